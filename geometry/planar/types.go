@@ -1,0 +1,92 @@
+package planar
+
+import (
+	"fmt"
+
+	"abut/geometry"
+)
+
+// StepsPerMM is the grid's resolution: one step is 0.1 µm, so that every grid
+// coordinate is exact with four decimals of a millimetre.
+const StepsPerMM = 10000
+
+// Point is a vertex of the grid, in steps of 0.1 µm.
+type Point struct{ X, Y int32 }
+
+// MM returns the vertex in millimetres.
+func (p Point) MM() geometry.Point {
+	return geometry.Point{X: float64(p.X) / StepsPerMM, Y: float64(p.Y) / StepsPerMM}
+}
+
+// Figure is one filled path in millimetres, curves kept. It covers a point
+// when its path encloses the point under Rule and every clip covers it too.
+// Contours may be open (they are closed by a straight line), may cross
+// themselves and each other, and may run either way.
+type Figure struct {
+	Path  geometry.Path
+	Rule  geometry.FillRule
+	Clips []*Clip
+}
+
+// Clip covers a point when any of its figures does. One that is shared (by
+// pointer) between figures is put on the map once.
+type Clip struct{ Figures []Figure }
+
+// Layer covers a point when any of its figures does.
+type Layer struct{ Figures []Figure }
+
+// Options steer Build. The zero value is usable.
+type Options struct {
+	// SagittaMM is how far chords may stray from curves; 0 means 0.01 mm.
+	SagittaMM float64
+	// MaxCrossings is the budget of crossings between segments; 0 means
+	// 4 million. A picture of real art has a few per hundred segments; the
+	// budget stops drawings whose crossings grow with the square of their
+	// segments.
+	MaxCrossings int
+}
+
+// FaceID, EdgeID and VertexID index a Map's faces, edges and vertices.
+type (
+	FaceID   = int32
+	EdgeID   = int32
+	VertexID = int32
+)
+
+// Outside is the unbounded face; no layer covers it.
+const Outside FaceID = 0
+
+// Tag says which source segment an edge lies on, and where on it.
+type Tag struct {
+	// Layer and Figure index Build's input; Layer is −1 for an edge that comes
+	// from a clip.
+	Layer, Figure int32
+	// Contour and Segment index the figure's path. Segment equals the number
+	// of segments for the straight line that closes an open contour.
+	Contour, Segment int32
+	// T0 and T1 are the parameters on that segment where the edge starts and
+	// ends, in the edge's own direction: T0 > T1 when it runs against it.
+	T0, T1 float64
+}
+
+// ComplexityError says that the input has more crossings than the budget
+// allows, with a place where they crowd.
+type ComplexityError struct {
+	At     geometry.Point
+	Budget int
+}
+
+func (e *ComplexityError) Error() string {
+	return fmt.Sprintf("more than %d crossings, many near %.1f, %.1f mm", e.Budget, e.At.X, e.At.Y)
+}
+
+// RangeError says that a coordinate is not a number or lies too far out for
+// the grid.
+type RangeError struct {
+	Layer, Figure int
+	At            geometry.Point
+}
+
+func (e *RangeError) Error() string {
+	return fmt.Sprintf("layer %d, figure %d: coordinate %g, %g lies outside the grid", e.Layer, e.Figure, e.At.X, e.At.Y)
+}

@@ -1,0 +1,118 @@
+package fit
+
+import (
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// Plan is what follows from a job: what is cut from which sheet, what stacks,
+// where the frame runs. All coordinates are board millimetres unless said
+// otherwise, not mirrored: mirroring belongs to what writes files.
+type Plan struct {
+	// Extent is the bounds of everything that is covered by a layer that is
+	// not left out, bare places too: the art.
+	Extent geometry.Rect
+	// Page is what every cut file of the job shows: the art, or with a frame
+	// the frame's outer bounds.
+	Page geometry.Rect
+	// Separations are in order of assembly, the base first.
+	Separations []Separation
+	// Pieces are all connected pieces of all separations, by separation.
+	Pieces []Piece
+	// Frame is nil when there is none; FrameReason says why there is or is
+	// not, BaseReason why the base is the base (zero without separations).
+	Frame                   *Frame
+	FrameReason, BaseReason job.Message
+	Stacked                 Stacked
+	// Healed is what was too thin to be anything: faces narrower than HealMM
+	// that went to a neighbour.
+	Healed Healed
+	// Bare is the area that bare layers own, left blank on purpose.
+	BareMM2 float64
+	// LeftOut names what the user left out.
+	LeftOut  []string
+	Warnings []job.Warning
+	// Verdict is the one sentence on where the job stands.
+	Verdict Verdict
+}
+
+// Separation is all that is cut from one sheet colour.
+type Separation struct {
+	// Name is a plain name that is unique within the plan, such as a colour
+	// word or the sheet's name.
+	Name   string
+	Colour job.Colour
+	Use    job.Use
+	// Layers are the layers that own some of it, bottom first.
+	Layers []job.LayerID
+	// Pieces indexes Plan.Pieces.
+	Pieces []int
+	// Outline is the boundary of all pieces: closed contours, even-odd,
+	// inner contours before the outer one that holds them.
+	Outline geometry.Path
+	Bounds  geometry.Rect
+	AreaMM2 float64
+	// CutMM is the length of the cut lines, the frame not counted.
+	CutMM float64
+}
+
+// Piece is one connected part of one separation.
+type Piece struct {
+	Separation int
+	Outline    geometry.Path
+	Bounds     geometry.Rect
+	// Inside is a point inside the piece, where a number can stand.
+	Inside  geometry.Point
+	AreaMM2 float64
+}
+
+// Frame is a line cut around the art on the base's sheet.
+type Frame struct {
+	Outline  geometry.Path
+	Bounds   geometry.Rect
+	MarginMM float64
+}
+
+// Stacked is where two different separations lie over each other.
+type Stacked struct {
+	AreaMM2 float64
+	// Places are the connected stacked regions, largest first.
+	Places []StackedPlace
+	// Outline is the boundary of all of them, even-odd.
+	Outline geometry.Path
+}
+
+// StackedPlace is one connected region where colours stack.
+type StackedPlace struct {
+	Outline geometry.Path
+	Bounds  geometry.Rect
+	// Inside is a point of the place.
+	Inside  geometry.Point
+	AreaMM2 float64
+	// Layers are the layers that lie over each other there, bottom first.
+	Layers []job.LayerID
+}
+
+// Healed counts what was given to a neighbour for being thinner than HealMM.
+type Healed struct {
+	Faces   int
+	AreaMM2 float64
+}
+
+// Verdict says where the job stands.
+type Verdict struct {
+	State VerdictState
+	job.Message
+}
+
+// VerdictState is the verdict's mark: ring, triangle, tick.
+type VerdictState uint8
+
+const (
+	// Nothing: there is nothing to cut yet.
+	Nothing VerdictState = iota
+	// Trouble: something stands in the way of one press.
+	Trouble
+	// Ready for one press.
+	Ready
+)

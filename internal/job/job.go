@@ -1,0 +1,239 @@
+package job
+
+import "abut/geometry"
+
+// Job is the document. Treat it, and everything reached from it, as read-only:
+// jobs share layers, maps and paths with the jobs they were made from.
+type Job struct {
+	Settings Settings
+	// Sheets are the materials that colours are assigned to. A colour without
+	// an entry in Assign is cut from a sheet of its own colour.
+	Sheets []Sheet
+	Assign map[Colour]Target
+	// Items are the pictures of the job, bottom first.
+	Items []Item
+}
+
+// ItemID names an item within its job; LayerID a layer within its job. Ids are
+// never used again after a delete, so that undo and mends can refer to them.
+type (
+	ItemID  uint32
+	LayerID uint32
+	// GroupID names an opacity group within its item; 0 is none.
+	GroupID uint32
+	// SheetID names a sheet within its job.
+	SheetID uint32
+)
+
+// Item is one picture with its size and place.
+type Item struct {
+	ID   ItemID
+	Name string
+	// Source says where the art came from: a file name, or the name of a demo
+	// picture.
+	Source string
+	// Canvas is the art's own page (SVG: the root viewBox) in source units.
+	Canvas geometry.Rect
+	// PhysicalMM is the size that the file states for its canvas, zero when it
+	// states none.
+	PhysicalMM geometry.Point
+	Layers     []Layer
+	// Placement maps source units (SVG: root user units) to board millimetres.
+	Placement geometry.Affine
+	Copies    int
+	// Warnings are what the import flattened, guessed or left out.
+	Warnings []Warning
+}
+
+// Layer is one group of shapes of one art colour.
+type Layer struct {
+	ID      LayerID
+	Name    string
+	Content Content
+	Colour  Colour
+	// Alpha is the layer's opacity in (0, 1]. Below 1 its colour at a place is
+	// its mix over what it covers there.
+	Alpha float64
+	// Group joins layers that came from one opacity group: at any place only
+	// the topmost of them counts.
+	Group GroupID
+	// Transform moves the content within the item, in source units; it is
+	// applied before Item.Placement.
+	Transform geometry.Affine
+	Use       Use
+	// Knocks: the layer cuts itself out of all that lies beneath it.
+	Knocks bool
+	// Shown is for looking only; it never changes what is cut.
+	Shown  bool
+	Locked bool
+}
+
+// Content is what a layer draws. The set is sealed: Outlines is what imports
+// produce.
+type Content interface{ content() }
+
+// Outlines are filled shapes in source units; a place belongs to them when any
+// of the shapes covers it.
+type Outlines struct{ Shapes []Shape }
+
+func (Outlines) content() {}
+
+// Shape is one filled path. It covers a point when its path encloses the point
+// under Rule and every clip covers the point too.
+type Shape struct {
+	Path  geometry.Path
+	Rule  geometry.FillRule
+	Clips []*Clip
+	// Element and Line say where the shape stands in its file, for messages;
+	// Line is 0 when unknown.
+	Element string
+	Line    int
+}
+
+// Clip covers a point when any of its shapes does. Shapes often share a clip,
+// hence the pointer; it is read-only like everything else.
+type Clip struct{ Shapes []Shape }
+
+// Use is what becomes of a layer.
+type Use uint8
+
+const (
+	// Cut: pieces are cut from the layer's sheet.
+	Cut Use = iota
+	// Bare: the layer knocks out what lies beneath it and nothing is cut, so
+	// the blank shows. There is no white dye: white is bare.
+	Bare
+	// Drawn: drawn on with a pen; it knocks out nothing and never stacks.
+	Drawn
+	// LeftOut: as if the layer were not there; reported by name.
+	LeftOut
+)
+
+// String returns the use's id in files and words.
+func (u Use) String() string {
+	return [...]string{"cut", "bare", "drawn", "left-out"}[u]
+}
+
+// Sheet is a colour's material.
+type Sheet struct {
+	ID        SheetID
+	Name      string
+	Pressed   Colour
+	Unpressed Colour
+}
+
+// Target is where a colour goes: to a sheet, or nowhere when Bare.
+type Target struct {
+	Bare  bool
+	Sheet SheetID
+}
+
+// Settings are the choices that hold for the whole job. The zero value is a
+// usable start: automatic bare and frame, every default length.
+type Settings struct {
+	Bare  BareRule
+	Frame FrameRule
+	// Blank is the colour of the thing decorated, at the bottom of every mix.
+	// The zero value stands for white; read it with BlankColour.
+	Blank *Colour
+	// Units says how lengths are shown and typed.
+	Units Units
+}
+
+// BlankColour returns the blank's colour, white unless set.
+func (s Settings) BlankColour() Colour {
+	if s.Blank == nil {
+		return White
+	}
+	return *s.Blank
+}
+
+// Units is how lengths are shown.
+type Units uint8
+
+const (
+	// Millimetres is the default.
+	Millimetres Units = iota
+	// Inches shows lengths in decimal inches.
+	Inches
+)
+
+// BareRule says which art colours stay bare when Assign is silent about them.
+type BareRule struct {
+	Mode BareMode
+	// Colours stay bare when Mode is BareListed.
+	Colours []Colour
+}
+
+// BareMode selects a BareRule's way of deciding.
+type BareMode uint8
+
+const (
+	// BareAuto leaves white bare: any colour within BareDeltaE of it.
+	BareAuto BareMode = iota
+	// BareNone cuts every colour, white too.
+	BareNone
+	// BareListed leaves the listed colours bare and no others.
+	BareListed
+)
+
+// BareDeltaE is how far (CIEDE2000) a colour may lie from white and still be
+// taken for 'leave it bare'. Common practice knows no figure: 2 is about where
+// two swatches side by side begin to look different.
+const BareDeltaE = 2.0
+
+// FrameRule says whether the art gets a frame, and on which sheet.
+type FrameRule struct {
+	Mode FrameMode
+	// Colour is the art colour whose sheet becomes the base when Mode is
+	// FrameOn.
+	Colour Colour
+	// MarginMM is how far the frame lies outside the art. 0 means the default,
+	// DefaultMarginMM.
+	MarginMM float64
+}
+
+// FrameMode selects a FrameRule's way of deciding.
+type FrameMode uint8
+
+const (
+	// FrameAuto adds a frame where the base does not span the rest.
+	FrameAuto FrameMode = iota
+	// FrameNone never adds one.
+	FrameNone
+	// FrameOn always adds one, on the sheet of FrameRule.Colour.
+	FrameOn
+	// FrameAlways adds one on the base that is chosen automatically.
+	FrameAlways
+)
+
+// DefaultMarginMM is the frame's usual distance from the art, 5 mm (common
+// practice).
+const DefaultMarginMM = 5.0
+
+// Margin returns the frame's distance from the art in millimetres.
+func (f FrameRule) Margin() float64 {
+	if f.MarginMM > 0 {
+		return f.MarginMM
+	}
+	return DefaultMarginMM
+}
+
+// Message is something to say: an id (kebab case) and what fills the sentence's
+// placeholders. Package words makes the sentence.
+type Message struct {
+	ID   string
+	Args map[string]string
+}
+
+// Warning is something that the user should know about: what was flattened,
+// guessed or left out, and where. Its id has two sentences in words: the
+// warning itself and, under ID + ".remedy", what can be done about it.
+type Warning struct {
+	Message
+	// Line and Element say where in the source file, when known.
+	Line    int
+	Element string
+	// At is the place on the board, when there is one.
+	At *geometry.Point
+}
