@@ -1,0 +1,39 @@
+package words
+
+import (
+	"math"
+	"testing"
+
+	"abut/internal/job"
+)
+
+func TestNumbers_HaveAtMostOneDecimal(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{MM(86.44), "86.4 mm"},
+		{MM(90), "90 mm"},
+		{MM(89.96), "90 mm"},
+		{MM(0), "0 mm"},
+		{MM(0.02), "under 0.1 mm"},
+		{MM(-0.01), "0 mm"},
+		{MM(-3.25), "−3.2 mm"},
+		{MM2(412.04), "412 mm²"},
+		{MM2(1e-6), "under 0.1 mm²"},
+		{MM2(9999.5), "9999.5 mm²"},
+		{MM2(12345.6), "12,346 mm²"},
+		{MM2(1234567), "1,234,567 mm²"},
+		{MM(math.NaN()), "? mm"},
+		{Size(90, 86.44), "90 × 86.4 mm"},
+		{Length(25.4, job.Inches), "1 in"},
+		{Length(10, job.Inches), "0.39 in"},
+		{Length(10, job.Millimetres), "10 mm"},
+		{Count(3), "3"},
+		{List(nil), ""},
+		{List([]string{"a"}), "a"},
+		{List([]string{"a", "b"}), "a and b"},
+		{List([]string{"a", "b", "c"}), "a, b and c"},
+	} {
+		if c.got != c.want {
+			t.Errorf("got %q, want %q", c.got, c.want)
+		}
+	}
+}
