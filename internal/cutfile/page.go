@@ -1,0 +1,287 @@
+// Package cutfile makes the page that every cut file of a job shows: each
+// separation's contours, mirrored once, at true size, all from one origin. The
+// formats (package svg and others to come) only spell it out.
+//
+// Coordinates are whole steps of 0.1 µm, the grid that plans are made on: what
+// is written has four exact decimals of a millimetre, mirroring loses nothing,
+// and neighbours that share a line on the board share it to the last digit in
+// their files.
+package cutfile
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/fit"
+	"abut/internal/job"
+)
+
+// StepsPerMM is the resolution of a page: that of the planar map.
+const StepsPerMM = planar.StepsPerMM
+
+// Page is what a job's cut files show. Y points down; x is mirrored already.
+type Page struct {
+	// Width and Height are in steps.
+	Width, Height Steps
+	// BoardToPage maps board millimetres to page millimetres, not mirrored.
+	BoardToPage geometry.Affine
+	// Separations are in order of assembly, the base first.
+	Separations []Separation
+}
+
+// Separation is all that is cut from one sheet.
+type Separation struct {
+	// Order counts from 1, the base.
+	Order  int
+	Name   string
+	Colour job.Colour
+	Use    job.Use
+	// Contours are closed, inner ones before the one that holds them, none
+	// twice; together they enclose the pieces by the even-odd rule.
+	Contours []Contour
+	// Frame is the closed line around the art, nil but on a base that has one.
+	Frame *Contour
+	// Pieces are the places where a number can stand and how much room there
+	// is, in the plan's order.
+	Pieces []Piece
+	// Min and Max are the bounds of the contours and the frame.
+	Min, Max Point
+	AreaMM2  float64
+	CutMM    float64
+	Carry    Carry
+}
+
+// Piece is one connected part of a separation, for guides.
+type Piece struct {
+	Inside  Point
+	AreaMM2 float64
+	// Narrower is the smaller side of the piece's bounds.
+	Narrower Steps
+}
+
+// Steps is a length in steps of 0.1 µm.
+type Steps int64
+
+// MM returns the length in millimetres.
+func (s Steps) MM() float64 { return float64(s) / StepsPerMM }
+
+// String returns the length in millimetres, exactly: at most four decimals, no
+// trailing zeros, a point for the decimals.
+func (s Steps) String() string { return string(s.Append(nil)) }
+
+// Append appends what String returns.
+func (s Steps) Append(b []byte) []byte {
+	if s < 0 {
+		b = append(b, '-')
+		s = -s
+	}
+	b = fmt.Append(b, int64(s/StepsPerMM))
+	frac := int64(s % StepsPerMM)
+	if frac == 0 {
+		return b
+	}
+	b = append(b, '.')
+	for div := int64(StepsPerMM / 10); frac > 0; div /= 10 {
+		b = append(b, byte('0'+frac/div))
+		frac %= div
+	}
+	return b
+}
+
+// Point is a place on the page.
+type Point struct{ X, Y Steps }
+
+// MM returns the place in millimetres.
+func (p Point) MM() geometry.Point { return geometry.Pt(p.X.MM(), p.Y.MM()) }
+
+// Segment is a straight line to End or, when Cubic, a Bézier with controls C1
+// and C2.
+type Segment struct {
+	C1, C2, End Point
+	Cubic       bool
+}
+
+// Contour is a closed line: its last segment ends at Start, or a straight line
+// leads back there.
+type Contour struct {
+	Start    Point
+	Segments []Segment
+}
+
+// Steps of one millimetre's fraction are found by rounding: plan coordinates
+// are multiples of a step, and floats of that size are off by far less.
+func toSteps(mm float64) Steps { return Steps(math.Round(mm * StepsPerMM)) }
+
+// fuzz is how far (steps) a side of the page may lie beyond a grid line and
+// still be taken for it. Larger than the rounding of floats at 2 m (1e-8
+// steps), far smaller than a step.
+const fuzz = 1e-3
+
+// New lays a plan out on its page. A plan without pieces gives a page without
+// separations.
+func New(p *fit.Plan) (*Page, error) {
+	if p.Page.Empty() || !p.Page.Min.Finite() || !p.Page.Max.Finite() {
+		return &Page{BoardToPage: geometry.Identity()}, nil
+	}
+	x0 := Steps(math.Floor(p.Page.Min.X*StepsPerMM + fuzz))
+	y0 := Steps(math.Floor(p.Page.Min.Y*StepsPerMM + fuzz))
+	x1 := Steps(math.Ceil(p.Page.Max.X*StepsPerMM - fuzz))
+	y1 := Steps(math.Ceil(p.Page.Max.Y*StepsPerMM - fuzz))
+	page := &Page{
+		Width:       x1 - x0,
+		Height:      y1 - y0,
+		BoardToPage: geometry.Translate(-x0.MM(), -y0.MM()),
+	}
+	// The one place where anything is mirrored.
+	put := func(q geometry.Point) Point {
+		return Point{x1 - toSteps(q.X), toSteps(q.Y) - y0}
+	}
+	for i, s := range p.Separations {
+		out := Separation{
+			Order: i + 1, Name: s.Name, Colour: s.Colour, Use: s.Use,
+			AreaMM2: s.AreaMM2, CutMM: s.CutMM,
+			Contours: contours(s.Outline, put),
+		}
+		for _, k := range s.Pieces {
+			b := p.Pieces[k].Bounds
+			out.Pieces = append(out.Pieces, Piece{
+				Inside:   put(p.Pieces[k].Inside),
+				AreaMM2:  p.Pieces[k].AreaMM2,
+				Narrower: toSteps(math.Min(b.Width(), b.Height())),
+			})
+		}
+		out.Min, out.Max = Point{math.MaxInt64, math.MaxInt64}, Point{math.MinInt64, math.MinInt64}
+		out.include(out.Contours)
+		if i == 0 && p.Frame != nil {
+			f := contours(p.Frame.Outline, put)
+			if len(f) != 1 {
+				return nil, fmt.Errorf("the frame is %d lines instead of one", len(f))
+			}
+			out.Frame = &f[0]
+			out.include(f)
+		}
+		if out.Min.X > out.Max.X {
+			out.Min, out.Max = Point{}, Point{}
+		}
+		out.Carry = carry(&out)
+		page.Separations = append(page.Separations, out)
+	}
+	return page, nil
+}
+
+func (s *Separation) include(cs []Contour) {
+	grow := func(p Point) {
+		s.Min = Point{min(s.Min.X, p.X), min(s.Min.Y, p.Y)}
+		s.Max = Point{max(s.Max.X, p.X), max(s.Max.Y, p.Y)}
+	}
+	for _, c := range cs {
+		grow(c.Start)
+		for _, g := range c.Segments {
+			if g.Cubic { // the controls' hull holds the curve
+				grow(g.C1)
+				grow(g.C2)
+			}
+			grow(g.End)
+		}
+	}
+}
+
+// contours puts a path on the page. Segments that end where they start, and
+// contours that enclose nothing, are dropped: a cutter would only stab there.
+func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
+	out := make([]Contour, 0, len(path))
+	for _, c := range path {
+		d := Contour{Start: put(c.Start), Segments: make([]Segment, 0, len(c.Segments))}
+		at := d.Start
+		for _, s := range c.Segments {
+			g := Segment{End: put(s.End), Cubic: s.Cubic}
+			if s.Cubic {
+				g.C1, g.C2 = put(s.C1), put(s.C2)
+			} else if g.End == at {
+				continue
+			}
+			d.Segments = append(d.Segments, g)
+			at = g.End
+		}
+		// The closing line is implied.
+		if n := len(d.Segments); n > 0 && !d.Segments[n-1].Cubic && d.Segments[n-1].End == d.Start {
+			d.Segments = d.Segments[:n-1]
+		}
+		if len(d.Segments) >= 2 || len(d.Segments) == 1 && d.Segments[0].Cubic {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// FileName returns the separation's file name with this extension: order,
+// name, and that it is mirrored.
+func (s Separation) FileName(ext string) string {
+	return fmt.Sprintf("%02d-%s-mirrored.%s", s.Order, slug(s.Name, s.Colour), ext)
+}
+
+// slug makes a name that every file system takes: small letters, digits and
+// single dashes; the colour's digits when nothing of the name is left.
+func slug(name string, c job.Colour) string {
+	var b strings.Builder
+	dash := false
+	for _, r := range strings.ToLower(name) {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
+			if dash && b.Len() > 0 {
+				b.WriteByte('-')
+			}
+			b.WriteRune(r)
+			dash = false
+			if b.Len() >= 40 {
+				break
+			}
+		} else {
+			dash = true
+		}
+	}
+	if b.Len() == 0 {
+		return strings.TrimPrefix(c.String(), "#")
+	}
+	return b.String()
+}
+
+// TrimMarginMM is how much sheet is left around what is cut from it when it is
+// trimmed, room for rollers and fingers (common practice knows no figure).
+const TrimMarginMM = 5
+
+// TrimMM returns the size to cut the sheet down to before cutting, in whole
+// millimetres.
+func (s Separation) TrimMM() (w, h float64) {
+	up := func(v Steps) float64 { return math.Ceil(v.MM() + 2*TrimMarginMM) }
+	return up(s.Max.X - s.Min.X), up(s.Max.Y - s.Min.Y)
+}
+
+// Carry is how a separation's pieces get to the carrier.
+type Carry string
+
+const (
+	// Stays: the base's pieces never move.
+	Stays Carry = "stays"
+	// ByHand: one sturdy piece.
+	ByHand Carry = "hand"
+	// WithFilm: thin parts or many pieces, on low-tack film.
+	WithFilm Carry = "film"
+)
+
+// sturdyMM is the mean width (twice the area over the length of the outline)
+// from which a single piece is carried by hand. A ring of this width keeps its
+// shape between two fingers (common practice: a judgement, change at will).
+const sturdyMM = 4
+
+func carry(s *Separation) Carry {
+	switch {
+	case s.Order == 1:
+		return Stays
+	case len(s.Pieces) == 1 && s.CutMM > 0 && 2*s.AreaMM2/s.CutMM >= sturdyMM:
+		return ByHand
+	}
+	return WithFilm
+}
