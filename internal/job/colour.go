@@ -62,8 +62,82 @@ func (c Colour) Over(under Colour, alpha float64) Colour {
 
 // DeltaE returns the CIEDE2000 colour difference (Sharma, Wu, Dalal 2005) on
 // the usual scale, where 1 is about a just noticeable difference.
-func (c Colour) DeltaE(d Colour) float64 {
-	a := colorful.Color{R: float64(c.R) / 255, G: float64(c.G) / 255, B: float64(c.B) / 255}
-	b := colorful.Color{R: float64(d.R) / 255, G: float64(d.G) / 255, B: float64(d.B) / 255}
-	return a.DistanceCIEDE2000(b) * 100
+func (c Colour) DeltaE(d Colour) float64 { return c.Lab().DeltaE(d.Lab()) }
+
+// Lab is a colour in CIE L*a*b* under D65: L in [0, 100], a and b some ±128.
+type Lab struct{ L, A, B float64 }
+
+// Lab returns c in CIE L*a*b*. Comparing one colour with many is cheaper from
+// here.
+func (c Colour) Lab() Lab {
+	l, a, b := colorful.Color{R: float64(c.R) / 255, G: float64(c.G) / 255, B: float64(c.B) / 255}.Lab()
+	return Lab{100 * l, 100 * a, 100 * b}
+}
+
+// DeltaE returns the CIEDE2000 difference of two colours. The steps and names
+// are those of G. Sharma, W. Wu, E. N. Dalal, "The CIEDE2000 Color-Difference
+// Formula: Implementation Notes", 2005, section 2, all weights 1. The formula
+// jumps where two hues are exactly opposite, so it works on Lab directly: a
+// detour through RGB would decide such cases by rounding.
+func (p Lab) DeltaE(q Lab) float64 {
+	const pow25to7 = 25 * 25 * 25 * 25 * 25 * 25 * 25
+	// half is a half turn, widened so that hues that are opposite up to the
+	// rounding of an arc tangent (some 1e-15) count as exactly opposite, which
+	// the formula lumps with the smaller angles.
+	const half = math.Pi + 1e-12
+	sqr := func(x float64) float64 { return x * x }
+	pow7 := func(x float64) float64 { return x * x * x * x * x * x * x }
+
+	// Step 1: C′ and h′.
+	g := pow7((math.Hypot(p.A, p.B) + math.Hypot(q.A, q.B)) / 2)
+	g = 1 + 0.5*(1-math.Sqrt(g/(g+pow25to7)))
+	a1, a2 := g*p.A, g*q.A
+	c1, c2 := math.Hypot(a1, p.B), math.Hypot(a2, q.B)
+	hue := func(a, b float64) float64 {
+		if a == 0 && b == 0 {
+			return 0
+		}
+		h := math.Atan2(b, a)
+		if h < 0 {
+			h += 2 * math.Pi
+		}
+		return h
+	}
+	h1, h2 := hue(a1, p.B), hue(a2, q.B)
+
+	// Step 2: ΔL′, ΔC′, ΔH′.
+	dh := 0.0
+	if c1*c2 != 0 {
+		dh = h2 - h1
+		if dh > half {
+			dh -= 2 * math.Pi
+		} else if dh < -half {
+			dh += 2 * math.Pi
+		}
+	}
+	dl, dc := q.L-p.L, c2-c1
+	dH := 2 * math.Sqrt(c1*c2) * math.Sin(dh/2)
+
+	// Step 3: the means, the weights and the rotation term.
+	l, c := (p.L+q.L)/2, (c1+c2)/2
+	h := h1 + h2
+	if c1*c2 != 0 {
+		switch {
+		case math.Abs(h1-h2) <= half:
+		case h < 2*math.Pi:
+			h += 2 * math.Pi
+		default:
+			h -= 2 * math.Pi
+		}
+		h /= 2
+	}
+	const deg = math.Pi / 180
+	t := 1 - 0.17*math.Cos(h-30*deg) + 0.24*math.Cos(2*h) + 0.32*math.Cos(3*h+6*deg) - 0.20*math.Cos(4*h-63*deg)
+	turn := 30 * deg * math.Exp(-sqr((h/deg-275)/25))
+	rc := 2 * math.Sqrt(pow7(c)/(pow7(c)+pow25to7))
+	sl := 1 + 0.015*sqr(l-50)/math.Sqrt(20+sqr(l-50))
+	sc := 1 + 0.045*c
+	sh := 1 + 0.015*c*t
+	rt := -math.Sin(2*turn) * rc
+	return math.Sqrt(sqr(dl/sl) + sqr(dc/sc) + sqr(dH/sh) + rt*(dc/sc)*(dH/sh))
 }
