@@ -1,0 +1,173 @@
+package paint
+
+import (
+	"encoding/binary"
+	"image"
+
+	"abut/internal/job"
+)
+
+// Layer is one layer of a scene: what is needed to paint and count it.
+type Layer struct {
+	ID     job.LayerID
+	Mask   *Mask
+	Colour job.Colour
+	Alpha  float64
+	// Group is the opacity group, 0 for none: at any place only the topmost of
+	// its layers is painted and counted.
+	Group job.GroupID
+	// Separation tells sheets apart: layers with equal numbers never stack.
+	// 0 counts as nothing (bare, drawn).
+	Separation uint16
+	// Knocks stops the count: what lies beneath is cut out.
+	Knocks bool
+	// Shift moves the layer by whole pixels while it is dragged.
+	Shift image.Point
+}
+
+// Box returns where the layer is, shift included.
+func (l *Layer) Box() image.Rectangle { return l.Mask.Box.Add(l.Shift) }
+
+// at returns the coverage at a world pixel, shift included.
+func (l *Layer) at(p image.Point) uint8 { return l.Mask.At(p.Sub(l.Shift)) }
+
+// row is Mask.row with the shift applied.
+func (l *Layer) row(y, x0, x1 int) ([]uint8, int) {
+	y -= l.Shift.Y
+	if y < l.Mask.Box.Min.Y || y >= l.Mask.Box.Max.Y {
+		return nil, 0
+	}
+	pix, lo := l.Mask.row(y, x0-l.Shift.X, x1-l.Shift.X)
+	return pix, lo + l.Shift.X
+}
+
+// Scene is what the board shows of a job: layers bottom first over paper.
+type Scene struct {
+	Layers []Layer
+}
+
+// Bounds returns the box of all layers.
+func (s *Scene) Bounds() image.Rectangle {
+	var r image.Rectangle
+	for i := range s.Layers {
+		r = r.Union(s.Layers[i].Box())
+	}
+	return r
+}
+
+// Compose paints the layers over what dst shows, bottom first. dst.Rect says
+// which world pixels it holds.
+func (s *Scene) Compose(dst *image.RGBA) {
+	var scratch []uint8
+	for i := range s.Layers {
+		l := &s.Layers[i]
+		box := l.Box().Intersect(dst.Rect)
+		if box.Empty() || l.Alpha <= 0 {
+			continue
+		}
+		above := s.groupAbove(i)
+		a := uint32(min(l.Alpha, 1)*255 + 0.5)
+		for y := box.Min.Y; y < box.Max.Y; y++ {
+			pix, x := l.row(y, box.Min.X, box.Max.X)
+			if pix == nil {
+				continue
+			}
+			if above != nil {
+				scratch = append(scratch[:0], pix...)
+				hideBeneath(scratch, x, y, above)
+				pix = scratch
+			}
+			o := dst.PixOffset(x, y)
+			blend(dst.Pix[o:o+4*len(pix)], pix, l.Colour, a)
+		}
+	}
+}
+
+// groupAbove returns the layers over layer i in its opacity group, when that
+// makes a difference.
+func (s *Scene) groupAbove(i int) []*Layer {
+	l := &s.Layers[i]
+	if l.Group == 0 {
+		return nil
+	}
+	var above []*Layer
+	for j := i + 1; j < len(s.Layers); j++ {
+		if u := &s.Layers[j]; u.Group == l.Group && u.Box().Overlaps(l.Box()) {
+			above = append(above, u)
+		}
+	}
+	return above
+}
+
+// hideBeneath takes the coverage of the layers above out of a row of pixels
+// that starts at world pixel (x, y).
+func hideBeneath(row []uint8, x, y int, above []*Layer) {
+	for _, u := range above {
+		pix, ux := u.row(y, x, x+len(row))
+		for i, v := range pix {
+			if d := &row[ux-x+i]; v != 0 && *d != 0 {
+				*d = uint8(uint32(*d) * (255 - uint32(v)) / 255)
+			}
+		}
+	}
+}
+
+// blend paints the colour through the coverage at opacity a (0…255) onto
+// opaque pixels.
+func blend(dst []uint8, cover []uint8, c job.Colour, a uint32) {
+	full := uint32(c.R) | uint32(c.G)<<8 | uint32(c.B)<<16 | 0xff000000
+	for i, m := range cover {
+		if m == 0 {
+			continue
+		}
+		p := dst[4*i : 4*i+4 : 4*i+4]
+		k := uint32(m)
+		if a != 255 {
+			k = (k*a + 127) / 255
+		}
+		if k == 255 {
+			binary.LittleEndian.PutUint32(p, full)
+			continue
+		}
+		n := 255 - k
+		p[0] = uint8((uint32(p[0])*n + uint32(c.R)*k + 127) / 255)
+		p[1] = uint8((uint32(p[1])*n + uint32(c.G)*k + 127) / 255)
+		p[2] = uint8((uint32(p[2])*n + uint32(c.B)*k + 127) / 255)
+		p[3] = 255
+	}
+}
+
+// HitPx is how far from a layer, in pixels, a click still catches it, so that
+// thin lines can be picked.
+const HitPx = 3
+
+// Hits returns the layers at the world pixel, topmost first: those that cover
+// it, then those within HitPx.
+func (s *Scene) Hits(p image.Point) []job.LayerID {
+	var sure, near []job.LayerID
+	for i := len(s.Layers) - 1; i >= 0; i-- {
+		l := &s.Layers[i]
+		switch {
+		case l.at(p) >= 128:
+			sure = append(sure, l.ID)
+		case l.near(p):
+			near = append(near, l.ID)
+		}
+	}
+	return append(sure, near...)
+}
+
+func (l *Layer) near(p image.Point) bool {
+	r := image.Rect(p.X-HitPx, p.Y-HitPx, p.X+HitPx+1, p.Y+HitPx+1)
+	if !r.Overlaps(l.Box()) {
+		return false
+	}
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if l.at(image.Pt(x, y)) >= 64 {
+				return true
+			}
+		}
+	}
+	return false
+}

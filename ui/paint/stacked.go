@@ -1,0 +1,202 @@
+package paint
+
+import (
+	"image"
+
+	"abut/internal/job"
+)
+
+// StackedColour is kept for stacking and used for nothing else.
+var StackedColour = job.Colour{R: 0xD5, G: 0x18, B: 0x2B}
+
+// coverAt is the coverage from which a layer counts at a pixel: more than half,
+// so that two layers that abut and share the pixel of their edge don't count
+// as stacked there.
+const coverAt = 148
+
+// Counter counts colours pixel by pixel. It keeps its buffer between calls.
+type Counter struct {
+	state []uint16
+	rect  image.Rectangle
+}
+
+// Claims in a pixel's state: 0 none yet, otherwise the number of the one
+// separation seen, or one of these two.
+const (
+	stateStacked = 0xffff
+	stateDone    = 0xfffe
+	// MaxSeparation is the largest separation number that a scene may use.
+	MaxSeparation = 0xfffd
+)
+
+// Count finds out, for each world pixel of r, whether two or more separations
+// claim it: layers are visited from the top down to the first that knocks out.
+// It reports whether any pixel stacks.
+func (c *Counter) Count(s *Scene, r image.Rectangle) bool {
+	c.rect = r
+	n := r.Dx() * r.Dy()
+	if cap(c.state) < n {
+		c.state = make([]uint16, n)
+	} else {
+		c.state = c.state[:n]
+		clear(c.state)
+	}
+	any := false
+	var scratch []uint8
+	for i := len(s.Layers) - 1; i >= 0; i-- {
+		l := &s.Layers[i]
+		if l.Separation == 0 && !l.Knocks {
+			continue
+		}
+		box := l.Box().Intersect(r)
+		if box.Empty() {
+			continue
+		}
+		above := s.groupAbove(i)
+		for y := box.Min.Y; y < box.Max.Y; y++ {
+			pix, x := l.row(y, box.Min.X, box.Max.X)
+			if pix == nil {
+				continue
+			}
+			if above != nil {
+				scratch = append(scratch[:0], pix...)
+				hideBeneath(scratch, x, y, above)
+				pix = scratch
+			}
+			o := (y-r.Min.Y)*r.Dx() + x - r.Min.X
+			if claim(c.state[o:o+len(pix)], pix, l.Separation, l.Knocks) {
+				any = true
+			}
+		}
+	}
+	return any
+}
+
+// claim lets one layer claim a row of pixels and reports whether any became
+// stacked.
+func claim(state []uint16, cover []uint8, sep uint16, knocks bool) bool {
+	any := false
+	for i, m := range cover {
+		if m < coverAt {
+			continue
+		}
+		st := &state[i]
+		switch {
+		case *st >= stateDone:
+		case *st == 0:
+			if knocks {
+				*st = stateDone
+			} else {
+				*st = sep
+			}
+		case sep != 0 && *st != sep:
+			*st = stateStacked
+			any = true
+		case knocks:
+			*st = stateDone
+		}
+	}
+	return any
+}
+
+// Stacked reports whether the world pixel stacks, by the last count.
+func (c *Counter) Stacked(p image.Point) bool {
+	return p.In(c.rect) && c.state[(p.Y-c.rect.Min.Y)*c.rect.Dx()+p.X-c.rect.Min.X] == stateStacked
+}
+
+// AreaPx returns how many pixels stack, by the last count.
+func (c *Counter) AreaPx() int {
+	n := 0
+	for _, s := range c.state {
+		if s == stateStacked {
+			n++
+		}
+	}
+	return n
+}
+
+// hatch is the share of white along a diagonal, over one period at density 1:
+// a line of about 1.5 pixels with soft edges every 8.
+var hatch = [8]uint8{0, 90, 255, 255, 90, 0, 0, 0}
+
+// Paint marks what the last count found: red with white diagonals that run at
+// the same size on screen at every zoom, and around it a dark line inside and a
+// light line outside. Pixels of dst outside the counted rectangle stay as they
+// are; the marks need two pixels of the count around those that dst shows.
+// density is the screen's pixels per unit (1 or 2), phase the world pixel at
+// the frame's corner, which keeps the hatch still while the art moves.
+func (c *Counter) Paint(dst *image.RGBA, density int, phase image.Point) {
+	r := dst.Rect.Intersect(c.rect)
+	w := c.rect.Dx()
+	density = max(density, 1)
+	line := density
+	spans := c.spans()
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		// Only what lies near a stacked pixel can need paint.
+		lo, hi := w, 0
+		for k := -line; k <= line; k++ {
+			if n := y - c.rect.Min.Y + k; n >= 0 && n < len(spans) {
+				lo, hi = min(lo, int(spans[n].lo)-line), max(hi, int(spans[n].hi)+line)
+			}
+		}
+		row := c.state[(y-c.rect.Min.Y)*w:][:w]
+		o := dst.PixOffset(r.Min.X, y)
+		for x := max(r.Min.X, c.rect.Min.X+lo); x < min(r.Max.X, c.rect.Min.X+hi); x++ {
+			i := x - c.rect.Min.X
+			p := dst.Pix[o+4*(x-r.Min.X):][:4:4]
+			if row[i] == stateStacked {
+				if c.edge(x, y, line, false) {
+					p[0], p[1], p[2], p[3] = 0x2b, 0x06, 0x0a, 255
+					continue
+				}
+				d := ((x - phase.X + y - phase.Y) / density) & 7
+				k := uint32(hatch[d])
+				n := 255 - k
+				p[0] = uint8((uint32(StackedColour.R)*n + 255*k) / 255)
+				p[1] = uint8((uint32(StackedColour.G)*n + 255*k) / 255)
+				p[2] = uint8((uint32(StackedColour.B)*n + 255*k) / 255)
+				p[3] = 255
+			} else if c.edge(x, y, line, true) {
+				p[0], p[1], p[2], p[3] = 255, 255, 255, 255
+			}
+		}
+	}
+}
+
+// spans returns for each row of the count where stacked pixels begin and end;
+// lo ≥ hi where there are none.
+func (c *Counter) spans() []span {
+	w := c.rect.Dx()
+	out := make([]span, c.rect.Dy())
+	for y := range out {
+		row := c.state[y*w : (y+1)*w]
+		lo, hi := 0, w
+		for lo < hi && row[lo] != stateStacked {
+			lo++
+		}
+		for hi > lo && row[hi-1] != stateStacked {
+			hi--
+		}
+		if lo == hi {
+			lo, hi = w, 0
+		}
+		out[y] = span{int32(lo), int32(hi)}
+	}
+	return out
+}
+
+// edge reports whether a pixel within d of (x, y), along a row or column, is
+// stacked (want) or not.
+func (c *Counter) edge(x, y, d int, want bool) bool {
+	w := c.rect.Dx()
+	i := (y-c.rect.Min.Y)*w + x - c.rect.Min.X
+	for k := 1; k <= d; k++ {
+		if x-k >= c.rect.Min.X && (c.state[i-k] == stateStacked) == want ||
+			x+k < c.rect.Max.X && (c.state[i+k] == stateStacked) == want ||
+			y-k >= c.rect.Min.Y && (c.state[i-k*w] == stateStacked) == want ||
+			y+k < c.rect.Max.Y && (c.state[i+k*w] == stateStacked) == want {
+			return true
+		}
+	}
+	return false
+}
