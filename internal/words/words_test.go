@@ -5,7 +5,6 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -84,14 +83,40 @@ func TestLoad_RefusesAnIDThatIsThereTwice(t *testing.T) {
 }
 
 // TestCode_EveryIDHasASentence reads the program's own source: the ids in
-// job.Message, job.Warning and Error literals, and those given to Say or to a
-// function whose name begins with warn or fail, must have sentences; those of
-// warnings and errors must have a remedy too.
+// job.Message, job.Warning and Error literals, and those given first to Say or
+// to a function whose name begins with warn or fail, must have sentences; those
+// of warnings and errors must have a remedy too. An id may be a literal or a
+// constant of its package.
 func TestCode_EveryIDHasASentence(t *testing.T) {
 	w := English()
-	root := filepath.Join("..", "..")
 	fset := token.NewFileSet()
 	seen := 0
+	for _, files := range parseProgram(t, fset) {
+		consts := map[string]string{}
+		for _, f := range files {
+			stringConstants(f, consts)
+		}
+		for _, f := range files {
+			for _, u := range idsIn(f, consts) {
+				seen++
+				if !w.Has(u.id) {
+					t.Errorf("%s: no sentence for %q", fset.Position(u.pos), u.id)
+				} else if u.needsRemedy && !w.Has(u.id+RemedySuffix) {
+					t.Errorf("%s: no sentence for %q", fset.Position(u.pos), u.id+RemedySuffix)
+				}
+			}
+		}
+	}
+	if seen == 0 {
+		t.Error("no id found: this test looks in the wrong place")
+	}
+}
+
+// parseProgram returns the program's source files, tests left out, by folder.
+func parseProgram(t *testing.T, fset *token.FileSet) map[string][]*ast.File {
+	t.Helper()
+	root := filepath.Join("..", "..")
+	out := map[string][]*ast.File{}
 	err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
 		if err != nil {
 			return err
@@ -106,30 +131,42 @@ func TestCode_EveryIDHasASentence(t *testing.T) {
 		if !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
 			return nil
 		}
-		src, err := os.ReadFile(p)
-		if err != nil {
-			return err
-		}
-		file, err := parser.ParseFile(fset, p, src, parser.SkipObjectResolution)
+		f, err := parser.ParseFile(fset, p, nil, parser.SkipObjectResolution)
 		if err != nil {
 			return nil // the compiler says so better
 		}
-		for _, u := range idsIn(file) {
-			seen++
-			if !w.Has(u.id) {
-				t.Errorf("%s: no sentence for %q", fset.Position(u.pos), u.id)
-			} else if u.needsRemedy && !w.Has(u.id+RemedySuffix) {
-				t.Errorf("%s: no sentence for %q", fset.Position(u.pos), u.id+RemedySuffix)
-			}
-		}
+		out[filepath.Dir(p)] = append(out[filepath.Dir(p)], f)
 		return nil
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if seen == 0 {
-		t.Error("no id found: this test looks in the wrong place")
+	return out
+}
+
+// stringConstants adds the string constants that a file declares.
+func stringConstants(f *ast.File, out map[string]string) {
+	ast.Inspect(f, func(n ast.Node) bool {
+		v, ok := n.(*ast.ValueSpec)
+		if !ok || len(v.Names) != len(v.Values) {
+			return true
+		}
+		for i, e := range v.Values {
+			if s, ok := stringLit(e); ok {
+				out[v.Names[i].Name] = s
+			}
+		}
+		return true
+	})
+}
+
+func stringLit(e ast.Expr) (string, bool) {
+	lit, ok := e.(*ast.BasicLit)
+	if !ok || lit.Kind != token.STRING {
+		return "", false
 	}
+	s, err := strconv.Unquote(lit.Value)
+	return s, err == nil
 }
 
 type idUse struct {
@@ -138,26 +175,24 @@ type idUse struct {
 	needsRemedy bool
 }
 
-// idsIn finds the literal message ids of a file.
-func idsIn(file *ast.File) []idUse {
+// idsIn finds the message ids of a file.
+func idsIn(file *ast.File, consts map[string]string) []idUse {
 	var uses []idUse
 	add := func(e ast.Expr, needsRemedy bool) {
-		lit, ok := e.(*ast.BasicLit)
-		if !ok || lit.Kind != token.STRING {
-			return
+		id, ok := stringLit(e)
+		if name := typeName(e); !ok && name != "" {
+			id, ok = consts[name]
 		}
-		id, err := strconv.Unquote(lit.Value)
-		if err != nil || !kebab.MatchString(strings.TrimSuffix(id, RemedySuffix)) {
-			return
+		if ok && kebab.MatchString(strings.TrimSuffix(id, RemedySuffix)) {
+			uses = append(uses, idUse{id, e.Pos(), needsRemedy})
 		}
-		uses = append(uses, idUse{id, lit.Pos(), needsRemedy})
 	}
 	// Messages within a warning or an error are theirs.
 	remedied := map[*ast.CompositeLit]bool{}
 	ast.Inspect(file, func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.CompositeLit:
-			switch name := typeName(n.Type); name {
+			switch typeName(n.Type) {
 			case "Warning", "Error":
 				ast.Inspect(n, func(m ast.Node) bool {
 					if c, ok := m.(*ast.CompositeLit); ok && typeName(c.Type) == "Message" {
@@ -168,7 +203,7 @@ func idsIn(file *ast.File) []idUse {
 			case "Message":
 				for i, e := range n.Elts {
 					if kv, ok := e.(*ast.KeyValueExpr); ok {
-						if k, ok := kv.Key.(*ast.Ident); ok && k.Name == "ID" {
+						if typeName(kv.Key) == "ID" {
 							add(kv.Value, remedied[n])
 						}
 					} else if i == 0 {
@@ -177,15 +212,10 @@ func idsIn(file *ast.File) []idUse {
 				}
 			}
 		case *ast.CallExpr:
-			name := strings.ToLower(funcName(n.Fun))
+			name := strings.ToLower(typeName(n.Fun))
 			warns := strings.HasPrefix(name, "warn") || strings.HasPrefix(name, "fail")
-			if name == "say" || warns {
-				for _, a := range n.Args {
-					if lit, ok := a.(*ast.BasicLit); ok && lit.Kind == token.STRING {
-						add(lit, warns)
-						break // the id comes first
-					}
-				}
+			if len(n.Args) > 0 && (name == "say" || warns) {
+				add(n.Args[0], warns)
 			}
 		}
 		return true
@@ -193,6 +223,7 @@ func idsIn(file *ast.File) []idUse {
 	return uses
 }
 
+// typeName returns the last name of x or pkg.x, empty for anything else.
 func typeName(e ast.Expr) string {
 	switch e := e.(type) {
 	case *ast.Ident:
@@ -202,5 +233,3 @@ func typeName(e ast.Expr) string {
 	}
 	return ""
 }
-
-func funcName(e ast.Expr) string { return typeName(e) }

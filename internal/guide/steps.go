@@ -1,0 +1,233 @@
+// Package guide makes what a person holds while assembling: steps.html, one
+// printable page that needs no other file.
+package guide
+
+import (
+	"bytes"
+	"cmp"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+
+	"abut/internal/cutfile"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+//go:embed steps.html.tmpl
+var stepsText string
+
+// Guide is what the page is made from.
+type Guide struct {
+	// Title is the art's name.
+	Title string
+	Plan  *fit.Plan
+	// Page is Plan laid out as it is cut.
+	Page *cutfile.Page
+	// Words are the language; nil is English.
+	Words *words.Words
+	// Warnings are told beside the plan's own: those of the import.
+	Warnings []job.Warning
+}
+
+// view is what the template sees: strings ready to print.
+type view struct {
+	Title    string
+	Facts    []string
+	Stacked  *stackedView
+	ViewBox  string
+	Frame    string
+	FrameWhy string
+	Sheets   []sheetView
+	Labels   []label
+	Film     bool
+	Notes    []note
+	Press    []string
+	Cautions []caution
+}
+
+type stackedView struct{ Count, Area string }
+
+type sheetView struct {
+	Order               int
+	Name, Colour, File  string
+	Base                bool
+	Pieces, Trim, Carry string
+	// Data and Frame are path data.
+	Data, Frame string
+	// Sheet is the trimmed sheet on the page.
+	Sheet box
+}
+
+type box struct{ X, Y, W, H string }
+
+type label struct {
+	Order      int
+	X, Y, Size string
+}
+
+type note struct{ Text, Remedy string }
+
+// caution is an ISO 7010 sign by its code and the id of its meaning.
+type caution struct{ Code, ID string }
+
+// Write writes the page as HTML.
+func (g Guide) Write(w io.Writer) error {
+	if g.Words == nil {
+		g.Words = words.English()
+	}
+	t, err := template.New("steps").Funcs(template.FuncMap{"say": g.say}).Parse(stepsText)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer // so that a template that fails leaves no half a page
+	if err := t.Execute(&b, g.view()); err != nil {
+		return fmt.Errorf("making the steps page: %w", err)
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// say is the template's way to words: an id and pairs of name and value.
+func (g Guide) say(id string, pairs ...any) string {
+	args := map[string]string{}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		args[fmt.Sprint(pairs[i])] = fmt.Sprint(pairs[i+1])
+	}
+	return g.Words.Say(id, args)
+}
+
+func (g Guide) view() view {
+	p, page := g.Plan, g.Page
+	v := view{
+		Title:    g.Title,
+		FrameWhy: g.Words.Message(p.FrameReason),
+		Labels:   labels(page),
+		Press:    []string{"cloth", "metal", "ceramic", "mug"},
+		Cautions: []caution{
+			{"W017", "guide-w017"}, {"W024", "guide-w024"}, {"W012", "guide-w012"},
+			{"W022", "guide-w022"}, {"M009", "guide-m009"}, {"M002", "guide-m002"},
+		},
+	}
+	pieces := 0
+	for _, s := range page.Separations {
+		pieces += len(s.Pieces)
+	}
+	v.Facts = append(v.Facts, g.say("guide-size", "size", words.Size(p.Extent.Width(), p.Extent.Height())))
+	if p.Frame != nil {
+		v.Facts = append(v.Facts, g.say("guide-page", "size", words.Size(page.Width.MM(), page.Height.MM())))
+	}
+	v.Facts = append(v.Facts,
+		g.say("guide-sheets", "count", words.Count(len(page.Separations))),
+		g.say("guide-pieces", "count", words.Count(pieces)))
+	if p.Stacked.AreaMM2 > 0 {
+		v.Stacked = &stackedView{words.Count(len(p.Stacked.Places)), words.MM2(p.Stacked.AreaMM2)}
+	}
+	for _, s := range page.Separations {
+		w, h := s.TrimMM()
+		sv := sheetView{
+			Order: s.Order, Name: s.Name, Colour: s.Colour.String(), File: s.FileName("svg"),
+			Base:   s.Order == 1,
+			Pieces: g.say("guide-pieces", "count", words.Count(len(s.Pieces))),
+			Trim:   words.Size(w, h),
+			Carry:  string(s.Carry),
+			Data:   data(s.Contours),
+			Sheet: box{
+				short((s.Min.X.MM() + s.Max.X.MM() - w) / 2), short((s.Min.Y.MM() + s.Max.Y.MM() - h) / 2),
+				short(w), short(h),
+			},
+		}
+		if s.Frame != nil {
+			sv.Frame = data([]cutfile.Contour{*s.Frame})
+			v.Frame = sv.Frame
+		}
+		v.Film = v.Film || s.Carry == cutfile.WithFilm
+		v.Sheets = append(v.Sheets, sv)
+	}
+	// One window for all pictures, wide enough for the widest trimmed sheet.
+	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
+	v.ViewBox = fmt.Sprintf("%s %s %s %s",
+		short((page.Width.MM()-w)/2-1), short((page.Height.MM()-h)/2-1), short(w+2), short(h+2))
+	v.Notes = g.notes()
+	return v
+}
+
+func (g Guide) notes() []note {
+	var out []note
+	if g.Plan.BareMM2 > 0 {
+		out = append(out, note{Text: g.say("guide-bare", "area", words.MM2(g.Plan.BareMM2))})
+	}
+	if len(g.Plan.LeftOut) > 0 {
+		out = append(out, note{Text: g.say("guide-left-out", "names", words.List(g.Plan.LeftOut))})
+	}
+	for _, list := range [][]job.Warning{g.Warnings, g.Plan.Warnings} {
+		for _, x := range list {
+			text, remedy := g.Words.Warning(x)
+			out = append(out, note{text, remedy})
+		}
+	}
+	return out
+}
+
+// maxLabels bounds the numbers in the big picture: more could not be read.
+const maxLabels = 80
+
+// labels places the separations' numbers on their pieces: on each piece that
+// has room for one, and on the largest of each separation in any case.
+func labels(page *cutfile.Page) []label {
+	full := math.Max(3, math.Min(page.Width.MM(), page.Height.MM())*0.06)
+	var out []label
+	for _, s := range page.Separations {
+		pieces := slices.Clone(s.Pieces)
+		slices.SortStableFunc(pieces, func(a, b cutfile.Piece) int { return cmp.Compare(b.AreaMM2, a.AreaMM2) })
+		for k, q := range pieces {
+			room := q.Narrower.MM() * 0.8
+			if k > 0 && (room < full*0.6 || len(out) >= maxLabels) {
+				continue
+			}
+			size := math.Max(full*0.6, math.Min(full, room))
+			out = append(out, label{s.Order, short(q.Inside.X.MM()), short(q.Inside.Y.MM()), short(size)})
+		}
+	}
+	return out
+}
+
+// short writes millimetres for a picture: a hundredth is finer than print.
+func short(mm float64) string {
+	return strconv.FormatFloat(math.Round(mm*100)/100, 'f', -1, 64)
+}
+
+// data is path data for a picture, to a hundredth of a millimetre.
+func data(contours []cutfile.Contour) string {
+	var b []byte
+	put := func(sep byte, p cutfile.Point) {
+		b = append(b, sep)
+		b = append(b, short(p.X.MM())...)
+		b = append(b, ' ')
+		b = append(b, short(p.Y.MM())...)
+	}
+	round := func(p cutfile.Point) cutfile.Point {
+		return cutfile.Point{X: (p.X + 50) / 100, Y: (p.Y + 50) / 100}
+	}
+	for _, c := range contours {
+		put('M', c.Start)
+		at := round(c.Start)
+		for _, s := range c.Segments {
+			if s.Cubic {
+				put('C', s.C1)
+				put(' ', s.C2)
+				put(' ', s.End)
+			} else if round(s.End) != at {
+				put('L', s.End)
+			}
+			at = round(s.End)
+		}
+		b = append(b, 'Z')
+	}
+	return string(b)
+}

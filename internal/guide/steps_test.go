@@ -1,0 +1,170 @@
+package guide
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/cutfile"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+// sample is three sheets: a ring, a disc in it, two bars.
+func sample(framed bool) *fit.Plan {
+	p := &fit.Plan{Extent: geometry.EmptyRect()}
+	add := func(name string, c job.Colour, outlines ...geometry.Path) {
+		s := fit.Separation{Name: name, Colour: c}
+		for _, o := range outlines {
+			b := o.Bounds()
+			inside := b.Centre()
+			if len(o) > 1 {
+				inside = geometry.Pt(b.Min.X+5, inside.Y)
+			}
+			s.Pieces = append(s.Pieces, len(p.Pieces))
+			p.Pieces = append(p.Pieces, fit.Piece{Separation: len(p.Separations), Outline: o, Bounds: b, Inside: inside, AreaMM2: b.Width() * b.Height()})
+			s.Outline = append(s.Outline, o...)
+			s.AreaMM2 += b.Width() * b.Height()
+			s.CutMM += 2 * (b.Width() + b.Height())
+		}
+		s.Bounds = s.Outline.Bounds()
+		p.Extent = p.Extent.Union(s.Bounds)
+		p.Separations = append(p.Separations, s)
+	}
+	disc := func(r float64) geometry.Contour { return geometry.Ellipse(geometry.Pt(30, 30), r, r) }
+	add("navy", job.Colour{R: 0x12, G: 0x34, B: 0x66}, geometry.Path{disc(20), disc(30)})
+	add("sun", job.Colour{R: 0xF4, G: 0xC0, B: 0x2A}, geometry.Path{disc(20)})
+	add("sea & <sky>", job.Colour{R: 0x30, G: 0xA0, B: 0xC0},
+		geometry.RectXYWH(0, 64, 60, 6).Path(), geometry.RectXYWH(0, 74, 30, 6).Path())
+	p.Page = p.Extent
+	if framed {
+		p.Page = p.Extent.Grow(5)
+		p.Frame = &fit.Frame{Outline: p.Page.Path(), Bounds: p.Page, MarginMM: 5}
+	}
+	return p
+}
+
+func write(t *testing.T, p *fit.Plan) string {
+	t.Helper()
+	page, err := cutfile.New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := (Guide{Title: "Boats & <buoys>", Plan: p, Page: page}).Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// plain is what a reader sees: the text without tags, entities resolved.
+func plain(t *testing.T, html string) string {
+	t.Helper()
+	d := xml.NewDecoder(strings.NewReader(html))
+	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
+	var b strings.Builder
+	for {
+		tok, err := d.Token()
+		if err == io.EOF {
+			return strings.Join(strings.Fields(b.String()), " ")
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c, ok := tok.(xml.CharData); ok {
+			b.Write(c)
+			b.WriteByte(' ')
+		}
+	}
+}
+
+func TestSteps_SaysWhatSafetyAndTradeAskFor(t *testing.T) {
+	text := plain(t, write(t, sample(true)))
+	for _, want := range []string{
+		"Boats & <buoys>: assembly steps",
+		"Already mirrored", "own mirroring off", "reads backwards on the mat",
+		"Kiss cut", "Test cut", "colour side up", "colour side down", "low-tack film", "Take the film off",
+		"field inside the frame line", "rim outside the frame line", "One press only", "edge to edge",
+		"starting point", "makers of sheet, blank and press decide", "local rules",
+		// ISO 7010: codes and meanings.
+		"W017 Hot surface", "W022 Sharp element", "W024 Crushing of hands", "W012 Electricity", "M002 Read the manual", "M009 Gloves",
+		"Ventilate", "unattended", "children",
+		"Weed the base: 1, navy.", "Lay 2, sun.", "Lay 3, sea & <sky>.",
+		"01-navy-mirrored.svg", "03-sea-sky-mirrored.svg", "Trim the sheet to 80 × 100 mm", "Trim the sheet to 50 × 50 mm",
+		"art 60 × 80 mm", "3 sheets", "4 pieces", "with its frame 70 × 90 mm",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("does not say %q", want)
+		}
+	}
+	if i := strings.Index(text, "["); i >= 0 {
+		t.Errorf("a sentence is missing: %.40s", text[i:])
+	}
+}
+
+func TestSteps_WithoutFrameKeepsTheBackingWhole(t *testing.T) {
+	text := plain(t, write(t, sample(false)))
+	if !strings.Contains(text, "Keep the backing whole between its parts") || strings.Contains(text, "rim outside") {
+		t.Error(text)
+	}
+}
+
+func TestSteps_RecordsThatStackingWasAllowed(t *testing.T) {
+	p := sample(false)
+	if strings.Contains(plain(t, write(t, p)), "Colours stack here") {
+		t.Error("says so of a job that does not stack")
+	}
+	p.Stacked = fit.Stacked{AreaMM2: 412, Places: make([]fit.StackedPlace, 3)}
+	if text := plain(t, write(t, p)); !strings.Contains(text, "Colours stack here") || !strings.Contains(text, "in 3 places (412 mm²)") {
+		t.Error(text)
+	}
+}
+
+func TestSteps_PicturesAreMirroredAsCut(t *testing.T) {
+	html := write(t, sample(false))
+	// The short bar lies at the left of the art, so at the right of the page.
+	if !strings.Contains(html, "M60 74L30 74L30 80L60 80Z") {
+		t.Error("the bar is not at the right")
+	}
+	if n := strings.Count(html, `href="#pieces-1"`); n != 2 {
+		t.Errorf("base shown %d times, not in the whole and on its own", n)
+	}
+}
+
+func TestSteps_NeedsNoOtherFile(t *testing.T) {
+	html := write(t, sample(true))
+	if m := regexp.MustCompile(`(src=|@import|https?://|href="[^#])`).FindString(html); m != "" {
+		t.Errorf("refers to something outside: %s", m)
+	}
+}
+
+func TestSteps_NothingWasTakenForUnsafe(t *testing.T) {
+	if html := write(t, sample(true)); strings.Contains(html, "ZgotmplZ") {
+		t.Error("the template engine replaced something")
+	}
+}
+
+func TestSteps_EverySentenceIsThere(t *testing.T) {
+	for _, m := range regexp.MustCompile(`say "([a-z0-9-]+)"`).FindAllStringSubmatch(stepsText, -1) {
+		if !words.English().Has(m[1]) {
+			t.Errorf("no sentence for %q", m[1])
+		}
+	}
+}
+
+// TestSteps_Show writes the page to the file that STEPS_HTML names, to look at.
+func TestSteps_Show(t *testing.T) {
+	path := os.Getenv("STEPS_HTML")
+	if path == "" {
+		t.Skip("STEPS_HTML names no file")
+	}
+	if err := os.WriteFile(path, []byte(write(t, sample(true))), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
