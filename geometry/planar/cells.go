@@ -1,0 +1,173 @@
+package planar
+
+import "math"
+
+// cells is a grid of square cells over a box, each holding the segments that
+// pass through it or within two steps of it. A cell that holds too many is
+// itself a grid: art is far denser in a coat of arms than in the flag's field.
+type cells struct {
+	x0, y0 int32 // top left corner of the box
+	shift  uint  // a cell is 1<<shift steps wide
+	nx, ny int32
+	start  []int32 // start[i] to start[i+1] index members for cell i
+	member []int32
+	inner  map[int32]*cells // crowded cells by index
+}
+
+const (
+	// A cell with more members than this is divided again. Pair tests grow
+	// with the square of it, filling grids with its inverse; 8 to 32 differ by
+	// a tenth.
+	crowded = 16
+	// Division stops at cells this small: crossings in so small a place are
+	// told apart by the pair tests alone.
+	minShift = 4
+)
+
+// newCells distributes the listed segments over about one cell a segment.
+func newCells(segs []segment, ids []int32, x0, y0, x1, y1 int32, scratch *cellScratch) *cells {
+	g := &cells{x0: x0, y0: y0, shift: minShift}
+	w, h := int64(x1)-int64(x0), int64(y1)-int64(y0)
+	for (w>>g.shift+1)*(h>>g.shift+1) > int64(len(ids))+1 {
+		g.shift++
+	}
+	g.nx, g.ny = int32(w>>g.shift+1), int32(h>>g.shift+1)
+	pairs := scratch.pairs[:0]
+	for _, id := range ids {
+		pairs = g.visit(&segs[id], id, pairs)
+	}
+	n := int(g.nx) * int(g.ny)
+	g.start = make([]int32, n+1)
+	for _, p := range pairs {
+		g.start[p.cell+1]++
+	}
+	for i := 0; i < n; i++ {
+		g.start[i+1] += g.start[i]
+	}
+	g.member = make([]int32, len(pairs))
+	next := append(scratch.next[:0], g.start[:n]...)
+	for _, p := range pairs {
+		g.member[next[p.cell]] = p.seg
+		next[p.cell]++
+	}
+	scratch.pairs, scratch.next = pairs, next
+	g.divide(segs, len(ids), scratch)
+	return g
+}
+
+type cellScratch struct {
+	pairs []cellPair
+	next  []int32
+}
+
+type cellPair struct{ cell, seg int32 }
+
+// divide turns crowded cells into grids of their own, unless that would not
+// thin them out: a bundle of lines through one point stays together at any
+// scale.
+func (g *cells) divide(segs []segment, total int, scratch *cellScratch) {
+	if g.shift <= minShift {
+		return
+	}
+	for i := int32(0); i < g.nx*g.ny; i++ {
+		ids := g.member[g.start[i]:g.start[i+1]]
+		if len(ids) <= crowded || g.nx*g.ny == 1 && len(ids) == total {
+			continue
+		}
+		x, y := g.x0+i%g.nx<<g.shift, g.y0+i/g.nx<<g.shift
+		side := int32(1)<<g.shift - 1
+		sub := newCells(segs, ids, x, y, x+side, y+side, scratch)
+		if sub.shift == g.shift || len(sub.member) > 8*len(ids) {
+			continue
+		}
+		if g.inner == nil {
+			g.inner = map[int32]*cells{}
+		}
+		g.inner[i] = sub
+	}
+}
+
+// visit appends the cells that s passes through or comes within two steps of:
+// one step so that a hot pixel need only be looked up in the cell of its
+// centre, one for the rounding of the float arithmetic here.
+func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
+	a, b := s.a, s.b
+	if a.X > b.X {
+		a, b = b, a
+	}
+	lo, hi := a.Y, b.Y
+	if lo > hi {
+		lo, hi = hi, lo
+	}
+	c0, c1 := g.column(a.X-2), g.column(b.X+2)
+	r0, r1 := g.row(lo-2), g.row(hi+2)
+	if c0 == c1 || r0 == r1 || a.X == b.X {
+		// Clamping may name a cell at the grid's rim that the segment does not
+		// come near: a test more, nothing missed.
+		for r := r0; r <= r1; r++ {
+			for c := c0; c <= c1; c++ {
+				pairs = append(pairs, cellPair{r*g.nx + c, id})
+			}
+		}
+		return pairs
+	}
+	slope := float64(int64(b.Y)-int64(a.Y)) / float64(int64(b.X)-int64(a.X))
+	for c := c0; c <= c1; c++ {
+		// The part of the segment over this column, two steps wider.
+		left := math.Max(float64(a.X), float64(int64(g.x0)+int64(c)<<g.shift-2))
+		right := math.Min(float64(b.X), float64(int64(g.x0)+int64(c+1)<<g.shift+2))
+		if left > right {
+			continue
+		}
+		y0 := float64(a.Y) + (left-float64(a.X))*slope
+		y1 := float64(a.Y) + (right-float64(a.X))*slope
+		if y0 > y1 {
+			y0, y1 = y1, y0
+		}
+		q0, q1 := g.row(int32(math.Floor(y0))-2), g.row(int32(math.Ceil(y1))+2)
+		for r := max(q0, r0); r <= min(q1, r1); r++ {
+			pairs = append(pairs, cellPair{r*g.nx + c, id})
+		}
+	}
+	return pairs
+}
+
+// column and row return the cell index of a coordinate, clamped to the grid.
+func (g *cells) column(x int32) int32 { return clampCell((int64(x)-int64(g.x0))>>g.shift, g.nx) }
+func (g *cells) row(y int32) int32    { return clampCell((int64(y)-int64(g.y0))>>g.shift, g.ny) }
+
+func clampCell(i int64, n int32) int32 { return int32(min(max(i, 0), int64(n)-1)) }
+
+// at returns the leaf cell that holds p.
+func (g *cells) at(p Point) (leaf *cells, cell int32) {
+	for {
+		cell = (p.Y-g.y0)>>g.shift*g.nx + (p.X-g.x0)>>g.shift
+		sub := g.inner[cell]
+		if sub == nil {
+			return g, cell
+		}
+		g = sub
+	}
+}
+
+// leaves calls f for every leaf cell with its members, until f returns false.
+func (g *cells) leaves(f func(leaf *cells, cell int32, members []int32) bool) bool {
+	for i := int32(0); i < g.nx*g.ny; i++ {
+		if sub := g.inner[i]; sub != nil {
+			if !sub.leaves(f) {
+				return false
+			}
+		} else if m := g.member[g.start[i]:g.start[i+1]]; len(m) > 0 {
+			if !f(g, i, m) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// holds reports whether p lies in the given cell of g.
+func (g *cells) holds(cell int32, p Point) bool {
+	x, y := int64(p.X)-int64(g.x0), int64(p.Y)-int64(g.y0)
+	return x>>g.shift == int64(cell%g.nx) && y>>g.shift == int64(cell/g.nx)
+}

@@ -1,0 +1,344 @@
+package planar
+
+import (
+	"cmp"
+	"slices"
+
+	"abut/geometry"
+)
+
+// Division is a map cut into pieces by a labelling of its faces. Neighbours
+// share seams: each seam's points are stored once and read by both, so that
+// whatever is written of them is identical by construction.
+type Division struct {
+	// Pieces are the connected parts of each label, ordered by label and then
+	// by their lowest face.
+	Pieces []Piece
+	Seams  []Seam
+}
+
+// Piece is a connected part of one label. Parts that touch at a point only are
+// pieces of their own.
+type Piece struct {
+	Label int32
+	Faces []FaceID // ascending
+	// Rings bound the piece: the outer one first, clockwise on screen, then its
+	// holes, anticlockwise. Rings are closed and simple; two may touch at a
+	// vertex.
+	Rings []Ring
+	// Area2 is twice the area in square steps, exact.
+	Area2  int64
+	Bounds geometry.Rect
+}
+
+// AreaMM2 returns the piece's area in mm².
+func (p Piece) AreaMM2() float64 { return mm2(p.Area2) }
+
+// Ring is a closed run of seams with the piece on its right hand.
+type Ring struct {
+	Seams []SeamRef
+	// Area2 is twice the enclosed area in square steps: positive for an outer
+	// ring, negative for a hole.
+	Area2 int64
+}
+
+// SeamRef names a seam and the direction to follow it: 2·index forwards,
+// 2·index + 1 backwards.
+type SeamRef int32
+
+// Index returns the seam's index, Backwards whether it is followed from its
+// end.
+func (r SeamRef) Index() int { return int(r >> 1) }
+
+// Backwards reports whether the seam is followed from its end.
+func (r SeamRef) Backwards() bool { return r&1 != 0 }
+
+// Seam is a maximal stretch of border between the same two neighbours.
+type Seam struct {
+	// Left and Right are the pieces on either hand, or None.
+	Left, Right int32
+	// Points run from one node (a vertex where other than two borders meet) to
+	// the next; first equals last for a seam that is a ring by itself. Points
+	// in line with their neighbours are left out.
+	Points   []Point
+	LengthMM float64
+	// Edges are the map's edges along the seam, in its direction; an entry e
+	// stands for edge e when e ≥ 0 and for edge ^e run backwards otherwise.
+	Edges []EdgeID
+	from  VertexID
+	to    VertexID
+}
+
+// Divide cuts the map into pieces: labels names each face's owner, None for
+// nobody.
+func (m *Map) Divide(labels []int32) *Division {
+	d := &divider{m: m, labels: labels, Division: &Division{}}
+	d.pieces()
+	d.borders()
+	d.seams()
+	d.rings()
+	return d.Division
+}
+
+type divider struct {
+	*Division
+	m       *Map
+	labels  []int32
+	pieceOf []int32 // per face, None for unowned ones
+	// Per vertex, the border half-edges that leave it, clockwise on screen
+	// from straight up: e for edge e, ^e for edge e run backwards.
+	start []int32
+	spoke []EdgeID
+	seam  []SeamRef // per spoke at a node: the seam that leaves there
+}
+
+func (d *divider) pieces() {
+	region := d.m.regions(d.labels)
+	d.pieceOf = make([]int32, len(region))
+	var heads []int32
+	for f, r := range region {
+		d.pieceOf[f] = None
+		if r == int32(f) && d.labels[f] != None {
+			heads = append(heads, r)
+		}
+	}
+	slices.SortStableFunc(heads, func(a, b int32) int { return cmp.Compare(d.labels[a], d.labels[b]) })
+	d.Pieces = make([]Piece, len(heads))
+	for i, h := range heads {
+		d.pieceOf[h] = int32(i)
+		d.Pieces[i] = Piece{Label: d.labels[h], Bounds: geometry.EmptyRect()}
+	}
+	for f, r := range region {
+		if d.labels[f] == None {
+			continue
+		}
+		i := d.pieceOf[r]
+		d.pieceOf[f] = i
+		d.Pieces[i].Faces = append(d.Pieces[i].Faces, FaceID(f))
+		d.Pieces[i].Area2 += d.m.area2[f]
+	}
+}
+
+// isBorder reports whether edge e parts two owners. Two pieces of one label
+// never share an edge: they would be connected.
+func (d *divider) isBorder(e EdgeID) bool {
+	edge := &d.m.edges[e]
+	return d.labels[edge.Left] != d.labels[edge.Right]
+}
+
+// borders collects the border edges around every vertex in rotation order.
+func (d *divider) borders() {
+	m := d.m
+	d.start = make([]int32, len(m.vertices)+1)
+	for v := range m.vertices {
+		d.start[v] = int32(len(d.spoke))
+		for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
+			if d.isBorder(e) {
+				d.spoke = append(d.spoke, e)
+			}
+		}
+		for i := m.inStart[v+1] - 1; i >= m.inStart[v]; i-- {
+			if e := m.inEdges[i]; d.isBorder(e) {
+				d.spoke = append(d.spoke, ^e)
+			}
+		}
+	}
+	d.start[len(m.vertices)] = int32(len(d.spoke))
+	d.seam = make([]SeamRef, len(d.spoke))
+	for i := range d.seam {
+		d.seam[i] = -1
+	}
+}
+
+func (d *divider) degree(v VertexID) int32 { return d.start[v+1] - d.start[v] }
+
+// ends returns where a half-edge starts and ends.
+func (d *divider) ends(h EdgeID) (from, to VertexID) {
+	if h >= 0 {
+		return d.m.edges[h].From, d.m.edges[h].To
+	}
+	return d.m.edges[^h].To, d.m.edges[^h].From
+}
+
+// sides returns the pieces on the left and right hand of a half-edge.
+func (d *divider) sides(h EdgeID) (left, right int32) {
+	if h >= 0 {
+		return d.pieceOf[d.m.edges[h].Left], d.pieceOf[d.m.edges[h].Right]
+	}
+	return d.pieceOf[d.m.edges[^h].Right], d.pieceOf[d.m.edges[^h].Left]
+}
+
+// seams walks every border from node to node, then the rings that have none.
+func (d *divider) seams() {
+	for v := range d.m.vertices {
+		if d.degree(VertexID(v)) == 2 {
+			continue
+		}
+		for i := d.start[v]; i < d.start[v+1]; i++ {
+			if d.seam[i] < 0 {
+				d.walk(i)
+			}
+		}
+	}
+	for v := range d.m.vertices {
+		if i := d.start[v]; d.degree(VertexID(v)) == 2 && d.seam[i] < 0 {
+			d.walk(i)
+		}
+	}
+}
+
+// walk records the seam that leaves along the given spoke.
+func (d *divider) walk(spoke int32) {
+	ref := SeamRef(2 * len(d.Seams))
+	h := d.spoke[spoke]
+	s := Seam{}
+	s.Left, s.Right = d.sides(h)
+	s.from, _ = d.ends(h)
+	d.seam[spoke] = ref
+	for {
+		s.Edges = append(s.Edges, h)
+		_, v := d.ends(h)
+		back := d.spokeAt(v, ^h)
+		d.seam[back] = ref | 1
+		if d.degree(v) != 2 || v == s.from {
+			s.to = v
+			break
+		}
+		next := d.start[v] + d.start[v+1] - 1 - back // the other of two
+		d.seam[next] = ref
+		h = d.spoke[next]
+	}
+	d.trace(&s)
+	d.Seams = append(d.Seams, s)
+}
+
+func (d *divider) spokeAt(v VertexID, h EdgeID) int32 {
+	for i := d.start[v]; ; i++ {
+		if d.spoke[i] == h {
+			return i
+		}
+	}
+}
+
+// trace fills in the seam's points, its length and its pieces' bounds.
+func (d *divider) trace(s *Seam) {
+	m := d.m
+	s.Points = make([]Point, 0, len(s.Edges)+1)
+	s.Points = append(s.Points, m.vertices[s.from])
+	bounds := geometry.EmptyRect().Include(m.vertices[s.from].MM())
+	for _, h := range s.Edges {
+		_, v := d.ends(h)
+		p := m.vertices[v]
+		if n := len(s.Points); n > 1 && straight(s.Points[n-2], s.Points[n-1], p) {
+			s.Points[n-1] = p
+		} else {
+			s.Points = append(s.Points, p)
+		}
+		bounds = bounds.Include(p.MM())
+		s.LengthMM += m.lengthMM(&m.edges[max(h, ^h)])
+	}
+	for _, i := range [2]int32{s.Left, s.Right} {
+		if i != None {
+			d.Pieces[i].Bounds = d.Pieces[i].Bounds.Union(bounds)
+		}
+	}
+}
+
+// straight reports whether the way from a over b to c goes straight on.
+func straight(a, b, c Point) bool {
+	return cross(a, b, c) == 0 &&
+		(int64(b.X)-int64(a.X))*(int64(c.X)-int64(b.X))+(int64(b.Y)-int64(a.Y))*(int64(c.Y)-int64(b.Y)) > 0
+}
+
+// rings chains seams around each piece, the piece on the right hand: at a node
+// the next seam is the first one anticlockwise from where the last came in.
+// Whatever passes through a vertex twice is parted there, so rings are simple.
+func (d *divider) rings() {
+	used := make([]bool, 2*len(d.Seams))
+	for i := range used {
+		ref := SeamRef(i)
+		if used[i] || d.rightOf(ref) == None {
+			continue
+		}
+		var run []SeamRef
+		for r := ref; !used[r]; r = d.next(r) {
+			used[r] = true
+			run = append(run, r)
+		}
+		d.part(run)
+	}
+	for i := range d.Pieces {
+		// Stable: holes stay in the order of their first seams.
+		slices.SortStableFunc(d.Pieces[i].Rings, func(a, b Ring) int { return cmp.Compare(sign(b.Area2), sign(a.Area2)) })
+	}
+}
+
+func sign(v int64) int { return cmp.Compare(v, 0) }
+
+func (d *divider) rightOf(r SeamRef) int32 {
+	if r.Backwards() {
+		return d.Seams[r.Index()].Left
+	}
+	return d.Seams[r.Index()].Right
+}
+
+func (d *divider) nodes(r SeamRef) (from, to VertexID) {
+	s := &d.Seams[r.Index()]
+	if r.Backwards() {
+		return s.to, s.from
+	}
+	return s.from, s.to
+}
+
+// next returns the seam that follows r around the piece on its right.
+func (d *divider) next(r SeamRef) SeamRef {
+	s := &d.Seams[r.Index()]
+	h := ^s.Edges[len(s.Edges)-1]
+	_, v := d.nodes(r)
+	if r.Backwards() {
+		h = s.Edges[0]
+	}
+	i := d.spokeAt(v, h) - 1
+	if i < d.start[v] {
+		i = d.start[v+1] - 1
+	}
+	return d.seam[i]
+}
+
+// part splits a closed run of seams wherever it comes back to a node, and adds
+// the simple rings to their piece.
+func (d *divider) part(run []SeamRef) {
+	at := map[VertexID]int{} // node to its place on the stack
+	var stack []SeamRef
+	for _, r := range run {
+		from, to := d.nodes(r)
+		at[from] = len(stack)
+		stack = append(stack, r)
+		if k, back := at[to]; back {
+			for _, inner := range stack[k:] {
+				f, _ := d.nodes(inner)
+				delete(at, f)
+			}
+			d.add(slices.Clone(stack[k:]))
+			stack = stack[:k]
+		}
+	}
+}
+
+func (d *divider) add(seams []SeamRef) {
+	ring := Ring{Seams: seams}
+	for _, r := range seams {
+		s := &d.Seams[r.Index()]
+		sum := int64(0)
+		for i := 1; i < len(s.Points); i++ {
+			a, b := s.Points[i-1], s.Points[i]
+			sum += (int64(b.Y) - int64(a.Y)) * (int64(a.X) + int64(b.X))
+		}
+		if r.Backwards() {
+			sum = -sum
+		}
+		ring.Area2 += sum
+	}
+	p := &d.Pieces[d.rightOf(seams[0])]
+	p.Rings = append(p.Rings, ring)
+}

@@ -1,0 +1,32 @@
+// Package planar overlays layers of filled shapes on one integer grid and
+// answers, for every place at once, which layers cover it. It is the geometry
+// of fitting colours edge to edge: stacked places, owners, pieces, the seams
+// between them, all are read off one Map.
+//
+// # How it works
+//
+//  1. Curves become chords (within Options.SagittaMM), chords become segments
+//     between points of a grid of 0.1 µm. Shapes that cross themselves or each
+//     other go in as they are.
+//  2. A grid of cells, finer where art is dense, brings together segments that
+//     may meet. Every end and every crossing, rounded to the grid, makes the
+//     unit square around it hot; each segment is led through the centres of the
+//     hot squares it passes (snap rounding). The fragments meet at vertices
+//     only.
+//  3. A sweep from left to right orders the fragments at every vertex and
+//     knows, between any two neighbours, the winding number of every figure.
+//     Windings are interned: an edge carries the name of a change, a face the
+//     name of a state.
+//  4. Winding states become covers: the layers whose figures, with their clips,
+//     cover the place.
+//
+// A labelling of the faces says who owns what, by any rule; Heal gives slivers
+// to their neighbours, and Divide reads off pieces and seams.
+//
+// # What is exact
+//
+// Within one map everything is: owners partition the plane, two pieces share
+// no area, no gap is left, areas add up to the last square step. What rounding
+// costs is derived at toGrid: at most ½ step × perimeter against the chords,
+// plus ⅔ · sagitta · length for the chords against their curves.
+package planar

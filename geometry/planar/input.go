@@ -1,0 +1,161 @@
+package planar
+
+import (
+	"math"
+
+	"abut/geometry"
+)
+
+// term is one filled figure on the map: a layer's figure or one of a clip.
+type term struct {
+	rule  geometry.FillRule
+	layer int32   // −1 for a clip's figure
+	clips []int32 // all of these must cover too
+}
+
+// origin is the source segment of a run of chords.
+type origin struct {
+	layer, figure, contour, segment int32
+	chords                          int32 // how many the segment was cut into
+}
+
+// segment is one chord on the grid, in its contour's direction.
+type segment struct {
+	a, b   Point
+	term   int32
+	origin int32
+	chord  int32 // which of the origin's chords, from 0
+}
+
+// input is Build's argument on the grid.
+type input struct {
+	terms    []term
+	clips    [][]int32 // terms of each clip
+	origins  []origin
+	segments []segment
+	rings    []int32 // first segment of each closed ring; ring follows ring
+	sagitta  float64
+	clipIDs  map[*Clip]int32
+}
+
+func quantise(layers []Layer, sagitta float64) (*input, error) {
+	in := &input{sagitta: sagitta, clipIDs: map[*Clip]int32{}}
+	for l, layer := range layers {
+		for f, fig := range layer.Figures {
+			if err := in.figure(fig, int32(l), int32(f)); err != nil {
+				return nil, err
+			}
+		}
+	}
+	in.clipIDs = nil
+	return in, nil
+}
+
+// figure adds a layer's figure, or with layer −1 a clip's.
+func (in *input) figure(fig Figure, layer, index int32) error {
+	clips, err := in.clipsOf(fig)
+	if err != nil {
+		return err
+	}
+	id := int32(len(in.terms))
+	in.terms = append(in.terms, term{fig.Rule, layer, clips})
+	for c, contour := range fig.Path {
+		if !in.contour(contour, id, origin{layer: layer, figure: index, contour: int32(c)}) {
+			return &RangeError{Layer: int(layer), Figure: int(index), At: firstOutside(contour)}
+		}
+	}
+	return nil
+}
+
+func (in *input) clipsOf(fig Figure) ([]int32, error) {
+	var ids []int32
+	for _, clip := range fig.Clips {
+		id, known := in.clipIDs[clip]
+		if !known {
+			var terms []int32
+			for i, f := range clip.Figures {
+				if err := in.figure(f, -1, int32(i)); err != nil {
+					return nil, err
+				}
+				// The figure's own clips come first, so its term is the last.
+				terms = append(terms, int32(len(in.terms)-1))
+			}
+			id = int32(len(in.clips))
+			in.clips = append(in.clips, terms)
+			in.clipIDs[clip] = id
+		}
+		ids = append(ids, id)
+	}
+	return ids, nil
+}
+
+// contour adds the chords of one contour, closed; it reports false when a
+// coordinate has no place on the grid.
+func (in *input) contour(c geometry.Contour, id int32, from origin) bool {
+	start, ok := toGrid(c.Start)
+	if !ok {
+		return false
+	}
+	at, last, first := start, c.Start, len(in.segments)
+	for s, seg := range c.Segments {
+		if seg.Cubic && !(seg.C1.Finite() && seg.C2.Finite()) {
+			return false
+		}
+		n := seg.Chords(last, in.sagitta)
+		o := int32(len(in.origins))
+		from.segment, from.chords = int32(s), int32(n)
+		in.origins = append(in.origins, from)
+		for k := 1; k <= n; k++ {
+			end := seg.End
+			if k < n {
+				end = seg.Chord(last, k, n)
+			}
+			p, ok := toGrid(end)
+			if !ok {
+				return false
+			}
+			if p != at {
+				in.segments = append(in.segments, segment{at, p, id, o, int32(k - 1)})
+				at = p
+			}
+		}
+		last = seg.End
+	}
+	if at != start {
+		from.segment, from.chords = int32(len(c.Segments)), 1
+		in.segments = append(in.segments, segment{at, start, id, int32(len(in.origins)), 0})
+		in.origins = append(in.origins, from)
+	}
+	if len(in.segments) > first {
+		in.rings = append(in.rings, int32(first))
+	}
+	return true
+}
+
+// toGrid rounds a place to the grid, and reports false for what is not a
+// number or lies beyond maxSteps.
+//
+// Error bound: each coordinate moves by at most ½ step (0.05 µm); splitting at
+// hot pixels moves an edge by at most ½ step in each coordinate again. Areas
+// therefore change by at most ½ step × perimeter from either.
+func toGrid(p geometry.Point) (Point, bool) {
+	x, y := math.Floor(p.X*StepsPerMM+0.5), math.Floor(p.Y*StepsPerMM+0.5)
+	if !(math.Abs(x) <= maxSteps && math.Abs(y) <= maxSteps) { // false for NaN
+		return Point{}, false
+	}
+	return Point{int32(x), int32(y)}, true
+}
+
+func firstOutside(c geometry.Contour) geometry.Point {
+	if _, ok := toGrid(c.Start); !ok {
+		return c.Start
+	}
+	for _, s := range c.Segments {
+		for _, p := range []geometry.Point{s.C1, s.C2, s.End} {
+			if _, ok := toGrid(p); !ok {
+				return p
+			}
+		}
+	}
+	return c.End()
+}

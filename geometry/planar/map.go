@@ -1,0 +1,211 @@
+package planar
+
+import (
+	"context"
+
+	"abut/geometry"
+)
+
+// defaultSagittaMM is how far chords stray from curves unless asked otherwise:
+// 0.01 mm, a fifth of what a desktop cutter's steps resolve (common practice).
+const defaultSagittaMM = 0.01
+
+// defaultMaxCrossings keeps a pass under some seconds and a gigabyte.
+const defaultMaxCrossings = 4_000_000
+
+// Map is the overlay of all layers: every face knows the layers that cover it,
+// every edge its two faces and the curve it came from. A Map does not change
+// and may be read from several goroutines.
+type Map struct {
+	in       *input
+	vertices []Point
+	edges    []Edge
+	outStart []EdgeID // edges outStart[v] … outStart[v+1]−1 start at v, ordered from up to down
+	inStart  []EdgeID
+	inEdges  []EdgeID // inEdges[inStart[v]:inStart[v+1]] end at v, from up to down
+	cover    []int32  // per face: id into covers
+	covers   [][]int32
+	area2    []int64
+}
+
+// Build overlays the layers, bottom first. It costs O(n log n) for n chords
+// plus the crossings between them.
+//
+// Errors: *RangeError for coordinates that the grid cannot hold,
+// *ComplexityError past the crossing budget, and the context's own.
+func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
+	if opt.SagittaMM <= 0 {
+		opt.SagittaMM = defaultSagittaMM
+	}
+	if opt.MaxCrossings <= 0 {
+		opt.MaxCrossings = defaultMaxCrossings
+	}
+	in, err := quantise(layers, opt.SagittaMM)
+	if err != nil {
+		return nil, err
+	}
+	arr, err := snap(ctx, in, opt.MaxCrossings)
+	if err != nil {
+		return nil, err
+	}
+	sw := &sweeper{windings: newWindings(len(in.terms))}
+	sw.merge(arr, in.segments)
+	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: startsOf(sw.edges, len(sw.vertices))}
+	if err := sw.run(ctx, m.outStart); err != nil {
+		return nil, err
+	}
+	m.inStart, m.inEdges = sw.inStart, sw.in
+	m.nameFaces(sw)
+	return m, nil
+}
+
+// startsOf indexes edges, sorted by From, by vertex.
+func startsOf(edges []Edge, vertices int) []EdgeID {
+	start := make([]EdgeID, vertices+1)
+	for i := range edges {
+		start[edges[i].From+1]++
+	}
+	for v := 0; v < vertices; v++ {
+		start[v+1] += start[v]
+	}
+	return start
+}
+
+// nameFaces turns the sweep's gaps into faces: connected, and maximal among
+// places of one cover (an edge that changes a winding but no cover, like an
+// overlap within a layer, does not divide a face).
+func (m *Map) nameFaces(sw *sweeper) {
+	cov := newCovers(m.in)
+	coverOf := make([]int32, sw.windings.lists.count())
+	for s := range coverOf {
+		coverOf[s] = cov.of(sw.windings.lists.get(int32(s)))
+	}
+	parent := sw.gaps.parent
+	for i := range m.edges {
+		e := &m.edges[i]
+		if coverOf[sw.gaps.state[e.Left]] == coverOf[sw.gaps.state[e.Right]] {
+			join(parent, e.Left, e.Right)
+		}
+	}
+	faceOf := make([]FaceID, len(parent))
+	for g := range parent {
+		if root := find(parent, int32(g)); root == int32(g) {
+			faceOf[g] = FaceID(len(m.cover))
+			m.cover = append(m.cover, coverOf[sw.gaps.state[g]])
+		} else {
+			faceOf[g] = faceOf[root] // roots are the smallest of their sets
+		}
+	}
+	m.covers = cov.lists
+	m.area2 = make([]int64, len(m.cover))
+	for i := range m.edges {
+		e := &m.edges[i]
+		e.Left, e.Right = faceOf[e.Left], faceOf[e.Right]
+		// Twice the area under the edge down to y = 0 belongs to what lies
+		// left of (above) it. Sums may wrap around on the way; the result fits.
+		t := m.trapezoid2(e)
+		m.area2[e.Left] += t
+		m.area2[e.Right] -= t
+	}
+	m.area2[Outside] = 0
+}
+
+// trapezoid2 returns twice the signed area between an edge and the x axis.
+func (m *Map) trapezoid2(e *Edge) int64 {
+	a, b := m.vertices[e.From], m.vertices[e.To]
+	return (int64(b.X) - int64(a.X)) * (int64(a.Y) + int64(b.Y))
+}
+
+// NumFaces returns the number of faces; face 0 is Outside.
+func (m *Map) NumFaces() int { return len(m.cover) }
+
+// NumVertices returns the number of vertices, crossings included.
+func (m *Map) NumVertices() int { return len(m.vertices) }
+
+// NumEdges returns the number of edges.
+func (m *Map) NumEdges() int { return len(m.edges) }
+
+// Edge returns edge e.
+func (m *Map) Edge(e EdgeID) Edge { return m.edges[e] }
+
+// Vertex returns vertex v.
+func (m *Map) Vertex(v VertexID) Point { return m.vertices[v] }
+
+// Cover returns the layers that cover face f, bottom first. The slice is
+// shared: do not change it.
+func (m *Map) Cover(f FaceID) []int32 { return m.covers[m.cover[f]] }
+
+// CoverID returns the name of face f's cover: equal ids mean equal lists.
+func (m *Map) CoverID(f FaceID) int32 { return m.cover[f] }
+
+// NumCovers returns the number of distinct covers; id 0 is the empty one.
+func (m *Map) NumCovers() int { return len(m.covers) }
+
+// CoverByID returns the layers of a cover, bottom first; shared, read-only.
+func (m *Map) CoverByID(id int32) []int32 { return m.covers[id] }
+
+// Area2 returns twice the area of face f in square steps, exact; 0 for Outside.
+func (m *Map) Area2(f FaceID) int64 { return m.area2[f] }
+
+// AreaMM2 returns the area of face f in mm²; 0 for Outside.
+func (m *Map) AreaMM2(f FaceID) float64 { return mm2(m.area2[f]) }
+
+// mm2 converts twice an area in square steps to mm².
+func mm2(area2 int64) float64 { return float64(area2) / 2 / (StepsPerMM * StepsPerMM) }
+
+// Bounds returns the bounds of all covered places in millimetres, empty when
+// nothing is covered.
+func (m *Map) Bounds() geometry.Rect {
+	r := geometry.EmptyRect()
+	for i := range m.edges {
+		e := &m.edges[i]
+		if m.cover[e.Left] != m.cover[e.Right] {
+			r = r.Include(m.vertices[e.From].MM()).Include(m.vertices[e.To].MM())
+		}
+	}
+	return r
+}
+
+// Locate returns the face that holds p. A point on an edge belongs to one of
+// the faces there: the one below it or, on a vertical edge, to its left. It
+// looks at every edge: O(n).
+func (m *Map) Locate(p geometry.Point) FaceID {
+	x, y := p.X*StepsPerMM, p.Y*StepsPerMM
+	best, face := 0.0, Outside
+	found := false
+	for i := range m.edges {
+		e := &m.edges[i]
+		a, b := m.vertices[e.From], m.vertices[e.To]
+		if !(float64(a.X) < x && x <= float64(b.X)) {
+			continue
+		}
+		at := float64(a.Y) + (x-float64(a.X))*float64(int64(b.Y)-int64(a.Y))/float64(int64(b.X)-int64(a.X))
+		if at <= y && (!found || at > best) {
+			best, face, found = at, e.Right, true
+		}
+	}
+	return face
+}
+
+// Tag returns the source segment that edge e lies on, and where on it the edge
+// starts and ends.
+func (m *Map) Tag(e EdgeID) Tag {
+	edge := &m.edges[e]
+	seg := &m.in.segments[edge.segment]
+	o := m.in.origins[seg.origin]
+	return Tag{
+		Layer: o.layer, Figure: o.figure, Contour: o.contour, Segment: o.segment,
+		T0: seg.parameter(m.vertices[edge.From], o.chords),
+		T1: seg.parameter(m.vertices[edge.To], o.chords),
+	}
+}
+
+// parameter returns the source parameter of a point of the chord: exact at the
+// chord's ends, in proportion between them (along its longer coordinate).
+func (s *segment) parameter(p Point, chords int32) float64 {
+	num, den := int64(p.X)-int64(s.a.X), int64(s.b.X)-int64(s.a.X)
+	if dy := int64(s.b.Y) - int64(s.a.Y); abs64(dy) > abs64(den) {
+		num, den = int64(p.Y)-int64(s.a.Y), dy
+	}
+	return (float64(s.chord) + float64(num)/float64(den)) / float64(chords)
+}

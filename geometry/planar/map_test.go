@@ -1,0 +1,399 @@
+package planar
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"abut/geometry"
+
+	"pgregory.net/rapid"
+)
+
+// rect returns a layer of one rectangle, in millimetres.
+func rect(x, y, w, h float64) Layer {
+	return layer(geometry.NonZero, geometry.RectXYWH(x, y, w, h).Path())
+}
+
+func layer(rule geometry.FillRule, p geometry.Path) Layer {
+	return Layer{Figures: []Figure{{Path: p, Rule: rule}}}
+}
+
+func build(t testing.TB, layers ...Layer) *Map {
+	t.Helper()
+	m, err := Build(context.Background(), layers, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// topmost labels each face with the layer on top.
+func topmost(m *Map) []int32 {
+	labels := make([]int32, m.NumFaces())
+	for f := range labels {
+		labels[f] = None
+		if c := m.Cover(FaceID(f)); len(c) > 0 {
+			labels[f] = c[len(c)-1]
+		}
+	}
+	return labels
+}
+
+// ownedBy sums the areas of the pieces with a label, in mm².
+func ownedBy(d *Division, label int32) float64 {
+	sum := 0.0
+	for _, p := range d.Pieces {
+		if p.Label == label {
+			sum += p.AreaMM2()
+		}
+	}
+	return sum
+}
+
+func TestBuild_UpperCutsItsExactHole(t *testing.T) {
+	m := build(t, rect(0, 0, 10, 10), rect(2, 2, 3, 3), rect(6, 6, 2, 2))
+	d := m.Divide(topmost(m))
+	for label, want := range []float64{100 - 9 - 4, 9, 4} {
+		if got := ownedBy(d, int32(label)); got != want {
+			t.Errorf("layer %d owns %v mm², want %v", label, got, want)
+		}
+	}
+	if len(d.Pieces) != 3 || len(d.Pieces[0].Rings) != 3 {
+		t.Errorf("%d pieces, the lower one with %d rings, want 3 and 3", len(d.Pieces), len(d.Pieces[0].Rings))
+	}
+	if len(d.Seams) != 3 {
+		t.Errorf("%d seams, want 3: each is shared", len(d.Seams))
+	}
+}
+
+func TestBuild_PiecesThatTouchAtAPointAreTwo(t *testing.T) {
+	m := build(t, Layer{Figures: []Figure{
+		{Path: geometry.RectXYWH(0, 0, 1, 1).Path()}, {Path: geometry.RectXYWH(1, 1, 1, 1).Path()},
+	}})
+	if d := m.Divide(topmost(m)); len(d.Pieces) != 2 {
+		t.Errorf("%d pieces, want 2", len(d.Pieces))
+	}
+}
+
+func TestDivide_RingsArePartedWhereTheyTouchThemselves(t *testing.T) {
+	// A square whose square hole touches its side at a corner.
+	hole := geometry.Path{geometry.Polygon(geometry.Pt(0, 5), geometry.Pt(3, 3), geometry.Pt(6, 5), geometry.Pt(3, 7))}
+	m := build(t, rect(0, 0, 10, 10), layer(geometry.NonZero, hole))
+	d := m.Divide(topmost(m))
+	if n := len(d.Pieces[0].Rings); n != 2 {
+		t.Fatalf("%d rings, want the outer one and the hole", n)
+	}
+	if a := d.Pieces[0].Rings[1].Area2; a >= 0 {
+		t.Errorf("the second ring has twice-area %d, want a hole's negative one", a)
+	}
+}
+
+func TestBuild_ClipsAreIntersected(t *testing.T) {
+	clip := &Clip{Figures: []Figure{{Path: geometry.RectXYWH(0, 0, 2, 10).Path()}, {Path: geometry.RectXYWH(5, 0, 1, 10).Path()}}}
+	inner := &Clip{Figures: []Figure{{Path: geometry.RectXYWH(0, 0, 10, 4).Path(), Clips: []*Clip{clip}}}}
+	m := build(t, Layer{Figures: []Figure{{Path: geometry.RectXYWH(1, 1, 9, 9).Path(), Clips: []*Clip{inner}}}})
+	if got := ownedBy(m.Divide(topmost(m)), 0); got != 3+3 {
+		t.Errorf("clipped area %v mm², want 6", got)
+	}
+}
+
+// SVG 2, 13.4.2 'fill-rule': the star and the rings of the worked example; areas
+// in square user units recomputed from the formulas of polygon and circle.
+func TestBuild_FillRulesOfTheSVGExample(t *testing.T) {
+	star := geometry.Path{geometry.Polygon(geometry.Pt(250, 75), geometry.Pt(323, 301), geometry.Pt(131, 161), geometry.Pt(369, 161), geometry.Pt(177, 301))}
+	rings := geometry.Path{geometry.Ellipse(geometry.Pt(200, 200), 107, 107), geometry.Ellipse(geometry.Pt(200, 200), 49, 49)}
+	opposite := append(geometry.Path{rings[0]}, rings[1:].Reverse()...)
+	const step = 1.0 / StepsPerMM
+	for _, c := range []struct {
+		name  string
+		path  geometry.Path
+		rule  geometry.FillRule
+		want  float64
+		bound float64
+	}{
+		{"star nonzero", star, geometry.NonZero, 17523.2308548, step * 1300 / 2},
+		{"star evenodd", star, geometry.EvenOdd, 12108.4617097, step * 1300 / 2},
+		{"rings nonzero", rings, geometry.NonZero, 35968.0943, 2.0 / 3 * 0.01 * 673},
+		{"rings evenodd", rings, geometry.EvenOdd, 28425.1303, 2.0 / 3 * 0.01 * 981},
+		{"opposite rings nonzero", opposite, geometry.NonZero, 28425.1303, 2.0 / 3 * 0.01 * 981},
+		{"opposite rings evenodd", opposite, geometry.EvenOdd, 28425.1303, 2.0 / 3 * 0.01 * 981},
+	} {
+		m := build(t, layer(c.rule, c.path))
+		if got := ownedBy(m.Divide(topmost(m)), 0); math.Abs(got-c.want) > c.bound {
+			t.Errorf("%s: area %.6f, want %.6f ± %.6f", c.name, got, c.want, c.bound)
+		}
+	}
+}
+
+// anyLayers draws layers of random contours: some of few distinct coordinates,
+// so that edges coincide and vertices touch, some of curves.
+func anyLayers(t *rapid.T) []Layer {
+	reach := rapid.SampledFrom([]int{4, 30, 100000}).Draw(t, "reach")
+	coordinate := rapid.Custom(func(t *rapid.T) geometry.Point {
+		unit := rapid.SampledFrom([]float64{1, 1.0 / StepsPerMM}).Draw(t, "unit")
+		return geometry.Pt(
+			float64(rapid.IntRange(-reach, reach).Draw(t, "x"))*unit*10/float64(reach),
+			float64(rapid.IntRange(-reach, reach).Draw(t, "y"))*unit*10/float64(reach))
+	})
+	contour := rapid.Custom(func(t *rapid.T) geometry.Contour {
+		pts := rapid.SliceOfN(coordinate, 1, 9).Draw(t, "points")
+		if len(pts) > 3 && rapid.Bool().Draw(t, "curved") {
+			c := geometry.Contour{Start: pts[0]}
+			for i := 1; i+2 < len(pts); i += 3 {
+				c.Segments = append(c.Segments, geometry.CubicTo(pts[i], pts[i+1], pts[i+2]))
+			}
+			return c
+		}
+		return geometry.Polygon(pts...)
+	})
+	figure := rapid.Custom(func(t *rapid.T) Figure {
+		f := Figure{
+			Path: rapid.SliceOfN(contour, 1, 3).Draw(t, "contours"),
+			Rule: geometry.FillRule(rapid.IntRange(0, 1).Draw(t, "rule")),
+		}
+		if rapid.IntRange(0, 4).Draw(t, "clipped") == 0 {
+			f.Clips = []*Clip{{Figures: []Figure{{Path: rapid.SliceOfN(contour, 1, 2).Draw(t, "clip")}}}}
+		}
+		return f
+	})
+	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Layer {
+		return Layer{Figures: rapid.SliceOfN(figure, 1, 2).Draw(t, "figures")}
+	}), 1, 5).Draw(t, "layers")
+}
+
+func TestLaws_PiecesPartitionTheUnion(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m, err := Build(context.Background(), anyLayers(t), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var union int64
+		for f := range m.NumFaces() {
+			if m.Area2(FaceID(f)) < 0 || f != int(Outside) && m.Area2(FaceID(f)) == 0 {
+				t.Fatalf("face %d has twice-area %d", f, m.Area2(FaceID(f)))
+			}
+			if len(m.Cover(FaceID(f))) > 0 {
+				union += m.Area2(FaceID(f))
+			}
+		}
+		checkDivision(t, m, m.Divide(topmost(m)), union)
+		labels := topmost(m)
+		m.Heal(labels, 0.02)
+		checkDivision(t, m, m.Divide(labels), -1)
+	})
+}
+
+type failer interface{ Fatalf(string, ...any) }
+
+// checkDivision holds what every division must: rings are closed, simple and
+// add up to their faces exactly; pieces add up to want (unless negative).
+func checkDivision(t failer, m *Map, d *Division, want int64) {
+	var sum int64
+	for i, p := range d.Pieces {
+		var faces, rings int64
+		for _, f := range p.Faces {
+			faces += m.Area2(f)
+		}
+		for k, r := range p.Rings {
+			if (k == 0) != (r.Area2 > 0) {
+				t.Fatalf("piece %d: ring %d has twice-area %d: want one outer ring, first", i, k, r.Area2)
+			}
+			rings += r.Area2
+			seen := map[Point]bool{}
+			for _, v := range d.RingPoints(r) {
+				if seen[v] {
+					t.Fatalf("piece %d: ring %d passes %v twice", i, k, v)
+				}
+				seen[v] = true
+			}
+			for _, ref := range r.Seams {
+				s := d.Seams[ref.Index()]
+				if right := s.Right; ref.Backwards() {
+					right = s.Left
+					if right != int32(i) {
+						t.Fatalf("piece %d is not at the left of its backward seam", i)
+					}
+				} else if right != int32(i) {
+					t.Fatalf("piece %d is not at the right of its seam", i)
+				}
+			}
+		}
+		if faces != rings || faces != p.Area2 {
+			t.Fatalf("piece %d: faces sum to %d, rings to %d, the piece says %d", i, faces, rings, p.Area2)
+		}
+		sum += p.Area2
+	}
+	if want >= 0 && sum != want {
+		t.Fatalf("pieces sum to %d, covered faces to %d", sum, want)
+	}
+}
+
+// The oracle is the definition: the winding number of every contour's chords
+// around the point, the fill rule, the clips.
+func TestBuild_CoversAgreeWithWindingNumbers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		layers := anyLayers(t)
+		m, err := Build(context.Background(), layers, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		for range 50 {
+			p := geometry.Pt(rng.Float64()*24-12, rng.Float64()*24-12)
+			var want []int32
+			near := false
+			for l, layer := range layers {
+				for _, f := range layer.Figures {
+					in, close := covers2(f, p)
+					near = near || close
+					if in && (len(want) == 0 || want[len(want)-1] != int32(l)) {
+						want = append(want, int32(l))
+					}
+				}
+			}
+			if near {
+				continue // within rounding of an edge
+			}
+			if got := m.Cover(m.Locate(p)); !equal(got, want) {
+				t.Fatalf("at %v: covers %v, want %v", p, got, want)
+			}
+		}
+	})
+}
+
+func equal(a, b []int32) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// covers2 reports whether a figure covers p, and whether p lies within two
+// steps of any of its edges.
+func covers2(f Figure, p geometry.Point) (in, near bool) {
+	n := 0
+	for _, c := range f.Path.Flatten(defaultSagittaMM) {
+		a := c.Start
+		pts := append([]geometry.Segment{}, c.Segments...)
+		pts = append(pts, geometry.LineTo(c.Start))
+		for _, s := range pts {
+			b := s.End
+			d := b.Sub(a)
+			t := 0.0
+			if l := d.Dot(d); l > 0 {
+				t = math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l))
+			}
+			near = near || p.Sub(a.Lerp(b, t)).Len() < 2.0/StepsPerMM
+			if (a.Y <= p.Y) != (b.Y <= p.Y) && a.X+(p.Y-a.Y)*(b.X-a.X)/(b.Y-a.Y) > p.X {
+				if b.Y > a.Y {
+					n++
+				} else {
+					n--
+				}
+			}
+			a = b
+		}
+	}
+	in = f.Rule.Encloses(n)
+	for _, clip := range f.Clips {
+		any := false
+		for _, g := range clip.Figures {
+			i, close := covers2(g, p)
+			any, near = any || i, near || close
+		}
+		in = in && any
+	}
+	return in, near
+}
+
+func TestBuild_StopsAtTheCrossingBudget(t *testing.T) {
+	star := geometry.Contour{Closed: true}
+	const spikes = 301
+	for i := range spikes {
+		a := 2 * math.Pi * float64(i*(spikes/2)) / spikes
+		p := geometry.Pt(50*math.Cos(a), 50*math.Sin(a))
+		if i == 0 {
+			star.Start = p
+		} else {
+			star.Segments = append(star.Segments, geometry.LineTo(p))
+		}
+	}
+	layers := []Layer{layer(geometry.EvenOdd, geometry.Path{star})}
+	_, err := Build(context.Background(), layers, Options{MaxCrossings: 10000})
+	var ce *ComplexityError
+	if !errors.As(err, &ce) {
+		t.Fatalf("got %v, want a *ComplexityError", err)
+	}
+	if _, err := Build(context.Background(), layers, Options{}); err != nil {
+		t.Errorf("within the budget: %v", err)
+	}
+}
+
+func TestBuild_RefusesWhatTheGridCannotHold(t *testing.T) {
+	for _, v := range []float64{math.NaN(), math.Inf(1), 1e30, 60000} {
+		_, err := Build(context.Background(), []Layer{rect(0, 0, 1, 1), rect(0, v, 1, 1)}, Options{})
+		var re *RangeError
+		if !errors.As(err, &re) || re.Layer != 1 {
+			t.Errorf("coordinate %g: got %v, want a *RangeError in layer 1", v, err)
+		}
+	}
+}
+
+func TestBuild_ListensToItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := Build(ctx, []Layer{rect(0, 0, 1, 1)}, Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v, want context.Canceled", err)
+	}
+}
+
+func TestTag_NamesTheCurveAndWhere(t *testing.T) {
+	disc := geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 10, 10)}
+	m := build(t, layer(geometry.NonZero, disc), rect(-5, -20, 10, 40))
+	for e := range m.NumEdges() {
+		tag, edge := m.Tag(EdgeID(e)), m.Edge(EdgeID(e))
+		if tag.Layer != 0 {
+			continue
+		}
+		from := disc[0].Start
+		if tag.Segment > 0 {
+			from = disc[0].Segments[tag.Segment-1].End
+		}
+		for _, end := range []struct {
+			t float64
+			v VertexID
+		}{{tag.T0, edge.From}, {tag.T1, edge.To}} {
+			at := disc[0].Segments[tag.Segment].At(from, end.t)
+			if d := at.Sub(m.Vertex(end.v).MM()).Len(); d > 0.0101 {
+				t.Fatalf("edge %d: the curve at t = %v is %v mm from the edge's end", e, end.t, d)
+			}
+		}
+	}
+}
+
+func TestHeal_GivesSliversToTheLongestNeighbour(t *testing.T) {
+	// Two squares drawn to abut overlap by 0.01 mm, a third leaves 0.01 mm.
+	m := build(t, rect(0, 0, 10, 10), rect(9.99, 0, 10, 10), rect(20, 0, 10, 10))
+	labels := topmost(m)
+	stacked := make([]int32, len(labels))
+	for f := range stacked {
+		stacked[f] = int32(len(m.Cover(FaceID(f)))) - 1
+	}
+	if h := m.Heal(stacked, 0.02); h.Faces != 2-1 || math.Abs(h.AreaMM2-0.1) > 1e-9 {
+		// The gap is open at both ends: part of the outside, no face.
+		t.Errorf("healed %+v, want the overlap of 0.1 mm²", h)
+	}
+	for f, l := range stacked {
+		if l > 0 {
+			t.Errorf("face %d still counts as stacked", f)
+		}
+	}
+}

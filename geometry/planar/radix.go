@@ -1,0 +1,33 @@
+package planar
+
+// keyed is a sort key with what it belongs to.
+type keyed struct {
+	key uint64
+	id  int32
+}
+
+// radixSort sorts items by key, stably, using spare (of the same length) as
+// room, and returns the slice that holds the result. Only the low `width` bits
+// of the keys may be set. Linear: one pass for every 11 bits.
+func radixSort(items, spare []keyed, width int) []keyed {
+	const digit = 11
+	var count [1 << digit]int32
+	for shift := 0; shift < width; shift += digit {
+		clear(count[:])
+		for i := range items {
+			count[items[i].key>>shift&(1<<digit-1)]++
+		}
+		sum := int32(0)
+		for i, c := range count {
+			count[i] = sum
+			sum += c
+		}
+		for i := range items {
+			d := items[i].key >> shift & (1<<digit - 1)
+			spare[count[d]] = items[i]
+			count[d]++
+		}
+		items, spare = spare, items
+	}
+	return items
+}

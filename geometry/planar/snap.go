@@ -1,0 +1,268 @@
+package planar
+
+import (
+	"context"
+	"math/bits"
+	"slices"
+)
+
+// arrangement is the snap-rounded input: distinct vertices in sweep order and
+// the fragments between them, which meet at vertices only.
+//
+// Snap rounding (Hobby, "Practical segment intersection with finite precision
+// output", 1999): every end point and every crossing makes the unit square
+// around its grid point hot, and each segment is led through the centres of
+// the hot squares that it passes. Fragments then share end points or nothing:
+// no crossing is made by the rounding itself. A segment moves by at most half a
+// step in x and in y.
+type arrangement struct {
+	vertices  []Point
+	fragments []fragment // sorted by from, then to
+}
+
+// fragment is a part of a segment between neighbouring hot pixels, from the
+// vertex that sorts first.
+type fragment struct {
+	from, to VertexID
+	segment  int32
+	sign     int32 // +1 when the segment runs the same way, else −1
+}
+
+// poll is how many leaf cells or vertices go by between looks at the context:
+// some 10 µs of work, so that cancelling is prompt and costs nothing.
+const poll = 256
+
+func snap(ctx context.Context, in *input, budget int) (*arrangement, error) {
+	segs := in.segments
+	if len(segs) == 0 {
+		return &arrangement{}, ctx.Err()
+	}
+	lo, hi := segs[0].a, segs[0].a
+	ids := make([]int32, len(segs))
+	for i := range segs {
+		ids[i] = int32(i)
+		for _, p := range [2]Point{segs[i].a, segs[i].b} {
+			lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
+			hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
+		}
+	}
+	grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, &cellScratch{})
+	crossings, err := findCrossings(ctx, segs, grid, budget)
+	if err != nil {
+		return nil, err
+	}
+	arr := &arrangement{}
+	// Contours are closed, so every end is also some segment's start.
+	startOf := arr.number(segs, crossings, lo, hi)
+	hits, err := findHits(ctx, segs, grid, arr.vertices)
+	if err != nil {
+		return nil, err
+	}
+	arr.split(segs, startOf, in.endsOf(startOf), hits)
+	return arr, nil
+}
+
+// findCrossings returns the rounded proper crossings, each once for the pair
+// that makes it.
+func findCrossings(ctx context.Context, segs []segment, grid *cells, budget int) ([]Point, error) {
+	var found []Point
+	var err error
+	n := 0
+	grid.leaves(func(leaf *cells, cell int32, members []int32) bool {
+		for i, id := range members {
+			s := &segs[id]
+			sx0, sx1 := min(s.a.X, s.b.X), max(s.a.X, s.b.X)
+			sy0, sy1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
+			for _, other := range members[i+1:] {
+				t := &segs[other]
+				if t.a.X > sx1 && t.b.X > sx1 || t.a.X < sx0 && t.b.X < sx0 ||
+					t.a.Y > sy1 && t.b.Y > sy1 || t.a.Y < sy0 && t.b.Y < sy0 {
+					continue
+				}
+				if p, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.holds(cell, p) {
+					found = append(found, p)
+				}
+			}
+			if n += len(members) - i; n > poll*crowded {
+				n = 0
+				if err = ctx.Err(); err != nil {
+					return false
+				}
+			}
+			if len(found) > budget {
+				err = &ComplexityError{At: found[len(found)/2].MM(), Budget: budget}
+				return false
+			}
+		}
+		return true
+	})
+	return found, err
+}
+
+// number makes the distinct starts and crossings into vertices, sorted, and
+// returns the vertex that each segment starts at.
+func (arr *arrangement) number(segs []segment, crossings []Point, lo, hi Point) []VertexID {
+	yBits := bits.Len32(uint32(hi.Y - lo.Y))
+	width := yBits + bits.Len32(uint32(hi.X-lo.X))
+	key := func(p Point) uint64 { return uint64(p.X-lo.X)<<yBits | uint64(p.Y-lo.Y) }
+	items := make([]keyed, 0, len(segs)+len(crossings))
+	for i := range segs {
+		items = append(items, keyed{key(segs[i].a), int32(i)})
+	}
+	for _, p := range crossings {
+		items = append(items, keyed{key(p), -1})
+	}
+	items = radixSort(items, make([]keyed, len(items)), width)
+	startOf := make([]VertexID, len(segs))
+	arr.vertices = make([]Point, 0, len(items))
+	for i, it := range items {
+		if i == 0 || it.key != items[i-1].key {
+			arr.vertices = append(arr.vertices, Point{
+				lo.X + int32(it.key>>yBits),
+				lo.Y + int32(it.key&(1<<yBits-1)),
+			})
+		}
+		if it.id >= 0 {
+			startOf[it.id] = VertexID(len(arr.vertices) - 1)
+		}
+	}
+	return startOf
+}
+
+// endsOf returns the vertex that each segment ends at: the start of the next in
+// its ring.
+func (in *input) endsOf(startOf []VertexID) []VertexID {
+	ends := make([]VertexID, len(startOf))
+	copy(ends, startOf[1:])
+	for r, first := range in.rings {
+		last := int32(len(startOf))
+		if r+1 < len(in.rings) {
+			last = in.rings[r+1]
+		}
+		ends[last-1] = startOf[first]
+	}
+	return ends
+}
+
+// hit says that a segment passes through a vertex's hot pixel.
+type hit struct {
+	segment int32
+	vertex  VertexID
+}
+
+// findHits returns every vertex whose pixel a segment passes between its ends.
+func findHits(ctx context.Context, segs []segment, grid *cells, vertices []Point) ([]hit, error) {
+	var hits []hit
+	n := 0
+	for v, p := range vertices {
+		leaf, cell := grid.at(p)
+		members := leaf.member[leaf.start[cell]:leaf.start[cell+1]]
+		for _, id := range members {
+			s := &segs[id]
+			if p.X < min(s.a.X, s.b.X) || p.X > max(s.a.X, s.b.X) || p.Y < min(s.a.Y, s.b.Y) || p.Y > max(s.a.Y, s.b.Y) {
+				continue
+			}
+			if p == s.a || p == s.b {
+				continue
+			}
+			if inHotPixel(s.a, s.b, p) {
+				hits = append(hits, hit{id, VertexID(v)})
+			}
+		}
+		if n += len(members); n > poll*crowded {
+			n = 0
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return hits, nil
+}
+
+// split cuts every segment at its hits and sorts the fragments.
+func (arr *arrangement) split(segs []segment, startOf, endOf []VertexID, hits []hit) {
+	first := make([]int32, len(segs)+1)
+	for _, h := range hits {
+		first[h.segment+1]++
+	}
+	for i := range segs {
+		first[i+1] += first[i]
+	}
+	order := make([]VertexID, len(hits))
+	next := slices.Clone(first[:len(segs)])
+	for _, h := range hits {
+		order[next[h.segment]] = h.vertex
+		next[h.segment]++
+	}
+	frags := make([]fragment, 0, len(segs)+len(hits))
+	add := func(a, b VertexID, i int, sign int32) {
+		if a > b { // a rising segment bent into a vertical step
+			a, b, sign = b, a, -sign
+		}
+		frags = append(frags, fragment{a, b, int32(i), sign})
+	}
+	for i := range segs {
+		a, b, sign := startOf[i], endOf[i], int32(1)
+		if a > b {
+			a, b, sign = b, a, -1
+		}
+		between := order[first[i]:first[i+1]]
+		if len(between) > 1 {
+			arr.sortAlong(between, arr.vertices[b].Y < arr.vertices[a].Y)
+		}
+		for _, v := range between {
+			add(a, v, i, sign)
+			a = v
+		}
+		add(a, b, i, sign)
+	}
+	arr.fragments = arr.sorted(frags)
+}
+
+// sortAlong orders vertices as a segment meets them from its left end: it is
+// monotone, so by x and then by y in its own direction.
+func (arr *arrangement) sortAlong(vs []VertexID, rising bool) {
+	if !rising {
+		slices.Sort(vs) // vertices are numbered by x, then y
+		return
+	}
+	slices.SortFunc(vs, func(a, b VertexID) int {
+		p, q := arr.vertices[a], arr.vertices[b]
+		if p.X != q.X {
+			return int(p.X) - int(q.X)
+		}
+		return int(q.Y) - int(p.Y)
+	})
+}
+
+// sorted orders fragments by from, then to, then segment.
+func (arr *arrangement) sorted(frags []fragment) []fragment {
+	start := make([]int32, len(arr.vertices)+1)
+	for i := range frags {
+		start[frags[i].from+1]++
+	}
+	for i := range arr.vertices {
+		start[i+1] += start[i]
+	}
+	out := make([]fragment, len(frags))
+	next := slices.Clone(start[:len(arr.vertices)])
+	for i := range frags {
+		out[next[frags[i].from]] = frags[i]
+		next[frags[i].from]++
+	}
+	for v := range arr.vertices {
+		group := out[start[v]:start[v+1]]
+		switch {
+		case len(group) < 2:
+		case len(group) < 12:
+			for i := 1; i < len(group); i++ {
+				for k := i; k > 0 && group[k].to < group[k-1].to; k-- {
+					group[k], group[k-1] = group[k-1], group[k]
+				}
+			}
+		default:
+			slices.SortStableFunc(group, func(a, b fragment) int { return int(a.to) - int(b.to) })
+		}
+	}
+	return out
+}

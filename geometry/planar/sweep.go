@@ -1,0 +1,268 @@
+package planar
+
+import (
+	"context"
+	"errors"
+	"slices"
+)
+
+// errNotPlanar says that edges of an arrangement cross, or that windings do not
+// add up around a vertex: a broken invariant of snap rounding, never the
+// input's fault.
+var errNotPlanar = errors.New("planar: edges cross after snap rounding")
+
+// Edge is a straight line between two vertices that meets other edges at its
+// ends only. From sorts before To, by x and then by y. Left and Right are the
+// faces on either hand on the way from From to To (y down: the left hand of an
+// edge that runs to the right is above it).
+type Edge struct {
+	From, To    VertexID
+	Left, Right FaceID
+	segment     int32 // the chord that it lies on
+	delta       int32 // the change of winding from its left to its right
+}
+
+// sweeper labels the faces of an arrangement in one pass from left to right.
+type sweeper struct {
+	vertices []Point
+	edges    []Edge
+	nodeOf   []int32 // per edge in the status: its node
+	arriving []int32 // per vertex: some edge in the status that ends there, or −1
+	windings *windings
+	status   *status
+	gaps     gaps
+	// inStart and in list the edges that end at each vertex, by growing y.
+	inStart, in []EdgeID
+}
+
+// gaps are the stretches between neighbouring edges of the status. Gaps that
+// turn out to be one face are joined.
+type gaps struct {
+	state  []int32
+	parent []int32
+}
+
+func (g *gaps) add(state int32) int32 {
+	g.state = append(g.state, state)
+	g.parent = append(g.parent, int32(len(g.parent)))
+	return int32(len(g.parent) - 1)
+}
+
+func (g *gaps) find(i int32) int32 { return find(g.parent, i) }
+
+// find returns the root of i in a union-find forest, halving paths as it goes.
+func find(parent []int32, i int32) int32 {
+	for parent[i] != i {
+		parent[i] = parent[parent[i]]
+		i = parent[i]
+	}
+	return i
+}
+
+// join makes i and j one set, under the smaller root, so that numbering does
+// not depend on the order of joins.
+func join(parent []int32, i, j int32) {
+	i, j = find(parent, i), find(parent, j)
+	parent[max(i, j)] = min(i, j)
+}
+
+// merge turns fragments that coincide into one edge each, dropping those whose
+// windings cancel. An edge takes its curve from the topmost figure that runs
+// there.
+func (sw *sweeper) merge(arr *arrangement, segs []segment) {
+	sw.vertices = arr.vertices
+	sw.edges = make([]Edge, 0, len(arr.fragments))
+	frags := arr.fragments
+	var change []winding
+	for i := 0; i < len(frags); {
+		change = append(change[:0], winding{segs[frags[i].segment].term, frags[i].sign})
+		best := frags[i].segment
+		k := i + 1
+		for ; k < len(frags) && frags[k].from == frags[i].from && frags[k].to == frags[i].to; k++ {
+			change = append(change, winding{segs[frags[k].segment].term, frags[k].sign})
+			if segs[frags[k].segment].term > segs[best].term {
+				best = frags[k].segment
+			}
+		}
+		if len(change) > 1 {
+			change = sumByTerm(change)
+		}
+		if len(change) > 0 {
+			sw.edges = append(sw.edges, Edge{
+				From: frags[i].from, To: frags[i].to, segment: best, delta: sw.windings.deltas.id(change),
+			})
+		}
+		i = k
+	}
+}
+
+func sumByTerm(change []winding) []winding {
+	slices.SortFunc(change, func(a, b winding) int { return int(a.term) - int(b.term) })
+	out := change[:0]
+	for _, c := range change {
+		if n := len(out); n > 0 && out[n-1].term == c.term {
+			out[n-1].n += c.n
+		} else {
+			out = append(out, c)
+		}
+	}
+	return slices.DeleteFunc(out, func(w winding) bool { return w.n == 0 })
+}
+
+// run sweeps; outStart[v] to outStart[v+1] index the edges that start at v.
+// Afterwards every edge knows the gaps on its sides, in Left and Right.
+func (sw *sweeper) run(ctx context.Context, outStart []EdgeID) error {
+	sw.status = newStatus()
+	sw.nodeOf = make([]int32, len(sw.edges))
+	sw.arriving = make([]int32, len(sw.vertices))
+	for i := range sw.arriving {
+		sw.arriving[i] = -1
+	}
+	sw.inStart = make([]EdgeID, len(sw.vertices)+1)
+	sw.in = make([]EdgeID, 0, len(sw.edges))
+	sw.gaps.add(stateOutside)
+	for v := range sw.vertices {
+		if v%poll == 0 {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+		}
+		sw.inStart[v] = EdgeID(len(sw.in))
+		lo, hi := outStart[v], outStart[v+1]
+		sw.sortBySlope(sw.edges[lo:hi])
+		if !sw.pass(VertexID(v), lo, hi) {
+			return errNotPlanar
+		}
+	}
+	sw.inStart[len(sw.vertices)] = EdgeID(len(sw.in))
+	return nil
+}
+
+// sortBySlope orders the edges that start at one vertex by direction, from up
+// to down on screen.
+func (sw *sweeper) sortBySlope(edges []Edge) {
+	if len(edges) < 2 {
+		return
+	}
+	from := sw.vertices[edges[0].From]
+	slices.SortFunc(edges, func(e, f Edge) int {
+		switch c := cross(from, sw.vertices[e.To], sw.vertices[f.To]); {
+		case c > 0:
+			return -1
+		case c < 0:
+			return 1
+		}
+		return 0
+	})
+}
+
+// pass moves the sweep line over vertex v, from whose right edges lo…hi−1
+// start. It reports false where the arrangement is not planar.
+func (sw *sweeper) pass(v VertexID, lo, hi EdgeID) bool {
+	s := sw.status
+	var above, below int32 // the gaps over and under the vertex
+	var prev int32         // the status node before the place of the new edges
+	if e := sw.arriving[v]; e >= 0 {
+		first := sw.nodeOf[e]
+		for p := s.nodes[first].prev; p != 0 && sw.edges[s.nodes[p].edge].To == v; p = s.nodes[p].prev {
+			first = p
+		}
+		above = sw.edges[s.nodes[first].edge].Left
+		prev = s.nodes[first].prev
+		for n := first; n != 0 && sw.edges[s.nodes[n].edge].To == v; n = s.nodes[n].next {
+			sw.in = append(sw.in, s.nodes[n].edge)
+		}
+		ending := sw.in[sw.inStart[v]:]
+		below = sw.edges[ending[len(ending)-1]].Right
+		// A chain that goes on keeps its place in the tree.
+		reuse := int(min(EdgeID(len(ending)), hi-lo))
+		for i, e := range ending {
+			if i < reuse {
+				n := sw.nodeOf[e]
+				s.nodes[n].edge = lo + EdgeID(i)
+				sw.nodeOf[lo+EdgeID(i)] = n
+				prev = n
+			} else {
+				s.remove(sw.nodeOf[e])
+			}
+		}
+		for i := lo + EdgeID(reuse); i < hi; i++ {
+			prev = s.insertAfter(prev, i)
+			sw.nodeOf[i] = prev
+		}
+	} else if lo < hi {
+		var ok bool
+		if prev, ok = sw.search(v); !ok {
+			return false
+		}
+		if prev != 0 {
+			above = sw.edges[s.nodes[prev].edge].Right
+		}
+		below = above
+		for i := lo; i < hi; i++ {
+			prev = s.insertAfter(prev, i)
+			sw.nodeOf[i] = prev
+		}
+	} else {
+		return true
+	}
+	if lo == hi {
+		if sw.gaps.state[above] != sw.gaps.state[below] {
+			return false
+		}
+		join(sw.gaps.parent, above, below)
+		return sw.apart(prev, s.nodes[prev].next)
+	}
+	gap := above
+	for i := lo; i < hi; i++ {
+		sw.edges[i].Left = gap
+		state := sw.windings.step(sw.gaps.state[gap], sw.edges[i].delta)
+		if i == hi-1 {
+			gap = below
+			if sw.gaps.state[below] != state {
+				return false
+			}
+		} else {
+			gap = sw.gaps.add(state)
+		}
+		sw.edges[i].Right = gap
+		sw.arriving[sw.edges[i].To] = i
+	}
+	first, last := sw.nodeOf[lo], sw.nodeOf[hi-1]
+	return sw.apart(s.nodes[first].prev, first) && sw.apart(last, s.nodes[last].next)
+}
+
+// search returns the last status node above vertex v, and false when v lies on
+// an edge.
+func (sw *sweeper) search(v VertexID) (node int32, ok bool) {
+	p := sw.vertices[v]
+	for n := sw.status.root(); n != 0; {
+		e := &sw.edges[sw.status.nodes[n].edge]
+		switch c := cross(sw.vertices[e.From], sw.vertices[e.To], p); {
+		case c > 0:
+			node, n = n, sw.status.nodes[n].right
+		case c < 0:
+			n = sw.status.nodes[n].left
+		default:
+			return 0, false
+		}
+	}
+	return node, true
+}
+
+// apart reports whether two neighbours of the status, the upper one first, keep
+// their order up to where the first of them ends.
+func (sw *sweeper) apart(upper, lower int32) bool {
+	if upper == 0 || lower == 0 {
+		return true
+	}
+	e, f := &sw.edges[sw.status.nodes[upper].edge], &sw.edges[sw.status.nodes[lower].edge]
+	switch {
+	case e.To == f.To:
+		return true
+	case e.To < f.To:
+		return cross(sw.vertices[f.From], sw.vertices[f.To], sw.vertices[e.To]) < 0
+	default:
+		return cross(sw.vertices[e.From], sw.vertices[e.To], sw.vertices[f.To]) > 0
+	}
+}
