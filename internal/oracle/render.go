@@ -1,0 +1,89 @@
+package oracle
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"image"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+)
+
+// Renderer turns SVG into pixels with another SVG library (resvg). It may be
+// used from several goroutines; requests queue.
+type Renderer struct {
+	mu  sync.Mutex
+	in  io.WriteCloser
+	out *bufio.Reader
+}
+
+// StartRenderer starts the renderer's process, which ends with the test.
+func StartRenderer(tb testing.TB) *Renderer {
+	tb.Helper()
+	lib := modules(tb)
+	node, err := exec.LookPath("node")
+	if err != nil {
+		missing(tb, "node is not installed: ./run test installs it")
+	}
+	cmd := exec.Command(node, filepath.Join(Root(tb), "testdata", "npm", "render.js"))
+	cmd.Env = append(os.Environ(), "NODE_PATH="+lib)
+	var trouble strings.Builder
+	cmd.Stderr = &trouble
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		tb.Fatal(err)
+	}
+	tb.Cleanup(func() {
+		in.Close()
+		if err := cmd.Wait(); err != nil {
+			tb.Errorf("the renderer ended with %v\n%s", err, trouble.String())
+		}
+	})
+	return &Renderer{in: in, out: bufio.NewReaderSize(out, 1<<20)}
+}
+
+// Render draws the SVG with its longer side at side pixels, on nothing: alpha
+// is premultiplied and 0 where nothing is drawn. With crisp, edges are not
+// smoothed: a pixel has one colour, that at its centre.
+func (r *Renderer) Render(svg []byte, side int, crisp bool) (*image.RGBA, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	request, err := json.Marshal(map[string]any{"svg": string(svg), "side": side, "crisp": crisp})
+	if err != nil {
+		return nil, err
+	}
+	if _, err := r.in.Write(append(request, '\n')); err != nil {
+		return nil, fmt.Errorf("renderer: %w", err)
+	}
+	line, err := r.out.ReadBytes('\n')
+	if err != nil {
+		return nil, fmt.Errorf("renderer: %w", err)
+	}
+	var answer struct {
+		Width, Height int
+		Error         string
+	}
+	if err := json.Unmarshal(line, &answer); err != nil {
+		return nil, fmt.Errorf("renderer: %w", err)
+	}
+	if answer.Error != "" {
+		return nil, fmt.Errorf("renderer: %s", answer.Error)
+	}
+	img := image.NewRGBA(image.Rect(0, 0, answer.Width, answer.Height))
+	if _, err := io.ReadFull(r.out, img.Pix); err != nil {
+		return nil, fmt.Errorf("renderer: %w", err)
+	}
+	return img, nil
+}
