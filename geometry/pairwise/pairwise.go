@@ -1,0 +1,158 @@
+// Package pairwise puts an independent engine, polyclip-go (Martínez, Rueda and
+// Feito's sweep), behind this project's paths: a second opinion on what package
+// planar finds, region against region.
+//
+// It works on floats and on clean regions: closed contours that do not cross
+// themselves or each other, filled even-odd. It has no nonzero rule, drops what
+// a region covers twice, slows down with the square of very large inputs, and
+// is known to return nothing for some pairs of slivers (a test documents one).
+// So it checks and never decides.
+package pairwise
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"abut/geometry"
+
+	polyclip "github.com/ctessum/polyclip-go"
+)
+
+// Region is an even-odd set of closed contours of straight lines, in
+// millimetres. Curves count as their chords' ends only: flatten first.
+type Region geometry.Path
+
+// Union returns what either region covers.
+func Union(ctx context.Context, a, b Region) (Region, error) {
+	return construct(ctx, polyclip.UNION, a, b)
+}
+
+// Intersect returns what both regions cover.
+func Intersect(ctx context.Context, a, b Region) (Region, error) {
+	return construct(ctx, polyclip.INTERSECTION, a, b)
+}
+
+// Difference returns what a covers and b does not.
+func Difference(ctx context.Context, a, b Region) (Region, error) {
+	return construct(ctx, polyclip.DIFFERENCE, a, b)
+}
+
+// XOR returns what exactly one of the regions covers.
+func XOR(ctx context.Context, a, b Region) (Region, error) {
+	return construct(ctx, polyclip.XOR, a, b)
+}
+
+// construct runs one operation, giving up when the context ends. The engine
+// cannot be interrupted: a run that was given up on goes on in the background
+// until it is done, so keep inputs to some 20,000 vertices. A panic in the
+// engine comes back as an error.
+func construct(ctx context.Context, op polyclip.Op, a, b Region) (Region, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	type outcome struct {
+		region Region
+		err    error
+	}
+	done := make(chan outcome, 1)
+	go func() {
+		defer func() {
+			if r := recover(); r != nil {
+				done <- outcome{err: fmt.Errorf("pairwise engine: %v", r)}
+			}
+		}()
+		done <- outcome{region: fromPolygon(a.polygon().Construct(op, b.polygon()))}
+	}()
+	select {
+	case o := <-done:
+		return o.region, o.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+func (r Region) polygon() polyclip.Polygon {
+	out := make(polyclip.Polygon, 0, len(r))
+	for _, c := range r {
+		contour := make(polyclip.Contour, 0, len(c.Segments)+1)
+		contour.Add(polyclip.Point(c.Start))
+		for _, s := range c.Segments {
+			contour.Add(polyclip.Point(s.End))
+		}
+		out.Add(contour)
+	}
+	return out
+}
+
+func fromPolygon(p polyclip.Polygon) Region {
+	out := make(Region, 0, len(p))
+	for _, c := range p {
+		pts := make([]geometry.Point, len(c))
+		for i, q := range c {
+			pts[i] = geometry.Point(q)
+		}
+		out = append(out, geometry.Polygon(pts...))
+	}
+	return out
+}
+
+// Vertices returns the number of vertices.
+func (r Region) Vertices() int {
+	n := 0
+	for _, c := range r {
+		n += len(c.Segments) + 1
+	}
+	return n
+}
+
+// AreaMM2 returns the area of a region whose contours do not cross: each
+// contour counts for or against by how many others hold it.
+func (r Region) AreaMM2() float64 {
+	sum := 0.0
+	for i, c := range r {
+		depth := 0
+		for k, other := range r {
+			if k != i && holds(other, inner(c)) {
+				depth++
+			}
+		}
+		a := math.Abs(geometry.Path{c}.SignedArea())
+		if depth%2 == 1 {
+			a = -a
+		}
+		sum += a
+	}
+	return sum
+}
+
+// inner returns a point just inside a simple contour: beside the middle of its
+// longest edge, on the side that its orientation says.
+func inner(c geometry.Contour) geometry.Point {
+	var from, to geometry.Point
+	length, at := -1.0, c.Start
+	for _, s := range append(append([]geometry.Segment{}, c.Segments...), geometry.LineTo(c.Start)) {
+		if l := s.End.Sub(at).Len(); l > length {
+			length, from, to = l, at, s.End
+		}
+		at = s.End
+	}
+	d := to.Sub(from).Mul(1e-9)
+	if (geometry.Path{c}).SignedArea() < 0 {
+		d = d.Mul(-1)
+	}
+	// Clockwise on screen, the inside lies on the right hand.
+	return from.Lerp(to, 0.5).Add(geometry.Pt(-d.Y, d.X))
+}
+
+func holds(c geometry.Contour, p geometry.Point) bool {
+	in, a := false, c.Start
+	for _, s := range append(append([]geometry.Segment{}, c.Segments...), geometry.LineTo(c.Start)) {
+		b := s.End
+		if (a.Y <= p.Y) != (b.Y <= p.Y) && a.X+(p.Y-a.Y)*(b.X-a.X)/(b.Y-a.Y) > p.X {
+			in = !in
+		}
+		a = b
+	}
+	return in
+}
