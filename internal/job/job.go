@@ -1,6 +1,10 @@
 package job
 
-import "abut/geometry"
+import (
+	"slices"
+
+	"abut/geometry"
+)
 
 // Job is the document. Treat it, and everything reached from it, as read-only:
 // jobs share layers, maps and paths with the jobs they were made from.
@@ -181,6 +185,17 @@ const (
 // taken for 'leave it bare'. Common practice knows no figure: 2 is about where
 // two swatches side by side begin to look different.
 const BareDeltaE = 2.0
+
+// LeavesBare reports whether the rule leaves a colour bare.
+func (r BareRule) LeavesBare(c Colour) bool {
+	switch r.Mode {
+	case BareAuto:
+		return c.DeltaE(White) <= BareDeltaE
+	case BareListed:
+		return slices.Contains(r.Colours, c)
+	}
+	return false
+}
 
 // FrameRule says whether the art gets a frame, and on which sheet.
 type FrameRule struct {

@@ -1,0 +1,145 @@
+package fit
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/job"
+)
+
+// verdict says where the job stands, in one message.
+func verdict(p *Plan) Verdict {
+	say := func(state VerdictState, id string) Verdict {
+		m := job.Message{ID: id, Args: map[string]string{
+			"count": count(len(p.Stacked.Places)), "area": number(p.Stacked.AreaMM2),
+		}}
+		if len(p.LeftOut) > 0 {
+			m.ID += leftOutSuffix
+			m.Args["left"] = list(p.LeftOut)
+		}
+		return Verdict{state, m}
+	}
+	switch {
+	case len(p.Separations) > 0 && len(p.Stacked.Places) > 0:
+		return say(Trouble, "verdict-stacks")
+	case len(p.Separations) > 0:
+		return say(Ready, "verdict-ready")
+	case p.BareMM2 > 0 || len(p.LeftOut) > 0:
+		return say(Nothing, "verdict-all-bare")
+	default:
+		return say(Nothing, "verdict-nothing")
+	}
+}
+
+// leftOutSuffix follows a verdict's id when it names what is left out.
+const leftOutSuffix = "-left-out"
+
+// addWarnings lists what the user should know about the plan.
+func (b *builder) addWarnings(p *Plan) {
+	warn := func(id string, args map[string]string, at *geometry.Point) {
+		p.Warnings = append(p.Warnings, job.Warning{Message: job.Message{ID: id, Args: args}, At: at})
+	}
+	if p.Healed.Faces > 0 {
+		warn("healed", map[string]string{"count": count(p.Healed.Faces), "area": number(p.Healed.AreaMM2)}, nil)
+	}
+	if rule := b.job.Settings.Frame; rule.Mode == job.FrameOn && len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
+		warn("frame-colour-missing", map[string]string{"colour": rule.Colour.String(), "name": p.Separations[0].Name}, nil)
+	}
+	for _, c := range b.rules.noSheet {
+		warn("sheet-missing", map[string]string{"colour": c.String()}, nil)
+	}
+	var drawn []string
+	for i := range b.rules.layers {
+		if l := &b.rules.layers[i]; l.use == job.Drawn {
+			drawn = append(drawn, l.name)
+		}
+	}
+	if len(drawn) > 0 {
+		warn("drawn-not-cut", map[string]string{"layers": list(drawn)}, nil)
+	}
+	if l := b.background(); l >= 0 {
+		args := map[string]string{"layer": b.rules.layers[l].name}
+		cutBounds := geometry.EmptyRect()
+		for i := range p.Separations {
+			cutBounds = cutBounds.Union(p.Separations[i].Bounds)
+		}
+		switch {
+		case !b.isBare(l) && len(p.Separations) > 1:
+			warn("background-full-page", args, nil)
+		case b.isBare(l) && len(p.Separations) > 0 && !cutBounds.Grow(1).Encloses(p.Extent):
+			warn("background-bare", args, nil)
+		}
+	}
+}
+
+// fullPage is the share of the art's bounding rectangle from which a layer
+// counts as its background: all but rounded corners.
+const fullPage = 0.98
+
+// background returns the lowest layer that covers the whole page of the art,
+// or −1. Such a layer is the largest extent there is, and so the base, although
+// nobody may have meant it to be cut at all.
+func (b *builder) background() int {
+	m := b.overlay.m
+	page := rectArea(b.overlay.extent)
+	if !(page > 0) {
+		return -1
+	}
+	var area []float64 // per cover, once needed
+	for l := range b.rules.layers {
+		a := &b.rules.layers[l]
+		if a.use == job.Drawn || a.alpha < 1 || !b.overlay.bounds[l].Grow(HealMM).Encloses(b.overlay.extent) {
+			continue
+		}
+		if area == nil {
+			area = make([]float64, m.NumCovers())
+			for f := range m.NumFaces() {
+				area[m.CoverID(planar.FaceID(f))] += m.AreaMM2(planar.FaceID(f))
+			}
+		}
+		sum := 0.0
+		for id, v := range area {
+			for _, c := range m.CoverByID(int32(id)) {
+				if c == int32(l) {
+					sum += v
+					break
+				} else if c > int32(l) {
+					break
+				}
+			}
+		}
+		if sum >= fullPage*page {
+			return l
+		}
+	}
+	return -1
+}
+
+func (b *builder) isBare(l int) bool {
+	a := &b.rules.layers[l]
+	return a.use == job.Bare || b.rules.separation(a.colour) == bare
+}
+
+// number writes v for a sentence that names the unit: at most one decimal, and
+// 'under 0.1' for what is there but would round to nothing.
+func number(v float64) string {
+	if v > 0 && v < 0.05 {
+		return "under 0.1"
+	}
+	s := strconv.FormatFloat(math.Round(v*10)/10, 'f', 1, 64)
+	return strings.TrimSuffix(s, ".0")
+}
+
+func count(n int) string { return strconv.Itoa(n) }
+
+// list joins names for a sentence, the first few of many.
+func list(names []string) string {
+	const most = 4
+	if len(names) > most {
+		return strings.Join(names[:most], ", ") + " … (" + count(len(names)) + ")"
+	}
+	return strings.Join(names, ", ")
+}
