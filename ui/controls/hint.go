@@ -1,0 +1,100 @@
+package controls
+
+import (
+	"image/color"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"abut/ui/theme"
+)
+
+// hintAfter is how long the pointer rests before a hint appears: long enough
+// not to flicker while it crosses the toolbar.
+const hintAfter = 500 * time.Millisecond
+
+// Hints shows one small text near what the pointer rests on. A window has one:
+// put Layer over everything else and call Use. (The toolkit has no tooltips,
+// and its pop-ups would take the pointer away from what they explain.)
+type Hints struct {
+	layer *fyne.Container
+	back  *canvas.Rectangle
+	text  *canvas.Text
+	timer *time.Timer
+	owner fyne.CanvasObject
+}
+
+var hints *Hints
+
+// NewHints returns a window's hints.
+func NewHints() *Hints {
+	h := &Hints{back: canvas.NewRectangle(color.Transparent), text: canvas.NewText("", color.Transparent)}
+	h.back.CornerRadius = 4
+	h.text.TextSize = theme.Body
+	h.layer = container.NewWithoutLayout(h.back, h.text)
+	h.back.Hide()
+	h.text.Hide()
+	return h
+}
+
+// Layer returns what shows the hints.
+func (h *Hints) Layer() fyne.CanvasObject { return h.layer }
+
+// Use makes these hints the ones that widgets show theirs in.
+func (h *Hints) Use() { hints = h }
+
+func showHint(o fyne.CanvasObject, text string) {
+	h := hints
+	if h == nil || text == "" {
+		return
+	}
+	h.hide()
+	h.owner = o
+	h.timer = time.AfterFunc(hintAfter, func() {
+		fyne.Do(func() {
+			if h.owner == o {
+				h.show(o, text)
+			}
+		})
+	})
+}
+
+func hideHint(o fyne.CanvasObject) {
+	if h := hints; h != nil && h.owner == o {
+		h.hide()
+	}
+}
+
+func (h *Hints) hide() {
+	if h.timer != nil {
+		h.timer.Stop()
+	}
+	h.owner = nil
+	h.back.Hide()
+	h.text.Hide()
+}
+
+func (h *Hints) show(o fyne.CanvasObject, text string) {
+	p := theme.Current()
+	h.text.Text, h.text.Color = text, p.Ground
+	h.back.FillColor = p.Text
+	m := h.text.MinSize()
+	size := m.AddWidthHeight(16, 8)
+	d := fyne.CurrentApp().Driver()
+	at := d.AbsolutePositionForObject(o).Subtract(d.AbsolutePositionForObject(h.layer))
+	at = at.AddXY(o.Size().Width/2-size.Width/2, o.Size().Height+4)
+	area := h.layer.Size()
+	at.X = max(8, min(at.X, area.Width-size.Width-8))
+	if at.Y+size.Height > area.Height {
+		at.Y -= o.Size().Height + size.Height + 8
+	}
+	h.back.Resize(size)
+	h.back.Move(at)
+	h.text.Resize(m)
+	h.text.Move(at.AddXY(8, 4))
+	h.back.Show()
+	h.text.Show()
+	h.layer.Refresh()
+}

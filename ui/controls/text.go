@@ -1,0 +1,170 @@
+package controls
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/job"
+	"abut/ui/theme"
+)
+
+// Line is one line of text of a given size and tone, cut short with an ellipsis
+// where the room ends.
+type Line struct {
+	widget.BaseWidget
+	text     string
+	TextSize float32
+	Bold     bool
+	Tone     Tone
+	Align    fyne.TextAlign
+	// Shrinks lets the line be narrower than its text.
+	Shrinks bool
+}
+
+// NewLine returns a line of body text.
+func NewLine(text string, tone Tone) *Line {
+	l := &Line{text: text, TextSize: theme.Body, Tone: tone}
+	l.ExtendBaseWidget(l)
+	return l
+}
+
+// NewHeading returns a section's heading.
+func NewHeading(text string) *Line {
+	l := NewLine(text, Text)
+	l.TextSize, l.Bold = theme.Heading, true
+	return l
+}
+
+// SetText replaces the text.
+func (l *Line) SetText(text string) {
+	if l.text != text {
+		l.text = text
+		l.Refresh()
+	}
+}
+
+// Text returns the text.
+func (l *Line) Text() string { return l.text }
+
+// CreateRenderer implements fyne.Widget.
+func (l *Line) CreateRenderer() fyne.WidgetRenderer {
+	l.ExtendBaseWidget(l)
+	r := &lineRenderer{l: l, t: canvas.NewText(l.text, color.Transparent)}
+	r.Refresh()
+	return r
+}
+
+type lineRenderer struct {
+	l *Line
+	t *canvas.Text
+}
+
+func (r *lineRenderer) style() fyne.TextStyle { return fyne.TextStyle{Bold: r.l.Bold} }
+
+func (r *lineRenderer) MinSize() fyne.Size {
+	m := fyne.MeasureText(r.l.text, r.l.TextSize, r.style())
+	if r.l.Shrinks {
+		m.Width = min(m.Width, 24)
+	}
+	return m
+}
+
+func (r *lineRenderer) Layout(size fyne.Size) {
+	r.t.Text = r.l.text
+	if r.l.Shrinks && size.Width > 0 {
+		r.t.Text = shorten(r.l.text, size.Width, r.l.TextSize, r.style())
+	}
+	m := r.t.MinSize()
+	r.t.Resize(fyne.NewSize(size.Width, m.Height))
+	r.t.Move(fyne.NewPos(0, (size.Height-m.Height)/2))
+}
+
+// shorten cuts the text so that it fits, by halving.
+func shorten(s string, width, size float32, style fyne.TextStyle) string {
+	if fyne.MeasureText(s, size, style).Width <= width {
+		return s
+	}
+	runes := []rune(s)
+	lo, hi := 0, len(runes)
+	for lo < hi {
+		mid := (lo + hi + 1) / 2
+		if fyne.MeasureText(string(runes[:mid])+"…", size, style).Width <= width {
+			lo = mid
+		} else {
+			hi = mid - 1
+		}
+	}
+	return string(runes[:lo]) + "…"
+}
+
+func (r *lineRenderer) Refresh() {
+	r.t.TextSize, r.t.TextStyle, r.t.Alignment = r.l.TextSize, r.style(), r.l.Align
+	r.t.Color = r.l.Tone(theme.Current())
+	r.Layout(r.l.Size())
+	canvas.Refresh(r.t)
+}
+
+func (r *lineRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.t} }
+func (r *lineRenderer) Destroy()                     {}
+
+// Swatch shows a sheet's colour, with a hairline so that near-white shows on
+// white and near-black on black.
+type Swatch struct {
+	widget.BaseWidget
+	Colour job.Colour
+	// Bare crosses it out: nothing is cut of it.
+	Bare bool
+	Side float32
+}
+
+// NewSwatch returns a swatch.
+func NewSwatch(c job.Colour, side float32) *Swatch {
+	s := &Swatch{Colour: c, Side: side}
+	s.ExtendBaseWidget(s)
+	return s
+}
+
+// CreateRenderer implements fyne.Widget.
+func (s *Swatch) CreateRenderer() fyne.WidgetRenderer {
+	s.ExtendBaseWidget(s)
+	r := &swatchRenderer{s: s, box: canvas.NewRectangle(color.Transparent), cross: canvas.NewLine(color.Transparent)}
+	r.box.CornerRadius, r.box.StrokeWidth = 4, 1
+	r.cross.StrokeWidth = 1.5
+	r.Refresh()
+	return r
+}
+
+type swatchRenderer struct {
+	s     *Swatch
+	box   *canvas.Rectangle
+	cross *canvas.Line
+}
+
+func (r *swatchRenderer) MinSize() fyne.Size { return fyne.NewSquareSize(r.s.Side) }
+func (r *swatchRenderer) Layout(size fyne.Size) {
+	at := fyne.NewPos((size.Width-r.s.Side)/2, (size.Height-r.s.Side)/2)
+	r.box.Move(at)
+	r.box.Resize(fyne.NewSquareSize(r.s.Side))
+	r.cross.Position1 = at.AddXY(4, r.s.Side-4)
+	r.cross.Position2 = at.AddXY(r.s.Side-4, 4)
+}
+func (r *swatchRenderer) Refresh() {
+	p := theme.Current()
+	r.box.FillColor = NRGBA(r.s.Colour)
+	r.box.StrokeColor = p.Edge
+	r.cross.StrokeColor = p.Quiet
+	r.cross.Hidden = !r.s.Bare
+	if r.s.Bare {
+		r.cross.StrokeColor = theme.Light.Quiet // on the blank's own colour
+	}
+	canvas.Refresh(r.box)
+	canvas.Refresh(r.cross)
+}
+func (r *swatchRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.box, r.cross} }
+func (r *swatchRenderer) Destroy()                     {}
+
+// NRGBA converts an art colour.
+func NRGBA(c job.Colour) color.NRGBA { return color.NRGBA{c.R, c.G, c.B, 255} }

@@ -1,0 +1,135 @@
+// Package theme is the program's look: its two palettes, its three sizes of
+// type, and its icons.
+package theme
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/theme"
+)
+
+// Mode says which palette is used.
+type Mode string
+
+const (
+	// System follows the desktop's setting.
+	System Mode = ""
+	// AlwaysLight and AlwaysDark don't.
+	AlwaysLight Mode = "light"
+	AlwaysDark  Mode = "dark"
+)
+
+// Theme is a fyne.Theme of our palettes.
+type Theme struct{ Mode Mode }
+
+// The type's sizes, and the lengths that widgets of ours lay out by.
+const (
+	Body    = 14
+	Heading = 16
+	Verdict = 18
+	// Grid is the unit that distances are multiples of.
+	Grid = 8
+)
+
+var _ fyne.Theme = (*Theme)(nil)
+
+// palette returns the colours for a variant of the desktop's setting.
+func (t *Theme) palette(v fyne.ThemeVariant) *Palette {
+	if t.Mode == AlwaysDark || t.Mode != AlwaysLight && v == theme.VariantDark {
+		return &Dark
+	}
+	return &Light
+}
+
+// Current returns the palette in use. Ask at every refresh: it changes with the
+// desktop's setting.
+func Current() *Palette {
+	app := fyne.CurrentApp()
+	if app == nil {
+		return &Light
+	}
+	if t, ok := app.Settings().Theme().(*Theme); ok {
+		return t.palette(app.Settings().ThemeVariant())
+	}
+	return &Light
+}
+
+// Color implements fyne.Theme.
+func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
+	p := t.palette(v)
+	switch n {
+	case theme.ColorNameBackground, theme.ColorNameHeaderBackground:
+		return p.Ground
+	case theme.ColorNameOverlayBackground, theme.ColorNameMenuBackground, theme.ColorNameInputBackground:
+		return p.Surface
+	case theme.ColorNameButton, theme.ColorNameDisabledButton:
+		return Mix(p.Text, p.Ground, 0.08)
+	case theme.ColorNameForeground:
+		return p.Text
+	case theme.ColorNamePlaceHolder:
+		return p.Quiet
+	case theme.ColorNameDisabled:
+		return Mix(p.Quiet, p.Ground, 0.6)
+	case theme.ColorNamePrimary, theme.ColorNameHyperlink:
+		return p.Accent
+	case theme.ColorNameForegroundOnPrimary:
+		return p.OnAccent
+	case theme.ColorNameFocus:
+		return Faded(p.Accent, 0x66)
+	case theme.ColorNameSelection:
+		return Faded(p.Accent, 0x40)
+	case theme.ColorNameHover:
+		return Faded(p.Text, 0x14)
+	case theme.ColorNamePressed:
+		return Faded(p.Text, 0x28)
+	case theme.ColorNameInputBorder:
+		return p.Edge
+	case theme.ColorNameSeparator:
+		return p.Line
+	case theme.ColorNameScrollBar:
+		return Faded(p.Quiet, 0xaa)
+	case theme.ColorNameScrollBarBackground:
+		return color.Transparent
+	case theme.ColorNameShadow:
+		return color.NRGBA{A: 0x40}
+	case theme.ColorNameSuccess:
+		return p.Ready
+	case theme.ColorNameWarning, theme.ColorNameError:
+		// Errors are words with a sign; red is kept for what stacks.
+		return p.Care
+	case theme.ColorNameForegroundOnSuccess, theme.ColorNameForegroundOnWarning, theme.ColorNameForegroundOnError:
+		return p.Ground
+	}
+	return theme.DefaultTheme().Color(n, v)
+}
+
+// Font implements fyne.Theme: one family.
+func (t *Theme) Font(s fyne.TextStyle) fyne.Resource { return theme.DefaultTheme().Font(s) }
+
+// Icon implements fyne.Theme. Widgets of the toolkit keep their own small
+// arrows and ticks.
+func (t *Theme) Icon(n fyne.ThemeIconName) fyne.Resource { return theme.DefaultTheme().Icon(n) }
+
+// Size implements fyne.Theme.
+func (t *Theme) Size(n fyne.ThemeSizeName) float32 {
+	switch n {
+	case theme.SizeNameText, theme.SizeNameCaptionText:
+		return Body
+	case theme.SizeNameSubHeadingText:
+		return Heading
+	case theme.SizeNameHeadingText:
+		return Verdict
+	case theme.SizeNamePadding:
+		return Grid / 2
+	case theme.SizeNameInnerPadding:
+		return Grid
+	case theme.SizeNameInputRadius, theme.SizeNameSelectionRadius:
+		return 6
+	case theme.SizeNameScrollBar:
+		return 10
+	case theme.SizeNameScrollBarSmall:
+		return 4
+	}
+	return theme.DefaultTheme().Size(n)
+}
