@@ -84,8 +84,8 @@ func TestLoad_RefusesAnIDThatIsThereTwice(t *testing.T) {
 
 // TestCode_EveryIDHasASentence reads the program's own source: the ids in
 // job.Message, job.Warning and Error literals, and those given first to Say or
-// to a function whose name begins with warn or fail, must have sentences; those
-// of warnings and errors must have a remedy too. An id may be a literal or a
+// to a function whose name begins with warn, fail or refuse, must have sentences; those
+// of warnings and failures must have a remedy too. An id may be a literal or a
 // constant of its package.
 func TestCode_EveryIDHasASentence(t *testing.T) {
 	w := English()
@@ -192,15 +192,15 @@ func idsIn(file *ast.File, consts map[string]string) []idUse {
 	ast.Inspect(file, func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.CompositeLit:
-			switch typeName(n.Type) {
-			case "Warning", "Error":
+			switch name := typeName(n.Type); {
+			case name == "Warning" || name == "Error":
 				ast.Inspect(n, func(m ast.Node) bool {
 					if c, ok := m.(*ast.CompositeLit); ok && typeName(c.Type) == "Message" {
 						remedied[c] = true
 					}
 					return true
 				})
-			case "Message":
+			case name == "Message":
 				for i, e := range n.Elts {
 					if kv, ok := e.(*ast.KeyValueExpr); ok {
 						if typeName(kv.Key) == "ID" {
@@ -214,7 +214,7 @@ func idsIn(file *ast.File, consts map[string]string) []idUse {
 		case *ast.CallExpr:
 			name := strings.ToLower(typeName(n.Fun))
 			warns := strings.HasPrefix(name, "warn") || strings.HasPrefix(name, "fail")
-			if len(n.Args) > 0 && (name == "say" || warns) {
+			if len(n.Args) > 0 && (name == "say" || strings.HasPrefix(name, "refuse") || warns) {
 				add(n.Args[0], warns)
 			}
 		}

@@ -1,0 +1,158 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"text/tabwriter"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+)
+
+type cutCommand struct {
+	File   string `arg:"" help:"SVG file with the art; text must be outlines."`
+	Output string `short:"o" required:"" placeholder:"DIR" help:"Folder for the cut files. It is made for you, and must not be there yet."`
+
+	Width    length    `xor:"size" placeholder:"LENGTH" help:"How wide the art shall be, without frame and margin: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states."`
+	Height   length    `xor:"size" placeholder:"LENGTH" help:"How high the art shall be, instead of the width."`
+	Knockout string    `enum:"all,none" default:"all" placeholder:"all|none" help:"all (the usual): upper shapes are cut out of all that lies beneath. none: nothing is, and stacked colours are refused."`
+	Bare     bareFlag  `default:"auto" placeholder:"auto|none|COLOUR,…" help:"Colours that stay bare, so that the blank shows. auto (the usual): white, for there is no white dye. none: cut every colour. Or list them: ffffff,ffee00."`
+	Frame    frameFlag `default:"auto" placeholder:"auto|none|COLOUR" help:"A line cut around the art on one sheet, to hold the pieces together. auto (the usual): if it is needed. none: never. Or the colour of the sheet that it is on."`
+	Margin   length    `default:"5mm" placeholder:"LENGTH" help:"How far the frame lies outside the art (usual: 5mm)."`
+
+	Overwrite    bool `help:"Replace the files of an earlier run in that folder. Other files in it are left alone."`
+	AllowStacked bool `help:"Write the files although colours stack. They print pale and mixed there."`
+}
+
+// Help is the longer text of 'abut cut --help'.
+func (*cutCommand) Help() string {
+	return `Writes one SVG file for each sheet colour, already mirrored and at true size, with steps.html (how to put it together, to print) and job.json. All of it is written or nothing.
+
+Exit status: 0 written · 1 an error, nothing was written · 2 the command line was not understood · 3 refused because colours stack.
+
+Examples:
+  abut cut boat.svg -o boat --width 90mm
+  abut cut boat.svg -o boat --height 3.5in --bare none
+  abut cut boat.svg -o boat --width 90mm --frame 1f6f8b --margin 8mm --overwrite`
+}
+
+// Run does it.
+func (c *cutCommand) Run(ctx context.Context, s streams) error {
+	j, err := openSized(ctx, c.File, float64(c.Width), float64(c.Height), true)
+	if err != nil {
+		return err
+	}
+	j.Settings.Bare = c.Bare.BareRule
+	j.Settings.Frame = c.Frame.FrameRule
+	j.Settings.Frame.MarginMM = float64(c.Margin)
+	if c.Knockout == "all" {
+		if j, err = job.KnockOutAll(j); err != nil {
+			return err
+		}
+	}
+	var cache fit.Cache
+	p, err := workshop.FitCached(ctx, &cache, j)
+	if err != nil {
+		return err
+	}
+	if c.Frame.Mode == job.FrameOn {
+		if err := frameIsOn(p, c.Frame.Colour); err != nil {
+			return err
+		}
+	}
+	m, err := workshop.Write(ctx, j, p, c.Output, workshop.WriteOptions{
+		Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, Cache: &cache,
+	})
+	if err != nil {
+		return err
+	}
+	s.written(j, p, m, c.Output)
+	s.notes(workshop.Warnings(j, p))
+	return nil
+}
+
+// openSized opens art and gives it the asked-for size, one of the two lengths
+// being 0. Without either the file's own size counts; if it has none that is an
+// error when must.
+func openSized(ctx context.Context, file string, width, height float64, must bool) (job.Job, error) {
+	j, err := workshop.Open(ctx, file)
+	if err != nil {
+		return j, err
+	}
+	if width > 0 || height > 0 {
+		return workshop.Size(ctx, j, width, height)
+	}
+	if must && !workshop.Sized(j) {
+		return j, &workshop.Error{Message: job.Message{ID: "no-size", Args: map[string]string{"file": filepath.Base(file)}}}
+	}
+	return j, nil
+}
+
+// frameIsOn reports an error unless the base, which has the frame, is of that
+// colour.
+func frameIsOn(p *fit.Plan, c job.Colour) error {
+	var have []string
+	for _, s := range p.Separations {
+		if s.Colour == c {
+			return nil
+		}
+		have = append(have, s.Name+" "+s.Colour.String())
+	}
+	return &workshop.Error{Message: job.Message{ID: "frame-colour-unknown", Args: map[string]string{
+		"colour": c.String(), "colours": words.List(have),
+	}}}
+}
+
+// written tells what was written.
+func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir string) {
+	w := words.English()
+	s.say("cli-wrote", "count", words.Count(len(m.Separations)), "dir", dir)
+	t := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
+	for _, x := range m.Separations {
+		carry := w.Say("cli-carry-"+string(x.Carry), nil)
+		if x.Frame {
+			carry = w.Say("cli-with-frame", map[string]string{"carry": carry})
+		}
+		fmt.Fprintf(t, "  %d\t%s\t%s\t%s\t%s\n", x.Order, x.Name, x.Color,
+			w.Say("guide-pieces", map[string]string{"count": words.Count(x.Pieces)}), carry)
+	}
+	_ = t.Flush() // as little can be done about it as in fmt.Println
+	s.say("cli-size", "size", words.Size(m.WidthMM, m.HeightMM), "page", words.Size(m.PageMM[0], m.PageMM[1]))
+	switch {
+	case m.StackedAfterMM2 > 0:
+		s.say("cli-still-stacked", "area", words.MM2(m.StackedAfterMM2))
+	case m.StackedBeforeMM2 > 0:
+		s.say("cli-stacked-before", "area", words.MM2(m.StackedBeforeMM2))
+	default:
+		s.say("cli-never-stacked")
+	}
+	for _, reason := range []job.Message{p.BaseReason, p.FrameReason} {
+		if reason.ID != "" {
+			fmt.Fprintln(s.out, w.Message(reason))
+		}
+	}
+	if bare := bareColours(j); len(bare) > 0 {
+		s.say("cli-bare", "colours", words.List(bare), "area", words.MM2(p.BareMM2))
+	}
+	s.say("cli-mirrored")
+}
+
+// bareColours lists the art colours that stay bare.
+func bareColours(j job.Job) []string {
+	var out []string
+	seen := map[job.Colour]bool{}
+	for _, it := range j.Items {
+		for _, l := range it.Layers {
+			t, assigned := j.Assign[l.Colour]
+			bare := l.Use == job.Bare || l.Use == job.Cut && (t.Bare || !assigned && l.Alpha == 1 && j.Settings.Bare.LeavesBare(l.Colour))
+			if bare && !seen[l.Colour] {
+				seen[l.Colour] = true
+				out = append(out, l.Colour.String())
+			}
+		}
+	}
+	return out
+}

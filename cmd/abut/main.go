@@ -1,0 +1,160 @@
+// Command abut prepares art for dye transfer sheets: colours that touch and
+// never stack. Without a command it opens its window; check, cut and demo do
+// the same work without one.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/alecthomas/kong"
+
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+)
+
+// Exit statuses, as the help lists them.
+const (
+	exitOK      = 0
+	exitFailed  = 1
+	exitUsage   = 2
+	exitStacked = 3
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	status := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
+	stop()
+	os.Exit(status)
+}
+
+// commands is the command line.
+type commands struct {
+	Window windowCommand `cmd:"" default:"withargs" help:"Open the window, with the picture FILE if you name one. This is what happens without a command."`
+	Check  checkCommand  `cmd:"" help:"Say whether colours would stack, and where. Writes nothing."`
+	Cut    cutCommand    `cmd:"" help:"Knock out, add a frame if one is needed, and write the mirrored cut files."`
+	Demo   demoCommand   `cmd:"" help:"Do the whole job on the pictures that come along."`
+}
+
+const description = `Colours that touch and never stack: art for dye transfer sheets, cut apart so that it goes down in one press.
+
+Exit status: 0 done, nothing stacks · 1 an error, nothing was written · 2 the command line was not understood · 3 colours stack.
+
+Examples:
+  abut boat.svg
+  abut check boat.svg
+  abut cut boat.svg -o boat --width 90mm`
+
+// streams are where a command writes.
+type streams struct{ out, err io.Writer }
+
+// exited carries the status of kong's own exits (help) out of the parser.
+type exited int
+
+// run runs one command line and returns the exit status.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status int) {
+	s := streams{stdout, stderr}
+	defer func() {
+		switch r := recover().(type) {
+		case nil:
+		case exited:
+			status = int(r)
+		default:
+			status = s.fail(&workshop.Error{Message: job.Message{ID: "went-wrong", Args: map[string]string{"detail": fmt.Sprint(r)}}})
+		}
+	}()
+	var c commands
+	parser, err := kong.New(&c,
+		kong.Name("abut"), kong.Description(description), kong.Writers(stdout, stderr),
+		kong.Exit(func(code int) { panic(exited(code)) }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
+		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(s),
+	)
+	if err != nil {
+		panic(err) // the struct above is wrong
+	}
+	k, err := parser.Parse(args)
+	if err != nil {
+		return s.usage(err)
+	}
+	err = k.Run()
+	var status0 statusError
+	switch {
+	case errors.As(err, &status0):
+		return int(status0)
+	case err != nil:
+		return s.fail(err)
+	}
+	return exitOK
+}
+
+// statusError ends a command with a status after it has said everything.
+type statusError int
+
+func (e statusError) Error() string { return fmt.Sprintf("status %d", int(e)) }
+
+// usage reports a command line that was not understood.
+func (s streams) usage(err error) int {
+	command := "abut"
+	var parse *kong.ParseError
+	if errors.As(err, &parse) && parse.Context != nil {
+		if n := parse.Context.Selected(); n != nil && n.Name != "window" {
+			command += " " + n.Name
+		}
+	}
+	fmt.Fprintln(s.err, words.English().Say("cli-usage", map[string]string{
+		"command": command, "detail": err.Error(),
+	}))
+	return exitUsage
+}
+
+// fail reports why something could not be done, and what to do about it.
+func (s streams) fail(err error) int {
+	var e *workshop.Error
+	if !errors.As(err, &e) {
+		e = &workshop.Error{Message: job.Message{ID: "went-wrong", Args: map[string]string{"detail": err.Error()}}}
+	}
+	w := words.English()
+	fmt.Fprintln(s.err, "abut: "+w.Message(e.Message))
+	if r := w.Remedy(e.Message); r != "" {
+		fmt.Fprintln(s.err, r)
+	}
+	if r := e.ID + "-cli"; w.Has(r) { // the same remedy as flags
+		fmt.Fprintln(s.err, w.Say(r, e.Args))
+	}
+	if e.ID == workshop.ErrStacked {
+		return exitStacked
+	}
+	return exitFailed
+}
+
+// maxNotes is how many warnings are printed; job.json has them all.
+const maxNotes = 12
+
+// notes prints warnings.
+func (s streams) notes(list []job.Warning) {
+	w := words.English()
+	for i, x := range list {
+		if i == maxNotes {
+			fmt.Fprintln(s.err, w.Say("cli-more-notes", map[string]string{"count": words.Count(len(list) - i)}))
+			return
+		}
+		text, remedy := w.Warning(x)
+		fmt.Fprintln(s.err, w.Say("cli-note", map[string]string{"text": text, "remedy": remedy}))
+	}
+}
+
+// say prints a sentence.
+func (s streams) say(id string, pairs ...string) {
+	args := map[string]string{}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		args[pairs[i]] = pairs[i+1]
+	}
+	fmt.Fprintln(s.out, words.English().Say(id, args))
+}

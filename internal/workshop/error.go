@@ -1,0 +1,74 @@
+// Package workshop is what the window and the command line share: opening art,
+// sizing it, fitting it, and writing everything that a job needs, all of it or
+// nothing.
+package workshop
+
+import (
+	"context"
+	"errors"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/svgimport"
+	"abut/internal/words"
+)
+
+// Error says why something could not be done. Its message's id has a sentence
+// in words and, with words.RemedySuffix, one on what to do about it.
+type Error struct {
+	job.Message
+	// Err is the cause, nil when there is none beyond the message.
+	Err error
+}
+
+// Error returns the sentence in English.
+func (e *Error) Error() string { return words.English().Message(e.Message) }
+
+// Unwrap returns the cause.
+func (e *Error) Unwrap() error { return e.Err }
+
+// IDs of errors that callers act on.
+const (
+	// ErrStacked: colours lie over each other, so nothing was written.
+	ErrStacked = "refused-stacked"
+	// ErrTargetExists: the folder is there and was not to be overwritten.
+	ErrTargetExists = "target-exists"
+)
+
+// Is reports whether err is, or wraps, an Error with this id.
+func Is(err error, id string) bool {
+	var e *Error
+	return errors.As(err, &e) && e.ID == id
+}
+
+func fail(id string, err error, pairs ...string) *Error {
+	e := &Error{Message: job.Message{ID: id, Args: map[string]string{}}, Err: err}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		e.Args[pairs[i]] = pairs[i+1]
+	}
+	return e
+}
+
+// explain gives the errors of inner packages the shape of Error; one that has
+// it already, and nil, stay as they are.
+func explain(err error) error {
+	var (
+		ours    *Error
+		reading *svgimport.Error
+		fitting *fit.Error
+		editing *job.EditError
+	)
+	switch {
+	case err == nil || errors.As(err, &ours):
+		return err
+	case errors.As(err, &reading):
+		return &Error{Message: reading.Message, Err: err}
+	case errors.As(err, &fitting):
+		return &Error{Message: fitting.Message, Err: err}
+	case errors.As(err, &editing):
+		return &Error{Message: editing.Message, Err: err}
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return fail("stopped", err)
+	}
+	return fail("went-wrong", err, "detail", err.Error())
+}

@@ -1,0 +1,173 @@
+package workshop
+
+import (
+	"context"
+	"encoding/json"
+	"io"
+	"math"
+
+	"abut/geometry"
+	"abut/internal/cutfile"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+// Schema names the layout of job.json.
+const Schema = "abut-job/1"
+
+// Manifest is job.json: what was written, for other programs. Lengths are
+// millimetres.
+type Manifest struct {
+	Schema string `json:"schema"`
+	Art    string `json:"art"`
+	// WidthMM and HeightMM are the art's extent.
+	WidthMM  float64 `json:"width_mm"`
+	HeightMM float64 `json:"height_mm"`
+	// PageMM is the page of every cut file, frame and margin included.
+	PageMM [2]float64 `json:"page_mm"`
+	// SourceToPage maps the art's root user units to page millimetres, before
+	// mirroring: SVG's matrix(a b c d e f).
+	SourceToPage [6]float64 `json:"source_to_page"`
+	Mirrored     bool       `json:"mirrored"`
+	// Base is the name of the separation whose backing is the carrier.
+	Base string `json:"base"`
+	// StackedBeforeMM2 is what stacks in the art as drawn, StackedAfterMM2
+	// what stacks in what was written.
+	StackedBeforeMM2 float64              `json:"stacked_before_mm2"`
+	StackedAfterMM2  float64              `json:"stacked_after_mm2"`
+	Separations      []ManifestSeparation `json:"separations"`
+	WeakSpots        []ManifestWeakSpot   `json:"weak_spots"`
+	LeftOut          []string             `json:"left_out"`
+	Warnings         []ManifestWarning    `json:"warnings"`
+	Verdict          string               `json:"verdict"`
+}
+
+// ManifestSeparation is one cut file.
+type ManifestSeparation struct {
+	Order   int        `json:"order"`
+	Name    string     `json:"name"`
+	Color   string     `json:"color"`
+	Use     string     `json:"use"`
+	File    string     `json:"file"`
+	Pieces  int        `json:"pieces"`
+	AreaMM2 float64    `json:"area_mm2"`
+	CutMM   float64    `json:"cut_mm"`
+	TrimMM  [2]float64 `json:"trim_mm"`
+	// Frame says that the file holds the frame line.
+	Frame bool          `json:"frame"`
+	Carry cutfile.Carry `json:"carry"`
+}
+
+// ManifestWeakSpot is a place that is hard to cut, weed or carry.
+type ManifestWeakSpot struct {
+	Kind       string  `json:"kind"`
+	XMM        float64 `json:"x_mm"`
+	YMM        float64 `json:"y_mm"`
+	WidthMM    float64 `json:"width_mm"`
+	Separation string  `json:"separation"`
+	Mended     bool    `json:"mended"`
+}
+
+// ManifestWarning is a warning in words.
+type ManifestWarning struct {
+	ID      string `json:"id"`
+	Text    string `json:"text"`
+	Line    int    `json:"line"`
+	Element string `json:"element"`
+	Remedy  string `json:"remedy"`
+}
+
+// manifest describes the page. before is what stacks in the art as drawn.
+func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnings []job.Warning) *Manifest {
+	w := words.English()
+	m := &Manifest{
+		Schema:           Schema,
+		WidthMM:          rounded(p.Extent.Width()),
+		HeightMM:         rounded(p.Extent.Height()),
+		PageMM:           [2]float64{page.Width.MM(), page.Height.MM()},
+		Mirrored:         true,
+		StackedBeforeMM2: rounded(before),
+		StackedAfterMM2:  rounded(p.Stacked.AreaMM2),
+		Separations:      []ManifestSeparation{},
+		WeakSpots:        []ManifestWeakSpot{},
+		LeftOut:          append([]string{}, p.LeftOut...),
+		Warnings:         DescribeWarnings(warnings),
+		Verdict:          w.Message(p.Verdict.Message),
+	}
+	toPage := page.BoardToPage
+	if len(j.Items) > 0 {
+		m.Art = j.Items[0].Source
+		toPage = toPage.Mul(j.Items[0].Placement)
+	}
+	m.SourceToPage = sixNumbers(toPage)
+	for _, s := range page.Separations {
+		tw, th := s.TrimMM()
+		m.Separations = append(m.Separations, ManifestSeparation{
+			Order: s.Order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: s.FileName("svg"),
+			Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
+			TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
+		})
+	}
+	if len(page.Separations) > 0 {
+		m.Base = page.Separations[0].Name
+	}
+	return m
+}
+
+// DescribeWarnings puts warnings into words.
+func DescribeWarnings(list []job.Warning) []ManifestWarning {
+	out := []ManifestWarning{}
+	for _, x := range list {
+		text, remedy := words.English().Warning(x)
+		out = append(out, ManifestWarning{ID: x.ID, Text: text, Line: x.Line, Element: x.Element, Remedy: remedy})
+	}
+	return out
+}
+
+// Warnings returns everything to know about a job and its plan: what the
+// imports had to say first.
+func Warnings(j job.Job, p *fit.Plan) []job.Warning {
+	var out []job.Warning
+	for _, it := range j.Items {
+		out = append(out, it.Warnings...)
+	}
+	return append(out, p.Warnings...)
+}
+
+// Write writes the manifest as JSON.
+func (m *Manifest) Write(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(m)
+}
+
+// stackedAsDrawn is the area where colours stack when nothing is knocked out.
+func stackedAsDrawn(ctx context.Context, c *fit.Cache, j job.Job, p *fit.Plan) (float64, error) {
+	drawn := true
+	for _, it := range j.Items {
+		for _, l := range it.Layers {
+			drawn = drawn && !l.Knocks
+		}
+	}
+	if drawn {
+		return p.Stacked.AreaMM2, nil
+	}
+	j, err := job.SetKnocks(j, j.LayerIDs(), false)
+	if err != nil {
+		return 0, explain(err)
+	}
+	before, err := FitCached(ctx, c, j)
+	if err != nil {
+		return 0, err
+	}
+	return before.Stacked.AreaMM2, nil
+}
+
+// rounded drops what floats add beyond a millionth.
+func rounded(v float64) float64 { return math.Round(v*1e6) / 1e6 }
+
+func sixNumbers(m geometry.Affine) [6]float64 {
+	return [6]float64{m.A, m.B, m.C, m.D, m.E, m.F}
+}
