@@ -1,0 +1,99 @@
+package svgimport
+
+import (
+	"sort"
+	"strings"
+)
+
+// cascade returns the element's declarations in the order of rising priority:
+// presentation attributes, rules by specificity and order, the style
+// attribute, then the important ones of each (CSS Cascade 4, 6; SVG 2, 6.6).
+func (s *styleSheet) cascade(n *node) []declaration {
+	var out, important []declaration
+	put := func(d declaration) {
+		if d.important {
+			important = append(important, d)
+		} else {
+			out = append(out, d)
+		}
+	}
+	for _, a := range n.attrs {
+		if presentation[a.name] {
+			out = append(out, declaration{name: a.name, value: a.value})
+		}
+	}
+	if s.count > 0 {
+		for _, r := range s.matching(n) {
+			for _, d := range r.decls {
+				put(d)
+			}
+		}
+	}
+	if v, ok := n.attr("style"); ok {
+		for _, d := range parseStyle(v) {
+			put(d)
+		}
+	}
+	return append(out, important...)
+}
+
+func (s *styleSheet) matching(n *node) []*rule {
+	var hit []*rule
+	try := func(rules []*rule) {
+		for _, r := range rules {
+			if r.selector.matches(n) {
+				hit = append(hit, r)
+			}
+		}
+	}
+	try(s.rest)
+	try(s.byType[n.name])
+	if n.id != "" {
+		try(s.byID[n.id])
+	}
+	if len(s.byClass) > 0 {
+		if v, ok := n.attr("class"); ok {
+			for _, c := range uniqueFields(v) {
+				try(s.byClass[c])
+			}
+		}
+	}
+	sort.Slice(hit, func(i, j int) bool {
+		if hit[i].selector.spec != hit[j].selector.spec {
+			return hit[i].selector.spec < hit[j].selector.spec
+		}
+		return hit[i].order < hit[j].order
+	})
+	return hit
+}
+
+// presentation are the attributes that stand for properties (SVG 2, 6.6).
+var presentation = func() map[string]bool {
+	m := map[string]bool{}
+	for _, p := range []string{
+		"clip-path", "clip-rule", "color", "display", "fill", "fill-opacity", "fill-rule", "filter",
+		"font-size", "marker-start", "marker-mid", "marker-end", "mask", "mix-blend-mode", "opacity",
+		"overflow", "paint-order", "stop-color", "stop-opacity", "stroke", "stroke-dasharray",
+		"stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "stroke-miterlimit",
+		"stroke-opacity", "stroke-width", "vector-effect", "visibility",
+		"font-family", "font-weight", "font-style", "text-anchor", "letter-spacing", "mask-type",
+	} {
+		m[p] = true
+	}
+	return m
+}()
+
+// uniqueFields splits a class list, each class once.
+func uniqueFields(v string) []string {
+	f := strings.Fields(v)
+	for i := 1; i < len(f); i++ {
+		for j := 0; j < i; j++ {
+			if f[i] == f[j] {
+				f = append(f[:i], f[i+1:]...)
+				i--
+				break
+			}
+		}
+	}
+	return f
+}

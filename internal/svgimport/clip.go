@@ -1,0 +1,227 @@
+package svgimport
+
+import (
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// clipKey says which clips are the same: shapes share one by pointer.
+type clipKey struct {
+	n   *node
+	ctm geometry.Affine
+	box geometry.Rect // of the clipped element, for objectBoundingBox units
+}
+
+// clipBounds is what is known of a clip: nothing outside of bounds is covered
+// and, when solid, everything inside is.
+type clipBounds struct {
+	bounds geometry.Rect
+	solid  bool
+}
+
+// rectClip is the clip to a rectangle given in user space.
+func (im *importer) rectClip(r geometry.Rect, ctm geometry.Affine, n *node) *job.Clip {
+	key := clipKey{n: n, ctm: ctm, box: r}
+	if c := im.clips[key]; c != nil {
+		return c
+	}
+	c := &job.Clip{Shapes: []job.Shape{{Path: r.Path().Transform(ctm), Element: n.describe(), Line: n.line}}}
+	im.remember(key, c)
+	return c
+}
+
+func (im *importer) remember(key clipKey, c *job.Clip) {
+	b := clipBounds{bounds: geometry.EmptyRect()}
+	for _, s := range c.Shapes {
+		b.bounds = b.bounds.Union(s.Path.Bounds())
+		for i := range s.Path {
+			im.segments += len(s.Path[i].Segments)
+		}
+	}
+	if len(c.Shapes) == 1 && len(c.Shapes[0].Clips) == 0 {
+		b.solid = isRect(c.Shapes[0].Path)
+	}
+	im.clipped[c] = b
+	im.clips[key] = c
+}
+
+// isRect reports whether the path is one axis-parallel rectangle.
+func isRect(p geometry.Path) bool {
+	if len(p) != 1 {
+		return false
+	}
+	q := []geometry.Point{p[0].Start}
+	for _, s := range p[0].Segments {
+		if s.Cubic {
+			return false
+		}
+		if s.End != q[len(q)-1] {
+			q = append(q, s.End)
+		}
+	}
+	if len(q) == 5 && q[4] == q[0] {
+		q = q[:4]
+	}
+	if len(q) != 4 {
+		return false
+	}
+	a := q[0].X == q[1].X && q[1].Y == q[2].Y && q[2].X == q[3].X && q[3].Y == q[0].Y
+	b := q[0].Y == q[1].Y && q[1].X == q[2].X && q[2].Y == q[3].Y && q[3].X == q[0].X
+	return a || b
+}
+
+// needed returns those of the clips that may cut something off a shape of
+// these bounds, and false when nothing of it can be seen.
+func (im *importer) needed(clips []*job.Clip, bounds geometry.Rect) ([]*job.Clip, bool) {
+	var out []*job.Clip
+	for _, c := range clips {
+		b := im.clipped[c]
+		if b.bounds.Intersect(bounds).Empty() {
+			return nil, false
+		}
+		if b.solid && b.bounds.Encloses(bounds) {
+			continue
+		}
+		out = append(out, c)
+	}
+	return out, true
+}
+
+// applyClip adds the element's clip-path to what it is drawn in.
+func (im *importer) applyClip(n *node, st *style, in *scope) error {
+	if st.own.clip == "" {
+		return nil
+	}
+	c, err := im.clipFor(st.own.clip, n, *in)
+	if c != nil {
+		in.clips = withClip(in.clips, c)
+	}
+	return err
+}
+
+// clipFor returns the clip that a clip-path names, for element n drawn in
+// scope; nil for a reference to nothing, which clips nothing (CSS Masking 1,
+// 3.5).
+func (im *importer) clipFor(target string, n *node, in scope) (*job.Clip, error) {
+	cp := im.lookup(target, n)
+	if cp == nil || cp.name != "clipPath" {
+		im.warn(WarnMissing, n, "target", shorten(target))
+		return nil, nil
+	}
+	key := clipKey{n: cp, ctm: in.ctm}
+	m := in.ctm
+	if cp.get("clipPathUnits") == "objectBoundingBox" {
+		key.box = im.userBounds(n, in)
+		if key.box.Empty() {
+			key.box = geometry.Rect{}
+		}
+		m = m.Mul(geometry.Affine{A: key.box.Width(), D: key.box.Height(), E: key.box.Min.X, F: key.box.Min.Y})
+	}
+	if c := im.clips[key]; c != nil {
+		return c, nil
+	}
+	if im.using[cp] {
+		im.warn(WarnRecursive, cp)
+		return nil, nil
+	}
+	im.using[cp] = true
+	defer delete(im.using, cp)
+	st := im.styleOf(cp)
+	own, ok := im.transform(cp, st)
+	if !ok {
+		im.warn(WarnTransform, cp)
+	}
+	var outer []*job.Clip
+	if st.own.clip != "" { // a clip on the clip: in the clipped element's space
+		c, err := im.clipFor(st.own.clip, cp, in)
+		if err != nil {
+			return nil, err
+		}
+		if c != nil {
+			outer = []*job.Clip{c}
+		}
+	}
+	c := &job.Clip{}
+	sc := scope{ctm: m.Mul(own), style: st, clips: outer, view: in.view, depth: in.depth, copied: in.copied}
+	if unitsOfBox := key.box != (geometry.Rect{}); unitsOfBox {
+		sc.view = viewport{1, 1}
+	}
+	for _, k := range cp.children {
+		if err := im.clipChild(c, k, sc, false); err != nil {
+			return nil, err
+		}
+	}
+	im.remember(key, c)
+	return c, nil
+}
+
+// clipChild adds one child of a clipPath: a shape, or a use of one.
+func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
+	if err := im.visit(n, &sc); err != nil {
+		return err
+	}
+	switch n.name {
+	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text":
+	case "use":
+		if used {
+			return nil
+		}
+	default:
+		return nil
+	}
+	st := im.compute(n, sc.style)
+	if st.own.hidden || !st.visible && n.name != "use" {
+		return nil
+	}
+	m, ok := im.transform(n, st)
+	if !ok {
+		im.warn(WarnTransform, n)
+	}
+	sc.style = st
+	sc.ctm = sc.ctm.Mul(m)
+	if err := im.applyClip(n, st, &sc); err != nil {
+		return err
+	}
+	switch n.name {
+	case "text":
+		if n.hasText() {
+			im.warn(WarnText, n)
+		}
+		return nil
+	case "use":
+		t := im.target(n)
+		if t == nil || t.name == "use" {
+			return nil
+		}
+		x, _ := n.length("x")
+		y, _ := n.length("y")
+		sc.ctm = sc.ctm.Mul(geometry.Translate(x.user(sc.view, alongX, st.fontSize), y.user(sc.view, alongY, st.fontSize)))
+		return im.clipChild(c, t, sc, true)
+	}
+	path, err := im.shapePath(n, st, sc.view)
+	if err != nil || !enclosesArea(path) {
+		return err
+	}
+	path = path.Transform(sc.ctm)
+	if !within(path, maxCoordinate) {
+		im.warn(WarnRange, n)
+		return nil
+	}
+	c.Shapes = append(c.Shapes, job.Shape{Path: path, Rule: st.clipRule, Clips: sc.clips, Element: n.describe(), Line: n.line})
+	return nil
+}
+
+// styleOf returns the style that an element has where it stands in the file:
+// definitions inherit from there, not from what refers to them.
+func (im *importer) styleOf(n *node) *style {
+	if st := im.styles[n]; st != nil {
+		return st
+	}
+	parent := initialStyle()
+	if n.parent != nil {
+		parent = im.styleOf(n.parent)
+	}
+	st := im.compute(n, parent)
+	im.styles[n] = st
+	return st
+}

@@ -1,0 +1,351 @@
+package svgimport
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// scope is what an element is drawn in.
+type scope struct {
+	ctm     geometry.Affine // user space → root units
+	style   *style          // the parent's
+	clips   []*job.Clip
+	view    viewport
+	label   string // the nearest name around
+	depth   int
+	copied  bool // inside use
+	context *contextPaint
+}
+
+// maxCoordinate bounds coordinates in user and root units: with larger ones
+// floats no longer tell neighbouring points apart, and nothing that size is
+// art.
+const maxCoordinate = 1e9
+
+func (im *importer) children(n *node, sc scope) error {
+	for _, c := range n.children {
+		if err := im.element(c, sc); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// element draws one element and what is in it.
+func (im *importer) element(n *node, sc scope) error {
+	if err := im.visit(n, &sc); err != nil {
+		return err
+	}
+	switch n.name {
+	case "g", "a", "switch", "svg", "use", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon",
+		"text", "image", "foreignObject":
+	case "animate", "animateTransform", "animateMotion", "animateColor", "set":
+		im.warn(WarnAnimation, n)
+		return nil
+	case "script":
+		im.warn(WarnScript, n)
+		return nil
+	default:
+		return nil
+	}
+	st := im.compute(n, sc.style)
+	if st.own.hidden || st.own.opacity == 0 {
+		return nil
+	}
+	m, ok := im.transform(n, st)
+	if !ok {
+		im.warn(WarnTransform, n)
+	}
+	in := sc
+	in.style = st
+	in.ctm = sc.ctm.Mul(m)
+	if name := n.label(); name != "" {
+		in.label = name
+	}
+	if in.ctm.Det() == 0 {
+		return nil // flat as a line: nothing to see
+	}
+	if st.own.filter {
+		im.warn(WarnFilter, n)
+	}
+	if st.own.blend {
+		im.warn(WarnBlend, n)
+	}
+	if err := im.applyClip(n, st, &in); err != nil {
+		return err
+	}
+	if err := im.applyMask(n, st, &in); err != nil {
+		return err
+	}
+	return im.faded(n, st, func() error { return im.content(n, st, in) })
+}
+
+// visit counts the element against the limits and polls the context.
+func (im *importer) visit(n *node, sc *scope) error {
+	im.visits++
+	if im.visits&0x3f == 0 {
+		if err := im.ctx.Err(); err != nil {
+			return err
+		}
+	}
+	sc.depth++
+	if sc.depth > 2*im.opt.MaxDepth {
+		return fail(ErrDepth, n.line, "limit", strconv.Itoa(im.opt.MaxDepth), "line", strconv.Itoa(n.line))
+	}
+	if sc.copied {
+		// Groups and definitions count too, more generously: a bomb need not
+		// draw anything.
+		if im.copied++; im.copied > 20*im.opt.MaxLeaves {
+			return fail(ErrTooMany, n.line, "limit", strconv.Itoa(im.opt.MaxLeaves), "line", strconv.Itoa(n.line))
+		}
+	}
+	return nil
+}
+
+func (im *importer) transform(n *node, st *style) (geometry.Affine, bool) {
+	if st.own.transform != nil {
+		return parseTransform(*st.own.transform)
+	}
+	v, has := n.attr("transform")
+	if !has {
+		return geometry.Identity(), true
+	}
+	m, ok := parseTransform(v)
+	if ok && !m.Finite() {
+		return geometry.Affine{}, true
+	}
+	return m, ok
+}
+
+// content draws the inside of an element whose own properties are dealt with.
+func (im *importer) content(n *node, st *style, in scope) error {
+	switch n.name {
+	case "g", "a":
+		return im.children(n, in)
+	case "switch":
+		for _, c := range n.children {
+			if c.applies() {
+				return im.element(c, in)
+			}
+		}
+	case "svg":
+		return im.nested(n, in, nil)
+	case "use":
+		return im.use(n, in)
+	case "text":
+		if st.visible && n.hasText() {
+			im.warn(WarnText, n)
+		}
+	case "image":
+		if st.visible {
+			im.warn(WarnImage, n)
+		}
+	case "foreignObject":
+		im.warn(WarnForeign, n)
+	default:
+		return im.shape(n, st, in)
+	}
+	return nil
+}
+
+// applies reports whether a child of switch may be the one shown.
+func (n *node) applies() bool {
+	if n.name == "foreignObject" || n.name == "title" || n.name == "desc" || n.name == "style" || n.name == "defs" {
+		return false
+	}
+	if v, ok := n.attr("requiredExtensions"); ok && strings.TrimSpace(v) != "" {
+		return false
+	}
+	v, ok := n.attr("systemLanguage")
+	if !ok {
+		return true
+	}
+	for _, l := range strings.Split(v, ",") {
+		l = strings.ToLower(strings.TrimSpace(l))
+		if l == "en" || strings.HasPrefix(l, "en-") {
+			return true
+		}
+	}
+	return false
+}
+
+func (n *node) hasText() bool {
+	if strings.TrimSpace(n.text) != "" {
+		return true
+	}
+	for _, c := range n.children {
+		if c.hasText() {
+			return true
+		}
+	}
+	return false
+}
+
+// shape paints a basic shape or path.
+func (im *importer) shape(n *node, st *style, in scope) error {
+	if !st.visible {
+		return nil
+	}
+	path, err := im.shapePath(n, st, in.view)
+	if err != nil || len(path) == 0 {
+		return err
+	}
+	if !within(path, maxCoordinate) {
+		im.warn(WarnRange, n)
+		return nil
+	}
+	fill := func() error { return im.fill(n, st, path, in) }
+	stroke := func() error { return im.stroke(n, st, path, in) }
+	if st.strokeFirst {
+		fill, stroke = stroke, fill
+	}
+	if err := fill(); err != nil {
+		return err
+	}
+	if err := stroke(); err != nil {
+		return err
+	}
+	return im.markers(n, st, path, in)
+}
+
+func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error {
+	if im.boxOnly {
+		return im.emit(n, path, st.fillRule, black, 1, in)
+	}
+	if st.fill.kind == paintNone || st.fillOpacity == 0 || n.name == "line" || !enclosesArea(path) {
+		return nil
+	}
+	f := im.resolve(st.fill, st, n, &in)
+	if f.none {
+		return nil
+	}
+	return im.emit(n, path, st.fillRule, f.colour, st.fillOpacity, in)
+}
+
+func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) error {
+	if im.boxOnly || st.stroke.kind == paintNone || st.strokeOpacity == 0 {
+		return nil
+	}
+	width := st.strokeWidth.user(in.view, diagonal, st.fontSize)
+	if !(width > 0) || width > maxCoordinate {
+		return nil
+	}
+	f := im.resolve(st.stroke, st, n, &in)
+	if f.none {
+		return nil
+	}
+	if st.own.fixedStroke {
+		path = path.Transform(in.ctm)
+		in.ctm = geometry.Identity()
+	}
+	if st.dashes != nil {
+		pattern := make([]float64, len(st.dashes))
+		for i, l := range st.dashes {
+			pattern[i] = l.user(in.view, diagonal, st.fontSize)
+		}
+		var ok bool
+		if path, ok = dash(path, pattern, st.dashOffset.user(in.view, diagonal, st.fontSize)); !ok {
+			im.warn(WarnDashes, n)
+		}
+	}
+	pn := pen{
+		width: width, join: st.join, cap: st.cap, miterLimit: st.miterLimit,
+		tolerance: im.tolerance / in.ctm.MaxScale(), full: im.checkSegments,
+	}
+	out, err := pn.outline(path)
+	if err != nil {
+		return err
+	}
+	return im.emit(n, out, geometry.NonZero, f.colour, st.strokeOpacity, in)
+}
+
+// emit adds one painted area, given in user space.
+func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c rgba, opacity float64, in scope) error {
+	alpha := c.a * opacity
+	if len(path) == 0 || alpha <= 0 {
+		return nil
+	}
+	if in.ctm != geometry.Identity() {
+		path = path.Transform(in.ctm)
+	}
+	if !within(path, maxCoordinate) {
+		im.warn(WarnRange, n)
+		return nil
+	}
+	for i := range path {
+		im.segments += len(path[i].Segments)
+	}
+	if err := im.checkSegments(0); err != nil {
+		return err
+	}
+	bounds := path.Bounds()
+	clips, seen := im.needed(in.clips, bounds)
+	if !seen {
+		return nil
+	}
+	if in.copied {
+		if im.leaves++; im.leaves > im.opt.MaxLeaves {
+			return fail(ErrTooMany, n.line, "limit", strconv.Itoa(im.opt.MaxLeaves), "line", strconv.Itoa(n.line))
+		}
+	}
+	im.out = append(im.out, painted{
+		shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Element: n.describe(), Line: n.line},
+		bounds: bounds, colour: c.colour(), alpha: alpha, label: in.label,
+	})
+	return nil
+}
+
+// within reports whether all coordinates are ordinary numbers of at most
+// limit.
+func within(p geometry.Path, limit float64) bool {
+	ok := func(q geometry.Point) bool { return math.Abs(q.X) <= limit && math.Abs(q.Y) <= limit }
+	for _, c := range p {
+		if !ok(c.Start) {
+			return false
+		}
+		for _, s := range c.Segments {
+			if !ok(s.End) || s.Cubic && !(ok(s.C1) && ok(s.C2)) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// enclosesArea is false for a path that is points and single lines only.
+func enclosesArea(p geometry.Path) bool {
+	for _, c := range p {
+		if len(c.Segments) > 1 || len(c.Segments) == 1 && c.Segments[0].Cubic {
+			return true
+		}
+	}
+	return false
+}
+
+// faded draws an element under its opacity. One painted area simply becomes
+// more see-through; several become a group, in which only the topmost counts at
+// any place.
+func (im *importer) faded(n *node, st *style, draw func() error) error {
+	from := len(im.out)
+	if err := draw(); err != nil || st.own.opacity >= 1 {
+		return err
+	}
+	made := im.out[from:]
+	if len(made) == 1 {
+		made[0].alpha *= st.own.opacity
+		return nil
+	}
+	im.groups++
+	for i := range made {
+		if made[i].alpha < 1 {
+			im.warn(WarnOpacity, n)
+		}
+		made[i].alpha *= st.own.opacity
+		made[i].group = im.groups
+	}
+	return nil
+}

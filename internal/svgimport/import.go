@@ -1,0 +1,199 @@
+package svgimport
+
+import (
+	"context"
+	"io"
+	"math"
+	"strconv"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// Options bound what a file may ask for. The zero value stands for the
+// defaults, which are far above what real art needs.
+type Options struct {
+	// MaxBytes bounds the file (unzipped); 0 means 64 MiB.
+	MaxBytes int64
+	// MaxDepth bounds how deep elements nest; 0 means 512. Everything after
+	// the reading recurses, so this also bounds the stack.
+	MaxDepth int
+	// MaxLeaves bounds the shapes that use elements make; 0 means 10,000. A few
+	// lines of nested use can ask for billions.
+	MaxLeaves int
+	// MaxSegments bounds the lines and curves of the whole picture; 0 means 4
+	// million, which take some 300 MB.
+	MaxSegments int
+}
+
+func (o Options) withDefaults() Options {
+	if o.MaxBytes == 0 {
+		o.MaxBytes = 64 << 20
+	}
+	if o.MaxDepth == 0 {
+		o.MaxDepth = 512
+	}
+	if o.MaxLeaves == 0 {
+		o.MaxLeaves = 10000
+	}
+	if o.MaxSegments == 0 {
+		o.MaxSegments = 4 << 20
+	}
+	return o
+}
+
+// Result is a picture taken apart.
+type Result struct {
+	// Layers are bottom first, in root user units, with ids from 1.
+	Layers []job.Layer
+	// Canvas is the visible part of the picture in root user units: the root
+	// viewBox or, without one, 0 0 width height; without either, the bounds of
+	// what is drawn. Where width and height have other proportions than the
+	// viewBox it is what they show of it.
+	Canvas geometry.Rect
+	// PhysicalMM is the size of the canvas when the file states it in physical
+	// units, else zero. Pixels are not physical.
+	PhysicalMM geometry.Point
+	Warnings   []job.Warning
+}
+
+// Import reads an SVG file, zipped or not. Errors are *Error, or the context's
+// own. It takes time linear in the file and in what its references expand to,
+// both of which Options bound.
+func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
+	opt = opt.withDefaults()
+	data, err := slurp(ctx, r, opt.MaxBytes)
+	if err != nil {
+		return nil, err
+	}
+	doc, err := parseTree(ctx, data, opt.MaxDepth)
+	if err != nil {
+		return nil, err
+	}
+	im := newImporter(ctx, opt, doc)
+	im.readSheets()
+	pg := readPage(doc.root)
+	if err := im.root(pg); err != nil {
+		return nil, err
+	}
+	res := &Result{Canvas: pg.canvas, PhysicalMM: pg.mm}
+	if res.Canvas.Empty() {
+		for i := range im.out {
+			res.Canvas = res.Canvas.Union(im.out[i].bounds)
+		}
+	}
+	res.Layers = im.layers()
+	res.Warnings = im.finishWarnings()
+	if len(res.Layers) == 0 {
+		return nil, im.nothing()
+	}
+	return res, nil
+}
+
+// importer is one import in progress.
+type importer struct {
+	ctx   context.Context
+	opt   Options
+	doc   *document
+	sheet styleSheet
+
+	out      []painted
+	segments int // of everything in out, and of clips
+	visits   int
+	leaves   int // shapes made inside use
+	copied   int // elements visited inside use
+	groups   job.GroupID
+	// tolerance is how far stroke outlines may stray, in root units.
+	tolerance float64
+
+	styles  map[*node]*style
+	using   map[*node]bool
+	clips   map[clipKey]*job.Clip
+	clipped map[*job.Clip]clipBounds
+
+	warnings []job.Warning
+	warned   map[warnKey]bool
+	unlisted int
+	quiet    int // above 0 nothing is warned about
+	// boxOnly: fills whatever they are painted with, and no strokes, to see how
+	// far they reach.
+	boxOnly bool
+}
+
+func newImporter(ctx context.Context, opt Options, doc *document) *importer {
+	return &importer{
+		ctx: ctx, opt: opt, doc: doc,
+		styles: map[*node]*style{}, using: map[*node]bool{},
+		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
+		warned: map[warnKey]bool{},
+	}
+}
+
+// painted is one area of one colour in root units, in drawing order.
+type painted struct {
+	shape  job.Shape
+	bounds geometry.Rect
+	colour job.Colour
+	alpha  float64
+	group  job.GroupID
+	label  string
+}
+
+func (im *importer) readSheets() {
+	for _, n := range im.doc.sheets {
+		if t := n.get("type"); t != "" && t != "text/css" {
+			continue
+		}
+		im.sheet.addSheet(n.text)
+		for _, target := range im.sheet.external {
+			im.warn(WarnExternal, n, "target", shorten(target))
+		}
+		for _, sel := range im.sheet.odd {
+			im.warn(WarnStyleSheet, n, "rule", shorten(sel))
+		}
+		im.sheet.external, im.sheet.odd = nil, nil
+	}
+}
+
+// root draws the whole picture.
+func (im *importer) root(pg page) error {
+	d := math.Hypot(pg.canvas.Width(), pg.canvas.Height())
+	if !(d > 0) {
+		d = 100
+	}
+	im.tolerance = 1e-5 * d
+	sc := scope{ctm: pg.root, style: initialStyle(), view: pg.view}
+	if !pg.canvas.Empty() {
+		sc.clips = []*job.Clip{im.rectClip(pg.canvas, geometry.Identity(), im.doc.root)}
+	}
+	st := im.compute(im.doc.root, sc.style)
+	if st.own.hidden {
+		return nil
+	}
+	sc.style = st
+	return im.faded(im.doc.root, st, func() error { return im.children(im.doc.root, sc) })
+}
+
+// checkSegments polls the context and the budget while one path of n segments
+// is being made.
+func (im *importer) checkSegments(n int) error {
+	if err := im.ctx.Err(); err != nil {
+		return err
+	}
+	if im.segments+n > im.opt.MaxSegments {
+		return fail(ErrComplex, 0, "limit", strconv.Itoa(im.opt.MaxSegments))
+	}
+	return nil
+}
+
+// nothing explains why there is no layer: by what was left out, if anything
+// was.
+func (im *importer) nothing() error {
+	for _, w := range im.warnings {
+		switch w.ID {
+		case WarnRange, WarnText, WarnImage, WarnForeign, WarnPathData, WarnMissing, WarnExternal:
+			return fail(ErrUnreadable, w.Line, "what", w.Element, "warning", w.ID, "line", strconv.Itoa(w.Line))
+		}
+	}
+	return fail(ErrNothing, 0)
+}

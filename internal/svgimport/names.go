@@ -1,0 +1,121 @@
+package svgimport
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"abut/internal/job"
+)
+
+// label is the name that people gave the element: its title, its editor
+// label, or an id that looks chosen. "" when it has none.
+func (n *node) label() string {
+	if t := n.title(); t != "" && len(t) <= 60 {
+		return t
+	}
+	if l := n.get("inkscape:label"); l != "" {
+		return l
+	}
+	if chosen(n.id) {
+		return strings.Join(strings.FieldsFunc(n.id, func(r rune) bool { return r == '_' || r == '-' || r == ' ' }), " ")
+	}
+	return ""
+}
+
+// generated are what drawing programs make ids from when nobody names things.
+var generated = []string{
+	"path", "g", "group", "rect", "circle", "ellipse", "polygon", "polyline", "line", "use", "svg", "svgid",
+	"layer", "shape", "xmlid", "svgjs", "clip", "image", "text", "object", "element", "compound", "vector", "id",
+	"artboard", "page", "symbol", "mask", "fill", "stroke", "icon",
+}
+
+// chosen reports whether an id looks like a name: a word of three letters or
+// more that is none of the usual generated ones.
+func chosen(id string) bool {
+	word := strings.ToLower(strings.TrimFunc(id, func(r rune) bool { return r < 'A' || r > 'z' || r > 'Z' && r < 'a' }))
+	if len(word) < 3 || len(id) > 40 {
+		return false
+	}
+	for _, c := range word {
+		if c >= '0' && c <= '9' {
+			return false // mixed letters and digits: a hash or a counter
+		}
+	}
+	for _, p := range strings.FieldsFunc(word, func(r rune) bool { return r == '-' || r == '_' || r == ' ' }) {
+		if len(p) < 3 {
+			continue
+		}
+		isGenerated := false
+		for _, g := range generated {
+			if p == g {
+				isGenerated = true
+			}
+		}
+		if !isGenerated {
+			return true
+		}
+	}
+	return false
+}
+
+// namer gives layers names that differ.
+type namer struct {
+	used  map[string]int
+	words map[job.Colour]string
+}
+
+func newNamer() *namer { return &namer{map[string]int{}, map[job.Colour]string{}} }
+
+// name returns the label or, without one, a plain word for the colour; with a
+// number from the second on.
+func (m *namer) name(label string, c job.Colour) string {
+	if label == "" {
+		w, ok := m.words[c]
+		if !ok {
+			w = colourWord(c)
+			m.words[c] = w
+		}
+		label = w
+	}
+	m.used[label]++
+	if k := m.used[label]; k > 1 {
+		return fmt.Sprintf("%s %d", label, k)
+	}
+	return label
+}
+
+// plainColours are the words that colours are called by.
+var plainColours = []struct {
+	c    job.Colour
+	word string
+}{
+	{job.Colour{R: 0, G: 0, B: 0}, "Black"}, {job.Colour{R: 255, G: 255, B: 255}, "White"},
+	{job.Colour{R: 128, G: 128, B: 128}, "Grey"}, {job.Colour{R: 200, G: 200, B: 200}, "Light grey"},
+	{job.Colour{R: 70, G: 70, B: 70}, "Dark grey"},
+	{job.Colour{R: 220, G: 20, B: 40}, "Red"}, {job.Colour{R: 130, G: 0, B: 20}, "Dark red"},
+	{job.Colour{R: 250, G: 110, B: 100}, "Light red"},
+	{job.Colour{R: 255, G: 140, B: 0}, "Orange"}, {job.Colour{R: 255, G: 190, B: 120}, "Light orange"},
+	{job.Colour{R: 255, G: 215, B: 0}, "Yellow"}, {job.Colour{R: 255, G: 245, B: 160}, "Light yellow"},
+	{job.Colour{R: 190, G: 140, B: 20}, "Ochre"},
+	{job.Colour{R: 0, G: 140, B: 50}, "Green"}, {job.Colour{R: 0, G: 75, B: 30}, "Dark green"},
+	{job.Colour{R: 140, G: 215, B: 130}, "Light green"}, {job.Colour{R: 110, G: 130, B: 40}, "Olive"},
+	{job.Colour{R: 0, G: 150, B: 150}, "Teal"}, {job.Colour{R: 70, G: 210, B: 220}, "Turquoise"},
+	{job.Colour{R: 20, G: 80, B: 200}, "Blue"}, {job.Colour{R: 0, G: 20, B: 100}, "Dark blue"},
+	{job.Colour{R: 120, G: 190, B: 245}, "Light blue"},
+	{job.Colour{R: 110, G: 50, B: 160}, "Purple"}, {job.Colour{R: 190, G: 150, B: 225}, "Lilac"},
+	{job.Colour{R: 235, G: 60, B: 150}, "Pink"}, {job.Colour{R: 255, G: 190, B: 205}, "Light pink"},
+	{job.Colour{R: 110, G: 65, B: 30}, "Brown"}, {job.Colour{R: 65, G: 35, B: 20}, "Dark brown"},
+	{job.Colour{R: 210, G: 170, B: 125}, "Tan"}, {job.Colour{R: 245, G: 230, B: 205}, "Cream"},
+}
+
+// colourWord returns the plain word nearest to c.
+func colourWord(c job.Colour) string {
+	best, word := math.Inf(1), ""
+	for _, p := range plainColours {
+		if d := c.DeltaE(p.c); d < best {
+			best, word = d, p.word
+		}
+	}
+	return word
+}

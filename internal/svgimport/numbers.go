@@ -1,0 +1,116 @@
+package svgimport
+
+import (
+	"math"
+	"strconv"
+)
+
+// scanner reads SVG's micro-syntaxes: numbers, separators, words.
+type scanner struct {
+	s string
+	i int
+}
+
+func isSpace(b byte) bool { return b == ' ' || b == '\t' || b == '\n' || b == '\r' || b == '\f' }
+
+func isDigit(b byte) bool { return b >= '0' && b <= '9' }
+
+func isLetter(b byte) bool { return b|0x20 >= 'a' && b|0x20 <= 'z' }
+
+func (s *scanner) done() bool { return s.i >= len(s.s) }
+
+func (s *scanner) spaces() {
+	for s.i < len(s.s) && isSpace(s.s[s.i]) {
+		s.i++
+	}
+}
+
+// separator skips white space with at most one comma in it, and reports
+// whether there was a comma.
+func (s *scanner) separator() bool {
+	s.spaces()
+	if s.i < len(s.s) && s.s[s.i] == ',' {
+		s.i++
+		s.spaces()
+		return true
+	}
+	return false
+}
+
+// take skips the byte b if it comes next.
+func (s *scanner) take(b byte) bool {
+	if s.i < len(s.s) && s.s[s.i] == b {
+		s.i++
+		return true
+	}
+	return false
+}
+
+// word reads letters and hyphens.
+func (s *scanner) word() string {
+	from := s.i
+	for s.i < len(s.s) && (isLetter(s.s[s.i]) || s.s[s.i] == '-') {
+		s.i++
+	}
+	return s.s[from:s.i]
+}
+
+// number reads one number: sign, digits, fraction, exponent. An e that no
+// digits follow belongs to what comes next (the unit em). A number too large
+// for a float is infinite.
+func (s *scanner) number() (float64, bool) {
+	from, i := s.i, s.i
+	if i < len(s.s) && (s.s[i] == '+' || s.s[i] == '-') {
+		i++
+	}
+	digits := 0
+	for i < len(s.s) && isDigit(s.s[i]) {
+		i++
+		digits++
+	}
+	if i < len(s.s) && s.s[i] == '.' {
+		i++
+		for i < len(s.s) && isDigit(s.s[i]) {
+			i++
+			digits++
+		}
+	}
+	if digits == 0 {
+		return 0, false
+	}
+	if i < len(s.s) && s.s[i]|0x20 == 'e' {
+		j := i + 1
+		if j < len(s.s) && (s.s[j] == '+' || s.s[j] == '-') {
+			j++
+		}
+		if j < len(s.s) && isDigit(s.s[j]) {
+			for j < len(s.s) && isDigit(s.s[j]) {
+				j++
+			}
+			i = j
+		}
+	}
+	v, err := strconv.ParseFloat(s.s[from:i], 64)
+	if err != nil && !math.IsInf(v, 0) {
+		return 0, false
+	}
+	s.i = i
+	return v, true
+}
+
+// numberList reads numbers divided by spaces or commas up to the end of s, and
+// false when anything else stands there.
+func numberList(s string) ([]float64, bool) {
+	sc := scanner{s: s}
+	var out []float64
+	sc.spaces()
+	for !sc.done() {
+		v, ok := sc.number()
+		if !ok {
+			return out, false
+		}
+		out = append(out, v)
+		sc.separator()
+	}
+	return out, true
+}

@@ -1,0 +1,120 @@
+package svgimport
+
+import "strings"
+
+type paintKind uint8
+
+const (
+	paintNone paintKind = iota
+	paintColour
+	paintCurrent
+	paintReference
+	paintContextFill
+	paintContextStroke
+)
+
+// paint is a fill or stroke as written: nothing, a colour, the current colour,
+// or a reference with what to use when it leads nowhere.
+type paint struct {
+	kind   paintKind
+	colour rgba
+	target string
+	// fallback follows a reference; its kind is paintNone when none is given
+	// and hasFallback false.
+	fallback    *paint
+	hasFallback bool
+}
+
+// setPaint reads a paint (SVG 2, 13.2); nonsense leaves what was there.
+func setPaint(to *paint, v string) {
+	if p, ok := parsePaint(v); ok {
+		*to = p
+	}
+}
+
+func parsePaint(v string) (paint, bool) {
+	v = strings.TrimSpace(v)
+	switch strings.ToLower(v) {
+	case "none":
+		return paint{}, true
+	case "currentcolor":
+		return paint{kind: paintCurrent}, true
+	case "context-fill":
+		return paint{kind: paintContextFill}, true
+	case "context-stroke":
+		return paint{kind: paintContextStroke}, true
+	}
+	if target, rest, ok := cutURL(v); ok {
+		p := paint{kind: paintReference, target: target}
+		if rest != "" {
+			if f, ok := parsePaint(rest); ok {
+				p.fallback, p.hasFallback = &f, true
+			}
+		}
+		return p, true
+	}
+	// Old files add an icc-color() after the colour.
+	if i := strings.Index(strings.ToLower(v), "icc-color("); i > 0 {
+		v = v[:i]
+	}
+	c, ok := parseColour(v)
+	return paint{kind: paintColour, colour: c}, ok
+}
+
+// flat is what a paint comes to: one colour, or nothing.
+type flat struct {
+	colour rgba
+	none   bool
+}
+
+// resolve returns the paint's flat colour for element n; who is the paint's
+// place, for warnings.
+func (im *importer) resolve(p paint, st *style, n *node, sc *scope) flat {
+	switch p.kind {
+	case paintColour:
+		return flat{colour: p.colour}
+	case paintCurrent:
+		return flat{colour: st.color}
+	case paintContextFill:
+		if sc.context != nil {
+			return sc.context.fill
+		}
+	case paintContextStroke:
+		if sc.context != nil {
+			return sc.context.stroke
+		}
+	case paintReference:
+		if server := im.lookup(p.target, n); server != nil {
+			if f, ok := im.server(server, st, n, sc); ok {
+				return f
+			}
+		}
+		if p.hasFallback {
+			return im.resolve(*p.fallback, st, n, sc)
+		}
+		im.warn(WarnPaint, n, "target", p.target)
+	}
+	return flat{none: true}
+}
+
+// contextPaint is what context-fill and context-stroke stand for inside a
+// marker.
+type contextPaint struct{ fill, stroke flat }
+
+// lookup finds the element that a url() names; nil for one outside the file or
+// not there.
+func (im *importer) lookup(target string, n *node) *node {
+	if !strings.HasPrefix(target, "#") {
+		im.warn(WarnExternal, n, "target", shorten(target))
+		return nil
+	}
+	return im.doc.byID[target[1:]]
+}
+
+// shorten keeps long targets (data in a URL) out of messages.
+func shorten(s string) string {
+	if len(s) > 60 {
+		return s[:57] + "…"
+	}
+	return s
+}

@@ -1,0 +1,274 @@
+package svgimport
+
+import (
+	"fmt"
+	"math"
+
+	"abut/geometry"
+)
+
+// pathError says where path data stops making sense.
+type pathError struct{ Offset int }
+
+func (e *pathError) Error() string {
+	return fmt.Sprintf("path data: unexpected text at byte %d", e.Offset)
+}
+
+// parsePath reads path data (SVG 2, chapter 9.3). Quadratics and arcs become
+// cubics. On an error it returns what came before, as SVG 2 section 9.5.4
+// asks, with the error. full is polled with the number of segments so far and
+// stops the reading when it returns an error.
+func parsePath(d string, full func(segments int) error) (geometry.Path, error) {
+	r := pathReader{sc: scanner{s: d}, full: full}
+	err := r.run()
+	r.finish()
+	return r.path, err
+}
+
+type pathReader struct {
+	sc   scanner
+	full func(int) error
+	path geometry.Path
+	// cur is the contour being built; open says that there is one.
+	cur  geometry.Contour
+	open bool
+	// at is the current point, start where closepath returns to.
+	at, start geometry.Point
+	// control mirrors for S and T; the kinds say whether the last command
+	// leaves one.
+	control geometry.Point
+	last    byte
+	count   int
+}
+
+func (r *pathReader) finish() {
+	if r.open {
+		r.path = append(r.path, r.cur)
+		r.open = false
+	}
+}
+
+func (r *pathReader) add(s geometry.Segment) {
+	if !r.open {
+		r.cur = geometry.Contour{Start: r.at}
+		r.open = true
+	}
+	r.cur.Segments = append(r.cur.Segments, s)
+	r.at = s.End
+	r.count++
+}
+
+func (r *pathReader) bad() error { return &pathError{r.sc.i} }
+
+func (r *pathReader) run() error {
+	var cmd byte
+	for {
+		r.sc.spaces()
+		if r.sc.done() {
+			return nil
+		}
+		if c := r.sc.s[r.sc.i]; isLetter(c) {
+			r.sc.i++
+			cmd = c
+			if r.last == 0 && cmd|0x20 != 'm' {
+				r.sc.i--
+				return r.bad()
+			}
+			if cmd|0x20 == 'z' {
+				r.close()
+				continue
+			}
+			r.sc.spaces()
+		} else {
+			// A repeated command; coordinates after closepath make no sense.
+			if cmd == 0 || cmd|0x20 == 'z' {
+				return r.bad()
+			}
+			if r.sc.take(',') {
+				r.sc.spaces()
+			}
+			if cmd == 'M' {
+				cmd = 'L'
+			} else if cmd == 'm' {
+				cmd = 'l'
+			}
+		}
+		if err := r.command(cmd); err != nil {
+			return err
+		}
+		if r.count&0xfff == 0xfff && r.full != nil {
+			if err := r.full(r.count); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+func (r *pathReader) close() {
+	if r.open {
+		r.cur.Closed = true
+		r.finish()
+	} else if r.last|0x20 == 'm' {
+		// A subpath of one point: nothing to fill, but round caps show.
+		r.path = append(r.path, geometry.Contour{Start: r.start, Closed: true})
+	}
+	r.at = r.start
+	r.last = 'z'
+}
+
+// command reads the arguments of one command and carries it out.
+func (r *pathReader) command(cmd byte) error {
+	var base geometry.Point
+	if cmd >= 'a' {
+		base = r.at
+	}
+	switch cmd | 0x20 {
+	case 'm':
+		p, ok := r.points1(base)
+		if !ok {
+			return r.bad()
+		}
+		r.finish()
+		r.at, r.start = p, p
+	case 'l':
+		p, ok := r.points1(base)
+		if !ok {
+			return r.bad()
+		}
+		r.add(geometry.LineTo(p))
+	case 'h':
+		v, ok := r.sc.number()
+		if !ok {
+			return r.bad()
+		}
+		r.add(geometry.LineTo(geometry.Pt(base.X+v, r.at.Y)))
+	case 'v':
+		v, ok := r.sc.number()
+		if !ok {
+			return r.bad()
+		}
+		r.add(geometry.LineTo(geometry.Pt(r.at.X, base.Y+v)))
+	case 'c', 's', 'q', 't':
+		if !r.curve(cmd|0x20, base) {
+			return r.bad()
+		}
+	case 'a':
+		if !r.arc(base) {
+			return r.bad()
+		}
+	default:
+		r.sc.i--
+		return r.bad()
+	}
+	r.last = cmd
+	return nil
+}
+
+func (r *pathReader) curve(kind byte, base geometry.Point) bool {
+	var p [3]geometry.Point
+	n := map[byte]int{'c': 3, 's': 2, 'q': 2, 't': 1}[kind]
+	for i := 0; i < n; i++ {
+		if i > 0 {
+			r.sc.separator()
+		}
+		q, ok := r.points1(base)
+		if !ok {
+			return false
+		}
+		p[i] = q
+	}
+	mirror := func(kinds ...byte) geometry.Point {
+		for _, k := range kinds {
+			if r.last|0x20 == k {
+				return r.at.Mul(2).Sub(r.control)
+			}
+		}
+		return r.at
+	}
+	switch kind {
+	case 'c':
+		r.add(geometry.CubicTo(p[0], p[1], p[2]))
+		r.control = p[1]
+	case 's':
+		r.add(geometry.CubicTo(mirror('c', 's'), p[0], p[1]))
+		r.control = p[0]
+	case 'q':
+		r.add(geometry.QuadTo(r.at, p[0], p[1]))
+		r.control = p[0]
+	case 't':
+		c := mirror('q', 't')
+		r.add(geometry.QuadTo(r.at, c, p[0]))
+		r.control = c
+	}
+	return true
+}
+
+func (r *pathReader) arc(base geometry.Point) bool {
+	var v [3]float64
+	for i := range v {
+		if i > 0 {
+			r.sc.separator()
+		}
+		var ok bool
+		if v[i], ok = r.sc.number(); !ok {
+			return false
+		}
+	}
+	r.sc.separator()
+	large, ok1 := r.flag()
+	r.sc.separator()
+	sweep, ok2 := r.flag()
+	r.sc.separator()
+	if !ok1 || !ok2 {
+		return false
+	}
+	end, ok := r.points1(base)
+	if !ok {
+		return false
+	}
+	if !end.Finite() || !r.at.Finite() || math.IsInf(v[0], 0) || math.IsInf(v[1], 0) || math.IsInf(v[2], 0) {
+		r.add(geometry.LineTo(end))
+		return true
+	}
+	segs := arcTo(r.at, v[0], v[1], v[2]*math.Pi/180, large, sweep, end)
+	for _, s := range segs {
+		r.add(s)
+	}
+	return true
+}
+
+// arcTo is geometry.ArcTo with radii that floats cannot square taken for
+// straight lines.
+func arcTo(at geometry.Point, rx, ry, turn float64, large, sweep bool, end geometry.Point) []geometry.Segment {
+	segs := geometry.ArcTo(at, rx, ry, turn, large, sweep, end)
+	for _, s := range segs {
+		if !s.End.Finite() || s.Cubic && !(s.C1.Finite() && s.C2.Finite()) {
+			return []geometry.Segment{geometry.LineTo(end)}
+		}
+	}
+	return segs
+}
+
+// flag reads an arc flag: one digit, which the next number may follow at once.
+func (r *pathReader) flag() (bool, bool) {
+	if r.sc.take('0') {
+		return false, true
+	}
+	if r.sc.take('1') {
+		return true, true
+	}
+	return false, false
+}
+
+func (r *pathReader) points1(base geometry.Point) (geometry.Point, bool) {
+	x, ok := r.sc.number()
+	if !ok {
+		return base, false
+	}
+	r.sc.separator()
+	y, ok := r.sc.number()
+	if !ok {
+		return base, false
+	}
+	return geometry.Pt(base.X+x, base.Y+y), true
+}

@@ -1,0 +1,272 @@
+package svgimport
+
+import (
+	"strings"
+
+	"github.com/tdewolff/parse/v2/css"
+)
+
+// selector is compounds joined by combinators, first to last.
+type selector struct {
+	parts []compound
+	// spec is the specificity: ids, classes and attributes, types, a byte each.
+	spec uint32
+}
+
+// compound is what one element must be. join says how it hangs on the compound
+// before it: ' ' descendant, '>' child, '+' next sibling, '~' later sibling.
+type compound struct {
+	join    byte
+	typ, id string
+	classes []string
+	attrs   []attrTest
+	first   bool
+	last    bool
+	root    bool
+}
+
+type attrTest struct {
+	name, value string
+	op          css.TokenType // 0: just there; DelimToken: =
+}
+
+// add files a rule under each selector of its list.
+func (s *styleSheet) add(prelude []cssToken, decls []declaration) {
+	for _, one := range splitList(prelude) {
+		sel, ok := parseSelector(one)
+		if !ok {
+			s.odd = append(s.odd, strings.TrimSpace(join(one)))
+			continue
+		}
+		if s.count >= maxRules {
+			return
+		}
+		r := &rule{selector: sel, decls: decls, order: s.count}
+		s.count++
+		switch last := sel.parts[len(sel.parts)-1]; {
+		case last.id != "":
+			s.byID = file(s.byID, last.id, r)
+		case len(last.classes) > 0:
+			s.byClass = file(s.byClass, last.classes[0], r)
+		case last.typ != "":
+			s.byType = file(s.byType, last.typ, r)
+		default:
+			s.rest = append(s.rest, r)
+		}
+	}
+}
+
+func file(m map[string][]*rule, key string, r *rule) map[string][]*rule {
+	if m == nil {
+		m = map[string][]*rule{}
+	}
+	m[key] = append(m[key], r)
+	return m
+}
+
+func splitList(t []cssToken) [][]cssToken {
+	var out [][]cssToken
+	from := 0
+	for i := range t {
+		if t[i].kind == css.CommaToken {
+			out = append(out, t[from:i])
+			from = i + 1
+		}
+	}
+	return append(out, t[from:])
+}
+
+// parseSelector reads one complex selector. False for anything beyond type,
+// class, id, attribute, :first-child, :last-child and :root.
+func parseSelector(t []cssToken) (selector, bool) {
+	var sel selector
+	cur, open := compound{join: ' '}, false
+	push := func() {
+		if open {
+			sel.parts = append(sel.parts, cur)
+		}
+	}
+	next := byte(' ')
+	for i := 0; i < len(t); i++ {
+		k := t[i]
+		if k.kind == css.WhitespaceToken {
+			if open {
+				push()
+				open = false
+				next = ' '
+			}
+			continue
+		}
+		if k.kind == css.DelimToken && (k.text == ">" || k.text == "+" || k.text == "~") {
+			push()
+			if len(sel.parts) == 0 || next != ' ' {
+				return sel, false
+			}
+			open = false
+			next = k.text[0]
+			continue
+		}
+		if !open {
+			cur, open = compound{join: next}, true
+			next = ' '
+		}
+		n, ok := cur.read(t[i:], &sel.spec)
+		if !ok {
+			return sel, false
+		}
+		i += n - 1
+	}
+	push()
+	return sel, len(sel.parts) > 0 && next == ' '
+}
+
+// read takes one simple selector off t into the compound and returns how many
+// tokens it was.
+func (c *compound) read(t []cssToken, spec *uint32) (int, bool) {
+	switch k := t[0]; {
+	case k.kind == css.IdentToken:
+		c.typ = k.text
+		*spec++
+		return 1, true
+	case k.kind == css.DelimToken && k.text == "*":
+		return 1, true
+	case k.kind == css.HashToken:
+		c.id = k.text[1:]
+		*spec += 1 << 16
+		return 1, true
+	case k.kind == css.DelimToken && k.text == "." && len(t) > 1 && t[1].kind == css.IdentToken:
+		c.classes = append(c.classes, t[1].text)
+		*spec += 1 << 8
+		return 2, true
+	case k.kind == css.ColonToken && len(t) > 1 && t[1].kind == css.IdentToken:
+		switch strings.ToLower(t[1].text) {
+		case "first-child":
+			c.first = true
+		case "last-child":
+			c.last = true
+		case "root":
+			c.root = true
+		default:
+			return 0, false
+		}
+		*spec += 1 << 8
+		return 2, true
+	case k.kind == css.LeftBracketToken:
+		end := find(t, 0, css.RightBracketToken)
+		if end < 0 {
+			return 0, false
+		}
+		a, ok := parseAttrTest(t[1:end])
+		c.attrs = append(c.attrs, a)
+		*spec += 1 << 8
+		return end + 1, ok
+	}
+	return 0, false
+}
+
+func parseAttrTest(t []cssToken) (attrTest, bool) {
+	var k []cssToken
+	for _, x := range t {
+		if x.kind != css.WhitespaceToken {
+			k = append(k, x)
+		}
+	}
+	if len(k) == 0 || k[0].kind != css.IdentToken {
+		return attrTest{}, false
+	}
+	a := attrTest{name: k[0].text}
+	if len(k) == 1 {
+		return a, true
+	}
+	if len(k) < 3 {
+		return a, false
+	}
+	a.op = k[1].kind
+	a.value = k[2].text
+	if k[2].kind == css.StringToken && len(a.value) >= 2 {
+		a.value = a.value[1 : len(a.value)-1]
+	}
+	return a, true
+}
+
+func (a attrTest) matches(n *node) bool {
+	v, has := n.attr(a.name)
+	if !has {
+		return false
+	}
+	switch a.op {
+	case 0:
+		return true
+	case css.DelimToken:
+		return v == a.value
+	case css.IncludeMatchToken:
+		for _, f := range strings.Fields(v) {
+			if f == a.value {
+				return true
+			}
+		}
+		return false
+	case css.DashMatchToken:
+		return v == a.value || strings.HasPrefix(v, a.value+"-")
+	case css.PrefixMatchToken:
+		return a.value != "" && strings.HasPrefix(v, a.value)
+	case css.SuffixMatchToken:
+		return a.value != "" && strings.HasSuffix(v, a.value)
+	case css.SubstringMatchToken:
+		return a.value != "" && strings.Contains(v, a.value)
+	}
+	return false
+}
+
+func (c *compound) matches(n *node) bool {
+	if c.typ != "" && c.typ != n.name || c.id != "" && c.id != n.id {
+		return false
+	}
+	for _, k := range c.classes {
+		if !n.hasClass(k) {
+			return false
+		}
+	}
+	for _, a := range c.attrs {
+		if !a.matches(n) {
+			return false
+		}
+	}
+	if c.root && n.parent != nil || c.first && n.nth != 0 {
+		return false
+	}
+	return !c.last || n.parent != nil && n.nth == len(n.parent.children)-1
+}
+
+// matches reports whether the selector's last compound is n and the rest
+// stands around it.
+func (s selector) matches(n *node) bool { return matchFrom(s.parts, n) }
+
+func matchFrom(parts []compound, n *node) bool {
+	last := len(parts) - 1
+	if !parts[last].matches(n) {
+		return false
+	}
+	if last == 0 {
+		return true
+	}
+	switch rest := parts[:last]; parts[last].join {
+	case '>':
+		return n.parent != nil && matchFrom(rest, n.parent)
+	case '+':
+		return n.parent != nil && n.nth > 0 && matchFrom(rest, n.parent.children[n.nth-1])
+	case '~':
+		for i := n.nth - 1; n.parent != nil && i >= 0; i-- {
+			if matchFrom(rest, n.parent.children[i]) {
+				return true
+			}
+		}
+	default:
+		for p := n.parent; p != nil; p = p.parent {
+			if matchFrom(rest, p) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,141 @@
+package svgimport
+
+import (
+	"errors"
+	"math"
+
+	"abut/geometry"
+)
+
+// shapePath returns the outline of a basic shape or path element in its own
+// user space; nil when it has none (SVG 2, chapters 9 and 10).
+func (im *importer) shapePath(n *node, st *style, view viewport) (geometry.Path, error) {
+	num := func(name string, a axis) float64 {
+		if l, ok := n.length(name); ok {
+			return l.user(view, a, st.fontSize)
+		}
+		return 0
+	}
+	switch n.name {
+	case "path":
+		return im.pathElement(n)
+	case "rect":
+		return rectPath(n, st, view), nil
+	case "circle":
+		if r := num("r", diagonal); r > 0 {
+			return geometry.Path{geometry.Ellipse(geometry.Pt(num("cx", alongX), num("cy", alongY)), r, r)}, nil
+		}
+	case "ellipse":
+		rx, ry, ok := radii(n, st, view)
+		if ok && rx > 0 && ry > 0 {
+			return geometry.Path{geometry.Ellipse(geometry.Pt(num("cx", alongX), num("cy", alongY)), rx, ry)}, nil
+		}
+	case "line":
+		return geometry.Path{{
+			Start:    geometry.Pt(num("x1", alongX), num("y1", alongY)),
+			Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(num("x2", alongX), num("y2", alongY)))},
+		}}, nil
+	case "polyline", "polygon":
+		return im.polyPath(n), nil
+	}
+	return nil, nil
+}
+
+func (im *importer) pathElement(n *node) (geometry.Path, error) {
+	d, ok := n.attr("d")
+	if !ok {
+		return nil, nil
+	}
+	p, err := parsePath(d, im.checkSegments)
+	var bad *pathError
+	if errors.As(err, &bad) {
+		im.warn(WarnPathData, n)
+		return p, nil
+	}
+	return p, err
+}
+
+// radii returns rx and ry, each taking over the other's value when it is
+// missing or auto.
+func radii(n *node, st *style, view viewport) (rx, ry float64, ok bool) {
+	lx, okx := n.length("rx")
+	ly, oky := n.length("ry")
+	if !okx && !oky {
+		return 0, 0, false
+	}
+	rx, ry = lx.user(view, alongX, st.fontSize), ly.user(view, alongY, st.fontSize)
+	if okx && rx < 0 {
+		okx = false
+	}
+	if oky && ry < 0 {
+		oky = false
+	}
+	switch {
+	case !okx && !oky:
+		return 0, 0, false
+	case !okx:
+		rx = ry
+	case !oky:
+		ry = rx
+	}
+	return rx, ry, true
+}
+
+// rectPath is a rectangle, its corners rounded by elliptical arcs (SVG 2,
+// 10.2): from the end of the upper left corner, clockwise.
+func rectPath(n *node, st *style, view viewport) geometry.Path {
+	num := func(name string, a axis) float64 {
+		if l, ok := n.length(name); ok {
+			return l.user(view, a, st.fontSize)
+		}
+		return 0
+	}
+	x, y, w, h := num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY)
+	if !(w > 0 && h > 0) {
+		return nil
+	}
+	rx, ry, ok := radii(n, st, view)
+	if !ok || rx == 0 || ry == 0 {
+		return geometry.RectXYWH(x, y, w, h).Path()
+	}
+	rx, ry = math.Min(rx, w/2), math.Min(ry, h/2)
+	c := geometry.Contour{Start: geometry.Pt(x+rx, y), Closed: true}
+	at := c.Start
+	line := func(x, y float64) {
+		if p := geometry.Pt(x, y); p != at {
+			c.Segments = append(c.Segments, geometry.LineTo(p))
+			at = p
+		}
+	}
+	arc := func(x, y float64) {
+		p := geometry.Pt(x, y)
+		c.Segments = append(c.Segments, arcTo(at, rx, ry, 0, false, true, p)...)
+		at = p
+	}
+	line(x+w-rx, y)
+	arc(x+w, y+ry)
+	line(x+w, y+h-ry)
+	arc(x+w-rx, y+h)
+	line(x+rx, y+h)
+	arc(x, y+h-ry)
+	line(x, y+ry)
+	arc(x+rx, y)
+	return geometry.Path{c}
+}
+
+// polyPath reads points; an odd number of coordinates, or text among them,
+// ends the list there.
+func (im *importer) polyPath(n *node) geometry.Path {
+	v, ok := numberList(n.get("points"))
+	if !ok || len(v)%2 != 0 {
+		im.warn(WarnPathData, n)
+	}
+	if len(v) < 4 {
+		return nil
+	}
+	c := geometry.Contour{Start: geometry.Pt(v[0], v[1]), Closed: n.name == "polygon"}
+	for i := 2; i+1 < len(v); i += 2 {
+		c.Segments = append(c.Segments, geometry.LineTo(geometry.Pt(v[i], v[i+1])))
+	}
+	return geometry.Path{c}
+}

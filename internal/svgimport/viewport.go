@@ -1,0 +1,133 @@
+package svgimport
+
+import (
+	"math"
+	"strings"
+
+	"abut/geometry"
+)
+
+// parseViewBox reads a viewBox; false when there is none that works.
+func parseViewBox(n *node) (geometry.Rect, bool) {
+	v, ok := n.attr("viewBox")
+	if !ok {
+		return geometry.Rect{}, false
+	}
+	f, ok := numberList(v)
+	if !ok || len(f) != 4 || !(f[2] > 0 && f[3] > 0) {
+		return geometry.Rect{}, false
+	}
+	r := geometry.RectXYWH(f[0], f[1], f[2], f[3])
+	return r, r.Min.Finite() && r.Max.Finite()
+}
+
+// aspect is a preserveAspectRatio: how a viewBox lies in its viewport.
+type aspect struct {
+	none, slice bool
+	ax, ay      float64 // 0, ½, 1 for Min, Mid, Max
+}
+
+func parseAspect(v string) aspect {
+	a := aspect{ax: 0.5, ay: 0.5}
+	f := strings.Fields(v)
+	if len(f) > 0 && f[0] == "defer" {
+		f = f[1:]
+	}
+	if len(f) == 0 {
+		return a
+	}
+	if f[0] == "none" {
+		a.none = true
+		return a
+	}
+	share := map[string]float64{"Min": 0, "Mid": 0.5, "Max": 1}
+	if len(f[0]) == 8 && f[0][0] == 'x' && f[0][4] == 'Y' {
+		x, okx := share[f[0][1:4]]
+		y, oky := share[f[0][5:]]
+		if okx && oky {
+			a.ax, a.ay = x, y
+		}
+	}
+	a.slice = len(f) > 1 && f[1] == "slice"
+	return a
+}
+
+// fit returns the map from the viewBox to a viewport of size w × h at the
+// origin (SVG 2, 8.2).
+func (a aspect) fit(box geometry.Rect, w, h float64) geometry.Affine {
+	sx, sy := w/box.Width(), h/box.Height()
+	if !a.none {
+		s := math.Min(sx, sy)
+		if a.slice {
+			s = math.Max(sx, sy)
+		}
+		sx, sy = s, s
+	}
+	return geometry.Affine{
+		A: sx, D: sy,
+		E: -box.Min.X*sx + (w-box.Width()*sx)*a.ax,
+		F: -box.Min.Y*sy + (h-box.Height()*sy)*a.ay,
+	}
+}
+
+// page is what the root element says about size and units.
+type page struct {
+	// canvas is the visible part in root user units; empty when the file says
+	// nothing about its size.
+	canvas geometry.Rect
+	// root maps the file's own root units to ours: the identity, unless the
+	// file squeezes its viewBox (preserveAspectRatio="none").
+	root geometry.Affine
+	mm   geometry.Point
+	view viewport
+}
+
+// readPage reads width, height and viewBox of the root.
+func readPage(root *node) page {
+	const mmPerPx = 25.4 / pxPerIn
+	p := page{root: geometry.Identity(), canvas: geometry.EmptyRect()}
+	lw, okw := root.length("width")
+	lh, okh := root.length("height")
+	w, h := lw.user(viewport{}, alongX, 16), lh.user(viewport{}, alongY, 16)
+	okw = okw && lw.unit != unitPercent && w > 0 && !math.IsInf(w, 0)
+	okh = okh && lh.unit != unitPercent && h > 0 && !math.IsInf(h, 0)
+	physical := func(l length, ok bool) bool { return ok && l.unit == unitAbsolute }
+	box, hasBox := parseViewBox(root)
+	if !hasBox {
+		if okw && okh {
+			p.canvas = geometry.RectXYWH(0, 0, w, h)
+			p.view = viewport{w, h}
+			if physical(lw, okw) && physical(lh, okh) {
+				p.mm = geometry.Pt(w*mmPerPx, h*mmPerPx)
+			}
+		}
+		return p
+	}
+	p.canvas = box
+	p.view = viewport{box.Width(), box.Height()}
+	switch {
+	case okw && okh:
+	case okw:
+		h = w * box.Height() / box.Width()
+	case okh:
+		w = h * box.Width() / box.Height()
+	default:
+		return p
+	}
+	a := parseAspect(root.get("preserveAspectRatio"))
+	fit := a.fit(box, w, h)
+	if math.Abs(w/h-box.Width()/box.Height()) > 1e-6*w/h {
+		if a.none {
+			// Squeeze the file's units so that ours are square.
+			p.root = geometry.Scale(1, fit.D/fit.A)
+			p.canvas = p.root.MapRect(box)
+		} else {
+			inv, _ := fit.Invert()
+			p.canvas = inv.MapRect(geometry.RectXYWH(0, 0, w, h))
+		}
+	}
+	if (physical(lw, okw) || !okw) && (physical(lh, okh) || !okh) {
+		p.mm = geometry.Pt(w*mmPerPx, h*mmPerPx)
+	}
+	return p
+}

@@ -1,0 +1,74 @@
+package svgimport
+
+import (
+	"fmt"
+	"strconv"
+
+	"abut/internal/job"
+)
+
+// Ids of warnings. Every warning has the args element (as in 'path #beak') and
+// line.
+const (
+	WarnPathData   = "import-path-error"        // drawn up to the error
+	WarnTransform  = "import-transform-error"   // a transform that cannot be read is skipped
+	WarnRange      = "import-out-of-range"      // coordinates no float or sheet can hold; left out
+	WarnText       = "import-text"              // left out
+	WarnImage      = "import-image"             // left out
+	WarnForeign    = "import-foreign-object"    // left out
+	WarnGradient   = "import-gradient"          // average colour; args: colour
+	WarnPattern    = "import-pattern"           // average colour or fallback; args: colour
+	WarnMask       = "import-mask"              // approximated by a threshold
+	WarnFilter     = "import-filter"            // effect left out
+	WarnBlend      = "import-blend"             // effect left out
+	WarnAnimation  = "import-animation"         // shown as it stands without it
+	WarnScript     = "import-script"            // never run
+	WarnExternal   = "import-external"          // never fetched; args: target
+	WarnMissing    = "import-missing-reference" // args: target
+	WarnPaint      = "import-missing-paint"     // args: target
+	WarnRecursive  = "import-recursive"         // a clip, mask or marker that contains itself
+	WarnOpacity    = "import-group-opacity"     // see-through parts in a see-through group
+	WarnDashes     = "import-dashes"            // too many dashes: drawn solid
+	WarnStyleSheet = "import-style-sheet"       // a rule that is not understood; args: rule
+	WarnMore       = "import-more"              // args: count
+)
+
+// maxWarnings is how many are listed; nobody reads more, and a file with
+// 200,000 pictures in it must not make a list of 200,000 lines.
+const maxWarnings = 200
+
+// warn lists a warning about n, once for each id and element.
+func (im *importer) warn(id string, n *node, args ...string) {
+	key := warnKey{id, n}
+	if im.quiet > 0 || im.warned[key] {
+		return
+	}
+	im.warned[key] = true
+	if len(im.warnings) >= maxWarnings {
+		im.unlisted++
+		return
+	}
+	args = append(args, "element", n.describe(), "line", strconv.Itoa(n.line))
+	im.warnings = append(im.warnings, job.Warning{Message: message(id, args...), Line: n.line, Element: n.describe()})
+}
+
+type warnKey struct {
+	id string
+	n  *node
+}
+
+// finishWarnings closes the list with a count of what is not on it.
+func (im *importer) finishWarnings() []job.Warning {
+	if im.unlisted > 0 {
+		im.warnings = append(im.warnings, job.Warning{Message: message(WarnMore, "count", strconv.Itoa(im.unlisted))})
+	}
+	return im.warnings
+}
+
+// describe names the element for people: its kind and, where it has one, its id.
+func (n *node) describe() string {
+	if n.id != "" {
+		return fmt.Sprintf("%s #%s", n.name, n.id)
+	}
+	return n.name
+}
