@@ -74,6 +74,7 @@ Salmon #f98b78
 Coral #ff6f59
 Rust #a8431c
 Orange #f5831f
+Orange #ffa500
 Light orange #ffb869
 Dark orange #cf5a06
 Peach #ffd3ae
@@ -109,6 +110,7 @@ Grey blue #62758c
 Lavender #c5b7ec
 Violet #955ddf
 Purple #7b3fa6
+Purple #800080
 Dark purple #43205e
 Magenta #d120ae
 Magenta #ff00ff

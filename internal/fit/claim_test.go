@@ -1,0 +1,258 @@
+package fit
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"abut/internal/job"
+)
+
+// whoClaims describes the claimants of the place that all the job's layers
+// cover, topmost first: "3:#ff0000 1:bare".
+func whoClaims(j job.Job) string {
+	placed, _ := place(j)
+	r := newRules(j, placed)
+	cover := make([]int32, len(placed))
+	for i := range cover {
+		cover[i] = int32(i)
+	}
+	var out []string
+	for _, c := range r.claimants(cover, nil) {
+		what := "bare"
+		if c.separation != bare {
+			what = r.separations[c.separation].colour.String()
+		}
+		out = append(out, fmt.Sprintf("%d:%s", r.layers[c.layer].id, what))
+	}
+	return strings.Join(out, " ")
+}
+
+func TestClaimants(t *testing.T) {
+	const at = " rect 0 0 10 10"
+	for _, c := range []struct {
+		name   string
+		layers []string
+		want   string
+	}{
+		{"fresh art: all that cover", []string{"#aa0000", "#00aa00", "#0000aa"}, "3:#0000aa 2:#00aa00 1:#aa0000"},
+		{"down to the first that knocks out", []string{"#aa0000", "#00aa00 knock", "#0000aa"}, "3:#0000aa 2:#00aa00"},
+		{"all knock out: the topmost alone", []string{"#aa0000 knock", "#00aa00 knock", "#0000aa knock"}, "3:#0000aa"},
+		{"bare knocks out without a flag", []string{"#aa0000", "#00aa00 bare", "#0000aa"}, "3:#0000aa 2:bare"},
+		{"white knocks out without a flag: it is bare", []string{"#aa0000", "#ffffff"}, "2:bare"},
+		{"near-white is bare too", []string{"#aa0000", "#fefefe"}, "2:bare"},
+		{"light grey is not", []string{"#aa0000", "#eeeeee"}, "2:#eeeeee 1:#aa0000"},
+		{"drawn claims nothing and hides nothing", []string{"#aa0000", "#00aa00 drawn knock"}, "1:#aa0000"},
+		{"left out is as if it were not there", []string{"#aa0000", "#00aa00 leftout knock"}, "1:#aa0000"},
+		{"hidden claims as ever", []string{"#aa0000", "#00aa00 hidden knock"}, "2:#00aa00"},
+		{"of a group only the topmost", []string{"#aa0000", "#00aa00 group=1", "#0000aa group=1"}, "3:#0000aa 1:#aa0000"},
+		{"a member beneath does not knock out", []string{"#aa0000", "#00aa00 group=1 knock", "#0000aa group=1"}, "3:#0000aa 1:#aa0000"},
+		{"groups are told apart", []string{"#00aa00 group=1", "#0000aa group=2"}, "2:#0000aa 1:#00aa00"},
+		{"group members that others lie between", []string{"#00aa00 group=1", "#aa0000", "#0000aa group=1"}, "3:#0000aa 2:#aa0000"},
+		{"translucent over the blank", []string{"#ff0000 alpha=0.5"}, "1:#ff8080"},
+		{"translucent over opaque", []string{"#0000ff", "#ff0000 alpha=0.5"}, "2:#800080 1:#0000ff"},
+		{"knocking out keeps the mixed colour", []string{"#0000ff knock", "#ff0000 alpha=0.5 knock"}, "2:#800080"},
+		{"translucent over translucent", []string{"#0000ff alpha=0.5", "#ff0000 alpha=0.5"}, "2:#c04080 1:#8080ff"},
+		{"translucent white over white stays bare", []string{"#ffffff", "#ffffff alpha=0.5"}, "2:bare"},
+		{"translucent over bare mixes with the blank", []string{"#0000ff bare", "#ff0000 alpha=0.5"}, "2:#ff8080 1:bare"},
+		{"translucent over a pen's lines ignores them", []string{"#0000ff drawn", "#ff0000 alpha=0.5"}, "2:#ff8080"},
+		{"group opacity mixes with what lies beneath the group",
+			[]string{"#0000ff", "#00ff00 alpha=0.5 group=1", "#ff0000 alpha=0.5 group=1"}, "3:#800080 1:#0000ff"},
+		{"a group of three",
+			[]string{"#0000ff", "#00ff00 alpha=0.5 group=1", "#ffff00 alpha=0.5 group=1", "#ff0000 alpha=0.5 group=1"}, "4:#800080 1:#0000ff"},
+	} {
+		var lines []string
+		for _, l := range c.layers {
+			colour, flags, _ := strings.Cut(l, " ")
+			lines = append(lines, colour+at+" "+flags)
+		}
+		if got := whoClaims(art(t, lines...)); got != c.want {
+			t.Errorf("%s: %s, want %s", c.name, got, c.want)
+		}
+	}
+}
+
+func TestClaimants_TintedBlankLiesBeneathEveryMix(t *testing.T) {
+	j := art(t, "#ff0000 rect 0 0 1 1 alpha=0.5")
+	j, _ = job.SetBlank(j, &job.Colour{})
+	if got := whoClaims(j); got != "1:#800000" {
+		t.Error(got)
+	}
+}
+
+func TestClaimants_SheetsAndBareRules(t *testing.T) {
+	red, pink, white := job.Colour{R: 255}, job.Colour{R: 255, G: 100, B: 100}, job.White
+	base := art(t, "#ffffff rect 0 0 1 1", "#ff0000 rect 0 0 1 1", "#ff6464 rect 0 0 1 1")
+	base, sheet, err := job.AddSheet(base, job.Sheet{Name: "Poppy", Pressed: job.Colour{R: 200}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	edit := must(t)
+	assigned := edit(job.Assign(edit(job.Assign(base, red, job.Target{Sheet: sheet})), pink, job.Target{Sheet: sheet}))
+	for _, c := range []struct {
+		name string
+		job  job.Job
+		want string
+	}{
+		{"as drawn", base, "3:#ff6464 2:#ff0000 1:bare"},
+		{"two shades from one sheet", assigned, "3:#c80000 2:#c80000 1:bare"},
+		{"a colour left bare", edit(job.Assign(base, red, job.Target{Bare: true})), "3:#ff6464 2:bare"},
+		{"no bare", edit(job.SetBare(base, job.BareRule{Mode: job.BareNone})), "3:#ff6464 2:#ff0000 1:#ffffff"},
+		{"listed", edit(job.SetBare(base, job.BareRule{Mode: job.BareListed, Colours: []job.Colour{red}})), "3:#ff6464 2:bare"},
+		{"assigning beats the rule", edit(job.Assign(base, white, job.Target{Sheet: sheet})), "3:#ff6464 2:#ff0000 1:#c80000"},
+	} {
+		if got := whoClaims(c.job); got != c.want {
+			t.Errorf("%s: %s, want %s", c.name, got, c.want)
+		}
+	}
+	missing := base
+	missing.Assign = map[job.Colour]job.Target{red: {Sheet: 77}}
+	if got := whoClaims(missing); got != "3:#ff6464 2:#ff0000 1:bare" {
+		t.Error("a sheet that is not there:", got)
+	}
+}
+
+// The mix of a deep pile against the definition, written down as it stands: a
+// layer's colour is its own over that of the nearest one beneath that is not of
+// its group.
+func TestMix_AgreesWithItsDefinition(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		n := rapid.IntRange(1, 8).Draw(rt, "layers")
+		var lines []string
+		for range n {
+			lines = append(lines, fmt.Sprintf("#%06x rect 0 0 1 1 alpha=%g group=%d %s",
+				rapid.IntRange(0, 0xffffff).Draw(rt, "colour"), rapid.SampledFrom([]float64{1, 0.5, 0.25, 0.9}).Draw(rt, "alpha"),
+				rapid.IntRange(0, 2).Draw(rt, "group"), rapid.SampledFrom([]string{"", "", "drawn", "bare"}).Draw(rt, "use")))
+		}
+		j := art(t, lines...)
+		layers := j.Items[0].Layers
+		var colour func(i int) job.Colour
+		colour = func(i int) job.Colour {
+			if layers[i].Use == job.Bare {
+				return job.White
+			}
+			for k := i - 1; k >= 0; k-- {
+				if layers[k].Use != job.Drawn && (layers[i].Group == 0 || layers[k].Group != layers[i].Group) {
+					return layers[i].Colour.Over(colour(k), layers[i].Alpha)
+				}
+			}
+			return layers[i].Colour.Over(job.White, layers[i].Alpha)
+		}
+		placed, _ := place(j)
+		r := newRules(j, placed)
+		cover := make([]int32, n)
+		for i := range cover {
+			cover[i] = int32(i)
+		}
+		r.mix(cover)
+		for i := range cover {
+			if layers[i].Use != job.Drawn && r.mixed[i] != colour(i) {
+				rt.Fatalf("layer %d of %q: %v, want %v", i, lines, r.mixed[i], colour(i))
+			}
+		}
+	})
+}
+
+func TestClaim_LabelsNameSetsOfSeparations(t *testing.T) {
+	j := art(t, "red rect 0 0 1 1", "blue rect 0 0 1 1", "red rect 0 0 1 1", "white rect 0 0 1 1", "black rect 0 0 1 1 drawn")
+	placed, _ := place(j)
+	covers := [][]int32{{}, {0}, {1}, {0, 1}, {1, 2}, {0, 2}, {3}, {0, 3}, {4}, {0, 4}, {0, 1, 2}}
+	c, err := claim(context.Background(), newRules(j, placed), len(covers), func(i int32) []int32 { return covers[i] })
+	if err != nil {
+		t.Fatal(err)
+	}
+	same := func(a, b int) {
+		if c.label[a] != c.label[b] {
+			t.Errorf("covers %v and %v: labels %d and %d", covers[a], covers[b], c.label[a], c.label[b])
+		}
+	}
+	if c.label[0] != -1 || c.label[8] != -1 {
+		t.Error("nobody claims an empty place or a pen's line:", c.label)
+	}
+	same(1, 5)  // red over red is red
+	same(3, 4)  // red and blue, whichever is on top
+	same(4, 10) //
+	same(1, 9)
+	same(6, 7)
+	if c.label[6] != bareLabel || c.stacked(c.label[6]) || c.stacked(c.label[5]) || !c.stacked(c.label[3]) || c.label[1] == c.label[2] {
+		t.Error(c.label, c.sets)
+	}
+}
+
+func TestClaim_StopsWhenCancelled(t *testing.T) {
+	j := art(t, "red rect 0 0 1 1")
+	placed, _ := place(j)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := claim(ctx, newRules(j, placed), 1, func(int32) []int32 { return nil }); !IsCancelled(err) {
+		t.Error(err)
+	}
+}
+
+func TestPlyOf_KeepsSeparationsThatStackApart(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(0, 8).Draw(t, "separations")
+		sets := [][]int32{nil}
+		for range rapid.IntRange(0, 12).Draw(t, "sets") {
+			set := []int32{}
+			for s := range n {
+				if rapid.Bool().Draw(t, "in") {
+					set = append(set, int32(s))
+				}
+			}
+			sets = append(sets, set)
+		}
+		present := rapid.SliceOfN(rapid.Bool(), len(sets), len(sets)).Draw(t, "present")
+		plies := plyOf(sets, present, n)
+		for l, set := range sets {
+			var got []int32
+			for _, owner := range plies {
+				if owner[l] >= 0 {
+					got = append(got, owner[l])
+				}
+			}
+			slices.Sort(got)
+			if want := set; present[l] && !slices.Equal(got, want) || !present[l] && len(got) > 0 {
+				t.Fatalf("label %d: %v in the plies, want %v", l, got, want)
+			}
+		}
+		home := map[int32]int{}
+		for p, owner := range plies {
+			for _, s := range owner {
+				if q, ok := home[s]; s >= 0 && ok && q != p {
+					t.Fatalf("separation %d is in plies %d and %d", s, q, p)
+				} else if s >= 0 {
+					home[s] = p
+				}
+			}
+		}
+	})
+}
+
+func TestColourWord(t *testing.T) {
+	for hex, want := range map[string]string{
+		"#ff0000": "Red", "#d00010": "Red", "#8b0000": "Dark red", "#0000ff": "Bright blue", "#87ceeb": "Sky blue", "#ffffff": "White",
+		"#000000": "Black", "#111111": "Black", "#808080": "Grey", "#ffa500": "Orange", "#008000": "Green", "#00ff00": "Bright green",
+		"#ffff00": "Yellow", "#800080": "Purple", "#ffc0cb": "Light pink", "#8b4513": "Brown", "#000080": "Dark blue", "#00ffff": "Turquoise",
+	} {
+		c, err := job.ParseColour(hex)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := ColourWord(c); got != want {
+			t.Errorf("%s is %s, want %s", hex, got, want)
+		}
+	}
+}
+
+func TestNumber(t *testing.T) {
+	for v, want := range map[float64]string{0: "0", 0.01: "under 0.1", 0.06: "0.1", 5: "5", 411.96: "412", 86.44: "86.4", -3: "-3", 12345.67: "12345.7"} {
+		if got := number(v); got != want {
+			t.Errorf("%g: %s, want %s", v, got, want)
+		}
+	}
+}
