@@ -3,15 +3,16 @@ package planar
 import "math"
 
 // cells is a grid of square cells over a box, each holding the segments that
-// pass through it or within two steps of it. A cell that holds too many is
+// pass through it or within a margin of it. A cell that holds too many is
 // itself a grid: art is far denser in a coat of arms than in the flag's field.
 type cells struct {
 	x0, y0 int32 // top left corner of the box
+	margin int32 // how near, in steps, a segment must come to a cell to be its member
 	shift  uint  // a cell is 1<<shift steps wide
 	nx, ny int32
 	start  []int32 // start[i] to start[i+1] index members for cell i
 	member []int32
-	inner  map[int32]*cells // crowded cells by index
+	inner  []*cells // per cell: the finer grid of a crowded one; nil when none is
 }
 
 const (
@@ -24,9 +25,14 @@ const (
 	minShift = 4
 )
 
+// snapMargin is the margin for snap rounding: one step so that a hot pixel need
+// only be looked up in the cell of its centre, one for the rounding of the float
+// arithmetic in visit.
+const snapMargin = 2
+
 // newCells distributes the listed segments over about one cell a segment.
-func newCells(segs []segment, ids []int32, x0, y0, x1, y1 int32, scratch *cellScratch) *cells {
-	g := &cells{x0: x0, y0: y0, shift: minShift}
+func newCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
+	g := &cells{x0: x0, y0: y0, margin: margin, shift: minShift}
 	w, h := int64(x1)-int64(x0), int64(y1)-int64(y0)
 	for (w>>g.shift+1)*(h>>g.shift+1) > int64(len(ids))+1 {
 		g.shift++
@@ -76,20 +82,18 @@ func (g *cells) divide(segs []segment, total int, scratch *cellScratch) {
 		}
 		x, y := g.x0+i%g.nx<<g.shift, g.y0+i/g.nx<<g.shift
 		side := int32(1)<<g.shift - 1
-		sub := newCells(segs, ids, x, y, x+side, y+side, scratch)
+		sub := newCells(segs, ids, x, y, x+side, y+side, g.margin, scratch)
 		if sub.shift == g.shift || len(sub.member) > 8*len(ids) {
 			continue
 		}
 		if g.inner == nil {
-			g.inner = map[int32]*cells{}
+			g.inner = make([]*cells, g.nx*g.ny)
 		}
 		g.inner[i] = sub
 	}
 }
 
-// visit appends the cells that s passes through or comes within two steps of:
-// one step so that a hot pixel need only be looked up in the cell of its
-// centre, one for the rounding of the float arithmetic here.
+// visit appends the cells that s passes through or comes within the margin of.
 func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
 	a, b := s.a, s.b
 	if a.X > b.X {
@@ -99,8 +103,8 @@ func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
 	if lo > hi {
 		lo, hi = hi, lo
 	}
-	c0, c1 := g.column(a.X-2), g.column(b.X+2)
-	r0, r1 := g.row(lo-2), g.row(hi+2)
+	c0, c1 := g.column(a.X-g.margin), g.column(b.X+g.margin)
+	r0, r1 := g.row(lo-g.margin), g.row(hi+g.margin)
 	if c0 == c1 || r0 == r1 || a.X == b.X {
 		// Clamping may name a cell at the grid's rim that the segment does not
 		// come near: a test more, nothing missed.
@@ -112,10 +116,11 @@ func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
 		return pairs
 	}
 	slope := float64(int64(b.Y)-int64(a.Y)) / float64(int64(b.X)-int64(a.X))
+	margin := float64(g.margin)
 	for c := c0; c <= c1; c++ {
-		// The part of the segment over this column, two steps wider.
-		left := math.Max(float64(a.X), float64(int64(g.x0)+int64(c)<<g.shift-2))
-		right := math.Min(float64(b.X), float64(int64(g.x0)+int64(c+1)<<g.shift+2))
+		// The part of the segment over this column and its margins.
+		left := math.Max(float64(a.X), float64(int64(g.x0)+int64(c)<<g.shift)-margin)
+		right := math.Min(float64(b.X), float64(int64(g.x0)+int64(c+1)<<g.shift)+margin)
 		if left > right {
 			continue
 		}
@@ -124,7 +129,7 @@ func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
 		if y0 > y1 {
 			y0, y1 = y1, y0
 		}
-		q0, q1 := g.row(int32(math.Floor(y0))-2), g.row(int32(math.Ceil(y1))+2)
+		q0, q1 := g.row(int32(math.Floor(y0-margin))), g.row(int32(math.Ceil(y1+margin)))
 		for r := max(q0, r0); r <= min(q1, r1); r++ {
 			pairs = append(pairs, cellPair{r*g.nx + c, id})
 		}
@@ -142,19 +147,18 @@ func clampCell(i int64, n int32) int32 { return int32(min(max(i, 0), int64(n)-1)
 func (g *cells) at(p Point) (leaf *cells, cell int32) {
 	for {
 		cell = (p.Y-g.y0)>>g.shift*g.nx + (p.X-g.x0)>>g.shift
-		sub := g.inner[cell]
-		if sub == nil {
+		if g.inner == nil || g.inner[cell] == nil {
 			return g, cell
 		}
-		g = sub
+		g = g.inner[cell]
 	}
 }
 
 // leaves calls f for every leaf cell with its members, until f returns false.
 func (g *cells) leaves(f func(leaf *cells, cell int32, members []int32) bool) bool {
 	for i := int32(0); i < g.nx*g.ny; i++ {
-		if sub := g.inner[i]; sub != nil {
-			if !sub.leaves(f) {
+		if g.inner != nil && g.inner[i] != nil {
+			if !g.inner[i].leaves(f) {
 				return false
 			}
 		} else if m := g.member[g.start[i]:g.start[i+1]]; len(m) > 0 {

@@ -15,6 +15,7 @@ type Division struct {
 	// by their lowest face.
 	Pieces []Piece
 	Seams  []Seam
+	m      *Map
 }
 
 // Piece is a connected part of one label. Parts that touch at a point only are
@@ -62,6 +63,9 @@ type Seam struct {
 	// in line with their neighbours are left out.
 	Points   []Point
 	LengthMM float64
+	// Curve is the same way as Béziers and lines in millimetres, from Points[0];
+	// nil before Smooth.
+	Curve []geometry.Segment
 	// Edges are the map's edges along the seam, in its direction; an entry e
 	// stands for edge e when e ≥ 0 and for edge ^e run backwards otherwise.
 	Edges []EdgeID
@@ -72,7 +76,7 @@ type Seam struct {
 // Divide cuts the map into pieces: labels names each face's owner, None for
 // nobody.
 func (m *Map) Divide(labels []int32) *Division {
-	d := &divider{m: m, labels: labels, Division: &Division{}}
+	d := &divider{labels: labels, Division: &Division{m: m}}
 	d.pieces()
 	d.borders()
 	d.seams()
@@ -82,7 +86,6 @@ func (m *Map) Divide(labels []int32) *Division {
 
 type divider struct {
 	*Division
-	m       *Map
 	labels  []int32
 	pieceOf []int32 // per face, None for unowned ones
 	// Per vertex, the border half-edges that leave it, clockwise on screen
@@ -153,7 +156,7 @@ func (d *divider) borders() {
 func (d *divider) degree(v VertexID) int32 { return d.start[v+1] - d.start[v] }
 
 // ends returns where a half-edge starts and ends.
-func (d *divider) ends(h EdgeID) (from, to VertexID) {
+func (d *Division) ends(h EdgeID) (from, to VertexID) {
 	if h >= 0 {
 		return d.m.edges[h].From, d.m.edges[h].To
 	}
@@ -208,8 +211,27 @@ func (d *divider) walk(spoke int32) {
 		d.seam[next] = ref
 		h = d.spoke[next]
 	}
+	if d.degree(s.from) == 2 {
+		d.startAtCorner(&s)
+	}
 	d.trace(&s)
 	d.Seams = append(d.Seams, s)
+}
+
+// startAtCorner turns a seam that is a ring by itself so that it starts where
+// one source segment ends and the next begins, if anywhere: a curve that is
+// whole in the art stays whole.
+func (d *divider) startAtCorner(s *Seam) {
+	n := len(s.Edges)
+	for i, h := range s.Edges {
+		before, _, t := d.m.parameters(s.Edges[(i+n-1)%n])
+		if o, u, _ := d.m.parameters(h); o != before || u != t {
+			s.Edges = append(slices.Clone(s.Edges[i:]), s.Edges[:i]...)
+			s.from, _ = d.ends(h)
+			s.to = s.from
+			return
+		}
+	}
 }
 
 func (d *divider) spokeAt(v VertexID, h EdgeID) int32 {

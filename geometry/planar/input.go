@@ -17,6 +17,8 @@ type term struct {
 type origin struct {
 	layer, figure, contour, segment int32
 	chords                          int32 // how many the segment was cut into
+	start                           geometry.Point
+	curve                           geometry.Segment
 }
 
 // segment is one chord on the grid, in its contour's direction.
@@ -40,6 +42,9 @@ type input struct {
 
 func quantise(layers []Layer, sagitta float64) (*input, error) {
 	in := &input{sagitta: sagitta, clipIDs: map[*Clip]int32{}}
+	segments, chords := sizes(layers, sagitta)
+	in.origins = make([]origin, 0, segments)
+	in.segments = make([]segment, 0, chords)
 	for l, layer := range layers {
 		for f, fig := range layer.Figures {
 			if err := in.figure(fig, int32(l), int32(f)); err != nil {
@@ -49,6 +54,25 @@ func quantise(layers []Layer, sagitta float64) (*input, error) {
 	}
 	in.clipIDs = nil
 	return in, nil
+}
+
+// sizes counts the layers' source segments and their chords, clips aside: room
+// to start with.
+func sizes(layers []Layer, sagitta float64) (segments, chords int) {
+	for _, layer := range layers {
+		for _, fig := range layer.Figures {
+			for _, c := range fig.Path {
+				from := c.Start
+				for _, s := range c.Segments {
+					chords += s.Chords(from, sagitta)
+					from = s.End
+				}
+				segments += len(c.Segments) + 1
+				chords++
+			}
+		}
+	}
+	return segments, min(chords, 1<<20)
 }
 
 // figure adds a layer's figure, or with layer −1 a clip's.
@@ -103,7 +127,7 @@ func (in *input) contour(c geometry.Contour, id int32, from origin) bool {
 		}
 		n := seg.Chords(last, in.sagitta)
 		o := int32(len(in.origins))
-		from.segment, from.chords = int32(s), int32(n)
+		from.segment, from.chords, from.start, from.curve = int32(s), int32(n), last, seg
 		in.origins = append(in.origins, from)
 		for k := 1; k <= n; k++ {
 			end := seg.End
@@ -122,7 +146,7 @@ func (in *input) contour(c geometry.Contour, id int32, from origin) bool {
 		last = seg.End
 	}
 	if at != start {
-		from.segment, from.chords = int32(len(c.Segments)), 1
+		from.segment, from.chords, from.start, from.curve = int32(len(c.Segments)), 1, last, geometry.LineTo(c.Start)
 		in.segments = append(in.segments, segment{at, start, id, int32(len(in.origins)), 0})
 		in.origins = append(in.origins, from)
 	}

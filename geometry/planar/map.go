@@ -190,14 +190,9 @@ func (m *Map) Locate(p geometry.Point) FaceID {
 // Tag returns the source segment that edge e lies on, and where on it the edge
 // starts and ends.
 func (m *Map) Tag(e EdgeID) Tag {
-	edge := &m.edges[e]
-	seg := &m.in.segments[edge.segment]
-	o := m.in.origins[seg.origin]
-	return Tag{
-		Layer: o.layer, Figure: o.figure, Contour: o.contour, Segment: o.segment,
-		T0: seg.parameter(m.vertices[edge.From], o.chords),
-		T1: seg.parameter(m.vertices[edge.To], o.chords),
-	}
+	id, t0, t1 := m.parameters(e)
+	o := &m.in.origins[id]
+	return Tag{Layer: o.layer, Figure: o.figure, Contour: o.contour, Segment: o.segment, T0: t0, T1: t1}
 }
 
 // parameter returns the source parameter of a point of the chord: exact at the
@@ -208,4 +203,18 @@ func (s *segment) parameter(p Point, chords int32) float64 {
 		num, den = int64(p.Y)-int64(s.a.Y), dy
 	}
 	return (float64(s.chord) + float64(num)/float64(den)) / float64(chords)
+}
+
+// parameters returns the source segment of a half-edge (e for edge e, ^e for
+// edge e run backwards) and its parameters there.
+func (m *Map) parameters(h EdgeID) (origin int32, t0, t1 float64) {
+	e := &m.edges[max(h, ^h)]
+	seg := &m.in.segments[e.segment]
+	chords := m.in.origins[seg.origin].chords
+	t0 = seg.parameter(m.vertices[e.From], chords)
+	t1 = seg.parameter(m.vertices[e.To], chords)
+	if h < 0 {
+		t0, t1 = t1, t0
+	}
+	return seg.origin, t0, t1
 }

@@ -45,7 +45,8 @@ func withoutStraight(ring []Point) []Point {
 }
 
 // Outline returns the boundary of the given pieces as closed contours in
-// millimetres, to be filled even-odd. Inner contours come before the one that
+// millimetres, to be filled even-odd: chords, or the curves that Smooth found.
+// Inner contours come before the one that
 // holds them: a cutter that frees the outer one first loses hold of the rest.
 func (d *Division) Outline(pieces ...int) geometry.Path {
 	var rings []Ring
@@ -56,14 +57,36 @@ func (d *Division) Outline(pieces ...int) geometry.Path {
 	slices.SortStableFunc(rings, func(a, b Ring) int { return cmp.Compare(abs64(a.Area2), abs64(b.Area2)) })
 	path := make(geometry.Path, 0, len(rings))
 	for _, r := range rings {
+		path = append(path, d.contour(r))
+	}
+	return path
+}
+
+func (d *Division) contour(r Ring) geometry.Contour {
+	if d.Seams[r.Seams[0].Index()].Curve == nil {
 		pts := d.RingPoints(r)
 		mm := make([]geometry.Point, len(pts))
 		for i, p := range pts {
 			mm[i] = p.MM()
 		}
-		path = append(path, geometry.Polygon(mm...))
+		return geometry.Polygon(mm...)
 	}
-	return path
+	c := geometry.Contour{Closed: true}
+	for i, ref := range r.Seams {
+		s := &d.Seams[ref.Index()]
+		run := geometry.Contour{Start: s.Points[0].MM(), Segments: s.Curve}
+		if ref.Backwards() {
+			run = geometry.Path{run}.Reverse()[0]
+		}
+		if i == 0 {
+			c.Start = run.Start
+		}
+		c.Segments = append(c.Segments, run.Segments...)
+	}
+	if last := len(c.Segments) - 1; !c.Segments[last].Cubic {
+		c.Segments = c.Segments[:last] // closing draws it
+	}
+	return c
 }
 
 // CutLengthMM returns the length of the boundary of the given pieces.

@@ -46,7 +46,7 @@ func snap(ctx context.Context, in *input, budget int) (*arrangement, error) {
 			hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 		}
 	}
-	grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, &cellScratch{})
+	grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &cellScratch{})
 	crossings, err := findCrossings(ctx, segs, grid, budget)
 	if err != nil {
 		return nil, err
