@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 
+	"abut/geometry"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -37,18 +38,21 @@ type Guide struct {
 
 // view is what the template sees: strings ready to print.
 type view struct {
-	Title    string
-	Facts    []string
-	Stacked  *stackedView
-	ViewBox  string
-	Frame    string
-	FrameWhy string
-	Sheets   []sheetView
-	Labels   []label
-	Film     bool
-	Notes    []note
-	Press    []string
-	Cautions []caution
+	Title   string
+	Facts   []string
+	Stacked *stackedView
+	ViewBox string
+	Frame   string
+	Why     []string
+	Sheets  []sheetView
+	Labels  []label
+	// ByHand and WithFilm list the sheets that go over so; Mixed says that
+	// there are both.
+	ByHand, WithFilm string
+	Mixed            bool
+	Notes            []note
+	Press            []string
+	Cautions         []caution
 }
 
 type stackedView struct{ Count, Area string }
@@ -105,14 +109,18 @@ func (g Guide) say(id string, pairs ...any) string {
 func (g Guide) view() view {
 	p, page := g.Plan, g.Page
 	v := view{
-		Title:    g.Title,
-		FrameWhy: g.Words.Message(p.FrameReason),
-		Labels:   labels(page),
-		Press:    []string{"cloth", "metal", "ceramic", "mug"},
+		Title:  g.Title,
+		Labels: labels(page),
+		Press:  []string{"cloth", "metal", "ceramic", "mug"},
 		Cautions: []caution{
 			{"W017", "guide-w017"}, {"W024", "guide-w024"}, {"W012", "guide-w012"},
 			{"W022", "guide-w022"}, {"M009", "guide-m009"}, {"M002", "guide-m002"},
 		},
+	}
+	for _, why := range []job.Message{p.BaseReason, p.FrameReason} {
+		if why.ID != "" {
+			v.Why = append(v.Why, g.Words.Message(why))
+		}
 	}
 	pieces := 0
 	for _, s := range page.Separations {
@@ -128,7 +136,9 @@ func (g Guide) view() view {
 	if p.Stacked.AreaMM2 > 0 {
 		v.Stacked = &stackedView{words.Count(len(p.Stacked.Places)), words.MM2(p.Stacked.AreaMM2)}
 	}
+	carried := map[cutfile.Carry][]string{}
 	for _, s := range page.Separations {
+		carried[s.Carry] = append(carried[s.Carry], g.say("guide-sheet", "number", s.Order, "name", s.Name))
 		w, h := s.TrimMM()
 		sv := sheetView{
 			Order: s.Order, Name: s.Name, Colour: s.Colour.String(), File: s.FileName("svg"),
@@ -146,9 +156,10 @@ func (g Guide) view() view {
 			sv.Frame = data([]cutfile.Contour{*s.Frame})
 			v.Frame = sv.Frame
 		}
-		v.Film = v.Film || s.Carry == cutfile.WithFilm
 		v.Sheets = append(v.Sheets, sv)
 	}
+	v.ByHand, v.WithFilm = words.List(carried[cutfile.ByHand]), words.List(carried[cutfile.WithFilm])
+	v.Mixed = v.ByHand != "" && v.WithFilm != ""
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
 	v.ViewBox = fmt.Sprintf("%s %s %s %s",
@@ -175,24 +186,57 @@ func (g Guide) notes() []note {
 }
 
 // maxLabels bounds the numbers in the big picture: more could not be read.
-const maxLabels = 80
+const maxLabels = 120
 
-// labels places the separations' numbers on their pieces: on each piece that
-// has room for one, and on the largest of each separation in any case.
+// labels places the separations' numbers on their pieces: one for each
+// separation in any case, on its largest piece that is not numbered over yet,
+// and one on every other piece that has room.
 func labels(page *cutfile.Page) []label {
-	full := math.Max(3, math.Min(page.Width.MM(), page.Height.MM())*0.06)
+	full := math.Max(3, math.Min(page.Width.MM(), page.Height.MM())*0.055)
 	var out []label
+	var taken []geometry.Rect
+	// try places a number unless it would cover another; force places it anyhow.
+	try := func(order int, q cutfile.Piece, force bool) bool {
+		size := math.Max(full*0.55, math.Min(full, q.Narrower.MM()*0.8))
+		at := q.Inside.MM()
+		// A digit is about 0.56 of its size wide, its ink 0.75 high.
+		w := 0.6 * size * float64(len(strconv.Itoa(order)))
+		r := geometry.RectXYWH(at.X-w/2, at.Y-0.4*size, w, 0.8*size)
+		for _, t := range taken {
+			if o := t.Intersect(r); !force && !o.Empty() {
+				return false
+			}
+		}
+		taken = append(taken, r)
+		out = append(out, label{order, short(at.X), short(at.Y), short(size)})
+		return true
+	}
+	var rest []func()
 	for _, s := range page.Separations {
 		pieces := slices.Clone(s.Pieces)
 		slices.SortStableFunc(pieces, func(a, b cutfile.Piece) int { return cmp.Compare(b.AreaMM2, a.AreaMM2) })
-		for k, q := range pieces {
-			room := q.Narrower.MM() * 0.8
-			if k > 0 && (room < full*0.6 || len(out) >= maxLabels) {
-				continue
+		placed := -1
+		for k := range pieces {
+			if try(s.Order, pieces[k], false) {
+				placed = k
+				break
 			}
-			size := math.Max(full*0.6, math.Min(full, room))
-			out = append(out, label{s.Order, short(q.Inside.X.MM()), short(q.Inside.Y.MM()), short(size)})
 		}
+		if placed < 0 && len(pieces) > 0 {
+			try(s.Order, pieces[0], true)
+			placed = 0
+		}
+		for k, q := range pieces {
+			if k != placed && q.Narrower.MM()*0.8 >= full*0.55 {
+				rest = append(rest, func() { try(s.Order, q, false) })
+			}
+		}
+	}
+	for _, f := range rest {
+		if len(out) >= maxLabels {
+			break
+		}
+		f()
 	}
 	return out
 }

@@ -95,7 +95,7 @@ func TestSteps_SaysWhatSafetyAndTradeAskFor(t *testing.T) {
 		// ISO 7010: codes and meanings.
 		"W017 Hot surface", "W022 Sharp element", "W024 Crushing of hands", "W012 Electricity", "M002 Read the manual", "M009 Gloves",
 		"Ventilate", "unattended", "children",
-		"Weed the base: 1, navy.", "Lay 2, sun.", "Lay 3, sea & <sky>.",
+		"Weed the base: 1, navy.", "By hand: 2 sun.", "With low-tack film: 3 sea & <sky>.",
 		"01-navy-mirrored.svg", "03-sea-sky-mirrored.svg", "Trim the sheet to 80 × 100 mm", "Trim the sheet to 50 × 50 mm",
 		"art 60 × 80 mm", "3 sheets", "4 pieces", "with its frame 70 × 90 mm",
 	} {
@@ -134,6 +134,30 @@ func TestSteps_PicturesAreMirroredAsCut(t *testing.T) {
 	}
 	if n := strings.Count(html, `href="#pieces-1"`); n != 2 {
 		t.Errorf("base shown %d times, not in the whole and on its own", n)
+	}
+}
+
+func TestLabels_EverySheetIsNumberedAndNumbersKeepApart(t *testing.T) {
+	p := sample(true)
+	page, err := cutfile.New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[int]int{}
+	for _, l := range labels(page) {
+		seen[l.Order]++
+	}
+	if seen[1] != 1 || seen[2] != 1 || seen[3] != 2 {
+		t.Errorf("numbers per sheet: %v", seen)
+	}
+	// All pieces in one place: one number each, no more.
+	for i := range page.Separations {
+		for k := range page.Separations[i].Pieces {
+			page.Separations[i].Pieces[k].Inside = cutfile.Point{X: 300000, Y: 300000}
+		}
+	}
+	if n := len(labels(page)); n != 3 {
+		t.Errorf("%d numbers on top of each other", n)
 	}
 }
 
