@@ -83,6 +83,30 @@ func (s *Scene) Compose(dst *image.RGBA) {
 	}
 }
 
+// TintAt paints a colour through a mask that belongs to layer i, hidden by what
+// lies above that layer and moved along with it.
+func (s *Scene) TintAt(dst *image.RGBA, i int, m *Mask, c job.Colour, a uint8) {
+	l := Layer{Mask: m, Shift: s.Layers[i].Shift}
+	box := l.Box().Intersect(dst.Rect)
+	var above []*Layer
+	for j := i + 1; j < len(s.Layers); j++ {
+		if u := &s.Layers[j]; u.Box().Overlaps(box) {
+			above = append(above, u)
+		}
+	}
+	var row []uint8
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		pix, x := l.row(y, box.Min.X, box.Max.X)
+		if pix == nil {
+			continue
+		}
+		row = append(row[:0], pix...)
+		hideBeneath(row, x, y, above)
+		o := dst.PixOffset(x, y)
+		blend(dst.Pix[o:o+4*len(row)], row, c, uint32(a))
+	}
+}
+
 // groupAbove returns the layers over layer i in its opacity group, when that
 // makes a difference.
 func (s *Scene) groupAbove(i int) []*Layer {

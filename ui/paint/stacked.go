@@ -72,6 +72,14 @@ func (c *Counter) Count(s *Scene, r image.Rectangle) bool {
 	return any
 }
 
+// CountMask takes a mask for what stacks, in place of a count: for places that
+// are known exactly.
+func (c *Counter) CountMask(m *Mask, r image.Rectangle) bool {
+	l := Layer{Mask: m, Separation: 1, Alpha: 1}
+	under := Layer{Mask: m, Separation: 2, Alpha: 1}
+	return c.Count(&Scene{Layers: []Layer{under, l}}, r)
+}
+
 // claim lets one layer claim a row of pixels and reports whether any became
 // stacked.
 func claim(state []uint16, cover []uint8, sep uint16, knocks bool) bool {

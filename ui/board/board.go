@@ -1,0 +1,402 @@
+// Package board is the table that the art lies on: true scale, rulers, what
+// stacks in red as layers move, and the fitted pieces. View maths, painting,
+// rulers and gestures are a file each.
+package board
+
+import (
+	"image"
+	"image/color"
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/ui/theme"
+)
+
+// Board shows a job at scale, with rulers, and lets its layers be picked and
+// moved. It decides nothing: what a gesture means is told by the callbacks.
+// All of it runs on the event thread but for the painter.
+type Board struct {
+	widget.BaseWidget
+
+	// OnSelect reports which layers were picked, nil for none.
+	OnSelect func([]job.LayerID)
+	// OnDrag reports how far the selection is being dragged, in millimetres;
+	// OnMove that it was let go there; OnCancel that the drag was given up.
+	OnDrag, OnMove func(dx, dy float64)
+	OnCancel       func()
+	// OnNudge reports an arrow key.
+	OnNudge func(dx, dy float64)
+	// OnTrouble reports that painting failed.
+	OnTrouble func(any)
+	// OnPainted reports each picture that is ready to be seen.
+	OnPainted func()
+	// PieceText says what to show of the fitted view's piece under the pointer.
+	PieceText func(piece int) string
+	// OnShortcut gets the shortcuts that the board has no use for.
+	OnShortcut func(fyne.Shortcut)
+	// Modifiers returns the keys held down. Drag and key events don't say.
+	Modifiers func() fyne.KeyModifier
+
+	job       job.Job
+	plan      *fit.Plan
+	fitted    bool
+	selection []job.LayerID
+	paper     geometry.Rect
+
+	view    view
+	density int
+	// showAll: the art is to fill the view as soon as both are known.
+	showAll bool
+	painter painter
+	pic     *picture
+	hover   int
+
+	gesture gesture
+	focused bool
+	keyed   bool // the focus came by keyboard
+
+	base, over *canvas.Raster
+	rulers     [2]*ruler
+	corner     *canvas.Rectangle
+	unit       *canvas.Text
+	chip       *canvas.Rectangle
+	chipText   *canvas.Text
+	ring       *canvas.Rectangle
+}
+
+// rulerSide is the thickness of the rulers in units.
+const rulerSide = 24
+
+// New returns an empty board. deliver runs a function on the event thread; nil
+// paints on the spot, for tests.
+func New(deliver func(func())) *Board {
+	b := &Board{density: 1, hover: -1, showAll: true}
+	b.painter = painter{deliver: deliver, show: b.shown, trouble: func(v any) {
+		if b.OnTrouble != nil {
+			b.OnTrouble(v)
+		}
+	}}
+	b.Modifiers = currentModifiers
+	b.ExtendBaseWidget(b)
+	b.base = canvas.NewRaster(b.basePixels)
+	b.over = canvas.NewRaster(b.overPixels)
+	b.over.Hide()
+	b.rulers = [2]*ruler{newRuler(b, false), newRuler(b, true)}
+	b.corner = canvas.NewRectangle(color.Transparent)
+	b.unit = canvas.NewText("mm", color.Transparent)
+	b.unit.TextSize = rulerText
+	b.chip = canvas.NewRectangle(color.Transparent)
+	b.chip.CornerRadius = 4
+	b.chipText = canvas.NewText("", color.Transparent)
+	b.chipText.TextSize = theme.Body
+	b.ring = canvas.NewRectangle(color.Transparent)
+	b.ring.Hide()
+	return b
+}
+
+func currentModifiers() fyne.KeyModifier {
+	if d, ok := fyne.CurrentApp().Driver().(desktop.Driver); ok {
+		return d.CurrentKeyModifiers()
+	}
+	return 0
+}
+
+// SetJob shows a job with the plan that is known for it; plan may be nil, or
+// that of the job before while the exact one is being worked out.
+func (b *Board) SetJob(j job.Job, plan *fit.Plan) {
+	b.job, b.plan = j, plan
+	if b.gesture.kind != dragging {
+		b.paper = paperOf(j)
+	}
+	b.hover = -1
+	b.hideChip()
+	b.repaint()
+}
+
+// SetPlan replaces the plan, without taking the hover away when pieces keep
+// their places.
+func (b *Board) SetPlan(plan *fit.Plan) {
+	if b.plan == plan {
+		return
+	}
+	b.plan = plan
+	if b.hover >= 0 && (plan == nil || b.hover >= len(plan.Pieces)) {
+		b.hover = -1
+	}
+	if b.fitted || b.gesture.kind != dragging {
+		b.repaint()
+	}
+}
+
+// Select marks layers as picked.
+func (b *Board) Select(ids []job.LayerID) {
+	if !slices.Equal(ids, b.selection) {
+		b.selection = slices.Clone(ids)
+		b.repaint()
+	}
+}
+
+// ShowFitted switches between the art and the fitted pieces.
+func (b *Board) ShowFitted(on bool) {
+	if b.fitted != on {
+		b.cancel()
+		b.fitted, b.hover = on, -1
+		b.hideChip()
+		b.repaint()
+	}
+}
+
+// Fitted reports whether the fitted pieces are shown.
+func (b *Board) Fitted() bool { return b.fitted }
+
+// ShowAll brings all of the blank into view.
+func (b *Board) ShowAll() {
+	b.showAll = true
+	b.place()
+	b.repaint()
+}
+
+// Zoom enlarges the view about its middle.
+func (b *Board) Zoom(factor float64) {
+	b.setView(b.view.zoomed(b.view.size.Div(2), factor))
+}
+
+// ZoomTo brings a place on the board into view, as for a warning.
+func (b *Board) ZoomTo(r geometry.Rect) {
+	// Not closer than a couple of centimetres, so that one sees where it is.
+	c := r.Centre()
+	r = r.Grow(2).Union(geometry.Rect{Min: c, Max: c}.Grow(12))
+	b.setView(b.view.showing(r, 24*b.density))
+}
+
+// Idle reports whether the picture is up to date.
+func (b *Board) Idle() bool { return b.painter.idle() }
+
+// paperOf returns the sheet of paper that stands for the blank: everything of
+// the art with a rim around it.
+func paperOf(j job.Job) geometry.Rect {
+	r := geometry.EmptyRect()
+	for _, it := range j.Items {
+		r = r.Union(it.Placement.MapRect(it.Canvas))
+	}
+	if r.Empty() {
+		return r
+	}
+	return r.Grow(max(10, 0.08*max(r.Width(), r.Height())))
+}
+
+// place sets the view when all of the art is to be shown.
+func (b *Board) place() {
+	if b.showAll && !b.paper.Empty() && b.view.size.X > 0 {
+		b.view = b.view.showing(b.paper, 16*b.density)
+	}
+}
+
+func (b *Board) setView(v view) {
+	if v != b.view {
+		b.view, b.showAll = v, false
+		b.repaint()
+	}
+}
+
+// repaint asks for a new picture.
+func (b *Board) repaint() {
+	if b.view.size.X <= 0 || b.view.size.Y <= 0 {
+		return
+	}
+	if b.showAll {
+		b.place()
+	}
+	r := &request{
+		job: b.job, plan: b.plan, fitted: b.fitted, view: b.view, density: b.density, paper: b.paper,
+		ground: theme.Current().Board, selection: b.selection, piece: b.hover,
+	}
+	if b.gesture.kind == dragging {
+		r.dragging, r.shift = true, b.gesture.shift
+	}
+	b.painter.ask(r)
+}
+
+// shown takes a finished picture.
+func (b *Board) shown(p *picture) {
+	changed := b.pic == nil || b.pic.base != p.base
+	moved := b.pic == nil || b.pic.view != p.view
+	b.pic = p
+	if changed {
+		canvas.Refresh(b.base)
+	}
+	b.placeOver()
+	if moved {
+		for _, r := range b.rulers {
+			r.refresh()
+		}
+	}
+	if b.OnPainted != nil {
+		b.OnPainted()
+	}
+}
+
+func (b *Board) placeOver() {
+	p := b.pic
+	if p == nil || p.over == nil {
+		b.over.Hide()
+		return
+	}
+	d := float32(b.density)
+	b.over.Move(fyne.NewPos(rulerSide+float32(p.overAt.X)/d, rulerSide+float32(p.overAt.Y)/d))
+	size := p.over.Rect.Size()
+	b.over.Resize(fyne.NewSize(float32(size.X)/d, float32(size.Y)/d))
+	b.over.Show()
+	canvas.Refresh(b.over)
+}
+
+// basePixels is the raster's generator: it only hands over what the painter
+// made. The size it is asked for is also how the board learns the screen's
+// pixels per unit.
+func (b *Board) basePixels(w, h int) image.Image {
+	if size := image.Pt(w, h); size != b.view.size && w > 1 && h > 1 {
+		if u := b.base.Size().Width; u > 0 {
+			b.density = max(1, int(float32(w)/u+0.5))
+		}
+		if b.view.scale == 0 {
+			b.view.scale = 4
+		}
+		b.view = b.view.resized(size)
+		b.repaint()
+	}
+	if b.pic == nil {
+		img := image.NewRGBA(image.Rect(0, 0, w, h))
+		fill(img, img.Rect, theme.Current().Board)
+		return img
+	}
+	return sized(b.pic.base, w, h, theme.Current().Board)
+}
+
+func (b *Board) overPixels(w, h int) image.Image {
+	if b.pic == nil || b.pic.over == nil {
+		return image.NewRGBA(image.Rect(0, 0, w, h))
+	}
+	return sized(b.pic.over, w, h, color.NRGBA{})
+}
+
+// sized returns the image at the size asked for, cut or padded; rows tight, for
+// the toolkit ignores strides.
+func sized(img *image.RGBA, w, h int, ground color.NRGBA) *image.RGBA {
+	if img.Rect.Dx() == w && img.Rect.Dy() == h {
+		return img
+	}
+	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	fill(out, out.Rect, ground)
+	if ground.A == 0 {
+		clear(out.Pix)
+	}
+	for y := 0; y < min(h, img.Rect.Dy()); y++ {
+		n := 4 * min(w, img.Rect.Dx())
+		copy(out.Pix[y*out.Stride:][:n], img.Pix[y*img.Stride:][:n])
+	}
+	return out
+}
+
+// CreateRenderer implements fyne.Widget.
+func (b *Board) CreateRenderer() fyne.WidgetRenderer {
+	b.ExtendBaseWidget(b)
+	r := &boardRenderer{b}
+	r.colours()
+	return r
+}
+
+type boardRenderer struct{ b *Board }
+
+func (r *boardRenderer) MinSize() fyne.Size { return fyne.NewSize(200, 160) }
+
+func (r *boardRenderer) Layout(size fyne.Size) {
+	b := r.b
+	in := fyne.NewSize(max(size.Width-rulerSide, 1), max(size.Height-rulerSide, 1))
+	b.base.Move(fyne.NewPos(rulerSide, rulerSide))
+	b.base.Resize(in)
+	b.ring.Move(fyne.NewPos(rulerSide, rulerSide))
+	b.ring.Resize(in)
+	b.corner.Resize(fyne.NewSquareSize(rulerSide))
+	m := b.unit.MinSize()
+	b.unit.Move(fyne.NewPos((rulerSide-m.Width)/2, (rulerSide-m.Height)/2))
+	b.unit.Resize(m)
+	b.rulers[0].layout(fyne.NewPos(rulerSide, 0), fyne.NewSize(in.Width, rulerSide))
+	b.rulers[1].layout(fyne.NewPos(0, rulerSide), fyne.NewSize(rulerSide, in.Height))
+	b.placeOver()
+}
+
+func (r *boardRenderer) Refresh() {
+	r.colours()
+	b := r.b
+	b.repaint()
+	for _, o := range r.Objects() {
+		canvas.Refresh(o)
+	}
+	for _, x := range b.rulers {
+		x.refresh()
+	}
+}
+
+func (r *boardRenderer) colours() {
+	b, p := r.b, theme.Current()
+	b.corner.FillColor = p.Ground
+	b.unit.Color = p.Quiet
+	b.chip.FillColor = p.Text
+	b.chipText.Color = p.Ground
+	b.ring.StrokeColor, b.ring.StrokeWidth = p.Accent, 2
+	if b.chipText.Text == "" {
+		b.chip.Hide()
+		b.chipText.Hide()
+	}
+}
+
+func (r *boardRenderer) Objects() []fyne.CanvasObject {
+	b := r.b
+	o := []fyne.CanvasObject{b.base, b.over}
+	for _, x := range b.rulers {
+		o = append(o, x.objects()...)
+	}
+	return append(o, b.corner, b.unit, b.chip, b.chipText, b.ring)
+}
+
+func (r *boardRenderer) Destroy() {}
+
+// showChip says something beside the pointer.
+func (b *Board) showChip(text string, at fyne.Position) {
+	if text == "" {
+		b.hideChip()
+		return
+	}
+	b.chipText.Text = text
+	m := b.chipText.MinSize()
+	size := m.AddWidthHeight(16, 8)
+	area := b.Size()
+	x, y := at.X+16, at.Y+20
+	if x+size.Width > area.Width-4 {
+		x = at.X - size.Width - 12
+	}
+	if y+size.Height > area.Height-4 {
+		y = at.Y - size.Height - 12
+	}
+	b.chip.Move(fyne.NewPos(x, y))
+	b.chip.Resize(size)
+	b.chipText.Move(fyne.NewPos(x+8, y+4))
+	b.chipText.Resize(m)
+	b.chip.Show()
+	b.chipText.Show()
+	canvas.Refresh(b.chip)
+	canvas.Refresh(b.chipText)
+}
+
+func (b *Board) hideChip() {
+	b.chipText.Text = ""
+	b.chip.Hide()
+	b.chipText.Hide()
+}

@@ -1,0 +1,122 @@
+package board
+
+import (
+	"image"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/ui/paint"
+	"abut/ui/theme"
+)
+
+// pieceMasks are the masks of a plan at one zoom.
+type pieceMasks struct {
+	plan    *fit.Plan
+	scale   float64
+	window  image.Rectangle
+	fills   []*paint.Mask
+	lines   []*paint.Mask
+	stacked *paint.Mask
+	piece   int
+	own     *paint.Mask
+}
+
+// paintFitted paints what is cut: each separation's pieces edge to edge with a
+// fine line around each, and what still stacks. The piece under the pointer is
+// outlined and the rest dims.
+func (p *painter) paintFitted(img *image.RGBA, r *request) {
+	m := &p.pieces
+	window := r.view.window()
+	if m.plan != r.plan || m.scale != r.view.scale || !window.In(m.window) {
+		wide := window.Inset(-max(window.Dx(), window.Dy()) / 2)
+		*m = pieceMasks{plan: r.plan, scale: r.view.scale, window: wide, piece: -1}
+		for i := range r.plan.Separations {
+			o := r.plan.Separations[i].Outline
+			m.fills = append(m.fills, p.masker.Path(o, geometry.EvenOdd, r.view.scale, wide))
+			m.lines = append(m.lines, p.masker.Stroke(o, paint.Pen{Width: float64(r.density)}, r.view.scale, wide))
+		}
+		m.stacked = p.masker.Path(r.plan.Stacked.Outline, geometry.EvenOdd, r.view.scale, wide)
+	}
+	for i, f := range m.fills {
+		f.Tint(img, image.Point{}, r.plan.Separations[i].Colour, 255)
+	}
+	for i, l := range m.lines {
+		c := r.plan.Separations[i].Colour
+		l.Tint(img, image.Point{}, contrasting(c), 110)
+	}
+	if p.counter.CountMask(m.stacked, img.Rect.Inset(-r.density-1)) {
+		p.counter.Paint(img, r.density, r.view.origin.Mul(-1))
+	}
+	p.paintFrame(img, r)
+	if r.piece < 0 || r.piece >= len(r.plan.Pieces) {
+		return
+	}
+	if m.piece != r.piece {
+		o := r.plan.Pieces[r.piece].Outline
+		m.piece = r.piece
+		m.own = p.masker.Path(o, geometry.EvenOdd, r.view.scale, m.window)
+	}
+	dim(img)
+	m.own.Tint(img, image.Point{}, r.plan.Separations[r.plan.Pieces[r.piece].Separation].Colour, 255)
+	h := paint.NewHalo(m.own, r.lineWidth())
+	h.Paint(img, image.Point{}, colourOf(theme.MarkLight), colourOf(theme.MarkDark))
+}
+
+// dim pales the whole picture towards the blank.
+func dim(img *image.RGBA) {
+	for i, v := range img.Pix {
+		if i&3 != 3 {
+			img.Pix[i] = uint8((uint32(v)*90 + 245*166) / 256)
+		}
+	}
+}
+
+// contrasting returns the line colour that shows on c: dark on light, light on
+// dark.
+func contrasting(c job.Colour) job.Colour {
+	if 299*int(c.R)+587*int(c.G)+114*int(c.B) > 110_000 {
+		return job.Colour{}
+	}
+	return job.White
+}
+
+// pieceAt returns the plan's piece that holds the place, −1 for none.
+func pieceAt(plan *fit.Plan, at geometry.Point) int {
+	if plan == nil {
+		return -1
+	}
+	for i := len(plan.Pieces) - 1; i >= 0; i-- {
+		if p := &plan.Pieces[i]; p.Bounds.Contains(at) && encloses(p.Outline, at) {
+			return i
+		}
+	}
+	return -1
+}
+
+// encloses reports whether the path encloses the point by the even-odd rule.
+// Curves count as chords a hundredth of a millimetre fine: a pointer is coarser.
+func encloses(p geometry.Path, at geometry.Point) bool {
+	in := false
+	for _, c := range p {
+		from := c.Start
+		edge := func(a, b geometry.Point) {
+			if (a.Y > at.Y) != (b.Y > at.Y) && at.X < a.X+(b.X-a.X)*(at.Y-a.Y)/(b.Y-a.Y) {
+				in = !in
+			}
+		}
+		for _, s := range c.Segments {
+			n := s.Chords(from, 0.01)
+			a := from
+			for k := 1; k < n; k++ {
+				b := s.Chord(from, k, n)
+				edge(a, b)
+				a = b
+			}
+			edge(a, s.End)
+			from = s.End
+		}
+		edge(from, c.Start)
+	}
+	return in
+}

@@ -1,0 +1,392 @@
+package board
+
+import (
+	"image"
+	"math"
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+// gesture is what the pointer is doing.
+type gesture struct {
+	kind   gestureKind
+	button desktop.MouseButton
+	// from is where the button went down, in pixels of the view.
+	from image.Point
+	// hits are the layers there, topmost first; again: one of them was picked
+	// before.
+	hits  []job.LayerID
+	again bool
+	shift image.Point
+	space bool
+}
+
+type gestureKind uint8
+
+const (
+	none gestureKind = iota
+	pressed
+	dragging
+	panning
+	// spent: the button is still down but the drag was given up.
+	spent
+)
+
+// slackPx is how far the pointer may stray, in units, before a click becomes a
+// drag.
+const slackPx = 3
+
+var (
+	_ desktop.Mouseable  = (*Board)(nil)
+	_ desktop.Hoverable  = (*Board)(nil)
+	_ desktop.Keyable    = (*Board)(nil)
+	_ desktop.Cursorable = (*Board)(nil)
+	_ fyne.Draggable     = (*Board)(nil)
+	_ fyne.Scrollable    = (*Board)(nil)
+	_ fyne.Shortcutable  = (*Board)(nil)
+)
+
+// pixel returns the view's pixel under a position on the widget.
+func (b *Board) pixel(p fyne.Position) image.Point {
+	d := float64(b.density)
+	return image.Pt(int(math.Floor(float64(p.X-rulerSide)*d)), int(math.Floor(float64(p.Y-rulerSide)*d)))
+}
+
+// hitsAt returns the layers under a pixel that the pointer can catch.
+func (b *Board) hitsAt(p image.Point) []job.LayerID {
+	if b.pic == nil || b.fitted {
+		return nil
+	}
+	return slices.DeleteFunc(b.pic.scene.Hits(p.Sub(b.pic.view.origin)), func(id job.LayerID) bool {
+		l, _, ok := b.job.Layer(id)
+		return !ok || l.Locked
+	})
+}
+
+// MouseDown implements desktop.Mouseable.
+func (b *Board) MouseDown(e *desktop.MouseEvent) {
+	b.keyed = false
+	if c := fyne.CurrentApp().Driver().CanvasForObject(b); c != nil {
+		c.Focus(b)
+	}
+	space := b.gesture.space
+	b.gesture = gesture{kind: pressed, button: e.Button, from: b.pixel(e.Position), space: space}
+	if e.Button != desktop.MouseButtonPrimary || space || b.fitted {
+		return
+	}
+	g := &b.gesture
+	g.hits = b.hitsAt(g.from)
+	if len(g.hits) == 0 {
+		return
+	}
+	g.again = slices.ContainsFunc(g.hits, func(id job.LayerID) bool { return slices.Contains(b.selection, id) })
+	if e.Modifier&fyne.KeyModifierShift != 0 {
+		b.pick(toggled(b.selection, g.hits[0]))
+		g.again = false
+		g.kind = spent
+		return
+	}
+	if !g.again {
+		b.pick(g.hits[:1])
+	}
+}
+
+// MouseUp implements desktop.Mouseable.
+func (b *Board) MouseUp(e *desktop.MouseEvent) {
+	g := b.gesture
+	switch g.kind {
+	case pressed:
+		b.gesture = gesture{space: g.space}
+		if g.button == desktop.MouseButtonPrimary && !g.space && !b.fitted {
+			b.clicked(g)
+		}
+	case dragging:
+		b.release()
+	default:
+		b.gesture = gesture{space: g.space}
+	}
+}
+
+// clicked picks the layer beneath the one that was picked here before, or none
+// on empty ground.
+func (b *Board) clicked(g gesture) {
+	if len(g.hits) == 0 {
+		b.pick(nil)
+		return
+	}
+	if !g.again {
+		return
+	}
+	at := slices.IndexFunc(g.hits, func(id job.LayerID) bool { return slices.Contains(b.selection, id) })
+	b.pick([]job.LayerID{g.hits[(at+1)%len(g.hits)]})
+}
+
+func (b *Board) pick(ids []job.LayerID) {
+	if slices.Equal(ids, b.selection) {
+		return
+	}
+	b.Select(ids)
+	if b.OnSelect != nil {
+		b.OnSelect(slices.Clone(ids))
+	}
+}
+
+func toggled(ids []job.LayerID, id job.LayerID) []job.LayerID {
+	if i := slices.Index(ids, id); i >= 0 {
+		return slices.Delete(slices.Clone(ids), i, i+1)
+	}
+	return append(slices.Clone(ids), id)
+}
+
+// Dragged implements fyne.Draggable.
+func (b *Board) Dragged(e *fyne.DragEvent) {
+	g := &b.gesture
+	p := b.pixel(e.Position)
+	d := p.Sub(g.from)
+	switch g.kind {
+	case pressed:
+		if slack := slackPx * b.density; abs(d.X) <= slack && abs(d.Y) <= slack {
+			return
+		}
+		switch {
+		case g.button == desktop.MouseButtonTertiary || g.space:
+			g.kind = panning
+			b.pan(d)
+			g.from = p
+		case g.button == desktop.MouseButtonPrimary && len(g.hits) > 0 && len(b.selection) > 0:
+			g.kind = dragging
+			b.dragTo(d, e.Position)
+		default:
+			g.kind = spent
+		}
+	case panning:
+		b.pan(d)
+		g.from = p
+	case dragging:
+		b.dragTo(d, e.Position)
+	}
+}
+
+func (b *Board) dragTo(shift image.Point, at fyne.Position) {
+	b.gesture.shift = shift
+	b.repaint()
+	dx, dy := b.shiftMM()
+	b.showChip(words.Number(dx)+", "+words.MM(dy), at)
+	if b.OnDrag != nil {
+		b.OnDrag(dx, dy)
+	}
+}
+
+// shiftMM is the drag so far in millimetres. It is a whole number of pixels, so
+// what is let go lies exactly where it was seen.
+func (b *Board) shiftMM() (dx, dy float64) {
+	return float64(b.gesture.shift.X) / b.view.scale, float64(b.gesture.shift.Y) / b.view.scale
+}
+
+func (b *Board) pan(d image.Point) { b.setView(b.view.panned(d)) }
+
+// DragEnd implements fyne.Draggable.
+func (b *Board) DragEnd() {
+	if b.gesture.kind == dragging {
+		b.release()
+		return
+	}
+	b.gesture = gesture{space: b.gesture.space}
+}
+
+// release commits the drag, once.
+func (b *Board) release() {
+	dx, dy := b.shiftMM()
+	b.gesture = gesture{space: b.gesture.space}
+	b.hideChip()
+	if dx == 0 && dy == 0 {
+		b.repaint()
+		if b.OnCancel != nil {
+			b.OnCancel()
+		}
+		return
+	}
+	if b.OnMove != nil {
+		b.OnMove(dx, dy)
+	}
+}
+
+// cancel gives the drag up: everything is as it was.
+func (b *Board) cancel() {
+	if b.gesture.kind != dragging {
+		return
+	}
+	b.gesture = gesture{kind: spent, space: b.gesture.space}
+	b.hideChip()
+	b.repaint()
+	if b.OnCancel != nil {
+		b.OnCancel()
+	}
+}
+
+// Dragging reports whether layers are being dragged.
+func (b *Board) Dragging() bool { return b.gesture.kind == dragging }
+
+// Scrolled implements fyne.Scrollable: the wheel pans, with Ctrl it zooms at
+// the pointer. A notch is 25 units.
+func (b *Board) Scrolled(e *fyne.ScrollEvent) {
+	if b.gesture.kind == dragging {
+		return
+	}
+	if b.Modifiers()&(fyne.KeyModifierControl|fyne.KeyModifierSuper) != 0 {
+		b.setView(b.view.zoomed(b.pixel(e.Position), math.Pow(1.2, float64(e.Scrolled.DY)/25)))
+		return
+	}
+	d := float32(b.density) * 2
+	b.pan(image.Pt(int(e.Scrolled.DX*d), int(e.Scrolled.DY*d)))
+}
+
+// MouseIn implements desktop.Hoverable.
+func (b *Board) MouseIn(*desktop.MouseEvent) {}
+
+// MouseMoved implements desktop.Hoverable.
+func (b *Board) MouseMoved(e *desktop.MouseEvent) {
+	if !b.fitted || b.gesture.kind != none {
+		return
+	}
+	piece := -1
+	if p := b.pixel(e.Position); p.X >= 0 && p.Y >= 0 {
+		piece = pieceAt(b.plan, b.view.mm(p))
+	}
+	if piece != b.hover {
+		b.hover = piece
+		b.repaint()
+	}
+	text := ""
+	if piece >= 0 && b.PieceText != nil {
+		text = b.PieceText(piece)
+	}
+	b.showChip(text, e.Position)
+}
+
+// MouseOut implements desktop.Hoverable.
+func (b *Board) MouseOut() {
+	if b.hover >= 0 {
+		b.hover = -1
+		b.repaint()
+	}
+	if b.gesture.kind != dragging {
+		b.hideChip()
+	}
+}
+
+// Cursor implements desktop.Cursorable.
+func (b *Board) Cursor() desktop.Cursor {
+	if b.gesture.kind == panning || b.gesture.space {
+		return desktop.PointerCursor
+	}
+	return desktop.DefaultCursor
+}
+
+// FocusGained implements fyne.Focusable.
+func (b *Board) FocusGained() {
+	b.focused = true
+	b.ring.Hidden = !b.keyed
+	b.keyed = true
+	b.ring.Refresh()
+}
+
+// FocusLost implements fyne.Focusable.
+func (b *Board) FocusLost() {
+	b.focused = false
+	b.gesture.space = false
+	b.ring.Hide()
+}
+
+// TypedRune implements fyne.Focusable.
+func (b *Board) TypedRune(r rune) {
+	switch r {
+	case '+', '=':
+		b.Zoom(1.25)
+	case '-':
+		b.Zoom(1 / 1.25)
+	case '0':
+		b.ShowAll()
+	}
+}
+
+// Steps of the arrow keys in millimetres: plain, with Shift, with Ctrl.
+const (
+	nudgeFine   = 0.1
+	nudgeMM     = 1.0
+	nudgeCoarse = 10.0
+)
+
+// TypedKey implements fyne.Focusable.
+func (b *Board) TypedKey(k *fyne.KeyEvent) {
+	if k.Name == fyne.KeyEscape {
+		if b.gesture.kind == dragging {
+			b.cancel()
+		} else {
+			b.pick(nil)
+		}
+		return
+	}
+	step := nudgeFine
+	if b.Modifiers()&fyne.KeyModifierShift != 0 {
+		step = nudgeMM
+	}
+	b.arrow(k.Name, step)
+}
+
+func (b *Board) arrow(k fyne.KeyName, step float64) {
+	if b.gesture.kind == dragging || b.fitted || len(b.selection) == 0 || b.OnNudge == nil {
+		return
+	}
+	switch k {
+	case fyne.KeyLeft:
+		b.OnNudge(-step, 0)
+	case fyne.KeyRight:
+		b.OnNudge(step, 0)
+	case fyne.KeyUp:
+		b.OnNudge(0, -step)
+	case fyne.KeyDown:
+		b.OnNudge(0, step)
+	}
+}
+
+// TypedShortcut implements fyne.Shortcutable: Ctrl with an arrow comes this way.
+func (b *Board) TypedShortcut(s fyne.Shortcut) {
+	c, ok := s.(*desktop.CustomShortcut)
+	if ok && c.Modifier == fyne.KeyModifierShortcutDefault {
+		switch c.KeyName {
+		case fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown:
+			b.arrow(c.KeyName, nudgeCoarse)
+			return
+		}
+	}
+	if b.OnShortcut != nil {
+		b.OnShortcut(s)
+	}
+}
+
+// KeyDown implements desktop.Keyable.
+func (b *Board) KeyDown(k *fyne.KeyEvent) {
+	if k.Name == fyne.KeySpace {
+		b.gesture.space = true
+	}
+}
+
+// KeyUp implements desktop.Keyable.
+func (b *Board) KeyUp(k *fyne.KeyEvent) {
+	if k.Name == fyne.KeySpace {
+		b.gesture.space = false
+	}
+}
+
+func abs(v int) int {
+	if v < 0 {
+		return -v
+	}
+	return v
+}

@@ -1,0 +1,294 @@
+package board
+
+import (
+	"image"
+	"image/color"
+	"slices"
+	"sync"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/ui/paint"
+	"abut/ui/theme"
+)
+
+// request is everything that a picture of the board depends on: a snapshot,
+// safe to read in the background.
+type request struct {
+	job       job.Job
+	plan      *fit.Plan
+	fitted    bool
+	view      view
+	density   int
+	paper     geometry.Rect
+	ground    color.NRGBA
+	selection []job.LayerID
+	// dragged layers are shown moved by shift; the rest stands still.
+	dragging bool
+	shift    image.Point
+	// piece is the one under the pointer in the fitted view, −1 for none.
+	piece int
+}
+
+// picture is what the painter makes of a request. Its images are tight, in
+// pixels of the view, and never changed afterwards.
+type picture struct {
+	view view
+	base *image.RGBA
+	// over covers the part of base that a drag changes; nil without one.
+	over   *image.RGBA
+	overAt image.Point
+	scene  *paint.Scene
+}
+
+// painter paints requests in the background, one at a time, latest wins: what
+// was asked for while it was busy is dropped but for the last. With a nil
+// deliver it paints at once.
+type painter struct {
+	deliver func(func())
+	show    func(*picture)
+	trouble func(any)
+
+	mu   sync.Mutex
+	next *request
+	busy bool
+
+	// Of the goroutine at work only:
+	builder paint.Builder
+	counter paint.Counter
+	masker  paint.Masker
+	still   still
+	pieces  pieceMasks
+}
+
+func (p *painter) ask(r *request) {
+	if p.deliver == nil {
+		p.show(p.paint(r))
+		return
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.next = r
+	if !p.busy {
+		p.busy = true
+		go p.work()
+	}
+}
+
+// idle reports whether nothing is asked for or being painted.
+func (p *painter) idle() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return !p.busy
+}
+
+func (p *painter) work() {
+	for {
+		p.mu.Lock()
+		r := p.next
+		p.next = nil
+		if r == nil {
+			p.busy = false
+			p.mu.Unlock()
+			return
+		}
+		p.mu.Unlock()
+		if pic := p.guarded(r); pic != nil {
+			p.deliver(func() { p.show(pic) })
+		}
+	}
+}
+
+// guarded keeps a fault in painting from taking the user's work with it.
+func (p *painter) guarded(r *request) (pic *picture) {
+	defer func() {
+		if v := recover(); v != nil {
+			pic = nil
+			if p.trouble != nil {
+				p.deliver(func() { p.trouble(v) })
+			}
+		}
+	}()
+	return p.paint(r)
+}
+
+func (p *painter) paint(r *request) *picture {
+	window := r.view.window()
+	if window.Empty() {
+		return &picture{view: r.view, base: image.NewRGBA(image.Rectangle{}), scene: &paint.Scene{}}
+	}
+	scene := p.builder.Scene(r.job, r.view.scale, window)
+	pic := &picture{view: r.view, scene: scene}
+	switch {
+	case r.fitted && r.plan != nil:
+		img := p.paper(r, window)
+		p.paintFitted(img, r)
+		pic.base = r.tight(img)
+	case r.dragging:
+		pic.base = p.stillBase(r, scene)
+		for i := range scene.Layers {
+			if slices.Contains(r.selection, scene.Layers[i].ID) {
+				scene.Layers[i].Shift = r.shift
+			}
+		}
+		box := p.dragBox(r, scene).Intersect(window)
+		if !box.Empty() {
+			img := p.paper(r, box)
+			p.paintArt(img, r, scene, r.selection)
+			pic.over, pic.overAt = r.tight(img), box.Min.Add(r.view.origin)
+		}
+	default:
+		img := p.paper(r, window)
+		p.paintArt(img, r, scene, r.selection)
+		pic.base = r.tight(img)
+	}
+	return pic
+}
+
+// tight moves an image of world pixels to start at 0, 0: what the toolkit
+// takes.
+func (r *request) tight(img *image.RGBA) *image.RGBA {
+	img.Rect = img.Rect.Sub(img.Rect.Min)
+	return img
+}
+
+// still is the base of a drag: everything but the dragged layers.
+type still struct {
+	base      *image.RGBA
+	view      view
+	ground    color.NRGBA
+	paper     geometry.Rect
+	plan      *fit.Plan
+	layers    []paint.Layer
+	selection []job.LayerID
+}
+
+// stillBase returns the picture without the dragged layers, painted once a
+// drag.
+func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
+	s := &p.still
+	same := s.base != nil && s.view == r.view && s.ground == r.ground && s.paper == r.paper &&
+		slices.Equal(s.selection, r.selection) && slices.Equal(s.layers, scene.Layers)
+	if !same {
+		rest := &paint.Scene{}
+		for _, l := range scene.Layers {
+			if !slices.Contains(r.selection, l.ID) {
+				rest.Layers = append(rest.Layers, l)
+			}
+		}
+		img := p.paper(r, r.view.window())
+		p.paintArt(img, r, rest, nil)
+		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper,
+			layers: slices.Clone(scene.Layers), selection: slices.Clone(r.selection)}
+	}
+	return s.base
+}
+
+// dragBox is what the dragged layers and their outlines touch.
+func (p *painter) dragBox(r *request, scene *paint.Scene) image.Rectangle {
+	var box image.Rectangle
+	for i := range scene.Layers {
+		if l := &scene.Layers[i]; slices.Contains(r.selection, l.ID) {
+			box = box.Union(l.Box())
+		}
+	}
+	if box.Empty() {
+		return box
+	}
+	return box.Inset(-2*r.lineWidth() - 2)
+}
+
+// lineWidth is the width of a mark's line in pixels.
+func (r *request) lineWidth() int { return max(1, int(1.5*float64(r.density))) }
+
+// paintArt paints the layers, what stacks, and the outlines of the selection.
+func (p *painter) paintArt(img *image.RGBA, r *request, scene *paint.Scene, selection []job.LayerID) {
+	scene.Compose(img)
+	p.hairlines(img, scene, r)
+	if p.counter.Count(scene, img.Rect.Inset(-r.density-1)) {
+		p.counter.Paint(img, r.density, r.view.origin.Mul(-1))
+	}
+	p.paintFrame(img, r)
+	for i := range scene.Layers {
+		l := &scene.Layers[i]
+		if slices.Contains(selection, l.ID) && l.Box().Inset(-8).Overlaps(img.Rect) {
+			p.builder.Halo(l.Mask, r.lineWidth()).Paint(img, l.Shift, colourOf(theme.MarkLight), colourOf(theme.MarkDark))
+		}
+	}
+}
+
+// hairlines outlines near-white layers, which would vanish on the blank.
+func (p *painter) hairlines(img *image.RGBA, scene *paint.Scene, r *request) {
+	for i := range scene.Layers {
+		l := &scene.Layers[i]
+		if l.Separation == 0 || !nearWhite(l.Colour) || !l.Box().Overlaps(img.Rect) {
+			continue
+		}
+		h := p.builder.Halo(l.Mask, r.lineWidth())
+		scene.TintAt(img, i, h.Light, hairline, 150)
+	}
+}
+
+var hairline = job.Colour{R: 0x8A, G: 0x93, B: 0x98}
+
+// nearWhite: within a few just noticeable differences of an undecorated blank.
+func nearWhite(c job.Colour) bool { return c.DeltaE(job.White) < 6 }
+
+func (p *painter) paintFrame(img *image.RGBA, r *request) {
+	if r.plan == nil || r.plan.Frame == nil {
+		return
+	}
+	pen := paint.Pen{Width: float64(r.density) * 1.5, Dash: []float64{8 * float64(r.density), 5 * float64(r.density)}}
+	m := p.masker.Stroke(r.plan.Frame.Outline, pen, r.view.scale, r.view.window())
+	m.Tint(img, image.Point{}, colourOf(theme.Light.Quiet), 255)
+}
+
+// paper returns an image of the world pixels with the board's ground and the
+// blank on it.
+func (p *painter) paper(r *request, box image.Rectangle) *image.RGBA {
+	img := image.NewRGBA(box)
+	fill(img, box, r.ground)
+	if r.paper.Empty() {
+		return img
+	}
+	sheet := paint.BoxPx(r.paper, r.view.scale)
+	d := r.density
+	// A soft edge below and around, so that white paper lies on the board.
+	for k, a := range []uint8{10, 14, 20} {
+		g := (3 - k) * d
+		shade(img, image.Rect(sheet.Min.X-g, sheet.Min.Y-g+d, sheet.Max.X+g, sheet.Max.Y+g+d), a)
+	}
+	c := r.job.Settings.BlankColour()
+	fill(img, sheet, color.NRGBA{c.R, c.G, c.B, 255})
+	return img
+}
+
+func fill(img *image.RGBA, r image.Rectangle, c color.NRGBA) {
+	r = r.Intersect(img.Rect)
+	if r.Empty() {
+		return
+	}
+	first := img.Pix[img.PixOffset(r.Min.X, r.Min.Y):][:4*r.Dx()]
+	for i := 0; i < len(first); i += 4 {
+		first[i], first[i+1], first[i+2], first[i+3] = c.R, c.G, c.B, 255
+	}
+	for y := r.Min.Y + 1; y < r.Max.Y; y++ {
+		copy(img.Pix[img.PixOffset(r.Min.X, y):], first)
+	}
+}
+
+// shade darkens a rectangle by a/255.
+func shade(img *image.RGBA, r image.Rectangle, a uint8) {
+	r = r.Intersect(img.Rect)
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		row := img.Pix[img.PixOffset(r.Min.X, y):][:4*r.Dx()]
+		for i := range row {
+			if i&3 != 3 {
+				row[i] = uint8(uint32(row[i]) * (255 - uint32(a)) / 255)
+			}
+		}
+	}
+}
+
+func colourOf(c color.NRGBA) job.Colour { return job.Colour{R: c.R, G: c.G, B: c.B} }
