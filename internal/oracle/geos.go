@@ -238,9 +238,12 @@ func work(r request) (a answer) {
 }
 
 // build makes the area that the rings enclose by the even-odd rule. The lines
-// are noded first, so rings may touch themselves and each other.
+// are noded first, so rings may touch and cross themselves and each other; of
+// the faces between them those are kept that an odd number of rings goes round.
+// (The engine's own BuildArea takes some holes that touch for filled.)
 func build(ctx *geos.Context, rs rings, dx, dy float64) *geos.Geom {
 	var lines []*geos.Geom
+	var closed [][][]float64
 	for _, ring := range rs {
 		var coords [][]float64
 		for k := 0; k+1 < len(ring); k += 2 {
@@ -256,9 +259,53 @@ func build(ctx *geos.Context, rs rings, dx, dy float64) *geos.Geom {
 			coords = append(coords, coords[0])
 		}
 		lines = append(lines, ctx.NewLineString(coords))
+		closed = append(closed, coords)
 	}
 	if len(lines) == 0 {
 		return ctx.NewEmptyPolygon()
 	}
-	return ctx.NewCollection(geos.TypeIDMultiLineString, lines).UnaryUnion().BuildArea()
+	noded := ctx.NewCollection(geos.TypeIDMultiLineString, lines).UnaryUnion()
+	faces := ctx.Polygonize([]*geos.Geom{noded})
+	bounds := make([]*geos.Box2D, len(lines))
+	for i, c := range closed {
+		bounds[i] = boundsOf(c)
+	}
+	var kept []*geos.Geom
+	for i := range faces.NumGeometries() {
+		face := faces.Geometry(i)
+		p := face.PointOnSurface()
+		if x, y := p.X(), p.Y(); enclosed(closed, bounds, x, y) {
+			kept = append(kept, face.Clone())
+		}
+	}
+	if len(kept) == 0 {
+		return ctx.NewEmptyPolygon()
+	}
+	return ctx.NewCollection(geos.TypeIDGeometryCollection, kept).UnaryUnion()
+}
+
+func boundsOf(coords [][]float64) *geos.Box2D {
+	b := geos.NewBox2DEmpty()
+	for _, c := range coords {
+		b.MinX, b.MinY = min(b.MinX, c[0]), min(b.MinY, c[1])
+		b.MaxX, b.MaxY = max(b.MaxX, c[0]), max(b.MaxY, c[1])
+	}
+	return b
+}
+
+// enclosed counts the crossings of a ray to the right with all the rings.
+func enclosed(closed [][][]float64, bounds []*geos.Box2D, x, y float64) bool {
+	in := false
+	for i, ring := range closed {
+		if b := bounds[i]; y < b.MinY || y > b.MaxY || x > b.MaxX {
+			continue
+		}
+		for k := 1; k < len(ring); k++ {
+			a, b := ring[k-1], ring[k]
+			if (a[1] > y) != (b[1] > y) && x < a[0]+(y-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
+				in = !in
+			}
+		}
+	}
+	return in
 }

@@ -1,0 +1,267 @@
+package corpus
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"abut/internal/job"
+	"abut/internal/oracle"
+	"abut/internal/workshop"
+)
+
+func TestMain(m *testing.M) { oracle.Main(m) }
+
+// all says whether the whole of the open art is to be run, not a sample.
+func all() bool { return os.Getenv("ABUT_CORPUS") == "all" }
+
+// seed is printed, and taken from ABUT_SEED to run the same choice again. The
+// sample of ./run test is always the same, so that it fails for what was changed
+// and not for what was drawn.
+func seed(t *testing.T) uint64 {
+	if s := os.Getenv("ABUT_SEED"); s != "" {
+		v, err := strconv.ParseUint(s, 10, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	if !all() {
+		return 2
+	}
+	return uint64(time.Now().UnixNano())
+}
+
+// sample returns n of the names, chosen by the seed, or all when n is 0.
+func sample(names []string, n int, s uint64) []string {
+	if n == 0 || n >= len(names) {
+		return names
+	}
+	r := rand.New(rand.NewPCG(s, 0))
+	out := append([]string(nil), names...)
+	r.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
+	out = out[:n]
+	sort.Strings(out)
+	return out
+}
+
+func TestFlags_AreCutAsTheyLook(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the open art takes a minute: ./run test runs a sample of it, ./run test-all the whole")
+	}
+	n := 60
+	if all() {
+		n = 0
+	}
+	s := seed(t)
+	cutAll(t, sample(oracle.Art(t, "flag-icons/flags/4x3/*.svg"), n, s), s, 0.08)
+}
+
+func TestEmoji_AreCutAsTheyLook(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the open art takes a minute: ./run test runs a sample of it, ./run test-all the whole")
+	}
+	n := 60
+	if all() {
+		n = 500
+	}
+	s := seed(t)
+	cutAll(t, sample(oracle.Art(t, "@twemoji/svg/*.svg"), n, s), s, 0.02)
+}
+
+// A file may differ from its art in this share of the art's pixels.
+const maxShare = 0.003
+
+// maxOverlapMM2 is what two sheets may have in common by the second geometry
+// engine, which computes in floats: its own rounding, not ours.
+const maxOverlapMM2 = 1e-6
+
+type result struct {
+	name     string
+	err      error
+	d        difference
+	warnings []string
+	overlap  float64
+	pieces   int
+	sheets   int
+	fit      time.Duration
+}
+
+// cutAll cuts every file at 100 mm wide, without a frame, nothing bare, all
+// knocked out, and looks at the files that come of it.
+func cutAll(t *testing.T, names []string, s uint64, maxWarned float64) {
+	// Two workers: renderer and engine run beside them, on a machine of two cores.
+	const workers = 2
+	results := make([]result, len(names))
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range workers {
+		r, g := oracle.StartRenderer(t), oracle.StartGeos(t)
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for i := range next {
+				results[i] = cutOne(t, r, g, names[i])
+			}
+		}()
+	}
+	for i := range names {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	judge(t, results, s, maxWarned)
+}
+
+// cut takes the picture through the workshop as `abut cut` does with --width
+// 100mm --frame none --bare none, and reads back what was written.
+func cut(ctx context.Context, name string, art []byte, dir string) (*written, time.Duration, error) {
+	j, err := workshop.OpenSVG(ctx, name, bytes.NewReader(art))
+	if err != nil {
+		return nil, 0, err
+	}
+	if j, err = workshop.Size(ctx, j, 100, 0); err != nil {
+		return nil, 0, err
+	}
+	if j, err = job.KnockOutAll(j); err != nil {
+		return nil, 0, err
+	}
+	if j, err = job.SetBare(j, job.BareRule{Mode: job.BareNone}); err != nil {
+		return nil, 0, err
+	}
+	if j, err = job.SetFrame(j, job.FrameRule{Mode: job.FrameNone}); err != nil {
+		return nil, 0, err
+	}
+	start := time.Now()
+	p, err := workshop.Fit(ctx, j)
+	if err != nil {
+		return nil, 0, err
+	}
+	took := time.Since(start)
+	if _, err := workshop.Write(ctx, j, p, dir, workshop.WriteOptions{}); err != nil {
+		return nil, 0, err
+	}
+	w, err := readWritten(dir)
+	return w, took, err
+}
+
+func cutOne(t *testing.T, r *oracle.Renderer, g *oracle.Geos, name string) (out result) {
+	out.name = strings.TrimSuffix(filepath.Base(name), ".svg")
+	art, err := os.ReadFile(name)
+	if err != nil {
+		out.err = err
+		return out
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	defer cancel()
+	w, took, err := cut(ctx, filepath.Base(name), art, filepath.Join(t.TempDir(), "out"))
+	if err != nil {
+		out.err = err
+		return out
+	}
+	out.fit, out.sheets = took, len(w.sheets)
+	for _, x := range w.Warnings {
+		if strings.HasPrefix(x.ID, "import-") {
+			out.warnings = append(out.warnings, x.ID)
+		}
+	}
+	for _, x := range w.Separations {
+		out.pieces += x.Pieces
+	}
+	if w.StackedAfter != 0 {
+		out.err = fmt.Errorf("%v mm² still stack", w.StackedAfter)
+		return out
+	}
+	if out.d, out.err = compare(r, art, w); out.err != nil {
+		return out
+	}
+	pairs, err := g.Overlaps(w.outlines())
+	if err != nil {
+		out.err = err
+		return out
+	}
+	for _, p := range pairs {
+		out.overlap = max(out.overlap, p.AreaMM2)
+	}
+	return out
+}
+
+func judge(t *testing.T, results []result, s uint64, maxWarned float64) {
+	var clean, right, warned, strictRight, sheets, pieces int
+	var strict, worstOverlap float64
+	var fits []time.Duration
+	var reasons []string
+	for _, r := range results {
+		if r.err != nil {
+			t.Errorf("%s: %v", r.name, r.err)
+			continue
+		}
+		fits = append(fits, r.fit)
+		sheets += r.sheets
+		pieces += r.pieces
+		worstOverlap = max(worstOverlap, r.overlap)
+		if r.overlap > maxOverlapMM2 {
+			t.Errorf("%s: two sheets have %g mm² in common", r.name, r.overlap)
+		}
+		if r.d.twice > 0 {
+			t.Errorf("%s: %d pixels are covered twice", r.name, r.d.twice)
+		}
+		if len(r.warnings) > 0 {
+			warned++
+			reasons = append(reasons, fmt.Sprintf("%s (%s, %.2f %% differ)", r.name, strings.Join(distinct(r.warnings), ", "), 100*r.d.share()))
+			continue
+		}
+		clean++
+		strict += r.d.strictShare()
+		if r.d.strictShare() <= maxShare {
+			strictRight++
+		}
+		if r.d.share() <= maxShare {
+			right++
+		} else {
+			t.Logf("%s: %.2f %% of its %d pixels differ (strictly %.2f %%)", r.name, 100*r.d.share(), r.d.art, 100*r.d.strictShare())
+		}
+	}
+	sort.Slice(fits, func(i, j int) bool { return fits[i] < fits[j] })
+	if len(fits) == 0 {
+		t.Fatalf("seed %d: none of %d files was cut", s, len(results))
+	}
+	t.Logf("figures: seed %d, %d files, %d sheets, %d pieces; %d of %d without a warning are right (strictly: %d; mean %.2f %%); %d warned; largest overlap %.1g mm²; fit median %v, longest %v",
+		s, len(results), sheets, pieces, right, clean, strictRight, 100*strict/float64(max(clean, 1)), warned, worstOverlap,
+		fits[len(fits)/2].Round(time.Microsecond), fits[len(fits)-1].Round(time.Microsecond))
+	for _, r := range reasons {
+		t.Logf("figures: warned: %s", r)
+	}
+	// Of a sample one file may be off: the bounds are for the whole of the art.
+	slack := 1
+	if all() {
+		slack = 0
+	}
+	if wrong, most := clean-right, int(0.005*float64(clean))+slack; wrong > most {
+		t.Errorf("seed %d: %d of %d files differ from their art in more than %.1f %% of its pixels, at most %d may", s, wrong, clean, 100*maxShare, most)
+	}
+	if most := int(maxWarned*float64(len(results))) + 2*slack; warned > most {
+		t.Errorf("seed %d: %d of %d files are cut with a warning, at most %d may be", s, warned, len(results), most)
+	}
+}
+
+func distinct(list []string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, s := range list {
+		if !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}

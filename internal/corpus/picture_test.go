@@ -1,0 +1,180 @@
+package corpus
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"image"
+	"io"
+	"strings"
+
+	"abut/internal/oracle"
+)
+
+// How the picture of what was cut is compared with that of the art.
+//
+// Both are painted by the same renderer with crisp edges: a pixel has the
+// colour at its centre, over white. Where an edge passes within the flattening
+// tolerance (0.01 mm, a twentieth of a pixel) of a pixel's centre, either side
+// may win. Strictly counted such ties are a few of every hundred pixels along
+// edges, and say nothing. So a pixel counts as wrong when its colour in either
+// picture is not found, within tolerance, in the 3 × 3 pixels around it in the
+// other. What that forgives is an edge that is out of place by less than a
+// pixel (0.2 mm at 100 mm wide); what it does not forgive is a line a pixel
+// wide that is missing, too much, or of another colour. The strict count is
+// reported beside it.
+const (
+	side      = 512
+	tolerance = 48 // of 255 in any channel: far less than between two sheets that one would tell apart
+)
+
+type difference struct {
+	art    int // pixels that the art covers
+	wrong  int
+	strict int
+	// twice counts pixels that two sheets cover, away from the edges of both;
+	// twiceAny counts those at edges too.
+	twice, twiceAny int
+}
+
+func (d difference) share() float64       { return float64(d.wrong) / float64(max(d.art, 1)) }
+func (d difference) strictShare() float64 { return float64(d.strict) / float64(max(d.art, 1)) }
+
+// compare paints the written sheets, un-mirrored and moved to where they lie in
+// the art, and compares the result with the art itself.
+func compare(r *oracle.Renderer, art []byte, w *written) (difference, error) {
+	want, err := r.Render(art, side, true)
+	if err != nil {
+		return difference{}, err
+	}
+	head, err := rootOf(art)
+	if err != nil {
+		return difference{}, err
+	}
+	back, ok := w.sourceToPage().Invert()
+	if !ok {
+		return difference{}, errors.New("source_to_page has no inverse")
+	}
+	masks := make([]*image.RGBA, len(w.sheets))
+	for i, s := range w.sheets {
+		svg := fmt.Sprintf(`%s<g transform="matrix(%v %v %v %v %v %v) matrix(-1 0 0 1 %v 0)"><path fill="%s" fill-rule="evenodd" d="%s"/></g></svg>`,
+			head, back.A, back.B, back.C, back.D, back.E, back.F, w.PageMM[0], s.Colour, s.Data)
+		if masks[i], err = r.Render([]byte(svg), side, true); err != nil {
+			return difference{}, err
+		}
+		if masks[i].Rect != want.Rect {
+			return difference{}, fmt.Errorf("pictures of %v and %v", masks[i].Rect, want.Rect)
+		}
+	}
+	return differ(want, masks), nil
+}
+
+// rootOf returns a start tag with the size and viewBox of the SVG's root.
+func rootOf(svg []byte) (string, error) {
+	d := xml.NewDecoder(strings.NewReader(string(svg)))
+	for {
+		tok, err := d.Token()
+		if err != nil {
+			if errors.Is(err, io.EOF) {
+				err = errors.New("no root element")
+			}
+			return "", err
+		}
+		if e, ok := tok.(xml.StartElement); ok {
+			head := `<svg xmlns="http://www.w3.org/2000/svg"`
+			for _, a := range e.Attr {
+				switch a.Name.Local {
+				case "width", "height", "viewBox", "preserveAspectRatio":
+					head += fmt.Sprintf(" %s=%q", a.Name.Local, a.Value)
+				}
+			}
+			return head + ">", nil
+		}
+	}
+}
+
+type rgb [3]int
+
+func (a rgb) near(b rgb) bool {
+	for k := range a {
+		if d := a[k] - b[k]; d > tolerance || d < -tolerance {
+			return false
+		}
+	}
+	return true
+}
+
+// overWhite returns the pixels of a premultiplied picture over white.
+func overWhite(img *image.RGBA) []rgb {
+	out := make([]rgb, len(img.Pix)/4)
+	for i := range out {
+		p := img.Pix[4*i : 4*i+4]
+		rest := 255 - int(p[3])
+		out[i] = rgb{int(p[0]) + rest, int(p[1]) + rest, int(p[2]) + rest}
+	}
+	return out
+}
+
+func differ(want *image.RGBA, masks []*image.RGBA) difference {
+	w, h := want.Rect.Dx(), want.Rect.Dy()
+	white := rgb{255, 255, 255}
+	a := overWhite(want)
+	b := make([]rgb, w*h)
+	owner := make([]int, w*h)
+	for i := range b {
+		b[i], owner[i] = white, -1
+	}
+	var d difference
+	covered := func(m *image.RGBA, x, y int) bool {
+		return x >= 0 && y >= 0 && x < w && y < h && m.Pix[4*(y*w+x)+3] != 0
+	}
+	interior := func(m *image.RGBA, x, y int) bool {
+		for dy := -1; dy <= 1; dy++ {
+			for dx := -1; dx <= 1; dx++ {
+				if in := x+dx >= 0 && y+dy >= 0 && x+dx < w && y+dy < h; in && !covered(m, x+dx, y+dy) {
+					return false
+				}
+			}
+		}
+		return true
+	}
+	for k, m := range masks {
+		c := overWhite(m)
+		for i := range b {
+			if m.Pix[4*i+3] == 0 {
+				continue
+			}
+			if owner[i] >= 0 {
+				d.twiceAny++
+				if x, y := i%w, i/w; interior(m, x, y) || interior(masks[owner[i]], x, y) {
+					d.twice++
+				}
+			}
+			b[i], owner[i] = c[i], k
+		}
+	}
+	found := func(c rgb, in []rgb, x, y int) bool {
+		for dy := -1; dy <= 1; dy++ {
+			for dx := -1; dx <= 1; dx++ {
+				xx, yy := x+dx, y+dy
+				if xx >= 0 && yy >= 0 && xx < w && yy < h && c.near(in[yy*w+xx]) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	for i := range a {
+		if want.Pix[4*i+3] != 0 {
+			d.art++
+		}
+		if a[i].near(b[i]) {
+			continue
+		}
+		d.strict++
+		if x, y := i%w, i/w; !found(a[i], b, x, y) || !found(b[i], a, x, y) {
+			d.wrong++
+		}
+	}
+	return d
+}

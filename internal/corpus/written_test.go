@@ -1,0 +1,231 @@
+package corpus
+
+import (
+	"encoding/json"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"abut/geometry"
+)
+
+// written is what an export left behind, read back from its files alone: none
+// of the program's own types are used, so that a mistake in how it writes cannot
+// be undone by the same mistake in reading.
+type written struct {
+	Schema       string     `json:"schema"`
+	WidthMM      float64    `json:"width_mm"`
+	HeightMM     float64    `json:"height_mm"`
+	PageMM       [2]float64 `json:"page_mm"`
+	SourceToPage [6]float64 `json:"source_to_page"`
+	Mirrored     bool       `json:"mirrored"`
+	Base         string     `json:"base"`
+	StackedAfter float64    `json:"stacked_after_mm2"`
+	Separations  []struct {
+		Order  int     `json:"order"`
+		Name   string  `json:"name"`
+		Color  string  `json:"color"`
+		File   string  `json:"file"`
+		Pieces int     `json:"pieces"`
+		Area   float64 `json:"area_mm2"`
+		Frame  bool    `json:"frame"`
+	} `json:"separations"`
+	Warnings []struct {
+		ID   string `json:"id"`
+		Text string `json:"text"`
+	} `json:"warnings"`
+	Verdict string `json:"verdict"`
+
+	// sheets are the cut files, in the order of Separations.
+	sheets []sheet
+}
+
+// sheet is one cut file.
+type sheet struct {
+	Data    string // path data as it stands in the file
+	Colour  string
+	Outline geometry.Path // mirrored page millimetres
+	Frame   geometry.Path
+}
+
+// readWritten reads job.json and every cut file that it names.
+func readWritten(dir string) (*written, error) {
+	b, err := os.ReadFile(filepath.Join(dir, "job.json"))
+	if err != nil {
+		return nil, err
+	}
+	w := new(written)
+	if err := json.Unmarshal(b, w); err != nil {
+		return nil, err
+	}
+	if w.Schema != "abut-job/1" || !w.Mirrored {
+		return nil, fmt.Errorf("schema %q, mirrored %v", w.Schema, w.Mirrored)
+	}
+	for _, s := range w.Separations {
+		sh, err := readSheet(filepath.Join(dir, s.File), w.PageMM)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", s.File, err)
+		}
+		if !strings.EqualFold(sh.Colour, s.Color) {
+			return nil, fmt.Errorf("%s is filled %s, job.json says %s", s.File, sh.Colour, s.Color)
+		}
+		w.sheets = append(w.sheets, sh)
+	}
+	return w, nil
+}
+
+func readSheet(name string, page [2]float64) (sheet, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return sheet{}, err
+	}
+	defer f.Close()
+	var out sheet
+	d := xml.NewDecoder(f)
+	for {
+		tok, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return sheet{}, err
+		}
+		e, ok := tok.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		attr := map[string]string{}
+		for _, a := range e.Attr {
+			attr[a.Name.Local] = a.Value
+		}
+		switch e.Name.Local {
+		case "svg":
+			w, h := strconv.FormatFloat(page[0], 'f', -1, 64), strconv.FormatFloat(page[1], 'f', -1, 64)
+			if attr["width"] != w+"mm" || attr["height"] != h+"mm" || attr["viewBox"] != "0 0 "+w+" "+h {
+				return sheet{}, fmt.Errorf("page is %s × %s, viewBox %q, want %s × %s mm", attr["width"], attr["height"], attr["viewBox"], w, h)
+			}
+		case "path":
+			p, err := readPath(attr["d"])
+			if err != nil {
+				return sheet{}, err
+			}
+			if attr["id"] == "frame" {
+				if out.Frame != nil || attr["fill"] != "none" || attr["stroke-width"] != "0.1" {
+					return sheet{}, errors.New("frame is not one unfilled line of 0.1 mm")
+				}
+				out.Frame = p
+				continue
+			}
+			if out.Outline != nil || attr["fill-rule"] != "evenodd" || attr["stroke"] != "" {
+				return sheet{}, errors.New("not one filled even-odd path without a stroke")
+			}
+			out.Outline, out.Data, out.Colour = p, attr["d"], attr["fill"]
+		case "title":
+		default:
+			return sheet{}, fmt.Errorf("element %s", e.Name.Local)
+		}
+	}
+	if out.Outline == nil {
+		return sheet{}, errors.New("nothing to cut in it")
+	}
+	return out, nil
+}
+
+// readPath reads path data of absolute M, L, C and Z, in which every contour
+// must be closed.
+func readPath(d string) (geometry.Path, error) {
+	var out geometry.Path
+	var command byte
+	i := 0
+	number := func() (float64, error) {
+		for i < len(d) && (d[i] == ' ' || d[i] == ',') {
+			i++
+		}
+		from := i
+		for i < len(d) && strings.IndexByte("-.0123456789", d[i]) >= 0 {
+			i++
+		}
+		if _, decimals, ok := strings.Cut(d[from:i], "."); ok && len(decimals) > 4 {
+			return 0, fmt.Errorf("%s has more than four decimals", d[from:i])
+		}
+		return strconv.ParseFloat(d[from:i], 64)
+	}
+	point := func() (geometry.Point, error) {
+		x, err := number()
+		if err != nil {
+			return geometry.Point{}, err
+		}
+		y, err := number()
+		return geometry.Pt(x, y), err
+	}
+	for i < len(d) {
+		switch c := d[i]; {
+		case c == ' ' || c == '\n':
+			i++
+			continue
+		case c == 'M' || c == 'L' || c == 'C' || c == 'Z':
+			command = c
+			i++
+		}
+		if n := len(out); command != 'M' && (n == 0 || out[n-1].Closed) || command == 'M' && n > 0 && !out[n-1].Closed {
+			return nil, fmt.Errorf("%c at %d: a contour is not closed", command, i)
+		}
+		switch command {
+		case 'M':
+			p, err := point()
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, geometry.Contour{Start: p})
+		case 'L':
+			p, err := point()
+			if err != nil {
+				return nil, err
+			}
+			c := &out[len(out)-1]
+			c.Segments = append(c.Segments, geometry.LineTo(p))
+		case 'C':
+			var p [3]geometry.Point
+			for k := range p {
+				var err error
+				if p[k], err = point(); err != nil {
+					return nil, err
+				}
+			}
+			c := &out[len(out)-1]
+			c.Segments = append(c.Segments, geometry.CubicTo(p[0], p[1], p[2]))
+		case 'Z':
+			out[len(out)-1].Closed = true
+		default:
+			return nil, fmt.Errorf("byte %q at %d", d[i], i)
+		}
+	}
+	if n := len(out); n == 0 || !out[n-1].Closed {
+		return nil, errors.New("no closed contour")
+	}
+	return out, nil
+}
+
+// unmirrored returns the sheet's outline as the art shows it, in page
+// millimetres.
+func (w *written) unmirrored(i int) geometry.Path {
+	return w.sheets[i].Outline.Transform(geometry.MirrorX(w.PageMM[0]))
+}
+
+func (w *written) outlines() []geometry.Path {
+	out := make([]geometry.Path, len(w.sheets))
+	for i, s := range w.sheets {
+		out[i] = s.Outline
+	}
+	return out
+}
+
+func (w *written) sourceToPage() geometry.Affine {
+	m := w.SourceToPage
+	return geometry.Affine{A: m[0], B: m[1], C: m[2], D: m[3], E: m[4], F: m[5]}
+}
