@@ -121,7 +121,8 @@ func (s streams) checked(j job.Job, p *fit.Plan, sized bool) {
 	}
 	for i, x := range p.Stacked.Places {
 		if i == maxPlaces {
-			s.say("cli-more-places", "count", words.Count(len(p.Stacked.Places)-i))
+			rest := words.Count(len(p.Stacked.Places) - i)
+			fmt.Fprintln(s.out, "  "+words.English().Say("cli-more-places", map[string]string{"count": rest}))
 			break
 		}
 		fmt.Fprintln(s.out, "  "+workshop.PlaceText(j, p, x))

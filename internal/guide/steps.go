@@ -46,10 +46,8 @@ type view struct {
 	Why     []string
 	Sheets  []sheetView
 	Labels  []label
-	// ByHand and WithFilm list the sheets that go over so; Mixed says that
-	// there are both.
+	// ByHand and WithFilm list the sheets that go over so.
 	ByHand, WithFilm string
-	Mixed            bool
 	Notes            []note
 	Press            []string
 	Cautions         []caution
@@ -159,7 +157,6 @@ func (g Guide) view() view {
 		v.Sheets = append(v.Sheets, sv)
 	}
 	v.ByHand, v.WithFilm = words.List(carried[cutfile.ByHand]), words.List(carried[cutfile.WithFilm])
-	v.Mixed = v.ByHand != "" && v.WithFilm != ""
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
 	v.ViewBox = fmt.Sprintf("%s %s %s %s",

@@ -96,7 +96,7 @@ func TestSteps_SaysWhatSafetyAndTradeAskFor(t *testing.T) {
 		"W017 Hot surface", "W022 Sharp element", "W024 Crushing of hands", "W012 Electricity", "M002 Read the manual", "M009 Gloves",
 		"Ventilate", "unattended", "children",
 		"Weed the base: 1, navy.", "By hand: 2 sun.", "With low-tack film: 3 sea & <sky>.",
-		"01-navy-mirrored.svg", "03-sea-sky-mirrored.svg", "Trim the sheet to 80 × 100 mm", "Trim the sheet to 50 × 50 mm",
+		"01-navy-mirrored.svg", "03-sea-sky-mirrored.svg", "Trim to 80 × 100 mm", "Trim to 50 × 50 mm",
 		"art 60 × 80 mm", "3 sheets", "4 pieces", "with its frame 70 × 90 mm",
 	} {
 		if !strings.Contains(text, want) {

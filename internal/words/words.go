@@ -104,14 +104,9 @@ func (w *Words) Remedy(m job.Message) string {
 	return w.Say(m.ID+RemedySuffix, m.Args)
 }
 
-// Warning returns a warning's sentence, with the place in the file where it is
-// known, and what can be done about it.
+// Warning returns a warning's sentence and what can be done about it.
 func (w *Words) Warning(v job.Warning) (text, remedy string) {
-	text = w.Message(v.Message)
-	if v.Line > 0 {
-		text = w.Say("at-line", map[string]string{"line": fmt.Sprint(v.Line), "text": text})
-	}
-	return text, w.Remedy(v.Message)
+	return w.Message(v.Message), w.Remedy(v.Message)
 }
 
 // Has reports whether the id has a sentence.

@@ -85,7 +85,8 @@ func TestLoad_RefusesAnIDThatIsThereTwice(t *testing.T) {
 // TestCode_EveryIDHasASentence reads the program's own source: the ids in
 // job.Message, job.Warning and Error literals, and those given first to Say or
 // to a function whose name begins with warn, fail or refuse, must have sentences; those
-// of warnings and failures must have a remedy too. An id may be a literal or a
+// of warnings must have a remedy too, those of errors have one or name it
+// themselves. An id may be a literal or a
 // constant of its package.
 func TestCode_EveryIDHasASentence(t *testing.T) {
 	w := English()
@@ -187,13 +188,13 @@ func idsIn(file *ast.File, consts map[string]string) []idUse {
 			uses = append(uses, idUse{id, e.Pos(), needsRemedy})
 		}
 	}
-	// Messages within a warning or an error are theirs.
+	// Messages within a warning are its own.
 	remedied := map[*ast.CompositeLit]bool{}
 	ast.Inspect(file, func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.CompositeLit:
 			switch name := typeName(n.Type); {
-			case name == "Warning" || name == "Error":
+			case name == "Warning":
 				ast.Inspect(n, func(m ast.Node) bool {
 					if c, ok := m.(*ast.CompositeLit); ok && typeName(c.Type) == "Message" {
 						remedied[c] = true
@@ -213,8 +214,9 @@ func idsIn(file *ast.File, consts map[string]string) []idUse {
 			}
 		case *ast.CallExpr:
 			name := strings.ToLower(typeName(n.Fun))
-			warns := strings.HasPrefix(name, "warn") || strings.HasPrefix(name, "fail")
-			if len(n.Args) > 0 && (name == "say" || strings.HasPrefix(name, "refuse") || warns) {
+			warns := strings.HasPrefix(name, "warn")
+			errs := strings.HasPrefix(name, "fail") || strings.HasPrefix(name, "refuse")
+			if len(n.Args) > 0 && (name == "say" || warns || errs) {
 				add(n.Args[0], warns)
 			}
 		}

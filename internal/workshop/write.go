@@ -130,14 +130,19 @@ func Where(j job.Job, p *fit.Plan) string {
 
 // PlaceText says where one stacked place is and what lies over what there.
 func PlaceText(j job.Job, p *fit.Plan, s fit.StackedPlace) string {
-	var names []string
-	for i := len(s.Layers) - 1; i >= 0; i-- { // top first
-		if l, _, ok := j.Layer(s.Layers[i]); ok {
-			names = append(names, l.Name)
+	layers := ""
+	for _, id := range s.Layers { // bottom first
+		l, _, ok := j.Layer(id)
+		switch {
+		case !ok:
+		case layers == "":
+			layers = l.Name
+		default:
+			layers = words.English().Say("stacked-over", map[string]string{"upper": l.Name, "lower": layers})
 		}
 	}
 	return words.English().Say("stacked-place", map[string]string{
-		"layers": strings.Join(names, words.English().Say("stacked-over", nil)),
+		"layers": layers,
 		"x":      words.MM(s.Inside.X - p.Extent.Min.X),
 		"y":      words.MM(s.Inside.Y - p.Extent.Min.Y),
 		"area":   words.MM2(s.AreaMM2),
