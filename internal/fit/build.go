@@ -5,7 +5,6 @@ import (
 	"context"
 	"slices"
 
-	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/job"
 )
@@ -31,9 +30,7 @@ func (b *builder) build(ctx context.Context, leftOut []string) (*Plan, error) {
 			p.BareMM2 += b.overlay.m.AreaMM2(int32(f))
 		}
 	}
-	if err := b.addSeparations(ctx, p); err != nil {
-		return nil, err
-	}
+	b.addSeparations(p)
 	if err := b.addStacked(ctx, p); err != nil {
 		return nil, err
 	}
@@ -49,11 +46,11 @@ type part struct {
 	pieces []Piece
 }
 
-func (b *builder) addSeparations(ctx context.Context, p *Plan) error {
-	parts, err := b.parts(ctx)
-	if err != nil || len(parts) == 0 {
-		p.Page = p.Extent
-		return err
+func (b *builder) addSeparations(p *Plan) {
+	parts := b.parts()
+	p.Page = p.Extent
+	if len(parts) == 0 {
+		return
 	}
 	names := nameAll(parts, b.rules)
 	for i := range parts {
@@ -63,7 +60,6 @@ func (b *builder) addSeparations(ctx context.Context, p *Plan) error {
 	p.BaseReason = reason
 	sortForAssembly(parts, base)
 	p.Frame, p.FrameReason = frame(parts, b.job.Settings.Frame, p.Extent)
-	p.Page = p.Extent
 	if p.Frame != nil {
 		p.Page = p.Frame.Bounds
 	}
@@ -76,61 +72,26 @@ func (b *builder) addSeparations(ctx context.Context, p *Plan) error {
 		}
 		p.Separations = append(p.Separations, s.Separation)
 	}
-	return nil
 }
 
 // parts returns every separation that something is cut from, in the order in
 // which the rules met them.
-func (b *builder) parts(ctx context.Context) ([]part, error) {
+func (b *builder) parts() []part {
 	all := make([]part, len(b.rules.separations))
-	for i := range all {
-		m := b.rules.separations[i]
-		all[i] = part{id: int32(i), Separation: Separation{Colour: m.colour, Use: job.Cut, Bounds: geometry.EmptyRect()}}
-	}
-	n := 0
-	for _, d := range b.divided.plies {
-		for i := range d.Pieces {
-			if n++; n%256 == 0 && ctx.Err() != nil {
-				return nil, ctx.Err()
-			}
-			from := &d.Pieces[i]
-			s := &all[from.Label]
-			s.pieces = append(s.pieces, Piece{
-				Outline: d.Outline(i),
-				Bounds:  from.Bounds,
-				Inside:  d.Inside(i),
-				AreaMM2: from.AreaMM2(),
-			})
-			s.Bounds = s.Bounds.Union(from.Bounds)
-			s.AreaMM2 += from.AreaMM2()
-			s.CutMM += d.CutLengthMM(i)
-		}
-	}
-	for i := range all {
-		s := &all[i]
-		slices.SortStableFunc(s.pieces, outerFirst)
-		// A piece within a hole of another comes after it here, so backwards
-		// its contours come before the ones that hold them.
-		for k := len(s.pieces) - 1; k >= 0; k-- {
-			s.Outline = append(s.Outline, s.pieces[k].Outline...)
+	for i, m := range b.rules.separations {
+		cut := &b.divided.cut[i]
+		all[i] = part{
+			id:     int32(i),
+			pieces: cut.pieces,
+			Separation: Separation{
+				Colour: m.colour, Use: job.Cut,
+				Outline: cut.outline, Bounds: cut.bounds, AreaMM2: cut.areaMM2, CutMM: cut.cutMM,
+			},
 		}
 	}
 	b.nameLayers(all)
-	return slices.DeleteFunc(all, func(s part) bool { return len(s.pieces) == 0 }), nil
+	return slices.DeleteFunc(all, func(s part) bool { return len(s.pieces) == 0 })
 }
-
-// outerFirst orders pieces so that one that surrounds another comes before it,
-// and larger before smaller; then from the top down and left to right.
-func outerFirst(a, b Piece) int {
-	return cmp.Or(
-		cmp.Compare(rectArea(b.Bounds), rectArea(a.Bounds)),
-		cmp.Compare(b.AreaMM2, a.AreaMM2),
-		cmp.Compare(a.Bounds.Min.Y, b.Bounds.Min.Y),
-		cmp.Compare(a.Bounds.Min.X, b.Bounds.Min.X),
-	)
-}
-
-func rectArea(r geometry.Rect) float64 { return r.Width() * r.Height() }
 
 // nameLayers lists for every separation the layers that claim some of it. A
 // face that healing gave away does not count.
@@ -173,32 +134,17 @@ func (b *builder) nameLayers(all []part) {
 }
 
 func (b *builder) addStacked(ctx context.Context, p *Plan) error {
-	d := b.divided.stacked
-	if d == nil {
-		return nil
-	}
-	order := make([]int, len(d.Pieces))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(d.Pieces[b].Area2, d.Pieces[a].Area2) })
+	from := &b.divided.stacked
+	p.Stacked = Stacked{AreaMM2: from.areaMM2, Outline: from.outline}
 	cover := newMarks(len(b.claims.label))
 	layer := newMarks(len(b.rules.layers))
-	for n, i := range order {
-		if n%256 == 0 && ctx.Err() != nil {
+	for i, place := range from.places {
+		if i%256 == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		from := &d.Pieces[i]
-		p.Stacked.AreaMM2 += from.AreaMM2()
-		p.Stacked.Places = append(p.Stacked.Places, StackedPlace{
-			Outline: d.Outline(i),
-			Bounds:  from.Bounds,
-			Inside:  d.Inside(i),
-			AreaMM2: from.AreaMM2(),
-			Layers:  b.layersOver(from.Faces, cover, layer),
-		})
+		place.Layers = b.layersOver(from.faces[i], cover, layer)
+		p.Stacked.Places = append(p.Stacked.Places, place)
 	}
-	p.Stacked.Outline = d.Outline(order...)
 	return nil
 }
 
