@@ -132,5 +132,5 @@ func (s streams) checked(j job.Job, p *fit.Plan, sized bool) {
 	} else {
 		fmt.Fprintln(s.out, words.English().Message(p.Verdict.Message))
 	}
-	s.notes(workshop.Warnings(j, p))
+	s.notes(workshop.DescribeWarnings(workshop.Warnings(j, p)))
 }

@@ -70,7 +70,7 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	s.written(j, p, m, c.Output)
-	s.notes(workshop.Warnings(j, p))
+	s.notes(m.Warnings)
 	return nil
 }
 

@@ -86,7 +86,7 @@ func (s streams) demo(ctx context.Context, d assets.Demo, dir string) error {
 		return err
 	}
 	s.written(j, p, m, dir)
-	s.notes(workshop.Warnings(j, p))
+	s.notes(m.Warnings)
 	return nil
 }
 

@@ -138,15 +138,14 @@ func (s streams) fail(err error) int {
 const maxNotes = 12
 
 // notes prints warnings.
-func (s streams) notes(list []job.Warning) {
+func (s streams) notes(list []workshop.ManifestWarning) {
 	w := words.English()
 	for i, x := range list {
 		if i == maxNotes {
 			fmt.Fprintln(s.err, w.Say("cli-more-notes", map[string]string{"count": words.Count(len(list) - i)}))
 			return
 		}
-		text, remedy := w.Warning(x)
-		fmt.Fprintln(s.err, w.Say("cli-note", map[string]string{"text": text, "remedy": remedy}))
+		fmt.Fprintln(s.err, w.Say("cli-note", map[string]string{"text": x.Text, "remedy": x.Remedy}))
 	}
 }
 

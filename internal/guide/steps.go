@@ -32,7 +32,7 @@ type Guide struct {
 	Page *cutfile.Page
 	// Words are the language; nil is English.
 	Words *words.Words
-	// Warnings are told beside the plan's own: those of the import.
+	// Warnings are what to know about the art and the plan.
 	Warnings []job.Warning
 }
 
@@ -173,11 +173,9 @@ func (g Guide) notes() []note {
 	if len(g.Plan.LeftOut) > 0 {
 		out = append(out, note{Text: g.say("guide-left-out", "names", words.List(g.Plan.LeftOut))})
 	}
-	for _, list := range [][]job.Warning{g.Warnings, g.Plan.Warnings} {
-		for _, x := range list {
-			text, remedy := g.Words.Warning(x)
-			out = append(out, note{text, remedy})
-		}
+	for _, x := range g.Warnings {
+		text, remedy := g.Words.Warning(x)
+		out = append(out, note{text, remedy})
 	}
 	return out
 }

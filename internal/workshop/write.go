@@ -92,7 +92,10 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 			return nil, nil, err
 		}
 	}
-	warnings := Warnings(j, p)
+	warnings := append(Warnings(j, p), secondOpinion(ctx, p)...)
+	if err := ctx.Err(); err != nil {
+		return nil, nil, explain(err)
+	}
 	steps := guide.Guide{Title: title(j), Plan: p, Page: page, Warnings: warnings}
 	if err := add(StepsFile, steps.Write(&b)); err != nil {
 		return nil, nil, err
