@@ -85,6 +85,7 @@ Gold #d3a11b
 Cream #fff6dc
 Beige #dcc8a2
 Tan #c29b6c
+Ochre #c68a35
 Brown #8a5a2c
 Dark brown #4d2f17
 Light green #a8df91
@@ -97,6 +98,7 @@ Olive #7d7d14
 Dark green #13532d
 Mint #b5ebd0
 Teal #108a8c
+Teal blue #1f6f8b
 Dark teal #0c4e54
 Turquoise #36c9c8
 Turquoise #00ffff
@@ -107,6 +109,7 @@ Bright blue #0000ff
 Dark blue #162d6c
 Navy #0b1641
 Grey blue #62758c
+Dark grey blue #2a3c4e
 Lavender #c5b7ec
 Violet #955ddf
 Purple #7b3fa6
