@@ -143,31 +143,34 @@ func (g *cells) row(y int32) int32    { return clampCell((int64(y)-int64(g.y0))>
 
 func clampCell(i int64, n int32) int32 { return int32(min(max(i, 0), int64(n)-1)) }
 
-// at returns the leaf cell that holds p.
-func (g *cells) at(p Point) (leaf *cells, cell int32) {
+// near returns the members of the leaf cell that holds p.
+func (g *cells) near(p Point) []int32 {
 	for {
-		cell = (p.Y-g.y0)>>g.shift*g.nx + (p.X-g.x0)>>g.shift
+		cell := (p.Y-g.y0)>>g.shift*g.nx + (p.X-g.x0)>>g.shift
 		if g.inner == nil || g.inner[cell] == nil {
-			return g, cell
+			return g.member[g.start[cell]:g.start[cell+1]]
 		}
 		g = g.inner[cell]
 	}
 }
 
-// leaves calls f for every leaf cell with its members, until f returns false.
-func (g *cells) leaves(f func(leaf *cells, cell int32, members []int32) bool) bool {
+// leafCell is a cell that is not divided further, with the segments near it.
+type leafCell struct {
+	grid    *cells
+	cell    int32
+	members []int32
+}
+
+// leaves appends the leaf cells that hold a pair of segments or more.
+func (g *cells) leaves(list []leafCell) []leafCell {
 	for i := int32(0); i < g.nx*g.ny; i++ {
 		if g.inner != nil && g.inner[i] != nil {
-			if !g.inner[i].leaves(f) {
-				return false
-			}
-		} else if m := g.member[g.start[i]:g.start[i+1]]; len(m) > 0 {
-			if !f(g, i, m) {
-				return false
-			}
+			list = g.inner[i].leaves(list)
+		} else if m := g.member[g.start[i]:g.start[i+1]]; len(m) > 1 {
+			list = append(list, leafCell{g, i, m})
 		}
 	}
-	return true
+	return list
 }
 
 // holds reports whether p lies in the given cell of g.

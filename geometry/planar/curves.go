@@ -189,11 +189,10 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 		return true, nil
 	}
 	grid := newCells(s.segs, ids, lo.X, lo.Y, hi.X, hi.Y, int32(far)+snapMargin, &cellScratch{})
-	var err error
 	n := 0
-	grid.leaves(func(_ *cells, _ int32, members []int32) bool {
-		for i, a := range members {
-			for _, b := range members[i+1:] {
+	for _, leaf := range grid.leaves(nil) {
+		for i, a := range leaf.members {
+			for _, b := range leaf.members[i+1:] {
 				if s.chord[a] && s.chord[b] || s.apart(a, b) {
 					continue
 				}
@@ -201,13 +200,14 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 				mark(b)
 			}
 		}
-		if n += len(members); n > poll*crowded {
+		if n += len(leaf.members); n > poll*crowded {
 			n = 0
-			err = ctx.Err()
+			if err := ctx.Err(); err != nil {
+				return false, err
+			}
 		}
-		return err == nil
-	})
-	return again, err
+	}
+	return again, nil
 }
 
 // strays returns how far the hull of an edge's curve reaches from its chord.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math/bits"
 	"slices"
+	"sync"
 )
 
 // arrangement is the snap-rounded input: distinct vertices in sweep order and
@@ -65,38 +66,79 @@ func snap(ctx context.Context, in *input, budget int) (*arrangement, error) {
 // findCrossings returns the rounded proper crossings, each once for the pair
 // that makes it.
 func findCrossings(ctx context.Context, segs []segment, grid *cells, budget int) ([]Point, error) {
-	var found []Point
-	var err error
-	n := 0
-	grid.leaves(func(leaf *cells, cell int32, members []int32) bool {
-		for i, id := range members {
-			s := &segs[id]
-			sx0, sx1 := min(s.a.X, s.b.X), max(s.a.X, s.b.X)
-			sy0, sy1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
-			for _, other := range members[i+1:] {
-				t := &segs[other]
-				if t.a.X > sx1 && t.b.X > sx1 || t.a.X < sx0 && t.b.X < sx0 ||
-					t.a.Y > sy1 && t.b.Y > sy1 || t.a.Y < sy0 && t.b.Y < sy0 {
-					continue
-				}
-				if p, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.holds(cell, p) {
-					found = append(found, p)
-				}
+	leaves := grid.leaves(nil)
+	found := make([][]Point, chunks)
+	err := inChunks(len(leaves), func(chunk, lo, hi int) error {
+		n := 0
+		for _, leaf := range leaves[lo:hi] {
+			found[chunk] = leaf.crossings(segs, found[chunk])
+			if len(found[chunk]) > budget {
+				return &ComplexityError{At: found[chunk][budget/2].MM(), Budget: budget}
 			}
-			if n += len(members) - i; n > poll*crowded {
+			if n += len(leaf.members) * len(leaf.members); n > poll*crowded {
 				n = 0
-				if err = ctx.Err(); err != nil {
-					return false
+				if err := ctx.Err(); err != nil {
+					return err
 				}
-			}
-			if len(found) > budget {
-				err = &ComplexityError{At: found[len(found)/2].MM(), Budget: budget}
-				return false
 			}
 		}
-		return true
+		return nil
 	})
-	return found, err
+	if err != nil {
+		return nil, err
+	}
+	all := slices.Concat(found...)
+	if len(all) > budget {
+		return nil, &ComplexityError{At: all[len(all)/2].MM(), Budget: budget}
+	}
+	return all, nil
+}
+
+// crossings appends the crossings in one leaf cell.
+func (leaf *leafCell) crossings(segs []segment, found []Point) []Point {
+	for i, id := range leaf.members {
+		s := &segs[id]
+		sx0, sx1 := min(s.a.X, s.b.X), max(s.a.X, s.b.X)
+		sy0, sy1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
+		for _, other := range leaf.members[i+1:] {
+			t := &segs[other]
+			if t.a.X > sx1 && t.b.X > sx1 || t.a.X < sx0 && t.b.X < sx0 ||
+				t.a.Y > sy1 && t.b.Y > sy1 || t.a.Y < sy0 && t.b.Y < sy0 {
+				continue
+			}
+			if p, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, p) {
+				found = append(found, p)
+			}
+		}
+	}
+	return found
+}
+
+// chunks is how many parts a stage is worked in side by side. Results are put
+// together in order, so they do not depend on it, nor on who is done first.
+const chunks = 2
+
+// worthSplitting is how many items make starting a second worker pay.
+const worthSplitting = 4096
+
+// inChunks calls f for consecutive ranges that together are 0 … n−1, at the same
+// time, and returns the first range's error, if any.
+func inChunks(n int, f func(chunk, lo, hi int) error) error {
+	if n < worthSplitting {
+		return f(0, 0, n)
+	}
+	var wg sync.WaitGroup
+	var errs [chunks]error
+	for c := range chunks {
+		wg.Go(func() { errs[c] = f(c, n*c/chunks, n*(c+1)/chunks) })
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // number makes the distinct starts and crossings into vertices, sorted, and
@@ -152,31 +194,33 @@ type hit struct {
 
 // findHits returns every vertex whose pixel a segment passes between its ends.
 func findHits(ctx context.Context, segs []segment, grid *cells, vertices []Point) ([]hit, error) {
-	var hits []hit
-	n := 0
-	for v, p := range vertices {
-		leaf, cell := grid.at(p)
-		members := leaf.member[leaf.start[cell]:leaf.start[cell+1]]
-		for _, id := range members {
-			s := &segs[id]
-			if p.X < min(s.a.X, s.b.X) || p.X > max(s.a.X, s.b.X) || p.Y < min(s.a.Y, s.b.Y) || p.Y > max(s.a.Y, s.b.Y) {
-				continue
+	found := make([][]hit, chunks)
+	err := inChunks(len(vertices), func(chunk, lo, hi int) error {
+		n := 0
+		var hits []hit
+		for v := lo; v < hi; v++ {
+			p := vertices[v]
+			members := grid.near(p)
+			for _, id := range members {
+				s := &segs[id]
+				if p.X < min(s.a.X, s.b.X) || p.X > max(s.a.X, s.b.X) || p.Y < min(s.a.Y, s.b.Y) || p.Y > max(s.a.Y, s.b.Y) {
+					continue
+				}
+				if p != s.a && p != s.b && inHotPixel(s.a, s.b, p) {
+					hits = append(hits, hit{id, VertexID(v)})
+				}
 			}
-			if p == s.a || p == s.b {
-				continue
-			}
-			if inHotPixel(s.a, s.b, p) {
-				hits = append(hits, hit{id, VertexID(v)})
+			if n += len(members); n > poll*crowded {
+				n = 0
+				if err := ctx.Err(); err != nil {
+					return err
+				}
 			}
 		}
-		if n += len(members); n > poll*crowded {
-			n = 0
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
-		}
-	}
-	return hits, nil
+		found[chunk] = hits
+		return nil
+	})
+	return slices.Concat(found...), err
 }
 
 // split cuts every segment at its hits and sorts the fragments.
