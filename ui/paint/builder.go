@@ -2,7 +2,6 @@ package paint
 
 import (
 	"image"
-	"slices"
 
 	"abut/geometry"
 	"abut/internal/job"
@@ -143,11 +142,5 @@ func IsBare(j job.Job, l *job.Layer) bool {
 	if t, ok := j.Assign[l.Colour]; ok {
 		return t.Bare
 	}
-	switch j.Settings.Bare.Mode {
-	case job.BareAuto:
-		return l.Colour.DeltaE(job.White) <= job.BareDeltaE
-	case job.BareListed:
-		return slices.Contains(j.Settings.Bare.Colours, l.Colour)
-	}
-	return false
+	return j.Settings.Bare.LeavesBare(l.Colour)
 }

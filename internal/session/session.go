@@ -1,0 +1,349 @@
+// Package session is what a window works on: the open job with its history and
+// selection, the plan that follows from it, and the work that goes on in the
+// background. It knows no window: what happened is told through OnChange, and
+// background work hands its results over through a function that runs them
+// where the session lives.
+//
+// Everything here belongs to one goroutine, the window's; only background work
+// runs elsewhere, on snapshots.
+package session
+
+import (
+	"context"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/history"
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+)
+
+// Change says what is new; several may come together.
+type Change uint8
+
+const (
+	// JobChanged: another job is open, or the open one was edited.
+	JobChanged Change = 1 << iota
+	// OpenedChanged: another document is open, or none.
+	OpenedChanged
+	// SelectionChanged: other layers are selected.
+	SelectionChanged
+	// PlanChanged: a plan arrived, exact for the job or the preview at hand.
+	PlanChanged
+	// WorkChanged: work that takes long enough to be shown began or ended.
+	WorkChanged
+)
+
+// Session is an open document, or none. Make one with New.
+type Session struct {
+	// OnChange is told what changed.
+	OnChange func(Change)
+	// OnTrouble is told what went wrong in the background, in a form that
+	// workshop.Error and words can put into sentences.
+	OnTrouble func(error)
+
+	deliver func(func())
+
+	history   *history.History[job.Job, []job.LayerID]
+	selection []job.LayerID
+	path      string
+	preview   *job.Job
+
+	plan *fit.Plan
+	// planExact: the plan belongs to the job or preview at hand, not to the one
+	// before it.
+	planExact bool
+	// committed is the last exact plan of a job that is no preview.
+	committed *fit.Plan
+
+	fitter fitter
+	tasks  []*Task
+}
+
+// New returns a session without a document. deliver runs a function on the
+// goroutine that the session belongs to, later.
+func New(deliver func(func())) *Session {
+	s := &Session{deliver: deliver}
+	s.fitter.s = s
+	return s
+}
+
+func (s *Session) changed(c Change) {
+	if s.OnChange != nil {
+		s.OnChange(c)
+	}
+}
+
+func (s *Session) trouble(err error) {
+	if s.OnTrouble != nil && err != nil {
+		s.OnTrouble(err)
+	}
+}
+
+// Opened reports whether a document is open.
+func (s *Session) Opened() bool { return s.history != nil }
+
+// Job returns the job as it stands, previews not counted.
+func (s *Session) Job() job.Job {
+	if s.history == nil {
+		return job.Job{}
+	}
+	return s.history.Value()
+}
+
+// Name returns the document's name, for the title.
+func (s *Session) Name() string {
+	if j := s.Job(); len(j.Items) > 0 {
+		return j.Items[0].Name
+	}
+	return ""
+}
+
+// Sized reports whether the art's file says how large it is.
+func (s *Session) Sized() bool { return workshop.Sized(s.Job()) }
+
+// Plan returns what follows from the job or the preview, and whether it is
+// exact for it; until the background has caught up it is the one before.
+func (s *Session) Plan() (plan *fit.Plan, exact bool) { return s.plan, s.planExact }
+
+// Open reads a file in the background and makes it the open document. A file
+// that cannot be used leaves the open one as it is.
+func (s *Session) Open(path string) {
+	s.open(path, func(ctx context.Context) (job.Job, error) { return workshop.Open(ctx, path) })
+}
+
+// OpenSVG is Open for a picture that is no file on disk.
+func (s *Session) OpenSVG(name string, r io.Reader) {
+	s.open("", func(ctx context.Context) (job.Job, error) { return workshop.OpenSVG(ctx, name, r) })
+}
+
+func (s *Session) open(path string, read func(context.Context) (job.Job, error)) {
+	name := filepath.Base(path)
+	run(s, job.Message{ID: "ui-task-open", Args: map[string]string{"file": name}}, read, func(j job.Job, err error) {
+		if err != nil {
+			s.trouble(err)
+			return
+		}
+		s.Use(j, path)
+	})
+}
+
+// Use makes a job the open document, with an empty history.
+func (s *Session) Use(j job.Job, path string) {
+	s.fitter.stop()
+	s.history = history.New[job.Job, []job.LayerID](j)
+	s.selection, s.preview, s.path = nil, nil, path
+	s.plan, s.committed, s.planExact = nil, nil, false
+	s.fitter.cache = new(fit.Cache)
+	s.fit(j)
+	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
+}
+
+// Close leaves no document open.
+func (s *Session) Close() {
+	s.fitter.stop()
+	s.history, s.selection, s.preview, s.plan, s.committed = nil, nil, nil, nil, nil
+	s.planExact = false
+	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
+}
+
+// Edit is a change of a job.
+type Edit func(job.Job) (job.Job, error)
+
+// Do makes an edit one step of the history. label is a sentence's id, for the
+// undo command.
+func (s *Session) Do(label string, edit Edit) error {
+	return s.step(edit, func(j job.Job) { s.history.Do(label, j, slices.Clone(s.selection)) })
+}
+
+// Nudge is Do for one of many small edits: those with the same key that follow
+// each other closely become one step.
+func (s *Session) Nudge(key, label string, edit Edit) error {
+	return s.step(edit, func(j job.Job) { s.history.Nudge(key, label, j, slices.Clone(s.selection)) })
+}
+
+func (s *Session) step(edit Edit, keep func(job.Job)) error {
+	if s.history == nil {
+		return nil
+	}
+	j, err := edit(s.history.Value())
+	if err != nil {
+		s.CancelPreview()
+		return err
+	}
+	s.preview = nil
+	keep(j)
+	s.edited()
+	return nil
+}
+
+// edited follows a step in either direction.
+func (s *Session) edited() {
+	j := s.history.Value()
+	keep := s.selection[:0:0]
+	for _, id := range s.selection {
+		if _, _, ok := j.Layer(id); ok {
+			keep = append(keep, id)
+		}
+	}
+	c := JobChanged
+	if len(keep) != len(s.selection) {
+		c |= SelectionChanged
+	}
+	s.selection = keep
+	s.planExact = false
+	s.fit(j)
+	s.changed(c)
+}
+
+// Preview shows what an edit would lead to, without a step: the plan follows it
+// in the background. The next Preview replaces it, Do commits.
+func (s *Session) Preview(edit Edit) {
+	if s.history == nil {
+		return
+	}
+	j, err := edit(s.history.Value())
+	if err != nil {
+		return
+	}
+	s.preview = &j
+	s.planExact = false
+	s.fit(j)
+}
+
+// CancelPreview goes back to the job as it stands.
+func (s *Session) CancelPreview() {
+	if s.preview == nil {
+		return
+	}
+	s.preview = nil
+	if s.committed != nil {
+		s.fitter.stop()
+		s.plan, s.planExact = s.committed, true
+		s.changed(PlanChanged)
+		return
+	}
+	s.planExact = false
+	s.fit(s.Job())
+}
+
+// Undo takes the last step back and selects what it was done to.
+func (s *Session) Undo() { s.travel(func() (job.Job, []job.LayerID, bool) { return s.history.Undo() }) }
+
+// Redo brings the step back that Undo took.
+func (s *Session) Redo() { s.travel(func() (job.Job, []job.LayerID, bool) { return s.history.Redo() }) }
+
+func (s *Session) travel(move func() (job.Job, []job.LayerID, bool)) {
+	if s.history == nil {
+		return
+	}
+	s.preview = nil
+	_, selection, ok := move()
+	if !ok {
+		return
+	}
+	s.selection = slices.Clone(selection)
+	s.edited()
+	s.changed(SelectionChanged)
+}
+
+// CanUndo and CanRedo report whether there is a step; the labels are the
+// sentences' ids that the steps were done with.
+func (s *Session) CanUndo() bool { return s.history != nil && s.history.CanUndo() }
+
+// CanRedo reports whether a step can be brought back.
+func (s *Session) CanRedo() bool { return s.history != nil && s.history.CanRedo() }
+
+// UndoLabel returns the label of the step that Undo takes back.
+func (s *Session) UndoLabel() string {
+	if !s.CanUndo() {
+		return ""
+	}
+	return s.history.UndoLabel()
+}
+
+// RedoLabel returns the label of the step that Redo brings back.
+func (s *Session) RedoLabel() string {
+	if !s.CanRedo() {
+		return ""
+	}
+	return s.history.RedoLabel()
+}
+
+// Selection returns the selected layers.
+func (s *Session) Selection() []job.LayerID { return slices.Clone(s.selection) }
+
+// Select selects layers; it is no step of the history.
+func (s *Session) Select(ids []job.LayerID) {
+	if !slices.Equal(ids, s.selection) {
+		s.selection = slices.Clone(ids)
+		s.changed(SelectionChanged)
+	}
+}
+
+// Resize makes the art as wide or as high as said, in millimetres; the other is
+// 0. Its exact extent is worked out in the background first.
+func (s *Session) Resize(widthMM, heightMM float64) {
+	if s.history == nil || len(s.Job().Items) == 0 {
+		return
+	}
+	item := s.Job().Items[0]
+	run(s, job.Message{ID: "ui-task-size"}, func(ctx context.Context) (extentOf, error) {
+		r, err := fit.Extent(ctx, item)
+		return extentOf{item, r}, err
+	}, func(e extentOf, err error) {
+		if err == nil {
+			err = s.Do("ui-step-size", func(j job.Job) (job.Job, error) {
+				return job.Resize(j, e.item.ID, e.rect, widthMM, heightMM)
+			})
+		}
+		s.trouble(err)
+	})
+}
+
+// ExportFolder returns where the files go unless the user says otherwise: a new
+// folder beside the art, or in the home folder for art that is no file.
+func (s *Session) ExportFolder(home string) string {
+	dir := home
+	if s.path != "" {
+		dir = filepath.Dir(s.path)
+	}
+	name := strings.TrimSpace(s.Name())
+	if name == "" {
+		name = "art"
+	}
+	return filepath.Join(dir, name+" "+words.English().Say("ui-export-folder-suffix", nil))
+}
+
+// Export writes the job's files into a folder in the background. done gets the
+// outcome on the session's goroutine.
+func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*workshop.Manifest, error)) {
+	if s.history == nil {
+		return
+	}
+	j, plan, cache := s.Job(), s.plan, s.fitter.cache
+	if !s.planExact || s.preview != nil {
+		plan = nil
+	}
+	o.Cache = new(fit.Cache) // the window's own is for the job as it stands
+	run(s, job.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
+		if plan == nil {
+			var err error
+			if plan, err = workshop.FitCached(ctx, cache, j); err != nil {
+				return nil, err
+			}
+		}
+		return workshop.Write(ctx, j, plan, dir, o)
+	}, done)
+}
+
+// extentOf is an item with the extent of its art in source units.
+type extentOf struct {
+	item job.Item
+	rect geometry.Rect
+}

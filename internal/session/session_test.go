@@ -1,0 +1,241 @@
+package session
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"abut/assets"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+// bench is a session with the goroutine that it belongs to: the test's own.
+type bench struct {
+	*Session
+	t       *testing.T
+	queue   chan func()
+	changes Change
+	errs    []error
+}
+
+func newBench(t *testing.T) *bench {
+	b := &bench{t: t, queue: make(chan func(), 100)}
+	b.Session = New(func(f func()) { b.queue <- f })
+	b.OnChange = func(c Change) { b.changes |= c }
+	b.OnTrouble = func(err error) { b.errs = append(b.errs, err) }
+	return b
+}
+
+// settle runs what background work hands over until nothing is going on.
+func (b *bench) settle() {
+	b.t.Helper()
+	deadline := time.After(20 * time.Second)
+	for b.Busy() {
+		select {
+		case f := <-b.queue:
+			f()
+		case <-deadline:
+			b.t.Fatal("background work does not end")
+		}
+	}
+}
+
+func (b *bench) demo(id string) {
+	b.t.Helper()
+	for _, d := range assets.Demos() {
+		if d.ID == id {
+			b.OpenSVG(d.Name, bytes.NewReader(d.SVG))
+			b.settle()
+			if len(b.errs) > 0 || !b.Opened() {
+				b.t.Fatal("opening: ", b.errs)
+			}
+			return
+		}
+	}
+	b.t.Fatal("no demo ", id)
+}
+
+func (b *bench) stackedMM2() float64 {
+	b.t.Helper()
+	plan, exact := b.Plan()
+	if plan == nil || !exact {
+		b.t.Fatal("no exact plan")
+	}
+	return plan.Stacked.AreaMM2
+}
+
+func TestSession_OpenKnockOutUndoExport(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	if b.changes&(OpenedChanged|JobChanged|PlanChanged) != OpenedChanged|JobChanged|PlanChanged {
+		t.Errorf("told %b", b.changes)
+	}
+	stacked := b.stackedMM2()
+	if stacked <= 0 {
+		t.Fatal("two shapes over one do not stack")
+	}
+	dir := filepath.Join(t.TempDir(), "files")
+	var refused error
+	b.Export(dir, workshop.WriteOptions{}, func(_ *workshop.Manifest, err error) { refused = err })
+	b.settle()
+	if !workshop.Is(refused, workshop.ErrStacked) {
+		t.Errorf("stacked art was not refused: %v", refused)
+	}
+	if _, err := os.Stat(dir); !errors.Is(err, os.ErrNotExist) {
+		t.Error("a refused export leaves a folder")
+	}
+
+	if err := b.Do("ui-step-size", job.KnockOutAll); err != nil {
+		t.Fatal(err)
+	}
+	if _, exact := b.Plan(); exact {
+		t.Error("the plan claims to be exact before it was worked out")
+	}
+	b.settle()
+	if got := b.stackedMM2(); got != 0 {
+		t.Errorf("%g mm² stack after knocking out", got)
+	}
+	b.Undo()
+	b.settle()
+	if got := b.stackedMM2(); got != stacked {
+		t.Errorf("undo gives %g mm² stacked, want %g", got, stacked)
+	}
+	b.Redo()
+	var m *workshop.Manifest
+	var err error
+	b.Export(dir, workshop.WriteOptions{}, func(got *workshop.Manifest, e error) { m, err = got, e }) // before the plan is there
+	b.settle()
+	if err != nil || m == nil || len(m.Separations) != 3 {
+		t.Fatalf("export: %v, %+v", err, m)
+	}
+	for _, s := range m.Separations {
+		if _, err := os.Stat(filepath.Join(dir, s.File)); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+func TestSession_PreviewIsNoStepAndCancelCostsNothing(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	before := b.stackedMM2()
+	top := b.Job().Items[0].Layers[2].ID
+	b.Select([]job.LayerID{top})
+	for i := range 20 {
+		d := float64(i * 3)
+		b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, d, d) })
+	}
+	b.settle()
+	if got := b.stackedMM2(); got >= before {
+		t.Errorf("while the hull is dragged away %g mm² stack, before %g", got, before)
+	}
+	if b.CanUndo() {
+		t.Error("a preview is a step")
+	}
+	b.CancelPreview()
+	b.settle()
+	if got := b.stackedMM2(); got != before || b.CanUndo() {
+		t.Errorf("after cancelling %g mm² stack, want %g", got, before)
+	}
+}
+
+func TestSession_NudgesMergeAndUndoBringsTheSelectionBack(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	ids := []job.LayerID{b.Job().Items[0].Layers[1].ID}
+	b.Select(ids)
+	for range 5 {
+		if err := b.Nudge("right", "ui-step-size", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, ids, 0.1, 0) }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b.Select(nil)
+	b.Undo()
+	if b.CanUndo() {
+		t.Error("five nudges in a row are more than one step")
+	}
+	if !slices.Equal(b.Selection(), ids) {
+		t.Errorf("selected after undo: %v", b.Selection())
+	}
+	b.settle()
+}
+
+func TestSession_BadFileLeavesTheOpenOne(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	bad := filepath.Join(t.TempDir(), "bad.svg")
+	if err := os.WriteFile(bad, []byte("no picture"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b.Open(bad)
+	b.Open(bad + "-missing")
+	b.settle()
+	if len(b.errs) != 2 {
+		t.Errorf("told %v", b.errs)
+	}
+	if b.Name() != "Little boat" {
+		t.Errorf("open is %q", b.Name())
+	}
+}
+
+func TestSession_ResizeIsExactAndOneStep(t *testing.T) {
+	b := newBench(t)
+	b.demo("nested")
+	b.Resize(120, 0)
+	b.settle()
+	plan, _ := b.Plan()
+	if w := plan.Extent.Width(); w < 119.999 || w > 120.001 {
+		t.Errorf("the art is %g mm wide", w)
+	}
+	b.Undo()
+	if b.CanUndo() {
+		t.Error("more than one step")
+	}
+	b.Resize(-1, 0)
+	b.settle()
+	var edit *job.EditError
+	if len(b.errs) != 1 || !errors.As(b.errs[0], &edit) || edit.ID != job.BadSize {
+		t.Errorf("a negative size: %v", b.errs)
+	}
+}
+
+func TestSession_FaultInTheBackgroundIsAnError(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	var got error
+	run(b.Session, job.Message{}, func(context.Context) (int, error) { panic("a shelf fell down") }, func(_ int, err error) { got = err })
+	b.settle()
+	if !workshop.Is(got, "ui-fault") || !b.Opened() {
+		t.Errorf("got %v", got)
+	}
+}
+
+func TestSession_LongWorkIsShownAndCanBeStopped(t *testing.T) {
+	b := newBench(t)
+	var got error
+	run(b.Session, job.Message{ID: "ui-task-fit"}, func(ctx context.Context) (int, error) {
+		<-ctx.Done()
+		return 0, ctx.Err()
+	}, func(_ int, err error) { got = err })
+	if b.Task() != nil {
+		t.Error("work is shown at once")
+	}
+	for b.Task() == nil {
+		(<-b.queue)()
+	}
+	if b.changes&WorkChanged == 0 {
+		t.Error("nobody was told")
+	}
+	b.Task().Stop()
+	b.settle()
+	if !fit.IsCancelled(got) || b.Task() != nil {
+		t.Errorf("after stopping: %v, %v", got, b.Task())
+	}
+}

@@ -1,0 +1,177 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+	"slices"
+	"time"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+// ShowAfter is how long work goes on before it is worth showing: shorter waits
+// are not felt as such, and a bar that flickers is.
+const ShowAfter = 500 * time.Millisecond
+
+// Task is work in the background.
+type Task struct {
+	// What is being done, for people.
+	What    job.Message
+	Started time.Time
+	shown   bool
+	stop    context.CancelFunc
+}
+
+// Stop gives the task up. What it was to do is not done.
+func (t *Task) Stop() { t.stop() }
+
+// Task returns the work that has gone on long enough to be shown, nil when
+// there is none.
+func (s *Session) Task() *Task {
+	for _, t := range s.tasks {
+		if t.shown {
+			return t
+		}
+	}
+	return nil
+}
+
+// Busy reports whether anything goes on in the background.
+func (s *Session) Busy() bool { return len(s.tasks) > 0 }
+
+// begin enters a task; end, called on the session's goroutine, takes it out.
+func (s *Session) begin(what job.Message) (ctx context.Context, t *Task, end func()) {
+	ctx, stop := context.WithCancel(context.Background())
+	t = &Task{What: what, Started: time.Now(), stop: stop}
+	s.tasks = append(s.tasks, t)
+	timer := time.AfterFunc(ShowAfter, func() {
+		s.deliver(func() {
+			if slices.Contains(s.tasks, t) {
+				t.shown = true
+				s.changed(WorkChanged)
+			}
+		})
+	})
+	return ctx, t, func() {
+		timer.Stop()
+		stop()
+		s.tasks = slices.DeleteFunc(s.tasks, func(o *Task) bool { return o == t })
+		if t.shown {
+			s.changed(WorkChanged)
+		}
+	}
+}
+
+// run does work in the background and hands the outcome to done on the
+// session's goroutine. A fault in the work arrives there as an error.
+func run[T any](s *Session, what job.Message, work func(context.Context) (T, error), done func(T, error)) {
+	ctx, _, end := s.begin(what)
+	go func() {
+		v, err := guarded(ctx, work)
+		s.deliver(func() {
+			end()
+			done(v, err)
+		})
+	}()
+}
+
+// guarded is the boundary at which a fault in background work becomes an error,
+// so that it costs the work at hand and not the document.
+func guarded[T any](ctx context.Context, work func(context.Context) (T, error)) (v T, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = &workshop.Error{
+				Message: job.Message{ID: "ui-fault", Args: map[string]string{"detail": fmt.Sprint(p)}},
+				Err:     fmt.Errorf("%v\n%s", p, debug.Stack()),
+			}
+		}
+	}()
+	return work(ctx)
+}
+
+// staleAfter is how long a fit may go on that nobody waits for any more. A
+// shorter one is left to end, since its plan is newer than the one shown: while
+// a layer is dragged, the area then follows instead of starving.
+const staleAfter = 200 * time.Millisecond
+
+// fitter works out plans, one at a time, latest wins. Every request has a
+// number; a result is taken when nothing newer has been taken.
+type fitter struct {
+	s     *Session
+	cache *fit.Cache
+	// last is the number of the newest request, taken that of the newest
+	// result that was taken over.
+	last, taken uint64
+	next        *job.Job
+	running     *Task
+}
+
+// fit asks for the plan of a job or preview.
+func (s *Session) fit(j job.Job) {
+	f := &s.fitter
+	f.last++
+	f.next = &j
+	if f.running == nil {
+		f.start()
+		return
+	}
+	if time.Since(f.running.Started) > staleAfter {
+		f.running.Stop()
+	}
+}
+
+// stop drops what is asked for and what is being worked out.
+func (f *fitter) stop() {
+	f.last++
+	f.taken = f.last
+	f.next = nil
+	if f.running != nil {
+		f.running.Stop()
+	}
+}
+
+func (f *fitter) start() {
+	s := f.s
+	j, number, cache := *f.next, f.last, f.cache
+	f.next = nil
+	if cache == nil {
+		cache = new(fit.Cache)
+		f.cache = cache
+	}
+	ctx, t, end := s.begin(job.Message{ID: "ui-task-fit"})
+	f.running = t
+	go func() {
+		plan, err := guarded(ctx, func(ctx context.Context) (*fit.Plan, error) { return workshop.FitCached(ctx, cache, j) })
+		s.deliver(func() {
+			end()
+			f.running = nil
+			f.take(number, plan, err)
+			if f.next != nil {
+				f.start()
+			}
+		})
+	}()
+}
+
+// take takes a result over unless a newer one was.
+func (f *fitter) take(number uint64, plan *fit.Plan, err error) {
+	s := f.s
+	if number <= f.taken || s.history == nil {
+		return
+	}
+	if err != nil {
+		if !fit.IsCancelled(err) && number == f.last {
+			s.trouble(err)
+		}
+		return
+	}
+	f.taken = number
+	s.plan, s.planExact = plan, number == f.last
+	if s.planExact && s.preview == nil {
+		s.committed = plan
+	}
+	s.changed(PlanChanged)
+}
