@@ -66,6 +66,10 @@ func (im *importer) element(n *node, sc scope) error {
 	if name := n.label(); name != "" {
 		in.label = name
 	}
+	if !in.ctm.Finite() {
+		im.warn(WarnRange, n)
+		return nil
+	}
 	if in.ctm.Det() == 0 {
 		return nil // flat as a line: nothing to see
 	}
@@ -114,11 +118,7 @@ func (im *importer) transform(n *node, st *style) (geometry.Affine, bool) {
 	if !has {
 		return geometry.Identity(), true
 	}
-	m, ok := parseTransform(v)
-	if ok && !m.Finite() {
-		return geometry.Affine{}, true
-	}
-	return m, ok
+	return parseTransform(v)
 }
 
 // content draws the inside of an element whose own properties are dealt with.

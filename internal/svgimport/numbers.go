@@ -46,10 +46,10 @@ func (s *scanner) take(b byte) bool {
 	return false
 }
 
-// word reads letters and hyphens.
+// word reads letters: a unit or a keyword.
 func (s *scanner) word() string {
 	from := s.i
-	for s.i < len(s.s) && (isLetter(s.s[s.i]) || s.s[s.i] == '-') {
+	for s.i < len(s.s) && isLetter(s.s[s.i]) {
 		s.i++
 	}
 	return s.s[from:s.i]

@@ -1,0 +1,207 @@
+package svgimport
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+	"time"
+)
+
+func bomb(levels int, leaf string) string {
+	var b strings.Builder
+	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><defs><g id="a0">` + leaf + `</g>`)
+	for i := 1; i <= levels; i++ {
+		fmt.Fprintf(&b, `<g id="a%d"><use href="#a%d"/><use href="#a%d"/></g>`, i, i-1, i-1)
+	}
+	fmt.Fprintf(&b, `</defs><use href="#a%d"/></svg>`, levels)
+	return b.String()
+}
+
+func entityBomb() string {
+	var b strings.Builder
+	b.WriteString(`<?xml version="1.0"?><!DOCTYPE svg [<!ENTITY a0 "ha">`)
+	for i := 1; i < 30; i++ {
+		fmt.Fprintf(&b, `<!ENTITY a%d "&a%d;&a%d;&a%d;">`, i, i-1, i-1, i-1)
+	}
+	b.WriteString(`]><svg xmlns="http://www.w3.org/2000/svg"><desc>&a29;</desc></svg>`)
+	return b.String()
+}
+
+// Every file that cannot be used is a typed error, soon.
+func TestImport_BadFiles(t *testing.T) {
+	const rect = `<rect width="5" height="5"/>`
+	for name, c := range map[string]struct{ svg, id string }{
+		"empty":               {"", ErrEmpty},
+		"blank":               {" \n\t ", ErrEmpty},
+		"text":                {"hello", ErrNotSVG},
+		"html":                {"<!DOCTYPE html><html><body>x</body></html>", ErrNotSVG},
+		"json":                {`{"a":1}`, ErrNotSVG},
+		"png":                 {"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", ErrNotSVG},
+		"other root":          {`<a xmlns="http://www.w3.org/2000/svg"/>`, ErrNotSVG},
+		"svg of other kind":   {`<svg xmlns="http://example.org/other"/>`, ErrNotSVG},
+		"comment only":        {"<!-- nothing -->", ErrNotSVG},
+		"truncated":           {page100(rect)[:120], ErrTruncated},
+		"truncated in a tag":  {page100("<g>" + rect)[:137], ErrTruncated},
+		"broken":              {"<svg xmlns='http://www.w3.org/2000/svg'><g></svg>", ErrXML},
+		"unknown entity":      {"<svg xmlns='http://www.w3.org/2000/svg'><desc>&what;</desc></svg>", ErrXML},
+		"encoding":            {`<?xml version="1.0" encoding="ebcdic"?><svg/>`, ErrEncoding},
+		"entity bomb":         {entityBomb(), ErrEntities},
+		"entity cycle":        {`<!DOCTYPE svg [<!ENTITY a "&b;"><!ENTITY b "&a;">]><svg xmlns="http://www.w3.org/2000/svg"/>`, ErrEntities},
+		"entity used often":   {`<!DOCTYPE svg [<!ENTITY a "` + strings.Repeat("x", 60000) + `">]><svg><desc>` + strings.Repeat("&a;", 100) + `</desc></svg>`, ErrEntities},
+		"use cycle":           {page100(`<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g>`), ErrUseCycle},
+		"use of itself":       {page100(`<use id="a" href="#a"/>`), ErrUseCycle},
+		"use of its ancestor": {page100(`<g id="a">` + rect + `<use href="#a"/></g>`), ErrUseCycle},
+		"use of the root":     {strings.Replace(page100(rect+`<use href="#r"/>`), "<svg", `<svg id="r"`, 1), ErrUseCycle},
+		"symbol cycle":        {page100(`<symbol id="a"><use href="#a"/></symbol><use href="#a"/>`), ErrUseCycle},
+		"doubling":            {bomb(40, rect), ErrTooMany},
+		"doubling of nothing": {bomb(60, ""), ErrTooMany},
+		"nested groups":       {page100(strings.Repeat("<g>", 20000) + rect + strings.Repeat("</g>", 20000)), ErrDepth},
+		"no shapes":           {page100(""), ErrNothing},
+		"no fills":            {page100(`<g fill="none">` + rect + `</g>`), ErrNothing},
+		"only hidden":         {page100(`<g display="none">` + rect + `</g>`), ErrNothing},
+		"only text":           {page100(`<text>hello</text>`), ErrUnreadable},
+		"only a photo":        {page100(`<image href="data:image/png;base64,AA"/>`), ErrUnreadable},
+		"only NaN":            {page100(`<path d="M NaN 0 L 5 5 L 0 5"/>`), ErrUnreadable},
+		"only 1e30":           {page100(`<path d="M 1e30 0 L 5 5 L 0 1e30z"/>`), ErrUnreadable},
+		"only 1e999":          {page100(`<path d="M 1e999 0 L 5 5 L 0 5z"/>`), ErrUnreadable},
+		"unzipped rubbish":    {"\x1f\x8b\x08rubbish", ErrRead},
+	} {
+		t.Run(name, func(t *testing.T) {
+			start := time.Now()
+			_, err := Import(context.Background(), strings.NewReader(c.svg), Options{})
+			var e *Error
+			if !errors.As(err, &e) || e.ID != c.id {
+				t.Errorf("got %v, want %s", err, c.id)
+			}
+			if d := time.Since(start); d > 10*time.Second {
+				t.Errorf("took %v", d)
+			}
+		})
+	}
+}
+
+func TestImport_TooBigIsRefusedWithoutReadingAll(t *testing.T) {
+	r := io.MultiReader(strings.NewReader("<svg xmlns='http://www.w3.org/2000/svg'>"), endless{})
+	_, err := Import(context.Background(), r, Options{})
+	var e *Error
+	if !errors.As(err, &e) || e.ID != ErrTooBig || e.Args["limit"] != "64" {
+		t.Errorf("got %v", err)
+	}
+}
+
+// endless is white space without end.
+type endless struct{}
+
+func (endless) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = ' '
+	}
+	return len(p), nil
+}
+
+func TestImport_SegmentBudget(t *testing.T) {
+	svg := page100(`<path d="M0 0` + strings.Repeat("h1v1", 5000) + `"/>`)
+	_, err := Import(context.Background(), strings.NewReader(svg), Options{MaxSegments: 8000})
+	var e *Error
+	if !errors.As(err, &e) || e.ID != ErrComplex {
+		t.Errorf("got %v", err)
+	}
+	// A big path behind use counts every time.
+	svg = page100(`<defs><path id="p" d="M0 0` + strings.Repeat("h1v1", 500) + `"/></defs>` + strings.Repeat(`<use href="#p"/>`, 20))
+	if _, err = Import(context.Background(), strings.NewReader(svg), Options{MaxSegments: 8000}); !errors.As(err, &e) || e.ID != ErrComplex {
+		t.Errorf("got %v", err)
+	}
+}
+
+func TestImport_ManyTinyShapesAndCancel(t *testing.T) {
+	var b strings.Builder
+	for i := 0; i < 200000; i++ {
+		fmt.Fprintf(&b, `<path fill="#%06x" d="M%d %dh1v1z"/>`, i%7*40000, i%100, i/100%100)
+	}
+	svg := page100(b.String())
+	start := time.Now()
+	if n := len(shapes(read(t, svg))); n != 200000 {
+		t.Errorf("%d shapes", n)
+	}
+	whole := time.Since(start)
+	if whole > 10*time.Second {
+		t.Errorf("took %v", whole)
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), whole/20)
+	defer cancel()
+	start = time.Now()
+	_, err := Import(ctx, strings.NewReader(svg), Options{})
+	if !errors.Is(err, context.DeadlineExceeded) {
+		t.Errorf("got %v", err)
+	}
+	if d := time.Since(start); d > whole/20+200*time.Millisecond {
+		t.Errorf("cancelling took %v", d)
+	}
+}
+
+// What is broken in one place does not spoil the rest.
+func TestImport_BrokenShapesAreLeftOut(t *testing.T) {
+	res := read(t, page100(`<path fill="red" d="M1e30 0L5 5L0 5z"/><path fill="red" d="M0 0h9v9" transform="scale(1e20)"/>
+		<path d="M0 0h9v9z M 5 5 L what"/><rect width="5" height="5" transform="matrix(NaN 0 0 1 0 0)"/>
+		<path d="M0 0h9v9z" transform="scale(1e300) scale(1e300)"/>`))
+	if n := len(shapes(res)); n != 2 {
+		t.Errorf("%d shapes", n)
+	}
+	var ids []string
+	for _, w := range res.Warnings {
+		ids = append(ids, w.ID)
+		if w.Line == 0 || w.Element == "" {
+			t.Errorf("no place: %+v", w)
+		}
+	}
+	want := fmt.Sprint([]string{WarnRange, WarnRange, WarnPathData, WarnTransform, WarnRange})
+	if fmt.Sprint(ids) != want {
+		t.Errorf("warnings %v, want %v", ids, want)
+	}
+}
+
+func TestImport_Encodings(t *testing.T) {
+	plain := page100(`<title>Möwe</title><g id="Möwe"><rect width="5" height="5"/></g>`)
+	utf16 := func(big bool) string {
+		out := []byte{}
+		for _, r := range "\ufeff" + plain {
+			lo, hi := byte(r), byte(r>>8)
+			if big {
+				out = append(out, hi, lo)
+			} else {
+				out = append(out, lo, hi)
+			}
+		}
+		return string(out)
+	}
+	var zipped bytes.Buffer
+	z := gzip.NewWriter(&zipped)
+	io.WriteString(z, plain)
+	z.Close()
+	latin := strings.ReplaceAll(`<?xml version="1.0" encoding="ISO-8859-1"?>`+plain, "ö", "\xf6")
+	for name, svg := range map[string]string{
+		"plain": plain, "byte-order mark": "\ufeff" + plain, "UTF-16 LE": utf16(false), "UTF-16 BE": utf16(true),
+		"zipped": zipped.String(), "Latin 1": latin,
+	} {
+		res, err := Import(context.Background(), strings.NewReader(svg), Options{})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+		} else if got := res.Layers[0].Name; got != "Möwe" {
+			t.Errorf("%s: name %q", name, got)
+		}
+	}
+}
+
+func TestImport_Entities(t *testing.T) {
+	res := read(t, `<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd" [
+		<!ENTITY ns_svg "http://www.w3.org/2000/svg"><!ENTITY st0 "fill:#ff0000;"> <!ENTITY both '&st0;stroke:none'>
+	]><svg xmlns="&ns_svg;" viewBox="0 0 9 9"><rect style="&both;" width="5" height="5"/></svg>`)
+	if got := res.Layers[0].Colour.String(); got != "#ff0000" {
+		t.Errorf("colour %s", got)
+	}
+}

@@ -1,0 +1,219 @@
+package svgimport
+
+import (
+	"fmt"
+	"math"
+	"math/rand"
+	"testing"
+
+	"abut/geometry"
+)
+
+func testPen(width float64) pen {
+	return pen{width: width, join: joinRound, cap: capRound, miterLimit: 4, tolerance: 1e-4}
+}
+
+func mustOutline(t *testing.T, pn pen, p geometry.Path) geometry.Path {
+	t.Helper()
+	out, err := pn.outline(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func mustPath(t *testing.T, d string) geometry.Path {
+	t.Helper()
+	p, err := parsePath(d, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// The areas are closed forms: bands are length × width, a corner of 90° adds
+// h² (miter), πh²/4 (round) or h²/2 (bevel) outside and counts h² twice inside.
+func TestStroke_AreasOfCapsAndJoins(t *testing.T) {
+	const w, h = 4.0, 2.0
+	for _, c := range []struct {
+		d    string
+		join lineJoin
+		cap  lineCap
+		want float64
+	}{
+		{"M10 10h30", joinMiter, capButt, 30 * w},
+		{"M10 10h30", joinMiter, capSquare, 34 * w},
+		{"M10 10h30", joinMiter, capRound, 30*w + math.Pi*h*h},
+		{"M10 10h30v20", joinMiter, capButt, 50*w - h*h + h*h},
+		{"M10 10h30v20", joinRound, capButt, 50*w - h*h + math.Pi*h*h/4},
+		{"M10 10h30v20", joinBevel, capButt, 50*w - h*h + h*h/2},
+		{"M10 10h30v-9", joinMiter, capButt, 39 * w},
+		{"M10 10h20v20h-20z", joinMiter, capButt, 24*24 - 16*16},
+		{"M10 10v20h20v-20z", joinRound, capButt, 24*24 - 16*16 - (4-math.Pi)*h*h},
+		{"M10 10h20v20h-20z", joinBevel, capButt, 24*24 - 16*16 - 4*h*h/2},
+		{"M20 20h0", joinMiter, capRound, math.Pi * h * h},
+		{"M20 20z", joinMiter, capSquare, w * w},
+		{"M20 20z", joinMiter, capButt, 0},
+		{"M10 10h10h10h-20", joinMiter, capButt, 20 * w},
+		// Turning back: a round join is half a disc, the others nothing.
+		{"M10 10h20h-10", joinRound, capButt, 20*w + math.Pi*h*h/2},
+	} {
+		out := mustOutline(t, pen{width: w, join: c.join, cap: c.cap, miterLimit: 4, tolerance: 1e-5}, mustPath(t, c.d))
+		near(t, fmt.Sprint(c.d, c.join, c.cap), fillArea(out, geometry.NonZero), c.want, 2e-3)
+	}
+}
+
+// SVG 2, 13.5.5: the miter is cut when its length over the width, 1/sin(θ/2),
+// is above the limit. At 60° that is 2.
+func TestStroke_MiterLimit(t *testing.T) {
+	p := geometry.Path{{Start: geometry.Pt(0, 0), Segments: []geometry.Segment{
+		geometry.LineTo(geometry.Pt(40, 0)), geometry.LineTo(geometry.Pt(20, 40*math.Sqrt(3)/2))}}}
+	area := func(limit float64) float64 {
+		return fillArea(mustOutline(t, pen{width: 4, miterLimit: limit, tolerance: 1e-5}, p), geometry.NonZero)
+	}
+	// Inside the corner the bands share a kite of h²/tan(30°); outside, the
+	// miter is a kite of the same size, the bevel a triangle of h²·sin(120°)/2.
+	near(t, "limit 2.01", area(2.01), 80*4, 2e-3)
+	near(t, "limit 1.99", area(1.99), 80*4-4/math.Tan(math.Pi/6)+4*math.Sin(2*math.Pi/3)/2, 2e-3)
+}
+
+func TestStroke_CircleIsARing(t *testing.T) {
+	c := geometry.Path{geometry.Ellipse(geometry.Pt(50, 50), 20, 20)}
+	near(t, "ring", fillArea(mustOutline(t, testPen(6), c), geometry.NonZero), 2*math.Pi*20*6, 1e-2)
+	// Wider than the circle itself: the inner side sweeps backwards and the hole
+	// is gone.
+	small := geometry.Path{geometry.Ellipse(geometry.Pt(50, 50), 5, 5)}
+	near(t, "disc", fillArea(mustOutline(t, testPen(14), small), geometry.NonZero), math.Pi*12*12, 1e-2)
+}
+
+// With round joins and caps a stroke is the set of points within half the
+// width of the curve: the slow, obvious oracle. Also, nothing is ever wound
+// around backwards.
+func TestStroke_RoundIsTheSetOfNearPoints(t *testing.T) {
+	const seed = 7
+	rnd := rand.New(rand.NewSource(seed))
+	pt := func() geometry.Point { return geometry.Pt(rnd.Float64()*100, rnd.Float64()*100) }
+	for n := 0; n < 150; n++ {
+		c := geometry.Contour{Start: pt()}
+		for k := 0; k <= n%3; k++ {
+			a, b, e := pt(), pt(), pt()
+			switch from := c.End(); n % 7 {
+			case 1:
+				a = from // the derivative vanishes at the start
+			case 2:
+				b = e
+			case 3: // straight, turning back
+				d := e.Sub(from)
+				a, b = from.Add(d.Mul(1.5)), from.Sub(d.Mul(0.4))
+			case 4: // a true cusp: the controls' diagonals meet in parallelogram
+				a, b = from.Add(geometry.Pt(30, 20)), from.Add(geometry.Pt(0, 20))
+				e = from.Add(geometry.Pt(30, 0))
+			}
+			c.Segments = append(c.Segments, geometry.CubicTo(a, b, e))
+		}
+		c.Closed = n%5 == 0
+		width := math.Exp(rnd.Float64()*5 - 1)
+		p := geometry.Path{c}
+		out := mustOutline(t, testPen(width), p).Flatten(1e-4)
+		line := p.Flatten(1e-4)
+		box := p.Bounds().Grow(width)
+		for k := 0; k < 200; k++ {
+			q := geometry.Pt(box.Min.X+rnd.Float64()*box.Width(), box.Min.Y+rnd.Float64()*box.Height())
+			d := distance(line, q) - width/2
+			w := winding(out, q)
+			if w < 0 {
+				t.Fatalf("seed %d, curve %d: winding %d at %v\n%+v width %g", seed, n, w, q, c, width)
+			}
+			if math.Abs(d) > 3e-3 && (w != 0) != (d < 0) {
+				t.Fatalf("seed %d, curve %d: %v lies %g from the edge, winding %d\n%+v width %g", seed, n, q, d, w, c, width)
+			}
+		}
+	}
+}
+
+func distance(p geometry.Path, q geometry.Point) float64 {
+	best := math.Inf(1)
+	seg := func(a, b geometry.Point) {
+		d := b.Sub(a)
+		k := 0.0
+		if l := d.Dot(d); l > 0 {
+			k = clamp01(q.Sub(a).Dot(d) / l)
+		}
+		best = math.Min(best, q.Sub(a.Add(d.Mul(k))).Len())
+	}
+	for _, c := range p {
+		from := c.Start
+		for _, s := range c.Segments {
+			seg(from, s.End)
+			from = s.End
+		}
+		if c.Closed {
+			seg(from, c.Start)
+		}
+	}
+	return best
+}
+
+func TestDash_LengthsAndOffset(t *testing.T) {
+	line := mustPath(t, "M0 0h100")
+	for _, c := range []struct {
+		pattern []float64
+		offset  float64
+		want    string
+	}{
+		{[]float64{10, 20}, 0, "[0 10] [30 40] [60 70] [90 100]"},
+		{[]float64{10, 20}, 5, "[0 5] [25 35] [55 65] [85 95]"},
+		{[]float64{10, 20}, -5, "[5 15] [35 45] [65 75] [95 100]"},
+		{[]float64{30}, 0, "[0 30] [60 90]"},
+		{[]float64{10, 20, 30}, 0, "[0 10] [30 60] [70 90]"},
+		{[]float64{10, 20}, 15, "[15 25] [45 55] [75 85]"},
+		{[]float64{0, 0}, 0, "[0 100]"},
+	} {
+		out, ok := dash(line, c.pattern, c.offset)
+		got := ""
+		for _, d := range out {
+			got += fmt.Sprintf(" [%.6g %.6g]", d.Start.X, d.End().X)
+		}
+		if !ok || got != " "+c.want {
+			t.Errorf("%v offset %g: got%s, want %s", c.pattern, c.offset, got, c.want)
+		}
+	}
+}
+
+func TestDash_OnAClosedCircleRunsOverTheStart(t *testing.T) {
+	circle := geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 10, 10)}
+	around := 2 * math.Pi * 10
+	out, _ := dash(circle, []float64{around / 8, around / 8}, around/16)
+	if len(out) != 4 {
+		t.Fatalf("%d dashes instead of 4", len(out))
+	}
+	for _, d := range out {
+		l, from := 0.0, d.Start
+		for _, s := range d.Segments {
+			l += curveLength(from, s, 0, 1)
+			from = s.End
+		}
+		near(t, "dash length", l, around/8, 1e-6)
+	}
+}
+
+func TestDash_TooManyStaysSolid(t *testing.T) {
+	line := mustPath(t, "M0 0h1000000")
+	if out, ok := dash(line, []float64{0.001}, 0); ok || len(out) != 1 {
+		t.Errorf("ok %v, %d parts", ok, len(out))
+	}
+}
+
+func TestStroke_IsBuiltBeforeTheTransform(t *testing.T) {
+	// A line of width 2 under scale(3, 5): 3·20 long, 5·2 wide.
+	s := only(t, page100(`<path transform="scale(3 5)" d="M5 5h20" stroke="red" stroke-width="2"/>`))
+	b := s.Path.Bounds()
+	near(t, "length", b.Width(), 60, 1e-9)
+	near(t, "width", b.Height(), 10, 1e-9)
+	// Mirrored, the outline runs the other way round as a whole.
+	s = only(t, page100(`<circle transform="scale(-1 1) translate(-100 0)" cx="50" cy="50" r="20" fill="none" stroke="red" stroke-width="6"/>`))
+	near(t, "mirrored ring", fillArea(s.Path, geometry.NonZero), 2*math.Pi*20*6, 1e-2)
+	// vector-effect: the width holds after the transform.
+	s = only(t, page100(`<path transform="scale(3 5)" d="M5 5h20" stroke="red" stroke-width="2" vector-effect="non-scaling-stroke"/>`))
+	near(t, "fixed width", s.Path.Bounds().Height(), 2, 1e-9)
+}
