@@ -1,0 +1,425 @@
+package workshop
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+)
+
+// discInSquare is a red square with a blue disc on it and a bar beside it.
+const discInSquare = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60">
+<rect id="square" x="10" y="10" width="40" height="40" fill="#d03020"/>
+<circle id="disc" cx="30" cy="30" r="10" fill="#2040c0"/>
+<rect id="bar" x="70" y="10" width="10" height="40" fill="#20a040"/>
+</svg>`
+
+func open(t *testing.T, svg string) job.Job {
+	t.Helper()
+	j, err := OpenSVG(context.Background(), "art.svg", strings.NewReader(svg))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
+func knockedOut(t *testing.T, j job.Job) job.Job {
+	t.Helper()
+	j, err := job.KnockOutAll(j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
+func fitted(t *testing.T, j job.Job) *fit.Plan {
+	t.Helper()
+	p, err := Fit(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func written(t *testing.T, j job.Job, dir string, o WriteOptions) *Manifest {
+	t.Helper()
+	m, err := Write(context.Background(), j, fitted(t, j), dir, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// tree returns every file beneath root with what is in it, folders with "/".
+func tree(t *testing.T, root string) map[string]string {
+	t.Helper()
+	out := map[string]string{}
+	err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(root, p)
+		if d.IsDir() {
+			out[rel+"/"] = ""
+			return nil
+		}
+		b, err := os.ReadFile(p)
+		out[rel] = string(b)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func put(t *testing.T, path, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestOpen_PlacesArtAtItsPhysicalSize(t *testing.T) {
+	for _, c := range []struct {
+		head  string
+		scale float64
+		sized bool
+	}{
+		{`width="50mm" height="30mm" viewBox="0 0 100 60"`, 0.5, true},
+		{`width="4in" viewBox="0 0 100 60"`, 1.016, true},
+		{`width="50" height="30" viewBox="0 0 100 60"`, 1, false},
+		{`viewBox="0 0 200 400"`, 0.25, false},
+		{`viewBox="-50 -50 200 200"`, 0.5, false},
+	} {
+		j := open(t, `<svg xmlns="http://www.w3.org/2000/svg" `+c.head+`><rect width="10" height="10" fill="red"/></svg>`)
+		it := j.Items[0]
+		if math.Abs(it.Placement.A-c.scale) > 1e-12 || it.Placement.A != it.Placement.D {
+			t.Errorf("%s: scale %g, want %g", c.head, it.Placement.A, c.scale)
+		}
+		if got := it.Placement.Apply(it.Canvas.Min); got.Len() > 1e-9 {
+			t.Errorf("%s: the canvas starts at %v", c.head, got)
+		}
+		if Sized(j) != c.sized {
+			t.Errorf("%s: sized %v", c.head, Sized(j))
+		}
+		if it.Name != "art" || it.Source != "art.svg" || it.Copies != 1 {
+			t.Errorf("%+v", it)
+		}
+	}
+}
+
+func TestOpen_SaysWhatIsWrongWithAFile(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "text.svg"), "no picture at all")
+	for path, id := range map[string]string{
+		filepath.Join(dir, "none.svg"): "file-missing",
+		dir:                            "file-is-folder",
+		filepath.Join(dir, "text.svg"): "import-not-svg",
+	} {
+		_, err := Open(context.Background(), path)
+		if !Is(err, id) {
+			t.Errorf("%s: %v", path, err)
+		} else if s := err.Error(); strings.HasPrefix(s, "[") {
+			t.Error(s)
+		}
+	}
+}
+
+func TestSize_IsTheExtentOfTheArtNotOfItsCanvas(t *testing.T) {
+	j := open(t, discInSquare)
+	wide, err := Size(context.Background(), j, 140, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e := fitted(t, wide).Extent; math.Abs(e.Width()-140) > 1e-9 || math.Abs(e.Height()-80) > 1e-9 {
+		t.Errorf("%v × %v", e.Width(), e.Height())
+	}
+	high, err := Size(context.Background(), j, 0, 20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e := fitted(t, high).Extent; math.Abs(e.Width()-35) > 1e-9 || math.Abs(e.Height()-20) > 1e-9 {
+		t.Errorf("%v × %v", e.Width(), e.Height())
+	}
+	if _, err := Size(context.Background(), j, -1, 0); !Is(err, "edit-bad-size") {
+		t.Error(err)
+	}
+}
+
+func TestWrite_DescribesTheWholeJob(t *testing.T) {
+	j, err := Size(context.Background(), open(t, discInSquare), 70, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := filepath.Join(t.TempDir(), "out")
+	m := written(t, knockedOut(t, j), dir, WriteOptions{})
+	if m.Schema != "abut-job/1" || m.Art != "art.svg" || !m.Mirrored || m.WidthMM != 70 || m.HeightMM != 40 {
+		t.Errorf("%+v", m)
+	}
+	if m.PageMM != [2]float64{80, 50} { // 5 mm around
+		t.Errorf("page %v", m.PageMM)
+	}
+	// A disc of 10 mm stacks as drawn; its chords hold a little less than πr².
+	if d := math.Pi*100 - m.StackedBeforeMM2; d < 0 || d > 0.01*2*math.Pi*10 {
+		t.Errorf("stacked before: %g", m.StackedBeforeMM2)
+	}
+	if m.StackedAfterMM2 != 0 || len(m.Separations) != 3 || m.Base != m.Separations[0].Name {
+		t.Errorf("%+v", m)
+	}
+	// The art's corner, 10, 10 in its file, lies 5, 5 mm into the page.
+	a := m.SourceToPage
+	if got := (geometry.Affine{A: a[0], B: a[1], C: a[2], D: a[3], E: a[4], F: a[5]}).Apply(geometry.Pt(10, 10)); got.Sub(geometry.Pt(5, 5)).Len() > 1e-9 {
+		t.Errorf("the corner is at %v", got)
+	}
+	want := map[string]bool{"job.json": true, "steps.html": true, "./": true}
+	for i, s := range m.Separations {
+		want[s.File] = true
+		if s.Frame != (i == 0) || s.Order != i+1 || s.Use != "cut" || s.Pieces != 1 {
+			t.Errorf("%+v", s)
+		}
+	}
+	got := tree(t, dir)
+	for name := range got {
+		if !want[name] {
+			t.Errorf("unexpected %s", name)
+		}
+	}
+	if len(got) != len(want) {
+		t.Errorf("%v", slices.Collect(maps.Keys(got)))
+	}
+	for _, key := range []string{`"weak_spots": []`, `"left_out": []`, `"warnings": []`, `"schema": "abut-job/1"`} {
+		if !strings.Contains(got["job.json"], key) {
+			t.Errorf("job.json lacks %s", key)
+		}
+	}
+}
+
+func TestWrite_HiddenLayersChangeNoByte(t *testing.T) {
+	j := knockedOut(t, open(t, discInSquare))
+	dir := t.TempDir()
+	written(t, j, filepath.Join(dir, "shown"), WriteOptions{})
+	for _, id := range j.LayerIDs() {
+		hidden, err := job.SetShown(j, []job.LayerID{id}, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := filepath.Join(dir, "hidden")
+		written(t, hidden, out, WriteOptions{})
+		if !maps.Equal(tree(t, filepath.Join(dir, "shown")), tree(t, out)) {
+			t.Errorf("hiding layer %d changed an export", id)
+		}
+		if err := os.RemoveAll(out); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func TestWrite_RefusesStackedColoursSayingWhere(t *testing.T) {
+	j := open(t, discInSquare)
+	dir := t.TempDir()
+	_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{})
+	if !Is(err, ErrStacked) {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"313.9 mm²", "1 place", "from the left"} {
+		if !strings.Contains(err.Error(), want) {
+			t.Errorf("%q lacks %q", err, want)
+		}
+	}
+	if got := tree(t, dir); len(got) != 1 {
+		t.Errorf("left behind: %v", got)
+	}
+	m := written(t, j, filepath.Join(dir, "out"), WriteOptions{AllowStacked: true})
+	if m.StackedAfterMM2 < 313 || m.StackedAfterMM2 != m.StackedBeforeMM2 {
+		t.Errorf("%g, %g", m.StackedBeforeMM2, m.StackedAfterMM2)
+	}
+	if !strings.Contains(tree(t, dir)["out/steps.html"], "Colours stack here") {
+		t.Error("steps.html is silent about it")
+	}
+}
+
+func TestWrite_TouchesNoFolderThatIsThere(t *testing.T) {
+	j := knockedOut(t, open(t, discInSquare))
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
+	put(t, filepath.Join(dir, "file"), "a file")
+	before := tree(t, dir)
+	for name, id := range map[string]string{"out": ErrTargetExists, ".": ErrTargetExists, "file": "target-is-file", "file/out": "target-unwritable"} {
+		_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(dir, name), WriteOptions{})
+		if !Is(err, id) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if !maps.Equal(before, tree(t, dir)) {
+		t.Error("something was touched")
+	}
+}
+
+func TestWrite_OverwriteReplacesOnlyItsOwnFiles(t *testing.T) {
+	dir := t.TempDir()
+	out := filepath.Join(dir, "out")
+	j := knockedOut(t, open(t, discInSquare))
+	written(t, j, out, WriteOptions{})
+	put(t, filepath.Join(out, "mine.txt"), "mine")
+	put(t, filepath.Join(out, "old", "07-mine-mirrored.svg"), "mine too")
+	put(t, filepath.Join(out, "07-mine-mirrored.svg"), "mine three")
+
+	fewer, err := job.DeleteLayers(j, j.LayerIDs()[1:])
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := written(t, fewer, out, WriteOptions{Overwrite: true})
+	got := tree(t, dir)
+	var names []string
+	for name := range got {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	want := []string{"./", "out/", "out/" + m.Separations[0].File, "out/07-mine-mirrored.svg", "out/job.json", "out/mine.txt", "out/old/", "out/old/07-mine-mirrored.svg", "out/steps.html"}
+	slices.Sort(want)
+	if !slices.Equal(names, want) {
+		t.Errorf("%v\nwant %v", names, want)
+	}
+	if got["out/mine.txt"] != "mine" || got["out/old/07-mine-mirrored.svg"] != "mine too" || got["out/07-mine-mirrored.svg"] != "mine three" {
+		t.Error("a foreign file changed")
+	}
+}
+
+func TestWrite_OverwriteRefusesForeignFilesOfItsNames(t *testing.T) {
+	for _, manifest := range []string{"", "{", `{"schema":"other/1","separations":[]}`} {
+		dir := t.TempDir()
+		put(t, filepath.Join(dir, "out", "steps.html"), "my own steps")
+		if manifest != "" {
+			put(t, filepath.Join(dir, "out", "job.json"), manifest)
+		}
+		before := tree(t, dir)
+		j := knockedOut(t, open(t, discInSquare))
+		_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{Overwrite: true})
+		if !Is(err, "target-foreign") || !strings.Contains(err.Error(), "steps.html") {
+			t.Error(err)
+		}
+		if !maps.Equal(before, tree(t, dir)) {
+			t.Error("something was touched")
+		}
+	}
+}
+
+func TestWrittenEarlier_BelievesNoNameThatNoRunWouldWrite(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "job.json"), `{"schema":"abut-job/1","separations":[{"file":"../../precious"},{"file":"notes.txt"},{"file":"01-red-mirrored.svg"}]}`)
+	if got := writtenEarlier(dir); !slices.Equal(got, []string{"job.json", "steps.html", "01-red-mirrored.svg"}) {
+		t.Error(got)
+	}
+}
+
+func TestPlace_AFailureLeavesEverythingAsItWas(t *testing.T) {
+	ctx := context.Background()
+	stopped, cancel := context.WithCancel(ctx)
+	cancel()
+	good := file{"steps.html", []byte("new")}
+	bad := file{"no-such-folder/x", nil} // cannot be written
+	for _, c := range []struct {
+		name   string
+		ctx    context.Context
+		target string
+		files  []file
+	}{
+		{"cannot be written", ctx, "new/deep/out", []file{good, bad}},
+		{"stopped", stopped, "new/deep/out", []file{good}},
+		{"cannot be written, into a folder", ctx, "out", []file{good, bad}},
+		{"stopped, into a folder", stopped, "out", []file{good}},
+		// The second of two files of one name cannot be moved: it is gone.
+		{"fails while moving", ctx, "out", []file{good, {"a", nil}, {"a", nil}}},
+	} {
+		dir := t.TempDir()
+		put(t, filepath.Join(dir, "out", "job.json"), `{"schema":"abut-job/1"}`)
+		put(t, filepath.Join(dir, "out", "steps.html"), "old")
+		put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
+		before := tree(t, dir)
+		if err := place(c.ctx, filepath.Join(dir, c.target), c.files, true); err == nil {
+			t.Errorf("%s: no error", c.name)
+		}
+		if after := tree(t, dir); !maps.Equal(before, after) {
+			t.Errorf("%s: %v\nbefore %v", c.name, after, before)
+		}
+	}
+}
+
+func TestWrite_FollowsALinkToAFolder(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "real"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink("real", filepath.Join(dir, "link")); err != nil {
+		t.Skip(err)
+	}
+	j := knockedOut(t, open(t, discInSquare))
+	written(t, j, filepath.Join(dir, "link"), WriteOptions{Overwrite: true})
+	if _, err := os.Stat(filepath.Join(dir, "real", "job.json")); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestWrite_StoppedWritesNothing(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	j := knockedOut(t, open(t, discInSquare))
+	dir := t.TempDir()
+	_, err := Write(ctx, j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{})
+	if !Is(err, "stopped") || !errors.Is(err, context.Canceled) {
+		t.Error(err)
+	}
+	if got := tree(t, dir); len(got) != 1 {
+		t.Errorf("left behind: %v", got)
+	}
+}
+
+func TestWrite_NothingToCutIsAnError(t *testing.T) {
+	j := open(t, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><rect width="9" height="9" fill="#fff"/></svg>`)
+	_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(t.TempDir(), "out"), WriteOptions{})
+	if !Is(err, "nothing-to-cut") {
+		t.Error(err)
+	}
+}
+
+func TestWrite_NamesWhatWasLeftOut(t *testing.T) {
+	j := knockedOut(t, open(t, discInSquare))
+	j, err := job.SetUse(j, j.LayerIDs()[2:], job.LeftOut)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := written(t, j, filepath.Join(t.TempDir(), "out"), WriteOptions{})
+	if len(m.LeftOut) != 1 || !strings.Contains(m.LeftOut[0], "bar") || len(m.Separations) != 2 {
+		t.Errorf("%v", m.LeftOut)
+	}
+}
+
+func TestSecondOpinion_FindsWhatTwoSheetsShare(t *testing.T) {
+	square := func(name string, x float64) fit.Separation {
+		o := geometry.RectXYWH(x, 0, 10, 10).Path()
+		return fit.Separation{Name: name, Outline: o, Bounds: o.Bounds()}
+	}
+	p := &fit.Plan{Separations: []fit.Separation{square("red", 0), square("blue", 10), square("green", 30)}}
+	if w := secondOpinion(context.Background(), p); len(w) != 0 {
+		t.Errorf("neighbours: %v", w)
+	}
+	p.Separations[1] = square("blue", 9)
+	w := secondOpinion(context.Background(), p)
+	if len(w) != 1 || w[0].ID != "engines-disagree" || w[0].Args["area"] != "10 mm²" || w[0].Args["first"] != "red" || w[0].At == nil {
+		t.Errorf("%+v", w)
+	}
+}
