@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"abut/geometry"
+	"abut/internal/cutfile"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/svgimport"
@@ -89,7 +90,9 @@ func Sized(j job.Job) bool {
 }
 
 // Size scales the job's first item so that its art (what its layers cover, not
-// its canvas) becomes widthMM wide or heightMM high; the other is 0.
+// its canvas) becomes widthMM wide or heightMM high; the other is 0. The art's
+// top left corner lands on the cut files' grid, so that a length that the grid
+// can hold comes out exactly.
 func Size(ctx context.Context, j job.Job, widthMM, heightMM float64) (job.Job, error) {
 	if len(j.Items) == 0 {
 		return j, nil
@@ -98,7 +101,17 @@ func Size(ctx context.Context, j job.Job, widthMM, heightMM float64) (job.Job, e
 	if err != nil {
 		return j, explain(err)
 	}
-	sized, err := job.Resize(j, j.Items[0].ID, extent, widthMM, heightMM)
+	id := j.Items[0].ID
+	sized, err := job.Resize(j, id, extent, widthMM, heightMM)
+	if err != nil {
+		return j, explain(err)
+	}
+	m := sized.Items[0].Placement
+	corner := m.MapRect(extent).Min
+	snap := func(mm float64) float64 { return math.Round(mm*cutfile.StepsPerMM) / cutfile.StepsPerMM }
+	m.E += snap(corner.X) - corner.X
+	m.F += snap(corner.Y) - corner.Y
+	sized, err = job.Place(sized, id, m)
 	return sized, explain(err)
 }
 

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"maps"
 	"math"
@@ -157,6 +158,20 @@ func TestSize_IsTheExtentOfTheArtNotOfItsCanvas(t *testing.T) {
 	}
 	if _, err := Size(context.Background(), j, -1, 0); !Is(err, "edit-bad-size") {
 		t.Error(err)
+	}
+}
+
+func TestSize_IsExactWhereverTheArtLies(t *testing.T) {
+	for i := range 200 {
+		x := float64(i) / 7
+		j := open(t, fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect x="%.9f" y="%.9f" width="33.1" height="17" fill="red"/></svg>`, x, x))
+		sized, err := Size(context.Background(), j, 87.3, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if w := fitted(t, sized).Extent.Width(); math.Abs(w-87.3) > 1e-9 {
+			t.Errorf("at %g: %.6f mm", x, w)
+		}
 	}
 }
 
