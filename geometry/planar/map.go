@@ -2,6 +2,7 @@ package planar
 
 import (
 	"context"
+	"math"
 
 	"abut/geometry"
 )
@@ -170,21 +171,42 @@ func (m *Map) Bounds() geometry.Rect {
 // the faces there: the one below it or, on a vertical edge, to its left. It
 // looks at every edge: O(n).
 func (m *Map) Locate(p geometry.Point) FaceID {
-	x, y := p.X*StepsPerMM, p.Y*StepsPerMM
-	best, face := 0.0, Outside
-	found := false
+	x, y := onStep(p.X*StepsPerMM), onStep(p.Y*StepsPerMM)
+	var best *Edge
+	level := 0.0
 	for i := range m.edges {
 		e := &m.edges[i]
 		a, b := m.vertices[e.From], m.vertices[e.To]
 		if !(float64(a.X) < x && x <= float64(b.X)) {
 			continue
 		}
-		at := float64(a.Y) + (x-float64(a.X))*float64(int64(b.Y)-int64(a.Y))/float64(int64(b.X)-int64(a.X))
-		if at <= y && (!found || at > best) {
-			best, face, found = at, e.Right, true
+		at := float64(b.Y) // exact at the end, where edges meet
+		if x < float64(b.X) {
+			at = float64(a.Y) + (x-float64(a.X))*float64(int64(b.Y)-int64(a.Y))/float64(int64(b.X)-int64(a.X))
+		}
+		if at <= y && (best == nil || at > level || at == level && m.endsBelow(e, best)) {
+			best, level = e, at
 		}
 	}
-	return face
+	if best == nil {
+		return Outside
+	}
+	return best.Right
+}
+
+// onStep takes the float rounding of a conversion from millimetres out of a
+// coordinate that was meant to be a whole step.
+func onStep(v float64) float64 {
+	if r := math.Floor(v + 0.5); math.Abs(v-r) < 1e-6 {
+		return r
+	}
+	return v
+}
+
+// endsBelow reports whether e ends in the vertex that f ends in, and comes in
+// below it.
+func (m *Map) endsBelow(e, f *Edge) bool {
+	return e.To == f.To && cross(m.vertices[e.From], m.vertices[e.To], m.vertices[f.From]) < 0
 }
 
 // Tag returns the source segment that edge e lies on, and where on it the edge
