@@ -34,7 +34,7 @@ var may = map[string][]string{
 	"internal/cutfile":      {"geometry", "geometry/planar", "internal/fit", "internal/job"},
 	"internal/cutfile/svg":  {"geometry", "internal/cutfile"},
 	"internal/guide":        {"geometry", "internal/cutfile", "internal/fit", "internal/job", "internal/words"},
-	"internal/workshop":     {"geometry", "internal/cutfile", "internal/cutfile/svg", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/words"},
+	"internal/workshop":     {"geometry", "geometry/pairwise", "internal/cutfile", "internal/cutfile/svg", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/words"},
 	"internal/session":      {"geometry", "internal/fit", "internal/history", "internal/job", "internal/words", "internal/workshop"},
 	"ui":                    window,
 	"cmd/abut":              {".", "assets", "internal/fit", "internal/job", "internal/words", "internal/workshop", "ui"},
