@@ -3,7 +3,6 @@ package fit
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 	"testing"
 
@@ -191,46 +190,6 @@ func TestClaim_StopsWhenCancelled(t *testing.T) {
 	if _, err := claim(ctx, newRules(j, placed), 1, func(int32) []int32 { return nil }); !IsCancelled(err) {
 		t.Error(err)
 	}
-}
-
-func TestPlyOf_KeepsSeparationsThatStackApart(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		n := rapid.IntRange(0, 8).Draw(t, "separations")
-		sets := [][]int32{nil}
-		for range rapid.IntRange(0, 12).Draw(t, "sets") {
-			set := []int32{}
-			for s := range n {
-				if rapid.Bool().Draw(t, "in") {
-					set = append(set, int32(s))
-				}
-			}
-			sets = append(sets, set)
-		}
-		present := rapid.SliceOfN(rapid.Bool(), len(sets), len(sets)).Draw(t, "present")
-		plies := plyOf(sets, present, n)
-		for l, set := range sets {
-			var got []int32
-			for _, owner := range plies {
-				if owner[l] >= 0 {
-					got = append(got, owner[l])
-				}
-			}
-			slices.Sort(got)
-			if want := set; present[l] && !slices.Equal(got, want) || !present[l] && len(got) > 0 {
-				t.Fatalf("label %d: %v in the plies, want %v", l, got, want)
-			}
-		}
-		home := map[int32]int{}
-		for p, owner := range plies {
-			for _, s := range owner {
-				if q, ok := home[s]; s >= 0 && ok && q != p {
-					t.Fatalf("separation %d is in plies %d and %d", s, q, p)
-				} else if s >= 0 {
-					home[s] = p
-				}
-			}
-		}
-	})
 }
 
 func TestColourWord(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -63,67 +64,40 @@ func divide(ctx context.Context, m *planar.Map, c *claims, separations int, last
 		return nil, err
 	}
 
-	present := make([]bool, len(c.sets))
-	stacks := false
-	for _, l := range d.labels {
-		if l >= 0 {
-			present[l] = true
-			stacks = stacks || c.stacked(l)
-		}
-	}
-	// Separations that stack go to different plies, so that each division has
-	// one owner a face. Without any stacking there is one ply, and neighbours
-	// share its seams.
-	var jobs []func()
-	plies := plyOf(c.sets, present, separations)
-	divisions := make([]*planar.Division, len(plies)+1)
-	for p, owner := range plies {
-		jobs = append(jobs, func() { divisions[p] = m.Divide(relabel(d.labels, owner)) })
-	}
-	if stacks {
-		places := make([]int32, len(c.sets))
-		for l := range places {
-			places[l] = planar.None
-			if c.stacked(int32(l)) {
-				places[l] = 0
-			}
-		}
-		jobs = append(jobs, func() { divisions[len(plies)] = m.Divide(relabel(d.labels, places)) })
-	}
-	if err := runAll(ctx, jobs); err != nil {
+	division := m.Divide(d.labels)
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if err := d.cutOut(ctx, divisions[:len(plies)], separations); err != nil {
+	if err := d.cutOut(ctx, division, separations); err != nil {
 		return nil, err
 	}
-	if err := d.markStacked(ctx, divisions[len(plies)]); err != nil {
+	if err := d.markStacked(ctx, division, c); err != nil {
 		return nil, err
 	}
 	return d, nil
 }
 
-// cutOut reads the separations' pieces off the plies.
-func (d *divided) cutOut(ctx context.Context, plies []*planar.Division, separations int) error {
+// cutOut makes the separations' pieces of the atoms that each claims.
+func (d *divided) cutOut(ctx context.Context, atoms *planar.Division, separations int) error {
 	d.cut = make([]cutOut, separations)
 	for s := range d.cut {
 		d.cut[s].bounds = geometry.EmptyRect()
 	}
-	for _, ply := range plies {
-		pieces := make([]Piece, len(ply.Pieces))
-		err := inParallel(ctx, len(pieces), func(i int) {
-			p := &ply.Pieces[i]
-			pieces[i] = Piece{Outline: ply.Outline(i), Bounds: p.Bounds, Inside: ply.Inside(i), AreaMM2: p.AreaMM2()}
-		})
-		if err != nil {
-			return err
-		}
-		for i, p := range pieces {
-			s := &d.cut[ply.Pieces[i].Label]
-			s.pieces = append(s.pieces, p)
-			s.bounds = s.bounds.Union(p.Bounds)
-			s.areaMM2 += p.AreaMM2
-			s.cutMM += ply.CutLengthMM(i)
-		}
+	all := withPieces(atoms, unions(atoms, separations, func(label int32) []int32 { return d.sets[label] }))
+	pieces := make([]Piece, len(all.Pieces))
+	err := inParallel(ctx, len(pieces), func(i int) {
+		p := &all.Pieces[i]
+		pieces[i] = Piece{Outline: all.Outline(i), Bounds: p.Bounds, Inside: all.Inside(i), AreaMM2: p.AreaMM2()}
+	})
+	if err != nil {
+		return err
+	}
+	for i, p := range pieces {
+		s := &d.cut[all.Pieces[i].Label]
+		s.pieces = append(s.pieces, p)
+		s.bounds = s.bounds.Union(p.Bounds)
+		s.areaMM2 += p.AreaMM2
+		s.cutMM += all.CutLengthMM(i)
 	}
 	for i := range d.cut {
 		s := &d.cut[i]
@@ -137,23 +111,28 @@ func (d *divided) cutOut(ctx context.Context, plies []*planar.Division, separati
 	return nil
 }
 
-// markStacked reads the stacked places off their division, nil without any.
-func (d *divided) markStacked(ctx context.Context, from *planar.Division) error {
-	if from == nil {
+// markStacked makes the stacked places of the atoms that several claim.
+func (d *divided) markStacked(ctx context.Context, atoms *planar.Division, c *claims) error {
+	yes := []int32{0}
+	places := unions(atoms, 1, func(label int32) []int32 {
+		if c.stacked(label) {
+			return yes
+		}
 		return nil
-	}
-	order := make([]int, len(from.Pieces))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(from.Pieces[b].Area2, from.Pieces[a].Area2) })
+	})
+	slices.SortStableFunc(places, func(a, b union) int { return cmp.Compare(b.piece.Area2, a.piece.Area2) })
+	all := withPieces(atoms, places)
 	out := &d.stacked
-	out.places = make([]StackedPlace, len(order))
-	out.faces = make([][]planar.FaceID, len(order))
-	err := inParallel(ctx, len(order), func(i int) {
-		p := &from.Pieces[order[i]]
-		out.faces[i] = p.Faces
-		out.places[i] = StackedPlace{Outline: from.Outline(order[i]), Bounds: p.Bounds, Inside: from.Inside(order[i]), AreaMM2: p.AreaMM2()}
+	out.places = make([]StackedPlace, len(places))
+	out.faces = make([][]planar.FaceID, len(places))
+	for i := range places {
+		for _, a := range places[i].atoms {
+			out.faces[i] = append(out.faces[i], atoms.Pieces[a].Faces...)
+		}
+	}
+	err := inParallel(ctx, len(places), func(i int) {
+		p := &all.Pieces[i]
+		out.places[i] = StackedPlace{Outline: all.Outline(i), Bounds: p.Bounds, Inside: all.Inside(i), AreaMM2: p.AreaMM2()}
 	})
 	for i := range out.places {
 		out.outline = append(out.outline, out.places[i].Outline...)
@@ -175,114 +154,32 @@ func outerFirst(a, b Piece) int {
 
 func rectArea(r geometry.Rect) float64 { return r.Width() * r.Height() }
 
-// relabel maps each face's label through table, None staying None.
-func relabel(labels, table []int32) []int32 {
-	out := make([]int32, len(labels))
-	for f, l := range labels {
-		if l >= 0 {
-			out[f] = table[l]
-		} else {
-			out[f] = planar.None
-		}
-	}
-	return out
-}
-
-// plyOf spreads the separations over as few plies as a greedy pass needs, so
-// that no two in one ply claim a place together. For each ply it returns the
-// separation that each label belongs to there, or None.
-func plyOf(sets [][]int32, present []bool, separations int) [][]int32 {
-	conflicts := make([][]int32, separations) // plies are few: a list will do
-	for l, set := range sets {
-		if !present[l] {
-			continue
-		}
-		for _, s := range set {
-			for _, t := range set {
-				if s != t {
-					conflicts[s] = append(conflicts[s], t)
-				}
-			}
-		}
-	}
-	ply := make([]int, separations)
-	for s := range ply {
-		ply[s] = -1
-	}
-	var plies [][]int32
-	taken := []int{} // taken[p] == s+1: ply p holds a separation that stacks with s
-	for s := range ply {
-		for _, t := range conflicts[s] {
-			if p := ply[t]; p >= 0 {
-				taken[p] = s + 1
-			}
-		}
-		p := slices.IndexFunc(taken, func(v int) bool { return v != s+1 })
-		if p < 0 {
-			p = len(plies)
-			owner := make([]int32, len(sets))
-			for l := range owner {
-				owner[l] = planar.None
-			}
-			plies = append(plies, owner)
-			taken = append(taken, 0)
-		}
-		ply[s] = p
-	}
-	for l, set := range sets {
-		if present[l] {
-			for _, s := range set {
-				plies[ply[s]][l] = s
-			}
-		}
-	}
-	return plies
-}
-
-// workers is how much is done at once. A division needs a few arrays of the
-// map's size, hence not more; and nearly every desktop has two cores.
+// workers is how many pieces are worked out at once: nearly every desktop has
+// two cores, and the window wants some of the rest.
 const workers = 2
 
-// inParallel calls do for 0 … n−1, in no particular order.
+// inParallel calls do for 0 … n−1, in no particular order, until the context is
+// done. A panic of do's reaches the caller, as it would from a plain loop.
 func inParallel(ctx context.Context, n int, do func(i int)) error {
-	// The first pieces of a label are often its largest: small batches share
-	// them out.
-	const batch = 4
-	var jobs []func()
-	for from := 0; from < n; from += batch {
-		jobs = append(jobs, func() {
-			for i := from; i < min(n, from+batch); i++ {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	var once sync.Once
+	var broken any
+	for range min(workers, n) {
+		wg.Go(func() {
+			defer func() {
+				if v := recover(); v != nil {
+					once.Do(func() { broken = v })
+				}
+			}()
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
 				do(i)
 			}
 		})
 	}
-	return runAll(ctx, jobs)
-}
-
-// runAll runs the jobs, a few at a time, until the context is done.
-func runAll(ctx context.Context, jobs []func()) error {
-	if len(jobs) < 2 {
-		for _, run := range jobs {
-			run()
-		}
-		return ctx.Err()
-	}
-	var wg sync.WaitGroup
-	next := make(chan func())
-	for range min(workers, len(jobs)) {
-		wg.Go(func() {
-			for run := range next {
-				run()
-			}
-		})
-	}
-	for _, run := range jobs {
-		if ctx.Err() != nil {
-			break
-		}
-		next <- run
-	}
-	close(next)
 	wg.Wait()
+	if broken != nil {
+		panic(broken)
+	}
 	return ctx.Err()
 }
