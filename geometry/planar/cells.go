@@ -30,11 +30,18 @@ const (
 // arithmetic in visit.
 const snapMargin = 2
 
-// newCells distributes the listed segments over about one cell a segment.
+// newCells distributes the listed segments over about one cell a segment, and
+// those of crowded cells over finer ones.
 func newCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
+	g := fillCells(segs, ids, x0, y0, x1, y1, margin, scratch)
+	g.divide(segs, scratch)
+	return g
+}
+
+func fillCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
 	g := &cells{x0: x0, y0: y0, margin: margin, shift: minShift}
 	w, h := int64(x1)-int64(x0), int64(y1)-int64(y0)
-	for (w>>g.shift+1)*(h>>g.shift+1) > int64(len(ids))+1 {
+	for (w>>g.shift+1)*(h>>g.shift+1) > int64(len(ids))+1 || 1<<g.shift < margin {
 		g.shift++
 	}
 	g.nx, g.ny = int32(w>>g.shift+1), int32(h>>g.shift+1)
@@ -57,7 +64,6 @@ func newCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch
 		next[p.cell]++
 	}
 	scratch.pairs, scratch.next = pairs, next
-	g.divide(segs, len(ids), scratch)
 	return g
 }
 
@@ -70,27 +76,36 @@ type cellPair struct{ cell, seg int32 }
 
 // divide turns crowded cells into grids of their own, unless that would not
 // thin them out: a bundle of lines through one point stays together at any
-// scale.
-func (g *cells) divide(segs []segment, total int, scratch *cellScratch) {
-	if g.shift <= minShift {
-		return
-	}
+// scale. It is decided level by level, before going deeper.
+func (g *cells) divide(segs []segment, scratch *cellScratch) {
 	for i := int32(0); i < g.nx*g.ny; i++ {
 		ids := g.member[g.start[i]:g.start[i+1]]
-		if len(ids) <= crowded || g.nx*g.ny == 1 && len(ids) == total {
+		if len(ids) <= crowded {
 			continue
 		}
 		x, y := g.x0+i%g.nx<<g.shift, g.y0+i/g.nx<<g.shift
 		side := int32(1)<<g.shift - 1
-		sub := newCells(segs, ids, x, y, x+side, y+side, g.margin, scratch)
-		if sub.shift == g.shift || len(sub.member) > 8*len(ids) {
+		sub := fillCells(segs, ids, x, y, x+side, y+side, g.margin, scratch)
+		if sub.shift >= g.shift || !sub.thinner(len(ids)) {
 			continue
 		}
+		sub.divide(segs, scratch)
 		if g.inner == nil {
 			g.inner = make([]*cells, g.nx*g.ny)
 		}
 		g.inner[i] = sub
 	}
+}
+
+// thinner reports whether testing pairs within the grid's cells takes less than
+// testing all pairs of n segments, filling counted.
+func (g *cells) thinner(n int) bool {
+	cost := 4 * len(g.member)
+	for i := range len(g.start) - 1 {
+		k := int(g.start[i+1] - g.start[i])
+		cost += k * k / 2
+	}
+	return cost < n*n/2
 }
 
 // visit appends the cells that s passes through or comes within the margin of.

@@ -87,6 +87,9 @@ func (s *smoother) findRuns() {
 		base := s.first[i]
 		for k := 0; k < len(edges); {
 			o, t0, t1 := s.m.parameters(edges[k])
+			if t0 == t1 { // snapped across its curve: there is no part to follow
+				s.chord[base+int32(k)] = true
+			}
 			n := k + 1
 			for n < len(edges) && !s.chord[base+int32(k)] && !s.chord[base+int32(n)] {
 				next, u0, u1 := s.m.parameters(edges[n])
@@ -179,10 +182,10 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 		for _, p := range [2]Point{seg.a, seg.b} {
 			lo, hi = Point{min(lo.X, p.X), min(lo.Y, p.Y)}, Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 		}
-		if r := s.strays(int32(i)); r > s.reach {
-			mark(int32(i))
-		} else {
+		if r := s.strays(int32(i)); r <= s.reach {
 			far = math.Max(far, r)
+		} else {
+			mark(int32(i))
 		}
 	}
 	if again {
