@@ -19,6 +19,15 @@ func Compute(ctx context.Context, j job.Job) (*Plan, error) {
 	return c.Compute(ctx, j)
 }
 
+// ComputeCurves is Compute with outlines that follow the art's own curves
+// wherever nothing else is near; elsewhere, and in everything else, the plan is
+// the same: areas, lengths and bounds are those of the chords. Files to cut are
+// made from it. It costs about as much again as Compute.
+func ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
+	var c Cache
+	return c.ComputeCurves(ctx, j)
+}
+
 // Cache is Compute with a memory of the last job: when only colours, uses,
 // knocking out, frame or names have changed since, the outlines are not laid
 // over each other again. The plan is the same as Compute's. The zero value is
@@ -31,6 +40,16 @@ type Cache struct {
 
 // Compute returns the plan of the job; see the function Compute.
 func (c *Cache) Compute(ctx context.Context, j job.Job) (*Plan, error) {
+	return c.compute(ctx, j, false)
+}
+
+// ComputeCurves returns the plan of the job with curves kept; see the function
+// ComputeCurves.
+func (c *Cache) ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
+	return c.compute(ctx, j, true)
+}
+
+func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, error) {
 	placed, leftOut := place(j)
 	c.mu.Lock()
 	o, last := c.overlay, c.divided
@@ -52,7 +71,7 @@ func (c *Cache) Compute(ctx context.Context, j job.Job) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err := divide(ctx, o.m, claims, len(r.separations), last)
+	d, err := divide(ctx, o.m, claims, len(r.separations), curves, last)
 	if err != nil {
 		return nil, err
 	}

@@ -141,6 +141,26 @@ func TestCompute_ABaseThatBracketsTheRestNeedsNoFrame(t *testing.T) {
 	}
 }
 
+func TestComputeCurves_NeighboursShareTheArtsOwnCurves(t *testing.T) {
+	j := knockAll(t, art(t, pair...))
+	p, err := ComputeCurves(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	red, blue := separation(t, p, "red"), separation(t, p, "blue")
+	if n := len(blue.Outline[0].Segments); n != 32 || !blue.Outline[0].Segments[0].Cubic { // an ellipse has 32 cubics
+		t.Errorf("%d segments", n)
+	}
+	// 32 cubics stray from the circle by less than a grid step (FACTS: closed
+	// forms), whose ends and controls are rounded to the grid.
+	if a := blue.Outline.SignedArea(); !near(a, 100*math.Pi, 2*math.Pi*10*1e-4) {
+		t.Error(a, 100*math.Pi)
+	}
+	if sum := red.Outline.SignedArea() + blue.Outline.SignedArea() + separation(t, p, "yellow").Outline.SignedArea(); !near(sum, 2400, 1e-9) {
+		t.Error("areas do not add up:", sum)
+	}
+}
+
 func TestCompute_FrameRules(t *testing.T) {
 	for _, c := range []struct {
 		name   string

@@ -22,9 +22,10 @@ const HealMM = 0.02
 // divided is the map cut up by what the rules say of its faces.
 type divided struct {
 	// fresh and sets are what it was made from: each face's label before
-	// healing, and what the labels mean.
+	// healing, what the labels mean, and whether outlines keep curves.
 	fresh   []int32
 	sets    [][]int32
+	curves  bool
 	labels  []int32 // healed
 	healed  planar.Healed
 	cut     []cutOut // by separation
@@ -50,12 +51,12 @@ type stackedOut struct {
 // divide labels the faces, heals what is too thin and cuts out separations and
 // stacked places. One healing serves both. last is reused when it was made from
 // the same labels of the same map.
-func divide(ctx context.Context, m *planar.Map, c *claims, separations int, last *divided) (*divided, error) {
-	d := &divided{fresh: make([]int32, m.NumFaces()), sets: c.sets}
+func divide(ctx context.Context, m *planar.Map, c *claims, separations int, curves bool, last *divided) (*divided, error) {
+	d := &divided{fresh: make([]int32, m.NumFaces()), sets: c.sets, curves: curves}
 	for f := range d.fresh {
 		d.fresh[f] = c.label[m.CoverID(int32(f))]
 	}
-	if last != nil && slices.Equal(last.fresh, d.fresh) && slices.EqualFunc(last.sets, d.sets, slices.Equal) {
+	if last != nil && last.curves == curves && slices.Equal(last.fresh, d.fresh) && slices.EqualFunc(last.sets, d.sets, slices.Equal) {
 		return last, nil
 	}
 	d.labels = slices.Clone(d.fresh)
@@ -65,6 +66,11 @@ func divide(ctx context.Context, m *planar.Map, c *claims, separations int, last
 	}
 
 	division := m.Divide(d.labels)
+	if curves {
+		if err := division.Smooth(ctx); err != nil {
+			return nil, err
+		}
+	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -219,17 +219,53 @@ func TestLaw_PlansAreRepeatableAndBlindToWhatIsShown(t *testing.T) {
 	})
 }
 
+func TestLaw_CurvesChangeOutlinesOnlyAndStayWithinTheSagitta(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		j := drawArt(t, rt)
+		chords := mustPlan(t, j)
+		curves, err := ComputeCurves(context.Background(), j)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		for i, s := range curves.Separations {
+			// Chords lose at most ⅔ · sagitta · length, on either side.
+			if d := s.Outline.SignedArea() - s.AreaMM2; math.Abs(d) > 0.01*s.CutMM+1e-6 {
+				rt.Fatalf("%s: curves enclose %v mm² more than chords along %v mm", s.Name, d, s.CutMM)
+			}
+			curves.Separations[i].Outline = chords.Separations[i].Outline
+		}
+		for i := range curves.Pieces {
+			curves.Pieces[i].Outline = chords.Pieces[i].Outline
+		}
+		for i := range curves.Stacked.Places {
+			curves.Stacked.Places[i].Outline = chords.Stacked.Places[i].Outline
+		}
+		curves.Stacked.Outline = chords.Stacked.Outline
+		if !reflect.DeepEqual(chords, curves) {
+			rt.Fatal("more than outlines differs")
+		}
+	})
+}
+
 // A random run of edits, each plan from the cache against one from scratch.
 func TestLaw_TheCacheIsNeverStale(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		j := drawArt(t, rt)
 		var c Cache
 		for range rapid.IntRange(1, 6).Draw(rt, "edits") {
-			got, err := c.Compute(context.Background(), j)
+			compute, fresh := c.Compute, Compute
+			if rapid.IntRange(0, 3).Draw(rt, "curves") == 0 {
+				compute, fresh = c.ComputeCurves, ComputeCurves
+			}
+			got, err := compute(context.Background(), j)
 			if err != nil {
 				rt.Fatal(err)
 			}
-			if !reflect.DeepEqual(got, mustPlan(t, j)) {
+			want, err := fresh(context.Background(), j)
+			if err != nil {
+				rt.Fatal(err)
+			}
+			if !reflect.DeepEqual(got, want) {
 				rt.Fatal("the cache's plan is another one")
 			}
 			ids := j.LayerIDs()

@@ -10,14 +10,16 @@ import (
 // otherwise, not mirrored: mirroring belongs to what writes files.
 type Plan struct {
 	// Extent is the bounds of everything that is covered by a layer that is
-	// not left out, bare places too: the art.
+	// not left out, bare and drawn places too: the art. Its corners lie on the
+	// grid of 0.1 µm. It is empty (see geometry.Rect) when nothing is covered.
 	Extent geometry.Rect
 	// Page is what every cut file of the job shows: the art, or with a frame
 	// the frame's outer bounds.
 	Page geometry.Rect
 	// Separations are in order of assembly, the base first.
 	Separations []Separation
-	// Pieces are all connected pieces of all separations, by separation.
+	// Pieces are all connected pieces of all separations, by separation, and
+	// within one outer before inner and larger before smaller.
 	Pieces []Piece
 	// Frame is nil when there is none; FrameReason says why there is or is
 	// not, BaseReason why the base is the base (zero without separations).
@@ -30,20 +32,22 @@ type Plan struct {
 	// Bare is the area that bare layers own, left blank on purpose.
 	BareMM2 float64
 	// LeftOut names what the user left out.
-	LeftOut  []string
+	LeftOut []string
+	// Warnings are the plan's own; those of the import stay with the items.
 	Warnings []job.Warning
 	// Verdict is the one sentence on where the job stands.
 	Verdict Verdict
 }
 
-// Separation is all that is cut from one sheet colour.
+// Separation is all that is cut from one sheet colour: every place that it
+// claims. Where nothing stacks, no two separations have a place in common.
 type Separation struct {
 	// Name is a plain name that is unique within the plan, such as a colour
 	// word or the sheet's name.
 	Name   string
 	Colour job.Colour
 	Use    job.Use
-	// Layers are the layers that own some of it, bottom first.
+	// Layers are the layers that claim some of it, bottom first.
 	Layers []job.LayerID
 	// Pieces indexes Plan.Pieces.
 	Pieces []int
