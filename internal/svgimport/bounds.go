@@ -9,18 +9,19 @@ import (
 // space, without strokes and clips (SVG 2, 8.10: the object bounding box). It
 // draws the element aside and looks.
 func (im *importer) userBounds(n *node, in scope) geometry.Rect {
-	side := newImporter(im.ctx, im.opt, im.doc)
-	side.sheet = im.sheet
-	side.segments, side.visits, side.copied = im.segments, im.visits, im.copied
-	side.quiet = 1
+	if im.boxOnly { // a box within a box: clips do not count there
+		return geometry.EmptyRect()
+	}
+	side := im.aside()
 	side.boxOnly = true
 	in.ctm = geometry.Identity()
 	in.clips = []*job.Clip{}
-	if err := side.content(n, in.style, in); err != nil {
-		return geometry.EmptyRect()
-	}
-	im.visits, im.copied = side.visits, side.copied
+	err := side.content(n, in.style, in)
+	im.account(side)
 	r := geometry.EmptyRect()
+	if err != nil {
+		return r // it comes up again when the element is drawn
+	}
 	for i := range side.out {
 		r = r.Union(side.out[i].bounds)
 	}

@@ -219,7 +219,7 @@ func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error
 	if st.fill.kind == paintNone || st.fillOpacity == 0 || n.name == "line" || !enclosesArea(path) {
 		return nil
 	}
-	f := im.resolve(st.fill, st, n, &in)
+	f := im.resolve(st.fill, st, n, area{path, st.fillRule, path.Bounds()}, &in)
 	if f.none {
 		return nil
 	}
@@ -234,10 +234,7 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	if !(width > 0) || width > maxCoordinate {
 		return nil
 	}
-	f := im.resolve(st.stroke, st, n, &in)
-	if f.none {
-		return nil
-	}
+	box := path.Bounds()
 	if st.own.fixedStroke {
 		path = path.Transform(in.ctm)
 		in.ctm = geometry.Identity()
@@ -259,6 +256,10 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	out, err := pn.outline(path)
 	if err != nil {
 		return err
+	}
+	f := im.resolve(st.stroke, st, n, area{out, geometry.NonZero, box}, &in)
+	if f.none {
+		return nil
 	}
 	return im.emit(n, out, geometry.NonZero, f.colour, st.strokeOpacity, in)
 }

@@ -1,28 +1,78 @@
 package svgimport
 
-import "math"
+import (
+	"math"
+	"sort"
 
-// server returns the flat colour that a paint server comes to, with a warning
-// where that is a simplification. False for an element that is no paint
-// server.
-func (im *importer) server(s *node, st *style, n *node, sc *scope) (flat, bool) {
+	"abut/geometry"
+)
+
+// area is what a paint server has to paint: a path in user space, and the
+// bounding box of the element's fill, which units may refer to.
+type area struct {
+	path geometry.Path
+	rule geometry.FillRule
+	box  geometry.Rect
+}
+
+// server returns the flat colour that a paint server comes to over an area,
+// with a warning where that is a simplification. False for an element that is
+// no paint server.
+func (im *importer) server(s *node, n *node, a area, sc *scope) (flat, bool) {
 	switch s.name {
 	case "linearGradient", "radialGradient":
-		stops := im.stops(s)
-		if len(stops) == 0 {
-			return flat{none: true}, true
-		}
-		c, same := averageStops(stops)
-		if !same {
-			im.warn(WarnGradient, n, "colour", c.colour().String())
-		}
-		return flat{colour: c}, true
+		return im.gradient(s, n, a, sc), true
 	case "pattern":
-		c := rgba{0.5, 0.5, 0.5, 1}
-		im.warn(WarnPattern, n, "colour", c.colour().String())
-		return flat{colour: c}, true
+		return im.pattern(s, n, a, sc), true
 	}
 	return flat{}, false
+}
+
+// gradient is the mean colour over the area; exact, and without a warning,
+// where the gradient has one colour there.
+func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
+	stops := im.stops(s)
+	if len(stops) == 0 {
+		return flat{none: true}
+	}
+	var m mean
+	if eval, ok := im.gradientAt(s, stops, a, sc); ok {
+		for _, p := range samples(a.path, a.rule) {
+			m.add(eval(p))
+		}
+	}
+	if m.n == 0 { // no area, or no geometry: the colour of the last stop (SVG 2, 14.2)
+		m.add(stops[len(stops)-1].colour)
+	}
+	if c := m.colour(); !m.even() {
+		im.warn(WarnGradient, n, "colour", c.colour().String())
+		return flat{colour: c}
+	}
+	return flat{colour: m.colour()}
+}
+
+// inChain returns the attribute from the gradient or pattern or, when it has
+// none, from those that its href names in turn.
+func (im *importer) inChain(n *node, name string) (string, bool) {
+	for hops := 0; n != nil && hops < maxChain; hops++ {
+		if v, ok := n.attr(name); ok {
+			return v, true
+		}
+		n = im.next(n)
+	}
+	return "", false
+}
+
+// maxChain bounds how many gradients may refer to each other in turn.
+const maxChain = 32
+
+// next is what a gradient or pattern takes over attributes from.
+func (im *importer) next(n *node) *node {
+	id, inside := n.href()
+	if !inside || id == "" {
+		return nil
+	}
+	return im.doc.byID[id]
 }
 
 // stop is one colour of a gradient.
@@ -31,10 +81,10 @@ type stop struct {
 	colour rgba
 }
 
-// stops reads a gradient's stops, its own or those of the gradients that its
-// href names in turn.
+// stops reads a gradient's stops, its own or those of the first in its chain
+// that has any.
 func (im *importer) stops(g *node) []stop {
-	for hops := 0; g != nil && hops < 32; hops++ {
+	for hops := 0; g != nil && hops < maxChain; hops++ {
 		var out []stop
 		last := 0.0
 		for _, c := range g.children {
@@ -60,41 +110,130 @@ func (im *importer) stops(g *node) []stop {
 		if len(out) > 0 {
 			return out
 		}
-		id, inside := g.href()
-		if !inside || id == "" {
-			return nil
-		}
-		g = im.doc.byID[id]
+		g = im.next(g)
 	}
 	return nil
 }
 
-// averageStops is the mean colour along the gradient from 0 to 1, weighted by
-// opacity; same says that there is only one colour, so that nothing is lost.
-func averageStops(stops []stop) (mean rgba, same bool) {
-	same = true
-	for _, s := range stops[1:] {
-		same = same && s.colour == stops[0].colour
+// gradientAt returns the gradient as a function of places in user space; false
+// when its geometry is degenerate.
+func (im *importer) gradientAt(g *node, stops []stop, a area, sc *scope) (func(geometry.Point) rgba, bool) {
+	view := sc.view
+	m := geometry.Identity()
+	if v, _ := im.inChain(g, "gradientUnits"); v != "userSpaceOnUse" {
+		view = viewport{1, 1}
+		m = geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
 	}
-	if same {
-		return stops[0].colour, true
+	if v, ok := im.inChain(g, "gradientTransform"); ok {
+		t, _ := parseTransform(v)
+		m = m.Mul(t)
 	}
-	var sum rgba
-	add := func(c rgba, w float64) {
-		sum.r += w * c.a * c.r
-		sum.g += w * c.a * c.g
-		sum.b += w * c.a * c.b
-		sum.a += w * c.a
+	inv, ok := m.Invert()
+	if !ok || !inv.Finite() {
+		return nil, false
 	}
-	add(stops[0].colour, stops[0].at)
-	for i := 1; i < len(stops); i++ {
-		w := stops[i].at - stops[i-1].at
-		add(stops[i-1].colour, w/2)
-		add(stops[i].colour, w/2)
+	num := func(name string, ax axis, fallback length) float64 {
+		if v, ok := im.inChain(g, name); ok {
+			if l, ok := parseLength(v); ok {
+				fallback = l
+			}
+		}
+		return fallback.user(view, ax, 16)
 	}
-	add(stops[len(stops)-1].colour, 1-stops[len(stops)-1].at)
-	if sum.a == 0 {
-		return rgba{}, false
+	spread, _ := im.inChain(g, "spreadMethod")
+	var at func(geometry.Point) (float64, bool)
+	if g.name == "linearGradient" {
+		p0 := geometry.Pt(num("x1", alongX, px(0)), num("y1", alongY, px(0)))
+		p1 := geometry.Pt(num("x2", alongX, length{100, unitPercent}), num("y2", alongY, px(0)))
+		d := p1.Sub(p0)
+		l := d.Dot(d)
+		if !(l > 0) {
+			return nil, false
+		}
+		at = func(p geometry.Point) (float64, bool) { return p.Sub(p0).Dot(d) / l, true }
+	} else {
+		half := length{50, unitPercent}
+		c := geometry.Pt(num("cx", alongX, half), num("cy", alongY, half))
+		r := num("r", diagonal, half)
+		f := geometry.Pt(num("fx", alongX, px(c.X)), num("fy", alongY, px(c.Y)))
+		if !(r > 0) {
+			return nil, false
+		}
+		at = radial(f, math.Max(0, num("fr", diagonal, px(0))), c, r)
 	}
-	return rgba{sum.r / sum.a, sum.g / sum.a, sum.b / sum.a, sum.a}, false
+	return func(p geometry.Point) rgba {
+		t, ok := at(inv.Apply(p))
+		if !ok {
+			return rgba{}
+		}
+		return colourAt(stops, spreadOf(t, spread))
+	}, true
+}
+
+// radial returns the parameter of the circle, between the focal one at f with
+// radius fr and the one at c with radius r, that passes through a point: the
+// largest whose radius is not negative (SVG 2, 14.2.3; HTML canvas' two-circle
+// gradient).
+func radial(f geometry.Point, fr float64, c geometry.Point, r float64) func(geometry.Point) (float64, bool) {
+	d, dr := c.Sub(f), r-fr
+	qa := d.Dot(d) - dr*dr
+	return func(p geometry.Point) (float64, bool) {
+		// |p − f − t·d| = fr + t·dr
+		u := p.Sub(f)
+		qb := u.Dot(d) + fr*dr
+		qc := u.Dot(u) - fr*fr
+		if math.Abs(qa) < 1e-12*r*r {
+			if qb == 0 {
+				return 0, false
+			}
+			t := qc / (2 * qb)
+			return t, fr+t*dr >= 0
+		}
+		disc := qb*qb - qa*qc
+		if disc < 0 {
+			return 0, false
+		}
+		s := math.Sqrt(disc)
+		t0, t1 := (qb+s)/qa, (qb-s)/qa
+		if t1 > t0 {
+			t0, t1 = t1, t0
+		}
+		if fr+t0*dr >= 0 {
+			return t0, true
+		}
+		return t1, fr+t1*dr >= 0
+	}
+}
+
+// spreadOf brings the parameter back into [0, 1].
+func spreadOf(t float64, method string) float64 {
+	if math.IsNaN(t) || math.IsInf(t, 0) {
+		return 0
+	}
+	switch method {
+	case "repeat":
+		return t - math.Floor(t)
+	case "reflect":
+		t = math.Abs(math.Mod(t, 2))
+		if t > 1 {
+			t = 2 - t
+		}
+		return t
+	}
+	return clamp01(t)
+}
+
+// colourAt mixes the two stops around t.
+func colourAt(stops []stop, t float64) rgba {
+	i := sort.Search(len(stops), func(i int) bool { return stops[i].at > t })
+	if i == 0 {
+		return stops[0].colour
+	}
+	if i == len(stops) {
+		return stops[i-1].colour
+	}
+	a, b := stops[i-1], stops[i]
+	k := (t - a.at) / (b.at - a.at)
+	mix := func(x, y float64) float64 { return x + (y-x)*k }
+	return rgba{mix(a.colour.r, b.colour.r), mix(a.colour.g, b.colour.g), mix(a.colour.b, b.colour.b), mix(a.colour.a, b.colour.a)}
 }

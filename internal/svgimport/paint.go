@@ -67,9 +67,8 @@ type flat struct {
 	none   bool
 }
 
-// resolve returns the paint's flat colour for element n; who is the paint's
-// place, for warnings.
-func (im *importer) resolve(p paint, st *style, n *node, sc *scope) flat {
+// resolve returns the paint's flat colour for element n over an area.
+func (im *importer) resolve(p paint, st *style, n *node, a area, sc *scope) flat {
 	switch p.kind {
 	case paintColour:
 		return flat{colour: p.colour}
@@ -85,12 +84,12 @@ func (im *importer) resolve(p paint, st *style, n *node, sc *scope) flat {
 		}
 	case paintReference:
 		if server := im.lookup(p.target, n); server != nil {
-			if f, ok := im.server(server, st, n, sc); ok {
+			if f, ok := im.server(server, n, a, sc); ok {
 				return f
 			}
 		}
 		if p.hasFallback {
-			return im.resolve(*p.fallback, st, n, sc)
+			return im.resolve(*p.fallback, st, n, a, sc)
 		}
 		im.warn(WarnPaint, n, "target", p.target)
 	}

@@ -39,6 +39,19 @@ type pathReader struct {
 	control geometry.Point
 	last    byte
 	count   int
+	// inner, when not nil, collects the segments that end inside an arc.
+	inner map[joint]bool
+}
+
+// joint is the end of one segment of one contour.
+type joint struct{ contour, segment int }
+
+// arcJoints returns the segments of a path that end inside an arc, which are
+// no vertices of the path.
+func arcJoints(d string) map[joint]bool {
+	r := pathReader{sc: scanner{s: d}, inner: map[joint]bool{}}
+	r.run() // an error has been dealt with when the path was read
+	return r.inner
 }
 
 func (r *pathReader) finish() {
@@ -231,8 +244,11 @@ func (r *pathReader) arc(base geometry.Point) bool {
 		return true
 	}
 	segs := arcTo(r.at, v[0], v[1], v[2]*math.Pi/180, large, sweep, end)
-	for _, s := range segs {
+	for i, s := range segs {
 		r.add(s)
+		if r.inner != nil && i < len(segs)-1 {
+			r.inner[joint{len(r.path), len(r.cur.Segments) - 1}] = true
+		}
 	}
 	return true
 }

@@ -1,0 +1,282 @@
+package svgimport
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// covers reports whether a shape covers a point, clips and all: the slow,
+// obvious way.
+func covers(s job.Shape, p geometry.Point) bool {
+	if !s.Rule.Encloses(winding(s.Path.Flatten(1e-3), p)) {
+		return false
+	}
+	for _, c := range s.Clips {
+		hit := false
+		for _, k := range c.Shapes {
+			hit = hit || covers(k, p)
+		}
+		if !hit {
+			return false
+		}
+	}
+	return true
+}
+
+// at says what is on top at a place: the colour, with its opacity when below
+// 1, or a dash where there is nothing.
+func at(r *Result, p geometry.Point) string {
+	for i := len(r.Layers) - 1; i >= 0; i-- {
+		l := r.Layers[i]
+		for _, s := range l.Content.(job.Outlines).Shapes {
+			if covers(s, p) {
+				if l.Alpha < 1 {
+					return fmt.Sprintf("%s/%.4g", l.Colour, l.Alpha)
+				}
+				return l.Colour.String()
+			}
+		}
+	}
+	return "-"
+}
+
+// probe checks places of a picture of 100 × 100 units: "x,y=colour …". An
+// empty list stands for a picture with nothing in it.
+func probe(t *testing.T, name, inner, probes string, warnings ...string) {
+	t.Helper()
+	res, err := Import(context.Background(), strings.NewReader(page100(inner)), Options{})
+	if err != nil {
+		if probes != "" {
+			t.Errorf("%s: %v", name, err)
+		}
+		return
+	}
+	for _, f := range strings.Fields(probes) {
+		var x, y float64
+		place, want, _ := strings.Cut(f, "=")
+		fmt.Sscanf(place, "%g,%g", &x, &y)
+		if got := at(res, geometry.Pt(x, y)); got != want {
+			t.Errorf("%s: at %s got %s, want %s", name, place, got, want)
+		}
+	}
+	var ids []string
+	for _, w := range res.Warnings {
+		ids = append(ids, w.ID)
+	}
+	if fmt.Sprint(ids) != fmt.Sprint(warnings) {
+		t.Errorf("%s: warnings %v, want %v", name, ids, warnings)
+	}
+}
+
+const red, blue = "#ff0000", "#0000ff"
+
+func TestDraw_Shapes(t *testing.T) {
+	for name, c := range map[string][2]string{
+		"rect":             {`<rect x="10" y="20" width="30" height="40" fill="red"/>`, "11,21=#ff0000 39,59=#ff0000 9,21=- 41,59=-"},
+		"rect percent":     {`<rect x="10%" y="20%" width="30%" height="40%" fill="red"/>`, "11,21=#ff0000 39,59=#ff0000 9,21=- 41,59=-"},
+		"rect units":       {`<rect width="1in" height="10mm" fill="red"/>`, "95,37=#ff0000 97,37=- 95,39=-"},
+		"rounded":          {`<rect width="40" height="40" rx="20" fill="red"/>`, "20,1=#ff0000 3,3=- 7,7=#ff0000"},
+		"rounded one way":  {`<rect width="40" height="40" rx="20" ry="4" fill="red"/>`, "3,3=#ff0000 1,1=-"},
+		"radius too large": {`<rect width="40" height="40" ry="500" fill="red"/>`, "20,1=#ff0000 3,3=-"},
+		"radius negative":  {`<rect width="40" height="40" rx="-5" fill="red"/>`, "1,1=#ff0000"},
+		"no width":         {`<rect height="40" fill="red"/>`, ""},
+		"circle":           {`<circle cx="50" cy="50" r="20" fill="red"/>`, "50,31=#ff0000 36,36=#ff0000 35,35=-"},
+		"circle r 0":       {`<circle cx="50" cy="50" r="0" fill="red"/>`, ""},
+		"circle percent":   {`<circle cx="50%" cy="50%" r="20%" fill="red"/>`, "50,31=#ff0000 36,36=#ff0000 35,35=-"},
+		"ellipse":          {`<ellipse cx="50" cy="50" rx="20" ry="10" fill="red"/>`, "31,50=#ff0000 50,41=#ff0000 50,39=-"},
+		"ellipse auto":     {`<ellipse cx="50" cy="50" rx="20" ry="auto" fill="red"/>`, "50,31=#ff0000"},
+		"line":             {`<line x1="10" y1="10" x2="90" y2="10" stroke="red" stroke-width="4" fill="blue"/>`, "50,9=#ff0000 50,13=-"},
+		"polyline":         {`<polyline points="10,10 90,10 90,90" fill="red" stroke="blue"/>`, "80,20=#ff0000 50,10=#0000ff 50,50=#ff0000 40,60=-"},
+		"polygon":          {`<polygon points="10 10 90 10 90 90" fill="none" stroke="blue"/>`, "50,50=#0000ff 80,20=-"},
+		"defs not drawn":   {`<defs><rect width="9" height="9"/></defs><symbol><rect width="9" height="9"/></symbol><clipPath><rect width="9" height="9"/></clipPath>`, ""},
+		"unknown element":  {`<blob><rect width="9" height="9"/></blob>`, ""},
+		"foreign elements": {`<x:rect xmlns:x="http://example.org/x" width="9" height="9"><rect width="9" height="9"/></x:rect>`, ""},
+		"order":            {`<rect width="50" height="50" fill="red"/><rect width="20" height="20" fill="blue"/>`, "10,10=#0000ff 30,30=#ff0000"},
+		"stroke over fill": {`<rect x="20" y="20" width="50" height="50" fill="red" stroke="blue" stroke-width="10"/>`, "22,22=#0000ff 18,18=#0000ff 30,30=#ff0000"},
+		"paint order":      {`<rect x="20" y="20" width="50" height="50" fill="red" stroke="blue" stroke-width="10" paint-order="stroke"/>`, "22,22=#ff0000 18,18=#0000ff"},
+		"hidden":           {`<rect width="9" height="9" visibility="hidden"/><g display="none"><rect width="9" height="9"/></g>`, ""},
+		"hidden group":     {`<g visibility="hidden"><rect width="9" height="9" visibility="visible" fill="red"/></g>`, "5,5=#ff0000"},
+		"switch": {`<switch><rect systemLanguage="xx" width="9" height="9"/><rect systemLanguage="de, en-GB" width="9" height="9" fill="red"/>
+			<rect width="9" height="9"/></switch>`, "5,5=#ff0000"},
+		"link": {`<a href="http://example.org"><rect width="9" height="9" fill="red"/></a>`, "5,5=#ff0000"},
+	} {
+		probe(t, name, c[0], c[1])
+	}
+	probe(t, "odd points", `<polygon points="10 10 90 10 90 90 5" fill="red"/>`, "80,20=#ff0000", WarnPathData)
+}
+
+// SVG 2, 11.3 (fill-rule): the star and the rings, areas recomputed in closed
+// form.
+func TestDraw_FillRules(t *testing.T) {
+	for _, c := range []struct {
+		d                string
+		nonzero, evenodd float64
+		tolerance        float64
+	}{
+		{"M 250,75 L 323,301 131,161 369,161 177,301 z", 17523.2308548, 12108.4617097, 1},
+		{ring(107, 1) + ring(49, 1), 35968.0943, 28425.1303, 0.1},
+		{ring(107, 1) + ring(49, 0), 28425.1303, 28425.1303, 0.1},
+	} {
+		for rule, want := range map[string]float64{"nonzero": c.nonzero, "evenodd": c.evenodd} {
+			svg := `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1200 400"><path fill-rule="` + rule + `" d="` + c.d + `"/></svg>`
+			s := only(t, svg)
+			near(t, rule+" "+c.d[:12], fillArea(s.Path, s.Rule), want, c.tolerance)
+		}
+	}
+}
+
+func ring(r float64, sweep int) string {
+	return fmt.Sprintf("M%g 200a%g %g 0 1 %d %g 0a%g %g 0 1 %d %g 0z", 300-r, r, r, sweep, 2*r, r, r, sweep, -2*r)
+}
+
+func TestDraw_Use(t *testing.T) {
+	const sq = `<rect id="s" width="10" height="10"/>`
+	for name, c := range map[string][2]string{
+		"use":                {`<defs>` + sq + `</defs><use href="#s" x="30" y="40" fill="red"/>`, "35,45=#ff0000 5,5=-"},
+		"xlink":              {`<defs>` + sq + `</defs><use xlink:href="#s" transform="scale(2)" x="10" fill="red"/>`, "21,1=#ff0000 39,19=#ff0000 41,1=-"},
+		"both hrefs":         {`<defs>` + sq + `</defs><use xlink:href="#none" href="#s" fill="red"/>`, "5,5=#ff0000"},
+		"own paint stays":    {`<defs><rect id="s" width="10" height="10" fill="blue"/></defs><use href="#s" fill="red"/>`, "5,5=#0000ff"},
+		"use of a group":     {`<defs><g id="g" transform="translate(5)">` + sq + `</g></defs><use href="#g" fill="red"/>`, "14,5=#ff0000 4,5=-"},
+		"use of use":         {`<defs>` + sq + `<use id="u" href="#s" x="20"/></defs><use href="#u" y="20" fill="red"/>`, "25,25=#ff0000"},
+		"used before":        {`<use href="#s" fill="red"/><defs>` + sq + `</defs>`, "5,5=#ff0000"},
+		"used where drawn":   {`<g fill="blue">` + sq + `</g><use href="#s" x="50" fill="red"/>`, "5,5=#0000ff 55,5=#ff0000"},
+		"symbol":             {`<symbol id="y" viewBox="0 0 10 10"><rect width="20" height="5" fill="red"/></symbol><use href="#y" x="10" y="10" width="40" height="40"/>`, "11,11=#ff0000 49,29=#ff0000 51,11=- 49,31=-"},
+		"symbol overflow":    {`<symbol id="y" viewBox="0 0 10 10" overflow="visible"><rect width="20" height="5" fill="red"/></symbol><use href="#y" x="10" y="10" width="40" height="40"/>`, "51,11=#ff0000 89,11=#ff0000"},
+		"symbol without box": {`<symbol id="y"><rect width="20" height="5" fill="red"/></symbol><use href="#y" x="10" y="10"/>`, "11,11=#ff0000 29,14=#ff0000"},
+		"svg used":           {`<defs><svg id="v" width="10" height="10" viewBox="0 0 5 5"><rect width="9" height="5" fill="red"/></svg></defs><use href="#v" width="20" height="20"/>`, "19,19=#ff0000 21,1=-"},
+		"class on the copy":  {`<style>.k{fill:red}</style><defs>` + sq + `</defs><use class="k" href="#s"/>`, "5,5=#ff0000"},
+	} {
+		probe(t, name, c[0], c[1])
+	}
+	probe(t, "missing", sq+`<use href="#nothing"/>`, "5,5=#000000", WarnMissing)
+	probe(t, "external", sq+`<use href="other.svg#s"/>`, "5,5=#000000", WarnExternal)
+}
+
+func TestDraw_NestedViewports(t *testing.T) {
+	const art = `<rect width="60" height="5" fill="red"/>`
+	for name, c := range map[string][2]string{
+		"clipped":     {`<svg x="10" y="10" width="40" height="40">` + art + `</svg>`, "11,11=#ff0000 49,11=#ff0000 51,11=-"},
+		"visible":     {`<svg x="10" y="10" width="40" height="40" overflow="visible">` + art + `</svg>`, "51,11=#ff0000"},
+		"viewBox":     {`<svg x="10" y="10" width="40" height="20" viewBox="0 0 10 10">` + art + `</svg>`, "21,11=#ff0000 39,19=#ff0000 49,11=#ff0000 19,11=-"},
+		"slice":       {`<svg width="40" height="20" viewBox="0 0 10 10" preserveAspectRatio="xMinYMin slice">` + art + `</svg>`, "1,19=#ff0000 41,1=- 1,21=-"},
+		"none":        {`<svg width="40" height="20" viewBox="0 0 10 10" preserveAspectRatio="none">` + art + `</svg>`, "1,9=#ff0000 1,11=-"},
+		"percentages": {`<svg width="50%" height="50%"><rect width="50%" height="100%" fill="red"/></svg>`, "24,49=#ff0000 26,1=-"},
+		"no size":     {`<svg width="0" height="40">` + art + `</svg>`, ""},
+	} {
+		probe(t, name, c[0], c[1])
+	}
+}
+
+func TestDraw_Clips(t *testing.T) {
+	const big = `<rect width="100" height="100" fill="red" clip-path="url(#c)"/>`
+	for name, c := range map[string][2]string{
+		"clip":               {`<clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath>` + big, "50,50=#ff0000 20,50=-"},
+		"two shapes":         {`<clipPath id="c"><rect width="10" height="10"/><rect x="50" width="10" height="10"/></clipPath>` + big, "5,5=#ff0000 55,5=#ff0000 30,5=-"},
+		"clip rule":          {`<clipPath id="c"><path clip-rule="evenodd" d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "5,5=#ff0000 20,20=-"},
+		"fill rule is not":   {`<clipPath id="c"><path fill-rule="evenodd" d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "20,20=#ff0000"},
+		"inherited rule":     {`<clipPath id="c" clip-rule="evenodd"><path d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "20,20=-"},
+		"transforms":         {`<clipPath id="c" transform="translate(20)"><rect transform="translate(0 30)" width="10" height="10"/></clipPath>` + big, "25,35=#ff0000 5,5=- 25,5=-"},
+		"moves along":        {`<clipPath id="c"><rect width="10" height="10"/></clipPath><g transform="translate(40 40)">` + big + `</g>`, "45,45=#ff0000 5,5=- 55,45=-"},
+		"box units":          {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><rect x="20" y="20" width="40" height="40" fill="red" clip-path="url(#c)"/>`, "39,39=#ff0000 41,39=-"},
+		"box of a group":     {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><g clip-path="url(#c)" fill="red"><rect x="20" y="20" width="10" height="10"/><rect x="30" y="30" width="50" height="50"/></g>`, "49,49=#ff0000 51,49=-"},
+		"use in it":          {`<defs><rect id="r" width="10" height="10"/></defs><clipPath id="c"><use href="#r" x="30" y="30"/></clipPath>` + big, "35,35=#ff0000 5,5=-"},
+		"groups in it count": {`<clipPath id="c"><g><rect width="10" height="10"/></g></clipPath>` + big, ""},
+		"clip on clip":       {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c" clip-path="url(#d)"><rect width="100" height="20"/></clipPath>` + big, "10,10=#ff0000 30,10=- 10,30=-"},
+		"clip on a child":    {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c"><rect width="100" height="20" clip-path="url(#d)"/><rect y="50" width="100" height="9"/></clipPath>` + big, "10,10=#ff0000 30,10=- 90,55=#ff0000"},
+		"nested groups":      {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c"><rect width="100" height="20"/></clipPath><g clip-path="url(#d)">` + big + `</g>`, "10,10=#ff0000 30,10=- 10,30=-"},
+		"empty":              {`<clipPath id="c"/>` + big, ""},
+		"hidden child":       {`<clipPath id="c"><rect width="50" height="50" display="none"/><rect width="10" height="10"/></clipPath>` + big, "5,5=#ff0000 30,30=-"},
+		"none":               {`<clipPath id="c"/><rect width="100" height="100" fill="red" clip-path="none"/>`, "5,5=#ff0000"},
+		"by style":           {`<style>rect{clip-path:url("#c")}</style><clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath><rect width="100" height="100" fill="red"/>`, "50,50=#ff0000 20,50=-"},
+		"stroke clipped":     {`<clipPath id="c"><rect width="100" height="50"/></clipPath><path d="M0 50h100" stroke="red" stroke-width="20" clip-path="url(#c)"/>`, "50,45=#ff0000 50,55=-"},
+	} {
+		probe(t, name, c[0], c[1])
+	}
+	probe(t, "missing", big, "5,5=#ff0000", WarnMissing)
+	probe(t, "itself", `<clipPath id="c"><rect width="10" height="10" clip-path="url(#c)"/></clipPath>`+big, "5,5=#ff0000 15,15=-", WarnRecursive)
+}
+
+// Clips that cut nothing off are not kept, those that do are shared.
+func TestDraw_ClipsOnlyWhereNeeded(t *testing.T) {
+	ss := shapes(read(t, page100(`<clipPath id="c"><rect x="10" y="10" width="50" height="50"/></clipPath><g clip-path="url(#c)">
+		<rect x="20" y="20" width="9" height="9"/><rect x="20" y="20" width="90" height="9"/><circle cx="60" cy="60" r="9"/><rect x="70" y="70" width="9" height="9"/></g>
+		<rect x="90" width="20" height="9"/>`)))
+	if len(ss) != 4 {
+		t.Fatalf("%d shapes", len(ss))
+	}
+	for i, want := range []int{0, 2, 1, 1} {
+		if len(ss[i].Clips) != want {
+			t.Errorf("shape %d: %d clips, want %d", i, len(ss[i].Clips), want)
+		}
+	}
+	if ss[1].Clips[1] != ss[2].Clips[0] {
+		t.Error("the clip is not shared")
+	}
+}
+
+func TestDraw_Masks(t *testing.T) {
+	const big = `<rect width="100" height="100" fill="red" mask="url(#m)"/>`
+	for name, c := range map[string][2]string{
+		"white":           {`<mask id="m"><rect width="30" height="30" fill="#fff"/></mask>` + big, "20,20=#ff0000 40,40=-"},
+		"white and black": {`<mask id="m"><rect width="90" height="90" fill="#fff"/><circle cx="40" cy="40" r="20"/></mask>` + big, "5,5=#ff0000 40,40=- 95,95=-"},
+		"white on black":  {`<mask id="m"><rect width="90" height="90" fill="#fff"/><circle cx="40" cy="40" r="20"/><circle cx="40" cy="40" r="5" fill="#fff"/></mask>` + big, "5,5=#ff0000 30,40=- 40,40=#ff0000"},
+		"box content":     {`<mask id="m" maskContentUnits="objectBoundingBox"><rect width=".5" height=".5" fill="#fff"/></mask>` + big, "49,49=#ff0000 51,49=-"},
+		"region":          {`<mask id="m" maskUnits="userSpaceOnUse" x="0" y="0" width="20" height="20"><rect width="100" height="100" fill="#fff"/></mask>` + big, "19,19=#ff0000 21,19=-"},
+		"alpha":           {`<mask id="m" mask-type="alpha"><rect width="30" height="30"/></mask>` + big, "20,20=#ff0000 40,40=-"},
+		"moves along":     {`<mask id="m"><rect width="30" height="30" fill="#fff"/></mask><g transform="translate(50)">` + big + `</g>`, "60,20=#ff0000 20,20=- 90,20=-"},
+	} {
+		probe(t, name, c[0], c[1])
+	}
+	probe(t, "grey", `<mask id="m"><rect width="30" height="30" fill="#ddd"/><rect x="50" width="30" height="30" fill="#333"/></mask>`+big, "20,20=#ff0000 60,20=-", WarnMask)
+	probe(t, "missing", big, "5,5=#ff0000", WarnMissing)
+}
+
+func TestDraw_Opacity(t *testing.T) {
+	for name, c := range map[string][2]string{
+		"fill":          {`<rect width="9" height="9" fill="red" fill-opacity=".5"/>`, "5,5=#ff0000/0.5"},
+		"percent":       {`<rect width="9" height="9" fill="red" fill-opacity="25%"/>`, "5,5=#ff0000/0.25"},
+		"colour":        {`<rect width="9" height="9" fill="rgb(255 0 0 / 50%)" opacity=".5"/>`, "5,5=#ff0000/0.25"},
+		"element":       {`<rect width="9" height="9" fill="red" opacity=".5"/>`, "5,5=#ff0000/0.5"},
+		"not inherited": {`<g opacity=".5"><g><rect width="9" height="9" fill="red"/></g></g>`, "5,5=#ff0000/0.5"},
+		"multiplied":    {`<g opacity=".5"><rect width="9" height="9" fill="red" opacity=".5"/></g>`, "5,5=#ff0000/0.25"},
+		"none at all":   {`<rect width="9" height="9" opacity="0"/><rect width="9" height="9" fill-opacity="0"/>`, ""},
+		"clamped":       {`<rect width="9" height="9" fill="red" opacity="7"/>`, "5,5=#ff0000"},
+		"stroke":        {`<path d="M0 5h90" stroke="red" stroke-width="4" stroke-opacity=".5"/>`, "5,5=#ff0000/0.5"},
+	} {
+		probe(t, name, c[0], c[1])
+	}
+	two := `<g opacity=".5"><rect width="9" height="9" fill="red"/><rect x="5" width="9" height="9" fill="blue"/></g>`
+	r := read(t, page100(two+two))
+	g := func(i int) job.GroupID { return r.Layers[i].Group }
+	if len(r.Layers) != 4 || g(0) == 0 || g(0) != g(1) || g(2) == 0 || g(2) != g(3) || g(0) == g(2) || r.Layers[1].Alpha != 0.5 {
+		t.Errorf("groups %d %d %d %d of %d layers", g(0), g(1), g(2), g(3), len(r.Layers))
+	}
+	probe(t, "see-through in a group", `<g opacity=".5"><rect width="9" height="9" fill="red"/><rect width="9" height="9" fill="blue" opacity=".5"/></g>`,
+		"5,5=#0000ff/0.25", WarnOpacity)
+}
+
+func TestDraw_Markers(t *testing.T) {
+	mk := func(attrs string) string {
+		return `<marker id="m" markerWidth="4" markerHeight="4" refX="2" refY="2" markerUnits="userSpaceOnUse" ` + attrs + `><rect width="4" height="2" fill="red"/></marker>`
+	}
+	for name, c := range map[string][2]string{
+		"ends":            {mk("") + `<path d="M20 20h20h20" fill="none" marker-start="url(#m)" marker-end="url(#m)"/>`, "19,19=#ff0000 61,19=#ff0000 41,19=- 20,21=-"},
+		"mid":             {mk("") + `<path d="M20 20h20h20" fill="none" marker-mid="url(#m)"/>`, "19,19=- 41,19=#ff0000"},
+		"all":             {mk("") + `<polyline points="20,20 40,20 60,20" fill="none" style="marker:url(#m)"/>`, "19,19=#ff0000 41,19=#ff0000 61,19=#ff0000"},
+		"auto":            {mk(`orient="auto"`) + `<path d="M20 20v40" fill="none" marker-end="url(#m)"/>`, "21,60=#ff0000 19,60=-"},
+		"angle":           {mk(`orient="90"`) + `<path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "61,20=#ff0000 59,20=-"},
+		"reverse":         {mk(`orient="auto-start-reverse"`) + `<path d="M20 20h40" fill="none" marker-start="url(#m)"/>`, "20,21=#ff0000 20,19=-"},
+		"by width":        {`<marker id="m" refX="1" refY="1"><rect width="2" height="2" fill="red"/></marker><path d="M20 20h40" stroke-width="3" stroke="blue" marker-end="url(#m)"/>`, "62,22=#ff0000 58,18=#ff0000 64,20=-"},
+		"viewBox":         {`<marker id="m" markerUnits="userSpaceOnUse" markerWidth="10" markerHeight="10" viewBox="0 0 2 2" refX="1" refY="1"><rect width="2" height="1" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "56,16=#ff0000 64,19=#ff0000 60,21=-"},
+		"context":         {`<marker id="m" markerUnits="userSpaceOnUse" refX="1" refY="1"><rect width="2" height="2" fill="context-stroke"/></marker><path d="M20 20h40" fill="none" stroke="blue" stroke-width=".1" marker-end="url(#m)"/>`, "60.5,20.5=#0000ff"},
+		"not on rect":     {mk("") + `<rect x="20" y="20" width="9" height="9" marker-start="url(#m)"/>`, "19,19=-"},
+		"not inside arcs": {mk("") + `<path d="M20 50a30 30 0 0 1 60 0" fill="none" marker-mid="url(#m)" stroke="blue" stroke-width=".1"/>`, "50,19=-"},
+	} {
+		probe(t, name, c[0], c[1])
+	}
+}

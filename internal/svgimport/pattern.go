@@ -1,0 +1,142 @@
+package svgimport
+
+import (
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// maxTile bounds the shapes of a pattern's tile that are looked at for its
+// average; what is beyond hardly shows.
+const maxTile = 500
+
+// pattern is the mean colour of the pattern's tile, its opacity the share of
+// the tile that is painted. Always with a warning, unless the tile is one even
+// colour.
+func (im *importer) pattern(s, n *node, a area, sc *scope) flat {
+	holder := s
+	for hops := 0; holder != nil && len(holder.children) == 0 && hops < maxChain; hops++ {
+		holder = im.next(holder)
+	}
+	if holder == nil || im.using[s] {
+		return flat{none: true}
+	}
+	units, _ := im.inChain(s, "patternUnits")
+	content, _ := im.inChain(s, "patternContentUnits")
+	view := sc.view
+	if units != "userSpaceOnUse" {
+		view = viewport{1, 1}
+	}
+	num := func(name string, ax axis) float64 {
+		v, _ := im.inChain(s, name)
+		l, _ := parseLength(v)
+		return l.user(view, ax, 16)
+	}
+	tile := geometry.RectXYWH(num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY))
+	box := geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
+	if units != "userSpaceOnUse" {
+		tile = box.MapRect(tile)
+	}
+	if !(tile.Width() > 0 && tile.Height() > 0) || !tile.Min.Finite() || !tile.Max.Finite() {
+		return flat{none: true}
+	}
+	// The content's space: the tile stands still, the content moves into it.
+	m := geometry.Identity()
+	if vb, ok := im.viewBoxInChain(s); ok {
+		v, _ := im.inChain(s, "preserveAspectRatio")
+		m = geometry.Translate(tile.Min.X, tile.Min.Y).Mul(parseAspect(v).fit(vb, tile.Width(), tile.Height()))
+	} else if content == "objectBoundingBox" {
+		m = geometry.Affine{A: box.A, D: box.D, E: tile.Min.X, F: tile.Min.Y}
+	} else if units != "userSpaceOnUse" {
+		m = geometry.Translate(tile.Min.X, tile.Min.Y)
+	}
+	im.using[s] = true
+	defer delete(im.using, s)
+	side := im.aside()
+	st := side.styleOf(holder)
+	if err := side.children(holder, scope{ctm: m, style: st, view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}}); err != nil {
+		return flat{none: true}
+	}
+	im.account(side)
+	mean := side.average(tile)
+	c := mean.colour()
+	if c.a == 0 {
+		return flat{none: true}
+	}
+	if !mean.even() {
+		im.warn(WarnPattern, n, "colour", c.colour().String())
+	}
+	return flat{colour: c}
+}
+
+func (im *importer) viewBoxInChain(s *node) (geometry.Rect, bool) {
+	for hops := 0; s != nil && hops < maxChain; hops++ {
+		if _, has := s.attr("viewBox"); has {
+			return parseViewBox(s)
+		}
+		s = im.next(s)
+	}
+	return geometry.Rect{}, false
+}
+
+// aside returns an importer that draws definitions apart from the picture,
+// within what is left of the limits.
+func (im *importer) aside() *importer {
+	side := newImporter(im.ctx, im.opt, im.doc)
+	side.sheet, side.styles, side.using = im.sheet, im.styles, im.using
+	side.segments, side.visits, side.copied, side.leaves = im.segments, im.visits, im.copied, im.leaves
+	side.tolerance = im.tolerance
+	side.quiet = 1
+	return side
+}
+
+// account takes over what an importer aside has used up of the limits.
+func (im *importer) account(side *importer) {
+	im.segments, im.visits, im.copied, im.leaves = side.segments, side.visits, side.copied, side.leaves
+}
+
+// average composites what was painted at places spread over a rectangle.
+func (im *importer) average(r geometry.Rect) mean {
+	const lines = 40
+	items := im.out
+	if len(items) > maxTile {
+		items = items[len(items)-maxTile:]
+	}
+	grid := make([]rgba, lines*lines) // premultiplied
+	for _, it := range items {
+		flat := it.shape.Path.Flatten(max(r.Width(), r.Height()) / 500)
+		for i := 0; i < lines; i++ {
+			y := r.Min.Y + r.Height()*(float64(i)+0.5)/lines
+			if y < it.bounds.Min.Y || y > it.bounds.Max.Y {
+				continue
+			}
+			w, k := 0, 0
+			hits := scanLine(flat, y)
+			for j := 0; j < lines; j++ {
+				x := r.Min.X + r.Width()*(float64(j)+0.5)/lines
+				for k < len(hits) && hits[k].x <= x {
+					w += hits[k].dir
+					k++
+				}
+				if it.shape.Rule.Encloses(w) {
+					over(&grid[i*lines+j], fromColour(it.colour), it.alpha)
+				}
+			}
+		}
+	}
+	var m mean
+	for _, c := range grid {
+		if c.a > 0 {
+			c.r, c.g, c.b = c.r/c.a, c.g/c.a, c.b/c.a
+		}
+		m.add(c)
+	}
+	return m
+}
+
+// over paints c at an opacity over a premultiplied colour.
+func over(under *rgba, c rgba, alpha float64) {
+	under.r = c.r*alpha + under.r*(1-alpha)
+	under.g = c.g*alpha + under.g*(1-alpha)
+	under.b = c.b*alpha + under.b*(1-alpha)
+	under.a = alpha + under.a*(1-alpha)
+}
