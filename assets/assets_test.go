@@ -3,6 +3,7 @@ package assets
 import (
 	"bytes"
 	"encoding/xml"
+	"errors"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -139,7 +140,7 @@ func walk(t *testing.T, name string, svg []byte, visit func(xml.StartElement)) {
 	d := xml.NewDecoder(bytes.NewReader(svg))
 	for {
 		tok, err := d.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return
 		}
 		if err != nil {

@@ -188,7 +188,7 @@ func serve(in io.Reader, out io.Writer) error {
 	dec, enc := gob.NewDecoder(bufio.NewReader(in)), gob.NewEncoder(out)
 	for {
 		var r request
-		if err := dec.Decode(&r); err == io.EOF {
+		if err := dec.Decode(&r); errors.Is(err, io.EOF) {
 			return nil
 		} else if err != nil {
 			return err
