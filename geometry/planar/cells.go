@@ -1,6 +1,10 @@
 package planar
 
-import "math"
+import (
+	"math"
+
+	"abut/geometry"
+)
 
 // cells is a grid of square cells over a box, each holding the segments that
 // pass through it or within a margin of it. A cell that holds too many is
@@ -192,4 +196,11 @@ func (g *cells) leaves(list []leafCell) []leafCell {
 func (g *cells) holds(cell int32, p Point) bool {
 	x, y := int64(p.X)-int64(g.x0), int64(p.Y)-int64(g.y0)
 	return x>>g.shift == int64(cell%g.nx) && y>>g.shift == int64(cell/g.nx)
+}
+
+// box returns a cell's corners, in steps, a margin wider on each side.
+func (g *cells) box(cell int32) (lo, hi geometry.Point) {
+	side, m := float64(int64(1)<<g.shift), float64(g.margin)
+	lo = geometry.Pt(float64(g.x0)+side*float64(cell%g.nx), float64(g.y0)+side*float64(cell/g.nx))
+	return lo.Sub(geometry.Pt(m, m)), lo.Add(geometry.Pt(side+m, side+m))
 }

@@ -1,10 +1,14 @@
 package planar
 
 import (
+	"cmp"
 	"context"
+	"math"
 	"math/bits"
 	"slices"
 	"sync"
+
+	"abut/geometry"
 )
 
 // arrangement is the snap-rounded input: distinct vertices in sweep order and
@@ -96,6 +100,9 @@ func findCrossings(ctx context.Context, segs []segment, grid *cells, budget int)
 
 // crossings appends the crossings in one leaf cell.
 func (leaf *leafCell) crossings(segs []segment, found []Point) []Point {
+	if len(leaf.members) > bundle {
+		return leaf.bundleCrossings(segs, found)
+	}
 	for i, id := range leaf.members {
 		s := &segs[id]
 		sx0, sx1 := min(s.a.X, s.b.X), max(s.a.X, s.b.X)
@@ -112,6 +119,74 @@ func (leaf *leafCell) crossings(segs []segment, found []Point) []Point {
 		}
 	}
 	return found
+}
+
+// bundle is how many segments in a cell make sorting them across pay. So many
+// are left together only where they nearly coincide, like hatching or the rays
+// of a fan: see cells.divide.
+const bundle = 3 * crowded
+
+// bundleCrossings is crossings for a crowded cell: the parts of the segments
+// within the cell are sorted across their common direction, and only those that
+// overlap there are tested.
+func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
+	type strand struct {
+		lo, hi float64
+		id     int32
+	}
+	lo, hi := leaf.grid.box(leaf.cell)
+	var along geometry.Point
+	for _, id := range leaf.members {
+		d := steps(segs[id].b).Sub(steps(segs[id].a))
+		if d.Dot(along) < 0 {
+			d = d.Mul(-1)
+		}
+		along = along.Add(d)
+	}
+	across := geometry.Pt(-along.Y, along.X).Mul(1 / along.Len())
+	strands := make([]strand, 0, len(leaf.members))
+	for _, id := range leaf.members {
+		a, b := steps(segs[id].a), steps(segs[id].b)
+		t0, t1 := clipTo(a, b, lo, hi)
+		if t0 > t1 {
+			continue
+		}
+		u, v := a.Lerp(b, t0).Dot(across), a.Lerp(b, t1).Dot(across)
+		// Half a step for the float arithmetic.
+		strands = append(strands, strand{math.Min(u, v) - 0.5, math.Max(u, v) + 0.5, id})
+	}
+	slices.SortFunc(strands, func(s, t strand) int { return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.id, t.id)) })
+	for i, s := range strands {
+		for _, t := range strands[i+1:] {
+			if t.lo > s.hi {
+				break
+			}
+			a, b := &segs[min(s.id, t.id)], &segs[max(s.id, t.id)]
+			if p, ok := crossing(a.a, a.b, b.a, b.b); ok && leaf.grid.holds(leaf.cell, p) {
+				found = append(found, p)
+			}
+		}
+	}
+	return found
+}
+
+// clipTo returns the parameters between which a + t (b − a) lies in a box;
+// t0 > t1 when nowhere (Liang and Barsky 1984).
+func clipTo(a, b, lo, hi geometry.Point) (t0, t1 float64) {
+	t0, t1 = 0, 1
+	slab := func(a, d, lo, hi float64) {
+		switch {
+		case d > 0:
+			t0, t1 = math.Max(t0, (lo-a)/d), math.Min(t1, (hi-a)/d)
+		case d < 0:
+			t0, t1 = math.Max(t0, (hi-a)/d), math.Min(t1, (lo-a)/d)
+		case a < lo || a > hi:
+			t1 = -1
+		}
+	}
+	slab(a.X, b.X-a.X, lo.X, hi.X)
+	slab(a.Y, b.Y-a.Y, lo.Y, hi.Y)
+	return t0, t1
 }
 
 // chunks is how many parts a stage is worked in side by side. Results are put
