@@ -23,7 +23,10 @@ func blob(rng *rand.Rand, n int, cx, cy, r float64) geometry.Path {
 }
 
 func blobs(layers, vertices int, spread float64) []Layer {
-	rng := rand.New(rand.NewPCG(7, 7))
+	return blobsOf(rand.New(rand.NewPCG(7, 7)), layers, vertices, spread)
+}
+
+func blobsOf(rng *rand.Rand, layers, vertices int, spread float64) []Layer {
 	out := make([]Layer, layers)
 	for i := range out {
 		out[i] = layer(geometry.NonZero, blob(rng, vertices, rng.Float64()*spread, rng.Float64()*spread, 20))
