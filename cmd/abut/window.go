@@ -1,17 +1,15 @@
 package main
 
-import (
-	"fmt"
-
-	"abut/internal/words"
-)
+import "abut/ui"
 
 type windowCommand struct {
 	File string `arg:"" optional:"" help:"Picture to open."`
 }
 
 // Run opens the window.
-func (c *windowCommand) Run(s streams) error {
-	fmt.Fprintln(s.err, words.English().Say("no-window", nil))
-	return statusError(exitFailed)
+func (c *windowCommand) Run() error {
+	if status := ui.Main(c.File); status != exitOK {
+		return statusError(status)
+	}
+	return nil
 }

@@ -83,13 +83,19 @@ func run[T any](s *Session, what job.Message, work func(context.Context) (T, err
 func guarded[T any](ctx context.Context, work func(context.Context) (T, error)) (v T, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			err = &workshop.Error{
-				Message: job.Message{ID: "ui-fault", Args: map[string]string{"detail": fmt.Sprint(p)}},
-				Err:     fmt.Errorf("%v\n%s", p, debug.Stack()),
-			}
+			err = Fault(p)
 		}
 	}()
 	return work(ctx)
+}
+
+// Fault returns the error for a recovered panic; call it where it was
+// recovered.
+func Fault(p any) error {
+	return &workshop.Error{
+		Message: job.Message{ID: "ui-fault", Args: map[string]string{"detail": fmt.Sprint(p)}},
+		Err:     fmt.Errorf("%v\n%s", p, debug.Stack()),
+	}
 }
 
 // staleAfter is how long a fit may go on that nobody waits for any more. A

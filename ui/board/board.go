@@ -16,6 +16,7 @@ import (
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/ui/paint"
 	"abut/ui/theme"
 )
 
@@ -400,3 +401,6 @@ func (b *Board) hideChip() {
 	b.chip.Hide()
 	b.chipText.Hide()
 }
+
+// IsBare reports whether nothing is cut for the layer and the blank shows.
+func IsBare(j job.Job, l *job.Layer) bool { return paint.IsBare(j, l) }

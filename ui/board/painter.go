@@ -200,7 +200,7 @@ func (p *painter) dragBox(r *request, scene *paint.Scene) image.Rectangle {
 }
 
 // lineWidth is the width of a mark's line in pixels.
-func (r *request) lineWidth() int { return max(1, int(1.5*float64(r.density))) }
+func (r *request) lineWidth() int { return 2 * r.density }
 
 // paintArt paints the layers, what stacks, and the outlines of the selection.
 func (p *painter) paintArt(img *image.RGBA, r *request, scene *paint.Scene, selection []job.LayerID) {
@@ -225,8 +225,8 @@ func (p *painter) hairlines(img *image.RGBA, scene *paint.Scene, r *request) {
 		if l.Separation == 0 || !nearWhite(l.Colour) || !l.Box().Overlaps(img.Rect) {
 			continue
 		}
-		h := p.builder.Halo(l.Mask, r.lineWidth())
-		scene.TintAt(img, i, h.Light, hairline, 150)
+		h := p.builder.Hairline(l.Mask, r.density)
+		scene.TintAt(img, i, h, hairline, 200)
 	}
 }
 

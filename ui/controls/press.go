@@ -28,6 +28,10 @@ type Press struct {
 	IconSide, Height float32
 	// OnFocus is called when the keyboard's focus comes or goes.
 	OnFocus func(bool)
+	// OnKey gets the keys that a press has no use for.
+	OnKey func(*fyne.KeyEvent)
+	// Plain shows that it is on by its colour only, for many in a column.
+	Plain bool
 	// Tone is the icon's and label's colour, Text unless set.
 	Tone Tone
 
@@ -154,6 +158,10 @@ func (p *Press) TypedKey(k *fyne.KeyEvent) {
 	switch k.Name {
 	case fyne.KeySpace, fyne.KeyReturn, fyne.KeyEnter:
 		p.Tapped(nil)
+	default:
+		if p.OnKey != nil {
+			p.OnKey(k)
+		}
 	}
 }
 
@@ -188,7 +196,7 @@ func (p *Press) fill() color.Color {
 	pal := theme.Current()
 	over := pal.Text
 	base := theme.Faded(pal.Text, 0)
-	if p.On {
+	if p.On && !p.Plain {
 		base = theme.Faded(pal.Accent, 0x22)
 	}
 	if p.Next && !p.disabled {

@@ -56,6 +56,7 @@ func newRow(l *List) *row {
 			l.OnShown(r.data.ID, !r.data.Shown)
 		}
 	})
+	r.knocks.Plain = true
 	r.ExtendBaseWidget(r)
 	return r
 }

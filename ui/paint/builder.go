@@ -30,6 +30,8 @@ type cached struct {
 	tick   int
 	halo   *Halo
 	haloPx int
+	hair   *Mask
+	hairPx int
 }
 
 // Scene returns what the board shows of the job: shown layers only. window is
@@ -98,6 +100,19 @@ func (b *Builder) Halo(m *Mask, width int) *Halo {
 		return c.halo
 	}
 	return NewHalo(m, width)
+}
+
+// Hairline returns a line along the outside of a mask, remembered with it.
+func (b *Builder) Hairline(m *Mask, width int) *Mask {
+	for _, c := range b.masks {
+		if c.mask == m {
+			if c.hair == nil || c.hairPx != width {
+				c.hair, c.hairPx = NewHalo(m, width).Light, width
+			}
+			return c.hair
+		}
+	}
+	return NewHalo(m, width).Light
 }
 
 // separations numbers what is cut from one sheet. Translucent layers get a

@@ -123,9 +123,14 @@ func (c *Counter) AreaPx() int {
 	return n
 }
 
-// hatch is the share of white along a diagonal, over one period at density 1:
-// a line of about 1.5 pixels with soft edges every 8.
-var hatch = [8]uint8{0, 90, 255, 255, 90, 0, 0, 0}
+// hatch is one period of the pattern along a diagonal at density 1: how much
+// red lies over the art, then how much white over that, of 255. A band of pure
+// red runs between two white lines; in the rest the art shines through, so that
+// one still sees which shapes they are.
+var hatch = [12]struct{ red, white uint8 }{
+	{255, 60}, {255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 60},
+	{140, 255}, {110, 110}, {110, 0}, {110, 0}, {110, 110}, {140, 255},
+}
 
 // Paint marks what the last count found: red with white diagonals that run at
 // the same size on screen at every zoom, and around it a dark line inside and a
@@ -157,18 +162,23 @@ func (c *Counter) Paint(dst *image.RGBA, density int, phase image.Point) {
 					p[0], p[1], p[2], p[3] = 0x2b, 0x06, 0x0a, 255
 					continue
 				}
-				d := ((x - phase.X + y - phase.Y) / density) & 7
-				k := uint32(hatch[d])
-				n := 255 - k
-				p[0] = uint8((uint32(StackedColour.R)*n + 255*k) / 255)
-				p[1] = uint8((uint32(StackedColour.G)*n + 255*k) / 255)
-				p[2] = uint8((uint32(StackedColour.B)*n + 255*k) / 255)
+				k := (x - phase.X + y - phase.Y) / density % len(hatch)
+				h := &hatch[(k+len(hatch))%len(hatch)]
+				p[0] = mixed(p[0], StackedColour.R, h.red, h.white)
+				p[1] = mixed(p[1], StackedColour.G, h.red, h.white)
+				p[2] = mixed(p[2], StackedColour.B, h.red, h.white)
 				p[3] = 255
 			} else if c.edge(x, y, line, true) {
 				p[0], p[1], p[2], p[3] = 255, 255, 255, 255
 			}
 		}
 	}
+}
+
+// mixed lays red over a value of the art and white over both.
+func mixed(art, red, r, w uint8) uint8 {
+	v := (uint32(art)*(255-uint32(r)) + uint32(red)*uint32(r)) / 255
+	return uint8((v*(255-uint32(w)) + 255*uint32(w)) / 255)
 }
 
 // spans returns for each row of the count where stacked pixels begin and end;

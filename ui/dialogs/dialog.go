@@ -1,0 +1,142 @@
+// Package dialogs holds what the window asks and tells over itself. Words come
+// from whoever shows them; outcomes go back through callbacks.
+package dialogs
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/ui/controls"
+	"abut/ui/theme"
+)
+
+// Dialog is one question or message over the window. Escape answers it like its
+// first button, Enter like its last.
+type Dialog struct {
+	canvas  fyne.Canvas
+	pop     *widget.PopUp
+	width   float32
+	content *fyne.Container
+	// Body is what stands between the title and the buttons.
+	Body    *fyne.Container
+	row     *fyne.Container
+	buttons []*controls.Press
+}
+
+// New returns a dialog that is not shown yet.
+func New(c fyne.Canvas, width float32, title string) *Dialog {
+	d := &Dialog{canvas: c, width: width}
+	head := controls.NewLine(title, controls.Text)
+	head.TextSize, head.Bold = theme.Verdict, true
+	d.Body = container.New(&controls.Stack{Gap: 12})
+	d.row = container.NewHBox(layout.NewSpacer())
+	column := container.New(&controls.Stack{Gap: 18}, head, d.Body, d.row)
+	d.content = container.New(&controls.Inset{X: 20, Y: 18}, column)
+	d.pop = widget.NewModalPopUp(d.content, c)
+	return d
+}
+
+// SetButtons replaces the buttons, the one that goes on last.
+func (d *Dialog) SetButtons(buttons ...*controls.Press) {
+	d.buttons = buttons
+	d.row.RemoveAll()
+	d.row.Add(layout.NewSpacer())
+	for i, b := range buttons {
+		b.Next = i == len(buttons)-1
+		b.OnKey = d.key
+		d.row.Add(b)
+	}
+}
+
+// Button returns a button for the dialog.
+func Button(label string, tapped func()) *controls.Press {
+	return controls.NewAction("", label, "", tapped)
+}
+
+func (d *Dialog) key(k *fyne.KeyEvent) {
+	if k.Name == fyne.KeyEscape && len(d.buttons) > 0 {
+		d.buttons[0].Tapped(nil)
+	}
+}
+
+// Show shows the dialog in the middle of the window, the last button with the
+// keyboard's focus unless focus is given.
+func (d *Dialog) Show(focus fyne.Focusable) {
+	d.Fit()
+	d.pop.Show()
+	if focus == nil && len(d.buttons) > 0 {
+		focus = d.buttons[len(d.buttons)-1]
+	}
+	if focus != nil {
+		d.canvas.Focus(focus)
+	}
+}
+
+// Fit makes the dialog as high as its content needs, after it changed.
+func (d *Dialog) Fit() {
+	room := d.canvas.Size()
+	w := min(d.width, max(room.Width-32, 200))
+	controls.Wrap(d.content, w-2*popPad)
+	h := d.content.MinSize().Height + 2*popPad
+	d.pop.Resize(fyne.NewSize(w, min(h, max(room.Height-32, 120))))
+	d.content.Refresh()
+}
+
+// popPad is what the toolkit's pop-up leaves around its content.
+const popPad = theme.Grid / 2
+
+// Hide takes the dialog away.
+func (d *Dialog) Hide() { d.pop.Hide() }
+
+// Shown reports whether the dialog is on screen.
+func (d *Dialog) Shown() bool { return d.pop.Visible() }
+
+// Entry is an entry that answers the dialog: Enter goes on, Escape gives up.
+type Entry struct {
+	widget.Entry
+	d *Dialog
+}
+
+// NewEntry returns an entry for the dialog.
+func (d *Dialog) NewEntry(text string) *Entry {
+	e := &Entry{d: d}
+	e.ExtendBaseWidget(e)
+	e.SetText(text)
+	e.OnSubmitted = func(string) {
+		if n := len(d.buttons); n > 0 {
+			d.buttons[n-1].Tapped(nil)
+		}
+	}
+	return e
+}
+
+// TypedKey implements fyne.Focusable.
+func (e *Entry) TypedKey(k *fyne.KeyEvent) {
+	if k.Name == fyne.KeyEscape {
+		e.d.key(k)
+		return
+	}
+	e.Entry.TypedKey(k)
+}
+
+// Sign is a paragraph with an icon before it, in a tone of its own.
+func Sign(icon string, tone controls.Tone, text string) fyne.CanvasObject {
+	i := controls.NewIcon(24, func() string { return icon }, func() (c color.NRGBA) { return tone(theme.Current()) })
+	return container.New(&controls.Lead{Gap: 12}, container.NewVBox(i), controls.NewPara(text, controls.Text))
+}
+
+// Message shows a text with what can be done about it, and one button.
+func Message(c fyne.Canvas, title, icon string, tone controls.Tone, text, remedy, button string) *Dialog {
+	d := New(c, 460, title)
+	d.Body.Add(Sign(icon, tone, text))
+	if remedy != "" {
+		d.Body.Add(controls.NewPara(remedy, controls.Quiet))
+	}
+	d.SetButtons(Button(button, d.Hide))
+	d.Show(nil)
+	return d
+}

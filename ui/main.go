@@ -1,0 +1,98 @@
+// Package ui opens the window. Everything in it that can be tested without a
+// screen lives in the packages beneath: this one alone needs the toolkit's
+// driver.
+package ui
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/app"
+
+	"abut"
+	"abut/assets"
+	"abut/ui/theme"
+	"abut/ui/window"
+)
+
+// Main opens the window, with the picture in file if it is not empty, and
+// returns the exit status once it is closed. It writes one line that begins
+// with "ready" to standard error when the first picture is on screen.
+func Main(file string) int {
+	setLocale()
+	about := describe(string(abut.FyneApp))
+	about.Icon = fyne.NewStaticResource("abut.png", assets.AppIcon())
+	app.SetMetadata(about)
+	a := app.NewWithID(about.ID)
+	prefs := a.Preferences()
+	a.Settings().SetTheme(&theme.Theme{Mode: window.Mode(prefs)})
+
+	win := a.NewWindow(about.Name)
+	win.SetMaster()
+	win.Resize(fyne.NewSize(1280, 800))
+	home, err := os.UserHomeDir()
+	if err != nil {
+		home = "."
+	}
+	w := window.New(win, window.Options{
+		Deliver: fyne.Do,
+		Home:    home,
+		Prefs:   prefs,
+		SetMode: func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
+		Version: about.Version,
+	}, func() { fmt.Fprintln(os.Stderr, "ready") })
+	if file != "" {
+		w.Open(file)
+	}
+	win.ShowAndRun()
+	return 0
+}
+
+// setLocale names a language where the surroundings name none: the toolkit
+// complains about that otherwise.
+func setLocale() {
+	for _, name := range []string{"LC_ALL", "LC_MESSAGES", "LANG"} {
+		if v := os.Getenv(name); v != "" && v != "C" && v != "POSIX" && !strings.HasPrefix(v, "C.") {
+			return
+		}
+	}
+	// It asks for the first of these that is set.
+	os.Setenv("LC_ALL", "en_US.UTF-8")
+}
+
+// describe reads the few lines of FyneApp.toml that the toolkit wants to know
+// at run time.
+func describe(toml string) fyne.AppMetadata {
+	m := fyne.AppMetadata{Name: "Abut", ID: "abut", Migrations: map[string]bool{}}
+	section := ""
+	for _, line := range strings.Split(toml, "\n") {
+		line = strings.TrimSpace(line)
+		if strings.HasPrefix(line, "[") {
+			section = strings.Trim(line, "[]")
+			continue
+		}
+		key, value, ok := strings.Cut(line, "=")
+		if !ok || strings.HasPrefix(line, "#") {
+			continue
+		}
+		key, value = strings.TrimSpace(key), strings.Trim(strings.TrimSpace(value), `"`)
+		switch section + "." + key {
+		case "Details.Name":
+			m.Name = value
+		case "Details.ID":
+			m.ID = value
+		case "Details.Version":
+			m.Version = value
+		case "Details.Build":
+			m.Build, _ = strconv.Atoi(value)
+		default:
+			if section == "Migrations" {
+				m.Migrations[key] = value == "true"
+			}
+		}
+	}
+	return m
+}

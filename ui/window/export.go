@@ -1,0 +1,181 @@
+package window
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/storage"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// export asks where the files go and writes them. While the plan is not known
+// yet it waits for it.
+func (w *Window) export() {
+	if !w.session.Opened() {
+		return
+	}
+	plan, exact := w.session.Plan()
+	switch {
+	case !exact:
+		w.exporting = true
+	case len(plan.Separations) == 0:
+		w.show(dialogs.Message(w.win.Canvas(), say("ui-export-title"), "about", controls.Quiet,
+			words.English().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok")))
+	default:
+		newExport(w, plan)
+	}
+}
+
+// exportDialog is the dialog with what it holds.
+type exportDialog struct {
+	*dialogs.Dialog
+	w       *Window
+	plan    *fit.Plan
+	folder  *dialogs.Entry
+	replace *widget.Check
+	allow   *widget.Check
+	wrong   *controls.Para
+	write   *controls.Press
+}
+
+func newExport(w *Window, plan *fit.Plan) {
+	e := &exportDialog{Dialog: dialogs.New(w.win.Canvas(), 560, say("ui-export-title")), w: w, plan: plan}
+	e.folder = e.NewEntry(freshFolder(w.session.ExportFolder(w.options.Home)))
+	e.replace = widget.NewCheck(say("ui-export-replace"), nil)
+	e.replace.Hide()
+	e.wrong = controls.NewPara("", controls.Care)
+	cancel := dialogs.Button(say("ui-cancel"), func() { e.Hide(); w.focusBoard() })
+	e.write = dialogs.Button(say("ui-export-write"), e.start)
+	choose := dialogs.Button(say("ui-export-choose"), e.choose)
+
+	page := plan.Page
+	e.Body.Add(container.New(&controls.Stack{Gap: 4},
+		controls.NewLine(say("ui-export-folder"), controls.Quiet),
+		container.NewBorder(nil, nil, nil, choose, e.folder)))
+	e.Body.Add(container.New(&controls.Stack{Gap: 4},
+		controls.NewLine(say("ui-export-what"), controls.Quiet),
+		controls.NewPara(whatIsWritten(plan), controls.Text)))
+	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", words.Size(page.Width(), page.Height()))))
+	e.Body.Add(dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))
+	if plan.Stacked.AreaMM2 > 0 {
+		e.Body.Add(dialogs.Sign("warning", controls.Care, say("ui-export-stacked",
+			"count", words.Count(len(plan.Stacked.Places)), "area", words.MM2(plan.Stacked.AreaMM2), "where", workshop.Where(w.session.Job(), plan))))
+		e.allow = widget.NewCheck(say("ui-export-allow"), func(on bool) { e.write.SetEnabled(on) })
+		e.Body.Add(e.allow)
+		e.write.Disable()
+		knock := dialogs.Button(say("ui-knock-all"), func() {
+			e.Hide()
+			w.exporting = true
+			w.do("ui-step-knock-all", job.KnockOutAll)
+		})
+		e.SetButtons(cancel, e.write, knock)
+	} else {
+		e.SetButtons(cancel, e.write)
+	}
+	e.Body.Add(e.replace)
+	e.Body.Add(e.wrong)
+	w.show(e.Dialog)
+	e.Show(nil)
+}
+
+// whatIsWritten names the files in a sentence.
+func whatIsWritten(p *fit.Plan) string {
+	var names []string
+	for _, s := range p.Separations {
+		names = append(names, s.Name)
+	}
+	if len(names) > 6 {
+		names = append(names[:5], say("ui-export-more", "count", words.Count(len(p.Separations)-5)))
+	}
+	return say("ui-export-files", "count", words.Count(len(p.Separations)), "names", words.List(names))
+}
+
+// freshFolder returns a folder of that name that is not there yet.
+func freshFolder(dir string) string {
+	for n := 1; ; n++ {
+		try := dir
+		if n > 1 {
+			try = fmt.Sprintf("%s %d", dir, n)
+		}
+		if _, err := os.Lstat(try); err != nil || n > 99 {
+			return try
+		}
+	}
+}
+
+// choose picks the folder that the new one is made in.
+func (e *exportDialog) choose() {
+	name := filepath.Base(e.folder.Text)
+	d := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
+		if u != nil && err == nil {
+			e.folder.SetText(freshFolder(filepath.Join(u.Path(), name)))
+		}
+	}, e.w.win)
+	if u, err := storage.ListerForURI(storage.NewFileURI(filepath.Dir(e.folder.Text))); err == nil {
+		d.SetLocation(u)
+	}
+	size := e.w.win.Canvas().Size()
+	d.Resize(fyne.NewSize(min(size.Width-48, 860), min(size.Height-48, 600)))
+	d.Show()
+}
+
+func (e *exportDialog) start() {
+	o := workshop.WriteOptions{Overwrite: e.replace.Checked, AllowStacked: e.allow != nil && e.allow.Checked}
+	dir := strings.TrimSpace(e.folder.Text)
+	e.write.Disable()
+	e.w.session.Export(dir, o, func(m *workshop.Manifest, err error) {
+		e.write.Enable()
+		if err != nil {
+			e.refused(err)
+			return
+		}
+		e.done(dir, m)
+	})
+}
+
+// refused says why nothing was written, in the dialog, so that it can be put
+// right there.
+func (e *exportDialog) refused(err error) {
+	text, remedy := explain(err)
+	if fit.IsCancelled(err) {
+		text, remedy = say("stopped"), ""
+	}
+	if workshop.Is(err, workshop.ErrTargetExists) {
+		e.replace.Show()
+	}
+	e.wrong.SetText(strings.TrimSpace(text + " " + remedy))
+	if !e.Shown() {
+		e.Show(nil)
+		return
+	}
+	e.Fit()
+}
+
+// done says what was written and where.
+func (e *exportDialog) done(dir string, m *workshop.Manifest) {
+	w := e.w
+	if abs, err := filepath.Abs(dir); err == nil {
+		dir = abs
+	}
+	e.Body.RemoveAll()
+	e.Body.Add(dialogs.Sign("ready", controls.Ready, say("ui-export-done", "count", words.Count(len(m.Separations)))))
+	path := widget.NewLabel(dir)
+	path.Wrapping = fyne.TextWrapBreak
+	path.Selectable = true
+	e.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), path))
+	e.Body.Add(controls.NewPara(say("ui-export-next"), controls.Quiet))
+	e.SetButtons(dialogs.Button(say("ui-done"), func() { e.Hide(); w.focusBoard() }))
+	e.Show(nil)
+}

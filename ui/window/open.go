@@ -1,0 +1,80 @@
+package window
+
+import (
+	"bytes"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/storage"
+
+	"abut/assets"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// Open opens a file.
+func (w *Window) Open(path string) { w.session.Open(path) }
+
+// OpenDemo opens one of the program's own pictures.
+func (w *Window) openDemo(d assets.Demo) { w.session.OpenSVG(d.Name, bytes.NewReader(d.SVG)) }
+
+func (w *Window) askOpen() {
+	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
+		if f == nil {
+			if err != nil {
+				w.trouble(err)
+			}
+			return
+		}
+		path := f.URI().Path()
+		f.Close()
+		w.Open(path)
+	}, w.win)
+	d.SetFilter(storage.NewExtensionFileFilter([]string{".svg", ".SVG"}))
+	if u, err := storage.ListerForURI(storage.NewFileURI(w.options.Home)); err == nil {
+		d.SetLocation(u)
+	}
+	d.SetConfirmText(say("ui-open"))
+	size := w.win.Canvas().Size()
+	d.Resize(fyne.NewSize(min(size.Width-48, 860), min(size.Height-48, 600)))
+	d.Show()
+}
+
+// dropped opens the first of the files that were let go over the window.
+func (w *Window) dropped(uris []fyne.URI) {
+	if len(uris) > 0 {
+		w.Open(uris[0].Path())
+	}
+}
+
+// askSize asks how wide the art is when its file does not say.
+func (w *Window) askSize() {
+	d := dialogs.New(w.win.Canvas(), 420, say("ui-size-title"))
+	entry := d.NewEntry(plainNumber(workshop.UnsizedMM))
+	wrong := controls.NewPara("", controls.Care)
+	d.Body.Add(controls.NewPara(say("ui-size-why"), controls.Quiet))
+	label := controls.NewLine(say("ui-details-width"), controls.Text)
+	d.Body.Add(container.NewBorder(nil, nil, container.NewGridWrap(fyne.NewSize(64, 36), label), container.NewCenter(controls.NewLine("mm", controls.Quiet)), entry))
+	d.Body.Add(wrong)
+	d.SetButtons(
+		dialogs.Button(say("ui-size-later"), func() { d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-size-set"), func() {
+			v, ok := parseLength(entry.Text)
+			if !ok {
+				wrong.SetText(say("edit-bad-size.remedy"))
+				d.Fit()
+				return
+			}
+			d.Hide()
+			w.focusBoard()
+			w.session.Resize(v, 0)
+		}),
+	)
+	d.Show(entry)
+	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
+	w.show(d)
+}
+
+func (w *Window) focusBoard() { w.win.Canvas().Focus(w.board) }

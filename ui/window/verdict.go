@@ -1,0 +1,118 @@
+package window
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/fit"
+	"abut/internal/words"
+	"abut/ui/controls"
+	"abut/ui/theme"
+)
+
+// verdictBar is the one place that always says where one stands: a mark whose
+// shape says it too, the sentence, the art's size and what is cut. While work
+// goes on that takes long, it says what and offers to stop.
+type verdictBar struct {
+	object   fyne.CanvasObject
+	state    fit.VerdictState
+	working  bool
+	sentence *controls.Line
+	facts    *controls.Line
+	mark     fyne.CanvasObject
+	bar      *widget.ProgressBarInfinite
+	progress *fyne.Container
+	end, row *fyne.Container
+	stop     *controls.Press
+	onStop   func()
+}
+
+func newVerdictBar() *verdictBar {
+	v := &verdictBar{}
+	v.mark = controls.NewIcon(28, v.icon, v.tone)
+	v.sentence = controls.NewLine("", controls.Text)
+	v.sentence.TextSize, v.sentence.Shrinks = theme.Verdict, true
+	v.facts = controls.NewLine("", controls.Quiet)
+	v.bar = widget.NewProgressBarInfinite()
+	v.bar.Stop()
+	v.stop = controls.NewAction("", say("ui-stop"), say("ui-stop-hint"), func() {
+		if v.onStop != nil {
+			v.onStop()
+		}
+	})
+	v.stop.Hide()
+	v.progress = container.NewCenter(container.NewGridWrap(fyne.NewSize(120, 8), v.bar))
+	v.progress.Hide()
+	v.end = container.NewHBox(container.NewCenter(v.facts), v.progress, v.stop)
+	v.row = controls.NewDock(nil, nil, container.NewCenter(v.mark), v.end, container.New(&controls.Inset{X: 14}, v.sentence))
+	v.object = controls.NewDock(controls.NewRule(), nil, nil, nil,
+		container.NewStack(controls.NewFill(controls.Surface), container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, 40)), v.row))))
+	v.show(nil)
+	return v
+}
+
+func (v *verdictBar) icon() string {
+	if v.working {
+		return "nothing"
+	}
+	switch v.state {
+	case fit.Trouble:
+		return "warning"
+	case fit.Ready:
+		return "ready"
+	}
+	return "nothing"
+}
+
+func (v *verdictBar) tone() color.NRGBA {
+	p := theme.Current()
+	if v.working {
+		return p.Accent
+	}
+	switch v.state {
+	case fit.Trouble:
+		return p.Care
+	case fit.Ready:
+		return p.Ready
+	}
+	return p.Quiet
+}
+
+// show says the plan's verdict.
+func (v *verdictBar) show(p *fit.Plan) {
+	v.state = fit.Nothing
+	text := say("ui-verdict-start")
+	if p != nil {
+		v.state = p.Verdict.State
+		text = words.English().Message(p.Verdict.Message)
+	}
+	if !v.working {
+		v.sentence.SetText(text)
+	}
+	v.facts.SetText(facts(p))
+	v.mark.Refresh()
+	v.end.Refresh()
+	v.row.Refresh()
+}
+
+// work says what goes on; an empty text ends it.
+func (v *verdictBar) work(text string, stop func()) {
+	v.working = text != ""
+	v.onStop = stop
+	if v.working {
+		v.sentence.SetText(text)
+		v.progress.Show()
+		v.bar.Start()
+		v.stop.Show()
+	} else {
+		v.bar.Stop()
+		v.progress.Hide()
+		v.stop.Hide()
+	}
+	v.mark.Refresh()
+	v.end.Refresh()
+	v.row.Refresh()
+}

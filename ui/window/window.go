@@ -1,0 +1,480 @@
+// Package window is the main window: what surrounds the board, and the wiring
+// between what is pressed and what the session does. It decides nothing about
+// art or cutting.
+package window
+
+import (
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/session"
+	"abut/internal/words"
+	"abut/ui/board"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+	"abut/ui/layers"
+	"abut/ui/theme"
+)
+
+// Options are what the surroundings provide.
+type Options struct {
+	// Deliver runs a function on the event thread, later.
+	Deliver func(func())
+	// PaintNow paints the board on the spot instead of in the background.
+	PaintNow bool
+	// Home is where files go that belong beside no file.
+	Home string
+	// Prefs keeps panel widths and the look; nil keeps nothing.
+	Prefs fyne.Preferences
+	// SetMode changes the look between light, dark and the desktop's.
+	SetMode func(theme.Mode)
+	// Version is said by About.
+	Version string
+}
+
+// Window is the main window.
+type Window struct {
+	win     fyne.Window
+	options Options
+	session *session.Session
+
+	board   *board.Board
+	list    *layers.List
+	details *details
+	verdict *verdictBar
+	start   *startPage
+	panels  *controls.Panels
+	middle  *fyne.Container
+	tools   tools
+	views   *controls.Choice
+	menu    menu
+	ready   func()
+	// exporting: the export dialog waits for a plan.
+	exporting bool
+	dialog    *dialogs.Dialog
+}
+
+// New fills a window. ready is called once its first picture is on screen.
+func New(win fyne.Window, o Options, ready func()) *Window {
+	w := &Window{win: win, options: o, ready: ready}
+	w.session = session.New(o.Deliver)
+	w.session.OnChange = w.changed
+	w.session.OnTrouble = w.trouble
+
+	deliver := o.Deliver
+	if o.PaintNow {
+		deliver = nil
+	}
+	w.board = board.New(deliver)
+	w.wireBoard()
+	w.list = layers.New(layers.Hints{
+		Hide: say("ui-layer-hide"), Show: say("ui-layer-show"),
+		KnocksOn: say("ui-layer-knocks"), KnocksOff: say("ui-layer-lies"),
+	})
+	w.wireList()
+	w.details = newDetails()
+	w.details.onSize = w.session.Resize
+	w.details.onFrame = w.setFrame
+	w.details.onPlace = w.board.ZoomTo
+	w.verdict = newVerdictBar()
+	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)
+
+	w.views = controls.NewChoice(func(i int) { w.showFitted(i == 1) }, say("ui-view-art"), say("ui-view-fitted"))
+	zoom := container.NewHBox(
+		controls.NewIconPress("zoom-out", say("ui-zoom-out"), func() { w.board.Zoom(1 / 1.25) }),
+		controls.NewIconPress("zoom-in", say("ui-zoom-in"), func() { w.board.Zoom(1.25) }),
+		controls.NewIconPress("fit", say("ui-show-all"), w.board.ShowAll),
+	)
+	head := container.New(&controls.Inset{X: 8, Y: 6}, controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), container.NewWithoutLayout()))
+	table := controls.NewDock(container.NewStack(controls.NewFill(controls.Ground), head), nil, nil, nil, w.board)
+
+	listHead := container.New(&controls.Inset{X: 16, Y: 14}, controls.NewHeading(say("ui-layers")))
+	left := container.NewStack(controls.NewFill(controls.Surface), controls.NewDock(listHead, nil, nil, nil, w.list))
+	lw, rw := float32(232), float32(264)
+	if o.Prefs != nil {
+		lw = float32(o.Prefs.FloatWithFallback(prefLeft, float64(lw)))
+		rw = float32(o.Prefs.FloatWithFallback(prefRight, float64(rw)))
+	}
+	w.panels = controls.NewPanels(left, table, w.details.object, lw, rw)
+	w.panels.OnResized = func(l, r float32) {
+		if o.Prefs != nil {
+			o.Prefs.SetFloat(prefLeft, float64(l))
+			o.Prefs.SetFloat(prefRight, float64(r))
+		}
+	}
+	w.panels.Hide()
+	w.middle = container.NewStack(w.start.object, w.panels)
+
+	hints := controls.NewHints()
+	hints.Use()
+	bar := w.newTools()
+	win.SetContent(container.NewStack(
+		controls.NewDock(bar, w.verdict.object, nil, nil, w.middle),
+		hints.Layer(),
+	))
+	win.SetPadded(false)
+	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { w.dropped(uris) })
+	w.newMenu()
+	w.changed(session.OpenedChanged)
+	return w
+}
+
+// Names of preferences.
+const (
+	prefLeft  = "panel-left"
+	prefRight = "panel-right"
+	prefMode  = "look"
+)
+
+// tools are the toolbar's actions.
+type tools struct {
+	open, undo, redo, knock, frame, export *controls.Press
+	work                                   []fyne.CanvasObject
+}
+
+func (w *Window) newTools() fyne.CanvasObject {
+	t := &w.tools
+	t.open = controls.NewAction("open", say("ui-open"), say("ui-open-hint"), w.askOpen)
+	t.undo = controls.NewAction("undo", say("ui-undo"), "", w.undo)
+	t.redo = controls.NewAction("redo", say("ui-redo"), "", w.redo)
+	t.knock = controls.NewAction("knock-out", say("ui-knock"), say("ui-knock-hint"), w.knockOut)
+	t.frame = controls.NewAction("frame", say("ui-frame"), say("ui-frame-hint"), w.toggleFrame)
+	t.export = controls.NewAction("export", say("ui-export"), say("ui-export-hint"), w.export)
+	rule := func() fyne.CanvasObject {
+		return container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule))
+	}
+	r1, r2 := container.NewCenter(rule()), container.NewCenter(rule())
+	t.work = []fyne.CanvasObject{t.undo, t.redo, r1, t.knock, t.frame, r2, t.export}
+	row := container.New(layout.NewCustomPaddedHBoxLayout(4), append([]fyne.CanvasObject{t.open}, t.work...)...)
+	return controls.NewDock(nil, controls.NewRule(), nil, nil,
+		container.NewStack(controls.NewFill(controls.Surface), container.New(&controls.Inset{X: 8, Y: 6}, row)))
+}
+
+func (w *Window) wireBoard() {
+	b, s := w.board, w.session
+	b.OnSelect = s.Select
+	b.OnDrag = func(dx, dy float64) { s.Preview(w.moving(dx, dy)) }
+	b.OnMove = func(dx, dy float64) { w.do("ui-step-move", w.moving(dx, dy)) }
+	b.OnCancel = s.CancelPreview
+	b.OnNudge = func(dx, dy float64) {
+		if err := s.Nudge("nudge", "ui-step-nudge", w.moving(dx, dy)); err != nil {
+			w.trouble(err)
+		}
+	}
+	b.OnTrouble = func(v any) { w.trouble(session.Fault(v)) }
+	b.OnPainted = w.boardPainted
+	b.OnShortcut = w.shortcut
+	b.PieceText = w.pieceText
+}
+
+// moving is the edit that moves the selection.
+func (w *Window) moving(dx, dy float64) session.Edit {
+	ids := w.session.Selection()
+	return func(j job.Job) (job.Job, error) { return job.MoveLayers(j, ids, dx, dy) }
+}
+
+func (w *Window) wireList() {
+	l, s := w.list, w.session
+	l.OnSelect = s.Select
+	l.OnShortcut = w.shortcut
+	l.OnShown = func(id job.LayerID, on bool) {
+		label := "ui-step-hide"
+		if on {
+			label = "ui-step-show"
+		}
+		w.do(label, func(j job.Job) (job.Job, error) { return job.SetShown(j, []job.LayerID{id}, on) })
+	}
+	l.OnKnocks = func(id job.LayerID, on bool) {
+		label := "ui-step-lay-over"
+		if on {
+			label = "ui-step-knock"
+		}
+		w.do(label, func(j job.Job) (job.Job, error) { return job.SetKnocks(j, []job.LayerID{id}, on) })
+	}
+	l.OnStacks = w.showStacked
+	l.OnReorder = func(id job.LayerID, to int) {
+		_, it, ok := s.Job().Layer(id)
+		if !ok {
+			return
+		}
+		w.do("ui-step-order", func(j job.Job) (job.Job, error) { return job.Reorder(j, id, len(it.Layers)-1-to) })
+	}
+}
+
+// do makes an edit one step; a refusal is said.
+func (w *Window) do(label string, edit session.Edit) {
+	if err := w.session.Do(label, edit); err != nil {
+		w.trouble(err)
+	}
+}
+
+// changed brings everything on screen up to date.
+func (w *Window) changed(c session.Change) {
+	s := w.session
+	plan, exact := s.Plan()
+	if c&session.OpenedChanged != 0 {
+		w.opened()
+	}
+	if c&session.JobChanged != 0 {
+		w.board.SetJob(s.Job(), plan)
+	} else if c&session.PlanChanged != 0 {
+		w.board.SetPlan(plan)
+	}
+	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
+		w.list.SetRows(rowsOf(s.Job(), plan))
+		w.verdict.show(plan)
+		if !w.board.Dragging() {
+			w.details.show(s.Job(), plan)
+		}
+	}
+	if c&session.SelectionChanged != 0 {
+		w.board.Select(s.Selection())
+		w.list.Select(s.Selection())
+	}
+	if c&session.WorkChanged != 0 {
+		w.working()
+	}
+	w.updateTools(plan)
+	w.updateMenu()
+	if w.exporting && exact {
+		w.exporting = false
+		w.export()
+	}
+}
+
+// opened switches between the page before any art and the table.
+func (w *Window) opened() {
+	title := say("ui-title")
+	if w.session.Opened() {
+		title = say("ui-title-open", "file", w.session.Name())
+		w.start.object.Hide()
+		w.panels.Show()
+		w.board.ShowAll()
+		w.views.Choose(0)
+		w.board.ShowFitted(false)
+		w.details.shown = nil
+		w.win.Canvas().Focus(w.board)
+		if !w.session.Sized() {
+			w.askSize()
+		}
+	} else {
+		w.panels.Hide()
+		w.start.object.Show()
+	}
+	w.win.SetTitle(title)
+	w.middle.Refresh()
+}
+
+func (w *Window) updateTools(plan *fit.Plan) {
+	t, s := &w.tools, w.session
+	open := s.Opened()
+	for _, o := range t.work {
+		if open {
+			o.Show()
+		} else {
+			o.Hide()
+		}
+	}
+	t.open.SetNext(false)
+	t.undo.SetEnabled(s.CanUndo())
+	t.redo.SetEnabled(s.CanRedo())
+	t.undo.Hint, t.redo.Hint = "", ""
+	if s.CanUndo() {
+		t.undo.Hint = say("ui-undo-what", "step", say(s.UndoLabel()))
+	}
+	if s.CanRedo() {
+		t.redo.Hint = say("ui-redo-what", "step", say(s.RedoLabel()))
+	}
+	state := fit.Nothing
+	framed := false
+	if plan != nil {
+		state, framed = plan.Verdict.State, plan.Frame != nil
+	}
+	stacks := state == fit.Trouble && plan.Stacked.AreaMM2 > 0
+	t.knock.SetOn(open && allKnock(s.Job()))
+	t.knock.SetNext(stacks)
+	t.frame.SetOn(framed)
+	t.export.SetNext(state == fit.Ready)
+}
+
+func allKnock(j job.Job) bool {
+	any := false
+	for _, it := range j.Items {
+		for _, l := range it.Layers {
+			if !l.Knocks {
+				return false
+			}
+			any = true
+		}
+	}
+	return any
+}
+
+// rowsOf lists the layers, the top one first.
+func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
+	stacks := map[job.LayerID][]string{}
+	if p != nil {
+		for _, place := range p.Stacked.Places {
+			for _, id := range place.Layers {
+				for _, other := range place.Layers {
+					l, _, ok := j.Layer(other)
+					if other != id && ok && !slices.Contains(stacks[id], l.Name) {
+						stacks[id] = append(stacks[id], l.Name)
+					}
+				}
+			}
+		}
+	}
+	var rows []layers.Row
+	for i := len(j.Items) - 1; i >= 0; i-- {
+		it := &j.Items[i]
+		for k := len(it.Layers) - 1; k >= 0; k-- {
+			l := &it.Layers[k]
+			r := layers.Row{
+				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: board.IsBare(j, l),
+				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked,
+			}
+			if with := stacks[l.ID]; len(with) > 3 {
+				r.Stacks = say("ui-layer-stacks-many", "layers", words.Count(len(with)))
+			} else if len(with) > 0 {
+				r.Stacks = say("ui-layer-stacks", "layers", words.List(with))
+			}
+			rows = append(rows, r)
+		}
+	}
+	return rows
+}
+
+// showStacked brings the largest place where a layer stacks into view.
+func (w *Window) showStacked(id job.LayerID) {
+	plan, _ := w.session.Plan()
+	if plan == nil {
+		return
+	}
+	for _, p := range plan.Stacked.Places {
+		if slices.Contains(p.Layers, id) {
+			w.showFitted(false)
+			w.board.ZoomTo(p.Bounds)
+			return
+		}
+	}
+}
+
+func (w *Window) showFitted(on bool) {
+	w.board.ShowFitted(on)
+	w.views.Choose(map[bool]int{false: 0, true: 1}[on])
+	w.updateMenu()
+}
+
+// pieceText says which piece the pointer is on.
+func (w *Window) pieceText(i int) string {
+	plan, _ := w.session.Plan()
+	if plan == nil || i >= len(plan.Pieces) {
+		return ""
+	}
+	p := &plan.Pieces[i]
+	return strings.Join([]string{
+		say("ui-piece", "number", words.Count(i+1)),
+		capital(plan.Separations[p.Separation].Name),
+		words.Size(p.Bounds.Width(), p.Bounds.Height()),
+		words.MM2(p.AreaMM2),
+	}, " · ")
+}
+
+func (w *Window) working() {
+	if t := w.session.Task(); t != nil {
+		w.verdict.work(words.English().Message(t.What), t.Stop)
+		return
+	}
+	plan, _ := w.session.Plan()
+	w.verdict.work("", nil)
+	w.verdict.show(plan)
+}
+
+func (w *Window) undo() { w.session.Undo() }
+func (w *Window) redo() { w.session.Redo() }
+
+// knockOut lets every layer cut itself out of what lies beneath it, or, when
+// all do already, lays them over each other again.
+func (w *Window) knockOut() {
+	if !w.session.Opened() {
+		return
+	}
+	if allKnock(w.session.Job()) {
+		w.do("ui-step-lay-over-all", func(j job.Job) (job.Job, error) { return job.SetKnocks(j, j.LayerIDs(), false) })
+		return
+	}
+	w.do("ui-step-knock-all", job.KnockOutAll)
+}
+
+func (w *Window) toggleFrame() {
+	plan, _ := w.session.Plan()
+	if plan == nil {
+		return
+	}
+	if plan.Frame != nil {
+		w.setFrame(job.FrameNone)
+		return
+	}
+	w.setFrame(job.FrameAlways)
+}
+
+func (w *Window) setFrame(m job.FrameMode) {
+	if w.session.Opened() && w.session.Job().Settings.Frame.Mode != m {
+		w.do("ui-step-frame", func(j job.Job) (job.Job, error) {
+			r := j.Settings.Frame
+			r.Mode = m
+			return job.SetFrame(j, r)
+		})
+	}
+}
+
+// boardPainted tells that the first picture is ready, once it is on screen.
+func (w *Window) boardPainted() {
+	if w.session.Opened() {
+		w.sayReady()
+	}
+}
+
+// startDrawn is called as the first page is drawn.
+func (w *Window) startDrawn() {
+	if !w.session.Busy() {
+		w.sayReady()
+	}
+}
+
+// sayReady tells once. What was just handed over is on screen by the time that
+// the event loop comes round to what is delivered now.
+func (w *Window) sayReady() {
+	if f := w.ready; f != nil {
+		w.ready = nil
+		w.options.Deliver(f)
+	}
+}
+
+// trouble says what went wrong and what can be done about it.
+func (w *Window) trouble(err error) {
+	if fit.IsCancelled(err) {
+		return
+	}
+	text, remedy := explain(err)
+	if text == say("stopped") {
+		return
+	}
+	w.show(dialogs.Message(w.win.Canvas(), say("ui-trouble"), "trouble", controls.Care, text, remedy, say("ui-ok")))
+	w.sayReady()
+}
+
+// show keeps track of the dialog on screen: one at a time.
+func (w *Window) show(d *dialogs.Dialog) {
+	if w.dialog != nil && w.dialog != d {
+		w.dialog.Hide()
+	}
+	w.dialog = d
+}

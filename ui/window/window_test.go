@@ -1,0 +1,165 @@
+package window
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/software"
+	"fyne.io/fyne/v2/test"
+
+	"abut/assets"
+	"abut/internal/job"
+	"abut/ui/paint"
+	"abut/ui/theme"
+)
+
+func TestMain(m *testing.M) {
+	os.Setenv("LC_ALL", "en_US.UTF-8")
+	os.Exit(m.Run())
+}
+
+// stage is a window on the headless driver; the test's goroutine is its event
+// thread.
+type stage struct {
+	*Window
+	t     *testing.T
+	win   fyne.Window
+	queue chan func()
+}
+
+func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
+	t.Helper()
+	app := test.NewTempApp(t)
+	app.Settings().SetTheme(&theme.Theme{Mode: mode})
+	s := &stage{t: t, queue: make(chan func(), 100)}
+	s.win = test.NewTempWindow(t, nil)
+	s.Window = New(s.win, Options{
+		Deliver: func(f func()) { s.queue <- f }, PaintNow: true, Home: t.TempDir(), Version: "0",
+	}, nil)
+	s.win.Resize(size)
+	return s
+}
+
+// settle runs what background work hands over until nothing is going on.
+func (s *stage) settle() {
+	s.t.Helper()
+	deadline := time.After(20 * time.Second)
+	for s.session.Busy() {
+		select {
+		case f := <-s.queue:
+			f()
+		case <-deadline:
+			s.t.Fatal("background work does not end")
+		}
+	}
+	for {
+		select {
+		case f := <-s.queue:
+			f()
+			continue
+		default:
+		}
+		return
+	}
+}
+
+func (s *stage) demo(id string) {
+	s.t.Helper()
+	for _, d := range assets.Demos() {
+		if d.ID == id {
+			s.openDemo(d)
+		}
+	}
+	s.settle()
+	s.win.Canvas().Capture() // lays out and gives the board its size
+	s.settle()
+}
+
+// red counts the pixels on screen that say that colours stack.
+func (s *stage) red() int {
+	img := s.win.Canvas().Capture()
+	n := 0
+	r := img.Bounds()
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			c := color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA)
+			if c.R == paint.StackedColour.R && c.G == paint.StackedColour.G && c.B == paint.StackedColour.B {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// TestPictures draws every state of the window at three sizes in both themes.
+// With ABUT_PICTURES set to a folder it keeps them there to be looked at.
+func TestPictures(t *testing.T) {
+	dir := os.Getenv("ABUT_PICTURES")
+	if dir == "" && testing.Short() {
+		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
+	}
+	for _, size := range []struct {
+		name  string
+		size  fyne.Size
+		scale float32
+	}{{"1024x700", fyne.NewSize(1024, 673), 1}, {"1440x900", fyne.NewSize(1440, 873), 1}, {"2x", fyne.NewSize(1200, 750), 2}} {
+		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
+			s := newStage(t, size.size, mode)
+			if size.scale != 1 {
+				s.win.Canvas().(interface{ SetScale(float32) }).SetScale(size.scale)
+			}
+			keep := func(state string) {
+				t.Helper()
+				s.settle()
+				img := s.win.Canvas().Capture()
+				if r := img.Bounds(); r.Dx() != int(size.size.Width*size.scale) {
+					t.Errorf("%s is %v", state, r)
+				}
+				if dir != "" {
+					save(t, filepath.Join(dir, fmt.Sprintf("%s-%s-%s.png", size.name, mode, state)), img)
+				}
+			}
+			keep("1-start")
+			s.demo("pair")
+			s.session.Select([]job.LayerID{3})
+			keep("2-pair-stacked")
+			s.knockOut()
+			s.settle()
+			keep("3-pair-ready")
+			s.demo("rich")
+			keep("4-rich-stacked")
+			s.knockOut()
+			s.settle()
+			s.showFitted(true)
+			keep("5-rich-fitted")
+			s.showFitted(false)
+			keep("6-rich-ready")
+			s.export()
+			keep("7-rich-export")
+		}
+	}
+}
+
+var _ = software.NewCanvas
+var _ bytes.Buffer
+var _ image.Image
+
+func save(t *testing.T, name string, img image.Image) {
+	t.Helper()
+	f, err := os.Create(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if err := png.Encode(f, img); err != nil {
+		t.Fatal(err)
+	}
+}

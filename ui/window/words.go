@@ -1,0 +1,67 @@
+package window
+
+import (
+	"errors"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+)
+
+// say returns a sentence; pairs are its placeholders and what fills them.
+func say(id string, pairs ...string) string {
+	var args map[string]string
+	if len(pairs) > 0 {
+		args = make(map[string]string, len(pairs)/2)
+		for i := 0; i+1 < len(pairs); i += 2 {
+			args[pairs[i]] = pairs[i+1]
+		}
+	}
+	return words.English().Say(id, args)
+}
+
+// capital makes the first letter a capital: names of colours begin lines.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// explain puts an error into a sentence and, where there is one, what can be
+// done about it.
+func explain(err error) (text, remedy string) {
+	w := words.English()
+	var m job.Message
+	var shop *workshop.Error
+	var edit *job.EditError
+	var fitting *fit.Error
+	switch {
+	case errors.As(err, &shop):
+		m = shop.Message
+	case errors.As(err, &edit):
+		m = edit.Message
+	case errors.As(err, &fitting):
+		m = fitting.Message
+	default:
+		return say("ui-fault", "detail", err.Error()), w.Remedy(job.Message{ID: "ui-fault"})
+	}
+	return w.Message(m), w.Remedy(m)
+}
+
+// facts is the art's size and what is cut, for the end of the verdict bar.
+func facts(p *fit.Plan) string {
+	if p == nil || p.Extent.Empty() {
+		return ""
+	}
+	return strings.Join([]string{
+		words.Size(p.Extent.Width(), p.Extent.Height()),
+		say("ui-sheets", "count", words.Count(len(p.Separations))),
+		say("ui-pieces", "count", words.Count(len(p.Pieces))),
+	}, "  ·  ")
+}
