@@ -102,9 +102,9 @@ var plainColours = []struct {
 	{job.Colour{R: 140, G: 215, B: 130}, "Light green"}, {job.Colour{R: 110, G: 130, B: 40}, "Olive"},
 	{job.Colour{R: 0, G: 150, B: 150}, "Teal"}, {job.Colour{R: 70, G: 210, B: 220}, "Turquoise"},
 	{job.Colour{R: 20, G: 80, B: 200}, "Blue"}, {job.Colour{R: 0, G: 20, B: 100}, "Dark blue"},
-	{job.Colour{R: 120, G: 190, B: 245}, "Light blue"},
+	{job.Colour{R: 0, G: 0, B: 255}, "Blue"}, {job.Colour{R: 120, G: 190, B: 245}, "Light blue"},
 	{job.Colour{R: 110, G: 50, B: 160}, "Purple"}, {job.Colour{R: 190, G: 150, B: 225}, "Lilac"},
-	{job.Colour{R: 235, G: 60, B: 150}, "Pink"}, {job.Colour{R: 255, G: 190, B: 205}, "Light pink"},
+	{job.Colour{R: 235, G: 60, B: 150}, "Pink"}, {job.Colour{R: 255, G: 0, B: 255}, "Pink"}, {job.Colour{R: 255, G: 190, B: 205}, "Light pink"},
 	{job.Colour{R: 110, G: 65, B: 30}, "Brown"}, {job.Colour{R: 65, G: 35, B: 20}, "Dark brown"},
 	{job.Colour{R: 210, G: 170, B: 125}, "Tan"}, {job.Colour{R: 245, G: 230, B: 205}, "Cream"},
 }

@@ -1,0 +1,148 @@
+package svgimport
+
+import (
+	"context"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// Whatever comes in, an import ends soon, in a typed error or in layers that
+// the rest can rely on.
+func FuzzImport(f *testing.F) {
+	for _, s := range []string{
+		page100(`<rect width="9" height="9"/>`), "", "<svg", "<svg/>",
+		page100(`<style>.a>b,#c{fill:red!important}</style><g class="a" transform="rotate(3)"><use href="#c"/><path id="c" d="M0 0h9v9z" stroke="#123" stroke-dasharray="3 4"/></g>`),
+		page100(`<clipPath id="a" clipPathUnits="objectBoundingBox"><circle r=".5"/></clipPath><mask id="m"><rect width="9" height="9" fill="#fff"/></mask><g clip-path="url(#a)" mask="url(#m)"><circle r="9"/></g>`),
+		page100(`<linearGradient id="g"><stop stop-color="red"/><stop offset="1"/></linearGradient><pattern id="p" width="1" height="1"><rect width="2" height="2"/></pattern><path d="M0 0h9v9z" fill="url(#g)" stroke="url(#p)"/>`),
+		page100(`<marker id="m" orient="auto"><rect width="1" height="1"/></marker><path d="M0 0h9a3 3 0 019 9z" marker-mid="url(#m)" opacity=".3"/>`),
+		page100(`<symbol id="s" viewBox="0 0 1 1"><rect width="1" height="1"/></symbol><use href="#s" width="50%" height="5"/><svg x="1em" width="5" height="5" viewBox="0 0 1 2"><rect width="1" height="1"/></svg>`),
+		`<!DOCTYPE svg [<!ENTITY a "b">]><svg xmlns="http://www.w3.org/2000/svg"><desc>&a;</desc><rect width="1e30" height="NaN"/></svg>`,
+		bomb(3, `<rect width="9" height="9"/>`),
+	} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+		defer cancel()
+		res, err := Import(ctx, strings.NewReader(s), Options{MaxLeaves: 1000, MaxSegments: 1 << 18})
+		if err != nil {
+			var e *Error
+			if !errors.As(err, &e) || e.ID == "" {
+				t.Fatalf("error of another kind: %v", err)
+			}
+			return
+		}
+		if len(res.Layers) == 0 || res.Canvas.Empty() {
+			t.Fatalf("nothing, and no error: %+v", res)
+		}
+		for _, l := range res.Layers {
+			if !(l.Alpha > 0 && l.Alpha <= 1) || l.Name == "" {
+				t.Fatalf("layer %+v", l)
+			}
+			for _, s := range l.Content.(job.Outlines).Shapes {
+				checkShape(t, s)
+			}
+		}
+		for _, w := range res.Warnings {
+			if w.ID == "" || w.ID != WarnMore && (w.Line == 0 || w.Element == "") {
+				t.Fatalf("warning %+v", w)
+			}
+		}
+	})
+}
+
+func checkShape(t *testing.T, s job.Shape) {
+	if !s.Path.Finite() || len(s.Path) == 0 {
+		t.Fatalf("path %v", s.Path)
+	}
+	for _, c := range s.Clips {
+		for _, k := range c.Shapes {
+			checkShape(t, k)
+		}
+	}
+}
+
+// Path data never panics; printing what was read and reading it again is the
+// same path.
+func FuzzPathData(f *testing.F) {
+	for _, s := range []string{"", "M0 0L1 1z", "m1 2h3v4H5V6c1 2 3 4 5 6s1 2 3 4q1 2 3 4t5 6a1 2 3 014 5zm1 1", "M1e9-1e-9.5.5", "M0 0A1e-300 1e300 7 1 0 1 1", "M0,0,,1"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, d string) {
+		p, _ := parsePath(d, nil)
+		if !within(p, 1e6) || !p.Finite() {
+			return
+		}
+		again, err := parsePath(text(p), nil)
+		if err != nil && len(p) > 0 {
+			t.Fatalf("%q became %q: %v", d, text(p), err)
+		}
+		if a, b := text(again), text(p); a != b {
+			t.Fatalf("%q: %q became %q", d, b, a)
+		}
+		for _, e := range p {
+			edges(e)
+		}
+	})
+}
+
+// A transform that is read has six numbers; applied to itself it is the list
+// written twice.
+func FuzzTransform(f *testing.F) {
+	for _, s := range []string{"", "matrix(1 2 3 4 5 6)", "translate(1)rotate(45,1,2),scale(2)", "skewX(1e1)skewY(.5turn)", "rotate(", "scale(1e400)"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		m, ok := parseTransform(s)
+		if !ok {
+			if m != geometry.Identity() {
+				t.Fatalf("%q failed but moves: %v", s, m)
+			}
+			return
+		}
+		if strings.TrimSpace(s) == "none" || !m.Finite() {
+			return
+		}
+		twice, ok := parseTransform(s + " " + s)
+		if !ok {
+			t.Fatalf("%q is read, twice in a row is not", s)
+		}
+		want := m.Mul(m)
+		if d := math.Abs(twice.A-want.A) + math.Abs(twice.F-want.F); want.Finite() && d > 1e-6*(math.Abs(want.A)+math.Abs(want.F)+1) && twice.Finite() {
+			t.Fatalf("%q: %v twice is %v, not %v", s, m, twice, want)
+		}
+	})
+}
+
+// Style sheets never panic and never make an element match without its key.
+func FuzzCSS(f *testing.F) {
+	for _, s := range []string{"", "a{b:c}", ".a>b+c~d e[f=g]:root,#h{i:j!important;k:url(l;m)}", "@media all{a{b:c}}", "@import 'x';", "a{b:c", "}}{{", "a{b:\"c;}", "/*", "[a|=b][c^='d']{}"} {
+		f.Add(s)
+	}
+	root := &node{name: "svg", id: "root"}
+	n := &node{name: "rect", id: "r", parent: root, attrs: []attr{{"class", "a b"}}, line: 1}
+	root.children = []*node{n}
+	f.Fuzz(func(t *testing.T, s string) {
+		var sheet styleSheet
+		sheet.addSheet(s)
+		for _, r := range sheet.matching(n) {
+			last := r.selector.parts[len(r.selector.parts)-1]
+			if last.typ != "" && last.typ != "rect" || last.id != "" && last.id != "r" {
+				t.Fatalf("%q matches %+v", s, last)
+			}
+		}
+		st := initialStyle()
+		for _, d := range append(parseStyle(s), sheet.cascade(n)...) {
+			st.set(d.name, d.value, initialStyle())
+		}
+		if !(st.own.opacity >= 0 && st.own.opacity <= 1) || !(st.miterLimit >= 1) || !(st.strokeWidth.v >= 0) {
+			t.Fatalf("%q gives %+v", s, st)
+		}
+	})
+}

@@ -1,0 +1,156 @@
+package svgimport
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+func TestGradient_MeanOverTheArea(t *testing.T) {
+	const stops = `<stop stop-color="#000"/><stop offset="1" stop-color="#fff"/>`
+	for name, c := range map[string]struct{ def, shape, want string }{
+		// Linear from black to white over the box: its mean is the middle.
+		"linear":      {`<linearGradient id="g">` + stops + `</linearGradient>`, `<rect width="50" height="20" fill="url(#g)"/>`, "#808080"},
+		"user space":  {`<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="0" x2="100">` + stops + `</linearGradient>`, `<rect width="50" height="20" fill="url(#g)"/>`, "#404040"},
+		"padded":      {`<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="0" x2="10">` + stops + `</linearGradient>`, `<rect x="10" width="50" height="20" fill="url(#g)"/>`, "#ffffff"},
+		"transform":   {`<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="0" x2="1" gradientTransform="scale(100 1)">` + stops + `</linearGradient>`, `<rect width="50" height="20" fill="url(#g)"/>`, "#404040"},
+		"repeat":      {`<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="0" x2="10" spreadMethod="repeat">` + stops + `</linearGradient>`, `<rect width="50" height="20" fill="url(#g)"/>`, "#808080"},
+		"chain":       {`<linearGradient id="h">` + stops + `</linearGradient><linearGradient id="g" href="#h" gradientUnits="userSpaceOnUse" x2="100"/>`, `<rect width="50" height="20" fill="url(#g)"/>`, "#404040"},
+		"of a stroke": {`<linearGradient id="g" gradientUnits="userSpaceOnUse" x2="100">` + stops + `</linearGradient>`, `<path d="M0 10h50" stroke-width="5" stroke="url(#g)"/>`, "#404040"},
+		"triangle":    {`<linearGradient id="g">` + stops + `</linearGradient>`, `<path d="M0 0L60 0L60 60z" fill="url(#g)"/>`, "#aaaaaa"},
+		// ∫ t·2πt dt / π over the unit disc is 2/3.
+		"radial":         {`<radialGradient id="g">` + stops + `</radialGradient>`, `<circle cx="50" cy="50" r="40" fill="url(#g)"/>`, "#aaaaaa"},
+		"current colour": {`<g color="red"><linearGradient id="g"><stop stop-color="currentColor"/></linearGradient></g>`, `<rect width="50" height="20" fill="url(#g)"/>`, "#ff0000"},
+	} {
+		res := read(t, page100(c.def+c.shape))
+		got := res.Layers[0].Colour
+		want, _ := job.ParseColour(c.want)
+		if d := got.DeltaE(want); d > 0.8 {
+			t.Errorf("%s: %s, want %s", name, got, want)
+		}
+		even := name == "current colour" || name == "padded"
+		if n := len(res.Warnings); even != (n == 0) {
+			t.Errorf("%s: warnings %v", name, res.Warnings)
+		}
+	}
+}
+
+func TestGradient_Edges(t *testing.T) {
+	const r = `<rect width="50" height="20" fill="url(#g)"/>`
+	probe(t, "one stop", `<linearGradient id="g"><stop stop-color="red"/></linearGradient>`+r, "5,5=#ff0000")
+	probe(t, "equal stops", `<radialGradient id="g"><stop stop-color="red"/><stop offset="1" stop-color="red"/></radialGradient>`+r, "5,5=#ff0000")
+	probe(t, "no stops", `<linearGradient id="g"/>`+r, "")
+	probe(t, "stop opacity", `<linearGradient id="g"><stop stop-color="red" stop-opacity=".5"/></linearGradient>`+r, "5,5=#ff0000/0.5")
+	probe(t, "style", `<style>.s{stop-color:red}</style><linearGradient id="g"><stop class="s"/></linearGradient>`+r, "5,5=#ff0000")
+	probe(t, "no length", `<linearGradient id="g" x2="0"><stop stop-color="blue"/><stop offset="1" stop-color="red"/></linearGradient>`+r, "5,5=#ff0000")
+	probe(t, "chain of itself", `<linearGradient id="g" href="#g"/>`+r, "")
+	probe(t, "missing", r+`<rect x="50" width="9" height="9"/>`, "5,5=- 55,5=#000000", WarnPaint)
+	probe(t, "fallback", `<rect width="50" height="20" fill="url(#g) red"/>`, "5,5=#ff0000")
+	probe(t, "fallback none", `<rect width="50" height="20" fill="url(#g) none"/><rect x="50" width="9" height="9"/>`, "5,5=-")
+	probe(t, "no paint server", `<rect id="g" width="9" height="9" fill="url(#g) red"/>`, "5,5=#ff0000")
+	probe(t, "outside", `<rect width="9" height="9" fill="url(other.svg#g) red"/>`, "5,5=#ff0000", WarnExternal)
+}
+
+func TestPattern_MeanOfTheTile(t *testing.T) {
+	for name, c := range map[string]struct {
+		def, want string
+		alpha     float64
+	}{
+		"half":    {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#fff"/><rect width="5" height="10"/></pattern>`, "#808080", 1},
+		"sparse":  {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="5" height="10" fill="red"/></pattern>`, "#ff0000", 0.5},
+		"viewBox": {`<pattern id="g" width=".1" height=".1" viewBox="0 0 4 4"><rect width="4" height="4" fill="#fff"/><rect width="4" height="1"/></pattern>`, "#bfbfbf", 1},
+		"href":    {`<pattern id="h"><rect width="10" height="10" fill="red"/></pattern><pattern id="g" href="#h" patternUnits="userSpaceOnUse" width="5" height="5"/>`, "#ff0000", 1},
+		"itself":  {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#fff"/><rect width="5" height="10" fill="url(#g)"/></pattern>`, "#ffffff", 1},
+	} {
+		res := read(t, page100(c.def+`<rect width="50" height="50" fill="url(#g)"/>`))
+		l := res.Layers[0]
+		want, _ := job.ParseColour(c.want)
+		if l.Colour.DeltaE(want) > 0.8 || l.Alpha < c.alpha-0.01 || l.Alpha > c.alpha+0.01 {
+			t.Errorf("%s: %s at %g, want %s at %g", name, l.Colour, l.Alpha, want, c.alpha)
+		}
+	}
+}
+
+// Every warning names its line and element.
+func TestWarnings_SayWhere(t *testing.T) {
+	for id, inner := range map[string]string{
+		WarnText:       `<text id="w" x="5">hi</text>`,
+		WarnImage:      `<image id="w" href="http://example.org/x.png"/>`,
+		WarnForeign:    `<foreignObject id="w"><p>x</p></foreignObject>`,
+		WarnFilter:     `<rect id="w" width="9" height="9" filter="url(#f)"/>`,
+		WarnBlend:      `<rect id="w" width="9" height="9" style="mix-blend-mode:multiply"/>`,
+		WarnAnimation:  `<animate id="w"/>`,
+		WarnScript:     `<script id="w">x</script>`,
+		WarnExternal:   `<use id="w" href="http://example.org/x.svg#y"/>`,
+		WarnMissing:    `<use id="w" href="#y"/>`,
+		WarnPaint:      `<rect id="w" width="9" height="9" fill="url(#y)"/>`,
+		WarnGradient:   `<linearGradient id="g"><stop/><stop offset="1" stop-color="red"/></linearGradient><rect id="w" width="9" height="9" fill="url(#g)"/>`,
+		WarnPattern:    `<pattern id="g" width="1" height="1"><rect width="3" height="9"/></pattern><rect id="w" width="9" height="9" fill="url(#g)"/>`,
+		WarnMask:       `<mask id="g"><rect width="9" height="9" fill="#ccc"/></mask><rect id="w" width="9" height="9" mask="url(#g)"/>`,
+		WarnPathData:   `<path id="w" d="M0 0h9v9 oops"/>`,
+		WarnTransform:  `<rect id="w" width="9" height="9" transform="oops"/>`,
+		WarnRange:      `<path id="w" d="M0 0h1e20v9"/>`,
+		WarnRecursive:  `<clipPath id="w"><rect width="9" height="9" clip-path="url(#w)"/></clipPath><rect clip-path="url(#w)" width="9" height="9"/>`,
+		WarnOpacity:    `<g id="w" opacity=".5"><rect width="9" height="9"/><rect width="9" height="9" opacity=".5"/></g>`,
+		WarnDashes:     `<path id="w" d="M0 0h90" stroke="red" stroke-dasharray=".0001"/>`,
+		WarnStyleSheet: `<style id="w">rect:hover{fill:red}</style>`,
+	} {
+		res := read(t, page100("<rect x='50' width='9' height='9'/>\n"+inner))
+		if len(res.Warnings) != 1 {
+			t.Errorf("%s: %d warnings %v", id, len(res.Warnings), res.Warnings)
+			continue
+		}
+		w := res.Warnings[0]
+		if w.ID != id || w.Line != 2 || !strings.HasSuffix(w.Element, "#w") || w.Args["element"] != w.Element || w.Args["line"] != "2" {
+			t.Errorf("%s: %+v", id, w)
+		}
+	}
+	res := read(t, page100("<rect width='9' height='9'/>"+strings.Repeat("<text>x</text>", 500)))
+	if last := res.Warnings[len(res.Warnings)-1]; len(res.Warnings) != maxWarnings+1 || last.ID != WarnMore || last.Args["count"] != "300" {
+		t.Errorf("%d warnings, last %+v", len(res.Warnings), last)
+	}
+}
+
+func TestLayers_RunsOfOneColourAndNames(t *testing.T) {
+	const r = `<rect x="%" width="9" height="9" `
+	at := func(x string) string { return strings.Replace(r, "%", x, 1) }
+	res := read(t, page100(at("0")+`fill="red"/>`+at("20")+`fill="#f00"/>`+at("40")+`fill="blue"/>`+at("60")+`fill="red"/>`+
+		`<g id="left_wing">`+at("70")+`fill="blue"/></g><g><title>Beak</title>`+at("80")+`fill="red"/></g>`+
+		at("0")+`id="path4711" fill="lime"/>`+at("1")+`fill="lime" opacity=".5"/>`+at("2")+`fill="lime" opacity=".5"/>`+at("50")+`fill="lime" opacity=".5"/>`))
+	var got []string
+	for i, l := range res.Layers {
+		got = append(got, l.Name)
+		if l.ID != job.LayerID(i+1) || l.Transform != geometry.Identity() || !l.Shown || l.Knocks || l.Use != job.Cut {
+			t.Errorf("layer %d: %+v", i, l)
+		}
+	}
+	want := "Red, Blue, Red 2, left wing, Beak, Light green, Light green 2, Light green 3"
+	if s := strings.Join(got, ", "); s != want {
+		t.Errorf("layers %s\nwant   %s", s, want)
+	}
+	if n := len(res.Layers[0].Content.(job.Outlines).Shapes); n != 2 {
+		t.Errorf("%d shapes in the first run", n)
+	}
+}
+
+func TestNames_GeneratedIdsAreNoNames(t *testing.T) {
+	for id, want := range map[string]bool{
+		"beak": true, "Left_wing": true, "body-main": true, "path123": false, "g10": false, "SVGID_1_": false, "a": false, "": false,
+		"Layer_1": false, "rect-4": false, "um-a": false, "flag-icons-um": true, "Ellipse 12": false, "x1a2b3c4": false, "eye2": true, "clip0_12_34": false,
+	} {
+		if chosen(id) != want {
+			t.Errorf("%q: chosen %v", id, !want)
+		}
+	}
+}
+
+func TestImport_CancelledBeforeItStarts(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := Import(ctx, strings.NewReader(page100("")), Options{}); err != context.Canceled {
+		t.Errorf("got %v", err)
+	}
+}
