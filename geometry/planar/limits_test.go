@@ -1,0 +1,294 @@
+package planar
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"abut/geometry"
+)
+
+// extremePoint returns points where overflow would show: corners of the grid,
+// points beside them, near each other and anywhere.
+func extremePoint(rng *rand.Rand, near Point) Point {
+	pick := func(around int32) int32 {
+		switch rng.IntN(5) {
+		case 0:
+			return maxSteps - int32(rng.IntN(3))
+		case 1:
+			return -maxSteps + int32(rng.IntN(3))
+		case 2:
+			return min(max(around+int32(rng.IntN(9))-4, -maxSteps), maxSteps)
+		case 3:
+			return int32(rng.IntN(5)) - 2
+		}
+		return int32(rng.Int64N(2*maxSteps+1) - maxSteps)
+	}
+	return Point{pick(near.X), pick(near.Y)}
+}
+
+func bigCross(a, b, c Point) *big.Int {
+	d := func(p, q int32) *big.Int { return new(big.Int).Sub(big.NewInt(int64(p)), big.NewInt(int64(q))) }
+	l := new(big.Int).Mul(d(b.X, a.X), d(c.Y, a.Y))
+	return l.Sub(l, new(big.Int).Mul(d(b.Y, a.Y), d(c.X, a.X)))
+}
+
+func rounds(short, full int) int {
+	if testing.Short() {
+		return short
+	}
+	return full
+}
+
+func TestCross_IsExactAtTheLimits(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range rounds(100_000, 1_000_000) {
+		a := extremePoint(rng, Point{})
+		b, c := extremePoint(rng, a), extremePoint(rng, a)
+		if got, want := cross(a, b, c), bigCross(a, b, c); !want.IsInt64() || got != want.Int64() {
+			t.Fatalf("cross(%v, %v, %v) = %d, want %v", a, b, c, got, want)
+		}
+	}
+}
+
+// floorHalf returns floor(r + ½).
+func floorHalf(r *big.Rat) *big.Int {
+	r = new(big.Rat).Add(r, big.NewRat(1, 2))
+	q, m := new(big.Int), new(big.Int)
+	q.DivMod(r.Num(), r.Denom(), m) // Euclidean: rounds down, the denominator is positive
+	return q
+}
+
+func TestRoundedShare_IsExactAtTheLimits(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 2))
+	for range rounds(50_000, 300_000) {
+		den := rng.Int64N(1<<uint(2+rng.IntN(61))-2) + 2
+		num := rng.Int64N(den-1) + 1
+		d := rng.Int64N(1<<31+1) - 1<<30
+		if rng.IntN(4) == 0 { // exact halves
+			den = den/2*2 + 2
+			num = den / 2
+			if num <= 0 || den <= num {
+				continue
+			}
+		}
+		want := floorHalf(new(big.Rat).Mul(big.NewRat(d, 1), big.NewRat(num, den)))
+		if got := roundedShare(d, num, den); got != want.Int64() {
+			t.Fatalf("roundedShare(%d, %d, %d) = %d, want %v", d, num, den, got, want)
+		}
+	}
+}
+
+// The crossing by Cramer's rule in fractions, rounded in fractions.
+func TestCrossing_IsExactAtTheLimits(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 3))
+	proper := 0
+	for range rounds(50_000, 500_000) {
+		a := extremePoint(rng, Point{})
+		b, c := extremePoint(rng, a), extremePoint(rng, a)
+		d := extremePoint(rng, c)
+		o1, o2 := bigCross(a, b, c), bigCross(a, b, d)
+		o3, o4 := bigCross(c, d, a), bigCross(c, d, b)
+		want := o1.Sign()*o2.Sign() < 0 && o3.Sign()*o4.Sign() < 0
+		p, got := crossing(a, b, c, d)
+		if got != want {
+			t.Fatalf("crossing(%v, %v, %v, %v) = %v, want %v", a, b, c, d, got, want)
+		}
+		if !want {
+			continue
+		}
+		proper++
+		// a + (b − a) · o3 / (o3 − o4)
+		s := new(big.Rat).SetFrac(o3, new(big.Int).Sub(o3, o4))
+		along := func(from, to int32) int64 {
+			r := new(big.Rat).Mul(s, big.NewRat(int64(to)-int64(from), 1))
+			return floorHalf(r.Add(r, big.NewRat(int64(from), 1))).Int64()
+		}
+		if x, y := along(a.X, b.X), along(a.Y, b.Y); int64(p.X) != x || int64(p.Y) != y {
+			t.Fatalf("crossing(%v, %v, %v, %v) = %v, want %d, %d", a, b, c, d, p, x, y)
+		}
+		if q, _ := crossing(c, d, a, b); q != p {
+			t.Fatalf("%v–%v and %v–%v cross at %v or %v, by who comes first", a, b, c, d, p, q)
+		}
+		if q, _ := crossing(b, a, d, c); q != p {
+			t.Fatalf("%v–%v and %v–%v cross at %v or, run backwards, at %v", a, b, c, d, p, q)
+		}
+	}
+	if proper < 1000 {
+		t.Fatalf("only %d proper crossings drawn", proper)
+	}
+}
+
+// The pixel [x−½, x+½) × [y−½, y+½), clipped against in fractions: the segment
+// passes it if and only if some parameter lies within all four sides.
+func TestInHotPixel_IsExactAtTheLimits(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	hits, touches := 0, 0
+	for range rounds(50_000, 400_000) {
+		a := extremePoint(rng, Point{})
+		b := extremePoint(rng, a)
+		if a == b {
+			continue
+		}
+		// Points near the segment, and some exactly where it touches a corner.
+		s := rng.Float64()
+		c := Point{
+			int32(math.Round(float64(a.X)+s*(float64(b.X)-float64(a.X)))) + int32(rng.IntN(3)) - 1,
+			int32(math.Round(float64(a.Y)+s*(float64(b.Y)-float64(a.Y)))) + int32(rng.IntN(3)) - 1,
+		}
+		if c == a || c == b || c.X < min(a.X, b.X) || c.X > max(a.X, b.X) || c.Y < min(a.Y, b.Y) || c.Y > max(a.Y, b.Y) {
+			continue
+		}
+		got, want := inHotPixel(a, b, c), passesPixel(a, b, c)
+		if got != want || inHotPixel(b, a, c) != want {
+			t.Fatalf("inHotPixel(%v, %v, %v) = %v, want %v", a, b, c, got, want)
+		}
+		if want {
+			hits++
+		}
+	}
+	// Small ones, every one: corners are touched often.
+	const n = 6
+	for ax := int32(0); ax <= n; ax++ {
+		for ay := int32(0); ay <= n; ay++ {
+			for i := range int32((n + 1) * (n + 1)) {
+				a, b := Point{ax, ay}, Point{i % (n + 1), i / (n + 1)}
+				for k := range int32((n + 1) * (n + 1)) {
+					c := Point{k % (n + 1), k / (n + 1)}
+					if a == b || c == a || c == b || c.X < min(a.X, b.X) || c.X > max(a.X, b.X) || c.Y < min(a.Y, b.Y) || c.Y > max(a.Y, b.Y) {
+						continue
+					}
+					if got, want := inHotPixel(a, b, c), passesPixel(a, b, c); got != want {
+						t.Fatalf("inHotPixel(%v, %v, %v) = %v, want %v", a, b, c, got, want)
+					}
+					touches++
+				}
+			}
+		}
+	}
+	if hits < 1000 || touches < 1000 {
+		t.Fatalf("%d hits, %d small cases: too few to tell", hits, touches)
+	}
+}
+
+// passesPixel clips the segment to the half-open pixel around c. In doubled
+// coordinates the pixel is [2x−1, 2x+1) × [2y−1, 2y+1).
+func passesPixel(a, b, c Point) bool {
+	// The feasible parameters are an interval; each end is open or closed.
+	type end struct {
+		t    *big.Rat
+		open bool
+	}
+	lo, hi := end{big.NewRat(0, 1), false}, end{big.NewRat(1, 1), false}
+	for _, axis := range [2][3]int64{
+		{2 * int64(a.X), 2 * (int64(b.X) - int64(a.X)), 2 * int64(c.X)},
+		{2 * int64(a.Y), 2 * (int64(b.Y) - int64(a.Y)), 2 * int64(c.Y)},
+	} {
+		from, d, at := axis[0], axis[1], axis[2]
+		if d == 0 {
+			if from < at-1 || from >= at+1 {
+				return false
+			}
+			continue
+		}
+		closed, open := end{big.NewRat(at-1-from, d), false}, end{big.NewRat(at+1-from, d), true}
+		enter, leave := closed, open
+		if d < 0 {
+			enter, leave = open, closed
+		}
+		if k := enter.t.Cmp(lo.t); k > 0 || k == 0 && enter.open {
+			lo = enter
+		}
+		if k := leave.t.Cmp(hi.t); k < 0 || k == 0 && leave.open {
+			hi = leave
+		}
+	}
+	k := lo.t.Cmp(hi.t)
+	return k < 0 || k == 0 && !lo.open && !hi.open
+}
+
+// The largest picture that the grid holds, with areas that no rounding helps.
+func TestAreas_AreExactAtTheLimits(t *testing.T) {
+	for _, side := range []int32{20_000_000, maxSteps} { // 2 m, and all there is
+		name := fmt.Sprintf("±%.1f mm", Point{side, 0}.MM().X)
+		at := func(x, y int32) geometry.Point { return Point{x, y}.MM() }
+		square := geometry.Path{geometry.Polygon(at(-side, -side), at(side, -side), at(side, side), at(-side, side))}
+		slanted := geometry.Path{geometry.Polygon(at(-side, -side), at(side, side), at(-side, side))}
+		corner := geometry.Path{geometry.Polygon(at(side, -side), at(side-1, -side), at(side, -side+1))}
+		line := geometry.Path{geometry.Polygon(at(-side, side-1), at(side, side-1), at(side, side), at(-side, side))}
+		m := build(t, layer(geometry.NonZero, square), layer(geometry.NonZero, slanted), layer(geometry.NonZero, line), layer(geometry.NonZero, corner))
+		checkMap(t, m)
+		whole := 8 * int64(side) * int64(side)
+		sums := make([]int64, 4)
+		for f := range m.NumFaces() {
+			for _, l := range m.Cover(FaceID(f)) {
+				sums[l] += m.Area2(FaceID(f))
+			}
+		}
+		for l, want := range []int64{whole, whole / 2, 4 * int64(side), 1} {
+			if sums[l] != want {
+				t.Errorf("%s: layer %d has twice-area %d, want %d", name, l, sums[l], want)
+			}
+		}
+		d := m.Divide(topmost(m))
+		checkDivision(t, m, d, whole)
+		if got, want := d.Outline(0).Bounds(), square.Bounds(); !want.Encloses(got) {
+			t.Errorf("%s: piece 0 reaches %v, beyond %v", name, got, want)
+		}
+	}
+}
+
+// Random chords from rim to rim: every face's area, summed, is the square's.
+func TestBuild_ChordsAcrossTheWholeGrid(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 8))
+	for _, side := range []int32{20_000_000, maxSteps} {
+		var path geometry.Path
+		for range 12 {
+			var pts []geometry.Point
+			for range 3 {
+				along, edge := int32(rng.Int64N(2*int64(side)+1)-int64(side)), rng.IntN(4)
+				p := Point{along, side}
+				if edge&1 != 0 {
+					p.Y = -side
+				}
+				if edge&2 != 0 {
+					p.X, p.Y = p.Y, p.X
+				}
+				pts = append(pts, p.MM())
+			}
+			path = append(path, geometry.Polygon(pts...))
+		}
+		s := Point{side, side}.MM().X
+		square := geometry.RectXYWH(-s, -s, 2*s, 2*s).Path()
+		m := build(t, layer(geometry.NonZero, square), layer(geometry.EvenOdd, path))
+		checkMap(t, m)
+		var sum int64
+		for f := range m.NumFaces() {
+			sum += m.Area2(FaceID(f))
+		}
+		if want := 8 * int64(side) * int64(side); sum != want {
+			t.Errorf("±%v mm: faces sum to %d, want %d", s, sum, want)
+		}
+		checkCovers(t, rng, m, []Layer{layer(geometry.NonZero, square), layer(geometry.EvenOdd, path)}, 200)
+	}
+}
+
+// Two metres either way, at the resolution of a step, is the promise; the grid
+// itself reaches 53.7 m.
+func TestBuild_HoldsWhatTheGridReaches(t *testing.T) {
+	edge := Point{maxSteps, maxSteps}.MM().X
+	for _, c := range []struct {
+		at   float64
+		fits bool
+	}{{2000, true}, {edge, true}, {edge + 0.00006, false}} {
+		_, err := Build(context.Background(), []Layer{rect(c.at-1, -c.at, 1, 1)}, Options{})
+		var re *RangeError
+		if c.fits && err != nil || !c.fits && !errors.As(err, &re) {
+			t.Errorf("a square at %v: %v", c.at, err)
+		}
+	}
+}
