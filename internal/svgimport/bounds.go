@@ -15,6 +15,7 @@ func (im *importer) userBounds(n *node, in scope) geometry.Rect {
 	side := im.aside()
 	side.boxOnly = true
 	in.ctm = geometry.Identity()
+	in.copied = true // drawn once more than written
 	in.clips = []*job.Clip{}
 	err := side.content(n, in.style, in)
 	im.account(side)

@@ -41,7 +41,7 @@ func (s *styleSheet) matching(n *node) []*rule {
 	var hit []*rule
 	try := func(rules []*rule) {
 		for _, r := range rules {
-			if r.selector.matches(n) {
+			if r.selector.matches(n, &s.steps) {
 				hit = append(hit, r)
 			}
 		}

@@ -142,7 +142,7 @@ func (im *importer) clipFor(target string, n *node, in scope) (*job.Clip, error)
 		}
 	}
 	c := &job.Clip{}
-	sc := scope{ctm: m.Mul(own), style: st, clips: outer, view: in.view, depth: in.depth, copied: in.copied}
+	sc := scope{ctm: m.Mul(own), style: st, clips: outer, view: in.view, depth: in.depth, copied: true}
 	if unitsOfBox := key.box != (geometry.Rect{}); unitsOfBox {
 		sc.view = viewport{1, 1}
 	}

@@ -32,7 +32,18 @@ type styleSheet struct {
 	// external are the targets of @import rules, which are never followed;
 	// odd are selectors that are not understood.
 	external, odd []string
+	// steps counts the work of matching; past maxSteps nothing matches and the
+	// import is given up.
+	steps int
 }
+
+// maxSteps bounds the work of matching selectors in one import: a few seconds.
+// Real files stay below a million.
+const maxSteps = 100_000_000
+
+// maxSheet bounds the text of all style elements together, in bytes. Real ones
+// have a few thousand.
+const maxSheet = 4 << 20
 
 // maxRules bounds a sheet: matching is linear in the rules that share a key.
 const maxRules = 20000

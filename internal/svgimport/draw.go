@@ -95,6 +95,9 @@ func (im *importer) visit(n *node, sc *scope) error {
 		if err := im.ctx.Err(); err != nil {
 			return err
 		}
+		if err := im.checkStyles(n); err != nil {
+			return err
+		}
 	}
 	sc.depth++
 	if sc.depth > 2*im.opt.MaxDepth {
@@ -288,7 +291,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if !seen {
 		return nil
 	}
-	if in.copied {
+	if in.copied && !im.boxOnly {
 		if im.leaves++; im.leaves > im.opt.MaxLeaves {
 			return fail(ErrTooMany, n.line, "limit", strconv.Itoa(im.opt.MaxLeaves), "line", strconv.Itoa(n.line))
 		}

@@ -140,9 +140,14 @@ type painted struct {
 }
 
 func (im *importer) readSheets() {
+	total := 0
 	for _, n := range im.doc.sheets {
 		if t := n.get("type"); t != "" && t != "text/css" {
 			continue
+		}
+		if total += len(n.text); total > maxSheet {
+			im.warn(WarnStyleSheet, n, "rule", "…")
+			return
 		}
 		im.sheet.addSheet(n.text)
 		for _, target := range im.sheet.external {
@@ -171,7 +176,18 @@ func (im *importer) root(pg page) error {
 		return nil
 	}
 	sc.style = st
-	return im.faded(im.doc.root, st, func() error { return im.children(im.doc.root, sc) })
+	if err := im.faded(im.doc.root, st, func() error { return im.children(im.doc.root, sc) }); err != nil {
+		return err
+	}
+	return im.checkStyles(im.doc.root)
+}
+
+// checkStyles gives up on style rules that take too long to match.
+func (im *importer) checkStyles(n *node) error {
+	if im.sheet.steps <= maxSteps {
+		return nil
+	}
+	return fail(ErrStyles, n.line, "line", strconv.Itoa(n.line))
 }
 
 // checkSegments polls the context and the budget while one path of n segments

@@ -69,6 +69,7 @@ func TestImport_BadFiles(t *testing.T) {
 		"only NaN":            {page100(`<path d="M NaN 0 L 5 5 L 0 5"/>`), ErrUnreadable},
 		"only 1e30":           {page100(`<path d="M 1e30 0 L 5 5 L 0 1e30z"/>`), ErrUnreadable},
 		"only 1e999":          {page100(`<path d="M 1e999 0 L 5 5 L 0 5z"/>`), ErrUnreadable},
+		"tangled selectors":   {page100(`<style>` + `x ` + strings.Repeat("g ", 12) + `rect{fill:red}` + `</style>` + strings.Repeat("<g>", 400) + rect + strings.Repeat("</g>", 400)), ErrStyles},
 		"unzipped rubbish":    {"\x1f\x8b\x08rubbish", ErrRead},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -43,7 +43,7 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 	if unitBox {
 		region = toBox.MapRect(region)
 	}
-	sc := scope{ctm: in.ctm, style: im.styleOf(mk), view: in.view, depth: in.depth, copied: in.copied, clips: []*job.Clip{}}
+	sc := scope{ctm: in.ctm, style: im.styleOf(mk), view: in.view, depth: in.depth, copied: true, clips: []*job.Clip{}}
 	if contentBox {
 		sc.ctm = sc.ctm.Mul(toBox)
 		sc.view = viewport{1, 1}

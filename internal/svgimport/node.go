@@ -13,6 +13,7 @@ type node struct {
 	// text is the character data of style and title elements, and the first
 	// bit of it for others.
 	text string
+	raw  []byte // text while the element is open
 	line int
 	// nth is the place among the parent's children, from 0.
 	nth int

@@ -98,15 +98,18 @@ func (s *scanner) number() (float64, bool) {
 	return v, true
 }
 
+// maxNumbers bounds a list of numbers: twice the default budget of segments.
+const maxNumbers = 8 << 20
+
 // numberList reads numbers divided by spaces or commas up to the end of s, and
-// false when anything else stands there.
+// false when anything else stands there. It stops after maxNumbers.
 func numberList(s string) ([]float64, bool) {
 	sc := scanner{s: s}
 	var out []float64
 	sc.spaces()
 	for !sc.done() {
 		v, ok := sc.number()
-		if !ok {
+		if !ok || len(out) >= maxNumbers {
 			return out, false
 		}
 		out = append(out, v)

@@ -108,6 +108,11 @@ func (b *bander) piece(t0, t1 float64, depth int) {
 	if b.s.err != nil {
 		return
 	}
+	if b.s.pieces++; b.s.pieces&0xff == 0 && b.s.full != nil {
+		if b.s.err = b.s.full(b.s.count + len(b.s.left.segs) + len(b.s.right.segs)); b.s.err != nil {
+			return
+		}
+	}
 	p0, p1 := b.at(t0), b.at(t1)
 	tm := (t0 + t1) / 2
 	a, m, z := b.tangent(t0), b.tangent(tm), b.tangent(t1)
@@ -137,9 +142,6 @@ func (b *bander) piece(t0, t1 float64, depth int) {
 }
 
 func (b *bander) halve(t0, tm, t1 float64, depth int) {
-	if b.s.full != nil && depth == 0 {
-		b.s.err = b.s.full(b.s.count + len(b.s.left.segs) + len(b.s.right.segs))
-	}
 	b.piece(t0, tm, depth+1)
 	b.piece(tm, t1, depth+1)
 }

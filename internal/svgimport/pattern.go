@@ -92,6 +92,7 @@ func (im *importer) aside() *importer {
 // account takes over what an importer aside has used up of the limits.
 func (im *importer) account(side *importer) {
 	im.segments, im.visits, im.copied, im.leaves = side.segments, side.visits, side.copied, side.leaves
+	im.sheet.steps = side.sheet.steps
 }
 
 // average composites what was painted at places spread over a rectangle.

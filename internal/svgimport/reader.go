@@ -20,6 +20,9 @@ const (
 	nsInkscape = "http://www.inkscape.org/namespaces/inkscape"
 )
 
+// maxAttrs bounds the attributes of one element, which are searched one by one.
+const maxAttrs = 256
+
 // maxText bounds the character data kept of an element that is no style sheet.
 const maxText = 4096
 
@@ -177,6 +180,7 @@ func (p *treeReader) token(tok xml.Token, line int) error {
 		if p.skip > 0 {
 			p.skip--
 		} else if p.at != nil {
+			p.at.text, p.at.raw = string(p.at.raw), nil
 			p.at = p.at.parent
 		}
 	case xml.CharData:
@@ -189,8 +193,8 @@ func (p *treeReader) token(tok xml.Token, line int) error {
 		if p.skip > 0 {
 			return nil
 		}
-		if p.at.name == "style" || len(p.at.text)+len(t) <= maxText {
-			p.at.text += string(t)
+		if p.at.name == "style" || len(p.at.raw)+len(t) <= maxText {
+			p.at.raw = append(p.at.raw, t...)
 		}
 	case xml.Directive:
 		entities, err := readEntities(string(t), p.data)
@@ -222,8 +226,9 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 		return nil
 	}
 	n := &node{name: t.Name.Local, parent: p.at, line: line}
-	n.attrs = make([]attr, 0, len(t.Attr))
-	for _, a := range t.Attr {
+	attrs := t.Attr[:min(len(t.Attr), maxAttrs)]
+	n.attrs = make([]attr, 0, len(attrs))
+	for _, a := range attrs {
 		name := a.Name.Local
 		switch a.Name.Space {
 		case "":

@@ -240,10 +240,15 @@ func (c *compound) matches(n *node) bool {
 
 // matches reports whether the selector's last compound is n and the rest
 // stands around it.
-func (s selector) matches(n *node) bool { return matchFrom(s.parts, n) }
+// steps counts the work: chains of descendants are tried in every way, which
+// grows fast with their length.
+func (s selector) matches(n *node, steps *int) bool { return matchFrom(s.parts, n, steps) }
 
-func matchFrom(parts []compound, n *node) bool {
+func matchFrom(parts []compound, n *node, steps *int) bool {
 	last := len(parts) - 1
+	if *steps++; *steps > maxSteps {
+		return false
+	}
 	if !parts[last].matches(n) {
 		return false
 	}
@@ -252,18 +257,18 @@ func matchFrom(parts []compound, n *node) bool {
 	}
 	switch rest := parts[:last]; parts[last].join {
 	case '>':
-		return n.parent != nil && matchFrom(rest, n.parent)
+		return n.parent != nil && matchFrom(rest, n.parent, steps)
 	case '+':
-		return n.parent != nil && n.nth > 0 && matchFrom(rest, n.parent.children[n.nth-1])
+		return n.parent != nil && n.nth > 0 && matchFrom(rest, n.parent.children[n.nth-1], steps)
 	case '~':
 		for i := n.nth - 1; n.parent != nil && i >= 0; i-- {
-			if matchFrom(rest, n.parent.children[i]) {
+			if matchFrom(rest, n.parent.children[i], steps) {
 				return true
 			}
 		}
 	default:
 		for p := n.parent; p != nil; p = p.parent {
-			if matchFrom(rest, p) {
+			if matchFrom(rest, p, steps) {
 				return true
 			}
 		}

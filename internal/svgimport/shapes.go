@@ -36,7 +36,7 @@ func (im *importer) shapePath(n *node, st *style, view viewport) (geometry.Path,
 			Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(num("x2", alongX), num("y2", alongY)))},
 		}}, nil
 	case "polyline", "polygon":
-		return im.polyPath(n), nil
+		return im.polyPath(n)
 	}
 	return nil, nil
 }
@@ -125,17 +125,20 @@ func rectPath(n *node, st *style, view viewport) geometry.Path {
 
 // polyPath reads points; an odd number of coordinates, or text among them,
 // ends the list there.
-func (im *importer) polyPath(n *node) geometry.Path {
+func (im *importer) polyPath(n *node) (geometry.Path, error) {
 	v, ok := numberList(n.get("points"))
 	if !ok || len(v)%2 != 0 {
 		im.warn(WarnPathData, n)
 	}
 	if len(v) < 4 {
-		return nil
+		return nil, nil
+	}
+	if err := im.checkSegments(len(v) / 2); err != nil {
+		return nil, err
 	}
 	c := geometry.Contour{Start: geometry.Pt(v[0], v[1]), Closed: n.name == "polygon"}
 	for i := 2; i+1 < len(v); i += 2 {
 		c.Segments = append(c.Segments, geometry.LineTo(geometry.Pt(v[i], v[i+1])))
 	}
-	return geometry.Path{c}
+	return geometry.Path{c}, nil
 }

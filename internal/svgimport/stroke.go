@@ -60,10 +60,11 @@ func (pn pen) outline(p geometry.Path) (geometry.Path, error) {
 
 type stroker struct {
 	pen
-	half  float64
-	out   geometry.Path
-	count int
-	err   error
+	half   float64
+	out    geometry.Path
+	count  int
+	pieces int // of cubics, for polling
+	err    error
 	// left and right are the two sides of the contour in work, both in its
 	// direction.
 	left, right side

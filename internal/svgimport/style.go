@@ -222,7 +222,7 @@ func parseDashes(v string) ([]length, bool) {
 	sc.spaces()
 	for !sc.done() {
 		l, ok := sc.length()
-		if !ok || l.v < 0 {
+		if !ok || l.v < 0 || len(out) >= maxDashes {
 			return nil, false
 		}
 		out = append(out, l)
