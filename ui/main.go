@@ -22,7 +22,6 @@ import (
 // returns the exit status once it is closed. It writes one line that begins
 // with "ready" to standard error when the first picture is on screen.
 func Main(file string) int {
-	setLocale()
 	about := describe(string(abut.FyneApp))
 	about.Icon = fyne.NewStaticResource("abut.png", assets.AppIcon())
 	app.SetMetadata(about)
@@ -49,18 +48,6 @@ func Main(file string) int {
 	}
 	win.ShowAndRun()
 	return 0
-}
-
-// setLocale names a language where the surroundings name none: the toolkit
-// complains about that otherwise.
-func setLocale() {
-	for _, name := range []string{"LC_ALL", "LC_MESSAGES", "LANG"} {
-		if v := os.Getenv(name); v != "" && v != "C" && v != "POSIX" && !strings.HasPrefix(v, "C.") {
-			return
-		}
-	}
-	// It asks for the first of these that is set.
-	os.Setenv("LC_ALL", "en_US.UTF-8")
 }
 
 // describe reads the few lines of FyneApp.toml that the toolkit wants to know

@@ -127,9 +127,10 @@ func (c *Counter) AreaPx() int {
 // red lies over the art, then how much white over that, of 255. A band of pure
 // red runs between two white lines; in the rest the art shines through, so that
 // one still sees which shapes they are.
-var hatch = [12]struct{ red, white uint8 }{
-	{255, 60}, {255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 60},
-	{140, 255}, {110, 110}, {110, 0}, {110, 0}, {110, 110}, {140, 255},
+var hatch = [16]struct{ red, white uint8 }{
+	{255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 0},
+	{255, 220}, {160, 220}, {60, 0}, {60, 0}, {60, 0}, {60, 0}, {60, 0}, {60, 0},
+	{160, 220}, {255, 220},
 }
 
 // Paint marks what the last count found: red with white diagonals that run at

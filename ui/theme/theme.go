@@ -7,6 +7,8 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
+
+	_ "abut/ui/locale" // before the toolkit looks
 )
 
 // Mode says which palette is used.

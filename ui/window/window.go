@@ -449,12 +449,13 @@ func (w *Window) startDrawn() {
 	}
 }
 
-// sayReady tells once. What was just handed over is on screen by the time that
-// the event loop comes round to what is delivered now.
+// sayReady tells once. From another goroutine, since what the event thread
+// delivers to itself is run at once: this way the event loop first finishes the
+// frame that it is drawing.
 func (w *Window) sayReady() {
 	if f := w.ready; f != nil {
 		w.ready = nil
-		w.options.Deliver(f)
+		go w.options.Deliver(f)
 	}
 }
 

@@ -1,7 +1,6 @@
 package window
 
 import (
-	"bytes"
 	"fmt"
 	"image"
 	"image/color"
@@ -12,7 +11,6 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/driver/software"
 	"fyne.io/fyne/v2/test"
 
 	"abut/assets"
@@ -20,11 +18,6 @@ import (
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
-
-func TestMain(m *testing.M) {
-	os.Setenv("LC_ALL", "en_US.UTF-8")
-	os.Exit(m.Run())
-}
 
 // stage is a window on the headless driver; the test's goroutine is its event
 // thread.
@@ -147,10 +140,6 @@ func TestPictures(t *testing.T) {
 		}
 	}
 }
-
-var _ = software.NewCanvas
-var _ bytes.Buffer
-var _ image.Image
 
 func save(t *testing.T, name string, img image.Image) {
 	t.Helper()
