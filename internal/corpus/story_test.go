@@ -24,7 +24,7 @@ func TestStory_FromADemoPictureToTheFiles(t *testing.T) {
 		t.Skip("opens the real window: ./run test does")
 	}
 	bin := buildAbut(t)
-	s := startScreen(t, 1440, 900)
+	s := startScreen(t, 1280, 800)
 	home := t.TempDir()
 	cmd := s.start(home, bin)
 
