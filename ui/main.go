@@ -5,7 +5,9 @@ package ui
 
 import (
 	"fmt"
+	"net/url"
 	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -41,6 +43,9 @@ func Main(file string) int {
 		Home:    home,
 		Prefs:   prefs,
 		SetMode: func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
+		OpenFolder: func(dir string) error {
+			return a.OpenURL(&url.URL{Scheme: "file", Path: filepath.ToSlash(dir)})
+		},
 		Version: about.Version,
 	}, func() { fmt.Fprintln(os.Stderr, "ready") })
 	if file != "" {

@@ -131,9 +131,7 @@ func (b *Board) SetPlan(plan *fit.Plan) {
 	if b.hover >= 0 && (plan == nil || b.hover >= len(plan.Pieces)) {
 		b.hover = -1
 	}
-	if b.fitted || b.gesture.kind != dragging {
-		b.repaint()
-	}
+	b.repaint()
 }
 
 // Select marks layers as picked.

@@ -247,7 +247,7 @@ func (b *Board) Scrolled(e *fyne.ScrollEvent) {
 }
 
 // MouseIn implements desktop.Hoverable.
-func (b *Board) MouseIn(*desktop.MouseEvent) {}
+func (b *Board) MouseIn(e *desktop.MouseEvent) { b.MouseMoved(e) }
 
 // MouseMoved implements desktop.Hoverable.
 func (b *Board) MouseMoved(e *desktop.MouseEvent) {

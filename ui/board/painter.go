@@ -159,7 +159,7 @@ type still struct {
 	view      view
 	ground    color.NRGBA
 	paper     geometry.Rect
-	plan      *fit.Plan
+	frame     geometry.Rect
 	layers    []paint.Layer
 	selection []job.LayerID
 }
@@ -168,7 +168,8 @@ type still struct {
 // drag.
 func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 	s := &p.still
-	same := s.base != nil && s.view == r.view && s.ground == r.ground && s.paper == r.paper &&
+	frame := r.frame()
+	same := s.base != nil && s.frame == frame && s.view == r.view && s.ground == r.ground && s.paper == r.paper &&
 		slices.Equal(s.selection, r.selection) && slices.Equal(s.layers, scene.Layers)
 	if !same {
 		rest := &paint.Scene{}
@@ -179,7 +180,7 @@ func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 		}
 		img := p.paper(r, r.view.window())
 		p.paintArt(img, r, rest, nil)
-		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper,
+		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper, frame: frame,
 			layers: slices.Clone(scene.Layers), selection: slices.Clone(r.selection)}
 	}
 	return s.base
@@ -234,6 +235,14 @@ var hairline = job.Colour{R: 0x8A, G: 0x93, B: 0x98}
 
 // nearWhite: within a few just noticeable differences of an undecorated blank.
 func nearWhite(c job.Colour) bool { return c.DeltaE(job.White) < 6 }
+
+// frame returns the frame's bounds, zero without one.
+func (r *request) frame() geometry.Rect {
+	if r.plan == nil || r.plan.Frame == nil {
+		return geometry.Rect{}
+	}
+	return r.plan.Frame.Bounds
+}
 
 func (p *painter) paintFrame(img *image.RGBA, r *request) {
 	if r.plan == nil || r.plan.Frame == nil {

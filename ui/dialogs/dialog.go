@@ -15,16 +15,17 @@ import (
 )
 
 // Dialog is one question or message over the window. Escape answers it like its
-// first button, Enter like its last.
+// first button unless OnEscape is set, Enter like its last.
 type Dialog struct {
 	canvas  fyne.Canvas
 	pop     *widget.PopUp
 	width   float32
 	content *fyne.Container
 	// Body is what stands between the title and the buttons.
-	Body    *fyne.Container
-	row     *fyne.Container
-	buttons []*controls.Press
+	Body     *fyne.Container
+	OnEscape func()
+	row      *fyne.Container
+	buttons  []*controls.Press
 }
 
 // New returns a dialog that is not shown yet.
@@ -58,7 +59,11 @@ func Button(label string, tapped func()) *controls.Press {
 }
 
 func (d *Dialog) key(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape && len(d.buttons) > 0 {
+	switch {
+	case k.Name != fyne.KeyEscape:
+	case d.OnEscape != nil:
+		d.OnEscape()
+	case len(d.buttons) > 0:
 		d.buttons[0].Tapped(nil)
 	}
 }

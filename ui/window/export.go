@@ -176,6 +176,16 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	path.Selectable = true
 	e.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), path))
 	e.Body.Add(controls.NewPara(say("ui-export-next"), controls.Quiet))
-	e.SetButtons(dialogs.Button(say("ui-done"), func() { e.Hide(); w.focusBoard() }))
+	closing := func() { e.Hide(); w.focusBoard() }
+	e.OnEscape = closing
+	buttons := []*controls.Press{dialogs.Button(say("ui-done"), closing)}
+	if w.options.OpenFolder != nil {
+		buttons = append([]*controls.Press{dialogs.Button(say("ui-export-show"), func() {
+			if err := w.options.OpenFolder(dir); err != nil {
+				w.trouble(err)
+			}
+		})}, buttons...)
+	}
+	e.SetButtons(buttons...)
 	e.Show(nil)
 }

@@ -34,6 +34,8 @@ type Options struct {
 	Prefs fyne.Preferences
 	// SetMode changes the look between light, dark and the desktop's.
 	SetMode func(theme.Mode)
+	// OpenFolder shows a folder in the desktop's own way; nil where there is none.
+	OpenFolder func(dir string) error
 	// Version is said by About.
 	Version string
 }

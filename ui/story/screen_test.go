@@ -1,0 +1,268 @@
+package story
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"abut/internal/job"
+)
+
+// patience is how long anything on screen may take before the story fails. The
+// real times are a hundredth of it; a loaded machine gets the rest.
+const patience = 30 * time.Second
+
+// screen is a display with the program on it.
+type screen struct {
+	t       *testing.T
+	display string
+	home    string
+	program *exec.Cmd
+	ended   chan error
+	n       int
+}
+
+// open builds the program, starts it on a fresh display and waits until its
+// first picture is on screen.
+func open(t *testing.T, args ...string) *screen {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("drives the real window; run without -short")
+	}
+	for _, tool := range []string{"Xvfb", "xdotool", "import"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			if os.Getenv("ABUT_STORY") != "" {
+				t.Fatalf("%s is missing", tool)
+			}
+			t.Skipf("%s is missing", tool)
+		}
+	}
+	dir := t.TempDir()
+	s := &screen{t: t, home: filepath.Join(dir, "home"), ended: make(chan error, 1)}
+	if err := os.MkdirAll(s.home, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	binary := filepath.Join(dir, "abut")
+	if out, err := exec.Command("go", "build", "-tags", "migrated_fynedo", "-o", binary, "abut/cmd/abut").CombinedOutput(); err != nil {
+		t.Fatalf("building: %v\n%s", err, out)
+	}
+	s.startDisplay()
+	s.program = exec.Command(binary, args...)
+	s.program.Env = append(os.Environ(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"), "FYNE_THEME=light", "FYNE_SCALE=1")
+	errs, err := s.program.StderrPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.program.Start(); err != nil {
+		t.Fatal(err)
+	}
+	ready := make(chan string, 1)
+	go func() {
+		lines := bufio.NewScanner(errs)
+		for lines.Scan() {
+			if line := lines.Text(); strings.HasPrefix(line, "ready") {
+				ready <- line
+			} else {
+				t.Log("the program says: ", line)
+			}
+		}
+		s.ended <- s.program.Wait()
+	}()
+	t.Cleanup(func() {
+		if s.program.ProcessState == nil {
+			_ = s.program.Process.Kill()
+		}
+	})
+	select {
+	case <-ready:
+	case err := <-s.ended:
+		t.Fatal("the program ended: ", err)
+	case <-time.After(patience):
+		t.Fatal("no line that begins with ready")
+	}
+	return s
+}
+
+func (s *screen) startDisplay() {
+	s.t.Helper()
+	r, w, err := os.Pipe()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	x := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1280x800x24", "-nolisten", "tcp")
+	x.ExtraFiles = []*os.File{w}
+	if err := x.Start(); err != nil {
+		s.t.Fatal(err)
+	}
+	w.Close()
+	s.t.Cleanup(func() { _ = x.Process.Kill(); _ = x.Wait() })
+	number, err := bufio.NewReader(r).ReadString('\n')
+	if err != nil {
+		s.t.Fatal("no display: ", err)
+	}
+	s.display = ":" + strings.TrimSpace(number)
+}
+
+func (s *screen) do(args ...string) {
+	s.t.Helper()
+	c := exec.Command("xdotool", args...)
+	c.Env = append(os.Environ(), "DISPLAY="+s.display)
+	if out, err := c.CombinedOutput(); err != nil {
+		s.t.Fatalf("xdotool %v: %v\n%s", args, err, out)
+	}
+}
+
+func (s *screen) click(p image.Point) { s.move(p); s.do("click", "1") }
+func (s *screen) move(p image.Point)  { s.do("mousemove", strconv.Itoa(p.X), strconv.Itoa(p.Y)) }
+func (s *screen) key(k string)        { s.do("key", k) }
+
+// look returns what is on screen.
+func (s *screen) look() image.Image {
+	s.t.Helper()
+	c := exec.Command("import", "-window", "root", "png:-")
+	c.Env = append(os.Environ(), "DISPLAY="+s.display)
+	out, err := c.Output()
+	if err != nil {
+		s.t.Fatal("looking: ", err)
+	}
+	img, err := png.Decode(bytes.NewReader(out))
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return img
+}
+
+// until looks until f is content with what it sees.
+func (s *screen) until(what string, f func(image.Image) bool) image.Image {
+	s.t.Helper()
+	deadline := time.Now().Add(patience)
+	for {
+		img := s.look()
+		if f(img) {
+			return img
+		}
+		if time.Now().After(deadline) {
+			s.keep("failed")
+			s.t.Fatal("never seen: ", what)
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+}
+
+// still waits until the picture no longer changes, and keeps it under a name.
+func (s *screen) still(name string) image.Image {
+	s.t.Helper()
+	var last image.Image
+	img := s.until("a picture at rest", func(img image.Image) bool {
+		same := last != nil && equal(last, img)
+		last = img
+		return same
+	})
+	s.save(name, img)
+	return img
+}
+
+func (s *screen) keep(name string) { s.save(name, s.look()) }
+
+func (s *screen) save(name string, img image.Image) {
+	dir := os.Getenv("ABUT_PICTURES")
+	if dir == "" {
+		return
+	}
+	s.n++
+	f, err := os.Create(filepath.Join(dir, fmt.Sprintf("story-%d-%s.png", s.n, name)))
+	if err != nil {
+		s.t.Error(err)
+		return
+	}
+	defer f.Close()
+	if err := png.Encode(f, img); err != nil {
+		s.t.Error(err)
+	}
+}
+
+func equal(a, b image.Image) bool {
+	if a.Bounds() != b.Bounds() {
+		return false
+	}
+	r := a.Bounds()
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if at(a, x, y) != at(b, x, y) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func at(img image.Image, x, y int) job.Colour {
+	c := color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA)
+	return job.Colour{R: c.R, G: c.G, B: c.B}
+}
+
+// count returns how many pixels have exactly this colour.
+func count(img image.Image, c job.Colour) int {
+	n := 0
+	r := img.Bounds()
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if at(img, x, y) == c {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// largest returns the bounds of the largest connected patch of this colour
+// below line top, and how many pixels it has.
+func largest(img image.Image, c job.Colour, top int) (image.Rectangle, int) {
+	r := img.Bounds()
+	r.Min.Y = top
+	seen := make([]bool, r.Dx()*r.Dy())
+	index := func(p image.Point) int { return (p.Y-r.Min.Y)*r.Dx() + p.X - r.Min.X }
+	var best image.Rectangle
+	most := 0
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			p := image.Pt(x, y)
+			if seen[index(p)] || at(img, x, y) != c {
+				continue
+			}
+			patch := image.Rectangle{p, p.Add(image.Pt(1, 1))}
+			n := 0
+			todo := []image.Point{p}
+			seen[index(p)] = true
+			for len(todo) > 0 {
+				q := todo[len(todo)-1]
+				todo = todo[:len(todo)-1]
+				n++
+				patch = patch.Union(image.Rectangle{q, q.Add(image.Pt(1, 1))})
+				for _, d := range []image.Point{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
+					o := q.Add(d)
+					if o.In(r) && !seen[index(o)] && at(img, o.X, o.Y) == c {
+						seen[index(o)] = true
+						todo = append(todo, o)
+					}
+				}
+			}
+			if n > most {
+				best, most = patch, n
+			}
+		}
+	}
+	return best, most
+}
+
+func middle(r image.Rectangle) image.Point { return r.Min.Add(r.Max).Div(2) }

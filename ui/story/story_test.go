@@ -1,0 +1,125 @@
+package story
+
+import (
+	"encoding/json"
+	"image"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"abut/internal/job"
+	"abut/ui/paint"
+	"abut/ui/theme"
+)
+
+// What the newcomer goes by.
+var (
+	red    = paint.StackedColour
+	accent = job.Colour{R: theme.Light.Accent.R, G: theme.Light.Accent.G, B: theme.Light.Accent.B}
+	sea    = job.Colour{R: 0x1f, G: 0x6f, B: 0x8b}
+	hull   = job.Colour{R: 0xd9, G: 0x51, B: 0x2c}
+)
+
+// highlighted is an action filled with the accent: the one that comes next.
+func highlighted(img image.Image) (image.Point, bool) {
+	r, n := largest(img, accent, 0)
+	return middle(r), n > 600 && r.Dx() > 60 && r.Dy() > 25
+}
+
+// TestNewcomer opens the little boat, sees what stacks, knocks it out, and
+// writes the files; then plays with it.
+func TestNewcomer(t *testing.T) {
+	s := open(t)
+	first := s.still("start")
+	if n := count(first, red); n != 0 {
+		t.Errorf("%d red pixels before any art", n)
+	}
+
+	// The boat is the round thing with the most sea.
+	boat, _ := largest(first, sea, 0)
+	s.click(middle(boat))
+	s.until("red", func(img image.Image) bool { return count(img, red) > 500 })
+	img := s.still("stacked")
+	next, ok := highlighted(img)
+	if !ok {
+		t.Fatal("nothing says what to press next")
+	}
+	before := count(img, red)
+
+	s.click(next)
+	s.until("no red", func(img image.Image) bool { return count(img, red) == 0 })
+	s.move(image.Pt(640, 780)) // off the button, so that its colour is its own
+	img = s.still("knocked-out")
+	export, ok := highlighted(img)
+	if !ok || export == next {
+		t.Fatalf("after knocking out the next thing to press is at %v (before: %v)", export, next)
+	}
+
+	s.click(export)
+	dialog := func(img image.Image) bool {
+		r, n := largest(img, accent, 200)
+		return n > 600 && r.Dx() > 60
+	}
+	s.until("the dialog's button", dialog)
+	s.still("export")
+	s.key("Return")
+	folder := filepath.Join(s.home, "Little boat cut files")
+	s.until("job.json", func(image.Image) bool { _, err := os.Stat(filepath.Join(folder, "job.json")); return err == nil })
+	s.still("written")
+	var manifest struct {
+		Mirrored bool    `json:"mirrored"`
+		After    float64 `json:"stacked_after_mm2"`
+		Sheets   []struct {
+			File string `json:"file"`
+		} `json:"separations"`
+	}
+	b, err := os.ReadFile(filepath.Join(folder, "job.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(b, &manifest); err != nil {
+		t.Fatal(err)
+	}
+	if !manifest.Mirrored || manifest.After != 0 || len(manifest.Sheets) != 3 {
+		t.Errorf("job.json: %s", b)
+	}
+	for _, sheet := range manifest.Sheets {
+		if _, err := os.Stat(filepath.Join(folder, sheet.File)); err != nil {
+			t.Error(err)
+		}
+	}
+	s.key("Return") // done
+
+	// Take the knocking out back, and drag the hull about.
+	s.until("the window behind the dialog", func(img image.Image) bool { return !dialog(img) })
+	s.key("ctrl+z")
+	img = s.until("red again", func(img image.Image) bool { return count(img, red) == before })
+	grip, _ := largest(img, hull, 0)
+	if grip.Empty() {
+		t.Fatal("no hull")
+	}
+	boat, _ = largest(img, sea, 100)
+	from := image.Pt(boat.Min.X+boat.Dx()/2, boat.Min.Y+boat.Dy()*7/10)
+	s.move(from)
+	s.do("mousedown", "1")
+	for i := 1; i <= 10; i++ {
+		s.move(from.Add(image.Pt(i*25, i*5)))
+	}
+	s.until("less red while the hull is dragged off", func(img image.Image) bool { return count(img, red) < before*8/10 })
+	s.still("dragging")
+	s.key("Escape")
+	s.until("all as before", func(img image.Image) bool { return count(img, red) == before })
+	s.do("mouseup", "1")
+	s.still("escaped")
+
+	s.key("ctrl+q")
+	select {
+	case err := <-s.ended:
+		if err != nil {
+			t.Error("the program ended with ", err)
+		}
+	case <-time.After(patience):
+		t.Error("the program does not end")
+	}
+}
