@@ -17,21 +17,22 @@ type Error struct {
 
 // Ids of errors.
 const (
-	ErrEmpty      = "import-empty"       // nothing in the file
-	ErrTooBig     = "import-too-big"     // args: limit
-	ErrNotSVG     = "import-not-svg"     // args: element (may be empty)
-	ErrXML        = "import-broken-xml"  // args: line, detail
-	ErrTruncated  = "import-truncated"   // args: line
-	ErrEncoding   = "import-encoding"    // args: encoding
-	ErrEntities   = "import-entity-bomb" // the text entities grow past the limit
-	ErrDepth      = "import-too-deep"    // args: limit, line
-	ErrUseCycle   = "import-use-cycle"   // args: element, line
-	ErrTooMany    = "import-too-many"    // args: limit
-	ErrComplex    = "import-too-complex" // args: limit
-	ErrStyles     = "import-styles"      // style rules that take too long to apply; args: line
-	ErrNothing    = "import-nothing"     // no painted shape at all
-	ErrUnreadable = "import-unreadable"  // nothing left but what was left out; args: what
-	ErrRead       = "import-read-failed" // args: detail
+	ErrEmpty      = "import-empty"             // nothing in the file
+	ErrTooBig     = "import-too-big"           // args: limit
+	ErrNotSVG     = "import-not-svg"           // args: element (may be empty)
+	ErrXML        = "import-broken-xml"        // args: line, detail
+	ErrTruncated  = "import-truncated"         // args: line
+	ErrEncoding   = "import-encoding"          // args: encoding
+	ErrEntities   = "import-entity-bomb"       // the text entities grow past the limit
+	ErrDepth      = "import-too-deep"          // args: limit, line
+	ErrElements   = "import-too-many-elements" // args: limit, line
+	ErrUseCycle   = "import-use-cycle"         // args: element, line
+	ErrTooMany    = "import-too-many"          // args: limit
+	ErrComplex    = "import-too-complex"       // args: limit
+	ErrStyles     = "import-styles"            // style rules that take too long to apply; args: line
+	ErrNothing    = "import-nothing"           // no painted shape at all
+	ErrUnreadable = "import-unreadable"        // nothing left but what was left out; args: what
+	ErrRead       = "import-read-failed"       // args: detail
 )
 
 func (e *Error) Error() string {

@@ -20,6 +20,10 @@ const (
 	nsInkscape = "http://www.inkscape.org/namespaces/inkscape"
 )
 
+// maxElements bounds the tree: a million elements take some 400 MB and a few
+// seconds, and the largest real pictures have a tenth of that.
+const maxElements = 1_000_000
+
 // maxAttrs bounds the attributes of one element, which are searched one by one.
 const maxAttrs = 256
 
@@ -225,6 +229,9 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 		p.skip++
 		return nil
 	}
+	if p.doc.count++; p.doc.count > maxElements {
+		return fail(ErrElements, line, "limit", strconv.Itoa(maxElements), "line", strconv.Itoa(line))
+	}
 	n := &node{name: t.Name.Local, parent: p.at, line: line}
 	attrs := t.Attr[:min(len(t.Attr), maxAttrs)]
 	n.attrs = make([]attr, 0, len(attrs))
@@ -265,7 +272,6 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	if n.name == "style" {
 		p.doc.sheets = append(p.doc.sheets, n)
 	}
-	p.doc.count++
 	p.at = n
 	return nil
 }
