@@ -96,12 +96,15 @@ type request struct {
 	Areas  []rings
 	DX, DY float64
 	Index  int
+	Layers [][]Figure
 }
 
 type answer struct {
-	Pairs []Overlap
-	Area  float64
-	Error string
+	Pairs   []Overlap
+	Area    float64
+	Visible []float64
+	Took    time.Duration
+	Error   string
 }
 
 // Overlap is the area, in mm², that two of the areas handed in have in common.
@@ -231,6 +234,10 @@ func work(r request) (a answer) {
 				a.Area += moved.Intersection(areas[i]).Area()
 			}
 		}
+	case "visible":
+		start := time.Now()
+		a.Visible = visible(ctx, r.Layers)
+		a.Took = time.Since(start)
 	default:
 		a.Error = "unknown request " + r.Do
 	}

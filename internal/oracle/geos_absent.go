@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"testing"
+	"time"
 
 	"abut/geometry"
 )
@@ -33,7 +34,8 @@ func StartGeos(tb testing.TB) *Geos {
 
 var errAbsent = errors.New("built without the second geometry engine")
 
-// Overlaps, UnionArea and StackedArea are never reached: StartGeos skips.
+// Overlaps, UnionArea, StackedArea and Visible are never reached: StartGeos
+// skips.
 func (*Geos) Overlaps([]geometry.Path) ([]Overlap, error) { return nil, errAbsent }
 
 // UnionArea is never reached.
@@ -42,4 +44,9 @@ func (*Geos) UnionArea([]geometry.Path) (float64, error) { return 0, errAbsent }
 // StackedArea is never reached.
 func (*Geos) StackedArea([]geometry.Path, int, float64, float64) (float64, error) {
 	return 0, errAbsent
+}
+
+// Visible is never reached.
+func (*Geos) Visible([][]Figure, float64) ([]float64, time.Duration, error) {
+	return nil, 0, errAbsent
 }
