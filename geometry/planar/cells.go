@@ -162,8 +162,11 @@ func (g *cells) row(y int32) int32    { return clampCell((int64(y)-int64(g.y0))>
 
 func clampCell(i int64, n int32) int32 { return int32(min(max(i, 0), int64(n)-1)) }
 
-// near returns the members of the leaf cell that holds p.
+// near returns the members of the leaf cell that holds p, none outside the box.
 func (g *cells) near(p Point) []int32 {
+	if c, r := (int64(p.X)-int64(g.x0))>>g.shift, (int64(p.Y)-int64(g.y0))>>g.shift; c < 0 || c >= int64(g.nx) || r < 0 || r >= int64(g.ny) {
+		return nil
+	}
 	for {
 		cell := (p.Y-g.y0)>>g.shift*g.nx + (p.X-g.x0)>>g.shift
 		if g.inner == nil || g.inner[cell] == nil {

@@ -101,7 +101,6 @@ func toSteps(p geometry.Path) geometry.Path {
 	return p.Transform(geometry.Scale(1.0/StepsPerMM, 1.0/StepsPerMM))
 }
 
-
 // scene is two discs and a bar, about 40 × 26 units.
 func scene() []geometry.Path {
 	return []geometry.Path{
