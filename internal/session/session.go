@@ -58,8 +58,14 @@ type Session struct {
 	// planExact: the plan belongs to the job or preview at hand, not to the one
 	// before it.
 	planExact bool
+	// planError says why there is no plan for the job at hand.
+	planError error
 	// committed is the last exact plan of a job that is no preview.
 	committed *fit.Plan
+
+	// version counts the states that the document went through; exported is the
+	// one that was last written to files.
+	version, exported int
 
 	fitter fitter
 	tasks  []*Task
@@ -111,6 +117,10 @@ func (s *Session) Sized() bool { return workshop.Sized(s.Job()) }
 // exact for it; until the background has caught up it is the one before.
 func (s *Session) Plan() (plan *fit.Plan, exact bool) { return s.plan, s.planExact }
 
+// PlanError returns why no plan could be made for the job at hand, nil while
+// there is one or it is still being worked out.
+func (s *Session) PlanError() error { return s.planError }
+
 // Open reads a file in the background and makes it the open document. A file
 // that cannot be used leaves the open one as it is.
 func (s *Session) Open(path string) {
@@ -138,7 +148,8 @@ func (s *Session) Use(j job.Job, path string) {
 	s.fitter.stop()
 	s.history = history.New[job.Job, []job.LayerID](j)
 	s.selection, s.preview, s.path = nil, nil, path
-	s.plan, s.committed, s.planExact = nil, nil, false
+	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
+	s.version, s.exported = 0, 0
 	s.fitter.cache = new(fit.Cache)
 	s.fit(j)
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
@@ -148,7 +159,7 @@ func (s *Session) Use(j job.Job, path string) {
 func (s *Session) Close() {
 	s.fitter.stop()
 	s.history, s.selection, s.preview, s.plan, s.committed = nil, nil, nil, nil, nil
-	s.planExact = false
+	s.planExact, s.planError = false, nil
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
 }
 
@@ -196,7 +207,9 @@ func (s *Session) edited() {
 		c |= SelectionChanged
 	}
 	s.selection = keep
-	s.planExact = false
+	s.committed = nil
+	s.version++
+	s.planExact, s.planError = false, nil
 	s.fit(j)
 	s.changed(c)
 }
@@ -224,13 +237,16 @@ func (s *Session) CancelPreview() {
 	s.preview = nil
 	if s.committed != nil {
 		s.fitter.stop()
-		s.plan, s.planExact = s.committed, true
+		s.plan, s.planExact, s.planError = s.committed, true, nil
 		s.changed(PlanChanged)
 		return
 	}
 	s.planExact = false
 	s.fit(s.Job())
 }
+
+// Unwritten reports whether there are steps that no export has written down yet.
+func (s *Session) Unwritten() bool { return s.CanUndo() && s.version != s.exported }
 
 // Undo takes the last step back and selects what it was done to.
 func (s *Session) Undo() { s.travel(func() (job.Job, []job.LayerID, bool) { return s.history.Undo() }) }
@@ -330,6 +346,7 @@ func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*worksho
 	if !s.planExact || s.preview != nil {
 		plan = nil
 	}
+	version := s.version
 	o.Cache = new(fit.Cache) // the window's own is for the job as it stands
 	run(s, job.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
 		if plan == nil {
@@ -339,7 +356,12 @@ func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*worksho
 			}
 		}
 		return workshop.Write(ctx, j, plan, dir, o)
-	}, done)
+	}, func(m *workshop.Manifest, err error) {
+		if err == nil {
+			s.exported = version
+		}
+		done(m, err)
+	})
 }
 
 // extentOf is an item with the extent of its art in source units.

@@ -170,12 +170,14 @@ func (f *fitter) take(number uint64, plan *fit.Plan, err error) {
 	}
 	if err != nil {
 		if !fit.IsCancelled(err) && number == f.last {
-			s.trouble(err)
+			f.taken = number
+			s.planError = err
+			s.changed(PlanChanged)
 		}
 		return
 	}
 	f.taken = number
-	s.plan, s.planExact = plan, number == f.last
+	s.plan, s.planExact, s.planError = plan, number == f.last, nil
 	if s.planExact && s.preview == nil {
 		s.committed = plan
 	}

@@ -34,6 +34,8 @@ type Board struct {
 	OnCancel       func()
 	// OnNudge reports an arrow key.
 	OnNudge func(dx, dy float64)
+	// OnDelete reports that the selection is to go.
+	OnDelete func()
 	// OnTrouble reports that painting failed.
 	OnTrouble func(any)
 	// OnPainted reports each picture that is ready to be seen.

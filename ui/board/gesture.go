@@ -332,6 +332,12 @@ func (b *Board) TypedKey(k *fyne.KeyEvent) {
 		}
 		return
 	}
+	if k.Name == fyne.KeyDelete || k.Name == fyne.KeyBackspace {
+		if b.gesture.kind != dragging && !b.fitted && b.OnDelete != nil {
+			b.OnDelete()
+		}
+		return
+	}
 	step := nudgeFine
 	if b.Modifiers()&fyne.KeyModifierShift != 0 {
 		step = nudgeMM

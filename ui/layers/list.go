@@ -49,8 +49,10 @@ type List struct {
 	// OnReorder moves a layer to a place counted from the top.
 	OnReorder  func(id job.LayerID, to int)
 	OnShortcut func(fyne.Shortcut)
-	Modifiers  func() fyne.KeyModifier
-	Hints      Hints
+	// OnDelete reports that the selection is to go.
+	OnDelete  func()
+	Modifiers func() fyne.KeyModifier
+	Hints     Hints
 
 	rows     []Row
 	selected []job.LayerID
@@ -198,6 +200,11 @@ func (l *List) TypedKey(k *fyne.KeyEvent) {
 	case fyne.KeySpace:
 		if at >= 0 && l.OnShown != nil {
 			l.OnShown(l.rows[at].ID, !l.rows[at].Shown)
+		}
+		return
+	case fyne.KeyDelete, fyne.KeyBackspace:
+		if l.OnDelete != nil {
+			l.OnDelete()
 		}
 		return
 	case fyne.KeyEscape:

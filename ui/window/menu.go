@@ -1,6 +1,9 @@
 package window
 
 import (
+	"fmt"
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -13,17 +16,18 @@ import (
 
 // menu is the main menu and those of its items that change.
 type menu struct {
-	main                          *fyne.MainMenu
-	undo, redo, export, close     *fyne.MenuItem
-	knock, knockOne, raise, lower *fyne.MenuItem
-	shown                         *fyne.MenuItem
-	art, fitted, all, in, out     *fyne.MenuItem
-	layers, details               *fyne.MenuItem
-	frames                        [3]*fyne.MenuItem
-	modes                         [3]*fyne.MenuItem
-	frame                         *fyne.MenuItem
-	mode                          theme.Mode
-	needArt                       []*fyne.MenuItem
+	main *fyne.MainMenu
+	// Items that can be done or not, are on or off, or change their words.
+	undo, redo, export, close   *fyne.MenuItem
+	raise, lower, shown, delete *fyne.MenuItem
+	knock, knockOne, frame      *fyne.MenuItem
+	art, fitted, all, in, out   *fyne.MenuItem
+	layers, details             *fyne.MenuItem
+	frames, modes               [3]*fyne.MenuItem
+	needArt                     []*fyne.MenuItem
+	mode                        theme.Mode
+	// seen is how the menu looked when it was last laid out.
+	seen string
 }
 
 func ctrl(k fyne.KeyName) fyne.Shortcut {
@@ -62,8 +66,8 @@ func (w *Window) newMenu() {
 		demos = append(demos, fyne.NewMenuItem(d.Name, func() { w.openDemo(d) }))
 	}
 	m.export = art(item("ui-menu-export", ctrl(fyne.KeyE), w.export))
-	m.close = art(item("ui-menu-close", ctrl(fyne.KeyW), w.session.Close))
-	quit := item("ui-menu-quit", ctrl(fyne.KeyQ), func() { w.win.Close() })
+	m.close = art(item("ui-menu-close", ctrl(fyne.KeyW), func() { w.leaving(w.session.Close) }))
+	quit := item("ui-menu-quit", ctrl(fyne.KeyQ), w.quit)
 	quit.IsQuit = true
 
 	m.undo = item("ui-undo", &fyne.ShortcutUndo{}, func() { w.orEntry(&fyne.ShortcutUndo{}, w.undo) })
@@ -71,6 +75,7 @@ func (w *Window) newMenu() {
 	m.raise = art(item("ui-menu-raise", ctrl(fyne.KeyPageUp), func() { w.shift(1) }))
 	m.lower = art(item("ui-menu-lower", ctrl(fyne.KeyPageDown), func() { w.shift(-1) }))
 	m.shown = art(item("ui-menu-shown", ctrl(fyne.KeyH), w.toggleShown))
+	m.delete = art(item("ui-menu-delete", nil, w.deleteSelected))
 
 	m.knock = art(item("ui-knock-all", ctrl(fyne.KeyK), w.knockOut))
 	m.knockOne = art(item("ui-menu-knock-one", nil, w.toggleKnock))
@@ -101,10 +106,10 @@ func (w *Window) newMenu() {
 
 	m.main = fyne.NewMainMenu(
 		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.export, m.close, fyne.NewMenuItemSeparator(), quit),
-		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, fyne.NewMenuItemSeparator(), m.raise, m.lower, m.shown),
+		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, fyne.NewMenuItemSeparator(), m.raise, m.lower, m.shown, m.delete),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, fyne.NewMenuItemSeparator(), m.frame),
 		fyne.NewMenu(say("ui-menu-view"), m.art, m.fitted, fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...)),
-		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", &desktop.CustomShortcut{KeyName: fyne.KeyF1}, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
+		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)
 	w.win.SetMainMenu(m.main)
 	w.win.Canvas().AddShortcut(&desktop.CustomShortcut{KeyName: fyne.KeyZ, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}, func(fyne.Shortcut) { w.redo() })
@@ -153,6 +158,7 @@ func (w *Window) updateMenu() {
 	for _, i := range []*fyne.MenuItem{m.raise, m.lower, m.shown, m.knockOne} {
 		i.Disabled = !open || !one
 	}
+	m.delete.Disabled = !open || len(s.Selection()) == 0
 	m.knock.Checked = open && allKnock(s.Job())
 	m.knockOne.Checked = false
 	if one {
@@ -170,7 +176,29 @@ func (w *Window) updateMenu() {
 	for i, mode := range []theme.Mode{theme.System, theme.AlwaysLight, theme.AlwaysDark} {
 		m.modes[i].Checked = m.mode == mode
 	}
-	m.main.Refresh()
+	// Laying the menu out again is slow: only when something looks different.
+	if now := m.look(); now != m.seen {
+		m.seen = now
+		m.main.Refresh()
+	}
+}
+
+// look is everything about the menu that can change, as text.
+func (m *menu) look() string {
+	var b strings.Builder
+	var walk func([]*fyne.MenuItem)
+	walk = func(items []*fyne.MenuItem) {
+		for _, i := range items {
+			fmt.Fprintf(&b, "%s %t %t|", i.Label, i.Disabled, i.Checked)
+			if i.ChildMenu != nil {
+				walk(i.ChildMenu.Items)
+			}
+		}
+	}
+	for _, x := range m.main.Items {
+		walk(x.Items)
+	}
+	return b.String()
 }
 
 // selected returns the one selected layer.
@@ -193,6 +221,12 @@ func (w *Window) shift(by int) {
 			w.do("ui-step-order", func(j job.Job) (job.Job, error) { return job.Reorder(j, l.ID, i+by) })
 			return
 		}
+	}
+}
+
+func (w *Window) deleteSelected() {
+	if ids := w.session.Selection(); len(ids) > 0 {
+		w.do("ui-step-delete", func(j job.Job) (job.Job, error) { return job.DeleteLayers(j, ids) })
 	}
 }
 

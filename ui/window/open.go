@@ -15,10 +15,36 @@ import (
 )
 
 // Open opens a file.
-func (w *Window) Open(path string) { w.session.Open(path) }
+func (w *Window) Open(path string) { w.leaving(func() { w.session.Open(path) }) }
 
 // OpenDemo opens one of the program's own pictures.
-func (w *Window) openDemo(d assets.Demo) { w.session.OpenSVG(d.Name, bytes.NewReader(d.SVG)) }
+func (w *Window) openDemo(d assets.Demo) {
+	w.leaving(func() { w.session.OpenSVG(d.Name, bytes.NewReader(d.SVG)) })
+}
+
+// leaving does what makes the open document go away, after asking when that
+// would lose work.
+func (w *Window) leaving(f func()) {
+	if !w.session.Unwritten() {
+		f()
+		return
+	}
+	d := dialogs.New(w.win.Canvas(), 440, say("ui-leave-title", "file", w.session.Name()))
+	d.Body.Add(controls.NewPara(say("ui-leave-why"), controls.Text))
+	stay := dialogs.Button(say("ui-leave-stay"), func() { d.Hide(); w.focusBoard() })
+	d.OnEscape = stay.OnTapped
+	d.SetButtons(dialogs.Button(say("ui-leave-go"), func() { d.Hide(); f() }), stay)
+	d.Show(nil)
+	w.show(d)
+}
+
+// quit closes the window, after asking when that would lose work.
+func (w *Window) quit() {
+	w.leaving(func() {
+		w.win.SetCloseIntercept(nil)
+		w.win.Close()
+	})
+}
 
 func (w *Window) askOpen() {
 	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {

@@ -50,7 +50,7 @@ func newVerdictBar() *verdictBar {
 	v.row = controls.NewDock(nil, nil, container.NewCenter(v.mark), v.end, container.New(&controls.Inset{X: 14}, v.sentence))
 	v.object = controls.NewDock(controls.NewRule(), nil, nil, nil,
 		container.NewStack(controls.NewFill(controls.Surface), container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, 40)), v.row))))
-	v.show(nil)
+	v.show(nil, say("ui-verdict-start"))
 	return v
 }
 
@@ -81,10 +81,11 @@ func (v *verdictBar) tone() color.NRGBA {
 	return p.Quiet
 }
 
-// show says the plan's verdict.
-func (v *verdictBar) show(p *fit.Plan) {
+// show says the plan's verdict; without one it says otherwise, as something in
+// the way after trouble.
+func (v *verdictBar) show(p *fit.Plan, otherwise string) {
 	v.state = fit.Nothing
-	text := say("ui-verdict-start")
+	text := otherwise
 	if p != nil {
 		v.state = p.Verdict.State
 		text = words.English().Message(p.Verdict.Message)
@@ -115,4 +116,10 @@ func (v *verdictBar) work(text string, stop func()) {
 	v.mark.Refresh()
 	v.end.Refresh()
 	v.row.Refresh()
+}
+
+// trouble shows the mark of something in the way.
+func (v *verdictBar) trouble() {
+	v.state = fit.Trouble
+	v.mark.Refresh()
 }

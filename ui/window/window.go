@@ -121,6 +121,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 		hints.Layer(),
 	))
 	win.SetPadded(false)
+	win.SetCloseIntercept(w.quit)
 	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { w.dropped(uris) })
 	w.newMenu()
 	w.changed(session.OpenedChanged)
@@ -172,6 +173,7 @@ func (w *Window) wireBoard() {
 	b.OnTrouble = func(v any) { w.trouble(session.Fault(v)) }
 	b.OnPainted = w.boardPainted
 	b.OnShortcut = w.shortcut
+	b.OnDelete = w.deleteSelected
 	b.PieceText = w.pieceText
 }
 
@@ -185,6 +187,7 @@ func (w *Window) wireList() {
 	l, s := w.list, w.session
 	l.OnSelect = s.Select
 	l.OnShortcut = w.shortcut
+	l.OnDelete = w.deleteSelected
 	l.OnShown = func(id job.LayerID, on bool) {
 		label := "ui-step-hide"
 		if on {
@@ -230,7 +233,7 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
 		w.list.SetRows(rowsOf(s.Job(), plan))
-		w.verdict.show(plan)
+		w.showVerdict()
 		if !w.board.Dragging() {
 			w.details.show(s.Job(), plan)
 		}
@@ -243,7 +246,9 @@ func (w *Window) changed(c session.Change) {
 		w.working()
 	}
 	w.updateTools(plan)
-	w.updateMenu()
+	if !w.board.Dragging() {
+		w.updateMenu()
+	}
 	if w.exporting && exact {
 		w.exporting = false
 		w.export()
@@ -394,9 +399,24 @@ func (w *Window) working() {
 		w.verdict.work(words.English().Message(t.What), t.Stop)
 		return
 	}
-	plan, _ := w.session.Plan()
 	w.verdict.work("", nil)
-	w.verdict.show(plan)
+	w.showVerdict()
+}
+
+// showVerdict says where one stands.
+func (w *Window) showVerdict() {
+	plan, _ := w.session.Plan()
+	err := w.session.PlanError()
+	switch {
+	case err != nil:
+		text, remedy := explain(err)
+		w.verdict.show(nil, strings.TrimSpace(text+" "+remedy))
+		w.verdict.trouble()
+	case !w.session.Opened():
+		w.verdict.show(nil, say("ui-verdict-start"))
+	default:
+		w.verdict.show(plan, say("ui-task-fit"))
+	}
 }
 
 func (w *Window) undo() { w.session.Undo() }

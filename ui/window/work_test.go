@@ -1,0 +1,396 @@
+package window
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/storage"
+	"fyne.io/fyne/v2/test"
+
+	"abut/assets"
+	"abut/internal/job"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/paint"
+	"abut/ui/theme"
+)
+
+var usual = fyne.NewSize(1200, 780)
+
+func TestWindow_KnockOutTakesTheRedAwayAndUndoBringsItBack(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	if s.tools.undo.Visible() || s.tools.export.Visible() {
+		t.Error("actions that do nothing are shown before any art")
+	}
+	s.demo("pair")
+	before := s.red()
+	if before < 500 || !s.tools.knock.Next || s.tools.export.Next {
+		t.Fatalf("%d red pixels; knock out next: %v, export next: %v", before, s.tools.knock.Next, s.tools.export.Next)
+	}
+	test.Tap(s.tools.knock)
+	s.settle()
+	if n := s.red(); n != 0 || !s.tools.export.Next || !s.tools.knock.On {
+		t.Errorf("%d red pixels after knocking out", n)
+	}
+	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Ready") {
+		t.Errorf("the verdict says %q", got)
+	}
+	s.tools.undo.Tapped(nil)
+	s.settle()
+	if n := s.red(); n != before {
+		t.Errorf("%d red pixels after undo, want %d", n, before)
+	}
+}
+
+func TestWindow_OneLayerKnocksOutAndOrderChangesWhoDoes(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	hull := s.session.Job().Items[0].Layers[2]
+	s.list.OnKnocks(hull.ID, true)
+	s.settle()
+	plan, _ := s.session.Plan()
+	if len(plan.Stacked.Places) != 2 {
+		t.Errorf("with the hull knocked out %d places stack, want the two sails", len(plan.Stacked.Places))
+	}
+	s.list.OnReorder(hull.ID, 2) // to the bottom: now it lies beneath the sea
+	s.settle()
+	if got := s.session.Job().Items[0].Layers[0].ID; got != hull.ID {
+		t.Errorf("at the bottom lies %d", got)
+	}
+	plan, _ = s.session.Plan()
+	if len(plan.Stacked.Places) != 3 {
+		t.Errorf("with the hull beneath %d places stack", len(plan.Stacked.Places))
+	}
+	if got := s.tools.undo.Hint; got != "Undo: order" {
+		t.Errorf("undo says %q", got)
+	}
+}
+
+func TestWindow_HidingIsForLookingOnly(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	before, _ := s.session.Plan()
+	for _, l := range s.session.Job().Items[0].Layers[1:] {
+		s.list.OnShown(l.ID, false)
+	}
+	s.settle()
+	after, _ := s.session.Plan()
+	if n := s.red(); n != 0 {
+		t.Errorf("%d red pixels of hidden layers", n)
+	}
+	if after.Stacked.AreaMM2 != before.Stacked.AreaMM2 || len(after.Pieces) != len(before.Pieces) {
+		t.Error("hiding changes what is cut")
+	}
+}
+
+func TestWindow_SizeFrameAndViews(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("spread")
+	plan, _ := s.session.Plan()
+	if plan.Frame == nil || !s.tools.frame.On {
+		t.Fatal("colours that keep apart get no frame")
+	}
+	test.Tap(s.tools.frame)
+	s.settle()
+	if plan, _ = s.session.Plan(); plan.Frame != nil || s.details.frame.Chosen() != 2 {
+		t.Error("the frame stays")
+	}
+	s.details.width.SetText("12 cm")
+	s.details.width.OnSubmitted("")
+	s.settle()
+	plan, _ = s.session.Plan()
+	if w := plan.Extent.Width(); math.Abs(w-120) > 0.01 || s.details.width.Text != "120" {
+		t.Errorf("the art is %g mm wide, the panel says %s", w, s.details.width.Text)
+	}
+	s.showFitted(true)
+	if !s.board.Fitted() || s.views.Chosen() != 1 {
+		t.Error("no fitted view")
+	}
+	if text := s.pieceText(0); !strings.HasPrefix(text, "Piece 1 · ") {
+		t.Errorf("the first piece is %q", text)
+	}
+}
+
+func TestWindow_AsksTheSizeOfAFileThatHasNone(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	file := filepath.Join(t.TempDir(), "leaf.svg")
+	svg := `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20"><rect x="4" y="2" width="32" height="16" fill="#284"/></svg>`
+	if err := os.WriteFile(file, []byte(svg), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s.dropped([]fyne.URI{storage.NewFileURI(file)})
+	s.settle()
+	entry, ok := s.win.Canvas().Focused().(fyne.Shortcutable)
+	if !ok || s.dialog == nil || !s.dialog.Shown() {
+		t.Fatalf("no question is asked; the focus is on %T", s.win.Canvas().Focused())
+	}
+	_ = entry
+	test.Type(s.win.Canvas().Focused(), "64")
+	s.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	s.settle()
+	plan, _ := s.session.Plan()
+	if w := plan.Extent.Width(); math.Abs(w-64) > 0.01 {
+		t.Errorf("the art is %g mm wide", w)
+	}
+	if s.dialog.Shown() {
+		t.Error("the question stays")
+	}
+}
+
+// buttons returns the labels and presses of the dialog on screen.
+func (s *stage) press(label string) *controls.Press {
+	s.t.Helper()
+	top := s.win.Canvas().Overlays().Top()
+	for _, o := range test.LaidOutObjects(top) {
+		if p, ok := o.(*controls.Press); ok && p.Label == label {
+			return p
+		}
+	}
+	s.t.Fatalf("no button %q", label)
+	return nil
+}
+
+func TestExport_RefusesWhatStacksAndOffersTheRemedy(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.win.Canvas().Capture()
+	s.export()
+	if write := s.press(say("ui-export-write")); !write.Disabled() {
+		t.Error("stacked colours can be written without a word")
+	}
+	s.press(say("ui-knock-all")).Tapped(nil)
+	s.settle() // the dialog comes back by itself, once the plan is there
+	s.press(say("ui-export-write")).Tapped(nil)
+	s.settle()
+	folder := filepath.Join(s.options.Home, "Little boat cut files")
+	if _, err := os.Stat(filepath.Join(folder, "job.json")); err != nil {
+		t.Error(err)
+	}
+	s.press(say("ui-done")).Tapped(nil)
+	if s.session.Unwritten() {
+		t.Error("written work counts as unwritten")
+	}
+}
+
+func TestExport_SaysWhyNothingWasWritten(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("nested")
+	s.knockOut()
+	s.settle()
+	blocker := filepath.Join(s.options.Home, "Compass rose cut files")
+	s.export()
+	// A file of that name appears meanwhile.
+	if err := os.WriteFile(blocker, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s.press(say("ui-export-write")).Tapped(nil)
+	s.settle()
+	said := ""
+	for _, o := range test.LaidOutObjects(s.win.Canvas().Overlays().Top()) {
+		if p, ok := o.(*controls.Para); ok {
+			said += p.Text()
+		}
+	}
+	if !strings.Contains(said, blocker) {
+		t.Errorf("the dialog says %q", said)
+	}
+}
+
+func TestWindow_AsksBeforeWorkIsLost(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.demo("nested")
+	if got := s.session.Name(); got != "Compass rose" {
+		t.Fatalf("untouched art was not replaced without asking: %s", got)
+	}
+	s.knockOut()
+	s.demo("pair")
+	if got := s.session.Name(); got != "Compass rose" {
+		t.Fatal("work was thrown away without asking")
+	}
+	s.press(say("ui-leave-go")).Tapped(nil)
+	s.settle()
+	if got := s.session.Name(); got != "Little boat" {
+		t.Errorf("open is %s", got)
+	}
+}
+
+func TestWindow_BadFileIsSaidAndTheArtStays(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	file := filepath.Join(t.TempDir(), "notes.svg")
+	if err := os.WriteFile(file, []byte("dear diary"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s.Open(file)
+	s.settle()
+	if s.dialog == nil || !s.dialog.Shown() || s.session.Name() != "Little boat" {
+		t.Error("a file that is no picture passes without a word")
+	}
+}
+
+// What is red on the board is what the exact plan says stacks, within the
+// pixels of its edges: live drawing and plan go by one rule.
+func TestBoard_LiveRedAgreesWithThePlan(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 14))
+	for _, d := range assets.Demos() {
+		j, err := workshop.OpenSVG(context.Background(), d.Name, strings.NewReader(string(d.SVG)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 6 {
+			// Some layers knock out, one has moved, the order of two is changed.
+			ids := j.LayerIDs()
+			some := slices.DeleteFunc(slices.Clone(ids), func(job.LayerID) bool { return r.IntN(3) > 0 })
+			moved := ids[r.IntN(len(ids))]
+			for _, edit := range []func() (job.Job, error){
+				func() (job.Job, error) { return job.SetKnocks(j, some, true) },
+				func() (job.Job, error) {
+					return job.MoveLayers(j, []job.LayerID{moved}, r.Float64()*20-10, r.Float64()*20-10)
+				},
+				func() (job.Job, error) { return job.Reorder(j, moved, r.IntN(len(ids))) },
+			} {
+				if j, err = edit(); err != nil {
+					t.Fatal(err)
+				}
+			}
+			plan, err := workshop.Fit(context.Background(), j)
+			if err != nil {
+				t.Fatal(err)
+			}
+			const scale = 10
+			window := paint.BoxPx(plan.Extent.Grow(2), scale)
+			scene := new(paint.Builder).Scene(j, scale, window)
+			var c paint.Counter
+			c.Count(scene, window)
+			got := float64(c.AreaPx()) / (scale * scale)
+			edge := 0.0
+			for _, p := range plan.Stacked.Outline.Flatten(0.05) {
+				from := p.Start
+				for _, s := range p.Segments {
+					edge += s.End.Sub(from).Len()
+					from = s.End
+				}
+			}
+			// Half a pixel along the edges of what stacks, and of its parts.
+			if bound := edge/scale + 1; math.Abs(got-plan.Stacked.AreaMM2) > bound {
+				t.Errorf("%s: %.1f mm² red, %.1f mm² in the plan (bound %.1f)", d.ID, got, plan.Stacked.AreaMM2, bound)
+			}
+		}
+	}
+}
+
+// Random use never breaks anything, and undoing it all gives the start.
+func TestWindow_RandomUseThenUndoAll(t *testing.T) {
+	seed := rand.Uint64()
+	r := rand.New(rand.NewPCG(seed, 1))
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("rich")
+	start := s.session.Job()
+	keys := []fyne.KeyName{fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown, fyne.KeyEscape, fyne.KeySpace, fyne.KeyDelete, fyne.KeyHome}
+	for i := range 400 {
+		if s.dialog != nil {
+			s.dialog.Hide()
+		}
+		layers := s.session.Job().Items[0].Layers
+		switch r.IntN(12) {
+		case 0, 1, 2:
+			s.board.TypedKey(&fyne.KeyEvent{Name: keys[r.IntN(5)]})
+		case 3:
+			s.list.TypedKey(&fyne.KeyEvent{Name: keys[r.IntN(len(keys))]})
+		case 4:
+			s.knockOut()
+		case 5:
+			s.toggleFrame()
+		case 6:
+			s.shift(r.IntN(3) - 1)
+		case 7:
+			if len(layers) > 0 {
+				s.list.OnReorder(layers[r.IntN(len(layers))].ID, r.IntN(len(layers)))
+			}
+		case 8:
+			s.showFitted(r.IntN(2) == 0)
+		case 9:
+			s.session.Resize(20+100*r.Float64(), 0)
+			s.settle()
+		case 10:
+			if len(layers) > 0 {
+				s.session.Select([]job.LayerID{layers[r.IntN(len(layers))].ID})
+				s.session.Preview(s.moving(r.Float64()*9, 3))
+				if r.IntN(2) == 0 {
+					s.session.CancelPreview()
+				} else {
+					s.do("ui-step-move", s.moving(r.Float64()*9, 3))
+				}
+			}
+		case 11:
+			if r.IntN(2) == 0 {
+				s.undo()
+			} else {
+				s.redo()
+			}
+		}
+		if i%20 == 0 {
+			s.settle()
+			s.win.Canvas().Capture()
+		}
+	}
+	s.settle()
+	end := s.session.Job()
+	steps := 0
+	for s.session.CanUndo() {
+		s.undo()
+		steps++
+	}
+	if !reflect.DeepEqual(s.session.Job(), start) {
+		t.Errorf("undoing %d steps does not give the start (seed %d)", steps, seed)
+	}
+	for s.session.CanRedo() {
+		s.redo()
+	}
+	if !reflect.DeepEqual(s.session.Job(), end) {
+		t.Errorf("redoing does not give the end (seed %d)", seed)
+	}
+	s.settle()
+}
+
+func TestParseLength(t *testing.T) {
+	for text, want := range map[string]float64{"90": 90, " 90 mm ": 90, "9cm": 90, "12,5": 12.5, "2 in": 50.8, "0": 0, "-3": 0, "wide": 0, "": 0, "NaN": 0, "Inf": 0} {
+		got, ok := parseLength(text)
+		if got != want || ok != (want > 0) {
+			t.Errorf("%q is %g (%v), want %g", text, got, ok, want)
+		}
+	}
+}
+
+// Every id that the window may say has its sentence.
+func TestSay_NothingInBrackets(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("rich")
+	s.showKeys()
+	s.win.Canvas().Capture()
+	for _, root := range []fyne.CanvasObject{s.win.Canvas().Content(), s.win.Canvas().Overlays().Top()} {
+		for _, o := range test.LaidOutObjects(root) {
+			text := ""
+			switch o := o.(type) {
+			case *controls.Para:
+				text = o.Text()
+			case *controls.Line:
+				text = o.Text()
+			case *controls.Press:
+				text = o.Label + o.Hint
+			}
+			if strings.Contains(text, "[") {
+				t.Errorf("on screen: %q", text)
+			}
+		}
+	}
+}
