@@ -61,7 +61,7 @@ var tests = map[string][]string{
 	"internal/workshop":    {"assets", "geometry/planar"},
 	"internal/session":     {"assets"},
 	"cmd/abut":             {"geometry", "geometry/planar"},
-	"internal/corpus":      {"assets", "geometry", "geometry/planar", "internal/fit", "internal/job", "internal/words", "internal/workshop"},
+	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/fit", "internal/job", "internal/words", "internal/workshop"},
 }
 
 // foreign says who alone may use a module that is not ours, by the beginning of

@@ -10,3 +10,6 @@ type Figure struct {
 	Rule  geometry.FillRule
 	Clips [][]Figure
 }
+
+// Part is what is visible of a layer.
+type Part struct{ AreaMM2, BorderMM float64 }

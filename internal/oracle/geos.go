@@ -102,7 +102,7 @@ type request struct {
 type answer struct {
 	Pairs   []Overlap
 	Area    float64
-	Visible []float64
+	Visible []Part
 	Took    time.Duration
 	Error   string
 }

@@ -47,6 +47,6 @@ func (*Geos) StackedArea([]geometry.Path, int, float64, float64) (float64, error
 }
 
 // Visible is never reached.
-func (*Geos) Visible([][]Figure, float64) ([]float64, time.Duration, error) {
+func (*Geos) Visible([][]Figure, float64) ([]Part, time.Duration, error) {
 	return nil, 0, errAbsent
 }

@@ -10,11 +10,11 @@ import (
 	"abut/geometry"
 )
 
-// Visible returns, of every layer (bottom first), the area that no later one
+// Visible returns, of every layer (bottom first), the part that no later one
 // covers, and the time that the engine took for it: making clean areas of the
 // raw figures counts, handing them over does not. Curves are flattened within
 // sagitta.
-func (g *Geos) Visible(layers [][]Figure, sagitta float64) ([]float64, time.Duration, error) {
+func (g *Geos) Visible(layers [][]Figure, sagitta float64) ([]Part, time.Duration, error) {
 	flat := make([][]Figure, len(layers))
 	for i, l := range layers {
 		flat[i] = flattened(l, sagitta)
@@ -35,15 +35,16 @@ func flattened(figures []Figure, sagitta float64) []Figure {
 }
 
 // visible goes from the top down: what a layer adds to all above it.
-func visible(ctx *geos.Context, layers [][]Figure) []float64 {
-	areas := make([]float64, len(layers))
+func visible(ctx *geos.Context, layers [][]Figure) []Part {
+	parts := make([]Part, len(layers))
 	above := ctx.NewEmptyPolygon()
 	for i := len(layers) - 1; i >= 0; i-- {
 		l := coverage(ctx, layers[i])
-		areas[i] = l.Difference(above).Area()
+		rest := l.Difference(above)
+		parts[i] = Part{rest.Area(), rest.Length()}
 		above = above.Union(l)
 	}
-	return areas
+	return parts
 }
 
 func coverage(ctx *geos.Context, figures []Figure) *geos.Geom {

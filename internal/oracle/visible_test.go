@@ -27,8 +27,8 @@ func TestGeos_KnowsWhatIsVisible(t *testing.T) {
 		t.Error("no time was taken")
 	}
 	for i, want := range []float64{50, 100 - 4, 50, 5} {
-		if math.Abs(got[i]-want) > 1e-9 {
-			t.Errorf("layer %d: %v mm² are visible, want %v", i, got[i], want)
+		if math.Abs(got[i].AreaMM2-want) > 1e-9 {
+			t.Errorf("layer %d: %v mm² are visible, want %v", i, got[i].AreaMM2, want)
 		}
 	}
 }

@@ -1,0 +1,576 @@
+package corpus
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"abut/assets"
+	"abut/geometry"
+	"abut/geometry/pairwise"
+	"abut/geometry/planar"
+	"abut/internal/job"
+	"abut/internal/oracle"
+	"abut/internal/workshop"
+)
+
+// The planar map of real art, held against its definition and two other
+// engines. What goes in is the raw art at 100 mm wide, before any of our code
+// has cleaned it.
+
+const sagittaMM = 0.01
+
+// layersOf returns a picture's layers on the board, bottom first, as the map
+// and as the second engine take them.
+func layersOf(tb testing.TB, name string, svg []byte) ([]planar.Layer, [][]oracle.Figure) {
+	tb.Helper()
+	ctx := context.Background()
+	j, err := workshop.OpenSVG(ctx, name, bytes.NewReader(svg))
+	if err != nil {
+		tb.Logf("%s: %v", name, err)
+		return nil, nil
+	}
+	if j, err = workshop.Size(ctx, j, 100, 0); err != nil {
+		tb.Fatalf("%s: %v", name, err)
+	}
+	var layers []planar.Layer
+	var raw [][]oracle.Figure
+	for _, it := range j.Items {
+		p := placer{clips: map[*job.Clip]*planar.Clip{}}
+		for _, l := range it.Layers {
+			p.by = it.Placement.Mul(l.Transform)
+			clear(p.clips)
+			figures := p.figures(l.Content.(job.Outlines).Shapes)
+			layers = append(layers, planar.Layer{Figures: figures})
+			raw = append(raw, rawFigures(figures))
+		}
+	}
+	return layers, raw
+}
+
+type placer struct {
+	by    geometry.Affine
+	clips map[*job.Clip]*planar.Clip
+}
+
+func (p *placer) figures(shapes []job.Shape) []planar.Figure {
+	out := make([]planar.Figure, len(shapes))
+	for i, s := range shapes {
+		out[i] = planar.Figure{Path: s.Path.Transform(p.by), Rule: s.Rule}
+		for _, c := range s.Clips {
+			clip, known := p.clips[c]
+			if !known {
+				clip = &planar.Clip{Figures: p.figures(c.Shapes)}
+				p.clips[c] = clip
+			}
+			out[i].Clips = append(out[i].Clips, clip)
+		}
+	}
+	return out
+}
+
+func rawFigures(figures []planar.Figure) []oracle.Figure {
+	out := make([]oracle.Figure, len(figures))
+	for i, f := range figures {
+		out[i] = oracle.Figure{Path: f.Path, Rule: f.Rule}
+		for _, c := range f.Clips {
+			out[i].Clips = append(out[i].Clips, rawFigures(c.Figures))
+		}
+	}
+	return out
+}
+
+func mapOf(tb testing.TB, name string, layers []planar.Layer) *planar.Map {
+	tb.Helper()
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	defer cancel()
+	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM})
+	if err != nil {
+		tb.Fatalf("%s: %v", name, err)
+	}
+	return m
+}
+
+// artSample returns flags and emoji of a sample, or all of them.
+func artSample(tb testing.TB, n int, s uint64) []string {
+	if all() {
+		n = 0
+	}
+	return append(sample(oracle.Art(tb, "flag-icons/flags/4x3/*.svg"), n, s), sample(oracle.Art(tb, "@twemoji/svg/*.svg"), n, s)...)
+}
+
+func TestOverlay_DemosAgreeWithWindingNumbers(t *testing.T) {
+	for _, d := range assets.Demos() {
+		checkPoints(t, d.ID, d.SVG, 1000)
+	}
+}
+
+func TestOverlay_ArtAgreesWithWindingNumbers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the open art takes a while: ./run test runs a sample of it")
+	}
+	for _, name := range artSample(t, 12, seed(t)) {
+		svg, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		checkPoints(t, filepath.Base(name), svg, 1000)
+	}
+}
+
+// checkPoints compares the covers of random places with winding numbers. Places
+// within two grid steps of an edge are left out.
+func checkPoints(t *testing.T, name string, svg []byte, n int) {
+	t.Helper()
+	layers, _ := layersOf(t, name, svg)
+	m := mapOf(t, name, layers)
+	flat := make([]flatLayer, len(layers))
+	for i, l := range layers {
+		flat[i] = flatten(l.Figures)
+	}
+	rng := rand.New(rand.NewPCG(3, 3))
+	box := m.Bounds().Grow(1)
+	near := 0
+	for range n {
+		p := geometry.Pt(box.Min.X+rng.Float64()*box.Width(), box.Min.Y+rng.Float64()*box.Height())
+		var want []int32
+		skip := false
+		for l := range flat {
+			in, close := flat[l].covers(p)
+			skip = skip || close
+			if in {
+				want = append(want, int32(l))
+			}
+		}
+		if skip {
+			near++
+			continue
+		}
+		if got := m.Cover(m.Locate(p)); !slices.Equal(got, want) {
+			t.Fatalf("%s at %v: covers %v, want %v", name, p, got, want)
+		}
+	}
+	if near > n/20 {
+		t.Errorf("%s: %d of %d places are too near to an edge to tell", name, near, n)
+	}
+}
+
+type flatFigure struct {
+	rings  [][]geometry.Point
+	bounds geometry.Rect
+	rule   geometry.FillRule
+	clips  []flatLayer
+}
+
+type flatLayer []flatFigure
+
+func flatten(figures []planar.Figure) flatLayer {
+	out := make(flatLayer, len(figures))
+	for i, f := range figures {
+		g := flatFigure{rule: f.Rule, bounds: geometry.EmptyRect()}
+		for _, c := range f.Path.Flatten(sagittaMM) {
+			ring := []geometry.Point{c.Start}
+			for _, s := range c.Segments {
+				ring = append(ring, s.End)
+			}
+			for _, p := range ring {
+				g.bounds = g.bounds.Include(p)
+			}
+			g.rings = append(g.rings, ring)
+		}
+		g.bounds = g.bounds.Grow(0.001)
+		for _, c := range f.Clips {
+			g.clips = append(g.clips, flatten(c.Figures))
+		}
+		out[i] = g
+	}
+	return out
+}
+
+// covers is the definition: winding number, rule, clips.
+func (l flatLayer) covers(p geometry.Point) (in, near bool) {
+	for i := range l {
+		a, b := l[i].covers(p)
+		in, near = in || a, near || b
+	}
+	return in, near
+}
+
+func (f *flatFigure) covers(p geometry.Point) (in, near bool) {
+	if !f.bounds.Contains(p) {
+		return false, false
+	}
+	n := 0
+	for _, ring := range f.rings {
+		a := ring[len(ring)-1]
+		for _, b := range ring {
+			d := b.Sub(a)
+			t := 0.0
+			if l := d.Dot(d); l > 0 {
+				t = math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l))
+			}
+			near = near || p.Sub(a.Lerp(b, t)).Len() < 2.0/planar.StepsPerMM
+			if (a.Y <= p.Y) != (b.Y <= p.Y) && a.X+(p.Y-a.Y)*(b.X-a.X)/(b.Y-a.Y) > p.X {
+				if b.Y > a.Y {
+					n++
+				} else {
+					n--
+				}
+			}
+			a = b
+		}
+	}
+	in = f.rule.Encloses(n)
+	for _, c := range f.clips {
+		a, b := c.covers(p)
+		in, near = in && a, near || b
+	}
+	return in, near
+}
+
+// shares are what a map says of one layer's visible part.
+type shares struct{ area, curved, straight float64 }
+
+func topmost(m *planar.Map) []int32 {
+	labels := make([]int32, m.NumFaces())
+	for f := range labels {
+		labels[f] = planar.None
+		if c := m.Cover(planar.FaceID(f)); len(c) > 0 {
+			labels[f] = c[len(c)-1]
+		}
+	}
+	return labels
+}
+
+// sharesOf sums every layer's visible area and the lengths of its border, along
+// curves and along straight lines.
+func sharesOf(m *planar.Map, layers []planar.Layer) []shares {
+	labels := topmost(m)
+	out := make([]shares, len(layers))
+	for f, l := range labels {
+		if l != planar.None {
+			out[l].area += m.AreaMM2(planar.FaceID(f))
+		}
+	}
+	for i := range m.NumEdges() {
+		e := m.Edge(planar.EdgeID(i))
+		a, b := labels[e.Left], labels[e.Right]
+		if a == b {
+			continue
+		}
+		length := m.Vertex(e.To).MM().Sub(m.Vertex(e.From).MM()).Len()
+		tag := m.Tag(planar.EdgeID(i))
+		curved := true // a clip's edge, for all that the tag says
+		if tag.Layer >= 0 {
+			c := layers[tag.Layer].Figures[tag.Figure].Path[tag.Contour]
+			curved = int(tag.Segment) < len(c.Segments) && c.Segments[tag.Segment].Cubic
+		}
+		for _, l := range [2]int32{a, b} {
+			if l == planar.None {
+				continue
+			}
+			if curved {
+				out[l].curved += length
+			} else {
+				out[l].straight += length
+			}
+		}
+	}
+	return out
+}
+
+// bound is how far the area may lie from that of the curves themselves:
+// ⅔ · sagitta · curved length for the chords, and half a step in x and in y,
+// √½ step, along all of the border for the grid. Hairlines may have closed up:
+// of the border that the other engine finds beside ours each side may have moved
+// twice, rounded and led through crossings. A tenth of a square step for the
+// other engine's floats.
+func (s shares) bound(border float64) float64 {
+	const grid = math.Sqrt2 / 2 / planar.StepsPerMM
+	lost := math.Max(0, border-s.curved-s.straight)
+	return 2.0/3*sagittaMM*s.curved + grid*(s.curved+s.straight) + 2*grid*lost + 1e-9
+}
+
+// The second engine gets curves that are flattened twenty times finer.
+func TestOverlay_AreasAgreeWithGEOS(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the open art takes a while: ./run test runs a sample of it")
+	}
+	g := oracle.StartGeos(t)
+	var files, parts, gaveUp int
+	worst := 0.0
+	for _, name := range artSample(t, 25, seed(t)) {
+		svg, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		layers, raw := layersOf(t, filepath.Base(name), svg)
+		if layers == nil {
+			continue
+		}
+		m := mapOf(t, name, layers)
+		want, _, err := g.Visible(raw, sagittaMM/20)
+		if err != nil {
+			t.Logf("%s: %v", filepath.Base(name), err)
+			gaveUp++
+			continue
+		}
+		files++
+		for l, s := range sharesOf(m, layers) {
+			parts++
+			d, bound := math.Abs(s.area-want[l].AreaMM2), s.bound(want[l].BorderMM)
+			worst = math.Max(worst, d/bound)
+			if d > bound {
+				t.Errorf("%s: %v mm² of layer %d are visible, GEOS says %v: allowed %v apart", filepath.Base(name), s.area, l, want[l].AreaMM2, bound)
+			}
+		}
+	}
+	t.Logf("figures: %d files, %d layers; at most %.2f of the bound; the other engine gave up on %d", files, parts, worst, gaveUp)
+	if gaveUp > files/50+1 {
+		t.Errorf("the other engine gave up on %d files", gaveUp)
+	}
+}
+
+// The pairwise engine gets every layer clean and by itself, and folds them from
+// the top down. It is known to fail on slivers now and then.
+func TestOverlay_AreasAgreeWithPairwise(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the open art takes a while: ./run test runs a sample of it")
+	}
+	var files, gaveUp, wrong int
+	for _, name := range artSample(t, 15, seed(t)) {
+		svg, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		layers, _ := layersOf(t, filepath.Base(name), svg)
+		if layers == nil {
+			continue
+		}
+		clean := make([]pairwise.Region, len(layers))
+		for i := range layers {
+			clean[i] = cleanAlone(t, name, layers[i])
+		}
+		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		want, err := fold(ctx, clean)
+		cancel()
+		if err != nil {
+			t.Logf("%s: %v", filepath.Base(name), err)
+			gaveUp++
+			continue
+		}
+		files++
+		off := 0.0
+		for l, s := range sharesOf(mapOf(t, name, layers), layers) {
+			// Both work on the same chords, rounded once before and once within.
+			bound := 2*math.Sqrt(0.5)/planar.StepsPerMM*(s.curved+s.straight) + 1e-6
+			off = math.Max(off, math.Abs(s.area-want[l])/bound)
+		}
+		if off > 1 {
+			wrong++
+			t.Logf("%s: an area is %.1f times the bound off", filepath.Base(name), off)
+		}
+	}
+	t.Logf("figures: %d files; %d disagree; %d gave up", files, wrong, gaveUp)
+	if wrong+gaveUp > (files+gaveUp)/50+1 {
+		t.Errorf("of %d files %d disagree and %d gave up", files, wrong, gaveUp)
+	}
+}
+
+func cleanAlone(tb testing.TB, name string, l planar.Layer) pairwise.Region {
+	m := mapOf(tb, name, []planar.Layer{l})
+	d := m.Divide(topmost(m))
+	pieces := make([]int, len(d.Pieces))
+	for i := range pieces {
+		pieces[i] = i
+	}
+	return pairwise.Region(d.Outline(pieces...))
+}
+
+// fold returns every region's visible area.
+func fold(ctx context.Context, regions []pairwise.Region) ([]float64, error) {
+	areas := make([]float64, len(regions))
+	var above pairwise.Region
+	for i := len(regions) - 1; i >= 0; i-- {
+		if len(regions[i]) == 0 {
+			continue
+		}
+		if len(above) == 0 {
+			areas[i], above = regions[i].AreaMM2(), regions[i]
+			continue
+		}
+		visible, err := pairwise.Difference(ctx, regions[i], above)
+		if err != nil {
+			return nil, err
+		}
+		areas[i] = visible.AreaMM2()
+		if above, err = pairwise.Union(ctx, above, regions[i]); err != nil {
+			return nil, err
+		}
+	}
+	return areas, nil
+}
+
+// cleanPairwise makes a region of raw figures: contours that run one way are
+// united, those that run the other way are taken away, even-odd ones go in as
+// they are; clips are intersected.
+func cleanPairwise(ctx context.Context, figures []oracle.Figure) (pairwise.Region, error) {
+	var all pairwise.Region
+	for _, f := range figures {
+		r, err := cleanFigure(ctx, f)
+		if err != nil {
+			return nil, err
+		}
+		if len(all) == 0 {
+			all = r
+		} else if all, err = pairwise.Union(ctx, all, r); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+func cleanFigure(ctx context.Context, f oracle.Figure) (pairwise.Region, error) {
+	flat := f.Path.Flatten(sagittaMM)
+	region := pairwise.Region(flat)
+	if f.Rule == geometry.NonZero && len(flat) > 1 {
+		var way [2]pairwise.Region
+		for _, c := range flat {
+			one, w := pairwise.Region{c}, 0
+			if (geometry.Path{c}).SignedArea() < 0 {
+				w = 1
+			}
+			if len(way[w]) == 0 {
+				way[w] = one
+				continue
+			}
+			u, err := pairwise.Union(ctx, way[w], one)
+			if err != nil {
+				return nil, err
+			}
+			way[w] = u
+		}
+		region = way[0]
+		if len(way[0]) == 0 {
+			region = way[1]
+		} else if len(way[1]) > 0 {
+			// Windings cancel where both run: the rest is wound one way.
+			x, err := pairwise.XOR(ctx, way[0], way[1])
+			if err != nil {
+				return nil, err
+			}
+			region = x
+		}
+	}
+	for _, c := range f.Clips {
+		clip, err := cleanPairwise(ctx, c)
+		if err != nil {
+			return nil, err
+		}
+		if region, err = pairwise.Intersect(ctx, region, clip); err != nil {
+			return nil, err
+		}
+	}
+	return region, nil
+}
+
+// BenchmarkOverlay runs the three engines over the same raw art in one go: from
+// figures to the visible area of every layer, making them clean included.
+// ABUT_CORPUS=all takes every file.
+//
+//	go test -tags oracle -run '^$' -bench Overlay ./internal/corpus
+func BenchmarkOverlay(b *testing.B) {
+	for _, set := range []struct{ name, pattern string }{
+		{"flags", "flag-icons/flags/4x3/*.svg"},
+		{"emoji", "@twemoji/svg/*.svg"},
+	} {
+		names := oracle.Art(b, set.pattern)
+		if !all() {
+			names = sample(names, 60, 2)
+		}
+		var ours [][]planar.Layer
+		var raw [][][]oracle.Figure
+		chords := 0
+		for _, name := range names {
+			svg, err := os.ReadFile(name)
+			if err != nil {
+				b.Fatal(err)
+			}
+			l, r := layersOf(b, filepath.Base(name), svg)
+			if l == nil {
+				continue
+			}
+			ours, raw = append(ours, l), append(raw, r)
+			for _, layer := range l {
+				for _, f := range layer.Figures {
+					for _, c := range f.Path.Flatten(sagittaMM) {
+						chords += len(c.Segments)
+					}
+				}
+			}
+		}
+		b.Logf("figures: %s: %d files, %d chords", set.name, len(ours), chords)
+		b.Run(fmt.Sprintf("%s/planar", set.name), func(b *testing.B) {
+			for b.Loop() {
+				for _, layers := range ours {
+					m, err := planar.Build(context.Background(), layers, planar.Options{SagittaMM: sagittaMM})
+					if err != nil {
+						b.Fatal(err)
+					}
+					m.Divide(topmost(m))
+				}
+			}
+		})
+		b.Run(fmt.Sprintf("%s/polyclip", set.name), func(b *testing.B) {
+			failed := 0
+			for b.Loop() {
+				failed = 0
+				for _, layers := range raw {
+					if err := foldRaw(layers); err != nil {
+						failed++
+					}
+				}
+			}
+			b.ReportMetric(float64(failed), "gave-up")
+		})
+		b.Run(fmt.Sprintf("%s/geos", set.name), func(b *testing.B) {
+			g := oracle.StartGeos(b)
+			failed := 0
+			var took time.Duration
+			for b.Loop() {
+				failed = 0
+				for _, layers := range raw {
+					_, t, err := g.Visible(layers, sagittaMM)
+					took += t
+					if err != nil {
+						failed++
+					}
+				}
+			}
+			// The engine's own time, without handing over.
+			b.ReportMetric(float64(took.Nanoseconds())/float64(b.N), "ns/op")
+			b.ReportMetric(float64(failed), "gave-up")
+		})
+	}
+}
+
+func foldRaw(layers [][]oracle.Figure) error {
+	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+	defer cancel()
+	regions := make([]pairwise.Region, len(layers))
+	for i := range layers {
+		var err error
+		if regions[i], err = cleanPairwise(ctx, layers[i]); err != nil {
+			return err
+		}
+	}
+	_, err := fold(ctx, regions)
+	return err
+}
