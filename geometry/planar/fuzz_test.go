@@ -178,3 +178,12 @@ func FuzzSmooth(f *testing.F) {
 		checkSmooth(t, m, topmost(m))
 	})
 }
+
+// FuzzIdempotent feeds what comes out in again.
+func FuzzIdempotent(f *testing.F) {
+	seeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		m, _ := fuzzMap(t, data)
+		checkIdempotent(t, m.Divide(topmost(m)))
+	})
+}

@@ -563,6 +563,59 @@ func splitUp(rng *rand.Rand, layers []Layer) []Layer {
 	return out
 }
 
+// What comes out goes in again and comes out the same, to the last vertex.
+func TestLaws_IdempotentOnItsOwnOutput(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := anyMap(t)
+		d := m.Divide(topmost(m))
+		checkIdempotent(t, d)
+	})
+}
+
+func checkIdempotent(t failer, d *Division) {
+	var layers []Layer
+	known := map[Point]bool{}
+	for i, p := range d.Pieces {
+		layers = append(layers, layer(geometry.EvenOdd, d.Outline(i)))
+		for _, r := range p.Rings {
+			for _, v := range d.RingPoints(r) {
+				known[v] = true
+			}
+		}
+	}
+	m := mustBuild(t, layers)
+	for _, v := range m.vertices {
+		if !known[v] {
+			t.Fatalf("a new vertex %v", v)
+		}
+	}
+	labels := topmost(m)
+	for f := range labels {
+		if n := len(m.Cover(FaceID(f))); n > 1 {
+			t.Fatalf("pieces %v overlap", m.Cover(FaceID(f)))
+		}
+	}
+	again := m.Divide(labels)
+	if len(again.Pieces) != len(d.Pieces) {
+		t.Fatalf("%d pieces became %d", len(d.Pieces), len(again.Pieces))
+	}
+	for i := range d.Pieces {
+		if a, b := ringSet(d, i), ringSet(again, i); !slices.Equal(a, b) {
+			t.Fatalf("piece %d: rings %v became %v", i, a, b)
+		}
+	}
+}
+
+func ringSet(d *Division, piece int) []string {
+	var out []string
+	for _, r := range d.Pieces[piece].Rings {
+		ring := d.RingPoints(r)
+		out = append(out, fmt.Sprint(fromFirst(ring)))
+	}
+	slices.Sort(out)
+	return out
+}
+
 // fromFirst returns the ring started at its first vertex in sweep order.
 func fromFirst(ring []Point) []Point {
 	first := slices.Index(ring, slices.MinFunc(ring, comparePoints))
