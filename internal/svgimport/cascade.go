@@ -43,7 +43,7 @@ func (s *styleSheet) matching(n *node) []*rule {
 		for _, r := range rules {
 			if r.selector.matches(n, &s.steps) {
 				hit = append(hit, r)
-				s.steps += 10 // sorting and applying it
+				s.steps += 20 // sorting and applying it
 			}
 		}
 	}

@@ -39,14 +39,14 @@ type styleSheet struct {
 
 // maxSteps bounds the work of matching selectors in one import: a few seconds.
 // Real files stay below a million.
-const maxSteps = 100_000_000
+const maxSteps = 50_000_000
 
 // maxSheet bounds the text of all style elements together, in bytes. Real ones
 // have a few thousand.
 const maxSheet = 4 << 20
 
 // maxRules bounds a sheet: matching is linear in the rules that share a key.
-const maxRules = 20000
+const maxRules = 5000
 
 type cssToken struct {
 	kind css.TokenType

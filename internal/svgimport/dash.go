@@ -13,8 +13,10 @@ const maxDashes = 20000
 // dash cuts p into its dashes: open contours, each in the direction of p. The
 // pattern's lengths are in p's units and repeat; an odd count is doubled. It
 // starts anew at every subpath; on a closed subpath a dash that runs over the
-// start is one piece. It returns p itself for a pattern of no length, and
-// false when there are too many dashes.
+// start is one piece. A dash of no length becomes a line far shorter than the
+// pattern, so that square caps know its direction; a subpath of no length has
+// no dashes. It returns p itself for a pattern of no length, and false when
+// there are too many dashes.
 func dash(p geometry.Path, pattern []float64, offset float64) (geometry.Path, bool) {
 	if len(pattern)%2 == 1 {
 		pattern = append(append([]float64{}, pattern...), pattern...)
@@ -28,7 +30,7 @@ func dash(p geometry.Path, pattern []float64, offset float64) (geometry.Path, bo
 	}
 	var out geometry.Path
 	for _, c := range p {
-		ds := dasher{pattern: pattern}
+		ds := dasher{pattern: pattern, dot: 1e-7 * total}
 		ds.begin(math.Mod(math.Mod(offset, total)+total, total))
 		es := edges(c)
 		length := 0.0
@@ -38,7 +40,6 @@ func dash(p geometry.Path, pattern []float64, offset float64) (geometry.Path, bo
 			length += lens[i]
 		}
 		if len(es) == 0 {
-			out = append(out, c)
 			continue
 		}
 		if length/total*float64(len(pattern)) > maxDashes-float64(len(out)) {
@@ -61,15 +62,22 @@ type dasher struct {
 	cur     geometry.Contour
 	out     geometry.Path
 	started bool // the subpath began inside a dash
+	dot     float64
+}
+
+// direction is the unit tangent at t.
+func (e edge) direction(t float64) geometry.Point {
+	if !e.seg.Cubic {
+		return e.in
+	}
+	b := bander{e: e, p: [4]geometry.Point{e.from, e.seg.C1, e.seg.C2, e.seg.End}}
+	return b.tangent(t)
 }
 
 func (d *dasher) begin(offset float64) {
-	for offset >= d.pattern[d.i] {
+	for offset > 0 && offset >= d.pattern[d.i] {
 		offset -= d.pattern[d.i]
 		d.i = (d.i + 1) % len(d.pattern)
-		if offset == 0 && d.pattern[d.i] > 0 {
-			break
-		}
 	}
 	d.left = d.pattern[d.i] - offset
 	d.started = d.i%2 == 0
@@ -110,9 +118,7 @@ func (d *dasher) draw(e edge, t0, t1 float64) {
 		if t1 > t0 {
 			_, seg = e.seg.Sub(e.from, t0, t1)
 		} else {
-			// A dash of no length keeps its direction for square caps only as
-			// far as a point can.
-			seg = geometry.LineTo(e.seg.At(e.from, t0))
+			seg = geometry.LineTo(d.cur.End().Add(e.direction(t0).Mul(d.dot)))
 		}
 	}
 	d.cur.Segments = append(d.cur.Segments, seg)

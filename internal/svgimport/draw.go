@@ -343,13 +343,51 @@ func (im *importer) faded(n *node, st *style, draw func() error) error {
 		made[0].alpha *= st.own.opacity
 		return nil
 	}
+	if len(made) == 0 {
+		return nil
+	}
+	if g := made[0].group; g != 0 && allOf(made, g) {
+		// A group with nothing but a group in it.
+		for i := range made {
+			made[i].alpha *= st.own.opacity
+		}
+		return nil
+	}
+	if mixes(made) {
+		im.warn(WarnOpacity, n)
+	}
 	im.groups++
 	for i := range made {
-		if made[i].alpha < 1 {
-			im.warn(WarnOpacity, n)
-		}
 		made[i].alpha *= st.own.opacity
 		made[i].group = im.groups
 	}
 	return nil
+}
+
+func allOf(made []painted, g job.GroupID) bool {
+	for i := range made {
+		if made[i].group != g {
+			return false
+		}
+	}
+	return true
+}
+
+// mixes reports whether see-through parts may lie over other parts, so that
+// taking the topmost alone is not exact.
+func mixes(made []painted) bool {
+	for i := range made {
+		if made[i].alpha == 1 {
+			continue
+		}
+		if i > maxApart {
+			return true
+		}
+		for j := range made[:i] {
+			if !made[i].bounds.Intersect(made[j].bounds).Empty() {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -280,3 +280,10 @@ func TestDraw_Markers(t *testing.T) {
 		probe(t, name, c[0], c[1])
 	}
 }
+
+func TestDraw_OpacityGroupsThatAreExactAreNotWarnedAbout(t *testing.T) {
+	const two = `<rect width="9" height="9" fill="red"/><rect x="5" width="9" height="9" fill="blue"/>`
+	probe(t, "group in a group", `<g opacity=".5"><g opacity=".5">`+two+`</g></g>`, "7,5=#0000ff/0.25 2,5=#ff0000/0.25")
+	probe(t, "apart", `<g opacity=".5">`+two+`<rect x="50" width="9" height="9" fill="lime" opacity=".5"/></g>`, "55,5=#00ff00/0.25")
+	probe(t, "empty", `<g opacity=".5"></g>`+two, "7,5=#0000ff")
+}

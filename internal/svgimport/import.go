@@ -21,8 +21,8 @@ type Options struct {
 	// MaxLeaves bounds the shapes that use elements make; 0 means 10,000. A few
 	// lines of nested use can ask for billions.
 	MaxLeaves int
-	// MaxSegments bounds the lines and curves of the whole picture; 0 means 4
-	// million, which take some 300 MB.
+	// MaxSegments bounds the lines and curves of the whole picture; 0 means 2
+	// million, which take some 150 MB.
 	MaxSegments int
 }
 
@@ -37,7 +37,7 @@ func (o Options) withDefaults() Options {
 		o.MaxLeaves = 10000
 	}
 	if o.MaxSegments == 0 {
-		o.MaxSegments = 4 << 20
+		o.MaxSegments = 2_000_000
 	}
 	return o
 }

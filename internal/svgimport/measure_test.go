@@ -79,7 +79,7 @@ func crossings(p geometry.Path, y float64) []crossing {
 // heights of its vertices: slow, obvious, exact for polygons that do not cross
 // themselves, else good to about 1e-6 of the height squared.
 func fillArea(p geometry.Path, rule geometry.FillRule) float64 {
-	flat := p.Flatten(1e-5)
+	flat := p.Flatten(1e-4)
 	var ys []float64
 	for _, c := range flat {
 		ys = append(ys, c.Start.Y)

@@ -98,8 +98,9 @@ func (s *scanner) number() (float64, bool) {
 	return v, true
 }
 
-// maxNumbers bounds a list of numbers: twice the default budget of segments.
-const maxNumbers = 8 << 20
+// maxNumbers bounds a list of numbers: more than two for each segment of the
+// default budget.
+const maxNumbers = 5_000_000
 
 // numberList reads numbers divided by spaces or commas up to the end of s, and
 // false when anything else stands there. It stops after maxNumbers.
