@@ -1,6 +1,7 @@
 package planar
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -88,4 +89,102 @@ func covered(f Figure, p geometry.Point) (in, near bool) {
 		in = in && any
 	}
 	return in, near
+}
+
+// Closed forms, recomputed from the formulas of circle segments. An ellipse is
+// made of cubics that stray from it by under 1e-9 of the radius, and its chords
+// by the sagitta.
+func TestBuild_LensesOfTwoDiscs(t *testing.T) {
+	for _, c := range []struct{ r, s, d, want float64 }{
+		{1, 1, 1, 1.2283696986}, {1, 2, 2, 1.4030664397}, {1, 1, 0.8079455066, math.Pi / 2}, {10, 10, 10, 122.83696986},
+	} {
+		for _, sagitta := range []float64{0.01, 0.001, 0.0001} {
+			m, err := Build(context.Background(), []Layer{
+				layer(geometry.NonZero, geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), c.r, c.r)}),
+				layer(geometry.NonZero, geometry.Path{geometry.Ellipse(geometry.Pt(c.d, 0), c.s, c.s)}),
+			}, Options{SagittaMM: sagitta})
+			if err != nil {
+				t.Fatal(err)
+			}
+			var lens, union float64
+			for f := range m.NumFaces() {
+				switch len(m.Cover(FaceID(f))) {
+				case 2:
+					lens += m.AreaMM2(FaceID(f))
+					fallthrough
+				case 1:
+					union += m.AreaMM2(FaceID(f))
+				}
+			}
+			_, border := coverMeasures(m)
+			around := border["[0 1]"] / StepsPerMM
+			bound := 2.0/3*sagitta*around + math.Sqrt2/2*around/StepsPerMM + 1e-9
+			if math.Abs(lens-c.want) > bound {
+				t.Errorf("radii %v and %v, %v apart, sagitta %v: lens of %v mm², want %v ± %v", c.r, c.s, c.d, sagitta, lens, c.want, bound)
+			}
+			around = border["[0 1]"]/StepsPerMM + 2*math.Pi*(c.r+c.s)
+			bound = 2.0/3*sagitta*around + math.Sqrt2/2*around/StepsPerMM + 1e-9
+			if want := math.Pi*(c.r*c.r+c.s*c.s) - c.want; math.Abs(union-want) > bound {
+				t.Errorf("radii %v and %v, %v apart, sagitta %v: union of %v mm², want %v ± %v", c.r, c.s, c.d, sagitta, union, want, bound)
+			}
+		}
+	}
+}
+
+// Grown by d, a layer covers what lies within d of it; shrunk by d, what lies
+// deeper than d in it.
+func TestOffset_AgreesWithDistances(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		layers := anyLayers(t)[:1]
+		d := rapid.Float64Range(0.01, 3).Draw(t, "distance")
+		if rapid.Bool().Draw(t, "inward") {
+			d = -d
+		}
+		grown, err := Offset(context.Background(), layers[0], d, geometry.Join{}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := mustBuild(t, layers)
+		result := []Layer{layer(geometry.EvenOdd, grown)}
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		box := m.Bounds()
+		if box.Empty() {
+			if len(grown) > 0 {
+				t.Fatalf("an empty layer grew to %v", grown)
+			}
+			return
+		}
+		box = box.Grow(math.Abs(d) + 1)
+		for range 60 {
+			p := geometry.Pt(box.Min.X+rng.Float64()*box.Width(), box.Min.Y+rng.Float64()*box.Height())
+			gap := borderDistance(m, p)
+			if math.Abs(gap-math.Abs(d)) < defaultSagittaMM+4.0/StepsPerMM {
+				continue // within the chords' tolerance
+			}
+			in := len(m.Cover(m.Locate(p))) > 0
+			want := in || gap < d
+			if d < 0 {
+				want = in && gap > -d
+			}
+			if got, near := coversOf(result, p); !near && (len(got) > 0) != want {
+				t.Fatalf("offset by %v: at %v, %v from the border (inside: %v): covered %v", d, p, gap, in, len(got) > 0)
+			}
+		}
+	})
+}
+
+// borderDistance returns how far p lies from where covered meets uncovered.
+func borderDistance(m *Map, p geometry.Point) float64 {
+	gap := math.Inf(1)
+	for i := range m.edges {
+		e := &m.edges[i]
+		if (len(m.Cover(e.Left)) > 0) == (len(m.Cover(e.Right)) > 0) {
+			continue
+		}
+		a, b := m.vertices[e.From].MM(), m.vertices[e.To].MM()
+		d := b.Sub(a)
+		t := math.Max(0, math.Min(1, p.Sub(a).Dot(d)/d.Dot(d)))
+		gap = math.Min(gap, p.Sub(a.Lerp(b, t)).Len())
+	}
+	return gap
 }
