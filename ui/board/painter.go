@@ -266,7 +266,12 @@ func (p *painter) paper(r *request, box image.Rectangle) *image.RGBA {
 	// A soft edge below and around, so that white paper lies on the board.
 	for k, a := range []uint8{10, 14, 20} {
 		g := (3 - k) * d
-		shade(img, image.Rect(sheet.Min.X-g, sheet.Min.Y-g+d, sheet.Max.X+g, sheet.Max.Y+g+d), a)
+		o := image.Rect(sheet.Min.X-g, sheet.Min.Y-g+d, sheet.Max.X+g, sheet.Max.Y+g+d)
+		// Only the rim shows.
+		shade(img, image.Rect(o.Min.X, o.Min.Y, o.Max.X, sheet.Min.Y), a)
+		shade(img, image.Rect(o.Min.X, sheet.Max.Y, o.Max.X, o.Max.Y), a)
+		shade(img, image.Rect(o.Min.X, sheet.Min.Y, sheet.Min.X, sheet.Max.Y), a)
+		shade(img, image.Rect(sheet.Max.X, sheet.Min.Y, o.Max.X, sheet.Max.Y), a)
 	}
 	c := r.job.Settings.BlankColour()
 	fill(img, sheet, color.NRGBA{c.R, c.G, c.B, 255})
@@ -290,6 +295,9 @@ func fill(img *image.RGBA, r image.Rectangle, c color.NRGBA) {
 // shade darkens a rectangle by a/255.
 func shade(img *image.RGBA, r image.Rectangle, a uint8) {
 	r = r.Intersect(img.Rect)
+	if r.Empty() {
+		return
+	}
 	for y := r.Min.Y; y < r.Max.Y; y++ {
 		row := img.Pix[img.PixOffset(r.Min.X, y):][:4*r.Dx()]
 		for i := range row {
