@@ -109,7 +109,11 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	}
 	d.notes.RemoveAll()
 	list := notesOf(j, p)
-	for _, n := range list {
+	for i, n := range list {
+		if i == maxNotes {
+			d.notes.Add(controls.NewPara(say("ui-details-more", "count", words.Count(len(list)-i)), controls.Quiet))
+			break
+		}
 		d.notes.Add(noteRow(n))
 	}
 	d.notesHead.Hidden = len(list) == 0
@@ -134,6 +138,10 @@ func sheetRow(i int, s *fit.Separation) fyne.CanvasObject {
 
 // note is something to know, with what can be done about it.
 type note struct{ text, remedy string }
+
+// maxNotes is how many notes are listed: nobody reads more at a time, and laying
+// hundreds out would be felt.
+const maxNotes = 12
 
 func notesOf(j job.Job, p *fit.Plan) []note {
 	var out []note

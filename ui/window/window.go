@@ -325,19 +325,7 @@ func allKnock(j job.Job) bool {
 
 // rowsOf lists the layers, the top one first.
 func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
-	stacks := map[job.LayerID][]string{}
-	if p != nil {
-		for _, place := range p.Stacked.Places {
-			for _, id := range place.Layers {
-				for _, other := range place.Layers {
-					l, _, ok := j.Layer(other)
-					if other != id && ok && !slices.Contains(stacks[id], l.Name) {
-						stacks[id] = append(stacks[id], l.Name)
-					}
-				}
-			}
-		}
-	}
+	stacks := stackedWith(j, p)
 	var rows []layers.Row
 	for i := len(j.Items) - 1; i >= 0; i-- {
 		it := &j.Items[i]
@@ -347,8 +335,8 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: board.IsBare(j, l),
 				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked,
 			}
-			if with := stacks[l.ID]; len(with) > 3 {
-				r.Stacks = say("ui-layer-stacks-many", "layers", words.Count(len(with)))
+			if with := stacks[l.ID]; len(with) > maxNamed {
+				r.Stacks = say("ui-layer-stacks-many")
 			} else if len(with) > 0 {
 				r.Stacks = say("ui-layer-stacks", "layers", words.List(with))
 			}
@@ -356,6 +344,39 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 		}
 	}
 	return rows
+}
+
+// maxNamed is how many layers a hint names.
+const maxNamed = 3
+
+// stackedWith returns for each layer the names of those that it stacks with, at
+// most one more than are named: a pile of hundreds needs no more.
+func stackedWith(j job.Job, p *fit.Plan) map[job.LayerID][]string {
+	if p == nil || len(p.Stacked.Places) == 0 {
+		return nil
+	}
+	names := map[job.LayerID]string{}
+	for _, it := range j.Items {
+		for k := range it.Layers {
+			names[it.Layers[k].ID] = it.Layers[k].Name
+		}
+	}
+	out := map[job.LayerID][]string{}
+	for _, place := range p.Stacked.Places {
+		for _, id := range place.Layers {
+			with := out[id]
+			for _, other := range place.Layers {
+				if len(with) > maxNamed {
+					break
+				}
+				if name := names[other]; other != id && name != "" && !slices.Contains(with, name) {
+					with = append(with, name)
+				}
+			}
+			out[id] = with
+		}
+	}
+	return out
 }
 
 // showStacked brings the largest place where a layer stacks into view.
