@@ -49,6 +49,7 @@ type Board struct {
 
 	job       job.Job
 	plan      *fit.Plan
+	exact     bool
 	fitted    bool
 	selection []job.LayerID
 	paper     geometry.Rect
@@ -113,8 +114,8 @@ func currentModifiers() fyne.KeyModifier {
 
 // SetJob shows a job with the plan that is known for it; plan may be nil, or
 // that of the job before while the exact one is being worked out.
-func (b *Board) SetJob(j job.Job, plan *fit.Plan) {
-	b.job, b.plan = j, plan
+func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
+	b.job, b.plan, b.exact = j, plan, exact
 	if b.gesture.kind != dragging {
 		b.paper = paperOf(j)
 	}
@@ -125,11 +126,11 @@ func (b *Board) SetJob(j job.Job, plan *fit.Plan) {
 
 // SetPlan replaces the plan, without taking the hover away when pieces keep
 // their places.
-func (b *Board) SetPlan(plan *fit.Plan) {
-	if b.plan == plan {
+func (b *Board) SetPlan(plan *fit.Plan, exact bool) {
+	if b.plan == plan && b.exact == exact {
 		return
 	}
-	b.plan = plan
+	b.plan, b.exact = plan, exact
 	if b.hover >= 0 && (plan == nil || b.hover >= len(plan.Pieces)) {
 		b.hover = -1
 	}
@@ -216,7 +217,7 @@ func (b *Board) repaint() {
 		b.place()
 	}
 	r := &request{
-		job: b.job, plan: b.plan, fitted: b.fitted, view: b.view, density: b.density, paper: b.paper,
+		job: b.job, plan: b.plan, exact: b.exact, fitted: b.fitted, view: b.view, density: b.density, paper: b.paper,
 		ground: theme.Current().Board, selection: b.selection, piece: b.hover,
 	}
 	if b.gesture.kind == dragging {

@@ -57,7 +57,7 @@ func newBoard(t *testing.T) (*Board, fyne.Window, *told) {
 	w := test.NewTempWindow(t, b)
 	w.SetPadded(false)
 	w.Resize(fyne.NewSize(700, 500))
-	b.SetJob(twoSquares(), nil)
+	b.SetJob(twoSquares(), nil, false)
 	w.Canvas().Capture()
 	return b, w, got
 }
@@ -138,7 +138,7 @@ func TestDrag_ShowsWhatReleaseCommits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b.SetJob(j, nil)
+	b.SetJob(j, nil, false)
 	after := w.Canvas().Capture().(*image.NRGBA)
 	different := 0
 	for i := range during.Pix {
@@ -171,7 +171,7 @@ func TestEscape_CostsNothing(t *testing.T) {
 func TestClick_AgainPicksWhatLiesBeneath(t *testing.T) {
 	b, _, got := newBoard(t)
 	j, _ := job.MoveLayers(b.job, []job.LayerID{2}, -35, 0)
-	b.SetJob(j, nil)
+	b.SetJob(j, nil, false)
 	for i, want := range []job.LayerID{2, 1, 2} {
 		down(b, b.at(32, 25), desktop.MouseButtonPrimary)
 		up(b, b.at(32, 25), false)
@@ -185,7 +185,7 @@ func TestClick_AgainPicksWhatLiesBeneath(t *testing.T) {
 		t.Errorf("a click on empty paper leaves %v", got.selected)
 	}
 	locked, _ := job.SetLocked(j, []job.LayerID{2}, true)
-	b.SetJob(locked, nil)
+	b.SetJob(locked, nil, false)
 	down(b, b.at(32, 25), desktop.MouseButtonPrimary)
 	up(b, b.at(32, 25), false)
 	if !slices.Equal(got.selected, []job.LayerID{1}) {
@@ -278,7 +278,7 @@ func squaresPlan() *fit.Plan {
 func TestFitted_HoverDimsTheRestAndSaysWhich(t *testing.T) {
 	b, w, got := newBoard(t)
 	b.PieceText = func(i int) string { return map[int]string{0: "first", 1: "second"}[i] }
-	b.SetJob(twoSquares(), squaresPlan())
+	b.SetJob(twoSquares(), squaresPlan(), true)
 	b.ShowFitted(true)
 	before := w.Canvas().Capture()
 	b.MouseMoved(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: b.at(75, 25)}})
@@ -329,5 +329,21 @@ func TestPainter_FaultIsTold(t *testing.T) {
 	p.ask(&request{job: bad, view: view{scale: 2, size: image.Pt(300, 200)}, density: 1, piece: -1})
 	if v := <-told; v == nil {
 		t.Error("no fault told")
+	}
+}
+
+// A stacked place of a fraction of a pixel is ringed, so that it can be found.
+func TestSpecks_AreRinged(t *testing.T) {
+	b, w, _ := newBoard(t)
+	p := squaresPlan()
+	speck := geometry.RectXYWH(50, 30, 0.02, 0.02)
+	p.Stacked = fit.Stacked{AreaMM2: 0.0004, Places: []fit.StackedPlace{{Outline: speck.Path(), Bounds: speck, Inside: speck.Centre()}}}
+	b.SetJob(twoSquares(), p, true)
+	if n := seenRed(w); n < 60 {
+		t.Errorf("%d red pixels", n)
+	}
+	b.SetPlan(p, false)
+	if n := seenRed(w); n != 0 {
+		t.Errorf("a plan of another job leaves %d red pixels", n)
 	}
 }

@@ -18,6 +18,7 @@ import (
 type request struct {
 	job       job.Job
 	plan      *fit.Plan
+	exact     bool
 	fitted    bool
 	view      view
 	density   int
@@ -211,6 +212,7 @@ func (p *painter) paintArt(img *image.RGBA, r *request, scene *paint.Scene, sele
 		p.counter.Paint(img, r.density, r.view.origin.Mul(-1))
 	}
 	p.paintFrame(img, r)
+	p.paintSpecks(img, r)
 	for i := range scene.Layers {
 		l := &scene.Layers[i]
 		if slices.Contains(selection, l.ID) && l.Box().Inset(-8).Overlaps(img.Rect) {
@@ -251,6 +253,35 @@ func (p *painter) paintFrame(img *image.RGBA, r *request) {
 	pen := paint.Pen{Width: float64(r.density) * 1.5, Dash: []float64{8 * float64(r.density), 5 * float64(r.density)}}
 	m := p.masker.Stroke(r.plan.Frame.Outline, pen, r.view.scale, r.view.window())
 	m.Tint(img, image.Point{}, colourOf(theme.Light.Quiet), 255)
+}
+
+// speckPx is how large, in units, a stacked place must be on screen to be found
+// without help.
+const speckPx = 5
+
+// maxSpecks is how many small places are pointed out, the largest first.
+const maxSpecks = 100
+
+// paintSpecks rings the stacked places that are too small on screen to be seen.
+func (p *painter) paintSpecks(img *image.RGBA, r *request) {
+	if r.plan == nil || !r.exact || r.dragging {
+		return
+	}
+	d := float64(r.density)
+	n := 0
+	for i := range r.plan.Stacked.Places {
+		s := &r.plan.Stacked.Places[i]
+		if max(s.Bounds.Width(), s.Bounds.Height())*r.view.scale > speckPx*d {
+			continue
+		}
+		if n++; n > maxSpecks {
+			return
+		}
+		radius := 9 * d / r.view.scale
+		ring := geometry.Path{geometry.Ellipse(s.Inside, radius, radius)}
+		p.masker.Stroke(ring, paint.Pen{Width: 5 * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, job.White, 255)
+		p.masker.Stroke(ring, paint.Pen{Width: 2.5 * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, paint.StackedColour, 255)
+	}
 }
 
 // paper returns an image of the world pixels with the board's ground and the

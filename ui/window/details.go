@@ -30,7 +30,11 @@ type details struct {
 	// onPlace is asked to show a place on the board.
 	onPlace func(geometry.Rect)
 
-	column        *fyne.Container
+	column *fyne.Container
+	chosen *fyne.Container
+	// allSheets: the list of sheets is unfolded.
+	allSheets     bool
+	job           job.Job
 	width, height *lengthEntry
 	frame         *controls.Choice
 	frameWhy      *controls.Para
@@ -64,7 +68,10 @@ func newDetails() *details {
 	section := func(head string, o ...fyne.CanvasObject) fyne.CanvasObject {
 		return container.New(&controls.Stack{Gap: 8}, append([]fyne.CanvasObject{controls.NewHeading(head)}, o...)...)
 	}
+	d.chosen = container.New(&controls.Stack{Gap: 8})
+	d.chosen.Hide()
 	d.column = container.New(&controls.Stack{Gap: 14},
+		d.chosen,
 		section(say("ui-details-size"), field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet)),
 		controls.NewRule(),
 		section(say("ui-details-sheets"), d.sheets),
@@ -89,7 +96,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	if p == nil || p == d.shown {
 		return
 	}
-	d.shown = p
+	d.shown, d.job = p, j
 	w := words.English()
 	d.width.set(p.Extent.Width())
 	d.height.set(p.Extent.Height())
@@ -98,6 +105,11 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	d.base.RemoveAll()
 	d.sheets.RemoveAll()
 	for i := range p.Separations {
+		if i == manySheets-2 && len(p.Separations) > manySheets && !d.allSheets {
+			all := controls.NewAction("layers", say("ui-details-all", "count", words.Count(len(p.Separations))), "", d.unfold)
+			d.sheets.Add(container.NewHBox(all))
+			break
+		}
 		d.sheets.Add(sheetRow(i, &p.Separations[i]))
 	}
 	if len(p.Separations) > 0 {
@@ -120,6 +132,68 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	d.notesRule.(*controls.Fill).Hidden = len(list) == 0
 	d.column.Refresh()
 	d.object.Refresh()
+}
+
+// manySheets is how many sheets are listed before the list folds.
+const manySheets = 10
+
+func (d *details) unfold() {
+	p := d.shown
+	d.allSheets, d.shown = true, nil
+	d.show(d.job, p)
+}
+
+// choose shows what is selected.
+func (d *details) choose(j job.Job, ids []job.LayerID) {
+	d.chosen.RemoveAll()
+	d.chosen.Hidden = len(ids) == 0
+	if len(ids) > 0 {
+		r := geometry.EmptyRect()
+		name := say("ui-details-selected", "count", words.Count(len(ids)))
+		for _, id := range ids {
+			l, it, ok := j.Layer(id)
+			if !ok {
+				continue
+			}
+			r = r.Union(layerBounds(&l, it.Placement))
+			if len(ids) == 1 {
+				name = capital(l.Name)
+			}
+		}
+		head := controls.NewHeading(name)
+		head.Shrinks = true
+		d.chosen.Add(head)
+		if !r.Empty() {
+			d.chosen.Add(controls.NewLine(words.Size(r.Width(), r.Height()), controls.Text))
+			d.chosen.Add(controls.NewPara(say("ui-details-at", "x", words.MM(r.Min.X), "y", words.MM(r.Min.Y)), controls.Quiet))
+		}
+		d.chosen.Add(controls.NewRule())
+	}
+	d.column.Refresh()
+	d.object.Refresh()
+}
+
+// layerBounds returns where a layer's outlines are on the board; clips that are
+// rectangles count.
+func layerBounds(l *job.Layer, placement geometry.Affine) geometry.Rect {
+	o, ok := l.Content.(job.Outlines)
+	if !ok {
+		return geometry.EmptyRect()
+	}
+	m := placement.Mul(l.Transform)
+	r := geometry.EmptyRect()
+	for _, s := range o.Shapes {
+		b := s.Path.Transform(m).Bounds()
+		for _, c := range s.Clips {
+			clip := geometry.EmptyRect()
+			for _, cs := range c.Shapes {
+				clip = clip.Union(cs.Path.Transform(m).Bounds())
+			}
+			b = b.Intersect(clip)
+		}
+		r = r.Union(b)
+	}
+	return r
 }
 
 // sheetRow shows one separation: its order, colour, name, pieces and area.

@@ -227,9 +227,9 @@ func (w *Window) changed(c session.Change) {
 		w.opened()
 	}
 	if c&session.JobChanged != 0 {
-		w.board.SetJob(s.Job(), plan)
+		w.board.SetJob(s.Job(), plan, exact)
 	} else if c&session.PlanChanged != 0 {
-		w.board.SetPlan(plan)
+		w.board.SetPlan(plan, exact)
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
 		w.list.SetRows(rowsOf(s.Job(), plan))
@@ -241,6 +241,9 @@ func (w *Window) changed(c session.Change) {
 	if c&session.SelectionChanged != 0 {
 		w.board.Select(s.Selection())
 		w.list.Select(s.Selection())
+	}
+	if c&(session.SelectionChanged|session.JobChanged) != 0 {
+		w.details.choose(s.Job(), s.Selection())
 	}
 	if c&session.WorkChanged != 0 {
 		w.working()
