@@ -110,7 +110,8 @@ func readCut(t *testing.T, path string) cut {
 	return c
 }
 
-// readContours reads path data of straight lines; every contour must be closed.
+// readContours reads path data of lines and cubics, curves as a few of their
+// points; every contour must be closed.
 func readContours(t *testing.T, d string) [][]point {
 	t.Helper()
 	var out [][]point
@@ -118,17 +119,51 @@ func readContours(t *testing.T, d string) [][]point {
 		t.Errorf("not a run of closed contours: %.60s", rest)
 	}
 	for _, m := range regexp.MustCompile(`M([^MZ]*)Z`).FindAllStringSubmatch(d, -1) {
-		numbers := strings.FieldsFunc(m[1], func(r rune) bool { return r == ' ' || r == 'L' })
-		if len(numbers)%2 != 0 || len(numbers) < 6 {
-			t.Fatalf("contour %.60s", m[1])
-		}
 		var c []point
-		for i := 0; i < len(numbers); i += 2 {
-			c = append(c, point{numbers[i], numbers[i+1]})
+		for _, run := range regexp.MustCompile(`([LC]?)([^LC]+)`).FindAllStringSubmatch(m[1], -1) {
+			numbers := strings.Fields(run[2])
+			var pts []point
+			for i := 0; i+1 < len(numbers); i += 2 {
+				pts = append(pts, point{numbers[i], numbers[i+1]})
+			}
+			if len(numbers)%2 != 0 || run[1] == "C" && len(pts)%3 != 0 {
+				t.Fatalf("contour %.60s", m[1])
+			}
+			if run[1] != "C" {
+				c = append(c, pts...)
+				continue
+			}
+			for ; len(pts) > 0; pts = pts[3:] {
+				c = append(c, onCurve(t, c[len(c)-1], pts[0], pts[1], pts[2])...)
+			}
+		}
+		if n := len(c); n > 1 && c[0] == c[n-1] {
+			c = c[:n-1]
+		}
+		if len(c) < 3 {
+			t.Fatalf("contour %.60s", m[1])
 		}
 		out = append(out, c)
 	}
 	return out
+}
+
+// onCurve returns points of a cubic Bézier, its end last. The same curve run
+// backwards has the same points.
+func onCurve(t *testing.T, p0, p1, p2, p3 point) []point {
+	t.Helper()
+	x0, y0 := p0.mm(t)
+	x1, y1 := p1.mm(t)
+	x2, y2 := p2.mm(t)
+	x3, y3 := p3.mm(t)
+	text := func(v float64) string { return strconv.FormatFloat(math.Round(v*1e4)/1e4, 'f', -1, 64) }
+	var out []point
+	for _, u := range []float64{0.25, 0.5, 0.75} {
+		v := 1 - u
+		a, b, c, d := v*v*v, 3*v*v*u, 3*v*u*u, u*u*u
+		out = append(out, point{text((a*x0 + d*x3) + (b*x1 + c*x2)), text((a*y0 + d*y3) + (b*y1 + c*y2))})
+	}
+	return append(out, p3)
 }
 
 func readManifest(t *testing.T, dir string) workshop.Manifest {

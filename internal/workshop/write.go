@@ -33,9 +33,10 @@ type WriteOptions struct {
 }
 
 // Write writes the plan of job j into the folder dir: a mirrored cut file for
-// each separation, steps.html, and job.json. All of it is written or nothing: a
-// run that fails or is stopped leaves everything as it was. Folders above dir
-// are made as needed.
+// each separation, steps.html, and job.json. Cut files follow the art's own
+// curves, whether or not p does. All of it is written or nothing: a run that
+// fails or is stopped leaves everything as it was. Folders above dir are made as
+// needed.
 func Write(ctx context.Context, j job.Job, p *fit.Plan, dir string, o WriteOptions) (*Manifest, error) {
 	if p.Stacked.AreaMM2 > 0 && !o.AllowStacked {
 		return nil, fail(ErrStacked, nil,
@@ -69,6 +70,11 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 	if cache == nil {
 		cache = new(fit.Cache)
 	}
+	chords := p // what the second engine can read
+	p, err := cache.ComputeCurves(ctx, j)
+	if err != nil {
+		return nil, nil, explain(err)
+	}
 	before, err := stackedAsDrawn(ctx, cache, j, p)
 	if err != nil {
 		return nil, nil, err
@@ -92,7 +98,7 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 			return nil, nil, err
 		}
 	}
-	warnings := append(Warnings(j, p), secondOpinion(ctx, p)...)
+	warnings := append(Warnings(j, p), secondOpinion(ctx, chords)...)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, explain(err)
 	}
