@@ -63,8 +63,8 @@ type Board struct {
 	hover   int
 
 	gesture gesture
-	focused bool
-	keyed   bool // the focus came by keyboard
+	// quiet: the focus did not come by keyboard.
+	quiet bool
 
 	base, over *canvas.Raster
 	rulers     [2]*ruler
@@ -176,6 +176,13 @@ func (b *Board) ZoomTo(r geometry.Rect) {
 	c := r.Centre()
 	r = r.Grow(2).Union(geometry.Rect{Min: c, Max: c}.Grow(12))
 	b.setView(b.view.showing(r, 24*b.density))
+}
+
+// PositionOf returns where on the widget a place on the board is.
+func (b *Board) PositionOf(p geometry.Point) fyne.Position {
+	x, y := b.view.px(p)
+	d := float64(b.density)
+	return fyne.NewPos(float32(x/d)+rulerSide, float32(y/d)+rulerSide)
 }
 
 // Idle reports whether the picture is up to date.

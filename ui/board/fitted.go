@@ -57,17 +57,21 @@ func (p *painter) paintFitted(img *image.RGBA, r *request) {
 		m.piece = r.piece
 		m.own = p.masker.Path(o, geometry.EvenOdd, r.view.scale, m.window)
 	}
-	dim(img)
+	dim(img, paint.BoxPx(r.paper, r.view.scale))
 	m.own.Tint(img, image.Point{}, r.plan.Separations[r.plan.Pieces[r.piece].Separation].Colour, 255)
 	h := paint.NewHalo(m.own, r.lineWidth())
 	h.Paint(img, image.Point{}, colourOf(theme.MarkLight), colourOf(theme.MarkDark))
 }
 
-// dim pales the whole picture towards the blank.
-func dim(img *image.RGBA) {
-	for i, v := range img.Pix {
-		if i&3 != 3 {
-			img.Pix[i] = uint8((uint32(v)*90 + 245*166) / 256)
+// dim pales a part of the picture towards the blank.
+func dim(img *image.RGBA, r image.Rectangle) {
+	r = r.Intersect(img.Rect)
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		row := img.Pix[img.PixOffset(r.Min.X, y):][:4*r.Dx()]
+		for i, v := range row {
+			if i&3 != 3 {
+				row[i] = uint8((uint32(v)*90 + 245*166) / 256)
+			}
 		}
 	}
 }

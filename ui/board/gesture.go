@@ -70,7 +70,7 @@ func (b *Board) hitsAt(p image.Point) []job.LayerID {
 
 // MouseDown implements desktop.Mouseable.
 func (b *Board) MouseDown(e *desktop.MouseEvent) {
-	b.keyed = false
+	b.ExpectFocus()
 	if c := fyne.CurrentApp().Driver().CanvasForObject(b); c != nil {
 		c.Focus(b)
 	}
@@ -288,19 +288,30 @@ func (b *Board) Cursor() desktop.Cursor {
 	return desktop.DefaultCursor
 }
 
+// ExpectFocus says that the focus that comes next does not come by keyboard, so
+// that no ring need show where it is.
+func (b *Board) ExpectFocus() { b.quiet = true }
+
 // FocusGained implements fyne.Focusable.
 func (b *Board) FocusGained() {
-	b.focused = true
-	b.ring.Hidden = !b.keyed
-	b.keyed = true
+	b.ring.Hidden = b.quiet
 	b.ring.Refresh()
 }
 
-// FocusLost implements fyne.Focusable.
+// FocusLost implements fyne.Focusable. The toolkit calls it as well when the
+// whole window goes behind another; the focus then comes back as it was.
 func (b *Board) FocusLost() {
-	b.focused = false
 	b.gesture.space = false
 	b.ring.Hide()
+	if b.painter.deliver == nil {
+		b.quiet = false
+		return
+	}
+	go b.painter.deliver(func() {
+		if c := fyne.CurrentApp().Driver().CanvasForObject(b); c == nil || c.Focused() != b {
+			b.quiet = false
+		}
+	})
 }
 
 // TypedRune implements fyne.Focusable.

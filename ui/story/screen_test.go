@@ -3,7 +3,6 @@ package story
 import (
 	"bufio"
 	"bytes"
-	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -29,7 +28,6 @@ type screen struct {
 	home    string
 	program *exec.Cmd
 	ended   chan error
-	n       int
 }
 
 // open builds the program, starts it on a fresh display and waits until its
@@ -179,8 +177,7 @@ func (s *screen) save(name string, img image.Image) {
 	if dir == "" {
 		return
 	}
-	s.n++
-	f, err := os.Create(filepath.Join(dir, fmt.Sprintf("story-%d-%s.png", s.n, name)))
+	f, err := os.Create(filepath.Join(dir, name+".png"))
 	if err != nil {
 		s.t.Error(err)
 		return

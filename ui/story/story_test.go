@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"abut/assets"
 	"abut/internal/job"
 	"abut/ui/paint"
 	"abut/ui/theme"
@@ -24,14 +25,14 @@ var (
 // highlighted is an action filled with the accent: the one that comes next.
 func highlighted(img image.Image) (image.Point, bool) {
 	r, n := largest(img, accent, 0)
-	return middle(r), n > 600 && r.Dx() > 60 && r.Dy() > 25
+	return middle(r), r.Dx() > 60 && r.Dy() > 25 && n > r.Dx()*r.Dy()/2
 }
 
 // TestNewcomer opens the little boat, sees what stacks, knocks it out, and
 // writes the files; then plays with it.
 func TestNewcomer(t *testing.T) {
 	s := open(t)
-	first := s.still("start")
+	first := s.still("story-1-start")
 	if n := count(first, red); n != 0 {
 		t.Errorf("%d red pixels before any art", n)
 	}
@@ -40,7 +41,7 @@ func TestNewcomer(t *testing.T) {
 	boat, _ := largest(first, sea, 0)
 	s.click(middle(boat))
 	s.until("red", func(img image.Image) bool { return count(img, red) > 500 })
-	img := s.still("stacked")
+	img := s.still("story-2-stacked")
 	next, ok := highlighted(img)
 	if !ok {
 		t.Fatal("nothing says what to press next")
@@ -50,7 +51,7 @@ func TestNewcomer(t *testing.T) {
 	s.click(next)
 	s.until("no red", func(img image.Image) bool { return count(img, red) == 0 })
 	s.move(image.Pt(640, 780)) // off the button, so that its colour is its own
-	img = s.still("knocked-out")
+	img = s.still("story-3-knocked-out")
 	export, ok := highlighted(img)
 	if !ok || export == next {
 		t.Fatalf("after knocking out the next thing to press is at %v (before: %v)", export, next)
@@ -62,11 +63,11 @@ func TestNewcomer(t *testing.T) {
 		return n > 600 && r.Dx() > 60
 	}
 	s.until("the dialog's button", dialog)
-	s.still("export")
+	s.still("story-4-export")
 	s.key("Return")
 	folder := filepath.Join(s.home, "Little boat cut files")
 	s.until("job.json", func(image.Image) bool { _, err := os.Stat(filepath.Join(folder, "job.json")); return err == nil })
-	s.still("written")
+	s.still("story-5-written")
 	var manifest struct {
 		Mirrored bool    `json:"mirrored"`
 		After    float64 `json:"stacked_after_mm2"`
@@ -107,11 +108,11 @@ func TestNewcomer(t *testing.T) {
 		s.move(from.Add(image.Pt(i*25, i*5)))
 	}
 	s.until("less red while the hull is dragged off", func(img image.Image) bool { return count(img, red) < before*8/10 })
-	s.still("dragging")
+	s.still("story-6-dragging")
 	s.key("Escape")
 	s.until("all as before", func(img image.Image) bool { return count(img, red) == before })
 	s.do("mouseup", "1")
-	s.still("escaped")
+	s.still("story-7-escaped")
 
 	s.key("ctrl+q")
 	select {
@@ -121,5 +122,27 @@ func TestNewcomer(t *testing.T) {
 		}
 	case <-time.After(patience):
 		t.Error("the program does not end")
+	}
+}
+
+// TestOpenedByName starts the program with the name of a file; its picture of
+// the rich demo is the one on the README's first page.
+func TestOpenedByName(t *testing.T) {
+	for _, d := range assets.Demos() {
+		if d.ID != "rich" {
+			continue
+		}
+		file := filepath.Join(t.TempDir(), d.Name+".svg")
+		if err := os.WriteFile(file, d.SVG, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		s := open(t, file)
+		img := s.until("red", func(img image.Image) bool { return count(img, red) > 500 })
+		s.until("what to press next", func(i image.Image) bool { img = i; _, ok := highlighted(i); return ok })
+		next, _ := highlighted(img)
+		s.click(next)
+		s.until("no red", func(img image.Image) bool { return count(img, red) == 0 })
+		s.move(image.Pt(640, 780))
+		s.still("window")
 	}
 }

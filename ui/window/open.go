@@ -103,4 +103,9 @@ func (w *Window) askSize() {
 	w.show(d)
 }
 
-func (w *Window) focusBoard() { w.win.Canvas().Focus(w.board) }
+// focusBoard gives the board the keys, without the ring that shows whoever goes
+// about by keyboard where they are.
+func (w *Window) focusBoard() {
+	w.board.ExpectFocus()
+	w.win.Canvas().Focus(w.board)
+}

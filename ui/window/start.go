@@ -46,7 +46,7 @@ func newStartPage(open func(), demo func(assets.Demo), drawn func()) *startPage 
 	inner := container.New(&controls.Stack{Gap: 10}, container.NewCenter(icon), head, quiet, container.NewCenter(button))
 	drop := container.NewStack(zone, container.New(&controls.Inset{X: 24, Y: 22}, inner))
 
-	row := container.New(&cardRow{gap: 12, rowHeight: 246})
+	row := container.New(&cardRow{gap: 12, rowHeight: 254})
 	for _, d := range assets.Demos() {
 		c := newCard(d, func() { demo(d) })
 		s.cards = append(s.cards, c)

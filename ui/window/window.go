@@ -269,7 +269,7 @@ func (w *Window) opened() {
 		w.views.Choose(0)
 		w.board.ShowFitted(false)
 		w.details.shown = nil
-		w.win.Canvas().Focus(w.board)
+		w.focusBoard()
 		if !w.session.Sized() {
 			w.askSize()
 		}

@@ -11,9 +11,11 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 
 	"abut/assets"
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/ui/paint"
 	"abut/ui/theme"
@@ -76,6 +78,11 @@ func (s *stage) demo(id string) {
 	s.settle()
 }
 
+// hover rests the pointer on a place on the board, in millimetres of the art.
+func (s *stage) hover(x, y float64) {
+	s.board.MouseMoved(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: s.board.PositionOf(geometry.Pt(x, y))}})
+}
+
 // red counts the pixels on screen that say that colours stack.
 func (s *stage) red() int {
 	img := s.win.Canvas().Capture()
@@ -127,12 +134,16 @@ func TestPictures(t *testing.T) {
 			s.knockOut()
 			s.settle()
 			keep("3-pair-ready")
+			s.session.Close()
 			s.demo("rich")
 			keep("4-rich-stacked")
 			s.knockOut()
 			s.settle()
 			s.showFitted(true)
 			keep("5-rich-fitted")
+			s.hover(70, 45)
+			keep("5-rich-piece")
+			s.board.MouseOut()
 			s.showFitted(false)
 			keep("6-rich-ready")
 			s.export()
