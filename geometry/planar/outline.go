@@ -115,14 +115,17 @@ func (d *Division) Inside(piece int) geometry.Point {
 	for i := range levels {
 		// Half a step off the grid, a scan line meets no vertex.
 		y := p.Bounds.Min.Y + p.Bounds.Height()*(float64(i)+0.5)/levels
+		widest := [2]float64{}
 		for _, span := range spans(rings, y, false) {
-			x := (span[0] + span[1]) / 2
-			for _, up := range spans(rings, x, true) {
-				if up[0] <= y && y <= up[1] {
-					c := geometry.Point{X: x, Y: (up[0] + up[1]) / 2}
-					if r := math.Min(span[1]-span[0], up[1]-up[0]); r > room {
-						best, room = c, r
-					}
+			if span[1]-span[0] > widest[1]-widest[0] {
+				widest = span
+			}
+		}
+		x := (widest[0] + widest[1]) / 2
+		for _, up := range spans(rings, x, true) {
+			if up[0] <= y && y <= up[1] {
+				if r := math.Min(widest[1]-widest[0], up[1]-up[0]); r > room {
+					best, room = geometry.Point{X: x, Y: (up[0] + up[1]) / 2}, r
 				}
 			}
 		}
