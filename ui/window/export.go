@@ -9,7 +9,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
@@ -123,12 +122,7 @@ func (e *exportDialog) choose() {
 			e.folder.SetText(freshFolder(filepath.Join(u.Path(), name)))
 		}
 	}, e.w.win)
-	if u, err := storage.ListerForURI(storage.NewFileURI(filepath.Dir(e.folder.Text))); err == nil {
-		d.SetLocation(u)
-	}
-	size := e.w.win.Canvas().Size()
-	d.Resize(fyne.NewSize(min(size.Width-48, 860), min(size.Height-48, 600)))
-	d.Show()
+	e.w.pick(d, filepath.Dir(e.folder.Text))
 }
 
 func (e *exportDialog) start() {

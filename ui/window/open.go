@@ -2,6 +2,7 @@ package window
 
 import (
 	"bytes"
+	"path/filepath"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -56,16 +57,58 @@ func (w *Window) askOpen() {
 		}
 		path := f.URI().Path()
 		f.Close()
+		w.remember(filepath.Dir(path))
 		w.Open(path)
 	}, w.win)
 	d.SetFilter(storage.NewExtensionFileFilter([]string{".svg", ".SVG"}))
-	if u, err := storage.ListerForURI(storage.NewFileURI(w.options.Home)); err == nil {
+	d.SetConfirmText(say("ui-open"))
+	w.pick(d, w.lastFolder())
+}
+
+// picker is one of the toolkit's dialogs that pick a file or folder.
+type picker interface {
+	SetLocation(fyne.ListableURI)
+	Resize(fyne.Size)
+	Show()
+	Hide()
+}
+
+// pick shows a picker that starts in a folder. Escape closes it.
+func (w *Window) pick(d picker, folder string) {
+	if u, err := storage.ListerForURI(storage.NewFileURI(folder)); err == nil {
 		d.SetLocation(u)
 	}
-	d.SetConfirmText(say("ui-open"))
 	size := w.win.Canvas().Size()
 	d.Resize(fyne.NewSize(min(size.Width-48, 860), min(size.Height-48, 600)))
+	w.picker = d
 	d.Show()
+}
+
+// lastFolder is where a picture was opened last.
+func (w *Window) lastFolder() string {
+	if w.options.Prefs != nil {
+		if dir := w.options.Prefs.String(prefFolder); dir != "" {
+			return dir
+		}
+	}
+	return w.options.Home
+}
+
+func (w *Window) remember(folder string) {
+	if w.options.Prefs != nil {
+		w.options.Prefs.SetString(prefFolder, folder)
+	}
+}
+
+// typedKey gets the keys while nothing has the focus.
+func (w *Window) typedKey(k *fyne.KeyEvent) {
+	switch {
+	case k.Name == fyne.KeyEscape && w.picker != nil:
+		w.picker.Hide()
+		w.picker = nil
+	case w.session.Opened() && w.win.Canvas().Overlays().Top() == nil:
+		w.board.TypedKey(k)
+	}
 }
 
 // dropped opens the first of the files that were let go over the window.

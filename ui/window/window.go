@@ -60,6 +60,7 @@ type Window struct {
 	// exporting: the export dialog waits for a plan.
 	exporting bool
 	dialog    *dialogs.Dialog
+	picker    picker
 }
 
 // New fills a window. ready is called once its first picture is on screen.
@@ -123,6 +124,12 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	win.SetPadded(false)
 	win.SetCloseIntercept(w.quit)
 	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { w.dropped(uris) })
+	win.Canvas().SetOnTypedKey(w.typedKey)
+	win.Canvas().SetOnTypedRune(func(r rune) {
+		if w.session.Opened() && win.Canvas().Overlays().Top() == nil {
+			w.board.TypedRune(r)
+		}
+	})
 	w.newMenu()
 	w.changed(session.OpenedChanged)
 	return w
@@ -130,9 +137,10 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 
 // Names of preferences.
 const (
-	prefLeft  = "panel-left"
-	prefRight = "panel-right"
-	prefMode  = "look"
+	prefLeft   = "panel-left"
+	prefRight  = "panel-right"
+	prefMode   = "look"
+	prefFolder = "folder"
 )
 
 // tools are the toolbar's actions.

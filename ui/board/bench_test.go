@@ -1,0 +1,129 @@
+package board
+
+import (
+	"image"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/test"
+
+	"abut/geometry"
+	"abut/internal/job"
+	"abut/ui/theme"
+)
+
+// heavyJob is 30 wobbly layers of 2,000 vertices on 160 × 105 mm.
+func heavyJob() job.Job {
+	r := rand.New(rand.NewPCG(7, 7))
+	it := job.Item{ID: 1, Canvas: geometry.RectXYWH(0, 0, 160, 105), Placement: geometry.Identity()}
+	for i := range 30 {
+		c := geometry.Pt(20+r.Float64()*120, 20+r.Float64()*65)
+		radius, ph := 8+r.Float64()*9, r.Float64()*6
+		pts := make([]geometry.Point, 2000)
+		for k := range pts {
+			t := 2 * math.Pi * float64(k) / float64(len(pts))
+			s, co := math.Sincos(t)
+			rr := radius * (1 + 0.15*math.Sin(3*t+ph) + 0.07*math.Sin(11*t))
+			pts[k] = c.Add(geometry.Pt(co*rr, s*rr))
+		}
+		it.Layers = append(it.Layers, job.Layer{
+			ID: job.LayerID(i + 1), Shown: true, Alpha: 1, Transform: geometry.Identity(),
+			Colour:  job.Colour{R: uint8(r.UintN(256)), G: uint8(r.UintN(256)), B: uint8(r.UintN(256))},
+			Content: job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(pts...)}}}},
+		})
+	}
+	return job.Job{Items: []job.Item{it}}
+}
+
+// heavyBoard is a board of 1112 × 735 pixels with the heavy job.
+func heavyBoard(tb testing.TB, deliver func(func())) *Board {
+	app := test.NewTempApp(tb.(*testing.B))
+	app.Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
+	b := New(deliver)
+	b.Modifiers = func() fyne.KeyModifier { return 0 }
+	w := test.NewTempWindow(tb.(*testing.B), b)
+	w.SetPadded(false)
+	w.Resize(fyne.NewSize(1112+rulerSide, 735+rulerSide))
+	b.SetJob(heavyJob(), nil, false)
+	w.Canvas().Capture()
+	return b
+}
+
+// One frame of a drag as the painter makes it: base kept, dirty box composed,
+// counted, marked, outlined.
+func BenchmarkDragFrame_30x2000(b *testing.B) {
+	bd := heavyBoard(b, nil)
+	c := bd.job.Items[0].Layers[15].ID
+	bd.Select([]job.LayerID{c})
+	r := &request{job: bd.job, view: bd.view, density: 1, paper: bd.paper, selection: bd.selection, dragging: true, piece: -1}
+	bd.painter.paint(r)
+	b.ResetTimer()
+	for i := range b.N {
+		r.shift = image.Pt(i%60-30, i%40-20)
+		bd.painter.paint(r)
+	}
+}
+
+// What a drag event costs the event thread, and how far the picture lags
+// behind, with the painter in its own goroutine.
+func BenchmarkDragEvent_30x2000(b *testing.B) {
+	queue := make(chan func(), 1000)
+	bd := heavyBoard(b, func(f func()) { queue <- f })
+	drain := func() {
+		for {
+			select {
+			case f := <-queue:
+				f()
+				continue
+			case <-time.After(time.Millisecond):
+			}
+			if bd.Idle() && len(queue) == 0 {
+				return
+			}
+		}
+	}
+	drain()
+	p := bd.PositionOf(geometry.Pt(80, 50))
+	for x := 20.0; x < 140; x += 2 { // somewhere there is a layer
+		p = bd.PositionOf(geometry.Pt(x, 50))
+		if len(bd.hitsAt(bd.pixel(p))) > 0 {
+			break
+		}
+	}
+	bd.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: p}, Button: desktop.MouseButtonPrimary})
+	var events, pictures []time.Duration
+	b.ResetTimer()
+	for i := range b.N {
+		start := time.Now()
+		bd.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: p.AddXY(float32(10+i%60), float32(10+i%40))}})
+		events = append(events, time.Since(start))
+		f := <-queue
+		f()
+		pictures = append(pictures, time.Since(start))
+	}
+	b.StopTimer()
+	b.ReportMetric(float64(p95(events).Nanoseconds()), "event-p95-ns")
+	b.ReportMetric(float64(p95(pictures).Nanoseconds()), "picture-p95-ns")
+}
+
+func p95(d []time.Duration) time.Duration {
+	slices.Sort(d)
+	return d[len(d)*95/100]
+}
+
+func BenchmarkZoomStep_30x2000(b *testing.B) {
+	bd := heavyBoard(b, nil)
+	b.ResetTimer()
+	for i := range b.N {
+		if i%2 == 0 {
+			bd.Zoom(1.2)
+		} else {
+			bd.Zoom(1 / 1.2)
+		}
+	}
+}
