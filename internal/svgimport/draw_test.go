@@ -73,8 +73,6 @@ func probe(t *testing.T, name, inner, probes string, warnings ...string) {
 	}
 }
 
-const red, blue = "#ff0000", "#0000ff"
-
 func TestDraw_Shapes(t *testing.T) {
 	for name, c := range map[string][2]string{
 		"rect":             {`<rect x="10" y="20" width="30" height="40" fill="red"/>`, "11,21=#ff0000 39,59=#ff0000 9,21=- 41,59=-"},
