@@ -123,14 +123,26 @@ func (s *smoother) cut(o int32, t0, t1 float64, from, to Point) curveRun {
 	src := &s.m.in.origins[o]
 	a, b := steps(from), steps(to)
 	run := curveRun{start: a, curve: geometry.LineTo(b), t0: t0, span: t1 - t0}
-	if !src.curve.Cubic || src.chords == 1 {
-		return run // a curve as flat as its only chord is a line
+	if !src.curve.Cubic {
+		return run
 	}
 	start, part := src.curve.Sub(src.start, t0, t1)
 	c1 := part.C1.Sub(start).Mul(StepsPerMM).Add(a)
 	c2 := part.C2.Sub(part.End).Mul(StepsPerMM).Add(b)
-	run.curve = geometry.CubicTo(onGrid(c1), onGrid(c2), b)
+	if offLine(a, b, c1) > slack || offLine(a, b, c2) > slack {
+		run.curve = geometry.CubicTo(onGrid(c1), onGrid(c2), b)
+	}
 	return run
+}
+
+// offLine returns the distance of p from the straight way from a to b.
+func offLine(a, b, p geometry.Point) float64 {
+	d := b.Sub(a)
+	t := 0.0
+	if l := d.Dot(d); l > 0 {
+		t = math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l))
+	}
+	return p.Sub(a.Lerp(b, t)).Len()
 }
 
 func onGrid(p geometry.Point) geometry.Point {
@@ -216,11 +228,9 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 // strays returns how far the hull of an edge's curve reaches from its chord.
 func (s *smoother) strays(e int32) float64 {
 	a, b := steps(s.segs[e].a), steps(s.segs[e].b)
-	d := b.Sub(a)
 	far := 0.0
 	for _, p := range s.hull[e] {
-		t := math.Max(0, math.Min(1, p.Sub(a).Dot(d)/d.Dot(d)))
-		far = math.Max(far, p.Sub(a.Lerp(b, t)).Len())
+		far = math.Max(far, offLine(a, b, p))
 	}
 	return far
 }
