@@ -82,7 +82,7 @@ func BenchmarkDragEvent_30x2000(b *testing.B) {
 				continue
 			case <-time.After(time.Millisecond):
 			}
-			if bd.Idle() && len(queue) == 0 {
+			if bd.painter.idle() && len(queue) == 0 {
 				return
 			}
 		}

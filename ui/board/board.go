@@ -16,7 +16,6 @@ import (
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
-	"abut/ui/paint"
 	"abut/ui/theme"
 )
 
@@ -54,7 +53,10 @@ type Board struct {
 	selection []job.LayerID
 	paper     geometry.Rect
 
-	view    view
+	view view
+	// ratio is the screen's pixels per unit, density the same as a whole number,
+	// for the width of lines.
+	ratio   float64
 	density int
 	// showAll: the art is to fill the view as soon as both are known.
 	showAll bool
@@ -81,7 +83,7 @@ const rulerSide = 24
 // New returns an empty board. deliver runs a function on the event thread; nil
 // paints on the spot, for tests.
 func New(deliver func(func())) *Board {
-	b := &Board{density: 1, hover: -1, showAll: true}
+	b := &Board{ratio: 1, density: 1, hover: -1, showAll: true}
 	b.painter = painter{deliver: deliver, show: b.shown, trouble: func(v any) {
 		if b.OnTrouble != nil {
 			b.OnTrouble(v)
@@ -181,12 +183,9 @@ func (b *Board) ZoomTo(r geometry.Rect) {
 // PositionOf returns where on the widget a place on the board is.
 func (b *Board) PositionOf(p geometry.Point) fyne.Position {
 	x, y := b.view.px(p)
-	d := float64(b.density)
+	d := b.ratio
 	return fyne.NewPos(float32(x/d)+rulerSide, float32(y/d)+rulerSide)
 }
-
-// Idle reports whether the picture is up to date.
-func (b *Board) Idle() bool { return b.painter.idle() }
 
 // paperOf returns the sheet of paper that stands for the blank: everything of
 // the art with a rim around it.
@@ -258,7 +257,7 @@ func (b *Board) placeOver() {
 		b.over.Hide()
 		return
 	}
-	d := float32(b.density)
+	d := float32(b.ratio)
 	b.over.Move(fyne.NewPos(rulerSide+float32(p.overAt.X)/d, rulerSide+float32(p.overAt.Y)/d))
 	size := p.over.Rect.Size()
 	b.over.Resize(fyne.NewSize(float32(size.X)/d, float32(size.Y)/d))
@@ -272,7 +271,8 @@ func (b *Board) placeOver() {
 func (b *Board) basePixels(w, h int) image.Image {
 	if size := image.Pt(w, h); size != b.view.size && w > 1 && h > 1 {
 		if u := b.base.Size().Width; u > 0 {
-			b.density = max(1, int(float32(w)/u+0.5))
+			b.ratio = float64(w) / float64(u)
+			b.density = max(1, int(b.ratio+0.5))
 		}
 		if b.view.scale == 0 {
 			b.view.scale = 4
@@ -409,6 +409,3 @@ func (b *Board) hideChip() {
 	b.chip.Hide()
 	b.chipText.Hide()
 }
-
-// IsBare reports whether nothing is cut for the layer and the blank shows.
-func IsBare(j job.Job, l *job.Layer) bool { return paint.IsBare(j, l) }

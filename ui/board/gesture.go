@@ -53,7 +53,7 @@ var (
 
 // pixel returns the view's pixel under a position on the widget.
 func (b *Board) pixel(p fyne.Position) image.Point {
-	d := float64(b.density)
+	d := b.ratio
 	return image.Pt(int(math.Floor(float64(p.X-rulerSide)*d)), int(math.Floor(float64(p.Y-rulerSide)*d)))
 }
 
@@ -242,7 +242,7 @@ func (b *Board) Scrolled(e *fyne.ScrollEvent) {
 		b.setView(b.view.zoomed(b.pixel(e.Position), math.Pow(1.2, float64(e.Scrolled.DY)/25)))
 		return
 	}
-	d := float32(b.density) * 2
+	d := float32(b.ratio) * 2
 	b.pan(image.Pt(int(e.Scrolled.DX*d), int(e.Scrolled.DY*d)))
 }
 

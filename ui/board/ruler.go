@@ -126,17 +126,15 @@ func (r *ruler) pixels(w, h int) image.Image {
 // place sets the numbers beside their ticks.
 func (r *ruler) place() {
 	p := theme.Current()
-	d := float64(r.b.density)
+	d := r.b.ratio
 	n := 0
 	r.eachTick(func(px, mm float64, label bool) {
 		if !label || n >= len(r.labels) {
 			return
 		}
 		t := r.labels[n]
-		text := strconv.FormatFloat(mm, 'f', -1, 64)
-		if math.Abs(mm-math.Round(mm)) < 1e-9 {
-			text = strconv.Itoa(int(math.Round(mm)))
-		} else {
+		text := strconv.Itoa(int(math.Round(mm)))
+		if math.Abs(mm-math.Round(mm)) > 1e-9 {
 			text = strconv.FormatFloat(mm, 'f', 2, 64)
 		}
 		t.Text, t.Color = text, p.Quiet

@@ -25,12 +25,11 @@ type Choice struct {
 func NewChoice(chosen func(int), words ...string) *Choice {
 	c := &Choice{OnChosen: chosen}
 	for i, w := range words {
-		p := &Press{Label: w, Height: 32, OnTapped: func() {
+		p := newPress("", w, "", 0, 32, func() {
 			if c.OnChosen != nil {
 				c.OnChosen(i)
 			}
-		}}
-		p.ExtendBaseWidget(p)
+		})
 		c.presses = append(c.presses, p)
 	}
 	c.presses[0].On = true

@@ -11,9 +11,9 @@ import (
 	"abut/ui/theme"
 )
 
-// Press is a thing to press: an icon, a word, or both. It is the button of the
-// toolbar, the toggle in a row and the choice in a switch.
-type Press struct {
+// Mark is a small thing to press that the keyboard passes over: for the many in
+// a list, which has keys of its own. Press is one with the focus.
+type Mark struct {
 	widget.BaseWidget
 	// Label is the word beside the icon; Hint is said when the pointer rests,
 	// and is needed where there is no label.
@@ -21,47 +21,63 @@ type Press struct {
 	IconName    string
 	// Next marks the action that comes next: filled with the accent.
 	Next bool
-	// On marks a toggle or choice that is on.
-	On       bool
-	OnTapped func()
-	// Icon sides and heights in units.
+	// On marks a toggle or choice that is on; Plain shows that by its colour
+	// only.
+	On, Plain bool
+	OnTapped  func()
+	// IconSide and Height are in units.
 	IconSide, Height float32
-	// OnFocus is called when the keyboard's focus comes or goes.
-	OnFocus func(bool)
-	// OnKey gets the keys that a press has no use for.
-	OnKey func(*fyne.KeyEvent)
-	// Plain shows that it is on by its colour only, for many in a column.
-	Plain bool
 	// Tone is the icon's and label's colour, Text unless set.
 	Tone Tone
 
+	self                             fyne.CanvasObject
 	disabled, hovered, focused, down bool
+}
+
+// Press is a thing to press: an icon, a word, or both. It is the button of the
+// toolbar and of dialogs, and the choice in a switch.
+type Press struct {
+	Mark
+	// OnKey gets the keys that a press has no use for.
+	OnKey func(*fyne.KeyEvent)
 }
 
 var (
 	_ fyne.Focusable    = (*Press)(nil)
-	_ fyne.Tappable     = (*Press)(nil)
-	_ desktop.Hoverable = (*Press)(nil)
-	_ desktop.Mouseable = (*Press)(nil)
-	_ fyne.Disableable  = (*Press)(nil)
+	_ fyne.Tappable     = (*Mark)(nil)
+	_ desktop.Hoverable = (*Mark)(nil)
+	_ desktop.Mouseable = (*Mark)(nil)
+	_ fyne.Disableable  = (*Mark)(nil)
 )
+
+func newPress(icon, label, hint string, side, height float32, tapped func()) *Press {
+	p := &Press{}
+	p.IconName, p.Label, p.Hint, p.OnTapped, p.IconSide, p.Height = icon, label, hint, tapped, side, height
+	p.self = p
+	p.ExtendBaseWidget(p)
+	return p
+}
 
 // NewAction returns a labelled action for the toolbar.
 func NewAction(icon, label, hint string, tapped func()) *Press {
-	p := &Press{IconName: icon, Label: label, Hint: hint, OnTapped: tapped, IconSide: 24, Height: 40}
-	p.ExtendBaseWidget(p)
-	return p
+	return newPress(icon, label, hint, 24, 40, tapped)
 }
 
 // NewIconPress returns an icon to press; hint is its word.
 func NewIconPress(icon, hint string, tapped func()) *Press {
-	p := &Press{IconName: icon, Hint: hint, OnTapped: tapped, IconSide: 20, Height: 32}
-	p.ExtendBaseWidget(p)
-	return p
+	return newPress(icon, "", hint, 20, 32, tapped)
+}
+
+// NewMark returns an icon to press in a list's row; hint is its word.
+func NewMark(icon, hint string, tapped func()) *Mark {
+	m := &Mark{IconName: icon, Hint: hint, OnTapped: tapped, IconSide: 20, Height: 32}
+	m.self = m
+	m.ExtendBaseWidget(m)
+	return m
 }
 
 // SetNext marks or unmarks the action as the one that comes next.
-func (p *Press) SetNext(next bool) {
+func (p *Mark) SetNext(next bool) {
 	if p.Next != next {
 		p.Next = next
 		p.Refresh()
@@ -69,15 +85,15 @@ func (p *Press) SetNext(next bool) {
 }
 
 // SetOn switches the mark of a toggle.
-func (p *Press) SetOn(on bool) {
+func (p *Mark) SetOn(on bool) {
 	if p.On != on {
 		p.On = on
 		p.Refresh()
 	}
 }
 
-// Show it as another icon with another hint.
-func (p *Press) SetIcon(icon, hint string) {
+// SetIcon shows another icon with another hint.
+func (p *Mark) SetIcon(icon, hint string) {
 	if p.IconName != icon || p.Hint != hint {
 		p.IconName, p.Hint = icon, hint
 		p.Refresh()
@@ -85,13 +101,13 @@ func (p *Press) SetIcon(icon, hint string) {
 }
 
 // Enable implements fyne.Disableable.
-func (p *Press) Enable() { p.SetEnabled(true) }
+func (p *Mark) Enable() { p.SetEnabled(true) }
 
 // Disable implements fyne.Disableable.
-func (p *Press) Disable() { p.SetEnabled(false) }
+func (p *Mark) Disable() { p.SetEnabled(false) }
 
 // SetEnabled makes it respond, or not.
-func (p *Press) SetEnabled(on bool) {
+func (p *Mark) SetEnabled(on bool) {
 	if p.disabled != !on {
 		p.disabled = !on
 		p.Refresh()
@@ -99,54 +115,48 @@ func (p *Press) SetEnabled(on bool) {
 }
 
 // Disabled implements fyne.Disableable.
-func (p *Press) Disabled() bool { return p.disabled }
+func (p *Mark) Disabled() bool { return p.disabled }
 
 // Tapped implements fyne.Tappable.
-func (p *Press) Tapped(*fyne.PointEvent) {
+func (p *Mark) Tapped(*fyne.PointEvent) {
 	if !p.disabled && p.OnTapped != nil {
-		hideHint(p)
+		hideHint(p.self)
 		p.OnTapped()
 	}
 }
 
 // MouseIn implements desktop.Hoverable.
-func (p *Press) MouseIn(*desktop.MouseEvent) {
+func (p *Mark) MouseIn(*desktop.MouseEvent) {
 	p.hovered = true
-	showHint(p, p.Hint)
+	showHint(p.self, p.Hint)
 	p.Refresh()
 }
 
 // MouseMoved implements desktop.Hoverable.
-func (p *Press) MouseMoved(*desktop.MouseEvent) {}
+func (p *Mark) MouseMoved(*desktop.MouseEvent) {}
 
 // MouseOut implements desktop.Hoverable.
-func (p *Press) MouseOut() {
+func (p *Mark) MouseOut() {
 	p.hovered, p.down = false, false
-	hideHint(p)
+	hideHint(p.self)
 	p.Refresh()
 }
 
 // MouseDown implements desktop.Mouseable.
-func (p *Press) MouseDown(*desktop.MouseEvent) { p.down = true; p.Refresh() }
+func (p *Mark) MouseDown(*desktop.MouseEvent) { p.down = true; p.Refresh() }
 
 // MouseUp implements desktop.Mouseable.
-func (p *Press) MouseUp(*desktop.MouseEvent) { p.down = false; p.Refresh() }
+func (p *Mark) MouseUp(*desktop.MouseEvent) { p.down = false; p.Refresh() }
 
 // FocusGained implements fyne.Focusable.
 func (p *Press) FocusGained() {
 	p.focused = true
-	if p.OnFocus != nil {
-		p.OnFocus(true)
-	}
 	p.Refresh()
 }
 
 // FocusLost implements fyne.Focusable.
 func (p *Press) FocusLost() {
 	p.focused = false
-	if p.OnFocus != nil {
-		p.OnFocus(false)
-	}
 	p.Refresh()
 }
 
@@ -166,8 +176,7 @@ func (p *Press) TypedKey(k *fyne.KeyEvent) {
 }
 
 // CreateRenderer implements fyne.Widget.
-func (p *Press) CreateRenderer() fyne.WidgetRenderer {
-	p.ExtendBaseWidget(p)
+func (p *Mark) CreateRenderer() fyne.WidgetRenderer {
 	r := &pressRenderer{p: p, back: canvas.NewRectangle(color.Transparent), ring: canvas.NewRectangle(color.Transparent), text: canvas.NewText("", color.Transparent)}
 	r.icon = NewIcon(p.IconSide, func() string { return p.IconName }, p.colour)
 	r.back.CornerRadius, r.ring.CornerRadius = 6, 6
@@ -177,7 +186,7 @@ func (p *Press) CreateRenderer() fyne.WidgetRenderer {
 }
 
 // colour is what icon and label are drawn in.
-func (p *Press) colour() color.NRGBA {
+func (p *Mark) colour() color.NRGBA {
 	pal := theme.Current()
 	switch {
 	case p.disabled:
@@ -192,7 +201,7 @@ func (p *Press) colour() color.NRGBA {
 	return pal.Text
 }
 
-func (p *Press) fill() color.Color {
+func (p *Mark) fill() color.Color {
 	pal := theme.Current()
 	over := pal.Text
 	base := theme.Faded(pal.Text, 0)
@@ -219,7 +228,7 @@ func (p *Press) fill() color.Color {
 }
 
 type pressRenderer struct {
-	p       *Press
+	p       *Mark
 	back    *canvas.Rectangle
 	ring    *canvas.Rectangle
 	icon    *canvas.Raster

@@ -177,8 +177,14 @@ func (l *List) FocusGained() { l.focused = true; l.Refresh() }
 // FocusLost implements fyne.Focusable.
 func (l *List) FocusLost() { l.focused = false; l.Refresh() }
 
-// TypedRune implements fyne.Focusable.
-func (l *List) TypedRune(rune) {}
+// TypedRune implements fyne.Focusable: k lets the picked row knock out, or not.
+func (l *List) TypedRune(r rune) {
+	if (r == 'k' || r == 'K') && len(l.selected) > 0 && l.OnKnocks != nil {
+		if at := l.index(l.selected[0]); at >= 0 {
+			l.OnKnocks(l.rows[at].ID, !l.rows[at].Knocks)
+		}
+	}
+}
 
 // TypedKey implements fyne.Focusable: arrows pick, space shows or hides, Escape
 // gives a drag up.

@@ -24,9 +24,9 @@ type row struct {
 
 	swatch *controls.Swatch
 	name   *controls.Line
-	warn   *controls.Press
-	knocks *controls.Press
-	eye    *controls.Press
+	warn   *controls.Mark
+	knocks *controls.Mark
+	eye    *controls.Mark
 }
 
 var (
@@ -40,18 +40,18 @@ func newRow(l *List) *row {
 	r.swatch = controls.NewSwatch(r.data.Colour, 20)
 	r.name = controls.NewLine("", controls.Text)
 	r.name.Shrinks = true
-	r.warn = controls.NewIconPress("warning", "", func() {
+	r.warn = controls.NewMark("warning", "", func() {
 		if l.OnStacks != nil {
 			l.OnStacks(r.data.ID)
 		}
 	})
 	r.warn.Tone = controls.Care
-	r.knocks = controls.NewIconPress("knock-out", "", func() {
+	r.knocks = controls.NewMark("knock-out", "", func() {
 		if l.OnKnocks != nil {
 			l.OnKnocks(r.data.ID, !r.data.Knocks)
 		}
 	})
-	r.eye = controls.NewIconPress("eye", "", func() {
+	r.eye = controls.NewMark("eye", "", func() {
 		if l.OnShown != nil {
 			l.OnShown(r.data.ID, !r.data.Shown)
 		}
@@ -146,7 +146,7 @@ func (x *rowRenderer) Layout(size fyne.Size) {
 	r.swatch.Move(fyne.NewPos(14, 0))
 	r.swatch.Resize(fyne.NewSize(20, size.Height))
 	right := size.Width - 8
-	for _, p := range []*controls.Press{r.eye, r.knocks, r.warn} {
+	for _, p := range []*controls.Mark{r.eye, r.knocks, r.warn} {
 		if p.Hidden {
 			continue
 		}

@@ -7,8 +7,6 @@ import (
 	"image/color"
 	"sync"
 
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/theme"
 	"github.com/srwiley/oksvg"
 	"github.com/srwiley/rasterx"
 
@@ -50,9 +48,3 @@ var icons = struct {
 	sync.Mutex
 	drawn map[iconKey]*image.RGBA
 }{drawn: map[iconKey]*image.RGBA{}}
-
-// Resource returns an icon for the toolkit's own widgets and menus, which
-// recolour it themselves.
-func Resource(name string) fyne.Resource {
-	return theme.NewThemedResource(fyne.NewStaticResource(name+".svg", assets.Icon(name)))
-}

@@ -126,7 +126,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 			d.notes.Add(controls.NewPara(say("ui-details-more", "count", words.Count(len(list)-i)), controls.Quiet))
 			break
 		}
-		d.notes.Add(noteRow(n))
+		d.notes.Add(d.noteRow(n))
 	}
 	d.notesHead.Hidden = len(list) == 0
 	d.notesRule.(*controls.Fill).Hidden = len(list) == 0
@@ -210,8 +210,12 @@ func sheetRow(i int, s *fit.Separation) fyne.CanvasObject {
 	return container.New(&controls.Lead{Gap: 10}, lead, texts)
 }
 
-// note is something to know, with what can be done about it.
-type note struct{ text, remedy string }
+// note is something to know, with what can be done about it and, when it has
+// one, its place on the board.
+type note struct {
+	text, remedy string
+	at           *geometry.Point
+}
 
 // maxNotes is how many notes are listed: nobody reads more at a time, and laying
 // hundreds out would be felt.
@@ -222,7 +226,7 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	add := func(list []job.Warning) {
 		for _, v := range list {
 			text, remedy := words.English().Warning(v)
-			out = append(out, note{text, remedy})
+			out = append(out, note{text, remedy, v.At})
 		}
 	}
 	for _, it := range j.Items {
@@ -232,9 +236,13 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	return out
 }
 
-func noteRow(n note) fyne.CanvasObject {
-	icon := controls.NewIcon(20, func() string { return "about" }, quietTone)
-	return container.New(&controls.Lead{Gap: 8}, container.NewVBox(icon),
+func (d *details) noteRow(n note) fyne.CanvasObject {
+	var lead fyne.CanvasObject = controls.NewIcon(20, func() string { return "about" }, quietTone)
+	if n.at != nil {
+		at := *n.at
+		lead = controls.NewIconPress("zoom-in", say("ui-details-place"), func() { d.onPlace(geometry.Rect{Min: at, Max: at}) })
+	}
+	return container.New(&controls.Lead{Gap: 8}, container.NewVBox(lead),
 		container.New(&controls.Stack{Gap: 2}, controls.NewPara(n.text, controls.Text), controls.NewPara(n.remedy, controls.Quiet)))
 }
 

@@ -19,6 +19,7 @@ import (
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/layers"
+	"abut/ui/paint"
 	"abut/ui/theme"
 )
 
@@ -343,7 +344,7 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 		for k := len(it.Layers) - 1; k >= 0; k-- {
 			l := &it.Layers[k]
 			r := layers.Row{
-				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: board.IsBare(j, l),
+				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
 				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked,
 			}
 			if with := stacks[l.ID]; len(with) > maxNamed {
