@@ -177,15 +177,15 @@ func mix(x uint64) uint64 {
 
 // covers turns winding states into lists of covering layers.
 type covers struct {
-	in     *input
-	lists  [][]int32
-	byKey  map[uint64][]int32
-	inside []int32 // per term: the last query in which its path was inside
-	query  int32
+	in       *input
+	lists    [][]int32
+	byKey    map[uint64][]int32
+	covering []int32 // per term: the last query in which it covered
+	query    int32
 }
 
 func newCovers(in *input) *covers {
-	c := &covers{in: in, byKey: map[uint64][]int32{}, inside: make([]int32, len(in.terms))}
+	c := &covers{in: in, byKey: map[uint64][]int32{}, covering: make([]int32, len(in.terms))}
 	c.intern(nil)
 	return c
 }
@@ -193,31 +193,28 @@ func newCovers(in *input) *covers {
 // of returns the interned cover of a state.
 func (c *covers) of(state []winding) int32 {
 	c.query++
-	for _, w := range state {
-		if c.in.terms[w.term].rule.Encloses(int(w.n)) {
-			c.inside[w.term] = c.query
-		}
-	}
 	var layers []int32
 	for _, w := range state {
-		// Terms are numbered layer by layer, so layers come out in order.
-		l := c.in.terms[w.term].layer
-		if l < 0 || len(layers) > 0 && layers[len(layers)-1] == l || !c.covered(w.term) {
+		t := &c.in.terms[w.term]
+		// A clip's terms are numbered before those that it clips, so what they
+		// cover is known by now.
+		if !t.rule.Encloses(int(w.n)) || !c.withinClips(t) {
 			continue
 		}
-		layers = append(layers, l)
+		c.covering[w.term] = c.query
+		// Terms are numbered layer by layer, so layers come out in order.
+		if n := len(layers); t.layer >= 0 && (n == 0 || layers[n-1] != t.layer) {
+			layers = append(layers, t.layer)
+		}
 	}
 	return c.intern(layers)
 }
 
-// covered reports whether a term covers in the current query: its path is
-// inside, and so is one figure of each of its clips.
-func (c *covers) covered(t int32) bool {
-	if c.inside[t] != c.query {
-		return false
-	}
-	for _, clip := range c.in.terms[t].clips {
-		if !slices.ContainsFunc(c.in.clips[clip], c.covered) {
+// withinClips reports whether one figure of each of the term's clips covers in
+// the current query.
+func (c *covers) withinClips(t *term) bool {
+	for _, clip := range t.clips {
+		if !slices.ContainsFunc(c.in.clips[clip], func(f int32) bool { return c.covering[f] == c.query }) {
 			return false
 		}
 	}

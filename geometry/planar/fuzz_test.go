@@ -53,7 +53,9 @@ func decode(data []byte) []Layer {
 			figure()
 			layers = append(layers, Layer{})
 		case 7: // what was drawn so far clips what follows
-			clips = append(clips, &Clip{Figures: []Figure{{Path: path, Rule: rule, Clips: clips}}})
+			// Of clips before it, it is clipped by the last alone: the winding oracle
+			// follows every way through them.
+			clips = append(clips, &Clip{Figures: []Figure{{Path: path, Rule: rule, Clips: clips[max(0, len(clips)-1):]}}})
 			path = nil
 		}
 	}

@@ -445,3 +445,27 @@ func TestZoo_ScalesOverScales(t *testing.T) {
 	checkDivision(t, m, d, union)
 	checkSpokes(t, m)
 }
+
+// Clips that clip each other make a graph in which the ways to the bottom double
+// with every clip: each is looked at once.
+func TestZoo_ClipsOfClipsOfClips(t *testing.T) {
+	square := geometry.RectXYWH(0, 0, 10, 10).Path()
+	var clips []*Clip
+	for i := range 200 {
+		side := 10 - float64(i)/100
+		clips = append(clips, &Clip{Figures: []Figure{{Path: geometry.RectXYWH(0, 0, side, side).Path(), Clips: slices.Clone(clips)}}})
+	}
+	done := make(chan float64)
+	go func() {
+		m := mustBuild(t, []Layer{{Figures: []Figure{{Path: square, Clips: clips}}}})
+		done <- ownedBy(m.Divide(topmost(m)), 0)
+	}()
+	select {
+	case area := <-done:
+		if want := 8.01 * 8.01; math.Abs(area-want) > 1e-9 {
+			t.Errorf("%v mm² are left, want %v", area, want)
+		}
+	case <-time.After(20 * time.Second):
+		t.Fatal("still not done")
+	}
+}
