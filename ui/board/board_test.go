@@ -347,3 +347,31 @@ func TestSpecks_AreRinged(t *testing.T) {
 		t.Errorf("a plan of another job leaves %d red pixels", n)
 	}
 }
+
+// The pointer means the place that it points at, also where the desktop scales
+// by a fraction.
+func TestPointer_FindsItsPlaceAtEveryScale(t *testing.T) {
+	for _, scale := range []float32{1, 1.25, 1.5, 2} {
+		b, w, got := newBoard(t)
+		w.Canvas().(interface{ SetScale(float32) }).SetScale(scale)
+		w.Canvas().Capture()
+		for x, want := range map[float64]job.LayerID{39.3: 1, 60.7: 2} {
+			p := b.PositionOf(geometry.Pt(x, 25))
+			down(b, p, desktop.MouseButtonPrimary)
+			up(b, p, false)
+			if !slices.Equal(got.selected, []job.LayerID{want}) {
+				t.Errorf("at %g× a click at %g mm picks %v", scale, x, got.selected)
+			}
+			got.selected = nil
+			b.Select(nil)
+		}
+		p := b.PositionOf(geometry.Pt(75, 25))
+		down(b, p, desktop.MouseButtonPrimary)
+		drag(b, p.AddXY(-60, 0))
+		up(b, p, true)
+		moved := got.moves[0][0] * b.view.scale / b.ratio
+		if math.Abs(moved+60) > 1 {
+			t.Errorf("at %g× a drag by 60 units moves by %g", scale, moved)
+		}
+	}
+}

@@ -1,0 +1,110 @@
+package controls
+
+import (
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/test"
+
+	"abut/ui/theme"
+)
+
+func setUp(t *testing.T) {
+	t.Helper()
+	test.NewTempApp(t).Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
+}
+
+func TestPress_ByPointerAndKeyUnlessDisabled(t *testing.T) {
+	setUp(t)
+	n, other := 0, fyne.KeyName("")
+	p := NewAction("open", "Open", "", func() { n++ })
+	p.OnKey = func(k *fyne.KeyEvent) { other = k.Name }
+	test.Tap(p)
+	p.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	p.TypedKey(&fyne.KeyEvent{Name: fyne.KeySpace})
+	p.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if n != 3 || other != fyne.KeyEscape {
+		t.Errorf("pressed %d times, passed on %q", n, other)
+	}
+	p.Disable()
+	test.Tap(p)
+	p.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if n != 3 {
+		t.Error("pressed while disabled")
+	}
+}
+
+func TestMark_IsNoStopOfTab(t *testing.T) {
+	setUp(t)
+	a, m, b := NewAction("", "first", "", nil), NewMark("eye", "", nil), NewAction("", "second", "", nil)
+	w := test.NewTempWindow(t, container.NewVBox(a, m, b))
+	w.Canvas().FocusNext()
+	w.Canvas().FocusNext()
+	if got := w.Canvas().Focused(); got != b {
+		t.Errorf("the second stop is %T", got)
+	}
+}
+
+func TestPara_WrapsAndKeepsEveryWord(t *testing.T) {
+	setUp(t)
+	text := "Lettering reads backwards on the mat, and a-word-that-is-longer-than-any-line-could-be is broken."
+	for _, width := range []float32{60, 140, 400, 2000} {
+		p := NewPara(text, Text)
+		p.Wrap(width)
+		for _, line := range p.lines {
+			if w := fyne.MeasureText(line, theme.Body, fyne.TextStyle{}).Width; w > width {
+				t.Errorf("at %g a line is %g wide: %q", width, w, line)
+			}
+		}
+		squeeze := func(s string) string { return strings.ReplaceAll(s, " ", "") }
+		if got := squeeze(strings.Join(p.lines, "")); got != squeeze(text) {
+			t.Errorf("at %g the text became %q", width, got)
+		}
+		if h := p.MinSize().Height; h != float32(len(p.lines))*lineHeight {
+			t.Errorf("at %g the height is %g for %d lines", width, h, len(p.lines))
+		}
+	}
+}
+
+func TestLine_IsCutShortWithAnEllipsis(t *testing.T) {
+	setUp(t)
+	l := NewLine("A name that is much too long for its row", Text)
+	l.Shrinks = true
+	w := test.NewTempWindow(t, l)
+	w.Resize(fyne.NewSize(120, 40))
+	shown := test.WidgetRenderer(l).(*lineRenderer).t
+	if !strings.HasSuffix(shown.Text, "…") || shown.MinSize().Width > 120 {
+		t.Errorf("shown: %q", shown.Text)
+	}
+	if l.Text() != "A name that is much too long for its row" {
+		t.Error("the text itself was cut")
+	}
+}
+
+func TestPanels_KeepTheirWidthAndFold(t *testing.T) {
+	setUp(t)
+	left, middle, right := NewFill(Surface), NewFill(Ground), NewFill(Surface)
+	p := NewPanels(left, middle, right, 240, 260)
+	w := test.NewTempWindow(t, p)
+	w.SetPadded(false)
+	for _, c := range []struct{ window, l, m, r float32 }{{1400, 240, 900, 260}, {1000, 240, 500, 260}, {720, 190, 320, 210}} {
+		w.Resize(fyne.NewSize(c.window, 500))
+		if l, m, r := left.Size().Width, middle.Size().Width, right.Size().Width; l != c.l || m != c.m || r != c.r {
+			t.Errorf("a window of %g has columns of %g, %g, %g; want %g, %g, %g", c.window, l, m, r, c.l, c.m, c.r)
+		}
+	}
+	w.Resize(fyne.NewSize(1000, 500))
+	p.Fold(true, false)
+	if right.Visible() || middle.Size().Width != 760 {
+		t.Errorf("folded away, the middle is %g wide", middle.Size().Width)
+	}
+	told := float32(0)
+	p.OnResized = func(l, _ float32) { told = l }
+	p.grips[0].Dragged(&fyne.DragEvent{Dragged: fyne.Delta{DX: 30}})
+	p.grips[0].DragEnd()
+	if left.Size().Width != 270 || told != 270 {
+		t.Errorf("dragged wider, the column is %g (told %g)", left.Size().Width, told)
+	}
+}
