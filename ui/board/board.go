@@ -394,6 +394,8 @@ func (b *Board) showChip(text string, at fyne.Position) {
 	if y+size.Height > area.Height-4 {
 		y = at.Y - size.Height - 12
 	}
+	x = max(4, min(x, area.Width-size.Width-4))
+	y = max(4, min(y, area.Height-size.Height-4))
 	b.chip.Move(fyne.NewPos(x, y))
 	b.chip.Resize(size)
 	b.chipText.Move(fyne.NewPos(x+8, y+4))

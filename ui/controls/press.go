@@ -21,6 +21,8 @@ type Mark struct {
 	IconName    string
 	// Next marks the action that comes next: filled with the accent.
 	Next bool
+	// Framed fills it a little, where it stands alone.
+	Framed bool
 	// On marks a toggle or choice that is on; Plain shows that by its colour
 	// only.
 	On, Plain bool
@@ -205,6 +207,9 @@ func (p *Mark) fill() color.Color {
 	pal := theme.Current()
 	over := pal.Text
 	base := theme.Faded(pal.Text, 0)
+	if p.Framed {
+		base = theme.Mix(pal.Text, pal.Surface, 0.08)
+	}
 	if p.On && !p.Plain {
 		base = theme.Faded(pal.Accent, 0x22)
 	}

@@ -55,7 +55,9 @@ func (d *Dialog) SetButtons(buttons ...*controls.Press) {
 
 // Button returns a button for the dialog.
 func Button(label string, tapped func()) *controls.Press {
-	return controls.NewAction("", label, "", tapped)
+	b := controls.NewAction("", label, "", tapped)
+	b.Framed = true
+	return b
 }
 
 func (d *Dialog) key(k *fyne.KeyEvent) {

@@ -46,15 +46,6 @@ type Scene struct {
 	Layers []Layer
 }
 
-// Bounds returns the box of all layers.
-func (s *Scene) Bounds() image.Rectangle {
-	var r image.Rectangle
-	for i := range s.Layers {
-		r = r.Union(s.Layers[i].Box())
-	}
-	return r
-}
-
 // Compose paints the layers over what dst shows, bottom first. dst.Rect says
 // which world pixels it holds.
 func (s *Scene) Compose(dst *image.RGBA) {

@@ -107,11 +107,6 @@ func claim(state []uint16, cover []uint8, sep uint16, knocks bool) bool {
 	return any
 }
 
-// Stacked reports whether the world pixel stacks, by the last count.
-func (c *Counter) Stacked(p image.Point) bool {
-	return p.In(c.rect) && c.state[(p.Y-c.rect.Min.Y)*c.rect.Dx()+p.X-c.rect.Min.X] == stateStacked
-}
-
 // AreaPx returns how many pixels stack, by the last count.
 func (c *Counter) AreaPx() int {
 	n := 0

@@ -43,6 +43,7 @@ func newVerdictBar() *verdictBar {
 			v.onStop()
 		}
 	})
+	v.stop.Framed = true
 	v.stop.Hide()
 	v.progress = container.NewCenter(container.NewGridWrap(fyne.NewSize(120, 8), v.bar))
 	v.progress.Hide()

@@ -4,12 +4,10 @@
 package window
 
 import (
-	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -19,7 +17,6 @@ import (
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/layers"
-	"abut/ui/paint"
 	"abut/ui/theme"
 )
 
@@ -144,30 +141,6 @@ const (
 	prefFolder = "folder"
 )
 
-// tools are the toolbar's actions.
-type tools struct {
-	open, undo, redo, knock, frame, export *controls.Press
-	work                                   []fyne.CanvasObject
-}
-
-func (w *Window) newTools() fyne.CanvasObject {
-	t := &w.tools
-	t.open = controls.NewAction("open", say("ui-open"), say("ui-open-hint"), w.askOpen)
-	t.undo = controls.NewAction("undo", say("ui-undo"), "", w.undo)
-	t.redo = controls.NewAction("redo", say("ui-redo"), "", w.redo)
-	t.knock = controls.NewAction("knock-out", say("ui-knock"), say("ui-knock-hint"), w.knockOut)
-	t.frame = controls.NewAction("frame", say("ui-frame"), say("ui-frame-hint"), w.toggleFrame)
-	t.export = controls.NewAction("export", say("ui-export"), say("ui-export-hint"), w.export)
-	rule := func() fyne.CanvasObject {
-		return container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule))
-	}
-	r1, r2 := container.NewCenter(rule()), container.NewCenter(rule())
-	t.work = []fyne.CanvasObject{t.undo, t.redo, r1, t.knock, t.frame, r2, t.export}
-	row := container.New(layout.NewCustomPaddedHBoxLayout(4), append([]fyne.CanvasObject{t.open}, t.work...)...)
-	return controls.NewDock(nil, controls.NewRule(), nil, nil,
-		container.NewStack(controls.NewFill(controls.Surface), container.New(&controls.Inset{X: 8, Y: 6}, row)))
-}
-
 func (w *Window) wireBoard() {
 	b, s := w.board, w.session
 	b.OnSelect = s.Select
@@ -290,122 +263,6 @@ func (w *Window) opened() {
 	w.middle.Refresh()
 }
 
-func (w *Window) updateTools(plan *fit.Plan) {
-	t, s := &w.tools, w.session
-	open := s.Opened()
-	for _, o := range t.work {
-		if open {
-			o.Show()
-		} else {
-			o.Hide()
-		}
-	}
-	t.open.SetNext(false)
-	t.undo.SetEnabled(s.CanUndo())
-	t.redo.SetEnabled(s.CanRedo())
-	t.undo.Hint, t.redo.Hint = "", ""
-	if s.CanUndo() {
-		t.undo.Hint = say("ui-undo-what", "step", say(s.UndoLabel()))
-	}
-	if s.CanRedo() {
-		t.redo.Hint = say("ui-redo-what", "step", say(s.RedoLabel()))
-	}
-	state := fit.Nothing
-	framed := false
-	if plan != nil {
-		state, framed = plan.Verdict.State, plan.Frame != nil
-	}
-	stacks := state == fit.Trouble && plan.Stacked.AreaMM2 > 0
-	t.knock.SetOn(open && allKnock(s.Job()))
-	t.knock.SetNext(stacks)
-	t.frame.SetOn(framed)
-	t.export.SetNext(state == fit.Ready)
-}
-
-func allKnock(j job.Job) bool {
-	any := false
-	for _, it := range j.Items {
-		for _, l := range it.Layers {
-			if !l.Knocks {
-				return false
-			}
-			any = true
-		}
-	}
-	return any
-}
-
-// rowsOf lists the layers, the top one first.
-func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
-	stacks := stackedWith(j, p)
-	var rows []layers.Row
-	for i := len(j.Items) - 1; i >= 0; i-- {
-		it := &j.Items[i]
-		for k := len(it.Layers) - 1; k >= 0; k-- {
-			l := &it.Layers[k]
-			r := layers.Row{
-				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
-				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked,
-			}
-			if with := stacks[l.ID]; len(with) > maxNamed {
-				r.Stacks = say("ui-layer-stacks-many")
-			} else if len(with) > 0 {
-				r.Stacks = say("ui-layer-stacks", "layers", words.List(with))
-			}
-			rows = append(rows, r)
-		}
-	}
-	return rows
-}
-
-// maxNamed is how many layers a hint names.
-const maxNamed = 3
-
-// stackedWith returns for each layer the names of those that it stacks with, at
-// most one more than are named: a pile of hundreds needs no more.
-func stackedWith(j job.Job, p *fit.Plan) map[job.LayerID][]string {
-	if p == nil || len(p.Stacked.Places) == 0 {
-		return nil
-	}
-	names := map[job.LayerID]string{}
-	for _, it := range j.Items {
-		for k := range it.Layers {
-			names[it.Layers[k].ID] = it.Layers[k].Name
-		}
-	}
-	out := map[job.LayerID][]string{}
-	for _, place := range p.Stacked.Places {
-		for _, id := range place.Layers {
-			with := out[id]
-			for _, other := range place.Layers {
-				if len(with) > maxNamed {
-					break
-				}
-				if name := names[other]; other != id && name != "" && !slices.Contains(with, name) {
-					with = append(with, name)
-				}
-			}
-			out[id] = with
-		}
-	}
-	return out
-}
-
-// showStacked brings the largest place where a layer stacks into view.
-func (w *Window) showStacked(id job.LayerID) {
-	plan, _ := w.session.Plan()
-	if plan == nil {
-		return
-	}
-	for _, p := range plan.Stacked.Places {
-		if slices.Contains(p.Layers, id) {
-			w.showFitted(false)
-			w.board.ZoomTo(p.Bounds)
-			return
-		}
-	}
-}
-
 func (w *Window) showFitted(on bool) {
 	w.board.ShowFitted(on)
 	w.views.Choose(map[bool]int{false: 0, true: 1}[on])
@@ -449,44 +306,6 @@ func (w *Window) showVerdict() {
 		w.verdict.show(nil, say("ui-verdict-start"))
 	default:
 		w.verdict.show(plan, say("ui-task-fit"))
-	}
-}
-
-func (w *Window) undo() { w.session.Undo() }
-func (w *Window) redo() { w.session.Redo() }
-
-// knockOut lets every layer cut itself out of what lies beneath it, or, when
-// all do already, lays them over each other again.
-func (w *Window) knockOut() {
-	if !w.session.Opened() {
-		return
-	}
-	if allKnock(w.session.Job()) {
-		w.do("ui-step-lay-over-all", func(j job.Job) (job.Job, error) { return job.SetKnocks(j, j.LayerIDs(), false) })
-		return
-	}
-	w.do("ui-step-knock-all", job.KnockOutAll)
-}
-
-func (w *Window) toggleFrame() {
-	plan, _ := w.session.Plan()
-	if plan == nil {
-		return
-	}
-	if plan.Frame != nil {
-		w.setFrame(job.FrameNone)
-		return
-	}
-	w.setFrame(job.FrameAlways)
-}
-
-func (w *Window) setFrame(m job.FrameMode) {
-	if w.session.Opened() && w.session.Job().Settings.Frame.Mode != m {
-		w.do("ui-step-frame", func(j job.Job) (job.Job, error) {
-			r := j.Settings.Frame
-			r.Mode = m
-			return job.SetFrame(j, r)
-		})
 	}
 }
 

@@ -17,6 +17,7 @@ import (
 	"abut/assets"
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/workshop"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
@@ -148,6 +149,16 @@ func TestPictures(t *testing.T) {
 			keep("6-rich-ready")
 			s.export()
 			keep("7-rich-export")
+			s.dialog.Hide()
+			s.askSize()
+			keep("8-size")
+			s.dialog.Hide()
+			s.trouble(&workshop.Error{Message: job.Message{ID: "import-not-svg"}})
+			keep("9-trouble")
+			s.dialog.Hide()
+			s.verdict.work(say("ui-task-open", "file", "harbour.svg"), nil)
+			keep("10-working")
+			s.verdict.work("", nil)
 		}
 	}
 }
