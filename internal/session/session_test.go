@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"abut/assets"
+	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/workshop"
@@ -237,5 +238,28 @@ func TestSession_LongWorkIsShownAndCanBeStopped(t *testing.T) {
 	b.settle()
 	if !fit.IsCancelled(got) || b.Task() != nil {
 		t.Errorf("after stopping: %v, %v", got, b.Task())
+	}
+}
+
+func TestSession_SaysWhyThereIsNoPlanAndUndoMendsIt(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	item := b.Job().Items[0]
+	if err := b.Do("ui-step-size", func(j job.Job) (job.Job, error) {
+		return job.Place(j, item.ID, geometry.Scale(1e6, 1e6))
+	}); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if err := b.PlanError(); !workshop.Is(err, "art-out-of-range") {
+		t.Errorf("art of ninety kilometres: %v", err)
+	}
+	if _, exact := b.Plan(); exact {
+		t.Error("the plan before passes for exact")
+	}
+	b.Undo()
+	b.settle()
+	if b.PlanError() != nil || b.stackedMM2() <= 0 {
+		t.Errorf("after undo: %v", b.PlanError())
 	}
 }

@@ -91,13 +91,11 @@ func (w *Window) newMenu() {
 	m.out = art(item("ui-zoom-out", ctrl(fyne.KeyMinus), func() { w.board.Zoom(1 / 1.25) }))
 	m.layers = art(item("ui-layers", nil, func() {
 		l, r := w.panels.Open()
-		w.panels.Fold(!l, r)
-		w.updateMenu()
+		w.fold(!l, r)
 	}))
 	m.details = art(item("ui-details", nil, func() {
 		l, r := w.panels.Open()
-		w.panels.Fold(l, !r)
-		w.updateMenu()
+		w.fold(l, !r)
 	}))
 	for i, mode := range []theme.Mode{theme.System, theme.AlwaysLight, theme.AlwaysDark} {
 		id := []string{"ui-look-system", "ui-look-light", "ui-look-dark"}[i]
@@ -228,6 +226,16 @@ func (w *Window) deleteSelected() {
 	if ids := w.session.Selection(); len(ids) > 0 {
 		w.do("ui-step-delete", func(j job.Job) (job.Job, error) { return job.DeleteLayers(j, ids) })
 	}
+}
+
+// fold opens or folds the panels, and keeps that for the next time.
+func (w *Window) fold(left, right bool) {
+	w.panels.Fold(left, right)
+	if p := w.options.Prefs; p != nil {
+		p.SetBool(prefLeftFolded, !left)
+		p.SetBool(prefRightFolded, !right)
+	}
+	w.updateMenu()
 }
 
 func (w *Window) toggleShown() {

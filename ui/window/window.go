@@ -109,6 +109,9 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 			o.Prefs.SetFloat(prefRight, float64(r))
 		}
 	}
+	if o.Prefs != nil {
+		w.panels.Fold(!o.Prefs.Bool(prefLeftFolded), !o.Prefs.Bool(prefRightFolded))
+	}
 	w.panels.Hide()
 	w.middle = container.NewStack(w.start.object, w.panels)
 
@@ -135,10 +138,12 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 
 // Names of preferences.
 const (
-	prefLeft   = "panel-left"
-	prefRight  = "panel-right"
-	prefMode   = "look"
-	prefFolder = "folder"
+	prefLeft        = "panel-left"
+	prefRight       = "panel-right"
+	prefMode        = "look"
+	prefFolder      = "folder"
+	prefLeftFolded  = "panel-left-folded"
+	prefRightFolded = "panel-right-folded"
 )
 
 func (w *Window) wireBoard() {
@@ -234,7 +239,10 @@ func (w *Window) changed(c session.Change) {
 	if !w.board.Dragging() {
 		w.updateMenu()
 	}
-	if w.exporting && exact {
+	switch {
+	case s.PlanError() != nil || !s.Opened():
+		w.exporting = false
+	case w.exporting && exact:
 		w.exporting = false
 		w.export()
 	}

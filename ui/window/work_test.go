@@ -16,6 +16,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"abut/assets"
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -395,5 +396,43 @@ func TestSay_NothingInBrackets(t *testing.T) {
 				t.Errorf("on screen: %q", text)
 			}
 		}
+	}
+}
+
+func TestWindow_SaysWhatIsInTheWayOfAPlan(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.do("ui-step-size", func(j job.Job) (job.Job, error) { return job.Place(j, j.Items[0].ID, geometry.Scale(1e6, 1e6)) })
+	s.settle()
+	s.win.Canvas().Capture()
+	if got := s.verdict.sentence.Text(); got == "" || strings.Contains(got, "Knock out") || s.verdict.icon() != "warning" {
+		t.Errorf("the verdict says %q with %s", got, s.verdict.icon())
+	}
+	s.undo()
+	s.settle()
+	if got := s.verdict.sentence.Text(); !strings.Contains(got, "Knock out") {
+		t.Errorf("after undo the verdict says %q", got)
+	}
+}
+
+func TestPanels_StayFoldedAndAsWideAsTheyWere(t *testing.T) {
+	app := test.NewTempApp(t)
+	app.Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
+	fresh := func() *Window {
+		win := test.NewTempWindow(t, nil)
+		w := New(win, Options{Deliver: func(func()) {}, PaintNow: true, Home: t.TempDir(), Prefs: app.Preferences()}, nil)
+		win.Resize(usual)
+		return w
+	}
+	w := fresh()
+	w.fold(true, false)
+	w.panels.OnResized(300, 280)
+	w.setMode(theme.AlwaysDark)
+	again := fresh()
+	if l, r := again.panels.Open(); !l || r {
+		t.Errorf("open again: left %v, right %v", l, r)
+	}
+	if again.menu.mode != theme.AlwaysDark || Mode(app.Preferences()) != theme.AlwaysDark {
+		t.Error("the look is forgotten")
 	}
 }
