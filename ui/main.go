@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
 
@@ -16,6 +17,7 @@ import (
 
 	"abut"
 	"abut/assets"
+	"abut/internal/words"
 	"abut/ui/theme"
 	"abut/ui/window"
 )
@@ -23,7 +25,20 @@ import (
 // Main opens the window, with the picture in file if it is not empty, and
 // returns the exit status once it is closed. It writes one line that begins
 // with "ready" to standard error when the first picture is on screen.
-func Main(file string) int {
+func Main(file string) (status int) {
+	if !hasScreen() {
+		return noScreen()
+	}
+	started := false
+	defer func() {
+		// Without a screen that it can use, the toolkit's driver panics.
+		if v := recover(); v != nil {
+			if started {
+				panic(v)
+			}
+			status = noScreen()
+		}
+	}()
 	about := describe(string(abut.FyneApp))
 	about.Icon = fyne.NewStaticResource("abut.png", assets.AppIcon())
 	app.SetMetadata(about)
@@ -51,8 +66,27 @@ func Main(file string) int {
 	if file != "" {
 		w.Open(file)
 	}
+	a.Lifecycle().SetOnStarted(func() { started = true })
 	win.ShowAndRun()
 	return 0
+}
+
+// hasScreen reports whether there is anything to open a window on, as far as
+// the surroundings tell.
+func hasScreen() bool {
+	switch runtime.GOOS {
+	case "windows", "darwin":
+		return true
+	}
+	return os.Getenv("DISPLAY") != "" || os.Getenv("WAYLAND_DISPLAY") != ""
+}
+
+// noScreen says that there is no screen and what can be done without one.
+func noScreen() int {
+	w := words.English()
+	fmt.Fprintln(os.Stderr, w.Say("ui-no-screen", nil))
+	fmt.Fprintln(os.Stderr, w.Say("ui-no-screen.remedy", nil))
+	return 1
 }
 
 // describe reads the few lines of FyneApp.toml that the toolkit wants to know

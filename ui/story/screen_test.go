@@ -50,10 +50,7 @@ func open(t *testing.T, args ...string) *screen {
 	if err := os.MkdirAll(s.home, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	binary := filepath.Join(dir, "abut")
-	if out, err := exec.Command("go", "build", "-tags", "migrated_fynedo", "-o", binary, "abut/cmd/abut").CombinedOutput(); err != nil {
-		t.Fatalf("building: %v\n%s", err, out)
-	}
+	binary := build(t, dir)
 	s.startDisplay()
 	s.program = exec.Command(binary, args...)
 	s.program.Env = append(os.Environ(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"), "FYNE_THEME=light", "FYNE_SCALE=1")
@@ -89,6 +86,16 @@ func open(t *testing.T, args ...string) *screen {
 		t.Fatal("no line that begins with ready")
 	}
 	return s
+}
+
+// build builds the program into a folder.
+func build(t *testing.T, dir string) string {
+	t.Helper()
+	binary := filepath.Join(dir, "abut")
+	if out, err := exec.Command("go", "build", "-tags", "migrated_fynedo", "-o", binary, "abut/cmd/abut").CombinedOutput(); err != nil {
+		t.Fatalf("building: %v\n%s", err, out)
+	}
+	return binary
 }
 
 func (s *screen) startDisplay() {

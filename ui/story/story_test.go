@@ -2,9 +2,12 @@ package story
 
 import (
 	"encoding/json"
+	"errors"
 	"image"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -144,5 +147,22 @@ func TestOpenedByName(t *testing.T) {
 		s.until("no red", func(img image.Image) bool { return count(img, red) == 0 })
 		s.move(image.Pt(640, 780))
 		s.still("window")
+	}
+}
+
+// TestNoScreen: without a screen the program says so and what to do instead.
+func TestNoScreen(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds the program; run without -short")
+	}
+	binary := build(t, t.TempDir())
+	for _, display := range []string{"", ":4711"} {
+		c := exec.Command(binary)
+		c.Env = []string{"HOME=" + t.TempDir(), "DISPLAY=" + display}
+		out, err := c.CombinedOutput()
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) || exit.ExitCode() != 1 || !strings.Contains(string(out), "no screen") || !strings.Contains(string(out), "abut cut") {
+			t.Errorf("on display %q: %v, %s", display, err, out)
+		}
 	}
 }
