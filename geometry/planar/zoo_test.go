@@ -336,17 +336,19 @@ func TestZoo_TwoThousandNestedRings(t *testing.T) {
 	}
 }
 
+// star returns the burst of so many spikes (odd) whose sides all cross.
+func star(spikes int) []Layer {
+	var pts []geometry.Point
+	for i := range spikes {
+		s, c := math.Sincos(2 * math.Pi * float64(i*(spikes/2)) / float64(spikes))
+		pts = append(pts, geometry.Pt(50*c, 50*s))
+	}
+	return []Layer{layer(geometry.NonZero, geometry.Path{geometry.Polygon(pts...)})}
+}
+
 // A star's sides all cross; past the budget there is an error that says where,
 // before memory is gone.
 func TestZoo_StarsUpToTheBudgetAndPastIt(t *testing.T) {
-	star := func(spikes int) []Layer {
-		var pts []geometry.Point
-		for i := range spikes {
-			s, c := math.Sincos(2 * math.Pi * float64(i*(spikes/2)) / float64(spikes))
-			pts = append(pts, geometry.Pt(50*c, 50*s))
-		}
-		return []Layer{layer(geometry.NonZero, geometry.Path{geometry.Polygon(pts...)})}
-	}
 	for _, spikes := range []int{5, 51, rounds(101, 401)} {
 		within(t, 20*time.Second, fmt.Sprint("a star of ", spikes), func() {
 			m := mustBuild(t, star(spikes))
@@ -370,15 +372,21 @@ func TestZoo_StarsUpToTheBudgetAndPastIt(t *testing.T) {
 	})
 }
 
-func TestZoo_FlatFansAndHairlines(t *testing.T) {
-	n := rounds(300, 2000)
-	var fan, hatch, aslant geometry.Path
+// hairlines returns n thin triangles from one point, n upright lines and n that
+// run aslant.
+func hairlines(n int) (fan, hatch, aslant geometry.Path) {
 	for i := range n {
 		y := float64(i) * 0.001
 		fan = append(fan, poly(0, 0, 100, y, 100, y+0.0005))
 		hatch = append(hatch, geometry.RectXYWH(y, 0, 0.0004, 100).Path()...)
 		aslant = append(aslant, poly(20*y, 0, 20*y+0.0004, 0, 20*y+100.0004, 100, 20*y+100, 100))
 	}
+	return fan, hatch, aslant
+}
+
+func TestZoo_FlatFansAndHairlines(t *testing.T) {
+	n := rounds(300, 2000)
+	fan, hatch, aslant := hairlines(n)
 	for _, c := range []struct {
 		name string
 		path geometry.Path
@@ -467,5 +475,43 @@ func TestZoo_ClipsOfClipsOfClips(t *testing.T) {
 		}
 	case <-time.After(20 * time.Second):
 		t.Fatal("still not done")
+	}
+}
+
+// BenchmarkZoo times what grows worse than real art does: to see what a change
+// does to it, not to compare with anything.
+func BenchmarkZoo(b *testing.B) {
+	fan, _, aslant := hairlines(2000)
+	rng := rand.New(rand.NewPCG(1, 3))
+	var same, shifted []Layer
+	for range 1000 {
+		same = append(same, layer(geometry.NonZero, geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 20, 20)}))
+	}
+	for range 300 {
+		shifted = append(shifted, rect(rng.Float64()*10, rng.Float64()*10, 20, 20))
+	}
+	var needles geometry.Path
+	for range 500 {
+		needles = append(needles, poly(rng.Float64()*0.01, rng.Float64()*0.01, 100, 0.01*rng.Float64(), 100, 0.01*rng.Float64()))
+	}
+	for _, c := range []struct {
+		name   string
+		layers []Layer
+	}{
+		{"1000 equal discs", same},
+		{"300 shifted squares", shifted},
+		{"500 needles", []Layer{layer(geometry.EvenOdd, needles)}},
+		{"fan of 2000", []Layer{layer(geometry.NonZero, fan)}},
+		{"2000 hairlines", []Layer{layer(geometry.NonZero, aslant)}},
+		{"star of 1001", star(1001)},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := Build(context.Background(), c.layers, Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
