@@ -39,26 +39,31 @@ type cached struct {
 // that small pans need nothing new.
 func (b *Builder) Scene(j job.Job, scale float64, window image.Rectangle) *Scene {
 	b.tick++
-	s := &Scene{}
-	seps := separations{}
+	s := &Scene{Blank: j.Settings.BlankColour()}
+	seps := newSeparations(j)
+	s.material = seps.material
 	for i := range j.Items {
 		it := &j.Items[i]
 		for k := range it.Layers {
 			l := &it.Layers[k]
-			sep := seps.of(j, l, uint32(i))
 			if !l.Shown || l.Use == job.LeftOut {
 				continue
 			}
-			c := b.mask(l.Content, it.Placement.Mul(l.Transform), scale, window)
-			colour, alpha := l.Colour, l.Alpha
-			bare := IsBare(j, l)
-			if bare {
-				colour = j.Settings.BlankColour()
+			p := Layer{
+				ID: l.ID, Mask: b.mask(l.Content, it.Placement.Mul(l.Transform), scale, window).mask,
+				Colour: l.Colour, Alpha: l.Alpha, Group: l.Group,
+				Knocks: l.Knocks && l.Use != job.Drawn, Drawn: l.Use == job.Drawn,
 			}
-			s.Layers = append(s.Layers, Layer{
-				ID: l.ID, Mask: c.mask, Colour: colour, Alpha: alpha, Group: l.Group,
-				Separation: sep, Knocks: l.Knocks && l.Use != job.Drawn || bare,
-			})
+			switch {
+			case IsBare(j, l):
+				p.Colour, p.Knocks = s.Blank, true
+			case l.Use != job.Cut:
+			case l.Alpha < 1:
+				p.Mixes = true
+			default:
+				p.Separation = seps.material(l.Colour).separation
+			}
+			s.Layers = append(s.Layers, p)
 		}
 	}
 	for k, c := range b.masks {
@@ -115,47 +120,69 @@ func (b *Builder) Hairline(m *Mask, width int) *Mask {
 	return NewHalo(m, width).Light
 }
 
-// separations numbers what is cut from one sheet. Translucent layers get a
-// number each: their mix depends on what lies beneath.
+// separations numbers what is cut from one sheet.
 type separations struct {
-	next  uint16
-	known map[any]uint16
+	job     job.Job
+	colours map[job.Colour]material
+	sheets  map[job.SheetID]uint16
+	next    uint16
+	// What was asked for last: rows of pixels repeat.
+	last     job.Colour
+	lastWhat material
 }
 
-func (s *separations) of(j job.Job, l *job.Layer, item uint32) uint16 {
-	if l.Use != job.Cut || IsBare(j, l) {
-		return 0
+// material is what a colour is cut from: a separation's number, 0 when it stays
+// bare.
+type material struct {
+	separation uint16
+	bare       bool
+}
+
+func newSeparations(j job.Job) *separations {
+	s := &separations{job: j, colours: map[job.Colour]material{}, sheets: map[job.SheetID]uint16{}}
+	s.lastWhat = s.find(s.last)
+	return s
+}
+
+func (s *separations) material(c job.Colour) material {
+	if c != s.last {
+		s.last, s.lastWhat = c, s.find(c)
 	}
-	var key any = l.Colour
-	if t, ok := j.Assign[l.Colour]; ok {
-		key = t.Sheet
+	return s.lastWhat
+}
+
+func (s *separations) find(c job.Colour) material {
+	m, ok := s.colours[c]
+	if ok {
+		return m
 	}
-	if l.Alpha < 1 {
-		type mixed struct{ item, layer uint32 }
-		key = mixed{item, uint32(l.ID)}
-	}
-	if s.known == nil {
-		s.known = map[any]uint16{}
-	}
-	n, ok := s.known[key]
-	if !ok {
+	t, assigned := s.job.Assign[c]
+	switch n, seen := s.sheets[t.Sheet]; {
+	case leftBare(s.job, c):
+		m.bare = true
+	case assigned && seen:
+		m.separation = n
+	default:
 		s.next = min(s.next+1, MaxSeparation)
-		n = s.next
-		s.known[key] = n
+		m.separation = s.next
+		if assigned {
+			s.sheets[t.Sheet] = s.next
+		}
 	}
-	return n
+	s.colours[c] = m
+	return m
 }
 
-// IsBare reports whether nothing is cut for the layer and the blank shows.
-func IsBare(j job.Job, l *job.Layer) bool {
-	if l.Use == job.Bare {
-		return true
-	}
-	if l.Use != job.Cut || l.Alpha < 1 {
-		return false
-	}
-	if t, ok := j.Assign[l.Colour]; ok {
+// leftBare reports whether nothing is cut from a colour.
+func leftBare(j job.Job, c job.Colour) bool {
+	if t, ok := j.Assign[c]; ok {
 		return t.Bare
 	}
-	return j.Settings.Bare.LeavesBare(l.Colour)
+	return j.Settings.Bare.LeavesBare(c)
+}
+
+// IsBare reports whether nothing is cut for the layer and the blank shows. What
+// a translucent layer leaves bare depends on what it covers.
+func IsBare(j job.Job, l *job.Layer) bool {
+	return l.Use == job.Bare || l.Use == job.Cut && l.Alpha >= 1 && leftBare(j, l.Colour)
 }

@@ -19,6 +19,11 @@ type Layer struct {
 	// Separation tells sheets apart: layers with equal numbers never stack.
 	// 0 counts as nothing (bare, drawn).
 	Separation uint16
+	// Mixes: the layer is translucent, so what it is cut from depends on what it
+	// covers, pixel by pixel; Separation does not count then.
+	Mixes bool
+	// Drawn lines are no ground to mix over.
+	Drawn bool
 	// Knocks stops the count: what lies beneath is cut out.
 	Knocks bool
 	// Shift moves the layer by whole pixels while it is dragged.
@@ -44,6 +49,11 @@ func (l *Layer) row(y, x0, x1 int) ([]uint8, int) {
 // Scene is what the board shows of a job: layers bottom first over paper.
 type Scene struct {
 	Layers []Layer
+	// Blank is the colour at the bottom of every mix.
+	Blank job.Colour
+	// material tells what a mixed colour is cut from. It remembers colours, so
+	// it belongs to whoever counts.
+	material func(job.Colour) material
 }
 
 // Compose paints the layers over what dst shows, bottom first. dst.Rect says

@@ -43,9 +43,10 @@ func (c *Counter) Count(s *Scene, r image.Rectangle) bool {
 	}
 	any := false
 	var scratch []uint8
+	var mixes []job.Colour
 	for i := len(s.Layers) - 1; i >= 0; i-- {
 		l := &s.Layers[i]
-		if l.Separation == 0 && !l.Knocks {
+		if l.Separation == 0 && !l.Knocks && !l.Mixes {
 			continue
 		}
 		box := l.Box().Intersect(r)
@@ -64,6 +65,13 @@ func (c *Counter) Count(s *Scene, r image.Rectangle) bool {
 				pix = scratch
 			}
 			o := (y-r.Min.Y)*r.Dx() + x - r.Min.X
+			if l.Mixes && s.material != nil {
+				mixes = s.mix(mixes, i, x, y, len(pix))
+				if claimMixed(c.state[o:o+len(pix)], pix, mixes, l.Knocks, s.material) {
+					any = true
+				}
+				continue
+			}
 			if claim(c.state[o:o+len(pix)], pix, l.Separation, l.Knocks) {
 				any = true
 			}
@@ -102,6 +110,46 @@ func claim(state []uint16, cover []uint8, sep uint16, knocks bool) bool {
 			any = true
 		case knocks:
 			*st = stateDone
+		}
+	}
+	return any
+}
+
+// mix returns the colours that layer i has over n pixels from (x, y) on: its own
+// over the layers beneath it, those of its own opacity group left out.
+func (s *Scene) mix(out []job.Colour, i, x, y, n int) []job.Colour {
+	out = out[:0]
+	for range n {
+		out = append(out, s.Blank)
+	}
+	top := &s.Layers[i]
+	for k := range i + 1 {
+		l := &s.Layers[k]
+		if l.Drawn || k < i && l.Group != 0 && l.Group == top.Group {
+			continue
+		}
+		pix, lx := l.row(y, x, x+n)
+		for p, v := range pix {
+			if v >= coverAt {
+				c := &out[lx-x+p]
+				*c = l.Colour.Over(*c, l.Alpha)
+			}
+		}
+	}
+	return out
+}
+
+// claimMixed is claim for a translucent layer, whose colour changes from pixel
+// to pixel.
+func claimMixed(state []uint16, cover []uint8, mixes []job.Colour, knocks bool, of func(job.Colour) material) bool {
+	any := false
+	for i, m := range cover {
+		if m < coverAt || state[i] >= stateDone {
+			continue
+		}
+		what := of(mixes[i])
+		if claim(state[i:i+1], cover[i:i+1], what.separation, knocks || what.bare) {
+			any = true
 		}
 	}
 	return any
