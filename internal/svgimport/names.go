@@ -14,7 +14,7 @@ func (n *node) label() string {
 	if t := n.title(); t != "" && len(t) <= 60 {
 		return t
 	}
-	if l := n.get("inkscape:label"); l != "" {
+	if l := n.get(editorLabel); l != "" {
 		return l
 	}
 	if chosen(n.id) {

@@ -15,10 +15,13 @@ import (
 )
 
 const (
-	nsSVG      = "http://www.w3.org/2000/svg"
-	nsXLink    = "http://www.w3.org/1999/xlink"
-	nsInkscape = "http://www.inkscape.org/namespaces/inkscape"
+	nsSVG   = "http://www.w3.org/2000/svg"
+	nsXLink = "http://www.w3.org/1999/xlink"
 )
+
+// editorLabel names an attribute "label" of any editor's own namespace: several
+// keep there what people called a layer.
+const editorLabel = "editor:label"
 
 // maxElements bounds the tree: a million elements take some 400 MB and a few
 // seconds, and the largest real pictures have a tenth of that.
@@ -246,10 +249,11 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 			if _, has := n.attr("href"); has {
 				continue // plain href wins (SVG 2, 5.5)
 			}
-		case nsInkscape, "inkscape":
-			name = "inkscape:" + name
 		default:
-			continue
+			if name != "label" {
+				continue
+			}
+			name = editorLabel
 		}
 		if name == "href" {
 			n.setHref(a.Value)
