@@ -17,6 +17,7 @@ type cells struct {
 	start  []int32 // start[i] to start[i+1] index members for cell i
 	member []int32
 	inner  []*cells // per cell: the finer grid of a crowded one; nil when none is
+	fine   bool     // crowded cells are divided even where it does not thin out pairs
 }
 
 const (
@@ -37,15 +38,24 @@ const snapMargin = 2
 // newCells distributes the listed segments over about one cell a segment, and
 // those of crowded cells over finer ones.
 func newCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
-	g := fillCells(segs, ids, x0, y0, x1, y1, margin, scratch)
+	g := fillCells(segs, ids, len(ids), x0, y0, x1, y1, margin, scratch)
 	g.divide(segs, scratch)
 	return g
 }
 
-func fillCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
+// newFineCells is newCells for looking up many more points than there are
+// segments: about one cell a point.
+func newFineCells(segs []segment, ids []int32, points int, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
+	g := fillCells(segs, ids, points, x0, y0, x1, y1, margin, scratch)
+	g.fine = true
+	g.divide(segs, scratch)
+	return g
+}
+
+func fillCells(segs []segment, ids []int32, target int, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
 	g := &cells{x0: x0, y0: y0, margin: margin, shift: minShift}
 	w, h := int64(x1)-int64(x0), int64(y1)-int64(y0)
-	for (w>>g.shift+1)*(h>>g.shift+1) > int64(len(ids))+1 || 1<<g.shift < margin {
+	for (w>>g.shift+1)*(h>>g.shift+1) > int64(target)+1 || 1<<g.shift < margin {
 		g.shift++
 	}
 	g.nx, g.ny = int32(w>>g.shift+1), int32(h>>g.shift+1)
@@ -89,10 +99,11 @@ func (g *cells) divide(segs []segment, scratch *cellScratch) {
 		}
 		x, y := g.x0+i%g.nx<<g.shift, g.y0+i/g.nx<<g.shift
 		side := int32(1)<<g.shift - 1
-		sub := fillCells(segs, ids, x, y, x+side, y+side, g.margin, scratch)
-		if sub.shift >= g.shift || !sub.thinner(len(ids)) {
+		sub := fillCells(segs, ids, len(ids), x, y, x+side, y+side, g.margin, scratch)
+		if sub.shift >= g.shift || !g.fine && !sub.thinner(len(ids)) {
 			continue
 		}
+		sub.fine = g.fine
 		sub.divide(segs, scratch)
 		if g.inner == nil {
 			g.inner = make([]*cells, g.nx*g.ny)

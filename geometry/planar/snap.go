@@ -65,6 +65,11 @@ func snap(ctx context.Context, in *input, budget int) (*arrangement, error) {
 	arr := &arrangement{}
 	// Contours are closed, so every end is also some segment's start.
 	startOf := arr.number(segs, crossings, lo, hi)
+	if len(crossings) > len(segs) {
+		// Where everything crosses, as in a star, cells that suit the segments
+		// hold far too many of them for each of so many crossings.
+		grid = newFineCells(segs, ids, len(arr.vertices), lo.X, lo.Y, hi.X, hi.Y, snapMargin, &cellScratch{})
+	}
 	hits, err := findHits(ctx, segs, grid, arr.vertices)
 	if err != nil {
 		return nil, err

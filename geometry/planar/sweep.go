@@ -48,8 +48,6 @@ func (g *gaps) add(state int32) int32 {
 	return int32(len(g.parent) - 1)
 }
 
-func (g *gaps) find(i int32) int32 { return find(g.parent, i) }
-
 // find returns the root of i in a union-find forest, halving paths as it goes.
 func find(parent []int32, i int32) int32 {
 	for parent[i] != i {
