@@ -50,7 +50,7 @@ type joint struct{ contour, segment int }
 // no vertices of the path.
 func arcJoints(d string) map[joint]bool {
 	r := pathReader{sc: scanner{s: d}, inner: map[joint]bool{}}
-	r.run() // an error has been dealt with when the path was read
+	_ = r.run() // an error has been dealt with when the path was read
 	return r.inner
 }
 
