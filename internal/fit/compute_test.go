@@ -521,7 +521,7 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 	need("frame-one-sheet", "frame-not-needed", "frame-needed", "frame-chosen", "frame-off-but-needed")
 	for _, id := range []string{
 		"healed", "background-full-page", "background-bare", "frame-colour-missing", "sheet-missing", "drawn-not-cut",
-		"art-too-complex", "art-out-of-range",
+		"art-too-complex", "art-too-complex-in-file", "art-out-of-range",
 		job.NoSuchLayer, job.NoSuchItem, job.NoSuchSheet, job.LayerLocked, job.BadTransform, job.BadSize, job.BadMargin, job.EmptyName,
 	} {
 		need(id, id+".remedy")

@@ -3,6 +3,7 @@ package fit
 import (
 	"cmp"
 	"context"
+	"errors"
 	"math"
 	"slices"
 
@@ -60,11 +61,24 @@ func Extent(ctx context.Context, item job.Item) (geometry.Rect, error) {
 		figures, _ := conv.figures(content[s.index:s.index+1], toMap.Mul(s.placed.transform))
 		m, err := planar.Build(ctx, []planar.Layer{{Figures: figures}}, planar.Options{})
 		if err != nil {
-			return geometry.EmptyRect(), explain(err, []placedLayer{s.placed})
+			return geometry.EmptyRect(), explainInSource(err, s.placed, toSource)
 		}
 		if r := m.Bounds(); !r.Empty() {
 			known = known.Union(sharpen(toSource.MapRect(r), s.curves, reachMM/k))
 		}
 	}
 	return known, nil
+}
+
+// explainInSource is explain where no board exists yet: places are said in the
+// file's own units.
+func explainInSource(err error, p placedLayer, toSource geometry.Affine) error {
+	err = explain(err, []placedLayer{p})
+	var e *Error
+	if errors.As(err, &e) && e.At != nil {
+		at := toSource.Apply(*e.At)
+		e.ID, e.At = "art-too-complex-in-file", &at
+		e.Args = map[string]string{"x": number(at.X), "y": number(at.Y)}
+	}
+	return err
 }
