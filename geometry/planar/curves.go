@@ -123,10 +123,11 @@ func (s *smoother) cut(o int32, t0, t1 float64, from, to Point) curveRun {
 	src := &s.m.in.origins[o]
 	a, b := steps(from), steps(to)
 	run := curveRun{start: a, curve: geometry.LineTo(b), t0: t0, span: t1 - t0}
-	if !src.curve.Cubic {
+	if src.curve < 0 {
 		return run
 	}
-	start, part := src.curve.Sub(src.start, t0, t1)
+	whole := &s.m.in.curves[src.curve]
+	start, part := whole.curve.Sub(whole.start, t0, t1)
 	c1 := part.C1.Sub(start).Mul(StepsPerMM).Add(a)
 	c2 := part.C2.Sub(part.End).Mul(StepsPerMM).Add(b)
 	if offLine(a, b, c1) > slack || offLine(a, b, c2) > slack {

@@ -17,8 +17,13 @@ type term struct {
 type origin struct {
 	layer, figure, contour, segment int32
 	chords                          int32 // how many the segment was cut into
-	start                           geometry.Point
-	curve                           geometry.Segment
+	curve                           int32 // index into input.curves, −1 for a straight line
+}
+
+// cubic is a source segment that is not straight.
+type cubic struct {
+	start geometry.Point
+	curve geometry.Segment
 }
 
 // segment is one chord on the grid, in its contour's direction.
@@ -34,6 +39,7 @@ type input struct {
 	terms    []term
 	clips    [][]int32 // terms of each clip
 	origins  []origin
+	curves   []cubic
 	segments []segment
 	rings    []int32 // first segment of each closed ring; ring follows ring
 	sagitta  float64
@@ -127,7 +133,11 @@ func (in *input) contour(c geometry.Contour, id int32, from origin) bool {
 		}
 		n := seg.Chords(last, in.sagitta)
 		o := int32(len(in.origins))
-		from.segment, from.chords, from.start, from.curve = int32(s), int32(n), last, seg
+		from.segment, from.chords, from.curve = int32(s), int32(n), -1
+		if seg.Cubic {
+			from.curve = int32(len(in.curves))
+			in.curves = append(in.curves, cubic{last, seg})
+		}
 		in.origins = append(in.origins, from)
 		for k := 1; k <= n; k++ {
 			end := seg.End
@@ -146,7 +156,7 @@ func (in *input) contour(c geometry.Contour, id int32, from origin) bool {
 		last = seg.End
 	}
 	if at != start {
-		from.segment, from.chords, from.start, from.curve = int32(len(c.Segments)), 1, last, geometry.LineTo(c.Start)
+		from.segment, from.chords, from.curve = int32(len(c.Segments)), 1, -1
 		in.segments = append(in.segments, segment{at, start, id, int32(len(in.origins)), 0})
 		in.origins = append(in.origins, from)
 	}

@@ -45,7 +45,9 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 	if err != nil {
 		return nil, err
 	}
-	arr, err := snap(ctx, in, opt.MaxCrossings)
+	sc := scratches.Get().(*scratch)
+	defer scratches.Put(sc)
+	arr, err := snap(ctx, in, opt.MaxCrossings, sc)
 	if err != nil {
 		return nil, err
 	}

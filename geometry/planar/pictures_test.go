@@ -191,7 +191,7 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	arr, err := snap(context.Background(), in, defaultMaxCrossings)
+	arr, err := snap(context.Background(), in, defaultMaxCrossings, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -43,49 +43,71 @@ type fragment struct {
 // some 10 µs of work, so that cancelling is prompt and costs nothing.
 const poll = 256
 
-func snap(ctx context.Context, in *input, budget int) (*arrangement, error) {
+// scratch is room that one Build leaves to the next: a drag builds maps of much
+// the same size many times a second.
+type scratch struct {
+	cells        cellScratch
+	ids          []int32
+	items, spare []keyed
+	fragments    [3][]fragment
+	leaves       []leafCell
+}
+
+var scratches = sync.Pool{New: func() any { return new(scratch) }}
+
+// room returns a slice of length 0 and room for n, the given one if it will do.
+func room[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, 0, n)
+	}
+	return s[:0]
+}
+
+// snap returns the arrangement of the input. Its fragments live in the scratch.
+func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement, error) {
 	segs := in.segments
 	if len(segs) == 0 {
 		return &arrangement{}, ctx.Err()
 	}
 	lo, hi := segs[0].a, segs[0].a
-	ids := make([]int32, len(segs))
+	ids := room(sc.ids, len(segs))
 	for i := range segs {
-		ids[i] = int32(i)
-		for _, p := range [2]Point{segs[i].a, segs[i].b} {
-			lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
-			hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
-		}
+		ids = append(ids, int32(i))
+		p := segs[i].a // every end is some segment's start
+		lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
+		hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 	}
-	grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &cellScratch{})
-	crossings, err := findCrossings(ctx, segs, grid, budget)
+	sc.ids = ids
+	grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &sc.cells)
+	sc.leaves = grid.leaves(sc.leaves[:0])
+	crossings, err := findCrossings(ctx, segs, sc.leaves, budget)
+	clear(sc.leaves) // they hold on to the grid
 	if err != nil {
 		return nil, err
 	}
 	arr := &arrangement{}
 	// Contours are closed, so every end is also some segment's start.
-	startOf := arr.number(segs, crossings, lo, hi)
+	startOf := arr.number(segs, crossings, lo, hi, sc)
 	if len(crossings) > len(segs) {
 		// Where everything crosses, as in a star, cells that suit the segments
 		// hold far too many of them for each of so many crossings.
-		grid = newFineCells(segs, ids, len(arr.vertices), lo.X, lo.Y, hi.X, hi.Y, snapMargin, &cellScratch{})
+		grid = newFineCells(segs, ids, len(arr.vertices), lo.X, lo.Y, hi.X, hi.Y, snapMargin, &sc.cells)
 	}
 	hits, err := findHits(ctx, segs, grid, arr.vertices)
 	if err != nil {
 		return nil, err
 	}
-	frags, bent := arr.split(segs, startOf, in.endsOf(startOf), hits)
-	if frags, err = arr.settle(ctx, frags, bent); err != nil {
+	frags, bent := arr.split(segs, startOf, in.endsOf(startOf), hits, sc)
+	if frags, err = arr.settle(ctx, frags, bent, sc); err != nil {
 		return nil, err
 	}
-	arr.fragments = arr.sorted(frags)
+	arr.fragments = arr.sorted(frags, sc)
 	return arr, nil
 }
 
 // findCrossings returns the rounded proper crossings, each once for the pair
 // that makes it.
-func findCrossings(ctx context.Context, segs []segment, grid *cells, budget int) ([]Point, error) {
-	leaves := grid.leaves(nil)
+func findCrossings(ctx context.Context, segs []segment, leaves []leafCell, budget int) ([]Point, error) {
 	found := make([][]Point, chunks)
 	err := inChunks(len(leaves), func(chunk, lo, hi int) error {
 		n := 0
@@ -233,18 +255,19 @@ func inChunks(n int, f func(chunk, lo, hi int) error) error {
 
 // number makes the distinct starts and crossings into vertices, sorted, and
 // returns the vertex that each segment starts at.
-func (arr *arrangement) number(segs []segment, crossings []Point, lo, hi Point) []VertexID {
+func (arr *arrangement) number(segs []segment, crossings []Point, lo, hi Point, sc *scratch) []VertexID {
 	yBits := bits.Len32(uint32(hi.Y - lo.Y))
 	width := yBits + bits.Len32(uint32(hi.X-lo.X))
 	key := func(p Point) uint64 { return uint64(p.X-lo.X)<<yBits | uint64(p.Y-lo.Y) }
-	items := make([]keyed, 0, len(segs)+len(crossings))
+	items := room(sc.items, len(segs)+len(crossings))
 	for i := range segs {
 		items = append(items, keyed{key(segs[i].a), int32(i)})
 	}
 	for _, p := range crossings {
 		items = append(items, keyed{key(p), -1})
 	}
-	items = radixSort(items, make([]keyed, len(items)), width)
+	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
+	items = radixSort(items, sc.spare, width)
 	startOf := make([]VertexID, len(segs))
 	arr.vertices = make([]Point, 0, len(items))
 	for i, it := range items {
@@ -315,12 +338,15 @@ func findHits(ctx context.Context, segs []segment, grid *cells, vertices []Point
 
 // split cuts every segment at its hits. Of those that were cut it also returns
 // the fragments' indices: they may be bent.
-func (arr *arrangement) split(segs []segment, startOf, endOf []VertexID, hits []hit) (frags []fragment, bent []int32) {
-	whole := make([]fragment, len(segs))
+func (arr *arrangement) split(segs []segment, startOf, endOf []VertexID, hits []hit, sc *scratch) (frags []fragment, bent []int32) {
+	whole := room(sc.fragments[0], len(segs))
 	for i := range segs {
-		whole[i] = fragment{startOf[i], endOf[i], int32(i), 1}.ordered()
+		whole = append(whole, fragment{startOf[i], endOf[i], int32(i), 1}.ordered())
 	}
-	return arr.cut(whole, hits)
+	sc.fragments[0] = whole
+	frags, bent = arr.cut(whole, hits, sc.fragments[1])
+	sc.fragments[1] = frags
+	return frags, bent
 }
 
 // ordered returns the fragment from the vertex that sorts first.
@@ -331,8 +357,9 @@ func (f fragment) ordered() fragment {
 	return f
 }
 
-// cut splits fragments at vertices; a hit's segment indexes frags here.
-func (arr *arrangement) cut(frags []fragment, hits []hit) (parts []fragment, bent []int32) {
+// cut splits fragments at vertices, in the given room; a hit's segment indexes
+// frags here.
+func (arr *arrangement) cut(frags []fragment, hits []hit, space []fragment) (parts []fragment, bent []int32) {
 	first := make([]int32, len(frags)+1)
 	for _, h := range hits {
 		first[h.segment+1]++
@@ -346,7 +373,7 @@ func (arr *arrangement) cut(frags []fragment, hits []hit) (parts []fragment, ben
 		order[next[h.segment]] = h.vertex
 		next[h.segment]++
 	}
-	parts = make([]fragment, 0, len(frags)+len(hits))
+	parts = room(space, len(frags)+len(hits))
 	for i, f := range frags {
 		between := order[first[i]:first[i+1]]
 		if len(between) == 0 {
@@ -373,7 +400,7 @@ func (arr *arrangement) cut(frags []fragment, hits []hit) (parts []fragment, ben
 
 // settle repeats the rounding for fragments that were bent, until none passes
 // through another vertex's pixel.
-func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int32) ([]fragment, error) {
+func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int32, sc *scratch) ([]fragment, error) {
 	for len(bent) > 0 {
 		segs := make([]segment, len(bent))
 		ids := make([]int32, len(bent))
@@ -384,7 +411,7 @@ func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int
 			lo = Point{min(lo.X, a.X, b.X), min(lo.Y, a.Y, b.Y)}
 			hi = Point{max(hi.X, a.X, b.X), max(hi.Y, a.Y, b.Y)}
 		}
-		grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &cellScratch{})
+		grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &sc.cells)
 		hits, err := findHits(ctx, segs, grid, arr.vertices)
 		if err != nil || len(hits) == 0 {
 			return frags, err
@@ -392,7 +419,7 @@ func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int
 		for i := range hits {
 			hits[i].segment = bent[hits[i].segment]
 		}
-		frags, bent = arr.cut(frags, hits)
+		frags, bent = arr.cut(frags, hits, nil)
 	}
 	return frags, nil
 }
@@ -414,7 +441,7 @@ func (arr *arrangement) sortAlong(vs []VertexID, rising bool) {
 }
 
 // sorted orders fragments by from, then to, then segment.
-func (arr *arrangement) sorted(frags []fragment) []fragment {
+func (arr *arrangement) sorted(frags []fragment, sc *scratch) []fragment {
 	start := make([]int32, len(arr.vertices)+1)
 	for i := range frags {
 		start[frags[i].from+1]++
@@ -422,7 +449,8 @@ func (arr *arrangement) sorted(frags []fragment) []fragment {
 	for i := range arr.vertices {
 		start[i+1] += start[i]
 	}
-	out := make([]fragment, len(frags))
+	out := room(sc.fragments[2], len(frags))[:len(frags)]
+	sc.fragments[2] = out
 	next := slices.Clone(start[:len(arr.vertices)])
 	for i := range frags {
 		out[next[frags[i].from]] = frags[i]
