@@ -211,6 +211,20 @@ func (m *Map) endsBelow(e, f *Edge) bool {
 	return e.To == f.To && cross(m.vertices[e.From], m.vertices[e.To], m.vertices[f.From]) < 0
 }
 
+// ShiftMM returns how far, at most, rounding moved an edge from the chord that it
+// lies on: a few steps of the grid where edges nearly coincide, less elsewhere
+// (see toGrid). O(n).
+func (m *Map) ShiftMM() float64 {
+	worst := 0.0
+	for i := range m.edges {
+		e := &m.edges[i]
+		s := &m.in.segments[e.segment]
+		a, b := steps(s.a), steps(s.b)
+		worst = math.Max(worst, math.Max(offLine(a, b, steps(m.vertices[e.From])), offLine(a, b, steps(m.vertices[e.To]))))
+	}
+	return worst / StepsPerMM
+}
+
 // Tag returns the source segment that edge e lies on, and where on it the edge
 // starts and ends.
 func (m *Map) Tag(e EdgeID) Tag {

@@ -23,7 +23,8 @@ func TestBuild_CoversAgreeWithWindingNumbers(t *testing.T) {
 }
 
 // checkCovers compares the covers of random places with their definition.
-// Places within two steps of an edge are left out: rounding decides there.
+// Places within two steps of an edge are left out, or as much further as edges
+// were moved: rounding decides there.
 func checkCovers(t failer, rng *rand.Rand, m *Map, layers []Layer, n int) {
 	bounds := geometry.EmptyRect()
 	for _, v := range m.vertices {
@@ -33,19 +34,20 @@ func checkCovers(t failer, rng *rand.Rand, m *Map, layers []Layer, n int) {
 		return
 	}
 	bounds = bounds.Grow(0.1*bounds.Width() + 0.0005)
+	reach := 2.0/StepsPerMM + m.ShiftMM()
 	for range n {
 		p := geometry.Pt(bounds.Min.X+rng.Float64()*bounds.Width(), bounds.Min.Y+rng.Float64()*bounds.Height())
-		want, near := coversOf(layers, p)
+		want, near := coversOf(layers, p, reach)
 		if got := m.Cover(m.Locate(p)); !near && !slices.Equal(got, want) {
 			t.Fatalf("at %v: covers %v, want %v", p, got, want)
 		}
 	}
 }
 
-func coversOf(layers []Layer, p geometry.Point) (covers []int32, near bool) {
+func coversOf(layers []Layer, p geometry.Point, reach float64) (covers []int32, near bool) {
 	for l, layer := range layers {
 		for _, f := range layer.Figures {
-			in, close := covered(f, p)
+			in, close := covered(f, p, reach)
 			near = near || close
 			if in && (len(covers) == 0 || covers[len(covers)-1] != int32(l)) {
 				covers = append(covers, int32(l))
@@ -55,9 +57,9 @@ func coversOf(layers []Layer, p geometry.Point) (covers []int32, near bool) {
 	return covers, near
 }
 
-// covered reports whether a figure covers p, and whether p lies within two
-// steps of any of its edges.
-func covered(f Figure, p geometry.Point) (in, near bool) {
+// covered reports whether a figure covers p, and whether p lies within reach of
+// any of its edges.
+func covered(f Figure, p geometry.Point, reach float64) (in, near bool) {
 	n := 0
 	for _, c := range f.Path.Flatten(defaultSagittaMM) {
 		a := c.Start
@@ -68,7 +70,7 @@ func covered(f Figure, p geometry.Point) (in, near bool) {
 			if l := d.Dot(d); l > 0 {
 				t = math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l))
 			}
-			near = near || p.Sub(a.Lerp(b, t)).Len() < 2.0/StepsPerMM
+			near = near || p.Sub(a.Lerp(b, t)).Len() < reach
 			if (a.Y <= p.Y) != (b.Y <= p.Y) && a.X+(p.Y-a.Y)*(b.X-a.X)/(b.Y-a.Y) > p.X {
 				if b.Y > a.Y {
 					n++
@@ -83,7 +85,7 @@ func covered(f Figure, p geometry.Point) (in, near bool) {
 	for _, clip := range f.Clips {
 		any := false
 		for _, g := range clip.Figures {
-			i, close := covered(g, p)
+			i, close := covered(g, p, reach)
 			any, near = any || i, near || close
 		}
 		in = in && any
@@ -166,7 +168,7 @@ func TestOffset_AgreesWithDistances(t *testing.T) {
 			if d < 0 {
 				want = in && gap > -d
 			}
-			if got, near := coversOf(result, p); !near && (len(got) > 0) != want {
+			if got, near := coversOf(result, p, 2.0/StepsPerMM); !near && (len(got) > 0) != want {
 				t.Fatalf("offset by %v: at %v, %v from the border (inside: %v): covered %v", d, p, gap, in, len(got) > 0)
 			}
 		}

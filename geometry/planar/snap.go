@@ -25,7 +25,7 @@ import (
 // Those are led through its centre too, until none is left (Halperin and
 // Packer, "Iterated snap rounding", 2002), so that every vertex keeps its
 // distance from edges that are not its own and a second run changes nothing.
-// On real art one round in thousands of fragments finds any.
+// Edges that nearly coincide take several rounds; see toGrid for what it costs.
 type arrangement struct {
 	vertices  []Point
 	fragments []fragment // sorted by from, then to
