@@ -7,6 +7,7 @@ import (
 	"image"
 	"image/color"
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -383,10 +384,9 @@ func (b *Board) showChip(text string, at fyne.Position) {
 		b.hideChip()
 		return
 	}
-	b.chipText.Text = text
-	m := b.chipText.MinSize()
-	size := m.AddWidthHeight(16, 8)
 	area := b.Size()
+	m := b.fitChip(text, area.Width-rulerSide-24)
+	size := m.AddWidthHeight(16, 8)
 	x, y := at.X+16, at.Y+20
 	if x+size.Width > area.Width-4 {
 		x = at.X - size.Width - 12
@@ -394,8 +394,8 @@ func (b *Board) showChip(text string, at fyne.Position) {
 	if y+size.Height > area.Height-4 {
 		y = at.Y - size.Height - 12
 	}
-	x = max(4, min(x, area.Width-size.Width-4))
-	y = max(4, min(y, area.Height-size.Height-4))
+	x = max(rulerSide+4, min(x, area.Width-size.Width-4))
+	y = max(rulerSide+4, min(y, area.Height-size.Height-4))
 	b.chip.Move(fyne.NewPos(x, y))
 	b.chip.Resize(size)
 	b.chipText.Move(fyne.NewPos(x+8, y+4))
@@ -404,6 +404,20 @@ func (b *Board) showChip(text string, at fyne.Position) {
 	b.chipText.Show()
 	canvas.Refresh(b.chip)
 	canvas.Refresh(b.chipText)
+}
+
+// fitChip sets the chip's text, without its last parts where the board is too
+// narrow for all of it, and returns its size.
+func (b *Board) fitChip(text string, room float32) fyne.Size {
+	for {
+		b.chipText.Text = text
+		m := b.chipText.MinSize()
+		cut := strings.LastIndex(text, " · ")
+		if m.Width <= room || cut < 0 {
+			return m
+		}
+		text = text[:cut]
+	}
 }
 
 func (b *Board) hideChip() {

@@ -167,13 +167,12 @@ func (c *Counter) AreaPx() int {
 }
 
 // hatch is one period of the pattern along a diagonal at density 1: how much
-// red lies over the art, then how much white over that, of 255. A band of pure
-// red runs between two white lines; in the rest the art shines through, so that
-// one still sees which shapes they are.
-var hatch = [16]struct{ red, white uint8 }{
-	{255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 0},
-	{255, 220}, {160, 220}, {60, 0}, {60, 0}, {60, 0}, {60, 0}, {60, 0}, {60, 0},
-	{160, 220}, {255, 220},
+// red lies over the art, then how much white over that, of 255. A broad band is
+// pure red; the white one between lets a breath of the art's colour through, so
+// that one still sees which shapes they are.
+var hatch = [12]struct{ red, white uint8 }{
+	{255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 0}, {255, 0},
+	{255, 170}, {0, 214}, {0, 214}, {0, 214}, {255, 170},
 }
 
 // Paint marks what the last count found: red with white diagonals that run at
