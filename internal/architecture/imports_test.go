@@ -29,13 +29,14 @@ var may = map[string][]string{
 	"internal/history":      {},
 	"internal/job":          {"geometry"},
 	"internal/svgimport":    {"geometry", "internal/job"},
+	"internal/abutfile":     {"geometry", "internal/job"},
 	"internal/fit":          {"geometry", "geometry/planar", "internal/job"},
 	"internal/words":        {"internal/job"},
 	"internal/cutfile":      {"geometry", "geometry/planar", "internal/fit", "internal/job"},
 	"internal/cutfile/svg":  {"geometry", "internal/cutfile"},
 	"internal/guide":        {"geometry", "internal/cutfile", "internal/fit", "internal/job", "internal/words"},
 	"internal/workshop":     {"geometry", "geometry/pairwise", "internal/cutfile", "internal/cutfile/svg", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/words"},
-	"internal/session":      {"geometry", "internal/fit", "internal/history", "internal/job", "internal/words", "internal/workshop"},
+	"internal/session":      {"geometry", "internal/abutfile", "internal/fit", "internal/history", "internal/job", "internal/words", "internal/workshop"},
 	"ui":                    window,
 	"cmd/abut":              {".", "assets", "internal/fit", "internal/job", "internal/words", "internal/workshop", "ui"},
 	"internal/oracle":       {"geometry"},
@@ -45,7 +46,7 @@ var may = map[string][]string{
 
 // window lists what every package of the window may import: what the session
 // hands it, the pictures, and its own parts.
-var window = []string{".", "assets", "geometry", "internal/fit", "internal/history", "internal/job",
+var window = []string{".", "assets", "geometry", "internal/abutfile", "internal/fit", "internal/history", "internal/job",
 	"internal/session", "internal/words", "internal/workshop", "ui/*"}
 
 // tests lists what test files may import in addition to what their package may.
@@ -60,6 +61,7 @@ var tests = map[string][]string{
 	"internal/guide":       {"assets", "internal/svgimport", "internal/workshop"},
 	"internal/workshop":    {"assets", "geometry/planar"},
 	"internal/session":     {"assets"},
+	"internal/abutfile":    {"assets", "internal/workshop"},
 	"cmd/abut":             {"geometry", "geometry/planar"},
 	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/fit", "internal/job", "internal/words", "internal/workshop"},
 }

@@ -16,6 +16,15 @@ var White = Colour{255, 255, 255}
 // String returns the colour as #rrggbb.
 func (c Colour) String() string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
+// MarshalText returns the colour as #rrggbb.
+func (c Colour) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (c *Colour) UnmarshalText(b []byte) (err error) {
+	*c, err = ParseColour(string(b))
+	return err
+}
+
 // ParseColour reads #rgb or #rrggbb, in either case; the # may be missing.
 func ParseColour(s string) (Colour, error) {
 	h := s

@@ -171,6 +171,9 @@ func DeleteLayers(j Job, ids []LayerID) (Job, error) {
 		return j, err
 	}
 	out := j
+	if len(gone) > 0 {
+		out.LastLayer, out.LastItem = lastIDs(j)
+	}
 	for i, it := range j.Items {
 		keep := make([]Layer, 0, len(it.Layers))
 		for _, l := range it.Layers {

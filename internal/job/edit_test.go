@@ -55,6 +55,12 @@ var edits = map[string]func(Job) (Job, error){
 	"bare":      func(j Job) (Job, error) { return SetBare(j, BareRule{Mode: BareListed, Colours: []Colour{White}}) },
 	"blank":     func(j Job) (Job, error) { return SetBlank(j, &Colour{9, 9, 9}) },
 	"units":     func(j Job) (Job, error) { return SetUnits(j, Inches) },
+	"copy":      func(j Job) (Job, error) { k, _, err := Duplicate(j, []LayerID{1, 8}, 2, 2); return k, err },
+	"arrange":   func(j Job) (Job, error) { return Arrange(j, []LayerID{1, 7}, ToTop) },
+	"align":     func(j Job) (Job, error) { return Align(j, []LayerID{1, 2, 7}, AlignTop, BoundsOf(j, []LayerID{3})) },
+	"spread":    func(j Job) (Job, error) { return Distribute(j, []LayerID{1, 2, 7}, true) },
+	"fit":       func(j Job) (Job, error) { return Fit(j, []LayerID{2, 7}, geometry.RectXYWH(1, 2, 3, 4)) },
+	"flip":      func(j Job) (Job, error) { return Flip(j, []LayerID{2, 7}, true) },
 }
 
 func TestEdits_NeverChangeTheJobTheyWereGiven(t *testing.T) {

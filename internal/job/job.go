@@ -16,6 +16,10 @@ type Job struct {
 	Assign map[Colour]Target
 	// Items are the pictures of the job, bottom first.
 	Items []Item
+	// LastLayer and LastItem are the highest ids ever given, once one of them
+	// is gone: what is deleted never lends its id to something new.
+	LastLayer LayerID
+	LastItem  ItemID
 }
 
 // ItemID names an item within its job; LayerID a layer within its job. Ids are

@@ -1,0 +1,64 @@
+package abutfile
+
+import (
+	"fmt"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// maxLayers is far beyond what an import gives (10,000) with what edits add.
+const maxLayers = 100_000
+
+// check reports what in a job no edit could have made.
+func check(j job.Job) error {
+	items, ids := map[job.ItemID]bool{}, map[job.LayerID]bool{}
+	layers := 0
+	for _, it := range j.Items {
+		if it.ID == 0 || items[it.ID] {
+			return fmt.Errorf("item %d is there twice or has no number", it.ID)
+		}
+		items[it.ID] = true
+		if !sound(it.Placement) {
+			return fmt.Errorf("item %d: its placement cannot be undone", it.ID)
+		}
+		if layers += len(it.Layers); layers > maxLayers {
+			return fail(TooLarge, nil)
+		}
+		for _, l := range it.Layers {
+			switch {
+			case l.ID == 0 || ids[l.ID]:
+				return fmt.Errorf("layer %d is there twice or has no number", l.ID)
+			case !sound(l.Transform):
+				return fmt.Errorf("layer %d: its transform cannot be undone", l.ID)
+			case !(l.Alpha > 0 && l.Alpha <= 1):
+				return fmt.Errorf("layer %d: opacity %g", l.ID, l.Alpha)
+			case l.Use > job.LeftOut:
+				return fmt.Errorf("layer %d: use %d", l.ID, l.Use)
+			}
+			ids[l.ID] = true
+		}
+	}
+	sheets := map[job.SheetID]bool{}
+	for _, s := range j.Sheets {
+		if s.ID == 0 || sheets[s.ID] {
+			return fmt.Errorf("sheet %d is there twice or has no number", s.ID)
+		}
+		sheets[s.ID] = true
+	}
+	for c, t := range j.Assign {
+		if !t.Bare && !sheets[t.Sheet] {
+			return fmt.Errorf("%s goes to a sheet that is not there", c)
+		}
+	}
+	s := j.Settings
+	if s.Bare.Mode > job.BareListed || s.Frame.Mode > job.FrameAlways || s.Units > job.Inches || !(s.Frame.MarginMM >= 0) {
+		return fmt.Errorf("a setting that there is not")
+	}
+	return nil
+}
+
+func sound(m geometry.Affine) bool {
+	_, ok := m.Invert()
+	return ok && m.Finite()
+}

@@ -1,0 +1,114 @@
+package abutfile
+
+import (
+	"bufio"
+	"bytes"
+	"cmp"
+	"compress/gzip"
+	"encoding/json"
+	"errors"
+	"io"
+	"slices"
+
+	"abut/internal/job"
+)
+
+// Extension is how the files' names end.
+const Extension = ".abut"
+
+// Schema and Version stand at the beginning of every file.
+const (
+	Schema  = "abut"
+	Version = 1
+)
+
+// plainBytes is how large a file may be before it is compressed: what a person
+// might look at with an editor stays readable.
+const plainBytes = 64 << 10
+
+// MaxBytes is the most that is read, uncompressed: several times what the
+// largest picture that can be imported takes, so that a small file cannot fill
+// the memory.
+const MaxBytes = 512 << 20
+
+// Document is what a file holds.
+type Document struct {
+	Job job.Job
+	// Of is set in autosaves only: the file that the work belongs to, empty
+	// when it had none yet.
+	Of string
+}
+
+// Write writes a document. It fails for a job with numbers that are none.
+func Write(w io.Writer, d Document) error {
+	e := encoder{at: map[*job.Clip]int{}, open: map[*job.Clip]bool{}}
+	j, err := e.job(d.Job)
+	if err != nil {
+		return err
+	}
+	b, err := json.Marshal(file{Schema: Schema, Version: Version, Of: d.Of, Job: j, Clips: e.table})
+	if err != nil {
+		return err
+	}
+	if len(b) <= plainBytes {
+		_, err = w.Write(append(b, '\n'))
+		return err
+	}
+	z, _ := gzip.NewWriterLevel(w, gzip.BestSpeed)
+	if _, err := z.Write(b); err != nil {
+		return err
+	}
+	return z.Close()
+}
+
+// Read reads a document. What it returns can be worked on without further
+// checks; everything else is an *Error.
+func Read(r io.Reader) (Document, error) {
+	in := bufio.NewReader(r)
+	r = in
+	if head, _ := in.Peek(2); bytes.Equal(head, []byte{0x1f, 0x8b}) {
+		z, err := gzip.NewReader(in)
+		if err != nil {
+			return Document{}, fail(NotAJob, err)
+		}
+		r = z
+	}
+	b, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
+	if err != nil {
+		return Document{}, fail(NotAJob, err)
+	}
+	if len(b) > MaxBytes {
+		return Document{}, fail(TooLarge, nil)
+	}
+	// What it is comes first: a later version may have anything behind that.
+	var head struct {
+		Schema  string
+		Version int
+	}
+	if err := json.Unmarshal(b, &head); err != nil || head.Schema != Schema || head.Version < 1 {
+		return Document{}, fail(NotAJob, err)
+	}
+	if head.Version > Version {
+		return Document{}, fail(TooNew, nil)
+	}
+	var f file
+	if err := json.Unmarshal(b, &f); err != nil {
+		return Document{}, fail(Damaged, err)
+	}
+	var d decoder
+	j, err := d.job(&f)
+	if err != nil {
+		var ours *Error
+		if errors.As(err, &ours) {
+			return Document{}, err
+		}
+		return Document{}, fail(Damaged, err)
+	}
+	return Document{Job: j, Of: f.Of}, nil
+}
+
+func sortAssign(list []wireAssign) {
+	slices.SortFunc(list, func(a, b wireAssign) int {
+		return cmp.Or(cmp.Compare(a.Colour.R, b.Colour.R), cmp.Compare(a.Colour.G, b.Colour.G), cmp.Compare(a.Colour.B, b.Colour.B))
+	})
+}

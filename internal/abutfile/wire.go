@@ -1,0 +1,180 @@
+package abutfile
+
+import (
+	"errors"
+	"fmt"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// file is the whole of a file. The types below put a field of their own over
+// one that JSON cannot hold as it is: the outer one counts.
+type file struct {
+	Schema  string
+	Version int
+	// Of names the document that an autosave belongs to.
+	Of    string `json:",omitempty"`
+	Job   wireJob
+	Clips []wireClip
+}
+
+type wireJob struct {
+	job.Job
+	Assign []wireAssign
+	Items  []wireItem
+}
+
+type wireAssign struct {
+	Colour job.Colour
+	Target job.Target
+}
+
+type wireItem struct {
+	job.Item
+	Layers []wireLayer
+}
+
+type wireLayer struct {
+	job.Layer
+	Content wireContent
+}
+
+// wireContent holds one kind of content: the field that is there.
+type wireContent struct {
+	Outlines *wireOutlines `json:",omitempty"`
+}
+
+type wireOutlines struct{ Shapes []wireShape }
+
+type wireShape struct {
+	job.Shape
+	Path wirePath
+	// Clips index the file's table.
+	Clips []int
+}
+
+type wireClip struct{ Shapes []wireShape }
+
+// encoder fills the table of clips. A clip stands behind those that clip it.
+type encoder struct {
+	table []wireClip
+	at    map[*job.Clip]int
+	open  map[*job.Clip]bool
+}
+
+func (e *encoder) job(j job.Job) (wireJob, error) {
+	out := wireJob{Job: j}
+	for c, t := range j.Assign {
+		out.Assign = append(out.Assign, wireAssign{c, t})
+	}
+	sortAssign(out.Assign)
+	for _, it := range j.Items {
+		w := wireItem{Item: it}
+		for _, l := range it.Layers {
+			o, ok := l.Content.(job.Outlines)
+			if !ok && l.Content != nil {
+				return out, fmt.Errorf("content %T cannot be saved", l.Content)
+			}
+			shapes, err := e.shapes(o.Shapes)
+			if err != nil {
+				return out, err
+			}
+			w.Layers = append(w.Layers, wireLayer{Layer: l, Content: wireContent{Outlines: &wireOutlines{shapes}}})
+		}
+		out.Items = append(out.Items, w)
+	}
+	return out, nil
+}
+
+func (e *encoder) shapes(list []job.Shape) ([]wireShape, error) {
+	var out []wireShape
+	for _, s := range list {
+		w := wireShape{Shape: s, Path: wirePath(s.Path)}
+		for _, c := range s.Clips {
+			i, err := e.clip(c)
+			if err != nil {
+				return nil, err
+			}
+			w.Clips = append(w.Clips, i)
+		}
+		out = append(out, w)
+	}
+	return out, nil
+}
+
+func (e *encoder) clip(c *job.Clip) (int, error) {
+	if i, ok := e.at[c]; ok {
+		return i, nil
+	}
+	if c == nil || e.open[c] {
+		return 0, errors.New("a clip is missing or clips itself")
+	}
+	e.open[c] = true
+	shapes, err := e.shapes(c.Shapes)
+	if err != nil {
+		return 0, err
+	}
+	delete(e.open, c)
+	e.table = append(e.table, wireClip{shapes})
+	e.at[c] = len(e.table) - 1
+	return len(e.table) - 1, nil
+}
+
+// decoder makes the job of a file.
+type decoder struct{ clips []*job.Clip }
+
+func (d *decoder) job(f *file) (job.Job, error) {
+	for i, c := range f.Clips {
+		shapes, err := d.shapes(c.Shapes)
+		if err != nil {
+			return job.Job{}, fmt.Errorf("clip %d: %w", i, err)
+		}
+		d.clips = append(d.clips, &job.Clip{Shapes: shapes})
+	}
+	j := f.Job.Job
+	j.Items, j.Assign = nil, nil
+	for _, a := range f.Job.Assign {
+		if j.Assign == nil {
+			j.Assign = map[job.Colour]job.Target{}
+		}
+		j.Assign[a.Colour] = a.Target
+	}
+	for _, w := range f.Job.Items {
+		it := w.Item
+		it.Layers = nil
+		for _, wl := range w.Layers {
+			l := wl.Layer
+			if wl.Content.Outlines == nil {
+				return job.Job{}, fmt.Errorf("layer %d: no outlines", l.ID)
+			}
+			shapes, err := d.shapes(wl.Content.Outlines.Shapes)
+			if err != nil {
+				return job.Job{}, fmt.Errorf("layer %d: %w", l.ID, err)
+			}
+			l.Content = job.Outlines{Shapes: shapes}
+			it.Layers = append(it.Layers, l)
+		}
+		j.Items = append(j.Items, it)
+	}
+	return j, check(j)
+}
+
+func (d *decoder) shapes(list []wireShape) ([]job.Shape, error) {
+	var out []job.Shape
+	for _, w := range list {
+		s := w.Shape
+		s.Path, s.Clips = geometry.Path(w.Path), nil
+		if s.Rule > geometry.EvenOdd {
+			return nil, fmt.Errorf("fill rule %d", s.Rule)
+		}
+		for _, i := range w.Clips {
+			if i < 0 || i >= len(d.clips) {
+				return nil, fmt.Errorf("no clip %d yet", i)
+			}
+			s.Clips = append(s.Clips, d.clips[i])
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
