@@ -48,7 +48,7 @@ func Main(file string) (status int) {
 
 	win := a.NewWindow(about.Name)
 	win.SetMaster()
-	win.Resize(fyne.NewSize(1280, 800))
+	win.Resize(window.Size(prefs))
 	home, err := os.UserHomeDir()
 	if err != nil {
 		home = "."
@@ -56,6 +56,7 @@ func Main(file string) (status int) {
 	w := window.New(win, window.Options{
 		Deliver: fyne.Do,
 		Home:    home,
+		State:   stateFolder(),
 		Prefs:   prefs,
 		SetMode: func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
 		OpenFolder: func(dir string) error {
@@ -69,6 +70,25 @@ func Main(file string) (status int) {
 	a.Lifecycle().SetOnStarted(func() { started = true })
 	win.ShowAndRun()
 	return 0
+}
+
+// stateFolder is where work is kept that is not saved yet: the user's state
+// folder where the system has one, else that for settings.
+func stateFolder() string {
+	dir := os.Getenv("XDG_STATE_HOME")
+	if !filepath.IsAbs(dir) {
+		home, err := os.UserHomeDir()
+		if err != nil {
+			return ""
+		}
+		dir = filepath.Join(home, ".local", "state")
+		if runtime.GOOS == "windows" || runtime.GOOS == "darwin" {
+			if dir, err = os.UserConfigDir(); err != nil {
+				return ""
+			}
+		}
+	}
+	return filepath.Join(dir, "abut", "work")
 }
 
 // hasScreen reports whether there is anything to open a window on, as far as

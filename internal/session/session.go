@@ -37,6 +37,8 @@ const (
 	PlanChanged
 	// WorkChanged: work that takes long enough to be shown began or ended.
 	WorkChanged
+	// SavedChanged: the document was saved, or has another file.
+	SavedChanged
 )
 
 // Session is an open document, or none. Make one with New.
@@ -66,6 +68,12 @@ type Session struct {
 	// version counts the states that the document went through; exported is the
 	// one that was last written to files.
 	version, exported int
+	// saved is the one that file holds; recovered: the document was left behind
+	// by a process that was killed, and no file holds it.
+	saved     int
+	file      string
+	recovered bool
+	auto      autosave
 
 	fitter fitter
 	tasks  []*Task
@@ -76,6 +84,7 @@ type Session struct {
 func New(deliver func(func())) *Session {
 	s := &Session{deliver: deliver}
 	s.fitter.s = s
+	s.auto.s = s
 	return s
 }
 
@@ -104,6 +113,9 @@ func (s *Session) Job() job.Job {
 
 // Name returns the document's name, for the title.
 func (s *Session) Name() string {
+	if s.file != "" {
+		return strings.TrimSuffix(filepath.Base(s.file), filepath.Ext(s.file))
+	}
 	if j := s.Job(); len(j.Items) > 0 {
 		return j.Items[0].Name
 	}
@@ -124,6 +136,13 @@ func (s *Session) PlanError() error { return s.planError }
 // Open reads a file in the background and makes it the open document. A file
 // that cannot be used leaves the open one as it is.
 func (s *Session) Open(path string) {
+	if IsDocument(path) {
+		s.open(path, func(context.Context) (job.Job, error) {
+			d, err := readDocument(path)
+			return d.Job, err
+		})
+		return
+	}
 	s.open(path, func(ctx context.Context) (job.Job, error) { return workshop.Open(ctx, path) })
 }
 
@@ -143,21 +162,29 @@ func (s *Session) open(path string, read func(context.Context) (job.Job, error))
 	})
 }
 
-// Use makes a job the open document, with an empty history.
+// Use makes a job the open document, with an empty history. path is the file
+// that it is from, empty without one.
 func (s *Session) Use(j job.Job, path string) {
 	s.fitter.stop()
+	s.auto.drop()
+	s.file, s.saved, s.recovered = "", 0, false
+	if IsDocument(path) {
+		s.file = path
+	}
 	s.history = history.New[job.Job, []job.LayerID](j)
 	s.selection, s.preview, s.path = nil, nil, path
 	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
 	s.version, s.exported = 0, 0
 	s.fitter.cache = new(fit.Cache)
 	s.fit(j)
-	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
+	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged | SavedChanged)
 }
 
-// Close leaves no document open.
+// Close leaves no document open, and what was kept of it is forgotten.
 func (s *Session) Close() {
 	s.fitter.stop()
+	s.auto.drop()
+	s.file, s.path, s.recovered = "", "", false
 	s.history, s.selection, s.preview, s.plan, s.committed = nil, nil, nil, nil, nil
 	s.planExact, s.planError = false, nil
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
@@ -211,7 +238,8 @@ func (s *Session) edited() {
 	s.version++
 	s.planExact, s.planError = false, nil
 	s.fit(j)
-	s.changed(c)
+	s.auto.touch()
+	s.changed(c | SavedChanged)
 }
 
 // Preview shows what an edit would lead to, without a step: the plan follows it
@@ -245,8 +273,11 @@ func (s *Session) CancelPreview() {
 	s.fit(s.Job())
 }
 
-// Unwritten reports whether there are steps that no export has written down yet.
-func (s *Session) Unwritten() bool { return s.CanUndo() && s.version != s.exported }
+// Unwritten reports whether there is work that neither the document's file nor
+// an export holds.
+func (s *Session) Unwritten() bool {
+	return (s.CanUndo() || s.recovered) && s.version != s.exported && s.version != s.saved
+}
 
 // Undo takes the last step back and selects what it was done to.
 func (s *Session) Undo() { s.travel(func() (job.Job, []job.LayerID, bool) { return s.history.Undo() }) }

@@ -209,6 +209,10 @@ func wrapWithin(o fyne.CanvasObject, width float32) {
 			for _, c := range o.Objects {
 				wrapWithin(c, width-2*l.X)
 			}
+		case *Flow:
+			l.Wrap(width)
+		case *Dock:
+			wrapWithin(o.Objects[0], width-least(l.Left).Width-least(l.Right).Width)
 		case *Lead:
 			wrapWithin(o.Objects[1], width-o.Objects[0].MinSize().Width-l.Gap)
 		}

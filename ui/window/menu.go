@@ -19,6 +19,7 @@ type menu struct {
 	main *fyne.MainMenu
 	// Items that can be done or not, are on or off, or change their words.
 	undo, redo, export, close   *fyne.MenuItem
+	save, saveAs                *fyne.MenuItem
 	raise, lower, shown, delete *fyne.MenuItem
 	knock, knockOne, frame      *fyne.MenuItem
 	art, fitted, all, in, out   *fyne.MenuItem
@@ -65,6 +66,8 @@ func (w *Window) newMenu() {
 	for _, d := range assets.Demos() {
 		demos = append(demos, fyne.NewMenuItem(d.Name, func() { w.openDemo(d) }))
 	}
+	m.save = art(item("ui-save", ctrl(fyne.KeyS), w.save))
+	m.saveAs = art(item("ui-menu-save-as", &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}, w.saveAs))
 	m.export = art(item("ui-menu-export", ctrl(fyne.KeyE), w.export))
 	m.close = art(item("ui-menu-close", ctrl(fyne.KeyW), func() { w.leaving(w.session.Close) }))
 	quit := item("ui-menu-quit", ctrl(fyne.KeyQ), w.quit)
@@ -103,7 +106,7 @@ func (w *Window) newMenu() {
 	}
 
 	m.main = fyne.NewMainMenu(
-		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.export, m.close, fyne.NewMenuItemSeparator(), quit),
+		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, fyne.NewMenuItemSeparator(), m.raise, m.lower, m.shown, m.delete),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, fyne.NewMenuItemSeparator(), m.frame),
 		fyne.NewMenu(say("ui-menu-view"), m.art, m.fitted, fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...)),

@@ -34,7 +34,9 @@ func (w *Window) leaving(f func()) {
 	d.Body.Add(controls.NewPara(say("ui-leave-why"), controls.Text))
 	stay := dialogs.Button(say("ui-leave-stay"), func() { d.Hide(); w.focusBoard() })
 	d.OnEscape = stay.OnTapped
-	d.SetButtons(dialogs.Button(say("ui-leave-go"), func() { d.Hide(); f() }), stay)
+	d.SetButtons(
+		dialogs.Button(say("ui-leave-go"), func() { d.Hide(); f() }), stay,
+		dialogs.Button(say("ui-save"), func() { d.Hide(); w.saving(f) }))
 	d.Show(nil)
 	w.show(d)
 }
@@ -42,6 +44,12 @@ func (w *Window) leaving(f func()) {
 // quit closes the window, after asking when that would lose work.
 func (w *Window) quit() {
 	w.leaving(func() {
+		if p := w.options.Prefs; p != nil {
+			size := w.win.Canvas().Size()
+			p.SetFloat(prefWidth, float64(size.Width))
+			p.SetFloat(prefHeight, float64(size.Height))
+		}
+		w.session.Close() // and with it what was kept in case of a crash
 		w.win.SetCloseIntercept(nil)
 		w.win.Close()
 	})
@@ -60,7 +68,7 @@ func (w *Window) askOpen() {
 		w.remember(filepath.Dir(path))
 		w.Open(path)
 	}, w.win)
-	d.SetFilter(storage.NewExtensionFileFilter([]string{".svg", ".SVG"}))
+	d.SetFilter(storage.NewExtensionFileFilter([]string{".svg", ".SVG", ".abut"}))
 	d.SetConfirmText(say("ui-open"))
 	w.pick(d, w.lastFolder())
 }
@@ -98,6 +106,12 @@ func (w *Window) remember(folder string) {
 	if w.options.Prefs != nil {
 		w.options.Prefs.SetString(prefFolder, folder)
 	}
+}
+
+// Size returns the size that the window had when it was last closed.
+func Size(p fyne.Preferences) fyne.Size {
+	w, h := p.FloatWithFallback(prefWidth, 1280), p.FloatWithFallback(prefHeight, 800)
+	return fyne.NewSize(float32(min(max(w, 640), 8000)), float32(min(max(h, 480), 5000)))
 }
 
 // typedKey gets the keys while nothing has the focus.

@@ -5,6 +5,8 @@ import (
 	"context"
 	"image"
 	"image/color"
+	"os"
+	"path/filepath"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -15,6 +17,7 @@ import (
 	"abut/assets"
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/paint"
@@ -26,6 +29,13 @@ import (
 type startPage struct {
 	object fyne.CanvasObject
 	cards  []*card
+
+	onRecent            func(path string)
+	onRecover, onForget func(session.Lost)
+	page                *fyne.Container
+	lost                *fyne.Container
+	recent              *fyne.Container
+	files               *fyne.Container
 }
 
 func newStartPage(open func(), demo func(assets.Demo), drawn func()) *startPage {
@@ -53,9 +63,61 @@ func newStartPage(open func(), demo func(assets.Demo), drawn func()) *startPage 
 		row.Add(c)
 	}
 	title := controls.NewHeading(say("ui-start-demos"))
-	page := container.New(&controls.Stack{Gap: 16}, drop, title, row)
-	s.object = container.NewStack(controls.NewFill(controls.Ground), container.NewVScroll(container.New(&middle{width: 1120, room: 24}, page)))
+	s.lost = container.New(&controls.Stack{Gap: 8})
+	s.lost.Hide()
+	s.files = container.New(&controls.Flow{Gap: 8})
+	s.recent = container.New(&controls.Stack{Gap: 8}, controls.NewHeading(say("ui-start-recent")), s.files)
+	s.recent.Hide()
+	s.page = container.New(&controls.Stack{Gap: 16}, s.lost, drop, s.recent, title, row)
+	s.object = container.NewStack(controls.NewFill(controls.Ground), container.NewVScroll(container.New(&middle{width: 1120, room: 24}, s.page)))
 	return s
+}
+
+// setLost offers work that was left behind by a process that was killed.
+func (s *startPage) setLost(list []session.Lost) {
+	s.lost.RemoveAll()
+	s.lost.Hidden = len(list) == 0
+	for _, l := range list {
+		text := container.New(&controls.Stack{Gap: 2},
+			controls.NewPara(say("ui-lost", "file", l.Name, "time", l.Time.Format("2006-01-02 15:04")), controls.Text),
+			controls.NewPara(say("ui-lost-why"), controls.Quiet))
+		open := controls.NewAction("undo", say("ui-lost-open"), "", func() { s.onRecover(l) })
+		open.Next = true
+		forget := controls.NewAction("", say("ui-lost-forget"), say("ui-lost-forget-hint"), func() { s.onForget(l) })
+		forget.Framed = true
+		row := controls.NewDock(nil, nil, nil, container.NewCenter(container.NewHBox(forget, open)), text)
+		s.lost.Add(container.NewStack(controls.NewCard(controls.Surface, controls.Rule), container.New(&controls.Inset{X: 16, Y: 10}, row)))
+	}
+	s.refresh()
+}
+
+// setRecent lists the files that were open last; those that are gone cannot be
+// pressed.
+func (s *startPage) setRecent(paths []string) {
+	s.files.RemoveAll()
+	s.recent.Hidden = len(paths) == 0
+	for _, path := range paths {
+		name := filepath.Base(path)
+		_, err := os.Stat(path)
+		icon := "open"
+		if session.IsDocument(path) {
+			icon = "save"
+		}
+		hint := path
+		if err != nil {
+			name, hint = say("ui-start-missing", "file", name), say("ui-start-missing-hint", "path", path)
+		}
+		b := controls.NewAction(icon, name, hint, func() { s.onRecent(path) })
+		b.Framed, b.IconSide = true, 20
+		b.SetEnabled(err == nil)
+		s.files.Add(b)
+	}
+	s.refresh()
+}
+
+func (s *startPage) refresh() {
+	s.page.Refresh()
+	s.object.Refresh()
 }
 
 // dropZone draws a dashed outline with round corners.

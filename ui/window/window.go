@@ -28,6 +28,8 @@ type Options struct {
 	PaintNow bool
 	// Home is where files go that belong beside no file.
 	Home string
+	// State is a folder for work that is not saved yet; empty keeps none.
+	State string
 	// Prefs keeps panel widths and the look; nil keeps nothing.
 	Prefs fyne.Preferences
 	// SetMode changes the look between light, dark and the desktop's.
@@ -67,6 +69,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session = session.New(o.Deliver)
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
+	w.session.KeepIn(o.State)
 
 	deliver := o.Deliver
 	if o.PaintNow {
@@ -85,6 +88,8 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.details.onPlace = w.board.ZoomTo
 	w.verdict = newVerdictBar()
 	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)
+	w.start.onRecent = w.Open
+	w.start.onRecover, w.start.onForget = w.recover, w.forget
 
 	w.views = controls.NewChoice(func(i int) { w.showFitted(i == 1) }, say("ui-view-art"), say("ui-view-fitted"))
 	zoom := container.NewHBox(
@@ -133,6 +138,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	})
 	w.newMenu()
 	w.changed(session.OpenedChanged)
+	w.session.FindLost(w.start.setLost)
 	return w
 }
 
@@ -142,6 +148,9 @@ const (
 	prefRight       = "panel-right"
 	prefMode        = "look"
 	prefFolder      = "folder"
+	prefRecent      = "recent"
+	prefWidth       = "window-width"
+	prefHeight      = "window-height"
 	prefLeftFolded  = "panel-left-folded"
 	prefRightFolded = "panel-right-folded"
 )
@@ -235,6 +244,9 @@ func (w *Window) changed(c session.Change) {
 	if c&session.WorkChanged != 0 {
 		w.working()
 	}
+	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
+		w.setTitle()
+	}
 	w.updateTools(plan)
 	if !w.board.Dragging() {
 		w.updateMenu()
@@ -250,9 +262,8 @@ func (w *Window) changed(c session.Change) {
 
 // opened switches between the page before any art and the table.
 func (w *Window) opened() {
-	title := say("ui-title")
 	if w.session.Opened() {
-		title = say("ui-title-open", "file", w.session.Name())
+		w.noteRecent(w.session.Origin())
 		w.start.object.Hide()
 		w.panels.Show()
 		w.board.ShowAll()
@@ -265,9 +276,9 @@ func (w *Window) opened() {
 		}
 	} else {
 		w.panels.Hide()
+		w.start.setRecent(w.recent())
 		w.start.object.Show()
 	}
-	w.win.SetTitle(title)
 	w.middle.Refresh()
 }
 

@@ -17,6 +17,7 @@ import (
 	"abut/assets"
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/internal/workshop"
 	"abut/ui/paint"
 	"abut/ui/theme"
@@ -39,6 +40,7 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 	s.win = test.NewTempWindow(t, nil)
 	s.Window = New(s.win, Options{
 		Deliver: func(f func()) { s.queue <- f }, PaintNow: true, Home: t.TempDir(), Version: "0",
+		State: t.TempDir(), Prefs: app.Preferences(),
 	}, nil)
 	s.win.Resize(size)
 	return s
@@ -129,6 +131,14 @@ func TestPictures(t *testing.T) {
 				}
 			}
 			keep("1-start")
+			here := filepath.Join(t.TempDir(), "Harbour mug.abut")
+			if err := os.WriteFile(here, nil, 0o600); err != nil {
+				t.Fatal(err)
+			}
+			s.start.setRecent([]string{here, filepath.Join(t.TempDir(), "Little boat for the tote bag.svg"), here})
+			s.start.setLost([]session.Lost{{Name: "Harbour mug", Time: time.Date(2026, 3, 4, 17, 5, 0, 0, time.Local)}})
+			keep("1-start-lost")
+			s.start.setLost(nil)
 			s.demo("pair")
 			s.session.Select([]job.LayerID{3})
 			keep("2-pair-stacked")

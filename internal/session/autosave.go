@@ -1,0 +1,193 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"abut/internal/abutfile"
+	"abut/internal/job"
+)
+
+// autosaveAfter is how long after an edit the work is kept: soon enough that
+// nobody minds the loss, seldom enough that a drag is not felt to stutter.
+const autosaveAfter = 2 * time.Second
+
+// autosave keeps the open document in the state folder, so that a process that
+// is killed loses nothing. A document has one slot there: a file, and a lock
+// beside it that says that its process lives.
+type autosave struct {
+	s *Session
+	// dir is the folder; empty keeps nothing.
+	dir  string
+	slot string
+	lock *fileLock
+	// due: a save is planned; busy: one is being written.
+	due, busy bool
+	timer     *time.Timer
+}
+
+// KeepIn makes the session keep unsaved work in a folder.
+func (s *Session) KeepIn(dir string) { s.auto.dir = dir }
+
+// touch plans a save.
+func (a *autosave) touch() {
+	if a.dir == "" || a.due {
+		return
+	}
+	a.due = true
+	a.timer = time.AfterFunc(autosaveAfter, func() { a.s.deliver(a.now) })
+}
+
+// KeepNow keeps the work at once, as before something dangerous.
+func (s *Session) KeepNow() { s.auto.now() }
+
+func (a *autosave) now() {
+	s := a.s
+	if a.timer != nil {
+		a.timer.Stop()
+	}
+	a.due = false
+	if a.dir == "" || s.history == nil || !s.Changed() {
+		return
+	}
+	if a.busy {
+		a.touch()
+		return
+	}
+	if a.slot == "" && !a.take() {
+		return
+	}
+	a.busy = true
+	doc, slot, history := abutfile.Document{Job: s.Job(), Of: s.Origin()}, a.slot, s.history
+	go func() {
+		err := writeWhole(slot, doc)
+		s.deliver(func() {
+			a.busy = false
+			if s.history != history || a.slot != slot {
+				_ = os.Remove(slot) // the document was saved or left meanwhile
+				return
+			}
+			// Keeping is a favour: what stands in its way is said at the next
+			// save that was asked for.
+			_ = err
+		})
+	}()
+}
+
+// Origin returns the file that the document came from or is saved in, empty
+// when there is none.
+func (s *Session) Origin() string {
+	if s.file != "" {
+		return s.file
+	}
+	return s.path
+}
+
+// take makes a slot of its own for the document.
+func (a *autosave) take() bool {
+	if os.MkdirAll(a.dir, 0o700) != nil {
+		return false
+	}
+	name := filepath.Join(a.dir, fmt.Sprintf("work-%d-%d%s", time.Now().UnixNano(), os.Getpid(), abutfile.Extension))
+	lock, err := lockFile(name + lockSuffix)
+	if err != nil {
+		return false
+	}
+	a.slot, a.lock = name, lock
+	return true
+}
+
+// drop forgets what was kept: it is saved, or not wanted.
+func (a *autosave) drop() {
+	if a.timer != nil {
+		a.timer.Stop()
+	}
+	a.due = false
+	if a.slot != "" {
+		_ = os.Remove(a.slot)
+		a.lock.release()
+	}
+	a.slot, a.lock = "", nil
+}
+
+const lockSuffix = ".lock"
+
+// Lost is work that a process left behind when it was killed.
+type Lost struct {
+	// Name is the document's; Of the file that it came from, empty without one.
+	Name, Of string
+	// Time is when it was kept.
+	Time time.Time
+	slot string
+}
+
+// FindLost looks for work that was left behind, the latest first. done gets it
+// on the session's goroutine.
+func (s *Session) FindLost(done func([]Lost)) {
+	dir := s.auto.dir
+	if dir == "" {
+		done(nil)
+		return
+	}
+	run(s, job.Message{ID: "ui-task-lost"}, func(context.Context) ([]Lost, error) { return findLost(dir), nil },
+		func(l []Lost, _ error) { done(l) })
+}
+
+func findLost(dir string) []Lost {
+	list, _ := os.ReadDir(dir)
+	var out []Lost
+	for i := len(list) - 1; i >= 0; i-- { // names begin with the time
+		slot := filepath.Join(dir, list[i].Name())
+		if strings.HasSuffix(slot, lockSuffix) {
+			if _, err := os.Stat(strings.TrimSuffix(slot, lockSuffix)); err != nil {
+				if lock, err := lockFile(slot); err == nil {
+					lock.release() // and removed: nothing belongs to it
+				}
+			}
+			continue
+		}
+		if !IsDocument(slot) {
+			continue
+		}
+		lock, err := lockFile(slot + lockSuffix)
+		if err != nil {
+			continue // its process lives
+		}
+		d, err := readDocument(slot)
+		info, e := list[i].Info()
+		lock.release()
+		if err != nil || e != nil || len(d.Job.Items) == 0 {
+			continue
+		}
+		out = append(out, Lost{Name: d.Job.Items[0].Name, Of: d.Of, Time: info.ModTime(), slot: slot})
+	}
+	return out
+}
+
+// Recover opens work that was left behind. It stays kept until it is saved.
+func (s *Session) Recover(l Lost) {
+	run(s, job.Message{ID: "ui-task-open", Args: map[string]string{"file": l.Name}}, func(context.Context) (abutfile.Document, error) {
+		return readDocument(l.slot)
+	}, func(d abutfile.Document, err error) {
+		if err != nil {
+			s.trouble(err)
+			return
+		}
+		s.Use(d.Job, d.Of)
+		s.version, s.recovered = 1, true
+		if lock, err := lockFile(l.slot + lockSuffix); err == nil {
+			s.auto.slot, s.auto.lock = l.slot, lock
+		}
+		s.changed(SavedChanged)
+	})
+}
+
+// Forget throws work away that was left behind.
+func (s *Session) Forget(l Lost) {
+	_ = os.Remove(l.slot)
+	_ = os.Remove(l.slot + lockSuffix)
+}

@@ -1,0 +1,33 @@
+//go:build unix
+
+package session
+
+import (
+	"os"
+	"syscall"
+)
+
+// fileLock says that a process lives: the system lets go of it when the process
+// ends, however it ends.
+type fileLock struct{ f *os.File }
+
+// lockFile takes a lock, and fails when a living process has it.
+func lockFile(name string) (*fileLock, error) {
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_RDWR, 0o600)
+	if err != nil {
+		return nil, err
+	}
+	if err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB); err != nil {
+		_ = f.Close()
+		return nil, err
+	}
+	return &fileLock{f}, nil
+}
+
+// release lets go of the lock and removes its file.
+func (l *fileLock) release() {
+	if l != nil {
+		_ = os.Remove(l.f.Name())
+		_ = l.f.Close()
+	}
+}

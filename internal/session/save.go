@@ -1,0 +1,151 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"abut/internal/abutfile"
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+// ErrExists: Save was not to replace a file and there is one.
+const ErrExists = "save-exists"
+
+// File returns the file that the document is saved in, empty when it never was.
+func (s *Session) File() string { return s.file }
+
+// Changed reports whether there is anything that the document's file does not
+// hold yet.
+func (s *Session) Changed() bool {
+	return s.Opened() && s.version != s.saved
+}
+
+// SaveTarget returns where the document is saved unless the user says
+// otherwise: its own file, or a new one beside the art, or in the home folder.
+func (s *Session) SaveTarget(home string) string {
+	if s.file != "" {
+		return s.file
+	}
+	dir := home
+	if s.path != "" {
+		dir = filepath.Dir(s.path)
+	}
+	name := strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`/\:*?"<>|`, r) || r < ' ' {
+			return '-'
+		}
+		return r
+	}, strings.TrimSpace(s.Name()))
+	if name == "" {
+		name = "job"
+	}
+	return filepath.Join(dir, name+abutfile.Extension)
+}
+
+// Save saves the document to a file in the background: all of it or nothing.
+// Unless replace is set, a file of that name that is not the document's own is
+// left as it is and the error is ErrExists. done gets the outcome on the
+// session's goroutine.
+func (s *Session) Save(path string, replace bool, done func(error)) {
+	if !s.Opened() {
+		return
+	}
+	if path != s.file && !replace {
+		if _, err := os.Lstat(path); err == nil {
+			done(&workshop.Error{Message: job.Message{ID: ErrExists}})
+			return
+		}
+	}
+	j, version, history := s.Job(), s.version, s.history
+	run(s, job.Message{ID: "ui-task-save"}, func(context.Context) (struct{}, error) {
+		return struct{}{}, writeWhole(path, abutfile.Document{Job: j})
+	}, func(_ struct{}, err error) {
+		if err == nil && s.history == history {
+			s.file, s.saved = path, version
+			s.recovered = false
+			if s.version == version {
+				s.auto.drop()
+			}
+			s.changed(SavedChanged)
+		}
+		if err != nil {
+			err = saveError(err)
+		}
+		done(err)
+	})
+}
+
+func saveError(err error) error {
+	var ours *workshop.Error
+	if errors.As(err, &ours) {
+		return err
+	}
+	detail := err.Error()
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		detail = p.Err.Error()
+	}
+	return &workshop.Error{Message: job.Message{ID: "save-failed", Args: map[string]string{"detail": detail}}, Err: err}
+}
+
+// writeWhole writes a document beside its place and puts it there when all of
+// it is on disk: whatever happens, the place holds the old file or the new.
+func writeWhole(path string, d abutfile.Document) (err error) {
+	f, err := os.CreateTemp(filepath.Dir(path), ".abut-*")
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			_ = f.Close()
+			_ = os.Remove(f.Name())
+		}
+	}()
+	if err = abutfile.Write(f, d); err != nil {
+		return err
+	}
+	if err = f.Sync(); err != nil {
+		return err
+	}
+	if err = f.Close(); err != nil {
+		return err
+	}
+	// Temporary files are the owner's alone; a document is as readable as the
+	// file it replaces, or as new files usually are.
+	mode := fs.FileMode(0o644)
+	if info, e := os.Stat(path); e == nil {
+		mode = info.Mode().Perm()
+	}
+	if err = os.Chmod(f.Name(), mode); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}
+
+// readDocument reads a job file.
+func readDocument(path string) (abutfile.Document, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return abutfile.Document{}, &workshop.Error{Message: job.Message{ID: "file-missing", Args: map[string]string{"path": path}}, Err: err}
+		}
+		return abutfile.Document{}, &workshop.Error{Message: job.Message{ID: "file-unreadable", Args: map[string]string{"path": path, "detail": err.Error()}}, Err: err}
+	}
+	defer f.Close()
+	d, err := abutfile.Read(f)
+	var bad *abutfile.Error
+	if errors.As(err, &bad) {
+		return d, &workshop.Error{Message: bad.Message, Err: err}
+	}
+	return d, err
+}
+
+// IsDocument reports whether a file's name says that it is a job file.
+func IsDocument(path string) bool {
+	return strings.EqualFold(filepath.Ext(path), abutfile.Extension)
+}

@@ -1,0 +1,126 @@
+package session
+
+import (
+	"os"
+	"path/filepath"
+	"reflect"
+	"testing"
+
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+func (b *bench) save(path string, replace bool) (err error) {
+	b.Save(path, replace, func(e error) { err = e })
+	b.settle()
+	return err
+}
+
+// kept waits until the work is kept.
+func (b *bench) kept() {
+	for b.auto.busy || b.Busy() {
+		(<-b.queue)()
+	}
+}
+
+func TestSave_OpensAsItWas(t *testing.T) {
+	b := newBench(t)
+	b.demo("rich")
+	if b.Changed() {
+		t.Error("untouched art counts as changed")
+	}
+	if err := b.Do("ui-step-size", job.KnockOutAll); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "harbour.abut")
+	if err := b.save(path, false); err != nil || b.Changed() || b.Unwritten() || b.File() != path || b.Name() != "harbour" {
+		t.Fatalf("%v, changed %v, file %s, name %s", err, b.Changed(), b.File(), b.Name())
+	}
+	want := b.Job()
+	b.demo("pair")
+	if b.File() != "" {
+		t.Error("other art has the file of the last")
+	}
+	if err := b.save(path, false); !workshop.Is(err, ErrExists) {
+		t.Errorf("another document was saved over: %v", err)
+	}
+	b.Open(path)
+	b.settle()
+	if len(b.errs) > 0 || !reflect.DeepEqual(b.Job(), want) || b.Changed() {
+		t.Errorf("%v; changed %v", b.errs, b.Changed())
+	}
+	b.Undo()
+	if err := b.Do("ui-step-size", func(j job.Job) (job.Job, error) { return job.SetKnocks(j, j.LayerIDs(), false) }); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.save(path, false); err != nil {
+		t.Error("a document may not be saved to its own file: ", err)
+	}
+}
+
+func TestSave_FailedLeavesTheOldFile(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	if err := b.save(filepath.Join(t.TempDir(), "no", "such", "folder.abut"), false); !workshop.Is(err, "save-failed") {
+		t.Error(err)
+	}
+}
+
+// What a killed process leaves behind is offered, opens with every edit, and is
+// gone once it is saved.
+func TestAutosave_OffersTheWorkOfAKilledProcess(t *testing.T) {
+	dir := t.TempDir()
+	killed := newBench(t)
+	killed.KeepIn(dir)
+	killed.demo("pair")
+	if err := killed.Do("ui-step-size", job.KnockOutAll); err != nil {
+		t.Fatal(err)
+	}
+	killed.KeepNow()
+	killed.kept()
+	find := func(b *bench) (out []Lost) {
+		b.FindLost(func(l []Lost) { out = l })
+		b.settle()
+		return out
+	}
+	next := newBench(t)
+	next.KeepIn(dir)
+	if l := find(next); len(l) != 0 {
+		t.Fatal("the work of a living process is offered")
+	}
+	_ = killed.auto.lock.f.Close() // as when the process ends
+	lost := find(next)
+	if len(lost) != 1 || lost[0].Name != "Little boat" {
+		t.Fatalf("offered: %+v", lost)
+	}
+	next.Recover(lost[0])
+	next.settle()
+	if !reflect.DeepEqual(next.Job(), killed.Job()) || !next.Changed() || !next.Unwritten() {
+		t.Error("what came back is not what was lost, or counts as saved")
+	}
+	if l := find(next); len(l) != 0 {
+		t.Error("what is open is offered again")
+	}
+	if err := next.save(filepath.Join(t.TempDir(), "boat.abut"), false); err != nil {
+		t.Fatal(err)
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 0 {
+		t.Errorf("saved, and still kept: %v", left)
+	}
+}
+
+func TestAutosave_IsForgottenWhenTheDocumentIsLeft(t *testing.T) {
+	dir := t.TempDir()
+	b := newBench(t)
+	b.KeepIn(dir)
+	b.demo("pair")
+	if err := b.Do("ui-step-size", job.KnockOutAll); err != nil {
+		t.Fatal(err)
+	}
+	b.KeepNow()
+	b.Close() // while it is being written
+	b.kept()
+	if left, _ := os.ReadDir(dir); len(left) != 0 {
+		t.Errorf("left and still kept: %v", left)
+	}
+}

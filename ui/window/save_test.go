@@ -1,0 +1,69 @@
+package window
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"abut/ui/controls"
+	"abut/ui/theme"
+)
+
+func TestSave_AsksOnceAndRemembersTheFile(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.knockOut()
+	s.settle()
+	if got := s.win.Title(); got != "Little boat (changed) – Abut" {
+		t.Errorf("the title is %q", got)
+	}
+	s.save()
+	s.press(say("ui-save")).Tapped(nil)
+	s.settle()
+	file := filepath.Join(s.options.Home, "Little boat.abut")
+	if _, err := os.Stat(file); err != nil || s.session.Changed() {
+		t.Fatal(err, s.session.Changed())
+	}
+	s.undo()
+	s.save() // without a question
+	s.settle()
+	if s.dialog.Shown() || s.session.Changed() {
+		t.Error("saving to its own file asks")
+	}
+	s.session.Close()
+	if len(s.start.files.Objects) == 0 {
+		t.Fatal("nothing was open last")
+	}
+	first := s.start.files.Objects[0].(*controls.Press)
+	if first.Label != "Little boat.abut" || first.Disabled() {
+		t.Errorf("last open was %q", first.Label)
+	}
+	first.Tapped(nil)
+	s.settle()
+	if !s.session.Opened() || s.session.Name() != "Little boat" {
+		t.Error("it does not open again")
+	}
+	if err := os.Remove(file); err != nil {
+		t.Fatal(err)
+	}
+	s.session.Close()
+	if first := s.start.files.Objects[0].(*controls.Press); !first.Disabled() {
+		t.Error("a file that is gone can be pressed")
+	}
+}
+
+func TestSave_LeavingOffersIt(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.knockOut()
+	s.demo("nested")
+	s.press(say("ui-save")).Tapped(nil) // asks where
+	s.press(say("ui-save")).Tapped(nil)
+	s.settle()
+	if s.session.Name() != "Compass rose" {
+		t.Error("after saving the other picture does not open")
+	}
+	if _, err := os.Stat(filepath.Join(s.options.Home, "Little boat.abut")); err != nil {
+		t.Error(err)
+	}
+}
