@@ -32,6 +32,12 @@ type Board struct {
 	// OnMove that it was let go there; OnCancel that the drag was given up.
 	OnDrag, OnMove func(dx, dy float64)
 	OnCancel       func()
+	// OnShape reports how the selection is being scaled or turned, in
+	// millimetres of the board; OnShaped that it was let go there.
+	OnShape, OnShaped func(geometry.Affine)
+	// OnContext reports that the other button was pressed, at a place on the
+	// screen.
+	OnContext func(fyne.Position)
 	// OnNudge reports an arrow key.
 	OnNudge func(dx, dy float64)
 	// OnDelete reports that the selection is to go.
@@ -42,6 +48,10 @@ type Board struct {
 	OnPainted func()
 	// PieceText says what to show of the fitted view's piece under the pointer.
 	PieceText func(piece int) string
+	// ZoneText says what becomes of a part of a sheet that is no piece.
+	ZoneText func(Zone) string
+	// StackedText says what to show of a stacked place under the pointer.
+	StackedText func(place int) string
 	// OnShortcut gets the shortcuts that the board has no use for.
 	OnShortcut func(fyne.Shortcut)
 	// Modifiers returns the keys held down. Drag and key events don't say.
@@ -50,7 +60,10 @@ type Board struct {
 	job       job.Job
 	plan      *fit.Plan
 	exact     bool
-	fitted    bool
+	mode      Mode
+	handles   handles
+	box       *canvas.Rectangle
+	labels    []*canvas.Text
 	selection []job.LayerID
 	paper     geometry.Rect
 
@@ -64,6 +77,8 @@ type Board struct {
 	painter painter
 	pic     *picture
 	hover   int
+	// hoverGrip is the handle under the pointer.
+	hoverGrip grip
 
 	gesture gesture
 	// quiet: the focus did not come by keyboard.
@@ -84,7 +99,7 @@ const rulerSide = 24
 // New returns an empty board. deliver runs a function on the event thread; nil
 // paints on the spot, for tests.
 func New(deliver func(func())) *Board {
-	b := &Board{ratio: 1, density: 1, hover: -1, showAll: true}
+	b := &Board{ratio: 1, density: 1, hover: -1, hoverGrip: noGrip, showAll: true}
 	b.painter = painter{deliver: deliver, show: b.shown, trouble: func(v any) {
 		if b.OnTrouble != nil {
 			b.OnTrouble(v)
@@ -105,6 +120,8 @@ func New(deliver func(func())) *Board {
 	b.chipText.TextSize = theme.Body
 	b.ring = canvas.NewRectangle(color.Transparent)
 	b.ring.Hide()
+	b.box = newBox()
+	b.newHandles()
 	return b
 }
 
@@ -124,6 +141,7 @@ func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
 	}
 	b.hover = -1
 	b.hideChip()
+	b.measure()
 	b.repaint()
 }
 
@@ -134,6 +152,7 @@ func (b *Board) SetPlan(plan *fit.Plan, exact bool) {
 		return
 	}
 	b.plan, b.exact = plan, exact
+	b.placeLabels()
 	if b.hover >= 0 && (plan == nil || b.hover >= len(plan.Pieces)) {
 		b.hover = -1
 	}
@@ -144,22 +163,40 @@ func (b *Board) SetPlan(plan *fit.Plan, exact bool) {
 func (b *Board) Select(ids []job.LayerID) {
 	if !slices.Equal(ids, b.selection) {
 		b.selection = slices.Clone(ids)
+		b.measure()
 		b.repaint()
 	}
 }
 
-// ShowFitted switches between the art and the fitted pieces.
-func (b *Board) ShowFitted(on bool) {
-	if b.fitted != on {
+// Mode is what the board shows.
+type Mode uint8
+
+const (
+	// Art is where one edits.
+	Art Mode = iota
+	// Fitted shows the pieces as they lie beside each other.
+	Fitted
+	// Sheets shows each separation on its sheet, mirrored as it is cut.
+	Sheets
+	// Assembly shows the numbered pieces as they lie on the carrier, colour
+	// side up and so mirrored.
+	Assembly
+)
+
+// View switches between the views; the zoom stays.
+func (b *Board) View(m Mode) {
+	if b.mode != m {
 		b.cancel()
-		b.fitted, b.hover = on, -1
+		b.mode, b.hover = m, -1
 		b.hideChip()
+		b.placeHandles()
+		b.placeLabels()
 		b.repaint()
 	}
 }
 
-// Fitted reports whether the fitted pieces are shown.
-func (b *Board) Fitted() bool { return b.fitted }
+// Mode returns what is shown.
+func (b *Board) Mode() Mode { return b.mode }
 
 // ShowAll brings all of the blank into view.
 func (b *Board) ShowAll() {
@@ -201,10 +238,22 @@ func paperOf(j job.Job) geometry.Rect {
 	return r.Grow(max(10, 0.08*max(r.Width(), r.Height())))
 }
 
+// paperNow is the paper as the view shows it: mirrored with what lies on it.
+func (b *Board) paperNow() geometry.Rect {
+	if b.mode == Assembly && b.plan != nil && !b.paper.Empty() {
+		return layoutOf(b.mode, b.plan).at(0).MapRect(b.paper)
+	}
+	return b.paper
+}
+
 // place sets the view when all of the art is to be shown.
 func (b *Board) place() {
-	if b.showAll && !b.paper.Empty() && b.view.size.X > 0 {
-		b.view = b.view.showing(b.paper, 16*b.density)
+	all := b.paperNow()
+	if l := layoutOf(b.mode, b.plan); b.mode == Sheets && l.n > 0 {
+		all = l.extent()
+	}
+	if b.showAll && !all.Empty() && b.view.size.X > 0 {
+		b.view = b.view.showing(all, 16*b.density)
 	}
 }
 
@@ -224,11 +273,14 @@ func (b *Board) repaint() {
 		b.place()
 	}
 	r := &request{
-		job: b.job, plan: b.plan, exact: b.exact, fitted: b.fitted, view: b.view, density: b.density, paper: b.paper,
+		job: b.job, plan: b.plan, exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
 		ground: theme.Current().Board, selection: b.selection, piece: b.hover,
 	}
 	if b.gesture.kind == dragging {
 		r.dragging, r.shift = true, b.gesture.shift
+	}
+	if b.gesture.kind == shaping {
+		r.job, r.exact = *b.gesture.shaped, false
 	}
 	b.painter.ask(r)
 }
@@ -242,6 +294,8 @@ func (b *Board) shown(p *picture) {
 		canvas.Refresh(b.base)
 	}
 	b.placeOver()
+	b.placeHandles()
+	b.placeLabels()
 	if moved {
 		for _, r := range b.rulers {
 			r.refresh()
@@ -340,6 +394,7 @@ func (r *boardRenderer) Layout(size fyne.Size) {
 	b.rulers[0].layout(fyne.NewPos(rulerSide, 0), fyne.NewSize(in.Width, rulerSide))
 	b.rulers[1].layout(fyne.NewPos(0, rulerSide), fyne.NewSize(rulerSide, in.Height))
 	b.placeOver()
+	b.placeHandles()
 }
 
 func (r *boardRenderer) Refresh() {
@@ -373,7 +428,14 @@ func (r *boardRenderer) Objects() []fyne.CanvasObject {
 	for _, x := range b.rulers {
 		o = append(o, x.objects()...)
 	}
-	return append(o, b.corner, b.unit, b.chip, b.chipText, b.ring)
+	for _, t := range b.labels {
+		o = append(o, t)
+	}
+	o = append(o, b.handles.stem)
+	for _, m := range b.handles.marks {
+		o = append(o, m)
+	}
+	return append(o, b.box, b.corner, b.unit, b.chip, b.chipText, b.ring)
 }
 
 func (r *boardRenderer) Destroy() {}

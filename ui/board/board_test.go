@@ -279,7 +279,7 @@ func TestFitted_HoverDimsTheRestAndSaysWhich(t *testing.T) {
 	b, w, got := newBoard(t)
 	b.PieceText = func(i int) string { return map[int]string{0: "first", 1: "second"}[i] }
 	b.SetJob(twoSquares(), squaresPlan(), true)
-	b.ShowFitted(true)
+	b.View(Fitted)
 	before := w.Canvas().Capture()
 	b.MouseMoved(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: b.at(75, 25)}})
 	if b.chipText.Text != "second" || !b.chip.Visible() {

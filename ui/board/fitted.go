@@ -2,6 +2,7 @@ package board
 
 import (
 	"image"
+	"image/color"
 
 	"abut/geometry"
 	"abut/internal/fit"
@@ -13,6 +14,7 @@ import (
 // pieceMasks are the masks of a plan at one zoom.
 type pieceMasks struct {
 	plan    *fit.Plan
+	mode    Mode
 	scale   float64
 	window  image.Rectangle
 	fills   []*paint.Mask
@@ -28,15 +30,19 @@ type pieceMasks struct {
 func (p *painter) paintFitted(img *image.RGBA, r *request) {
 	m := &p.pieces
 	window := r.view.window()
-	if m.plan != r.plan || m.scale != r.view.scale || !window.In(m.window) {
+	at := layoutOf(r.mode, r.plan).at
+	if m.plan != r.plan || m.mode != r.mode || m.scale != r.view.scale || !window.In(m.window) {
 		wide := window.Inset(-max(window.Dx(), window.Dy()) / 2)
-		*m = pieceMasks{plan: r.plan, scale: r.view.scale, window: wide, piece: -1}
+		*m = pieceMasks{plan: r.plan, mode: r.mode, scale: r.view.scale, window: wide, piece: -1}
 		for i := range r.plan.Separations {
 			o := r.plan.Separations[i].Outline
+			if r.mode != Fitted {
+				o = o.Transform(at(i))
+			}
 			m.fills = append(m.fills, p.masker.Path(o, geometry.EvenOdd, r.view.scale, wide))
 			m.lines = append(m.lines, p.masker.Stroke(o, paint.Pen{Width: float64(r.density)}, r.view.scale, wide))
 		}
-		m.stacked = p.masker.Path(r.plan.Stacked.Outline, geometry.EvenOdd, r.view.scale, wide)
+		m.stacked = p.masker.Path(r.plan.Stacked.Outline.Transform(at(0)), geometry.EvenOdd, r.view.scale, wide)
 	}
 	for i, f := range m.fills {
 		f.Tint(img, image.Point{}, r.plan.Separations[i].Colour, 255)
@@ -45,7 +51,7 @@ func (p *painter) paintFitted(img *image.RGBA, r *request) {
 		c := r.plan.Separations[i].Colour
 		l.Tint(img, image.Point{}, contrasting(c), 110)
 	}
-	if p.counter.CountMask(m.stacked, img.Rect.Inset(-r.density-1)) {
+	if r.mode != Sheets && p.counter.CountMask(m.stacked, img.Rect.Inset(-r.density-1)) {
 		p.counter.Paint(img, r.density, r.view.origin.Mul(-1))
 	}
 	p.paintFrame(img, r)
@@ -53,11 +59,15 @@ func (p *painter) paintFitted(img *image.RGBA, r *request) {
 		return
 	}
 	if m.piece != r.piece {
-		o := r.plan.Pieces[r.piece].Outline
+		o := r.plan.Pieces[r.piece].Outline.Transform(at(r.plan.Pieces[r.piece].Separation))
 		m.piece = r.piece
 		m.own = p.masker.Path(o, geometry.EvenOdd, r.view.scale, m.window)
 	}
-	dim(img, paint.BoxPx(r.paper, r.view.scale))
+	box := r.paper
+	if r.mode == Sheets {
+		box = layoutOf(r.mode, r.plan).sheet(r.plan.Pieces[r.piece].Separation)
+	}
+	dim(img, paint.BoxPx(box, r.view.scale))
 	m.own.Tint(img, image.Point{}, r.plan.Separations[r.plan.Pieces[r.piece].Separation].Colour, 255)
 	h := paint.NewHalo(m.own, r.lineWidth())
 	h.Paint(img, image.Point{}, colourOf(theme.MarkLight), colourOf(theme.MarkDark))
@@ -86,11 +96,18 @@ func contrasting(c job.Colour) job.Colour {
 }
 
 // pieceAt returns the plan's piece that holds the place, −1 for none.
-func pieceAt(plan *fit.Plan, at geometry.Point) int {
+func pieceAt(plan *fit.Plan, l layout, on geometry.Point) int {
 	if plan == nil {
 		return -1
 	}
+	places := make([]geometry.Point, len(plan.Separations))
+	for i := range places {
+		if inv, ok := l.at(i).Invert(); ok {
+			places[i] = inv.Apply(on)
+		}
+	}
 	for i := len(plan.Pieces) - 1; i >= 0; i-- {
+		at := places[plan.Pieces[i].Separation]
 		if p := &plan.Pieces[i]; p.Bounds.Contains(at) && encloses(p.Outline, at) {
 			return i
 		}
@@ -123,4 +140,29 @@ func encloses(p geometry.Path, at geometry.Point) bool {
 		edge(from, c.Start)
 	}
 	return in
+}
+
+// backing is the colour of a sheet's bare backing, where the dye paper is
+// peeled off.
+var backing = color.NRGBA{0xF6, 0xF3, 0xEC, 255}
+
+// paintSheets paints each separation's sheet: bare backing where the dye paper
+// is peeled, and on the base's, outside the frame line, the rim that still
+// carries it.
+func (p *painter) paintSheets(img *image.RGBA, r *request) {
+	l := layoutOf(Sheets, r.plan)
+	for i := range r.plan.Separations {
+		sheet := l.sheet(i)
+		box := paint.BoxPx(sheet, r.view.scale)
+		if !box.Overlaps(img.Rect) {
+			continue
+		}
+		shade(img, box.Inset(-r.density).Add(image.Pt(0, r.density)), 30)
+		fill(img, box, backing)
+		if i > 0 || r.plan.Frame == nil {
+			continue
+		}
+		rim := append(sheet.Path(), r.plan.Frame.Outline.Transform(l.at(0))...)
+		p.masker.Path(rim, geometry.EvenOdd, r.view.scale, img.Rect).Tint(img, image.Point{}, r.plan.Separations[0].Colour, 110)
+	}
 }

@@ -6,8 +6,10 @@ import (
 	"slices"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/driver/desktop"
 
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/words"
 )
@@ -24,6 +26,13 @@ type gesture struct {
 	again bool
 	shift image.Point
 	space bool
+	// grip is the handle that was caught; shape what it does so far, and shaped
+	// the job with it.
+	grip   grip
+	shape  geometry.Affine
+	shaped *job.Job
+	// to is where a box ends.
+	to image.Point
 }
 
 type gestureKind uint8
@@ -33,6 +42,8 @@ const (
 	pressed
 	dragging
 	panning
+	shaping
+	boxing
 	// spent: the button is still down but the drag was given up.
 	spent
 )
@@ -59,7 +70,7 @@ func (b *Board) pixel(p fyne.Position) image.Point {
 
 // hitsAt returns the layers under a pixel that the pointer can catch.
 func (b *Board) hitsAt(p image.Point) []job.LayerID {
-	if b.pic == nil || b.fitted {
+	if b.pic == nil || b.mode != Art {
 		return nil
 	}
 	return slices.DeleteFunc(b.pic.scene.Hits(p.Sub(b.pic.view.origin)), func(id job.LayerID) bool {
@@ -75,17 +86,20 @@ func (b *Board) MouseDown(e *desktop.MouseEvent) {
 		c.Focus(b)
 	}
 	space := b.gesture.space
-	b.gesture = gesture{kind: pressed, button: e.Button, from: b.pixel(e.Position), space: space}
-	if e.Button != desktop.MouseButtonPrimary || space || b.fitted {
+	b.gesture = gesture{kind: pressed, button: e.Button, from: b.pixel(e.Position), space: space, grip: noGrip}
+	if e.Button != desktop.MouseButtonPrimary || space || b.mode != Art {
 		return
 	}
 	g := &b.gesture
+	if g.grip = b.gripAt(e.Position); g.grip != noGrip {
+		return
+	}
 	g.hits = b.hitsAt(g.from)
 	if len(g.hits) == 0 {
 		return
 	}
 	g.again = slices.ContainsFunc(g.hits, func(id job.LayerID) bool { return slices.Contains(b.selection, id) })
-	if e.Modifier&fyne.KeyModifierShift != 0 {
+	if e.Modifier&(fyne.KeyModifierShift|fyne.KeyModifierShortcutDefault) != 0 {
 		b.pick(toggled(b.selection, g.hits[0]))
 		g.again = false
 		g.kind = spent
@@ -102,10 +116,10 @@ func (b *Board) MouseUp(e *desktop.MouseEvent) {
 	switch g.kind {
 	case pressed:
 		b.gesture = gesture{space: g.space}
-		if g.button == desktop.MouseButtonPrimary && !g.space && !b.fitted {
+		if g.button == desktop.MouseButtonPrimary && !g.space && b.mode == Art {
 			b.clicked(g)
 		}
-	case dragging:
+	case dragging, shaping, boxing:
 		b.release()
 	default:
 		b.gesture = gesture{space: g.space}
@@ -115,6 +129,9 @@ func (b *Board) MouseUp(e *desktop.MouseEvent) {
 // clicked picks the layer beneath the one that was picked here before, or none
 // on empty ground.
 func (b *Board) clicked(g gesture) {
+	if g.grip != noGrip {
+		return
+	}
 	if len(g.hits) == 0 {
 		b.pick(nil)
 		return
@@ -158,6 +175,10 @@ func (b *Board) Dragged(e *fyne.DragEvent) {
 			g.kind = panning
 			b.pan(d)
 			g.from = p
+		case g.grip != noGrip:
+			b.shapeDrag(p, e.Position)
+		case g.button == desktop.MouseButtonPrimary && b.mode == Art && len(g.hits) == 0:
+			b.boxDrag(p, e.Position)
 		case g.button == desktop.MouseButtonPrimary && len(g.hits) > 0 && len(b.selection) > 0:
 			g.kind = dragging
 			b.dragTo(d, e.Position)
@@ -169,11 +190,16 @@ func (b *Board) Dragged(e *fyne.DragEvent) {
 		g.from = p
 	case dragging:
 		b.dragTo(d, e.Position)
+	case shaping:
+		b.shapeDrag(p, e.Position)
+	case boxing:
+		b.boxDrag(p, e.Position)
 	}
 }
 
 func (b *Board) dragTo(shift image.Point, at fyne.Position) {
 	b.gesture.shift = shift
+	b.placeHandles()
 	b.repaint()
 	dx, dy := b.shiftMM()
 	b.showChip(words.Number(dx)+", "+words.MM(dy), at)
@@ -192,15 +218,30 @@ func (b *Board) pan(d image.Point) { b.setView(b.view.panned(d)) }
 
 // DragEnd implements fyne.Draggable.
 func (b *Board) DragEnd() {
-	if b.gesture.kind == dragging {
+	switch b.gesture.kind {
+	case dragging, shaping, boxing:
 		b.release()
-		return
+	default:
+		b.gesture = gesture{space: b.gesture.space}
 	}
-	b.gesture = gesture{space: b.gesture.space}
 }
 
 // release commits the drag, once.
 func (b *Board) release() {
+	switch g := b.gesture; g.kind {
+	case boxing:
+		b.gesture = gesture{space: g.space}
+		b.boxEnd(g)
+		return
+	case shaping:
+		b.gesture = gesture{space: g.space}
+		b.hideChip()
+		b.placeHandles()
+		if b.OnShaped != nil {
+			b.OnShaped(g.shape)
+		}
+		return
+	}
 	dx, dy := b.shiftMM()
 	b.gesture = gesture{space: b.gesture.space}
 	b.hideChip()
@@ -218,24 +259,34 @@ func (b *Board) release() {
 
 // cancel gives the drag up: everything is as it was.
 func (b *Board) cancel() {
-	if b.gesture.kind != dragging {
+	switch b.gesture.kind {
+	case boxing:
+		b.box.Hide()
+		canvas.Refresh(b.box)
+		b.gesture = gesture{kind: spent, space: b.gesture.space}
+		return
+	case dragging, shaping:
+	default:
 		return
 	}
 	b.gesture = gesture{kind: spent, space: b.gesture.space}
 	b.hideChip()
+	b.placeHandles()
 	b.repaint()
 	if b.OnCancel != nil {
 		b.OnCancel()
 	}
 }
 
-// Dragging reports whether layers are being dragged.
-func (b *Board) Dragging() bool { return b.gesture.kind == dragging }
+// Dragging reports whether layers are being moved, scaled or turned.
+func (b *Board) Dragging() bool {
+	return b.gesture.kind == dragging || b.gesture.kind == shaping
+}
 
 // Scrolled implements fyne.Scrollable: the wheel pans, with Ctrl it zooms at
 // the pointer. A notch is 25 units.
 func (b *Board) Scrolled(e *fyne.ScrollEvent) {
-	if b.gesture.kind == dragging {
+	if b.Dragging() || b.gesture.kind == boxing {
 		return
 	}
 	if b.Modifiers()&(fyne.KeyModifierControl|fyne.KeyModifierSuper) != 0 {
@@ -251,12 +302,12 @@ func (b *Board) MouseIn(e *desktop.MouseEvent) { b.MouseMoved(e) }
 
 // MouseMoved implements desktop.Hoverable.
 func (b *Board) MouseMoved(e *desktop.MouseEvent) {
-	if !b.fitted || b.gesture.kind != none {
+	if b.mode == Art || b.gesture.kind != none {
 		return
 	}
 	piece := -1
 	if p := b.pixel(e.Position); p.X >= 0 && p.Y >= 0 {
-		piece = pieceAt(b.plan, b.view.mm(p))
+		piece = pieceAt(b.plan, layoutOf(b.mode, b.plan), b.view.mm(p))
 	}
 	if piece != b.hover {
 		b.hover = piece
@@ -265,8 +316,38 @@ func (b *Board) MouseMoved(e *desktop.MouseEvent) {
 	text := ""
 	if piece >= 0 && b.PieceText != nil {
 		text = b.PieceText(piece)
+	} else if p := b.pixel(e.Position); b.mode == Sheets && b.plan != nil && b.ZoneText != nil && p.X >= 0 && p.Y >= 0 {
+		text = b.ZoneText(zoneAt(b.plan, b.view.mm(p)))
 	}
 	b.showChip(text, e.Position)
+}
+
+// hoverArt says which colours stack under the pointer.
+func (b *Board) hoverArt(e *desktop.MouseEvent) {
+	text := ""
+	if p := b.pixel(e.Position); b.exact && b.plan != nil && b.StackedText != nil && p.X >= 0 && p.Y >= 0 {
+		at := b.view.mm(p)
+		for i := range b.plan.Stacked.Places {
+			if s := &b.plan.Stacked.Places[i]; s.Bounds.Contains(at) && encloses(s.Outline, at) {
+				text = b.StackedText(i)
+				break
+			}
+		}
+	}
+	b.showChip(text, e.Position)
+}
+
+// TappedSecondary implements fyne.SecondaryTappable.
+func (b *Board) TappedSecondary(e *fyne.PointEvent) {
+	if b.mode != Art || b.OnContext == nil {
+		return
+	}
+	// What is under the pointer is meant, unless it is picked already.
+	if hits := b.hitsAt(b.pixel(e.Position)); len(hits) > 0 &&
+		!slices.ContainsFunc(hits, func(id job.LayerID) bool { return slices.Contains(b.selection, id) }) {
+		b.pick(hits[:1])
+	}
+	b.OnContext(e.AbsolutePosition)
 }
 
 // MouseOut implements desktop.Hoverable.
@@ -275,7 +356,7 @@ func (b *Board) MouseOut() {
 		b.hover = -1
 		b.repaint()
 	}
-	if b.gesture.kind != dragging {
+	if !b.Dragging() {
 		b.hideChip()
 	}
 }
@@ -284,6 +365,9 @@ func (b *Board) MouseOut() {
 func (b *Board) Cursor() desktop.Cursor {
 	if b.gesture.kind == panning || b.gesture.space {
 		return desktop.PointerCursor
+	}
+	if b.hoverGrip != noGrip || b.gesture.kind == shaping {
+		return desktop.CrosshairCursor
 	}
 	return desktop.DefaultCursor
 }
@@ -336,7 +420,7 @@ const (
 // TypedKey implements fyne.Focusable.
 func (b *Board) TypedKey(k *fyne.KeyEvent) {
 	if k.Name == fyne.KeyEscape {
-		if b.gesture.kind == dragging {
+		if b.Dragging() || b.gesture.kind == boxing {
 			b.cancel()
 		} else {
 			b.pick(nil)
@@ -344,7 +428,7 @@ func (b *Board) TypedKey(k *fyne.KeyEvent) {
 		return
 	}
 	if k.Name == fyne.KeyDelete || k.Name == fyne.KeyBackspace {
-		if b.gesture.kind != dragging && !b.fitted && b.OnDelete != nil {
+		if !b.Dragging() && b.mode == Art && b.OnDelete != nil {
 			b.OnDelete()
 		}
 		return
@@ -357,7 +441,7 @@ func (b *Board) TypedKey(k *fyne.KeyEvent) {
 }
 
 func (b *Board) arrow(k fyne.KeyName, step float64) {
-	if b.gesture.kind == dragging || b.fitted || len(b.selection) == 0 || b.OnNudge == nil {
+	if b.Dragging() || b.mode != Art || len(b.selection) == 0 || b.OnNudge == nil {
 		return
 	}
 	switch k {

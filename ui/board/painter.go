@@ -19,7 +19,7 @@ type request struct {
 	job       job.Job
 	plan      *fit.Plan
 	exact     bool
-	fitted    bool
+	mode      Mode
 	view      view
 	density   int
 	paper     geometry.Rect
@@ -122,7 +122,13 @@ func (p *painter) paint(r *request) *picture {
 	scene := p.builder.Scene(r.job, r.view.scale, window)
 	pic := &picture{view: r.view, scene: scene}
 	switch {
-	case r.fitted && r.plan != nil:
+	case r.mode == Sheets && r.plan != nil:
+		img := image.NewRGBA(window)
+		fill(img, window, r.ground)
+		p.paintSheets(img, r)
+		p.paintFitted(img, r)
+		pic.base = r.tight(img)
+	case r.mode != Art && r.plan != nil:
 		img := p.paper(r, window)
 		p.paintFitted(img, r)
 		pic.base = r.tight(img)
@@ -251,7 +257,8 @@ func (p *painter) paintFrame(img *image.RGBA, r *request) {
 		return
 	}
 	pen := paint.Pen{Width: float64(r.density) * 1.5, Dash: []float64{8 * float64(r.density), 5 * float64(r.density)}}
-	m := p.masker.Stroke(r.plan.Frame.Outline, pen, r.view.scale, r.view.window())
+	line := r.plan.Frame.Outline.Transform(layoutOf(r.mode, r.plan).at(0))
+	m := p.masker.Stroke(line, pen, r.view.scale, r.view.window())
 	m.Tint(img, image.Point{}, colourOf(theme.Light.Quiet), 255)
 }
 

@@ -75,7 +75,7 @@ func (r *lineRenderer) MinSize() fyne.Size {
 func (r *lineRenderer) Layout(size fyne.Size) {
 	r.t.Text = r.l.text
 	if r.l.Shrinks && size.Width > 0 {
-		r.t.Text = shorten(r.l.text, size.Width, r.l.TextSize, r.style())
+		r.t.Text = Shorten(r.l.text, size.Width, r.l.TextSize, r.style())
 	}
 	m := r.t.MinSize()
 	r.t.Resize(fyne.NewSize(size.Width, m.Height))
@@ -83,7 +83,7 @@ func (r *lineRenderer) Layout(size fyne.Size) {
 }
 
 // shorten cuts the text so that it fits, by halving.
-func shorten(s string, width, size float32, style fyne.TextStyle) string {
+func Shorten(s string, width, size float32, style fyne.TextStyle) string {
 	if fyne.MeasureText(s, size, style).Width <= width {
 		return s
 	}

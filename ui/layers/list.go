@@ -24,13 +24,15 @@ type Row struct {
 	Colour job.Colour
 	// Bare: nothing is cut of it.
 	Bare, Shown, Knocks, Locked bool
+	// Use says what becomes of it unless it is cut, in a word.
+	Use string
 	// Stacks says with what, empty when it does not stack.
 	Stacks string
 }
 
 // Hints are the words on a row's marks.
 type Hints struct {
-	Hide, Show, KnocksOn, KnocksOff string
+	Hide, Show, KnocksOn, KnocksOff, Unlock string
 }
 
 // rowHeight in units: a finger's width.
@@ -44,6 +46,10 @@ type List struct {
 	OnSelect func([]job.LayerID)
 	OnShown  func(id job.LayerID, on bool)
 	OnKnocks func(id job.LayerID, on bool)
+	OnLocked func(id job.LayerID, on bool)
+	// OnContext reports that the other button was pressed on a picked row, at a
+	// place on the screen.
+	OnContext func(fyne.Position)
 	// OnStacks reports that a row's warning mark was pressed.
 	OnStacks func(job.LayerID)
 	// OnReorder moves a layer to a place counted from the top.
@@ -164,6 +170,17 @@ func (l *List) tapped(i int) {
 	l.pick(ids)
 }
 
+// context picks the row unless it is picked, and asks for what can be done.
+func (l *List) context(i int, at fyne.Position) {
+	if i < 0 || i >= len(l.rows) || l.OnContext == nil {
+		return
+	}
+	if id := l.rows[i].ID; !slices.Contains(l.selected, id) {
+		l.pick([]job.LayerID{id})
+	}
+	l.OnContext(at)
+}
+
 func (l *List) pick(ids []job.LayerID) {
 	l.Select(ids)
 	if l.OnSelect != nil {
@@ -220,9 +237,34 @@ func (l *List) TypedKey(k *fyne.KeyEvent) {
 		}
 		return
 	}
+	if l.Modifiers()&fyne.KeyModifierShift != 0 && len(l.selected) > 0 {
+		l.extend(to - at)
+		return
+	}
 	if to != at && to >= 0 && to < len(l.rows) {
 		l.pick([]job.LayerID{l.rows[to].ID})
 	}
+}
+
+// extend takes the rows up to the next one beyond those picked along, in a
+// direction.
+func (l *List) extend(by int) {
+	edge := l.index(l.selected[0])
+	for _, id := range l.selected {
+		if i := l.index(id); by < 0 && i < edge || by > 0 && i > edge {
+			edge = i
+		}
+	}
+	ids := slices.Clone(l.selected)
+	for step := min(max(by, -1), 1); by != 0; by -= step {
+		if edge += step; edge < 0 || edge >= len(l.rows) {
+			break
+		}
+		if id := l.rows[edge].ID; !slices.Contains(ids, id) {
+			ids = append(ids, id)
+		}
+	}
+	l.pick(ids)
 }
 
 // TypedShortcut implements fyne.Shortcutable: Ctrl with an arrow moves the row.

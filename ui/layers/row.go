@@ -27,6 +27,8 @@ type row struct {
 	warn   *controls.Mark
 	knocks *controls.Mark
 	eye    *controls.Mark
+	lock   *controls.Mark
+	use    *controls.Line
 }
 
 var (
@@ -57,6 +59,15 @@ func newRow(l *List) *row {
 		}
 	})
 	r.knocks.Plain = true
+	r.lock = controls.NewMark("lock", l.Hints.Unlock, func() {
+		if l.OnLocked != nil {
+			l.OnLocked(r.data.ID, false)
+		}
+	})
+	r.lock.Tone = controls.Quiet
+	r.lock.Hide()
+	r.use = controls.NewLine("", controls.Quiet)
+	r.use.Shrinks = true
 	r.ExtendBaseWidget(r)
 	return r
 }
@@ -78,6 +89,9 @@ func (r *row) show(i int, d Row, selected, dragged bool) {
 	r.name.SetText(d.Name)
 	r.warn.Hint = d.Stacks
 	r.warn.Hidden = d.Stacks == ""
+	r.lock.Hidden = !d.Locked
+	r.use.SetText(d.Use)
+	r.use.Hidden = d.Use == ""
 	r.knocks.SetOn(d.Knocks)
 	h := r.l.Hints
 	if d.Knocks {
@@ -99,6 +113,9 @@ func (r *row) show(i int, d Row, selected, dragged bool) {
 
 // Tapped implements fyne.Tappable.
 func (r *row) Tapped(*fyne.PointEvent) { r.l.tapped(r.index) }
+
+// TappedSecondary implements fyne.SecondaryTappable.
+func (r *row) TappedSecondary(e *fyne.PointEvent) { r.l.context(r.index, e.AbsolutePosition) }
 
 // MouseIn implements desktop.Hoverable.
 func (r *row) MouseIn(*desktop.MouseEvent) { r.hovered = true; r.Refresh() }
@@ -146,7 +163,7 @@ func (x *rowRenderer) Layout(size fyne.Size) {
 	r.swatch.Move(fyne.NewPos(14, 0))
 	r.swatch.Resize(fyne.NewSize(20, size.Height))
 	right := size.Width - 8
-	for _, p := range []*controls.Mark{r.eye, r.knocks, r.warn} {
+	for _, p := range []*controls.Mark{r.eye, r.knocks, r.lock, r.warn} {
 		if p.Hidden {
 			continue
 		}
@@ -155,7 +172,13 @@ func (x *rowRenderer) Layout(size fyne.Size) {
 		p.Resize(fyne.NewSquareSize(32))
 	}
 	r.name.Move(fyne.NewPos(42, 0))
-	r.name.Resize(fyne.NewSize(max(right-46, 0), size.Height))
+	high := size.Height
+	if !r.use.Hidden {
+		high = size.Height/2 + 2
+		r.use.Move(fyne.NewPos(42, size.Height/2-2))
+		r.use.Resize(fyne.NewSize(max(right-46, 0), size.Height/2))
+	}
+	r.name.Resize(fyne.NewSize(max(right-46, 0), high))
 }
 
 func (x *rowRenderer) Refresh() {
@@ -176,14 +199,14 @@ func (x *rowRenderer) Refresh() {
 	x.Layout(r.Size())
 	canvas.Refresh(x.back)
 	canvas.Refresh(x.bar)
-	for _, o := range []fyne.CanvasObject{r.swatch, r.name, r.warn, r.knocks, r.eye} {
+	for _, o := range []fyne.CanvasObject{r.swatch, r.name, r.use, r.warn, r.lock, r.knocks, r.eye} {
 		o.Refresh()
 	}
 }
 
 func (x *rowRenderer) Objects() []fyne.CanvasObject {
 	r := x.r
-	return []fyne.CanvasObject{x.back, x.bar, r.swatch, r.name, r.warn, r.knocks, r.eye}
+	return []fyne.CanvasObject{x.back, x.bar, r.swatch, r.name, r.use, r.warn, r.lock, r.knocks, r.eye}
 }
 
 func (x *rowRenderer) Destroy() {}

@@ -2,14 +2,11 @@ package window
 
 import (
 	"image/color"
-	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/geometry"
 	"abut/internal/fit"
@@ -31,7 +28,6 @@ type details struct {
 	onPlace func(geometry.Rect)
 
 	column *fyne.Container
-	chosen *fyne.Container
 	// allSheets: the list of sheets is unfolded.
 	allSheets     bool
 	job           job.Job
@@ -49,7 +45,7 @@ type details struct {
 
 var frameModes = []job.FrameMode{job.FrameAuto, job.FrameAlways, job.FrameNone}
 
-func newDetails() *details {
+func newDetails(chosen fyne.CanvasObject) *details {
 	d := &details{}
 	d.width = newLengthEntry(func(v float64) { d.onSize(v, 0) })
 	d.height = newLengthEntry(func(v float64) { d.onSize(0, v) })
@@ -68,10 +64,8 @@ func newDetails() *details {
 	section := func(head string, o ...fyne.CanvasObject) fyne.CanvasObject {
 		return container.New(&controls.Stack{Gap: 8}, append([]fyne.CanvasObject{controls.NewHeading(head)}, o...)...)
 	}
-	d.chosen = container.New(&controls.Stack{Gap: 8})
-	d.chosen.Hide()
 	d.column = container.New(&controls.Stack{Gap: 14},
-		d.chosen,
+		chosen,
 		section(say("ui-details-size"), field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet)),
 		controls.NewRule(),
 		section(say("ui-details-sheets"), d.sheets),
@@ -143,59 +137,6 @@ func (d *details) unfold() {
 	d.show(d.job, p)
 }
 
-// choose shows what is selected.
-func (d *details) choose(j job.Job, ids []job.LayerID) {
-	d.chosen.RemoveAll()
-	d.chosen.Hidden = len(ids) == 0
-	if len(ids) > 0 {
-		r := geometry.EmptyRect()
-		name := say("ui-details-selected", "count", words.Count(len(ids)))
-		for _, id := range ids {
-			l, it, ok := j.Layer(id)
-			if !ok {
-				continue
-			}
-			r = r.Union(layerBounds(&l, it.Placement))
-			if len(ids) == 1 {
-				name = capital(l.Name)
-			}
-		}
-		head := controls.NewHeading(name)
-		head.Shrinks = true
-		d.chosen.Add(head)
-		if !r.Empty() {
-			d.chosen.Add(controls.NewLine(words.Size(r.Width(), r.Height()), controls.Text))
-			d.chosen.Add(controls.NewPara(say("ui-details-at", "x", words.MM(r.Min.X), "y", words.MM(r.Min.Y)), controls.Quiet))
-		}
-		d.chosen.Add(controls.NewRule())
-	}
-	d.column.Refresh()
-	d.object.Refresh()
-}
-
-// layerBounds returns where a layer's outlines are on the board; clips that are
-// rectangles count.
-func layerBounds(l *job.Layer, placement geometry.Affine) geometry.Rect {
-	o, ok := l.Content.(job.Outlines)
-	if !ok {
-		return geometry.EmptyRect()
-	}
-	m := placement.Mul(l.Transform)
-	r := geometry.EmptyRect()
-	for _, s := range o.Shapes {
-		b := s.Path.Transform(m).Bounds()
-		for _, c := range s.Clips {
-			clip := geometry.EmptyRect()
-			for _, cs := range c.Shapes {
-				clip = clip.Union(cs.Path.Transform(m).Bounds())
-			}
-			b = b.Intersect(clip)
-		}
-		r = r.Union(b)
-	}
-	return r
-}
-
 // sheetRow shows one separation: its order, colour, name, pieces and area.
 func sheetRow(i int, s *fit.Separation) fyne.CanvasObject {
 	n := controls.NewLine(strconv.Itoa(i+1), controls.Quiet)
@@ -244,81 +185,6 @@ func (d *details) noteRow(n note) fyne.CanvasObject {
 	}
 	return container.New(&controls.Lead{Gap: 8}, container.NewVBox(lead),
 		container.New(&controls.Stack{Gap: 2}, controls.NewPara(n.text, controls.Text), controls.NewPara(n.remedy, controls.Quiet)))
-}
-
-// lengthEntry takes a length in millimetres: Enter or leaving it accepts,
-// Escape goes back.
-type lengthEntry struct {
-	widget.Entry
-	value    float64
-	onLength func(float64)
-}
-
-func newLengthEntry(done func(float64)) *lengthEntry {
-	e := &lengthEntry{onLength: done}
-	e.ExtendBaseWidget(e)
-	e.OnSubmitted = func(string) { e.accept() }
-	return e
-}
-
-// set shows a length, unless one is being typed.
-func (e *lengthEntry) set(v float64) {
-	e.value = v
-	if c := fyne.CurrentApp().Driver().CanvasForObject(e); c == nil || c.Focused() != e {
-		e.SetText(plainNumber(v))
-	}
-}
-
-func (e *lengthEntry) accept() {
-	v, ok := parseLength(e.Text)
-	if !ok {
-		e.SetText(plainNumber(e.value))
-		return
-	}
-	if plainNumber(v) != plainNumber(e.value) {
-		e.onLength(v)
-	}
-}
-
-// FocusLost implements fyne.Focusable.
-func (e *lengthEntry) FocusLost() {
-	e.Entry.FocusLost()
-	e.accept()
-}
-
-// TypedKey implements fyne.Focusable.
-func (e *lengthEntry) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
-		e.SetText(plainNumber(e.value))
-		return
-	}
-	e.Entry.TypedKey(k)
-}
-
-// plainNumber writes a length for an entry: at most one decimal, no unit.
-func plainNumber(v float64) string {
-	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
-}
-
-// parseLength reads a length in millimetres; a unit may follow, and the decimal
-// sign may be a comma.
-func parseLength(s string) (float64, bool) {
-	s = strings.ToLower(strings.TrimSpace(strings.ReplaceAll(s, ",", ".")))
-	unit := 1.0
-	for _, u := range []struct {
-		name string
-		mm   float64
-	}{{"mm", 1}, {"cm", 10}, {"in", 25.4}, {"\"", 25.4}} {
-		if rest, ok := strings.CutSuffix(s, u.name); ok {
-			s, unit = strings.TrimSpace(rest), u.mm
-			break
-		}
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil || !(v > 0) || math.IsInf(v, 0) {
-		return 0, false
-	}
-	return v * unit, true
 }
 
 func quietTone() color.NRGBA { return theme.Current().Quiet }

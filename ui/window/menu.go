@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -9,6 +10,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/job"
+	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/theme"
@@ -21,8 +23,13 @@ type menu struct {
 	undo, redo, export, close   *fyne.MenuItem
 	save, saveAs                *fyne.MenuItem
 	raise, lower, shown, delete *fyne.MenuItem
+	toTop, toBottom, duplicate  *fyne.MenuItem
+	rename, lock, use, lines    *fyne.MenuItem
+	usesItems                   [4]*fyne.MenuItem
+	views                       [4]*fyne.MenuItem
+	needSelection               []*fyne.MenuItem
 	knock, knockOne, frame      *fyne.MenuItem
-	art, fitted, all, in, out   *fyne.MenuItem
+	all, in, out                *fyne.MenuItem
 	layers, details             *fyne.MenuItem
 	frames, modes               [3]*fyne.MenuItem
 	needArt                     []*fyne.MenuItem
@@ -75,20 +82,50 @@ func (w *Window) newMenu() {
 
 	m.undo = item("ui-undo", &fyne.ShortcutUndo{}, func() { w.orEntry(&fyne.ShortcutUndo{}, w.undo) })
 	m.redo = item("ui-redo", &fyne.ShortcutRedo{}, func() { w.orEntry(&fyne.ShortcutRedo{}, w.redo) })
-	m.raise = art(item("ui-menu-raise", ctrl(fyne.KeyPageUp), func() { w.shift(1) }))
-	m.lower = art(item("ui-menu-lower", ctrl(fyne.KeyPageDown), func() { w.shift(-1) }))
-	m.shown = art(item("ui-menu-shown", ctrl(fyne.KeyH), w.toggleShown))
-	m.delete = art(item("ui-menu-delete", nil, w.deleteSelected))
+	picked := func(i *fyne.MenuItem) *fyne.MenuItem {
+		m.needSelection = append(m.needSelection, i)
+		return art(i)
+	}
+	all := art(item("ui-menu-select-all", &fyne.ShortcutSelectAll{}, func() { w.orEntry(&fyne.ShortcutSelectAll{}, w.selectAll) }))
+	m.raise = picked(item("ui-menu-raise", ctrl(fyne.KeyPageUp), func() { w.arrange(job.Up) }))
+	m.lower = picked(item("ui-menu-lower", ctrl(fyne.KeyPageDown), func() { w.arrange(job.Down) }))
+	m.toTop = picked(item("ui-menu-to-top", ctrl(fyne.KeyHome), func() { w.arrange(job.ToTop) }))
+	m.toBottom = picked(item("ui-menu-to-bottom", ctrl(fyne.KeyEnd), func() { w.arrange(job.ToBottom) }))
+	m.shown = picked(item("ui-menu-shown", ctrl(fyne.KeyH), w.toggleShown))
+	m.duplicate = picked(item("ui-menu-duplicate", ctrl(fyne.KeyD), w.duplicate))
+	m.rename = picked(item("ui-menu-rename", ctrl(fyne.KeyR), w.askName))
+	m.lock = picked(item("ui-menu-lock", ctrl(fyne.KeyL), w.toggleLock))
+	m.delete = picked(item("ui-menu-delete", nil, w.deleteSelected))
+	for i, u := range uses {
+		m.usesItems[i] = picked(item("ui-use-"+u.String(), nil, func() { w.setUse(u) }))
+	}
+	m.use = sub("ui-menu-use", m.usesItems[:]...)
+	var lines []*fyne.MenuItem
+	for _, a := range alignments {
+		lines = append(lines, picked(item(a.id, nil, func() { w.align(a.to) })))
+	}
+	lines = append(lines, fyne.NewMenuItemSeparator(),
+		picked(item("ui-menu-spread-across", nil, func() { w.spread(false) })),
+		picked(item("ui-menu-spread-down", nil, func() { w.spread(true) })), fyne.NewMenuItemSeparator(),
+		picked(item("ui-menu-centre", ctrl(fyne.KeyM), w.centre)))
+	m.lines = sub("ui-menu-lines", lines...)
+	turns := sub("ui-menu-turn",
+		picked(item("ui-menu-turn-left", ctrl(fyne.KeyLeftBracket), func() { w.turn(-math.Pi / 2) })),
+		picked(item("ui-menu-turn-right", ctrl(fyne.KeyRightBracket), func() { w.turn(math.Pi / 2) })),
+		picked(item("ui-menu-flip-sides", nil, func() { w.flip(false) })),
+		picked(item("ui-menu-flip-upright", nil, func() { w.flip(true) })))
 
 	m.knock = art(item("ui-knock-all", ctrl(fyne.KeyK), w.knockOut))
-	m.knockOne = art(item("ui-menu-knock-one", nil, w.toggleKnock))
+	m.knockOne = picked(item("ui-menu-knock-one", nil, w.toggleKnock))
 	for i, id := range []string{"ui-frame-auto", "ui-frame-always", "ui-frame-never"} {
 		m.frames[i] = art(item(id, nil, func() { w.setFrame(frameModes[i]) }))
 	}
 	m.frame = sub("ui-frame", m.frames[:]...)
 
-	m.art = art(item("ui-view-art", ctrl(fyne.Key1), func() { w.showFitted(false) }))
-	m.fitted = art(item("ui-view-fitted", ctrl(fyne.Key2), func() { w.showFitted(true) }))
+	for i, id := range []string{"ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly"} {
+		key := []fyne.KeyName{fyne.Key1, fyne.Key2, fyne.Key3, fyne.Key4}[i]
+		m.views[i] = art(item(id, ctrl(key), func() { w.showView(board.Mode(i)) }))
+	}
 	m.all = art(item("ui-show-all", ctrl(fyne.Key0), w.board.ShowAll))
 	m.in = art(item("ui-zoom-in", ctrl(fyne.KeyEqual), func() { w.board.Zoom(1.25) }))
 	m.out = art(item("ui-zoom-out", ctrl(fyne.KeyMinus), func() { w.board.Zoom(1 / 1.25) }))
@@ -107,9 +144,10 @@ func (w *Window) newMenu() {
 
 	m.main = fyne.NewMainMenu(
 		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
-		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, fyne.NewMenuItemSeparator(), m.raise, m.lower, m.shown, m.delete),
-		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, fyne.NewMenuItemSeparator(), m.frame),
-		fyne.NewMenu(say("ui-menu-view"), m.art, m.fitted, fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...)),
+		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.lock, m.shown),
+		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns),
+		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, fyne.NewMenuItemSeparator(), m.use, m.frame),
+		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)
 	w.win.SetMainMenu(m.main)
@@ -155,20 +193,31 @@ func (w *Window) updateMenu() {
 	if s.CanRedo() {
 		m.redo.Label = say("ui-redo-what", "step", say(s.RedoLabel()))
 	}
-	one := len(s.Selection()) == 1
-	for _, i := range []*fyne.MenuItem{m.raise, m.lower, m.shown, m.knockOne} {
-		i.Disabled = !open || !one
+	ids := s.Selection()
+	for _, i := range m.needSelection {
+		i.Disabled = !open || len(ids) == 0
 	}
-	m.delete.Disabled = !open || len(s.Selection()) == 0
+	m.rename.Disabled = !open || len(ids) != 1
 	m.knock.Checked = open && allKnock(s.Job())
-	m.knockOne.Checked = false
-	if one {
-		if l, _, ok := s.Job().Layer(s.Selection()[0]); ok {
-			m.knockOne.Checked = l.Knocks
-			m.shown.Checked = l.Shown
+	m.knockOne.Checked, m.shown.Checked, m.lock.Checked = len(ids) > 0, len(ids) > 0, false
+	for _, i := range m.usesItems {
+		i.Checked = len(ids) > 0
+	}
+	for _, id := range ids {
+		l, _, ok := s.Job().Layer(id)
+		if !ok {
+			continue
+		}
+		m.knockOne.Checked = m.knockOne.Checked && l.Knocks
+		m.shown.Checked = m.shown.Checked && l.Shown
+		m.lock.Checked = m.lock.Checked || l.Locked
+		for i, u := range uses {
+			m.usesItems[i].Checked = m.usesItems[i].Checked && l.Use == u
 		}
 	}
-	m.art.Checked, m.fitted.Checked = open && !w.board.Fitted(), open && w.board.Fitted()
+	for i, v := range m.views {
+		v.Checked = open && w.board.Mode() == board.Mode(i)
+	}
 	m.layers.Checked, m.details.Checked = w.panels.Open()
 	mode := s.Job().Settings.Frame.Mode
 	for i, f := range m.frames {
@@ -211,20 +260,6 @@ func (w *Window) selected() (l job.Layer, it job.Item, ok bool) {
 	return w.session.Job().Layer(ids[0])
 }
 
-// shift moves the selected layer up or down in the order.
-func (w *Window) shift(by int) {
-	l, it, ok := w.selected()
-	if !ok {
-		return
-	}
-	for i := range it.Layers {
-		if it.Layers[i].ID == l.ID && i+by >= 0 && i+by < len(it.Layers) {
-			w.do("ui-step-order", func(j job.Job) (job.Job, error) { return job.Reorder(j, l.ID, i+by) })
-			return
-		}
-	}
-}
-
 func (w *Window) deleteSelected() {
 	if ids := w.session.Selection(); len(ids) > 0 {
 		w.do("ui-step-delete", func(j job.Job) (job.Job, error) { return job.DeleteLayers(j, ids) })
@@ -241,16 +276,24 @@ func (w *Window) fold(left, right bool) {
 	w.updateMenu()
 }
 
+// toggleShown hides the selection, or shows it when something in it is hidden.
 func (w *Window) toggleShown() {
-	if l, _, ok := w.selected(); ok {
-		w.list.OnShown(l.ID, !l.Shown)
+	on := !w.menu.shown.Checked
+	label := "ui-step-hide"
+	if on {
+		label = "ui-step-show"
 	}
+	w.withSelection(label, func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetShown(j, ids, on) })
 }
 
+// toggleKnock lets the selection knock out, or not when all of it does.
 func (w *Window) toggleKnock() {
-	if l, _, ok := w.selected(); ok {
-		w.list.OnKnocks(l.ID, !l.Knocks)
+	on := !w.menu.knockOne.Checked
+	label := "ui-step-lay-over"
+	if on {
+		label = "ui-step-knock"
 	}
+	w.withSelection(label, func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetKnocks(j, ids, on) })
 }
 
 func (w *Window) setMode(mode theme.Mode) {

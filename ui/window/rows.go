@@ -6,6 +6,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
+	"abut/ui/board"
 	"abut/ui/layers"
 	"abut/ui/paint"
 )
@@ -21,6 +22,9 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 			r := layers.Row{
 				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
 				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked,
+			}
+			if l.Use != job.Cut {
+				r.Use = say("ui-use-" + l.Use.String())
 			}
 			if with := stacks[l.ID]; len(with) > maxNamed {
 				r.Stacks = say("ui-layer-stacks-many")
@@ -74,7 +78,7 @@ func (w *Window) showStacked(id job.LayerID) {
 	}
 	for _, p := range plan.Stacked.Places {
 		if slices.Contains(p.Layers, id) {
-			w.showFitted(false)
+			w.showView(board.Art)
 			w.board.ZoomTo(p.Bounds)
 			return
 		}

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
@@ -49,14 +50,17 @@ type Window struct {
 	board   *board.Board
 	list    *layers.List
 	details *details
+	chosen  *chosen
 	verdict *verdictBar
 	start   *startPage
 	panels  *controls.Panels
 	middle  *fyne.Container
 	tools   tools
 	views   *controls.Choice
-	menu    menu
-	ready   func()
+	// viewNote says what is special about the view.
+	viewNote *controls.Line
+	menu     menu
+	ready    func()
 	// exporting: the export dialog waits for a plan.
 	exporting bool
 	dialog    *dialogs.Dialog
@@ -79,10 +83,11 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.wireBoard()
 	w.list = layers.New(layers.Hints{
 		Hide: say("ui-layer-hide"), Show: say("ui-layer-show"),
-		KnocksOn: say("ui-layer-knocks"), KnocksOff: say("ui-layer-lies"),
+		KnocksOn: say("ui-layer-knocks"), KnocksOff: say("ui-layer-lies"), Unlock: say("ui-layer-unlock"),
 	})
 	w.wireList()
-	w.details = newDetails()
+	w.chosen = newChosen(w)
+	w.details = newDetails(w.chosen.object)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
 	w.details.onPlace = w.board.ZoomTo
@@ -91,18 +96,20 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.start.onRecent = w.Open
 	w.start.onRecover, w.start.onForget = w.recover, w.forget
 
-	w.views = controls.NewChoice(func(i int) { w.showFitted(i == 1) }, say("ui-view-art"), say("ui-view-fitted"))
+	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
+	w.viewNote = controls.NewLine("", controls.Quiet)
+	w.viewNote.Shrinks = true
 	zoom := container.NewHBox(
 		controls.NewIconPress("zoom-out", say("ui-zoom-out"), func() { w.board.Zoom(1 / 1.25) }),
 		controls.NewIconPress("zoom-in", say("ui-zoom-in"), func() { w.board.Zoom(1.25) }),
 		controls.NewIconPress("fit", say("ui-show-all"), w.board.ShowAll),
 	)
-	head := container.New(&controls.Inset{X: 8, Y: 6}, controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), container.NewWithoutLayout()))
+	head := container.New(&controls.Inset{X: 8, Y: 6}, controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), container.New(&controls.Inset{X: 12}, w.viewNote)))
 	table := controls.NewDock(container.NewStack(controls.NewFill(controls.Ground), head), nil, nil, nil, w.board)
 
 	listHead := container.New(&controls.Inset{X: 16, Y: 14}, controls.NewHeading(say("ui-layers")))
 	left := container.NewStack(controls.NewFill(controls.Surface), controls.NewDock(listHead, nil, nil, nil, w.list))
-	lw, rw := float32(232), float32(264)
+	lw, rw := float32(232), float32(280)
 	if o.Prefs != nil {
 		lw = float32(o.Prefs.FloatWithFallback(prefLeft, float64(lw)))
 		rw = float32(o.Prefs.FloatWithFallback(prefRight, float64(rw)))
@@ -171,6 +178,17 @@ func (w *Window) wireBoard() {
 	b.OnShortcut = w.shortcut
 	b.OnDelete = w.deleteSelected
 	b.PieceText = w.pieceText
+	b.StackedText = w.stackedText
+	b.ZoneText = func(z board.Zone) string {
+		id := [...]string{"", "ui-zone-peeled", "ui-zone-field", "ui-zone-rim", "ui-zone-whole"}[z]
+		if id == "" {
+			return ""
+		}
+		return say(id)
+	}
+	b.OnShape = func(m geometry.Affine) { s.Preview(w.shaping(m)) }
+	b.OnShaped = func(m geometry.Affine) { w.do("ui-step-shape", w.shaping(m)) }
+	b.OnContext = w.showContext
 }
 
 // moving is the edit that moves the selection.
@@ -179,11 +197,19 @@ func (w *Window) moving(dx, dy float64) session.Edit {
 	return func(j job.Job) (job.Job, error) { return job.MoveLayers(j, ids, dx, dy) }
 }
 
+// shaping is the edit that scales or turns the selection.
+func (w *Window) shaping(m geometry.Affine) session.Edit {
+	ids := w.session.Selection()
+	return func(j job.Job) (job.Job, error) { return job.TransformLayers(j, ids, m) }
+}
+
 func (w *Window) wireList() {
 	l, s := w.list, w.session
 	l.OnSelect = s.Select
 	l.OnShortcut = w.shortcut
 	l.OnDelete = w.deleteSelected
+	l.OnContext = w.showContext
+	l.OnLocked = func(id job.LayerID, on bool) { w.lock([]job.LayerID{id}, on) }
 	l.OnShown = func(id job.LayerID, on bool) {
 		label := "ui-step-hide"
 		if on {
@@ -239,7 +265,7 @@ func (w *Window) changed(c session.Change) {
 		w.list.Select(s.Selection())
 	}
 	if c&(session.SelectionChanged|session.JobChanged) != 0 {
-		w.details.choose(s.Job(), s.Selection())
+		w.chosen.show(s.Job(), s.Selection())
 	}
 	if c&session.WorkChanged != 0 {
 		w.working()
@@ -267,8 +293,7 @@ func (w *Window) opened() {
 		w.start.object.Hide()
 		w.panels.Show()
 		w.board.ShowAll()
-		w.views.Choose(0)
-		w.board.ShowFitted(false)
+		w.showView(board.Art)
 		w.details.shown = nil
 		w.focusBoard()
 		if !w.session.Sized() {
@@ -282,9 +307,18 @@ func (w *Window) opened() {
 	w.middle.Refresh()
 }
 
-func (w *Window) showFitted(on bool) {
-	w.board.ShowFitted(on)
-	w.views.Choose(map[bool]int{false: 0, true: 1}[on])
+// showView switches the board to another view.
+func (w *Window) showView(m board.Mode) {
+	w.board.View(m)
+	w.views.Choose(int(m))
+	note := ""
+	switch m {
+	case board.Sheets:
+		note = say("ui-view-sheets-note")
+	case board.Assembly:
+		note = say("ui-view-assembly-note")
+	}
+	w.viewNote.SetText(note)
 	w.updateMenu()
 }
 
@@ -301,6 +335,28 @@ func (w *Window) pieceText(i int) string {
 		words.Size(p.Bounds.Width(), p.Bounds.Height()),
 		words.MM2(p.AreaMM2),
 	}, " · ")
+}
+
+// stackedText says which colours lie over each other at a place.
+func (w *Window) stackedText(i int) string {
+	plan, _ := w.session.Plan()
+	if plan == nil || i >= len(plan.Stacked.Places) {
+		return ""
+	}
+	p := &plan.Stacked.Places[i]
+	return say("ui-stacked-here", "layers", words.List(w.layerNames(p.Layers)), "area", words.MM2(p.AreaMM2))
+}
+
+// layerNames returns the names of the topmost few of the layers.
+func (w *Window) layerNames(ids []job.LayerID) []string {
+	var out []string
+	j := w.session.Job()
+	for i := len(ids) - 1; i >= 0 && len(out) < maxNamed; i-- {
+		if l, _, ok := j.Layer(ids[i]); ok {
+			out = append(out, capital(l.Name))
+		}
+	}
+	return out
 }
 
 func (w *Window) working() {

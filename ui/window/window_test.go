@@ -19,6 +19,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/workshop"
+	"abut/ui/board"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
@@ -40,7 +41,7 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 	s.win = test.NewTempWindow(t, nil)
 	s.Window = New(s.win, Options{
 		Deliver: func(f func()) { s.queue <- f }, PaintNow: true, Home: t.TempDir(), Version: "0",
-		State: t.TempDir(), Prefs: app.Preferences(),
+		Prefs: app.Preferences(),
 	}, nil)
 	s.win.Resize(size)
 	return s
@@ -150,12 +151,16 @@ func TestPictures(t *testing.T) {
 			keep("4-rich-stacked")
 			s.knockOut()
 			s.settle()
-			s.showFitted(true)
+			s.showView(board.Fitted)
 			keep("5-rich-fitted")
 			s.hover(70, 45)
 			keep("5-rich-piece")
 			s.board.MouseOut()
-			s.showFitted(false)
+			s.showView(board.Sheets)
+			keep("5-rich-sheets")
+			s.showView(board.Assembly)
+			keep("5-rich-assembly")
+			s.showView(board.Art)
 			keep("6-rich-ready")
 			s.export()
 			keep("7-rich-export")

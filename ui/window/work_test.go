@@ -19,6 +19,7 @@ import (
 	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/workshop"
+	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/paint"
 	"abut/ui/theme"
@@ -111,8 +112,8 @@ func TestWindow_SizeFrameAndViews(t *testing.T) {
 	if w := plan.Extent.Width(); math.Abs(w-120) > 0.01 || s.details.width.Text != "120" {
 		t.Errorf("the art is %g mm wide, the panel says %s", w, s.details.width.Text)
 	}
-	s.showFitted(true)
-	if !s.board.Fitted() || s.views.Chosen() != 1 {
+	s.showView(board.Fitted)
+	if s.board.Mode() != board.Fitted || s.views.Chosen() != 1 {
 		t.Error("no fitted view")
 	}
 	if text := s.pieceText(0); !strings.HasPrefix(text, "Piece 1 · ") {
@@ -312,13 +313,13 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 		case 5:
 			s.toggleFrame()
 		case 6:
-			s.shift(r.IntN(3) - 1)
+			s.arrange(job.Step(r.IntN(4)))
 		case 7:
 			if len(layers) > 0 {
 				s.list.OnReorder(layers[r.IntN(len(layers))].ID, r.IntN(len(layers)))
 			}
 		case 8:
-			s.showFitted(r.IntN(2) == 0)
+			s.showView(board.Mode(r.IntN(4)))
 		case 9:
 			s.session.Resize(20+100*r.Float64(), 0)
 			s.settle()

@@ -1,0 +1,119 @@
+package window
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/job"
+)
+
+// lengthEntry takes a length in millimetres: Enter or leaving it accepts,
+// Escape goes back.
+type lengthEntry struct {
+	widget.Entry
+	value float64
+	// units is how lengths are shown and taken where no unit is typed.
+	units job.Units
+	// signed numbers may be negative or zero; plain ones are no lengths.
+	signed, plain bool
+	onLength      func(float64)
+}
+
+func newLengthEntry(done func(float64)) *lengthEntry {
+	e := &lengthEntry{onLength: done}
+	e.ExtendBaseWidget(e)
+	e.OnSubmitted = func(string) { e.accept() }
+	return e
+}
+
+// set shows a length, unless one is being typed.
+func (e *lengthEntry) set(v float64) {
+	e.value = v
+	if c := fyne.CurrentApp().Driver().CanvasForObject(e); c == nil || c.Focused() != e {
+		e.SetText(e.text(v))
+	}
+}
+
+func (e *lengthEntry) accept() {
+	v, ok := e.parse()
+	if !ok {
+		e.SetText(e.text(e.value))
+		return
+	}
+	if e.text(v) != e.text(e.value) {
+		e.onLength(v)
+	}
+}
+
+// text writes a value as it is shown.
+func (e *lengthEntry) text(v float64) string {
+	if e.units == job.Inches && !e.plain {
+		return strconv.FormatFloat(math.Round(v/25.4*1000)/1000, 'f', -1, 64)
+	}
+	return plainNumber(v)
+}
+
+func (e *lengthEntry) parse() (float64, bool) {
+	text := e.Text
+	if e.plain {
+		text = strings.TrimSuffix(strings.TrimSpace(text), "°")
+	} else if e.units == job.Inches && strings.Trim(text, "-0123456789., ") == "" {
+		text += "in"
+	}
+	v, ok := parseSigned(text)
+	return v, ok && (e.signed || v > 0)
+}
+
+// FocusLost implements fyne.Focusable.
+func (e *lengthEntry) FocusLost() {
+	e.Entry.FocusLost()
+	e.accept()
+}
+
+// TypedKey implements fyne.Focusable.
+func (e *lengthEntry) TypedKey(k *fyne.KeyEvent) {
+	if k.Name == fyne.KeyEscape {
+		e.SetText(e.text(e.value))
+		return
+	}
+	e.Entry.TypedKey(k)
+}
+
+// plainNumber writes a length for an entry: at most one decimal, no unit.
+func plainNumber(v float64) string {
+	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
+}
+
+// parseLength reads a length in millimetres; a unit may follow, and the decimal
+// sign may be a comma.
+func parseLength(s string) (float64, bool) {
+	v, ok := parseSigned(s)
+	if !ok || !(v > 0) {
+		return 0, false
+	}
+	return v, true
+}
+
+// parseSigned is parseLength for places, which may be negative.
+func parseSigned(s string) (float64, bool) {
+	s = strings.ToLower(strings.TrimSpace(strings.ReplaceAll(strings.ReplaceAll(s, ",", "."), "−", "-")))
+	unit := 1.0
+	for _, u := range []struct {
+		name string
+		mm   float64
+	}{{"mm", 1}, {"cm", 10}, {"in", 25.4}, {"\"", 25.4}} {
+		if rest, ok := strings.CutSuffix(s, u.name); ok {
+			s, unit = strings.TrimSpace(rest), u.mm
+			break
+		}
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e6 {
+		return 0, false
+	}
+	return v * unit, true
+}

@@ -1,0 +1,363 @@
+package window
+
+import (
+	"math"
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/geometry"
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// uses in the order of their switch.
+var uses = []job.Use{job.Cut, job.Bare, job.Drawn, job.LeftOut}
+
+// chosen is the part of Details about what is selected: its name, its exact
+// place and size, what becomes of it, and what lines it up.
+type chosen struct {
+	w      *Window
+	object *fyne.Container
+
+	name             *controls.Line
+	x, y, wide, high *lengthEntry
+	angle            *lengthEntry
+	keep             *widget.Check
+	use              []*controls.Press
+	useWhy           *controls.Para
+	rename           *controls.Press
+	align            *fyne.Container
+	spread           []*controls.Press
+	lockPress        *controls.Press
+	bounds           geometry.Rect
+	turn             float64
+}
+
+func newChosen(w *Window) *chosen {
+	c := &chosen{w: w}
+	c.name = controls.NewHeading("")
+	c.name.Shrinks = true
+	rename := controls.NewIconPress("rename", say("ui-menu-rename"), w.askName)
+	c.lockPress = controls.NewIconPress("lock", say("ui-menu-lock"), w.toggleLock)
+	c.rename = rename
+	head := controls.NewDock(nil, nil, nil, container.NewHBox(rename, c.lockPress), c.name)
+
+	c.x = newLengthEntry(func(v float64) { c.moveTo(v, c.bounds.Min.Y) })
+	c.y = newLengthEntry(func(v float64) { c.moveTo(c.bounds.Min.X, v) })
+	c.x.signed, c.y.signed = true, true
+	c.wide = newLengthEntry(func(v float64) { c.resize(v, 0) })
+	c.high = newLengthEntry(func(v float64) { c.resize(0, v) })
+	c.angle = newLengthEntry(c.turnTo)
+	c.angle.signed, c.angle.plain = true, true
+	c.keep = widget.NewCheck(say("ui-keep-aspect"), nil)
+	c.keep.Checked = true
+	pair := func(id1 string, e1 fyne.CanvasObject, id2 string, e2 fyne.CanvasObject) fyne.CanvasObject {
+		cell := func(id string, e fyne.CanvasObject) fyne.CanvasObject {
+			return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), e)
+		}
+		if e2 == nil {
+			return container.NewGridWithColumns(2, cell(id1, e1))
+		}
+		return container.NewGridWithColumns(2, cell(id1, e1), cell(id2, e2))
+	}
+	turns := container.NewHBox(
+		controls.NewIconPress("turn-left", say("ui-menu-turn-left"), func() { w.turn(-math.Pi / 2) }),
+		controls.NewIconPress("turn-right", say("ui-menu-turn-right"), func() { w.turn(math.Pi / 2) }),
+		controls.NewIconPress("flip-sides", say("ui-menu-flip-sides"), func() { w.flip(false) }),
+		controls.NewIconPress("flip-upright", say("ui-menu-flip-upright"), func() { w.flip(true) }),
+	)
+	use := container.New(&controls.Flow{Gap: 4})
+	for _, u := range uses {
+		p := controls.NewAction(u.String(), say("ui-use-"+u.String()), "", func() { w.setUse(u) })
+		p.Framed, p.IconSide, p.Height = true, 18, 32
+		c.use = append(c.use, p)
+		use.Add(p)
+	}
+	c.useWhy = controls.NewPara("", controls.Quiet)
+
+	c.align = container.New(&controls.Flow{Gap: 2})
+	for _, a := range alignments {
+		c.align.Add(controls.NewIconPress(a.icon, say(a.id), func() { w.align(a.to) }))
+	}
+	across := controls.NewIconPress("spread-across", say("ui-menu-spread-across"), func() { w.spread(false) })
+	down := controls.NewIconPress("spread-down", say("ui-menu-spread-down"), func() { w.spread(true) })
+	c.spread = []*controls.Press{across, down}
+	c.align.Add(across)
+	c.align.Add(down)
+	c.align.Add(controls.NewIconPress("centre-page", say("ui-menu-centre"), w.centre))
+	c.align.Add(controls.NewIconPress("copy", say("ui-menu-duplicate"), w.duplicate))
+	c.align.Add(controls.NewIconPress("delete", say("ui-menu-delete"), w.deleteSelected))
+
+	c.object = container.New(&controls.Stack{Gap: 8}, head,
+		pair("ui-x", c.x, "ui-y", c.y),
+		pair("ui-details-width", c.wide, "ui-details-height", c.high), c.keep,
+		container.NewGridWithColumns(2, container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-angle"), controls.Quiet), c.angle)),
+		turns, c.align,
+		use, c.useWhy, controls.NewRule())
+	c.object.Hide()
+	return c
+}
+
+// show fills the panel; without a selection it is not there.
+func (c *chosen) show(j job.Job, ids []job.LayerID) {
+	c.object.Hidden = len(ids) == 0
+	if len(ids) > 0 {
+		c.fill(j, ids)
+	}
+	c.object.Refresh()
+	c.w.details.column.Refresh()
+	c.w.details.object.Refresh()
+}
+
+func (c *chosen) fill(j job.Job, ids []job.LayerID) {
+	name := say("ui-details-selected", "count", words.Count(len(ids)))
+	use, locked := -1, false
+	for i, id := range ids {
+		l, it, ok := j.Layer(id)
+		if !ok {
+			continue
+		}
+		if len(ids) == 1 {
+			name = capital(l.Name)
+		}
+		if i == 0 {
+			m := it.Placement.Mul(l.Transform)
+			c.turn = math.Atan2(m.B, m.A)
+			use = slices.Index(uses, l.Use)
+		} else if uses[max(use, 0)] != l.Use {
+			use = -1
+		}
+		locked = locked || l.Locked
+	}
+	c.name.SetText(name)
+	c.rename.Hidden = len(ids) != 1
+	c.lockPress.SetIcon(map[bool]string{true: "lock", false: "unlock"}[locked], say(map[bool]string{true: "ui-menu-unlock", false: "ui-menu-lock"}[locked]))
+	c.lockPress.SetOn(locked)
+	c.bounds = job.BoundsOf(j, ids)
+	u := j.Settings.Units
+	for e, v := range map[*lengthEntry]float64{c.x: c.bounds.Min.X, c.y: c.bounds.Min.Y, c.wide: c.bounds.Width(), c.high: c.bounds.Height()} {
+		e.units = u
+		if c.bounds.Empty() {
+			v = 0
+		}
+		e.set(v)
+		enable(e, !locked && !c.bounds.Empty())
+	}
+	c.angle.set(math.Remainder(c.turn*180/math.Pi, 360))
+	enable(c.angle, !locked && !c.bounds.Empty())
+	for i, p := range c.use {
+		p.SetOn(i == use)
+	}
+	why := ""
+	if use > 0 {
+		why = say("ui-use-" + uses[use].String() + "-why")
+	}
+	c.useWhy.SetText(why)
+	c.useWhy.Hidden = why == ""
+	for _, p := range c.spread {
+		p.SetEnabled(len(ids) > 2 && !locked)
+	}
+}
+
+func enable(d fyne.Disableable, on bool) {
+	if on {
+		d.Enable()
+	} else {
+		d.Disable()
+	}
+}
+
+func (c *chosen) moveTo(x, y float64) {
+	d := geometry.Pt(x, y).Sub(c.bounds.Min)
+	c.w.do("ui-step-move", c.w.moving(d.X, d.Y))
+}
+
+func (c *chosen) resize(w, h float64) {
+	r := c.bounds
+	kx, ky := 1.0, 1.0
+	if w > 0 && r.Width() > 0 {
+		kx = w / r.Width()
+		if c.keep.Checked {
+			ky = kx
+		}
+	}
+	if h > 0 && r.Height() > 0 {
+		ky = h / r.Height()
+		if c.keep.Checked {
+			kx = ky
+		}
+	}
+	o := r.Min
+	m := geometry.Translate(o.X, o.Y).Mul(geometry.Scale(kx, ky)).Mul(geometry.Translate(-o.X, -o.Y))
+	c.w.do("ui-step-shape", c.w.shaping(m))
+}
+
+func (c *chosen) turnTo(degrees float64) {
+	c.w.turn(degrees*math.Pi/180 - c.turn)
+}
+
+// alignments are what lines layers up, with their icons and words.
+var alignments = []struct {
+	to   job.Alignment
+	icon string
+	id   string
+}{
+	{job.AlignLeft, "align-left", "ui-menu-align-left"},
+	{job.AlignMiddle, "align-middle", "ui-menu-align-middle"},
+	{job.AlignRight, "align-right", "ui-menu-align-right"},
+	{job.AlignTop, "align-top", "ui-menu-align-top"},
+	{job.AlignCentre, "align-centre", "ui-menu-align-centre"},
+	{job.AlignBottom, "align-bottom", "ui-menu-align-bottom"},
+}
+
+// withSelection makes an edit of what is selected one step.
+func (w *Window) withSelection(label string, edit func(job.Job, []job.LayerID) (job.Job, error)) {
+	if ids := w.session.Selection(); len(ids) > 0 {
+		w.do(label, func(j job.Job) (job.Job, error) { return edit(j, ids) })
+	}
+}
+
+// align lines the selection up among itself, or one layer with the page.
+func (w *Window) align(a job.Alignment) {
+	w.withSelection("ui-step-align", func(j job.Job, ids []job.LayerID) (job.Job, error) {
+		target := job.BoundsOf(j, ids)
+		if len(ids) == 1 {
+			target = w.pageRect(j)
+		}
+		return job.Align(j, ids, a, target)
+	})
+}
+
+func (w *Window) spread(down bool) {
+	w.withSelection("ui-step-spread", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.Distribute(j, ids, down) })
+}
+
+// centre puts the selection in the middle of the page.
+func (w *Window) centre() {
+	w.withSelection("ui-step-centre", func(j job.Job, ids []job.LayerID) (job.Job, error) {
+		return job.CentreOn(j, ids, w.pageRect(j))
+	})
+}
+
+// pageRect is the page that the art came with, on the board.
+func (w *Window) pageRect(j job.Job) geometry.Rect {
+	r := geometry.EmptyRect()
+	for _, it := range j.Items {
+		r = r.Union(it.Placement.MapRect(it.Canvas))
+	}
+	return r
+}
+
+func (w *Window) turn(angle float64) {
+	w.withSelection("ui-step-turn", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.Turn(j, ids, angle) })
+}
+
+func (w *Window) flip(upright bool) {
+	w.withSelection("ui-step-flip", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.Flip(j, ids, upright) })
+}
+
+func (w *Window) arrange(s job.Step) {
+	w.withSelection("ui-step-order", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.Arrange(j, ids, s) })
+}
+
+func (w *Window) setUse(u job.Use) {
+	w.withSelection("ui-step-use", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetUse(j, ids, u) })
+	w.chosen.show(w.session.Job(), w.session.Selection())
+}
+
+// duplicateMM is how far a copy lies from what it was made of, so that one sees
+// it.
+const duplicateMM = 5
+
+// duplicate copies the selection and selects the copies.
+func (w *Window) duplicate() {
+	ids := w.session.Selection()
+	if len(ids) == 0 {
+		return
+	}
+	var made []job.LayerID
+	w.do("ui-step-duplicate", func(j job.Job) (out job.Job, err error) {
+		out, made, err = job.Duplicate(j, ids, duplicateMM, duplicateMM)
+		return out, err
+	})
+	if len(made) > 0 {
+		w.session.Select(made)
+	}
+}
+
+// selectAll selects every layer that the pointer could catch.
+func (w *Window) selectAll() {
+	if !w.session.Opened() {
+		return
+	}
+	var ids []job.LayerID
+	for _, it := range w.session.Job().Items {
+		for _, l := range it.Layers {
+			if !l.Locked && l.Shown {
+				ids = append(ids, l.ID)
+			}
+		}
+	}
+	w.session.Select(ids)
+}
+
+// toggleLock locks the selection, or unlocks it when something in it is locked.
+func (w *Window) toggleLock() {
+	ids := w.session.Selection()
+	on := len(ids) > 0
+	for _, id := range ids {
+		if l, _, ok := w.session.Job().Layer(id); ok && l.Locked {
+			on = false
+		}
+	}
+	w.lock(ids, on)
+}
+
+func (w *Window) lock(ids []job.LayerID, on bool) {
+	if len(ids) == 0 {
+		return
+	}
+	label := "ui-step-unlock"
+	if on {
+		label = "ui-step-lock"
+	}
+	w.do(label, func(j job.Job) (job.Job, error) { return job.SetLocked(j, ids, on) })
+}
+
+// askName asks for the selected layer's name.
+func (w *Window) askName() {
+	l, _, ok := w.selected()
+	if !ok {
+		return
+	}
+	d := dialogs.New(w.win.Canvas(), 420, say("ui-menu-rename"))
+	entry := d.NewEntry(capital(l.Name))
+	d.Body.Add(entry)
+	d.SetButtons(dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-rename-set"), func() {
+			d.Hide()
+			w.focusBoard()
+			if entry.Text != capital(l.Name) {
+				w.do("ui-step-rename", func(j job.Job) (job.Job, error) { return job.Rename(j, l.ID, entry.Text) })
+			}
+		}))
+	d.Show(entry)
+	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
+	w.show(d)
+}
+
+// showContext shows what can be done with the selection beside the pointer.
+func (w *Window) showContext(at fyne.Position) {
+	if len(w.session.Selection()) == 0 {
+		return
+	}
+	m := &w.menu
+	items := []*fyne.MenuItem{m.knockOne, m.use, fyne.NewMenuItemSeparator(), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(),
+		m.rename, m.lock, m.shown, fyne.NewMenuItemSeparator(), m.duplicate, m.delete}
+	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), w.win.Canvas(), at)
+}
