@@ -77,7 +77,8 @@ var presentation = func() map[string]bool {
 		"overflow", "paint-order", "stop-color", "stop-opacity", "stroke", "stroke-dasharray",
 		"stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "stroke-miterlimit",
 		"stroke-opacity", "stroke-width", "vector-effect", "visibility",
-		"font-family", "font-weight", "font-style", "text-anchor", "letter-spacing", "mask-type",
+		"font-family", "font-weight", "font-style", "text-anchor", "letter-spacing", "word-spacing",
+		"direction", "mask-type",
 	} {
 		m[p] = true
 	}

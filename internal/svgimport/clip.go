@@ -184,10 +184,7 @@ func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
 	}
 	switch n.name {
 	case "text":
-		if n.hasText() {
-			im.warn(WarnText, n)
-		}
-		return nil
+		return im.clipText(c, n, st, sc)
 	case "use":
 		t := im.target(n)
 		if t == nil || t.name == "use" {

@@ -140,9 +140,7 @@ func (im *importer) content(n *node, st *style, in scope) error {
 	case "use":
 		return im.use(n, in)
 	case "text":
-		if st.visible && n.hasText() {
-			im.warn(WarnText, n)
-		}
+		return im.textElement(n, st, in)
 	case "image":
 		if st.visible {
 			im.warn(WarnImage, n)

@@ -33,7 +33,7 @@ func TestIDs_HaveSentences(t *testing.T) {
 		}
 	}
 	placeholder := regexp.MustCompile(`\{\{[^}]*\}\}`)
-	known := regexp.MustCompile(`^\{\{\.(line|element|limit|detail|encoding|what|colour|target|rule|count)\}\}$`)
+	known := regexp.MustCompile(`^\{\{\.(line|element|limit|detail|encoding|what|colour|target|rule|count|font|used)\}\}$`)
 	for id := range want {
 		if words[id] == "" {
 			t.Errorf("no sentence for %s", id)

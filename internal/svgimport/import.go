@@ -8,6 +8,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/typeset"
 )
 
 // Options bound what a file may ask for. The zero value stands for the
@@ -21,6 +22,8 @@ type Options struct {
 	// MaxLeaves bounds the shapes that use elements make; 0 means 10,000. A few
 	// lines of nested use can ask for billions.
 	MaxLeaves int
+	// Fonts are what text is set in; nil means the installed ones.
+	Fonts *typeset.Fonts
 	// MaxSegments bounds the lines and curves of the whole picture; 0 means 2
 	// million, which take some 150 MB.
 	MaxSegments int

@@ -41,6 +41,8 @@ func (st *style) copyFrom(name string, o *style) {
 		st.visible = o.visible
 	case "font-size":
 		st.fontSize = o.fontSize
+	case "font":
+		st.fontSize, st.font = o.fontSize, o.font
 	case "paint-order":
 		st.strokeFirst = o.strokeFirst
 	case "marker":
@@ -75,5 +77,7 @@ func (st *style) copyFrom(name string, o *style) {
 		st.own.stopOpacity = o.own.stopOpacity
 	case "vector-effect":
 		st.own.fixedStroke = o.own.fixedStroke
+	default:
+		st.font.copyFrom(name, o.font)
 	}
 }

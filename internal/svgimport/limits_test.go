@@ -64,7 +64,7 @@ func TestImport_BadFiles(t *testing.T) {
 		"no shapes":           {page100(""), ErrNothing},
 		"no fills":            {page100(`<g fill="none">` + rect + `</g>`), ErrNothing},
 		"only hidden":         {page100(`<g display="none">` + rect + `</g>`), ErrNothing},
-		"only text":           {page100(`<text>hello</text>`), ErrUnreadable},
+		"only text on a path": {page100(`<text><textPath>hello</textPath></text>`), ErrUnreadable},
 		"only a photo":        {page100(`<image href="data:image/png;base64,AA"/>`), ErrUnreadable},
 		"only NaN":            {page100(`<path d="M NaN 0 L 5 5 L 0 5"/>`), ErrUnreadable},
 		"only 1e30":           {page100(`<path d="M 1e30 0 L 5 5 L 0 1e30z"/>`), ErrUnreadable},

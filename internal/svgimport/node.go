@@ -14,7 +14,10 @@ type node struct {
 	// bit of it for others.
 	text string
 	raw  []byte // text while the element is open
-	line int
+	// inline is what an element of text holds, in order: characters and
+	// elements.
+	inline []inline
+	line   int
 	// nth is the place among the parent's children, from 0.
 	nth int
 }

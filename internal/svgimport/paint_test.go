@@ -77,7 +77,8 @@ func TestPattern_MeanOfTheTile(t *testing.T) {
 // Every warning names its line and element.
 func TestWarnings_SayWhere(t *testing.T) {
 	for id, inner := range map[string]string{
-		WarnText:       `<text id="w" x="5">hi</text>`,
+		WarnText:       `<text id="w" x="5"><textPath href="#p">hi</textPath></text>`,
+		WarnFont:       `<text id="w" x="5" y="50" font-family="No Such Family">hi</text>`,
 		WarnImage:      `<image id="w" href="http://example.org/x.png"/>`,
 		WarnForeign:    `<foreignObject id="w"><p>x</p></foreignObject>`,
 		WarnFilter:     `<rect id="w" width="9" height="9" filter="url(#f)"/>`,
@@ -108,7 +109,7 @@ func TestWarnings_SayWhere(t *testing.T) {
 			t.Errorf("%s: %+v", id, w)
 		}
 	}
-	res := read(t, page100("<rect width='9' height='9'/>"+strings.Repeat("<text>x</text>", 500)))
+	res := read(t, page100("<rect width='9' height='9'/>"+strings.Repeat("<text><textPath>x</textPath></text>", 500)))
 	if last := res.Warnings[len(res.Warnings)-1]; len(res.Warnings) != maxWarnings+1 || last.ID != WarnMore || last.Args["count"] != "300" {
 		t.Errorf("%d warnings, last %+v", len(res.Warnings), last)
 	}

@@ -17,7 +17,11 @@ import (
 const (
 	nsSVG   = "http://www.w3.org/2000/svg"
 	nsXLink = "http://www.w3.org/1999/xlink"
+	nsXML   = "http://www.w3.org/XML/1998/namespace"
 )
+
+// xmlSpace names the attribute that keeps white space as it is.
+const xmlSpace = "xml:space"
 
 // editorLabel names an attribute "label" of any editor's own namespace: several
 // keep there what people called a layer.
@@ -202,6 +206,7 @@ func (p *treeReader) token(tok xml.Token, line int) error {
 		}
 		if p.at.name == "style" || len(p.at.raw)+len(t) <= maxText {
 			p.at.raw = append(p.at.raw, t...)
+			p.at.addText(string(t))
 		}
 	case xml.Directive:
 		entities, err := readEntities(string(t), p.data)
@@ -249,6 +254,11 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 			if _, has := n.attr("href"); has {
 				continue // plain href wins (SVG 2, 5.5)
 			}
+		case nsXML, "xml":
+			if name != "space" {
+				continue
+			}
+			name = xmlSpace
 		default:
 			if name != "label" {
 				continue
@@ -272,6 +282,7 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	} else {
 		n.nth = len(p.at.children)
 		p.at.children = append(p.at.children, n)
+		p.at.addInline(n)
 	}
 	if n.name == "style" {
 		p.doc.sheets = append(p.doc.sheets, n)

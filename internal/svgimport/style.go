@@ -22,6 +22,7 @@ type style struct {
 	dashOffset                 length
 	visible                    bool
 	fontSize                   float64
+	font                       fontStyle
 	strokeFirst                bool
 	markers                    [3]string // start, mid, end: ids
 	own                        ownStyle
@@ -159,7 +160,9 @@ func (st *style) set(name, value string, parent *style) {
 	case "vector-effect":
 		st.own.fixedStroke = low == "non-scaling-stroke"
 	default:
-		st.setStroke(name, low)
+		if !st.setFont(name, v) {
+			st.setStroke(name, low)
+		}
 	}
 }
 
