@@ -14,7 +14,9 @@ type cells struct {
 	margin int32 // how near, in steps, a segment must come to a cell to be its member
 	shift  uint  // a cell is 1<<shift steps wide
 	nx, ny int32
-	start  []int32 // start[i] to start[i+1] index members for cell i
+	// start[i] to start[i+1] index members for cell i. Cells are numbered column
+	// by column, as vertices are sorted: neighbours in one are near in the other.
+	start  []int32
 	member []int32
 	inner  []*cells // per cell: the finer grid of a crowded one; nil when none is
 	fine   bool     // crowded cells are divided even where it does not thin out pairs
@@ -97,7 +99,7 @@ func (g *cells) divide(segs []segment, scratch *cellScratch) {
 		if len(ids) <= crowded {
 			continue
 		}
-		x, y := g.x0+i%g.nx<<g.shift, g.y0+i/g.nx<<g.shift
+		x, y := g.x0+i/g.ny<<g.shift, g.y0+i%g.ny<<g.shift
 		side := int32(1)<<g.shift - 1
 		sub := fillCells(segs, ids, len(ids), x, y, x+side, y+side, g.margin, scratch)
 		if sub.shift >= g.shift || !g.fine && !sub.thinner(len(ids)) {
@@ -138,9 +140,9 @@ func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
 	if c0 == c1 || r0 == r1 || a.X == b.X {
 		// Clamping may name a cell at the grid's rim that the segment does not
 		// come near: a test more, nothing missed.
-		for r := r0; r <= r1; r++ {
-			for c := c0; c <= c1; c++ {
-				pairs = append(pairs, cellPair{r*g.nx + c, id})
+		for c := c0; c <= c1; c++ {
+			for r := r0; r <= r1; r++ {
+				pairs = append(pairs, cellPair{c*g.ny + r, id})
 			}
 		}
 		return pairs
@@ -161,7 +163,7 @@ func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
 		}
 		q0, q1 := g.row(int32(math.Floor(y0-margin))), g.row(int32(math.Ceil(y1+margin)))
 		for r := max(q0, r0); r <= min(q1, r1); r++ {
-			pairs = append(pairs, cellPair{r*g.nx + c, id})
+			pairs = append(pairs, cellPair{c*g.ny + r, id})
 		}
 	}
 	return pairs
@@ -179,7 +181,7 @@ func (g *cells) near(p Point) []int32 {
 		return nil
 	}
 	for {
-		cell := (p.Y-g.y0)>>g.shift*g.nx + (p.X-g.x0)>>g.shift
+		cell := (p.X-g.x0)>>g.shift*g.ny + (p.Y-g.y0)>>g.shift
 		if g.inner == nil || g.inner[cell] == nil {
 			return g.member[g.start[cell]:g.start[cell+1]]
 		}
@@ -209,12 +211,12 @@ func (g *cells) leaves(list []leafCell) []leafCell {
 // holds reports whether p lies in the given cell of g.
 func (g *cells) holds(cell int32, p Point) bool {
 	x, y := int64(p.X)-int64(g.x0), int64(p.Y)-int64(g.y0)
-	return x>>g.shift == int64(cell%g.nx) && y>>g.shift == int64(cell/g.nx)
+	return x>>g.shift == int64(cell/g.ny) && y>>g.shift == int64(cell%g.ny)
 }
 
 // box returns a cell's corners, in steps, a margin wider on each side.
 func (g *cells) box(cell int32) (lo, hi geometry.Point) {
 	side, m := float64(int64(1)<<g.shift), float64(g.margin)
-	lo = geometry.Pt(float64(g.x0)+side*float64(cell%g.nx), float64(g.y0)+side*float64(cell/g.nx))
+	lo = geometry.Pt(float64(g.x0)+side*float64(cell/g.ny), float64(g.y0)+side*float64(cell%g.ny))
 	return lo.Sub(geometry.Pt(m, m)), lo.Add(geometry.Pt(side+m, side+m))
 }

@@ -69,9 +69,13 @@ func sizes(layers []Layer, sagitta float64) (segments, chords int) {
 		for _, fig := range layer.Figures {
 			for _, c := range fig.Path {
 				from := c.Start
-				for _, s := range c.Segments {
-					chords += s.Chords(from, sagitta)
-					from = s.End
+				for i := range c.Segments {
+					if s := &c.Segments[i]; s.Cubic {
+						chords += s.Chords(from, sagitta)
+					} else {
+						chords++
+					}
+					from = c.Segments[i].End
 				}
 				segments += len(c.Segments) + 1
 				chords++

@@ -161,7 +161,7 @@ func drawCells(t *testing.T, c *canvas) {
 				continue
 			}
 			n := int(g.start[i+1] - g.start[i])
-			x, y := float64(g.x0)/100+side*float64(i%g.nx), float64(g.y0)/100+side*float64(i/g.nx)
+			x, y := float64(g.x0)/100+side*float64(i/g.ny), float64(g.y0)/100+side*float64(i%g.ny)
 			c.box(x, y, side, side, fmt.Sprintf("fill=\"#6a3a7c\" fill-opacity=\"%.2f\" stroke=\"#c9c4b8\" stroke-width=\"0.6\"", min(0.5, float64(n)*0.07)))
 		}
 	}
