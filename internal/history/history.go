@@ -137,3 +137,13 @@ func (h *History[T, S]) Time() time.Time {
 	}
 	return h.steps[h.at-1].time
 }
+
+// Labels returns the labels of all steps, those that were undone too; Steps says
+// how many of them are done.
+func (h *History[T, S]) Labels() []string {
+	out := make([]string, len(h.steps))
+	for i := range h.steps {
+		out[i] = h.steps[i].label
+	}
+	return out
+}

@@ -49,6 +49,9 @@ type Session struct {
 	// workshop.Error and words can put into sentences.
 	OnTrouble func(error)
 
+	// Units are those of documents that are new.
+	Units job.Units
+
 	deliver func(func())
 
 	history   *history.History[job.Job, []job.LayerID]
@@ -136,14 +139,7 @@ func (s *Session) PlanError() error { return s.planError }
 // Open reads a file in the background and makes it the open document. A file
 // that cannot be used leaves the open one as it is.
 func (s *Session) Open(path string) {
-	if IsDocument(path) {
-		s.open(path, func(context.Context) (job.Job, error) {
-			d, err := readDocument(path)
-			return d.Job, err
-		})
-		return
-	}
-	s.open(path, func(ctx context.Context) (job.Job, error) { return workshop.Open(ctx, path) })
+	s.open(path, func(ctx context.Context) (job.Job, error) { return read(ctx, path) })
 }
 
 // OpenSVG is Open for a picture that is no file on disk.
@@ -157,6 +153,9 @@ func (s *Session) open(path string, read func(context.Context) (job.Job, error))
 		if err != nil {
 			s.trouble(err)
 			return
+		}
+		if !IsDocument(path) {
+			j.Settings.Units = s.Units
 		}
 		s.Use(j, path)
 	})
@@ -322,6 +321,31 @@ func (s *Session) RedoLabel() string {
 	return s.history.RedoLabel()
 }
 
+// Steps returns the labels of all steps, the first one first, and how many of
+// them are done; the rest can be brought back.
+func (s *Session) Steps() (labels []string, done int) {
+	if s.history == nil {
+		return nil, 0
+	}
+	return s.history.Labels(), s.history.Steps()
+}
+
+// GoTo undoes or redoes until n steps are done.
+func (s *Session) GoTo(n int) {
+	if s.history == nil || n == s.history.Steps() {
+		return
+	}
+	s.travel(func() (j job.Job, ids []job.LayerID, ok bool) {
+		for s.history.Steps() > n && s.history.CanUndo() {
+			j, ids, ok = s.history.Undo()
+		}
+		for s.history.Steps() < n && s.history.CanRedo() {
+			j, ids, ok = s.history.Redo()
+		}
+		return j, ids, ok
+	})
+}
+
 // Selection returns the selected layers.
 func (s *Session) Selection() []job.LayerID { return slices.Clone(s.selection) }
 
@@ -339,6 +363,10 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 	if s.history == nil || len(s.Job().Items) == 0 {
 		return
 	}
+	if items := s.Job().Items; len(items) > 1 {
+		s.resizeAll(items, widthMM, heightMM)
+		return
+	}
 	item := s.Job().Items[0]
 	run(s, job.Message{ID: "ui-task-size"}, func(ctx context.Context) (extentOf, error) {
 		r, err := fit.Extent(ctx, item)
@@ -348,6 +376,27 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 			err = s.Do("ui-step-size", func(j job.Job) (job.Job, error) {
 				return job.Resize(j, e.item.ID, e.rect, widthMM, heightMM)
 			})
+		}
+		s.trouble(err)
+	})
+}
+
+// resizeAll is Resize for several pictures: they keep their places to each
+// other.
+func (s *Session) resizeAll(items []job.Item, widthMM, heightMM float64) {
+	run(s, job.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
+		all := geometry.EmptyRect()
+		for _, it := range items {
+			r, err := fit.Extent(ctx, it)
+			if err != nil {
+				return all, err
+			}
+			all = all.Union(it.Placement.MapRect(r))
+		}
+		return all, nil
+	}, func(all geometry.Rect, err error) {
+		if err == nil {
+			err = s.Do("ui-step-size", func(j job.Job) (job.Job, error) { return job.ResizeAll(j, all, widthMM, heightMM) })
 		}
 		s.trouble(err)
 	})

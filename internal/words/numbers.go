@@ -18,6 +18,14 @@ func MM2(v float64) string { return quantity(v, "mm²") }
 // Size returns a width and height for people: "90 × 86.4 mm".
 func Size(w, h float64) string { return Number(w) + " × " + Number(h) + " mm" }
 
+// SizeIn is Size in the units that the user chose.
+func SizeIn(w, h float64, u job.Units) string {
+	if u == job.Inches {
+		return strings.TrimSuffix(Length(w, u), " in") + " × " + Length(h, u)
+	}
+	return Size(w, h)
+}
+
 // Length returns a length of v millimetres in the units that the user chose:
 // "86.4 mm", or inches with two decimals, the usual step of an inch rule that
 // is not in fractions.

@@ -135,7 +135,16 @@ func currentModifiers() fyne.KeyModifier {
 // SetJob shows a job with the plan that is known for it; plan may be nil, or
 // that of the job before while the exact one is being worked out.
 func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
+	if j.Settings.Units != b.job.Settings.Units {
+		defer func() {
+			for _, r := range b.rulers {
+				r.refresh()
+			}
+		}()
+	}
 	b.job, b.plan, b.exact = j, plan, exact
+	b.unit.Text = map[job.Units]string{job.Millimetres: "mm", job.Inches: "in"}[j.Settings.Units]
+	b.unit.Refresh()
 	if b.gesture.kind != dragging {
 		b.paper = paperOf(j)
 	}

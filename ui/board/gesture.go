@@ -202,7 +202,7 @@ func (b *Board) dragTo(shift image.Point, at fyne.Position) {
 	b.placeHandles()
 	b.repaint()
 	dx, dy := b.shiftMM()
-	b.showChip(words.Number(dx)+", "+words.MM(dy), at)
+	b.showChip(words.Length(dx, b.job.Settings.Units)+", "+words.Length(dy, b.job.Settings.Units), at)
 	if b.OnDrag != nil {
 		b.OnDrag(dx, dy)
 	}

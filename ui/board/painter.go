@@ -141,9 +141,10 @@ func (p *painter) paint(r *request) *picture {
 		}
 		box := p.dragBox(r, scene).Intersect(window)
 		if !box.Empty() {
-			img := p.paper(r, box)
+			// One pixel more on either side: the marks look at their neighbours.
+			img := p.paper(r, box.Inset(-1).Intersect(window))
 			p.paintArt(img, r, scene, r.selection)
-			pic.over, pic.overAt = r.tight(img), box.Min.Add(r.view.origin)
+			pic.over, pic.overAt = cropped(img, box), box.Min.Add(r.view.origin)
 		}
 	default:
 		img := p.paper(r, window)
@@ -158,6 +159,15 @@ func (p *painter) paint(r *request) *picture {
 func (r *request) tight(img *image.RGBA) *image.RGBA {
 	img.Rect = img.Rect.Sub(img.Rect.Min)
 	return img
+}
+
+// cropped returns a part of the image as one of its own that starts at 0, 0.
+func cropped(img *image.RGBA, box image.Rectangle) *image.RGBA {
+	out := image.NewRGBA(image.Rectangle{Max: box.Size()})
+	for y := range box.Dy() {
+		copy(out.Pix[y*out.Stride:][:4*box.Dx()], img.Pix[img.PixOffset(box.Min.X, box.Min.Y+y):])
+	}
+	return out
 }
 
 // still is the base of a drag: everything but the dragged layers.

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 
+	"abut/internal/job"
 	"abut/ui/theme"
 )
 
@@ -71,6 +72,14 @@ func (r *ruler) along() (origin, length int) {
 	return r.b.view.origin.X, r.b.view.size.X
 }
 
+// unitMM is how many millimetres the rulers' unit has.
+func (b *Board) unitMM() float64 {
+	if b.job.Settings.Units == job.Inches {
+		return 25.4
+	}
+	return 1
+}
+
 // eachTick calls f for the ticks in view: where in pixels, at how many
 // millimetres, and whether it is labelled.
 func (r *ruler) eachTick(f func(px, mm float64, label bool)) {
@@ -78,7 +87,9 @@ func (r *ruler) eachTick(f func(px, mm float64, label bool)) {
 	if scale <= 0 || r.b.paper.Empty() {
 		return
 	}
-	step, parts := tickStep(scale, 56*float64(r.b.density))
+	unit := r.b.unitMM()
+	step, parts := tickStep(scale*unit, 56*float64(r.b.density))
+	step *= unit
 	origin, length := r.along()
 	small := step / float64(parts)
 	if small*scale < 4*float64(r.b.density) {
@@ -133,6 +144,7 @@ func (r *ruler) place() {
 			return
 		}
 		t := r.labels[n]
+		mm /= r.b.unitMM()
 		text := strconv.Itoa(int(math.Round(mm)))
 		if math.Abs(mm-math.Round(mm)) > 1e-9 {
 			text = strconv.FormatFloat(mm, 'f', 2, 64)

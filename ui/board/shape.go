@@ -44,6 +44,7 @@ type handles struct {
 	stem  *canvas.Line
 	// bounds of the selection on the board; empty shows no handles.
 	bounds geometry.Rect
+	units  job.Units
 }
 
 func (b *Board) newHandles() {
@@ -65,7 +66,7 @@ func (b *Board) newHandles() {
 // measure works out the bounds of what can be scaled and turned: the selection,
 // unless something in it is locked.
 func (b *Board) measure() {
-	b.handles.bounds = geometry.EmptyRect()
+	b.handles.bounds, b.handles.units = geometry.EmptyRect(), b.job.Settings.Units
 	for _, id := range b.selection {
 		l, _, ok := b.job.Layer(id)
 		if !ok || l.Locked {
@@ -184,7 +185,7 @@ func (h *handles) shapeTo(g grip, from, to geometry.Point, mod fyne.KeyModifier)
 		k = max(k, least/max(r.Width(), r.Height(), least))
 		sx, sy = k, k
 	}
-	return around(still, geometry.Scale(sx, sy)), words.Size(r.Width()*sx, r.Height()*sy)
+	return around(still, geometry.Scale(sx, sy)), words.SizeIn(r.Width()*sx, r.Height()*sy, h.units)
 }
 
 func around(p geometry.Point, m geometry.Affine) geometry.Affine {

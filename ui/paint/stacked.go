@@ -197,11 +197,16 @@ func (c *Counter) Paint(dst *image.RGBA, density int, phase image.Point) {
 		}
 		row := c.state[(y-c.rect.Min.Y)*w:][:w]
 		o := dst.PixOffset(r.Min.X, y)
+		first := dst.PixOffset(dst.Rect.Min.X, y)
 		for x := max(r.Min.X, c.rect.Min.X+lo); x < min(r.Max.X, c.rect.Min.X+hi); x++ {
 			i := x - c.rect.Min.X
 			p := dst.Pix[o+4*(x-r.Min.X):][:4:4]
 			if row[i] == stateStacked {
 				if c.edge(x, y, line, false) {
+					p[0], p[1], p[2], p[3] = 0x2b, 0x06, 0x0a, 255
+					continue
+				}
+				if within(dst, x, y, first) {
 					p[0], p[1], p[2], p[3] = 0x2b, 0x06, 0x0a, 255
 					continue
 				}
@@ -216,6 +221,28 @@ func (c *Counter) Paint(dst *image.RGBA, density int, phase image.Point) {
 			}
 		}
 	}
+}
+
+// drawnEdge is how much two neighbouring pixels of the art differ, summed over
+// the channels, where one sees an edge.
+const drawnEdge = 70
+
+// within reports whether an edge of the art runs between a pixel and the next
+// one right or below, which are not painted over yet: a line there keeps the
+// shapes to be told apart where they stack.
+func within(dst *image.RGBA, x, y, row int) bool {
+	i := row + 4*(x-dst.Rect.Min.X)
+	p := dst.Pix[i : i+3 : i+3]
+	differs := func(k int) bool {
+		q := dst.Pix[k : k+3 : k+3]
+		sum := 0
+		for c := range 3 {
+			d := int(p[c]) - int(q[c])
+			sum += max(d, -d)
+		}
+		return sum > drawnEdge
+	}
+	return x+1 < dst.Rect.Max.X && differs(i+4) || y+1 < dst.Rect.Max.Y && differs(i+dst.Stride)
 }
 
 // mixed lays red over a value of the art and white over both.

@@ -32,6 +32,9 @@ type details struct {
 	allSheets     bool
 	job           job.Job
 	width, height *lengthEntry
+	units         []*controls.Line
+	stacked       *fyne.Container
+	stackedRule   fyne.CanvasObject
 	frame         *controls.Choice
 	frameWhy      *controls.Para
 	base          *fyne.Container
@@ -50,7 +53,9 @@ func newDetails(chosen fyne.CanvasObject) *details {
 	d.width = newLengthEntry(func(v float64) { d.onSize(v, 0) })
 	d.height = newLengthEntry(func(v float64) { d.onSize(0, v) })
 	field := func(label string, e *lengthEntry) fyne.CanvasObject {
-		return container.NewBorder(nil, nil, container.NewGridWrap(fyne.NewSize(64, 36), controls.NewLine(label, controls.Text)), container.NewCenter(controls.NewLine("mm", controls.Quiet)), e)
+		unit := controls.NewLine("mm", controls.Quiet)
+		d.units = append(d.units, unit)
+		return container.NewBorder(nil, nil, container.NewGridWrap(fyne.NewSize(64, 36), controls.NewLine(label, controls.Text)), container.NewCenter(unit), e)
 	}
 	d.frame = controls.NewChoice(func(i int) { d.onFrame(frameModes[i]) }, say("ui-frame-auto"), say("ui-frame-always"), say("ui-frame-never"))
 	d.frame.Fills = true
@@ -64,8 +69,11 @@ func newDetails(chosen fyne.CanvasObject) *details {
 	section := func(head string, o ...fyne.CanvasObject) fyne.CanvasObject {
 		return container.New(&controls.Stack{Gap: 8}, append([]fyne.CanvasObject{controls.NewHeading(head)}, o...)...)
 	}
+	d.stacked = container.New(&controls.Stack{Gap: 6})
+	d.stackedRule = controls.NewRule()
 	d.column = container.New(&controls.Stack{Gap: 14},
 		chosen,
+		d.stacked, d.stackedRule,
 		section(say("ui-details-size"), field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet)),
 		controls.NewRule(),
 		section(say("ui-details-sheets"), d.sheets),
@@ -87,15 +95,20 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	} else {
 		d.frame.Choose(1) // on a sheet that was chosen: there is always one
 	}
-	if p == nil || p == d.shown {
+	if p == nil || p == d.shown && d.job.Settings.Units == j.Settings.Units {
 		return
 	}
+	for _, u := range d.units {
+		u.SetText(map[job.Units]string{job.Millimetres: "mm", job.Inches: "in"}[j.Settings.Units])
+	}
+	d.width.units, d.height.units = j.Settings.Units, j.Settings.Units
 	d.shown, d.job = p, j
 	w := words.English()
 	d.width.set(p.Extent.Width())
 	d.height.set(p.Extent.Height())
 	d.frameWhy.SetText(w.Message(p.FrameReason))
 	d.baseWhy.SetText(w.Message(p.BaseReason))
+	d.showStacked(j, p)
 	d.base.RemoveAll()
 	d.sheets.RemoveAll()
 	for i := range p.Separations {

@@ -11,8 +11,6 @@ import (
 	"abut/assets"
 	"abut/internal/job"
 	"abut/ui/board"
-	"abut/ui/controls"
-	"abut/ui/dialogs"
 	"abut/ui/theme"
 )
 
@@ -32,6 +30,7 @@ type menu struct {
 	all, in, out                *fyne.MenuItem
 	layers, details             *fyne.MenuItem
 	frames, modes               [3]*fyne.MenuItem
+	units                       [2]*fyne.MenuItem
 	needArt                     []*fyne.MenuItem
 	mode                        theme.Mode
 	// seen is how the menu looked when it was last laid out.
@@ -82,6 +81,10 @@ func (w *Window) newMenu() {
 
 	m.undo = item("ui-undo", &fyne.ShortcutUndo{}, func() { w.orEntry(&fyne.ShortcutUndo{}, w.undo) })
 	m.redo = item("ui-redo", &fyne.ShortcutRedo{}, func() { w.orEntry(&fyne.ShortcutRedo{}, w.redo) })
+	withShift := func(k fyne.KeyName) fyne.Shortcut {
+		return &desktop.CustomShortcut{KeyName: k, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+	}
+	steps := art(item("ui-menu-steps", withShift(fyne.KeyH), w.showSteps))
 	picked := func(i *fyne.MenuItem) *fyne.MenuItem {
 		m.needSelection = append(m.needSelection, i)
 		return art(i)
@@ -142,12 +145,16 @@ func (w *Window) newMenu() {
 		m.modes[i] = item(id, nil, func() { w.setMode(mode) })
 	}
 
+	for i, u := range []job.Units{job.Millimetres, job.Inches} {
+		m.units[i] = art(item([]string{"ui-units-mm", "ui-units-in"}[i], nil, func() { w.setUnits(u) }))
+	}
+
 	m.main = fyne.NewMainMenu(
-		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
-		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.lock, m.shown),
+		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
+		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.lock, m.shown),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, fyne.NewMenuItemSeparator(), m.use, m.frame),
-		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...)),
+		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)
 	w.win.SetMainMenu(m.main)
@@ -214,6 +221,9 @@ func (w *Window) updateMenu() {
 		for i, u := range uses {
 			m.usesItems[i].Checked = m.usesItems[i].Checked && l.Use == u
 		}
+	}
+	for i := range m.units {
+		m.units[i].Checked = open && s.Job().Settings.Units == job.Units(i)
 	}
 	for i, v := range m.views {
 		v.Checked = open && w.board.Mode() == board.Mode(i)
@@ -310,16 +320,14 @@ func (w *Window) setMode(mode theme.Mode) {
 // Mode returns the look that was chosen last.
 func Mode(p fyne.Preferences) theme.Mode { return theme.Mode(p.String(prefMode)) }
 
-func (w *Window) showAbout() {
-	w.show(dialogs.Message(w.win.Canvas(), say("ui-title"), "about", controls.Accent, say("ui-about", "version", w.options.Version), say("ui-about-licence"), say("ui-ok")))
-}
-
-func (w *Window) showKeys() {
-	d := dialogs.New(w.win.Canvas(), 520, say("ui-menu-keys"))
-	for _, k := range []string{"ui-keys-pick", "ui-keys-move", "ui-keys-nudge", "ui-keys-pan", "ui-keys-zoom", "ui-keys-order", "ui-keys-undo"} {
-		d.Body.Add(controls.NewPara(say(k), controls.Text))
+// setUnits shows and takes lengths in other units, in this document and in
+// those that are opened later.
+func (w *Window) setUnits(u job.Units) {
+	if w.options.Prefs != nil {
+		w.options.Prefs.SetInt(prefUnits, int(u))
 	}
-	d.SetButtons(dialogs.Button(say("ui-ok"), d.Hide))
-	d.Show(nil)
-	w.show(d)
+	w.session.Units = u
+	if w.session.Job().Settings.Units != u {
+		w.do("ui-step-units", func(j job.Job) (job.Job, error) { return job.SetUnits(j, u) })
+	}
 }

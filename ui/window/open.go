@@ -55,7 +55,12 @@ func (w *Window) quit() {
 	})
 }
 
-func (w *Window) askOpen() {
+func (w *Window) askOpen() { w.askFile(w.Open) }
+
+// askAdd asks for a picture to put beside what is there.
+func (w *Window) askAdd() { w.askFile(func(path string) { w.session.Add([]string{path}) }) }
+
+func (w *Window) askFile(use func(path string)) {
 	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
 		if f == nil {
 			if err != nil {
@@ -66,7 +71,7 @@ func (w *Window) askOpen() {
 		path := f.URI().Path()
 		f.Close()
 		w.remember(filepath.Dir(path))
-		w.Open(path)
+		use(path)
 	}, w.win)
 	d.SetFilter(storage.NewExtensionFileFilter([]string{".svg", ".SVG", ".abut"}))
 	d.SetConfirmText(say("ui-open"))
@@ -125,10 +130,19 @@ func (w *Window) typedKey(k *fyne.KeyEvent) {
 	}
 }
 
-// dropped opens the first of the files that were let go over the window.
+// dropped takes the files that were let go over the window: one is opened,
+// several are put beside each other, and beside what is there.
 func (w *Window) dropped(uris []fyne.URI) {
-	if len(uris) > 0 {
-		w.Open(uris[0].Path())
+	var paths []string
+	for _, u := range uris {
+		paths = append(paths, u.Path())
+	}
+	switch len(paths) {
+	case 0:
+	case 1:
+		w.Open(paths[0])
+	default:
+		w.session.Add(paths)
 	}
 }
 

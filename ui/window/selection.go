@@ -335,7 +335,7 @@ func (w *Window) askName() {
 	if !ok {
 		return
 	}
-	d := dialogs.New(w.win.Canvas(), 420, say("ui-menu-rename"))
+	d := dialogs.New(w.win.Canvas(), 420, say("ui-rename-title"))
 	entry := d.NewEntry(capital(l.Name))
 	d.Body.Add(entry)
 	d.SetButtons(dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/theme"
@@ -17,6 +18,9 @@ import (
 // shape says it too, the sentence, the art's size and what is cut. While work
 // goes on that takes long, it says what and offers to stop.
 type verdictBar struct {
+	// units is how lengths are shown.
+	units job.Units
+
 	object   fyne.CanvasObject
 	state    fit.VerdictState
 	working  bool
@@ -94,7 +98,7 @@ func (v *verdictBar) show(p *fit.Plan, otherwise string) {
 	if !v.working {
 		v.sentence.SetText(text)
 	}
-	v.facts.SetText(facts(p))
+	v.facts.SetText(facts(p, v.units))
 	v.mark.Refresh()
 	v.end.Refresh()
 	v.row.Refresh()

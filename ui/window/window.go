@@ -74,6 +74,9 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.KeepIn(o.State)
+	if o.Prefs != nil && o.Prefs.Int(prefUnits) == int(job.Inches) {
+		w.session.Units = job.Inches
+	}
 
 	deliver := o.Deliver
 	if o.PaintNow {
@@ -156,6 +159,7 @@ const (
 	prefMode        = "look"
 	prefFolder      = "folder"
 	prefRecent      = "recent"
+	prefUnits       = "units"
 	prefWidth       = "window-width"
 	prefHeight      = "window-height"
 	prefLeftFolded  = "panel-left-folded"
@@ -332,7 +336,7 @@ func (w *Window) pieceText(i int) string {
 	return strings.Join([]string{
 		say("ui-piece", "number", words.Count(i+1)),
 		capital(plan.Separations[p.Separation].Name),
-		words.Size(p.Bounds.Width(), p.Bounds.Height()),
+		words.SizeIn(p.Bounds.Width(), p.Bounds.Height(), w.session.Job().Settings.Units),
 		words.MM2(p.AreaMM2),
 	}, " · ")
 }
@@ -372,6 +376,7 @@ func (w *Window) working() {
 func (w *Window) showVerdict() {
 	plan, _ := w.session.Plan()
 	err := w.session.PlanError()
+	w.verdict.units = w.session.Job().Settings.Units
 	switch {
 	case err != nil:
 		text, remedy := explain(err)

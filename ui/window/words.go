@@ -55,12 +55,12 @@ func explain(err error) (text, remedy string) {
 }
 
 // facts is the art's size and what is cut, for the end of the verdict bar.
-func facts(p *fit.Plan) string {
+func facts(p *fit.Plan, u job.Units) string {
 	if p == nil || p.Extent.Empty() {
 		return ""
 	}
 	return strings.Join([]string{
-		words.Size(p.Extent.Width(), p.Extent.Height()),
+		words.SizeIn(p.Extent.Width(), p.Extent.Height(), u),
 		say("ui-sheets", "count", words.Count(len(p.Separations))),
 		say("ui-pieces", "count", words.Count(len(p.Pieces))),
 	}, "  ·  ")

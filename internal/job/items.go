@@ -1,0 +1,83 @@
+package job
+
+import (
+	"slices"
+
+	"abut/geometry"
+)
+
+// AddItems puts the items of another job on top of the job's own, with ids of
+// their own, and returns the layers that came in, bottom first. What the other
+// job decided apart from its items is not taken over.
+func AddItems(j, other Job) (Job, []LayerID) {
+	if len(other.Items) == 0 {
+		return j, nil
+	}
+	layer, item := lastIDs(j)
+	items := slices.Clone(j.Items)
+	var made []LayerID
+	for _, it := range other.Items {
+		item++
+		it.ID = item
+		it.Layers = slices.Clone(it.Layers)
+		for k := range it.Layers {
+			layer++
+			it.Layers[k].ID = layer
+			made = append(made, layer)
+		}
+		items = append(items, it)
+	}
+	j.Items, j.LastLayer, j.LastItem = items, layer, item
+	return j, made
+}
+
+// gapMM is what lies between a picture and the next one that is added.
+const gapMM = 10
+
+// AddBeside is AddItems with the other job's pages set to the right of all that
+// is there, top edges in line.
+func AddBeside(j, other Job) (Job, []LayerID) {
+	here, there := Pages(j), Pages(other)
+	if !here.Empty() && !there.Empty() {
+		shift := geometry.Translate(here.Max.X+gapMM-there.Min.X, here.Min.Y-there.Min.Y)
+		items := slices.Clone(other.Items)
+		for i := range items {
+			items[i].Placement = shift.Mul(items[i].Placement)
+		}
+		other.Items = items
+	}
+	return AddItems(j, other)
+}
+
+// Pages returns the pages that the items came with, on the board, together.
+func Pages(j Job) geometry.Rect {
+	r := geometry.EmptyRect()
+	for _, it := range j.Items {
+		r = r.Union(it.Placement.MapRect(it.Canvas))
+	}
+	return r
+}
+
+// ResizeAll scales all items about the top left corner of extent, their art on
+// the board, so that it becomes widthMM wide or heightMM high; the other length
+// must be 0.
+func ResizeAll(j Job, extent geometry.Rect, widthMM, heightMM float64) (Job, error) {
+	k := widthMM / extent.Width()
+	if widthMM == 0 {
+		k = heightMM / extent.Height()
+	}
+	if extent.Empty() || (widthMM == 0) == (heightMM == 0) || !(k > 0) {
+		return j, refuse(BadSize)
+	}
+	o := extent.Min
+	m := geometry.Translate(o.X, o.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-o.X, -o.Y))
+	items := slices.Clone(j.Items)
+	for i := range items {
+		items[i].Placement = m.Mul(items[i].Placement)
+		if !invertible(items[i].Placement) {
+			return j, refuse(BadSize)
+		}
+	}
+	j.Items = items
+	return j, nil
+}

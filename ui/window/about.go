@@ -1,0 +1,67 @@
+package window
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// licences names what the program is made with, and under which licence each
+// part may be used.
+var licences = []struct{ name, licence string }{
+	{"Fyne", "BSD 3-Clause"},
+	{"Noto Sans", "SIL Open Font License 1.1"},
+	{"go-text/typesetting", "BSD 3-Clause / Unlicense"},
+	{"oksvg, rasterx", "BSD 3-Clause"},
+	{"Go, x/image, x/text", "BSD 3-Clause"},
+	{"tdewolff/parse", "MIT"},
+	{"go-i18n", "MIT"},
+	{"go-colorful", "MIT"},
+	{"kong", "MIT"},
+	{"polyclip-go", "MIT"},
+}
+
+func (w *Window) showAbout() {
+	d := dialogs.New(w.win.Canvas(), 460, say("ui-title"))
+	d.Body.Add(dialogs.Sign("about", controls.Accent, say("ui-about", "version", w.options.Version)))
+	d.Body.Add(controls.NewPara(say("ui-about-licence"), controls.Text))
+	d.Body.Add(controls.NewRule())
+	d.Body.Add(controls.NewPara(say("ui-about-parts"), controls.Quiet))
+	grid := container.New(&controls.Stack{Gap: 2})
+	for _, l := range licences {
+		grid.Add(container.NewGridWithColumns(2, controls.NewLine(l.name, controls.Text), controls.NewLine(l.licence, controls.Quiet)))
+	}
+	d.Body.Add(grid)
+	d.SetButtons(dialogs.Button(say("ui-ok"), func() { d.Hide(); w.focusBoard() }))
+	d.Show(nil)
+	w.show(d)
+}
+
+// keySheet is what pointer and keys do, in the order in which it is wanted.
+var keySheet = []struct{ keys, what string }{
+	{"ui-key-click", "ui-keys-pick"}, {"ui-key-box", "ui-keys-box"}, {"ui-key-drag", "ui-keys-move"},
+	{"ui-key-corner", "ui-keys-corner"}, {"ui-key-arrows", "ui-keys-nudge"}, {"ui-key-pan", "ui-keys-pan"},
+	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-order", "ui-keys-stack"},
+	{"ui-key-edit", "ui-keys-edit"}, {"ui-key-views", "ui-keys-views"}, {"ui-key-undo", "ui-keys-undo"},
+}
+
+func (w *Window) showKeys() {
+	d := dialogs.New(w.win.Canvas(), 620, say("ui-menu-keys"))
+	column := container.New(&controls.Stack{Gap: 8})
+	for _, k := range keySheet {
+		keys := controls.NewPara(say(k.keys), controls.Text)
+		keys.Bold = true
+		keys.Wrap(150)
+		lead := container.NewGridWrap(fyne.NewSize(150, keys.MinSize().Height), keys)
+		column.Add(container.New(&controls.Lead{Gap: 12}, container.NewVBox(lead), controls.NewPara(say(k.what), controls.Text)))
+	}
+	controls.Wrap(column, 540)
+	scroll := container.NewVScroll(container.New(&controls.Inset{X: 10}, column))
+	scroll.SetMinSize(fyne.NewSize(100, min(column.MinSize().Height+8, w.win.Canvas().Size().Height-200)))
+	d.Body.Add(scroll)
+	d.SetButtons(dialogs.Button(say("ui-ok"), func() { d.Hide(); w.focusBoard() }))
+	d.Show(nil)
+	w.show(d)
+}
