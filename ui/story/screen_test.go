@@ -26,6 +26,7 @@ type screen struct {
 	t       *testing.T
 	display string
 	home    string
+	binary  string
 	program *exec.Cmd
 	ended   chan error
 }
@@ -46,14 +47,24 @@ func open(t *testing.T, args ...string) *screen {
 		}
 	}
 	dir := t.TempDir()
-	s := &screen{t: t, home: filepath.Join(dir, "home"), ended: make(chan error, 1)}
+	s := &screen{t: t, home: filepath.Join(dir, "home")}
 	if err := os.MkdirAll(s.home, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	binary := build(t, dir)
+	s.binary = build(t, dir)
 	s.startDisplay()
-	s.program = exec.Command(binary, args...)
-	s.program.Env = append(os.Environ(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"), "FYNE_THEME=light", "FYNE_SCALE=1")
+	s.start(args...)
+	return s
+}
+
+// start starts the program and waits until its first picture is on screen.
+func (s *screen) start(args ...string) {
+	t := s.t
+	t.Helper()
+	s.ended = make(chan error, 1)
+	s.program = exec.Command(s.binary, args...)
+	s.program.Env = append(os.Environ(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"),
+		"XDG_STATE_HOME="+filepath.Join(s.home, "state"), "FYNE_THEME=light", "FYNE_SCALE=1")
 	errs, err := s.program.StderrPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -61,6 +72,7 @@ func open(t *testing.T, args ...string) *screen {
 	if err := s.program.Start(); err != nil {
 		t.Fatal(err)
 	}
+	program, ended := s.program, s.ended
 	ready := make(chan string, 1)
 	go func() {
 		lines := bufio.NewScanner(errs)
@@ -71,11 +83,11 @@ func open(t *testing.T, args ...string) *screen {
 				t.Log("the program says: ", line)
 			}
 		}
-		s.ended <- s.program.Wait()
+		ended <- program.Wait()
 	}()
 	t.Cleanup(func() {
-		if s.program.ProcessState == nil {
-			_ = s.program.Process.Kill()
+		if program.ProcessState == nil {
+			_ = program.Process.Kill()
 		}
 	})
 	select {
@@ -85,7 +97,6 @@ func open(t *testing.T, args ...string) *screen {
 	case <-time.After(patience):
 		t.Fatal("no line that begins with ready")
 	}
-	return s
 }
 
 // build builds the program into a folder.

@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -288,83 +287,6 @@ func TestBoard_LiveRedAgreesWithThePlan(t *testing.T) {
 			}
 		}
 	}
-}
-
-// Random use never breaks anything, and undoing it all gives the start.
-func TestWindow_RandomUseThenUndoAll(t *testing.T) {
-	seed := rand.Uint64()
-	r := rand.New(rand.NewPCG(seed, 1))
-	s := newStage(t, usual, theme.AlwaysLight)
-	s.demo("rich")
-	start := s.session.Job()
-	keys := []fyne.KeyName{fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown, fyne.KeyEscape, fyne.KeySpace, fyne.KeyDelete, fyne.KeyHome}
-	for i := range 300 {
-		if s.dialog != nil {
-			s.dialog.Hide()
-		}
-		layers := s.session.Job().Items[0].Layers
-		switch r.IntN(12) {
-		case 0, 1, 2:
-			s.board.TypedKey(&fyne.KeyEvent{Name: keys[r.IntN(5)]})
-		case 3:
-			s.list.TypedKey(&fyne.KeyEvent{Name: keys[r.IntN(len(keys))]})
-		case 4:
-			s.knockOut()
-		case 5:
-			s.toggleFrame()
-		case 6:
-			s.arrange(job.Step(r.IntN(4)))
-		case 7:
-			if len(layers) > 0 {
-				s.list.OnReorder(layers[r.IntN(len(layers))].ID, r.IntN(len(layers)))
-			}
-		case 8:
-			s.showView(board.Mode(r.IntN(4)))
-		case 9:
-			s.session.Resize(20+100*r.Float64(), 0)
-			s.settle()
-		case 10:
-			if len(layers) > 0 {
-				s.session.Select([]job.LayerID{layers[r.IntN(len(layers))].ID})
-				s.session.Preview(s.moving(r.Float64()*9, 3))
-				if r.IntN(2) == 0 {
-					s.session.CancelPreview()
-				} else {
-					s.do("ui-step-move", s.moving(r.Float64()*9, 3))
-				}
-			}
-		case 11:
-			if r.IntN(2) == 0 {
-				s.undo()
-			} else {
-				s.redo()
-			}
-		}
-		if i%20 == 0 {
-			s.settle()
-			s.win.Canvas().Capture()
-		}
-	}
-	for s.session.CanRedo() {
-		s.redo() // what was undone last still belongs to the end
-	}
-	s.settle()
-	end := s.session.Job()
-	steps := 0
-	for s.session.CanUndo() {
-		s.undo()
-		steps++
-	}
-	if !reflect.DeepEqual(s.session.Job(), start) {
-		t.Errorf("undoing %d steps does not give the start (seed %d)", steps, seed)
-	}
-	for s.session.CanRedo() {
-		s.redo()
-	}
-	if !reflect.DeepEqual(s.session.Job(), end) {
-		t.Errorf("redoing does not give the end (seed %d)", seed)
-	}
-	s.settle()
 }
 
 func TestParseLength(t *testing.T) {
