@@ -55,6 +55,9 @@ func check(j job.Job) error {
 	if s.Bare.Mode > job.BareListed || s.Frame.Mode > job.FrameAlways || s.Units > job.Inches || !(s.Frame.MarginMM >= 0) {
 		return fmt.Errorf("a setting that there is not")
 	}
+	if _, err := job.SetBlankShape(job.Job{}, s.BlankShape); err != nil {
+		return err
+	}
 	return nil
 }
 

@@ -54,6 +54,7 @@ var edits = map[string]func(Job) (Job, error){
 	"frame":     func(j Job) (Job, error) { return SetFrame(j, FrameRule{Mode: FrameAlways, MarginMM: 7}) },
 	"bare":      func(j Job) (Job, error) { return SetBare(j, BareRule{Mode: BareListed, Colours: []Colour{White}}) },
 	"blank":     func(j Job) (Job, error) { return SetBlank(j, &Colour{9, 9, 9}) },
+	"thing":     func(j Job) (Job, error) { return SetBlankShape(j, &Blank{Name: "Tile", WidthMM: 100, HeightMM: 100}) },
 	"units":     func(j Job) (Job, error) { return SetUnits(j, Inches) },
 	"copy":      func(j Job) (Job, error) { k, _, err := Duplicate(j, []LayerID{1, 8}, 2, 2); return k, err },
 	"arrange":   func(j Job) (Job, error) { return Arrange(j, []LayerID{1, 7}, ToTop) },

@@ -28,6 +28,8 @@ const (
 	BadSize = "edit-bad-size"
 	// BadMargin: a frame margin that is negative or no number.
 	BadMargin = "edit-bad-margin"
+	// BadBlank: a blank without a size, or with a safe area that leaves nothing.
+	BadBlank = "edit-bad-blank"
 	// EmptyName: a name of nothing but spaces.
 	EmptyName = "edit-empty-name"
 )

@@ -144,6 +144,8 @@ type Settings struct {
 	// Blank is the colour of the thing decorated, at the bottom of every mix.
 	// The zero value stands for white; read it with BlankColour.
 	Blank *Colour
+	// BlankShape is the thing decorated, nil when none was chosen.
+	BlankShape *Blank
 	// Units says how lengths are shown and typed.
 	Units Units
 }

@@ -234,9 +234,12 @@ func (b *Board) PositionOf(p geometry.Point) fyne.Position {
 	return fyne.NewPos(float32(x/d)+rulerSide, float32(y/d)+rulerSide)
 }
 
-// paperOf returns the sheet of paper that stands for the blank: everything of
-// the art with a rim around it.
+// paperOf returns the blank or, where none was chosen, a sheet of paper that
+// stands for it: everything of the art with a rim around it.
 func paperOf(j job.Job) geometry.Rect {
+	if b := j.Settings.BlankShape; b != nil {
+		return b.Bounds()
+	}
 	r := geometry.EmptyRect()
 	for _, it := range j.Items {
 		r = r.Union(it.Placement.MapRect(it.Canvas))
@@ -258,6 +261,9 @@ func (b *Board) paperNow() geometry.Rect {
 // place sets the view when all of the art is to be shown.
 func (b *Board) place() {
 	all := b.paperNow()
+	if b.job.Settings.BlankShape != nil {
+		all = all.Grow(5).Union(job.Pages(b.job))
+	}
 	if l := layoutOf(b.mode, b.plan); b.mode == Sheets && l.n > 0 {
 		all = l.extent()
 	}

@@ -51,6 +51,10 @@ func (p *painter) paintFitted(img *image.RGBA, r *request) {
 		c := r.plan.Separations[i].Colour
 		l.Tint(img, image.Point{}, contrasting(c), 110)
 	}
+	if r.mode != Sheets {
+		p.tint(img, r)
+		p.paintSafe(img, r)
+	}
 	if r.mode != Sheets && p.counter.CountMask(m.stacked, img.Rect.Inset(-r.density-1)) {
 		p.counter.Paint(img, r.density, r.view.origin.Mul(-1))
 	}

@@ -223,11 +223,13 @@ func (r *request) lineWidth() int { return 2 * r.density }
 // paintArt paints the layers, what stacks, and the outlines of the selection.
 func (p *painter) paintArt(img *image.RGBA, r *request, scene *paint.Scene, selection []job.LayerID) {
 	scene.Compose(img)
+	p.tint(img, r)
 	p.hairlines(img, scene, r)
 	if p.counter.Count(scene, img.Rect.Inset(-r.density-1)) {
 		p.counter.Paint(img, r.density, r.view.origin.Mul(-1))
 	}
 	p.paintFrame(img, r)
+	p.paintSafe(img, r)
 	p.paintSpecks(img, r)
 	for i := range scene.Layers {
 		l := &scene.Layers[i]
@@ -309,6 +311,12 @@ func (p *painter) paper(r *request, box image.Rectangle) *image.RGBA {
 	if r.paper.Empty() {
 		return img
 	}
+	if b := r.job.Settings.BlankShape; b != nil && b.Round {
+		edge := p.blankPath(r, 0)
+		p.masker.Stroke(edge, paint.Pen{Width: 4 * float64(r.density)}, r.view.scale, box).Tint(img, image.Point{}, job.Colour{}, 26)
+		p.masker.Path(edge, geometry.NonZero, r.view.scale, box).Tint(img, image.Point{}, job.White, 255)
+		return img
+	}
 	sheet := paint.BoxPx(r.paper, r.view.scale)
 	d := r.density
 	// A soft edge below and around, so that white paper lies on the board.
@@ -321,8 +329,7 @@ func (p *painter) paper(r *request, box image.Rectangle) *image.RGBA {
 		shade(img, image.Rect(o.Min.X, sheet.Min.Y, sheet.Min.X, sheet.Max.Y), a)
 		shade(img, image.Rect(sheet.Max.X, sheet.Min.Y, o.Max.X, sheet.Max.Y), a)
 	}
-	c := r.job.Settings.BlankColour()
-	fill(img, sheet, color.NRGBA{c.R, c.G, c.B, 255})
+	fill(img, sheet, color.NRGBA{255, 255, 255, 255})
 	return img
 }
 

@@ -11,6 +11,7 @@ import (
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/theme"
@@ -34,6 +35,8 @@ type details struct {
 	width, height *lengthEntry
 	units         []*controls.Line
 	stacked       *fyne.Container
+	blank         *fyne.Container
+	onBlank       func()
 	stackedRule   fyne.CanvasObject
 	frame         *controls.Choice
 	frameWhy      *controls.Para
@@ -69,12 +72,15 @@ func newDetails(chosen fyne.CanvasObject) *details {
 	section := func(head string, o ...fyne.CanvasObject) fyne.CanvasObject {
 		return container.New(&controls.Stack{Gap: 8}, append([]fyne.CanvasObject{controls.NewHeading(head)}, o...)...)
 	}
+	d.blank = container.New(&controls.Stack{Gap: 8})
 	d.stacked = container.New(&controls.Stack{Gap: 6})
 	d.stackedRule = controls.NewRule()
 	d.column = container.New(&controls.Stack{Gap: 14},
 		chosen,
 		d.stacked, d.stackedRule,
 		section(say("ui-details-size"), field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet)),
+		controls.NewRule(),
+		section(say("ui-details-blank"), d.blank),
 		controls.NewRule(),
 		section(say("ui-details-sheets"), d.sheets),
 		controls.NewRule(),
@@ -109,6 +115,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	d.frameWhy.SetText(w.Message(p.FrameReason))
 	d.baseWhy.SetText(w.Message(p.BaseReason))
 	d.showStacked(j, p)
+	d.showBlank(j)
 	d.base.RemoveAll()
 	d.sheets.RemoveAll()
 	for i := range p.Separations {
@@ -183,6 +190,9 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 			out = append(out, note{text, remedy, v.At})
 		}
 	}
+	beyond, cautions := session.Cautions(j, p)
+	add(beyond)
+	add(cautions)
 	for _, it := range j.Items {
 		add(it.Warnings)
 	}

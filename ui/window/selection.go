@@ -244,13 +244,13 @@ func (w *Window) centre() {
 	})
 }
 
-// pageRect is the page that the art came with, on the board.
+// pageRect is the blank on the board or, where none was chosen, the page that
+// the art came with.
 func (w *Window) pageRect(j job.Job) geometry.Rect {
-	r := geometry.EmptyRect()
-	for _, it := range j.Items {
-		r = r.Union(it.Placement.MapRect(it.Canvas))
+	if b := j.Settings.BlankShape; b != nil {
+		return b.Bounds()
 	}
-	return r
+	return job.Pages(j)
 }
 
 func (w *Window) turn(angle float64) {

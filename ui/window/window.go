@@ -93,6 +93,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.details = newDetails(w.chosen.object)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
+	w.details.onBlank = w.askBlank
 	w.details.onPlace = w.board.ZoomTo
 	w.verdict = newVerdictBar()
 	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)
@@ -386,6 +387,12 @@ func (w *Window) showVerdict() {
 		w.verdict.show(nil, say("ui-verdict-start"))
 	default:
 		w.verdict.show(plan, say("ui-task-fit"))
+		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && plan.Verdict.State == fit.Ready && len(beyond) > 0 {
+			text, remedy := words.English().Warning(beyond[0])
+			w.verdict.show(nil, text+" "+remedy)
+			w.verdict.facts.SetText(facts(plan, w.verdict.units))
+			w.verdict.trouble()
+		}
 	}
 }
 

@@ -1,0 +1,65 @@
+package session
+
+import (
+	"abut/internal/fit"
+	"abut/internal/job"
+)
+
+// How far a blank's colour may be from white before its tint is felt in the
+// print (six just noticeable differences), and how dark it may be (CIE L*)
+// before colours are lost on it. Common practice knows no figures.
+const (
+	tintDeltaE = 6
+	darkL      = 55
+)
+
+// Cautions returns what the blank that was chosen says about the job: art or
+// frame beyond it, a material or colour that takes no dye or changes it. Beyond
+// is what stands in the way of a press.
+func Cautions(j job.Job, p *fit.Plan) (beyond, cautions []job.Warning) {
+	say := func(id string, pairs ...string) job.Warning {
+		w := job.Warning{Message: job.Message{ID: id, Args: map[string]string{}}}
+		for i := 0; i+1 < len(pairs); i += 2 {
+			w.Args[pairs[i]] = pairs[i+1]
+		}
+		return w
+	}
+	if b := j.Settings.BlankShape; b != nil {
+		if p != nil {
+			switch {
+			case !holds(b, p, 0):
+				beyond = append(beyond, say("blank-art-beyond", "blank", b.Name))
+			case !holds(b, p, b.SafeMM):
+				beyond = append(beyond, say("blank-art-unsafe", "blank", b.Name))
+			}
+			if p.Frame != nil && !b.Holds(p.Frame.Outline, 0) {
+				cautions = append(cautions, say("blank-frame-beyond", "blank", b.Name))
+			}
+		}
+		switch b.Material {
+		case job.Cotton:
+			cautions = append(cautions, say("blank-cotton"))
+		case job.Blend:
+			cautions = append(cautions, say("blank-blend"))
+		}
+	}
+	switch c := j.Settings.BlankColour(); {
+	case c.Lab().L < darkL:
+		cautions = append(cautions, say("blank-dark"))
+	case c.DeltaE(job.White) > tintDeltaE:
+		cautions = append(cautions, say("blank-tinted"))
+	}
+	return beyond, cautions
+}
+
+func holds(b *job.Blank, p *fit.Plan, inset float64) bool {
+	if b.Holds(p.Extent.Path(), inset) {
+		return true
+	}
+	for i := range p.Separations {
+		if !b.Holds(p.Separations[i].Outline, inset) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,186 @@
+package window
+
+import (
+	"encoding/json"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// blanks are the things that are often decorated, with sizes of common practice
+// that nobody should trust: they are where one begins, and what a user makes of
+// them is kept.
+var blanks = []struct {
+	id string
+	job.Blank
+}{
+	{"ui-blank-mug", job.Blank{WidthMM: 215, HeightMM: 90, SafeMM: 3}},
+	{"ui-blank-tall-mug", job.Blank{WidthMM: 220, HeightMM: 110, SafeMM: 4}},
+	{"ui-blank-shirt", job.Blank{WidthMM: 280, HeightMM: 350, SafeMM: 10, Material: job.Polyester}},
+	{"ui-blank-pocket", job.Blank{WidthMM: 90, HeightMM: 90, SafeMM: 5, Material: job.Polyester}},
+	{"ui-blank-cushion", job.Blank{WidthMM: 400, HeightMM: 400, SafeMM: 25, Material: job.Polyester}},
+	{"ui-blank-tote", job.Blank{WidthMM: 300, HeightMM: 330, SafeMM: 15, Material: job.Polyester}},
+	{"ui-blank-round-coaster", job.Blank{WidthMM: 90, HeightMM: 90, Round: true, SafeMM: 3}},
+	{"ui-blank-square-coaster", job.Blank{WidthMM: 100, HeightMM: 100, SafeMM: 3}},
+	{"ui-blank-tile", job.Blank{WidthMM: 150, HeightMM: 150, SafeMM: 3}},
+}
+
+// blankColours are offered for the blank, light ones first.
+var blankColours = []job.Colour{job.White, {R: 0xF4, G: 0xEE, B: 0xDD}, {R: 0xD9, G: 0xDC, B: 0xDE}, {R: 0xCF, G: 0xE3, B: 0xF1}, {R: 0xF3, G: 0xD5, B: 0xDC}, {R: 0x8A, G: 0x8F, B: 0x94}, {R: 0x23, G: 0x26, B: 0x2B}}
+
+const prefBlank = "blank-"
+
+// keptBlank returns a blank of the library as the user left it.
+func (w *Window) keptBlank(i int) job.Blank {
+	b := blanks[i].Blank
+	if p := w.options.Prefs; p != nil {
+		kept := b
+		if s := p.String(prefBlank + blanks[i].id); s != "" && json.Unmarshal([]byte(s), &kept) == nil {
+			if _, err := job.SetBlankShape(job.Job{}, &kept); err == nil {
+				b = kept
+			}
+		}
+	}
+	b.Name = say(blanks[i].id)
+	return b
+}
+
+// askBlank asks what is decorated.
+func (w *Window) askBlank() {
+	if !w.session.Opened() {
+		return
+	}
+	d := dialogs.New(w.win.Canvas(), 560, say("ui-blank-title"))
+	j := w.session.Job()
+	chosen := -1
+	wide, high, safe := newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {})
+	safe.signed = true
+	for _, e := range []*lengthEntry{wide, high, safe} {
+		e.units = j.Settings.Units
+	}
+	round := widget.NewCheck(say("ui-blank-round"), nil)
+	material := controls.NewChoice(nil, say("ui-material-coated"), say("ui-material-polyester"), say("ui-material-blend"), say("ui-material-cotton"))
+	material.OnChosen = material.Choose
+	material.Fills = true
+	fill := func(b job.Blank) {
+		wide.set(b.WidthMM)
+		high.set(b.HeightMM)
+		safe.set(b.SafeMM)
+		round.SetChecked(b.Round)
+		material.Choose(int(b.Material))
+	}
+	list := container.New(&controls.Flow{Gap: 4})
+	var presses []*controls.Press
+	choose := func(i int) {
+		chosen = i
+		for k, p := range presses {
+			p.SetOn(k == i)
+		}
+	}
+	for i := range blanks {
+		p := controls.NewAction("", say(blanks[i].id), "", func() { choose(i); fill(w.keptBlank(i)) })
+		p.Framed, p.Height = true, 32
+		presses = append(presses, p)
+		list.Add(p)
+	}
+	colour := j.Settings.BlankColour()
+	colours := container.NewHBox()
+	var swatches []*controls.Press
+	for i, c := range blankColours {
+		p := controls.NewIconPress("", c.String(), func() {
+			colour = c
+			for k, s := range swatches {
+				s.SetOn(k == i)
+			}
+		})
+		p.On = c == colour
+		swatches = append(swatches, p)
+		colours.Add(container.NewStack(p, container.NewCenter(controls.NewSwatch(c, 22))))
+	}
+	fill(w.keptBlank(0))
+	if b := j.Settings.BlankShape; b != nil {
+		for i := range blanks {
+			if say(blanks[i].id) == b.Name {
+				choose(i)
+			}
+		}
+		fill(*b)
+	}
+	cell := func(id string, e fyne.CanvasObject) fyne.CanvasObject {
+		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), e)
+	}
+	wrong := controls.NewPara("", controls.Care)
+	d.Body.Add(list)
+	d.Body.Add(container.NewGridWithColumns(3, cell("ui-details-width", wide), cell("ui-details-height", high), cell("ui-blank-safe", safe)))
+	d.Body.Add(round)
+	d.Body.Add(cell("ui-blank-material", material))
+	d.Body.Add(cell("ui-blank-colour", colours))
+	d.Body.Add(controls.NewPara(say("ui-blank-measure"), controls.Quiet))
+	d.Body.Add(wrong)
+	set := func(b *job.Blank) {
+		err := w.session.Do("ui-step-blank", func(j job.Job) (job.Job, error) {
+			j, err := job.SetBlankShape(j, b)
+			if err != nil {
+				return j, err
+			}
+			if colour == job.White {
+				return job.SetBlank(j, nil)
+			}
+			return job.SetBlank(j, &colour)
+		})
+		if err != nil {
+			text, remedy := explain(err)
+			wrong.SetText(text + " " + remedy)
+			d.Fit()
+			return
+		}
+		d.Hide()
+		w.board.ShowAll()
+		w.focusBoard()
+	}
+	d.SetButtons(
+		dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-blank-none"), func() { set(nil) }),
+		dialogs.Button(say("ui-blank-use"), func() {
+			b := job.Blank{Name: say("ui-blank-own"), Round: round.Checked, Material: job.Material(material.Chosen())}
+			if chosen >= 0 {
+				b.Name = say(blanks[chosen].id)
+			}
+			b.WidthMM, _ = wide.parse()
+			b.HeightMM, _ = high.parse()
+			b.SafeMM, _ = safe.parse()
+			b.At = w.pageRect(j).Centre()
+			if plan, _ := w.session.Plan(); plan != nil && !plan.Extent.Empty() {
+				b.At = plan.Extent.Centre()
+			}
+			if chosen >= 0 && w.options.Prefs != nil {
+				if text, err := json.Marshal(b); err == nil {
+					w.options.Prefs.SetString(prefBlank+blanks[chosen].id, string(text))
+				}
+			}
+			set(&b)
+		}))
+	d.Show(nil)
+	w.show(d)
+}
+
+// blankRow says what is decorated, and leads to choosing it.
+func (d *details) showBlank(j job.Job) {
+	d.blank.RemoveAll()
+	text := say("ui-blank-none-yet")
+	if b := j.Settings.BlankShape; b != nil {
+		text = b.Name + " · " + words.SizeIn(b.WidthMM, b.HeightMM, j.Settings.Units)
+	}
+	line := controls.NewLine(text, controls.Text)
+	line.Shrinks = true
+	choose := controls.NewAction("blank", say("ui-blank-choose"), "", func() { d.onBlank() })
+	choose.Framed, choose.IconSide, choose.Height = true, 18, 32
+	d.blank.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(j.Settings.BlankColour(), 22)), line))
+	d.blank.Add(container.NewHBox(choose))
+}
