@@ -56,7 +56,7 @@ func (b *Builder) Scene(j job.Job, scale float64, window image.Rectangle) *Scene
 			}
 			switch {
 			case IsBare(j, l):
-				p.Colour, p.Knocks = s.Blank, true
+				p.Colour, p.Knocks, p.Bare = s.Blank, true, true
 			case l.Use != job.Cut:
 			case l.Alpha < 1:
 				p.Mixes = true

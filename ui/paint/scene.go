@@ -22,6 +22,9 @@ type Layer struct {
 	// Mixes: the layer is translucent, so what it is cut from depends on what it
 	// covers, pixel by pixel; Separation does not count then.
 	Mixes bool
+	// Bare: the layer has no dye. It is painted white, and what the blank's
+	// colour does to white is left to whoever paints the blank.
+	Bare bool
 	// Drawn lines are no ground to mix over.
 	Drawn bool
 	// Knocks stops the count: what lies beneath is cut out.
@@ -79,7 +82,11 @@ func (s *Scene) Compose(dst *image.RGBA) {
 				pix = scratch
 			}
 			o := dst.PixOffset(x, y)
-			blend(dst.Pix[o:o+4*len(pix)], pix, l.Colour, a)
+			c := l.Colour
+			if l.Bare {
+				c = job.White
+			}
+			blend(dst.Pix[o:o+4*len(pix)], pix, c, a)
 		}
 	}
 }

@@ -128,3 +128,11 @@ func (v *verdictBar) trouble() {
 	v.state = fit.Trouble
 	v.mark.Refresh()
 }
+
+// caution says something that stands in the way although nothing stacks.
+func (v *verdictBar) caution(text string) {
+	if !v.working {
+		v.sentence.SetText(text)
+	}
+	v.trouble()
+}

@@ -389,9 +389,7 @@ func (w *Window) showVerdict() {
 		w.verdict.show(plan, say("ui-task-fit"))
 		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && plan.Verdict.State == fit.Ready && len(beyond) > 0 {
 			text, remedy := words.English().Warning(beyond[0])
-			w.verdict.show(nil, text+" "+remedy)
-			w.verdict.facts.SetText(facts(plan, w.verdict.units))
-			w.verdict.trouble()
+			w.verdict.caution(text + " " + remedy)
 		}
 	}
 }
