@@ -94,3 +94,17 @@ func SetBlankShape(j Job, b *Blank) (Job, error) {
 	j.Settings.BlankShape = b
 	return j, nil
 }
+
+// Room returns the largest rectangle of the given proportions (width over
+// height) that the safe area holds, in its middle.
+func (b Blank) Room(proportion float64) geometry.Rect {
+	w, h := b.WidthMM-2*b.SafeMM, b.HeightMM-2*b.SafeMM
+	if b.Round {
+		// A rectangle's corners on the ellipse: x = w·cos t, y = h·sin t.
+		t := math.Atan2(w, h*proportion)
+		w, h = w*math.Cos(t), h*math.Sin(t)
+	} else {
+		w, h = min(w, h*proportion), min(h, w/proportion)
+	}
+	return geometry.RectXYWH(b.At.X-w/2, b.At.Y-h/2, w, h)
+}

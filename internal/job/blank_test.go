@@ -37,3 +37,18 @@ func TestSetBlankShape_RefusesWhatHasNoRoom(t *testing.T) {
 		}
 	}
 }
+
+func TestRoom_IsHeldAndHasTheProportions(t *testing.T) {
+	for _, round := range []bool{false, true} {
+		b := Blank{WidthMM: 120, HeightMM: 80, SafeMM: 5, Round: round, At: geometry.Pt(7, 9)}
+		for _, p := range []float64{0.2, 1, 1.5, 4} {
+			r := b.Room(p)
+			if d := r.Width()/r.Height() - p; d > 1e-9 || d < -1e-9 {
+				t.Errorf("round %v: %g instead of %g", round, r.Width()/r.Height(), p)
+			}
+			if !b.Holds(r.Path(), b.SafeMM) || b.Holds(r.Grow(0.1).Path(), b.SafeMM) {
+				t.Errorf("round %v, %g: %v is not the largest that fits", round, p, r)
+			}
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"math"
 	"slices"
 
 	"abut/geometry"
@@ -71,6 +72,26 @@ func ResizeAll(j Job, extent geometry.Rect, widthMM, heightMM float64) (Job, err
 	}
 	o := extent.Min
 	m := geometry.Translate(o.X, o.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-o.X, -o.Y))
+	items := slices.Clone(j.Items)
+	for i := range items {
+		items[i].Placement = m.Mul(items[i].Placement)
+		if !invertible(items[i].Placement) {
+			return j, refuse(BadSize)
+		}
+	}
+	j.Items = items
+	return j, nil
+}
+
+// FitItems scales and moves all items so that extent, their art on the board,
+// fills target as far as its proportions let it, in the middle.
+func FitItems(j Job, extent, target geometry.Rect) (Job, error) {
+	k := min(target.Width()/extent.Width(), target.Height()/extent.Height())
+	if extent.Empty() || target.Empty() || !(k > 0) || math.IsInf(k, 0) {
+		return j, refuse(BadSize)
+	}
+	c, d := extent.Centre(), target.Centre()
+	m := geometry.Translate(d.X, d.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y))
 	items := slices.Clone(j.Items)
 	for i := range items {
 		items[i].Placement = m.Mul(items[i].Placement)

@@ -48,3 +48,16 @@ func TestResizeAll_ScalesEverythingTogether(t *testing.T) {
 		t.Errorf("%v from %v", got, all)
 	}
 }
+
+func TestFitItems_FillsTheTarget(t *testing.T) {
+	j := sample()
+	target := geometry.RectXYWH(-20, 5, 300, 40)
+	k, err := FitItems(j, BoundsOf(j, j.LayerIDs()), target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := BoundsOf(k, k.LayerIDs())
+	if math.Abs(got.Height()-40) > 1e-9 || got.Centre().Sub(target.Centre()).Len() > 1e-9 || got.Width() > 300 {
+		t.Errorf("%v", got)
+	}
+}

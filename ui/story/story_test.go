@@ -113,8 +113,10 @@ func TestNewcomer(t *testing.T) {
 	s.until("less red while the hull is dragged off", func(img image.Image) bool { return count(img, red) < before*8/10 })
 	s.still("story-6-dragging")
 	s.key("Escape")
-	s.until("all as before", func(img image.Image) bool { return count(img, red) == before })
+	s.until("the hull back", func(img image.Image) bool { return count(img, red) > before*95/100 }) // but for its handles
 	s.do("mouseup", "1")
+	s.key("Escape") // picks nothing
+	s.until("all as before", func(img image.Image) bool { return count(img, red) == before })
 	s.still("story-7-escaped")
 
 	s.key("ctrl+q")

@@ -170,7 +170,20 @@ func (w *Window) askBlank() {
 	w.show(d)
 }
 
-// blankRow says what is decorated, and leads to choosing it.
+// fitBlank makes the art as large as the blank's safe area lets it, in the
+// middle. A round blank's is taken by the corners of the art's bounds.
+func (w *Window) fitBlank() {
+	b := w.session.Job().Settings.BlankShape
+	plan, exact := w.session.Plan()
+	if b == nil || plan == nil || !exact || plan.Extent.Empty() || plan.Extent.Height() == 0 {
+		return
+	}
+	from := plan.Extent
+	to := b.Room(from.Width() / from.Height())
+	w.do("ui-step-fit-blank", func(j job.Job) (job.Job, error) { return job.FitItems(j, from, to) })
+}
+
+// showBlank says what is decorated, and leads to choosing it.
 func (d *details) showBlank(j job.Job) {
 	d.blank.RemoveAll()
 	text := say("ui-blank-none-yet")
@@ -182,5 +195,11 @@ func (d *details) showBlank(j job.Job) {
 	choose := controls.NewAction("blank", say("ui-blank-choose"), "", func() { d.onBlank() })
 	choose.Framed, choose.IconSide, choose.Height = true, 18, 32
 	d.blank.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(j.Settings.BlankColour(), 22)), line))
-	d.blank.Add(container.NewHBox(choose))
+	row := container.NewHBox(choose)
+	if j.Settings.BlankShape != nil {
+		into := controls.NewAction("fit", say("ui-blank-fit"), say("ui-blank-fit-hint"), func() { d.onFitBlank() })
+		into.Framed, into.IconSide, into.Height = true, 18, 32
+		row.Add(into)
+	}
+	d.blank.Add(row)
 }

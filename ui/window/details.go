@@ -37,6 +37,7 @@ type details struct {
 	stacked       *fyne.Container
 	blank         *fyne.Container
 	onBlank       func()
+	onFitBlank    func()
 	stackedRule   fyne.CanvasObject
 	frame         *controls.Choice
 	frameWhy      *controls.Para

@@ -93,7 +93,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.details = newDetails(w.chosen.object)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
-	w.details.onBlank = w.askBlank
+	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
 	w.details.onPlace = w.board.ZoomTo
 	w.verdict = newVerdictBar()
 	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)

@@ -1,0 +1,86 @@
+package window
+
+import (
+	"fmt"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"abut/ui/board"
+	"abut/ui/controls"
+	"abut/ui/theme"
+)
+
+// outside names what on screen reaches beyond the window's sides: words, icons
+// to press, entries.
+func (s *stage) outside() []string {
+	s.win.Canvas().Capture()
+	size := s.win.Canvas().Size()
+	roots := []fyne.CanvasObject{s.win.Canvas().Content()}
+	if top := s.win.Canvas().Overlays().Top(); top != nil {
+		roots = append(roots, top)
+	}
+	// Where the driver says that something is that is not on screen.
+	nowhere := fyne.CurrentApp().Driver().AbsolutePositionForObject(controls.NewLine("", controls.Text))
+	var out []string
+	seen := 0
+	for _, root := range roots {
+		for _, o := range test.LaidOutObjects(root) {
+			name := ""
+			switch o := o.(type) {
+			case *controls.Line:
+				name = o.Text()
+			case *controls.Para:
+				name = o.Text()
+			case *controls.Press:
+				name = o.Label + o.Hint
+			case *lengthEntry:
+				name = "an entry of " + o.Text
+			}
+			if name == "" || !o.Visible() {
+				continue
+			}
+			at := fyne.CurrentApp().Driver().AbsolutePositionForObject(o)
+			if at != nowhere {
+				seen++
+			}
+			if at != nowhere && (at.X < -0.5 || at.X+o.Size().Width > size.Width+0.5) {
+				out = append(out, fmt.Sprintf("%q from %g to %g of %g", name, at.X, at.X+o.Size().Width, size.Width))
+			}
+		}
+	}
+	if seen < 15 {
+		out = append(out, fmt.Sprintf("only %d things are on screen", seen))
+	}
+	return out
+}
+
+// Nothing is cut off at a side, in the smallest window that is promised.
+func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
+	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysLight)
+	check := func(state string) {
+		t.Helper()
+		s.settle()
+		for _, o := range s.outside() {
+			t.Errorf("%s: %s", state, o)
+		}
+	}
+	check("start")
+	s.demo("rich")
+	check("stacked")
+	s.selectAll()
+	check("all selected")
+	s.session.Select(s.session.Selection()[:1])
+	check("one selected")
+	s.knockOut()
+	for m := board.Art; m <= board.Assembly; m++ {
+		s.showView(m)
+		check(fmt.Sprint("view ", m))
+	}
+	for name, show := range map[string]func(){"keys": s.showKeys, "steps": s.showSteps, "about": s.showAbout, "blank": s.askBlank, "save": s.saveAs, "export": s.export, "size": s.askSize, "name": s.askName} {
+		show()
+		check(name)
+		s.dialog.Hide()
+	}
+}
