@@ -498,6 +498,9 @@ func (b *Board) fitChip(text string, room float32) fyne.Size {
 }
 
 func (b *Board) hideChip() {
+	if b.chip.Hidden && b.chipText.Text == "" {
+		return // hiding anything asks the toolkit for a whole new frame
+	}
 	b.chipText.Text = ""
 	b.chip.Hide()
 	b.chipText.Hide()

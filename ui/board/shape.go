@@ -111,6 +111,9 @@ func (b *Board) placeHandles() {
 	inside := func(p fyne.Position) bool {
 		return p.X > rulerSide+handleSide/2 && p.Y > rulerSide+handleSide/2 && p.X < area.Width-handleSide/2 && p.Y < area.Height-handleSide/2
 	}
+	if !show && !slices.ContainsFunc(h.marks[:], func(m *canvas.Rectangle) bool { return !m.Hidden }) {
+		return // refreshing anything asks the toolkit for a whole new frame
+	}
 	for i, m := range h.marks {
 		p := h.at(b, grip(i))
 		m.Hidden = !show || !inside(p)
