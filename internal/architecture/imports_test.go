@@ -26,12 +26,13 @@ var may = map[string][]string{
 	"geometry":              {},
 	"geometry/planar":       {"geometry"},
 	"geometry/pairwise":     {"geometry"},
+	"geometry/weak":         {"geometry", "geometry/planar"},
 	"internal/history":      {},
 	"internal/job":          {"geometry"},
 	"internal/svgimport":    {"geometry", "internal/job", "internal/typeset"},
 	"internal/typeset":      {"geometry"},
 	"internal/abutfile":     {"geometry", "internal/job"},
-	"internal/fit":          {"geometry", "geometry/planar", "internal/job"},
+	"internal/fit":          {"geometry", "geometry/planar", "geometry/weak", "internal/job"},
 	"internal/words":        {"internal/job"},
 	"internal/cutfile":      {"geometry", "geometry/planar", "internal/fit", "internal/job"},
 	"internal/cutfile/svg":  {"geometry", "internal/cutfile"},
@@ -155,7 +156,7 @@ func check(t *testing.T, file, pkg, imp string, allowed []string, isTest bool) {
 	if !strings.Contains(strings.Split(imp, "/")[0], ".") {
 		return // the standard library
 	}
-	if (pkg == "geometry" || pkg == "geometry/planar" || pkg == "internal/history") && !isTest {
+	if (pkg == "geometry" || pkg == "geometry/planar" || pkg == "geometry/weak" || pkg == "internal/history") && !isTest {
 		t.Errorf("%s imports %s: %s uses the standard library only", file, imp, pkg)
 	}
 	for prefix, who := range foreign {

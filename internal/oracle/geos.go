@@ -97,14 +97,17 @@ type request struct {
 	DX, DY float64
 	Index  int
 	Layers [][]Figure
+	Places []geometry.Point
 }
 
 type answer struct {
-	Pairs   []Overlap
-	Area    float64
-	Visible []Part
-	Took    time.Duration
-	Error   string
+	Pairs []Overlap
+	Area  float64
+	// Distances are by area, then by place.
+	Distances [][]float64
+	Visible   []Part
+	Took      time.Duration
+	Error     string
 }
 
 // Overlap is the area, in mm², that two of the areas handed in have in common.
@@ -172,6 +175,20 @@ func (g *Geos) StackedArea(areas []geometry.Path, index int, dx, dy float64) (fl
 	return a.Area, err
 }
 
+// Opened returns the area that is left of an area when it is shrunk by r and
+// grown back.
+func (g *Geos) Opened(area geometry.Path, r float64) (float64, error) {
+	a, err := g.ask(request{Do: "opened", Areas: allRings([]geometry.Path{area}), DX: r})
+	return a.Area, err
+}
+
+// Distances returns how far each place lies from the nearest point of each
+// area: the answer's first index is the area's.
+func (g *Geos) Distances(areas []geometry.Path, places []geometry.Point) ([][]float64, error) {
+	a, err := g.ask(request{Do: "distances", Areas: allRings(areas), Places: places})
+	return a.Distances, err
+}
+
 func allRings(areas []geometry.Path) []rings {
 	out := make([]rings, len(areas))
 	for i, p := range areas {
@@ -233,6 +250,17 @@ func work(r request) (a answer) {
 			if i != r.Index {
 				a.Area += moved.Intersection(areas[i]).Area()
 			}
+		}
+	case "opened":
+		const quarter = 64 // chords of a quarter circle
+		a.Area = areas[0].Buffer(-r.DX, quarter).Buffer(r.DX, quarter).Area()
+	case "distances":
+		for _, area := range areas {
+			var list []float64
+			for _, p := range r.Places {
+				list = append(list, area.Distance(ctx.NewPointFromXY(p.X, p.Y)))
+			}
+			a.Distances = append(a.Distances, list)
 		}
 	case "visible":
 		start := time.Now()

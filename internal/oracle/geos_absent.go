@@ -50,3 +50,11 @@ func (*Geos) StackedArea([]geometry.Path, int, float64, float64) (float64, error
 func (*Geos) Visible([][]Figure, float64) ([]Part, time.Duration, error) {
 	return nil, 0, errAbsent
 }
+
+// Opened is never reached.
+func (*Geos) Opened(geometry.Path, float64) (float64, error) { return 0, errAbsent }
+
+// Distances is never reached.
+func (*Geos) Distances([]geometry.Path, []geometry.Point) ([][]float64, error) {
+	return nil, errAbsent
+}

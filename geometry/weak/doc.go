@@ -1,0 +1,27 @@
+// Package weak finds the places of cut pieces that a blade can hardly cut or a
+// hand can hardly weed: where a piece, or a gap between pieces, is narrower than
+// a given width.
+//
+// # What counts
+//
+// A piece is opened: shrunk by half the width and grown back (opening by a disc,
+// Serra, Image Analysis and Mathematical Morphology, 1982, chapter II). What does
+// not come back is the residue. Every corner leaves some; a residue counts when
+// it is longer than the width, which for a straight corner means sharper than
+// 2·atan ½ = 53.1°.
+//
+// Opening alone is blind to a short waist: two discs that overlap a little are
+// shrunk apart and grown together again. So the same question is asked of the
+// outline too: the largest disc inside the piece that touches the outline at a
+// place (a medial disc; Blum, 1967) is narrower than the width, and touches the
+// other side at an angle that no corner of 53.1° or more has. Both together are
+// the thin part of a piece. Where it leads on to sturdy parts says what it is.
+//
+// # Accuracy
+//
+// Outlines are taken as they are, polygons on planar's grid: a curve's chords
+// add their own sagitta to a width. The narrowest distance of a neck is exact for
+// the polygon. What is within 0.01 mm of the width may be found or not.
+//
+// Cost: O(n log n) for n chords, times the number of chords within a width.
+package weak
