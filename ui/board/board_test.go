@@ -301,6 +301,26 @@ func TestFitted_HoverDimsTheRestAndSaysWhich(t *testing.T) {
 	}
 }
 
+func TestArt_HoverSaysWhatStacks(t *testing.T) {
+	b, _, _ := newBoard(t)
+	p := squaresPlan()
+	place := geometry.RectXYWH(40, 20, 10, 10)
+	p.Stacked = fit.Stacked{AreaMM2: 100, Places: []fit.StackedPlace{{Outline: place.Path(), Bounds: place, Inside: place.Centre()}}}
+	b.StackedText = func(i int) string { return "one over the other" }
+	b.SetJob(twoSquares(), p, true)
+	hover := func(x, y float64) {
+		b.MouseMoved(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: b.at(x, y)}})
+	}
+	hover(45, 25)
+	if b.chipText.Text != "one over the other" || !b.chip.Visible() {
+		t.Errorf("over the stacked place the chip says %q", b.chipText.Text)
+	}
+	hover(80, 50)
+	if b.chip.Visible() {
+		t.Error("the chip stays where nothing stacks")
+	}
+}
+
 // A latest-wins painter drops what nobody waits for and always ends with the
 // last request.
 func TestPainter_LatestWins(t *testing.T) {

@@ -302,7 +302,11 @@ func (b *Board) MouseIn(e *desktop.MouseEvent) { b.MouseMoved(e) }
 
 // MouseMoved implements desktop.Hoverable.
 func (b *Board) MouseMoved(e *desktop.MouseEvent) {
-	if b.mode == Art || b.gesture.kind != none {
+	if b.gesture.kind != none {
+		return
+	}
+	if b.mode == Art {
+		b.hoverArt(e)
 		return
 	}
 	piece := -1
