@@ -77,8 +77,9 @@ var presentation = func() map[string]bool {
 		"overflow", "paint-order", "stop-color", "stop-opacity", "stroke", "stroke-dasharray",
 		"stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "stroke-miterlimit",
 		"stroke-opacity", "stroke-width", "vector-effect", "visibility",
-		"font-family", "font-weight", "font-style", "text-anchor", "letter-spacing", "word-spacing",
-		"direction", "mask-type",
+		"font", "font-family", "font-weight", "font-style", "font-variant", "font-stretch", "font-kerning",
+		"text-anchor", "letter-spacing", "word-spacing", "direction", "writing-mode", "text-decoration",
+		"dominant-baseline", "alignment-baseline", "baseline-shift", "white-space", "mask-type",
 	} {
 		m[p] = true
 	}

@@ -19,6 +19,8 @@ type scope struct {
 	depth   int
 	copied  bool // inside use
 	context *contextPaint
+	// box is the element's bounding box where it is not that of each path.
+	box *geometry.Rect
 }
 
 // maxCoordinate bounds coordinates in user and root units: with larger ones
@@ -62,6 +64,7 @@ func (im *importer) element(n *node, sc scope) error {
 	}
 	in := sc
 	in.style = st
+	in.box = nil
 	in.ctm = sc.ctm.Mul(m)
 	if name := n.label(); name != "" {
 		in.label = name
@@ -220,11 +223,19 @@ func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error
 	if st.fill.kind == paintNone || st.fillOpacity == 0 || n.name == "line" || !enclosesArea(path) {
 		return nil
 	}
-	f := im.resolve(st.fill, st, n, area{path, st.fillRule, path.Bounds()}, &in)
+	f := im.resolve(st.fill, st, n, area{path, st.fillRule, in.boxOf(path)}, &in)
 	if f.none {
 		return nil
 	}
 	return im.emit(n, path, st.fillRule, f.colour, st.fillOpacity, in)
+}
+
+// boxOf is the bounding box that a path's paint refers to.
+func (in scope) boxOf(path geometry.Path) geometry.Rect {
+	if in.box != nil {
+		return *in.box
+	}
+	return path.Bounds()
 }
 
 func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) error {
@@ -235,7 +246,7 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	if !(width > 0) || width > maxCoordinate {
 		return nil
 	}
-	box := path.Bounds()
+	box := in.boxOf(path)
 	if st.own.fixedStroke {
 		path = path.Transform(in.ctm)
 		in.ctm = geometry.Identity()

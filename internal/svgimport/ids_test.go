@@ -15,16 +15,18 @@ import (
 // Every id has its sentence, every warning its remedy, and no sentence is
 // without an id.
 func TestIDs_HaveSentences(t *testing.T) {
-	data, err := os.ReadFile("../words/messages/import.en.json")
-	if err != nil {
-		t.Fatal(err)
-	}
 	words := map[string]string{}
-	if err := json.Unmarshal(data, &words); err != nil {
-		t.Fatal(err)
+	for _, file := range []string{"import", "text"} {
+		data, err := os.ReadFile("../words/messages/" + file + ".en.json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := json.Unmarshal(data, &words); err != nil {
+			t.Fatal(err)
+		}
 	}
 	want := map[string]bool{}
-	for name, id := range constants(t, "errors.go", "warnings.go") {
+	for name, id := range constants(t, "errors.go", "warnings.go", "textwarnings.go") {
 		switch {
 		case strings.HasPrefix(name, "Err"):
 			want[id] = true
@@ -33,7 +35,7 @@ func TestIDs_HaveSentences(t *testing.T) {
 		}
 	}
 	placeholder := regexp.MustCompile(`\{\{[^}]*\}\}`)
-	known := regexp.MustCompile(`^\{\{\.(line|element|limit|detail|encoding|what|colour|target|rule|count|font|used)\}\}$`)
+	known := regexp.MustCompile(`^\{\{\.(line|element|limit|detail|encoding|what|colour|target|rule|count|font|used|letters)\}\}$`)
 	for id := range want {
 		if words[id] == "" {
 			t.Errorf("no sentence for %s", id)

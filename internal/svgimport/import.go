@@ -105,6 +105,7 @@ type importer struct {
 	visits   int
 	leaves   int // shapes made inside use
 	copied   int // elements visited inside use
+	letters  int // set so far
 	groups   job.GroupID
 	// tolerance is how far stroke outlines may stray, in root units.
 	tolerance float64
@@ -210,7 +211,7 @@ func (im *importer) checkSegments(n int) error {
 func (im *importer) nothing() error {
 	for _, w := range im.warnings {
 		switch w.ID {
-		case WarnRange, WarnText, WarnImage, WarnForeign, WarnPathData, WarnMissing, WarnExternal:
+		case WarnRange, WarnText, WarnTextPastPath, WarnLettersLost, WarnImage, WarnForeign, WarnPathData, WarnMissing, WarnExternal:
 			return fail(ErrUnreadable, w.Line, "what", w.Element, "warning", w.ID, "line", strconv.Itoa(w.Line))
 		}
 	}

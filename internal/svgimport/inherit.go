@@ -5,7 +5,8 @@ package svgimport
 var notInherited = map[string]bool{
 	"display": true, "opacity": true, "clip-path": true, "mask": true, "mask-type": true, "filter": true,
 	"mix-blend-mode": true, "overflow": true, "transform": true, "stop-color": true, "stop-opacity": true,
-	"vector-effect": true,
+	"vector-effect": true, "text-decoration": true, "text-decoration-line": true, "baseline-shift": true,
+	"alignment-baseline": true,
 }
 
 // copyFrom takes one property over from another style: inherit and initial.
@@ -42,7 +43,7 @@ func (st *style) copyFrom(name string, o *style) {
 	case "font-size":
 		st.fontSize = o.fontSize
 	case "font":
-		st.fontSize, st.font = o.fontSize, o.font
+		st.font.copyFont(o.font)
 	case "paint-order":
 		st.strokeFirst = o.strokeFirst
 	case "marker":
@@ -77,6 +78,12 @@ func (st *style) copyFrom(name string, o *style) {
 		st.own.stopOpacity = o.own.stopOpacity
 	case "vector-effect":
 		st.own.fixedStroke = o.own.fixedStroke
+	case "text-decoration", "text-decoration-line":
+		st.own.lines = o.own.lines
+	case "baseline-shift":
+		st.own.baselineShift = o.own.baselineShift
+	case "alignment-baseline":
+		st.own.alignment = o.own.alignment
 	default:
 		st.font.copyFrom(name, o.font)
 	}

@@ -77,7 +77,7 @@ func TestPattern_MeanOfTheTile(t *testing.T) {
 // Every warning names its line and element.
 func TestWarnings_SayWhere(t *testing.T) {
 	for id, inner := range map[string]string{
-		WarnText:       `<text id="w" x="5"><textPath href="#p">hi</textPath></text>`,
+		WarnText:       `<text x="5"><textPath id="w" href="#p">hi</textPath></text>`,
 		WarnFont:       `<text id="w" x="5" y="50" font-family="No Such Family">hi</text>`,
 		WarnImage:      `<image id="w" href="http://example.org/x.png"/>`,
 		WarnForeign:    `<foreignObject id="w"><p>x</p></foreignObject>`,

@@ -84,6 +84,7 @@ func (im *importer) aside() *importer {
 	side := newImporter(im.ctx, im.opt, im.doc)
 	side.sheet, side.styles, side.using = im.sheet, im.styles, im.using
 	side.segments, side.visits, side.copied, side.leaves = im.segments, im.visits, im.copied, im.leaves
+	side.letters = im.letters
 	side.tolerance = im.tolerance
 	side.quiet = 1
 	return side
@@ -93,6 +94,10 @@ func (im *importer) aside() *importer {
 func (im *importer) account(side *importer) {
 	im.segments, im.visits, im.copied, im.leaves = side.segments, side.visits, side.copied, side.leaves
 	im.sheet.steps = side.sheet.steps
+	im.letters = side.letters
+	if im.opt.Fonts == nil {
+		im.opt.Fonts = side.opt.Fonts
+	}
 }
 
 // average composites what was painted at places spread over a rectangle.

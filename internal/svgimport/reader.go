@@ -206,8 +206,8 @@ func (p *treeReader) token(tok xml.Token, line int) error {
 		}
 		if p.at.name == "style" || len(p.at.raw)+len(t) <= maxText {
 			p.at.raw = append(p.at.raw, t...)
-			p.at.addText(string(t))
 		}
+		p.at.addText(string(t))
 	case xml.Directive:
 		entities, err := readEntities(string(t), p.data)
 		if err != nil {
@@ -255,10 +255,13 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 				continue // plain href wins (SVG 2, 5.5)
 			}
 		case nsXML, "xml":
-			if name != "space" {
+			switch name {
+			case "space":
+				name = xmlSpace
+			case "lang":
+			default:
 				continue
 			}
-			name = xmlSpace
 		default:
 			if name != "label" {
 				continue

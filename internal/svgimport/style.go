@@ -1,7 +1,6 @@
 package svgimport
 
 import (
-	"math"
 	"strings"
 
 	"abut/geometry"
@@ -38,8 +37,12 @@ type ownStyle struct {
 	transform   *string // as a property; nil when not set
 	stopColor   paint
 	stopOpacity float64
-	fixedStroke bool // vector-effect: non-scaling-stroke
-	alphaMask   bool // mask-type: alpha
+	fixedStroke bool      // vector-effect: non-scaling-stroke
+	alphaMask   bool      // mask-type: alpha
+	lines       textLines // text-decoration
+	// baselineShift and alignment move a span of text up or down.
+	baselineShift string
+	alignment     string
 }
 
 func initialStyle() *style {
@@ -59,8 +62,8 @@ func (im *importer) compute(n *node, parent *style) *style {
 	st.own = initialOwn()
 	decls := im.sheet.cascade(n)
 	for _, d := range decls { // em refers to the element's own font size
-		if d.name == "font-size" {
-			st.set(d.name, d.value, parent)
+		if d.name == "font-size" || d.name == "font" {
+			st.setSize(d.name, d.value, parent)
 		}
 	}
 	for _, d := range decls {
@@ -150,17 +153,10 @@ func (st *style) set(name, value string, parent *style) {
 	case "paint-order":
 		f := strings.Fields(low)
 		st.strokeFirst = strokeBeforeFill(f)
-	case "font-size":
-		if l, ok := parseLength(v); ok {
-			size := l.user(viewport{parent.fontSize, parent.fontSize}, alongX, parent.fontSize)
-			if size >= 0 && !math.IsInf(size, 0) {
-				st.fontSize = size
-			}
-		}
 	case "vector-effect":
 		st.own.fixedStroke = low == "non-scaling-stroke"
 	default:
-		if !st.setFont(name, v) {
+		if !st.setFont(name, v, parent) {
 			st.setStroke(name, low)
 		}
 	}

@@ -30,8 +30,12 @@ func layerBounds(l job.Layer) geometry.Rect {
 	return r
 }
 
+func setLine(text string, face typeset.Face, size float64) typeset.Line {
+	return typeset.Embedded().Shape([]typeset.Span{{Text: text, Style: typeset.Style{Face: face, Size: size}}}, false)
+}
+
 func advance(text string, face typeset.Face, size float64) float64 {
-	return typeset.Embedded().Shape(text, face, size, false).Advance
+	return setLine(text, face, size).Advance
 }
 
 func TestText_StandsOnItsBaseLine(t *testing.T) {
@@ -91,7 +95,7 @@ func TestText_ListsAndSpans(t *testing.T) {
 		if strings.Contains(c.inner, "bold") {
 			face.Weight = 700
 		}
-		bearing := typeset.Embedded().Shape("H", face, size, false).Glyphs[0].Outline.Bounds().Min.X
+		bearing := setLine("H", face, size).Glyphs[0].Outline.Bounds().Min.X
 		if math.Abs(b.Min.X-bearing-c.want.Min.X) > 1e-6 || math.Abs(b.Max.Y-c.want.Min.Y) > 1e-6 {
 			t.Errorf("%s: H stands at %.4f, %.4f; want %.4f, %.4f", name, b.Min.X-bearing, b.Max.Y, c.want.Min.X, c.want.Min.Y)
 		}

@@ -1,6 +1,7 @@
 package svgimport
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -12,9 +13,14 @@ type fontStyle struct {
 	families                   []string
 	weight                     int // 0 stands for 400
 	italic                     bool
+	stretch                    float64 // of the normal width; 0 stands for 1
+	smallCaps, noKerning       bool
 	anchor                     textAnchor
 	rightToLeft                bool
+	vertical                   bool
+	whiteSpace                 whiteSpace
 	letterSpacing, wordSpacing float64 // user units
+	baseline                   string  // dominant-baseline
 }
 
 // textAnchor says which part of a line stands where it is put.
@@ -26,23 +32,119 @@ const (
 	anchorEnd
 )
 
-func (f fontStyle) face() typeset.Face {
-	return typeset.Face{Families: f.families, Weight: f.weight, Italic: f.italic}
+// whiteSpace says what becomes of white space; unset leaves it to xml:space.
+type whiteSpace uint8
+
+const (
+	whiteSpaceUnset whiteSpace = iota
+	whiteSpaceCollapse
+	whiteSpaceKeep
+)
+
+// textLines are the lines of a text-decoration, a set.
+type textLines uint8
+
+const (
+	lineUnder textLines = 1 << iota
+	lineOver
+	lineThrough
+)
+
+// textStyle is how text of this style is set.
+func (st *style) textStyle() typeset.Style {
+	f := st.font
+	out := typeset.Style{
+		Face: typeset.Face{Families: f.families, Weight: f.weight, Italic: f.italic, Stretch: f.stretch},
+		Size: st.fontSize, LetterSpacing: f.letterSpacing, WordSpacing: f.wordSpacing,
+	}
+	if f.smallCaps {
+		out.Features = append(out.Features, typeset.Feature{Tag: "smcp", Value: 1})
+	}
+	if f.noKerning {
+		out.Features = append(out.Features, typeset.Feature{Tag: "kern", Value: 0})
+	}
+	return out
+}
+
+// setSize applies a font-size, or the size in a font shorthand.
+func (st *style) setSize(name, value string, parent *style) {
+	v := strings.ToLower(strings.TrimSpace(value))
+	switch v {
+	case "inherit", "unset", "revert", "revert-layer":
+		st.fontSize = parent.fontSize
+		return
+	case "initial":
+		st.fontSize = initialStyle().fontSize
+		return
+	}
+	if name == "font" {
+		sh, ok := parseFont(value)
+		if !ok {
+			return
+		}
+		v = sh.size
+	}
+	if size, ok := fontSize(v, parent.fontSize); ok {
+		st.fontSize = size
+	}
+}
+
+// fontSize reads a font size (CSS Fonts 4, 2.5), given its parent's.
+func fontSize(v string, parent float64) (float64, bool) {
+	const medium, step = 16.0, 1.2
+	switch v {
+	case "xx-small":
+		return medium * 3 / 5, true
+	case "x-small":
+		return medium * 3 / 4, true
+	case "small":
+		return medium * 8 / 9, true
+	case "medium":
+		return medium, true
+	case "large":
+		return medium * 6 / 5, true
+	case "x-large":
+		return medium * 3 / 2, true
+	case "xx-large":
+		return medium * 2, true
+	case "xxx-large":
+		return medium * 3, true
+	case "larger":
+		return parent * step, true
+	case "smaller":
+		return parent / step, true
+	}
+	l, ok := parseLength(v)
+	if !ok {
+		return 0, false
+	}
+	size := l.user(viewport{parent, parent}, alongX, parent)
+	return size, size >= 0 && !math.IsInf(size, 0)
 }
 
 // setFont applies a declaration about text, and reports whether it was one.
-func (st *style) setFont(name, v string) bool {
+func (st *style) setFont(name, v string, parent *style) bool {
 	low := strings.ToLower(v)
 	f := &st.font
 	switch name {
 	case "font-family":
 		f.families = families(v)
 	case "font-weight":
-		f.weight = weight(low, f.weight)
+		f.weight = weight(low, parent.font.weight)
 	case "font-style":
 		f.italic = strings.HasPrefix(low, "italic") || strings.HasPrefix(low, "oblique")
+	case "font-variant", "font-variant-caps":
+		f.smallCaps = strings.Contains(low, "small-caps")
+	case "font-stretch", "font-width":
+		if s, ok := stretchOf(low); ok {
+			f.stretch = s
+		}
+	case "font-kerning":
+		f.noKerning = low == "none"
 	case "font":
-		st.setFontShorthand(v)
+		if sh, ok := parseFont(v); ok {
+			f.copyFont(fontStyle{families: sh.families, weight: weight(sh.weight, parent.font.weight), italic: sh.italic, stretch: sh.stretch, smallCaps: sh.smallCaps})
+		}
 	case "text-anchor":
 		switch low {
 		case "start":
@@ -54,10 +156,37 @@ func (st *style) setFont(name, v string) bool {
 		}
 	case "direction":
 		f.rightToLeft = low == "rtl"
+	case "writing-mode":
+		f.vertical = strings.HasPrefix(low, "tb") || strings.HasPrefix(low, "vertical") || strings.HasPrefix(low, "sideways")
+	case "white-space":
+		switch low {
+		case "pre", "pre-wrap", "break-spaces":
+			f.whiteSpace = whiteSpaceKeep
+		case "normal", "nowrap", "pre-line":
+			f.whiteSpace = whiteSpaceCollapse
+		}
 	case "letter-spacing":
 		f.letterSpacing = st.spacing(low)
 	case "word-spacing":
 		f.wordSpacing = st.spacing(low)
+	case "dominant-baseline":
+		f.baseline = low
+	case "alignment-baseline":
+		st.own.alignment = low
+	case "baseline-shift":
+		st.own.baselineShift = low
+	case "text-decoration", "text-decoration-line":
+		st.own.lines = 0
+		for _, w := range strings.Fields(low) {
+			switch w {
+			case "underline":
+				st.own.lines |= lineUnder
+			case "overline":
+				st.own.lines |= lineOver
+			case "line-through":
+				st.own.lines |= lineThrough
+			}
+		}
 	default:
 		return false
 	}
@@ -66,21 +195,43 @@ func (st *style) setFont(name, v string) bool {
 
 func (st *style) spacing(v string) float64 {
 	if l, ok := parseLength(v); ok {
-		return l.user(viewport{}, alongX, st.fontSize)
+		if s := l.user(viewport{st.fontSize, st.fontSize}, alongX, st.fontSize); math.Abs(s) <= maxCoordinate {
+			return s
+		}
 	}
 	return 0 // normal
 }
 
-// families splits a font-family list; quotes are dropped.
+// families splits a font-family list at commas outside quotes; quotes are
+// dropped.
 func families(v string) []string {
 	var out []string
-	for _, f := range strings.Split(v, ",") {
-		if f = strings.TrimSpace(strings.Trim(strings.TrimSpace(f), `"'`)); f != "" {
+	var quote rune
+	var name strings.Builder
+	end := func() {
+		if f := strings.Join(strings.Fields(name.String()), " "); f != "" && len(out) < maxFamilies {
 			out = append(out, f)
 		}
+		name.Reset()
 	}
+	for _, r := range v {
+		switch {
+		case quote == 0 && (r == '"' || r == '\''):
+			quote = r
+		case r == quote:
+			quote = 0
+		case r == ',' && quote == 0:
+			end()
+		default:
+			name.WriteRune(r)
+		}
+	}
+	end()
 	return out
 }
+
+// maxFamilies bounds a font-family list.
+const maxFamilies = 32
 
 // weight reads a font-weight (CSS Fonts 4, 2.2).
 func weight(v string, inherited int) int {
@@ -88,7 +239,7 @@ func weight(v string, inherited int) int {
 		inherited = 400
 	}
 	switch v {
-	case "normal":
+	case "normal", "":
 		return 400
 	case "bold":
 		return 700
@@ -115,41 +266,101 @@ func weight(v string, inherited int) int {
 	return inherited
 }
 
-// setFontShorthand reads font: style and weight in any order, the size with an
-// optional line height, then the families (CSS Fonts 4, 2.7). System fonts by
-// name are left alone.
-func (st *style) setFontShorthand(v string) {
-	words := strings.Fields(v)
-	f := fontStyle{
-		anchor: st.font.anchor, rightToLeft: st.font.rightToLeft,
-		letterSpacing: st.font.letterSpacing, wordSpacing: st.font.wordSpacing,
+// stretchOf reads a font-stretch (CSS Fonts 4, 2.3).
+func stretchOf(v string) (float64, bool) {
+	switch v {
+	case "ultra-condensed":
+		return 0.5, true
+	case "extra-condensed":
+		return 0.625, true
+	case "condensed", "narrower":
+		return 0.75, true
+	case "semi-condensed":
+		return 0.875, true
+	case "normal":
+		return 1, true
+	case "semi-expanded":
+		return 1.125, true
+	case "expanded", "wider":
+		return 1.25, true
+	case "extra-expanded":
+		return 1.5, true
+	case "ultra-expanded":
+		return 2, true
 	}
-	for i, w := range words {
+	if l, ok := parseLength(v); ok && l.unit == unitPercent && l.v > 0 {
+		return l.v / 100, true
+	}
+	return 0, false
+}
+
+// shorthand is a font property taken apart.
+type shorthand struct {
+	size              string
+	families          []string
+	weight            string
+	italic, smallCaps bool
+	stretch           float64
+}
+
+// parseFont reads font: style, weight and so on in any order, the size with an
+// optional line height, then the families (CSS Fonts 4, 2.7). The names of system
+// fonts say nothing here.
+func parseFont(v string) (shorthand, bool) {
+	var sh shorthand
+	rest := strings.TrimSpace(v)
+	for rest != "" {
+		w := rest
+		if i := strings.IndexAny(rest, " \t\n\r\f"); i >= 0 {
+			w = rest[:i]
+		}
+		rest = strings.TrimSpace(rest[len(w):])
 		low := strings.ToLower(w)
 		switch low {
-		case "italic", "oblique":
-			f.italic = true
+		case "normal":
 			continue
-		case "normal", "small-caps":
+		case "italic", "oblique":
+			sh.italic = true
+			continue
+		case "small-caps":
+			sh.smallCaps = true
 			continue
 		case "bold", "bolder", "lighter":
-			f.weight = weight(low, st.font.weight)
+			sh.weight = low
 			continue
 		}
-		size, _, _ := strings.Cut(low, "/")
-		if n, err := strconv.ParseFloat(size, 64); err == nil && n >= 1 && n <= 1000 {
-			f.weight = int(n)
+		if n, err := strconv.ParseFloat(low, 64); err == nil && n >= 1 && n <= 1000 {
+			sh.weight = low
 			continue
 		}
-		l, ok := parseLength(size)
-		if !ok || l.v < 0 || i+1 == len(words) {
-			return
+		if s, ok := stretchOf(low); ok && !strings.HasSuffix(low, "%") {
+			sh.stretch = s
+			continue
 		}
-		f.families = families(strings.Join(words[i+1:], " "))
-		st.fontSize = l.user(viewport{st.fontSize, st.fontSize}, alongX, st.fontSize)
-		st.font = f
-		return
+		size, lineHeight, slash := strings.Cut(low, "/")
+		if _, ok := fontSize(size, 16); !ok {
+			return sh, false
+		}
+		sh.size = size
+		// 'size / height', with or without spaces around the slash.
+		if !slash && strings.HasPrefix(rest, "/") {
+			lineHeight, slash = "", true
+			rest = strings.TrimSpace(rest[1:])
+		}
+		if slash && lineHeight == "" {
+			if i := strings.IndexAny(rest, " \t\n\r\f"); i >= 0 {
+				rest = rest[i:]
+			}
+		}
+		sh.families = families(rest)
+		return sh, len(sh.families) > 0
 	}
+	return sh, false
+}
+
+// copyFont takes over all that a font shorthand sets, except the size.
+func (f *fontStyle) copyFont(o fontStyle) {
+	f.families, f.weight, f.italic, f.stretch, f.smallCaps, f.noKerning = o.families, o.weight, o.italic, o.stretch, o.smallCaps, o.noKerning
 }
 
 // copyFrom takes one property over from another style.
@@ -161,13 +372,84 @@ func (f *fontStyle) copyFrom(name string, o fontStyle) {
 		f.weight = o.weight
 	case "font-style":
 		f.italic = o.italic
+	case "font-variant", "font-variant-caps":
+		f.smallCaps = o.smallCaps
+	case "font-stretch", "font-width":
+		f.stretch = o.stretch
+	case "font-kerning":
+		f.noKerning = o.noKerning
 	case "text-anchor":
 		f.anchor = o.anchor
 	case "direction":
 		f.rightToLeft = o.rightToLeft
+	case "writing-mode":
+		f.vertical = o.vertical
+	case "white-space":
+		f.whiteSpace = o.whiteSpace
 	case "letter-spacing":
 		f.letterSpacing = o.letterSpacing
 	case "word-spacing":
 		f.wordSpacing = o.wordSpacing
+	case "dominant-baseline":
+		f.baseline = o.baseline
 	}
+}
+
+// baseline returns how far an element moves its text downwards besides what
+// the elements around it do: its own baseline-shift.
+func (im *importer) baseline(st *style) (float64, error) {
+	v := st.own.baselineShift
+	if v == "" || v == "baseline" || v == "0" {
+		return 0, nil
+	}
+	if v == "sub" || v == "super" {
+		fonts, err := im.fonts()
+		if err != nil {
+			return 0, err
+		}
+		m := fonts.Metrics(st.textStyle())
+		if v == "sub" {
+			return -m.Subscript, nil
+		}
+		return -m.Superscript, nil
+	}
+	if l, ok := parseLength(v); ok {
+		if s := l.user(viewport{st.fontSize, st.fontSize}, alongX, st.fontSize); math.Abs(s) <= maxCoordinate {
+			return -s, nil
+		}
+	}
+	return 0, nil
+}
+
+// onBaseline returns how far below the line the base line of a style's letters
+// lies: so that the named line of the font is on the line (CSS Inline 3, 4.1;
+// SVG 2, 11.10.2).
+func onBaseline(st *style, metrics func() (typeset.Metrics, error)) (float64, error) {
+	name := st.font.baseline
+	if a := st.own.alignment; a != "" && a != "auto" && a != "baseline" {
+		name = a
+	}
+	switch name {
+	case "", "auto", "alphabetic", "baseline", "use-script", "no-change", "reset-size":
+		return 0, nil
+	}
+	m, err := metrics()
+	if err != nil {
+		return 0, err
+	}
+	switch name {
+	case "middle":
+		return m.XHeight / 2, nil
+	case "central":
+		return (m.Ascent + m.Descent) / 2, nil
+	case "hanging":
+		return m.Ascent * 0.8, nil
+	case "mathematical":
+		return m.Ascent * 0.5, nil
+	case "text-before-edge", "before-edge", "text-top":
+		return m.Ascent, nil
+	case "text-after-edge", "after-edge", "text-bottom", "ideographic":
+		return m.Descent, nil
+	}
+	return 0, nil
 }

@@ -13,8 +13,6 @@ const (
 	WarnPathData   = "import-path-error"        // drawn up to the error
 	WarnTransform  = "import-transform-error"   // a transform that cannot be read is skipped
 	WarnRange      = "import-out-of-range"      // coordinates no float or sheet can hold; left out
-	WarnText       = "import-text"              // on a path, or without a glyph: left out
-	WarnFont       = "import-font"              // another font used; args: font, used
 	WarnImage      = "import-image"             // left out
 	WarnForeign    = "import-foreign-object"    // left out
 	WarnGradient   = "import-gradient"          // average colour; args: colour

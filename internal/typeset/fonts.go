@@ -1,111 +1,228 @@
 package typeset
 
 import (
-	"bytes"
+	"context"
+	"fmt"
 	"io"
 	"log"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 
 	"github.com/go-text/typesetting/font"
+	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/fontscan"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/gobolditalic"
-	"golang.org/x/image/font/gofont/goitalic"
-	"golang.org/x/image/font/gofont/gomono"
-	"golang.org/x/image/font/gofont/goregular"
+	"github.com/go-text/typesetting/language"
+	"github.com/go-text/typesetting/shaping"
 )
 
-// Fonts is a set of fonts to choose from. It may be used from several
-// goroutines, one at a time inside.
+// Fonts is a set of fonts to choose from. Several goroutines may use it; they
+// wait for each other.
 type Fonts struct {
-	mu sync.Mutex
-	fm *fontscan.FontMap
-	// embedded are the families that come along.
-	embedded map[string]bool
+	mu        sync.Mutex
+	installed *fontscan.FontMap               // nil: the embedded ones only
+	files     map[string][]fontscan.Footprint // by normalised family
+	own       embedded
+	faces     map[*font.Font]*face
+	choices   map[choiceKey]*face
+	shaper    shaping.HarfbuzzShaper
+	// names are the families for people, made on the first call of Families.
+	names []string
 }
 
-// fallbackFamily and fallbackMono are the embedded Go fonts.
-const (
-	fallbackFamily = "Go"
-	fallbackMono   = "Go Mono"
-)
+// face is a font with what people call it.
+type face struct {
+	*font.Face
+	family string // normalised
+	name   string // for people, with weight and slant
+	weight int
+	italic bool
+}
 
-// System returns the installed fonts, with the embedded ones behind them. The
-// first call looks through the font folders, which takes a second or so when the
-// user's cache has no index of them yet.
-var System = sync.OnceValue(func() *Fonts {
-	f := Embedded()
-	// Without a cache folder the index is made anew each time.
-	dir, err := os.UserCacheDir()
-	if err != nil {
-		dir = os.TempDir()
-	}
-	// A machine without any font is no error: the embedded ones remain.
-	_ = f.fm.UseSystemFonts(filepath.Join(dir, "abut", "fonts"))
-	return f
-})
+type choiceKey struct {
+	want   string // Face.key
+	script language.Script
+	r      rune
+}
 
 // Embedded returns a set of the embedded fonts only: the same on every machine.
 func Embedded() *Fonts {
-	f := &Fonts{
-		fm:       fontscan.NewFontMap(log.New(io.Discard, "", 0)),
-		embedded: map[string]bool{},
-	}
-	for _, e := range []struct {
-		id, family string
-		data       []byte
-	}{
-		{"regular", fallbackFamily, goregular.TTF}, {"bold", fallbackFamily, gobold.TTF},
-		{"italic", fallbackFamily, goitalic.TTF}, {"bold-italic", fallbackFamily, gobolditalic.TTF},
-		{"mono", fallbackMono, gomono.TTF},
-	} {
-		if err := f.fm.AddFont(bytes.NewReader(e.data), e.id, e.family); err != nil {
-			panic(err) // the fonts are part of the program
-		}
-		f.embedded[font.NormalizeFamily(e.family)] = true
-	}
-	return f
+	return &Fonts{own: newEmbedded(), faces: map[*font.Font]*face{}, choices: map[choiceKey]*face{}}
 }
 
-// Face says which font is wanted.
-type Face struct {
-	// Families are tried in order, CSS generic names included.
-	Families []string
-	// Weight is 100 to 900; 0 stands for 400.
-	Weight int
-	Italic bool
+// FromFiles returns a set of the given font files and, behind them, the embedded
+// fonts. The first font counts most.
+func FromFiles(paths ...string) (*Fonts, error) {
+	f := Embedded()
+	f.installed = fontscan.NewFontMap(log.New(io.Discard, "", 0))
+	f.files = map[string][]fontscan.Footprint{}
+	for _, p := range paths {
+		file, err := os.Open(p)
+		if err != nil {
+			return nil, fmt.Errorf("opening a font: %w", err)
+		}
+		err = f.installed.AddFont(file, p, "")
+		file.Close()
+		if err != nil {
+			return nil, fmt.Errorf("reading the font %s: %w", p, err)
+		}
+		at := fontscan.Location{File: p}
+		family := font.NormalizeFamily(familyName(at))
+		f.files[family] = append(f.files[family], fontscan.Footprint{Location: at, Family: family})
+	}
+	return f, nil
 }
 
-func (w Face) query() fontscan.Query {
-	q := fontscan.Query{Aspect: font.Aspect{Style: font.StyleNormal, Weight: font.Weight(w.Weight), Stretch: font.StretchNormal}}
-	if w.Weight == 0 {
-		q.Aspect.Weight = font.WeightNormal
+var scan struct {
+	once  sync.Once
+	done  chan struct{}
+	fonts *Fonts
+}
+
+// System returns the installed fonts, with the embedded ones behind them. The
+// first call looks through the font folders: about a millisecond a font when the
+// user's cache folder has no index yet, less than a tenth of that afterwards.
+// When ctx ends first its error is returned, and the search goes on for the
+// next call. A machine without fonts, without a home folder or with nowhere to
+// keep the index is no error.
+func System(ctx context.Context) (*Fonts, error) {
+	scan.once.Do(func() {
+		scan.done = make(chan struct{})
+		go func() {
+			defer close(scan.done)
+			scan.fonts = Embedded()
+			if m, prints := searchFolders(); m != nil {
+				scan.fonts.installed, scan.fonts.files = m, byFamily(prints)
+			}
+		}()
+	})
+	select {
+	case <-scan.done:
+		return scan.fonts, nil
+	default:
 	}
-	if w.Italic {
-		q.Aspect.Style = font.StyleItalic
+	select {
+	case <-scan.done:
+		return scan.fonts, nil
+	case <-ctx.Done():
+		return nil, ctx.Err()
 	}
-	for _, name := range w.Families {
-		q.Families = append(q.Families, name)
-		// Where no installed font stands for a generic name, an embedded one does.
-		switch strings.ToLower(name) {
-		case "monospace":
-			q.Families = append(q.Families, fallbackMono)
-		case "sans-serif", "serif", "cursive", "fantasy", "system-ui":
-			q.Families = append(q.Families, fallbackFamily)
+}
+
+// searchFolders indexes the installed fonts; nil when there are none.
+func searchFolders() (m *fontscan.FontMap, prints []fontscan.Footprint) {
+	dir, temporary := indexFolder()
+	if dir == "" {
+		return nil, nil
+	}
+	defer func() {
+		// Font files are not ours: a damaged one must not end the program. Without
+		// the index the next start tries anew.
+		broken := recover() != nil
+		if broken {
+			m, prints = nil, nil
+		}
+		if broken || temporary {
+			os.RemoveAll(dir)
+		}
+	}()
+	quiet := log.New(io.Discard, "", 0)
+	m = fontscan.NewFontMap(quiet)
+	if err := m.UseSystemFonts(dir); err != nil {
+		return nil, nil
+	}
+	prints, err := fontscan.SystemFonts(quiet, dir)
+	if err != nil || len(prints) == 0 {
+		return nil, nil
+	}
+	return m, prints
+}
+
+// indexFolder returns a folder that can be written to: the user's cache, else a
+// temporary one, else "".
+func indexFolder() (dir string, temporary bool) {
+	if cache, err := os.UserCacheDir(); err == nil && filepath.IsAbs(cache) {
+		dir = filepath.Join(cache, "abut", "fonts")
+		if os.MkdirAll(dir, 0o700) == nil {
+			if probe, err := os.CreateTemp(dir, "probe"); err == nil {
+				probe.Close()
+				os.Remove(probe.Name())
+				return dir, false
+			}
 		}
 	}
-	q.Families = append(q.Families, fallbackFamily)
-	return q
+	dir, err := os.MkdirTemp("", "abut-fonts")
+	if err != nil {
+		return "", false
+	}
+	return dir, true
+}
+
+func byFamily(prints []fontscan.Footprint) map[string][]fontscan.Footprint {
+	m := map[string][]fontscan.Footprint{}
+	for _, p := range prints {
+		m[p.Family] = append(m[p.Family], p)
+	}
+	return m
+}
+
+// Families returns the names of all families, sorted, each once, the embedded
+// ones included. The first call opens a file of each.
+func (f *Fonts) Families(ctx context.Context) ([]string, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.names != nil {
+		return slices.Clone(f.names), nil
+	}
+	names := []string{goFamily, goMonoFamily}
+	for family, files := range f.files {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if name := familyName(files[0].Location); font.NormalizeFamily(name) == family {
+			names = append(names, name)
+		} else {
+			names = append(names, family)
+		}
+	}
+	slices.SortFunc(names, func(a, b string) int {
+		if c := strings.Compare(strings.ToLower(a), strings.ToLower(b)); c != 0 {
+			return c
+		}
+		return strings.Compare(a, b)
+	})
+	f.names = slices.Compact(names)
+	return slices.Clone(f.names), nil
+}
+
+// familyName reads a family's name off a font file; "" when it cannot be read.
+func familyName(at fontscan.Location) (name string) {
+	defer func() {
+		if recover() != nil {
+			name = "" // a damaged file
+		}
+	}()
+	file, err := os.Open(at.File)
+	if err != nil {
+		return ""
+	}
+	defer file.Close()
+	loaders, err := opentype.NewLoaders(file)
+	if err != nil || int(at.Index) >= len(loaders) {
+		return ""
+	}
+	d, _ := font.Describe(loaders[at.Index], nil)
+	return d.Family
 }
 
 // generic reports whether a family is a CSS generic name, which any font may
 // stand for.
 func generic(family string) bool {
 	switch strings.ToLower(family) {
-	case "serif", "sans-serif", "monospace", "cursive", "fantasy", "system-ui", "ui-serif", "ui-sans-serif", "ui-monospace", "ui-rounded":
+	case "serif", "sans-serif", "monospace", "cursive", "fantasy", "math", "emoji", "fangsong",
+		"system-ui", "ui-serif", "ui-sans-serif", "ui-monospace", "ui-rounded":
 		return true
 	}
 	return false

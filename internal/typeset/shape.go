@@ -2,9 +2,11 @@ package typeset
 
 import (
 	"slices"
+	"unicode"
 
 	"abut/geometry"
 
+	"github.com/go-text/typesetting/bidi"
 	"github.com/go-text/typesetting/di"
 	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
@@ -13,152 +15,388 @@ import (
 	"golang.org/x/image/math/fixed"
 )
 
-// Glyph is one glyph of a shaped line.
+// Style is how a stretch of text is set.
+type Style struct {
+	Face
+	// Size is the font size: the height of the em square.
+	Size float64
+	// LetterSpacing goes between letters; where it is not 0 letters are not
+	// joined to ligatures, and letters of joining scripts stay joined. WordSpacing
+	// is added to spaces.
+	LetterSpacing, WordSpacing float64
+	// Features are OpenType features by their four-letter tags: 1 for on, 0 for
+	// off, or the number of an alternative.
+	Features []Feature
+	// Language is a BCP 47 tag; some letters' shapes depend on it. "" for unknown.
+	Language string
+}
+
+// Feature switches an OpenType feature.
+type Feature struct {
+	Tag   string
+	Value uint32
+}
+
+// Span is a stretch of text of one style.
+type Span struct {
+	Text string
+	Style
+}
+
+// Glyph is one glyph of a line.
 type Glyph struct {
 	// Outline is the glyph's shape around its own origin on the base line, to
 	// be filled nonzero; empty for white space.
 	Outline geometry.Path
-	// Offset moves the outline from the pen, Advance moves the pen to the right.
-	Offset  geometry.Point
-	Advance float64
-	// Rune is the index of the first rune of the glyph's cluster; Runes is how
-	// many runes the cluster stands for. Glyphs of one cluster share both.
+	// X is where the pen stands before the glyph, Advance how far it moves to the
+	// right. The outline's origin lies at X + Offset.X, Offset.Y.
+	X, Advance float64
+	Offset     geometry.Point
+	// Rune is the index of the first rune of the glyph's cluster, counted over
+	// all spans; Runes is how many runes the cluster stands for. Glyphs of one
+	// cluster follow each other and share both.
 	Rune, Runes int
+	// Span is the index of the span that the cluster begins in.
+	Span int
+	// id is the glyph's number in its font.
+	id font.GID
 }
 
 // Line is shaped text, its glyphs from left to right.
 type Line struct {
 	Glyphs  []Glyph
 	Advance float64
-	// Used are the families that were taken, in order of first use.
-	Used []string
-	// Missing says that the first family asked for was not to be had (generic
-	// names aside), or that some character has no glyph in any font.
-	Missing bool
+	// Notes say what is not as it was asked for, in the order of the text.
+	Notes []Note
 }
 
-// Shape lays text out on one line at the given font size. rightToLeft is the
-// direction of the paragraph; text of the other direction within it is reordered
-// as Unicode asks (UAX #9). Spacing between letters and words is for the caller
-// to add.
-func (f *Fonts) Shape(text string, want Face, size float64, rightToLeft bool) Line {
+// Shape lays text out on one line. rightToLeft is the direction of the
+// paragraph; text of the other direction within it is reordered as Unicode asks
+// (UAX #9). Letters join, kern and form ligatures across spans that differ only
+// in what does not concern the shape. Text without a size is left out. It takes
+// some 2 µs a letter, and more where a font is met for the first time.
+func (f *Fonts) Shape(spans []Span, rightToLeft bool) Line {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	runes := []rune(text)
+	s := setting{fonts: f, spans: joined(spans), original: spans}
+	for i, sp := range s.spans {
+		for _, r := range sp.Text {
+			s.text = append(s.text, r)
+			s.of = append(s.of, i)
+		}
+	}
+	if len(s.text) == 0 {
+		return Line{}
+	}
+	s.keys = make([]string, len(s.spans))
+	for i := range s.spans {
+		s.keys[i] = s.spans[i].Face.key()
+	}
+	return s.line(rightToLeft)
+}
+
+// joined makes one of spans that follow each other in the same style.
+func joined(spans []Span) []Span {
+	var out []Span
+	for _, s := range spans {
+		if n := len(out); n > 0 && out[n-1].Style.same(s.Style) {
+			out[n-1].Text += s.Text
+		} else {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (s Style) same(o Style) bool {
+	return s.Size == o.Size && s.LetterSpacing == o.LetterSpacing && s.WordSpacing == o.WordSpacing && s.Language == o.Language &&
+		slices.Equal(s.Features, o.Features) && slices.Equal(s.Families, o.Families) && s.weight() == o.weight() && s.Italic == o.Italic && s.Stretch == o.Stretch
+}
+
+// setting is one line in the making.
+type setting struct {
+	fonts           *Fonts
+	spans, original []Span
+	keys            []string // of the spans' faces
+	text            []rune
+	of              []int // each rune's span
+	notes           notes
+}
+
+// item is a stretch of text of one direction, script, style and font.
+type item struct {
+	start, end int
+	level      bidi.Level
+	script     language.Script
+	lang       language.Language
+	face       *face
+}
+
+func (s *setting) line(rightToLeft bool) Line {
+	items := s.split(rightToLeft)
+	for _, it := range items {
+		s.noteFont(it)
+	}
+	visual(items)
 	var line Line
-	if len(runes) == 0 || !(size > 0) {
-		return line
+	for _, it := range items {
+		line.Glyphs = append(line.Glyphs, s.glyphs(it)...)
 	}
-	query := want.query()
-	f.fm.SetQuery(query)
-	dir := di.DirectionLTR
-	if rightToLeft {
-		dir = di.DirectionRTL
+	s.space(line.Glyphs)
+	for i := range line.Glyphs {
+		line.Glyphs[i].X = line.Advance
+		line.Advance += line.Glyphs[i].Advance
 	}
-	var segmenter shaping.Segmenter
-	inputs := segmenter.Split(shaping.Input{
-		Text: runes, RunEnd: len(runes), Direction: dir, Size: fixed.I(1000), Language: language.NewLanguage("und"),
-	}, f.fm)
-	var shaper shaping.HarfbuzzShaper
-	outs := make([]shaping.Output, 0, len(inputs))
-	for _, in := range inputs {
-		if in.Face == nil {
-			line.Missing = true
-			continue
-		}
-		// At a size of its units per em, a font's positions are whole numbers.
-		in.Size = fixed.I(int(in.Face.Upem()))
-		out := shaper.Shape(in)
-		outs = append(outs, out)
-		family, _ := f.fm.FontMetadata(in.Face.Font)
-		if !slices.Contains(line.Used, family) {
-			line.Used = append(line.Used, family)
-		}
-		line.Missing = line.Missing || slices.ContainsFunc(out.Glyphs, func(g shaping.Glyph) bool { return g.GlyphID == 0 })
-	}
-	if first := firstNamed(want.Families); first != "" && len(line.Used) > 0 {
-		line.Missing = line.Missing || font.NormalizeFamily(line.Used[0]) != font.NormalizeFamily(first)
-	}
-	for _, out := range visual(outs, runes, dir) {
-		line.Glyphs = append(line.Glyphs, glyphs(out, size/float64(out.Face.Upem()))...)
-	}
-	for _, g := range line.Glyphs {
-		line.Advance += g.Advance
-	}
+	line.Notes = s.notes.list()
+	s.originalSpans(line)
 	return line
 }
 
-func firstNamed(families []string) string {
-	if len(families) == 0 || generic(families[0]) {
-		return ""
+// originalSpans counts spans as the caller gave them.
+func (s *setting) originalSpans(line Line) {
+	var of []int
+	for i, sp := range s.original {
+		for range sp.Text {
+			of = append(of, i)
+		}
 	}
-	return families[0]
+	for i := range line.Glyphs {
+		line.Glyphs[i].Span = of[line.Glyphs[i].Rune]
+	}
 }
 
-// visual puts runs, given in reading order, from left to right (UAX #9, rule
-// L2): laying them out as one endless line does it.
-func visual(outs []shaping.Output, text []rune, dir di.Direction) []shaping.Output {
-	if len(outs) < 2 {
-		return outs
+// split parts the text into items, in reading order.
+func (s *setting) split(rightToLeft bool) []item {
+	// The algorithm takes the paragraph's direction from its first letter: a mark
+	// in front makes that the wanted one.
+	mark, paragraph := '\u200e', bidi.LeftToRight
+	if rightToLeft {
+		mark, paragraph = '\u200f', bidi.RightToLeft
 	}
-	const endless = 1 << 24 // in font units, beyond any line that fits a product
-	var wrapper shaping.LineWrapper
-	lines, _ := wrapper.WrapParagraph(shaping.WrapConfig{
-		Direction: dir, BreakPolicy: shaping.Never, DisableTrailingWhitespaceTrim: true,
-	}, endless, text, shaping.NewSliceIterator(outs))
-	var all []shaping.Output
-	for _, l := range lines {
-		l = slices.Clone(l)
-		slices.SortStableFunc(l, func(a, b shaping.Output) int { return int(a.VisualIndex) - int(b.VisualIndex) })
-		all = append(all, l...)
+	var p bidi.Paragraph
+	runs := p.Segment(append([]rune{mark}, s.text...), paragraph)
+	var items []item
+	var segmenter shaping.Segmenter
+	for k := range runs.NumRuns() {
+		run := runs.Run(k)
+		start, end := max(run.Start-1, 0), run.End-1
+		for start < end {
+			// One language for each stretch of spans that share it.
+			lang, stop := s.spans[s.of[start]].Language, start+1
+			for stop < end && s.spans[s.of[stop]].Language == lang {
+				stop++
+			}
+			in := shaping.Input{Text: s.text, RunStart: start, RunEnd: stop, Direction: direction(run.Level), Size: fixed.I(1000), Language: language.NewLanguage(lang)}
+			for _, part := range segmenter.Split(in, anyFace{s.fonts.own.regular.Face}) {
+				items = s.splitFaces(items, item{start: part.RunStart, end: part.RunEnd, level: run.Level, script: part.Script, lang: part.Language})
+			}
+			start = stop
+		}
 	}
-	return all
+	return items
 }
 
-func glyphs(out shaping.Output, scale float64) []Glyph {
+// anyFace stands for fonts while they do not matter.
+type anyFace struct{ f *font.Face }
+
+func (a anyFace) ResolveFace(rune) *font.Face { return a.f }
+
+func direction(l bidi.Level) di.Direction {
+	if l%2 == 1 {
+		return di.DirectionRTL
+	}
+	return di.DirectionLTR
+}
+
+// splitFaces parts an item by span and font. White space and what is never seen
+// goes with what precedes it or, in front, with what follows.
+func (s *setting) splitFaces(items []item, it item) []item {
+	first := len(items)
+	for i := it.start; i < it.end; {
+		end := i + 1
+		for end < it.end && attaches(s.text[end]) {
+			end++
+		}
+		span := s.of[i]
+		var chosen *face
+		blank := unicode.IsSpace(s.text[i]) || ignorable(s.text[i])
+		if !blank {
+			chosen = s.fonts.choose(s.spans[span].Face, s.keys[span], it.script, s.text[i:end])
+		}
+		n := len(items)
+		switch {
+		case n > first && s.of[items[n-1].start] == span && (blank || items[n-1].face == nil || items[n-1].face == chosen):
+			items[n-1].end = end
+			if items[n-1].face == nil {
+				items[n-1].face = chosen
+			}
+		default:
+			part := it
+			part.start, part.end, part.face = i, end, chosen
+			items = append(items, part)
+		}
+		i = end
+	}
+	for i := first; i < len(items); i++ {
+		if items[i].face == nil { // nothing but white space
+			span := s.of[items[i].start]
+			items[i].face = s.fonts.forRune(s.spans[span].Face, s.keys[span], it.script, ' ')
+		}
+	}
+	return items
+}
+
+// attaches reports whether a rune belongs to the letter before it.
+func attaches(r rune) bool {
+	return unicode.Is(unicode.M, r) || unicode.Is(unicode.Variation_Selector, r) || r == '\u200d' || r >= 0x1f3fb && r <= 0x1f3ff
+}
+
+// visual puts items in reading order into the order from left to right (UAX #9,
+// rule L2).
+func visual(items []item) {
+	var highest, lowestOdd bidi.Level = 0, 127
+	for _, it := range items {
+		highest = max(highest, it.level)
+		if it.level%2 == 1 {
+			lowestOdd = min(lowestOdd, it.level)
+		}
+	}
+	for level := highest; level >= lowestOdd && level > 0; level-- {
+		for i := 0; i < len(items); {
+			k := i
+			for k < len(items) && items[k].level >= level {
+				k++
+			}
+			slices.Reverse(items[i:k])
+			i = max(k, i+1)
+		}
+	}
+}
+
+// glyphs shapes one item.
+func (s *setting) glyphs(it item) []Glyph {
+	style := s.spans[s.of[it.start]].Style
+	if !(style.Size > 0) {
+		return nil
+	}
+	out, ok := s.shape(it, style)
+	if !ok { // the font is damaged: one that is not takes its place
+		it.face = s.fonts.own.nearest(style.Face)
+		if out, ok = s.shape(it, style); !ok {
+			return nil
+		}
+	}
+	scale := style.Size / float64(it.face.Upem())
+	length := func(v fixed.Int26_6) float64 { return float64(v) / 64 * scale }
 	glyphs := make([]Glyph, len(out.Glyphs))
-	mm := func(v fixed.Int26_6) float64 { return float64(v) / 64 * scale }
 	for i, g := range out.Glyphs {
 		glyphs[i] = Glyph{
-			Offset:  geometry.Pt(mm(g.XOffset), -mm(g.YOffset)),
-			Advance: mm(g.Advance),
-			Rune:    g.TextIndex(), Runes: g.RunesCount(),
+			Offset:  geometry.Pt(length(g.XOffset), -length(g.YOffset)),
+			Advance: length(g.Advance),
+			Rune:    g.TextIndex(), Runes: g.RunesCount(), id: g.GlyphID,
 		}
-		if o, ok := out.Face.GlyphDataOutline(g.GlyphID); ok {
-			glyphs[i].Outline = outline(o, scale)
+		blank := unicode.IsSpace(s.text[g.TextIndex()]) || ignorable(s.text[g.TextIndex()])
+		if g.GlyphID == 0 {
+			// A box in place of a letter is nothing that anyone wants to cut.
+			if !blank {
+				s.noteLost(it, g.TextIndex())
+			}
+			continue
+		}
+		var picture bool
+		glyphs[i].Outline, picture = it.face.outline(g.GlyphID, scale)
+		if picture && !blank {
+			s.noteLost(it, g.TextIndex())
 		}
 	}
 	return glyphs
 }
 
-// outline converts a glyph in font units, y up.
-func outline(o font.GlyphOutline, scale float64) geometry.Path {
-	var path geometry.Path
-	at := geometry.Point{}
-	pt := func(p opentype.SegmentPoint) geometry.Point {
-		return geometry.Pt(float64(p.X)*scale, -float64(p.Y)*scale)
+// shape runs the shaper, at a size at which a font's positions are whole
+// numbers; false when the font's data brought it down.
+func (s *setting) shape(it item, style Style) (out shaping.Output, ok bool) {
+	defer func() {
+		if recover() != nil {
+			s.fonts.shaper = shaping.HarfbuzzShaper{}
+			ok = false
+		}
+	}()
+	in := shaping.Input{
+		Text: s.text, RunStart: it.start, RunEnd: it.end, Direction: direction(it.level), Face: it.face.Face,
+		Size: fixed.I(int(it.face.Upem())), Script: it.script, Language: it.lang, FontFeatures: features(style),
 	}
-	for _, s := range o.Segments {
-		if s.Op == opentype.SegmentOpMoveTo {
-			at = pt(s.Args[0])
-			path = append(path, geometry.Contour{Start: at, Closed: true})
+	out = s.fonts.shaper.Shape(in)
+	for _, g := range out.Glyphs {
+		if i := g.TextIndex(); i < it.start || i >= it.end {
+			return out, false
+		}
+	}
+	return out, true
+}
+
+func features(style Style) []shaping.FontFeature {
+	var out []shaping.FontFeature
+	put := func(tag string, v uint32) {
+		if len(tag) == 4 {
+			out = append(out, shaping.FontFeature{Tag: opentype.NewTag(tag[0], tag[1], tag[2], tag[3]), Value: v})
+		}
+	}
+	if style.LetterSpacing != 0 { // CSS Text 3, 8.2
+		put("liga", 0)
+		put("clig", 0)
+	}
+	for _, ft := range style.Features {
+		put(ft.Tag, ft.Value)
+	}
+	return out
+}
+
+// space adds the spacing between letters, and that of words.
+func (s *setting) space(glyphs []Glyph) {
+	for i := range glyphs {
+		g := &glyphs[i]
+		last := i+1 == len(glyphs)
+		if !last && glyphs[i+1].Rune == g.Rune {
 			continue
 		}
-		if len(path) == 0 {
-			path = append(path, geometry.Contour{Start: at, Closed: true})
+		style := s.spans[s.of[g.Rune]].Style
+		if !last && !joins(s.text[g.Rune]) {
+			g.Advance += style.LetterSpacing
 		}
-		c := &path[len(path)-1]
-		var seg geometry.Segment
-		switch s.Op {
-		case opentype.SegmentOpLineTo:
-			seg = geometry.LineTo(pt(s.Args[0]))
-		case opentype.SegmentOpQuadTo:
-			seg = geometry.QuadTo(at, pt(s.Args[0]), pt(s.Args[1]))
-		default:
-			seg = geometry.CubicTo(pt(s.Args[0]), pt(s.Args[1]), pt(s.Args[2]))
+		if r := s.text[g.Rune]; r == ' ' || r == '\u00a0' {
+			g.Advance += style.WordSpacing
 		}
-		c.Segments = append(c.Segments, seg)
-		at = seg.End
 	}
-	return path
+}
+
+// joins reports whether a letter is of a script whose letters are joined: a gap
+// would tear words apart.
+func joins(r rune) bool {
+	return unicode.In(r, unicode.Arabic, unicode.Syriac, unicode.Nko, unicode.Mongolian, unicode.Phags_Pa, unicode.Mandaic, unicode.Manichaean,
+		unicode.Psalter_Pahlavi, unicode.Devanagari, unicode.Bengali, unicode.Gurmukhi, unicode.Modi, unicode.Sharada, unicode.Syloti_Nagri,
+		unicode.Tirhuta, unicode.Ogham)
+}
+
+// Outline is the line's shape from the origin, to be filled nonzero.
+func (l Line) Outline() geometry.Path {
+	var out geometry.Path
+	for _, g := range l.Glyphs {
+		out = append(out, g.Outline.Transform(geometry.Translate(g.X+g.Offset.X, g.Offset.Y))...)
+	}
+	return out
+}
+
+// Clusters calls yield for each cluster, from left to right, with its glyphs:
+// glyphs that must stay together, such as a letter with its marks.
+func (l Line) Clusters(yield func(glyphs []Glyph) bool) {
+	for i := 0; i < len(l.Glyphs); {
+		k := i + 1
+		for k < len(l.Glyphs) && l.Glyphs[k].Rune == l.Glyphs[i].Rune {
+			k++
+		}
+		if !yield(l.Glyphs[i:k]) {
+			return
+		}
+		i = k
+	}
 }
