@@ -64,9 +64,15 @@ func StartRenderer(tb testing.TB) *Renderer {
 // is premultiplied and 0 where nothing is drawn. With crisp, edges are not
 // smoothed: a pixel has one colour, that at its centre.
 func (r *Renderer) Render(svg []byte, side int, crisp bool) (*image.RGBA, error) {
+	return r.RenderText(svg, side, crisp)
+}
+
+// RenderText is Render for an SVG with text, which is set in the given font
+// files and no others.
+func (r *Renderer) RenderText(svg []byte, side int, crisp bool, fonts ...string) (*image.RGBA, error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	request, err := json.Marshal(map[string]any{"svg": string(svg), "side": side, "crisp": crisp})
+	request, err := json.Marshal(map[string]any{"svg": string(svg), "side": side, "crisp": crisp, "fonts": fonts})
 	if err != nil {
 		return nil, err
 	}

@@ -1,5 +1,5 @@
 // Reads one JSON request a line from standard input:
-//   {"svg": "...", "side": 512, "crisp": true}
+//   {"svg": "...", "side": 512, "crisp": true, "fonts": ["file", ...]}
 // and answers each with one JSON line {"width", "height", "error"} on standard
 // output, followed by width·height·4 bytes of RGBA (premultiplied alpha).
 'use strict';
@@ -18,9 +18,9 @@ function write(buffer) {
   }
 }
 
-function render({ svg, side, crisp }) {
+function render({ svg, side, crisp, fonts }) {
   const options = {
-    font: { loadSystemFonts: false },
+    font: { loadSystemFonts: false, fontFiles: fonts || [] },
     shapeRendering: crisp ? 1 : 2,
     logLevel: 'off',
   };
