@@ -178,8 +178,10 @@ func (n *node) applies() bool {
 }
 
 func (n *node) hasText() bool {
-	if strings.TrimSpace(n.text) != "" {
-		return true
+	for _, i := range n.inline {
+		if strings.TrimSpace(i.text) != "" {
+			return true
+		}
 	}
 	for _, c := range n.children {
 		if c.hasText() {

@@ -36,16 +36,13 @@ func (w Face) key() string {
 	return fmt.Sprintf("%q %d %v %v", w.Families, w.weight(), w.Italic, w.Stretch)
 }
 
-// named returns the first family that is not a generic name, "" when there is
-// none.
+// named returns the first family, "" when there is none or any font may stand for
+// it.
 func (w Face) named() string {
-	for _, f := range w.Families {
-		if !generic(f) {
-			return f
-		}
+	if len(w.Families) == 0 || generic(w.Families[0]) {
 		return ""
 	}
-	return ""
+	return w.Families[0]
 }
 
 // describe names the face for people.
@@ -98,7 +95,7 @@ func (f *Fonts) settled(w Face) Face {
 			continue
 		}
 		family, style := singleFont(name)
-		if family == name || len(f.files[font.NormalizeFamily(family)]) == 0 {
+		if family == name {
 			continue
 		}
 		if families == nil {

@@ -82,11 +82,11 @@ var scan struct {
 }
 
 // System returns the installed fonts, with the embedded ones behind them. The
-// first call looks through the font folders: about a millisecond a font when the
-// user's cache folder has no index yet, less than a tenth of that afterwards.
+// first call looks through the font folders: about half a millisecond a font when the
+// user's cache folder has no index yet, less afterwards.
 // When ctx ends first its error is returned, and the search goes on for the
-// next call. A machine without fonts, without a home folder or with nowhere to
-// keep the index is no error.
+// next call. A machine without fonts or without a home folder is no error; one with
+// nowhere at all to write has the embedded fonts only.
 func System(ctx context.Context) (*Fonts, error) {
 	scan.once.Do(func() {
 		scan.done = make(chan struct{})

@@ -74,7 +74,7 @@ type Line struct {
 // paragraph; text of the other direction within it is reordered as Unicode asks
 // (UAX #9). Letters join, kern and form ligatures across spans that differ only
 // in what does not concern the shape. Text without a size is left out. It takes
-// some 2 µs a letter, and more where a font is met for the first time.
+// some 3 µs a letter, and more where a font is met for the first time.
 func (f *Fonts) Shape(spans []Span, rightToLeft bool) Line {
 	f.mu.Lock()
 	defer f.mu.Unlock()

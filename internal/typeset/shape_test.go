@@ -340,3 +340,14 @@ func FuzzShape(f *testing.F) {
 		}
 	})
 }
+
+func BenchmarkShape(b *testing.B) {
+	fonts := Embedded()
+	text := strings.Repeat("Colours that touch. ", 50) // 1,000 letters
+	b.ReportAllocs()
+	for b.Loop() {
+		if l := fonts.Shape([]Span{{text, at(10)}}, false); len(l.Glyphs) != 1000 {
+			b.Fatal(len(l.Glyphs))
+		}
+	}
+}
