@@ -1,6 +1,7 @@
 package svgimport
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -201,12 +202,18 @@ func (im *importer) countLetters(k int, n *node) error {
 	return im.ctx.Err()
 }
 
-// noteText warns about what could not be set as asked, at the elements
-// concerned.
+// noteText warns about what could not be set as asked: once for each font or set
+// of letters, at the first element concerned. A picture full of labels in one
+// missing font needs one line, not hundreds.
 func (im *importer) noteText(notes []typeset.Note, at func(r int) *node) {
 	for _, note := range notes {
 		n := at(note.Rune)
 		used := strings.Join(note.Used, ", ")
+		told := warnKey{id: fmt.Sprintf("text %d %q %q %q", note.Kind, note.Wanted, used, note.Letters)}
+		if im.quiet > 0 || im.warned[told] {
+			continue
+		}
+		im.warned[told] = true
 		switch note.Kind {
 		case typeset.FontMissing:
 			im.warn(WarnFont, n, "font", shorten(note.Wanted), "used", used)

@@ -209,6 +209,13 @@ func TestText_Warnings(t *testing.T) {
 	}
 }
 
+func TestText_OneWarningForOneFont(t *testing.T) {
+	res := setText(t, strings.Repeat(`<text y="50" font-family="No Such">H</text>`, 50)+`<text y="50" font-family="Other">H</text>`)
+	if len(res.Warnings) != 2 || res.Warnings[0].Args["font"] != "No Such" || res.Warnings[1].Args["font"] != "Other" {
+		t.Errorf("%d warnings %+v", len(res.Warnings), res.Warnings)
+	}
+}
+
 func TestText_NotesBecomeWarnings(t *testing.T) {
 	im := newImporter(context.Background(), Options{}, &document{})
 	n := &node{name: "text", id: "w", line: 3}
