@@ -289,13 +289,13 @@ func sharesOf(m *planar.Map, layers []planar.Layer) []shares {
 // bound is how far the area may lie from that of the curves themselves:
 // ⅔ · sagitta · curved length for the chords, and half a step in x and in y,
 // √½ step, along all of the border for the grid. Hairlines may have closed up:
-// of the border that the other engine finds beside ours each side may have moved
-// twice, rounded and led through crossings. A tenth of a square step for the
-// other engine's floats.
+// the border that the other engine finds beside ours may be of curves (a hairline
+// of es.svg is), and each side of it may have moved twice, rounded and led
+// through crossings. A tenth of a square step for the other engine's floats.
 func (s shares) bound(border float64) float64 {
 	const grid = math.Sqrt2 / 2 / planar.StepsPerMM
 	lost := math.Max(0, border-s.curved-s.straight)
-	return 2.0/3*sagittaMM*s.curved + grid*(s.curved+s.straight) + 2*grid*lost + 1e-9
+	return 2.0/3*sagittaMM*(s.curved+lost) + grid*(s.curved+s.straight+2*lost) + 1e-9
 }
 
 // The second engine gets curves that are flattened twenty times finer.
