@@ -13,12 +13,11 @@ import (
 const (
 	// sagittaMM is how far the arcs of offsets may be off; two of them add up
 	// to a fifth of what the found width may be wrong.
-	sagittaMM = 0.001
+	sagittaMM = 0.0025
 	// slackMM is how much further a shrunk piece is grown back, so that rounding
 	// and chords leave no hairlines along an outline that is not thin.
-	slackMM = 0.004
-	// barMM is half the width of the bars that stand for medial discs: more than
-	// half of sampleMM, so that neighbours join.
+	slackMM = 0.006
+	// barMM is half the width of the bars across a waist.
 	barMM = 0.06
 	// reach, in widths, is how far from a thin place the outline is shrunk and
 	// grown. Half a width each way is what both can do; the rest is room.
@@ -26,9 +25,9 @@ const (
 )
 
 // halfTurn are the directions of a half circle's corners, for capsule; around
-// the circle of the true radius, 36 a turn.
+// the circle of the true radius, 24 a turn.
 var halfTurn = func() []geometry.Point {
-	const n = 18
+	const n = 12
 	var out []geometry.Point
 	for i := range n + 1 {
 		sin, cos := math.Sincos(math.Pi * (float64(i)/n - 0.5))
@@ -150,11 +149,7 @@ func (f *finder) divide(ctx context.Context) error {
 		s := &f.shapes[i]
 		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
 		layers[n+i].Figures = opened[i]
-		var bars geometry.Path
-		for k := range s.discs {
-			bars = append(bars, s.bars(&s.discs[k])...)
-		}
-		layers[2*n+i].Figures = []planar.Figure{{Path: bars}}
+		layers[2*n+i].Figures = s.bars()
 	}
 	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM})
 	if err != nil {
@@ -190,12 +185,65 @@ func (f *finder) label(cover []int32) int32 {
 	return n + i
 }
 
-// bars returns the way across a medial disc, from where it touches to where it
-// touches, and a little beyond, so that no hairline is left there.
-func (s *shape) bars(d *disc) geometry.Path {
-	p, q := s.grid.sides[d.s].nearest(d.c), s.grid.sides[d.t].nearest(d.c)
+// bars returns the places between the two walls of thin places: from where
+// medial discs touch to where they touch, and a little beyond, so that no
+// hairline is left there. Opening may leave at a waist but a crumb on either
+// side.
+func (s *shape) bars() []planar.Figure {
+	var out []planar.Figure
+	// Each is a figure of its own: they may be wound either way.
+	add := func(c ...geometry.Contour) { out = append(out, planar.Figure{Path: c}) }
+	for i := 0; i < len(s.discs); {
+		k, least := i+1, i
+		for k < len(s.discs) && s.follows(k) {
+			if s.discs[k].r < s.discs[least].r {
+				least = k
+			}
+			k++
+		}
+		if k-i > 1 {
+			add(s.ribbon(s.discs[i:k]))
+		}
+		add(s.bar(&s.discs[least])...)
+		i = k
+	}
+	return out
+}
+
+// follows reports whether disc k touches next to where the one before does, on
+// both sides.
+func (s *shape) follows(k int) bool {
+	const jump = 5 * sampleMM
+	c, d := &s.discs[k-1], &s.discs[k]
+	return c.run == d.run && c.c.Sub(d.c).Len() < jump && s.touch(c.t, c).Sub(s.touch(d.t, d)).Len() < jump
+}
+
+// touch returns where a disc touches a side, a little outside.
+func (s *shape) touch(t int32, d *disc) geometry.Point {
+	v := s.grid.sides[t].nearest(d.c).Sub(d.c)
+	if l := v.Len(); l > 1e-6 {
+		return d.c.Add(v.Mul(1 + slackMM/l))
+	}
+	return d.c
+}
+
+// ribbon is what lies between the walls that discs touch which follow each
+// other.
+func (s *shape) ribbon(discs []disc) geometry.Contour {
+	pts := make([]geometry.Point, 0, 2*len(discs))
+	for i := range discs {
+		pts = append(pts, s.touch(discs[i].s, &discs[i]))
+	}
+	for i := len(discs) - 1; i >= 0; i-- {
+		pts = append(pts, s.touch(discs[i].t, &discs[i]))
+	}
+	return geometry.Polygon(pts...)
+}
+
+// bar is the way across one disc.
+func (s *shape) bar(d *disc) geometry.Path {
 	var out geometry.Path
-	for _, end := range [2]geometry.Point{p, q} {
+	for _, end := range [2]geometry.Point{s.touch(d.s, d), s.touch(d.t, d)} {
 		v := end.Sub(d.c)
 		l := v.Len()
 		if l < 1e-6 {
@@ -203,8 +251,8 @@ func (s *shape) bars(d *disc) geometry.Path {
 		}
 		u := v.Mul(1 / l)
 		side := geometry.Pt(-u.Y, u.X).Mul(barMM)
-		from, to := d.c.Sub(u.Mul(barMM)), end.Add(u.Mul(slackMM))
-		out = append(out, geometry.Polygon(from.Sub(side), to.Sub(side), to.Add(side), from.Add(side)))
+		from := d.c.Sub(u.Mul(barMM))
+		out = append(out, geometry.Polygon(from.Sub(side), end.Sub(side), end.Add(side), from.Add(side)))
 	}
 	return out
 }
@@ -541,7 +589,7 @@ func (f *finder) spot(i int32) (Spot, bool) {
 		return out, false
 	case b.runs > 1:
 		out.Kind = Neck
-	case b.diameterMM <= w:
+	case b.diameterMM+f.cusp() <= w:
 		return out, false
 	case b.corners == 1:
 		out.Kind = Point
@@ -556,6 +604,13 @@ func (f *finder) spot(i int32) (Spot, bool) {
 	}
 	f.measure(&out, s, discs, &b)
 	return out, true
+}
+
+// cusp is how much of its side a corner's residue loses because shapes are grown
+// back by slackMM more than they were shrunk: where the larger circle meets the
+// side.
+func (f *finder) cusp() float64 {
+	return math.Sqrt(f.o.WidthMM*slackMM + slackMM*slackMM)
 }
 
 // within returns the medial discs with their centres inside the outline.
@@ -609,7 +664,7 @@ func (f *finder) measure(out *Spot, s *shape, discs []disc, b *border) {
 	}
 	switch {
 	case out.Kind == Point:
-		out.LengthMM = b.freeMM / 2
+		out.LengthMM = b.freeMM/2 + f.cusp()
 		out.WidthMM, out.At = out.AreaMM2/out.LengthMM, middle
 	case out.Whole:
 		out.LengthMM = math.Max(b.freeMM/2-wide*boolTo(b.runs == 0 && f.simple(out)), wide)
@@ -683,7 +738,7 @@ func spine(discs []disc, r float64, point bool, tip geometry.Point) [][2]geometr
 	// Both sides of a thin place have the same middle: what another line covers
 	// is left out.
 	var out [][2]geometry.Point
-	const same = 0.02
+	const same = 0.04
 	covered := func(p geometry.Point) bool {
 		for _, l := range out {
 			if (&side{a: l[0], b: l[1]}).distance(p) < same {
@@ -724,7 +779,7 @@ func (s *side) distance(p geometry.Point) float64 {
 // straightRun reports whether the centres between lie on the line from the
 // first to the last.
 func straightRun(discs []disc) bool {
-	const off = 0.003
+	const off = 0.006
 	l := side{a: discs[0].c, b: discs[len(discs)-1].c}
 	for i := range discs {
 		if l.distance(discs[i].c) > off {

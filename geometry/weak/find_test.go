@@ -249,7 +249,11 @@ func TestWidened_LeavesNothingThin(t *testing.T) {
 			pieces := clean(t, k.shape(v)...)
 			paths := append([]geometry.Path{}, pieces...)
 			for _, s := range find(t, pieces, Options{WidthMM: 1}) {
-				paths = append(paths, s.Widened(1.02))
+				wide, err := s.Widened(context.Background(), 1.02)
+				if err != nil {
+					t.Fatal(err)
+				}
+				paths = append(paths, wide)
 			}
 			if spots := find(t, clean(t, paths...), Options{WidthMM: 1, NoGaps: true}); len(spots) > 0 {
 				t.Errorf("%s, %g mm: still thin\n%s", k.name, v, describe(spots))

@@ -1,6 +1,11 @@
 package weak
 
-import "abut/geometry"
+import (
+	"context"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+)
 
 // Kind is what is weak about a place.
 type Kind uint8
@@ -71,18 +76,37 @@ type Options struct {
 }
 
 // Widened returns what makes the spot as broad as widthMM: discs of that
-// diameter along its middle, to be filled nonzero and united with its piece. A
-// point is made broad only as far as its tip is covered.
-func (s *Spot) Widened(widthMM float64) geometry.Path {
-	out := make(geometry.Path, 0, len(s.Spine))
+// diameter along its middle, closed polygons to be filled even-odd and united
+// with its piece. A point is made broad only as far as its tip is covered.
+// Errors as planar.Build.
+func (s *Spot) Widened(ctx context.Context, widthMM float64) (geometry.Path, error) {
+	strokes := make(geometry.Path, 0, len(s.Spine))
 	for _, l := range s.Spine {
-		out = append(out, capsule(l[0], l[1], widthMM/2))
+		strokes = append(strokes, capsule(l[0], l[1], widthMM/2))
 	}
-	return out
+	m, err := planar.Build(ctx, []planar.Layer{{Figures: []planar.Figure{{Path: strokes}}}}, planar.Options{})
+	if err != nil {
+		return nil, err
+	}
+	labels := make([]int32, m.NumFaces())
+	for f := range labels {
+		labels[f] = int32(len(m.Cover(planar.FaceID(f)))) - 1
+	}
+	d := m.Divide(labels)
+	all := make([]int, len(d.Pieces))
+	for i := range all {
+		all[i] = i
+	}
+	return simplified(d.Outline(all...), simpleMM), nil
 }
 
+// simpleMM is how far a broadened outline may stray: less than what it is
+// broadened by beyond the narrowest width. Without it many rounds of broadening
+// would end in a heap of tiny corners.
+const simpleMM = 0.004
+
 // capsule is all that lies within r of the line from a to b: a polygon around
-// the true outline, at most 1/1000 of r too large.
+// the true outline, at most 1/100 of r too large.
 func capsule(a, b geometry.Point, r float64) geometry.Contour {
 	u := geometry.Pt(1, 0)
 	if d := b.Sub(a); d.Len() > 1e-9 {

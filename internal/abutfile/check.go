@@ -38,6 +38,11 @@ func check(j job.Job) error {
 			}
 			ids[l.ID] = true
 		}
+		for _, m := range it.Mends {
+			if m.Spot > job.Speck || m.Do > job.Recolour || m.Round >= job.MaxRounds || !m.At.Finite() || !(m.WidthMM >= 0 && m.WidthMM <= 50) {
+				return fmt.Errorf("item %d: a mend that there is not", it.ID)
+			}
+		}
 	}
 	sheets := map[job.SheetID]bool{}
 	for _, s := range j.Sheets {
@@ -54,6 +59,12 @@ func check(j job.Job) error {
 	s := j.Settings
 	if s.Bare.Mode > job.BareListed || s.Frame.Mode > job.FrameAlways || s.Units > job.Inches || !(s.Frame.MarginMM >= 0) {
 		return fmt.Errorf("a setting that there is not")
+	}
+	if _, err := job.SetNarrowest(j, s.NarrowestMM, s.SpeckMM); err != nil {
+		return err
+	}
+	if _, err := job.SetClearance(j, s.ClearanceMM); err != nil {
+		return err
 	}
 	if _, err := job.SetBlankShape(job.Job{}, s.BlankShape); err != nil {
 		return err

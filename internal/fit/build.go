@@ -16,6 +16,9 @@ type builder struct {
 	rules   *rules
 	claims  *claims
 	divided *divided
+	// mends are what became of the job's mends.
+	mends                   []MadeMend
+	mendedMM2, uncoveredMM2 float64
 }
 
 func (b *builder) build(ctx context.Context, leftOut []string) (*Plan, error) {
@@ -25,9 +28,14 @@ func (b *builder) build(ctx context.Context, leftOut []string) (*Plan, error) {
 		LeftOut: leftOut,
 		Healed:  Healed{Faces: d.healed.Faces, AreaMM2: d.healed.AreaMM2},
 	}
+	p.Mends = b.mends
+	p.Proof = Proof{HealedMM2: p.Healed.AreaMM2, MendedMM2: b.mendedMM2, UncoveredMM2: b.uncoveredMM2}
 	for f, l := range d.labels {
 		if l == bareLabel {
 			p.BareMM2 += b.overlay.m.AreaMM2(int32(f))
+		}
+		if l != planar.None {
+			p.Proof.ArtMM2 += b.overlay.m.AreaMM2(int32(f))
 		}
 	}
 	b.addSeparations(p)
@@ -71,6 +79,11 @@ func (b *builder) addSeparations(p *Plan) {
 			p.Pieces = append(p.Pieces, piece)
 		}
 		p.Separations = append(p.Separations, s.Separation)
+		for k := range p.Mends {
+			if p.Mends[k].sep == s.id {
+				p.Mends[k].Separation = i
+			}
+		}
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"abut/geometry/weak"
 	"abut/internal/job"
 )
 
@@ -36,6 +37,10 @@ type Cache struct {
 	mu      sync.Mutex
 	overlay *overlay
 	divided *divided
+
+	weakPlan    *Plan
+	weakOptions weak.Options
+	weak        []WeakSpot
 }
 
 // Compute returns the plan of the job; see the function Compute.
@@ -71,11 +76,18 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	if err != nil {
 		return nil, err
 	}
-	d, err := divide(ctx, o.m, claims, len(r.separations), curves, last)
+	// Mends look for their spots among chords; curves come last.
+	d, err := divide(ctx, o.m, claims, len(r.separations), curves && !hasMends(j), last)
 	if err != nil {
 		return nil, err
 	}
 	b := &builder{job: j, overlay: o, rules: r, claims: claims, divided: d}
+	if hasMends(j) {
+		m := &mending{placed: placed, keys: keys, rules: r, overlay: o, claims: claims, divided: d}
+		if b, err = m.mend(ctx, j, curves); err != nil {
+			return nil, err
+		}
+	}
 	plan, err := b.build(ctx, leftOut)
 	if err != nil {
 		return nil, err
@@ -84,6 +96,10 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	c.overlay, c.divided = o, d
 	c.mu.Unlock()
 	return plan, nil
+}
+
+func hasMends(j job.Job) bool {
+	return slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Mends) > 0 })
 }
 
 // IsCancelled reports whether err only says that nobody waits for the plan any

@@ -1,6 +1,9 @@
 package fit
 
 import (
+	"math"
+	"strconv"
+
 	"abut/geometry"
 	"abut/internal/job"
 )
@@ -31,6 +34,10 @@ type Plan struct {
 	Healed Healed
 	// Bare is the area that bare layers own, left blank on purpose.
 	BareMM2 float64
+	// Mends are the job's mends and what became of each, in the job's order.
+	Mends []MadeMend
+	// Proof compares what is cut with what was drawn.
+	Proof Proof
 	// LeftOut names what the user left out.
 	LeftOut []string
 	// Warnings are the plan's own; those of the import stay with the items.
@@ -101,6 +108,49 @@ type StackedPlace struct {
 type Healed struct {
 	Faces   int
 	AreaMM2 float64
+}
+
+// Proof compares the picture that is cut with the one that was drawn. The areas
+// are read off the map, where every place knows what was drawn there and who has
+// it.
+type Proof struct {
+	// ArtMM2 is the area of the picture, places that stay bare too.
+	ArtMM2 float64
+	// HealedMM2 went to a neighbour for being too thin to be anything.
+	HealedMM2 float64
+	// MendedMM2 changed hands by mends; UncoveredMM2 of it is nobody's any longer.
+	MendedMM2, UncoveredMM2 float64
+}
+
+// SamePercent is how much of the picture is as drawn, mends aside.
+func (p Proof) SamePercent() float64 { return 100 - p.share(p.HealedMM2) }
+
+// MendedPercent is how much of the picture mends changed.
+func (p Proof) MendedPercent() float64 { return p.share(p.MendedMM2) }
+
+func (p Proof) share(v float64) float64 {
+	if !(p.ArtMM2 > 0) {
+		return 0
+	}
+	return 100 * v / p.ArtMM2
+}
+
+// Message is the proof in words: 'same picture 100.00 %, mends changed 0.21 %'.
+func (p Proof) Message() job.Message {
+	m := job.Message{ID: "proof", Args: map[string]string{"same": percent(p.SamePercent(), false)}}
+	if p.MendedMM2 > 0 {
+		m.ID, m.Args["mended"] = "proof-mended", percent(p.MendedPercent(), true)
+	}
+	return m
+}
+
+// percent writes two decimals. What is not all is never rounded up to it, nor
+// what is there down to nothing.
+func percent(v float64, up bool) string {
+	if up {
+		return strconv.FormatFloat(math.Ceil(v*100-1e-9)/100, 'f', 2, 64)
+	}
+	return strconv.FormatFloat(math.Floor(v*100+1e-9)/100, 'f', 2, 64)
 }
 
 // Verdict says where the job stands.

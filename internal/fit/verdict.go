@@ -45,6 +45,17 @@ func (b *builder) addWarnings(p *Plan) {
 	if p.Healed.Faces > 0 {
 		warn("healed", map[string]string{"count": count(p.Healed.Faces), "area": number(p.Healed.AreaMM2)}, nil)
 	}
+	lapsed, refused := 0, 0
+	for i := range p.Mends {
+		lapsed += btoi(p.Mends[i].State == MendLapsed)
+		refused += btoi(p.Mends[i].State == MendRefused)
+	}
+	if lapsed > 0 {
+		warn("mends-lapsed", map[string]string{"count": count(lapsed)}, nil)
+	}
+	if refused > 0 {
+		warn("mends-refused", map[string]string{"count": count(refused)}, nil)
+	}
 	if rule := b.job.Settings.Frame; rule.Mode == job.FrameOn && len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
 		warn("frame-colour-missing", map[string]string{"colour": rule.Colour.String(), "name": p.Separations[0].Name}, nil)
 	}

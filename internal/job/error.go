@@ -30,6 +30,8 @@ const (
 	BadMargin = "edit-bad-margin"
 	// BadBlank: a blank without a size, or with a safe area that leaves nothing.
 	BadBlank = "edit-bad-blank"
+	// BadWidth: a narrowest width, speck size or clearance out of reason.
+	BadWidth = "edit-bad-width"
 	// EmptyName: a name of nothing but spaces.
 	EmptyName = "edit-empty-name"
 )

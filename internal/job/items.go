@@ -20,11 +20,16 @@ func AddItems(j, other Job) (Job, []LayerID) {
 	for _, it := range other.Items {
 		item++
 		it.ID = item
-		it.Layers = slices.Clone(it.Layers)
+		it.Layers, it.Mends = slices.Clone(it.Layers), slices.Clone(it.Mends)
+		renamed := map[LayerID]LayerID{}
 		for k := range it.Layers {
 			layer++
+			renamed[it.Layers[k].ID] = layer
 			it.Layers[k].ID = layer
 			made = append(made, layer)
+		}
+		for k := range it.Mends {
+			it.Mends[k].Layer = renamed[it.Mends[k].Layer]
 		}
 		items = append(items, it)
 	}

@@ -49,6 +49,8 @@ type Item struct {
 	// Placement maps source units (SVG: root user units) to board millimetres.
 	Placement geometry.Affine
 	Copies    int
+	// Mends are what is done about weak spots.
+	Mends []Mend `json:",omitempty"`
 	// Warnings are what the import flattened, guessed or left out.
 	Warnings []Warning
 }
@@ -148,6 +150,13 @@ type Settings struct {
 	BlankShape *Blank
 	// Units says how lengths are shown and typed.
 	Units Units
+	// NarrowestMM and SpeckMM say what is a weak spot, 0 for the defaults; read
+	// them with Narrowest and Speck.
+	NarrowestMM float64 `json:",omitempty"`
+	SpeckMM     float64 `json:",omitempty"`
+	// ClearanceMM is the gap between neighbours, taken from the piece that is
+	// laid later; 0 lets them touch.
+	ClearanceMM float64 `json:",omitempty"`
 }
 
 // BlankColour returns the blank's colour, white unless set.

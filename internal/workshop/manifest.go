@@ -79,7 +79,7 @@ type ManifestWarning struct {
 }
 
 // manifest describes the page. before is what stacks in the art as drawn.
-func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnings []job.Warning) *Manifest {
+func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnings []job.Warning, spots []fit.WeakSpot) *Manifest {
 	w := words.English()
 	m := &Manifest{
 		Schema:           Schema,
@@ -90,10 +90,10 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 		StackedBeforeMM2: rounded(before),
 		StackedAfterMM2:  rounded(p.Stacked.AreaMM2),
 		Separations:      []ManifestSeparation{},
-		WeakSpots:        []ManifestWeakSpot{},
+		WeakSpots:        DescribeSpots(p, spots),
 		LeftOut:          append([]string{}, p.LeftOut...),
 		Warnings:         DescribeWarnings(warnings),
-		Verdict:          w.Message(p.Verdict.Message),
+		Verdict:          w.Message(Verdict(p, spots).Message),
 	}
 	toPage := page.BoardToPage
 	if len(j.Items) > 0 {
@@ -154,7 +154,10 @@ func stackedAsDrawn(ctx context.Context, c *fit.Cache, j job.Job, p *fit.Plan) (
 	if drawn {
 		return p.Stacked.AreaMM2, nil
 	}
-	j, err := job.SetKnocks(j, j.LayerIDs(), false)
+	j, err := job.ClearMends(j) // the art as drawn
+	if err == nil {
+		j, err = job.SetKnocks(j, j.LayerIDs(), false)
+	}
 	if err != nil {
 		return 0, explain(err)
 	}

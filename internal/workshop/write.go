@@ -98,7 +98,13 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 			return nil, nil, err
 		}
 	}
-	warnings := append(Warnings(j, p), secondOpinion(ctx, chords)...)
+	// Widths are measured among chords.
+	spots, err := Weak(ctx, cache, chords, j)
+	if err != nil {
+		return nil, nil, err
+	}
+	warnings := append(Warnings(j, p), WeakWarnings(spots, j.Settings)...)
+	warnings = append(warnings, secondOpinion(ctx, chords)...)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, explain(err)
 	}
@@ -106,7 +112,7 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 	if err := add(StepsFile, steps.Write(&b)); err != nil {
 		return nil, nil, err
 	}
-	m := manifest(j, p, page, before, warnings)
+	m := manifest(j, p, page, before, warnings, spots)
 	if err := add(ManifestFile, m.Write(&b)); err != nil {
 		return nil, nil, err
 	}

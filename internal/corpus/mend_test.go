@@ -1,0 +1,166 @@
+package corpus
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"sort"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/oracle"
+	"abut/internal/workshop"
+)
+
+// mended is what Mend all made of one file.
+type mended struct {
+	name               string
+	before, after      int // weak spots; after: those that are not listed as kept
+	left               []string
+	lapsed             int
+	percent            float64
+	uncovered, stacked float64
+	again              bool // mending twice changed something
+	mendTook, weakTook time.Duration
+	rounds             int
+	err                error
+}
+
+// emojiJob is the art 60 mm wide, all knocked out.
+func emojiJob(ctx context.Context, name string) (job.Job, error) {
+	art, err := os.ReadFile(name)
+	if err != nil {
+		return job.Job{}, err
+	}
+	j, err := workshop.OpenSVG(ctx, filepath.Base(name), bytes.NewReader(art))
+	if err != nil {
+		return j, err
+	}
+	if j, err = workshop.Size(ctx, j, 60, 0); err != nil {
+		return j, err
+	}
+	return job.KnockOutAll(j)
+}
+
+func mendOne(name string) (out mended) {
+	out.name = strings.TrimSuffix(filepath.Base(name), ".svg")
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+	defer cancel()
+	fail := func(err error) mended { out.err = err; return out }
+	j, err := emojiJob(ctx, name)
+	if err != nil {
+		return fail(err)
+	}
+	p, err := fit.Compute(ctx, j)
+	if err != nil {
+		return fail(err)
+	}
+	start := time.Now()
+	spots, err := fit.Weak(ctx, p, j)
+	out.weakTook = time.Since(start)
+	if err != nil {
+		return fail(err)
+	}
+	out.before = len(spots)
+	start = time.Now()
+	k, err := fit.MendAll(ctx, j)
+	out.mendTook = time.Since(start)
+	if err != nil {
+		return fail(err)
+	}
+	q, err := fit.Compute(ctx, k)
+	if err != nil {
+		return fail(err)
+	}
+	for _, m := range q.Mends {
+		out.rounds = max(out.rounds, int(m.Round)+1)
+		if m.State != fit.MendDone {
+			out.lapsed++
+		}
+	}
+	if spots, err = fit.Weak(ctx, q, k); err != nil {
+		return fail(err)
+	}
+	for _, s := range spots {
+		if !s.Kept {
+			out.after++
+		}
+		out.left = append(out.left, fmt.Sprintf("%v %.2f×%.1f mm at %.1f,%.1f %s", s.Kind, s.WidthMM, s.LengthMM, s.At.X, s.At.Y, s.Reason))
+	}
+	out.percent, out.uncovered, out.stacked = q.Proof.MendedPercent(), q.Proof.UncoveredMM2, q.Stacked.AreaMM2
+	twice, err := fit.MendAll(ctx, k)
+	if err != nil {
+		return fail(err)
+	}
+	out.again = !reflect.DeepEqual(twice, k)
+	return out
+}
+
+func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the open art takes a while: ./run test runs a sample of it, ./run test-all the whole")
+	}
+	n := 30
+	if all() {
+		n = 500
+	}
+	s := seed(t)
+	names := sample(oracle.Art(t, "@twemoji/svg/*.svg"), n, s)
+	results := make([]mended, len(names))
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range 2 {
+		wg.Go(func() {
+			for i := range next {
+				results[i] = mendOne(names[i])
+			}
+		})
+	}
+	for i := range names {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+
+	var percents, weak, mend []float64
+	bad, spots := 0, 0
+	for _, r := range results {
+		if r.err != nil {
+			t.Errorf("%s: %v", r.name, r.err)
+			continue
+		}
+		percents = append(percents, r.percent)
+		weak, mend = append(weak, r.weakTook.Seconds()), append(mend, r.mendTook.Seconds())
+		spots += r.before
+		if len(r.left) > 0 {
+			bad++
+			t.Logf("%s: %d of %d left after %d rounds, %.2f %% changed: %s", r.name, len(r.left), r.before, r.rounds, r.percent, strings.Join(r.left, "; "))
+		}
+		if r.after > 0 {
+			t.Errorf("%s: %d spots are left without being listed", r.name, r.after)
+		}
+		if r.lapsed > 0 {
+			t.Errorf("%s: %d mends lapsed or were refused right away", r.name, r.lapsed)
+		}
+		if r.uncovered > 0 || r.stacked > 0 {
+			t.Errorf("%s: %g mm² uncovered, %g mm² stacked", r.name, r.uncovered, r.stacked)
+		}
+		if r.again {
+			t.Errorf("%s: mending twice changed something", r.name)
+		}
+	}
+	sort.Float64s(percents)
+	sort.Float64s(weak)
+	sort.Float64s(mend)
+	at := func(v []float64, q float64) float64 { return v[int(q*float64(len(v)-1))] }
+	t.Logf("seed %d: %d files, %d spots; %d files (%.1f %%) with a spot left; changed: median %.2f %%, 90th %.2f %%, most %.2f %%; Weak median %.0f ms, 95th %.0f ms; MendAll median %.0f ms, 95th %.0f ms",
+		s, len(percents), spots, bad, 100*float64(bad)/float64(len(percents)), at(percents, 0.5), at(percents, 0.9), at(percents, 1),
+		1000*at(weak, 0.5), 1000*at(weak, 0.95), 1000*at(mend, 0.5), 1000*at(mend, 0.95))
+}

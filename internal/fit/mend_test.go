@@ -1,0 +1,237 @@
+package fit
+
+import (
+	"context"
+	"math"
+	"reflect"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+func weakSpots(t testing.TB, j job.Job) []WeakSpot {
+	t.Helper()
+	spots, err := Weak(context.Background(), mustPlan(t, j), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return spots
+}
+
+func mendedWith(t testing.TB, j job.Job, spot WeakSpot, do job.MendKind, change func(*job.Mend)) job.Job {
+	t.Helper()
+	m, err := NewMend(context.Background(), j, spot, do)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if change != nil {
+		change(&m)
+	}
+	return must(t)(job.AddMend(j, m))
+}
+
+func mendAll(t testing.TB, j job.Job) job.Job {
+	t.Helper()
+	k, err := MendAll(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return k
+}
+
+// hairline is a red and a green field with a blue line of 0.5 mm between them
+// that ends inside the red: it has 20 mm of red above it and 12 of green below.
+func hairline(t testing.TB) job.Job {
+	return knockAll(t, art(t, "red rect 0 0 30 20", "green rect 8 10.5 12 8", "blue rect 5 10 20 0.5"))
+}
+
+func TestWeak_IsNamedByPieceAndSeparation(t *testing.T) {
+	j := hairline(t)
+	p := mustPlan(t, j)
+	spots := weakSpots(t, j)
+	if len(spots) != 1 {
+		t.Fatalf("%+v", spots)
+	}
+	s := spots[0]
+	if s.Kind != job.Sliver || !s.Whole || !near(s.WidthMM, 0.5, 1e-6) || p.Separations[s.Separation].Colour != palette["blue"] || p.Pieces[s.Piece].Separation != s.Separation {
+		t.Errorf("%+v", s)
+	}
+	if !near(s.AreaMM2, 10, 1e-6) || len(s.Neighbours) != 2 || p.Separations[s.Neighbours[0].Separation].Colour != palette["red"] {
+		t.Errorf("%+v", s)
+	}
+	wide := must(t)(job.SetNarrowest(j, 0.4, 0))
+	if spots := weakSpots(t, wide); len(spots) != 0 {
+		t.Errorf("with 0.4 mm: %+v", spots)
+	}
+}
+
+func TestMends_GiveDropWidenRecolourKeep(t *testing.T) {
+	j := hairline(t)
+	before := mustPlan(t, j)
+	spot := weakSpots(t, j)[0]
+	area := func(p *Plan, c string) float64 {
+		for _, s := range p.Separations {
+			if s.Colour == palette[c] {
+				return s.AreaMM2
+			}
+		}
+		return 0
+	}
+	red, green := area(before, "red"), area(before, "green")
+	for _, c := range []struct {
+		name             string
+		do               job.MendKind
+		change           func(*job.Mend)
+		red, green, blue float64
+		bare             float64
+	}{
+		{"give: to the longest seam", job.Give, nil, red + 10, green, 0, 0},
+		{"give to a chosen one", job.Give, func(m *job.Mend) { m.To, m.Chosen = palette["green"], true }, red, green + 10, 0, 0},
+		{"drop", job.Drop, nil, red, green, 0, 10},
+		{"recolour", job.Recolour, func(m *job.Mend) { m.To, m.Chosen = palette["green"], true }, red, green + 10, 0, 0},
+		{"keep", job.Keep, nil, red, green, 10, 0},
+	} {
+		p := mustPlan(t, mendedWith(t, j, spot, c.do, c.change))
+		if len(p.Mends) != 1 || p.Mends[0].State != MendDone {
+			t.Errorf("%s: %+v", c.name, p.Mends)
+		}
+		if !near(area(p, "red"), c.red, 1e-4) || !near(area(p, "green"), c.green, 1e-4) || !near(area(p, "blue"), c.blue, 1e-4) || !near(p.BareMM2, c.bare, 1e-4) {
+			t.Errorf("%s: %v", c.name, summary(p))
+		}
+		changed := 10.0
+		if c.do == job.Keep {
+			changed = 0
+		}
+		if !near(p.Proof.MendedMM2, changed, 1e-4) || !near(p.Proof.MendedPercent(), 100*changed/600, 1e-4) || p.Proof.SamePercent() != 100 {
+			t.Errorf("%s: %+v", c.name, p.Proof)
+		}
+	}
+
+	p := mustPlan(t, mendedWith(t, j, spot, job.Widen, nil))
+	// A line of 20 mm becomes 1.02 mm broad, with round ends that cover its own.
+	if got := area(p, "blue"); got < 20*1.0 || got > 20.6*1.03+0.2 {
+		t.Errorf("widened to %g mm²", got)
+	}
+	if spots := weakSpots(t, mendedWith(t, j, spot, job.Widen, nil)); len(spots) != 0 {
+		t.Errorf("still weak: %+v", spots)
+	}
+	if p.Proof.UncoveredMM2 != 0 || p.Stacked.AreaMM2 != 0 {
+		t.Errorf("%+v", p.Proof)
+	}
+}
+
+func TestMends_SpecksAreJoinedGrownOrGivenAway(t *testing.T) {
+	j := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 5 5 5 5 + rect 12 7 1.2 1.2"))
+	spots := weakSpots(t, j)
+	if len(spots) != 1 || spots[0].Kind != job.Speck {
+		t.Fatalf("%+v", spots)
+	}
+	for _, c := range []struct {
+		do     job.MendKind
+		pieces int
+	}{{job.Join, 1}, {job.Widen, 2}, {job.Give, 1}} {
+		k := mendedWith(t, j, spots[0], c.do, nil)
+		p := mustPlan(t, k)
+		if n := len(separation(t, p, "blue").Pieces); n != c.pieces || len(weakSpots(t, k)) != 0 {
+			t.Errorf("%v: %d pieces, %v, still weak: %+v", c.do, n, p.Mends, weakSpots(t, k))
+		}
+	}
+}
+
+func TestMends_FollowTheirLayerOrLapse(t *testing.T) {
+	j := hairline(t)
+	spot := weakSpots(t, j)[0]
+	k := mendedWith(t, j, spot, job.Give, nil)
+	all := []job.LayerID{1, 2, 3}
+	moved := must(t)(job.MoveLayers(k, all, 13.7, -4.1))
+	turned := must(t)(job.TransformLayers(moved, all, geometry.Rotate(0.3)))
+	larger := must(t)(job.Place(turned, 1, geometry.Scale(1.5, 1.5)))
+	for name, x := range map[string]job.Job{"moved": moved, "turned": turned, "150 %": larger} {
+		p := mustPlan(t, x)
+		if p.Mends[0].State != MendDone || len(p.Separations) != 2 {
+			t.Errorf("%s: %+v %v", name, p.Mends, summary(p))
+		}
+	}
+	// At 300 % the line is 1.5 mm broad: nothing to mend.
+	huge := must(t)(job.Place(k, 1, geometry.Scale(3, 3)))
+	p := mustPlan(t, huge)
+	if p.Mends[0].State != MendLapsed || len(p.Separations) != 3 || !warned(p, "mends-lapsed") {
+		t.Errorf("%+v %v", p.Mends, summary(p))
+	}
+	// Its layer is deleted.
+	p = mustPlan(t, must(t)(job.DeleteLayers(k, []job.LayerID{3})))
+	if p.Mends[0].State != MendLapsed {
+		t.Errorf("%+v", p.Mends)
+	}
+	if back := must(t)(job.RemoveMend(k, k.Items[0].Mends[0])); !reflect.DeepEqual(mustPlan(t, back), mustPlan(t, j)) {
+		t.Error("a mend taken away leaves something")
+	}
+}
+
+func TestMends_CurvesAndChordsAgree(t *testing.T) {
+	j := mendAll(t, knockAll(t, art(t, "red circle 20 20 18", "blue ring 20 20 10 9.4", "green circle 20 20 5")))
+	p := mustPlan(t, j)
+	q, err := ComputeCurves(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(summary(p), summary(q)) || !reflect.DeepEqual(p.Mends, q.Mends) || p.Proof != q.Proof {
+		t.Errorf("%v\n%v", summary(p), summary(q))
+	}
+	cubic := 0
+	for _, s := range q.Separations {
+		for _, c := range s.Outline {
+			for _, g := range c.Segments {
+				if g.Cubic {
+					cubic++
+				}
+			}
+		}
+	}
+	if cubic == 0 {
+		t.Error("no curve is left")
+	}
+}
+
+// What must hold whatever is drawn.
+func TestLaw_MendAll(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		if rapid.IntRange(0, 3).Draw(rt, "one in four") > 0 {
+			return // mending takes its time
+		}
+		j := knockAll(t, drawArt(t, rt))
+		before := mustPlan(t, j)
+		k := mendAll(t, j)
+		p := mustPlan(t, k)
+		if p.Stacked.AreaMM2 != before.Stacked.AreaMM2 {
+			rt.Fatalf("%g mm² stack, %g before", p.Stacked.AreaMM2, before.Stacked.AreaMM2)
+		}
+		if p.Proof.UncoveredMM2 > 0 {
+			rt.Fatalf("%g mm² are uncovered", p.Proof.UncoveredMM2)
+		}
+		for _, m := range p.Mends {
+			if m.State != MendDone {
+				rt.Fatalf("%+v", m)
+			}
+		}
+		for _, s := range weakSpots(t, k) {
+			if !s.Kept || s.Reason == "" {
+				rt.Fatalf("left without a reason: %+v", s)
+			}
+		}
+		if again := mendAll(t, k); !reflect.DeepEqual(again, k) {
+			rt.Fatalf("mending twice changes something: %d mends, %d", len(k.Items[0].Mends), len(again.Items[0].Mends))
+		}
+		// Nothing lies nowhere: pieces add up to separations, none is lost.
+		sum := 0.0
+		for _, s := range p.Separations {
+			sum += s.AreaMM2
+		}
+		if math.IsNaN(sum) {
+			rt.Fatal(sum)
+		}
+	})
+}

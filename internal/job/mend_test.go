@@ -1,0 +1,56 @@
+package job
+
+import (
+	"reflect"
+	"testing"
+
+	"abut/geometry"
+)
+
+func TestMends_AreAddedReplacedAndTakenAway(t *testing.T) {
+	j := Job{Items: []Item{{ID: 1, Layers: []Layer{{ID: 1, Alpha: 1}}}, {ID: 2, Layers: []Layer{{ID: 2, Alpha: 1}}}}}
+	first := Mend{Layer: 1, At: geometry.Pt(1, 2), Spot: Neck, Do: Give}
+	second := Mend{Layer: 2, At: geometry.Pt(3, 4), Spot: Speck, Do: Widen, Round: 1}
+	a, err := AddMend(j, first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err = AddMend(a, second)
+	if err != nil || len(a.Items[0].Mends) != 1 || len(a.Items[1].Mends) != 1 || j.Items[0].Mends != nil {
+		t.Fatal(a, err)
+	}
+	other := first
+	other.Do = Drop
+	if b, _ := AddMend(a, other); len(b.Items[0].Mends) != 1 || b.Items[0].Mends[0].Do != Drop || a.Items[0].Mends[0].Do != Give {
+		t.Error("a mend of the same spot takes the place of the first")
+	}
+	if b, _ := RemoveMend(a, second); len(b.Items[0].Mends) != 1 || b.Items[1].Mends != nil {
+		t.Error("a later round goes alone")
+	}
+	if b, _ := RemoveMend(a, first); !reflect.DeepEqual(b, j) {
+		t.Error("later rounds go with what they rest on")
+	}
+	if _, err := AddMend(j, Mend{Layer: 9}); err == nil {
+		t.Error("no such layer, and no error")
+	}
+}
+
+func TestAddItems_MendsFollowTheirLayers(t *testing.T) {
+	j := Job{Items: []Item{{ID: 1, Layers: []Layer{{ID: 1, Alpha: 1}}, Mends: []Mend{{Layer: 1}}}}}
+	k, _ := AddItems(j, j)
+	if k.Items[1].Mends[0].Layer != k.Items[1].Layers[0].ID || j.Items[0].Mends[0].Layer != 1 {
+		t.Errorf("%+v", k.Items)
+	}
+}
+
+func TestSetNarrowest_RefusesWhatIsOutOfReason(t *testing.T) {
+	for _, v := range []float64{-1, 51} {
+		if _, err := SetNarrowest(Job{}, v, 0); err == nil {
+			t.Errorf("%g mm is taken", v)
+		}
+	}
+	j, err := SetNarrowest(Job{}, 3, 0)
+	if err != nil || j.Settings.Narrowest() != 3 || j.Settings.Speck() != 3 || (Settings{}).Narrowest() != 1 || (Settings{}).Speck() != 2 {
+		t.Error(j.Settings, err)
+	}
+}

@@ -1,0 +1,118 @@
+package workshop
+
+import (
+	"context"
+	"strings"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+// Weak returns the plan's weak spots; see fit.Weak. c may be nil.
+func Weak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.WeakSpot, error) {
+	if c == nil {
+		c = new(fit.Cache)
+	}
+	spots, err := c.Weak(ctx, p, j)
+	return spots, explain(err)
+}
+
+// MendAll mends every weak spot that has no mend yet; see fit.MendAll.
+func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
+	out, err := fit.MendAll(ctx, j)
+	return out, explain(err)
+}
+
+// Verdict is the plan's verdict, with the spots that are neither mended nor
+// kept.
+func Verdict(p *fit.Plan, spots []fit.WeakSpot) fit.Verdict {
+	v := p.Verdict
+	kinds, n := kindsOf(spots, func(s *fit.WeakSpot) bool { return !s.Kept })
+	if v.State != fit.Ready || n == 0 {
+		return v
+	}
+	args := map[string]string{"count": words.Count(n), "kinds": kinds, "left": v.Args["left"]}
+	v.Message = job.Message{ID: "verdict-ready-weak", Args: args}
+	if strings.HasSuffix(p.Verdict.ID, "-left-out") {
+		v.Message = job.Message{ID: "verdict-ready-weak-left-out", Args: args}
+	}
+	return v
+}
+
+// WeakWarnings says what is weak, what is kept as it is and what cannot be
+// mended.
+func WeakWarnings(spots []fit.WeakSpot, s job.Settings) []job.Warning {
+	var out []job.Warning
+	warn := func(id string, which func(s *fit.WeakSpot) bool) {
+		kinds, n := kindsOf(spots, which)
+		if n == 0 {
+			return
+		}
+		var at geometry.Point
+		for i := range spots {
+			if which(&spots[i]) {
+				at = spots[i].At
+				break
+			}
+		}
+		out = append(out, job.Warning{At: &at, Message: job.Message{ID: id, Args: map[string]string{
+			"count": words.Count(n), "kinds": kinds, "width": words.Number(s.Narrowest()), "speck": words.Number(s.Speck()),
+		}}})
+	}
+	warn("weak-spots", func(s *fit.WeakSpot) bool { return !s.Kept })
+	warn("spots-kept", func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == "" })
+	warn(fit.ReasonTooDense, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == fit.ReasonTooDense })
+	warn(fit.ReasonNowhere, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == fit.ReasonNowhere })
+	return out
+}
+
+// kindsOf lists how many spots there are of each kind: "2 necks and 1 speck".
+func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (string, int) {
+	var counts [job.Speck + 1]int
+	total := 0
+	for i := range spots {
+		if which(&spots[i]) {
+			counts[spots[i].Kind]++
+			total++
+		}
+	}
+	var names []string
+	for kind, id := range spotIDs {
+		if n := counts[kind]; n > 0 {
+			names = append(names, words.English().Say(id, map[string]string{"count": words.Count(n)}))
+		}
+	}
+	return words.List(names), total
+}
+
+var spotIDs = [...]string{"spot-neck", "spot-point", "spot-sliver", "spot-gap", "spot-speck"}
+
+// DescribeSpots lists weak spots, and those that were mended, as job.json has
+// them: in page millimetres, not mirrored.
+func DescribeSpots(p *fit.Plan, spots []fit.WeakSpot) []ManifestWeakSpot {
+	out := []ManifestWeakSpot{}
+	name := func(separation int) string {
+		if separation < 0 || separation >= len(p.Separations) {
+			return ""
+		}
+		return p.Separations[separation].Name
+	}
+	add := func(kind job.SpotKind, at geometry.Point, width float64, separation int, mended bool) {
+		out = append(out, ManifestWeakSpot{
+			Kind: kind.String(), XMM: rounded(at.X - p.Page.Min.X), YMM: rounded(at.Y - p.Page.Min.Y),
+			WidthMM: rounded(width), Separation: name(separation), Mended: mended,
+		})
+	}
+	for i := range spots {
+		s := &spots[i]
+		add(s.Kind, s.At, s.WidthMM, s.Separation, false)
+	}
+	for _, m := range p.Mends {
+		if m.State == fit.MendDone && m.Do != job.Keep {
+			add(m.Spot, m.At, m.SpotMM, m.Separation, true)
+		}
+	}
+	return out
+}
