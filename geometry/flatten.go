@@ -55,7 +55,11 @@ func (p Path) Flatten(sagitta float64) Path {
 // the point at parameter k/n, computed from the end that sorts first so that
 // both directions of a curve agree to the last bit.
 func (s Segment) Chord(from Point, k, n int) Point {
-	if s.End.X < from.X || s.End.X == from.X && s.End.Y < from.Y {
+	a, b := from, s.End
+	if a == b { // a loop: its controls tell the directions apart
+		a, b = s.C1, s.C2
+	}
+	if b.X < a.X || b.X == a.X && b.Y < a.Y {
 		s, from, k = Segment{C1: s.C2, C2: s.C1, End: from, Cubic: s.Cubic}, s.End, n-k
 	}
 	return s.At(from, float64(k)/float64(n))

@@ -169,7 +169,16 @@ func distance(p, a, b Point) float64 {
 }
 
 func TestFlatten_BackwardsGivesTheSamePoints(t *testing.T) {
-	p := Path{{Start: Pt(0.1, 0.2), Segments: []Segment{CubicTo(Pt(7.3, 31), Pt(41, 29.7), Pt(40, 0.3))}}}
+	for _, s := range []Segment{
+		CubicTo(Pt(7.3, 31), Pt(41, 29.7), Pt(40, 0.3)),
+		CubicTo(Pt(37.3, 31.1), Pt(-29.7, 41.3), Pt(0.1, 0.2)), // a loop
+	} {
+		sameBackwards(t, Path{{Start: Pt(0.1, 0.2), Segments: []Segment{s}}})
+	}
+}
+
+func sameBackwards(t *testing.T, p Path) {
+	t.Helper()
 	there, back := p.Flatten(0.01)[0], p.Reverse().Flatten(0.01).Reverse()[0]
 	if len(there.Segments) != len(back.Segments) {
 		t.Fatalf("%d chords there, %d back", len(there.Segments), len(back.Segments))

@@ -19,7 +19,6 @@ type cells struct {
 	start  []int32
 	member []int32
 	inner  []*cells // per cell: the finer grid of a crowded one; nil when none is
-	fine   bool     // crowded cells are divided even where it does not thin out pairs
 }
 
 const (
@@ -45,13 +44,52 @@ func newCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch
 	return g
 }
 
-// newFineCells is newCells for looking up many more points than there are
-// segments: about one cell a point.
-func newFineCells(segs []segment, ids []int32, points int, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
-	g := fillCells(segs, ids, points, x0, y0, x1, y1, margin, scratch)
-	g.fine = true
-	g.divide(segs, scratch)
-	return g
+// refine divides cells further where many points are to be looked up among many
+// segments, as where everything crosses in a star.
+func (g *cells) refine(segs []segment, points []Point, scratch *cellScratch) {
+	// The points cell by cell, by counting.
+	at := make([]int32, len(points))
+	start := make([]int32, len(g.start))
+	for i, p := range points {
+		at[i] = (p.X-g.x0)>>g.shift*g.ny + (p.Y-g.y0)>>g.shift
+		start[at[i]+1]++
+	}
+	for i := range len(start) - 1 {
+		start[i+1] += start[i]
+	}
+	sorted := make([]Point, len(points))
+	next := append([]int32(nil), start...)
+	for i, p := range points {
+		sorted[next[at[i]]] = p
+		next[at[i]]++
+	}
+	for i := range g.nx * g.ny {
+		inside := sorted[start[i]:start[i+1]]
+		if len(inside) <= crowded {
+			continue
+		}
+		if g.inner != nil && g.inner[i] != nil {
+			g.inner[i].refine(segs, inside, scratch)
+			continue
+		}
+		ids := g.member[g.start[i]:g.start[i+1]]
+		// A segment passes through some √n of n cells: filling them must cost
+		// less than looking through all segments for every point.
+		if len(ids) <= crowded || float64(len(inside)) < 4*math.Sqrt(float64(len(ids))) {
+			continue
+		}
+		x, y := g.x0+i/g.ny<<g.shift, g.y0+i%g.ny<<g.shift
+		side := int32(1)<<g.shift - 1
+		sub := fillCells(segs, ids, max(len(ids), len(inside)/4), x, y, x+side, y+side, g.margin, scratch)
+		if sub.shift >= g.shift {
+			continue
+		}
+		if g.inner == nil {
+			g.inner = make([]*cells, g.nx*g.ny)
+		}
+		g.inner[i] = sub
+		sub.refine(segs, inside, scratch)
+	}
 }
 
 func fillCells(segs []segment, ids []int32, target int, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
@@ -102,10 +140,9 @@ func (g *cells) divide(segs []segment, scratch *cellScratch) {
 		x, y := g.x0+i/g.ny<<g.shift, g.y0+i%g.ny<<g.shift
 		side := int32(1)<<g.shift - 1
 		sub := fillCells(segs, ids, len(ids), x, y, x+side, y+side, g.margin, scratch)
-		if sub.shift >= g.shift || !g.fine && !sub.thinner(len(ids)) {
+		if sub.shift >= g.shift || !sub.thinner(len(ids)) {
 			continue
 		}
-		sub.fine = g.fine
 		sub.divide(segs, scratch)
 		if g.inner == nil {
 			g.inner = make([]*cells, g.nx*g.ny)

@@ -27,6 +27,6 @@
 //
 // Within one map everything is: owners partition the plane, two pieces share
 // no area, no gap is left, areas add up to the last square step. What rounding
-// costs is derived at toGrid: at most ½ step × perimeter against the chords,
+// costs is derived at toGrid: some √½ step × perimeter against the chords,
 // plus ⅔ · sagitta · length for the chords against their curves.
 package planar

@@ -89,16 +89,14 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 	// Contours are closed, so every end is also some segment's start.
 	startOf := arr.number(segs, crossings, lo, hi, sc)
 	if len(crossings) > len(segs) {
-		// Where everything crosses, as in a star, cells that suit the segments
-		// hold far too many of them for each of so many crossings.
-		grid = newFineCells(segs, ids, len(arr.vertices), lo.X, lo.Y, hi.X, hi.Y, snapMargin, &sc.cells)
+		grid.refine(segs, arr.vertices, &sc.cells)
 	}
-	hits, err := findHits(ctx, segs, grid, arr.vertices)
+	hits, err := findHits(ctx, segs, grid, arr.vertices, budget)
 	if err != nil {
 		return nil, err
 	}
 	frags, bent := arr.split(segs, startOf, in.endsOf(startOf), hits, sc)
-	if frags, err = arr.settle(ctx, frags, bent, sc); err != nil {
+	if frags, err = arr.settle(ctx, frags, bent, budget, sc); err != nil {
 		return nil, err
 	}
 	arr.fragments = arr.sorted(frags, sc)
@@ -305,8 +303,13 @@ type hit struct {
 	vertex  VertexID
 }
 
+// hitsPerCrossing is how many hits the budget allows for each crossing. A
+// crossing hits both its segments; edges that nearly coincide add to that, since
+// each passes through the pixels of all the others' vertices.
+const hitsPerCrossing = 4
+
 // findHits returns every vertex whose pixel a segment passes between its ends.
-func findHits(ctx context.Context, segs []segment, grid *cells, vertices []Point) ([]hit, error) {
+func findHits(ctx context.Context, segs []segment, grid *cells, vertices []Point, budget int) ([]hit, error) {
 	found := make([][]hit, chunks)
 	err := inChunks(len(vertices), func(chunk, lo, hi int) error {
 		n := 0
@@ -328,6 +331,9 @@ func findHits(ctx context.Context, segs []segment, grid *cells, vertices []Point
 				if err := ctx.Err(); err != nil {
 					return err
 				}
+			}
+			if len(hits) > hitsPerCrossing*budget {
+				return &ComplexityError{At: p.MM(), Budget: budget}
 			}
 		}
 		found[chunk] = hits
@@ -400,24 +406,37 @@ func (arr *arrangement) cut(frags []fragment, hits []hit, space []fragment) (par
 
 // settle repeats the rounding for fragments that were bent, until none passes
 // through another vertex's pixel.
-func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int32, sc *scratch) ([]fragment, error) {
+func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int32, budget int, sc *scratch) ([]fragment, error) {
 	for len(bent) > 0 {
-		segs := make([]segment, len(bent))
-		ids := make([]int32, len(bent))
+		// Where edges nearly coincide many fragments are the same: one stands for all.
+		slices.SortFunc(bent, func(a, b int32) int {
+			f, g := &frags[a], &frags[b]
+			return cmp.Or(cmp.Compare(f.from, g.from), cmp.Compare(f.to, g.to), cmp.Compare(a, b))
+		})
+		var segs []segment
+		var ids, first []int32
 		lo, hi := arr.vertices[frags[bent[0]].from], arr.vertices[frags[bent[0]].from]
 		for i, f := range bent {
+			if i > 0 && frags[f].from == frags[bent[i-1]].from && frags[f].to == frags[bent[i-1]].to {
+				continue
+			}
 			a, b := arr.vertices[frags[f].from], arr.vertices[frags[f].to]
-			segs[i], ids[i] = segment{a: a, b: b}, int32(i)
+			ids, first = append(ids, int32(len(segs))), append(first, int32(i))
+			segs = append(segs, segment{a: a, b: b})
 			lo = Point{min(lo.X, a.X, b.X), min(lo.Y, a.Y, b.Y)}
 			hi = Point{max(hi.X, a.X, b.X), max(hi.Y, a.Y, b.Y)}
 		}
+		first = append(first, int32(len(bent)))
 		grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &sc.cells)
-		hits, err := findHits(ctx, segs, grid, arr.vertices)
-		if err != nil || len(hits) == 0 {
+		found, err := findHits(ctx, segs, grid, arr.vertices, budget)
+		if err != nil || len(found) == 0 {
 			return frags, err
 		}
-		for i := range hits {
-			hits[i].segment = bent[hits[i].segment]
+		var hits []hit
+		for _, h := range found {
+			for _, f := range bent[first[h.segment]:first[h.segment+1]] {
+				hits = append(hits, hit{f, h.vertex})
+			}
 		}
 		frags, bent = arr.cut(frags, hits, nil)
 	}

@@ -22,6 +22,12 @@ type Edge struct {
 	delta       int32 // the change of winding from its left to its right
 }
 
+// maxWindings bounds the entries of all winding states together: half a gigabyte
+// with the covers that are made of them. Real art has thousands. Hundreds of
+// shapes that all lie over one spot, each a little aside, have a state for every
+// face and in it half of the shapes.
+const maxWindings = 40_000_000
+
 // sweeper labels the faces of an arrangement in one pass from left to right.
 type sweeper struct {
 	vertices []Point
@@ -123,6 +129,9 @@ func (sw *sweeper) run(ctx context.Context, outStart []EdgeID) error {
 		if v%poll == 0 {
 			if err := ctx.Err(); err != nil {
 				return err
+			}
+			if n := len(sw.windings.lists.items); n > maxWindings {
+				return &ComplexityError{At: sw.vertices[v].MM(), Budget: n}
 			}
 		}
 		sw.inStart[v] = EdgeID(len(sw.in))

@@ -69,15 +69,16 @@ type Tag struct {
 	T0, T1 float64
 }
 
-// ComplexityError says that the input has more crossings than the budget
-// allows, with a place where they crowd.
+// ComplexityError says that the input has more crossings, or more shapes over
+// one spot, than can be worked out in reasonable time and memory, with a place
+// where they crowd.
 type ComplexityError struct {
 	At     geometry.Point
 	Budget int
 }
 
 func (e *ComplexityError) Error() string {
-	return fmt.Sprintf("more than %d crossings, many near %.1f, %.1f mm", e.Budget, e.At.X, e.At.Y)
+	return fmt.Sprintf("too complex near %.1f, %.1f mm (budget %d)", e.At.X, e.At.Y, e.Budget)
 }
 
 // RangeError says that a coordinate is not a number or lies too far out for
