@@ -104,18 +104,23 @@ func (r *Renderer) RenderText(svg []byte, side int, crisp bool, fonts ...string)
 // edges, at the given size in pixels. It starts a process for each picture:
 // ask it only where the first renderer is in doubt.
 func SecondOpinion(svg []byte, width, height int) (*image.RGBA, error) {
-	tool, err := exec.LookPath("rsvg-convert")
-	if err != nil {
-		return nil, fmt.Errorf("%w: ./run test installs it", err)
-	}
 	// It has no switch for crisp edges, but the root's property is inherited.
 	at := bytes.Index(svg, []byte("<svg"))
 	if at < 0 {
 		return nil, errors.New("no root element")
 	}
-	crisp := slices.Concat(svg[:at+4], []byte(` shape-rendering="crispEdges"`), svg[at+4:])
+	return SecondSmooth(slices.Concat(svg[:at+4], []byte(` shape-rendering="crispEdges"`), svg[at+4:]), width, height)
+}
+
+// SecondSmooth is SecondOpinion with smooth edges. Both stretch the picture to
+// the size, whatever its proportions.
+func SecondSmooth(svg []byte, width, height int) (*image.RGBA, error) {
+	tool, err := exec.LookPath("rsvg-convert")
+	if err != nil {
+		return nil, fmt.Errorf("%w: ./run test installs it", err)
+	}
 	cmd := exec.Command(tool, "-w", strconv.Itoa(width), "-h", strconv.Itoa(height), "-f", "png")
-	cmd.Stdin = bytes.NewReader(crisp)
+	cmd.Stdin = bytes.NewReader(svg)
 	out, err := cmd.Output()
 	if err != nil {
 		return nil, fmt.Errorf("rsvg-convert: %w", err)
