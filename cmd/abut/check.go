@@ -13,14 +13,17 @@ import (
 )
 
 type checkCommand struct {
-	File  string `arg:"" help:"SVG file with the art; text must be outlines."`
-	Width length `placeholder:"LENGTH" help:"How wide the art shall be: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states, or else 100 mm on the longer side of its page."`
-	JSON  bool   `name:"json" help:"Say it as JSON, for other programs."`
+	File     string `arg:"" help:"SVG file with the art; text must be outlines."`
+	Width    length `placeholder:"LENGTH" help:"How wide the art shall be: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states, or else 100 mm on the longer side of its page."`
+	MinWidth length `placeholder:"LENGTH" help:"The narrowest line or gap that you can cut and weed (usual: 1mm, common practice). What is narrower is a weak spot."`
+	Mend     bool   `help:"Say what is left weak once everything is mended that can be."`
+
+	JSON bool `name:"json" help:"Say it as JSON, for other programs."`
 }
 
 // Help is the longer text of 'abut check --help'.
 func (*checkCommand) Help() string {
-	return `Looks at the art as it is drawn, before anything is knocked out. Most art is drawn shape over shape and so stacks: 'abut cut' knocks it out.
+	return `Looks at the art as it is drawn, before anything is knocked out. Most art is drawn shape over shape and so stacks: 'abut cut' knocks it out. Weak spots are those of the pieces that would be cut after that.
 
 Exit status: 0 nothing stacks · 1 an error · 2 the command line was not understood · 3 colours stack.
 
@@ -38,7 +41,9 @@ type checkReport struct {
 	Places     []checkPlace               `json:"places"`
 	Sheets     []checkSheet               `json:"sheets"`
 	Warnings   []workshop.ManifestWarning `json:"warnings"`
-	Verdict    string                     `json:"verdict"`
+	// WeakSpots are those of the pieces after knocking out.
+	WeakSpots []workshop.ManifestWeakSpot `json:"weak_spots"`
+	Verdict   string                      `json:"verdict"`
 }
 
 // checkPlace is one stacked place, measured from the art's top left corner.
@@ -66,15 +71,19 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	w, err := c.weak(ctx, j)
+	if err != nil {
+		return err
+	}
 	if c.JSON {
 		e := json.NewEncoder(s.out)
 		e.SetEscapeHTML(false)
 		e.SetIndent("", "  ")
-		if err := e.Encode(report(filepath.Base(c.File), j, p)); err != nil {
+		if err := e.Encode(report(filepath.Base(c.File), j, p, w)); err != nil {
 			return err
 		}
 	} else {
-		s.checked(j, p, c.Width > 0 || workshop.Sized(j))
+		s.checked(j, p, w, c.Width > 0 || workshop.Sized(j))
 	}
 	if p.Stacked.AreaMM2 > 0 {
 		return statusError(exitStacked)
@@ -82,13 +91,41 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 	return nil
 }
 
-func report(art string, j job.Job, p *fit.Plan) checkReport {
+// weakness is what is weak about the pieces after knocking out.
+type weakness struct {
+	plan  *fit.Plan
+	spots []fit.WeakSpot
+	job   job.Job
+}
+
+func (c *checkCommand) weak(ctx context.Context, j job.Job) (w weakness, err error) {
+	if j, err = job.KnockOutAll(j); err != nil {
+		return w, err
+	}
+	if w.job, err = narrowed(ctx, j, c.MinWidth, c.Mend); err != nil {
+		return w, err
+	}
+	var cache fit.Cache
+	if w.plan, err = workshop.FitCached(ctx, &cache, w.job); err != nil {
+		return w, err
+	}
+	w.spots, err = workshop.Weak(ctx, &cache, w.plan, w.job)
+	return w, err
+}
+
+// warnings are the plan's as drawn, and what is weak.
+func (w *weakness) warnings(j job.Job, p *fit.Plan) []workshop.ManifestWarning {
+	return workshop.DescribeWarnings(append(workshop.Warnings(j, p), workshop.WeakWarnings(w.spots, w.job.Settings)...))
+}
+
+func report(art string, j job.Job, p *fit.Plan, w weakness) checkReport {
 	r := checkReport{
 		Schema: "abut-check/1", Art: art,
 		WidthMM: p.Extent.Width(), HeightMM: p.Extent.Height(), StackedMM2: p.Stacked.AreaMM2,
 		Places: []checkPlace{}, Sheets: []checkSheet{},
-		Warnings: workshop.DescribeWarnings(workshop.Warnings(j, p)),
-		Verdict:  words.English().Message(p.Verdict.Message),
+		Warnings:  w.warnings(j, p),
+		WeakSpots: workshop.DescribeSpots(w.plan, w.spots),
+		Verdict:   words.English().Message(workshop.Verdict(p, w.spots).Message),
 	}
 	for _, x := range p.Stacked.Places {
 		place := checkPlace{
@@ -111,7 +148,7 @@ func report(art string, j job.Job, p *fit.Plan) checkReport {
 // maxPlaces is how many stacked places are printed; --json lists them all.
 const maxPlaces = 10
 
-func (s streams) checked(j job.Job, p *fit.Plan, sized bool) {
+func (s streams) checked(j job.Job, p *fit.Plan, w weakness, sized bool) {
 	size := words.Size(p.Extent.Width(), p.Extent.Height())
 	args := []string{"size", size, "count", words.Count(len(p.Separations))}
 	if sized {
@@ -130,7 +167,10 @@ func (s streams) checked(j job.Job, p *fit.Plan, sized bool) {
 	if p.Stacked.AreaMM2 > 0 {
 		s.say("cli-stacks", "count", words.Count(len(p.Stacked.Places)), "area", words.MM2(p.Stacked.AreaMM2))
 	} else {
-		fmt.Fprintln(s.out, words.English().Message(p.Verdict.Message))
+		fmt.Fprintln(s.out, words.English().Message(workshop.Verdict(p, w.spots).Message))
 	}
-	s.notes(workshop.DescribeWarnings(workshop.Warnings(j, p)))
+	if len(w.plan.Mends) > 0 {
+		fmt.Fprintln(s.out, words.English().Message(w.plan.Proof.Message()))
+	}
+	s.notes(w.warnings(j, p))
 }

@@ -23,6 +23,10 @@ type cutCommand struct {
 	Frame    frameFlag `default:"auto" placeholder:"auto|none|COLOUR" help:"A line cut around the art on one sheet, to hold the pieces together. auto (the usual): if it is needed. none: never. Or the colour of the sheet that it is on."`
 	Margin   length    `default:"5mm" placeholder:"LENGTH" help:"How far the frame lies outside the art (usual: 5mm)."`
 
+	MinWidth  length `placeholder:"LENGTH" help:"The narrowest line or gap that you can cut and weed (usual: 1mm, common practice). What is narrower is a weak spot."`
+	Mend      bool   `help:"Mend weak spots: give them to a neighbour or make them broader, whichever changes less of the picture."`
+	Clearance length `placeholder:"LENGTH" help:"A gap between neighbours, taken from the piece that is laid later (usual: none; it prints as a pale line)."`
+
 	Overwrite    bool `help:"Replace the files of an earlier run in that folder. Other files in it are left alone."`
 	AllowStacked bool `help:"Write the files although colours stack. They print pale and mixed there."`
 }
@@ -36,6 +40,7 @@ Exit status: 0 written · 1 an error, nothing was written · 2 the command line 
 Examples:
   abut cut boat.svg -o boat --width 90mm
   abut cut boat.svg -o boat --height 3.5in --bare none
+  abut cut boat.svg -o boat --width 90mm --mend --min-width 1.5mm
   abut cut boat.svg -o boat --width 90mm --frame 1f6f8b --margin 8mm --overwrite`
 }
 
@@ -52,6 +57,12 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 		if j, err = job.KnockOutAll(j); err != nil {
 			return err
 		}
+	}
+	if j, err = narrowed(ctx, j, c.MinWidth, c.Mend); err != nil {
+		return err
+	}
+	if j, err = workshop.Clear(j, float64(c.Clearance)); err != nil {
+		return err
 	}
 	var cache fit.Cache
 	p, err := workshop.FitCached(ctx, &cache, j)
@@ -72,6 +83,20 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 	s.written(j, p, m, c.Output)
 	s.notes(m.Warnings)
 	return nil
+}
+
+// narrowed sets the narrowest width, if one is given, and mends.
+func narrowed(ctx context.Context, j job.Job, width length, mend bool) (job.Job, error) {
+	var err error
+	if width > 0 {
+		if j, err = workshop.Narrow(j, float64(width)); err != nil {
+			return j, err
+		}
+	}
+	if mend {
+		j, err = workshop.MendAll(ctx, j)
+	}
+	return j, err
 }
 
 // openSized opens art and gives it the asked-for size, one of the two lengths
@@ -133,6 +158,9 @@ func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir strin
 		if reason.ID != "" {
 			fmt.Fprintln(s.out, w.Message(reason))
 		}
+	}
+	if len(p.Mends) > 0 {
+		fmt.Fprintln(s.out, w.Message(p.Proof.Message()))
 	}
 	if bare := bareColours(j); len(bare) > 0 {
 		s.say("cli-bare", "colours", words.List(bare), "area", words.MM2(p.BareMM2))

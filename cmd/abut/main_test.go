@@ -436,7 +436,7 @@ func TestRun_WhatIsNotUnderstoodIsAUsageError(t *testing.T) {
 	dir := t.TempDir()
 	out := filepath.Join(dir, "out")
 	for _, args := range [][]string{
-		{"cut", file, "-o", out, "--clearance", "1mm"}, {"cut", file, "-o", out, "--mend", "all"}, {"cut", file, "-o", out, "--min-width", "1"},
+		{"cut", file, "-o", out, "--clearance", "some"}, {"cut", file, "-o", out, "--mend", "all"}, {"cut", file, "-o", out, "--min-width", "0"},
 		{"cut", file, "-o", out, "--colors", "3"}, {"cut", file, "-o", out, "--copies", "2"}, {"cut", file, "-o", out, "--sheet", "12x12"},
 		{"cut", file, "-o", out, "--formats", "svg"}, {"cut", file, "-o", out, "--drawer", "x"},
 		{"cut", file}, {"cut", "-o", out}, {"cut", file, file, "-o", out}, {"check"}, {"check", file, "--height", "3"}, {"--nonsense"}, {"demo", "x"},

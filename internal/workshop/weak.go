@@ -25,6 +25,18 @@ func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 	return out, explain(err)
 }
 
+// Narrow sets the narrowest width that is no weak spot.
+func Narrow(j job.Job, widthMM float64) (job.Job, error) {
+	out, err := job.SetNarrowest(j, widthMM, j.Settings.SpeckMM)
+	return out, explain(err)
+}
+
+// Clear sets the clearance between neighbours.
+func Clear(j job.Job, mm float64) (job.Job, error) {
+	out, err := job.SetClearance(j, mm)
+	return out, explain(err)
+}
+
 // Verdict is the plan's verdict, with the spots that are neither mended nor
 // kept.
 func Verdict(p *fit.Plan, spots []fit.WeakSpot) fit.Verdict {

@@ -79,6 +79,14 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 	if err != nil {
 		return nil, nil, err
 	}
+	// Widths are measured among chords, and before the clearance is taken.
+	spots, err := Weak(ctx, cache, chords, j)
+	if err != nil {
+		return nil, nil, err
+	}
+	if p, err = fit.Cut(ctx, p, j.Settings); err != nil {
+		return nil, nil, explain(err)
+	}
 	page, err := cutfile.New(p)
 	if err != nil {
 		return nil, nil, explain(err)
@@ -97,11 +105,6 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 		if err := add(s.FileName("svg"), svg.Write(&b, page, i)); err != nil {
 			return nil, nil, err
 		}
-	}
-	// Widths are measured among chords.
-	spots, err := Weak(ctx, cache, chords, j)
-	if err != nil {
-		return nil, nil, err
 	}
 	warnings := append(Warnings(j, p), WeakWarnings(spots, j.Settings)...)
 	warnings = append(warnings, secondOpinion(ctx, chords)...)

@@ -1,0 +1,158 @@
+package fit
+
+import (
+	"context"
+	"slices"
+	"strconv"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/job"
+)
+
+const (
+	// clearanceSagittaMM keeps a gap right to 0.01 mm: chords of both sides and
+	// of the line between add up to three times this.
+	clearanceSagittaMM = 0.002
+	// clearanceMitre is how far, in clearances, a corner's offset may reach: to
+	// 60° corners stay sharp, so that matched corners stay matched; what is
+	// sharper is rounded, which keeps the gap.
+	clearanceMitre = 2
+)
+
+// Cut returns what is cut of a fitted plan: with the job's clearance, a gap of
+// that width between neighbours, taken from the piece that is laid later. The
+// base and all borders on what nothing is cut for stay as they are. Without a
+// clearance, or where colours stack, it is the plan itself. Pieces no broader
+// than the clearance are gone; a warning counts them.
+func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
+	c := s.ClearanceMM
+	if !(c > 0) || len(p.Separations) < 2 || len(p.Stacked.Places) > 0 {
+		return p, nil
+	}
+	d, err := pulledBack(ctx, p, c)
+	if err != nil {
+		return nil, err
+	}
+	out := *p
+	out.Separations = slices.Clone(p.Separations)
+	out.Pieces = nil
+	lost := 0
+	left := make([][]int, len(p.Pieces)) // of each piece, what is left
+	for i := range d.Pieces {
+		l := d.Pieces[i].Label
+		left[l] = append(left[l], i)
+	}
+	for k := range out.Separations {
+		s := &out.Separations[k]
+		var pieces []Piece
+		if k > 0 {
+			s.Bounds, s.AreaMM2, s.CutMM = geometry.EmptyRect(), 0, 0
+		}
+		for _, old := range s.Pieces {
+			if k == 0 {
+				pieces = append(pieces, p.Pieces[old])
+				continue
+			}
+			if len(left[old]) == 0 {
+				lost++
+			}
+			for _, i := range left[old] {
+				q := &d.Pieces[i]
+				pieces = append(pieces, Piece{Separation: k, Outline: d.Outline(i), Bounds: q.Bounds, Inside: d.Inside(i), AreaMM2: q.AreaMM2()})
+				s.Bounds = s.Bounds.Union(q.Bounds)
+				s.AreaMM2 += q.AreaMM2()
+				s.CutMM += d.CutLengthMM(i)
+			}
+		}
+		s.Pieces = nil
+		if k > 0 {
+			slices.SortStableFunc(pieces, outerFirst)
+			s.Outline = nil
+			for i := len(pieces) - 1; i >= 0; i-- {
+				s.Outline = append(s.Outline, pieces[i].Outline...)
+			}
+		}
+		for i := range pieces {
+			s.Pieces = append(s.Pieces, len(out.Pieces))
+			out.Pieces = append(out.Pieces, pieces[i])
+		}
+	}
+	out.Separations = slices.DeleteFunc(out.Separations, func(s Separation) bool { return len(s.Pieces) == 0 })
+	for k := range out.Separations {
+		for _, i := range out.Separations[k].Pieces {
+			out.Pieces[i].Separation = k
+		}
+	}
+	if lost > 0 {
+		out.Warnings = append(slices.Clone(p.Warnings), job.Warning{Message: job.Message{
+			ID: "clearance-lost", Args: map[string]string{"count": strconv.Itoa(lost)},
+		}})
+	}
+	return &out, nil
+}
+
+// pulledBack divides all pieces but the base's, less what lies within the
+// clearance of a separation that is laid earlier. Labels index Plan.Pieces.
+func pulledBack(ctx context.Context, p *Plan, c float64) (*planar.Division, error) {
+	n := len(p.Pieces)
+	layers := make([]planar.Layer, n+len(p.Separations))
+	for i := range p.Pieces {
+		layers[i].Figures = []planar.Figure{{Path: p.Pieces[i].Outline, Rule: geometry.EvenOdd}}
+	}
+	for k := range len(p.Separations) - 1 {
+		l := &layers[n+k]
+		for _, i := range p.Separations[k].Pieces {
+			flat := p.Pieces[i].Outline.Flatten(clearanceSagittaMM)
+			l.Figures = append(l.Figures,
+				planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{})},
+				planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{MitreLimit: clearanceMitre})})
+		}
+	}
+	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: clearanceSagittaMM})
+	if err != nil {
+		return nil, explain(err, nil)
+	}
+	label := make([]int32, m.NumCovers())
+	for id := range label {
+		label[id] = planar.None
+		cover := m.CoverByID(int32(id))
+		if len(cover) == 0 || int(cover[0]) >= n {
+			continue
+		}
+		own := p.Pieces[cover[0]].Separation
+		if own == 0 {
+			continue
+		}
+		label[id] = cover[0]
+		for _, l := range cover[1:] {
+			if int(l) >= n && int(l)-n < own {
+				label[id] = planar.None
+				break
+			}
+		}
+	}
+	labels := make([]int32, m.NumFaces())
+	for f := range labels {
+		labels[f] = label[m.CoverID(planar.FaceID(f))]
+	}
+	m.Heal(labels, HealMM)
+	d := m.Divide(labels)
+	if hasCurves(p) {
+		err = d.Smooth(ctx)
+	}
+	return d, err
+}
+
+func hasCurves(p *Plan) bool {
+	for i := range p.Pieces {
+		for _, c := range p.Pieces[i].Outline {
+			for k := range c.Segments {
+				if c.Segments[k].Cubic {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
