@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"text/tabwriter"
 
+	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
@@ -26,6 +27,9 @@ type cutCommand struct {
 	MinWidth  length `placeholder:"LENGTH" help:"The narrowest line or gap that you can cut and weed (usual: 1mm, common practice). What is narrower is a weak spot."`
 	Mend      bool   `help:"Mend weak spots: give them to a neighbour or make them broader, whichever changes less of the picture."`
 	Clearance length `placeholder:"LENGTH" help:"A gap between neighbours, taken from the piece that is laid later (usual: none; it prints as a pale line)."`
+
+	Colors int    `placeholder:"N" help:"Merge shades until at most N sheets are needed, changing as little of the picture as can be."`
+	Drawer string `placeholder:"FILE" help:"CSV file with the sheets that you have (name, pressed, unpressed, width_mm, height_mm, count, price, pattern). Every colour is cut from the nearest one."`
 
 	Overwrite    bool `help:"Replace the files of an earlier run in that folder. Other files in it are left alone."`
 	AllowStacked bool `help:"Write the files although colours stack. They print pale and mixed there."`
@@ -58,6 +62,10 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 			return err
 		}
 	}
+	var merged []workshop.Merged
+	if j, merged, err = c.merge(ctx, j); err != nil {
+		return err
+	}
 	if j, err = narrowed(ctx, j, c.MinWidth, c.Mend); err != nil {
 		return err
 	}
@@ -81,7 +89,37 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	s.written(j, p, m, c.Output)
+	for _, x := range merged {
+		s.say("cli-merged", "name", fit.ColourWord(x.Colour), "color", x.Colour.String(), "sheet", x.Sheet.Name,
+			"pressed", x.Sheet.Pressed.String(), "likeness", workshop.Likeness(x.DeltaE), "delta", words.Number(x.DeltaE))
+	}
 	s.notes(m.Warnings)
+	return nil
+}
+
+// merge sends colours to fewer sheets, or to those of a drawer.
+func (c *cutCommand) merge(ctx context.Context, j job.Job) (job.Job, []workshop.Merged, error) {
+	if c.Colors == 0 && c.Drawer == "" {
+		return j, nil, nil
+	}
+	var sheets []drawer.Sheet
+	if c.Drawer != "" {
+		var err error
+		if sheets, err = workshop.OpenDrawer(c.Drawer); err != nil {
+			return j, nil, err
+		}
+		if len(sheets) == 0 {
+			return j, nil, &workshop.Error{Message: job.Message{ID: "drawer-empty"}}
+		}
+	}
+	return workshop.MergeColours(ctx, j, c.Colors, sheets)
+}
+
+// Validate refuses numbers of sheets that make no sense.
+func (c *cutCommand) Validate() error {
+	if c.Colors < 0 {
+		return fmt.Errorf("--colors: %d is not a number of sheets", c.Colors)
+	}
 	return nil
 }
 

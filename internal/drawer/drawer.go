@@ -1,0 +1,169 @@
+// Package drawer reads and writes the list of sheets that a user owns: a CSV
+// file, so that any spreadsheet can keep it.
+package drawer
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"abut/internal/job"
+)
+
+// Sheet is a kind of sheet in the drawer. Lengths are millimetres, 0 for
+// unknown.
+type Sheet struct {
+	Name string
+	// Pressed is the colour that it prints, Unpressed what it looks like before.
+	Pressed, Unpressed job.Colour
+	WidthMM, HeightMM  float64
+	// Count is how many whole ones there are; −1 for unknown.
+	Count int
+	// Price is what one costs, in any currency; 0 for unknown.
+	Price float64
+	// Pattern says in words what runs which way over the sheet; empty for a plain
+	// one. No colour goes to a patterned sheet by itself.
+	Pattern string
+}
+
+// Columns of the file. Name and pressed must be there, in any order; others
+// may.
+var columns = []string{"name", "pressed", "unpressed", "width_mm", "height_mm", "count", "price", "pattern"}
+
+// most is far beyond what any drawer holds.
+const most = 10_000
+
+// Error says what is wrong with a drawer's file.
+type Error struct {
+	job.Message
+	Line int
+	Err  error
+}
+
+func (e *Error) Error() string { return fmt.Sprintf("%s (line %d)", e.ID, e.Line) }
+
+// Unwrap returns the cause.
+func (e *Error) Unwrap() error { return e.Err }
+
+func fail(id string, line int, what string, err error) *Error {
+	return &Error{job.Message{ID: id, Args: map[string]string{"line": strconv.Itoa(line), "what": what}}, line, err}
+}
+
+// Read reads a drawer. The first line names the columns. Semicolons and tabs
+// may part them too, as spreadsheets in some countries write, and then a comma
+// may stand for the decimal point. Errors: *Error.
+func Read(r io.Reader) ([]Sheet, error) {
+	data, err := io.ReadAll(io.LimitReader(r, 16<<20))
+	if err != nil {
+		return nil, fail("drawer-unreadable", 0, err.Error(), err)
+	}
+	text := strings.TrimPrefix(string(data), "\ufeff")
+	c := csv.NewReader(strings.NewReader(text))
+	c.FieldsPerRecord, c.TrimLeadingSpace = -1, true
+	first, _, _ := strings.Cut(text, "\n")
+	for _, comma := range ";\t" {
+		if strings.ContainsRune(first, comma) {
+			c.Comma = comma
+		}
+	}
+	head, err := c.Read()
+	if err != nil {
+		return nil, fail("drawer-unreadable", 1, "", err)
+	}
+	at := map[string]int{}
+	for i, name := range head {
+		at[strings.ToLower(strings.TrimSpace(name))] = i
+	}
+	for _, name := range columns[:2] {
+		if _, ok := at[name]; !ok {
+			return nil, fail("drawer-no-column", 1, name, nil)
+		}
+	}
+	var out []Sheet
+	for {
+		record, err := c.Read()
+		if errors.Is(err, io.EOF) {
+			return out, nil
+		}
+		var parse *csv.ParseError
+		if errors.As(err, &parse) {
+			return nil, fail("drawer-unreadable", parse.StartLine, "", err)
+		}
+		if err != nil || len(record) == 0 || len(out) == most {
+			return nil, fail("drawer-unreadable", len(out)+2, "", err)
+		}
+		line, _ := c.FieldPos(0)
+		field := func(name string) string {
+			if i, ok := at[name]; ok && i < len(record) {
+				return strings.TrimSpace(record[i])
+			}
+			return ""
+		}
+		s, bad := sheetOf(field)
+		if bad != "" {
+			return nil, fail("drawer-bad-value", line, bad, nil)
+		}
+		out = append(out, s)
+	}
+}
+
+// sheetOf reads one line; bad is the value that is none.
+func sheetOf(field func(string) string) (s Sheet, bad string) {
+	s = Sheet{Name: field("name"), Pattern: field("pattern"), Count: -1}
+	if s.Name == "" {
+		return s, "name"
+	}
+	var err error
+	if s.Pressed, err = job.ParseColour(field("pressed")); err != nil {
+		return s, field("pressed")
+	}
+	s.Unpressed = s.Pressed
+	if v := field("unpressed"); v != "" {
+		if s.Unpressed, err = job.ParseColour(v); err != nil {
+			return s, v
+		}
+	}
+	for name, to := range map[string]*float64{"width_mm": &s.WidthMM, "height_mm": &s.HeightMM, "price": &s.Price} {
+		if v := field(name); v != "" {
+			*to, err = strconv.ParseFloat(strings.Replace(v, ",", ".", 1), 64)
+			if err != nil || !(*to >= 0) || math.IsInf(*to, 0) {
+				return s, v
+			}
+		}
+	}
+	if v := field("count"); v != "" {
+		if s.Count, err = strconv.Atoi(v); err != nil || s.Count < 0 {
+			return s, v
+		}
+	}
+	return s, ""
+}
+
+// Write writes a drawer as Read reads it.
+func Write(w io.Writer, sheets []Sheet) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(columns); err != nil {
+		return err
+	}
+	number := func(v float64) string {
+		if v == 0 {
+			return ""
+		}
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	for _, s := range sheets {
+		count := ""
+		if s.Count >= 0 {
+			count = strconv.Itoa(s.Count)
+		}
+		if err := c.Write([]string{s.Name, s.Pressed.String(), s.Unpressed.String(), number(s.WidthMM), number(s.HeightMM), count, number(s.Price), s.Pattern}); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}

@@ -1,0 +1,53 @@
+package drawer
+
+import (
+	"bytes"
+	"errors"
+	"reflect"
+	"strings"
+	"testing"
+
+	"abut/internal/job"
+)
+
+func TestRead_WhatWriteWrote(t *testing.T) {
+	want := []Sheet{
+		{Name: "Red, the bright one", Pressed: job.Colour{R: 220, G: 30, B: 30}, Unpressed: job.Colour{R: 150, G: 60, B: 60}, WidthMM: 304.8, HeightMM: 304.8, Count: 3, Price: 2.49},
+		{Name: "Stripes", Pressed: job.Colour{B: 200}, Unpressed: job.Colour{B: 200}, Count: -1, Pattern: "stripes along the length"},
+	}
+	var b bytes.Buffer
+	if err := Write(&b, want); err != nil {
+		t.Fatal(err)
+	}
+	got, err := Read(&b)
+	if err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
+
+func TestRead_SpreadsheetsOfOtherCountries(t *testing.T) {
+	got, err := Read(strings.NewReader("\ufeffPressed;Name;price\r\n#f00;Rot;2,49\r\n"))
+	if err != nil || len(got) != 1 || got[0].Name != "Rot" || got[0].Price != 2.49 || got[0].Count != -1 {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
+
+func TestRead_SaysWhatIsWrongAndWhere(t *testing.T) {
+	for text, want := range map[string]struct {
+		id   string
+		line int
+	}{
+		"":                                 {"drawer-unreadable", 1},
+		"name\nRed\n":                      {"drawer-no-column", 1},
+		"name,pressed\nRed,#f00\nBlue,b\n": {"drawer-bad-value", 3},
+		"name,pressed\n,#f00\n":            {"drawer-bad-value", 2},
+		"name,pressed,count\nRed,#f00,-1":  {"drawer-bad-value", 2},
+		"name,pressed,price\nRed,#f00,NaN": {"drawer-bad-value", 2},
+		"name,pressed\n\"Red,#f00\n":       {"drawer-unreadable", 2},
+	} {
+		var e *Error
+		if _, err := Read(strings.NewReader(text)); !errors.As(err, &e) || e.ID != want.id || e.Line != want.line {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
