@@ -25,9 +25,17 @@ func (im *importer) rectClip(r geometry.Rect, ctm geometry.Affine, n *node) *job
 	if c := im.clips[key]; c != nil {
 		return c
 	}
-	c := &job.Clip{Shapes: []job.Shape{{Path: r.Path().Transform(ctm), Element: n.describe(), Line: n.line}}}
+	c := &job.Clip{Shapes: []job.Shape{{Path: im.trimmed(r.Path().Transform(ctm)), Element: n.describe(), Line: n.line}}}
 	im.remember(key, c)
 	return c
+}
+
+// trimmed is the path without what lies too far out to be seen.
+func (im *importer) trimmed(p geometry.Path) geometry.Path {
+	if im.keep.Empty() || im.keep.Encloses(p.Bounds()) {
+		return p
+	}
+	return trim(p, im.keep)
 }
 
 func (im *importer) remember(key clipKey, c *job.Clip) {
@@ -204,7 +212,7 @@ func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
 		im.warn(WarnRange, n)
 		return nil
 	}
-	c.Shapes = append(c.Shapes, job.Shape{Path: path, Rule: st.clipRule, Clips: sc.clips, Element: n.describe(), Line: n.line})
+	c.Shapes = append(c.Shapes, job.Shape{Path: im.trimmed(path), Rule: st.clipRule, Clips: sc.clips, Element: n.describe(), Line: n.line})
 	return nil
 }
 

@@ -291,13 +291,17 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 		im.warn(WarnRange, n)
 		return nil
 	}
+	bounds := path.Bounds()
+	if !im.keep.Empty() && !im.keep.Encloses(bounds) {
+		path = trim(path, im.keep)
+		bounds = path.Bounds()
+	}
 	for i := range path {
 		im.segments += len(path[i].Segments)
 	}
 	if err := im.checkSegments(0); err != nil {
 		return err
 	}
-	bounds := path.Bounds()
 	clips, seen := im.needed(in.clips, bounds)
 	if !seen {
 		return nil

@@ -109,6 +109,9 @@ type importer struct {
 	groups   job.GroupID
 	// tolerance is how far stroke outlines may stray, in root units.
 	tolerance float64
+	// keep is the part of the plane, in root units, outside of which outlines
+	// are trimmed; empty where nothing is.
+	keep geometry.Rect
 
 	styles  map[*node]*style
 	using   map[*node]bool
@@ -129,7 +132,7 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc,
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
-		warned: map[warnKey]bool{},
+		warned: map[warnKey]bool{}, keep: geometry.EmptyRect(),
 	}
 }
 
@@ -173,6 +176,7 @@ func (im *importer) root(pg page) error {
 	im.tolerance = 1e-5 * d
 	sc := scope{ctm: pg.root, style: initialStyle(), view: pg.view}
 	if !pg.canvas.Empty() {
+		im.keep = pg.canvas.Grow(trimDiagonals * d)
 		sc.clips = []*job.Clip{im.rectClip(pg.canvas, geometry.Identity(), im.doc.root)}
 	}
 	st := im.compute(im.doc.root, sc.style)

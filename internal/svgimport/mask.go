@@ -49,6 +49,7 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		sc.view = viewport{1, 1}
 	}
 	side := im.aside()
+	side.keep = im.keep
 	side.quiet, side.warned, side.warnings = im.quiet, im.warned, im.warnings
 	if err := side.children(mk, sc); err != nil {
 		return err
