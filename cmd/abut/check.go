@@ -95,6 +95,7 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 type weakness struct {
 	plan  *fit.Plan
 	spots []fit.WeakSpot
+	notes []job.Warning
 	job   job.Job
 }
 
@@ -109,13 +110,13 @@ func (c *checkCommand) weak(ctx context.Context, j job.Job) (w weakness, err err
 	if w.plan, err = workshop.FitCached(ctx, &cache, w.job); err != nil {
 		return w, err
 	}
-	w.spots, err = workshop.Weak(ctx, &cache, w.plan, w.job)
+	w.spots, w.notes, err = workshop.Weaknesses(ctx, &cache, w.plan, w.job)
 	return w, err
 }
 
 // warnings are the plan's as drawn, and what is weak.
 func (w *weakness) warnings(j job.Job, p *fit.Plan) []workshop.ManifestWarning {
-	return workshop.DescribeWarnings(append(workshop.Warnings(j, p), workshop.WeakWarnings(w.spots, w.job.Settings)...))
+	return workshop.DescribeWarnings(append(workshop.Warnings(j, p), w.notes...))
 }
 
 func report(art string, j job.Job, p *fit.Plan, w weakness) checkReport {

@@ -46,6 +46,11 @@ type shape struct {
 	opening []disc
 }
 
+// maxCrossings bounds what the bands around thin parts may cross each other, far
+// below what a map allows: where a picture is so fine that they do so a million
+// times, nobody will mend its spots one by one, and a second has gone by.
+const maxCrossings = 1_000_000
+
 // Find returns the weak spots of pieces that do not overlap, ordered by piece
 // and place. Each piece is closed polygons, even-odd, on planar's grid, outer
 // contours clockwise on screen and holes anticlockwise, as Division.Outline
@@ -151,7 +156,7 @@ func (f *finder) divide(ctx context.Context) error {
 		layers[n+i].Figures = opened[i]
 		layers[2*n+i].Figures = s.bars()
 	}
-	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM})
+	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM, MaxCrossings: maxCrossings})
 	if err != nil {
 		return err
 	}
@@ -275,7 +280,7 @@ func (f *finder) open(ctx context.Context) ([][]planar.Figure, error) {
 		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
 		layers[n+i].Figures = []planar.Figure{{Path: near[i].band(s.outline, -r)}}
 	}
-	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM})
+	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM, MaxCrossings: maxCrossings})
 	if err != nil {
 		return nil, err
 	}

@@ -19,6 +19,22 @@ func Weak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.Weak
 	return spots, explain(err)
 }
 
+// Weaknesses returns the plan's weak spots with what is to be said of them. A
+// picture that is too fine at its size to count them is said to be so: it can be
+// cut all the same. c may be nil.
+func Weaknesses(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.WeakSpot, []job.Warning, error) {
+	spots, err := Weak(ctx, c, p, j)
+	if Is(err, "art-too-complex") {
+		return nil, []job.Warning{{Message: job.Message{ID: "weak-spots-uncounted", Args: map[string]string{
+			"width": words.Number(j.Settings.Narrowest()),
+		}}}}, nil
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return spots, WeakWarnings(spots, j.Settings), nil
+}
+
 // MendAll mends every weak spot that has no mend yet; see fit.MendAll.
 func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 	out, err := fit.MendAll(ctx, j)

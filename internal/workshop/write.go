@@ -80,7 +80,7 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 		return nil, nil, err
 	}
 	// Widths are measured among chords, and before the clearance is taken.
-	spots, err := Weak(ctx, cache, chords, j)
+	spots, weak, err := Weaknesses(ctx, cache, chords, j)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -106,7 +106,7 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 			return nil, nil, err
 		}
 	}
-	warnings := append(Warnings(j, p), WeakWarnings(spots, j.Settings)...)
+	warnings := append(Warnings(j, p), weak...)
 	warnings = append(warnings, secondOpinion(ctx, chords)...)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, explain(err)
