@@ -82,15 +82,21 @@ func comeIn(t *testing.T, few int, patterns ...string) {
 	judgeArrivals(t, results, s)
 }
 
-func arrive(r *oracle.Renderer, name string) (a arrival) {
-	a.name = filepath.Base(filepath.Dir(name)) + "/" + strings.TrimSuffix(filepath.Base(name), ".svg")
+func arrive(r *oracle.Renderer, name string) arrival {
 	art, err := os.ReadFile(name)
-	if err != nil {
-		a.err = err
-		return a
+	a := arrival{err: err}
+	if err == nil {
+		a = bringIn(r, art, art)
 	}
+	a.name = filepath.Base(filepath.Dir(name)) + "/" + strings.TrimSuffix(filepath.Base(name), ".svg")
+	return a
+}
+
+// bringIn imports a picture and compares what came of it with how the art is
+// drawn.
+func bringIn(r *oracle.Renderer, picture, art []byte) (a arrival) {
 	start := time.Now()
-	res, err := svgimport.Import(context.Background(), bytes.NewReader(art), svgimport.Options{})
+	res, err := svgimport.Import(context.Background(), bytes.NewReader(picture), svgimport.Options{})
 	a.took = time.Since(start)
 	if err != nil {
 		a.err = err

@@ -74,7 +74,7 @@ var presentation = func() map[string]bool {
 	for _, p := range []string{
 		"clip-path", "clip-rule", "color", "display", "fill", "fill-opacity", "fill-rule", "filter",
 		"font-size", "marker-start", "marker-mid", "marker-end", "mask", "mix-blend-mode", "opacity",
-		"overflow", "paint-order", "stop-color", "stop-opacity", "stroke", "stroke-dasharray",
+		"overflow", "paint-order", "transform-origin", "transform-box", "stop-color", "stop-opacity", "stroke", "stroke-dasharray",
 		"stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "stroke-miterlimit",
 		"stroke-opacity", "stroke-width", "vector-effect", "visibility",
 		"font", "font-family", "font-weight", "font-style", "font-variant", "font-stretch", "font-kerning",

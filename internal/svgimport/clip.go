@@ -10,6 +10,8 @@ type clipKey struct {
 	n   *node
 	ctm geometry.Affine
 	box geometry.Rect // of the clipped element, for objectBoundingBox units
+	// shape is a basic shape as written; n is then the clipped element.
+	shape string
 }
 
 // clipBounds is what is known of a clip: nothing outside of bounds is covered
@@ -97,6 +99,12 @@ func (im *importer) needed(clips []*job.Clip, bounds geometry.Rect) ([]*job.Clip
 
 // applyClip adds the element's clip-path to what it is drawn in.
 func (im *importer) applyClip(n *node, st *style, in *scope) error {
+	if st.own.clipShape != "" {
+		if c := im.shapeClip(n, st, *in); c != nil {
+			in.clips = withClip(in.clips, c)
+		}
+		return nil
+	}
 	if st.own.clip == "" {
 		return nil
 	}
@@ -135,7 +143,7 @@ func (im *importer) clipFor(target string, n *node, in scope) (*job.Clip, error)
 	im.using[cp] = true
 	defer delete(im.using, cp)
 	st := im.styleOf(cp)
-	own, ok := im.transform(cp, st)
+	own, ok := im.transform(cp, st, in)
 	if !ok {
 		im.warn(WarnTransform, cp)
 	}
@@ -181,7 +189,7 @@ func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
 	if st.own.hidden || !st.visible && n.name != "use" {
 		return nil
 	}
-	m, ok := im.transform(n, st)
+	m, ok := im.transform(n, st, sc)
 	if !ok {
 		im.warn(WarnTransform, n)
 	}
@@ -198,8 +206,8 @@ func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
 		if t == nil || t.name == "use" {
 			return nil
 		}
-		x, _ := n.length("x")
-		y, _ := n.length("y")
+		x, _ := st.size(n, "x")
+		y, _ := st.size(n, "y")
 		sc.ctm = sc.ctm.Mul(geometry.Translate(x.user(sc.view, alongX, st.fontSize), y.user(sc.view, alongY, st.fontSize)))
 		return im.clipChild(c, t, sc, true)
 	}

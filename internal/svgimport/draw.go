@@ -58,7 +58,7 @@ func (im *importer) element(n *node, sc scope) error {
 	if st.own.hidden || st.own.opacity == 0 {
 		return nil
 	}
-	m, ok := im.transform(n, st)
+	m, ok := im.transform(n, st, sc)
 	if !ok {
 		im.warn(WarnTransform, n)
 	}
@@ -76,12 +76,7 @@ func (im *importer) element(n *node, sc scope) error {
 	if in.ctm.Det() == 0 {
 		return nil // flat as a line: nothing to see
 	}
-	if st.own.filter {
-		im.warn(WarnFilter, n)
-	}
-	if st.own.blend {
-		im.warn(WarnBlend, n)
-	}
+	im.effects(n, st)
 	if err := im.applyClip(n, st, &in); err != nil {
 		return err
 	}
@@ -89,6 +84,16 @@ func (im *importer) element(n *node, sc scope) error {
 		return err
 	}
 	return im.faded(n, st, func() error { return im.content(n, st, in) })
+}
+
+// effects warns about what is left out.
+func (im *importer) effects(n *node, st *style) {
+	if st.own.filter {
+		im.warn(WarnFilter, n)
+	}
+	if st.own.blend {
+		im.warn(WarnBlend, n)
+	}
 }
 
 // visit counts the element against the limits and polls the context.
@@ -114,17 +119,6 @@ func (im *importer) visit(n *node, sc *scope) error {
 		}
 	}
 	return nil
-}
-
-func (im *importer) transform(n *node, st *style) (geometry.Affine, bool) {
-	if st.own.transform != nil {
-		return parseTransform(*st.own.transform)
-	}
-	v, has := n.attr("transform")
-	if !has {
-		return geometry.Identity(), true
-	}
-	return parseTransform(v)
 }
 
 // content draws the inside of an element whose own properties are dealt with.
@@ -219,7 +213,7 @@ func (im *importer) shape(n *node, st *style, in scope) error {
 }
 
 func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error {
-	if im.boxOnly {
+	if im.boxOnly != 0 {
 		return im.emit(n, path, st.fillRule, black, 1, in)
 	}
 	if st.fill.kind == paintNone || st.fillOpacity == 0 || n.name == "line" || !enclosesArea(path) {
@@ -241,7 +235,7 @@ func (in scope) boxOf(path geometry.Path) geometry.Rect {
 }
 
 func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) error {
-	if im.boxOnly || st.stroke.kind == paintNone || st.strokeOpacity == 0 {
+	if im.boxOnly == boxOfFill || st.stroke.kind == paintNone || st.strokeOpacity == 0 {
 		return nil
 	}
 	width := st.strokeWidth.user(in.view, diagonal, st.fontSize)
@@ -270,6 +264,9 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	out, err := pn.outline(path)
 	if err != nil {
 		return err
+	}
+	if im.boxOnly != 0 {
+		return im.emit(n, out, geometry.NonZero, black, 1, in)
 	}
 	f := im.resolve(st.stroke, st, n, area{out, geometry.NonZero, box}, &in)
 	if f.none {
@@ -306,7 +303,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if !seen {
 		return nil
 	}
-	if in.copied && !im.boxOnly {
+	if in.copied && im.boxOnly == 0 {
 		if im.leaves++; im.leaves > im.opt.MaxLeaves {
 			return fail(ErrTooMany, n.line, "limit", strconv.Itoa(im.opt.MaxLeaves), "line", strconv.Itoa(n.line))
 		}

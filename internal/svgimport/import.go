@@ -75,7 +75,7 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 	}
 	im := newImporter(ctx, opt, doc)
 	im.readSheets()
-	pg := readPage(doc.root)
+	pg := readPage(doc.root, im.styleOf(doc.root))
 	if err := im.root(pg); err != nil {
 		return nil, err
 	}
@@ -122,9 +122,8 @@ type importer struct {
 	warned   map[warnKey]bool
 	unlisted int
 	quiet    int // above 0 nothing is warned about
-	// boxOnly: fills whatever they are painted with, and no strokes, to see how
-	// far they reach.
-	boxOnly bool
+	// boxOnly is set while only bounds are looked for.
+	boxOnly boxMode
 }
 
 func newImporter(ctx context.Context, opt Options, doc *document) *importer {
@@ -174,20 +173,43 @@ func (im *importer) root(pg page) error {
 		d = 100
 	}
 	im.tolerance = 1e-5 * d
-	sc := scope{ctm: pg.root, style: initialStyle(), view: pg.view}
+	n := im.doc.root
+	st := im.styleOf(n)
+	if st.own.hidden {
+		return nil
+	}
+	sc := scope{ctm: pg.root, style: st, view: pg.view}
 	if !pg.canvas.Empty() {
 		im.keep = pg.canvas.Grow(trimDiagonals * d)
 		sc.clips = []*job.Clip{im.rectClip(pg.canvas, geometry.Identity(), im.doc.root)}
 	}
-	st := im.compute(im.doc.root, sc.style)
-	if st.own.hidden {
+	m, ok := im.transform(n, st, scope{view: pg.px})
+	if !ok {
+		im.warn(WarnTransform, n)
+	}
+	if m != geometry.Identity() {
+		// It moves the picture in its viewport, outside the viewBox (SVG 2, 8.2).
+		back, _ := pg.fit.Invert()
+		sc.ctm = pg.root.Mul(back).Mul(m).Mul(pg.fit)
+	}
+	if !sc.ctm.Finite() {
+		im.warn(WarnRange, n)
 		return nil
 	}
-	sc.style = st
-	if err := im.faded(im.doc.root, st, func() error { return im.children(im.doc.root, sc) }); err != nil {
+	if sc.ctm.Det() == 0 {
+		return nil
+	}
+	im.effects(n, st)
+	if err := im.applyClip(n, st, &sc); err != nil {
 		return err
 	}
-	return im.checkStyles(im.doc.root)
+	if err := im.applyMask(n, st, &sc); err != nil {
+		return err
+	}
+	if err := im.faded(n, st, func() error { return im.children(n, sc) }); err != nil {
+		return err
+	}
+	return im.checkStyles(n)
 }
 
 // checkStyles gives up on style rules that take too long to match.

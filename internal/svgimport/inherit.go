@@ -4,7 +4,9 @@ package svgimport
 // themselves.
 var notInherited = map[string]bool{
 	"display": true, "opacity": true, "clip-path": true, "mask": true, "mask-type": true, "filter": true,
-	"mix-blend-mode": true, "overflow": true, "transform": true, "stop-color": true, "stop-opacity": true,
+	"mix-blend-mode": true, "overflow": true, "transform": true, "transform-origin": true, "transform-box": true,
+	"x": true, "y": true, "cx": true, "cy": true, "r": true, "rx": true, "ry": true, "width": true, "height": true, "d": true,
+	"stop-color": true, "stop-opacity": true,
 	"vector-effect": true, "text-decoration": true, "text-decoration-line": true, "baseline-shift": true,
 	"alignment-baseline": true,
 }
@@ -59,7 +61,7 @@ func (st *style) copyFrom(name string, o *style) {
 	case "opacity":
 		st.own.opacity = o.own.opacity
 	case "clip-path":
-		st.own.clip = o.own.clip
+		st.own.clip, st.own.clipShape = o.own.clip, o.own.clipShape
 	case "mask":
 		st.own.mask = o.own.mask
 	case "mask-type":

@@ -14,7 +14,7 @@ type vertex struct {
 
 // markers draws the markers on a path's vertices (SVG 2, 13.7).
 func (im *importer) markers(n *node, st *style, path geometry.Path, in scope) error {
-	if st.markers == [3]string{} || im.boxOnly {
+	if st.markers == [3]string{} || im.boxOnly != 0 {
 		return nil
 	}
 	switch n.name {
@@ -24,7 +24,8 @@ func (im *importer) markers(n *node, st *style, path geometry.Path, in scope) er
 	}
 	var inner map[joint]bool
 	if n.name == "path" {
-		inner = arcJoints(n.get("d"))
+		d, _ := st.pathData(n)
+		inner = arcJoints(d)
 	}
 	vs := vertices(path, inner)
 	for i, v := range vs {

@@ -15,7 +15,7 @@ import (
 
 // applyMask adds the element's mask to what it is drawn in.
 func (im *importer) applyMask(n *node, st *style, in *scope) error {
-	if st.own.mask == "" || im.boxOnly {
+	if st.own.mask == "" || im.boxOnly != 0 {
 		return nil
 	}
 	mk := im.lookup(st.own.mask, n)

@@ -11,14 +11,14 @@ import (
 // user space; nil when it has none (SVG 2, chapters 9 and 10).
 func (im *importer) shapePath(n *node, st *style, view viewport) (geometry.Path, error) {
 	num := func(name string, a axis) float64 {
-		if l, ok := n.length(name); ok {
+		if l, ok := st.size(n, name); ok {
 			return l.user(view, a, st.fontSize)
 		}
 		return 0
 	}
 	switch n.name {
 	case "path":
-		return im.pathElement(n)
+		return im.pathElement(n, st)
 	case "rect":
 		return rectPath(n, st, view), nil
 	case "circle":
@@ -41,8 +41,8 @@ func (im *importer) shapePath(n *node, st *style, view viewport) (geometry.Path,
 	return nil, nil
 }
 
-func (im *importer) pathElement(n *node) (geometry.Path, error) {
-	d, ok := n.attr("d")
+func (im *importer) pathElement(n *node, st *style) (geometry.Path, error) {
+	d, ok := st.pathData(n)
 	if !ok {
 		return nil, nil
 	}
@@ -58,8 +58,8 @@ func (im *importer) pathElement(n *node) (geometry.Path, error) {
 // radii returns rx and ry, each taking over the other's value when it is
 // missing or auto.
 func radii(n *node, st *style, view viewport) (rx, ry float64, ok bool) {
-	lx, okx := n.length("rx")
-	ly, oky := n.length("ry")
+	lx, okx := st.size(n, "rx")
+	ly, oky := st.size(n, "ry")
 	if !okx && !oky {
 		return 0, 0, false
 	}
@@ -85,7 +85,7 @@ func radii(n *node, st *style, view viewport) (rx, ry float64, ok bool) {
 // 10.2): from the end of the upper left corner, clockwise.
 func rectPath(n *node, st *style, view viewport) geometry.Path {
 	num := func(name string, a axis) float64 {
-		if l, ok := n.length(name); ok {
+		if l, ok := st.size(n, name); ok {
 			return l.user(view, a, st.fontSize)
 		}
 		return 0

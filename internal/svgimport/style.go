@@ -35,6 +35,11 @@ type ownStyle struct {
 	blend       bool
 	overflow    string
 	transform   *string // as a property; nil when not set
+	origin      string  // of the transform, as written
+	originBox   string  // what origin refers to
+	geometry    []geometryValue
+	path        string // the property d, as written
+	clipShape   string // clip-path by a basic shape, as written
 	stopColor   paint
 	stopOpacity float64
 	fixedStroke bool      // vector-effect: non-scaling-stroke
@@ -132,6 +137,10 @@ func (st *style) set(name, value string, parent *style) {
 		st.own.overflow = low
 	case "clip-path":
 		st.own.clip = reference(v)
+		st.own.clipShape = ""
+		if st.own.clip == "" && low != "none" {
+			st.own.clipShape = v
+		}
 	case "mask":
 		st.own.mask = reference(v)
 	case "mask-type":
@@ -156,7 +165,7 @@ func (st *style) set(name, value string, parent *style) {
 	case "vector-effect":
 		st.own.fixedStroke = low == "non-scaling-stroke"
 	default:
-		if !st.setFont(name, v, parent) {
+		if !st.setFont(name, v, parent) && !st.setGeometry(name, v) {
 			st.setStroke(name, low)
 		}
 	}

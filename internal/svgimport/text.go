@@ -60,7 +60,7 @@ func (im *importer) textElement(n *node, st *style, in scope) error {
 	if err != nil {
 		return err
 	}
-	if im.boxOnly {
+	if im.boxOnly != 0 {
 		if laid.box.Empty() || !within(laid.box.Path(), maxCoordinate) {
 			return nil
 		}

@@ -240,7 +240,7 @@ func TestText_NoTextNoFonts(t *testing.T) {
 			t.Fatal(err)
 		}
 		im := newImporter(context.Background(), Options{}.withDefaults(), doc)
-		if err := im.root(readPage(doc.root)); err != nil {
+		if err := im.root(readPage(doc.root, initialStyle())); err != nil {
 			t.Fatal(err)
 		}
 		if got := im.opt.Fonts != nil; got != want {

@@ -39,7 +39,7 @@ func (im *importer) textPath(n *node, st *style, view viewport) (*textPath, erro
 		if path, err = im.shapePath(target, tst, view); err != nil {
 			return nil, err
 		}
-		m, ok := im.transform(target, tst)
+		m, ok := im.transform(target, tst, scope{view: view})
 		if !ok {
 			im.warn(WarnTransform, target)
 		}

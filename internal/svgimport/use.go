@@ -20,7 +20,7 @@ func (im *importer) use(n *node, in scope) error {
 	im.using[n] = true
 	defer delete(im.using, n)
 	num := func(name string, a axis) float64 {
-		if l, ok := n.length(name); ok {
+		if l, ok := in.style.size(n, name); ok {
 			return l.user(in.view, a, in.style.fontSize)
 		}
 		return 0
@@ -83,7 +83,7 @@ func (im *importer) symbol(sym, use *node, in scope) error {
 	if st.own.hidden {
 		return nil
 	}
-	m, ok := im.transform(sym, st)
+	m, ok := im.transform(sym, st, in)
 	if !ok {
 		im.warn(WarnTransform, sym)
 	}
@@ -105,7 +105,7 @@ func (im *importer) symbol(sym, use *node, in scope) error {
 // when it stands for itself.
 func (im *importer) nested(n *node, in scope, use *node) error {
 	num := func(name string, a axis) float64 {
-		if l, ok := n.length(name); ok {
+		if l, ok := in.style.size(n, name); ok {
 			return l.user(in.view, a, in.style.fontSize)
 		}
 		return 0
@@ -123,8 +123,12 @@ func (im *importer) nested(n *node, in scope, use *node) error {
 func (im *importer) size(in scope, from ...*node) (w, h float64) {
 	w, h = in.view.w, in.view.h
 	read := func(name string, a axis, to *float64) {
-		for _, n := range from {
-			if l, ok := n.length(name); ok {
+		for i, n := range from {
+			l, ok := n.length(name)
+			if i == len(from)-1 {
+				l, ok = in.style.size(n, name)
+			}
+			if ok {
 				*to = l.user(in.view, a, in.style.fontSize)
 				return
 			}

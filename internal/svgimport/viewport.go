@@ -78,17 +78,20 @@ type page struct {
 	// root maps the file's own root units to ours: the identity, unless the
 	// file squeezes its viewBox (preserveAspectRatio="none").
 	root geometry.Affine
+	// fit maps the file's root units to pixels of its viewport, px in size.
+	fit  geometry.Affine
+	px   viewport
 	mm   geometry.Point
 	view viewport
 }
 
 // readPage reads width, height and viewBox of the root.
-func readPage(root *node) page {
+func readPage(root *node, st *style) page {
 	const mmPerPx = 25.4 / pxPerIn
-	p := page{root: geometry.Identity(), canvas: geometry.EmptyRect()}
-	lw, okw := root.length("width")
-	lh, okh := root.length("height")
-	w, h := lw.user(viewport{}, alongX, 16), lh.user(viewport{}, alongY, 16)
+	p := page{root: geometry.Identity(), fit: geometry.Identity(), canvas: geometry.EmptyRect()}
+	lw, okw := st.size(root, "width")
+	lh, okh := st.size(root, "height")
+	w, h := lw.user(viewport{}, alongX, st.fontSize), lh.user(viewport{}, alongY, st.fontSize)
 	okw = okw && lw.unit != unitPercent && w > 0 && !math.IsInf(w, 0)
 	okh = okh && lh.unit != unitPercent && h > 0 && !math.IsInf(h, 0)
 	physical := func(l length, ok bool) bool { return ok && l.unit == unitAbsolute }
@@ -97,6 +100,7 @@ func readPage(root *node) page {
 		if okw && okh {
 			p.canvas = geometry.RectXYWH(0, 0, w, h)
 			p.view = viewport{w, h}
+			p.px = p.view
 			if physical(lw, okw) && physical(lh, okh) {
 				p.mm = geometry.Pt(w*mmPerPx, h*mmPerPx)
 			}
@@ -105,6 +109,7 @@ func readPage(root *node) page {
 	}
 	p.canvas = box
 	p.view = viewport{box.Width(), box.Height()}
+	p.fit, p.px = geometry.Translate(-box.Min.X, -box.Min.Y), p.view
 	switch {
 	case okw && okh:
 	case okw:
@@ -116,6 +121,7 @@ func readPage(root *node) page {
 	}
 	a := parseAspect(root.get("preserveAspectRatio"))
 	fit := a.fit(box, w, h)
+	p.fit, p.px = fit, viewport{w, h}
 	if math.Abs(w/h-box.Width()/box.Height()) > 1e-6*w/h {
 		if a.none {
 			// Squeeze the file's units so that ours are square.

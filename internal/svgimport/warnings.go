@@ -29,6 +29,7 @@ const (
 	WarnOpacity    = "import-group-opacity"     // see-through parts in a see-through group
 	WarnDashes     = "import-dashes"            // too many dashes: drawn solid
 	WarnStyleSheet = "import-style-sheet"       // a rule that is not understood; args: rule
+	WarnClipShape  = "import-clip-shape"        // a basic shape that is not understood; args: rule
 	WarnMore       = "import-more"              // args: count
 )
 

@@ -1,0 +1,160 @@
+package svgimport
+
+import (
+	"strings"
+
+	"abut/geometry"
+)
+
+// geometryValue is a geometry property from a style sheet or style attribute
+// (SVG 2, 7): it beats the attribute of that name. There is no length when the
+// value is auto.
+type geometryValue struct {
+	name string
+	length
+	set bool
+}
+
+// setGeometry reads a geometry property; false for any other one. Lengths need
+// a unit here, unless they are zero (CSS Values 4, 6): an attribute's 20 is no
+// CSS.
+func (st *style) setGeometry(name, v string) bool {
+	switch name {
+	case "x", "y", "cx", "cy", "r", "rx", "ry", "width", "height":
+	case "d":
+		st.own.path = v
+		return true
+	case "transform-origin":
+		st.own.origin = v
+		return true
+	case "transform-box":
+		st.own.originBox = strings.ToLower(v)
+		return true
+	default:
+		return false
+	}
+	g := geometryValue{name: name}
+	if !strings.EqualFold(v, "auto") {
+		l, ok := parseLength(v)
+		signed := name == "x" || name == "y" || name == "cx" || name == "cy"
+		if !ok || l.v < 0 && !signed || l.v != 0 && l.unit == unitPx && !hasUnit(v) {
+			return true
+		}
+		g.length, g.set = st.absolute(l), true
+	}
+	st.own.geometry = append(st.own.geometry, g)
+	return true
+}
+
+// hasUnit reports whether a length in pixels says so.
+func hasUnit(v string) bool { return len(v) > 2 && strings.EqualFold(v[len(v)-2:], "px") }
+
+// size returns a geometry property of the element: from its style if it is
+// there, else from its attribute. False when it is missing or auto.
+func (st *style) size(n *node, name string) (length, bool) {
+	for i := len(st.own.geometry) - 1; i >= 0; i-- {
+		if g := st.own.geometry[i]; g.name == name {
+			return g.length, g.set
+		}
+	}
+	return n.length(name)
+}
+
+// pathData returns the path data of a path element.
+func (st *style) pathData(n *node) (string, bool) {
+	if v := st.own.path; v != "" {
+		if strings.EqualFold(v, "none") {
+			return "", false
+		}
+		if d, ok := quotedPath(v); ok {
+			return d, true
+		}
+	}
+	return n.attr("d")
+}
+
+// quotedPath reads path("…").
+func quotedPath(v string) (string, bool) {
+	if len(v) < 6 || !strings.EqualFold(v[:5], "path(") || v[len(v)-1] != ')' {
+		return "", false
+	}
+	v = strings.TrimSpace(v[5 : len(v)-1])
+	if len(v) < 2 || v[0] != v[len(v)-1] || v[0] != '"' && v[0] != '\'' {
+		return "", false
+	}
+	return v[1 : len(v)-1], true
+}
+
+// transform returns the element's transform with its origin moved to where
+// transform-origin says (CSS Transforms 1, 7). in is the scope around the
+// element.
+func (im *importer) transform(n *node, st *style, in scope) (geometry.Affine, bool) {
+	m, ok := geometry.Identity(), true
+	if st.own.transform != nil {
+		m, ok = parseTransform(*st.own.transform)
+	} else if v, has := n.attr("transform"); has {
+		m, ok = parseTransform(v)
+	}
+	if st.own.origin == "" || m == geometry.Identity() {
+		return m, ok
+	}
+	box := geometry.RectXYWH(0, 0, in.view.w, in.view.h)
+	if st.own.originBox == "fill-box" || st.own.originBox == "content-box" {
+		in.style = st
+		box = im.userBounds(n, in)
+	}
+	at, good := position(strings.Fields(st.own.origin), box, st.fontSize)
+	if !good || !at.Finite() {
+		return m, ok
+	}
+	return geometry.Translate(at.X, at.Y).Mul(m).Mul(geometry.Translate(-at.X, -at.Y)), ok
+}
+
+// position reads one to four words that name a place in a box: lengths, shares
+// of the box, sides (CSS Values 4, <position>). A third word that is a length is
+// a depth, which means nothing here.
+func position(words []string, box geometry.Rect, fontSize float64) (geometry.Point, bool) {
+	view := viewport{box.Width(), box.Height()}
+	share := map[string]float64{"left": 0, "top": 0, "center": 50, "right": 100, "bottom": 100}
+	upright := func(w string) bool { return w == "top" || w == "bottom" }
+	words = append([]string{}, words...)
+	for i := range words {
+		words[i] = strings.ToLower(words[i])
+	}
+	read := func(w string) (length, bool) {
+		if s, ok := share[w]; ok {
+			return length{s, unitPercent}, true
+		}
+		return parseLength(w)
+	}
+	if len(words) == 4 { // side and distance, twice
+		if upright(words[0]) {
+			words = []string{words[2], words[3], words[0], words[1]}
+		}
+		x, okx := parseLength(words[1])
+		y, oky := parseLength(words[3])
+		if !okx || !oky {
+			return geometry.Point{}, false
+		}
+		p := geometry.Pt(x.user(view, alongX, fontSize), y.user(view, alongY, fontSize))
+		if words[0] == "right" {
+			p.X = view.w - p.X
+		}
+		if words[2] == "bottom" {
+			p.Y = view.h - p.Y
+		}
+		return box.Min.Add(p), true
+	}
+	if len(words) == 0 || len(words) > 3 {
+		return geometry.Point{}, false
+	}
+	if len(words) == 1 {
+		words = append(words, "center")
+	}
+	if upright(words[0]) || words[1] == "left" || words[1] == "right" {
+		words[0], words[1] = words[1], words[0]
+	}
+	x, okx := read(words[0])
+	y, oky := read(words[1])
+	return box.Min.Add(geometry.Pt(x.user(view, alongX, fontSize), y.user(view, alongY, fontSize))), okx && oky
+}
