@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/oracle"
@@ -119,7 +120,11 @@ func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
 	for range 2 {
 		wg.Go(func() {
 			for i := range next {
+				start := time.Now()
 				results[i] = mendOne(names[i])
+				if took := time.Since(start); took > 5*time.Second {
+					t.Logf("%s took %.0f s: %d spots, %d rounds", results[i].name, took.Seconds(), results[i].before, results[i].rounds)
+				}
 			}
 		})
 	}
@@ -163,4 +168,54 @@ func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
 	t.Logf("seed %d: %d files, %d spots; %d files (%.1f %%) with a spot left; changed: median %.2f %%, 90th %.2f %%, most %.2f %%; Weak median %.0f ms, 95th %.0f ms; MendAll median %.0f ms, 95th %.0f ms",
 		s, len(percents), spots, bad, 100*float64(bad)/float64(len(percents)), at(percents, 0.5), at(percents, 0.9), at(percents, 1),
 		1000*at(weak, 0.5), 1000*at(weak, 0.95), 1000*at(mend, 0.5), 1000*at(mend, 0.95))
+}
+
+// What is mended still lies edge to edge: by GEOS no two sheets have anything in
+// common, and together they cover what they covered before.
+func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the open art takes a while: ./run test runs a sample of it, ./run test-all the whole")
+	}
+	n := 8
+	if all() {
+		n = 60
+	}
+	s := seed(t)
+	g := oracle.StartGeos(t)
+	for _, name := range sample(oracle.Art(t, "@twemoji/svg/*.svg"), n, s) {
+		base := filepath.Base(name)
+		ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+		covered := func(j job.Job) (float64, []geometry.Path) {
+			p, err := fit.Compute(ctx, j)
+			if err != nil {
+				t.Fatalf("%s: %v", base, err)
+			}
+			var outlines []geometry.Path
+			for i := range p.Separations {
+				outlines = append(outlines, p.Separations[i].Outline)
+			}
+			area, err := g.UnionArea(outlines)
+			if err != nil {
+				t.Fatalf("%s: %v", base, err)
+			}
+			return area, outlines
+		}
+		j, err := emojiJob(ctx, name)
+		if err != nil {
+			t.Fatalf("%s: %v", base, err)
+		}
+		k, err := fit.MendAll(ctx, j)
+		if err != nil {
+			t.Fatalf("%s: %v", base, err)
+		}
+		before, _ := covered(j)
+		after, outlines := covered(k)
+		cancel()
+		if after < before-1e-3 {
+			t.Errorf("seed %d: %s: sheets cover %.4f mm², %.4f before", s, base, after, before)
+		}
+		if v, err := worstOverlap(g, outlines); err != nil || v > maxOverlapMM2 {
+			t.Errorf("seed %d: %s: two sheets overlap by %g mm², %v", s, base, v, err)
+		}
+	}
 }

@@ -38,6 +38,8 @@ type Cache struct {
 	overlay *overlay
 	divided *divided
 
+	mended *mendedBefore
+
 	weakPlan    *Plan
 	weakOptions weak.Options
 	weak        []WeakSpot
@@ -84,7 +86,7 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	b := &builder{job: j, overlay: o, rules: r, claims: claims, divided: d}
 	if hasMends(j) {
 		m := &mending{placed: placed, keys: keys, rules: r, overlay: o, claims: claims, divided: d}
-		if b, err = m.mend(ctx, j, curves); err != nil {
+		if b, err = c.mend(ctx, j, m, curves); err != nil {
 			return nil, err
 		}
 	}

@@ -232,6 +232,11 @@ func (m *mending) layer(ctx context.Context, s *rawSpot, mend job.Mend, settings
 	case job.Give, job.Recolour:
 		to, ok := m.target(s, mend)
 		l.to = to
+		if mend.Do == job.Recolour && mend.WidthMM > 0 {
+			path, err := s.Widened(ctx, mend.WidthMM)
+			l.figure.Path, l.from = path, anyone
+			return l, ok, explain(err, nil)
+		}
 		return l, ok, nil
 	case job.Drop:
 		return l, s.sep != bare, nil
@@ -398,12 +403,45 @@ func same(c *claims, a, b int32) bool {
 	return a == b || empty(a) && empty(b)
 }
 
+// mendedBefore remembers mends that were made on a map that is still the same.
+type mendedBefore struct {
+	base     *divided // the map without mends
+	mends    []MadeMend
+	settings [2]float64
+	mending  mending
+	made     []MadeMend
+}
+
 // mend makes the job's mends and returns what the plan is built from.
-func (m *mending) mend(ctx context.Context, j job.Job, curves bool) (*builder, error) {
-	mends, err := m.run(ctx, j)
-	if err != nil {
-		return nil, err
+func (c *Cache) mend(ctx context.Context, j job.Job, m *mending, curves bool) (*builder, error) {
+	base := m.divided
+	asked, _ := jobMends(j, m.placed)
+	settings := [2]float64{j.Settings.Narrowest(), j.Settings.Speck()}
+	c.mu.Lock()
+	before := c.mended
+	c.mu.Unlock()
+	if before != nil && before.base == base && before.settings == settings && slices.Equal(before.mends, asked) {
+		// The rules are new but count separations as they did: colours that
+		// only mends ask for come after all others, in the mends' order.
+		for _, x := range before.made {
+			if x.Do == job.Recolour && x.State != MendLapsed {
+				m.rules.separation(x.To)
+			}
+		}
+		rules := m.rules
+		*m = before.mending
+		m.rules = rules
+	} else {
+		made, err := m.run(ctx, j)
+		if err != nil {
+			return nil, err
+		}
+		before = &mendedBefore{base, asked, settings, *m, made}
+		c.mu.Lock()
+		c.mended = before
+		c.mu.Unlock()
 	}
+	mends := slices.Clone(before.made)
 	if curves {
 		if err := m.lay(ctx, true); err != nil {
 			return nil, err

@@ -235,3 +235,35 @@ func TestLaw_MendAll(t *testing.T) {
 		}
 	})
 }
+
+// Colours, names and frames change; the mends are remembered and the plan is
+// what it would be from scratch.
+func TestCache_RemembersMends(t *testing.T) {
+	var c Cache
+	check := func(j job.Job) {
+		t.Helper()
+		for _, compute := range []struct {
+			cached, fresh func(context.Context, job.Job) (*Plan, error)
+		}{{c.Compute, Compute}, {c.ComputeCurves, ComputeCurves}} {
+			got, err1 := compute.cached(context.Background(), j)
+			want, err2 := compute.fresh(context.Background(), j)
+			if err1 != nil || err2 != nil || !reflect.DeepEqual(got, want) {
+				t.Errorf("%v %v\n%v\n%v", err1, err2, summary(got), summary(want))
+			}
+		}
+	}
+	j := hairline(t)
+	check(j)
+	k := mendedWith(t, j, weakSpots(t, j)[0], job.Recolour, func(m *job.Mend) { m.To, m.Chosen = palette["orange"], true })
+	check(k)
+	before := c.mended
+	check(must(t)(job.SetFrame(k, job.FrameRule{Mode: job.FrameAlways})))
+	check(must(t)(job.Rename(k, 1, "Field")))
+	if c.mended != before {
+		t.Error("mended again for nothing")
+	}
+	check(must(t)(job.SetColour(k, []job.LayerID{2}, palette["purple"])))
+	check(must(t)(job.SetNarrowest(k, 0.4, 0)))
+	check(must(t)(job.MoveLayers(k, []job.LayerID{3}, 0, 1)))
+	check(j)
+}

@@ -91,7 +91,7 @@ func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 				continue // its neighbour is being mended: look again afterwards
 			}
 			mend := m.about(s, round)
-			m.choose(&mend, s, j.Settings, tries.count(s.At))
+			m.choose(&mend, s, j.Settings, max(tries.count(s.At), round-start-2))
 			tries.add(s.At)
 			l, ok, err := m.layer(ctx, s, mend, j.Settings)
 			if err != nil {
@@ -177,7 +177,7 @@ func (a *attempts) count(p geometry.Point) int {
 }
 
 // choose picks what to do about a spot. tries counts the mends made about this
-// place in earlier rounds: the more there were, the more is cleared away, for
+// place in earlier rounds, or all rounds but the first: the more there were, the more is cleared away, for
 // two narrow parts side by side would take from each other for ever.
 func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, tries int) {
 	w := settings.Narrowest()
@@ -193,7 +193,7 @@ func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, trie
 		return
 	case s.Kind == weak.Speck:
 		return
-	case tries >= 2 && piece < float64(tries)*3*w*w:
+	case tries >= 2 && piece < float64(tries*tries)*2*w*w:
 		mend.Whole = true
 		return
 	}

@@ -97,7 +97,7 @@ type Mend struct {
 	// Recolour.
 	Whole bool
 	// WidthMM is how broad Widen makes the spot; 0 stands for the narrowest
-	// width.
+	// width. With Recolour all that lies as near to the spot's middle goes along.
 	WidthMM float64
 	// Round is 0 for a spot of the art as it is, and n for one that is there
 	// once the mends of all rounds before n are made: giving one sliver away may
