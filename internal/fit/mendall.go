@@ -91,7 +91,7 @@ func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 				continue // its neighbour is being mended: look again afterwards
 			}
 			mend := m.about(s, round)
-			m.choose(&mend, s, j.Settings, max(tries.count(s.At), round-start-2))
+			m.choose(&mend, s, j.Settings, max(tries.count(s.At), round-start-4))
 			tries.add(s.At)
 			l, ok, err := m.layer(ctx, s, mend, j.Settings)
 			if err != nil {
@@ -177,8 +177,9 @@ func (a *attempts) count(p geometry.Point) int {
 }
 
 // choose picks what to do about a spot. tries counts the mends made about this
-// place in earlier rounds, or all rounds but the first: the more there were, the more is cleared away, for
-// two narrow parts side by side would take from each other for ever.
+// place in earlier rounds, or all rounds but the first few: what came back is
+// done the other way round, and a little more of it, for two narrow parts side by
+// side would take from each other for ever.
 func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, tries int) {
 	w := settings.Narrowest()
 	_, neighbour := m.target(s, job.Mend{Do: job.Give})
@@ -187,34 +188,40 @@ func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, trie
 	switch {
 	case s.Kind == weak.Gap: // closed, whoever closes it
 		return
-	case !neighbour:
-		mend.Do = job.Widen
-		mend.WidthMM = w * (1 + 0.25*float64(tries/2))
+	case neighbour && s.Kind == weak.Speck:
 		return
-	case s.Kind == weak.Speck:
-		return
-	case tries >= 2 && piece < float64(tries*tries)*2*w*w:
-		mend.Whole = true
+	case neighbour && tries >= 2 && piece < 6*w*w:
+		mend.Whole = true // there is not much of it anyway
 		return
 	}
+	give := neighbour && s.AreaMM2 <= m.widening(s, w) && (s.Whole || m.surrounded(s))
 	// Giving a waist away that is shorter than it must be broad leaves the
 	// neighbour a waist of that length.
 	short := s.Kind == weak.Neck && s.LengthMM < 1.3*w
-	switch {
-	case tries == 0 && !short && s.AreaMM2 <= m.widening(s, w):
-	case tries == 0:
-		mend.Do = job.Widen
-	case tries == 1 && !short:
-	case tries%2 == 1:
-		mend.Do = job.Widen
-		mend.WidthMM = w * (1 + 0.2*float64(tries))
-	case short:
-		mend.Do = job.Widen
-		mend.WidthMM = w * (1 + 0.2*float64(tries))
+	if tries%2 == 1 && neighbour {
+		give = !give
 	}
-	if mend.WidthMM > 3*w {
-		mend.WidthMM = 3 * w
+	if give && !(short && tries < 4) {
+		return
 	}
+	mend.Do = job.Widen
+	mend.WidthMM = w * math.Min(1+0.1*float64(tries/2), 1.5)
+}
+
+// enclosing is the share of a spot's border, its own piece aside, that the
+// neighbour which takes it must have. What is left of the piece ends in an arc;
+// where another one lies beside that, the taker would end in a cusp between them.
+const enclosing = 0.85
+
+func (m *mending) surrounded(s *rawSpot) bool {
+	all, most := 0.0, 0.0
+	for _, n := range s.neighbours {
+		all += n.length
+		if n.sep != bare && n.sep != s.sep {
+			most = math.Max(most, n.length)
+		}
+	}
+	return most >= enclosing*all
 }
 
 // widening estimates the area that widening takes from what lies around.
