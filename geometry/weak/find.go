@@ -72,7 +72,7 @@ func Find(ctx context.Context, pieces []geometry.Path, o Options) ([]Spot, error
 			shapes = append(shapes, shape{piece: NoPiece, outline: g})
 		}
 	}
-	any := false
+	something := false
 	for i := range shapes {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -84,9 +84,9 @@ func Find(ctx context.Context, pieces []geometry.Path, o Options) ([]Spot, error
 		}
 		s.grid = newGrid(list, o.WidthMM)
 		s.discs, s.opening = thinDiscs(s.grid, o.WidthMM/2)
-		any = any || len(s.discs) > 0 || s.isSpeck(o)
+		something = something || len(s.discs) > 0 || s.isSpeck(o)
 	}
-	if !any {
+	if !something {
 		return nil, nil
 	}
 	f := &finder{o: o, reach: reach, shapes: shapes}
