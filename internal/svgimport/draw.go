@@ -16,11 +16,14 @@ type scope struct {
 	clips   []*job.Clip
 	view    viewport
 	label   string // the nearest name around
+	place   *place // all names around
 	depth   int
 	copied  bool // inside use
 	context *contextPaint
 	// box is the element's bounding box where it is not that of each path.
 	box *geometry.Rect
+	// ramp is what the paint in use is the average of.
+	ramp *ramp
 }
 
 // maxCoordinate bounds coordinates in user and root units: with larger ones
@@ -68,6 +71,7 @@ func (im *importer) element(n *node, sc scope) error {
 	in.ctm = sc.ctm.Mul(m)
 	if name := n.label(); name != "" {
 		in.label = name
+		in.place = in.place.in(name)
 	}
 	if !in.ctm.Finite() {
 		im.warn(WarnRange, n)
@@ -223,6 +227,7 @@ func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error
 	if f.none {
 		return nil
 	}
+	in.ramp = f.ramp
 	return im.emit(n, path, st.fillRule, f.colour, st.fillOpacity, in)
 }
 
@@ -272,6 +277,7 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	if f.none {
 		return nil
 	}
+	in.ramp = f.ramp
 	return im.emit(n, out, geometry.NonZero, f.colour, st.strokeOpacity, in)
 }
 
@@ -310,7 +316,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	}
 	im.out = append(im.out, painted{
 		shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Element: n.describe(), Line: n.line},
-		bounds: bounds, colour: c.colour(), alpha: alpha, label: in.label,
+		bounds: bounds, colour: c.colour(), alpha: alpha, label: in.label, place: in.place, ramp: in.ramp,
 	})
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"abut/geometry"
+	"abut/internal/job"
 )
 
 // area is what a paint server has to paint: a path in user space, and the
@@ -28,6 +29,39 @@ func (im *importer) server(s *node, n *node, a area, sc *scope) (flat, bool) {
 	return flat{}, false
 }
 
+// Gradient is what a layer's one colour is the average of. The stops are what a
+// choice of bands or of another colour can start from.
+type Gradient struct {
+	Layer   job.LayerID
+	Element string
+	Line    int
+	Stops   []Stop
+}
+
+// Stop is one colour of a gradient and where it stands, from 0 to 1.
+type Stop struct {
+	At     float64
+	Colour job.Colour
+	Alpha  float64
+}
+
+// ramp is one gradient of the file; shapes painted with different ones are
+// different layers even when the averages agree.
+type ramp struct{ stops []Stop }
+
+// rampOf returns the gradient's ramp, always the same.
+func (im *importer) rampOf(g *node, stops []stop) *ramp {
+	if r := im.rampFor[g]; r != nil {
+		return r
+	}
+	r := &ramp{}
+	for _, s := range stops {
+		r.stops = append(r.stops, Stop{s.at, s.colour.colour(), s.colour.a})
+	}
+	im.rampFor[g] = r
+	return r
+}
+
 // gradient is the mean colour over the area; exact, and without a warning,
 // where the gradient has one colour there.
 func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
@@ -46,7 +80,7 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 	}
 	if c := m.colour(); !m.even() {
 		im.warn(WarnGradient, n, "colour", c.colour().String())
-		return flat{colour: c}
+		return flat{colour: c, ramp: im.rampOf(s, stops)}
 	}
 	return flat{colour: m.colour()}
 }

@@ -24,6 +24,8 @@ type Options struct {
 	MaxLeaves int
 	// Fonts are what text is set in; nil means the installed ones.
 	Fonts *typeset.Fonts
+	// Groups says how far groups of the file are kept apart.
+	Groups Grouping
 	// MaxSegments bounds the lines and curves of the whole picture; 0 means 2
 	// million, which take some 150 MB.
 	MaxSegments int
@@ -57,7 +59,9 @@ type Result struct {
 	// PhysicalMM is the size of the canvas when the file states it in physical
 	// units, else zero. Pixels are not physical.
 	PhysicalMM geometry.Point
-	Warnings   []job.Warning
+	// Gradients are the layers whose colour is the average of a gradient.
+	Gradients []Gradient
+	Warnings  []job.Warning
 }
 
 // Import reads an SVG file, zipped or not. Errors are *Error, or the context's
@@ -86,6 +90,7 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 		}
 	}
 	res.Layers = im.layers()
+	res.Gradients = im.ramps
 	res.Warnings = im.finishWarnings()
 	if len(res.Layers) == 0 {
 		return nil, im.nothing()
@@ -101,12 +106,15 @@ type importer struct {
 	sheet styleSheet
 
 	out      []painted
+	rampFor  map[*node]*ramp
 	segments int // of everything in out, and of clips
 	visits   int
 	leaves   int // shapes made inside use
 	copied   int // elements visited inside use
 	letters  int // set so far
 	groups   job.GroupID
+	ramps    []Gradient
+	canvas   geometry.Rect
 	// tolerance is how far stroke outlines may stray, in root units.
 	tolerance float64
 	// keep is the part of the plane, in root units, outside of which outlines
@@ -131,7 +139,7 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc,
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
-		warned: map[warnKey]bool{}, keep: geometry.EmptyRect(),
+		warned: map[warnKey]bool{}, rampFor: map[*node]*ramp{}, keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
 }
 
@@ -143,6 +151,8 @@ type painted struct {
 	alpha  float64
 	group  job.GroupID
 	label  string
+	place  *place
+	ramp   *ramp
 }
 
 func (im *importer) readSheets() {
@@ -180,6 +190,7 @@ func (im *importer) root(pg page) error {
 	}
 	sc := scope{ctm: pg.root, style: st, view: pg.view}
 	if !pg.canvas.Empty() {
+		im.canvas = pg.canvas
 		im.keep = pg.canvas.Grow(trimDiagonals * d)
 		sc.clips = []*job.Clip{im.rectClip(pg.canvas, geometry.Identity(), im.doc.root)}
 	}

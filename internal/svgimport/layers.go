@@ -1,66 +1,299 @@
 package svgimport
 
 import (
+	"math"
+
 	"abut/geometry"
 	"abut/internal/job"
 )
 
-// layers joins what was painted to layers, bottom first. Shapes that follow
-// each other in one colour are one layer where that changes nothing: when they
-// are opaque, when they belong to the same opacity group, or when they lie
-// apart.
+// Grouping says how far the groups of the file are kept apart in the list of
+// layers.
+type Grouping uint8
+
+const (
+	// GroupsAuto keeps named groups and shapes apart as long as the list stays
+	// readable, else joins what may be joined.
+	GroupsAuto Grouping = iota
+	// GroupsKept never joins shapes of different named groups.
+	GroupsKept
+	// GroupsJoined joins whatever has one colour and may be drawn together.
+	GroupsJoined
+)
+
+// short is how many layers one sees at a glance: a list of no more stays as it
+// is drawn, runs of one colour joined. readable is how many one can look through;
+// a list of more becomes shorter by joining parts that have names of their own.
+const (
+	short    = 24
+	readable = 60
+)
+
+// joining says which shapes may come together besides neighbours in drawing
+// order.
+type joining uint8
+
+const (
+	joinRuns  joining = iota // none
+	joinNamed                // those of one name
+	joinAll
+)
+
+// place is a named element around a shape, and those around it.
+type place struct {
+	name string
+	up   *place
+	deep int
+}
+
+func (p *place) in(name string) *place {
+	q := &place{name: name, up: p}
+	if p != nil {
+		q.deep = p.deep + 1
+	}
+	return q
+}
+
+// layers joins what was painted to layers, bottom first.
 func (im *importer) layers() []job.Layer {
-	var out []job.Layer
-	names := newNamer()
-	for i := 0; i < len(im.out); {
-		j := im.run(i)
-		first := im.out[i]
-		shapes := make([]job.Shape, 0, j-i)
-		label := first.label
-		for _, p := range im.out[i:j] {
-			shapes = append(shapes, p.shape)
-			if p.label != label {
-				label = ""
-			}
+	var out []layer
+	if im.opt.Groups != GroupsJoined {
+		folders := im.folders()
+		if out = im.join(folders, joinRuns); len(out) > short {
+			out = im.join(folders, joinNamed)
 		}
-		out = append(out, job.Layer{
-			ID: job.LayerID(len(out) + 1), Name: names.name(label, first.colour),
-			Content: job.Outlines{Shapes: shapes}, Colour: first.colour, Alpha: first.alpha, Group: first.group,
-			Transform: geometry.Identity(), Shown: true,
-		})
-		i = j
+	}
+	if im.opt.Groups == GroupsJoined || im.opt.Groups == GroupsAuto && len(out) > readable {
+		out = im.join(make([]*place, len(im.out)), joinAll)
+	}
+	return im.finish(out)
+}
+
+// folders returns, for each shape, the outermost named element around it that
+// does not hold them all; nil where there is none.
+func (im *importer) folders() []*place {
+	var shared *place
+	for i := range im.out {
+		p := im.out[i].place
+		if i == 0 {
+			shared = p
+		}
+		for shared != nil && (p == nil || p.deep < shared.deep) {
+			shared = shared.up
+		}
+		for q := p; shared != nil; {
+			for q.deep > shared.deep {
+				q = q.up
+			}
+			if q == shared {
+				break
+			}
+			shared, q = shared.up, q.up
+		}
+	}
+	out := make([]*place, len(im.out))
+	for i := range im.out {
+		p := im.out[i].place
+		for p != nil && p.up != shared {
+			p = p.up
+		}
+		out[i] = p
 	}
 	return out
+}
+
+// layer is a layer in the making.
+type layer struct {
+	first  painted
+	label  string
+	shapes []job.Shape
+	items  []int // of importer.out, while there are few
+}
+
+// layerKey says which shapes may be one layer.
+type layerKey struct {
+	colour job.Colour
+	alpha  float64
+	group  job.GroupID
+	folder *place
+	ramp   *ramp
+	label  string
+}
+
+// join puts each shape into a layer of its kind where that changes nothing in
+// the picture: into the one drawn last, or into an earlier one when nothing
+// drawn since lies over or under the shape. See-through shapes join only those
+// that they lie apart from, unless they belong to one opacity group.
+func (im *importer) join(folders []*place, how joining) []layer {
+	var out []layer
+	latest := map[layerKey]int{}
+	var h *heights
+	if how != joinRuns {
+		h = im.newHeights()
+	}
+	for i := range im.out {
+		p := &im.out[i]
+		key := layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folders[i], ramp: p.ramp}
+		wide := key
+		if how == joinNamed {
+			key.label = p.label
+		}
+		apart := p.alpha < 1 && p.group == 0
+		k, known, top := 0, false, 0
+		if how != joinRuns {
+			k, known = latest[key]
+			top = h.top(p.bounds, len(out)-1)
+		}
+		switch last := len(out) - 1; {
+		case known && (k > top || k == top && !apart) && (p.group == 0 || k == last || allInGroup(out[k+1:], p.group)):
+		case last >= 0 && out[last].is(wide, folders) && (!apart || im.apart(out[last].items, i)):
+			k = last
+		default:
+			k = len(out)
+			out = append(out, layer{first: *p, label: p.label})
+		}
+		l := &out[k]
+		if l.label != p.label {
+			l.label = ""
+		}
+		l.shapes = append(l.shapes, p.shape)
+		if len(l.items) <= maxApart {
+			l.items = append(l.items, i)
+		}
+		if how != joinRuns {
+			latest[key] = k
+			h.raise(p.bounds, k)
+		}
+	}
+	return out
+}
+
+// is reports whether a layer has shapes of a kind, whatever their names.
+func (l *layer) is(k layerKey, folders []*place) bool {
+	f := l.first
+	return f.colour == k.colour && f.alpha == k.alpha && f.group == k.group && f.ramp == k.ramp && folders[l.items[0]] == k.folder
 }
 
 // maxApart bounds how many see-through shapes are compared for lying apart:
 // each with each.
 const maxApart = 200
 
-// run returns the end of the run of shapes from i that make one layer.
-func (im *importer) run(i int) int {
-	first := im.out[i]
-	j := i + 1
-	for ; j < len(im.out); j++ {
-		p := im.out[j]
-		if p.colour != first.colour || p.alpha != first.alpha || p.group != first.group {
-			break
-		}
-		if p.alpha < 1 && p.group == 0 && !im.apart(i, j) {
-			break
-		}
-	}
-	return j
-}
-
-func (im *importer) apart(i, j int) bool {
-	if j-i > maxApart {
+// apart reports whether shape j lies apart from all the listed ones.
+func (im *importer) apart(items []int, j int) bool {
+	if len(items) > maxApart {
 		return false
 	}
-	for _, p := range im.out[i:j] {
-		if !p.bounds.Intersect(im.out[j].bounds).Empty() {
+	for _, i := range items {
+		if !im.out[i].bounds.Intersect(im.out[j].bounds).Empty() {
 			return false
 		}
 	}
 	return true
+}
+
+// heights keeps, for each cell of a grid over the picture, the highest layer
+// that has a shape there.
+type heights struct {
+	box    geometry.Rect
+	cells  []int32
+	budget int
+}
+
+const (
+	heightsSide = 256
+	// heightsWork bounds the cells looked at in one import, some tenths of a
+	// second; past it only neighbours in drawing order are joined.
+	heightsWork = 60_000_000
+)
+
+func (im *importer) newHeights() *heights {
+	h := &heights{box: geometry.EmptyRect(), budget: heightsWork}
+	for i := range im.out {
+		h.box = h.box.Union(im.seen(im.out[i].bounds))
+	}
+	h.cells = make([]int32, heightsSide*heightsSide)
+	for i := range h.cells {
+		h.cells[i] = -1
+	}
+	return h
+}
+
+// seen is the part of a shape's bounds that is not beyond the canvas anyway.
+func (im *importer) seen(b geometry.Rect) geometry.Rect {
+	if im.canvas.Empty() {
+		return b
+	}
+	return b.Intersect(im.canvas)
+}
+
+// each calls f with every row of cells that a rectangle touches; false when the
+// budget is used up.
+func (h *heights) each(b geometry.Rect, f func(row []int32)) bool {
+	cell := func(v, from, size float64) int {
+		if !(size > 0) {
+			return 0
+		}
+		return int(math.Max(0, math.Min(heightsSide-1, math.Floor((v-from)/size*heightsSide))))
+	}
+	x0, x1 := cell(b.Min.X, h.box.Min.X, h.box.Width()), cell(b.Max.X, h.box.Min.X, h.box.Width())
+	y0, y1 := cell(b.Min.Y, h.box.Min.Y, h.box.Height()), cell(b.Max.Y, h.box.Min.Y, h.box.Height())
+	if h.budget -= (x1 - x0 + 4) * (y1 - y0 + 1); h.budget < 0 {
+		return false
+	}
+	for y := y0; y <= y1; y++ {
+		f(h.cells[y*heightsSide+x0 : y*heightsSide+x1+1])
+	}
+	return true
+}
+
+// top returns the highest layer that may touch b, last when that is not known.
+func (h *heights) top(b geometry.Rect, last int) int {
+	top := int32(-1)
+	if !h.each(b, func(row []int32) {
+		for _, c := range row {
+			top = max(top, c)
+		}
+	}) {
+		return last
+	}
+	return int(top)
+}
+
+func (h *heights) raise(b geometry.Rect, k int) {
+	h.each(b, func(row []int32) {
+		for i := range row {
+			row[i] = max(row[i], int32(k))
+		}
+	})
+}
+
+// allInGroup reports whether all the layers belong to a group: its parts stay next
+// to each other.
+func allInGroup(layers []layer, g job.GroupID) bool {
+	for i := range layers {
+		if layers[i].first.group != g {
+			return false
+		}
+	}
+	return true
+}
+
+// finish names the layers and numbers them.
+func (im *importer) finish(in []layer) []job.Layer {
+	names := newNamer()
+	for i := range in {
+		names.count(in[i].label, in[i].first.colour)
+	}
+	out := make([]job.Layer, len(in))
+	for i, l := range in {
+		out[i] = job.Layer{
+			ID: job.LayerID(i + 1), Name: names.name(l.label, l.first.colour),
+			Content: job.Outlines{Shapes: l.shapes}, Colour: l.first.colour, Alpha: l.first.alpha, Group: l.first.group,
+			Transform: geometry.Identity(), Shown: true,
+		}
+		if r := l.first.ramp; r != nil {
+			im.ramps = append(im.ramps, Gradient{Layer: out[i].ID, Element: l.first.shape.Element, Line: l.first.shape.Line, Stops: r.stops})
+		}
+	}
+	return out
 }

@@ -63,20 +63,41 @@ func chosen(id string) bool {
 type namer struct {
 	used  map[string]int
 	words map[job.Colour]string
+	// first is the first colour of each label, several says that it has more.
+	first   map[string]job.Colour
+	several map[string]bool
 }
 
-func newNamer() *namer { return &namer{map[string]int{}, map[job.Colour]string{}} }
+func newNamer() *namer {
+	return &namer{map[string]int{}, map[job.Colour]string{}, map[string]job.Colour{}, map[string]bool{}}
+}
 
-// name returns the label or, without one, a plain word for the colour; with a
-// number from the second on.
+// count takes note of a layer to come.
+func (m *namer) count(label string, c job.Colour) {
+	if first, ok := m.first[label]; !ok {
+		m.first[label] = c
+	} else if first != c {
+		m.several[label] = true
+	}
+}
+
+func (m *namer) word(c job.Colour) string {
+	w, ok := m.words[c]
+	if !ok {
+		w = colourWord(c)
+		m.words[c] = w
+	}
+	return w
+}
+
+// name returns the label or, without one, a plain word for the colour; both
+// where the label has several colours, and with a number from the second on.
 func (m *namer) name(label string, c job.Colour) string {
-	if label == "" {
-		w, ok := m.words[c]
-		if !ok {
-			w = colourWord(c)
-			m.words[c] = w
-		}
-		label = w
+	switch {
+	case label == "":
+		label = m.word(c)
+	case m.several[label]:
+		label += ", " + strings.ToLower(m.word(c))
 	}
 	m.used[label]++
 	if k := m.used[label]; k > 1 {

@@ -2,6 +2,7 @@ package svgimport
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -153,5 +154,101 @@ func TestImport_CancelledBeforeItStarts(t *testing.T) {
 	cancel()
 	if _, err := Import(ctx, strings.NewReader(page100("")), Options{}); err != context.Canceled {
 		t.Errorf("got %v", err)
+	}
+}
+
+// A long list is made shorter by joining what may be drawn together: the picture
+// stays the same, named groups stay apart while the list is readable.
+func TestLayers_LongListsAreJoined(t *testing.T) {
+	var b strings.Builder
+	// Forty pairs of leaves and berries, apart from each other; a stem over all.
+	for i := range 40 {
+		fmt.Fprintf(&b, `<rect x="%d" y="%d" width="6" height="6" fill="green"/><circle cx="%d" cy="%d" r="2" fill="red"/>`, i%8*12, i/8*12, i%8*12+3, i/8*12+3)
+	}
+	b.WriteString(`<rect width="100" height="2" y="3" fill="brown"/><rect x="80" y="80" width="6" height="6" fill="green"/><rect width="9" height="9" fill="green"/>`)
+	res := read(t, page100(b.String()))
+	if got := layerNames(res); got != "Green, Red, Dark red, Green 2" {
+		t.Errorf("layers %s", got)
+	}
+	for p, want := range map[geometry.Point]string{{X: 3, Y: 3}: "#008000", {X: 15, Y: 3}: "#a52a2a", {X: 15, Y: 15}: "#ff0000", {X: 83, Y: 83}: "#008000"} {
+		if got := at(res, p); got != want {
+			t.Errorf("at %v %s, want %s", p, got, want)
+		}
+	}
+	// Named groups: kept apart while that is readable.
+	group := func(n int, names int) string {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, `<g id="%s"><rect x="%d" y="%d" width="3" height="3" fill="%s"/><rect x="%d" y="%d" width="1" height="1" fill="blue"/></g>`,
+				[]string{"Beak", "Left wing", "Tail"}[i%names]+strings.Repeat("x", i/names), i%20*5, i/20*5, []string{"red", "lime"}[i%2], i%20*5+1, i/20*5+1)
+		}
+		return page100(b.String())
+	}
+	if got := layerNames(read(t, group(3, 3))); got != "Beak, red, Beak, blue, Left wing, light green, Left wing, blue, Tail, red, Tail, blue" {
+		t.Errorf("layers %s", got)
+	}
+	if got := len(read(t, group(28, 3)).Layers); got != 56 {
+		t.Errorf("%d layers for 28 groups", got)
+	}
+	if got := len(read(t, group(100, 3)).Layers); got > 4 {
+		t.Errorf("%d layers for 100 groups", got)
+	}
+	kept, err := Import(context.Background(), strings.NewReader(group(100, 3)), Options{Groups: GroupsKept})
+	if err != nil || len(kept.Layers) != 200 {
+		t.Errorf("%v, %d layers of 100 groups kept", err, len(kept.Layers))
+	}
+	joined, err := Import(context.Background(), strings.NewReader(group(3, 3)), Options{Groups: GroupsJoined})
+	if err != nil || len(joined.Layers) != 4 {
+		t.Errorf("%v, %d layers of 3 groups joined", err, len(joined.Layers))
+	}
+}
+
+func layerNames(r *Result) string {
+	var out []string
+	for _, l := range r.Layers {
+		out = append(out, l.Name)
+	}
+	return strings.Join(out, ", ")
+}
+
+// See-through shapes never come to lie over each other in one layer, and an
+// opacity group stays in one run.
+func TestLayers_JoiningKeepsSeeThroughShapesApart(t *testing.T) {
+	var b strings.Builder
+	for i := range 40 {
+		fmt.Fprintf(&b, `<rect x="%d" y="%d" width="20" height="6" fill="green" fill-opacity=".5"/><circle cx="%d" cy="%d" r="2" fill="red"/>`, i%8*12, i/8*12, i%8*12+3, i/8*12+3)
+		if i%9 == 0 {
+			fmt.Fprintf(&b, `<g opacity=".5"><rect x="%d" y="70" width="4" height="9" fill="green"/><rect x="%d" y="72" width="4" height="9" fill="blue"/><rect x="%d" y="90" width="4" height="4" fill="green"/></g>`, i*2, i*2+2, i*2)
+		}
+	}
+	res := read(t, page100(b.String()))
+	for _, l := range res.Layers {
+		ss := l.Content.(job.Outlines).Shapes
+		for i := range ss {
+			for j := range ss[:i] {
+				if l.Alpha < 1 && l.Group == 0 && !ss[i].Path.Bounds().Intersect(ss[j].Path.Bounds()).Empty() {
+					t.Fatalf("%s: shapes %d and %d overlap", l.Name, j, i)
+				}
+			}
+		}
+	}
+	seen := map[job.GroupID]int{}
+	for i, l := range res.Layers {
+		if last, ok := seen[l.Group]; ok && l.Group != 0 && last != i-1 {
+			t.Errorf("group %d is in two runs", l.Group)
+		}
+		seen[l.Group] = i
+	}
+}
+
+func TestImport_GradientsKeepTheirStops(t *testing.T) {
+	res := read(t, page100(`<linearGradient id="g"><stop stop-color="red"/><stop offset=".25" stop-color="#00f" stop-opacity=".5"/><stop offset="100%" stop-color="lime"/></linearGradient>
+		<rect width="40" height="40" fill="black"/><rect id="sky" x="50" width="40" height="40" fill="url(#g)"/><rect y="50" width="40" height="40" fill="url(#g)"/>`))
+	if len(res.Gradients) != 1 || len(res.Layers) != 2 {
+		t.Fatalf("%d gradients, %d layers", len(res.Gradients), len(res.Layers))
+	}
+	g := res.Gradients[0]
+	if g.Layer != res.Layers[1].ID || g.Element != "rect #sky" || g.Line != 2 || fmt.Sprint(g.Stops) != "[{0 #ff0000 1} {0.25 #0000ff 0.5} {1 #00ff00 1}]" {
+		t.Errorf("%+v", g)
 	}
 }

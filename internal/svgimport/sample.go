@@ -1,6 +1,7 @@
 package svgimport
 
 import (
+	"math"
 	"sort"
 
 	"abut/geometry"
@@ -93,12 +94,13 @@ func (m *mean) add(c rgba) {
 	m.n++
 }
 
-// colour is the mean; its opacity is the mean opacity.
+// colour is the mean; its opacity is the mean opacity, rounded so that equal
+// shapes get equal ones.
 func (m *mean) colour() rgba {
 	if m.sum.a == 0 {
 		return rgba{}
 	}
-	return rgba{m.sum.r / m.sum.a, m.sum.g / m.sum.a, m.sum.b / m.sum.a, m.sum.a / m.n}
+	return rgba{m.sum.r / m.sum.a, m.sum.g / m.sum.a, m.sum.b / m.sum.a, math.Round(m.sum.a/m.n*1e4) / 1e4}
 }
 
 // even reports whether all colours were the same to within what an eye or 8

@@ -91,6 +91,7 @@ func (im *importer) symbol(sym, use *node, in scope) error {
 	in.style = st
 	if name := sym.label(); name != "" {
 		in.label = name
+		in.place = in.place.in(name)
 	}
 	if err := im.applyClip(sym, st, &in); err != nil {
 		return err
