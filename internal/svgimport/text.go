@@ -192,7 +192,7 @@ func (im *importer) fonts() (*typeset.Fonts, error) {
 
 // maxLetters bounds the characters of one import, copies counted each time:
 // setting them takes some seconds.
-const maxLetters = 1 << 20
+const maxLetters = 1 << 18
 
 // countLetters polls the context and holds the bound.
 func (im *importer) countLetters(k int, n *node) error {

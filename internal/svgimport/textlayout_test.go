@@ -256,16 +256,10 @@ func TestText_Bombs(t *testing.T) {
 		"copies":          bomb(8, `<text>`+long+`</text>`),
 		"sizeless copies": bomb(8, `<text font-size="0">`+long+`</text>`),
 	} {
-		start := time.Now()
 		_, err := Import(context.Background(), strings.NewReader(inner), Options{Fonts: typeset.Embedded()})
 		var e *Error
 		if !errors.As(err, &e) || e.ID != ErrLetters && e.ID != ErrComplex {
 			t.Errorf("%s: %v", name, err)
-		}
-		if took := time.Since(start); took > 20*time.Second {
-			t.Errorf("%s took %v", name, took)
-		} else {
-			t.Logf("%s: %v after %v", name, err, took.Round(time.Millisecond))
 		}
 	}
 }
@@ -273,13 +267,9 @@ func TestText_Bombs(t *testing.T) {
 func TestText_Cancels(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Millisecond)
 	defer cancel()
-	start := time.Now()
 	_, err := Import(ctx, strings.NewReader(page100(strings.Repeat(`<text y="50">Some words and more of them</text>`, 40000))), Options{Fonts: typeset.Embedded()})
 	if !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("error %v", err)
-	}
-	if took := time.Since(start); took > 2*time.Second {
-		t.Errorf("ended after %v", took)
 	}
 }
 
