@@ -38,7 +38,7 @@ var may = map[string][]string{
 	"internal/cutfile":      {"geometry", "geometry/planar", "internal/fit", "internal/job"},
 	"internal/cutfile/svg":  {"geometry", "internal/cutfile"},
 	"internal/guide":        {"geometry", "internal/cutfile", "internal/fit", "internal/job", "internal/words"},
-	"internal/workshop":     {"geometry", "geometry/pairwise", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/words"},
+	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/planar", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/words"},
 	"internal/session":      {"geometry", "internal/abutfile", "internal/fit", "internal/history", "internal/job", "internal/words", "internal/workshop"},
 	"ui":                    window,
 	"cmd/abut":              {".", "assets", "internal/drawer", "internal/fit", "internal/job", "internal/words", "internal/workshop", "ui"},
@@ -66,7 +66,7 @@ var tests = map[string][]string{
 	"internal/session":     {"assets"},
 	"internal/abutfile":    {"assets", "internal/workshop"},
 	"cmd/abut":             {"geometry", "geometry/planar"},
-	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/fit", "internal/job", "internal/words", "internal/workshop"},
+	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/fit", "internal/job", "internal/svgimport", "internal/words", "internal/workshop"},
 }
 
 // foreign says who alone may use a module that is not ours, by the beginning of

@@ -2,9 +2,11 @@ package workshop
 
 import (
 	"context"
+	"errors"
 	"strings"
 
 	"abut/geometry"
+	"abut/geometry/planar"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
@@ -33,6 +35,17 @@ func Weaknesses(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fi
 		return nil, nil, err
 	}
 	return spots, WeakWarnings(spots, j.Settings), nil
+}
+
+// FindWeak is Weak with what to say about it, for those who can do without: art
+// too complex to be looked through costs a warning, and no error.
+func FindWeak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.WeakSpot, []job.Warning, error) {
+	spots, err := Weak(ctx, c, p, j)
+	var crowded *planar.ComplexityError
+	if errors.As(err, &crowded) {
+		return nil, []job.Warning{{Message: job.Message{ID: "weak-not-looked-for"}, At: &crowded.At}}, nil
+	}
+	return spots, WeakWarnings(spots, j.Settings), err
 }
 
 // MendAll mends every weak spot that has no mend yet; see fit.MendAll.
