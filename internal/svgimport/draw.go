@@ -16,7 +16,7 @@ type scope struct {
 	clips   []*job.Clip
 	view    viewport
 	label   string // the nearest name around
-	place   *place // all names around
+	place   *place // all named groups around
 	depth   int
 	copied  bool // inside use
 	context *contextPaint
@@ -71,7 +71,9 @@ func (im *importer) element(n *node, sc scope) error {
 	in.ctm = sc.ctm.Mul(m)
 	if name := n.label(); name != "" {
 		in.label = name
-		in.place = in.place.in(name)
+		if n.name == "g" || n.name == "svg" || n.name == "a" {
+			in.place = in.place.in(name)
+		}
 	}
 	if !in.ctm.Finite() {
 		im.warn(WarnRange, n)

@@ -39,7 +39,7 @@ const (
 	joinAll
 )
 
-// place is a named element around a shape, and those around it.
+// place is a named group around a shape, and those around it.
 type place struct {
 	name string
 	up   *place
@@ -69,7 +69,7 @@ func (im *importer) layers() []job.Layer {
 	return im.finish(out)
 }
 
-// folders returns, for each shape, the outermost named element around it that
+// folders returns, for each shape, the outermost named group around it that
 // does not hold them all; nil where there is none.
 func (im *importer) folders() []*place {
 	var shared *place

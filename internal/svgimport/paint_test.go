@@ -245,7 +245,7 @@ func TestImport_GradientsKeepTheirStops(t *testing.T) {
 	res := read(t, page100(`<linearGradient id="g"><stop stop-color="red"/><stop offset=".25" stop-color="#00f" stop-opacity=".5"/><stop offset="100%" stop-color="lime"/></linearGradient>
 		<rect width="40" height="40" fill="black"/><rect id="sky" x="50" width="40" height="40" fill="url(#g)"/><rect y="50" width="40" height="40" fill="url(#g)"/>`))
 	if len(res.Gradients) != 1 || len(res.Layers) != 2 {
-		t.Fatalf("%d gradients, %d layers", len(res.Gradients), len(res.Layers))
+		t.Fatalf("%d gradients, %d layers: %+v %v", len(res.Gradients), len(res.Layers), res.Gradients, layerNames(res))
 	}
 	g := res.Gradients[0]
 	if g.Layer != res.Layers[1].ID || g.Element != "rect #sky" || g.Line != 2 || fmt.Sprint(g.Stops) != "[{0 #ff0000 1} {0.25 #0000ff 0.5} {1 #00ff00 1}]" {
