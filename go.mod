@@ -6,7 +6,7 @@ require (
 	fyne.io/fyne/v2 v2.7.1
 	github.com/alecthomas/kong v1.17.0
 	github.com/ctessum/polyclip-go v1.1.0
-	github.com/google/renameio/v2 v2.0.2
+	github.com/go-text/typesetting v0.3.5
 	github.com/lucasb-eyer/go-colorful v1.4.1
 	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c
@@ -31,7 +31,6 @@ require (
 	github.com/go-gl/gl v0.0.0-20231021071112-07e5d0ea2e71 // indirect
 	github.com/go-gl/glfw/v3.3/glfw v0.0.0-20240506104042-037f3cc74f2a // indirect
 	github.com/go-text/render v0.2.0 // indirect
-	github.com/go-text/typesetting v0.3.5 // indirect
 	github.com/godbus/dbus/v5 v5.1.0 // indirect
 	github.com/gonum/floats v0.0.0-20181209220543-c233463c7e82 // indirect
 	github.com/gonum/internal v0.0.0-20181124074243-f884aa714029 // indirect
