@@ -80,7 +80,6 @@ var foreign = map[string][]string{
 	"github.com/nicksnyder/go-i18n":  {"internal/words"},
 	"github.com/tdewolff/parse":      {"internal/svgimport"},
 	"github.com/go-text/":            {"internal/typeset"},
-	"github.com/google/renameio":     {"internal/workshop", "internal/session"},
 	"github.com/lucasb-eyer/":        {"internal/job"},
 }
 
