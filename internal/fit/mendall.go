@@ -91,7 +91,7 @@ func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 				continue // its neighbour is being mended: look again afterwards
 			}
 			mend := m.about(s, round)
-			m.choose(&mend, s, j.Settings, max(tries.count(s.At), round-start-4))
+			m.choose(&mend, s, j.Settings, max(tries.count(s.At), round-start-4), round-start >= lateRound)
 			tries.add(s.At)
 			l, ok, err := m.layer(ctx, s, mend, j.Settings)
 			if err != nil {
@@ -176,21 +176,35 @@ func (a *attempts) count(p geometry.Point) int {
 	return most
 }
 
+// lateRound is the round from which what is still weak is given away where it
+// can be, whatever the picture loses by it: there is little of it by then.
+const lateRound = 6
+
 // choose picks what to do about a spot. tries counts the mends made about this
 // place in earlier rounds, or all rounds but the first few: what came back is
 // done the other way round, and a little more of it, for two narrow parts side by
 // side would take from each other for ever.
-func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, tries int) {
+func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, tries int, late bool) {
 	w := settings.Narrowest()
 	_, neighbour := m.target(s, job.Mend{Do: job.Give})
 	piece := math.Abs(s.whole.SignedArea())
 	mend.Do = job.Give
 	switch {
 	case s.Kind == weak.Gap: // closed, whoever closes it
+		if to, ok := m.target(s, *mend); ok && tries > 0 {
+			// Once more, and so broad that what closes it is not thin itself.
+			mend.Do, mend.To, mend.Chosen = job.Recolour, m.rules.separations[to].colour, true
+			mend.WidthMM = w * math.Min(1+0.1*float64(tries), 1.5)
+		}
 		return
 	case neighbour && s.Kind == weak.Speck:
+		if tries > 1 {
+			to, _ := m.target(s, *mend)
+			mend.Do, mend.To, mend.Chosen = job.Recolour, m.rules.separations[to].colour, true
+			mend.WidthMM = s.LengthMM + w/2
+		}
 		return
-	case neighbour && tries >= 2 && piece < 6*w*w:
+	case neighbour && tries >= 2 && piece < 6*w*w, neighbour && late && piece < 12*w*w:
 		mend.Whole = true // there is not much of it anyway
 		return
 	}
@@ -200,6 +214,9 @@ func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, trie
 	short := s.Kind == weak.Neck && s.LengthMM < 1.3*w
 	if tries%2 == 1 && neighbour {
 		give = !give
+	}
+	if late && neighbour {
+		give = !short || tries%2 == 0
 	}
 	if give && !(short && tries < 4) {
 		return
