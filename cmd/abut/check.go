@@ -110,7 +110,7 @@ func (c *checkCommand) weak(ctx context.Context, j job.Job) (w weakness, err err
 	if w.plan, err = workshop.FitCached(ctx, &cache, w.job); err != nil {
 		return w, err
 	}
-	w.spots, w.notes, err = workshop.Weaknesses(ctx, &cache, w.plan, w.job)
+	w.spots, w.notes, err = workshop.FindWeak(ctx, &cache, w.plan, w.job)
 	return w, err
 }
 

@@ -21,22 +21,6 @@ func Weak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.Weak
 	return spots, explain(err)
 }
 
-// Weaknesses returns the plan's weak spots with what is to be said of them. A
-// picture that is too fine at its size to count them is said to be so: it can be
-// cut all the same. c may be nil.
-func Weaknesses(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.WeakSpot, []job.Warning, error) {
-	spots, err := Weak(ctx, c, p, j)
-	if Is(err, "art-too-complex") {
-		return nil, []job.Warning{{Message: job.Message{ID: "weak-spots-uncounted", Args: map[string]string{
-			"width": words.Number(j.Settings.Narrowest()),
-		}}}}, nil
-	}
-	if err != nil {
-		return nil, nil, err
-	}
-	return spots, WeakWarnings(spots, j.Settings), nil
-}
-
 // FindWeak is Weak with what to say about it, for those who can do without: art
 // too complex to be looked through costs a warning, and no error.
 func FindWeak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.WeakSpot, []job.Warning, error) {

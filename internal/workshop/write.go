@@ -80,7 +80,7 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 		return nil, nil, err
 	}
 	// Widths are measured among chords, and before the clearance is taken.
-	spots, weak, err := Weaknesses(ctx, cache, chords, j)
+	spots, weak, err := FindWeak(ctx, cache, chords, j)
 	if err != nil {
 		return nil, nil, err
 	}
