@@ -89,14 +89,16 @@ var presentation = func() map[string]bool {
 // uniqueFields splits a class list, each class once.
 func uniqueFields(v string) []string {
 	f := strings.Fields(v)
-	for i := 1; i < len(f); i++ {
-		for j := 0; j < i; j++ {
-			if f[i] == f[j] {
-				f = append(f[:i], f[i+1:]...)
-				i--
-				break
-			}
+	if len(f) < 2 {
+		return f
+	}
+	seen := make(map[string]bool, len(f))
+	out := f[:0]
+	for _, c := range f {
+		if !seen[c] {
+			seen[c] = true
+			out = append(out, c)
 		}
 	}
-	return f
+	return out
 }

@@ -73,7 +73,7 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc, err := parseTree(ctx, data, opt.MaxDepth)
+	doc, err := readTree(ctx, data, opt.MaxDepth)
 	if err != nil {
 		return nil, err
 	}
@@ -156,6 +156,9 @@ type painted struct {
 }
 
 func (im *importer) readSheets() {
+	for _, c := range im.doc.cut {
+		im.warn(WarnStyleSheet, c.n, "rule", shorten(c.name)+"=…")
+	}
 	total := 0
 	for _, n := range im.doc.sheets {
 		if t := n.get("type"); t != "" && t != "text/css" {

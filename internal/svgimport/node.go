@@ -79,6 +79,13 @@ type document struct {
 	byID   map[string]*node
 	sheets []*node
 	count  int
+	// cut are the attributes that were too long to be read.
+	cut []cutAttr
+}
+
+type cutAttr struct {
+	n    *node
+	name string
 }
 
 // href returns what the element refers to: the id, and false when the

@@ -105,16 +105,27 @@ const maxNumbers = 5_000_000
 // numberList reads numbers divided by spaces or commas up to the end of s, and
 // false when anything else stands there. It stops after maxNumbers.
 func numberList(s string) ([]float64, bool) {
+	out, ok, _ := polledList(s, nil)
+	return out, ok
+}
+
+// polledList is numberList for long ones: full is polled with the count of
+// numbers so far, and an error from it ends the reading.
+func polledList(s string, full func(int) error) (out []float64, ok bool, err error) {
 	sc := scanner{s: s}
-	var out []float64
 	sc.spaces()
 	for !sc.done() {
 		v, ok := sc.number()
 		if !ok || len(out) >= maxNumbers {
-			return out, false
+			return out, false, nil
 		}
 		out = append(out, v)
+		if len(out)&0xfff == 0 && full != nil {
+			if err := full(len(out)); err != nil {
+				return nil, false, err
+			}
+		}
 		sc.separator()
 	}
-	return out, true
+	return out, true, nil
 }

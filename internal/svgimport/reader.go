@@ -34,6 +34,11 @@ const maxElements = 1_000_000
 // maxAttrs bounds the attributes of one element, which are searched one by one.
 const maxAttrs = 256
 
+// maxValue bounds the text of one attribute, save those that hold outlines and
+// references. Real ones have a few hundred bytes; without a bound, reading a
+// style attribute of 50 MB takes minutes that nobody can interrupt.
+const maxValue = 1 << 16
+
 // maxText bounds the character data kept of an element that is no style sheet.
 const maxText = 4096
 
@@ -119,6 +124,35 @@ func charset(label string, in io.Reader) (io.Reader, error) {
 		return charmap.KOI8R.NewDecoder().Reader(in), nil
 	}
 	return nil, fail(ErrEncoding, 1, "encoding", label)
+}
+
+// readTree is parseTree that returns as soon as its context ends. The decoder
+// checks a text or an attribute as a whole, which for 50 MB of it takes longer
+// than someone who cancels should wait; it then ends in the background.
+func readTree(ctx context.Context, data []byte, maxDepth int) (*document, error) {
+	type result struct {
+		doc   *document
+		err   error
+		panic any
+	}
+	done := make(chan result, 1)
+	go func() {
+		var r result
+		defer func() {
+			r.panic = recover()
+			done <- r
+		}()
+		r.doc, r.err = parseTree(ctx, data, maxDepth)
+	}()
+	select {
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	case r := <-done:
+		if r.panic != nil {
+			panic(r.panic) // where the caller can deal with it
+		}
+		return r.doc, r.err
+	}
 }
 
 // parseTree reads the tree. Elements nested deeper than maxDepth are an error:
@@ -267,6 +301,10 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 				continue
 			}
 			name = editorLabel
+		}
+		if len(a.Value) > maxValue && name != "d" && name != "points" && name != "href" {
+			p.doc.cut = append(p.doc.cut, cutAttr{n, name})
+			continue
 		}
 		if name == "href" {
 			n.setHref(a.Value)

@@ -126,7 +126,10 @@ func rectPath(n *node, st *style, view viewport) geometry.Path {
 // polyPath reads points; an odd number of coordinates, or text among them,
 // ends the list there.
 func (im *importer) polyPath(n *node) (geometry.Path, error) {
-	v, ok := numberList(n.get("points"))
+	v, ok, err := polledList(n.get("points"), func(numbers int) error { return im.checkSegments(numbers / 2) })
+	if err != nil {
+		return nil, err
+	}
 	if !ok || len(v)%2 != 0 {
 		im.warn(WarnPathData, n)
 	}
