@@ -49,7 +49,7 @@ func (im *importer) element(n *node, sc scope) error {
 	case "g", "a", "switch", "svg", "use", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon",
 		"text", "image", "foreignObject":
 	case "animate", "animateTransform", "animateMotion", "animateColor", "set":
-		im.warn(WarnAnimation, n)
+		im.animation(n)
 		return nil
 	case "script":
 		im.warn(WarnScript, n)
@@ -127,8 +127,23 @@ func (im *importer) visit(n *node, sc *scope) error {
 	return nil
 }
 
+// animation warns about an element that animates.
+func (im *importer) animation(n *node) {
+	switch n.name {
+	case "animate", "animateTransform", "animateMotion", "animateColor", "set":
+		im.warn(WarnAnimation, n)
+	}
+}
+
 // content draws the inside of an element whose own properties are dealt with.
 func (im *importer) content(n *node, st *style, in scope) error {
+	switch n.name {
+	case "g", "a", "svg", "switch":
+	default:
+		for _, c := range n.children {
+			im.animation(c)
+		}
+	}
 	switch n.name {
 	case "g", "a":
 		return im.children(n, in)

@@ -23,6 +23,8 @@ func FuzzImport(f *testing.F) {
 		page100(`<marker id="m" orient="auto"><rect width="1" height="1"/></marker><path d="M0 0h9a3 3 0 019 9z" marker-mid="url(#m)" opacity=".3"/>`),
 		page100(`<symbol id="s" viewBox="0 0 1 1"><rect width="1" height="1"/></symbol><use href="#s" width="50%" height="5"/><svg x="1em" width="5" height="5" viewBox="0 0 1 2"><rect width="1" height="1"/></svg>`),
 		`<!DOCTYPE svg [<!ENTITY a "b">]><svg xmlns="http://www.w3.org/2000/svg"><desc>&a;</desc><rect width="1e30" height="NaN"/></svg>`,
+		page100(`<rect style="clip-path:inset(1px 2% round 3px/4px) fill-box;x:1px;width:5px;height:6em;transform:rotate(3deg);transform-origin:right 2px bottom 10%" height="9"/><circle r="9" clip-path="ellipse(closest-side 3px at left)"/><path clip-path="polygon(evenodd,0 0,1em 2%,3px 4px)" style="d:path('M0 0h9v9')" stroke="red" stroke-dasharray="0 3 1" transform-box="fill-box"/>`),
+		`<svg xmlns="http://www.w3.org/2000/svg" width="3in" height="9" viewBox="1 2 3 4" transform="skewX(3)" clip-path="circle()"><g id="Beak"><rect x="-1e8" width="2e8" height="9"/></g></svg>`,
 		bomb(3, `<rect width="9" height="9"/>`),
 	} {
 		f.Add(s)

@@ -1,11 +1,9 @@
 package svgimport
 
 import (
-	"encoding/json"
 	"go/ast"
 	"go/parser"
 	"go/token"
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -15,16 +13,7 @@ import (
 // Every id has its sentence, every warning its remedy, and no sentence is
 // without an id.
 func TestIDs_HaveSentences(t *testing.T) {
-	words := map[string]string{}
-	for _, file := range []string{"import", "text"} {
-		data, err := os.ReadFile("../words/messages/" + file + ".en.json")
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := json.Unmarshal(data, &words); err != nil {
-			t.Fatal(err)
-		}
-	}
+	words := sentences(t)
 	want := map[string]bool{}
 	for name, id := range constants(t, "errors.go", "warnings.go", "textwarnings.go") {
 		switch {
