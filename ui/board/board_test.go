@@ -321,6 +321,22 @@ func TestArt_HoverSaysWhatStacks(t *testing.T) {
 	}
 }
 
+func TestViews_HoldWhenNothingIsCut(t *testing.T) {
+	b, w, _ := newBoard(t)
+	nothing := &fit.Plan{Extent: geometry.EmptyRect(), Page: geometry.EmptyRect()}
+	for _, m := range []Mode{Art, Fitted, Sheets, Assembly} {
+		b.SetJob(twoSquares(), nothing, true)
+		b.View(m) // must not panic
+		b.MouseMoved(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(200, 200)}})
+		if img := w.Canvas().Capture(); img.Bounds().Empty() {
+			t.Errorf("view %v shows nothing", m)
+		}
+		if z := zoneAt(nothing, geometry.Pt(1, 1)); z != NoZone {
+			t.Errorf("there is a zone %v where there is no sheet", z)
+		}
+	}
+}
+
 // A latest-wins painter drops what nobody waits for and always ends with the
 // last request.
 func TestPainter_LatestWins(t *testing.T) {

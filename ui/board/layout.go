@@ -34,7 +34,7 @@ const sheetGap = 0.16
 
 func layoutOf(m Mode, p *fit.Plan) layout {
 	if p == nil || p.Page.Empty() {
-		return layout{mode: m, page: geometry.EmptyRect()}
+		return layout{mode: m, page: geometry.EmptyRect(), cols: 1}
 	}
 	l := layout{mode: m, page: p.Page, n: len(p.Separations), cols: 1}
 	if l.n > 0 {
@@ -62,6 +62,9 @@ func (l layout) sheet(sep int) geometry.Rect {
 
 // at maps what is cut of a separation, in the plan's millimetres, to the board.
 func (l layout) at(sep int) geometry.Affine {
+	if l.page.Empty() { // nothing is cut: every layer is left out, say
+		return geometry.Identity()
+	}
 	switch l.mode {
 	case Assembly:
 		return geometry.MirrorX(l.page.Min.X + l.page.Max.X)

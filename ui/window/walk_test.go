@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"math"
 	"math/rand/v2"
+	"os"
+	"strconv"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -135,7 +137,7 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 	if testing.Short() {
 		events = 200
 	}
-	seed := rand.Uint64()
+	seed := walkSeed(t)
 	defer func() {
 		if v := recover(); v != nil {
 			t.Errorf("seed %d: %v", seed, v)
@@ -175,4 +177,20 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 	}
 	w.settle()
 	t.Logf("%d events, %d steps", events, steps)
+}
+
+// walkSeed is always the same in ./run test, so that it fails for what was
+// changed; ./run test-all walks anew, and ABUT_SEED walks the same way again.
+func walkSeed(t *testing.T) uint64 {
+	if s := os.Getenv("ABUT_SEED"); s != "" {
+		v, err := strconv.ParseUint(s, 10, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	if os.Getenv("ABUT_CORPUS") == "all" {
+		return rand.Uint64()
+	}
+	return 2
 }
