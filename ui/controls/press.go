@@ -26,7 +26,10 @@ type Mark struct {
 	// On marks a toggle or choice that is on; Plain shows that by its colour
 	// only.
 	On, Plain bool
-	OnTapped  func()
+	// Heading sets it as the heading of what it folds: from the left, in a
+	// heading's type.
+	Heading  bool
+	OnTapped func()
 	// IconSide and Height are in units.
 	IconSide, Height float32
 	// Tone is the icon's and label's colour, Text unless set.
@@ -242,8 +245,11 @@ type pressRenderer struct {
 }
 
 func (r *pressRenderer) pad() float32 {
-	if r.p.Label == "" {
+	switch {
+	case r.p.Label == "":
 		return (r.p.Height - r.p.IconSide) / 2
+	case r.p.Heading:
+		return 0
 	}
 	return 12
 }
@@ -267,8 +273,10 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 	r.ring.Move(fyne.NewPos(1, 1))
 	r.ring.Resize(size.SubtractWidthHeight(2, 2))
 	// Content stays in the middle when there is more room than it needs.
-	x := (size.Width - r.MinSize().Width) / 2
-	x += r.pad()
+	x := r.pad()
+	if !r.p.Heading {
+		x += (size.Width - r.MinSize().Width) / 2
+	}
 	if r.p.IconName != "" {
 		r.icon.Resize(fyne.NewSquareSize(r.p.IconSide))
 		r.icon.Move(fyne.NewPos(x, (size.Height-r.p.IconSide)/2))
@@ -289,7 +297,10 @@ func (r *pressRenderer) Refresh() {
 		}
 	}
 	r.text.Text, r.text.TextSize, r.text.Color = r.p.Label, theme.Body, r.p.colour()
-	r.text.TextStyle.Bold = r.p.Next
+	r.text.TextStyle.Bold = r.p.Next || r.p.Heading
+	if r.p.Heading {
+		r.text.TextSize = theme.Heading
+	}
 	r.icon.Hidden = r.p.IconName == ""
 	r.text.Hidden = r.p.Label == ""
 	r.Layout(r.p.Size())

@@ -28,7 +28,11 @@ type details struct {
 	// onPlace is asked to show a place on the board.
 	onPlace func(geometry.Rect)
 
+	// column holds what is about the selection and, without one, about the job.
 	column *fyne.Container
+	ofJob  *fyne.Container
+	// stackedPart and notesPart are there while they have something to say.
+	stackedPart, notesPart *controls.Section
 	// allSheets: the list of sheets is unfolded.
 	allSheets     bool
 	job           job.Job
@@ -38,21 +42,20 @@ type details struct {
 	blank         *fyne.Container
 	onBlank       func()
 	onFitBlank    func()
-	stackedRule   fyne.CanvasObject
 	frame         *controls.Choice
 	frameWhy      *controls.Para
 	base          *fyne.Container
 	baseWhy       *controls.Para
 	sheets        *fyne.Container
 	notes         *fyne.Container
-	notesHead     *controls.Line
-	notesRule     fyne.CanvasObject
 	shown         *fit.Plan
 }
 
 var frameModes = []job.FrameMode{job.FrameAuto, job.FrameAlways, job.FrameNone}
 
-func newDetails(chosen fyne.CanvasObject) *details {
+// newDetails returns the panel. prefs keeps which parts are folded away; nil
+// keeps nothing.
+func newDetails(chosen fyne.CanvasObject, prefs fyne.Preferences) *details {
 	d := &details{}
 	d.width = newLengthEntry(func(v float64) { d.onSize(v, 0) })
 	d.height = newLengthEntry(func(v float64) { d.onSize(0, v) })
@@ -68,29 +71,26 @@ func newDetails(chosen fyne.CanvasObject) *details {
 	d.baseWhy = controls.NewPara("", controls.Quiet)
 	d.sheets = container.New(&controls.Stack{Gap: 6})
 	d.notes = container.New(&controls.Stack{Gap: 12})
-	d.notesHead = controls.NewHeading(say("ui-details-notes"))
-	d.notesRule = controls.NewRule()
-	section := func(head string, o ...fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(&controls.Stack{Gap: 8}, append([]fyne.CanvasObject{controls.NewHeading(head)}, o...)...)
+	section := func(id string, o ...fyne.CanvasObject) *controls.Section {
+		p := controls.NewSection(say(id), say("ui-details-fold"), o...)
+		if prefs != nil {
+			p.Fold(prefs.Bool(prefFolded + id))
+			p.OnFolded = func(folded bool) { prefs.SetBool(prefFolded+id, folded) }
+		}
+		d.ofJob.Add(p.Object)
+		return p
 	}
+	d.ofJob = container.New(&controls.Stack{Gap: 10})
 	d.blank = container.New(&controls.Stack{Gap: 8})
 	d.stacked = container.New(&controls.Stack{Gap: 6})
-	d.stackedRule = controls.NewRule()
-	d.column = container.New(&controls.Stack{Gap: 14},
-		chosen,
-		d.stacked, d.stackedRule,
-		section(say("ui-details-size"), field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet)),
-		controls.NewRule(),
-		section(say("ui-details-blank"), d.blank),
-		controls.NewRule(),
-		section(say("ui-details-sheets"), d.sheets),
-		controls.NewRule(),
-		section(say("ui-details-base"), d.base, d.baseWhy),
-		controls.NewRule(),
-		section(say("ui-details-frame"), d.frame, d.frameWhy),
-		d.notesRule,
-		container.New(&controls.Stack{Gap: 8}, d.notesHead, d.notes),
-	)
+	d.stackedPart = section("ui-details-stacked", d.stacked)
+	section("ui-details-size", field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet))
+	section("ui-details-blank", d.blank)
+	section("ui-details-sheets", d.sheets)
+	section("ui-details-base", d.base, d.baseWhy)
+	section("ui-details-frame", d.frame, d.frameWhy)
+	d.notesPart = section("ui-details-notes", d.notes)
+	d.column = container.New(&controls.Stack{Gap: 14}, chosen, d.ofJob)
 	d.object = container.NewStack(controls.NewFill(controls.Surface), container.NewVScroll(container.New(&controls.Inset{X: 16, Y: 14}, d.column)))
 	return d
 }
@@ -143,8 +143,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 		}
 		d.notes.Add(d.noteRow(n))
 	}
-	d.notesHead.Hidden = len(list) == 0
-	d.notesRule.(*controls.Fill).Hidden = len(list) == 0
+	d.notesPart.SetShown(len(list) > 0)
 	d.column.Refresh()
 	d.object.Refresh()
 }

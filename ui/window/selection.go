@@ -98,17 +98,19 @@ func newChosen(w *Window) *chosen {
 		pair("ui-details-width", c.wide, "ui-details-height", c.high), c.keep,
 		container.NewGridWithColumns(2, container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-angle"), controls.Quiet), c.angle)),
 		turns, c.align,
-		use, c.useWhy, controls.NewRule())
+		use, c.useWhy)
 	c.object.Hide()
 	return c
 }
 
-// show fills the panel; without a selection it is not there.
+// show fills the panel with what is about the selection; without one, Details
+// is about the job.
 func (c *chosen) show(j job.Job, ids []job.LayerID) {
 	c.object.Hidden = len(ids) == 0
 	if len(ids) > 0 {
 		c.fill(j, ids)
 	}
+	c.w.details.ofJob.Hidden = len(ids) > 0
 	c.object.Refresh()
 	c.w.details.column.Refresh()
 	c.w.details.object.Refresh()

@@ -17,12 +17,7 @@ const maxPlaces = 8
 func (d *details) showStacked(j job.Job, p *fit.Plan) {
 	d.stacked.RemoveAll()
 	n := len(p.Stacked.Places)
-	d.stacked.Hidden = n == 0
-	d.stackedRule.(*controls.Fill).Hidden = n == 0
-	if n == 0 {
-		return
-	}
-	d.stacked.Add(controls.NewHeading(say("ui-details-stacked")))
+	d.stackedPart.SetShown(n > 0)
 	for i := range p.Stacked.Places {
 		if i == maxPlaces {
 			d.stacked.Add(controls.NewPara(say("ui-details-more", "count", words.Count(n-i)), controls.Quiet))

@@ -90,7 +90,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	})
 	w.wireList()
 	w.chosen = newChosen(w)
-	w.details = newDetails(w.chosen.object)
+	w.details = newDetails(w.chosen.object, o.Prefs)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
@@ -165,6 +165,7 @@ const (
 	prefHeight      = "window-height"
 	prefLeftFolded  = "panel-left-folded"
 	prefRightFolded = "panel-right-folded"
+	prefFolded      = "folded-" // and the id of the part's heading
 )
 
 func (w *Window) wireBoard() {
