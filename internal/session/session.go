@@ -39,6 +39,9 @@ const (
 	WorkChanged
 	// SavedChanged: the document was saved, or has another file.
 	SavedChanged
+	// WeakChanged: more is known about weak spots, or about what the clearance
+	// leaves.
+	WeakChanged
 )
 
 // Session is an open document, or none. Make one with New.
@@ -79,6 +82,7 @@ type Session struct {
 	auto      autosave
 
 	fitter fitter
+	weak   weakness
 	tasks  []*Task
 }
 
@@ -87,6 +91,7 @@ type Session struct {
 func New(deliver func(func())) *Session {
 	s := &Session{deliver: deliver}
 	s.fitter.s = s
+	s.weak.s = s
 	s.auto.s = s
 	return s
 }
@@ -165,6 +170,8 @@ func (s *Session) open(path string, read func(context.Context) (job.Job, error))
 // that it is from, empty without one.
 func (s *Session) Use(j job.Job, path string) {
 	s.fitter.stop()
+	s.weak.forget()
+	s.stopVoid()
 	s.auto.drop()
 	s.file, s.saved, s.recovered = "", 0, false
 	if IsDocument(path) {
@@ -182,6 +189,8 @@ func (s *Session) Use(j job.Job, path string) {
 // Close leaves no document open, and what was kept of it is forgotten.
 func (s *Session) Close() {
 	s.fitter.stop()
+	s.weak.forget()
+	s.stopVoid()
 	s.auto.drop()
 	s.file, s.path, s.recovered = "", "", false
 	s.history, s.selection, s.preview, s.plan, s.committed = nil, nil, nil, nil, nil
@@ -235,6 +244,7 @@ func (s *Session) edited() {
 	s.selection = keep
 	s.committed = nil
 	s.version++
+	s.stopVoid()
 	s.planExact, s.planError = false, nil
 	s.fit(j)
 	s.auto.touch()
@@ -265,6 +275,7 @@ func (s *Session) CancelPreview() {
 	if s.committed != nil {
 		s.fitter.stop()
 		s.plan, s.planExact, s.planError = s.committed, true, nil
+		s.weak.look()
 		s.changed(PlanChanged)
 		return
 	}

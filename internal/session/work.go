@@ -22,7 +22,10 @@ type Task struct {
 	What    job.Message
 	Started time.Time
 	shown   bool
-	stop    context.CancelFunc
+	// quiet work is never shown: nobody waits for it. void work stops with the
+	// next edit.
+	quiet, void bool
+	stop        context.CancelFunc
 }
 
 // Stop gives the task up. What it was to do is not done.
@@ -49,7 +52,7 @@ func (s *Session) begin(what job.Message) (ctx context.Context, t *Task, end fun
 	s.tasks = append(s.tasks, t)
 	timer := time.AfterFunc(ShowAfter, func() {
 		s.deliver(func() {
-			if slices.Contains(s.tasks, t) {
+			if !t.quiet && slices.Contains(s.tasks, t) {
 				t.shown = true
 				s.changed(WorkChanged)
 			}
@@ -67,8 +70,8 @@ func (s *Session) begin(what job.Message) (ctx context.Context, t *Task, end fun
 
 // run does work in the background and hands the outcome to done on the
 // session's goroutine. A fault in the work arrives there as an error.
-func run[T any](s *Session, what job.Message, work func(context.Context) (T, error), done func(T, error)) {
-	ctx, _, end := s.begin(what)
+func run[T any](s *Session, what job.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
+	ctx, t, end := s.begin(what)
 	go func() {
 		v, err := guarded(ctx, work)
 		s.deliver(func() {
@@ -76,6 +79,7 @@ func run[T any](s *Session, what job.Message, work func(context.Context) (T, err
 			done(v, err)
 		})
 	}()
+	return t
 }
 
 // guarded is the boundary at which a fault in background work becomes an error,
@@ -117,6 +121,7 @@ type fitter struct {
 
 // fit asks for the plan of a job or preview.
 func (s *Session) fit(j job.Job) {
+	s.weak.drop()
 	f := &s.fitter
 	f.last++
 	f.next = &j
@@ -180,6 +185,7 @@ func (f *fitter) take(number uint64, plan *fit.Plan, err error) {
 	s.plan, s.planExact, s.planError = plan, number == f.last, nil
 	if s.planExact && s.preview == nil {
 		s.committed = plan
+		s.weak.look()
 	}
 	s.changed(PlanChanged)
 }

@@ -52,20 +52,28 @@ type Board struct {
 	ZoneText func(Zone) string
 	// StackedText says what to show of a stacked place under the pointer.
 	StackedText func(place int) string
+	// SpotText says what to show of a weak spot under the pointer; OnSpot
+	// reports that one was pressed in the fitted view.
+	SpotText func(spot int) string
+	OnSpot   func(spot int)
 	// OnShortcut gets the shortcuts that the board has no use for.
 	OnShortcut func(fyne.Shortcut)
 	// Modifiers returns the keys held down. Drag and key events don't say.
 	Modifiers func() fyne.KeyModifier
 
-	job       job.Job
-	plan      *fit.Plan
-	exact     bool
-	mode      Mode
-	handles   handles
-	box       *canvas.Rectangle
-	labels    []*canvas.Text
-	selection []job.LayerID
-	paper     geometry.Rect
+	job  job.Job
+	plan *fit.Plan
+	// cut is what is cut of the plan, nil for the plan itself; tried is one that
+	// is only being looked at.
+	cut, tried *fit.Plan
+	spots      []Spot
+	exact      bool
+	mode       Mode
+	handles    handles
+	box        *canvas.Rectangle
+	labels     []*canvas.Text
+	selection  []job.LayerID
+	paper      geometry.Rect
 
 	view view
 	// ratio is the screen's pixels per unit, density the same as a whole number,
@@ -143,6 +151,7 @@ func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
 		}()
 	}
 	b.job, b.plan, b.exact = j, plan, exact
+	b.cut, b.tried = nil, nil
 	b.unit.Text = map[job.Units]string{job.Millimetres: "mm", job.Inches: "in"}[j.Settings.Units]
 	b.unit.Refresh()
 	if b.gesture.kind != dragging {
@@ -159,6 +168,9 @@ func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
 func (b *Board) SetPlan(plan *fit.Plan, exact bool) {
 	if b.plan == plan && b.exact == exact {
 		return
+	}
+	if b.plan != plan {
+		b.cut = nil
 	}
 	b.plan, b.exact = plan, exact
 	b.placeLabels()
@@ -253,7 +265,7 @@ func paperOf(j job.Job) geometry.Rect {
 // paperNow is the paper as the view shows it: mirrored with what lies on it.
 func (b *Board) paperNow() geometry.Rect {
 	if b.mode == Assembly && b.plan != nil && !b.paper.Empty() {
-		return layoutOf(b.mode, b.plan).at(0).MapRect(b.paper)
+		return layoutOf(b.mode, b.Shown()).at(0).MapRect(b.paper)
 	}
 	return b.paper
 }
@@ -264,7 +276,7 @@ func (b *Board) place() {
 	if b.job.Settings.BlankShape != nil {
 		all = all.Grow(5).Union(job.Pages(b.job))
 	}
-	if l := layoutOf(b.mode, b.plan); b.mode == Sheets && l.n > 0 {
+	if l := layoutOf(b.mode, b.Shown()); b.mode == Sheets && l.n > 0 {
 		all = l.extent()
 	}
 	if b.showAll && !all.Empty() && b.view.size.X > 0 {
@@ -288,8 +300,14 @@ func (b *Board) repaint() {
 		b.place()
 	}
 	r := &request{
-		job: b.job, plan: b.plan, exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
+		job: b.job, plan: b.Shown(), exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
 		ground: theme.Current().Board, selection: b.selection, piece: b.hover,
+	}
+	if b.tried != nil && b.mode == Art {
+		r.mode = Fitted // only pieces show what a mend changes
+	}
+	if b.gesture.kind != dragging && b.gesture.kind != shaping {
+		r.spots = b.spotsNow()
 	}
 	if b.gesture.kind == dragging {
 		r.dragging, r.shift = true, b.gesture.shift

@@ -116,8 +116,14 @@ func (b *Board) MouseUp(e *desktop.MouseEvent) {
 	switch g.kind {
 	case pressed:
 		b.gesture = gesture{space: g.space}
-		if g.button == desktop.MouseButtonPrimary && !g.space && b.mode == Art {
+		switch {
+		case g.button != desktop.MouseButtonPrimary || g.space:
+		case b.mode == Art:
 			b.clicked(g)
+		default:
+			if i := b.hoverSpot(g.from); i >= 0 && b.OnSpot != nil {
+				b.OnSpot(i)
+			}
 		}
 	case dragging, shaping, boxing:
 		b.release()
@@ -311,17 +317,20 @@ func (b *Board) MouseMoved(e *desktop.MouseEvent) {
 	}
 	piece := -1
 	if p := b.pixel(e.Position); p.X >= 0 && p.Y >= 0 {
-		piece = pieceAt(b.plan, layoutOf(b.mode, b.plan), b.view.mm(p))
+		piece = pieceAt(b.Shown(), layoutOf(b.mode, b.Shown()), b.view.mm(p))
 	}
 	if piece != b.hover {
 		b.hover = piece
 		b.repaint()
 	}
+	if b.chipSpot(e) {
+		return
+	}
 	text := ""
 	if piece >= 0 && b.PieceText != nil {
 		text = b.PieceText(piece)
 	} else if p := b.pixel(e.Position); b.mode == Sheets && b.plan != nil && b.ZoneText != nil && p.X >= 0 && p.Y >= 0 {
-		text = b.ZoneText(zoneAt(b.plan, b.view.mm(p)))
+		text = b.ZoneText(zoneAt(b.Shown(), b.view.mm(p)))
 	}
 	b.showChip(text, e.Position)
 }
@@ -337,6 +346,9 @@ func (b *Board) hoverArt(e *desktop.MouseEvent) {
 				break
 			}
 		}
+	}
+	if text == "" && b.chipSpot(e) {
+		return
 	}
 	b.showChip(text, e.Position)
 }

@@ -105,7 +105,7 @@ const maxTexts = 250
 // labelsOf returns what a view writes on the board. pxMM is the zoom in units a
 // millimetre.
 func (b *Board) labelsOf(pxMM float64) []label {
-	p := b.plan
+	p := b.Shown()
 	if p == nil || b.mode != Sheets && b.mode != Assembly {
 		return nil
 	}

@@ -30,6 +30,8 @@ type request struct {
 	shift    image.Point
 	// piece is the one under the pointer in the fitted view, −1 for none.
 	piece int
+	// spots are the weak spots to mark.
+	spots []Spot
 }
 
 // picture is what the painter makes of a request. Its images are tight, in
@@ -61,6 +63,7 @@ type painter struct {
 	masker  paint.Masker
 	still   still
 	pieces  pieceMasks
+	spots   spotMasks
 }
 
 func (p *painter) ask(r *request) {
@@ -131,6 +134,9 @@ func (p *painter) paint(r *request) *picture {
 	case r.mode != Art && r.plan != nil:
 		img := p.paper(r, window)
 		p.paintFitted(img, r)
+		if r.mode == Fitted {
+			p.paintSpots(img, r)
+		}
 		pic.base = r.tight(img)
 	case r.dragging:
 		pic.base = p.stillBase(r, scene)
@@ -149,6 +155,7 @@ func (p *painter) paint(r *request) *picture {
 	default:
 		img := p.paper(r, window)
 		p.paintArt(img, r, scene, r.selection)
+		p.paintSpots(img, r)
 		pic.base = r.tight(img)
 	}
 	return pic

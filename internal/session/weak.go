@@ -1,0 +1,351 @@
+package session
+
+import (
+	"context"
+	"slices"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+// Weak is what is known about the weak spots of the plan at hand.
+type Weak struct {
+	State WeakState
+	// Spots are those that were found, kept ones too.
+	Spots []fit.WeakSpot
+	// Crowded says why they were not counted, when they are TooMany.
+	Crowded job.Warning
+}
+
+// WeakState is how far the search for weak spots is.
+type WeakState uint8
+
+const (
+	// WeakUnknown: there is no exact plan, or none that is worth it: where
+	// colours stack, that comes first.
+	WeakUnknown WeakState = iota
+	// WeakLooking: they are being looked for.
+	WeakLooking
+	// WeakFound: Spots are all there are.
+	WeakFound
+	// WeakTooMany: so much is thin that they cannot be listed.
+	WeakTooMany
+	// WeakStopped: the search was given up.
+	WeakStopped
+)
+
+// Open counts the spots that are neither mended nor kept.
+func (w Weak) Open() int {
+	n := 0
+	for i := range w.Spots {
+		if !w.Spots[i].Kept {
+			n++
+		}
+	}
+	return n
+}
+
+// weakness works out what follows from an exact plan: what is cut of it with
+// the job's clearance, and its weak spots. Latest wins; a drag or an edit gives
+// it up at once, so that the next plan need not wait.
+type weakness struct {
+	s *Session
+	// plan is what cut and weak belong to.
+	plan *fit.Plan
+	cut  *fit.Plan
+	weak Weak
+	// number is that of the newest search: older ones come too late.
+	number  uint64
+	running *Task
+	// cache is for mends that are tried.
+	cache *fit.Cache
+}
+
+// look begins the search, unless the plan is known or being looked at already.
+func (f *weakness) look() {
+	s := f.s
+	if s.committed == nil || f.plan == s.committed {
+		return
+	}
+	f.drop()
+	p, j, cache := s.committed, s.Job(), s.fitter.cache
+	f.plan, f.cut, f.weak = p, nil, Weak{}
+	if len(p.Separations) == 0 || len(p.Stacked.Places) > 0 {
+		f.cut = p
+		return
+	}
+	f.weak.State = WeakLooking
+	f.number++
+	number := f.number
+	ctx, t, end := s.begin(job.Message{ID: "ui-task-weak"})
+	t.quiet = true
+	f.running = t
+	go func() {
+		cut, err := guarded(ctx, func(ctx context.Context) (*fit.Plan, error) { return fit.Cut(ctx, p, j.Settings) })
+		if err == nil {
+			s.deliver(func() {
+				if f.number == number && f.plan == p {
+					f.cut = cut
+					s.changed(WeakChanged)
+				}
+			})
+		}
+		found, err := guarded(ctx, func(ctx context.Context) (Weak, error) {
+			spots, warnings, err := workshop.FindWeak(ctx, cache, p, j)
+			w := Weak{State: WeakFound, Spots: spots}
+			if err == nil && spots == nil && len(warnings) > 0 {
+				w.State, w.Crowded = WeakTooMany, warnings[0]
+			}
+			return w, err
+		})
+		s.deliver(func() {
+			end()
+			if f.number != number || f.plan != p {
+				return
+			}
+			f.running = nil
+			switch {
+			case err == nil:
+				f.weak = found
+			case fit.IsCancelled(err) || workshop.Is(err, "stopped"):
+				f.weak.State = WeakStopped
+			default:
+				f.weak.State = WeakStopped
+				s.trouble(err)
+			}
+			s.changed(WeakChanged)
+		})
+	}()
+}
+
+// drop gives the search up. What was found already stays known.
+func (f *weakness) drop() {
+	if f.running != nil {
+		f.number++
+		f.running.Stop()
+		f.running, f.plan = nil, nil
+	}
+}
+
+// forget drops everything, as another document is opened.
+func (f *weakness) forget() {
+	f.drop()
+	f.plan, f.cut, f.weak, f.cache = nil, nil, Weak{}, nil
+}
+
+// current reports whether what is known belongs to what is shown.
+func (f *weakness) current() bool {
+	s := f.s
+	return s.plan != nil && s.planExact && s.preview == nil && s.plan == f.plan
+}
+
+// Weak returns what is known about the weak spots of the plan at hand.
+func (s *Session) Weak() Weak {
+	if !s.weak.current() {
+		return Weak{}
+	}
+	return s.weak.weak
+}
+
+// Cut returns what is cut of the plan at hand: the plan with the job's
+// clearance. It is the plan itself until that is worked out.
+func (s *Session) Cut() *fit.Plan {
+	if s.weak.current() && s.weak.cut != nil {
+		return s.weak.cut
+	}
+	return s.plan
+}
+
+// StopLooking gives the search for weak spots up, LookAgain begins it once
+// more.
+func (s *Session) StopLooking() {
+	if t := s.weak.running; t != nil {
+		t.Stop()
+	}
+}
+
+// LookAgain looks for weak spots after StopLooking.
+func (s *Session) LookAgain() {
+	if s.weak.current() && s.weak.weak.State == WeakStopped {
+		s.weak.plan = nil
+		s.weak.look()
+		s.changed(WeakChanged)
+	}
+}
+
+// MendAll mends every weak spot that has no mend yet, in the background and as
+// one step. An edit meanwhile makes its outcome void: it stops.
+func (s *Session) MendAll() {
+	mend(s, "ui-task-mend", "ui-step-mend-all", workshop.MendAll)
+}
+
+// Keep decides that a spot stays as it is.
+func (s *Session) Keep(spot fit.WeakSpot) {
+	mend(s, "ui-task-options", "ui-step-keep", func(ctx context.Context, j job.Job) (job.Job, error) {
+		m, err := fit.NewMend(ctx, j, spot, job.Keep)
+		if err != nil {
+			return j, err
+		}
+		return job.AddMend(j, m)
+	})
+}
+
+// mend makes an edit that takes long, in the background, one step; the next
+// edit makes it void.
+func mend(s *Session, task, step string, work func(context.Context, job.Job) (job.Job, error)) {
+	if s.history == nil {
+		return
+	}
+	j, version, history := s.Job(), s.version, s.history
+	t := run(s, job.Message{ID: task}, func(ctx context.Context) (job.Job, error) { return work(ctx, j) }, func(out job.Job, err error) {
+		if err == nil && s.version == version && s.history == history {
+			err = s.Do(step, func(job.Job) (job.Job, error) { return out, nil })
+		}
+		s.trouble(err)
+	})
+	t.void = true
+}
+
+// stopVoid stops the work that an edit has made void.
+func (s *Session) stopVoid() {
+	for _, t := range s.tasks {
+		if t.void {
+			t.Stop()
+		}
+	}
+}
+
+// MendOption is something that can be done about a weak spot.
+type MendOption struct {
+	Mend job.Mend
+	// Plan is the plan with it.
+	Plan *fit.Plan
+	// AreaMM2 is how much of the picture changes hands by it, UncoveredMM2 how
+	// much of that is nobody's any longer.
+	AreaMM2, UncoveredMM2 float64
+}
+
+// recolours is how many other sheets a spot is offered to, the likest first.
+const recolours = 5
+
+// Options works out what can be done about a weak spot of the plan at hand, in
+// the background: each goes to found as it is known, what cannot be done does
+// not, and end is called after the last. Stop it when nobody waits any more; an
+// edit stops it, too. Keeping a spot is always possible and is not tried.
+func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func()) (stop func()) {
+	p, _ := s.Plan()
+	if s.history == nil || !s.weak.current() {
+		end()
+		return func() {}
+	}
+	j, plan := s.Job(), p
+	if s.weak.cache == nil {
+		s.weak.cache = new(fit.Cache)
+	}
+	cache := s.weak.cache
+	ctx, t, done := s.begin(job.Message{ID: "ui-task-options"})
+	t.quiet, t.void = true, true
+	go func() {
+		_, err := guarded(ctx, func(ctx context.Context) (struct{}, error) {
+			keep, err := fit.NewMend(ctx, j, spot, job.Keep)
+			if err != nil {
+				return struct{}{}, err
+			}
+			for _, m := range candidates(plan, spot, keep) {
+				o, ok, err := try(ctx, cache, j, plan, m)
+				if err != nil {
+					return struct{}{}, err
+				}
+				if ok {
+					s.deliver(func() {
+						if ctx.Err() == nil {
+							found(o)
+						}
+					})
+				}
+			}
+			return struct{}{}, nil
+		})
+		s.deliver(func() {
+			stopped := ctx.Err() != nil
+			done()
+			if !stopped {
+				end()
+				if err != nil && !fit.IsCancelled(err) {
+					s.trouble(err)
+				}
+			}
+		})
+	}()
+	return t.Stop
+}
+
+// candidates lists the mends that are worth trying about a spot; about says
+// where it is.
+func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
+	var out []job.Mend
+	add := func(change func(m *job.Mend)) {
+		m := about
+		m.Reason = ""
+		change(&m)
+		out = append(out, m)
+	}
+	beside := map[int]bool{spot.Separation: true}
+	for _, n := range spot.Neighbours {
+		if n.Separation < 0 || beside[n.Separation] {
+			continue
+		}
+		beside[n.Separation] = true
+		add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Give, p.Separations[n.Separation].Colour, true })
+	}
+	if spot.Separation < 0 {
+		return out
+	}
+	add(func(m *job.Mend) { m.Do = job.Widen })
+	if spot.Kind == job.Speck {
+		add(func(m *job.Mend) { m.Do = job.Join })
+	}
+	add(func(m *job.Mend) { m.Do = job.Drop })
+	own := p.Separations[spot.Separation].Colour
+	var others []job.Colour
+	for i := range p.Separations {
+		if !beside[i] {
+			others = append(others, p.Separations[i].Colour)
+		}
+	}
+	slices.SortStableFunc(others, func(a, b job.Colour) int {
+		switch x, y := a.DeltaE(own), b.DeltaE(own); {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
+	})
+	for _, c := range others[:min(len(others), recolours)] {
+		add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Recolour, c, true })
+	}
+	return out
+}
+
+// try makes a mend and reports what it changes; false when it cannot be made.
+func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, m job.Mend) (MendOption, bool, error) {
+	with, err := job.AddMend(j, m)
+	if err != nil {
+		return MendOption{}, false, err
+	}
+	p, err := workshop.FitCached(ctx, cache, with)
+	if err != nil {
+		return MendOption{}, false, err
+	}
+	for _, x := range p.Mends {
+		if x.Mend != m || x.State != fit.MendDone || x.AreaMM2 == 0 {
+			continue
+		}
+		return MendOption{
+			Mend: m, Plan: p, AreaMM2: x.AreaMM2, UncoveredMM2: max(0, p.Proof.UncoveredMM2-before.Proof.UncoveredMM2),
+		}, true, nil
+	}
+	return MendOption{}, false, nil
+}

@@ -1,0 +1,209 @@
+package session
+
+import (
+	"strings"
+	"testing"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+)
+
+// hairline is a blue line of half a millimetre in a red field, and a green bar
+// that is broad enough.
+const hairline = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="60" height="40" fill="#d03020"/><rect x="10" y="10" width="30" height="0.5" fill="#2040c0"/>
+<rect x="10" y="20" width="30" height="4" fill="#20a040"/></svg>`
+
+func (b *bench) svg(text string) {
+	b.t.Helper()
+	b.OpenSVG("art", strings.NewReader(text))
+	b.settle()
+	if len(b.errs) > 0 || !b.Opened() {
+		b.t.Fatal("opening: ", b.errs)
+	}
+}
+
+func (b *bench) knockOut() {
+	b.t.Helper()
+	if err := b.Do("knock", job.KnockOutAll); err != nil {
+		b.t.Fatal(err)
+	}
+	b.settle()
+}
+
+// options waits for all that can be done about a spot.
+func (b *bench) options(spot fit.WeakSpot) []MendOption {
+	b.t.Helper()
+	var out []MendOption
+	ended := false
+	b.Options(spot, func(o MendOption) { out = append(out, o) }, func() { ended = true })
+	b.settle()
+	if !ended {
+		b.t.Error("the options have no end")
+	}
+	return out
+}
+
+func TestWeak_IsFoundOnceNothingStacks(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	if w := b.Weak(); w.State != WeakUnknown || len(w.Spots) != 0 {
+		t.Errorf("while colours stack: %+v", w)
+	}
+	b.changes = 0
+	b.knockOut()
+	w := b.Weak()
+	if w.State != WeakFound || len(w.Spots) != 1 || w.Open() != 1 || w.Spots[0].Kind != job.Sliver || b.changes&WeakChanged == 0 {
+		t.Fatalf("%+v", w)
+	}
+	// What was found is known again once a preview is given up, and is not
+	// shown with it.
+	b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	if w := b.Weak(); w.State != WeakUnknown {
+		t.Errorf("during a preview: %+v", w)
+	}
+	b.settle()
+	b.CancelPreview()
+	b.settle()
+	if w := b.Weak(); w.State != WeakFound || len(w.Spots) != 1 {
+		t.Errorf("after a preview: %+v", w)
+	}
+	b.Undo()
+	b.settle()
+	if w := b.Weak(); w.State != WeakUnknown {
+		t.Errorf("stacked again: %+v", w)
+	}
+}
+
+func TestWeak_SearchIsGivenUpAndBegunAgain(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	if err := b.Do("knock", job.KnockOutAll); err != nil {
+		t.Fatal(err)
+	}
+	for b.weak.running == nil { // until the plan has come
+		(<-b.queue)()
+	}
+	if w := b.Weak(); w.State != WeakLooking {
+		t.Errorf("%+v", w)
+	}
+	b.StopLooking()
+	b.settle()
+	// It may have been through already; then there is nothing to begin again.
+	if w := b.Weak(); w.State == WeakStopped {
+		b.LookAgain()
+		b.settle()
+	}
+	if w := b.Weak(); w.State != WeakFound || len(w.Spots) != 1 {
+		t.Errorf("%+v", w)
+	}
+	b.Close()
+	if w := b.Weak(); w.State != WeakUnknown {
+		t.Errorf("without a document: %+v", w)
+	}
+}
+
+func TestOptions_AreWhatCanBeDoneWithWhatItChanges(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	spot := b.Weak().Spots[0]
+	got := map[job.MendKind]MendOption{}
+	for _, o := range b.options(spot) {
+		got[o.Mend.Do] = o
+		if o.Plan.Stacked.AreaMM2 > 0 {
+			t.Errorf("%v stacks", o.Mend.Do)
+		}
+		if dropped := o.Mend.Do == job.Drop; (o.UncoveredMM2 > 0) != dropped {
+			t.Errorf("%v leaves %g mm² bare", o.Mend.Do, o.UncoveredMM2)
+		}
+	}
+	for do, area := range map[job.MendKind]float64{job.Give: 15, job.Drop: 15, job.Recolour: 15} {
+		if o, ok := got[do]; !ok || o.AreaMM2 < area-0.01 || o.AreaMM2 > area+0.01 {
+			t.Errorf("%v changes %g mm²", do, o.AreaMM2)
+		}
+	}
+	if o, ok := got[job.Widen]; !ok || o.AreaMM2 < 14 || o.AreaMM2 > 18 {
+		t.Errorf("widening changes %g mm²", o.AreaMM2)
+	}
+	if len(got) != 4 { // no speck, so nothing to join
+		t.Errorf("%d kinds", len(got))
+	}
+	plan, _ := b.Plan()
+	if len(plan.Mends) != 0 {
+		t.Error("trying is not doing")
+	}
+	give := got[job.Give]
+	if err := b.Do("mend", func(j job.Job) (job.Job, error) { return job.AddMend(j, give.Mend) }); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	plan, _ = b.Plan()
+	if w := b.Weak(); len(w.Spots) != 0 || len(plan.Mends) != 1 || len(plan.Separations) != 2 {
+		t.Errorf("%+v, %+v", w, plan.Mends)
+	}
+}
+
+func TestMendAll_IsOneStepAndKeepingAnother(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	b.MendAll()
+	b.settle()
+	if w := b.Weak(); w.State != WeakFound || w.Open() != 0 || b.UndoLabel() != "ui-step-mend-all" {
+		t.Errorf("%+v after %s", w, b.UndoLabel())
+	}
+	b.Undo()
+	b.settle()
+	w := b.Weak()
+	if w.Open() != 1 {
+		t.Fatalf("%+v", w)
+	}
+	b.Keep(w.Spots[0])
+	b.settle()
+	if w := b.Weak(); w.Open() != 0 || len(w.Spots) != 1 || !w.Spots[0].Kept {
+		t.Errorf("kept: %+v", w)
+	}
+	if len(b.errs) > 0 {
+		t.Error(b.errs)
+	}
+}
+
+// An edit while everything is being mended is what counts.
+func TestMendAll_GivesWayToAnEdit(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	b.MendAll()
+	if err := b.Do("move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) }); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if b.UndoLabel() != "move" {
+		t.Errorf("the last step is %s", b.UndoLabel())
+	}
+	for _, it := range b.Job().Items {
+		if len(it.Mends) > 0 {
+			t.Error("mended all the same")
+		}
+	}
+}
+
+func TestCut_IsThePlanWithItsClearance(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	plan, _ := b.Plan()
+	if b.Cut() != plan {
+		t.Error("without a clearance something else is cut")
+	}
+	if err := b.Do("clearance", func(j job.Job) (job.Job, error) { return job.SetClearance(j, 0.2) }); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	plan, _ = b.Plan()
+	cut := b.Cut()
+	if got, want := cut.Separations[1].AreaMM2, plan.Separations[1].AreaMM2; got >= want {
+		t.Errorf("cut %g of %g mm²", got, want)
+	}
+}
