@@ -190,7 +190,7 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 				half := max(14*d/r.view.scale, min(size*d/r.view.scale, 60*d/r.view.scale)/2+8*d/r.view.scale)
 				m.chosen = append(m.chosen, diamond(s.At, half))
 			case size < spotSmallPx && !s.Kept:
-				m.rings = append(m.rings, diamond(s.At, 9*d/r.view.scale))
+				m.rings = append(m.rings, diamond(s.At, 7*d/r.view.scale))
 			}
 		}
 		m.dark = p.masker.Stroke(all, paint.Pen{Width: 4 * d}, r.view.scale, window)
@@ -204,8 +204,8 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 	line := func(path geometry.Path, width float64, c job.Colour) {
 		p.masker.Stroke(path, paint.Pen{Width: width * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, c, 255)
 	}
-	line(m.rings, 4, dark)
-	line(m.rings, 2, WeakColour)
+	line(m.rings, 3.5, dark)
+	line(m.rings, 1.5, WeakColour)
 	line(m.chosen, 6, dark)
 	line(m.chosen, 4, light)
 	line(m.chosen, 2, dark)

@@ -28,8 +28,13 @@ type Mark struct {
 	On, Plain bool
 	// Heading sets it as the heading of what it folds: from the left, in a
 	// heading's type.
-	Heading  bool
+	Heading bool
+	// Fills sets the label from the left, where the press is as wide as its
+	// column.
+	Fills    bool
 	OnTapped func()
+	// OnRest is told when pointer or keyboard come to rest on it, and leave.
+	OnRest func(on bool)
 	// IconSide and Height are in units.
 	IconSide, Height float32
 	// Tone is the icon's and label's colour, Text unless set.
@@ -134,7 +139,14 @@ func (p *Mark) Tapped(*fyne.PointEvent) {
 func (p *Mark) MouseIn(*desktop.MouseEvent) {
 	p.hovered = true
 	showHint(p.self, p.Hint)
+	p.rest(true)
 	p.Refresh()
+}
+
+func (p *Mark) rest(on bool) {
+	if p.OnRest != nil {
+		p.OnRest(on)
+	}
 }
 
 // MouseMoved implements desktop.Hoverable.
@@ -144,6 +156,7 @@ func (p *Mark) MouseMoved(*desktop.MouseEvent) {}
 func (p *Mark) MouseOut() {
 	p.hovered, p.down = false, false
 	hideHint(p.self)
+	p.rest(p.focused)
 	p.Refresh()
 }
 
@@ -156,12 +169,14 @@ func (p *Mark) MouseUp(*desktop.MouseEvent) { p.down = false; p.Refresh() }
 // FocusGained implements fyne.Focusable.
 func (p *Press) FocusGained() {
 	p.focused = true
+	p.rest(true)
 	p.Refresh()
 }
 
 // FocusLost implements fyne.Focusable.
 func (p *Press) FocusLost() {
 	p.focused = false
+	p.rest(p.hovered)
 	p.Refresh()
 }
 
@@ -274,7 +289,7 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 	r.ring.Resize(size.SubtractWidthHeight(2, 2))
 	// Content stays in the middle when there is more room than it needs.
 	x := r.pad()
-	if !r.p.Heading {
+	if !r.p.Heading && !r.p.Fills {
 		x += (size.Width - r.MinSize().Width) / 2
 	}
 	if r.p.IconName != "" {

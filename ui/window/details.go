@@ -32,7 +32,7 @@ type details struct {
 	column *fyne.Container
 	ofJob  *fyne.Container
 	// stackedPart and notesPart are there while they have something to say.
-	stackedPart, notesPart *controls.Section
+	stackedPart, notesPart, weakPart *controls.Section
 	// allSheets: the list of sheets is unfolded.
 	allSheets     bool
 	job           job.Job
@@ -55,7 +55,7 @@ var frameModes = []job.FrameMode{job.FrameAuto, job.FrameAlways, job.FrameNone}
 
 // newDetails returns the panel. prefs keeps which parts are folded away; nil
 // keeps nothing.
-func newDetails(chosen fyne.CanvasObject, prefs fyne.Preferences) *details {
+func newDetails(chosen, weak fyne.CanvasObject, prefs fyne.Preferences) *details {
 	d := &details{}
 	d.width = newLengthEntry(func(v float64) { d.onSize(v, 0) })
 	d.height = newLengthEntry(func(v float64) { d.onSize(0, v) })
@@ -84,6 +84,8 @@ func newDetails(chosen fyne.CanvasObject, prefs fyne.Preferences) *details {
 	d.blank = container.New(&controls.Stack{Gap: 8})
 	d.stacked = container.New(&controls.Stack{Gap: 6})
 	d.stackedPart = section("ui-details-stacked", d.stacked)
+	d.weakPart = section("ui-details-weak", weak)
+	d.weakPart.SetShown(false)
 	section("ui-details-size", field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet))
 	section("ui-details-blank", d.blank)
 	section("ui-details-sheets", d.sheets)

@@ -27,6 +27,7 @@ type menu struct {
 	views                       [4]*fyne.MenuItem
 	needSelection               []*fyne.MenuItem
 	knock, knockOne, frame      *fyne.MenuItem
+	mend, nextSpot              *fyne.MenuItem
 	all, in, out                *fyne.MenuItem
 	layers, details             *fyne.MenuItem
 	frames, modes               [3]*fyne.MenuItem
@@ -120,6 +121,8 @@ func (w *Window) newMenu() {
 
 	m.knock = art(item("ui-knock-all", ctrl(fyne.KeyK), w.knockOut))
 	m.knockOne = picked(item("ui-menu-knock-one", nil, w.toggleKnock))
+	m.mend = art(item("ui-mend-all", ctrl(fyne.KeyJ), w.mendAll))
+	m.nextSpot = art(item("ui-menu-next-spot", ctrl(fyne.KeyN), w.nextSpot))
 	for i, id := range []string{"ui-frame-auto", "ui-frame-always", "ui-frame-never"} {
 		m.frames[i] = art(item(id, nil, func() { w.setFrame(frameModes[i]) }))
 	}
@@ -153,7 +156,7 @@ func (w *Window) newMenu() {
 		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.lock, m.shown),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns),
-		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, fyne.NewMenuItemSeparator(), m.use, m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank))),
+		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use, m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank))),
 		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)
@@ -200,6 +203,8 @@ func (w *Window) updateMenu() {
 	if s.CanRedo() {
 		m.redo.Label = say("ui-redo-what", "step", say(s.RedoLabel()))
 	}
+	m.mend.Disabled = !open || s.Weak().Open() == 0
+	m.nextSpot.Disabled = m.mend.Disabled
 	ids := s.Selection()
 	for _, i := range m.needSelection {
 		i.Disabled = !open || len(ids) == 0

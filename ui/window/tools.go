@@ -12,8 +12,8 @@ import (
 
 // tools are the toolbar's actions.
 type tools struct {
-	open, save, undo, redo, knock, frame, export *controls.Press
-	work                                         []fyne.CanvasObject
+	open, save, undo, redo, knock, frame, mend, export *controls.Press
+	work                                               []fyne.CanvasObject
 }
 
 func (w *Window) newTools() fyne.CanvasObject {
@@ -24,12 +24,13 @@ func (w *Window) newTools() fyne.CanvasObject {
 	t.redo = controls.NewAction("redo", say("ui-redo"), "", w.redo)
 	t.knock = controls.NewAction("knock-out", say("ui-knock"), say("ui-knock-hint"), w.knockOut)
 	t.frame = controls.NewAction("frame", say("ui-frame"), say("ui-frame-hint"), w.toggleFrame)
+	t.mend = controls.NewAction("mend", say("ui-mend"), say("ui-mend-hint"), w.mendAll)
 	t.export = controls.NewAction("export", say("ui-export"), say("ui-export-hint"), w.export)
 	rule := func() fyne.CanvasObject {
 		return container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule))
 	}
 	r1, r2 := container.NewCenter(rule()), container.NewCenter(rule())
-	t.work = []fyne.CanvasObject{t.save, t.undo, t.redo, r1, t.knock, t.frame, r2, t.export}
+	t.work = []fyne.CanvasObject{t.save, t.undo, t.redo, r1, t.knock, t.frame, t.mend, r2, t.export}
 	row := container.New(layout.NewCustomPaddedHBoxLayout(4), append([]fyne.CanvasObject{t.open}, t.work...)...)
 	return controls.NewDock(nil, controls.NewRule(), nil, nil,
 		container.NewStack(controls.NewFill(controls.Surface), container.New(&controls.Inset{X: 8, Y: 6}, row)))
@@ -65,6 +66,7 @@ func (w *Window) updateTools(plan *fit.Plan) {
 	t.knock.SetOn(open && allKnock(s.Job()))
 	t.knock.SetNext(stacks)
 	t.frame.SetOn(framed)
+	t.mend.SetEnabled(s.Weak().Open() > 0)
 	t.export.SetNext(state == fit.Ready)
 }
 

@@ -50,6 +50,7 @@ type Window struct {
 	board   *board.Board
 	list    *layers.List
 	details *details
+	weak    *weakPanel
 	chosen  *chosen
 	verdict *verdictBar
 	start   *startPage
@@ -90,7 +91,8 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	})
 	w.wireList()
 	w.chosen = newChosen(w)
-	w.details = newDetails(w.chosen.object, o.Prefs)
+	w.weak = newWeakPanel(w)
+	w.details = newDetails(w.chosen.object, w.weak.object, o.Prefs)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
@@ -185,6 +187,8 @@ func (w *Window) wireBoard() {
 	b.OnDelete = w.deleteSelected
 	b.PieceText = w.pieceText
 	b.StackedText = w.stackedText
+	b.SpotText = w.spotText
+	b.OnSpot = func(i int) { w.weak.choose(i) }
 	b.ZoneText = func(z board.Zone) string {
 		id := [...]string{"", "ui-zone-peeled", "ui-zone-field", "ui-zone-rim", "ui-zone-whole"}[z]
 		if id == "" {
@@ -261,10 +265,17 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
 		w.list.SetRows(rowsOf(s.Job(), plan))
-		w.showVerdict()
+		if w.board.Dragging() {
+			w.showVerdict()
+		}
 		if !w.board.Dragging() {
 			w.details.show(s.Job(), plan)
 		}
+	}
+	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged) != 0 && !w.board.Dragging() {
+		w.board.SetCut(s.Cut())
+		w.weak.update()
+		w.showVerdict()
 	}
 	if c&session.SelectionChanged != 0 {
 		w.board.Select(s.Selection())
@@ -330,7 +341,7 @@ func (w *Window) showView(m board.Mode) {
 
 // pieceText says which piece the pointer is on.
 func (w *Window) pieceText(i int) string {
-	plan, _ := w.session.Plan()
+	plan := w.board.Shown()
 	if plan == nil || i >= len(plan.Pieces) {
 		return ""
 	}
@@ -387,7 +398,7 @@ func (w *Window) showVerdict() {
 	case !w.session.Opened():
 		w.verdict.show(nil, say("ui-verdict-start"))
 	default:
-		w.verdict.show(plan, say("ui-task-fit"))
+		w.verdict.show(w.verdictOf(plan), say("ui-task-fit"))
 		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && plan.Verdict.State == fit.Ready && len(beyond) > 0 {
 			text, remedy := words.English().Warning(beyond[0])
 			w.verdict.caution(text + " " + remedy)

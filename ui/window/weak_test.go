@@ -1,0 +1,234 @@
+package window
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/session"
+	"abut/ui/board"
+	"abut/ui/controls"
+	"abut/ui/theme"
+)
+
+// hairline is a blue line of half a millimetre in a red field, and a green bar
+// that is broad enough.
+const hairline = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="60" height="40" fill="#d03020"/><rect x="10" y="10" width="30" height="0.5" fill="#2040c0"/>
+<rect x="10" y="20" width="30" height="4" fill="#20a040"/></svg>`
+
+// svg opens a picture.
+func (s *stage) svg(text string) {
+	s.t.Helper()
+	s.session.OpenSVG("art", strings.NewReader(text))
+	s.settle()
+	s.win.Canvas().Capture() // lays out and gives the board its size
+	s.settle()
+}
+
+// inPanel returns what is to be pressed in the window itself, nil when there is
+// nothing with such a label.
+func (s *stage) inPanel(label string) *controls.Press {
+	s.win.Canvas().Capture() // lays out
+	for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
+		if p, ok := o.(*controls.Press); ok && p.Label == label {
+			return p
+		}
+	}
+	return nil
+}
+
+// tap presses what is labelled so.
+func (s *stage) tap(label string) {
+	s.t.Helper()
+	p := s.inPanel(label)
+	if p == nil {
+		s.t.Fatalf("nothing to press is labelled %q", label)
+	}
+	p.Tapped(nil)
+	s.settle()
+}
+
+// count counts the pixels of a colour on screen.
+func (s *stage) count(c job.Colour) int {
+	img := s.win.Canvas().Capture()
+	n := 0
+	r := img.Bounds()
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if cr, cg, cb, _ := img.At(x, y).RGBA(); (job.Colour{R: uint8(cr >> 8), G: uint8(cg >> 8), B: uint8(cb >> 8)}) == c {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	if s.count(board.WeakColour) > 0 || !s.tools.mend.Disabled() {
+		t.Error("weak spots are marked while colours stack")
+	}
+	s.knockOut()
+	s.settle()
+	if n := s.count(board.WeakColour); n < 100 || s.red() != 0 {
+		t.Errorf("%d pixels of marks, %d red", n, s.red())
+	}
+	if text := s.verdict.sentence.Text(); !strings.Contains(text, "1 weak spot: 1 sliver") {
+		t.Error(text)
+	}
+	if s.tools.mend.Disabled() || s.menu.mend.Disabled {
+		t.Error("nothing to mend")
+	}
+	if text := s.spotText(0); text != "Sliver · Bright blue · 0.5 × 30 mm · Piece 3" {
+		t.Error(text)
+	}
+
+	s.weak.choose(0)
+	s.settle()
+	before := s.count(board.WeakColour)
+	give := s.inPanel("Give to Red")
+	if give == nil || s.inPanel("Widen") == nil || s.inPanel("Drop") == nil || s.inPanel("Recolour to Green") == nil {
+		for i := range s.weak.options {
+			t.Log(s.weak.optionLabel(s.planNow(), &s.weak.options[i]))
+		}
+		t.Fatal("not all mends are offered")
+	}
+	give.MouseIn(nil)
+	if s.board.Shown() == s.planNow() || s.count(board.WeakColour) >= before {
+		t.Error("resting on a mend does not show it")
+	}
+	give.MouseOut()
+	if s.board.Shown() != s.planNow() || s.session.CanUndo() && s.session.UndoLabel() != "ui-step-knock-all" {
+		t.Error("leaving it does not go back")
+	}
+	give.FocusGained()
+	if s.board.Shown() == s.planNow() {
+		t.Error("the keyboard does not show it")
+	}
+	s.tap("Give to Red")
+	plan := s.planNow()
+	if len(plan.Separations) != 2 || len(plan.Mends) != 1 || s.weak.chosen >= 0 || s.board.Shown() != plan {
+		t.Errorf("%d separations, %+v", len(plan.Separations), plan.Mends)
+	}
+	if text := s.verdict.sentence.Text(); strings.Contains(text, "weak") {
+		t.Error(text)
+	}
+	if s.inPanel("Take all back") == nil {
+		t.Error("the mend is not listed")
+	}
+	s.undo()
+	s.settle()
+	test.Tap(s.tools.mend)
+	s.settle()
+	if plan := s.planNow(); len(plan.Mends) == 0 || s.session.Weak().Open() != 0 || s.session.UndoLabel() != "ui-step-mend-all" {
+		t.Errorf("%+v", plan.Mends)
+	}
+	s.tap("Take all back")
+	if plan := s.planNow(); len(plan.Mends) != 0 || s.session.Weak().Open() != 1 {
+		t.Errorf("%+v", plan.Mends)
+	}
+	s.weak.next()
+	s.settle()
+	s.tap("Keep as it is")
+	if k := s.session.Weak(); k.Open() != 0 || len(k.Spots) != 1 || !s.tools.mend.Disabled() {
+		t.Errorf("%+v", k)
+	}
+	if s.dialog != nil && s.dialog.Shown() {
+		t.Error("a dialog is open")
+	}
+}
+
+func (s *stage) planNow() *fit.Plan { p, _ := s.session.Plan(); return p }
+
+// A mend whose spot is gone is listed, and can be taken away.
+func TestWeak_LapsedMendsAreListed(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	s.knockOut()
+	s.settle()
+	s.mendAll()
+	s.settle()
+	s.do("narrow", func(j job.Job) (job.Job, error) { return job.SetNarrowest(j, 0.3, 0) })
+	s.settle()
+	if plan := s.planNow(); len(plan.Mends) != 1 || plan.Mends[0].State != fit.MendLapsed {
+		t.Fatalf("%+v", plan.Mends)
+	}
+	found := false
+	for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
+		if p, ok := o.(*controls.Para); ok && strings.Contains(p.Text(), "1 mend has lapsed") && p.Visible() {
+			found = true
+		}
+	}
+	if !found {
+		t.Error("the lapsed mend is not listed")
+	}
+}
+
+// So much is thin that it is not counted: the panel says so, and so does the
+// verdict.
+func TestWeak_TooManyAreSaid(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	s.knockOut()
+	s.settle()
+	s.weak.known = session.Weak{State: session.WeakTooMany, Crowded: job.Warning{Message: job.Message{ID: "weak-not-looked-for"}}}
+	s.weak.show()
+	found := false
+	for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
+		if p, ok := o.(*controls.Para); ok && strings.Contains(p.Text(), "too many lines") && p.Visible() {
+			found = true
+		}
+	}
+	if !found {
+		t.Error("nothing says that they were not looked for")
+	}
+}
+
+// TestPicturesWeak draws weak spots and mends, to be looked at.
+func TestPicturesWeak(t *testing.T) {
+	dir := os.Getenv("ABUT_PICTURES")
+	if dir == "" {
+		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
+	}
+	for _, size := range []struct {
+		name string
+		size fyne.Size
+	}{{"1024x700", fyne.NewSize(1024, 673)}, {"1440x900", fyne.NewSize(1440, 873)}} {
+		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
+			s := newStage(t, size.size, mode)
+			keep := func(state string) {
+				s.settle()
+				save(t, filepath.Join(dir, size.name+"-"+string(mode)+"-weak-"+state+".png"), s.win.Canvas().Capture())
+			}
+			s.demo("rich")
+			s.session.Resize(60, 0)
+			s.settle()
+			s.knockOut()
+			s.settle()
+			s.board.ShowAll()
+			keep("1-art")
+			s.showView(board.Fitted)
+			keep("2-fitted")
+			s.weak.next()
+			keep("3-chosen")
+			if len(s.weak.options) > 0 {
+				s.inPanel(s.weak.optionLabel(s.planNow(), &s.weak.options[0])).FocusGained()
+				keep("4-tried")
+				s.weak.accept(s.weak.options[0])
+			}
+			s.settle()
+			s.mendAll()
+			s.settle()
+			s.board.ShowAll()
+			keep("5-mended")
+		}
+	}
+}
