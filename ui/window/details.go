@@ -55,7 +55,7 @@ var frameModes = []job.FrameMode{job.FrameAuto, job.FrameAlways, job.FrameNone}
 
 // newDetails returns the panel. prefs keeps which parts are folded away; nil
 // keeps nothing.
-func newDetails(chosen, weak fyne.CanvasObject, prefs fyne.Preferences) *details {
+func newDetails(chosen, weak, limits fyne.CanvasObject, prefs fyne.Preferences) *details {
 	d := &details{}
 	d.width = newLengthEntry(func(v float64) { d.onSize(v, 0) })
 	d.height = newLengthEntry(func(v float64) { d.onSize(0, v) })
@@ -91,6 +91,7 @@ func newDetails(chosen, weak fyne.CanvasObject, prefs fyne.Preferences) *details
 	section("ui-details-sheets", d.sheets)
 	section("ui-details-base", d.base, d.baseWhy)
 	section("ui-details-frame", d.frame, d.frameWhy)
+	section("ui-details-limits", limits)
 	d.notesPart = section("ui-details-notes", d.notes)
 	d.column = container.New(&controls.Stack{Gap: 14}, chosen, d.ofJob)
 	d.object = container.NewStack(controls.NewFill(controls.Surface), container.NewVScroll(container.New(&controls.Inset{X: 16, Y: 14}, d.column)))

@@ -20,7 +20,9 @@ type lengthEntry struct {
 	units job.Units
 	// signed numbers may be negative or zero; plain ones are no lengths.
 	signed, plain bool
-	onLength      func(float64)
+	// fine lengths are shown with two decimals.
+	fine     bool
+	onLength func(float64)
 }
 
 func newLengthEntry(done func(float64)) *lengthEntry {
@@ -53,6 +55,9 @@ func (e *lengthEntry) accept() {
 func (e *lengthEntry) text(v float64) string {
 	if e.units == job.Inches && !e.plain {
 		return strconv.FormatFloat(math.Round(v/25.4*1000)/1000, 'f', -1, 64)
+	}
+	if e.fine {
+		return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
 	}
 	return plainNumber(v)
 }

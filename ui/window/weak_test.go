@@ -232,3 +232,50 @@ func TestPicturesWeak(t *testing.T) {
 		}
 	}
 }
+
+// enter types a number into an entry.
+func (s *stage) enter(e *lengthEntry, text string) {
+	s.t.Helper()
+	e.SetText(text)
+	e.OnSubmitted("")
+	s.settle()
+}
+
+func TestLimits_AreStepsAndShowInTheFittedView(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	s.knockOut()
+	s.settle()
+	l := s.limits
+	if l.narrowest.Text != "1" || l.speck.Text != "2" || l.clearance.Text != "0" || l.proof.Text() != "Same picture: 100.00 %." {
+		t.Errorf("%s, %s, %s, %s", l.narrowest.Text, l.speck.Text, l.clearance.Text, l.proof.Text())
+	}
+	s.enter(l.narrowest, "0.45")
+	if k := s.session.Weak(); len(k.Spots) != 0 || s.session.UndoLabel() != "ui-step-narrowest" || l.narrowest.Text != "0.45" {
+		t.Errorf("%+v, %s", k, l.narrowest.Text)
+	}
+	s.undo()
+	s.settle()
+	if k := s.session.Weak(); len(k.Spots) != 1 || l.narrowest.Text != "1" {
+		t.Errorf("%+v, %s", k, l.narrowest.Text)
+	}
+	s.mendAll()
+	s.settle()
+	if text := l.proof.Text(); !strings.HasPrefix(text, "Same picture: 100.00 %; mends changed 0.6") {
+		t.Error(text)
+	}
+	s.enter(l.clearance, "0.25 mm")
+	s.showView(board.Fitted)
+	plan := s.planNow()
+	if got := s.board.Shown(); got == plan || got.Separations[1].AreaMM2 >= plan.Separations[1].AreaMM2 || l.clearance.Text != "0.25" {
+		t.Errorf("the fitted view shows no clearance; the entry says %s", l.clearance.Text)
+	}
+	s.showView(board.Art)
+	if s.board.Shown() != plan {
+		t.Error("the art is that of the clearance")
+	}
+	s.enter(l.clearance, "-3")
+	if l.clearance.Text != "0.25" || s.session.Job().Settings.ClearanceMM != 0.25 || s.dialog == nil || !s.dialog.Shown() {
+		t.Errorf("a clearance of less than nothing: %s", l.clearance.Text)
+	}
+}

@@ -51,6 +51,7 @@ type Window struct {
 	list    *layers.List
 	details *details
 	weak    *weakPanel
+	limits  *limits
 	chosen  *chosen
 	verdict *verdictBar
 	start   *startPage
@@ -91,8 +92,8 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	})
 	w.wireList()
 	w.chosen = newChosen(w)
-	w.weak = newWeakPanel(w)
-	w.details = newDetails(w.chosen.object, w.weak.object, o.Prefs)
+	w.weak, w.limits = newWeakPanel(w), newLimits(w)
+	w.details = newDetails(w.chosen.object, w.weak.object, w.limits.object, o.Prefs)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
@@ -274,6 +275,7 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged) != 0 && !w.board.Dragging() {
 		w.board.SetCut(s.Cut())
+		w.limits.show(s, plan)
 		w.weak.update()
 		w.showVerdict()
 	}
