@@ -79,6 +79,12 @@ func measureWaits() error {
 func drive() {
 	tool := func(args ...string) { _ = exec.Command("xdotool", args...).Run() }
 	time.Sleep(4 * time.Second)
+	fyne.DoAndWait(func() {
+		for _, w := range fyne.CurrentApp().Driver().AllWindows() {
+			w.Resize(fyne.NewSize(1440, 900))
+		}
+	})
+	time.Sleep(time.Second)
 	tool("mousemove", "720", "600") // the sea of the picture: a large layer
 	sample := func(d time.Duration) (out []time.Duration) {
 		for end := time.Now().Add(d); time.Now().Before(end); time.Sleep(2 * time.Millisecond) {

@@ -341,7 +341,7 @@ func TestViews_HoldWhenNothingIsCut(t *testing.T) {
 // last request.
 func TestPainter_LatestWins(t *testing.T) {
 	done := make(chan *picture, 64)
-	p := painter{deliver: func(f func()) { f() }, show: func(pic *picture) { done <- pic }}
+	p := painter{deliver: func(f func()) { f() }, show: func(pic *picture) bool { done <- pic; return false }}
 	v := view{scale: 2, size: image.Pt(300, 200)}
 	for i := range 50 {
 		v.origin = image.Pt(i, 0)
@@ -359,7 +359,7 @@ func TestPainter_LatestWins(t *testing.T) {
 
 func TestPainter_FaultIsTold(t *testing.T) {
 	told := make(chan any, 1)
-	p := painter{deliver: func(f func()) { f() }, show: func(*picture) {}, trouble: func(v any) { told <- v }}
+	p := painter{deliver: func(f func()) { f() }, show: func(*picture) bool { return false }, trouble: func(v any) { told <- v }}
 	bad := twoSquares()
 	bad.Items[0].Layers[0].Content = job.Outlines{Shapes: []job.Shape{{Clips: []*job.Clip{nil}, Path: geometry.RectXYWH(0, 0, 9, 9).Path()}}}
 	p.ask(&request{job: bad, view: view{scale: 2, size: image.Pt(300, 200)}, density: 1, piece: -1})

@@ -204,11 +204,13 @@ func (b *Board) Dragged(e *fyne.DragEvent) {
 }
 
 func (b *Board) dragTo(shift image.Point, at fyne.Position) {
+	if shift == b.gesture.shift {
+		return
+	}
 	b.gesture.shift = shift
-	b.placeHandles()
-	b.repaint()
 	dx, dy := b.shiftMM()
-	b.showChip(words.Length(dx, b.job.Settings.Units)+", "+words.Length(dy, b.job.Settings.Units), at)
+	b.chipWithPicture(words.Length(dx, b.job.Settings.Units)+", "+words.Length(dy, b.job.Settings.Units), at)
+	b.repaint()
 	if b.OnDrag != nil {
 		b.OnDrag(dx, dy)
 	}

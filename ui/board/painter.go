@@ -25,7 +25,8 @@ type request struct {
 	paper     geometry.Rect
 	ground    color.NRGBA
 	selection []job.LayerID
-	// dragged layers are shown moved by shift; the rest stands still.
+	// dragging: the selection is being moved, by shift, or scaled or turned; the
+	// rest stands still.
 	dragging bool
 	shift    image.Point
 	// piece is the one under the pointer in the fitted view, −1 for none.
@@ -38,7 +39,9 @@ type request struct {
 // pixels of the view, and never changed afterwards.
 type picture struct {
 	view view
-	base *image.RGBA
+	// shift is how far the drag had come that it shows.
+	shift image.Point
+	base  *image.RGBA
 	// over covers the part of base that a drag changes; nil without one.
 	over   *image.RGBA
 	overAt image.Point
@@ -46,11 +49,15 @@ type picture struct {
 }
 
 // painter paints requests in the background, one at a time, latest wins: what
-// was asked for while it was busy is dropped but for the last. With a nil
-// deliver it paints at once.
+// was asked for while it was busy is dropped but for the last. The next picture
+// waits until the event thread has taken the last one: where the screen is slow
+// they would queue up there, and everything else behind them. With a nil deliver
+// it paints at once.
 type painter struct {
 	deliver func(func())
-	show    func(*picture)
+	pace    pace
+	// show takes a picture and reports whether a frame will come of it.
+	show    func(*picture) bool
 	trouble func(any)
 
 	mu   sync.Mutex
@@ -99,7 +106,11 @@ func (p *painter) work() {
 		}
 		p.mu.Unlock()
 		if pic := p.guarded(r); pic != nil {
-			p.deliver(func() { p.show(pic) })
+			framed := make(chan bool, 1)
+			p.deliver(func() { framed <- p.show(pic) })
+			if <-framed {
+				p.pace.wait()
+			}
 		}
 	}
 }
@@ -123,7 +134,7 @@ func (p *painter) paint(r *request) *picture {
 		return &picture{view: r.view, base: image.NewRGBA(image.Rectangle{}), scene: &paint.Scene{}}
 	}
 	scene := p.builder.Scene(r.job, r.view.scale, window)
-	pic := &picture{view: r.view, scene: scene}
+	pic := &picture{view: r.view, shift: r.shift, scene: scene}
 	switch {
 	case r.mode == Sheets && r.plan != nil:
 		img := image.NewRGBA(window)
@@ -179,13 +190,13 @@ func cropped(img *image.RGBA, box image.Rectangle) *image.RGBA {
 
 // still is the base of a drag: everything but the dragged layers.
 type still struct {
-	base      *image.RGBA
-	view      view
-	ground    color.NRGBA
-	paper     geometry.Rect
-	frame     geometry.Rect
-	layers    []paint.Layer
-	selection []job.LayerID
+	base   *image.RGBA
+	view   view
+	ground color.NRGBA
+	paper  geometry.Rect
+	frame  geometry.Rect
+	// layers are those that stand still.
+	layers []paint.Layer
 }
 
 // stillBase returns the picture without the dragged layers, painted once a
@@ -193,19 +204,18 @@ type still struct {
 func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 	s := &p.still
 	frame := r.frame()
-	same := s.base != nil && s.frame == frame && s.view == r.view && s.ground == r.ground && s.paper == r.paper &&
-		slices.Equal(s.selection, r.selection) && slices.Equal(s.layers, scene.Layers)
-	if !same {
-		rest := &paint.Scene{}
-		for _, l := range scene.Layers {
-			if !slices.Contains(r.selection, l.ID) {
-				rest.Layers = append(rest.Layers, l)
-			}
+	rest := &paint.Scene{}
+	for _, l := range scene.Layers {
+		if !slices.Contains(r.selection, l.ID) {
+			rest.Layers = append(rest.Layers, l)
 		}
+	}
+	same := s.base != nil && s.frame == frame && s.view == r.view && s.ground == r.ground && s.paper == r.paper &&
+		slices.Equal(s.layers, rest.Layers)
+	if !same {
 		img := p.paper(r, r.view.window())
 		p.paintArt(img, r, rest, nil)
-		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper, frame: frame,
-			layers: slices.Clone(scene.Layers), selection: slices.Clone(r.selection)}
+		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper, frame: frame, layers: rest.Layers}
 	}
 	return s.base
 }

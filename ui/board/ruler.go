@@ -34,6 +34,7 @@ const maxLabels = 72
 func newRuler(b *Board, vertical bool) *ruler {
 	r := &ruler{b: b, vertical: vertical}
 	r.ticks = canvas.NewRaster(r.pixels)
+	r.ticks.ScaleMode = canvas.ImageScalePixels
 	for range maxLabels {
 		t := canvas.NewText("", color.Transparent)
 		t.TextSize = rulerText

@@ -82,9 +82,9 @@ func (b *Board) measure() {
 // at returns where on the widget a handle is.
 func (h *handles) at(b *Board, g grip) fyne.Position {
 	r := h.bounds
-	if b.gesture.kind == dragging {
-		dx, dy := b.shiftMM()
-		d := geometry.Pt(dx, dy)
+	if b.gesture.kind == dragging && b.pic != nil {
+		// With the picture, not ahead of it.
+		d := geometry.Pt(float64(b.pic.shift.X), float64(b.pic.shift.Y)).Mul(1 / b.view.scale)
 		r = geometry.Rect{Min: r.Min.Add(d), Max: r.Max.Add(d)}
 	}
 	switch g {
@@ -204,9 +204,8 @@ func (b *Board) shapeDrag(p image.Point, at fyne.Position) {
 		return
 	}
 	g.kind, g.shape, g.shaped = shaping, m, &j
-	b.placeHandles()
+	b.chipWithPicture(text, at)
 	b.repaint()
-	b.showChip(text, at)
 	if b.OnShape != nil {
 		b.OnShape(m)
 	}

@@ -39,7 +39,10 @@ func (d *Dock) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	h := max(size.Height-t.Height-b.Height, 0)
 	put := func(o fyne.CanvasObject, x, y, w, h float32) {
 		if o != nil {
-			o.Move(fyne.NewPos(x, y))
+			// A container asks for a whole new frame wherever it is moved to.
+			if p := fyne.NewPos(x, y); o.Position() != p {
+				o.Move(p)
+			}
 			o.Resize(fyne.NewSize(w, h))
 		}
 	}

@@ -37,6 +37,7 @@ func NewIcon(side float32, name func() string, tone func() color.NRGBA) *canvas.
 		}
 		return img
 	})
+	r.ScaleMode = canvas.ImageScalePixels
 	r.SetMinSize(fyne.NewSquareSize(side))
 	return r
 }

@@ -221,7 +221,7 @@ func (p *Mark) colour() color.NRGBA {
 	return pal.Text
 }
 
-func (p *Mark) fill() color.Color {
+func (p *Mark) fill() color.NRGBA {
 	pal := theme.Current()
 	over := pal.Text
 	base := theme.Faded(pal.Text, 0)
@@ -248,6 +248,16 @@ func (p *Mark) fill() color.Color {
 		return theme.Faded(over, max(base.A, 0x18))
 	}
 	return base
+}
+
+// drawn is a colour as the toolkit understands it: it draws whatever is not this
+// very transparent, and a window has a hundred grounds that only show under the
+// pointer.
+func drawn(c color.NRGBA) color.Color {
+	if c.A == 0 {
+		return color.Transparent
+	}
+	return c
 }
 
 type pressRenderer struct {
@@ -303,7 +313,7 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 }
 
 func (r *pressRenderer) Refresh() {
-	r.back.FillColor = r.p.fill()
+	r.back.FillColor = drawn(r.p.fill())
 	r.ring.StrokeWidth = 0
 	if r.p.focused {
 		r.ring.StrokeColor, r.ring.StrokeWidth = theme.Current().Accent, 2

@@ -61,8 +61,12 @@ func Current() *Palette {
 func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	p := t.palette(v)
 	switch n {
-	case theme.ColorNameBackground, theme.ColorNameHeaderBackground:
+	case theme.ColorNameHeaderBackground:
 		return p.Ground
+	case theme.ColorNameBackground:
+		// Most of the window is panels. What every frame begins with costs nothing,
+		// while each of them drawn over it does.
+		return p.Surface
 	case theme.ColorNameOverlayBackground, theme.ColorNameMenuBackground, theme.ColorNameInputBackground:
 		return p.Surface
 	case theme.ColorNameButton, theme.ColorNameDisabledButton:

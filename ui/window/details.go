@@ -94,7 +94,7 @@ func newDetails(chosen, weak, limits fyne.CanvasObject, prefs fyne.Preferences) 
 	section("ui-details-limits", limits)
 	d.notesPart = section("ui-details-notes", d.notes)
 	d.column = container.New(&controls.Stack{Gap: 14}, chosen, d.ofJob)
-	d.object = container.NewStack(controls.NewFill(controls.Surface), container.NewVScroll(container.New(&controls.Inset{X: 16, Y: 14}, d.column)))
+	d.object = container.NewVScroll(container.New(&controls.Inset{X: 16, Y: 14}, d.column))
 	return d
 }
 

@@ -33,7 +33,7 @@ func (w *Window) newTools() fyne.CanvasObject {
 	t.work = []fyne.CanvasObject{t.save, t.undo, t.redo, r1, t.knock, t.frame, t.mend, r2, t.export}
 	row := container.New(layout.NewCustomPaddedHBoxLayout(4), append([]fyne.CanvasObject{t.open}, t.work...)...)
 	return controls.NewDock(nil, controls.NewRule(), nil, nil,
-		container.NewStack(controls.NewFill(controls.Surface), container.New(&controls.Inset{X: 8, Y: 6}, row)))
+		container.New(&controls.Inset{X: 8, Y: 6}, row))
 }
 
 // updateTools sets what can be done, what is on, and what comes next.

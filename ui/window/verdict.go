@@ -54,7 +54,7 @@ func newVerdictBar() *verdictBar {
 	v.end = container.NewHBox(container.NewCenter(v.facts), v.progress, v.stop)
 	v.row = controls.NewDock(nil, nil, container.NewCenter(v.mark), v.end, container.New(&controls.Inset{X: 14}, v.sentence))
 	v.object = controls.NewDock(controls.NewRule(), nil, nil, nil,
-		container.NewStack(controls.NewFill(controls.Surface), container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, 40)), v.row))))
+		container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, 40)), v.row)))
 	v.show(nil, say("ui-verdict-start"))
 	return v
 }
@@ -89,6 +89,7 @@ func (v *verdictBar) tone() color.NRGBA {
 // show says the plan's verdict; without one it says otherwise, as something in
 // the way after trouble.
 func (v *verdictBar) show(p *fit.Plan, otherwise string) {
+	before, was := v.state, v.facts.Text()
 	v.state = fit.Nothing
 	text := otherwise
 	if p != nil {
@@ -99,9 +100,13 @@ func (v *verdictBar) show(p *fit.Plan, otherwise string) {
 		v.sentence.SetText(text)
 	}
 	v.facts.SetText(facts(p, v.units))
-	v.mark.Refresh()
-	v.end.Refresh()
-	v.row.Refresh()
+	if v.state != before {
+		v.mark.Refresh()
+	}
+	if v.facts.Text() != was {
+		v.end.Refresh()
+		v.row.Refresh()
+	}
 }
 
 // work says what goes on; an empty text ends it.
@@ -125,8 +130,10 @@ func (v *verdictBar) work(text string, stop func()) {
 
 // trouble shows the mark of something in the way.
 func (v *verdictBar) trouble() {
-	v.state = fit.Trouble
-	v.mark.Refresh()
+	if v.state != fit.Trouble {
+		v.state = fit.Trouble
+		v.mark.Refresh()
+	}
 }
 
 // caution says something that stands in the way although nothing stacks.

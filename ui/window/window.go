@@ -65,8 +65,10 @@ type Window struct {
 	ready    func()
 	// exporting: the export dialog waits for a plan.
 	exporting bool
-	dialog    *dialogs.Dialog
-	picker    picker
+	// late: list and verdict are to follow a plan with the board's next picture.
+	late   bool
+	dialog *dialogs.Dialog
+	picker picker
 }
 
 // New fills a window. ready is called once its first picture is on screen.
@@ -115,7 +117,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	table := controls.NewDock(container.NewStack(controls.NewFill(controls.Ground), head), nil, nil, nil, w.board)
 
 	listHead := container.New(&controls.Inset{X: 16, Y: 14}, controls.NewHeading(say("ui-layers")))
-	left := container.NewStack(controls.NewFill(controls.Surface), controls.NewDock(listHead, nil, nil, nil, w.list))
+	left := controls.NewDock(listHead, nil, nil, nil, w.list)
 	lw, rw := float32(232), float32(280)
 	if o.Prefs != nil {
 		lw = float32(o.Prefs.FloatWithFallback(prefLeft, float64(lw)))
@@ -256,6 +258,13 @@ func (w *Window) do(label string, edit session.Edit) {
 func (w *Window) changed(c session.Change) {
 	s := w.session
 	plan, exact := s.Plan()
+	if c == session.PlanChanged && w.board.Dragging() {
+		// With the board's next picture: what changes by itself asks the toolkit for
+		// a whole new frame.
+		w.late = true
+		w.board.SetPlan(plan, exact)
+		return
+	}
 	if c&session.OpenedChanged != 0 {
 		w.opened()
 	}
@@ -265,6 +274,7 @@ func (w *Window) changed(c session.Change) {
 		w.board.SetPlan(plan, exact)
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
+		w.late = false
 		w.list.SetRows(rowsOf(s.Job(), plan))
 		if w.board.Dragging() {
 			w.showVerdict()
@@ -410,6 +420,12 @@ func (w *Window) showVerdict() {
 
 // boardPainted tells that the first picture is ready, once it is on screen.
 func (w *Window) boardPainted() {
+	if w.late {
+		w.late = false
+		plan, _ := w.session.Plan()
+		w.list.SetRows(rowsOf(w.session.Job(), plan))
+		w.showVerdict()
+	}
 	if w.session.Opened() {
 		w.sayReady()
 	}

@@ -1,0 +1,71 @@
+package board
+
+import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+)
+
+// chipWish is what is to be said beside the pointer with the next picture.
+type chipWish struct {
+	text string
+	at   fyne.Position
+}
+
+// chipWithPicture says something beside the pointer as soon as the picture that
+// it belongs to is shown: anything on screen that changes by itself asks the
+// toolkit for a whole new frame.
+func (b *Board) chipWithPicture(text string, at fyne.Position) { b.wish = &chipWish{text, at} }
+
+// showChip says something beside the pointer.
+func (b *Board) showChip(text string, at fyne.Position) {
+	if text == "" {
+		b.hideChip()
+		return
+	}
+	area := b.Size()
+	m := b.fitChip(text, area.Width-rulerSide-24)
+	size := m.AddWidthHeight(16, 8)
+	x, y := at.X+16, at.Y+20
+	if x+size.Width > area.Width-4 {
+		x = at.X - size.Width - 12
+	}
+	if y+size.Height > area.Height-4 {
+		y = at.Y - size.Height - 12
+	}
+	x = max(rulerSide+4, min(x, area.Width-size.Width-4))
+	y = max(rulerSide+4, min(y, area.Height-size.Height-4))
+	b.chip.Move(fyne.NewPos(x, y))
+	b.chip.Resize(size)
+	b.chipText.Move(fyne.NewPos(x+8, y+4))
+	b.chipText.Resize(m)
+	b.chip.Show()
+	b.chipText.Show()
+	canvas.Refresh(b.chip)
+	canvas.Refresh(b.chipText)
+}
+
+// fitChip sets the chip's text, without its last parts where the board is too
+// narrow for all of it, and returns its size.
+func (b *Board) fitChip(text string, room float32) fyne.Size {
+	for {
+		b.chipText.Text = text
+		m := b.chipText.MinSize()
+		cut := strings.LastIndex(text, " · ")
+		if m.Width <= room || cut < 0 {
+			return m
+		}
+		text = text[:cut]
+	}
+}
+
+func (b *Board) hideChip() {
+	b.wish = nil
+	if b.chip.Hidden && b.chipText.Text == "" {
+		return // hiding anything asks the toolkit for a whole new frame
+	}
+	b.chipText.Text = ""
+	b.chip.Hide()
+	b.chipText.Hide()
+}

@@ -1,0 +1,80 @@
+package board
+
+import (
+	"fyne.io/fyne/v2"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// ShowAll brings all of the blank into view.
+func (b *Board) ShowAll() {
+	b.showAll = true
+	b.place()
+	b.repaint()
+}
+
+// Zoom enlarges the view about its middle.
+func (b *Board) Zoom(factor float64) {
+	b.setView(b.view.zoomed(b.view.size.Div(2), factor))
+}
+
+// ZoomTo brings a place on the board into view, as for a warning.
+func (b *Board) ZoomTo(r geometry.Rect) {
+	// Not closer than a couple of centimetres, so that one sees where it is.
+	c := r.Centre()
+	r = r.Grow(2).Union(geometry.Rect{Min: c, Max: c}.Grow(12))
+	b.setView(b.view.showing(r, 24*b.density))
+}
+
+// PositionOf returns where on the widget a place on the board is.
+func (b *Board) PositionOf(p geometry.Point) fyne.Position {
+	x, y := b.view.px(p)
+	d := b.ratio
+	return fyne.NewPos(float32(x/d)+rulerSide, float32(y/d)+rulerSide)
+}
+
+// paperOf returns the blank or, where none was chosen, a sheet of paper that
+// stands for it: everything of the art with a rim around it.
+func paperOf(j job.Job) geometry.Rect {
+	if b := j.Settings.BlankShape; b != nil {
+		return b.Bounds()
+	}
+	r := geometry.EmptyRect()
+	for _, it := range j.Items {
+		r = r.Union(it.Placement.MapRect(it.Canvas))
+	}
+	if r.Empty() {
+		return r
+	}
+	return r.Grow(max(10, 0.08*max(r.Width(), r.Height())))
+}
+
+// paperNow is the paper as the view shows it: mirrored with what lies on it.
+func (b *Board) paperNow() geometry.Rect {
+	if b.mode == Assembly && b.plan != nil && !b.paper.Empty() {
+		return layoutOf(b.mode, b.Shown()).at(0).MapRect(b.paper)
+	}
+	return b.paper
+}
+
+// place sets the view when all of the art is to be shown.
+func (b *Board) place() {
+	all := b.paperNow()
+	if b.job.Settings.BlankShape != nil {
+		all = all.Grow(5).Union(job.Pages(b.job))
+	}
+	if l := layoutOf(b.mode, b.Shown()); b.mode == Sheets && l.n > 0 {
+		all = l.extent()
+	}
+	if b.showAll && !all.Empty() && b.view.size.X > 0 {
+		b.view = b.view.showing(all, 16*b.density)
+	}
+}
+
+func (b *Board) setView(v view) {
+	if v != b.view {
+		b.view, b.showAll = v, false
+		b.repaint()
+	}
+}
