@@ -16,10 +16,12 @@ import (
 // Extension is how the files' names end.
 const Extension = ".abut"
 
-// Schema and Version stand at the beginning of every file.
+// Schema and Version stand at the beginning of every file. A file says the
+// earliest version that knows all that is in it: 2 where there is lettering, a
+// primitive or a surround, else 1.
 const (
 	Schema  = "abut"
-	Version = 1
+	Version = 2
 )
 
 // plainBytes is how large a file may be before it is compressed: what a person
@@ -46,7 +48,11 @@ func Write(w io.Writer, d Document) error {
 	if err != nil {
 		return err
 	}
-	b, err := json.Marshal(file{Schema: Schema, Version: Version, Of: d.Of, Job: j, Clips: e.table})
+	version := 1
+	if e.drawn {
+		version = Version
+	}
+	b, err := json.Marshal(file{Schema: Schema, Version: version, Of: d.Of, Job: j, Clips: e.table})
 	if err != nil {
 		return err
 	}

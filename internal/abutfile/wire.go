@@ -42,7 +42,16 @@ type wireLayer struct {
 
 // wireContent holds one kind of content: the field that is there.
 type wireContent struct {
-	Outlines *wireOutlines `json:",omitempty"`
+	Outlines  *wireOutlines  `json:",omitempty"`
+	Primitive *job.Primitive `json:",omitempty"`
+	Text      *wireText      `json:",omitempty"`
+	Surround  *job.Surround  `json:",omitempty"`
+}
+
+// wireText keeps the outlines with what they came of.
+type wireText struct {
+	job.Text
+	Shapes []wireShape
 }
 
 type wireOutlines struct{ Shapes []wireShape }
@@ -61,6 +70,8 @@ type encoder struct {
 	table []wireClip
 	at    map[*job.Clip]int
 	open  map[*job.Clip]bool
+	// drawn: there is content that the first version does not know.
+	drawn bool
 }
 
 func (e *encoder) job(j job.Job) (wireJob, error) {
@@ -72,19 +83,36 @@ func (e *encoder) job(j job.Job) (wireJob, error) {
 	for _, it := range j.Items {
 		w := wireItem{Item: it}
 		for _, l := range it.Layers {
-			o, ok := l.Content.(job.Outlines)
-			if !ok && l.Content != nil {
-				return out, fmt.Errorf("content %T cannot be saved", l.Content)
-			}
-			shapes, err := e.shapes(o.Shapes)
+			c, err := e.content(l.Content)
 			if err != nil {
 				return out, err
 			}
-			w.Layers = append(w.Layers, wireLayer{Layer: l, Content: wireContent{Outlines: &wireOutlines{shapes}}})
+			w.Layers = append(w.Layers, wireLayer{Layer: l, Content: c})
 		}
 		out.Items = append(out.Items, w)
 	}
 	return out, nil
+}
+
+func (e *encoder) content(c job.Content) (wireContent, error) {
+	switch c := c.(type) {
+	case nil:
+		return wireContent{Outlines: &wireOutlines{}}, nil
+	case job.Outlines:
+		shapes, err := e.shapes(c.Shapes)
+		return wireContent{Outlines: &wireOutlines{shapes}}, err
+	case job.Primitive:
+		e.drawn = true
+		return wireContent{Primitive: &c}, nil
+	case job.Text:
+		e.drawn = true
+		shapes, err := e.shapes(c.Shapes)
+		return wireContent{Text: &wireText{c, shapes}}, err
+	case job.Surround:
+		e.drawn = true
+		return wireContent{Surround: &c}, nil
+	}
+	return wireContent{}, fmt.Errorf("content %T cannot be saved", c)
 }
 
 func (e *encoder) shapes(list []job.Shape) ([]wireShape, error) {
@@ -145,19 +173,36 @@ func (d *decoder) job(f *file) (job.Job, error) {
 		it.Layers = nil
 		for _, wl := range w.Layers {
 			l := wl.Layer
-			if wl.Content.Outlines == nil {
-				return job.Job{}, fmt.Errorf("layer %d: no outlines", l.ID)
-			}
-			shapes, err := d.shapes(wl.Content.Outlines.Shapes)
-			if err != nil {
+			var err error
+			if l.Content, err = d.content(wl.Content); err != nil {
 				return job.Job{}, fmt.Errorf("layer %d: %w", l.ID, err)
 			}
-			l.Content = job.Outlines{Shapes: shapes}
 			it.Layers = append(it.Layers, l)
 		}
 		j.Items = append(j.Items, it)
 	}
 	return j, check(j)
+}
+
+func (d *decoder) content(w wireContent) (job.Content, error) {
+	switch {
+	case w.Outlines != nil:
+		shapes, err := d.shapes(w.Outlines.Shapes)
+		return job.Outlines{Shapes: shapes}, err
+	case w.Primitive != nil:
+		return job.NewPrimitive(*w.Primitive)
+	case w.Text != nil:
+		shapes, err := d.shapes(w.Text.Shapes)
+		if err != nil {
+			return nil, err
+		}
+		t := w.Text.Text
+		t.Shapes = shapes
+		return t, t.Check()
+	case w.Surround != nil:
+		return *w.Surround, w.Surround.Check()
+	}
+	return nil, errors.New("no outlines")
 }
 
 func (d *decoder) shapes(list []wireShape) ([]job.Shape, error) {

@@ -80,7 +80,7 @@ func BenchmarkMapAlone(b *testing.B) {
 	conv := converter{clips: map[clipKey]boundedClip{}}
 	layers := make([]planar.Layer, len(placed))
 	for i, p := range placed {
-		layers[i].Figures, _ = conv.figures(shapesOf(p.layer.Content), p.transform)
+		layers[i].Figures, _ = conv.figures(p.shapes, p.transform)
 	}
 	for b.Loop() {
 		if _, err := planar.Build(context.Background(), layers, planar.Options{}); err != nil {

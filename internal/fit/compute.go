@@ -38,6 +38,7 @@ type Cache struct {
 	overlay *overlay
 	divided *divided
 
+	bands  bands
 	mended *mendedBefore
 
 	weakPlan    *Plan
@@ -57,7 +58,10 @@ func (c *Cache) ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
 }
 
 func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, error) {
-	placed, leftOut := place(j)
+	placed, leftOut, err := c.bands.place(ctx, j)
+	if err != nil {
+		return nil, err
+	}
 	c.mu.Lock()
 	o, last := c.overlay, c.divided
 	c.mu.Unlock()
@@ -67,7 +71,6 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 		keys[i] = keyOf(p)
 	}
 	if o == nil || !slices.Equal(o.keys, keys) {
-		var err error
 		if o, err = lay(ctx, placed, keys); err != nil {
 			return nil, err
 		}
@@ -94,6 +97,7 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	if err != nil {
 		return nil, err
 	}
+	plan.Surrounds = surroundsOf(placed)
 	c.mu.Lock()
 	c.overlay, c.divided = o, d
 	c.mu.Unlock()

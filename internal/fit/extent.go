@@ -14,15 +14,27 @@ import (
 
 // Extent returns the exact extent of the art that the item's layers cover, in
 // source units; layers that are left out don't count. It is empty when they
-// cover nothing.
+// cover nothing. Surrounds are as wide as the item's placement makes them.
 //
 // A side that a whole curve reaches is exact. One that a clip cuts out of a
 // curve is within 1/40,000 of the art's longer side. Only shapes that stick out
 // beyond what is known already are looked at, each by itself, so it costs much
 // less than Compute on any usual art. Errors as Compute.
 func Extent(ctx context.Context, item job.Item) (geometry.Rect, error) {
-	item.Placement = geometry.Identity()
-	placed, _ := place(job.Job{Items: []job.Item{item}})
+	placed, _, err := new(bands).place(ctx, job.Job{Items: []job.Item{item}})
+	if err != nil {
+		return geometry.EmptyRect(), err
+	}
+	back, ok := item.Placement.Invert()
+	if !ok {
+		return geometry.EmptyRect(), nil
+	}
+	for i := range placed {
+		placed[i].transform = placed[i].layer.Transform
+		if _, is := placed[i].layer.Content.(job.Surround); is {
+			placed[i].transform = back
+		}
+	}
 	type shape struct {
 		placed placedLayer
 		index  int
@@ -32,7 +44,7 @@ func Extent(ctx context.Context, item job.Item) (geometry.Rect, error) {
 	conv := converter{clips: map[clipKey]boundedClip{}}
 	all := geometry.EmptyRect()
 	for i := range placed {
-		content := shapesOf(placed[i].layer.Content)
+		content := placed[i].shapes
 		for k := range content {
 			_, r := conv.figures(content[k:k+1], placed[i].transform)
 			shapes = append(shapes, shape{placed[i], k, r})
@@ -57,7 +69,7 @@ func Extent(ctx context.Context, item job.Item) (geometry.Rect, error) {
 		if known.Encloses(s.curves) {
 			continue
 		}
-		content := shapesOf(s.placed.layer.Content)
+		content := s.placed.shapes
 		figures, _ := conv.figures(content[s.index:s.index+1], toMap.Mul(s.placed.transform))
 		m, err := planar.Build(ctx, []planar.Layer{{Figures: figures}}, planar.Options{})
 		if err != nil {

@@ -160,7 +160,7 @@ func layMended(ctx context.Context, placed []placedLayer, keys []layerKey, mends
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		layers[i].Figures, o.bounds[i] = conv.figures(shapesOf(p.layer.Content), p.transform)
+		layers[i].Figures, o.bounds[i] = conv.figures(p.shapes, p.transform)
 		art = art.Union(o.bounds[i])
 	}
 	for i := range mends {

@@ -127,7 +127,10 @@ func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 
 // startMending lays out the job as it is without mends.
 func startMending(ctx context.Context, j job.Job) (*mending, error) {
-	placed, _ := place(j)
+	placed, _, err := new(bands).place(ctx, j)
+	if err != nil {
+		return nil, err
+	}
 	m := &mending{placed: placed, keys: make([]layerKey, len(placed)), rules: newRules(j, placed)}
 	for i, p := range placed {
 		m.keys[i] = keyOf(p)

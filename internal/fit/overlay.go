@@ -12,13 +12,15 @@ import (
 
 // placedLayer is a layer that is on the map, with where it lies on the board.
 type placedLayer struct {
-	item      int // index into Job.Items
-	layer     *job.Layer
+	item  int // index into Job.Items
+	layer *job.Layer
+	// shapes are what it draws, in units that transform takes to the board.
+	shapes    []job.Shape
 	transform geometry.Affine
 }
 
 // place lists the job's layers that are not left out, bottom first, and the
-// names of those that are.
+// names of those that are. Surrounds draw nothing yet: see bands.
 func place(j job.Job) (placed []placedLayer, leftOut []string) {
 	for i := range j.Items {
 		it := &j.Items[i]
@@ -28,7 +30,7 @@ func place(j job.Job) (placed []placedLayer, leftOut []string) {
 				leftOut = append(leftOut, l.Name)
 				continue
 			}
-			placed = append(placed, placedLayer{i, l, it.Placement.Mul(l.Transform)})
+			placed = append(placed, placedLayer{i, l, job.Shapes(l.Content), it.Placement.Mul(l.Transform)})
 		}
 	}
 	return placed, leftOut
@@ -45,17 +47,10 @@ type layerKey struct {
 
 func keyOf(p placedLayer) layerKey {
 	k := layerKey{transform: p.transform}
-	if shapes := shapesOf(p.layer.Content); len(shapes) > 0 {
-		k.shapes, k.count = &shapes[0], len(shapes)
+	if len(p.shapes) > 0 {
+		k.shapes, k.count = &p.shapes[0], len(p.shapes)
 	}
 	return k
-}
-
-func shapesOf(c job.Content) []job.Shape {
-	if o, ok := c.(job.Outlines); ok {
-		return o.Shapes
-	}
-	return nil
 }
 
 // overlay is the planar map of a job's layers, which does not depend on
@@ -80,7 +75,7 @@ func lay(ctx context.Context, placed []placedLayer, keys []layerKey) (*overlay, 
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		layers[i].Figures, o.bounds[i] = conv.figures(shapesOf(p.layer.Content), p.transform)
+		layers[i].Figures, o.bounds[i] = conv.figures(p.shapes, p.transform)
 		all = all.Union(o.bounds[i])
 	}
 	m, err := planar.Build(ctx, layers, planar.Options{})

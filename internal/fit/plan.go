@@ -38,6 +38,8 @@ type Plan struct {
 	Mends []MadeMend
 	// Proof compares what is cut with what was drawn.
 	Proof Proof
+	// Surrounds are the outlines that follow for the job's surrounds.
+	Surrounds map[job.LayerID][]job.Shape
 	// LeftOut names what the user left out.
 	LeftOut []string
 	// Warnings are the plan's own; those of the import stay with the items.

@@ -22,14 +22,15 @@ func lastIDs(j Job) (LayerID, ItemID) {
 // Bounds returns where an item's layer lies on the board: the bounds of its
 // curves, as far as clips that are rectangles let them show. It is empty for a
 // layer that draws nothing.
-func Bounds(it Item, l Layer) geometry.Rect {
-	o, ok := l.Content.(Outlines)
-	if !ok {
-		return geometry.EmptyRect()
+func Bounds(it Item, l Layer) geometry.Rect { return bounds(it, l, map[LayerID]bool{}) }
+
+func bounds(it Item, l Layer, open map[LayerID]bool) geometry.Rect {
+	if _, ok := l.Content.(Surround); ok {
+		return surroundBounds(it, l, open)
 	}
 	m := it.Placement.Mul(l.Transform)
 	r := geometry.EmptyRect()
-	for _, s := range o.Shapes {
+	for _, s := range Shapes(l.Content) {
 		b := s.Path.Transform(m).Bounds()
 		for _, c := range s.Clips {
 			clip := geometry.EmptyRect()
@@ -56,8 +57,10 @@ func BoundsOf(j Job, ids []LayerID) geometry.Rect {
 
 // Duplicate puts a copy of each layer above the topmost of them in its item,
 // shifted by (dx, dy) millimetres on the board, and returns the copies' ids,
-// bottom first. Copies of locked layers are not locked.
+// bottom first. Copies of locked layers are not locked. A surround takes what it
+// is around along.
 func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
+	ids = withInner(j, ids)
 	set, err := lookUp(j, ids)
 	if err != nil {
 		return j, nil, err
@@ -66,6 +69,7 @@ func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
 	last, lastItem := lastIDs(j)
 	var made []LayerID
 	for i, it := range j.Items {
+		renamed := map[LayerID]LayerID{}
 		var copies []Layer
 		top := -1
 		for k, l := range it.Layers {
@@ -78,10 +82,16 @@ func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
 			}
 			last++
 			top = k
+			renamed[l.ID] = last
 			l.ID, l.Locked = last, false
-			l.Transform = shift.Mul(l.Transform)
+			if _, ok := l.Content.(Surround); !ok {
+				l.Transform = shift.Mul(l.Transform)
+			}
 			copies = append(copies, l)
 			made = append(made, last)
+		}
+		for k := range copies {
+			copies[k].Content = remapSurround(copies[k].Content, renamed)
 		}
 		if copies != nil {
 			out = withLayers(out, i, slices.Insert(slices.Clone(it.Layers), top+1, copies...))
@@ -215,7 +225,7 @@ func Distribute(j Job, ids []LayerID, down bool) (Job, error) {
 	}
 	var list []span
 	sum := 0.0
-	for _, id := range slices.Compact(slices.Sorted(slices.Values(ids))) {
+	for _, id := range outermost(j, slices.Compact(slices.Sorted(slices.Values(ids)))) {
 		l, it, _ := j.Layer(id)
 		r := Bounds(it, l)
 		if r.Empty() {
@@ -257,27 +267,37 @@ func moveEach(j Job, ids []LayerID, by func(geometry.Rect) (dx, dy float64)) (Jo
 	return moveEachID(j, ids, func(_ LayerID, r geometry.Rect) (dx, dy float64) { return by(r) })
 }
 
-// moveEachID moves each layer by what by says of its bounds on the board.
+// moveEachID moves each layer by what by says of its bounds on the board; a
+// surround with what it is around.
 func moveEachID(j Job, ids []LayerID, by func(LayerID, geometry.Rect) (dx, dy float64)) (Job, error) {
-	return editLayers(j, ids, func(it Item, l *Layer) error {
-		r := Bounds(it, *l)
+	if _, err := lookUp(j, ids); err != nil {
+		return j, err
+	}
+	out := j
+	moved := map[LayerID]bool{}
+	for _, id := range outermost(j, ids) {
+		l, it, _ := j.Layer(id)
+		r := Bounds(it, l)
 		if r.Empty() {
-			return nil
+			continue
 		}
 		if l.Locked {
-			return refuseLayer(LayerLocked, l.ID, l.Name)
+			return j, refuseLayer(LayerLocked, l.ID, l.Name)
 		}
 		dx, dy := by(l.ID, r)
 		if dx == 0 && dy == 0 {
-			return nil
+			continue
 		}
-		shift, ok := within(it.Placement, geometry.Translate(dx, dy))
-		if !ok {
-			return refuseLayer(BadTransform, l.ID, l.Name)
+		carriers := slices.DeleteFunc(Carriers(j, []LayerID{id}), func(id LayerID) bool { return moved[id] })
+		for _, c := range carriers {
+			moved[c] = true
 		}
-		l.Transform = shift.Mul(l.Transform)
-		return nil
-	})
+		var err error
+		if out, err = MoveLayers(out, carriers, dx, dy); err != nil {
+			return j, err
+		}
+	}
+	return out, nil
 }
 
 // Fit maps the layers so that their common bounds become target. Bounds without

@@ -105,12 +105,12 @@ func MoveLayers(j Job, ids []LayerID, dx, dy float64) (Job, error) {
 }
 
 // TransformLayers maps the layers by m, which acts on board millimetres after
-// everything else. m must be invertible.
+// everything else. m must be invertible. A surround moves what it is around.
 func TransformLayers(j Job, ids []LayerID, m geometry.Affine) (Job, error) {
 	if !invertible(m) {
 		return j, refuse(BadTransform)
 	}
-	return editLayers(j, ids, func(it Item, l *Layer) error {
+	return editLayers(j, Carriers(j, ids), func(it Item, l *Layer) error {
 		if l.Locked {
 			return refuseLayer(LayerLocked, l.ID, l.Name)
 		}
@@ -164,7 +164,8 @@ func Reorder(j Job, id LayerID, to int) (Job, error) {
 	return j, refuseLayer(NoSuchLayer, id, "")
 }
 
-// DeleteLayers takes the layers out of the job.
+// DeleteLayers takes the layers out of the job, and with them the surrounds of
+// nothing else.
 func DeleteLayers(j Job, ids []LayerID) (Job, error) {
 	gone, err := lookUp(j, ids)
 	if err != nil {
@@ -186,6 +187,9 @@ func DeleteLayers(j Job, ids []LayerID) (Job, error) {
 		if len(keep) < len(it.Layers) {
 			out = withLayers(out, i, keep)
 		}
+	}
+	if len(gone) > 0 {
+		out = withoutEmpty(out)
 	}
 	return out, nil
 }

@@ -61,7 +61,19 @@ var edits = map[string]func(Job) (Job, error){
 	"align":     func(j Job) (Job, error) { return Align(j, []LayerID{1, 2, 7}, AlignTop, BoundsOf(j, []LayerID{3})) },
 	"spread":    func(j Job) (Job, error) { return Distribute(j, []LayerID{1, 2, 7}, true) },
 	"fit":       func(j Job) (Job, error) { return Fit(j, []LayerID{2, 7}, geometry.RectXYWH(1, 2, 3, 4)) },
-	"flip":      func(j Job) (Job, error) { return Flip(j, []LayerID{2, 7}, true) },
+	"add": func(j Job) (Job, error) {
+		k, _, err := Add(j, Added{Content: mustPrimitive(Primitive{Form: Heart, Width: 9, Height: 9})}, geometry.Pt(1, 2))
+		return k, err
+	},
+	"content": func(j Job) (Job, error) { return SetContent(j, 2, mustPrimitive(Primitive{Width: 9, Height: 9})) },
+	"surround": func(j Job) (Job, error) {
+		k, _, err := AddSurround(j, []LayerID{2, 7}, Surround{WidthMM: 2}, "Band", White)
+		return k, err
+	},
+	"outlines": func(j Job) (Job, error) {
+		return ToOutlines(j, 2, []Shape{{Path: geometry.RectXYWH(0, 0, 1, 1).Path()}})
+	},
+	"flip": func(j Job) (Job, error) { return Flip(j, []LayerID{2, 7}, true) },
 }
 
 func TestEdits_NeverChangeTheJobTheyWereGiven(t *testing.T) {

@@ -34,6 +34,17 @@ const (
 	BadWidth = "edit-bad-width"
 	// EmptyName: a name of nothing but spaces.
 	EmptyName = "edit-empty-name"
+	// BadPrimitive, BadText and BadSurround: numbers out of reason; EmptyText:
+	// lettering that draws nothing.
+	BadPrimitive = "edit-bad-primitive"
+	BadText      = "edit-bad-text"
+	EmptyText    = "edit-empty-text"
+	BadSurround  = "edit-bad-surround"
+	// MergeApart: layers of several items cannot become one; MergeFew: there
+	// are not two; NoParts: a layer that is in one part already.
+	MergeApart = "edit-merge-apart"
+	MergeFew   = "edit-merge-few"
+	NoParts    = "edit-no-parts"
 )
 
 func (e *EditError) Error() string {

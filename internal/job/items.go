@@ -28,6 +28,9 @@ func AddItems(j, other Job) (Job, []LayerID) {
 			it.Layers[k].ID = layer
 			made = append(made, layer)
 		}
+		for k := range it.Layers {
+			it.Layers[k].Content = remapSurround(it.Layers[k].Content, renamed)
+		}
 		for k := range it.Mends {
 			it.Mends[k].Layer = renamed[it.Mends[k].Layer]
 		}

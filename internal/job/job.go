@@ -78,15 +78,9 @@ type Layer struct {
 	Locked bool
 }
 
-// Content is what a layer draws. The set is sealed: Outlines is what imports
-// produce.
-type Content interface{ content() }
-
 // Outlines are filled shapes in source units; a place belongs to them when any
 // of the shapes covers it.
 type Outlines struct{ Shapes []Shape }
-
-func (Outlines) content() {}
 
 // Shape is one filled path. It covers a point when its path encloses the point
 // under Rule and every clip covers the point too.

@@ -76,8 +76,8 @@ func (b *Builder) Scene(j job.Job, scale float64, window image.Rectangle) *Scene
 
 func (b *Builder) mask(c job.Content, place geometry.Affine, scale float64, window image.Rectangle) *cached {
 	key := maskKey{place: place, scale: scale}
-	if o, ok := c.(job.Outlines); ok && len(o.Shapes) > 0 {
-		key.shapes, key.n = &o.Shapes[0], len(o.Shapes)
+	if shapes := job.Shapes(c); len(shapes) > 0 {
+		key.shapes, key.n = &shapes[0], len(shapes)
 	}
 	if got := b.masks[key]; got != nil && (got.whole || window.In(got.window)) {
 		got.tick = b.tick

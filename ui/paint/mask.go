@@ -77,20 +77,17 @@ type Masker struct{ r rasteriser }
 // layer. place maps the content's units to board millimetres. An empty layer,
 // or one outside the window, has an empty mask.
 func (k *Masker) Layer(c job.Content, place geometry.Affine, scale float64, window image.Rectangle) (*Mask, bool) {
-	o, ok := c.(job.Outlines)
-	if !ok {
-		return newMask(image.NewAlpha(image.Rectangle{})), true
-	}
+	shapes := job.Shapes(c)
 	m := geometry.Scale(scale, scale).Mul(place)
-	boxes := make([]image.Rectangle, len(o.Shapes))
+	boxes := make([]image.Rectangle, len(shapes))
 	var all image.Rectangle
-	for i := range o.Shapes {
-		boxes[i] = shapeBox(&o.Shapes[i], m)
+	for i := range shapes {
+		boxes[i] = shapeBox(&shapes[i], m)
 		all = all.Union(boxes[i])
 	}
 	box := all.Intersect(window)
 	out := image.NewAlpha(box)
-	k.shapes(out, o.Shapes, boxes, m, map[*job.Clip]*image.Alpha{})
+	k.shapes(out, shapes, boxes, m, map[*job.Clip]*image.Alpha{})
 	return newMask(out), box == all
 }
 

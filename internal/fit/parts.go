@@ -1,0 +1,54 @@
+package fit
+
+import (
+	"context"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/job"
+)
+
+// Parts returns the connected parts of what a layer covers, as outlines in its
+// item's units, curves kept where no other outline is near. A place where two
+// parts only touch at a point does not connect them. Errors as Compute.
+func Parts(ctx context.Context, j job.Job, id job.LayerID) ([][]job.Shape, error) {
+	l, it, ok := j.Layer(id)
+	if !ok {
+		return nil, nil
+	}
+	shapes, m := job.Shapes(l.Content), it.Placement.Mul(l.Transform)
+	back, ok := it.Placement.Invert()
+	if !ok {
+		return nil, nil
+	}
+	if own, err := SurroundShapes(ctx, j, id); err != nil {
+		return nil, err
+	} else if own != nil {
+		shapes, m = own, it.Placement
+	}
+	conv := converter{clips: map[clipKey]boundedClip{}}
+	figures, _ := conv.figures(shapes, m)
+	p := []placedLayer{{layer: &l, shapes: shapes, transform: m}}
+	built, err := planar.Build(ctx, []planar.Layer{{Figures: figures}}, planar.Options{})
+	if err != nil {
+		return nil, explain(err, p)
+	}
+	labels := make([]int32, built.NumFaces())
+	for f := range labels {
+		labels[f] = planar.None
+		if len(built.Cover(int32(f))) > 0 {
+			labels[f] = 0
+		}
+	}
+	built.Heal(labels, HealMM)
+	d := built.Divide(labels)
+	if err := d.Smooth(ctx); err != nil {
+		return nil, err
+	}
+	var out [][]job.Shape
+	for i := range d.Pieces {
+		path := d.Outline(i).Transform(back)
+		out = append(out, []job.Shape{{Path: path, Rule: geometry.EvenOdd, Element: l.Name}})
+	}
+	return out, nil
+}

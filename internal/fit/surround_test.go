@@ -1,0 +1,202 @@
+package fit
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// disc is a job of one disc of radius 10 mm in a picture of quarter scale, with
+// a surround of 3 mm.
+func disc(t *testing.T) (job.Job, job.LayerID) {
+	t.Helper()
+	shape := job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(100, 100), 40, 40)}}
+	j := job.Job{Items: []job.Item{{ID: 1, Copies: 1, Placement: geometry.Scale(0.25, 0.25), Layers: []job.Layer{
+		{ID: 1, Name: "disc", Content: job.Outlines{Shapes: []job.Shape{shape}}, Colour: job.Colour{R: 200}, Alpha: 1, Transform: geometry.Identity(), Knocks: true, Shown: true},
+	}}}}
+	j, made, err := job.AddSurround(j, []job.LayerID{1}, job.Surround{WidthMM: 3}, "band", job.Colour{B: 200})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j, made[0]
+}
+
+func sheetArea(t *testing.T, p *Plan, c job.Colour) float64 {
+	t.Helper()
+	for _, s := range p.Separations {
+		if s.Colour == c {
+			return s.AreaMM2
+		}
+	}
+	t.Fatalf("nothing of colour %v", c)
+	return 0
+}
+
+func TestCompute_SurroundIsABandOfItsWidth(t *testing.T) {
+	j, id := disc(t)
+	p, err := Compute(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Chords within 0.01 mm of a line of 13 mm's radius.
+	want := math.Pi * (13*13 - 10*10)
+	if got := sheetArea(t, p, job.Colour{B: 200}); math.Abs(got-want) > 2*math.Pi*13*0.02 {
+		t.Errorf("band of %.3f mm², want %.3f", got, want)
+	}
+	if r := p.Extent; math.Abs(r.Width()-26) > 0.03 || math.Abs(r.Centre().X-25) > 0.02 {
+		t.Errorf("extent %v", r)
+	}
+	if p.Stacked.AreaMM2 != 0 {
+		t.Errorf("%g mm² stack", p.Stacked.AreaMM2)
+	}
+	drawn := p.Outlined(j)
+	l, it, _ := drawn.Layer(id)
+	if r := job.Bounds(it, l); math.Abs(r.Width()-26) > 0.03 {
+		t.Errorf("outlined it is %v", r)
+	}
+}
+
+func TestCache_SurroundFollowsAndIsTheSameAsAfresh(t *testing.T) {
+	ctx := context.Background()
+	j, id := disc(t)
+	var c Cache
+	first, err := c.Compute(ctx, j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	moved, err := job.MoveLayers(j, []job.LayerID{1}, 7, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	wide, err := job.SetContent(moved, id, job.Surround{Of: []job.LayerID{1}, WidthMM: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range []job.Job{moved, wide, j} {
+		got, err := c.Compute(ctx, k)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := Compute(ctx, k)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got.Extent != want.Extent || got.Separations[0].AreaMM2 != want.Separations[0].AreaMM2 {
+			t.Errorf("extent %v, afresh %v", got.Extent, want.Extent)
+		}
+	}
+	again, _ := c.Compute(ctx, j)
+	knocked, _ := job.SetKnocks(j, []job.LayerID{1}, false)
+	same, _ := c.Compute(ctx, knocked)
+	if &again.Surrounds[id][0] != &same.Surrounds[id][0] {
+		t.Error("the band was made anew although nothing that it follows had changed")
+	}
+	if first.Surrounds[id][0].Path.Bounds() != again.Surrounds[id][0].Path.Bounds() {
+		t.Error("there and back is elsewhere")
+	}
+}
+
+// A ring's surround keeps the hole as far as it is wide; filled it has none; a
+// surround of a surround is as wide as both.
+func TestCompute_SurroundOfRings(t *testing.T) {
+	ring := job.Shape{Rule: geometry.EvenOdd, Path: geometry.Path{geometry.Ellipse(geometry.Point{}, 20, 20), geometry.Ellipse(geometry.Point{}, 10, 10)}}
+	base := job.Job{Items: []job.Item{{ID: 1, Copies: 1, Placement: geometry.Identity(), Layers: []job.Layer{
+		{ID: 1, Name: "ring", Content: job.Outlines{Shapes: []job.Shape{ring}}, Alpha: 1, Transform: geometry.Identity(), Shown: true},
+	}}}}
+	area := func(s job.Surround, twice bool) float64 {
+		j, made, err := job.AddSurround(base, []job.LayerID{1}, s, "band", job.Colour{B: 200})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if twice {
+			if j, made, err = job.AddSurround(j, made, s, "band", job.Colour{G: 200}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		p, err := Compute(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := 0.0
+		for _, s := range p.Surrounds[made[0]] {
+			sum += s.Path.SignedArea() // holes run the other way
+		}
+		return sum
+	}
+	for _, c := range []struct {
+		s     job.Surround
+		twice bool
+		want  float64
+	}{
+		{job.Surround{WidthMM: 4}, false, math.Pi * (24*24 - 6*6)},
+		{job.Surround{WidthMM: 4, Filled: true}, false, math.Pi * 24 * 24},
+		{job.Surround{WidthMM: 4}, true, math.Pi * (28*28 - 2*2)},
+	} {
+		if got := area(c.s, c.twice); math.Abs(got-c.want) > 6 {
+			t.Errorf("%+v twice %v: %.2f mm², want %.2f", c.s, c.twice, got, c.want)
+		}
+	}
+}
+
+func TestCompute_SurroundOfSomethingLeftOutIsAroundTheRest(t *testing.T) {
+	j, id := disc(t)
+	j, _ = job.SetUse(j, []job.LayerID{1}, job.LeftOut)
+	p, err := Compute(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Surrounds[id]) != 0 || !p.Extent.Empty() {
+		t.Errorf("still there: %v", p.Extent)
+	}
+}
+
+func TestExtent_KnowsSurroundsAsWideAsTheyAreOnTheBoard(t *testing.T) {
+	j, _ := disc(t)
+	r, err := Extent(context.Background(), j.Items[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := j.Items[0].Placement.MapRect(r); math.Abs(got.Width()-26) > 0.03 {
+		t.Errorf("%v", got)
+	}
+}
+
+func TestParts_AreWhatIsConnected(t *testing.T) {
+	square := func(x float64) geometry.Contour { return geometry.RectXYWH(x, 0, 10, 10).Path()[0] }
+	two := job.Shape{Path: geometry.Path{square(0), geometry.Ellipse(geometry.Pt(100, 5), 5, 5)}}
+	over := job.Shape{Path: geometry.Path{square(5)}}
+	j := job.Job{Items: []job.Item{{ID: 1, Copies: 1, Placement: geometry.Scale(2, 2), Layers: []job.Layer{
+		{ID: 1, Name: "parts", Content: job.Outlines{Shapes: []job.Shape{two, over}}, Alpha: 1, Transform: geometry.Translate(3, 0), Shown: true},
+	}}}}
+	parts, err := Parts(context.Background(), j, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(parts) != 2 {
+		t.Fatalf("%d parts, want 2", len(parts))
+	}
+	bounds := geometry.EmptyRect()
+	area, curved := 0.0, 0
+	for _, p := range parts {
+		for _, s := range p {
+			bounds = bounds.Union(s.Path.Bounds())
+			area += s.Path.SignedArea()
+			for _, c := range s.Path {
+				for _, seg := range c.Segments {
+					if seg.Cubic {
+						curved++
+					}
+				}
+			}
+		}
+	}
+	if math.Abs(area-150-25*math.Pi) > 0.01 || math.Abs(bounds.Min.X-3) > 1e-4 || math.Abs(bounds.Max.X-108) > 1e-4 {
+		t.Errorf("area %.4f in %v", area, bounds)
+	}
+	if curved == 0 {
+		t.Error("the disc has lost its curves")
+	}
+}
