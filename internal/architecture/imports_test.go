@@ -38,7 +38,7 @@ var may = map[string][]string{
 	"internal/cutfile":      {"geometry", "geometry/planar", "internal/fit", "internal/job"},
 	"internal/cutfile/svg":  {"geometry", "internal/cutfile"},
 	"internal/guide":        {"geometry", "internal/cutfile", "internal/fit", "internal/job", "internal/words"},
-	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/planar", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/words"},
+	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/planar", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/typeset", "internal/words"},
 	"internal/session":      {"geometry", "internal/abutfile", "internal/fit", "internal/history", "internal/job", "internal/words", "internal/workshop"},
 	"ui":                    window,
 	"cmd/abut":              {".", "assets", "internal/drawer", "internal/fit", "internal/job", "internal/words", "internal/workshop", "ui"},
