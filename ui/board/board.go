@@ -96,8 +96,12 @@ type Board struct {
 	unit       *canvas.Text
 	chip       *canvas.Rectangle
 	chipText   *canvas.Text
-	wish       *chipWish
-	ring       *canvas.Rectangle
+	wish       *wish
+	snapping   Snapping
+	gridMM     float64
+	// guides are pairs of lines, the light one beneath the dark one.
+	guides []*canvas.Line
+	ring   *canvas.Rectangle
 }
 
 // rulerSide is the thickness of the rulers in units.
@@ -229,7 +233,8 @@ func (b *Board) repaint() {
 		b.place()
 	}
 	r := &request{
-		job: b.job, plan: b.Shown(), exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
+		grid: b.gridMM,
+		job:  b.job, plan: b.Shown(), exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
 		ground: theme.Current().Board, selection: b.selection, piece: b.hover,
 	}
 	if b.tried != nil && b.mode == Art {

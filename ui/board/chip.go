@@ -7,16 +7,19 @@ import (
 	"fyne.io/fyne/v2/canvas"
 )
 
-// chipWish is what is to be said beside the pointer with the next picture.
-type chipWish struct {
-	text string
-	at   fyne.Position
+// wish is what is to be said and shown with the next picture.
+type wish struct {
+	text   string
+	at     fyne.Position
+	guides []guide
 }
 
-// chipWithPicture says something beside the pointer as soon as the picture that
-// it belongs to is shown: anything on screen that changes by itself asks the
-// toolkit for a whole new frame.
-func (b *Board) chipWithPicture(text string, at fyne.Position) { b.wish = &chipWish{text, at} }
+// sayWithPicture says something beside the pointer and shows guides as soon as
+// the picture that they belong to is shown: anything on screen that changes by
+// itself asks the toolkit for a whole new frame.
+func (b *Board) sayWithPicture(text string, at fyne.Position, guides []guide) {
+	b.wish = &wish{text, at, guides}
+}
 
 // showChip says something beside the pointer.
 func (b *Board) showChip(text string, at fyne.Position) {

@@ -24,7 +24,12 @@ type gesture struct {
 	// before.
 	hits  []job.LayerID
 	again bool
+	// shift is how far a drag has come in whole pixels, moved the same in
+	// millimetres, exactly where it snapped.
 	shift image.Point
+	moved geometry.Point
+	// snap is what there is to snap to; nil until a drag begins.
+	snap  *snapTo
 	space bool
 	// grip is the handle that was caught; shape what it does so far, and shaped
 	// the job with it.
@@ -204,12 +209,38 @@ func (b *Board) Dragged(e *fyne.DragEvent) {
 }
 
 func (b *Board) dragTo(shift image.Point, at fyne.Position) {
-	if shift == b.gesture.shift {
+	g := &b.gesture
+	mod := b.Modifiers()
+	if mod&fyne.KeyModifierShift != 0 { // straight across or down
+		if abs(shift.X) >= abs(shift.Y) {
+			shift.Y = 0
+		} else {
+			shift.X = 0
+		}
+	}
+	moved := geometry.Pt(float64(shift.X), float64(shift.Y)).Mul(1 / b.view.scale)
+	var guides []guide
+	if snap := b.snapNow(mod); snap != nil {
+		r := shifted(job.BoundsOf(b.job, b.selection), moved)
+		by, x, y := snap.move(r, b.reach())
+		if x && (mod&fyne.KeyModifierShift == 0 || shift.X != 0) {
+			moved.X += by.X
+		}
+		if y && (mod&fyne.KeyModifierShift == 0 || shift.Y != 0) {
+			moved.Y += by.Y
+		}
+		// No dust from adding up: what snaps back to where it was has not moved.
+		const dust = 1e9
+		moved = geometry.Pt(math.Round(moved.X*dust)/dust, math.Round(moved.Y*dust)/dust)
+		guides = snap.guides(shifted(job.BoundsOf(b.job, b.selection), moved), b.seen())
+		shift = image.Pt(int(math.Round(moved.X*b.view.scale)), int(math.Round(moved.Y*b.view.scale)))
+	}
+	if moved == g.moved {
 		return
 	}
-	b.gesture.shift = shift
+	g.shift, g.moved = shift, moved
 	dx, dy := b.shiftMM()
-	b.chipWithPicture(words.Length(dx, b.job.Settings.Units)+", "+words.Length(dy, b.job.Settings.Units), at)
+	b.sayWithPicture(words.Length(dx, b.job.Settings.Units)+", "+words.Length(dy, b.job.Settings.Units), at, guides)
 	b.repaint()
 	if b.OnDrag != nil {
 		b.OnDrag(dx, dy)
@@ -217,10 +248,9 @@ func (b *Board) dragTo(shift image.Point, at fyne.Position) {
 }
 
 // shiftMM is the drag so far in millimetres. It is a whole number of pixels, so
-// what is let go lies exactly where it was seen.
-func (b *Board) shiftMM() (dx, dy float64) {
-	return float64(b.gesture.shift.X) / b.view.scale, float64(b.gesture.shift.Y) / b.view.scale
-}
+// what is let go lies exactly where it was seen, but where it snapped: there it
+// is exact, and seen to the nearest pixel.
+func (b *Board) shiftMM() (dx, dy float64) { return b.gesture.moved.X, b.gesture.moved.Y }
 
 func (b *Board) pan(d image.Point) { b.setView(b.view.panned(d)) }
 
@@ -244,6 +274,7 @@ func (b *Board) release() {
 	case shaping:
 		b.gesture = gesture{space: g.space}
 		b.hideChip()
+		b.placeGuides(nil)
 		b.placeHandles()
 		if b.OnShaped != nil {
 			b.OnShaped(g.shape)
@@ -253,6 +284,7 @@ func (b *Board) release() {
 	dx, dy := b.shiftMM()
 	b.gesture = gesture{space: b.gesture.space}
 	b.hideChip()
+	b.placeGuides(nil)
 	if dx == 0 && dy == 0 {
 		b.repaint()
 		if b.OnCancel != nil {
@@ -279,6 +311,7 @@ func (b *Board) cancel() {
 	}
 	b.gesture = gesture{kind: spent, space: b.gesture.space}
 	b.hideChip()
+	b.placeGuides(nil)
 	b.placeHandles()
 	b.repaint()
 	if b.OnCancel != nil {

@@ -31,6 +31,8 @@ type request struct {
 	shift    image.Point
 	// piece is the one under the pointer in the fitted view, −1 for none.
 	piece int
+	// grid is the distance of the grid's lines in millimetres, 0 for none.
+	grid float64
 	// spots are the weak spots to mark.
 	spots []Spot
 }
@@ -195,6 +197,7 @@ type still struct {
 	ground color.NRGBA
 	paper  geometry.Rect
 	frame  geometry.Rect
+	grid   float64
 	// layers are those that stand still.
 	layers []paint.Layer
 }
@@ -210,12 +213,12 @@ func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 			rest.Layers = append(rest.Layers, l)
 		}
 	}
-	same := s.base != nil && s.frame == frame && s.view == r.view && s.ground == r.ground && s.paper == r.paper &&
+	same := s.base != nil && s.frame == frame && s.view == r.view && s.ground == r.ground && s.paper == r.paper && s.grid == r.grid &&
 		slices.Equal(s.layers, rest.Layers)
 	if !same {
 		img := p.paper(r, r.view.window())
 		p.paintArt(img, r, rest, nil)
-		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper, frame: frame, layers: rest.Layers}
+		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper, frame: frame, grid: r.grid, layers: rest.Layers}
 	}
 	return s.base
 }
@@ -323,6 +326,14 @@ func (p *painter) paintSpecks(img *image.RGBA, r *request) {
 // paper returns an image of the world pixels with the board's ground and the
 // blank on it.
 func (p *painter) paper(r *request, box image.Rectangle) *image.RGBA {
+	img := p.bare(r, box)
+	if r.mode == Art || r.mode == Fitted {
+		paintGrid(img, r)
+	}
+	return img
+}
+
+func (p *painter) bare(r *request, box image.Rectangle) *image.RGBA {
 	img := image.NewRGBA(box)
 	fill(img, box, r.ground)
 	if r.paper.Empty() {

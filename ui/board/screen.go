@@ -26,6 +26,7 @@ func (b *Board) shown(p *picture) bool {
 	if w := b.wish; w != nil && b.Dragging() {
 		b.wish = nil
 		b.showChip(w.text, w.at)
+		b.placeGuides(w.guides)
 	}
 	if moved {
 		for _, r := range b.rulers {
@@ -181,6 +182,9 @@ func (r *boardRenderer) Objects() []fyne.CanvasObject {
 	}
 	for _, t := range b.labels {
 		o = append(o, t)
+	}
+	for _, l := range b.guides {
+		o = append(o, l)
 	}
 	o = append(o, b.handles.stem)
 	for _, m := range b.handles.marks {

@@ -147,8 +147,8 @@ const least = 0.1
 // shapeTo returns what a handle's pull to a place on the board does: at a corner
 // it scales about the opposite one, keeping the proportions unless Shift is
 // held, about the middle with Alt; above it turns about the middle, with Shift in
-// steps of 15°. say describes it.
-func (h *handles) shapeTo(g grip, from, to geometry.Point, mod fyne.KeyModifier) (m geometry.Affine, say string) {
+// steps of 15°. A corner snaps within reach; snap may be nil. say describes it.
+func (h *handles) shapeTo(g grip, from, to geometry.Point, mod fyne.KeyModifier, snap *snapTo, reach float64) (m geometry.Affine, say string) {
 	r := h.bounds
 	c := r.Centre()
 	if g == turning {
@@ -186,7 +186,20 @@ func (h *handles) shapeTo(g grip, from, to geometry.Point, mod fyne.KeyModifier)
 		// Along the diagonal.
 		k := (e.X*d.X + e.Y*d.Y) / (d.X*d.X + d.Y*d.Y)
 		k = max(k, least/max(r.Width(), r.Height(), least))
+		if snap != nil {
+			if s, ok := snap.along(still, d, k, reach); ok {
+				k = s
+			}
+		}
 		sx, sy = k, k
+	} else if snap != nil {
+		q, x, y := snap.corner(still.Add(geometry.Pt(sx*d.X, sy*d.Y)), reach)
+		if x {
+			sx = scale(d.X, q.X-still.X)
+		}
+		if y {
+			sy = scale(d.Y, q.Y-still.Y)
+		}
 	}
 	return around(still, geometry.Scale(sx, sy)), words.SizeIn(r.Width()*sx, r.Height()*sy, h.units)
 }
@@ -198,13 +211,18 @@ func around(p geometry.Point, m geometry.Affine) geometry.Affine {
 // shapeDrag follows the pointer with a handle.
 func (b *Board) shapeDrag(p image.Point, at fyne.Position) {
 	g := &b.gesture
-	m, text := b.handles.shapeTo(g.grip, b.view.mm(g.from), b.view.mm(p), b.Modifiers())
+	snap := b.snapNow(b.Modifiers())
+	m, text := b.handles.shapeTo(g.grip, b.view.mm(g.from), b.view.mm(p), b.Modifiers(), snap, b.reach())
 	j, err := job.TransformLayers(b.job, b.selection, m)
 	if err != nil {
 		return
 	}
 	g.kind, g.shape, g.shaped = shaping, m, &j
-	b.chipWithPicture(text, at)
+	var guides []guide
+	if snap != nil && g.grip != turning {
+		guides = snap.guides(m.MapRect(b.handles.bounds), b.seen())
+	}
+	b.sayWithPicture(text, at, guides)
 	b.repaint()
 	if b.OnShape != nil {
 		b.OnShape(m)

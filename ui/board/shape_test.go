@@ -25,13 +25,13 @@ func TestHandles_ScaleAsExpected(t *testing.T) {
 		{"Alt keeps the middle", topRight, geometry.Pt(20, -10), fyne.KeyModifierAlt, geometry.RectXYWH(-10, 10, 80, 40)},
 		{"never through the other side", bottomRight, geometry.Pt(-400, -400), fyne.KeyModifierShift, geometry.RectXYWH(10, 20, least, least)},
 	} {
-		m, _ := h.shapeTo(c.grip, geometry.Pt(3, 3), geometry.Pt(3, 3).Add(c.pull), c.mod)
+		m, _ := h.shapeTo(c.grip, geometry.Pt(3, 3), geometry.Pt(3, 3).Add(c.pull), c.mod, nil, 0)
 		got := m.MapRect(h.bounds)
 		if got.Min.Sub(c.want.Min).Len()+got.Max.Sub(c.want.Max).Len() > 1e-9 {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}
-	m, text := h.shapeTo(turning, geometry.Pt(30, 0), geometry.Pt(59, 32), fyne.KeyModifierShift)
+	m, text := h.shapeTo(turning, geometry.Pt(30, 0), geometry.Pt(59, 32), fyne.KeyModifierShift, nil, 0)
 	if angle := math.Atan2(m.B, m.A); math.Abs(angle-math.Pi/2) > 1e-12 || text != "90°" {
 		t.Errorf("turned by %g (%s), want a quarter", angle, text)
 	}

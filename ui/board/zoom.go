@@ -14,6 +14,14 @@ func (b *Board) ShowAll() {
 	b.repaint()
 }
 
+// ShowBlank fills the view with the blank or, where none was chosen, the paper
+// that stands for it.
+func (b *Board) ShowBlank() {
+	if r := b.paperNow(); !r.Empty() {
+		b.setView(b.view.showing(r, 16*b.density))
+	}
+}
+
 // Zoom enlarges the view about its middle.
 func (b *Board) Zoom(factor float64) {
 	b.setView(b.view.zoomed(b.view.size.Div(2), factor))

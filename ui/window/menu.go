@@ -28,7 +28,7 @@ type menu struct {
 	needSelection               []*fyne.MenuItem
 	knock, knockOne, frame      *fyne.MenuItem
 	mend, nextSpot              *fyne.MenuItem
-	all, in, out                *fyne.MenuItem
+	all, blank, in, out         *fyne.MenuItem
 	layers, details             *fyne.MenuItem
 	frames, modes               [3]*fyne.MenuItem
 	units                       [2]*fyne.MenuItem
@@ -133,6 +133,7 @@ func (w *Window) newMenu() {
 		m.views[i] = art(item(id, ctrl(key), func() { w.showView(board.Mode(i)) }))
 	}
 	m.all = art(item("ui-show-all", ctrl(fyne.Key0), w.board.ShowAll))
+	m.blank = art(item("board-show-blank", ctrl(fyne.Key9), w.board.ShowBlank))
 	m.in = art(item("ui-zoom-in", ctrl(fyne.KeyEqual), func() { w.board.Zoom(1.25) }))
 	m.out = art(item("ui-zoom-out", ctrl(fyne.KeyMinus), func() { w.board.Zoom(1 / 1.25) }))
 	m.layers = art(item("ui-layers", nil, func() {
@@ -152,12 +153,13 @@ func (w *Window) newMenu() {
 		m.units[i] = art(item([]string{"ui-units-mm", "ui-units-in"}[i], nil, func() { w.setUnits(u) }))
 	}
 
+	aids := w.newAids(art)
 	m.main = fyne.NewMainMenu(
 		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.lock, m.shown),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use, m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank))),
-		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.in, m.out, fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
+		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.blank, m.in, m.out, fyne.NewMenuItemSeparator(), aids[0], aids[1], aids[2], aids[3], fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)
 	w.win.SetMainMenu(m.main)
@@ -234,6 +236,7 @@ func (w *Window) updateMenu() {
 		v.Checked = open && w.board.Mode() == board.Mode(i)
 	}
 	m.layers.Checked, m.details.Checked = w.panels.Open()
+	w.updateAids()
 	mode := s.Job().Settings.Frame.Mode
 	for i, f := range m.frames {
 		f.Checked = open && frameModes[i] == mode

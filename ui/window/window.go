@@ -62,6 +62,7 @@ type Window struct {
 	// viewNote says what is special about the view.
 	viewNote *controls.Line
 	menu     menu
+	aids     aids
 	ready    func()
 	// exporting: the export dialog waits for a plan.
 	exporting bool
@@ -270,6 +271,7 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&session.JobChanged != 0 {
 		w.board.SetJob(s.Job(), plan, exact)
+		w.useAids() // the grid follows the units
 	} else if c&session.PlanChanged != 0 {
 		w.board.SetPlan(plan, exact)
 	}
