@@ -39,7 +39,7 @@ var may = map[string][]string{
 	"internal/cutfile/svg":  {"geometry", "internal/cutfile"},
 	"internal/guide":        {"geometry", "internal/cutfile", "internal/fit", "internal/job", "internal/words"},
 	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/planar", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/guide", "internal/job", "internal/svgimport", "internal/typeset", "internal/words"},
-	"internal/session":      {"geometry", "internal/abutfile", "internal/fit", "internal/history", "internal/job", "internal/words", "internal/workshop"},
+	"internal/session":      {"geometry", "internal/abutfile", "internal/drawer", "internal/fit", "internal/history", "internal/job", "internal/words", "internal/workshop"},
 	"ui":                    window,
 	"cmd/abut":              {".", "assets", "internal/drawer", "internal/fit", "internal/job", "internal/words", "internal/workshop", "ui"},
 	"internal/oracle":       {"geometry"},
@@ -49,7 +49,7 @@ var may = map[string][]string{
 
 // window lists what every package of the window may import: what the session
 // hands it, the pictures, and its own parts.
-var window = []string{".", "assets", "geometry", "internal/abutfile", "internal/cutfile", "internal/fit", "internal/history", "internal/job",
+var window = []string{".", "assets", "geometry", "internal/abutfile", "internal/cutfile", "internal/drawer", "internal/fit", "internal/history", "internal/job",
 	"internal/session", "internal/words", "internal/workshop", "ui/*"}
 
 // tests lists what test files may import in addition to what their package may.

@@ -25,14 +25,36 @@ type Sheet struct {
 	Count int
 	// Price is what one costs, in any currency; 0 for unknown.
 	Price float64
-	// Pattern says in words what runs which way over the sheet; empty for a plain
-	// one. No colour goes to a patterned sheet by itself.
+	// Pattern says in words what is printed on the sheet; empty for a plain one.
+	// No colour goes to a patterned sheet by itself.
 	Pattern string
+	// Direction is how the pattern runs.
+	Direction Direction
+	// Offcuts are what is left of sheets that were cut into.
+	Offcuts []Size
 }
+
+// Size is a width and a height.
+type Size struct{ WidthMM, HeightMM float64 }
+
+// Direction is how a pattern runs over a sheet.
+type Direction uint8
+
+const (
+	// AnyWay: the pattern looks the same whichever way it is turned.
+	AnyWay Direction = iota
+	// Upright: it runs along the sheet's height.
+	Upright
+	// Across: it runs along the sheet's width.
+	Across
+)
+
+// String returns the direction's name in files.
+func (d Direction) String() string { return [...]string{"", "upright", "across"}[d] }
 
 // Columns of the file. Name and pressed must be there, in any order; others
 // may.
-var columns = []string{"name", "pressed", "unpressed", "width_mm", "height_mm", "count", "price", "pattern"}
+var columns = []string{"name", "pressed", "unpressed", "width_mm", "height_mm", "count", "price", "pattern", "direction", "offcuts_mm"}
 
 // most is far beyond what any drawer holds.
 const most = 10_000
@@ -135,6 +157,19 @@ func sheetOf(field func(string) string) (s Sheet, bad string) {
 			}
 		}
 	}
+	switch v := strings.ToLower(field("direction")); v {
+	case "":
+	case Upright.String():
+		s.Direction = Upright
+	case Across.String():
+		s.Direction = Across
+	default:
+		return s, v
+	}
+	var ok bool
+	if s.Offcuts, ok = ParseOffcuts(field("offcuts_mm")); !ok {
+		return s, field("offcuts_mm")
+	}
 	if v := field("count"); v != "" {
 		if s.Count, err = strconv.Atoi(v); err != nil || s.Count < 0 {
 			return s, v
@@ -143,24 +178,63 @@ func sheetOf(field func(string) string) (s Sheet, bad string) {
 	return s, ""
 }
 
+// mostOffcuts is far beyond what anybody keeps of one sheet.
+const mostOffcuts = 1000
+
+// ParseOffcuts reads sizes in millimetres with spaces or semicolons between:
+// "120x80 60.5x40". False for anything else.
+func ParseOffcuts(text string) ([]Size, bool) {
+	var out []Size
+	for _, part := range strings.FieldsFunc(strings.ReplaceAll(text, "×", "x"), func(r rune) bool { return r == ' ' || r == ';' || r == '\t' }) {
+		w, h, ok := strings.Cut(strings.ToLower(part), "x")
+		if !ok || len(out) == mostOffcuts {
+			return nil, false
+		}
+		var s Size
+		for _, side := range []struct {
+			text string
+			to   *float64
+		}{{w, &s.WidthMM}, {h, &s.HeightMM}} {
+			v, err := strconv.ParseFloat(strings.Replace(side.text, ",", ".", 1), 64)
+			if err != nil || !(v > 0) || math.IsInf(v, 0) {
+				return nil, false
+			}
+			*side.to = v
+		}
+		out = append(out, s)
+	}
+	return out, true
+}
+
+// OffcutsText writes sizes as ParseOffcuts reads them.
+func OffcutsText(sizes []Size) string {
+	parts := make([]string, len(sizes))
+	for i, s := range sizes {
+		parts[i] = number(s.WidthMM) + "x" + number(s.HeightMM)
+	}
+	return strings.Join(parts, " ")
+}
+
+// number writes a number in full, and nothing for 0.
+func number(v float64) string {
+	if v == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
 // Write writes a drawer as Read reads it.
 func Write(w io.Writer, sheets []Sheet) error {
 	c := csv.NewWriter(w)
 	if err := c.Write(columns); err != nil {
 		return err
 	}
-	number := func(v float64) string {
-		if v == 0 {
-			return ""
-		}
-		return strconv.FormatFloat(v, 'f', -1, 64)
-	}
 	for _, s := range sheets {
 		count := ""
 		if s.Count >= 0 {
 			count = strconv.Itoa(s.Count)
 		}
-		if err := c.Write([]string{s.Name, s.Pressed.String(), s.Unpressed.String(), number(s.WidthMM), number(s.HeightMM), count, number(s.Price), s.Pattern}); err != nil {
+		if err := c.Write([]string{s.Name, s.Pressed.String(), s.Unpressed.String(), number(s.WidthMM), number(s.HeightMM), count, number(s.Price), s.Pattern, s.Direction.String(), OffcutsText(s.Offcuts)}); err != nil {
 			return err
 		}
 	}

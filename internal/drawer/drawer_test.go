@@ -12,8 +12,8 @@ import (
 
 func TestRead_WhatWriteWrote(t *testing.T) {
 	want := []Sheet{
-		{Name: "Red, the bright one", Pressed: job.Colour{R: 220, G: 30, B: 30}, Unpressed: job.Colour{R: 150, G: 60, B: 60}, WidthMM: 304.8, HeightMM: 304.8, Count: 3, Price: 2.49},
-		{Name: "Stripes", Pressed: job.Colour{B: 200}, Unpressed: job.Colour{B: 200}, Count: -1, Pattern: "stripes along the length"},
+		{Name: "Red, the bright one", Pressed: job.Colour{R: 220, G: 30, B: 30}, Unpressed: job.Colour{R: 150, G: 60, B: 60}, WidthMM: 304.8, HeightMM: 304.8, Count: 3, Price: 2.49, Offcuts: []Size{{120, 80.5}, {60, 40}}},
+		{Name: "Stripes", Pressed: job.Colour{B: 200}, Unpressed: job.Colour{B: 200}, Count: -1, Pattern: "stripes", Direction: Upright},
 	}
 	var b bytes.Buffer
 	if err := Write(&b, want); err != nil {
@@ -37,13 +37,16 @@ func TestRead_SaysWhatIsWrongAndWhere(t *testing.T) {
 		id   string
 		line int
 	}{
-		"":                                 {"drawer-unreadable", 1},
-		"name\nRed\n":                      {"drawer-no-column", 1},
-		"name,pressed\nRed,#f00\nBlue,b\n": {"drawer-bad-value", 3},
-		"name,pressed\n,#f00\n":            {"drawer-bad-value", 2},
-		"name,pressed,count\nRed,#f00,-1":  {"drawer-bad-value", 2},
-		"name,pressed,price\nRed,#f00,NaN": {"drawer-bad-value", 2},
-		"name,pressed\n\"Red,#f00\n":       {"drawer-unreadable", 2},
+		"":                                      {"drawer-unreadable", 1},
+		"name\nRed\n":                           {"drawer-no-column", 1},
+		"name,pressed\nRed,#f00\nBlue,b\n":      {"drawer-bad-value", 3},
+		"name,pressed\n,#f00\n":                 {"drawer-bad-value", 2},
+		"name,pressed,count\nRed,#f00,-1":       {"drawer-bad-value", 2},
+		"name,pressed,price\nRed,#f00,NaN":      {"drawer-bad-value", 2},
+		"name,pressed,direction\nRed,#f00,up":   {"drawer-bad-value", 2},
+		"name,pressed,offcuts_mm\nRed,#f00,12":  {"drawer-bad-value", 2},
+		"name,pressed,offcuts_mm\nRed,#f00,0x4": {"drawer-bad-value", 2},
+		"name,pressed\n\"Red,#f00\n":            {"drawer-unreadable", 2},
 	} {
 		var e *Error
 		if _, err := Read(strings.NewReader(text)); !errors.As(err, &e) || e.ID != want.id || e.Line != want.line {

@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"abut/geometry"
+	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/history"
 	"abut/internal/job"
@@ -80,6 +81,10 @@ type Session struct {
 	file      string
 	recovered bool
 	auto      autosave
+
+	// drawer are the user's own sheets when no file keeps them.
+	drawer     []drawer.Sheet
+	drawerFile string
 
 	fitter fitter
 	weak   weakness

@@ -1,0 +1,94 @@
+package session
+
+import (
+	"context"
+
+	"abut/internal/drawer"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+// KeepDrawerIn says in which file the drawer of the user's own sheets is kept
+// across jobs; without one it is kept as long as the session.
+func (s *Session) KeepDrawerIn(path string) { s.drawerFile = path }
+
+// Drawer returns the sheets that the user owns, as the file has them now: other
+// windows may have changed it.
+func (s *Session) Drawer() ([]drawer.Sheet, error) {
+	if s.drawerFile == "" {
+		return s.drawer, nil
+	}
+	return workshop.KeptDrawer(s.drawerFile)
+}
+
+// SetDrawer keeps the sheets that the user owns.
+func (s *Session) SetDrawer(sheets []drawer.Sheet) error {
+	if s.drawerFile == "" {
+		s.drawer = sheets
+		return nil
+	}
+	return workshop.SaveDrawer(s.drawerFile, sheets)
+}
+
+// ArtColours works out the art's colours in the background. The returned
+// function gives it up.
+func (s *Session) ArtColours(done func([]workshop.ArtColour, error)) (stop func()) {
+	j := s.Job()
+	t := run(s, job.Message{ID: "ui-task-colours"}, func(ctx context.Context) ([]workshop.ArtColour, error) { return workshop.ArtColours(ctx, j) }, done)
+	t.quiet, t.void = true, true
+	return t.Stop
+}
+
+// Fewer is what merging shades would lead to.
+type Fewer struct {
+	// Choices say which sheet each of the art's colours is cut from.
+	Choices map[job.Colour]workshop.SheetChoice
+	// Merged are those that are not cut from a sheet of their own colour.
+	Merged []workshop.Merged
+	// Before is the plan with every colour on a sheet of its own, After the one
+	// with the choices.
+	Before, After *fit.Plan
+}
+
+// Fewer works out in the background how the art's colours go to at most n
+// sheets, or any number for n ≤ 0: of their own colours or, when there are any,
+// of the sheets given. What was chosen before does not count, but for what is
+// bare. The returned function gives it up.
+func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (stop func()) {
+	j := s.Job()
+	t := run(s, job.Message{ID: "ui-task-colours"}, func(ctx context.Context) (f Fewer, err error) {
+		own, err := workshop.OwnColours(j)
+		if err != nil {
+			return f, err
+		}
+		colours, err := workshop.ArtColours(ctx, own)
+		if err != nil {
+			return f, err
+		}
+		merged, list, err := workshop.MergeColours(ctx, own, n, sheets)
+		if err != nil {
+			return f, err
+		}
+		f.Merged, f.Choices = list, map[job.Colour]workshop.SheetChoice{}
+		for _, c := range colours {
+			f.Choices[c.Colour] = workshop.ChoiceOf(merged, c.Colour)
+		}
+		if f.Before, err = workshop.Fit(ctx, own); err != nil {
+			return f, err
+		}
+		after, err := workshop.AssignColours(own, f.Choices)
+		if err != nil {
+			return f, err
+		}
+		f.After, err = workshop.Fit(ctx, after)
+		return f, err
+	}, done)
+	t.quiet, t.void = true, true
+	return t.Stop
+}
+
+// Assign sends the art's colours to sheets, as one step.
+func (s *Session) Assign(choices map[job.Colour]workshop.SheetChoice) error {
+	return s.Do("ui-step-colours", func(j job.Job) (job.Job, error) { return workshop.AssignColours(j, choices) })
+}

@@ -1,0 +1,80 @@
+package session
+
+import (
+	"path/filepath"
+	"testing"
+
+	"abut/internal/drawer"
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+const shades = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="20" height="40" fill="#d03020"/><rect x="20" width="5" height="40" fill="#d83828"/>
+<rect x="25" width="20" height="40" fill="#2040c0"/><rect x="45" width="5" height="40" fill="#2848c8"/></svg>`
+
+func (b *bench) fewer(n int, sheets []drawer.Sheet) Fewer {
+	b.t.Helper()
+	var out Fewer
+	b.Fewer(n, sheets, func(f Fewer, err error) {
+		if err != nil {
+			b.t.Error(err)
+		}
+		out = f
+	})
+	b.settle()
+	return out
+}
+
+func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {
+	b := newBench(t)
+	b.svg(shades)
+	b.knockOut()
+	two := b.fewer(2, nil)
+	if len(two.Before.Separations) != 4 || len(two.After.Separations) != 2 || len(two.Merged) != 4 {
+		t.Fatalf("%d, %d, %+v", len(two.Before.Separations), len(two.After.Separations), two.Merged)
+	}
+	if b.UndoLabel() != "knock" {
+		t.Error("looking is not doing")
+	}
+	if err := b.Assign(two.Choices); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if p, _ := b.Plan(); len(p.Separations) != 2 || b.UndoLabel() != "ui-step-colours" {
+		t.Errorf("%d separations", len(p.Separations))
+	}
+	// From two to three, and what is bare stays bare.
+	if three := b.fewer(3, nil); len(three.Before.Separations) != 4 || len(three.After.Separations) != 3 {
+		t.Errorf("%d, %d", len(three.Before.Separations), len(three.After.Separations))
+	}
+	if err := b.Assign(map[job.Colour]workshop.SheetChoice{{R: 0x20, G: 0x40, B: 0xc0}: {Bare: true}}); err != nil {
+		t.Fatal(err)
+	}
+	mine := []drawer.Sheet{{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Count: 1}, {Name: "Royal", Pressed: job.Colour{R: 0x21, G: 0x41, B: 0xc1}, Count: 1}}
+	f := b.fewer(0, mine)
+	if len(f.After.Separations) != 2 || !f.Choices[job.Colour{R: 0x20, G: 0x40, B: 0xc0}].Bare || f.After.BareMM2 < 799 {
+		t.Errorf("%+v, %g mm² bare", f.Choices, f.After.BareMM2)
+	}
+}
+
+func TestDrawer_IsKeptAcrossSessions(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "abut", "drawer.csv")
+	a, b := newBench(t), newBench(t)
+	a.KeepDrawerIn(path)
+	b.KeepDrawerIn(path)
+	if err := a.SetDrawer([]drawer.Sheet{{Name: "Tomato", Count: 3}}); err != nil {
+		t.Fatal(err)
+	}
+	got, err := b.Drawer()
+	if err != nil || len(got) != 1 || got[0].Count != 3 {
+		t.Error(got, err)
+	}
+	c := newBench(t) // keeps none
+	if err := c.SetDrawer(got); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := c.Drawer(); err != nil || len(got) != 1 {
+		t.Error(got, err)
+	}
+}
