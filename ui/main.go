@@ -56,7 +56,8 @@ func Main(file string) (status int) {
 	w := window.New(win, window.Options{
 		Deliver: fyne.Do,
 		Home:    home,
-		State:   stateFolder(),
+		State:   statePath("work"),
+		Drawer:  statePath("drawer.csv"),
 		Prefs:   prefs,
 		SetMode: func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
 		OpenFolder: func(dir string) error {
@@ -72,9 +73,10 @@ func Main(file string) (status int) {
 	return 0
 }
 
-// stateFolder is where work is kept that is not saved yet: the user's state
-// folder where the system has one, else that for settings.
-func stateFolder() string {
+// statePath returns where something is kept across jobs, such as work that is
+// not saved yet: in the user's state folder where the system has one, else in
+// that for settings.
+func statePath(name string) string {
 	dir := os.Getenv("XDG_STATE_HOME")
 	if !filepath.IsAbs(dir) {
 		home, err := os.UserHomeDir()
@@ -88,7 +90,7 @@ func stateFolder() string {
 			}
 		}
 	}
-	return filepath.Join(dir, "abut", "work")
+	return filepath.Join(dir, "abut", name)
 }
 
 // hasScreen reports whether there is anything to open a window on, as far as

@@ -41,6 +41,7 @@ type details struct {
 	stacked       *fyne.Container
 	blank         *fyne.Container
 	onBlank       func()
+	onColours     func()
 	onFitBlank    func()
 	frame         *controls.Choice
 	frameWhy      *controls.Para
@@ -130,6 +131,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 		}
 		d.sheets.Add(sheetRow(i, &p.Separations[i]))
 	}
+	d.sheets.Add(container.NewHBox(action("sheet", "ui-menu-colours", say("ui-colours-hint"), func() { d.onColours() })))
 	if len(p.Separations) > 0 {
 		name := controls.NewLine(capital(p.Separations[0].Name), controls.Text)
 		name.Shrinks = true
@@ -199,6 +201,7 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	for _, it := range j.Items {
 		add(it.Warnings)
 	}
+	add(nearWhites(p, j))
 	add(p.Warnings)
 	return out
 }

@@ -180,6 +180,9 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 			}
 		})}, buttons...)
 	}
+	if sheets, err := w.session.Drawer(); err == nil && len(sheets) > 0 {
+		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); w.markCut() })}, buttons...)
+	}
 	e.SetButtons(buttons...)
 	e.Show(nil)
 }

@@ -31,6 +31,9 @@ type Options struct {
 	Home string
 	// State is a folder for work that is not saved yet; empty keeps none.
 	State string
+	// Drawer is the file that keeps the user's own sheets; empty keeps them only
+	// while the window is open.
+	Drawer string
 	// Prefs keeps panel widths and the look; nil keeps nothing.
 	Prefs fyne.Preferences
 	// SetMode changes the look between light, dark and the desktop's.
@@ -79,6 +82,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.KeepIn(o.State)
+	w.session.KeepDrawerIn(o.Drawer)
 	if o.Prefs != nil && o.Prefs.Int(prefUnits) == int(job.Inches) {
 		w.session.Units = job.Inches
 	}
@@ -101,6 +105,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.details.onFrame = w.setFrame
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
 	w.details.onPlace = w.board.ZoomTo
+	w.details.onColours = w.askColours
 	w.verdict = newVerdictBar()
 	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)
 	w.start.onRecent = w.Open

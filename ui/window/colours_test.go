@@ -1,0 +1,308 @@
+package window
+
+import (
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/drawer"
+	"abut/internal/job"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+	"abut/ui/theme"
+)
+
+// shades are two reds and two blues side by side, and a cream that is nearly
+// white.
+const shades = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="20" height="40" fill="#d03020"/><rect x="20" width="5" height="40" fill="#d83828"/>
+<rect x="25" width="20" height="40" fill="#2040c0"/><rect x="45" width="5" height="40" fill="#2848c8"/>
+<rect x="50" width="10" height="40" fill="#faf6ee"/></svg>`
+
+var mySheets = []drawer.Sheet{
+	{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Unpressed: job.Colour{R: 0x90, G: 0x50, B: 0x48}, WidthMM: 300, HeightMM: 200, Count: 2, Price: 2.5},
+	{Name: "Royal", Pressed: job.Colour{R: 0x21, G: 0x41, B: 0xc1}, Unpressed: job.Colour{R: 0x48, G: 0x50, B: 0x80}, WidthMM: 300, HeightMM: 200, Count: 1},
+	{Name: "Stripes", Pressed: job.Colour{R: 0x28, G: 0x48, B: 0xc8}, Unpressed: job.Colour{R: 0x28, G: 0x48, B: 0xc8}, Count: 4, Pattern: "stripes", Direction: drawer.Upright},
+	{Name: "Lemon", Pressed: job.Colour{R: 0xff, G: 0xee}, Unpressed: job.Colour{R: 0xc0, G: 0xb0, B: 0x30}, Count: 0},
+}
+
+func (s *stage) withDrawer(sheets []drawer.Sheet) {
+	s.t.Helper()
+	if err := s.session.SetDrawer(sheets); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// overlay returns what is on top of the window: widgets of a kind.
+func overlay[T fyne.CanvasObject](s *stage) []T {
+	s.win.Canvas().Capture()
+	var out []T
+	for _, o := range test.LaidOutObjects(s.win.Canvas().Overlays().Top()) {
+		if x, ok := o.(T); ok {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+func (s *stage) names() string {
+	var out []string
+	for _, x := range s.planNow().Separations {
+		out = append(out, x.Name)
+	}
+	return strings.Join(out, ", ")
+}
+
+func TestDrawer_IsEditedAndKept(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.session.KeepDrawerIn(filepath.Join(t.TempDir(), "abut", "drawer.csv"))
+	s.askDrawer()
+	s.press(say("ui-drawer-add")).Tapped(nil)
+	entries := overlay[*dialogs.Entry](s)
+	if len(entries) != 9 {
+		t.Fatalf("%d entries", len(entries))
+	}
+	for i, text := range []string{"Tomato", "#d02f21", "#905048", "12 in", "200", "2", "2,5", "120x80", ""} {
+		entries[i].SetText(text)
+	}
+	s.press(say("ui-drawer-upright")).Tapped(nil)
+	entries[1].SetText("reddish")
+	s.press(say("ui-drawer-keep")).Tapped(nil)
+	if !s.dialog.Shown() {
+		t.Fatal("what is no colour is kept")
+	}
+	entries[1].SetText("#d02f21")
+	s.press(say("ui-drawer-keep")).Tapped(nil)
+	want := drawer.Sheet{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Unpressed: job.Colour{R: 0x90, G: 0x50, B: 0x48},
+		WidthMM: 304.8, HeightMM: 200, Count: 2, Price: 2.5, Direction: drawer.Upright, Offcuts: []drawer.Size{{WidthMM: 120, HeightMM: 80}}}
+	if got, err := s.session.Drawer(); err != nil || len(got) != 1 || !reflect.DeepEqual(got[0], want) || s.dialog.Shown() {
+		t.Errorf("%+v, %v", got, err)
+	}
+	s.askDrawer()
+	s.press(say("ui-drawer-remove")).Tapped(nil)
+	s.press(say("ui-cancel")).Tapped(nil)
+	if got, _ := s.session.Drawer(); len(got) != 1 {
+		t.Error("cancelling keeps what was done")
+	}
+}
+
+func TestDrawer_ReadsAndWritesTables(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.withDrawer(mySheets)
+	file := filepath.Join(t.TempDir(), "sheets.csv")
+	if err := os.WriteFile(file, []byte("name;pressed;count\nRoyal;#2040c0;7\nMint;#a0e0c0;1\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	d := &drawerDialog{Dialog: dialogs.New(s.win.Canvas(), 800, ""), w: s.Window, sheets: append([]drawer.Sheet(nil), mySheets...), chosen: 0,
+		list: container.New(&controls.Stack{}), wrong: controls.NewPara("", controls.Care)}
+	d.scroll = container.NewVScroll(d.list)
+	d.newForm()
+	d.takeIn(file)
+	if len(d.sheets) != 5 || d.sheets[1].Count != 7 || d.sheets[4].Name != "Mint" {
+		t.Errorf("%+v", d.sheets)
+	}
+	d.takeIn(filepath.Join(t.TempDir(), "none.csv"))
+	if d.wrong.Text() == "" || len(d.sheets) != 5 {
+		t.Error("a file that is not there")
+	}
+	out := filepath.Join(t.TempDir(), "out.csv")
+	f, err := os.Create(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := writeCSV(f, d.sheets); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := workshop.OpenDrawer(out); err != nil || !reflect.DeepEqual(got, d.sheets) {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
+
+func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.withDrawer(mySheets)
+	s.svg(shades)
+	s.knockOut()
+	s.settle()
+	if n := len(nearWhites(s.planNow(), s.session.Job())); n != 1 {
+		t.Errorf("%d colours are proposed to stay bare", n)
+	}
+	s.askColours()
+	s.settle()
+	picks := overlay[*widget.Select](s)
+	if len(picks) != 5 {
+		t.Fatalf("%d colours", len(picks))
+	}
+	for _, p := range picks {
+		if p.SelectedIndex() != 0 {
+			t.Errorf("%q is chosen", p.Selected)
+		}
+		for _, o := range p.Options {
+			if strings.Contains(o, "Lemon") {
+				t.Error("a sheet of which none is left is offered")
+			}
+		}
+	}
+	s.press(say("ui-colours-bare")).Tapped(nil) // the proposal
+	s.press(say("ui-colours-nearest")).Tapped(nil)
+	picks = overlay[*widget.Select](s)
+	for i, want := range []string{"Tomato · the same to the eye (ΔE 0.4)", "Royal · the same to the eye (ΔE 0.3)", say("ui-colours-bare"), "Royal", "Tomato · hardly to be told apart (ΔE 2.6)"} {
+		if !strings.HasPrefix(picks[i].Selected, want) {
+			t.Errorf("%d: %q, want %q", i, picks[i].Selected, want)
+		}
+	}
+	// By hand to the patterned sheet, which takes nothing by itself.
+	for _, o := range picks[3].Options {
+		if strings.HasPrefix(o, "Stripes") {
+			picks[3].SetSelected(o)
+		}
+	}
+	s.press(say("ui-colours-use")).Tapped(nil)
+	s.settle()
+	if got := s.names(); got != "Tomato, Royal, Stripes" || s.session.UndoLabel() != "ui-step-colours" {
+		t.Error(got)
+	}
+	if n := len(nearWhites(s.planNow(), s.session.Job())); n != 0 {
+		t.Error("what is bare is proposed again")
+	}
+	// Nothing new is no step.
+	steps, _ := s.session.Steps()
+	s.askColours()
+	s.settle()
+	s.press(say("ui-colours-use")).Tapped(nil)
+	if again, _ := s.session.Steps(); len(again) != len(steps) {
+		t.Error("a step without a change")
+	}
+	s.undo()
+	s.settle()
+	if got := len(s.planNow().Separations); got != 5 {
+		t.Errorf("%d separations after undo", got)
+	}
+}
+
+func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(shades)
+	s.knockOut()
+	s.settle()
+	s.askFewer()
+	s.settle()
+	if checks := overlay[*widget.Check](s); len(checks) != 1 || !checks[0].Disabled() {
+		t.Error("without a drawer there is nothing that one has")
+	}
+	most := overlay[*dialogs.Entry](s)[0]
+	most.SetText("none")
+	if use := s.press(say("ui-colours-use")); !use.Disabled() {
+		t.Error("what is no number can be used")
+	}
+	most.SetText("3")
+	s.settle()
+	found := 0
+	for _, l := range overlay[*controls.Line](s) {
+		if l.Text() == "Before · 5 sheets" || l.Text() == "After · 3 sheets" {
+			found++
+		}
+	}
+	if found != 2 {
+		t.Error("before and after are not told")
+	}
+	s.press(say("ui-colours-use")).Tapped(nil)
+	s.settle()
+	if got := len(s.planNow().Separations); got != 3 {
+		t.Errorf("%d sheets", got)
+	}
+	s.withDrawer(mySheets)
+	s.askFewer()
+	s.settle()
+	overlay[*dialogs.Entry](s)[0].SetText("2")
+	s.settle()
+	s.press(say("ui-colours-use")).Tapped(nil)
+	s.settle()
+	if got := s.names(); got != "Tomato, Royal" && got != "Royal, Tomato" {
+		t.Error(got)
+	}
+}
+
+func TestMarkCut_TakesSheetsAndPutsOffcutsBack(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.withDrawer(mySheets)
+	s.svg(shades)
+	s.knockOut()
+	s.settle()
+	s.askFewer()
+	s.settle()
+	overlay[*dialogs.Entry](s)[0].SetText("2")
+	s.settle()
+	s.press(say("ui-colours-use")).Tapped(nil)
+	s.settle()
+	trims, err := workshop.Trims(s.planNow())
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.markCut()
+	s.press(say("ui-cut-take")).Tapped(nil)
+	got, err := s.session.Drawer()
+	if err != nil || got[0].Count != 1 || got[1].Count != 0 || got[2].Count != 4 || len(got[0].Offcuts) == 0 {
+		t.Errorf("%+v, %v", got, err)
+	}
+	// What comes back is what is left of the sheet, but for what is no larger
+	// than a strip.
+	area := 0.0
+	for _, o := range got[0].Offcuts {
+		area += o.WidthMM * o.HeightMM
+	}
+	i := 0
+	if trims[1].Name == "Tomato" {
+		i = 1
+	}
+	if want := 300*200 - trims[i].WidthMM*trims[i].HeightMM; area > want+0.01 || area < want-drawer.KeepMM*300 {
+		t.Errorf("%g mm² come back, want %g", area, want)
+	}
+}
+
+// TestPicturesColours draws the dialogs, to be looked at.
+func TestPicturesColours(t *testing.T) {
+	dir := os.Getenv("ABUT_PICTURES")
+	if dir == "" {
+		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
+	}
+	for _, size := range []struct {
+		name string
+		size fyne.Size
+	}{{"1024x700", fyne.NewSize(1024, 673)}, {"1440x900", fyne.NewSize(1440, 873)}} {
+		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
+			s := newStage(t, size.size, mode)
+			keep := func(state string) {
+				s.settle()
+				save(t, filepath.Join(dir, size.name+"-"+string(mode)+"-colours-"+state+".png"), s.win.Canvas().Capture())
+			}
+			s.withDrawer(mySheets)
+			s.demo("rich")
+			s.knockOut()
+			s.settle()
+			s.askDrawer()
+			keep("1-drawer")
+			s.dialog.Hide()
+			s.askColours()
+			keep("2-colours")
+			s.dialog.Hide()
+			s.askFewer()
+			s.settle()
+			keep("3-fewer")
+			s.press(say("ui-colours-use")).Tapped(nil)
+			s.settle()
+			s.markCut()
+			keep("4-cut")
+			s.dialog.Hide()
+			keep("5-after")
+		}
+	}
+}

@@ -1,0 +1,434 @@
+package window
+
+import (
+	"io"
+	"math"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/storage"
+
+	"abut/internal/drawer"
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// drawerDialog is the list of the user's own sheets, with a form for the one
+// that is chosen.
+type drawerDialog struct {
+	*dialogs.Dialog
+	w      *Window
+	sheets []drawer.Sheet
+	chosen int
+	list   *fyne.Container
+	scroll *container.Scroll
+	form   *fyne.Container
+	wrong  *controls.Para
+	// bad: something in the form is no value, so it is not in sheets.
+	bad  bool
+	keep *controls.Press
+
+	name, pressed, unpressed, wide, high, count, price, pattern, offcuts *dialogs.Entry
+	pressedSwatch, unpressedSwatch                                       *controls.Swatch
+	direction                                                            *controls.Choice
+	filling                                                              bool
+}
+
+// askDrawer shows the user's own sheets.
+func (w *Window) askDrawer() {
+	sheets, err := w.session.Drawer()
+	if err != nil {
+		w.trouble(err)
+		return
+	}
+	d := &drawerDialog{Dialog: dialogs.New(w.win.Canvas(), 800, say("ui-drawer-title")), w: w, sheets: slices.Clone(sheets), chosen: -1}
+	d.Body.Add(controls.NewPara(say("ui-drawer-why"), controls.Quiet))
+	d.list = container.New(&controls.Stack{Gap: 2})
+	d.scroll = container.NewVScroll(d.list)
+	d.newForm()
+	d.Body.Add(container.New(&controls.Lead{Gap: 20}, container.NewGridWrap(fyne.NewSize(270, 320), container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 6, Y: 6}, d.scroll))), d.form))
+	row := container.New(&controls.Flow{Gap: 6},
+		action("plus", "ui-drawer-add", "", d.add), action("delete", "ui-drawer-remove", "", d.remove),
+		action("open", "ui-drawer-import", say("ui-drawer-import-hint"), d.importCSV), action("save", "ui-drawer-export", say("ui-drawer-export-hint"), d.exportCSV))
+	d.Body.Add(row)
+	d.wrong = controls.NewPara("", controls.Care)
+	d.Body.Add(d.wrong)
+	d.keep = dialogs.Button(say("ui-drawer-keep"), d.done)
+	d.SetButtons(dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }), d.keep)
+	if len(d.sheets) > 0 {
+		d.chosen = 0
+	}
+	d.show()
+	d.Show(nil)
+	w.show(d.Dialog)
+}
+
+func (d *drawerDialog) newForm() {
+	entry := func() *dialogs.Entry {
+		e := d.NewEntry("")
+		e.OnChanged = func(string) { d.take() }
+		return e
+	}
+	d.name, d.pressed, d.unpressed, d.wide, d.high = entry(), entry(), entry(), entry(), entry()
+	d.count, d.price, d.pattern, d.offcuts = entry(), entry(), entry(), entry()
+	d.pressedSwatch, d.unpressedSwatch = controls.NewSwatch(job.White, 22), controls.NewSwatch(job.White, 22)
+	d.direction = controls.NewChoice(func(i int) {
+		d.direction.Choose(i)
+		d.take()
+	}, say("ui-drawer-any-way"), say("ui-drawer-upright"), say("ui-drawer-across"))
+	cell := func(id string, o fyne.CanvasObject) fyne.CanvasObject {
+		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), o)
+	}
+	colour := func(s *controls.Swatch, e *dialogs.Entry) fyne.CanvasObject {
+		return container.New(&controls.Lead{Gap: 8}, container.NewCenter(s), e)
+	}
+	d.form = container.New(&controls.Stack{Gap: 8},
+		cell("ui-drawer-name", d.name),
+		container.NewGridWithColumns(2, cell("ui-drawer-pressed", colour(d.pressedSwatch, d.pressed)), cell("ui-drawer-unpressed", colour(d.unpressedSwatch, d.unpressed))),
+		container.NewGridWithColumns(4, cell("ui-drawer-width", d.wide), cell("ui-drawer-height", d.high), cell("ui-drawer-count", d.count), cell("ui-drawer-price", d.price)),
+		cell("ui-drawer-offcuts", d.offcuts),
+		cell("ui-drawer-pattern", d.pattern),
+		cell("ui-drawer-direction", d.direction))
+}
+
+// show fills list and form.
+func (d *drawerDialog) show() {
+	d.showList()
+	d.fill()
+	d.Fit()
+}
+
+func (d *drawerDialog) showList() {
+	d.list.RemoveAll()
+	for i := range d.sheets {
+		s := &d.sheets[i]
+		p := controls.NewAction("", s.Name, "", func() {
+			d.chosen = i
+			d.wrong.SetText("")
+			d.show()
+		})
+		p.Fills, p.Height = true, 32
+		p.SetOn(i == d.chosen)
+		amount := controls.NewLine(amountOf(s), controls.Quiet)
+		row := controls.NewDock(nil, nil, container.NewCenter(controls.NewSwatch(s.Pressed, 22)), container.New(&controls.Inset{X: 6}, container.NewCenter(amount)), p)
+		d.list.Add(row)
+	}
+	if len(d.sheets) == 0 {
+		d.list.Add(controls.NewPara(say("ui-drawer-empty"), controls.Quiet))
+	}
+	d.list.Refresh()
+	d.scroll.Refresh()
+}
+
+// amountOf says how many there are.
+func amountOf(s *drawer.Sheet) string {
+	var parts []string
+	if s.Count >= 0 {
+		parts = append(parts, words.Count(s.Count))
+	}
+	if n := len(s.Offcuts); n > 0 {
+		parts = append(parts, say("ui-drawer-and-offcuts", "count", words.Count(n)))
+	}
+	return strings.Join(parts, " + ")
+}
+
+// fill puts the chosen sheet into the form.
+func (d *drawerDialog) fill() {
+	d.filling = true
+	defer func() { d.filling = false }()
+	d.bad = false
+	d.form.Hidden = d.chosen < 0
+	if d.chosen < 0 {
+		return
+	}
+	s := &d.sheets[d.chosen]
+	number := func(v float64) string {
+		if v == 0 {
+			return ""
+		}
+		return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+	}
+	d.name.SetText(s.Name)
+	d.pressed.SetText(s.Pressed.String())
+	d.unpressed.SetText(s.Unpressed.String())
+	d.wide.SetText(number(s.WidthMM))
+	d.high.SetText(number(s.HeightMM))
+	d.price.SetText(number(s.Price))
+	d.pattern.SetText(s.Pattern)
+	d.offcuts.SetText(drawer.OffcutsText(s.Offcuts))
+	d.count.SetText("")
+	if s.Count >= 0 {
+		d.count.SetText(strconv.Itoa(s.Count))
+	}
+	d.direction.Choose(int(s.Direction))
+	d.swatches(s)
+}
+
+func (d *drawerDialog) swatches(s *drawer.Sheet) {
+	d.pressedSwatch.Colour, d.unpressedSwatch.Colour = s.Pressed, s.Unpressed
+	d.pressedSwatch.Refresh()
+	d.unpressedSwatch.Refresh()
+}
+
+// take takes the form over, when all of it can be read.
+func (d *drawerDialog) take() {
+	if d.filling || d.chosen < 0 {
+		return
+	}
+	s, wrong := d.read()
+	d.bad = wrong != ""
+	if d.bad {
+		d.wrong.SetText(say("ui-drawer-wrong", "what", wrong) + " " + say("drawer-bad-value.remedy"))
+		d.Fit()
+		return
+	}
+	if d.wrong.Text() != "" {
+		d.wrong.SetText("")
+		d.Fit()
+	}
+	d.sheets[d.chosen] = s
+	d.swatches(&s)
+	d.showList()
+}
+
+// read reads the form; wrong is the name of the entry that cannot be read.
+func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
+	s = drawer.Sheet{Name: strings.TrimSpace(d.name.Text), Pattern: strings.TrimSpace(d.pattern.Text), Count: -1, Direction: drawer.Direction(d.direction.Chosen())}
+	if s.Name == "" {
+		return s, say("ui-drawer-name")
+	}
+	var err error
+	if s.Pressed, err = job.ParseColour(strings.TrimSpace(d.pressed.Text)); err != nil {
+		return s, say("ui-drawer-pressed")
+	}
+	if s.Unpressed, err = job.ParseColour(strings.TrimSpace(d.unpressed.Text)); err != nil {
+		if strings.TrimSpace(d.unpressed.Text) != "" {
+			return s, say("ui-drawer-unpressed")
+		}
+		s.Unpressed = s.Pressed
+	}
+	for _, f := range []struct {
+		e  *dialogs.Entry
+		id string
+		to *float64
+	}{{d.wide, "ui-drawer-width", &s.WidthMM}, {d.high, "ui-drawer-height", &s.HeightMM}, {d.price, "ui-drawer-price", &s.Price}} {
+		if text := strings.TrimSpace(f.e.Text); text != "" {
+			v, ok := parseSigned(text)
+			if !ok || v < 0 {
+				return s, say(f.id)
+			}
+			*f.to = math.Round(v*100) / 100 // as it is shown
+		}
+	}
+	if text := strings.TrimSpace(d.count.Text); text != "" {
+		if s.Count, err = strconv.Atoi(text); err != nil || s.Count < 0 {
+			return s, say("ui-drawer-count")
+		}
+	}
+	var ok bool
+	if s.Offcuts, ok = drawer.ParseOffcuts(d.offcuts.Text); !ok {
+		return s, say("ui-drawer-offcuts")
+	}
+	return s, ""
+}
+
+// add puts a new sheet at the end: one like the sheet that is chosen, since
+// sheets of a maker are mostly of one size and price.
+func (d *drawerDialog) add() {
+	s := drawer.Sheet{Name: say("ui-drawer-new"), Pressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Unpressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Count: 1}
+	if d.chosen >= 0 {
+		o := d.sheets[d.chosen]
+		s.WidthMM, s.HeightMM, s.Price = o.WidthMM, o.HeightMM, o.Price
+	}
+	d.sheets = append(d.sheets, s)
+	d.chosen = len(d.sheets) - 1
+	d.wrong.SetText("")
+	d.show()
+	d.scroll.ScrollToBottom()
+	d.w.win.Canvas().Focus(d.name)
+	d.name.TypedShortcut(&fyne.ShortcutSelectAll{})
+}
+
+func (d *drawerDialog) remove() {
+	if d.chosen < 0 {
+		return
+	}
+	d.sheets = slices.Delete(d.sheets, d.chosen, d.chosen+1)
+	d.chosen = min(d.chosen, len(d.sheets)-1)
+	d.wrong.SetText("")
+	d.show()
+}
+
+// done keeps the drawer.
+func (d *drawerDialog) done() {
+	if d.bad {
+		return // the form says what is wrong
+	}
+	if err := d.w.session.SetDrawer(d.sheets); err != nil {
+		d.say(err)
+		return
+	}
+	d.Hide()
+	d.w.focusBoard()
+}
+
+// say says what went wrong, in the dialog.
+func (d *drawerDialog) say(err error) {
+	text, remedy := explain(err)
+	d.wrong.SetText(strings.TrimSpace(text + " " + remedy))
+	d.Fit()
+}
+
+var csvFiles = storage.NewExtensionFileFilter([]string{".csv", ".CSV", ".txt", ".tsv"})
+
+// importCSV takes sheets in from a file: those of a name that is there are
+// replaced, the others come after.
+func (d *drawerDialog) importCSV() {
+	f := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
+		if f == nil {
+			if err != nil {
+				d.say(err)
+			}
+			return
+		}
+		path := f.URI().Path()
+		f.Close()
+		d.w.remember(filepath.Dir(path))
+		d.takeIn(path)
+	}, d.w.win)
+	f.SetFilter(csvFiles)
+	f.SetConfirmText(say("ui-open"))
+	d.w.pick(f, d.w.lastFolder())
+}
+
+func (d *drawerDialog) takeIn(path string) {
+	in, err := workshop.OpenDrawer(path)
+	if err != nil {
+		d.say(err)
+		return
+	}
+	for _, s := range in {
+		if k := slices.IndexFunc(d.sheets, func(o drawer.Sheet) bool { return o.Name == s.Name }); k >= 0 {
+			d.sheets[k] = s
+		} else {
+			d.sheets = append(d.sheets, s)
+		}
+	}
+	if d.chosen < 0 && len(d.sheets) > 0 {
+		d.chosen = 0
+	}
+	d.wrong.SetText("")
+	d.show()
+}
+
+// exportCSV writes the list as it stands into a file.
+func (d *drawerDialog) exportCSV() {
+	f := dialog.NewFileSave(func(f fyne.URIWriteCloser, err error) {
+		if f == nil {
+			if err != nil {
+				d.say(err)
+			}
+			return
+		}
+		d.w.remember(filepath.Dir(f.URI().Path()))
+		if err := writeCSV(f, d.sheets); err != nil {
+			d.say(err)
+		}
+	}, d.w.win)
+	f.SetFileName(say("ui-drawer-file") + ".csv")
+	d.w.pick(f, d.w.lastFolder())
+}
+
+func writeCSV(f io.WriteCloser, sheets []drawer.Sheet) error {
+	err := drawer.Write(f, sheets)
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	return err
+}
+
+// markCut asks whether what is cut now is to be taken from the drawer.
+func (w *Window) markCut() {
+	plan, exact := w.session.Plan()
+	if !w.session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
+		return
+	}
+	sheets, err := w.session.Drawer()
+	var trims []workshop.Trim
+	if err == nil {
+		trims, err = workshop.Trims(w.session.Cut())
+	}
+	if err != nil {
+		w.trouble(err)
+		return
+	}
+	d := dialogs.New(w.win.Canvas(), 560, say("ui-cut-title"))
+	d.Body.Add(controls.NewPara(say("ui-cut-why"), controls.Quiet))
+	rows := container.New(&controls.Stack{Gap: 8})
+	taken := 0
+	for _, t := range trims {
+		var text string
+		i := slices.IndexFunc(sheets, func(s drawer.Sheet) bool { return s.Name == t.Name && s.Pressed == t.Colour })
+		if i < 0 {
+			text = say("ui-cut-unknown")
+		} else {
+			var got drawer.Taken
+			sheets, got = drawer.Take(sheets, i, t.WidthMM, t.HeightMM)
+			text = takenText(got)
+			if !got.Missing {
+				taken++
+			}
+		}
+		name := controls.NewLine(capital(t.Name)+" · "+words.Size(t.WidthMM, t.HeightMM), controls.Text)
+		name.Shrinks = true
+		rows.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(t.Colour, 22)),
+			container.New(&controls.Stack{}, name, controls.NewPara(text, controls.Quiet))))
+	}
+	controls.Wrap(rows, 500)
+	scroll := container.NewVScroll(rows)
+	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, w.win.Canvas().Size().Height-260)))
+	d.Body.Add(scroll)
+	cancel := dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() })
+	take := dialogs.Button(say("ui-cut-take"), func() {
+		d.Hide()
+		w.focusBoard()
+		if err := w.session.SetDrawer(sheets); err != nil {
+			w.trouble(err)
+		}
+	})
+	if taken == 0 {
+		mine := dialogs.Button(say("ui-menu-drawer"), func() { d.Hide(); w.askDrawer() })
+		d.SetButtons(cancel, mine)
+	} else {
+		d.SetButtons(cancel, take)
+	}
+	d.Show(nil)
+	w.show(d)
+}
+
+// takenText says what was taken for a separation and what is put back.
+func takenText(t drawer.Taken) string {
+	if t.Missing {
+		return say("ui-cut-missing")
+	}
+	text := say("ui-cut-whole")
+	if t.Offcut != nil {
+		text = say("ui-cut-offcut", "size", words.Size(t.Offcut.WidthMM, t.Offcut.HeightMM))
+	}
+	var left []string
+	for _, s := range t.Left {
+		left = append(left, words.Size(s.WidthMM, s.HeightMM))
+	}
+	if len(left) > 0 {
+		text += " " + say("ui-cut-left", "sizes", words.List(left))
+	}
+	return text
+}
