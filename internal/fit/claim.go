@@ -186,6 +186,18 @@ func (r *rules) separation(c job.Colour) int32 {
 	return s
 }
 
+// named returns the separation of a colour as people see it, such as that of a
+// sheet, whatever art is cut from it; without one, what a colour of the art is
+// cut from.
+func (r *rules) named(c job.Colour) int32 {
+	for i := range r.separations {
+		if r.separations[i].colour == c {
+			return int32(i)
+		}
+	}
+	return r.separation(c)
+}
+
 func (r *rules) decide(c job.Colour) int32 {
 	if t, ok := r.assign[c]; ok {
 		if t.Bare {

@@ -207,7 +207,7 @@ func (m *mending) spots(ctx context.Context, s job.Settings) ([]rawSpot, error) 
 // target returns to whom the mend gives a spot; false when there is nobody.
 func (m *mending) target(s *rawSpot, mend job.Mend) (int32, bool) {
 	if mend.Do == job.Recolour {
-		sep := m.rules.separation(mend.To)
+		sep := m.rules.named(mend.To)
 		return sep, mend.Chosen && sep != s.sep
 	}
 	for _, n := range s.neighbours {
@@ -215,6 +215,10 @@ func (m *mending) target(s *rawSpot, mend job.Mend) (int32, bool) {
 			continue
 		}
 		if !mend.Chosen || m.rules.separations[n.sep].colour == mend.To {
+			return n.sep, true
+		}
+		// A colour of the art that has been sent to a sheet since.
+		if s, ok := m.rules.byColour[mend.To]; ok && s == n.sep {
 			return n.sep, true
 		}
 	}
@@ -425,7 +429,7 @@ func (c *Cache) mend(ctx context.Context, j job.Job, m *mending, curves bool) (*
 		// only mends ask for come after all others, in the mends' order.
 		for _, x := range before.made {
 			if x.Do == job.Recolour && x.State != MendLapsed {
-				m.rules.separation(x.To)
+				m.rules.named(x.To)
 			}
 		}
 		rules := m.rules

@@ -123,6 +123,24 @@ func TestMends_GiveDropWidenRecolourKeep(t *testing.T) {
 	}
 }
 
+// Colours that are cut from a sheet are named by the sheet's, or by their own.
+func TestMends_GoToTheSheetOfAColour(t *testing.T) {
+	j, id, err := job.AddSheet(hairline(t), job.Sheet{Name: "Leaf", Pressed: job.Colour{R: 1, G: 200, B: 3}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	j = must(t)(job.Assign(j, palette["green"], job.Target{Sheet: id}))
+	spot := weakSpots(t, j)[0]
+	for _, do := range []job.MendKind{job.Give, job.Recolour} {
+		for _, to := range []job.Colour{{R: 1, G: 200, B: 3}, palette["green"]} {
+			p := mustPlan(t, mendedWith(t, j, spot, do, func(m *job.Mend) { m.To, m.Chosen = to, true }))
+			if p.Mends[0].State != MendDone || len(p.Separations) != 2 || p.Proof.MendedMM2 < 9.9 {
+				t.Errorf("%v to %v: %v, %v", do, to, p.Mends, summary(p))
+			}
+		}
+	}
+}
+
 func TestMends_SpecksAreJoinedGrownOrGivenAway(t *testing.T) {
 	j := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 5 5 5 5 + rect 12 7 1.2 1.2"))
 	spots := weakSpots(t, j)

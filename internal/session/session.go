@@ -390,7 +390,7 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 	}, func(e extentOf, err error) {
 		if err == nil {
 			err = s.Do("ui-step-size", func(j job.Job) (job.Job, error) {
-				return job.Resize(j, e.item.ID, e.rect, widthMM, heightMM)
+				return workshop.Resize(j, e.item.ID, e.rect, widthMM, heightMM)
 			})
 		}
 		s.trouble(err)

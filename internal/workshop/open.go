@@ -101,12 +101,21 @@ func Size(ctx context.Context, j job.Job, widthMM, heightMM float64) (job.Job, e
 	if err != nil {
 		return j, explain(err)
 	}
-	id := j.Items[0].ID
+	return Resize(j, j.Items[0].ID, extent, widthMM, heightMM)
+}
+
+// Resize is Size for an item whose art's extent, in source units, is known.
+func Resize(j job.Job, id job.ItemID, extent geometry.Rect, widthMM, heightMM float64) (job.Job, error) {
 	sized, err := job.Resize(j, id, extent, widthMM, heightMM)
 	if err != nil {
 		return j, explain(err)
 	}
-	m := sized.Items[0].Placement
+	var m geometry.Affine
+	for _, it := range sized.Items {
+		if it.ID == id {
+			m = it.Placement
+		}
+	}
 	corner := m.MapRect(extent).Min
 	snap := func(mm float64) float64 { return math.Round(mm*cutfile.StepsPerMM) / cutfile.StepsPerMM }
 	m.E += snap(corner.X) - corner.X

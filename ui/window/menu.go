@@ -159,7 +159,7 @@ func (w *Window) newMenu() {
 		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.lock, m.shown),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use, m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank)), fyne.NewMenuItemSeparator(),
-			art(item("ui-menu-colours", ctrl(fyne.KeyG), w.askColours)), art(item("ui-menu-fewer", withShift(fyne.KeyG), w.askFewer)), item("ui-menu-drawer", withShift(fyne.KeyM), w.askDrawer), art(item("ui-menu-mark-cut", nil, w.markCut))),
+			art(item("ui-menu-colours", ctrl(fyne.KeyT), w.askColours)), art(item("ui-menu-fewer", withShift(fyne.KeyT), w.askFewer)), item("ui-menu-drawer", withShift(fyne.KeyD), w.askDrawer), art(item("ui-menu-mark-cut", nil, w.markCut))),
 		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.blank, m.in, m.out, fyne.NewMenuItemSeparator(), aids[0], aids[1], aids[2], aids[3], fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)

@@ -1,0 +1,117 @@
+package window
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"abut/assets"
+	"abut/internal/drawer"
+	"abut/internal/job"
+	"abut/internal/workshop"
+	"abut/ui/dialogs"
+	"abut/ui/theme"
+)
+
+// sixSheets is a drawer for the rich demo.
+var sixSheets = func() []drawer.Sheet {
+	var out []drawer.Sheet
+	for _, s := range []struct {
+		name string
+		c    job.Colour
+	}{{"Sky", job.Colour{R: 0xb4, G: 0xdc, B: 0xe6}}, {"Ocean", job.Colour{R: 0x1c, G: 0x6c, B: 0x8a}}, {"Night", job.Colour{R: 0x26, G: 0x2a, B: 0x33}},
+		{"Brick", job.Colour{R: 0xb8, G: 0x32, B: 0x2a}}, {"Sand", job.Colour{R: 0xf2, G: 0xe0, B: 0xbc}}, {"Sun", job.Colour{R: 0xf6, G: 0xc2, B: 0x40}}} {
+		out = append(out, drawer.Sheet{Name: s.name, Pressed: s.c, Unpressed: s.c, WidthMM: 300, HeightMM: 200, Count: 2})
+	}
+	return out
+}()
+
+// The window and the command line write the same bytes for the same choices:
+// size, knocking out, six sheets of a drawer, narrowest part, mends, clearance.
+func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds the program; run without -short")
+	}
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, name) }
+	program := at("abut")
+	if out, err := exec.Command("go", "build", "-tags", "migrated_fynedo", "-o", program, "abut/cmd/abut").CombinedOutput(); err != nil {
+		t.Fatalf("building: %v\n%s", err, out)
+	}
+	art, sheets := at("Harbour.svg"), at("sheets.csv")
+	for _, d := range assets.Demos() {
+		if d.ID == "rich" {
+			if err := os.WriteFile(art, d.SVG, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if err := workshop.SaveDrawer(sheets, sixSheets); err != nil {
+		t.Fatal(err)
+	}
+	if out, err := exec.Command(program, "cut", art, "-o", at("line"), "--width", "60mm", "--drawer", sheets, "--colors", "5",
+		"--min-width", "0.8mm", "--mend", "--clearance", "0.1mm").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.session.KeepDrawerIn(sheets)
+	s.Open(art)
+	s.settle()
+	s.win.Canvas().Capture()
+	s.session.Resize(60, 0)
+	s.settle()
+	s.knockOut()
+	s.settle()
+	s.askFewer()
+	s.settle()
+	overlay[*dialogs.Entry](s)[0].SetText("5")
+	s.settle()
+	s.press(say("ui-colours-use")).Tapped(nil)
+	s.settle()
+	s.enter(s.limits.narrowest, "0.8")
+	s.mendAll()
+	s.settle()
+	s.enter(s.limits.clearance, "0.1")
+	s.export()
+	overlay[*dialogs.Entry](s)[0].SetText(at("window"))
+	s.press(say("ui-export-write")).Tapped(nil)
+	s.settle()
+
+	names := func(folder string) []string {
+		files, err := os.ReadDir(folder)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out []string
+		for _, f := range files {
+			out = append(out, f.Name())
+		}
+		return out
+	}
+	want := names(at("line"))
+	if got := names(at("window")); !slices.Equal(got, want) || len(want) != 7 {
+		t.Errorf("the window wrote %v, the command line %v", got, want)
+	}
+	for _, name := range want {
+		a, _ := os.ReadFile(filepath.Join(at("line"), name))
+		b, _ := os.ReadFile(filepath.Join(at("window"), name))
+		if !bytes.Equal(a, b) {
+			t.Errorf("%s differs%s", name, firstDifference(a, b))
+		}
+	}
+}
+
+// firstDifference shows where two texts begin to differ.
+func firstDifference(a, b []byte) string {
+	i := 0
+	for i < len(a) && i < len(b) && a[i] == b[i] {
+		i++
+	}
+	part := func(t []byte) string { return string(t[max(0, i-60):min(len(t), i+60)]) }
+	return fmt.Sprintf(":\n%s\nand\n%s", part(a), part(b))
+}

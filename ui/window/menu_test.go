@@ -1,0 +1,35 @@
+package window
+
+import (
+	"testing"
+
+	"fyne.io/fyne/v2"
+
+	"abut/ui/theme"
+)
+
+// Two entries with one shortcut: only the first would ever be reached.
+func TestMenu_NoShortcutIsThereTwice(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	seen := map[string]string{}
+	var walk func([]*fyne.MenuItem)
+	walk = func(items []*fyne.MenuItem) {
+		for _, i := range items {
+			if i.Shortcut != nil {
+				if other, twice := seen[i.Shortcut.ShortcutName()]; twice {
+					t.Errorf("%q and %q have the same shortcut", other, i.Label)
+				}
+				seen[i.Shortcut.ShortcutName()] = i.Label
+			}
+			if i.ChildMenu != nil {
+				walk(i.ChildMenu.Items)
+			}
+		}
+	}
+	for _, m := range s.menu.main.Items {
+		walk(m.Items)
+	}
+	if len(seen) < 20 {
+		t.Errorf("only %d shortcuts", len(seen))
+	}
+}
