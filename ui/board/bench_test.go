@@ -17,14 +17,14 @@ import (
 	"abut/ui/theme"
 )
 
-// heavyJob is 30 wobbly layers of 2,000 vertices on 160 × 105 mm.
-func heavyJob() job.Job {
+// heavyJob is wobbly layers of so many vertices on 160 × 105 mm.
+func heavyJob(layers, vertices int) job.Job {
 	r := rand.New(rand.NewPCG(7, 7))
 	it := job.Item{ID: 1, Canvas: geometry.RectXYWH(0, 0, 160, 105), Placement: geometry.Identity()}
-	for i := range 30 {
+	for i := range layers {
 		c := geometry.Pt(20+r.Float64()*120, 20+r.Float64()*65)
 		radius, ph := 8+r.Float64()*9, r.Float64()*6
-		pts := make([]geometry.Point, 2000)
+		pts := make([]geometry.Point, vertices)
 		for k := range pts {
 			t := 2 * math.Pi * float64(k) / float64(len(pts))
 			s, co := math.Sincos(t)
@@ -40,27 +40,29 @@ func heavyJob() job.Job {
 	return job.Job{Items: []job.Item{it}}
 }
 
-// heavyBoard is a board of 1112 × 735 pixels with the heavy job.
-func heavyBoard(tb testing.TB, deliver func(func())) *Board {
+// heavyBoard is a board as large as the window of 1440 × 900 leaves it, or with
+// density 2 that of 2880 × 1800, with the heavy job.
+func heavyBoard(tb testing.TB, density, layers, vertices int, deliver func(func())) *Board {
 	app := test.NewTempApp(tb.(*testing.B))
 	app.Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
 	b := New(deliver)
 	b.Modifiers = func() fyne.KeyModifier { return 0 }
 	w := test.NewTempWindow(tb.(*testing.B), b)
 	w.SetPadded(false)
-	w.Resize(fyne.NewSize(1112+rulerSide, 735+rulerSide))
-	b.SetJob(heavyJob(), nil, false)
+	w.Canvas().(interface{ SetScale(float32) }).SetScale(float32(density))
+	w.Resize(fyne.NewSize(928, 735))
+	b.SetJob(heavyJob(layers, vertices), nil, false)
 	w.Canvas().Capture()
 	return b
 }
 
 // One frame of a drag as the painter makes it: base kept, dirty box composed,
 // counted, marked, outlined.
-func BenchmarkDragFrame_30x2000(b *testing.B) {
-	bd := heavyBoard(b, nil)
-	c := bd.job.Items[0].Layers[15].ID
+func benchDragFrame(b *testing.B, density, layers, vertices int) {
+	bd := heavyBoard(b, density, layers, vertices, nil)
+	c := bd.job.Items[0].Layers[layers/2].ID
 	bd.Select([]job.LayerID{c})
-	r := &request{job: bd.job, view: bd.view, density: 1, paper: bd.paper, selection: bd.selection, dragging: true, piece: -1}
+	r := &request{job: bd.job, view: bd.view, density: density, paper: bd.paper, selection: bd.selection, dragging: true, piece: -1}
 	bd.painter.paint(r)
 	b.ResetTimer()
 	for i := range b.N {
@@ -69,11 +71,16 @@ func BenchmarkDragFrame_30x2000(b *testing.B) {
 	}
 }
 
+func BenchmarkDragFrame_30x2000_1440x900(b *testing.B)  { benchDragFrame(b, 1, 30, 2000) }
+func BenchmarkDragFrame_200x500_1440x900(b *testing.B)  { benchDragFrame(b, 1, 200, 500) }
+func BenchmarkDragFrame_30x2000_2880x1800(b *testing.B) { benchDragFrame(b, 2, 30, 2000) }
+func BenchmarkDragFrame_200x500_2880x1800(b *testing.B) { benchDragFrame(b, 2, 200, 500) }
+
 // What a drag event costs the event thread, and how far the picture lags
 // behind, with the painter in its own goroutine.
 func BenchmarkDragEvent_30x2000(b *testing.B) {
 	queue := make(chan func(), 1000)
-	bd := heavyBoard(b, func(f func()) { queue <- f })
+	bd := heavyBoard(b, 1, 30, 2000, func(f func()) { queue <- f })
 	drain := func() {
 		for {
 			select {
@@ -104,6 +111,8 @@ func BenchmarkDragEvent_30x2000(b *testing.B) {
 		events = append(events, time.Since(start))
 		f := <-queue
 		f()
+		bd.drawing() // as the toolkit does with every frame
+		(<-queue)()
 		pictures = append(pictures, time.Since(start))
 	}
 	b.StopTimer()
@@ -116,8 +125,9 @@ func p95(d []time.Duration) time.Duration {
 	return d[len(d)*95/100]
 }
 
-func BenchmarkZoomStep_30x2000(b *testing.B) {
-	bd := heavyBoard(b, nil)
+// A step of the wheel: all masks anew at another zoom, in and out by turns.
+func benchZoomStep(b *testing.B, density, layers, vertices int) {
+	bd := heavyBoard(b, density, layers, vertices, nil)
 	b.ResetTimer()
 	for i := range b.N {
 		if i%2 == 0 {
@@ -127,3 +137,8 @@ func BenchmarkZoomStep_30x2000(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkZoomStep_30x2000_1440x900(b *testing.B)  { benchZoomStep(b, 1, 30, 2000) }
+func BenchmarkZoomStep_200x500_1440x900(b *testing.B)  { benchZoomStep(b, 1, 200, 500) }
+func BenchmarkZoomStep_30x2000_2880x1800(b *testing.B) { benchZoomStep(b, 2, 30, 2000) }
+func BenchmarkZoomStep_200x500_2880x1800(b *testing.B) { benchZoomStep(b, 2, 200, 500) }
