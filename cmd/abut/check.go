@@ -13,10 +13,11 @@ import (
 )
 
 type checkCommand struct {
-	File     string `arg:"" help:"SVG file with the art; text must be outlines."`
+	File     string `arg:"" help:"SVG file with the art."`
 	Width    length `placeholder:"LENGTH" help:"How wide the art shall be: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states, or else 100 mm on the longer side of its page."`
 	MinWidth length `placeholder:"LENGTH" help:"The narrowest line or gap that you can cut and weed (usual: 1mm, common practice). What is narrower is a weak spot."`
-	Mend     bool   `help:"Say what is left weak once everything is mended that can be."`
+	artFlags
+	Mend bool `help:"Say what is left weak once everything is mended that can be."`
 
 	JSON bool `name:"json" help:"Say it as JSON, for other programs."`
 }
@@ -63,7 +64,7 @@ type checkSheet struct {
 
 // Run does it.
 func (c *checkCommand) Run(ctx context.Context, s streams) error {
-	j, err := openSized(ctx, c.File, float64(c.Width), 0, false)
+	j, err := openSized(ctx, c.File, c.artFlags, float64(c.Width), 0, false)
 	if err != nil {
 		return err
 	}

@@ -14,11 +14,12 @@ import (
 )
 
 type cutCommand struct {
-	File   string `arg:"" help:"SVG file with the art; text must be outlines."`
+	File   string `arg:"" help:"SVG file with the art."`
 	Output string `short:"o" required:"" placeholder:"DIR" help:"Folder for the cut files. It is made for you, and must not be there yet."`
 
-	Width    length    `xor:"size" placeholder:"LENGTH" help:"How wide the art shall be, without frame and margin: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states."`
-	Height   length    `xor:"size" placeholder:"LENGTH" help:"How high the art shall be, instead of the width."`
+	Width  length `xor:"size" placeholder:"LENGTH" help:"How wide the art shall be, without frame and margin: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states."`
+	Height length `xor:"size" placeholder:"LENGTH" help:"How high the art shall be, instead of the width."`
+	artFlags
 	Knockout string    `enum:"all,none" default:"all" placeholder:"all|none" help:"all (the usual): upper shapes are cut out of all that lies beneath. none: nothing is, and stacked colours are refused."`
 	Bare     bareFlag  `default:"auto" placeholder:"auto|none|COLOUR,…" help:"Colours that stay bare, so that the blank shows. auto (the usual): white, for there is no white dye. none: cut every colour. Or list them: ffffff,ffee00."`
 	Frame    frameFlag `default:"auto" placeholder:"auto|none|COLOUR" help:"A line cut around the art on one sheet, to hold the pieces together. auto (the usual): if it is needed. none: never. Or the colour of the sheet that it is on."`
@@ -50,7 +51,7 @@ Examples:
 
 // Run does it.
 func (c *cutCommand) Run(ctx context.Context, s streams) error {
-	j, err := openSized(ctx, c.File, float64(c.Width), float64(c.Height), true)
+	j, err := openSized(ctx, c.File, c.artFlags, float64(c.Width), float64(c.Height), true)
 	if err != nil {
 		return err
 	}
@@ -138,11 +139,14 @@ func narrowed(ctx context.Context, j job.Job, width length, mend bool) (job.Job,
 }
 
 // openSized opens art and gives it the asked-for size, one of the two lengths
-// being 0. Without either the file's own size counts; if it has none that is an
+// being 0, after what was chosen about the art. Without either the file's own size counts; if it has none that is an
 // error when must.
-func openSized(ctx context.Context, file string, width, height float64, must bool) (job.Job, error) {
+func openSized(ctx context.Context, file string, art artFlags, width, height float64, must bool) (job.Job, error) {
 	j, err := workshop.Open(ctx, file)
 	if err != nil {
+		return j, err
+	}
+	if j, err = art.choose(ctx, j); err != nil {
 		return j, err
 	}
 	if width > 0 || height > 0 {
@@ -213,7 +217,7 @@ func bareColours(j job.Job) []string {
 	for _, it := range j.Items {
 		for _, l := range it.Layers {
 			t, assigned := j.Assign[l.Colour]
-			bare := l.Use == job.Bare || l.Use == job.Cut && (t.Bare || !assigned && l.Alpha == 1 && j.Settings.Bare.LeavesBare(l.Colour))
+			bare := l.Use == job.Bare || l.Use == job.Cut && (t.Bare || !assigned && l.Opacity() == 1 && j.Settings.Bare.LeavesBare(l.Colour))
 			if bare && !seen[l.Colour] {
 				seen[l.Colour] = true
 				out = append(out, l.Colour.String())

@@ -145,7 +145,11 @@ func (s streams) notes(list []workshop.ManifestWarning) {
 			fmt.Fprintln(s.err, w.Say("cli-more-notes", map[string]string{"count": words.Count(len(list) - i)}))
 			return
 		}
-		fmt.Fprintln(s.err, w.Say("cli-note", map[string]string{"text": x.Text, "remedy": x.Remedy}))
+		remedy := x.Remedy
+		if r := x.ID + "-cli"; w.Has(r) { // the same remedy as flags
+			remedy = w.Say(r, nil)
+		}
+		fmt.Fprintln(s.err, w.Say("cli-note", map[string]string{"text": x.Text, "remedy": remedy}))
 	}
 }
 

@@ -33,6 +33,8 @@ func check(j job.Job) error {
 				return fmt.Errorf("layer %d: its transform cannot be undone", l.ID)
 			case !(l.Alpha > 0 && l.Alpha <= 1):
 				return fmt.Errorf("layer %d: opacity %g", l.ID, l.Alpha)
+			case l.Band.Of != 0 && (l.Band.Count > job.MaxBands || !(l.Band.Alpha > 0 && l.Band.Alpha <= 1)):
+				return fmt.Errorf("layer %d: a band that there is not", l.ID)
 			case l.Use > job.LeftOut:
 				return fmt.Errorf("layer %d: use %d", l.ID, l.Use)
 			}

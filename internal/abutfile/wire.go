@@ -63,7 +63,11 @@ type wireShape struct {
 	Clips []int
 }
 
-type wireClip struct{ Shapes []wireShape }
+type wireClip struct {
+	Shapes []wireShape
+	// Band: a band of a gradient.
+	Band bool `json:",omitempty"`
+}
 
 // encoder fills the table of clips. A clip stands behind those that clip it.
 type encoder struct {
@@ -144,7 +148,7 @@ func (e *encoder) clip(c *job.Clip) (int, error) {
 		return 0, err
 	}
 	delete(e.open, c)
-	e.table = append(e.table, wireClip{shapes})
+	e.table = append(e.table, wireClip{shapes, c.Band})
 	e.at[c] = len(e.table) - 1
 	return len(e.table) - 1, nil
 }
@@ -158,7 +162,7 @@ func (d *decoder) job(f *file) (job.Job, error) {
 		if err != nil {
 			return job.Job{}, fmt.Errorf("clip %d: %w", i, err)
 		}
-		d.clips = append(d.clips, &job.Clip{Shapes: shapes})
+		d.clips = append(d.clips, &job.Clip{Shapes: shapes, Band: c.Band})
 	}
 	j := f.Job.Job
 	j.Items, j.Assign = nil, nil
@@ -212,6 +216,9 @@ func (d *decoder) shapes(list []wireShape) ([]job.Shape, error) {
 		s.Path, s.Clips = geometry.Path(w.Path), nil
 		if s.Rule > geometry.EvenOdd {
 			return nil, fmt.Errorf("fill rule %d", s.Rule)
+		}
+		if s.Gradient != nil && !s.Gradient.Sound() {
+			return nil, fmt.Errorf("a gradient that cannot be")
 		}
 		for _, i := range w.Clips {
 			if i < 0 || i >= len(d.clips) {

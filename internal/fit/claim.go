@@ -77,7 +77,7 @@ func newRules(j job.Job, placed []placedLayer) *rules {
 	groups := map[groupKey]int32{}
 	for i, p := range placed {
 		l := p.layer
-		a := artLayer{id: l.ID, name: l.Name, colour: l.Colour, alpha: l.Alpha, use: l.Use, knocks: l.Knocks, separation: unknown}
+		a := artLayer{id: l.ID, name: l.Name, colour: l.Colour, alpha: l.Opacity(), use: l.Use, knocks: l.Knocks, separation: unknown}
 		if !(a.alpha > 0 && a.alpha < 1) {
 			a.alpha = 1
 		} else if a.use != job.Drawn {

@@ -42,6 +42,9 @@ type Plan struct {
 	Surrounds map[job.LayerID][]job.Shape
 	// LeftOut names what the user left out.
 	LeftOut []string
+	// Background is the lowest layer that covers the whole page of the art; 0
+	// when none does.
+	Background job.LayerID
 	// Warnings are the plan's own; those of the import stay with the items.
 	Warnings []job.Warning
 	// Verdict is the one sentence on where the job stands.

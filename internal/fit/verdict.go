@@ -72,6 +72,7 @@ func (b *builder) addWarnings(p *Plan) {
 		warn("drawn-not-cut", map[string]string{"layers": list(drawn)}, nil)
 	}
 	if l := b.background(); l >= 0 {
+		p.Background = b.rules.layers[l].id
 		args := map[string]string{"layer": b.rules.layers[l].name}
 		cutBounds := geometry.EmptyRect()
 		for i := range p.Separations {
@@ -82,7 +83,10 @@ func (b *builder) addWarnings(p *Plan) {
 			warn("background-full-page", args, nil)
 		case b.isBare(l) && len(p.Separations) > 0 && !cutBounds.Grow(1).Encloses(p.Extent):
 			warn("background-bare", args, nil)
+		default:
+			return
 		}
+		p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
 	}
 }
 

@@ -93,6 +93,7 @@ func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
 		for k := range copies {
 			copies[k].Content = remapSurround(copies[k].Content, renamed)
 		}
+		rebind(copies)
 		if copies != nil {
 			out = withLayers(out, i, slices.Insert(slices.Clone(it.Layers), top+1, copies...))
 		}

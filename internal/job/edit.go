@@ -88,6 +88,12 @@ func SetColour(j Job, ids []LayerID, c Colour) (Job, error) {
 	return editLayers(j, ids, func(_ Item, l *Layer) error { l.Colour = c; return nil })
 }
 
+// SetSolid says whether see-through layers count as opaque, in their own colour,
+// instead of mixing with what they cover.
+func SetSolid(j Job, ids []LayerID, on bool) (Job, error) {
+	return editLayers(j, ids, func(_ Item, l *Layer) error { l.Solid = on && l.Alpha < 1; return nil })
+}
+
 // Rename gives the layer another name, trimmed of spaces around it.
 func Rename(j Job, id LayerID, name string) (Job, error) {
 	name = strings.TrimSpace(name)

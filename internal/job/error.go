@@ -32,6 +32,8 @@ const (
 	BadBlank = "edit-bad-blank"
 	// BadWidth: a narrowest width, speck size or clearance out of reason.
 	BadWidth = "edit-bad-width"
+	// BadBands: a number of bands out of reason.
+	BadBands = "edit-bad-bands"
 	// EmptyName: a name of nothing but spaces.
 	EmptyName = "edit-empty-name"
 	// BadPrimitive, BadText and BadSurround: numbers out of reason; EmptyText:

@@ -31,6 +31,7 @@ func AddItems(j, other Job) (Job, []LayerID) {
 		for k := range it.Layers {
 			it.Layers[k].Content = remapSurround(it.Layers[k].Content, renamed)
 		}
+		rebind(it.Layers)
 		for k := range it.Mends {
 			it.Mends[k].Layer = renamed[it.Mends[k].Layer]
 		}

@@ -64,6 +64,10 @@ type Layer struct {
 	// Alpha is the layer's opacity in (0, 1]. Below 1 its colour at a place is
 	// its mix over what it covers there.
 	Alpha float64
+	// Solid: the layer counts as opaque all the same, in its own colour.
+	Solid bool `json:",omitempty"`
+	// Band is set where the layer is a band of a gradient.
+	Band Band `json:",omitzero"`
 	// Group joins layers that came from one opacity group: at any place only
 	// the topmost of them counts.
 	Group GroupID
@@ -78,6 +82,14 @@ type Layer struct {
 	Locked bool
 }
 
+// Opacity is how opaque the layer counts as, in (0, 1].
+func (l *Layer) Opacity() float64 {
+	if l.Solid {
+		return 1
+	}
+	return l.Alpha
+}
+
 // Outlines are filled shapes in source units; a place belongs to them when any
 // of the shapes covers it.
 type Outlines struct{ Shapes []Shape }
@@ -88,6 +100,8 @@ type Shape struct {
 	Path  geometry.Path
 	Rule  geometry.FillRule
 	Clips []*Clip
+	// Gradient is what the shape was painted with, nil for a flat colour.
+	Gradient *Gradient `json:",omitempty"`
 	// Element and Line say where the shape stands in its file, for messages;
 	// Line is 0 when unknown.
 	Element string
@@ -96,7 +110,11 @@ type Shape struct {
 
 // Clip covers a point when any of its shapes does. Shapes often share a clip,
 // hence the pointer; it is read-only like everything else.
-type Clip struct{ Shapes []Shape }
+type Clip struct {
+	Shapes []Shape
+	// Band: it is a band of the gradient of the shape whose last clip it is.
+	Band bool
+}
 
 // Use is what becomes of a layer.
 type Use uint8
@@ -260,4 +278,6 @@ type Warning struct {
 	Element string
 	// At is the place on the board, when there is one.
 	At *geometry.Point
+	// Layers are those that it is about, when something can be chosen for them.
+	Layers []LayerID `json:",omitempty"`
 }

@@ -23,7 +23,7 @@ type scope struct {
 	// box is the element's bounding box where it is not that of each path.
 	box *geometry.Rect
 	// ramp is what the paint in use is the average of.
-	ramp *ramp
+	ramp ramp
 }
 
 // maxCoordinate bounds coordinates in user and root units: with larger ones
@@ -332,7 +332,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 		}
 	}
 	im.out = append(im.out, painted{
-		shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Element: n.describe(), Line: n.line},
+		shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Gradient: in.ramp.Gradient, Element: n.describe(), Line: n.line},
 		bounds: bounds, colour: c.colour(), alpha: alpha, label: in.label, place: in.place, ramp: in.ramp,
 	})
 	return nil

@@ -29,60 +29,67 @@ func (im *importer) server(s *node, n *node, a area, sc *scope) (flat, bool) {
 	return flat{}, false
 }
 
-// Gradient is what a layer's one colour is the average of. The stops are what a
-// choice of bands or of another colour can start from.
-type Gradient struct {
-	Layer   job.LayerID
-	Element string
-	Line    int
-	Stops   []Stop
-}
-
-// Stop is one colour of a gradient and where it stands, from 0 to 1.
-type Stop struct {
-	At     float64
-	Colour job.Colour
-	Alpha  float64
-}
-
-// ramp is one gradient of the file; shapes painted with different ones are
-// different layers even when the averages agree.
-type ramp struct{ stops []Stop }
-
-// rampOf returns the gradient's ramp, always the same.
-func (im *importer) rampOf(g *node, stops []stop) *ramp {
-	if r := im.rampFor[g]; r != nil {
-		return r
-	}
-	r := &ramp{}
-	for _, s := range stops {
-		r.stops = append(r.stops, Stop{s.at, s.colour.colour(), s.colour.a})
-	}
-	im.rampFor[g] = r
-	return r
+// ramp is a gradient that a colour is the mean of.
+type ramp struct {
+	// of is its element: shapes painted with different ones are different layers
+	// even when the means agree.
+	of *node
+	*job.Gradient
 }
 
 // gradient is the mean colour over the area; exact, and without a warning,
-// where the gradient has one colour there.
+// where the gradient has one colour there, or is flat stripes that can be cut
+// as such.
 func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 	stops := im.stops(s)
 	if len(stops) == 0 {
 		return flat{none: true}
 	}
 	var m mean
-	if eval, ok := im.gradientAt(s, stops, a, sc); ok {
-		for _, p := range samples(a.path, a.rule) {
-			m.add(eval(p))
+	g := im.readGradient(s, stops, a, sc)
+	if along := g.Along(); along != nil {
+		for _, p := range a.path.Samples(a.rule, sampleLines) {
+			if t, ok := along(p); ok {
+				m.add(colourAt(stops, t))
+			} else {
+				m.add(rgba{})
+			}
 		}
 	}
 	if m.n == 0 { // no area, or no geometry: the colour of the last stop (SVG 2, 14.2)
 		m.add(stops[len(stops)-1].colour)
 	}
-	if c := m.colour(); !m.even() {
-		im.warn(WarnGradient, n, "colour", c.colour().String())
-		return flat{colour: c, ramp: im.rampOf(s, stops)}
+	c := m.colour()
+	if m.even() || c.a == 0 {
+		return flat{colour: c}
 	}
-	return flat{colour: m.colour()}
+	g.Mean, g.MeanAlpha, g.Map = c.colour(), c.a, sc.ctm.Mul(g.Map)
+	if !g.Sound() {
+		g = nil
+	}
+	if g == nil || !striped(g, a.path.Transform(sc.ctm).Bounds()) {
+		im.warn(WarnGradient, n, "colour", c.colour().String())
+	}
+	return flat{colour: c, ramp: ramp{s, g}}
+}
+
+// striped reports whether a gradient over a shape with these bounds is nothing
+// but flat stripes, few enough to be layers.
+func striped(g *job.Gradient, bounds geometry.Rect) bool {
+	n, ok := g.FlatStripes()
+	return ok && n <= job.MaxBands && g.Bandable(bounds)
+}
+
+// stripes cuts layers that are nothing but flat stripes of a gradient.
+func stripes(l job.Layer) []job.Layer {
+	shapes := l.Content.(job.Outlines).Shapes
+	for _, s := range shapes {
+		if s.Gradient == nil || !striped(s.Gradient, s.Path.Bounds()) {
+			return []job.Layer{l}
+		}
+	}
+	n, _ := shapes[0].Gradient.FlatStripes()
+	return job.Bands(l, n)
 }
 
 // inChain returns the attribute from the gradient or pattern or, when it has
@@ -149,22 +156,21 @@ func (im *importer) stops(g *node) []stop {
 	return nil
 }
 
-// gradientAt returns the gradient as a function of places in user space; false
-// when its geometry is degenerate.
-func (im *importer) gradientAt(g *node, stops []stop, a area, sc *scope) (func(geometry.Point) rgba, bool) {
+// readGradient returns a gradient whose Map leads to user space; without extent
+// where its geometry is degenerate.
+func (im *importer) readGradient(g *node, stops []stop, a area, sc *scope) *job.Gradient {
 	view := sc.view
-	m := geometry.Identity()
+	out := &job.Gradient{Map: geometry.Identity(), Radial: g.name == "radialGradient"}
+	for _, s := range stops {
+		out.Stops = append(out.Stops, job.Stop{At: s.at, Colour: s.colour.colour(), Alpha: s.colour.a})
+	}
 	if v, _ := im.inChain(g, "gradientUnits"); v != "userSpaceOnUse" {
 		view = viewport{1, 1}
-		m = geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
+		out.Map = geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
 	}
 	if v, ok := im.inChain(g, "gradientTransform"); ok {
 		t, _ := parseTransform(v)
-		m = m.Mul(t)
-	}
-	inv, ok := m.Invert()
-	if !ok || !inv.Finite() {
-		return nil, false
+		out.Map = out.Map.Mul(t)
 	}
 	num := func(name string, ax axis, fallback length) float64 {
 		if v, ok := im.inChain(g, name); ok {
@@ -174,87 +180,23 @@ func (im *importer) gradientAt(g *node, stops []stop, a area, sc *scope) (func(g
 		}
 		return fallback.user(view, ax, 16)
 	}
-	spread, _ := im.inChain(g, "spreadMethod")
-	var at func(geometry.Point) (float64, bool)
-	if g.name == "linearGradient" {
-		p0 := geometry.Pt(num("x1", alongX, px(0)), num("y1", alongY, px(0)))
-		p1 := geometry.Pt(num("x2", alongX, length{100, unitPercent}), num("y2", alongY, px(0)))
-		d := p1.Sub(p0)
-		l := d.Dot(d)
-		if !(l > 0) {
-			return nil, false
-		}
-		at = func(p geometry.Point) (float64, bool) { return p.Sub(p0).Dot(d) / l, true }
-	} else {
-		half := length{50, unitPercent}
-		c := geometry.Pt(num("cx", alongX, half), num("cy", alongY, half))
-		r := num("r", diagonal, half)
-		f := geometry.Pt(num("fx", alongX, px(c.X)), num("fy", alongY, px(c.Y)))
-		if !(r > 0) {
-			return nil, false
-		}
-		at = radial(f, math.Max(0, num("fr", diagonal, px(0))), c, r)
-	}
-	return func(p geometry.Point) rgba {
-		t, ok := at(inv.Apply(p))
-		if !ok {
-			return rgba{}
-		}
-		return colourAt(stops, spreadOf(t, spread))
-	}, true
-}
-
-// radial returns the parameter of the circle, between the focal one at f with
-// radius fr and the one at c with radius r, that passes through a point: the
-// largest whose radius is not negative (SVG 2, 14.2.3; HTML canvas' two-circle
-// gradient).
-func radial(f geometry.Point, fr float64, c geometry.Point, r float64) func(geometry.Point) (float64, bool) {
-	d, dr := c.Sub(f), r-fr
-	qa := d.Dot(d) - dr*dr
-	return func(p geometry.Point) (float64, bool) {
-		// |p − f − t·d| = fr + t·dr
-		u := p.Sub(f)
-		qb := u.Dot(d) + fr*dr
-		qc := u.Dot(u) - fr*fr
-		if math.Abs(qa) < 1e-12*r*r {
-			if qb == 0 {
-				return 0, false
-			}
-			t := qc / (2 * qb)
-			return t, fr+t*dr >= 0
-		}
-		disc := qb*qb - qa*qc
-		if disc < 0 {
-			return 0, false
-		}
-		s := math.Sqrt(disc)
-		t0, t1 := (qb+s)/qa, (qb-s)/qa
-		if t1 > t0 {
-			t0, t1 = t1, t0
-		}
-		if fr+t0*dr >= 0 {
-			return t0, true
-		}
-		return t1, fr+t1*dr >= 0
-	}
-}
-
-// spreadOf brings the parameter back into [0, 1].
-func spreadOf(t float64, method string) float64 {
-	if math.IsNaN(t) || math.IsInf(t, 0) {
-		return 0
-	}
-	switch method {
+	switch v, _ := im.inChain(g, "spreadMethod"); v {
 	case "repeat":
-		return t - math.Floor(t)
+		out.Spread = job.Repeat
 	case "reflect":
-		t = math.Abs(math.Mod(t, 2))
-		if t > 1 {
-			t = 2 - t
-		}
-		return t
+		out.Spread = job.Reflect
 	}
-	return clamp01(t)
+	if !out.Radial {
+		out.From = geometry.Pt(num("x1", alongX, px(0)), num("y1", alongY, px(0)))
+		out.To = geometry.Pt(num("x2", alongX, length{100, unitPercent}), num("y2", alongY, px(0)))
+		return out
+	}
+	half := length{50, unitPercent}
+	out.To = geometry.Pt(num("cx", alongX, half), num("cy", alongY, half))
+	out.ToR = num("r", diagonal, half)
+	out.From = geometry.Pt(num("fx", alongX, px(out.To.X)), num("fy", alongY, px(out.To.Y)))
+	out.FromR = math.Max(0, num("fr", diagonal, px(0)))
+	return out
 }
 
 // colourAt mixes the two stops around t.

@@ -59,9 +59,7 @@ type Result struct {
 	// PhysicalMM is the size of the canvas when the file states it in physical
 	// units, else zero. Pixels are not physical.
 	PhysicalMM geometry.Point
-	// Gradients are the layers whose colour is the average of a gradient.
-	Gradients []Gradient
-	Warnings  []job.Warning
+	Warnings   []job.Warning
 }
 
 // Import reads an SVG file, zipped or not. Errors are *Error, or the context's
@@ -90,7 +88,6 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 		}
 	}
 	res.Layers = im.layers()
-	res.Gradients = im.ramps
 	res.Warnings = im.finishWarnings()
 	if len(res.Layers) == 0 {
 		return nil, im.nothing()
@@ -106,14 +103,12 @@ type importer struct {
 	sheet styleSheet
 
 	out      []painted
-	rampFor  map[*node]*ramp
 	segments int // of everything in out, and of clips
 	visits   int
 	leaves   int // shapes made inside use
 	copied   int // elements visited inside use
 	letters  int // set so far
 	groups   job.GroupID
-	ramps    []Gradient
 	canvas   geometry.Rect
 	// tolerance is how far stroke outlines may stray, in root units.
 	tolerance float64
@@ -139,7 +134,7 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc,
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
-		warned: map[warnKey]bool{}, rampFor: map[*node]*ramp{}, keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
+		warned: map[warnKey]bool{}, keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
 }
 
@@ -152,7 +147,7 @@ type painted struct {
 	group  job.GroupID
 	label  string
 	place  *place
-	ramp   *ramp
+	ramp   ramp
 }
 
 func (im *importer) readSheets() {

@@ -116,7 +116,7 @@ type layerKey struct {
 	alpha  float64
 	group  job.GroupID
 	folder *place
-	ramp   *ramp
+	ramp   *node
 	label  string
 }
 
@@ -133,7 +133,7 @@ func (im *importer) join(folders []*place, how joining) []layer {
 	}
 	for i := range im.out {
 		p := &im.out[i]
-		key := layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folders[i], ramp: p.ramp}
+		key := layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folders[i], ramp: p.ramp.of}
 		wide := key
 		if how == joinNamed {
 			key.label = p.label
@@ -171,7 +171,7 @@ func (im *importer) join(folders []*place, how joining) []layer {
 // is reports whether a layer has shapes of a kind, whatever their names.
 func (l *layer) is(k layerKey, folders []*place) bool {
 	f := l.first
-	return f.colour == k.colour && f.alpha == k.alpha && f.group == k.group && f.ramp == k.ramp && folders[l.items[0]] == k.folder
+	return f.colour == k.colour && f.alpha == k.alpha && f.group == k.group && f.ramp.of == k.ramp && folders[l.items[0]] == k.folder
 }
 
 // maxApart bounds how many see-through shapes are compared for lying apart:
@@ -284,15 +284,18 @@ func (im *importer) finish(in []layer) []job.Layer {
 	for i := range in {
 		names.count(in[i].label, in[i].first.colour)
 	}
-	out := make([]job.Layer, len(in))
-	for i, l := range in {
-		out[i] = job.Layer{
-			ID: job.LayerID(i + 1), Name: names.name(l.label, l.first.colour),
+	out := make([]job.Layer, 0, len(in))
+	for _, l := range in {
+		made := job.Layer{
+			ID: job.LayerID(len(out) + 1), Name: names.name(l.label, l.first.colour),
 			Content: job.Outlines{Shapes: l.shapes}, Colour: l.first.colour, Alpha: l.first.alpha, Group: l.first.group,
 			Transform: geometry.Identity(), Shown: true,
 		}
-		if r := l.first.ramp; r != nil {
-			im.ramps = append(im.ramps, Gradient{Layer: out[i].ID, Element: l.first.shape.Element, Line: l.first.shape.Line, Stops: r.stops})
+		for k, b := range stripes(made) {
+			if k > 0 {
+				b.ID = job.LayerID(len(out) + 1)
+			}
+			out = append(out, b)
 		}
 	}
 	return out

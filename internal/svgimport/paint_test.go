@@ -3,6 +3,7 @@ package svgimport
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -210,11 +211,21 @@ func TestLayers_JoiningKeepsSeeThroughShapesApart(t *testing.T) {
 func TestImport_GradientsKeepTheirStops(t *testing.T) {
 	res := read(t, page100(`<linearGradient id="g"><stop stop-color="red"/><stop offset=".25" stop-color="#00f" stop-opacity=".5"/><stop offset="100%" stop-color="lime"/></linearGradient>
 		<rect width="40" height="40" fill="black"/><rect id="sky" x="50" width="40" height="40" fill="url(#g)"/><rect y="50" width="40" height="40" fill="url(#g)"/>`))
-	if len(res.Gradients) != 1 || len(res.Layers) != 2 {
-		t.Fatalf("%d gradients, %d layers: %+v %v", len(res.Gradients), len(res.Layers), res.Gradients, layerNames(res))
+	if len(res.Layers) != 2 {
+		t.Fatalf("layers %v", layerNames(res))
 	}
-	g := res.Gradients[0]
-	if g.Layer != res.Layers[1].ID || g.Element != "rect #sky" || g.Line != 2 || fmt.Sprint(g.Stops) != "[{0 #ff0000 1} {0.25 #0000ff 0.5} {1 #00ff00 1}]" {
-		t.Errorf("%+v", g)
+	shapes := res.Layers[1].Content.(job.Outlines).Shapes
+	g := shapes[0].Gradient
+	if len(shapes) != 2 || g == nil || shapes[0].Element != "rect #sky" || fmt.Sprint(g.Stops) != "[{0 #ff0000 1} {0.25 #0000ff 0.5} {1 #00ff00 1}]" {
+		t.Fatalf("%+v", g)
+	}
+	// Each shape has the gradient over its own box.
+	for i, at := range []geometry.Point{geometry.Pt(60, 20), geometry.Pt(10, 60)} {
+		if d, ok := shapes[i].Gradient.Along()(at); !ok || math.Abs(d-0.25) > 1e-12 {
+			t.Errorf("shape %d: %v lies %g along", i, at, d)
+		}
+	}
+	if g.Mean != res.Layers[1].Colour || g.MeanAlpha != res.Layers[1].Alpha {
+		t.Errorf("the mean is %v %v, the layer %v %v", g.Mean, g.MeanAlpha, res.Layers[1].Colour, res.Layers[1].Alpha)
 	}
 }

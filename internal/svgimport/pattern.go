@@ -116,11 +116,11 @@ func (im *importer) average(r geometry.Rect) mean {
 				continue
 			}
 			w, k := 0, 0
-			hits := scanLine(flat, y)
+			hits := flat.ScanLine(y)
 			for j := 0; j < lines; j++ {
 				x := r.Min.X + r.Width()*(float64(j)+0.5)/lines
-				for k < len(hits) && hits[k].x <= x {
-					w += hits[k].dir
+				for k < len(hits) && hits[k].X <= x {
+					w += hits[k].Winding
 					k++
 				}
 				if it.shape.Rule.Encloses(w) {

@@ -130,8 +130,9 @@ func DescribeWarnings(list []job.Warning) []ManifestWarning {
 func Warnings(j job.Job, p *fit.Plan) []job.Warning {
 	var out []job.Warning
 	for _, it := range j.Items {
-		out = append(out, it.Warnings...)
+		out = append(out, ArtWarnings(it)...)
 	}
+	out = append(out, seeThrough(j, p)...)
 	return append(out, p.Warnings...)
 }
 

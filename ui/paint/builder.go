@@ -51,14 +51,14 @@ func (b *Builder) Scene(j job.Job, scale float64, window image.Rectangle) *Scene
 			}
 			p := Layer{
 				ID: l.ID, Mask: b.mask(l.Content, it.Placement.Mul(l.Transform), scale, window).mask,
-				Colour: l.Colour, Alpha: l.Alpha, Group: l.Group,
+				Colour: l.Colour, Alpha: l.Opacity(), Group: l.Group,
 				Knocks: l.Knocks && l.Use != job.Drawn, Drawn: l.Use == job.Drawn,
 			}
 			switch {
 			case IsBare(j, l):
 				p.Colour, p.Knocks, p.Bare = s.Blank, true, true
 			case l.Use != job.Cut:
-			case l.Alpha < 1:
+			case l.Opacity() < 1:
 				p.Mixes = true
 			default:
 				p.Separation = seps.material(l.Colour).separation
@@ -184,5 +184,5 @@ func leftBare(j job.Job, c job.Colour) bool {
 // IsBare reports whether nothing is cut for the layer and the blank shows. What
 // a translucent layer leaves bare depends on what it covers.
 func IsBare(j job.Job, l *job.Layer) bool {
-	return l.Use == job.Bare || l.Use == job.Cut && l.Alpha >= 1 && leftBare(j, l.Colour)
+	return l.Use == job.Bare || l.Use == job.Cut && l.Opacity() >= 1 && leftBare(j, l.Colour)
 }

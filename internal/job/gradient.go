@@ -1,0 +1,199 @@
+package job
+
+import (
+	"math"
+	"sort"
+
+	"abut/geometry"
+)
+
+// Gradient is what a shape was painted with in its file. A sheet has one
+// colour, so its layer has one, too: the mean, unless bands were chosen. It is
+// read-only; shapes of one layer have gradients of the same stops.
+type Gradient struct {
+	Stops  []Stop
+	Spread Spread
+	// Radial: it runs from the circle around From with FromR to the one around
+	// To with ToR; else along the line between the two points. In units of its
+	// own, which Map takes to source units.
+	Radial     bool
+	From, To   geometry.Point
+	FromR, ToR float64
+	Map        geometry.Affine
+	// Mean and MeanAlpha are its mean over the shape.
+	Mean      Colour
+	MeanAlpha float64
+}
+
+// Stop is one colour of a gradient and where it stands, from 0 to 1. Stops are
+// in order; two at one place are a hard edge.
+type Stop struct {
+	At     float64
+	Colour Colour
+	Alpha  float64
+}
+
+// Spread says how a gradient goes on beyond its ends.
+type Spread uint8
+
+const (
+	// Pad: in the colours of the ends.
+	Pad Spread = iota
+	// Repeat: from the beginning again.
+	Repeat
+	// Reflect: back and forth.
+	Reflect
+)
+
+// bring brings a parameter into [0, 1].
+func (s Spread) bring(t float64) float64 {
+	if math.IsNaN(t) || math.IsInf(t, 0) {
+		return 0
+	}
+	switch s {
+	case Repeat:
+		return t - math.Floor(t)
+	case Reflect:
+		t = math.Abs(math.Mod(t, 2))
+		if t > 1 {
+			t = 2 - t
+		}
+		return t
+	}
+	return math.Max(0, math.Min(1, t))
+}
+
+// Along returns the function that tells how far along the gradient a place in
+// source units is, from 0 to 1; false where the gradient paints nothing. It is
+// nil for a gradient without extent.
+func (g *Gradient) Along() func(geometry.Point) (float64, bool) {
+	raw := g.raw()
+	if raw == nil {
+		return nil
+	}
+	return func(p geometry.Point) (float64, bool) {
+		t, ok := raw(p)
+		return g.Spread.bring(t), ok
+	}
+}
+
+// raw is Along before the spread.
+func (g *Gradient) raw() func(geometry.Point) (float64, bool) {
+	inv, ok := g.Map.Invert()
+	if !ok || !inv.Finite() {
+		return nil
+	}
+	at := g.own()
+	if at == nil {
+		return nil
+	}
+	return func(p geometry.Point) (float64, bool) { return at(inv.Apply(p)) }
+}
+
+// own is raw in the gradient's own units.
+func (g *Gradient) own() func(geometry.Point) (float64, bool) {
+	if g.Radial {
+		if !(g.ToR > 0) {
+			return nil
+		}
+		return radial(g.From, g.FromR, g.To, g.ToR)
+	}
+	d := g.To.Sub(g.From)
+	l := d.Dot(d)
+	if !(l > 0) {
+		return nil
+	}
+	return func(p geometry.Point) (float64, bool) { return p.Sub(g.From).Dot(d) / l, true }
+}
+
+// radial returns the parameter of the circle, between the focal one at f with
+// radius fr and the one at c with radius r, that passes through a point: the
+// largest whose radius is not negative (SVG 2, 14.2.3; HTML canvas' two-circle
+// gradient).
+func radial(f geometry.Point, fr float64, c geometry.Point, r float64) func(geometry.Point) (float64, bool) {
+	d, dr := c.Sub(f), r-fr
+	qa := d.Dot(d) - dr*dr
+	return func(p geometry.Point) (float64, bool) {
+		// |p − f − t·d| = fr + t·dr
+		u := p.Sub(f)
+		qb := u.Dot(d) + fr*dr
+		qc := u.Dot(u) - fr*fr
+		if math.Abs(qa) < 1e-12*r*r {
+			if qb == 0 {
+				return 0, false
+			}
+			t := qc / (2 * qb)
+			return t, fr+t*dr >= 0
+		}
+		disc := qb*qb - qa*qc
+		if disc < 0 {
+			return 0, false
+		}
+		s := math.Sqrt(disc)
+		t0, t1 := (qb+s)/qa, (qb-s)/qa
+		if t1 > t0 {
+			t0, t1 = t1, t0
+		}
+		if fr+t0*dr >= 0 {
+			return t0, true
+		}
+		return t1, fr+t1*dr >= 0
+	}
+}
+
+// tint is a colour of a gradient before it is rounded.
+type tint struct{ r, g, b, a float64 }
+
+func (s Stop) tint() tint {
+	return tint{float64(s.Colour.R), float64(s.Colour.G), float64(s.Colour.B), s.Alpha}
+}
+
+// at mixes the two stops around t in [0, 1].
+func (g *Gradient) at(t float64) tint {
+	i := sort.Search(len(g.Stops), func(i int) bool { return g.Stops[i].At > t })
+	switch i {
+	case 0:
+		return g.Stops[0].tint()
+	case len(g.Stops):
+		return g.Stops[i-1].tint()
+	}
+	a, b := g.Stops[i-1], g.Stops[i]
+	k := (t - a.At) / (b.At - a.At)
+	x, y := a.tint(), b.tint()
+	mix := func(x, y float64) float64 { return x + (y-x)*k }
+	return tint{mix(x.r, y.r), mix(x.g, y.g), mix(x.b, y.b), mix(x.a, y.a)}
+}
+
+// FlatStripes reports whether the gradient is nothing but hard edges between flat
+// colours, and how many stripes of them there are from 0 to 1.
+func (g *Gradient) FlatStripes() (int, bool) {
+	n := 1
+	for i := 1; i < len(g.Stops); i++ {
+		a, b := g.Stops[i-1], g.Stops[i]
+		if a.Colour == b.Colour && a.Alpha == b.Alpha {
+			continue
+		}
+		if a.At != b.At {
+			return 0, false
+		}
+		n++
+	}
+	return n, n > 1
+}
+
+// Sound reports whether everything about the gradient is a number that can be
+// worked with.
+func (g *Gradient) Sound() bool {
+	if len(g.Stops) == 0 || g.Spread > Reflect || !g.From.Finite() || !g.To.Finite() || !(g.FromR >= 0) || !(g.ToR >= 0) ||
+		math.IsInf(g.FromR+g.ToR, 0) || !invertible(g.Map) || !(g.MeanAlpha > 0 && g.MeanAlpha <= 1) {
+		return false
+	}
+	last := 0.0
+	for _, s := range g.Stops {
+		if !(s.At >= last && s.At <= 1) || !(s.Alpha >= 0 && s.Alpha <= 1) {
+			return false
+		}
+		last = s.At
+	}
+	return true
+}
