@@ -43,10 +43,12 @@ const (
 	EmptyText    = "edit-empty-text"
 	BadSurround  = "edit-bad-surround"
 	// MergeApart: layers of several items cannot become one; MergeFew: there
-	// are not two; NoParts: a layer that is in one part already.
+	// are not two; NoParts: a layer that is in one part already; ManyParts: one
+	// in more than MaxParts.
 	MergeApart = "edit-merge-apart"
 	MergeFew   = "edit-merge-few"
 	NoParts    = "edit-no-parts"
+	ManyParts  = "edit-many-parts"
 )
 
 func (e *EditError) Error() string {

@@ -36,6 +36,8 @@ type Board struct {
 	// OnContext reports that the other button was pressed, at a place on the
 	// screen.
 	OnContext func(fyne.Position)
+	// OnDouble reports that layers were pressed twice, the topmost first.
+	OnDouble func([]job.LayerID)
 	// OnNudge reports an arrow key.
 	OnNudge func(dx, dy float64)
 	// OnDelete reports that the selection is to go.
@@ -59,8 +61,10 @@ type Board struct {
 	// Modifiers returns the keys held down. Drag and key events don't say.
 	Modifiers func() fyne.KeyModifier
 
-	job  job.Job
-	plan *fit.Plan
+	job job.Job
+	// drawn is the job as it is painted.
+	drawn job.Job
+	plan  *fit.Plan
 	// cut is what is cut of the plan, nil for the plan itself; tried is one that
 	// is only being looked at.
 	cut, tried *fit.Plan
@@ -156,6 +160,7 @@ func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
 		}()
 	}
 	b.job, b.plan, b.exact = j, plan, exact
+	b.outline()
 	b.cut, b.tried = nil, nil
 	b.unit.Text = map[job.Units]string{job.Millimetres: "mm", job.Inches: "in"}[j.Settings.Units]
 	b.unit.Refresh()
@@ -178,6 +183,7 @@ func (b *Board) SetPlan(plan *fit.Plan, exact bool) {
 		b.cut = nil
 	}
 	b.plan, b.exact = plan, exact
+	b.outline()
 	b.placeLabels()
 	if b.hover >= 0 && (plan == nil || b.hover >= len(plan.Pieces)) {
 		b.hover = -1
@@ -234,7 +240,7 @@ func (b *Board) repaint() {
 	}
 	r := &request{
 		grid: b.gridMM,
-		job:  b.job, plan: b.Shown(), exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
+		job:  b.drawn, plan: b.Shown(), exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
 		ground: theme.Current().Board, selection: b.selection, piece: b.hover,
 	}
 	if b.tried != nil && b.mode == Art {
@@ -244,7 +250,7 @@ func (b *Board) repaint() {
 		r.spots = b.spotsNow()
 	}
 	if b.gesture.kind == dragging {
-		r.dragging, r.shift = true, b.gesture.shift
+		r.dragging, r.shift, r.moving = true, b.gesture.shift, job.Carried(b.job, b.selection)
 	}
 	if b.gesture.kind == shaping {
 		r.job, r.exact, r.dragging = *b.gesture.shaped, false, true

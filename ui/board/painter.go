@@ -29,6 +29,7 @@ type request struct {
 	// rest stands still.
 	dragging bool
 	shift    image.Point
+	moving   []job.LayerID
 	// piece is the one under the pointer in the fitted view, −1 for none.
 	piece int
 	// grid is the distance of the grid's lines in millimetres, 0 for none.
@@ -154,7 +155,7 @@ func (p *painter) paint(r *request) *picture {
 	case r.dragging:
 		pic.base = p.stillBase(r, scene)
 		for i := range scene.Layers {
-			if slices.Contains(r.selection, scene.Layers[i].ID) {
+			if slices.Contains(r.moving, scene.Layers[i].ID) {
 				scene.Layers[i].Shift = r.shift
 			}
 		}
@@ -209,7 +210,7 @@ func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 	frame := r.frame()
 	rest := &paint.Scene{}
 	for _, l := range scene.Layers {
-		if !slices.Contains(r.selection, l.ID) {
+		if !slices.Contains(r.moving, l.ID) {
 			rest.Layers = append(rest.Layers, l)
 		}
 	}
@@ -227,7 +228,7 @@ func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 func (p *painter) dragBox(r *request, scene *paint.Scene) image.Rectangle {
 	var box image.Rectangle
 	for i := range scene.Layers {
-		if l := &scene.Layers[i]; slices.Contains(r.selection, l.ID) {
+		if l := &scene.Layers[i]; slices.Contains(r.moving, l.ID) {
 			box = box.Union(l.Box())
 		}
 	}

@@ -23,12 +23,20 @@ type lengthEntry struct {
 	// fine lengths are shown with two decimals.
 	fine     bool
 	onLength func(float64)
+	// onTyped is told of every change by whoever types, onLeft that Enter was
+	// pressed, the entry left, or what was typed given up.
+	onTyped, onLeft func()
 }
 
 func newLengthEntry(done func(float64)) *lengthEntry {
 	e := &lengthEntry{onLength: done}
 	e.ExtendBaseWidget(e)
 	e.OnSubmitted = func(string) { e.accept() }
+	e.OnChanged = func(string) {
+		if e.onTyped != nil && e.Text != e.text(e.value) {
+			e.onTyped()
+		}
+	}
 	return e
 }
 
@@ -42,6 +50,13 @@ func (e *lengthEntry) set(v float64) {
 
 func (e *lengthEntry) accept() {
 	v, ok := e.parse()
+	if e.onLeft != nil {
+		e.onLeft()
+		if !ok {
+			e.SetText(e.text(e.value))
+		}
+		return
+	}
 	if !ok {
 		e.SetText(e.text(e.value))
 		return
@@ -83,6 +98,9 @@ func (e *lengthEntry) FocusLost() {
 func (e *lengthEntry) TypedKey(k *fyne.KeyEvent) {
 	if k.Name == fyne.KeyEscape {
 		e.SetText(e.text(e.value))
+		if e.onLeft != nil {
+			e.onLeft()
+		}
 		return
 	}
 	e.Entry.TypedKey(k)

@@ -32,6 +32,9 @@ type menu struct {
 	layers, details             *fyne.MenuItem
 	frames, modes               [3]*fyne.MenuItem
 	units                       [2]*fyne.MenuItem
+	merge, split, outline       *fyne.MenuItem
+	recolour, editText          *fyne.MenuItem
+	surround                    *fyne.MenuItem
 	needArt                     []*fyne.MenuItem
 	mode                        theme.Mode
 	// seen is how the menu looked when it was last laid out.
@@ -154,10 +157,27 @@ func (w *Window) newMenu() {
 	}
 
 	aids := w.newAids(art)
+	m.merge = picked(item("ui-menu-merge", withShift(fyne.KeyM), func() { w.session.Merge(w.session.Selection()) }))
+	m.split = picked(item("ui-menu-split", withShift(fyne.KeyK), w.split))
+	m.outline = picked(item("ui-menu-outline", nil, w.outline))
+	m.recolour = picked(item("ui-menu-recolour", withShift(fyne.KeyC), w.askColour))
+	m.editText = picked(item("ui-menu-edit-text", withShift(fyne.KeyF), w.editText))
+	var adds []*fyne.MenuItem
+	for _, a := range w.addables() {
+		i := item(a.id, a.shortcut, a.add)
+		if a.around {
+			m.surround = picked(i)
+			adds = append(adds, fyne.NewMenuItemSeparator(), m.surround)
+			continue
+		}
+		adds = append(adds, art(i))
+	}
+
 	m.main = fyne.NewMainMenu(
-		fyne.NewMenu(say("ui-menu-file"), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
-		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.lock, m.shown),
-		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns),
+		fyne.NewMenu(say("ui-menu-file"), item("ui-start-empty", withShift(fyne.KeyB), w.startEmpty), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
+		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.recolour, m.editText, m.lock, m.shown),
+		fyne.NewMenu(say("ui-add"), adds...),
+		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns, fyne.NewMenuItemSeparator(), m.merge, m.split, m.outline),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use, m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank)), fyne.NewMenuItemSeparator(),
 			art(item("ui-menu-colours", ctrl(fyne.KeyT), w.askColours)), art(item("ui-menu-fewer", withShift(fyne.KeyT), w.askFewer)), item("ui-menu-drawer", withShift(fyne.KeyD), w.askDrawer), art(item("ui-menu-mark-cut", nil, w.markCut))),
 		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.blank, m.in, m.out, fyne.NewMenuItemSeparator(), aids[0], aids[1], aids[2], aids[3], fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
@@ -213,6 +233,7 @@ func (w *Window) updateMenu() {
 		i.Disabled = !open || len(ids) == 0
 	}
 	m.rename.Disabled = !open || len(ids) != 1
+	w.updateContentMenu(open, ids)
 	m.knock.Checked = open && allKnock(s.Job())
 	m.knockOne.Checked, m.shown.Checked, m.lock.Checked = len(ids) > 0, len(ids) > 0, false
 	for _, i := range m.usesItems {

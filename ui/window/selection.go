@@ -34,6 +34,8 @@ type chosen struct {
 	align            *fyne.Container
 	spread           []*controls.Press
 	lockPress        *controls.Press
+	content          *content
+	colour           *colourRow
 	bounds           geometry.Rect
 	turn             float64
 }
@@ -93,11 +95,12 @@ func newChosen(w *Window) *chosen {
 	c.align.Add(controls.NewIconPress("copy", say("ui-menu-duplicate"), w.duplicate))
 	c.align.Add(controls.NewIconPress("delete", say("ui-menu-delete"), w.deleteSelected))
 
-	c.object = container.New(&controls.Stack{Gap: 8}, head,
+	c.content, c.colour = newContent(w), newColourRow(w)
+	c.object = container.New(&controls.Stack{Gap: 8}, head, c.content.object,
 		pair("ui-x", c.x, "ui-y", c.y),
 		pair("ui-details-width", c.wide, "ui-details-height", c.high), c.keep,
 		container.NewGridWithColumns(2, container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-angle"), controls.Quiet), c.angle)),
-		turns, c.align,
+		turns, c.align, c.colour.object,
 		use, c.useWhy)
 	c.object.Hide()
 	return c
@@ -117,6 +120,8 @@ func (c *chosen) show(j job.Job, ids []job.LayerID) {
 }
 
 func (c *chosen) fill(j job.Job, ids []job.LayerID) {
+	c.content.show(j, ids)
+	var colour *job.Colour
 	name := say("ui-details-selected", "count", words.Count(len(ids)))
 	use, locked := -1, false
 	for i, id := range ids {
@@ -131,11 +136,16 @@ func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 			m := it.Placement.Mul(l.Transform)
 			c.turn = math.Atan2(m.B, m.A)
 			use = slices.Index(uses, l.Use)
+			colour = &l.Colour
 		} else if uses[max(use, 0)] != l.Use {
 			use = -1
 		}
 		locked = locked || l.Locked
+		if colour != nil && l.Colour != *colour {
+			colour = nil
+		}
 	}
+	c.colour.show(colour)
 	c.name.SetText(name)
 	c.rename.Hidden = len(ids) != 1
 	c.lockPress.SetIcon(map[bool]string{true: "lock", false: "unlock"}[locked], say(map[bool]string{true: "ui-menu-unlock", false: "ui-menu-lock"}[locked]))
@@ -360,6 +370,8 @@ func (w *Window) showContext(at fyne.Position) {
 	}
 	m := &w.menu
 	items := []*fyne.MenuItem{m.knockOne, m.use, fyne.NewMenuItemSeparator(), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(),
-		m.rename, m.lock, m.shown, fyne.NewMenuItemSeparator(), m.duplicate, m.delete}
+		m.rename, m.lock, m.shown, fyne.NewMenuItemSeparator()}
+	items = append(items, m.ofContent()...)
+	items = append(items, m.duplicate, m.delete)
 	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), w.win.Canvas(), at)
 }

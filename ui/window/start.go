@@ -31,6 +31,7 @@ type startPage struct {
 	cards  []*card
 
 	onRecent            func(path string)
+	onEmpty             func()
 	onRecover, onForget func(session.Lost)
 	page                *fyne.Container
 	lost                *fyne.Container
@@ -53,7 +54,9 @@ func newStartPage(open func(), demo func(assets.Demo), drawn func()) *startPage 
 	quiet.Centred = true
 	button := controls.NewAction("open", say("ui-start-open"), "", open)
 	button.Next = true
-	inner := container.New(&controls.Stack{Gap: 10}, container.NewCenter(icon), head, quiet, container.NewCenter(button))
+	empty := controls.NewAction("blank", say("ui-start-empty"), say("ui-start-empty-hint"), func() { s.onEmpty() })
+	empty.Framed = true
+	inner := container.New(&controls.Stack{Gap: 10}, container.NewCenter(icon), head, quiet, container.NewCenter(container.NewHBox(button, empty)))
 	drop := container.NewStack(zone, container.New(&controls.Inset{X: 24, Y: 22}, inner))
 
 	row := container.New(&cardRow{gap: 12, rowHeight: 254})

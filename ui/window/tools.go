@@ -12,14 +12,15 @@ import (
 
 // tools are the toolbar's actions.
 type tools struct {
-	open, save, undo, redo, knock, frame, mend, export *controls.Press
-	work                                               []fyne.CanvasObject
+	open, save, add, undo, redo, knock, frame, mend, export *controls.Press
+	work                                                    []fyne.CanvasObject
 }
 
 func (w *Window) newTools() fyne.CanvasObject {
 	t := &w.tools
 	t.open = controls.NewAction("open", say("ui-open"), say("ui-open-hint"), w.askOpen)
 	t.save = controls.NewAction("save", say("ui-save"), say("ui-save-hint"), w.save)
+	t.add = controls.NewAction("add", say("ui-add"), say("ui-add-hint"), w.showAdd)
 	t.undo = controls.NewAction("undo", say("ui-undo"), "", w.undo)
 	t.redo = controls.NewAction("redo", say("ui-redo"), "", w.redo)
 	t.knock = controls.NewAction("knock-out", say("ui-knock"), say("ui-knock-hint"), w.knockOut)
@@ -30,7 +31,7 @@ func (w *Window) newTools() fyne.CanvasObject {
 		return container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule))
 	}
 	r1, r2 := container.NewCenter(rule()), container.NewCenter(rule())
-	t.work = []fyne.CanvasObject{t.save, t.undo, t.redo, r1, t.knock, t.frame, t.mend, r2, t.export}
+	t.work = []fyne.CanvasObject{t.save, t.add, t.undo, t.redo, r1, t.knock, t.frame, t.mend, r2, t.export}
 	row := container.New(layout.NewCustomPaddedHBoxLayout(4), append([]fyne.CanvasObject{t.open}, t.work...)...)
 	return controls.NewDock(nil, controls.NewRule(), nil, nil,
 		container.New(&controls.Inset{X: 8, Y: 6}, row))

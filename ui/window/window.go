@@ -73,11 +73,15 @@ type Window struct {
 	late   bool
 	dialog *dialogs.Dialog
 	picker picker
+	// lastText is how the last text was set, addColour the colour that was
+	// chosen last: new ones begin like them.
+	lastText  job.Text
+	addColour *job.Colour
 }
 
 // New fills a window. ready is called once its first picture is on screen.
 func New(win fyne.Window, o Options, ready func()) *Window {
-	w := &Window{win: win, options: o, ready: ready}
+	w := &Window{win: win, options: o, ready: ready, lastText: newText}
 	w.session = session.New(o.Deliver)
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
@@ -109,6 +113,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.verdict = newVerdictBar()
 	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)
 	w.start.onRecent = w.Open
+	w.start.onEmpty = w.startEmpty
 	w.start.onRecover, w.start.onForget = w.recover, w.forget
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
@@ -208,6 +213,7 @@ func (w *Window) wireBoard() {
 	b.OnShape = func(m geometry.Affine) { s.Preview(w.shaping(m)) }
 	b.OnShaped = func(m geometry.Affine) { w.do("ui-step-shape", w.shaping(m)) }
 	b.OnContext = w.showContext
+	b.OnDouble = w.pressedTwice
 }
 
 // moving is the edit that moves the selection.

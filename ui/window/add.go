@@ -1,0 +1,229 @@
+package window
+
+import (
+	"math"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/job"
+	"abut/ui/board"
+	"abut/ui/controls"
+)
+
+// addable is one thing that can be added, with its icon, sentence and key.
+type addable struct {
+	icon, id string
+	shortcut fyne.Shortcut
+	add      func()
+	// around: it goes around the selection, so there has to be one.
+	around bool
+}
+
+// newText is what a text is as long as nobody chose anything else: broad enough
+// to cut.
+var newText = job.Text{Weight: 700, Align: job.TextMiddle}
+
+func (w *Window) addables() []addable {
+	with := func(k fyne.KeyName) fyne.Shortcut {
+		return &desktop.CustomShortcut{KeyName: k, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+	}
+	list := []addable{{"text", "ui-add-text", with(fyne.KeyX), w.addText, false}}
+	keys := map[job.Form]fyne.KeyName{job.Rectangle: fyne.KeyR, job.Ellipse: fyne.KeyE, job.Polygon: fyne.KeyP, job.Star: fyne.KeyA, job.Heart: fyne.KeyL}
+	for _, f := range job.Forms {
+		list = append(list, addable{f.String(), "ui-add-" + f.String(), with(keys[f]), func() { w.addPrimitive(f) }, false})
+	}
+	return append(list, addable{"surround", "ui-add-surround", with(fyne.KeyU), w.addSurround, true})
+}
+
+// showAdd shows what can be added beneath the button for it.
+func (w *Window) showAdd() {
+	column := container.New(&controls.Stack{Gap: 2})
+	pop := widget.NewPopUp(container.New(&controls.Inset{X: 8, Y: 8}, column), w.win.Canvas())
+	var presses []*controls.Press
+	for i, a := range w.addables() {
+		hint := ""
+		if a.around && len(w.session.Selection()) == 0 {
+			hint = say("ui-add-surround-none")
+		}
+		p := controls.NewAction(a.icon, say(a.id), hint, func() { pop.Hide(); a.add() })
+		p.Fills = true
+		p.SetEnabled(hint == "")
+		p.OnKey = func(k *fyne.KeyEvent) {
+			step := 0
+			switch k.Name {
+			case fyne.KeyEscape:
+				pop.Hide()
+				w.focusBoard()
+			case fyne.KeyDown:
+				step = 1
+			case fyne.KeyUp:
+				step = -1
+			}
+			if to := i + step; step != 0 && to >= 0 && to < len(presses) {
+				w.win.Canvas().Focus(presses[to])
+			}
+		}
+		presses = append(presses, p)
+		column.Add(p)
+	}
+	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(w.tools.add)
+	pop.ShowAtPosition(fyne.NewPos(at.X, at.Y+w.tools.add.Size().Height+2))
+	w.win.Canvas().Focus(presses[0])
+}
+
+// goodSize returns a round length of about a quarter of what can be seen of the
+// board, or of the blank where that is smaller.
+func (w *Window) goodSize() float64 {
+	seen := w.board.Seen()
+	side := min(seen.Width(), seen.Height())
+	if r := w.pageRect(w.session.Job()); !r.Empty() {
+		side = min(side, r.Width(), r.Height())
+	}
+	side /= 4
+	if !(side > 0) {
+		return 30
+	}
+	step := math.Pow(10, math.Floor(math.Log10(side)))
+	return max(1, math.Round(side/step)*step)
+}
+
+// newColour is what something new is cut from: the colour of what is selected,
+// else that of the job's first sheet.
+func (w *Window) newColour() job.Colour {
+	j := w.session.Job()
+	if w.addColour != nil {
+		return *w.addColour
+	}
+	for _, id := range w.session.Selection() {
+		if l, _, ok := j.Layer(id); ok && l.Use == job.Cut {
+			return l.Colour
+		}
+	}
+	if plan, _ := w.session.Plan(); plan != nil && len(plan.Separations) > 0 {
+		return plan.Separations[0].Colour
+	}
+	return palette[0]
+}
+
+// insert adds content in the middle of the view, as one step, and selects it.
+func (w *Window) insert(name string, c job.Content) {
+	var made job.LayerID
+	a := job.Added{Name: name, Content: c, Colour: w.newColour(), ItemName: say("ui-add-item")}
+	at := w.board.Seen().Centre()
+	w.do("ui-step-add-new", func(j job.Job) (out job.Job, err error) {
+		out, made, err = job.Add(j, a, at)
+		return out, err
+	})
+	if made != 0 {
+		w.showView(board.Art)
+		w.session.Select([]job.LayerID{made})
+	}
+}
+
+func (w *Window) addPrimitive(f job.Form) {
+	if !w.session.Opened() {
+		return
+	}
+	s := w.goodSize()
+	p := job.Primitive{Form: f, Width: s, Height: s}
+	switch f {
+	case job.Rectangle:
+		p.Width = 1.5 * s
+	case job.Polygon:
+		p.Points = 6
+	case job.Star:
+		p.Points, p.Inner = 5, 0.45
+	}
+	p, err := job.NewPrimitive(p)
+	if err != nil {
+		w.trouble(err)
+		return
+	}
+	w.insert(say("ui-add-"+f.String()), p)
+	w.focusBoard()
+}
+
+// addText adds a word that is there to be replaced: whatever is typed next
+// does.
+func (w *Window) addText() {
+	if !w.session.Opened() {
+		return
+	}
+	t := w.lastText
+	t.Text, t.Arc, t.SizeMM = say("ui-add-text-sample"), nil, max(5, w.goodSize()/1.5)
+	w.session.SetText(t, func(t job.Text, _ []job.Message, err error) {
+		if !w.session.Opened() {
+			return
+		}
+		if err != nil {
+			w.trouble(err)
+			return
+		}
+		w.insert(textName(t.Text), t)
+		w.editText()
+	})
+}
+
+// textName is what a layer of a text is called.
+func textName(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	if r := []rune(s); len(r) > 24 {
+		s = string(r[:24]) + "…"
+	}
+	return s
+}
+
+// surroundMM is how wide a surround is at first.
+const surroundMM = 3
+
+func (w *Window) addSurround() {
+	ids := w.session.Selection()
+	if len(ids) == 0 {
+		return
+	}
+	c := w.surroundColour(ids)
+	var made []job.LayerID
+	w.do("ui-step-surround", func(j job.Job) (out job.Job, err error) {
+		out, made, err = job.AddSurround(j, ids, job.Surround{WidthMM: surroundMM}, say("ui-add-surround-name"), c)
+		return out, err
+	})
+	if made != nil {
+		w.showView(board.Art)
+		w.session.Select(made)
+		w.focusBoard()
+	}
+}
+
+// surroundColour is a colour of the job that none of the layers has, for a band
+// of their own colour would not show.
+func (w *Window) surroundColour(ids []job.LayerID) job.Colour {
+	j := w.session.Job()
+	taken := map[job.Colour]bool{}
+	for _, id := range ids {
+		if l, _, ok := j.Layer(id); ok {
+			taken[l.Colour] = true
+		}
+	}
+	for _, c := range append(w.jobColours(), palette...) {
+		if !taken[c] {
+			return c
+		}
+	}
+	return palette[0]
+}
+
+// startEmpty begins a document without art.
+func (w *Window) startEmpty() {
+	w.leaving(func() {
+		b := w.keptBlank(0)
+		if err := w.session.UseEmpty(b, nil); err != nil {
+			w.trouble(err)
+			return
+		}
+		w.askBlank()
+	})
+}

@@ -1,0 +1,267 @@
+package window
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"abut/internal/job"
+	"abut/ui/theme"
+)
+
+// only returns the one selected layer and where it lies.
+func (s *stage) only() (job.Layer, job.Item) {
+	s.t.Helper()
+	l, it, ok := s.selected()
+	if !ok {
+		s.t.Fatalf("%d layers are selected", len(s.session.Selection()))
+	}
+	return l, it
+}
+
+func TestAdd_PrimitivesArriveInTheMiddleSelectedAndEditable(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	before := s.session.Job()
+	for _, f := range job.Forms {
+		s.addPrimitive(f)
+		s.settle()
+		l, it := s.only()
+		p, ok := l.Content.(job.Primitive)
+		if !ok || p.Form != f {
+			t.Fatalf("%v: %+v", f, l.Content)
+		}
+		c, seen := job.Bounds(it, l).Centre(), s.board.Seen().Centre()
+		// A star's bounds are not in the middle of its circle.
+		if d := c.Sub(seen).Len(); d > p.Height/5 {
+			t.Errorf("%v lies %.1f mm off the middle of the view", f, d)
+		}
+	}
+	s.addPrimitive(job.Star)
+	n, _ := s.session.Steps()
+	points := s.chosen.content.points
+	s.win.Canvas().Focus(points)
+	points.SetText("7")
+	s.settle()
+	if l, _ := s.only(); l.Content.(job.Primitive).Points != 5 {
+		t.Error("typing is a step already")
+	}
+	if m, _ := s.session.Steps(); len(m) != len(n) {
+		t.Errorf("typing made %d steps", len(m)-len(n))
+	}
+	points.OnSubmitted("")
+	s.settle()
+	if l, _ := s.only(); l.Content.(job.Primitive).Points != 7 {
+		t.Error("Enter did not take the number")
+	}
+	points.SetText("1")
+	points.OnSubmitted("")
+	if l, _ := s.only(); l.Content.(job.Primitive).Points != 7 || points.Text != "7" {
+		t.Errorf("one tip was taken, or %q is left in the entry", points.Text)
+	}
+	for s.session.CanUndo() {
+		s.session.Undo()
+	}
+	if !reflect.DeepEqual(s.session.Job(), before) {
+		t.Error("undoing all does not give what was there")
+	}
+}
+
+func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.addText()
+	s.settle()
+	entry := s.chosen.content.text.entry
+	if s.win.Canvas().Focused() != entry {
+		t.Fatalf("%T has the keys", s.win.Canvas().Focused())
+	}
+	n, _ := s.session.Steps()
+	test.Type(entry, "Ahoy")
+	s.settle()
+	if entry.Text != "Ahoy" {
+		t.Fatalf("the entry says %q: what stood there was not replaced", entry.Text)
+	}
+	if m, _ := s.session.Steps(); len(m) != len(n) {
+		t.Error("typing made a step")
+	}
+	s.focusBoard()
+	s.settle()
+	l, it := s.only()
+	p := l.Content.(job.Text)
+	if p.Text != "Ahoy" || l.Name != "Ahoy" || len(p.Shapes) == 0 {
+		t.Errorf("%q named %q with %d shapes", p.Text, l.Name, len(p.Shapes))
+	}
+	if m, _ := s.session.Steps(); len(m) != len(n)+1 {
+		t.Errorf("%d steps", len(m)-len(n))
+	}
+	straight := job.Bounds(it, l)
+	// Around an arc it is higher and narrower.
+	s.chosen.content.text.arc.OnChosen(1)
+	s.settle()
+	l, it = s.only()
+	if r := job.Bounds(it, l); l.Content.(job.Text).Arc == nil || r.Height() <= straight.Height() {
+		t.Errorf("on an arc %v, straight %v", r, straight)
+	}
+	size := s.chosen.content.text.size
+	size.SetText("40")
+	size.OnSubmitted("")
+	s.settle()
+	if l, it = s.only(); math.Abs(l.Content.(job.Text).SizeMM*it.Placement.Mul(l.Transform).A-40) > 1e-9 {
+		t.Errorf("%g mm", l.Content.(job.Text).SizeMM)
+	}
+	// Nothing to set: it stays as it was.
+	s.win.Canvas().Focus(entry)
+	entry.SetText("  ")
+	s.focusBoard()
+	s.settle()
+	if l, _ = s.only(); l.Content.(job.Text).Text != "Ahoy" || entry.Text != "Ahoy" {
+		t.Errorf("%q, the entry says %q", l.Content.(job.Text).Text, entry.Text)
+	}
+	// Escape gives up.
+	s.win.Canvas().Focus(entry)
+	test.Type(entry, "x")
+	s.settle()
+	entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	s.settle()
+	if l, _ = s.only(); l.Content.(job.Text).Text != "Ahoy" || entry.Text != "Ahoy" {
+		t.Errorf("after Escape %q, the entry says %q", l.Content.(job.Text).Text, entry.Text)
+	}
+}
+
+func TestAdd_DoublePressOnTextEditsIt(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.addText()
+	s.settle()
+	l, it := s.only()
+	s.session.Select(nil)
+	s.focusBoard()
+	r := job.Bounds(it, l)
+	// Somewhere along the middle of its height there is a letter.
+	for x := r.Min.X; x < r.Max.X; x += 0.2 {
+		p := r.Centre()
+		p.X = x
+		s.board.DoubleTapped(&fyne.PointEvent{Position: s.board.PositionOf(p)})
+		if len(s.session.Selection()) > 0 {
+			break
+		}
+	}
+	if got, _ := s.only(); got.ID != l.ID || s.win.Canvas().Focused() != s.chosen.content.text.entry {
+		t.Errorf("layer %d, %T has the keys", got.ID, s.win.Canvas().Focused())
+	}
+}
+
+func TestAdd_SurroundFollows(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.pickAll("Hull")
+	s.addSurround()
+	s.settle()
+	band, _ := s.only()
+	plan, exact := s.session.Plan()
+	if !exact || len(plan.Surrounds[band.ID]) != 1 {
+		t.Fatal("the plan has no band")
+	}
+	before := plan.Surrounds[band.ID][0].Path.Bounds()
+	s.pickAll("Hull")
+	s.do("ui-step-move", s.moving(10, 0))
+	s.settle()
+	plan, _ = s.session.Plan()
+	after := plan.Surrounds[band.ID][0].Path.Bounds()
+	if math.Abs(after.Min.X-before.Min.X-10) > 0.001 {
+		t.Errorf("from %v to %v", before, after)
+	}
+	s.session.Select([]job.LayerID{band.ID})
+	w := s.chosen.content.width
+	w.SetText("8")
+	w.OnSubmitted("")
+	s.settle()
+	plan, _ = s.session.Plan()
+	if got := plan.Surrounds[band.ID][0].Path.Bounds(); math.Abs(got.Width()-after.Width()-10) > 0.03 {
+		t.Errorf("8 mm wide it is %v, with 3 mm %v", got, after)
+	}
+}
+
+func TestAdd_ToAnEmptyBlank(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.startEmpty()
+	s.settle()
+	if !s.session.Opened() || s.session.Job().Settings.BlankShape == nil || s.dialog == nil {
+		t.Fatal("no blank is open")
+	}
+	s.dialog.Hide()
+	s.win.Canvas().Capture()
+	s.addText()
+	s.settle()
+	s.addPrimitive(job.Heart)
+	s.settle()
+	plan, exact := s.session.Plan()
+	if !exact || len(plan.Pieces) == 0 || len(s.session.Job().Items) != 1 {
+		t.Errorf("%d items", len(s.session.Job().Items))
+	}
+	b := s.session.Job().Settings.BlankShape.Bounds()
+	if !b.Encloses(plan.Extent) {
+		t.Errorf("%v is not on the blank %v", plan.Extent, b)
+	}
+	path := filepath.Join(t.TempDir(), "mug.abut")
+	s.session.Save(path, true, func(error) {})
+	s.settle()
+	if _, err := os.Stat(path); err != nil {
+		t.Fatal(err)
+	}
+	want := s.session.Job()
+	s.Open(path)
+	s.settle()
+	if !reflect.DeepEqual(s.session.Job(), want) {
+		t.Error("saved and opened it is another job")
+	}
+}
+
+func TestRecolour_GivesTheSelectionAndNewThingsAColour(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	ids := s.pickAll("Hull")
+	c := job.Colour{R: 1, G: 2, B: 3}
+	s.recolour(c)
+	if l, _, _ := s.session.Job().Layer(ids[0]); l.Colour != c {
+		t.Errorf("%v", l.Colour)
+	}
+	s.addPrimitive(job.Ellipse)
+	if l, _ := s.only(); l.Colour != c {
+		t.Errorf("something new is %v", l.Colour)
+	}
+}
+
+func TestMergeAndSplit_ThereAndBack(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.addPrimitive(job.Ellipse)
+	a, _ := s.only()
+	s.addPrimitive(job.Heart)
+	b, _ := s.only()
+	s.do("ui-step-move", s.moving(200, 0))
+	s.session.Merge([]job.LayerID{a.ID, b.ID})
+	s.settle()
+	one, _ := s.only()
+	n := len(s.session.Job().LayerIDs())
+	s.split()
+	s.settle()
+	if got := s.session.Selection(); len(got) != 2 || len(s.session.Job().LayerIDs()) != n+1 {
+		t.Errorf("split into %v", got)
+	}
+	if _, _, ok := s.session.Job().Layer(one.ID); ok {
+		t.Error("the whole is still there")
+	}
+	s.session.Select(s.session.Selection()[:1])
+	s.split()
+	s.settle()
+	if s.dialog == nil || !s.dialog.Shown() {
+		t.Error("splitting what is one part says nothing")
+	}
+}

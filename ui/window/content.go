@@ -1,0 +1,260 @@
+package window
+
+import (
+	"math"
+	"reflect"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/geometry"
+	"abut/internal/job"
+	"abut/ui/controls"
+)
+
+// content is the part of Details about what the one selected layer draws, as far
+// as that can be edited: what is typed shows at once, and is one step when it is
+// left.
+type content struct {
+	w      *Window
+	object *fyne.Container
+	id     job.LayerID
+	// of is what the layer draws, scale how much larger that is on the board.
+	of    job.Content
+	scale geometry.Point
+	// filling: fields are being set from the job, not by whoever types.
+	filling bool
+
+	radius, points, inner *numberField
+	width                 *numberField
+	sharp, filled         *widget.Check
+	text                  *textPart
+
+	parts map[string]*fyne.Container
+}
+
+// numberField is an entry with its name over it that tells what is typed.
+type numberField struct {
+	*lengthEntry
+	cell *fyne.Container
+}
+
+// numbers returns a field; typed is told of every number that makes sense,
+// accept that the entry is left.
+func numbers(id string, plain bool, typed, accept func()) *numberField {
+	e := newLengthEntry(func(float64) {})
+	e.plain, e.signed = plain, true
+	e.onTyped, e.onLeft = typed, accept
+	return &numberField{e, container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), e)}
+}
+
+// now returns what is typed, or what was set when that is no number.
+func (n *numberField) now() float64 {
+	if v, ok := n.parse(); ok && n.Text != n.text(n.value) {
+		return v
+	}
+	return n.value
+}
+
+func newContent(w *Window) *content {
+	c := &content{w: w, parts: map[string]*fyne.Container{}}
+	field := func(id string, plain bool) *numberField { return numbers(id, plain, c.preview, c.commit) }
+	c.radius = field("ui-content-radius", false)
+	c.points = field("ui-content-points", true)
+	c.inner = field("ui-content-inner", true)
+	c.width = field("ui-content-width", false)
+	check := func(id string) *widget.Check { return widget.NewCheck(say(id), func(bool) { c.commit() }) }
+	c.sharp, c.filled = check("ui-content-sharp"), check("ui-content-filled")
+	c.text = newTextPart(c)
+	c.object = container.New(&controls.Stack{Gap: 8})
+	part := func(id string, o ...fyne.CanvasObject) {
+		c.parts[id] = container.New(&controls.Stack{Gap: 8}, o...)
+		c.parts[id].Hide()
+		c.object.Add(c.parts[id])
+	}
+	part(job.Rectangle.String(), container.NewGridWithColumns(2, c.radius.cell))
+	part("corners", container.NewGridWithColumns(2, c.points.cell, c.inner.cell))
+	part("surround", container.NewGridWithColumns(2, c.width.cell), c.sharp, c.filled, controls.NewPara(say("ui-content-surround-why"), controls.Quiet))
+	part("text", c.text.object)
+	return c
+}
+
+// show fills the part from the selection; hidden when there is nothing to edit.
+func (c *content) show(j job.Job, ids []job.LayerID) {
+	var l job.Layer
+	var it job.Item
+	if len(ids) == 1 {
+		l, it, _ = j.Layer(ids[0])
+	}
+	which := ""
+	switch p := l.Content.(type) {
+	case job.Primitive:
+		which = p.Form.String()
+		if p.Form == job.Polygon || p.Form == job.Star {
+			which = "corners"
+		}
+	case job.Surround:
+		which = "surround"
+	case job.Text:
+		which = "text"
+	}
+	if l.ID != c.id {
+		c.text.forget()
+	}
+	c.id, c.of = l.ID, l.Content
+	m := it.Placement.Mul(l.Transform)
+	c.scale = geometry.Pt(math.Hypot(m.A, m.B), math.Hypot(m.C, m.D))
+	c.object.Hidden = c.parts[which] == nil
+	for id, part := range c.parts {
+		part.Hidden = id != which
+	}
+	if c.object.Hidden {
+		return
+	}
+	c.filling = true
+	defer func() { c.filling = false }()
+	fill := func(n *numberField, v float64) {
+		n.units = j.Settings.Units
+		n.set(v)
+		enable(n, !l.Locked)
+	}
+	switch p := l.Content.(type) {
+	case job.Primitive:
+		fill(c.radius, p.Radius*c.mean())
+		fill(c.points, float64(p.Points))
+		c.inner.cell.Hidden = p.Form != job.Star
+		fill(c.inner, p.Inner*100)
+	case job.Surround:
+		fill(c.width, p.WidthMM)
+		c.sharp.SetChecked(p.Sharp)
+		c.filled.SetChecked(p.Filled)
+		enable(c.sharp, !l.Locked)
+		enable(c.filled, !l.Locked)
+	case job.Text:
+		c.text.show(p, j.Settings.Units, l.Locked)
+	}
+}
+
+// mean is how much larger the content is on the board where it is not the same
+// both ways.
+func (c *content) mean() float64 { return math.Sqrt(c.scale.X * c.scale.Y) }
+
+// typed is the content with what is typed; false where that makes no sense.
+func (c *content) typed() (job.Content, bool) {
+	switch p := c.of.(type) {
+	case job.Primitive:
+		switch p.Form {
+		case job.Rectangle:
+			p.Radius = c.radius.now() / c.mean()
+		case job.Polygon, job.Star:
+			p.Points = int(math.Round(c.points.now()))
+			p.Inner = c.inner.now() / 100
+		}
+		p, err := job.NewPrimitive(p)
+		return p, err == nil
+	case job.Surround:
+		p.WidthMM, p.Sharp, p.Filled = c.width.now(), c.sharp.Checked, c.filled.Checked
+		return p, p.Check() == nil
+	}
+	return nil, false
+}
+
+// preview shows what is typed.
+func (c *content) preview() {
+	if c.filling {
+		return
+	}
+	if p, ok := c.typed(); ok {
+		c.try(p)
+	}
+}
+
+// try shows a content on the board and lets the plan follow, without a step.
+func (c *content) try(p job.Content) {
+	s, id := c.w.session, c.id
+	edit := func(j job.Job) (job.Job, error) { return job.SetContent(j, id, p) }
+	j, err := edit(s.Job())
+	if err != nil {
+		return
+	}
+	s.Preview(edit)
+	plan, _ := s.Plan()
+	c.w.board.SetJob(j, plan, false)
+}
+
+// commit makes what is typed a step, or takes the preview back where it is
+// nothing new.
+func (c *content) commit() {
+	if c.filling {
+		return
+	}
+	p, ok := c.typed()
+	if !ok || reflect.DeepEqual(p, c.of) {
+		c.giveUp()
+		return
+	}
+	c.set(p)
+}
+
+// set makes a content a step.
+func (c *content) set(p job.Content) {
+	id := c.id
+	c.w.do("ui-step-content", func(j job.Job) (job.Job, error) {
+		j, err := job.SetContent(j, id, p)
+		l, _, _ := j.Layer(id)
+		if t, is := p.(job.Text); is && err == nil {
+			if old, was := c.of.(job.Text); was && l.Name == textName(old.Text) {
+				return job.Rename(j, id, textName(t.Text))
+			}
+		}
+		return j, err
+	})
+}
+
+// giveUp takes the preview back.
+func (c *content) giveUp() {
+	s := c.w.session
+	s.CancelPreview()
+	plan, exact := s.Plan()
+	c.w.board.SetJob(s.Job(), plan, exact)
+	c.show(s.Job(), s.Selection())
+}
+
+// ofContent are the menu's items about what layers draw, those that can be done.
+func (m *menu) ofContent() []*fyne.MenuItem {
+	var out []*fyne.MenuItem
+	for _, i := range []*fyne.MenuItem{m.editText, m.recolour, m.surround, m.merge, m.split, m.outline} {
+		if !i.Disabled {
+			out = append(out, i)
+		}
+	}
+	return append(out, fyne.NewMenuItemSeparator())
+}
+
+// updateContentMenu sets what can be done with what is selected.
+func (w *Window) updateContentMenu(open bool, ids []job.LayerID) {
+	m := &w.menu
+	l, _, one := w.selected()
+	_, outlines := l.Content.(job.Outlines)
+	_, text := l.Content.(job.Text)
+	m.merge.Disabled = !open || len(ids) < 2
+	m.split.Disabled = !open || !one
+	m.outline.Disabled = !open || !one || outlines
+	m.editText.Disabled = !open || !one || !text
+}
+
+// split makes every part of the selected layer one of its own.
+func (w *Window) split() {
+	if l, _, ok := w.selected(); ok {
+		w.session.Split(l.ID)
+	}
+}
+
+// outline turns what the selected layer draws into outlines for good.
+func (w *Window) outline() {
+	l, _, ok := w.selected()
+	if _, already := l.Content.(job.Outlines); ok && !already {
+		w.session.Outline(l.ID)
+	}
+}
