@@ -105,7 +105,7 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	s.chosen.content.text.arc.OnChosen(1)
 	s.settle()
 	l, it = s.only()
-	if r := job.Bounds(it, l); l.Content.(job.Text).Arc == nil || r.Height() <= straight.Height() {
+	if r := job.Bounds(it, l); l.Content.(job.Text).Arc == nil || r.Height() <= straight.Height() || r.Centre().Sub(straight.Centre()).Len() > 1e-6 {
 		t.Errorf("on an arc %v, straight %v", r, straight)
 	}
 	size := s.chosen.content.text.size

@@ -10,6 +10,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/ui/controls"
 )
 
@@ -37,6 +38,7 @@ type content struct {
 // numberField is an entry with its name over it that tells what is typed.
 type numberField struct {
 	*lengthEntry
+	name *controls.Line
 	cell *fyne.Container
 }
 
@@ -46,7 +48,8 @@ func numbers(id string, plain bool, typed, accept func()) *numberField {
 	e := newLengthEntry(func(float64) {})
 	e.plain, e.signed = plain, true
 	e.onTyped, e.onLeft = typed, accept
-	return &numberField{e, container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), e)}
+	name := controls.NewLine(say(id), controls.Quiet)
+	return &numberField{e, name, container.New(&controls.Stack{Gap: 2}, name, e)}
 }
 
 // now returns what is typed, or what was set when that is no number.
@@ -124,6 +127,7 @@ func (c *content) show(j job.Job, ids []job.LayerID) {
 		fill(c.radius, p.Radius*c.mean())
 		fill(c.points, float64(p.Points))
 		c.inner.cell.Hidden = p.Form != job.Star
+		c.points.name.SetText(say(map[bool]string{true: "ui-content-tips", false: "ui-content-points"}[p.Form == job.Star]))
 		fill(c.inner, p.Inner*100)
 	case job.Surround:
 		fill(c.width, p.WidthMM)
@@ -172,8 +176,7 @@ func (c *content) preview() {
 
 // try shows a content on the board and lets the plan follow, without a step.
 func (c *content) try(p job.Content) {
-	s, id := c.w.session, c.id
-	edit := func(j job.Job) (job.Job, error) { return job.SetContent(j, id, p) }
+	s, edit := c.w.session, c.edit(p)
 	j, err := edit(s.Job())
 	if err != nil {
 		return
@@ -198,18 +201,30 @@ func (c *content) commit() {
 }
 
 // set makes a content a step.
-func (c *content) set(p job.Content) {
-	id := c.id
-	c.w.do("ui-step-content", func(j job.Job) (job.Job, error) {
+func (c *content) set(p job.Content) { c.w.do("ui-step-content", c.edit(p)) }
+
+// edit is the edit that makes p the content. A layer that is called by its text
+// is called by the new one; one that is bent differently stays where it is.
+func (c *content) edit(p job.Content) session.Edit {
+	id, was := c.id, c.of
+	return func(j job.Job) (job.Job, error) {
+		before := job.BoundsOf(j, []job.LayerID{id})
 		j, err := job.SetContent(j, id, p)
-		l, _, _ := j.Layer(id)
-		if t, is := p.(job.Text); is && err == nil {
-			if old, was := c.of.(job.Text); was && l.Name == textName(old.Text) {
-				return job.Rename(j, id, textName(t.Text))
+		t, is := p.(job.Text)
+		old, isToo := was.(job.Text)
+		if err != nil || !is || !isToo {
+			return j, err
+		}
+		if l, _, _ := j.Layer(id); l.Name == textName(old.Text) {
+			if j, err = job.Rename(j, id, textName(t.Text)); err != nil {
+				return j, err
 			}
 		}
-		return j, err
-	})
+		if !reflect.DeepEqual(t.Arc, old.Arc) && !before.Empty() {
+			return job.CentreOn(j, []job.LayerID{id}, before)
+		}
+		return j, nil
+	}
 }
 
 // giveUp takes the preview back.

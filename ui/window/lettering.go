@@ -331,8 +331,7 @@ func (t *textPart) askFamily() {
 		filter.SetPlaceHolder(say("ui-text-family-filter"))
 		shown := all
 		picked := t.name
-		var list *widget.List
-		list = widget.NewList(func() int { return len(shown) },
+		list := widget.NewList(func() int { return len(shown) },
 			func() fyne.CanvasObject { return widget.NewLabel("") },
 			func(i widget.ListItemID, o fyne.CanvasObject) { o.(*widget.Label).SetText(shown[i]) })
 		list.OnSelected = func(i widget.ListItemID) { picked = shown[i] }

@@ -422,6 +422,8 @@ func (w *Window) showVerdict() {
 		w.verdict.trouble()
 	case !w.session.Opened():
 		w.verdict.show(nil, say("ui-verdict-start"))
+	case len(w.session.Job().LayerIDs()) == 0:
+		w.verdict.show(nil, say("ui-verdict-empty"))
 	default:
 		w.verdict.show(w.verdictOf(plan), say("ui-task-fit"))
 		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && plan.Verdict.State == fit.Ready && len(beyond) > 0 {
