@@ -265,3 +265,55 @@ func TestMergeAndSplit_ThereAndBack(t *testing.T) {
 		t.Error("splitting what is one part says nothing")
 	}
 }
+
+func TestMenu_NoTwoItemsShareAShortcut(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	seen := map[string]string{}
+	var walk func([]*fyne.MenuItem)
+	walk = func(items []*fyne.MenuItem) {
+		for _, i := range items {
+			if i.Shortcut != nil {
+				if name := i.Shortcut.ShortcutName(); seen[name] != "" {
+					t.Errorf("%s is both %q and %q", name, seen[name], i.Label)
+				} else {
+					seen[name] = i.Label
+				}
+			}
+			if i.ChildMenu != nil {
+				walk(i.ChildMenu.Items)
+			}
+		}
+	}
+	for _, m := range s.menu.main.Items {
+		walk(m.Items)
+	}
+	if len(seen) < 20 {
+		t.Errorf("only %d shortcuts", len(seen))
+	}
+}
+
+// What Details shows about a selection fits its narrowest width, so that nothing
+// lies under the scroll bar.
+func TestDetails_OfContentFitThePanel(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.addText()
+	s.settle()
+	s.chosen.content.text.arc.OnChosen(1)
+	s.settle()
+	room := s.chosen.object.Size().Width
+	for _, o := range s.chosen.content.text.object.Objects {
+		if w := o.MinSize().Width; w > room {
+			t.Errorf("%T wants %g of %g", o, w, room)
+		}
+	}
+	if w := s.chosen.object.MinSize().Width; w > 280-32 {
+		t.Errorf("the part about the selection wants %g", w)
+		for _, o := range s.chosen.object.Objects {
+			t.Logf("%T %g", o, o.MinSize().Width)
+		}
+		for _, o := range s.chosen.content.text.object.Objects {
+			t.Logf("text %T %g", o, o.MinSize().Width)
+		}
+	}
+}

@@ -115,7 +115,7 @@ func newTextPart(c *content) *textPart {
 	t.notes = controls.NewPara("", controls.Care)
 	t.radiusC = container.NewGridWithColumns(2, t.radius.cell)
 	t.object = container.New(&controls.Stack{Gap: 8}, t.entry, t.family,
-		container.NewGridWithColumns(2, t.weight, t.italic),
+		container.NewBorder(nil, nil, nil, t.italic, t.weight),
 		container.NewGridWithColumns(2, t.size.cell, t.spacing.cell),
 		t.align, t.arc, t.radiusC, t.notes)
 	return t
