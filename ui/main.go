@@ -46,14 +46,11 @@ func Main(file string) (status int) {
 	prefs := a.Preferences()
 	a.Settings().SetTheme(&theme.Theme{Mode: window.Mode(prefs)})
 
-	win := a.NewWindow(about.Name)
-	win.SetMaster()
-	win.Resize(window.Size(prefs))
 	home, err := os.UserHomeDir()
 	if err != nil {
 		home = "."
 	}
-	w := window.New(win, window.Options{
+	all := &windows{app: a, options: window.Options{
 		Deliver: fyne.Do,
 		Home:    home,
 		State:   statePath("work"),
@@ -64,12 +61,10 @@ func Main(file string) (status int) {
 			return a.OpenURL(&url.URL{Scheme: "file", Path: filepath.ToSlash(dir)})
 		},
 		Version: about.Version,
-	}, func() { fmt.Fprintln(os.Stderr, "ready") })
-	if file != "" {
-		w.Open(file)
-	}
+	}}
+	all.add(about.Name, file, func() { fmt.Fprintln(os.Stderr, "ready") })
 	a.Lifecycle().SetOnStarted(func() { started = true })
-	win.ShowAndRun()
+	a.Run()
 	return 0
 }
 

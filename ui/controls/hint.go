@@ -2,6 +2,7 @@ package controls
 
 import (
 	"image/color"
+	"slices"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -26,7 +27,8 @@ type Hints struct {
 	owner fyne.CanvasObject
 }
 
-var hints *Hints
+// inUse are the hints of all windows, the newest last.
+var inUse []*Hints
 
 // NewHints returns a window's hints.
 func NewHints() *Hints {
@@ -42,11 +44,30 @@ func NewHints() *Hints {
 // Layer returns what shows the hints.
 func (h *Hints) Layer() fyne.CanvasObject { return h.layer }
 
-// Use makes these hints the ones that widgets show theirs in.
-func (h *Hints) Use() { hints = h }
+// Use makes these hints the ones that the widgets of their window show theirs
+// in, until Drop.
+func (h *Hints) Use() { inUse = append(inUse, h) }
+
+// Drop is for a window that closes.
+func (h *Hints) Drop() {
+	h.hide()
+	inUse = slices.DeleteFunc(inUse, func(o *Hints) bool { return o == h })
+}
+
+// hintsFor returns the hints of the window that an object is in, nil without.
+func hintsFor(o fyne.CanvasObject) *Hints {
+	d := fyne.CurrentApp().Driver()
+	c := d.CanvasForObject(o)
+	for i := len(inUse) - 1; i >= 0; i-- {
+		if d.CanvasForObject(inUse[i].layer) == c {
+			return inUse[i]
+		}
+	}
+	return nil
+}
 
 func showHint(o fyne.CanvasObject, text string) {
-	h := hints
+	h := hintsFor(o)
 	if h == nil || text == "" {
 		return
 	}
@@ -62,8 +83,10 @@ func showHint(o fyne.CanvasObject, text string) {
 }
 
 func hideHint(o fyne.CanvasObject) {
-	if h := hints; h != nil && h.owner == o {
-		h.hide()
+	for _, h := range inUse {
+		if h.owner == o {
+			h.hide()
+		}
 	}
 }
 

@@ -173,8 +173,12 @@ func (w *Window) newMenu() {
 		adds = append(adds, art(i))
 	}
 
+	var windows []*fyne.MenuItem
+	if w.options.NewWindow != nil {
+		windows = append(windows, item("board-new-window", withShift(fyne.KeyN), func() { w.options.NewWindow("") }), item("board-open-window", nil, w.askOpenNew))
+	}
 	m.main = fyne.NewMainMenu(
-		fyne.NewMenu(say("ui-menu-file"), item("ui-start-empty", withShift(fyne.KeyB), w.startEmpty), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit),
+		fyne.NewMenu(say("ui-menu-file"), append(windows, item("ui-start-empty", withShift(fyne.KeyB), w.startEmpty), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit)...),
 		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.recolour, m.editText, m.lock, m.shown),
 		fyne.NewMenu(say("ui-add"), adds...),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns, fyne.NewMenuItemSeparator(), m.merge, m.split, m.outline),
@@ -264,7 +268,7 @@ func (w *Window) updateMenu() {
 		f.Checked = open && frameModes[i] == mode
 	}
 	for i, mode := range []theme.Mode{theme.System, theme.AlwaysLight, theme.AlwaysDark} {
-		m.modes[i].Checked = m.mode == mode
+		m.modes[i].Checked = w.mode() == mode
 	}
 	// Laying the menu out again is slow: only when something looks different.
 	if now := m.look(); now != m.seen {
@@ -345,6 +349,14 @@ func (w *Window) setMode(mode theme.Mode) {
 		w.options.SetMode(mode)
 	}
 	w.updateMenu()
+}
+
+// mode is the look that was chosen last, in whatever window.
+func (w *Window) mode() theme.Mode {
+	if p := w.options.Prefs; p != nil {
+		return Mode(p)
+	}
+	return w.menu.mode
 }
 
 // Mode returns the look that was chosen last.

@@ -41,8 +41,18 @@ func (w *Window) leaving(f func()) {
 	w.show(d)
 }
 
-// quit closes the window, after asking when that would lose work.
+// quit closes all windows, each after asking when that would lose work.
 func (w *Window) quit() {
+	if w.options.Quit != nil {
+		w.options.Quit()
+		return
+	}
+	w.Close(nil)
+}
+
+// Close closes the window, after asking when that would lose work; then, unless
+// one stays, it calls after, which may be nil.
+func (w *Window) Close(after func()) {
 	w.leaving(func() {
 		if p := w.options.Prefs; p != nil {
 			size := w.win.Canvas().Size()
@@ -50,12 +60,25 @@ func (w *Window) quit() {
 			p.SetFloat(prefHeight, float64(size.Height))
 		}
 		w.session.Close() // and with it what was kept in case of a crash
+		w.hints.Drop()
 		w.win.SetCloseIntercept(nil)
 		w.win.Close()
+		if w.options.OnClosed != nil {
+			w.options.OnClosed()
+		}
+		if after != nil {
+			after()
+		}
 	})
 }
 
 func (w *Window) askOpen() { w.askFile(w.Open) }
+
+// askOpenNew opens a file in a window of its own.
+func (w *Window) askOpenNew() { w.askFile(w.options.NewWindow) }
+
+// Show brings the window to the front.
+func (w *Window) Show() { w.win.Show(); w.win.RequestFocus() }
 
 // askAdd asks for a picture to put beside what is there.
 func (w *Window) askAdd() { w.askFile(func(path string) { w.session.Add([]string{path}) }) }

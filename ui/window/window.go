@@ -40,6 +40,12 @@ type Options struct {
 	SetMode func(theme.Mode)
 	// OpenFolder shows a folder in the desktop's own way; nil where there is none.
 	OpenFolder func(dir string) error
+	// NewWindow opens another window, with the file in it if it is not empty; nil
+	// where there is only this one.
+	NewWindow func(file string)
+	// OnClosed is told that this window closed; Quit closes all of them, nil only
+	// this one.
+	OnClosed, Quit func()
 	// Version is said by About.
 	Version string
 }
@@ -66,6 +72,7 @@ type Window struct {
 	viewNote *controls.Line
 	menu     menu
 	aids     aids
+	hints    *controls.Hints
 	ready    func()
 	// exporting: the export dialog waits for a plan.
 	exporting bool
@@ -149,13 +156,14 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 
 	hints := controls.NewHints()
 	hints.Use()
+	w.hints = hints
 	bar := w.newTools()
 	win.SetContent(container.NewStack(
 		controls.NewDock(bar, w.verdict.object, nil, nil, w.middle),
 		hints.Layer(),
 	))
 	win.SetPadded(false)
-	win.SetCloseIntercept(w.quit)
+	win.SetCloseIntercept(func() { w.Close(nil) })
 	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { w.dropped(uris) })
 	win.Canvas().SetOnTypedKey(w.typedKey)
 	win.Canvas().SetOnTypedRune(func(r rune) {

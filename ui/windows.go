@@ -1,0 +1,47 @@
+package ui
+
+import (
+	"slices"
+
+	"fyne.io/fyne/v2"
+
+	"abut/ui/window"
+)
+
+// windows are those that are open: each has a document, a history and kept work
+// of its own. They share preferences and the drawer. Closing the last one ends
+// the program.
+type windows struct {
+	app     fyne.App
+	options window.Options
+	open    []*window.Window
+}
+
+// add opens a window, with the file in it if it is not empty. ready is called
+// once its first picture is on screen.
+func (all *windows) add(title, file string, ready func()) {
+	win := all.app.NewWindow(title)
+	win.Resize(window.Size(all.options.Prefs))
+	o := all.options
+	var w *window.Window
+	o.NewWindow = func(file string) { all.add(title, file, nil) }
+	o.Quit = all.quit
+	o.OnClosed = func() {
+		all.open = slices.DeleteFunc(all.open, func(x *window.Window) bool { return x == w })
+	}
+	w = window.New(win, o, ready)
+	all.open = append(all.open, w)
+	if file != "" {
+		w.Open(file)
+	}
+	win.Show()
+}
+
+// quit closes one window after the other, the newest first, until one stays.
+func (all *windows) quit() {
+	if n := len(all.open); n > 0 {
+		w := all.open[n-1]
+		w.Show() // it may ask something
+		w.Close(all.quit)
+	}
+}
