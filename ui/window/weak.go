@@ -28,9 +28,14 @@ type weakPanel struct {
 	// none. options are what can be done about it, as far as they are known.
 	chosen  int
 	options []session.MendOption
-	// trying: options are still being worked out; stop gives that up.
-	trying bool
-	stop   func()
+	// card shows them; it is not made anew while they come in, so that pointer and
+	// keyboard rest where they were. more says that others are being tried.
+	card, offers *fyne.Container
+	more         *controls.Para
+	// byKeys: the keyboard goes on with the first option.
+	byKeys bool
+	// stop gives working options out up.
+	stop func()
 	// allSpots and allMends: the lists are unfolded.
 	allSpots, allMends bool
 }
@@ -71,7 +76,7 @@ func (p *weakPanel) leave() {
 	if p.chosen >= 0 {
 		p.w.board.Try(nil)
 	}
-	p.chosen, p.options, p.trying = -1, nil, false
+	p.chosen, p.options, p.card, p.byKeys = -1, nil, nil, false
 }
 
 // mark tells the board what to mark.
@@ -99,20 +104,25 @@ func (p *weakPanel) choose(i int) {
 		w.session.Select(nil) // Details are about the job
 	}
 	s := p.known.Spots[i]
-	p.chosen, p.trying = i, true
+	p.chosen = i
 	if m := w.board.Mode(); m != board.Art && m != board.Fitted {
 		w.showView(board.Fitted)
 	}
 	w.board.ZoomTo(s.Bounds)
 	p.mark()
-	p.stop = w.session.Options(s, func(o session.MendOption) {
-		p.options = append(p.options, o)
-		p.show()
-	}, func() {
-		p.trying = false
-		p.show()
-	})
+	p.newCard(&s)
 	p.show()
+	p.stop = w.session.Options(s, p.offer, func() {
+		p.more.Hide()
+		p.relay()
+	})
+}
+
+// relay lays the panel out again after its card grew.
+func (p *weakPanel) relay() {
+	p.object.Refresh()
+	p.w.details.column.Refresh()
+	p.w.details.object.Refresh()
 }
 
 // next looks at the spot after the one that is looked at, or the first, of
@@ -139,9 +149,7 @@ func (p *weakPanel) show() {
 		p.showSpots(j, plan)
 		p.showMends(j, plan)
 	}
-	o.Refresh()
-	p.w.details.column.Refresh()
-	p.w.details.object.Refresh()
+	p.relay()
 }
 
 // action is a small labelled thing to press in the panel.
@@ -200,8 +208,8 @@ func (p *weakPanel) showSpots(j job.Job, plan *fit.Plan) {
 	}
 	for i := first; i < len(spots) && i < first+most; i++ {
 		p.object.Add(p.spotRow(j, plan, i))
-		if i == p.chosen {
-			p.object.Add(container.New(&controls.Inset{X: 12}, p.choices(j, plan, &spots[i])))
+		if i == p.chosen && p.card != nil {
+			p.object.Add(container.New(&controls.Inset{X: 12}, p.card))
 		}
 	}
 	if rest := len(spots) - min(most, len(spots)); rest > 0 {
@@ -262,34 +270,16 @@ func (w *Window) spotText(i int) string {
 	return p.title(plan, s) + " · " + p.facts(w.session.Job(), s)
 }
 
-// choices are the mends of the spot that is looked at. Each is shown on the
-// board while the pointer or the keyboard rests on it.
-func (p *weakPanel) choices(j job.Job, plan *fit.Plan, s *fit.WeakSpot) fyne.CanvasObject {
-	out := container.New(&controls.Stack{Gap: 4})
-	if s.Kept {
-		if s.Reason != "" {
-			text, remedy := words.English().Warning(job.Warning{Message: job.Message{ID: s.Reason, Args: map[string]string{"count": "1"}}})
-			out.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
-		}
+// newCard makes the card of the spot that is looked at, without options yet.
+func (p *weakPanel) newCard(s *fit.WeakSpot) {
+	p.card, p.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
+	p.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
+	if s.Kept && s.Reason != "" {
+		text, remedy := words.English().Warning(job.Warning{Message: job.Message{ID: s.Reason, Args: map[string]string{"count": "1"}}})
+		p.card.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
 	}
-	for i := range p.options {
-		o := &p.options[i]
-		press := action("", p.optionID(o), p.optionEffect(j, o), func() { p.accept(*o) })
-		press.Label = p.optionLabel(plan, o)
-		press.Fills = true
-		press.OnRest = func(on bool) {
-			if on {
-				p.w.board.Try(o.Plan)
-			} else {
-				p.w.board.Try(nil)
-			}
-		}
-		amount := controls.NewLine(words.MM2(o.AreaMM2), controls.Quiet)
-		out.Add(controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 8}, container.NewCenter(amount)), press))
-	}
-	if p.trying {
-		out.Add(controls.NewPara(say("ui-weak-trying"), controls.Quiet))
-	}
+	p.card.Add(p.offers)
+	p.card.Add(p.more)
 	if !s.Kept {
 		spot := *s
 		keep := action("", "ui-mend-keep", say("ui-mend-keep-hint"), func() {
@@ -297,9 +287,35 @@ func (p *weakPanel) choices(j job.Job, plan *fit.Plan, s *fit.WeakSpot) fyne.Can
 			p.w.session.Keep(spot)
 		})
 		keep.Fills = true
-		out.Add(keep)
+		p.card.Add(keep)
 	}
-	return out
+}
+
+// offer adds an option. It is shown on the board while the pointer or the
+// keyboard rests on it.
+func (p *weakPanel) offer(o session.MendOption) {
+	plan, _ := p.w.session.Plan()
+	if p.card == nil || plan == nil {
+		return
+	}
+	p.options = append(p.options, o)
+	press := action("", p.optionID(&o), p.optionEffect(&o), func() { p.accept(o) })
+	press.Label = p.optionLabel(plan, &o)
+	press.Fills = true
+	press.OnRest = func(on bool) {
+		if on {
+			p.w.board.Try(o.Plan)
+		} else {
+			p.w.board.Try(nil)
+		}
+	}
+	amount := controls.NewLine(words.MM2(o.AreaMM2), controls.Quiet)
+	p.offers.Add(controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 8}, container.NewCenter(amount)), press))
+	p.relay()
+	if p.byKeys {
+		p.byKeys = false
+		p.w.win.Canvas().Focus(press)
+	}
 }
 
 // optionID is the sentence of what a mend does.
@@ -322,7 +338,7 @@ func nameOf(a, b *fit.Plan, c job.Colour) string {
 }
 
 // optionEffect says what a mend changes.
-func (p *weakPanel) optionEffect(j job.Job, o *session.MendOption) string {
+func (p *weakPanel) optionEffect(o *session.MendOption) string {
 	if o.UncoveredMM2 > 0 {
 		return say("ui-mend-bares", "area", words.MM2(o.AreaMM2))
 	}
@@ -450,8 +466,11 @@ func (w *Window) mendAll() {
 	}
 }
 
-// nextSpot looks at the next weak spot.
-func (w *Window) nextSpot() { w.weak.next() }
+// nextSpot looks at the next weak spot, and lets the keyboard choose a mend.
+func (w *Window) nextSpot() {
+	w.weak.next()
+	w.weak.byKeys = w.weak.chosen >= 0
+}
 
 // verdictOf is the verdict with the weak spots.
 func (w *Window) verdictOf(plan *fit.Plan) *fit.Plan {
