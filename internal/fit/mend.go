@@ -61,6 +61,11 @@ type mendLayer struct {
 
 const anyone int32 = -3
 
+// wholeMost is how large, in squares of the narrowest width, a piece may be that
+// a mend takes all of. MendAll does so up to 12; a half more each way is room for
+// resizing.
+const wholeMost = 12 * 1.5 * 1.5
+
 // mending is a job's map while mends are made, round after round.
 type mending struct {
 	placed []placedLayer
@@ -230,6 +235,11 @@ func (m *mending) target(s *rawSpot, mend job.Mend) (int32, bool) {
 func (m *mending) layer(ctx context.Context, s *rawSpot, mend job.Mend, settings job.Settings) (mendLayer, bool, error) {
 	l := mendLayer{figure: planar.Figure{Path: s.Outline, Rule: geometry.EvenOdd}, from: s.sep, to: bare}
 	if mend.Whole && s.whole != nil {
+		// A spot of that kind at that place, but of another piece: nobody ever
+		// meant to give that away.
+		if w := settings.Narrowest(); math.Abs(s.whole.SignedArea()) > wholeMost*w*w {
+			return l, false, nil
+		}
 		l.figure.Path = s.whole
 	}
 	switch mend.Do {

@@ -123,6 +123,53 @@ func TestMends_GiveDropWidenRecolourKeep(t *testing.T) {
 	}
 }
 
+// A mend that takes all of a small piece never takes a large one that has come
+// to be there.
+func TestMends_WholeTakesNoLargePiece(t *testing.T) {
+	whole := func(m *job.Mend) { m.Whole = true }
+	small := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 5 10 2 2.5 + rect 7 11 4 0.5"))
+	spots := weakSpots(t, small)
+	if len(spots) != 1 {
+		t.Fatalf("%+v", spots)
+	}
+	j := mendedWith(t, small, spots[0], job.Give, whole)
+	if p := mustPlan(t, j); p.Mends[0].State != MendDone || len(p.Separations) != 1 {
+		t.Errorf("%+v", p.Mends)
+	}
+	large := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 1 2 6 16 + rect 7 11 4 0.5"))
+	large.Items[0].Mends = j.Items[0].Mends
+	if p := mustPlan(t, large); p.Mends[0].State == MendDone || len(p.Separations) != 2 {
+		t.Errorf("%+v, %v", p.Mends, summary(p))
+	}
+}
+
+// Mending all anew uses the rounds up that lapsed mends had taken.
+func TestMendAll_ForgetsWhatLapsedOnceItMends(t *testing.T) {
+	j := hairline(t)
+	spot := weakSpots(t, j)[0]
+	k := mendedWith(t, j, spot, job.Give, func(m *job.Mend) { m.At, m.Round = geometry.Pt(1, 1), 7 })
+	k = mendAll(t, k)
+	if got := k.Items[0].Mends; len(got) != 1 || got[0].Round != 0 {
+		t.Errorf("%+v", got)
+	}
+	// Without anything to mend the job stays as it is, lapsed mends too.
+	wide := must(t)(job.SetNarrowest(k, 0.3, 0))
+	if got := mendAll(t, wide); !reflect.DeepEqual(got, wide) {
+		t.Errorf("%+v", got.Items[0].Mends)
+	}
+}
+
+// A speck that is nearly as large as it must be grows, rather than vanish.
+func TestMendAll_GrowsASpeckThatIsNearlyLargeEnough(t *testing.T) {
+	for size, pieces := range map[string]int{"1.7": 2, "0.8": 1} {
+		j := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 5 5 "+size+" "+size))
+		k := mendAll(t, j)
+		if p := mustPlan(t, k); len(p.Pieces) != pieces || len(weakSpots(t, k)) != 0 {
+			t.Errorf("%s: %v", size, summary(p))
+		}
+	}
+}
+
 // Colours that are cut from a sheet are named by the sheet's, or by their own.
 func TestMends_GoToTheSheetOfAColour(t *testing.T) {
 	j, id, err := job.AddSheet(hairline(t), job.Sheet{Name: "Leaf", Pressed: job.Colour{R: 1, G: 200, B: 3}})

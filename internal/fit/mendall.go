@@ -41,12 +41,11 @@ func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 		return j, err
 	}
 	var kept []MadeMend
-	round := 0
+	rest, round := withoutLapsed(j, before)
 	for _, x := range before {
 		if x.State == MendDone && x.Do == job.Keep {
 			kept = append(kept, x)
 		}
-		round = max(round, int(x.Round)+1)
 	}
 	var fresh []job.Mend
 	tries := attempts{cell: j.Settings.Narrowest(), at: map[[2]int32]int{}}
@@ -116,13 +115,45 @@ func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
 			}
 		}
 	}
-	out := j
+	if len(fresh) == 0 {
+		return j, nil
+	}
+	out := rest
 	for _, mend := range fresh {
 		if out, err = job.AddMend(out, mend); err != nil {
 			return j, err
 		}
 	}
 	return out, nil
+}
+
+// withoutLapsed returns the job without the mends that could not be made, and
+// how many rounds the others take when none is left out between them: rounds are
+// few. What is made stays the same.
+func withoutLapsed(j job.Job, made []MadeMend) (job.Job, int) {
+	done := map[job.Mend]bool{}
+	var rounds []uint8
+	for _, x := range made {
+		if x.State == MendDone {
+			done[x.Mend] = true
+			rounds = append(rounds, x.Round)
+		}
+	}
+	slices.Sort(rounds)
+	rounds = slices.Compact(rounds)
+	j.Items = slices.Clone(j.Items)
+	for i := range j.Items {
+		var mends []job.Mend
+		for _, m := range j.Items[i].Mends {
+			if done[m] {
+				n, _ := slices.BinarySearch(rounds, m.Round)
+				m.Round = uint8(n)
+				mends = append(mends, m)
+			}
+		}
+		j.Items[i].Mends = mends
+	}
+	return j, len(rounds)
 }
 
 // startMending lays out the job as it is without mends.
@@ -200,6 +231,9 @@ func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, trie
 			mend.WidthMM = w * math.Min(1+0.1*float64(tries), 1.5)
 		}
 		return
+	case neighbour && s.Kind == weak.Speck && tries == 0 && growing(s, settings) < s.AreaMM2:
+		mend.Do = job.Widen // an eye stays an eye
+		return
 	case neighbour && s.Kind == weak.Speck:
 		if tries > 1 {
 			to, _ := m.target(s, *mend)
@@ -226,6 +260,13 @@ func (m *mending) choose(mend *job.Mend, s *rawSpot, settings job.Settings, trie
 	}
 	mend.Do = job.Widen
 	mend.WidthMM = w * math.Min(1+0.1*float64(tries/2), 1.5)
+}
+
+// growing estimates the area that a speck takes from what lies around it when it
+// is made as large as the smallest one.
+func growing(s *rawSpot, settings job.Settings) float64 {
+	d := settings.Speck() + widenMM
+	return math.Max(0, math.Pi/4*d*d-s.AreaMM2)
 }
 
 // enclosing is the share of a spot's border, its own piece aside, that the

@@ -157,6 +157,20 @@ func RemoveMend(j Job, m Mend) (Job, error) {
 	return out, nil
 }
 
+// ForgetMends takes just these mends away: those that could not be made, on
+// which nothing rests.
+func ForgetMends(j Job, mends []Mend) (Job, error) {
+	j.Items = slices.Clone(j.Items)
+	for i := range j.Items {
+		it := &j.Items[i]
+		it.Mends = slices.DeleteFunc(slices.Clone(it.Mends), func(m Mend) bool { return slices.Contains(mends, m) })
+		if len(it.Mends) == 0 {
+			it.Mends = nil
+		}
+	}
+	return j, nil
+}
+
 // ClearMends takes all mends away.
 func ClearMends(j Job) (Job, error) {
 	j.Items = slices.Clone(j.Items)

@@ -7,6 +7,19 @@ import (
 	"abut/geometry"
 )
 
+func TestForgetMends_TakesNoOthersAlong(t *testing.T) {
+	first := Mend{Layer: 1, At: geometry.Pt(1, 2), Spot: Neck, Do: Give}
+	later := Mend{Layer: 1, At: geometry.Pt(3, 4), Spot: Speck, Do: Widen, Round: 1}
+	j := Job{Items: []Item{{ID: 1, Mends: []Mend{first, later}}}}
+	k, err := ForgetMends(j, []Mend{first})
+	if err != nil || len(k.Items[0].Mends) != 1 || k.Items[0].Mends[0] != later || len(j.Items[0].Mends) != 2 {
+		t.Error(k, err)
+	}
+	if k, _ = ForgetMends(k, []Mend{later}); k.Items[0].Mends != nil {
+		t.Error("an empty list is none")
+	}
+}
+
 func TestMends_AreAddedReplacedAndTakenAway(t *testing.T) {
 	j := Job{Items: []Item{{ID: 1, Layers: []Layer{{ID: 1, Alpha: 1}}}, {ID: 2, Layers: []Layer{{ID: 2, Alpha: 1}}}}}
 	first := Mend{Layer: 1, At: geometry.Pt(1, 2), Spot: Neck, Do: Give}

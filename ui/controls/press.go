@@ -30,7 +30,7 @@ type Mark struct {
 	// heading's type.
 	Heading bool
 	// Fills sets the label from the left, where the press is as wide as its
-	// column.
+	// column; what there is no room for is cut short.
 	Fills    bool
 	OnTapped func()
 	// OnRest is told when pointer or keyboard come to rest on it, and leave.
@@ -288,7 +288,11 @@ func (r *pressRenderer) MinSize() fyne.Size {
 		if r.p.IconName != "" {
 			w += 8
 		}
-		w += r.text.MinSize().Width
+		if r.p.Fills {
+			w += 48
+		} else {
+			w += r.text.MinSize().Width
+		}
 	}
 	return fyne.NewSize(w, r.p.Height)
 }
@@ -306,6 +310,9 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 		r.icon.Resize(fyne.NewSquareSize(r.p.IconSide))
 		r.icon.Move(fyne.NewPos(x, (size.Height-r.p.IconSide)/2))
 		x += r.p.IconSide + 8
+	}
+	if r.p.Fills && size.Width > 0 {
+		r.text.Text = Shorten(r.p.Label, size.Width-x-r.pad(), r.text.TextSize, r.text.TextStyle)
 	}
 	m := r.text.MinSize()
 	r.text.Resize(m)

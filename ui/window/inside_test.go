@@ -83,4 +83,13 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 		check(name)
 		s.dialog.Hide()
 	}
+	s.nextSpot()
+	s.settle()
+	check("weak spot")
+	s.session.Close()
+	s.svg(hairline)
+	s.knockOut()
+	s.settle()
+	s.mendAll()
+	check("mended")
 }

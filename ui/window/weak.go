@@ -209,7 +209,7 @@ func (p *weakPanel) showSpots(j job.Job, plan *fit.Plan) {
 	for i := first; i < len(spots) && i < first+most; i++ {
 		p.object.Add(p.spotRow(j, plan, i))
 		if i == p.chosen && p.card != nil {
-			p.object.Add(container.New(&controls.Inset{X: 12}, p.card))
+			p.object.Add(container.New(&controls.Inset{X: 4}, p.card))
 		}
 	}
 	if rest := len(spots) - min(most, len(spots)); rest > 0 {
@@ -382,6 +382,13 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 			p.object.Add(container.New(&controls.Stack{Gap: 2}, controls.NewPara(text, controls.Text), controls.NewPara(remedy, controls.Quiet)))
 			p.mendRows(j, plan, of)
 		}
+		lost := make([]job.Mend, len(not))
+		for i, m := range not {
+			lost[i] = m.Mend
+		}
+		p.object.Add(container.NewHBox(action("delete", "ui-mends-forget", say("ui-mends-forget-hint"), func() {
+			p.w.do("ui-step-forget-mends", func(j job.Job) (job.Job, error) { return job.ForgetMends(j, lost) })
+		})))
 	}
 	if len(done) == 0 {
 		return
@@ -421,22 +428,27 @@ func (p *weakPanel) mendRow(j job.Job, plan *fit.Plan, m fit.MadeMend) fyne.Canv
 	at := geometry.Rect{Min: m.At, Max: m.At}
 	zoom := controls.NewIconPress("zoom-in", say("ui-details-place"), func() { p.w.board.ZoomTo(at) })
 	hint := say("ui-mend-undo")
-	if m.Round == 0 && p.rests(plan, m) {
+	back := func(j job.Job) (job.Job, error) { return job.RemoveMend(j, m.Mend) }
+	switch {
+	case m.State != fit.MendDone:
+		back = func(j job.Job) (job.Job, error) { return job.ForgetMends(j, []job.Mend{m.Mend}) }
+	case p.rests(plan, m):
 		hint = say("ui-mend-undo-more")
 	}
-	undo := controls.NewIconPress("undo", hint, func() {
-		p.w.do("ui-step-unmend", func(j job.Job) (job.Job, error) { return job.RemoveMend(j, m.Mend) })
-	})
+	undo := controls.NewIconPress("undo", hint, func() { p.w.do("ui-step-unmend", back) })
 	name := controls.NewLine(say("ui-spot-"+m.Spot.String())+" · "+p.done(plan, m), controls.Text)
 	name.Shrinks = true
-	facts := words.Fine(m.SpotMM, j.Settings.Units)
-	if m.AreaMM2 > 0 {
-		facts += " · " + words.MM2(m.AreaMM2)
+	texts := container.New(&controls.Stack{}, name)
+	if m.State == fit.MendDone {
+		facts := words.Fine(m.SpotMM, j.Settings.Units)
+		if m.AreaMM2 > 0 {
+			facts += " · " + words.MM2(m.AreaMM2)
+		}
+		line := controls.NewLine(facts, controls.Quiet)
+		line.Shrinks = true
+		texts.Add(line)
 	}
-	line := controls.NewLine(facts, controls.Quiet)
-	line.Shrinks = true
-	return controls.NewDock(nil, nil, nil, container.NewCenter(undo),
-		container.New(&controls.Lead{Gap: 8}, container.NewCenter(zoom), container.New(&controls.Stack{}, name, line)))
+	return controls.NewDock(nil, nil, nil, container.NewCenter(undo), container.New(&controls.Lead{Gap: 8}, container.NewCenter(zoom), texts))
 }
 
 // rests reports whether mends of later rounds may rest on a mend.

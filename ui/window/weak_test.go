@@ -170,6 +170,10 @@ func TestWeak_LapsedMendsAreListed(t *testing.T) {
 	if !found {
 		t.Error("the lapsed mend is not listed")
 	}
+	s.tap("Forget these")
+	if plan := s.planNow(); len(plan.Mends) != 0 || s.session.UndoLabel() != "ui-step-forget-mends" {
+		t.Errorf("%+v", plan.Mends)
+	}
 }
 
 // So much is thin that it is not counted: the panel says so, and so does the
