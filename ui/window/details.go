@@ -13,6 +13,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
+	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/theme"
 )
@@ -27,6 +28,8 @@ type details struct {
 	onFrame func(job.FrameMode)
 	// onPlace is asked to show a place on the board.
 	onPlace func(geometry.Rect)
+	// onChoices is asked what can be chosen about a note.
+	onChoices func(job.Warning, job.Job) []choice
 
 	// column holds what is about the selection and, without one, about the job.
 	column *fyne.Container
@@ -181,6 +184,8 @@ func sheetRow(i int, s *fit.Separation) fyne.CanvasObject {
 type note struct {
 	text, remedy string
 	at           *geometry.Point
+	// about is what can be chosen about it.
+	about job.Warning
 }
 
 // maxNotes is how many notes are listed: nobody reads more at a time, and laying
@@ -192,17 +197,16 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	add := func(list []job.Warning) {
 		for _, v := range list {
 			text, remedy := words.English().Warning(v)
-			out = append(out, note{text, remedy, v.At})
+			out = append(out, note{text, remedy, v.At, v})
 		}
 	}
 	beyond, cautions := session.Cautions(j, p)
 	add(beyond)
 	add(cautions)
-	for _, it := range j.Items {
-		add(it.Warnings)
-	}
 	add(nearWhites(p, j))
-	add(p.Warnings)
+	add(workshop.Warnings(j, p))
+	// What can be chosen about comes first.
+	slices.SortStableFunc(out, func(a, b note) int { return min(len(b.about.Layers), 1) - min(len(a.about.Layers), 1) })
 	return out
 }
 
@@ -212,8 +216,11 @@ func (d *details) noteRow(n note) fyne.CanvasObject {
 		at := *n.at
 		lead = controls.NewIconPress("zoom-in", say("ui-details-place"), func() { d.onPlace(geometry.Rect{Min: at, Max: at}) })
 	}
-	return container.New(&controls.Lead{Gap: 8}, container.NewVBox(lead),
-		container.New(&controls.Stack{Gap: 2}, controls.NewPara(n.text, controls.Text), controls.NewPara(n.remedy, controls.Quiet)))
+	texts := container.New(&controls.Stack{Gap: 2}, controls.NewPara(n.text, controls.Text), controls.NewPara(n.remedy, controls.Quiet))
+	if list := d.onChoices(n.about, d.job); len(list) > 0 {
+		texts.Add(choiceRow(list))
+	}
+	return container.New(&controls.Lead{Gap: 8}, container.NewVBox(lead), texts)
 }
 
 func quietTone() color.NRGBA { return theme.Current().Quiet }

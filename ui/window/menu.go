@@ -156,7 +156,7 @@ func (w *Window) newMenu() {
 		m.units[i] = art(item([]string{"ui-units-mm", "ui-units-in"}[i], nil, func() { w.setUnits(u) }))
 	}
 
-	aids := w.newAids(art)
+	aids, mixed := w.newAids(art), w.newMixedMenu(art)
 	m.merge = picked(item("ui-menu-merge", withShift(fyne.KeyM), func() { w.session.Merge(w.session.Selection()) }))
 	m.split = picked(item("ui-menu-split", withShift(fyne.KeyK), w.split))
 	m.outline = picked(item("ui-menu-outline", nil, w.outline))
@@ -183,7 +183,7 @@ func (w *Window) newMenu() {
 		fyne.NewMenu(say("ui-add"), adds...),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns, fyne.NewMenuItemSeparator(), m.merge, m.split, m.outline),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use, m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank)), fyne.NewMenuItemSeparator(),
-			art(item("ui-menu-colours", ctrl(fyne.KeyT), w.askColours)), art(item("ui-menu-fewer", withShift(fyne.KeyT), w.askFewer)), item("ui-menu-drawer", withShift(fyne.KeyD), w.askDrawer), art(item("ui-menu-mark-cut", nil, w.markCut))),
+			art(item("ui-menu-colours", ctrl(fyne.KeyT), w.askColours)), art(item("ui-menu-fewer", withShift(fyne.KeyT), w.askFewer)), mixed[0], mixed[1], item("ui-menu-drawer", withShift(fyne.KeyD), w.askDrawer), art(item("ui-menu-mark-cut", nil, w.markCut))),
 		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.blank, m.in, m.out, fyne.NewMenuItemSeparator(), aids[0], aids[1], aids[2], aids[3], fyne.NewMenuItemSeparator(), m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)
@@ -232,6 +232,7 @@ func (w *Window) updateMenu() {
 	}
 	m.mend.Disabled = !open || s.Weak().Open() == 0
 	m.nextSpot.Disabled = m.mend.Disabled
+	w.mixed.update(w)
 	ids := s.Selection()
 	for _, i := range m.needSelection {
 		i.Disabled = !open || len(ids) == 0

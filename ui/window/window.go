@@ -71,6 +71,7 @@ type Window struct {
 	// viewNote says what is special about the view.
 	viewNote *controls.Line
 	menu     menu
+	mixed    mixedMenu
 	aids     aids
 	hints    *controls.Hints
 	ready    func()
@@ -116,6 +117,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.details.onFrame = w.setFrame
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
 	w.details.onPlace = w.board.ZoomTo
+	w.details.onChoices = w.choicesFor
 	w.details.onColours = w.askColours
 	w.verdict = newVerdictBar()
 	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)

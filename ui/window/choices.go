@@ -1,0 +1,180 @@
+package window
+
+import (
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"abut/internal/job"
+	"abut/internal/svgimport"
+	"abut/internal/words"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+)
+
+// bandCounts are offered for a gradient; 1 is its mean colour.
+var bandCounts = []int{1, 2, 3, 4, 6, 8}
+
+// choice is a small action beside a note.
+type choice struct {
+	label string
+	on    bool
+	do    func()
+}
+
+// choicesFor returns what can be chosen about a warning's layers.
+func (w *Window) choicesFor(v job.Warning, j job.Job) []choice {
+	var layers []job.Layer
+	for _, id := range v.Layers {
+		if l, _, ok := j.Layer(id); ok {
+			layers = append(layers, l)
+		}
+	}
+	if len(layers) == 0 {
+		return nil
+	}
+	var out []choice
+	switch v.ID {
+	case svgimport.WarnGradient, "import-gradients", "import-gradient-bands", "import-gradients-bands":
+		if !job.CanBand(layers[0]) {
+			return nil
+		}
+		now := max(1, int(layers[0].Band.Count))
+		for _, n := range bandCounts {
+			out = append(out, choice{bandLabel(n), n == now, func() { w.setBands(v.Layers, n) }})
+		}
+	case workshop.WarnSeeThrough, workshop.WarnSolid:
+		solid := v.ID == workshop.WarnSolid
+		out = append(out,
+			choice{say("ui-choice-mix"), !solid, func() { w.setSolid(v.Layers, false) }},
+			choice{say("ui-choice-own"), solid, func() { w.setSolid(v.Layers, true) }})
+	case "background-full-page", "background-bare":
+		out = append(out, choice{say("ui-choice-leave-out"), false, func() {
+			ids := w.still(v.Layers)
+			w.do("ui-step-leave-out", func(j job.Job) (job.Job, error) { return job.SetUse(j, ids, job.LeftOut) })
+		}})
+	}
+	return out
+}
+
+func bandLabel(n int) string {
+	if n == 1 {
+		return say("ui-choice-average")
+	}
+	return say("ui-choice-bands", "count", words.Count(n))
+}
+
+// setBands shows gradients in n bands.
+func (w *Window) setBands(ids []job.LayerID, n int) {
+	label := "ui-step-bands"
+	if n == 1 {
+		label = "ui-step-average"
+	}
+	if ids = w.still(ids); len(ids) == 0 {
+		return
+	}
+	selected, bands := w.session.Selection(), job.BandsWith(w.session.Job(), ids)
+	w.do(label, func(j job.Job) (job.Job, error) { return job.SetBands(j, ids, n) })
+	// The bands that come of a selected layer are selected, too.
+	if slices.ContainsFunc(selected, func(id job.LayerID) bool { return slices.Contains(bands, id) }) {
+		w.session.Select(job.BandsWith(w.session.Job(), w.still(ids)))
+	}
+}
+
+// still returns those of the layers that are there: a note may be older than the
+// job.
+func (w *Window) still(ids []job.LayerID) []job.LayerID {
+	j := w.session.Job()
+	return slices.DeleteFunc(slices.Clone(ids), func(id job.LayerID) bool { _, _, ok := j.Layer(id); return !ok })
+}
+
+// setSolid lets see-through layers have their own colour, or mix.
+func (w *Window) setSolid(ids []job.LayerID, on bool) {
+	if ids = w.still(ids); len(ids) == 0 {
+		return
+	}
+	label := "ui-step-mix"
+	if on {
+		label = "ui-step-own-colour"
+	}
+	w.do(label, func(j job.Job) (job.Job, error) { return job.SetSolid(j, ids, on) })
+}
+
+// choiceRow sets choices one after another.
+func choiceRow(list []choice) fyne.CanvasObject {
+	row := container.New(&controls.Flow{Gap: 4})
+	for _, c := range list {
+		p := controls.NewAction("", c.label, "", c.do)
+		p.Framed, p.Height, p.On = true, 28, c.on
+		row.Add(p)
+	}
+	return row
+}
+
+// mixedMenu are the menus of choices about colours that are not flat.
+type mixedMenu struct {
+	gradients, seeThrough *fyne.MenuItem
+}
+
+// newMixedMenu makes the menus; art makes items that need art.
+func (w *Window) newMixedMenu(art func(*fyne.MenuItem) *fyne.MenuItem) []*fyne.MenuItem {
+	m := &w.mixed
+	m.gradients, m.seeThrough = fyne.NewMenuItem(say("ui-menu-gradients"), nil), fyne.NewMenuItem(say("ui-menu-see-through"), nil)
+	var bands []*fyne.MenuItem
+	for _, n := range bandCounts {
+		bands = append(bands, art(fyne.NewMenuItem(bandLabel(n), func() { w.setBands(w.chosenOr(isGradient), n) })))
+	}
+	m.gradients.ChildMenu = fyne.NewMenu("", bands...)
+	m.seeThrough.ChildMenu = fyne.NewMenu("",
+		art(fyne.NewMenuItem(say("ui-choice-mix"), func() { w.setSolid(w.chosenOr(isSeeThrough), false) })),
+		art(fyne.NewMenuItem(say("ui-choice-own"), func() { w.setSolid(w.chosenOr(isSeeThrough), true) })))
+	return []*fyne.MenuItem{m.gradients, m.seeThrough}
+}
+
+func isGradient(l *job.Layer) bool   { return job.CanBand(*l) }
+func isSeeThrough(l *job.Layer) bool { return l.Alpha < 1 }
+
+// chosenOr returns the selected layers of a kind or, when none is selected, all
+// of that kind.
+func (w *Window) chosenOr(is func(*job.Layer) bool) []job.LayerID {
+	var all, chosen []job.LayerID
+	selected := w.session.Selection()
+	for _, it := range w.session.Job().Items {
+		for i := range it.Layers {
+			if l := &it.Layers[i]; is(l) {
+				all = append(all, l.ID)
+				if slices.Contains(selected, l.ID) {
+					chosen = append(chosen, l.ID)
+				}
+			}
+		}
+	}
+	if len(chosen) > 0 {
+		return chosen
+	}
+	return all
+}
+
+// update marks what is chosen, and what there is nothing to choose about.
+func (m *mixedMenu) update(w *Window) {
+	j := w.session.Job()
+	mark := func(parent *fyne.MenuItem, is func(*job.Layer) bool, now func(job.Layer) int, values ...int) {
+		ids := w.chosenOr(is)
+		parent.Disabled = len(ids) == 0
+		for i, item := range parent.ChildMenu.Items {
+			item.Disabled, item.Checked = len(ids) == 0, len(ids) > 0
+			for _, id := range ids {
+				l, _, _ := j.Layer(id)
+				item.Checked = item.Checked && now(l) == values[i]
+			}
+		}
+	}
+	mark(m.gradients, isGradient, func(l job.Layer) int { return max(1, int(l.Band.Count)) }, bandCounts...)
+	mark(m.seeThrough, isSeeThrough, func(l job.Layer) int {
+		if l.Solid {
+			return 1
+		}
+		return 0
+	}, 0, 1)
+}
