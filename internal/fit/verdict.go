@@ -80,15 +80,25 @@ func (b *builder) addWarnings(p *Plan) {
 		}
 		switch {
 		case !b.isBare(l) && len(p.Separations) > 1:
-			warn("background-full-page", args, nil)
+			warn(backgroundFullPage, args, nil)
 		case b.isBare(l) && len(p.Separations) > 0 && !cutBounds.Grow(1).Encloses(p.Extent):
-			warn("background-bare", args, nil)
+			warn(backgroundBare, args, nil)
 		default:
 			return
 		}
 		p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
 	}
 }
+
+// Ids of warnings about a background.
+const (
+	backgroundFullPage = "background-full-page"
+	backgroundBare     = "background-bare"
+)
+
+// IsBackground reports whether a warning points out a background that could be
+// left out.
+func IsBackground(w job.Warning) bool { return w.ID == backgroundFullPage || w.ID == backgroundBare }
 
 // fullPage is the share of the art's bounding rectangle from which a layer
 // counts as its background: all but rounded corners.

@@ -401,15 +401,7 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 // other.
 func (s *Session) resizeAll(items []job.Item, widthMM, heightMM float64) {
 	run(s, job.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
-		all := geometry.EmptyRect()
-		for _, it := range items {
-			r, err := fit.Extent(ctx, it)
-			if err != nil {
-				return all, err
-			}
-			all = all.Union(it.Placement.MapRect(r))
-		}
-		return all, nil
+		return extentOfAll(ctx, items)
 	}, func(all geometry.Rect, err error) {
 		if err == nil {
 			err = s.Do("ui-step-size", func(j job.Job) (job.Job, error) { return job.ResizeAll(j, all, widthMM, heightMM) })

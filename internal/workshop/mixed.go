@@ -60,11 +60,11 @@ func ArtWarnings(it job.Item) []job.Warning {
 		}
 		switch several := count[i] > 1; {
 		case l.Band.Of != 0 && several:
-			w.Message = job.Message{ID: "import-gradients-bands", Args: args}
+			w.Message = job.Message{ID: warnManyBands, Args: args}
 		case l.Band.Of != 0:
-			w.Message = job.Message{ID: "import-gradient-bands", Args: args}
+			w.Message = job.Message{ID: warnBands, Args: args}
 		case several:
-			w.Message = job.Message{ID: "import-gradients", Args: args}
+			w.Message = job.Message{ID: warnGradients, Args: args}
 		default:
 			w.Message = job.Message{ID: svgimport.WarnGradient, Args: args}
 		}
@@ -73,6 +73,23 @@ func ArtWarnings(it job.Item) []job.Warning {
 }
 
 func isGradient(w job.Warning) bool { return w.ID == svgimport.WarnGradient }
+
+// IsGradient reports whether a warning is about gradients, which can become
+// bands or their mean colour.
+func IsGradient(w job.Warning) bool {
+	switch w.ID {
+	case svgimport.WarnGradient, warnGradients, warnBands, warnManyBands:
+		return true
+	}
+	return false
+}
+
+// Ids of warnings about gradients besides that of the import.
+const (
+	warnGradients = "import-gradients"
+	warnBands     = "import-gradient-bands"
+	warnManyBands = "import-gradients-bands"
+)
 
 // seeThrough tells of layers that mix with what they cover, or would.
 func seeThrough(j job.Job, p *fit.Plan) []job.Warning {

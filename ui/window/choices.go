@@ -6,8 +6,8 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/fit"
 	"abut/internal/job"
-	"abut/internal/svgimport"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -35,8 +35,8 @@ func (w *Window) choicesFor(v job.Warning, j job.Job) []choice {
 		return nil
 	}
 	var out []choice
-	switch v.ID {
-	case svgimport.WarnGradient, "import-gradients", "import-gradient-bands", "import-gradients-bands":
+	switch {
+	case workshop.IsGradient(v):
 		if !job.CanBand(layers[0]) {
 			return nil
 		}
@@ -44,12 +44,12 @@ func (w *Window) choicesFor(v job.Warning, j job.Job) []choice {
 		for _, n := range bandCounts {
 			out = append(out, choice{bandLabel(n), n == now, func() { w.setBands(v.Layers, n) }})
 		}
-	case workshop.WarnSeeThrough, workshop.WarnSolid:
+	case v.ID == workshop.WarnSeeThrough || v.ID == workshop.WarnSolid:
 		solid := v.ID == workshop.WarnSolid
 		out = append(out,
 			choice{say("ui-choice-mix"), !solid, func() { w.setSolid(v.Layers, false) }},
 			choice{say("ui-choice-own"), solid, func() { w.setSolid(v.Layers, true) }})
-	case "background-full-page", "background-bare":
+	case fit.IsBackground(v):
 		out = append(out, choice{say("ui-choice-leave-out"), false, func() {
 			ids := w.still(v.Layers)
 			w.do("ui-step-leave-out", func(j job.Job) (job.Job, error) { return job.SetUse(j, ids, job.LeftOut) })

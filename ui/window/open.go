@@ -5,12 +5,10 @@ import (
 	"path/filepath"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/storage"
 
 	"abut/assets"
-	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -167,34 +165,6 @@ func (w *Window) dropped(uris []fyne.URI) {
 	default:
 		w.session.Add(paths)
 	}
-}
-
-// askSize asks how wide the art is when its file does not say.
-func (w *Window) askSize() {
-	d := dialogs.New(w.win.Canvas(), 420, say("ui-size-title"))
-	entry := d.NewEntry(plainNumber(workshop.UnsizedMM))
-	wrong := controls.NewPara("", controls.Care)
-	d.Body.Add(controls.NewPara(say("ui-size-why"), controls.Quiet))
-	label := controls.NewLine(say("ui-details-width"), controls.Text)
-	d.Body.Add(container.NewBorder(nil, nil, container.NewGridWrap(fyne.NewSize(64, 36), label), container.NewCenter(controls.NewLine("mm", controls.Quiet)), entry))
-	d.Body.Add(wrong)
-	d.SetButtons(
-		dialogs.Button(say("ui-size-later"), func() { d.Hide(); w.focusBoard() }),
-		dialogs.Button(say("ui-size-set"), func() {
-			v, ok := parseLength(entry.Text)
-			if !ok {
-				wrong.SetText(say("edit-bad-size.remedy"))
-				d.Fit()
-				return
-			}
-			d.Hide()
-			w.focusBoard()
-			w.session.Resize(v, 0)
-		}),
-	)
-	d.Show(entry)
-	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
-	w.show(d)
 }
 
 // focusBoard gives the board the keys, without the ring that shows whoever goes

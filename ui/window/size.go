@@ -1,0 +1,227 @@
+package window
+
+import (
+	"encoding/json"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// Ways of saying how large art is.
+const (
+	byWidth = iota
+	byHeight
+	byBlank
+)
+
+// lastSize is the size that was chosen last.
+type lastSize struct {
+	By int
+	MM float64
+	// Blank is the id of the blank that was filled.
+	Blank string
+}
+
+const prefSize = "size-last"
+
+func (w *Window) lastSize() lastSize {
+	last := lastSize{MM: workshop.UnsizedMM}
+	if p := w.options.Prefs; p != nil {
+		kept := last
+		if s := p.String(prefSize); s != "" && json.Unmarshal([]byte(s), &kept) == nil && kept.By >= byWidth && kept.By <= byBlank && kept.MM > 0 {
+			last = kept
+		}
+	}
+	return last
+}
+
+func (w *Window) keepSize(s lastSize) {
+	if p := w.options.Prefs; p != nil {
+		if text, err := json.Marshal(s); err == nil {
+			p.SetString(prefSize, string(text))
+		}
+	}
+}
+
+// sizeDialog asks how large the art is: its width, its height, or the blank that
+// it fills.
+type sizeDialog struct {
+	w      *Window
+	d      *dialogs.Dialog
+	by     *controls.Choice
+	units  *controls.Choice
+	entry  *dialogs.Entry
+	typed  *fyne.Container
+	list   *fyne.Container
+	blanks []*controls.Press
+	blank  int
+	set    *controls.Press
+	// comes says what size comes of it.
+	comes, wrong *controls.Para
+	// shape is width over height of the art.
+	shape float64
+	// mm is the length that counts while by says width or height.
+	mm float64
+}
+
+// askSize asks how large the art is when its file does not say.
+func (w *Window) askSize() {
+	last := w.lastSize()
+	s := &sizeDialog{w: w, d: dialogs.New(w.win.Canvas(), 520, say("ui-size-title")), mm: last.MM, shape: w.artShape()}
+	s.by = controls.NewChoice(func(i int) { s.choose(i) }, say("ui-details-width"), say("ui-details-height"), say("ui-size-blank"))
+	s.by.Fills = true
+	s.units = controls.NewChoice(func(i int) { s.setUnits(job.Units(i)) }, "mm", "in")
+	s.entry = s.d.NewEntry("")
+	s.entry.OnChanged = func(string) { s.typedLength() }
+	s.typed = container.NewBorder(nil, nil, nil, s.units, s.entry)
+	s.list = container.New(&controls.Flow{Gap: 4})
+	for i := range blanks {
+		p := controls.NewAction("", say(blanks[i].id), "", func() { s.pick(i) })
+		p.Framed, p.Height = true, 32
+		s.blanks = append(s.blanks, p)
+		s.list.Add(p)
+		if blanks[i].id == last.Blank {
+			s.blank = i
+		}
+	}
+	s.comes, s.wrong = controls.NewPara("", controls.Text), controls.NewPara("", controls.Care)
+	for _, o := range []fyne.CanvasObject{controls.NewPara(say("ui-size-why"), controls.Quiet), s.by, s.typed, s.list, s.comes, s.wrong} {
+		s.d.Body.Add(o)
+	}
+	s.set = dialogs.Button(say("ui-size-set"), s.accept)
+	s.d.SetButtons(
+		dialogs.Button(say("ui-size-later"), func() { s.d.Hide(); w.focusBoard() }),
+		s.set,
+	)
+	s.by.Choose(last.By)
+	s.units.Choose(int(w.session.Job().Settings.Units))
+	s.show(s.mm)
+	s.pick(s.blank)
+	s.d.Show(s.entry)
+	s.choose(last.By)
+	w.show(s.d)
+}
+
+// artShape is the art's width over its height, nearly: its curves may reach a
+// little further than what is covered.
+func (w *Window) artShape() float64 {
+	j := w.session.Job()
+	r := job.BoundsOf(j, j.LayerIDs())
+	if plan, exact := w.session.Plan(); exact && plan != nil && !plan.Extent.Empty() {
+		r = plan.Extent
+	}
+	if r.Empty() || !(r.Width() > 0) || !(r.Height() > 0) {
+		return 1
+	}
+	return r.Width() / r.Height()
+}
+
+// choose asks for a width, a height or a blank. What was said stays: the width
+// becomes the height that belongs to it.
+func (s *sizeDialog) choose(by int) {
+	switch was := s.by.Chosen(); {
+	case was == byWidth && by == byHeight:
+		s.mm /= s.shape
+	case was == byHeight && by == byWidth:
+		s.mm *= s.shape
+	}
+	s.by.Choose(by)
+	s.typed.Hidden, s.list.Hidden = by == byBlank, by != byBlank
+	s.show(s.mm)
+	s.tell()
+	s.d.Fit()
+	if by == byBlank {
+		s.w.win.Canvas().Focus(s.set)
+		return
+	}
+	s.w.win.Canvas().Focus(s.entry)
+	s.entry.TypedShortcut(&fyne.ShortcutSelectAll{})
+}
+
+func (s *sizeDialog) setUnits(u job.Units) {
+	s.units.Choose(int(u))
+	s.show(s.mm)
+	s.tell()
+}
+
+// show writes the length into the entry.
+func (s *sizeDialog) show(mm float64) {
+	e := lengthEntry{units: job.Units(s.units.Chosen())}
+	s.entry.SetText(e.text(mm))
+	s.mm = mm // not what rounding for the entry made of it
+}
+
+func (s *sizeDialog) pick(i int) {
+	s.blank = i
+	for k, p := range s.blanks {
+		p.SetOn(k == i)
+	}
+	s.tell()
+}
+
+// typedLength takes what is in the entry; s.mm is 0 while that is no length.
+func (s *sizeDialog) typedLength() {
+	text := s.entry.Text
+	if job.Units(s.units.Chosen()) == job.Inches && strings.Trim(text, "0123456789., ") == "" {
+		text += "in"
+	}
+	s.mm, _ = parseLength(text)
+	s.tell()
+}
+
+// size is what comes of what is said, in millimetres.
+func (s *sizeDialog) size() (width, height float64) {
+	switch s.by.Chosen() {
+	case byWidth:
+		return s.mm, s.mm / s.shape
+	case byHeight:
+		return s.mm * s.shape, s.mm
+	}
+	r := s.w.keptBlank(s.blank).Room(s.shape)
+	return r.Width(), r.Height()
+}
+
+func (s *sizeDialog) tell() {
+	s.wrong.SetText("")
+	u := job.Units(s.units.Chosen())
+	width, height := s.size()
+	switch {
+	case s.by.Chosen() == byBlank:
+		b := s.w.keptBlank(s.blank)
+		s.comes.SetText(say("ui-size-fills", "blank", b.Name, "safe", words.SizeIn(b.WidthMM-2*b.SafeMM, b.HeightMM-2*b.SafeMM, u), "size", words.SizeIn(width, height, u)))
+	case s.mm > 0:
+		s.comes.SetText(say("ui-size-comes", "size", words.SizeIn(width, height, u)))
+	default:
+		s.comes.SetText("")
+	}
+}
+
+func (s *sizeDialog) accept() {
+	w, by := s.w, s.by.Chosen()
+	if by != byBlank && !(s.mm > 0) {
+		s.wrong.SetText(say("edit-bad-size.remedy"))
+		s.d.Fit()
+		return
+	}
+	s.d.Hide()
+	w.focusBoard()
+	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: blanks[s.blank].id})
+	if u := job.Units(s.units.Chosen()); u != w.session.Job().Settings.Units {
+		w.setUnits(u)
+	}
+	switch by {
+	case byWidth:
+		w.session.Resize(s.mm, 0)
+	case byHeight:
+		w.session.Resize(0, s.mm)
+	default:
+		w.session.FillBlank(w.keptBlank(s.blank))
+	}
+}
