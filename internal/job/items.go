@@ -111,3 +111,76 @@ func FitItems(j Job, extent, target geometry.Rect) (Job, error) {
 	j.Items = items
 	return j, nil
 }
+
+// Only returns a job of nothing but these layers and what surrounds among them
+// are around, in their items; what was decided about the whole is not kept.
+func Only(j Job, ids []LayerID) Job {
+	set := map[LayerID]bool{}
+	for _, id := range withInner(j, ids) {
+		set[id] = true
+	}
+	var out Job
+	for _, it := range j.Items {
+		var layers []Layer
+		for _, l := range it.Layers {
+			if set[l.ID] {
+				layers = append(layers, l)
+			}
+		}
+		if layers == nil {
+			continue
+		}
+		it.Layers, it.Warnings = layers, nil
+		it.Mends = slices.DeleteFunc(slices.Clone(it.Mends), func(m Mend) bool { return !set[m.Layer] })
+		if len(it.Mends) == 0 {
+			it.Mends = nil
+		}
+		out.Items = append(out.Items, it)
+	}
+	return out
+}
+
+// Paste puts the layers of another job on top, moved by (dx, dy) millimetres on
+// the board, with ids of their own, and returns them, bottom first. Layers of an
+// item that lies on the board as the topmost of j does join that one; all others
+// come as items of their own.
+func Paste(j, other Job, dx, dy float64) (Job, []LayerID, error) {
+	var ids []LayerID
+	if n := len(j.Items); n > 0 && len(other.Items) == 1 && other.Items[0].Placement == j.Items[n-1].Placement {
+		into, from := j.Items[n-1], other.Items[0]
+		layer, item := lastIDs(j)
+		group := GroupID(0)
+		for _, l := range into.Layers {
+			group = max(group, l.Group)
+		}
+		renamed := map[LayerID]LayerID{}
+		layers := slices.Clone(into.Layers)
+		for _, l := range from.Layers {
+			layer++
+			renamed[l.ID] = layer
+			l.ID, l.Locked = layer, false
+			if l.Group != 0 {
+				l.Group += group
+			}
+			layers, ids = append(layers, l), append(ids, layer)
+		}
+		for k := len(into.Layers); k < len(layers); k++ {
+			layers[k].Content = remapSurround(layers[k].Content, renamed)
+		}
+		mends := slices.Clone(into.Mends)
+		for _, m := range from.Mends {
+			m.Layer = renamed[m.Layer]
+			mends = append(mends, m)
+		}
+		j = withLayers(j, n-1, layers)
+		j.Items[n-1].Mends = mends
+		j.LastLayer, j.LastItem = layer, item
+	} else {
+		j, ids = AddItems(j, other)
+	}
+	if dx == 0 && dy == 0 {
+		return j, ids, nil
+	}
+	out, err := MoveLayers(j, ids, dx, dy)
+	return out, ids, err
+}

@@ -35,6 +35,7 @@ type menu struct {
 	merge, split, outline       *fyne.MenuItem
 	recolour, editText          *fyne.MenuItem
 	surround                    *fyne.MenuItem
+	cut, copy, paste            *fyne.MenuItem
 	needArt                     []*fyne.MenuItem
 	mode                        theme.Mode
 	// seen is how the menu looked when it was last laid out.
@@ -162,6 +163,9 @@ func (w *Window) newMenu() {
 	m.outline = picked(item("ui-menu-outline", nil, w.outline))
 	m.recolour = picked(item("ui-menu-recolour", withShift(fyne.KeyC), w.askColour))
 	m.editText = picked(item("ui-menu-edit-text", withShift(fyne.KeyF), w.editText))
+	m.cut = picked(item("ui-menu-cut-out", &fyne.ShortcutCut{}, func() { w.orEntry(&fyne.ShortcutCut{Clipboard: clipboard()}, w.cutSelected) }))
+	m.copy = picked(item("ui-menu-copy", &fyne.ShortcutCopy{}, func() { w.orEntry(&fyne.ShortcutCopy{Clipboard: clipboard()}, func() { w.copySelected() }) }))
+	m.paste = item("ui-menu-paste", &fyne.ShortcutPaste{}, func() { w.orEntry(&fyne.ShortcutPaste{Clipboard: clipboard()}, w.paste) })
 	var adds []*fyne.MenuItem
 	for _, a := range w.addables() {
 		i := item(a.id, a.shortcut, a.add)
@@ -179,7 +183,7 @@ func (w *Window) newMenu() {
 	}
 	m.main = fyne.NewMainMenu(
 		fyne.NewMenu(say("ui-menu-file"), append(windows, item("ui-start-empty", withShift(fyne.KeyB), w.startEmpty), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit)...),
-		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), all, m.duplicate, m.delete, fyne.NewMenuItemSeparator(), m.rename, m.recolour, m.editText, m.lock, m.shown),
+		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), m.cut, m.copy, m.paste, m.duplicate, m.delete, all, fyne.NewMenuItemSeparator(), m.rename, m.recolour, m.editText, m.lock, m.shown),
 		fyne.NewMenu(say("ui-add"), adds...),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns, fyne.NewMenuItemSeparator(), m.merge, m.split, m.outline),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use, m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank)), fyne.NewMenuItemSeparator(),

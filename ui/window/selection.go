@@ -372,6 +372,6 @@ func (w *Window) showContext(at fyne.Position) {
 	items := []*fyne.MenuItem{m.knockOne, m.use, fyne.NewMenuItemSeparator(), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(),
 		m.rename, m.lock, m.shown, fyne.NewMenuItemSeparator()}
 	items = append(items, m.ofContent()...)
-	items = append(items, m.duplicate, m.delete)
+	items = append(items, m.cut, m.copy, m.paste, m.duplicate, m.delete)
 	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), w.win.Canvas(), at)
 }

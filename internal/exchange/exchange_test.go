@@ -1,0 +1,147 @@
+package exchange
+
+import (
+	"context"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"abut/assets"
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/svgimport"
+	"abut/internal/workshop"
+)
+
+// art is the rich demo, with clips and translucent layers, and something of each
+// kind drawn over it.
+func art(t *testing.T) (job.Job, *fit.Plan) {
+	t.Helper()
+	var j job.Job
+	for _, d := range assets.Demos() {
+		if d.ID == "rich" {
+			var err error
+			if j, err = workshop.OpenSVG(context.Background(), d.Name, strings.NewReader(string(d.SVG))); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	p, err := job.NewPrimitive(job.Primitive{Form: job.Star, Width: 30, Height: 30, Points: 5, Inner: 0.4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, star, err := job.Add(j, job.Added{Name: "a <star> & more", Content: p, Colour: job.Colour{R: 200, G: 10, B: 99}}, geometry.Pt(20, 30))
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, _, err := workshop.SetText(context.Background(), job.Text{Text: "Ahoy", Weight: 700, SizeMM: 20})
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, _, _ = job.Add(j, job.Added{Name: "Ahoy", Content: text, Colour: job.Colour{B: 99}}, geometry.Pt(0, 0))
+	j, _, _ = job.AddSurround(j, []job.LayerID{star}, job.Surround{WidthMM: 2}, "band", job.Colour{G: 99})
+	j, _ = job.SetUse(j, []job.LayerID{star}, job.Bare)
+	j, _ = job.SetKnocks(j, j.LayerIDs()[:4], true)
+	j, _ = job.SetUse(j, j.LayerIDs()[:1], job.LeftOut)
+	plan, err := fit.Compute(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j, plan
+}
+
+func TestReadWrite_KeepsLayersToTheLastBit(t *testing.T) {
+	j, plan := art(t)
+	text, err := Write(j, plan.Outlined(j), j.LayerIDs())
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, ok := Read(text)
+	if !ok {
+		t.Fatal("not taken for our own")
+	}
+	want := job.Only(j, j.LayerIDs())
+	if !reflect.DeepEqual(got, want) {
+		t.Error("other layers came back")
+	}
+}
+
+// For everybody else it is a picture: read as any SVG it cuts the same.
+func TestWrite_IsThePictureForOthers(t *testing.T) {
+	j, plan := art(t)
+	for _, it := range j.Items {
+		for _, l := range it.Layers {
+			if l.Use == job.LeftOut {
+				j, _ = job.DeleteLayers(j, []job.LayerID{l.ID})
+			}
+		}
+	}
+	text, err := Write(j, plan.Outlined(j), j.LayerIDs())
+	if err != nil {
+		t.Fatal(err)
+	}
+	read, err := svgimport.Import(context.Background(), strings.NewReader(text), svgimport.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(read.Warnings) > 0 {
+		t.Errorf("%+v", read.Warnings)
+	}
+	bounds := job.BoundsOf(j, j.LayerIDs())
+	if math.Abs(read.PhysicalMM.X-bounds.Width()) > 1e-4 || math.Abs(read.PhysicalMM.Y-bounds.Height()) > 1e-4 {
+		t.Errorf("%v mm, want %v", read.PhysicalMM, bounds)
+	}
+	area := func(j job.Job) (float64, float64) {
+		j, _ = job.KnockOutAll(j)
+		j.Settings.Bare.Mode = job.BareNone
+		p, err := fit.Compute(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := 0.0
+		for _, s := range p.Separations {
+			sum += s.AreaMM2
+		}
+		return sum + p.BareMM2, p.Extent.Width()
+	}
+	other, err := workshop.OpenSVG(context.Background(), "pasted", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, aw := area(j)
+	b, bw := area(other)
+	if math.Abs(a-b) > 1e-3*a || math.Abs(aw-bw) > 0.01 {
+		t.Errorf("%.3f mm² in %.3f mm, read by others %.3f in %.3f", a, aw, b, bw)
+	}
+	if !strings.Contains(text, "a &lt;star&gt; &amp; more") {
+		t.Error("the name is not there, or not escaped")
+	}
+}
+
+func TestRead_WhatWasChangedCountsAsWhatItShows(t *testing.T) {
+	j, plan := art(t)
+	text, err := Write(j, plan.Outlined(j), j.LayerIDs()[:3])
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, other := range map[string]string{
+		"changed": strings.Replace(text, "<g fill=", `<g id="x" fill=`, 1), "cut short": text[:len(text)-10], "empty": "", "a word": "hello",
+		"another picture": `<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0H9V9Z"/></svg>`,
+	} {
+		if _, ok := Read(other); ok {
+			t.Errorf("%s: taken for our own as it was", name)
+		}
+	}
+	if _, ok := Read("<?xml version=\"1.0\"?>\n" + text); !ok {
+		t.Error("a declaration before it makes it another's")
+	}
+}
+
+func TestWrite_RefusesWhatDrawsNothing(t *testing.T) {
+	j := job.Job{Items: []job.Item{{ID: 1, Placement: geometry.Identity(), Layers: []job.Layer{{ID: 1, Alpha: 1, Transform: geometry.Identity()}}}}}
+	if _, err := Write(j, j, j.LayerIDs()); err != ErrEmpty {
+		t.Error(err)
+	}
+}
