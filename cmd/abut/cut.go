@@ -23,7 +23,7 @@ type cutCommand struct {
 	Knockout string    `enum:"all,none" default:"all" placeholder:"all|none" help:"all (the usual): upper shapes are cut out of all that lies beneath. none: nothing is, and stacked colours are refused."`
 	Bare     bareFlag  `default:"auto" placeholder:"auto|none|COLOUR,…" help:"Colours that stay bare, so that the blank shows. auto (the usual): white, for there is no white dye. none: cut every colour. Or list them: ffffff,ffee00."`
 	Frame    frameFlag `default:"auto" placeholder:"auto|none|COLOUR" help:"A line cut around the art on one sheet, to hold the pieces together. auto (the usual): if it is needed. none: never. Or the colour of the sheet that it is on."`
-	Margin   length    `default:"5mm" placeholder:"LENGTH" help:"How far the frame lies outside the art (usual: 5mm)."`
+	roomFlags
 
 	MinWidth  length `placeholder:"LENGTH" help:"The narrowest line or gap that you can cut and weed (usual: 1mm, common practice). What is narrower is a weak spot."`
 	Mend      bool   `help:"Mend weak spots: give them to a neighbour or make them broader, whichever changes less of the picture."`
@@ -32,8 +32,9 @@ type cutCommand struct {
 	Colors int    `placeholder:"N" help:"Merge shades until at most N sheets are needed, changing as little of the picture as can be."`
 	Drawer string `placeholder:"FILE" help:"CSV file with the sheets that you have (name, pressed, unpressed, width_mm, height_mm, count, price, pattern). Every colour is cut from the nearest one."`
 
-	Overwrite    bool `help:"Replace the files of an earlier run in that folder. Other files in it are left alone."`
-	AllowStacked bool `help:"Write the files although colours stack. They print pale and mixed there."`
+	Overwrite     bool `help:"Replace the files of an earlier run in that folder. Other files in it are left alone."`
+	AllowOversize bool `help:"Write the files although the art with its frame is larger than blank, sheet or cutter."`
+	AllowStacked  bool `help:"Write the files although colours stack. They print pale and mixed there."`
 }
 
 // Help is the longer text of 'abut cut --help'.
@@ -57,7 +58,9 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 	}
 	j.Settings.Bare = c.Bare.BareRule
 	j.Settings.Frame = c.Frame.FrameRule
-	j.Settings.Frame.MarginMM = float64(c.Margin)
+	if j, err = c.roomFlags.set(ctx, j); err != nil {
+		return err
+	}
 	if c.Knockout == "all" {
 		if j, err = job.KnockOutAll(j); err != nil {
 			return err
@@ -78,13 +81,11 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if c.Frame.Mode == job.FrameOn {
-		if err := frameIsOn(p, c.Frame.Colour); err != nil {
-			return err
-		}
+	if err := isCut(p, j.Settings); err != nil {
+		return err
 	}
 	m, err := workshop.Write(ctx, j, p, c.Output, workshop.WriteOptions{
-		Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, Cache: &cache,
+		Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize, Cache: &cache,
 	})
 	if err != nil {
 		return err
@@ -121,7 +122,7 @@ func (c *cutCommand) Validate() error {
 	if c.Colors < 0 {
 		return fmt.Errorf("--colors: %d is not a number of sheets", c.Colors)
 	}
-	return nil
+	return c.roomFlags.check()
 }
 
 // narrowed sets the narrowest width, if one is given, and mends.
@@ -158,17 +159,25 @@ func openSized(ctx context.Context, file string, art artFlags, width, height flo
 	return j, nil
 }
 
-// frameIsOn reports an error unless the base, which has the frame, is of that
-// colour.
-func frameIsOn(p *fit.Plan, c job.Colour) error {
+// isCut reports an error unless something is cut from the colour that base or
+// frame are to be on.
+func isCut(p *fit.Plan, s job.Settings) error {
+	c := s.BaseColour()
+	if c == nil || p.BaseReason.ID == "base-chosen" {
+		return nil
+	}
 	var have []string
 	for _, s := range p.Separations {
-		if s.Colour == c {
+		if s.Colour == *c {
 			return nil
 		}
 		have = append(have, s.Name+" "+s.Colour.String())
 	}
-	return &workshop.Error{Message: job.Message{ID: "frame-colour-unknown", Args: map[string]string{
+	id := "base-colour-unknown"
+	if s.Frame.Mode == job.FrameOn {
+		id = "frame-colour-unknown"
+	}
+	return &workshop.Error{Message: job.Message{ID: id, Args: map[string]string{
 		"colour": c.String(), "colours": words.List(have),
 	}}}
 }
@@ -195,6 +204,9 @@ func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir strin
 		s.say("cli-stacked-before", "area", words.MM2(m.StackedBeforeMM2))
 	default:
 		s.say("cli-never-stacked")
+	}
+	if len(p.Beyond) > 0 {
+		s.say("cli-beyond", "what", workshop.BeyondText(p))
 	}
 	for _, reason := range []job.Message{p.BaseReason, p.FrameReason} {
 		if reason.ID != "" {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"abut/internal/job"
+	"abut/internal/workshop"
 )
 
 // length is a length in millimetres, typed with a unit.
@@ -111,4 +112,69 @@ func parseColour(s string) (job.Colour, error) {
 		return c, fmt.Errorf("%q is not a colour such as ff8800 (or '#ff8800' in quotes), white or black", s)
 	}
 	return c, nil
+}
+
+// colourFlag is one colour.
+type colourFlag struct{ *job.Colour }
+
+// UnmarshalText reads the flag's value.
+func (f *colourFlag) UnmarshalText(text []byte) error {
+	c, err := parseColour(string(text))
+	f.Colour = &c
+	return err
+}
+
+// sizeFlag is a width and a height in millimetres.
+type sizeFlag struct{ width, height float64 }
+
+// UnmarshalText reads '304.8x304.8', '12x12in' or '210mm x 297mm': the unit of
+// the second length is also that of a first one without.
+func (f *sizeFlag) UnmarshalText(text []byte) error {
+	s := strings.ReplaceAll(strings.ToLower(string(text)), "×", "x")
+	first, second, ok := strings.Cut(strings.ReplaceAll(s, "px", "p*"), "x")
+	if !ok {
+		return fmt.Errorf("%q is not a size such as 210x297mm or 12x12in", text)
+	}
+	first, second = strings.ReplaceAll(first, "p*", "px"), strings.ReplaceAll(second, "p*", "px")
+	if strings.Trim(first, "0123456789., ") == "" {
+		first += strings.TrimLeft(strings.TrimSpace(second), "0123456789.,")
+	}
+	var w, h length
+	for _, x := range []struct {
+		to   *length
+		text string
+	}{{&w, first}, {&h, second}} {
+		if err := x.to.UnmarshalText([]byte(x.text)); err != nil {
+			return err
+		}
+	}
+	f.width, f.height = float64(w), float64(h)
+	return nil
+}
+
+// blankFlag is a blank by its name or its size.
+type blankFlag struct{ *job.Blank }
+
+// UnmarshalText reads the flag's value.
+func (f *blankFlag) UnmarshalText(text []byte) error {
+	if s := strings.TrimSpace(string(text)); s != "" && s[0] >= '0' && s[0] <= '9' {
+		var size sizeFlag
+		if err := size.UnmarshalText(text); err != nil {
+			return err
+		}
+		f.Blank = &job.Blank{Name: s, WidthMM: size.width, HeightMM: size.height}
+		return nil
+	}
+	b, err := workshop.BlankNamed(string(text))
+	f.Blank = &b
+	return err
+}
+
+// blankNames lists the blanks that the command line knows, for its help.
+func blankNames() string {
+	var names []string
+	for _, b := range workshop.KnownBlanks() {
+		names = append(names, b.ID)
+	}
+	return strings.Join(names, ", ")
 }

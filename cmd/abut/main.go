@@ -74,6 +74,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 		kong.Name("abut"), kong.Description(description), kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { panic(exited(code)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
+		kong.Vars{"blanks": blankNames()},
 		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(s),
 	)
 	if err != nil {

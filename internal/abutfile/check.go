@@ -59,13 +59,19 @@ func check(j job.Job) error {
 		}
 	}
 	s := j.Settings
-	if s.Bare.Mode > job.BareListed || s.Frame.Mode > job.FrameAlways || s.Units > job.Inches || !(s.Frame.MarginMM >= 0) {
+	if s.Bare.Mode > job.BareListed || s.Frame.Mode > job.FrameAlways || s.Units > job.Inches || !(s.Frame.MarginMM >= 0) || !(s.Frame.CornerMM >= 0) {
 		return fmt.Errorf("a setting that there is not")
 	}
 	if _, err := job.SetNarrowest(j, s.NarrowestMM, s.SpeckMM); err != nil {
 		return err
 	}
 	if _, err := job.SetClearance(j, s.ClearanceMM); err != nil {
+		return err
+	}
+	if _, err := job.SetCutter(j, s.CutterMM); err != nil {
+		return err
+	}
+	if _, err := job.SetSheetSize(j, s.SheetWidthMM, s.SheetHeightMM); err != nil {
 		return err
 	}
 	if _, err := job.SetBlankShape(job.Job{}, s.BlankShape); err != nil {

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/planar"
 	"abut/internal/job"
 )
 
@@ -21,17 +20,29 @@ const (
 )
 
 // chooseBase returns the index of the separation that everything is assembled
-// on, and why: the one the user wants a frame on or else the one whose bounding
-// rectangle is largest, among near-equals the one with most small pieces.
-func chooseBase(parts []part, rule job.FrameRule, r *rules) (int, job.Message) {
-	if rule.Mode == job.FrameOn {
-		if i := partOf(parts, rule.Colour, r); i >= 0 {
+// on, and why: the one the user chose, or else the one whose bounding rectangle
+// is largest, among near-equals the one with most small pieces. One that would
+// have no room on its sheet or in the cutter, its frame included, is taken only
+// where none has.
+func (b *builder) chooseBase(parts []part, extent geometry.Rect) (int, job.Message) {
+	if c := b.job.Settings.BaseColour(); c != nil {
+		if i := partOf(parts, *c, b.rules); i >= 0 {
 			return i, about("base-chosen", parts[i])
 		}
 	}
-	largest := 0.0
+	roomy := make([]bool, len(parts))
 	for i := range parts {
-		largest = math.Max(largest, rectArea(parts[i].Bounds))
+		roomy[i] = b.hasRoom(parts, i, extent)
+	}
+	any := slices.Contains(roomy, true)
+	furthest, largest := -1, 0.0
+	for i := range parts {
+		if furthest < 0 || rectArea(parts[i].Bounds) > rectArea(parts[furthest].Bounds) {
+			furthest = i
+		}
+		if roomy[i] || !any {
+			largest = math.Max(largest, rectArea(parts[i].Bounds))
+		}
 	}
 	base, rivals := -1, 0
 	small := func(i int) int {
@@ -44,7 +55,7 @@ func chooseBase(parts []part, rule job.FrameRule, r *rules) (int, job.Message) {
 		return n
 	}
 	for i := range parts {
-		if rectArea(parts[i].Bounds) < nearlyEqual*largest {
+		if rectArea(parts[i].Bounds) < nearlyEqual*largest || any && !roomy[i] {
 			continue
 		}
 		rivals++
@@ -59,6 +70,10 @@ func chooseBase(parts []part, rule job.FrameRule, r *rules) (int, job.Message) {
 	switch {
 	case len(parts) == 1:
 		return base, about("base-only", parts[base])
+	case any && !roomy[furthest]:
+		why := about("base-has-room", parts[base])
+		why.Args["other"] = parts[furthest].Name
+		return base, why
 	case rivals == 1 || small(base) == 0:
 		return base, about("base-largest", parts[base])
 	default:
@@ -66,9 +81,35 @@ func chooseBase(parts []part, rule job.FrameRule, r *rules) (int, job.Message) {
 	}
 }
 
-// partOf returns which separation a colour is cut from, or −1.
+// hasRoom reports whether separation i, as the base and with the frame that it
+// would get, fits its sheet and the cutter.
+func (b *builder) hasRoom(parts []part, i int, extent geometry.Rect) bool {
+	f := b.framer(slices.Concat(parts[i:i+1], parts[:i], parts[i+1:]), extent)
+	all := parts[i].Bounds
+	if made, _ := f.frame(); made != nil {
+		all = all.Union(made.Bounds)
+	}
+	ow, oh := overSheet(all.Width(), all.Height(), f.width, f.height)
+	_, over := overWidth(all.Width(), all.Height(), b.job.Settings.Cutter())
+	return ow == 0 && oh == 0 && over == 0
+}
+
+func (b *builder) framer(parts []part, extent geometry.Rect) *framer {
+	f := &framer{parts: parts, settings: b.job.Settings, extent: extent}
+	f.width, f.height = b.sheetSize(parts[0].sheet)
+	return f
+}
+
+// partOf returns which separation has this colour, or which one an art colour is
+// cut from, or −1.
 func partOf(parts []part, c job.Colour, r *rules) int {
-	s := r.separation(c)
+	if i := slices.IndexFunc(parts, func(p part) bool { return p.Colour == c }); i >= 0 {
+		return i
+	}
+	s, ok := r.byColour[c]
+	if !ok {
+		return -1
+	}
 	return slices.IndexFunc(parts, func(p part) bool { return p.id == s })
 }
 
@@ -99,43 +140,4 @@ func btoi(b bool) int {
 		return 1
 	}
 	return 0
-}
-
-// frame decides whether the art gets a frame, and says why or why not. The
-// base is parts[0]. Common practice: none where the base spans the rest and its
-// backing is kept whole; else a line 5 mm outside all of the art.
-func frame(parts []part, rule job.FrameRule, extent geometry.Rect) (*Frame, job.Message) {
-	reach := parts[0].Bounds.Grow(HealMM) // healing may have moved a side
-	outside, others := 0, 0
-	for _, s := range parts[1:] {
-		for _, p := range s.pieces {
-			others++
-			if !reach.Encloses(p.Bounds) {
-				outside++
-			}
-		}
-	}
-	say := func(id string) job.Message {
-		return job.Message{ID: id, Args: map[string]string{
-			"name": parts[0].Name, "count": count(outside), "margin": number(rule.Margin()),
-		}}
-	}
-	wanted := rule.Mode == job.FrameOn || rule.Mode == job.FrameAlways || rule.Mode == job.FrameAuto && outside > 0
-	if !wanted {
-		switch {
-		case outside > 0:
-			return nil, say("frame-off-but-needed")
-		case others == 0:
-			return nil, say("frame-one-sheet")
-		default:
-			return nil, say("frame-not-needed")
-		}
-	}
-	margin := math.Round(rule.Margin()*planar.StepsPerMM) / planar.StepsPerMM
-	f := &Frame{Bounds: onGrid(extent.Grow(margin)), MarginMM: margin}
-	f.Outline = f.Bounds.Path()
-	if outside > 0 {
-		return f, say("frame-needed")
-	}
-	return f, say("frame-chosen")
 }

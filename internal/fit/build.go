@@ -42,6 +42,7 @@ func (b *builder) build(ctx context.Context, leftOut []string) (*Plan, error) {
 	if err := b.addStacked(ctx, p); err != nil {
 		return nil, err
 	}
+	b.addBeyond(p)
 	b.addWarnings(p)
 	p.Verdict = verdict(p)
 	return p, nil
@@ -64,10 +65,10 @@ func (b *builder) addSeparations(p *Plan) {
 	for i := range parts {
 		parts[i].Name = names[i]
 	}
-	base, reason := chooseBase(parts, b.job.Settings.Frame, b.rules)
+	base, reason := b.chooseBase(parts, p.Extent)
 	p.BaseReason = reason
 	sortForAssembly(parts, base)
-	p.Frame, p.FrameReason = frame(parts, b.job.Settings.Frame, p.Extent)
+	p.Frame, p.FrameReason = b.framer(parts, p.Extent).frame()
 	if p.Frame != nil {
 		p.Page = p.Frame.Bounds
 	}
@@ -97,7 +98,7 @@ func (b *builder) parts() []part {
 			id:     int32(i),
 			pieces: cut.pieces,
 			Separation: Separation{
-				Colour: m.colour, Use: job.Cut,
+				Colour: m.colour, Use: job.Cut, sheet: m.sheet,
 				Outline: cut.outline, Bounds: cut.bounds, AreaMM2: cut.areaMM2, CutMM: cut.cutMM,
 			},
 		}

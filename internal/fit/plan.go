@@ -29,6 +29,9 @@ type Plan struct {
 	Frame                   *Frame
 	FrameReason, BaseReason job.Message
 	Stacked                 Stacked
+	// Beyond is what the art with its frame is too large for: nothing is written
+	// then, unless asked to.
+	Beyond []Beyond
 	// Healed is what was too thin to be anything: faces narrower than HealMM
 	// that went to a neighbour.
 	Healed Healed
@@ -70,6 +73,8 @@ type Separation struct {
 	AreaMM2 float64
 	// CutMM is the length of the cut lines, the frame not counted.
 	CutMM float64
+	// sheet is what it is cut from, 0 for a sheet of the colour itself.
+	sheet job.SheetID
 }
 
 // Piece is one connected part of one separation.
@@ -87,6 +92,8 @@ type Frame struct {
 	Outline  geometry.Path
 	Bounds   geometry.Rect
 	MarginMM float64
+	// CornerMM is how far its corners are rounded.
+	CornerMM float64
 }
 
 // Stacked is where two different separations lie over each other.

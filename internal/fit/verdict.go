@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"maps"
 	"math"
 	"strconv"
 	"strings"
@@ -25,6 +26,13 @@ func verdict(p *Plan) Verdict {
 	switch {
 	case len(p.Separations) > 0 && len(p.Stacked.Places) > 0:
 		return say(Trouble, "verdict-stacks")
+	case len(p.Beyond) > 0:
+		v := Verdict{Trouble, p.Beyond[0].Message}
+		if len(p.LeftOut) > 0 {
+			v.Args = maps.Clone(v.Args)
+			v.Args["left"] = list(p.LeftOut)
+		}
+		return v
 	case len(p.Separations) > 0:
 		return say(Ready, "verdict-ready")
 	case p.BareMM2 > 0 || len(p.LeftOut) > 0:
@@ -56,8 +64,12 @@ func (b *builder) addWarnings(p *Plan) {
 	if refused > 0 {
 		warn("mends-refused", map[string]string{"count": count(refused)}, nil)
 	}
-	if rule := b.job.Settings.Frame; rule.Mode == job.FrameOn && len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
-		warn("frame-colour-missing", map[string]string{"colour": rule.Colour.String(), "name": p.Separations[0].Name}, nil)
+	if len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
+		if rule := b.job.Settings.Frame; rule.Mode == job.FrameOn {
+			warn("frame-colour-missing", map[string]string{"colour": rule.Colour.String(), "name": p.Separations[0].Name}, nil)
+		} else if c := b.job.Settings.Base; c != nil {
+			warn("base-missing", map[string]string{"colour": c.String(), "name": p.Separations[0].Name}, nil)
+		}
 	}
 	for _, c := range b.rules.noSheet {
 		warn("sheet-missing", map[string]string{"colour": c.String()}, nil)

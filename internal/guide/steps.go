@@ -41,6 +41,8 @@ type view struct {
 	Title   string
 	Facts   []string
 	Stacked *stackedView
+	// Beyond says what is too small for the art.
+	Beyond []string
 	ViewBox string
 	Frame   string
 	Why     []string
@@ -133,6 +135,9 @@ func (g Guide) view() view {
 		g.say("guide-pieces", "count", words.Count(pieces)))
 	if p.Stacked.AreaMM2 > 0 {
 		v.Stacked = &stackedView{words.Count(len(p.Stacked.Places)), words.MM2(p.Stacked.AreaMM2)}
+	}
+	for _, x := range p.Beyond {
+		v.Beyond = append(v.Beyond, g.Words.Message(x.Message))
 	}
 	carried := map[cutfile.Carry][]string{}
 	for _, s := range page.Separations {

@@ -283,6 +283,9 @@ func SetFrame(j Job, r FrameRule) (Job, error) {
 	if !(r.MarginMM >= 0) || math.IsInf(r.MarginMM, 0) {
 		return j, refuse(BadMargin)
 	}
+	if !(r.CornerMM >= 0) || math.IsInf(r.CornerMM, 0) {
+		return j, refuse(BadCorner)
+	}
 	j.Settings.Frame = r
 	return j, nil
 }

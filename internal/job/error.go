@@ -28,6 +28,11 @@ const (
 	BadSize = "edit-bad-size"
 	// BadMargin: a frame margin that is negative or no number.
 	BadMargin = "edit-bad-margin"
+	// BadCorner: a rounding of the frame that is negative or no number.
+	BadCorner = "edit-bad-corner"
+	// BadCutter and BadSheetSize: a width of cut or a sheet out of reason.
+	BadCutter    = "edit-bad-cutter"
+	BadSheetSize = "edit-bad-sheet-size"
 	// BadBlank: a blank without a size, or with a safe area that leaves nothing.
 	BadBlank = "edit-bad-blank"
 	// BadWidth: a narrowest width, speck size or clearance out of reason.

@@ -142,6 +142,9 @@ type Sheet struct {
 	Name      string
 	Pressed   Colour
 	Unpressed Colour
+	// WidthMM and HeightMM are its size, 0 for that of the settings; read them
+	// with Settings.SizeOf.
+	WidthMM, HeightMM float64 `json:",omitempty"`
 }
 
 // Target is where a colour goes: to a sheet, or nowhere when Bare.
@@ -169,6 +172,14 @@ type Settings struct {
 	// ClearanceMM is the gap between neighbours, taken from the piece that is
 	// laid later; 0 lets them touch.
 	ClearanceMM float64 `json:",omitempty"`
+	// CutterMM is the width that the cutter can cut; SheetWidthMM and
+	// SheetHeightMM are the size of sheets that say nothing of their own. 0 for
+	// the defaults; read them with Cutter and SheetSize.
+	CutterMM                    float64 `json:",omitempty"`
+	SheetWidthMM, SheetHeightMM float64 `json:",omitempty"`
+	// Base is the colour of the separation that everything is assembled on, nil
+	// for the one that the plan chooses. FrameOn chooses one, too.
+	Base *Colour `json:",omitempty"`
 }
 
 // BlankColour returns the blank's colour, white unless set.
@@ -231,8 +242,12 @@ type FrameRule struct {
 	// FrameOn.
 	Colour Colour
 	// MarginMM is how far the frame lies outside the art. 0 means the default,
-	// DefaultMarginMM.
+	// DefaultMarginMM, or less where blank, sheet or cutter leave no more.
 	MarginMM float64
+	// CornerMM is how far its corners are rounded, 0 for square ones, or round
+	// ones where only such a frame lies within a round blank. It never comes
+	// closer to the art than its sides may.
+	CornerMM float64 `json:",omitempty"`
 }
 
 // FrameMode selects a FrameRule's way of deciding.
@@ -249,9 +264,15 @@ const (
 	FrameAlways
 )
 
-// DefaultMarginMM is the frame's usual distance from the art, 5 mm (common
-// practice).
-const DefaultMarginMM = 5.0
+const (
+	// DefaultMarginMM is the frame's usual distance from the art, 5 mm (common
+	// practice).
+	DefaultMarginMM = 5.0
+	// LeastMarginMM is how close it may come where there is no room for more: a
+	// band of that width still weeds in one go (our choice: the narrowest part
+	// that can be cut).
+	LeastMarginMM = 1.0
+)
 
 // Margin returns the frame's distance from the art in millimetres.
 func (f FrameRule) Margin() float64 {

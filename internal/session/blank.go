@@ -16,9 +16,9 @@ const (
 	darkL      = 55
 )
 
-// Cautions returns what the blank that was chosen says about the job: art or
-// frame beyond it, a material or colour that takes no dye or changes it. Beyond
-// is what stands in the way of a press.
+// Cautions returns what the things at hand say about the job: art or frame
+// beyond blank, sheet or cutter, and a material or colour that takes no dye or
+// changes it. Beyond is what stands in the way of a press.
 func Cautions(j job.Job, p *fit.Plan) (beyond, cautions []job.Warning) {
 	say := func(id string, pairs ...string) job.Warning {
 		w := job.Warning{Message: job.Message{ID: id, Args: map[string]string{}}}
@@ -27,16 +27,15 @@ func Cautions(j job.Job, p *fit.Plan) (beyond, cautions []job.Warning) {
 		}
 		return w
 	}
+	if p != nil {
+		for _, x := range p.Beyond {
+			beyond = append(beyond, x.Warning)
+		}
+	}
 	if b := j.Settings.BlankShape; b != nil {
 		if p != nil {
-			switch {
-			case !holds(b, p, 0):
-				beyond = append(beyond, say("blank-art-beyond", "blank", b.Name))
-			case !holds(b, p, b.SafeMM):
+			if holds(b, p, 0) && !holds(b, p, b.SafeMM) {
 				beyond = append(beyond, say("blank-art-unsafe", "blank", b.Name))
-			}
-			if p.Frame != nil && !b.Holds(p.Frame.Outline, 0) {
-				cautions = append(cautions, say("blank-frame-beyond", "blank", b.Name))
 			}
 		}
 		switch b.Material {

@@ -1,9 +1,11 @@
 package session
 
 import (
+	"context"
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/fit"
 	"abut/internal/job"
 )
 
@@ -19,7 +21,10 @@ func TestCautions_SayWhatTheBlankSays(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		plan, _ := b.Plan()
+		plan, err := fit.Compute(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
 		beyond, cautions := Cautions(j, plan)
 		var out []string
 		for _, w := range append(beyond, cautions...) {
@@ -36,8 +41,8 @@ func TestCautions_SayWhatTheBlankSays(t *testing.T) {
 		blank *job.Blank
 		want  string
 	}{
-		{nil, ""}, {coaster(90, 3, at), ""}, {coaster(90, 4, at), "blank-art-unsafe"}, {coaster(80, 0, at), "blank-art-beyond"},
-		{coaster(90, 0, at.Add(geometry.Pt(5, 0))), "blank-art-beyond"},
+		{nil, ""}, {coaster(90, 3, at), ""}, {coaster(90, 4, at), "blank-art-unsafe"}, {coaster(80, 0, at), "beyond-blank"},
+		{coaster(90, 0, at.Add(geometry.Pt(5, 0))), "beyond-blank"},
 		{&job.Blank{WidthMM: 200, HeightMM: 200, At: at, Material: job.Cotton}, "blank-cotton"},
 	} {
 		got := ids(c.blank, nil)

@@ -68,7 +68,7 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 		if !ok {
 			s := job.Sheet{Name: fit.ColourWord(candidates[k]), Pressed: candidates[k], Unpressed: candidates[k]}
 			if len(plain) > 0 {
-				s.Name, s.Unpressed = plain[k].Name, plain[k].Unpressed
+				s = SheetOf(plain[k])
 			}
 			if out, id, err = job.AddSheet(out, s); err != nil {
 				return j, nil, explain(err)
@@ -84,6 +84,11 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 		list = append(list, Merged{c, sheet, c.DeltaE(sheet.Pressed)})
 	}
 	return out, list, nil
+}
+
+// SheetOf returns a kind of sheet of the drawer as one of a job.
+func SheetOf(s drawer.Sheet) job.Sheet {
+	return job.Sheet{Name: s.Name, Pressed: s.Pressed, Unpressed: s.Unpressed, WidthMM: s.WidthMM, HeightMM: s.HeightMM}
 }
 
 // cutFrom lists the art colours that are cut from a separation of this colour.

@@ -31,6 +31,9 @@ func (e *Error) Unwrap() error { return e.Err }
 const (
 	// ErrStacked: colours lie over each other, so nothing was written.
 	ErrStacked = "refused-stacked"
+	// ErrBeyond: the art with its frame is larger than blank, sheet or cutter, so
+	// nothing was written.
+	ErrBeyond = "refused-beyond"
 	// ErrTargetExists: the folder is there and was not to be overwritten.
 	ErrTargetExists = "target-exists"
 )

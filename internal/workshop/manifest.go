@@ -36,6 +36,13 @@ type Manifest struct {
 	// what stacks in what was written.
 	StackedBeforeMM2 float64              `json:"stacked_before_mm2"`
 	StackedAfterMM2  float64              `json:"stacked_after_mm2"`
+	// Room is what the art had to fit, and Beyond what of it is too small: the
+	// files were written all the same, as asked.
+	Room   ManifestRoom     `json:"room"`
+	Beyond []ManifestBeyond `json:"beyond"`
+	// FrameMarginMM and FrameCornerMM describe the frame, 0 without one.
+	FrameMarginMM float64 `json:"frame_margin_mm"`
+	FrameCornerMM float64 `json:"frame_corner_mm"`
 	Separations      []ManifestSeparation `json:"separations"`
 	WeakSpots        []ManifestWeakSpot   `json:"weak_spots"`
 	LeftOut          []string             `json:"left_out"`
@@ -57,6 +64,50 @@ type ManifestSeparation struct {
 	// Frame says that the file holds the frame line.
 	Frame bool          `json:"frame"`
 	Carry cutfile.Carry `json:"carry"`
+}
+
+// ManifestRoom is what the art has to fit: the width that the cutter can cut,
+// sheets that say nothing of their own, and the blank, empty when none was chosen.
+type ManifestRoom struct {
+	CutterMM float64    `json:"cutter_mm"`
+	SheetMM  [2]float64 `json:"sheet_mm"`
+	Blank    string     `json:"blank"`
+	BlankMM  [2]float64 `json:"blank_mm"`
+}
+
+// ManifestBeyond is something that is too small for the art with its frame.
+type ManifestBeyond struct {
+	// What is blank, cutter or sheet.
+	What       string     `json:"what"`
+	Separation string     `json:"separation"`
+	OverMM     [2]float64 `json:"over_mm"`
+	// Frame: only with the frame.
+	Frame bool   `json:"frame"`
+	Text  string `json:"text"`
+}
+
+func room(s job.Settings) ManifestRoom {
+	r := ManifestRoom{CutterMM: s.Cutter()}
+	r.SheetMM[0], r.SheetMM[1] = s.SheetSize()
+	if b := s.BlankShape; b != nil {
+		r.Blank, r.BlankMM = b.Name, [2]float64{b.WidthMM, b.HeightMM}
+	}
+	return r
+}
+
+func describeBeyond(p *fit.Plan) []ManifestBeyond {
+	out := []ManifestBeyond{}
+	for _, x := range p.Beyond {
+		name := ""
+		if x.Separation >= 0 {
+			name = p.Separations[x.Separation].Name
+		}
+		out = append(out, ManifestBeyond{
+			What: x.What.String(), Separation: name, Frame: x.Frame, Text: words.English().Message(x.Message),
+			OverMM: [2]float64{rounded(x.OverWidthMM), rounded(x.OverHeightMM)},
+		})
+	}
+	return out
 }
 
 // ManifestWeakSpot is a place that is hard to cut, weed or carry.
@@ -89,6 +140,8 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 		Mirrored:         true,
 		StackedBeforeMM2: rounded(before),
 		StackedAfterMM2:  rounded(p.Stacked.AreaMM2),
+		Room:             room(j.Settings),
+		Beyond:           describeBeyond(p),
 		Separations:      []ManifestSeparation{},
 		WeakSpots:        DescribeSpots(p, spots),
 		LeftOut:          append([]string{}, p.LeftOut...),
@@ -108,6 +161,9 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 			Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
 			TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
 		})
+	}
+	if p.Frame != nil {
+		m.FrameMarginMM, m.FrameCornerMM = rounded(p.Frame.MarginMM), rounded(p.Frame.CornerMM)
 	}
 	if len(page.Separations) > 0 {
 		m.Base = page.Separations[0].Name

@@ -122,10 +122,23 @@ func AssignColours(j job.Job, choices map[job.Colour]SheetChoice) (job.Job, erro
 	return retargeted(j, out), nil
 }
 
+// resized gives a sheet of the job the size of another one, which may have been
+// measured since.
+func resized(j job.Job, id job.SheetID, as job.Sheet) job.Job {
+	j.Sheets = slices.Clone(j.Sheets)
+	for i := range j.Sheets {
+		if j.Sheets[i].ID == id {
+			j.Sheets[i].WidthMM, j.Sheets[i].HeightMM = as.WidthMM, as.HeightMM
+		}
+	}
+	return j
+}
+
 // assign sends a colour to a sheet, which is put into the job unless it is there.
 func assign(j job.Job, c job.Colour, s job.Sheet) (job.Job, error) {
 	for _, o := range j.Sheets {
 		if o.Name == s.Name && o.Pressed == s.Pressed && o.Unpressed == s.Unpressed {
+			j = resized(j, o.ID, s)
 			return job.Assign(j, c, job.Target{Sheet: o.ID})
 		}
 	}

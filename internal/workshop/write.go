@@ -28,6 +28,9 @@ type WriteOptions struct {
 	// AllowStacked writes although colours lie over each other; manifest and
 	// guide say so.
 	AllowStacked bool
+	// AllowBeyond writes although the art with its frame is larger than blank,
+	// sheet or cutter; manifest and guide say so.
+	AllowBeyond bool
 	// Cache, when there is one, saves fitting the art as drawn from scratch.
 	Cache *fit.Cache
 }
@@ -44,6 +47,9 @@ func Write(ctx context.Context, j job.Job, p *fit.Plan, dir string, o WriteOptio
 	}
 	if len(p.Separations) == 0 {
 		return nil, fail("nothing-to-cut", nil)
+	}
+	if len(p.Beyond) > 0 && !o.AllowBeyond {
+		return nil, fail(ErrBeyond, nil, "what", BeyondText(p), "remedy", words.English().Remedy(p.Beyond[0].Message))
 	}
 	if err := checkTarget(dir, o.Overwrite); err != nil {
 		return nil, err // before the long work
@@ -165,4 +171,20 @@ func PlaceText(j job.Job, p *fit.Plan, s fit.StackedPlace) string {
 		"y":      words.MM(s.Inside.Y - p.Extent.Min.Y),
 		"area":   words.MM2(s.AreaMM2),
 	})
+}
+
+// maxBeyond is how many things that are too small a sentence names.
+const maxBeyond = 3
+
+// BeyondText says what the art with its frame is too large for, and by how much.
+func BeyondText(p *fit.Plan) string {
+	var out []string
+	for i, x := range p.Beyond {
+		if i == maxBeyond {
+			out = append(out, words.English().Say("beyond-more", map[string]string{"count": words.Count(len(p.Beyond) - i)}))
+			break
+		}
+		out = append(out, words.English().Message(x.Message))
+	}
+	return strings.Join(out, " ")
 }

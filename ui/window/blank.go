@@ -9,45 +9,36 @@ import (
 
 	"abut/internal/job"
 	"abut/internal/words"
+	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
 
-// blanks are the things that are often decorated, with sizes of common practice
-// that nobody should trust: they are where one begins, and what a user makes of
-// them is kept.
-var blanks = []struct {
-	id string
-	job.Blank
-}{
-	{"ui-blank-mug", job.Blank{WidthMM: 215, HeightMM: 90, SafeMM: 3}},
-	{"ui-blank-tall-mug", job.Blank{WidthMM: 220, HeightMM: 110, SafeMM: 4}},
-	{"ui-blank-shirt", job.Blank{WidthMM: 280, HeightMM: 350, SafeMM: 10, Material: job.Polyester}},
-	{"ui-blank-pocket", job.Blank{WidthMM: 90, HeightMM: 90, SafeMM: 5, Material: job.Polyester}},
-	{"ui-blank-cushion", job.Blank{WidthMM: 400, HeightMM: 400, SafeMM: 25, Material: job.Polyester}},
-	{"ui-blank-tote", job.Blank{WidthMM: 300, HeightMM: 330, SafeMM: 15, Material: job.Polyester}},
-	{"ui-blank-round-coaster", job.Blank{WidthMM: 90, HeightMM: 90, Round: true, SafeMM: 3}},
-	{"ui-blank-square-coaster", job.Blank{WidthMM: 100, HeightMM: 100, SafeMM: 3}},
-	{"ui-blank-tile", job.Blank{WidthMM: 150, HeightMM: 150, SafeMM: 3}},
-}
+// blanks are the things that are often decorated; what a user makes of their
+// sizes is kept.
+var blanks = workshop.KnownBlanks()
 
 // blankColours are offered for the blank, light ones first.
 var blankColours = []job.Colour{job.White, {R: 0xF4, G: 0xEE, B: 0xDD}, {R: 0xD9, G: 0xDC, B: 0xDE}, {R: 0xCF, G: 0xE3, B: 0xF1}, {R: 0xF3, G: 0xD5, B: 0xDC}, {R: 0x8A, G: 0x8F, B: 0x94}, {R: 0x23, G: 0x26, B: 0x2B}}
 
-const prefBlank = "blank-"
+const (
+	prefBlank = "blank-"
+	// blankName begins the ids of the blanks' names.
+	blankName = "ui-blank-"
+)
 
 // keptBlank returns a blank of the library as the user left it.
 func (w *Window) keptBlank(i int) job.Blank {
 	b := blanks[i].Blank
 	if p := w.options.Prefs; p != nil {
 		kept := b
-		if s := p.String(prefBlank + blanks[i].id); s != "" && json.Unmarshal([]byte(s), &kept) == nil {
+		if s := p.String(prefBlank + blanks[i].ID); s != "" && json.Unmarshal([]byte(s), &kept) == nil {
 			if _, err := job.SetBlankShape(job.Job{}, &kept); err == nil {
 				b = kept
 			}
 		}
 	}
-	b.Name = say(blanks[i].id)
+	b.Name = say(blankName + blanks[i].ID)
 	return b
 }
 
@@ -84,7 +75,7 @@ func (w *Window) askBlank() {
 		}
 	}
 	for i := range blanks {
-		p := controls.NewAction("", say(blanks[i].id), "", func() { choose(i); fill(w.keptBlank(i)) })
+		p := controls.NewAction("", say(blankName+blanks[i].ID), "", func() { choose(i); fill(w.keptBlank(i)) })
 		p.Framed, p.Height = true, 32
 		presses = append(presses, p)
 		list.Add(p)
@@ -106,7 +97,7 @@ func (w *Window) askBlank() {
 	fill(w.keptBlank(0))
 	if b := j.Settings.BlankShape; b != nil {
 		for i := range blanks {
-			if say(blanks[i].id) == b.Name {
+			if say(blankName+blanks[i].ID) == b.Name {
 				choose(i)
 			}
 		}
@@ -150,7 +141,7 @@ func (w *Window) askBlank() {
 		dialogs.Button(say("ui-blank-use"), func() {
 			b := job.Blank{Name: say("ui-blank-own"), Round: round.Checked, Material: job.Material(material.Chosen())}
 			if chosen >= 0 {
-				b.Name = say(blanks[chosen].id)
+				b.Name = say(blankName + blanks[chosen].ID)
 			}
 			b.WidthMM, _ = wide.parse()
 			b.HeightMM, _ = high.parse()
@@ -161,7 +152,7 @@ func (w *Window) askBlank() {
 			}
 			if chosen >= 0 && w.options.Prefs != nil {
 				if text, err := json.Marshal(b); err == nil {
-					w.options.Prefs.SetString(prefBlank+blanks[chosen].id, string(text))
+					w.options.Prefs.SetString(prefBlank+blankName+blanks[chosen].ID, string(text))
 				}
 			}
 			set(&b)

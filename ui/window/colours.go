@@ -93,23 +93,21 @@ func (d *coloursDialog) anyPlain() bool {
 // there: some of it is left, as far as anybody counts.
 func there(s drawer.Sheet) bool { return s.Count != 0 || len(s.Offcuts) > 0 }
 
-func asSheet(s drawer.Sheet) job.Sheet {
-	return job.Sheet{Name: s.Name, Pressed: s.Pressed, Unpressed: s.Unpressed}
-}
-
 // offered are the sheets that a colour can go to, the nearest first: those of
 // the drawer that are there, and those that the job has already.
 func (d *coloursDialog) offered(c job.Colour) []job.Sheet {
 	var out []job.Sheet
 	add := func(s job.Sheet) {
 		s.ID = 0
-		if !slices.Contains(out, s) {
+		if !slices.ContainsFunc(out, func(o job.Sheet) bool {
+			return o.Name == s.Name && o.Pressed == s.Pressed && o.Unpressed == s.Unpressed // sizes may be newer
+		}) {
 			out = append(out, s)
 		}
 	}
 	for _, s := range d.sheets {
 		if there(s) {
-			add(asSheet(s))
+			add(workshop.SheetOf(s))
 		}
 	}
 	for _, choice := range d.choices {
@@ -247,7 +245,7 @@ func (d *coloursDialog) nearest() {
 		var best *job.Sheet
 		for _, s := range d.sheets {
 			if s.Pattern == "" && there(s) && (best == nil || c.Colour.DeltaE(s.Pressed) < c.Colour.DeltaE(best.Pressed)) {
-				sheet := asSheet(s)
+				sheet := workshop.SheetOf(s)
 				best = &sheet
 			}
 		}

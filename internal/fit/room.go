@@ -1,0 +1,132 @@
+package fit
+
+import (
+	"math"
+
+	"abut/internal/job"
+)
+
+// roomSlackMM is forgiven where something is too large: no rule shows it.
+const roomSlackMM = 0.01
+
+// Beyond is something that the art with its frame is too large for.
+type Beyond struct {
+	What BeyondWhat
+	// Separation is the one that is too large, −1 for the blank.
+	Separation int
+	// Frame: with the frame only, the art by itself has room.
+	Frame bool
+	// OverWidthMM and OverHeightMM are by how much: of a sheet each, of a blank
+	// how far it reaches over at a side (both the same), of a cutter the width
+	// alone.
+	OverWidthMM, OverHeightMM float64
+	// Warning says it in words.
+	job.Warning
+}
+
+// BeyondWhat is what has no room for the art.
+type BeyondWhat uint8
+
+const (
+	// BeyondBlank: art or frame reach over the thing decorated.
+	BeyondBlank BeyondWhat = iota
+	// BeyondCutter: what is cut is wider than the cutter, whichever way round.
+	BeyondCutter
+	// BeyondSheet: what is cut is larger than its sheet, whichever way round.
+	BeyondSheet
+)
+
+// String returns its name in files.
+func (w BeyondWhat) String() string { return [...]string{"blank", "cutter", "sheet"}[w] }
+
+// overWidth returns the side of w × h that goes across a cutter, the shorter
+// one, and by how much it is too wide.
+func overWidth(w, h, cutter float64) (side, over float64) {
+	side = math.Min(w, h)
+	return side, above(side - cutter)
+}
+
+// overSheet returns by how much w × h is larger than a sheet, turned by a
+// quarter when that fits better.
+func overSheet(w, h, sheetW, sheetH float64) (ow, oh float64) {
+	ow, oh = above(w-sheetW), above(h-sheetH)
+	if tw, th := above(w-sheetH), above(h-sheetW); tw+th < ow+oh {
+		return tw, th
+	}
+	return ow, oh
+}
+
+func above(v float64) float64 {
+	if v <= roomSlackMM {
+		return 0
+	}
+	return v
+}
+
+// addBeyond lists what the plan is too large for: the blank first, then what the
+// cutter cannot cut, then sheets that are too small.
+func (b *builder) addBeyond(p *Plan) {
+	if len(p.Separations) == 0 {
+		return
+	}
+	s := b.job.Settings
+	note := func(x Beyond, id string, args map[string]string) {
+		if x.Frame {
+			id += "-frame"
+		}
+		x.Warning = job.Warning{Message: job.Message{ID: id, Args: args}}
+		p.Beyond = append(p.Beyond, x)
+	}
+	if blank := s.BlankShape; blank != nil {
+		over := blank.Beyond(p.Extent.Path())
+		if over > 0 { // its corners may be empty
+			over = 0
+			for i := range p.Separations {
+				over = math.Max(over, blank.Beyond(p.Separations[i].Outline))
+			}
+		}
+		x := Beyond{What: BeyondBlank, Separation: -1}
+		if over == 0 && p.Frame != nil {
+			x.Frame, over = true, blank.Beyond(p.Frame.Outline)
+		}
+		if over > 0 {
+			x.OverWidthMM, x.OverHeightMM = over, over
+			note(x, "beyond-blank", map[string]string{"blank": blank.Name, "over": number(over)})
+		}
+	}
+	for k := range p.Separations {
+		own, all := p.Separations[k].Bounds, p.Separations[k].Bounds
+		if k == 0 && p.Frame != nil {
+			all = all.Union(p.Frame.Bounds)
+		}
+		if side, over := overWidth(all.Width(), all.Height(), s.Cutter()); over > 0 {
+			_, alone := overWidth(own.Width(), own.Height(), s.Cutter())
+			note(Beyond{What: BeyondCutter, Separation: k, Frame: alone == 0, OverWidthMM: over}, "beyond-cutter", map[string]string{
+				"name": p.Separations[k].Name, "wide": number(side), "cutter": number(s.Cutter()), "over": number(over),
+			})
+		}
+	}
+	for k := range p.Separations {
+		own, all := p.Separations[k].Bounds, p.Separations[k].Bounds
+		if k == 0 && p.Frame != nil {
+			all = all.Union(p.Frame.Bounds)
+		}
+		sw, sh := b.sheetSize(p.Separations[k].sheet)
+		if ow, oh := overSheet(all.Width(), all.Height(), sw, sh); ow > 0 || oh > 0 {
+			aw, ah := overSheet(own.Width(), own.Height(), sw, sh)
+			note(Beyond{What: BeyondSheet, Separation: k, Frame: aw == 0 && ah == 0, OverWidthMM: ow, OverHeightMM: oh}, "beyond-sheet", map[string]string{
+				"name": p.Separations[k].Name, "wide": number(all.Width()), "high": number(all.Height()),
+				"sheet_wide": number(sw), "sheet_high": number(sh), "over": number(math.Max(ow, oh)),
+			})
+		}
+	}
+}
+
+// sheetSize returns the size of a separation's sheet.
+func (b *builder) sheetSize(id job.SheetID) (w, h float64) {
+	s := b.rules.sheets[id]
+	if id == 0 {
+		s = job.Sheet{}
+	}
+	return b.job.Settings.SizeOf(s)
+}

@@ -1,0 +1,82 @@
+package workshop
+
+import (
+	"context"
+	"strings"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+// KnownBlank is a thing that is often decorated, under the name that the command
+// line knows it by. Its sizes are common practice that nobody should trust: they
+// are where one begins.
+type KnownBlank struct {
+	ID string
+	job.Blank
+}
+
+// KnownBlanks lists them; each has a name of its own in words, ui-blank-ID.
+func KnownBlanks() []KnownBlank {
+	return []KnownBlank{
+		{"mug", job.Blank{WidthMM: 215, HeightMM: 90, SafeMM: 3}},
+		{"tall-mug", job.Blank{WidthMM: 220, HeightMM: 110, SafeMM: 4}},
+		{"shirt", job.Blank{WidthMM: 280, HeightMM: 350, SafeMM: 10, Material: job.Polyester}},
+		{"pocket", job.Blank{WidthMM: 90, HeightMM: 90, SafeMM: 5, Material: job.Polyester}},
+		{"cushion", job.Blank{WidthMM: 400, HeightMM: 400, SafeMM: 25, Material: job.Polyester}},
+		{"tote", job.Blank{WidthMM: 300, HeightMM: 330, SafeMM: 15, Material: job.Polyester}},
+		{"round-coaster", job.Blank{WidthMM: 90, HeightMM: 90, Round: true, SafeMM: 3}},
+		{"square-coaster", job.Blank{WidthMM: 100, HeightMM: 100, SafeMM: 3}},
+		{"tile", job.Blank{WidthMM: 150, HeightMM: 150, SafeMM: 3}},
+	}
+}
+
+// OnBlank chooses the thing that is decorated and puts it under the middle of
+// the art.
+func OnBlank(ctx context.Context, j job.Job, b job.Blank) (job.Job, error) {
+	all := geometry.EmptyRect()
+	for _, it := range j.Items {
+		r, err := fit.Extent(ctx, it)
+		if err != nil {
+			return j, explain(err)
+		}
+		if !r.Empty() {
+			all = all.Union(it.Placement.MapRect(r))
+		}
+	}
+	if !all.Empty() {
+		b.At = all.Centre()
+	}
+	out, err := job.SetBlankShape(j, &b)
+	return out, explain(err)
+}
+
+// BlankNamed returns a known blank by its ID.
+func BlankNamed(id string) (job.Blank, error) {
+	var names []string
+	for _, k := range KnownBlanks() {
+		if k.ID == strings.ToLower(strings.TrimSpace(id)) {
+			k.Name = words.English().Say("ui-blank-"+k.ID, nil)
+			return k.Blank, nil
+		}
+		names = append(names, k.ID)
+	}
+	return job.Blank{}, fail("blank-unknown", nil, "name", id, "names", strings.Join(names, ", "))
+}
+
+// SheetAndCutter sets what there is to cut from and with; 0 leaves a length as it
+// is.
+func SheetAndCutter(j job.Job, cutterMM, sheetWidthMM, sheetHeightMM float64) (job.Job, error) {
+	var err error
+	if cutterMM > 0 {
+		if j, err = job.SetCutter(j, cutterMM); err != nil {
+			return j, explain(err)
+		}
+	}
+	if sheetWidthMM > 0 || sheetHeightMM > 0 {
+		j, err = job.SetSheetSize(j, sheetWidthMM, sheetHeightMM)
+	}
+	return j, explain(err)
+}
