@@ -42,7 +42,7 @@ type view struct {
 	Facts   []string
 	Stacked *stackedView
 	// Beyond says what is too small for the art.
-	Beyond []string
+	Beyond  []string
 	ViewBox string
 	Frame   string
 	Why     []string

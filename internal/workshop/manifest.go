@@ -34,20 +34,20 @@ type Manifest struct {
 	Base string `json:"base"`
 	// StackedBeforeMM2 is what stacks in the art as drawn, StackedAfterMM2
 	// what stacks in what was written.
-	StackedBeforeMM2 float64              `json:"stacked_before_mm2"`
-	StackedAfterMM2  float64              `json:"stacked_after_mm2"`
+	StackedBeforeMM2 float64 `json:"stacked_before_mm2"`
+	StackedAfterMM2  float64 `json:"stacked_after_mm2"`
 	// Room is what the art had to fit, and Beyond what of it is too small: the
 	// files were written all the same, as asked.
 	Room   ManifestRoom     `json:"room"`
 	Beyond []ManifestBeyond `json:"beyond"`
 	// FrameMarginMM and FrameCornerMM describe the frame, 0 without one.
-	FrameMarginMM float64 `json:"frame_margin_mm"`
-	FrameCornerMM float64 `json:"frame_corner_mm"`
-	Separations      []ManifestSeparation `json:"separations"`
-	WeakSpots        []ManifestWeakSpot   `json:"weak_spots"`
-	LeftOut          []string             `json:"left_out"`
-	Warnings         []ManifestWarning    `json:"warnings"`
-	Verdict          string               `json:"verdict"`
+	FrameMarginMM float64              `json:"frame_margin_mm"`
+	FrameCornerMM float64              `json:"frame_corner_mm"`
+	Separations   []ManifestSeparation `json:"separations"`
+	WeakSpots     []ManifestWeakSpot   `json:"weak_spots"`
+	LeftOut       []string             `json:"left_out"`
+	Warnings      []ManifestWarning    `json:"warnings"`
+	Verdict       string               `json:"verdict"`
 }
 
 // ManifestSeparation is one cut file.
