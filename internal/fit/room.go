@@ -14,7 +14,7 @@ type Beyond struct {
 	What BeyondWhat
 	// Separation is the one that is too large, −1 for the blank.
 	Separation int
-	// Frame: with the frame only, the art by itself has room.
+	// Frame: the frame is counted in.
 	Frame bool
 	// OverWidthMM and OverHeightMM are by how much: of a sheet each, of a blank
 	// how far it reaches over at a side (both the same), of a cutter the width
@@ -95,26 +95,24 @@ func (b *builder) addBeyond(p *Plan) {
 		}
 	}
 	for k := range p.Separations {
-		own, all := p.Separations[k].Bounds, p.Separations[k].Bounds
-		if k == 0 && p.Frame != nil {
+		all, framed := p.Separations[k].Bounds, k == 0 && p.Frame != nil
+		if framed {
 			all = all.Union(p.Frame.Bounds)
 		}
 		if side, over := overWidth(all.Width(), all.Height(), s.Cutter()); over > 0 {
-			_, alone := overWidth(own.Width(), own.Height(), s.Cutter())
-			note(Beyond{What: BeyondCutter, Separation: k, Frame: alone == 0, OverWidthMM: over}, "beyond-cutter", map[string]string{
+			note(Beyond{What: BeyondCutter, Separation: k, Frame: framed, OverWidthMM: over}, "beyond-cutter", map[string]string{
 				"name": p.Separations[k].Name, "wide": number(side), "cutter": number(s.Cutter()), "over": number(over),
 			})
 		}
 	}
 	for k := range p.Separations {
-		own, all := p.Separations[k].Bounds, p.Separations[k].Bounds
-		if k == 0 && p.Frame != nil {
+		all, framed := p.Separations[k].Bounds, k == 0 && p.Frame != nil
+		if framed {
 			all = all.Union(p.Frame.Bounds)
 		}
 		sw, sh := b.sheetSize(p.Separations[k].sheet)
 		if ow, oh := overSheet(all.Width(), all.Height(), sw, sh); ow > 0 || oh > 0 {
-			aw, ah := overSheet(own.Width(), own.Height(), sw, sh)
-			note(Beyond{What: BeyondSheet, Separation: k, Frame: aw == 0 && ah == 0, OverWidthMM: ow, OverHeightMM: oh}, "beyond-sheet", map[string]string{
+			note(Beyond{What: BeyondSheet, Separation: k, Frame: framed, OverWidthMM: ow, OverHeightMM: oh}, "beyond-sheet", map[string]string{
 				"name": p.Separations[k].Name, "wide": number(all.Width()), "high": number(all.Height()),
 				"sheet_wide": number(sw), "sheet_high": number(sh), "over": number(math.Max(ow, oh)),
 			})

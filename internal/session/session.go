@@ -55,6 +55,10 @@ type Session struct {
 
 	// Units are those of documents that are new.
 	Units job.Units
+	// CutterMM and SheetMM are what they are to be cut with and from, 0 for the
+	// defaults.
+	CutterMM float64
+	SheetMM  [2]float64
 
 	deliver func(func())
 
@@ -166,6 +170,7 @@ func (s *Session) open(path string, read func(context.Context) (job.Job, error))
 		}
 		if !IsDocument(path) {
 			j.Settings.Units = s.Units
+			j.Settings.CutterMM, j.Settings.SheetWidthMM, j.Settings.SheetHeightMM = s.CutterMM, s.SheetMM[0], s.SheetMM[1]
 		}
 		s.Use(j, path)
 	})

@@ -81,7 +81,7 @@ type ManifestBeyond struct {
 	What       string     `json:"what"`
 	Separation string     `json:"separation"`
 	OverMM     [2]float64 `json:"over_mm"`
-	// Frame: only with the frame.
+	// Frame: the frame is counted in.
 	Frame bool   `json:"frame"`
 	Text  string `json:"text"`
 }

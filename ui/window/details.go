@@ -36,6 +36,8 @@ type details struct {
 	ofJob  *fyne.Container
 	// stackedPart and notesPart are there while they have something to say.
 	stackedPart, notesPart, weakPart *controls.Section
+	// parts are all of them by the ids of their names.
+	parts map[string]*controls.Section
 	// allSheets: the list of sheets is unfolded.
 	allSheets     bool
 	job           job.Job
@@ -45,6 +47,7 @@ type details struct {
 	blank         *fyne.Container
 	onBlank       func()
 	onColours     func()
+	onBase        func()
 	onFitBlank    func()
 	frame         *controls.Choice
 	frameWhy      *controls.Para
@@ -59,8 +62,8 @@ var frameModes = []job.FrameMode{job.FrameAuto, job.FrameAlways, job.FrameNone}
 
 // newDetails returns the panel. prefs keeps which parts are folded away; nil
 // keeps nothing.
-func newDetails(chosen, weak, limits fyne.CanvasObject, prefs fyne.Preferences) *details {
-	d := &details{}
+func newDetails(chosen, weak, limits fyne.CanvasObject, outfit *outfit, prefs fyne.Preferences) *details {
+	d := &details{parts: map[string]*controls.Section{}}
 	d.width = newLengthEntry(func(v float64) { d.onSize(v, 0) })
 	d.height = newLengthEntry(func(v float64) { d.onSize(0, v) })
 	field := func(label string, e *lengthEntry) fyne.CanvasObject {
@@ -82,6 +85,7 @@ func newDetails(chosen, weak, limits fyne.CanvasObject, prefs fyne.Preferences) 
 			p.OnFolded = func(folded bool) { prefs.SetBool(prefFolded+id, folded) }
 		}
 		d.ofJob.Add(p.Object)
+		d.parts[id] = p
 		return p
 	}
 	d.ofJob = container.New(&controls.Stack{Gap: 10})
@@ -94,7 +98,8 @@ func newDetails(chosen, weak, limits fyne.CanvasObject, prefs fyne.Preferences) 
 	section("ui-details-blank", d.blank)
 	section("ui-details-sheets", d.sheets)
 	section("ui-details-base", d.base, d.baseWhy)
-	section("ui-details-frame", d.frame, d.frameWhy)
+	section("ui-details-frame", d.frame, d.frameWhy, outfit.frame)
+	section("ui-outfit-part", outfit.object)
 	section("ui-details-limits", limits)
 	d.notesPart = section("ui-details-notes", d.notes)
 	d.column = container.New(&controls.Stack{Gap: 14}, chosen, d.ofJob)
@@ -138,7 +143,9 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	if len(p.Separations) > 0 {
 		name := controls.NewLine(capital(p.Separations[0].Name), controls.Text)
 		name.Shrinks = true
-		d.base.Add(container.New(&controls.Lead{Gap: 10}, controls.NewSwatch(p.Separations[0].Colour, 22), name))
+		choose := controls.NewAction("", say("ui-choose"), say("ui-base-hint"), func() { d.onBase() })
+		choose.Framed, choose.Height = true, 32
+		d.base.Add(controls.NewDock(nil, nil, nil, choose, container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(p.Separations[0].Colour, 22)), name)))
 	} else {
 		d.base.Add(controls.NewLine(say("ui-details-none"), controls.Quiet))
 	}

@@ -45,8 +45,10 @@ type exportDialog struct {
 	folder  *dialogs.Entry
 	replace *widget.Check
 	allow   *widget.Check
-	wrong   *controls.Para
-	write   *controls.Press
+	// oversize: write although it is larger than there is room for.
+	oversize *widget.Check
+	wrong    *controls.Para
+	write    *controls.Press
 }
 
 func newExport(w *Window, plan *fit.Plan) {
@@ -68,12 +70,16 @@ func newExport(w *Window, plan *fit.Plan) {
 		controls.NewPara(whatIsWritten(plan), controls.Text)))
 	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", words.Size(page.Width(), page.Height()))))
 	e.Body.Add(dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))
+	if len(plan.Beyond) > 0 {
+		_, remedy := words.English().Warning(plan.Beyond[0].Warning)
+		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(plan)+" "+remedy))
+		e.oversize = widget.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
+	}
 	if plan.Stacked.AreaMM2 > 0 {
 		e.Body.Add(dialogs.Sign("warning", controls.Care, say("ui-export-stacked",
 			"count", words.Count(len(plan.Stacked.Places)), "area", words.MM2(plan.Stacked.AreaMM2), "where", workshop.Where(w.session.Job(), plan))))
-		e.allow = widget.NewCheck(say("ui-export-allow"), func(on bool) { e.write.SetEnabled(on) })
+		e.allow = widget.NewCheck(say("ui-export-allow"), func(bool) { e.permit() })
 		e.Body.Add(e.allow)
-		e.write.Disable()
 		knock := dialogs.Button(say("ui-knock-all"), func() {
 			e.Hide()
 			w.exporting = true
@@ -83,10 +89,20 @@ func newExport(w *Window, plan *fit.Plan) {
 	} else {
 		e.SetButtons(cancel, e.write)
 	}
+	if e.oversize != nil {
+		e.Body.Add(e.oversize)
+	}
+	e.permit()
 	e.Body.Add(e.replace)
 	e.Body.Add(e.wrong)
 	w.show(e.Dialog)
 	e.Show(nil)
+}
+
+// permit lets the files be written once all is chosen that has to be.
+func (e *exportDialog) permit() {
+	on := func(c *widget.Check) bool { return c == nil || c.Checked }
+	e.write.SetEnabled(on(e.allow) && on(e.oversize))
 }
 
 // whatIsWritten names the files in a sentence.
@@ -126,7 +142,7 @@ func (e *exportDialog) choose() {
 }
 
 func (e *exportDialog) start() {
-	o := workshop.WriteOptions{Overwrite: e.replace.Checked, AllowStacked: e.allow != nil && e.allow.Checked}
+	o := workshop.WriteOptions{Overwrite: e.replace.Checked, AllowStacked: e.allow != nil && e.allow.Checked, AllowBeyond: e.oversize != nil && e.oversize.Checked}
 	dir := strings.TrimSpace(e.folder.Text)
 	e.write.Disable()
 	e.w.session.Export(dir, o, func(m *workshop.Manifest, err error) {

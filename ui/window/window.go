@@ -61,6 +61,7 @@ type Window struct {
 	details *details
 	weak    *weakPanel
 	limits  *limits
+	outfit  *outfit
 	chosen  *chosen
 	verdict *verdictBar
 	start   *startPage
@@ -98,6 +99,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	if o.Prefs != nil && o.Prefs.Int(prefUnits) == int(job.Inches) {
 		w.session.Units = job.Inches
 	}
+	w.takeOutfit()
 
 	deliver := o.Deliver
 	if o.PaintNow {
@@ -112,13 +114,15 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.wireList()
 	w.chosen = newChosen(w)
 	w.weak, w.limits = newWeakPanel(w), newLimits(w)
-	w.details = newDetails(w.chosen.object, w.weak.object, w.limits.object, o.Prefs)
+	w.outfit = newOutfit(w)
+	w.details = newDetails(w.chosen.object, w.weak.object, w.limits.object, w.outfit, o.Prefs)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
 	w.details.onPlace = w.board.ZoomTo
 	w.details.onChoices = w.choicesFor
 	w.details.onColours = w.askColours
+	w.details.onBase = w.askBase
 	w.verdict = newVerdictBar()
 	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)
 	w.start.onRecent = w.Open
@@ -304,6 +308,7 @@ func (w *Window) changed(c session.Change) {
 		}
 		if !w.board.Dragging() {
 			w.details.show(s.Job(), plan)
+			w.outfit.show(s.Job(), plan)
 		}
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged) != 0 && !w.board.Dragging() {
@@ -436,7 +441,7 @@ func (w *Window) showVerdict() {
 		w.verdict.show(nil, say("ui-verdict-empty"))
 	default:
 		w.verdict.show(w.verdictOf(plan), say("ui-task-fit"))
-		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && plan.Verdict.State == fit.Ready && len(beyond) > 0 {
+		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && len(beyond) > 0 && (plan.Verdict.State == fit.Ready || plan.Stacked.AreaMM2 == 0 && len(plan.Beyond) > 0) {
 			text, remedy := words.English().Warning(beyond[0])
 			w.verdict.caution(text + " " + remedy)
 		}

@@ -1,0 +1,142 @@
+package window
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/ui/board"
+	"abut/ui/theme"
+)
+
+// apart is a red square and a blue one outside its reach: 90 × 40 mm.
+const apart = `<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="40mm" viewBox="0 0 90 40">
+<rect width="50" height="40" fill="#d03020"/><rect x="60" y="5" width="30" height="30" fill="#2040c0"/></svg>`
+
+// tick ticks what is labelled so in the dialog on screen.
+func (s *stage) tick(label string) {
+	s.t.Helper()
+	for _, o := range test.LaidOutObjects(s.win.Canvas().Overlays().Top()) {
+		if c, ok := o.(*widget.Check); ok && c.Text == label {
+			c.SetChecked(true)
+			return
+		}
+	}
+	s.t.Fatalf("nothing to tick is labelled %q", label)
+}
+
+func TestOutfit_SheetAndCutterAreStepsAndKept(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(apart)
+	o := s.outfit
+	if o.cutter.entry.Text != "292.1" || o.wide.entry.Text != "304.8" || o.high.entry.Text != "304.8" {
+		t.Errorf("%q %q %q", o.cutter.entry.Text, o.wide.entry.Text, o.high.entry.Text)
+	}
+	s.enter(o.cutter.entry, "30")
+	if got := s.verdict.sentence.Text(); !strings.Contains(got, "With its frame Red is 50 mm wide, 20 mm more than the cutter can cut (30 mm)") || s.verdict.icon() != "warning" {
+		t.Errorf("%q", got)
+	}
+	s.undo()
+	s.settle()
+	if !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") || o.cutter.entry.Text != "292.1" {
+		t.Errorf("%q, %q", s.verdict.sentence.Text(), o.cutter.entry.Text)
+	}
+	s.enter(o.wide.entry, "60")
+	s.enter(o.high.entry, "80")
+	if got := s.verdict.sentence.Text(); !strings.Contains(got, "more than its sheet (60 × 80 mm)") {
+		t.Errorf("%q", got)
+	}
+	s.svg(hairline) // another job
+	if w, h := s.session.Job().Settings.SheetSize(); w != 60 || h != 80 {
+		t.Errorf("a new job begins with %g × %g", w, h)
+	}
+}
+
+func TestOutfit_FrameTakesMarginAndRounding(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(apart)
+	o := s.outfit
+	s.enter(o.margin.entry, "8")
+	s.enter(o.corner.entry, "3")
+	if f := s.planNow().Frame; f == nil || f.MarginMM != 8 || f.CornerMM != 3 {
+		t.Fatalf("%+v", f)
+	}
+	s.enter(o.margin.entry, "0") // as the plan likes
+	s.enter(o.cutter.entry, "46")
+	if f := s.planNow().Frame; f == nil || math.Abs(f.MarginMM-3) > 1e-9 || o.margin.entry.Text != "3" || !strings.Contains(s.details.frameWhy.Text(), "the cutter leaves no more room") {
+		t.Errorf("%+v, %q, %q", f, o.margin.entry.Text, s.details.frameWhy.Text())
+	}
+}
+
+func TestBase_IsChosenAndExplained(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(apart)
+	before := s.planNow().Separations[0].Name
+	other := s.planNow().Separations[1].Name
+	s.askBase()
+	s.press(capital(other)).Tapped(nil)
+	s.settle()
+	if got := s.planNow().Separations[0].Name; got != other || !strings.Contains(s.details.baseWhy.Text(), "because you chose it") {
+		t.Errorf("%s; %q", got, s.details.baseWhy.Text())
+	}
+	s.askBase()
+	s.press(say("ui-base-auto")).Tapped(nil)
+	s.settle()
+	if got := s.planNow().Separations[0].Name; got != before {
+		t.Error(got)
+	}
+}
+
+func TestExport_RefusesWhatHasNoRoomUnlessTicked(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(apart)
+	s.enter(s.outfit.cutter.entry, "30")
+	s.export()
+	if !s.press(say("ui-export-write")).Disabled() {
+		t.Error("too large, and written without a word")
+	}
+	s.tick(say("ui-export-oversize"))
+	s.press(say("ui-export-write")).Tapped(nil)
+	s.settle()
+	text, err := os.ReadFile(filepath.Join(s.options.Home, "art cut files", "job.json"))
+	if err != nil || !strings.Contains(string(text), `"what": "cutter"`) {
+		t.Errorf("%v %s", err, text)
+	}
+}
+
+func TestOutfitPictures(t *testing.T) {
+	dir := os.Getenv("ABUT_PICTURES")
+	if dir == "" {
+		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
+	}
+	for _, size := range []fyne.Size{fyne.NewSize(1024, 673), fyne.NewSize(1440, 873)} {
+		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
+			s := newStage(t, size, mode)
+			keep := func(state string) {
+				s.settle()
+				save(t, filepath.Join(dir, fmt.Sprintf("outfit-%g-%s-%s.png", size.Width, mode, state)), s.win.Canvas().Capture())
+			}
+			s.svg(apart)
+			s.enter(s.outfit.corner.entry, "6")
+			for _, id := range []string{"ui-details-sheets", "ui-details-size", "ui-details-blank"} {
+				s.details.parts[id].Fold(true)
+			}
+			s.showView(board.Sheets)
+			s.board.ShowAll()
+			keep("1-details")
+			s.askBase()
+			keep("2-base")
+			s.press(say("ui-cancel")).Tapped(nil)
+			s.enter(s.outfit.cutter.entry, "30")
+			s.export()
+			keep("3-export")
+		}
+	}
+}
