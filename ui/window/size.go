@@ -83,11 +83,11 @@ func (w *Window) askSize() {
 	s.typed = container.NewBorder(nil, nil, nil, s.units, s.entry)
 	s.list = container.New(&controls.Flow{Gap: 4})
 	for i := range blanks {
-		p := controls.NewAction("", say(blanks[i].id), "", func() { s.pick(i) })
+		p := controls.NewAction("", say(blankName+blanks[i].ID), "", func() { s.pick(i) })
 		p.Framed, p.Height = true, 32
 		s.blanks = append(s.blanks, p)
 		s.list.Add(p)
-		if blanks[i].id == last.Blank {
+		if blankName+blanks[i].ID == last.Blank {
 			s.blank = i
 		}
 	}
@@ -212,7 +212,7 @@ func (s *sizeDialog) accept() {
 	}
 	s.d.Hide()
 	w.focusBoard()
-	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: blanks[s.blank].id})
+	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: blankName+blanks[s.blank].ID})
 	if u := job.Units(s.units.Chosen()); u != w.session.Job().Settings.Units {
 		w.setUnits(u)
 	}
