@@ -212,7 +212,7 @@ func (s *sizeDialog) accept() {
 	}
 	s.d.Hide()
 	w.focusBoard()
-	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: blankName+blanks[s.blank].ID})
+	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: blankName + blanks[s.blank].ID})
 	if u := job.Units(s.units.Chosen()); u != w.session.Job().Settings.Units {
 		w.setUnits(u)
 	}
