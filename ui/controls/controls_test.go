@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 
@@ -106,5 +107,33 @@ func TestPanels_KeepTheirWidthAndFold(t *testing.T) {
 	p.grips[0].DragEnd()
 	if left.Size().Width != 270 || told != 270 {
 		t.Errorf("dragged wider, the column is %g (told %g)", left.Size().Width, told)
+	}
+}
+
+// A line without room falls to its smaller size, then says the short thing, and
+// only then is cut short.
+func TestLine_FallsBackBeforeItIsCutShort(t *testing.T) {
+	test.NewTempApp(t).Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
+	l := NewLine("Mirrored, as they are cut", Text)
+	l.TextSize, l.Smaller, l.Short, l.Shrinks = theme.Verdict, theme.Body, "Mirrored", true
+	w := test.NewTempWindow(t, l)
+	w.SetPadded(false)
+	shown := test.WidgetRenderer(l).Objects()[0].(*canvas.Text)
+	large := fyne.MeasureText(l.Text(), theme.Verdict, fyne.TextStyle{}).Width
+	small := fyne.MeasureText(l.Text(), theme.Body, fyne.TextStyle{}).Width
+	short := fyne.MeasureText(l.Short, theme.Body, fyne.TextStyle{}).Width
+	for _, c := range []struct {
+		width float32
+		text  string
+		size  float32
+	}{{large + 1, l.Text(), theme.Verdict}, {small + 1, l.Text(), theme.Body}, {short + 1, "Mirrored", theme.Body}, {large + 1, l.Text(), theme.Verdict}} {
+		l.Resize(fyne.NewSize(c.width, 30))
+		if shown.Text != c.text || shown.TextSize != c.size {
+			t.Errorf("in %g: %q at %g", c.width, shown.Text, shown.TextSize)
+		}
+	}
+	l.Resize(fyne.NewSize(short-8, 30))
+	if shown.Text == "Mirrored" || shown.MinSize().Width > short-8 {
+		t.Errorf("%q in %g", shown.Text, short-8)
 	}
 }

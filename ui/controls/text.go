@@ -20,8 +20,11 @@ type Line struct {
 	Bold     bool
 	Tone     Tone
 	Align    fyne.TextAlign
-	// Shrinks lets the line be narrower than its text.
+	// Shrinks lets the line be narrower than its text: it is set in the smaller
+	// size then, if there is one, or Short is said instead, before it is cut short.
 	Shrinks bool
+	Smaller float32
+	Short   string
 }
 
 // NewLine returns a line of body text.
@@ -44,6 +47,12 @@ func (l *Line) SetText(text string) {
 		l.text = text
 		l.Refresh()
 	}
+}
+
+// SetTexts replaces the text and what is said where it has no room.
+func (l *Line) SetTexts(text, short string) {
+	l.Short = short
+	l.SetText(text)
 }
 
 // Text returns the text.
@@ -73,9 +82,16 @@ func (r *lineRenderer) MinSize() fyne.Size {
 }
 
 func (r *lineRenderer) Layout(size fyne.Size) {
-	r.t.Text = r.l.text
+	r.t.Text, r.t.TextSize = r.l.text, r.l.TextSize
 	if r.l.Shrinks && size.Width > 0 {
-		r.t.Text = Shorten(r.l.text, size.Width, r.l.TextSize, r.style())
+		fits := func() bool { return fyne.MeasureText(r.t.Text, r.t.TextSize, r.style()).Width <= size.Width }
+		if r.l.Smaller > 0 && !fits() {
+			r.t.TextSize = r.l.Smaller
+		}
+		if r.l.Short != "" && !fits() {
+			r.t.Text = r.l.Short
+		}
+		r.t.Text = Shorten(r.t.Text, size.Width, r.t.TextSize, r.style())
 	}
 	m := r.t.MinSize()
 	r.t.Resize(fyne.NewSize(size.Width, m.Height))
@@ -101,7 +117,7 @@ func Shorten(s string, width, size float32, style fyne.TextStyle) string {
 }
 
 func (r *lineRenderer) Refresh() {
-	r.t.TextSize, r.t.TextStyle, r.t.Alignment = r.l.TextSize, r.style(), r.l.Align
+	r.t.TextStyle, r.t.Alignment = r.style(), r.l.Align
 	r.t.Color = r.l.Tone(theme.Current())
 	r.Layout(r.l.Size())
 	canvas.Refresh(r.t)

@@ -33,6 +33,9 @@ type Row struct {
 // Hints are the words on a row's marks.
 type Hints struct {
 	Hide, Show, KnocksOn, KnocksOff, Unlock string
+	// Filter stands in the empty filter; NoneFound is said where nothing is
+	// called what it says.
+	Filter, NoneFound string
 }
 
 // rowHeight in units: a finger's width.
@@ -60,11 +63,14 @@ type List struct {
 	Modifiers func() fyne.KeyModifier
 	Hints     Hints
 
-	rows     []Row
-	selected []job.LayerID
-	pool     []*row
-	scroll   *container.Scroll
-	table    *table
+	// all are the layers, rows those that the filter lets through.
+	all, rows []Row
+	filter    *filter
+	selected  []job.LayerID
+	pool      []*row
+	scroll    *container.Scroll
+	table     *table
+	renderer  *listRenderer
 	// drag is the index of the row that is being dragged, −1 for none; gap the
 	// place it would go to: before row gap.
 	drag, gap int
@@ -89,6 +95,7 @@ func New(h Hints) *List {
 	l.ExtendBaseWidget(l)
 	l.table = &table{l: l, line: canvas.NewRectangle(color.Transparent)}
 	l.table.ExtendBaseWidget(l.table)
+	l.filter = newFilter(l)
 	l.scroll = container.NewVScroll(l.table)
 	l.scroll.OnScrolled = func(fyne.Position) { l.table.place() }
 	return l
@@ -96,9 +103,17 @@ func New(h Hints) *List {
 
 // SetRows shows the rows, the top one first.
 func (l *List) SetRows(rows []Row) {
-	if slices.Equal(rows, l.rows) {
+	if slices.Equal(rows, l.all) {
 		return
 	}
+	l.all = rows
+	l.filter.update()
+	l.showRows()
+}
+
+// showRows shows those of all rows that the filter lets through.
+func (l *List) showRows() {
+	rows := l.filter.through(l.all)
 	resize := len(rows) != len(l.rows)
 	l.rows = rows
 	if l.drag >= len(rows) {
@@ -287,7 +302,9 @@ func (l *List) TypedShortcut(s fyne.Shortcut) {
 
 func (l *List) reorder(from, to int) {
 	if l.OnReorder != nil && from != to {
-		l.OnReorder(l.rows[from].ID, to)
+		// Past the row that is there, whatever lies between them unseen.
+		past := l.rows[to].ID
+		l.OnReorder(l.rows[from].ID, slices.IndexFunc(l.all, func(r Row) bool { return r.ID == past }))
 	}
 }
 
@@ -337,7 +354,15 @@ func (l *List) CreateRenderer() fyne.WidgetRenderer {
 	l.ExtendBaseWidget(l)
 	ring := canvas.NewRectangle(color.Transparent)
 	ring.CornerRadius = 4
-	return &listRenderer{l: l, ring: ring}
+	l.renderer = &listRenderer{l: l, ring: ring}
+	return l.renderer
+}
+
+// relayout makes room for the filter, or takes it.
+func (l *List) relayout() {
+	if l.renderer != nil && l.Size().Width > 0 {
+		l.renderer.Layout(l.Size())
+	}
 }
 
 type listRenderer struct {
@@ -347,8 +372,11 @@ type listRenderer struct {
 
 func (r *listRenderer) MinSize() fyne.Size { return fyne.NewSize(160, 2*rowHeight) }
 func (r *listRenderer) Layout(size fyne.Size) {
-	r.l.scroll.Resize(size)
-	r.ring.Resize(size)
+	top := r.l.filter.layout(size.Width)
+	r.l.scroll.Move(fyne.NewPos(0, top))
+	r.l.scroll.Resize(fyne.NewSize(size.Width, max(size.Height-top, 0)))
+	r.ring.Move(fyne.NewPos(0, top))
+	r.ring.Resize(r.l.scroll.Size())
 	r.l.table.place()
 }
 func (r *listRenderer) Refresh() {
@@ -361,7 +389,7 @@ func (r *listRenderer) Refresh() {
 	r.l.scroll.Refresh()
 }
 func (r *listRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.l.scroll, r.ring}
+	return []fyne.CanvasObject{r.l.filter, r.l.filter.none, r.l.scroll, r.ring}
 }
 func (r *listRenderer) Destroy() {}
 

@@ -84,3 +84,11 @@ func (w *Window) showStacked(id job.LayerID) {
 		}
 	}
 }
+
+// findLayer opens the list, if it is folded, and lets one type a name.
+func (w *Window) findLayer() {
+	if l, r := w.panels.Open(); !l {
+		w.fold(true, r)
+	}
+	w.list.FocusFilter()
+}

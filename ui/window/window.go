@@ -110,6 +110,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.list = layers.New(layers.Hints{
 		Hide: say("ui-layer-hide"), Show: say("ui-layer-show"),
 		KnocksOn: say("ui-layer-knocks"), KnocksOff: say("ui-layer-lies"), Unlock: say("ui-layer-unlock"),
+		Filter: say("board-filter"), NoneFound: say("board-filter-none"),
 	})
 	w.wireList()
 	w.chosen = newChosen(w)
@@ -350,6 +351,7 @@ func (w *Window) opened() {
 		w.start.object.Hide()
 		w.panels.Show()
 		w.board.ShowAll()
+		w.list.ClearFilter()
 		w.showView(board.Art)
 		w.details.shown = nil
 		w.focusBoard()
@@ -375,7 +377,7 @@ func (w *Window) showView(m board.Mode) {
 	case board.Assembly:
 		note = say("ui-view-assembly-note")
 	}
-	w.viewNote.SetText(note)
+	w.viewNote.SetTexts(note, say("board-mirrored"))
 	w.updateMenu()
 }
 
