@@ -24,8 +24,10 @@ import (
 
 // Main opens the window, with the picture in file if it is not empty, and
 // returns the exit status once it is closed. It writes one line that begins
-// with "ready" to standard error when the first picture is on screen.
-func Main(file string) (status int) {
+// with "ready" to standard error when the first picture is on screen. language
+// is the tag of the language to speak this time, empty for the one in the
+// preferences.
+func Main(file, language string) (status int) {
 	if !hasScreen() {
 		return noScreen()
 	}
@@ -44,6 +46,9 @@ func Main(file string) (status int) {
 	app.SetMetadata(about)
 	a := app.NewWithID(about.ID)
 	prefs := a.Preferences()
+	if language == "" {
+		window.Speak(prefs)
+	}
 	a.Settings().SetTheme(&theme.Theme{Mode: window.Mode(prefs)})
 
 	home, err := os.UserHomeDir()
@@ -100,7 +105,7 @@ func hasScreen() bool {
 
 // noScreen says that there is no screen and what can be done without one.
 func noScreen() int {
-	w := words.English()
+	w := words.Chosen()
 	fmt.Fprintln(os.Stderr, w.Say("ui-no-screen", nil))
 	fmt.Fprintln(os.Stderr, w.Say("ui-no-screen.remedy", nil))
 	return 1

@@ -69,7 +69,7 @@ func measureWaits() error {
 		}
 	}
 	go drive()
-	if status := Main(file); status != 0 {
+	if status := Main(file, ""); status != 0 {
 		return fmt.Errorf("status %d", status)
 	}
 	return nil

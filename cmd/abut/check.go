@@ -117,7 +117,7 @@ func (c *checkCommand) weak(ctx context.Context, j job.Job) (w weakness, err err
 
 // warnings are the plan's as drawn, and what is weak.
 func (w *weakness) warnings(j job.Job, p *fit.Plan) []workshop.ManifestWarning {
-	return workshop.DescribeWarnings(append(workshop.Warnings(j, p), w.notes...))
+	return workshop.DescribeWarnings(words.Chosen(), append(workshop.Warnings(j, p), w.notes...))
 }
 
 func report(art string, j job.Job, p *fit.Plan, w weakness) checkReport {
@@ -127,7 +127,7 @@ func report(art string, j job.Job, p *fit.Plan, w weakness) checkReport {
 		Places: []checkPlace{}, Sheets: []checkSheet{},
 		Warnings:  w.warnings(j, p),
 		WeakSpots: workshop.DescribeSpots(w.plan, w.spots),
-		Verdict:   words.English().Message(workshop.Verdict(p, w.spots).Message),
+		Verdict:   words.Chosen().Message(workshop.Verdict(p, w.spots).Message),
 	}
 	for _, x := range p.Stacked.Places {
 		place := checkPlace{
@@ -152,7 +152,7 @@ const maxPlaces = 10
 
 func (s streams) checked(j job.Job, p *fit.Plan, w weakness, sized bool) {
 	size := words.Size(p.Extent.Width(), p.Extent.Height())
-	args := []string{"size", size, "count", words.Count(len(p.Separations))}
+	args := []any{"size", size, "count", words.Count(len(p.Separations))}
 	if sized {
 		s.say("cli-checked", args...)
 	} else {
@@ -161,7 +161,7 @@ func (s streams) checked(j job.Job, p *fit.Plan, w weakness, sized bool) {
 	for i, x := range p.Stacked.Places {
 		if i == maxPlaces {
 			rest := words.Count(len(p.Stacked.Places) - i)
-			fmt.Fprintln(s.out, "  "+words.English().Say("cli-more-places", map[string]string{"count": rest}))
+			fmt.Fprintln(s.out, "  "+words.Chosen().Message(words.Pairs("cli-more-places", "count", rest)))
 			break
 		}
 		fmt.Fprintln(s.out, "  "+workshop.PlaceText(j, p, x))
@@ -169,10 +169,10 @@ func (s streams) checked(j job.Job, p *fit.Plan, w weakness, sized bool) {
 	if p.Stacked.AreaMM2 > 0 {
 		s.say("cli-stacks", "count", words.Count(len(p.Stacked.Places)), "area", words.MM2(p.Stacked.AreaMM2))
 	} else {
-		fmt.Fprintln(s.out, words.English().Message(workshop.Verdict(p, w.spots).Message))
+		fmt.Fprintln(s.out, words.Chosen().Message(workshop.Verdict(p, w.spots).Message))
 	}
 	if len(w.plan.Mends) > 0 {
-		fmt.Fprintln(s.out, words.English().Message(w.plan.Proof.Message()))
+		fmt.Fprintln(s.out, words.Chosen().Message(w.plan.Proof.Message()))
 	}
 	s.notes(w.warnings(j, p))
 }

@@ -92,7 +92,7 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 	}
 	s.written(j, p, m, c.Output)
 	for _, x := range merged {
-		s.say("cli-merged", "name", fit.ColourWord(x.Colour), "color", x.Colour.String(), "sheet", x.Sheet.Name,
+		s.say("cli-merged", "name", words.Colour(fit.ColourWord(x.Colour)), "color", x.Colour.String(), "sheet", x.Sheet.Name,
 			"pressed", x.Sheet.Pressed.String(), "likeness", workshop.Likeness(x.DeltaE), "delta", words.Number(x.DeltaE))
 	}
 	s.notes(m.Warnings)
@@ -171,7 +171,7 @@ func isCut(p *fit.Plan, s job.Settings) error {
 		if s.Colour == *c {
 			return nil
 		}
-		have = append(have, s.Name+" "+s.Colour.String())
+		have = append(have, words.Chosen().Put(s.Called())+" "+s.Colour.String())
 	}
 	id := "base-colour-unknown"
 	if s.Frame.Mode == job.FrameOn {
@@ -184,7 +184,7 @@ func isCut(p *fit.Plan, s job.Settings) error {
 
 // written tells what was written.
 func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir string) {
-	w := words.English()
+	w := words.Chosen()
 	s.say("cli-wrote", "count", words.Count(len(m.Separations)), "dir", dir)
 	t := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
 	for _, x := range m.Separations {
@@ -192,8 +192,8 @@ func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir strin
 		if x.Frame {
 			carry = w.Say("cli-with-frame", map[string]string{"carry": carry})
 		}
-		fmt.Fprintf(t, "  %d\t%s\t%s\t%s\t%s\n", x.Order, x.Name, x.Color,
-			w.Say("guide-pieces", map[string]string{"count": words.Count(x.Pieces)}), carry)
+		fmt.Fprintf(t, "  %d\t%s\t%s\t%s\t%s\n", x.Order, w.Put(p.Separations[x.Order-1].Called()), x.Color,
+			w.Message(words.Pairs("guide-pieces", "count", words.Count(x.Pieces))), carry)
 	}
 	_ = t.Flush() // as little can be done about it as in fmt.Println
 	s.say("cli-size", "size", words.Size(m.WidthMM, m.HeightMM), "page", words.Size(m.PageMM[0], m.PageMM[1]))
@@ -206,7 +206,7 @@ func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir strin
 		s.say("cli-never-stacked")
 	}
 	if len(p.Beyond) > 0 {
-		s.say("cli-beyond", "what", workshop.BeyondText(p))
+		s.say("cli-beyond", "what", workshop.BeyondText(j, p))
 	}
 	for _, reason := range []job.Message{p.BaseReason, p.FrameReason} {
 		if reason.ID != "" {

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 
 	"abut/assets"
 	"abut/internal/fit"
@@ -51,7 +52,8 @@ func (c *demoCommand) Run(ctx context.Context, s streams) error {
 		if i > 0 {
 			fmt.Fprintln(s.out)
 		}
-		s.say("cli-demo", "name", d.Name, "line", d.Line)
+		w := words.Chosen()
+		s.say("cli-demo", "name", w.Say("demo-"+d.ID, nil), "line", w.Say("demo-"+d.ID+"-line", nil))
 		if err := s.demo(ctx, d, filepath.Join(dir, d.ID)); err != nil {
 			return err
 		}
@@ -67,7 +69,7 @@ func (s streams) demo(ctx context.Context, d assets.Demo, dir string) error {
 	if err != nil {
 		return err
 	}
-	j.Items[0].Name = d.Name
+	j.Items[0].Name = words.Chosen().Say("demo-"+d.ID, nil)
 	if !workshop.Sized(j) {
 		if j, err = workshop.Size(ctx, j, demoMM, 0); err != nil {
 			return err
@@ -96,6 +98,6 @@ func unused(name string) string {
 		if _, err := os.Lstat(try); errors.Is(err, fs.ErrNotExist) {
 			return try
 		}
-		try = name + "-" + words.Count(n)
+		try = name + "-" + strconv.Itoa(n)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -40,6 +41,8 @@ type commands struct {
 	Check  checkCommand  `cmd:"" help:"Say whether colours would stack, and where. Writes nothing."`
 	Cut    cutCommand    `cmd:"" help:"Knock out, add a frame if one is needed, and write the mirrored cut files."`
 	Demo   demoCommand   `cmd:"" help:"Do the whole job on the pictures that come along."`
+
+	Lang lang `placeholder:"en|de" help:"Language of what is said and written. Without it the one that LC_ALL, LC_MESSAGES or LANG names, or else English."`
 }
 
 const description = `Colours that touch and never stack: art for dye transfer sheets, cut apart so that it goes down in one press.
@@ -50,6 +53,30 @@ Examples:
   abut boat.svg
   abut check boat.svg
   abut cut boat.svg -o boat --width 90mm`
+
+// lang chooses the language of what is said and written.
+type lang string
+
+// UnmarshalText reads a language's tag.
+func (l *lang) UnmarshalText(text []byte) error {
+	var have []string
+	for _, k := range words.Languages() {
+		if strings.EqualFold(k.Tag, string(text)) {
+			*l = lang(k.Tag)
+			return nil
+		}
+		have = append(have, k.Tag)
+	}
+	return fmt.Errorf("%q is none of the languages that there are: %s", text, words.List(have))
+}
+
+// AfterApply is called before the command runs.
+func (l lang) AfterApply() error {
+	if l != "" {
+		words.Use(words.For(string(l)))
+	}
+	return nil
+}
 
 // streams are where a command writes.
 type streams struct{ out, err io.Writer }
@@ -69,13 +96,14 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 			status = s.fail(&workshop.Error{Message: job.Message{ID: "went-wrong", Args: map[string]string{"detail": fmt.Sprint(r)}}})
 		}
 	}()
+	words.Use(words.For(words.System()))
 	var c commands
 	parser, err := kong.New(&c,
 		kong.Name("abut"), kong.Description(description), kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { panic(exited(code)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 		kong.Vars{"blanks": blankNames()},
-		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(s),
+		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(s, &c),
 	)
 	if err != nil {
 		panic(err) // the struct above is wrong
@@ -109,7 +137,7 @@ func (s streams) usage(err error) int {
 			command += " " + n.Name
 		}
 	}
-	fmt.Fprintln(s.err, words.English().Say("cli-usage", map[string]string{
+	fmt.Fprintln(s.err, words.Chosen().Say("cli-usage", map[string]string{
 		"command": command, "detail": err.Error(),
 	}))
 	return exitUsage
@@ -121,13 +149,13 @@ func (s streams) fail(err error) int {
 	if !errors.As(err, &e) {
 		e = &workshop.Error{Message: job.Message{ID: "went-wrong", Args: map[string]string{"detail": err.Error()}}}
 	}
-	w := words.English()
+	w := words.Chosen()
 	fmt.Fprintln(s.err, "abut: "+w.Message(e.Message))
 	if r := w.Remedy(e.Message); r != "" {
 		fmt.Fprintln(s.err, r)
 	}
 	if r := e.ID + "-cli"; w.Has(r) { // the same remedy as flags
-		fmt.Fprintln(s.err, w.Say(r, e.Args))
+		fmt.Fprintln(s.err, w.Message(job.Message{ID: r, Args: e.Args, Values: e.Values}))
 	}
 	if e.ID == workshop.ErrStacked {
 		return exitStacked
@@ -140,10 +168,10 @@ const maxNotes = 12
 
 // notes prints warnings.
 func (s streams) notes(list []workshop.ManifestWarning) {
-	w := words.English()
+	w := words.Chosen()
 	for i, x := range list {
 		if i == maxNotes {
-			fmt.Fprintln(s.err, w.Say("cli-more-notes", map[string]string{"count": words.Count(len(list) - i)}))
+			fmt.Fprintln(s.err, w.Message(words.Pairs("cli-more-notes", "count", words.Count(len(list)-i))))
 			return
 		}
 		remedy := x.Remedy
@@ -155,10 +183,6 @@ func (s streams) notes(list []workshop.ManifestWarning) {
 }
 
 // say prints a sentence.
-func (s streams) say(id string, pairs ...string) {
-	args := map[string]string{}
-	for i := 0; i+1 < len(pairs); i += 2 {
-		args[pairs[i]] = pairs[i+1]
-	}
-	fmt.Fprintln(s.out, words.English().Say(id, args))
+func (s streams) say(id string, pairs ...any) {
+	fmt.Fprintln(s.out, words.Chosen().Message(words.Pairs(id, pairs...)))
 }

@@ -7,8 +7,8 @@ type windowCommand struct {
 }
 
 // Run opens the window.
-func (c *windowCommand) Run() error {
-	if status := ui.Main(c.File); status != exitOK {
+func (c *windowCommand) Run(all *commands) error {
+	if status := ui.Main(c.File, string(all.Lang)); status != exitOK {
 		return statusError(status)
 	}
 	return nil

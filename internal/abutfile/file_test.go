@@ -40,7 +40,9 @@ func fill(v reflect.Value, n *int) {
 	switch v.Kind() {
 	case reflect.Struct:
 		for i := range v.NumField() {
-			fill(v.Field(i), n)
+			if v.Type().Field(i).Tag.Get("json") != "-" { // is worked out anew
+				fill(v.Field(i), n)
+			}
 		}
 	case reflect.Pointer:
 		if v.Type() == reflect.TypeFor[*job.Clip]() && *n > 500 {

@@ -72,7 +72,7 @@ func (b *builder) chooseBase(parts []part, extent geometry.Rect) (int, job.Messa
 		return base, about("base-only", parts[base])
 	case any && !roomy[furthest]:
 		why := about("base-has-room", parts[base])
-		why.Args["other"] = parts[furthest].Name
+		why.Values["other"] = parts[furthest].Called()
 		return base, why
 	case rivals == 1 || small(base) == 0:
 		return base, about("base-largest", parts[base])
@@ -114,8 +114,8 @@ func partOf(parts []part, c job.Colour, r *rules) int {
 }
 
 func about(id string, s part) job.Message {
-	return job.Message{ID: id, Args: map[string]string{
-		"name": s.Name, "width": number(s.Bounds.Width()), "height": number(s.Bounds.Height()),
+	return job.Message{ID: id, Values: map[string]any{
+		"name": s.Called(), "size": job.Size{Width: s.Bounds.Width(), Height: s.Bounds.Height()},
 	}}
 }
 

@@ -61,10 +61,7 @@ func (b *builder) addSeparations(p *Plan) {
 	if len(parts) == 0 {
 		return
 	}
-	names := nameAll(parts, b.rules)
-	for i := range parts {
-		parts[i].Name = names[i]
-	}
+	nameAll(parts, b.rules)
 	base, reason := b.chooseBase(parts, p.Extent)
 	p.BaseReason = reason
 	sortForAssembly(parts, base)

@@ -207,11 +207,3 @@ func TestColourWord(t *testing.T) {
 		}
 	}
 }
-
-func TestNumber(t *testing.T) {
-	for v, want := range map[float64]string{0: "0", 0.01: "under 0.1", 0.06: "0.1", 5: "5", 411.96: "412", 86.44: "86.4", -3: "-3", 12345.67: "12345.7"} {
-		if got := number(v); got != want {
-			t.Errorf("%g: %s, want %s", v, got, want)
-		}
-	}
-}

@@ -3,7 +3,6 @@ package fit
 import (
 	"context"
 	"slices"
-	"strconv"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -86,7 +85,7 @@ func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
 	}
 	if lost > 0 {
 		out.Warnings = append(slices.Clone(p.Warnings), job.Warning{Message: job.Message{
-			ID: "clearance-lost", Args: map[string]string{"count": strconv.Itoa(lost)},
+			ID: "clearance-lost", Values: map[string]any{"count": job.Count(lost)},
 		}})
 	}
 	return &out, nil

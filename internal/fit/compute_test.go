@@ -24,7 +24,7 @@ func chordLoss(radius float64) float64 { return 2.0 / 3 * 0.01 * 2 * math.Pi * r
 
 func TestCompute_FreshArtStacksWhereColoursLieOverEachOther(t *testing.T) {
 	p := mustPlan(t, art(t, pair...))
-	if p.Verdict.State != Trouble || p.Verdict.ID != "verdict-stacks" || p.Verdict.Args["count"] != "2" || len(p.Stacked.Places) != 2 {
+	if p.Verdict.State != Trouble || p.Verdict.ID != "verdict-stacks" || p.Verdict.Values["count"] != job.Count(2) || len(p.Stacked.Places) != 2 {
 		t.Fatalf("%+v", p.Verdict)
 	}
 	first, second := p.Stacked.Places[0], p.Stacked.Places[1] // largest first
@@ -119,7 +119,7 @@ func TestCompute_SpreadColoursGetAFrame(t *testing.T) {
 	if p.Frame == nil || p.Frame.Bounds != want || p.Page != want || p.Frame.MarginMM != 5 || p.Frame.Outline.Bounds() != want {
 		t.Fatalf("%+v, page %v", p.Frame, p.Page)
 	}
-	if p.FrameReason.ID != "frame-needed" || p.FrameReason.Args["count"] != "4" || p.FrameReason.Args["name"] != p.Separations[0].Name {
+	if p.FrameReason.ID != "frame-needed" || p.FrameReason.Values["count"] != job.Count(4) || p.FrameReason.Values["name"] != p.Separations[0].Called() {
 		t.Error(p.FrameReason)
 	}
 	if p.Separations[0].Colour != palette["red"] {
@@ -133,7 +133,7 @@ func TestCompute_SpreadColoursGetAFrame(t *testing.T) {
 // Common practice: no frame where the base's own parts span the rest.
 func TestCompute_ABaseThatBracketsTheRestNeedsNoFrame(t *testing.T) {
 	p := mustPlan(t, knockAll(t, art(t, "red rect 0 0 10 50 + rect 90 10 10 50", "blue rect 30 20 20 20", "yellow circle 70 30 9")))
-	if p.Frame != nil || p.FrameReason.ID != "frame-not-needed" || p.FrameReason.Args["name"] != "Red" || p.Page != p.Extent {
+	if p.Frame != nil || p.FrameReason.ID != "frame-not-needed" || p.FrameReason.Values["name"] != (job.ColourName{Word: "Red", Number: 1}) || p.Page != p.Extent {
 		t.Errorf("%+v %+v", p.Frame, p.FrameReason)
 	}
 	if len(p.Separations[0].Pieces) != 2 {
@@ -256,7 +256,7 @@ func TestCompute_BareLeavesAHoleAndIsNoSeparation(t *testing.T) {
 
 func TestCompute_LeftOutIsNamed(t *testing.T) {
 	p := mustPlan(t, art(t, "red rect 0 0 40 40", "blue rect 10 10 50 10 leftout"))
-	if p.Verdict.ID != "verdict-ready-left-out" || p.Verdict.Args["left"] != "blue" || !slices.Equal(p.LeftOut, []string{"blue"}) {
+	if p.Verdict.ID != "verdict-ready-left-out" || !slices.Equal(p.Verdict.Values["left"].(job.Few), job.Few{"blue"}) || !slices.Equal(p.LeftOut, []string{"blue"}) {
 		t.Errorf("%+v %v", p.Verdict, p.LeftOut)
 	}
 	if p.Extent != geometry.RectXYWH(0, 0, 40, 40) || p.Separations[0].AreaMM2 != 1600 {
@@ -368,7 +368,7 @@ func TestCompute_HairlinesHeal(t *testing.T) {
 
 func TestCompute_PointsOutAFullPageBackground(t *testing.T) {
 	p := mustPlan(t, knockAll(t, art(t, "blue rect 0 0 100 100", "red circle 50 50 30")))
-	if !warned(p, "background-full-page") || p.Warnings[0].Args["layer"] != "blue" {
+	if !warned(p, "background-full-page") || p.Warnings[0].Values["layer"] != "blue" {
 		t.Error(p.Warnings)
 	}
 	for _, lines := range [][]string{{"blue circle 50 50 50", "red circle 50 50 30"}, {"blue rect 0 0 100 100"}, {"blue ring 50 50 50 40", "red circle 50 50 30"}} {

@@ -90,7 +90,7 @@ func explainInSource(err error, p placedLayer, toSource geometry.Affine) error {
 	if errors.As(err, &e) && e.At != nil {
 		at := toSource.Apply(*e.At)
 		e.ID, e.At = "art-too-complex-in-file", &at
-		e.Args = map[string]string{"x": number(at.X), "y": number(at.Y)}
+		e.Values = map[string]any{"x": job.Number(at.X), "y": job.Number(at.Y)}
 	}
 	return err
 }

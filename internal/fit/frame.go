@@ -27,12 +27,12 @@ func (f *framer) frame() (*Frame, job.Message) {
 	rule := f.settings.Frame
 	outside, others := f.outside()
 	say := func(id string, margin float64, less string) job.Message {
-		m := job.Message{ID: id, Args: map[string]string{
-			"name": f.parts[0].Name, "count": count(outside), "margin": number(margin),
+		m := job.Message{ID: id, Values: map[string]any{
+			"name": f.parts[0].Called(), "count": job.Count(outside), "margin": job.MM(margin),
 		}}
 		if less != "" {
 			m.ID += "-less"
-			m.Args["limit"] = less
+			m.Values["limit"] = less
 		}
 		return m
 	}

@@ -11,8 +11,7 @@ import (
 // nameAll gives each separation a plain name: its sheet's, or a word for its
 // colour. Where several would have the same, those after the first get a
 // number: Red, Red 2, Red 3.
-func nameAll(parts []part, r *rules) []string {
-	names := make([]string, len(parts))
+func nameAll(parts []part, r *rules) {
 	taken := map[string]bool{}
 	for i, p := range parts {
 		m := r.separations[p.id]
@@ -22,16 +21,19 @@ func nameAll(parts []part, r *rules) []string {
 		}
 		if name == "" {
 			name = ColourWord(m.colour)
+			parts[i].Word = job.ColourName{Word: name, Number: 1}
 		}
 		unique := name
 		// Compared without case: names become file names.
 		for n := 2; taken[strings.ToLower(unique)]; n++ {
 			unique = name + " " + strconv.Itoa(n)
+			if parts[i].Word.Word != "" {
+				parts[i].Word.Number = n
+			}
 		}
 		taken[strings.ToLower(unique)] = true
-		names[i] = unique
+		parts[i].Name = unique
 	}
-	return names
 }
 
 // ColourWord returns the plain English word for a colour: the nearest of a

@@ -195,7 +195,7 @@ func explain(err error, placed []placedLayer) error {
 	switch {
 	case errors.As(err, &crowded):
 		at := crowded.At
-		return &Error{Message: job.Message{ID: "art-too-complex", Args: map[string]string{"x": number(at.X), "y": number(at.Y)}}, At: &at, Err: err}
+		return &Error{Message: job.Message{ID: "art-too-complex", Values: map[string]any{"x": job.MM(at.X), "y": job.MM(at.Y)}}, At: &at, Err: err}
 	case errors.As(err, &far):
 		e := &Error{Message: job.Message{ID: "art-out-of-range", Args: map[string]string{"layer": ""}}, Err: err}
 		if far.Layer >= 0 && far.Layer < len(placed) {

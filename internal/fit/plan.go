@@ -2,7 +2,6 @@ package fit
 
 import (
 	"math"
-	"strconv"
 
 	"abut/geometry"
 	"abut/internal/job"
@@ -58,8 +57,11 @@ type Plan struct {
 // claims. Where nothing stacks, no two separations have a place in common.
 type Separation struct {
 	// Name is a plain name that is unique within the plan, such as a colour
-	// word or the sheet's name.
-	Name   string
+	// word or the sheet's name. It names files, so it is the same whatever
+	// language people read; they are shown Called.
+	Name string
+	// Word is set where no sheet gave the name.
+	Word   job.ColourName
 	Colour job.Colour
 	Use    job.Use
 	// Layers are the layers that claim some of it, bottom first.
@@ -75,6 +77,14 @@ type Separation struct {
 	CutMM float64
 	// sheet is what it is cut from, 0 for a sheet of the colour itself.
 	sheet job.SheetID
+}
+
+// Called is the name for people: Word, or else Name.
+func (s *Separation) Called() any {
+	if s.Word.Word != "" {
+		return s.Word
+	}
+	return s.Name
 }
 
 // Piece is one connected part of one separation.
@@ -149,20 +159,20 @@ func (p Proof) share(v float64) float64 {
 
 // Message is the proof in words: 'same picture 100.00 %, mends changed 0.21 %'.
 func (p Proof) Message() job.Message {
-	m := job.Message{ID: "proof", Args: map[string]string{"same": percent(p.SamePercent(), false)}}
+	m := job.Message{ID: "proof", Values: map[string]any{"same": percent(p.SamePercent(), false)}}
 	if p.MendedMM2 > 0 {
-		m.ID, m.Args["mended"] = "proof-mended", percent(p.MendedPercent(), true)
+		m.ID, m.Values["mended"] = "proof-mended", percent(p.MendedPercent(), true)
 	}
 	return m
 }
 
 // percent writes two decimals. What is not all is never rounded up to it, nor
 // what is there down to nothing.
-func percent(v float64, up bool) string {
+func percent(v float64, up bool) job.Exact {
 	if up {
-		return strconv.FormatFloat(math.Ceil(v*100-1e-9)/100, 'f', 2, 64)
+		return job.Exact{Value: math.Ceil(v*100-1e-9) / 100, Decimals: 2}
 	}
-	return strconv.FormatFloat(math.Floor(v*100+1e-9)/100, 'f', 2, 64)
+	return job.Exact{Value: math.Floor(v*100+1e-9) / 100, Decimals: 2}
 }
 
 // Verdict says where the job stands.

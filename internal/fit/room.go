@@ -70,11 +70,11 @@ func (b *builder) addBeyond(p *Plan) {
 		return
 	}
 	s := b.job.Settings
-	note := func(x Beyond, id string, args map[string]string) {
+	note := func(x Beyond, id string, values map[string]any) {
 		if x.Frame {
 			id += "-frame"
 		}
-		x.Warning = job.Warning{Message: job.Message{ID: id, Args: args}}
+		x.Warning = job.Warning{Message: job.Message{ID: id, Values: values}}
 		p.Beyond = append(p.Beyond, x)
 	}
 	if blank := s.BlankShape; blank != nil {
@@ -91,7 +91,7 @@ func (b *builder) addBeyond(p *Plan) {
 		}
 		if over > 0 {
 			x.OverWidthMM, x.OverHeightMM = over, over
-			note(x, "beyond-blank", map[string]string{"blank": blank.Name, "over": number(over)})
+			note(x, "beyond-blank", map[string]any{"blank": blank.Name, "over": job.MM(over)})
 		}
 	}
 	for k := range p.Separations {
@@ -100,8 +100,8 @@ func (b *builder) addBeyond(p *Plan) {
 			all = all.Union(p.Frame.Bounds)
 		}
 		if side, over := overWidth(all.Width(), all.Height(), s.Cutter()); over > 0 {
-			note(Beyond{What: BeyondCutter, Separation: k, Frame: framed, OverWidthMM: over}, "beyond-cutter", map[string]string{
-				"name": p.Separations[k].Name, "wide": number(side), "cutter": number(s.Cutter()), "over": number(over),
+			note(Beyond{What: BeyondCutter, Separation: k, Frame: framed, OverWidthMM: over}, "beyond-cutter", map[string]any{
+				"name": p.Separations[k].Called(), "wide": job.MM(side), "cutter": job.MM(s.Cutter()), "over": job.MM(over),
 			})
 		}
 	}
@@ -112,9 +112,9 @@ func (b *builder) addBeyond(p *Plan) {
 		}
 		sw, sh := b.sheetSize(p.Separations[k].sheet)
 		if ow, oh := overSheet(all.Width(), all.Height(), sw, sh); ow > 0 || oh > 0 {
-			note(Beyond{What: BeyondSheet, Separation: k, Frame: framed, OverWidthMM: ow, OverHeightMM: oh}, "beyond-sheet", map[string]string{
-				"name": p.Separations[k].Name, "wide": number(all.Width()), "high": number(all.Height()),
-				"sheet_wide": number(sw), "sheet_high": number(sh), "over": number(math.Max(ow, oh)),
+			note(Beyond{What: BeyondSheet, Separation: k, Frame: framed, OverWidthMM: ow, OverHeightMM: oh}, "beyond-sheet", map[string]any{
+				"name": p.Separations[k].Called(), "size": job.Size{Width: all.Width(), Height: all.Height()},
+				"sheet": job.Size{Width: sw, Height: sh}, "over": job.MM(math.Max(ow, oh)),
 			})
 		}
 	}

@@ -2,9 +2,6 @@ package fit
 
 import (
 	"maps"
-	"math"
-	"strconv"
-	"strings"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -14,12 +11,12 @@ import (
 // verdict says where the job stands, in one message.
 func verdict(p *Plan) Verdict {
 	say := func(state VerdictState, id string) Verdict {
-		m := job.Message{ID: id, Args: map[string]string{
-			"count": count(len(p.Stacked.Places)), "area": number(p.Stacked.AreaMM2),
+		m := job.Message{ID: id, Values: map[string]any{
+			"count": job.Count(len(p.Stacked.Places)), "area": job.MM2(p.Stacked.AreaMM2),
 		}}
 		if len(p.LeftOut) > 0 {
 			m.ID += leftOutSuffix
-			m.Args["left"] = list(p.LeftOut)
+			m.Values["left"] = job.Few(p.LeftOut)
 		}
 		return Verdict{state, m}
 	}
@@ -29,8 +26,8 @@ func verdict(p *Plan) Verdict {
 	case len(p.Beyond) > 0:
 		v := Verdict{Trouble, p.Beyond[0].Message}
 		if len(p.LeftOut) > 0 {
-			v.Args = maps.Clone(v.Args)
-			v.Args["left"] = list(p.LeftOut)
+			v.Values = maps.Clone(v.Values)
+			v.Values["left"] = job.Few(p.LeftOut)
 		}
 		return v
 	case len(p.Separations) > 0:
@@ -47,11 +44,11 @@ const leftOutSuffix = "-left-out"
 
 // addWarnings lists what the user should know about the plan.
 func (b *builder) addWarnings(p *Plan) {
-	warn := func(id string, args map[string]string, at *geometry.Point) {
-		p.Warnings = append(p.Warnings, job.Warning{Message: job.Message{ID: id, Args: args}, At: at})
+	warn := func(id string, values map[string]any) {
+		p.Warnings = append(p.Warnings, job.Warning{Message: job.Message{ID: id, Values: values}})
 	}
 	if p.Healed.Faces > 0 {
-		warn("healed", map[string]string{"count": count(p.Healed.Faces), "area": number(p.Healed.AreaMM2)}, nil)
+		warn("healed", map[string]any{"count": job.Count(p.Healed.Faces), "area": job.MM2(p.Healed.AreaMM2)})
 	}
 	lapsed, refused := 0, 0
 	for i := range p.Mends {
@@ -59,20 +56,20 @@ func (b *builder) addWarnings(p *Plan) {
 		refused += btoi(p.Mends[i].State == MendRefused)
 	}
 	if lapsed > 0 {
-		warn("mends-lapsed", map[string]string{"count": count(lapsed)}, nil)
+		warn("mends-lapsed", map[string]any{"count": job.Count(lapsed)})
 	}
 	if refused > 0 {
-		warn("mends-refused", map[string]string{"count": count(refused)}, nil)
+		warn("mends-refused", map[string]any{"count": job.Count(refused)})
 	}
 	if len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
 		if rule := b.job.Settings.Frame; rule.Mode == job.FrameOn {
-			warn("frame-colour-missing", map[string]string{"colour": rule.Colour.String(), "name": p.Separations[0].Name}, nil)
+			warn("frame-colour-missing", map[string]any{"colour": rule.Colour.String(), "name": p.Separations[0].Called()})
 		} else if c := b.job.Settings.Base; c != nil {
-			warn("base-missing", map[string]string{"colour": c.String(), "name": p.Separations[0].Name}, nil)
+			warn("base-missing", map[string]any{"colour": c.String(), "name": p.Separations[0].Called()})
 		}
 	}
 	for _, c := range b.rules.noSheet {
-		warn("sheet-missing", map[string]string{"colour": c.String()}, nil)
+		warn("sheet-missing", map[string]any{"colour": c.String()})
 	}
 	var drawn []string
 	for i := range b.rules.layers {
@@ -81,20 +78,20 @@ func (b *builder) addWarnings(p *Plan) {
 		}
 	}
 	if len(drawn) > 0 {
-		warn("drawn-not-cut", map[string]string{"layers": list(drawn)}, nil)
+		warn("drawn-not-cut", map[string]any{"layers": job.Few(drawn)})
 	}
 	if l := b.background(); l >= 0 {
 		p.Background = b.rules.layers[l].id
-		args := map[string]string{"layer": b.rules.layers[l].name}
+		args := map[string]any{"layer": b.rules.layers[l].name}
 		cutBounds := geometry.EmptyRect()
 		for i := range p.Separations {
 			cutBounds = cutBounds.Union(p.Separations[i].Bounds)
 		}
 		switch {
 		case !b.isBare(l) && len(p.Separations) > 1:
-			warn(backgroundFullPage, args, nil)
+			warn(backgroundFullPage, args)
 		case b.isBare(l) && len(p.Separations) > 0 && !cutBounds.Grow(1).Encloses(p.Extent):
-			warn(backgroundBare, args, nil)
+			warn(backgroundBare, args)
 		default:
 			return
 		}
@@ -158,25 +155,4 @@ func (b *builder) background() int {
 func (b *builder) isBare(l int) bool {
 	a := &b.rules.layers[l]
 	return a.use == job.Bare || b.rules.separation(a.colour) == bare
-}
-
-// number writes v for a sentence that names the unit: at most one decimal, and
-// 'under 0.1' for what is there but would round to nothing.
-func number(v float64) string {
-	if v > 0 && v < 0.05 {
-		return "under 0.1"
-	}
-	s := strconv.FormatFloat(math.Round(v*10)/10, 'f', 1, 64)
-	return strings.TrimSuffix(s, ".0")
-}
-
-func count(n int) string { return strconv.Itoa(n) }
-
-// list joins names for a sentence, the first few of many.
-func list(names []string) string {
-	const most = 4
-	if len(names) > most {
-		return strings.Join(names[:most], ", ") + " … (" + count(len(names)) + ")"
-	}
-	return strings.Join(names, ", ")
 }

@@ -38,9 +38,10 @@ type Guide struct {
 
 // view is what the template sees: strings ready to print.
 type view struct {
-	Title   string
-	Facts   []string
-	Stacked *stackedView
+	Language string
+	Title    string
+	Facts    []string
+	Stacked  *stackedView
 	// Beyond says what is too small for the art.
 	Beyond  []string
 	ViewBox string
@@ -55,7 +56,10 @@ type view struct {
 	Cautions         []caution
 }
 
-type stackedView struct{ Count, Area string }
+type stackedView struct {
+	Count job.Count
+	Area  string
+}
 
 type sheetView struct {
 	Order               int
@@ -83,7 +87,7 @@ type caution struct{ Code, ID string }
 // Write writes the page as HTML.
 func (g Guide) Write(w io.Writer) error {
 	if g.Words == nil {
-		g.Words = words.English()
+		g.Words = words.Chosen()
 	}
 	t, err := template.New("steps").Funcs(template.FuncMap{"say": g.say}).Parse(stepsText)
 	if err != nil {
@@ -99,19 +103,16 @@ func (g Guide) Write(w io.Writer) error {
 
 // say is the template's way to words: an id and pairs of name and value.
 func (g Guide) say(id string, pairs ...any) string {
-	args := map[string]string{}
-	for i := 0; i+1 < len(pairs); i += 2 {
-		args[fmt.Sprint(pairs[i])] = fmt.Sprint(pairs[i+1])
-	}
-	return g.Words.Say(id, args)
+	return g.Words.Message(words.Pairs(id, pairs...))
 }
 
 func (g Guide) view() view {
 	p, page := g.Plan, g.Page
 	v := view{
-		Title:  g.Title,
-		Labels: labels(page),
-		Press:  []string{"cloth", "metal", "ceramic", "mug"},
+		Language: g.Words.Tag(),
+		Title:    g.Title,
+		Labels:   labels(page),
+		Press:    []string{"cloth", "metal", "ceramic", "mug"},
 		Cautions: []caution{
 			{"W017", "guide-w017"}, {"W024", "guide-w024"}, {"W012", "guide-w012"},
 			{"W022", "guide-w022"}, {"M009", "guide-m009"}, {"M002", "guide-m002"},
@@ -126,28 +127,28 @@ func (g Guide) view() view {
 	for _, s := range page.Separations {
 		pieces += len(s.Pieces)
 	}
-	v.Facts = append(v.Facts, g.say("guide-size", "size", words.Size(p.Extent.Width(), p.Extent.Height())))
+	v.Facts = append(v.Facts, g.say("guide-size", "size", g.Words.Size(p.Extent.Width(), p.Extent.Height())))
 	if p.Frame != nil {
-		v.Facts = append(v.Facts, g.say("guide-page", "size", words.Size(page.Width.MM(), page.Height.MM())))
+		v.Facts = append(v.Facts, g.say("guide-page", "size", g.Words.Size(page.Width.MM(), page.Height.MM())))
 	}
 	v.Facts = append(v.Facts,
 		g.say("guide-sheets", "count", words.Count(len(page.Separations))),
 		g.say("guide-pieces", "count", words.Count(pieces)))
 	if p.Stacked.AreaMM2 > 0 {
-		v.Stacked = &stackedView{words.Count(len(p.Stacked.Places)), words.MM2(p.Stacked.AreaMM2)}
+		v.Stacked = &stackedView{words.Count(len(p.Stacked.Places)), g.Words.Area(p.Stacked.AreaMM2)}
 	}
 	for _, x := range p.Beyond {
 		v.Beyond = append(v.Beyond, g.Words.Message(x.Message))
 	}
 	carried := map[cutfile.Carry][]string{}
 	for _, s := range page.Separations {
-		carried[s.Carry] = append(carried[s.Carry], g.say("guide-sheet", "number", s.Order, "name", s.Name))
+		carried[s.Carry] = append(carried[s.Carry], g.say("guide-sheet", "number", s.Order, "name", g.Plan.Separations[s.Order-1].Called()))
 		w, h := s.TrimMM()
 		sv := sheetView{
-			Order: s.Order, Name: s.Name, Colour: s.Colour.String(), File: s.FileName("svg"),
+			Order: s.Order, Name: g.Words.Put(g.Plan.Separations[s.Order-1].Called()), Colour: s.Colour.String(), File: s.FileName("svg"),
 			Base:   s.Order == 1,
 			Pieces: g.say("guide-pieces", "count", words.Count(len(s.Pieces))),
-			Trim:   words.Size(w, h),
+			Trim:   g.Words.Size(w, h),
 			Carry:  string(s.Carry),
 			Data:   data(s.Contours),
 			Sheet: box{
@@ -161,7 +162,7 @@ func (g Guide) view() view {
 		}
 		v.Sheets = append(v.Sheets, sv)
 	}
-	v.ByHand, v.WithFilm = words.List(carried[cutfile.ByHand]), words.List(carried[cutfile.WithFilm])
+	v.ByHand, v.WithFilm = g.Words.List(carried[cutfile.ByHand]), g.Words.List(carried[cutfile.WithFilm])
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
 	v.ViewBox = fmt.Sprintf("%s %s %s %s",
@@ -173,10 +174,10 @@ func (g Guide) view() view {
 func (g Guide) notes() []note {
 	var out []note
 	if g.Plan.BareMM2 > 0 {
-		out = append(out, note{Text: g.say("guide-bare", "area", words.MM2(g.Plan.BareMM2))})
+		out = append(out, note{Text: g.say("guide-bare", "area", g.Words.Area(g.Plan.BareMM2))})
 	}
 	if len(g.Plan.LeftOut) > 0 {
-		out = append(out, note{Text: g.say("guide-left-out", "names", words.List(g.Plan.LeftOut))})
+		out = append(out, note{Text: g.say("guide-left-out", "names", g.Words.List(g.Plan.LeftOut))})
 	}
 	for _, x := range g.Warnings {
 		text, remedy := g.Words.Warning(x)

@@ -281,24 +281,3 @@ func (f FrameRule) Margin() float64 {
 	}
 	return DefaultMarginMM
 }
-
-// Message is something to say: an id (kebab case) and what fills the sentence's
-// placeholders. Package words makes the sentence.
-type Message struct {
-	ID   string
-	Args map[string]string
-}
-
-// Warning is something that the user should know about: what was flattened,
-// guessed or left out, and where. Its id has two sentences in words: the
-// warning itself and, under ID + ".remedy", what can be done about it.
-type Warning struct {
-	Message
-	// Line and Element say where in the source file, when known.
-	Line    int
-	Element string
-	// At is the place on the board, when there is one.
-	At *geometry.Point
-	// Layers are those that it is about, when something can be chosen for them.
-	Layers []LayerID `json:",omitempty"`
-}

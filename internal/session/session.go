@@ -426,7 +426,7 @@ func (s *Session) ExportFolder(home string) string {
 	if name == "" {
 		name = "art"
 	}
-	return filepath.Join(dir, name+" "+words.English().Say("ui-export-folder-suffix", nil))
+	return filepath.Join(dir, name+" "+words.Chosen().Say("ui-export-folder-suffix", nil))
 }
 
 // Export writes the job's files into a folder in the background. done gets the

@@ -26,6 +26,9 @@ type Options struct {
 	Fonts *typeset.Fonts
 	// Groups says how far groups of the file are kept apart.
 	Groups Grouping
+	// ColourName says what the plain English word for a colour is to be called
+	// in the names of layers; nil leaves it as it is.
+	ColourName func(word string) string
 	// MaxSegments bounds the lines and curves of the whole picture; 0 means 2
 	// million, which take some 150 MB.
 	MaxSegments int

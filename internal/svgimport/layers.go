@@ -280,7 +280,7 @@ func allInGroup(layers []layer, g job.GroupID) bool {
 
 // finish names the layers and numbers them.
 func (im *importer) finish(in []layer) []job.Layer {
-	names := newNamer()
+	names := newNamer(im.opt.ColourName)
 	for i := range in {
 		names.count(in[i].label, in[i].first.colour)
 	}

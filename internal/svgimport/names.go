@@ -63,13 +63,18 @@ func chosen(id string) bool {
 type namer struct {
 	used  map[string]int
 	words map[job.Colour]string
+	// call makes a name of a colour word.
+	call func(word string) string
 	// first is the first colour of each label, several says that it has more.
 	first   map[string]job.Colour
 	several map[string]bool
 }
 
-func newNamer() *namer {
-	return &namer{map[string]int{}, map[job.Colour]string{}, map[string]job.Colour{}, map[string]bool{}}
+func newNamer(call func(word string) string) *namer {
+	if call == nil {
+		call = func(word string) string { return word }
+	}
+	return &namer{map[string]int{}, map[job.Colour]string{}, call, map[string]job.Colour{}, map[string]bool{}}
 }
 
 // count takes note of a layer to come.
@@ -84,7 +89,7 @@ func (m *namer) count(label string, c job.Colour) {
 func (m *namer) word(c job.Colour) string {
 	w, ok := m.words[c]
 	if !ok {
-		w = colourWord(c)
+		w = m.call(colourWord(c))
 		m.words[c] = w
 	}
 	return w

@@ -8,84 +8,153 @@ import (
 	"abut/internal/job"
 )
 
-// MM returns a length for people: at most one decimal, "86.4 mm". Something
-// that is there but would round to nothing is "under 0.1 mm".
-func MM(v float64) string { return quantity(v, "mm") }
+// inchMM is an inch in millimetres, by definition.
+const inchMM = 25.4
 
-// MM2 returns an area for people: at most one decimal, "412 mm²".
-func MM2(v float64) string { return quantity(v, "mm²") }
-
-// Size returns a width and height for people: "90 × 86.4 mm".
-func Size(w, h float64) string { return Number(w) + " × " + Number(h) + " mm" }
-
-// SizeIn is Size in the units that the user chose.
-func SizeIn(w, h float64, u job.Units) string {
-	if u == job.Inches {
-		return strings.TrimSuffix(Length(w, u), " in") + " × " + Length(h, u)
+// Length returns a length of v millimetres for people: "86.4 mm", at most one
+// decimal, or inches with two decimals, the usual step of an inch rule that is
+// not in fractions. Something that is there but would round to nothing is
+// "under 0.1 mm".
+func (w *Words) Length(v float64) string {
+	if w.units == job.Inches {
+		return w.quantity(v/inchMM, 2, "in")
 	}
-	return Size(w, h)
+	return w.quantity(v, 1, "mm")
 }
 
-// Length returns a length of v millimetres in the units that the user chose:
-// "86.4 mm", or inches with two decimals, the usual step of an inch rule that
-// is not in fractions.
-func Length(v float64, u job.Units) string {
-	if u == job.Inches {
-		return trimZeros(strconv.FormatFloat(v/25.4, 'f', 2, 64)) + " in"
+// Fine is Length for what is thin: "0.45 mm", or inches with three decimals.
+func (w *Words) Fine(v float64) string {
+	if w.units == job.Inches {
+		return w.quantity(v/inchMM, 3, "in")
 	}
-	return MM(v)
+	return w.quantity(v, 2, "mm")
 }
 
-// Number returns v with at most one decimal, thousands from 10,000 up set off
-// by commas.
-func Number(v float64) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return "?"
+// Area returns an area of v square millimetres: "412 mm²", "0.64 in²".
+func (w *Words) Area(v float64) string {
+	if w.units == job.Inches {
+		return w.quantity(v/(inchMM*inchMM), 2, "in²")
 	}
-	decimals := 1
-	if math.Abs(v) >= 10000 {
-		decimals = 0 // a decimal says nothing at that size
-	}
-	whole, frac, _ := strings.Cut(trimZeros(strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)), ".")
-	if len(whole) > 4 {
-		for i := len(whole) - 3; i > 0; i -= 3 {
-			whole = whole[:i] + "," + whole[i:]
-		}
-	}
-	if frac != "" {
-		whole += "." + frac
-	}
-	if v < 0 && whole != "0" {
-		return "−" + whole
-	}
-	return whole
+	return w.quantity(v, 1, "mm²")
 }
 
-// Count returns a number of things.
-func Count(n int) string { return Number(float64(n)) }
+// Size returns a width and height: "90 × 86.4 mm".
+func (w *Words) Size(width, height float64) string {
+	if w.units == job.Inches {
+		return w.number(width/inchMM, 2) + " × " + w.number(height/inchMM, 2) + " in"
+	}
+	return w.number(width, 1) + " × " + w.number(height, 1) + " mm"
+}
+
+// Number returns v with at most one decimal, thousands from 10,000 up set off.
+func (w *Words) Number(v float64) string { return w.number(v, 1) }
 
 // List joins names for a sentence: "red, blue and green".
-func List(names []string) string {
+func (w *Words) List(names []string) string {
 	switch n := len(names); n {
 	case 0:
 		return ""
 	case 1:
 		return names[0]
 	default:
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+		return w.Say("list-and", map[string]string{"first": strings.Join(names[:n-1], ", "), "last": names[n-1]})
 	}
 }
 
-func quantity(v float64, unit string) string {
-	if v > 0 && v < 0.05 {
-		return "under 0.1 " + unit
+// few lists the first few of many names.
+func (w *Words) few(names []string) string {
+	const most = 4
+	if len(names) > most {
+		return strings.Join(names[:most], ", ") + " … (" + w.Number(float64(len(names))) + ")"
 	}
-	return Number(v) + " " + unit
+	return strings.Join(names, ", ")
 }
 
-func trimZeros(s string) string {
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+// Colour returns the name that a colour word stands for.
+func (w *Words) Colour(n job.ColourName) string {
+	name := n.Word
+	if id := "colour-" + strings.ReplaceAll(strings.ToLower(n.Word), " ", "-"); w.Has(id) {
+		name = w.Say(id, nil)
+	}
+	if n.Number > 1 {
+		name += " " + strconv.Itoa(n.Number)
+	}
+	return name
+}
+
+func (w *Words) quantity(v float64, decimals int, unit string) string {
+	if least := math.Pow10(-decimals); v > 0 && v < least/2 {
+		return w.Say("under", map[string]string{"limit": w.number(least, decimals) + " " + unit})
+	}
+	return w.number(v, decimals) + " " + unit
+}
+
+// number writes v with at most so many decimals.
+func (w *Words) number(v float64, decimals int) string {
+	if math.Abs(v) >= 10000 {
+		decimals = 0 // a decimal says nothing at that size
+	}
+	s := w.fixed(v, decimals)
+	if decimals > 0 {
+		s = strings.TrimSuffix(strings.TrimRight(s, "0"), w.decimal)
+	}
+	if s == "−0" {
+		return "0"
 	}
 	return s
 }
+
+// fixed writes v with exactly so many decimals.
+func (w *Words) fixed(v float64, decimals int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "?"
+	}
+	whole, frac, _ := strings.Cut(strconv.FormatFloat(math.Abs(v), 'f', decimals, 64), ".")
+	if len(whole) > 4 {
+		for i := len(whole) - 3; i > 0; i -= 3 {
+			whole = whole[:i] + w.group + whole[i:]
+		}
+	}
+	if frac != "" {
+		whole += w.decimal + frac
+	}
+	if v < 0 {
+		return "−" + whole
+	}
+	return whole
+}
+
+// What follows speaks the chosen language.
+
+// MM returns a length for people in millimetres; see Words.Length.
+func MM(v float64) string { return Chosen().In(job.Millimetres).Length(v) }
+
+// MM2 returns an area for people in square millimetres; see Words.Area.
+func MM2(v float64) string { return Chosen().In(job.Millimetres).Area(v) }
+
+// Area is MM2 in the units that the user chose.
+func Area(v float64, u job.Units) string { return Chosen().In(u).Area(v) }
+
+// Size returns a width and height in millimetres; see Words.Size.
+func Size(width, height float64) string { return Chosen().In(job.Millimetres).Size(width, height) }
+
+// SizeIn is Size in the units that the user chose.
+func SizeIn(width, height float64, u job.Units) string { return Chosen().In(u).Size(width, height) }
+
+// Length returns a length in the units that the user chose; see Words.Length.
+func Length(v float64, u job.Units) string { return Chosen().In(u).Length(v) }
+
+// Fine is Length for what is thin; see Words.Fine.
+func Fine(v float64, u job.Units) string { return Chosen().In(u).Fine(v) }
+
+// Number returns a number with at most one decimal; see Words.Number.
+func Number(v float64) string { return Chosen().Number(v) }
+
+// Count returns a number of things, for a placeholder.
+func Count(n int) job.Count { return job.Count(n) }
+
+// List joins names for a sentence; see Words.List.
+func List(names []string) string { return Chosen().List(names) }
+
+// Colour returns the chosen language's name for a plain English colour word.
+func Colour(word string) string { return Chosen().Colour(job.ColourName{Word: word}) }

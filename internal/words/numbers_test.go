@@ -26,7 +26,7 @@ func TestNumbers_HaveAtMostOneDecimal(t *testing.T) {
 		{Length(25.4, job.Inches), "1 in"},
 		{Length(10, job.Inches), "0.39 in"},
 		{Length(10, job.Millimetres), "10 mm"},
-		{Count(3), "3"},
+		{English().Put(Count(3)), "3"},
 		{List(nil), ""},
 		{List([]string{"a"}), "a"},
 		{List([]string{"a", "b"}), "a and b"},

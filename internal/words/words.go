@@ -7,8 +7,7 @@ import (
 	"io/fs"
 	"maps"
 	"slices"
-	"strings"
-	"sync"
+	"strconv"
 
 	"github.com/nicksnyder/go-i18n/v2/i18n"
 	"golang.org/x/text/language"
@@ -23,23 +22,30 @@ var messages embed.FS
 // sentence that says what can be done about it.
 const RemedySuffix = ".remedy"
 
-// Words says things in one language. It is safe for concurrent use.
+// Words says things in one language, with lengths and areas in one kind of
+// unit. It is safe for concurrent use.
 type Words struct {
 	localizer *i18n.Localizer
 	// known holds every id; true when it has plural forms.
 	known map[string]bool
+	tag   language.Tag
+	// decimal stands before decimals, group between thousands.
+	decimal, group string
+	units          job.Units
 }
 
-// English returns the sentences in English, the language that is complete.
-func English() *Words { return english() }
+// Tag returns the language's BCP 47 tag, "en".
+func (w *Words) Tag() string { return w.tag.String() }
 
-var english = sync.OnceValue(func() *Words {
-	w, err := load(messages, language.English)
-	if err != nil {
-		panic(err) // embedded and tested: a broken build
+// In returns the same words with lengths and areas in other units.
+func (w *Words) In(u job.Units) *Words {
+	if w.units == u {
+		return w
 	}
-	return w
-})
+	c := *w
+	c.units = u
+	return &c
+}
 
 // load reads every message file of fsys into one bundle.
 func load(fsys fs.FS, tag language.Tag) (*Words, error) {
@@ -49,7 +55,7 @@ func load(fsys fs.FS, tag language.Tag) (*Words, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &Words{known: map[string]bool{}}
+	w := &Words{known: map[string]bool{}, tag: tag, decimal: ".", group: ","}
 	for _, p := range paths {
 		file, err := bundle.LoadMessageFileFS(fsys, p)
 		if err != nil {
@@ -70,30 +76,35 @@ func load(fsys fs.FS, tag language.Tag) (*Words, error) {
 // id without a sentence gives itself in brackets; a placeholder that args are
 // silent about is left empty.
 func (w *Words) Say(id string, args map[string]string) string {
-	plural, ok := w.known[id]
-	if !ok {
-		return "[" + id + "]"
-	}
-	if args == nil {
-		args = map[string]string{}
-	}
-	c := &i18n.LocalizeConfig{MessageID: id, TemplateData: args}
-	if plural {
-		c.PluralCount = strings.ReplaceAll(args["count"], ",", "")
-	}
-	s, err := w.localizer.Localize(c)
-	if err != nil {
-		return "[" + id + "]"
-	}
-	return s
+	return w.Message(job.Message{ID: id, Args: args})
 }
 
-// Message returns m's sentence, empty for the zero message.
+// Message returns m's sentence, empty for the zero message; see Say.
 func (w *Words) Message(m job.Message) string {
 	if m.ID == "" {
 		return ""
 	}
-	return w.Say(m.ID, m.Args)
+	plural, ok := w.known[m.ID]
+	if !ok {
+		return "[" + m.ID + "]"
+	}
+	args := make(map[string]string, len(m.Args)+len(m.Values))
+	maps.Copy(args, m.Args)
+	for k, v := range m.Values {
+		args[k] = w.Put(v)
+	}
+	c := &i18n.LocalizeConfig{MessageID: m.ID, TemplateData: args}
+	if plural {
+		c.PluralCount = args["count"]
+		if n, ok := m.Values["count"].(job.Count); ok {
+			c.PluralCount = int(n)
+		}
+	}
+	s, err := w.localizer.Localize(c)
+	if err != nil {
+		return "[" + m.ID + "]"
+	}
+	return s
 }
 
 // Remedy returns what can be done about m, empty when no sentence says so.
@@ -101,12 +112,74 @@ func (w *Words) Remedy(m job.Message) string {
 	if !w.Has(m.ID + RemedySuffix) {
 		return ""
 	}
-	return w.Say(m.ID+RemedySuffix, m.Args)
+	m.ID += RemedySuffix
+	return w.Message(m)
 }
 
 // Warning returns a warning's sentence and what can be done about it.
 func (w *Words) Warning(v job.Warning) (text, remedy string) {
 	return w.Message(v.Message), w.Remedy(v.Message)
+}
+
+// Pairs makes a message of an id and pairs of a placeholder's name and what
+// fills it: a text as it is, or one of the kinds that job.Message lists.
+func Pairs(id string, pairs ...any) job.Message {
+	m := job.Message{ID: id}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		name, ok := pairs[i].(string)
+		if !ok {
+			name = fmt.Sprint(pairs[i])
+		}
+		if s, ok := pairs[i+1].(string); ok {
+			if m.Args == nil {
+				m.Args = map[string]string{}
+			}
+			m.Args[name] = s
+			continue
+		}
+		if m.Values == nil {
+			m.Values = map[string]any{}
+		}
+		m.Values[name] = pairs[i+1]
+	}
+	return m
+}
+
+// Put writes one value of a message.
+func (w *Words) Put(v any) string {
+	switch v := v.(type) {
+	case string:
+		return v
+	case job.MM:
+		return w.Length(float64(v))
+	case job.Fine:
+		return w.Fine(float64(v))
+	case job.MM2:
+		return w.Area(float64(v))
+	case job.Size:
+		return w.Size(v.Width, v.Height)
+	case job.Count:
+		return w.Number(float64(v))
+	case int:
+		return strconv.Itoa(v) // an ordinal or a line, not a quantity
+	case job.Number:
+		return w.Number(float64(v))
+	case job.Exact:
+		return w.fixed(v.Value, v.Decimals)
+	case job.Few:
+		return w.few(v)
+	case job.List:
+		names := make([]string, len(v))
+		for i, x := range v {
+			names[i] = w.Put(x)
+		}
+		return w.List(names)
+	case job.ColourName:
+		return w.Colour(v)
+	case job.Message:
+		return w.Message(v)
+	}
+	return fmt.Sprint(v)
 }
 
 // Has reports whether the id has a sentence.

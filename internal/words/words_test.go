@@ -64,9 +64,9 @@ func TestSay_ChoosesThePluralFormByCount(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for n, want := range map[string]string{"1": "1 piece", "2": "2 pieces", "12,000": "12,000 pieces"} {
-		if got := w.Say("pieces", map[string]string{"count": n}); got != want {
-			t.Errorf("%s: %q", n, got)
+	for n, want := range map[int]string{1: "1 piece", 2: "2 pieces", 12000: "12,000 pieces"} {
+		if got := w.Message(Pairs("pieces", "count", Count(n))); got != want {
+			t.Errorf("%d: %q", n, got)
 		}
 	}
 	text, remedy := w.Warning(job.Warning{Message: job.Message{ID: "a", Args: map[string]string{"x": "1"}}})

@@ -58,7 +58,7 @@ func BlankNamed(id string) (job.Blank, error) {
 	var names []string
 	for _, k := range KnownBlanks() {
 		if k.ID == strings.ToLower(strings.TrimSpace(id)) {
-			k.Name = words.English().Say("ui-blank-"+k.ID, nil)
+			k.Name = words.Chosen().Say("ui-blank-"+k.ID, nil)
 			return k.Blank, nil
 		}
 		names = append(names, k.ID)

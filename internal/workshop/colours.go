@@ -66,7 +66,7 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 		}
 		id, ok := made[k]
 		if !ok {
-			s := job.Sheet{Name: fit.ColourWord(candidates[k]), Pressed: candidates[k], Unpressed: candidates[k]}
+			s := job.Sheet{Name: words.Colour(fit.ColourWord(candidates[k])), Pressed: candidates[k], Unpressed: candidates[k]}
 			if len(plain) > 0 {
 				s = SheetOf(plain[k])
 			}
@@ -133,5 +133,5 @@ func Likeness(deltaE float64) string {
 	case deltaE < 15:
 		id = "likeness-similar"
 	}
-	return words.English().Say(id, nil)
+	return words.Chosen().Say(id, nil)
 }

@@ -8,7 +8,6 @@ import (
 	"abut/geometry/pairwise"
 	"abut/internal/fit"
 	"abut/internal/job"
-	"abut/internal/words"
 )
 
 // The second engine's limits: it slows down with the square of large inputs,
@@ -58,9 +57,9 @@ func secondOpinion(ctx context.Context, p *fit.Plan) []job.Warning {
 			if area := shared.AreaMM2(); area > engineMM2 {
 				at := shared[0].Start
 				out = append(out, job.Warning{
-					Message: job.Message{ID: "engines-disagree", Args: map[string]string{
-						"first": b.Name, "second": a.Name, "area": words.MM2(area),
-						"x": words.MM(at.X - p.Extent.Min.X), "y": words.MM(at.Y - p.Extent.Min.Y),
+					Message: job.Message{ID: "engines-disagree", Values: map[string]any{
+						"first": b.Called(), "second": a.Called(), "area": job.MM2(area),
+						"x": job.MM(at.X - p.Extent.Min.X), "y": job.MM(at.Y - p.Extent.Min.Y),
 					}},
 					At: &at,
 				})

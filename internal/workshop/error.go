@@ -44,12 +44,8 @@ func Is(err error, id string) bool {
 	return errors.As(err, &e) && e.ID == id
 }
 
-func fail(id string, err error, pairs ...string) *Error {
-	e := &Error{Message: job.Message{ID: id, Args: map[string]string{}}, Err: err}
-	for i := 0; i+1 < len(pairs); i += 2 {
-		e.Args[pairs[i]] = pairs[i+1]
-	}
-	return e
+func fail(id string, err error, pairs ...any) *Error {
+	return &Error{Message: words.Pairs(id, pairs...), Err: err}
 }
 
 // explain gives the errors of inner packages the shape of Error; one that has

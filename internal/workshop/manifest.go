@@ -95,7 +95,7 @@ func room(s job.Settings) ManifestRoom {
 	return r
 }
 
-func describeBeyond(p *fit.Plan) []ManifestBeyond {
+func describeBeyond(w *words.Words, p *fit.Plan) []ManifestBeyond {
 	out := []ManifestBeyond{}
 	for _, x := range p.Beyond {
 		name := ""
@@ -103,7 +103,7 @@ func describeBeyond(p *fit.Plan) []ManifestBeyond {
 			name = p.Separations[x.Separation].Name
 		}
 		out = append(out, ManifestBeyond{
-			What: x.What.String(), Separation: name, Frame: x.Frame, Text: words.English().Message(x.Message),
+			What: x.What.String(), Separation: name, Frame: x.Frame, Text: w.Message(x.Message),
 			OverMM: [2]float64{rounded(x.OverWidthMM), rounded(x.OverHeightMM)},
 		})
 	}
@@ -131,7 +131,7 @@ type ManifestWarning struct {
 
 // manifest describes the page. before is what stacks in the art as drawn.
 func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnings []job.Warning, spots []fit.WeakSpot) *Manifest {
-	w := words.English()
+	w := words.Chosen().In(j.Settings.Units)
 	m := &Manifest{
 		Schema:           Schema,
 		WidthMM:          rounded(p.Extent.Width()),
@@ -141,11 +141,11 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 		StackedBeforeMM2: rounded(before),
 		StackedAfterMM2:  rounded(p.Stacked.AreaMM2),
 		Room:             room(j.Settings),
-		Beyond:           describeBeyond(p),
+		Beyond:           describeBeyond(w, p),
 		Separations:      []ManifestSeparation{},
 		WeakSpots:        DescribeSpots(p, spots),
 		LeftOut:          append([]string{}, p.LeftOut...),
-		Warnings:         DescribeWarnings(warnings),
+		Warnings:         DescribeWarnings(w, warnings),
 		Verdict:          w.Message(Verdict(p, spots).Message),
 	}
 	toPage := page.BoardToPage
@@ -172,10 +172,10 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 }
 
 // DescribeWarnings puts warnings into words.
-func DescribeWarnings(list []job.Warning) []ManifestWarning {
+func DescribeWarnings(w *words.Words, list []job.Warning) []ManifestWarning {
 	out := []ManifestWarning{}
 	for _, x := range list {
-		text, remedy := words.English().Warning(x)
+		text, remedy := w.Warning(x)
 		out = append(out, ManifestWarning{ID: x.ID, Text: text, Line: x.Line, Element: x.Element, Remedy: remedy})
 	}
 	return out

@@ -51,7 +51,7 @@ func ArtWarnings(it job.Item) []job.Warning {
 		l := it.Layers[i]
 		w := &out[k]
 		w.Layers = job.BandsWith(job.Job{Items: []job.Item{it}}, []job.LayerID{l.ID})
-		args := map[string]string{
+		args := map[string]any{
 			"element": w.Element, "line": strconv.Itoa(w.Line), "count": words.Count(count[i]),
 			"layer": l.Name, "colour": l.Colour.String(), "bands": words.Count(len(w.Layers)),
 		}
@@ -60,13 +60,13 @@ func ArtWarnings(it job.Item) []job.Warning {
 		}
 		switch several := count[i] > 1; {
 		case l.Band.Of != 0 && several:
-			w.Message = job.Message{ID: warnManyBands, Args: args}
+			w.Message = job.Message{ID: warnManyBands, Values: args}
 		case l.Band.Of != 0:
-			w.Message = job.Message{ID: warnBands, Args: args}
+			w.Message = job.Message{ID: warnBands, Values: args}
 		case several:
-			w.Message = job.Message{ID: warnGradients, Args: args}
+			w.Message = job.Message{ID: warnGradients, Values: args}
 		default:
-			w.Message = job.Message{ID: svgimport.WarnGradient, Args: args}
+			w.Message = job.Message{ID: svgimport.WarnGradient, Values: args}
 		}
 	}
 	return out
@@ -131,14 +131,14 @@ func seeThrough(j job.Job, p *fit.Plan) []job.Warning {
 			mixed++
 		}
 	}
-	args := map[string]string{"layers": strings.Join(names, ", "), "count": words.Count(mixed)}
+	args := map[string]any{"layers": strings.Join(names, ", "), "count": words.Count(mixed)}
 	if mixes && mixed == 0 {
 		return nil
 	}
 	if mixes {
-		return []job.Warning{{Message: job.Message{ID: WarnSeeThrough, Args: args}, Layers: ids}}
+		return []job.Warning{{Message: job.Message{ID: WarnSeeThrough, Values: args}, Layers: ids}}
 	}
-	return []job.Warning{{Message: job.Message{ID: WarnSolid, Args: args}, Layers: ids}}
+	return []job.Warning{{Message: job.Message{ID: WarnSolid, Values: args}, Layers: ids}}
 }
 
 // Ids of warnings about see-through layers.

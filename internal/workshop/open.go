@@ -15,6 +15,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/svgimport"
+	"abut/internal/words"
 )
 
 // UnsizedMM is the longer side of art whose file states no physical size, until
@@ -41,7 +42,7 @@ func Open(ctx context.Context, path string) (job.Job, error) {
 
 // OpenSVG is Open for art that is not in a file; name says where it is from.
 func OpenSVG(ctx context.Context, name string, r io.Reader) (job.Job, error) {
-	art, err := svgimport.Import(ctx, r, svgimport.Options{})
+	art, err := svgimport.Import(ctx, r, svgimport.Options{ColourName: words.Colour})
 	if err != nil {
 		return job.Job{}, explain(err)
 	}

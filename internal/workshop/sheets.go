@@ -14,6 +14,7 @@ import (
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/words"
 )
 
 // ArtColour is a colour of the art as it was drawn, mixed ones too.
@@ -37,7 +38,7 @@ func ArtColours(ctx context.Context, j job.Job) ([]ArtColour, error) {
 	}
 	out := make([]ArtColour, len(p.Separations))
 	for i, s := range p.Separations {
-		out[i] = ArtColour{s.Colour, s.Name, s.AreaMM2}
+		out[i] = ArtColour{s.Colour, words.Chosen().Put(s.Called()), s.AreaMM2}
 	}
 	slices.SortStableFunc(out, func(a, b ArtColour) int { return cmp.Compare(b.AreaMM2, a.AreaMM2) })
 	return out, nil
@@ -65,7 +66,7 @@ func ChoiceOf(j job.Job, c job.Colour) SheetChoice {
 
 // ownSheet is the sheet of an art colour's own colour.
 func ownSheet(c job.Colour, id job.SheetID) job.Sheet {
-	return job.Sheet{ID: id, Name: fit.ColourWord(c), Pressed: c, Unpressed: c}
+	return job.Sheet{ID: id, Name: words.Colour(fit.ColourWord(c)), Pressed: c, Unpressed: c}
 }
 
 // AssignColours sends art colours to sheets; those that are not named stay as
@@ -209,7 +210,7 @@ func Trims(p *fit.Plan) ([]Trim, error) {
 	for i := range page.Separations {
 		s := &page.Separations[i]
 		w, h := s.TrimMM()
-		out = append(out, Trim{p.Separations[i].Name, p.Separations[i].Colour, w, h})
+		out = append(out, Trim{words.Chosen().Put(p.Separations[i].Called()), p.Separations[i].Colour, w, h})
 	}
 	return out, nil
 }

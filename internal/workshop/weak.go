@@ -9,7 +9,6 @@ import (
 	"abut/geometry/planar"
 	"abut/internal/fit"
 	"abut/internal/job"
-	"abut/internal/words"
 )
 
 // Weak returns the plan's weak spots; see fit.Weak. c may be nil.
@@ -58,10 +57,10 @@ func Verdict(p *fit.Plan, spots []fit.WeakSpot) fit.Verdict {
 	if v.State != fit.Ready || n == 0 {
 		return v
 	}
-	args := map[string]string{"count": words.Count(n), "kinds": kinds, "left": v.Args["left"]}
-	v.Message = job.Message{ID: "verdict-ready-weak", Args: args}
+	values := map[string]any{"count": job.Count(n), "kinds": kinds, "left": v.Values["left"]}
+	v.Message = job.Message{ID: "verdict-ready-weak", Values: values}
 	if strings.HasSuffix(p.Verdict.ID, "-left-out") {
-		v.Message = job.Message{ID: "verdict-ready-weak-left-out", Args: args}
+		v.Message = job.Message{ID: "verdict-ready-weak-left-out", Values: values}
 	}
 	return v
 }
@@ -82,8 +81,8 @@ func WeakWarnings(spots []fit.WeakSpot, s job.Settings) []job.Warning {
 				break
 			}
 		}
-		out = append(out, job.Warning{At: &at, Message: job.Message{ID: id, Args: map[string]string{
-			"count": words.Count(n), "kinds": kinds, "width": words.Number(s.Narrowest()), "speck": words.Number(s.Speck()),
+		out = append(out, job.Warning{At: &at, Message: job.Message{ID: id, Values: map[string]any{
+			"count": job.Count(n), "kinds": kinds, "width": job.Fine(s.Narrowest()), "speck": job.Fine(s.Speck()),
 		}}})
 	}
 	warn("weak-spots", func(s *fit.WeakSpot) bool { return !s.Kept })
@@ -94,7 +93,7 @@ func WeakWarnings(spots []fit.WeakSpot, s job.Settings) []job.Warning {
 }
 
 // kindsOf lists how many spots there are of each kind: "2 necks and 1 speck".
-func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (string, int) {
+func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (job.List, int) {
 	var counts [job.Speck + 1]int
 	total := 0
 	for i := range spots {
@@ -103,13 +102,13 @@ func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (string, in
 			total++
 		}
 	}
-	var names []string
+	var kinds job.List
 	for kind, id := range spotIDs {
 		if n := counts[kind]; n > 0 {
-			names = append(names, words.English().Say(id, map[string]string{"count": words.Count(n)}))
+			kinds = append(kinds, job.Message{ID: id, Values: map[string]any{"count": job.Count(n)}})
 		}
 	}
-	return words.List(names), total
+	return kinds, total
 }
 
 var spotIDs = [...]string{"spot-neck", "spot-point", "spot-sliver", "spot-gap", "spot-speck"}

@@ -16,6 +16,7 @@ import (
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/words"
 )
 
 // discInSquare is a red square with a blue disc on it and a bar beside it.
@@ -434,7 +435,7 @@ func TestSecondOpinion_FindsWhatTwoSheetsShare(t *testing.T) {
 	}
 	p.Separations[1] = square("blue", 9)
 	w := secondOpinion(context.Background(), p)
-	if len(w) != 1 || w[0].ID != "engines-disagree" || w[0].Args["area"] != "10 mm²" || w[0].Args["first"] != "red" || w[0].At == nil {
+	if len(w) != 1 || w[0].ID != "engines-disagree" || words.English().Put(w[0].Values["area"]) != "10 mm²" || w[0].Values["first"] != "red" || w[0].At == nil {
 		t.Errorf("%+v", w)
 	}
 }

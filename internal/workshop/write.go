@@ -43,13 +43,13 @@ type WriteOptions struct {
 func Write(ctx context.Context, j job.Job, p *fit.Plan, dir string, o WriteOptions) (*Manifest, error) {
 	if p.Stacked.AreaMM2 > 0 && !o.AllowStacked {
 		return nil, fail(ErrStacked, nil,
-			"count", words.Count(len(p.Stacked.Places)), "area", words.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
+			"count", words.Count(len(p.Stacked.Places)), "area", job.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
 	}
 	if len(p.Separations) == 0 {
 		return nil, fail("nothing-to-cut", nil)
 	}
 	if len(p.Beyond) > 0 && !o.AllowBeyond {
-		return nil, fail(ErrBeyond, nil, "what", BeyondText(p), "remedy", words.English().Remedy(p.Beyond[0].Message))
+		return nil, fail(ErrBeyond, nil, "what", BeyondText(j, p), "remedy", words.Chosen().In(j.Settings.Units).Remedy(p.Beyond[0].Message))
 	}
 	if err := checkTarget(dir, o.Overwrite); err != nil {
 		return nil, err // before the long work
@@ -117,7 +117,7 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 	if err := ctx.Err(); err != nil {
 		return nil, nil, explain(err)
 	}
-	steps := guide.Guide{Title: title(j), Plan: p, Page: page, Warnings: warnings}
+	steps := guide.Guide{Words: words.Chosen().In(j.Settings.Units), Title: title(j), Plan: p, Page: page, Warnings: warnings}
 	if err := add(StepsFile, steps.Write(&b)); err != nil {
 		return nil, nil, err
 	}
@@ -154,6 +154,7 @@ func Where(j job.Job, p *fit.Plan) string {
 
 // PlaceText says where one stacked place is and what lies over what there.
 func PlaceText(j job.Job, p *fit.Plan, s fit.StackedPlace) string {
+	w := words.Chosen().In(j.Settings.Units)
 	layers := ""
 	for _, id := range s.Layers { // bottom first
 		l, _, ok := j.Layer(id)
@@ -162,29 +163,26 @@ func PlaceText(j job.Job, p *fit.Plan, s fit.StackedPlace) string {
 		case layers == "":
 			layers = l.Name
 		default:
-			layers = words.English().Say("stacked-over", map[string]string{"upper": l.Name, "lower": layers})
+			layers = w.Say("stacked-over", map[string]string{"upper": l.Name, "lower": layers})
 		}
 	}
-	return words.English().Say("stacked-place", map[string]string{
-		"layers": layers,
-		"x":      words.MM(s.Inside.X - p.Extent.Min.X),
-		"y":      words.MM(s.Inside.Y - p.Extent.Min.Y),
-		"area":   words.MM2(s.AreaMM2),
-	})
+	return w.Message(words.Pairs("stacked-place", "layers", layers, "area", job.MM2(s.AreaMM2),
+		"x", job.MM(s.Inside.X-p.Extent.Min.X), "y", job.MM(s.Inside.Y-p.Extent.Min.Y)))
 }
 
 // maxBeyond is how many things that are too small a sentence names.
 const maxBeyond = 3
 
 // BeyondText says what the art with its frame is too large for, and by how much.
-func BeyondText(p *fit.Plan) string {
+func BeyondText(j job.Job, p *fit.Plan) string {
+	w := words.Chosen().In(j.Settings.Units)
 	var out []string
 	for i, x := range p.Beyond {
 		if i == maxBeyond {
-			out = append(out, words.English().Say("beyond-more", map[string]string{"count": words.Count(len(p.Beyond) - i)}))
+			out = append(out, w.Message(words.Pairs("beyond-more", "count", words.Count(len(p.Beyond)-i))))
 			break
 		}
-		out = append(out, words.English().Message(x.Message))
+		out = append(out, w.Message(x.Message))
 	}
 	return strings.Join(out, " ")
 }

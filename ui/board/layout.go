@@ -16,6 +16,7 @@ import (
 	"abut/geometry"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
+	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/theme"
 )
@@ -114,7 +115,7 @@ func (b *Board) labelsOf(pxMM float64) []label {
 	if b.mode == Sheets {
 		for i := range p.Separations {
 			r := l.sheet(i)
-			out = append(out, label{at: r.Min, room: r.Width(), text: strconv.Itoa(i+1) + "  " + upper(p.Separations[i].Name)})
+			out = append(out, label{at: r.Min, room: r.Width(), text: strconv.Itoa(i+1) + "  " + upper(words.Chosen().Put(p.Separations[i].Called()))})
 		}
 		return out
 	}

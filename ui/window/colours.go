@@ -205,7 +205,7 @@ func (d *coloursDialog) note(c job.Colour, choice workshop.SheetChoice) fyne.Can
 			d.show()
 		})
 		return controls.NewDock(nil, nil, nil, container.NewCenter(leave),
-			controls.NewPara(say("near-white", "name", capital(fit.ColourWord(c)), "colour", c.String(), "delta", words.Number(c.DeltaE(job.White))), controls.Quiet))
+			controls.NewPara(say("near-white", "name", capital(words.Colour(fit.ColourWord(c))), "colour", c.String(), "delta", words.Number(c.DeltaE(job.White))), controls.Quiet))
 	}
 	return nil
 }
@@ -429,7 +429,7 @@ func (d *fewerDialog) show() {
 	}
 	d.list.RemoveAll()
 	for _, m := range f.Merged {
-		text := controls.NewLine(say("ui-fewer-row", "name", capital(fit.ColourWord(m.Colour)), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
+		text := controls.NewLine(say("ui-fewer-row", "name", capital(words.Colour(fit.ColourWord(m.Colour))), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
 		text.Shrinks = true
 		lead := container.NewHBox(controls.NewSwatch(m.Colour, 20), controls.NewSwatch(m.Sheet.Pressed, 20))
 		d.list.Add(container.New(&controls.Lead{Gap: 10}, lead, text))

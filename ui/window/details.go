@@ -122,7 +122,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	}
 	d.width.units, d.height.units = j.Settings.Units, j.Settings.Units
 	d.shown, d.job = p, j
-	w := words.English()
+	w := words.Chosen()
 	d.width.set(p.Extent.Width())
 	d.height.set(p.Extent.Height())
 	d.frameWhy.SetText(w.Message(p.FrameReason))
@@ -141,7 +141,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	}
 	d.sheets.Add(container.NewHBox(action("sheet", "ui-menu-colours", say("ui-colours-hint"), func() { d.onColours() })))
 	if len(p.Separations) > 0 {
-		name := controls.NewLine(capital(p.Separations[0].Name), controls.Text)
+		name := controls.NewLine(capital(called(&p.Separations[0])), controls.Text)
 		name.Shrinks = true
 		choose := controls.NewAction("", say("ui-choose"), say("ui-base-hint"), func() { d.onBase() })
 		choose.Framed, choose.Height = true, 32
@@ -176,7 +176,7 @@ func (d *details) unfold() {
 func sheetRow(i int, s *fit.Separation) fyne.CanvasObject {
 	n := controls.NewLine(strconv.Itoa(i+1), controls.Quiet)
 	n.Align = fyne.TextAlignTrailing
-	name := controls.NewLine(capital(s.Name), controls.Text)
+	name := controls.NewLine(capital(called(s)), controls.Text)
 	name.Shrinks = true
 	what := say("ui-pieces", "count", words.Count(len(s.Pieces))) + " · " + words.MM2(s.AreaMM2)
 	amount := controls.NewLine(what, controls.Quiet)
@@ -203,7 +203,7 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	var out []note
 	add := func(list []job.Warning) {
 		for _, v := range list {
-			text, remedy := words.English().Warning(v)
+			text, remedy := words.Chosen().Warning(v)
 			out = append(out, note{text, remedy, v.At, v})
 		}
 	}

@@ -132,7 +132,7 @@ func (d *drawerDialog) showList() {
 func amountOf(s *drawer.Sheet) string {
 	var parts []string
 	if s.Count >= 0 {
-		parts = append(parts, words.Count(s.Count))
+		parts = append(parts, words.Number(float64(s.Count)))
 	}
 	if n := len(s.Offcuts); n > 0 {
 		parts = append(parts, say("ui-drawer-and-offcuts", "count", words.Count(n)))

@@ -31,7 +31,7 @@ func (w *Window) export() {
 		w.exporting = true
 	case len(plan.Separations) == 0:
 		w.show(dialogs.Message(w.win.Canvas(), say("ui-export-title"), "about", controls.Quiet,
-			words.English().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok")))
+			words.Chosen().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok")))
 	default:
 		newExport(w, plan)
 	}
@@ -71,8 +71,8 @@ func newExport(w *Window, plan *fit.Plan) {
 	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", words.Size(page.Width(), page.Height()))))
 	e.Body.Add(dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))
 	if len(plan.Beyond) > 0 {
-		_, remedy := words.English().Warning(plan.Beyond[0].Warning)
-		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(plan)+" "+remedy))
+		_, remedy := words.Chosen().Warning(plan.Beyond[0].Warning)
+		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(w.session.Job(), plan)+" "+remedy))
 		e.oversize = widget.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
 	}
 	if plan.Stacked.AreaMM2 > 0 {
@@ -108,8 +108,8 @@ func (e *exportDialog) permit() {
 // whatIsWritten names the files in a sentence.
 func whatIsWritten(p *fit.Plan) string {
 	var names []string
-	for _, s := range p.Separations {
-		names = append(names, s.Name)
+	for i := range p.Separations {
+		names = append(names, called(&p.Separations[i]))
 	}
 	if len(names) > 6 {
 		names = append(names[:5], say("ui-export-more", "count", words.Count(len(p.Separations)-5)))

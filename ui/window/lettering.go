@@ -3,6 +3,7 @@ package window
 import (
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -89,7 +90,7 @@ func newTextPart(c *content) *textPart {
 	t.family.Framed, t.family.IconSide, t.family.Fills = true, 18, true
 	var names []string
 	for _, w := range weights {
-		names = append(names, say("ui-text-weight-"+words.Count(w)))
+		names = append(names, say("ui-text-weight-"+strconv.Itoa(w)))
 	}
 	t.weight = widget.NewSelect(names, func(string) { t.commit() })
 	t.italic = widget.NewCheck(say("ui-text-italic"), func(bool) { t.commit() })
@@ -280,7 +281,7 @@ func (t *textPart) ask(p job.Text, use func(job.Content)) {
 func (t *textPart) say(notes []job.Message, err error) {
 	var list []string
 	for _, m := range notes {
-		list = append(list, words.English().Message(m))
+		list = append(list, words.Chosen().Message(m))
 	}
 	if err != nil {
 		text, remedy := explain(err)

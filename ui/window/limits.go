@@ -72,9 +72,9 @@ func (l *limits) show(s *session.Session, p *fit.Plan) {
 	}
 	text, lost := "", ""
 	if p != nil && p.Verdict.State == fit.Ready {
-		text = words.English().Message(p.Proof.Message())
+		text = words.Chosen().Message(p.Proof.Message())
 		if w, ok := lostToClearance(s.Cut()); ok {
-			say, remedy := words.English().Warning(w)
+			say, remedy := words.Chosen().Warning(w)
 			lost = say + " " + remedy
 		}
 	}

@@ -75,7 +75,7 @@ func (w *Window) newMenu() {
 
 	var demos []*fyne.MenuItem
 	for _, d := range assets.Demos() {
-		demos = append(demos, fyne.NewMenuItem(d.Name, func() { w.openDemo(d) }))
+		demos = append(demos, fyne.NewMenuItem(say("demo-"+d.ID), func() { w.openDemo(d) }))
 	}
 	m.save = art(item("ui-save", ctrl(fyne.KeyS), w.save))
 	m.saveAs = art(item("ui-menu-save-as", &desktop.CustomShortcut{KeyName: fyne.KeyS, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}, w.saveAs))

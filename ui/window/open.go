@@ -18,7 +18,7 @@ func (w *Window) Open(path string) { w.leaving(func() { w.session.Open(path) }) 
 
 // OpenDemo opens one of the program's own pictures.
 func (w *Window) openDemo(d assets.Demo) {
-	w.leaving(func() { w.session.OpenSVG(d.Name, bytes.NewReader(d.SVG)) })
+	w.leaving(func() { w.session.OpenSVG(say("demo-"+d.ID), bytes.NewReader(d.SVG)) })
 }
 
 // leaving does what makes the open document go away, after asking when that

@@ -152,7 +152,7 @@ func (w *Window) askBase() {
 			})
 		}
 	}
-	d.Body.Add(controls.NewPara(words.English().Message(plan.BaseReason), controls.Quiet))
+	d.Body.Add(controls.NewPara(words.Chosen().Message(plan.BaseReason), controls.Quiet))
 	list := container.New(&controls.Stack{Gap: 6})
 	add := func(label string, on bool, lead fyne.CanvasObject, tapped func()) {
 		p := controls.NewAction("", label, "", tapped)

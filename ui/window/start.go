@@ -256,9 +256,9 @@ func newCard(d assets.Demo, tapped func()) *card {
 		return p.Line
 	})
 	c.picture = canvas.NewRaster(c.pixels)
-	c.name = controls.NewHeading(d.Name)
+	c.name = controls.NewHeading(say("demo-" + d.ID))
 	c.name.Shrinks = true
-	c.line = controls.NewPara(d.Line, controls.Quiet)
+	c.line = controls.NewPara(say("demo-"+d.ID+"-line"), controls.Quiet)
 	return c
 }
 

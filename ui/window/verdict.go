@@ -94,7 +94,7 @@ func (v *verdictBar) show(p *fit.Plan, otherwise string) {
 	text := otherwise
 	if p != nil {
 		v.state = p.Verdict.State
-		text = words.English().Message(p.Verdict.Message)
+		text = words.Chosen().Message(p.Verdict.Message)
 	}
 	if !v.working {
 		v.sentence.SetText(text)

@@ -170,7 +170,7 @@ func (p *weakPanel) showState(j job.Job) {
 		p.object.Add(controls.NewPara(say("ui-weak-stopped"), controls.Text))
 		p.object.Add(container.NewHBox(action("", "ui-weak-look", "", s.LookAgain)))
 	case session.WeakTooMany:
-		text, remedy := words.English().Warning(k.Crowded)
+		text, remedy := words.Chosen().Warning(k.Crowded)
 		p.object.Add(controls.NewPara(text, controls.Text))
 		p.object.Add(controls.NewPara(remedy, controls.Quiet))
 	case session.WeakFound:
@@ -240,7 +240,7 @@ func (p *weakPanel) spotRow(j job.Job, plan *fit.Plan, i int) fyne.CanvasObject 
 func (p *weakPanel) title(plan *fit.Plan, s *fit.WeakSpot) string {
 	out := say("ui-spot-" + s.Kind.String())
 	if s.Separation >= 0 && s.Separation < len(plan.Separations) {
-		out += " · " + capital(plan.Separations[s.Separation].Name)
+		out += " · " + capital(called(&plan.Separations[s.Separation]))
 	}
 	if s.Kept {
 		out += " · " + say("ui-weak-kept")
@@ -275,7 +275,7 @@ func (p *weakPanel) newCard(s *fit.WeakSpot) {
 	p.card, p.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
 	p.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
 	if s.Kept && s.Reason != "" {
-		text, remedy := words.English().Warning(job.Warning{Message: job.Message{ID: s.Reason, Args: map[string]string{"count": "1"}}})
+		text, remedy := words.Chosen().Warning(job.Warning{Message: job.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
 		p.card.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
 	}
 	p.card.Add(p.offers)
@@ -330,11 +330,11 @@ func nameOf(a, b *fit.Plan, c job.Colour) string {
 	for _, p := range []*fit.Plan{a, b} {
 		for i := range p.Separations {
 			if p.Separations[i].Colour == c {
-				return p.Separations[i].Name
+				return called(&p.Separations[i])
 			}
 		}
 	}
-	return fit.ColourWord(c)
+	return words.Colour(fit.ColourWord(c))
 }
 
 // optionEffect says what a mend changes.
@@ -378,7 +378,7 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 			if len(of) == 0 {
 				continue
 			}
-			text, remedy := words.English().Warning(job.Warning{Message: job.Message{ID: state.id, Args: map[string]string{"count": words.Count(len(of))}}})
+			text, remedy := words.Chosen().Warning(job.Warning{Message: job.Message{ID: state.id, Values: map[string]any{"count": words.Count(len(of))}}})
 			p.object.Add(container.New(&controls.Stack{Gap: 2}, controls.NewPara(text, controls.Text), controls.NewPara(remedy, controls.Quiet)))
 			p.mendRows(j, plan, of)
 		}

@@ -390,7 +390,7 @@ func (w *Window) pieceText(i int) string {
 	p := &plan.Pieces[i]
 	return strings.Join([]string{
 		say("ui-piece", "number", words.Count(i+1)),
-		capital(plan.Separations[p.Separation].Name),
+		capital(called(&plan.Separations[p.Separation])),
 		words.SizeIn(p.Bounds.Width(), p.Bounds.Height(), w.session.Job().Settings.Units),
 		words.MM2(p.AreaMM2),
 	}, " · ")
@@ -420,7 +420,7 @@ func (w *Window) layerNames(ids []job.LayerID) []string {
 
 func (w *Window) working() {
 	if t := w.session.Task(); t != nil {
-		w.verdict.work(words.English().Message(t.What), t.Stop)
+		w.verdict.work(words.Chosen().Message(t.What), t.Stop)
 		return
 	}
 	w.verdict.work("", nil)
@@ -444,7 +444,7 @@ func (w *Window) showVerdict() {
 	default:
 		w.verdict.show(w.verdictOf(plan), say("ui-task-fit"))
 		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && len(beyond) > 0 && (plan.Verdict.State == fit.Ready || plan.Stacked.AreaMM2 == 0 && len(plan.Beyond) > 0) {
-			text, remedy := words.English().Warning(beyond[0])
+			text, remedy := words.Chosen().Warning(beyond[0])
 			w.verdict.caution(text + " " + remedy)
 		}
 	}

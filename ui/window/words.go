@@ -13,16 +13,12 @@ import (
 )
 
 // say returns a sentence; pairs are its placeholders and what fills them.
-func say(id string, pairs ...string) string {
-	var args map[string]string
-	if len(pairs) > 0 {
-		args = make(map[string]string, len(pairs)/2)
-		for i := 0; i+1 < len(pairs); i += 2 {
-			args[pairs[i]] = pairs[i+1]
-		}
-	}
-	return words.English().Say(id, args)
+func say(id string, pairs ...any) string {
+	return words.Chosen().Message(words.Pairs(id, pairs...))
 }
+
+// called is a separation's name for people.
+func called(s *fit.Separation) string { return words.Chosen().Put(s.Called()) }
 
 // capital makes the first letter a capital: names of colours begin lines.
 func capital(s string) string {
@@ -36,7 +32,7 @@ func capital(s string) string {
 // explain puts an error into a sentence and, where there is one, what can be
 // done about it.
 func explain(err error) (text, remedy string) {
-	w := words.English()
+	w := words.Chosen()
 	var m job.Message
 	var shop *workshop.Error
 	var edit *job.EditError

@@ -1,0 +1,62 @@
+package job
+
+import "abut/geometry"
+
+// Message is something to say: an id (kebab case) and what fills the sentence's
+// placeholders. Package words makes the sentence.
+type Message struct {
+	ID string
+	// Args stand in every language as they are: names, paths, ids.
+	Args map[string]string
+	// Values are what each language, or the user's units, write in their own
+	// way: an MM, MM2, Fine, Size, Count, Number, Exact, Few, List, ColourName or another
+	// Message. They are worked out anew and not kept with a job: what importing
+	// a file warns of is made of Args.
+	Values map[string]any `json:"-"`
+}
+
+// What Message.Values are made of.
+type (
+	// MM is a length and MM2 an area, in millimetres.
+	MM  float64
+	MM2 float64
+	// Fine is an MM that matters to a hundredth.
+	Fine float64
+	// Size is a width and a height in millimetres.
+	Size struct{ Width, Height float64 }
+	// Count is a number of things; the one named count chooses the plural form.
+	Count int
+	// Number is a bare number that needs one decimal at most.
+	Number float64
+	// Few are names of which only the first few need to be said.
+	Few []string
+	// List is said with an 'and' before the last: texts, or any of these.
+	List []any
+)
+
+// Exact is a number that is written with all of its decimals.
+type Exact struct {
+	Value    float64
+	Decimals int
+}
+
+// ColourName is a name made from a colour: a plain English word, and a number
+// from 2 on where several have the same.
+type ColourName struct {
+	Word   string
+	Number int
+}
+
+// Warning is something that the user should know about: what was flattened,
+// guessed or left out, and where. Its id has two sentences in words: the
+// warning itself and, under ID + ".remedy", what can be done about it.
+type Warning struct {
+	Message
+	// Line and Element say where in the source file, when known.
+	Line    int
+	Element string
+	// At is the place on the board, when there is one.
+	At *geometry.Point
+	// Layers are those that it is about, when something can be chosen for them.
+	Layers []LayerID `json:",omitempty"`
+}

@@ -1,0 +1,96 @@
+package words
+
+import (
+	"os"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"golang.org/x/text/language"
+)
+
+// languages are those that every sentence is written in, the one to fall back
+// on first. Decimal marks and marks between thousands are Unicode CLDR's.
+var languages = []struct {
+	tag            language.Tag
+	name           string
+	decimal, group string
+}{
+	{language.English, "English", ".", ","},
+	{language.German, "Deutsch", ",", "."},
+}
+
+// Language is a language that can be chosen.
+type Language struct {
+	// Tag is its BCP 47 tag, Name what it calls itself.
+	Tag, Name string
+}
+
+// Languages lists the languages that can be chosen.
+func Languages() []Language {
+	var out []Language
+	for _, l := range languages {
+		out = append(out, Language{l.tag.String(), l.name})
+	}
+	return out
+}
+
+var loaded = sync.OnceValue(func() []*Words {
+	var out []*Words
+	for _, l := range languages {
+		w, err := load(messages, l.tag)
+		if err != nil {
+			panic(err) // embedded and tested: a broken build
+		}
+		w.decimal, w.group = l.decimal, l.group
+		out = append(out, w)
+	}
+	return out
+})
+
+// matcher knows which language is nearest to one that is asked for.
+var matcher = sync.OnceValue(func() language.Matcher {
+	var tags []language.Tag
+	for _, l := range languages {
+		tags = append(tags, l.tag)
+	}
+	return language.NewMatcher(tags)
+})
+
+// For returns the sentences in the language nearest to a BCP 47 tag or the name
+// of a POSIX locale ("de-AT", "de_AT.UTF-8"): English when none is near.
+func For(locale string) *Words {
+	tag := strings.ReplaceAll(strings.SplitN(strings.SplitN(locale, ".", 2)[0], "@", 2)[0], "_", "-")
+	_, i := language.MatchStrings(matcher(), tag)
+	return loaded()[i]
+}
+
+// English returns the sentences in English, whatever was chosen: for what
+// programs and programmers read.
+func English() *Words { return loaded()[0] }
+
+// System returns the locale that the surroundings ask for, by POSIX's rule: the
+// first of LC_ALL, LC_MESSAGES and LANG that is set. Empty when none is.
+func System() string {
+	for _, name := range []string{"LC_ALL", "LC_MESSAGES", "LANG"} {
+		if v := os.Getenv(name); v != "" {
+			return v
+		}
+	}
+	return ""
+}
+
+var chosen atomic.Pointer[Words]
+
+// Use makes w what Chosen returns. One process serves one person: what is said
+// in the window, on the command line and in files is in one language.
+func Use(w *Words) { chosen.Store(w) }
+
+// Chosen returns the sentences in the language that the person in front of the
+// program reads: English until Use says otherwise.
+func Chosen() *Words {
+	if w := chosen.Load(); w != nil {
+		return w
+	}
+	return English()
+}

@@ -1,0 +1,207 @@
+package words
+
+import (
+	"encoding/json"
+	"io/fs"
+	"maps"
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"abut/internal/job"
+)
+
+// sentences reads a language's files: id to form to text; a sentence without
+// plural forms has the one form "other".
+func sentences(t *testing.T, tag string) map[string]map[string]string {
+	t.Helper()
+	out := map[string]map[string]string{}
+	files, err := fs.Glob(messages, "messages/*."+tag+".json")
+	if err != nil || len(files) == 0 {
+		t.Fatal(tag, files, err)
+	}
+	for _, f := range files {
+		b, err := messages.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var all map[string]any
+		if err := json.Unmarshal(b, &all); err != nil {
+			t.Fatal(f, err)
+		}
+		for id, v := range all {
+			forms := map[string]string{}
+			switch v := v.(type) {
+			case string:
+				forms["other"] = v
+			case map[string]any:
+				for form, text := range v {
+					forms[form], _ = text.(string)
+				}
+			}
+			out[id] = forms
+		}
+	}
+	return out
+}
+
+var hole = regexp.MustCompile(`\.[a-z]\w*`)
+
+// holes lists the placeholders of a text, once each.
+func holes(text string) []string {
+	found := map[string]bool{}
+	for _, part := range regexp.MustCompile(`\{\{[^}]*\}\}`).FindAllString(text, -1) {
+		for _, h := range hole.FindAllString(part, -1) {
+			found[h] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(found))
+}
+
+// alike are the ids whose sentences are the same in English and German: names,
+// signs and words that both have. Everything else that is the same was
+// forgotten.
+var alike = map[string]bool{
+	"ui-title": true, "ui-title-open": true, "ui-ok": true, "ui-likeness": true, "ui-material-polyester": true, "ui-drawer-name": true,
+	"guide-sheet": true, "guide-press-cloth-heat": true, "guide-press-cloth-time": true, "guide-press-metal-time": true,
+	"guide-press-ceramic-time": true, "guide-press-mug-heat": true, "guide-press-mug-time": true,
+	"ui-blank-material": true, "refused-beyond.remedy": true, "cli-demo": true, "ui-add-text": true, "ui-add-ellipse": true, "colour-orange": true, "colour-gold": true, "colour-beige": true, "colour-magenta": true,
+}
+
+func TestLanguages_SayTheSameThings(t *testing.T) {
+	english := sentences(t, "en")
+	for _, l := range Languages()[1:] {
+		other := sentences(t, l.Tag)
+		for id, forms := range english {
+			theirs, ok := other[id]
+			if !ok {
+				t.Errorf("%s: no %q", l.Tag, id)
+				continue
+			}
+			if !slices.Equal(slices.Sorted(maps.Keys(forms)), slices.Sorted(maps.Keys(theirs))) {
+				t.Errorf("%s: %q has other plural forms", l.Tag, id)
+			}
+			for form, text := range forms {
+				if a, b := holes(text), holes(theirs[form]); !slices.Equal(a, b) {
+					t.Errorf("%s: %q (%s) has the placeholders %v, in English %v", l.Tag, id, form, b, a)
+				}
+				if text == theirs[form] && !alike[id] {
+					t.Errorf("%s: %q (%s) is as in English: %q", l.Tag, id, form, text)
+				} else if text != theirs[form] && alike[id] {
+					t.Errorf("%s: %q is listed as alike and is not", l.Tag, id)
+				}
+			}
+		}
+		for id := range other {
+			if _, ok := english[id]; !ok {
+				t.Errorf("%s: %q is not in English", l.Tag, id)
+			}
+		}
+	}
+	for id := range alike {
+		if _, ok := english[id]; !ok {
+			t.Errorf("%q is listed as alike and is nowhere", id)
+		}
+	}
+}
+
+// A file of sentences in one language has its like in every other.
+func TestLanguages_HaveTheSameFiles(t *testing.T) {
+	files, err := fs.Glob(messages, "messages/*.en.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range files {
+		for _, l := range Languages() {
+			name := strings.TrimSuffix(path.Base(f), ".en.json") + "." + l.Tag + ".json"
+			if _, err := fs.Stat(messages, "messages/"+name); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+}
+
+func TestFor_FindsTheNearestLanguage(t *testing.T) {
+	for locale, want := range map[string]string{
+		"": "en", "C": "en", "POSIX": "en", "C.UTF-8": "en", "en_GB.UTF-8": "en", "de": "de", "de_DE.UTF-8": "de", "de_AT@euro": "de", "de-CH": "de",
+		"fr_FR.UTF-8": "en", "nonsense!": "en",
+	} {
+		if got := For(locale).Tag(); got != want {
+			t.Errorf("%q: %s, want %s", locale, got, want)
+		}
+	}
+}
+
+func TestSystem_TheFirstThatIsSetCounts(t *testing.T) {
+	for _, c := range []struct{ all, messages, lang, want string }{
+		{"de_DE", "en_GB", "fr_FR", "de_DE"}, {"", "en_GB", "fr_FR", "en_GB"}, {"", "", "fr_FR", "fr_FR"}, {"", "", "", ""},
+	} {
+		t.Setenv("LC_ALL", c.all)
+		t.Setenv("LC_MESSAGES", c.messages)
+		t.Setenv("LANG", c.lang)
+		if got := System(); got != c.want {
+			t.Errorf("%+v: %q", c, got)
+		}
+	}
+}
+
+func TestGerman_WritesNumbersItsOwnWay(t *testing.T) {
+	w := For("de")
+	inches := w.In(job.Inches)
+	for _, c := range []struct{ got, want string }{
+		{w.Length(86.44), "86,4 mm"},
+		{w.Length(0.02), "unter 0,1 mm"},
+		{w.Area(12345.6), "12.346 mm²"},
+		{w.Area(9999.5), "9999,5 mm²"},
+		{w.Size(90, 86.44), "90 × 86,4 mm"},
+		{w.Fine(0.45), "0,45 mm"},
+		{w.Number(-3.25), "−3,2"},
+		{inches.Length(25.4 * 1.5), "1,5 in"},
+		{inches.Area(412), "0,64 in²"},
+		{inches.Length(0.01), "unter 0,01 in"},
+		{inches.Size(90, 25.4), "3,54 × 1 in"},
+		{w.Put(job.Exact{Value: 99.5, Decimals: 2}), "99,50"},
+		{w.List([]string{"a", "b", "c"}), "a, b und c"},
+		{w.Put(job.Few{"a", "b", "c", "d", "e"}), "a, b, c, d … (5)"},
+		{w.Put(job.ColourName{Word: "Light grey", Number: 2}), "Hellgrau 2"},
+		{w.Put(job.ColourName{Word: "Beak"}), "Beak"},
+		{w.Message(Pairs("ui-pieces", "count", Count(12000))), "12.000 Teile"},
+		{w.Message(Pairs("ui-pieces", "count", Count(1))), "1 Teil"},
+		{w.Message(job.Message{ID: "verdict-ready-weak", Values: map[string]any{"count": job.Count(3), "kinds": job.List{
+			job.Message{ID: "spot-neck", Values: map[string]any{"count": job.Count(2)}},
+			job.Message{ID: "spot-gap", Values: map[string]any{"count": job.Count(1)}}}}}),
+			"Fertig für einmal Pressen: nichts liegt übereinander. 3 Schwachstellen: 2 Engstellen und 1 enger Spalt."},
+	} {
+		if c.got != c.want {
+			t.Errorf("got %q, want %q", c.got, c.want)
+		}
+	}
+}
+
+// Every colour word that names layers and sheets has a name in each language:
+// the ids are the words.
+func TestColour_EveryEnglishNameIsItsWord(t *testing.T) {
+	n := 0
+	for _, id := range English().IDs() {
+		if word, ok := strings.CutPrefix(id, "colour-"); ok {
+			n++
+			name := English().Say(id, nil)
+			if strings.ReplaceAll(strings.ToLower(name), " ", "-") != word && id != "colour-off-white" {
+				t.Errorf("%s is %q", id, name)
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("no colour has a name")
+	}
+}
+
+func TestUse_ChoosesWhatFunctionsSpeak(t *testing.T) {
+	t.Cleanup(func() { Use(English()) })
+	Use(For("de"))
+	if got := MM(1.5) + ", " + List([]string{"a", "b"}) + ", " + Colour("Red"); got != "1,5 mm, a und b, Rot" {
+		t.Error(got)
+	}
+}
