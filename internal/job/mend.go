@@ -106,6 +106,8 @@ type Mend struct {
 	// Reason says why a spot that is kept could not be mended; empty when it was
 	// kept on purpose.
 	Reason string
+	// ByHand: someone chose it, spot by spot.
+	ByHand bool `json:",omitempty"`
 }
 
 // MaxRounds is how many rounds of mends a job may have.
@@ -167,6 +169,22 @@ func ForgetMends(j Job, mends []Mend) (Job, error) {
 		if len(it.Mends) == 0 {
 			it.Mends = nil
 		}
+	}
+	return j, nil
+}
+
+// KeepHandMends takes all mends away that nobody chose spot by spot, as before
+// everything is mended anew. Those that stay are about the art as it is.
+func KeepHandMends(j Job) (Job, error) {
+	j.Items = slices.Clone(j.Items)
+	for i := range j.Items {
+		var mends []Mend
+		for _, m := range j.Items[i].Mends {
+			if m.Round = 0; m.ByHand && !slices.ContainsFunc(mends, m.sameSpot) {
+				mends = append(mends, m)
+			}
+		}
+		j.Items[i].Mends = mends
 	}
 	return j, nil
 }

@@ -20,6 +20,16 @@ func TestForgetMends_TakesNoOthersAlong(t *testing.T) {
 	}
 }
 
+func TestKeepHandMends_TakesAllOthersAway(t *testing.T) {
+	hand := Mend{Layer: 1, At: geometry.Pt(1, 2), Spot: Neck, Do: Give, Round: 3, ByHand: true}
+	j := Job{Items: []Item{{ID: 1, Mends: []Mend{{Layer: 1, Spot: Speck, Do: Widen}, hand}}, {ID: 2, Mends: []Mend{{Layer: 2, Spot: Speck}}}}}
+	k, err := KeepHandMends(j)
+	hand.Round = 0
+	if err != nil || len(k.Items[0].Mends) != 1 || k.Items[0].Mends[0] != hand || k.Items[1].Mends != nil || len(j.Items[0].Mends) != 2 {
+		t.Error(k, err)
+	}
+}
+
 func TestMends_AreAddedReplacedAndTakenAway(t *testing.T) {
 	j := Job{Items: []Item{{ID: 1, Layers: []Layer{{ID: 1, Alpha: 1}}}, {ID: 2, Layers: []Layer{{ID: 2, Alpha: 1}}}}}
 	first := Mend{Layer: 1, At: geometry.Pt(1, 2), Spot: Neck, Do: Give}

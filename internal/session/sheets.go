@@ -74,6 +74,10 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (
 		for _, c := range colours {
 			f.Choices[c.Colour] = workshop.ChoiceOf(merged, c.Colour)
 		}
+		// Mends are about other pieces; without them the colours show better.
+		if own, err = job.ClearMends(own); err != nil {
+			return f, err
+		}
 		if f.Before, err = workshop.Fit(ctx, own); err != nil {
 			return f, err
 		}
@@ -88,7 +92,19 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (
 	return t.Stop
 }
 
-// Assign sends the art's colours to sheets, as one step.
-func (s *Session) Assign(choices map[job.Colour]workshop.SheetChoice) error {
-	return s.Do("ui-step-colours", func(j job.Job) (job.Job, error) { return workshop.AssignColours(j, choices) })
+// Assign sends the art's colours to sheets, as one step. With anew everything is
+// mended again afterwards, but for what was mended by hand: the pieces are other
+// ones.
+func (s *Session) Assign(choices map[job.Colour]workshop.SheetChoice, anew bool) error {
+	err := s.Do("ui-step-colours", func(j job.Job) (job.Job, error) {
+		out, err := workshop.AssignColours(j, choices)
+		if err == nil && anew {
+			out, err = job.KeepHandMends(out)
+		}
+		return out, err
+	})
+	if err == nil && anew {
+		s.MendAll()
+	}
+	return err
 }

@@ -37,7 +37,7 @@ func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {
 	if b.UndoLabel() != "knock" {
 		t.Error("looking is not doing")
 	}
-	if err := b.Assign(two.Choices); err != nil {
+	if err := b.Assign(two.Choices, false); err != nil {
 		t.Fatal(err)
 	}
 	b.settle()
@@ -48,7 +48,7 @@ func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {
 	if three := b.fewer(3, nil); len(three.Before.Separations) != 4 || len(three.After.Separations) != 3 {
 		t.Errorf("%d, %d", len(three.Before.Separations), len(three.After.Separations))
 	}
-	if err := b.Assign(map[job.Colour]workshop.SheetChoice{{R: 0x20, G: 0x40, B: 0xc0}: {Bare: true}}); err != nil {
+	if err := b.Assign(map[job.Colour]workshop.SheetChoice{{R: 0x20, G: 0x40, B: 0xc0}: {Bare: true}}, false); err != nil {
 		t.Fatal(err)
 	}
 	mine := []drawer.Sheet{{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Count: 1}, {Name: "Royal", Pressed: job.Colour{R: 0x21, G: 0x41, B: 0xc1}, Count: 1}}
@@ -76,5 +76,35 @@ func TestDrawer_IsKeptAcrossSessions(t *testing.T) {
 	}
 	if got, err := c.Drawer(); err != nil || len(got) != 1 {
 		t.Error(got, err)
+	}
+}
+
+func TestAssign_MendsAnewButForWhatWasMendedByHand(t *testing.T) {
+	b := newBench(t)
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="60" height="40" fill="#d03020"/><rect x="10" y="10" width="30" height="0.5" fill="#2040c0"/>
+<rect x="10" y="20" width="30" height="0.4" fill="#2848c8"/></svg>`)
+	b.knockOut()
+	b.Keep(b.Weak().Spots[0])
+	b.settle()
+	b.MendAll()
+	b.settle()
+	if plan, _ := b.Plan(); len(plan.Mends) != 2 {
+		t.Fatalf("%+v", plan.Mends)
+	}
+	f := b.fewer(2, nil)
+	if err := b.Assign(f.Choices, true); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	plan, _ := b.Plan()
+	hand := 0
+	for _, m := range plan.Mends {
+		if m.ByHand && m.Do == job.Keep {
+			hand++
+		}
+	}
+	if w := b.Weak(); hand != 1 || len(plan.Mends) != 2 || w.Open() != 0 || b.UndoLabel() != "ui-step-mend-all" {
+		t.Errorf("%+v, %+v", plan.Mends, w)
 	}
 }

@@ -187,6 +187,7 @@ func (s *Session) Keep(spot fit.WeakSpot) {
 		if err != nil {
 			return j, err
 		}
+		m.ByHand = true
 		return job.AddMend(j, m)
 	})
 }
@@ -287,7 +288,7 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 	var out []job.Mend
 	add := func(change func(m *job.Mend)) {
 		m := about
-		m.Reason = ""
+		m.Reason, m.ByHand = "", true
 		change(&m)
 		out = append(out, m)
 	}

@@ -19,7 +19,7 @@ import (
 
 // patience is how long anything on screen may take before the story fails. The
 // real times are a hundredth of it; a loaded machine gets the rest.
-const patience = 30 * time.Second
+const patience = 90 * time.Second
 
 // screen is a display with the program on it.
 type screen struct {

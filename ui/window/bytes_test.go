@@ -24,7 +24,7 @@ var sixSheets = func() []drawer.Sheet {
 		name string
 		c    job.Colour
 	}{{"Sky", job.Colour{R: 0xb4, G: 0xdc, B: 0xe6}}, {"Ocean", job.Colour{R: 0x1c, G: 0x6c, B: 0x8a}}, {"Night", job.Colour{R: 0x26, G: 0x2a, B: 0x33}},
-		{"Brick", job.Colour{R: 0xb8, G: 0x32, B: 0x2a}}, {"Sand", job.Colour{R: 0xf2, G: 0xe0, B: 0xbc}}, {"Sun", job.Colour{R: 0xf6, G: 0xc2, B: 0x40}}} {
+		{"Brick", job.Colour{R: 0xb8, G: 0x32, B: 0x2a}}, {"Paper", job.Colour{R: 0xec, G: 0xe6, B: 0xd6}}, {"Sun", job.Colour{R: 0xf6, G: 0xc2, B: 0x40}}} {
 		out = append(out, drawer.Sheet{Name: s.name, Pressed: s.c, Unpressed: s.c, WidthMM: 300, HeightMM: 200, Count: 2})
 	}
 	return out

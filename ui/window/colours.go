@@ -32,6 +32,7 @@ type coloursDialog struct {
 	choices map[job.Colour]workshop.SheetChoice
 	rows    *fyne.Container
 	scroll  *container.Scroll
+	anew    *widget.Check
 	stop    func()
 }
 
@@ -64,6 +65,8 @@ func (w *Window) askColours() {
 	row.Add(action("", "ui-menu-fewer", say("ui-fewer-hint"), func() { closing(); w.askFewer() }))
 	row.Add(action("", "ui-menu-drawer", say("ui-drawer-why"), func() { closing(); w.askDrawer() }))
 	d.Body.Add(row)
+	d.anew = w.newAnew()
+	d.Body.Add(d.anew)
 	d.SetButtons(dialogs.Button(say("ui-cancel"), closing), dialogs.Button(say("ui-colours-use"), d.use))
 	d.OnEscape = closing
 	d.stop = w.session.ArtColours(func(c []workshop.ArtColour, err error) {
@@ -264,14 +267,25 @@ func (d *coloursDialog) own() {
 	d.show()
 }
 
-// use makes the choices one step, if there is anything new about them.
+// use takes the choices over.
 func (d *coloursDialog) use() {
 	d.Hide()
 	d.w.focusBoard()
-	d.w.assign(d.choices)
+	d.w.assign(d.choices, d.anew.Checked)
 }
 
-func (w *Window) assign(choices map[job.Colour]workshop.SheetChoice) {
+// newAnew asks whether everything is to be mended anew; without mends it is
+// neither there nor on.
+func (w *Window) newAnew() *widget.Check {
+	c := widget.NewCheck(say("ui-colours-anew"), nil)
+	plan, _ := w.session.Plan()
+	c.Checked = plan != nil && slices.ContainsFunc(plan.Mends, func(m fit.MadeMend) bool { return !m.ByHand })
+	c.Hidden = !c.Checked
+	return c
+}
+
+// assign makes the choices one step, if there is anything new about them.
+func (w *Window) assign(choices map[job.Colour]workshop.SheetChoice, anew bool) {
 	j := w.session.Job()
 	fresh := map[job.Colour]workshop.SheetChoice{}
 	for c, choice := range choices {
@@ -289,7 +303,7 @@ func (w *Window) assign(choices map[job.Colour]workshop.SheetChoice) {
 	if len(fresh) == 0 {
 		return
 	}
-	if err := w.session.Assign(choices); err != nil {
+	if err := w.session.Assign(choices, anew); err != nil {
 		w.trouble(err)
 	}
 }
@@ -307,6 +321,7 @@ type fewerDialog struct {
 	scroll        *container.Scroll
 	wrong         *controls.Para
 	use           *controls.Press
+	anew          *widget.Check
 	known         session.Fewer
 	stop          func()
 	// asked counts the questions: an answer to an older one comes too late.
@@ -359,13 +374,15 @@ func (w *Window) askFewer() {
 	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.list))
 	d.scroll.SetMinSize(fyne.NewSize(100, max(80, min(160, w.win.Canvas().Size().Height-500))))
 	d.Body.Add(d.scroll)
+	d.anew = w.newAnew()
+	d.Body.Add(d.anew)
 	d.wrong = controls.NewPara("", controls.Care)
 	d.Body.Add(d.wrong)
 	d.use = dialogs.Button(say("ui-colours-use"), func() {
 		d.stop()
 		d.Hide()
 		w.focusBoard()
-		w.assign(d.known.Choices)
+		w.assign(d.known.Choices, d.anew.Checked)
 	})
 	closing := func() { d.stop(); d.Hide(); w.focusBoard() }
 	d.SetButtons(dialogs.Button(say("ui-cancel"), closing), d.use)
