@@ -71,6 +71,9 @@ type Layer struct {
 	// Group joins layers that came from one opacity group: at any place only
 	// the topmost of them counts.
 	Group GroupID
+	// Folders are the named groups of the file around all of the layer, the
+	// outermost first.
+	Folders []string `json:",omitempty"`
 	// Transform moves the content within the item, in source units; it is
 	// applied before Item.Placement.
 	Transform geometry.Affine

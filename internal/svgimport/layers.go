@@ -2,6 +2,7 @@ package svgimport
 
 import (
 	"math"
+	"strconv"
 
 	"abut/geometry"
 	"abut/internal/job"
@@ -54,6 +55,48 @@ func (p *place) in(name string) *place {
 	return q
 }
 
+// shared returns the innermost group around both.
+func (p *place) shared(q *place) *place {
+	for p != q {
+		switch {
+		case p == nil || q == nil:
+			return nil
+		case p.deep >= q.deep:
+			p = p.up
+		default:
+			q = q.up
+		}
+	}
+	return p
+}
+
+// folders returns the names of the groups around, the outermost first. Groups
+// of one name beside each other are told apart by a number.
+func (n *folderNames) folders(p *place) []string {
+	if p == nil {
+		return nil
+	}
+	if n.of[p] == "" {
+		k := folderKey{p.up, p.name}
+		n.count[k]++
+		n.of[p] = p.name
+		if c := n.count[k]; c > 1 {
+			n.of[p] += " " + strconv.Itoa(c)
+		}
+	}
+	return append(n.folders(p.up), n.of[p])
+}
+
+type folderNames struct {
+	of    map[*place]string
+	count map[folderKey]int
+}
+
+type folderKey struct {
+	up   *place
+	name string
+}
+
 // layers joins what was painted to layers, bottom first.
 func (im *importer) layers() []job.Layer {
 	var out []layer
@@ -74,22 +117,10 @@ func (im *importer) layers() []job.Layer {
 func (im *importer) folders() []*place {
 	var shared *place
 	for i := range im.out {
-		p := im.out[i].place
 		if i == 0 {
-			shared = p
+			shared = im.out[i].place
 		}
-		for shared != nil && (p == nil || p.deep < shared.deep) {
-			shared = shared.up
-		}
-		for q := p; shared != nil; {
-			for q.deep > shared.deep {
-				q = q.up
-			}
-			if q == shared {
-				break
-			}
-			shared, q = shared.up, q.up
-		}
+		shared = shared.shared(im.out[i].place)
 	}
 	out := make([]*place, len(im.out))
 	for i := range im.out {
@@ -108,6 +139,7 @@ type layer struct {
 	label  string
 	shapes []job.Shape
 	items  []int // of importer.out, while there are few
+	place  *place
 }
 
 // layerKey says which shapes may be one layer.
@@ -150,12 +182,13 @@ func (im *importer) join(folders []*place, how joining) []layer {
 			k = last
 		default:
 			k = len(out)
-			out = append(out, layer{first: *p, label: p.label})
+			out = append(out, layer{first: *p, label: p.label, place: p.place})
 		}
 		l := &out[k]
 		if l.label != p.label {
 			l.label = ""
 		}
+		l.place = l.place.shared(p.place)
 		l.shapes = append(l.shapes, p.shape)
 		if len(l.items) <= maxApart {
 			l.items = append(l.items, i)
@@ -285,10 +318,12 @@ func (im *importer) finish(in []layer) []job.Layer {
 		names.count(in[i].label, in[i].first.colour)
 	}
 	out := make([]job.Layer, 0, len(in))
+	groups := folderNames{map[*place]string{}, map[folderKey]int{}}
 	for _, l := range in {
 		made := job.Layer{
 			ID: job.LayerID(len(out) + 1), Name: names.name(l.label, l.first.colour),
 			Content: job.Outlines{Shapes: l.shapes}, Colour: l.first.colour, Alpha: l.first.alpha, Group: l.first.group,
+			Folders:   groups.folders(l.place),
 			Transform: geometry.Identity(), Shown: true,
 		}
 		for k, b := range stripes(made) {

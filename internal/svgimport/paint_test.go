@@ -170,6 +170,21 @@ func TestLayers_LongListsAreJoined(t *testing.T) {
 	}
 }
 
+// Layers know the named groups around them; groups of one name are told apart.
+func TestLayers_KnowTheirGroups(t *testing.T) {
+	res := read(t, page100(`<rect width="9" height="9" fill="lime"/><g id="bird"><g id="wing"><rect x="20" width="9" height="9" fill="red"/><rect x="22" width="9" height="9" fill="blue"/></g>
+		<g><rect x="40" width="9" height="9" fill="red"/></g><g id="wing"><rect x="60" width="9" height="9" fill="blue"/></g></g>
+		<g id="tree"><g id="leaf"><rect x="20" y="50" width="9" height="9" fill="lime"/></g><g id="fruit"><rect x="50" y="50" width="9" height="9" fill="lime"/></g></g>`))
+	var got []string
+	for _, l := range res.Layers {
+		got = append(got, strings.Join(l.Folders, "/"))
+	}
+	// Where shapes of several groups are one layer, it is in the group around them.
+	if s := strings.Join(got, ", "); s != ", bird/wing, bird/wing, bird, bird/wing 2, tree" {
+		t.Errorf("%s: %s", layerNames(res), s)
+	}
+}
+
 func layerNames(r *Result) string {
 	var out []string
 	for _, l := range r.Layers {

@@ -18,6 +18,7 @@ import (
 type menu struct {
 	main *fyne.MainMenu
 	// Items that can be done or not, are on or off, or change their words.
+	group                       *fyne.MenuItem
 	undo, redo, export, close   *fyne.MenuItem
 	save, saveAs                *fyne.MenuItem
 	raise, lower, shown, delete *fyne.MenuItem
@@ -95,6 +96,7 @@ func (w *Window) newMenu() {
 		return art(i)
 	}
 	all := art(item("ui-menu-select-all", &fyne.ShortcutSelectAll{}, func() { w.orEntry(&fyne.ShortcutSelectAll{}, w.selectAll) }))
+	m.group = picked(item("ui-select-group-any", withShift(fyne.KeyA), w.selectGroup))
 	m.raise = picked(item("ui-menu-raise", ctrl(fyne.KeyPageUp), func() { w.arrange(job.Up) }))
 	m.lower = picked(item("ui-menu-lower", ctrl(fyne.KeyPageDown), func() { w.arrange(job.Down) }))
 	m.toTop = picked(item("ui-menu-to-top", ctrl(fyne.KeyHome), func() { w.arrange(job.ToTop) }))
@@ -184,7 +186,7 @@ func (w *Window) newMenu() {
 	}
 	m.main = fyne.NewMainMenu(
 		fyne.NewMenu(say("ui-menu-file"), append(windows, item("ui-start-empty", withShift(fyne.KeyB), w.startEmpty), item("ui-menu-open", ctrl(fyne.KeyO), w.askOpen), art(item("ui-menu-add", withShift(fyne.KeyO), w.askAdd)), sub("ui-menu-demos", demos...), fyne.NewMenuItemSeparator(), m.save, m.saveAs, m.export, m.close, fyne.NewMenuItemSeparator(), quit)...),
-		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), m.cut, m.copy, m.paste, m.duplicate, m.delete, all, fyne.NewMenuItemSeparator(), m.rename, m.recolour, m.editText, m.lock, m.shown),
+		fyne.NewMenu(say("ui-menu-edit"), m.undo, m.redo, steps, fyne.NewMenuItemSeparator(), m.cut, m.copy, m.paste, m.duplicate, m.delete, all, m.group, fyne.NewMenuItemSeparator(), m.rename, m.recolour, m.editText, m.lock, m.shown),
 		fyne.NewMenu(say("ui-add"), adds...),
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns, fyne.NewMenuItemSeparator(), m.merge, m.split, m.outline),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use,
@@ -244,6 +246,7 @@ func (w *Window) updateMenu() {
 	for _, i := range m.needSelection {
 		i.Disabled = !open || len(ids) == 0
 	}
+	showGroup(s.Job(), ids, nil, m.group)
 	m.rename.Disabled = !open || len(ids) != 1
 	w.updateContentMenu(open, ids)
 	m.knock.Checked = open && allKnock(s.Job())

@@ -34,6 +34,7 @@ type chosen struct {
 	align            *fyne.Container
 	spread           []*controls.Press
 	lockPress        *controls.Press
+	group            *controls.Press
 	content          *content
 	colour           *colourRow
 	bounds           geometry.Rect
@@ -95,8 +96,9 @@ func newChosen(w *Window) *chosen {
 	c.align.Add(controls.NewIconPress("copy", say("ui-menu-duplicate"), w.duplicate))
 	c.align.Add(controls.NewIconPress("delete", say("ui-menu-delete"), w.deleteSelected))
 
+	c.group = newGroupPress(w)
 	c.content, c.colour = newContent(w), newColourRow(w)
-	c.object = container.New(&controls.Stack{Gap: 8}, head, c.content.object,
+	c.object = container.New(&controls.Stack{Gap: 8}, head, c.group, c.content.object,
 		pair("ui-x", c.x, "ui-y", c.y),
 		pair("ui-details-width", c.wide, "ui-details-height", c.high), c.keep,
 		container.NewGridWithColumns(2, container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-angle"), controls.Quiet), c.angle)),
@@ -121,6 +123,7 @@ func (c *chosen) show(j job.Job, ids []job.LayerID) {
 
 func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 	c.content.show(j, ids)
+	showGroup(j, ids, c.group, nil)
 	var colour *job.Colour
 	name := say("ui-details-selected", "count", words.Count(len(ids)))
 	use, locked := -1, false
