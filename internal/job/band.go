@@ -12,6 +12,10 @@ import (
 // itself, and more than this nobody does for one shape.
 const MaxBands = 12
 
+// maxBandShapes is how many shapes a layer in bands may have: every band has all
+// of them, each with a clip of its own.
+const maxBandShapes = 4000
+
 // Band says which bands a layer belongs to. The zero value is no band: a whole
 // gradient in its mean colour, or no gradient at all.
 type Band struct {
@@ -29,7 +33,7 @@ type Band struct {
 // be shown in bands.
 func CanBand(l Layer) bool {
 	o, ok := l.Content.(Outlines)
-	if !ok || len(o.Shapes) == 0 {
+	if !ok || len(o.Shapes) == 0 || len(o.Shapes) > maxBandShapes {
 		return false
 	}
 	for _, s := range o.Shapes {

@@ -35,7 +35,13 @@ type ramp struct {
 	// even when the means agree.
 	of *node
 	*job.Gradient
+	// flat: it is nothing but flat stripes, and they become layers.
+	flat bool
 }
+
+// maxStripes bounds the stripes of all shapes together; past it a gradient of
+// stripes is treated like any other.
+const maxStripes = 20_000
 
 // gradient is the mean colour over the area; exact, and without a warning,
 // where the gradient has one colour there, or is flat stripes that can be cut
@@ -48,7 +54,11 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 	var m mean
 	g := im.readGradient(s, stops, a, sc)
 	if along := g.Along(); along != nil {
-		for _, p := range a.path.Samples(a.rule, sampleLines) {
+		lines := sampleLines
+		if im.sampled++; im.sampled > finelySampled {
+			lines = coarseLines
+		}
+		for _, p := range a.path.Samples(a.rule, lines) {
 			if t, ok := along(p); ok {
 				m.add(colourAt(stops, t))
 			} else {
@@ -67,10 +77,14 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 	if !g.Sound() {
 		g = nil
 	}
-	if g == nil || !striped(g, a.path.Transform(sc.ctm).Bounds()) {
+	r := ramp{of: s, Gradient: g}
+	if g != nil && im.stripes < maxStripes && striped(g, a.path.Transform(sc.ctm).Bounds()) {
+		r.flat = true
+		im.stripes += len(g.Stops)
+	} else {
 		im.warn(WarnGradient, n, "colour", c.colour().String())
 	}
-	return flat{colour: c, ramp: ramp{s, g}}
+	return flat{colour: c, ramp: r}
 }
 
 // striped reports whether a gradient over a shape with these bounds is nothing
@@ -80,13 +94,11 @@ func striped(g *job.Gradient, bounds geometry.Rect) bool {
 	return ok && n <= job.MaxBands && g.Bandable(bounds)
 }
 
-// stripes cuts layers that are nothing but flat stripes of a gradient.
+// stripes cuts a layer that is nothing but flat stripes of a gradient.
 func stripes(l job.Layer) []job.Layer {
 	shapes := l.Content.(job.Outlines).Shapes
-	for _, s := range shapes {
-		if s.Gradient == nil || !striped(s.Gradient, s.Path.Bounds()) {
-			return []job.Layer{l}
-		}
+	if !job.CanBand(l) {
+		return []job.Layer{l}
 	}
 	n, _ := shapes[0].Gradient.FlatStripes()
 	return job.Bands(l, n)

@@ -111,6 +111,8 @@ type importer struct {
 	leaves   int // shapes made inside use
 	copied   int // elements visited inside use
 	letters  int // set so far
+	stripes  int // of gradients, so far
+	sampled  int // areas with a gradient, so far
 	groups   job.GroupID
 	canvas   geometry.Rect
 	// tolerance is how far stroke outlines may stray, in root units.

@@ -149,6 +149,7 @@ type layerKey struct {
 	group  job.GroupID
 	folder *place
 	ramp   *node
+	flat   bool
 	label  string
 }
 
@@ -165,7 +166,7 @@ func (im *importer) join(folders []*place, how joining) []layer {
 	}
 	for i := range im.out {
 		p := &im.out[i]
-		key := layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folders[i], ramp: p.ramp.of}
+		key := layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folders[i], ramp: p.ramp.of, flat: p.ramp.flat}
 		wide := key
 		if how == joinNamed {
 			key.label = p.label
@@ -204,7 +205,7 @@ func (im *importer) join(folders []*place, how joining) []layer {
 // is reports whether a layer has shapes of a kind, whatever their names.
 func (l *layer) is(k layerKey, folders []*place) bool {
 	f := l.first
-	return f.colour == k.colour && f.alpha == k.alpha && f.group == k.group && f.ramp.of == k.ramp && folders[l.items[0]] == k.folder
+	return f.colour == k.colour && f.alpha == k.alpha && f.group == k.group && f.ramp.of == k.ramp && f.ramp.flat == k.flat && folders[l.items[0]] == k.folder
 }
 
 // maxApart bounds how many see-through shapes are compared for lying apart:
@@ -326,7 +327,11 @@ func (im *importer) finish(in []layer) []job.Layer {
 			Folders:   groups.folders(l.place),
 			Transform: geometry.Identity(), Shown: true,
 		}
-		for k, b := range stripes(made) {
+		parts := []job.Layer{made}
+		if l.first.ramp.flat {
+			parts = stripes(made)
+		}
+		for k, b := range parts {
 			if k > 0 {
 				b.ID = job.LayerID(len(out) + 1)
 			}

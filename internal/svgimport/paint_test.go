@@ -244,3 +244,18 @@ func TestImport_GradientsKeepTheirStops(t *testing.T) {
 		t.Errorf("the mean is %v %v, the layer %v %v", g.Mean, g.MeanAlpha, res.Layers[1].Colour, res.Layers[1].Alpha)
 	}
 }
+
+// Stripes that would be too many layers' shapes are a gradient like any other.
+func TestStripes_TooManyAreAveraged(t *testing.T) {
+	const stripes = `<linearGradient id="g"><stop offset=".5" stop-color="#f00"/><stop offset=".5" stop-color="#00f"/></linearGradient>`
+	many := func(n int) *Result {
+		return read(t, page100(stripes+`<g fill="url(#g)">`+strings.Repeat(`<rect width="9" height="9"/>`, n)+`</g>`))
+	}
+	if res := many(100); len(res.Layers) != 2 || len(res.Warnings) != 0 {
+		t.Errorf("%d layers %s, warnings %v", len(res.Layers), layerNames(res), res.Warnings)
+	}
+	res := many(30_000)
+	if n := len(shapes(res)); n > 50_000 || len(res.Warnings) == 0 {
+		t.Errorf("%d shapes, %d warnings", n, len(res.Warnings))
+	}
+}

@@ -7,6 +7,13 @@ import "math"
 // shape is then right to a level or two in 255, which is finer than any sheet.
 const sampleLines = 48
 
+// From the finelySampled-th area on, coarseLines do: of a picture with
+// thousands of gradients nobody sees such levels, but would wait for them.
+const (
+	finelySampled = 2000
+	coarseLines   = 10
+)
+
 // mean adds up colours weighted by their opacity.
 type mean struct {
 	sum      rgba
