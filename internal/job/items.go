@@ -167,6 +167,7 @@ func Paste(j, other Job, dx, dy float64) (Job, []LayerID, error) {
 		for k := len(into.Layers); k < len(layers); k++ {
 			layers[k].Content = remapSurround(layers[k].Content, renamed)
 		}
+		rebind(layers[len(into.Layers):])
 		mends := slices.Clone(into.Mends)
 		for _, m := range from.Mends {
 			m.Layer = renamed[m.Layer]

@@ -96,7 +96,7 @@ func (w *Window) newMenu() {
 		return art(i)
 	}
 	all := art(item("ui-menu-select-all", &fyne.ShortcutSelectAll{}, func() { w.orEntry(&fyne.ShortcutSelectAll{}, w.selectAll) }))
-	m.group = picked(item("ui-select-group-any", withShift(fyne.KeyA), w.selectGroup))
+	m.group = picked(item("ui-select-group-any", withShift(fyne.KeyJ), w.selectGroup))
 	m.raise = picked(item("ui-menu-raise", ctrl(fyne.KeyPageUp), func() { w.arrange(job.Up) }))
 	m.lower = picked(item("ui-menu-lower", ctrl(fyne.KeyPageDown), func() { w.arrange(job.Down) }))
 	m.toTop = picked(item("ui-menu-to-top", ctrl(fyne.KeyHome), func() { w.arrange(job.ToTop) }))
