@@ -1,10 +1,12 @@
 package window
 
 import (
+	"image/color"
 	"math"
 	"strings"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
@@ -42,7 +44,8 @@ func (w *Window) addables() []addable {
 // showAdd shows what can be added beneath the button for it.
 func (w *Window) showAdd() {
 	column := container.New(&controls.Stack{Gap: 2})
-	pop := widget.NewPopUp(container.New(&controls.Inset{X: 8, Y: 8}, column), w.win.Canvas())
+	room := canvas.NewRectangle(color.Transparent) // for the longest word
+	pop := widget.NewPopUp(container.New(&controls.Inset{X: 8, Y: 8}, room, column), w.win.Canvas())
 	var presses []*controls.Press
 	for i, a := range w.addables() {
 		hint := ""
@@ -50,6 +53,7 @@ func (w *Window) showAdd() {
 			hint = say("ui-add-surround-none")
 		}
 		p := controls.NewAction(a.icon, say(a.id), hint, func() { pop.Hide(); a.add() })
+		room.SetMinSize(fyne.NewSize(max(room.MinSize().Width, p.MinSize().Width), 0))
 		p.Fills = true
 		p.SetEnabled(hint == "")
 		p.OnKey = func(k *fyne.KeyEvent) {

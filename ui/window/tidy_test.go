@@ -79,6 +79,12 @@ func (u *untidy) walk(o fyne.CanvasObject, at fyne.Position, clip box, names, fr
 		if t, ok := test.WidgetRenderer(o).Objects()[0].(*canvas.Text); ok && t.Text != o.Text() && t.Text != o.Short && !names {
 			u.say("%q is shortened to %q", o.Text(), t.Text)
 		}
+	case *controls.Press:
+		for _, c := range test.WidgetRenderer(o).Objects() {
+			if t, ok := c.(*canvas.Text); ok && t.Text != o.Label && !names {
+				u.say("%q is shortened to %q", o.Label, t.Text)
+			}
+		}
 	case *fyne.Container:
 		names = names || u.names[o]
 		for _, c := range o.Objects {
@@ -233,6 +239,9 @@ func everyState(s *stage, look func(state string)) {
 		look(fmt.Sprint("view ", m))
 	}
 	s.showView(board.Art)
+	s.showAdd()
+	look("add")
+	s.win.Canvas().Overlays().Top().Hide()
 	for _, d := range []struct {
 		name string
 		show func()
