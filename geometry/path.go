@@ -81,6 +81,9 @@ func (c Contour) End() Point {
 
 // Transform returns the path mapped by m.
 func (p Path) Transform(m Affine) Path {
+	if p == nil {
+		return nil
+	}
 	out := make(Path, len(p))
 	for i, c := range p {
 		segs := make([]Segment, len(c.Segments))

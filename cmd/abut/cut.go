@@ -196,6 +196,9 @@ func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir strin
 			w.Message(words.Pairs("guide-pieces", "count", words.Count(x.Pieces))), carry)
 	}
 	_ = t.Flush() // as little can be done about it as in fmt.Println
+	for _, d := range m.Drawings {
+		s.say("cli-drawn", "name", d.Sheet, "color", d.Color, "file", d.File)
+	}
 	s.say("cli-size", "size", words.Size(m.WidthMM, m.HeightMM), "page", words.Size(m.PageMM[0], m.PageMM[1]))
 	switch {
 	case m.StackedAfterMM2 > 0:

@@ -58,7 +58,8 @@ type wireOutlines struct{ Shapes []wireShape }
 
 type wireShape struct {
 	job.Shape
-	Path wirePath
+	Path   wirePath
+	Centre wirePath `json:",omitempty"`
 	// Clips index the file's table.
 	Clips []int
 }
@@ -122,7 +123,7 @@ func (e *encoder) content(c job.Content) (wireContent, error) {
 func (e *encoder) shapes(list []job.Shape) ([]wireShape, error) {
 	var out []wireShape
 	for _, s := range list {
-		w := wireShape{Shape: s, Path: wirePath(s.Path)}
+		w := wireShape{Shape: s, Path: wirePath(s.Path), Centre: wirePath(s.Centre)}
 		for _, c := range s.Clips {
 			i, err := e.clip(c)
 			if err != nil {
@@ -213,7 +214,7 @@ func (d *decoder) shapes(list []wireShape) ([]job.Shape, error) {
 	var out []job.Shape
 	for _, w := range list {
 		s := w.Shape
-		s.Path, s.Clips = geometry.Path(w.Path), nil
+		s.Path, s.Centre, s.Clips = geometry.Path(w.Path), geometry.Path(w.Centre), nil
 		if s.Rule > geometry.EvenOdd {
 			return nil, fmt.Errorf("fill rule %d", s.Rule)
 		}

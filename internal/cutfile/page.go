@@ -30,6 +30,25 @@ type Page struct {
 	BoardToPage geometry.Affine
 	// Separations are in order of assembly, the base first.
 	Separations []Separation
+	// Drawings are what is drawn on sheets before they are cut, by sheet.
+	Drawings []Drawing
+}
+
+// Drawing is what a pen draws on one sheet.
+type Drawing struct {
+	// Sheet indexes Page.Separations.
+	Sheet    int
+	Name     string
+	Colour   job.Colour
+	Layers   []job.LayerID
+	Lines    []Line
+	LengthMM float64
+}
+
+// Line is what a pen draws without being lifted.
+type Line struct {
+	Contour
+	Closed bool
 }
 
 // Separation is all that is cut from one sheet.
@@ -169,6 +188,29 @@ func New(p *fit.Plan) (*Page, error) {
 		out.Carry = carry(&out)
 		page.Separations = append(page.Separations, out)
 	}
+	for _, d := range p.Drawings {
+		out := Drawing{Sheet: d.Separation, Name: d.Name, Colour: d.Colour, Layers: d.Layers, LengthMM: d.LengthMM}
+		for _, c := range d.Lines {
+			line := Line{Contour{Start: put(c.Start)}, c.Closed}
+			at := line.Start
+			for _, s := range c.Segments {
+				g := Segment{End: put(s.End), Cubic: s.Cubic}
+				if s.Cubic {
+					g.C1, g.C2 = put(s.C1), put(s.C2)
+				} else if g.End == at {
+					continue
+				}
+				line.Segments = append(line.Segments, g)
+				at = g.End
+			}
+			if len(line.Segments) > 0 {
+				out.Lines = append(out.Lines, line)
+			}
+		}
+		if len(out.Lines) > 0 {
+			page.Drawings = append(page.Drawings, out)
+		}
+	}
 	return page, nil
 }
 
@@ -221,6 +263,28 @@ func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
 // name, and that it is mirrored.
 func (s Separation) FileName(ext string) string {
 	return fmt.Sprintf("%02d-%s-mirrored.%s", s.Order, slug(s.Name, s.Colour), ext)
+}
+
+// DrawingFileName returns the name of a drawing's file: like its sheet's, and
+// what it is drawn in.
+func (p *Page) DrawingFileName(d Drawing, ext string) string {
+	s := p.Separations[d.Sheet]
+	n := 1 // of several pens that are called the same
+	for i := range p.Drawings {
+		o := &p.Drawings[i]
+		if o.Sheet != d.Sheet || slug(o.Name, o.Colour) != slug(d.Name, d.Colour) {
+			continue
+		}
+		if o.Colour == d.Colour {
+			break
+		}
+		n++
+	}
+	pen := slug(d.Name, d.Colour)
+	if n > 1 {
+		pen += fmt.Sprintf("-%d", n)
+	}
+	return fmt.Sprintf("%02d-%s-drawn-%s-mirrored.%s", s.Order, slug(s.Name, s.Colour), pen, ext)
 }
 
 // slug makes a name that every file system takes: small letters, digits and

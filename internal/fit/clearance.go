@@ -83,6 +83,7 @@ func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
 			out.Pieces[i].Separation = k
 		}
 	}
+	out.addDrawings()
 	if lost > 0 {
 		out.Warnings = append(slices.Clone(p.Warnings), job.Warning{Message: job.Message{
 			ID: "clearance-lost", Values: map[string]any{"count": job.Count(lost)},

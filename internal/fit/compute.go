@@ -98,6 +98,11 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 		return nil, err
 	}
 	plan.Surrounds = surroundsOf(placed)
+	if plan.pen, err = penLines(ctx, placed); err != nil {
+		return nil, err
+	}
+	plan.addDrawings()
+	plan.warnDrawn()
 	c.mu.Lock()
 	c.overlay, c.divided = o, d
 	c.mu.Unlock()

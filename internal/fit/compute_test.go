@@ -266,7 +266,7 @@ func TestCompute_LeftOutIsNamed(t *testing.T) {
 
 func TestCompute_DrawnIsInTheArtButNotCut(t *testing.T) {
 	p := mustPlan(t, art(t, "red rect 0 0 40 40", "black rect 10 10 50 1 drawn knock"))
-	if p.Verdict.State != Ready || len(p.Separations) != 1 || p.Separations[0].AreaMM2 != 1600 || !warned(p, "drawn-not-cut") {
+	if p.Verdict.State != Ready || len(p.Separations) != 1 || p.Separations[0].AreaMM2 != 1600 || !warned(p, "drawn-by-pen") {
 		t.Error(summary(p), p.Warnings)
 	}
 	if p.Extent != geometry.RectXYWH(0, 0, 60, 40) {
@@ -520,7 +520,7 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 	need("base-only", "base-largest", "base-most-small-parts", "base-chosen")
 	need("frame-one-sheet", "frame-not-needed", "frame-needed", "frame-chosen", "frame-off-but-needed")
 	for _, id := range []string{
-		"healed", "background-full-page", "background-bare", "frame-colour-missing", "sheet-missing", "drawn-not-cut",
+		"healed", "background-full-page", "background-bare", "frame-colour-missing", "sheet-missing",
 		"art-too-complex", "art-too-complex-in-file", "art-out-of-range",
 		job.NoSuchLayer, job.NoSuchItem, job.NoSuchSheet, job.LayerLocked, job.BadTransform, job.BadSize, job.BadMargin, job.EmptyName,
 	} {

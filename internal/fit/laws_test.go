@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -241,6 +242,14 @@ func TestLaw_CurvesChangeOutlinesOnlyAndStayWithinTheSagitta(t *testing.T) {
 			curves.Stacked.Places[i].Outline = chords.Stacked.Places[i].Outline
 		}
 		curves.Stacked.Outline = chords.Stacked.Outline
+		// Drawn lines end where they meet an outline.
+		for _, p := range []*Plan{chords, curves} {
+			p.Drawings, p.Off = nil, OffLines{}
+			p.Warnings = slices.DeleteFunc(p.Warnings, func(w job.Warning) bool { return w.ID == "drawn-off" })
+			if len(p.Warnings) == 0 {
+				p.Warnings = nil
+			}
+		}
 		if !reflect.DeepEqual(chords, curves) {
 			rt.Fatal("more than outlines differs")
 		}

@@ -42,6 +42,11 @@ type Plan struct {
 	Proof Proof
 	// Surrounds are the outlines that follow for the job's surrounds.
 	Surrounds map[job.LayerID][]job.Shape
+	// Drawings are what is drawn on each sheet before it is cut, by separation; Off
+	// is what of the lines to draw lies on no piece.
+	Drawings []Drawing
+	Off      OffLines
+	pen      []penLine
 	// LeftOut names what the user left out.
 	LeftOut []string
 	// Background is the lowest layer that covers the whole page of the art; 0

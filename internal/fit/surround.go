@@ -177,7 +177,7 @@ func SurroundShapes(ctx context.Context, j job.Job, id job.LayerID) ([]job.Shape
 		}
 		out := []job.Shape{}
 		for _, s := range p.shapes {
-			s.Path = s.Path.Transform(back)
+			s.Path, s.Centre = s.Path.Transform(back), s.Centre.Transform(back)
 			out = append(out, s)
 		}
 		return out, nil

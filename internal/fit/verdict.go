@@ -78,7 +78,7 @@ func (b *builder) addWarnings(p *Plan) {
 		}
 	}
 	if len(drawn) > 0 {
-		warn("drawn-not-cut", map[string]any{"layers": job.Few(drawn)})
+		warn("drawn-by-pen", map[string]any{"layers": job.Few(drawn)})
 	}
 	if l := b.background(); l >= 0 {
 		p.Background = b.rules.layers[l].id

@@ -48,7 +48,9 @@ type view struct {
 	Frame   string
 	Why     []string
 	Sheets  []sheetView
-	Labels  []label
+	// Drawn lists what is drawn first, on which sheet and from which file.
+	Drawn  []string
+	Labels []label
 	// ByHand and WithFilm list the sheets that go over so.
 	ByHand, WithFilm string
 	Notes            []note
@@ -68,9 +70,13 @@ type sheetView struct {
 	Pieces, Trim, Carry string
 	// Data and Frame are path data.
 	Data, Frame string
+	Drawn       []drawnView
 	// Sheet is the trimmed sheet on the page.
 	Sheet box
 }
+
+// drawnView is what a pen draws on a sheet.
+type drawnView struct{ Color, Data, Text, File string }
 
 type box struct{ X, Y, W, H string }
 
@@ -159,6 +165,14 @@ func (g Guide) view() view {
 		if s.Frame != nil {
 			sv.Frame = data([]cutfile.Contour{*s.Frame})
 			v.Frame = sv.Frame
+		}
+		for _, d := range page.Drawings {
+			if d.Sheet != s.Order-1 {
+				continue
+			}
+			file := page.DrawingFileName(d, "svg")
+			sv.Drawn = append(sv.Drawn, drawnView{d.Colour.String(), lineData(d.Lines), g.say("guide-drawn", "color", job.ColourName{Word: d.Name}), file})
+			v.Drawn = append(v.Drawn, g.say("guide-step-draw-one", "sheet", g.say("guide-sheet", "number", s.Order, "name", g.Plan.Separations[s.Order-1].Called()), "color", job.ColourName{Word: d.Name}, "file", file))
 		}
 		v.Sheets = append(v.Sheets, sv)
 	}
@@ -273,6 +287,19 @@ func data(contours []cutfile.Contour) string {
 			at = round(s.End)
 		}
 		b = append(b, 'Z')
+	}
+	return string(b)
+}
+
+// lineData is data for lines, which stay open unless they are closed.
+func lineData(lines []cutfile.Line) string {
+	var b []byte
+	for _, l := range lines {
+		d := data([]cutfile.Contour{l.Contour})
+		if !l.Closed {
+			d = d[:len(d)-1] // without the Z
+		}
+		b = append(b, d...)
 	}
 	return string(b)
 }

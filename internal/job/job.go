@@ -105,6 +105,9 @@ type Shape struct {
 	Clips []*Clip
 	// Gradient is what the shape was painted with, nil for a flat colour.
 	Gradient *Gradient `json:",omitempty"`
+	// Centre are the lines that a pen followed to draw the shape, open or closed,
+	// where the file said what they were; nil for what was filled.
+	Centre geometry.Path `json:",omitempty"`
 	// Element and Line say where the shape stands in its file, for messages;
 	// Line is 0 when unknown.
 	Element string

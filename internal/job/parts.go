@@ -84,7 +84,7 @@ func transformShapes(shapes []Shape, m geometry.Affine) []Shape {
 	all = func(list []Shape) []Shape {
 		out := make([]Shape, len(list))
 		for i, s := range list {
-			s.Path = s.Path.Transform(m)
+			s.Path, s.Centre = s.Path.Transform(m), s.Centre.Transform(m)
 			var own []*Clip
 			for _, c := range s.Clips {
 				to, ok := clips[c]

@@ -24,6 +24,8 @@ type scope struct {
 	box *geometry.Rect
 	// ramp is what the paint in use is the average of.
 	ramp ramp
+	// centre is the line that the outline in hand was drawn along, nil for fills.
+	centre geometry.Path
 }
 
 // maxCoordinate bounds coordinates in user and root units: with larger ones
@@ -294,7 +296,7 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	if f.none {
 		return nil
 	}
-	in.ramp = f.ramp
+	in.ramp, in.centre = f.ramp, path
 	return im.emit(n, out, geometry.NonZero, f.colour, st.strokeOpacity, in)
 }
 
@@ -305,7 +307,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 		return nil
 	}
 	if in.ctm != geometry.Identity() {
-		path = path.Transform(in.ctm)
+		path, in.centre = path.Transform(in.ctm), in.centre.Transform(in.ctm)
 	}
 	if !within(path, maxCoordinate) {
 		im.warn(WarnRange, n)
@@ -313,7 +315,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	}
 	bounds := path.Bounds()
 	if !im.keep.Empty() && !im.keep.Encloses(bounds) {
-		path = trim(path, im.keep)
+		path, in.centre = trim(path, im.keep), nil
 		bounds = path.Bounds()
 	}
 	for i := range path {
@@ -326,13 +328,16 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if !seen {
 		return nil
 	}
+	if len(clips) > 0 {
+		in.centre = nil // what is seen of it is not all of the line
+	}
 	if in.copied && im.boxOnly == 0 {
 		if im.leaves++; im.leaves > im.opt.MaxLeaves {
 			return fail(ErrTooMany, n.line, "limit", strconv.Itoa(im.opt.MaxLeaves), "line", strconv.Itoa(n.line))
 		}
 	}
 	im.out = append(im.out, painted{
-		shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Gradient: in.ramp.Gradient, Element: n.describe(), Line: n.line},
+		shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Centre: in.centre, Gradient: in.ramp.Gradient, Element: n.describe(), Line: n.line},
 		bounds: bounds, colour: c.colour(), alpha: alpha, label: in.label, place: in.place, ramp: in.ramp,
 	})
 	return nil

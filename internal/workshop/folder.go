@@ -210,5 +210,10 @@ func writtenEarlier(dir string) []string {
 			ours = append(ours, s.File)
 		}
 	}
+	for _, d := range m.Drawings {
+		if cutFileName.MatchString(d.File) && !slices.Contains(ours, d.File) {
+			ours = append(ours, d.File)
+		}
+	}
 	return ours
 }

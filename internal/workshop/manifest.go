@@ -44,10 +44,14 @@ type Manifest struct {
 	FrameMarginMM float64              `json:"frame_margin_mm"`
 	FrameCornerMM float64              `json:"frame_corner_mm"`
 	Separations   []ManifestSeparation `json:"separations"`
-	WeakSpots     []ManifestWeakSpot   `json:"weak_spots"`
-	LeftOut       []string             `json:"left_out"`
-	Warnings      []ManifestWarning    `json:"warnings"`
-	Verdict       string               `json:"verdict"`
+	// Drawings are what is drawn on sheets before they are cut; DrawnOffMM is how
+	// much of the lines lies on no piece and is not drawn.
+	Drawings   []ManifestDrawing  `json:"drawings"`
+	DrawnOffMM float64            `json:"drawn_off_mm"`
+	WeakSpots  []ManifestWeakSpot `json:"weak_spots"`
+	LeftOut    []string           `json:"left_out"`
+	Warnings   []ManifestWarning  `json:"warnings"`
+	Verdict    string             `json:"verdict"`
 }
 
 // ManifestSeparation is one cut file.
@@ -64,6 +68,34 @@ type ManifestSeparation struct {
 	// Frame says that the file holds the frame line.
 	Frame bool          `json:"frame"`
 	Carry cutfile.Carry `json:"carry"`
+}
+
+// ManifestDrawing is a file for the pen.
+type ManifestDrawing struct {
+	// Order is that of the sheet that is drawn on.
+	Order    int      `json:"order"`
+	Sheet    string   `json:"sheet"`
+	Color    string   `json:"color"`
+	File     string   `json:"file"`
+	Layers   []string `json:"layers"`
+	LengthMM float64  `json:"length_mm"`
+}
+
+func describeDrawings(j job.Job, page *cutfile.Page) []ManifestDrawing {
+	out := []ManifestDrawing{}
+	for _, d := range page.Drawings {
+		x := ManifestDrawing{
+			Order: page.Separations[d.Sheet].Order, Sheet: page.Separations[d.Sheet].Name, Color: d.Colour.String(),
+			File: page.DrawingFileName(d, "svg"), Layers: []string{}, LengthMM: rounded(d.LengthMM),
+		}
+		for _, id := range d.Layers {
+			if l, _, ok := j.Layer(id); ok {
+				x.Layers = append(x.Layers, l.Name)
+			}
+		}
+		out = append(out, x)
+	}
+	return out
 }
 
 // ManifestRoom is what the art has to fit: the width that the cutter can cut,
@@ -143,6 +175,8 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 		Room:             room(j.Settings),
 		Beyond:           describeBeyond(w, p),
 		Separations:      []ManifestSeparation{},
+		Drawings:         describeDrawings(j, page),
+		DrawnOffMM:       rounded(p.Off.LengthMM),
 		WeakSpots:        DescribeSpots(p, spots),
 		LeftOut:          append([]string{}, p.LeftOut...),
 		Warnings:         DescribeWarnings(w, warnings),

@@ -112,6 +112,11 @@ func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]f
 			return nil, nil, err
 		}
 	}
+	for i, d := range page.Drawings {
+		if err := add(page.DrawingFileName(d, "svg"), svg.WriteDrawing(&b, page, i)); err != nil {
+			return nil, nil, err
+		}
+	}
 	warnings := append(Warnings(j, p), weak...)
 	warnings = append(warnings, secondOpinion(ctx, chords)...)
 	if err := ctx.Err(); err != nil {

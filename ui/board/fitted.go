@@ -51,6 +51,7 @@ func (p *painter) paintFitted(img *image.RGBA, r *request) {
 		c := r.plan.Separations[i].Colour
 		l.Tint(img, image.Point{}, contrasting(c), 110)
 	}
+	p.paintDrawn(img, r)
 	if r.mode != Sheets {
 		p.tint(img, r)
 		p.paintSafe(img, r)

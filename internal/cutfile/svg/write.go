@@ -36,6 +36,35 @@ func Write(w io.Writer, page *cutfile.Page, i int) error {
 	return b.Flush()
 }
 
+// PenWidthMM is how broad drawn lines look in their file; a pen has its own
+// width.
+const PenWidthMM = 0.3
+
+// WriteDrawing writes the page's drawing i: lines without a fill, on the same
+// page as the cuts.
+func WriteDrawing(w io.Writer, page *cutfile.Page, i int) error {
+	d := page.Drawings[i]
+	s := page.Separations[d.Sheet]
+	b := bufio.NewWriter(w)
+	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`,
+		page.Width, page.Height)
+	fmt.Fprintf(b, "\n<title>%d ", s.Order)
+	if err := xml.EscapeText(b, []byte(s.Name)); err != nil {
+		return err
+	}
+	b.WriteString(", drawn, mirrored</title>\n")
+	fmt.Fprintf(b, `<path id="drawn" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, d.Colour, PenWidthMM)
+	for _, l := range d.Lines {
+		data := Data([]cutfile.Contour{l.Contour})
+		if !l.Closed {
+			data = data[:len(data)-1] // without the Z
+		}
+		b.Write(data)
+	}
+	b.WriteString("\"/>\n</svg>\n")
+	return b.Flush()
+}
+
 // Data returns contours as path data in millimetres: absolute commands M, L, C
 // and Z only, which every reader knows.
 func Data(contours []cutfile.Contour) []byte {

@@ -134,3 +134,30 @@ func TestWrite_ReportsAWriterThatFails(t *testing.T) {
 		t.Error("no error")
 	}
 }
+
+func TestWriteDrawing_OpenLinesStayOpenAndAllIsMirrored(t *testing.T) {
+	p := &fit.Plan{
+		Extent: geometry.RectXYWH(0, 0, 40, 20), Page: geometry.RectXYWH(0, 0, 40, 20),
+		Separations: []fit.Separation{{Name: "Red & co", Outline: geometry.RectXYWH(0, 0, 40, 20).Path()}},
+		Drawings: []fit.Drawing{{Name: "Black", Lines: geometry.Path{
+			{Start: geometry.Pt(1, 2), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(5, 2))}},
+			geometry.RectXYWH(10, 5, 4, 4).Path()[0],
+		}}},
+	}
+	page, err := cutfile.New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := page.DrawingFileName(page.Drawings[0], "svg"); got != "01-red-co-drawn-black-mirrored.svg" {
+		t.Error(got)
+	}
+	var b bytes.Buffer
+	if err := WriteDrawing(&b, page, 0); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`d="M39 2L35 2M30 5L`, `Z"/>`, `fill="none"`, `Red &amp; co`, `width="40mm"`} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("no %s in %s", want, b.String())
+		}
+	}
+}
