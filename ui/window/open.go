@@ -151,22 +151,6 @@ func (w *Window) typedKey(k *fyne.KeyEvent) {
 	}
 }
 
-// dropped takes the files that were let go over the window: one is opened,
-// several are put beside each other, and beside what is there.
-func (w *Window) dropped(uris []fyne.URI) {
-	var paths []string
-	for _, u := range uris {
-		paths = append(paths, u.Path())
-	}
-	switch len(paths) {
-	case 0:
-	case 1:
-		w.Open(paths[0])
-	default:
-		w.session.Add(paths)
-	}
-}
-
 // focusBoard gives the board the keys, without the ring that shows whoever goes
 // about by keyboard where they are.
 func (w *Window) focusBoard() {

@@ -1,0 +1,49 @@
+package window
+
+import (
+	"path/filepath"
+
+	"fyne.io/fyne/v2"
+
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// dropped takes the files that were let go over the window: the first one is
+// opened; one that comes to a document is added to it or opened, as asked;
+// several are put beside each other, and beside what is there.
+func (w *Window) dropped(uris []fyne.URI) {
+	var paths []string
+	for _, u := range uris {
+		paths = append(paths, u.Path())
+	}
+	switch {
+	case len(paths) == 0:
+	case len(paths) > 1:
+		w.session.Add(paths)
+	case w.session.Opened():
+		w.askDropped(paths[0])
+	default:
+		w.Open(paths[0])
+	}
+}
+
+// askDropped asks whether a file that was dropped joins the document.
+func (w *Window) askDropped(path string) {
+	d := dialogs.New(w.win.Canvas(), 480, say("ui-drop-title", "file", filepath.Base(path)))
+	d.Body.Add(controls.NewPara(say("ui-drop-why"), controls.Text))
+	d.SetButtons(
+		dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-drop-open"), func() {
+			d.Hide()
+			w.focusBoard()
+			w.Open(path)
+		}),
+		dialogs.Button(say("ui-drop-add"), func() {
+			d.Hide()
+			w.focusBoard()
+			w.session.Add([]string{path})
+		}))
+	d.Show(nil)
+	w.show(d)
+}
