@@ -46,6 +46,9 @@ func (b *Board) Seen() geometry.Rect {
 	return geometry.EmptyRect().Include(b.view.mm(image.Point{})).Include(b.view.mm(b.view.size))
 }
 
+// PieceAt returns the plan's piece at a place on the board, −1 for none.
+func (b *Board) PieceAt(p geometry.Point) int { return pieceAt(b.plan, layoutOf(Art, b.plan), p) }
+
 // DoubleTapped implements fyne.DoubleTappable.
 func (b *Board) DoubleTapped(e *fyne.PointEvent) {
 	if hits := b.hitsAt(b.pixel(e.Position)); len(hits) > 0 && b.OnDouble != nil {

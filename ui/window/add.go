@@ -3,6 +3,7 @@ package window
 import (
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -95,8 +96,9 @@ func (w *Window) goodSize() float64 {
 	return max(1, math.Round(side/step)*step)
 }
 
-// newColour is what something new is cut from: the colour of what is selected,
-// else that of the job's first sheet.
+// newColour is what something new is cut from: what was chosen last, else the
+// colour of what is selected, else one of the job's that is to be seen where it
+// comes to lie.
 func (w *Window) newColour() job.Colour {
 	j := w.session.Job()
 	if w.addColour != nil {
@@ -107,10 +109,38 @@ func (w *Window) newColour() job.Colour {
 			return l.Colour
 		}
 	}
-	if plan, _ := w.session.Plan(); plan != nil && len(plan.Separations) > 0 {
-		return plan.Separations[0].Colour
+	plan, _ := w.session.Plan()
+	if plan == nil || len(plan.Separations) == 0 {
+		return palette[0]
 	}
-	return palette[0]
+	var sheets []job.Colour
+	for _, s := range plan.Separations {
+		sheets = append(sheets, s.Colour)
+	}
+	under := w.board.PieceAt(w.board.Seen().Centre())
+	if under < 0 {
+		return sheets[0]
+	}
+	from := plan.Separations[plan.Pieces[under].Separation].Colour
+	if len(sheets) == 1 {
+		sheets = palette
+	}
+	return apart([]job.Colour{from}, sheets)
+}
+
+// apart returns the candidate that differs most from all of the colours.
+func apart(from, candidates []job.Colour) job.Colour {
+	best, most := candidates[0], -1.0
+	for _, c := range candidates {
+		least := math.Inf(1)
+		for _, f := range from {
+			least = min(least, c.DeltaE(f))
+		}
+		if least > most {
+			best, most = c, least
+		}
+	}
+	return best
 }
 
 // insert adds content in the middle of the view, as one step, and selects it.
@@ -203,21 +233,20 @@ func (w *Window) addSurround() {
 }
 
 // surroundColour is a colour of the job that none of the layers has, for a band
-// of their own colour would not show.
+// of their own colour would not show; else one of ours.
 func (w *Window) surroundColour(ids []job.LayerID) job.Colour {
 	j := w.session.Job()
-	taken := map[job.Colour]bool{}
+	var taken []job.Colour
 	for _, id := range ids {
 		if l, _, ok := j.Layer(id); ok {
-			taken[l.Colour] = true
+			taken = append(taken, l.Colour)
 		}
 	}
-	for _, c := range append(w.jobColours(), palette...) {
-		if !taken[c] {
-			return c
-		}
+	free := slices.DeleteFunc(w.jobColours(), func(c job.Colour) bool { return slices.Contains(taken, c) })
+	if len(free) == 0 {
+		free = palette
 	}
-	return palette[0]
+	return apart(taken, free)
 }
 
 // startEmpty begins a document without art.
