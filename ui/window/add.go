@@ -125,11 +125,11 @@ func (w *Window) newColour() job.Colour {
 	if len(sheets) == 1 {
 		sheets = palette
 	}
-	return apart([]job.Colour{from}, sheets)
+	return distinct([]job.Colour{from}, sheets)
 }
 
-// apart returns the candidate that differs most from all of the colours.
-func apart(from, candidates []job.Colour) job.Colour {
+// distinct returns the candidate that differs most from all of the colours.
+func distinct(from, candidates []job.Colour) job.Colour {
 	best, most := candidates[0], -1.0
 	for _, c := range candidates {
 		least := math.Inf(1)
@@ -246,7 +246,7 @@ func (w *Window) surroundColour(ids []job.LayerID) job.Colour {
 	if len(free) == 0 {
 		free = palette
 	}
-	return apart(taken, free)
+	return distinct(taken, free)
 }
 
 // startEmpty begins a document without art.
