@@ -24,6 +24,9 @@ type weakPanel struct {
 
 	// known is what the list shows; it stays while a search goes on.
 	known session.Weak
+	// of is the plan that known belongs to; stale: the plan is another one by now.
+	of    *fit.Plan
+	stale bool
 	// chosen is the spot that is looked at, an index into known.Spots; −1 for
 	// none. options are what can be done about it, as far as they are known.
 	chosen  int
@@ -51,19 +54,23 @@ const (
 	manyRows = 80
 )
 
-// update takes over what the session knows now.
+// update takes over what the session knows now. While it is not known what
+// follows from an edit, the list of before stays, so that the panel does not
+// jump about; nothing is marked then.
 func (p *weakPanel) update() {
 	k := p.w.session.Weak()
+	plan, exact := p.w.session.Plan()
+	coming := plan != nil && !exact && p.w.session.PlanError() == nil
 	switch {
-	case k.State == session.WeakUnknown:
+	case k.State == session.WeakUnknown && coming || k.State == session.WeakLooking:
 		p.leave()
-		p.known = k
-	case k.State == session.WeakLooking:
+		p.stale = true
+		if p.known.State == session.WeakUnknown {
+			p.known.State = k.State
+		}
+	case k.State != p.known.State || p.stale || len(k.Spots) != len(p.known.Spots) || len(k.Spots) > 0 && &k.Spots[0] != &p.known.Spots[0]:
 		p.leave()
-		p.known = session.Weak{State: k.State, Spots: p.known.Spots}
-	case k.State != p.known.State || len(k.Spots) != len(p.known.Spots) || len(k.Spots) > 0 && &k.Spots[0] != &p.known.Spots[0]:
-		p.leave()
-		p.known = k
+		p.known, p.of, p.stale = k, plan, false
 	}
 	p.mark()
 	p.show()
@@ -82,7 +89,7 @@ func (p *weakPanel) leave() {
 // mark tells the board what to mark.
 func (p *weakPanel) mark() {
 	var marks []board.Spot
-	if p.known.State == session.WeakFound {
+	if p.known.State == session.WeakFound && !p.stale {
 		marks = make([]board.Spot, len(p.known.Spots))
 		for i := range p.known.Spots {
 			s := &p.known.Spots[i]
@@ -95,7 +102,7 @@ func (p *weakPanel) mark() {
 // choose looks at a spot: it is brought into view, and what can be done about
 // it is worked out.
 func (p *weakPanel) choose(i int) {
-	if p.known.State != session.WeakFound || i < 0 || i >= len(p.known.Spots) {
+	if p.known.State != session.WeakFound || p.stale || i < 0 || i >= len(p.known.Spots) {
 		return
 	}
 	p.leave()
@@ -146,7 +153,7 @@ func (p *weakPanel) show() {
 	p.w.details.weakPart.SetShown(plan != nil && p.known.State != session.WeakUnknown || plan != nil && len(plan.Mends) > 0)
 	if plan != nil {
 		p.showState(j)
-		p.showSpots(j, plan)
+		p.showSpots(j)
 		p.showMends(j, plan)
 	}
 	p.relay()
@@ -162,10 +169,22 @@ func action(icon, id, hint string, tapped func()) *controls.Press {
 // showState says how far the search is and offers what concerns all spots.
 func (p *weakPanel) showState(j job.Job) {
 	s := p.w.session
-	switch k := &p.known; k.State {
-	case session.WeakLooking:
-		p.object.Add(controls.NewPara(say("ui-weak-looking"), controls.Quiet))
-		p.object.Add(container.NewHBox(action("", "ui-stop", say("ui-stop-hint"), s.StopLooking)))
+	switch k := &p.known; {
+	case p.stale:
+		stop := action("", "ui-stop", say("ui-stop-hint"), s.StopLooking)
+		stop.SetEnabled(s.Weak().State == session.WeakLooking)
+		line := controls.NewLine(say("ui-weak-looking"), controls.Quiet)
+		line.Shrinks = true
+		p.object.Add(controls.NewDock(nil, nil, stop, nil, container.New(&controls.Inset{X: 10}, line)))
+	default:
+		p.showKnown(j, k)
+	}
+}
+
+// showKnown says what is known, and offers what concerns all spots.
+func (p *weakPanel) showKnown(j job.Job, k *session.Weak) {
+	s := p.w.session
+	switch k.State {
 	case session.WeakStopped:
 		p.object.Add(controls.NewPara(say("ui-weak-stopped"), controls.Text))
 		p.object.Add(container.NewHBox(action("", "ui-weak-look", "", s.LookAgain)))
@@ -193,8 +212,8 @@ func (p *weakPanel) showState(j job.Job) {
 
 // showSpots lists the spots, and after the one that is looked at what can be
 // done about it.
-func (p *weakPanel) showSpots(j job.Job, plan *fit.Plan) {
-	if p.known.State != session.WeakFound {
+func (p *weakPanel) showSpots(j job.Job) {
+	if p.known.State != session.WeakFound || p.of == nil {
 		return
 	}
 	spots := p.known.Spots
@@ -207,7 +226,7 @@ func (p *weakPanel) showSpots(j job.Job, plan *fit.Plan) {
 		first = p.chosen - most + 1
 	}
 	for i := first; i < len(spots) && i < first+most; i++ {
-		p.object.Add(p.spotRow(j, plan, i))
+		p.object.Add(p.spotRow(j, i))
 		if i == p.chosen && p.card != nil {
 			p.object.Add(container.New(&controls.Inset{X: 4}, p.card))
 		}
@@ -225,11 +244,11 @@ func (p *weakPanel) showSpots(j job.Job, plan *fit.Plan) {
 }
 
 // spotRow is one spot: pressing it looks at it.
-func (p *weakPanel) spotRow(j job.Job, plan *fit.Plan, i int) fyne.CanvasObject {
+func (p *weakPanel) spotRow(j job.Job, i int) fyne.CanvasObject {
 	s := &p.known.Spots[i]
 	zoom := controls.NewIconPress("zoom-in", say("ui-details-place"), func() { p.choose(i) })
 	zoom.SetOn(i == p.chosen)
-	name := controls.NewLine(p.title(plan, s), controls.Text)
+	name := controls.NewLine(p.title(p.of, s), controls.Text)
 	name.Shrinks, name.Bold = true, i == p.chosen
 	facts := controls.NewLine(p.facts(j, s), controls.Quiet)
 	facts.Shrinks = true
@@ -251,7 +270,8 @@ func (p *weakPanel) title(plan *fit.Plan, s *fit.WeakSpot) string {
 // facts are a spot's true measures and its piece: "0.45 × 12 mm · Piece 3".
 func (p *weakPanel) facts(j job.Job, s *fit.WeakSpot) string {
 	u := j.Settings.Units
-	wide, _, _ := strings.Cut(words.Fine(s.WidthMM, u), " ") // the unit is said once
+	unit := map[job.Units]string{job.Millimetres: " mm", job.Inches: " in"}[u]
+	wide := strings.TrimSuffix(words.Fine(s.WidthMM, u), unit) // it is said once
 	out := wide + " × " + words.Fine(s.LengthMM, u)
 	if s.Piece >= 0 {
 		out += " · " + say("ui-piece", "number", words.Count(s.Piece+1))
@@ -262,12 +282,11 @@ func (p *weakPanel) facts(j job.Job, s *fit.WeakSpot) string {
 // spotText says what is weak under the pointer.
 func (w *Window) spotText(i int) string {
 	p := w.weak
-	plan, _ := w.session.Plan()
-	if plan == nil || i >= len(p.known.Spots) {
+	if p.of == nil || p.stale || i >= len(p.known.Spots) {
 		return ""
 	}
 	s := &p.known.Spots[i]
-	return p.title(plan, s) + " · " + p.facts(w.session.Job(), s)
+	return p.title(p.of, s) + " · " + p.facts(w.session.Job(), s)
 }
 
 // newCard makes the card of the spot that is looked at, without options yet.

@@ -283,3 +283,29 @@ func TestLimits_AreStepsAndShowInTheFittedView(t *testing.T) {
 		t.Errorf("a clearance of less than nothing: %s", l.clearance.Text)
 	}
 }
+
+// While it is worked out what an edit leads to, the list stays where it is, but
+// nothing is marked and nothing can be chosen.
+func TestWeak_ListStaysDuringAnEdit(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	s.knockOut()
+	s.settle()
+	before := s.weak.object.MinSize().Height
+	s.do("ui-step-move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	if p := s.weak; !p.stale || len(p.known.Spots) != 1 || p.object.MinSize().Height < before-4 || s.count(board.WeakColour) != 0 {
+		t.Errorf("stale %v, %d spots, %g high after %g", p.stale, len(p.known.Spots), p.object.MinSize().Height, before)
+	}
+	s.weak.choose(0)
+	if s.weak.chosen >= 0 {
+		t.Error("what may be gone is looked at")
+	}
+	s.settle()
+	if p := s.weak; p.stale || s.count(board.WeakColour) == 0 {
+		t.Error("it is not found again")
+	}
+	s.session.Close()
+	if s.weak.known.State != session.WeakUnknown || s.weak.stale {
+		t.Error("without a document something is listed")
+	}
+}
