@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// TestMoveAfterKnockingOut knocks the boat out, drags the hull, scales it by a
-// corner, looks at every view, and undoes it all: nothing ever stacks in
+// TestMoveAfterKnockingOut knocks the boat out, drags the hull, puts it at the
+// bottom and on top again, scales it by a corner, looks at every view, and undoes it all: nothing ever stacks in
 // between, and the end is the beginning.
 func TestMoveAfterKnockingOut(t *testing.T) {
 	s := open(t)
@@ -31,6 +31,21 @@ func TestMoveAfterKnockingOut(t *testing.T) {
 		t.Errorf("%d red pixels after moving what knocks out", n)
 	}
 	moved, _ := largest(img, hull, 130)
+	// To the bottom: the sea, which knocks out, leaves nothing of it. To the top
+	// again: it is as it was. Nothing ever stacks.
+	s.key("ctrl+End")
+	s.until("the hull gone beneath the sea", func(img image.Image) bool {
+		_, n := largest(img, hull, 130)
+		return n < 1000 // its swatches are left
+	})
+	if n := count(s.still("move-3-beneath"), red); n != 0 {
+		t.Errorf("%d red pixels after putting it beneath", n)
+	}
+	s.key("ctrl+Home")
+	s.until("the hull on top", func(img image.Image) bool {
+		r, _ := largest(img, hull, 130)
+		return r == moved
+	})
 	corner := image.Pt(moved.Max.X, moved.Max.Y)
 	s.drag(corner, corner.Add(image.Pt(-60, -20)))
 	s.until("a smaller hull", func(img image.Image) bool {
@@ -45,7 +60,7 @@ func TestMoveAfterKnockingOut(t *testing.T) {
 		}
 	}
 	s.key("ctrl+1")
-	for range 3 {
+	for range 5 {
 		s.key("ctrl+z")
 	}
 	s.key("Escape")

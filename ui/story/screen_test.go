@@ -175,7 +175,8 @@ func (s *screen) until(what string, f func(image.Image) bool) image.Image {
 	}
 }
 
-// still waits until the picture no longer changes, and keeps it under a name.
+// still waits until the picture no longer changes, and keeps it under a name if
+// it has one.
 func (s *screen) still(name string) image.Image {
 	s.t.Helper()
 	var last image.Image
@@ -192,7 +193,7 @@ func (s *screen) keep(name string) { s.save(name, s.look()) }
 
 func (s *screen) save(name string, img image.Image) {
 	dir := os.Getenv("ABUT_PICTURES")
-	if dir == "" {
+	if dir == "" || name == "" {
 		return
 	}
 	f, err := os.Create(filepath.Join(dir, name+".png"))

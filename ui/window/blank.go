@@ -95,7 +95,9 @@ func (w *Window) askBlank() {
 		colours.Add(container.NewStack(p, container.NewCenter(controls.NewSwatch(c, 22))))
 	}
 	fill(w.keptBlank(0))
-	if b := j.Settings.BlankShape; b != nil {
+	if b := j.Settings.BlankShape; b == nil {
+		choose(0) // what the numbers are those of
+	} else {
 		for i := range blanks {
 			if say(blankName+blanks[i].ID) == b.Name {
 				choose(i)
