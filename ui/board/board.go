@@ -101,6 +101,7 @@ type Board struct {
 	chip       *canvas.Rectangle
 	chipText   *canvas.Text
 	wish       *wish
+	note       noteBox
 	snapping   Snapping
 	gridMM     float64
 	// guides are pairs of lines, the light one beneath the dark one.
@@ -137,6 +138,7 @@ func New(deliver func(func())) *Board {
 	b.chipText.TextSize = theme.Body
 	b.ring = canvas.NewRectangle(color.Transparent)
 	b.ring.Hide()
+	b.note = newNoteBox()
 	b.box = newBox()
 	b.newHandles()
 	return b

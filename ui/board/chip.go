@@ -1,10 +1,13 @@
 package board
 
 import (
+	"image/color"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
+
+	"abut/ui/theme"
 )
 
 // wish is what is to be said and shown with the next picture.
@@ -19,6 +22,44 @@ type wish struct {
 // itself asks the toolkit for a whole new frame.
 func (b *Board) sayWithPicture(text string, at fyne.Position, guides []guide) {
 	b.wish = &wish{text, at, guides}
+}
+
+// noteBox is what a view says of itself, at the board's lower left corner.
+type noteBox struct {
+	text, short string
+	back        *canvas.Rectangle
+	line        *canvas.Text
+}
+
+func newNoteBox() noteBox {
+	n := noteBox{back: canvas.NewRectangle(color.Transparent), line: canvas.NewText("", color.Transparent)}
+	n.back.CornerRadius = 4
+	n.line.TextSize = theme.Body
+	return n
+}
+
+// SetNote says something about what the board shows, or nothing; short is said
+// where there is no room for it.
+func (b *Board) SetNote(text, short string) {
+	b.note.text, b.note.short = text, short
+	b.placeNote()
+}
+
+func (b *Board) placeNote() {
+	n, p := &b.note, theme.Current()
+	n.line.Text, n.line.Color, n.back.FillColor = n.text, p.Text, p.Ground
+	if n.line.MinSize().Width > b.Size().Width-rulerSide-40 {
+		n.line.Text = n.short
+	}
+	m := n.line.MinSize()
+	at := fyne.NewPos(rulerSide+12, b.Size().Height-m.Height-16)
+	n.line.Move(at)
+	n.line.Resize(m)
+	n.back.Move(at.SubtractXY(8, 4))
+	n.back.Resize(m.AddWidthHeight(16, 8))
+	n.line.Hidden, n.back.Hidden = n.text == "", n.text == ""
+	canvas.Refresh(n.back)
+	canvas.Refresh(n.line)
 }
 
 // showChip says something beside the pointer.

@@ -53,10 +53,16 @@ func (l layout) sheetSize() geometry.Point {
 	return geometry.Pt(l.page.Width()+trim, l.page.Height()+trim)
 }
 
+// gap is what lies between sheets in their view.
+func (l layout) gap() float64 {
+	s := l.sheetSize()
+	return max(sheetGap*max(s.X, s.Y), 8)
+}
+
 // sheet returns where a separation's sheet lies.
 func (l layout) sheet(sep int) geometry.Rect {
 	s := l.sheetSize()
-	gap := max(sheetGap*max(s.X, s.Y), 8)
+	gap := l.gap()
 	o := l.page.Min.Add(geometry.Pt(float64(sep%l.cols)*(s.X+gap), float64(sep/l.cols)*(s.Y+gap)))
 	return geometry.RectXYWH(o.X, o.Y, s.X, s.Y)
 }
@@ -176,7 +182,9 @@ func (b *Board) placeLabels() {
 			room := float32(l.room * b.view.scale / b.ratio)
 			t.Text = controls.Shorten(l.text, min(room, area.Width-p.X-4), theme.Body, t.TextStyle)
 			m = t.MinSize()
-			p.Y -= m.Height + 2
+			// Rather over the margin of its own sheet than over the one above.
+			gap := layoutOf(b.mode, b.Shown()).gap() * b.view.scale / b.ratio
+			p.Y -= min(m.Height+2, float32(gap))
 		}
 		t.Hidden = p.Y < rulerSide || p.X < rulerSide
 		t.Move(p)

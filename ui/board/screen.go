@@ -147,12 +147,14 @@ func (r *boardRenderer) Layout(size fyne.Size) {
 	b.rulers[1].layout(fyne.NewPos(0, rulerSide), fyne.NewSize(rulerSide, in.Height))
 	b.placeOver()
 	b.placeHandles()
+	b.placeNote()
 }
 
 func (r *boardRenderer) Refresh() {
 	r.colours()
 	b := r.b
 	b.repaint()
+	b.placeNote()
 	for _, o := range r.Objects() {
 		canvas.Refresh(o)
 	}
@@ -190,7 +192,7 @@ func (r *boardRenderer) Objects() []fyne.CanvasObject {
 	for _, m := range b.handles.marks {
 		o = append(o, m)
 	}
-	return append(o, b.box, b.corner, b.unit, b.chip, b.chipText, b.ring)
+	return append(o, b.note.back, b.note.line, b.box, b.corner, b.unit, b.chip, b.chipText, b.ring)
 }
 
 func (r *boardRenderer) Destroy() {}

@@ -210,3 +210,23 @@ func TestGrid_IsDrawnBeneathTheArt(t *testing.T) {
 		t.Errorf("%d upright lines on %d pixels", count, w)
 	}
 }
+
+// What a view says of itself is said short where the board is narrow.
+func TestNote_HasRoom(t *testing.T) {
+	b, w, _ := newBoard(t)
+	b.SetNote("Mirrored: colour side up, as they lie on the carrier", "Mirrored")
+	if b.note.line.Hidden || b.note.line.Text != b.note.text {
+		t.Errorf("%q", b.note.line.Text)
+	}
+	w.Resize(fyne.NewSize(260, 400))
+	if b.note.line.Text != "Mirrored" {
+		t.Errorf("in 260: %q", b.note.line.Text)
+	}
+	if end := b.note.back.Position().X + b.note.back.Size().Width; end > 260 {
+		t.Errorf("it ends at %g", end)
+	}
+	b.SetNote("", "Mirrored")
+	if !b.note.line.Hidden || !b.note.back.Hidden {
+		t.Error("nothing is said in a box")
+	}
+}

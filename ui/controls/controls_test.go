@@ -137,3 +137,59 @@ func TestLine_FallsBackBeforeItIsCutShort(t *testing.T) {
 		t.Errorf("%q in %g", shown.Text, short-8)
 	}
 }
+
+// A row of tools that is too narrow gives up labels, one after the other, and
+// says them as hints.
+func TestToolRow_GivesLabelsUpInOrder(t *testing.T) {
+	setUp(t)
+	a, b, c := NewAction("open", "Open", "", nil), NewAction("save", "Save", "Save it", nil), NewAction("export", "Export", "", nil)
+	full := a.MinSize().Width + b.MinSize().Width + c.MinSize().Width + 8
+	row := container.New(&ToolRow{Gap: 4, Yield: []*Press{b, a}}, a, b, c)
+	w := test.NewTempWindow(t, row)
+	w.SetPadded(false)
+	for _, step := range []struct {
+		width float32
+		icons string
+	}{{full + 1, ""}, {full - 1, "b"}, {row.MinSize().Width + 1, "ba"}, {full + 1, ""}} {
+		row.Resize(fyne.NewSize(step.width, 40))
+		got := ""
+		for i, p := range []*Press{b, a, c} {
+			if p.iconOnly {
+				got += string("bac"[i])
+			}
+		}
+		if got != step.icons {
+			t.Errorf("in %g of %g: %q are icons only, want %q", step.width, full, got, step.icons)
+		}
+		if end := c.Position().X + c.Size().Width; end > step.width {
+			t.Errorf("in %g the last ends at %g", step.width, end)
+		}
+	}
+	row.Resize(fyne.NewSize(row.MinSize().Width, 40))
+	if a.hint() != "Open" || b.hint() != "Save it" {
+		t.Errorf("hints %q, %q", a.hint(), b.hint())
+	}
+}
+
+func TestLine_GoesOnInASecondLine(t *testing.T) {
+	setUp(t)
+	l := NewLine("Ready for one press: nothing stacks.", Text)
+	l.Shrinks, l.Wraps = true, true
+	w := test.NewTempWindow(t, l)
+	w.SetPadded(false)
+	o := test.WidgetRenderer(l).Objects()
+	first, second := o[0].(*canvas.Text), o[1].(*canvas.Text)
+	width := fyne.MeasureText(l.Text(), theme.Body, fyne.TextStyle{}).Width * 2 / 3
+	l.Resize(fyne.NewSize(width, 40))
+	if !second.Visible() || first.Text+" "+second.Text != l.Text() || first.MinSize().Width > width {
+		t.Errorf("%q, %q", first.Text, second.Text)
+	}
+	l.Resize(fyne.NewSize(width, 24)) // too low for two
+	if second.Visible() || !strings.HasSuffix(first.Text, "…") {
+		t.Errorf("%q, %q", first.Text, second.Text)
+	}
+	l.Resize(fyne.NewSize(width*2, 40))
+	if second.Visible() || first.Text != l.Text() {
+		t.Errorf("%q, %q", first.Text, second.Text)
+	}
+}

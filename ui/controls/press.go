@@ -33,6 +33,8 @@ type Mark struct {
 	// column; what there is no room for is cut short.
 	Fills    bool
 	OnTapped func()
+	// iconOnly: there is no room for the label, which becomes the hint.
+	iconOnly bool
 	// OnRest is told when pointer or keyboard come to rest on it, and leave.
 	OnRest func(on bool)
 	// IconSide and Height are in units.
@@ -94,6 +96,22 @@ func (p *Mark) SetNext(next bool) {
 	}
 }
 
+// label is the word beside the icon, as far as there is room for it.
+func (p *Mark) label() string {
+	if p.iconOnly {
+		return ""
+	}
+	return p.Label
+}
+
+// hint is what is said when the pointer rests.
+func (p *Mark) hint() string {
+	if p.Hint == "" && p.iconOnly {
+		return p.Label
+	}
+	return p.Hint
+}
+
 // SetOn switches the mark of a toggle.
 func (p *Mark) SetOn(on bool) {
 	if p.On != on {
@@ -138,7 +156,7 @@ func (p *Mark) Tapped(*fyne.PointEvent) {
 // MouseIn implements desktop.Hoverable.
 func (p *Mark) MouseIn(*desktop.MouseEvent) {
 	p.hovered = true
-	showHint(p.self, p.Hint)
+	showHint(p.self, p.hint())
 	p.rest(true)
 	p.Refresh()
 }
@@ -269,33 +287,48 @@ type pressRenderer struct {
 	objects []fyne.CanvasObject
 }
 
-func (r *pressRenderer) pad() float32 {
+func (r *pressRenderer) pad() float32 { return r.p.pad(r.p.iconOnly) }
+
+// pad is what is left free at either side.
+func (p *Mark) pad(iconOnly bool) float32 {
 	switch {
-	case r.p.Label == "":
-		return (r.p.Height - r.p.IconSide) / 2
-	case r.p.Heading:
+	case p.Label == "" || iconOnly:
+		return (p.Height - p.IconSide) / 2
+	case p.Heading:
 		return 0
 	}
 	return 12
 }
 
-func (r *pressRenderer) MinSize() fyne.Size {
-	w := 2 * r.pad()
-	if r.p.IconName != "" {
-		w += r.p.IconSide
+// width is how wide it is, with its label or as an icon only.
+func (p *Mark) width(iconOnly bool) float32 {
+	w := 2 * p.pad(iconOnly)
+	if p.IconName != "" {
+		w += p.IconSide
 	}
-	if r.p.Label != "" {
-		if r.p.IconName != "" {
-			w += 8
-		}
-		if r.p.Fills {
-			w += 48
-		} else {
-			w += r.text.MinSize().Width
-		}
+	if p.Label == "" || iconOnly {
+		return w
 	}
-	return fyne.NewSize(w, r.p.Height)
+	if p.IconName != "" {
+		w += 8
+	}
+	if p.Fills {
+		return w + 48
+	}
+	size, style := p.lettering()
+	return w + fyne.MeasureText(p.Label, size, style).Width
 }
+
+// lettering is what the label is set in.
+func (p *Mark) lettering() (float32, fyne.TextStyle) {
+	size := float32(theme.Body)
+	if p.Heading {
+		size = theme.Heading
+	}
+	return size, fyne.TextStyle{Bold: p.Next || p.Heading}
+}
+
+func (r *pressRenderer) MinSize() fyne.Size { return fyne.NewSize(r.p.width(r.p.iconOnly), r.p.Height) }
 
 func (r *pressRenderer) Layout(size fyne.Size) {
 	r.back.Resize(size)
@@ -312,7 +345,7 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 		x += r.p.IconSide + 8
 	}
 	if r.p.Fills && size.Width > 0 {
-		r.text.Text = Shorten(r.p.Label, size.Width-x-r.pad(), r.text.TextSize, r.text.TextStyle)
+		r.text.Text = Shorten(r.p.label(), size.Width-x-r.pad(), r.text.TextSize, r.text.TextStyle)
 	}
 	m := r.text.MinSize()
 	r.text.Resize(m)
@@ -328,13 +361,10 @@ func (r *pressRenderer) Refresh() {
 			r.ring.StrokeColor = theme.Current().OnAccent
 		}
 	}
-	r.text.Text, r.text.TextSize, r.text.Color = r.p.Label, theme.Body, r.p.colour()
-	r.text.TextStyle.Bold = r.p.Next || r.p.Heading
-	if r.p.Heading {
-		r.text.TextSize = theme.Heading
-	}
+	r.text.Text, r.text.Color = r.p.label(), r.p.colour()
+	r.text.TextSize, r.text.TextStyle = r.p.lettering()
 	r.icon.Hidden = r.p.IconName == ""
-	r.text.Hidden = r.p.Label == ""
+	r.text.Hidden = r.p.label() == ""
 	r.Layout(r.p.Size())
 	for _, o := range r.objects {
 		canvas.Refresh(o)

@@ -2,6 +2,7 @@ package controls
 
 import (
 	"image/color"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -21,10 +22,11 @@ type Line struct {
 	Tone     Tone
 	Align    fyne.TextAlign
 	// Shrinks lets the line be narrower than its text: it is set in the smaller
-	// size then, if there is one, or Short is said instead, before it is cut short.
-	Shrinks bool
-	Smaller float32
-	Short   string
+	// size then, if there is one, goes on in a second line if it wraps and is high
+	// enough, or Short is said instead, before it is cut short.
+	Shrinks, Wraps bool
+	Smaller        float32
+	Short          string
 }
 
 // NewLine returns a line of body text.
@@ -61,7 +63,7 @@ func (l *Line) Text() string { return l.text }
 // CreateRenderer implements fyne.Widget.
 func (l *Line) CreateRenderer() fyne.WidgetRenderer {
 	l.ExtendBaseWidget(l)
-	r := &lineRenderer{l: l, t: canvas.NewText(l.text, color.Transparent)}
+	r := &lineRenderer{l: l, t: canvas.NewText(l.text, color.Transparent), more: canvas.NewText("", color.Transparent)}
 	r.Refresh()
 	return r
 }
@@ -69,6 +71,8 @@ func (l *Line) CreateRenderer() fyne.WidgetRenderer {
 type lineRenderer struct {
 	l *Line
 	t *canvas.Text
+	// more is the second line, where there is one.
+	more *canvas.Text
 }
 
 func (r *lineRenderer) style() fyne.TextStyle { return fyne.TextStyle{Bold: r.l.Bold} }
@@ -91,14 +95,41 @@ func (r *lineRenderer) Layout(size fyne.Size) {
 		if r.l.Short != "" && !fits() {
 			r.t.Text = r.l.Short
 		}
+		if r.l.Wraps && !fits() && r.second(size) {
+			return
+		}
 		r.t.Text = Shorten(r.t.Text, size.Width, r.t.TextSize, r.style())
 	}
+	r.more.Hidden = true
 	m := r.t.MinSize()
 	r.t.Resize(fyne.NewSize(size.Width, m.Height))
 	r.t.Move(fyne.NewPos(0, (size.Height-m.Height)/2))
 }
 
-// shorten cuts the text so that it fits, by halving.
+// second sets the text in two lines, if there is room for them.
+func (r *lineRenderer) second(size fyne.Size) bool {
+	high := r.t.MinSize().Height
+	if 2*high > size.Height+2 {
+		return false
+	}
+	words := strings.Fields(r.t.Text)
+	n := len(words) - 1
+	for n > 1 && fyne.MeasureText(strings.Join(words[:n], " "), r.t.TextSize, r.style()).Width > size.Width {
+		n--
+	}
+	r.t.Text = Shorten(strings.Join(words[:n], " "), size.Width, r.t.TextSize, r.style())
+	r.more.TextSize, r.more.TextStyle, r.more.Alignment, r.more.Color = r.t.TextSize, r.style(), r.l.Align, r.l.Tone(theme.Current())
+	r.more.Text = Shorten(strings.Join(words[n:], " "), size.Width, r.t.TextSize, r.style())
+	r.more.Hidden = false
+	y := (size.Height - 2*high) / 2
+	for i, t := range []*canvas.Text{r.t, r.more} {
+		t.Resize(fyne.NewSize(size.Width, high))
+		t.Move(fyne.NewPos(0, y+float32(i)*high))
+	}
+	return true
+}
+
+// Shorten cuts the text so that it fits, by halving.
 func Shorten(s string, width, size float32, style fyne.TextStyle) string {
 	if fyne.MeasureText(s, size, style).Width <= width {
 		return s
@@ -121,9 +152,10 @@ func (r *lineRenderer) Refresh() {
 	r.t.Color = r.l.Tone(theme.Current())
 	r.Layout(r.l.Size())
 	canvas.Refresh(r.t)
+	canvas.Refresh(r.more)
 }
 
-func (r *lineRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.t} }
+func (r *lineRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.t, r.more} }
 func (r *lineRenderer) Destroy()                     {}
 
 // Swatch shows a sheet's colour, with a hairline so that near-white shows on

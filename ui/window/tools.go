@@ -3,7 +3,6 @@ package window
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -14,6 +13,9 @@ import (
 type tools struct {
 	open, save, add, undo, redo, knock, frame, mend, export *controls.Press
 	work                                                    []fyne.CanvasObject
+	row                                                     *fyne.Container
+	// seen is what the row was last laid out for.
+	seen [3]bool
 }
 
 func (w *Window) newTools() fyne.CanvasObject {
@@ -32,9 +34,10 @@ func (w *Window) newTools() fyne.CanvasObject {
 	}
 	r1, r2 := container.NewCenter(rule()), container.NewCenter(rule())
 	t.work = []fyne.CanvasObject{t.save, t.add, t.undo, t.redo, r1, t.knock, t.frame, t.mend, r2, t.export}
-	row := container.New(layout.NewCustomPaddedHBoxLayout(4), append([]fyne.CanvasObject{t.open}, t.work...)...)
+	t.row = container.New(&controls.ToolRow{Gap: 4, Yield: []*controls.Press{t.redo, t.undo, t.save, t.open, t.add, t.mend, t.frame}},
+		append([]fyne.CanvasObject{t.open}, t.work...)...)
 	return controls.NewDock(nil, controls.NewRule(), nil, nil,
-		container.New(&controls.Inset{X: 8, Y: 6}, row))
+		container.New(&controls.Inset{X: 8, Y: 6}, t.row))
 }
 
 // updateTools sets what can be done, what is on, and what comes next.
@@ -69,6 +72,11 @@ func (w *Window) updateTools(plan *fit.Plan) {
 	t.frame.SetOn(framed)
 	t.mend.SetEnabled(s.Weak().Open() > 0)
 	t.export.SetNext(state == fit.Ready)
+	// What is there and what is set bold decide how much room there is for labels.
+	if now := [3]bool{open, t.knock.Next, t.export.Next}; now != t.seen {
+		t.seen = now
+		t.row.Refresh()
+	}
 }
 
 func allKnock(j job.Job) bool {

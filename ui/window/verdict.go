@@ -39,6 +39,7 @@ func newVerdictBar() *verdictBar {
 	v.mark = controls.NewIcon(28, v.icon, v.tone)
 	v.sentence = controls.NewLine("", controls.Text)
 	v.sentence.TextSize, v.sentence.Smaller, v.sentence.Shrinks = theme.Verdict, theme.Body, true
+	v.sentence.Wraps = true
 	v.facts = controls.NewLine("", controls.Quiet)
 	v.bar = widget.NewProgressBarInfinite()
 	v.bar.Stop()

@@ -61,7 +61,7 @@ func (w *walker) step() {
 	if items := w.session.Job().Items; len(items) > 0 {
 		layers = items[0].Layers
 	}
-	switch w.r.IntN(24) {
+	switch w.r.IntN(31) {
 	case 0, 1, 2, 3, 4:
 		w.pointer()
 	case 5, 6:
@@ -117,6 +117,40 @@ func (w *walker) step() {
 		} else {
 			w.redo()
 		}
+	case 24: // grid and snapping
+		a := &w.aids
+		a.grid, a.snap, a.step = w.r.IntN(2) == 0, w.r.IntN(4) > 0, w.r.IntN(len(a.steps))
+		a.to = board.Snapping{Layers: w.r.IntN(2) == 0, Blank: w.r.IntN(2) == 0, Grid: w.r.IntN(2) == 0}
+		w.useAids()
+		w.updateMenu()
+		w.board.ShowBlank()
+	case 25: // a blank, or none
+		var b *job.Blank
+		if w.r.IntN(4) > 0 {
+			b = &job.Blank{WidthMM: 30 + 200*w.r.Float64(), HeightMM: 30 + 100*w.r.Float64(), SafeMM: 10 * w.r.Float64(), Round: w.r.IntN(2) == 0, At: w.pageRect(w.session.Job()).Centre()}
+		}
+		w.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, b) })
+	case 26: // the list
+		if len(layers) > 0 {
+			w.list.OnReorder(layers[w.r.IntN(len(layers))].ID, w.r.IntN(len(layers)))
+		}
+	case 27:
+		w.setUnits(job.Units(w.r.IntN(2)))
+	case 28:
+		if ids := w.session.Selection(); len(ids) > 1 && w.r.IntN(3) == 0 {
+			w.session.Merge(ids)
+		} else if len(layers) < 60 {
+			w.split()
+		}
+		w.settle()
+	case 29:
+		if list := w.addables(); len(layers) < 60 {
+			w.showView(board.Art)
+			list[w.r.IntN(len(list))].add()
+			w.settle()
+		}
+	case 30:
+		w.nextSpot()
 	}
 }
 

@@ -69,13 +69,11 @@ type Window struct {
 	middle  *fyne.Container
 	tools   tools
 	views   *controls.Choice
-	// viewNote says what is special about the view.
-	viewNote *controls.Line
-	menu     menu
-	mixed    mixedMenu
-	aids     aids
-	hints    *controls.Hints
-	ready    func()
+	menu    menu
+	mixed   mixedMenu
+	aids    aids
+	hints   *controls.Hints
+	ready   func()
 	// exporting: the export dialog waits for a plan.
 	exporting bool
 	// late: list and verdict are to follow a plan with the board's next picture.
@@ -131,14 +129,12 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.start.onRecover, w.start.onForget = w.recover, w.forget
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
-	w.viewNote = controls.NewLine("", controls.Quiet)
-	w.viewNote.Shrinks = true
 	zoom := container.NewHBox(
 		controls.NewIconPress("zoom-out", say("ui-zoom-out"), func() { w.board.Zoom(1 / 1.25) }),
 		controls.NewIconPress("zoom-in", say("ui-zoom-in"), func() { w.board.Zoom(1.25) }),
 		controls.NewIconPress("fit", say("ui-show-all"), w.board.ShowAll),
 	)
-	head := container.New(&controls.Inset{X: 8, Y: 6}, controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), container.New(&controls.Inset{X: 12}, w.viewNote)))
+	head := container.New(&controls.Inset{X: 8, Y: 6}, controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), controls.NewLine("", controls.Quiet)))
 	table := controls.NewDock(container.NewStack(controls.NewFill(controls.Ground), head), nil, nil, nil, w.board)
 
 	listHead := container.New(&controls.Inset{X: 16, Y: 14}, controls.NewHeading(say("ui-layers")))
@@ -377,7 +373,7 @@ func (w *Window) showView(m board.Mode) {
 	case board.Assembly:
 		note = say("ui-view-assembly-note")
 	}
-	w.viewNote.SetTexts(note, say("board-mirrored"))
+	w.board.SetNote(note, say("board-mirrored"))
 	w.updateMenu()
 }
 
