@@ -88,7 +88,7 @@ func (u *untidy) walk(o fyne.CanvasObject, at fyne.Position, clip box, names, fr
 		}
 	case *controls.Press:
 		for _, c := range test.WidgetRenderer(o).Objects() {
-			if t, ok := c.(*canvas.Text); ok && t.Text != o.Label && !names {
+			if t, ok := c.(*canvas.Text); ok && t.Visible() && t.Text != o.Label && !names {
 				u.say("%q is shortened to %q", o.Label, t.Text)
 			}
 		}
