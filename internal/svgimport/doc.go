@@ -15,6 +15,6 @@
 //
 // The life of a file: reader.go (bytes → tree) → css.go, cascade.go (tree →
 // styles) → draw.go and its neighbours (tree → painted shapes, bottom first) →
-// layers.go (painted shapes → layers). To draw one more element, add it to the
+// layers.go and order.go (painted shapes → layers). To draw one more element, add it to the
 // switch in draw.go; to read one more property, to style.go.
 package svgimport

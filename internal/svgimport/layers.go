@@ -108,6 +108,11 @@ func (im *importer) layers() []job.Layer {
 	}
 	if im.opt.Groups == GroupsJoined || im.opt.Groups == GroupsAuto && len(out) > readable {
 		out = im.join(make([]*place, len(im.out)), joinAll)
+		if len(out) > readable {
+			if sorted, ok := im.reorder(); ok && len(sorted) < len(out) {
+				out = sorted
+			}
+		}
 	}
 	return im.finish(out)
 }

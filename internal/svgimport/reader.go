@@ -126,33 +126,11 @@ func charset(label string, in io.Reader) (io.Reader, error) {
 	return nil, fail(ErrEncoding, 1, "encoding", label)
 }
 
-// readTree is parseTree that returns as soon as its context ends. The decoder
+// readTree is parseTree that returns as soon as its context ends: the decoder
 // checks a text or an attribute as a whole, which for 50 MB of it takes longer
-// than someone who cancels should wait; it then ends in the background.
+// than someone who cancels should wait.
 func readTree(ctx context.Context, data []byte, maxDepth int) (*document, error) {
-	type result struct {
-		doc   *document
-		err   error
-		panic any
-	}
-	done := make(chan result, 1)
-	go func() {
-		var r result
-		defer func() {
-			r.panic = recover()
-			done <- r
-		}()
-		r.doc, r.err = parseTree(ctx, data, maxDepth)
-	}()
-	select {
-	case <-ctx.Done():
-		return nil, ctx.Err()
-	case r := <-done:
-		if r.panic != nil {
-			panic(r.panic) // where the caller can deal with it
-		}
-		return r.doc, r.err
-	}
+	return unlessCancelled(ctx, func() (*document, error) { return parseTree(ctx, data, maxDepth) })
 }
 
 // parseTree reads the tree. Elements nested deeper than maxDepth are an error:

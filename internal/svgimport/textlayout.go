@@ -77,7 +77,10 @@ func (l *layout) chunk(from, to int, pen geometry.Point) (geometry.Point, error)
 	if err := l.im.ctx.Err(); err != nil {
 		return pen, err
 	}
-	line := fonts.Shape(spans(chars), l.rightToLeft)
+	line, err := l.shape(fonts, spans(chars), len(chars))
+	if err != nil {
+		return pen, err
+	}
 	l.im.noteText(line.Notes, func(r int) *node { return chars[r].n })
 	start := pen
 	if first.path != nil {
@@ -116,6 +119,18 @@ func (l *layout) chunk(from, to int, pen geometry.Point) (geometry.Point, error)
 		pen = first.path.end
 	}
 	return pen, l.place(clusters, from, to)
+}
+
+// longText is from how many letters on whoever cancels does not wait until they
+// are set: some hundredths of a second.
+const longText = 2000
+
+func (l *layout) shape(fonts *typeset.Fonts, text []typeset.Span, letters int) (typeset.Line, error) {
+	if letters < longText {
+		return fonts.Shape(text, l.rightToLeft), nil
+	}
+	rightToLeft := l.rightToLeft
+	return unlessCancelled(l.im.ctx, func() (typeset.Line, error) { return fonts.Shape(text, rightToLeft), nil })
 }
 
 func hasOutline(glyphs []typeset.Glyph) bool {

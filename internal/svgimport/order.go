@@ -1,0 +1,355 @@
+package svgimport
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"abut/geometry"
+)
+
+// A picture may be drawn in another order than its file's, as long as shapes of
+// different colours that lie over each other keep theirs. reorder looks for an
+// order in which shapes of one colour come together: far fewer layers, where
+// outlines and fills alternate.
+
+const (
+	// maxReordered bounds the shapes that are put into another order, maxKinds
+	// their colours and opacity groups, maxMeetings the looks at pairs that lie over each other, maxMarked the cells marked.
+	maxReordered = 5000
+	maxKinds     = 500
+	maxMeetings  = 4_000_000
+	maxMarked    = 8_000_000
+	// gridSide is how finely it is seen what lies over what.
+	gridSide = 512
+)
+
+// bunch is what is drawn together: a shape, or all of an opacity group.
+type bunch struct {
+	items []int // of importer.out
+	key   layerKey
+	// single: it never joins others, as the parts of an opacity group.
+	single bool
+	// clear: see-through; it joins only those that it lies apart from.
+	clear bool
+}
+
+// reorder returns the layers of another order with the same picture; false when
+// that would take too long.
+func (im *importer) reorder() ([]layer, bool) {
+	if len(im.out) > maxReordered {
+		return nil, false
+	}
+	bunches := im.bunches()
+	after, ok := im.order(bunches)
+	if !ok {
+		return nil, false
+	}
+	kinds := map[layerKey]bool{}
+	for _, b := range bunches {
+		kinds[b.key] = true
+	}
+	if len(kinds) > maxKinds {
+		return nil, false
+	}
+	var best [][]int
+	for _, backward := range []bool{false, true} {
+		for _, share := range []bool{false, true} {
+			if order := schedule(bunches, after, backward, share); best == nil || len(order) < len(best) {
+				best = order
+			}
+		}
+	}
+	var out []layer
+	nowhere := make([]*place, len(im.out))
+	for _, drawn := range best {
+		if first := bunches[drawn[0]]; first.single {
+			out = append(out, im.runs(first.items, nowhere)...)
+			continue
+		}
+		first := &im.out[bunches[drawn[0]].items[0]]
+		l := layer{first: *first, label: first.label, place: first.place}
+		for _, u := range drawn {
+			i := bunches[u].items[0]
+			l.take(&im.out[i], i)
+		}
+		out = append(out, l)
+	}
+	return out, true
+}
+
+// schedule draws bunches of one kind together, those first that wait for none.
+// Which kind comes next: one that is used up by now, else that with most to draw
+// or, with share, with the largest part of what is left of it. No rule is best
+// for all pictures, and what is hard from the bottom up may be easy backwards.
+func schedule(bunches []bunch, after [][]int, backward, share bool) [][]int {
+	if backward {
+		turned := make([][]int, len(after))
+		for u, list := range after {
+			for _, v := range list {
+				turned[v] = append(turned[v], u)
+			}
+		}
+		after = turned
+	}
+	waits := make([]int, len(bunches))
+	for _, list := range after {
+		for _, v := range list {
+			waits[v]++
+		}
+	}
+	ready, left := map[layerKey][]int{}, map[layerKey]int{}
+	for u := range bunches {
+		left[bunches[u].key]++
+		if waits[u] == 0 {
+			ready[bunches[u].key] = append(ready[bunches[u].key], u)
+		}
+	}
+	worth := func(k layerKey, n int) float64 {
+		switch {
+		case n == left[k]:
+			return math.Inf(1)
+		case share:
+			return float64(n) / float64(left[k])
+		}
+		return float64(n)
+	}
+	var out [][]int
+	for len(ready) > 0 {
+		var best layerKey
+		var most []int
+		for k, list := range ready {
+			if most == nil || cmp.Or(cmp.Compare(worth(k, len(list)), worth(best, len(most))), cmp.Compare(most[0], list[0])) > 0 {
+				best, most = k, list
+			}
+		}
+		delete(ready, best)
+		left[best] -= len(most)
+		for _, u := range most {
+			for _, v := range after[u] {
+				if waits[v]--; waits[v] == 0 {
+					ready[bunches[v].key] = append(ready[bunches[v].key], v)
+				}
+			}
+		}
+		slices.Sort(most)
+		out = append(out, most)
+	}
+	if backward {
+		slices.Reverse(out)
+	}
+	return out
+}
+
+// take adds a shape.
+func (l *layer) take(p *painted, item int) {
+	if l.label != p.label {
+		l.label = ""
+	}
+	l.place = l.place.shared(p.place)
+	l.shapes = append(l.shapes, p.shape)
+	if len(l.items) <= maxApart {
+		l.items = append(l.items, item)
+	}
+}
+
+// runs joins neighbours of one kind.
+func (im *importer) runs(items []int, folders []*place) []layer {
+	var out []layer
+	for _, i := range items {
+		p := &im.out[i]
+		if k := len(out) - 1; k < 0 || !out[k].is(p.key(nil), folders) {
+			out = append(out, layer{first: *p, label: p.label, place: p.place})
+		}
+		out[len(out)-1].take(p, i)
+	}
+	return out
+}
+
+// key says which shapes a shape may be one layer with, whatever their names.
+func (p *painted) key(folder *place) layerKey {
+	return layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folder, ramp: p.ramp.of, flat: p.ramp.flat}
+}
+
+func (im *importer) bunches() []bunch {
+	var out []bunch
+	for i := range im.out {
+		p := &im.out[i]
+		if n := len(out); p.group != 0 && n > 0 && out[n-1].single && out[n-1].key.group == p.group {
+			out[n-1].items = append(out[n-1].items, i)
+			continue
+		}
+		u := bunch{items: []int{i}, key: p.key(nil), clear: p.alpha < 1}
+		if p.group != 0 {
+			u.single, u.clear = true, true
+			u.key = layerKey{group: p.group}
+		}
+		out = append(out, u)
+	}
+	return out
+}
+
+// order says which bunches come after each.
+func (im *importer) order(bunches []bunch) (after [][]int, ok bool) {
+	g := im.newGrid()
+	cells := make([][]int32, gridSide*gridSide)
+	marked := 0
+	for u := range bunches {
+		for _, i := range bunches[u].items {
+			g.mark(&im.out[i], func(cell int) {
+				if list := cells[cell]; len(list) == 0 || list[len(list)-1] != int32(u) {
+					cells[cell] = append(list, int32(u))
+					marked++
+				}
+			})
+			if marked > maxMarked {
+				return nil, false
+			}
+		}
+		if u&0xf == 0 && im.ctx.Err() != nil {
+			return nil, false
+		}
+	}
+	after = make([][]int, len(bunches))
+	known := map[int64]bool{}
+	meetings := 0
+	same := func(a, b int32) bool {
+		return !bunches[a].clear && !bunches[a].single && bunches[a].key == bunches[b].key
+	}
+	for c, list := range cells {
+		if c > 0 && slices.Equal(list, cells[c-1]) {
+			continue
+		}
+		// Each run of one kind comes after the run before it.
+		before, run := []int32(nil), []int32(nil)
+		for _, u := range list {
+			if len(run) > 0 && !same(run[len(run)-1], u) {
+				before, run = run, nil
+			}
+			run = append(run, u)
+			for _, v := range before {
+				if meetings++; meetings > maxMeetings {
+					return nil, false
+				}
+				if pair := int64(v)<<32 | int64(u); !known[pair] {
+					known[pair] = true
+					after[v] = append(after[v], int(u))
+				}
+			}
+		}
+	}
+	for _, list := range after {
+		slices.Sort(list)
+	}
+	return after, true
+}
+
+// grid parts the picture into cells, finer where there are more shapes.
+type grid struct{ xs, ys []float64 }
+
+func (im *importer) newGrid() grid {
+	var xs, ys []float64
+	for i := range im.out {
+		b := im.seen(im.out[i].bounds)
+		if b.Empty() {
+			continue
+		}
+		// Along a shape there are lines, too, or a large one would be one cell.
+		for k := 0.0; k <= 1; k += 0.125 {
+			xs = append(xs, b.Min.X+k*b.Width())
+			ys = append(ys, b.Min.Y+k*b.Height())
+		}
+	}
+	return grid{lines(xs), lines(ys)}
+}
+
+// lines chooses gridSide of the values, evenly by rank.
+func lines(v []float64) []float64 {
+	slices.Sort(v)
+	v = slices.Compact(v)
+	if len(v) <= gridSide {
+		return v
+	}
+	out := make([]float64, gridSide)
+	for i := range out {
+		out[i] = v[i*(len(v)-1)/(gridSide-1)]
+	}
+	return out
+}
+
+// lineAt returns the number of the last line at or before v.
+func lineAt(lines []float64, v float64) int {
+	i, found := slices.BinarySearch(lines, v)
+	if found {
+		return i
+	}
+	return i - 1
+}
+
+// mark calls f with every cell that a shape touches, some of them several times.
+func (g grid) mark(p *painted, f func(cell int)) {
+	box := p.bounds
+	for _, c := range p.shape.Clips {
+		b := geometry.EmptyRect()
+		for _, s := range c.Shapes {
+			b = b.Union(s.Path.Bounds())
+		}
+		box = box.Intersect(b)
+	}
+	if box.Empty() || len(g.xs) == 0 || len(g.ys) == 0 {
+		return
+	}
+	x0, x1 := max(lineAt(g.xs, box.Min.X), 0), lineAt(g.xs, box.Max.X)
+	y0, y1 := max(lineAt(g.ys, box.Min.Y), 0), lineAt(g.ys, box.Max.Y)
+	put := func(x, y int) {
+		if x >= x0 && x <= x1 && y >= y0 && y <= y1 {
+			f(y*gridSide + x)
+		}
+	}
+	flat := p.shape.Path.Flatten(math.Max(box.Width(), box.Height()) / 10000)
+	edge := func(a, b geometry.Point) {
+		if a.Y > b.Y {
+			a, b = b, a
+		}
+		for y := max(lineAt(g.ys, a.Y), y0); y <= min(lineAt(g.ys, b.Y), y1); y++ {
+			// The part of the edge in this row.
+			from, to := a.X, b.X
+			if h := b.Y - a.Y; h > 0 {
+				at := func(v float64) float64 { return a.X + (b.X-a.X)*math.Max(0, math.Min(1, (v-a.Y)/h)) }
+				from = at(g.ys[y])
+				if y+1 < len(g.ys) {
+					to = at(g.ys[y+1])
+				}
+			}
+			if from > to {
+				from, to = to, from
+			}
+			for x := max(lineAt(g.xs, from), x0); x <= min(lineAt(g.xs, to), x1); x++ {
+				put(x, y)
+			}
+		}
+	}
+	for _, c := range flat {
+		from := c.Start
+		for _, s := range c.Segments {
+			edge(from, s.End)
+			from = s.End
+		}
+		edge(from, c.Start)
+	}
+	// Cells that no edge touches are inside or outside as their middle is.
+	for y := y0; y <= y1 && y+1 < len(g.ys); y++ {
+		hits := flat.ScanLine((g.ys[y] + g.ys[y+1]) / 2)
+		w, k := 0, 0
+		for x := x0; x <= x1 && x+1 < len(g.xs); x++ {
+			mid := (g.xs[x] + g.xs[x+1]) / 2
+			for k < len(hits) && hits[k].X <= mid {
+				w += hits[k].Winding
+				k++
+			}
+			if p.shape.Rule.Encloses(w) {
+				put(x, y)
+			}
+		}
+	}
+}
