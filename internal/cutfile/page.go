@@ -70,11 +70,14 @@ type Separation struct {
 	Min, Max Point
 	AreaMM2  float64
 	CutMM    float64
-	Carry    Carry
+	Carry    fit.Carry
 }
 
 // Piece is one connected part of a separation, for guides.
 type Piece struct {
+	// Of counts the pieces of a separation from 1 where they are laid one by one,
+	// else it is 0.
+	Of      int
 	Inside  Point
 	AreaMM2 float64
 	// Narrower is the smaller side of the piece's bounds.
@@ -161,12 +164,14 @@ func New(p *fit.Plan) (*Page, error) {
 	for i, s := range p.Separations {
 		out := Separation{
 			Order: i + 1, Name: s.Name, Colour: s.Colour, Use: s.Use,
-			AreaMM2: s.AreaMM2, CutMM: s.CutMM,
+			AreaMM2: s.AreaMM2, CutMM: s.CutMM, Carry: s.Carry,
 			Contours: contours(s.Outline, put),
 		}
 		for _, k := range s.Pieces {
 			b := p.Pieces[k].Bounds
+			_, of := p.Number(k)
 			out.Pieces = append(out.Pieces, Piece{
+				Of:       of,
 				Inside:   put(p.Pieces[k].Inside),
 				AreaMM2:  p.Pieces[k].AreaMM2,
 				Narrower: toSteps(math.Min(b.Width(), b.Height())),
@@ -185,7 +190,6 @@ func New(p *fit.Plan) (*Page, error) {
 		if out.Min.X > out.Max.X {
 			out.Min, out.Max = Point{}, Point{}
 		}
-		out.Carry = carry(&out)
 		page.Separations = append(page.Separations, out)
 	}
 	for _, d := range p.Drawings {
@@ -321,31 +325,4 @@ const TrimMarginMM = 5
 func (s Separation) TrimMM() (w, h float64) {
 	up := func(v Steps) float64 { return math.Ceil(v.MM() + 2*TrimMarginMM) }
 	return up(s.Max.X - s.Min.X), up(s.Max.Y - s.Min.Y)
-}
-
-// Carry is how a separation's pieces get to the carrier.
-type Carry string
-
-const (
-	// Stays: the base's pieces never move.
-	Stays Carry = "stays"
-	// ByHand: one sturdy piece.
-	ByHand Carry = "hand"
-	// WithFilm: thin parts or many pieces, on low-tack film.
-	WithFilm Carry = "film"
-)
-
-// sturdyMM is the mean width (twice the area over the length of the outline)
-// from which a single piece is carried by hand. A ring of this width keeps its
-// shape between two fingers (common practice: a judgement, change at will).
-const sturdyMM = 4
-
-func carry(s *Separation) Carry {
-	switch {
-	case s.Order == 1:
-		return Stays
-	case len(s.Pieces) == 1 && s.CutMM > 0 && 2*s.AreaMM2/s.CutMM >= sturdyMM:
-		return ByHand
-	}
-	return WithFilm
 }

@@ -172,23 +172,6 @@ func TestFileName_SaysThatItIsMirrored(t *testing.T) {
 	}
 }
 
-func TestCarry_OneSturdyPieceGoesByHand(t *testing.T) {
-	piece := make([]Piece, 1)
-	for _, c := range []struct {
-		s    Separation
-		want Carry
-	}{
-		{Separation{Order: 1, Pieces: piece, AreaMM2: 100, CutMM: 40}, Stays},
-		{Separation{Order: 2, Pieces: piece, AreaMM2: 100, CutMM: 40}, ByHand},
-		{Separation{Order: 2, Pieces: piece, AreaMM2: 30, CutMM: 62}, WithFilm},
-		{Separation{Order: 2, Pieces: make([]Piece, 2), AreaMM2: 200, CutMM: 80}, WithFilm},
-	} {
-		if got := carry(&c.s); got != c.want {
-			t.Errorf("%+v: %s", c.s, got)
-		}
-	}
-}
-
 func TestNew_PageHoldsBoundsThatMissTheGrid(t *testing.T) {
 	p := onePiece(geometry.RectXYWH(0, 0, 10, 10).Path())
 	p.Page = geometry.RectXYWH(-1.0/3, -1.0/3, 10+2.0/3, 10+2.0/3)

@@ -42,6 +42,7 @@ func (b *builder) build(ctx context.Context, leftOut []string) (*Plan, error) {
 	if err := b.addStacked(ctx, p); err != nil {
 		return nil, err
 	}
+	p.setCarry()
 	b.addBeyond(p)
 	b.addWarnings(p)
 	p.Verdict = verdict(p)

@@ -58,7 +58,7 @@ func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
 			}
 			for _, i := range left[old] {
 				q := &d.Pieces[i]
-				pieces = append(pieces, Piece{Separation: k, Outline: d.Outline(i), Bounds: q.Bounds, Inside: d.Inside(i), AreaMM2: q.AreaMM2()})
+				pieces = append(pieces, Piece{Separation: k, Outline: d.Outline(i), Bounds: q.Bounds, Inside: d.Inside(i), AreaMM2: q.AreaMM2(), CutMM: d.CutLengthMM(i)})
 				s.Bounds = s.Bounds.Union(q.Bounds)
 				s.AreaMM2 += q.AreaMM2()
 				s.CutMM += d.CutLengthMM(i)
@@ -83,6 +83,7 @@ func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
 			out.Pieces[i].Separation = k
 		}
 	}
+	out.setCarry()
 	out.addDrawings()
 	if lost > 0 {
 		out.Warnings = append(slices.Clone(p.Warnings), job.Warning{Message: job.Message{

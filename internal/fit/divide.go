@@ -93,7 +93,7 @@ func (d *divided) cutOut(ctx context.Context, atoms *planar.Division, separation
 	pieces := make([]Piece, len(all.Pieces))
 	err := inParallel(ctx, len(pieces), func(i int) {
 		p := &all.Pieces[i]
-		pieces[i] = Piece{Outline: all.Outline(i), Bounds: p.Bounds, Inside: all.Inside(i), AreaMM2: p.AreaMM2()}
+		pieces[i] = Piece{Outline: all.Outline(i), Bounds: p.Bounds, Inside: all.Inside(i), AreaMM2: p.AreaMM2(), CutMM: all.CutLengthMM(i)}
 	})
 	if err != nil {
 		return err

@@ -80,6 +80,9 @@ type Separation struct {
 	AreaMM2 float64
 	// CutMM is the length of the cut lines, the frame not counted.
 	CutMM float64
+	// Carry is how its pieces get to the carrier, and CarryReason why so.
+	Carry       Carry
+	CarryReason job.Message
 	// sheet is what it is cut from, 0 for a sheet of the colour itself.
 	sheet job.SheetID
 }
@@ -100,6 +103,8 @@ type Piece struct {
 	// Inside is a point inside the piece, where a number can stand.
 	Inside  geometry.Point
 	AreaMM2 float64
+	// CutMM is the length of its outline.
+	CutMM float64
 }
 
 // Frame is a line cut around the art on the base's sheet.

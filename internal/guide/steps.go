@@ -53,6 +53,8 @@ type view struct {
 	Labels []label
 	// ByHand and WithFilm list the sheets that go over so.
 	ByHand, WithFilm string
+	// Few: of some sheet several pieces are laid one by one.
+	Few bool
 	Notes            []note
 	Press            []string
 	Cautions         []caution
@@ -68,6 +70,8 @@ type sheetView struct {
 	Name, Colour, File  string
 	Base                bool
 	Pieces, Trim, Carry string
+	// Why says why it goes over so.
+	Why string
 	// Data and Frame are path data.
 	Data, Frame string
 	Drawn       []drawnView
@@ -81,7 +85,8 @@ type drawnView struct{ Color, Data, Text, File string }
 type box struct{ X, Y, W, H string }
 
 type label struct {
-	Order      int
+	// Number is the sheet's and, of pieces laid one by one, the piece's.
+	Number     string
 	X, Y, Size string
 }
 
@@ -146,8 +151,9 @@ func (g Guide) view() view {
 	for _, x := range p.Beyond {
 		v.Beyond = append(v.Beyond, g.Words.Message(x.Message))
 	}
-	carried := map[cutfile.Carry][]string{}
+	carried := map[fit.Carry][]string{}
 	for _, s := range page.Separations {
+		v.Few = v.Few || s.Carry == fit.ByHand && len(s.Pieces) > 1
 		carried[s.Carry] = append(carried[s.Carry], g.say("guide-sheet", "number", s.Order, "name", g.Plan.Separations[s.Order-1].Called()))
 		w, h := s.TrimMM()
 		sv := sheetView{
@@ -156,6 +162,7 @@ func (g Guide) view() view {
 			Pieces: g.say("guide-pieces", "count", words.Count(len(s.Pieces))),
 			Trim:   g.Words.Size(w, h),
 			Carry:  string(s.Carry),
+			Why:    g.Words.Message(p.Separations[s.Order-1].CarryReason),
 			Data:   data(s.Contours),
 			Sheet: box{
 				short((s.Min.X.MM() + s.Max.X.MM() - w) / 2), short((s.Min.Y.MM() + s.Max.Y.MM() - h) / 2),
@@ -176,7 +183,7 @@ func (g Guide) view() view {
 		}
 		v.Sheets = append(v.Sheets, sv)
 	}
-	v.ByHand, v.WithFilm = g.Words.List(carried[cutfile.ByHand]), g.Words.List(carried[cutfile.WithFilm])
+	v.ByHand, v.WithFilm = g.Words.List(carried[fit.ByHand]), g.Words.List(carried[fit.WithFilm])
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
 	v.ViewBox = fmt.Sprintf("%s %s %s %s",
@@ -215,7 +222,11 @@ func labels(page *cutfile.Page) []label {
 		size := math.Max(full*0.55, math.Min(full, q.Narrower.MM()*0.8))
 		at := q.Inside.MM()
 		// A digit is about 0.56 of its size wide, its ink 0.75 high.
-		w := 0.6 * size * float64(len(strconv.Itoa(order)))
+		number := strconv.Itoa(order)
+		if q.Of > 0 {
+			number += "." + strconv.Itoa(q.Of)
+		}
+		w := 0.6 * size * float64(len(number))
 		r := geometry.RectXYWH(at.X-w/2, at.Y-0.4*size, w, 0.8*size)
 		for _, t := range taken {
 			if o := t.Intersect(r); !force && !o.Empty() {
@@ -223,7 +234,7 @@ func labels(page *cutfile.Page) []label {
 			}
 		}
 		taken = append(taken, r)
-		out = append(out, label{order, short(at.X), short(at.Y), short(size)})
+		out = append(out, label{number, short(at.X), short(at.Y), short(size)})
 		return true
 	}
 	var rest []func()

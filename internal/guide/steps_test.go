@@ -20,7 +20,8 @@ import (
 func sample(framed bool) *fit.Plan {
 	p := &fit.Plan{Extent: geometry.EmptyRect()}
 	add := func(name string, c job.Colour, outlines ...geometry.Path) {
-		s := fit.Separation{Name: name, Colour: c}
+		carry := []fit.Carry{fit.Stays, fit.ByHand, fit.WithFilm}[len(p.Separations)]
+		s := fit.Separation{Name: name, Colour: c, Carry: carry, CarryReason: job.Message{ID: "carry-stays"}}
 		for _, o := range outlines {
 			b := o.Bounds()
 			inside := b.Centre()
@@ -143,11 +144,11 @@ func TestLabels_EverySheetIsNumberedAndNumbersKeepApart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	seen := map[int]int{}
+	seen := map[string]int{}
 	for _, l := range labels(page) {
-		seen[l.Order]++
+		seen[l.Number]++
 	}
-	if seen[1] != 1 || seen[2] != 1 || seen[3] != 2 {
+	if seen["1"] != 1 || seen["2"] != 1 || seen["3"] != 2 {
 		t.Errorf("numbers per sheet: %v", seen)
 	}
 	// All pieces in one place: one number each, no more.

@@ -66,8 +66,10 @@ type ManifestSeparation struct {
 	CutMM   float64    `json:"cut_mm"`
 	TrimMM  [2]float64 `json:"trim_mm"`
 	// Frame says that the file holds the frame line.
-	Frame bool          `json:"frame"`
-	Carry cutfile.Carry `json:"carry"`
+	Frame bool      `json:"frame"`
+	Carry fit.Carry `json:"carry"`
+	// CarryWhy says why it goes over so.
+	CarryWhy string `json:"carry_why"`
 }
 
 // ManifestDrawing is a file for the pen.
@@ -194,6 +196,7 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 			Order: s.Order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: s.FileName("svg"),
 			Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
 			TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
+			CarryWhy: w.Message(p.Separations[s.Order-1].CarryReason),
 		})
 	}
 	if p.Frame != nil {

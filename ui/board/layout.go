@@ -138,9 +138,19 @@ func (b *Board) labelsOf(pxMM float64) []label {
 			continue
 		}
 		c := contrasting(p.Separations[q.Separation].Colour)
-		out = append(out, label{at: l.at(q.Separation).Apply(q.Inside), text: strconv.Itoa(q.Separation + 1), colour: controls.NRGBA(c)})
+		out = append(out, label{at: l.at(q.Separation).Apply(q.Inside), text: numberOf(p, i), colour: controls.NRGBA(c)})
 	}
 	return out
+}
+
+// numberOf is a piece's number as people read it: 2, or 2.1 of several that are
+// laid one by one.
+func numberOf(p *fit.Plan, piece int) string {
+	s, of := p.Number(piece)
+	if of == 0 {
+		return strconv.Itoa(s)
+	}
+	return strconv.Itoa(s) + "." + strconv.Itoa(of)
 }
 
 func upper(s string) string {

@@ -182,6 +182,9 @@ func sheetRow(i int, s *fit.Separation) fyne.CanvasObject {
 	amount := controls.NewLine(what, controls.Quiet)
 	amount.Shrinks = true
 	texts := container.New(&controls.Stack{}, name, amount)
+	if s.CarryReason.ID != "" {
+		texts.Add(controls.NewPara(words.Chosen().Message(s.CarryReason), controls.Quiet))
+	}
 	lead := container.NewHBox(container.NewGridWrap(fyne.NewSize(20, 40), n), container.NewCenter(controls.NewSwatch(s.Colour, 22)))
 	return container.New(&controls.Lead{Gap: 10}, lead, texts)
 }
