@@ -54,10 +54,10 @@ type view struct {
 	// ByHand and WithFilm list the sheets that go over so.
 	ByHand, WithFilm string
 	// Few: of some sheet several pieces are laid one by one.
-	Few bool
-	Notes            []note
-	Press            []string
-	Cautions         []caution
+	Few      bool
+	Notes    []note
+	Press    []string
+	Cautions []caution
 }
 
 type stackedView struct {
