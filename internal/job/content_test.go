@@ -233,3 +233,71 @@ func TestToOutlines_ChangesNothingThatIsSeen(t *testing.T) {
 		t.Errorf("%+v became %+v", a, b)
 	}
 }
+
+// A surround does not grow with the art; what is asked for is the size of both.
+func TestResize_SurroundsKeepTheirWidths(t *testing.T) {
+	j, _ := withSurround(t)
+	j, err := DeleteLayers(j, []LayerID{1}) // nothing but the band is outermost
+	if err != nil {
+		t.Fatal(err)
+	}
+	size := func(j Job) geometry.Rect { return BoundsOf(j, j.LayerIDs()) }
+	one := j
+	one.Items = j.Items[:1]
+	it := one.Items[0]
+	back, _ := it.Placement.Invert()
+	before := size(one)
+	k, err := Resize(one, it.ID, back.MapRect(before), 200, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := size(k); math.Abs(got.Width()-200) > 1e-9 || got.Min.Sub(before.Min).Len() > 1e-9 {
+		t.Errorf("%v, before %v", got, before)
+	}
+	both := size(j)
+	k, err = ResizeAll(j, both, 0, 77)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := size(k); math.Abs(got.Height()-77) > 1e-9 {
+		t.Errorf("%v", got)
+	}
+	room := geometry.RectXYWH(10, 20, 40, 90)
+	k, err = FitItems(one, before, room)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := size(k); !room.Grow(1e-9).Encloses(got) || math.Abs(got.Width()-40) > 1e-9 || got.Centre().Sub(room.Centre()).Len() > 1e-9 {
+		t.Errorf("%v in %v", got, room)
+	}
+	if _, err := Resize(one, it.ID, back.MapRect(before), 7, 0); err == nil {
+		t.Error("a width that the band alone takes up was accepted")
+	}
+}
+
+func TestTransformLayers_RoundCornersStayRound(t *testing.T) {
+	p := mustPrimitive(Primitive{Form: Rectangle, Width: 20, Height: 10, Radius: 3})
+	j, id, _ := Add(sample(), Added{Content: p}, geometry.Pt(0, 0))
+	j, _ = TransformLayers(j, []LayerID{id}, geometry.Rotate(0.5))
+	before, it, _ := j.Layer(id)
+	along := geometry.Rotate(0.5).Mul(geometry.Scale(2, 1)).Mul(geometry.Rotate(-0.5))
+	k, err := TransformLayers(j, []LayerID{id}, along)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, _, _ := k.Layer(id)
+	got := l.Content.(Primitive)
+	m := it.Placement.Mul(l.Transform)
+	if math.Abs(got.Width-40) > 1e-9 || math.Abs(got.Height-10) > 1e-9 || got.Radius != 3 {
+		t.Errorf("%+v", got)
+	}
+	if sx, sy := math.Hypot(m.A, m.B), math.Hypot(m.C, m.D); math.Abs(sx-sy) > 1e-9 {
+		t.Errorf("still stretched: %g, %g", sx, sy)
+	}
+	// The corner that was farthest out lies where the stretch took it.
+	tip := geometry.Pt(10, 0)
+	want := along.Apply(it.Placement.Mul(before.Transform).Apply(tip))
+	if at := m.Apply(geometry.Pt(20, 0)); at.Sub(want).Len() > 1e-9 {
+		t.Errorf("its side is at %v, want %v", at, want)
+	}
+}

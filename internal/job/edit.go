@@ -129,6 +129,9 @@ func TransformLayers(j Job, ids []LayerID, m geometry.Affine) (Job, error) {
 			return refuseLayer(BadTransform, l.ID, l.Name)
 		}
 		l.Transform = t
+		if p, ok := l.Content.(Primitive); ok {
+			l.Content, l.Transform = p.roundCorners(l.Transform)
+		}
 		return nil
 	})
 }
@@ -213,12 +216,14 @@ func Place(j Job, id ItemID, m geometry.Affine) (Job, error) {
 // Resize scales the item about the top left corner of its art so that the art
 // becomes widthMM wide or heightMM high on the board; the other length must be
 // 0. extent is the art's extent in source units, as fit.Extent returns it.
+// Surrounds keep their widths.
 func Resize(j Job, id ItemID, extent geometry.Rect, widthMM, heightMM float64) (Job, error) {
 	return editItem(j, id, func(it *Item) error {
-		now := it.Placement.MapRect(extent)
-		k := widthMM / now.Width()
+		r := rimsOf([]Item{*it})
+		now := r.within(it.Placement.MapRect(extent))
+		k := (widthMM - r.left - r.right) / now.Width()
 		if widthMM == 0 {
-			k = heightMM / now.Height()
+			k = (heightMM - r.top - r.bottom) / now.Height()
 		}
 		if extent.Empty() || (widthMM == 0) == (heightMM == 0) || !(k > 0) || math.IsInf(k, 0) {
 			e := refuse(BadSize)

@@ -70,11 +70,13 @@ func Pages(j Job) geometry.Rect {
 
 // ResizeAll scales all items about the top left corner of extent, their art on
 // the board, so that it becomes widthMM wide or heightMM high; the other length
-// must be 0.
+// must be 0. Surrounds keep their widths.
 func ResizeAll(j Job, extent geometry.Rect, widthMM, heightMM float64) (Job, error) {
-	k := widthMM / extent.Width()
+	r := rimsOf(j.Items)
+	extent = r.within(extent)
+	k := (widthMM - r.left - r.right) / extent.Width()
 	if widthMM == 0 {
-		k = heightMM / extent.Height()
+		k = (heightMM - r.top - r.bottom) / extent.Height()
 	}
 	if extent.Empty() || (widthMM == 0) == (heightMM == 0) || !(k > 0) {
 		return j, refuse(BadSize)
@@ -93,8 +95,12 @@ func ResizeAll(j Job, extent geometry.Rect, widthMM, heightMM float64) (Job, err
 }
 
 // FitItems scales and moves all items so that extent, their art on the board,
-// fills target as far as its proportions let it, in the middle.
+// fills target as far as its proportions let it, in the middle. Surrounds keep
+// their widths.
 func FitItems(j Job, extent, target geometry.Rect) (Job, error) {
+	if r := rimsOf(j.Items); !target.Empty() {
+		extent, target = r.within(extent), r.within(target)
+	}
 	k := min(target.Width()/extent.Width(), target.Height()/extent.Height())
 	if extent.Empty() || target.Empty() || !(k > 0) || math.IsInf(k, 0) {
 		return j, refuse(BadSize)

@@ -85,6 +85,26 @@ func (p Primitive) Outline() geometry.Path {
 	return p.shapes[0].Path
 }
 
+// roundCorners takes a stretch of a rectangle with round corners out of its
+// transform and into its sides, so that the corners stay round; their radius
+// follows the smaller of both. Anything else stays as it is.
+func (p Primitive) roundCorners(t geometry.Affine) (Primitive, geometry.Affine) {
+	sx, sy := math.Hypot(t.A, t.B), math.Hypot(t.C, t.D)
+	square := math.Abs(t.A*t.C+t.B*t.D) <= 1e-9*sx*sy
+	if p.Form != Rectangle || p.Radius == 0 || !square || math.Abs(sx-sy) <= 1e-9*sx {
+		return p, t
+	}
+	k := min(sx, sy)
+	stretched := p
+	stretched.Width *= sx / k
+	stretched.Height *= sy / k
+	stretched, err := NewPrimitive(stretched)
+	if err != nil {
+		return p, t
+	}
+	return stretched, t.Mul(geometry.Scale(k/sx, k/sy))
+}
+
 func (p Primitive) contour() geometry.Contour {
 	rx, ry := p.Width/2, p.Height/2
 	switch p.Form {

@@ -232,3 +232,38 @@ func withoutEmpty(j Job) Job {
 	}
 	return j
 }
+
+// rims are how far surrounds reach beyond all other art on each side, in
+// millimetres on the board: that much of a size does not scale with the art.
+type rims struct{ left, top, right, bottom float64 }
+
+func rimsOf(items []Item) rims {
+	all, plain := geometry.EmptyRect(), geometry.EmptyRect()
+	for _, it := range items {
+		for _, l := range it.Layers {
+			if l.Use == LeftOut {
+				continue
+			}
+			b := Bounds(it, l)
+			all = all.Union(b)
+			if _, is := l.Content.(Surround); !is {
+				plain = plain.Union(b)
+			}
+		}
+	}
+	if plain.Empty() {
+		return rims{}
+	}
+	return rims{plain.Min.X - all.Min.X, plain.Min.Y - all.Min.Y, all.Max.X - plain.Max.X, all.Max.Y - plain.Max.Y}
+}
+
+// within returns the part of the art's extent that scales with it.
+func (r rims) within(extent geometry.Rect) geometry.Rect {
+	if extent.Empty() {
+		return extent
+	}
+	return geometry.Rect{
+		Min: extent.Min.Add(geometry.Pt(r.left, r.top)),
+		Max: extent.Max.Sub(geometry.Pt(r.right, r.bottom)),
+	}
+}

@@ -69,9 +69,10 @@ func (b *Board) snapTargets() *snapTo {
 		}
 	}
 	if b.snapping.Layers {
+		moving := job.Carried(b.job, b.selection)
 		for _, it := range b.job.Items {
 			for _, l := range it.Layers {
-				if l.Shown && !slices.Contains(b.selection, l.ID) {
+				if l.Shown && !slices.Contains(moving, l.ID) && !slices.Contains(b.selection, l.ID) {
 					s.add(job.Bounds(it, l))
 				}
 			}

@@ -44,7 +44,7 @@ var keySheet = []struct{ keys, what string }{
 	{"ui-key-click", "ui-keys-pick"}, {"ui-key-box", "ui-keys-box"}, {"ui-key-drag", "ui-keys-move"},
 	{"ui-key-corner", "ui-keys-corner"}, {"board-key-snap", "board-keys-snap"}, {"ui-key-arrows", "ui-keys-nudge"}, {"ui-key-pan", "ui-keys-pan"},
 	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-order", "ui-keys-stack"},
-	{"ui-key-edit", "ui-keys-edit"}, {"ui-key-views", "ui-keys-views"}, {"ui-key-make", "ui-keys-make"}, {"ui-key-colours", "ui-keys-colours"}, {"ui-key-undo", "ui-keys-undo"},
+	{"ui-key-add", "ui-keys-add"}, {"ui-key-clip", "ui-keys-clip"}, {"ui-key-edit", "ui-keys-edit"}, {"ui-key-views", "ui-keys-views"}, {"ui-key-make", "ui-keys-make"}, {"ui-key-colours", "ui-keys-colours"}, {"ui-key-undo", "ui-keys-undo"},
 }
 
 func (w *Window) showKeys() {

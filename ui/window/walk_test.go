@@ -61,7 +61,7 @@ func (w *walker) step() {
 	if items := w.session.Job().Items; len(items) > 0 {
 		layers = items[0].Layers
 	}
-	switch w.r.IntN(31) {
+	switch w.r.IntN(33) {
 	case 0, 1, 2, 3, 4:
 		w.pointer()
 	case 5, 6:
@@ -111,6 +111,14 @@ func (w *walker) step() {
 		if w.r.IntN(4) == 0 {
 			w.session.GoTo(max(0, len(labels)-w.r.IntN(20)))
 		}
+	case 31:
+		if len(layers) < 60 {
+			w.copySelected()
+			w.paste()
+			w.settle()
+		}
+	case 32:
+		w.recolour(palette[w.r.IntN(len(palette))])
 	case 23:
 		if w.r.IntN(2) == 0 {
 			w.undo()
