@@ -26,6 +26,8 @@ func FuzzImport(f *testing.F) {
 		page100(`<rect style="clip-path:inset(1px 2% round 3px/4px) fill-box;x:1px;width:5px;height:6em;transform:rotate(3deg);transform-origin:right 2px bottom 10%" height="9"/><circle r="9" clip-path="ellipse(closest-side 3px at left)"/><path clip-path="polygon(evenodd,0 0,1em 2%,3px 4px)" style="d:path('M0 0h9v9')" stroke="red" stroke-dasharray="0 3 1" transform-box="fill-box"/>`),
 		`<svg xmlns="http://www.w3.org/2000/svg" width="3in" height="9" viewBox="1 2 3 4" transform="skewX(3)" clip-path="circle()"><g id="Beak"><rect x="-1e8" width="2e8" height="9"/></g></svg>`,
 		bomb(3, `<rect width="9" height="9"/>`),
+		page100(`<linearGradient id="g" spreadMethod="reflect" x2=".3"><stop offset=".5" stop-color="red"/><stop offset=".5" stop-opacity=".3"/></linearGradient><radialGradient id="r" href="#g" fx=".4" fr=".1" gradientTransform="rotate(9)"/><rect width="50" height="50" fill="url(#g)"/><circle r="50" fill="url(#r)" opacity=".5" clip-path="circle(9px)"/>`),
+		page100(strings.Repeat(`<g id="Wing"><path d="M0 0h9v9z" stroke="red"/><circle cx="9" r="9" fill="blue" opacity=".5"/><rect y="5" width="9" height="9" fill="lime"/></g><rect x="7" width="5" height="90"/>`, 20)),
 	} {
 		f.Add(s)
 	}
@@ -46,6 +48,20 @@ func FuzzImport(f *testing.F) {
 		for _, l := range res.Layers {
 			if !(l.Alpha > 0 && l.Alpha <= 1) || l.Name == "" {
 				t.Fatalf("layer %+v", l)
+			}
+			for _, s := range l.Content.(job.Outlines).Shapes {
+				checkShape(t, s)
+			}
+		}
+		// Gradients can be cut into bands, and those are sound, too.
+		j := job.Job{Items: []job.Item{{ID: 1, Placement: geometry.Identity(), Layers: res.Layers}}}
+		banded, err := job.SetBands(j, j.LayerIDs(), 3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range banded.Items[0].Layers {
+			if !(l.Alpha > 0 && l.Alpha <= 1) {
+				t.Fatalf("band %+v", l)
 			}
 			for _, s := range l.Content.(job.Outlines).Shapes {
 				checkShape(t, s)
