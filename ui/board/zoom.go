@@ -27,6 +27,10 @@ func (b *Board) Zoom(factor float64) {
 	b.setView(b.view.zoomed(b.view.size.Div(2), factor))
 }
 
+// ZoomToScale shows the board at so many units a millimetre, about the middle of
+// the view.
+func (b *Board) ZoomToScale(unitsPerMM float64) { b.Zoom(unitsPerMM * b.ratio / b.view.scale) }
+
 // ZoomTo brings a place on the board into view, as for a warning.
 func (b *Board) ZoomTo(r geometry.Rect) {
 	// Not closer than a couple of centimetres, so that one sees where it is.

@@ -42,7 +42,7 @@ func (w *Window) showAbout() {
 // keySheet is what pointer and keys do, in the order in which it is wanted.
 var keySheet = []struct{ keys, what string }{
 	{"ui-key-click", "ui-keys-pick"}, {"ui-key-box", "ui-keys-box"}, {"ui-key-drag", "ui-keys-move"},
-	{"ui-key-corner", "ui-keys-corner"}, {"board-key-snap", "board-keys-snap"}, {"ui-key-arrows", "ui-keys-nudge"}, {"ui-key-pan", "ui-keys-pan"},
+	{"ui-key-corner", "ui-keys-corner"}, {"board-key-true", "board-keys-true"}, {"board-key-snap", "board-keys-snap"}, {"ui-key-arrows", "ui-keys-nudge"}, {"ui-key-pan", "ui-keys-pan"},
 	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-order", "ui-keys-stack"},
 	{"ui-key-add", "ui-keys-add"}, {"ui-key-clip", "ui-keys-clip"}, {"ui-key-edit", "ui-keys-edit"}, {"ui-key-views", "ui-keys-views"}, {"ui-key-make", "ui-keys-make"}, {"ui-key-colours", "ui-keys-colours"}, {"ui-key-undo", "ui-keys-undo"},
 }

@@ -261,7 +261,7 @@ func everyState(s *stage, look func(state string)) {
 		show func()
 	}{
 		{"keys", s.showKeys}, {"steps", s.showSteps}, {"about", s.showAbout}, {"blank", s.askBlank}, {"save", s.saveAs},
-		{"export", s.export}, {"size", s.askSize}, {"drawer", s.askDrawer}, {"colours", s.askColours}, {"fewer", s.askFewer},
+		{"export", s.export}, {"size", s.askSize}, {"drawer", s.askDrawer}, {"colours", s.askColours}, {"fewer", s.askFewer}, {"screen", s.askScreen},
 	} {
 		d.show()
 		look(d.name)

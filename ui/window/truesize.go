@@ -1,0 +1,76 @@
+package window
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// prefScreen is how many units the screen has a millimetre, as it was measured.
+const prefScreen = "screen-units-per-mm"
+
+// usualScreen is what a screen has that nobody has measured: 96 units an inch,
+// as CSS counts them.
+const usualScreen = 96 / 25.4
+
+func (w *Window) screen() (unitsPerMM float64, measured bool) {
+	if p := w.options.Prefs; p != nil {
+		if v := p.Float(prefScreen); v > 0 {
+			return v, true
+		}
+	}
+	return usualScreen, false
+}
+
+// trueSize shows the art as large as it will be; a screen that was never
+// measured is to be, first.
+func (w *Window) trueSize() {
+	v, measured := w.screen()
+	if !measured {
+		w.askScreen()
+		return
+	}
+	w.board.ZoomToScale(v)
+}
+
+// screenLine is the length of the line to measure, in units: on most screens
+// some seven centimetres.
+const screenLine = 260
+
+// askScreen lets one measure a line on the screen, and shows the true size.
+func (w *Window) askScreen() {
+	d := dialogs.New(w.win.Canvas(), 440, say("board-screen-title"))
+	d.Body.Add(controls.NewPara(say("board-screen-why"), controls.Text))
+	// A bar between two posts: what is to be measured is from outside to outside.
+	post := func() fyne.CanvasObject {
+		return container.NewGridWrap(fyne.NewSize(2, 24), controls.NewFill(controls.Text))
+	}
+	bar := container.NewCenter(container.NewGridWrap(fyne.NewSize(screenLine-4, 4), controls.NewFill(controls.Text)))
+	d.Body.Add(container.NewCenter(controls.NewDock(nil, nil, post(), post(), bar)))
+	v, _ := w.screen()
+	entry := d.NewEntry(plainNumber(screenLine / v))
+	wrong := controls.NewPara("", controls.Care)
+	d.Body.Add(controls.NewLine(say("board-screen-length"), controls.Quiet))
+	d.Body.Add(entry)
+	d.Body.Add(wrong)
+	use := dialogs.Button(say("board-screen-use"), func() {
+		mm, ok := parseLength(entry.Text)
+		// A phone's screen has some 20 units a millimetre, a wall's half of one.
+		if v := screenLine / mm; !ok || v > 25 || v < 0.4 {
+			wrong.SetText(say("board-screen-wrong"))
+			d.Fit()
+			return
+		}
+		if p := w.options.Prefs; p != nil {
+			p.SetFloat(prefScreen, screenLine/mm)
+		}
+		d.Hide()
+		w.focusBoard()
+		w.board.ZoomToScale(screenLine / mm)
+	})
+	d.SetButtons(dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }), use)
+	d.Show(entry)
+	w.show(d)
+}
