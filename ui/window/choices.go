@@ -101,6 +101,21 @@ func (w *Window) setSolid(ids []job.LayerID, on bool) {
 	w.do(label, func(j job.Job) (job.Job, error) { return job.SetSolid(j, ids, on) })
 }
 
+// showChoices shows the notes that offer choices where they are seen at once,
+// and returns the others.
+func (d *details) showChoices(list []note) (rest []note) {
+	d.choices.RemoveAll()
+	for _, n := range list {
+		if len(n.about.Layers) == 0 || len(d.choices.Objects) == maxNotes || len(d.onChoices(n.about, d.job)) == 0 {
+			rest = append(rest, n)
+			continue
+		}
+		d.choices.Add(d.noteRow(n))
+	}
+	d.choicesPart.SetShown(len(d.choices.Objects) > 0)
+	return rest
+}
+
 // choiceRow sets choices one after another.
 func choiceRow(list []choice) fyne.CanvasObject {
 	row := container.New(&controls.Flow{Gap: 4})

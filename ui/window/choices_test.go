@@ -107,7 +107,6 @@ func TestNotes_Pictures(t *testing.T) {
 		s := newStage(t, fyne.NewSize(1024, 900), look)
 		s.svg(mixedArt)
 		s.tap(say("ui-choice-bands", "count", "4"))
-		s.details.object.(interface{ ScrollToBottom() }).ScrollToBottom()
 		f, err := os.Create(filepath.Join(dir, "choices-"+name+".png"))
 		if err != nil {
 			t.Fatal(err)

@@ -55,7 +55,10 @@ type details struct {
 	baseWhy       *controls.Para
 	sheets        *fyne.Container
 	notes         *fyne.Container
-	shown         *fit.Plan
+	// choices are the notes that offer some.
+	choices     *fyne.Container
+	choicesPart *controls.Section
+	shown       *fit.Plan
 }
 
 var frameModes = []job.FrameMode{job.FrameAuto, job.FrameAlways, job.FrameNone}
@@ -94,6 +97,8 @@ func newDetails(chosen, weak, limits fyne.CanvasObject, outfit *outfit, prefs fy
 	d.stackedPart = section("ui-details-stacked", d.stacked)
 	d.weakPart = section("ui-details-weak", weak)
 	d.weakPart.SetShown(false)
+	d.choices = container.New(&controls.Stack{Gap: 12})
+	d.choicesPart = section("ui-details-choices", d.choices)
 	section("ui-details-size", field(say("ui-details-width"), d.width), field(say("ui-details-height"), d.height), controls.NewPara(say("ui-details-aspect"), controls.Quiet))
 	section("ui-details-blank", d.blank)
 	section("ui-details-sheets", d.sheets)
@@ -149,8 +154,8 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	} else {
 		d.base.Add(controls.NewLine(say("ui-details-none"), controls.Quiet))
 	}
+	list := d.showChoices(notesOf(j, p))
 	d.notes.RemoveAll()
-	list := notesOf(j, p)
 	for i, n := range list {
 		if i == maxNotes {
 			d.notes.Add(controls.NewPara(say("ui-details-more", "count", words.Count(len(list)-i)), controls.Quiet))
@@ -215,8 +220,6 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	add(cautions)
 	add(nearWhites(p, j))
 	add(workshop.Warnings(j, p))
-	// What can be chosen about comes first.
-	slices.SortStableFunc(out, func(a, b note) int { return min(len(b.about.Layers), 1) - min(len(a.about.Layers), 1) })
 	return out
 }
 
