@@ -231,7 +231,7 @@ func nearWhites(p *fit.Plan, j job.Job) []job.Warning {
 		if _, chosen := j.Assign[s.Colour]; !chosen && nearlyWhite(s.Colour) && len(s.Pieces) > 0 {
 			at := p.Pieces[s.Pieces[0]].Inside
 			out = append(out, job.Warning{At: &at, Message: job.Message{ID: "near-white", Args: map[string]string{
-				"name": capital(s.Name), "colour": s.Colour.String(), "delta": words.Number(s.Colour.DeltaE(job.White)),
+				"name": capital(called(s)), "colour": s.Colour.String(), "delta": words.Number(s.Colour.DeltaE(job.White)),
 			}}})
 		}
 	}

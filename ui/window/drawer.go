@@ -363,8 +363,9 @@ func (w *Window) markCut() {
 	}
 	sheets, err := w.session.Drawer()
 	var trims []workshop.Trim
+	cut := w.session.Cut()
 	if err == nil {
-		trims, err = workshop.Trims(w.session.Cut())
+		trims, err = workshop.Trims(cut)
 	}
 	if err != nil {
 		w.trouble(err)
@@ -374,7 +375,7 @@ func (w *Window) markCut() {
 	d.Body.Add(controls.NewPara(say("ui-cut-why"), controls.Quiet))
 	rows := container.New(&controls.Stack{Gap: 8})
 	taken := 0
-	for _, t := range trims {
+	for k, t := range trims {
 		var text string
 		i := slices.IndexFunc(sheets, func(s drawer.Sheet) bool { return s.Name == t.Name && s.Pressed == t.Colour })
 		if i < 0 {
@@ -387,7 +388,7 @@ func (w *Window) markCut() {
 				taken++
 			}
 		}
-		name := controls.NewLine(capital(t.Name)+" · "+words.Size(t.WidthMM, t.HeightMM), controls.Text)
+		name := controls.NewLine(capital(called(&cut.Separations[k]))+" · "+words.Size(t.WidthMM, t.HeightMM), controls.Text)
 		name.Shrinks = true
 		rows.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(t.Colour, 22)),
 			container.New(&controls.Stack{}, name, controls.NewPara(text, controls.Quiet))))

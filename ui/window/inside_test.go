@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
+	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/theme"
@@ -92,4 +93,19 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 	s.settle()
 	s.mendAll()
 	check("mended")
+}
+
+// Nor in the language with the longest words.
+func TestWindow_NothingReachesBeyondItsSidesInGerman(t *testing.T) {
+	words.Use(words.For("de"))
+	defer words.Use(words.English())
+	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysLight)
+	s.demo("rich")
+	s.knockOut()
+	s.settle()
+	s.nextSpot()
+	s.settle()
+	for _, o := range s.outside() {
+		t.Error(o)
+	}
 }
