@@ -59,9 +59,10 @@ func (w *Window) newMenu() {
 	}
 	art := func(i *fyne.MenuItem) *fyne.MenuItem {
 		f := i.Action
-		// The toolkit runs a disabled item's shortcut all the same.
+		// The toolkit runs a disabled item's shortcut all the same, and those of the
+		// window behind a dialog.
 		i.Action = func() {
-			if w.session.Opened() {
+			if w.session.Opened() && !(w.dialog != nil && w.dialog.Shown()) {
 				f()
 			}
 		}

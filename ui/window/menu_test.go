@@ -33,3 +33,20 @@ func TestMenu_NoShortcutIsThereTwice(t *testing.T) {
 		t.Errorf("only %d shortcuts", len(seen))
 	}
 }
+
+// What a dialog lies over is left alone until it is answered.
+func TestMenu_ShortcutsWaitForTheDialog(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.askBlank()
+	s.menu.knock.Action()
+	if s.session.CanUndo() {
+		t.Error("knocked out behind a dialog")
+	}
+	s.dialog.Hide()
+	s.menu.knock.Action()
+	if !s.session.CanUndo() {
+		t.Error("not knocked out without one")
+	}
+	s.settle()
+}
