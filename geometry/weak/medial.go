@@ -78,6 +78,14 @@ func newGrid(s []side, cell float64) *grid {
 	}
 	g.min = b.Min
 	const most = 1 << 20
+	// Where sides are short and dense, fewer of them share a smaller cell.
+	length := 0.0
+	for i := range s {
+		length += s[i].b.Sub(s[i].a).Len()
+	}
+	if mean := length / float64(len(s)); 4*mean < g.cell {
+		g.cell = math.Max(4*mean, cell/8)
+	}
 	for b.Width()/g.cell*(b.Height()/g.cell) > most {
 		g.cell *= 2
 	}
@@ -122,15 +130,18 @@ func (g *grid) cells(r geometry.Rect, do func(c int)) {
 // when there is none. The side `but` does not count.
 func (g *grid) nearest(c geometry.Point, r float64, but int32) (int32, geometry.Point, bool) {
 	g.now++
-	best, at, limit := int32(-1), geometry.Point{}, r
+	best, at, limit := int32(-1), geometry.Point{}, r*r
 	g.cells(geometry.Rect{Min: c, Max: c}.Grow(r), func(k int) {
 		for _, i := range g.list[g.start[k]:g.start[k+1]] {
 			if i == but || g.stamp[i] == g.now {
 				continue
 			}
 			g.stamp[i] = g.now
-			if q := g.sides[i].nearest(c); q.Sub(c).Len() < limit {
-				best, at, limit = i, q, q.Sub(c).Len()
+			// Squares, and no calls: most of the time of finding goes by here.
+			q := g.sides[i].nearest(c)
+			x, y := q.X-c.X, q.Y-c.Y
+			if l := x*x + y*y; l < limit {
+				best, at, limit = i, q, l
 			}
 		}
 	})
@@ -141,7 +152,13 @@ func (g *grid) nearest(c geometry.Point, r float64, but int32) (int32, geometry.
 func (s *side) nearest(p geometry.Point) geometry.Point {
 	d := s.b.Sub(s.a)
 	t := p.Sub(s.a).Dot(d) / d.Dot(d)
-	return s.a.Lerp(s.b, math.Max(0, math.Min(1, t)))
+	switch {
+	case t <= 0:
+		return s.a
+	case t >= 1:
+		return s.b
+	}
+	return s.a.Lerp(s.b, t)
 }
 
 // inward is the unit normal of a side into the piece: to the right of the way
@@ -154,8 +171,14 @@ func (s *side) inward() geometry.Point {
 // shrink returns the largest disc inside the piece that touches the outline at
 // p, on side s with normal n there, as long as its radius is below most
 // (the shrinking ball of Ma, Bae and Choi, 3D medial axis point approximation
-// using nearest neighbors and the normal field, 2012).
-func (g *grid) shrink(p, n geometry.Point, s int32, most float64) (disc, bool) {
+// using nearest neighbors and the normal field, 2012). It is looked for from
+// radius guess downwards first, which is quick where it lies below.
+func (g *grid) shrink(p, n geometry.Point, s int32, most, guess float64) (disc, bool) {
+	if guess < most {
+		if d, ok := g.shrink(p, n, s, guess, guess); ok {
+			return d, true
+		}
+	}
 	d := disc{r: most, s: s, t: -1}
 	for range 40 {
 		d.c = p.Add(n.Mul(d.r))
@@ -187,8 +210,10 @@ const blunt = 0.26
 // angle, as where a waist opens or in a corner.
 func thinDiscs(g *grid, r float64) (thin, opening []disc) {
 	run, last := int32(0), int32(-2)
+	guess := r
 	try := func(p, n geometry.Point, s int32) {
-		d, ok := g.shrink(p, n, s, r)
+		d, ok := g.shrink(p, n, s, r, guess)
+		guess = 1.25 * d.r // the next place along the outline is much the same
 		if ok {
 			q := g.sides[d.t].nearest(d.c)
 			u, v := p.Sub(d.c), q.Sub(d.c)

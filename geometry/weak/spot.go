@@ -2,6 +2,7 @@ package weak
 
 import (
 	"context"
+	"math"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -121,3 +122,15 @@ func capsule(a, b geometry.Point, r float64) geometry.Contour {
 	}
 	return geometry.Polygon(pts...)
 }
+
+// halfTurn are the directions of a half circle's corners, for capsule; around
+// the circle of the true radius, 24 a turn.
+var halfTurn = func() []geometry.Point {
+	const n = 12
+	var out []geometry.Point
+	for i := range n + 1 {
+		sin, cos := math.Sincos(math.Pi * (float64(i)/n - 0.5))
+		out = append(out, geometry.Pt(cos, sin).Mul(1/math.Cos(math.Pi/2/n)))
+	}
+	return out
+}()

@@ -1,0 +1,143 @@
+package weak
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+)
+
+// border is what surrounds a connected thin part.
+type border struct {
+	runs       int // stretches along which its own piece goes on
+	freeMM     float64
+	corners    int // sharp ones on the outline
+	tip        geometry.Point
+	diameterMM float64
+	neighbours map[int32]float64 // by piece, or NoPiece
+}
+
+// sharp is the cosine of the turn from which a corner counts: 60°.
+const sharp = 0.5
+
+func (f *finder) border(i int32) border {
+	d, n := f.parts, int32(len(f.shapes))
+	p := &d.Pieces[i]
+	shape := p.Label % n
+	b := border{neighbours: map[int32]float64{}}
+	var hull []geometry.Point
+	for _, ring := range p.Rings {
+		var free [][]geometry.Point
+		first, before := false, false
+		runs := 0
+		for k, ref := range ring.Seams {
+			seam := &d.Seams[ref.Index()]
+			across := seam.Left
+			if ref.Backwards() {
+				across = seam.Right
+			}
+			owner := int32(-1)
+			if across != planar.None {
+				owner = d.Pieces[across].Label % n
+			}
+			contact := owner == shape
+			pts := make([]geometry.Point, len(seam.Points))
+			for q, v := range seam.Points {
+				pts[q] = v.MM()
+			}
+			if ref.Backwards() {
+				slices.Reverse(pts)
+			}
+			hull = append(hull, pts...)
+			switch {
+			case !contact:
+				b.freeMM += seam.LengthMM
+				other := NoPiece
+				if owner >= 0 {
+					other = f.shapes[owner].piece
+				}
+				b.neighbours[other] += seam.LengthMM
+				if k > 0 && !before {
+					last := len(free) - 1
+					free[last] = append(free[last], pts[1:]...)
+				} else {
+					free = append(free, pts)
+				}
+			case k == 0 || !before:
+				runs++
+			}
+			if k == 0 {
+				first = contact
+			}
+			before = contact
+		}
+		if first && before && runs > 1 {
+			runs--
+		}
+		if !first && !before && len(free) > 1 {
+			free[0] = append(free[len(free)-1], free[0][1:]...)
+			free = free[:len(free)-1]
+		}
+		b.runs += runs
+		for _, way := range free {
+			b.count(way)
+		}
+	}
+	b.diameterMM = diameter(hull)
+	return b
+}
+
+// count adds the sharp corners of a stretch of outline.
+func (b *border) count(way []geometry.Point) {
+	way = withoutSteps(way)
+	for q := 1; q+1 < len(way); q++ {
+		u, v := way[q].Sub(way[q-1]), way[q+1].Sub(way[q])
+		if u.Dot(v) < sharp*u.Len()*v.Len() && u.Cross(v) > 0 {
+			b.corners++
+			b.tip = way[q]
+		}
+	}
+}
+
+// withoutSteps leaves out the points that are nearer to the last than rounding
+// can be trusted with.
+func withoutSteps(way []geometry.Point) []geometry.Point {
+	const near = 0.03
+	out := way[:1:1]
+	for _, p := range way[1:] {
+		if p.Sub(out[len(out)-1]).Len() > near {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// diameter returns the largest distance of two of the points along 32
+// directions: at most 0.5 % too small.
+func diameter(pts []geometry.Point) float64 {
+	best := 0.0
+	for k := range 32 {
+		sin, cos := math.Sincos(math.Pi * float64(k) / 32)
+		u := geometry.Pt(cos, sin)
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, p := range pts {
+			v := p.Dot(u)
+			lo, hi = math.Min(lo, v), math.Max(hi, v)
+		}
+		best = math.Max(best, hi-lo)
+	}
+	return best
+}
+
+func sorted(m map[int32]float64) []Neighbour {
+	var out []Neighbour
+	for p, l := range m {
+		out = append(out, Neighbour{p, l})
+	}
+	slices.SortFunc(out, func(a, b Neighbour) int {
+		return cmp.Or(cmp.Compare(b.LengthMM, a.LengthMM), cmp.Compare(a.Piece, b.Piece))
+	})
+	return out
+}
