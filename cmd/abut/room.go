@@ -12,6 +12,7 @@ import (
 type roomFlags struct {
 	Margin length     `placeholder:"LENGTH" help:"How far the frame lies outside the art (usual: 5mm, less where blank, sheet or cutter leave no more room)."`
 	Corner length     `placeholder:"LENGTH" help:"How far the frame's corners are rounded (usual: not at all)."`
+	Marks  bool       `help:"Three small shapes outside the art on every sheet, to line film up. They come off before the press."`
 	Base   colourFlag `placeholder:"COLOUR" help:"The colour of the sheet that everything is laid on. Without it the one that suits best."`
 
 	Blank       blankFlag `placeholder:"NAME|WxH" help:"What is decorated: ${blanks}; or its size, such as 90x95mm. Art or frame beyond it is refused."`
@@ -30,7 +31,7 @@ func (f *roomFlags) check() error {
 
 func (f *roomFlags) set(ctx context.Context, j job.Job) (job.Job, error) {
 	j.Settings.Frame.MarginMM, j.Settings.Frame.CornerMM = float64(f.Margin), float64(f.Corner)
-	j.Settings.Base = f.Base.Colour
+	j.Settings.Base, j.Settings.Marks = f.Base.Colour, f.Marks
 	j, err := workshop.SheetAndCutter(j, float64(f.CutterWidth), f.Sheet.width, f.Sheet.height)
 	if err != nil || f.Blank.Blank == nil {
 		return j, err

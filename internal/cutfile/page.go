@@ -63,6 +63,8 @@ type Separation struct {
 	Contours []Contour
 	// Frame is the closed line around the art, nil but on a base that has one.
 	Frame *Contour
+	// Marks are small closed shapes outside the art, to line film up.
+	Marks []Contour
 	// Pieces are the places where a number can stand and how much room there
 	// is, in the plan's order.
 	Pieces []Piece
@@ -186,6 +188,10 @@ func New(p *fit.Plan) (*Page, error) {
 			}
 			out.Frame = &f[0]
 			out.include(f)
+		}
+		if p.Marks != nil {
+			out.Marks = contours(p.Marks, put)
+			out.include(out.Marks)
 		}
 		if out.Min.X > out.Max.X {
 			out.Min, out.Max = Point{}, Point{}

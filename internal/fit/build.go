@@ -84,6 +84,9 @@ func (b *builder) addSeparations(p *Plan) {
 			}
 		}
 	}
+	if b.job.Settings.Marks {
+		p.addMarks()
+	}
 }
 
 // parts returns every separation that something is cut from, in the order in

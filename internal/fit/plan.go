@@ -28,6 +28,9 @@ type Plan struct {
 	Frame                   *Frame
 	FrameReason, BaseReason job.Message
 	Stacked                 Stacked
+	// Marks are small closed shapes outside the art and the frame, on every sheet at
+	// the same place; nil without any.
+	Marks geometry.Path
 	// Beyond is what the art with its frame is too large for: nothing is written
 	// then, unless asked to.
 	Beyond []Beyond

@@ -99,6 +99,9 @@ func (b *builder) addBeyond(p *Plan) {
 		if framed {
 			all = all.Union(p.Frame.Bounds)
 		}
+		if p.Marks != nil {
+			all = all.Union(p.Marks.Bounds())
+		}
 		if side, over := overWidth(all.Width(), all.Height(), s.Cutter()); over > 0 {
 			note(Beyond{What: BeyondCutter, Separation: k, Frame: framed, OverWidthMM: over}, "beyond-cutter", map[string]any{
 				"name": p.Separations[k].Called(), "wide": job.MM(side), "cutter": job.MM(s.Cutter()), "over": job.MM(over),
@@ -109,6 +112,9 @@ func (b *builder) addBeyond(p *Plan) {
 		all, framed := p.Separations[k].Bounds, k == 0 && p.Frame != nil
 		if framed {
 			all = all.Union(p.Frame.Bounds)
+		}
+		if p.Marks != nil {
+			all = all.Union(p.Marks.Bounds())
 		}
 		sw, sh := b.sheetSize(p.Separations[k].sheet)
 		if ow, oh := overSheet(all.Width(), all.Height(), sw, sh); ow > 0 || oh > 0 {

@@ -48,6 +48,8 @@ type view struct {
 	Frame   string
 	Why     []string
 	Sheets  []sheetView
+	// Marks are path data.
+	Marks string
 	// Drawn lists what is drawn first, on which sheet and from which file.
 	Drawn  []string
 	Labels []label
@@ -150,6 +152,9 @@ func (g Guide) view() view {
 	}
 	for _, x := range p.Beyond {
 		v.Beyond = append(v.Beyond, g.Words.Message(x.Message))
+	}
+	if len(page.Separations) > 0 {
+		v.Marks = data(page.Separations[0].Marks)
 	}
 	carried := map[fit.Carry][]string{}
 	for _, s := range page.Separations {

@@ -183,6 +183,8 @@ type Settings struct {
 	// the defaults; read them with Cutter and SheetSize.
 	CutterMM                    float64 `json:",omitempty"`
 	SheetWidthMM, SheetHeightMM float64 `json:",omitempty"`
+	// Marks puts small shapes outside the art on every sheet, to line film up.
+	Marks bool `json:",omitempty"`
 	// Base is the colour of the separation that everything is assembled on, nil
 	// for the one that the plan chooses. FrameOn chooses one, too.
 	Base *Colour `json:",omitempty"`

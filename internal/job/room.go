@@ -60,6 +60,12 @@ func SetSheetSize(j Job, w, h float64) (Job, error) {
 	return j, nil
 }
 
+// SetMarks puts small shapes outside the art on every sheet, to line film up.
+func SetMarks(j Job, on bool) (Job, error) {
+	j.Settings.Marks = on
+	return j, nil
+}
+
 // SetBase chooses the separation that everything is assembled on by its colour;
 // nil leaves the choice to the plan.
 func SetBase(j Job, c *Colour) (Job, error) {

@@ -36,6 +36,8 @@ type Manifest struct {
 	// what stacks in what was written.
 	StackedBeforeMM2 float64 `json:"stacked_before_mm2"`
 	StackedAfterMM2  float64 `json:"stacked_after_mm2"`
+	// Marks says that every file has small shapes outside the art to line film up.
+	Marks bool `json:"marks"`
 	// Room is what the art had to fit, and Beyond what of it is too small: the
 	// files were written all the same, as asked.
 	Room   ManifestRoom     `json:"room"`
@@ -174,6 +176,7 @@ func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnin
 		Mirrored:         true,
 		StackedBeforeMM2: rounded(before),
 		StackedAfterMM2:  rounded(p.Stacked.AreaMM2),
+		Marks:            p.Marks != nil,
 		Room:             room(j.Settings),
 		Beyond:           describeBeyond(w, p),
 		Separations:      []ManifestSeparation{},

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"abut/ui/paint"
+	"abut/ui/theme"
 )
 
 // penMM is how broad drawn lines are shown: a fine pen's, and never less than a
@@ -20,5 +21,21 @@ func (p *painter) paintDrawn(img *image.RGBA, r *request) {
 		d := &r.plan.Drawings[i]
 		lines := d.Lines.Transform(l.at(d.Separation))
 		p.masker.Stroke(lines, pen, r.view.scale, r.view.window()).Tint(img, image.Point{}, d.Colour, 255)
+	}
+}
+
+// paintMarks outlines the marks that line film up: on every sheet in their view,
+// once where all lies together.
+func (p *painter) paintMarks(img *image.RGBA, r *request) {
+	if r.plan == nil || len(r.plan.Marks) == 0 {
+		return
+	}
+	l, pen := layoutOf(r.mode, r.plan), paint.Pen{Width: float64(r.density) * 1.5}
+	for i := range r.plan.Separations {
+		line := r.plan.Marks.Transform(l.at(i))
+		p.masker.Stroke(line, pen, r.view.scale, r.view.window()).Tint(img, image.Point{}, colourOf(theme.Light.Quiet), 255)
+		if r.mode != Sheets {
+			return
+		}
 	}
 }

@@ -286,6 +286,7 @@ func (r *request) frame() geometry.Rect {
 }
 
 func (p *painter) paintFrame(img *image.RGBA, r *request) {
+	p.paintMarks(img, r)
 	if r.plan == nil || r.plan.Frame == nil {
 		return
 	}

@@ -32,6 +32,7 @@ type menu struct {
 	all, blank, in, out         *fyne.MenuItem
 	layers, details             *fyne.MenuItem
 	frames, modes               [3]*fyne.MenuItem
+	marks                       *fyne.MenuItem
 	units                       [2]*fyne.MenuItem
 	merge, split, outline       *fyne.MenuItem
 	recolour, editText          *fyne.MenuItem
@@ -134,6 +135,7 @@ func (w *Window) newMenu() {
 		m.frames[i] = art(item(id, nil, func() { w.setFrame(frameModes[i]) }))
 	}
 	m.frame = sub("ui-frame", m.frames[:]...)
+	m.marks = art(item("ui-marks", nil, w.toggleMarks))
 
 	for i, id := range []string{"ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly"} {
 		key := []fyne.KeyName{fyne.Key1, fyne.Key2, fyne.Key3, fyne.Key4}[i]
@@ -193,7 +195,7 @@ func (w *Window) newMenu() {
 		fyne.NewMenu(say("ui-menu-arrange"), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(), m.lines, turns, fyne.NewMenuItemSeparator(), m.merge, m.split, m.outline),
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use,
 			art(item("ui-menu-base", ctrl(fyne.KeyI), w.askBase)),
-			m.frame, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank)), fyne.NewMenuItemSeparator(),
+			m.frame, m.marks, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank)), fyne.NewMenuItemSeparator(),
 			art(item("ui-menu-colours", ctrl(fyne.KeyT), w.askColours)), art(item("ui-menu-fewer", withShift(fyne.KeyT), w.askFewer)), mixed[0], mixed[1], item("ui-menu-drawer", withShift(fyne.KeyD), w.askDrawer), art(item("ui-menu-mark-cut", nil, w.markCut))),
 		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.blank, real[0], m.in, m.out, real[1], fyne.NewMenuItemSeparator(), aids[0], aids[1], aids[2], aids[3], fyne.NewMenuItemSeparator(), find, m.layers, m.details, fyne.NewMenuItemSeparator(), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
@@ -277,6 +279,7 @@ func (w *Window) updateMenu() {
 	m.layers.Checked, m.details.Checked = w.panels.Open()
 	w.updateAids()
 	mode := s.Job().Settings.Frame.Mode
+	m.marks.Checked = open && s.Job().Settings.Marks
 	for i, f := range m.frames {
 		f.Checked = open && frameModes[i] == mode
 	}

@@ -3,6 +3,7 @@ package window
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -38,6 +39,7 @@ type outfit struct {
 	object, frame      *fyne.Container
 	cutter, wide, high *lengthRow
 	margin, corner     *lengthRow
+	marks              *widget.Check
 	marginWhy          *controls.Para
 }
 
@@ -82,6 +84,12 @@ func newOutfit(w *Window) *outfit {
 	o.margin.entry.signed, o.corner.entry.signed = true, true // they may be nothing
 	o.marginWhy = controls.NewPara(say("ui-frame-margin-auto"), controls.Quiet)
 	o.frame.Add(o.marginWhy)
+	o.marks = widget.NewCheck(say("ui-marks"), func(on bool) {
+		if w.session.Job().Settings.Marks != on {
+			w.toggleMarks()
+		}
+	})
+	o.frame.Add(o.marks)
 	return o
 }
 
@@ -102,6 +110,12 @@ func (o *outfit) show(j job.Job, p *fit.Plan) {
 	}
 	o.margin.show(margin, s.Units)
 	o.corner.show(corner, s.Units)
+	o.marks.SetChecked(s.Marks)
+}
+
+// toggleMarks puts marks to line film up on the sheets, or takes them away.
+func (w *Window) toggleMarks() {
+	w.do("ui-step-marks", func(j job.Job) (job.Job, error) { return job.SetMarks(j, !j.Settings.Marks) })
 }
 
 // keepOutfit keeps sheet and cutter for jobs that are new.

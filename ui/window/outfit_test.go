@@ -75,6 +75,26 @@ func TestOutfit_FrameTakesMarginAndRounding(t *testing.T) {
 	}
 }
 
+func TestMarks_AreAStepInMenuAndDetails(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(apart)
+	s.outfit.marks.SetChecked(true)
+	s.settle()
+	if len(s.planNow().Marks) != 3 || !s.menu.marks.Checked {
+		t.Errorf("%v", s.planNow().Marks)
+	}
+	s.menu.marks.Action()
+	s.settle()
+	if s.planNow().Marks != nil || s.outfit.marks.Checked {
+		t.Error("they stay")
+	}
+	s.undo()
+	s.settle()
+	if !s.outfit.marks.Checked {
+		t.Error("undo does not bring them back")
+	}
+}
+
 func TestBase_IsChosenAndExplained(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(apart)
@@ -125,6 +145,7 @@ func TestOutfitPictures(t *testing.T) {
 			}
 			s.svg(apart)
 			s.enter(s.outfit.corner.entry, "6")
+			s.outfit.marks.SetChecked(true)
 			for _, id := range []string{"ui-details-sheets", "ui-details-size", "ui-details-blank"} {
 				s.details.parts[id].Fold(true)
 			}

@@ -32,6 +32,11 @@ func Write(w io.Writer, page *cutfile.Page, i int) error {
 		b.Write(Data([]cutfile.Contour{*s.Frame}))
 		b.WriteString("\"/>\n")
 	}
+	if len(s.Marks) > 0 {
+		fmt.Fprintf(b, `<path id="marks" fill="none" stroke="%s" stroke-width="0.1" d="`, s.Colour)
+		b.Write(Data(s.Marks))
+		b.WriteString("\"/>\n")
+	}
 	b.WriteString("</svg>\n")
 	return b.Flush()
 }
