@@ -85,6 +85,8 @@ func (b *builder) chooseBase(parts []part, extent geometry.Rect) (int, job.Messa
 // would get, fits its sheet and the cutter.
 func (b *builder) hasRoom(parts []part, i int, extent geometry.Rect) bool {
 	f := b.framer(slices.Concat(parts[i:i+1], parts[:i], parts[i+1:]), extent)
+	// Looked at for every sheet, so without what takes long and changes little.
+	f.settings.BlankShape, f.settings.Frame.CornerMM = nil, 0
 	all := parts[i].Bounds
 	if made, _ := f.frame(); made != nil {
 		all = all.Union(made.Bounds)
