@@ -57,16 +57,26 @@ func TestMakeable(t *testing.T) {
 	s.until("weak spots", func(img image.Image) bool { return count(img, red) == 0 && weak(img) > 100 })
 	img := s.still("makeable-1-as-drawn")
 
-	// Sixty millimetres: the first entry of Details is the width.
-	width, ok := entry(img)
-	if !ok {
-		t.Fatal("no entry in Details")
-	}
+	// Sixty millimetres: the first entry of Details is the width, further down.
 	few := weak(img)
+	var width image.Point
+	s.move(image.Pt(1140, 600))
+	s.until("the width's entry", func(img image.Image) bool {
+		at, ok := entry(img)
+		if ok = ok && at.Y < 680; !ok {
+			s.do("click", "5")
+		}
+		return ok
+	})
+	width, _ = entry(s.still("makeable-1-scrolled"))
 	s.click(width)
 	s.key("ctrl+a")
 	s.do("type", "60")
 	s.key("Return")
+	s.move(image.Pt(1140, 600))
+	for range 40 {
+		s.do("click", "4")
+	}
 	s.move(away)
 	s.until("more of them", func(img image.Image) bool { return weak(img) > few })
 	s.still("makeable-2-weak-spots")
