@@ -49,6 +49,7 @@ func Main(file, language string) (status int) {
 	if language == "" {
 		window.Speak(prefs)
 	}
+	theme.SetTextScale(window.TextScale(prefs))
 	a.Settings().SetTheme(&theme.Theme{Mode: window.Mode(prefs)})
 
 	home, err := os.UserHomeDir()

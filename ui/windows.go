@@ -26,6 +26,11 @@ func (all *windows) add(title, file string, ready func()) {
 	var w *window.Window
 	o.NewWindow = func(file string) { all.add(title, file, nil) }
 	o.Quit = all.quit
+	o.Rebuild = func() {
+		for _, w := range all.open {
+			w.Rebuild()
+		}
+	}
 	o.OnClosed = func() {
 		all.open = slices.DeleteFunc(all.open, func(x *window.Window) bool { return x == w })
 	}

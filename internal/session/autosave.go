@@ -12,9 +12,9 @@ import (
 	"abut/internal/job"
 )
 
-// autosaveAfter is how long after an edit the work is kept: soon enough that
+// KeptAfter is how long after an edit the work is kept: soon enough that
 // nobody minds the loss, seldom enough that a drag is not felt to stutter.
-const autosaveAfter = 2 * time.Second
+const KeptAfter = 2 * time.Second
 
 // autosave keeps the open document in the state folder, so that a process that
 // is killed loses nothing. A document has one slot there: a file, and a lock
@@ -39,7 +39,7 @@ func (a *autosave) touch() {
 		return
 	}
 	a.due = true
-	a.timer = time.AfterFunc(autosaveAfter, func() { a.s.deliver(a.now) })
+	a.timer = time.AfterFunc(KeptAfter, func() { a.s.deliver(a.now) })
 }
 
 // KeepNow keeps the work at once, as before something dangerous.

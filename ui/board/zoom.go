@@ -22,6 +22,12 @@ func (b *Board) ShowBlank() {
 	}
 }
 
+// SeeAs shows the part of the job that another board shows.
+func (b *Board) SeeAs(o *Board) {
+	b.view, b.showAll, b.ratio, b.density = o.view, o.showAll, o.ratio, o.density
+	b.repaint()
+}
+
 // Zoom enlarges the view about its middle.
 func (b *Board) Zoom(factor float64) {
 	b.setView(b.view.zoomed(b.view.size.Div(2), factor))

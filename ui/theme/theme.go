@@ -25,14 +25,22 @@ const (
 // Theme is a fyne.Theme of our palettes.
 type Theme struct{ Mode Mode }
 
-// The type's sizes, and the lengths that widgets of ours lay out by.
+// The type's sizes, as SetTextScale left them.
+var (
+	Body    float32 = body
+	Heading float32 = heading
+	Verdict float32 = verdict
+)
+
 const (
-	Body    = 14
-	Heading = 16
-	Verdict = 18
+	body, heading, verdict = 14, 16, 18
 	// Grid is the unit that distances are multiples of.
 	Grid = 8
 )
+
+// SetTextScale makes all type larger, 1 being its usual size. What is on screen
+// already keeps its size until it is built anew.
+func SetTextScale(s float32) { Body, Heading, Verdict = body*s, heading*s, verdict*s }
 
 var _ fyne.Theme = (*Theme)(nil)
 

@@ -46,6 +46,8 @@ type Options struct {
 	// OnClosed is told that this window closed; Quit closes all of them, nil only
 	// this one.
 	OnClosed, Quit func()
+	// Rebuild builds every window anew; nil only this one.
+	Rebuild func()
 	// Version is said by About.
 	Version string
 }
@@ -98,7 +100,16 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 		w.session.Units = job.Inches
 	}
 	w.takeOutfit()
+	w.build()
+	w.changed(session.OpenedChanged)
+	w.session.FindLost(w.start.setLost)
+	return w
+}
 
+// build makes everything in the window, in the language and the size of type
+// that are chosen.
+func (w *Window) build() {
+	win, o := w.win, w.options
 	deliver := o.Deliver
 	if o.PaintNow {
 		deliver = nil
@@ -175,9 +186,27 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 		}
 	})
 	w.newMenu()
-	w.changed(session.OpenedChanged)
-	w.session.FindLost(w.start.setLost)
-	return w
+}
+
+// Rebuild builds everything in the window anew, after the language or the size
+// of type changed. The document, what is selected and what is seen of it stay.
+func (w *Window) Rebuild() {
+	if w.dialog != nil {
+		w.dialog.Hide()
+	}
+	before, s := w.board, w.session
+	w.build()
+	if !s.Opened() {
+		w.changed(session.OpenedChanged)
+		s.FindLost(w.start.setLost)
+		return
+	}
+	w.start.object.Hide()
+	w.panels.Show()
+	w.changed(session.JobChanged | session.PlanChanged | session.SelectionChanged | session.WeakChanged | session.SavedChanged | session.WorkChanged)
+	w.showView(before.Mode())
+	w.board.SeeAs(before)
+	w.focusBoard()
 }
 
 // Names of preferences.

@@ -1,0 +1,160 @@
+package window
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/ui/board"
+	"abut/ui/theme"
+)
+
+// asUsual brings language and size of type back after a test.
+func asUsual(t *testing.T) {
+	t.Cleanup(func() {
+		words.Use(words.English())
+		theme.SetTextScale(1)
+	})
+}
+
+func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
+	asUsual(t)
+	s := newStage(t, fyne.NewSize(1100, 740), theme.AlwaysLight)
+	s.demo("pair")
+	s.session.Select([]job.LayerID{2})
+	s.knockOut()
+	s.settle()
+	s.showView(board.Fitted)
+	s.board.Zoom(2)
+	at := s.board.PositionOf(s.session.Job().Items[0].Placement.Apply(s.session.Job().Items[0].Canvas.Centre()))
+	s.askSettings()
+	s.press("Deutsch").Tapped(nil)
+	s.settle()
+	if s.options.Prefs.String(prefLanguage) != "de" {
+		t.Error("it is not kept")
+	}
+	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Fertig für einmal Pressen") {
+		t.Errorf("verdict: %q", got)
+	}
+	if s.menu.main.Items[0].Label != "Datei" || s.menu.undo.Label != "Rückgängig: alles aussparen" {
+		t.Errorf("%q, %q", s.menu.main.Items[0].Label, s.menu.undo.Label)
+	}
+	if !s.dialog.Shown() {
+		t.Error("the settings are gone")
+	}
+	if got := s.session.Selection(); len(got) != 1 || got[0] != 2 || s.board.Mode() != board.Fitted || !s.session.CanUndo() {
+		t.Errorf("%v, %v", got, s.board.Mode())
+	}
+	if now := s.board.PositionOf(s.session.Job().Items[0].Placement.Apply(s.session.Job().Items[0].Canvas.Centre())); now != at {
+		t.Errorf("the view moved from %v to %v", at, now)
+	}
+	s.press("English").Tapped(nil)
+	s.settle()
+	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Ready for one press") {
+		t.Errorf("verdict: %q", got)
+	}
+	s.dialog.Hide()
+	s.undo()
+	s.settle()
+	if got := s.verdict.sentence.Text(); !strings.Contains(got, "press Knock out") {
+		t.Errorf("the window built anew does not follow: %q", got)
+	}
+}
+
+func TestSettings_WithoutADocument(t *testing.T) {
+	asUsual(t)
+	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysDark)
+	s.askSettings()
+	s.press("Deutsch").Tapped(nil)
+	s.settle()
+	s.press("Zoll").Tapped(nil)
+	s.dialog.Hide()
+	s.demo("pair")
+	if got := s.verdict.facts.Text(); !strings.Contains(got, " in") || !strings.Contains(got, ",") || s.session.Job().Settings.Units != job.Inches {
+		t.Errorf("%q", got)
+	}
+}
+
+func TestSettings_LargerTypeIsKeptAndUsed(t *testing.T) {
+	asUsual(t)
+	s := newStage(t, fyne.NewSize(1440, 873), theme.AlwaysLight)
+	s.demo("pair")
+	small := s.verdict.facts.MinSize()
+	s.askSettings()
+	s.press("130 %").Tapped(nil)
+	s.settle()
+	if large := s.verdict.facts.MinSize(); large.Height < small.Height*1.2 {
+		t.Errorf("%v, before %v", large, small)
+	}
+	if got := TextScale(s.options.Prefs); got != 1.3 {
+		t.Error(got)
+	}
+	s.press("100 %").Tapped(nil)
+	s.settle()
+	if again := s.verdict.facts.MinSize(); again != small {
+		t.Errorf("%v, before %v", again, small)
+	}
+}
+
+// The pictures in German, in both themes and with large type. With ABUT_PICTURES
+// set to a folder it keeps them there to be looked at.
+func TestGerman_Pictures(t *testing.T) {
+	dir := os.Getenv("ABUT_PICTURES")
+	if dir == "" {
+		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
+	}
+	asUsual(t)
+	words.Use(words.For("de"))
+	for _, c := range []struct {
+		name string
+		size fyne.Size
+		mode theme.Mode
+		text float32
+	}{
+		{"1024", fyne.NewSize(1024, 673), theme.AlwaysLight, 1}, {"1440", fyne.NewSize(1440, 873), theme.AlwaysDark, 1},
+		{"1024", fyne.NewSize(1024, 673), theme.AlwaysDark, 1}, {"1440", fyne.NewSize(1440, 873), theme.AlwaysLight, 1},
+		{"1024-large", fyne.NewSize(1024, 673), theme.AlwaysLight, 1.3}, {"1440-large", fyne.NewSize(1440, 873), theme.AlwaysLight, 1.3},
+	} {
+		theme.SetTextScale(c.text)
+		s := newStage(t, c.size, c.mode)
+		s.options.State = "/home/anna/.local/state/abut/work"
+		keep := func(state string) {
+			s.settle()
+			save(t, filepath.Join(dir, fmt.Sprintf("de-%s-%s-%s.png", c.name, c.mode, state)), s.win.Canvas().Capture())
+		}
+		keep("1-start")
+		s.demo("pair")
+		keep("2-stacked")
+		s.session.Close()
+		s.demo("rich")
+		s.knockOut()
+		s.settle()
+		s.session.Select([]job.LayerID{3})
+		keep("3-ready")
+		s.showView(board.Sheets)
+		keep("4-sheets")
+		s.showView(board.Assembly)
+		keep("4-assembly")
+		s.showView(board.Art)
+		for _, d := range []struct {
+			name string
+			ask  func()
+		}{
+			{"export", s.export}, {"size", s.askSize}, {"keys", s.showKeys}, {"steps", s.showSteps}, {"about", s.showAbout}, {"blank", s.askBlank},
+			{"settings", s.askSettings}, {"screen", s.askScreen}, {"colours", s.askColours}, {"drawer", s.askDrawer}, {"base", s.askBase},
+		} {
+			d.ask()
+			s.settle()
+			keep("5-" + d.name)
+			if s.dialog != nil {
+				s.dialog.Hide()
+			}
+		}
+	}
+}
