@@ -95,6 +95,7 @@ type Board struct {
 	quiet bool
 
 	base, over *canvas.Raster
+	fade       fade
 	rulers     [2]*ruler
 	corner     *canvas.Rectangle
 	unit       *canvas.Text
@@ -140,6 +141,7 @@ func New(deliver func(func())) *Board {
 	b.ring.Hide()
 	b.note = newNoteBox()
 	b.box = newBox()
+	b.fade = newFade(deliver == nil)
 	b.newHandles()
 	return b
 }

@@ -17,6 +17,7 @@ func (b *Board) shown(p *picture) bool {
 	moved := b.pic == nil || b.pic.view != p.view
 	b.pic = p
 	b.painter.pace.expect()
+	b.fadeShown(p)
 	if changed {
 		canvas.Refresh(b.base)
 	}
@@ -146,6 +147,7 @@ func (r *boardRenderer) Layout(size fyne.Size) {
 	b.rulers[0].layout(fyne.NewPos(rulerSide, 0), fyne.NewSize(in.Width, rulerSide))
 	b.rulers[1].layout(fyne.NewPos(0, rulerSide), fyne.NewSize(rulerSide, in.Height))
 	b.placeOver()
+	b.placeFade()
 	b.placeHandles()
 	b.placeNote()
 }
@@ -178,7 +180,7 @@ func (r *boardRenderer) colours() {
 
 func (r *boardRenderer) Objects() []fyne.CanvasObject {
 	b := r.b
-	o := []fyne.CanvasObject{b.base, b.over}
+	o := []fyne.CanvasObject{b.base, b.over, b.fade.image}
 	for _, x := range b.rulers {
 		o = append(o, x.objects()...)
 	}

@@ -321,7 +321,7 @@ func (p *Mark) width(iconOnly bool) float32 {
 
 // lettering is what the label is set in.
 func (p *Mark) lettering() (float32, fyne.TextStyle) {
-	size := float32(theme.Body)
+	size := theme.Body
 	if p.Heading {
 		size = theme.Heading
 	}

@@ -21,6 +21,8 @@ type Dialog struct {
 	pop     *widget.PopUp
 	width   float32
 	content *fyne.Container
+	// holder has the body, or what scrolls it.
+	holder *fyne.Container
 	// Body is what stands between the title and the buttons.
 	Body     *fyne.Container
 	OnEscape func()
@@ -35,7 +37,8 @@ func New(c fyne.Canvas, width float32, title string) *Dialog {
 	head.TextSize, head.Bold = theme.Verdict, true
 	d.Body = container.New(&controls.Stack{Gap: 12})
 	d.row = container.NewHBox(layout.NewSpacer())
-	column := container.New(&controls.Stack{Gap: 18}, head, d.Body, d.row)
+	d.holder = container.New(&controls.Stack{}, d.Body)
+	column := container.New(&controls.Stack{Gap: 18}, head, d.holder, d.row)
 	d.content = container.New(&controls.Inset{X: 20, Y: 18}, column)
 	d.pop = widget.NewModalPopUp(d.content, c)
 	return d
@@ -87,8 +90,14 @@ func (d *Dialog) Show(focus fyne.Focusable) {
 func (d *Dialog) Fit() {
 	room := d.canvas.Size()
 	w := min(d.width, max(room.Width-32, 200))
+	d.holder.Objects = []fyne.CanvasObject{d.Body}
 	controls.Wrap(d.content, w-2*popPad)
 	h := d.content.MinSize().Height + 2*popPad
+	if over := h - max(room.Height-32, 120); over > 0 {
+		scroll := container.NewVScroll(container.New(&controls.Inset{X: 4}, d.Body))
+		scroll.SetMinSize(fyne.NewSize(1, max(d.Body.MinSize().Height-over, 60)))
+		d.holder.Objects = []fyne.CanvasObject{scroll}
+	}
 	d.pop.Resize(fyne.NewSize(w, min(h, max(room.Height-32, 120))))
 	d.content.Refresh()
 }

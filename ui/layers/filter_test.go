@@ -64,7 +64,7 @@ func TestFilter_ReorderCountsWhatIsNotSeen(t *testing.T) {
 	var got []move
 	l.OnReorder = func(id job.LayerID, to int) { got = append(got, move{id, to}) }
 	l.filter.SetText("e")      // Ear, Left eye, Right eye, Nose
-	dragRow(l, 0, 3*rowHeight) // Ear to between Right eye and Nose
+	dragRow(l, 0, 3*rowHigh()) // Ear to between Right eye and Nose
 	l.dragEnd()
 	l.filter.SetText("ha")                                                                                   // Hair, Hat, Hat band
 	l.pick([]job.LayerID{l.rows[2].ID})                                                                      // Hat band

@@ -38,8 +38,8 @@ type Hints struct {
 	Filter, NoneFound string
 }
 
-// rowHeight in units: a finger's width.
-const rowHeight = 40
+// rowHigh is the height of a row: a finger's width.
+func rowHigh() float32 { return theme.Scaled(40) }
 
 // List is the list. Its callbacks report what the user wants; SetRows shows the
 // outcome.
@@ -144,7 +144,7 @@ func (l *List) index(id job.LayerID) int {
 }
 
 func (l *List) reveal(i int) {
-	top, bottom := float32(i)*rowHeight, float32(i+1)*rowHeight
+	top, bottom := float32(i)*rowHigh(), float32(i+1)*rowHigh()
 	h := l.scroll.Size().Height
 	switch {
 	case h <= 0:
@@ -326,12 +326,12 @@ func (l *List) dragged(i int, y float32) {
 	// Near an end of what is seen, more comes into view.
 	h := l.scroll.Size().Height
 	switch seen := y - l.scroll.Offset.Y; {
-	case seen < rowHeight/2 && l.scroll.Offset.Y > 0:
+	case seen < rowHigh()/2 && l.scroll.Offset.Y > 0:
 		l.scroll.ScrollToOffset(fyne.NewPos(0, max(0, l.scroll.Offset.Y-8)))
-	case seen > h-rowHeight/2 && l.scroll.Offset.Y < l.table.MinSize().Height-h:
+	case seen > h-rowHigh()/2 && l.scroll.Offset.Y < l.table.MinSize().Height-h:
 		l.scroll.ScrollToOffset(fyne.NewPos(0, min(l.table.MinSize().Height-h, l.scroll.Offset.Y+8)))
 	}
-	l.gap = max(0, min(int(y/rowHeight+0.5), len(l.rows)))
+	l.gap = max(0, min(int(y/rowHigh()+0.5), len(l.rows)))
 	l.table.place()
 }
 
@@ -370,7 +370,7 @@ type listRenderer struct {
 	ring *canvas.Rectangle
 }
 
-func (r *listRenderer) MinSize() fyne.Size { return fyne.NewSize(160, 2*rowHeight) }
+func (r *listRenderer) MinSize() fyne.Size { return fyne.NewSize(160, 2*rowHigh()) }
 func (r *listRenderer) Layout(size fyne.Size) {
 	top := r.l.filter.layout(size.Width)
 	r.l.scroll.Move(fyne.NewPos(0, top))
@@ -404,7 +404,7 @@ type table struct {
 }
 
 func (t *table) MinSize() fyne.Size {
-	return fyne.NewSize(120, float32(len(t.l.rows))*rowHeight)
+	return fyne.NewSize(120, float32(len(t.l.rows))*rowHigh())
 }
 
 // place puts row widgets over the rows in view.
@@ -415,8 +415,8 @@ func (t *table) place() {
 		return
 	}
 	t.Resize(fyne.NewSize(width, max(t.MinSize().Height, l.scroll.Size().Height)))
-	first := max(0, int(l.scroll.Offset.Y/rowHeight))
-	last := min(len(l.rows), int((l.scroll.Offset.Y+l.scroll.Size().Height)/rowHeight)+2)
+	first := max(0, int(l.scroll.Offset.Y/rowHigh()))
+	last := min(len(l.rows), int((l.scroll.Offset.Y+l.scroll.Size().Height)/rowHigh())+2)
 	for len(l.pool) < last-first {
 		l.pool = append(l.pool, newRow(l))
 	}
@@ -426,14 +426,14 @@ func (t *table) place() {
 		// on it goes on.
 		r := l.pool[i%len(l.pool)]
 		r.show(i, l.rows[i], slices.Contains(l.selected, l.rows[i].ID), l.drag == i)
-		r.Move(fyne.NewPos(0, float32(i)*rowHeight))
-		r.Resize(fyne.NewSize(width, rowHeight))
+		r.Move(fyne.NewPos(0, float32(i)*rowHigh()))
+		r.Resize(fyne.NewSize(width, rowHigh()))
 		t.seen = append(t.seen, r)
 	}
 	t.line.Hidden = l.gap < 0 || l.drag < 0
 	t.line.FillColor = theme.Current().Accent
 	t.line.CornerRadius = 1.5
-	t.line.Move(fyne.NewPos(4, min(float32(l.gap)*rowHeight, t.Size().Height-3)-1.5))
+	t.line.Move(fyne.NewPos(4, min(float32(l.gap)*rowHigh(), t.Size().Height-3)-1.5))
 	t.line.Resize(fyne.NewSize(width-8, 3))
 	t.Refresh()
 }

@@ -53,12 +53,12 @@ func TestDrag_PutsTheRowWhereTheLineIs(t *testing.T) {
 		y    float32
 		want []move
 	}{
-		{0, 2.1 * rowHeight, []move{{5, 1}}},
-		{0, 4.9 * rowHeight, []move{{5, 4}}},
-		{4, 0.2 * rowHeight, []move{{1, 0}}},
-		{3, 1.4 * rowHeight, []move{{2, 1}}},
-		{2, 2.4 * rowHeight, nil},
-		{2, 3.2 * rowHeight, nil}, // the gap right below itself is where it is
+		{0, 2.1 * rowHigh(), []move{{5, 1}}},
+		{0, 4.9 * rowHigh(), []move{{5, 4}}},
+		{4, 0.2 * rowHigh(), []move{{1, 0}}},
+		{3, 1.4 * rowHigh(), []move{{2, 1}}},
+		{2, 2.4 * rowHigh(), nil},
+		{2, 3.2 * rowHigh(), nil}, // the gap right below itself is where it is
 	} {
 		l, _ := newList(t, 5)
 		var got []move
@@ -69,7 +69,7 @@ func TestDrag_PutsTheRowWhereTheLineIs(t *testing.T) {
 		}
 		l.dragEnd()
 		if !slices.Equal(got, c.want) {
-			t.Errorf("row %d dropped at %.1f rows: %v, want %v", c.from, c.y/rowHeight, got, c.want)
+			t.Errorf("row %d dropped at %.1f rows: %v, want %v", c.from, c.y/rowHigh(), got, c.want)
 		}
 		if !l.table.line.Hidden {
 			t.Error("the line stays")
@@ -80,9 +80,9 @@ func TestDrag_PutsTheRowWhereTheLineIs(t *testing.T) {
 func TestDrag_EscapeLeavesTheOrder(t *testing.T) {
 	l, _ := newList(t, 5)
 	l.OnReorder = func(id job.LayerID, to int) { t.Errorf("moved %d to %d", id, to) }
-	dragRow(l, 0, 3*rowHeight)
+	dragRow(l, 0, 3*rowHigh())
 	l.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
-	dragRow(l, 0, 4*rowHeight)
+	dragRow(l, 0, 4*rowHigh())
 	l.dragEnd()
 }
 

@@ -152,7 +152,7 @@ type rowRenderer struct {
 	back, bar *canvas.Rectangle
 }
 
-func (x *rowRenderer) MinSize() fyne.Size { return fyne.NewSize(120, rowHeight) }
+func (x *rowRenderer) MinSize() fyne.Size { return fyne.NewSize(120, rowHigh()) }
 
 func (x *rowRenderer) Layout(size fyne.Size) {
 	r := x.r

@@ -38,6 +38,9 @@ const (
 	Grid = 8
 )
 
+// Scaled is a length that holds type: larger as type is.
+func Scaled(v float32) float32 { return v * Body / body }
+
 // SetTextScale makes all type larger, 1 being its usual size. What is on screen
 // already keeps its size until it is built anew.
 func SetTextScale(s float32) { Body, Heading, Verdict = body*s, heading*s, verdict*s }

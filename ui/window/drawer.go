@@ -19,6 +19,7 @@ import (
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/theme"
 )
 
 // drawerDialog is the list of the user's own sheets, with a form for the one
@@ -395,7 +396,7 @@ func (w *Window) markCut() {
 	}
 	controls.Wrap(rows, 500)
 	scroll := container.NewVScroll(rows)
-	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, w.win.Canvas().Size().Height-260)))
+	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, w.win.Canvas().Size().Height-theme.Scaled(260))))
 	d.Body.Add(scroll)
 	cancel := dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() })
 	take := dialogs.Button(say("ui-cut-take"), func() {

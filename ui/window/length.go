@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/job"
+	"abut/internal/words"
 )
 
 // lengthEntry takes a length in millimetres: Enter or leaving it accepts,
@@ -66,8 +67,12 @@ func (e *lengthEntry) accept() {
 	}
 }
 
-// text writes a value as it is shown.
+// text writes a value as it is shown, with the decimal mark of the language.
 func (e *lengthEntry) text(v float64) string {
+	return strings.Replace(e.digits(v), ".", words.Chosen().Decimal(), 1)
+}
+
+func (e *lengthEntry) digits(v float64) string {
 	if e.units == job.Inches && !e.plain {
 		return strconv.FormatFloat(math.Round(v/25.4*1000)/1000, 'f', -1, 64)
 	}

@@ -158,3 +158,32 @@ func TestGerman_Pictures(t *testing.T) {
 		}
 	}
 }
+
+// Longer words and larger type have room, too.
+func TestWindow_EverythingHasRoomInGermanAndLarge(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long")
+	}
+	for _, c := range []struct {
+		name, language string
+		size           fyne.Size
+		text           float32
+	}{
+		{"de", "de", fyne.NewSize(1024, 673), 1}, {"de-wide", "de", fyne.NewSize(1440, 873), 1},
+		{"large", "en", fyne.NewSize(1024, 673), 1.3}, {"de-large", "de", fyne.NewSize(1440, 873), 1.3},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			asUsual(t)
+			words.Use(words.For(c.language))
+			theme.SetTextScale(c.text)
+			s := newStage(t, c.size, theme.AlwaysLight)
+			everyState(s, func(state string) {
+				t.Helper()
+				s.settle()
+				for _, o := range s.untidy() {
+					t.Errorf("%s: %s", state, o)
+				}
+			})
+		})
+	}
+}

@@ -193,19 +193,24 @@ type cardRow struct {
 	width          float32
 }
 
-const minCard = 168
+func minCard() float32 {
+	if theme.Scaled(1) > 1 {
+		return theme.Scaled(200) // titles grow, the pictures need not
+	}
+	return 168
+}
 
 func (r *cardRow) columns(n int, width float32) int {
 	if width <= 0 {
 		return n
 	}
-	return max(1, min(n, int((width+r.gap)/(minCard+r.gap))))
+	return max(1, min(n, int((width+r.gap)/(minCard()+r.gap))))
 }
 
 func (r *cardRow) MinSize(o []fyne.CanvasObject) fyne.Size {
 	cols := r.columns(len(o), r.width)
 	rows := (len(o) + cols - 1) / cols
-	return fyne.NewSize(minCard, float32(rows)*r.rowHeight+float32(rows-1)*r.gap)
+	return fyne.NewSize(minCard(), float32(rows)*r.rowHeight+float32(rows-1)*r.gap)
 }
 
 func (r *cardRow) Layout(o []fyne.CanvasObject, size fyne.Size) {
@@ -300,7 +305,7 @@ func (c *card) CreateRenderer() fyne.WidgetRenderer { return &cardRenderer{c} }
 
 type cardRenderer struct{ c *card }
 
-func (r *cardRenderer) MinSize() fyne.Size { return fyne.NewSize(minCard, 200) }
+func (r *cardRenderer) MinSize() fyne.Size { return fyne.NewSize(minCard(), 200) }
 func (r *cardRenderer) Layout(size fyne.Size) {
 	c := r.c
 	c.back.Resize(size)

@@ -105,6 +105,9 @@ func (w *Window) knockOut() {
 		w.do("ui-step-lay-over-all", func(j job.Job) (job.Job, error) { return job.SetKnocks(j, j.LayerIDs(), false) })
 		return
 	}
+	if !w.calm() {
+		w.board.FadeChange()
+	}
 	w.do("ui-step-knock-all", job.KnockOutAll)
 }
 

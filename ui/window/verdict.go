@@ -55,7 +55,7 @@ func newVerdictBar() *verdictBar {
 	v.end = container.NewHBox(container.NewCenter(v.facts), v.progress, v.stop)
 	v.row = controls.NewDock(nil, nil, container.NewCenter(v.mark), v.end, container.New(&controls.Inset{X: 14}, v.sentence))
 	v.object = controls.NewDock(controls.NewRule(), nil, nil, nil,
-		container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, 40)), v.row)))
+		container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, theme.Scaled(40))), v.row)))
 	v.show(nil, say("ui-verdict-start"))
 	return v
 }
@@ -95,7 +95,7 @@ func (v *verdictBar) show(p *fit.Plan, otherwise string) {
 	text := otherwise
 	if p != nil {
 		v.state = p.Verdict.State
-		text = words.Chosen().Message(p.Verdict.Message)
+		text = words.Chosen().In(v.units).Message(p.Verdict.Message)
 	}
 	if !v.working {
 		v.sentence.SetText(text)

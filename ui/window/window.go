@@ -145,7 +145,12 @@ func (w *Window) build() {
 		controls.NewIconPress("zoom-in", say("ui-zoom-in"), func() { w.board.Zoom(1.25) }),
 		controls.NewIconPress("fit", say("ui-show-all"), w.board.ShowAll),
 	)
-	head := container.New(&controls.Inset{X: 8, Y: 6}, controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), controls.NewLine("", controls.Quiet)))
+	none := controls.NewLine("", controls.Quiet)
+	heads := controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), none)
+	if theme.Scaled(1) > 1 { // large words leave no room beside them
+		heads = container.New(&controls.Stack{Gap: 4}, container.NewHBox(w.views), controls.NewDock(nil, nil, container.NewCenter(zoom), nil, none))
+	}
+	head := container.New(&controls.Inset{X: 8, Y: 6}, heads)
 	table := controls.NewDock(container.NewStack(controls.NewFill(controls.Ground), head), nil, nil, nil, w.board)
 
 	listHead := container.New(&controls.Inset{X: 16, Y: 14}, controls.NewHeading(say("ui-layers")))
@@ -155,11 +160,11 @@ func (w *Window) build() {
 		lw = float32(o.Prefs.FloatWithFallback(prefLeft, float64(lw)))
 		rw = float32(o.Prefs.FloatWithFallback(prefRight, float64(rw)))
 	}
-	w.panels = controls.NewPanels(left, table, w.details.object, lw, rw)
+	w.panels = controls.NewPanels(left, table, w.details.object, lw, theme.Scaled(rw))
 	w.panels.OnResized = func(l, r float32) {
 		if o.Prefs != nil {
 			o.Prefs.SetFloat(prefLeft, float64(l))
-			o.Prefs.SetFloat(prefRight, float64(r))
+			o.Prefs.SetFloat(prefRight, float64(r/theme.Scaled(1)))
 		}
 	}
 	if o.Prefs != nil {
@@ -168,6 +173,9 @@ func (w *Window) build() {
 	w.panels.Hide()
 	w.middle = container.NewStack(w.start.object, w.panels)
 
+	if w.hints != nil {
+		w.hints.Drop() // built anew
+	}
 	hints := controls.NewHints()
 	hints.Use()
 	w.hints = hints
