@@ -178,7 +178,7 @@ func (d *coloursDialog) row(c workshop.ArtColour) fyne.CanvasObject {
 	}
 	name := controls.NewLine(capital(c.Name), controls.Text)
 	name.Shrinks = true
-	facts := controls.NewLine(c.Colour.String()+" · "+words.MM2(c.AreaMM2), controls.Quiet)
+	facts := controls.NewLine(c.Colour.String()+" · "+d.w.words().Area(c.AreaMM2), controls.Quiet)
 	facts.Shrinks = true
 	to := controls.NewSwatch(c.Colour, 22)
 	if choice.Sheet != nil {

@@ -127,7 +127,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 	}
 	d.width.units, d.height.units = j.Settings.Units, j.Settings.Units
 	d.shown, d.job = p, j
-	w := words.Chosen()
+	w := wordsOf(j)
 	d.width.set(p.Extent.Width())
 	d.height.set(p.Extent.Height())
 	d.frameWhy.SetText(w.Message(p.FrameReason))
@@ -142,7 +142,7 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 			d.sheets.Add(container.NewHBox(all))
 			break
 		}
-		d.sheets.Add(sheetRow(i, &p.Separations[i]))
+		d.sheets.Add(sheetRow(wordsOf(j), i, &p.Separations[i]))
 	}
 	d.sheets.Add(container.NewHBox(action("sheet", "ui-menu-colours", say("ui-colours-hint"), func() { d.onColours() })))
 	if len(p.Separations) > 0 {
@@ -178,17 +178,17 @@ func (d *details) unfold() {
 }
 
 // sheetRow shows one separation: its order, colour, name, pieces and area.
-func sheetRow(i int, s *fit.Separation) fyne.CanvasObject {
+func sheetRow(in *words.Words, i int, s *fit.Separation) fyne.CanvasObject {
 	n := controls.NewLine(strconv.Itoa(i+1), controls.Quiet)
 	n.Align = fyne.TextAlignTrailing
 	name := controls.NewLine(capital(called(s)), controls.Text)
 	name.Shrinks = true
-	what := say("ui-pieces", "count", words.Count(len(s.Pieces))) + " · " + words.MM2(s.AreaMM2)
+	what := say("ui-pieces", "count", words.Count(len(s.Pieces))) + " · " + in.Area(s.AreaMM2)
 	amount := controls.NewLine(what, controls.Quiet)
 	amount.Shrinks = true
 	texts := container.New(&controls.Stack{}, name, amount)
 	if s.CarryReason.ID != "" {
-		texts.Add(controls.NewPara(words.Chosen().Message(s.CarryReason), controls.Quiet))
+		texts.Add(controls.NewPara(in.Message(s.CarryReason), controls.Quiet))
 	}
 	lead := container.NewHBox(container.NewGridWrap(fyne.NewSize(20, 40), n), container.NewCenter(controls.NewSwatch(s.Colour, 22)))
 	return container.New(&controls.Lead{Gap: 10}, lead, texts)
@@ -211,7 +211,7 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	var out []note
 	add := func(list []job.Warning) {
 		for _, v := range list {
-			text, remedy := words.Chosen().Warning(v)
+			text, remedy := wordsOf(j).Warning(v)
 			out = append(out, note{text, remedy, v.At, v})
 		}
 	}

@@ -384,12 +384,12 @@ func (w *Window) markCut() {
 		} else {
 			var got drawer.Taken
 			sheets, got = drawer.Take(sheets, i, t.WidthMM, t.HeightMM)
-			text = takenText(got)
+			text = takenText(w.words(), got)
 			if !got.Missing {
 				taken++
 			}
 		}
-		name := controls.NewLine(capital(called(&cut.Separations[k]))+" · "+words.Size(t.WidthMM, t.HeightMM), controls.Text)
+		name := controls.NewLine(capital(called(&cut.Separations[k]))+" · "+w.words().Size(t.WidthMM, t.HeightMM), controls.Text)
 		name.Shrinks = true
 		rows.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(t.Colour, 22)),
 			container.New(&controls.Stack{}, name, controls.NewPara(text, controls.Quiet))))
@@ -417,17 +417,17 @@ func (w *Window) markCut() {
 }
 
 // takenText says what was taken for a separation and what is put back.
-func takenText(t drawer.Taken) string {
+func takenText(in *words.Words, t drawer.Taken) string {
 	if t.Missing {
 		return say("ui-cut-missing")
 	}
 	text := say("ui-cut-whole")
 	if t.Offcut != nil {
-		text = say("ui-cut-offcut", "size", words.Size(t.Offcut.WidthMM, t.Offcut.HeightMM))
+		text = say("ui-cut-offcut", "size", in.Size(t.Offcut.WidthMM, t.Offcut.HeightMM))
 	}
 	var left []string
 	for _, s := range t.Left {
-		left = append(left, words.Size(s.WidthMM, s.HeightMM))
+		left = append(left, in.Size(s.WidthMM, s.HeightMM))
 	}
 	if len(left) > 0 {
 		text += " " + say("ui-cut-left", "sizes", words.List(left))

@@ -31,7 +31,7 @@ func (w *Window) export() {
 		w.exporting = true
 	case len(plan.Separations) == 0:
 		w.show(dialogs.Message(w.win.Canvas(), say("ui-export-title"), "about", controls.Quiet,
-			words.Chosen().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok")))
+			w.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok")))
 	default:
 		newExport(w, plan)
 	}
@@ -68,16 +68,16 @@ func newExport(w *Window, plan *fit.Plan) {
 	e.Body.Add(container.New(&controls.Stack{Gap: 4},
 		controls.NewLine(say("ui-export-what"), controls.Quiet),
 		controls.NewPara(whatIsWritten(plan), controls.Text)))
-	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", words.Size(page.Width(), page.Height()))))
+	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", w.words().Size(page.Width(), page.Height()))))
 	e.Body.Add(dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))
 	if len(plan.Beyond) > 0 {
-		_, remedy := words.Chosen().Warning(plan.Beyond[0].Warning)
+		_, remedy := w.words().Warning(plan.Beyond[0].Warning)
 		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(w.session.Job(), plan)+" "+remedy))
 		e.oversize = widget.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
 	}
 	if plan.Stacked.AreaMM2 > 0 {
 		e.Body.Add(dialogs.Sign("warning", controls.Care, say("ui-export-stacked",
-			"count", words.Count(len(plan.Stacked.Places)), "area", words.MM2(plan.Stacked.AreaMM2), "where", workshop.Where(w.session.Job(), plan))))
+			"count", words.Count(len(plan.Stacked.Places)), "area", w.words().Area(plan.Stacked.AreaMM2), "where", workshop.Where(w.session.Job(), plan))))
 		e.allow = widget.NewCheck(say("ui-export-allow"), func(bool) { e.permit() })
 		e.Body.Add(e.allow)
 		knock := dialogs.Button(say("ui-knock-all"), func() {

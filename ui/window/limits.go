@@ -7,7 +7,6 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
-	"abut/internal/words"
 	"abut/ui/controls"
 )
 
@@ -72,9 +71,9 @@ func (l *limits) show(s *session.Session, p *fit.Plan) {
 	}
 	text, lost := "", ""
 	if p != nil && p.Verdict.State == fit.Ready {
-		text = words.Chosen().Message(p.Proof.Message())
-		if w, ok := lostToClearance(s.Cut()); ok {
-			say, remedy := words.Chosen().Warning(w)
+		text = wordsOf(j).Message(p.Proof.Message())
+		if v, ok := lostToClearance(s.Cut()); ok {
+			say, remedy := wordsOf(j).Warning(v)
 			lost = say + " " + remedy
 		}
 	}

@@ -7,7 +7,6 @@ import (
 
 	"abut/internal/fit"
 	"abut/internal/job"
-	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -166,7 +165,7 @@ func (w *Window) askBase() {
 			})
 		}
 	}
-	d.Body.Add(controls.NewPara(words.Chosen().Message(plan.BaseReason), controls.Quiet))
+	d.Body.Add(controls.NewPara(w.words().Message(plan.BaseReason), controls.Quiet))
 	list := container.New(&controls.Stack{Gap: 6})
 	add := func(label string, on bool, lead fyne.CanvasObject, tapped func()) {
 		p := controls.NewAction("", label, "", tapped)

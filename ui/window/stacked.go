@@ -34,7 +34,7 @@ func (d *details) showStacked(j job.Job, p *fit.Plan) {
 		zoom := controls.NewIconPress("zoom-in", say("ui-details-place"), func() { d.onPlace(at) })
 		name := controls.NewLine(words.List(names), controls.Text)
 		name.Shrinks = true
-		area := controls.NewLine(words.MM2(s.AreaMM2), controls.Quiet)
+		area := controls.NewLine(wordsOf(j).Area(s.AreaMM2), controls.Quiet)
 		d.stacked.Add(container.New(&controls.Lead{Gap: 8}, container.NewCenter(zoom), container.New(&controls.Stack{}, name, area)))
 	}
 }

@@ -189,7 +189,7 @@ func (p *weakPanel) showKnown(j job.Job, k *session.Weak) {
 		p.object.Add(controls.NewPara(say("ui-weak-stopped"), controls.Text))
 		p.object.Add(container.NewHBox(action("", "ui-weak-look", "", s.LookAgain)))
 	case session.WeakTooMany:
-		text, remedy := words.Chosen().Warning(k.Crowded)
+		text, remedy := p.w.words().Warning(k.Crowded)
 		p.object.Add(controls.NewPara(text, controls.Text))
 		p.object.Add(controls.NewPara(remedy, controls.Quiet))
 	case session.WeakFound:
@@ -294,7 +294,7 @@ func (p *weakPanel) newCard(s *fit.WeakSpot) {
 	p.card, p.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
 	p.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
 	if s.Kept && s.Reason != "" {
-		text, remedy := words.Chosen().Warning(job.Warning{Message: job.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
+		text, remedy := p.w.words().Warning(job.Warning{Message: job.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
 		p.card.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
 	}
 	p.card.Add(p.offers)
@@ -328,7 +328,7 @@ func (p *weakPanel) offer(o session.MendOption) {
 			p.w.board.Try(nil)
 		}
 	}
-	amount := controls.NewLine(words.MM2(o.AreaMM2), controls.Quiet)
+	amount := controls.NewLine(p.w.words().Area(o.AreaMM2), controls.Quiet)
 	p.offers.Add(controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 8}, container.NewCenter(amount)), press))
 	p.relay()
 	if p.byKeys {
@@ -359,9 +359,9 @@ func nameOf(a, b *fit.Plan, c job.Colour) string {
 // optionEffect says what a mend changes.
 func (p *weakPanel) optionEffect(o *session.MendOption) string {
 	if o.UncoveredMM2 > 0 {
-		return say("ui-mend-bares", "area", words.MM2(o.AreaMM2))
+		return say("ui-mend-bares", "area", p.w.words().Area(o.AreaMM2))
 	}
-	return say("ui-mend-changes", "area", words.MM2(o.AreaMM2))
+	return say("ui-mend-changes", "area", p.w.words().Area(o.AreaMM2))
 }
 
 // accept makes a mend.
@@ -397,7 +397,7 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 			if len(of) == 0 {
 				continue
 			}
-			text, remedy := words.Chosen().Warning(job.Warning{Message: job.Message{ID: state.id, Values: map[string]any{"count": words.Count(len(of))}}})
+			text, remedy := p.w.words().Warning(job.Warning{Message: job.Message{ID: state.id, Values: map[string]any{"count": words.Count(len(of))}}})
 			p.object.Add(container.New(&controls.Stack{Gap: 2}, controls.NewPara(text, controls.Text), controls.NewPara(remedy, controls.Quiet)))
 			p.mendRows(j, plan, of)
 		}
@@ -461,7 +461,7 @@ func (p *weakPanel) mendRow(j job.Job, plan *fit.Plan, m fit.MadeMend) fyne.Canv
 	if m.State == fit.MendDone {
 		facts := words.Fine(m.SpotMM, j.Settings.Units)
 		if m.AreaMM2 > 0 {
-			facts += " · " + words.MM2(m.AreaMM2)
+			facts += " · " + p.w.words().Area(m.AreaMM2)
 		}
 		line := controls.NewLine(facts, controls.Quiet)
 		line.Shrinks = true

@@ -425,7 +425,7 @@ func (w *Window) pieceText(i int) string {
 		say("ui-piece", "number", words.Count(i+1)),
 		capital(called(&plan.Separations[p.Separation])),
 		words.SizeIn(p.Bounds.Width(), p.Bounds.Height(), w.session.Job().Settings.Units),
-		words.MM2(p.AreaMM2),
+		w.words().Area(p.AreaMM2),
 	}, " · ")
 }
 
@@ -436,7 +436,7 @@ func (w *Window) stackedText(i int) string {
 		return ""
 	}
 	p := &plan.Stacked.Places[i]
-	return say("ui-stacked-here", "layers", words.List(w.layerNames(p.Layers)), "area", words.MM2(p.AreaMM2))
+	return say("ui-stacked-here", "layers", words.List(w.layerNames(p.Layers)), "area", w.words().Area(p.AreaMM2))
 }
 
 // layerNames returns the names of the topmost few of the layers.
@@ -453,7 +453,7 @@ func (w *Window) layerNames(ids []job.LayerID) []string {
 
 func (w *Window) working() {
 	if t := w.session.Task(); t != nil {
-		w.verdict.work(words.Chosen().Message(t.What), t.Stop)
+		w.verdict.work(w.words().Message(t.What), t.Stop)
 		return
 	}
 	w.verdict.work("", nil)
@@ -477,7 +477,7 @@ func (w *Window) showVerdict() {
 	default:
 		w.verdict.show(w.verdictOf(plan), say("ui-task-fit"))
 		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && len(beyond) > 0 && (plan.Verdict.State == fit.Ready || plan.Stacked.AreaMM2 == 0 && len(plan.Beyond) > 0) {
-			text, remedy := words.Chosen().Warning(beyond[0])
+			text, remedy := w.words().Warning(beyond[0])
 			w.verdict.caution(text + " " + remedy)
 		}
 	}

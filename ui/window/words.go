@@ -17,6 +17,12 @@ func say(id string, pairs ...any) string {
 	return words.Chosen().Message(words.Pairs(id, pairs...))
 }
 
+// words writes lengths and areas in the units of the window's job.
+func (w *Window) words() *words.Words { return wordsOf(w.session.Job()) }
+
+// wordsOf writes lengths and areas in the units of a job.
+func wordsOf(j job.Job) *words.Words { return words.Chosen().In(j.Settings.Units) }
+
 // called is a separation's name for people.
 func called(s *fit.Separation) string { return words.Chosen().Put(s.Called()) }
 
