@@ -81,6 +81,11 @@ func TestFlags_ClearanceIsAGapOfThatWidth(t *testing.T) {
 			t.Errorf("%s: %v", base, err)
 			continue
 		}
+		atBorder, err := g.Distances(before, places)
+		if err != nil {
+			t.Errorf("%s: %v", base, err)
+			continue
+		}
 		for i, p := range places {
 			a, b := d[earlier[i]][i], d[later[i]][i]
 			// A disc of a clearance and a half that touches the border there lies in
@@ -91,6 +96,11 @@ func TestFlags_ClearanceIsAGapOfThatWidth(t *testing.T) {
 			}
 			for k := range room {
 				alone = alone && (k == later[i] || room[k][i] > 1.5*clearanceMM-0.005)
+			}
+			// The earlier piece is where it was unless one that is laid before it is
+			// near: then it has drawn back itself.
+			for k := range earlier[i] {
+				alone = alone && atBorder[k][i] > clearanceMM+0.005
 			}
 			if !alone {
 				continue

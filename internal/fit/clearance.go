@@ -102,15 +102,13 @@ func pulledBack(ctx context.Context, p *Plan, c float64) (*planar.Division, erro
 		layers[i].Figures = []planar.Figure{{Path: p.Pieces[i].Outline, Rule: geometry.EvenOdd}}
 	}
 	for k := range len(p.Separations) - 1 {
-		l := &layers[n+k]
-		for _, i := range p.Separations[k].Pieces {
-			flat := p.Pieces[i].Outline.Flatten(clearanceSagittaMM)
-			l.Figures = append(l.Figures,
-				planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{})},
-				planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{MitreLimit: clearanceMitre})})
+		near, err := within(ctx, p, k, c)
+		if err != nil {
+			return nil, err
 		}
+		layers[n+k].Figures = []planar.Figure{{Path: near, Rule: geometry.EvenOdd}}
 	}
-	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: clearanceSagittaMM})
+	m, err := planar.Build(ctx, layers, clearanceMap)
 	if err != nil {
 		return nil, explain(err, nil)
 	}
@@ -143,6 +141,40 @@ func pulledBack(ctx context.Context, p *Plan, c float64) (*planar.Division, erro
 		err = d.Smooth(ctx)
 	}
 	return d, err
+}
+
+// clearanceMap is how finely the maps of a clearance are made. Bands along fine
+// detail cross each other often: ten times the usual budget, some seconds, is
+// what the densest flags take.
+var clearanceMap = planar.Options{SagittaMM: clearanceSagittaMM, MaxCrossings: 40_000_000}
+
+// within returns the outline of all that lies within c of a separation's edges.
+// Each separation's bands are united by themselves, for bands of two separations
+// that meet would cross each other all along.
+func within(ctx context.Context, p *Plan, k int, c float64) (geometry.Path, error) {
+	var l planar.Layer
+	for _, i := range p.Separations[k].Pieces {
+		flat := p.Pieces[i].Outline.Flatten(clearanceSagittaMM)
+		l.Figures = append(l.Figures,
+			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{})},
+			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{MitreLimit: clearanceMitre})})
+	}
+	m, err := planar.Build(ctx, []planar.Layer{l}, clearanceMap)
+	if err != nil {
+		return nil, explain(err, nil)
+	}
+	labels := make([]int32, m.NumFaces())
+	for f := range labels {
+		if len(m.Cover(planar.FaceID(f))) == 0 {
+			labels[f] = planar.None
+		}
+	}
+	d := m.Divide(labels)
+	all := make([]int, len(d.Pieces))
+	for i := range all {
+		all[i] = i
+	}
+	return d.Outline(all...), nil
 }
 
 func hasCurves(p *Plan) bool {
