@@ -58,6 +58,7 @@ type part struct {
 
 func (b *builder) addSeparations(p *Plan) {
 	parts := b.parts()
+	p.PiecesOf = b.countPieces()
 	p.Page = p.Extent
 	if len(parts) == 0 {
 		return
@@ -146,6 +147,31 @@ func (b *builder) nameLayers(all []part) {
 		s := &all[e.separation]
 		s.Layers = append(s.Layers, b.rules.layers[e.layer].id)
 	}
+}
+
+// countPieces returns in how many pieces each layer is to be seen.
+func (b *builder) countPieces() map[job.LayerID]int {
+	count := make([]int, len(b.rules.layers))
+	layer := newMarks(len(b.rules.layers))
+	for s := range b.divided.cut {
+		for _, covers := range b.divided.cut[s].covers {
+			layer.reset()
+			for _, id := range covers {
+				for _, w := range b.claims.claimants[id] {
+					if w.separation == int32(s) && layer.add(w.layer) {
+						count[w.layer]++
+					}
+				}
+			}
+		}
+	}
+	out := map[job.LayerID]int{}
+	for i, n := range count {
+		if n > 0 {
+			out[b.rules.layers[i].id] = n
+		}
+	}
+	return out
 }
 
 func (b *builder) addStacked(ctx context.Context, p *Plan) error {

@@ -532,3 +532,19 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 		}
 	}
 }
+
+func TestCompute_CountsThePiecesOfEachLayer(t *testing.T) {
+	// A bar cuts a square in two; a second red square touches one half, so that
+	// they are one piece; a layer that is covered whole is in none.
+	j := knockAll(t, art(t, "red rect 0 0 30 10", "yellow rect 12 2 2 2", "red rect 30 0 10 10", "blue rect 10 -5 5 20"))
+	p := mustPlan(t, j)
+	l := j.Items[0].Layers
+	for i, want := range []int{2, 0, 1, 1} {
+		if got := p.PiecesOf[l[i].ID]; got != want {
+			t.Errorf("layer %d is to be seen in %d pieces, want %d", i, got, want)
+		}
+	}
+	if len(p.Pieces) != 3 {
+		t.Errorf("%d pieces", len(p.Pieces))
+	}
+}

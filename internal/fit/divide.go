@@ -38,6 +38,9 @@ type cutOut struct {
 	outline        geometry.Path
 	bounds         geometry.Rect
 	areaMM2, cutMM float64
+	// covers are, of each piece in no particular order, those of its faces that
+	// healing gave nothing to, each once.
+	covers [][]int32
 }
 
 // stackedOut is where separations lie over each other.
@@ -74,7 +77,7 @@ func divide(ctx context.Context, m *planar.Map, c *claims, separations int, curv
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if err := d.cutOut(ctx, division, separations); err != nil {
+	if err := d.cutOut(ctx, m, division, separations); err != nil {
 		return nil, err
 	}
 	if err := d.markStacked(ctx, division, c); err != nil {
@@ -84,12 +87,13 @@ func divide(ctx context.Context, m *planar.Map, c *claims, separations int, curv
 }
 
 // cutOut makes the separations' pieces of the atoms that each claims.
-func (d *divided) cutOut(ctx context.Context, atoms *planar.Division, separations int) error {
+func (d *divided) cutOut(ctx context.Context, m *planar.Map, atoms *planar.Division, separations int) error {
 	d.cut = make([]cutOut, separations)
 	for s := range d.cut {
 		d.cut[s].bounds = geometry.EmptyRect()
 	}
-	all := withPieces(atoms, unions(atoms, separations, func(label int32) []int32 { return d.sets[label] }))
+	joined := unions(atoms, separations, func(label int32) []int32 { return d.sets[label] })
+	all := withPieces(atoms, joined)
 	pieces := make([]Piece, len(all.Pieces))
 	err := inParallel(ctx, len(pieces), func(i int) {
 		p := &all.Pieces[i]
@@ -104,6 +108,20 @@ func (d *divided) cutOut(ctx context.Context, atoms *planar.Division, separation
 		s.bounds = s.bounds.Union(p.Bounds)
 		s.areaMM2 += p.AreaMM2
 		s.cutMM += all.CutLengthMM(i)
+	}
+	seen := newMarks(m.NumCovers())
+	for i := range joined {
+		seen.reset()
+		var covers []int32
+		for _, a := range joined[i].atoms {
+			for _, f := range atoms.Pieces[a].Faces {
+				if id := m.CoverID(f); d.labels[f] == d.fresh[f] && seen.add(id) {
+					covers = append(covers, id)
+				}
+			}
+		}
+		s := &d.cut[joined[i].group]
+		s.covers = append(s.covers, covers)
 	}
 	for i := range d.cut {
 		s := &d.cut[i]

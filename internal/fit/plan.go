@@ -57,6 +57,9 @@ type Plan struct {
 	Background job.LayerID
 	// Warnings are the plan's own; those of the import stay with the items.
 	Warnings []job.Warning
+	// PiecesOf counts the pieces in which a layer is to be seen. One piece may
+	// hold several layers of its separation.
+	PiecesOf map[job.LayerID]int
 	// Verdict is the one sentence on where the job stands.
 	Verdict Verdict
 }

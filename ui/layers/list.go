@@ -24,7 +24,8 @@ type Row struct {
 	Colour job.Colour
 	// Bare: nothing is cut of it.
 	Bare, Shown, Knocks, Locked bool
-	// Use says what becomes of it unless it is cut, in a word.
+	// Use says what becomes of it unless it is cut, in a word, or of how many
+	// pieces it is.
 	Use string
 	// Stacks says with what, empty when it does not stack.
 	Stacks string

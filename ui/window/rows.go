@@ -25,6 +25,8 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 			}
 			if l.Use != job.Cut {
 				r.Use = say("ui-use-" + l.Use.String())
+			} else if p != nil && p.PiecesOf[l.ID] > 0 {
+				r.Use = say("ui-pieces", "count", words.Count(p.PiecesOf[l.ID]))
 			}
 			if with := stacks[l.ID]; len(with) > maxNamed {
 				r.Stacks = say("ui-layer-stacks-many")
