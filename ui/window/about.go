@@ -1,6 +1,8 @@
 package window
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
@@ -39,23 +41,74 @@ func (w *Window) showAbout() {
 	w.show(d)
 }
 
-// keySheet is what pointer and keys do, in the order in which it is wanted.
+// keySheet is what pointer and keys do beside the menus, in the order in which it
+// is wanted.
 var keySheet = []struct{ keys, what string }{
 	{"ui-key-click", "ui-keys-pick"}, {"ui-key-box", "ui-keys-box"}, {"ui-key-drag", "ui-keys-move"},
 	{"ui-key-corner", "ui-keys-corner"}, {"board-key-true", "board-keys-true"}, {"board-key-snap", "board-keys-snap"}, {"ui-key-arrows", "ui-keys-nudge"}, {"ui-key-pan", "ui-keys-pan"},
-	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-order", "ui-keys-stack"},
-	{"ui-key-add", "ui-keys-add"}, {"ui-key-clip", "ui-keys-clip"}, {"ui-key-edit", "ui-keys-edit"}, {"ui-key-views", "ui-keys-views"}, {"ui-key-make", "ui-keys-make"}, {"ui-key-colours", "ui-keys-colours"}, {"ui-key-undo", "ui-keys-undo"},
+	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-delete", "ui-menu-delete"},
+}
+
+// keyNames are the keys that are not called what is printed on them.
+var keyNames = map[fyne.KeyName]string{
+	fyne.KeyPageUp: "key-page-up", fyne.KeyPageDown: "key-page-down", fyne.KeyHome: "key-home", fyne.KeyEnd: "key-end",
+}
+
+// keyText writes a shortcut as people do, "Ctrl+Shift+S"; empty where it is not
+// one of the keyboard's.
+func keyText(s fyne.Shortcut) string {
+	k, ok := s.(fyne.KeyboardShortcut)
+	if !ok {
+		return ""
+	}
+	text := ""
+	for _, m := range []struct {
+		mod  fyne.KeyModifier
+		name string
+	}{{fyne.KeyModifierControl, say("key-ctrl")}, {fyne.KeyModifierSuper, "⌘"}, {fyne.KeyModifierAlt, "Alt"}, {fyne.KeyModifierShift, say("key-shift")}} {
+		if k.Mod()&m.mod != 0 {
+			text += m.name + "+"
+		}
+	}
+	if id := keyNames[k.Key()]; id != "" {
+		return text + say(id)
+	}
+	return text + string(k.Key())
+}
+
+// menuKeys lists the shortcuts of the menus with their entries.
+func (w *Window) menuKeys() [][2]string {
+	var out [][2]string
+	var walk func([]*fyne.MenuItem)
+	walk = func(items []*fyne.MenuItem) {
+		for _, i := range items {
+			if i.Shortcut != nil {
+				out = append(out, [2]string{keyText(i.Shortcut), strings.TrimSuffix(i.Label, "…")})
+			}
+			if i.ChildMenu != nil {
+				walk(i.ChildMenu.Items)
+			}
+		}
+	}
+	for _, m := range w.menu.main.Items {
+		walk(m.Items)
+	}
+	return out
 }
 
 func (w *Window) showKeys() {
 	d := dialogs.New(w.win.Canvas(), 620, say("ui-menu-keys"))
 	column := container.New(&controls.Stack{Gap: 8})
+	var rows [][2]string
 	for _, k := range keySheet {
-		keys := controls.NewPara(say(k.keys), controls.Text)
+		rows = append(rows, [2]string{say(k.keys), say(k.what)})
+	}
+	for _, row := range append(rows, w.menuKeys()...) {
+		keys := controls.NewPara(row[0], controls.Text)
 		keys.Bold = true
 		keys.Wrap(150)
 		lead := container.NewGridWrap(fyne.NewSize(150, keys.MinSize().Height), keys)
-		column.Add(container.New(&controls.Lead{Gap: 12}, container.NewVBox(lead), controls.NewPara(say(k.what), controls.Text)))
+		column.Add(container.New(&controls.Lead{Gap: 12}, container.NewVBox(lead), controls.NewPara(row[1], controls.Text)))
 	}
 	controls.Wrap(column, 540)
 	scroll := container.NewVScroll(container.New(&controls.Inset{X: 10}, column))

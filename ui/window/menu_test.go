@@ -34,6 +34,19 @@ func TestMenu_NoShortcutIsThereTwice(t *testing.T) {
 	}
 }
 
+func TestKeys_AreListedAsPeopleWriteThem(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	listed := map[string]string{}
+	for _, k := range s.menuKeys() {
+		listed[k[1]] = k[0]
+	}
+	for what, want := range map[string]string{"Save": "Ctrl+S", "Save as": "Ctrl+Shift+S", "Undo": "Ctrl+Z", "Settings": "Ctrl+,", "Layer up": "Ctrl+Page up"} {
+		if got := listed[what]; got != want {
+			t.Errorf("%s: %q, want %q of %v", what, got, want, listed)
+		}
+	}
+}
+
 // What a dialog lies over is left alone until it is answered.
 func TestMenu_ShortcutsWaitForTheDialog(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)

@@ -123,7 +123,7 @@ func TestGerman_Pictures(t *testing.T) {
 	} {
 		theme.SetTextScale(c.text)
 		s := newStage(t, c.size, c.mode)
-		s.options.State = "/home/anna/.local/state/abut/work"
+		s.options.State = "/state/abut/work"
 		keep := func(state string) {
 			s.settle()
 			save(t, filepath.Join(dir, fmt.Sprintf("de-%s-%s-%s.png", c.name, c.mode, state)), s.win.Canvas().Capture())
