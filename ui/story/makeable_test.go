@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"abut/assets"
-	"abut/internal/drawer"
 	"abut/internal/job"
 	"abut/internal/workshop"
 	"abut/ui/board"
@@ -18,17 +17,7 @@ import (
 )
 
 // sixSheets are what lies in the newcomer's drawer.
-func sixSheets() []drawer.Sheet {
-	var out []drawer.Sheet
-	for _, s := range []struct {
-		name string
-		c    job.Colour
-	}{{"Sky", job.Colour{R: 0xb4, G: 0xdc, B: 0xe6}}, {"Ocean", job.Colour{R: 0x1c, G: 0x6c, B: 0x8a}}, {"Night", job.Colour{R: 0x26, G: 0x2a, B: 0x33}},
-		{"Brick", job.Colour{R: 0xb8, G: 0x32, B: 0x2a}}, {"Paper", job.Colour{R: 0xec, G: 0xe6, B: 0xd6}}, {"Sun", job.Colour{R: 0xf6, G: 0xc2, B: 0x40}}} {
-		out = append(out, drawer.Sheet{Name: s.name, Pressed: s.c, Unpressed: s.c, WidthMM: 300, HeightMM: 200, Count: 2})
-	}
-	return out
-}
+const sixSheets = "../../testdata/sheets/six.csv"
 
 // TestMakeable: the richest picture is made 60 mm wide, knocked out, and full of
 // weak spots. One is mended by hand, the rest all at once; the colours are put on
@@ -44,7 +33,11 @@ func TestMakeable(t *testing.T) {
 	}
 	s := open(t, file)
 	stateFile := filepath.Join(s.home, "state", "abut", "drawer.csv")
-	if err := workshop.SaveDrawer(stateFile, sixSheets()); err != nil {
+	six, err := workshop.OpenDrawer(sixSheets)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := workshop.SaveDrawer(stateFile, six); err != nil {
 		t.Fatal(err)
 	}
 	away := image.Pt(640, 790)
@@ -104,7 +97,7 @@ func TestMakeable(t *testing.T) {
 	})
 	s.still("makeable-6-fewer-colours")
 	s.key("Return")
-	brick := sixSheets()[3].Pressed
+	brick := six[3].Pressed
 	s.until("the drawer's red", func(img image.Image) bool { return count(img, brick) > 200 })
 	s.move(away)
 	// What is mended anew is marked until it is mended, and then no more.
@@ -152,7 +145,7 @@ func TestMakeable(t *testing.T) {
 		t.Fatal(err)
 	}
 	mine := map[string]bool{}
-	for _, x := range sixSheets() {
+	for _, x := range six {
 		mine[strings.ToLower(x.Name)] = true
 	}
 	for _, x := range manifest.Sheets {

@@ -266,32 +266,6 @@ func TestMergeAndSplit_ThereAndBack(t *testing.T) {
 	}
 }
 
-func TestMenu_NoTwoItemsShareAShortcut(t *testing.T) {
-	s := newStage(t, usual, theme.AlwaysLight)
-	seen := map[string]string{}
-	var walk func([]*fyne.MenuItem)
-	walk = func(items []*fyne.MenuItem) {
-		for _, i := range items {
-			if i.Shortcut != nil {
-				if name := i.Shortcut.ShortcutName(); seen[name] != "" {
-					t.Errorf("%s is both %q and %q", name, seen[name], i.Label)
-				} else {
-					seen[name] = i.Label
-				}
-			}
-			if i.ChildMenu != nil {
-				walk(i.ChildMenu.Items)
-			}
-		}
-	}
-	for _, m := range s.menu.main.Items {
-		walk(m.Items)
-	}
-	if len(seen) < 20 {
-		t.Errorf("only %d shortcuts", len(seen))
-	}
-}
-
 // What Details shows about a selection fits its narrowest width, so that nothing
 // lies under the scroll bar.
 func TestDetails_OfContentFitThePanel(t *testing.T) {

@@ -1,73 +1,53 @@
 package window
 
 import (
-	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
-	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
 	"abut/geometry"
 	"abut/internal/job"
-	"abut/ui/theme"
 )
 
 // TestPictures_Add draws what is to be seen while text and shapes are added, at
 // two sizes and in both themes; see TestPictures.
 func TestPictures_Add(t *testing.T) {
-	dir := os.Getenv("ABUT_PICTURES")
-	if dir == "" {
-		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
-	}
-	for _, size := range []fyne.Size{fyne.NewSize(1024, 673), fyne.NewSize(1440, 873)} {
-		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
-			s := newStage(t, size, mode)
-			keep := func(state string) {
-				t.Helper()
-				s.settle()
-				s.win.Canvas().Capture() // lays out
-				s.settle()
-				img := s.win.Canvas().Capture()
-				save(t, filepath.Join(dir, fmt.Sprintf("add-%.0f-%s-%s.png", size.Width, mode, state)), img)
-			}
-			keep("0-start")
-			s.startEmpty()
-			keep("1-blank")
-			s.dialog.Hide()
-			keep("2-empty")
-			s.showAdd()
-			keep("3-menu")
-			s.win.Canvas().Overlays().Top().Hide()
-			s.addText()
-			keep("4-text")
-			test.Type(s.chosen.content.text.entry, "Lighthouse")
-			s.focusBoard()
-			s.settle()
-			s.chosen.content.text.arc.OnChosen(1)
-			keep("5-arc")
-			text, _ := s.only()
-			s.addPrimitive(job.Star)
-			s.do("ui-step-move", func(j job.Job) (job.Job, error) {
-				return job.CentreOn(j, s.session.Selection(), geometry.RectXYWH(-20, -10, 40, 40))
-			})
-			star, _ := s.only()
-			s.recolour(palette[2])
-			keep("6-star")
-			s.session.Select([]job.LayerID{text.ID, star.ID})
-			s.addSurround()
-			s.knockOut()
-			keep("7-surround")
-			s.showView(1)
-			keep("8-fitted")
-			s.showView(0)
-			s.askColour()
-			keep("9-colour")
-			s.dialog.Hide()
-			s.session.Select([]job.LayerID{text.ID})
-			s.chosen.content.text.askFamily()
-			keep("a-fonts")
-		}
-	}
+	looks(t, "add", func(s *stage, keep func(string)) {
+		keep("0-start")
+		s.startEmpty()
+		keep("1-blank")
+		s.dialog.Hide()
+		keep("2-empty")
+		s.showAdd()
+		keep("3-menu")
+		s.win.Canvas().Overlays().Top().Hide()
+		s.addText()
+		keep("4-text")
+		test.Type(s.chosen.content.text.entry, "Lighthouse")
+		s.focusBoard()
+		s.settle()
+		s.chosen.content.text.arc.OnChosen(1)
+		keep("5-arc")
+		text, _ := s.only()
+		s.addPrimitive(job.Star)
+		s.do("ui-step-move", func(j job.Job) (job.Job, error) {
+			return job.CentreOn(j, s.session.Selection(), geometry.RectXYWH(-20, -10, 40, 40))
+		})
+		star, _ := s.only()
+		s.recolour(palette[2])
+		keep("6-star")
+		s.session.Select([]job.LayerID{text.ID, star.ID})
+		s.addSurround()
+		s.knockOut()
+		keep("7-surround")
+		s.showView(1)
+		keep("8-fitted")
+		s.showView(0)
+		s.askColour()
+		keep("9-colour")
+		s.dialog.Hide()
+		s.session.Select([]job.LayerID{text.ID})
+		s.chosen.content.text.askFamily()
+		keep("a-fonts")
+	})
 }

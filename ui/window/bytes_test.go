@@ -10,25 +10,13 @@ import (
 	"testing"
 
 	"abut/assets"
-	"abut/internal/drawer"
-	"abut/internal/job"
 	"abut/internal/workshop"
 	"abut/ui/dialogs"
 	"abut/ui/theme"
 )
 
 // sixSheets is a drawer for the rich demo.
-var sixSheets = func() []drawer.Sheet {
-	var out []drawer.Sheet
-	for _, s := range []struct {
-		name string
-		c    job.Colour
-	}{{"Sky", job.Colour{R: 0xb4, G: 0xdc, B: 0xe6}}, {"Ocean", job.Colour{R: 0x1c, G: 0x6c, B: 0x8a}}, {"Night", job.Colour{R: 0x26, G: 0x2a, B: 0x33}},
-		{"Brick", job.Colour{R: 0xb8, G: 0x32, B: 0x2a}}, {"Paper", job.Colour{R: 0xec, G: 0xe6, B: 0xd6}}, {"Sun", job.Colour{R: 0xf6, G: 0xc2, B: 0x40}}} {
-		out = append(out, drawer.Sheet{Name: s.name, Pressed: s.c, Unpressed: s.c, WidthMM: 300, HeightMM: 200, Count: 2})
-	}
-	return out
-}()
+const sixSheets = "../../testdata/sheets/six.csv"
 
 // The window and the command line write the same bytes for the same choices:
 // size, knocking out, six sheets of a drawer, narrowest part, mends, clearance.
@@ -50,7 +38,11 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 			}
 		}
 	}
-	if err := workshop.SaveDrawer(sheets, sixSheets); err != nil {
+	six, err := workshop.OpenDrawer(sixSheets)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := workshop.SaveDrawer(sheets, six); err != nil {
 		t.Fatal(err)
 	}
 	if out, err := exec.Command(program, "cut", art, "-o", at("line"), "--width", "60mm", "--drawer", sheets, "--colors", "5",

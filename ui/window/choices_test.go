@@ -1,12 +1,7 @@
 package window
 
 import (
-	"image/png"
-	"os"
-	"path/filepath"
 	"testing"
-
-	"fyne.io/fyne/v2"
 
 	"abut/internal/job"
 	"abut/ui/theme"
@@ -99,23 +94,9 @@ func TestMenu_ChoosesBandsForTheSelectionOrAll(t *testing.T) {
 
 // With ABUT_PICTURES set to a folder it keeps the window there to be looked at.
 func TestNotes_Pictures(t *testing.T) {
-	dir := os.Getenv("ABUT_PICTURES")
-	if dir == "" {
-		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
-	}
-	for name, look := range map[string]theme.Mode{"light": theme.AlwaysLight, "dark": theme.AlwaysDark} {
-		s := newStage(t, fyne.NewSize(1024, 900), look)
+	looks(t, "choices", func(s *stage, keep func(string)) {
 		s.svg(mixedArt)
 		s.tap(say("ui-choice-bands", "count", "4"))
-		f, err := os.Create(filepath.Join(dir, "choices-"+name+".png"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := png.Encode(f, s.win.Canvas().Capture()); err != nil {
-			t.Fatal(err)
-		}
-		if err := f.Close(); err != nil {
-			t.Fatal(err)
-		}
-	}
+		keep("bands")
+	})
 }

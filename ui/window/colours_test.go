@@ -270,39 +270,25 @@ func TestMarkCut_TakesSheetsAndPutsOffcutsBack(t *testing.T) {
 
 // TestPicturesColours draws the dialogs, to be looked at.
 func TestPicturesColours(t *testing.T) {
-	dir := os.Getenv("ABUT_PICTURES")
-	if dir == "" {
-		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
-	}
-	for _, size := range []struct {
-		name string
-		size fyne.Size
-	}{{"1024x700", fyne.NewSize(1024, 673)}, {"1440x900", fyne.NewSize(1440, 873)}} {
-		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
-			s := newStage(t, size.size, mode)
-			keep := func(state string) {
-				s.settle()
-				save(t, filepath.Join(dir, size.name+"-"+string(mode)+"-colours-"+state+".png"), s.win.Canvas().Capture())
-			}
-			s.withDrawer(mySheets)
-			s.demo("rich")
-			s.knockOut()
-			s.settle()
-			s.askDrawer()
-			keep("1-drawer")
-			s.dialog.Hide()
-			s.askColours()
-			keep("2-colours")
-			s.dialog.Hide()
-			s.askFewer()
-			s.settle()
-			keep("3-fewer")
-			s.press(say("ui-colours-use")).Tapped(nil)
-			s.settle()
-			s.markCut()
-			keep("4-cut")
-			s.dialog.Hide()
-			keep("5-after")
-		}
-	}
+	looks(t, "colours", func(s *stage, keep func(string)) {
+		s.withDrawer(mySheets)
+		s.demo("rich")
+		s.knockOut()
+		s.settle()
+		s.askDrawer()
+		keep("1-drawer")
+		s.dialog.Hide()
+		s.askColours()
+		keep("2-colours")
+		s.dialog.Hide()
+		s.askFewer()
+		s.settle()
+		keep("3-fewer")
+		s.press(say("ui-colours-use")).Tapped(nil)
+		s.settle()
+		s.markCut()
+		keep("4-cut")
+		s.dialog.Hide()
+		keep("5-after")
+	})
 }

@@ -1,14 +1,12 @@
 package window
 
 import (
-	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
@@ -132,32 +130,21 @@ func TestExport_RefusesWhatHasNoRoomUnlessTicked(t *testing.T) {
 }
 
 func TestOutfitPictures(t *testing.T) {
-	dir := os.Getenv("ABUT_PICTURES")
-	if dir == "" {
-		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
-	}
-	for _, size := range []fyne.Size{fyne.NewSize(1024, 673), fyne.NewSize(1440, 873)} {
-		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
-			s := newStage(t, size, mode)
-			keep := func(state string) {
-				s.settle()
-				save(t, filepath.Join(dir, fmt.Sprintf("outfit-%g-%s-%s.png", size.Width, mode, state)), s.win.Canvas().Capture())
-			}
-			s.svg(apart)
-			s.enter(s.outfit.corner.entry, "6")
-			s.outfit.marks.SetChecked(true)
-			for _, id := range []string{"ui-details-sheets", "ui-details-size", "ui-details-blank"} {
-				s.details.parts[id].Fold(true)
-			}
-			s.showView(board.Sheets)
-			s.board.ShowAll()
-			keep("1-details")
-			s.askBase()
-			keep("2-base")
-			s.press(say("ui-cancel")).Tapped(nil)
-			s.enter(s.outfit.cutter.entry, "30")
-			s.export()
-			keep("3-export")
+	looks(t, "outfit", func(s *stage, keep func(string)) {
+		s.svg(apart)
+		s.enter(s.outfit.corner.entry, "6")
+		s.outfit.marks.SetChecked(true)
+		for _, id := range []string{"ui-details-sheets", "ui-details-size", "ui-details-blank"} {
+			s.details.parts[id].Fold(true)
 		}
-	}
+		s.showView(board.Sheets)
+		s.board.ShowAll()
+		keep("1-details")
+		s.askBase()
+		keep("2-base")
+		s.press(say("ui-cancel")).Tapped(nil)
+		s.enter(s.outfit.cutter.entry, "30")
+		s.export()
+		keep("3-export")
+	})
 }

@@ -2,11 +2,8 @@ package window
 
 import (
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
-	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
 	"abut/internal/job"
@@ -114,15 +111,10 @@ func TestSize_IsAskedForWhereTheFileIsSilent(t *testing.T) {
 
 // With ABUT_PICTURES set to a folder it keeps the dialog there to be looked at.
 func TestSize_Pictures(t *testing.T) {
-	dir := os.Getenv("ABUT_PICTURES")
-	if dir == "" {
-		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
-	}
-	for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
-		s := newStage(t, fyne.NewSize(1024, 673), mode)
+	looks(t, "size", func(s *stage, keep func(string)) {
 		s.svg(noSize)
-		save(t, filepath.Join(dir, "size-width-"+string(mode)+".png"), s.win.Canvas().Capture())
+		keep("width")
 		s.asked().by.OnChosen(byBlank)
-		save(t, filepath.Join(dir, "size-blank-"+string(mode)+".png"), s.win.Canvas().Capture())
-	}
+		keep("blank")
+	})
 }

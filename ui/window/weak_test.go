@@ -1,12 +1,9 @@
 package window
 
 import (
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
-	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
 	"abut/internal/fit"
@@ -198,43 +195,29 @@ func TestWeak_TooManyAreSaid(t *testing.T) {
 
 // TestPicturesWeak draws weak spots and mends, to be looked at.
 func TestPicturesWeak(t *testing.T) {
-	dir := os.Getenv("ABUT_PICTURES")
-	if dir == "" {
-		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
-	}
-	for _, size := range []struct {
-		name string
-		size fyne.Size
-	}{{"1024x700", fyne.NewSize(1024, 673)}, {"1440x900", fyne.NewSize(1440, 873)}} {
-		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
-			s := newStage(t, size.size, mode)
-			keep := func(state string) {
-				s.settle()
-				save(t, filepath.Join(dir, size.name+"-"+string(mode)+"-weak-"+state+".png"), s.win.Canvas().Capture())
-			}
-			s.demo("rich")
-			s.session.Resize(60, 0)
-			s.settle()
-			s.knockOut()
-			s.settle()
-			s.board.ShowAll()
-			keep("1-art")
-			s.showView(board.Fitted)
-			keep("2-fitted")
-			s.weak.next()
-			keep("3-chosen")
-			if len(s.weak.options) > 0 {
-				s.inPanel(s.weak.optionLabel(s.planNow(), &s.weak.options[0])).FocusGained()
-				keep("4-tried")
-				s.weak.accept(s.weak.options[0])
-			}
-			s.settle()
-			s.mendAll()
-			s.settle()
-			s.board.ShowAll()
-			keep("5-mended")
+	looks(t, "weak", func(s *stage, keep func(string)) {
+		s.demo("rich")
+		s.session.Resize(60, 0)
+		s.settle()
+		s.knockOut()
+		s.settle()
+		s.board.ShowAll()
+		keep("1-art")
+		s.showView(board.Fitted)
+		keep("2-fitted")
+		s.weak.next()
+		keep("3-chosen")
+		if len(s.weak.options) > 0 {
+			s.inPanel(s.weak.optionLabel(s.planNow(), &s.weak.options[0])).FocusGained()
+			keep("4-tried")
+			s.weak.accept(s.weak.options[0])
 		}
-	}
+		s.settle()
+		s.mendAll()
+		s.settle()
+		s.board.ShowAll()
+		keep("5-mended")
+	})
 }
 
 // enter types a number into an entry.

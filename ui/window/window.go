@@ -9,11 +9,9 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
-	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
-	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -232,81 +230,6 @@ const (
 	prefFolded      = "folded-" // and the id of the part's heading
 )
 
-func (w *Window) wireBoard() {
-	b, s := w.board, w.session
-	b.OnSelect = s.Select
-	b.OnDrag = func(dx, dy float64) { s.Preview(w.moving(dx, dy)) }
-	b.OnMove = func(dx, dy float64) { w.do("ui-step-move", w.moving(dx, dy)) }
-	b.OnCancel = s.CancelPreview
-	b.OnNudge = func(dx, dy float64) {
-		if err := s.Nudge("nudge", "ui-step-nudge", w.moving(dx, dy)); err != nil {
-			w.trouble(err)
-		}
-	}
-	b.OnTrouble = func(v any) { w.trouble(session.Fault(v)) }
-	b.OnPainted = w.boardPainted
-	b.OnShortcut = w.shortcut
-	b.OnDelete = w.deleteSelected
-	b.PieceText = w.pieceText
-	b.StackedText = w.stackedText
-	b.SpotText = w.spotText
-	b.OnSpot = func(i int) { w.weak.choose(i) }
-	b.ZoneText = func(z board.Zone) string {
-		id := [...]string{"", "ui-zone-peeled", "ui-zone-field", "ui-zone-rim", "ui-zone-whole"}[z]
-		if id == "" {
-			return ""
-		}
-		return say(id)
-	}
-	b.OnShape = func(m geometry.Affine) { s.Preview(w.shaping(m)) }
-	b.OnShaped = func(m geometry.Affine) { w.do("ui-step-shape", w.shaping(m)) }
-	b.OnContext = w.showContext
-	b.OnDouble = w.pressedTwice
-}
-
-// moving is the edit that moves the selection.
-func (w *Window) moving(dx, dy float64) session.Edit {
-	ids := w.session.Selection()
-	return func(j job.Job) (job.Job, error) { return job.MoveLayers(j, ids, dx, dy) }
-}
-
-// shaping is the edit that scales or turns the selection.
-func (w *Window) shaping(m geometry.Affine) session.Edit {
-	ids := w.session.Selection()
-	return func(j job.Job) (job.Job, error) { return job.TransformLayers(j, ids, m) }
-}
-
-func (w *Window) wireList() {
-	l, s := w.list, w.session
-	l.OnSelect = s.Select
-	l.OnShortcut = w.shortcut
-	l.OnDelete = w.deleteSelected
-	l.OnContext = w.showContext
-	l.OnLocked = func(id job.LayerID, on bool) { w.lock([]job.LayerID{id}, on) }
-	l.OnShown = func(id job.LayerID, on bool) {
-		label := "ui-step-hide"
-		if on {
-			label = "ui-step-show"
-		}
-		w.do(label, func(j job.Job) (job.Job, error) { return job.SetShown(j, []job.LayerID{id}, on) })
-	}
-	l.OnKnocks = func(id job.LayerID, on bool) {
-		label := "ui-step-lay-over"
-		if on {
-			label = "ui-step-knock"
-		}
-		w.do(label, func(j job.Job) (job.Job, error) { return job.SetKnocks(j, []job.LayerID{id}, on) })
-	}
-	l.OnStacks = w.showStacked
-	l.OnReorder = func(id job.LayerID, to int) {
-		_, it, ok := s.Job().Layer(id)
-		if !ok {
-			return
-		}
-		w.do("ui-step-order", func(j job.Job) (job.Job, error) { return job.Reorder(j, id, len(it.Layers)-1-to) })
-	}
-}
-
 // do makes an edit one step; a refusal is said.
 func (w *Window) do(label string, edit session.Edit) {
 	if err := w.session.Do(label, edit); err != nil {
@@ -412,43 +335,6 @@ func (w *Window) showView(m board.Mode) {
 	}
 	w.board.SetNote(note, say("board-mirrored"))
 	w.updateMenu()
-}
-
-// pieceText says which piece the pointer is on.
-func (w *Window) pieceText(i int) string {
-	plan := w.board.Shown()
-	if plan == nil || i >= len(plan.Pieces) {
-		return ""
-	}
-	p := &plan.Pieces[i]
-	return strings.Join([]string{
-		say("ui-piece", "number", words.Count(i+1)),
-		capital(called(&plan.Separations[p.Separation])),
-		words.SizeIn(p.Bounds.Width(), p.Bounds.Height(), w.session.Job().Settings.Units),
-		w.words().Area(p.AreaMM2),
-	}, " · ")
-}
-
-// stackedText says which colours lie over each other at a place.
-func (w *Window) stackedText(i int) string {
-	plan, _ := w.session.Plan()
-	if plan == nil || i >= len(plan.Stacked.Places) {
-		return ""
-	}
-	p := &plan.Stacked.Places[i]
-	return say("ui-stacked-here", "layers", words.List(w.layerNames(p.Layers)), "area", w.words().Area(p.AreaMM2))
-}
-
-// layerNames returns the names of the topmost few of the layers.
-func (w *Window) layerNames(ids []job.LayerID) []string {
-	var out []string
-	j := w.session.Job()
-	for i := len(ids) - 1; i >= 0 && len(out) < maxNamed; i-- {
-		if l, _, ok := j.Layer(ids[i]); ok {
-			out = append(out, capital(l.Name))
-		}
-	}
-	return out
 }
 
 func (w *Window) working() {

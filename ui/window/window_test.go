@@ -207,3 +207,26 @@ func save(t *testing.T, name string, img image.Image) {
 		t.Fatal(err)
 	}
 }
+
+// looks draws a part of the window at two sizes in both themes, to be looked at.
+func looks(t *testing.T, part string, draw func(s *stage, keep func(state string))) {
+	t.Helper()
+	dir := os.Getenv("ABUT_PICTURES")
+	if dir == "" {
+		t.Skip("pictures are for looking at; set ABUT_PICTURES to a folder")
+	}
+	for _, size := range []struct {
+		name string
+		size fyne.Size
+	}{{"1024x700", fyne.NewSize(1024, 673)}, {"1440x900", fyne.NewSize(1440, 873)}} {
+		for _, mode := range []theme.Mode{theme.AlwaysLight, theme.AlwaysDark} {
+			s := newStage(t, size.size, mode)
+			draw(s, func(state string) {
+				s.settle()
+				s.win.Canvas().Capture() // lays out
+				s.settle()
+				save(t, filepath.Join(dir, size.name+"-"+string(mode)+"-"+part+"-"+state+".png"), s.win.Canvas().Capture())
+			})
+		}
+	}
+}

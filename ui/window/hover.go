@@ -1,0 +1,44 @@
+package window
+
+import (
+	"abut/internal/job"
+	"abut/internal/words"
+	"strings"
+)
+
+// pieceText says which piece the pointer is on.
+func (w *Window) pieceText(i int) string {
+	plan := w.board.Shown()
+	if plan == nil || i >= len(plan.Pieces) {
+		return ""
+	}
+	p := &plan.Pieces[i]
+	return strings.Join([]string{
+		say("ui-piece", "number", words.Count(i+1)),
+		capital(called(&plan.Separations[p.Separation])),
+		words.SizeIn(p.Bounds.Width(), p.Bounds.Height(), w.session.Job().Settings.Units),
+		w.words().Area(p.AreaMM2),
+	}, " · ")
+}
+
+// stackedText says which colours lie over each other at a place.
+func (w *Window) stackedText(i int) string {
+	plan, _ := w.session.Plan()
+	if plan == nil || i >= len(plan.Stacked.Places) {
+		return ""
+	}
+	p := &plan.Stacked.Places[i]
+	return say("ui-stacked-here", "layers", words.List(w.layerNames(p.Layers)), "area", w.words().Area(p.AreaMM2))
+}
+
+// layerNames returns the names of the topmost few of the layers.
+func (w *Window) layerNames(ids []job.LayerID) []string {
+	var out []string
+	j := w.session.Job()
+	for i := len(ids) - 1; i >= 0 && len(out) < maxNamed; i-- {
+		if l, _, ok := j.Layer(ids[i]); ok {
+			out = append(out, capital(l.Name))
+		}
+	}
+	return out
+}
