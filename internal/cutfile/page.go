@@ -201,19 +201,7 @@ func New(p *fit.Plan) (*Page, error) {
 	for _, d := range p.Drawings {
 		out := Drawing{Sheet: d.Separation, Name: d.Name, Colour: d.Colour, Layers: d.Layers, LengthMM: d.LengthMM}
 		for _, c := range d.Lines {
-			line := Line{Contour{Start: put(c.Start)}, c.Closed}
-			at := line.Start
-			for _, s := range c.Segments {
-				g := Segment{End: put(s.End), Cubic: s.Cubic}
-				if s.Cubic {
-					g.C1, g.C2 = put(s.C1), put(s.C2)
-				} else if g.End == at {
-					continue
-				}
-				line.Segments = append(line.Segments, g)
-				at = g.End
-			}
-			if len(line.Segments) > 0 {
+			if line := (Line{traced(c, put), c.Closed}); len(line.Segments) > 0 {
 				out.Lines = append(out.Lines, line)
 			}
 		}
@@ -241,23 +229,29 @@ func (s *Separation) include(cs []Contour) {
 	}
 }
 
-// contours puts a path on the page. Segments that end where they start, and
-// contours that enclose nothing, are dropped: a cutter would only stab there.
+// traced puts a contour's line on the page, without segments that end where they
+// start: a cutter would only stab there.
+func traced(c geometry.Contour, put func(geometry.Point) Point) Contour {
+	d := Contour{Start: put(c.Start), Segments: make([]Segment, 0, len(c.Segments))}
+	at := d.Start
+	for _, s := range c.Segments {
+		g := Segment{End: put(s.End), Cubic: s.Cubic}
+		if s.Cubic {
+			g.C1, g.C2 = put(s.C1), put(s.C2)
+		} else if g.End == at {
+			continue
+		}
+		d.Segments = append(d.Segments, g)
+		at = g.End
+	}
+	return d
+}
+
+// contours puts a path on the page, without contours that enclose nothing.
 func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
 	out := make([]Contour, 0, len(path))
 	for _, c := range path {
-		d := Contour{Start: put(c.Start), Segments: make([]Segment, 0, len(c.Segments))}
-		at := d.Start
-		for _, s := range c.Segments {
-			g := Segment{End: put(s.End), Cubic: s.Cubic}
-			if s.Cubic {
-				g.C1, g.C2 = put(s.C1), put(s.C2)
-			} else if g.End == at {
-				continue
-			}
-			d.Segments = append(d.Segments, g)
-			at = g.End
-		}
+		d := traced(c, put)
 		// The closing line is implied.
 		if n := len(d.Segments); n > 0 && !d.Segments[n-1].Cubic && d.Segments[n-1].End == d.Start {
 			d.Segments = d.Segments[:n-1]

@@ -130,7 +130,7 @@ func (m *merger) search(n int) []int {
 		}
 		chosen = slices.Delete(chosen, drop, drop+1)
 	}
-	for now, better := m.total(chosen), true; better; {
+	for least, better := m.total(chosen), true; better; {
 		better = false
 		for i := range chosen {
 			for k := range m.cost[0] {
@@ -139,8 +139,8 @@ func (m *merger) search(n int) []int {
 				}
 				old := chosen[i]
 				chosen[i] = k
-				if v := m.total(chosen); v < now-1e-9 {
-					now, better = v, true
+				if v := m.total(chosen); v < least-1e-9 {
+					least, better = v, true
 				} else {
 					chosen[i] = old
 				}

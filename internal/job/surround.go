@@ -89,30 +89,11 @@ func (it Item) Inner(l Layer) []Layer {
 // Carriers returns the layers that are moved when these are to be: a surround
 // stands for what it is around.
 func Carriers(j Job, ids []LayerID) []LayerID {
-	seen := map[LayerID]bool{}
-	var out []LayerID
-	var add func(id LayerID)
-	add = func(id LayerID) {
-		if seen[id] {
-			return
-		}
-		seen[id] = true
-		if l, it, ok := j.Layer(id); ok {
-			if s, is := l.Content.(Surround); is {
-				for _, of := range s.Of {
-					if slices.ContainsFunc(it.Layers, func(o Layer) bool { return o.ID == of }) {
-						add(of)
-					}
-				}
-				return
-			}
-		}
-		out = append(out, id)
-	}
-	for _, id := range ids {
-		add(id)
-	}
-	return out
+	return slices.DeleteFunc(withInner(j, ids), func(id LayerID) bool {
+		l, _, _ := j.Layer(id)
+		_, is := l.Content.(Surround)
+		return is
+	})
 }
 
 // Carried returns the layers that a move of these takes along: what Carriers
