@@ -65,14 +65,18 @@ func (m Affine) Det() float64 { return m.A*m.D - m.B*m.C }
 // floats can hold).
 func (m Affine) Invert() (Affine, bool) {
 	det := m.Det()
-	if det == 0 || math.IsNaN(det) || math.IsInf(det, 0) || math.IsInf(1/det, 0) {
+	if det == 0 || math.IsInf(det, 0) || math.IsInf(1/det, 0) {
 		return Affine{}, false
 	}
-	return Affine{
+	inv := Affine{
 		A: m.D / det, B: -m.B / det, C: -m.C / det, D: m.A / det,
 		E: (m.C*m.F - m.D*m.E) / det,
 		F: (m.B*m.E - m.A*m.F) / det,
-	}, true
+	}
+	if !inv.Finite() {
+		return Affine{}, false
+	}
+	return inv, true
 }
 
 // Finite reports whether all six numbers are ordinary.

@@ -48,3 +48,28 @@ func TestAffine_MaxScaleIsTheLargestStretch(t *testing.T) {
 		t.Errorf("got %v, want 3", got)
 	}
 }
+
+func TestAffine_NoInverseThatFloatsCannotHold(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	for name, m := range map[string]Affine{
+		"onto a line": Scale(1, 0), "onto a point": {}, "of no number": {A: nan, D: 1}, "without bounds": Scale(inf, 1),
+		"too small": Scale(1e-200, 1e-200), "too large": Scale(1e200, 1e200),
+		"moved by no number": Translate(nan, 0), "moved too far": {A: 1e-3, D: 1e-3, E: 1e308},
+	} {
+		if inv, ok := m.Invert(); ok {
+			t.Errorf("%s: %+v is inverted to %+v", name, m, inv)
+		}
+	}
+}
+
+func TestAffine_MapRectIsTheBoundsOfTheImage(t *testing.T) {
+	r := RectXYWH(0, 0, 2, 1)
+	m := Translate(5, 5).Mul(Rotate(math.Pi / 4))
+	want := Path{r.Path()[0]}.Transform(m).Bounds()
+	if got := m.MapRect(r); got != want {
+		t.Errorf("got %v, want %v", got, want)
+	}
+	if v := m.ApplyVector(Pt(1, 1)); v.Sub(Pt(0, math.Sqrt2)).Len() > 1e-15 {
+		t.Errorf("a displacement became %v: it must turn and not shift", v)
+	}
+}

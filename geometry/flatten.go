@@ -8,8 +8,8 @@ import "math"
 const maxChords = 1 << 14
 
 // Chords returns how many chords of equal parameter length keep the cubic from
-// `from` within sagitta of its curve; 1 for a straight segment. The count is
-// the same for the curve run backwards.
+// `from` within sagitta (> 0) of its curve; 1 for a straight segment, and
+// maxChords at most. The count is the same for the curve run backwards.
 //
 // The distance between a curve and its chord over a parameter step h is at most
 // h²/8·max|B″|, and |B″| ≤ 6·max second difference of the controls (Wang's

@@ -38,8 +38,12 @@ func OffsetBand(p Path, d float64, join Join) Path {
 			out = append(out, wound(Polygon(a, a.Add(side), b.Add(side), b), d))
 			next := outward(b, pts[(i+2)%n]).Mul(d)
 			// The corner opens when the way turns away from the band's side.
-			if turn := side.Cross(next) * sign(d); turn > 0 || turn == 0 && side.Dot(next) < 0 {
-				out = append(out, wound(opened(b, side, next, join), d))
+			turn := math.Atan2(side.Cross(next), side.Dot(next))
+			if math.Abs(turn) == math.Pi { // straight back, for which Atan2 takes either sign
+				turn = math.Copysign(turn, d)
+			}
+			if turn*d > 0 {
+				out = append(out, wound(opened(b, side, next, turn, join), d))
 			}
 		}
 	}
@@ -47,8 +51,8 @@ func OffsetBand(p Path, d float64, join Join) Path {
 }
 
 // opened returns the figure that fills the corner at b between two offset
-// sides.
-func opened(b, side, next Point, join Join) Contour {
+// sides, from the first of which the way turns to the second.
+func opened(b, side, next Point, turn float64, join Join) Contour {
 	from, to := b.Add(side), b.Add(next)
 	r := side.Len()
 	if join.MitreLimit > 0 {
@@ -59,10 +63,6 @@ func opened(b, side, next Point, join Join) Contour {
 		}
 		return Polygon(b, from, to)
 	}
-	turn := math.Atan2(side.Cross(next), side.Dot(next))
-	if turn == 0 {
-		turn = math.Pi
-	}
 	start := math.Atan2(side.Y, side.X)
 	n := int(math.Ceil(math.Abs(turn) / (math.Pi / 2)))
 	c := Contour{Start: b, Closed: true, Segments: []Segment{LineTo(from)}}
@@ -72,7 +72,7 @@ func opened(b, side, next Point, join Join) Contour {
 }
 
 // quarterArcs is how many cubics stand for a quarter circle of a round join:
-// at 45° each, 4e-6 of the radius off (see maxArcSpan).
+// at 45° each, 4.3e-6 of the radius off (see maxArcSpan).
 const quarterArcs = 2
 
 // outward returns the unit normal on the left of the way from a to b: outside
@@ -82,8 +82,6 @@ func outward(a, b Point) Point {
 	l := d.Len()
 	return Point{d.Y / l, -d.X / l}
 }
-
-func sign(v float64) float64 { return math.Copysign(1, v) }
 
 // wound returns the contour with positive area for bands of d > 0. Bands of
 // either side must not mix; each is consistent in itself.

@@ -217,8 +217,8 @@ func (s Segment) derivative(from Point, t float64) Point {
 }
 
 // SignedArea returns the sum over the contours of the signed area each
-// encloses: positive for one that runs clockwise on screen (y down). Exact up
-// to float rounding for lines and cubics alike. Overlaps count as often as they
+// encloses: positive for one that runs clockwise on screen (y down). Contours
+// count as closed. Exact up to float rounding for lines and cubics alike. Overlaps count as often as they
 // are wound around: it is the area of the fill only for simple, nested
 // contours of alternating direction.
 //

@@ -66,15 +66,33 @@ func TestArc_OddRadii(t *testing.T) {
 	}
 }
 
+// The arc is three quarters of a circle, cut into the widest cubics allowed. How
+// far they stray is derived at maxArcSpan.
 func TestArc_StaysOnItsCircle(t *testing.T) {
-	from := Pt(100, 0)
+	from, worst := Pt(100, 0), 0.0
 	for _, s := range ArcTo(from, 100, 100, 0, true, true, Pt(0, -100)) {
-		for i := range 9 {
-			if r := s.At(from, float64(i)/8).Len(); math.Abs(r-100) > 1e-7 {
-				t.Fatalf("radius %.10f at t = %d/8, want 100 within 1e-9 of it", r, i)
-			}
+		for i := range 1001 {
+			worst = math.Max(worst, math.Abs(s.At(from, float64(i)/1000).Len()/100-1))
 		}
 		from = s.End
+	}
+	if worst > 1.04e-9 || worst < 1e-9 {
+		t.Errorf("off by %.4g of the radius, want 1.04e-9 at most and no finer cubics than need be", worst)
+	}
+}
+
+// Radii are scaled up until they reach, however small; and coordinates may be so
+// large that their products have no float.
+func TestArc_RadiiOfAnySize(t *testing.T) {
+	for _, c := range []struct{ r, d, want float64 }{{1e-200, 8, 4}, {3, 8, 4}, {1e100, 1e-3, 1e100}, {1e160, 1e160, 1e160}} {
+		for _, s := range ArcTo(Pt(0, 0), c.r, 2*c.r, 0.3, false, true, Pt(c.d, 0)) {
+			if !(Path{{Segments: []Segment{s}}}).Finite() {
+				t.Fatalf("radii %g and %g over a chord of %g: %v", c.r, 2*c.r, c.d, s)
+			}
+		}
+		if _, rx, _, _, _ := ArcCentre(Pt(0, 0), c.r, c.r, 0, false, true, Pt(c.d, 0)); math.Abs(rx/c.want-1) > 1e-12 {
+			t.Errorf("a radius of %g over a chord of %g becomes %g, want %g", c.r, c.d, rx, c.want)
+		}
 	}
 }
 

@@ -38,11 +38,11 @@ func (p Point) Finite() bool {
 }
 
 // Rect is an axis-parallel rectangle. It is empty when Max lies left of or
-// above Min; EmptyRect is the identity of Union. A rectangle of no width or
+// above Min, and when a coordinate is no number. A rectangle of no width or
 // height (a point, a straight line's bounds) is not empty.
 type Rect struct{ Min, Max Point }
 
-// EmptyRect returns the rectangle that holds nothing.
+// EmptyRect returns the rectangle that holds nothing: what Include starts from.
 func EmptyRect() Rect {
 	inf := math.Inf(1)
 	return Rect{Point{inf, inf}, Point{-inf, -inf}}
@@ -60,10 +60,10 @@ func (r Rect) Width() float64 { return math.Max(0, r.Max.X-r.Min.X) }
 // Height returns the extent in y, 0 when empty.
 func (r Rect) Height() float64 { return math.Max(0, r.Max.Y-r.Min.Y) }
 
-// Centre returns the middle of r.
+// Centre returns the middle of r, which must not be empty.
 func (r Rect) Centre() Point { return r.Min.Lerp(r.Max, 0.5) }
 
-// Include returns r grown to hold p.
+// Include returns r grown to hold p. An empty r must be EmptyRect.
 func (r Rect) Include(p Point) Rect {
 	return Rect{
 		Point{math.Min(r.Min.X, p.X), math.Min(r.Min.Y, p.Y)},
@@ -71,10 +71,14 @@ func (r Rect) Include(p Point) Rect {
 	}
 }
 
-// Union returns the smallest rectangle that holds r and s.
+// Union returns the smallest rectangle that holds r and s; an empty one does not
+// count.
 func (r Rect) Union(s Rect) Rect {
 	if s.Empty() {
 		return r
+	}
+	if r.Empty() {
+		return s
 	}
 	return r.Include(s.Min).Include(s.Max)
 }
