@@ -163,7 +163,8 @@ const bundle = 3 * crowded
 
 // bundleCrossings is crossings for a crowded cell: the parts of the segments
 // within the cell are sorted across their common direction, and only those that
-// overlap there are tested.
+// overlap there are tested. Of segments that coincide, as where one shape lies
+// many times on one spot, one is tested for all.
 func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
 	type strand struct {
 		lo, hi float64
@@ -181,7 +182,8 @@ func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
 	across := geometry.Pt(-along.Y, along.X).Mul(1 / along.Len())
 	strands := make([]strand, 0, len(leaf.members))
 	for _, id := range leaf.members {
-		a, b := steps(segs[id].a), steps(segs[id].b)
+		from, to := segs[id].ends()
+		a, b := steps(from), steps(to)
 		t0, t1 := clipTo(a, b, lo, hi)
 		if t0 > t1 {
 			continue
@@ -190,7 +192,15 @@ func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
 		// Half a step for the float arithmetic.
 		strands = append(strands, strand{math.Min(u, v) - 0.5, math.Max(u, v) + 0.5, id})
 	}
-	slices.SortFunc(strands, func(s, t strand) int { return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.id, t.id)) })
+	slices.SortFunc(strands, func(s, t strand) int {
+		return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.hi, t.hi), cmp.Compare(s.id, t.id))
+	})
+	// Those that coincide follow each other, for they reach exactly as far.
+	strands = slices.CompactFunc(strands, func(s, t strand) bool {
+		a, b := segs[s.id].ends()
+		c, d := segs[t.id].ends()
+		return a == c && b == d
+	})
 	for i, s := range strands {
 		for _, t := range strands[i+1:] {
 			if t.lo > s.hi {
@@ -203,6 +213,14 @@ func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
 		}
 	}
 	return found
+}
+
+// ends returns the segment's ends, the one that sorts first before the other.
+func (s *segment) ends() (Point, Point) {
+	if s.b.less(s.a) {
+		return s.b, s.a
+	}
+	return s.a, s.b
 }
 
 // clipTo returns the parameters between which a + t (b − a) lies in a box;
@@ -409,12 +427,9 @@ func (arr *arrangement) cut(frags []fragment, hits []hit, space []fragment) (par
 func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int32, budget int, sc *scratch) ([]fragment, error) {
 	for len(bent) > 0 {
 		// Where edges nearly coincide many fragments are the same: one stands for all.
-		slices.SortFunc(bent, func(a, b int32) int {
-			f, g := &frags[a], &frags[b]
-			return cmp.Or(cmp.Compare(f.from, g.from), cmp.Compare(f.to, g.to), cmp.Compare(a, b))
-		})
-		var segs []segment
-		var ids, first []int32
+		arr.sortByEnds(frags, bent, sc)
+		segs := make([]segment, 0, len(bent))
+		ids, first := make([]int32, 0, len(bent)), make([]int32, 0, len(bent)+1)
 		lo, hi := arr.vertices[frags[bent[0]].from], arr.vertices[frags[bent[0]].from]
 		for i, f := range bent {
 			if i > 0 && frags[f].from == frags[bent[i-1]].from && frags[f].to == frags[bent[i-1]].to {
@@ -441,6 +456,20 @@ func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int
 		frags, bent = arr.cut(frags, hits, nil)
 	}
 	return frags, nil
+}
+
+// sortByEnds orders listed fragments, given in their own order, by the vertices
+// that they run between.
+func (arr *arrangement) sortByEnds(frags []fragment, list []int32, sc *scratch) {
+	width := bits.Len(uint(len(arr.vertices)))
+	items := room(sc.items, len(list))
+	for _, f := range list {
+		items = append(items, keyed{uint64(frags[f].from)<<width | uint64(frags[f].to), f})
+	}
+	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
+	for i, it := range radixSort(items, sc.spare, 2*width) {
+		list[i] = it.id
+	}
 }
 
 // sortAlong orders vertices as a segment meets them from its left end: it is
