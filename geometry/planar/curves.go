@@ -107,6 +107,8 @@ func (s *smoother) findRuns() {
 				s.runs = append(s.runs, curveRun{start: steps(from), curve: geometry.LineTo(steps(to)), span: 1})
 			} else {
 				s.runs = append(s.runs, s.cut(o, t0, t1, from, to))
+				// Straight between two vertices: no need to ask what is near.
+				s.chord[base+int32(k)] = n == k+1 && !s.runs[id].curve.Cubic
 			}
 			k = n
 		}
@@ -207,19 +209,22 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 	grid := newCells(s.segs, ids, lo.X, lo.Y, hi.X, hi.Y, int32(far)+snapMargin, &cellScratch{})
 	n := 0
 	for _, leaf := range grid.leaves(nil) {
-		for i, a := range leaf.members {
-			for _, b := range leaf.members[i+1:] {
-				if s.chord[a] && s.chord[b] || s.apart(a, b) {
+		for _, a := range leaf.members {
+			if s.chord[a] {
+				continue // chords are apart; what comes near one finds it
+			}
+			for _, b := range leaf.members {
+				if a == b || b < a && !s.chord[b] || s.apart(a, b) {
 					continue
 				}
 				mark(a)
 				mark(b)
 			}
-		}
-		if n += len(leaf.members); n > poll*crowded {
-			n = 0
-			if err := ctx.Err(); err != nil {
-				return false, err
+			if n += len(leaf.members); n > poll*crowded {
+				n = 0
+				if err := ctx.Err(); err != nil {
+					return false, err
+				}
 			}
 		}
 	}

@@ -92,7 +92,8 @@ type divider struct {
 	// from straight up: e for edge e, ^e for edge e run backwards.
 	start []int32
 	spoke []EdgeID
-	seam  []SeamRef // per spoke at a node: the seam that leaves there
+	place [][2]int32 // per border edge, its own spoke and that of ^e
+	seam  []SeamRef  // per spoke at a node: the seam that leaves there
 }
 
 func (d *divider) pieces() {
@@ -133,15 +134,18 @@ func (d *divider) isBorder(e EdgeID) bool {
 func (d *divider) borders() {
 	m := d.m
 	d.start = make([]int32, len(m.vertices)+1)
+	d.place = make([][2]int32, len(m.edges))
 	for v := range m.vertices {
 		d.start[v] = int32(len(d.spoke))
 		for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
 			if d.isBorder(e) {
+				d.place[e][0] = int32(len(d.spoke))
 				d.spoke = append(d.spoke, e)
 			}
 		}
 		for i := m.inStart[v+1] - 1; i >= m.inStart[v]; i-- {
 			if e := m.inEdges[i]; d.isBorder(e) {
+				d.place[e][1] = int32(len(d.spoke))
 				d.spoke = append(d.spoke, ^e)
 			}
 		}
@@ -201,7 +205,7 @@ func (d *divider) walk(spoke int32) {
 	for {
 		s.Edges = append(s.Edges, h)
 		_, v := d.ends(h)
-		back := d.spokeAt(v, ^h)
+		back := d.spokeOf(^h)
 		d.seam[back] = ref | 1
 		if d.degree(v) != 2 || v == s.from {
 			s.to = v
@@ -234,12 +238,12 @@ func (d *divider) startAtCorner(s *Seam) {
 	}
 }
 
-func (d *divider) spokeAt(v VertexID, h EdgeID) int32 {
-	for i := d.start[v]; ; i++ {
-		if d.spoke[i] == h {
-			return i
-		}
+// spokeOf returns the index of a border half-edge in spoke.
+func (d *divider) spokeOf(h EdgeID) int32 {
+	if h >= 0 {
+		return d.place[h][0]
 	}
+	return d.place[^h][1]
 }
 
 // trace fills in the seam's points, its length and its pieces' bounds.
@@ -320,7 +324,7 @@ func (d *divider) next(r SeamRef) SeamRef {
 	if r.Backwards() {
 		h = s.Edges[0]
 	}
-	i := d.spokeAt(v, h) - 1
+	i := d.spokeOf(h) - 1
 	if i < d.start[v] {
 		i = d.start[v+1] - 1
 	}
