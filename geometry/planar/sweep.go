@@ -166,53 +166,20 @@ func (sw *sweeper) sortBySlope(edges []Edge) {
 // pass moves the sweep line over vertex v, from whose right edges lo…hi−1
 // start. It reports false where the arrangement is not planar.
 func (sw *sweeper) pass(v VertexID, lo, hi EdgeID) bool {
-	s := sw.status
 	var above, below int32 // the gaps over and under the vertex
-	var prev int32         // the status node before the place of the new edges
-	if e := sw.arriving[v]; e >= 0 {
-		first := sw.nodeOf[e]
-		for p := s.nodes[first].prev; p != 0 && sw.edges[s.nodes[p].edge].To == v; p = s.nodes[p].prev {
-			first = p
-		}
-		above = sw.edges[s.nodes[first].edge].Left
-		prev = s.nodes[first].prev
-		for n := first; n != 0 && sw.edges[s.nodes[n].edge].To == v; n = s.nodes[n].next {
-			sw.in = append(sw.in, s.nodes[n].edge)
-		}
-		ending := sw.in[sw.inStart[v]:]
-		below = sw.edges[ending[len(ending)-1]].Right
-		// A chain that goes on keeps its place in the tree.
-		reuse := int(min(EdgeID(len(ending)), hi-lo))
-		for i, e := range ending {
-			if i < reuse {
-				n := sw.nodeOf[e]
-				s.nodes[n].edge = lo + EdgeID(i)
-				sw.nodeOf[lo+EdgeID(i)] = n
-				prev = n
-			} else {
-				s.remove(sw.nodeOf[e])
-			}
-		}
-		for i := lo + EdgeID(reuse); i < hi; i++ {
-			prev = s.insertAfter(prev, i)
-			sw.nodeOf[i] = prev
-		}
+	var prev int32         // the status node before those that start, or would
+	if sw.arriving[v] >= 0 {
+		above, below, prev = sw.arrive(v, lo, hi)
 	} else if lo < hi {
 		var ok bool
-		if prev, ok = sw.search(v); !ok {
+		if above, ok = sw.open(v, lo, hi); !ok {
 			return false
 		}
-		if prev != 0 {
-			above = sw.edges[s.nodes[prev].edge].Right
-		}
 		below = above
-		for i := lo; i < hi; i++ {
-			prev = s.insertAfter(prev, i)
-			sw.nodeOf[i] = prev
-		}
 	} else {
-		return true
+		return true // every edge here was cancelled
 	}
+	s := sw.status
 	if lo == hi {
 		if sw.gaps.state[above] != sw.gaps.state[below] {
 			return false
@@ -220,6 +187,70 @@ func (sw *sweeper) pass(v VertexID, lo, hi EdgeID) bool {
 		join(sw.gaps.parent, above, below)
 		return sw.apart(prev, s.nodes[prev].next)
 	}
+	if !sw.label(lo, hi, above, below) {
+		return false
+	}
+	first, last := sw.nodeOf[lo], sw.nodeOf[hi-1]
+	return sw.apart(s.nodes[first].prev, first) && sw.apart(last, s.nodes[last].next)
+}
+
+// arrive takes the edges that end at v out of the status and puts those that
+// start there, lo…hi−1, in their place. It returns the gaps over and under v and
+// the last node over what started, or over v when nothing does.
+func (sw *sweeper) arrive(v VertexID, lo, hi EdgeID) (above, below, prev int32) {
+	s := sw.status
+	first := sw.nodeOf[sw.arriving[v]]
+	for p := s.nodes[first].prev; p != 0 && sw.edges[s.nodes[p].edge].To == v; p = s.nodes[p].prev {
+		first = p
+	}
+	prev = s.nodes[first].prev
+	for n := first; n != 0 && sw.edges[s.nodes[n].edge].To == v; n = s.nodes[n].next {
+		sw.in = append(sw.in, s.nodes[n].edge)
+	}
+	ending := sw.in[sw.inStart[v]:]
+	above, below = sw.edges[ending[0]].Left, sw.edges[ending[len(ending)-1]].Right
+	// A chain that goes on keeps its place in the tree.
+	reuse := int(min(EdgeID(len(ending)), hi-lo))
+	for i, e := range ending {
+		if i < reuse {
+			prev = sw.nodeOf[e]
+			s.nodes[prev].edge = lo + EdgeID(i)
+			sw.nodeOf[lo+EdgeID(i)] = prev
+		} else {
+			s.remove(sw.nodeOf[e])
+		}
+	}
+	return above, below, sw.insert(prev, lo+EdgeID(reuse), hi)
+}
+
+// open puts the edges lo…hi−1 that start at v, where none ends, into the status
+// and returns the gap that v lies in; false when v lies on an edge.
+func (sw *sweeper) open(v VertexID, lo, hi EdgeID) (gap int32, ok bool) {
+	prev, ok := sw.search(v)
+	if !ok {
+		return 0, false
+	}
+	if prev != 0 {
+		gap = sw.edges[sw.status.nodes[prev].edge].Right
+	}
+	sw.insert(prev, lo, hi)
+	return gap, true
+}
+
+// insert puts edges lo…hi−1 into the status behind node prev, in their order, and
+// returns the last one's node: prev when there are none.
+func (sw *sweeper) insert(prev int32, lo, hi EdgeID) int32 {
+	for i := lo; i < hi; i++ {
+		prev = sw.status.insertAfter(prev, i)
+		sw.nodeOf[i] = prev
+	}
+	return prev
+}
+
+// label gives the edges lo…hi−1 of one vertex the gaps on their sides, from the
+// one above the vertex to the one below. It reports false when the windings do
+// not add up.
+func (sw *sweeper) label(lo, hi EdgeID, above, below int32) bool {
 	gap := above
 	for i := lo; i < hi; i++ {
 		sw.edges[i].Left = gap
@@ -235,8 +266,7 @@ func (sw *sweeper) pass(v VertexID, lo, hi EdgeID) bool {
 		sw.edges[i].Right = gap
 		sw.arriving[sw.edges[i].To] = i
 	}
-	first, last := sw.nodeOf[lo], sw.nodeOf[hi-1]
-	return sw.apart(s.nodes[first].prev, first) && sw.apart(last, s.nodes[last].next)
+	return true
 }
 
 // search returns the last status node above vertex v, and false when v lies on

@@ -1,0 +1,149 @@
+package planar
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+)
+
+// findCrossings returns the rounded proper crossings, each once for the pair
+// that makes it.
+func findCrossings(ctx context.Context, segs []segment, leaves []leafCell, budget int) ([]Point, error) {
+	found := make([][]Point, chunks)
+	err := inChunks(len(leaves), func(chunk, lo, hi int) error {
+		n := 0
+		for _, leaf := range leaves[lo:hi] {
+			found[chunk] = leaf.crossings(segs, found[chunk])
+			if len(found[chunk]) > budget {
+				return &ComplexityError{At: found[chunk][budget/2].MM(), Budget: budget}
+			}
+			if n += len(leaf.members) * len(leaf.members); n > poll*crowded {
+				n = 0
+				if err := ctx.Err(); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	all := slices.Concat(found...)
+	if len(all) > budget {
+		return nil, &ComplexityError{At: all[len(all)/2].MM(), Budget: budget}
+	}
+	return all, nil
+}
+
+// crossings appends the crossings in one leaf cell.
+func (leaf *leafCell) crossings(segs []segment, found []Point) []Point {
+	if len(leaf.members) > bundle {
+		return leaf.bundleCrossings(segs, found)
+	}
+	for i, id := range leaf.members {
+		s := &segs[id]
+		sx0, sx1 := min(s.a.X, s.b.X), max(s.a.X, s.b.X)
+		sy0, sy1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
+		for _, other := range leaf.members[i+1:] {
+			t := &segs[other]
+			if t.a.X > sx1 && t.b.X > sx1 || t.a.X < sx0 && t.b.X < sx0 ||
+				t.a.Y > sy1 && t.b.Y > sy1 || t.a.Y < sy0 && t.b.Y < sy0 {
+				continue
+			}
+			if p, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, p) {
+				found = append(found, p)
+			}
+		}
+	}
+	return found
+}
+
+// bundle is how many segments in a cell make sorting them across pay. So many
+// are left together only where they nearly coincide, like hatching or the rays
+// of a fan: see cells.divide.
+const bundle = 3 * crowded
+
+// bundleCrossings is crossings for a crowded cell: the parts of the segments
+// within the cell are sorted across their common direction, and only those that
+// overlap there are tested. Of segments that coincide, as where one shape lies
+// many times on one spot, one is tested for all.
+func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
+	type strand struct {
+		lo, hi float64
+		id     int32
+	}
+	lo, hi := leaf.grid.box(leaf.cell)
+	var along geometry.Point
+	for _, id := range leaf.members {
+		d := steps(segs[id].b).Sub(steps(segs[id].a))
+		if d.Dot(along) < 0 {
+			d = d.Mul(-1)
+		}
+		along = along.Add(d)
+	}
+	across := geometry.Pt(-along.Y, along.X).Mul(1 / along.Len())
+	strands := make([]strand, 0, len(leaf.members))
+	for _, id := range leaf.members {
+		from, to := segs[id].ends()
+		a, b := steps(from), steps(to)
+		t0, t1 := clipTo(a, b, lo, hi)
+		if t0 > t1 {
+			continue
+		}
+		u, v := a.Lerp(b, t0).Dot(across), a.Lerp(b, t1).Dot(across)
+		// Half a step for the float arithmetic.
+		strands = append(strands, strand{math.Min(u, v) - 0.5, math.Max(u, v) + 0.5, id})
+	}
+	slices.SortFunc(strands, func(s, t strand) int {
+		return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.hi, t.hi), cmp.Compare(s.id, t.id))
+	})
+	// Those that coincide follow each other, for they reach exactly as far.
+	strands = slices.CompactFunc(strands, func(s, t strand) bool {
+		a, b := segs[s.id].ends()
+		c, d := segs[t.id].ends()
+		return a == c && b == d
+	})
+	for i, s := range strands {
+		for _, t := range strands[i+1:] {
+			if t.lo > s.hi {
+				break
+			}
+			a, b := &segs[min(s.id, t.id)], &segs[max(s.id, t.id)]
+			if p, ok := crossing(a.a, a.b, b.a, b.b); ok && leaf.grid.holds(leaf.cell, p) {
+				found = append(found, p)
+			}
+		}
+	}
+	return found
+}
+
+// ends returns the segment's ends, the one that sorts first before the other.
+func (s *segment) ends() (Point, Point) {
+	if s.b.less(s.a) {
+		return s.b, s.a
+	}
+	return s.a, s.b
+}
+
+// clipTo returns the parameters between which a + t (b − a) lies in a box;
+// t0 > t1 when nowhere (Liang and Barsky 1984).
+func clipTo(a, b, lo, hi geometry.Point) (t0, t1 float64) {
+	t0, t1 = 0, 1
+	slab := func(a, d, lo, hi float64) {
+		switch {
+		case d > 0:
+			t0, t1 = math.Max(t0, (lo-a)/d), math.Min(t1, (hi-a)/d)
+		case d < 0:
+			t0, t1 = math.Max(t0, (hi-a)/d), math.Min(t1, (lo-a)/d)
+		case a < lo || a > hi:
+			t1 = -1
+		}
+	}
+	slab(a.X, b.X-a.X, lo.X, hi.X)
+	slab(a.Y, b.Y-a.Y, lo.Y, hi.Y)
+	return t0, t1
+}
