@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"testing"
 
 	"abut/geometry"
@@ -34,6 +35,9 @@ func blobsOf(rng *rand.Rand, layers, vertices int, spread float64) []Layer {
 	return out
 }
 
+// BenchmarkBuild goes from the two shapes that a user mostly cuts to a thousand
+// layers. 30 layers of 2,000 vertices are what follows every drag of a rich
+// picture.
 func BenchmarkBuild(b *testing.B) {
 	for _, c := range []struct {
 		layers, vertices int
@@ -48,6 +52,97 @@ func BenchmarkBuild(b *testing.B) {
 					b.Fatal(err)
 				}
 				m.Divide(topmost(m))
+			}
+		})
+	}
+}
+
+// field returns about n vertices of art: blobs of 1,000 vertices strewn so that
+// each meets a few others, whatever their number.
+func field(n int) []Layer {
+	rng := rand.New(rand.NewPCG(9, 9))
+	layers := n / 1000
+	return blobsOf(rng, layers, 1000, 25*math.Sqrt(float64(layers)))
+}
+
+// BenchmarkGrowth shows how time and memory grow with the input: ns/vertex
+// ought to stay nearly level.
+func BenchmarkGrowth(b *testing.B) {
+	for _, n := range []int{10_000, 30_000, 100_000, 300_000, 1_000_000} {
+		in := field(n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				m, err := Build(context.Background(), in, Options{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				m.Divide(topmost(m))
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/vertex")
+			b.ReportMetric(bytesKept(in)/float64(n), "B/vertex-kept")
+		})
+	}
+}
+
+// bytesKept returns what a map of the layers holds on to.
+func bytesKept(in []Layer) float64 {
+	var before, after runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&before)
+	m, err := Build(context.Background(), in, Options{})
+	if err != nil {
+		return math.NaN()
+	}
+	runtime.GC()
+	runtime.ReadMemStats(&after)
+	runtime.KeepAlive(m)
+	return float64(after.HeapAlloc) - float64(before.HeapAlloc)
+}
+
+// Crossings of art grow with its size, not with the square of it; and so must
+// the time. Counting what was allocated does not depend on how busy the machine
+// is.
+func TestBuild_GrowsNearlyLinearly(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds maps of 300,000 vertices")
+	}
+	measure := func(n int) float64 {
+		in := field(n)
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		if _, err := Build(context.Background(), in, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	small, large := measure(10_000), measure(300_000)
+	if e := math.Log(large/small) / math.Log(30); e > 1.15 {
+		t.Errorf("memory grows as n^%.2f: %.0f B for 10,000 vertices, %.0f B for 300,000", e, small, large)
+	}
+}
+
+// BenchmarkSmooth divides and puts back curves: art of straight lines, of curves,
+// and needles that all leave from one point.
+func BenchmarkSmooth(b *testing.B) {
+	fan, _, _ := hairlines(2000)
+	for _, c := range []struct {
+		name   string
+		layers []Layer
+	}{
+		{"100,000 vertices", field(100_000)},
+		{"1,600 discs", scales(40)},
+		{"fan of 2000", []Layer{layer(geometry.NonZero, fan)}},
+	} {
+		m := build(b, c.layers...)
+		labels := topmost(m)
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if err := m.Divide(labels).Smooth(context.Background()); err != nil {
+					b.Fatal(err)
+				}
 			}
 		})
 	}

@@ -46,6 +46,8 @@ type input struct {
 	clipIDs  map[*Clip]int32
 }
 
+// quantise cuts the layers' curves into chords within sagitta and puts them on
+// the grid. Its only error is *RangeError.
 func quantise(layers []Layer, sagitta float64) (*input, error) {
 	in := &input{sagitta: sagitta, clipIDs: map[*Clip]int32{}}
 	segments, chords := sizes(layers, sagitta)

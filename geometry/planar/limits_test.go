@@ -7,6 +7,9 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"runtime"
+	"strings"
+	"sync"
 	"testing"
 
 	"abut/geometry"
@@ -281,14 +284,189 @@ func TestBuild_ChordsAcrossTheWholeGrid(t *testing.T) {
 // itself reaches 53.7 m.
 func TestBuild_HoldsWhatTheGridReaches(t *testing.T) {
 	edge := Point{maxSteps, maxSteps}.MM().X
-	for _, c := range []struct {
-		at   float64
-		fits bool
-	}{{2000, true}, {edge, true}, {edge + 0.00006, false}} {
-		_, err := Build(context.Background(), []Layer{rect(c.at-1, -c.at, 1, 1)}, Options{})
-		var re *RangeError
-		if c.fits && err != nil || !c.fits && !errors.As(err, &re) {
-			t.Errorf("a square at %v: %v", c.at, err)
+	for _, at := range []float64{2000, edge} {
+		if _, err := Build(context.Background(), []Layer{rect(at-1, -at, 1, 1)}, Options{}); err != nil {
+			t.Errorf("a square at %v: %v", at, err)
 		}
+	}
+}
+
+func TestBuild_RefusesWhatTheGridCannotHold(t *testing.T) {
+	edge := Point{maxSteps, maxSteps}.MM().X
+	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e30, math.MaxFloat64, edge + 0.00006, -edge - 0.00006} {
+		straight := rect(0, 0, 1, 1)
+		straight.Figures[0].Path[0].Segments[1].End.Y = v
+		start := rect(0, 0, 1, 1)
+		start.Figures[0].Path[0].Start.X = v
+		curve := func(c1, c2, end geometry.Point) Layer {
+			return layer(geometry.NonZero, geometry.Path{{Segments: []geometry.Segment{geometry.CubicTo(c1, c2, end)}}})
+		}
+		bad, good := geometry.Pt(v, 1), geometry.Pt(1, 2)
+		for name, l := range map[string]Layer{
+			"an end": straight, "a start": start, "a curve's end": curve(good, good, bad),
+			"its clip's end": {Figures: []Figure{{Path: rect(0, 0, 1, 1).Figures[0].Path, Clips: []*Clip{{Figures: straight.Figures}}}}},
+		} {
+			_, err := Build(context.Background(), []Layer{rect(0, 0, 1, 1), l}, Options{})
+			want := 1
+			if name == "its clip's end" {
+				want = -1
+			}
+			var re *RangeError
+			if !errors.As(err, &re) || re.Layer != want || re.Figure != 0 || re.At.X != v && re.At.Y != v && !math.IsNaN(v) {
+				t.Errorf("%s at %g: got %v, want a *RangeError in layer %d that says where", name, v, err, want)
+			}
+		}
+		// Controls may lie anywhere as long as the curve does not leave the grid.
+		for name, l := range map[string]Layer{"first": curve(bad, good, good), "second": curve(good, bad, good)} {
+			_, err := Build(context.Background(), []Layer{l}, Options{})
+			var re *RangeError
+			if err != nil && !errors.As(err, &re) || err == nil && math.Abs(v) > 1e9 {
+				t.Errorf("a curve with its %s control at %g: %v", name, v, err)
+			}
+		}
+	}
+}
+
+func TestBuild_NoSagittaIsTheUsualOne(t *testing.T) {
+	disc := layer(geometry.NonZero, geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 10, 10)})
+	want := build(t, disc).NumEdges()
+	for _, s := range []float64{0, -1, math.NaN(), defaultSagittaMM} {
+		m, err := Build(context.Background(), []Layer{disc}, Options{SagittaMM: s})
+		if err != nil || m.NumEdges() != want {
+			t.Errorf("sagitta %v: %d edges, want %d (%v)", s, m.NumEdges(), want, err)
+		}
+	}
+}
+
+// A star's sides all cross: within the budget it is built, past it there is an
+// error that says where.
+func TestBuild_StopsAtTheCrossingBudget(t *testing.T) {
+	const spikes = 301
+	crossings := spikes * (spikes - 3) / 2
+	var ce *ComplexityError
+	_, err := Build(context.Background(), star(spikes), Options{MaxCrossings: crossings / 4})
+	if !errors.As(err, &ce) {
+		t.Fatalf("got %v, want a *ComplexityError", err)
+	}
+	if ce.At.Len() > 50.001 || ce.Budget != crossings/4 {
+		t.Errorf("the error points at %v, budget %d", ce.At, ce.Budget)
+	}
+	if _, err := Build(context.Background(), star(spikes), Options{MaxCrossings: crossings}); err != nil {
+		t.Errorf("within the budget: %v", err)
+	}
+}
+
+// Every segment passes through the pixels of all the vertices of those that
+// nearly coincide with it, though few of them cross.
+func TestBuild_StopsAtTheBudgetOfHits(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 1))
+	var path geometry.Path
+	for range 60 {
+		path = append(path, poly(0, rng.Float64()*0.0004, 100, 0.0004*rng.Float64(), 40+rng.Float64()*20, 0.0004*rng.Float64()))
+	}
+	layers := []Layer{layer(geometry.EvenOdd, path)}
+	in, err := quantise(layers, defaultSagittaMM)
+	if err != nil {
+		t.Fatal(err)
+	}
+	crossings := 0
+	for i, s := range in.segments {
+		for _, o := range in.segments[i+1:] {
+			if _, ok := crossing(s.a, s.b, o.a, o.b); ok {
+				crossings++
+			}
+		}
+	}
+	var ce *ComplexityError
+	if _, err := Build(context.Background(), layers, Options{MaxCrossings: crossings + 1}); !errors.As(err, &ce) {
+		t.Errorf("%d crossings within the budget: got %v, want a *ComplexityError for the hits", crossings, err)
+	}
+	if _, err := Build(context.Background(), layers, Options{}); err != nil {
+		t.Errorf("the usual budget: %v", err)
+	}
+}
+
+// Squares that lie over one spot, each a little aside, make about as many faces
+// as the square of their number, and each of these has a winding state of its own.
+func TestBuild_StopsAtTheBudgetOfWindings(t *testing.T) {
+	var layers []Layer
+	for i := range 40 {
+		layers = append(layers, rect(float64(i)*0.1, float64(i*7%40)*0.1, 20, 20))
+	}
+	in, err := quantise(layers, defaultSagittaMM)
+	if err != nil {
+		t.Fatal(err)
+	}
+	arr, err := snap(context.Background(), in, defaultMaxCrossings, new(scratch))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		limit int
+		stops bool
+	}{{5000, true}, {maxWindings, false}} {
+		sw := &sweeper{windings: newWindings(len(in.terms)), limit: c.limit}
+		sw.merge(arr, in.segments)
+		err := sw.run(context.Background(), startsOf(sw.edges, len(sw.vertices)))
+		var ce *ComplexityError
+		if stops := errors.As(err, &ce); stops != c.stops || stops && ce.Budget != c.limit || !stops && err != nil {
+			t.Errorf("a limit of %d entries: %v", c.limit, err)
+		}
+	}
+}
+
+// patience is a context that ends after it has been asked so many times; it
+// notes who asked.
+type patience struct {
+	context.Context
+	mu    sync.Mutex
+	left  int
+	asked map[string]int
+}
+
+func endsAfter(times int) *patience {
+	return &patience{Context: context.Background(), left: times, asked: map[string]int{}}
+}
+
+func (p *patience) Err() error {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	pc, _, _, _ := runtime.Caller(1)
+	name := runtime.FuncForPC(pc).Name()
+	p.asked[name[strings.Index(name, "planar.")+len("planar."):]]++
+	if p.left--; p.left < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// Whenever the context ends, Build and Smooth end with it: every pass asks again
+// and again, and heeds the answer.
+func TestBuild_EveryPassListensToItsContext(t *testing.T) {
+	layers := append(star(101), scales(16)...)
+	pass := func(ctx context.Context) error {
+		m, err := Build(ctx, layers, Options{})
+		if err != nil {
+			return err
+		}
+		return m.Divide(topmost(m)).Smooth(ctx)
+	}
+	patient := endsAfter(math.MaxInt)
+	if err := pass(patient); err != nil {
+		t.Fatal(err)
+	}
+	for _, who := range []string{"findCrossings.func1", "findHits.func1", "(*sweeper).run", "(*smoother).keepChords"} {
+		if patient.asked[who] < 5 {
+			t.Errorf("%s asks %d times: %v", who, patient.asked[who], patient.asked)
+		}
+	}
+	asked := math.MaxInt - patient.left
+	for times := 0; times < asked; times += 1 + asked/50 {
+		if err := pass(endsAfter(times)); !errors.Is(err, context.Canceled) {
+			t.Errorf("ended at question %d of %d: %v, want context.Canceled", times+1, asked, err)
+		}
+	}
+	if _, err := Build(endsAfter(0), nil, Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("nothing to do, ended before: %v, want context.Canceled", err)
 	}
 }

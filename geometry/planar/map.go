@@ -30,12 +30,14 @@ type Map struct {
 }
 
 // Build overlays the layers, bottom first. It costs O(n log n) for n chords
-// plus the crossings between them.
+// plus the crossings between them; segments that nearly coincide cost up to the
+// square of their number.
 //
 // Errors: *RangeError for coordinates that the grid cannot hold,
-// *ComplexityError past the crossing budget, and the context's own.
+// *ComplexityError past the budgets of crossings and of windings, and the
+// context's own.
 func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
-	if opt.SagittaMM <= 0 {
+	if !(opt.SagittaMM > 0) { // NaN, too
 		opt.SagittaMM = defaultSagittaMM
 	}
 	if opt.MaxCrossings <= 0 {
@@ -51,7 +53,7 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 	if err != nil {
 		return nil, err
 	}
-	sw := &sweeper{windings: newWindings(len(in.terms))}
+	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
 	sw.merge(arr, in.segments)
 	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: startsOf(sw.edges, len(sw.vertices))}
 	if err := sw.run(ctx, m.outStart); err != nil {

@@ -2,7 +2,6 @@ package planar
 
 import (
 	"context"
-	"errors"
 	"math"
 	"testing"
 
@@ -163,47 +162,6 @@ func anyLayers(t *rapid.T) []Layer {
 	}), 1, 5).Draw(t, "layers")
 }
 
-func TestBuild_StopsAtTheCrossingBudget(t *testing.T) {
-	star := geometry.Contour{Closed: true}
-	const spikes = 301
-	for i := range spikes {
-		a := 2 * math.Pi * float64(i*(spikes/2)) / spikes
-		p := geometry.Pt(50*math.Cos(a), 50*math.Sin(a))
-		if i == 0 {
-			star.Start = p
-		} else {
-			star.Segments = append(star.Segments, geometry.LineTo(p))
-		}
-	}
-	layers := []Layer{layer(geometry.EvenOdd, geometry.Path{star})}
-	_, err := Build(context.Background(), layers, Options{MaxCrossings: 10000})
-	var ce *ComplexityError
-	if !errors.As(err, &ce) {
-		t.Fatalf("got %v, want a *ComplexityError", err)
-	}
-	if _, err := Build(context.Background(), layers, Options{}); err != nil {
-		t.Errorf("within the budget: %v", err)
-	}
-}
-
-func TestBuild_RefusesWhatTheGridCannotHold(t *testing.T) {
-	for _, v := range []float64{math.NaN(), math.Inf(1), 1e30, 60000} {
-		_, err := Build(context.Background(), []Layer{rect(0, 0, 1, 1), rect(0, v, 1, 1)}, Options{})
-		var re *RangeError
-		if !errors.As(err, &re) || re.Layer != 1 {
-			t.Errorf("coordinate %g: got %v, want a *RangeError in layer 1", v, err)
-		}
-	}
-}
-
-func TestBuild_ListensToItsContext(t *testing.T) {
-	ctx, cancel := context.WithCancel(context.Background())
-	cancel()
-	if _, err := Build(ctx, []Layer{rect(0, 0, 1, 1)}, Options{}); !errors.Is(err, context.Canceled) {
-		t.Errorf("got %v, want context.Canceled", err)
-	}
-}
-
 func TestTag_NamesTheCurveAndWhere(t *testing.T) {
 	disc := geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 10, 10)}
 	m := build(t, layer(geometry.NonZero, disc), rect(-5, -20, 10, 40))
@@ -231,12 +189,11 @@ func TestTag_NamesTheCurveAndWhere(t *testing.T) {
 func TestHeal_GivesSliversToTheLongestNeighbour(t *testing.T) {
 	// Two squares drawn to abut overlap by 0.01 mm, a third leaves 0.01 mm.
 	m := build(t, rect(0, 0, 10, 10), rect(9.99, 0, 10, 10), rect(20, 0, 10, 10))
-	labels := topmost(m)
-	stacked := make([]int32, len(labels))
+	stacked := make([]int32, m.NumFaces())
 	for f := range stacked {
 		stacked[f] = int32(len(m.Cover(FaceID(f)))) - 1
 	}
-	if h := m.Heal(stacked, 0.02); h.Faces != 2-1 || math.Abs(h.AreaMM2-0.1) > 1e-9 {
+	if h := m.Heal(stacked, 0.02); h.Faces != 1 || math.Abs(h.AreaMM2-0.1) > 1e-9 {
 		// The gap is open at both ends: part of the outside, no face.
 		t.Errorf("healed %+v, want the overlap of 0.1 mm²", h)
 	}

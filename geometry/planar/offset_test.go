@@ -23,11 +23,18 @@ func offset(t testing.TB, l Layer, d float64, join geometry.Join) geometry.Path 
 	return p
 }
 
-// Steiner's formula for a convex shape, A + P·r + πr²: 40 × 20 grown by 3.
+// Steiner's formula for a convex shape, A + P·d + πd², within the bound of the
+// chords: 40 × 20 grown by 3 is 1188.2743339.
 func TestOffset_OutwardIsSteinersFormula(t *testing.T) {
-	got := area(t, offset(t, rect(0, 0, 40, 20), 3, geometry.Join{}))
-	if bound := 2.0 / 3 * 0.01 * 2 * math.Pi * 3; math.Abs(got-1188.2743339) > bound {
-		t.Errorf("area %v, want 1188.2743339 ± %v", got, bound)
+	for _, d := range []float64{0.1, 1, 3, 10} {
+		want := 800 + 120*d + math.Pi*d*d
+		if d == 3 && math.Abs(want-1188.2743339) > 1e-7 {
+			t.Fatalf("the formula gives %v", want)
+		}
+		bound := 2.0/3*defaultSagittaMM*2*math.Pi*d + math.Sqrt2/StepsPerMM*(120+2*math.Pi*d)
+		if got := area(t, offset(t, rect(0, 0, 40, 20), d, geometry.Join{})); math.Abs(got-want) > bound {
+			t.Errorf("grown by %v: %v mm², want %v ± %v", d, got, want, bound)
+		}
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/pairwise"
 
 	"pgregory.net/rapid"
 )
@@ -91,6 +92,36 @@ func covered(f Figure, p geometry.Point, reach float64) (in, near bool) {
 		in = in && any
 	}
 	return in, near
+}
+
+// The second opinion on pairs of blobs, where both engines are at home.
+func TestBuild_AgreesWithPairwiseOnBlobs(t *testing.T) {
+	for seed := range uint64(rounds(10, 60)) {
+		rng := rand.New(rand.NewPCG(seed, 10))
+		in := flat(t, blobsOf(rng, 2, 3+rng.IntN(400), 30))
+		m := mustBuild(t, in)
+		area, border := coverMeasures(m)
+		a, b := pairwise.Region(in[0].Figures[0].Path), pairwise.Region(in[1].Figures[0].Path)
+		ctx := context.Background()
+		for _, c := range []struct {
+			cover string
+			op    func() (pairwise.Region, error)
+		}{
+			{"[0 1]", func() (pairwise.Region, error) { return pairwise.Intersect(ctx, a, b) }},
+			{"[0]", func() (pairwise.Region, error) { return pairwise.Difference(ctx, a, b) }},
+			{"[1]", func() (pairwise.Region, error) { return pairwise.Difference(ctx, b, a) }},
+		} {
+			r, err := c.op()
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := mm2(area[c.cover])
+			bound := math.Sqrt2 / 2 / StepsPerMM * border[c.cover] / StepsPerMM
+			if math.Abs(got-r.AreaMM2()) > bound+1e-7 {
+				t.Errorf("seed %d: cover %s has %v mm², polyclip-go says %v: allowed %v apart", seed, c.cover, got, r.AreaMM2(), bound)
+			}
+		}
+	}
 }
 
 // Closed forms, recomputed from the formulas of circle segments. An ellipse is

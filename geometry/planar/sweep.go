@@ -35,6 +35,7 @@ type sweeper struct {
 	nodeOf   []int32 // per edge in the status: its node
 	arriving []int32 // per vertex: some edge in the status that ends there, or −1
 	windings *windings
+	limit    int // of the entries of windings: maxWindings
 	status   *status
 	gaps     gaps
 	// inStart and in list the edges that end at each vertex, by growing y.
@@ -130,8 +131,8 @@ func (sw *sweeper) run(ctx context.Context, outStart []EdgeID) error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			if n := len(sw.windings.lists.items); n > maxWindings {
-				return &ComplexityError{At: sw.vertices[v].MM(), Budget: n}
+			if n := len(sw.windings.lists.items); n > sw.limit {
+				return &ComplexityError{At: sw.vertices[v].MM(), Budget: sw.limit}
 			}
 		}
 		sw.inStart[v] = EdgeID(len(sw.in))

@@ -70,10 +70,11 @@ type Tag struct {
 }
 
 // ComplexityError says that the input has more crossings, or more shapes over
-// one spot, than can be worked out in reasonable time and memory, with a place
-// where they crowd.
+// one spot, than can be worked out in reasonable time and memory.
 type ComplexityError struct {
-	At     geometry.Point
+	// At is a place where they crowd, in millimetres.
+	At geometry.Point
+	// Budget is what was exceeded: Options.MaxCrossings, or maxWindings.
 	Budget int
 }
 
@@ -82,10 +83,13 @@ func (e *ComplexityError) Error() string {
 }
 
 // RangeError says that a coordinate is not a number or lies too far out for
-// the grid.
+// the grid, 53.7 m from the origin.
 type RangeError struct {
+	// Layer and Figure index Build's input; Layer is −1 for a figure of a clip,
+	// which Figure counts within its clip.
 	Layer, Figure int
-	At            geometry.Point
+	// At is the coordinate or, of a curve, one of its points or controls.
+	At geometry.Point
 }
 
 func (e *RangeError) Error() string {
