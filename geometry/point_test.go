@@ -6,7 +6,7 @@ import (
 )
 
 func TestPoint_FiniteKnowsWhatIsNoNumber(t *testing.T) {
-	if !Pt(-0.0, math.MaxFloat64).Finite() {
+	if !Pt(0, math.MaxFloat64).Finite() {
 		t.Error("the largest float is an ordinary number")
 	}
 	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {

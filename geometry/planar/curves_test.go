@@ -81,6 +81,37 @@ func TestSmooth_KeepsWholeCurvesWhole(t *testing.T) {
 	}
 }
 
+// Two circles nearer to each other than their chords may stray: what fits between
+// the one's chords and the other's would not between the curves.
+func TestSmooth_KeepsChordsWhereCurvesComeTooNear(t *testing.T) {
+	disc := func(r float64) Layer {
+		return layer(geometry.NonZero, geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), r, r)})
+	}
+	for _, c := range []struct {
+		gap  float64
+		near bool
+	}{{0.002, true}, {0.2, false}} {
+		m := build(t, disc(20), disc(20-c.gap))
+		d := m.Divide(topmost(m))
+		if err := d.Smooth(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+		curves, lines := 0, 0
+		for _, s := range d.Seams {
+			for _, g := range s.Curve {
+				if g.Cubic {
+					curves++
+				} else {
+					lines++
+				}
+			}
+		}
+		if c.near && curves > 0 || !c.near && lines > 0 {
+			t.Errorf("%v mm apart: %d curves, %d lines", c.gap, curves, lines)
+		}
+	}
+}
+
 func TestSmooth_StaysWithinTheSagittaOfItsSource(t *testing.T) {
 	a := geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 20, 20)}
 	b := geometry.Path{geometry.Ellipse(geometry.Pt(15, 3), 20, 20)}

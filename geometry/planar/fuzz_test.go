@@ -164,6 +164,7 @@ func FuzzBuild(f *testing.F) {
 		rng := rand.New(rand.NewPCG(uint64(len(data)), 0))
 		pictureOf(m, Point{}).mustEqual(t, pictureOf(mustBuild(t, rewritten(rng, layers)), Point{}), "written in another order")
 		checkCovers(t, rng, m, layers, 20)
+		checkTags(t, m, layers)
 		m.Heal(labels, 0.02)
 		checkDivision(t, m, m.Divide(labels), -1)
 	})

@@ -18,13 +18,24 @@ type failer interface{ Fatalf(string, ...any) }
 
 // checkMap holds what every map must, whatever came in: edges meet at vertices
 // only, the faces around every vertex close up, every bounded face has an area
-// and the areas of all bounded faces are what the outermost edges enclose.
+// and the areas of all bounded faces are what the outermost edges enclose. Each
+// list of covering layers has one name, and neighbours differ in it.
 func checkMap(t failer, m *Map) {
 	for e := range m.edges {
 		edge := &m.edges[e]
 		if !m.vertices[edge.From].less(m.vertices[edge.To]) {
 			t.Fatalf("edge %d runs from %v to %v", e, m.vertices[edge.From], m.vertices[edge.To])
 		}
+		if edge.Left != edge.Right && m.CoverID(edge.Left) == m.CoverID(edge.Right) {
+			t.Fatalf("edge %d parts faces %d and %d, both covered by %v", e, edge.Left, edge.Right, m.Cover(edge.Left))
+		}
+	}
+	names := map[string]int32{}
+	for id := range int32(m.NumCovers()) {
+		if other, twice := names[fmt.Sprint(m.CoverByID(id))]; twice {
+			t.Fatalf("covers %d and %d are one: %v", id, other, m.CoverByID(id))
+		}
+		names[fmt.Sprint(m.CoverByID(id))] = id
 	}
 	for f := range m.NumFaces() {
 		if a := m.Area2(FaceID(f)); a < 0 || (a == 0) != (FaceID(f) == Outside) {
@@ -145,6 +156,7 @@ func checkDivision(t failer, m *Map, d *Division, want int64) {
 	if want >= 0 && sum != want {
 		t.Fatalf("pieces sum to %d, covered faces to %d", sum, want)
 	}
+	checkBorders(t, m, d)
 	uses := make([]int, 2*len(d.Seams))
 	for _, p := range d.Pieces {
 		for _, r := range p.Rings {
@@ -159,6 +171,36 @@ func checkDivision(t failer, m *Map, d *Division, want int64) {
 		}
 		if l, r := btoi(s.Left != None), btoi(s.Right != None); uses[2*i+1] != l || uses[2*i] != r {
 			t.Fatalf("seam %d is used %d and %d times, want %d and %d", i, uses[2*i], uses[2*i+1], r, l)
+		}
+	}
+}
+
+// checkBorders compares who touches whom, and how long, with the sum over the
+// map's edges.
+func checkBorders(t failer, m *Map, d *Division) {
+	owner := make([]int32, m.NumFaces())
+	for f := range owner {
+		owner[f] = None
+	}
+	for i, p := range d.Pieces {
+		for _, f := range p.Faces {
+			owner[f] = int32(i)
+		}
+	}
+	want := map[[2]int32]float64{}
+	for i := range m.edges {
+		e := &m.edges[i]
+		if a, b := owner[e.Left], owner[e.Right]; a != b {
+			want[[2]int32{min(a, b), max(a, b)}] += m.lengthMM(e)
+		}
+	}
+	got := d.Borders()
+	if len(got) != len(want) {
+		t.Fatalf("%d borders, the edges make %d", len(got), len(want))
+	}
+	for _, b := range got {
+		if w, ok := want[[2]int32{b.A, b.B}]; !ok || math.Abs(b.LengthMM-w) > 1e-9*(1+w) {
+			t.Fatalf("pieces %d and %d share %v mm, the edges %v", b.A, b.B, b.LengthMM, w)
 		}
 	}
 }
@@ -565,6 +607,43 @@ func splitUp(rng *rand.Rand, layers []Layer) []Layer {
 		}
 	}
 	return out
+}
+
+// Both ends of every edge lie where its tag says: on the source segment, as far
+// off as chords may stray and rounding moved them. A parameter is found along a
+// chord's longer coordinate, which adds a step.
+func TestLaws_TagsLieOnTheSourceOfTheirEdge(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		layers := anyLayers(t)
+		checkTags(t, mustBuild(t, layers), layers)
+	})
+}
+
+func checkTags(t failer, m *Map, layers []Layer) {
+	reach := defaultSagittaMM + m.ShiftMM() + 2.0/StepsPerMM
+	for i := range m.edges {
+		e, tag := &m.edges[i], m.Tag(EdgeID(i))
+		if tag.Layer < 0 {
+			continue // a clip's
+		}
+		c := layers[tag.Layer].Figures[tag.Figure].Path[tag.Contour]
+		from := c.Start
+		if tag.Segment > 0 {
+			from = c.Segments[tag.Segment-1].End
+		}
+		s := geometry.LineTo(c.Start) // what closes an open contour
+		if int(tag.Segment) < len(c.Segments) {
+			s = c.Segments[tag.Segment]
+		}
+		for _, end := range []struct {
+			t float64
+			v VertexID
+		}{{tag.T0, e.From}, {tag.T1, e.To}} {
+			if d := s.At(from, end.t).Sub(m.vertices[end.v].MM()).Len(); !(d <= reach) {
+				t.Fatalf("edge %d ends at %v, %v mm from its source at t = %v, allowed %v", i, m.vertices[end.v], d, end.t, reach)
+			}
+		}
+	}
 }
 
 // What comes out goes in again and comes out the same, to the last vertex.

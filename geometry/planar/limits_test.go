@@ -8,6 +8,7 @@ import (
 	"math/big"
 	"math/rand/v2"
 	"runtime"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -277,6 +278,22 @@ func TestBuild_ChordsAcrossTheWholeGrid(t *testing.T) {
 			t.Errorf("±%v mm: faces sum to %d, want %d", s, sum, want)
 		}
 		checkCovers(t, rng, m, []Layer{layer(geometry.NonZero, square), layer(geometry.EvenOdd, path)}, 200)
+	}
+}
+
+// What is written of a vertex has four decimals and is the vertex when read again.
+func TestPoint_IsExactWithFourDecimals(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	for range rounds(50_000, 500_000) {
+		p := extremePoint(rng, Point{})
+		text := strconv.FormatFloat(p.MM().X, 'f', 4, 64)
+		read, err := strconv.ParseFloat(text, 64)
+		if err != nil || read != p.MM().X {
+			t.Fatalf("%v is written %s and read %v", p, text, read)
+		}
+		if q, ok := toGrid(p.MM()); !ok || q != p {
+			t.Fatalf("%v comes back as %v", p, q)
+		}
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -421,6 +422,26 @@ func TestZoo_ScalesOverScales(t *testing.T) {
 	}
 	checkDivision(t, m, d, union)
 	checkSpokes(t, m)
+}
+
+// Passes that are worked side by side put their results together in order, and
+// nothing hangs on where Go's maps begin.
+func TestZoo_TheSameInputGivesTheSameMap(t *testing.T) {
+	layers := append(scales(rounds(24, 40)), star(rounds(101, 301))...)
+	m := mustBuild(t, layers)
+	if len(m.vertices) < 2*worthSplitting {
+		t.Fatalf("%d vertices: too few to be worked side by side", len(m.vertices))
+	}
+	d := m.Divide(topmost(m))
+	for range 3 {
+		n := mustBuild(t, layers)
+		if !slices.Equal(m.vertices, n.vertices) || !slices.Equal(m.edges, n.edges) || !slices.Equal(m.cover, n.cover) || !slices.Equal(m.area2, n.area2) {
+			t.Fatal("another map")
+		}
+		if e := n.Divide(topmost(n)); !reflect.DeepEqual(d.Pieces, e.Pieces) || !reflect.DeepEqual(d.Seams, e.Seams) {
+			t.Fatal("another division")
+		}
+	}
 }
 
 // Clips that clip each other make a graph in which the ways to the bottom double
