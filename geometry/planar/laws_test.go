@@ -47,6 +47,7 @@ func checkMap(t failer, m *Map) {
 	}
 	checkSpokes(t, m)
 	checkPlanar(t, m)
+	checkPixels(t, m)
 	var bounded int64
 	everything := make([]int32, m.NumFaces())
 	for f := range everything {
@@ -100,6 +101,22 @@ func checkPlanar(t failer, m *Map) {
 				if onOpenSegment(on[0], on[1], on[2]) {
 					t.Fatalf("vertex %v lies on edge %v–%v", on[2], on[0], on[1])
 				}
+			}
+		}
+	}
+}
+
+// checkPixels holds what repeated rounding is for: no edge passes through the
+// pixel of a vertex that it does not end in, so that a second run finds nothing
+// to bend.
+func checkPixels(t failer, m *Map) {
+	for i := range m.edges {
+		e := &m.edges[i]
+		a, b := m.vertices[e.From], m.vertices[e.To]
+		for v := e.From + 1; v < e.To; v++ { // no others lie between in x
+			p := m.vertices[v]
+			if p.Y >= min(a.Y, b.Y) && p.Y <= max(a.Y, b.Y) && inHotPixel(a, b, p) {
+				t.Fatalf("edge %v–%v passes through the pixel of %v", a, b, p)
 			}
 		}
 	}

@@ -255,6 +255,28 @@ func TestZoo_VerticesWithinAStepOfAnEdge(t *testing.T) {
 	}
 }
 
+// Segments strewn over 20 µm, as dense as the grid: bent ones come into new
+// pixels for many rounds.
+func TestZoo_StrewnWithinAFewSteps(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 13))
+	for range rounds(5, 40) {
+		var path geometry.Path
+		for range 60 {
+			at := func() float64 { return float64(rng.IntN(200)) / StepsPerMM }
+			path = append(path, poly(at(), at(), at(), at(), at(), at()))
+		}
+		m := mustBuild(t, []Layer{layer(geometry.EvenOdd, path)})
+		checkMap(t, m)
+		d := m.Divide(topmost(m))
+		checkDivision(t, m, d, -1)
+		checkIdempotent(t, d)
+		// What bending costs: see toGrid.
+		if s := m.ShiftMM() * StepsPerMM; s > 22 {
+			t.Errorf("an edge was moved by %.1f steps", s)
+		}
+	}
+}
+
 // Slivers between lines that are nearly the same.
 func TestZoo_NearlyParallelSlivers(t *testing.T) {
 	rng := rand.New(rand.NewPCG(12, 12))
