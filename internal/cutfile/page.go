@@ -68,11 +68,12 @@ type Separation struct {
 	// Pieces are the places where a number can stand and how much room there
 	// is, in the plan's order.
 	Pieces []Piece
-	// Min and Max are the bounds of the contours and the frame.
+	// Min and Max are the bounds of the contours, the frame and the marks.
 	Min, Max Point
-	AreaMM2  float64
-	CutMM    float64
-	Carry    fit.Carry
+	// AreaMM2 is that of the pieces, CutMM the length of their boundary.
+	AreaMM2 float64
+	CutMM   float64
+	Carry   fit.Carry
 }
 
 // Piece is one connected part of a separation, for guides.
@@ -135,8 +136,8 @@ type Contour struct {
 	Segments []Segment
 }
 
-// Steps of one millimetre's fraction are found by rounding: plan coordinates
-// are multiples of a step, and floats of that size are off by far less.
+// toSteps rounds: plan coordinates are multiples of a step, and floats of that
+// size are off by far less.
 func toSteps(mm float64) Steps { return Steps(math.Round(mm * StepsPerMM)) }
 
 // fuzz is how far (steps) a side of the page may lie beyond a grid line and
@@ -145,10 +146,14 @@ func toSteps(mm float64) Steps { return Steps(math.Round(mm * StepsPerMM)) }
 const fuzz = 1e-3
 
 // New lays a plan out on its page. A plan without pieces gives a page without
-// separations.
+// separations. It fails when the page reaches beyond all numbers or the frame is
+// not one line.
 func New(p *fit.Plan) (*Page, error) {
-	if p.Page.Empty() || !p.Page.Min.Finite() || !p.Page.Max.Finite() {
+	if p.Page.Empty() {
 		return &Page{BoardToPage: geometry.Identity()}, nil
+	}
+	if !p.Page.Min.Finite() || !p.Page.Max.Finite() {
+		return nil, fmt.Errorf("the page has no bounds: %v", p.Page)
 	}
 	x0 := Steps(math.Floor(p.Page.Min.X*StepsPerMM + fuzz))
 	y0 := Steps(math.Floor(p.Page.Min.Y*StepsPerMM + fuzz))
@@ -163,53 +168,66 @@ func New(p *fit.Plan) (*Page, error) {
 	put := func(q geometry.Point) Point {
 		return Point{x1 - toSteps(q.X), toSteps(q.Y) - y0}
 	}
-	for i, s := range p.Separations {
-		out := Separation{
-			Order: i + 1, Name: s.Name, Colour: s.Colour, Use: s.Use,
-			AreaMM2: s.AreaMM2, CutMM: s.CutMM, Carry: s.Carry,
-			Contours: contours(s.Outline, put),
+	for i := range p.Separations {
+		s, err := separation(p, i, put)
+		if err != nil {
+			return nil, err
 		}
-		for _, k := range s.Pieces {
-			b := p.Pieces[k].Bounds
-			_, of := p.Number(k)
-			out.Pieces = append(out.Pieces, Piece{
-				Of:       of,
-				Inside:   put(p.Pieces[k].Inside),
-				AreaMM2:  p.Pieces[k].AreaMM2,
-				Narrower: toSteps(math.Min(b.Width(), b.Height())),
-			})
-		}
-		out.Min, out.Max = Point{math.MaxInt64, math.MaxInt64}, Point{math.MinInt64, math.MinInt64}
-		out.include(out.Contours)
-		if i == 0 && p.Frame != nil {
-			f := contours(p.Frame.Outline, put)
-			if len(f) != 1 {
-				return nil, fmt.Errorf("the frame is %d lines instead of one", len(f))
-			}
-			out.Frame = &f[0]
-			out.include(f)
-		}
-		if p.Marks != nil {
-			out.Marks = contours(p.Marks, put)
-			out.include(out.Marks)
-		}
-		if out.Min.X > out.Max.X {
-			out.Min, out.Max = Point{}, Point{}
-		}
-		page.Separations = append(page.Separations, out)
+		page.Separations = append(page.Separations, s)
 	}
-	for _, d := range p.Drawings {
-		out := Drawing{Sheet: d.Separation, Name: d.Name, Colour: d.Colour, Layers: d.Layers, LengthMM: d.LengthMM}
-		for _, c := range d.Lines {
-			if line := (Line{traced(c, put), c.Closed}); len(line.Segments) > 0 {
-				out.Lines = append(out.Lines, line)
-			}
-		}
-		if len(out.Lines) > 0 {
-			page.Drawings = append(page.Drawings, out)
+	for i := range p.Drawings {
+		if d := drawing(&p.Drawings[i], put); len(d.Lines) > 0 {
+			page.Drawings = append(page.Drawings, d)
 		}
 	}
 	return page, nil
+}
+
+// separation puts the plan's separation i on the page; the first is the base,
+// which carries the frame.
+func separation(p *fit.Plan, i int, put func(geometry.Point) Point) (Separation, error) {
+	s := &p.Separations[i]
+	out := Separation{
+		Order: i + 1, Name: s.Name, Colour: s.Colour, Use: s.Use,
+		AreaMM2: s.AreaMM2, CutMM: s.CutMM, Carry: s.Carry,
+		Contours: contours(s.Outline, put), Marks: contours(p.Marks, put),
+	}
+	for _, k := range s.Pieces {
+		b := p.Pieces[k].Bounds
+		_, of := p.Number(k)
+		out.Pieces = append(out.Pieces, Piece{
+			Of:       of,
+			Inside:   put(p.Pieces[k].Inside),
+			AreaMM2:  p.Pieces[k].AreaMM2,
+			Narrower: toSteps(math.Min(b.Width(), b.Height())),
+		})
+	}
+	out.Min, out.Max = Point{math.MaxInt64, math.MaxInt64}, Point{math.MinInt64, math.MinInt64}
+	out.include(out.Contours)
+	out.include(out.Marks)
+	if i == 0 && p.Frame != nil {
+		f := contours(p.Frame.Outline, put)
+		if len(f) != 1 {
+			return out, fmt.Errorf("the frame is %d lines instead of one", len(f))
+		}
+		out.Frame = &f[0]
+		out.include(f)
+	}
+	if out.Min.X > out.Max.X {
+		out.Min, out.Max = Point{}, Point{}
+	}
+	return out, nil
+}
+
+// drawing puts a plan's drawing on the page, without lines that go nowhere.
+func drawing(d *fit.Drawing, put func(geometry.Point) Point) Drawing {
+	out := Drawing{Sheet: d.Separation, Name: d.Name, Colour: d.Colour, Layers: d.Layers, LengthMM: d.LengthMM}
+	for _, c := range d.Lines {
+		if line := (Line{traced(c, put), c.Closed}); len(line.Segments) > 0 {
+			out.Lines = append(out.Lines, line)
+		}
+	}
+	return out
 }
 
 func (s *Separation) include(cs []Contour) {

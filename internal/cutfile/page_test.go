@@ -130,6 +130,10 @@ func TestNew_AnEmptyPlanIsAnEmptyPage(t *testing.T) {
 	if err != nil || len(page.Separations) != 0 || page.Width != 0 {
 		t.Errorf("%v, %v", page, err)
 	}
+	endless := geometry.Rect{Min: geometry.Pt(0, 0), Max: geometry.Pt(math.Inf(1), 10)}
+	if page, err := New(&fit.Plan{Page: endless}); err == nil {
+		t.Errorf("a page without end became %v", page)
+	}
 }
 
 func TestNew_FrameStandsOnTheBaseOnly(t *testing.T) {
@@ -181,5 +185,48 @@ func TestNew_PageHoldsBoundsThatMissTheGrid(t *testing.T) {
 	}
 	if math.Abs(page.Width.MM()-(10+2.0/3)) > 2e-4 || page.Width.MM() < 10+2.0/3 {
 		t.Errorf("width %v", page.Width)
+	}
+}
+
+func TestFileName_IsShortAndTellsPensApart(t *testing.T) {
+	long := Separation{Order: 1, Name: "the deepest blue of the northern sea in a winter night"}
+	if got := long.FileName("svg"); got != "01-the-deepest-blue-of-the-northern-sea-in-a-mirrored.svg" {
+		t.Error(got)
+	}
+	page := &Page{Separations: []Separation{{Order: 1, Name: "red"}, {Order: 2, Name: "blue"}}}
+	for _, d := range []struct {
+		sheet int
+		name  string
+		blue  uint8
+		want  string
+	}{
+		{0, "Black", 1, "01-red-drawn-black-mirrored.svg"},
+		{0, "black!", 2, "01-red-drawn-black-2-mirrored.svg"}, // another pen, called the same
+		{1, "Black", 1, "02-blue-drawn-black-mirrored.svg"},
+		{0, "Black", 3, "01-red-drawn-black-3-mirrored.svg"},
+	} {
+		page.Drawings = append(page.Drawings, Drawing{Sheet: d.sheet, Name: d.name, Colour: job.Colour{B: d.blue}})
+		if got := page.DrawingFileName(page.Drawings[len(page.Drawings)-1], "svg"); got != d.want {
+			t.Errorf("%q, want %q", got, d.want)
+		}
+	}
+}
+
+func TestNew_MarksStandOnEverySheetAndCountForItsSize(t *testing.T) {
+	p := onePiece(geometry.RectXYWH(0, 0, 10, 10).Path())
+	p.Separations = append(p.Separations, p.Separations[0])
+	p.Page = geometry.RectXYWH(-20, 0, 50, 10)
+	p.Marks = geometry.RectXYWH(-20, 0, 2, 2).Path()
+	page, err := New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, s := range page.Separations {
+		if len(s.Marks) != 1 || s.Max.X != page.Width {
+			t.Errorf("sheet %d: marks %v, reaches %v of %v", i+1, s.Marks, s.Max.X, page.Width)
+		}
+		if w, h := s.TrimMM(); w != 40 || h != 20 {
+			t.Errorf("sheet %d trimmed to %g × %g, want room for the mark at its right", i+1, w, h)
+		}
 	}
 }

@@ -81,8 +81,8 @@ type sheetView struct {
 	Sheet box
 }
 
-// drawnView is what a pen draws on a sheet.
-type drawnView struct{ Color, Data, Text, File string }
+// drawnView is what a pen draws on a sheet; Step says when.
+type drawnView struct{ Color, Data, Text, File, Step string }
 
 type box struct{ X, Y, W, H string }
 
@@ -124,7 +124,9 @@ func (g Guide) view() view {
 	v := view{
 		Language: g.Words.Tag(),
 		Title:    g.Title,
+		Facts:    g.facts(),
 		Labels:   labels(page),
+		Notes:    g.notes(),
 		Press:    []string{"cloth", "metal", "ceramic", "mug"},
 		Cautions: []caution{
 			{"W017", "guide-w017"}, {"W024", "guide-w024"}, {"W012", "guide-w012"},
@@ -136,64 +138,84 @@ func (g Guide) view() view {
 			v.Why = append(v.Why, g.Words.Message(why))
 		}
 	}
-	pieces := 0
-	for _, s := range page.Separations {
-		pieces += len(s.Pieces)
-	}
-	v.Facts = append(v.Facts, g.say("guide-size", "size", g.Words.Size(p.Extent.Width(), p.Extent.Height())))
-	if p.Frame != nil {
-		v.Facts = append(v.Facts, g.say("guide-page", "size", g.Words.Size(page.Width.MM(), page.Height.MM())))
-	}
-	v.Facts = append(v.Facts,
-		g.say("guide-sheets", "count", words.Count(len(page.Separations))),
-		g.say("guide-pieces", "count", words.Count(pieces)))
 	if p.Stacked.AreaMM2 > 0 {
 		v.Stacked = &stackedView{words.Count(len(p.Stacked.Places)), g.Words.Area(p.Stacked.AreaMM2)}
 	}
 	for _, x := range p.Beyond {
 		v.Beyond = append(v.Beyond, g.Words.Message(x.Message))
 	}
-	if len(page.Separations) > 0 {
-		v.Marks = data(page.Separations[0].Marks)
-	}
 	carried := map[fit.Carry][]string{}
-	for _, s := range page.Separations {
+	for i := range page.Separations {
+		s := &page.Separations[i]
 		v.Few = v.Few || s.Carry == fit.ByHand && len(s.Pieces) > 1
-		carried[s.Carry] = append(carried[s.Carry], g.say("guide-sheet", "number", s.Order, "name", g.Plan.Separations[s.Order-1].Called()))
-		w, h := s.TrimMM()
-		sv := sheetView{
-			Order: s.Order, Name: g.Words.Put(g.Plan.Separations[s.Order-1].Called()), Colour: s.Colour.String(), File: s.FileName("svg"),
-			Base:   s.Order == 1,
-			Pieces: g.say("guide-pieces", "count", words.Count(len(s.Pieces))),
-			Trim:   g.Words.Size(w, h),
-			Carry:  string(s.Carry),
-			Why:    g.Words.Message(p.Separations[s.Order-1].CarryReason),
-			Data:   data(s.Contours),
-			Sheet: box{
-				short((s.Min.X.MM() + s.Max.X.MM() - w) / 2), short((s.Min.Y.MM() + s.Max.Y.MM() - h) / 2),
-				short(w), short(h),
-			},
+		carried[s.Carry] = append(carried[s.Carry], g.sheetName(i))
+		sheet := g.sheet(i)
+		if i == 0 {
+			v.Marks, v.Frame = data(s.Marks), sheet.Frame
 		}
-		if s.Frame != nil {
-			sv.Frame = data([]cutfile.Contour{*s.Frame})
-			v.Frame = sv.Frame
+		for _, d := range sheet.Drawn {
+			v.Drawn = append(v.Drawn, d.Step)
 		}
-		for _, d := range page.Drawings {
-			if d.Sheet != s.Order-1 {
-				continue
-			}
-			file := page.DrawingFileName(d, "svg")
-			sv.Drawn = append(sv.Drawn, drawnView{d.Colour.String(), lineData(d.Lines), g.say("guide-drawn", "color", job.ColourName{Word: d.Name}), file})
-			v.Drawn = append(v.Drawn, g.say("guide-step-draw-one", "sheet", g.say("guide-sheet", "number", s.Order, "name", g.Plan.Separations[s.Order-1].Called()), "color", job.ColourName{Word: d.Name}, "file", file))
-		}
-		v.Sheets = append(v.Sheets, sv)
+		v.Sheets = append(v.Sheets, sheet)
 	}
 	v.ByHand, v.WithFilm = g.Words.List(carried[fit.ByHand]), g.Words.List(carried[fit.WithFilm])
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
 	v.ViewBox = fmt.Sprintf("%s %s %s %s",
 		short((page.Width.MM()-w)/2-1), short((page.Height.MM()-h)/2-1), short(w+2), short(h+2))
-	v.Notes = g.notes()
+	return v
+}
+
+// facts are the sizes and numbers at the head of the page.
+func (g Guide) facts() []string {
+	pieces := 0
+	for i := range g.Page.Separations {
+		pieces += len(g.Page.Separations[i].Pieces)
+	}
+	out := []string{g.say("guide-size", "size", g.Words.Size(g.Plan.Extent.Width(), g.Plan.Extent.Height()))}
+	if g.Plan.Frame != nil {
+		out = append(out, g.say("guide-page", "size", g.Words.Size(g.Page.Width.MM(), g.Page.Height.MM())))
+	}
+	return append(out,
+		g.say("guide-sheets", "count", words.Count(len(g.Page.Separations))),
+		g.say("guide-pieces", "count", words.Count(pieces)))
+}
+
+// sheetName is the number and name of the page's sheet i, in a sentence.
+func (g Guide) sheetName(i int) string {
+	return g.say("guide-sheet", "number", i+1, "name", g.Plan.Separations[i].Called())
+}
+
+// sheet is what the page shows of its separation i.
+func (g Guide) sheet(i int) sheetView {
+	s, planned := &g.Page.Separations[i], &g.Plan.Separations[i]
+	w, h := s.TrimMM()
+	v := sheetView{
+		Order: s.Order, Name: g.Words.Put(planned.Called()), Colour: s.Colour.String(), File: s.FileName("svg"),
+		Base:   i == 0,
+		Pieces: g.say("guide-pieces", "count", words.Count(len(s.Pieces))),
+		Trim:   g.Words.Size(w, h),
+		Carry:  string(s.Carry),
+		Why:    g.Words.Message(planned.CarryReason),
+		Data:   data(s.Contours),
+		Sheet: box{
+			short((s.Min.X.MM() + s.Max.X.MM() - w) / 2), short((s.Min.Y.MM() + s.Max.Y.MM() - h) / 2),
+			short(w), short(h),
+		},
+	}
+	if s.Frame != nil {
+		v.Frame = data([]cutfile.Contour{*s.Frame})
+	}
+	for _, d := range g.Page.Drawings {
+		if d.Sheet != i {
+			continue
+		}
+		file, pen := g.Page.DrawingFileName(d, "svg"), job.ColourName{Word: d.Name}
+		v.Drawn = append(v.Drawn, drawnView{
+			Color: d.Colour.String(), Data: lineData(d.Lines), Text: g.say("guide-drawn", "color", pen), File: file,
+			Step: g.say("guide-step-draw-one", "sheet", g.sheetName(i), "color", pen, "file", file),
+		})
+	}
 	return v
 }
 
@@ -286,8 +308,9 @@ func data(contours []cutfile.Contour) string {
 		b = append(b, ' ')
 		b = append(b, short(p.Y.MM())...)
 	}
+	const hundredth = cutfile.StepsPerMM / 100
 	round := func(p cutfile.Point) cutfile.Point {
-		return cutfile.Point{X: (p.X + 50) / 100, Y: (p.Y + 50) / 100}
+		return cutfile.Point{X: (p.X + hundredth/2) / hundredth, Y: (p.Y + hundredth/2) / hundredth}
 	}
 	for _, c := range contours {
 		put('M', c.Start)

@@ -1,6 +1,6 @@
 // Package svg writes a separation as an SVG file that cutter programs read:
-// true size in millimetres, one filled compound path, no stroke; on a base that
-// has one, the frame is a second, unfilled path.
+// true size in millimetres, one filled compound path, no stroke; a frame and
+// marks are unfilled paths of their own. What a pen draws is in files of its own.
 package svg
 
 import (
@@ -13,52 +13,56 @@ import (
 )
 
 // Write writes the page's separation i. Coordinates are exact, with at most
-// four decimals.
+// four decimals. The error is the writer's.
 func Write(w io.Writer, page *cutfile.Page, i int) error {
-	s := page.Separations[i]
+	s := &page.Separations[i]
 	b := bufio.NewWriter(w)
-	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`,
-		page.Width, page.Height)
-	fmt.Fprintf(b, "\n<title>%d ", s.Order)
-	if err := xml.EscapeText(b, []byte(s.Name)); err != nil {
+	if err := start(b, page, s, "mirrored"); err != nil {
 		return err
 	}
-	b.WriteString(", mirrored</title>\n")
-	fmt.Fprintf(b, `<path fill="%s" fill-rule="evenodd" d="`, s.Colour)
-	b.Write(Data(s.Contours))
-	b.WriteString("\"/>\n")
+	fmt.Fprintf(b, `<path fill="%s" fill-rule="evenodd" d="%s"/>`+"\n", s.Colour, Data(s.Contours))
 	if s.Frame != nil {
-		fmt.Fprintf(b, `<path id="frame" fill="none" stroke="%s" stroke-width="0.1" d="`, s.Colour)
-		b.Write(Data([]cutfile.Contour{*s.Frame}))
-		b.WriteString("\"/>\n")
+		line(b, "frame", s, *s.Frame)
 	}
 	if len(s.Marks) > 0 {
-		fmt.Fprintf(b, `<path id="marks" fill="none" stroke="%s" stroke-width="0.1" d="`, s.Colour)
-		b.Write(Data(s.Marks))
-		b.WriteString("\"/>\n")
+		line(b, "marks", s, s.Marks...)
 	}
 	b.WriteString("</svg>\n")
 	return b.Flush()
 }
 
-// PenWidthMM is how broad drawn lines look in their file; a pen has its own
-// width.
-const PenWidthMM = 0.3
-
-// WriteDrawing writes the page's drawing i: lines without a fill, on the same
-// page as the cuts.
-func WriteDrawing(w io.Writer, page *cutfile.Page, i int) error {
-	d := page.Drawings[i]
-	s := page.Separations[d.Sheet]
-	b := bufio.NewWriter(w)
+// start writes the root, in true millimetres, and the title: the sheet's number
+// and name, and what it shows.
+func start(b *bufio.Writer, page *cutfile.Page, s *cutfile.Separation, what string) error {
 	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`,
 		page.Width, page.Height)
 	fmt.Fprintf(b, "\n<title>%d ", s.Order)
 	if err := xml.EscapeText(b, []byte(s.Name)); err != nil {
 		return err
 	}
-	b.WriteString(", drawn, mirrored</title>\n")
-	fmt.Fprintf(b, `<path id="drawn" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, d.Colour, PenWidthMM)
+	fmt.Fprintf(b, ", %s</title>\n", what)
+	return nil
+}
+
+// line writes contours, in the sheet's colour, that are cut along and enclose no
+// piece.
+func line(b *bufio.Writer, id string, s *cutfile.Separation, contours ...cutfile.Contour) {
+	fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="0.1" d="%s"/>`+"\n", id, s.Colour, Data(contours))
+}
+
+// penWidthMM is how broad drawn lines look in their file; a pen has its own
+// width.
+const penWidthMM = 0.3
+
+// WriteDrawing writes the page's drawing i: lines without a fill, on the same
+// page as the cuts. The error is the writer's.
+func WriteDrawing(w io.Writer, page *cutfile.Page, i int) error {
+	d := &page.Drawings[i]
+	b := bufio.NewWriter(w)
+	if err := start(b, page, &page.Separations[d.Sheet], "drawn, mirrored"); err != nil {
+		return err
+	}
+	fmt.Fprintf(b, `<path id="drawn" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, d.Colour, penWidthMM)
 	for _, l := range d.Lines {
 		data := Data([]cutfile.Contour{l.Contour})
 		if !l.Closed {
