@@ -1,6 +1,9 @@
 package geometry
 
-import "math"
+import (
+	"iter"
+	"math"
+)
 
 // FillRule says which points a path's contours enclose.
 type FillRule uint8
@@ -77,6 +80,22 @@ func (c Contour) End() Point {
 		return c.Start
 	}
 	return c.Segments[len(c.Segments)-1].End
+}
+
+// Sides yields both ends of every side of the polygon through the ends of the
+// contour's segments, the side that closes it last: of no length where the last
+// segment ends at Start. Curves count as straight: flatten first.
+func (c Contour) Sides() iter.Seq2[Point, Point] {
+	return func(yield func(a, b Point) bool) {
+		from := c.Start
+		for i := range c.Segments {
+			if !yield(from, c.Segments[i].End) {
+				return
+			}
+			from = c.Segments[i].End
+		}
+		yield(from, c.Start)
+	}
 }
 
 // Transform returns the path mapped by m.

@@ -2,6 +2,7 @@ package geometry
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -119,6 +120,27 @@ func TestSignedArea_CircleSegment(t *testing.T) {
 		p := Path{{Start: Pt(10, 0), Segments: ArcTo(Pt(10, 0), 10, 10, 0, false, true, end), Closed: true}}
 		if got := p.SignedArea(); math.Abs(got-c.want) > 1e-6 {
 			t.Errorf("%v°: %.7f, want %.7f", c.deg, got, c.want)
+		}
+	}
+}
+
+func TestSides_CloseTheContour(t *testing.T) {
+	for name, c := range map[string]struct {
+		contour Contour
+		want    []Point // both ends of every side
+	}{
+		"a point": {Contour{Start: Pt(1, 2)}, []Point{Pt(1, 2), Pt(1, 2)}},
+		"open":    {Contour{Segments: []Segment{LineTo(Pt(1, 0)), CubicTo(Pt(9, 9), Pt(9, 9), Pt(1, 1))}}, []Point{{}, Pt(1, 0), Pt(1, 0), Pt(1, 1), Pt(1, 1), {}}},
+	} {
+		var got []Point
+		for a, b := range c.contour.Sides() {
+			got = append(got, a, b)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", name, got, c.want)
+		}
+		for range c.contour.Sides() {
+			break // asks for no more
 		}
 	}
 }

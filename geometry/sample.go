@@ -50,23 +50,17 @@ type Hit struct {
 // segments, left to right. Contours count as closed.
 func (p Path) ScanLine(y float64) []Hit {
 	var out []Hit
-	edge := func(a, b Point) {
-		if (a.Y <= y) == (b.Y <= y) {
-			return
-		}
-		h := Hit{a.X + (b.X-a.X)*(y-a.Y)/(b.Y-a.Y), 1}
-		if a.Y > b.Y {
-			h.Winding = -1
-		}
-		out = append(out, h)
-	}
 	for _, c := range p {
-		from := c.Start
-		for _, s := range c.Segments {
-			edge(from, s.End)
-			from = s.End
+		for a, b := range c.Sides() {
+			if (a.Y <= y) == (b.Y <= y) {
+				continue
+			}
+			h := Hit{a.X + (b.X-a.X)*(y-a.Y)/(b.Y-a.Y), 1}
+			if a.Y > b.Y {
+				h.Winding = -1
+			}
+			out = append(out, h)
 		}
-		edge(from, c.Start)
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].X < out[j].X })
 	return out

@@ -107,7 +107,8 @@ func (r Region) Vertices() int {
 }
 
 // AreaMM2 returns the area of a region whose contours do not cross: each
-// contour counts for or against by how many others hold it.
+// contour counts for or against by how many others hold it, which takes a look
+// at every vertex for each contour.
 func (r Region) AreaMM2() float64 {
 	sum := 0.0
 	for i, c := range r {
@@ -130,12 +131,11 @@ func (r Region) AreaMM2() float64 {
 // longest edge, on the side that its orientation says.
 func inner(c geometry.Contour) geometry.Point {
 	var from, to geometry.Point
-	length, at := -1.0, c.Start
-	for _, s := range append(append([]geometry.Segment{}, c.Segments...), geometry.LineTo(c.Start)) {
-		if l := s.End.Sub(at).Len(); l > length {
-			length, from, to = l, at, s.End
+	length := -1.0
+	for a, b := range c.Sides() {
+		if l := b.Sub(a).Len(); l > length {
+			length, from, to = l, a, b
 		}
-		at = s.End
 	}
 	d := to.Sub(from).Mul(1e-9)
 	if (geometry.Path{c}).SignedArea() < 0 {
@@ -145,14 +145,13 @@ func inner(c geometry.Contour) geometry.Point {
 	return from.Lerp(to, 0.5).Add(geometry.Pt(-d.Y, d.X))
 }
 
+// holds reports whether p lies within a contour of straight lines.
 func holds(c geometry.Contour, p geometry.Point) bool {
-	in, a := false, c.Start
-	for _, s := range append(append([]geometry.Segment{}, c.Segments...), geometry.LineTo(c.Start)) {
-		b := s.End
+	in := false
+	for a, b := range c.Sides() {
 		if (a.Y <= p.Y) != (b.Y <= p.Y) && a.X+(p.Y-a.Y)*(b.X-a.X)/(b.Y-a.Y) > p.X {
 			in = !in
 		}
-		a = b
 	}
 	return in
 }

@@ -70,6 +70,28 @@ func TestUnion_KnownFailureOfTheEngine(t *testing.T) {
 	}
 }
 
+// Islands in holes in islands, whichever way they run; and no area at all.
+func TestAreaMM2_CountsEveryOtherRing(t *testing.T) {
+	var nest geometry.Path
+	for i := range 5 {
+		nest = append(nest, square(float64(i), float64(i), 20-2*float64(i))...)
+	}
+	want := 20.0*20 - 18*18 + 16*16 - 14*14 + 12*12
+	for name, r := range map[string]Region{"clockwise": Region(nest), "anticlockwise": Region(nest.Reverse())} {
+		if got := r.AreaMM2(); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s: %v mm², want %v", name, got, want)
+		}
+		if got := r.Vertices(); got != 20 {
+			t.Errorf("%s: %d vertices, want 20", name, got)
+		}
+	}
+	for name, r := range map[string]Region{"nothing": nil, "no points": {{}}, "a point": {geometry.Polygon(geometry.Pt(1, 1))}, "a line": {geometry.Polygon(geometry.Pt(1, 1), geometry.Pt(2, 3))}} {
+		if got := r.AreaMM2(); got != 0 {
+			t.Errorf("%s: %v mm²", name, got)
+		}
+	}
+}
+
 func TestConstruct_GivesUpWithItsContext(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

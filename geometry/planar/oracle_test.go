@@ -63,15 +63,8 @@ func coversOf(layers []Layer, p geometry.Point, reach float64) (covers []int32, 
 func covered(f Figure, p geometry.Point, reach float64) (in, near bool) {
 	n := 0
 	for _, c := range f.Path.Flatten(defaultSagittaMM) {
-		a := c.Start
-		for _, s := range append(slices.Clone(c.Segments), geometry.LineTo(c.Start)) {
-			b := s.End
-			d := b.Sub(a)
-			t := 0.0
-			if l := d.Dot(d); l > 0 {
-				t = math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l))
-			}
-			near = near || p.Sub(a.Lerp(b, t)).Len() < reach
+		for a, b := range c.Sides() {
+			near = near || offLine(a, b, p) < reach
 			if (a.Y <= p.Y) != (b.Y <= p.Y) && a.X+(p.Y-a.Y)*(b.X-a.X)/(b.Y-a.Y) > p.X {
 				if b.Y > a.Y {
 					n++
@@ -79,7 +72,6 @@ func covered(f Figure, p geometry.Point, reach float64) (in, near bool) {
 					n--
 				}
 			}
-			a = b
 		}
 	}
 	in = f.Rule.Encloses(n)
@@ -215,9 +207,7 @@ func borderDistance(m *Map, p geometry.Point) float64 {
 			continue
 		}
 		a, b := m.vertices[e.From].MM(), m.vertices[e.To].MM()
-		d := b.Sub(a)
-		t := math.Max(0, math.Min(1, p.Sub(a).Dot(d)/d.Dot(d)))
-		gap = math.Min(gap, p.Sub(a.Lerp(b, t)).Len())
+		gap = math.Min(gap, offLine(a, b, p))
 	}
 	return gap
 }

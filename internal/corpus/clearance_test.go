@@ -142,8 +142,7 @@ func borders(p *fit.Plan, most int) (places, inside []geometry.Point, earlier, l
 	owner := map[line]int{}
 	for i := range p.Pieces {
 		for _, c := range p.Pieces[i].Outline.Flatten(0.002) {
-			a := c.Start
-			add := func(b geometry.Point) {
+			for a, b := range c.Sides() {
 				own := p.Pieces[i].Separation
 				if other, ok := owner[line{b, a}]; ok && other != own && b.Sub(a).Len() > 2*clearOfCorners*clearanceMM {
 					places = append(places, a.Lerp(b, 0.5))
@@ -156,12 +155,7 @@ func borders(p *fit.Plan, most int) (places, inside []geometry.Point, earlier, l
 					earlier, later = append(earlier, min(own, other)), append(later, max(own, other))
 				}
 				owner[line{a, b}] = own
-				a = b
 			}
-			for _, s := range c.Segments {
-				add(s.End)
-			}
-			add(c.Start)
 		}
 	}
 	if step := len(places)/most + 1; step > 1 {

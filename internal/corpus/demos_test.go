@@ -296,13 +296,10 @@ func isCornerOfF(m geometry.Affine, p geometry.Point) bool {
 func covers(p geometry.Path, at geometry.Point) bool {
 	in := false
 	for _, c := range p {
-		from := c.Start
-		for _, s := range append(append([]geometry.Segment(nil), c.Segments...), geometry.LineTo(c.Start)) {
-			to := s.End
+		for from, to := range c.Sides() {
 			if (from.Y > at.Y) != (to.Y > at.Y) && at.X < from.X+(at.Y-from.Y)/(to.Y-from.Y)*(to.X-from.X) {
 				in = !in
 			}
-			from = to
 		}
 	}
 	return in

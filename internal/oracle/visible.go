@@ -113,15 +113,11 @@ func closed(c geometry.Contour) [][]float64 {
 	return coords
 }
 
+// winding returns how often a path of straight lines goes round a point.
 func winding(p geometry.Path, at geometry.Point) int {
 	n := 0
 	for _, c := range p {
-		a := c.Start
-		for i := range len(c.Segments) + 1 {
-			b := c.Start
-			if i < len(c.Segments) {
-				b = c.Segments[i].End
-			}
+		for a, b := range c.Sides() {
 			if (a.Y <= at.Y) != (b.Y <= at.Y) && (a.X+(at.Y-a.Y)*(b.X-a.X)/(b.Y-a.Y) > at.X) {
 				if b.Y > a.Y {
 					n++
@@ -129,7 +125,6 @@ func winding(p geometry.Path, at geometry.Point) int {
 					n--
 				}
 			}
-			a = b
 		}
 	}
 	return n
