@@ -22,7 +22,7 @@ func ArcTo(start Point, rx, ry, rotation float64, large, sweep bool, end Point) 
 	if rx == 0 || ry == 0 {
 		return []Segment{LineTo(end)}
 	}
-	centre, rx, ry, from, turn := ArcCentre(start, rx, ry, rotation, large, sweep, end)
+	centre, rx, ry, from, turn := arcCentre(start, rx, ry, rotation, large, sweep, end)
 	n := int(math.Ceil(math.Abs(turn)/maxArcSpan - 1e-9))
 	if n < 1 {
 		n = 1
@@ -33,11 +33,11 @@ func ArcTo(start Point, rx, ry, rotation float64, large, sweep bool, end Point) 
 	return segs
 }
 
-// ArcCentre converts an SVG arc from end points to centre form: the centre,
+// arcCentre converts an SVG arc from end points to centre form: the centre,
 // the radii (scaled up when too small), the start angle and the signed turn,
 // both measured in the ellipse's own unit circle. rx and ry must be positive
 // and start ≠ end. SVG 2 implementation notes, B.2.4.
-func ArcCentre(start Point, rx, ry, rotation float64, large, sweep bool, end Point) (centre Point, outRx, outRy, from, turn float64) {
+func arcCentre(start Point, rx, ry, rotation float64, large, sweep bool, end Point) (centre Point, outRx, outRy, from, turn float64) {
 	s, c := math.Sincos(rotation)
 	dx, dy := (start.X-end.X)/2, (start.Y-end.Y)/2
 	// The formulas there, divided by the radii: half the chord is (u, v) in the

@@ -37,14 +37,14 @@ func TestArc_PieSlicesOfTheSVGExample(t *testing.T) {
 // up until the arc is a half turn; values recomputed from the formula there.
 func TestArc_RadiiTooSmallAreScaledUp(t *testing.T) {
 	const deg30 = -30 * math.Pi / 180
-	centre, rx, ry, _, turn := ArcCentre(Pt(0, 0), 25, 25, deg30, false, true, Pt(50, -25))
+	centre, rx, ry, _, turn := arcCentre(Pt(0, 0), 25, 25, deg30, false, true, Pt(50, -25))
 	if math.Abs(rx-27.950850) > 1e-6 || math.Abs(ry-27.950850) > 1e-6 {
 		t.Errorf("radii %v, %v, want 27.950850", rx, ry)
 	}
 	if centre.Sub(Pt(25, -12.5)).Len() > 1e-6 || math.Abs(turn-math.Pi) > 1e-6 {
 		t.Errorf("centre %v, turn %v, want (25, -12.5) and half a turn", centre, turn)
 	}
-	_, rx, ry, _, _ = ArcCentre(Pt(0, 0), 25, 50, deg30, false, true, Pt(50, -25))
+	_, rx, ry, _, _ = arcCentre(Pt(0, 0), 25, 50, deg30, false, true, Pt(50, -25))
 	if math.Abs(rx-27.913197) > 1e-6 || math.Abs(ry-55.826394) > 1e-6 {
 		t.Errorf("radii %v, %v, want 27.913197, 55.826394", rx, ry)
 	}
@@ -91,7 +91,7 @@ func TestArc_RadiiOfAnySize(t *testing.T) {
 				t.Fatalf("radii %g and %g over a chord of %g: %v", c.r, 2*c.r, c.d, s)
 			}
 		}
-		if _, rx, _, _, _ := ArcCentre(Pt(0, 0), c.r, c.r, 0, false, true, Pt(c.d, 0)); math.Abs(rx/c.want-1) > 1e-12 {
+		if _, rx, _, _, _ := arcCentre(Pt(0, 0), c.r, c.r, 0, false, true, Pt(c.d, 0)); math.Abs(rx/c.want-1) > 1e-12 {
 			t.Errorf("a radius of %g over a chord of %g becomes %g, want %g", c.r, c.d, rx, c.want)
 		}
 	}

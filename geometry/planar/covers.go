@@ -131,8 +131,11 @@ func newStepTable() stepTable {
 	return stepTable{keys: make([]uint64, size), values: make([]int32, size)}
 }
 
+func stepKey(state, delta int32) uint64 { return uint64(uint32(state))<<32 | uint64(uint32(delta)) + 1 }
+
+// find returns the slot that holds the step, or where it belongs.
 func (t *stepTable) find(state, delta int32) (slot int, found bool) {
-	key := uint64(uint32(state))<<32 | uint64(uint32(delta)) + 1
+	key := stepKey(state, delta)
 	mask := len(t.keys) - 1
 	for slot = int(mix(key)) & mask; ; slot = (slot + 1) & mask {
 		switch t.keys[slot] {
@@ -144,8 +147,10 @@ func (t *stepTable) find(state, delta int32) (slot int, found bool) {
 	}
 }
 
+// set fills the slot that find returned and doubles the table when half of it is
+// full.
 func (t *stepTable) set(slot int, state, delta, next int32) {
-	t.keys[slot] = uint64(uint32(state))<<32 | uint64(uint32(delta)) + 1
+	t.keys[slot] = stepKey(state, delta)
 	t.values[slot] = next
 	if t.used++; 2*t.used < len(t.keys) {
 		return

@@ -56,7 +56,7 @@ func (r SeamRef) Backwards() bool { return r&1 != 0 }
 
 // Seam is a maximal stretch of border between the same two neighbours.
 type Seam struct {
-	// Left and Right are the pieces on either hand, or None.
+	// Left and Right are the pieces on either hand, or None: who touches whom.
 	Left, Right int32
 	// Points run from one node (a vertex where other than two borders meet) to
 	// the next; first equals last for a seam that is a ring by itself. Points

@@ -36,7 +36,7 @@ func TestLocate_AgreesWithExactArithmetic(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for v := range min(m.NumVertices(), 40) {
+		for v := range min(len(m.vertices), 40) {
 			p := m.Vertex(VertexID(v))
 			for _, dy := range []int32{-1, 1, 5, 1000} {
 				q := Point{p.X, p.Y + dy}

@@ -67,6 +67,26 @@ func TestBuild_UpperCutsItsExactHole(t *testing.T) {
 	}
 }
 
+func TestDivide_SeamsSayWhoTouchesWhomAndHowLong(t *testing.T) {
+	// A square with a smaller one over its right half's middle, and a third that
+	// touches the first at a corner only.
+	d := build(t, rect(0, 0, 10, 10), rect(6, 3, 8, 4), rect(10, 10, 2, 2))
+	div := d.Divide(topmost(d))
+	want := map[[2]int32]float64{{None, 0}: 40 - 4, {None, 1}: 4 + 4 + 4, {None, 2}: 8, {0, 1}: 4 + 4 + 4}
+	got := map[[2]int32]float64{}
+	for _, s := range div.Seams {
+		got[[2]int32{min(s.Left, s.Right), max(s.Left, s.Right)}] += s.LengthMM
+	}
+	for pair, length := range got {
+		if math.Abs(length-want[pair]) > 1e-9 {
+			t.Errorf("pieces %v share %v mm, want %v", pair, length, want[pair])
+		}
+	}
+	if len(got) != len(want) {
+		t.Errorf("%v touch, want %v", got, want)
+	}
+}
+
 func TestBuild_PiecesThatTouchAtAPointAreTwo(t *testing.T) {
 	m := build(t, Layer{Figures: []Figure{
 		{Path: geometry.RectXYWH(0, 0, 1, 1).Path()}, {Path: geometry.RectXYWH(1, 1, 1, 1).Path()},

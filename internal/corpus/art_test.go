@@ -55,28 +55,38 @@ func sample(names []string, n int, s uint64) []string {
 	return out
 }
 
-func TestFlags_AreCutAsTheyLook(t *testing.T) {
+// openArt returns open art by what it matches, sorted, and the seed that chose
+// it: few files or, of the whole of the open art, most (0: all there are). Quick
+// tests do without.
+func openArt(t *testing.T, few, most int, patterns ...string) (names []string, s uint64) {
+	t.Helper()
 	if testing.Short() {
-		t.Skip("the open art takes a minute: ./run test runs a sample of it, ./run test-all the whole")
+		t.Skip("the open art takes a while: ./run test runs a sample of it, ./run test-all the whole")
 	}
-	n := 60
+	for _, p := range patterns {
+		names = append(names, oracle.Art(t, p)...)
+	}
+	n := few
 	if all() {
-		n = 0
+		n = most
 	}
-	s := seed(t)
-	cutAll(t, sample(oracle.Art(t, "flag-icons/flags/4x3/*.svg"), n, s), s, 0.08)
+	s = seed(t)
+	return sample(names, n, s), s
+}
+
+const (
+	flags = "flag-icons/flags/4x3/*.svg"
+	emoji = "@twemoji/svg/*.svg"
+)
+
+func TestFlags_AreCutAsTheyLook(t *testing.T) {
+	names, s := openArt(t, 60, 0, flags)
+	cutAll(t, names, s, 0.08)
 }
 
 func TestEmoji_AreCutAsTheyLook(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the open art takes a minute: ./run test runs a sample of it, ./run test-all the whole")
-	}
-	n := 60
-	if all() {
-		n = 500
-	}
-	s := seed(t)
-	cutAll(t, sample(oracle.Art(t, "@twemoji/svg/*.svg"), n, s), s, 0.02)
+	names, s := openArt(t, 60, 500, emoji)
+	cutAll(t, names, s, 0.02)
 }
 
 // A file may differ from its art in this share of the art's pixels.

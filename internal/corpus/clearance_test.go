@@ -25,17 +25,10 @@ const clearOfCorners = 0.5
 // separations as fitted, the piece laid earlier is where it was and the one laid
 // later 0.2 mm away, by GEOS.
 func TestFlags_ClearanceIsAGapOfThatWidth(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the open art takes a while: ./run test runs a sample of it, ./run test-all the whole")
-	}
-	n := 14
-	if all() {
-		n = 60
-	}
-	s := seed(t)
+	names, s := openArt(t, 14, 60, flags)
 	g := oracle.StartGeos(t)
 	asked, worst := 0, 0.0
-	for _, name := range sample(oracle.Art(t, "flag-icons/flags/4x3/*.svg"), n, s) {
+	for _, name := range names {
 		base := filepath.Base(name)
 		ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 		fitted, cut, err := cleared(ctx, name)

@@ -9,7 +9,6 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
-	"abut/internal/oracle"
 )
 
 // curveCount is what TestCurves adds up over the emoji.
@@ -24,16 +23,9 @@ type curveCount struct {
 // Nodes written are held to 1.1 × (source segments visible at least in part +
 // places where three owners or more meet).
 func TestCurves_AreFewAndTrue(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the open art takes a minute: ./run test runs a sample of it, ./run test-all the whole")
-	}
-	n := 60
-	if all() {
-		n = 500
-	}
-	s := seed(t)
+	names, s := openArt(t, 60, 500, emoji)
 	var sum curveCount
-	for _, file := range sample(oracle.Art(t, "@twemoji/svg/*.svg"), n, s) {
+	for _, file := range names {
 		b, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)

@@ -30,11 +30,11 @@ const importSide = 256
 const maxOff = 0.005
 
 func TestFlags_ComeInAsTheyAreDrawn(t *testing.T) {
-	comeIn(t, 60, "flag-icons/flags/4x3/*.svg", "flag-icons/flags/1x1/*.svg")
+	comeIn(t, 60, flags, "flag-icons/flags/1x1/*.svg")
 }
 
 func TestEmoji_ComeInAsTheyAreDrawn(t *testing.T) {
-	comeIn(t, 90, "@twemoji/svg/*.svg")
+	comeIn(t, 90, emoji)
 }
 
 type arrival struct {
@@ -49,18 +49,7 @@ type arrival struct {
 }
 
 func comeIn(t *testing.T, few int, patterns ...string) {
-	if testing.Short() {
-		t.Skip("the open art takes a while: ./run test runs a sample of it, ./run test-all the whole")
-	}
-	if all() {
-		few = 0
-	}
-	s := seed(t)
-	var names []string
-	for _, p := range patterns {
-		names = append(names, oracle.Art(t, p)...)
-	}
-	names = sample(names, few, s)
+	names, s := openArt(t, few, 0, patterns...)
 	const workers = 2
 	results := make([]arrival, len(names))
 	next := make(chan int)

@@ -105,15 +105,7 @@ func mendOne(name string) (out mended) {
 }
 
 func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the open art takes a while: ./run test runs a sample of it, ./run test-all the whole")
-	}
-	n := 30
-	if all() {
-		n = 500
-	}
-	s := seed(t)
-	names := sample(oracle.Art(t, "@twemoji/svg/*.svg"), n, s)
+	names, s := openArt(t, 30, 500, emoji)
 	results := make([]mended, len(names))
 	next := make(chan int)
 	var wg sync.WaitGroup
@@ -176,16 +168,9 @@ func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
 // What is mended still lies edge to edge: by GEOS no two sheets have anything in
 // common, and together they cover what they covered before.
 func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the open art takes a while: ./run test runs a sample of it, ./run test-all the whole")
-	}
-	n := 8
-	if all() {
-		n = 60
-	}
-	s := seed(t)
+	names, s := openArt(t, 8, 60, emoji)
 	g := oracle.StartGeos(t)
-	for _, name := range sample(oracle.Art(t, "@twemoji/svg/*.svg"), n, s) {
+	for _, name := range names {
 		base := filepath.Base(name)
 		ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 		covered := func(j job.Job) (float64, []geometry.Path) {

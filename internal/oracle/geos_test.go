@@ -34,4 +34,23 @@ func TestGeos_KnowsAreas(t *testing.T) {
 	if err != nil || math.Abs(stacked-6) > 1e-9 {
 		t.Errorf("stacked %v, %v", stacked, err)
 	}
+	// Opening by a disc rounds a square's corners, (4 − π)r² is lost; a neck as
+	// wide as the radius goes, but for the segment of 60° that the disc reaches into
+	// its mouth, 0.0905861 r². The engine's arcs are chords, 64 a quarter.
+	neck := geometry.Path{geometry.RectXYWH(20, 4, 10, 1).Path()[0], square(10, 0, 10), square(30, 0, 10)}
+	opened, err := g.Opened(neck, 1)
+	if want := 2 * (100 - (4 - math.Pi) + 0.0905861); err != nil || math.Abs(opened-want) > 2e-3 {
+		t.Errorf("opened %v, want %v, %v", opened, want, err)
+	}
+	d, err := g.Distances([]geometry.Path{ring, inside}, []geometry.Point{geometry.Pt(5, 5), geometry.Pt(14, 13), geometry.Pt(1, 1)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range [][]float64{{3, 5, 0}, {0, math.Hypot(6, 5), math.Sqrt2}} {
+		for k := range want {
+			if math.Abs(d[i][k]-want[k]) > 1e-9 {
+				t.Errorf("place %d lies %v from area %d, want %v", k, d[i][k], i, want[k])
+			}
+		}
+	}
 }
