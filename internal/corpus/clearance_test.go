@@ -40,68 +40,20 @@ func TestFlags_ClearanceIsAGapOfThatWidth(t *testing.T) {
 		if len(fitted.Separations) > 0 && !reflect.DeepEqual(fitted.Separations[0].Outline, cut.Separations[0].Outline) {
 			t.Errorf("%s: the base is changed", base)
 		}
-		outlines := make([]geometry.Path, len(cut.Separations))
-		for i := range outlines {
-			outlines[i] = cut.Separations[i].Outline
-		}
-		if len(outlines) < 2 || len(outlines) < len(fitted.Separations) {
+		if len(cut.Separations) < 2 || len(cut.Separations) < len(fitted.Separations) {
 			continue
 		}
-		places, inside, earlier, later := borders(fitted, 100)
-		if len(places) == 0 {
-			continue
-		}
-		d, err := g.Distances(outlines, places)
+		gaps, err := gapsBetween(g, fitted, cut)
 		if err != nil {
 			t.Errorf("%s: %v", base, err)
 			continue
 		}
-		before := make([]geometry.Path, len(outlines))
-		for i := range before {
-			before[i] = fitted.Separations[i].Outline
-		}
-		n := len(inside)
-		for i := range n {
-			across := places[i].Add(inside[i].Mul(3 * clearanceMM))
-			inside[i] = places[i].Add(inside[i].Mul(1.5 * clearanceMM))
-			inside = append(inside, across)
-			side := across.Sub(inside[i])
-			side = geometry.Pt(-side.Y, side.X)
-			inside = append(inside, inside[i].Add(side), inside[i].Sub(side))
-		}
-		room, err := g.Distances(before, inside)
-		if err != nil {
-			t.Errorf("%s: %v", base, err)
-			continue
-		}
-		atBorder, err := g.Distances(before, places)
-		if err != nil {
-			t.Errorf("%s: %v", base, err)
-			continue
-		}
-		for i, p := range places {
-			a, b := d[earlier[i]][i], d[later[i]][i]
-			// A disc of a clearance and a half that touches the border there lies in
-			// the later piece alone: nothing else is near, and the piece broad enough.
-			alone := true
-			for _, q := range []int{i, n + 3*i, n + 3*i + 1, n + 3*i + 2} {
-				alone = alone && room[later[i]][q] == 0
-			}
-			for k := range room {
-				alone = alone && (k == later[i] || room[k][i] > 1.5*clearanceMM-0.005)
-			}
-			// The earlier piece is where it was unless one that is laid before it is
-			// near: then it has drawn back itself.
-			for k := range earlier[i] {
-				alone = alone && atBorder[k][i] > clearanceMM+0.005
-			}
-			if !alone {
-				continue
-			}
+		for _, x := range gaps {
 			asked++
-			worst = math.Max(worst, math.Abs(a+b-clearanceMM))
-			if math.Abs(a+b-clearanceMM) > 0.01 {
-				t.Errorf("%s: the gap between sheets %d and %d at %.3f, %.3f is %.4f mm", base, earlier[i]+1, later[i]+1, p.X, p.Y, a+b)
+			off := math.Abs(x.widthMM - clearanceMM)
+			worst = math.Max(worst, off)
+			if off > 0.01 {
+				t.Errorf("%s: the gap between sheets %d and %d at %.3f, %.3f is %.4f mm", base, x.earlier+1, x.later+1, x.at.X, x.at.Y, x.widthMM)
 			}
 		}
 	}
@@ -109,6 +61,84 @@ func TestFlags_ClearanceIsAGapOfThatWidth(t *testing.T) {
 		t.Errorf("only %d places asked", asked)
 	}
 	t.Logf("seed %d: %d places, worst off by %.4f mm", s, asked, worst)
+}
+
+// gap is how far two separations lie apart where they met before.
+type gap struct {
+	border
+	widthMM float64
+}
+
+// gapsBetween asks GEOS for gaps where nothing but two pieces is near.
+func gapsBetween(g *oracle.Geos, fitted, cut *fit.Plan) ([]gap, error) {
+	list := borders(fitted, 100)
+	if len(list) == 0 {
+		return nil, nil
+	}
+	places := make([]geometry.Point, len(list))
+	for i, b := range list {
+		places[i] = b.at
+	}
+	after, err := g.Distances(outlinesOf(cut), places)
+	if err != nil {
+		return nil, err
+	}
+	alone, err := pairsAlone(g, outlinesOf(fitted), list, places)
+	if err != nil {
+		return nil, err
+	}
+	var out []gap
+	for i, b := range list {
+		if alone[i] {
+			out = append(out, gap{b, after[b.earlier][i] + after[b.later][i]})
+		}
+	}
+	return out, nil
+}
+
+// pairsAlone tells of each border whether a disc of a clearance and a half that
+// touches it there lies in the later piece alone, which is broad enough, and
+// whether the earlier piece is where it was: unless one that is laid before it is
+// near; then it has drawn back itself.
+func pairsAlone(g *oracle.Geos, fitted []geometry.Path, list []border, places []geometry.Point) ([]bool, error) {
+	const discs = 4 // places in the later piece for each border: middle, far side, both flanks
+	var inside []geometry.Point
+	for _, b := range list {
+		middle, across := b.at.Add(b.inward.Mul(1.5*clearanceMM)), b.at.Add(b.inward.Mul(3*clearanceMM))
+		flank := across.Sub(middle)
+		flank = geometry.Pt(-flank.Y, flank.X)
+		inside = append(inside, middle, across, middle.Add(flank), middle.Sub(flank))
+	}
+	room, err := g.Distances(fitted, inside)
+	if err != nil {
+		return nil, err
+	}
+	atBorder, err := g.Distances(fitted, places)
+	if err != nil {
+		return nil, err
+	}
+	alone := make([]bool, len(list))
+	for i, b := range list {
+		alone[i] = true
+		for q := range discs {
+			alone[i] = alone[i] && room[b.later][discs*i+q] == 0
+		}
+		for k := range room {
+			alone[i] = alone[i] && (k == b.later || room[k][discs*i] > 1.5*clearanceMM-0.005)
+		}
+		for k := range b.earlier {
+			alone[i] = alone[i] && atBorder[k][i] > clearanceMM+0.005
+		}
+	}
+	return alone, nil
+}
+
+func outlinesOf(p *fit.Plan) []geometry.Path {
+	out := make([]geometry.Path, len(p.Separations))
+	for i := range out {
+		out[i] = p.Separations[i].Outline
+	}
+	return out
 }
 
 func cleared(ctx context.Context, name string) (fitted, cut *fit.Plan, err error) {
@@ -126,38 +156,38 @@ func cleared(ctx context.Context, name string) (fitted, cut *fit.Plan, err error
 	return fitted, cut, err
 }
 
-// borders returns places in the middle of sides of pieces that another
-// separation shares, with the two that meet there, the one laid earlier first,
-// and the unit normal into the later one. Sides are straight or chords of curves;
-// short ones are left out.
-func borders(p *fit.Plan, most int) (places, inside []geometry.Point, earlier, later []int) {
+// border is the middle of a side that pieces of two separations share.
+type border struct {
+	at             geometry.Point
+	inward         geometry.Point // unit normal into the later piece
+	earlier, later int            // separations, by the order in which they are laid
+}
+
+// borders returns at most so many of a plan's. Sides are straight or chords of
+// curves; short ones are left out.
+func borders(p *fit.Plan, most int) []border {
 	type line struct{ a, b geometry.Point }
 	owner := map[line]int{}
+	var all []border
 	for i := range p.Pieces {
+		own := p.Pieces[i].Separation
 		for _, c := range p.Pieces[i].Outline.Flatten(0.002) {
 			for a, b := range c.Sides() {
-				own := p.Pieces[i].Separation
 				if other, ok := owner[line{b, a}]; ok && other != own && b.Sub(a).Len() > 2*clearOfCorners*clearanceMM {
-					places = append(places, a.Lerp(b, 0.5))
 					d := b.Sub(a)
 					n := geometry.Pt(-d.Y, d.X).Mul(1 / d.Len()) // into this piece
 					if other > own {
 						n = n.Mul(-1)
 					}
-					inside = append(inside, n)
-					earlier, later = append(earlier, min(own, other)), append(later, max(own, other))
+					all = append(all, border{a.Lerp(b, 0.5), n, min(own, other), max(own, other)})
 				}
 				owner[line{a, b}] = own
 			}
 		}
 	}
-	if step := len(places)/most + 1; step > 1 {
-		k := 0
-		for i := 0; i < len(places); i += step {
-			places[k], inside[k], earlier[k], later[k] = places[i], inside[i], earlier[i], later[i]
-			k++
-		}
-		places, inside, earlier, later = places[:k], inside[:k], earlier[:k], later[:k]
+	var out []border
+	for i := 0; i < len(all); i += len(all)/most + 1 {
+		out = append(out, all[i])
 	}
-	return places, inside, earlier, later
+	return out
 }

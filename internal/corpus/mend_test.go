@@ -178,10 +178,7 @@ func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s: %v", base, err)
 			}
-			var outlines []geometry.Path
-			for i := range p.Separations {
-				outlines = append(outlines, p.Separations[i].Outline)
-			}
+			outlines := outlinesOf(p)
 			area, err := g.UnionArea(outlines)
 			if err != nil {
 				t.Fatalf("%s: %v", base, err)

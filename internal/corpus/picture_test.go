@@ -38,9 +38,8 @@ type difference struct {
 	art    int // pixels that the art covers
 	wrong  int
 	strict int
-	// twice counts pixels that two sheets cover, away from the edges of both;
-	// twiceAny counts those at edges too.
-	twice, twiceAny int
+	// twice counts pixels that two sheets cover, away from the edges of either.
+	twice int
 	// disputed: a second renderer draws this art differently from the first,
 	// and second is the share by which the cut differs from that.
 	disputed bool
@@ -161,54 +160,54 @@ func overWhite(img *image.RGBA) []rgb {
 	return out
 }
 
-func differ(want *image.RGBA, masks []*image.RGBA) difference {
-	w, h := want.Rect.Dx(), want.Rect.Dy()
-	white := rgb{255, 255, 255}
-	a := overWhite(want)
-	b := make([]rgb, w*h)
-	owner := make([]int, w*h)
-	for i := range b {
-		b[i], owner[i] = white, -1
-	}
-	var d difference
-	covered := func(m *image.RGBA, x, y int) bool {
-		return x >= 0 && y >= 0 && x < w && y < h && m.Pix[4*(y*w+x)+3] != 0
-	}
-	interior := func(m *image.RGBA, x, y int) bool {
-		for dy := -1; dy <= 1; dy++ {
-			for dx := -1; dx <= 1; dx++ {
-				if in := x+dx >= 0 && y+dy >= 0 && x+dx < w && y+dy < h; in && !covered(m, x+dx, y+dy) {
-					return false
-				}
+// around calls f with the index of every pixel of the 3 × 3 around pixel i of a
+// picture of w × h, until f returns false, and returns whether it never did.
+func around(i, w, h int, f func(k int) bool) bool {
+	x, y := i%w, i/w
+	for yy := max(y-1, 0); yy <= min(y+1, h-1); yy++ {
+		for xx := max(x-1, 0); xx <= min(x+1, w-1); xx++ {
+			if !f(yy*w + xx) {
+				return false
 			}
 		}
-		return true
 	}
-	for k, m := range masks {
+	return true
+}
+
+// overlaid paints sheets over white, the later over the earlier, and counts the
+// pixels that two of them cover, away from the edges of either.
+func overlaid(masks []*image.RGBA, w, h int) (out []rgb, twice int) {
+	out = make([]rgb, w*h)
+	owner := make([]*image.RGBA, w*h)
+	for i := range out {
+		out[i] = rgb{255, 255, 255}
+	}
+	for _, m := range masks {
 		c := overWhite(m)
-		for i := range b {
+		interior := func(of *image.RGBA, i int) bool {
+			return around(i, w, h, func(k int) bool { return of.Pix[4*k+3] != 0 })
+		}
+		for i := range out {
 			if m.Pix[4*i+3] == 0 {
 				continue
 			}
-			if owner[i] >= 0 {
-				d.twiceAny++
-				if x, y := i%w, i/w; interior(m, x, y) || interior(masks[owner[i]], x, y) {
-					d.twice++
-				}
+			if owner[i] != nil && (interior(m, i) || interior(owner[i], i)) {
+				twice++
 			}
-			b[i], owner[i] = c[i], k
+			out[i], owner[i] = c[i], m
 		}
 	}
-	found := func(c rgb, in []rgb, x, y int) bool {
-		for dy := -1; dy <= 1; dy++ {
-			for dx := -1; dx <= 1; dx++ {
-				xx, yy := x+dx, y+dy
-				if xx >= 0 && yy >= 0 && xx < w && yy < h && c.near(in[yy*w+xx]) {
-					return true
-				}
-			}
-		}
-		return false
+	return out, twice
+}
+
+func differ(want *image.RGBA, masks []*image.RGBA) difference {
+	w, h := want.Rect.Dx(), want.Rect.Dy()
+	var d difference
+	var b []rgb
+	a := overWhite(want)
+	b, d.twice = overlaid(masks, w, h)
+	found := func(c rgb, in []rgb, i int) bool {
+		return !around(i, w, h, func(k int) bool { return !c.near(in[k]) })
 	}
 	for i := range a {
 		if want.Pix[4*i+3] != 0 {
@@ -218,7 +217,7 @@ func differ(want *image.RGBA, masks []*image.RGBA) difference {
 			continue
 		}
 		d.strict++
-		if x, y := i%w, i/w; !found(a[i], b, x, y) || !found(b[i], a, x, y) {
+		if !found(a[i], b, i) || !found(b[i], a, i) {
 			d.wrong++
 		}
 	}

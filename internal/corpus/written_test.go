@@ -139,76 +139,84 @@ func readSheet(name string, page [2]float64) (sheet, error) {
 // readPath reads path data of absolute M, L, C and Z, in which every contour
 // must be closed.
 func readPath(d string) (geometry.Path, error) {
-	var out geometry.Path
-	var command byte
-	i := 0
-	number := func() (float64, error) {
-		for i < len(d) && (d[i] == ' ' || d[i] == ',') {
-			i++
-		}
-		from := i
-		for i < len(d) && strings.IndexByte("-.0123456789", d[i]) >= 0 {
-			i++
-		}
-		if _, decimals, ok := strings.Cut(d[from:i], "."); ok && len(decimals) > 4 {
-			return 0, fmt.Errorf("%s has more than four decimals", d[from:i])
-		}
-		return strconv.ParseFloat(d[from:i], 64)
-	}
-	point := func() (geometry.Point, error) {
-		x, err := number()
-		if err != nil {
-			return geometry.Point{}, err
-		}
-		y, err := number()
-		return geometry.Pt(x, y), err
-	}
-	for i < len(d) {
-		switch c := d[i]; {
-		case c == ' ' || c == '\n':
-			i++
-			continue
-		case c == 'M' || c == 'L' || c == 'C' || c == 'Z':
-			command = c
-			i++
-		}
-		if n := len(out); command != 'M' && (n == 0 || out[n-1].Closed) || command == 'M' && n > 0 && !out[n-1].Closed {
-			return nil, fmt.Errorf("%c at %d: a contour is not closed", command, i)
-		}
-		switch command {
-		case 'M':
-			p, err := point()
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, geometry.Contour{Start: p})
-		case 'L':
-			p, err := point()
-			if err != nil {
-				return nil, err
-			}
-			c := &out[len(out)-1]
-			c.Segments = append(c.Segments, geometry.LineTo(p))
-		case 'C':
-			var p [3]geometry.Point
-			for k := range p {
-				var err error
-				if p[k], err = point(); err != nil {
-					return nil, err
-				}
-			}
-			c := &out[len(out)-1]
-			c.Segments = append(c.Segments, geometry.CubicTo(p[0], p[1], p[2]))
-		case 'Z':
-			out[len(out)-1].Closed = true
-		default:
-			return nil, fmt.Errorf("byte %q at %d", d[i], i)
+	r := pathReader{d: d}
+	for r.i < len(d) {
+		if err := r.step(); err != nil {
+			return nil, err
 		}
 	}
-	if n := len(out); n == 0 || !out[n-1].Closed {
+	if n := len(r.path); n == 0 || !r.path[n-1].Closed {
 		return nil, errors.New("no closed contour")
 	}
-	return out, nil
+	return r.path, nil
+}
+
+type pathReader struct {
+	d       string
+	i       int
+	command byte
+	path    geometry.Path
+}
+
+// step reads a blank, or a command (its letter may be that of the one before)
+// with its points.
+func (r *pathReader) step() error {
+	switch c := r.d[r.i]; c {
+	case ' ', '\n':
+		r.i++
+		return nil
+	case 'M', 'L', 'C', 'Z':
+		r.command = c
+		r.i++
+	}
+	n := len(r.path)
+	if open := n > 0 && !r.path[n-1].Closed; open == (r.command == 'M') {
+		return fmt.Errorf("%c at %d: a contour is not closed", r.command, r.i)
+	}
+	var p [3]geometry.Point
+	for k := range map[byte]int{'M': 1, 'L': 1, 'C': 3}[r.command] {
+		var err error
+		if p[k], err = r.point(); err != nil {
+			return err
+		}
+	}
+	switch r.command {
+	case 'M':
+		r.path = append(r.path, geometry.Contour{Start: p[0]})
+		return nil
+	case 'Z':
+		r.path[n-1].Closed = true
+		return nil
+	}
+	s := geometry.LineTo(p[0])
+	if r.command == 'C' {
+		s = geometry.CubicTo(p[0], p[1], p[2])
+	}
+	r.path[n-1].Segments = append(r.path[n-1].Segments, s)
+	return nil
+}
+
+func (r *pathReader) point() (geometry.Point, error) {
+	x, err := r.number()
+	if err != nil {
+		return geometry.Point{}, err
+	}
+	y, err := r.number()
+	return geometry.Pt(x, y), err
+}
+
+func (r *pathReader) number() (float64, error) {
+	for r.i < len(r.d) && (r.d[r.i] == ' ' || r.d[r.i] == ',') {
+		r.i++
+	}
+	from := r.i
+	for r.i < len(r.d) && strings.IndexByte("-.0123456789", r.d[r.i]) >= 0 {
+		r.i++
+	}
+	if _, decimals, ok := strings.Cut(r.d[from:r.i], "."); ok && len(decimals) > 4 {
+		return 0, fmt.Errorf("%s has more than four decimals", r.d[from:r.i])
+	}
+	return strconv.ParseFloat(r.d[from:r.i], 64)
 }
 
 // unmirrored returns the sheet's outline as the art shows it, in page
