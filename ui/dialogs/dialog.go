@@ -14,10 +14,32 @@ import (
 	"abut/ui/theme"
 )
 
+// Desk is where the dialogs of a window lie: one at a time.
+type Desk struct {
+	canvas fyne.Canvas
+	// closed gives the keyboard back to the window's work.
+	closed func()
+	top    *Dialog
+}
+
+// NewDesk returns the desk of a window. closed gives the keyboard's focus back
+// to what the window is for, after a dialog was closed.
+func NewDesk(c fyne.Canvas, closed func()) *Desk { return &Desk{canvas: c, closed: closed} }
+
+// Open reports whether a dialog is on screen.
+func (k *Desk) Open() bool { return k.top != nil && k.top.Shown() }
+
+// Clear takes away the dialog that is on screen, as if it had never been asked.
+func (k *Desk) Clear() {
+	if k.top != nil {
+		k.top.Hide()
+	}
+}
+
 // Dialog is one question or message over the window. Escape answers it like its
 // first button unless OnEscape is set, Enter like its last.
 type Dialog struct {
-	canvas  fyne.Canvas
+	desk    *Desk
 	pop     *widget.PopUp
 	width   float32
 	content *fyne.Container
@@ -31,8 +53,8 @@ type Dialog struct {
 }
 
 // New returns a dialog that is not shown yet.
-func New(c fyne.Canvas, width float32, title string) *Dialog {
-	d := &Dialog{canvas: c, width: width}
+func (k *Desk) New(width float32, title string) *Dialog {
+	d := &Dialog{desk: k, width: width}
 	head := controls.NewLine(title, controls.Text)
 	head.TextSize, head.Bold = theme.Verdict, true
 	d.Body = container.New(&controls.Stack{Gap: 12})
@@ -40,7 +62,7 @@ func New(c fyne.Canvas, width float32, title string) *Dialog {
 	d.holder = container.New(&controls.Stack{}, d.Body)
 	column := container.New(&controls.Stack{Gap: 18}, head, d.holder, d.row)
 	d.content = container.New(&controls.Inset{X: 20, Y: 18}, column)
-	d.pop = widget.NewModalPopUp(d.content, c)
+	d.pop = widget.NewModalPopUp(d.content, k.canvas)
 	return d
 }
 
@@ -73,22 +95,26 @@ func (d *Dialog) key(k *fyne.KeyEvent) {
 	}
 }
 
-// Show shows the dialog in the middle of the window, the last button with the
-// keyboard's focus unless focus is given.
+// Show shows the dialog in the middle of the window in place of the one that is
+// there, the last button with the keyboard's focus unless focus is given.
 func (d *Dialog) Show(focus fyne.Focusable) {
+	if d.desk.top != d {
+		d.desk.Clear()
+		d.desk.top = d
+	}
 	d.Fit()
 	d.pop.Show()
 	if focus == nil && len(d.buttons) > 0 {
 		focus = d.buttons[len(d.buttons)-1]
 	}
 	if focus != nil {
-		d.canvas.Focus(focus)
+		d.desk.canvas.Focus(focus)
 	}
 }
 
 // Fit makes the dialog as high as its content needs, after it changed.
 func (d *Dialog) Fit() {
-	room := d.canvas.Size()
+	room := d.desk.canvas.Size()
 	w := min(d.width, max(room.Width-32, 200))
 	d.holder.Objects = []fyne.CanvasObject{d.Body}
 	controls.Wrap(d.content, w-2*popPad)
@@ -105,8 +131,14 @@ func (d *Dialog) Fit() {
 // popPad is what the toolkit's pop-up leaves around its content.
 const popPad = theme.Grid / 2
 
-// Hide takes the dialog away.
+// Hide takes the dialog away; another follows or the focus is given elsewhere.
 func (d *Dialog) Hide() { d.pop.Hide() }
+
+// Close takes the dialog away for good: the window's work goes on.
+func (d *Dialog) Close() {
+	d.Hide()
+	d.desk.closed()
+}
 
 // Shown reports whether the dialog is on screen.
 func (d *Dialog) Shown() bool { return d.pop.Visible() }
@@ -146,13 +178,13 @@ func Sign(icon string, tone controls.Tone, text string) fyne.CanvasObject {
 }
 
 // Message shows a text with what can be done about it, and one button.
-func Message(c fyne.Canvas, title, icon string, tone controls.Tone, text, remedy, button string) *Dialog {
-	d := New(c, 460, title)
+func (k *Desk) Message(title, icon string, tone controls.Tone, text, remedy, button string) *Dialog {
+	d := k.New(460, title)
 	d.Body.Add(Sign(icon, tone, text))
 	if remedy != "" {
 		d.Body.Add(controls.NewPara(remedy, controls.Quiet))
 	}
-	d.SetButtons(Button(button, d.Hide))
+	d.SetButtons(Button(button, d.Close))
 	d.Show(nil)
 	return d
 }

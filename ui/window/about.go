@@ -26,7 +26,7 @@ var licences = []struct{ name, licence string }{
 }
 
 func (w *Window) showAbout() {
-	d := dialogs.New(w.win.Canvas(), 460, say("ui-title"))
+	d := w.desk.New(460, say("ui-title"))
 	d.Body.Add(dialogs.Sign("about", controls.Accent, say("ui-about", "version", w.options.Version)))
 	d.Body.Add(controls.NewPara(say("ui-about-licence"), controls.Text))
 	d.Body.Add(controls.NewRule())
@@ -36,9 +36,8 @@ func (w *Window) showAbout() {
 		grid.Add(container.NewGridWithColumns(2, controls.NewLine(l.name, controls.Text), controls.NewLine(l.licence, controls.Quiet)))
 	}
 	d.Body.Add(grid)
-	d.SetButtons(dialogs.Button(say("ui-ok"), func() { d.Hide(); w.focusBoard() }))
+	d.SetButtons(dialogs.Button(say("ui-ok"), d.Close))
 	d.Show(nil)
-	w.show(d)
 }
 
 // keySheet is what pointer and keys do beside the menus, in the order in which it
@@ -97,7 +96,7 @@ func (w *Window) menuKeys() [][2]string {
 }
 
 func (w *Window) showKeys() {
-	d := dialogs.New(w.win.Canvas(), 620, say("ui-menu-keys"))
+	d := w.desk.New(620, say("ui-menu-keys"))
 	column := container.New(&controls.Stack{Gap: 8})
 	var rows [][2]string
 	for _, k := range keySheet {
@@ -114,7 +113,6 @@ func (w *Window) showKeys() {
 	scroll := container.NewVScroll(container.New(&controls.Inset{X: 10}, column))
 	scroll.SetMinSize(fyne.NewSize(100, min(column.MinSize().Height+8, w.win.Canvas().Size().Height-200)))
 	d.Body.Add(scroll)
-	d.SetButtons(dialogs.Button(say("ui-ok"), func() { d.Hide(); w.focusBoard() }))
+	d.SetButtons(dialogs.Button(say("ui-ok"), d.Close))
 	d.Show(nil)
-	w.show(d)
 }

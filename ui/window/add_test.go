@@ -192,10 +192,10 @@ func TestAdd_ToAnEmptyBlank(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.startEmpty()
 	s.settle()
-	if !s.session.Opened() || s.session.Job().Settings.BlankShape == nil || s.dialog == nil {
+	if !s.session.Opened() || s.session.Job().Settings.BlankShape == nil || !s.desk.Open() {
 		t.Fatal("no blank is open")
 	}
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.win.Canvas().Capture()
 	s.addText()
 	s.settle()
@@ -261,7 +261,7 @@ func TestMergeAndSplit_ThereAndBack(t *testing.T) {
 	s.session.Select(s.session.Selection()[:1])
 	s.split()
 	s.settle()
-	if s.dialog == nil || !s.dialog.Shown() {
+	if !s.desk.Open() {
 		t.Error("splitting what is one part says nothing")
 	}
 }

@@ -47,7 +47,7 @@ func (w *Window) askBlank() {
 	if !w.session.Opened() {
 		return
 	}
-	d := dialogs.New(w.win.Canvas(), 560, say("ui-blank-title"))
+	d := w.desk.New(560, say("ui-blank-title"))
 	j := w.session.Job()
 	chosen := -1
 	wide, high, safe := newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {})
@@ -138,7 +138,7 @@ func (w *Window) askBlank() {
 		w.focusBoard()
 	}
 	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-cancel"), d.Close),
 		dialogs.Button(say("ui-blank-none"), func() { set(nil) }),
 		dialogs.Button(say("ui-blank-use"), func() {
 			b := job.Blank{Name: say("ui-blank-own"), Round: round.Checked, Material: job.Material(material.Chosen())}
@@ -160,7 +160,6 @@ func (w *Window) askBlank() {
 			set(&b)
 		}))
 	d.Show(nil)
-	w.show(d)
 }
 
 // fitBlank makes the art as large as the blank's safe area lets it, in the

@@ -8,7 +8,6 @@ import (
 
 	"abut/internal/session"
 	"abut/ui/controls"
-	"abut/ui/dialogs"
 )
 
 func clipboard() fyne.Clipboard { return fyne.CurrentApp().Clipboard() }
@@ -52,5 +51,5 @@ func (w *Window) paste() {
 
 // tell says something that is no trouble.
 func (w *Window) tell(text string) {
-	w.show(dialogs.Message(w.win.Canvas(), say("ui-note"), "about", controls.Accent, text, "", say("ui-ok")))
+	w.desk.Message(say("ui-note"), "about", controls.Accent, text, "", say("ui-ok"))
 }

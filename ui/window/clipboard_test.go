@@ -101,13 +101,12 @@ func TestPaste_TakesAnySVGAndNothingElse(t *testing.T) {
 	now := s.session.Job()
 	for _, text := range []string{"", "hello", "<svg", "<svg xmlns='http://www.w3.org/2000/svg'/>"} {
 		clip.SetContent(text)
-		s.dialog = nil
 		s.paste()
 		s.settle()
-		if s.dialog == nil || !s.dialog.Shown() || !reflect.DeepEqual(s.session.Job(), now) {
+		if !s.desk.Open() || !reflect.DeepEqual(s.session.Job(), now) {
 			t.Errorf("%q is pasted, or nothing is said", text)
 		} else {
-			s.dialog.Hide()
+			s.desk.Clear()
 		}
 	}
 }

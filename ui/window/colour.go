@@ -103,7 +103,7 @@ func (w *Window) askColour() {
 		return
 	}
 	first, _, _ := w.session.Job().Layer(ids[0])
-	d := dialogs.New(w.win.Canvas(), 460, say("ui-colour-title"))
+	d := w.desk.New(460, say("ui-colour-title"))
 	entry := d.NewEntry(first.Colour.String())
 	sample := container.NewStack(controls.NewSwatch(first.Colour, 36))
 	wrong := controls.NewPara("", controls.Care)
@@ -123,7 +123,7 @@ func (w *Window) askColour() {
 	d.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewCenter(sample), container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-colour-code"), controls.Quiet), entry)))
 	d.Body.Add(wrong)
 	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-cancel"), d.Close),
 		dialogs.Button(say("ui-colour-set"), func() {
 			c, err := job.ParseColour(entry.Text)
 			if err != nil {
@@ -131,11 +131,9 @@ func (w *Window) askColour() {
 				d.Fit()
 				return
 			}
-			d.Hide()
-			w.focusBoard()
+			d.Close()
 			w.recolour(c)
 		}))
 	d.Show(entry)
 	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
-	w.show(d)
 }

@@ -46,7 +46,7 @@ func (w *Window) askColours() {
 		w.trouble(err)
 		return
 	}
-	d := &coloursDialog{Dialog: dialogs.New(w.win.Canvas(), 720, say("ui-colours-title")), w: w, sheets: sheets}
+	d := &coloursDialog{Dialog: w.desk.New(720, say("ui-colours-title")), w: w, sheets: sheets}
 	d.Body.Add(controls.NewPara(say("ui-colours-why"), controls.Quiet))
 	d.rows = container.New(&controls.Stack{Gap: 10}, controls.NewPara(say("ui-task-colours"), controls.Quiet))
 	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.rows))
@@ -54,8 +54,7 @@ func (w *Window) askColours() {
 	d.Body.Add(d.scroll)
 	closing := func() {
 		d.stop()
-		d.Hide()
-		w.focusBoard()
+		d.Close()
 	}
 	row := container.New(&controls.Flow{Gap: 6})
 	if d.anyPlain() {
@@ -86,7 +85,6 @@ func (w *Window) askColours() {
 		d.show()
 	})
 	d.Show(nil)
-	w.show(d.Dialog)
 }
 
 func (d *coloursDialog) anyPlain() bool {
@@ -269,8 +267,7 @@ func (d *coloursDialog) own() {
 
 // use takes the choices over.
 func (d *coloursDialog) use() {
-	d.Hide()
-	d.w.focusBoard()
+	d.Close()
 	d.w.assign(d.choices, d.anew.Checked)
 }
 
@@ -340,7 +337,7 @@ func (w *Window) askFewer() {
 		w.trouble(err)
 		return
 	}
-	d := &fewerDialog{Dialog: dialogs.New(w.win.Canvas(), 640, say("ui-fewer-title")), w: w, sheets: sheets, stop: func() {}}
+	d := &fewerDialog{Dialog: w.desk.New(640, say("ui-fewer-title")), w: w, sheets: sheets, stop: func() {}}
 	now := 0
 	if plan, _ := w.session.Plan(); plan != nil {
 		now = len(plan.Separations)
@@ -380,15 +377,13 @@ func (w *Window) askFewer() {
 	d.Body.Add(d.wrong)
 	d.use = dialogs.Button(say("ui-colours-use"), func() {
 		d.stop()
-		d.Hide()
-		w.focusBoard()
+		d.Close()
 		w.assign(d.known.Choices, d.anew.Checked)
 	})
-	closing := func() { d.stop(); d.Hide(); w.focusBoard() }
+	closing := func() { d.stop(); d.Close() }
 	d.SetButtons(dialogs.Button(say("ui-cancel"), closing), d.use)
 	d.OnEscape = closing
 	d.Show(d.most)
-	w.show(d.Dialog)
 	d.ask()
 }
 

@@ -76,14 +76,14 @@ func TestDrawer_IsEditedAndKept(t *testing.T) {
 	s.press(say("ui-drawer-upright")).Tapped(nil)
 	entries[1].SetText("reddish")
 	s.press(say("ui-drawer-keep")).Tapped(nil)
-	if !s.dialog.Shown() {
+	if !s.desk.Open() {
 		t.Fatal("what is no colour is kept")
 	}
 	entries[1].SetText("#d02f21")
 	s.press(say("ui-drawer-keep")).Tapped(nil)
 	want := drawer.Sheet{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Unpressed: job.Colour{R: 0x90, G: 0x50, B: 0x48},
 		WidthMM: 304.8, HeightMM: 200, Count: 2, Price: 2.5, Direction: drawer.Upright, Offcuts: []drawer.Size{{WidthMM: 120, HeightMM: 80}}}
-	if got, err := s.session.Drawer(); err != nil || len(got) != 1 || !reflect.DeepEqual(got[0], want) || s.dialog.Shown() {
+	if got, err := s.session.Drawer(); err != nil || len(got) != 1 || !reflect.DeepEqual(got[0], want) || s.desk.Open() {
 		t.Errorf("%+v, %v", got, err)
 	}
 	s.askDrawer()
@@ -101,7 +101,7 @@ func TestDrawer_ReadsAndWritesTables(t *testing.T) {
 	if err := os.WriteFile(file, []byte("name;pressed;count\nRoyal;#2040c0;7\nMint;#a0e0c0;1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	d := &drawerDialog{Dialog: dialogs.New(s.win.Canvas(), 800, ""), w: s.Window, sheets: append([]drawer.Sheet(nil), mySheets...), chosen: 0,
+	d := &drawerDialog{Dialog: s.desk.New(800, ""), w: s.Window, sheets: append([]drawer.Sheet(nil), mySheets...), chosen: 0,
 		list: container.New(&controls.Stack{}), wrong: controls.NewPara("", controls.Care)}
 	d.scroll = container.NewVScroll(d.list)
 	d.newForm()
@@ -277,10 +277,10 @@ func TestPicturesColours(t *testing.T) {
 		s.settle()
 		s.askDrawer()
 		keep("1-drawer")
-		s.dialog.Hide()
+		s.desk.Clear()
 		s.askColours()
 		keep("2-colours")
-		s.dialog.Hide()
+		s.desk.Clear()
 		s.askFewer()
 		s.settle()
 		keep("3-fewer")
@@ -288,7 +288,7 @@ func TestPicturesColours(t *testing.T) {
 		s.settle()
 		s.markCut()
 		keep("4-cut")
-		s.dialog.Hide()
+		s.desk.Clear()
 		keep("5-after")
 	})
 }

@@ -50,7 +50,7 @@ func (w *Window) askDrawer() {
 		w.trouble(err)
 		return
 	}
-	d := &drawerDialog{Dialog: dialogs.New(w.win.Canvas(), 800, say("ui-drawer-title")), w: w, sheets: slices.Clone(sheets), chosen: -1}
+	d := &drawerDialog{Dialog: w.desk.New(800, say("ui-drawer-title")), w: w, sheets: slices.Clone(sheets), chosen: -1}
 	d.Body.Add(controls.NewPara(say("ui-drawer-why"), controls.Quiet))
 	d.list = container.New(&controls.Stack{Gap: 2})
 	d.scroll = container.NewVScroll(d.list)
@@ -63,13 +63,12 @@ func (w *Window) askDrawer() {
 	d.wrong = controls.NewPara("", controls.Care)
 	d.Body.Add(d.wrong)
 	d.keep = dialogs.Button(say("ui-drawer-keep"), d.done)
-	d.SetButtons(dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }), d.keep)
+	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close), d.keep)
 	if len(d.sheets) > 0 {
 		d.chosen = 0
 	}
 	d.show()
 	d.Show(nil)
-	w.show(d.Dialog)
 }
 
 func (d *drawerDialog) newForm() {
@@ -277,8 +276,7 @@ func (d *drawerDialog) done() {
 		d.say(err)
 		return
 	}
-	d.Hide()
-	d.w.focusBoard()
+	d.Close()
 }
 
 // say says what went wrong, in the dialog.
@@ -372,7 +370,7 @@ func (w *Window) markCut() {
 		w.trouble(err)
 		return
 	}
-	d := dialogs.New(w.win.Canvas(), 560, say("ui-cut-title"))
+	d := w.desk.New(560, say("ui-cut-title"))
 	d.Body.Add(controls.NewPara(say("ui-cut-why"), controls.Quiet))
 	rows := container.New(&controls.Stack{Gap: 8})
 	taken := 0
@@ -398,10 +396,9 @@ func (w *Window) markCut() {
 	scroll := container.NewVScroll(rows)
 	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, w.win.Canvas().Size().Height-theme.Scaled(260))))
 	d.Body.Add(scroll)
-	cancel := dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() })
+	cancel := dialogs.Button(say("ui-cancel"), d.Close)
 	take := dialogs.Button(say("ui-cut-take"), func() {
-		d.Hide()
-		w.focusBoard()
+		d.Close()
 		if err := w.session.SetDrawer(sheets); err != nil {
 			w.trouble(err)
 		}
@@ -413,7 +410,6 @@ func (w *Window) markCut() {
 		d.SetButtons(cancel, take)
 	}
 	d.Show(nil)
-	w.show(d)
 }
 
 // takenText says what was taken for a separation and what is put back.

@@ -30,20 +30,17 @@ func (w *Window) dropped(uris []fyne.URI) {
 
 // askDropped asks whether a file that was dropped joins the document.
 func (w *Window) askDropped(path string) {
-	d := dialogs.New(w.win.Canvas(), 480, say("ui-drop-title", "file", filepath.Base(path)))
+	d := w.desk.New(480, say("ui-drop-title", "file", filepath.Base(path)))
 	d.Body.Add(controls.NewPara(say("ui-drop-why"), controls.Text))
 	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-cancel"), d.Close),
 		dialogs.Button(say("ui-drop-open"), func() {
-			d.Hide()
-			w.focusBoard()
+			d.Close()
 			w.Open(path)
 		}),
 		dialogs.Button(say("ui-drop-add"), func() {
-			d.Hide()
-			w.focusBoard()
+			d.Close()
 			w.session.Add([]string{path})
 		}))
 	d.Show(nil)
-	w.show(d)
 }

@@ -37,13 +37,13 @@ func TestDropped_OneFileOntoAnOpenJobAsks(t *testing.T) {
 	files := demoFiles(t, "nested", "pair")
 	s.dropped(files[:1])
 	s.settle()
-	if !s.session.Opened() || s.dialog != nil && s.dialog.Shown() {
+	if !s.session.Opened() || s.desk.Open() {
 		t.Fatal("the first file is not simply opened")
 	}
 	first := s.session.Job()
 	s.dropped(files[1:])
 	s.settle()
-	if s.dialog == nil || !s.dialog.Shown() {
+	if !s.desk.Open() {
 		t.Fatal("nothing is asked")
 	}
 	if len(s.session.Job().Items) != 1 {

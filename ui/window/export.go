@@ -30,8 +30,8 @@ func (w *Window) export() {
 	case !exact:
 		w.exporting = true
 	case len(plan.Separations) == 0:
-		w.show(dialogs.Message(w.win.Canvas(), say("ui-export-title"), "about", controls.Quiet,
-			w.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok")))
+		w.desk.Message(say("ui-export-title"), "about", controls.Quiet,
+			w.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok"))
 	default:
 		newExport(w, plan)
 	}
@@ -52,12 +52,12 @@ type exportDialog struct {
 }
 
 func newExport(w *Window, plan *fit.Plan) {
-	e := &exportDialog{Dialog: dialogs.New(w.win.Canvas(), 560, say("ui-export-title")), w: w, plan: plan}
+	e := &exportDialog{Dialog: w.desk.New(560, say("ui-export-title")), w: w, plan: plan}
 	e.folder = e.NewEntry(freshFolder(w.session.ExportFolder(w.options.Home)))
 	e.replace = widget.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()
 	e.wrong = controls.NewPara("", controls.Care)
-	cancel := dialogs.Button(say("ui-cancel"), func() { e.Hide(); w.focusBoard() })
+	cancel := dialogs.Button(say("ui-cancel"), e.Close)
 	e.write = dialogs.Button(say("ui-export-write"), e.start)
 	choose := dialogs.Button(say("ui-export-choose"), e.choose)
 
@@ -95,7 +95,6 @@ func newExport(w *Window, plan *fit.Plan) {
 	e.permit()
 	e.Body.Add(e.replace)
 	e.Body.Add(e.wrong)
-	w.show(e.Dialog)
 	e.Show(nil)
 }
 
@@ -186,7 +185,7 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	path.Selectable = true
 	e.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), path))
 	e.Body.Add(controls.NewPara(say("ui-export-next"), controls.Quiet))
-	closing := func() { e.Hide(); w.focusBoard() }
+	closing := e.Close
 	e.OnEscape = closing
 	buttons := []*controls.Press{dialogs.Button(say("ui-done"), closing)}
 	if w.options.OpenFolder != nil {

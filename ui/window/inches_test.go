@@ -74,7 +74,7 @@ func TestInches_EverythingIsInThem(t *testing.T) {
 	check("sheets")
 	s.export()
 	check("export")
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.askColours()
 	check("colours")
 }

@@ -82,7 +82,7 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 	for name, show := range map[string]func(){"keys": s.showKeys, "steps": s.showSteps, "about": s.showAbout, "blank": s.askBlank, "save": s.saveAs, "export": s.export, "size": s.askSize, "name": s.askName, "drawer": s.askDrawer, "colours": s.askColours, "fewer": s.askFewer, "cut": s.markCut} {
 		show()
 		check(name)
-		s.dialog.Hide()
+		s.desk.Clear()
 	}
 	s.nextSpot()
 	s.settle()

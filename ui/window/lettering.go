@@ -327,7 +327,7 @@ func (t *textPart) askFamily() {
 			w.trouble(err)
 			return
 		}
-		d := dialogs.New(w.win.Canvas(), 420, say("ui-text-family-title"))
+		d := w.desk.New(420, say("ui-text-family-title"))
 		filter := d.NewEntry("")
 		filter.SetPlaceHolder(say("ui-text-family-filter"))
 		shown := all
@@ -359,10 +359,9 @@ func (t *textPart) askFamily() {
 		d.Body.Add(filter)
 		d.Body.Add(scroll)
 		d.SetButtons(
-			dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+			dialogs.Button(say("ui-cancel"), d.Close),
 			dialogs.Button(say("ui-text-family-set"), func() {
-				d.Hide()
-				w.focusBoard()
+				d.Close()
 				if picked != t.name {
 					t.name = picked
 					t.commit()
@@ -370,6 +369,5 @@ func (t *textPart) askFamily() {
 			}))
 		d.Show(filter)
 		mark()
-		w.show(d)
 	})
 }

@@ -63,7 +63,7 @@ func (w *Window) newMenu() {
 		// The toolkit runs a disabled item's shortcut all the same, and those of the
 		// window behind a dialog.
 		i.Action = func() {
-			if w.session.Opened() && !(w.dialog != nil && w.dialog.Shown()) {
+			if w.session.Opened() && !w.desk.Open() {
 				f()
 			}
 		}

@@ -56,7 +56,7 @@ func TestMenu_ShortcutsWaitForTheDialog(t *testing.T) {
 	if s.session.CanUndo() {
 		t.Error("knocked out behind a dialog")
 	}
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.menu.knock.Action()
 	if !s.session.CanUndo() {
 		t.Error("not knocked out without one")

@@ -28,15 +28,14 @@ func (w *Window) leaving(f func()) {
 		f()
 		return
 	}
-	d := dialogs.New(w.win.Canvas(), 440, say("ui-leave-title", "file", w.session.Name()))
+	d := w.desk.New(440, say("ui-leave-title", "file", w.session.Name()))
 	d.Body.Add(controls.NewPara(say("ui-leave-why"), controls.Text))
-	stay := dialogs.Button(say("ui-leave-stay"), func() { d.Hide(); w.focusBoard() })
+	stay := dialogs.Button(say("ui-leave-stay"), d.Close)
 	d.OnEscape = stay.OnTapped
 	d.SetButtons(
 		dialogs.Button(say("ui-leave-go"), func() { d.Hide(); f() }), stay,
 		dialogs.Button(say("ui-save"), func() { d.Hide(); w.saving(f) }))
 	d.Show(nil)
-	w.show(d)
 }
 
 // quit closes all windows, each after asking when that would lose work.

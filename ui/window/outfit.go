@@ -150,9 +150,9 @@ func (w *Window) askBase() {
 	if !w.session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
 		return
 	}
-	d := dialogs.New(w.win.Canvas(), 420, say("ui-base-choose"))
+	d := w.desk.New(420, say("ui-base-choose"))
 	s := w.session.Job().Settings
-	done := func() { d.Hide(); w.focusBoard() }
+	done := d.Close
 	choose := func(c *job.Colour) func() {
 		return func() {
 			done()
@@ -189,5 +189,4 @@ func (w *Window) askBase() {
 	d.Body.Add(scroll)
 	d.SetButtons(dialogs.Button(say("ui-cancel"), done))
 	d.Show(nil)
-	w.show(d)
 }

@@ -59,7 +59,7 @@ func (w *Window) saveAs() {
 
 // askSave asks where the document is saved; then follows once it is.
 func (w *Window) askSave(then func()) {
-	d := dialogs.New(w.win.Canvas(), 560, say("ui-save-title"))
+	d := w.desk.New(560, say("ui-save-title"))
 	entry := d.NewEntry(w.session.SaveTarget(w.options.Home))
 	replace := widget.NewCheck(say("ui-save-replace"), nil)
 	replace.Hide()
@@ -77,7 +77,7 @@ func (w *Window) askSave(then func()) {
 	d.Body.Add(container.NewBorder(nil, nil, nil, choose, entry))
 	d.Body.Add(replace)
 	d.Body.Add(wrong)
-	cancel := dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() })
+	cancel := dialogs.Button(say("ui-cancel"), d.Close)
 	save := dialogs.Button(say("ui-save"), func() {
 		path := strings.TrimSpace(entry.Text)
 		if path == "" {
@@ -102,7 +102,6 @@ func (w *Window) askSave(then func()) {
 	})
 	d.SetButtons(cancel, save)
 	d.Show(entry)
-	w.show(d)
 }
 
 // recover opens work that a killed process left behind.

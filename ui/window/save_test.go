@@ -27,7 +27,7 @@ func TestSave_AsksOnceAndRemembersTheFile(t *testing.T) {
 	s.undo()
 	s.save() // without a question
 	s.settle()
-	if s.dialog.Shown() || s.session.Changed() {
+	if s.desk.Open() || s.session.Changed() {
 		t.Error("saving to its own file asks")
 	}
 	s.session.Close()

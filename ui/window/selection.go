@@ -350,20 +350,18 @@ func (w *Window) askName() {
 	if !ok {
 		return
 	}
-	d := dialogs.New(w.win.Canvas(), 420, say("ui-rename-title"))
+	d := w.desk.New(420, say("ui-rename-title"))
 	entry := d.NewEntry(capital(l.Name))
 	d.Body.Add(entry)
-	d.SetButtons(dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }),
+	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close),
 		dialogs.Button(say("ui-rename-set"), func() {
-			d.Hide()
-			w.focusBoard()
+			d.Close()
 			if entry.Text != capital(l.Name) {
 				w.do("ui-step-rename", func(j job.Job) (job.Job, error) { return job.Rename(j, l.ID, entry.Text) })
 			}
 		}))
 	d.Show(entry)
 	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
-	w.show(d)
 }
 
 // showContext shows what can be done with the selection beside the pointer.

@@ -40,7 +40,7 @@ func textPercent(p fyne.Preferences) int {
 
 // askSettings shows what can be set once and for all. Everything counts at once.
 func (w *Window) askSettings() {
-	d := dialogs.New(w.win.Canvas(), 560, say("settings-title"))
+	d := w.desk.New(560, say("settings-title"))
 	d.Body.Add(w.settingsRow("settings-language", w.languages()))
 	modes := []theme.Mode{theme.System, theme.AlwaysLight, theme.AlwaysDark}
 	look := controls.NewChoice(nil, say("settings-system"), say("ui-look-light"), say("ui-look-dark"))
@@ -83,8 +83,7 @@ func (w *Window) askSettings() {
 		kept = say("settings-kept", "count", words.Count(int(session.KeptAfter.Seconds())), "folder", w.options.State)
 	}
 	d.Body.Add(controls.NewPara(kept, controls.Quiet))
-	d.SetButtons(dialogs.Button(say("ui-done"), func() { d.Hide(); w.focusBoard() }))
-	w.show(d)
+	d.SetButtons(dialogs.Button(say("ui-done"), d.Close))
 	d.Show(nil)
 }
 

@@ -45,7 +45,7 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	if s.menu.main.Items[0].Label != "Datei" || s.menu.undo.Label != "Rückgängig: alles aussparen" {
 		t.Errorf("%q, %q", s.menu.main.Items[0].Label, s.menu.undo.Label)
 	}
-	if !s.dialog.Shown() {
+	if !s.desk.Open() {
 		t.Error("the settings are gone")
 	}
 	if got := s.session.Selection(); len(got) != 1 || got[0] != 2 || s.board.Mode() != board.Fitted || !s.session.CanUndo() {
@@ -59,7 +59,7 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Ready for one press") {
 		t.Errorf("verdict: %q", got)
 	}
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.undo()
 	s.settle()
 	if got := s.verdict.sentence.Text(); !strings.Contains(got, "press Knock out") {
@@ -74,7 +74,7 @@ func TestSettings_WithoutADocument(t *testing.T) {
 	s.press("Deutsch").Tapped(nil)
 	s.settle()
 	s.press("Zoll").Tapped(nil)
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.demo("pair")
 	if got := s.verdict.facts.Text(); !strings.Contains(got, " in") || !strings.Contains(got, ",") || s.session.Job().Settings.Units != job.Inches {
 		t.Errorf("%q", got)
@@ -152,9 +152,7 @@ func TestGerman_Pictures(t *testing.T) {
 			d.ask()
 			s.settle()
 			keep("5-" + d.name)
-			if s.dialog != nil {
-				s.dialog.Hide()
-			}
+			s.desk.Clear()
 		}
 	}
 }

@@ -74,7 +74,7 @@ type sizeDialog struct {
 // askSize asks how large the art is when its file does not say.
 func (w *Window) askSize() {
 	last := w.lastSize()
-	s := &sizeDialog{w: w, d: dialogs.New(w.win.Canvas(), 520, say("ui-size-title")), mm: last.MM, shape: w.artShape()}
+	s := &sizeDialog{w: w, d: w.desk.New(520, say("ui-size-title")), mm: last.MM, shape: w.artShape()}
 	s.by = controls.NewChoice(func(i int) { s.choose(i) }, say("ui-details-width"), say("ui-details-height"), say("ui-size-blank"))
 	s.by.Fills = true
 	s.units = controls.NewChoice(func(i int) { s.setUnits(job.Units(i)) }, "mm", "in")
@@ -97,7 +97,7 @@ func (w *Window) askSize() {
 	}
 	s.set = dialogs.Button(say("ui-size-set"), s.accept)
 	s.d.SetButtons(
-		dialogs.Button(say("ui-size-later"), func() { s.d.Hide(); w.focusBoard() }),
+		dialogs.Button(say("ui-size-later"), s.d.Close),
 		s.set,
 	)
 	s.by.Choose(last.By)
@@ -106,7 +106,6 @@ func (w *Window) askSize() {
 	s.pick(s.blank)
 	s.d.Show(s.entry)
 	s.choose(last.By)
-	w.show(s.d)
 }
 
 // artShape is the art's width over its height, nearly: its curves may reach a
@@ -210,8 +209,7 @@ func (s *sizeDialog) accept() {
 		s.d.Fit()
 		return
 	}
-	s.d.Hide()
-	w.focusBoard()
+	s.d.Close()
 	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: blankName + blanks[s.blank].ID})
 	if u := job.Units(s.units.Chosen()); u != w.session.Job().Settings.Units {
 		w.setUnits(u)

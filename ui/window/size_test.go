@@ -81,7 +81,7 @@ func TestSize_IsAskedForWhereTheFileIsSilent(t *testing.T) {
 	if s.win.Canvas().Overlays().Top() == nil {
 		t.Error("no length, and no question left")
 	}
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.artIs("no length", 101.6, 50.8)
 
 	// A round coaster of 90 mm with a safe area 3 mm inside: a rectangle of two to

@@ -14,7 +14,7 @@ func (w *Window) showSteps() {
 	if !w.session.Opened() {
 		return
 	}
-	d := dialogs.New(w.win.Canvas(), 420, say("ui-steps-title"))
+	d := w.desk.New(420, say("ui-steps-title"))
 	d.Body.Add(controls.NewPara(say("ui-steps-why"), controls.Quiet))
 	column := container.New(&controls.Stack{Gap: 2})
 	scroll := container.NewVScroll(column)
@@ -49,7 +49,6 @@ func (w *Window) showSteps() {
 		scroll.ScrollToOffset(fyne.NewPos(0, float32(done)*34-120))
 	}
 	list()
-	d.SetButtons(dialogs.Button(say("ui-done"), func() { d.Hide(); w.focusBoard() }))
+	d.SetButtons(dialogs.Button(say("ui-done"), d.Close))
 	d.Show(nil)
-	w.show(d)
 }

@@ -265,15 +265,15 @@ func everyState(s *stage, look func(state string)) {
 	} {
 		d.show()
 		look(d.name)
-		s.dialog.Hide()
+		s.desk.Clear()
 	}
 	s.session.Select([]job.LayerID{1})
 	s.askName()
 	look("name")
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.leaving(func() {})
 	look("leaving")
-	s.dialog.Hide()
+	s.desk.Clear()
 	s.verdict.work(say("ui-task-open", "file", "harbour.svg"), func() {})
 	look("working")
 	s.verdict.work("", nil)

@@ -41,7 +41,7 @@ const screenLine = 260
 
 // askScreen lets one measure a line on the screen, and shows the true size.
 func (w *Window) askScreen() {
-	d := dialogs.New(w.win.Canvas(), 440, say("board-screen-title"))
+	d := w.desk.New(440, say("board-screen-title"))
 	d.Body.Add(controls.NewPara(say("board-screen-why"), controls.Text))
 	// A bar between two posts: what is to be measured is from outside to outside.
 	post := func() fyne.CanvasObject {
@@ -66,11 +66,9 @@ func (w *Window) askScreen() {
 		if p := w.options.Prefs; p != nil {
 			p.SetFloat(prefScreen, screenLine/mm)
 		}
-		d.Hide()
-		w.focusBoard()
+		d.Close()
 		w.board.ZoomToScale(screenLine / mm)
 	})
-	d.SetButtons(dialogs.Button(say("ui-cancel"), func() { d.Hide(); w.focusBoard() }), use)
+	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close), use)
 	d.Show(entry)
-	w.show(d)
 }

@@ -19,7 +19,7 @@ func TestTrueSize_IsWhatWasMeasured(t *testing.T) {
 		return float64(q.X - p.X)
 	}
 	s.trueSize()
-	if s.dialog == nil {
+	if !s.desk.Open() {
 		t.Fatal("a screen that was never measured is not asked for")
 	}
 	entry := func() *dialogs.Entry { return overlay[*dialogs.Entry](s)[0] }

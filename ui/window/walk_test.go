@@ -190,9 +190,7 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 	w.demo("pair")
 	start := bits(t, w.session.Job())
 	for i := range events {
-		if w.dialog != nil {
-			w.dialog.Hide()
-		}
+		w.desk.Clear()
 		w.step()
 		if i%20 == 0 {
 			w.settle()

@@ -138,7 +138,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if k := s.session.Weak(); k.Open() != 0 || len(k.Spots) != 1 || !s.tools.mend.Disabled() {
 		t.Errorf("%+v", k)
 	}
-	if s.dialog != nil && s.dialog.Shown() {
+	if s.desk.Open() {
 		t.Error("a dialog is open")
 	}
 }
@@ -262,7 +262,7 @@ func TestLimits_AreStepsAndShowInTheFittedView(t *testing.T) {
 		t.Error("the art is that of the clearance")
 	}
 	s.enter(l.clearance, "-3")
-	if l.clearance.Text != "0.25" || s.session.Job().Settings.ClearanceMM != 0.25 || s.dialog == nil || !s.dialog.Shown() {
+	if l.clearance.Text != "0.25" || s.session.Job().Settings.ClearanceMM != 0.25 || !s.desk.Open() {
 		t.Errorf("a clearance of less than nothing: %s", l.clearance.Text)
 	}
 }

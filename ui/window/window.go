@@ -78,7 +78,7 @@ type Window struct {
 	exporting bool
 	// late: list and verdict are to follow a plan with the board's next picture.
 	late   bool
-	dialog *dialogs.Dialog
+	desk   *dialogs.Desk
 	picker picker
 	// lastText is how the last text was set, addColour the colour that was
 	// chosen last: new ones begin like them.
@@ -89,6 +89,7 @@ type Window struct {
 // New fills a window. ready is called once its first picture is on screen.
 func New(win fyne.Window, o Options, ready func()) *Window {
 	w := &Window{win: win, options: o, ready: ready, lastText: newText}
+	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
 	w.session = session.New(o.Deliver)
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
@@ -197,9 +198,7 @@ func (w *Window) build() {
 // Rebuild builds everything in the window anew, after the language or the size
 // of type changed. The document, what is selected and what is seen of it stay.
 func (w *Window) Rebuild() {
-	if w.dialog != nil {
-		w.dialog.Hide()
-	}
+	w.desk.Clear()
 	before, s := w.board, w.session
 	w.build()
 	if !s.Opened() {
@@ -408,14 +407,6 @@ func (w *Window) trouble(err error) {
 	if text == say("stopped") {
 		return
 	}
-	w.show(dialogs.Message(w.win.Canvas(), say("ui-trouble"), "trouble", controls.Care, text, remedy, say("ui-ok")))
+	w.desk.Message(say("ui-trouble"), "trouble", controls.Care, text, remedy, say("ui-ok"))
 	w.sayReady()
-}
-
-// show keeps track of the dialog on screen: one at a time.
-func (w *Window) show(d *dialogs.Dialog) {
-	if w.dialog != nil && w.dialog != d {
-		w.dialog.Hide()
-	}
-	w.dialog = d
 }

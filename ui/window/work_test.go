@@ -131,7 +131,7 @@ func TestWindow_AsksTheSizeOfAFileThatHasNone(t *testing.T) {
 	s.dropped([]fyne.URI{storage.NewFileURI(file)})
 	s.settle()
 	entry, ok := s.win.Canvas().Focused().(fyne.Shortcutable)
-	if !ok || s.dialog == nil || !s.dialog.Shown() {
+	if !ok || !s.desk.Open() {
 		t.Fatalf("no question is asked; the focus is on %T", s.win.Canvas().Focused())
 	}
 	_ = entry
@@ -142,7 +142,7 @@ func TestWindow_AsksTheSizeOfAFileThatHasNone(t *testing.T) {
 	if w := plan.Extent.Width(); math.Abs(w-64) > 0.01 {
 		t.Errorf("the art is %g mm wide", w)
 	}
-	if s.dialog.Shown() {
+	if s.desk.Open() {
 		t.Error("the question stays")
 	}
 }
@@ -234,7 +234,7 @@ func TestWindow_BadFileIsSaidAndTheArtStays(t *testing.T) {
 	}
 	s.Open(file)
 	s.settle()
-	if s.dialog == nil || !s.dialog.Shown() || s.session.Name() != "Little boat" {
+	if !s.desk.Open() || s.session.Name() != "Little boat" {
 		t.Error("a file that is no picture passes without a word")
 	}
 }
