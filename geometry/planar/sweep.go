@@ -249,11 +249,15 @@ func (sw *sweeper) insert(prev int32, lo, hi EdgeID) int32 {
 }
 
 // label gives the edges lo…hi−1 of one vertex the gaps on their sides, from the
-// one above the vertex to the one below. It reports false when the windings do
-// not add up.
+// one above the vertex to the one below. It reports false when two of them run the
+// same way, one along the other, or the windings do not add up.
 func (sw *sweeper) label(lo, hi EdgeID, above, below int32) bool {
 	gap := above
+	from := sw.vertices[sw.edges[lo].From]
 	for i := lo; i < hi; i++ {
+		if i > lo && cross(from, sw.vertices[sw.edges[i-1].To], sw.vertices[sw.edges[i].To]) == 0 {
+			return false
+		}
 		sw.edges[i].Left = gap
 		state := sw.windings.step(sw.gaps.state[gap], sw.edges[i].delta)
 		if i == hi-1 {

@@ -253,8 +253,7 @@ func (r *pathReader) arc(base geometry.Point) bool {
 	return true
 }
 
-// arcTo is geometry.ArcTo with radii that floats cannot square taken for
-// straight lines.
+// arcTo is geometry.ArcTo, and a straight line where floats cannot hold the arc.
 func arcTo(at geometry.Point, rx, ry, turn float64, large, sweep bool, end geometry.Point) []geometry.Segment {
 	segs := geometry.ArcTo(at, rx, ry, turn, large, sweep, end)
 	for _, s := range segs {
