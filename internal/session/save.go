@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -93,38 +94,9 @@ func saveError(err error) error {
 	return &workshop.Error{Message: job.Message{ID: "save-failed", Args: map[string]string{"detail": detail}}, Err: err}
 }
 
-// writeWhole writes a document beside its place and puts it there when all of
-// it is on disk: whatever happens, the place holds the old file or the new.
-func writeWhole(path string, d abutfile.Document) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(path), ".abut-*")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			_ = f.Close()
-			_ = os.Remove(f.Name())
-		}
-	}()
-	if err = abutfile.Write(f, d); err != nil {
-		return err
-	}
-	if err = f.Sync(); err != nil {
-		return err
-	}
-	if err = f.Close(); err != nil {
-		return err
-	}
-	// Temporary files are the owner's alone; a document is as readable as the
-	// file it replaces, or as new files usually are.
-	mode := fs.FileMode(0o644)
-	if info, e := os.Stat(path); e == nil {
-		mode = info.Mode().Perm()
-	}
-	if err = os.Chmod(f.Name(), mode); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
+// writeWhole writes a document, all of it or nothing.
+func writeWhole(path string, d abutfile.Document) error {
+	return workshop.WriteWhole(path, func(w io.Writer) error { return abutfile.Write(w, d) })
 }
 
 // readDocument reads a job file.

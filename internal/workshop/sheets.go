@@ -1,10 +1,10 @@
 package workshop
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -218,43 +218,14 @@ func Trims(p *fit.Plan) ([]Trim, error) {
 // SaveDrawer writes a drawer's CSV file, all of it or nothing, and makes the
 // folder that it is in.
 func SaveDrawer(path string, sheets []drawer.Sheet) error {
-	var b bytes.Buffer
-	err := drawer.Write(&b, sheets)
+	err := os.MkdirAll(filepath.Dir(path), 0o755)
 	if err == nil {
-		err = os.MkdirAll(filepath.Dir(path), 0o755)
-	}
-	if err == nil {
-		err = replaceFile(path, b.Bytes())
+		err = WriteWhole(path, func(w io.Writer) error { return drawer.Write(w, sheets) })
 	}
 	if err != nil {
 		return fail("drawer-unwritable", err, "path", path, "detail", cause(err))
 	}
 	return nil
-}
-
-// replaceFile writes a file beside its place and puts it there when all of it is
-// on disk.
-func replaceFile(path string, data []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".abut-*")
-	if err != nil {
-		return err
-	}
-	if _, err = f.Write(data); err == nil {
-		err = f.Sync()
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Chmod(f.Name(), 0o644)
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name())
-	}
-	return err
 }
 
 // KeptDrawer reads the drawer that is kept across jobs; one that was never
