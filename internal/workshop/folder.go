@@ -11,8 +11,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
-
-	"abut/internal/words"
+	"strings"
 )
 
 // checkTarget says early whether dir can be written to as asked.
@@ -33,9 +32,12 @@ func checkTarget(dir string, overwrite bool) error {
 
 // place puts the files into the folder dir, all of them or none. They are
 // first written to a hidden folder on the same file system, so that what
-// follows is renaming only; a step that fails undoes those before it.
+// follows is renaming only: one for a new folder, several where it is there.
 func place(ctx context.Context, dir string, files []file, overwrite bool) (err error) {
 	unwritable := func(err error) error {
+		if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+			return err
+		}
 		return fail("target-unwritable", err, "path", dir, "detail", cause(err))
 	}
 	target, err := filepath.Abs(dir)
@@ -59,6 +61,7 @@ func place(ctx context.Context, dir string, files []file, overwrite bool) (err e
 	if err != nil {
 		return unwritable(err)
 	}
+	sweep(filepath.Dir(target), filepath.Base(target))
 	staging, err := stage(ctx, filepath.Dir(target), filepath.Base(target), files, unwritable)
 	defer os.RemoveAll(staging) // gone already when all went well
 	if err != nil {
@@ -71,61 +74,7 @@ func place(ctx context.Context, dir string, files []file, overwrite bool) (err e
 		return unwritable(err)
 	}
 	done = true
-	return nil
-}
-
-// replaceIn puts the files into a folder that is there: it replaces what an
-// earlier run wrote and touches nothing else.
-func replaceIn(ctx context.Context, dir string, files []file, unwritable func(error) error) error {
-	ours := writtenEarlier(dir)
-	var clash []string
-	for _, f := range files {
-		if _, err := os.Lstat(filepath.Join(dir, f.name)); err == nil && !slices.Contains(ours, f.name) {
-			clash = append(clash, f.name)
-		}
-	}
-	if len(clash) > 0 {
-		return fail("target-foreign", nil, "path", dir, "files", words.List(clash))
-	}
-	staging, err := stage(ctx, dir, "abut", files, unwritable)
-	defer os.RemoveAll(staging)
-	if err != nil {
-		return err
-	}
-	aside, err := makeHidden(dir, "abut")
-	if err != nil {
-		return unwritable(err)
-	}
-	var moved [][2]string
-	done := false
-	defer func() { // after a panic too
-		if !done {
-			for _, m := range slices.Backward(moved) {
-				if os.Rename(m[1], m[0]) != nil {
-					return // leave aside what can't be put back
-				}
-			}
-		}
-		os.RemoveAll(aside)
-	}()
-	move := func(from, to string) error {
-		err := os.Rename(from, to)
-		if err == nil {
-			moved = append(moved, [2]string{from, to})
-		}
-		return err
-	}
-	for _, name := range ours {
-		if err := move(filepath.Join(dir, name), filepath.Join(aside, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return unwritable(err)
-		}
-	}
-	for _, f := range files {
-		if err := move(filepath.Join(staging, f.name), filepath.Join(dir, f.name)); err != nil {
-			return unwritable(err)
-		}
-	}
-	done = true
+	syncFolder(filepath.Dir(target))
 	return nil
 }
 
@@ -136,15 +85,33 @@ func stage(ctx context.Context, parent, base string, files []file, unwritable fu
 	if err != nil {
 		return "", unwritable(err)
 	}
-	for _, f := range files {
-		if err := ctx.Err(); err != nil {
-			return staging, err
-		}
-		if err := os.WriteFile(filepath.Join(staging, f.name), f.data, 0o666); err != nil {
-			return staging, unwritable(err)
-		}
+	if err := writeFiles(ctx, staging, files); err != nil {
+		return staging, unwritable(err)
 	}
 	return staging, nil
+}
+
+// writeFiles writes files into a folder and returns when they are on disk.
+func writeFiles(ctx context.Context, dir string, files []file) error {
+	for _, f := range files {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := writeOnDisk(filepath.Join(dir, f.name), f.data); err != nil {
+			return err
+		}
+	}
+	syncFolder(dir)
+	return nil
+}
+
+func writeOnDisk(path string, data []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Sync(), f.Close())
 }
 
 // makeFolders makes path and what is missing above it, and returns what it
@@ -185,6 +152,24 @@ func makeHidden(parent, base string) (string, error) {
 		err := os.Mkdir(p, 0o777)
 		if err == nil || !errors.Is(err, fs.ErrExist) || try == 100 {
 			return p, err
+		}
+	}
+}
+
+// sweep removes what processes that were killed left of makeHidden's folders.
+// Each gets another name first: should its process live after all, that fails
+// where it would else put half of its files in place.
+func sweep(parent, base string) {
+	left := regexp.MustCompile(`^\.` + regexp.QuoteMeta(base) + `\.[0-9a-f]{8}\.(part|gone)$`)
+	list, _ := os.ReadDir(parent)
+	for _, f := range list {
+		if !f.IsDir() || !left.MatchString(f.Name()) {
+			continue
+		}
+		p := filepath.Join(parent, f.Name())
+		gone := strings.TrimSuffix(p, filepath.Ext(p)) + ".gone"
+		if os.Rename(p, gone) == nil {
+			_ = os.RemoveAll(gone)
 		}
 	}
 }
