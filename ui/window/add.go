@@ -76,6 +76,7 @@ func (w *Window) showAdd() {
 		column.Add(p)
 	}
 	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(w.tools.add)
+	w.tools.add.MouseOut() // what is shown over it gets the pointer, and nobody tells it
 	pop.ShowAtPosition(fyne.NewPos(at.X, at.Y+w.tools.add.Size().Height+2))
 	w.win.Canvas().Focus(presses[0])
 }

@@ -90,6 +90,9 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	if m, _ := s.session.Steps(); len(m) != len(n) {
 		t.Error("typing made a step")
 	}
+	if l, it := s.only(); s.chosen.bounds.Width() >= job.Bounds(it, l).Width() {
+		t.Errorf("Details says %v while a shorter word than %v is typed", s.chosen.bounds, job.Bounds(it, l))
+	}
 	s.focusBoard()
 	s.settle()
 	l, it := s.only()

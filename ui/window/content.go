@@ -184,6 +184,7 @@ func (c *content) try(p job.Content) {
 	s.Preview(edit)
 	plan, _ := s.Plan()
 	c.w.board.SetJob(j, plan, false)
+	c.w.chosen.place(j, []job.LayerID{c.id}, false)
 }
 
 // commit makes what is typed a step, or takes the preview back where it is
@@ -233,7 +234,7 @@ func (c *content) giveUp() {
 	s.CancelPreview()
 	plan, exact := s.Plan()
 	c.w.board.SetJob(s.Job(), plan, exact)
-	c.show(s.Job(), s.Selection())
+	c.w.chosen.fill(s.Job(), s.Selection())
 }
 
 // ofContent are the menu's items about what layers draw, those that can be done.

@@ -153,16 +153,7 @@ func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 	c.rename.Hidden = len(ids) != 1
 	c.lockPress.SetIcon(map[bool]string{true: "lock", false: "unlock"}[locked], say(map[bool]string{true: "ui-menu-unlock", false: "ui-menu-lock"}[locked]))
 	c.lockPress.SetOn(locked)
-	c.bounds = job.BoundsOf(j, ids)
-	u := j.Settings.Units
-	for e, v := range map[*lengthEntry]float64{c.x: c.bounds.Min.X, c.y: c.bounds.Min.Y, c.wide: c.bounds.Width(), c.high: c.bounds.Height()} {
-		e.units = u
-		if c.bounds.Empty() {
-			v = 0
-		}
-		e.set(v)
-		enable(e, !locked && !c.bounds.Empty())
-	}
+	c.place(j, ids, locked)
 	c.angle.set(math.Remainder(c.turn*180/math.Pi, 360))
 	enable(c.angle, !locked && !c.bounds.Empty())
 	for i, p := range c.use {
@@ -176,6 +167,19 @@ func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 	c.useWhy.Hidden = why == ""
 	for _, p := range c.spread {
 		p.SetEnabled(len(ids) > 2 && !locked)
+	}
+}
+
+// place shows where the layers lie and how large they are.
+func (c *chosen) place(j job.Job, ids []job.LayerID, locked bool) {
+	c.bounds = job.BoundsOf(j, ids)
+	for e, v := range map[*lengthEntry]float64{c.x: c.bounds.Min.X, c.y: c.bounds.Min.Y, c.wide: c.bounds.Width(), c.high: c.bounds.Height()} {
+		e.units = j.Settings.Units
+		if c.bounds.Empty() {
+			v = 0
+		}
+		e.set(v)
+		enable(e, !locked && !c.bounds.Empty())
 	}
 }
 
