@@ -49,14 +49,34 @@ const gapMM = 10
 func AddBeside(j, other Job) (Job, []LayerID) {
 	here, there := Pages(j), Pages(other)
 	if !here.Empty() && !there.Empty() {
-		shift := geometry.Translate(here.Max.X+gapMM-there.Min.X, here.Min.Y-there.Min.Y)
-		items := slices.Clone(other.Items)
-		for i := range items {
-			items[i].Placement = shift.Mul(items[i].Placement)
-		}
-		other.Items = items
+		other = carried(other, geometry.Pt(here.Max.X+gapMM-there.Min.X, here.Min.Y-there.Min.Y))
 	}
 	return AddItems(j, other)
+}
+
+// AddAt is AddItems with the other job's pages about a place on the board. Where
+// there is a blank they are made no larger than its safe area holds.
+func AddAt(j, other Job, at geometry.Point) (Job, []LayerID) {
+	pages := Pages(other)
+	if b := j.Settings.BlankShape; b != nil && pages.Width() > 0 && pages.Height() > 0 {
+		room := b.Room(pages.Width() / pages.Height())
+		if smaller, err := FitItems(other, pages, room); err == nil && room.Width() < pages.Width() {
+			other, pages = smaller, room
+		}
+	}
+	if !pages.Empty() {
+		other = carried(other, at.Sub(pages.Centre()))
+	}
+	return AddItems(j, other)
+}
+
+// carried returns the job with all of its items moved on the board.
+func carried(j Job, by geometry.Point) Job {
+	j.Items = slices.Clone(j.Items)
+	for i := range j.Items {
+		j.Items[i].Placement = geometry.Translate(by.X, by.Y).Mul(j.Items[i].Placement)
+	}
+	return j
 }
 
 // Pages returns the pages that the items came with, on the board, together.

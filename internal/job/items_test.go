@@ -36,6 +36,45 @@ func TestAddBeside_KeepsIDsApartAndPagesBesideEachOther(t *testing.T) {
 	}
 }
 
+func TestAddAt_LiesThereAndFitsTheBlank(t *testing.T) {
+	a, b := sample(), sample()
+	for i := range b.Items {
+		b.Items[i].Canvas = geometry.RectXYWH(0, 0, 20, 10)
+	}
+	size := Pages(b)
+	at := geometry.Pt(-30, 70)
+	added := func(j Job) geometry.Rect {
+		j, _ = AddAt(j, b, at)
+		r := geometry.EmptyRect()
+		for _, it := range j.Items[len(a.Items):] {
+			r = r.Union(it.Placement.MapRect(it.Canvas))
+		}
+		return r
+	}
+	if r := added(a); r.Centre().Sub(at).Len() > 1e-9 || math.Abs(r.Width()-size.Width()) > 1e-9 {
+		t.Errorf("%v, want %g wide about %v", r, size.Width(), at)
+	}
+	// On a blank with room for it, it keeps its size; on a smaller one it loses some.
+	for _, round := range []bool{false, true} {
+		for _, k := range []float64{3, 0.5} {
+			blank := Blank{Name: "tile", WidthMM: size.Width() * k, HeightMM: size.Width() * k, SafeMM: size.Width() * k / 10, Round: round}
+			j, err := SetBlankShape(a, &blank)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := added(j)
+			blank.At = at
+			if want := min(size.Width(), blank.Room(size.Width()/size.Height()).Width()); r.Centre().Sub(at).Len() > 1e-9 ||
+				math.Abs(r.Width()-want) > 1e-9 || math.Abs(r.Width()/r.Height()-size.Width()/size.Height()) > 1e-9 || !blank.Holds(r.Path(), blank.SafeMM) {
+				t.Errorf("round %v, blank of %g: %v, want %g wide", round, blank.WidthMM, r, want)
+			}
+		}
+	}
+	if Pages(b) != size {
+		t.Error("the job that was added has changed")
+	}
+}
+
 func TestResizeAll_ScalesEverythingTogether(t *testing.T) {
 	j := sample()
 	all := BoundsOf(j, j.LayerIDs())

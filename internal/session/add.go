@@ -4,14 +4,16 @@ import (
 	"context"
 	"path/filepath"
 
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
 
-// Add reads files in the background and puts their pictures beside what is
-// there, as one step; without a document they become a new one, untouched. All
-// of them or none.
-func (s *Session) Add(paths []string) {
+// Add reads files in the background and adds their pictures, beside each other
+// when there are several, as one step: about a place on the board or, without
+// one, in the middle of the blank, or beside what is there. Without a document
+// they become a new one, untouched. All of them or none.
+func (s *Session) Add(paths []string, at *geometry.Point) {
 	if len(paths) == 0 {
 		return
 	}
@@ -44,7 +46,14 @@ func (s *Session) Add(paths []string) {
 		case s.history == history:
 			var made []job.LayerID
 			err := s.Do("ui-step-add", func(j job.Job) (out job.Job, _ error) {
-				out, made = job.AddBeside(j, all)
+				switch b := j.Settings.BlankShape; {
+				case at != nil:
+					out, made = job.AddAt(j, all, *at)
+				case b != nil:
+					out, made = job.AddAt(j, all, b.At)
+				default:
+					out, made = job.AddBeside(j, all)
+				}
 				return out, nil
 			})
 			s.trouble(err)

@@ -1,6 +1,8 @@
 package board
 
 import (
+	"image"
+
 	"fyne.io/fyne/v2"
 
 	"abut/geometry"
@@ -50,6 +52,13 @@ func (b *Board) PositionOf(p geometry.Point) fyne.Position {
 	x, y := b.view.px(p)
 	d := b.ratio
 	return fyne.NewPos(float32(x/d)+rulerSide, float32(y/d)+rulerSide)
+}
+
+// PlaceAt returns the place on the board that is at a position on the widget;
+// false where something else is drawn there, or another view than the art.
+func (b *Board) PlaceAt(at fyne.Position) (geometry.Point, bool) {
+	px := b.pixel(at)
+	return b.view.mm(px), b.mode == Art && px.In(image.Rectangle{Max: b.view.size})
 }
 
 // paperOf returns the blank or, where none was chosen, a sheet of paper that

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/storage"
 
 	"abut/assets"
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/ui/theme"
 )
@@ -35,13 +36,13 @@ func demoFiles(t *testing.T, ids ...string) []fyne.URI {
 func TestDropped_OneFileOntoAnOpenJobAsks(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	files := demoFiles(t, "nested", "pair")
-	s.dropped(files[:1])
+	s.dropped(fyne.Position{}, files[:1])
 	s.settle()
 	if !s.session.Opened() || s.desk.Open() {
 		t.Fatal("the first file is not simply opened")
 	}
 	first := s.session.Job()
-	s.dropped(files[1:])
+	s.dropped(fyne.Position{}, files[1:])
 	s.settle()
 	if !s.desk.Open() {
 		t.Fatal("nothing is asked")
@@ -64,7 +65,7 @@ func TestDropped_OneFileOntoAnOpenJobAsks(t *testing.T) {
 	if len(s.session.Job().Items) != len(first.Items) {
 		t.Error("adding is not one step")
 	}
-	s.dropped(files[1:])
+	s.dropped(fyne.Position{}, files[1:])
 	s.press(say("ui-cancel")).OnTapped()
 	s.settle()
 	if len(s.session.Job().Items) != 1 || s.session.Job().Items[0].Name != first.Items[0].Name {
@@ -78,4 +79,45 @@ func layerIDs(it job.Item) []job.LayerID {
 		ids = append(ids, l.ID)
 	}
 	return ids
+}
+
+// What is let go over the board comes to lie there; else it is put on the
+// blank, no larger than its safe area.
+func TestDropped_LiesWhereItWasLetGoOrOnTheBlank(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	files := demoFiles(t, "nested", "pair")
+	blank := job.Blank{Name: "coaster", WidthMM: 60, HeightMM: 60, SafeMM: 4, Round: true, At: geometry.Pt(20, 30)}
+	added := func(pos fyne.Position, files []fyne.URI) geometry.Rect {
+		t.Helper()
+		n := len(s.session.Job().Items)
+		s.dropped(pos, files)
+		s.settle()
+		if s.desk.Open() {
+			s.press(say("ui-drop-add")).OnTapped()
+			s.settle()
+		}
+		if len(s.session.Job().Items) != n+len(files) {
+			t.Fatalf("%d pictures after %d", len(s.session.Job().Items), n)
+		}
+		r := job.Pages(job.Job{Items: s.session.Job().Items[n:]})
+		s.session.Undo()
+		s.settle()
+		return r
+	}
+	s.win.Canvas().Capture()
+	want := geometry.Pt(33, 12)
+	pos := fyne.CurrentApp().Driver().AbsolutePositionForObject(s.board).Add(s.board.PositionOf(want))
+	for _, f := range [][]fyne.URI{files[:1], files} {
+		if r := added(pos, f); r.Centre().Sub(want).Len() > 0.5 {
+			t.Errorf("%d let go at %v lie at %v", len(f), want, r.Centre())
+		}
+	}
+	s.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, &blank) })
+	s.settle()
+	for _, f := range [][]fyne.URI{files[:1], files} {
+		if r := added(fyne.Position{}, f); !blank.Holds(r.Path(), blank.SafeMM) || r.Width() < blank.SafeMM {
+			t.Errorf("%d lie at %v, not on the blank %v", len(f), r, blank.Bounds())
+		}
+	}
 }

@@ -78,7 +78,7 @@ func (w *Window) askOpenNew() { w.askFile(w.options.NewWindow) }
 func (w *Window) Show() { w.win.Show(); w.win.RequestFocus() }
 
 // askAdd asks for a picture to put beside what is there.
-func (w *Window) askAdd() { w.askFile(func(path string) { w.session.Add([]string{path}) }) }
+func (w *Window) askAdd() { w.askFile(func(path string) { w.session.Add([]string{path}, nil) }) }
 
 func (w *Window) askFile(use func(path string)) {
 	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {

@@ -120,13 +120,13 @@ func TestDrop_SeveralLieBesideEachOther(t *testing.T) {
 		}
 		uris = append(uris, storage.NewFileURI(file))
 	}
-	s.dropped(uris)
+	s.dropped(fyne.Position{}, uris)
 	s.settle()
 	plan, _ := s.session.Plan()
 	if len(s.session.Job().Items) != 2 || plan == nil || math.Abs(plan.Extent.Width()-82) > 1e-6 || plan.Stacked.AreaMM2 != 0 {
 		t.Fatalf("%+v", plan)
 	}
-	s.dropped(uris)
+	s.dropped(fyne.Position{}, uris)
 	s.settle()
 	if len(s.session.Job().Items) != 4 || len(s.session.Selection()) != 2 {
 		t.Errorf("%d items, %d selected", len(s.session.Job().Items), len(s.session.Selection()))

@@ -185,7 +185,7 @@ func (w *Window) build() {
 	))
 	win.SetPadded(false)
 	win.SetCloseIntercept(func() { w.Close(nil) })
-	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { w.dropped(uris) })
+	win.SetOnDropped(w.dropped)
 	win.Canvas().SetOnTypedKey(w.typedKey)
 	win.Canvas().SetOnTypedRune(func(r rune) {
 		if w.session.Opened() && win.Canvas().Overlays().Top() == nil {

@@ -128,7 +128,7 @@ func TestWindow_AsksTheSizeOfAFileThatHasNone(t *testing.T) {
 	if err := os.WriteFile(file, []byte(svg), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	s.dropped([]fyne.URI{storage.NewFileURI(file)})
+	s.dropped(fyne.Position{}, []fyne.URI{storage.NewFileURI(file)})
 	s.settle()
 	entry, ok := s.win.Canvas().Focused().(fyne.Shortcutable)
 	if !ok || !s.desk.Open() {
