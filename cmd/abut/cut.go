@@ -134,7 +134,7 @@ func narrowed(ctx context.Context, j job.Job, width length, mend bool) (job.Job,
 		}
 	}
 	if mend {
-		j, err = workshop.MendAll(ctx, j)
+		j, err = workshop.MendAll(ctx, j, nil)
 	}
 	return j, err
 }

@@ -110,7 +110,7 @@ func TestCut_FlagsGiveTheBytesOfTheEdits(t *testing.T) {
 	j := ok(workshop.Open(ctx, file))
 	j = ok(job.KnockOutAll(j))
 	j = ok(workshop.Narrow(j, 1.5))
-	j = ok(workshop.MendAll(ctx, j))
+	j = ok(workshop.MendAll(ctx, j, nil))
 	j = ok(workshop.Clear(j, 0.2))
 	j.Settings.Frame.MarginMM = 5
 	p, err := workshop.Fit(ctx, j)

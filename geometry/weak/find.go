@@ -70,8 +70,8 @@ func Find(ctx context.Context, pieces []geometry.Path, o Options) ([]Spot, error
 			continue
 		}
 		s.grid = newGrid(list, o.WidthMM)
-		s.discs, s.opening = thinDiscs(s.grid, o.WidthMM/2)
-		something = something || len(s.discs) > 0 || s.isSpeck(o)
+		s.discs, s.opening = thinDiscs(s.grid, o.WidthMM/2, o.near(s))
+		something = something || len(s.discs) > 0 || s.isSpeck(o) && o.wanted(s.outline.Bounds())
 	}
 	if !something {
 		return nil, nil
@@ -113,6 +113,28 @@ func unowned(ctx context.Context, pieces []geometry.Path, width float64) ([]geom
 		out[i] = d.Outline(i)
 	}
 	return out, nil
+}
+
+// near returns where to look for thin places of a shape, nil for everywhere.
+func (o *Options) near(s *shape) func(geometry.Point) bool {
+	if o.Within == nil {
+		return nil
+	}
+	b := s.outline.Bounds()
+	var near []geometry.Rect
+	for _, r := range o.Within {
+		if r = r.Grow(o.WidthMM); !r.Intersect(b).Empty() {
+			near = append(near, r)
+		}
+	}
+	return func(p geometry.Point) bool {
+		return slices.ContainsFunc(near, func(r geometry.Rect) bool { return r.Contains(p) })
+	}
+}
+
+// wanted reports whether something with these bounds is looked for.
+func (o *Options) wanted(b geometry.Rect) bool {
+	return o.Within == nil || slices.ContainsFunc(o.Within, func(r geometry.Rect) bool { return !r.Intersect(b).Empty() })
 }
 
 func (s *shape) isSpeck(o Options) bool {

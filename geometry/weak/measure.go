@@ -21,13 +21,16 @@ func (f *finder) spots(ctx context.Context) ([]Spot, error) {
 		p := &f.parts.Pieces[i]
 		k := p.Label % n
 		if s := &f.shapes[k]; s.isSpeck(f.o) {
-			if !speck[k] {
+			if !speck[k] && f.o.wanted(s.outline.Bounds()) {
 				speck[k] = true
 				out = append(out, f.speck(k))
 			}
 			continue
 		}
 		if p.Label >= n {
+			continue
+		}
+		if !f.o.wanted(p.Bounds) {
 			continue
 		}
 		if s, ok := f.spot(int32(i)); ok {

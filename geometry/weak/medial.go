@@ -208,10 +208,13 @@ const blunt = 0.26
 // thinDiscs returns the medial discs with radius below r that touch both sides
 // of a thin place, in order along the outline, and those that touch at a blunter
 // angle, as where a waist opens or in a corner.
-func thinDiscs(g *grid, r float64) (thin, opening []disc) {
+func thinDiscs(g *grid, r float64, near func(geometry.Point) bool) (thin, opening []disc) {
 	run, last := int32(0), int32(-2)
 	guess := r
 	try := func(p, n geometry.Point, s int32) {
+		if near != nil && !near(p) {
+			return
+		}
 		d, ok := g.shrink(p, n, s, r, guess)
 		guess = 1.25 * d.r // the next place along the outline is much the same
 		if ok {

@@ -62,12 +62,20 @@ type nearby struct {
 }
 
 func newNearby(discs []disc, within float64) *nearby {
-	k := &nearby{cell: within, in: map[[2]int32]bool{}}
+	const fine = 4 // cells in that distance
+	k := &nearby{cell: within / fine, in: map[[2]int32]bool{}}
+	last := [2]int32{math.MinInt32, 0}
 	for i := range discs {
 		x, y := k.at(discs[i].c)
-		for dy := int32(-1); dy <= 1; dy++ {
-			for dx := int32(-1); dx <= 1; dx++ {
-				k.in[[2]int32{x + dx, y + dy}] = true
+		if last == [2]int32{x, y} {
+			continue // as near to everything as the one before
+		}
+		last = [2]int32{x, y}
+		for dy := int32(-fine); dy <= fine; dy++ {
+			for dx := int32(-fine); dx <= fine; dx++ {
+				if dx*dx+dy*dy <= fine*fine+fine {
+					k.in[[2]int32{x + dx, y + dy}] = true
+				}
 			}
 		}
 	}
@@ -95,35 +103,50 @@ func (k *nearby) touches(a, b geometry.Point) bool {
 	return false
 }
 
-// band is geometry.OffsetBand of the parts of the outline that are near.
+// band is geometry.OffsetBand of the parts of the outline that are near: what a
+// quad beside each side and a sector at each corner that opens cover together.
+// Where these follow each other, the sides that two of them have in common, once
+// each way, are left out: they would be most of what has to be cut with the rest.
 func (k *nearby) band(p geometry.Path, d float64) geometry.Path {
 	var out geometry.Path
 	all := sides(p)
-	wound := func(c geometry.Contour) geometry.Contour {
-		if d < 0 {
-			return geometry.Path{c}.Reverse()[0]
-		}
-		return c
-	}
-	for i := range all {
-		s := &all[i]
-		if !k.touches(s.a, s.b) {
+	for i := 0; i < len(all); {
+		if !k.touches(all[i].a, all[i].b) {
+			i++
 			continue
 		}
-		n := s.inward().Mul(-d)
-		out = append(out, wound(geometry.Polygon(s.a, s.a.Add(n), s.b.Add(n), s.b)))
-		m := all[s.next].inward().Mul(-d)
-		if turn := n.Cross(m) * math.Copysign(1, d); turn > 0 || turn == 0 && n.Dot(m) < 0 {
-			out = append(out, wound(sector(s.b, n, m, d)))
+		first := i
+		pts := []geometry.Point{all[i].a}
+		for {
+			s := &all[i]
+			n := s.inward().Mul(-d)
+			next := s.next == int32(i+1) && k.touches(all[i+1].a, all[i+1].b)
+			m := all[s.next].inward().Mul(-d)
+			pts = append(pts, s.a.Add(n), s.b.Add(n))
+			if turn := n.Cross(m) * math.Copysign(1, d); turn > 0 || turn == 0 && n.Dot(m) < 0 {
+				pts = appendArc(pts, s.b, n, m, d)
+			} else if next && turn != 0 {
+				pts = append(pts, s.b)
+			}
+			if i++; !next {
+				break
+			}
 		}
+		for j := i - 1; j >= first; j-- {
+			pts = append(pts, all[j].b)
+		}
+		c := geometry.Polygon(pts...)
+		if d < 0 {
+			c = geometry.Path{c}.Reverse()[0]
+		}
+		out = append(out, c)
 	}
 	return out
 }
 
-// sector is the part of the disc around b between the ends of n and m, its arc
-// in chords that stray less than the map's sagitta, around the true arc when
-// growing so that nothing is lost.
-func sector(b, n, m geometry.Point, d float64) geometry.Contour {
+// appendArc appends the arc around b that follows its end b + n and leads to
+// b + m, in chords that stray less than the map's sagitta.
+func appendArc(pts []geometry.Point, b, n, m geometry.Point, d float64) []geometry.Point {
 	angle := math.Atan2(n.Cross(m), n.Dot(m))
 	if angle == 0 {
 		angle = math.Copysign(math.Pi, d)
@@ -131,11 +154,9 @@ func sector(b, n, m geometry.Point, d float64) geometry.Contour {
 	r := math.Abs(d)
 	step := 2 * math.Acos(math.Max(0, 1-sagittaMM/r))
 	k := max(1, int(math.Ceil(math.Abs(angle)/step)))
-	pts := make([]geometry.Point, 0, k+2)
-	pts = append(pts, b, b.Add(n))
 	for i := 1; i < k; i++ {
 		sin, cos := math.Sincos(angle * float64(i) / float64(k))
 		pts = append(pts, b.Add(geometry.Pt(n.X*cos-n.Y*sin, n.X*sin+n.Y*cos)))
 	}
-	return geometry.Polygon(append(pts, b.Add(m))...)
+	return append(pts, b.Add(m))
 }

@@ -18,7 +18,7 @@ func openedArea(t *testing.T, p geometry.Path, o Options) (area, border float64)
 	t.Helper()
 	s := shape{outline: p}
 	s.grid = newGrid(sides(p), o.WidthMM)
-	s.discs, s.opening = thinDiscs(s.grid, o.WidthMM/2)
+	s.discs, s.opening = thinDiscs(s.grid, o.WidthMM/2, nil)
 	if len(s.discs) == 0 {
 		s.discs = []disc{{c: p[0].Start, s: 0, t: 0}}
 	}

@@ -74,6 +74,9 @@ type Options struct {
 	SpeckMM float64
 	// NoGaps leaves out the search for gaps.
 	NoGaps bool
+	// Within, unless it is nil, is where to look. What is thin elsewhere is left
+	// out; what reaches out of a rectangle is cut off a width outside of it.
+	Within []geometry.Rect
 }
 
 // Widened returns what makes the spot as broad as widthMM: discs of that

@@ -71,7 +71,7 @@ func mendOne(name string) (out mended) {
 	}
 	out.before = len(spots)
 	start = time.Now()
-	k, err := fit.MendAll(ctx, j)
+	k, err := fit.MendAll(ctx, j, nil)
 	out.mendTook = time.Since(start)
 	if err != nil {
 		return fail(err)
@@ -96,7 +96,7 @@ func mendOne(name string) (out mended) {
 		out.left = append(out.left, fmt.Sprintf("%v %.2f×%.1f mm at %.1f,%.1f %s", s.Kind, s.WidthMM, s.LengthMM, s.At.X, s.At.Y, s.Reason))
 	}
 	out.percent, out.uncovered, out.stacked = q.Proof.MendedPercent(), q.Proof.UncoveredMM2, q.Stacked.AreaMM2
-	twice, err := fit.MendAll(ctx, k)
+	twice, err := fit.MendAll(ctx, k, nil)
 	if err != nil {
 		return fail(err)
 	}
@@ -189,7 +189,7 @@ func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", base, err)
 		}
-		k, err := fit.MendAll(ctx, j)
+		k, err := fit.MendAll(ctx, j, nil)
 		if err != nil {
 			t.Fatalf("%s: %v", base, err)
 		}

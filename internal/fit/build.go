@@ -19,6 +19,7 @@ type builder struct {
 	// mends are what became of the job's mends.
 	mends                   []MadeMend
 	mendedMM2, uncoveredMM2 float64
+	givenAway               []GivenAway
 }
 
 func (b *builder) build(ctx context.Context, leftOut []string) (*Plan, error) {
@@ -28,7 +29,7 @@ func (b *builder) build(ctx context.Context, leftOut []string) (*Plan, error) {
 		LeftOut: leftOut,
 		Healed:  Healed{Faces: d.healed.Faces, AreaMM2: d.healed.AreaMM2},
 	}
-	p.Mends = b.mends
+	p.Mends, p.GivenAway = b.mends, b.givenAway
 	p.Proof = Proof{HealedMM2: p.Healed.AreaMM2, MendedMM2: b.mendedMM2, UncoveredMM2: b.uncoveredMM2}
 	for f, l := range d.labels {
 		if l == bareLabel {

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"sync"
 
-	"abut/geometry/weak"
 	"abut/internal/job"
 )
 
@@ -41,9 +40,9 @@ type Cache struct {
 	bands  bands
 	mended *mendedBefore
 
-	weakPlan    *Plan
-	weakOptions weak.Options
-	weak        []WeakSpot
+	weakPlan   *Plan
+	weakLimits [2]float64
+	weak       []WeakSpot
 }
 
 // Compute returns the plan of the job; see the function Compute.
@@ -88,7 +87,7 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	}
 	b := &builder{job: j, overlay: o, rules: r, claims: claims, divided: d}
 	if hasMends(j) {
-		m := &mending{placed: placed, keys: keys, rules: r, overlay: o, claims: claims, divided: d}
+		m := &mending{placed: placed, keys: keys, rules: r, extent: o.extent, overlay: o, claims: claims, divided: d}
 		if b, err = c.mend(ctx, j, m, curves); err != nil {
 			return nil, err
 		}

@@ -35,7 +35,7 @@ func mendedWith(t testing.TB, j job.Job, spot WeakSpot, do job.MendKind, change 
 
 func mendAll(t testing.TB, j job.Job) job.Job {
 	t.Helper()
-	k, err := MendAll(context.Background(), j)
+	k, err := MendAll(context.Background(), j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -41,6 +41,8 @@ type Plan struct {
 	BareMM2 float64
 	// Mends are the job's mends and what became of each, in the job's order.
 	Mends []MadeMend
+	// GivenAway are the pieces of the art of which the mends have left nothing.
+	GivenAway []GivenAway
 	// Proof compares what is cut with what was drawn.
 	Proof Proof
 	// Surrounds are the outlines that follow for the job's surrounds.

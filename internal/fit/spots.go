@@ -52,15 +52,16 @@ func Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error) {
 // Weak is the function Weak with a memory of the last plan.
 func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error) {
 	o := options(j.Settings)
+	limits := [2]float64{o.WidthMM, o.SpeckMM}
 	c.mu.Lock()
-	if c.weakPlan == p && c.weakOptions == o {
+	if c.weakPlan == p && c.weakLimits == limits {
 		defer c.mu.Unlock()
 		return c.weak, nil
 	}
 	c.mu.Unlock()
 	pieces := make([]pieceOf, len(p.Pieces))
 	for i := range p.Pieces {
-		pieces[i] = pieceOf{int32(p.Pieces[i].Separation), p.Pieces[i].Outline}
+		pieces[i] = pieceOf{int32(p.Pieces[i].Separation), p.Pieces[i].Outline, p.Pieces[i].Bounds}
 	}
 	raw, err := findSpots(ctx, pieces, len(p.Separations), len(p.Stacked.Places) > 0, o)
 	if err != nil {
@@ -86,7 +87,7 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 		}
 	}
 	c.mu.Lock()
-	c.weakPlan, c.weakOptions, c.weak = p, o, spots
+	c.weakPlan, c.weakLimits, c.weak = p, limits, spots
 	c.mu.Unlock()
 	return spots, nil
 }
@@ -99,6 +100,7 @@ func options(s job.Settings) weak.Options {
 type pieceOf struct {
 	sep     int32
 	outline geometry.Path
+	bounds  geometry.Rect
 }
 
 // rawSpot is a spot with separations for pieces.

@@ -61,6 +61,7 @@ func (b *builder) addWarnings(p *Plan) {
 	if refused > 0 {
 		warn("mends-refused", map[string]any{"count": job.Count(refused)})
 	}
+	p.warnGivenAway()
 	if len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
 		if rule := b.job.Settings.Frame; rule.Mode == job.FrameOn {
 			warn("frame-colour-missing", map[string]any{"colour": rule.Colour.String(), "name": p.Separations[0].Called()})

@@ -111,7 +111,7 @@ type Mend struct {
 }
 
 // MaxRounds is how many rounds of mends a job may have.
-const MaxRounds = 12
+const MaxRounds = 32
 
 // AddMend puts a mend into the item that its layer is in. One that is about the
 // same spot, to the last bit, is replaced.

@@ -177,7 +177,13 @@ func (s *Session) LookAgain() {
 // MendAll mends every weak spot that has no mend yet, in the background and as
 // one step. An edit meanwhile makes its outcome void: it stops.
 func (s *Session) MendAll() {
-	mend(s, "ui-task-mend", "ui-step-mend-all", workshop.MendAll)
+	var t *Task
+	begun := make(chan struct{})
+	t = mend(s, "ui-task-mend", "ui-step-mend-all", func(ctx context.Context, j job.Job) (job.Job, error) {
+		<-begun
+		return workshop.MendAll(ctx, j, func(share float64) { t.progress(s, share) })
+	})
+	close(begun)
 }
 
 // Keep decides that a spot stays as it is.
@@ -193,10 +199,10 @@ func (s *Session) Keep(spot fit.WeakSpot) {
 }
 
 // mend makes an edit that takes long, in the background, one step; the next
-// edit makes it void.
-func mend(s *Session, task, step string, work func(context.Context, job.Job) (job.Job, error)) {
+// edit makes it void. Without a document there is nothing to do, and no task.
+func mend(s *Session, task, step string, work func(context.Context, job.Job) (job.Job, error)) *Task {
 	if s.history == nil {
-		return
+		return nil
 	}
 	j, version, history := s.Job(), s.version, s.history
 	t := run(s, job.Message{ID: task}, func(ctx context.Context) (job.Job, error) { return work(ctx, j) }, func(out job.Job, err error) {
@@ -206,6 +212,7 @@ func mend(s *Session, task, step string, work func(context.Context, job.Job) (jo
 		s.trouble(err)
 	})
 	t.void = true
+	return t
 }
 
 // stopVoid stops the work that an edit has made void.

@@ -21,6 +21,8 @@ type Task struct {
 	// What is being done, for people.
 	What    job.Message
 	Started time.Time
+	// Percent is how much is done, where the work can tell; else 0.
+	Percent int
 	shown   bool
 	// quiet work is never shown: nobody waits for it. void work stops with the
 	// next edit.
@@ -66,6 +68,19 @@ func (s *Session) begin(what job.Message) (ctx context.Context, t *Task, end fun
 			s.changed(WorkChanged)
 		}
 	}
+}
+
+// progress takes over the share that is done, from any goroutine.
+func (t *Task) progress(s *Session, share float64) {
+	percent := int(100 * share)
+	s.deliver(func() {
+		if percent > t.Percent && slices.Contains(s.tasks, t) {
+			t.Percent = percent
+			if t.shown {
+				s.changed(WorkChanged)
+			}
+		}
+	})
 }
 
 // run does work in the background and hands the outcome to done on the

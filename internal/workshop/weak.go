@@ -32,8 +32,8 @@ func FindWeak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.
 }
 
 // MendAll mends every weak spot that has no mend yet; see fit.MendAll.
-func MendAll(ctx context.Context, j job.Job) (job.Job, error) {
-	out, err := fit.MendAll(ctx, j)
+func MendAll(ctx context.Context, j job.Job, done func(share float64)) (job.Job, error) {
+	out, err := fit.MendAll(ctx, j, done)
 	return out, explain(err)
 }
 

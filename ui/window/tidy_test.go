@@ -274,7 +274,7 @@ func everyState(s *stage, look func(state string)) {
 	s.leaving(func() {})
 	look("leaving")
 	s.desk.Clear()
-	s.verdict.work(say("ui-task-open", "file", "harbour.svg"), func() {})
+	s.verdict.work(say("ui-task-open", "file", "harbour.svg"), 0, func() {})
 	look("working")
-	s.verdict.work("", nil)
+	s.verdict.work("", 0, nil)
 }

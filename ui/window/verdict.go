@@ -27,7 +27,9 @@ type verdictBar struct {
 	sentence *controls.Line
 	facts    *controls.Line
 	mark     fyne.CanvasObject
+	// bar moves while nobody knows how much is done, share says how much is.
 	bar      *widget.ProgressBarInfinite
+	share    *widget.ProgressBar
 	progress *fyne.Container
 	end, row *fyne.Container
 	stop     *controls.Press
@@ -43,6 +45,9 @@ func newVerdictBar() *verdictBar {
 	v.facts = controls.NewLine("", controls.Quiet)
 	v.bar = widget.NewProgressBarInfinite()
 	v.bar.Stop()
+	v.share = widget.NewProgressBar()
+	v.share.TextFormatter = func() string { return "" } // the sentence says it
+	v.share.Hide()
 	v.stop = controls.NewAction("", say("ui-stop"), say("ui-stop-hint"), func() {
 		if v.onStop != nil {
 			v.onStop()
@@ -50,7 +55,7 @@ func newVerdictBar() *verdictBar {
 	})
 	v.stop.Framed = true
 	v.stop.Hide()
-	v.progress = container.NewCenter(container.NewGridWrap(fyne.NewSize(120, 8), v.bar))
+	v.progress = container.NewCenter(container.NewGridWrap(fyne.NewSize(120, 8), container.NewStack(v.bar, v.share)))
 	v.progress.Hide()
 	v.end = container.NewHBox(container.NewCenter(v.facts), v.progress, v.stop)
 	v.row = controls.NewDock(nil, nil, container.NewCenter(v.mark), v.end, container.New(&controls.Inset{X: 14}, v.sentence))
@@ -110,14 +115,24 @@ func (v *verdictBar) show(p *fit.Plan, otherwise string) {
 	}
 }
 
-// work says what goes on; an empty text ends it.
-func (v *verdictBar) work(text string, stop func()) {
+// work says what goes on, and how much of it is done where that is known; an
+// empty text ends it.
+func (v *verdictBar) work(text string, percent int, stop func()) {
 	v.working = text != ""
 	v.onStop = stop
 	if v.working {
 		v.sentence.SetText(text)
 		v.progress.Show()
-		v.bar.Start()
+		if percent > 0 {
+			v.bar.Stop()
+			v.bar.Hide()
+			v.share.SetValue(float64(percent) / 100)
+			v.share.Show()
+		} else {
+			v.share.Hide()
+			v.bar.Show()
+			v.bar.Start()
+		}
 		v.stop.Show()
 	} else {
 		v.bar.Stop()

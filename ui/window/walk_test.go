@@ -61,7 +61,7 @@ func (w *walker) step() {
 	if items := w.session.Job().Items; len(items) > 0 {
 		layers = items[0].Layers
 	}
-	switch w.r.IntN(33) {
+	switch w.r.IntN(34) {
 	case 0, 1, 2, 3, 4:
 		w.pointer()
 	case 5, 6:
@@ -115,6 +115,11 @@ func (w *walker) step() {
 		if len(layers) < 60 {
 			w.copySelected()
 			w.paste()
+			w.settle()
+		}
+	case 33: // an edit may come before it is done, and make it void
+		w.mendAll()
+		if w.r.IntN(2) == 0 {
 			w.settle()
 		}
 	case 32:

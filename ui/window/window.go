@@ -12,6 +12,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
+	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -338,10 +339,14 @@ func (w *Window) showView(m board.Mode) {
 
 func (w *Window) working() {
 	if t := w.session.Task(); t != nil {
-		w.verdict.work(w.words().Message(t.What), t.Stop)
+		text := w.words().Message(t.What)
+		if t.Percent > 0 {
+			text = say("ui-task-share", "task", text, "percent", words.Count(t.Percent))
+		}
+		w.verdict.work(text, t.Percent, t.Stop)
 		return
 	}
-	w.verdict.work("", nil)
+	w.verdict.work("", 0, nil)
 	w.showVerdict()
 }
 

@@ -189,9 +189,9 @@ func TestPictures(t *testing.T) {
 			s.trouble(&workshop.Error{Message: job.Message{ID: "import-not-svg"}})
 			keep("9-trouble")
 			s.desk.Clear()
-			s.verdict.work(say("ui-task-open", "file", "harbour.svg"), nil)
+			s.verdict.work(say("ui-task-open", "file", "harbour.svg"), 0, nil)
 			keep("10-working")
-			s.verdict.work("", nil)
+			s.verdict.work("", 0, nil)
 		}
 	}
 }
