@@ -293,7 +293,7 @@ func TestLaw_TheCacheIsNeverStale(t *testing.T) {
 			case 3:
 				j, err = job.MoveLayers(j, one, rapid.Float64Range(-20, 20).Draw(rt, "dx"), 1)
 			case 4:
-				j, err = job.Reorder(j, id, rapid.IntRange(0, 8).Draw(rt, "to"))
+				j, err = job.MoveUnder(j, one, rapid.SampledFrom(append([]job.LayerID{0}, j.LayerIDs()...)).Draw(rt, "under"))
 			case 5:
 				j, err = job.DeleteLayers(j, one)
 			case 6:

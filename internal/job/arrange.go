@@ -117,7 +117,7 @@ const (
 )
 
 // Arrange moves the layers in the order of their item; among themselves they
-// keep theirs.
+// keep theirs. Groups of the file are joined as by MoveUnder.
 func Arrange(j Job, ids []LayerID, s Step) (Job, error) {
 	set, err := lookUp(j, ids)
 	if err != nil {
@@ -125,12 +125,11 @@ func Arrange(j Job, ids []LayerID, s Step) (Job, error) {
 	}
 	out := j
 	for i, it := range j.Items {
-		layers := slices.Clone(it.Layers)
-		for _, l := range layers {
-			if set[l.ID] && l.Locked {
-				return j, refuseLayer(LayerLocked, l.ID, l.Name)
-			}
+		moved, rest, err := part(it, set)
+		if err != nil {
+			return j, err
 		}
+		layers := slices.Clone(it.Layers)
 		moves := func(k int) bool { return set[layers[k].ID] }
 		switch s {
 		case Up:
@@ -145,27 +144,14 @@ func Arrange(j Job, ids []LayerID, s Step) (Job, error) {
 					layers[k], layers[k-1] = layers[k-1], layers[k]
 				}
 			}
-		default:
-			slices.SortStableFunc(layers, func(a, b Layer) int {
-				x, y := rank(set[a.ID]), rank(set[b.ID])
-				if s == ToBottom {
-					return y - x
-				}
-				return x - y
-			})
+		case ToTop:
+			layers = slices.Concat(rest, moved)
+		case ToBottom:
+			layers = slices.Concat(moved, rest)
 		}
-		if !slices.EqualFunc(layers, it.Layers, func(a, b Layer) bool { return a.ID == b.ID }) {
-			out = withLayers(out, i, layers)
-		}
+		out = withOrder(out, i, layers, set)
 	}
 	return out, nil
-}
-
-func rank(on bool) int {
-	if on {
-		return 1
-	}
-	return 0
 }
 
 // Alignment is a line of their common bounds that layers are moved to.

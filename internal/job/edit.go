@@ -151,28 +151,6 @@ func within(placement, m geometry.Affine) (geometry.Affine, bool) {
 	return inv.Mul(m).Mul(placement), true
 }
 
-// Reorder moves the layer to index to among its item's layers, 0 being the
-// bottom; an index past either end means that end.
-func Reorder(j Job, id LayerID, to int) (Job, error) {
-	for i, it := range j.Items {
-		from := slices.IndexFunc(it.Layers, func(l Layer) bool { return l.ID == id })
-		if from < 0 {
-			continue
-		}
-		l := it.Layers[from]
-		if l.Locked {
-			return j, refuseLayer(LayerLocked, l.ID, l.Name)
-		}
-		to = max(0, min(to, len(it.Layers)-1))
-		if to == from {
-			return j, nil
-		}
-		layers := slices.Delete(slices.Clone(it.Layers), from, from+1)
-		return withLayers(j, i, slices.Insert(layers, to, l)), nil
-	}
-	return j, refuseLayer(NoSuchLayer, id, "")
-}
-
 // DeleteLayers takes the layers out of the job, and with them the surrounds of
 // nothing else.
 func DeleteLayers(j Job, ids []LayerID) (Job, error) {

@@ -44,7 +44,7 @@ var edits = map[string]func(Job) (Job, error){
 	"rename":    func(j Job) (Job, error) { return Rename(j, 2, " Left wing ") },
 	"move":      func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 7}, 3, -4) },
 	"turn":      func(j Job) (Job, error) { return TransformLayers(j, []LayerID{2}, geometry.Rotate(1)) },
-	"reorder":   func(j Job) (Job, error) { return Reorder(j, 1, 2) },
+	"order":     func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1, 8}, 0) },
 	"delete":    func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 3, 7}) },
 	"place":     func(j Job) (Job, error) { return Place(j, 2, geometry.Scale(3, 3)) },
 	"resize":    func(j Job) (Job, error) { return Resize(j, 1, geometry.RectXYWH(1, 0, 12, 10), 60, 0) },
@@ -217,26 +217,6 @@ func TestResize_GivesTheArtTheSizeAndKeepsItsCorner(t *testing.T) {
 	}
 }
 
-func TestReorder_MovesOneLayerPastTheOthers(t *testing.T) {
-	for _, c := range []struct {
-		id   LayerID
-		to   int
-		want []LayerID
-	}{
-		{1, 2, []LayerID{2, 3, 1, 7, 8}},
-		{3, 0, []LayerID{3, 1, 2, 7, 8}},
-		{2, 1, []LayerID{1, 2, 3, 7, 8}},
-		{2, 99, []LayerID{1, 3, 2, 7, 8}},
-		{2, -1, []LayerID{2, 1, 3, 7, 8}},
-		{8, 0, []LayerID{1, 2, 3, 8, 7}},
-	} {
-		k, err := Reorder(sample(), c.id, c.to)
-		if err != nil || !slices.Equal(k.LayerIDs(), c.want) {
-			t.Errorf("%d to %d: %v, %v", c.id, c.to, k.LayerIDs(), err)
-		}
-	}
-}
-
 func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	locked := func(edit func(Job) (Job, error)) func(Job) (Job, error) {
@@ -255,12 +235,13 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 	}{
 		{"unknown layer", NoSuchLayer, func(j Job) (Job, error) { return SetKnocks(j, []LayerID{1, 99}, true) }},
 		{"delete unknown", NoSuchLayer, func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{99}) }},
-		{"reorder unknown", NoSuchLayer, func(j Job) (Job, error) { return Reorder(j, 99, 0) }},
+		{"reorder unknown", NoSuchLayer, func(j Job) (Job, error) { return MoveUnder(j, []LayerID{99}, 0) }},
+		{"reorder under unknown", NoSuchLayer, func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1}, 99) }},
 		{"unknown item", NoSuchItem, func(j Job) (Job, error) { return Place(j, 9, geometry.Identity()) }},
 		{"unknown sheet", NoSuchSheet, func(j Job) (Job, error) { return Assign(j, White, Target{Sheet: 9}) }},
 		{"move locked", LayerLocked, locked(func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 2}, 1, 1) })},
 		{"delete locked", LayerLocked, locked(func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 2}) })},
-		{"reorder locked", LayerLocked, locked(func(j Job) (Job, error) { return Reorder(j, 2, 0) })},
+		{"reorder locked", LayerLocked, locked(func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1, 2}, 0) })},
 		{"collapse", BadTransform, func(j Job) (Job, error) { return TransformLayers(j, []LayerID{1}, geometry.Scale(0, 1)) }},
 		{"nowhere", BadTransform, func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, nan, 0) }},
 		{"far away", BadTransform, func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, inf, 0) }},

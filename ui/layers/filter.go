@@ -7,7 +7,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/widget"
 
-	"abut/internal/job"
 	"abut/ui/controls"
 )
 
@@ -16,7 +15,8 @@ import (
 const filterFrom = 13
 
 // filter is an entry above a long list: only layers with what it says in their
-// names are shown.
+// names, or in those of groups
+// around them, are shown.
 type filter struct {
 	widget.Entry
 	l    *List
@@ -35,11 +35,11 @@ func newFilter(l *List) *filter {
 }
 
 // update shows the filter while there are many layers; one that goes lets all
-// through.
-func (f *filter) update() {
+// through. It reports whether that changes the list's layout.
+func (f *filter) update() bool {
 	long := len(f.l.all) >= filterFrom
 	if long == f.Visible() {
-		return
+		return false
 	}
 	if long {
 		f.Show()
@@ -47,21 +47,18 @@ func (f *filter) update() {
 		f.Text = ""
 		f.Hide()
 	}
-	f.l.relayout()
+	return true
 }
 
-// through returns the rows that are to be shown.
-func (f *filter) through(all []Row) []Row {
-	want := strings.ToLower(strings.TrimSpace(f.Text))
-	rows := all
-	if want != "" {
-		rows = slices.DeleteFunc(slices.Clone(all), func(r Row) bool { return !strings.Contains(strings.ToLower(r.Name), want) })
-	}
-	if none := len(rows) == 0 && len(all) > 0; none != f.none.Visible() {
+// want is what is looked for, in small letters; empty lets all through.
+func (f *filter) want() string { return strings.ToLower(strings.TrimSpace(f.Text)) }
+
+// sayNone says that nothing is called that, or no longer.
+func (f *filter) sayNone(none bool) {
+	if none != f.none.Visible() {
 		f.none.Hidden = !none
 		f.none.Refresh()
 	}
-	return rows
 }
 
 // layout puts the filter at the top of the list and returns where the rows
@@ -92,13 +89,10 @@ func (f *filter) TypedKey(k *fyne.KeyEvent) {
 	if c := fyne.CurrentApp().Driver().CanvasForObject(f); c != nil {
 		c.Focus(f.l)
 	}
-	if len(f.l.rows) > 0 && k.Name != fyne.KeyEscape && !f.l.seesPicked() {
-		f.l.pick([]job.LayerID{f.l.rows[0].ID})
+	if len(f.l.lines) > 0 && k.Name != fyne.KeyEscape && !f.l.seesPicked() {
+		f.l.pickLine(f.l.firstLayer())
 	}
 }
-
-// ClearFilter lets all layers through, as for another document.
-func (l *List) ClearFilter() { l.filter.SetText("") }
 
 // FocusFilter lets one type what the layer looked for is called, where the list
 // is long; in a short one it takes the keys itself.
@@ -113,7 +107,13 @@ func (l *List) FocusFilter() {
 	}
 }
 
-// seesPicked reports whether a picked row is among those shown.
+// seesPicked reports whether a picked layer is among those shown.
 func (l *List) seesPicked() bool {
-	return slices.ContainsFunc(l.selected, func(id job.LayerID) bool { return l.index(id) >= 0 })
+	first, _ := l.span()
+	return first >= 0
+}
+
+// firstLayer returns the first line that is not the heading of those after it.
+func (l *List) firstLayer() int {
+	return slices.IndexFunc(l.lines, func(n line) bool { return !n.opened() })
 }

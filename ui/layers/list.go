@@ -26,9 +26,11 @@ type Row struct {
 	Bare, Shown, Knocks, Locked bool
 	// Use says what becomes of it unless it is cut, in a word, or of how many
 	// pieces it is.
-	Use string
+	Use    string
+	Pieces int
 	// Stacks says with what, empty when it does not stack.
 	Stacks string
+	Groups Groups
 }
 
 // Hints are the words on a row's marks.
@@ -37,6 +39,13 @@ type Hints struct {
 	// Filter stands in the empty filter; NoneFound is said where nothing is
 	// called what it says.
 	Filter, NoneFound string
+	// Fold and Unfold are those of a group's heading; Sum says what is in it,
+	// Stack how many of its layers stack.
+	Fold, Unfold string
+	Sum          func(layers, pieces int) string
+	Stack        func(layers int) string
+	// Moving says how many layers are being dragged.
+	Moving func(layers int) string
 }
 
 // rowHigh is the height of a row: a finger's width.
@@ -48,35 +57,42 @@ type List struct {
 	widget.BaseWidget
 
 	OnSelect func([]job.LayerID)
-	OnShown  func(id job.LayerID, on bool)
-	OnKnocks func(id job.LayerID, on bool)
-	OnLocked func(id job.LayerID, on bool)
+	OnShown  func(ids []job.LayerID, on bool)
+	OnKnocks func(ids []job.LayerID, on bool)
+	OnLocked func(ids []job.LayerID, on bool)
 	// OnContext reports that the other button was pressed on a picked row, at a
 	// place on the screen.
 	OnContext func(fyne.Position)
 	// OnStacks reports that a row's warning mark was pressed.
 	OnStacks func(job.LayerID)
-	// OnReorder moves a layer to a place counted from the top.
-	OnReorder  func(id job.LayerID, to int)
+	// OnMove moves layers to right beneath another one, 0 for the top.
+	OnMove     func(ids []job.LayerID, under job.LayerID)
 	OnShortcut func(fyne.Shortcut)
 	// OnDelete reports that the selection is to go.
 	OnDelete  func()
 	Modifiers func() fyne.KeyModifier
 	Hints     Hints
 
-	// all are the layers, rows those that the filter lets through.
-	all, rows []Row
-	filter    *filter
-	selected  []job.LayerID
-	pool      []*row
-	scroll    *container.Scroll
-	table     *table
-	renderer  *listRenderer
-	// drag is the index of the row that is being dragged, −1 for none; gap the
-	// place it would go to: before row gap.
-	drag, gap int
-	spent     bool
-	focused   bool
+	// all are the layers, lines what is shown of them: see tree.
+	all      []Row
+	lines    []line
+	filter   *filter
+	selected []job.LayerID
+	picked   map[job.LayerID]bool // the same
+	// cursor is the heading that was picked last, if one was.
+	cursor headingKey
+	// folds says which headings the user folded or unfolded; the others are
+	// folded if startFolded. fresh: that is still to be decided.
+	folds       map[headingKey]bool
+	startFolded bool
+	fresh       bool
+
+	pool     []*row
+	scroll   *container.Scroll
+	table    *table
+	renderer *listRenderer
+	drag     drag
+	focused  bool
 }
 
 var (
@@ -86,7 +102,7 @@ var (
 
 // New returns an empty list.
 func New(h Hints) *List {
-	l := &List{drag: -1, gap: -1, Hints: h}
+	l := &List{Hints: h, drag: noDrag, folds: map[headingKey]bool{}, fresh: true}
 	l.Modifiers = func() fyne.KeyModifier {
 		if d, ok := fyne.CurrentApp().Driver().(desktop.Driver); ok {
 			return d.CurrentKeyModifiers()
@@ -94,31 +110,48 @@ func New(h Hints) *List {
 		return 0
 	}
 	l.ExtendBaseWidget(l)
-	l.table = &table{l: l, line: canvas.NewRectangle(color.Transparent)}
-	l.table.ExtendBaseWidget(l.table)
+	l.table = newTable(l)
 	l.filter = newFilter(l)
 	l.scroll = container.NewVScroll(l.table)
 	l.scroll.OnScrolled = func(fyne.Position) { l.table.place() }
 	return l
 }
 
-// SetRows shows the rows, the top one first.
+// foldFrom is how many layers a list begins with that has its groups folded: one
+// no longer sees them at a glance.
+const foldFrom = 25
+
+// Reset makes the list ready for another document: no filter, nothing folded or
+// unfolded by hand.
+func (l *List) Reset() {
+	l.folds, l.fresh = map[headingKey]bool{}, true
+	l.filter.SetText("")
+}
+
+// SetRows shows the layers, the top one first.
 func (l *List) SetRows(rows []Row) {
 	if slices.Equal(rows, l.all) {
 		return
 	}
 	l.all = rows
-	l.filter.update()
+	if l.fresh && len(rows) > 0 {
+		l.fresh, l.startFolded = false, len(rows) >= foldFrom
+	}
+	another := l.filter.update()
 	l.showRows()
+	if another {
+		l.relayout()
+	}
 }
 
-// showRows shows those of all rows that the filter lets through.
+// showRows shows what the filter and folded headings let through.
 func (l *List) showRows() {
-	rows := l.filter.through(l.all)
-	resize := len(rows) != len(l.rows)
-	l.rows = rows
-	if l.drag >= len(rows) {
-		l.drag = -1
+	lines := l.linesOf(l.filter.want())
+	resize := len(lines) != len(l.lines)
+	l.lines = lines
+	l.filter.sayNone(len(lines) == 0 && len(l.all) > 0)
+	if l.drag.from >= len(lines) {
+		l.drag = noDrag
 	}
 	if resize {
 		l.scroll.Refresh() // its content has another height
@@ -126,22 +159,68 @@ func (l *List) showRows() {
 	l.table.place()
 }
 
-// Select marks rows as picked and brings the first into view.
+// Select marks layers as picked and brings the first into view.
 func (l *List) Select(ids []job.LayerID) {
 	if slices.Equal(ids, l.selected) {
 		return
 	}
-	l.selected = slices.Clone(ids)
-	if len(ids) > 0 {
-		if i := l.index(ids[0]); i >= 0 {
-			l.reveal(i)
-		}
+	l.cursor = headingKey{}
+	l.mark(ids)
+	if i := l.at(); i >= 0 {
+		l.reveal(i)
 	}
 	l.table.place()
 }
 
-func (l *List) index(id job.LayerID) int {
-	return slices.IndexFunc(l.rows, func(r Row) bool { return r.ID == id })
+func (l *List) mark(ids []job.LayerID) {
+	l.selected = slices.Clone(ids)
+	l.picked = make(map[job.LayerID]bool, len(ids))
+	for _, id := range ids {
+		l.picked[id] = true
+	}
+}
+
+// pick picks layers, and the line that they were picked by becomes the one that
+// keys go on from.
+func (l *List) pick(ids []job.LayerID, by int) {
+	l.mark(ids)
+	l.cursor = headingKey{}
+	if by >= 0 {
+		l.cursor = l.lines[by].heading
+		l.reveal(by)
+	}
+	l.table.place()
+	if l.OnSelect != nil {
+		l.OnSelect(slices.Clone(ids))
+	}
+}
+
+// pickLine picks what a line stands for.
+func (l *List) pickLine(i int) { l.pick(l.idsOf(i), i) }
+
+// pickedOf returns how many of a line's layers are picked.
+func (l *List) pickedOf(i int) int {
+	k := 0
+	for _, r := range l.all[l.lines[i].first : l.lines[i].first+l.lines[i].count] {
+		if l.picked[r.ID] {
+			k++
+		}
+	}
+	return k
+}
+
+// at returns the line that keys go on from: that of the first picked layer, or
+// the heading that it was picked by; −1 for none.
+func (l *List) at() int {
+	if len(l.selected) == 0 {
+		return -1
+	}
+	if l.cursor != (headingKey{}) {
+		if i := slices.IndexFunc(l.lines, func(n line) bool { return n.heading == l.cursor }); i >= 0 && l.pickedOf(i) > 0 {
+			return i
+		}
+	}
+	return l.lineOf(l.selected[0])
 }
 
 func (l *List) reveal(i int) {
@@ -156,198 +235,78 @@ func (l *List) reveal(i int) {
 	}
 }
 
-// tapped picks a row; with Shift or Ctrl it joins or leaves the others.
+// tapped picks a line; with Shift or Ctrl it joins or leaves the others.
 func (l *List) tapped(i int) {
-	if i < 0 || i >= len(l.rows) {
+	if i < 0 || i >= len(l.lines) {
 		return
 	}
 	if c := fyne.CurrentApp().Driver().CanvasForObject(l); c != nil {
 		c.Focus(l)
 	}
-	id := l.rows[i].ID
-	ids := []job.LayerID{id}
+	from := l.at()
 	switch m := l.Modifiers(); {
 	case m&fyne.KeyModifierShortcutDefault != 0:
-		ids = slices.Clone(l.selected)
-		if at := slices.Index(ids, id); at >= 0 {
-			ids = slices.Delete(ids, at, at+1)
-		} else {
-			ids = append(ids, id)
+		own := l.idsOf(i)
+		ids := slices.DeleteFunc(slices.Clone(l.selected), func(id job.LayerID) bool { return slices.Contains(own, id) })
+		if l.pickedOf(i) < len(own) {
+			ids = append(ids, own...)
 		}
-	case m&fyne.KeyModifierShift != 0 && len(l.selected) > 0:
-		from := l.index(l.selected[0])
-		ids = []job.LayerID{l.selected[0]}
-		for k := min(from, i); k >= 0 && k <= max(from, i); k++ {
-			if k != from {
-				ids = append(ids, l.rows[k].ID)
+		l.pick(ids, -1)
+	case m&fyne.KeyModifierShift != 0 && from >= 0:
+		l.pick(l.with(l.idsOf(from), min(from, i), max(from, i)), from)
+	default:
+		l.pickLine(i)
+	}
+}
+
+// with returns layers and those of the lines from one to another, each once.
+func (l *List) with(ids []job.LayerID, from, to int) []job.LayerID {
+	ids = slices.Clone(ids)
+	in := make(map[job.LayerID]bool, len(ids))
+	for _, id := range ids {
+		in[id] = true
+	}
+	for i := from; i <= to; i++ {
+		if l.lines[i].opened() {
+			continue // its layers have lines of their own
+		}
+		for _, id := range l.idsOf(i) {
+			if !in[id] {
+				in[id] = true
+				ids = append(ids, id)
 			}
 		}
 	}
-	l.pick(ids)
+	return ids
 }
 
-// context picks the row unless it is picked, and asks for what can be done.
+// context picks the line unless it is picked, and asks for what can be done.
 func (l *List) context(i int, at fyne.Position) {
-	if i < 0 || i >= len(l.rows) || l.OnContext == nil {
+	if i < 0 || i >= len(l.lines) || l.OnContext == nil {
 		return
 	}
-	if id := l.rows[i].ID; !slices.Contains(l.selected, id) {
-		l.pick([]job.LayerID{id})
+	if l.pickedOf(i) < l.lines[i].count {
+		l.pickLine(i)
 	}
 	l.OnContext(at)
 }
 
-func (l *List) pick(ids []job.LayerID) {
-	l.Select(ids)
-	if l.OnSelect != nil {
-		l.OnSelect(slices.Clone(ids))
+// ask reports that a mark of all layers of a line is to be on or off.
+func (l *List) ask(f func([]job.LayerID, bool), i int, on bool) {
+	if f != nil && i >= 0 && i < len(l.lines) {
+		f(l.idsOf(i), on)
 	}
 }
 
-// FocusGained implements fyne.Focusable.
-func (l *List) FocusGained() { l.focused = true; l.Refresh() }
-
-// FocusLost implements fyne.Focusable.
-func (l *List) FocusLost() { l.focused = false; l.Refresh() }
-
-// TypedRune implements fyne.Focusable: k lets the picked row knock out, or not.
-func (l *List) TypedRune(r rune) {
-	if (r == 'k' || r == 'K') && len(l.selected) > 0 && l.OnKnocks != nil {
-		if at := l.index(l.selected[0]); at >= 0 {
-			l.OnKnocks(l.rows[at].ID, !l.rows[at].Knocks)
-		}
-	}
-}
-
-// TypedKey implements fyne.Focusable: arrows pick, space shows or hides, Escape
-// gives a drag up.
-func (l *List) TypedKey(k *fyne.KeyEvent) {
-	at := -1
-	if len(l.selected) > 0 {
-		at = l.index(l.selected[0])
-	}
-	to := at
-	switch k.Name {
-	case fyne.KeyUp:
-		to = max(at-1, 0)
-	case fyne.KeyDown:
-		to = min(at+1, len(l.rows)-1)
-	case fyne.KeyHome:
-		to = 0
-	case fyne.KeyEnd:
-		to = len(l.rows) - 1
-	case fyne.KeySpace:
-		if at >= 0 && l.OnShown != nil {
-			l.OnShown(l.rows[at].ID, !l.rows[at].Shown)
-		}
-		return
-	case fyne.KeyDelete, fyne.KeyBackspace:
-		if l.OnDelete != nil {
-			l.OnDelete()
-		}
-		return
-	case fyne.KeyEscape:
-		if l.drag >= 0 {
-			l.drag, l.gap, l.spent = -1, -1, true
-			l.table.place()
-		}
-		return
-	}
-	if l.Modifiers()&fyne.KeyModifierShift != 0 && len(l.selected) > 0 {
-		l.extend(to - at)
-		return
-	}
-	if to != at && to >= 0 && to < len(l.rows) {
-		l.pick([]job.LayerID{l.rows[to].ID})
-	}
-}
-
-// extend takes the rows up to the next one beyond those picked along, in a
-// direction.
-func (l *List) extend(by int) {
-	edge := l.index(l.selected[0])
-	for _, id := range l.selected {
-		if i := l.index(id); by < 0 && i < edge || by > 0 && i > edge {
-			edge = i
-		}
-	}
-	ids := slices.Clone(l.selected)
-	for step := min(max(by, -1), 1); by != 0; by -= step {
-		if edge += step; edge < 0 || edge >= len(l.rows) {
-			break
-		}
-		if id := l.rows[edge].ID; !slices.Contains(ids, id) {
-			ids = append(ids, id)
-		}
-	}
-	l.pick(ids)
-}
-
-// TypedShortcut implements fyne.Shortcutable: Ctrl with an arrow moves the row.
-func (l *List) TypedShortcut(s fyne.Shortcut) {
-	if c, ok := s.(*desktop.CustomShortcut); ok && c.Modifier == fyne.KeyModifierShortcutDefault && len(l.selected) == 1 {
-		at := l.index(l.selected[0])
-		switch {
-		case c.KeyName == fyne.KeyUp && at > 0:
-			l.reorder(at, at-1)
-			return
-		case c.KeyName == fyne.KeyDown && at >= 0 && at < len(l.rows)-1:
-			l.reorder(at, at+1)
+// askStacks asks to be shown where a line's topmost layer that stacks does so.
+func (l *List) askStacks(i int) {
+	n := &l.lines[i]
+	for _, r := range l.all[n.first : n.first+n.count] {
+		if r.Stacks != "" && l.OnStacks != nil {
+			l.OnStacks(r.ID)
 			return
 		}
 	}
-	if l.OnShortcut != nil {
-		l.OnShortcut(s)
-	}
-}
-
-func (l *List) reorder(from, to int) {
-	if l.OnReorder != nil && from != to {
-		// Past the row that is there, whatever lies between them unseen.
-		past := l.rows[to].ID
-		l.OnReorder(l.rows[from].ID, slices.IndexFunc(l.all, func(r Row) bool { return r.ID == past }))
-	}
-}
-
-// dragged follows the pointer; y is in the table's units.
-func (l *List) dragged(i int, y float32) {
-	if l.spent || i < 0 || i >= len(l.rows) {
-		return
-	}
-	if l.drag < 0 {
-		if l.rows[i].Locked {
-			l.spent = true
-			return
-		}
-		l.drag = i
-		if !slices.Contains(l.selected, l.rows[i].ID) {
-			l.pick([]job.LayerID{l.rows[i].ID})
-		}
-	}
-	// Near an end of what is seen, more comes into view.
-	h := l.scroll.Size().Height
-	switch seen := y - l.scroll.Offset.Y; {
-	case seen < rowHigh()/2 && l.scroll.Offset.Y > 0:
-		l.scroll.ScrollToOffset(fyne.NewPos(0, max(0, l.scroll.Offset.Y-8)))
-	case seen > h-rowHigh()/2 && l.scroll.Offset.Y < l.table.MinSize().Height-h:
-		l.scroll.ScrollToOffset(fyne.NewPos(0, min(l.table.MinSize().Height-h, l.scroll.Offset.Y+8)))
-	}
-	l.gap = max(0, min(int(y/rowHigh()+0.5), len(l.rows)))
-	l.table.place()
-}
-
-func (l *List) dragEnd() {
-	from, gap := l.drag, l.gap
-	l.drag, l.gap, l.spent = -1, -1, false
-	l.table.place()
-	if from < 0 || gap < 0 {
-		return
-	}
-	to := gap
-	if gap > from {
-		to-- // the row itself leaves a place above the gap
-	}
-	l.reorder(from, to)
 }
 
 // CreateRenderer implements fyne.Widget.
@@ -393,60 +352,3 @@ func (r *listRenderer) Objects() []fyne.CanvasObject {
 	return []fyne.CanvasObject{r.l.filter, r.l.filter.none, r.l.scroll, r.ring}
 }
 func (r *listRenderer) Destroy() {}
-
-// table is the list's content: as tall as all rows, with row widgets only for
-// those in view, so that a drawing of thousands of shapes costs no more than
-// the screen holds.
-type table struct {
-	widget.BaseWidget
-	l    *List
-	line *canvas.Rectangle
-	seen []fyne.CanvasObject
-}
-
-func (t *table) MinSize() fyne.Size {
-	return fyne.NewSize(120, float32(len(t.l.rows))*rowHigh())
-}
-
-// place puts row widgets over the rows in view.
-func (t *table) place() {
-	l := t.l
-	width := l.scroll.Size().Width
-	if width <= 0 {
-		return
-	}
-	t.Resize(fyne.NewSize(width, max(t.MinSize().Height, l.scroll.Size().Height)))
-	first := max(0, int(l.scroll.Offset.Y/rowHigh()))
-	last := min(len(l.rows), int((l.scroll.Offset.Y+l.scroll.Size().Height)/rowHigh())+2)
-	for len(l.pool) < last-first {
-		l.pool = append(l.pool, newRow(l))
-	}
-	t.seen = t.seen[:0]
-	for i := first; i < last; i++ {
-		// A row keeps its widget while it scrolls, so that a drag that started
-		// on it goes on.
-		r := l.pool[i%len(l.pool)]
-		r.show(i, l.rows[i], slices.Contains(l.selected, l.rows[i].ID), l.drag == i)
-		r.Move(fyne.NewPos(0, float32(i)*rowHigh()))
-		r.Resize(fyne.NewSize(width, rowHigh()))
-		t.seen = append(t.seen, r)
-	}
-	t.line.Hidden = l.gap < 0 || l.drag < 0
-	t.line.FillColor = theme.Current().Accent
-	t.line.CornerRadius = 1.5
-	t.line.Move(fyne.NewPos(4, min(float32(l.gap)*rowHigh(), t.Size().Height-3)-1.5))
-	t.line.Resize(fyne.NewSize(width-8, 3))
-	t.Refresh()
-}
-
-func (t *table) CreateRenderer() fyne.WidgetRenderer { return &tableRenderer{t} }
-
-type tableRenderer struct{ t *table }
-
-func (r *tableRenderer) MinSize() fyne.Size { return r.t.MinSize() }
-func (r *tableRenderer) Layout(fyne.Size)   {}
-func (r *tableRenderer) Refresh()           { canvas.Refresh(r.t) }
-func (r *tableRenderer) Objects() []fyne.CanvasObject {
-	return append(slices.Clone(r.t.seen), r.t.line)
-}
-func (r *tableRenderer) Destroy() {}

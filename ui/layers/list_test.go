@@ -12,7 +12,7 @@ import (
 	"abut/ui/theme"
 )
 
-func newList(t *testing.T, n int) (*List, *[]string) {
+func newList(t *testing.T, n int) *List {
 	t.Helper()
 	app := test.NewTempApp(t)
 	app.Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
@@ -22,18 +22,35 @@ func newList(t *testing.T, n int) (*List, *[]string) {
 	for i := range n {
 		rows = append(rows, Row{ID: job.LayerID(n - i), Name: "layer", Shown: true})
 	}
-	log := &[]string{}
 	w := test.NewTempWindow(t, l)
 	w.SetPadded(false)
 	w.Resize(fyne.NewSize(220, 400))
 	l.SetRows(rows)
 	w.Canvas().Capture()
-	return l, log
+	return l
 }
 
-type move struct {
-	id job.LayerID
-	to int
+// moved lets the list move its rows, as the window does.
+func moved(l *List) {
+	l.OnMove = func(ids []job.LayerID, under job.LayerID) {
+		take := func(rows []Row, on bool) (out []Row) {
+			for _, r := range rows {
+				if slices.Contains(ids, r.ID) == on {
+					out = append(out, r)
+				}
+			}
+			return out
+		}
+		at := slices.IndexFunc(l.all, func(r Row) bool { return r.ID == under }) + 1
+		l.SetRows(slices.Concat(take(l.all[:at], false), take(l.all, true), take(l.all[at:], false)))
+	}
+}
+
+func order(l *List) (ids []job.LayerID) {
+	for _, r := range l.all {
+		ids = append(ids, r.ID)
+	}
+	return ids
 }
 
 func dragRow(l *List, from int, y float32) {
@@ -51,24 +68,23 @@ func TestDrag_PutsTheRowWhereTheLineIs(t *testing.T) {
 	for _, c := range []struct {
 		from int
 		y    float32
-		want []move
+		want []job.LayerID
 	}{
-		{0, 2.1 * rowHigh(), []move{{5, 1}}},
-		{0, 4.9 * rowHigh(), []move{{5, 4}}},
-		{4, 0.2 * rowHigh(), []move{{1, 0}}},
-		{3, 1.4 * rowHigh(), []move{{2, 1}}},
-		{2, 2.4 * rowHigh(), nil},
-		{2, 3.2 * rowHigh(), nil}, // the gap right below itself is where it is
+		{0, 2.1 * rowHigh(), []job.LayerID{4, 5, 3, 2, 1}},
+		{0, 4.9 * rowHigh(), []job.LayerID{4, 3, 2, 1, 5}},
+		{4, 0.2 * rowHigh(), []job.LayerID{1, 5, 4, 3, 2}},
+		{3, 1.4 * rowHigh(), []job.LayerID{5, 2, 4, 3, 1}},
+		{2, 2.4 * rowHigh(), []job.LayerID{5, 4, 3, 2, 1}},
+		{2, 3.2 * rowHigh(), []job.LayerID{5, 4, 3, 2, 1}}, // the gap right below itself is where it is
 	} {
-		l, _ := newList(t, 5)
-		var got []move
-		l.OnReorder = func(id job.LayerID, to int) { got = append(got, move{id, to}) }
+		l := newList(t, 5)
+		moved(l)
 		dragRow(l, c.from, c.y)
 		if l.table.line.Hidden {
 			t.Errorf("row %d: no insertion line", c.from)
 		}
 		l.dragEnd()
-		if !slices.Equal(got, c.want) {
+		if got := order(l); !slices.Equal(got, c.want) {
 			t.Errorf("row %d dropped at %.1f rows: %v, want %v", c.from, c.y/rowHigh(), got, c.want)
 		}
 		if !l.table.line.Hidden {
@@ -78,8 +94,8 @@ func TestDrag_PutsTheRowWhereTheLineIs(t *testing.T) {
 }
 
 func TestDrag_EscapeLeavesTheOrder(t *testing.T) {
-	l, _ := newList(t, 5)
-	l.OnReorder = func(id job.LayerID, to int) { t.Errorf("moved %d to %d", id, to) }
+	l := newList(t, 5)
+	l.OnMove = func(ids []job.LayerID, under job.LayerID) { t.Errorf("moved %d under %d", ids, under) }
 	dragRow(l, 0, 3*rowHigh())
 	l.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
 	dragRow(l, 0, 4*rowHigh())
@@ -87,23 +103,32 @@ func TestDrag_EscapeLeavesTheOrder(t *testing.T) {
 }
 
 func TestKeys_PickAndReorder(t *testing.T) {
-	l, _ := newList(t, 5)
+	l := newList(t, 5)
 	var picked [][]job.LayerID
-	var got []move
+	moved(l)
 	l.OnSelect = func(ids []job.LayerID) { picked = append(picked, ids) }
-	l.OnReorder = func(id job.LayerID, to int) { got = append(got, move{id, to}) }
 	l.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
 	l.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
 	if len(picked) != 2 || picked[0][0] != 5 || picked[1][0] != 4 {
 		t.Errorf("picked %v", picked)
 	}
-	l.TypedShortcut(&desktop.CustomShortcut{KeyName: fyne.KeyDown, Modifier: fyne.KeyModifierShortcutDefault})
-	l.TypedShortcut(&desktop.CustomShortcut{KeyName: fyne.KeyUp, Modifier: fyne.KeyModifierShortcutDefault})
-	if !slices.Equal(got, []move{{4, 2}, {4, 0}}) {
-		t.Errorf("moved %v", got)
+	for _, c := range []struct {
+		key  fyne.KeyName
+		mod  fyne.KeyModifier
+		want []job.LayerID
+	}{
+		{fyne.KeyDown, fyne.KeyModifierShortcutDefault, []job.LayerID{5, 3, 4, 2, 1}},
+		{fyne.KeyUp, fyne.KeyModifierAlt, []job.LayerID{5, 4, 3, 2, 1}},
+		{fyne.KeyUp, fyne.KeyModifierAlt, []job.LayerID{4, 5, 3, 2, 1}},
+		{fyne.KeyUp, fyne.KeyModifierAlt, []job.LayerID{4, 5, 3, 2, 1}},
+	} {
+		l.TypedShortcut(&desktop.CustomShortcut{KeyName: c.key, Modifier: c.mod})
+		if got := order(l); !slices.Equal(got, c.want) {
+			t.Errorf("%v, want %v", got, c.want)
+		}
 	}
 	shown := true
-	l.OnShown = func(_ job.LayerID, on bool) { shown = on }
+	l.OnShown = func(_ []job.LayerID, on bool) { shown = on }
 	l.TypedKey(&fyne.KeyEvent{Name: fyne.KeySpace})
 	if shown {
 		t.Error("space does not hide")
@@ -111,7 +136,7 @@ func TestKeys_PickAndReorder(t *testing.T) {
 }
 
 func TestList_ThousandsOfRowsCostAScreenful(t *testing.T) {
-	l, _ := newList(t, 10_000)
+	l := newList(t, 10_000)
 	if n := len(l.pool); n > 20 {
 		t.Errorf("%d row widgets", n)
 	}
@@ -121,7 +146,7 @@ func TestList_ThousandsOfRowsCostAScreenful(t *testing.T) {
 	}
 	seen := false
 	for _, r := range l.pool {
-		seen = seen || r.data.ID == 3 && r.selected
+		seen = seen || r.data.ID == 3 && r.picked == 1
 	}
 	if !seen {
 		t.Error("the selected row is not shown")

@@ -4,8 +4,36 @@ import (
 	"fyne.io/fyne/v2"
 
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/ui/controls"
+	"abut/ui/layers"
 )
+
+// groupsOf returns the groups that the list shows around a layer: those of the
+// art's file, and the gradient that it is a band of.
+func groupsOf(it *job.Item, l *job.Layer) (g layers.Groups) {
+	n := copy(g[:], foldersOf(it, l))
+	if l.Band.Of != 0 {
+		g[min(n, len(g)-1)] = layers.Group{Name: capital(l.Band.Name), Of: uint32(l.Band.Of)}
+	}
+	return g
+}
+
+func foldersOf(it *job.Item, l *job.Layer) (out []layers.Group) {
+	for _, name := range l.Folders {
+		out = append(out, layers.Group{Name: capital(name), Of: uint32(it.ID)})
+	}
+	return out
+}
+
+// groupSum says what is in a group.
+func groupSum(n, pieces int) string {
+	text := say("list-layers", "count", words.Count(n))
+	if pieces > 0 {
+		text += " · " + say("ui-pieces", "count", words.Count(pieces))
+	}
+	return text
+}
 
 // selectGroup selects all of the smallest group around what is selected, as the
 // art's file has them; again, the next larger one.

@@ -337,23 +337,28 @@ func (w *Window) fold(left, right bool) {
 }
 
 // toggleShown hides the selection, or shows it when something in it is hidden.
-func (w *Window) toggleShown() {
-	on := !w.menu.shown.Checked
-	label := "ui-step-hide"
-	if on {
-		label = "ui-step-show"
-	}
-	w.withSelection(label, func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetShown(j, ids, on) })
+func (w *Window) toggleShown() { w.showLayers(w.session.Selection(), !w.menu.shown.Checked) }
+
+func (w *Window) showLayers(ids []job.LayerID, on bool) {
+	w.doTo(ids, "ui-step-hide", "ui-step-show", on, job.SetShown)
 }
 
 // toggleKnock lets the selection knock out, or not when all of it does.
-func (w *Window) toggleKnock() {
-	on := !w.menu.knockOne.Checked
-	label := "ui-step-lay-over"
-	if on {
-		label = "ui-step-knock"
+func (w *Window) toggleKnock() { w.setKnocks(w.session.Selection(), !w.menu.knockOne.Checked) }
+
+func (w *Window) setKnocks(ids []job.LayerID, on bool) {
+	w.doTo(ids, "ui-step-lay-over", "ui-step-knock", on, job.SetKnocks)
+}
+
+// doTo switches something about layers on or off, as one step of that name.
+func (w *Window) doTo(ids []job.LayerID, off, on string, to bool, edit func(job.Job, []job.LayerID, bool) (job.Job, error)) {
+	label := off
+	if to {
+		label = on
 	}
-	w.withSelection(label, func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetKnocks(j, ids, on) })
+	if len(ids) > 0 {
+		w.do(label, func(j job.Job) (job.Job, error) { return edit(j, ids, to) })
+	}
 }
 
 func (w *Window) setMode(mode theme.Mode) {

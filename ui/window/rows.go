@@ -21,12 +21,13 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 			l := &it.Layers[k]
 			r := layers.Row{
 				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
-				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked,
+				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked, Groups: groupsOf(it, l),
 			}
 			if l.Use != job.Cut {
 				r.Use = say("ui-use-" + l.Use.String())
 			} else if p != nil && p.PiecesOf[l.ID] > 0 {
-				r.Use = say("ui-pieces", "count", words.Count(p.PiecesOf[l.ID]))
+				r.Pieces = p.PiecesOf[l.ID]
+				r.Use = say("ui-pieces", "count", words.Count(r.Pieces))
 			}
 			if with := stacks[l.ID]; len(with) > maxNamed {
 				r.Stacks = say("ui-layer-stacks-many")

@@ -10,6 +10,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -281,7 +282,23 @@ func (w *Window) flip(upright bool) {
 }
 
 func (w *Window) arrange(s job.Step) {
-	w.withSelection("ui-step-order", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.Arrange(j, ids, s) })
+	ids := w.session.Selection()
+	w.order(ids, func(j job.Job) (job.Job, error) { return job.Arrange(j, ids, s) })
+	w.list.Unfold(ids) // a step may have led into a group
+}
+
+// order puts layers in another place in the order; where they stay there is no
+// step.
+func (w *Window) order(ids []job.LayerID, edit session.Edit) {
+	j := w.session.Job()
+	if k, err := edit(j); err == nil && slices.Equal(k.LayerIDs(), j.LayerIDs()) {
+		return
+	}
+	label := "ui-step-order"
+	if len(ids) > 1 {
+		label = "list-step-order-several"
+	}
+	w.do(label, edit)
 }
 
 func (w *Window) setUse(u job.Use) {
@@ -338,14 +355,7 @@ func (w *Window) toggleLock() {
 }
 
 func (w *Window) lock(ids []job.LayerID, on bool) {
-	if len(ids) == 0 {
-		return
-	}
-	label := "ui-step-unlock"
-	if on {
-		label = "ui-step-lock"
-	}
-	w.do(label, func(j job.Job) (job.Job, error) { return job.SetLocked(j, ids, on) })
+	w.doTo(ids, "ui-step-unlock", "ui-step-lock", on, job.SetLocked)
 }
 
 // askName asks for the selected layer's name.

@@ -145,7 +145,13 @@ func (w *walker) step() {
 		w.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, b) })
 	case 26: // the list
 		if len(layers) > 0 {
-			w.list.OnReorder(layers[w.r.IntN(len(layers))].ID, w.r.IntN(len(layers)))
+			var ids []job.LayerID
+			for _, l := range layers {
+				if w.r.IntN(len(layers)) < 2 {
+					ids = append(ids, l.ID)
+				}
+			}
+			w.list.OnMove(ids, layers[w.r.IntN(len(layers))].ID)
 		}
 	case 27:
 		w.setUnits(job.Units(w.r.IntN(2)))

@@ -120,6 +120,9 @@ func (w *Window) build() {
 		Hide: say("ui-layer-hide"), Show: say("ui-layer-show"),
 		KnocksOn: say("ui-layer-knocks"), KnocksOff: say("ui-layer-lies"), Unlock: say("ui-layer-unlock"),
 		Filter: say("board-filter"), NoneFound: say("board-filter-none"),
+		Fold: say("list-fold"), Unfold: say("list-unfold"), Sum: groupSum,
+		Stack:  func(n int) string { return say("list-stack", "count", words.Count(n)) },
+		Moving: func(n int) string { return say("list-layers", "count", words.Count(n)) },
 	})
 	w.wireList()
 	w.chosen = newChosen(w)
@@ -200,8 +203,9 @@ func (w *Window) build() {
 // of type changed. The document, what is selected and what is seen of it stay.
 func (w *Window) Rebuild() {
 	w.desk.Clear()
-	before, s := w.board, w.session
+	before, list, s := w.board, w.list, w.session
 	w.build()
+	w.list.FoldAs(list)
 	if !s.Opened() {
 		w.changed(session.OpenedChanged)
 		s.FindLost(w.start.setLost)
@@ -307,7 +311,7 @@ func (w *Window) opened() {
 		w.start.object.Hide()
 		w.panels.Show()
 		w.board.ShowAll()
-		w.list.ClearFilter()
+		w.list.Reset()
 		w.showView(board.Art)
 		w.details.shown = nil
 		w.focusBoard()

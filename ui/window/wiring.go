@@ -57,27 +57,11 @@ func (w *Window) wireList() {
 	l.OnShortcut = w.shortcut
 	l.OnDelete = w.deleteSelected
 	l.OnContext = w.showContext
-	l.OnLocked = func(id job.LayerID, on bool) { w.lock([]job.LayerID{id}, on) }
-	l.OnShown = func(id job.LayerID, on bool) {
-		label := "ui-step-hide"
-		if on {
-			label = "ui-step-show"
-		}
-		w.do(label, func(j job.Job) (job.Job, error) { return job.SetShown(j, []job.LayerID{id}, on) })
-	}
-	l.OnKnocks = func(id job.LayerID, on bool) {
-		label := "ui-step-lay-over"
-		if on {
-			label = "ui-step-knock"
-		}
-		w.do(label, func(j job.Job) (job.Job, error) { return job.SetKnocks(j, []job.LayerID{id}, on) })
-	}
+	l.OnLocked = w.lock
+	l.OnShown = w.showLayers
+	l.OnKnocks = w.setKnocks
 	l.OnStacks = w.showStacked
-	l.OnReorder = func(id job.LayerID, to int) {
-		_, it, ok := s.Job().Layer(id)
-		if !ok {
-			return
-		}
-		w.do("ui-step-order", func(j job.Job) (job.Job, error) { return job.Reorder(j, id, len(it.Layers)-1-to) })
+	l.OnMove = func(ids []job.LayerID, under job.LayerID) {
+		w.order(ids, func(j job.Job) (job.Job, error) { return job.MoveUnder(j, ids, under) })
 	}
 }

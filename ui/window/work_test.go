@@ -56,13 +56,13 @@ func TestWindow_OneLayerKnocksOutAndOrderChangesWhoDoes(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
 	hull := s.session.Job().Items[0].Layers[2]
-	s.list.OnKnocks(hull.ID, true)
+	s.list.OnKnocks([]job.LayerID{hull.ID}, true)
 	s.settle()
 	plan, _ := s.session.Plan()
 	if len(plan.Stacked.Places) != 2 {
 		t.Errorf("with the hull knocked out %d places stack, want the two sails", len(plan.Stacked.Places))
 	}
-	s.list.OnReorder(hull.ID, 2) // to the bottom: now it lies beneath the sea
+	s.list.OnMove([]job.LayerID{hull.ID}, s.session.Job().Items[0].Layers[0].ID) // to the bottom: now it lies beneath the sea
 	s.settle()
 	if got := s.session.Job().Items[0].Layers[0].ID; got != hull.ID {
 		t.Errorf("at the bottom lies %d", got)
@@ -81,7 +81,7 @@ func TestWindow_HidingIsForLookingOnly(t *testing.T) {
 	s.demo("pair")
 	before, _ := s.session.Plan()
 	for _, l := range s.session.Job().Items[0].Layers[1:] {
-		s.list.OnShown(l.ID, false)
+		s.list.OnShown([]job.LayerID{l.ID}, false)
 	}
 	s.settle()
 	after, _ := s.session.Plan()
@@ -258,7 +258,7 @@ func TestBoard_LiveRedAgreesWithThePlan(t *testing.T) {
 				func() (job.Job, error) {
 					return job.MoveLayers(j, []job.LayerID{moved}, r.Float64()*20-10, r.Float64()*20-10)
 				},
-				func() (job.Job, error) { return job.Reorder(j, moved, r.IntN(len(ids))) },
+				func() (job.Job, error) { return job.MoveUnder(j, []job.LayerID{moved}, ids[r.IntN(len(ids))]) },
 			} {
 				if j, err = edit(); err != nil {
 					t.Fatal(err)
