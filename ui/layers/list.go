@@ -25,9 +25,9 @@ type Row struct {
 	// Bare: nothing is cut of it.
 	Bare, Shown, Knocks, Locked bool
 	// Use says what becomes of it unless it is cut, in a word, or of how many
-	// pieces it is.
-	Use    string
-	Pieces int
+	// pieces it is; ShortUse the same where there is little room.
+	Use, ShortUse string
+	Pieces        int
 	// Stacks says with what, empty when it does not stack.
 	Stacks string
 	Groups Groups
@@ -39,10 +39,10 @@ type Hints struct {
 	// Filter stands in the empty filter; NoneFound is said where nothing is
 	// called what it says.
 	Filter, NoneFound string
-	// Fold and Unfold are those of a group's heading; Sum says what is in it,
-	// Stack how many of its layers stack.
+	// Fold and Unfold are those of a group's heading; Sum says what is in it, at
+	// length and shortly, Stack how many of its layers stack.
 	Fold, Unfold string
-	Sum          func(layers, pieces int) string
+	Sum          func(layers, pieces int) (long, short string)
 	Stack        func(layers int) string
 	// Moving says how many layers are being dragged.
 	Moving func(layers int) string

@@ -94,7 +94,7 @@ func (r *row) show(i int, d line, picked int, dragged bool) {
 	r.warn.Hint = d.Stacks
 	r.warn.Hidden = d.Stacks == ""
 	r.lock.Hidden = !d.Locked
-	r.use.SetText(d.Use)
+	r.use.SetTexts(d.Use, d.ShortUse)
 	r.use.Hidden = d.Use == ""
 	r.knocks.SetOn(d.Knocks)
 	if d.Knocks {

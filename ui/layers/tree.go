@@ -147,7 +147,7 @@ func (l *List) sum(from, to int) Row {
 		}
 	}
 	if l.Hints.Sum != nil {
-		r.Use = l.Hints.Sum(to-from, r.Pieces)
+		r.Use, r.ShortUse = l.Hints.Sum(to-from, r.Pieces)
 	}
 	if stack > 0 && l.Hints.Stack != nil {
 		r.Stacks = l.Hints.Stack(stack)
@@ -170,6 +170,7 @@ func (l *List) fold(i int, on bool) {
 		l.folds[n.heading] = on
 		l.showRows()
 		l.reveal(i)
+		l.table.place() // where it was scrolled to
 	}
 }
 

@@ -141,6 +141,9 @@ func TestTree_LongListsBeginFolded(t *testing.T) {
 		t.Errorf("%s, at %d", got, l.at())
 	}
 	l.Unfold([]job.LayerID{1})
+	if shown := l.table.seen; shown[0].Position().Y > l.scroll.Offset.Y || shown[len(shown)-1].Position().Y+rowHigh() < l.scroll.Offset.Y+min(l.scroll.Size().Height, l.table.MinSize().Height) {
+		t.Errorf("scrolled to %g, rows from %g to %g", l.scroll.Offset.Y, shown[0].Position().Y, shown[len(shown)-1].Position().Y)
+	}
 	if got := outline(l); !strings.HasPrefix(got, "+G0 +G1 -G2 .l18") {
 		t.Errorf("%s", got)
 	}
@@ -154,7 +157,7 @@ func TestTree_LongListsBeginFolded(t *testing.T) {
 
 func TestTree_AHeadingSpeaksForItsLayers(t *testing.T) {
 	l := newList(t, 0)
-	l.Hints.Sum = func(n, pieces int) string { return fmt.Sprint(n, " of ", pieces) }
+	l.Hints.Sum = func(n, pieces int) (long, short string) { return fmt.Sprint(n, " of ", pieces), "" }
 	l.Hints.Stack = func(n int) string { return fmt.Sprint(n, " stack") }
 	grouped(l, birdAndTree...)
 	rows := slices.Clone(l.all)

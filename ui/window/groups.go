@@ -12,27 +12,23 @@ import (
 // groupsOf returns the groups that the list shows around a layer: those of the
 // art's file, and the gradient that it is a band of.
 func groupsOf(it *job.Item, l *job.Layer) (g layers.Groups) {
-	n := copy(g[:], foldersOf(it, l))
+	n := min(len(l.Folders), len(g))
+	for i, name := range l.Folders[:n] {
+		g[i] = layers.Group{Name: capital(name), Of: uint32(it.ID)}
+	}
 	if l.Band.Of != 0 {
 		g[min(n, len(g)-1)] = layers.Group{Name: capital(l.Band.Name), Of: uint32(l.Band.Of)}
 	}
 	return g
 }
 
-func foldersOf(it *job.Item, l *job.Layer) (out []layers.Group) {
-	for _, name := range l.Folders {
-		out = append(out, layers.Group{Name: capital(name), Of: uint32(it.ID)})
+// groupSum says what is in a group, at length and shortly.
+func groupSum(n, pieces int) (long, short string) {
+	long = say("list-layers", "count", words.Count(n))
+	if pieces == 0 {
+		return long, ""
 	}
-	return out
-}
-
-// groupSum says what is in a group.
-func groupSum(n, pieces int) string {
-	text := say("list-layers", "count", words.Count(n))
-	if pieces > 0 {
-		text += " · " + say("ui-pieces", "count", words.Count(pieces))
-	}
-	return text
+	return long + " · " + say("ui-pieces", "count", words.Count(pieces)), say("list-sum-short", "layers", n, "count", words.Count(pieces))
 }
 
 // selectGroup selects all of the smallest group around what is selected, as the

@@ -91,10 +91,8 @@ func TestListPictures(t *testing.T) {
 			}
 		}
 		s.session.OpenSVG("list", bytes.NewReader(svg))
-		keep("open")
-		if s.dialog != nil {
-			s.dialog.Hide()
-		}
+		s.settle()
+		s.desk.Clear() // the question for its size
 		keep("folded")
 		s.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyHome})
 		s.list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyRight})
