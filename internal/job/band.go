@@ -371,11 +371,14 @@ const (
 )
 
 // Bandable reports whether the gradient can be cut into bands over a shape with
-// these bounds: its lines of one colour do not cross, it does not run over the
-// shape too often, and its bands do not reach too far beyond.
+// these bounds: its lines of one colour do not cross or are those of a cone, it
+// does not run over the shape too often, and its bands do not reach too far
+// beyond.
 func (g *Gradient) Bandable(bounds geometry.Rect) bool {
-	own := g.own()
-	if own == nil || !g.Sound() || bounds.Empty() || g.Radial && !(g.To.Sub(g.From).Len() <= (g.ToR-g.FromR)*(1-1e-9)) {
+	if g.own() == nil || !g.Sound() || bounds.Empty() {
+		return false
+	}
+	if _, cone := g.cone(); g.Radial && !cone && !(g.To.Sub(g.From).Len() <= (g.ToR-g.FromR)*(1-1e-9)) {
 		return false
 	}
 	f, ok := g.fieldOver(bounds)
@@ -408,6 +411,12 @@ func (g *Gradient) fieldOver(bounds geometry.Rect) (field, bool) {
 	own := g.own()
 	if !ok || own == nil {
 		return f, false
+	}
+	if c, ok := g.cone(); ok {
+		f.box = bounds.Path().Transform(inv).Bounds()
+		f.box = f.box.Grow(0.01 * math.Hypot(f.box.Width(), f.box.Height()))
+		f.from, f.to, ok = c.over(f.box)
+		return f, ok && !math.IsInf(f.to-f.from, 0)
 	}
 	d := g.To.Sub(g.From)
 	for _, p := range []geometry.Point{bounds.Min, bounds.Max, geometry.Pt(bounds.Min.X, bounds.Max.Y), geometry.Pt(bounds.Max.X, bounds.Min.Y)} {
@@ -463,7 +472,12 @@ func (f field) strip(from, to float64) []Shape {
 	}
 	g := f.g
 	var path geometry.Path
-	if !g.Radial {
+	if c, ok := g.cone(); ok {
+		path = geometry.Path{c.ahead(math.Max(from, f.from), f.to)}
+		if to < f.to {
+			path = append(path, c.ahead(to, f.to))
+		}
+	} else if !g.Radial {
 		d := g.To.Sub(g.From)
 		across := geometry.Pt(-d.Y, d.X)
 		margin := 0.01 * (f.to - f.from + 1)
