@@ -10,6 +10,8 @@ type clipKey struct {
 	n   *node
 	ctm geometry.Affine
 	box geometry.Rect // of the clipped element, for objectBoundingBox units
+	// view is what percentages in it refer to.
+	view viewport
 	// shape is a basic shape as written; n is then the clipped element.
 	shape string
 }
@@ -124,7 +126,7 @@ func (im *importer) clipFor(target string, n *node, in scope) (*job.Clip, error)
 		im.warn(WarnMissing, n, "target", shorten(target))
 		return nil, nil
 	}
-	key := clipKey{n: cp, ctm: in.ctm}
+	key := clipKey{n: cp, ctm: in.ctm, view: in.view}
 	m := in.ctm
 	if cp.get("clipPathUnits") == "objectBoundingBox" {
 		key.box = im.userBounds(n, in)

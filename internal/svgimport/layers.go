@@ -158,6 +158,11 @@ type layerKey struct {
 	label  string
 }
 
+// key says which shapes a shape may be one layer with, whatever their names.
+func (p *painted) key(folder *place) layerKey {
+	return layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folder, ramp: p.ramp.of, flat: p.ramp.flat}
+}
+
 // join puts each shape into a layer of its kind where that changes nothing in
 // the picture: into the one drawn last, or into an earlier one when nothing
 // drawn since lies over or under the shape. See-through shapes join only those
@@ -171,7 +176,7 @@ func (im *importer) join(folders []*place, how joining) []layer {
 	}
 	for i := range im.out {
 		p := &im.out[i]
-		key := layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folders[i], ramp: p.ramp.of, flat: p.ramp.flat}
+		key := p.key(folders[i])
 		wide := key
 		if how == joinNamed {
 			key.label = p.label
@@ -190,15 +195,7 @@ func (im *importer) join(folders []*place, how joining) []layer {
 			k = len(out)
 			out = append(out, layer{first: *p, label: p.label, place: p.place})
 		}
-		l := &out[k]
-		if l.label != p.label {
-			l.label = ""
-		}
-		l.place = l.place.shared(p.place)
-		l.shapes = append(l.shapes, p.shape)
-		if len(l.items) <= maxApart {
-			l.items = append(l.items, i)
-		}
+		out[k].take(p, i)
 		if how != joinRuns {
 			latest[key] = k
 			h.raise(p.bounds, k)
@@ -211,6 +208,18 @@ func (im *importer) join(folders []*place, how joining) []layer {
 func (l *layer) is(k layerKey, folders []*place) bool {
 	f := l.first
 	return f.colour == k.colour && f.alpha == k.alpha && f.group == k.group && f.ramp.of == k.ramp && f.ramp.flat == k.flat && folders[l.items[0]] == k.folder
+}
+
+// take adds a shape.
+func (l *layer) take(p *painted, item int) {
+	if l.label != p.label {
+		l.label = ""
+	}
+	l.place = l.place.shared(p.place)
+	l.shapes = append(l.shapes, p.shape)
+	if len(l.items) <= maxApart {
+		l.items = append(l.items, item)
+	}
 }
 
 // maxApart bounds how many see-through shapes are compared for lying apart:

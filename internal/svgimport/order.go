@@ -15,7 +15,8 @@ import (
 
 const (
 	// maxReordered bounds the shapes that are put into another order, maxKinds
-	// their colours and opacity groups, maxMeetings the looks at pairs that lie over each other, maxMarked the cells marked.
+	// their colours and opacity groups, maxMeetings the looks at pairs that lie
+	// over each other, maxMarked the cells marked: some tenths of a second each.
 	maxReordered = 5000
 	maxKinds     = 500
 	maxMeetings  = 4_000_000
@@ -141,18 +142,6 @@ func schedule(bunches []bunch, after [][]int, backward, share bool) [][]int {
 	return out
 }
 
-// take adds a shape.
-func (l *layer) take(p *painted, item int) {
-	if l.label != p.label {
-		l.label = ""
-	}
-	l.place = l.place.shared(p.place)
-	l.shapes = append(l.shapes, p.shape)
-	if len(l.items) <= maxApart {
-		l.items = append(l.items, item)
-	}
-}
-
 // runs joins neighbours of one kind.
 func (im *importer) runs(items []int, folders []*place) []layer {
 	var out []layer
@@ -164,11 +153,6 @@ func (im *importer) runs(items []int, folders []*place) []layer {
 		out[len(out)-1].take(p, i)
 	}
 	return out
-}
-
-// key says which shapes a shape may be one layer with, whatever their names.
-func (p *painted) key(folder *place) layerKey {
-	return layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folder, ramp: p.ramp.of, flat: p.ramp.flat}
 }
 
 func (im *importer) bunches() []bunch {
