@@ -68,6 +68,7 @@ func Main(file, language string) (status int) {
 		},
 		Version: about.Version,
 	}}
+	all.follow(prefs)
 	all.add(about.Name, file, func() { fmt.Fprintln(os.Stderr, "ready") })
 	a.Lifecycle().SetOnStarted(func() { started = true })
 	a.Run()

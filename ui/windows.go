@@ -17,6 +17,17 @@ type windows struct {
 	open    []*window.Window
 }
 
+// follow brings all windows up to what is chosen in one of them.
+func (all *windows) follow(prefs fyne.Preferences) {
+	prefs.AddChangeListener(func() {
+		all.options.Deliver(func() {
+			for _, w := range all.open {
+				w.TakePreferences()
+			}
+		})
+	})
+}
+
 // add opens a window, with the file in it if it is not empty. ready is called
 // once its first picture is on screen.
 func (all *windows) add(title, file string, ready func()) {

@@ -25,6 +25,9 @@ type aids struct {
 // gridSteps are the grid's spacings in each unit, in millimetres.
 var gridSteps = [2][5]float64{job.Millimetres: {1, 2, 5, 10, 20}, job.Inches: {2.54, 6.35, 12.7, 25.4, 50.8}}
 
+// usualStep is the spacing at first: 5 mm, half an inch.
+const usualStep = 2
+
 // Names of preferences.
 const (
 	prefGrid       = "grid"
@@ -35,24 +38,25 @@ const (
 	prefSnapGrid   = "snap-grid"
 )
 
+// take takes the aids as they were left.
+func (a *aids) take(p fyne.Preferences) {
+	a.grid, a.snap = p.Bool(prefGrid), p.BoolWithFallback(prefSnap, true)
+	a.to.Layers = p.BoolWithFallback(prefSnapLayers, true)
+	a.to.Blank = p.BoolWithFallback(prefSnapBlank, true)
+	a.to.Grid = p.BoolWithFallback(prefSnapGrid, true)
+	a.step = max(0, min(p.IntWithFallback(prefGridStep, usualStep), len(a.steps)-1))
+}
+
 // newAids takes the aids as they were left and makes their part of the menu;
 // art makes an item one that needs an open document.
 func (w *Window) newAids(art func(*fyne.MenuItem) *fyne.MenuItem) []*fyne.MenuItem {
 	a := &w.aids
-	*a = aids{snap: true, to: board.Snapping{Layers: true, Blank: true, Grid: true}, step: 2}
-	if p := w.options.Prefs; p != nil {
-		a.grid, a.snap = p.Bool(prefGrid), p.BoolWithFallback(prefSnap, true)
-		a.to.Layers = p.BoolWithFallback(prefSnapLayers, true)
-		a.to.Blank = p.BoolWithFallback(prefSnapBlank, true)
-		a.to.Grid = p.BoolWithFallback(prefSnapGrid, true)
-		a.step = max(0, min(p.IntWithFallback(prefGridStep, a.step), len(a.steps)-1))
-	}
+	*a = aids{snap: true, to: board.Snapping{Layers: true, Blank: true, Grid: true}, step: usualStep}
+	a.take(w.prefs)
 	toggle := func(id, pref string, on *bool) *fyne.MenuItem {
 		return art(fyne.NewMenuItem(say(id), func() {
 			*on = !*on
-			if p := w.options.Prefs; p != nil {
-				p.SetBool(pref, *on)
-			}
+			w.prefs.SetBool(pref, *on)
 			w.useAids()
 			w.updateMenu()
 		}))
@@ -64,10 +68,8 @@ func (w *Window) newAids(art func(*fyne.MenuItem) *fyne.MenuItem) []*fyne.MenuIt
 	for i := range a.steps {
 		a.steps[i] = art(fyne.NewMenuItem("", func() {
 			a.step, a.grid = i, true
-			if p := w.options.Prefs; p != nil {
-				p.SetInt(prefGridStep, i)
-				p.SetBool(prefGrid, true)
-			}
+			w.prefs.SetInt(prefGridStep, i)
+			w.prefs.SetBool(prefGrid, true)
 			w.useAids()
 			w.updateMenu()
 		}))

@@ -25,7 +25,7 @@ func BenchmarkOpen_HeaviestFlag(b *testing.B) {
 	app.Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
 	queue := make(chan func(), 100)
 	win := test.NewTempWindow(b, nil)
-	w := New(win, Options{Deliver: func(f func()) { queue <- f }, PaintNow: true, Home: b.TempDir(), Version: "0"}, nil)
+	w := New(win, Options{Deliver: func(f func()) { queue <- f }, PaintNow: true, Home: b.TempDir(), Prefs: app.Preferences(), Version: "0"}, nil)
 	win.Resize(fyne.NewSize(1440, 900))
 	win.Canvas().Capture()
 	var first time.Duration

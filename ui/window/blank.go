@@ -30,12 +30,10 @@ const (
 // keptBlank returns a blank of the library as the user left it.
 func (w *Window) keptBlank(i int) job.Blank {
 	b := blanks[i].Blank
-	if p := w.options.Prefs; p != nil {
-		kept := b
-		if s := p.String(prefBlank + blanks[i].ID); s != "" && json.Unmarshal([]byte(s), &kept) == nil {
-			if _, err := job.SetBlankShape(job.Job{}, &kept); err == nil {
-				b = kept
-			}
+	kept := b
+	if s := w.prefs.String(prefBlank + blanks[i].ID); s != "" && json.Unmarshal([]byte(s), &kept) == nil {
+		if _, err := job.SetBlankShape(job.Job{}, &kept); err == nil {
+			b = kept
 		}
 	}
 	b.Name = say(blankName + blanks[i].ID)
@@ -152,9 +150,9 @@ func (w *Window) askBlank() {
 			if plan, _ := w.session.Plan(); plan != nil && !plan.Extent.Empty() {
 				b.At = plan.Extent.Centre()
 			}
-			if chosen >= 0 && w.options.Prefs != nil {
+			if chosen >= 0 {
 				if text, err := json.Marshal(b); err == nil {
-					w.options.Prefs.SetString(prefBlank+blankName+blanks[chosen].ID, string(text))
+					w.prefs.SetString(prefBlank+blankName+blanks[chosen].ID, string(text))
 				}
 			}
 			set(&b)

@@ -63,8 +63,7 @@ type details struct {
 
 var frameModes = []job.FrameMode{job.FrameAuto, job.FrameAlways, job.FrameNone}
 
-// newDetails returns the panel. prefs keeps which parts are folded away; nil
-// keeps nothing.
+// newDetails returns the panel. prefs keeps which parts are folded away.
 func newDetails(chosen, weak, limits fyne.CanvasObject, outfit *outfit, prefs fyne.Preferences) *details {
 	d := &details{parts: map[string]*controls.Section{}}
 	d.width = newLengthEntry(func(v float64) { d.onSize(v, 0) })
@@ -83,10 +82,8 @@ func newDetails(chosen, weak, limits fyne.CanvasObject, outfit *outfit, prefs fy
 	d.notes = container.New(&controls.Stack{Gap: 12})
 	section := func(id string, o ...fyne.CanvasObject) *controls.Section {
 		p := controls.NewSection(say(id), say("ui-details-fold"), o...)
-		if prefs != nil {
-			p.Fold(prefs.Bool(prefFolded + id))
-			p.OnFolded = func(folded bool) { prefs.SetBool(prefFolded+id, folded) }
-		}
+		p.Fold(prefs.Bool(prefFolded + id))
+		p.OnFolded = func(folded bool) { prefs.SetBool(prefFolded+id, folded) }
 		d.ofJob.Add(p.Object)
 		d.parts[id] = p
 		return p

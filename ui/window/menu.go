@@ -39,7 +39,6 @@ type menu struct {
 	surround                    *fyne.MenuItem
 	cut, copy, paste            *fyne.MenuItem
 	needArt                     []*fyne.MenuItem
-	mode                        theme.Mode
 	// seen is how the menu looked when it was last laid out.
 	seen string
 }
@@ -50,9 +49,6 @@ func ctrl(k fyne.KeyName) fyne.Shortcut {
 
 func (w *Window) newMenu() {
 	m := &w.menu
-	if w.options.Prefs != nil {
-		m.mode = theme.Mode(w.options.Prefs.String(prefMode))
-	}
 	item := func(id string, s fyne.Shortcut, f func()) *fyne.MenuItem {
 		i := fyne.NewMenuItem(say(id), f)
 		i.Shortcut = s
@@ -329,10 +325,8 @@ func (w *Window) deleteSelected() {
 // fold opens or folds the panels, and keeps that for the next time.
 func (w *Window) fold(left, right bool) {
 	w.panels.Fold(left, right)
-	if p := w.options.Prefs; p != nil {
-		p.SetBool(prefLeftFolded, !left)
-		p.SetBool(prefRightFolded, !right)
-	}
+	w.prefs.SetBool(prefLeftFolded, !left)
+	w.prefs.SetBool(prefRightFolded, !right)
 	w.updateMenu()
 }
 
@@ -362,10 +356,7 @@ func (w *Window) doTo(ids []job.LayerID, off, on string, to bool, edit func(job.
 }
 
 func (w *Window) setMode(mode theme.Mode) {
-	w.menu.mode = mode
-	if w.options.Prefs != nil {
-		w.options.Prefs.SetString(prefMode, string(mode))
-	}
+	w.prefs.SetString(prefMode, string(mode))
 	if w.options.SetMode != nil {
 		w.options.SetMode(mode)
 	}
@@ -374,10 +365,7 @@ func (w *Window) setMode(mode theme.Mode) {
 
 // mode is the look that was chosen last, in whatever window.
 func (w *Window) mode() theme.Mode {
-	if p := w.options.Prefs; p != nil {
-		return Mode(p)
-	}
-	return w.menu.mode
+	return Mode(w.prefs)
 }
 
 // Mode returns the look that was chosen last.
@@ -386,9 +374,7 @@ func Mode(p fyne.Preferences) theme.Mode { return theme.Mode(p.String(prefMode))
 // setUnits shows and takes lengths in other units, in this document and in
 // those that are opened later.
 func (w *Window) setUnits(u job.Units) {
-	if w.options.Prefs != nil {
-		w.options.Prefs.SetInt(prefUnits, int(u))
-	}
+	w.prefs.SetInt(prefUnits, int(u))
 	w.session.Units = u
 	if w.session.Job().Settings.Units != u {
 		w.do("ui-step-units", func(j job.Job) (job.Job, error) { return job.SetUnits(j, u) })

@@ -51,11 +51,9 @@ func (w *Window) quit() {
 // one stays, it calls after, which may be nil.
 func (w *Window) Close(after func()) {
 	w.leaving(func() {
-		if p := w.options.Prefs; p != nil {
-			size := w.win.Canvas().Size()
-			p.SetFloat(prefWidth, float64(size.Width))
-			p.SetFloat(prefHeight, float64(size.Height))
-		}
+		size := w.win.Canvas().Size()
+		w.prefs.SetFloat(prefWidth, float64(size.Width))
+		w.prefs.SetFloat(prefHeight, float64(size.Height))
 		w.session.Close() // and with it what was kept in case of a crash
 		w.hints.Drop()
 		w.win.SetCloseIntercept(nil)
@@ -119,18 +117,14 @@ func (w *Window) pick(d picker, folder string) {
 
 // lastFolder is where a picture was opened last.
 func (w *Window) lastFolder() string {
-	if w.options.Prefs != nil {
-		if dir := w.options.Prefs.String(prefFolder); dir != "" {
-			return dir
-		}
+	if dir := w.prefs.String(prefFolder); dir != "" {
+		return dir
 	}
 	return w.options.Home
 }
 
 func (w *Window) remember(folder string) {
-	if w.options.Prefs != nil {
-		w.options.Prefs.SetString(prefFolder, folder)
-	}
+	w.prefs.SetString(prefFolder, folder)
 }
 
 // Size returns the size that the window had when it was last closed.

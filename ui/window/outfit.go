@@ -121,20 +121,15 @@ func (w *Window) toggleMarks() {
 func (w *Window) keepOutfit() {
 	s := w.session.Job().Settings
 	w.session.CutterMM, w.session.SheetMM = s.CutterMM, [2]float64{s.SheetWidthMM, s.SheetHeightMM}
-	if p := w.options.Prefs; p != nil {
-		p.SetFloat(prefCutter, s.CutterMM)
-		p.SetFloat(prefSheetWide, s.SheetWidthMM)
-		p.SetFloat(prefSheetHigh, s.SheetHeightMM)
-	}
+	w.prefs.SetFloat(prefCutter, s.CutterMM)
+	w.prefs.SetFloat(prefSheetWide, s.SheetWidthMM)
+	w.prefs.SetFloat(prefSheetHigh, s.SheetHeightMM)
 }
 
 // takeOutfit takes sheet and cutter as they were left, unless no edit could have
 // made them.
 func (w *Window) takeOutfit() {
-	p := w.options.Prefs
-	if p == nil {
-		return
-	}
+	p := w.prefs
 	cutter, wide, high := p.Float(prefCutter), p.Float(prefSheetWide), p.Float(prefSheetHigh)
 	if _, err := job.SetCutter(job.Job{}, cutter); err == nil {
 		w.session.CutterMM = cutter

@@ -121,15 +121,12 @@ const maxRecent = 8
 
 // recent returns the files that were opened or saved, the last one first.
 func (w *Window) recent() []string {
-	if w.options.Prefs == nil {
-		return nil
-	}
-	return w.options.Prefs.StringList(prefRecent)
+	return w.prefs.StringList(prefRecent)
 }
 
 // noteRecent remembers a file.
 func (w *Window) noteRecent(path string) {
-	if w.options.Prefs == nil || path == "" {
+	if path == "" {
 		return
 	}
 	if abs, err := filepath.Abs(path); err == nil {
@@ -141,5 +138,5 @@ func (w *Window) noteRecent(path string) {
 			list = append(list, p)
 		}
 	}
-	w.options.Prefs.SetStringList(prefRecent, list)
+	w.prefs.SetStringList(prefRecent, list)
 }

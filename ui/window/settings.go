@@ -28,11 +28,9 @@ var textPercents = []int{100, 115, 130}
 func TextScale(p fyne.Preferences) float32 { return float32(textPercent(p)) / 100 }
 
 func textPercent(p fyne.Preferences) int {
-	if p != nil {
-		for _, t := range textPercents {
-			if p.Int(prefText) == t {
-				return t
-			}
+	for _, t := range textPercents {
+		if p.Int(prefText) == t {
+			return t
 		}
 	}
 	return textPercents[0]
@@ -63,7 +61,7 @@ func (w *Window) askSettings() {
 	}
 	text := controls.NewChoice(nil, sizes...)
 	for i, t := range textPercents {
-		if t == textPercent(w.options.Prefs) {
+		if t == textPercent(w.prefs) {
 			text.Choose(i)
 		}
 	}
@@ -85,6 +83,23 @@ func (w *Window) askSettings() {
 	d.Body.Add(controls.NewPara(kept, controls.Quiet))
 	d.SetButtons(dialogs.Button(say("ui-done"), d.Close))
 	d.Show(nil)
+}
+
+// TakePreferences brings the window up to what was chosen in another one. The
+// document keeps its own units; language and size of type come by Rebuild.
+func (w *Window) TakePreferences() {
+	w.session.Units = unitsOf(w.prefs)
+	w.aids.take(w.prefs)
+	w.useAids()
+	w.updateMenu()
+}
+
+// unitsOf are the units that documents begin with.
+func unitsOf(p fyne.Preferences) job.Units {
+	if p.Int(prefUnits) == int(job.Inches) {
+		return job.Inches
+	}
+	return job.Millimetres
 }
 
 // settingsRow is a setting with its name before it.
@@ -112,11 +127,9 @@ func (w *Window) languages() *controls.Choice {
 		tags, names = append(tags, l.Tag), append(names, l.Name)
 	}
 	c := controls.NewChoice(nil, names...)
-	if p := w.options.Prefs; p != nil {
-		for i, tag := range tags {
-			if tag == p.String(prefLanguage) {
-				c.Choose(i)
-			}
+	for i, tag := range tags {
+		if tag == w.prefs.String(prefLanguage) {
+			c.Choose(i)
 		}
 	}
 	c.OnChosen = func(i int) { w.setLanguage(tags[i]) }
@@ -126,9 +139,7 @@ func (w *Window) languages() *controls.Choice {
 // setLanguage makes the program speak a language, that of the desktop when tag
 // is empty.
 func (w *Window) setLanguage(tag string) {
-	if p := w.options.Prefs; p != nil {
-		p.SetString(prefLanguage, tag)
-	}
+	w.prefs.SetString(prefLanguage, tag)
 	if tag == "" {
 		tag = systemLanguage()
 	}
@@ -138,9 +149,7 @@ func (w *Window) setLanguage(tag string) {
 
 // setText chooses the size of type in per cent.
 func (w *Window) setText(percent int) {
-	if p := w.options.Prefs; p != nil {
-		p.SetInt(prefText, percent)
-	}
+	w.prefs.SetInt(prefText, percent)
 	theme.SetTextScale(float32(percent) / 100)
 	if w.options.SetMode != nil {
 		w.options.SetMode(w.mode()) // the toolkit's own widgets ask again
@@ -167,13 +176,10 @@ func (w *Window) unitsNow() job.Units {
 }
 
 func (w *Window) setCalm(on bool) {
-	if p := w.options.Prefs; p != nil {
-		p.SetBool(prefCalm, on)
-	}
+	w.prefs.SetBool(prefCalm, on)
 }
 
 // calm reports whether nothing is to move by itself.
 func (w *Window) calm() bool {
-	p := w.options.Prefs
-	return p != nil && p.Bool(prefCalm)
+	return w.prefs.Bool(prefCalm)
 }

@@ -33,20 +33,16 @@ const prefSize = "size-last"
 
 func (w *Window) lastSize() lastSize {
 	last := lastSize{MM: workshop.UnsizedMM}
-	if p := w.options.Prefs; p != nil {
-		kept := last
-		if s := p.String(prefSize); s != "" && json.Unmarshal([]byte(s), &kept) == nil && kept.By >= byWidth && kept.By <= byBlank && kept.MM > 0 {
-			last = kept
-		}
+	kept := last
+	if s := w.prefs.String(prefSize); s != "" && json.Unmarshal([]byte(s), &kept) == nil && kept.By >= byWidth && kept.By <= byBlank && kept.MM > 0 {
+		last = kept
 	}
 	return last
 }
 
 func (w *Window) keepSize(s lastSize) {
-	if p := w.options.Prefs; p != nil {
-		if text, err := json.Marshal(s); err == nil {
-			p.SetString(prefSize, string(text))
-		}
+	if text, err := json.Marshal(s); err == nil {
+		w.prefs.SetString(prefSize, string(text))
 	}
 }
 

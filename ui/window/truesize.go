@@ -16,10 +16,8 @@ const prefScreen = "screen-units-per-mm"
 const usualScreen = 96 / 25.4
 
 func (w *Window) screen() (unitsPerMM float64, measured bool) {
-	if p := w.options.Prefs; p != nil {
-		if v := p.Float(prefScreen); v > 0 {
-			return v, true
-		}
+	if v := w.prefs.Float(prefScreen); v > 0 {
+		return v, true
 	}
 	return usualScreen, false
 }
@@ -63,9 +61,7 @@ func (w *Window) askScreen() {
 			d.Fit()
 			return
 		}
-		if p := w.options.Prefs; p != nil {
-			p.SetFloat(prefScreen, screenLine/mm)
-		}
+		w.prefs.SetFloat(prefScreen, screenLine/mm)
 		d.Close()
 		w.board.ZoomToScale(screenLine / mm)
 	})

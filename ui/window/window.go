@@ -33,7 +33,8 @@ type Options struct {
 	// Drawer is the file that keeps the user's own sheets; empty keeps them only
 	// while the window is open.
 	Drawer string
-	// Prefs keeps panel widths and the look; nil keeps nothing.
+	// Prefs keeps what was chosen once and for all: the look, units, widths of
+	// panels and so on. All windows share them.
 	Prefs fyne.Preferences
 	// SetMode changes the look between light, dark and the desktop's.
 	SetMode func(theme.Mode)
@@ -55,6 +56,7 @@ type Options struct {
 type Window struct {
 	win     fyne.Window
 	options Options
+	prefs   fyne.Preferences
 	session *session.Session
 
 	board   *board.Board
@@ -89,16 +91,14 @@ type Window struct {
 
 // New fills a window. ready is called once its first picture is on screen.
 func New(win fyne.Window, o Options, ready func()) *Window {
-	w := &Window{win: win, options: o, ready: ready, lastText: newText}
+	w := &Window{win: win, options: o, prefs: o.Prefs, ready: ready, lastText: newText}
 	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
 	w.session = session.New(o.Deliver)
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.KeepIn(o.State)
 	w.session.KeepDrawerIn(o.Drawer)
-	if o.Prefs != nil && o.Prefs.Int(prefUnits) == int(job.Inches) {
-		w.session.Units = job.Inches
-	}
+	w.session.Units = unitsOf(w.prefs)
 	w.takeOutfit()
 	w.build()
 	w.changed(session.OpenedChanged)
@@ -128,7 +128,7 @@ func (w *Window) build() {
 	w.chosen = newChosen(w)
 	w.weak, w.limits = newWeakPanel(w), newLimits(w)
 	w.outfit = newOutfit(w)
-	w.details = newDetails(w.chosen.object, w.weak.object, w.limits.object, w.outfit, o.Prefs)
+	w.details = newDetails(w.chosen.object, w.weak.object, w.limits.object, w.outfit, w.prefs)
 	w.details.onSize = w.session.Resize
 	w.details.onFrame = w.setFrame
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
@@ -159,20 +159,14 @@ func (w *Window) build() {
 	listHead := container.New(&controls.Inset{X: 16, Y: 14}, controls.NewHeading(say("ui-layers")))
 	left := controls.NewDock(listHead, nil, nil, nil, w.list)
 	lw, rw := float32(232), float32(280)
-	if o.Prefs != nil {
-		lw = float32(o.Prefs.FloatWithFallback(prefLeft, float64(lw)))
-		rw = float32(o.Prefs.FloatWithFallback(prefRight, float64(rw)))
-	}
+	lw = float32(w.prefs.FloatWithFallback(prefLeft, float64(lw)))
+	rw = float32(w.prefs.FloatWithFallback(prefRight, float64(rw)))
 	w.panels = controls.NewPanels(left, table, w.details.object, lw, theme.Scaled(rw))
 	w.panels.OnResized = func(l, r float32) {
-		if o.Prefs != nil {
-			o.Prefs.SetFloat(prefLeft, float64(l))
-			o.Prefs.SetFloat(prefRight, float64(r/theme.Scaled(1)))
-		}
+		w.prefs.SetFloat(prefLeft, float64(l))
+		w.prefs.SetFloat(prefRight, float64(r/theme.Scaled(1)))
 	}
-	if o.Prefs != nil {
-		w.panels.Fold(!o.Prefs.Bool(prefLeftFolded), !o.Prefs.Bool(prefRightFolded))
-	}
+	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.panels.Hide()
 	w.middle = container.NewStack(w.start.object, w.panels)
 

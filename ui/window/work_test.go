@@ -359,7 +359,7 @@ func TestPanels_StayFoldedAndAsWideAsTheyWere(t *testing.T) {
 	if l, r := again.panels.Open(); !l || r {
 		t.Errorf("open again: left %v, right %v", l, r)
 	}
-	if again.menu.mode != theme.AlwaysDark || Mode(app.Preferences()) != theme.AlwaysDark {
+	if again.mode() != theme.AlwaysDark || Mode(app.Preferences()) != theme.AlwaysDark {
 		t.Error("the look is forgotten")
 	}
 }
