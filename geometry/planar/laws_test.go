@@ -132,43 +132,9 @@ func onOpenSegment(a, b, p Point) bool {
 // negative); seams know who lies on either hand.
 func checkDivision(t failer, m *Map, d *Division, want int64) {
 	var sum int64
-	for i, p := range d.Pieces {
-		var faces, rings int64
-		for _, f := range p.Faces {
-			faces += m.Area2(f)
-		}
-		var outer []Point
-		for k, r := range p.Rings {
-			if (k == 0) != (r.Area2 > 0) {
-				t.Fatalf("piece %d: ring %d has twice-area %d: want one outer ring, first", i, k, r.Area2)
-			}
-			rings += r.Area2
-			pts := d.RingPoints(r)
-			checkSimple(t, pts, r.Area2)
-			if k == 0 {
-				outer = pts
-			} else {
-				checkNested(t, outer, pts)
-			}
-			for j, ref := range r.Seams {
-				s := &d.Seams[ref.Index()]
-				right := s.Right
-				if ref.Backwards() {
-					right = s.Left
-				}
-				if right != int32(i) {
-					t.Fatalf("piece %d: piece %d is on the right of seam %d of its ring", i, right, ref)
-				}
-				_, end := (&divider{Division: d}).nodes(ref)
-				if start, _ := (&divider{Division: d}).nodes(r.Seams[(j+1)%len(r.Seams)]); start != end {
-					t.Fatalf("piece %d: ring %d is not closed", i, k)
-				}
-			}
-		}
-		if faces != rings || faces != p.Area2 {
-			t.Fatalf("piece %d: faces sum to %d, rings to %d, the piece says %d", i, faces, rings, p.Area2)
-		}
-		sum += p.Area2
+	for i := range d.Pieces {
+		checkPiece(t, m, d, i)
+		sum += d.Pieces[i].Area2
 	}
 	if want >= 0 && sum != want {
 		t.Fatalf("pieces sum to %d, covered faces to %d", sum, want)
@@ -189,6 +155,43 @@ func checkDivision(t failer, m *Map, d *Division, want int64) {
 		if l, r := btoi(s.Left != None), btoi(s.Right != None); uses[2*i+1] != l || uses[2*i] != r {
 			t.Fatalf("seam %d is used %d and %d times, want %d and %d", i, uses[2*i], uses[2*i+1], r, l)
 		}
+	}
+}
+
+// checkPiece holds piece i to one outer ring with holes in it, to rings that are
+// closed, simple and have it on their right, and to its area.
+func checkPiece(t failer, m *Map, d *Division, i int) {
+	p := &d.Pieces[i]
+	var faces, rings int64
+	for _, f := range p.Faces {
+		faces += m.Area2(f)
+	}
+	var outer []Point
+	for k, r := range p.Rings {
+		if (k == 0) != (r.Area2 > 0) {
+			t.Fatalf("piece %d: ring %d has twice-area %d: want one outer ring, first", i, k, r.Area2)
+		}
+		rings += r.Area2
+		pts := d.RingPoints(r)
+		checkSimple(t, pts, r.Area2)
+		if k == 0 {
+			outer = pts
+		} else {
+			checkNested(t, outer, pts)
+		}
+		v := &divider{Division: d}
+		for j, ref := range r.Seams {
+			if right := v.rightOf(ref); right != int32(i) {
+				t.Fatalf("piece %d: piece %d is on the right of seam %d of its ring", i, right, ref)
+			}
+			_, end := v.nodes(ref)
+			if start, _ := v.nodes(r.Seams[(j+1)%len(r.Seams)]); start != end {
+				t.Fatalf("piece %d: ring %d is not closed", i, k)
+			}
+		}
+	}
+	if faces != rings || faces != p.Area2 {
+		t.Fatalf("piece %d: faces sum to %d, rings to %d, the piece says %d", i, faces, rings, p.Area2)
 	}
 }
 

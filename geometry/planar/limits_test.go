@@ -365,8 +365,8 @@ func TestBuild_StopsAtTheCrossingBudget(t *testing.T) {
 	if !errors.As(err, &ce) {
 		t.Fatalf("got %v, want a *ComplexityError", err)
 	}
-	if ce.At.Len() > 50.001 || ce.Budget != crossings/4 {
-		t.Errorf("the error points at %v, budget %d", ce.At, ce.Budget)
+	if ce.At.Len() > 50.001 || ce.Budget != crossings/4 || !strings.Contains(ce.Error(), fmt.Sprint(crossings/4)) {
+		t.Errorf("the error points at %v, budget %d: %v", ce.At, ce.Budget, ce)
 	}
 	if _, err := Build(context.Background(), star(spikes), Options{MaxCrossings: crossings}); err != nil {
 		t.Errorf("within the budget: %v", err)

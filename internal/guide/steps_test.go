@@ -183,6 +183,32 @@ func TestSteps_EverySentenceIsThere(t *testing.T) {
 	}
 }
 
+func TestSteps_TellsWhatIsDrawnFirstAndWhatIsNotCut(t *testing.T) {
+	p := sample(false)
+	p.Drawings = []fit.Drawing{{Separation: 1, Name: "ink", Lines: geometry.Path{
+		{Start: geometry.Pt(20, 30), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(25, 30)), geometry.CubicTo(geometry.Pt(26, 30), geometry.Pt(27, 31), geometry.Pt(27, 32))}},
+		geometry.RectXYWH(28, 28, 2, 2).Path()[0],
+	}}}
+	p.BareMM2, p.LeftOut = 123, []string{"the moon"}
+	html := write(t, p)
+	text := plain(t, html)
+	for _, want := range []string{
+		"2 sun, in ink: 02-sun-drawn-ink-mirrored.svg", "with lines drawn in ink",
+		"Left bare on purpose: 123 mm²", "Left out: the moon.",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("does not say %q", want)
+		}
+	}
+	// As drawn, mirrored in the page of 60 mm: the first line stays open.
+	if want := "M40 30L35 30C34 30 33 31 33 32M32 28L30 28L30 30L32 30Z"; !strings.Contains(html, want) {
+		t.Errorf("no %s in the page", want)
+	}
+	if strings.Contains(plain(t, write(t, sample(false))), "lines drawn") {
+		t.Error("says so of a job without drawings")
+	}
+}
+
 // TestSteps_Show writes the page to the file that STEPS_HTML names, to look at.
 func TestSteps_Show(t *testing.T) {
 	path := os.Getenv("STEPS_HTML")
