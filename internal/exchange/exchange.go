@@ -137,30 +137,18 @@ func (w *writer) layer(l job.Layer, m geometry.Affine) {
 func (w *writer) shape(s job.Shape, m geometry.Affine, rule string) string {
 	text := fmt.Sprintf(`<path %s="%s" d="%s"/>`, rule, s.Rule, data(s.Path.Transform(m)))
 	for _, c := range s.Clips {
-		text = fmt.Sprintf(`<g clip-path="url(#%s)">%s</g>`, w.clip(c, m), text)
+		text = fmt.Sprintf(`<g%s>%s</g>`, clippedBy(w.clip(c, m)), text)
 	}
 	return text + "\n"
 }
 
-// clip defines a clip and returns its id. A shape of a clip that is clipped
-// itself stands in a clip of its own: clipPath elements hold no groups.
+// clip defines a clip and returns its id.
 func (w *writer) clip(c *job.Clip, m geometry.Affine) string {
 	if id, ok := w.clips[c]; ok {
 		return id
 	}
-	w.n++
-	id := "clip" + strconv.Itoa(w.n)
+	id := w.define(c, "", m)
 	w.clips[c] = id
-	var inner strings.Builder
-	for _, s := range c.Shapes {
-		d := data(s.Path.Transform(m))
-		attr := ""
-		if len(s.Clips) > 0 {
-			attr = fmt.Sprintf(` clip-path="url(#%s)"`, w.all(s.Clips, m))
-		}
-		fmt.Fprintf(&inner, `<path clip-rule="%s"%s d="%s"/>`, s.Rule, attr, d)
-	}
-	fmt.Fprintf(&w.defs, "<clipPath id=\"%s\">%s</clipPath>\n", id, inner.String())
 	return id
 }
 
@@ -169,17 +157,30 @@ func (w *writer) clip(c *job.Clip, m geometry.Affine) string {
 func (w *writer) all(list []*job.Clip, m geometry.Affine) string {
 	id := w.clip(list[0], m)
 	for _, c := range list[1:] {
-		w.n++
-		next := "clip" + strconv.Itoa(w.n)
-		var inner strings.Builder
-		for _, s := range c.Shapes {
-			fmt.Fprintf(&inner, `<path clip-rule="%s" d="%s"/>`, s.Rule, data(s.Path.Transform(m)))
-		}
-		fmt.Fprintf(&w.defs, "<clipPath id=\"%s\" clip-path=\"url(#%s)\">%s</clipPath>\n", next, id, inner.String())
-		id = next
+		id = w.define(c, clippedBy(id), m)
 	}
 	return id
 }
+
+// define writes a clip with more attributes and returns its id. A shape of a
+// clip that is clipped itself stands in a clip of its own: clipPath elements
+// hold no groups.
+func (w *writer) define(c *job.Clip, attr string, m geometry.Affine) string {
+	w.n++
+	id := "clip" + strconv.Itoa(w.n)
+	var inner strings.Builder
+	for _, s := range c.Shapes {
+		own := ""
+		if len(s.Clips) > 0 {
+			own = clippedBy(w.all(s.Clips, m))
+		}
+		fmt.Fprintf(&inner, `<path clip-rule="%s"%s d="%s"/>`, s.Rule, own, data(s.Path.Transform(m)))
+	}
+	fmt.Fprintf(&w.defs, "<clipPath id=\"%s\"%s>%s</clipPath>\n", id, attr, inner.String())
+	return id
+}
+
+func clippedBy(id string) string { return fmt.Sprintf(` clip-path="url(#%s)"`, id) }
 
 // data writes a path; a contour that is filled is closed.
 func data(p geometry.Path) string {

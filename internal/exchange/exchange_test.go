@@ -145,3 +145,32 @@ func TestWrite_RefusesWhatDrawsNothing(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// What clips a clip counts wherever it stands in the row of clips.
+func TestWrite_ClipsOfClipsCountForOthersToo(t *testing.T) {
+	box := func(x, y, w, h float64, clips ...*job.Clip) job.Shape {
+		return job.Shape{Path: geometry.RectXYWH(x, y, w, h).Path(), Clips: clips}
+	}
+	clip := func(s job.Shape) *job.Clip { return &job.Clip{Shapes: []job.Shape{s}} }
+	lower := clip(box(0, 5, 10, 5))
+	both := clip(box(0, 0, 10, 10, clip(box(0, 0, 5, 10)), clip(box(0, 0, 10, 10, lower))))
+	j := job.Job{Items: []job.Item{{ID: 1, Placement: geometry.Identity(), Copies: 1, Layers: []job.Layer{{
+		ID: 1, Name: "quarter", Colour: job.Colour{R: 200}, Alpha: 1, Transform: geometry.Identity(), Shown: true,
+		Content: job.Outlines{Shapes: []job.Shape{box(0, 0, 10, 10, both)}},
+	}}}}}
+	text, err := Write(j, j, j.LayerIDs())
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := workshop.OpenSVG(context.Background(), "pasted", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := fit.Compute(context.Background(), other)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Separations) != 1 || math.Abs(p.Separations[0].AreaMM2-25) > 1e-3 {
+		t.Errorf("others see %+v, want a quarter of 100 mm²", p.Separations)
+	}
+}
