@@ -101,8 +101,12 @@ func ResizeAll(j Job, extent geometry.Rect, widthMM, heightMM float64) (Job, err
 	if extent.Empty() || (widthMM == 0) == (heightMM == 0) || !(k > 0) {
 		return j, refuse(BadSize)
 	}
-	o := extent.Min
-	m := geometry.Translate(o.X, o.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-o.X, -o.Y))
+	return scaleItems(j, extent.Min, extent.Min, k)
+}
+
+// scaleItems scales all items by k and takes the place at from to the one at to.
+func scaleItems(j Job, from, to geometry.Point, k float64) (Job, error) {
+	m := geometry.Translate(to.X, to.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-from.X, -from.Y))
 	items := slices.Clone(j.Items)
 	for i := range items {
 		items[i].Placement = m.Mul(items[i].Placement)
@@ -125,17 +129,7 @@ func FitItems(j Job, extent, target geometry.Rect) (Job, error) {
 	if extent.Empty() || target.Empty() || !(k > 0) || math.IsInf(k, 0) {
 		return j, refuse(BadSize)
 	}
-	c, d := extent.Centre(), target.Centre()
-	m := geometry.Translate(d.X, d.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y))
-	items := slices.Clone(j.Items)
-	for i := range items {
-		items[i].Placement = m.Mul(items[i].Placement)
-		if !invertible(items[i].Placement) {
-			return j, refuse(BadSize)
-		}
-	}
-	j.Items = items
-	return j, nil
+	return scaleItems(j, extent.Centre(), target.Centre(), k)
 }
 
 // Only returns a job of nothing but these layers and what surrounds among them
