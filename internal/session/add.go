@@ -41,6 +41,9 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		case err != nil:
 			s.trouble(err)
 		case s.history == nil:
+			if !IsDocument(paths[0]) {
+				all = s.fresh(all)
+			}
 			s.Use(all, "")
 			s.path = paths[0]
 		case s.history == history:

@@ -64,16 +64,14 @@ func (a *autosave) now() {
 	a.busy = true
 	doc, slot, history := abutfile.Document{Job: s.Job(), Of: s.Origin()}, a.slot, s.history
 	go func() {
-		err := writeWhole(slot, doc)
+		// Keeping is a favour: what stands in its way is said at the next save
+		// that was asked for.
+		_ = writeWhole(slot, doc)
 		s.deliver(func() {
 			a.busy = false
 			if s.history != history || a.slot != slot {
 				_ = os.Remove(slot) // the document was saved or left meanwhile
-				return
 			}
-			// Keeping is a favour: what stands in its way is said at the next
-			// save that was asked for.
-			_ = err
 		})
 	}()
 }

@@ -40,8 +40,7 @@ func (s *Session) Paste(text, name string, seen geometry.Rect) {
 		case err != nil:
 			s.trouble(err)
 		case s.history == nil:
-			other.Settings.Units = s.Units
-			s.Use(other, "")
+			s.Use(s.fresh(other), "")
 		case s.history == history:
 			var made []job.LayerID
 			err := s.Do("ui-step-paste", func(j job.Job) (out job.Job, err error) {

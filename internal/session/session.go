@@ -169,11 +169,18 @@ func (s *Session) open(path string, read func(context.Context) (job.Job, error))
 			return
 		}
 		if !IsDocument(path) {
-			j.Settings.Units = s.Units
-			j.Settings.CutterMM, j.Settings.SheetWidthMM, j.Settings.SheetHeightMM = s.CutterMM, s.SheetMM[0], s.SheetMM[1]
+			j = s.fresh(j)
 		}
 		s.Use(j, path)
 	})
+}
+
+// fresh returns a job that no document held yet with the units, cutter and
+// sheets of new ones.
+func (s *Session) fresh(j job.Job) job.Job {
+	j.Settings.Units = s.Units
+	j.Settings.CutterMM, j.Settings.SheetWidthMM, j.Settings.SheetHeightMM = s.CutterMM, s.SheetMM[0], s.SheetMM[1]
+	return j
 }
 
 // Use makes a job the open document, with an empty history. path is the file
@@ -319,14 +326,14 @@ func (s *Session) travel(move func() (job.Job, []job.LayerID, bool)) {
 	s.changed(SelectionChanged)
 }
 
-// CanUndo and CanRedo report whether there is a step; the labels are the
-// sentences' ids that the steps were done with.
+// CanUndo reports whether a step can be taken back.
 func (s *Session) CanUndo() bool { return s.history != nil && s.history.CanUndo() }
 
 // CanRedo reports whether a step can be brought back.
 func (s *Session) CanRedo() bool { return s.history != nil && s.history.CanRedo() }
 
-// UndoLabel returns the label of the step that Undo takes back.
+// UndoLabel returns the label of the step that Undo takes back: the id of the
+// sentence that it was done with.
 func (s *Session) UndoLabel() string {
 	if !s.CanUndo() {
 		return ""
