@@ -203,20 +203,24 @@ func TestUntidy_FindsWhatIsWrong(t *testing.T) {
 }
 
 // Nothing on screen is cut off, shortened or lies over something else: every
-// view and dialog at three sizes, in every language.
+// view and dialog at three sizes, in every language, and with the largest type.
 func TestWindow_EverythingHasRoom(t *testing.T) {
 	for _, size := range []struct {
-		name  string
-		size  fyne.Size
-		scale float32
-	}{{"1024x700", fyne.NewSize(1024, 673), 1}, {"1440x900", fyne.NewSize(1440, 873), 1}, {"2x", fyne.NewSize(1200, 750), 2}} {
+		name        string
+		size        fyne.Size
+		scale, text float32
+	}{
+		{"1024x700", fyne.NewSize(1024, 673), 1, 1}, {"1440x900", fyne.NewSize(1440, 873), 1, 1}, {"2x", fyne.NewSize(1200, 750), 2, 1},
+		{"1024x700 in large type", fyne.NewSize(1024, 673), 1, 1.3},
+	} {
 		for _, lang := range words.Languages() {
 			t.Run(size.name+"-"+lang.Tag, func(t *testing.T) {
 				if testing.Short() && size.name != "1024x700" {
 					t.Skip("the smallest is the tightest")
 				}
+				asUsual(t)
 				words.Use(words.For(lang.Tag))
-				t.Cleanup(func() { words.Use(words.English()) })
+				theme.SetTextScale(size.text)
 				s := newStage(t, size.size, theme.AlwaysLight)
 				s.win.Canvas().(interface{ SetScale(float32) }).SetScale(size.scale)
 				everyState(s, func(state string) {
@@ -262,6 +266,7 @@ func everyState(s *stage, look func(state string)) {
 	}{
 		{"keys", s.showKeys}, {"steps", s.showSteps}, {"about", s.showAbout}, {"blank", s.askBlank}, {"save", s.saveAs},
 		{"export", s.export}, {"size", s.askSize}, {"drawer", s.askDrawer}, {"colours", s.askColours}, {"fewer", s.askFewer}, {"screen", s.askScreen},
+		{"settings", s.askSettings}, {"base", s.askBase}, {"colour", s.askColour}, {"mark cut", s.markCut},
 	} {
 		d.show()
 		look(d.name)
