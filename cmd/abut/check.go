@@ -13,23 +13,18 @@ import (
 )
 
 type checkCommand struct {
-	File     string `arg:"" help:"SVG file with the art."`
-	Width    length `placeholder:"LENGTH" help:"How wide the art shall be: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states, or else 100 mm on the longer side of its page."`
-	MinWidth length `placeholder:"LENGTH" help:"The narrowest line or gap that you can cut and weed (usual: 1mm, common practice). What is narrower is a weak spot."`
+	File     string `arg:"" help:"cli-help-file"`
+	Width    length `placeholder:"LENGTH" help:"cli-help-check-width"`
+	MinWidth length `placeholder:"LENGTH" help:"cli-help-min-width"`
 	artFlags
-	Mend bool `help:"Say what is left weak once everything is mended that can be."`
+	Mend bool `help:"cli-help-check-mend"`
 
-	JSON bool `name:"json" help:"Say it as JSON, for other programs."`
+	JSON bool `name:"json" help:"cli-help-json"`
 }
 
 // Help is the longer text of 'abut check --help'.
 func (*checkCommand) Help() string {
-	return `Looks at the art as it is drawn, before anything is knocked out. Most art is drawn shape over shape and so stacks: 'abut cut' knocks it out. Weak spots are those of the pieces that would be cut after that.
-
-Exit status: 0 nothing stacks · 1 an error · 2 the command line was not understood · 3 colours stack.
-
-Example:
-  abut check boat.svg --width 90mm`
+	return sentence("cli-help-check-more")
 }
 
 // checkReport is what check --json prints.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"strconv"
 	"text/tabwriter"
 
 	"abut/internal/drawer"
@@ -14,40 +15,32 @@ import (
 )
 
 type cutCommand struct {
-	File   string `arg:"" help:"SVG file with the art."`
-	Output string `short:"o" required:"" placeholder:"DIR" help:"Folder for the cut files. It is made for you, and must not be there yet."`
+	File   string `arg:"" help:"cli-help-file"`
+	Output string `short:"o" required:"" placeholder:"DIR" help:"cli-help-output"`
 
-	Width  length `xor:"size" placeholder:"LENGTH" help:"How wide the art shall be, without frame and margin: 90mm, 9cm, 3.5in, 255pt, 340px; a bare number is millimetres. Without it the size that the file states."`
-	Height length `xor:"size" placeholder:"LENGTH" help:"How high the art shall be, instead of the width."`
+	Width  length `xor:"size" placeholder:"LENGTH" help:"cli-help-width"`
+	Height length `xor:"size" placeholder:"LENGTH" help:"cli-help-height"`
 	artFlags
-	Knockout string    `enum:"all,none" default:"all" placeholder:"all|none" help:"all (the usual): upper shapes are cut out of all that lies beneath. none: nothing is, and stacked colours are refused."`
-	Bare     bareFlag  `default:"auto" placeholder:"auto|none|COLOUR,…" help:"Colours that stay bare, so that the blank shows. auto (the usual): white, for there is no white dye. none: cut every colour. Or list them: ffffff,ffee00."`
-	Frame    frameFlag `default:"auto" placeholder:"auto|none|COLOUR" help:"A line cut around the art on one sheet, to hold the pieces together. auto (the usual): if it is needed. none: never. Or the colour of the sheet that it is on."`
+	Knockout string    `enum:"all,none" default:"all" placeholder:"all|none" help:"cli-help-knockout"`
+	Bare     bareFlag  `default:"auto" placeholder:"auto|none|COLOUR,…" help:"cli-help-bare"`
+	Frame    frameFlag `default:"auto" placeholder:"auto|none|COLOUR" help:"cli-help-frame"`
 	roomFlags
 
-	MinWidth  length `placeholder:"LENGTH" help:"The narrowest line or gap that you can cut and weed (usual: 1mm, common practice). What is narrower is a weak spot."`
-	Mend      bool   `help:"Mend weak spots: give them to a neighbour or make them broader, whichever changes less of the picture."`
-	Clearance length `placeholder:"LENGTH" help:"A gap between neighbours, taken from the piece that is laid later (usual: none; it prints as a pale line)."`
+	MinWidth  length `placeholder:"LENGTH" help:"cli-help-min-width"`
+	Mend      bool   `help:"cli-help-mend"`
+	Clearance length `placeholder:"LENGTH" help:"cli-help-clearance"`
 
-	Colors int    `placeholder:"N" help:"Merge shades until at most N sheets are needed, changing as little of the picture as can be."`
-	Drawer string `placeholder:"FILE" help:"CSV file with the sheets that you have (name, pressed, unpressed, width_mm, height_mm, count, price, pattern). Every colour is cut from the nearest one."`
+	Colors int    `placeholder:"N" help:"cli-help-colors"`
+	Drawer string `placeholder:"FILE" help:"cli-help-drawer"`
 
-	Overwrite     bool `help:"Replace the files of an earlier run in that folder. Other files in it are left alone."`
-	AllowOversize bool `help:"Write the files although the art with its frame is larger than blank, sheet or cutter."`
-	AllowStacked  bool `help:"Write the files although colours stack. They print pale and mixed there."`
+	Overwrite     bool `help:"cli-help-overwrite"`
+	AllowOversize bool `help:"cli-help-allow-oversize"`
+	AllowStacked  bool `help:"cli-help-allow-stacked"`
 }
 
 // Help is the longer text of 'abut cut --help'.
 func (*cutCommand) Help() string {
-	return `Writes one SVG file for each sheet colour, already mirrored and at true size, with steps.html (how to put it together, to print) and job.json. All of it is written or nothing.
-
-Exit status: 0 written · 1 an error, nothing was written · 2 the command line was not understood · 3 refused because colours stack.
-
-Examples:
-  abut cut boat.svg -o boat --width 90mm
-  abut cut boat.svg -o boat --height 3.5in --bare none
-  abut cut boat.svg -o boat --width 90mm --mend --min-width 1.5mm
-  abut cut boat.svg -o boat --width 90mm --frame 1f6f8b --margin 8mm --overwrite`
+	return sentence("cli-help-cut-more")
 }
 
 // Run does it.
@@ -120,7 +113,7 @@ func (c *cutCommand) merge(ctx context.Context, j job.Job) (job.Job, []workshop.
 // Validate refuses numbers of sheets that make no sense.
 func (c *cutCommand) Validate() error {
 	if c.Colors < 0 {
-		return fmt.Errorf("--colors: %d is not a number of sheets", c.Colors)
+		return wrong("cli-wrong-count", "text", strconv.Itoa(c.Colors))
 	}
 	return c.roomFlags.check()
 }

@@ -18,12 +18,12 @@ import (
 )
 
 type demoCommand struct {
-	Output string `short:"o" placeholder:"DIR" help:"Folder to write to; it must not be there yet. Without it abut-demo, or abut-demo-2 and so on."`
+	Output string `short:"o" placeholder:"DIR" help:"cli-help-demo-output"`
 }
 
 // Help is the longer text of 'abut demo --help'.
 func (*demoCommand) Help() string {
-	return `Five small pictures, each put through the whole job: what stacks as drawn, what is knocked out, whether a frame is needed, and the files to cut. Look at steps.html in each folder.`
+	return sentence("cli-help-demo-more")
 }
 
 // demoMM is the longer side of a demo picture that states no size.

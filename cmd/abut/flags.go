@@ -1,12 +1,13 @@
 package main
 
 import (
-	"fmt"
+	"errors"
 	"math"
 	"strconv"
 	"strings"
 
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/internal/workshop"
 )
 
@@ -39,13 +40,13 @@ func (l *length) UnmarshalText(text []byte) error {
 	}
 	v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil || math.IsNaN(v) || strings.ContainsAny(s, "xpe_") {
-		return fmt.Errorf("%q is not a length such as 90mm, 9cm or 3.5in", text)
+		return wrong("cli-wrong-length", "text", string(text))
 	}
 	if v *= factor; v <= 0 {
-		return fmt.Errorf("%q is not more than nothing", text)
+		return wrong("cli-wrong-nothing", "text", string(text))
 	}
 	if v > maxLengthMM {
-		return fmt.Errorf("%q is more than %d mm", text, maxLengthMM)
+		return wrong("cli-wrong-long", "text", string(text), "most", words.Number(maxLengthMM))
 	}
 	*l = length(v)
 	return nil
@@ -68,7 +69,7 @@ func (f *bareFlag) UnmarshalText(text []byte) error {
 	for s := range strings.SplitSeq(string(text), ",") {
 		c, err := parseColour(s)
 		if err != nil {
-			return fmt.Errorf("%w; say auto, none, or colours with commas between", err)
+			return wrong("cli-wrong-bare", "wrong", err.Error())
 		}
 		rule.Colours = append(rule.Colours, c)
 	}
@@ -91,7 +92,7 @@ func (f *frameFlag) UnmarshalText(text []byte) error {
 	}
 	c, err := parseColour(string(text))
 	if err != nil {
-		return fmt.Errorf("%w; say auto, none, or one colour", err)
+		return wrong("cli-wrong-frame", "wrong", err.Error())
 	}
 	f.FrameRule = job.FrameRule{Mode: job.FrameOn, Colour: c}
 	return nil
@@ -109,7 +110,7 @@ func parseColour(s string) (job.Colour, error) {
 	}
 	c, err := job.ParseColour(s)
 	if err != nil {
-		return c, fmt.Errorf("%q is not a colour such as ff8800 (or '#ff8800' in quotes), white or black", s)
+		return c, wrong("cli-wrong-colour", "text", s)
 	}
 	return c, nil
 }
@@ -133,7 +134,7 @@ func (f *sizeFlag) UnmarshalText(text []byte) error {
 	s := strings.ReplaceAll(strings.ToLower(string(text)), "×", "x")
 	first, second, ok := strings.Cut(strings.ReplaceAll(s, "px", "p*"), "x")
 	if !ok {
-		return fmt.Errorf("%q is not a size such as 210x297mm or 12x12in", text)
+		return wrong("cli-wrong-size", "text", string(text))
 	}
 	first, second = strings.ReplaceAll(first, "p*", "px"), strings.ReplaceAll(second, "p*", "px")
 	if strings.Trim(first, "0123456789., ") == "" {
@@ -166,6 +167,10 @@ func (f *blankFlag) UnmarshalText(text []byte) error {
 		return nil
 	}
 	b, err := workshop.BlankNamed(string(text))
+	var unknown *workshop.Error
+	if errors.As(err, &unknown) {
+		return errors.New(words.Chosen().Message(unknown.Message) + " " + words.Chosen().Remedy(unknown.Message))
+	}
 	f.Blank = &b
 	return err
 }

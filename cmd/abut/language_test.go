@@ -52,6 +52,65 @@ func TestLanguage_OneThatThereIsNotIsRefused(t *testing.T) {
 	}
 }
 
+// Help in any language is all in that language: no id without its sentence, and
+// nothing of what the parser would say by itself.
+func TestLanguage_HelpIsInItToo(t *testing.T) {
+	t.Cleanup(func() { words.Use(words.English()) })
+	for _, command := range []string{"", "window", "check", "cut", "demo"} {
+		said := map[string]string{}
+		for _, l := range words.Languages() {
+			args := []string{"--lang", l.Tag, "--help"}
+			if command != "" {
+				args = append([]string{command}, args...)
+			}
+			status, out, errs := abut(args...)
+			if status != exitOK || errs != "" || strings.Contains(out, "cli-") || !strings.Contains(out, "--lang") {
+				t.Errorf("%s in %s: %d %s%s", command, l.Name, status, out, errs)
+			}
+			for _, line := range strings.Split(out, "\n") {
+				if len([]rune(line)) > 100 {
+					t.Errorf("%s in %s: a line of %d letters: %s", command, l.Name, len([]rune(line)), line)
+				}
+			}
+			said[l.Tag] = out
+		}
+		for _, english := range []string{"Usage", "Arguments", "Flags:", "Commands", "Run \"", "Show", " the ", " and "} {
+			if strings.Contains(said["de"], english) {
+				t.Errorf("%s in German says %q:\n%s", command, english, said["de"])
+			}
+		}
+	}
+}
+
+func TestLanguage_MistakesAreSaidInIt(t *testing.T) {
+	t.Cleanup(func() { words.Use(words.English()) })
+	for _, c := range []struct{ line, en, de string }{
+		{"--nonsense", "There is no flag --nonsense.", "Einen Schalter --nonsense gibt es nicht."},
+		{"cut x.svg -o y --widht 5", `There is no flag --widht. Is "--width" meant?`, `Einen Schalter --widht gibt es nicht. Ist "--width" gemeint?`},
+		{"cut x.svg", "--output=DIR is needed.", "--output=DIR ist nötig."},
+		{"cut -o y", "<file> is needed.", "<file> ist nötig."},
+		{"cut x.svg -o", "--output: a value is missing.", "--output: Ein Wert fehlt."},
+		{"cut x.svg -o y --leave-out", "--leave-out: a value is missing.", "--leave-out: Ein Wert fehlt."},
+		{"check x.svg y", `"y" is not expected here.`, "„y“ wird hier nicht erwartet."},
+		{"cut x.svg -o y --colors few", `--colors: "few" is not a whole number.`, "--colors: „few“ ist keine ganze Zahl."},
+		{"cut x.svg -o y --colors=-1", "--colors: -1 is not a number of sheets", "--colors: -1 ist keine Anzahl von Bögen"},
+		{"cut x.svg -o y --mend=all", "--mend takes no value.", "--mend nimmt keinen Wert."},
+		{"cut x.svg -o y --width 5 --height 6", "--width and --height cannot both be given.", "--width und --height gehen nicht zusammen."},
+		{"cut x.svg -o y --knockout some", `--knockout must be one of "all","none", not "some".`, `--knockout muss eines von "all","none" sein, nicht „some“.`},
+		{"cut x.svg -o y --width wide", `--width: "wide" is not a length such as 90mm, 9cm or 3.5in`, "--width: „wide“ ist keine Länge wie 90mm, 9cm oder 3,5in"},
+		{"cut x.svg -o y --frame blueish", `"blueish" is not a colour`, "„blueish“ ist keine Farbe"},
+		{"cut x.svg -o y --sheet 12x12", "--sheet: 12 × 12 mm is no sheet", "--sheet: 12 × 12 mm ist kein Bogen"},
+		{"cut x.svg -o y --blank bucket", "There is no blank called bucket.", "bucket"},
+	} {
+		for tag, want := range map[string]string{"en": c.en, "de": c.de} {
+			status, out, errs := abut(append([]string{"--lang=" + tag}, strings.Fields(c.line)...)...)
+			if status != exitUsage || out != "" || !strings.Contains(errs, want) || tag == "de" && (strings.Contains(errs, "There is") || !strings.Contains(errs, "Siehe")) {
+				t.Errorf("%s in %s: %d %s%s, want %q", c.line, tag, status, out, errs, want)
+			}
+		}
+	}
+}
+
 // A language for one run does not stay for the next.
 func TestLanguage_EveryRunChoosesAnew(t *testing.T) {
 	t.Cleanup(func() { words.Use(words.English()) })

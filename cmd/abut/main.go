@@ -37,22 +37,13 @@ func main() {
 
 // commands is the command line.
 type commands struct {
-	Window windowCommand `cmd:"" default:"withargs" help:"Open the window, with the picture FILE if you name one. This is what happens without a command."`
-	Check  checkCommand  `cmd:"" help:"Say whether colours would stack, and where. Writes nothing."`
-	Cut    cutCommand    `cmd:"" help:"Knock out, add a frame if one is needed, and write the mirrored cut files."`
-	Demo   demoCommand   `cmd:"" help:"Do the whole job on the pictures that come along."`
+	Window windowCommand `cmd:"" default:"withargs" help:"cli-help-window"`
+	Check  checkCommand  `cmd:"" help:"cli-help-check"`
+	Cut    cutCommand    `cmd:"" help:"cli-help-cut"`
+	Demo   demoCommand   `cmd:"" help:"cli-help-demo"`
 
-	Lang lang `placeholder:"en|de" help:"Language of what is said and written. Without it the one that LC_ALL, LC_MESSAGES or LANG names, or else English."`
+	Lang lang `placeholder:"en|de" help:"cli-help-lang"`
 }
-
-const description = `Colours that touch and never stack: art for dye transfer sheets, cut apart so that it goes down in one press.
-
-Exit status: 0 done, nothing stacks · 1 an error, nothing was written · 2 the command line was not understood · 3 colours stack.
-
-Examples:
-  abut boat.svg
-  abut check boat.svg
-  abut cut boat.svg -o boat --width 90mm`
 
 // lang chooses the language of what is said and written.
 type lang string
@@ -67,15 +58,7 @@ func (l *lang) UnmarshalText(text []byte) error {
 		}
 		have = append(have, k.Tag)
 	}
-	return fmt.Errorf("%q is none of the languages that there are: %s", text, words.List(have))
-}
-
-// AfterApply is called before the command runs.
-func (l lang) AfterApply() error {
-	if l != "" {
-		words.Use(words.For(string(l)))
-	}
-	return nil
+	return wrong("cli-wrong-language", "text", string(text), "have", words.List(have))
 }
 
 // streams are where a command writes.
@@ -97,14 +80,20 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 		}
 	}()
 	words.Use(words.For(words.System()))
+	if l := lang(""); l.UnmarshalText([]byte(languageOf(args))) == nil {
+		words.Use(words.For(string(l)))
+	}
 	var c commands
 	parser, err := kong.New(&c,
-		kong.Name("abut"), kong.Description(description), kong.Writers(stdout, stderr),
+		kong.Name("abut"), kong.Description(sentence("cli-help")), kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { panic(exited(code)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
-		kong.Vars{"blanks": blankNames()},
+		kong.Help(printHelp),
 		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(s, &c),
 	)
+	if err == nil {
+		err = translate(parser.Model)
+	}
 	if err != nil {
 		panic(err) // the struct above is wrong
 	}
@@ -127,21 +116,6 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 type statusError int
 
 func (e statusError) Error() string { return fmt.Sprintf("status %d", int(e)) }
-
-// usage reports a command line that was not understood.
-func (s streams) usage(err error) int {
-	command := "abut"
-	var parse *kong.ParseError
-	if errors.As(err, &parse) && parse.Context != nil {
-		if n := parse.Context.Selected(); n != nil && n.Name != "window" {
-			command += " " + n.Name
-		}
-	}
-	fmt.Fprintln(s.err, words.Chosen().Say("cli-usage", map[string]string{
-		"command": command, "detail": err.Error(),
-	}))
-	return exitUsage
-}
 
 // fail reports why something could not be done, and what to do about it.
 func (s streams) fail(err error) int {
@@ -184,5 +158,5 @@ func (s streams) notes(list []workshop.ManifestWarning) {
 
 // say prints a sentence.
 func (s streams) say(id string, pairs ...any) {
-	fmt.Fprintln(s.out, words.Chosen().Message(words.Pairs(id, pairs...)))
+	fmt.Fprintln(s.out, sentence(id, pairs...))
 }

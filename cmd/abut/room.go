@@ -2,29 +2,29 @@ package main
 
 import (
 	"context"
-	"fmt"
 
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/internal/workshop"
 )
 
 // roomFlags say what the art has to fit, and how frame and base make use of it.
 type roomFlags struct {
-	Margin length     `placeholder:"LENGTH" help:"How far the frame lies outside the art (usual: 5mm, less where blank, sheet or cutter leave no more room)."`
-	Corner length     `placeholder:"LENGTH" help:"How far the frame's corners are rounded (usual: not at all)."`
-	Marks  bool       `help:"Three small shapes outside the art on every sheet, to line film up. They come off before the press."`
-	Base   colourFlag `placeholder:"COLOUR" help:"The colour of the sheet that everything is laid on. Without it the one that suits best."`
+	Margin length     `placeholder:"LENGTH" help:"cli-help-margin"`
+	Corner length     `placeholder:"LENGTH" help:"cli-help-corner"`
+	Marks  bool       `help:"cli-help-marks"`
+	Base   colourFlag `placeholder:"COLOUR" help:"cli-help-base"`
 
-	Blank       blankFlag `placeholder:"NAME|WxH" help:"What is decorated: ${blanks}; or its size, such as 90x95mm. Art or frame beyond it is refused."`
-	Sheet       sizeFlag  `placeholder:"WxH" help:"The size of your sheets (usual: 12x12in, common practice). Those of a drawer bring their own."`
-	CutterWidth length    `placeholder:"LENGTH" help:"How wide your cutter can cut (usual: 11.5in, common practice: measure yours)."`
+	Blank       blankFlag `placeholder:"NAME|WxH" help:"cli-help-blank"`
+	Sheet       sizeFlag  `placeholder:"WxH" help:"cli-help-sheet"`
+	CutterWidth length    `placeholder:"LENGTH" help:"cli-help-cutter-width"`
 }
 
 // check refuses a size that is no sheet's: a bare 12x12 is meant as inches.
 func (f *roomFlags) check() error {
 	const least = 20 // mm
 	if s := f.Sheet; s.width > 0 && min(s.width, s.height) < least {
-		return fmt.Errorf("--sheet: %g × %g mm is no sheet; say the unit, such as 12x12in", s.width, s.height)
+		return wrong("cli-wrong-sheet", "size", words.Size(s.width, s.height))
 	}
 	return nil
 }

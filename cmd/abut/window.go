@@ -3,7 +3,7 @@ package main
 import "abut/ui"
 
 type windowCommand struct {
-	File string `arg:"" optional:"" help:"Picture to open."`
+	File string `arg:"" optional:"" help:"cli-help-picture"`
 }
 
 // Run opens the window.
