@@ -133,7 +133,7 @@ func meanOff(a, b *image.RGBA) float64 {
 	sum := 0
 	for i := range pa {
 		for c := range 3 {
-			d := int(pa[i][c]) - int(pb[i][c])
+			d := pa[i][c] - pb[i][c]
 			sum += max(d, -d)
 		}
 	}

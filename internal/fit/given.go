@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/planar"
 	"abut/internal/job"
 )
 
@@ -41,7 +40,7 @@ func (m *mending) givenAway(ctx context.Context) ([]GivenAway, error) {
 		left := 0.0
 		for _, f := range p.Faces {
 			if m.divided.labels[f] == p.Label {
-				left += m.overlay.m.AreaMM2(planar.FaceID(f))
+				left += m.overlay.m.AreaMM2(f)
 			}
 		}
 		if area := p.AreaMM2(); left < keptShare*area {

@@ -148,7 +148,7 @@ func (r *rules) beneath(cover []int32, owner int32, of []int32, otherwise int32)
 		if l.use != job.Cut {
 			continue
 		}
-		s := int32(0)
+		var s int32
 		if l.alpha < 1 {
 			s = r.separation(r.mixed[i])
 		} else {

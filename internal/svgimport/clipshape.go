@@ -107,9 +107,10 @@ func (b *basicShape) takeRule(args string) string {
 // ellipse reads no radius or count of them, then perhaps "at" and a position.
 func (b *basicShape) ellipse(args string, count int) (geometry.Path, bool) {
 	words := strings.Fields(strings.ToLower(args))
-	centre, ok := b.box.Min.Add(geometry.Pt(b.view.w/2, b.view.h/2)), true
+	centre := b.box.Min.Add(geometry.Pt(b.view.w/2, b.view.h/2))
 	for i, w := range words {
 		if w == "at" {
+			var ok bool
 			if centre, ok = position(words[i+1:], b.box, b.font); !ok {
 				return nil, false
 			}

@@ -118,9 +118,11 @@ func (w *walker) step() {
 			w.settle()
 		}
 	case 33: // an edit may come before it is done, and make it void
-		w.mendAll()
-		if w.r.IntN(2) == 0 {
-			w.settle()
+		if w.r.IntN(5) == 0 { // it takes seconds
+			w.mendAll()
+			if w.r.IntN(2) == 0 {
+				w.settle()
+			}
 		}
 	case 32:
 		w.recolour(palette[w.r.IntN(len(palette))])
