@@ -24,7 +24,7 @@ type checkCommand struct {
 
 // Help is the longer text of 'abut check --help'.
 func (*checkCommand) Help() string {
-	return sentence("cli-help-check-more")
+	return words.Say("cli-help-check-more")
 }
 
 // checkReport is what check --json prints.
@@ -156,7 +156,7 @@ func (s streams) checked(j job.Job, p *fit.Plan, w weakness, sized bool) {
 	for i, x := range p.Stacked.Places {
 		if i == maxPlaces {
 			rest := words.Count(len(p.Stacked.Places) - i)
-			fmt.Fprintln(s.out, "  "+words.Chosen().Message(words.Pairs("cli-more-places", "count", rest)))
+			fmt.Fprintln(s.out, "  "+words.Say("cli-more-places", "count", rest))
 			break
 		}
 		fmt.Fprintln(s.out, "  "+workshop.PlaceText(j, p, x))

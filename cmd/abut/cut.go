@@ -40,7 +40,7 @@ type cutCommand struct {
 
 // Help is the longer text of 'abut cut --help'.
 func (*cutCommand) Help() string {
-	return sentence("cli-help-cut-more")
+	return words.Say("cli-help-cut-more")
 }
 
 // Run does it.

@@ -23,7 +23,7 @@ type demoCommand struct {
 
 // Help is the longer text of 'abut demo --help'.
 func (*demoCommand) Help() string {
-	return sentence("cli-help-demo-more")
+	return words.Say("cli-help-demo-more")
 }
 
 // demoMM is the longer side of a demo picture that states no size.

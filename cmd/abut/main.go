@@ -85,7 +85,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 	}
 	var c commands
 	parser, err := kong.New(&c,
-		kong.Name("abut"), kong.Description(sentence("cli-help")), kong.Writers(stdout, stderr),
+		kong.Name("abut"), kong.Description(words.Say("cli-help")), kong.Writers(stdout, stderr),
 		kong.Exit(func(code int) { panic(exited(code)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 		kong.Help(printHelp),
@@ -158,5 +158,5 @@ func (s streams) notes(list []workshop.ManifestWarning) {
 
 // say prints a sentence.
 func (s streams) say(id string, pairs ...any) {
-	fmt.Fprintln(s.out, sentence(id, pairs...))
+	fmt.Fprintln(s.out, words.Say(id, pairs...))
 }

@@ -18,13 +18,8 @@ import (
 // what it looks like: it has no types for it. What it may say that is not known
 // here is said as it is.
 
-// sentence is a sentence in the language of the run.
-func sentence(id string, pairs ...any) string {
-	return words.Chosen().Message(words.Pairs(id, pairs...))
-}
-
 // wrong is the error of a flag's value.
-func wrong(id string, pairs ...any) error { return errors.New(sentence(id, pairs...)) }
+func wrong(id string, pairs ...any) error { return errors.New(words.Say(id, pairs...)) }
 
 // languageOf is the language that a command line asks for, empty where it asks
 // for none: it has to be known before anything else is read.
@@ -57,7 +52,7 @@ func translate(app *kong.Application) error {
 			help = &x.Help
 		}
 		if help != nil && words.Chosen().Has(*help) { // a flag of several commands comes by more than once
-			*help = sentence(*help, "blanks", blankNames())
+			*help = words.Say(*help, "blanks", blankNames())
 		}
 		return next(nil)
 	})
@@ -82,9 +77,9 @@ func printHelp(o kong.HelpOptions, ctx *kong.Context) error {
 	for line := range strings.Lines(text.String()) {
 		line = strings.TrimSuffix(line, "\n")
 		if id, ok := titles[line]; ok {
-			line = sentence(id, "command", "abut")
+			line = words.Say(id, "command", "abut")
 		} else if command, ok := strings.CutPrefix(line, "Usage: "); ok {
-			line = sentence("cli-title-usage", "command", command)
+			line = words.Say("cli-title-usage", "command", command)
 		}
 		if _, err := io.WriteString(out, line+"\n"); err != nil {
 			return err
@@ -126,9 +121,9 @@ func mistake(err error) string {
 		for i, name := range p.names {
 			pairs = append(pairs, name, found[i+1])
 		}
-		said := sentence(p.id, pairs...)
+		said := words.Say(p.id, pairs...)
 		if near := didYouMean.FindStringSubmatch(text); near != nil {
-			said = sentence("cli-near", "text", said, "near", near[1])
+			said = words.Say("cli-near", "text", said, "near", near[1])
 		}
 		return said
 	}
@@ -144,6 +139,6 @@ func (s streams) usage(err error) int {
 			command += " " + n.Name
 		}
 	}
-	fmt.Fprintln(s.err, sentence("cli-usage", "command", command, "detail", mistake(err)))
+	fmt.Fprintln(s.err, words.Say("cli-usage", "command", command, "detail", mistake(err)))
 	return exitUsage
 }

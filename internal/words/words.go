@@ -124,6 +124,9 @@ func (w *Words) Warning(v job.Warning) (text, remedy string) {
 	return w.Message(v.Message), w.Remedy(v.Message)
 }
 
+// Say returns a sentence in the language that is chosen; see Pairs.
+func Say(id string, pairs ...any) string { return Chosen().Message(Pairs(id, pairs...)) }
+
 // Pairs makes a message of an id and pairs of a placeholder's name and what
 // fills it: a text as it is, or one of the kinds that job.Message lists.
 func Pairs(id string, pairs ...any) job.Message {

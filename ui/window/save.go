@@ -107,13 +107,13 @@ func (w *Window) askSave(then func()) {
 // recover opens work that a killed process left behind.
 func (w *Window) recover(l session.Lost) {
 	w.session.Recover(l)
-	w.session.FindLost(w.start.setLost)
+	w.session.FindLost(w.start.SetLost)
 }
 
 // forget throws such work away.
 func (w *Window) forget(l session.Lost) {
 	w.session.Forget(l)
-	w.session.FindLost(w.start.setLost)
+	w.session.FindLost(w.start.SetLost)
 }
 
 // maxRecent is how many files are remembered.

@@ -5,7 +5,6 @@ import (
 	"path/filepath"
 	"testing"
 
-	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -31,14 +30,11 @@ func TestSave_AsksOnceAndRemembersTheFile(t *testing.T) {
 		t.Error("saving to its own file asks")
 	}
 	s.session.Close()
-	if len(s.start.files.Objects) == 0 {
-		t.Fatal("nothing was open last")
+	last := find(s.win.Content(), "Little boat.abut")
+	if last == nil || last.Disabled() {
+		t.Fatal("what was open last is not offered")
 	}
-	first := s.start.files.Objects[0].(*controls.Press)
-	if first.Label != "Little boat.abut" || first.Disabled() {
-		t.Errorf("last open was %q", first.Label)
-	}
-	first.Tapped(nil)
+	last.Tapped(nil)
 	s.settle()
 	if !s.session.Opened() || s.session.Name() != "Little boat" {
 		t.Error("it does not open again")
@@ -47,7 +43,7 @@ func TestSave_AsksOnceAndRemembersTheFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.session.Close()
-	if first := s.start.files.Objects[0].(*controls.Press); !first.Disabled() {
+	if gone := find(s.win.Content(), say("ui-start-missing", "file", "Little boat.abut")); gone == nil || !gone.Disabled() {
 		t.Error("a file that is gone can be pressed")
 	}
 }

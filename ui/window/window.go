@@ -17,6 +17,7 @@ import (
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/layers"
+	"abut/ui/start"
 	"abut/ui/theme"
 )
 
@@ -67,7 +68,7 @@ type Window struct {
 	outfit  *outfit
 	chosen  *chosen
 	verdict *verdictBar
-	start   *startPage
+	start   *start.Page
 	panels  *controls.Panels
 	middle  *fyne.Container
 	tools   tools
@@ -102,7 +103,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.takeOutfit()
 	w.build()
 	w.changed(session.OpenedChanged)
-	w.session.FindLost(w.start.setLost)
+	w.session.FindLost(w.start.SetLost)
 	return w
 }
 
@@ -137,10 +138,9 @@ func (w *Window) build() {
 	w.details.onColours = w.askColours
 	w.details.onBase = w.askBase
 	w.verdict = newVerdictBar()
-	w.start = newStartPage(w.askOpen, w.openDemo, w.startDrawn)
-	w.start.onRecent = w.Open
-	w.start.onEmpty = w.startEmpty
-	w.start.onRecover, w.start.onForget = w.recover, w.forget
+	w.start = start.New(start.Actions{
+		Open: w.askOpen, Empty: w.startEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.recover, Forget: w.forget, Drawn: w.startDrawn,
+	})
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
 	zoom := container.NewHBox(
@@ -168,7 +168,7 @@ func (w *Window) build() {
 	}
 	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.panels.Hide()
-	w.middle = container.NewStack(w.start.object, w.panels)
+	w.middle = container.NewStack(w.start.Object, w.panels)
 
 	if w.hints != nil {
 		w.hints.Drop() // built anew
@@ -202,10 +202,10 @@ func (w *Window) Rebuild() {
 	w.list.FoldAs(list)
 	if !s.Opened() {
 		w.changed(session.OpenedChanged)
-		s.FindLost(w.start.setLost)
+		s.FindLost(w.start.SetLost)
 		return
 	}
-	w.start.object.Hide()
+	w.start.Object.Hide()
 	w.panels.Show()
 	w.changed(session.JobChanged | session.PlanChanged | session.SelectionChanged | session.WeakChanged | session.SavedChanged | session.WorkChanged)
 	w.showView(before.Mode())
@@ -302,7 +302,7 @@ func (w *Window) changed(c session.Change) {
 func (w *Window) opened() {
 	if w.session.Opened() {
 		w.noteRecent(w.session.Origin())
-		w.start.object.Hide()
+		w.start.Object.Hide()
 		w.panels.Show()
 		w.board.ShowAll()
 		w.list.Reset()
@@ -314,8 +314,8 @@ func (w *Window) opened() {
 		}
 	} else {
 		w.panels.Hide()
-		w.start.setRecent(w.recent())
-		w.start.object.Show()
+		w.start.SetRecent(w.recent())
+		w.start.Object.Show()
 	}
 	w.middle.Refresh()
 }

@@ -136,10 +136,10 @@ func TestPictures(t *testing.T) {
 			if err := os.WriteFile(here, nil, 0o600); err != nil {
 				t.Fatal(err)
 			}
-			s.start.setRecent([]string{here, filepath.Join(t.TempDir(), "Little boat for the tote bag.svg"), here})
-			s.start.setLost([]session.Lost{{Name: "Harbour mug", Time: time.Date(2026, 3, 4, 17, 5, 0, 0, time.Local)}})
+			s.start.SetRecent([]string{here, filepath.Join(t.TempDir(), "Little boat for the tote bag.svg"), here})
+			s.start.SetLost([]session.Lost{{Name: "Harbour mug", Time: time.Date(2026, 3, 4, 17, 5, 0, 0, time.Local)}})
 			keep("1-start-lost")
-			s.start.setLost(nil)
+			s.start.SetLost(nil)
 			s.demo("pair")
 			s.session.Select([]job.LayerID{3})
 			keep("2-pair-stacked")

@@ -13,9 +13,7 @@ import (
 )
 
 // say returns a sentence; pairs are its placeholders and what fills them.
-func say(id string, pairs ...any) string {
-	return words.Chosen().Message(words.Pairs(id, pairs...))
-}
+func say(id string, pairs ...any) string { return words.Say(id, pairs...) }
 
 // words writes lengths and areas in the units of the window's job.
 func (w *Window) words() *words.Words { return wordsOf(w.session.Job()) }

@@ -150,13 +150,20 @@ func TestWindow_AsksTheSizeOfAFileThatHasNone(t *testing.T) {
 // buttons returns the labels and presses of the dialog on screen.
 func (s *stage) press(label string) *controls.Press {
 	s.t.Helper()
-	top := s.win.Canvas().Overlays().Top()
-	for _, o := range test.LaidOutObjects(top) {
+	p := find(s.win.Canvas().Overlays().Top(), label)
+	if p == nil {
+		s.t.Fatalf("no button %q", label)
+	}
+	return p
+}
+
+// find returns the button of a label, nil where there is none.
+func find(in fyne.CanvasObject, label string) *controls.Press {
+	for _, o := range test.LaidOutObjects(in) {
 		if p, ok := o.(*controls.Press); ok && p.Label == label {
 			return p
 		}
 	}
-	s.t.Fatalf("no button %q", label)
 	return nil
 }
 
