@@ -59,9 +59,9 @@ func (b *bands) surround(ctx context.Context, j job.Job, placed []placedLayer) e
 		p.transform = geometry.Identity()
 		made := band{width: s.WidthMM, sharp: s.Sharp, filled: s.Filled}
 		var inner []placedLayer
-		for _, l := range j.Items[p.item].Inner(*p.layer) {
-			k, ok := at[l.ID]
-			if !ok || open[l.ID] {
+		for _, id := range job.Inner(j, *p.layer) {
+			k, ok := at[id]
+			if !ok || open[id] {
 				continue
 			}
 			if err := visit(k); err != nil {
@@ -160,7 +160,6 @@ func SurroundShapes(ctx context.Context, j job.Job, id job.LayerID) ([]job.Shape
 	if _, is := l.Content.(job.Surround); !ok || !is {
 		return nil, nil
 	}
-	j.Items = []job.Item{it}
 	j, err := job.SetUse(j, []job.LayerID{id}, job.Cut) // left out, it would not be placed
 	if err != nil {
 		return nil, err

@@ -21,7 +21,7 @@ func disc(t *testing.T) (job.Job, job.LayerID) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return j, made[0]
+	return j, made
 }
 
 func sheetArea(t *testing.T, p *Plan, c job.Colour) float64 {
@@ -53,9 +53,50 @@ func TestCompute_SurroundIsABandOfItsWidth(t *testing.T) {
 		t.Errorf("%g mm² stack", p.Stacked.AreaMM2)
 	}
 	drawn := p.Outlined(j)
-	l, it, _ := drawn.Layer(id)
-	if r := job.Bounds(it, l); math.Abs(r.Width()-26) > 0.03 {
+	if r := job.Bounds(drawn, id); math.Abs(r.Width()-26) > 0.03 {
 		t.Errorf("outlined it is %v", r)
+	}
+}
+
+// A band around discs of two pictures, of which one is moved on the board: two
+// bands while they are apart, one where they are near.
+func TestCompute_SurroundOfSeveralItems(t *testing.T) {
+	j, _ := disc(t)
+	j.Items[0].Layers = j.Items[0].Layers[1:] // without its own surround
+	other := j.Items[0]
+	other.ID = 2
+	other.Layers = []job.Layer{other.Layers[0]}
+	other.Layers[0].ID = 9
+	j.Items = append(j.Items, other)
+	for _, apart := range []float64{100, 20, 0} {
+		j.Items[1].Placement = geometry.Translate(apart, 0).Mul(j.Items[0].Placement)
+		k, id, err := job.AddSurround(j, []job.LayerID{1, 9}, job.Surround{WidthMM: 3}, "band", job.Colour{B: 200})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := Compute(context.Background(), k)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The union of two discs of radius r, d apart: their areas less the lens
+		// 2r²·acos(d/2r) − d/2·√(4r²−d²).
+		union := func(r, d float64) float64 {
+			if d >= 2*r {
+				return 2 * math.Pi * r * r
+			}
+			return 2*math.Pi*r*r - (2*r*r*math.Acos(d/2/r) - d/2*math.Sqrt(4*r*r-d*d))
+		}
+		want := union(13, apart) - union(10, apart)
+		if got := sheetArea(t, p, job.Colour{B: 200}); math.Abs(got-want) > 4*math.Pi*13*0.02 {
+			t.Errorf("%g apart: a band of %.3f mm², want %.3f", apart, got, want)
+		}
+		if p.Stacked.AreaMM2 != 0 {
+			t.Errorf("%g mm² stack", p.Stacked.AreaMM2)
+		}
+		shapes, err := SurroundShapes(context.Background(), k, id)
+		if err != nil || len(shapes) != 1 {
+			t.Errorf("%d outlines, %v", len(shapes), err)
+		}
 	}
 }
 
@@ -112,7 +153,7 @@ func TestCompute_SurroundOfRings(t *testing.T) {
 			t.Fatal(err)
 		}
 		if twice {
-			if j, made, err = job.AddSurround(j, made, s, "band", job.Colour{G: 200}); err != nil {
+			if j, made, err = job.AddSurround(j, []job.LayerID{made}, s, "band", job.Colour{G: 200}); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -121,7 +162,7 @@ func TestCompute_SurroundOfRings(t *testing.T) {
 			t.Fatal(err)
 		}
 		sum := 0.0
-		for _, s := range p.Surrounds[made[0]] {
+		for _, s := range p.Surrounds[made] {
 			sum += s.Path.SignedArea() // holes run the other way
 		}
 		return sum

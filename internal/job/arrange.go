@@ -19,14 +19,19 @@ func lastIDs(j Job) (LayerID, ItemID) {
 	return layer, item
 }
 
-// Bounds returns where an item's layer lies on the board: the bounds of its
-// curves, as far as clips that are rectangles let them show. It is empty for a
-// layer that draws nothing.
-func Bounds(it Item, l Layer) geometry.Rect { return bounds(it, l, map[LayerID]bool{}) }
+// Bounds returns where a layer lies on the board: the bounds of its curves, as
+// far as clips that are rectangles let them show. It is empty for a layer that
+// draws nothing, or is not the job's.
+func Bounds(j Job, id LayerID) geometry.Rect {
+	l, it, _ := j.Layer(id)
+	return bounds(j, it, l, map[LayerID]bool{})
+}
 
-func bounds(it Item, l Layer, open map[LayerID]bool) geometry.Rect {
+// bounds is Bounds of a layer of an item; open are the surrounds that its bounds
+// are asked for.
+func bounds(j Job, it Item, l Layer, open map[LayerID]bool) geometry.Rect {
 	if _, ok := l.Content.(Surround); ok {
-		return surroundBounds(it, l, open)
+		return surroundBounds(j, l, open)
 	}
 	m := it.Placement.Mul(l.Transform)
 	r := geometry.EmptyRect()
@@ -48,9 +53,7 @@ func bounds(it Item, l Layer, open map[LayerID]bool) geometry.Rect {
 func BoundsOf(j Job, ids []LayerID) geometry.Rect {
 	r := geometry.EmptyRect()
 	for _, id := range ids {
-		if l, it, ok := j.Layer(id); ok {
-			r = r.Union(Bounds(it, l))
-		}
+		r = r.Union(Bounds(j, id))
 	}
 	return r
 }
@@ -68,8 +71,8 @@ func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
 	out := j
 	last, lastItem := lastIDs(j)
 	var made []LayerID
+	renamed := map[LayerID]LayerID{}
 	for i, it := range j.Items {
-		renamed := map[LayerID]LayerID{}
 		var copies []Layer
 		top := -1
 		for k, l := range it.Layers {
@@ -90,15 +93,13 @@ func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
 			copies = append(copies, l)
 			made = append(made, last)
 		}
-		for k := range copies {
-			copies[k].Content = remapSurround(copies[k].Content, renamed)
-		}
 		rebind(copies)
 		if copies != nil {
 			out = withLayers(out, i, slices.Insert(slices.Clone(it.Layers), top+1, copies...))
 		}
 	}
 	if made != nil {
+		out = rerouteCopies(out, made, renamed)
 		out.LastLayer, out.LastItem = last, lastItem
 	}
 	return out, made, nil
@@ -213,8 +214,7 @@ func Distribute(j Job, ids []LayerID, down bool) (Job, error) {
 	var list []span
 	sum := 0.0
 	for _, id := range outermost(j, slices.Compact(slices.Sorted(slices.Values(ids)))) {
-		l, it, _ := j.Layer(id)
-		r := Bounds(it, l)
+		r := Bounds(j, id)
 		if r.Empty() {
 			continue
 		}
@@ -263,8 +263,8 @@ func moveEachID(j Job, ids []LayerID, by func(LayerID, geometry.Rect) (dx, dy fl
 	out := j
 	moved := map[LayerID]bool{}
 	for _, id := range outermost(j, ids) {
-		l, it, _ := j.Layer(id)
-		r := Bounds(it, l)
+		l, _, _ := j.Layer(id)
+		r := Bounds(j, id)
 		if r.Empty() {
 			continue
 		}

@@ -60,6 +60,7 @@ func SetBands(j Job, ids []LayerID, n int) (Job, error) {
 	}
 	out := j
 	last, lastItem := lastIDs(j)
+	replaced := map[LayerID][]LayerID{}
 	for i, it := range j.Items {
 		chosen := map[LayerID]bool{}
 		for _, l := range it.Layers {
@@ -95,33 +96,13 @@ func SetBands(j Job, ids []LayerID, n int) (Job, error) {
 				layers = append(layers, made...)
 			}
 		}
-		for k := range layers {
-			if s, ok := layers[k].Content.(Surround); ok {
-				s.Of = replaced(s.Of, before, now)
-				layers[k].Content = s
-			}
+		for id, of := range before {
+			replaced[id] = now[of]
 		}
 		out = withLayers(out, i, layers)
 		out.LastLayer, out.LastItem = last, lastItem
 	}
-	return out, nil
-}
-
-// replaced returns the ids with those that became other layers in their place.
-func replaced(ids []LayerID, before map[LayerID]LayerID, now map[LayerID][]LayerID) []LayerID {
-	var out []LayerID
-	for _, id := range ids {
-		list := []LayerID{id}
-		if made := now[before[id]]; made != nil {
-			list = made
-		}
-		for _, n := range list {
-			if !slices.Contains(out, n) {
-				out = append(out, n)
-			}
-		}
-	}
-	return out
+	return rerouteAll(out, replaced), nil
 }
 
 // BandsWith returns the layers that change along with these when another number

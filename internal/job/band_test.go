@@ -262,8 +262,8 @@ func TestSetBands_SurroundsStayAround(t *testing.T) {
 		if j, err = SetBands(j, []LayerID{1}, n); err != nil {
 			t.Fatal(err)
 		}
-		l, it, _ := j.Layer(made[0])
-		if got := len(it.Inner(l)); got != n+1 || len(l.Content.(Surround).Of) != n+1 {
+		l, _, _ := j.Layer(made)
+		if got := len(Inner(j, l)); got != n+1 || len(l.Content.(Surround).Of) != n+1 {
 			t.Errorf("%d bands: it is around %d layers, %v", n, got, l.Content)
 		}
 	}

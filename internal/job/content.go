@@ -63,7 +63,7 @@ func Add(j Job, a Added, at geometry.Point) (Job, LayerID, error) {
 	if len(j.Items) == 0 {
 		lastItem++
 		it := Item{ID: lastItem, Name: a.ItemName, Placement: geometry.Identity(), Copies: 1, Layers: []Layer{l}}
-		it.Canvas = Bounds(it, l)
+		it.Canvas = bounds(j, it, l, nil)
 		if b := j.Settings.BlankShape; b != nil {
 			it.Canvas = b.Bounds()
 		}

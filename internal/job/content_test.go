@@ -69,10 +69,71 @@ func TestNewPrimitive_RefusesWhatCannotBeDrawn(t *testing.T) {
 func withSurround(t *testing.T) (Job, LayerID) {
 	t.Helper()
 	j, made, err := AddSurround(sample(), []LayerID{2, 3}, Surround{WidthMM: 4}, "Band", Colour{1, 1, 1})
-	if err != nil || len(made) != 1 {
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j, made
+}
+
+// A surround can be around layers of several items: it lies beneath all of them,
+// goes along with all of them, and its copies are around copies only.
+func TestAddSurround_AroundSeveralItems(t *testing.T) {
+	j, id, err := AddSurround(sample(), []LayerID{7, 2}, Surround{WidthMM: 4}, "Band", White)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, it, _ := j.Layer(id)
+	if at := slices.IndexFunc(it.Layers, func(l Layer) bool { return l.ID == id }); it.ID != j.Items[0].ID || it.Layers[at+1].ID != 2 {
+		t.Errorf("it lies in item %d at %d", it.ID, at)
+	}
+	if got := Inner(j, l); !slices.Equal(got, []LayerID{2, 7}) {
+		t.Errorf("it is around %v", got)
+	}
+	if got, want := Bounds(j, id), BoundsOf(j, []LayerID{2, 7}).Grow(4); got != want {
+		t.Errorf("bounds %v, want %v", got, want)
+	}
+	moved, err := MoveLayers(j, []LayerID{id}, 5, 6)
+	if err != nil || Bounds(moved, 7).Min.Sub(Bounds(j, 7).Min).Sub(geometry.Pt(5, 6)).Len() > 1e-9 || len(Carried(j, []LayerID{2, 7})) != 3 || len(Carried(j, []LayerID{2})) != 1 {
+		t.Errorf("moving it moves %v, %v", Bounds(moved, 7), err)
+	}
+	copied, made, err := Duplicate(j, []LayerID{id}, 100, 0)
+	if err != nil || len(made) != 3 {
 		t.Fatal(made, err)
 	}
-	return j, made[0]
+	added, all := AddItems(sample(), Only(j, []LayerID{id}))
+	for name, k := range map[string]struct {
+		j   Job
+		new []LayerID
+	}{"copied": {copied, made}, "added": {added, all}} {
+		n := 0
+		for _, id := range k.new {
+			if l, _, _ := k.j.Layer(id); len(Inner(k.j, l)) > 0 {
+				n++
+				for _, of := range l.Content.(Surround).Of {
+					if !slices.Contains(k.new, of) {
+						t.Errorf("%s, it is around %d, which is no copy", name, of)
+					}
+				}
+				if len(Inner(k.j, l)) != 2 {
+					t.Errorf("%s, it is around %v", name, Inner(k.j, l))
+				}
+			}
+		}
+		if n != 1 {
+			t.Errorf("%s: %d surrounds", name, n)
+		}
+	}
+	// It goes with the last of them.
+	less, err := DeleteLayers(j, []LayerID{2})
+	if l, _, ok := less.Layer(id); err != nil || !ok || !slices.Equal(Inner(less, l), []LayerID{7}) {
+		t.Error("it went with the first of two", err)
+	}
+	if less, err = DeleteLayers(less, []LayerID{7}); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, ok := less.Layer(id); ok {
+		t.Error("a band around nothing stays")
+	}
 }
 
 func TestAddSurround_LiesBeneathAndFollows(t *testing.T) {

@@ -197,7 +197,7 @@ func Place(j Job, id ItemID, m geometry.Affine) (Job, error) {
 // Surrounds keep their widths.
 func Resize(j Job, id ItemID, extent geometry.Rect, widthMM, heightMM float64) (Job, error) {
 	return editItem(j, id, func(it *Item) error {
-		r := rimsOf([]Item{*it})
+		r := rimsOf(Job{Items: []Item{*it}})
 		now := r.within(it.Placement.MapRect(extent))
 		k := (widthMM - r.left - r.right) / now.Width()
 		if widthMM == 0 {

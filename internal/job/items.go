@@ -17,19 +17,16 @@ func AddItems(j, other Job) (Job, []LayerID) {
 	layer, item := lastIDs(j)
 	items := slices.Clone(j.Items)
 	var made []LayerID
+	renamed := map[LayerID]LayerID{}
 	for _, it := range other.Items {
 		item++
 		it.ID = item
 		it.Layers, it.Mends = slices.Clone(it.Layers), slices.Clone(it.Mends)
-		renamed := map[LayerID]LayerID{}
 		for k := range it.Layers {
 			layer++
 			renamed[it.Layers[k].ID] = layer
 			it.Layers[k].ID = layer
 			made = append(made, layer)
-		}
-		for k := range it.Layers {
-			it.Layers[k].Content = remapSurround(it.Layers[k].Content, renamed)
 		}
 		rebind(it.Layers)
 		for k := range it.Mends {
@@ -38,7 +35,7 @@ func AddItems(j, other Job) (Job, []LayerID) {
 		items = append(items, it)
 	}
 	j.Items, j.LastLayer, j.LastItem = items, layer, item
-	return j, made
+	return rerouteCopies(j, made, renamed), made
 }
 
 // gapMM is what lies between a picture and the next one that is added.
@@ -92,7 +89,7 @@ func Pages(j Job) geometry.Rect {
 // the board, so that it becomes widthMM wide or heightMM high; the other length
 // must be 0. Surrounds keep their widths.
 func ResizeAll(j Job, extent geometry.Rect, widthMM, heightMM float64) (Job, error) {
-	r := rimsOf(j.Items)
+	r := rimsOf(j)
 	extent = r.within(extent)
 	k := (widthMM - r.left - r.right) / extent.Width()
 	if widthMM == 0 {
@@ -122,7 +119,7 @@ func scaleItems(j Job, from, to geometry.Point, k float64) (Job, error) {
 // fills target as far as its proportions let it, in the middle. Surrounds keep
 // their widths.
 func FitItems(j Job, extent, target geometry.Rect) (Job, error) {
-	if r := rimsOf(j.Items); !target.Empty() {
+	if r := rimsOf(j); !target.Empty() {
 		extent, target = r.within(extent), r.within(target)
 	}
 	k := min(target.Width()/extent.Width(), target.Height()/extent.Height())
@@ -184,9 +181,6 @@ func Paste(j, other Job, dx, dy float64) (Job, []LayerID, error) {
 			}
 			layers, ids = append(layers, l), append(ids, layer)
 		}
-		for k := len(into.Layers); k < len(layers); k++ {
-			layers[k].Content = remapSurround(layers[k].Content, renamed)
-		}
 		rebind(layers[len(into.Layers):])
 		mends := slices.Clone(into.Mends)
 		for _, m := range from.Mends {
@@ -196,6 +190,7 @@ func Paste(j, other Job, dx, dy float64) (Job, []LayerID, error) {
 		j = withLayers(j, n-1, layers)
 		j.Items[n-1].Mends = mends
 		j.LastLayer, j.LastItem = layer, item
+		j = rerouteCopies(j, ids, renamed)
 	} else {
 		j, ids = AddItems(j, other)
 	}

@@ -49,9 +49,9 @@ func Merge(j Job, ids []LayerID, given map[LayerID][]Shape) (Job, LayerID, error
 		return j, 0, refuse(MergeApart)
 	}
 	top.Content, top.Transform = Outlines{Shapes: shapes}, geometry.Identity()
-	renamed := map[LayerID]LayerID{}
+	replaced := map[LayerID][]LayerID{}
 	for id := range set {
-		renamed[id] = top.ID
+		replaced[id] = []LayerID{top.ID}
 	}
 	last, lastItem := lastIDs(j)
 	var layers []Layer
@@ -60,15 +60,10 @@ func Merge(j Job, ids []LayerID, given map[LayerID][]Shape) (Job, LayerID, error
 		case l.ID == top.ID:
 			layers = append(layers, top)
 		case !set[l.ID]:
-			if s, ok := remapSurround(l.Content, renamed).(Surround); ok {
-				slices.Sort(s.Of)
-				s.Of = slices.Compact(s.Of)
-				l.Content = s
-			}
 			layers = append(layers, l)
 		}
 	}
-	out := withLayers(j, i, layers)
+	out := rerouteAll(withLayers(j, i, layers), replaced)
 	out.LastLayer, out.LastItem = last, lastItem
 	return out, top.ID, nil
 }
@@ -138,14 +133,10 @@ func Split(j Job, id LayerID, parts [][]Shape) (Job, []LayerID, error) {
 			layers = append(layers, fresh...)
 			continue
 		}
-		if s, ok := o.Content.(Surround); ok && slices.Contains(s.Of, id) {
-			s.Of = append(slices.DeleteFunc(slices.Clone(s.Of), func(of LayerID) bool { return of == id }), made...)
-			o.Content = s
-		}
 		layers = append(layers, o)
 	}
 	i := slices.IndexFunc(j.Items, func(o Item) bool { return o.ID == it.ID })
-	out := withLayers(j, i, layers)
+	out := rerouteAll(withLayers(j, i, layers), map[LayerID][]LayerID{id: made})
 	out.LastLayer, out.LastItem = last, lastItem
 	return out, made, nil
 }

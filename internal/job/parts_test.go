@@ -88,7 +88,7 @@ func TestSplit_PartsTakeThePlaceOfTheWhole(t *testing.T) {
 		t.Errorf("%v, want %v", order, want)
 	}
 	l, _, _ := k.Layer(band)
-	if of := l.Content.(Surround).Of; !slices.Equal(of, []LayerID{3, made[0], made[1]}) {
+	if of := l.Content.(Surround).Of; !slices.Equal(of, []LayerID{made[0], made[1], 3}) {
 		t.Errorf("the surround is of %v", of)
 	}
 	if a, _, _ := k.Layer(made[1]); a.Name != "Wing 2" || a.Colour != j.Items[0].Layers[2].Colour {

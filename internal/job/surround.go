@@ -9,7 +9,7 @@ import (
 // Surround is all that lies within a width of other layers: a band around them
 // that follows whatever becomes of them. What it looks like is part of the plan.
 type Surround struct {
-	// Of are layers of the same item; others are passed over.
+	// Of are layers of the job, of one item or several.
 	Of []LayerID
 	// WidthMM is the band's width on the board.
 	WidthMM float64
@@ -30,57 +30,55 @@ func (s Surround) Check() error {
 	return nil
 }
 
-// AddSurround puts a surround around the layers beneath the lowest of them, one
-// for each item that has some, and returns the new layers.
-func AddSurround(j Job, ids []LayerID, s Surround, name string, c Colour) (Job, []LayerID, error) {
+// AddSurround puts a surround around the layers, beneath the lowest of them and
+// in its item, and returns it.
+func AddSurround(j Job, ids []LayerID, s Surround, name string, c Colour) (Job, LayerID, error) {
 	if err := s.Check(); err != nil {
-		return j, nil, err
+		return j, 0, err
 	}
 	set, err := lookUp(j, ids)
 	if err != nil {
-		return j, nil, err
+		return j, 0, err
 	}
-	out := j
-	last, lastItem := lastIDs(j)
-	var made []LayerID
+	item, at := -1, 0
+	s.Of = nil
+	knocks := true
 	for i, it := range j.Items {
-		at := slices.IndexFunc(it.Layers, func(l Layer) bool { return set[l.ID] })
-		if at < 0 {
-			continue
-		}
-		own := s
-		own.Of = nil
-		knocks := true
-		for _, l := range it.Layers {
+		for k, l := range it.Layers {
 			if set[l.ID] {
-				own.Of = append(own.Of, l.ID)
+				if item < 0 {
+					item, at = i, k
+				}
+				s.Of = append(s.Of, l.ID)
 			}
 			knocks = knocks && l.Knocks
 		}
-		last++
-		l := Layer{ID: last, Name: name, Content: own, Colour: c, Alpha: 1, Transform: geometry.Identity(), Shown: true, Knocks: knocks}
-		out = withLayers(out, i, slices.Insert(slices.Clone(it.Layers), at, l))
-		made = append(made, last)
 	}
-	if made == nil {
-		return j, nil, refuse(BadSurround)
+	if item < 0 {
+		return j, 0, refuse(BadSurround)
 	}
+	last, lastItem := lastIDs(j)
+	last++
+	l := Layer{ID: last, Name: name, Content: s, Colour: c, Alpha: 1, Transform: geometry.Identity(), Shown: true, Knocks: knocks}
+	out := withLayers(j, item, slices.Insert(slices.Clone(j.Items[item].Layers), at, l))
 	out.LastLayer, out.LastItem = last, lastItem
-	return out, made, nil
+	return out, last, nil
 }
 
-// Inner returns the layers of the item that a surround is around, bottom first;
-// those that are not there any longer, or left out, are passed over. A surround
-// that holds itself is none of its own.
-func (it Item) Inner(l Layer) []Layer {
+// Inner returns the layers that a surround is around, bottom first; those that
+// are not there any longer, or left out, are passed over. A surround that holds
+// itself is none of its own.
+func Inner(j Job, l Layer) []LayerID {
 	s, ok := l.Content.(Surround)
 	if !ok {
 		return nil
 	}
-	var out []Layer
-	for _, o := range it.Layers {
-		if o.ID != l.ID && o.Use != LeftOut && slices.Contains(s.Of, o.ID) {
-			out = append(out, o)
+	var out []LayerID
+	for _, it := range j.Items {
+		for _, o := range it.Layers {
+			if o.ID != l.ID && o.Use != LeftOut && slices.Contains(s.Of, o.ID) {
+				out = append(out, o.ID)
+			}
 		}
 	}
 	return out
@@ -111,8 +109,8 @@ func Carried(j Job, ids []LayerID) []LayerID {
 				if _, ok := l.Content.(Surround); !ok || set[l.ID] {
 					continue
 				}
-				inner := it.Inner(l)
-				if len(inner) == 0 || slices.ContainsFunc(inner, func(o Layer) bool { return !set[o.ID] }) {
+				inner := Inner(j, l)
+				if len(inner) == 0 || slices.ContainsFunc(inner, func(id LayerID) bool { return !set[id] }) {
 					continue
 				}
 				set[l.ID], grown = true, true
@@ -126,15 +124,16 @@ func Carried(j Job, ids []LayerID) []LayerID {
 // surroundBounds returns where a surround lies on the board: the bounds of what
 // it is around, as much wider as it is. A sharp corner that stands on its tip
 // reaches further.
-func surroundBounds(it Item, l Layer, open map[LayerID]bool) geometry.Rect {
+func surroundBounds(j Job, l Layer, open map[LayerID]bool) geometry.Rect {
 	if open[l.ID] {
 		return geometry.EmptyRect()
 	}
 	open[l.ID] = true
 	defer delete(open, l.ID)
 	r := geometry.EmptyRect()
-	for _, o := range it.Inner(l) {
-		r = r.Union(bounds(it, o, open))
+	for _, id := range Inner(j, l) {
+		o, it, _ := j.Layer(id)
+		r = r.Union(bounds(j, it, o, open))
 	}
 	if r.Empty() {
 		return r
@@ -142,21 +141,56 @@ func surroundBounds(it Item, l Layer, open map[LayerID]bool) geometry.Rect {
 	return r.Grow(l.Content.(Surround).WidthMM)
 }
 
-// remapSurround names the layers of a copied surround by their copies.
-func remapSurround(c Content, renamed map[LayerID]LayerID) Content {
-	s, ok := c.(Surround)
-	if !ok {
-		return c
-	}
-	of := make([]LayerID, 0, len(s.Of))
-	for _, id := range s.Of {
-		if to, ok := renamed[id]; ok {
-			id = to
+// reroute returns the job with what to makes of each layer that a surround is
+// around, for the surrounds that chosen says; each layer once.
+func reroute(j Job, chosen func(LayerID) bool, to func(LayerID) []LayerID) Job {
+	for i, it := range j.Items {
+		var layers []Layer
+		for k, l := range it.Layers {
+			s, is := l.Content.(Surround)
+			if !is || !chosen(l.ID) {
+				continue
+			}
+			if layers == nil {
+				layers = slices.Clone(it.Layers)
+			}
+			var of []LayerID
+			for _, id := range s.Of {
+				for _, n := range to(id) {
+					if !slices.Contains(of, n) {
+						of = append(of, n)
+					}
+				}
+			}
+			s.Of = of
+			layers[k].Content = s
 		}
-		of = append(of, id)
+		if layers != nil {
+			j = withLayers(j, i, layers)
+		}
 	}
-	s.Of = of
-	return s
+	return j
+}
+
+// rerouteCopies lets the surrounds among copies be around copies, and nothing
+// else.
+func rerouteCopies(j Job, copies []LayerID, renamed map[LayerID]LayerID) Job {
+	return reroute(j, func(id LayerID) bool { return slices.Contains(copies, id) }, func(id LayerID) []LayerID {
+		if to, ok := renamed[id]; ok {
+			return []LayerID{to}
+		}
+		return nil
+	})
+}
+
+// rerouteAll lets all surrounds of replaced layers be around what replaces them.
+func rerouteAll(j Job, replaced map[LayerID][]LayerID) Job {
+	return reroute(j, func(LayerID) bool { return true }, func(id LayerID) []LayerID {
+		if to, ok := replaced[id]; ok {
+			return to
+		}
+		return []LayerID{id}
+	})
 }
 
 // withInner returns the layers and all that the surrounds among them are around.
@@ -170,10 +204,10 @@ func withInner(j Job, ids []LayerID) []LayerID {
 		}
 		seen[id] = true
 		out = append(out, id)
-		l, it, ok := j.Layer(id)
-		if s, is := l.Content.(Surround); ok && is {
+		l, _, _ := j.Layer(id)
+		if s, is := l.Content.(Surround); is {
 			for _, of := range s.Of {
-				if slices.ContainsFunc(it.Layers, func(o Layer) bool { return o.ID == of }) {
+				if _, _, ok := j.Layer(of); ok {
 					add(of)
 				}
 			}
@@ -204,7 +238,10 @@ func withoutEmpty(j Job) Job {
 		for i, it := range j.Items {
 			keep := slices.DeleteFunc(slices.Clone(it.Layers), func(l Layer) bool {
 				s, ok := l.Content.(Surround)
-				return ok && !l.Locked && !slices.ContainsFunc(it.Layers, func(o Layer) bool { return o.ID != l.ID && slices.Contains(s.Of, o.ID) })
+				return ok && !l.Locked && !slices.ContainsFunc(s.Of, func(of LayerID) bool {
+					_, _, there := j.Layer(of)
+					return there && of != l.ID
+				})
 			})
 			if len(keep) < len(it.Layers) {
 				j, again = withLayers(j, i, keep), true
@@ -218,14 +255,14 @@ func withoutEmpty(j Job) Job {
 // millimetres on the board: that much of a size does not scale with the art.
 type rims struct{ left, top, right, bottom float64 }
 
-func rimsOf(items []Item) rims {
+func rimsOf(j Job) rims {
 	all, plain := geometry.EmptyRect(), geometry.EmptyRect()
-	for _, it := range items {
+	for _, it := range j.Items {
 		for _, l := range it.Layers {
 			if l.Use == LeftOut {
 				continue
 			}
-			b := Bounds(it, l)
+			b := bounds(j, it, l, map[LayerID]bool{})
 			all = all.Union(b)
 			if _, is := l.Content.(Surround); !is {
 				plain = plain.Union(b)

@@ -69,12 +69,11 @@ func landing(j, other job.Job, seen geometry.Rect) geometry.Point {
 	there := map[geometry.Point]bool{}
 	for _, it := range j.Items {
 		for _, l := range it.Layers {
-			c := job.Bounds(it, l).Min
+			c := job.Bounds(j, l.ID).Min
 			there[geometry.Pt(round(c.X), round(c.Y))] = true
 		}
 	}
-	l, it, _ := other.Layer(other.LayerIDs()[0])
-	first := job.Bounds(it, l).Min
+	first := job.Bounds(other, other.LayerIDs()[0]).Min
 	for there[geometry.Pt(round(first.X+d.X), round(first.Y+d.Y))] {
 		d = d.Add(geometry.Pt(pasteMM, pasteMM))
 	}

@@ -73,7 +73,7 @@ func (b *Board) snapTargets() *snapTo {
 		for _, it := range b.job.Items {
 			for _, l := range it.Layers {
 				if l.Shown && !slices.Contains(moving, l.ID) && !slices.Contains(b.selection, l.ID) {
-					s.add(job.Bounds(it, l))
+					s.add(job.Bounds(b.job, l.ID))
 				}
 			}
 		}

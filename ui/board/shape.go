@@ -262,7 +262,7 @@ func (b *Board) boxEnd(g gesture) {
 			if l.Locked || !l.Shown || slices.Contains(ids, l.ID) {
 				continue
 			}
-			if x := job.Bounds(it, l); !x.Empty() && r.Contains(x.Min) && r.Contains(x.Max) {
+			if x := job.Bounds(b.job, l.ID); !x.Empty() && r.Contains(x.Min) && r.Contains(x.Max) {
 				ids = append(ids, l.ID)
 			}
 		}

@@ -221,14 +221,14 @@ func (w *Window) addSurround() {
 		return
 	}
 	c := w.surroundColour(ids)
-	var made []job.LayerID
+	var made job.LayerID
 	w.do("ui-step-surround", func(j job.Job) (out job.Job, err error) {
 		out, made, err = job.AddSurround(j, ids, job.Surround{WidthMM: surroundMM}, say("ui-add-surround-name"), c)
 		return out, err
 	})
-	if made != nil {
+	if made != 0 {
 		w.showView(board.Art)
-		w.session.Select(made)
+		w.session.Select([]job.LayerID{made})
 		w.focusBoard()
 	}
 }

@@ -31,12 +31,12 @@ func TestAdd_PrimitivesArriveInTheMiddleSelectedAndEditable(t *testing.T) {
 	for _, f := range job.Forms {
 		s.addPrimitive(f)
 		s.settle()
-		l, it := s.only()
+		l, _ := s.only()
 		p, ok := l.Content.(job.Primitive)
 		if !ok || p.Form != f {
 			t.Fatalf("%v: %+v", f, l.Content)
 		}
-		c, seen := job.Bounds(it, l).Centre(), s.board.Seen().Centre()
+		c, seen := job.Bounds(s.session.Job(), l.ID).Centre(), s.board.Seen().Centre()
 		// A star's bounds are not in the middle of its circle.
 		if d := c.Sub(seen).Len(); d > p.Height/5 {
 			t.Errorf("%v lies %.1f mm off the middle of the view", f, d)
@@ -90,8 +90,8 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	if m, _ := s.session.Steps(); len(m) != len(n) {
 		t.Error("typing made a step")
 	}
-	if l, it := s.only(); s.chosen.bounds.Width() >= job.Bounds(it, l).Width() {
-		t.Errorf("Details says %v while a shorter word than %v is typed", s.chosen.bounds, job.Bounds(it, l))
+	if l, _ := s.only(); s.chosen.bounds.Width() >= job.Bounds(s.session.Job(), l.ID).Width() {
+		t.Errorf("Details says %v while a shorter word than %v is typed", s.chosen.bounds, job.Bounds(s.session.Job(), l.ID))
 	}
 	s.focusBoard()
 	s.settle()
@@ -103,12 +103,12 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	if m, _ := s.session.Steps(); len(m) != len(n)+1 {
 		t.Errorf("%d steps", len(m)-len(n))
 	}
-	straight := job.Bounds(it, l)
+	straight := job.Bounds(s.session.Job(), l.ID)
 	// Around an arc it is higher and narrower.
 	s.chosen.content.text.arc.OnChosen(1)
 	s.settle()
 	l, it = s.only()
-	if r := job.Bounds(it, l); l.Content.(job.Text).Arc == nil || r.Height() <= straight.Height() || r.Centre().Sub(straight.Centre()).Len() > 1e-6 {
+	if r := job.Bounds(s.session.Job(), l.ID); l.Content.(job.Text).Arc == nil || r.Height() <= straight.Height() || r.Centre().Sub(straight.Centre()).Len() > 1e-6 {
 		t.Errorf("on an arc %v, straight %v", r, straight)
 	}
 	size := s.chosen.content.text.size
@@ -142,10 +142,10 @@ func TestAdd_DoublePressOnTextEditsIt(t *testing.T) {
 	s.demo("pair")
 	s.addText()
 	s.settle()
-	l, it := s.only()
+	l, _ := s.only()
 	s.session.Select(nil)
 	s.focusBoard()
-	r := job.Bounds(it, l)
+	r := job.Bounds(s.session.Job(), l.ID)
 	// Somewhere along the middle of its height there is a letter.
 	for x := r.Min.X; x < r.Max.X; x += 0.2 {
 		p := r.Centre()

@@ -23,9 +23,9 @@ func TestCopyPaste_WithinAWindow(t *testing.T) {
 	s.paste()
 	s.settle()
 	steps, _ := s.session.Steps()
-	l, it := s.only()
-	old, oldItem, _ := before.Layer(ids[0])
-	a, b := job.Bounds(oldItem, old), job.Bounds(it, l)
+	l, _ := s.only()
+	old, _, _ := before.Layer(ids[0])
+	a, b := job.Bounds(before, ids[0]), job.Bounds(s.session.Job(), l.ID)
 	if d := b.Min.Sub(a.Min); math.Abs(d.X-5) > 1e-6 || math.Abs(d.Y-5) > 1e-6 {
 		t.Errorf("pasted %v aside", d)
 	}
@@ -37,8 +37,8 @@ func TestCopyPaste_WithinAWindow(t *testing.T) {
 	}
 	s.paste()
 	s.settle()
-	l, it = s.only()
-	if d := job.Bounds(it, l).Min.Sub(a.Min); math.Abs(d.X-10) > 1e-6 {
+	l, _ = s.only()
+	if d := job.Bounds(s.session.Job(), l.ID).Min.Sub(a.Min); math.Abs(d.X-10) > 1e-6 {
 		t.Errorf("pasted again %v aside", d)
 	}
 	if more, _ := s.session.Steps(); len(more) != len(steps)+1 {
@@ -93,8 +93,8 @@ func TestPaste_TakesAnySVGAndNothingElse(t *testing.T) {
 	clip.SetContent(`<?xml version="1.0"?><svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="20mm" viewBox="0 0 300 200"><rect width="300" height="200" fill="#123456"/></svg>`)
 	s.paste()
 	s.settle()
-	l, it := s.only()
-	r := job.Bounds(it, l)
+	l, _ := s.only()
+	r := job.Bounds(s.session.Job(), l.ID)
 	if math.Abs(r.Width()-30) > 1e-6 || l.Colour != (job.Colour{R: 0x12, G: 0x34, B: 0x56}) || len(s.session.Job().Items) != 2 {
 		t.Errorf("%v %v", r, l.Colour)
 	}
