@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"abut/internal/job"
 )
@@ -158,3 +160,42 @@ func List(names []string) string { return Chosen().List(names) }
 
 // Colour returns the chosen language's name for a plain English colour word.
 func Colour(word string) string { return Chosen().Colour(job.ColourName{Word: word}) }
+
+// Capital makes the first letter a capital: names of colours begin lines.
+func Capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// ParseLength reads a length in millimetres; a unit may follow, and the decimal
+// sign may be a comma.
+func ParseLength(s string) (float64, bool) {
+	v, ok := ParseSigned(s)
+	if !ok || !(v > 0) {
+		return 0, false
+	}
+	return v, true
+}
+
+// ParseSigned is ParseLength for places, which may be negative.
+func ParseSigned(s string) (float64, bool) {
+	s = strings.ToLower(strings.TrimSpace(strings.ReplaceAll(strings.ReplaceAll(s, ",", "."), "−", "-")))
+	unit := 1.0
+	for _, u := range []struct {
+		name string
+		mm   float64
+	}{{"mm", 1}, {"cm", 10}, {"in", 25.4}, {"\"", 25.4}} {
+		if rest, ok := strings.CutSuffix(s, u.name); ok {
+			s, unit = strings.TrimSpace(rest), u.mm
+			break
+		}
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e6 {
+		return 0, false
+	}
+	return v * unit, true
+}

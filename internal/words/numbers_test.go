@@ -37,3 +37,12 @@ func TestNumbers_HaveAtMostOneDecimal(t *testing.T) {
 		}
 	}
 }
+
+func TestParseLength(t *testing.T) {
+	for text, want := range map[string]float64{"90": 90, " 90 mm ": 90, "9cm": 90, "12,5": 12.5, "2 in": 50.8, "0": 0, "-3": 0, "wide": 0, "": 0, "NaN": 0, "Inf": 0} {
+		got, ok := ParseLength(text)
+		if got != want || ok != (want > 0) {
+			t.Errorf("%q is %g (%v), want %g", text, got, ok, want)
+		}
+	}
+}

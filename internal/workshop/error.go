@@ -71,3 +71,24 @@ func explain(err error) error {
 	}
 	return fail("went-wrong", err, "detail", err.Error())
 }
+
+// Explain puts an error into a sentence and, where there is one, what can be
+// done about it.
+func Explain(err error) (text, remedy string) {
+	w := words.Chosen()
+	var m job.Message
+	var shop *Error
+	var edit *job.EditError
+	var fitting *fit.Error
+	switch {
+	case errors.As(err, &shop):
+		m = shop.Message
+	case errors.As(err, &edit):
+		m = edit.Message
+	case errors.As(err, &fitting):
+		m = fitting.Message
+	default:
+		return words.Say("ui-fault", "detail", err.Error()), w.Remedy(job.Message{ID: "ui-fault"})
+	}
+	return w.Message(m), w.Remedy(m)
+}

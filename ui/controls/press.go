@@ -75,6 +75,13 @@ func NewAction(icon, label, hint string, tapped func()) *Press {
 	return newPress(icon, label, hint, 24, 40, tapped)
 }
 
+// NewFramed returns a labelled action that stands alone among other things.
+func NewFramed(icon, label, hint string, tapped func()) *Press {
+	p := newPress(icon, label, hint, 18, 32, tapped)
+	p.Framed = true
+	return p
+}
+
 // NewIconPress returns an icon to press; hint is its word.
 func NewIconPress(icon, hint string, tapped func()) *Press {
 	return newPress(icon, "", hint, 20, 32, tapped)

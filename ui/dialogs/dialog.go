@@ -29,6 +29,9 @@ func NewDesk(c fyne.Canvas, closed func()) *Desk { return &Desk{canvas: c, close
 // Open reports whether a dialog is on screen.
 func (k *Desk) Open() bool { return k.top != nil && k.top.Shown() }
 
+// Room is the window's size in units.
+func (k *Desk) Room() fyne.Size { return k.canvas.Size() }
+
 // Clear takes away the dialog that is on screen, as if it had never been asked.
 func (k *Desk) Clear() {
 	if k.top != nil {
@@ -111,6 +114,9 @@ func (d *Dialog) Show(focus fyne.Focusable) {
 		d.desk.canvas.Focus(focus)
 	}
 }
+
+// Focus gives the keyboard to something in the dialog.
+func (d *Dialog) Focus(o fyne.Focusable) { d.desk.canvas.Focus(o) }
 
 // Fit makes the dialog as high as its content needs, after it changed.
 func (d *Dialog) Fit() {

@@ -95,7 +95,7 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	}
 	s.focusBoard()
 	s.settle()
-	l, it := s.only()
+	l, _ := s.only()
 	p := l.Content.(job.Text)
 	if p.Text != "Ahoy" || l.Name != "Ahoy" || len(p.Shapes) == 0 {
 		t.Errorf("%q named %q with %d shapes", p.Text, l.Name, len(p.Shapes))
@@ -107,7 +107,7 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	// Around an arc it is higher and narrower.
 	s.chosen.content.text.arc.OnChosen(1)
 	s.settle()
-	l, it = s.only()
+	l, _ = s.only()
 	if r := job.Bounds(s.session.Job(), l.ID); l.Content.(job.Text).Arc == nil || r.Height() <= straight.Height() || r.Centre().Sub(straight.Centre()).Len() > 1e-6 {
 		t.Errorf("on an arc %v, straight %v", r, straight)
 	}
@@ -115,7 +115,8 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	size.SetText("40")
 	size.OnSubmitted("")
 	s.settle()
-	if l, it = s.only(); math.Abs(l.Content.(job.Text).SizeMM*it.Placement.Mul(l.Transform).A-40) > 1e-9 {
+	l, it := s.only()
+	if math.Abs(l.Content.(job.Text).SizeMM*it.Placement.Mul(l.Transform).A-40) > 1e-9 {
 		t.Errorf("%g mm", l.Content.(job.Text).SizeMM)
 	}
 	// Nothing to set: it stays as it was.

@@ -126,7 +126,7 @@ func (w *Window) askBlank() {
 			return job.SetBlank(j, &colour)
 		})
 		if err != nil {
-			text, remedy := explain(err)
+			text, remedy := workshop.Explain(err)
 			wrong.SetText(text + " " + remedy)
 			d.Fit()
 			return

@@ -59,7 +59,7 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 	s.settle()
 	s.knockOut()
 	s.settle()
-	s.askFewer()
+	s.sheets.Fewer()
 	s.settle()
 	overlay[*dialogs.Entry](s)[0].SetText("5")
 	s.settle()

@@ -1,14 +1,15 @@
 package window
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
@@ -17,6 +18,7 @@ import (
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/sheets"
 	"abut/ui/theme"
 )
 
@@ -64,7 +66,7 @@ func (s *stage) names() string {
 func TestDrawer_IsEditedAndKept(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.session.KeepDrawerIn(filepath.Join(t.TempDir(), "abut", "drawer.csv"))
-	s.askDrawer()
+	s.sheets.Drawer()
 	s.press(say("ui-drawer-add")).Tapped(nil)
 	entries := overlay[*dialogs.Entry](s)
 	if len(entries) != 9 {
@@ -86,7 +88,7 @@ func TestDrawer_IsEditedAndKept(t *testing.T) {
 	if got, err := s.session.Drawer(); err != nil || len(got) != 1 || !reflect.DeepEqual(got[0], want) || s.desk.Open() {
 		t.Errorf("%+v, %v", got, err)
 	}
-	s.askDrawer()
+	s.sheets.Drawer()
 	s.press(say("ui-drawer-remove")).Tapped(nil)
 	s.press(say("ui-cancel")).Tapped(nil)
 	if got, _ := s.session.Drawer(); len(got) != 1 {
@@ -101,28 +103,30 @@ func TestDrawer_ReadsAndWritesTables(t *testing.T) {
 	if err := os.WriteFile(file, []byte("name;pressed;count\nRoyal;#2040c0;7\nMint;#a0e0c0;1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	d := &drawerDialog{Dialog: s.desk.New(800, ""), w: s.Window, sheets: append([]drawer.Sheet(nil), mySheets...), chosen: 0,
-		list: container.New(&controls.Stack{}), wrong: controls.NewPara("", controls.Care)}
-	d.scroll = container.NewVScroll(d.list)
-	d.newForm()
-	d.takeIn(file)
-	if len(d.sheets) != 5 || d.sheets[1].Count != 7 || d.sheets[4].Name != "Mint" {
-		t.Errorf("%+v", d.sheets)
-	}
-	d.takeIn(filepath.Join(t.TempDir(), "none.csv"))
-	if d.wrong.Text() == "" || len(d.sheets) != 5 {
-		t.Error("a file that is not there")
-	}
+	choose := file
+	s.sheets.AskFile = func(_ []string, use func(string, error)) { use(choose, nil) }
 	out := filepath.Join(t.TempDir(), "out.csv")
-	f, err := os.Create(out)
-	if err != nil {
-		t.Fatal(err)
+	s.sheets.AskTarget = func(name string, use func(io.WriteCloser, error)) {
+		if !strings.HasSuffix(name, ".csv") {
+			t.Errorf("the file is called %q", name)
+		}
+		use(os.Create(out))
 	}
-	if err := writeCSV(f, d.sheets); err != nil {
-		t.Fatal(err)
+	s.sheets.Drawer()
+	s.press(say("ui-drawer-import")).Tapped(nil)
+	choose = filepath.Join(t.TempDir(), "none.csv")
+	s.press(say("ui-drawer-import")).Tapped(nil)
+	if !slices.ContainsFunc(overlay[*controls.Para](s), func(p *controls.Para) bool { return strings.Contains(p.Text(), "none.csv") }) {
+		t.Error("a file that is not there is not said")
 	}
-	if got, err := workshop.OpenDrawer(out); err != nil || !reflect.DeepEqual(got, d.sheets) {
+	s.press(say("ui-drawer-export")).Tapped(nil)
+	s.press(say("ui-drawer-keep")).Tapped(nil)
+	got, err := s.session.Drawer()
+	if err != nil || len(got) != 5 || got[1].Count != 7 || got[4].Name != "Mint" {
 		t.Errorf("%+v, %v", got, err)
+	}
+	if written, err := workshop.OpenDrawer(out); err != nil || !reflect.DeepEqual(written, got) {
+		t.Errorf("%+v, %v", written, err)
 	}
 }
 
@@ -132,10 +136,10 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	s.svg(shades)
 	s.knockOut()
 	s.settle()
-	if n := len(nearWhites(s.planNow(), s.session.Job())); n != 1 {
+	if n := len(sheets.NearWhites(s.planNow(), s.session.Job())); n != 1 {
 		t.Errorf("%d colours are proposed to stay bare", n)
 	}
-	s.askColours()
+	s.sheets.Colours()
 	s.settle()
 	picks := overlay[*widget.Select](s)
 	if len(picks) != 5 {
@@ -170,12 +174,12 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	if got := s.names(); got != "Tomato, Royal, Stripes" || s.session.UndoLabel() != "ui-step-colours" {
 		t.Error(got)
 	}
-	if n := len(nearWhites(s.planNow(), s.session.Job())); n != 0 {
+	if n := len(sheets.NearWhites(s.planNow(), s.session.Job())); n != 0 {
 		t.Error("what is bare is proposed again")
 	}
 	// Nothing new is no step.
 	steps, _ := s.session.Steps()
-	s.askColours()
+	s.sheets.Colours()
 	s.settle()
 	s.press(say("ui-colours-use")).Tapped(nil)
 	if again, _ := s.session.Steps(); len(again) != len(steps) {
@@ -193,7 +197,7 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	s.svg(shades)
 	s.knockOut()
 	s.settle()
-	s.askFewer()
+	s.sheets.Fewer()
 	s.settle()
 	if checks := overlay[*widget.Check](s); len(checks) == 0 || !checks[0].Disabled() {
 		t.Error("without a drawer there is nothing that one has")
@@ -220,7 +224,7 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 		t.Errorf("%d sheets", got)
 	}
 	s.withDrawer(mySheets)
-	s.askFewer()
+	s.sheets.Fewer()
 	s.settle()
 	overlay[*dialogs.Entry](s)[0].SetText("2")
 	s.settle()
@@ -237,7 +241,7 @@ func TestMarkCut_TakesSheetsAndPutsOffcutsBack(t *testing.T) {
 	s.svg(shades)
 	s.knockOut()
 	s.settle()
-	s.askFewer()
+	s.sheets.Fewer()
 	s.settle()
 	overlay[*dialogs.Entry](s)[0].SetText("2")
 	s.settle()
@@ -247,7 +251,7 @@ func TestMarkCut_TakesSheetsAndPutsOffcutsBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.markCut()
+	s.sheets.MarkCut()
 	s.press(say("ui-cut-take")).Tapped(nil)
 	got, err := s.session.Drawer()
 	if err != nil || got[0].Count != 1 || got[1].Count != 0 || got[2].Count != 4 || len(got[0].Offcuts) == 0 {
@@ -275,18 +279,18 @@ func TestPicturesColours(t *testing.T) {
 		s.demo("rich")
 		s.knockOut()
 		s.settle()
-		s.askDrawer()
+		s.sheets.Drawer()
 		keep("1-drawer")
 		s.desk.Clear()
-		s.askColours()
+		s.sheets.Colours()
 		keep("2-colours")
 		s.desk.Clear()
-		s.askFewer()
+		s.sheets.Fewer()
 		s.settle()
 		keep("3-fewer")
 		s.press(say("ui-colours-use")).Tapped(nil)
 		s.settle()
-		s.markCut()
+		s.sheets.MarkCut()
 		keep("4-cut")
 		s.desk.Clear()
 		keep("5-after")

@@ -15,6 +15,7 @@ import (
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
+	"abut/ui/sheets"
 	"abut/ui/theme"
 )
 
@@ -141,9 +142,9 @@ func (d *details) show(j job.Job, p *fit.Plan) {
 		}
 		d.sheets.Add(sheetRow(wordsOf(j), i, &p.Separations[i]))
 	}
-	d.sheets.Add(container.NewHBox(action("sheet", "ui-menu-colours", say("ui-colours-hint"), func() { d.onColours() })))
+	d.sheets.Add(container.NewHBox(controls.NewFramed("sheet", say("ui-menu-colours"), say("ui-colours-hint"), func() { d.onColours() })))
 	if len(p.Separations) > 0 {
-		name := controls.NewLine(capital(called(&p.Separations[0])), controls.Text)
+		name := controls.NewLine(words.Capital(words.Chosen().Put(p.Separations[0].Called())), controls.Text)
 		name.Shrinks = true
 		choose := controls.NewAction("", say("ui-choose"), say("ui-base-hint"), func() { d.onBase() })
 		choose.Framed, choose.Height = true, 32
@@ -178,7 +179,7 @@ func (d *details) unfold() {
 func sheetRow(in *words.Words, i int, s *fit.Separation) fyne.CanvasObject {
 	n := controls.NewLine(strconv.Itoa(i+1), controls.Quiet)
 	n.Align = fyne.TextAlignTrailing
-	name := controls.NewLine(capital(called(s)), controls.Text)
+	name := controls.NewLine(words.Capital(words.Chosen().Put(s.Called())), controls.Text)
 	name.Shrinks = true
 	what := say("ui-pieces", "count", words.Count(len(s.Pieces))) + " · " + in.Area(s.AreaMM2)
 	amount := controls.NewLine(what, controls.Quiet)
@@ -215,7 +216,7 @@ func notesOf(j job.Job, p *fit.Plan) []note {
 	beyond, cautions := session.Cautions(j, p)
 	add(beyond)
 	add(cautions)
-	add(nearWhites(p, j))
+	add(sheets.NearWhites(p, j))
 	add(workshop.Warnings(j, p))
 	return out
 }

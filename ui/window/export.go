@@ -108,7 +108,7 @@ func (e *exportDialog) permit() {
 func whatIsWritten(p *fit.Plan) string {
 	var names []string
 	for i := range p.Separations {
-		names = append(names, called(&p.Separations[i]))
+		names = append(names, words.Chosen().Put(p.Separations[i].Called()))
 	}
 	if len(names) > 6 {
 		names = append(names[:5], say("ui-export-more", "count", words.Count(len(p.Separations)-5)))
@@ -157,7 +157,7 @@ func (e *exportDialog) start() {
 // refused says why nothing was written, in the dialog, so that it can be put
 // right there.
 func (e *exportDialog) refused(err error) {
-	text, remedy := explain(err)
+	text, remedy := workshop.Explain(err)
 	if fit.IsCancelled(err) {
 		text, remedy = say("stopped"), ""
 	}
@@ -196,7 +196,7 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 		})}, buttons...)
 	}
 	if sheets, err := w.session.Drawer(); err == nil && len(sheets) > 0 {
-		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); w.markCut() })}, buttons...)
+		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); w.sheets.MarkCut() })}, buttons...)
 	}
 	e.SetButtons(buttons...)
 	e.Show(nil)

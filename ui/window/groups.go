@@ -14,10 +14,10 @@ import (
 func groupsOf(it *job.Item, l *job.Layer) (g layers.Groups) {
 	n := min(len(l.Folders), len(g))
 	for i, name := range l.Folders[:n] {
-		g[i] = layers.Group{Name: capital(name), Of: uint32(it.ID)}
+		g[i] = layers.Group{Name: words.Capital(name), Of: uint32(it.ID)}
 	}
 	if l.Band.Of != 0 {
-		g[min(n, len(g)-1)] = layers.Group{Name: capital(l.Band.Name), Of: uint32(l.Band.Of)}
+		g[min(n, len(g)-1)] = layers.Group{Name: words.Capital(l.Band.Name), Of: uint32(l.Band.Of)}
 	}
 	return g
 }
@@ -53,12 +53,12 @@ func showGroup(j job.Job, ids []job.LayerID, p *controls.Press, m *fyne.MenuItem
 	if m != nil {
 		m.Disabled, m.Label = members == nil, say("ui-select-group-any")
 		if members != nil {
-			m.Label = say("ui-select-group", "name", capital(name))
+			m.Label = say("ui-select-group", "name", words.Capital(name))
 		}
 	}
 	if p != nil {
 		p.Hidden = members == nil
-		p.Label = say("ui-select-group", "name", capital(name))
+		p.Label = say("ui-select-group", "name", words.Capital(name))
 		p.Refresh()
 	}
 }

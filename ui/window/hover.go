@@ -15,7 +15,7 @@ func (w *Window) pieceText(i int) string {
 	p := &plan.Pieces[i]
 	return strings.Join([]string{
 		say("ui-piece", "number", words.Count(i+1)),
-		capital(called(&plan.Separations[p.Separation])),
+		words.Capital(words.Chosen().Put(plan.Separations[p.Separation].Called())),
 		words.SizeIn(p.Bounds.Width(), p.Bounds.Height(), w.session.Job().Settings.Units),
 		w.words().Area(p.AreaMM2),
 	}, " · ")
@@ -37,7 +37,7 @@ func (w *Window) layerNames(ids []job.LayerID) []string {
 	j := w.session.Job()
 	for i := len(ids) - 1; i >= 0 && len(out) < maxNamed; i-- {
 		if l, _, ok := j.Layer(ids[i]); ok {
-			out = append(out, capital(l.Name))
+			out = append(out, words.Capital(l.Name))
 		}
 	}
 	return out

@@ -75,6 +75,6 @@ func TestInches_EverythingIsInThem(t *testing.T) {
 	s.export()
 	check("export")
 	s.desk.Clear()
-	s.askColours()
+	s.sheets.Colours()
 	check("colours")
 }

@@ -79,7 +79,7 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 		s.showView(m)
 		check(fmt.Sprint("view ", m))
 	}
-	for name, show := range map[string]func(){"keys": s.showKeys, "steps": s.showSteps, "about": s.showAbout, "blank": s.askBlank, "save": s.saveAs, "export": s.export, "size": s.askSize, "name": s.askName, "drawer": s.askDrawer, "colours": s.askColours, "fewer": s.askFewer, "cut": s.markCut} {
+	for name, show := range map[string]func(){"keys": s.showKeys, "steps": s.showSteps, "about": s.showAbout, "blank": s.askBlank, "save": s.saveAs, "export": s.export, "size": s.askSize, "name": s.askName, "drawer": s.sheets.Drawer, "colours": s.sheets.Colours, "fewer": s.sheets.Fewer, "cut": s.sheets.MarkCut} {
 		show()
 		check(name)
 		s.desk.Clear()

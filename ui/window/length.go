@@ -89,7 +89,7 @@ func (e *lengthEntry) parse() (float64, bool) {
 	} else if e.units == job.Inches && strings.Trim(text, "-0123456789., ") == "" {
 		text += "in"
 	}
-	v, ok := parseSigned(text)
+	v, ok := words.ParseSigned(text)
 	return v, ok && (e.signed || v > 0)
 }
 
@@ -114,34 +114,4 @@ func (e *lengthEntry) TypedKey(k *fyne.KeyEvent) {
 // plainNumber writes a length for an entry: at most one decimal, no unit.
 func plainNumber(v float64) string {
 	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
-}
-
-// parseLength reads a length in millimetres; a unit may follow, and the decimal
-// sign may be a comma.
-func parseLength(s string) (float64, bool) {
-	v, ok := parseSigned(s)
-	if !ok || !(v > 0) {
-		return 0, false
-	}
-	return v, true
-}
-
-// parseSigned is parseLength for places, which may be negative.
-func parseSigned(s string) (float64, bool) {
-	s = strings.ToLower(strings.TrimSpace(strings.ReplaceAll(strings.ReplaceAll(s, ",", "."), "−", "-")))
-	unit := 1.0
-	for _, u := range []struct {
-		name string
-		mm   float64
-	}{{"mm", 1}, {"cm", 10}, {"in", 25.4}, {"\"", 25.4}} {
-		if rest, ok := strings.CutSuffix(s, u.name); ok {
-			s, unit = strings.TrimSpace(rest), u.mm
-			break
-		}
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e6 {
-		return 0, false
-	}
-	return v * unit, true
 }

@@ -284,7 +284,7 @@ func (t *textPart) say(notes []job.Message, err error) {
 		list = append(list, words.Chosen().Message(m))
 	}
 	if err != nil {
-		text, remedy := explain(err)
+		text, remedy := workshop.Explain(err)
 		list = append(list, text+" "+remedy)
 	}
 	t.notes.SetText(strings.Join(list, " "))

@@ -45,7 +45,7 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 		for i, m := range not {
 			lost[i] = m.Mend
 		}
-		p.object.Add(container.NewHBox(action("delete", "ui-mends-forget", say("ui-mends-forget-hint"), func() {
+		p.object.Add(container.NewHBox(controls.NewFramed("delete", say("ui-mends-forget"), say("ui-mends-forget-hint"), func() {
 			p.w.do("ui-step-forget-mends", func(j job.Job) (job.Job, error) { return job.ForgetMends(j, lost) })
 		})))
 	}
@@ -56,7 +56,7 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 	head.Bold, head.Shrinks = true, true
 	p.object.Add(head)
 	p.mendRows(j, plan, done)
-	p.object.Add(container.NewHBox(action("undo", "ui-mends-clear", say("ui-mends-clear-hint"), func() {
+	p.object.Add(container.NewHBox(controls.NewFramed("undo", say("ui-mends-clear"), say("ui-mends-clear-hint"), func() {
 		p.w.do("ui-step-unmend-all", job.ClearMends)
 	})))
 }
@@ -124,7 +124,7 @@ func (p *weakPanel) rests(plan *fit.Plan, m fit.MadeMend) bool {
 func (p *weakPanel) done(plan *fit.Plan, m fit.MadeMend) string {
 	name := say("ui-mend-neighbour")
 	if m.Chosen {
-		name = capital(nameOf(plan, plan, m.To))
+		name = words.Capital(nameOf(plan, plan, m.To))
 	}
 	return say("ui-mended-"+m.Do.String(), "name", name)
 }

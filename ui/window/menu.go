@@ -192,7 +192,7 @@ func (w *Window) newMenu() {
 		fyne.NewMenu(say("ui-menu-cut"), m.knock, m.knockOne, m.mend, m.nextSpot, fyne.NewMenuItemSeparator(), m.use,
 			art(item("ui-menu-base", ctrl(fyne.KeyI), w.askBase)),
 			m.frame, m.marks, art(item("ui-menu-blank", ctrl(fyne.KeyB), w.askBlank)), art(item("ui-menu-fit-blank", nil, w.fitBlank)), fyne.NewMenuItemSeparator(),
-			art(item("ui-menu-colours", ctrl(fyne.KeyT), w.askColours)), art(item("ui-menu-fewer", withShift(fyne.KeyT), w.askFewer)), mixed[0], mixed[1], item("ui-menu-drawer", withShift(fyne.KeyD), w.askDrawer), art(item("ui-menu-mark-cut", nil, w.markCut))),
+			art(item("ui-menu-colours", ctrl(fyne.KeyT), w.sheets.Colours)), art(item("ui-menu-fewer", withShift(fyne.KeyT), w.sheets.Fewer)), mixed[0], mixed[1], item("ui-menu-drawer", withShift(fyne.KeyD), w.sheets.Drawer), art(item("ui-menu-mark-cut", nil, w.sheets.MarkCut))),
 		fyne.NewMenu(say("ui-menu-view"), m.views[0], m.views[1], m.views[2], m.views[3], fyne.NewMenuItemSeparator(), m.all, m.blank, real[0], m.in, m.out, real[1], fyne.NewMenuItemSeparator(), aids[0], aids[1], aids[2], aids[3], fyne.NewMenuItemSeparator(), find, m.layers, m.details, fyne.NewMenuItemSeparator(), item("settings-menu", ctrl(fyne.KeyComma), w.askSettings), sub("ui-menu-look", m.modes[:]...), sub("ui-menu-units", m.units[:]...)),
 		fyne.NewMenu(say("ui-menu-help"), item("ui-menu-keys", nil, w.showKeys), item("ui-menu-about", nil, w.showAbout)),
 	)

@@ -2,6 +2,7 @@ package window
 
 import (
 	"bytes"
+	"io"
 	"path/filepath"
 
 	"fyne.io/fyne/v2"
@@ -78,21 +79,51 @@ func (w *Window) Show() { w.win.Show(); w.win.RequestFocus() }
 // askAdd asks for a picture to put beside what is there.
 func (w *Window) askAdd() { w.askFile(func(path string) { w.session.Add([]string{path}, nil) }) }
 
+// artFiles are the endings of what can be opened.
+var artFiles = []string{".svg", ".SVG", ".abut"}
+
 func (w *Window) askFile(use func(path string)) {
+	w.pickFile(artFiles, func(path string, err error) {
+		if err != nil {
+			w.trouble(err)
+			return
+		}
+		use(path)
+	})
+}
+
+// pickFile asks for a file to read, from the folder that was used last.
+func (w *Window) pickFile(endings []string, use func(path string, err error)) {
 	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
 		if f == nil {
 			if err != nil {
-				w.trouble(err)
+				use("", err)
 			}
 			return
 		}
 		path := f.URI().Path()
 		f.Close()
 		w.remember(filepath.Dir(path))
-		use(path)
+		use(path, nil)
 	}, w.win)
-	d.SetFilter(storage.NewExtensionFileFilter([]string{".svg", ".SVG", ".abut"}))
+	d.SetFilter(storage.NewExtensionFileFilter(endings))
 	d.SetConfirmText(say("ui-open"))
+	w.pick(d, w.lastFolder())
+}
+
+// pickTarget asks for a file to write, in the folder that was used last.
+func (w *Window) pickTarget(name string, use func(f io.WriteCloser, err error)) {
+	d := dialog.NewFileSave(func(f fyne.URIWriteCloser, err error) {
+		if f == nil {
+			if err != nil {
+				use(nil, err)
+			}
+			return
+		}
+		w.remember(filepath.Dir(f.URI().Path()))
+		use(f, nil)
+	}, w.win)
+	d.SetFileName(name)
 	w.pick(d, w.lastFolder())
 }
 

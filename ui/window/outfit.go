@@ -7,6 +7,7 @@ import (
 
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -173,7 +174,7 @@ func (w *Window) askBase() {
 	for i := range plan.Separations {
 		x := &plan.Separations[i]
 		c := x.Colour
-		add(capital(x.Name), i == 0 && own != nil && plan.BaseReason.ID == "base-chosen", controls.NewSwatch(c, 22), choose(&c))
+		add(words.Capital(x.Name), i == 0 && own != nil && plan.BaseReason.ID == "base-chosen", controls.NewSwatch(c, 22), choose(&c))
 	}
 	var scroll fyne.CanvasObject = list
 	if len(plan.Separations) > 8 {

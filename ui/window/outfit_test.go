@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/theme"
 )
@@ -99,7 +100,7 @@ func TestBase_IsChosenAndExplained(t *testing.T) {
 	before := s.planNow().Separations[0].Name
 	other := s.planNow().Separations[1].Name
 	s.askBase()
-	s.press(capital(other)).Tapped(nil)
+	s.press(words.Capital(other)).Tapped(nil)
 	s.settle()
 	if got := s.planNow().Separations[0].Name; got != other || !strings.Contains(s.details.baseWhy.Text(), "because you chose it") {
 		t.Errorf("%s; %q", got, s.details.baseWhy.Text())

@@ -20,7 +20,7 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 		for k := len(it.Layers) - 1; k >= 0; k-- {
 			l := &it.Layers[k]
 			r := layers.Row{
-				ID: l.ID, Name: capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
+				ID: l.ID, Name: words.Capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
 				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked, Groups: groupsOf(it, l),
 			}
 			if l.Use != job.Cut {

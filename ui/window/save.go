@@ -94,7 +94,7 @@ func (w *Window) askSave(then func()) {
 				then()
 				return
 			}
-			text, remedy := explain(err)
+			text, remedy := workshop.Explain(err)
 			replace.Hidden = !workshop.Is(err, session.ErrExists)
 			wrong.SetText(strings.TrimSpace(text + " " + remedy))
 			d.Fit()

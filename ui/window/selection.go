@@ -134,7 +134,7 @@ func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 			continue
 		}
 		if len(ids) == 1 {
-			name = capital(l.Name)
+			name = words.Capital(l.Name)
 		}
 		if i == 0 {
 			m := it.Placement.Mul(l.Transform)
@@ -365,12 +365,12 @@ func (w *Window) askName() {
 		return
 	}
 	d := w.desk.New(420, say("ui-rename-title"))
-	entry := d.NewEntry(capital(l.Name))
+	entry := d.NewEntry(words.Capital(l.Name))
 	d.Body.Add(entry)
 	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close),
 		dialogs.Button(say("ui-rename-set"), func() {
 			d.Close()
-			if entry.Text != capital(l.Name) {
+			if entry.Text != words.Capital(l.Name) {
 				w.do("ui-step-rename", func(j job.Job) (job.Job, error) { return job.Rename(j, l.ID, entry.Text) })
 			}
 		}))

@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/storage"
 
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/ui/theme"
 )
 
@@ -18,7 +19,7 @@ func (s *stage) pickAll(names ...string) []job.LayerID {
 	var ids []job.LayerID
 	for _, l := range s.session.Job().Items[0].Layers {
 		for _, n := range names {
-			if capital(l.Name) == n {
+			if words.Capital(l.Name) == n {
 				ids = append(ids, l.ID)
 			}
 		}

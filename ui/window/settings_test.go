@@ -147,7 +147,7 @@ func TestGerman_Pictures(t *testing.T) {
 			ask  func()
 		}{
 			{"export", s.export}, {"size", s.askSize}, {"keys", s.showKeys}, {"steps", s.showSteps}, {"about", s.showAbout}, {"blank", s.askBlank},
-			{"settings", s.askSettings}, {"screen", s.askScreen}, {"colours", s.askColours}, {"drawer", s.askDrawer}, {"base", s.askBase},
+			{"settings", s.askSettings}, {"screen", s.askScreen}, {"colours", s.sheets.Colours}, {"drawer", s.sheets.Drawer}, {"base", s.askBase},
 		} {
 			d.ask()
 			s.settle()

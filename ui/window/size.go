@@ -167,7 +167,7 @@ func (s *sizeDialog) typedLength() {
 	if job.Units(s.units.Chosen()) == job.Inches && strings.Trim(text, "0123456789., ") == "" {
 		text += "in"
 	}
-	s.mm, _ = parseLength(text)
+	s.mm, _ = words.ParseLength(text)
 	s.tell()
 }
 

@@ -27,7 +27,7 @@ func (d *details) showStacked(j job.Job, p *fit.Plan) {
 		var names []string
 		for k := len(s.Layers) - 1; k >= 0 && len(names) < maxNamed; k-- {
 			if l, _, ok := j.Layer(s.Layers[k]); ok {
-				names = append(names, capital(l.Name))
+				names = append(names, words.Capital(l.Name))
 			}
 		}
 		at := s.Bounds

@@ -4,6 +4,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -27,7 +28,7 @@ func (w *Window) showSteps() {
 		for i := 0; i <= len(labels); i++ {
 			text := say("ui-steps-start")
 			if i > 0 {
-				text = capital(say(labels[i-1]))
+				text = words.Capital(say(labels[i-1]))
 			}
 			icon := ""
 			if i == done {

@@ -265,8 +265,8 @@ func everyState(s *stage, look func(state string)) {
 		show func()
 	}{
 		{"keys", s.showKeys}, {"steps", s.showSteps}, {"about", s.showAbout}, {"blank", s.askBlank}, {"save", s.saveAs},
-		{"export", s.export}, {"size", s.askSize}, {"drawer", s.askDrawer}, {"colours", s.askColours}, {"fewer", s.askFewer}, {"screen", s.askScreen},
-		{"settings", s.askSettings}, {"base", s.askBase}, {"colour", s.askColour}, {"mark cut", s.markCut},
+		{"export", s.export}, {"size", s.askSize}, {"drawer", s.sheets.Drawer}, {"colours", s.sheets.Colours}, {"fewer", s.sheets.Fewer}, {"screen", s.askScreen},
+		{"settings", s.askSettings}, {"base", s.askBase}, {"colour", s.askColour}, {"mark cut", s.sheets.MarkCut},
 	} {
 		d.show()
 		look(d.name)

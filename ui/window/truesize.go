@@ -4,6 +4,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -54,7 +55,7 @@ func (w *Window) askScreen() {
 	d.Body.Add(entry)
 	d.Body.Add(wrong)
 	use := dialogs.Button(say("board-screen-use"), func() {
-		mm, ok := parseLength(entry.Text)
+		mm, ok := words.ParseLength(entry.Text)
 		// A phone's screen has some 20 units a millimetre, a wall's half of one.
 		if v := screenLine / mm; !ok || v > 25 || v < 0.4 {
 			wrong.SetText(say("board-screen-wrong"))

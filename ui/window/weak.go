@@ -158,19 +158,12 @@ func (p *weakPanel) show() {
 	p.relay()
 }
 
-// action is a small labelled thing to press in the panel.
-func action(icon, id, hint string, tapped func()) *controls.Press {
-	a := controls.NewAction(icon, say(id), hint, tapped)
-	a.Framed, a.IconSide, a.Height = true, 18, 32
-	return a
-}
-
 // showState says how far the search is and offers what concerns all spots.
 func (p *weakPanel) showState(j job.Job) {
 	s := p.w.session
 	switch k := &p.known; {
 	case p.stale:
-		stop := action("", "ui-stop", say("ui-stop-hint"), s.StopLooking)
+		stop := controls.NewFramed("", say("ui-stop"), say("ui-stop-hint"), s.StopLooking)
 		stop.SetEnabled(s.Weak().State == session.WeakLooking)
 		line := controls.NewLine(say("ui-weak-looking"), controls.Quiet)
 		line.Shrinks = true
@@ -186,7 +179,7 @@ func (p *weakPanel) showKnown(j job.Job, k *session.Weak) {
 	switch k.State {
 	case session.WeakStopped:
 		p.object.Add(controls.NewPara(say("ui-weak-stopped"), controls.Text))
-		p.object.Add(container.NewHBox(action("", "ui-weak-look", "", s.LookAgain)))
+		p.object.Add(container.NewHBox(controls.NewFramed("", say("ui-weak-look"), "", s.LookAgain)))
 	case session.WeakTooMany:
 		text, remedy := p.w.words().Warning(k.Crowded)
 		p.object.Add(controls.NewPara(text, controls.Text))
@@ -201,9 +194,9 @@ func (p *weakPanel) showKnown(j job.Job, k *session.Weak) {
 			p.object.Add(controls.NewPara(text, controls.Quiet))
 			break
 		}
-		row := container.New(&controls.Flow{Gap: 6}, action("mend", "ui-mend-all", say("ui-mend-hint"), p.w.mendAll))
+		row := container.New(&controls.Flow{Gap: 6}, controls.NewFramed("mend", say("ui-mend-all"), say("ui-mend-hint"), p.w.mendAll))
 		if n > 1 {
-			row.Add(action("", "ui-weak-next", "", p.next))
+			row.Add(controls.NewFramed("", say("ui-weak-next"), "", p.next))
 		}
 		p.object.Add(row)
 	}
@@ -258,7 +251,7 @@ func (p *weakPanel) spotRow(j job.Job, i int) fyne.CanvasObject {
 func (p *weakPanel) title(plan *fit.Plan, s *fit.WeakSpot) string {
 	out := say("ui-spot-" + s.Kind.String())
 	if s.Separation >= 0 && s.Separation < len(plan.Separations) {
-		out += " · " + capital(called(&plan.Separations[s.Separation]))
+		out += " · " + words.Capital(words.Chosen().Put(plan.Separations[s.Separation].Called()))
 	}
 	if s.Kept {
 		out += " · " + say("ui-weak-kept")

@@ -23,7 +23,7 @@ func (p *weakPanel) newCard(s *fit.WeakSpot) {
 	p.card.Add(p.more)
 	if !s.Kept {
 		spot := *s
-		keep := action("", "ui-mend-keep", say("ui-mend-keep-hint"), func() {
+		keep := controls.NewFramed("", say("ui-mend-keep"), say("ui-mend-keep-hint"), func() {
 			p.leave()
 			p.w.session.Keep(spot)
 		})
@@ -40,7 +40,7 @@ func (p *weakPanel) offer(o session.MendOption) {
 		return
 	}
 	p.options = append(p.options, o)
-	press := action("", p.optionID(&o), p.optionEffect(&o), func() { p.accept(o) })
+	press := controls.NewFramed("", say(p.optionID(&o)), p.optionEffect(&o), func() { p.accept(o) })
 	press.Label = p.optionLabel(plan, &o)
 	press.Fills = true
 	press.OnRest = func(on bool) {
@@ -63,7 +63,7 @@ func (p *weakPanel) offer(o session.MendOption) {
 func (p *weakPanel) optionID(o *session.MendOption) string { return "ui-mend-" + o.Mend.Do.String() }
 
 func (p *weakPanel) optionLabel(plan *fit.Plan, o *session.MendOption) string {
-	return say(p.optionID(o), "name", capital(nameOf(plan, o.Plan, o.Mend.To)))
+	return say(p.optionID(o), "name", words.Capital(nameOf(plan, o.Plan, o.Mend.To)))
 }
 
 // nameOf returns the name of the separation of a colour in any of the plans.
@@ -71,7 +71,7 @@ func nameOf(a, b *fit.Plan, c job.Colour) string {
 	for _, p := range []*fit.Plan{a, b} {
 		for i := range p.Separations {
 			if p.Separations[i].Colour == c {
-				return called(&p.Separations[i])
+				return words.Chosen().Put(p.Separations[i].Called())
 			}
 		}
 	}

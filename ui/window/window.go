@@ -13,10 +13,12 @@ import (
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
+	"abut/internal/workshop"
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/layers"
+	"abut/ui/sheets"
 	"abut/ui/start"
 	"abut/ui/theme"
 )
@@ -83,6 +85,7 @@ type Window struct {
 	// late: list and verdict are to follow a plan with the board's next picture.
 	late   bool
 	desk   *dialogs.Desk
+	sheets *sheets.Host
 	picker picker
 	// lastText is how the last text was set, addColour the colour that was
 	// chosen last: new ones begin like them.
@@ -95,6 +98,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w := &Window{win: win, options: o, prefs: o.Prefs, ready: ready, lastText: newText}
 	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
 	w.session = session.New(o.Deliver)
+	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, AskFile: w.pickFile, AskTarget: w.pickTarget}
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.KeepIn(o.State)
@@ -135,7 +139,7 @@ func (w *Window) build() {
 	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
 	w.details.onPlace = w.board.ZoomTo
 	w.details.onChoices = w.choicesFor
-	w.details.onColours = w.askColours
+	w.details.onColours = w.sheets.Colours
 	w.details.onBase = w.askBase
 	w.verdict = newVerdictBar()
 	w.start = start.New(start.Actions{
@@ -355,7 +359,7 @@ func (w *Window) showVerdict() {
 	w.verdict.units = w.session.Job().Settings.Units
 	switch {
 	case err != nil:
-		text, remedy := explain(err)
+		text, remedy := workshop.Explain(err)
 		w.verdict.show(nil, strings.TrimSpace(text+" "+remedy))
 		w.verdict.trouble()
 	case !w.session.Opened():
@@ -406,7 +410,7 @@ func (w *Window) trouble(err error) {
 	if fit.IsCancelled(err) {
 		return
 	}
-	text, remedy := explain(err)
+	text, remedy := workshop.Explain(err)
 	if text == say("stopped") {
 		return
 	}

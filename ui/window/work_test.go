@@ -297,15 +297,6 @@ func TestBoard_LiveRedAgreesWithThePlan(t *testing.T) {
 	}
 }
 
-func TestParseLength(t *testing.T) {
-	for text, want := range map[string]float64{"90": 90, " 90 mm ": 90, "9cm": 90, "12,5": 12.5, "2 in": 50.8, "0": 0, "-3": 0, "wide": 0, "": 0, "NaN": 0, "Inf": 0} {
-		got, ok := parseLength(text)
-		if got != want || ok != (want > 0) {
-			t.Errorf("%q is %g (%v), want %g", text, got, ok, want)
-		}
-	}
-}
-
 // withoutSentence is how words says an id that it does not know.
 var withoutSentence = regexp.MustCompile(`\[[a-z]`)
 

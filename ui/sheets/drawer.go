@@ -1,32 +1,27 @@
-package window
+package sheets
 
 import (
-	"io"
-	"math"
-	"path/filepath"
-	"slices"
-	"strconv"
-	"strings"
-
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/storage"
-
 	"abut/internal/drawer"
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
-	"abut/ui/theme"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 )
 
 // drawerDialog is the list of the user's own sheets, with a form for the one
 // that is chosen.
 type drawerDialog struct {
 	*dialogs.Dialog
-	w      *Window
+	h      *Host
 	sheets []drawer.Sheet
 	chosen int
 	list   *fyne.Container
@@ -44,26 +39,26 @@ type drawerDialog struct {
 }
 
 // askDrawer shows the user's own sheets.
-func (w *Window) askDrawer() {
-	sheets, err := w.session.Drawer()
+func (h *Host) Drawer() {
+	sheets, err := h.Session.Drawer()
 	if err != nil {
-		w.trouble(err)
+		h.Trouble(err)
 		return
 	}
-	d := &drawerDialog{Dialog: w.desk.New(800, say("ui-drawer-title")), w: w, sheets: slices.Clone(sheets), chosen: -1}
-	d.Body.Add(controls.NewPara(say("ui-drawer-why"), controls.Quiet))
+	d := &drawerDialog{Dialog: h.Desk.New(800, words.Say("ui-drawer-title")), h: h, sheets: slices.Clone(sheets), chosen: -1}
+	d.Body.Add(controls.NewPara(words.Say("ui-drawer-why"), controls.Quiet))
 	d.list = container.New(&controls.Stack{Gap: 2})
 	d.scroll = container.NewVScroll(d.list)
 	d.newForm()
 	d.Body.Add(container.New(&controls.Lead{Gap: 20}, container.NewGridWrap(fyne.NewSize(270, 320), container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 6, Y: 6}, d.scroll))), d.form))
 	row := container.New(&controls.Flow{Gap: 6},
-		action("plus", "ui-drawer-add", "", d.add), action("delete", "ui-drawer-remove", "", d.remove),
-		action("open", "ui-drawer-import", say("ui-drawer-import-hint"), d.importCSV), action("save", "ui-drawer-export", say("ui-drawer-export-hint"), d.exportCSV))
+		controls.NewFramed("plus", words.Say("ui-drawer-add"), "", d.add), controls.NewFramed("delete", words.Say("ui-drawer-remove"), "", d.remove),
+		controls.NewFramed("open", words.Say("ui-drawer-import"), words.Say("ui-drawer-import-hint"), d.importCSV), controls.NewFramed("save", words.Say("ui-drawer-export"), words.Say("ui-drawer-export-hint"), d.exportCSV))
 	d.Body.Add(row)
 	d.wrong = controls.NewPara("", controls.Care)
 	d.Body.Add(d.wrong)
-	d.keep = dialogs.Button(say("ui-drawer-keep"), d.done)
-	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close), d.keep)
+	d.keep = dialogs.Button(words.Say("ui-drawer-keep"), d.done)
+	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Close), d.keep)
 	if len(d.sheets) > 0 {
 		d.chosen = 0
 	}
@@ -83,9 +78,9 @@ func (d *drawerDialog) newForm() {
 	d.direction = controls.NewChoice(func(i int) {
 		d.direction.Choose(i)
 		d.take()
-	}, say("ui-drawer-any-way"), say("ui-drawer-upright"), say("ui-drawer-across"))
+	}, words.Say("ui-drawer-any-way"), words.Say("ui-drawer-upright"), words.Say("ui-drawer-across"))
 	cell := func(id string, o fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), o)
+		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(words.Say(id), controls.Quiet), o)
 	}
 	colour := func(s *controls.Swatch, e *dialogs.Entry) fyne.CanvasObject {
 		return container.New(&controls.Lead{Gap: 8}, container.NewCenter(s), e)
@@ -122,7 +117,7 @@ func (d *drawerDialog) showList() {
 		d.list.Add(row)
 	}
 	if len(d.sheets) == 0 {
-		d.list.Add(controls.NewPara(say("ui-drawer-empty"), controls.Quiet))
+		d.list.Add(controls.NewPara(words.Say("ui-drawer-empty"), controls.Quiet))
 	}
 	d.list.Refresh()
 	d.scroll.Refresh()
@@ -135,7 +130,7 @@ func amountOf(s *drawer.Sheet) string {
 		parts = append(parts, words.Number(float64(s.Count)))
 	}
 	if n := len(s.Offcuts); n > 0 {
-		parts = append(parts, say("ui-drawer-and-offcuts", "count", words.Count(n)))
+		parts = append(parts, words.Say("ui-drawer-and-offcuts", "count", words.Count(n)))
 	}
 	return strings.Join(parts, " + ")
 }
@@ -186,7 +181,7 @@ func (d *drawerDialog) take() {
 	s, wrong := d.read()
 	d.bad = wrong != ""
 	if d.bad {
-		d.wrong.SetText(say("ui-drawer-wrong", "what", wrong) + " " + say("drawer-bad-value.remedy"))
+		d.wrong.SetText(words.Say("ui-drawer-wrong", "what", wrong) + " " + words.Say("drawer-bad-value.remedy"))
 		d.Fit()
 		return
 	}
@@ -203,15 +198,15 @@ func (d *drawerDialog) take() {
 func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 	s = drawer.Sheet{Name: strings.TrimSpace(d.name.Text), Pattern: strings.TrimSpace(d.pattern.Text), Count: -1, Direction: drawer.Direction(d.direction.Chosen())}
 	if s.Name == "" {
-		return s, say("ui-drawer-name")
+		return s, words.Say("ui-drawer-name")
 	}
 	var err error
 	if s.Pressed, err = job.ParseColour(strings.TrimSpace(d.pressed.Text)); err != nil {
-		return s, say("ui-drawer-pressed")
+		return s, words.Say("ui-drawer-pressed")
 	}
 	if s.Unpressed, err = job.ParseColour(strings.TrimSpace(d.unpressed.Text)); err != nil {
 		if strings.TrimSpace(d.unpressed.Text) != "" {
-			return s, say("ui-drawer-unpressed")
+			return s, words.Say("ui-drawer-unpressed")
 		}
 		s.Unpressed = s.Pressed
 	}
@@ -221,21 +216,21 @@ func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 		to *float64
 	}{{d.wide, "ui-drawer-width", &s.WidthMM}, {d.high, "ui-drawer-height", &s.HeightMM}, {d.price, "ui-drawer-price", &s.Price}} {
 		if text := strings.TrimSpace(f.e.Text); text != "" {
-			v, ok := parseSigned(text)
+			v, ok := words.ParseSigned(text)
 			if !ok || v < 0 {
-				return s, say(f.id)
+				return s, words.Say(f.id)
 			}
 			*f.to = math.Round(v*100) / 100 // as it is shown
 		}
 	}
 	if text := strings.TrimSpace(d.count.Text); text != "" {
 		if s.Count, err = strconv.Atoi(text); err != nil || s.Count < 0 {
-			return s, say("ui-drawer-count")
+			return s, words.Say("ui-drawer-count")
 		}
 	}
 	var ok bool
 	if s.Offcuts, ok = drawer.ParseOffcuts(d.offcuts.Text); !ok {
-		return s, say("ui-drawer-offcuts")
+		return s, words.Say("ui-drawer-offcuts")
 	}
 	return s, ""
 }
@@ -243,7 +238,7 @@ func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 // add puts a new sheet at the end: one like the sheet that is chosen, since
 // sheets of a maker are mostly of one size and price.
 func (d *drawerDialog) add() {
-	s := drawer.Sheet{Name: say("ui-drawer-new"), Pressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Unpressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Count: 1}
+	s := drawer.Sheet{Name: words.Say("ui-drawer-new"), Pressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Unpressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Count: 1}
 	if d.chosen >= 0 {
 		o := d.sheets[d.chosen]
 		s.WidthMM, s.HeightMM, s.Price = o.WidthMM, o.HeightMM, o.Price
@@ -253,7 +248,7 @@ func (d *drawerDialog) add() {
 	d.wrong.SetText("")
 	d.show()
 	d.scroll.ScrollToBottom()
-	d.w.win.Canvas().Focus(d.name)
+	d.Focus(d.name)
 	d.name.TypedShortcut(&fyne.ShortcutSelectAll{})
 }
 
@@ -272,7 +267,7 @@ func (d *drawerDialog) done() {
 	if d.bad {
 		return // the form says what is wrong
 	}
-	if err := d.w.session.SetDrawer(d.sheets); err != nil {
+	if err := d.h.Session.SetDrawer(d.sheets); err != nil {
 		d.say(err)
 		return
 	}
@@ -281,31 +276,21 @@ func (d *drawerDialog) done() {
 
 // say says what went wrong, in the dialog.
 func (d *drawerDialog) say(err error) {
-	text, remedy := explain(err)
+	text, remedy := workshop.Explain(err)
 	d.wrong.SetText(strings.TrimSpace(text + " " + remedy))
 	d.Fit()
 }
 
-var csvFiles = storage.NewExtensionFileFilter([]string{".csv", ".CSV", ".txt", ".tsv"})
-
 // importCSV takes sheets in from a file: those of a name that is there are
 // replaced, the others come after.
 func (d *drawerDialog) importCSV() {
-	f := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
-		if f == nil {
-			if err != nil {
-				d.say(err)
-			}
+	d.h.AskFile([]string{".csv", ".CSV", ".txt", ".tsv"}, func(path string, err error) {
+		if err != nil {
+			d.say(err)
 			return
 		}
-		path := f.URI().Path()
-		f.Close()
-		d.w.remember(filepath.Dir(path))
 		d.takeIn(path)
-	}, d.w.win)
-	f.SetFilter(csvFiles)
-	f.SetConfirmText(say("ui-open"))
-	d.w.pick(f, d.w.lastFolder())
+	})
 }
 
 func (d *drawerDialog) takeIn(path string) {
@@ -330,20 +315,14 @@ func (d *drawerDialog) takeIn(path string) {
 
 // exportCSV writes the list as it stands into a file.
 func (d *drawerDialog) exportCSV() {
-	f := dialog.NewFileSave(func(f fyne.URIWriteCloser, err error) {
-		if f == nil {
-			if err != nil {
-				d.say(err)
-			}
-			return
+	d.h.AskTarget(words.Say("ui-drawer-file")+".csv", func(f io.WriteCloser, err error) {
+		if err == nil {
+			err = writeCSV(f, d.sheets)
 		}
-		d.w.remember(filepath.Dir(f.URI().Path()))
-		if err := writeCSV(f, d.sheets); err != nil {
+		if err != nil {
 			d.say(err)
 		}
-	}, d.w.win)
-	f.SetFileName(say("ui-drawer-file") + ".csv")
-	d.w.pick(f, d.w.lastFolder())
+	})
 }
 
 func writeCSV(f io.WriteCloser, sheets []drawer.Sheet) error {
@@ -352,81 +331,4 @@ func writeCSV(f io.WriteCloser, sheets []drawer.Sheet) error {
 		err = e
 	}
 	return err
-}
-
-// markCut asks whether what is cut now is to be taken from the drawer.
-func (w *Window) markCut() {
-	plan, exact := w.session.Plan()
-	if !w.session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
-		return
-	}
-	sheets, err := w.session.Drawer()
-	var trims []workshop.Trim
-	cut := w.session.Cut()
-	if err == nil {
-		trims, err = workshop.Trims(cut)
-	}
-	if err != nil {
-		w.trouble(err)
-		return
-	}
-	d := w.desk.New(560, say("ui-cut-title"))
-	d.Body.Add(controls.NewPara(say("ui-cut-why"), controls.Quiet))
-	rows := container.New(&controls.Stack{Gap: 8})
-	taken := 0
-	for k, t := range trims {
-		var text string
-		i := slices.IndexFunc(sheets, func(s drawer.Sheet) bool { return s.Name == t.Name && s.Pressed == t.Colour })
-		if i < 0 {
-			text = say("ui-cut-unknown")
-		} else {
-			var got drawer.Taken
-			sheets, got = drawer.Take(sheets, i, t.WidthMM, t.HeightMM)
-			text = takenText(w.words(), got)
-			if !got.Missing {
-				taken++
-			}
-		}
-		name := controls.NewLine(capital(called(&cut.Separations[k]))+" · "+w.words().Size(t.WidthMM, t.HeightMM), controls.Text)
-		name.Shrinks = true
-		rows.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(t.Colour, 22)),
-			container.New(&controls.Stack{}, name, controls.NewPara(text, controls.Quiet))))
-	}
-	controls.Wrap(rows, 500)
-	scroll := container.NewVScroll(rows)
-	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, w.win.Canvas().Size().Height-theme.Scaled(260))))
-	d.Body.Add(scroll)
-	cancel := dialogs.Button(say("ui-cancel"), d.Close)
-	take := dialogs.Button(say("ui-cut-take"), func() {
-		d.Close()
-		if err := w.session.SetDrawer(sheets); err != nil {
-			w.trouble(err)
-		}
-	})
-	if taken == 0 {
-		mine := dialogs.Button(say("ui-menu-drawer"), func() { d.Hide(); w.askDrawer() })
-		d.SetButtons(cancel, mine)
-	} else {
-		d.SetButtons(cancel, take)
-	}
-	d.Show(nil)
-}
-
-// takenText says what was taken for a separation and what is put back.
-func takenText(in *words.Words, t drawer.Taken) string {
-	if t.Missing {
-		return say("ui-cut-missing")
-	}
-	text := say("ui-cut-whole")
-	if t.Offcut != nil {
-		text = say("ui-cut-offcut", "size", in.Size(t.Offcut.WidthMM, t.Offcut.HeightMM))
-	}
-	var left []string
-	for _, s := range t.Left {
-		left = append(left, in.Size(s.WidthMM, s.HeightMM))
-	}
-	if len(left) > 0 {
-		text += " " + say("ui-cut-left", "sizes", words.List(left))
-	}
-	return text
 }

@@ -1,0 +1,91 @@
+package sheets
+
+import (
+	"abut/internal/drawer"
+	"abut/internal/words"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+	"abut/ui/theme"
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+)
+
+// markCut asks whether what is cut now is to be taken from the drawer.
+func (h *Host) MarkCut() {
+	plan, exact := h.Session.Plan()
+	if !h.Session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
+		return
+	}
+	sheets, err := h.Session.Drawer()
+	var trims []workshop.Trim
+	cut := h.Session.Cut()
+	if err == nil {
+		trims, err = workshop.Trims(cut)
+	}
+	if err != nil {
+		h.Trouble(err)
+		return
+	}
+	d := h.Desk.New(560, words.Say("ui-cut-title"))
+	d.Body.Add(controls.NewPara(words.Say("ui-cut-why"), controls.Quiet))
+	rows := container.New(&controls.Stack{Gap: 8})
+	taken := 0
+	for k, t := range trims {
+		var text string
+		i := slices.IndexFunc(sheets, func(s drawer.Sheet) bool { return s.Name == t.Name && s.Pressed == t.Colour })
+		if i < 0 {
+			text = words.Say("ui-cut-unknown")
+		} else {
+			var got drawer.Taken
+			sheets, got = drawer.Take(sheets, i, t.WidthMM, t.HeightMM)
+			text = takenText(h.words(), got)
+			if !got.Missing {
+				taken++
+			}
+		}
+		name := controls.NewLine(words.Capital(words.Chosen().Put(cut.Separations[k].Called()))+" · "+h.words().Size(t.WidthMM, t.HeightMM), controls.Text)
+		name.Shrinks = true
+		rows.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(t.Colour, 22)),
+			container.New(&controls.Stack{}, name, controls.NewPara(text, controls.Quiet))))
+	}
+	controls.Wrap(rows, 500)
+	scroll := container.NewVScroll(rows)
+	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, h.Desk.Room().Height-theme.Scaled(260))))
+	d.Body.Add(scroll)
+	cancel := dialogs.Button(words.Say("ui-cancel"), d.Close)
+	take := dialogs.Button(words.Say("ui-cut-take"), func() {
+		d.Close()
+		if err := h.Session.SetDrawer(sheets); err != nil {
+			h.Trouble(err)
+		}
+	})
+	if taken == 0 {
+		mine := dialogs.Button(words.Say("ui-menu-drawer"), func() { d.Hide(); h.Drawer() })
+		d.SetButtons(cancel, mine)
+	} else {
+		d.SetButtons(cancel, take)
+	}
+	d.Show(nil)
+}
+
+// takenText says what was taken for a separation and what is put back.
+func takenText(in *words.Words, t drawer.Taken) string {
+	if t.Missing {
+		return words.Say("ui-cut-missing")
+	}
+	text := words.Say("ui-cut-whole")
+	if t.Offcut != nil {
+		text = words.Say("ui-cut-offcut", "size", in.Size(t.Offcut.WidthMM, t.Offcut.HeightMM))
+	}
+	var left []string
+	for _, s := range t.Left {
+		left = append(left, in.Size(s.WidthMM, s.HeightMM))
+	}
+	if len(left) > 0 {
+		text += " " + words.Say("ui-cut-left", "sizes", words.List(left))
+	}
+	return text
+}

@@ -1,0 +1,167 @@
+package sheets
+
+import (
+	"abut/internal/drawer"
+	"abut/internal/fit"
+	"abut/internal/session"
+	"abut/internal/words"
+	"abut/internal/workshop"
+	"abut/ui/board"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+	"image"
+	"slices"
+	"strconv"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// fewerDialog merges shades, with a picture of before and after.
+type fewerDialog struct {
+	*dialogs.Dialog
+	h             *Host
+	sheets        []drawer.Sheet
+	most          *dialogs.Entry
+	mine          *widget.Check
+	before, after *canvas.Image
+	heads         [2]*controls.Line
+	list          *fyne.Container
+	scroll        *container.Scroll
+	wrong         *controls.Para
+	use           *controls.Press
+	anew          *widget.Check
+	known         session.Fewer
+	stop          func()
+	// asked counts the questions: an answer to an older one comes too late.
+	asked int
+}
+
+const thumbWide, thumbHigh = 280, 190
+
+// askFewer asks how many sheets the art is to be cut from.
+func (h *Host) Fewer() {
+	if !h.Session.Opened() {
+		return
+	}
+	sheets, err := h.Session.Drawer()
+	if err != nil {
+		h.Trouble(err)
+		return
+	}
+	d := &fewerDialog{Dialog: h.Desk.New(640, words.Say("ui-fewer-title")), h: h, sheets: sheets, stop: func() {}}
+	now := 0
+	if plan, _ := h.Session.Plan(); plan != nil {
+		now = len(plan.Separations)
+	}
+	d.most = d.NewEntry(strconv.Itoa(max(1, min(now, 6))))
+	d.most.OnChanged = func(string) { d.ask() }
+	d.mine = widget.NewCheck(words.Say("ui-fewer-mine"), func(bool) { d.ask() })
+	plain := slices.ContainsFunc(sheets, func(s drawer.Sheet) bool { return s.Pattern == "" && s.Count != 0 })
+	if !plain {
+		d.mine.Disable()
+	}
+	if plain {
+		d.mine.Checked = true
+	}
+	label := controls.NewLine(words.Say("ui-fewer-most"), controls.Text)
+	d.Body.Add(controls.NewPara(words.Say("ui-fewer-hint"), controls.Quiet))
+	d.Body.Add(container.NewHBox(container.NewCenter(label), container.NewGridWrap(fyne.NewSize(64, 36), d.most), container.NewCenter(d.mine)))
+	pictures := container.NewHBox()
+	for i, id := range []string{"ui-fewer-before", "ui-fewer-after"} {
+		img := canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
+		img.FillMode = canvas.ImageFillContain
+		img.SetMinSize(fyne.NewSize(thumbWide, thumbHigh))
+		d.heads[i] = controls.NewLine(words.Say(id), controls.Quiet)
+		pictures.Add(container.New(&controls.Stack{Gap: 4}, d.heads[i], container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 2, Y: 2}, img))))
+		if i == 0 {
+			d.before = img
+		} else {
+			d.after = img
+		}
+	}
+	d.Body.Add(pictures)
+	d.list = container.New(&controls.Stack{Gap: 4})
+	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.list))
+	d.scroll.SetMinSize(fyne.NewSize(100, max(80, min(160, h.Desk.Room().Height-500))))
+	d.Body.Add(d.scroll)
+	d.anew = h.newAnew()
+	d.Body.Add(d.anew)
+	d.wrong = controls.NewPara("", controls.Care)
+	d.Body.Add(d.wrong)
+	d.use = dialogs.Button(words.Say("ui-colours-use"), func() {
+		d.stop()
+		d.Close()
+		h.assign(d.known.Choices, d.anew.Checked)
+	})
+	closing := func() { d.stop(); d.Close() }
+	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), closing), d.use)
+	d.OnEscape = closing
+	d.Show(d.most)
+	d.ask()
+}
+
+// ask works out what the entries say.
+func (d *fewerDialog) ask() {
+	d.stop()
+	d.asked++
+	asked := d.asked
+	d.use.Disable()
+	n, err := strconv.Atoi(d.most.Text)
+	if d.most.Text == "" && d.mine.Checked {
+		n, err = 0, nil // any number of those that are there
+	}
+	if err != nil || n < 0 || n == 0 && d.most.Text != "" {
+		d.say(words.Say("ui-fewer-wrong"))
+		return
+	}
+	var sheets []drawer.Sheet
+	if d.mine.Checked {
+		sheets = d.sheets
+	}
+	d.stop = d.h.Session.Fewer(n, sheets, func(f session.Fewer, err error) {
+		if asked != d.asked || !d.Shown() {
+			return
+		}
+		if err != nil {
+			if !fit.IsCancelled(err) {
+				text, remedy := workshop.Explain(err)
+				d.say(text + " " + remedy)
+			}
+			return
+		}
+		d.say("")
+		d.known = f
+		d.use.Enable()
+		d.show()
+	})
+}
+
+func (d *fewerDialog) say(text string) {
+	if d.wrong.Text() != text {
+		d.wrong.SetText(text)
+		d.Fit()
+	}
+}
+
+func (d *fewerDialog) show() {
+	f := &d.known
+	size := image.Pt(2*thumbWide, 2*thumbHigh)
+	d.before.Image, d.after.Image = board.Thumbnail(f.Before, size), board.Thumbnail(f.After, size)
+	d.before.Refresh()
+	d.after.Refresh()
+	for i, p := range []*fit.Plan{f.Before, f.After} {
+		d.heads[i].SetText(words.Say([]string{"ui-fewer-before", "ui-fewer-after"}[i]) + " · " + words.Say("ui-sheets", "count", words.Count(len(p.Separations))))
+	}
+	d.list.RemoveAll()
+	for _, m := range f.Merged {
+		text := controls.NewLine(words.Say("ui-fewer-row", "name", words.Capital(words.Colour(fit.ColourWord(m.Colour))), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
+		text.Shrinks = true
+		lead := container.NewHBox(controls.NewSwatch(m.Colour, 20), controls.NewSwatch(m.Sheet.Pressed, 20))
+		d.list.Add(container.New(&controls.Lead{Gap: 10}, lead, text))
+	}
+	d.list.Refresh()
+	d.scroll.Refresh()
+}
