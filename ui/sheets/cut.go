@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"abut/internal/drawer"
+	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -33,6 +34,7 @@ func (h *Host) MarkCut() {
 	d.Body.Add(controls.NewPara(words.Say("ui-cut-why"), controls.Quiet))
 	rows := container.New(&controls.Stack{Gap: 8})
 	taken := 0
+	var cost cost
 	for k, t := range trims {
 		var text string
 		i := slices.IndexFunc(sheets, func(s drawer.Sheet) bool { return s.Name == t.Name && s.Pressed == t.Colour })
@@ -40,10 +42,12 @@ func (h *Host) MarkCut() {
 			text = words.Say("ui-cut-unknown")
 		} else {
 			var got drawer.Taken
+			price := sheets[i].Price
 			sheets, got = drawer.Take(sheets, i, t.WidthMM, t.HeightMM)
 			text = takenText(h.words(), got)
 			if !got.Missing {
 				taken++
+				cost.add(got, price)
 			}
 		}
 		name := controls.NewLine(words.Capital(words.Chosen().Put(cut.Separations[k].Called()))+" · "+h.words().Size(t.WidthMM, t.HeightMM), controls.Text)
@@ -55,6 +59,9 @@ func (h *Host) MarkCut() {
 	scroll := container.NewVScroll(rows)
 	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, h.Desk.Room().Height-theme.Scaled(260))))
 	d.Body.Add(scroll)
+	if text := cost.text(); text != "" {
+		d.Body.Add(controls.NewPara(text, controls.Text))
+	}
 	cancel := dialogs.Button(words.Say("ui-cancel"), d.Close)
 	take := dialogs.Button(words.Say("ui-cut-take"), func() {
 		d.Close()
@@ -69,6 +76,32 @@ func (h *Host) MarkCut() {
 		d.SetButtons(cancel, take)
 	}
 	d.Show(nil)
+}
+
+// cost adds up what whole sheets cost: an offcut was paid for with its sheet.
+type cost struct {
+	sheets int
+	sum    float64
+	// unknown: one of them has no price.
+	unknown bool
+}
+
+func (c *cost) add(t drawer.Taken, price float64) {
+	if t.Offcut != nil {
+		return
+	}
+	c.sheets++
+	c.sum += price
+	c.unknown = c.unknown || price == 0
+}
+
+// text says the sum, in whatever money the prices are; nothing while a price is
+// missing.
+func (c *cost) text() string {
+	if c.sheets == 0 || c.unknown {
+		return ""
+	}
+	return words.Say("ui-cut-cost", "count", words.Count(c.sheets), "sum", job.Exact{Value: c.sum, Decimals: 2})
 }
 
 // takenText says what was taken for a separation and what is put back.

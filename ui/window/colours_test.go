@@ -235,6 +235,35 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	}
 }
 
+// Whole sheets have a sum where each of them has a price.
+func TestMarkCut_SaysWhatItCosts(t *testing.T) {
+	for royal, want := range map[float64]string{3.25: "2 whole sheets, by their prices 5.75 together.", 0: ""} {
+		s := newStage(t, usual, theme.AlwaysLight)
+		sheets := slices.Clone(mySheets[:2])
+		sheets[1].Price = royal
+		s.withDrawer(sheets)
+		s.svg(shades)
+		s.knockOut()
+		s.settle()
+		s.sheets.Fewer()
+		s.settle()
+		overlay[*dialogs.Entry](s)[0].SetText("2")
+		s.settle()
+		s.press(say("ui-colours-use")).Tapped(nil)
+		s.settle()
+		s.sheets.MarkCut()
+		said := ""
+		for _, p := range overlay[*controls.Para](s) {
+			if strings.Contains(p.Text(), "price") {
+				said = p.Text()
+			}
+		}
+		if said != want {
+			t.Errorf("a sheet of %g: %q, want %q", royal, said, want)
+		}
+	}
+}
+
 func TestMarkCut_TakesSheetsAndPutsOffcutsBack(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.withDrawer(mySheets)
