@@ -155,7 +155,11 @@ func (f *framer) roundest(r geometry.Rect, gap float64) float64 {
 // limit returns what the frame has no room on or within: the blank's name, or
 // the sentence's word for sheet or cutter; empty when it has room.
 func (f *framer) limit(made *Frame) string {
-	w, h := made.Bounds.Width(), made.Bounds.Height()
+	cut := made.Bounds
+	if f.settings.Marks {
+		cut = cut.Grow(marksReachMM)
+	}
+	w, h := cut.Width(), cut.Height()
 	if b := f.settings.BlankShape; b != nil && b.Beyond(made.Outline) > 0 {
 		return limitBlank
 	}

@@ -7,6 +7,8 @@ const (
 	// art: large enough to be weeded whole, small enough to cost little sheet.
 	markMM    = 6
 	markGapMM = 2
+	// marksReachMM is how far they reach beyond frame or art.
+	marksReachMM = markGapMM + markMM
 )
 
 // kites returns three small kites at corners outside r, each pointing at the
@@ -25,7 +27,7 @@ func kites(r geometry.Rect) geometry.Path {
 			sy = -1
 		}
 		put := func(x, y float64) geometry.Point { return geometry.Pt(at.X+sx*x, at.Y+sy*y) }
-		const a, b = markGapMM, markGapMM + markMM
+		const a, b = markGapMM, marksReachMM
 		out = append(out, geometry.Polygon(put(a, a), put(b-2, a+1), put(b, b), put(a+1, b-2)))
 	}
 	return out
@@ -37,5 +39,5 @@ func (p *Plan) addMarks() {
 		return
 	}
 	p.Marks = kites(p.Page)
-	p.Page = onGrid(p.Page.Grow(markGapMM + markMM))
+	p.Page = onGrid(p.Page.Grow(marksReachMM))
 }

@@ -96,6 +96,7 @@ func TestFrame_ComesCloserWhereThereIsNoRoom(t *testing.T) {
 		{"on a blank", func(j *job.Job) { j.Settings.BlankShape = &job.Blank{WidthMM: 107, HeightMM: 120, At: at} }, 3.5, "frame-needed-less", 0},
 		{"on a sheet", func(j *job.Job) { j.Settings.SheetWidthMM, j.Settings.SheetHeightMM = 106, 106 }, 3, "frame-needed-less", 0},
 		{"in the cutter", func(j *job.Job) { j.Settings.CutterMM = 104 }, 2, "frame-needed-less", 0},
+		{"in the cutter with marks outside", func(j *job.Job) { j.Settings.CutterMM, j.Settings.Marks = 120, true }, 2, "frame-needed-less", 0},
 		{"not closer than that", func(j *job.Job) { j.Settings.CutterMM = 101 }, 5, "frame-needed", 1},
 		{"not when the user said how far", func(j *job.Job) { j.Settings.CutterMM, j.Settings.Frame.MarginMM = 104, 5 }, 5, "frame-needed", 1},
 	} {
