@@ -118,31 +118,13 @@ func (f *finder) cusp() float64 {
 // within returns the medial discs with their centres inside the outline.
 func (s *shape) within(outline geometry.Path, bounds geometry.Rect) []disc {
 	var out []disc
+	inside := newSlabs(outline)
 	for i := range s.discs {
-		if c := s.discs[i].c; bounds.Contains(c) && encloses(outline, c) {
+		if c := s.discs[i].c; bounds.Contains(c) && inside.enclose(c) {
 			out = append(out, s.discs[i])
 		}
 	}
 	return out
-}
-
-// encloses is the even-odd rule for polygons.
-func encloses(path geometry.Path, p geometry.Point) bool {
-	in := false
-	for _, c := range path {
-		a := c.End()
-		b := c.Start
-		for k := 0; ; k++ {
-			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-				in = !in
-			}
-			if k == len(c.Segments) {
-				break
-			}
-			a, b = b, c.Segments[k].End
-		}
-	}
-	return in
 }
 
 // measure fills in widths, length, place and spine.
