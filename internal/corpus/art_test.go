@@ -158,7 +158,8 @@ func cut(ctx context.Context, name string, art []byte, dir string) (*written, ti
 		return nil, 0, err
 	}
 	took := time.Since(start)
-	if _, err := workshop.Write(ctx, j, p, dir, workshop.WriteOptions{}); err != nil {
+	// What is long and thin is larger than a sheet when it is 100 mm wide.
+	if _, err := workshop.Write(ctx, j, p, dir, workshop.WriteOptions{AllowBeyond: true}); err != nil {
 		return nil, 0, err
 	}
 	w, err := readWritten(dir)

@@ -38,7 +38,7 @@ type difference struct {
 	art    int // pixels that the art covers
 	wrong  int
 	strict int
-	// twice counts pixels that two sheets cover, away from the edges of either.
+	// twice counts pixels that two sheets cover, away from the edges of both.
 	twice int
 	// disputed: a second renderer draws this art differently from the first,
 	// and second is the share by which the cut differs from that.
@@ -175,7 +175,9 @@ func around(i, w, h int, f func(k int) bool) bool {
 }
 
 // overlaid paints sheets over white, the later over the earlier, and counts the
-// pixels that two of them cover, away from the edges of either.
+// pixels that two of them cover, away from the edges of both: beside an edge the
+// renderer's own rounding decides, and the areas that sheets have in common are
+// measured exactly elsewhere.
 func overlaid(masks []*image.RGBA, w, h int) (out []rgb, twice int) {
 	out = make([]rgb, w*h)
 	owner := make([]*image.RGBA, w*h)
@@ -191,7 +193,7 @@ func overlaid(masks []*image.RGBA, w, h int) (out []rgb, twice int) {
 			if m.Pix[4*i+3] == 0 {
 				continue
 			}
-			if owner[i] != nil && (interior(m, i) || interior(owner[i], i)) {
+			if owner[i] != nil && interior(m, i) && interior(owner[i], i) {
 				twice++
 			}
 			out[i], owner[i] = c[i], m
