@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"abut/internal/job"
+	"abut/internal/words"
 )
 
 // Group is a group of layers: one of the art's file, or the bands of a gradient.
@@ -63,17 +64,17 @@ type tree struct {
 // than two groups need no headings.
 func (l *List) linesOf(want string) []line {
 	t := tree{l: l, want: want, seen: map[Groups]int{}}
-	t.add(0, len(l.all), 0, 0, true)
+	t.add(0, len(l.all), 0, 0, true, "")
 	if t.heads < 2 {
 		t = tree{l: l, want: want, flat: true}
-		t.add(0, len(l.all), 0, 0, true)
+		t.add(0, len(l.all), 0, 0, true, "")
 	}
 	return t.lines
 }
 
 // add lists all[from:to], which share their groups down to a level; shown tells
-// whether no heading around them is folded.
-func (t *tree) add(from, to, level, deep int, shown bool) {
+// whether no heading around them is folded, under is the name of the innermost.
+func (t *tree) add(from, to, level, deep int, shown bool, under string) {
 	for from < to {
 		end := from + 1
 		if level < Deepest && !t.flat {
@@ -82,10 +83,12 @@ func (t *tree) add(from, to, level, deep int, shown bool) {
 		switch {
 		case end-from < 2:
 			if shown && t.passes(from) {
-				t.lines = append(t.lines, line{Row: t.l.all[from], first: from, count: 1, deep: deep})
+				n := line{Row: t.l.all[from], first: from, count: 1, deep: deep}
+				n.Name = within(n.Name, under)
+				t.lines = append(t.lines, n)
 			}
 		case end-from == len(t.l.all) || level+1 < Deepest && t.run(from, end, level+1) == end:
-			t.add(from, end, level+1, deep, shown) // the group says nothing that those around or in it don't
+			t.add(from, end, level+1, deep, shown, under) // the group says nothing that those around or in it don't
 		default:
 			t.head(from, end, level, deep, shown)
 		}
@@ -112,7 +115,7 @@ func (t *tree) head(from, to, level, deep int, shown bool) {
 	key.nth = t.seen[key.groups]
 	t.seen[key.groups]++
 	n := line{Row: t.l.sum(from, to), first: from, count: to - from, deep: deep, heading: key}
-	n.Name = key.groups[level].Name
+	n.Name = words.Capital(key.groups[level].Name)
 	n.folded = t.want == "" && t.l.isFolded(key)
 	found := false
 	for i := from; i < to && !found; i++ {
@@ -121,7 +124,17 @@ func (t *tree) head(from, to, level, deep int, shown bool) {
 	if shown && found {
 		t.lines = append(t.lines, n)
 	}
-	t.add(from, to, level+1, deep+1, shown && !n.folded)
+	t.add(from, to, level+1, deep+1, shown && !n.folded, n.Name)
+}
+
+// within is a layer's name under the heading of a group: what the heading says
+// already is left away, so that "Puffin, orange" is "Orange" under "Puffin".
+func within(name, group string) string {
+	n := len(group)
+	if group == "" || len(name) < n+3 || !strings.EqualFold(name[:n], group) || name[n:n+2] != ", " {
+		return name
+	}
+	return words.Capital(name[n+2:])
 }
 
 // passes reports whether the filter lets a layer through: by its own name or by

@@ -309,3 +309,15 @@ func TestDrag_LockedLayersStayAndAllWithThem(t *testing.T) {
 		l.dragEnd()
 	}
 }
+
+func TestTree_NamesLeaveAwayWhatTheHeadingSays(t *testing.T) {
+	for _, c := range []struct{ name, group, want string }{
+		{"Puffin, orange", "Puffin", "Orange"}, {"Puffin, white 2", "puffin", "White 2"}, {"Türm, rot", "Türm", "Rot"},
+		{"Puffin", "Puffin", "Puffin"}, {"Puffins, white", "Puffin", "Puffins, white"}, {"Puffin, ", "Puffin", "Puffin, "},
+		{"Beak", "Puffin", "Beak"}, {"Beak", "", "Beak"}, {"Tü", "T\xc3", "Tü"},
+	} {
+		if got := within(c.name, c.group); got != c.want {
+			t.Errorf("%q under %q is %q, want %q", c.name, c.group, got, c.want)
+		}
+	}
+}
