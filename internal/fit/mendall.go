@@ -1,14 +1,124 @@
 package fit
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"math"
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/weak"
+	"abut/geometry/planar"
 	"abut/internal/job"
 )
+
+// Why MendAll keeps a spot: ids of sentences.
+const (
+	// ReasonTooDense: thin parts lie so close together that making room for one
+	// always leaves another one thin.
+	ReasonTooDense = "unmendable-too-dense"
+	// ReasonNowhere: nothing lies beside a gap that could close it.
+	ReasonNowhere = "unmendable-nowhere"
+)
+
+// MendAll returns the job with a mend for every weak spot that has none yet.
+// Spots are given to a neighbour or widened, whichever changes less of the
+// picture; gaps are closed. Nothing is left bare by it. What cannot be mended is
+// kept, with the reason. Once more on the result changes nothing.
+//
+// A mend is tried before it is made: with what must follow it, since a neighbour
+// that it makes thin may have room on its other side. It is made when less is left
+// to mend around it afterwards (see toDo), and else the next thing is tried that
+// could be done about the spot; what takes something from the picture, such as all
+// of a small piece, comes last. So thin neighbours cannot take the same place from
+// each other in turn, and it ends: what is left falls by stepSquares at least each
+// time, and in between only so much can be tried.
+//
+// done is told the share that is done, from 0 to 1, now and then; it may be nil.
+//
+// It is a pure edit: neither the job nor a plan of it is changed. Cost: some
+// milliseconds for each thing that is tried, in a window of the picture (see
+// thorough for how much), and a pass of Compute and Weak for some dozen rounds.
+func MendAll(ctx context.Context, j job.Job, done func(share float64)) (job.Job, error) {
+	out, before, spent := j, math.Inf(1), 0
+	for {
+		s, err := startSettling(ctx, &out)
+		if err != nil {
+			return j, err
+		}
+		s.done, s.spent = done, &spent
+		left := s.pending()
+		if len(s.open) == 0 {
+			if math.IsInf(before, 1) {
+				return j, nil
+			}
+			return out, nil
+		}
+		// What was tried in windows may turn out a little otherwise on the whole
+		// map: so once more, while that gets any further.
+		if left <= before-s.step() {
+			if err := s.settle(ctx); err != nil {
+				return j, err
+			}
+		}
+		before = left
+		if len(s.made) == 0 {
+			return s.keepRest(out)
+		}
+		for _, mend := range s.made {
+			if out, err = job.AddMend(out, mend); err != nil {
+				return j, err
+			}
+		}
+	}
+}
+
+// startSettling makes the mends that a job has, forgets those that lapsed, and
+// looks at what is left.
+func startSettling(ctx context.Context, j *job.Job) (*settler, error) {
+	m, err := startMending(ctx, *j)
+	if err != nil {
+		return nil, err
+	}
+	made, err := m.run(ctx, *j)
+	if err != nil {
+		return nil, err
+	}
+	s := &settler{mending: m, settings: j.Settings}
+	for _, x := range made {
+		if x.State == MendDone && x.Do == job.Keep {
+			s.kept = append(s.kept, x)
+		}
+	}
+	spots, err := s.spots(ctx, s.settings, nil)
+	if err != nil {
+		return nil, err
+	}
+	for _, k := range withoutKept(spots, s.kept, s.settings) {
+		s.open = append(s.open, &openSpot{rawSpot: spots[k]})
+	}
+	s.total = s.pending()
+	*j, s.first = withoutLapsed(*j, made)
+	return s, nil
+}
+
+// startMending lays out the job as it is without mends.
+func startMending(ctx context.Context, j job.Job) (*mending, error) {
+	placed, _, err := new(bands).place(ctx, j)
+	if err != nil {
+		return nil, err
+	}
+	m := &mending{placed: placed, keys: make([]layerKey, len(placed)), rules: newRules(j, placed)}
+	for i, p := range placed {
+		m.keys[i] = keyOf(p)
+	}
+	o, err := lay(ctx, placed, m.keys)
+	if err != nil {
+		return nil, err
+	}
+	m.extent = o.extent
+	return m, m.label(ctx, o, false)
+}
 
 // withoutLapsed returns the job without the mends that could not be made, and
 // how many rounds the others take when none is left out between them: rounds are
@@ -39,24 +149,6 @@ func withoutLapsed(j job.Job, made []MadeMend) (job.Job, int) {
 	return j, len(rounds)
 }
 
-// startMending lays out the job as it is without mends.
-func startMending(ctx context.Context, j job.Job) (*mending, error) {
-	placed, _, err := new(bands).place(ctx, j)
-	if err != nil {
-		return nil, err
-	}
-	m := &mending{placed: placed, keys: make([]layerKey, len(placed)), rules: newRules(j, placed)}
-	for i, p := range placed {
-		m.keys[i] = keyOf(p)
-	}
-	o, err := lay(ctx, placed, m.keys)
-	if err != nil {
-		return nil, err
-	}
-	m.extent = o.extent
-	return m, m.label(ctx, o, false)
-}
-
 // withoutKept returns which spots no mend keeps.
 func withoutKept(spots []rawSpot, kept []MadeMend, s job.Settings) []int {
 	keep := map[int]bool{}
@@ -74,122 +166,185 @@ func withoutKept(spots []rawSpot, kept []MadeMend, s job.Settings) []int {
 	return open
 }
 
-// growing estimates the area that a speck takes from what lies around it when it
-// is made as large as the smallest one.
-func growing(s *rawSpot, settings job.Settings) float64 {
-	d := settings.Speck() + widenMM
-	return math.Max(0, math.Pi/4*d*d-s.AreaMM2)
-}
-
-// enclosing is the share of a spot's border, its own piece aside, that the
-// neighbour which takes it must have. What is left of the piece ends in an arc;
-// where another one lies beside that, the taker would end in a cusp between them.
-const enclosing = 0.85
-
-func (m *mending) surrounded(s *rawSpot) bool {
-	all, most := 0.0, 0.0
-	for _, n := range s.neighbours {
-		all += n.length
-		if n.sep != bare && n.sep != s.sep {
-			most = math.Max(most, n.length)
+// keepRest keeps what could not be mended, with the reason.
+func (s *settler) keepRest(j job.Job) (job.Job, error) {
+	out := j
+	for _, o := range s.open {
+		mend := s.about(&o.rawSpot, min(s.first, job.MaxRounds-1))
+		mend.Do, mend.Reason = job.Keep, ReasonTooDense
+		if _, ok := s.target(&o.rawSpot, job.Mend{Do: job.Give}); !ok && o.sep == bare {
+			mend.Reason = ReasonNowhere
+		}
+		var err error
+		if out, err = job.AddMend(out, mend); err != nil {
+			return j, err
 		}
 	}
-	return most >= enclosing*all
+	return out, nil
 }
 
-// widening estimates the area that widening takes from what lies around.
-func (m *mending) widening(s *rawSpot, w float64) float64 {
-	length := 0.0
-	for _, l := range s.Spine {
-		length += l[0].Sub(l[1]).Len()
-	}
-	ends := 0.0
-	switch {
-	case s.Whole && len(s.Outline) == 1:
-		ends = math.Pi / 4 * w * w
-	case s.Kind == weak.Sliver || s.Kind == weak.Point:
-		ends = math.Pi / 8 * w * w
-	}
-	return math.Max(0, w*length+ends-s.AreaMM2)
+// settler mends all spots of a map.
+type settler struct {
+	*mending
+	settings job.Settings
+	kept     []MadeMend
+	first    int // the first round of the new mends
+	done     func(share float64)
+
+	open []*openSpot
+	made []job.Mend
+	// areas are where the map was changed by the mends in made.
+	areas []geometry.Rect
+	total float64 // what there was to do in the beginning
+	spent *int    // edges of the maps of what was tried
 }
 
-// about returns a mend of a spot without saying what is done about it.
-func (m *mending) about(s *rawSpot, round int) job.Mend {
-	k := m.anchor(s)
-	p, transform := &m.placed[k], m.placed[k].transform
-	if m.units != nil {
-		transform = m.units[k]
-	}
-	at := s.At
-	if inv, ok := transform.Invert(); ok {
-		at = inv.Apply(at)
-	}
-	return job.Mend{Layer: p.layer.ID, At: at, Spot: job.SpotKind(s.Kind), Round: uint8(round)}
+// openSpot is a spot that is not mended yet.
+type openSpot struct {
+	rawSpot
+	final bool // nothing that was tried makes it any better
 }
 
-// anchor returns the layer that a spot goes with: the topmost one that covers
-// it and is cut from its sheet, else the topmost there, else the nearest.
-func (m *mending) anchor(s *rawSpot) int {
-	n := int32(len(m.placed))
-	best := -1
-	cover := m.overlay.m.Cover(m.overlay.m.Locate(s.At))
-	for i := len(cover) - 1; i >= 0; i-- {
-		if cover[i] >= n {
-			continue
-		}
-		if best < 0 {
-			best = int(cover[i])
-		}
-		if l := &m.rules.layers[cover[i]]; l.use == job.Cut && l.alpha == 1 && m.rules.separation(l.colour) == s.sep {
-			return int(cover[i])
-		}
-	}
-	if best >= 0 {
-		return best
-	}
-	room := math.Inf(1)
-	for i := range m.placed {
-		b := m.overlay.bounds[i]
-		d := s.At.Sub(geometry.Pt(
-			math.Max(b.Min.X, math.Min(b.Max.X, s.At.X)),
-			math.Max(b.Min.Y, math.Min(b.Max.Y, s.At.Y)))).Len()
-		if best < 0 || d <= room {
-			best, room = i, d
-		}
-	}
-	return best
+// stepSquares, in squares of the narrowest width, is by how much a mend must lessen
+// what is left to do.
+const stepSquares = 0.02
+
+func (s *settler) step() float64 {
+	w := s.settings.Narrowest()
+	return stepSquares * w * w
 }
 
-// NewMend returns the mend that does the given thing about a weak spot of the
-// job's plan. Put it into the job with job.AddMend.
-func NewMend(ctx context.Context, j job.Job, s WeakSpot, do job.MendKind) (job.Mend, error) {
-	m, err := startMending(ctx, j)
+// pending is what is to do about spots that something can still be tried about.
+func (s *settler) pending() float64 {
+	sum := 0.0
+	for _, o := range s.open {
+		if !o.final {
+			sum += s.toDo(&o.rawSpot, s.settings)
+		}
+	}
+	return sum
+}
+
+// settle mends until nothing gets any better.
+func (s *settler) settle(ctx context.Context) error {
+	for {
+		var cases []solution
+		slices.SortStableFunc(s.open, func(a, b *openSpot) int { return cmp.Compare(a.AreaMM2, b.AreaMM2) })
+		for _, o := range s.open {
+			if o.final {
+				continue
+			}
+			area := s.areaOf(o)
+			if s.roundOf(area) >= job.MaxRounds-maxChain {
+				o.final = true
+				continue
+			}
+			if slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+				continue // something beside it is being mended: look again afterwards
+			}
+			c, ok, err := s.solve(ctx, o, area)
+			if crowded := (*planar.ComplexityError)(nil); err != nil && !errors.As(err, &crowded) {
+				return err
+			}
+			if err != nil || !ok {
+				o.final = true
+				continue
+			}
+			cases = append(cases, c)
+		}
+		if len(cases) == 0 {
+			return nil
+		}
+		if err := s.commit(ctx, cases); err != nil {
+			return err
+		}
+		if s.done != nil && s.total > 0 {
+			s.done(math.Max(0, 1-s.pending()/s.total))
+		}
+	}
+}
+
+// areaOf returns where mending a spot may change anything.
+func (s *settler) areaOf(o *openSpot) geometry.Rect {
+	w := s.settings.Narrowest()
+	area := o.Bounds
+	if o.whole != nil && math.Abs(o.whole.SignedArea()) < smallSquares*w*w {
+		area = area.Union(o.whole.Bounds())
+	}
+	return area.Grow(reachWidths * w)
+}
+
+// commit lays what was found for spots that lie apart on the whole map, and
+// looks what became of them.
+func (s *settler) commit(ctx context.Context, cases []solution) error {
+	laid := len(s.layers)
+	for _, c := range cases {
+		s.layers = append(s.layers, c.layers...)
+	}
+	err := s.lay(ctx, false)
+	var spots []rawSpot
+	if err == nil {
+		areas := make([]geometry.Rect, len(cases))
+		for i, c := range cases {
+			areas[i] = c.area
+		}
+		spots, err = s.spotsIn(ctx, s.settings, areas)
+	}
+	s.layers = s.layers[:laid]
+	var crowded *planar.ComplexityError
+	if errors.As(err, &crowded) { // none of these, then
+		for _, c := range cases {
+			c.spot.final = true
+		}
+		return s.lay(ctx, false)
+	}
 	if err != nil {
-		return job.Mend{}, err
+		return err
 	}
-	if len(m.placed) == 0 {
-		return job.Mend{}, &job.EditError{Message: job.Message{ID: job.NoSuchLayer}}
-	}
-	// A spot that is there without any mend is of the first round.
-	spots, err := m.spots(ctx, j.Settings, nil)
-	if err != nil {
-		return job.Mend{}, err
-	}
-	round := 0
-	kind := s.Kind
-	if nearestSpot(spots, s.At, kind, 0.1) < 0 {
-		for _, it := range j.Items {
-			for _, x := range it.Mends {
-				round = max(round, int(x.Round)+1)
+	again := false
+	for _, c := range cases {
+		var now, rest []*openSpot
+		before, after := 0.0, 0.0
+		for _, k := range withoutKept(spots, s.kept, s.settings) {
+			if p := &spots[k]; !p.Bounds.Intersect(c.area).Empty() {
+				now = append(now, &openSpot{rawSpot: *p})
+				after += s.toDo(p, s.settings)
 			}
 		}
+		for _, o := range s.open {
+			if o.Bounds.Intersect(c.area).Empty() {
+				rest = append(rest, o)
+			} else {
+				before += s.toDo(&o.rawSpot, s.settings)
+			}
+		}
+		if after > before-s.step() {
+			c.spot.final, again = true, true
+			continue
+		}
+		round := s.roundOf(c.area)
+		for i, m := range c.mends {
+			m.Round = uint8(round + i)
+			s.made = append(s.made, m)
+			s.areas = append(s.areas, c.area)
+		}
+		s.layers = append(s.layers, c.layers...)
+		s.open = append(rest, now...)
 	}
-	// The separation, as the rules count them.
-	raw := &rawSpot{Spot: weak.Spot{Kind: weak.Kind(kind), At: s.At}, sep: bare}
-	if k := nearestSpot(spots, s.At, kind, 0.1); k >= 0 {
-		raw.sep = spots[k].sep
+	if again {
+		return s.lay(ctx, false)
 	}
-	mend := m.about(raw, min(round, job.MaxRounds-1))
-	mend.Do = do
-	return mend, nil
+	return nil
+}
+
+// roundOf returns the round of a mend in an area: after those that were made
+// about it. Mends that have nothing to do with each other share their rounds.
+func (s *settler) roundOf(area geometry.Rect) int {
+	round := s.first
+	for i, a := range s.areas {
+		if !a.Intersect(area).Empty() {
+			round = max(round, int(s.made[i].Round)+1)
+		}
+	}
+	return round
 }
