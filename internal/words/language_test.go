@@ -64,7 +64,7 @@ func holes(text string) []string {
 // signs and words that both have. Everything else that is the same was
 // forgotten.
 var alike = map[string]bool{
-	"ui-title": true, "ui-title-open": true, "ui-ok": true, "ui-likeness": true, "ui-material-polyester": true, "ui-drawer-name": true,
+	"ui-title": true, "ui-title-open": true, "ui-ok": true, "ui-likeness": true, "ui-material-polyester": true, "ui-drawer-name": true, "ui-blank-name": true,
 	"guide-sheet": true, "guide-press-cloth-heat": true, "guide-press-cloth-time": true, "guide-press-metal-time": true,
 	"guide-press-ceramic-time": true, "guide-press-mug-heat": true, "guide-press-mug-time": true,
 	"ui-blank-material": true, "refused-beyond.remedy": true, "cli-demo": true, "ui-add-text": true, "ui-add-ellipse": true, "colour-orange": true, "colour-gold": true, "colour-beige": true, "colour-magenta": true,

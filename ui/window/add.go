@@ -253,7 +253,7 @@ func (w *Window) surroundColour(ids []job.LayerID) job.Colour {
 // startEmpty begins a document without art.
 func (w *Window) startEmpty() {
 	w.leaving(func() {
-		b := w.keptBlank(0)
+		b := w.blanks()[0].Blank
 		if err := w.session.UseEmpty(b, nil); err != nil {
 			w.trouble(err)
 			return

@@ -1,7 +1,8 @@
 package window
 
 import (
-	"encoding/json"
+	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -14,30 +15,24 @@ import (
 	"abut/ui/dialogs"
 )
 
-// blanks are the things that are often decorated; what a user makes of their
-// sizes is kept.
-var blanks = workshop.KnownBlanks()
-
 // blankColours are offered for the blank, light ones first.
 var blankColours = []job.Colour{job.White, {R: 0xF4, G: 0xEE, B: 0xDD}, {R: 0xD9, G: 0xDC, B: 0xDE}, {R: 0xCF, G: 0xE3, B: 0xF1}, {R: 0xF3, G: 0xD5, B: 0xDC}, {R: 0x8A, G: 0x8F, B: 0x94}, {R: 0x23, G: 0x26, B: 0x2B}}
 
-const (
-	prefBlank = "blank-"
-	// blankName begins the ids of the blanks' names.
-	blankName = "ui-blank-"
-)
-
-// keptBlank returns a blank of the library as the user left it.
-func (w *Window) keptBlank(i int) job.Blank {
-	b := blanks[i].Blank
-	kept := b
-	if s := w.prefs.String(prefBlank + blanks[i].ID); s != "" && json.Unmarshal([]byte(s), &kept) == nil {
-		if _, err := job.SetBlankShape(job.Job{}, &kept); err == nil {
-			b = kept
-		}
-	}
-	b.Name = say(blankName + blanks[i].ID)
-	return b
+// blankDialog asks what is decorated.
+type blankDialog struct {
+	*dialogs.Dialog
+	w       *Window
+	offered []offeredBlank
+	// chosen is one of offered, −1 for a blank that is none of them.
+	chosen           int
+	colour           job.Colour
+	list             *fyne.Container
+	name             *dialogs.Entry
+	wide, high, safe *lengthEntry
+	round            *widget.Check
+	material         *controls.Choice
+	forget           *controls.Press
+	wrong            *controls.Para
 }
 
 // askBlank asks what is decorated.
@@ -45,119 +40,179 @@ func (w *Window) askBlank() {
 	if !w.session.Opened() {
 		return
 	}
-	d := w.desk.New(560, say("ui-blank-title"))
 	j := w.session.Job()
-	chosen := -1
-	wide, high, safe := newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {})
-	safe.signed = true
-	for _, e := range []*lengthEntry{wide, high, safe} {
+	d := &blankDialog{Dialog: w.desk.New(560, say("ui-blank-title")), w: w, chosen: -1, colour: j.Settings.BlankColour()}
+	d.list = container.New(&controls.Flow{Gap: 4})
+	d.name = d.NewEntry("")
+	d.wide, d.high, d.safe = newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {})
+	d.safe.signed = true
+	for _, e := range []*lengthEntry{d.wide, d.high, d.safe} {
 		e.units = j.Settings.Units
 	}
-	round := widget.NewCheck(say("ui-blank-round"), nil)
-	material := controls.NewChoice(nil, say("ui-material-coated"), say("ui-material-polyester"), say("ui-material-blend"), say("ui-material-cotton"))
-	material.OnChosen = material.Choose
-	material.Fills = true
-	fill := func(b job.Blank) {
-		wide.set(b.WidthMM)
-		high.set(b.HeightMM)
-		safe.set(b.SafeMM)
-		round.SetChecked(b.Round)
-		material.Choose(int(b.Material))
+	d.round = widget.NewCheck(say("ui-blank-round"), nil)
+	d.material = controls.NewChoice(nil, say("ui-material-coated"), say("ui-material-polyester"), say("ui-material-blend"), say("ui-material-cotton"))
+	d.material.OnChosen = d.material.Choose
+	d.material.Fills = true
+	keep := controls.NewFramed("save", say("ui-blank-keep"), say("ui-blank-keep-hint"), d.keepOwn)
+	d.forget = controls.NewFramed("delete", say("ui-blank-forget"), "", d.forgetOwn)
+	d.wrong = controls.NewPara("", controls.Care)
+
+	cell := func(id string, e fyne.CanvasObject) fyne.CanvasObject {
+		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), e)
 	}
-	list := container.New(&controls.Flow{Gap: 4})
-	var presses []*controls.Press
-	choose := func(i int) {
-		chosen = i
-		for k, p := range presses {
-			p.SetOn(k == i)
-		}
+	d.Body.Add(d.list)
+	d.Body.Add(cell("ui-blank-name", container.NewBorder(nil, nil, nil, container.NewHBox(keep, d.forget), d.name)))
+	d.Body.Add(container.NewGridWithColumns(3, cell("ui-details-width", d.wide), cell("ui-details-height", d.high), cell("ui-blank-safe", d.safe)))
+	d.Body.Add(d.round)
+	d.Body.Add(cell("ui-blank-material", d.material))
+	d.Body.Add(cell("ui-blank-colour", d.colours()))
+	d.Body.Add(controls.NewPara(say("ui-blank-measure"), controls.Quiet))
+	d.Body.Add(d.wrong)
+	d.showList()
+	if b := j.Settings.BlankShape; b == nil {
+		d.choose(0) // what the numbers are those of
+	} else {
+		d.mark(slices.IndexFunc(d.offered, func(o offeredBlank) bool { return o.Name == b.Name }))
+		d.fill(*b)
 	}
-	for i := range blanks {
-		p := controls.NewAction("", say(blankName+blanks[i].ID), "", func() { choose(i); fill(w.keptBlank(i)) })
+	d.SetButtons(
+		dialogs.Button(say("ui-cancel"), d.Close),
+		dialogs.Button(say("ui-blank-none"), func() { d.set(nil) }),
+		dialogs.Button(say("ui-blank-use"), d.use))
+	d.Show(nil)
+}
+
+// showList shows the library as it is now.
+func (d *blankDialog) showList() {
+	d.offered = d.w.blanks()
+	d.list.RemoveAll()
+	for i, o := range d.offered {
+		p := controls.NewAction("", o.Name, "", func() { d.choose(i) })
 		p.Framed, p.Height = true, 32
-		presses = append(presses, p)
-		list.Add(p)
+		d.list.Add(p)
 	}
-	colour := j.Settings.BlankColour()
-	colours := container.NewHBox()
+	d.list.Refresh()
+}
+
+// mark marks one of the library as chosen, −1 none.
+func (d *blankDialog) mark(i int) {
+	d.chosen = i
+	for k, p := range d.list.Objects {
+		p.(*controls.Press).SetOn(k == i)
+	}
+	d.forget.SetEnabled(i >= 0 && d.offered[i].own)
+}
+
+func (d *blankDialog) choose(i int) {
+	d.mark(i)
+	d.fill(d.offered[i].Blank)
+}
+
+func (d *blankDialog) fill(b job.Blank) {
+	d.name.SetText(b.Name)
+	d.wide.set(b.WidthMM)
+	d.high.set(b.HeightMM)
+	d.safe.set(b.SafeMM)
+	d.round.SetChecked(b.Round)
+	d.material.Choose(int(b.Material))
+}
+
+// colours are those that the blank can have.
+func (d *blankDialog) colours() fyne.CanvasObject {
+	row := container.NewHBox()
 	var swatches []*controls.Press
 	for i, c := range blankColours {
 		p := controls.NewIconPress("", c.String(), func() {
-			colour = c
+			d.colour = c
 			for k, s := range swatches {
 				s.SetOn(k == i)
 			}
 		})
-		p.On = c == colour
+		p.On = c == d.colour
 		swatches = append(swatches, p)
-		colours.Add(container.NewStack(p, container.NewCenter(controls.NewSwatch(c, 22))))
+		row.Add(container.NewStack(p, container.NewCenter(controls.NewSwatch(c, 22))))
 	}
-	fill(w.keptBlank(0))
-	if b := j.Settings.BlankShape; b == nil {
-		choose(0) // what the numbers are those of
-	} else {
-		for i := range blanks {
-			if say(blankName+blanks[i].ID) == b.Name {
-				choose(i)
-			}
-		}
-		fill(*b)
+	return row
+}
+
+// typed is the blank as the entries say.
+func (d *blankDialog) typed() job.Blank {
+	b := job.Blank{Name: strings.TrimSpace(d.name.Text), Round: d.round.Checked, Material: job.Material(d.material.Chosen())}
+	if b.Name == "" {
+		b.Name = say("ui-blank-own")
 	}
-	cell := func(id string, e fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), e)
+	b.WidthMM, _ = d.wide.parse()
+	b.HeightMM, _ = d.high.parse()
+	b.SafeMM, _ = d.safe.parse()
+	return b
+}
+
+// keepOwn puts what is typed into the library, under its name.
+func (d *blankDialog) keepOwn() {
+	b := d.typed()
+	if _, err := job.SetBlankShape(job.Job{}, &b); err != nil {
+		d.say(workshop.Explain(err))
+		return
 	}
-	wrong := controls.NewPara("", controls.Care)
-	d.Body.Add(list)
-	d.Body.Add(container.NewGridWithColumns(3, cell("ui-details-width", wide), cell("ui-details-height", high), cell("ui-blank-safe", safe)))
-	d.Body.Add(round)
-	d.Body.Add(cell("ui-blank-material", material))
-	d.Body.Add(cell("ui-blank-colour", colours))
-	d.Body.Add(controls.NewPara(say("ui-blank-measure"), controls.Quiet))
-	d.Body.Add(wrong)
-	set := func(b *job.Blank) {
-		err := w.session.Do("ui-step-blank", func(j job.Job) (job.Job, error) {
-			j, err := job.SetBlankShape(j, b)
-			if err != nil {
-				return j, err
-			}
-			if colour == job.White {
-				return job.SetBlank(j, nil)
-			}
-			return job.SetBlank(j, &colour)
-		})
+	if slices.ContainsFunc(d.offered, func(o offeredBlank) bool { return !o.own && o.Name == b.Name }) {
+		d.say(say("ui-blank-taken", "name", b.Name), "")
+		return
+	}
+	d.w.keepOwn(b)
+	d.showList()
+	d.mark(slices.IndexFunc(d.offered, func(o offeredBlank) bool { return o.own && o.Name == b.Name }))
+	d.say("", "")
+}
+
+// forgetOwn takes the chosen one out of the library, if it is an own one.
+func (d *blankDialog) forgetOwn() {
+	if d.chosen >= 0 && d.offered[d.chosen].own {
+		d.w.forgetOwn(d.offered[d.chosen].Name)
+		d.showList()
+		d.mark(-1)
+		d.say("", "")
+	}
+}
+
+func (d *blankDialog) say(text, remedy string) {
+	d.wrong.SetText(strings.TrimSpace(text + " " + remedy))
+	d.Fit()
+}
+
+// use takes the blank as it is typed, and keeps what was made of one of the
+// library.
+func (d *blankDialog) use() {
+	b := d.typed()
+	if d.chosen >= 0 && d.offered[d.chosen].Name == b.Name && usable(b) {
+		o := d.offered[d.chosen]
+		o.Blank = b
+		d.w.keep(o)
+	}
+	b.At = d.w.pageRect(d.w.session.Job()).Centre()
+	if plan, _ := d.w.session.Plan(); plan != nil && !plan.Extent.Empty() {
+		b.At = plan.Extent.Centre()
+	}
+	d.set(&b)
+}
+
+// set makes the blank a step, nil none.
+func (d *blankDialog) set(b *job.Blank) {
+	err := d.w.session.Do("ui-step-blank", func(j job.Job) (job.Job, error) {
+		j, err := job.SetBlankShape(j, b)
 		if err != nil {
-			text, remedy := workshop.Explain(err)
-			wrong.SetText(text + " " + remedy)
-			d.Fit()
-			return
+			return j, err
 		}
-		d.Hide()
-		w.board.ShowAll()
-		w.focusBoard()
+		if d.colour == job.White {
+			return job.SetBlank(j, nil)
+		}
+		return job.SetBlank(j, &d.colour)
+	})
+	if err != nil {
+		d.say(workshop.Explain(err))
+		return
 	}
-	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), d.Close),
-		dialogs.Button(say("ui-blank-none"), func() { set(nil) }),
-		dialogs.Button(say("ui-blank-use"), func() {
-			b := job.Blank{Name: say("ui-blank-own"), Round: round.Checked, Material: job.Material(material.Chosen())}
-			if chosen >= 0 {
-				b.Name = say(blankName + blanks[chosen].ID)
-			}
-			b.WidthMM, _ = wide.parse()
-			b.HeightMM, _ = high.parse()
-			b.SafeMM, _ = safe.parse()
-			b.At = w.pageRect(j).Centre()
-			if plan, _ := w.session.Plan(); plan != nil && !plan.Extent.Empty() {
-				b.At = plan.Extent.Centre()
-			}
-			if chosen >= 0 {
-				if text, err := json.Marshal(b); err == nil {
-					w.prefs.SetString(prefBlank+blankName+blanks[chosen].ID, string(text))
-				}
-			}
-			set(&b)
-		}))
-	d.Show(nil)
+	d.w.board.ShowAll()
+	d.Close()
 }
 
 // fitBlank makes the art as large as the blank's safe area lets it, in the

@@ -25,7 +25,7 @@ const (
 type lastSize struct {
 	By int
 	MM float64
-	// Blank is the id of the blank that was filled.
+	// Blank is the key of the blank that was filled.
 	Blank string
 }
 
@@ -57,8 +57,10 @@ type sizeDialog struct {
 	typed  *fyne.Container
 	list   *fyne.Container
 	blanks []*controls.Press
-	blank  int
-	set    *controls.Press
+	// offered are the blanks to fill, blank the chosen one.
+	offered []offeredBlank
+	blank   int
+	set     *controls.Press
 	// comes says what size comes of it.
 	comes, wrong *controls.Para
 	// shape is width over height of the art.
@@ -78,12 +80,13 @@ func (w *Window) askSize() {
 	s.entry.OnChanged = func(string) { s.typedLength() }
 	s.typed = container.NewBorder(nil, nil, nil, s.units, s.entry)
 	s.list = container.New(&controls.Flow{Gap: 4})
-	for i := range blanks {
-		p := controls.NewAction("", say(blankName+blanks[i].ID), "", func() { s.pick(i) })
+	s.offered = w.blanks()
+	for i, o := range s.offered {
+		p := controls.NewAction("", o.Name, "", func() { s.pick(i) })
 		p.Framed, p.Height = true, 32
 		s.blanks = append(s.blanks, p)
 		s.list.Add(p)
-		if blankName+blanks[i].ID == last.Blank {
+		if o.key == last.Blank {
 			s.blank = i
 		}
 	}
@@ -179,7 +182,7 @@ func (s *sizeDialog) size() (width, height float64) {
 	case byHeight:
 		return s.mm * s.shape, s.mm
 	}
-	r := s.w.keptBlank(s.blank).Room(s.shape)
+	r := s.offered[s.blank].Room(s.shape)
 	return r.Width(), r.Height()
 }
 
@@ -189,7 +192,7 @@ func (s *sizeDialog) tell() {
 	width, height := s.size()
 	switch {
 	case s.by.Chosen() == byBlank:
-		b := s.w.keptBlank(s.blank)
+		b := s.offered[s.blank]
 		s.comes.SetText(say("ui-size-fills", "blank", b.Name, "safe", words.SizeIn(b.WidthMM-2*b.SafeMM, b.HeightMM-2*b.SafeMM, u), "size", words.SizeIn(width, height, u)))
 	case s.mm > 0:
 		s.comes.SetText(say("ui-size-comes", "size", words.SizeIn(width, height, u)))
@@ -206,7 +209,7 @@ func (s *sizeDialog) accept() {
 		return
 	}
 	s.d.Close()
-	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: blankName + blanks[s.blank].ID})
+	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: s.offered[s.blank].key})
 	if u := job.Units(s.units.Chosen()); u != w.session.Job().Settings.Units {
 		w.setUnits(u)
 	}
@@ -216,6 +219,6 @@ func (s *sizeDialog) accept() {
 	case byHeight:
 		w.session.Resize(0, s.mm)
 	default:
-		w.session.FillBlank(w.keptBlank(s.blank))
+		w.session.FillBlank(s.offered[s.blank].Blank)
 	}
 }
