@@ -37,7 +37,7 @@ const (
 	// call of MendAll: some seconds. Beyond, no mends follow each other any more,
 	// and only the first few options are tried; beyond most nothing is tried.
 	thorough = 200_000
-	most     = 500_000
+	most     = 300_000
 	// fewOptions are then left.
 	fewOptions = 3
 )
