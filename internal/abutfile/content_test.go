@@ -43,6 +43,11 @@ func drawn(t *testing.T) job.Job {
 	if err != nil {
 		t.Fatal(err)
 	}
+	// And one around layers of two items.
+	j, made := job.AddItems(j, job.Only(j, []job.LayerID{1}))
+	if j, _, err = job.AddSurround(j, []job.LayerID{id, made[0]}, job.Surround{WidthMM: 1}, "both", job.White); err != nil {
+		t.Fatal(err)
+	}
 	return j
 }
 

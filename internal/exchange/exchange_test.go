@@ -42,6 +42,8 @@ func art(t *testing.T) (job.Job, *fit.Plan) {
 	}
 	j, _, _ = job.Add(j, job.Added{Name: "Ahoy", Content: text, Colour: job.Colour{B: 99}}, geometry.Pt(0, 0))
 	j, _, _ = job.AddSurround(j, []job.LayerID{star}, job.Surround{WidthMM: 2}, "band", job.Colour{G: 99})
+	j, made := job.AddItems(j, job.Only(j, []job.LayerID{star}))
+	j, _, _ = job.AddSurround(j, []job.LayerID{star, made[0]}, job.Surround{WidthMM: 1}, "both", job.Colour{G: 44})
 	j, _ = job.SetUse(j, []job.LayerID{star}, job.Bare)
 	j, _ = job.SetKnocks(j, j.LayerIDs()[:4], true)
 	j, _ = job.SetUse(j, j.LayerIDs()[:1], job.LeftOut)

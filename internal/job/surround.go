@@ -31,7 +31,8 @@ func (s Surround) Check() error {
 }
 
 // AddSurround puts a surround around the layers, beneath the lowest of them and
-// in its item, and returns it.
+// in its item, and returns it. It knocks out where all of the items that it goes
+// around do.
 func AddSurround(j Job, ids []LayerID, s Surround, name string, c Colour) (Job, LayerID, error) {
 	if err := s.Check(); err != nil {
 		return j, 0, err
@@ -44,15 +45,19 @@ func AddSurround(j Job, ids []LayerID, s Surround, name string, c Colour) (Job, 
 	s.Of = nil
 	knocks := true
 	for i, it := range j.Items {
+		around := false
+		all := true
 		for k, l := range it.Layers {
 			if set[l.ID] {
+				around = true
 				if item < 0 {
 					item, at = i, k
 				}
 				s.Of = append(s.Of, l.ID)
 			}
-			knocks = knocks && l.Knocks
+			all = all && l.Knocks
 		}
+		knocks = knocks && (all || !around)
 	}
 	if item < 0 {
 		return j, 0, refuse(BadSurround)

@@ -14,7 +14,7 @@ import (
 	"fyne.io/fyne/v2/container"
 )
 
-// markCut asks whether what is cut now is to be taken from the drawer.
+// MarkCut asks whether what is cut now is to be taken from the drawer.
 func (h *Host) MarkCut() {
 	plan, exact := h.Session.Plan()
 	if !h.Session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
@@ -40,6 +40,7 @@ func (h *Host) MarkCut() {
 		i := slices.IndexFunc(sheets, func(s drawer.Sheet) bool { return s.Name == t.Name && s.Pressed == t.Colour })
 		if i < 0 {
 			text = words.Say("ui-cut-unknown")
+			cost.unknown = true
 		} else {
 			var got drawer.Taken
 			price := sheets[i].Price
@@ -47,8 +48,8 @@ func (h *Host) MarkCut() {
 			text = takenText(h.words(), got)
 			if !got.Missing {
 				taken++
-				cost.add(got, price)
 			}
+			cost.add(got, price)
 		}
 		name := controls.NewLine(words.Capital(words.Chosen().Put(cut.Separations[k].Called()))+" · "+h.words().Size(t.WidthMM, t.HeightMM), controls.Text)
 		name.Shrinks = true
@@ -82,7 +83,7 @@ func (h *Host) MarkCut() {
 type cost struct {
 	sheets int
 	sum    float64
-	// unknown: one of them has no price.
+	// unknown: one of them has no price, or there is none to take.
 	unknown bool
 }
 
@@ -90,9 +91,9 @@ func (c *cost) add(t drawer.Taken, price float64) {
 	if t.Offcut != nil {
 		return
 	}
+	c.unknown = c.unknown || t.Missing || price == 0
 	c.sheets++
 	c.sum += price
-	c.unknown = c.unknown || price == 0
 }
 
 // text says the sum, in whatever money the prices are; nothing while a price is

@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/ui/theme"
 )
@@ -158,6 +159,38 @@ func TestAdd_DoublePressOnTextEditsIt(t *testing.T) {
 	}
 	if got, _ := s.only(); got.ID != l.ID || s.win.Canvas().Focused() != s.chosen.content.text.entry {
 		t.Errorf("layer %d, %T has the keys", got.ID, s.win.Canvas().Focused())
+	}
+}
+
+// Layers of two pictures get one band around all of them, which stays around
+// both when one picture moves.
+func TestAdd_SurroundOfTwoPictures(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.dropped(fyne.Position{}, demoFiles(t, "nested", "pair")[:1])
+	s.settle()
+	s.press(say("ui-drop-add")).OnTapped()
+	s.settle()
+	items := s.session.Job().Items
+	a, b := items[0].Layers[0].ID, items[1].Layers[0].ID
+	s.session.Select([]job.LayerID{a, b})
+	s.addSurround()
+	s.settle()
+	band, it := s.only()
+	if it.ID != items[0].ID || len(job.Inner(s.session.Job(), band)) != 2 {
+		t.Fatalf("it lies in picture %d around %v", it.ID, job.Inner(s.session.Job(), band))
+	}
+	s.session.Select([]job.LayerID{b})
+	s.do("ui-step-move", s.moving(25, 0))
+	s.settle()
+	plan, _ := s.session.Plan()
+	bounds := geometry.EmptyRect()
+	for _, x := range plan.Surrounds[band.ID] {
+		bounds = bounds.Union(x.Path.Bounds())
+	}
+	want := job.BoundsOf(s.session.Job(), []job.LayerID{a, b}).Grow(surroundMM)
+	if bounds.Min.Sub(want.Min).Len()+bounds.Max.Sub(want.Max).Len() > 0.1 {
+		t.Errorf("the band reaches over %v, want %v", bounds, want)
 	}
 }
 

@@ -237,10 +237,11 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 
 // Whole sheets have a sum where each of them has a price.
 func TestMarkCut_SaysWhatItCosts(t *testing.T) {
-	for royal, want := range map[float64]string{3.25: "2 whole sheets, by their prices 5.75 together.", 0: ""} {
+	const gone = -1
+	for royal, want := range map[float64]string{3.25: "2 whole sheets, by their prices 5.75 together.", 0: "", gone: ""} {
 		s := newStage(t, usual, theme.AlwaysLight)
 		sheets := slices.Clone(mySheets[:2])
-		sheets[1].Price = royal
+		sheets[1].Price = max(royal, 0)
 		s.withDrawer(sheets)
 		s.svg(shades)
 		s.knockOut()
@@ -251,6 +252,9 @@ func TestMarkCut_SaysWhatItCosts(t *testing.T) {
 		s.settle()
 		s.press(say("ui-colours-use")).Tapped(nil)
 		s.settle()
+		if royal == gone {
+			s.withDrawer(sheets[:1])
+		}
 		s.sheets.MarkCut()
 		said := ""
 		for _, p := range overlay[*controls.Para](s) {
