@@ -7,7 +7,6 @@ require (
 	github.com/alecthomas/kong v1.17.0
 	github.com/ctessum/polyclip-go v1.1.0
 	github.com/go-text/typesetting v0.3.5
-	github.com/lucasb-eyer/go-colorful v1.4.1
 	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef

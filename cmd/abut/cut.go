@@ -7,9 +7,11 @@ import (
 	"strconv"
 	"text/tabwriter"
 
+	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -85,7 +87,7 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 	}
 	s.written(j, p, m, c.Output)
 	for _, x := range merged {
-		s.say("cli-merged", "name", words.Colour(fit.ColourWord(x.Colour)), "color", x.Colour.String(), "sheet", x.Sheet.Name,
+		s.say("cli-merged", "name", words.Colour(colour.Word(x.Colour)), "color", x.Colour.String(), "sheet", x.Sheet.Name,
 			"pressed", x.Sheet.Pressed.String(), "likeness", workshop.Likeness(x.DeltaE), "delta", words.Number(x.DeltaE))
 	}
 	s.notes(m.Warnings)
@@ -104,7 +106,7 @@ func (c *cutCommand) merge(ctx context.Context, j job.Job) (job.Job, []workshop.
 			return j, nil, err
 		}
 		if len(sheets) == 0 {
-			return j, nil, &workshop.Error{Message: job.Message{ID: "drawer-empty"}}
+			return j, nil, &workshop.Error{Message: message.Message{ID: "drawer-empty"}}
 		}
 	}
 	return workshop.MergeColours(ctx, j, c.Colors, sheets)
@@ -147,7 +149,7 @@ func openSized(ctx context.Context, file string, art artFlags, width, height flo
 		return workshop.Size(ctx, j, width, height)
 	}
 	if must && !workshop.Sized(j) {
-		return j, &workshop.Error{Message: job.Message{ID: "no-size", Args: map[string]string{"file": filepath.Base(file)}}}
+		return j, &workshop.Error{Message: message.Message{ID: "no-size", Args: map[string]string{"file": filepath.Base(file)}}}
 	}
 	return j, nil
 }
@@ -170,7 +172,7 @@ func isCut(p *fit.Plan, s job.Settings) error {
 	if s.Frame.Mode == job.FrameOn {
 		id = "frame-colour-unknown"
 	}
-	return &workshop.Error{Message: job.Message{ID: id, Args: map[string]string{
+	return &workshop.Error{Message: message.Message{ID: id, Args: map[string]string{
 		"colour": c.String(), "colours": words.List(have),
 	}}}
 }
@@ -204,7 +206,7 @@ func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir strin
 	if len(p.Beyond) > 0 {
 		s.say("cli-beyond", "what", workshop.BeyondText(j, p))
 	}
-	for _, reason := range []job.Message{p.BaseReason, p.FrameReason} {
+	for _, reason := range []message.Message{p.BaseReason, p.FrameReason} {
 		if reason.ID != "" {
 			fmt.Fprintln(s.out, w.Message(reason))
 		}
@@ -221,7 +223,7 @@ func (s streams) written(j job.Job, p *fit.Plan, m *workshop.Manifest, dir strin
 // bareColours lists the art colours that stay bare.
 func bareColours(j job.Job) []string {
 	var out []string
-	seen := map[job.Colour]bool{}
+	seen := map[colour.RGB]bool{}
 	for _, it := range j.Items {
 		for _, l := range it.Layers {
 			t, assigned := j.Assign[l.Colour]

@@ -13,6 +13,7 @@ import (
 	"abut/assets"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -40,7 +41,7 @@ func (c *demoCommand) Run(ctx context.Context, s streams) error {
 	_, err := os.Lstat(dir)
 	fresh := errors.Is(err, fs.ErrNotExist)
 	if !fresh {
-		return &workshop.Error{Message: job.Message{ID: workshop.ErrTargetExists, Args: map[string]string{"path": dir}}}
+		return &workshop.Error{Message: message.Message{ID: workshop.ErrTargetExists, Args: map[string]string{"path": dir}}}
 	}
 	done := false
 	defer func() {

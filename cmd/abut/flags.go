@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -100,15 +101,15 @@ func (f *frameFlag) UnmarshalText(text []byte) error {
 
 // parseColour reads a colour as the art's files spell it, #rrggbb; the # may be
 // missing, for a shell takes it for a comment.
-func parseColour(s string) (job.Colour, error) {
+func parseColour(s string) (colour.RGB, error) {
 	s = strings.ToLower(strings.TrimSpace(s))
 	switch s {
 	case "white":
-		return job.White, nil
+		return colour.White, nil
 	case "black":
-		return job.Colour{}, nil
+		return colour.RGB{}, nil
 	}
-	c, err := job.ParseColour(s)
+	c, err := colour.Parse(s)
 	if err != nil {
 		return c, wrong("cli-wrong-colour", "text", s)
 	}
@@ -116,12 +117,12 @@ func parseColour(s string) (job.Colour, error) {
 }
 
 // colourFlag is one colour.
-type colourFlag struct{ *job.Colour }
+type colourFlag struct{ *colour.RGB }
 
 // UnmarshalText reads the flag's value.
 func (f *colourFlag) UnmarshalText(text []byte) error {
 	c, err := parseColour(string(text))
-	f.Colour = &c
+	f.RGB = &c
 	return err
 }
 

@@ -15,7 +15,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -76,7 +76,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 		case exited:
 			status = int(r)
 		default:
-			status = s.fail(&workshop.Error{Message: job.Message{ID: "went-wrong", Args: map[string]string{"detail": fmt.Sprint(r)}}})
+			status = s.fail(&workshop.Error{Message: message.Message{ID: "went-wrong", Args: map[string]string{"detail": fmt.Sprint(r)}}})
 		}
 	}()
 	words.Use(words.For(words.System()))
@@ -121,7 +121,7 @@ func (e statusError) Error() string { return fmt.Sprintf("status %d", int(e)) }
 func (s streams) fail(err error) int {
 	var e *workshop.Error
 	if !errors.As(err, &e) {
-		e = &workshop.Error{Message: job.Message{ID: "went-wrong", Args: map[string]string{"detail": err.Error()}}}
+		e = &workshop.Error{Message: message.Message{ID: "went-wrong", Args: map[string]string{"detail": err.Error()}}}
 	}
 	w := words.Chosen()
 	fmt.Fprintln(s.err, "abut: "+w.Message(e.Message))
@@ -129,7 +129,7 @@ func (s streams) fail(err error) int {
 		fmt.Fprintln(s.err, r)
 	}
 	if r := e.ID + "-cli"; w.Has(r) { // the same remedy as flags
-		fmt.Fprintln(s.err, w.Message(job.Message{ID: r, Args: e.Args, Values: e.Values}))
+		fmt.Fprintln(s.err, w.Message(message.Message{ID: r, Args: e.Args, Values: e.Values}))
 	}
 	if e.ID == workshop.ErrStacked {
 		return exitStacked

@@ -31,7 +31,7 @@ func (f *roomFlags) check() error {
 
 func (f *roomFlags) set(ctx context.Context, j job.Job) (job.Job, error) {
 	j.Settings.Frame.MarginMM, j.Settings.Frame.CornerMM = float64(f.Margin), float64(f.Corner)
-	j.Settings.Base, j.Settings.Marks = f.Base.Colour, f.Marks
+	j.Settings.Base, j.Settings.Marks = f.Base.RGB, f.Marks
 	j, err := workshop.SheetAndCutter(j, float64(f.CutterWidth), f.Sheet.width, f.Sheet.height)
 	if err != nil || f.Blank.Blank == nil {
 		return j, err

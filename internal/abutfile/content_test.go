@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -39,13 +40,13 @@ func drawn(t *testing.T) job.Job {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, _, err = job.AddSurround(j, []job.LayerID{1, id}, job.Surround{WidthMM: 2.5, Sharp: true, Filled: true}, "band", job.White)
+	j, _, err = job.AddSurround(j, []job.LayerID{1, id}, job.Surround{WidthMM: 2.5, Sharp: true, Filled: true}, "band", colour.White)
 	if err != nil {
 		t.Fatal(err)
 	}
 	// And one around layers of two items.
 	j, made := job.AddItems(j, job.Only(j, []job.LayerID{1}))
-	if j, _, err = job.AddSurround(j, []job.LayerID{id, made[0]}, job.Surround{WidthMM: 1}, "both", job.White); err != nil {
+	if j, _, err = job.AddSurround(j, []job.LayerID{id, made[0]}, job.Surround{WidthMM: 1}, "both", colour.White); err != nil {
 		t.Fatal(err)
 	}
 	return j

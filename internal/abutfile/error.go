@@ -1,11 +1,13 @@
 package abutfile
 
-import "abut/internal/job"
+import (
+	"abut/internal/message"
+)
 
 // Error says why a file cannot be used. Its message's id is one of the
 // constants below.
 type Error struct {
-	job.Message
+	message.Message
 	// Err is the cause, nil when there is none beyond the message.
 	Err error
 }
@@ -32,4 +34,4 @@ func (e *Error) Error() string {
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
-func fail(id string, err error) *Error { return &Error{Message: job.Message{ID: id}, Err: err} }
+func fail(id string, err error) *Error { return &Error{Message: message.Message{ID: id}, Err: err} }

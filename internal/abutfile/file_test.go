@@ -16,6 +16,7 @@ import (
 
 	"abut/assets"
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
@@ -115,7 +116,7 @@ func TestRoundTrip_ExactNumbers(t *testing.T) {
 		for i := range rapid.IntRange(1, 4).Draw(t, "layers") {
 			layers = append(layers, job.Layer{
 				ID: job.LayerID(i + 1), Name: rapid.String().Draw(t, "name"), Alpha: rapid.Float64Range(1e-9, 1).Draw(t, "alpha"),
-				Colour: job.Colour{R: rapid.Byte().Draw(t, "r")}, Transform: geometry.Translate(number.Draw(t, "dx"), 1),
+				Colour: colour.RGB{R: rapid.Byte().Draw(t, "r")}, Transform: geometry.Translate(number.Draw(t, "dx"), 1),
 				Use:     job.Use(rapid.IntRange(0, 3).Draw(t, "use")),
 				Content: job.Outlines{Shapes: []job.Shape{{Path: rapid.SliceOfN(contour, 1, 3).Draw(t, "path"), Clips: []*job.Clip{shared}}}},
 			})

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -26,7 +27,7 @@ type wireJob struct {
 }
 
 type wireAssign struct {
-	Colour job.Colour
+	Colour colour.RGB
 	Target job.Target
 }
 
@@ -169,7 +170,7 @@ func (d *decoder) job(f *file) (job.Job, error) {
 	j.Items, j.Assign = nil, nil
 	for _, a := range f.Job.Assign {
 		if j.Assign == nil {
-			j.Assign = map[job.Colour]job.Target{}
+			j.Assign = map[colour.RGB]job.Target{}
 		}
 		j.Assign[a.Colour] = a.Target
 	}

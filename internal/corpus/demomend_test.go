@@ -6,6 +6,7 @@ import (
 
 	"abut/assets"
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 )
@@ -25,7 +26,7 @@ func richAt60(t *testing.T) job.Job {
 
 // colourAt returns the colour of the sheet that a place of the art, in its own
 // units, is cut from; false where nothing is.
-func colourAt(j job.Job, p *fit.Plan, x, y float64) (job.Colour, bool) {
+func colourAt(j job.Job, p *fit.Plan, x, y float64) (colour.RGB, bool) {
 	at := j.Items[0].Placement.Apply(geometry.Pt(x, y))
 	for i := range p.Pieces {
 		piece := &p.Pieces[i]
@@ -33,7 +34,7 @@ func colourAt(j job.Job, p *fit.Plan, x, y float64) (job.Colour, bool) {
 			return p.Separations[piece.Separation].Colour, true
 		}
 	}
-	return job.Colour{}, false
+	return colour.RGB{}, false
 }
 
 // winds is the even-odd rule for polygons.

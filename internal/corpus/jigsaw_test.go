@@ -11,6 +11,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/oracle"
@@ -53,7 +54,7 @@ func asJob(pieces []geometry.Path) job.Job {
 	for i, p := range pieces {
 		item.Layers = append(item.Layers, job.Layer{
 			ID: job.LayerID(i + 1), Name: fmt.Sprint("piece ", i+1), Alpha: 1, Shown: true, Transform: geometry.Identity(),
-			Colour:  job.Colour{R: uint8(10 + 14*i), G: uint8(200 - 11*i), B: uint8(60 * (i % 4))},
+			Colour:  colour.RGB{R: uint8(10 + 14*i), G: uint8(200 - 11*i), B: uint8(60 * (i % 4))},
 			Content: job.Outlines{Shapes: []job.Shape{{Path: p}}},
 		})
 	}

@@ -15,6 +15,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 )
@@ -39,7 +40,7 @@ type Drawing struct {
 	// Sheet indexes Page.Separations.
 	Sheet    int
 	Name     string
-	Colour   job.Colour
+	Colour   colour.RGB
 	Layers   []job.LayerID
 	Lines    []Line
 	LengthMM float64
@@ -56,7 +57,7 @@ type Separation struct {
 	// Order counts from 1, the base.
 	Order  int
 	Name   string
-	Colour job.Colour
+	Colour colour.RGB
 	Use    job.Use
 	// Contours are closed, inner ones before the one that holds them, none
 	// twice; together they enclose the pieces by the even-odd rule.
@@ -311,7 +312,7 @@ func (p *Page) DrawingFileName(d Drawing, ext string) string {
 
 // slug makes a name that every file system takes: small letters, digits and
 // single dashes; the colour's digits when nothing of the name is left.
-func slug(name string, c job.Colour) string {
+func slug(name string, c colour.RGB) string {
 	var b strings.Builder
 	dash := false
 	for _, r := range strings.ToLower(name) {

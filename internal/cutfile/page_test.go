@@ -7,8 +7,8 @@ import (
 	"pgregory.net/rapid"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
-	"abut/internal/job"
 )
 
 // at is a grid coordinate in millimetres, as plans hold them.
@@ -19,7 +19,7 @@ func onePiece(outline geometry.Path) *fit.Plan {
 	return &fit.Plan{
 		Extent: b, Page: b,
 		Separations: []fit.Separation{{
-			Name: "red", Colour: job.Colour{R: 255}, Pieces: []int{0}, Outline: outline, Bounds: b,
+			Name: "red", Colour: colour.RGB{R: 255}, Pieces: []int{0}, Outline: outline, Bounds: b,
 			AreaMM2: 100, CutMM: 40,
 		}},
 		Pieces: []fit.Piece{{Outline: outline, Bounds: b, Inside: b.Centre(), AreaMM2: 100}},
@@ -167,8 +167,8 @@ func TestFileName_SaysThatItIsMirrored(t *testing.T) {
 	}{
 		{Separation{Order: 1, Name: "red"}, "01-red-mirrored.svg"},
 		{Separation{Order: 12, Name: "Deep  Sea / Blue!"}, "12-deep-sea-blue-mirrored.svg"},
-		{Separation{Order: 2, Name: "../..", Colour: job.Colour{R: 1, G: 2, B: 255}}, "02-0102ff-mirrored.svg"},
-		{Separation{Order: 3, Name: "голубой", Colour: job.White}, "03-ffffff-mirrored.svg"},
+		{Separation{Order: 2, Name: "../..", Colour: colour.RGB{R: 1, G: 2, B: 255}}, "02-0102ff-mirrored.svg"},
+		{Separation{Order: 3, Name: "голубой", Colour: colour.White}, "03-ffffff-mirrored.svg"},
 	} {
 		if got := c.s.FileName("svg"); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
@@ -205,7 +205,7 @@ func TestFileName_IsShortAndTellsPensApart(t *testing.T) {
 		{1, "Black", 1, "02-blue-drawn-black-mirrored.svg"},
 		{0, "Black", 3, "01-red-drawn-black-3-mirrored.svg"},
 	} {
-		page.Drawings = append(page.Drawings, Drawing{Sheet: d.sheet, Name: d.name, Colour: job.Colour{B: d.blue}})
+		page.Drawings = append(page.Drawings, Drawing{Sheet: d.sheet, Name: d.name, Colour: colour.RGB{B: d.blue}})
 		if got := page.DrawingFileName(page.Drawings[len(page.Drawings)-1], "svg"); got != d.want {
 			t.Errorf("%q, want %q", got, d.want)
 		}

@@ -11,7 +11,8 @@ import (
 	"strconv"
 	"strings"
 
-	"abut/internal/job"
+	"abut/internal/colour"
+	"abut/internal/message"
 )
 
 // Sheet is a kind of sheet in the drawer. Lengths are millimetres, 0 for
@@ -19,7 +20,7 @@ import (
 type Sheet struct {
 	Name string
 	// Pressed is the colour that it prints, Unpressed what it looks like before.
-	Pressed, Unpressed job.Colour
+	Pressed, Unpressed colour.RGB
 	WidthMM, HeightMM  float64
 	// Count is how many whole ones there are; −1 for unknown.
 	Count int
@@ -61,7 +62,7 @@ const most = 10_000
 
 // Error says what is wrong with a drawer's file.
 type Error struct {
-	job.Message
+	message.Message
 	Line int
 	Err  error
 }
@@ -72,7 +73,7 @@ func (e *Error) Error() string { return fmt.Sprintf("%s (line %d)", e.ID, e.Line
 func (e *Error) Unwrap() error { return e.Err }
 
 func fail(id string, line int, what string, err error) *Error {
-	return &Error{job.Message{ID: id, Args: map[string]string{"line": strconv.Itoa(line), "what": what}}, line, err}
+	return &Error{message.Message{ID: id, Args: map[string]string{"line": strconv.Itoa(line), "what": what}}, line, err}
 }
 
 // Read reads a drawer. The first line names the columns. Semicolons and tabs
@@ -140,12 +141,12 @@ func sheetOf(field func(string) string) (s Sheet, bad string) {
 		return s, "name"
 	}
 	var err error
-	if s.Pressed, err = job.ParseColour(field("pressed")); err != nil {
+	if s.Pressed, err = colour.Parse(field("pressed")); err != nil {
 		return s, field("pressed")
 	}
 	s.Unpressed = s.Pressed
 	if v := field("unpressed"); v != "" {
-		if s.Unpressed, err = job.ParseColour(v); err != nil {
+		if s.Unpressed, err = colour.Parse(v); err != nil {
 			return s, v
 		}
 	}

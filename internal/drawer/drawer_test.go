@@ -7,13 +7,13 @@ import (
 	"strings"
 	"testing"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 func TestRead_WhatWriteWrote(t *testing.T) {
 	want := []Sheet{
-		{Name: "Red, the bright one", Pressed: job.Colour{R: 220, G: 30, B: 30}, Unpressed: job.Colour{R: 150, G: 60, B: 60}, WidthMM: 304.8, HeightMM: 304.8, Count: 3, Price: 2.49, Offcuts: []Size{{120, 80.5}, {60, 40}}},
-		{Name: "Stripes", Pressed: job.Colour{B: 200}, Unpressed: job.Colour{B: 200}, Count: -1, Pattern: "stripes", Direction: Upright},
+		{Name: "Red, the bright one", Pressed: colour.RGB{R: 220, G: 30, B: 30}, Unpressed: colour.RGB{R: 150, G: 60, B: 60}, WidthMM: 304.8, HeightMM: 304.8, Count: 3, Price: 2.49, Offcuts: []Size{{120, 80.5}, {60, 40}}},
+		{Name: "Stripes", Pressed: colour.RGB{B: 200}, Unpressed: colour.RGB{B: 200}, Count: -1, Pattern: "stripes", Direction: Upright},
 	}
 	var b bytes.Buffer
 	if err := Write(&b, want); err != nil {

@@ -17,6 +17,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/abutfile"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -117,7 +118,7 @@ func (w *writer) layer(l job.Layer, m geometry.Affine) {
 	clear(w.clips)
 	c := l.Colour
 	if l.Use == job.Bare {
-		c = job.White
+		c = colour.White
 	}
 	opacity := ""
 	if l.Alpha < 1 {

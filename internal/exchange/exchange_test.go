@@ -9,6 +9,7 @@ import (
 
 	"abut/assets"
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/svgimport"
@@ -32,7 +33,7 @@ func art(t *testing.T) (job.Job, *fit.Plan) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, star, err := job.Add(j, job.Added{Name: "a <star> & more", Content: p, Colour: job.Colour{R: 200, G: 10, B: 99}}, geometry.Pt(20, 30))
+	j, star, err := job.Add(j, job.Added{Name: "a <star> & more", Content: p, Colour: colour.RGB{R: 200, G: 10, B: 99}}, geometry.Pt(20, 30))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,10 +41,10 @@ func art(t *testing.T) (job.Job, *fit.Plan) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, _, _ = job.Add(j, job.Added{Name: "Ahoy", Content: text, Colour: job.Colour{B: 99}}, geometry.Pt(0, 0))
-	j, _, _ = job.AddSurround(j, []job.LayerID{star}, job.Surround{WidthMM: 2}, "band", job.Colour{G: 99})
+	j, _, _ = job.Add(j, job.Added{Name: "Ahoy", Content: text, Colour: colour.RGB{B: 99}}, geometry.Pt(0, 0))
+	j, _, _ = job.AddSurround(j, []job.LayerID{star}, job.Surround{WidthMM: 2}, "band", colour.RGB{G: 99})
 	j, made := job.AddItems(j, job.Only(j, []job.LayerID{star}))
-	j, _, _ = job.AddSurround(j, []job.LayerID{star, made[0]}, job.Surround{WidthMM: 1}, "both", job.Colour{G: 44})
+	j, _, _ = job.AddSurround(j, []job.LayerID{star, made[0]}, job.Surround{WidthMM: 1}, "both", colour.RGB{G: 44})
 	j, _ = job.SetUse(j, []job.LayerID{star}, job.Bare)
 	j, _ = job.SetKnocks(j, j.LayerIDs()[:4], true)
 	j, _ = job.SetUse(j, j.LayerIDs()[:1], job.LeftOut)
@@ -157,7 +158,7 @@ func TestWrite_ClipsOfClipsCountForOthersToo(t *testing.T) {
 	lower := clip(box(0, 5, 10, 5))
 	both := clip(box(0, 0, 10, 10, clip(box(0, 0, 5, 10)), clip(box(0, 0, 10, 10, lower))))
 	j := job.Job{Items: []job.Item{{ID: 1, Placement: geometry.Identity(), Copies: 1, Layers: []job.Layer{{
-		ID: 1, Name: "quarter", Colour: job.Colour{R: 200}, Alpha: 1, Transform: geometry.Identity(), Shown: true,
+		ID: 1, Name: "quarter", Colour: colour.RGB{R: 200}, Alpha: 1, Transform: geometry.Identity(), Shown: true,
 		Content: job.Outlines{Shapes: []job.Shape{box(0, 0, 10, 10, both)}},
 	}}}}}
 	text, err := Write(j, j, j.LayerIDs())

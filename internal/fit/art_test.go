@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -30,7 +31,7 @@ func art(t testing.TB, lines ...string) job.Job {
 		c, known := palette[words[0]]
 		if !known {
 			var err error
-			if c, err = job.ParseColour(words[0]); err != nil {
+			if c, err = colour.Parse(words[0]); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -93,7 +94,7 @@ func art(t testing.TB, lines ...string) job.Job {
 	return j
 }
 
-var palette = map[string]job.Colour{
+var palette = map[string]colour.RGB{
 	"red": {R: 0xe0, G: 0x20, B: 0x20}, "green": {R: 0x20, G: 0xa0, B: 0x40}, "blue": {R: 0x20, G: 0x50, B: 0xd0},
 	"yellow": {R: 0xff, G: 0xd9, B: 0x20}, "black": {}, "white": {R: 255, G: 255, B: 255}, "orange": {R: 0xf5, G: 0x82, B: 0x20},
 	"purple": {R: 0x7a, G: 0x40, B: 0xa6},

@@ -6,7 +6,8 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/internal/job"
+	"abut/internal/colour"
+	"abut/internal/message"
 )
 
 const (
@@ -24,7 +25,7 @@ const (
 // is largest, among near-equals the one with most small pieces. One that would
 // have no room on its sheet or in the cutter, its frame included, is taken only
 // where none has.
-func (b *builder) chooseBase(parts []part, extent geometry.Rect) (int, job.Message) {
+func (b *builder) chooseBase(parts []part, extent geometry.Rect) (int, message.Message) {
 	if c := b.job.Settings.BaseColour(); c != nil {
 		if i := partOf(parts, *c, b.rules); i >= 0 {
 			return i, about("base-chosen", parts[i])
@@ -104,7 +105,7 @@ func (b *builder) framer(parts []part, extent geometry.Rect) *framer {
 
 // partOf returns which separation has this colour, or which one an art colour is
 // cut from, or −1.
-func partOf(parts []part, c job.Colour, r *rules) int {
+func partOf(parts []part, c colour.RGB, r *rules) int {
 	if i := slices.IndexFunc(parts, func(p part) bool { return p.Colour == c }); i >= 0 {
 		return i
 	}
@@ -115,9 +116,9 @@ func partOf(parts []part, c job.Colour, r *rules) int {
 	return slices.IndexFunc(parts, func(p part) bool { return p.id == s })
 }
 
-func about(id string, s part) job.Message {
-	return job.Message{ID: id, Values: map[string]any{
-		"name": s.Called(), "size": job.Size{Width: s.Bounds.Width(), Height: s.Bounds.Height()},
+func about(id string, s part) message.Message {
+	return message.Message{ID: id, Values: map[string]any{
+		"name": s.Called(), "size": message.Size{Width: s.Bounds.Width(), Height: s.Bounds.Height()},
 	}}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -28,7 +29,7 @@ func blobs(layers, vertices, colours int) job.Job {
 		c := uint8(i % colours)
 		it.Layers = append(it.Layers, job.Layer{
 			ID: job.LayerID(i + 1), Alpha: 1, Transform: geometry.Identity(), Shown: true,
-			Colour:  job.Colour{R: c * 8, G: 255 - c*8, B: c * 64},
+			Colour:  colour.RGB{R: c * 8, G: 255 - c*8, B: c * 64},
 			Content: job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(pts...)}}}},
 		})
 	}

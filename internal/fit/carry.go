@@ -3,7 +3,7 @@ package fit
 import (
 	"math"
 
-	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // Carry is how a separation's pieces get to the carrier.
@@ -36,7 +36,7 @@ func (p *Plan) setCarry() {
 	}
 }
 
-func (p *Plan) carry(k int) (Carry, job.Message) {
+func (p *Plan) carry(k int) (Carry, message.Message) {
 	s := &p.Separations[k]
 	thinnest := math.Inf(1)
 	for _, i := range s.Pieces {
@@ -44,8 +44,8 @@ func (p *Plan) carry(k int) (Carry, job.Message) {
 			thinnest = math.Min(thinnest, 2*q.AreaMM2/q.CutMM)
 		}
 	}
-	say := func(id string) job.Message {
-		return job.Message{ID: id, Values: map[string]any{"count": job.Count(len(s.Pieces)), "width": job.MM(thinnest)}}
+	say := func(id string) message.Message {
+		return message.Message{ID: id, Values: map[string]any{"count": message.Count(len(s.Pieces)), "width": message.MM(thinnest)}}
 	}
 	switch {
 	case k == 0:

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -9,18 +10,18 @@ import (
 type rules struct {
 	layers   []artLayer
 	settings job.Settings
-	assign   map[job.Colour]job.Target
+	assign   map[colour.RGB]job.Target
 	sheets   map[job.SheetID]job.Sheet
 	// separations are all sheet colours that claimed something so far.
 	separations []material
-	byColour    map[job.Colour]int32
+	byColour    map[colour.RGB]int32
 	bySheet     map[job.SheetID]int32
 	mixing      bool // some layer is translucent
-	noSheet     []job.Colour
+	noSheet     []colour.RGB
 
 	// Scratch for one cover.
 	below []int32
-	mixed []job.Colour
+	mixed []colour.RGB
 	seen  []int32 // per group: the last cover in which it claimed
 	cover int32
 }
@@ -29,7 +30,7 @@ type rules struct {
 type artLayer struct {
 	id         job.LayerID
 	name       string
-	colour     job.Colour
+	colour     colour.RGB
 	alpha      float64
 	group      int32 // index into rules.seen, 0 for none
 	use        job.Use
@@ -41,7 +42,7 @@ type artLayer struct {
 // sheet one of the art colour itself.
 type material struct {
 	sheet  job.SheetID
-	colour job.Colour
+	colour colour.RGB
 }
 
 // Special values in place of a separation.
@@ -63,7 +64,7 @@ func newRules(j job.Job, placed []placedLayer) *rules {
 		settings: j.Settings,
 		assign:   j.Assign,
 		sheets:   make(map[job.SheetID]job.Sheet, len(j.Sheets)),
-		byColour: map[job.Colour]int32{},
+		byColour: map[colour.RGB]int32{},
 		bySheet:  map[job.SheetID]int32{},
 		seen:     []int32{0},
 	}
@@ -145,7 +146,7 @@ func (r *rules) claimants(cover []int32, dst []claimant) []claimant {
 // What knocks out what makes no difference: the picture stays the same.
 func (r *rules) mix(cover []int32) {
 	if len(cover) > len(r.mixed) {
-		r.mixed = make([]job.Colour, 2*len(cover))
+		r.mixed = make([]colour.RGB, 2*len(cover))
 		r.below = make([]int32, 2*len(cover))
 	}
 	blank := r.settings.BlankColour()
@@ -177,7 +178,7 @@ func (r *rules) mix(cover []int32) {
 // separation returns the separation that a colour of the job is cut from, or
 // bare. What the user assigned comes first, then the rule for bare colours;
 // any other colour is cut from a sheet of its own.
-func (r *rules) separation(c job.Colour) int32 {
+func (r *rules) separation(c colour.RGB) int32 {
 	if s, ok := r.byColour[c]; ok {
 		return s
 	}
@@ -189,7 +190,7 @@ func (r *rules) separation(c job.Colour) int32 {
 // named returns the separation of a colour as people see it, such as that of a
 // sheet, whatever art is cut from it; without one, what a colour of the art is
 // cut from.
-func (r *rules) named(c job.Colour) int32 {
+func (r *rules) named(c colour.RGB) int32 {
 	for i := range r.separations {
 		if r.separations[i].colour == c {
 			return int32(i)
@@ -198,7 +199,7 @@ func (r *rules) named(c job.Colour) int32 {
 	return r.separation(c)
 }
 
-func (r *rules) decide(c job.Colour) int32 {
+func (r *rules) decide(c colour.RGB) int32 {
 	if t, ok := r.assign[c]; ok {
 		if t.Bare {
 			return bare

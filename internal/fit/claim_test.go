@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -77,16 +78,16 @@ func TestClaimants(t *testing.T) {
 
 func TestClaimants_TintedBlankLiesBeneathEveryMix(t *testing.T) {
 	j := art(t, "#ff0000 rect 0 0 1 1 alpha=0.5")
-	j, _ = job.SetBlank(j, &job.Colour{})
+	j, _ = job.SetBlank(j, &colour.RGB{})
 	if got := whoClaims(j); got != "1:#800000" {
 		t.Error(got)
 	}
 }
 
 func TestClaimants_SheetsAndBareRules(t *testing.T) {
-	red, pink, white := job.Colour{R: 255}, job.Colour{R: 255, G: 100, B: 100}, job.White
+	red, pink, white := colour.RGB{R: 255}, colour.RGB{R: 255, G: 100, B: 100}, colour.White
 	base := art(t, "#ffffff rect 0 0 1 1", "#ff0000 rect 0 0 1 1", "#ff6464 rect 0 0 1 1")
-	base, sheet, err := job.AddSheet(base, job.Sheet{Name: "Poppy", Pressed: job.Colour{R: 200}})
+	base, sheet, err := job.AddSheet(base, job.Sheet{Name: "Poppy", Pressed: colour.RGB{R: 200}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -101,7 +102,7 @@ func TestClaimants_SheetsAndBareRules(t *testing.T) {
 		{"two shades from one sheet", assigned, "3:#c80000 2:#c80000 1:bare"},
 		{"a colour left bare", edit(job.Assign(base, red, job.Target{Bare: true})), "3:#ff6464 2:bare"},
 		{"no bare", edit(job.SetBare(base, job.BareRule{Mode: job.BareNone})), "3:#ff6464 2:#ff0000 1:#ffffff"},
-		{"listed", edit(job.SetBare(base, job.BareRule{Mode: job.BareListed, Colours: []job.Colour{red}})), "3:#ff6464 2:bare"},
+		{"listed", edit(job.SetBare(base, job.BareRule{Mode: job.BareListed, Colours: []colour.RGB{red}})), "3:#ff6464 2:bare"},
 		{"assigning beats the rule", edit(job.Assign(base, white, job.Target{Sheet: sheet})), "3:#ff6464 2:#ff0000 1:#c80000"},
 	} {
 		if got := whoClaims(c.job); got != c.want {
@@ -109,7 +110,7 @@ func TestClaimants_SheetsAndBareRules(t *testing.T) {
 		}
 	}
 	missing := base
-	missing.Assign = map[job.Colour]job.Target{red: {Sheet: 77}}
+	missing.Assign = map[colour.RGB]job.Target{red: {Sheet: 77}}
 	if got := whoClaims(missing); got != "3:#ff6464 2:#ff0000 1:bare" {
 		t.Error("a sheet that is not there:", got)
 	}
@@ -129,17 +130,17 @@ func TestMix_AgreesWithItsDefinition(t *testing.T) {
 		}
 		j := art(t, lines...)
 		layers := j.Items[0].Layers
-		var colour func(i int) job.Colour
-		colour = func(i int) job.Colour {
+		var looks func(i int) colour.RGB
+		looks = func(i int) colour.RGB {
 			if layers[i].Use == job.Bare {
-				return job.White
+				return colour.White
 			}
 			for k := i - 1; k >= 0; k-- {
 				if layers[k].Use != job.Drawn && (layers[i].Group == 0 || layers[k].Group != layers[i].Group) {
-					return layers[i].Colour.Over(colour(k), layers[i].Alpha)
+					return layers[i].Colour.Over(looks(k), layers[i].Alpha)
 				}
 			}
-			return layers[i].Colour.Over(job.White, layers[i].Alpha)
+			return layers[i].Colour.Over(colour.White, layers[i].Alpha)
 		}
 		placed, _ := place(j)
 		r := newRules(j, placed)
@@ -149,8 +150,8 @@ func TestMix_AgreesWithItsDefinition(t *testing.T) {
 		}
 		r.mix(cover)
 		for i := range cover {
-			if layers[i].Use != job.Drawn && r.mixed[i] != colour(i) {
-				rt.Fatalf("layer %d of %q: %v, want %v", i, lines, r.mixed[i], colour(i))
+			if layers[i].Use != job.Drawn && r.mixed[i] != looks(i) {
+				rt.Fatalf("layer %d of %q: %v, want %v", i, lines, r.mixed[i], looks(i))
 			}
 		}
 	})
@@ -198,11 +199,11 @@ func TestColourWord(t *testing.T) {
 		"#000000": "Black", "#111111": "Black", "#808080": "Grey", "#ffa500": "Orange", "#008000": "Green", "#00ff00": "Bright green",
 		"#ffff00": "Yellow", "#800080": "Purple", "#ffc0cb": "Light pink", "#8b4513": "Brown", "#000080": "Dark blue", "#00ffff": "Turquoise",
 	} {
-		c, err := job.ParseColour(hex)
+		c, err := colour.Parse(hex)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := ColourWord(c); got != want {
+		if got := colour.Word(c); got != want {
 			t.Errorf("%s is %s, want %s", hex, got, want)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 const (
@@ -86,8 +87,8 @@ func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
 	out.setCarry()
 	out.addDrawings()
 	if lost > 0 {
-		out.Warnings = append(slices.Clone(p.Warnings), job.Warning{Message: job.Message{
-			ID: "clearance-lost", Values: map[string]any{"count": job.Count(lost)},
+		out.Warnings = append(slices.Clone(p.Warnings), job.Warning{Message: message.Message{
+			ID: "clearance-lost", Values: map[string]any{"count": message.Count(lost)},
 		}})
 	}
 	return &out, nil

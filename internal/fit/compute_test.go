@@ -12,7 +12,9 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // Two shapes over one: the lower one, then the upper two.
@@ -24,7 +26,7 @@ func chordLoss(radius float64) float64 { return 2.0 / 3 * 0.01 * 2 * math.Pi * r
 
 func TestCompute_FreshArtStacksWhereColoursLieOverEachOther(t *testing.T) {
 	p := mustPlan(t, art(t, pair...))
-	if p.Verdict.State != Trouble || p.Verdict.ID != "verdict-stacks" || p.Verdict.Values["count"] != job.Count(2) || len(p.Stacked.Places) != 2 {
+	if p.Verdict.State != Trouble || p.Verdict.ID != "verdict-stacks" || p.Verdict.Values["count"] != message.Count(2) || len(p.Stacked.Places) != 2 {
 		t.Fatalf("%+v", p.Verdict)
 	}
 	first, second := p.Stacked.Places[0], p.Stacked.Places[1] // largest first
@@ -119,7 +121,7 @@ func TestCompute_SpreadColoursGetAFrame(t *testing.T) {
 	if p.Frame == nil || p.Frame.Bounds != want || p.Page != want || p.Frame.MarginMM != 5 || p.Frame.Outline.Bounds() != want {
 		t.Fatalf("%+v, page %v", p.Frame, p.Page)
 	}
-	if p.FrameReason.ID != "frame-needed" || p.FrameReason.Values["count"] != job.Count(4) || p.FrameReason.Values["name"] != p.Separations[0].Called() {
+	if p.FrameReason.ID != "frame-needed" || p.FrameReason.Values["count"] != message.Count(4) || p.FrameReason.Values["name"] != p.Separations[0].Called() {
 		t.Error(p.FrameReason)
 	}
 	if p.Separations[0].Colour != palette["red"] {
@@ -133,7 +135,7 @@ func TestCompute_SpreadColoursGetAFrame(t *testing.T) {
 // Common practice: no frame where the base's own parts span the rest.
 func TestCompute_ABaseThatBracketsTheRestNeedsNoFrame(t *testing.T) {
 	p := mustPlan(t, knockAll(t, art(t, "red rect 0 0 10 50 + rect 90 10 10 50", "blue rect 30 20 20 20", "yellow circle 70 30 9")))
-	if p.Frame != nil || p.FrameReason.ID != "frame-not-needed" || p.FrameReason.Values["name"] != (job.ColourName{Word: "Red", Number: 1}) || p.Page != p.Extent {
+	if p.Frame != nil || p.FrameReason.ID != "frame-not-needed" || p.FrameReason.Values["name"] != (message.ColourName{Word: "Red", Number: 1}) || p.Page != p.Extent {
 		t.Errorf("%+v %+v", p.Frame, p.FrameReason)
 	}
 	if len(p.Separations[0].Pieces) != 2 {
@@ -256,7 +258,7 @@ func TestCompute_BareLeavesAHoleAndIsNoSeparation(t *testing.T) {
 
 func TestCompute_LeftOutIsNamed(t *testing.T) {
 	p := mustPlan(t, art(t, "red rect 0 0 40 40", "blue rect 10 10 50 10 leftout"))
-	if p.Verdict.ID != "verdict-ready-left-out" || !slices.Equal(p.Verdict.Values["left"].(job.Few), job.Few{"blue"}) || !slices.Equal(p.LeftOut, []string{"blue"}) {
+	if p.Verdict.ID != "verdict-ready-left-out" || !slices.Equal(p.Verdict.Values["left"].(message.Few), message.Few{"blue"}) || !slices.Equal(p.LeftOut, []string{"blue"}) {
 		t.Errorf("%+v %v", p.Verdict, p.LeftOut)
 	}
 	if p.Extent != geometry.RectXYWH(0, 0, 40, 40) || p.Separations[0].AreaMM2 != 1600 {
@@ -295,18 +297,18 @@ func TestCompute_ShadesOnOneSheetNeverStack(t *testing.T) {
 func TestCompute_TranslucentColoursAreMixedPlaceByPlace(t *testing.T) {
 	j := art(t, "blue rect 0 0 40 40", "red rect 20 10 40 10 alpha=0.5")
 	over := palette["red"].Over(palette["blue"], 0.5)
-	onBlank := palette["red"].Over(job.White, 0.5)
+	onBlank := palette["red"].Over(colour.White, 0.5)
 	p := mustPlan(t, j)
 	// Fresh: the mixed colour lies over blue.
 	if p.Verdict.State != Trouble || p.Stacked.AreaMM2 != 200 {
 		t.Error(p.Verdict, p.Stacked.AreaMM2)
 	}
 	p = mustPlan(t, knockAll(t, j))
-	got := map[job.Colour]float64{}
+	got := map[colour.RGB]float64{}
 	for _, s := range p.Separations {
 		got[s.Colour] = s.AreaMM2
 	}
-	if want := (map[job.Colour]float64{palette["blue"]: 1400, over: 200, onBlank: 200}); !reflect.DeepEqual(got, want) {
+	if want := (map[colour.RGB]float64{palette["blue"]: 1400, over: 200, onBlank: 200}); !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
 	for _, s := range p.Separations {
@@ -322,7 +324,7 @@ func TestCompute_OfAnOpacityGroupOnlyTheTopmostCounts(t *testing.T) {
 	if p.Verdict.State != Ready || len(p.Separations) != 2 || p.Separations[0].AreaMM2 != 1500 || p.Separations[1].AreaMM2 != 100 {
 		t.Error(summary(p), p.Verdict)
 	}
-	if p.Separations[1].Colour != palette["blue"].Over(job.White, 0.5) {
+	if p.Separations[1].Colour != palette["blue"].Over(colour.White, 0.5) {
 		t.Error(p.Separations[1].Colour)
 	}
 }

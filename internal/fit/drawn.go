@@ -7,7 +7,9 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // Drawing is what a pen draws on one sheet, in the same pass and before
@@ -15,7 +17,7 @@ import (
 // as they lie on the sheet's pieces.
 type Drawing struct {
 	Separation int
-	Colour     job.Colour
+	Colour     colour.RGB
 	// Name is a plain name of the pen's colour.
 	Name   string
 	Layers []job.LayerID
@@ -40,7 +42,7 @@ type penLine struct {
 	contour geometry.Contour
 	layer   job.LayerID
 	name    string
-	colour  job.Colour
+	colour  colour.RGB
 }
 
 const (
@@ -128,7 +130,7 @@ func (p *Plan) addDrawings() {
 	}
 	type key struct {
 		separation int
-		colour     job.Colour
+		colour     colour.RGB
 	}
 	at := map[key]int{}
 	for _, line := range p.pen {
@@ -151,7 +153,7 @@ func (p *Plan) addDrawings() {
 			if !ok {
 				i = len(p.Drawings)
 				at[k] = i
-				p.Drawings = append(p.Drawings, Drawing{Separation: run.on, Colour: c, Name: ColourWord(c)})
+				p.Drawings = append(p.Drawings, Drawing{Separation: run.on, Colour: c, Name: colour.Word(c)})
 			}
 			d := &p.Drawings[i]
 			d.Lines = append(d.Lines, run.line)
@@ -349,7 +351,7 @@ func (p *Plan) warnDrawn() {
 		return
 	}
 	at := p.Off.At
-	p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: job.Message{ID: "drawn-off", Values: map[string]any{
-		"layers": job.Few(p.Off.names), "length": job.MM(p.Off.LengthMM),
+	p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: message.Message{ID: "drawn-off", Values: map[string]any{
+		"layers": message.Few(p.Off.names), "length": message.MM(p.Off.LengthMM),
 	}}})
 }

@@ -10,6 +10,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // Extent returns the exact extent of the art that the item's layers cover, in
@@ -90,7 +91,7 @@ func explainInSource(err error, p placedLayer, toSource geometry.Affine) error {
 	if errors.As(err, &e) && e.At != nil {
 		at := toSource.Apply(*e.At)
 		e.ID, e.At = "art-too-complex-in-file", &at
-		e.Values = map[string]any{"x": job.Number(at.X), "y": job.Number(at.Y)}
+		e.Values = map[string]any{"x": message.Number(at.X), "y": message.Number(at.Y)}
 	}
 	return err
 }

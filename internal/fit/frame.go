@@ -6,6 +6,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // framer lays frames around the art on the base, which is parts[0].
@@ -23,12 +24,12 @@ type framer struct {
 // practice: none where the base spans the rest and its backing is kept whole;
 // else a line 5 mm outside all of the art. Unless the user said how far, it
 // comes closer where the blank, the sheet or the cutter leaves no more room.
-func (f *framer) frame() (*Frame, job.Message) {
+func (f *framer) frame() (*Frame, message.Message) {
 	rule := f.settings.Frame
 	outside, others := f.outside()
-	say := func(id string, margin float64, less string) job.Message {
-		m := job.Message{ID: id, Values: map[string]any{
-			"name": f.parts[0].Called(), "count": job.Count(outside), "margin": job.MM(margin),
+	say := func(id string, margin float64, less string) message.Message {
+		m := message.Message{ID: id, Values: map[string]any{
+			"name": f.parts[0].Called(), "count": message.Count(outside), "margin": message.MM(margin),
 		}}
 		if less != "" {
 			m.ID += "-less"

@@ -6,13 +6,15 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // GivenAway is a piece of the art of which mends have left nothing.
 type GivenAway struct {
 	// Colour is that of the sheet that it would have been cut from.
-	Colour  job.Colour
+	Colour  colour.RGB
 	AreaMM2 float64
 	// At is a place inside.
 	At geometry.Point
@@ -57,13 +59,13 @@ func (p *Plan) warnGivenAway() {
 	if len(p.GivenAway) == 0 {
 		return
 	}
-	var colours []job.Colour
+	var colours []colour.RGB
 	for _, g := range p.GivenAway {
 		if !slices.Contains(colours, g.Colour) {
 			colours = append(colours, g.Colour)
 		}
 	}
-	var pieces job.List
+	var pieces message.List
 	for _, c := range colours {
 		count, area := 0, 0.0
 		for _, g := range p.GivenAway {
@@ -72,12 +74,12 @@ func (p *Plan) warnGivenAway() {
 				area += g.AreaMM2
 			}
 		}
-		pieces = append(pieces, job.Message{ID: "given-pieces", Values: map[string]any{
-			"count": job.Count(count), "name": job.ColourName{Word: ColourWord(c)}, "area": job.MM2(area),
+		pieces = append(pieces, message.Message{ID: "given-pieces", Values: map[string]any{
+			"count": message.Count(count), "name": message.ColourName{Word: colour.Word(c)}, "area": message.MM2(area),
 		}})
 	}
 	at := p.GivenAway[0].At
-	p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: job.Message{ID: "pieces-given-away", Values: map[string]any{
-		"count": job.Count(len(p.GivenAway)), "pieces": pieces,
+	p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: message.Message{ID: "pieces-given-away", Values: map[string]any{
+		"count": message.Count(len(p.GivenAway)), "pieces": pieces,
 	}}})
 }

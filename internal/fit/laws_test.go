@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -289,7 +290,7 @@ func TestLaw_TheCacheIsNeverStale(t *testing.T) {
 			case 1:
 				j, err = job.SetUse(j, one, rapid.SampledFrom([]job.Use{job.Cut, job.Bare, job.Drawn, job.LeftOut}).Draw(rt, "use"))
 			case 2:
-				j, err = job.SetColour(j, one, rapid.SampledFrom([]job.Colour{palette["red"], palette["purple"], job.White}).Draw(rt, "colour"))
+				j, err = job.SetColour(j, one, rapid.SampledFrom([]colour.RGB{palette["red"], palette["purple"], colour.White}).Draw(rt, "colour"))
 			case 3:
 				j, err = job.MoveLayers(j, one, rapid.Float64Range(-20, 20).Draw(rt, "dx"), 1)
 			case 4:

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -172,14 +173,14 @@ func TestMendAll_GrowsASpeckThatIsNearlyLargeEnough(t *testing.T) {
 
 // Colours that are cut from a sheet are named by the sheet's, or by their own.
 func TestMends_GoToTheSheetOfAColour(t *testing.T) {
-	j, id, err := job.AddSheet(hairline(t), job.Sheet{Name: "Leaf", Pressed: job.Colour{R: 1, G: 200, B: 3}})
+	j, id, err := job.AddSheet(hairline(t), job.Sheet{Name: "Leaf", Pressed: colour.RGB{R: 1, G: 200, B: 3}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	j = must(t)(job.Assign(j, palette["green"], job.Target{Sheet: id}))
 	spot := weakSpots(t, j)[0]
 	for _, do := range []job.MendKind{job.Give, job.Recolour} {
-		for _, to := range []job.Colour{{R: 1, G: 200, B: 3}, palette["green"]} {
+		for _, to := range []colour.RGB{{R: 1, G: 200, B: 3}, palette["green"]} {
 			p := mustPlan(t, mendedWith(t, j, spot, do, func(m *job.Mend) { m.To, m.Chosen = to, true }))
 			if p.Mends[0].State != MendDone || len(p.Separations) != 2 || p.Proof.MendedMM2 < 9.9 {
 				t.Errorf("%v to %v: %v, %v", do, to, p.Mends, summary(p))

@@ -11,6 +11,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -154,7 +155,7 @@ func TestCompute_ADeepPileIsNoTrouble(t *testing.T) {
 	for i := range n {
 		inset := float64(i) * 0.1
 		it.Layers = append(it.Layers, job.Layer{
-			ID: job.LayerID(i + 1), Alpha: 1, Transform: geometry.Identity(), Colour: job.Colour{R: uint8(i), G: uint8(i >> 8), B: 99},
+			ID: job.LayerID(i + 1), Alpha: 1, Transform: geometry.Identity(), Colour: colour.RGB{R: uint8(i), G: uint8(i >> 8), B: 99},
 			Content: job.Outlines{Shapes: []job.Shape{{Path: geometry.RectXYWH(inset, inset, 200-2*inset, 200-2*inset).Path()}}},
 		})
 	}

@@ -7,6 +7,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // NewMend returns the mend that does the given thing about a weak spot of the
@@ -17,7 +18,7 @@ func NewMend(ctx context.Context, j job.Job, s WeakSpot, do job.MendKind) (job.M
 		return job.Mend{}, err
 	}
 	if len(m.placed) == 0 {
-		return job.Mend{}, &job.EditError{Message: job.Message{ID: job.NoSuchLayer}}
+		return job.Mend{}, &job.EditError{Message: message.Message{ID: job.NoSuchLayer}}
 	}
 	// A spot that is there without any mend is of the first round.
 	spots, err := m.spots(ctx, j.Settings, nil)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry/weak"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -25,7 +26,7 @@ func (s *mending) options(spot *rawSpot, settings job.Settings) (out []job.Mend,
 			out = append(out, m)
 		}
 	}
-	colour := func(sep int32) job.Colour { return s.rules.separations[sep].colour }
+	colour := func(sep int32) colour.RGB { return s.rules.separations[sep].colour }
 	// Whom it touches, by colour: the likest first; those with a border that is
 	// long enough to become one with it before the others.
 	var beside []sepLength

@@ -8,6 +8,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // placedLayer is a layer that is on the map, with where it lies on the board.
@@ -174,7 +175,7 @@ func (c *converter) clip(clip *job.Clip, m geometry.Affine) boundedClip {
 
 // Error says why no plan could be made, in a message for people.
 type Error struct {
-	job.Message
+	message.Message
 	// Layer is the layer that the trouble lies in, 0 when it is not known.
 	Layer job.LayerID
 	// At is the place on the board, when there is one.
@@ -195,9 +196,9 @@ func explain(err error, placed []placedLayer) error {
 	switch {
 	case errors.As(err, &crowded):
 		at := crowded.At
-		return &Error{Message: job.Message{ID: "art-too-complex", Values: map[string]any{"x": job.MM(at.X), "y": job.MM(at.Y)}}, At: &at, Err: err}
+		return &Error{Message: message.Message{ID: "art-too-complex", Values: map[string]any{"x": message.MM(at.X), "y": message.MM(at.Y)}}, At: &at, Err: err}
 	case errors.As(err, &far):
-		e := &Error{Message: job.Message{ID: "art-out-of-range", Args: map[string]string{"layer": ""}}, Err: err}
+		e := &Error{Message: message.Message{ID: "art-out-of-range", Args: map[string]string{"layer": ""}}, Err: err}
 		if far.Layer >= 0 && far.Layer < len(placed) {
 			l := placed[far.Layer].layer
 			e.Layer, e.Args["layer"] = l.ID, l.Name

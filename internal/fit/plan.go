@@ -4,7 +4,9 @@ import (
 	"math"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // Plan is what follows from a job: what is cut from which sheet, what stacks,
@@ -26,7 +28,7 @@ type Plan struct {
 	// Frame is nil when there is none; FrameReason says why there is or is
 	// not, BaseReason why the base is the base (zero without separations).
 	Frame                   *Frame
-	FrameReason, BaseReason job.Message
+	FrameReason, BaseReason message.Message
 	Stacked                 Stacked
 	// Marks are small closed shapes outside the art and the frame, on every sheet at
 	// the same place; nil without any.
@@ -74,8 +76,8 @@ type Separation struct {
 	// language people read; they are shown Called.
 	Name string
 	// Word is set where no sheet gave the name.
-	Word   job.ColourName
-	Colour job.Colour
+	Word   message.ColourName
+	Colour colour.RGB
 	Use    job.Use
 	// Layers are the layers that claim some of it, bottom first.
 	Layers []job.LayerID
@@ -90,7 +92,7 @@ type Separation struct {
 	CutMM float64
 	// Carry is how its pieces get to the carrier, and CarryReason why so.
 	Carry       Carry
-	CarryReason job.Message
+	CarryReason message.Message
 	// sheet is what it is cut from, 0 for a sheet of the colour itself.
 	sheet job.SheetID
 }
@@ -176,8 +178,8 @@ func (p Proof) share(v float64) float64 {
 }
 
 // Message is the proof in words: 'same picture 100.00 %, mends changed 0.21 %'.
-func (p Proof) Message() job.Message {
-	m := job.Message{ID: "proof", Values: map[string]any{"same": percent(p.SamePercent(), false)}}
+func (p Proof) Message() message.Message {
+	m := message.Message{ID: "proof", Values: map[string]any{"same": percent(p.SamePercent(), false)}}
 	if p.MendedMM2 > 0 {
 		m.ID, m.Values["mended"] = "proof-mended", percent(p.MendedPercent(), true)
 	}
@@ -186,17 +188,17 @@ func (p Proof) Message() job.Message {
 
 // percent writes two decimals. What is not all is never rounded up to it, nor
 // what is there down to nothing.
-func percent(v float64, up bool) job.Exact {
+func percent(v float64, up bool) message.Exact {
 	if up {
-		return job.Exact{Value: math.Ceil(v*100-1e-9) / 100, Decimals: 2}
+		return message.Exact{Value: math.Ceil(v*100-1e-9) / 100, Decimals: 2}
 	}
-	return job.Exact{Value: math.Floor(v*100+1e-9) / 100, Decimals: 2}
+	return message.Exact{Value: math.Floor(v*100+1e-9) / 100, Decimals: 2}
 }
 
 // Verdict says where the job stands.
 type Verdict struct {
 	State VerdictState
-	job.Message
+	message.Message
 }
 
 // VerdictState is the verdict's mark: ring, triangle, tick.

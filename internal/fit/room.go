@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // roomSlackMM is forgiven where something is too large: no rule shows it.
@@ -74,7 +75,7 @@ func (b *builder) addBeyond(p *Plan) {
 		if x.Frame {
 			id += "-frame"
 		}
-		x.Warning = job.Warning{Message: job.Message{ID: id, Values: values}}
+		x.Warning = job.Warning{Message: message.Message{ID: id, Values: values}}
 		p.Beyond = append(p.Beyond, x)
 	}
 	if blank := s.BlankShape; blank != nil {
@@ -91,7 +92,7 @@ func (b *builder) addBeyond(p *Plan) {
 		}
 		if over > 0 {
 			x.OverWidthMM, x.OverHeightMM = over, over
-			note(x, "beyond-blank", map[string]any{"blank": blank.Name, "over": job.MM(over)})
+			note(x, "beyond-blank", map[string]any{"blank": blank.Name, "over": message.MM(over)})
 		}
 	}
 	for k := range p.Separations {
@@ -104,7 +105,7 @@ func (b *builder) addBeyond(p *Plan) {
 		}
 		if side, over := overWidth(all.Width(), all.Height(), s.Cutter()); over > 0 {
 			note(Beyond{What: BeyondCutter, Separation: k, Frame: framed, OverWidthMM: over}, "beyond-cutter", map[string]any{
-				"name": p.Separations[k].Called(), "wide": job.MM(side), "cutter": job.MM(s.Cutter()), "over": job.MM(over),
+				"name": p.Separations[k].Called(), "wide": message.MM(side), "cutter": message.MM(s.Cutter()), "over": message.MM(over),
 			})
 		}
 	}
@@ -119,8 +120,8 @@ func (b *builder) addBeyond(p *Plan) {
 		sw, sh := b.sheetSize(p.Separations[k].sheet)
 		if ow, oh := overSheet(all.Width(), all.Height(), sw, sh); ow > 0 || oh > 0 {
 			note(Beyond{What: BeyondSheet, Separation: k, Frame: framed, OverWidthMM: ow, OverHeightMM: oh}, "beyond-sheet", map[string]any{
-				"name": p.Separations[k].Called(), "size": job.Size{Width: all.Width(), Height: all.Height()},
-				"sheet": job.Size{Width: sw, Height: sh}, "over": job.MM(math.Max(ow, oh)),
+				"name": p.Separations[k].Called(), "size": message.Size{Width: all.Width(), Height: all.Height()},
+				"sheet": message.Size{Width: sw, Height: sh}, "over": message.MM(math.Max(ow, oh)),
 			})
 		}
 	}

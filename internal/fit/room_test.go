@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -13,7 +14,7 @@ import (
 func roomy(t *testing.T, edit func(*job.Job), rects ...geometry.Rect) *Plan {
 	t.Helper()
 	j := job.Job{Items: []job.Item{{ID: 1, Name: "art", Placement: geometry.Identity(), Copies: 1}}}
-	colours := []job.Colour{{R: 0xE0}, {G: 0x90}, {B: 0xD0}}
+	colours := []colour.RGB{{R: 0xE0}, {G: 0x90}, {B: 0xD0}}
 	for i, r := range rects {
 		j.Items[0].Layers = append(j.Items[0].Layers, job.Layer{
 			ID: job.LayerID(i + 1), Name: "layer", Colour: colours[i], Alpha: 1, Knocks: true, Shown: true, Transform: geometry.Identity(),
@@ -150,21 +151,21 @@ func TestBase_HasRoomOrIsChosen(t *testing.T) {
 	// fits green's.
 	rects := []geometry.Rect{box(0, 0, 100, 100), box(60, 60, 60, 60)}
 	small := func(j *job.Job) {
-		j.Sheets = []job.Sheet{{ID: 1, Name: "small red", Pressed: job.Colour{R: 0xE0}, WidthMM: 110, HeightMM: 110}}
-		j.Assign = map[job.Colour]job.Target{{R: 0xE0}: {Sheet: 1}}
+		j.Sheets = []job.Sheet{{ID: 1, Name: "small red", Pressed: colour.RGB{R: 0xE0}, WidthMM: 110, HeightMM: 110}}
+		j.Assign = map[colour.RGB]job.Target{{R: 0xE0}: {Sheet: 1}}
 	}
 	p := roomy(t, small, rects...)
-	if p.Separations[0].Colour != (job.Colour{G: 0x90}) || p.BaseReason.ID != "base-has-room" || len(p.Beyond) != 0 {
+	if p.Separations[0].Colour != (colour.RGB{G: 0x90}) || p.BaseReason.ID != "base-has-room" || len(p.Beyond) != 0 {
 		t.Errorf("%v %+v", p.BaseReason, p.Beyond)
 	}
-	if p = roomy(t, nil, rects...); p.Separations[0].Colour != (job.Colour{R: 0xE0}) || p.BaseReason.ID != "base-largest" {
+	if p = roomy(t, nil, rects...); p.Separations[0].Colour != (colour.RGB{R: 0xE0}) || p.BaseReason.ID != "base-largest" {
 		t.Errorf("%v", p.BaseReason)
 	}
-	green := job.Colour{G: 0x90}
+	green := colour.RGB{G: 0x90}
 	if p = roomy(t, func(j *job.Job) { j.Settings.Base = &green }, rects...); p.Separations[0].Colour != green || p.BaseReason.ID != "base-chosen" || p.Frame == nil {
 		t.Errorf("%v", p.BaseReason)
 	}
-	none := job.Colour{R: 1, G: 2, B: 3}
+	none := colour.RGB{R: 1, G: 2, B: 3}
 	p = roomy(t, func(j *job.Job) { j.Settings.Base = &none }, rects...)
 	if p.BaseReason.ID != "base-largest" || len(p.Warnings) != 1 || p.Warnings[0].ID != "base-missing" {
 		t.Errorf("%v %v", p.BaseReason, p.Warnings)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -15,16 +16,16 @@ func disc(t *testing.T) (job.Job, job.LayerID) {
 	t.Helper()
 	shape := job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(100, 100), 40, 40)}}
 	j := job.Job{Items: []job.Item{{ID: 1, Copies: 1, Placement: geometry.Scale(0.25, 0.25), Layers: []job.Layer{
-		{ID: 1, Name: "disc", Content: job.Outlines{Shapes: []job.Shape{shape}}, Colour: job.Colour{R: 200}, Alpha: 1, Transform: geometry.Identity(), Knocks: true, Shown: true},
+		{ID: 1, Name: "disc", Content: job.Outlines{Shapes: []job.Shape{shape}}, Colour: colour.RGB{R: 200}, Alpha: 1, Transform: geometry.Identity(), Knocks: true, Shown: true},
 	}}}}
-	j, made, err := job.AddSurround(j, []job.LayerID{1}, job.Surround{WidthMM: 3}, "band", job.Colour{B: 200})
+	j, made, err := job.AddSurround(j, []job.LayerID{1}, job.Surround{WidthMM: 3}, "band", colour.RGB{B: 200})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return j, made
 }
 
-func sheetArea(t *testing.T, p *Plan, c job.Colour) float64 {
+func sheetArea(t *testing.T, p *Plan, c colour.RGB) float64 {
 	t.Helper()
 	for _, s := range p.Separations {
 		if s.Colour == c {
@@ -43,7 +44,7 @@ func TestCompute_SurroundIsABandOfItsWidth(t *testing.T) {
 	}
 	// Chords within 0.01 mm of a line of 13 mm's radius.
 	want := math.Pi * (13*13 - 10*10)
-	if got := sheetArea(t, p, job.Colour{B: 200}); math.Abs(got-want) > 2*math.Pi*13*0.02 {
+	if got := sheetArea(t, p, colour.RGB{B: 200}); math.Abs(got-want) > 2*math.Pi*13*0.02 {
 		t.Errorf("band of %.3f mm², want %.3f", got, want)
 	}
 	if r := p.Extent; math.Abs(r.Width()-26) > 0.03 || math.Abs(r.Centre().X-25) > 0.02 {
@@ -70,7 +71,7 @@ func TestCompute_SurroundOfSeveralItems(t *testing.T) {
 	j.Items = append(j.Items, other)
 	for _, apart := range []float64{100, 20, 0} {
 		j.Items[1].Placement = geometry.Translate(apart, 0).Mul(j.Items[0].Placement)
-		k, id, err := job.AddSurround(j, []job.LayerID{1, 9}, job.Surround{WidthMM: 3}, "band", job.Colour{B: 200})
+		k, id, err := job.AddSurround(j, []job.LayerID{1, 9}, job.Surround{WidthMM: 3}, "band", colour.RGB{B: 200})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -87,7 +88,7 @@ func TestCompute_SurroundOfSeveralItems(t *testing.T) {
 			return 2*math.Pi*r*r - (2*r*r*math.Acos(d/2/r) - d/2*math.Sqrt(4*r*r-d*d))
 		}
 		want := union(13, apart) - union(10, apart)
-		if got := sheetArea(t, p, job.Colour{B: 200}); math.Abs(got-want) > 4*math.Pi*13*0.02 {
+		if got := sheetArea(t, p, colour.RGB{B: 200}); math.Abs(got-want) > 4*math.Pi*13*0.02 {
 			t.Errorf("%g apart: a band of %.3f mm², want %.3f", apart, got, want)
 		}
 		if p.Stacked.AreaMM2 != 0 {
@@ -148,12 +149,12 @@ func TestCompute_SurroundOfRings(t *testing.T) {
 		{ID: 1, Name: "ring", Content: job.Outlines{Shapes: []job.Shape{ring}}, Alpha: 1, Transform: geometry.Identity(), Shown: true},
 	}}}}
 	area := func(s job.Surround, twice bool) float64 {
-		j, made, err := job.AddSurround(base, []job.LayerID{1}, s, "band", job.Colour{B: 200})
+		j, made, err := job.AddSurround(base, []job.LayerID{1}, s, "band", colour.RGB{B: 200})
 		if err != nil {
 			t.Fatal(err)
 		}
 		if twice {
-			if j, made, err = job.AddSurround(j, []job.LayerID{made}, s, "band", job.Colour{G: 200}); err != nil {
+			if j, made, err = job.AddSurround(j, []job.LayerID{made}, s, "band", colour.RGB{G: 200}); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -6,17 +6,18 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // verdict says where the job stands, in one message.
 func verdict(p *Plan) Verdict {
 	say := func(state VerdictState, id string) Verdict {
-		m := job.Message{ID: id, Values: map[string]any{
-			"count": job.Count(len(p.Stacked.Places)), "area": job.MM2(p.Stacked.AreaMM2),
+		m := message.Message{ID: id, Values: map[string]any{
+			"count": message.Count(len(p.Stacked.Places)), "area": message.MM2(p.Stacked.AreaMM2),
 		}}
 		if len(p.LeftOut) > 0 {
 			m.ID += leftOutSuffix
-			m.Values["left"] = job.Few(p.LeftOut)
+			m.Values["left"] = message.Few(p.LeftOut)
 		}
 		return Verdict{state, m}
 	}
@@ -27,7 +28,7 @@ func verdict(p *Plan) Verdict {
 		v := Verdict{Trouble, p.Beyond[0].Message}
 		if len(p.LeftOut) > 0 {
 			v.Values = maps.Clone(v.Values)
-			v.Values["left"] = job.Few(p.LeftOut)
+			v.Values["left"] = message.Few(p.LeftOut)
 		}
 		return v
 	case len(p.Separations) > 0:
@@ -45,10 +46,10 @@ const leftOutSuffix = "-left-out"
 // addWarnings lists what the user should know about the plan.
 func (b *builder) addWarnings(p *Plan) {
 	warn := func(id string, values map[string]any) {
-		p.Warnings = append(p.Warnings, job.Warning{Message: job.Message{ID: id, Values: values}})
+		p.Warnings = append(p.Warnings, job.Warning{Message: message.Message{ID: id, Values: values}})
 	}
 	if p.Healed.Faces > 0 {
-		warn("healed", map[string]any{"count": job.Count(p.Healed.Faces), "area": job.MM2(p.Healed.AreaMM2)})
+		warn("healed", map[string]any{"count": message.Count(p.Healed.Faces), "area": message.MM2(p.Healed.AreaMM2)})
 	}
 	lapsed, refused := 0, 0
 	for i := range p.Mends {
@@ -56,10 +57,10 @@ func (b *builder) addWarnings(p *Plan) {
 		refused += btoi(p.Mends[i].State == MendRefused)
 	}
 	if lapsed > 0 {
-		warn("mends-lapsed", map[string]any{"count": job.Count(lapsed)})
+		warn("mends-lapsed", map[string]any{"count": message.Count(lapsed)})
 	}
 	if refused > 0 {
-		warn("mends-refused", map[string]any{"count": job.Count(refused)})
+		warn("mends-refused", map[string]any{"count": message.Count(refused)})
 	}
 	p.warnGivenAway()
 	if len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
@@ -79,7 +80,7 @@ func (b *builder) addWarnings(p *Plan) {
 		}
 	}
 	if len(drawn) > 0 {
-		warn("drawn-by-pen", map[string]any{"layers": job.Few(drawn)})
+		warn("drawn-by-pen", map[string]any{"layers": message.Few(drawn)})
 	}
 	if l := b.background(); l >= 0 {
 		p.Background = b.rules.layers[l].id

@@ -17,6 +17,7 @@ import (
 	"abut/internal/cutfile"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 )
 
@@ -63,7 +64,7 @@ type view struct {
 }
 
 type stackedView struct {
-	Count job.Count
+	Count message.Count
 	Area  string
 }
 
@@ -133,7 +134,7 @@ func (g Guide) view() view {
 			{"W022", "guide-w022"}, {"M009", "guide-m009"}, {"M002", "guide-m002"},
 		},
 	}
-	for _, why := range []job.Message{p.BaseReason, p.FrameReason} {
+	for _, why := range []message.Message{p.BaseReason, p.FrameReason} {
 		if why.ID != "" {
 			v.Why = append(v.Why, g.Words.Message(why))
 		}
@@ -210,7 +211,7 @@ func (g Guide) sheet(i int) sheetView {
 		if d.Sheet != i {
 			continue
 		}
-		file, pen := g.Page.DrawingFileName(d, "svg"), job.ColourName{Word: d.Name}
+		file, pen := g.Page.DrawingFileName(d, "svg"), message.ColourName{Word: d.Name}
 		v.Drawn = append(v.Drawn, drawnView{
 			Color: d.Colour.String(), Data: lineData(d.Lines), Text: g.say("guide-drawn", "color", pen), File: file,
 			Step: g.say("guide-step-draw-one", "sheet", g.sheetName(i), "color", pen, "file", file),

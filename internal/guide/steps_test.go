@@ -10,18 +10,19 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
-	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 )
 
 // sample is three sheets: a ring, a disc in it, two bars.
 func sample(framed bool) *fit.Plan {
 	p := &fit.Plan{Extent: geometry.EmptyRect()}
-	add := func(name string, c job.Colour, outlines ...geometry.Path) {
+	add := func(name string, c colour.RGB, outlines ...geometry.Path) {
 		carry := []fit.Carry{fit.Stays, fit.ByHand, fit.WithFilm}[len(p.Separations)]
-		s := fit.Separation{Name: name, Colour: c, Carry: carry, CarryReason: job.Message{ID: "carry-stays"}}
+		s := fit.Separation{Name: name, Colour: c, Carry: carry, CarryReason: message.Message{ID: "carry-stays"}}
 		for _, o := range outlines {
 			b := o.Bounds()
 			inside := b.Centre()
@@ -39,9 +40,9 @@ func sample(framed bool) *fit.Plan {
 		p.Separations = append(p.Separations, s)
 	}
 	disc := func(r float64) geometry.Contour { return geometry.Ellipse(geometry.Pt(30, 30), r, r) }
-	add("navy", job.Colour{R: 0x12, G: 0x34, B: 0x66}, geometry.Path{disc(20), disc(30)})
-	add("sun", job.Colour{R: 0xF4, G: 0xC0, B: 0x2A}, geometry.Path{disc(20)})
-	add("sea & <sky>", job.Colour{R: 0x30, G: 0xA0, B: 0xC0},
+	add("navy", colour.RGB{R: 0x12, G: 0x34, B: 0x66}, geometry.Path{disc(20), disc(30)})
+	add("sun", colour.RGB{R: 0xF4, G: 0xC0, B: 0x2A}, geometry.Path{disc(20)})
+	add("sea & <sky>", colour.RGB{R: 0x30, G: 0xA0, B: 0xC0},
 		geometry.RectXYWH(0, 64, 60, 6).Path(), geometry.RectXYWH(0, 74, 30, 6).Path())
 	p.Page = p.Extent
 	if framed {

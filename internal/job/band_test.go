@@ -5,37 +5,39 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
+	"abut/internal/gradient"
 )
 
 // shaded is a square of 10 × 10 with a gradient across it, under a white one.
-func shaded(g *Gradient) Job {
+func shaded(g *gradient.Gradient) Job {
 	if g.Map == (geometry.Affine{}) {
 		g.Map = geometry.Identity()
 	}
-	g.Mean, g.MeanAlpha = Colour{100, 100, 100}, 1
+	g.Mean, g.MeanAlpha = colour.RGB{R: 100, G: 100, B: 100}, 1
 	square := Shape{Path: geometry.RectXYWH(0, 0, 10, 10).Path(), Gradient: g}
 	plain := Shape{Path: geometry.RectXYWH(2, 2, 3, 3).Path()}
-	layer := func(id LayerID, name string, c Colour, s Shape) Layer {
+	layer := func(id LayerID, name string, c colour.RGB, s Shape) Layer {
 		return Layer{ID: id, Name: name, Content: Outlines{[]Shape{s}}, Colour: c, Alpha: 1, Transform: geometry.Identity(), Shown: true}
 	}
 	return Job{Items: []Item{{ID: 1, Placement: geometry.Identity(), Copies: 1, Layers: []Layer{
-		layer(1, "Sky", g.Mean, square), layer(2, "Cloud", White, plain),
+		layer(1, "Sky", g.Mean, square), layer(2, "Cloud", colour.White, plain),
 	}}}}
 }
 
-func across(stops ...Stop) *Gradient {
-	return &Gradient{From: geometry.Pt(0, 0), To: geometry.Pt(10, 0), Stops: stops}
+func across(stops ...gradient.Stop) *gradient.Gradient {
+	return &gradient.Gradient{From: geometry.Pt(0, 0), To: geometry.Pt(10, 0), Stops: stops}
 }
 
 var (
-	red   = Colour{255, 0, 0}
-	blue  = Colour{0, 0, 255}
-	green = Colour{0, 200, 0}
+	red   = colour.RGB{R: 255, G: 0, B: 0}
+	blue  = colour.RGB{R: 0, G: 0, B: 255}
+	green = colour.RGB{R: 0, G: 200, B: 0}
 )
 
 // bandAreas are the bands of a job as polygons.
 type bandAreas []struct {
-	colour Colour
+	colour colour.RGB
 	path   geometry.Path
 }
 
@@ -47,7 +49,7 @@ func areasOf(j Job) (out bandAreas) {
 		for _, s := range l.Content.(Outlines).Shapes {
 			for _, k := range s.Clips[len(s.Clips)-1].Shapes {
 				out = append(out, struct {
-					colour Colour
+					colour colour.RGB
 					path   geometry.Path
 				}{l.Colour, k.Path.Flatten(1e-4)})
 			}
@@ -58,8 +60,8 @@ func areasOf(j Job) (out bandAreas) {
 
 // at returns the colours of the bands that cover a place, under the even-odd
 // rule.
-func (a bandAreas) at(p geometry.Point) []Colour {
-	var out []Colour
+func (a bandAreas) at(p geometry.Point) []colour.RGB {
+	var out []colour.RGB
 	for _, b := range a {
 		w := 0
 		for _, h := range b.path.ScanLine(p.Y) {
@@ -77,7 +79,7 @@ func (a bandAreas) at(p geometry.Point) []Colour {
 // Hard edges become edges of bands exactly, whatever their place; and every
 // place has one band and no more.
 func TestSetBands_FollowHardEdges(t *testing.T) {
-	j := shaded(across(Stop{0, red, 1}, Stop{0.337, red, 1}, Stop{0.337, blue, 1}, Stop{0.8, blue, 1}, Stop{0.8, green, 1}))
+	j := shaded(across(gradient.Stop{At: 0, Colour: red, Alpha: 1}, gradient.Stop{At: 0.337, Colour: red, Alpha: 1}, gradient.Stop{At: 0.337, Colour: blue, Alpha: 1}, gradient.Stop{At: 0.8, Colour: blue, Alpha: 1}, gradient.Stop{At: 0.8, Colour: green, Alpha: 1}))
 	j, err := SetBands(j, []LayerID{1}, 3)
 	if err != nil {
 		t.Fatal(err)
@@ -103,7 +105,7 @@ func TestSetBands_FollowHardEdges(t *testing.T) {
 // Of black to white the best bands are even in lightness, not in sRGB: the edges
 // are sought by an independent search over two places.
 func TestSetBands_EdgesAreTheBest(t *testing.T) {
-	g := across(Stop{0, Colour{}, 1}, Stop{1, White, 1})
+	g := across(gradient.Stop{At: 0, Colour: colour.RGB{}, Alpha: 1}, gradient.Stop{At: 1, Colour: colour.White, Alpha: 1})
 	j, err := SetBands(shaded(g), []LayerID{1}, 3)
 	if err != nil {
 		t.Fatal(err)
@@ -111,7 +113,7 @@ func TestSetBands_EdgesAreTheBest(t *testing.T) {
 	const n = 400
 	lightness := func(i int) float64 {
 		v := uint8(math.Round(255 * (float64(i) + 0.5) / n))
-		return Colour{v, v, v}.Lab().L
+		return colour.RGB{R: v, G: v, B: v}.Lab().L
 	}
 	sum, square := make([]float64, n+1), make([]float64, n+1)
 	for i := range n {
@@ -128,7 +130,7 @@ func TestSetBands_EdgesAreTheBest(t *testing.T) {
 	}
 	var edges []float64
 	areas := areasOf(j)
-	for x, last := 0.01, (Colour{}); x < 10; x += 0.01 {
+	for x, last := 0.01, (colour.RGB{}); x < 10; x += 0.01 {
 		c := areas.at(geometry.Pt(x, 5))
 		if len(c) != 1 {
 			t.Fatalf("at %g: %v", x, c)
@@ -145,23 +147,23 @@ func TestSetBands_EdgesAreTheBest(t *testing.T) {
 }
 
 func TestSetBands_CoverEveryPlaceOnce(t *testing.T) {
-	stops := []Stop{{0, red, 1}, {0.4, green, 1}, {1, blue, 1}}
+	stops := []gradient.Stop{{At: 0, Colour: red, Alpha: 1}, {At: 0.4, Colour: green, Alpha: 1}, {At: 1, Colour: blue, Alpha: 1}}
 	turned := geometry.Translate(5, 5).Mul(geometry.Rotate(0.4)).Mul(geometry.Scale(1, 0.6)).Mul(geometry.Translate(-5, -5))
-	for name, g := range map[string]*Gradient{
+	for name, g := range map[string]*gradient.Gradient{
 		"straight":         {From: geometry.Pt(2, 1), To: geometry.Pt(7, 4), Stops: stops},
 		"turned":           {From: geometry.Pt(2, 1), To: geometry.Pt(7, 4), Stops: stops, Map: turned},
-		"repeated":         {From: geometry.Pt(2, 1), To: geometry.Pt(4, 1.5), Stops: stops, Spread: Repeat},
-		"reflected":        {From: geometry.Pt(2, 1), To: geometry.Pt(4, 1.5), Stops: stops, Spread: Reflect, Map: turned},
+		"repeated":         {From: geometry.Pt(2, 1), To: geometry.Pt(4, 1.5), Stops: stops, Spread: gradient.Repeat},
+		"reflected":        {From: geometry.Pt(2, 1), To: geometry.Pt(4, 1.5), Stops: stops, Spread: gradient.Reflect, Map: turned},
 		"round":            {Radial: true, From: geometry.Pt(5, 5), To: geometry.Pt(5, 5), ToR: 6, Stops: stops},
 		"round, off side":  {Radial: true, From: geometry.Pt(4, 3), To: geometry.Pt(5, 5), FromR: 0.5, ToR: 5, Stops: stops, Map: turned},
-		"round, repeated":  {Radial: true, From: geometry.Pt(4, 4), To: geometry.Pt(5, 5), ToR: 3, Stops: stops, Spread: Repeat},
+		"round, repeated":  {Radial: true, From: geometry.Pt(4, 4), To: geometry.Pt(5, 5), ToR: 3, Stops: stops, Spread: gradient.Repeat},
 		"cone, growing":    {Radial: true, From: geometry.Pt(0, 2), To: geometry.Pt(5, 5), FromR: 0.5, ToR: 3, Stops: stops},
 		"cone, from a tip": {Radial: true, From: geometry.Pt(1, 5), To: geometry.Pt(11, 5), ToR: 5, Stops: stops, Map: turned},
 		"cone, shrinking":  {Radial: true, From: geometry.Pt(1, 4), To: geometry.Pt(8, 5), FromR: 3, ToR: 1, Stops: stops},
 		"cone, even":       {Radial: true, From: geometry.Pt(1, 4), To: geometry.Pt(8, 5), FromR: 2, ToR: 2, Stops: stops},
-		"cone, repeated":   {Radial: true, From: geometry.Pt(1, 5), To: geometry.Pt(3, 5), ToR: 0.8, Stops: stops, Spread: Repeat},
-		"cone, reflected":  {Radial: true, From: geometry.Pt(8, 8), To: geometry.Pt(6, 7), FromR: 2, ToR: 1.5, Stops: stops, Spread: Reflect, Map: turned},
-		"round, mirrored":  {Radial: true, From: geometry.Pt(20, 5), To: geometry.Pt(20, 5), ToR: 3, Stops: stops, Spread: Reflect},
+		"cone, repeated":   {Radial: true, From: geometry.Pt(1, 5), To: geometry.Pt(3, 5), ToR: 0.8, Stops: stops, Spread: gradient.Repeat},
+		"cone, reflected":  {Radial: true, From: geometry.Pt(8, 8), To: geometry.Pt(6, 7), FromR: 2, ToR: 1.5, Stops: stops, Spread: gradient.Reflect, Map: turned},
+		"round, mirrored":  {Radial: true, From: geometry.Pt(20, 5), To: geometry.Pt(20, 5), ToR: 3, Stops: stops, Spread: gradient.Reflect},
 	} {
 		t.Run(name, func(t *testing.T) {
 			j := shaded(g)
@@ -173,7 +175,7 @@ func TestSetBands_CoverEveryPlaceOnce(t *testing.T) {
 				t.Fatal(err)
 			}
 			along, areas := g.Along(), areasOf(j)
-			last := map[Colour][2]float64{}
+			last := map[colour.RGB][2]float64{}
 			for x := 0.137; x < 10; x += 0.3 {
 				for y := 0.1017; y < 10; y += 0.3 {
 					p := geometry.Pt(x, y)
@@ -210,7 +212,7 @@ func TestSetBands_CoverEveryPlaceOnce(t *testing.T) {
 // Another choice starts from the gradient again, whichever band is named, and
 // the mean is the layer as it was.
 func TestSetBands_CanBeTakenBack(t *testing.T) {
-	j := shaded(across(Stop{0, red, 1}, Stop{1, blue, 0.5}))
+	j := shaded(across(gradient.Stop{At: 0, Colour: red, Alpha: 1}, gradient.Stop{At: 1, Colour: blue, Alpha: 0.5}))
 	five, err := SetBands(j, []LayerID{1}, 5)
 	if err != nil {
 		t.Fatal(err)
@@ -254,7 +256,7 @@ func TestSetBands_CanBeTakenBack(t *testing.T) {
 
 // What surrounds a gradient surrounds its bands.
 func TestSetBands_SurroundsStayAround(t *testing.T) {
-	j, made, err := AddSurround(shaded(across(Stop{0, red, 1}, Stop{1, blue, 1})), []LayerID{1, 2}, Surround{WidthMM: 2}, "Edge", White)
+	j, made, err := AddSurround(shaded(across(gradient.Stop{At: 0, Colour: red, Alpha: 1}, gradient.Stop{At: 1, Colour: blue, Alpha: 1})), []LayerID{1, 2}, Surround{WidthMM: 2}, "Edge", colour.White)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -270,7 +272,7 @@ func TestSetBands_SurroundsStayAround(t *testing.T) {
 }
 
 func TestSetBands_RefusesWhatMakesNoSense(t *testing.T) {
-	j := shaded(across(Stop{0, red, 1}, Stop{1, blue, 1}))
+	j := shaded(across(gradient.Stop{At: 0, Colour: red, Alpha: 1}, gradient.Stop{At: 1, Colour: blue, Alpha: 1}))
 	for _, n := range []int{0, -1, MaxBands + 1} {
 		if _, err := SetBands(j, []LayerID{1}, n); err == nil {
 			t.Errorf("%d bands", n)
@@ -284,10 +286,10 @@ func TestSetBands_RefusesWhatMakesNoSense(t *testing.T) {
 		t.Error("a locked layer")
 	}
 	// The lines of one colour of these nearly meet far out, or there are too many.
-	for name, g := range map[string]*Gradient{
-		"wide":   {Radial: true, From: geometry.Pt(1, 5), To: geometry.Pt(5, 5), ToR: 3.999, Stops: []Stop{{0, red, 1}, {1, blue, 1}}},
-		"fine":   {From: geometry.Pt(0, 0), To: geometry.Pt(0.01, 0), Spread: Repeat, Stops: []Stop{{0, red, 1}, {1, blue, 1}}},
-		"nought": {From: geometry.Pt(1, 1), To: geometry.Pt(1, 1), Stops: []Stop{{0, red, 1}, {1, blue, 1}}},
+	for name, g := range map[string]*gradient.Gradient{
+		"wide":   {Radial: true, From: geometry.Pt(1, 5), To: geometry.Pt(5, 5), ToR: 3.999, Stops: []gradient.Stop{{At: 0, Colour: red, Alpha: 1}, {At: 1, Colour: blue, Alpha: 1}}},
+		"fine":   {From: geometry.Pt(0, 0), To: geometry.Pt(0.01, 0), Spread: gradient.Repeat, Stops: []gradient.Stop{{At: 0, Colour: red, Alpha: 1}, {At: 1, Colour: blue, Alpha: 1}}},
+		"nought": {From: geometry.Pt(1, 1), To: geometry.Pt(1, 1), Stops: []gradient.Stop{{At: 0, Colour: red, Alpha: 1}, {At: 1, Colour: blue, Alpha: 1}}},
 	} {
 		if CanBand(shaded(g).Items[0].Layers[0]) {
 			t.Errorf("%s", name)
@@ -296,7 +298,7 @@ func TestSetBands_RefusesWhatMakesNoSense(t *testing.T) {
 }
 
 func TestSetSolid_IsForSeeThroughLayers(t *testing.T) {
-	j := shaded(across(Stop{0, red, 1}, Stop{1, blue, 1}))
+	j := shaded(across(gradient.Stop{At: 0, Colour: red, Alpha: 1}, gradient.Stop{At: 1, Colour: blue, Alpha: 1}))
 	j.Items[0].Layers[1].Alpha = 0.5
 	j, err := SetSolid(j, []LayerID{1, 2}, true)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 // Content is what a layer draws. The set is sealed: Outlines is what imports
@@ -45,7 +46,7 @@ func SetContent(j Job, id LayerID, c Content) (Job, error) {
 type Added struct {
 	Name    string
 	Content Content
-	Colour  Colour
+	Colour  colour.RGB
 	// ItemName names the item that is made where there is none yet.
 	ItemName string
 }

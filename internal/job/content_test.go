@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 func mustPrimitive(p Primitive) Primitive {
@@ -68,7 +69,7 @@ func TestNewPrimitive_RefusesWhatCannotBeDrawn(t *testing.T) {
 // withSurround is the sample with a surround around its layers 2 and 3.
 func withSurround(t *testing.T) (Job, LayerID) {
 	t.Helper()
-	j, made, err := AddSurround(sample(), []LayerID{2, 3}, Surround{WidthMM: 4}, "Band", Colour{1, 1, 1})
+	j, made, err := AddSurround(sample(), []LayerID{2, 3}, Surround{WidthMM: 4}, "Band", colour.RGB{R: 1, G: 1, B: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +79,7 @@ func withSurround(t *testing.T) (Job, LayerID) {
 // A surround can be around layers of several items: it lies beneath all of them,
 // goes along with all of them, and its copies are around copies only.
 func TestAddSurround_AroundSeveralItems(t *testing.T) {
-	j, id, err := AddSurround(sample(), []LayerID{7, 2}, Surround{WidthMM: 4}, "Band", White)
+	j, id, err := AddSurround(sample(), []LayerID{7, 2}, Surround{WidthMM: 4}, "Band", colour.White)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -238,7 +239,7 @@ func TestCarriers_EndWhereSurroundsHoldEachOther(t *testing.T) {
 func TestAdd_LiesWhereAskedInMillimetres(t *testing.T) {
 	p := mustPrimitive(Primitive{Form: Ellipse, Width: 30, Height: 20})
 	for name, j := range map[string]Job{"nothing": {}, "a picture": sample()} {
-		k, id, err := Add(j, Added{Name: "Dot", Content: p, Colour: Colour{9, 9, 9}, ItemName: "Drawn"}, geometry.Pt(40, 50))
+		k, id, err := Add(j, Added{Name: "Dot", Content: p, Colour: colour.RGB{R: 9, G: 9, B: 9}, ItemName: "Drawn"}, geometry.Pt(40, 50))
 		if err != nil {
 			t.Fatal(name, err)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 // Every edit returns a changed copy and leaves the job it was given as it was;
@@ -84,7 +85,7 @@ func SetUse(j Job, ids []LayerID, use Use) (Job, error) {
 }
 
 // SetColour gives the layers another art colour.
-func SetColour(j Job, ids []LayerID, c Colour) (Job, error) {
+func SetColour(j Job, ids []LayerID, c colour.RGB) (Job, error) {
 	return editLayers(j, ids, func(_ Item, l *Layer) error { l.Colour = c; return nil })
 }
 
@@ -221,13 +222,13 @@ func Resize(j Job, id ItemID, extent geometry.Rect, widthMM, heightMM float64) (
 }
 
 // Assign sends an art colour to a sheet, or leaves it bare.
-func Assign(j Job, c Colour, t Target) (Job, error) {
+func Assign(j Job, c colour.RGB, t Target) (Job, error) {
 	if t.Bare {
 		t.Sheet = 0
 	} else if _, ok := j.Sheet(t.Sheet); !ok {
 		return j, refuse(NoSuchSheet)
 	}
-	m := make(map[Colour]Target, len(j.Assign)+1)
+	m := make(map[colour.RGB]Target, len(j.Assign)+1)
 	maps.Copy(m, j.Assign)
 	m[c] = t
 	j.Assign = m
@@ -236,7 +237,7 @@ func Assign(j Job, c Colour, t Target) (Job, error) {
 
 // Unassign forgets where an art colour was sent: it is cut from a sheet of its
 // own colour again, or stays bare where the job's rule says so.
-func Unassign(j Job, c Colour) (Job, error) {
+func Unassign(j Job, c colour.RGB) (Job, error) {
 	if _, ok := j.Assign[c]; !ok {
 		return j, nil
 	}
@@ -281,7 +282,7 @@ func SetBare(j Job, r BareRule) (Job, error) {
 }
 
 // SetBlank sets the colour of the thing decorated; nil stands for white.
-func SetBlank(j Job, c *Colour) (Job, error) {
+func SetBlank(j Job, c *colour.RGB) (Job, error) {
 	if c != nil {
 		own := *c
 		c = &own

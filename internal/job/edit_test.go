@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 // sample returns a job of two items with three and two layers and one sheet.
@@ -17,13 +18,13 @@ func sample() Job {
 	square := func(x float64) Outlines {
 		return Outlines{Shapes: []Shape{{Path: geometry.RectXYWH(x, 0, 10, 10).Path()}}}
 	}
-	layer := func(id LayerID, name string, c Colour) Layer {
+	layer := func(id LayerID, name string, c colour.RGB) Layer {
 		return Layer{ID: id, Name: name, Content: square(float64(id)), Colour: c, Alpha: 1, Transform: geometry.Identity(), Shown: true}
 	}
-	red, blue := Colour{255, 0, 0}, Colour{0, 0, 255}
+	red, blue := colour.RGB{R: 255, G: 0, B: 0}, colour.RGB{R: 0, G: 0, B: 255}
 	return Job{
 		Sheets: []Sheet{{ID: 3, Name: "Poppy", Pressed: red}},
-		Assign: map[Colour]Target{red: {Sheet: 3}},
+		Assign: map[colour.RGB]Target{red: {Sheet: 3}},
 		Items: []Item{
 			{ID: 1, Placement: geometry.Scale(2, 2), Copies: 1,
 				Layers: []Layer{layer(1, "Body", red), layer(2, "Wing", blue), layer(3, "Beak", red)}},
@@ -40,7 +41,7 @@ var edits = map[string]func(Job) (Job, error){
 	"hide":      func(j Job) (Job, error) { return SetShown(j, []LayerID{1, 8}, false) },
 	"lock":      func(j Job) (Job, error) { return SetLocked(j, []LayerID{8}, true) },
 	"use":       func(j Job) (Job, error) { return SetUse(j, []LayerID{1, 8}, Bare) },
-	"recolour":  func(j Job) (Job, error) { return SetColour(j, []LayerID{3}, Colour{1, 2, 3}) },
+	"recolour":  func(j Job) (Job, error) { return SetColour(j, []LayerID{3}, colour.RGB{R: 1, G: 2, B: 3}) },
 	"rename":    func(j Job) (Job, error) { return Rename(j, 2, " Left wing ") },
 	"move":      func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 7}, 3, -4) },
 	"turn":      func(j Job) (Job, error) { return TransformLayers(j, []LayerID{2}, geometry.Rotate(1)) },
@@ -48,26 +49,28 @@ var edits = map[string]func(Job) (Job, error){
 	"delete":    func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 3, 7}) },
 	"place":     func(j Job) (Job, error) { return Place(j, 2, geometry.Scale(3, 3)) },
 	"resize":    func(j Job) (Job, error) { return Resize(j, 1, geometry.RectXYWH(1, 0, 12, 10), 60, 0) },
-	"assign":    func(j Job) (Job, error) { return Assign(j, Colour{0, 0, 255}, Target{Sheet: 3}) },
-	"unassign":  func(j Job) (Job, error) { return Unassign(j, Colour{255, 0, 0}) },
+	"assign":    func(j Job) (Job, error) { return Assign(j, colour.RGB{R: 0, G: 0, B: 255}, Target{Sheet: 3}) },
+	"unassign":  func(j Job) (Job, error) { return Unassign(j, colour.RGB{R: 255, G: 0, B: 0}) },
 	"add sheet": func(j Job) (Job, error) { k, _, err := AddSheet(j, Sheet{Name: "Sky"}); return k, err },
 	"frame":     func(j Job) (Job, error) { return SetFrame(j, FrameRule{Mode: FrameAlways, MarginMM: 7}) },
-	"bare":      func(j Job) (Job, error) { return SetBare(j, BareRule{Mode: BareListed, Colours: []Colour{White}}) },
-	"blank":     func(j Job) (Job, error) { return SetBlank(j, &Colour{9, 9, 9}) },
-	"thing":     func(j Job) (Job, error) { return SetBlankShape(j, &Blank{Name: "Tile", WidthMM: 100, HeightMM: 100}) },
-	"units":     func(j Job) (Job, error) { return SetUnits(j, Inches) },
-	"copy":      func(j Job) (Job, error) { k, _, err := Duplicate(j, []LayerID{1, 8}, 2, 2); return k, err },
-	"arrange":   func(j Job) (Job, error) { return Arrange(j, []LayerID{1, 7}, ToTop) },
-	"align":     func(j Job) (Job, error) { return Align(j, []LayerID{1, 2, 7}, AlignTop, BoundsOf(j, []LayerID{3})) },
-	"spread":    func(j Job) (Job, error) { return Distribute(j, []LayerID{1, 2, 7}, true) },
-	"fit":       func(j Job) (Job, error) { return Fit(j, []LayerID{2, 7}, geometry.RectXYWH(1, 2, 3, 4)) },
+	"bare": func(j Job) (Job, error) {
+		return SetBare(j, BareRule{Mode: BareListed, Colours: []colour.RGB{colour.White}})
+	},
+	"blank":   func(j Job) (Job, error) { return SetBlank(j, &colour.RGB{R: 9, G: 9, B: 9}) },
+	"thing":   func(j Job) (Job, error) { return SetBlankShape(j, &Blank{Name: "Tile", WidthMM: 100, HeightMM: 100}) },
+	"units":   func(j Job) (Job, error) { return SetUnits(j, Inches) },
+	"copy":    func(j Job) (Job, error) { k, _, err := Duplicate(j, []LayerID{1, 8}, 2, 2); return k, err },
+	"arrange": func(j Job) (Job, error) { return Arrange(j, []LayerID{1, 7}, ToTop) },
+	"align":   func(j Job) (Job, error) { return Align(j, []LayerID{1, 2, 7}, AlignTop, BoundsOf(j, []LayerID{3})) },
+	"spread":  func(j Job) (Job, error) { return Distribute(j, []LayerID{1, 2, 7}, true) },
+	"fit":     func(j Job) (Job, error) { return Fit(j, []LayerID{2, 7}, geometry.RectXYWH(1, 2, 3, 4)) },
 	"add": func(j Job) (Job, error) {
 		k, _, err := Add(j, Added{Content: mustPrimitive(Primitive{Form: Heart, Width: 9, Height: 9})}, geometry.Pt(1, 2))
 		return k, err
 	},
 	"content": func(j Job) (Job, error) { return SetContent(j, 2, mustPrimitive(Primitive{Width: 9, Height: 9})) },
 	"surround": func(j Job) (Job, error) {
-		k, _, err := AddSurround(j, []LayerID{2, 7}, Surround{WidthMM: 2}, "Band", White)
+		k, _, err := AddSurround(j, []LayerID{2, 7}, Surround{WidthMM: 2}, "Band", colour.White)
 		return k, err
 	},
 	"outlines": func(j Job) (Job, error) {
@@ -238,7 +241,7 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 		{"reorder unknown", NoSuchLayer, func(j Job) (Job, error) { return MoveUnder(j, []LayerID{99}, 0) }},
 		{"reorder under unknown", NoSuchLayer, func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1}, 99) }},
 		{"unknown item", NoSuchItem, func(j Job) (Job, error) { return Place(j, 9, geometry.Identity()) }},
-		{"unknown sheet", NoSuchSheet, func(j Job) (Job, error) { return Assign(j, White, Target{Sheet: 9}) }},
+		{"unknown sheet", NoSuchSheet, func(j Job) (Job, error) { return Assign(j, colour.White, Target{Sheet: 9}) }},
 		{"move locked", LayerLocked, locked(func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 2}, 1, 1) })},
 		{"delete locked", LayerLocked, locked(func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 2}) })},
 		{"reorder locked", LayerLocked, locked(func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1, 2}, 0) })},

@@ -1,11 +1,14 @@
 package job
 
-import "fmt"
+import (
+	"abut/internal/message"
+	"fmt"
+)
 
 // EditError says why an edit was refused. Its message's id is one of the
 // constants below; the job stays as it was.
 type EditError struct {
-	Message
+	message.Message
 	// Layer or Item is what the edit stumbled over, 0 when neither.
 	Layer LayerID
 	Item  ItemID
@@ -67,8 +70,8 @@ func (e *EditError) Error() string {
 	return s
 }
 
-func refuse(id string) *EditError { return &EditError{Message: Message{ID: id}} }
+func refuse(id string) *EditError { return &EditError{Message: message.Message{ID: id}} }
 
 func refuseLayer(id string, l LayerID, name string) *EditError {
-	return &EditError{Message: Message{ID: id, Args: map[string]string{"layer": name}}, Layer: l}
+	return &EditError{Message: message.Message{ID: id, Args: map[string]string{"layer": name}}, Layer: l}
 }

@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/colour"
+	"abut/internal/gradient"
 )
 
 // Job is the document. Treat it, and everything reached from it, as read-only:
@@ -13,7 +15,7 @@ type Job struct {
 	// Sheets are the materials that colours are assigned to. A colour without
 	// an entry in Assign is cut from a sheet of its own colour.
 	Sheets []Sheet
-	Assign map[Colour]Target
+	Assign map[colour.RGB]Target
 	// Items are the pictures of the job, bottom first.
 	Items []Item
 	// LastLayer and LastItem are the highest ids ever given, once one of them
@@ -60,7 +62,7 @@ type Layer struct {
 	ID      LayerID
 	Name    string
 	Content Content
-	Colour  Colour
+	Colour  colour.RGB
 	// Alpha is the layer's opacity in (0, 1]. Below 1 its colour at a place is
 	// its mix over what it covers there.
 	Alpha float64
@@ -104,7 +106,7 @@ type Shape struct {
 	Rule  geometry.FillRule
 	Clips []*Clip
 	// Gradient is what the shape was painted with, nil for a flat colour.
-	Gradient *Gradient `json:",omitempty"`
+	Gradient *gradient.Gradient `json:",omitempty"`
 	// Centre are the lines that a pen followed to draw the shape, open or closed,
 	// where the file said what they were; nil for what was filled.
 	Centre geometry.Path `json:",omitempty"`
@@ -146,8 +148,8 @@ func (u Use) String() string {
 type Sheet struct {
 	ID        SheetID
 	Name      string
-	Pressed   Colour
-	Unpressed Colour
+	Pressed   colour.RGB
+	Unpressed colour.RGB
 	// WidthMM and HeightMM are its size, 0 for that of the settings; read them
 	// with Settings.SizeOf.
 	WidthMM, HeightMM float64 `json:",omitempty"`
@@ -166,7 +168,7 @@ type Settings struct {
 	Frame FrameRule
 	// Blank is the colour of the thing decorated, at the bottom of every mix.
 	// The zero value stands for white; read it with BlankColour.
-	Blank *Colour
+	Blank *colour.RGB
 	// BlankShape is the thing decorated, nil when none was chosen.
 	BlankShape *Blank
 	// Units says how lengths are shown and typed.
@@ -187,13 +189,13 @@ type Settings struct {
 	Marks bool `json:",omitempty"`
 	// Base is the colour of the separation that everything is assembled on, nil
 	// for the one that the plan chooses. FrameOn chooses one, too.
-	Base *Colour `json:",omitempty"`
+	Base *colour.RGB `json:",omitempty"`
 }
 
 // BlankColour returns the blank's colour, white unless set.
-func (s Settings) BlankColour() Colour {
+func (s Settings) BlankColour() colour.RGB {
 	if s.Blank == nil {
-		return White
+		return colour.White
 	}
 	return *s.Blank
 }
@@ -212,7 +214,7 @@ const (
 type BareRule struct {
 	Mode BareMode
 	// Colours stay bare when Mode is BareListed.
-	Colours []Colour
+	Colours []colour.RGB
 }
 
 // BareMode selects a BareRule's way of deciding.
@@ -233,10 +235,10 @@ const (
 const BareDeltaE = 2.0
 
 // LeavesBare reports whether the rule leaves a colour bare.
-func (r BareRule) LeavesBare(c Colour) bool {
+func (r BareRule) LeavesBare(c colour.RGB) bool {
 	switch r.Mode {
 	case BareAuto:
-		return c.DeltaE(White) <= BareDeltaE
+		return c.DeltaE(colour.White) <= BareDeltaE
 	case BareListed:
 		return slices.Contains(r.Colours, c)
 	}
@@ -248,7 +250,7 @@ type FrameRule struct {
 	Mode FrameMode
 	// Colour is the art colour whose sheet becomes the base when Mode is
 	// FrameOn.
-	Colour Colour
+	Colour colour.RGB
 	// MarginMM is how far the frame lies outside the art. 0 means the default,
 	// DefaultMarginMM, or less where blank, sheet or cutter leave no more.
 	MarginMM float64

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 // Defaults of Settings; common practice, no source.
@@ -91,7 +92,7 @@ type Mend struct {
 	Do    MendKind
 	// To is a colour of the job, for Give and Recolour; Chosen says that it
 	// counts.
-	To     Colour
+	To     colour.RGB
 	Chosen bool
 	// Whole means all of the piece that the spot is in, for Give, Drop and
 	// Recolour.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 const (
@@ -68,7 +69,7 @@ func SetMarks(j Job, on bool) (Job, error) {
 
 // SetBase chooses the separation that everything is assembled on by its colour;
 // nil leaves the choice to the plan.
-func SetBase(j Job, c *Colour) (Job, error) {
+func SetBase(j Job, c *colour.RGB) (Job, error) {
 	if c != nil {
 		own := *c
 		c = &own
@@ -78,7 +79,7 @@ func SetBase(j Job, c *Colour) (Job, error) {
 }
 
 // BaseColour returns the colour of the base that was chosen, nil when none was.
-func (s Settings) BaseColour() *Colour {
+func (s Settings) BaseColour() *colour.RGB {
 	if s.Frame.Mode == FrameOn {
 		return &s.Frame.Colour
 	}

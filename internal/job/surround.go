@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 // Surround is all that lies within a width of other layers: a band around them
@@ -33,7 +34,7 @@ func (s Surround) Check() error {
 // AddSurround puts a surround around the layers, beneath the lowest of them and
 // in its item, and returns it. It knocks out where all of the items that it goes
 // around do.
-func AddSurround(j Job, ids []LayerID, s Surround, name string, c Colour) (Job, LayerID, error) {
+func AddSurround(j Job, ids []LayerID, s Surround, name string, c colour.RGB) (Job, LayerID, error) {
 	if err := s.Check(); err != nil {
 		return j, 0, err
 	}

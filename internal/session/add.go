@@ -6,6 +6,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -22,7 +23,7 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		return
 	}
 	history := s.history
-	run(s, job.Message{ID: "ui-task-open", Args: map[string]string{"file": filepath.Base(paths[0])}}, func(ctx context.Context) (job.Job, error) {
+	run(s, message.Message{ID: "ui-task-open", Args: map[string]string{"file": filepath.Base(paths[0])}}, func(ctx context.Context) (job.Job, error) {
 		var all job.Job
 		for i, path := range paths {
 			j, err := read(ctx, path)

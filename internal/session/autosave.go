@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"abut/internal/abutfile"
-	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // KeptAfter is how long after an edit the work is kept: soon enough that
@@ -131,7 +131,7 @@ func (s *Session) FindLost(done func([]Lost)) {
 		done(nil)
 		return
 	}
-	run(s, job.Message{ID: "ui-task-lost"}, func(context.Context) ([]Lost, error) { return findLost(dir), nil },
+	run(s, message.Message{ID: "ui-task-lost"}, func(context.Context) ([]Lost, error) { return findLost(dir), nil },
 		func(l []Lost, _ error) { done(l) })
 }
 
@@ -168,7 +168,7 @@ func findLost(dir string) []Lost {
 
 // Recover opens work that was left behind. It stays kept until it is saved.
 func (s *Session) Recover(l Lost) {
-	run(s, job.Message{ID: "ui-task-open", Args: map[string]string{"file": l.Name}}, func(context.Context) (abutfile.Document, error) {
+	run(s, message.Message{ID: "ui-task-open", Args: map[string]string{"file": l.Name}}, func(context.Context) (abutfile.Document, error) {
 		return readDocument(l.slot)
 	}, func(d abutfile.Document, err error) {
 		if err != nil {

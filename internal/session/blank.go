@@ -4,8 +4,10 @@ import (
 	"context"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // How far a blank's colour may be from white before its tint is felt in the
@@ -21,7 +23,7 @@ const (
 // changes it. Beyond is what stands in the way of a press.
 func Cautions(j job.Job, p *fit.Plan) (beyond, cautions []job.Warning) {
 	say := func(id string, pairs ...string) job.Warning {
-		w := job.Warning{Message: job.Message{ID: id, Args: map[string]string{}}}
+		w := job.Warning{Message: message.Message{ID: id, Args: map[string]string{}}}
 		for i := 0; i+1 < len(pairs); i += 2 {
 			w.Args[pairs[i]] = pairs[i+1]
 		}
@@ -48,7 +50,7 @@ func Cautions(j job.Job, p *fit.Plan) (beyond, cautions []job.Warning) {
 	switch c := j.Settings.BlankColour(); {
 	case c.Lab().L < darkL:
 		cautions = append(cautions, say("blank-dark"))
-	case c.DeltaE(job.White) > tintDeltaE:
+	case c.DeltaE(colour.White) > tintDeltaE:
 		cautions = append(cautions, say("blank-tinted"))
 	}
 	return beyond, cautions
@@ -74,7 +76,7 @@ func (s *Session) FillBlank(b job.Blank) {
 		return
 	}
 	items := s.Job().Items
-	run(s, job.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
+	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
 		return extentOfAll(ctx, items)
 	}, func(all geometry.Rect, err error) {
 		if err == nil {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 )
@@ -12,7 +13,7 @@ import (
 func TestCautions_SayWhatTheBlankSays(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair") // a disc of 84 mm around (45, 45)
-	ids := func(blank *job.Blank, c *job.Colour) []string {
+	ids := func(blank *job.Blank, c *colour.RGB) []string {
 		t.Helper()
 		j, err := job.SetBlankShape(b.Job(), blank)
 		if err == nil {
@@ -50,10 +51,10 @@ func TestCautions_SayWhatTheBlankSays(t *testing.T) {
 			t.Errorf("%+v: %v, want %s", c.blank, got, c.want)
 		}
 	}
-	if got := ids(nil, &job.Colour{R: 0x22, G: 0x24, B: 0x28}); len(got) != 1 || got[0] != "blank-dark" {
+	if got := ids(nil, &colour.RGB{R: 0x22, G: 0x24, B: 0x28}); len(got) != 1 || got[0] != "blank-dark" {
 		t.Error(got)
 	}
-	if got := ids(nil, &job.Colour{R: 0xCF, G: 0xE3, B: 0xF1}); len(got) != 1 || got[0] != "blank-tinted" {
+	if got := ids(nil, &colour.RGB{R: 0xCF, G: 0xE3, B: 0xF1}); len(got) != 1 || got[0] != "blank-tinted" {
 		t.Error(got)
 	}
 }

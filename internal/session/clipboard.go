@@ -8,6 +8,7 @@ import (
 	"abut/geometry"
 	"abut/internal/exchange"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -30,7 +31,7 @@ const pasteMM = 5
 // what a picture is called.
 func (s *Session) Paste(text, name string, seen geometry.Rect) {
 	history := s.history
-	run(s, job.Message{ID: "ui-task-paste"}, func(ctx context.Context) (job.Job, error) {
+	run(s, message.Message{ID: "ui-task-paste"}, func(ctx context.Context) (job.Job, error) {
 		if own, ok := exchange.Read(text); ok {
 			return own, nil
 		}

@@ -3,13 +3,15 @@ package session
 import (
 	"context"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
 // UseEmpty opens a document with nothing in it but what is to be decorated.
-func (s *Session) UseEmpty(b job.Blank, colour *job.Colour) error {
+func (s *Session) UseEmpty(b job.Blank, colour *colour.RGB) error {
 	j, err := job.SetBlankShape(job.Job{Settings: job.Settings{Units: s.Units}}, &b)
 	if err != nil {
 		return err
@@ -23,12 +25,12 @@ func (s *Session) UseEmpty(b job.Blank, colour *job.Colour) error {
 
 // SetText sets a text in the background; use gets it with its outlines and what
 // is not as it was asked for.
-func (s *Session) SetText(t job.Text, use func(job.Text, []job.Message, error)) {
+func (s *Session) SetText(t job.Text, use func(job.Text, []message.Message, error)) {
 	type set struct {
 		text  job.Text
-		notes []job.Message
+		notes []message.Message
 	}
-	run(s, job.Message{ID: "ui-task-text"}, func(ctx context.Context) (set, error) {
+	run(s, message.Message{ID: "ui-task-text"}, func(ctx context.Context) (set, error) {
 		t, notes, err := workshop.SetText(ctx, t)
 		return set{t, notes}, err
 	}, func(v set, err error) { use(v.text, v.notes, err) })
@@ -36,7 +38,7 @@ func (s *Session) SetText(t job.Text, use func(job.Text, []job.Message, error)) 
 
 // Families finds out in the background which fonts there are.
 func (s *Session) Families(use func([]string, error)) {
-	run(s, job.Message{ID: "ui-task-fonts"}, workshop.FontFamilies, use)
+	run(s, message.Message{ID: "ui-task-fonts"}, workshop.FontFamilies, use)
 }
 
 // Merge makes layers of one item one, as a step; the outlines of surrounds among
@@ -46,7 +48,7 @@ func (s *Session) Merge(ids []job.LayerID) {
 	if history == nil {
 		return
 	}
-	run(s, job.Message{ID: "ui-task-merge"}, func(ctx context.Context) (map[job.LayerID][]job.Shape, error) {
+	run(s, message.Message{ID: "ui-task-merge"}, func(ctx context.Context) (map[job.LayerID][]job.Shape, error) {
 		given := map[job.LayerID][]job.Shape{}
 		for _, id := range ids {
 			shapes, err := fit.SurroundShapes(ctx, j, id)
@@ -82,7 +84,7 @@ func (s *Session) Split(id job.LayerID) {
 	if history == nil {
 		return
 	}
-	run(s, job.Message{ID: "ui-task-split"}, func(ctx context.Context) ([][]job.Shape, error) {
+	run(s, message.Message{ID: "ui-task-split"}, func(ctx context.Context) ([][]job.Shape, error) {
 		return fit.Parts(ctx, j, id)
 	}, func(parts [][]job.Shape, err error) {
 		if s.history != history {
@@ -108,7 +110,7 @@ func (s *Session) Outline(id job.LayerID) {
 	if history == nil {
 		return
 	}
-	run(s, job.Message{ID: "ui-task-outline"}, func(ctx context.Context) ([]job.Shape, error) {
+	run(s, message.Message{ID: "ui-task-outline"}, func(ctx context.Context) ([]job.Shape, error) {
 		return fit.SurroundShapes(ctx, j, id)
 	}, func(shapes []job.Shape, err error) {
 		if s.history != history {

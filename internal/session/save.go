@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"abut/internal/abutfile"
-	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -58,12 +58,12 @@ func (s *Session) Save(path string, replace bool, done func(error)) {
 	}
 	if path != s.file && !replace {
 		if _, err := os.Lstat(path); err == nil {
-			done(&workshop.Error{Message: job.Message{ID: ErrExists}})
+			done(&workshop.Error{Message: message.Message{ID: ErrExists}})
 			return
 		}
 	}
 	j, version, history := s.Job(), s.version, s.history
-	run(s, job.Message{ID: "ui-task-save"}, func(context.Context) (struct{}, error) {
+	run(s, message.Message{ID: "ui-task-save"}, func(context.Context) (struct{}, error) {
 		return struct{}{}, writeWhole(path, abutfile.Document{Job: j})
 	}, func(_ struct{}, err error) {
 		if err == nil && s.history == history {
@@ -91,7 +91,7 @@ func saveError(err error) error {
 	if errors.As(err, &p) {
 		detail = p.Err.Error()
 	}
-	return &workshop.Error{Message: job.Message{ID: "save-failed", Args: map[string]string{"detail": detail}}, Err: err}
+	return &workshop.Error{Message: message.Message{ID: "save-failed", Args: map[string]string{"detail": detail}}, Err: err}
 }
 
 // writeWhole writes a document, all of it or nothing.
@@ -104,9 +104,9 @@ func readDocument(path string) (abutfile.Document, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			return abutfile.Document{}, &workshop.Error{Message: job.Message{ID: "file-missing", Args: map[string]string{"path": path}}, Err: err}
+			return abutfile.Document{}, &workshop.Error{Message: message.Message{ID: "file-missing", Args: map[string]string{"path": path}}, Err: err}
 		}
-		return abutfile.Document{}, &workshop.Error{Message: job.Message{ID: "file-unreadable", Args: map[string]string{"path": path, "detail": err.Error()}}, Err: err}
+		return abutfile.Document{}, &workshop.Error{Message: message.Message{ID: "file-unreadable", Args: map[string]string{"path": path, "detail": err.Error()}}, Err: err}
 	}
 	defer f.Close()
 	d, err := abutfile.Read(f)

@@ -20,6 +20,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/history"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -163,7 +164,7 @@ func (s *Session) OpenSVG(name string, r io.Reader) {
 
 func (s *Session) open(path string, read func(context.Context) (job.Job, error)) {
 	name := filepath.Base(path)
-	run(s, job.Message{ID: "ui-task-open", Args: map[string]string{"file": name}}, read, func(j job.Job, err error) {
+	run(s, message.Message{ID: "ui-task-open", Args: map[string]string{"file": name}}, read, func(j job.Job, err error) {
 		if err != nil {
 			s.trouble(err)
 			return
@@ -396,7 +397,7 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 		return
 	}
 	item := s.Job().Items[0]
-	run(s, job.Message{ID: "ui-task-size"}, func(ctx context.Context) (extentOf, error) {
+	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (extentOf, error) {
 		r, err := fit.Extent(ctx, item)
 		return extentOf{item, r}, err
 	}, func(e extentOf, err error) {
@@ -412,7 +413,7 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 // resizeAll is Resize for several pictures: they keep their places to each
 // other.
 func (s *Session) resizeAll(items []job.Item, widthMM, heightMM float64) {
-	run(s, job.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
+	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
 		return extentOfAll(ctx, items)
 	}, func(all geometry.Rect, err error) {
 		if err == nil {
@@ -448,7 +449,7 @@ func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*worksho
 	}
 	version := s.version
 	o.Cache = new(fit.Cache) // the window's own is for the job as it stands
-	run(s, job.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
+	run(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
 		if plan == nil {
 			var err error
 			if plan, err = workshop.FitCached(ctx, cache, j); err != nil {

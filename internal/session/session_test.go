@@ -14,6 +14,7 @@ import (
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -211,7 +212,7 @@ func TestSession_FaultInTheBackgroundIsAnError(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
 	var got error
-	run(b.Session, job.Message{}, func(context.Context) (int, error) { panic("a shelf fell down") }, func(_ int, err error) { got = err })
+	run(b.Session, message.Message{}, func(context.Context) (int, error) { panic("a shelf fell down") }, func(_ int, err error) { got = err })
 	b.settle()
 	if !workshop.Is(got, "ui-fault") || !b.Opened() {
 		t.Errorf("got %v", got)
@@ -221,7 +222,7 @@ func TestSession_FaultInTheBackgroundIsAnError(t *testing.T) {
 func TestSession_LongWorkIsShownAndCanBeStopped(t *testing.T) {
 	b := newBench(t)
 	var got error
-	run(b.Session, job.Message{ID: "ui-task-fit"}, func(ctx context.Context) (int, error) {
+	run(b.Session, message.Message{ID: "ui-task-fit"}, func(ctx context.Context) (int, error) {
 		<-ctx.Done()
 		return 0, ctx.Err()
 	}, func(_ int, err error) { got = err })

@@ -3,9 +3,11 @@ package session
 import (
 	"context"
 
+	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -35,7 +37,7 @@ func (s *Session) SetDrawer(sheets []drawer.Sheet) error {
 // function gives it up.
 func (s *Session) ArtColours(done func([]workshop.ArtColour, error)) (stop func()) {
 	j := s.Job()
-	t := run(s, job.Message{ID: "ui-task-colours"}, func(ctx context.Context) ([]workshop.ArtColour, error) { return workshop.ArtColours(ctx, j) }, done)
+	t := run(s, message.Message{ID: "ui-task-colours"}, func(ctx context.Context) ([]workshop.ArtColour, error) { return workshop.ArtColours(ctx, j) }, done)
 	t.quiet, t.void = true, true
 	return t.Stop
 }
@@ -43,7 +45,7 @@ func (s *Session) ArtColours(done func([]workshop.ArtColour, error)) (stop func(
 // Fewer is what merging shades would lead to.
 type Fewer struct {
 	// Choices say which sheet each of the art's colours is cut from.
-	Choices map[job.Colour]workshop.SheetChoice
+	Choices map[colour.RGB]workshop.SheetChoice
 	// Merged are those that are not cut from a sheet of their own colour.
 	Merged []workshop.Merged
 	// Before is the plan with every colour on a sheet of its own, After the one
@@ -57,7 +59,7 @@ type Fewer struct {
 // bare. The returned function gives it up.
 func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (stop func()) {
 	j := s.Job()
-	t := run(s, job.Message{ID: "ui-task-colours"}, func(ctx context.Context) (f Fewer, err error) {
+	t := run(s, message.Message{ID: "ui-task-colours"}, func(ctx context.Context) (f Fewer, err error) {
 		own, err := workshop.OwnColours(j)
 		if err != nil {
 			return f, err
@@ -70,7 +72,7 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (
 		if err != nil {
 			return f, err
 		}
-		f.Merged, f.Choices = list, map[job.Colour]workshop.SheetChoice{}
+		f.Merged, f.Choices = list, map[colour.RGB]workshop.SheetChoice{}
 		for _, c := range colours {
 			f.Choices[c.Colour] = workshop.ChoiceOf(merged, c.Colour)
 		}
@@ -95,7 +97,7 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (
 // Assign sends the art's colours to sheets, as one step. With anew everything is
 // mended again afterwards, but for what was mended by hand: the pieces are other
 // ones.
-func (s *Session) Assign(choices map[job.Colour]workshop.SheetChoice, anew bool) error {
+func (s *Session) Assign(choices map[colour.RGB]workshop.SheetChoice, anew bool) error {
 	err := s.Do("ui-step-colours", func(j job.Job) (job.Job, error) {
 		out, err := workshop.AssignColours(j, choices)
 		if err == nil && anew {

@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/job"
 	"abut/internal/workshop"
@@ -48,12 +49,12 @@ func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {
 	if three := b.fewer(3, nil); len(three.Before.Separations) != 4 || len(three.After.Separations) != 3 {
 		t.Errorf("%d, %d", len(three.Before.Separations), len(three.After.Separations))
 	}
-	if err := b.Assign(map[job.Colour]workshop.SheetChoice{{R: 0x20, G: 0x40, B: 0xc0}: {Bare: true}}, false); err != nil {
+	if err := b.Assign(map[colour.RGB]workshop.SheetChoice{{R: 0x20, G: 0x40, B: 0xc0}: {Bare: true}}, false); err != nil {
 		t.Fatal(err)
 	}
-	mine := []drawer.Sheet{{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Count: 1}, {Name: "Royal", Pressed: job.Colour{R: 0x21, G: 0x41, B: 0xc1}, Count: 1}}
+	mine := []drawer.Sheet{{Name: "Tomato", Pressed: colour.RGB{R: 0xd0, G: 0x2f, B: 0x21}, Count: 1}, {Name: "Royal", Pressed: colour.RGB{R: 0x21, G: 0x41, B: 0xc1}, Count: 1}}
 	f := b.fewer(0, mine)
-	if len(f.After.Separations) != 2 || !f.Choices[job.Colour{R: 0x20, G: 0x40, B: 0xc0}].Bare || f.After.BareMM2 < 799 {
+	if len(f.After.Separations) != 2 || !f.Choices[colour.RGB{R: 0x20, G: 0x40, B: 0xc0}].Bare || f.After.BareMM2 < 799 {
 		t.Errorf("%+v, %g mm² bare", f.Choices, f.After.BareMM2)
 	}
 }

@@ -4,8 +4,10 @@ import (
 	"context"
 	"slices"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -78,7 +80,7 @@ func (f *weakness) look() {
 	f.weak.State = WeakLooking
 	f.number++
 	number := f.number
-	ctx, t, end := s.begin(job.Message{ID: "ui-task-weak"})
+	ctx, t, end := s.begin(message.Message{ID: "ui-task-weak"})
 	t.quiet = true
 	f.running = t
 	go func() {
@@ -205,7 +207,7 @@ func mend(s *Session, task, step string, work func(context.Context, job.Job) (jo
 		return nil
 	}
 	j, version, history := s.Job(), s.version, s.history
-	t := run(s, job.Message{ID: task}, func(ctx context.Context) (job.Job, error) { return work(ctx, j) }, func(out job.Job, err error) {
+	t := run(s, message.Message{ID: task}, func(ctx context.Context) (job.Job, error) { return work(ctx, j) }, func(out job.Job, err error) {
 		if err == nil && s.version == version && s.history == history {
 			err = s.Do(step, func(job.Job) (job.Job, error) { return out, nil })
 		}
@@ -252,7 +254,7 @@ func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func())
 		s.weak.cache = new(fit.Cache)
 	}
 	cache := s.weak.cache
-	ctx, t, done := s.begin(job.Message{ID: "ui-task-options"})
+	ctx, t, done := s.begin(message.Message{ID: "ui-task-options"})
 	t.quiet, t.void = true, true
 	go func() {
 		_, err := guarded(ctx, func(ctx context.Context) (struct{}, error) {
@@ -316,13 +318,13 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 	}
 	add(func(m *job.Mend) { m.Do = job.Drop })
 	own := p.Separations[spot.Separation].Colour
-	var others []job.Colour
+	var others []colour.RGB
 	for i := range p.Separations {
 		if !beside[i] {
 			others = append(others, p.Separations[i].Colour)
 		}
 	}
-	slices.SortStableFunc(others, func(a, b job.Colour) int {
+	slices.SortStableFunc(others, func(a, b colour.RGB) int {
 		switch x, y := a.DeltaE(own), b.DeltaE(own); {
 		case x < y:
 			return -1

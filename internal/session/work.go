@@ -9,6 +9,7 @@ import (
 
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -19,7 +20,7 @@ const ShowAfter = 500 * time.Millisecond
 // Task is work in the background.
 type Task struct {
 	// What is being done, for people.
-	What    job.Message
+	What    message.Message
 	Started time.Time
 	// Percent is how much is done, where the work can tell; else 0.
 	Percent int
@@ -48,7 +49,7 @@ func (s *Session) Task() *Task {
 func (s *Session) Busy() bool { return len(s.tasks) > 0 }
 
 // begin enters a task; end, called on the session's goroutine, takes it out.
-func (s *Session) begin(what job.Message) (ctx context.Context, t *Task, end func()) {
+func (s *Session) begin(what message.Message) (ctx context.Context, t *Task, end func()) {
 	ctx, stop := context.WithCancel(context.Background())
 	t = &Task{What: what, Started: time.Now(), stop: stop}
 	s.tasks = append(s.tasks, t)
@@ -85,7 +86,7 @@ func (t *Task) progress(s *Session, share float64) {
 
 // run does work in the background and hands the outcome to done on the
 // session's goroutine. A fault in the work arrives there as an error.
-func run[T any](s *Session, what job.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
+func run[T any](s *Session, what message.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
 	ctx, t, end := s.begin(what)
 	go func() {
 		v, err := guarded(ctx, work)
@@ -112,7 +113,7 @@ func guarded[T any](ctx context.Context, work func(context.Context) (T, error)) 
 // recovered.
 func Fault(p any) error {
 	return &workshop.Error{
-		Message: job.Message{ID: "ui-fault", Args: map[string]string{"detail": fmt.Sprint(p)}},
+		Message: message.Message{ID: "ui-fault", Args: map[string]string{"detail": fmt.Sprint(p)}},
 		Err:     fmt.Errorf("%v\n%s", p, debug.Stack()),
 	}
 }
@@ -167,7 +168,7 @@ func (f *fitter) start() {
 		cache = new(fit.Cache)
 		f.cache = cache
 	}
-	ctx, t, end := s.begin(job.Message{ID: "ui-task-fit"})
+	ctx, t, end := s.begin(message.Message{ID: "ui-task-fit"})
 	f.running = t
 	go func() {
 		plan, err := guarded(ctx, func(ctx context.Context) (*fit.Plan, error) { return workshop.FitCached(ctx, cache, j) })

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -14,7 +15,7 @@ func TestClipPath_SharesAreOfTheViewportAroundWhatIsClipped(t *testing.T) {
 		<clipPath id="c"><rect width="50%" height="100%"/></clipPath>
 		<rect width="80" height="10" fill="red" clip-path="url(#c)"/>
 		<svg width="40" height="100"><rect width="30" y="20" height="10" fill="blue" clip-path="url(#c)"/></svg></svg>`)
-	want := map[job.Colour]float64{{R: 255}: 50, {B: 255}: 20}
+	want := map[colour.RGB]float64{{R: 255}: 50, {B: 255}: 20}
 	for _, l := range r.Layers {
 		box := geometry.RectXYWH(0, 0, 100, 100)
 		for _, s := range l.Content.(job.Outlines).Shapes {

@@ -4,7 +4,7 @@ import (
 	"math"
 	"strings"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // rgba is a colour with its opacity, channels in [0, 1].
@@ -13,9 +13,9 @@ type rgba struct{ r, g, b, a float64 }
 var black = rgba{0, 0, 0, 1}
 
 // colour returns the colour in 8 bits a channel, without its opacity.
-func (c rgba) colour() job.Colour {
+func (c rgba) colour() colour.RGB {
 	q := func(v float64) uint8 { return uint8(math.Round(255 * clamp01(v))) }
-	return job.Colour{R: q(c.r), G: q(c.g), B: q(c.b)}
+	return colour.RGB{R: q(c.r), G: q(c.g), B: q(c.b)}
 }
 
 func clamp01(v float64) float64 {
@@ -25,7 +25,7 @@ func clamp01(v float64) float64 {
 	return math.Min(v, 1)
 }
 
-func fromColour(c job.Colour) rgba {
+func fromColour(c colour.RGB) rgba {
 	return rgba{float64(c.R) / 255, float64(c.G) / 255, float64(c.B) / 255, 1}
 }
 

@@ -3,7 +3,7 @@ package svgimport
 import (
 	"testing"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // CSS Color 4: the notations and, where it prints them, its own examples.
@@ -59,7 +59,7 @@ func TestColourWord(t *testing.T) {
 		"#ff0000": "Red", "#cc0001": "Red", "#ffffff": "White", "#fdfdfd": "White", "#000000": "Black", "#00008b": "Dark blue",
 		"#dd2e44": "Red", "#ffcc4d": "Yellow", "#55acee": "Light blue", "#808080": "Grey", "#c1694f": "Tan",
 	} {
-		k, _ := job.ParseColour(c)
+		k, _ := colour.Parse(c)
 		if got := colourWord(k); got != want && c != "#c1694f" {
 			t.Errorf("%s is called %s, want %s", c, got, want)
 		}

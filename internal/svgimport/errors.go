@@ -1,17 +1,16 @@
 package svgimport
 
 import (
+	"abut/internal/message"
 	"fmt"
 	"sort"
 	"strings"
-
-	"abut/internal/job"
 )
 
 // Error says why a file cannot be used. Its id has a sentence with the remedy
 // in words. Line is 0 when the trouble has no place.
 type Error struct {
-	job.Message
+	message.Message
 	Line int
 }
 
@@ -54,16 +53,5 @@ func (e *Error) Error() string {
 
 // fail makes an Error; args are pairs of key and value.
 func fail(id string, line int, args ...string) *Error {
-	return &Error{Message: message(id, args...), Line: line}
-}
-
-func message(id string, args ...string) job.Message {
-	m := job.Message{ID: id}
-	if len(args) > 0 {
-		m.Args = make(map[string]string, len(args)/2)
-		for i := 0; i+1 < len(args); i += 2 {
-			m.Args[args[i]] = args[i+1]
-		}
-	}
-	return m
+	return &Error{Message: message.Of(id, args...), Line: line}
 }

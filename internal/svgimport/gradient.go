@@ -2,9 +2,9 @@ package svgimport
 
 import (
 	"math"
-	"sort"
 
 	"abut/geometry"
+	"abut/internal/gradient"
 	"abut/internal/job"
 )
 
@@ -34,7 +34,7 @@ type ramp struct {
 	// of is its element: shapes painted with different ones are different layers
 	// even when the means agree.
 	of *node
-	*job.Gradient
+	*gradient.Gradient
 	// flat: it is nothing but flat stripes, and they become layers.
 	flat bool
 }
@@ -60,7 +60,7 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 		}
 		for _, p := range a.path.Samples(a.rule, lines) {
 			if t, ok := along(p); ok {
-				m.add(colourAt(stops, t))
+				m.add(rgbaOf(g.At(t)))
 			} else {
 				m.add(rgba{})
 			}
@@ -89,7 +89,7 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 
 // striped reports whether a gradient over a shape with these bounds is nothing
 // but flat stripes, few enough to be layers.
-func striped(g *job.Gradient, bounds geometry.Rect) bool {
+func striped(g *gradient.Gradient, bounds geometry.Rect) bool {
 	n, ok := g.FlatStripes()
 	return ok && n <= job.MaxBands && g.Bandable(bounds)
 }
@@ -127,6 +127,9 @@ func (im *importer) next(n *node) *node {
 	}
 	return im.doc.byID[id]
 }
+
+// rgbaOf returns a gradient's colour as paint.
+func rgbaOf(t gradient.Tint) rgba { return rgba{t.R / 255, t.G / 255, t.B / 255, t.Alpha} }
 
 // stop is one colour of a gradient.
 type stop struct {
@@ -170,11 +173,11 @@ func (im *importer) stops(g *node) []stop {
 
 // readGradient returns a gradient whose Map leads to user space; without extent
 // where its geometry is degenerate.
-func (im *importer) readGradient(g *node, stops []stop, a area, sc *scope) *job.Gradient {
+func (im *importer) readGradient(g *node, stops []stop, a area, sc *scope) *gradient.Gradient {
 	view := sc.view
-	out := &job.Gradient{Map: geometry.Identity(), Radial: g.name == "radialGradient"}
+	out := &gradient.Gradient{Map: geometry.Identity(), Radial: g.name == "radialGradient"}
 	for _, s := range stops {
-		out.Stops = append(out.Stops, job.Stop{At: s.at, Colour: s.colour.colour(), Alpha: s.colour.a})
+		out.Stops = append(out.Stops, gradient.Stop{At: s.at, Colour: s.colour.colour(), Alpha: s.colour.a})
 	}
 	if v, _ := im.inChain(g, "gradientUnits"); v != "userSpaceOnUse" {
 		view = viewport{1, 1}
@@ -194,9 +197,9 @@ func (im *importer) readGradient(g *node, stops []stop, a area, sc *scope) *job.
 	}
 	switch v, _ := im.inChain(g, "spreadMethod"); v {
 	case "repeat":
-		out.Spread = job.Repeat
+		out.Spread = gradient.Repeat
 	case "reflect":
-		out.Spread = job.Reflect
+		out.Spread = gradient.Reflect
 	}
 	if !out.Radial {
 		out.From = geometry.Pt(num("x1", alongX, px(0)), num("y1", alongY, px(0)))
@@ -209,19 +212,4 @@ func (im *importer) readGradient(g *node, stops []stop, a area, sc *scope) *job.
 	out.From = geometry.Pt(num("fx", alongX, px(out.To.X)), num("fy", alongY, px(out.To.Y)))
 	out.FromR = math.Max(0, num("fr", diagonal, px(0)))
 	return out
-}
-
-// colourAt mixes the two stops around t.
-func colourAt(stops []stop, t float64) rgba {
-	i := sort.Search(len(stops), func(i int) bool { return stops[i].at > t })
-	if i == 0 {
-		return stops[0].colour
-	}
-	if i == len(stops) {
-		return stops[i-1].colour
-	}
-	a, b := stops[i-1], stops[i]
-	k := (t - a.at) / (b.at - a.at)
-	mix := func(x, y float64) float64 { return x + (y-x)*k }
-	return rgba{mix(a.colour.r, b.colour.r), mix(a.colour.g, b.colour.g), mix(a.colour.b, b.colour.b), mix(a.colour.a, b.colour.a)}
 }

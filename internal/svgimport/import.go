@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/typeset"
 )
@@ -147,7 +148,7 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 type painted struct {
 	shape  job.Shape
 	bounds geometry.Rect
-	colour job.Colour
+	colour colour.RGB
 	alpha  float64
 	group  job.GroupID
 	label  string

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -149,7 +150,7 @@ type layer struct {
 
 // layerKey says which shapes may be one layer.
 type layerKey struct {
-	colour job.Colour
+	colour colour.RGB
 	alpha  float64
 	group  job.GroupID
 	folder *place

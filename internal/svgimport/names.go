@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // label is the name that people gave the element: its title, its editor
@@ -62,11 +62,11 @@ func chosen(id string) bool {
 // namer gives layers names that differ.
 type namer struct {
 	used  map[string]int
-	words map[job.Colour]string
+	words map[colour.RGB]string
 	// call makes a name of a colour word.
 	call func(word string) string
 	// first is the first colour of each label, several says that it has more.
-	first   map[string]job.Colour
+	first   map[string]colour.RGB
 	several map[string]bool
 }
 
@@ -74,11 +74,11 @@ func newNamer(call func(word string) string) *namer {
 	if call == nil {
 		call = func(word string) string { return word }
 	}
-	return &namer{map[string]int{}, map[job.Colour]string{}, call, map[string]job.Colour{}, map[string]bool{}}
+	return &namer{map[string]int{}, map[colour.RGB]string{}, call, map[string]colour.RGB{}, map[string]bool{}}
 }
 
 // count takes note of a layer to come.
-func (m *namer) count(label string, c job.Colour) {
+func (m *namer) count(label string, c colour.RGB) {
 	if first, ok := m.first[label]; !ok {
 		m.first[label] = c
 	} else if first != c {
@@ -86,7 +86,7 @@ func (m *namer) count(label string, c job.Colour) {
 	}
 }
 
-func (m *namer) word(c job.Colour) string {
+func (m *namer) word(c colour.RGB) string {
 	w, ok := m.words[c]
 	if !ok {
 		w = m.call(colourWord(c))
@@ -97,7 +97,7 @@ func (m *namer) word(c job.Colour) string {
 
 // name returns the label or, without one, a plain word for the colour; both
 // where the label has several colours, and with a number from the second on.
-func (m *namer) name(label string, c job.Colour) string {
+func (m *namer) name(label string, c colour.RGB) string {
 	switch {
 	case label == "":
 		label = m.word(c)
@@ -113,30 +113,30 @@ func (m *namer) name(label string, c job.Colour) string {
 
 // plainColours are the words that colours are called by.
 var plainColours = []struct {
-	c    job.Colour
+	c    colour.RGB
 	word string
 }{
-	{job.Colour{R: 0, G: 0, B: 0}, "Black"}, {job.Colour{R: 255, G: 255, B: 255}, "White"},
-	{job.Colour{R: 128, G: 128, B: 128}, "Grey"}, {job.Colour{R: 200, G: 200, B: 200}, "Light grey"},
-	{job.Colour{R: 70, G: 70, B: 70}, "Dark grey"},
-	{job.Colour{R: 220, G: 20, B: 40}, "Red"}, {job.Colour{R: 130, G: 0, B: 20}, "Dark red"},
-	{job.Colour{R: 250, G: 110, B: 100}, "Light red"},
-	{job.Colour{R: 255, G: 140, B: 0}, "Orange"}, {job.Colour{R: 255, G: 190, B: 120}, "Light orange"},
-	{job.Colour{R: 255, G: 215, B: 0}, "Yellow"}, {job.Colour{R: 255, G: 245, B: 160}, "Light yellow"},
-	{job.Colour{R: 190, G: 140, B: 20}, "Ochre"},
-	{job.Colour{R: 0, G: 140, B: 50}, "Green"}, {job.Colour{R: 0, G: 75, B: 30}, "Dark green"},
-	{job.Colour{R: 140, G: 215, B: 130}, "Light green"}, {job.Colour{R: 110, G: 130, B: 40}, "Olive"},
-	{job.Colour{R: 0, G: 150, B: 150}, "Teal"}, {job.Colour{R: 70, G: 210, B: 220}, "Turquoise"},
-	{job.Colour{R: 20, G: 80, B: 200}, "Blue"}, {job.Colour{R: 0, G: 20, B: 100}, "Dark blue"},
-	{job.Colour{R: 0, G: 0, B: 255}, "Blue"}, {job.Colour{R: 120, G: 190, B: 245}, "Light blue"},
-	{job.Colour{R: 110, G: 50, B: 160}, "Purple"}, {job.Colour{R: 190, G: 150, B: 225}, "Lilac"},
-	{job.Colour{R: 235, G: 60, B: 150}, "Pink"}, {job.Colour{R: 255, G: 0, B: 255}, "Pink"}, {job.Colour{R: 255, G: 190, B: 205}, "Light pink"},
-	{job.Colour{R: 110, G: 65, B: 30}, "Brown"}, {job.Colour{R: 65, G: 35, B: 20}, "Dark brown"},
-	{job.Colour{R: 210, G: 170, B: 125}, "Tan"}, {job.Colour{R: 245, G: 230, B: 205}, "Cream"},
+	{colour.RGB{R: 0, G: 0, B: 0}, "Black"}, {colour.RGB{R: 255, G: 255, B: 255}, "White"},
+	{colour.RGB{R: 128, G: 128, B: 128}, "Grey"}, {colour.RGB{R: 200, G: 200, B: 200}, "Light grey"},
+	{colour.RGB{R: 70, G: 70, B: 70}, "Dark grey"},
+	{colour.RGB{R: 220, G: 20, B: 40}, "Red"}, {colour.RGB{R: 130, G: 0, B: 20}, "Dark red"},
+	{colour.RGB{R: 250, G: 110, B: 100}, "Light red"},
+	{colour.RGB{R: 255, G: 140, B: 0}, "Orange"}, {colour.RGB{R: 255, G: 190, B: 120}, "Light orange"},
+	{colour.RGB{R: 255, G: 215, B: 0}, "Yellow"}, {colour.RGB{R: 255, G: 245, B: 160}, "Light yellow"},
+	{colour.RGB{R: 190, G: 140, B: 20}, "Ochre"},
+	{colour.RGB{R: 0, G: 140, B: 50}, "Green"}, {colour.RGB{R: 0, G: 75, B: 30}, "Dark green"},
+	{colour.RGB{R: 140, G: 215, B: 130}, "Light green"}, {colour.RGB{R: 110, G: 130, B: 40}, "Olive"},
+	{colour.RGB{R: 0, G: 150, B: 150}, "Teal"}, {colour.RGB{R: 70, G: 210, B: 220}, "Turquoise"},
+	{colour.RGB{R: 20, G: 80, B: 200}, "Blue"}, {colour.RGB{R: 0, G: 20, B: 100}, "Dark blue"},
+	{colour.RGB{R: 0, G: 0, B: 255}, "Blue"}, {colour.RGB{R: 120, G: 190, B: 245}, "Light blue"},
+	{colour.RGB{R: 110, G: 50, B: 160}, "Purple"}, {colour.RGB{R: 190, G: 150, B: 225}, "Lilac"},
+	{colour.RGB{R: 235, G: 60, B: 150}, "Pink"}, {colour.RGB{R: 255, G: 0, B: 255}, "Pink"}, {colour.RGB{R: 255, G: 190, B: 205}, "Light pink"},
+	{colour.RGB{R: 110, G: 65, B: 30}, "Brown"}, {colour.RGB{R: 65, G: 35, B: 20}, "Dark brown"},
+	{colour.RGB{R: 210, G: 170, B: 125}, "Tan"}, {colour.RGB{R: 245, G: 230, B: 205}, "Cream"},
 }
 
 // colourWord returns the plain word nearest to c.
-func colourWord(c job.Colour) string {
+func colourWord(c colour.RGB) string {
 	best, word := math.Inf(1), ""
 	for _, p := range plainColours {
 		if d := c.DeltaE(p.c); d < best {

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -29,7 +30,7 @@ func TestGradient_MeanOverTheArea(t *testing.T) {
 	} {
 		res := read(t, page100(c.def+c.shape))
 		got := res.Layers[0].Colour
-		want, _ := job.ParseColour(c.want)
+		want, _ := colour.Parse(c.want)
 		if d := got.DeltaE(want); d > 0.8 {
 			t.Errorf("%s: %s, want %s", name, got, want)
 		}
@@ -69,7 +70,7 @@ func TestPattern_MeanOfTheTile(t *testing.T) {
 	} {
 		res := read(t, page100(c.def+`<rect width="50" height="50" fill="url(#g)"/>`))
 		l := res.Layers[0]
-		want, _ := job.ParseColour(c.want)
+		want, _ := colour.Parse(c.want)
 		if l.Colour.DeltaE(want) > 0.8 || l.Alpha < c.alpha-0.01 || l.Alpha > c.alpha+0.01 {
 			t.Errorf("%s: %s at %g, want %s at %g", name, l.Colour, l.Alpha, want, c.alpha)
 		}

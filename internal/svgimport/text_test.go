@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/typeset"
 )
@@ -40,7 +41,7 @@ func advance(text string, face typeset.Face, size float64) float64 {
 
 func TestText_StandsOnItsBaseLine(t *testing.T) {
 	res := setText(t, `<text x="10" y="50" font-size="20" fill="#a00">HH</text>`)
-	if len(res.Layers) != 1 || res.Layers[0].Name != "HH" || res.Layers[0].Colour != (job.Colour{R: 0xaa}) {
+	if len(res.Layers) != 1 || res.Layers[0].Name != "HH" || res.Layers[0].Colour != (colour.RGB{R: 0xaa}) {
 		t.Fatalf("layers %+v", res.Layers)
 	}
 	b := layerBounds(res.Layers[0])
@@ -83,7 +84,7 @@ func TestText_ListsAndSpans(t *testing.T) {
 	} {
 		res := setText(t, c.inner)
 		last := res.Layers[len(res.Layers)-1]
-		if len(res.Layers) != 2 || last.Colour != (job.Colour{R: 255}) {
+		if len(res.Layers) != 2 || last.Colour != (colour.RGB{R: 255}) {
 			t.Errorf("%s: %d layers, last %s", name, len(res.Layers), last.Colour)
 			continue
 		}

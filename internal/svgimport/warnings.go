@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // Ids of warnings. Every warning has the args element (as in 'path #beak') and
@@ -49,7 +50,7 @@ func (im *importer) warn(id string, n *node, args ...string) {
 		return
 	}
 	args = append(args, "element", n.describe(), "line", strconv.Itoa(n.line))
-	im.warnings = append(im.warnings, job.Warning{Message: message(id, args...), Line: n.line, Element: n.describe()})
+	im.warnings = append(im.warnings, job.Warning{Message: message.Of(id, args...), Line: n.line, Element: n.describe()})
 }
 
 type warnKey struct {
@@ -60,7 +61,7 @@ type warnKey struct {
 // finishWarnings closes the list with a count of what is not on it.
 func (im *importer) finishWarnings() []job.Warning {
 	if im.unlisted > 0 {
-		im.warnings = append(im.warnings, job.Warning{Message: message(WarnMore, "count", strconv.Itoa(im.unlisted))})
+		im.warnings = append(im.warnings, job.Warning{Message: message.Of(WarnMore, "count", strconv.Itoa(im.unlisted))})
 	}
 	return im.warnings
 }

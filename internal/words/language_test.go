@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // sentences reads a language's files: id to form to text; a sentence without
@@ -162,16 +163,16 @@ func TestGerman_WritesNumbersItsOwnWay(t *testing.T) {
 		{inches.Area(412), "0,64 in²"},
 		{inches.Length(0.01), "unter 0,01 in"},
 		{inches.Size(90, 25.4), "3,54 × 1 in"},
-		{w.Put(job.Exact{Value: 99.5, Decimals: 2}), "99,50"},
+		{w.Put(message.Exact{Value: 99.5, Decimals: 2}), "99,50"},
 		{w.List([]string{"a", "b", "c"}), "a, b und c"},
-		{w.Put(job.Few{"a", "b", "c", "d", "e"}), "a, b, c, d … (5)"},
-		{w.Put(job.ColourName{Word: "Light grey", Number: 2}), "Hellgrau 2"},
-		{w.Put(job.ColourName{Word: "Beak"}), "Beak"},
+		{w.Put(message.Few{"a", "b", "c", "d", "e"}), "a, b, c, d … (5)"},
+		{w.Put(message.ColourName{Word: "Light grey", Number: 2}), "Hellgrau 2"},
+		{w.Put(message.ColourName{Word: "Beak"}), "Beak"},
 		{w.Message(Pairs("ui-pieces", "count", Count(12000))), "12.000 Teile"},
 		{w.Message(Pairs("ui-pieces", "count", Count(1))), "1 Teil"},
-		{w.Message(job.Message{ID: "verdict-ready-weak", Values: map[string]any{"count": job.Count(3), "kinds": job.List{
-			job.Message{ID: "spot-neck", Values: map[string]any{"count": job.Count(2)}},
-			job.Message{ID: "spot-gap", Values: map[string]any{"count": job.Count(1)}}}}}),
+		{w.Message(message.Message{ID: "verdict-ready-weak", Values: map[string]any{"count": message.Count(3), "kinds": message.List{
+			message.Message{ID: "spot-neck", Values: map[string]any{"count": message.Count(2)}},
+			message.Message{ID: "spot-gap", Values: map[string]any{"count": message.Count(1)}}}}}),
 			"Fertig für einmal Pressen: nichts liegt übereinander. 3 Schwachstellen: 2 Engstellen und 1 enger Spalt."},
 	} {
 		if c.got != c.want {

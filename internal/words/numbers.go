@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // inchMM is an inch in millimetres, by definition.
@@ -73,7 +74,7 @@ func (w *Words) few(names []string) string {
 }
 
 // Colour returns the name that a colour word stands for.
-func (w *Words) Colour(n job.ColourName) string {
+func (w *Words) Colour(n message.ColourName) string {
 	name := n.Word
 	if id := "colour-" + strings.ReplaceAll(strings.ToLower(n.Word), " ", "-"); w.Has(id) {
 		name = w.Say(id, nil)
@@ -153,13 +154,13 @@ func Fine(v float64, u job.Units) string { return Chosen().In(u).Fine(v) }
 func Number(v float64) string { return Chosen().Number(v) }
 
 // Count returns a number of things, for a placeholder.
-func Count(n int) job.Count { return job.Count(n) }
+func Count(n int) message.Count { return message.Count(n) }
 
 // List joins names for a sentence; see Words.List.
 func List(names []string) string { return Chosen().List(names) }
 
 // Colour returns the chosen language's name for a plain English colour word.
-func Colour(word string) string { return Chosen().Colour(job.ColourName{Word: word}) }
+func Colour(word string) string { return Chosen().Colour(message.ColourName{Word: word}) }
 
 // Capital makes the first letter a capital: names of colours begin lines.
 func Capital(s string) string {

@@ -13,6 +13,7 @@ import (
 	"golang.org/x/text/language"
 
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 //go:embed messages/*.json
@@ -79,11 +80,11 @@ func load(fsys fs.FS, tag language.Tag) (*Words, error) {
 // id without a sentence gives itself in brackets; a placeholder that args are
 // silent about is left empty.
 func (w *Words) Say(id string, args map[string]string) string {
-	return w.Message(job.Message{ID: id, Args: args})
+	return w.Message(message.Message{ID: id, Args: args})
 }
 
 // Message returns m's sentence, empty for the zero message; see Say.
-func (w *Words) Message(m job.Message) string {
+func (w *Words) Message(m message.Message) string {
 	if m.ID == "" {
 		return ""
 	}
@@ -99,7 +100,7 @@ func (w *Words) Message(m job.Message) string {
 	c := &i18n.LocalizeConfig{MessageID: m.ID, TemplateData: args}
 	if plural {
 		c.PluralCount = args["count"]
-		if n, ok := m.Values["count"].(job.Count); ok {
+		if n, ok := m.Values["count"].(message.Count); ok {
 			c.PluralCount = int(n)
 		}
 	}
@@ -111,7 +112,7 @@ func (w *Words) Message(m job.Message) string {
 }
 
 // Remedy returns what can be done about m, empty when no sentence says so.
-func (w *Words) Remedy(m job.Message) string {
+func (w *Words) Remedy(m message.Message) string {
 	if !w.Has(m.ID + RemedySuffix) {
 		return ""
 	}
@@ -129,8 +130,8 @@ func Say(id string, pairs ...any) string { return Chosen().Message(Pairs(id, pai
 
 // Pairs makes a message of an id and pairs of a placeholder's name and what
 // fills it: a text as it is, or one of the kinds that job.Message lists.
-func Pairs(id string, pairs ...any) job.Message {
-	m := job.Message{ID: id}
+func Pairs(id string, pairs ...any) message.Message {
+	m := message.Message{ID: id}
 	for i := 0; i+1 < len(pairs); i += 2 {
 		name, ok := pairs[i].(string)
 		if !ok {
@@ -156,33 +157,33 @@ func (w *Words) Put(v any) string {
 	switch v := v.(type) {
 	case string:
 		return v
-	case job.MM:
+	case message.MM:
 		return w.Length(float64(v))
-	case job.Fine:
+	case message.Fine:
 		return w.Fine(float64(v))
-	case job.MM2:
+	case message.MM2:
 		return w.Area(float64(v))
-	case job.Size:
+	case message.Size:
 		return w.Size(v.Width, v.Height)
-	case job.Count:
+	case message.Count:
 		return w.Number(float64(v))
 	case int:
 		return strconv.Itoa(v) // an ordinal or a line, not a quantity
-	case job.Number:
+	case message.Number:
 		return w.Number(float64(v))
-	case job.Exact:
+	case message.Exact:
 		return w.fixed(v.Value, v.Decimals)
-	case job.Few:
+	case message.Few:
 		return w.few(v)
-	case job.List:
+	case message.List:
 		names := make([]string, len(v))
 		for i, x := range v {
 			names[i] = w.Put(x)
 		}
 		return w.List(names)
-	case job.ColourName:
+	case message.ColourName:
 		return w.Colour(v)
-	case job.Message:
+	case message.Message:
 		return w.Message(v)
 	}
 	return fmt.Sprint(v)

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/text/language"
 
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 var kebab = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
@@ -69,7 +70,7 @@ func TestSay_ChoosesThePluralFormByCount(t *testing.T) {
 			t.Errorf("%d: %q", n, got)
 		}
 	}
-	text, remedy := w.Warning(job.Warning{Message: job.Message{ID: "a", Args: map[string]string{"x": "1"}}})
+	text, remedy := w.Warning(job.Warning{Message: message.Message{ID: "a", Args: map[string]string{"x": "1"}}})
 	if text != "A" || remedy != "R 1" {
 		t.Errorf("%q, %q", text, remedy)
 	}

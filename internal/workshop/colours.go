@@ -5,15 +5,15 @@ import (
 	"errors"
 	"os"
 
+	"abut/internal/colour"
 	"abut/internal/drawer"
-	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
 )
 
 // Merged says which sheet an art colour is cut from.
 type Merged struct {
-	Colour job.Colour
+	Colour colour.RGB
 	Sheet  job.Sheet
 	// DeltaE is how far the sheet's pressed colour is from it (CIEDE2000).
 	DeltaE float64
@@ -33,10 +33,10 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 	if err != nil {
 		return j, nil, err
 	}
-	var shades []job.Shade
-	var candidates []job.Colour
+	var shades []colour.Shade
+	var candidates []colour.RGB
 	for _, s := range p.Separations {
-		shades = append(shades, job.Shade{Colour: s.Colour, AreaMM2: s.AreaMM2})
+		shades = append(shades, colour.Shade{Colour: s.Colour, AreaMM2: s.AreaMM2})
 		if len(sheets) == 0 {
 			candidates = append(candidates, s.Colour)
 		}
@@ -54,7 +54,10 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 	out := j
 	made := map[int]job.SheetID{}
 	var list []Merged
-	to := job.MergeShades(shades, candidates, n)
+	to, err := colour.Merge(ctx, shades, candidates, n)
+	if err != nil {
+		return j, nil, explain(err)
+	}
 	takers := map[int]int{}
 	for _, k := range to {
 		takers[k]++
@@ -66,7 +69,7 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 		}
 		id, ok := made[k]
 		if !ok {
-			s := job.Sheet{Name: words.Colour(fit.ColourWord(candidates[k])), Pressed: candidates[k], Unpressed: candidates[k]}
+			s := job.Sheet{Name: words.Colour(colour.Word(candidates[k])), Pressed: candidates[k], Unpressed: candidates[k]}
 			if len(plain) > 0 {
 				s = SheetOf(plain[k])
 			}
@@ -92,8 +95,8 @@ func SheetOf(s drawer.Sheet) job.Sheet {
 }
 
 // cutFrom lists the art colours that are cut from a separation of this colour.
-func cutFrom(j job.Job, c job.Colour) []job.Colour {
-	out := []job.Colour{}
+func cutFrom(j job.Job, c colour.RGB) []colour.RGB {
+	out := []colour.RGB{}
 	if _, assigned := j.Assign[c]; !assigned {
 		out = append(out, c)
 	}

@@ -8,6 +8,7 @@ import (
 	"abut/geometry/pairwise"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // The second engine's limits: it slows down with the square of large inputs,
@@ -57,9 +58,9 @@ func secondOpinion(ctx context.Context, p *fit.Plan) []job.Warning {
 			if area := shared.AreaMM2(); area > engineMM2 {
 				at := shared[0].Start
 				out = append(out, job.Warning{
-					Message: job.Message{ID: "engines-disagree", Values: map[string]any{
-						"first": b.Called(), "second": a.Called(), "area": job.MM2(area),
-						"x": job.MM(at.X - p.Extent.Min.X), "y": job.MM(at.Y - p.Extent.Min.Y),
+					Message: message.Message{ID: "engines-disagree", Values: map[string]any{
+						"first": b.Called(), "second": a.Called(), "area": message.MM2(area),
+						"x": message.MM(at.X - p.Extent.Min.X), "y": message.MM(at.Y - p.Extent.Min.Y),
 					}},
 					At: &at,
 				})

@@ -9,6 +9,7 @@ import (
 
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/svgimport"
 	"abut/internal/words"
 )
@@ -16,7 +17,7 @@ import (
 // Error says why something could not be done. Its message's id has a sentence
 // in words and, with words.RemedySuffix, one on what to do about it.
 type Error struct {
-	job.Message
+	message.Message
 	// Err is the cause, nil when there is none beyond the message.
 	Err error
 }
@@ -76,7 +77,7 @@ func explain(err error) error {
 // done about it.
 func Explain(err error) (text, remedy string) {
 	w := words.Chosen()
-	var m job.Message
+	var m message.Message
 	var shop *Error
 	var edit *job.EditError
 	var fitting *fit.Error
@@ -88,7 +89,7 @@ func Explain(err error) (text, remedy string) {
 	case errors.As(err, &fitting):
 		m = fitting.Message
 	default:
-		return words.Say("ui-fault", "detail", err.Error()), w.Remedy(job.Message{ID: "ui-fault"})
+		return words.Say("ui-fault", "detail", err.Error()), w.Remedy(message.Message{ID: "ui-fault"})
 	}
 	return w.Message(m), w.Remedy(m)
 }

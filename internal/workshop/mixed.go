@@ -6,8 +6,10 @@ import (
 	"strconv"
 	"strings"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/svgimport"
 	"abut/internal/words"
 )
@@ -60,13 +62,13 @@ func ArtWarnings(it job.Item) []job.Warning {
 		}
 		switch several := count[i] > 1; {
 		case l.Band.Of != 0 && several:
-			w.Message = job.Message{ID: warnManyBands, Values: args}
+			w.Message = message.Message{ID: warnManyBands, Values: args}
 		case l.Band.Of != 0:
-			w.Message = job.Message{ID: warnBands, Values: args}
+			w.Message = message.Message{ID: warnBands, Values: args}
 		case several:
-			w.Message = job.Message{ID: warnGradients, Values: args}
+			w.Message = message.Message{ID: warnGradients, Values: args}
 		default:
-			w.Message = job.Message{ID: svgimport.WarnGradient, Values: args}
+			w.Message = message.Message{ID: svgimport.WarnGradient, Values: args}
 		}
 	}
 	return out
@@ -95,7 +97,7 @@ const (
 func seeThrough(j job.Job, p *fit.Plan) []job.Warning {
 	var ids []job.LayerID
 	var names []string
-	own := map[job.Colour]bool{}
+	own := map[colour.RGB]bool{}
 	mixes := false
 	for _, it := range j.Items {
 		for i := range it.Layers {
@@ -136,9 +138,9 @@ func seeThrough(j job.Job, p *fit.Plan) []job.Warning {
 		return nil
 	}
 	if mixes {
-		return []job.Warning{{Message: job.Message{ID: WarnSeeThrough, Values: args}, Layers: ids}}
+		return []job.Warning{{Message: message.Message{ID: WarnSeeThrough, Values: args}, Layers: ids}}
 	}
-	return []job.Warning{{Message: job.Message{ID: WarnSolid, Values: args}, Layers: ids}}
+	return []job.Warning{{Message: message.Message{ID: WarnSolid, Values: args}, Layers: ids}}
 }
 
 // Ids of warnings about see-through layers.

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"abut/assets"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -37,7 +38,7 @@ func TestFit_TwoPicturesShareTheirSheets(t *testing.T) {
 	ctx := context.Background()
 	a, b := demoJob(t, "pair"), demoJob(t, "nested")
 	both, _ := job.AddBeside(a, b)
-	alone := map[job.Colour]float64{}
+	alone := map[colour.RGB]float64{}
 	pieces := 0
 	for _, j := range []job.Job{a, b} {
 		p, err := Fit(ctx, j)

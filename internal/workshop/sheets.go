@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"abut/internal/colour"
 	"abut/internal/cutfile"
 	"abut/internal/drawer"
 	"abut/internal/fit"
@@ -19,7 +20,7 @@ import (
 
 // ArtColour is a colour of the art as it was drawn, mixed ones too.
 type ArtColour struct {
-	Colour  job.Colour
+	Colour  colour.RGB
 	Name    string
 	AreaMM2 float64
 }
@@ -52,7 +53,7 @@ type SheetChoice struct {
 }
 
 // ChoiceOf returns what a colour of the job is cut from now.
-func ChoiceOf(j job.Job, c job.Colour) SheetChoice {
+func ChoiceOf(j job.Job, c colour.RGB) SheetChoice {
 	t, assigned := j.Assign[c]
 	switch s, there := j.Sheet(t.Sheet); {
 	case !assigned:
@@ -65,20 +66,20 @@ func ChoiceOf(j job.Job, c job.Colour) SheetChoice {
 }
 
 // ownSheet is the sheet of an art colour's own colour.
-func ownSheet(c job.Colour, id job.SheetID) job.Sheet {
-	return job.Sheet{ID: id, Name: words.Colour(fit.ColourWord(c)), Pressed: c, Unpressed: c}
+func ownSheet(c colour.RGB, id job.SheetID) job.Sheet {
+	return job.Sheet{ID: id, Name: words.Colour(colour.Word(c)), Pressed: c, Unpressed: c}
 }
 
 // AssignColours sends art colours to sheets; those that are not named stay as
 // they are. Sheets of the job that no colour goes to any more are forgotten, and
 // mends go along with the colours that they gave something to.
-func AssignColours(j job.Job, choices map[job.Colour]SheetChoice) (job.Job, error) {
+func AssignColours(j job.Job, choices map[colour.RGB]SheetChoice) (job.Job, error) {
 	out := j
-	colours := make([]job.Colour, 0, len(choices))
+	colours := make([]colour.RGB, 0, len(choices))
 	for c := range choices {
 		colours = append(colours, c)
 	}
-	slices.SortFunc(colours, func(a, b job.Colour) int {
+	slices.SortFunc(colours, func(a, b colour.RGB) int {
 		return cmp.Or(cmp.Compare(a.R, b.R), cmp.Compare(a.G, b.G), cmp.Compare(a.B, b.B))
 	})
 	var err error
@@ -136,7 +137,7 @@ func resized(j job.Job, id job.SheetID, as job.Sheet) job.Job {
 }
 
 // assign sends a colour to a sheet, which is put into the job unless it is there.
-func assign(j job.Job, c job.Colour, s job.Sheet) (job.Job, error) {
+func assign(j job.Job, c colour.RGB, s job.Sheet) (job.Job, error) {
 	for _, o := range j.Sheets {
 		if o.Name == s.Name && o.Pressed == s.Pressed && o.Unpressed == s.Unpressed {
 			j = resized(j, o.ID, s)
@@ -156,7 +157,7 @@ func retargeted(was, next job.Job) job.Job {
 	if !slices.ContainsFunc(next.Items, func(it job.Item) bool { return len(it.Mends) > 0 }) {
 		return next
 	}
-	now := func(to job.Colour) job.Colour {
+	now := func(to colour.RGB) colour.RGB {
 		for _, art := range cutFrom(was, to) {
 			t, assigned := next.Assign[art]
 			if s, ok := next.Sheet(t.Sheet); ok && !t.Bare {
@@ -183,7 +184,7 @@ func retargeted(was, next job.Job) job.Job {
 // OwnColours returns the job with every art colour cut from a sheet of its own;
 // what is bare stays bare.
 func OwnColours(j job.Job) (job.Job, error) {
-	choices := map[job.Colour]SheetChoice{}
+	choices := map[colour.RGB]SheetChoice{}
 	for c, t := range j.Assign {
 		if !t.Bare {
 			choices[c] = SheetChoice{}
@@ -195,7 +196,7 @@ func OwnColours(j job.Job) (job.Job, error) {
 // Trim is how much of a sheet a separation needs.
 type Trim struct {
 	Name              string
-	Colour            job.Colour
+	Colour            colour.RGB
 	WidthMM, HeightMM float64
 }
 

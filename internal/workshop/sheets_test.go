@@ -8,6 +8,7 @@ import (
 	"reflect"
 	"testing"
 
+	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/job"
 )
@@ -40,10 +41,10 @@ func TestArtColours_AreThoseThatWereDrawn(t *testing.T) {
 }
 
 func TestAssignColours_ToSheetsBareAndBack(t *testing.T) {
-	red, other, white := job.Colour{R: 0xd0, G: 0x30, B: 0x20}, job.Colour{R: 0xd8, G: 0x38, B: 0x28}, job.White
-	tomato := job.Sheet{Name: "Tomato", Pressed: job.Colour{R: 0xd1, G: 0x30, B: 0x20}, Unpressed: job.Colour{R: 0x80}}
+	red, other, white := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}, colour.RGB{R: 0xd8, G: 0x38, B: 0x28}, colour.White
+	tomato := job.Sheet{Name: "Tomato", Pressed: colour.RGB{R: 0xd1, G: 0x30, B: 0x20}, Unpressed: colour.RGB{R: 0x80}}
 	j := knockedOut(t, open(t, twoReds))
-	out, err := AssignColours(j, map[job.Colour]SheetChoice{red: {Sheet: &tomato}, other: {Sheet: &tomato}, white: {}})
+	out, err := AssignColours(j, map[colour.RGB]SheetChoice{red: {Sheet: &tomato}, other: {Sheet: &tomato}, white: {}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +55,7 @@ func TestAssignColours_ToSheetsBareAndBack(t *testing.T) {
 	if len(p.Separations) != 3 || p.Separations[0].Name != "Tomato" {
 		t.Errorf("%+v", p.Separations)
 	}
-	for c, want := range map[job.Colour]SheetChoice{red: {Sheet: &tomato}, white: {}, {R: 1}: {}} {
+	for c, want := range map[colour.RGB]SheetChoice{red: {Sheet: &tomato}, white: {}, {R: 1}: {}} {
 		got := ChoiceOf(out, c)
 		if got.Sheet != nil {
 			got.Sheet.ID = 0
@@ -66,7 +67,7 @@ func TestAssignColours_ToSheetsBareAndBack(t *testing.T) {
 	if !ChoiceOf(j, white).Bare {
 		t.Error("white is bare unless someone says otherwise")
 	}
-	back, err := AssignColours(out, map[job.Colour]SheetChoice{red: {}, other: {Bare: true}, white: {Bare: true}})
+	back, err := AssignColours(out, map[colour.RGB]SheetChoice{red: {}, other: {Bare: true}, white: {Bare: true}})
 	if err != nil || len(back.Sheets) != 0 || len(back.Assign) != 1 || !ChoiceOf(back, other).Bare || !ChoiceOf(back, white).Bare {
 		t.Errorf("%+v, %+v, %v", back.Sheets, back.Assign, err)
 	}
@@ -80,7 +81,7 @@ func TestAssignColours_ToSheetsBareAndBack(t *testing.T) {
 // sheet.
 func TestAssignColours_TakesMendsAlong(t *testing.T) {
 	ctx := context.Background()
-	red := job.Colour{R: 0xd0, G: 0x30, B: 0x20}
+	red := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}
 	j := knockedOut(t, open(t, twoReds))
 	p := fitted(t, j)
 	spots, err := Weak(ctx, nil, p, j)
@@ -95,8 +96,8 @@ func TestAssignColours_TakesMendsAlong(t *testing.T) {
 	if n := len(fitted(t, j).Separations); n != 2 {
 		t.Fatalf("%d separations before", n)
 	}
-	tomato := job.Sheet{Name: "Tomato", Pressed: job.Colour{R: 0xe0, G: 0x30, B: 0x20}}
-	j, err = AssignColours(j, map[job.Colour]SheetChoice{red: {Sheet: &tomato}})
+	tomato := job.Sheet{Name: "Tomato", Pressed: colour.RGB{R: 0xe0, G: 0x30, B: 0x20}}
+	j, err = AssignColours(j, map[colour.RGB]SheetChoice{red: {Sheet: &tomato}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +111,7 @@ func TestDrawer_IsKeptWholeOrNotAtAll(t *testing.T) {
 	if got, err := KeptDrawer(path); err != nil || got != nil {
 		t.Error("before it was written: ", got, err)
 	}
-	want := []drawer.Sheet{{Name: "Tomato", Pressed: job.Colour{R: 0xd1}, Unpressed: job.Colour{R: 0x80}, Count: 2, Offcuts: []drawer.Size{{WidthMM: 40, HeightMM: 50}}}}
+	want := []drawer.Sheet{{Name: "Tomato", Pressed: colour.RGB{R: 0xd1}, Unpressed: colour.RGB{R: 0x80}, Count: 2, Offcuts: []drawer.Size{{WidthMM: 40, HeightMM: 50}}}}
 	if err := SaveDrawer(path, want); err != nil {
 		t.Fatal(err)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/typeset"
 )
 
@@ -32,7 +33,7 @@ func FontFamilies(ctx context.Context) ([]string, error) {
 // SetText sets a text in the installed fonts: it returns it with its outlines,
 // and what is not as it was asked for. Errors are *job.EditError, or the
 // context's own.
-func SetText(ctx context.Context, t job.Text) (job.Text, []job.Message, error) {
+func SetText(ctx context.Context, t job.Text) (job.Text, []message.Message, error) {
 	if err := t.Check(); err != nil {
 		return t, nil, err
 	}
@@ -43,7 +44,7 @@ func SetText(ctx context.Context, t job.Text) (job.Text, []job.Message, error) {
 	return setText(fonts, t)
 }
 
-func setText(fonts *typeset.Fonts, t job.Text) (job.Text, []job.Message, error) {
+func setText(fonts *typeset.Fonts, t job.Text) (job.Text, []message.Message, error) {
 	family := t.Family
 	if family == "" {
 		family = OwnFamily
@@ -51,7 +52,7 @@ func setText(fonts *typeset.Fonts, t job.Text) (job.Text, []job.Message, error) 
 	style := typeset.Style{Face: typeset.Face{Families: []string{family}, Weight: t.Weight, Italic: t.Italic}, Size: t.SizeMM, LetterSpacing: t.SpacingMM}
 	share := map[job.TextAlign]float64{job.TextStart: 0, job.TextMiddle: 0.5, job.TextEnd: 1}[t.Align]
 	t.Shapes = nil
-	var notes []job.Message
+	var notes []message.Message
 	off := 0
 	for i, text := range strings.Split(strings.ReplaceAll(t.Text, "\r\n", "\n"), "\n") {
 		line := fonts.Shape([]typeset.Span{{Text: strings.TrimSpace(text), Style: style}}, rightToLeft(text))
@@ -65,7 +66,7 @@ func setText(fonts *typeset.Fonts, t job.Text) (job.Text, []job.Message, error) 
 				radius = t.Arc.RadiusMM + down
 			}
 			if radius <= 0 {
-				return t, nil, &job.EditError{Message: job.Message{ID: job.BadText}}
+				return t, nil, &job.EditError{Message: message.Message{ID: job.BadText}}
 			}
 			var lost int
 			path, lost = line.Along(typeset.NewTrack(circle(radius, t.Arc.Inside)), math.Pi*radius-share*line.Advance)
@@ -79,10 +80,10 @@ func setText(fonts *typeset.Fonts, t job.Text) (job.Text, []job.Message, error) 
 		}
 	}
 	if off > 0 {
-		notes = append(notes, job.Message{ID: "text-past-arc", Args: map[string]string{"count": strconv.Itoa(off)}})
+		notes = append(notes, message.Message{ID: "text-past-arc", Args: map[string]string{"count": strconv.Itoa(off)}})
 	}
 	if len(t.Shapes) == 0 {
-		return t, notes, &job.EditError{Message: job.Message{ID: job.EmptyText}}
+		return t, notes, &job.EditError{Message: message.Message{ID: job.EmptyText}}
 	}
 	return t, unlike(notes), nil
 }
@@ -108,8 +109,8 @@ func rightToLeft(s string) bool {
 	return false
 }
 
-func noteOf(n typeset.Note) job.Message {
-	m := job.Message{Args: map[string]string{"font": n.Wanted, "used": strings.Join(n.Used, ", "), "letters": n.Letters}}
+func noteOf(n typeset.Note) message.Message {
+	m := message.Message{Args: map[string]string{"font": n.Wanted, "used": strings.Join(n.Used, ", "), "letters": n.Letters}}
 	switch n.Kind {
 	case typeset.FontMissing:
 		m.ID = "text-font"
@@ -122,10 +123,10 @@ func noteOf(n typeset.Note) job.Message {
 }
 
 // unlike drops what was said before.
-func unlike(list []job.Message) []job.Message {
-	var out []job.Message
+func unlike(list []message.Message) []message.Message {
+	var out []message.Message
 	for _, m := range list {
-		same := func(o job.Message) bool {
+		same := func(o message.Message) bool {
 			return o.ID == m.ID && o.Args["font"] == m.Args["font"] && o.Args["letters"] == m.Args["letters"]
 		}
 		if !slices.ContainsFunc(out, same) {

@@ -9,6 +9,7 @@ import (
 	"abut/geometry/planar"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 )
 
 // Weak returns the plan's weak spots; see fit.Weak. c may be nil.
@@ -26,7 +27,7 @@ func FindWeak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.
 	spots, err := Weak(ctx, c, p, j)
 	var crowded *planar.ComplexityError
 	if errors.As(err, &crowded) {
-		return nil, []job.Warning{{Message: job.Message{ID: "weak-not-looked-for"}, At: &crowded.At}}, nil
+		return nil, []job.Warning{{Message: message.Message{ID: "weak-not-looked-for"}, At: &crowded.At}}, nil
 	}
 	return spots, WeakWarnings(spots, j.Settings), err
 }
@@ -57,10 +58,10 @@ func Verdict(p *fit.Plan, spots []fit.WeakSpot) fit.Verdict {
 	if v.State != fit.Ready || n == 0 {
 		return v
 	}
-	values := map[string]any{"count": job.Count(n), "kinds": kinds, "left": v.Values["left"]}
-	v.Message = job.Message{ID: "verdict-ready-weak", Values: values}
+	values := map[string]any{"count": message.Count(n), "kinds": kinds, "left": v.Values["left"]}
+	v.Message = message.Message{ID: "verdict-ready-weak", Values: values}
 	if strings.HasSuffix(p.Verdict.ID, "-left-out") {
-		v.Message = job.Message{ID: "verdict-ready-weak-left-out", Values: values}
+		v.Message = message.Message{ID: "verdict-ready-weak-left-out", Values: values}
 	}
 	return v
 }
@@ -81,8 +82,8 @@ func WeakWarnings(spots []fit.WeakSpot, s job.Settings) []job.Warning {
 				break
 			}
 		}
-		out = append(out, job.Warning{At: &at, Message: job.Message{ID: id, Values: map[string]any{
-			"count": job.Count(n), "kinds": kinds, "width": job.Fine(s.Narrowest()), "speck": job.Fine(s.Speck()),
+		out = append(out, job.Warning{At: &at, Message: message.Message{ID: id, Values: map[string]any{
+			"count": message.Count(n), "kinds": kinds, "width": message.Fine(s.Narrowest()), "speck": message.Fine(s.Speck()),
 		}}})
 	}
 	warn("weak-spots", func(s *fit.WeakSpot) bool { return !s.Kept })
@@ -93,7 +94,7 @@ func WeakWarnings(spots []fit.WeakSpot, s job.Settings) []job.Warning {
 }
 
 // kindsOf lists how many spots there are of each kind: "2 necks and 1 speck".
-func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (job.List, int) {
+func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (message.List, int) {
 	var counts [job.Speck + 1]int
 	total := 0
 	for i := range spots {
@@ -102,10 +103,10 @@ func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (job.List, 
 			total++
 		}
 	}
-	var kinds job.List
+	var kinds message.List
 	for kind, id := range spotIDs {
 		if n := counts[kind]; n > 0 {
-			kinds = append(kinds, job.Message{ID: id, Values: map[string]any{"count": job.Count(n)}})
+			kinds = append(kinds, message.Message{ID: id, Values: map[string]any{"count": message.Count(n)}})
 		}
 	}
 	return kinds, total

@@ -11,6 +11,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/guide"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 )
 
@@ -43,7 +44,7 @@ type WriteOptions struct {
 func Write(ctx context.Context, j job.Job, p *fit.Plan, dir string, o WriteOptions) (*Manifest, error) {
 	if p.Stacked.AreaMM2 > 0 && !o.AllowStacked {
 		return nil, fail(ErrStacked, nil,
-			"count", words.Count(len(p.Stacked.Places)), "area", job.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
+			"count", words.Count(len(p.Stacked.Places)), "area", message.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
 	}
 	if len(p.Separations) == 0 {
 		return nil, fail("nothing-to-cut", nil)
@@ -171,8 +172,8 @@ func PlaceText(j job.Job, p *fit.Plan, s fit.StackedPlace) string {
 			layers = w.Say("stacked-over", map[string]string{"upper": l.Name, "lower": layers})
 		}
 	}
-	return w.Message(words.Pairs("stacked-place", "layers", layers, "area", job.MM2(s.AreaMM2),
-		"x", job.MM(s.Inside.X-p.Extent.Min.X), "y", job.MM(s.Inside.Y-p.Extent.Min.Y)))
+	return w.Message(words.Pairs("stacked-place", "layers", layers, "area", message.MM2(s.AreaMM2),
+		"x", message.MM(s.Inside.X-p.Extent.Min.X), "y", message.MM(s.Inside.Y-p.Extent.Min.Y)))
 }
 
 // maxBeyond is how many things that are too small a sentence names.

@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/ui/theme"
 )
@@ -33,7 +34,7 @@ func heavyJob(layers, vertices int) job.Job {
 		}
 		it.Layers = append(it.Layers, job.Layer{
 			ID: job.LayerID(i + 1), Shown: true, Alpha: 1, Transform: geometry.Identity(),
-			Colour:  job.Colour{R: uint8(r.UintN(256)), G: uint8(r.UintN(256)), B: uint8(r.UintN(256))},
+			Colour:  colour.RGB{R: uint8(r.UintN(256)), G: uint8(r.UintN(256)), B: uint8(r.UintN(256))},
 			Content: job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(pts...)}}}},
 		})
 	}

@@ -4,7 +4,7 @@ import (
 	"image"
 
 	"abut/geometry"
-	"abut/internal/job"
+	"abut/internal/colour"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
@@ -21,7 +21,7 @@ func (p *painter) blankPath(r *request, inset float64) geometry.Path {
 // is transparent, and there is no white.
 func (p *painter) tint(img *image.RGBA, r *request) {
 	c := r.job.Settings.BlankColour()
-	if c == job.White || r.paper.Empty() {
+	if c == colour.White || r.paper.Empty() {
 		return
 	}
 	edge := r.paper.Path()

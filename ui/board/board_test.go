@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/ui/paint"
@@ -22,7 +23,7 @@ import (
 // twoSquares is a job of a red square at (10, 10) and a blue one at (60, 10),
 // both 30 mm, side by side on a canvas of 100 × 60.
 func twoSquares() job.Job {
-	layer := func(id job.LayerID, x float64, c job.Colour) job.Layer {
+	layer := func(id job.LayerID, x float64, c colour.RGB) job.Layer {
 		return job.Layer{
 			ID: id, Shown: true, Alpha: 1, Transform: geometry.Identity(), Colour: c,
 			Content: job.Outlines{Shapes: []job.Shape{{Path: geometry.RectXYWH(x, 10, 30, 30).Path()}}},
@@ -30,7 +31,7 @@ func twoSquares() job.Job {
 	}
 	return job.Job{Items: []job.Item{{
 		ID: 1, Canvas: geometry.RectXYWH(0, 0, 100, 60), Placement: geometry.Identity(),
-		Layers: []job.Layer{layer(1, 10, job.Colour{R: 0x20, G: 0x60, B: 0x90}), layer(2, 60, job.Colour{R: 0xF0, G: 0xC0, B: 0x20})},
+		Layers: []job.Layer{layer(1, 10, colour.RGB{R: 0x20, G: 0x60, B: 0x90}), layer(2, 60, colour.RGB{R: 0xF0, G: 0xC0, B: 0x20})},
 	}}}
 }
 
@@ -269,7 +270,7 @@ func squaresPlan() *fit.Plan {
 	p := &fit.Plan{}
 	for i, x := range []float64{10, 60} {
 		r := geometry.RectXYWH(x, 10, 30, 30)
-		p.Separations = append(p.Separations, fit.Separation{Colour: job.Colour{R: uint8(60 * i), G: 90, B: 150}, Outline: r.Path(), Pieces: []int{i}, Bounds: r, AreaMM2: 900})
+		p.Separations = append(p.Separations, fit.Separation{Colour: colour.RGB{R: uint8(60 * i), G: 90, B: 150}, Outline: r.Path(), Pieces: []int{i}, Bounds: r, AreaMM2: 900})
 		p.Pieces = append(p.Pieces, fit.Piece{Separation: i, Outline: r.Path(), Bounds: r, Inside: r.Centre(), AreaMM2: 900})
 	}
 	return p

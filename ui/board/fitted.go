@@ -5,8 +5,8 @@ import (
 	"image/color"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
-	"abut/internal/job"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
@@ -93,11 +93,11 @@ func dim(img *image.RGBA, r image.Rectangle) {
 
 // contrasting returns the line colour that shows on c: dark on light, light on
 // dark.
-func contrasting(c job.Colour) job.Colour {
+func contrasting(c colour.RGB) colour.RGB {
 	if 299*int(c.R)+587*int(c.G)+114*int(c.B) > 110_000 {
-		return job.Colour{}
+		return colour.RGB{}
 	}
-	return job.White
+	return colour.White
 }
 
 // pieceAt returns the plan's piece that holds the place, −1 for none.

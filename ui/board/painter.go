@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/ui/paint"
@@ -272,10 +273,10 @@ func (p *painter) hairlines(img *image.RGBA, scene *paint.Scene, r *request) {
 	}
 }
 
-var hairline = job.Colour{R: 0x8A, G: 0x93, B: 0x98}
+var hairline = colour.RGB{R: 0x8A, G: 0x93, B: 0x98}
 
 // nearWhite: within a few just noticeable differences of an undecorated blank.
-func nearWhite(c job.Colour) bool { return c.DeltaE(job.White) < 6 }
+func nearWhite(c colour.RGB) bool { return c.DeltaE(colour.White) < 6 }
 
 // frame returns the frame's bounds, zero without one.
 func (r *request) frame() geometry.Rect {
@@ -320,7 +321,7 @@ func (p *painter) paintSpecks(img *image.RGBA, r *request) {
 		}
 		radius := 9 * d / r.view.scale
 		ring := geometry.Path{geometry.Ellipse(s.Inside, radius, radius)}
-		p.masker.Stroke(ring, paint.Pen{Width: 5 * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, job.White, 255)
+		p.masker.Stroke(ring, paint.Pen{Width: 5 * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, colour.White, 255)
 		p.masker.Stroke(ring, paint.Pen{Width: 2.5 * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, paint.StackedColour, 255)
 	}
 }
@@ -343,8 +344,8 @@ func (p *painter) bare(r *request, box image.Rectangle) *image.RGBA {
 	}
 	if b := r.job.Settings.BlankShape; b != nil && b.Round {
 		edge := p.blankPath(r, 0)
-		p.masker.Stroke(edge, paint.Pen{Width: 4 * float64(r.density)}, r.view.scale, box).Tint(img, image.Point{}, job.Colour{}, 26)
-		p.masker.Path(edge, geometry.NonZero, r.view.scale, box).Tint(img, image.Point{}, job.White, 255)
+		p.masker.Stroke(edge, paint.Pen{Width: 4 * float64(r.density)}, r.view.scale, box).Tint(img, image.Point{}, colour.RGB{}, 26)
+		p.masker.Path(edge, geometry.NonZero, r.view.scale, box).Tint(img, image.Point{}, colour.White, 255)
 		return img
 	}
 	sheet := paint.BoxPx(r.paper, r.view.scale)
@@ -393,4 +394,4 @@ func shade(img *image.RGBA, r image.Rectangle, a uint8) {
 	}
 }
 
-func colourOf(c color.NRGBA) job.Colour { return job.Colour{R: c.R, G: c.G, B: c.B} }
+func colourOf(c color.NRGBA) colour.RGB { return colour.RGB{R: c.R, G: c.G, B: c.B} }

@@ -6,8 +6,8 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
-	"abut/internal/job"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
@@ -201,7 +201,7 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 	m.dark.Tint(img, image.Point{}, dark, 255)
 	m.light.Tint(img, image.Point{}, light, 255)
 	stripes(img, m.inside, r.density)
-	line := func(path geometry.Path, width float64, c job.Colour) {
+	line := func(path geometry.Path, width float64, c colour.RGB) {
 		p.masker.Stroke(path, paint.Pen{Width: width * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, c, 255)
 	}
 	line(m.rings, 3.5, dark)

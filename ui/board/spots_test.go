@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 
 	"abut/geometry"
-	"abut/internal/job"
+	"abut/internal/colour"
 	"abut/ui/paint"
 )
 
@@ -26,7 +26,7 @@ func TestSpots_AreMarkedAtTrueSizeAndNotInRed(t *testing.T) {
 		for y := range img.Rect.Dy() {
 			for x := range img.Rect.Dx() {
 				i := img.PixOffset(x, y)
-				c := job.Colour{R: img.Pix[i], G: img.Pix[i+1], B: img.Pix[i+2]}
+				c := colour.RGB{R: img.Pix[i], G: img.Pix[i+1], B: img.Pix[i+2]}
 				if c == paint.StackedColour {
 					t.Fatal("red")
 				}

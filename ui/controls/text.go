@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 	"abut/ui/theme"
 )
 
@@ -162,14 +162,14 @@ func (r *lineRenderer) Destroy()                     {}
 // white and near-black on black.
 type Swatch struct {
 	widget.BaseWidget
-	Colour job.Colour
+	Colour colour.RGB
 	// Bare crosses it out: nothing is cut of it.
 	Bare bool
 	Side float32
 }
 
 // NewSwatch returns a swatch.
-func NewSwatch(c job.Colour, side float32) *Swatch {
+func NewSwatch(c colour.RGB, side float32) *Swatch {
 	s := &Swatch{Colour: c, Side: side}
 	s.ExtendBaseWidget(s)
 	return s
@@ -215,4 +215,4 @@ func (r *swatchRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObj
 func (r *swatchRenderer) Destroy()                     {}
 
 // NRGBA converts an art colour.
-func NRGBA(c job.Colour) color.NRGBA { return color.NRGBA{c.R, c.G, c.B, 255} }
+func NRGBA(c colour.RGB) color.NRGBA { return color.NRGBA{c.R, c.G, c.B, 255} }

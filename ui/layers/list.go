@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/ui/theme"
 )
@@ -21,7 +22,7 @@ import (
 type Row struct {
 	ID     job.LayerID
 	Name   string
-	Colour job.Colour
+	Colour colour.RGB
 	// Bare: nothing is cut of it.
 	Bare, Shown, Knocks, Locked bool
 	// Use says what becomes of it unless it is cut, in a word, or of how many

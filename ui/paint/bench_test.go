@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -32,7 +33,7 @@ func heavyJob(layers, vertices int) job.Job {
 		c := geometry.Pt(20+r.Float64()*120, 20+r.Float64()*65)
 		ls[i] = job.Layer{
 			Content: outlines(shape(blob(r, c, 8+r.Float64()*9, vertices))),
-			Colour:  job.Colour{R: uint8(r.UintN(256)), G: uint8(r.UintN(256)), B: uint8(r.UintN(256))},
+			Colour:  colour.RGB{R: uint8(r.UintN(256)), G: uint8(r.UintN(256)), B: uint8(r.UintN(256))},
 		}
 	}
 	return testJob(ls...)

@@ -4,6 +4,7 @@ import (
 	"image"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -123,11 +124,11 @@ func (b *Builder) Hairline(m *Mask, width int) *Mask {
 // separations numbers what is cut from one sheet.
 type separations struct {
 	job     job.Job
-	colours map[job.Colour]material
+	colours map[colour.RGB]material
 	sheets  map[job.SheetID]uint16
 	next    uint16
 	// What was asked for last: rows of pixels repeat.
-	last     job.Colour
+	last     colour.RGB
 	lastWhat material
 }
 
@@ -139,19 +140,19 @@ type material struct {
 }
 
 func newSeparations(j job.Job) *separations {
-	s := &separations{job: j, colours: map[job.Colour]material{}, sheets: map[job.SheetID]uint16{}}
+	s := &separations{job: j, colours: map[colour.RGB]material{}, sheets: map[job.SheetID]uint16{}}
 	s.lastWhat = s.find(s.last)
 	return s
 }
 
-func (s *separations) material(c job.Colour) material {
+func (s *separations) material(c colour.RGB) material {
 	if c != s.last {
 		s.last, s.lastWhat = c, s.find(c)
 	}
 	return s.lastWhat
 }
 
-func (s *separations) find(c job.Colour) material {
+func (s *separations) find(c colour.RGB) material {
 	m, ok := s.colours[c]
 	if ok {
 		return m
@@ -174,7 +175,7 @@ func (s *separations) find(c job.Colour) material {
 }
 
 // leftBare reports whether nothing is cut from a colour.
-func leftBare(j job.Job, c job.Colour) bool {
+func leftBare(j job.Job, c colour.RGB) bool {
 	if t, ok := j.Assign[c]; ok {
 		return t.Bare
 	}

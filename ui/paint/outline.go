@@ -8,7 +8,7 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"abut/geometry"
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // Halo is the outline of a layer's mask as two bands of coverage: a light line
@@ -72,13 +72,13 @@ func growOne(src *image.Alpha, square bool) *image.Alpha {
 }
 
 // Paint draws the halo shifted by whole pixels.
-func (h *Halo) Paint(dst *image.RGBA, shift image.Point, light, dark job.Colour) {
+func (h *Halo) Paint(dst *image.RGBA, shift image.Point, light, dark colour.RGB) {
 	h.Dark.Tint(dst, shift, dark, 255)
 	h.Light.Tint(dst, shift, light, 255)
 }
 
 // Tint paints a colour through the mask at opacity a.
-func (m *Mask) Tint(dst *image.RGBA, shift image.Point, c job.Colour, a uint8) {
+func (m *Mask) Tint(dst *image.RGBA, shift image.Point, c colour.RGB, a uint8) {
 	l := Layer{Mask: m, Shift: shift}
 	box := l.Box().Intersect(dst.Rect)
 	for y := box.Min.Y; y < box.Max.Y; y++ {

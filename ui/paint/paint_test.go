@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -141,7 +142,7 @@ func TestMask_HostileCoordinates(t *testing.T) {
 }
 
 func TestCompose_PaintsBottomFirstWithOpacity(t *testing.T) {
-	red, blue := job.Colour{R: 200}, job.Colour{B: 200}
+	red, blue := colour.RGB{R: 200}, colour.RGB{B: 200}
 	j := testJob(
 		job.Layer{Content: outlines(shape(box(0, 0, 60, 60))), Colour: red},
 		job.Layer{Content: outlines(shape(box(30, 0, 60, 60))), Colour: blue, Alpha: 0.5},
@@ -149,8 +150,8 @@ func TestCompose_PaintsBottomFirstWithOpacity(t *testing.T) {
 	s := new(Builder).Scene(j, 1, window)
 	img := white(window)
 	s.Compose(img)
-	for p, want := range map[image.Point]job.Colour{
-		{10, 10}: red, {45, 10}: blue.Over(red, 0.5), {80, 10}: blue.Over(job.White, 0.5), {120, 10}: job.White,
+	for p, want := range map[image.Point]colour.RGB{
+		{10, 10}: red, {45, 10}: blue.Over(red, 0.5), {80, 10}: blue.Over(colour.White, 0.5), {120, 10}: colour.White,
 	} {
 		got := img.RGBAAt(p.X, p.Y)
 		if near(got.R, want.R) && near(got.G, want.G) && near(got.B, want.B) {
@@ -165,13 +166,13 @@ func near(a, b uint8) bool { return int(a)-int(b) <= 1 && int(b)-int(a) <= 1 }
 // Inside an opacity group the lower layer does not shine through the upper one.
 func TestCompose_GroupShowsItsTopmostOnly(t *testing.T) {
 	j := testJob(
-		job.Layer{Content: outlines(shape(box(0, 0, 60, 60))), Colour: job.Colour{R: 200}, Alpha: 0.5, Group: 1},
-		job.Layer{Content: outlines(shape(box(30, 0, 60, 60))), Colour: job.Colour{B: 200}, Alpha: 0.5, Group: 1},
+		job.Layer{Content: outlines(shape(box(0, 0, 60, 60))), Colour: colour.RGB{R: 200}, Alpha: 0.5, Group: 1},
+		job.Layer{Content: outlines(shape(box(30, 0, 60, 60))), Colour: colour.RGB{B: 200}, Alpha: 0.5, Group: 1},
 	)
 	s := new(Builder).Scene(j, 1, window)
 	img := white(window)
 	s.Compose(img)
-	want := job.Colour{B: 200}.Over(job.White, 0.5)
+	want := colour.RGB{B: 200}.Over(colour.White, 0.5)
 	if got := img.RGBAAt(45, 10); !near(got.R, want.R) || !near(got.B, want.B) {
 		t.Errorf("overlap shows %v, want %v", got, want)
 	}
@@ -186,8 +187,8 @@ func TestCompose_GroupShowsItsTopmostOnly(t *testing.T) {
 // relies on.
 func TestCompose_PartEqualsWhole(t *testing.T) {
 	j := testJob(
-		job.Layer{Content: outlines(shape(box(5, 5, 90, 70))), Colour: job.Colour{R: 255, G: 180}},
-		job.Layer{Content: outlines(shape(star(geometry.Pt(60, 60), 50))), Colour: job.Colour{G: 90, B: 120}, Alpha: 0.7},
+		job.Layer{Content: outlines(shape(box(5, 5, 90, 70))), Colour: colour.RGB{R: 255, G: 180}},
+		job.Layer{Content: outlines(shape(star(geometry.Pt(60, 60), 50))), Colour: colour.RGB{G: 90, B: 120}, Alpha: 0.7},
 	)
 	s := new(Builder).Scene(j, 2, window)
 	s.Layers[1].Shift = image.Pt(13, -7)
@@ -211,7 +212,7 @@ func TestCount_WhoStacks(t *testing.T) {
 	lower := outlines(shape(box(0, 0, 60, 60)))
 	upper := outlines(shape(box(30, 0, 60, 60)))
 	beside := outlines(shape(box(60.4, 0, 30, 60)))
-	red, blue := job.Colour{R: 200}, job.Colour{B: 200}
+	red, blue := colour.RGB{R: 200}, colour.RGB{B: 200}
 	for _, c := range []struct {
 		name string
 		j    job.Job
@@ -221,9 +222,9 @@ func TestCount_WhoStacks(t *testing.T) {
 		{"the upper knocks out", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: blue, Knocks: true}), 0},
 		{"the lower knocks out: no help", testJob(job.Layer{Content: lower, Colour: red, Knocks: true}, job.Layer{Content: upper, Colour: blue}), 30 * 60},
 		{"one colour never stacks", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: red}), 0},
-		{"white is bare and knocks out", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: job.White}), 0},
+		{"white is bare and knocks out", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: colour.White}), 0},
 		{"a translucent layer stacks with what it mixes over", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: blue, Alpha: 0.5}), 30 * 60},
-		{"steam that mixes to nearly white is bare", testJob(job.Layer{Content: lower, Colour: job.Colour{R: 0xF4, G: 0xF5, B: 0xF6}}, job.Layer{Content: upper, Colour: job.White, Alpha: 0.8}), 0},
+		{"steam that mixes to nearly white is bare", testJob(job.Layer{Content: lower, Colour: colour.RGB{R: 0xF4, G: 0xF5, B: 0xF6}}, job.Layer{Content: upper, Colour: colour.White, Alpha: 0.8}), 0},
 		{"shade that mixes to the colour beneath does not stack", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: red, Alpha: 0.5}), 0},
 		{"drawn never stacks", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: blue, Use: job.Drawn}), 0},
 		{"left out never stacks", testJob(job.Layer{Content: lower, Colour: red}, job.Layer{Content: upper, Colour: blue, Use: job.LeftOut}), 0},
@@ -242,7 +243,7 @@ func TestCount_WhoStacks(t *testing.T) {
 func TestPaint_StackedShowsOnRedArt(t *testing.T) {
 	j := testJob(
 		job.Layer{Content: outlines(shape(box(0, 0, 100, 100))), Colour: StackedColour},
-		job.Layer{Content: outlines(shape(box(20, 20, 60, 60))), Colour: job.Colour{R: 0xD4, G: 0x10, B: 0x20}},
+		job.Layer{Content: outlines(shape(box(20, 20, 60, 60))), Colour: colour.RGB{R: 0xD4, G: 0x10, B: 0x20}},
 	)
 	s := new(Builder).Scene(j, 1, window)
 	img := white(window)
@@ -272,8 +273,8 @@ func TestPaint_StackedShowsOnRedArt(t *testing.T) {
 
 func TestHits_TopmostFirstAndThinLines(t *testing.T) {
 	j := testJob(
-		job.Layer{Content: outlines(shape(box(0, 0, 100, 100))), Colour: job.Colour{R: 9}},
-		job.Layer{Content: outlines(shape(box(40, 0, 1, 100))), Colour: job.Colour{B: 9}},
+		job.Layer{Content: outlines(shape(box(0, 0, 100, 100))), Colour: colour.RGB{R: 9}},
+		job.Layer{Content: outlines(shape(box(40, 0, 1, 100))), Colour: colour.RGB{B: 9}},
 	)
 	s := new(Builder).Scene(j, 1, window)
 	if got := s.Hits(image.Pt(40, 50)); len(got) != 2 || got[0] != 2 {

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"image"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -11,7 +12,7 @@ import (
 type Layer struct {
 	ID     job.LayerID
 	Mask   *Mask
-	Colour job.Colour
+	Colour colour.RGB
 	Alpha  float64
 	// Group is the opacity group, 0 for none: at any place only the topmost of
 	// its layers is painted and counted.
@@ -53,10 +54,10 @@ func (l *Layer) row(y, x0, x1 int) ([]uint8, int) {
 type Scene struct {
 	Layers []Layer
 	// Blank is the colour at the bottom of every mix.
-	Blank job.Colour
+	Blank colour.RGB
 	// material tells what a mixed colour is cut from. It remembers colours, so
 	// it belongs to whoever counts.
-	material func(job.Colour) material
+	material func(colour.RGB) material
 }
 
 // Compose paints the layers over what dst shows, bottom first. dst.Rect says
@@ -84,7 +85,7 @@ func (s *Scene) Compose(dst *image.RGBA) {
 			o := dst.PixOffset(x, y)
 			c := l.Colour
 			if l.Bare {
-				c = job.White
+				c = colour.White
 			}
 			blend(dst.Pix[o:o+4*len(pix)], pix, c, a)
 		}
@@ -93,7 +94,7 @@ func (s *Scene) Compose(dst *image.RGBA) {
 
 // TintAt paints a colour through a mask that belongs to layer i, hidden by what
 // lies above that layer and moved along with it.
-func (s *Scene) TintAt(dst *image.RGBA, i int, m *Mask, c job.Colour, a uint8) {
+func (s *Scene) TintAt(dst *image.RGBA, i int, m *Mask, c colour.RGB, a uint8) {
 	l := Layer{Mask: m, Shift: s.Layers[i].Shift}
 	box := l.Box().Intersect(dst.Rect)
 	var above []*Layer
@@ -146,7 +147,7 @@ func hideBeneath(row []uint8, x, y int, above []*Layer) {
 
 // blend paints the colour through the coverage at opacity a (0…255) onto
 // opaque pixels.
-func blend(dst []uint8, cover []uint8, c job.Colour, a uint32) {
+func blend(dst []uint8, cover []uint8, c colour.RGB, a uint32) {
 	full := uint32(c.R) | uint32(c.G)<<8 | uint32(c.B)<<16 | 0xff000000
 	for i, m := range cover {
 		if m == 0 {

@@ -3,11 +3,11 @@ package paint
 import (
 	"image"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // StackedColour is kept for stacking and used for nothing else.
-var StackedColour = job.Colour{R: 0xD5, G: 0x18, B: 0x2B}
+var StackedColour = colour.RGB{R: 0xD5, G: 0x18, B: 0x2B}
 
 // coverAt is the coverage from which a layer counts at a pixel: more than half,
 // so that two layers that abut and share the pixel of their edge don't count
@@ -43,7 +43,7 @@ func (c *Counter) Count(s *Scene, r image.Rectangle) bool {
 	}
 	any := false
 	var scratch []uint8
-	var mixes []job.Colour
+	var mixes []colour.RGB
 	for i := len(s.Layers) - 1; i >= 0; i-- {
 		l := &s.Layers[i]
 		if l.Separation == 0 && !l.Knocks && !l.Mixes {
@@ -117,7 +117,7 @@ func claim(state []uint16, cover []uint8, sep uint16, knocks bool) bool {
 
 // mix returns the colours that layer i has over n pixels from (x, y) on: its own
 // over the layers beneath it, those of its own opacity group left out.
-func (s *Scene) mix(out []job.Colour, i, x, y, n int) []job.Colour {
+func (s *Scene) mix(out []colour.RGB, i, x, y, n int) []colour.RGB {
 	out = out[:0]
 	for range n {
 		out = append(out, s.Blank)
@@ -141,7 +141,7 @@ func (s *Scene) mix(out []job.Colour, i, x, y, n int) []job.Colour {
 
 // claimMixed is claim for a translucent layer, whose colour changes from pixel
 // to pixel.
-func claimMixed(state []uint16, cover []uint8, mixes []job.Colour, knocks bool, of func(job.Colour) material) bool {
+func claimMixed(state []uint16, cover []uint8, mixes []colour.RGB, knocks bool, of func(colour.RGB) material) bool {
 	any := false
 	for i, m := range cover {
 		if m < coverAt || state[i] >= stateDone {

@@ -1,9 +1,11 @@
 package sheets
 
 import (
+	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -23,7 +25,7 @@ type coloursDialog struct {
 	sheets  []drawer.Sheet // of the drawer
 	colours []workshop.ArtColour
 	// choices are what the rows show.
-	choices map[job.Colour]workshop.SheetChoice
+	choices map[colour.RGB]workshop.SheetChoice
 	rows    *fyne.Container
 	scroll  *container.Scroll
 	anew    *widget.Check
@@ -72,7 +74,7 @@ func (h *Host) Colours() {
 			return
 		}
 		d.colours = c
-		d.choices = map[job.Colour]workshop.SheetChoice{}
+		d.choices = map[colour.RGB]workshop.SheetChoice{}
 		for _, x := range c {
 			d.choices[x.Colour] = workshop.ChoiceOf(h.Session.Job(), x.Colour)
 		}
@@ -90,7 +92,7 @@ func there(s drawer.Sheet) bool { return s.Count != 0 || len(s.Offcuts) > 0 }
 
 // offered are the sheets that a colour can go to, the nearest first: those of
 // the drawer that are there, and those that the job has already.
-func (d *coloursDialog) offered(c job.Colour) []job.Sheet {
+func (d *coloursDialog) offered(c colour.RGB) []job.Sheet {
 	var out []job.Sheet
 	add := func(s job.Sheet) {
 		s.ID = 0
@@ -117,7 +119,7 @@ func (d *coloursDialog) offered(c job.Colour) []job.Sheet {
 }
 
 // likeness says how near a sheet comes to a colour: "close (ΔE 3.2)".
-func likeness(a, b job.Colour) string {
+func likeness(a, b colour.RGB) string {
 	delta := a.DeltaE(b)
 	return words.Say("ui-likeness", "word", workshop.Likeness(delta), "delta", words.Number(delta))
 }
@@ -190,7 +192,7 @@ func (d *coloursDialog) row(c workshop.ArtColour) fyne.CanvasObject {
 
 // note says why white stays bare, and proposes the same for what is nearly
 // white.
-func (d *coloursDialog) note(c job.Colour, choice workshop.SheetChoice) fyne.CanvasObject {
+func (d *coloursDialog) note(c colour.RGB, choice workshop.SheetChoice) fyne.CanvasObject {
 	switch {
 	case choice.Bare && d.h.Session.Job().Settings.Bare.LeavesBare(c):
 		return controls.NewPara(words.Say("ui-colours-white"), controls.Quiet)
@@ -200,7 +202,7 @@ func (d *coloursDialog) note(c job.Colour, choice workshop.SheetChoice) fyne.Can
 			d.show()
 		})
 		return controls.NewDock(nil, nil, nil, container.NewCenter(leave),
-			controls.NewPara(words.Say("near-white", "name", words.Capital(words.Colour(fit.ColourWord(c))), "colour", c.String(), "delta", words.Number(c.DeltaE(job.White))), controls.Quiet))
+			controls.NewPara(words.Say("near-white", "name", words.Capital(words.Colour(colour.Word(c))), "colour", c.String(), "delta", words.Number(c.DeltaE(colour.White))), controls.Quiet))
 	}
 	return nil
 }
@@ -210,8 +212,8 @@ func (d *coloursDialog) note(c job.Colour, choice workshop.SheetChoice) fyne.Can
 // figure).
 const nearWhiteDeltaE = 3 * job.BareDeltaE
 
-func nearlyWhite(c job.Colour) bool {
-	d := c.DeltaE(job.White)
+func nearlyWhite(c colour.RGB) bool {
+	d := c.DeltaE(colour.White)
 	return d > job.BareDeltaE && d <= nearWhiteDeltaE
 }
 
@@ -222,8 +224,8 @@ func NearWhites(p *fit.Plan, j job.Job) []job.Warning {
 		s := &p.Separations[i]
 		if _, chosen := j.Assign[s.Colour]; !chosen && nearlyWhite(s.Colour) && len(s.Pieces) > 0 {
 			at := p.Pieces[s.Pieces[0]].Inside
-			out = append(out, job.Warning{At: &at, Message: job.Message{ID: "near-white", Args: map[string]string{
-				"name": words.Capital(words.Chosen().Put(s.Called())), "colour": s.Colour.String(), "delta": words.Number(s.Colour.DeltaE(job.White)),
+			out = append(out, job.Warning{At: &at, Message: message.Message{ID: "near-white", Args: map[string]string{
+				"name": words.Capital(words.Chosen().Put(s.Called())), "colour": s.Colour.String(), "delta": words.Number(s.Colour.DeltaE(colour.White)),
 			}}})
 		}
 	}
@@ -276,9 +278,9 @@ func (h *Host) newAnew() *widget.Check {
 }
 
 // assign makes the choices one step, if there is anything new about them.
-func (h *Host) assign(choices map[job.Colour]workshop.SheetChoice, anew bool) {
+func (h *Host) assign(choices map[colour.RGB]workshop.SheetChoice, anew bool) {
 	j := h.Session.Job()
-	fresh := map[job.Colour]workshop.SheetChoice{}
+	fresh := map[colour.RGB]workshop.SheetChoice{}
 	for c, choice := range choices {
 		was := workshop.ChoiceOf(j, c)
 		same := was.Bare == choice.Bare && (was.Sheet == nil) == (choice.Sheet == nil)

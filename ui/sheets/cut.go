@@ -2,7 +2,7 @@ package sheets
 
 import (
 	"abut/internal/drawer"
-	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -102,7 +102,7 @@ func (c *cost) text() string {
 	if c.sheets == 0 || c.unknown {
 		return ""
 	}
-	return words.Say("ui-cut-cost", "count", words.Count(c.sheets), "sum", job.Exact{Value: c.sum, Decimals: 2})
+	return words.Say("ui-cut-cost", "count", words.Count(c.sheets), "sum", message.Exact{Value: c.sum, Decimals: 2})
 }
 
 // takenText says what was taken for a separation and what is put back.

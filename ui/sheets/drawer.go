@@ -1,8 +1,8 @@
 package sheets
 
 import (
+	"abut/internal/colour"
 	"abut/internal/drawer"
-	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -74,7 +74,7 @@ func (d *drawerDialog) newForm() {
 	}
 	d.name, d.pressed, d.unpressed, d.wide, d.high = entry(), entry(), entry(), entry(), entry()
 	d.count, d.price, d.pattern, d.offcuts = entry(), entry(), entry(), entry()
-	d.pressedSwatch, d.unpressedSwatch = controls.NewSwatch(job.White, 22), controls.NewSwatch(job.White, 22)
+	d.pressedSwatch, d.unpressedSwatch = controls.NewSwatch(colour.White, 22), controls.NewSwatch(colour.White, 22)
 	d.direction = controls.NewChoice(func(i int) {
 		d.direction.Choose(i)
 		d.take()
@@ -201,10 +201,10 @@ func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 		return s, words.Say("ui-drawer-name")
 	}
 	var err error
-	if s.Pressed, err = job.ParseColour(strings.TrimSpace(d.pressed.Text)); err != nil {
+	if s.Pressed, err = colour.Parse(strings.TrimSpace(d.pressed.Text)); err != nil {
 		return s, words.Say("ui-drawer-pressed")
 	}
-	if s.Unpressed, err = job.ParseColour(strings.TrimSpace(d.unpressed.Text)); err != nil {
+	if s.Unpressed, err = colour.Parse(strings.TrimSpace(d.unpressed.Text)); err != nil {
 		if strings.TrimSpace(d.unpressed.Text) != "" {
 			return s, words.Say("ui-drawer-unpressed")
 		}
@@ -238,7 +238,7 @@ func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 // add puts a new sheet at the end: one like the sheet that is chosen, since
 // sheets of a maker are mostly of one size and price.
 func (d *drawerDialog) add() {
-	s := drawer.Sheet{Name: words.Say("ui-drawer-new"), Pressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Unpressed: job.Colour{R: 0x80, G: 0x80, B: 0x80}, Count: 1}
+	s := drawer.Sheet{Name: words.Say("ui-drawer-new"), Pressed: colour.RGB{R: 0x80, G: 0x80, B: 0x80}, Unpressed: colour.RGB{R: 0x80, G: 0x80, B: 0x80}, Count: 1}
 	if d.chosen >= 0 {
 		o := d.sheets[d.chosen]
 		s.WidthMM, s.HeightMM, s.Price = o.WidthMM, o.HeightMM, o.Price

@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/session"
@@ -157,7 +158,7 @@ func (d *fewerDialog) show() {
 	}
 	d.list.RemoveAll()
 	for _, m := range f.Merged {
-		text := controls.NewLine(words.Say("ui-fewer-row", "name", words.Capital(words.Colour(fit.ColourWord(m.Colour))), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
+		text := controls.NewLine(words.Say("ui-fewer-row", "name", words.Capital(words.Colour(colour.Word(m.Colour))), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
 		text.Shrinks = true
 		lead := container.NewHBox(controls.NewSwatch(m.Colour, 20), controls.NewSwatch(m.Sheet.Pressed, 20))
 		d.list.Add(container.New(&controls.Lead{Gap: 10}, lead, text))

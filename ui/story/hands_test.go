@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"testing"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // below is where the tool bar and the board's head end: colours above it are not
@@ -164,7 +164,7 @@ func TestHands(t *testing.T) {
 }
 
 // accentMark is the dark line of marks on the board.
-var accentMark = job.Colour{R: 0x4B, G: 0x22, B: 0x59}
+var accentMark = colour.RGB{R: 0x4B, G: 0x22, B: 0x59}
 
 // grips waits until the square handles stand at the corners of a rectangle.
 func (s *screen) grips(what string, r image.Rectangle) {
@@ -175,7 +175,7 @@ func (s *screen) grips(what string, r image.Rectangle) {
 			for y := p.Y - 8; y <= p.Y+8; y++ {
 				for x := p.X - 8; x <= p.X+8; x++ {
 					switch c := at(img, x, y); {
-					case c == job.White:
+					case c == colour.White:
 						light++
 					case c.G < 0x50 && c.B > 0x50 && c.R < c.B: // the mark's purple, as smoothed
 						dark++

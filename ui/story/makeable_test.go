@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"abut/assets"
-	"abut/internal/job"
+	"abut/internal/colour"
 	"abut/internal/workshop"
 	"abut/ui/board"
 	"abut/ui/theme"
@@ -183,7 +183,7 @@ func TestMakeable(t *testing.T) {
 
 // entry is the first entry of the panel at the right: a frame as wide as that.
 func entry(img image.Image) (image.Point, bool) {
-	p, ok := line(img, job.Colour{R: theme.Light.Edge.R, G: theme.Light.Edge.G, B: theme.Light.Edge.B}, 100)
+	p, ok := line(img, colour.RGB{R: theme.Light.Edge.R, G: theme.Light.Edge.G, B: theme.Light.Edge.B}, 100)
 	return p.Add(image.Pt(-30, 16)), ok
 }
 
@@ -196,7 +196,7 @@ func focused(img image.Image) bool {
 
 // line finds the first horizontal line in the panel at the right that is about
 // of this colour, for a thin line is blurred, and longer than that.
-func line(img image.Image, c job.Colour, longer int) (image.Point, bool) {
+func line(img image.Image, c colour.RGB, longer int) (image.Point, bool) {
 	b := img.Bounds()
 	for y := b.Min.Y + 100; y < b.Max.Y-60; y++ {
 		run := 0

@@ -4,19 +4,19 @@ import (
 	"image"
 	"testing"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 	"abut/ui/theme"
 )
 
 // The verdict's mark at the bottom left, by its colour: a tick or a triangle.
 var (
-	ready = job.Colour{R: theme.Light.Ready.R, G: theme.Light.Ready.G, B: theme.Light.Ready.B}
-	care  = job.Colour{R: theme.Light.Care.R, G: theme.Light.Care.G, B: theme.Light.Care.B}
+	ready = colour.RGB{R: theme.Light.Ready.R, G: theme.Light.Ready.G, B: theme.Light.Ready.B}
+	care  = colour.RGB{R: theme.Light.Care.R, G: theme.Light.Care.G, B: theme.Light.Care.B}
 )
 
 // verdict waits until the mark at the bottom left has a colour and the picture
 // rests.
-func (s *screen) verdict(what string, c job.Colour) image.Image {
+func (s *screen) verdict(what string, c colour.RGB) image.Image {
 	s.t.Helper()
 	var last image.Image
 	return s.until(what, func(img image.Image) bool {

@@ -14,7 +14,7 @@ import (
 	"testing"
 	"time"
 
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // patience is how long anything on screen may take before the story fails. The
@@ -222,13 +222,13 @@ func equal(a, b image.Image) bool {
 	return true
 }
 
-func at(img image.Image, x, y int) job.Colour {
+func at(img image.Image, x, y int) colour.RGB {
 	c := color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA)
-	return job.Colour{R: c.R, G: c.G, B: c.B}
+	return colour.RGB{R: c.R, G: c.G, B: c.B}
 }
 
 // count returns how many pixels have exactly this colour.
-func count(img image.Image, c job.Colour) int {
+func count(img image.Image, c colour.RGB) int {
 	n := 0
 	r := img.Bounds()
 	for y := r.Min.Y; y < r.Max.Y; y++ {
@@ -243,7 +243,7 @@ func count(img image.Image, c job.Colour) int {
 
 // largest returns the bounds of the largest connected patch of this colour
 // below line top, and how many pixels it has.
-func largest(img image.Image, c job.Colour, top int) (image.Rectangle, int) {
+func largest(img image.Image, c colour.RGB, top int) (image.Rectangle, int) {
 	r := img.Bounds()
 	r.Min.Y = top
 	seen := make([]bool, r.Dx()*r.Dy())

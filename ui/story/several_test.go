@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"abut/assets"
-	"abut/internal/job"
+	"abut/internal/colour"
 )
 
 // files writes demos into a folder, by their names.
@@ -97,7 +97,7 @@ func TestTwoPicturesDropped(t *testing.T) {
 	if stacked != 0 {
 		t.Errorf("%g mm² stack", stacked)
 	}
-	for _, c := range []job.Colour{sea, hull} {
+	for _, c := range []colour.RGB{sea, hull} {
 		if colours[c.String()] == 0 {
 			t.Errorf("nothing is cut from %s: %v", c, colours)
 		}

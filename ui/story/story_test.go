@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"abut/assets"
-	"abut/internal/job"
+	"abut/internal/colour"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
@@ -20,9 +20,9 @@ import (
 // What the newcomer goes by.
 var (
 	red    = paint.StackedColour
-	accent = job.Colour{R: theme.Light.Accent.R, G: theme.Light.Accent.G, B: theme.Light.Accent.B}
-	sea    = job.Colour{R: 0x1f, G: 0x6f, B: 0x8b}
-	hull   = job.Colour{R: 0xd9, G: 0x51, B: 0x2c}
+	accent = colour.RGB{R: theme.Light.Accent.R, G: theme.Light.Accent.G, B: theme.Light.Accent.B}
+	sea    = colour.RGB{R: 0x1f, G: 0x6f, B: 0x8b}
+	hull   = colour.RGB{R: 0xd9, G: 0x51, B: 0x2c}
 )
 
 // highlighted is an action filled with the accent: the one that comes next.

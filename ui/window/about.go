@@ -20,7 +20,6 @@ var licences = []struct{ name, licence string }{
 	{"Go, x/image, x/text", "BSD 3-Clause"},
 	{"tdewolff/parse", "MIT"},
 	{"go-i18n", "MIT"},
-	{"go-colorful", "MIT"},
 	{"kong", "MIT"},
 	{"polyclip-go", "MIT"},
 }

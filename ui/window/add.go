@@ -12,7 +12,9 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/ui/board"
 	"abut/ui/controls"
 )
@@ -100,7 +102,7 @@ func (w *Window) goodSize() float64 {
 // newColour is what something new is cut from: what was chosen last, else the
 // colour of what is selected, else one of the job's that is to be seen where it
 // comes to lie.
-func (w *Window) newColour() job.Colour {
+func (w *Window) newColour() colour.RGB {
 	j := w.session.Job()
 	if w.addColour != nil {
 		return *w.addColour
@@ -114,7 +116,7 @@ func (w *Window) newColour() job.Colour {
 	if plan == nil || len(plan.Separations) == 0 {
 		return palette[0]
 	}
-	var sheets []job.Colour
+	var sheets []colour.RGB
 	for _, s := range plan.Separations {
 		sheets = append(sheets, s.Colour)
 	}
@@ -126,11 +128,11 @@ func (w *Window) newColour() job.Colour {
 	if len(sheets) == 1 {
 		sheets = palette
 	}
-	return distinct([]job.Colour{from}, sheets)
+	return distinct([]colour.RGB{from}, sheets)
 }
 
 // distinct returns the candidate that differs most from all of the colours.
-func distinct(from, candidates []job.Colour) job.Colour {
+func distinct(from, candidates []colour.RGB) colour.RGB {
 	best, most := candidates[0], -1.0
 	for _, c := range candidates {
 		least := math.Inf(1)
@@ -190,7 +192,7 @@ func (w *Window) addText() {
 	}
 	t := w.lastText
 	t.Text, t.Arc, t.SizeMM = say("ui-add-text-sample"), nil, max(5, w.goodSize()/1.5)
-	w.session.SetText(t, func(t job.Text, _ []job.Message, err error) {
+	w.session.SetText(t, func(t job.Text, _ []message.Message, err error) {
 		if !w.session.Opened() {
 			return
 		}
@@ -235,15 +237,15 @@ func (w *Window) addSurround() {
 
 // surroundColour is a colour of the job that none of the layers has, for a band
 // of their own colour would not show; else one of ours.
-func (w *Window) surroundColour(ids []job.LayerID) job.Colour {
+func (w *Window) surroundColour(ids []job.LayerID) colour.RGB {
 	j := w.session.Job()
-	var taken []job.Colour
+	var taken []colour.RGB
 	for _, id := range ids {
 		if l, _, ok := j.Layer(id); ok {
 			taken = append(taken, l.Colour)
 		}
 	}
-	free := slices.DeleteFunc(w.jobColours(), func(c job.Colour) bool { return slices.Contains(taken, c) })
+	free := slices.DeleteFunc(w.jobColours(), func(c colour.RGB) bool { return slices.Contains(taken, c) })
 	if len(free) == 0 {
 		free = palette
 	}

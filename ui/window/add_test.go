@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/ui/theme"
 )
@@ -264,7 +265,7 @@ func TestRecolour_GivesTheSelectionAndNewThingsAColour(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
 	ids := s.pickAll("Hull")
-	c := job.Colour{R: 1, G: 2, B: 3}
+	c := colour.RGB{R: 1, G: 2, B: 3}
 	s.recolour(c)
 	if l, _, _ := s.session.Job().Layer(ids[0]); l.Colour != c {
 		t.Errorf("%v", l.Colour)

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -16,7 +17,7 @@ import (
 )
 
 // blankColours are offered for the blank, light ones first.
-var blankColours = []job.Colour{job.White, {R: 0xF4, G: 0xEE, B: 0xDD}, {R: 0xD9, G: 0xDC, B: 0xDE}, {R: 0xCF, G: 0xE3, B: 0xF1}, {R: 0xF3, G: 0xD5, B: 0xDC}, {R: 0x8A, G: 0x8F, B: 0x94}, {R: 0x23, G: 0x26, B: 0x2B}}
+var blankColours = []colour.RGB{colour.White, {R: 0xF4, G: 0xEE, B: 0xDD}, {R: 0xD9, G: 0xDC, B: 0xDE}, {R: 0xCF, G: 0xE3, B: 0xF1}, {R: 0xF3, G: 0xD5, B: 0xDC}, {R: 0x8A, G: 0x8F, B: 0x94}, {R: 0x23, G: 0x26, B: 0x2B}}
 
 // blankDialog asks what is decorated.
 type blankDialog struct {
@@ -25,7 +26,7 @@ type blankDialog struct {
 	offered []offeredBlank
 	// chosen is one of offered, −1 for a blank that is none of them.
 	chosen           int
-	colour           job.Colour
+	colour           colour.RGB
 	list             *fyne.Container
 	name             *dialogs.Entry
 	wide, high, safe *lengthEntry
@@ -202,7 +203,7 @@ func (d *blankDialog) set(b *job.Blank) {
 		if err != nil {
 			return j, err
 		}
-		if d.colour == job.White {
+		if d.colour == colour.White {
 			return job.SetBlank(j, nil)
 		}
 		return job.SetBlank(j, &d.colour)

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/ui/theme"
 )
@@ -95,7 +96,7 @@ func TestPaste_TakesAnySVGAndNothingElse(t *testing.T) {
 	s.settle()
 	l, _ := s.only()
 	r := job.Bounds(s.session.Job(), l.ID)
-	if math.Abs(r.Width()-30) > 1e-6 || l.Colour != (job.Colour{R: 0x12, G: 0x34, B: 0x56}) || len(s.session.Job().Items) != 2 {
+	if math.Abs(r.Width()-30) > 1e-6 || l.Colour != (colour.RGB{R: 0x12, G: 0x34, B: 0x56}) || len(s.session.Job().Items) != 2 {
 		t.Errorf("%v %v", r, l.Colour)
 	}
 	now := s.session.Job()

@@ -4,6 +4,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -11,7 +12,7 @@ import (
 
 // palette are colours to begin with where the job has none: a plain dozen of
 // our own.
-var palette = []job.Colour{
+var palette = []colour.RGB{
 	{R: 0x1F, G: 0x4E, B: 0x79}, {R: 0x2E, G: 0x8B, B: 0x57}, {R: 0xE0, G: 0xA8, B: 0x1E}, {R: 0xD9, G: 0x6B, B: 0x1E}, {R: 0xB2, G: 0x2E, B: 0x4A}, {R: 0x7A, G: 0x3E, B: 0x9D},
 	{R: 0x2B, G: 0x9F, B: 0xC9}, {R: 0x8A, G: 0xBF, B: 0x3C}, {R: 0xF2, G: 0xD3, B: 0x4F}, {R: 0xF0, G: 0x9A, B: 0xB0}, {R: 0x7A, G: 0x52, B: 0x36}, {R: 0x22, G: 0x26, B: 0x2A},
 }
@@ -21,9 +22,9 @@ const maxSwatches = 10
 
 // jobColours returns the colours of the job's layers, those of the top ones
 // first, each once.
-func (w *Window) jobColours() []job.Colour {
-	seen := map[job.Colour]bool{}
-	var out []job.Colour
+func (w *Window) jobColours() []colour.RGB {
+	seen := map[colour.RGB]bool{}
+	var out []colour.RGB
 	j := w.session.Job()
 	for i := len(j.Items) - 1; i >= 0; i-- {
 		for k := len(j.Items[i].Layers) - 1; k >= 0; k-- {
@@ -38,13 +39,13 @@ func (w *Window) jobColours() []job.Colour {
 
 // recolour gives the selection another colour, which new things have from then
 // on.
-func (w *Window) recolour(c job.Colour) {
+func (w *Window) recolour(c colour.RGB) {
 	w.addColour = &c
 	w.withSelection("ui-step-recolour", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetColour(j, ids, c) })
 }
 
 // swatches are colours to press.
-func swatches(colours []job.Colour, now *job.Colour, chosen func(job.Colour)) *fyne.Container {
+func swatches(colours []colour.RGB, now *colour.RGB, chosen func(colour.RGB)) *fyne.Container {
 	row := container.New(&controls.Flow{Gap: 2})
 	for _, c := range colours {
 		p := controls.NewIconPress("", c.String(), func() { chosen(c) })
@@ -58,8 +59,8 @@ func swatches(colours []job.Colour, now *job.Colour, chosen func(job.Colour)) *f
 type colourRow struct {
 	w      *Window
 	object *fyne.Container
-	shown  []job.Colour
-	now    *job.Colour
+	shown  []colour.RGB
+	now    *colour.RGB
 }
 
 func newColourRow(w *Window) *colourRow {
@@ -69,7 +70,7 @@ func newColourRow(w *Window) *colourRow {
 }
 
 // show offers the colours of the job, with now marked.
-func (r *colourRow) show(now *job.Colour) {
+func (r *colourRow) show(now *colour.RGB) {
 	list := r.w.jobColours()
 	list = list[:min(len(list), maxSwatches)]
 	if same(list, r.shown) && (now == nil) == (r.now == nil) && (now == nil || *now == *r.now) {
@@ -84,7 +85,7 @@ func (r *colourRow) show(now *job.Colour) {
 	r.object.Refresh()
 }
 
-func same(a, b []job.Colour) bool {
+func same(a, b []colour.RGB) bool {
 	if len(a) != len(b) {
 		return false
 	}
@@ -108,24 +109,24 @@ func (w *Window) askColour() {
 	sample := container.NewStack(controls.NewSwatch(first.Colour, 36))
 	wrong := controls.NewPara("", controls.Care)
 	entry.OnChanged = func(s string) {
-		if c, err := job.ParseColour(s); err == nil {
+		if c, err := colour.Parse(s); err == nil {
 			sample.Objects = []fyne.CanvasObject{controls.NewSwatch(c, 36)}
 			sample.Refresh()
 		}
 	}
-	take := func(c job.Colour) { entry.SetText(c.String()) }
+	take := func(c colour.RGB) { entry.SetText(c.String()) }
 	if list := w.jobColours(); len(list) > 0 {
 		d.Body.Add(controls.NewLine(say("ui-colour-job"), controls.Quiet))
 		d.Body.Add(swatches(list[:min(len(list), 24)], nil, take))
 	}
 	d.Body.Add(controls.NewLine(say("ui-colour-more"), controls.Quiet))
-	d.Body.Add(swatches(append(append([]job.Colour{}, palette...), job.White), nil, take))
+	d.Body.Add(swatches(append(append([]colour.RGB{}, palette...), colour.White), nil, take))
 	d.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewCenter(sample), container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-colour-code"), controls.Quiet), entry)))
 	d.Body.Add(wrong)
 	d.SetButtons(
 		dialogs.Button(say("ui-cancel"), d.Close),
 		dialogs.Button(say("ui-colour-set"), func() {
-			c, err := job.ParseColour(entry.Text)
+			c, err := colour.Parse(entry.Text)
 			if err != nil {
 				wrong.SetText(say("ui-colour-wrong"))
 				d.Fit()

@@ -13,8 +13,8 @@ import (
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/internal/colour"
 	"abut/internal/drawer"
-	"abut/internal/job"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -30,10 +30,10 @@ const shades = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40m
 <rect x="50" width="10" height="40" fill="#faf6ee"/></svg>`
 
 var mySheets = []drawer.Sheet{
-	{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Unpressed: job.Colour{R: 0x90, G: 0x50, B: 0x48}, WidthMM: 300, HeightMM: 200, Count: 2, Price: 2.5},
-	{Name: "Royal", Pressed: job.Colour{R: 0x21, G: 0x41, B: 0xc1}, Unpressed: job.Colour{R: 0x48, G: 0x50, B: 0x80}, WidthMM: 300, HeightMM: 200, Count: 1},
-	{Name: "Stripes", Pressed: job.Colour{R: 0x28, G: 0x48, B: 0xc8}, Unpressed: job.Colour{R: 0x28, G: 0x48, B: 0xc8}, Count: 4, Pattern: "stripes", Direction: drawer.Upright},
-	{Name: "Lemon", Pressed: job.Colour{R: 0xff, G: 0xee}, Unpressed: job.Colour{R: 0xc0, G: 0xb0, B: 0x30}, Count: 0},
+	{Name: "Tomato", Pressed: colour.RGB{R: 0xd0, G: 0x2f, B: 0x21}, Unpressed: colour.RGB{R: 0x90, G: 0x50, B: 0x48}, WidthMM: 300, HeightMM: 200, Count: 2, Price: 2.5},
+	{Name: "Royal", Pressed: colour.RGB{R: 0x21, G: 0x41, B: 0xc1}, Unpressed: colour.RGB{R: 0x48, G: 0x50, B: 0x80}, WidthMM: 300, HeightMM: 200, Count: 1},
+	{Name: "Stripes", Pressed: colour.RGB{R: 0x28, G: 0x48, B: 0xc8}, Unpressed: colour.RGB{R: 0x28, G: 0x48, B: 0xc8}, Count: 4, Pattern: "stripes", Direction: drawer.Upright},
+	{Name: "Lemon", Pressed: colour.RGB{R: 0xff, G: 0xee}, Unpressed: colour.RGB{R: 0xc0, G: 0xb0, B: 0x30}, Count: 0},
 }
 
 func (s *stage) withDrawer(sheets []drawer.Sheet) {
@@ -83,7 +83,7 @@ func TestDrawer_IsEditedAndKept(t *testing.T) {
 	}
 	entries[1].SetText("#d02f21")
 	s.press(say("ui-drawer-keep")).Tapped(nil)
-	want := drawer.Sheet{Name: "Tomato", Pressed: job.Colour{R: 0xd0, G: 0x2f, B: 0x21}, Unpressed: job.Colour{R: 0x90, G: 0x50, B: 0x48},
+	want := drawer.Sheet{Name: "Tomato", Pressed: colour.RGB{R: 0xd0, G: 0x2f, B: 0x21}, Unpressed: colour.RGB{R: 0x90, G: 0x50, B: 0x48},
 		WidthMM: 304.8, HeightMM: 200, Count: 2, Price: 2.5, Direction: drawer.Upright, Offcuts: []drawer.Size{{WidthMM: 120, HeightMM: 80}}}
 	if got, err := s.session.Drawer(); err != nil || len(got) != 1 || !reflect.DeepEqual(got[0], want) || s.desk.Open() {
 		t.Errorf("%+v, %v", got, err)

@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -264,7 +265,7 @@ func (t *textPart) commit() {
 func (t *textPart) ask(p job.Text, use func(job.Content)) {
 	t.asked++
 	number, id := t.asked, t.c.id
-	t.c.w.session.SetText(p, func(p job.Text, notes []job.Message, err error) {
+	t.c.w.session.SetText(p, func(p job.Text, notes []message.Message, err error) {
 		if number != t.asked || id != t.c.id {
 			return
 		}
@@ -278,7 +279,7 @@ func (t *textPart) ask(p job.Text, use func(job.Content)) {
 }
 
 // say tells what is not as it was asked for.
-func (t *textPart) say(notes []job.Message, err error) {
+func (t *textPart) say(notes []message.Message, err error) {
 	var list []string
 	for _, m := range notes {
 		list = append(list, words.Chosen().Message(m))

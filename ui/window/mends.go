@@ -4,6 +4,7 @@ import (
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 	"abut/ui/controls"
 
@@ -37,7 +38,7 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 			if len(of) == 0 {
 				continue
 			}
-			text, remedy := p.w.words().Warning(job.Warning{Message: job.Message{ID: state.id, Values: map[string]any{"count": words.Count(len(of))}}})
+			text, remedy := p.w.words().Warning(job.Warning{Message: message.Message{ID: state.id, Values: map[string]any{"count": words.Count(len(of))}}})
 			p.object.Add(container.New(&controls.Stack{Gap: 2}, controls.NewPara(text, controls.Text), controls.NewPara(remedy, controls.Quiet)))
 			p.mendRows(j, plan, of)
 		}

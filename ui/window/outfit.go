@@ -5,6 +5,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
@@ -149,12 +150,12 @@ func (w *Window) askBase() {
 	d := w.desk.New(420, say("ui-base-choose"))
 	s := w.session.Job().Settings
 	done := d.Close
-	choose := func(c *job.Colour) func() {
+	choose := func(c *colour.RGB) func() {
 		return func() {
 			done()
 			w.do("ui-step-base", func(j job.Job) (job.Job, error) {
 				if r := j.Settings.Frame; r.Mode == job.FrameOn { // the frame goes along
-					r.Mode, r.Colour = job.FrameAlways, job.Colour{}
+					r.Mode, r.Colour = job.FrameAlways, colour.RGB{}
 					j.Settings.Frame = r
 				}
 				return job.SetBase(j, c)

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
@@ -125,7 +126,7 @@ func (c *chosen) show(j job.Job, ids []job.LayerID) {
 func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 	c.content.show(j, ids)
 	showGroup(j, ids, c.group, nil)
-	var colour *job.Colour
+	var colour *colour.RGB
 	name := say("ui-details-selected", "count", words.Count(len(ids)))
 	use, locked := -1, false
 	for i, id := range ids {

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/controls"
@@ -117,7 +118,7 @@ func (w *Window) screenText() string {
 	if !measured {
 		return say("settings-unmeasured")
 	}
-	return say("settings-measured", "units", job.Exact{Value: v, Decimals: 2})
+	return say("settings-measured", "units", message.Exact{Value: v, Decimals: 2})
 }
 
 // languages is the choice of the language. Each calls itself what it does.

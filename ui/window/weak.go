@@ -8,6 +8,7 @@ import (
 
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -306,7 +307,7 @@ func (w *Window) verdictOf(plan *fit.Plan) *fit.Plan {
 	case session.WeakFound:
 		out.Verdict = workshop.Verdict(plan, k.Spots)
 	case session.WeakTooMany:
-		out.Verdict.Message = job.Message{ID: "ui-verdict-weak-many"}
+		out.Verdict.Message = message.Message{ID: "ui-verdict-weak-many"}
 	}
 	return &out
 }

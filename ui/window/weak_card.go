@@ -1,8 +1,10 @@
 package window
 
 import (
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/controls"
@@ -16,7 +18,7 @@ func (p *weakPanel) newCard(s *fit.WeakSpot) {
 	p.card, p.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
 	p.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
 	if s.Kept && s.Reason != "" {
-		text, remedy := p.w.words().Warning(job.Warning{Message: job.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
+		text, remedy := p.w.words().Warning(job.Warning{Message: message.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
 		p.card.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
 	}
 	p.card.Add(p.offers)
@@ -67,7 +69,7 @@ func (p *weakPanel) optionLabel(plan *fit.Plan, o *session.MendOption) string {
 }
 
 // nameOf returns the name of the separation of a colour in any of the plans.
-func nameOf(a, b *fit.Plan, c job.Colour) string {
+func nameOf(a, b *fit.Plan, c colour.RGB) string {
 	for _, p := range []*fit.Plan{a, b} {
 		for i := range p.Separations {
 			if p.Separations[i].Colour == c {
@@ -75,7 +77,7 @@ func nameOf(a, b *fit.Plan, c job.Colour) string {
 			}
 		}
 	}
-	return words.Colour(fit.ColourWord(c))
+	return words.Colour(colour.Word(c))
 }
 
 // optionEffect says what a mend changes.

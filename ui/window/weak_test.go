@@ -6,8 +6,10 @@ import (
 
 	"fyne.io/fyne/v2/test"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/session"
 	"abut/ui/board"
 	"abut/ui/controls"
@@ -53,13 +55,13 @@ func (s *stage) tap(label string) {
 }
 
 // count counts the pixels of a colour on screen.
-func (s *stage) count(c job.Colour) int {
+func (s *stage) count(c colour.RGB) int {
 	img := s.win.Canvas().Capture()
 	n := 0
 	r := img.Bounds()
 	for y := r.Min.Y; y < r.Max.Y; y++ {
 		for x := r.Min.X; x < r.Max.X; x++ {
-			if cr, cg, cb, _ := img.At(x, y).RGBA(); (job.Colour{R: uint8(cr >> 8), G: uint8(cg >> 8), B: uint8(cb >> 8)}) == c {
+			if cr, cg, cb, _ := img.At(x, y).RGBA(); (colour.RGB{R: uint8(cr >> 8), G: uint8(cg >> 8), B: uint8(cb >> 8)}) == c {
 				n++
 			}
 		}
@@ -180,7 +182,7 @@ func TestWeak_TooManyAreSaid(t *testing.T) {
 	s.svg(hairline)
 	s.knockOut()
 	s.settle()
-	s.weak.known = session.Weak{State: session.WeakTooMany, Crowded: job.Warning{Message: job.Message{ID: "weak-not-looked-for"}}}
+	s.weak.known = session.Weak{State: session.WeakTooMany, Crowded: job.Warning{Message: message.Message{ID: "weak-not-looked-for"}}}
 	s.weak.show()
 	found := false
 	for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {

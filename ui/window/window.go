@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
@@ -90,7 +91,7 @@ type Window struct {
 	// lastText is how the last text was set, addColour the colour that was
 	// chosen last: new ones begin like them.
 	lastText  job.Text
-	addColour *job.Colour
+	addColour *colour.RGB
 }
 
 // New fills a window. ready is called once its first picture is on screen.

@@ -17,6 +17,7 @@ import (
 	"abut/assets"
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/session"
 	"abut/internal/workshop"
 	"abut/ui/board"
@@ -186,7 +187,7 @@ func TestPictures(t *testing.T) {
 			keep("8-blank-tinted")
 			s.undo()
 			s.undo()
-			s.trouble(&workshop.Error{Message: job.Message{ID: "import-not-svg"}})
+			s.trouble(&workshop.Error{Message: message.Message{ID: "import-not-svg"}})
 			keep("9-trouble")
 			s.desk.Clear()
 			s.verdict.work(say("ui-task-open", "file", "harbour.svg"), 0, nil)

@@ -9,9 +9,9 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
-	"abut/internal/job"
 )
 
 // document is what a cut file may hold, and no more.
@@ -61,7 +61,7 @@ func letterF() *fit.Plan {
 		geometry.Pt(8, 8), geometry.Pt(8, 20), geometry.Pt(24.1234, 20), geometry.Pt(24.1234, 28), geometry.Pt(8, 28), geometry.Pt(8, 50), geometry.Pt(0, 50))}
 	b := outline.Bounds()
 	return &fit.Plan{Extent: b, Page: b, Separations: []fit.Separation{{
-		Name: "a <b> & c", Colour: job.Colour{R: 0x12, G: 0x34, B: 0x56}, Outline: outline, Bounds: b,
+		Name: "a <b> & c", Colour: colour.RGB{R: 0x12, G: 0x34, B: 0x56}, Outline: outline, Bounds: b,
 	}}}
 }
 

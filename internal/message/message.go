@@ -1,6 +1,6 @@
-package job
-
-import "abut/geometry"
+// Package message is what is said before it is a sentence: an id and what fills
+// its placeholders. Package words makes sentences of it, in any language.
+package message
 
 // Message is something to say: an id (kebab case) and what fills the sentence's
 // placeholders. Package words makes the sentence.
@@ -47,16 +47,14 @@ type ColourName struct {
 	Number int
 }
 
-// Warning is something that the user should know about: what was flattened,
-// guessed or left out, and where. Its id has two sentences in words: the
-// warning itself and, under ID + ".remedy", what can be done about it.
-type Warning struct {
-	Message
-	// Line and Element say where in the source file, when known.
-	Line    int
-	Element string
-	// At is the place on the board, when there is one.
-	At *geometry.Point
-	// Layers are those that it is about, when something can be chosen for them.
-	Layers []LayerID `json:",omitempty"`
+// Of returns a message with arguments, given as pairs of name and text.
+func Of(id string, args ...string) Message {
+	m := Message{ID: id}
+	if len(args) > 0 {
+		m.Args = make(map[string]string, len(args)/2)
+		for i := 0; i+1 < len(args); i += 2 {
+			m.Args[args[i]] = args[i+1]
+		}
+	}
+	return m
 }

@@ -1,10 +1,11 @@
-package job
+package gradient
 
 import (
 	"math"
 	"sort"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 // Gradient is what a shape was painted with in its file. A sheet has one
@@ -21,7 +22,7 @@ type Gradient struct {
 	FromR, ToR float64
 	Map        geometry.Affine
 	// Mean and MeanAlpha are its mean over the shape.
-	Mean      Colour
+	Mean      colour.RGB
 	MeanAlpha float64
 }
 
@@ -29,7 +30,7 @@ type Gradient struct {
 // in order; two at one place are a hard edge.
 type Stop struct {
 	At     float64
-	Colour Colour
+	Colour colour.RGB
 	Alpha  float64
 }
 
@@ -67,30 +68,18 @@ func (s Spread) bring(t float64) float64 {
 // source units is, from 0 to 1; false where the gradient paints nothing. It is
 // nil for a gradient without extent.
 func (g *Gradient) Along() func(geometry.Point) (float64, bool) {
-	raw := g.raw()
-	if raw == nil {
+	inv, ok := g.Map.Invert()
+	at := g.own()
+	if !ok || at == nil {
 		return nil
 	}
 	return func(p geometry.Point) (float64, bool) {
-		t, ok := raw(p)
+		t, ok := at(inv.Apply(p))
 		return g.Spread.bring(t), ok
 	}
 }
 
-// raw is Along before the spread.
-func (g *Gradient) raw() func(geometry.Point) (float64, bool) {
-	inv, ok := g.Map.Invert()
-	if !ok || !inv.Finite() {
-		return nil
-	}
-	at := g.own()
-	if at == nil {
-		return nil
-	}
-	return func(p geometry.Point) (float64, bool) { return at(inv.Apply(p)) }
-}
-
-// own is raw in the gradient's own units.
+// own is Along in the gradient's own units and before the spread.
 func (g *Gradient) own() func(geometry.Point) (float64, bool) {
 	if g.Radial {
 		if !(g.ToR > 0) {
@@ -141,15 +130,27 @@ func radial(f geometry.Point, fr float64, c geometry.Point, r float64) func(geom
 	}
 }
 
-// tint is a colour of a gradient before it is rounded.
-type tint struct{ r, g, b, a float64 }
+// Tint is a colour of a gradient before it is rounded: sRGB channels from 0 to
+// 255, not multiplied by the opacity, which is from 0 to 1.
+type Tint struct{ R, G, B, Alpha float64 }
 
-func (s Stop) tint() tint {
-	return tint{float64(s.Colour.R), float64(s.Colour.G), float64(s.Colour.B), s.Alpha}
+// RGB returns the tint rounded to 8 bits a channel, as if opaque.
+func (t Tint) RGB() colour.RGB {
+	return colour.RGB{R: uint8(math.Round(t.R)), G: uint8(math.Round(t.G)), B: uint8(math.Round(t.B))}
 }
 
-// at mixes the two stops around t in [0, 1].
-func (g *Gradient) at(t float64) tint {
+// Lerp returns the tint at fraction k of the way from t to u.
+func (t Tint) Lerp(u Tint, k float64) Tint {
+	mix := func(x, y float64) float64 { return x + (y-x)*k }
+	return Tint{mix(t.R, u.R), mix(t.G, u.G), mix(t.B, u.B), mix(t.Alpha, u.Alpha)}
+}
+
+func (s Stop) tint() Tint {
+	return Tint{float64(s.Colour.R), float64(s.Colour.G), float64(s.Colour.B), s.Alpha}
+}
+
+// At mixes the two stops around t, a parameter from 0 to 1.
+func (g *Gradient) At(t float64) Tint {
 	i := sort.Search(len(g.Stops), func(i int) bool { return g.Stops[i].At > t })
 	switch i {
 	case 0:
@@ -158,10 +159,18 @@ func (g *Gradient) at(t float64) tint {
 		return g.Stops[i-1].tint()
 	}
 	a, b := g.Stops[i-1], g.Stops[i]
-	k := (t - a.At) / (b.At - a.At)
-	x, y := a.tint(), b.tint()
-	mix := func(x, y float64) float64 { return x + (y-x)*k }
-	return tint{mix(x.r, y.r), mix(x.g, y.g), mix(x.b, y.b), mix(x.a, y.a)}
+	return a.tint().Lerp(b.tint(), (t-a.At)/(b.At-a.At))
+}
+
+// Transform returns the gradient of a shape that m was applied to. A nil
+// gradient stays nil.
+func (g *Gradient) Transform(m geometry.Affine) *Gradient {
+	if g == nil {
+		return nil
+	}
+	out := *g
+	out.Map = m.Mul(g.Map)
+	return &out
 }
 
 // FlatStripes reports whether the gradient is nothing but hard edges between flat
@@ -184,8 +193,9 @@ func (g *Gradient) FlatStripes() (int, bool) {
 // Sound reports whether everything about the gradient is a number that can be
 // worked with.
 func (g *Gradient) Sound() bool {
+	_, invertible := g.Map.Invert()
 	if len(g.Stops) == 0 || g.Spread > Reflect || !g.From.Finite() || !g.To.Finite() || !(g.FromR >= 0) || !(g.ToR >= 0) ||
-		math.IsInf(g.FromR+g.ToR, 0) || !invertible(g.Map) || !(g.MeanAlpha > 0 && g.MeanAlpha <= 1) {
+		math.IsInf(g.FromR+g.ToR, 0) || !invertible || !g.Map.Finite() || !(g.MeanAlpha > 0 && g.MeanAlpha <= 1) {
 		return false
 	}
 	last := 0.0

@@ -1,32 +1,30 @@
-package job
+package colour
 
 import (
 	"fmt"
 	"math"
-
-	"github.com/lucasb-eyer/go-colorful"
 )
 
-// Colour is an opaque sRGB colour of 8 bits a channel.
-type Colour struct{ R, G, B uint8 }
+// RGB is an opaque sRGB colour of 8 bits a channel.
+type RGB struct{ R, G, B uint8 }
 
 // White is the colour of an undecorated light blank.
-var White = Colour{255, 255, 255}
+var White = RGB{255, 255, 255}
 
 // String returns the colour as #rrggbb.
-func (c Colour) String() string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+func (c RGB) String() string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
 // MarshalText returns the colour as #rrggbb.
-func (c Colour) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+func (c RGB) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
 
 // UnmarshalText reads what MarshalText writes.
-func (c *Colour) UnmarshalText(b []byte) (err error) {
-	*c, err = ParseColour(string(b))
+func (c *RGB) UnmarshalText(b []byte) (err error) {
+	*c, err = Parse(string(b))
 	return err
 }
 
-// ParseColour reads #rgb or #rrggbb, in either case; the # may be missing.
-func ParseColour(s string) (Colour, error) {
+// Parse reads #rgb or #rrggbb, in either case; the # may be missing.
+func Parse(s string) (RGB, error) {
 	h := s
 	if len(h) > 0 && h[0] == '#' {
 		h = h[1:]
@@ -36,16 +34,16 @@ func ParseColour(s string) (Colour, error) {
 	}
 	var v uint32
 	if len(h) != 6 {
-		return Colour{}, fmt.Errorf("colour %q is not #rrggbb", s)
+		return RGB{}, fmt.Errorf("colour %q is not #rrggbb", s)
 	}
 	for _, r := range []byte(h) {
 		d, ok := hexDigit(r)
 		if !ok {
-			return Colour{}, fmt.Errorf("colour %q is not #rrggbb", s)
+			return RGB{}, fmt.Errorf("colour %q is not #rrggbb", s)
 		}
 		v = v<<4 | uint32(d)
 	}
-	return Colour{uint8(v >> 16), uint8(v >> 8), uint8(v)}, nil
+	return RGB{uint8(v >> 16), uint8(v >> 8), uint8(v)}, nil
 }
 
 func hexDigit(b byte) (byte, bool) {
@@ -62,26 +60,52 @@ func hexDigit(b byte) (byte, bool) {
 
 // Over returns c at opacity alpha composited over under, mixed in sRGB as SVG
 // and CSS prescribe by default, rounded to 8 bits.
-func (c Colour) Over(under Colour, alpha float64) Colour {
+func (c RGB) Over(under RGB, alpha float64) RGB {
 	mix := func(a, b uint8) uint8 {
 		return uint8(math.Round(alpha*float64(a) + (1-alpha)*float64(b)))
 	}
-	return Colour{mix(c.R, under.R), mix(c.G, under.G), mix(c.B, under.B)}
+	return RGB{mix(c.R, under.R), mix(c.G, under.G), mix(c.B, under.B)}
 }
 
 // DeltaE returns the CIEDE2000 colour difference (Sharma, Wu, Dalal 2005) on
 // the usual scale, where 1 is about a just noticeable difference.
-func (c Colour) DeltaE(d Colour) float64 { return c.Lab().DeltaE(d.Lab()) }
+func (c RGB) DeltaE(d RGB) float64 { return c.Lab().DeltaE(d.Lab()) }
 
 // Lab is a colour in CIE L*a*b* under D65: L in [0, 100], a and b some ±128.
 type Lab struct{ L, A, B float64 }
 
 // Lab returns c in CIE L*a*b*. Comparing one colour with many is cheaper from
-// here.
-func (c Colour) Lab() Lab {
-	l, a, b := colorful.Color{R: float64(c.R) / 255, G: float64(c.G) / 255, B: float64(c.B) / 255}.Lab()
-	return Lab{100 * l, 100 * a, 100 * b}
+// here. The way there is that of CSS Color 4, section 18 (sample code): sRGB to
+// linear light, to XYZ, to Lab against the same white.
+func (c RGB) Lab() Lab {
+	linear := func(v uint8) float64 {
+		x := float64(v) / 255
+		if x <= 0.04045 {
+			return x / 12.92
+		}
+		return math.Pow((x+0.055)/1.055, 2.4)
+	}
+	r, g, b := linear(c.R), linear(c.G), linear(c.B)
+	x := 0.41239079926595934*r + 0.357584339383878*g + 0.1804807884018343*b
+	y := 0.21263900587151027*r + 0.715168678767756*g + 0.07219231536073371*b
+	z := 0.01933081871559182*r + 0.11919477979462598*g + 0.9505321522496607*b
+	f := func(t float64) float64 {
+		if t > 216.0/24389 { // CIE 15: the cube root's straight beginning
+			return math.Cbrt(t)
+		}
+		return (24389.0/27*t + 16) / 116
+	}
+	// White is the sum of each row above, so that grey is neutral.
+	fx, fy, fz := f(x/whiteX), f(y/whiteY), f(z/whiteZ)
+	return Lab{116*fy - 16, 500 * (fx - fy), 200 * (fy - fz)}
 }
+
+// The D65 white of sRGB in XYZ.
+const (
+	whiteX = 0.41239079926595934 + 0.357584339383878 + 0.1804807884018343
+	whiteY = 0.21263900587151027 + 0.715168678767756 + 0.07219231536073371
+	whiteZ = 0.01933081871559182 + 0.11919477979462598 + 0.9505321522496607
+)
 
 // DeltaE returns the CIEDE2000 difference of two colours. The steps and names
 // are those of G. Sharma, W. Wu, E. N. Dalal, "The CIEDE2000 Color-Difference
