@@ -1,0 +1,30 @@
+package geometry
+
+import "math"
+
+// Nearest returns the place nearest to p on the straight way from a to b; a
+// where the two are the same.
+func Nearest(a, b, p Point) Point {
+	d := b.Sub(a)
+	switch t := p.Sub(a).Dot(d) / d.Dot(d); {
+	case t >= 1:
+		return b
+	case t > 0:
+		return a.Lerp(b, t)
+	}
+	return a // t is no number where a and b are the same
+}
+
+// Distance returns how far p lies from the outline of a path of straight lines,
+// contours closed: +Inf for an empty path. It looks at every side.
+func (p Path) Distance(from Point) float64 {
+	best := math.Inf(1)
+	for _, c := range p {
+		for a, b := range c.Sides() {
+			if d := Nearest(a, b, from).Sub(from).Len(); d < best {
+				best = d
+			}
+		}
+	}
+	return best
+}
