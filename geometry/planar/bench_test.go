@@ -51,7 +51,7 @@ func BenchmarkBuild(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				m.Divide(topmost(m))
+				divided(m, topmost(m))
 			}
 		})
 	}
@@ -77,7 +77,7 @@ func BenchmarkGrowth(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				m.Divide(topmost(m))
+				divided(m, topmost(m))
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/vertex")
 			b.ReportMetric(bytesKept(in)/float64(n), "B/vertex-kept")
@@ -140,7 +140,7 @@ func BenchmarkSmooth(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				if err := m.Divide(labels).Smooth(context.Background()); err != nil {
+				if err := divided(m, labels).Smooth(context.Background()); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -20,14 +20,14 @@ func TestSmooth_CurvesShareNoArea(t *testing.T) {
 		}
 		labels := topmost(m)
 		if rapid.Bool().Draw(t, "heal") {
-			m.Heal(labels, 0.02)
+			healed(m, labels)
 		}
 		checkSmooth(t, m, labels)
 	})
 }
 
 func checkSmooth(t failer, m *Map, labels []int32) {
-	d := m.Divide(labels)
+	d := divided(m, labels)
 	if err := d.Smooth(context.Background()); err != nil {
 		t.Fatalf("%v", err)
 	}
@@ -63,7 +63,7 @@ func checkSmooth(t failer, m *Map, labels []int32) {
 func TestSmooth_KeepsWholeCurvesWhole(t *testing.T) {
 	disc := geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 20, 20)}
 	m := build(t, rect(-50, -50, 100, 100), layer(geometry.NonZero, disc))
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	if err := d.Smooth(context.Background()); err != nil {
 		t.Fatal(err)
 	}
@@ -92,7 +92,7 @@ func TestSmooth_KeepsChordsWhereCurvesComeTooNear(t *testing.T) {
 		near bool
 	}{{0.002, true}, {0.2, false}} {
 		m := build(t, disc(20), disc(20-c.gap))
-		d := m.Divide(topmost(m))
+		d := divided(m, topmost(m))
 		if err := d.Smooth(context.Background()); err != nil {
 			t.Fatal(err)
 		}
@@ -116,7 +116,7 @@ func TestSmooth_StaysWithinTheSagittaOfItsSource(t *testing.T) {
 	a := geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 20, 20)}
 	b := geometry.Path{geometry.Ellipse(geometry.Pt(15, 3), 20, 20)}
 	m := build(t, layer(geometry.NonZero, a), layer(geometry.NonZero, b))
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	if err := d.Smooth(context.Background()); err != nil {
 		t.Fatal(err)
 	}

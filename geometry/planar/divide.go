@@ -2,6 +2,7 @@ package planar
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"abut/geometry"
@@ -16,6 +17,7 @@ type Division struct {
 	Pieces []Piece
 	Seams  []Seam
 	m      *Map
+	rotation
 }
 
 // Piece is a connected part of one label. Parts that touch at a point only are
@@ -74,20 +76,26 @@ type Seam struct {
 }
 
 // Divide cuts the map into pieces: labels names each face's owner, None for
-// nobody.
-func (m *Map) Divide(labels []int32) *Division {
+// nobody. It costs O(n log n) for n edges. Its only error is the context's.
+func (m *Map) Divide(ctx context.Context, labels []int32) (*Division, error) {
 	d := &divider{labels: labels, Division: &Division{m: m}}
-	d.pieces()
-	d.borders()
-	d.seams()
-	d.rings()
-	return d.Division
+	for _, step := range []func(){d.pieces, d.borders, d.seams, d.rings} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		step()
+	}
+	return d.Division, nil
 }
 
 type divider struct {
 	*Division
 	labels  []int32
 	pieceOf []int32 // per face, None for unowned ones
+}
+
+// rotation is the order of borders around vertices.
+type rotation struct {
 	// Per vertex, the border half-edges that leave it, clockwise on screen
 	// from straight up: e for edge e, ^e for edge e run backwards.
 	start []int32
@@ -239,7 +247,7 @@ func (d *divider) startAtCorner(s *Seam) {
 }
 
 // spokeOf returns the index of a border half-edge in spoke.
-func (d *divider) spokeOf(h EdgeID) int32 {
+func (d *Division) spokeOf(h EdgeID) int32 {
 	if h >= 0 {
 		return d.place[h][0]
 	}
@@ -276,39 +284,39 @@ func straight(a, b, c Point) bool {
 		(int64(b.X)-int64(a.X))*(int64(c.X)-int64(b.X))+(int64(b.Y)-int64(a.Y))*(int64(c.Y)-int64(b.Y)) > 0
 }
 
-// rings chains seams around each piece, the piece on the right hand: at a node
-// the next seam is the first one anticlockwise from where the last came in.
-// Whatever passes through a vertex twice is parted there, so rings are simple.
+// rings chains seams around each piece.
 func (d *divider) rings() {
-	used := make([]bool, 2*len(d.Seams))
-	for i := range used {
+	c := d.chain()
+	for i := range 2 * len(d.Seams) {
 		ref := SeamRef(i)
-		if used[i] || d.rightOf(ref) == None {
-			continue
+		if right := d.rightOf(ref); right != None {
+			p := &d.Pieces[right]
+			// Every seam that leaves a node there is a border of somebody's.
+			p.Rings = append(p.Rings, c.from(ref, func(SeamRef) bool { return true })...)
 		}
-		var run []SeamRef
-		for r := ref; !used[r]; r = d.next(r) {
-			used[r] = true
-			run = append(run, r)
-		}
-		d.part(run)
 	}
 	for i := range d.Pieces {
-		// Stable: holes stay in the order of their first seams.
-		slices.SortStableFunc(d.Pieces[i].Rings, func(a, b Ring) int { return cmp.Compare(sign(b.Area2), sign(a.Area2)) })
+		outerFirst(d.Pieces[i].Rings)
 	}
+}
+
+// outerFirst puts outer rings before holes, which stay in their order.
+func outerFirst(rings []Ring) {
+	slices.SortStableFunc(rings, func(a, b Ring) int { return cmp.Compare(sign(b.Area2), sign(a.Area2)) })
 }
 
 func sign(v int64) int { return cmp.Compare(v, 0) }
 
-func (d *divider) rightOf(r SeamRef) int32 {
+// leftOf and rightOf return the pieces on either hand on the way along a seam.
+func (d *Division) leftOf(r SeamRef) int32 { return d.rightOf(r ^ 1) }
+func (d *Division) rightOf(r SeamRef) int32 {
 	if r.Backwards() {
 		return d.Seams[r.Index()].Left
 	}
 	return d.Seams[r.Index()].Right
 }
 
-func (d *divider) nodes(r SeamRef) (from, to VertexID) {
+func (d *Division) nodes(r SeamRef) (from, to VertexID) {
 	s := &d.Seams[r.Index()]
 	if r.Backwards() {
 		return s.to, s.from
@@ -316,42 +324,61 @@ func (d *divider) nodes(r SeamRef) (from, to VertexID) {
 	return s.from, s.to
 }
 
-// next returns the seam that follows r around the piece on its right.
-func (d *divider) next(r SeamRef) SeamRef {
+// chain makes rings of seams. A seam is used once in each direction.
+type chain struct {
+	*Division
+	used []bool // by SeamRef
+}
+
+func (d *Division) chain() *chain { return &chain{d, make([]bool, 2*len(d.Seams))} }
+
+// from returns the simple rings that the way along a seam, and on along those
+// that bound the same region on the right hand, is made of; none when the seam was
+// used before.
+func (c *chain) from(r SeamRef, bounds func(SeamRef) bool) []Ring {
+	var rings []Ring
+	at := map[VertexID]int{} // node to its place on the stack
+	var stack []SeamRef
+	for ; !c.used[r]; r = c.next(r, bounds) {
+		c.used[r] = true
+		from, to := c.nodes(r)
+		at[from] = len(stack)
+		stack = append(stack, r)
+		// Whatever comes back to a node is a ring; what is left goes on.
+		if k, back := at[to]; back {
+			for _, inner := range stack[k:] {
+				f, _ := c.nodes(inner)
+				delete(at, f)
+			}
+			rings = append(rings, c.ring(slices.Clone(stack[k:])))
+			stack = stack[:k]
+		}
+	}
+	return rings
+}
+
+// next returns the seam that follows r around the region on its right hand: of
+// those that bound it, the first anticlockwise from where r comes in.
+func (d *Division) next(r SeamRef, bounds func(SeamRef) bool) SeamRef {
 	s := &d.Seams[r.Index()]
 	h := ^s.Edges[len(s.Edges)-1]
 	_, v := d.nodes(r)
 	if r.Backwards() {
 		h = s.Edges[0]
 	}
-	i := d.spokeOf(h) - 1
-	if i < d.start[v] {
-		i = d.start[v+1] - 1
-	}
-	return d.seam[i]
-}
-
-// part splits a closed run of seams wherever it comes back to a node, and adds
-// the simple rings to their piece.
-func (d *divider) part(run []SeamRef) {
-	at := map[VertexID]int{} // node to its place on the stack
-	var stack []SeamRef
-	for _, r := range run {
-		from, to := d.nodes(r)
-		at[from] = len(stack)
-		stack = append(stack, r)
-		if k, back := at[to]; back {
-			for _, inner := range stack[k:] {
-				f, _ := d.nodes(inner)
-				delete(at, f)
-			}
-			d.add(slices.Clone(stack[k:]))
-			stack = stack[:k]
+	for i := d.spokeOf(h); ; {
+		if i--; i < d.start[v] {
+			i = d.start[v+1] - 1
+		}
+		if bounds(d.seam[i]) {
+			return d.seam[i]
 		}
 	}
 }
 
-func (d *divider) add(seams []SeamRef) {
+// ring measures a closed run of seams. Sums may wrap around on the way; the
+// result fits.
+func (d *Division) ring(seams []SeamRef) Ring {
 	ring := Ring{Seams: seams}
 	for _, r := range seams {
 		s := &d.Seams[r.Index()]
@@ -365,6 +392,5 @@ func (d *divider) add(seams []SeamRef) {
 		}
 		ring.Area2 += sum
 	}
-	p := &d.Pieces[d.rightOf(seams[0])]
-	p.Rings = append(p.Rings, ring)
+	return ring
 }

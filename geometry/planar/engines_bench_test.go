@@ -25,7 +25,7 @@ func BenchmarkTwoShapes(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			m.Divide(topmost(m))
+			divided(m, topmost(m))
 		}
 	})
 	lower, upper := pairwise.Region(in[0].Figures[0].Path), pairwise.Region(in[1].Figures[0].Path)

@@ -24,19 +24,22 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	owners := make([]int32, m.NumFaces())
+	owners := m.Label(func(cover []int32) int32 { // bottom first
+		if len(cover) == 0 {
+			return planar.None
+		}
+		return cover[len(cover)-1]
+	})
 	stacked := 0.0
 	for f := range owners {
-		cover := m.Cover(planar.FaceID(f)) // bottom first
-		owners[f] = planar.None
-		if n := len(cover); n > 0 {
-			owners[f] = cover[n-1]
-			if n > 1 {
-				stacked += m.AreaMM2(planar.FaceID(f))
-			}
+		if len(m.Cover(planar.FaceID(f))) > 1 {
+			stacked += m.AreaMM2(planar.FaceID(f))
 		}
 	}
-	d := m.Divide(owners)
+	d, err := m.Divide(context.Background(), owners)
+	if err != nil {
+		panic(err)
+	}
 	for _, p := range d.Pieces {
 		fmt.Printf("layer %d: %g mm²\n", p.Label, p.AreaMM2())
 	}
@@ -61,14 +64,16 @@ func ExampleDivision_Outline() {
 		fmt.Println(err)
 		return
 	}
-	owners := make([]int32, m.NumFaces())
-	for f := range owners {
-		owners[f] = planar.None
-		if cover := m.Cover(planar.FaceID(f)); len(cover) == 1 {
-			owners[f] = cover[0] // what only the large square covers
+	owners := m.Label(func(cover []int32) int32 {
+		if len(cover) == 1 {
+			return cover[0] // what only the large square covers
 		}
+		return planar.None
+	})
+	d, err := m.Divide(context.Background(), owners)
+	if err != nil {
+		panic(err)
 	}
-	d := m.Divide(owners)
 	for _, c := range d.Outline(0) {
 		fmt.Print(c.Start)
 		for _, s := range c.Segments {

@@ -160,13 +160,13 @@ func FuzzBuild(f *testing.F) {
 				union += m.Area2(FaceID(g))
 			}
 		}
-		checkDivision(t, m, m.Divide(labels), union)
+		checkDivision(t, m, divided(m, labels), union)
 		rng := rand.New(rand.NewPCG(uint64(len(data)), 0))
 		pictureOf(m, Point{}).mustEqual(t, pictureOf(mustBuild(t, rewritten(rng, layers)), Point{}), "written in another order")
 		checkCovers(t, rng, m, layers, 20)
 		checkTags(t, m, layers)
-		m.Heal(labels, 0.02)
-		checkDivision(t, m, m.Divide(labels), -1)
+		healed(m, labels)
+		checkDivision(t, m, divided(m, labels), -1)
 	})
 }
 
@@ -187,6 +187,6 @@ func FuzzIdempotent(f *testing.F) {
 	seeds(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		m, _ := fuzzMap(t, data)
-		checkIdempotent(t, m.Divide(topmost(m)))
+		checkIdempotent(t, divided(m, topmost(m)))
 	})
 }

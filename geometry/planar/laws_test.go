@@ -54,7 +54,7 @@ func checkMap(t failer, m *Map) {
 		bounded += m.Area2(FaceID(f))
 	}
 	everything[Outside] = None
-	checkDivision(t, m, m.Divide(everything), bounded)
+	checkDivision(t, m, divided(m, everything), bounded)
 }
 
 // checkSpokes goes around every vertex: what is clockwise of one edge is
@@ -316,15 +316,15 @@ func TestLaws_MapsArePlanarAndPiecesPartitionTheUnion(t *testing.T) {
 			}
 		}
 		labels := topmost(m)
-		checkDivision(t, m, m.Divide(labels), union)
-		m.Heal(labels, 0.02)
-		checkDivision(t, m, m.Divide(labels), -1)
+		checkDivision(t, m, divided(m, labels), union)
+		healed(m, labels)
+		checkDivision(t, m, divided(m, labels), -1)
 		// Owners by any rule at all.
 		for f := range labels {
 			labels[f] = int32(rapid.IntRange(-1, 2).Draw(t, "label"))
 		}
 		labels[Outside] = None
-		checkDivision(t, m, m.Divide(labels), -1)
+		checkDivision(t, m, divided(m, labels), -1)
 	})
 }
 
@@ -349,7 +349,7 @@ func TestLaws_InclusionAndExclusion(t *testing.T) {
 					labels[f] = None
 				}
 			}
-			d := m.Divide(labels)
+			d := divided(m, labels)
 			for _, p := range d.Pieces {
 				for _, r := range p.Rings {
 					sum += shoelace2(d.RingPoints(r))
@@ -380,7 +380,7 @@ func pictureOf(m *Map, shift Point) picture {
 	for f := range m.NumFaces() {
 		p.covers[fmt.Sprint(m.Cover(FaceID(f)))] += m.Area2(FaceID(f))
 	}
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	for _, piece := range d.Pieces {
 		for _, r := range piece.Rings {
 			ring := d.RingPoints(r)
@@ -674,7 +674,7 @@ func checkTags(t failer, m *Map, layers []Layer) {
 func TestLaws_IdempotentOnItsOwnOutput(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := anyMap(t)
-		d := m.Divide(topmost(m))
+		d := divided(m, topmost(m))
 		checkIdempotent(t, d)
 	})
 }
@@ -702,7 +702,7 @@ func checkIdempotent(t failer, d *Division) {
 			t.Fatalf("pieces %v overlap", m.Cover(FaceID(f)))
 		}
 	}
-	again := m.Divide(labels)
+	again := divided(m, labels)
 	if len(again.Pieces) != len(d.Pieces) {
 		t.Fatalf("%d pieces became %d", len(d.Pieces), len(again.Pieces))
 	}

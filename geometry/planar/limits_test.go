@@ -238,7 +238,7 @@ func TestAreas_AreExactAtTheLimits(t *testing.T) {
 				t.Errorf("%s: layer %d has twice-area %d, want %d", name, l, sums[l], want)
 			}
 		}
-		d := m.Divide(topmost(m))
+		d := divided(m, topmost(m))
 		checkDivision(t, m, d, whole)
 		if got, want := d.Outline(0).Bounds(), square.Bounds(); !want.Encloses(got) {
 			t.Errorf("%s: piece 0 reaches %v, beyond %v", name, got, want)
@@ -466,7 +466,7 @@ func TestBuild_EveryPassListensToItsContext(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		return m.Divide(topmost(m)).Smooth(ctx)
+		return divided(m, topmost(m)).Smooth(ctx)
 	}
 	patient := endsAfter(math.MaxInt)
 	if err := pass(patient); err != nil {

@@ -30,14 +30,29 @@ func build(t testing.TB, layers ...Layer) *Map {
 
 // topmost labels each face with the layer on top.
 func topmost(m *Map) []int32 {
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = None
-		if c := m.Cover(FaceID(f)); len(c) > 0 {
-			labels[f] = c[len(c)-1]
+	return m.Label(func(cover []int32) int32 {
+		if len(cover) == 0 {
+			return None
 		}
+		return cover[len(cover)-1]
+	})
+}
+
+// divided and healed are Divide and Heal with nobody to stop them.
+func divided(m *Map, labels []int32) *Division {
+	d, err := m.Divide(context.Background(), labels)
+	if err != nil {
+		panic(err)
 	}
-	return labels
+	return d
+}
+
+func healed(m *Map, labels []int32) Healed {
+	h, err := m.Heal(context.Background(), labels, 0.02)
+	if err != nil {
+		panic(err)
+	}
+	return h
 }
 
 // ownedBy sums the areas of the pieces with a label, in mm².
@@ -53,7 +68,7 @@ func ownedBy(d *Division, label int32) float64 {
 
 func TestBuild_UpperCutsItsExactHole(t *testing.T) {
 	m := build(t, rect(0, 0, 10, 10), rect(2, 2, 3, 3), rect(6, 6, 2, 2))
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	for label, want := range []float64{100 - 9 - 4, 9, 4} {
 		if got := ownedBy(d, int32(label)); got != want {
 			t.Errorf("layer %d owns %v mm², want %v", label, got, want)
@@ -71,7 +86,7 @@ func TestDivide_SeamsSayWhoTouchesWhomAndHowLong(t *testing.T) {
 	// A square with a smaller one over its right half's middle, and a third that
 	// touches the first at a corner only.
 	d := build(t, rect(0, 0, 10, 10), rect(6, 3, 8, 4), rect(10, 10, 2, 2))
-	div := d.Divide(topmost(d))
+	div := divided(d, topmost(d))
 	want := map[[2]int32]float64{{None, 0}: 40 - 4, {None, 1}: 4 + 4 + 4, {None, 2}: 8, {0, 1}: 4 + 4 + 4}
 	got := map[[2]int32]float64{}
 	for _, s := range div.Seams {
@@ -91,7 +106,7 @@ func TestBuild_PiecesThatTouchAtAPointAreTwo(t *testing.T) {
 	m := build(t, Layer{Figures: []Figure{
 		{Path: geometry.RectXYWH(0, 0, 1, 1).Path()}, {Path: geometry.RectXYWH(1, 1, 1, 1).Path()},
 	}})
-	if d := m.Divide(topmost(m)); len(d.Pieces) != 2 {
+	if d := divided(m, topmost(m)); len(d.Pieces) != 2 {
 		t.Errorf("%d pieces, want 2", len(d.Pieces))
 	}
 }
@@ -100,7 +115,7 @@ func TestDivide_RingsArePartedWhereTheyTouchThemselves(t *testing.T) {
 	// A square whose square hole touches its side at a corner.
 	hole := geometry.Path{geometry.Polygon(geometry.Pt(0, 5), geometry.Pt(3, 3), geometry.Pt(6, 5), geometry.Pt(3, 7))}
 	m := build(t, rect(0, 0, 10, 10), layer(geometry.NonZero, hole))
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	if n := len(d.Pieces[0].Rings); n != 2 {
 		t.Fatalf("%d rings, want the outer one and the hole", n)
 	}
@@ -113,7 +128,7 @@ func TestBuild_ClipsAreIntersected(t *testing.T) {
 	clip := &Clip{Figures: []Figure{{Path: geometry.RectXYWH(0, 0, 2, 10).Path()}, {Path: geometry.RectXYWH(5, 0, 1, 10).Path()}}}
 	inner := &Clip{Figures: []Figure{{Path: geometry.RectXYWH(0, 0, 10, 4).Path(), Clips: []*Clip{clip}}}}
 	m := build(t, Layer{Figures: []Figure{{Path: geometry.RectXYWH(1, 1, 9, 9).Path(), Clips: []*Clip{inner}}}})
-	if got := ownedBy(m.Divide(topmost(m)), 0); got != 3+3 {
+	if got := ownedBy(divided(m, topmost(m)), 0); got != 3+3 {
 		t.Errorf("clipped area %v mm², want 6", got)
 	}
 }
@@ -140,7 +155,7 @@ func TestBuild_FillRulesOfTheSVGExample(t *testing.T) {
 		{"opposite rings evenodd", opposite, geometry.EvenOdd, 28425.1303, 2.0 / 3 * 0.01 * 981},
 	} {
 		m := build(t, layer(c.rule, c.path))
-		if got := ownedBy(m.Divide(topmost(m)), 0); math.Abs(got-c.want) > c.bound {
+		if got := ownedBy(divided(m, topmost(m)), 0); math.Abs(got-c.want) > c.bound {
 			t.Errorf("%s: area %.6f, want %.6f ± %.6f", c.name, got, c.want, c.bound)
 		}
 	}
@@ -205,7 +220,7 @@ func TestHeal_GivesSliversToTheLongestNeighbour(t *testing.T) {
 	for f := range stacked {
 		stacked[f] = int32(len(m.Cover(FaceID(f)))) - 1
 	}
-	if h := m.Heal(stacked, 0.02); h.Faces != 1 || math.Abs(h.AreaMM2-0.1) > 1e-9 {
+	if h := healed(m, stacked); h.Faces != 1 || math.Abs(h.AreaMM2-0.1) > 1e-9 {
 		// The gap is open at both ends: part of the outside, no face.
 		t.Errorf("healed %+v, want the overlap of 0.1 mm²", h)
 	}

@@ -11,7 +11,7 @@ import (
 func area(t testing.TB, p geometry.Path) float64 {
 	t.Helper()
 	m := build(t, layer(geometry.EvenOdd, p))
-	return ownedBy(m.Divide(topmost(m)), 0)
+	return ownedBy(divided(m, topmost(m)), 0)
 }
 
 func offset(t testing.TB, l Layer, d float64, join geometry.Join) geometry.Path {

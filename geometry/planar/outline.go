@@ -62,6 +62,15 @@ func (d *Division) Outline(pieces ...int) geometry.Path {
 	return path
 }
 
+// All is Outline of every piece.
+func (d *Division) All() geometry.Path {
+	pieces := make([]int, len(d.Pieces))
+	for i := range pieces {
+		pieces[i] = i
+	}
+	return d.Outline(pieces...)
+}
+
 func (d *Division) contour(r Ring) geometry.Contour {
 	if d.Seams[r.Seams[0].Index()].Curve == nil {
 		pts := d.RingPoints(r)

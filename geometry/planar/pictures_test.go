@@ -215,7 +215,7 @@ func drawSweep(t *testing.T, c *canvas) {
 			labels[f] = None
 		}
 	}
-	d := m.Divide(labels)
+	d := divided(m, labels)
 	for i := range d.Pieces {
 		c.path(sceneUnits(d.Outline(i)), fmt.Sprintf("fill=\"%s\" fill-opacity=\"0.35\"", colours[i%len(colours)]))
 	}
@@ -232,7 +232,7 @@ func drawSweep(t *testing.T, c *canvas) {
 
 func drawSeams(t *testing.T, c *canvas) {
 	m := sceneMap(t, sceneSagitta)
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	for i, p := range d.Pieces {
 		c.path(sceneUnits(d.Outline(i)), fmt.Sprintf("fill=\"%s\" fill-opacity=\"0.45\"", colours[p.Label]))
 	}
@@ -250,7 +250,7 @@ func drawSeams(t *testing.T, c *canvas) {
 
 func drawCurves(t *testing.T, c *canvas) {
 	m := sceneMap(t, sceneSagitta/20)
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	if err := d.Smooth(context.Background()); err != nil {
 		t.Fatal(err)
 	}

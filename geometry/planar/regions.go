@@ -2,12 +2,32 @@ package planar
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 )
 
 // None labels a face that belongs to nobody.
 const None int32 = -1
+
+// Label returns a label for every face, by what covers it: of is asked once for
+// each different cover, and must not keep the list that it is given.
+func (m *Map) Label(of func(cover []int32) int32) []int32 {
+	byCover := make([]int32, len(m.covers))
+	for id, cover := range m.covers {
+		byCover[id] = of(cover)
+	}
+	return m.LabelByID(byCover)
+}
+
+// LabelByID is Label for labels that are known already, by CoverID.
+func (m *Map) LabelByID(byCover []int32) []int32 {
+	labels := make([]int32, len(m.cover))
+	for f, id := range m.cover {
+		labels[f] = byCover[id]
+	}
+	return labels
+}
 
 // Healed says what Heal gave away.
 type Healed struct {
@@ -21,11 +41,14 @@ type Healed struct {
 // is 2·area/perimeter, which for a long strip is the strip's width and for a
 // disc its radius. The region around everything never counts as thin. Regions
 // that share nothing but thin neighbours are settled in a few rounds, the
-// smallest first.
-func (m *Map) Heal(labels []int32, widthMM float64) Healed {
+// smallest first. Its only error is the context's.
+func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed, error) {
 	before := slices.Clone(labels)
 	const rounds = 16 // each at least halves a nest of slivers; 3 is the most seen on real art
 	for range rounds {
+		if err := ctx.Err(); err != nil {
+			return Healed{}, err
+		}
 		if !m.healOnce(labels, widthMM) {
 			break
 		}
@@ -37,7 +60,7 @@ func (m *Map) Heal(labels []int32, widthMM float64) Healed {
 			h.AreaMM2 += m.AreaMM2(FaceID(f))
 		}
 	}
-	return h
+	return h, nil
 }
 
 // border is a stretch between two regions, lower id first.

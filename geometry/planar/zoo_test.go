@@ -77,7 +77,7 @@ func TestZoo_AreasAndRings(t *testing.T) {
 	} {
 		m := mustBuild(t, c.layers)
 		checkMap(t, m)
-		d := m.Divide(topmost(m))
+		d := divided(m, topmost(m))
 		checkDivision(t, m, d, -1)
 		area, rings, points := 0.0, 0, 0
 		for _, p := range d.Pieces {
@@ -191,7 +191,7 @@ func checkCells(t *testing.T, seed uint64, m *Map, coverAt func(x, y int) []int3
 			t.Fatalf("seed %d: cover %s: twice-area %d, border %.0f, want %d, %.0f", seed, c, area[c], border[c], wantArea[c], wantBorder[c])
 		}
 	}
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	checkDivision(t, m, d, -1)
 	length := 0.0
 	for _, s := range d.Seams {
@@ -225,7 +225,7 @@ func TestZoo_CheckerboardTouchesAtItsCorners(t *testing.T) {
 	}
 	m := build(t, layer(geometry.NonZero, black), layer(geometry.EvenOdd, white))
 	checkMap(t, m)
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	checkDivision(t, m, d, 2*n*n*StepsPerMM*StepsPerMM)
 	if len(d.Pieces) != n*n {
 		t.Errorf("%d pieces, want %d: cells that touch at corners are pieces of their own", len(d.Pieces), n*n)
@@ -251,7 +251,7 @@ func TestZoo_VerticesWithinAStepOfAnEdge(t *testing.T) {
 		}
 		m := mustBuild(t, layers)
 		checkMap(t, m)
-		checkDivision(t, m, m.Divide(topmost(m)), -1)
+		checkDivision(t, m, divided(m, topmost(m)), -1)
 	}
 }
 
@@ -267,7 +267,7 @@ func TestZoo_StrewnWithinAFewSteps(t *testing.T) {
 		}
 		m := mustBuild(t, []Layer{layer(geometry.EvenOdd, path)})
 		checkMap(t, m)
-		d := m.Divide(topmost(m))
+		d := divided(m, topmost(m))
 		checkDivision(t, m, d, -1)
 		checkIdempotent(t, d)
 		// What bending costs: see toGrid.
@@ -291,7 +291,7 @@ func TestZoo_NearlyParallelSlivers(t *testing.T) {
 		}
 		m := mustBuild(t, layers)
 		checkMap(t, m)
-		checkDivision(t, m, m.Divide(topmost(m)), -1)
+		checkDivision(t, m, divided(m, topmost(m)), -1)
 	}
 }
 
@@ -318,7 +318,7 @@ func TestZoo_TwoThousandNestedRings(t *testing.T) {
 		layers = append(layers, layer(geometry.NonZero, r))
 	}
 	m := mustBuild(t, layers)
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	if m.NumFaces() != n+1 || len(d.Pieces) != n {
 		t.Errorf("%d faces, %d pieces, want %d and %d", m.NumFaces(), len(d.Pieces), n+1, n)
 	}
@@ -334,7 +334,7 @@ func TestZoo_TwoThousandNestedRings(t *testing.T) {
 		pieces int
 	}{{geometry.EvenOdd, (n + 1) / 2}, {geometry.NonZero, 1}} {
 		m := mustBuild(t, []Layer{layer(c.rule, rings)})
-		if d := m.Divide(topmost(m)); len(d.Pieces) != c.pieces {
+		if d := divided(m, topmost(m)); len(d.Pieces) != c.pieces {
 			t.Errorf("%v: %d pieces, want %d", c.rule, len(d.Pieces), c.pieces)
 		}
 	}
@@ -355,7 +355,7 @@ func star(spikes int) []Layer {
 func TestZoo_StarsWhoseSidesAllCross(t *testing.T) {
 	for _, spikes := range []int{5, 51, rounds(101, 401)} {
 		m := mustBuild(t, star(spikes))
-		if d := m.Divide(topmost(m)); len(d.Pieces) != 1 || len(d.Pieces[0].Rings) != 1 {
+		if d := divided(m, topmost(m)); len(d.Pieces) != 1 || len(d.Pieces[0].Rings) != 1 {
 			t.Errorf("a star of %d: %d pieces, want one without a hole", spikes, len(d.Pieces))
 		}
 		if crossings := spikes * (spikes - 3) / 2; len(m.vertices) > spikes+crossings {
@@ -390,7 +390,7 @@ func TestZoo_FlatFansAndHairlines(t *testing.T) {
 		{"hairlines aslant", aslant, float64(n) * 0.0004 * 100, 1e-9},
 	} {
 		m := mustBuild(t, []Layer{layer(geometry.NonZero, c.path)})
-		d := m.Divide(topmost(m))
+		d := divided(m, topmost(m))
 		if got := ownedBy(d, 0); math.Abs(got-c.area) > c.near {
 			t.Errorf("%s: %v mm², want %v", c.name, got, c.area)
 		}
@@ -435,7 +435,7 @@ func scales(rows int) []Layer {
 // edges do not change what is true.
 func TestZoo_ScalesOverScales(t *testing.T) {
 	m := mustBuild(t, scales(rounds(10, 40)))
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	var union int64
 	for f := range m.NumFaces() {
 		if len(m.Cover(FaceID(f))) > 0 {
@@ -454,13 +454,13 @@ func TestZoo_TheSameInputGivesTheSameMap(t *testing.T) {
 	if len(m.vertices) < 2*worthSplitting {
 		t.Fatalf("%d vertices: too few to be worked side by side", len(m.vertices))
 	}
-	d := m.Divide(topmost(m))
+	d := divided(m, topmost(m))
 	for range 3 {
 		n := mustBuild(t, layers)
 		if !slices.Equal(m.vertices, n.vertices) || !slices.Equal(m.edges, n.edges) || !slices.Equal(m.cover, n.cover) || !slices.Equal(m.area2, n.area2) {
 			t.Fatal("another map")
 		}
-		if e := n.Divide(topmost(n)); !reflect.DeepEqual(d.Pieces, e.Pieces) || !reflect.DeepEqual(d.Seams, e.Seams) {
+		if e := divided(n, topmost(n)); !reflect.DeepEqual(d.Pieces, e.Pieces) || !reflect.DeepEqual(d.Seams, e.Seams) {
 			t.Fatal("another division")
 		}
 	}
@@ -476,7 +476,7 @@ func TestZoo_ClipsOfClipsOfClips(t *testing.T) {
 		clips = append(clips, &Clip{Figures: []Figure{{Path: geometry.RectXYWH(0, 0, side, side).Path(), Clips: slices.Clone(clips)}}})
 	}
 	m := mustBuild(t, []Layer{{Figures: []Figure{{Path: square, Clips: clips}}}})
-	if area, want := ownedBy(m.Divide(topmost(m)), 0), 8.01*8.01; math.Abs(area-want) > 1e-9 {
+	if area, want := ownedBy(divided(m, topmost(m)), 0), 8.01*8.01; math.Abs(area-want) > 1e-9 {
 		t.Errorf("%v mm² are left, want %v", area, want)
 	}
 }

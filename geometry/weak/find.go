@@ -100,14 +100,15 @@ func unowned(ctx context.Context, pieces []geometry.Path, width float64) ([]geom
 	if err != nil {
 		return nil, err
 	}
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = planar.None
-		if c := m.Cover(planar.FaceID(f)); len(c) == 1 && c[0] == 0 {
-			labels[f] = 0
+	d, err := m.Divide(ctx, m.Label(func(cover []int32) int32 {
+		if len(cover) == 1 && cover[0] == 0 {
+			return 0
 		}
+		return planar.None
+	}))
+	if err != nil {
+		return nil, err
 	}
-	d := m.Divide(labels)
 	out := make([]geometry.Path, len(d.Pieces))
 	for i := range d.Pieces {
 		out[i] = d.Outline(i)
@@ -169,16 +170,8 @@ func (f *finder) divide(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	byCover := make([]int32, m.NumCovers())
-	for id := range byCover {
-		byCover[id] = f.label(m.CoverByID(int32(id)))
-	}
-	labels := make([]int32, m.NumFaces())
-	for i := range labels {
-		labels[i] = byCover[m.CoverID(planar.FaceID(i))]
-	}
-	f.parts = m.Divide(labels)
-	return nil
+	f.parts, err = m.Divide(ctx, m.Label(f.label))
+	return err
 }
 
 // label says whether a place is thin, and of which shape. cover is ascending.

@@ -29,7 +29,10 @@ func clean(t testing.TB, paths ...geometry.Path) []geometry.Path {
 			labels[f] = 0
 		}
 	}
-	d := m.Divide(labels)
+	d, err := m.Divide(context.Background(), labels)
+	if err != nil {
+		t.Fatal(err)
+	}
 	out := make([]geometry.Path, len(d.Pieces))
 	for i := range out {
 		out[i] = d.Outline(i)

@@ -31,20 +31,18 @@ func (f *finder) open(ctx context.Context) ([][]planar.Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	byCover := make([]int32, m.NumCovers())
-	for id := range byCover {
-		byCover[id] = planar.None
-		if c := m.CoverByID(int32(id)); len(c) > 0 && int(c[0]) < n {
-			if _, shrunk := slices.BinarySearch(c, int32(n)+c[0]); !shrunk {
-				byCover[id] = c[0]
-			}
+	d, err := m.Divide(ctx, m.Label(func(cover []int32) int32 {
+		if len(cover) == 0 || int(cover[0]) >= n {
+			return planar.None
 		}
+		if _, shrunk := slices.BinarySearch(cover, int32(n)+cover[0]); shrunk {
+			return planar.None
+		}
+		return cover[0]
+	}))
+	if err != nil {
+		return nil, err
 	}
-	labels := make([]int32, m.NumFaces())
-	for k := range labels {
-		labels[k] = byCover[m.CoverID(planar.FaceID(k))]
-	}
-	d := m.Divide(labels)
 	for k := range d.Pieces {
 		i := d.Pieces[k].Label
 		core := d.Outline(k)

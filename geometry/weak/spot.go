@@ -88,20 +88,11 @@ func (s *Spot) Widened(ctx context.Context, widthMM float64) (geometry.Path, err
 	for _, l := range s.Spine {
 		strokes = append(strokes, capsule(l[0], l[1], widthMM/2))
 	}
-	m, err := planar.Build(ctx, []planar.Layer{{Figures: []planar.Figure{{Path: strokes}}}}, planar.Options{})
+	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strokes}}}, planar.RegionOptions{})
 	if err != nil {
 		return nil, err
 	}
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = int32(len(m.Cover(planar.FaceID(f)))) - 1
-	}
-	d := m.Divide(labels)
-	all := make([]int, len(d.Pieces))
-	for i := range all {
-		all[i] = i
-	}
-	return simplified(d.Outline(all...), simpleMM), nil
+	return simplified(d.All(), simpleMM), nil
 }
 
 // simpleMM is how far a broadened outline may stray: less than what it is

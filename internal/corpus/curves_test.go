@@ -55,9 +55,14 @@ type source struct{ layer, figure, contour, segment int32 }
 func countCurves(m *planar.Map, layers []planar.Layer, sum *curveCount) error {
 	labels := topmost(m)
 	const healMM = 0.02 // as package fit does
-	m.Heal(labels, healMM)
-	d := m.Divide(labels)
-	if err := d.Smooth(context.Background()); err != nil {
+	if _, err := m.Heal(context.Background(), labels, healMM); err != nil {
+		return err
+	}
+	d, err := m.Divide(context.Background(), labels)
+	if err == nil {
+		err = d.Smooth(context.Background())
+	}
+	if err != nil {
 		return err
 	}
 	seen := map[source]bool{}

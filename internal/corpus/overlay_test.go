@@ -237,14 +237,12 @@ func (f *flatFigure) covers(p geometry.Point) (in, near bool) {
 type shares struct{ area, curved, straight float64 }
 
 func topmost(m *planar.Map) []int32 {
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = planar.None
-		if c := m.Cover(planar.FaceID(f)); len(c) > 0 {
-			labels[f] = c[len(c)-1]
+	return m.Label(func(cover []int32) int32 {
+		if len(cover) == 0 {
+			return planar.None
 		}
-	}
-	return labels
+		return cover[len(cover)-1]
+	})
 }
 
 // sharesOf sums every layer's visible area and the lengths of its border, along
@@ -414,13 +412,11 @@ func visibleByPairwise(tb testing.TB, name string, layers []planar.Layer) ([]flo
 }
 
 func cleanAlone(tb testing.TB, name string, l planar.Layer) pairwise.Region {
-	m := mapOf(tb, name, []planar.Layer{l})
-	d := m.Divide(topmost(m))
-	pieces := make([]int, len(d.Pieces))
-	for i := range pieces {
-		pieces[i] = i
+	d, err := planar.Region(context.Background(), l, planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
+	if err != nil {
+		tb.Fatalf("%s: %v", name, err)
 	}
-	return pairwise.Region(d.Outline(pieces...))
+	return pairwise.Region(d.All())
 }
 
 // fold returns every region's visible area.
@@ -553,7 +549,9 @@ func BenchmarkOverlay(b *testing.B) {
 					if err != nil {
 						b.Fatal(err)
 					}
-					m.Divide(topmost(m))
+					if _, err := m.Divide(context.Background(), topmost(m)); err != nil {
+						b.Fatal(err)
+					}
 				}
 			}
 		})

@@ -113,32 +113,26 @@ func pulledBack(ctx context.Context, p *Plan, c float64) (*planar.Division, erro
 	if err != nil {
 		return nil, explain(err, nil)
 	}
-	label := make([]int32, m.NumCovers())
-	for id := range label {
-		label[id] = planar.None
-		cover := m.CoverByID(int32(id))
+	labels := m.Label(func(cover []int32) int32 {
 		if len(cover) == 0 || int(cover[0]) >= n {
-			continue
+			return planar.None
 		}
 		own := p.Pieces[cover[0]].Separation
 		if own == 0 {
-			continue
+			return planar.None
 		}
-		label[id] = cover[0]
 		for _, l := range cover[1:] {
 			if int(l) >= n && int(l)-n < own {
-				label[id] = planar.None
-				break
+				return planar.None
 			}
 		}
+		return cover[0]
+	})
+	if _, err := m.Heal(ctx, labels, HealMM); err != nil {
+		return nil, err
 	}
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = label[m.CoverID(planar.FaceID(f))]
-	}
-	m.Heal(labels, HealMM)
-	d := m.Divide(labels)
-	if hasCurves(p) {
+	d, err := m.Divide(ctx, labels)
+	if err == nil && hasCurves(p) {
 		err = d.Smooth(ctx)
 	}
 	return d, err
@@ -160,22 +154,11 @@ func within(ctx context.Context, p *Plan, k int, c float64) (geometry.Path, erro
 			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{})},
 			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{MitreLimit: clearanceMitre})})
 	}
-	m, err := planar.Build(ctx, []planar.Layer{l}, clearanceMap)
+	d, err := planar.Region(ctx, l, planar.RegionOptions{Options: clearanceMap})
 	if err != nil {
 		return nil, explain(err, nil)
 	}
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		if len(m.Cover(planar.FaceID(f))) == 0 {
-			labels[f] = planar.None
-		}
-	}
-	d := m.Divide(labels)
-	all := make([]int, len(d.Pieces))
-	for i := range all {
-		all[i] = i
-	}
-	return d.Outline(all...), nil
+	return d.All(), nil
 }
 
 func hasCurves(p *Plan) bool {

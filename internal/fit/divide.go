@@ -55,26 +55,20 @@ type stackedOut struct {
 // stacked places. One healing serves both. last is reused when it was made from
 // the same labels of the same map.
 func divide(ctx context.Context, m *planar.Map, c *claims, separations int, curves bool, last *divided) (*divided, error) {
-	d := &divided{fresh: make([]int32, m.NumFaces()), sets: c.sets, curves: curves}
-	for f := range d.fresh {
-		d.fresh[f] = c.label[m.CoverID(int32(f))]
-	}
+	d := &divided{fresh: m.LabelByID(c.label), sets: c.sets, curves: curves}
 	if last != nil && last.curves == curves && slices.Equal(last.fresh, d.fresh) && slices.EqualFunc(last.sets, d.sets, slices.Equal) {
 		return last, nil
 	}
 	d.labels = slices.Clone(d.fresh)
-	d.healed = m.Heal(d.labels, HealMM)
-	if err := ctx.Err(); err != nil {
+	var err error
+	if d.healed, err = m.Heal(ctx, d.labels, HealMM); err != nil {
 		return nil, err
 	}
-
-	division := m.Divide(d.labels)
-	if curves {
-		if err := division.Smooth(ctx); err != nil {
-			return nil, err
-		}
+	division, err := m.Divide(ctx, d.labels)
+	if err == nil && curves {
+		err = division.Smooth(ctx)
 	}
-	if err := ctx.Err(); err != nil {
+	if err != nil {
 		return nil, err
 	}
 	if err := d.cutOut(ctx, m, division, separations); err != nil {
@@ -92,10 +86,12 @@ func (d *divided) cutOut(ctx context.Context, m *planar.Map, atoms *planar.Divis
 	for s := range d.cut {
 		d.cut[s].bounds = geometry.EmptyRect()
 	}
-	joined := unions(atoms, separations, func(label int32) []int32 { return d.sets[label] })
-	all := withPieces(atoms, joined)
+	all, err := atoms.Union(ctx, func(label int32) []int32 { return d.sets[label] })
+	if err != nil {
+		return err
+	}
 	pieces := make([]Piece, len(all.Pieces))
-	err := inParallel(ctx, len(pieces), func(i int) {
+	err = inParallel(ctx, len(pieces), func(i int) {
 		p := &all.Pieces[i]
 		pieces[i] = Piece{Outline: all.Outline(i), Bounds: p.Bounds, Inside: all.Inside(i), AreaMM2: p.AreaMM2(), CutMM: all.CutLengthMM(i)}
 	})
@@ -110,17 +106,15 @@ func (d *divided) cutOut(ctx context.Context, m *planar.Map, atoms *planar.Divis
 		s.cutMM += all.CutLengthMM(i)
 	}
 	seen := newMarks(m.NumCovers())
-	for i := range joined {
+	for i := range all.Pieces {
 		seen.reset()
 		var covers []int32
-		for _, a := range joined[i].atoms {
-			for _, f := range atoms.Pieces[a].Faces {
-				if id := m.CoverID(f); d.labels[f] == d.fresh[f] && seen.add(id) {
-					covers = append(covers, id)
-				}
+		for _, f := range all.Pieces[i].Faces {
+			if id := m.CoverID(f); d.labels[f] == d.fresh[f] && seen.add(id) {
+				covers = append(covers, id)
 			}
 		}
-		s := &d.cut[joined[i].group]
+		s := &d.cut[all.Pieces[i].Label]
 		s.covers = append(s.covers, covers)
 	}
 	for i := range d.cut {
@@ -138,23 +132,23 @@ func (d *divided) cutOut(ctx context.Context, m *planar.Map, atoms *planar.Divis
 // markStacked makes the stacked places of the atoms that several claim.
 func (d *divided) markStacked(ctx context.Context, atoms *planar.Division, c *claims) error {
 	yes := []int32{0}
-	places := unions(atoms, 1, func(label int32) []int32 {
+	all, err := atoms.Union(ctx, func(label int32) []int32 {
 		if c.stacked(label) {
 			return yes
 		}
 		return nil
 	})
-	slices.SortStableFunc(places, func(a, b union) int { return cmp.Compare(b.piece.Area2, a.piece.Area2) })
-	all := withPieces(atoms, places)
-	out := &d.stacked
-	out.places = make([]StackedPlace, len(places))
-	out.faces = make([][]planar.FaceID, len(places))
-	for i := range places {
-		for _, a := range places[i].atoms {
-			out.faces[i] = append(out.faces[i], atoms.Pieces[a].Faces...)
-		}
+	if err != nil {
+		return err
 	}
-	err := inParallel(ctx, len(places), func(i int) {
+	slices.SortStableFunc(all.Pieces, func(a, b planar.Piece) int { return cmp.Compare(b.Area2, a.Area2) })
+	out := &d.stacked
+	out.places = make([]StackedPlace, len(all.Pieces))
+	out.faces = make([][]planar.FaceID, len(all.Pieces))
+	for i := range all.Pieces {
+		out.faces[i] = all.Pieces[i].Faces
+	}
+	err = inParallel(ctx, len(all.Pieces), func(i int) {
 		p := &all.Pieces[i]
 		out.places[i] = StackedPlace{Outline: all.Outline(i), Bounds: p.Bounds, Inside: all.Inside(i), AreaMM2: p.AreaMM2()}
 	})

@@ -2,7 +2,6 @@ package fit
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"abut/geometry"
@@ -95,21 +94,9 @@ func penLines(ctx context.Context, placed []placedLayer) ([]penLine, error) {
 // outline returns the line around all that shapes of a layer cover.
 func outline(ctx context.Context, conv *converter, shapes []job.Shape, p placedLayer) (geometry.Path, error) {
 	figures, _ := conv.figures(shapes, p.transform)
-	m, err := planar.Build(ctx, []planar.Layer{{Figures: figures}}, planar.Options{})
+	d, err := planar.Region(ctx, planar.Layer{Figures: figures}, planar.RegionOptions{HealMM: HealMM, Curves: true})
 	if err != nil {
 		return nil, explain(err, []placedLayer{p})
-	}
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = planar.None
-		if len(m.Cover(planar.FaceID(f))) > 0 {
-			labels[f] = 0
-		}
-	}
-	m.Heal(labels, HealMM)
-	d := m.Divide(labels)
-	if err := d.Smooth(ctx); err != nil {
-		return nil, err
 	}
 	var out geometry.Path
 	for i := range d.Pieces {
@@ -124,9 +111,9 @@ func (p *Plan) addDrawings() {
 	if len(p.pen) == 0 || len(p.Separations) == 0 {
 		return
 	}
-	sheets := make([]*edges, len(p.Separations))
+	sheets := make([]*geometry.Enclosure, len(p.Separations))
 	for k := range sheets {
-		sheets[k] = newEdges(p.Separations[k].Outline)
+		sheets[k] = geometry.NewEnclosure(p.Separations[k].Outline.Flatten(penSagittaMM))
 	}
 	type key struct {
 		separation int
@@ -174,7 +161,7 @@ type run struct {
 
 // split cuts a line where it goes from one separation to another. One that lies
 // on a single separation stays as it is, curves and all.
-func split(c geometry.Contour, sheets []*edges) []run {
+func split(c geometry.Contour, sheets []*geometry.Enclosure) []run {
 	flat := geometry.Path{c}.Flatten(penSagittaMM)[0]
 	points := []geometry.Point{flat.Start}
 	for _, s := range flat.Segments {
@@ -192,7 +179,7 @@ func split(c geometry.Contour, sheets []*edges) []run {
 		}
 		cuts = append(cuts[:0], 0, 1)
 		for _, e := range sheets {
-			cuts = e.crossings(a, b, cuts)
+			cuts = e.Crossings(a, b, cuts)
 		}
 		slices.Sort(cuts)
 		for k := 1; k < len(cuts); k++ {
@@ -223,97 +210,15 @@ func split(c geometry.Contour, sheets []*edges) []run {
 
 // lieOn returns the separation that a place lies on, the first of those that it
 // is near enough to, or −1.
-func lieOn(p geometry.Point, sheets []*edges) int {
+func lieOn(p geometry.Point, sheets []*geometry.Enclosure) int {
 	const r = penReachMM
 	for k, e := range sheets {
-		if e.encloses(p) || e.encloses(p.Add(geometry.Pt(r, 0))) || e.encloses(p.Add(geometry.Pt(-r, 0))) ||
-			e.encloses(p.Add(geometry.Pt(0, r))) || e.encloses(p.Add(geometry.Pt(0, -r))) {
+		if e.Holds(p) || e.Holds(p.Add(geometry.Pt(r, 0))) || e.Holds(p.Add(geometry.Pt(-r, 0))) ||
+			e.Holds(p.Add(geometry.Pt(0, r))) || e.Holds(p.Add(geometry.Pt(0, -r))) {
 			return k
 		}
 	}
 	return -1
-}
-
-// edges are the chords of a separation's outline, sorted into level bands.
-type edges struct {
-	bounds geometry.Rect
-	height float64
-	bands  [][][2]geometry.Point
-}
-
-func newEdges(o geometry.Path) *edges {
-	flat := o.Flatten(penSagittaMM)
-	n := 0
-	for _, c := range flat {
-		n += len(c.Segments) + 1
-	}
-	e := &edges{bounds: flat.Bounds()}
-	count := min(max(n/4, 1), 4096)
-	e.bands = make([][][2]geometry.Point, count)
-	e.height = e.bounds.Height() / float64(count)
-	for _, c := range flat {
-		from := c.Start
-		add := func(to geometry.Point) {
-			if from != to {
-				for k := e.band(math.Min(from.Y, to.Y)); k <= e.band(math.Max(from.Y, to.Y)); k++ {
-					e.bands[k] = append(e.bands[k], [2]geometry.Point{from, to})
-				}
-			}
-			from = to
-		}
-		for _, s := range c.Segments {
-			add(s.End)
-		}
-		add(c.Start)
-	}
-	return e
-}
-
-func (e *edges) band(y float64) int {
-	if !(e.height > 0) {
-		return 0
-	}
-	return max(0, min(int((y-e.bounds.Min.Y)/e.height), len(e.bands)-1))
-}
-
-// encloses reports whether the outline encloses p by the even-odd rule.
-func (e *edges) encloses(p geometry.Point) bool {
-	if !e.bounds.Contains(p) {
-		return false
-	}
-	in := false
-	for _, s := range e.bands[e.band(p.Y)] {
-		a, b := s[0], s[1]
-		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
-			in = !in
-		}
-	}
-	return in
-}
-
-// crossings appends where on the way from a (0) to b (1) the outline is crossed;
-// the same crossing may come more than once.
-func (e *edges) crossings(a, b geometry.Point, dst []float64) []float64 {
-	box := geometry.Rect{Min: a, Max: a}.Union(geometry.Rect{Min: b, Max: b})
-	if box.Max.X < e.bounds.Min.X || box.Min.X > e.bounds.Max.X || box.Max.Y < e.bounds.Min.Y || box.Min.Y > e.bounds.Max.Y {
-		return dst
-	}
-	d := b.Sub(a)
-	for k := e.band(box.Min.Y); k <= e.band(box.Max.Y); k++ {
-		for _, s := range e.bands[k] {
-			f := s[1].Sub(s[0])
-			den := d.Cross(f)
-			if den == 0 {
-				continue
-			}
-			w := s[0].Sub(a)
-			t, u := w.Cross(f)/den, w.Cross(d)/den
-			if t > 0 && t < 1 && u >= 0 && u <= 1 {
-				dst = append(dst, t)
-			}
-		}
-	}
-	return dst
 }
 
 func lengthMM(c geometry.Contour) float64 {

@@ -28,11 +28,13 @@ const keptShare = 0.05
 // to others, or dropped, the largest first.
 func (m *mending) givenAway(ctx context.Context) ([]GivenAway, error) {
 	labels := slices.Clone(m.unmended)
-	m.overlay.m.Heal(labels, HealMM)
-	if err := ctx.Err(); err != nil {
+	if _, err := m.overlay.m.Heal(ctx, labels, HealMM); err != nil {
 		return nil, err
 	}
-	d := m.overlay.m.Divide(labels)
+	d, err := m.overlay.m.Divide(ctx, labels)
+	if err != nil {
+		return nil, err
+	}
 	var out []GivenAway
 	for i := range d.Pieces {
 		p := &d.Pieces[i]

@@ -126,23 +126,23 @@ func (m *mending) bridge(s *rawSpot, width float64) (*weak.Spot, bool) {
 		return nil, false
 	}
 	best, from, to := joinMM+0.0, geometry.Point{}, geometry.Point{}
+	own := geometry.NewEnclosure(s.Outline)
 	for i := range m.divided.cut[s.sep].pieces {
 		p := &m.divided.cut[s.sep].pieces[i]
-		if p.Bounds.Intersect(s.Bounds.Grow(best)).Empty() || inside(s.Outline, p.Inside) {
+		if p.Bounds.Intersect(s.Bounds.Grow(best)).Empty() || own.Holds(p.Inside) {
 			continue
 		}
-		forEachSide(p.Outline, func(a, b geometry.Point) {
-			forEachSide(s.Outline, func(c, _ geometry.Point) {
-				d := b.Sub(a)
-				t := 0.0
-				if l := d.Dot(d); l > 0 {
-					t = max(0, min(1, c.Sub(a).Dot(d)/l))
+		for _, other := range p.Outline {
+			for a, b := range other.Sides() {
+				for _, c := range s.Outline {
+					for at := range c.Sides() {
+						if q := geometry.Nearest(a, b, at); q.Sub(at).Len() < best {
+							best, from, to = q.Sub(at).Len(), at, q
+						}
+					}
 				}
-				if q := a.Lerp(b, t); q.Sub(c).Len() < best {
-					best, from, to = q.Sub(c).Len(), c, q
-				}
-			})
-		})
+			}
+		}
 	}
 	if from == to {
 		return nil, false

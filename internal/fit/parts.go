@@ -28,22 +28,9 @@ func Parts(ctx context.Context, j job.Job, id job.LayerID) ([][]job.Shape, error
 	}
 	conv := converter{clips: map[clipKey]boundedClip{}}
 	figures, _ := conv.figures(shapes, m)
-	p := []placedLayer{{layer: &l, shapes: shapes, transform: m}}
-	built, err := planar.Build(ctx, []planar.Layer{{Figures: figures}}, planar.Options{})
+	d, err := planar.Region(ctx, planar.Layer{Figures: figures}, planar.RegionOptions{HealMM: HealMM, Curves: true})
 	if err != nil {
-		return nil, explain(err, p)
-	}
-	labels := make([]int32, built.NumFaces())
-	for f := range labels {
-		labels[f] = planar.None
-		if len(built.Cover(int32(f))) > 0 {
-			labels[f] = 0
-		}
-	}
-	built.Heal(labels, HealMM)
-	d := built.Divide(labels)
-	if err := d.Smooth(ctx); err != nil {
-		return nil, err
+		return nil, explain(err, []placedLayer{{layer: &l, shapes: shapes, transform: m}})
 	}
 	var out [][]job.Shape
 	for i := range d.Pieces {

@@ -203,50 +203,12 @@ func nearestSpot(spots []rawSpot, at geometry.Point, kind job.SpotKind, within f
 			continue
 		}
 		d := 0.0
-		if s.At != at && !inside(s.Outline, at) {
-			d = distance(s.Outline, at)
+		if s.At != at && !geometry.NewEnclosure(s.Outline).Holds(at) {
+			d = s.Outline.Distance(at)
 		}
 		if d < limit || d == limit && best < 0 {
 			best, limit = i, d
 		}
 	}
 	return best
-}
-
-// inside is the even-odd rule for polygons.
-func inside(path geometry.Path, p geometry.Point) bool {
-	in := false
-	forEachSide(path, func(a, b geometry.Point) {
-		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-			in = !in
-		}
-	})
-	return in
-}
-
-// distance returns how far p lies from the polygons' outline.
-func distance(path geometry.Path, p geometry.Point) float64 {
-	best := -1.0
-	forEachSide(path, func(a, b geometry.Point) {
-		d := b.Sub(a)
-		t := 0.0
-		if l := d.Dot(d); l > 0 {
-			t = max(0, min(1, p.Sub(a).Dot(d)/l))
-		}
-		if v := a.Lerp(b, t).Sub(p).Len(); best < 0 || v < best {
-			best = v
-		}
-	})
-	return best
-}
-
-func forEachSide(path geometry.Path, do func(a, b geometry.Point)) {
-	for _, c := range path {
-		a := c.Start
-		for _, s := range c.Segments {
-			do(a, s.End)
-			a = s.End
-		}
-		do(a, c.Start)
-	}
 }
