@@ -60,6 +60,9 @@ func (r Rect) Width() float64 { return math.Max(0, r.Max.X-r.Min.X) }
 // Height returns the extent in y, 0 when empty.
 func (r Rect) Height() float64 { return math.Max(0, r.Max.Y-r.Min.Y) }
 
+// Area returns the width times the height, 0 when empty.
+func (r Rect) Area() float64 { return r.Width() * r.Height() }
+
 // Centre returns the middle of r, which must not be empty.
 func (r Rect) Centre() Point { return r.Min.Lerp(r.Max, 0.5) }
 

@@ -2,6 +2,7 @@ package planar
 
 import (
 	"fmt"
+	"math"
 
 	"abut/geometry"
 )
@@ -94,4 +95,18 @@ type RangeError struct {
 
 func (e *RangeError) Error() string {
 	return fmt.Sprintf("layer %d, figure %d: coordinate %g, %g lies outside the grid", e.Layer, e.Figure, e.At.X, e.At.Y)
+}
+
+// OnGrid rounds the corners of r, millimetres, to the grid, so that coordinates
+// measured from them stay exact with four decimals. An empty rectangle stays
+// empty.
+func OnGrid(r geometry.Rect) geometry.Rect {
+	if r.Empty() {
+		return geometry.EmptyRect()
+	}
+	round := func(v float64) float64 { return math.Round(v*StepsPerMM) / StepsPerMM }
+	return geometry.Rect{
+		Min: geometry.Pt(round(r.Min.X), round(r.Min.Y)),
+		Max: geometry.Pt(round(r.Max.X), round(r.Max.Y)),
+	}
 }

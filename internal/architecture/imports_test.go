@@ -26,28 +26,33 @@ var may = map[string][]string{
 	"cmd/abut":              {"assets", "internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/message", "internal/words", "internal/workshop", "ui"},
 	"geometry":              {},
 	"geometry/pairwise":     {"geometry"},
+	"geometry/parallel":     {},
 	"geometry/planar":       {"geometry"},
 	"geometry/weak":         {"geometry", "geometry/planar"},
 	"internal/abutfile":     {"geometry", "internal/colour", "internal/job", "internal/message"},
 	"internal/architecture": {},
 	"internal/colour":       {},
 	"internal/corpus":       {},
-	"internal/cutfile":      {"geometry", "geometry/planar", "internal/colour", "internal/fit", "internal/job"},
+	"internal/cutfile":      {"geometry", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/assemble", "internal/job"},
 	"internal/cutfile/svg":  {"internal/cutfile"},
 	"internal/drawer":       {"internal/colour", "internal/message"},
 	"internal/exchange":     {"geometry", "internal/abutfile", "internal/colour", "internal/job"},
-	"internal/fit":          {"geometry", "geometry/planar", "geometry/weak", "internal/colour", "internal/job", "internal/message"},
+	"internal/fit":          {"geometry", "geometry/planar", "internal/colour", "internal/fit/assemble", "internal/fit/mend", "internal/fit/own", "internal/job", "internal/message"},
+	"internal/fit/assemble": {"geometry", "geometry/planar", "internal/colour", "internal/fit/own", "internal/job", "internal/message"},
+	"internal/fit/mend":     {"geometry", "geometry/parallel", "geometry/planar", "geometry/weak", "internal/colour", "internal/fit/own", "internal/job", "internal/message"},
+	"internal/fit/own":      {"geometry", "geometry/parallel", "geometry/planar", "internal/colour", "internal/job", "internal/message"},
+	"internal/fit/sketch":   {"geometry", "internal/colour", "internal/job"},
 	"internal/gradient":     {"geometry", "internal/colour"},
-	"internal/guide":        {"geometry", "internal/cutfile", "internal/fit", "internal/job", "internal/message", "internal/words"},
+	"internal/guide":        {"geometry", "internal/cutfile", "internal/fit", "internal/fit/assemble", "internal/job", "internal/message", "internal/words"},
 	"internal/history":      {},
 	"internal/job":          {"geometry", "internal/colour", "internal/gradient", "internal/message"},
 	"internal/message":      {},
 	"internal/oracle":       {"geometry"},
-	"internal/session":      {"geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/exchange", "internal/fit", "internal/history", "internal/job", "internal/message", "internal/words", "internal/workshop"},
+	"internal/session":      {"geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/exchange", "internal/fit", "internal/fit/mend", "internal/fit/own", "internal/history", "internal/job", "internal/message", "internal/words", "internal/workshop"},
 	"internal/svgimport":    {"geometry", "internal/colour", "internal/gradient", "internal/job", "internal/message", "internal/typeset"},
 	"internal/typeset":      {"geometry"},
 	"internal/words":        {"internal/job", "internal/message"},
-	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/guide", "internal/job", "internal/message", "internal/svgimport", "internal/typeset", "internal/words"},
+	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/guide", "internal/job", "internal/message", "internal/svgimport", "internal/typeset", "internal/words"},
 	"ui":                    {".", "assets", "internal/words", "ui/theme", "ui/window"},
 	"ui/board":              {"geometry", "internal/colour", "internal/cutfile", "internal/fit", "internal/job", "internal/words", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/controls":           {"internal/colour", "ui/theme"},
@@ -59,7 +64,7 @@ var may = map[string][]string{
 	"ui/start":              {"assets", "geometry", "internal/job", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/story":              {},
 	"ui/theme":              {"assets", "ui/locale"},
-	"ui/window":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/layers", "ui/paint", "ui/sheets", "ui/start", "ui/theme"},
+	"ui/window":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/layers", "ui/paint", "ui/sheets", "ui/start", "ui/theme"},
 }
 
 // tests lists what test files may import in addition to what their package may.
@@ -68,12 +73,15 @@ var tests = map[string][]string{
 	"geometry/pairwise":    {"geometry/planar"},
 	"geometry/planar":      {"geometry/pairwise"},
 	"internal/abutfile":    {"assets", "internal/workshop"},
-	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/job", "internal/svgimport", "internal/workshop"},
-	"internal/cutfile/svg": {"geometry", "internal/colour", "internal/fit"},
+	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/workshop"},
+	"internal/cutfile/svg": {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble"},
 	"internal/exchange":    {"assets", "internal/fit", "internal/svgimport", "internal/workshop"},
-	"internal/guide":       {"internal/colour"},
+	"internal/fit":         {"internal/fit/sketch"},
+	"internal/fit/own":     {"internal/fit/sketch"},
+	"internal/guide":       {"internal/colour", "internal/fit/own"},
 	"internal/session":     {"assets"},
 	"internal/workshop":    {"assets"},
+	"ui/board":             {"internal/fit/own"},
 	"ui/story":             {"assets", "internal/colour", "internal/workshop", "ui/board", "ui/paint", "ui/theme"},
 	"ui/window":            {"internal/drawer"},
 }
@@ -92,7 +100,7 @@ var foreign = map[string][]string{
 }
 
 // standardOnly use nothing that is not ours besides the standard library.
-var standardOnly = []string{"geometry", "geometry/planar", "geometry/weak", "internal/message", "internal/colour", "internal/gradient", "internal/history"}
+var standardOnly = []string{"geometry", "geometry/parallel", "geometry/planar", "geometry/weak", "internal/message", "internal/colour", "internal/gradient", "internal/history"}
 
 func TestImports_RunOneWay(t *testing.T) {
 	root := filepath.Join("..", "..")

@@ -169,9 +169,8 @@ func borders(p *fit.Plan, most int) []border {
 	type line struct{ a, b geometry.Point }
 	owner := map[line]int{}
 	var all []border
-	for i := range p.Pieces {
-		own := p.Pieces[i].Separation
-		for _, c := range p.Pieces[i].Outline.Flatten(0.002) {
+	for own := range p.Separations {
+		for _, c := range p.Separations[own].Outline.Flatten(0.002) {
 			for a, b := range c.Sides() {
 				if other, ok := owner[line{b, a}]; ok && other != own && b.Sub(a).Len() > 2*clearOfCorners*clearanceMM {
 					d := b.Sub(a)

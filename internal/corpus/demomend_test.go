@@ -8,6 +8,7 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 )
 
@@ -28,32 +29,12 @@ func richAt60(t *testing.T) job.Job {
 // units, is cut from; false where nothing is.
 func colourAt(j job.Job, p *fit.Plan, x, y float64) (colour.RGB, bool) {
 	at := j.Items[0].Placement.Apply(geometry.Pt(x, y))
-	for i := range p.Pieces {
-		piece := &p.Pieces[i]
-		if piece.Bounds.Contains(at) && winds(piece.Outline.Flatten(0.005), at) {
-			return p.Separations[piece.Separation].Colour, true
+	for _, s := range p.Separations {
+		if geometry.NewEnclosure(s.Outline.Flatten(0.005)).Holds(at) {
+			return s.Colour, true
 		}
 	}
 	return colour.RGB{}, false
-}
-
-// winds is the even-odd rule for polygons.
-func winds(path geometry.Path, p geometry.Point) bool {
-	in := false
-	for _, c := range path {
-		a := c.End()
-		for k := 0; k <= len(c.Segments); k++ {
-			b := c.Start
-			if k > 0 {
-				b = c.Segments[k-1].End
-			}
-			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-				in = !in
-			}
-			a = b
-		}
-	}
-	return in
 }
 
 // Mend all makes the demo picture cuttable at half its size without taking from
@@ -65,7 +46,7 @@ func TestDemo_MendAllKeepsWhatOneLooksAt(t *testing.T) {
 	j := richAt60(t)
 	before := fitted(t, j)
 	share := 0.0
-	k, err := fit.MendAll(context.Background(), j, func(s float64) { share = max(share, s) })
+	k, err := mend.All(context.Background(), j, func(s float64) { share = max(share, s) })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -107,7 +88,7 @@ func TestDemo_MendAllKeepsWhatOneLooksAt(t *testing.T) {
 	if m := p.Proof.MendedPercent(); m > 4 {
 		t.Errorf("%.2f %% of the picture has changed", m)
 	}
-	spots, err := fit.Weak(context.Background(), p, k)
+	spots, err := new(fit.Cache).Weak(context.Background(), p, k)
 	if err != nil {
 		t.Fatal(err)
 	}

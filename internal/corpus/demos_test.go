@@ -132,19 +132,19 @@ func TestDemoPair_LowerShapeGetsExactlyTheHolesOfTheUpper(t *testing.T) {
 		t.Errorf("pieces %d, %d, %d", len(sea.Pieces), len(sails.Pieces), len(hull.Pieces))
 	}
 	// Each of the three upper pieces leaves one hole.
-	if n := len(p.Pieces[sea.Pieces[0]].Outline); n != 4 {
+	if n := len(sea.Pieces[0].Outline); n != 4 {
 		t.Errorf("the disc has %d contours, want its rim and three holes", n)
 	}
 }
 
 func TestDemoNested_FiveRingsAndOneSolid(t *testing.T) {
 	_, p := demo(t, "nested")
-	if len(p.Separations) != 6 || len(p.Pieces) != 6 {
-		t.Fatalf("%d separations, %d pieces, want 6 and 6", len(p.Separations), len(p.Pieces))
+	if len(p.Separations) != 6 || p.NumPieces() != 6 {
+		t.Fatalf("%d separations, %d pieces, want 6 and 6", len(p.Separations), p.NumPieces())
 	}
 	rings, solids := 0, 0
-	for _, q := range p.Pieces {
-		switch len(q.Outline) {
+	for _, s := range p.Separations {
+		switch len(s.Pieces[0].Outline) {
 		case 1:
 			solids++
 		case 2:

@@ -90,12 +90,14 @@ func TestJigsaws_AssembledStackNothingAndLeaveNoGap(t *testing.T) {
 		if p.Stacked.AreaMM2 != 0 || len(p.Stacked.Places) != 0 {
 			t.Errorf("%s: %v mm² stack in %d places", name, p.Stacked.AreaMM2, len(p.Stacked.Places))
 		}
-		if len(p.Pieces) != len(pieces) {
-			t.Errorf("%s: %d pieces, want %d", name, len(p.Pieces), len(pieces))
+		if p.NumPieces() != len(pieces) {
+			t.Errorf("%s: %d pieces, want %d", name, p.NumPieces(), len(pieces))
 		}
 		sum := 0.0
-		for _, q := range p.Pieces {
-			sum += q.AreaMM2
+		for _, s := range p.Separations {
+			for _, q := range s.Pieces {
+				sum += q.AreaMM2
+			}
 		}
 		// All coordinates are whole millimetres, so nothing is rounded: pieces
 		// that do not stack and whose areas add up to the square leave no gap.

@@ -15,6 +15,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/fit"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/oracle"
 	"abut/internal/workshop"
@@ -64,14 +65,14 @@ func mendOne(name string) (out mended) {
 		return fail(err)
 	}
 	start := time.Now()
-	spots, err := fit.Weak(ctx, p, j)
+	spots, err := new(fit.Cache).Weak(ctx, p, j)
 	out.weakTook = time.Since(start)
 	if err != nil {
 		return fail(err)
 	}
 	out.before = len(spots)
 	start = time.Now()
-	k, err := fit.MendAll(ctx, j, nil)
+	k, err := mend.All(ctx, j, nil)
 	out.mendTook = time.Since(start)
 	if err != nil {
 		return fail(err)
@@ -82,11 +83,11 @@ func mendOne(name string) (out mended) {
 	}
 	for _, m := range q.Mends {
 		out.rounds = max(out.rounds, int(m.Round)+1)
-		if m.State != fit.MendDone {
+		if m.State != mend.Done {
 			out.lapsed++
 		}
 	}
-	if spots, err = fit.Weak(ctx, q, k); err != nil {
+	if spots, err = new(fit.Cache).Weak(ctx, q, k); err != nil {
 		return fail(err)
 	}
 	for _, s := range spots {
@@ -96,7 +97,7 @@ func mendOne(name string) (out mended) {
 		out.left = append(out.left, fmt.Sprintf("%v %.2f×%.1f mm at %.1f,%.1f %s", s.Kind, s.WidthMM, s.LengthMM, s.At.X, s.At.Y, s.Reason))
 	}
 	out.percent, out.uncovered, out.stacked = q.Proof.MendedPercent(), q.Proof.UncoveredMM2, q.Stacked.AreaMM2
-	twice, err := fit.MendAll(ctx, k, nil)
+	twice, err := mend.All(ctx, k, nil)
 	if err != nil {
 		return fail(err)
 	}
@@ -189,7 +190,7 @@ func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", base, err)
 		}
-		k, err := fit.MendAll(ctx, j, nil)
+		k, err := mend.All(ctx, j, nil)
 		if err != nil {
 			t.Fatalf("%s: %v", base, err)
 		}

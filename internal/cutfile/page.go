@@ -17,6 +17,7 @@ import (
 	"abut/geometry/planar"
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/assemble"
 	"abut/internal/job"
 )
 
@@ -74,7 +75,7 @@ type Separation struct {
 	// AreaMM2 is that of the pieces, CutMM the length of their boundary.
 	AreaMM2 float64
 	CutMM   float64
-	Carry   fit.Carry
+	Carry   assemble.Carry
 }
 
 // Piece is one connected part of a separation, for guides.
@@ -177,7 +178,8 @@ func New(p *fit.Plan) (*Page, error) {
 		page.Separations = append(page.Separations, s)
 	}
 	for i := range p.Drawings {
-		if d := drawing(&p.Drawings[i], put); len(d.Lines) > 0 {
+		d := drawing(&p.Drawings[i], put)
+		if _, d.Sheet = p.Find(p.Drawings[i].Of); len(d.Lines) > 0 {
 			page.Drawings = append(page.Drawings, d)
 		}
 	}
@@ -193,14 +195,13 @@ func separation(p *fit.Plan, i int, put func(geometry.Point) Point) (Separation,
 		AreaMM2: s.AreaMM2, CutMM: s.CutMM, Carry: s.Carry,
 		Contours: contours(s.Outline, put), Marks: contours(p.Marks, put),
 	}
-	for _, k := range s.Pieces {
-		b := p.Pieces[k].Bounds
-		_, of := p.Number(k)
+	for n, q := range s.Pieces {
+		_, of := p.Number(fit.PieceID{Of: s.Of, N: n})
 		out.Pieces = append(out.Pieces, Piece{
 			Of:       of,
-			Inside:   put(p.Pieces[k].Inside),
-			AreaMM2:  p.Pieces[k].AreaMM2,
-			Narrower: toSteps(math.Min(b.Width(), b.Height())),
+			Inside:   put(q.Inside),
+			AreaMM2:  q.AreaMM2,
+			Narrower: toSteps(math.Min(q.Bounds.Width(), q.Bounds.Height())),
 		})
 	}
 	out.Min, out.Max = Point{math.MaxInt64, math.MaxInt64}, Point{math.MinInt64, math.MinInt64}
@@ -222,7 +223,7 @@ func separation(p *fit.Plan, i int, put func(geometry.Point) Point) (Separation,
 
 // drawing puts a plan's drawing on the page, without lines that go nowhere.
 func drawing(d *fit.Drawing, put func(geometry.Point) Point) Drawing {
-	out := Drawing{Sheet: d.Separation, Name: d.Name, Colour: d.Colour, Layers: d.Layers, LengthMM: d.LengthMM}
+	out := Drawing{Name: d.Name, Colour: d.Colour, Layers: d.Layers, LengthMM: d.LengthMM}
 	for _, c := range d.Lines {
 		if line := (Line{traced(c, put), c.Closed}); len(line.Segments) > 0 {
 			out.Lines = append(out.Lines, line)

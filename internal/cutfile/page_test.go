@@ -9,6 +9,7 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/assemble"
 )
 
 // at is a grid coordinate in millimetres, as plans hold them.
@@ -16,14 +17,13 @@ func at(steps int64) float64 { return float64(steps) / StepsPerMM }
 
 func onePiece(outline geometry.Path) *fit.Plan {
 	b := outline.Bounds()
-	return &fit.Plan{
+	return &fit.Plan{Assembly: assemble.Assembly{
 		Extent: b, Page: b,
 		Separations: []fit.Separation{{
-			Name: "red", Colour: colour.RGB{R: 255}, Pieces: []int{0}, Outline: outline, Bounds: b,
-			AreaMM2: 100, CutMM: 40,
+			Name: "red", Colour: colour.RGB{R: 255}, Outline: outline, Bounds: b, AreaMM2: 100, CutMM: 40,
+			Pieces: []fit.Piece{{Outline: outline, Bounds: b, Inside: b.Centre(), AreaMM2: 100}},
 		}},
-		Pieces: []fit.Piece{{Outline: outline, Bounds: b, Inside: b.Centre(), AreaMM2: 100}},
-	}
+	}}
 }
 
 func TestSteps_FormatExactly(t *testing.T) {
@@ -126,12 +126,12 @@ func TestNew_DropsWhatEnclosesNothing(t *testing.T) {
 }
 
 func TestNew_AnEmptyPlanIsAnEmptyPage(t *testing.T) {
-	page, err := New(&fit.Plan{Page: geometry.EmptyRect()})
+	page, err := New(&fit.Plan{Assembly: assemble.Assembly{Page: geometry.EmptyRect()}})
 	if err != nil || len(page.Separations) != 0 || page.Width != 0 {
 		t.Errorf("%v, %v", page, err)
 	}
 	endless := geometry.Rect{Min: geometry.Pt(0, 0), Max: geometry.Pt(math.Inf(1), 10)}
-	if page, err := New(&fit.Plan{Page: endless}); err == nil {
+	if page, err := New(&fit.Plan{Assembly: assemble.Assembly{Page: endless}}); err == nil {
 		t.Errorf("a page without end became %v", page)
 	}
 }

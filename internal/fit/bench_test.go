@@ -7,8 +7,8 @@ import (
 	"testing"
 
 	"abut/geometry"
-	"abut/geometry/planar"
 	"abut/internal/colour"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -77,14 +77,12 @@ func BenchmarkCacheKnock(b *testing.B) {
 
 // What the map alone costs, to compare.
 func BenchmarkMapAlone(b *testing.B) {
-	placed, _ := place(blobs(30, 2000, 30))
-	conv := converter{clips: map[clipKey]boundedClip{}}
-	layers := make([]planar.Layer, len(placed))
-	for i, p := range placed {
-		layers[i].Figures, _ = conv.figures(p.shapes, p.transform)
+	placed, _, err := new(own.Surrounds).Place(context.Background(), blobs(30, 2000, 30))
+	if err != nil {
+		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := planar.Build(context.Background(), layers, planar.Options{}); err != nil {
+		if _, err := own.Lay(context.Background(), placed); err != nil {
 			b.Fatal(err)
 		}
 	}

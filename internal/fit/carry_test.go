@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/fit/assemble"
 	"abut/internal/job"
 )
 
@@ -14,14 +15,14 @@ func TestCarry_HasAReason(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		rects  []geometry.Rect
-		carry  Carry
+		carry  assemble.Carry
 		reason string
 		of     int
 	}{
-		{"one sturdy piece", []geometry.Rect{box(10, 10, 20, 20)}, ByHand, "carry-hand", 0},
-		{"few sturdy pieces", []geometry.Rect{box(10, 10, 20, 20), box(50, 10, 20, 20), box(90, 10, 20, 20)}, ByHand, "carry-hand", 1},
-		{"many sturdy pieces", []geometry.Rect{box(10, 10, 20, 20), box(50, 10, 20, 20), box(90, 10, 20, 20), box(130, 10, 20, 20)}, WithFilm, "carry-film-many", 0},
-		{"one thin piece", []geometry.Rect{box(10, 10, 80, 3)}, WithFilm, "carry-film-thin", 0},
+		{"one sturdy piece", []geometry.Rect{box(10, 10, 20, 20)}, assemble.ByHand, "carry-hand", 0},
+		{"few sturdy pieces", []geometry.Rect{box(10, 10, 20, 20), box(50, 10, 20, 20), box(90, 10, 20, 20)}, assemble.ByHand, "carry-hand", 1},
+		{"many sturdy pieces", []geometry.Rect{box(10, 10, 20, 20), box(50, 10, 20, 20), box(90, 10, 20, 20), box(130, 10, 20, 20)}, assemble.WithFilm, "carry-film-many", 0},
+		{"one thin piece", []geometry.Rect{box(10, 10, 80, 3)}, assemble.WithFilm, "carry-film-thin", 0},
 	} {
 		p := roomy(t, func(j *job.Job) {
 			var shapes []job.Shape
@@ -30,10 +31,10 @@ func TestCarry_HasAReason(t *testing.T) {
 			}
 			j.Items[0].Layers[1].Content = job.Outlines{Shapes: shapes}
 		}, base, box(0, 0, 1, 1))
-		if s := p.Separations[1]; s.Carry != c.carry || s.CarryReason.ID != c.reason || p.Separations[0].Carry != Stays {
+		if s := p.Separations[1]; s.Carry != c.carry || s.CarryReason.ID != c.reason || p.Separations[0].Carry != assemble.Stays {
 			t.Errorf("%s: %s, %v", c.name, s.Carry, s.CarryReason)
 		}
-		if k, of := p.Number(p.Separations[1].Pieces[0]); k != 2 || of != c.of {
+		if k, of := p.Number(PieceID{Of: p.Separations[1].Of}); k != 2 || of != c.of {
 			t.Errorf("%s: number %d.%d", c.name, k, of)
 		}
 	}
@@ -47,10 +48,10 @@ func TestCarry_CountsWhatTheClearanceLeaves(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if before := p.Separations[1]; before.Carry != ByHand || p.Pieces[1].CutMM != 130 {
-		t.Errorf("before: %s, %g", before.Carry, p.Pieces[1].CutMM)
+	if before := p.Separations[1]; before.Carry != assemble.ByHand || p.Separations[1].Pieces[0].CutMM != 130 {
+		t.Errorf("before: %s, %g", before.Carry, p.Separations[1].Pieces[0].CutMM)
 	}
-	if after := cut.Separations[1]; after.Carry != WithFilm || math.Abs(cut.Pieces[1].CutMM-122) > 0.01 {
-		t.Errorf("after: %s, %g", after.Carry, cut.Pieces[1].CutMM)
+	if after := cut.Separations[1]; after.Carry != assemble.WithFilm || math.Abs(cut.Separations[1].Pieces[0].CutMM-122) > 0.01 {
+		t.Errorf("after: %s, %g", after.Carry, cut.Separations[1].Pieces[0].CutMM)
 	}
 }

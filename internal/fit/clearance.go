@@ -6,6 +6,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -35,56 +36,37 @@ func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
 		return nil, err
 	}
 	out := *p
-	out.Separations = slices.Clone(p.Separations)
-	out.Pieces = nil
-	lost := 0
-	left := make([][]int, len(p.Pieces)) // of each piece, what is left
+	out.Separations = slices.Clone(p.Separations[:1])
+	lost, piece := 0, 0
+	left := map[int][]Piece{} // of each piece but the base's, what is left
 	for i := range d.Pieces {
-		l := d.Pieces[i].Label
-		left[l] = append(left[l], i)
+		l := int(d.Pieces[i].Label)
+		left[l] = append(left[l], own.PieceOf(d, i))
 	}
-	for k := range out.Separations {
-		s := &out.Separations[k]
-		var pieces []Piece
-		if k > 0 {
-			s.Bounds, s.AreaMM2, s.CutMM = geometry.EmptyRect(), 0, 0
-		}
-		for _, old := range s.Pieces {
-			if k == 0 {
-				pieces = append(pieces, p.Pieces[old])
-				continue
-			}
-			if len(left[old]) == 0 {
+	for _, s := range p.Separations[1:] {
+		all := len(s.Pieces)
+		s.Pieces, s.Bounds, s.AreaMM2, s.CutMM = nil, geometry.EmptyRect(), 0, 0
+		for range all {
+			if len(left[piece]) == 0 {
 				lost++
 			}
-			for _, i := range left[old] {
-				q := &d.Pieces[i]
-				pieces = append(pieces, Piece{Separation: k, Outline: d.Outline(i), Bounds: q.Bounds, Inside: d.Inside(i), AreaMM2: q.AreaMM2(), CutMM: d.CutLengthMM(i)})
+			for _, q := range left[piece] {
+				s.Pieces = append(s.Pieces, q)
 				s.Bounds = s.Bounds.Union(q.Bounds)
-				s.AreaMM2 += q.AreaMM2()
-				s.CutMM += d.CutLengthMM(i)
+				s.AreaMM2 += q.AreaMM2
+				s.CutMM += q.CutMM
 			}
+			piece++
 		}
-		s.Pieces = nil
-		if k > 0 {
-			slices.SortStableFunc(pieces, outerFirst)
-			s.Outline = nil
-			for i := len(pieces) - 1; i >= 0; i-- {
-				s.Outline = append(s.Outline, pieces[i].Outline...)
-			}
-		}
-		for i := range pieces {
-			s.Pieces = append(s.Pieces, len(out.Pieces))
-			out.Pieces = append(out.Pieces, pieces[i])
+		if s.Outline = own.Order(s.Pieces); len(s.Pieces) > 0 {
+			out.Separations = append(out.Separations, s)
 		}
 	}
-	out.Separations = slices.DeleteFunc(out.Separations, func(s Separation) bool { return len(s.Pieces) == 0 })
-	for k := range out.Separations {
-		for _, i := range out.Separations[k].Pieces {
-			out.Pieces[i].Separation = k
-		}
-	}
-	out.setCarry()
+	out.Beyond = slices.DeleteFunc(slices.Clone(p.Beyond), func(b Beyond) bool {
+		_, i := out.Find(b.Of)
+		return b.Of != own.Bare && i < 0
+	})
+	out.SetCarry()
 	out.addDrawings()
 	if lost > 0 {
 		out.Warnings = append(slices.Clone(p.Warnings), job.Warning{Message: message.Message{
@@ -95,40 +77,41 @@ func Cut(ctx context.Context, p *Plan, s job.Settings) (*Plan, error) {
 }
 
 // pulledBack divides all pieces but the base's, less what lies within the
-// clearance of a separation that is laid earlier. Labels index Plan.Pieces.
+// clearance of a separation that is laid earlier. Labels count those pieces, in
+// order of assembly.
 func pulledBack(ctx context.Context, p *Plan, c float64) (*planar.Division, error) {
-	n := len(p.Pieces)
-	layers := make([]planar.Layer, n+len(p.Separations))
-	for i := range p.Pieces {
-		layers[i].Figures = []planar.Figure{{Path: p.Pieces[i].Outline, Rule: geometry.EvenOdd}}
+	var layers []planar.Layer
+	var order []int // of each piece, its separation's place
+	for k, s := range p.Separations[1:] {
+		for _, q := range s.Pieces {
+			layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: q.Outline, Rule: geometry.EvenOdd}}})
+			order = append(order, k+1)
+		}
 	}
+	n := len(layers)
 	for k := range len(p.Separations) - 1 {
-		near, err := within(ctx, p, k, c)
+		near, err := within(ctx, &p.Separations[k], c)
 		if err != nil {
 			return nil, err
 		}
-		layers[n+k].Figures = []planar.Figure{{Path: near, Rule: geometry.EvenOdd}}
+		layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: near, Rule: geometry.EvenOdd}}})
 	}
 	m, err := planar.Build(ctx, layers, clearanceMap)
 	if err != nil {
-		return nil, explain(err, nil)
+		return nil, own.Explain(err, nil)
 	}
 	labels := m.Label(func(cover []int32) int32 {
 		if len(cover) == 0 || int(cover[0]) >= n {
 			return planar.None
 		}
-		own := p.Pieces[cover[0]].Separation
-		if own == 0 {
-			return planar.None
-		}
 		for _, l := range cover[1:] {
-			if int(l) >= n && int(l)-n < own {
+			if int(l) >= n && int(l)-n < order[cover[0]] {
 				return planar.None
 			}
 		}
 		return cover[0]
 	})
-	if _, err := m.Heal(ctx, labels, HealMM); err != nil {
+	if _, err := m.Heal(ctx, labels, own.HealMM); err != nil {
 		return nil, err
 	}
 	d, err := m.Divide(ctx, labels)
@@ -146,28 +129,26 @@ var clearanceMap = planar.Options{SagittaMM: clearanceSagittaMM, MaxCrossings: 4
 // within returns the outline of all that lies within c of a separation's edges.
 // Each separation's bands are united by themselves, for bands of two separations
 // that meet would cross each other all along.
-func within(ctx context.Context, p *Plan, k int, c float64) (geometry.Path, error) {
+func within(ctx context.Context, s *Separation, c float64) (geometry.Path, error) {
 	var l planar.Layer
-	for _, i := range p.Separations[k].Pieces {
-		flat := p.Pieces[i].Outline.Flatten(clearanceSagittaMM)
+	for _, p := range s.Pieces {
+		flat := p.Outline.Flatten(clearanceSagittaMM)
 		l.Figures = append(l.Figures,
 			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{})},
 			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{MitreLimit: clearanceMitre})})
 	}
 	d, err := planar.Region(ctx, l, planar.RegionOptions{Options: clearanceMap})
 	if err != nil {
-		return nil, explain(err, nil)
+		return nil, own.Explain(err, nil)
 	}
 	return d.All(), nil
 }
 
 func hasCurves(p *Plan) bool {
-	for i := range p.Pieces {
-		for _, c := range p.Pieces[i].Outline {
-			for k := range c.Segments {
-				if c.Segments[k].Cubic {
-					return true
-				}
+	for i := range p.Separations {
+		for _, c := range p.Separations[i].Outline {
+			if slices.ContainsFunc(c.Segments, func(s geometry.Segment) bool { return s.Cubic }) {
+				return true
 			}
 		}
 	}

@@ -6,6 +6,9 @@ import (
 	"slices"
 	"sync"
 
+	"abut/internal/fit/assemble"
+	"abut/internal/fit/mend"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -33,16 +36,13 @@ func ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
 // over each other again. The plan is the same as Compute's. The zero value is
 // ready; it may be used from several goroutines.
 type Cache struct {
-	mu      sync.Mutex
-	overlay *overlay
-	divided *divided
+	mu       sync.Mutex
+	overlay  *own.Overlay
+	division *own.Division
+	weak     weakBefore
 
-	bands  bands
-	mended *mendedBefore
-
-	weakPlan   *Plan
-	weakLimits [2]float64
-	weak       []WeakSpot
+	surrounds own.Surrounds
+	mends     mend.Cache
 }
 
 // Compute returns the plan of the job; see the function Compute.
@@ -57,59 +57,77 @@ func (c *Cache) ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
 }
 
 func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, error) {
-	placed, leftOut, err := c.bands.place(ctx, j)
+	placed, leftOut, err := c.surrounds.Place(ctx, j)
 	if err != nil {
 		return nil, err
 	}
 	c.mu.Lock()
-	o, last := c.overlay, c.divided
+	o, last := c.overlay, c.division
 	c.mu.Unlock()
-
-	keys := make([]layerKey, len(placed))
-	for i, p := range placed {
-		keys[i] = keyOf(p)
-	}
-	if o == nil || !slices.Equal(o.keys, keys) {
-		if o, err = lay(ctx, placed, keys); err != nil {
+	if !o.IsOf(placed) {
+		if o, err = own.Lay(ctx, placed); err != nil {
 			return nil, err
 		}
 		last = nil
 	}
-	r := newRules(j, placed)
-	claims, err := claim(ctx, r, o.m.NumCovers(), o.m.CoverByID)
-	if err != nil {
-		return nil, err
-	}
+	mends := slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Mends) > 0 })
 	// Mends look for their spots among chords; curves come last.
-	d, err := divide(ctx, o.m, claims, len(r.separations), curves && !hasMends(j), last)
+	places, err := own.Find(ctx, o, own.NewRules(j, placed), curves && !mends, last)
 	if err != nil {
 		return nil, err
 	}
-	b := &builder{job: j, overlay: o, rules: r, claims: claims, divided: d}
-	if hasMends(j) {
-		m := &mending{placed: placed, keys: keys, rules: r, extent: o.extent, overlay: o, claims: claims, divided: d}
-		if b, err = c.mend(ctx, j, m, curves); err != nil {
+	last = places.Division
+	made := &mend.Result{Places: places}
+	if mends {
+		if made, err = c.mends.Make(ctx, j, placed, places, curves); err != nil {
 			return nil, err
 		}
 	}
-	plan, err := b.build(ctx, leftOut)
+	plan, err := build(ctx, j, made, leftOut)
 	if err != nil {
 		return nil, err
 	}
-	plan.Surrounds = surroundsOf(placed)
+	plan.Surrounds = own.Outlines(placed)
 	if plan.pen, err = penLines(ctx, placed); err != nil {
 		return nil, err
 	}
 	plan.addDrawings()
 	plan.warnDrawn()
 	c.mu.Lock()
-	c.overlay, c.divided = o, d
+	c.overlay, c.division = o, last
 	c.mu.Unlock()
 	return plan, nil
 }
 
-func hasMends(j job.Job) bool {
-	return slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Mends) > 0 })
+// build puts a plan together from who owns which place.
+func build(ctx context.Context, j job.Job, m *mend.Result, leftOut []string) (*Plan, error) {
+	p := &Plan{LeftOut: leftOut, Healed: m.Healed, Mends: m.Made, GivenAway: m.GivenAway, PiecesOf: m.PiecesOf()}
+	p.Proof = Proof{HealedMM2: m.Healed.AreaMM2, MendedMM2: m.ChangedMM2, UncoveredMM2: m.UncoveredMM2}
+	p.Proof.ArtMM2, p.BareMM2 = m.ArtMM2()
+	layers := m.Layers()
+	var seps []Separation
+	for i, s := range m.Separations {
+		if len(s.Pieces) > 0 {
+			of := m.Materials[i]
+			seps = append(seps, Separation{
+				Of: of, Colour: of.Colour, Use: job.Cut, Layers: layers[i],
+				Pieces: s.Pieces, Outline: s.Outline, Bounds: s.Bounds, AreaMM2: s.AreaMM2, CutMM: s.CutMM,
+			})
+		}
+	}
+	p.Assembly = assemble.Assemble(seps, j.Settings, m.Rules, m.Extent)
+	over, err := m.StackedLayers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for i, s := range m.Stacked {
+		p.Stacked.Places = append(p.Stacked.Places, StackedPlace{s.Outline, s.Bounds, s.Inside, s.AreaMM2, over[i]})
+		p.Stacked.Outline = append(p.Stacked.Outline, s.Outline...)
+		p.Stacked.AreaMM2 += s.AreaMM2
+	}
+	p.addWarnings(j.Settings, m.Places)
+	p.Verdict = verdict(p)
+	return p, nil
 }
 
 // IsCancelled reports whether err only says that nobody waits for the plan any

@@ -85,7 +85,7 @@ var nested = []string{"red circle 50 50 50", "orange circle 50 50 42", "yellow c
 // Common practice: nested solids become rings and one solid.
 func TestCompute_SixNestedSolidsBecomeFiveRingsAndOneSolid(t *testing.T) {
 	p := mustPlan(t, knockAll(t, art(t, nested...)))
-	if len(p.Separations) != 6 || len(p.Pieces) != 6 {
+	if len(p.Separations) != 6 || p.NumPieces() != 6 {
 		t.Fatal(summary(p))
 	}
 	sum := 0.0
@@ -286,7 +286,7 @@ func TestCompute_ShadesOnOneSheetNeverStack(t *testing.T) {
 		j = must(t)(job.Assign(j, palette[c], job.Target{Sheet: sheet}))
 	}
 	p := mustPlan(t, j)
-	if p.Verdict.State != Ready || len(p.Separations) != 1 || p.Separations[0].Name != "Poppy" || p.Separations[0].AreaMM2 != 1600 || len(p.Pieces) != 1 {
+	if p.Verdict.State != Ready || len(p.Separations) != 1 || p.Separations[0].Name != "Poppy" || p.Separations[0].AreaMM2 != 1600 || p.NumPieces() != 1 {
 		t.Error(summary(p), p.Verdict)
 	}
 	if !slices.Equal(p.Separations[0].Layers, []job.LayerID{1, 2}) {
@@ -546,7 +546,7 @@ func TestCompute_CountsThePiecesOfEachLayer(t *testing.T) {
 			t.Errorf("layer %d is to be seen in %d pieces, want %d", i, got, want)
 		}
 	}
-	if len(p.Pieces) != 3 {
-		t.Errorf("%d pieces", len(p.Pieces))
+	if p.NumPieces() != 3 {
+		t.Errorf("%d pieces", p.NumPieces())
 	}
 }

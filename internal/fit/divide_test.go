@@ -52,8 +52,8 @@ func TestCompute_ADeepPileIsNoTrouble(t *testing.T) {
 		})
 	}
 	p := mustPlan(t, job.Job{Items: []job.Item{it}})
-	if len(p.Separations) != n || len(p.Pieces) != n || len(p.Stacked.Places) != 1 || len(p.Stacked.Places[0].Layers) != n {
-		t.Fatal(len(p.Separations), len(p.Pieces), len(p.Stacked.Places))
+	if len(p.Separations) != n || p.NumPieces() != n || len(p.Stacked.Places) != 1 || len(p.Stacked.Places[0].Layers) != n {
+		t.Fatal(len(p.Separations), p.NumPieces(), len(p.Stacked.Places))
 	}
 	for i, s := range p.Separations {
 		if len(s.Outline) != 1 || !near(s.Bounds.Width(), 200-0.2*float64(i), 1e-9) {

@@ -7,6 +7,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/colour"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -15,8 +16,9 @@ import (
 // anything is cut from it: the lines of all drawn layers of one colour, as far
 // as they lie on the sheet's pieces.
 type Drawing struct {
-	Separation int
-	Colour     colour.RGB
+	// Of is the separation that is drawn on.
+	Of     Material
+	Colour colour.RGB
 	// Name is a plain name of the pen's colour.
 	Name   string
 	Layers []job.LayerID
@@ -58,45 +60,45 @@ const (
 
 // penLines lists the lines of the layers that are drawn: the centres of strokes,
 // and around all else that a layer covers. Errors as Compute.
-func penLines(ctx context.Context, placed []placedLayer) ([]penLine, error) {
+func penLines(ctx context.Context, placed []own.Placed) ([]penLine, error) {
 	var out []penLine
-	conv := converter{clips: map[clipKey]boundedClip{}}
+	var figures own.Figures
 	for _, p := range placed {
-		if p.layer.Use != job.Drawn {
+		if p.Layer.Use != job.Drawn {
 			continue
 		}
 		var filled []job.Shape
-		for i := range p.shapes {
-			s := &p.shapes[i]
+		for i := range p.Shapes {
+			s := &p.Shapes[i]
 			if s.Centre == nil {
 				filled = append(filled, *s)
 				continue
 			}
-			for _, c := range s.Centre.Transform(p.transform) {
-				out = append(out, penLine{c, p.layer.ID, p.layer.Name, p.layer.Colour})
+			for _, c := range s.Centre.Transform(p.Transform) {
+				out = append(out, penLine{c, p.Layer.ID, p.Layer.Name, p.Layer.Colour})
 			}
 		}
 		if len(filled) == 0 {
 			continue
 		}
-		around, err := outline(ctx, &conv, filled, p)
+		around, err := outline(ctx, &figures, filled, p)
 		if err != nil {
 			return nil, err
 		}
 		for _, c := range around {
 			c.Closed = true
-			out = append(out, penLine{c, p.layer.ID, p.layer.Name, p.layer.Colour})
+			out = append(out, penLine{c, p.Layer.ID, p.Layer.Name, p.Layer.Colour})
 		}
 	}
 	return out, nil
 }
 
 // outline returns the line around all that shapes of a layer cover.
-func outline(ctx context.Context, conv *converter, shapes []job.Shape, p placedLayer) (geometry.Path, error) {
-	figures, _ := conv.figures(shapes, p.transform)
-	d, err := planar.Region(ctx, planar.Layer{Figures: figures}, planar.RegionOptions{HealMM: HealMM, Curves: true})
+func outline(ctx context.Context, figures *own.Figures, shapes []job.Shape, p own.Placed) (geometry.Path, error) {
+	all, _ := figures.Of(shapes, p.Transform)
+	d, err := planar.Region(ctx, planar.Layer{Figures: all}, planar.RegionOptions{HealMM: own.HealMM, Curves: true})
 	if err != nil {
-		return nil, explain(err, []placedLayer{p})
+		return nil, own.Explain(err, []own.Placed{p})
 	}
 	var out geometry.Path
 	for i := range d.Pieces {
@@ -140,7 +142,7 @@ func (p *Plan) addDrawings() {
 			if !ok {
 				i = len(p.Drawings)
 				at[k] = i
-				p.Drawings = append(p.Drawings, Drawing{Separation: run.on, Colour: c, Name: colour.Word(c)})
+				p.Drawings = append(p.Drawings, Drawing{Of: p.Separations[run.on].Of, Colour: c, Name: colour.Word(c)})
 			}
 			d := &p.Drawings[i]
 			d.Lines = append(d.Lines, run.line)
@@ -150,7 +152,8 @@ func (p *Plan) addDrawings() {
 			}
 		}
 	}
-	slices.SortStableFunc(p.Drawings, func(a, b Drawing) int { return a.Separation - b.Separation })
+	order := func(d Drawing) int { _, i := p.Find(d.Of); return i }
+	slices.SortStableFunc(p.Drawings, func(a, b Drawing) int { return order(a) - order(b) })
 }
 
 // run is a part of a line that lies on one separation, −1 for none.

@@ -22,7 +22,7 @@ func TestDrawn_LinesGoToTheSheetThatTheyLieOn(t *testing.T) {
 	// A stroke 2 mm wide from within red across green and 10 mm out of it.
 	line := geometry.Path{{Start: geometry.Pt(50, 20), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(100, 20))}}}
 	p := pen(t, job.Shape{Path: box(50, 19, 50, 2).Path(), Centre: line})
-	if len(p.Drawings) != 2 || p.Drawings[0].Separation != 0 || p.Drawings[1].Separation != 1 {
+	if len(p.Drawings) != 2 || p.Drawings[0].Of != p.Separations[0].Of || p.Drawings[1].Of != p.Separations[1].Of {
 		t.Fatalf("%+v", p.Drawings)
 	}
 	for i, want := range []float64{10, 30} {
@@ -54,7 +54,7 @@ func TestDrawn_WhatIsFilledIsDrawnAround(t *testing.T) {
 func TestDrawn_ALineAroundAPieceLiesOnIt(t *testing.T) {
 	edge := box(0, 0, 60, 40).Path()
 	p := pen(t, job.Shape{Path: box(0, 0, 60, 1).Path(), Centre: edge})
-	if len(p.Drawings) != 1 || p.Drawings[0].Separation != 0 || math.Abs(p.Drawings[0].LengthMM-200) > 1e-6 || p.Off.LengthMM != 0 {
+	if len(p.Drawings) != 1 || p.Drawings[0].Of != p.Separations[0].Of || math.Abs(p.Drawings[0].LengthMM-200) > 1e-6 || p.Off.LengthMM != 0 {
 		t.Errorf("%+v %+v", p.Drawings, p.Off)
 	}
 }

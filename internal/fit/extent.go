@@ -9,6 +9,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -22,7 +23,7 @@ import (
 // beyond what is known already are looked at, each by itself, so it costs much
 // less than Compute on any usual art. Errors as Compute.
 func Extent(ctx context.Context, item job.Item) (geometry.Rect, error) {
-	placed, _, err := new(bands).place(ctx, job.Job{Items: []job.Item{item}})
+	placed, _, err := new(own.Surrounds).Place(ctx, job.Job{Items: []job.Item{item}})
 	if err != nil {
 		return geometry.EmptyRect(), err
 	}
@@ -31,23 +32,23 @@ func Extent(ctx context.Context, item job.Item) (geometry.Rect, error) {
 		return geometry.EmptyRect(), nil
 	}
 	for i := range placed {
-		placed[i].transform = placed[i].layer.Transform
-		if _, is := placed[i].layer.Content.(job.Surround); is {
-			placed[i].transform = back
+		placed[i].Transform = placed[i].Layer.Transform
+		if _, is := placed[i].Layer.Content.(job.Surround); is {
+			placed[i].Transform = back
 		}
 	}
 	type shape struct {
-		placed placedLayer
+		placed own.Placed
 		index  int
 		curves geometry.Rect // within its clips: no smaller than what it covers
 	}
 	var shapes []shape
-	conv := converter{clips: map[clipKey]boundedClip{}}
+	var conv own.Figures
 	all := geometry.EmptyRect()
 	for i := range placed {
-		content := placed[i].shapes
+		content := placed[i].Shapes
 		for k := range content {
-			_, r := conv.figures(content[k:k+1], placed[i].transform)
+			_, r := conv.Of(content[k:k+1], placed[i].Transform)
 			shapes = append(shapes, shape{placed[i], k, r})
 			all = all.Union(r)
 		}
@@ -62,31 +63,31 @@ func Extent(ctx context.Context, item job.Item) (geometry.Rect, error) {
 	toMap := geometry.Scale(k, k).Mul(geometry.Translate(-all.Min.X, -all.Min.Y))
 	toSource, ok := toMap.Invert()
 	if !ok || !toMap.Finite() {
-		return geometry.EmptyRect(), explain(&planar.RangeError{Layer: -1, At: all.Max}, nil)
+		return geometry.EmptyRect(), own.Explain(&planar.RangeError{Layer: -1, At: all.Max}, nil)
 	}
-	slices.SortStableFunc(shapes, func(a, b shape) int { return cmp.Compare(rectArea(b.curves), rectArea(a.curves)) })
+	slices.SortStableFunc(shapes, func(a, b shape) int { return cmp.Compare(b.curves.Area(), a.curves.Area()) })
 	known := geometry.EmptyRect()
 	for _, s := range shapes {
 		if known.Encloses(s.curves) {
 			continue
 		}
-		content := s.placed.shapes
-		figures, _ := conv.figures(content[s.index:s.index+1], toMap.Mul(s.placed.transform))
+		content := s.placed.Shapes
+		figures, _ := conv.Of(content[s.index:s.index+1], toMap.Mul(s.placed.Transform))
 		m, err := planar.Build(ctx, []planar.Layer{{Figures: figures}}, planar.Options{})
 		if err != nil {
 			return geometry.EmptyRect(), explainInSource(err, s.placed, toSource)
 		}
 		if r := m.Bounds(); !r.Empty() {
-			known = known.Union(sharpen(toSource.MapRect(r), s.curves, reachMM/k))
+			known = known.Union(own.Sharpen(toSource.MapRect(r), s.curves, own.ReachMM/k))
 		}
 	}
 	return known, nil
 }
 
-// explainInSource is explain where no board exists yet: places are said in the
+// explainInSource is own.Explain where no board exists yet: places are said in the
 // file's own units.
-func explainInSource(err error, p placedLayer, toSource geometry.Affine) error {
-	err = explain(err, []placedLayer{p})
+func explainInSource(err error, p own.Placed, toSource geometry.Affine) error {
+	err = own.Explain(err, []own.Placed{p})
 	var e *Error
 	if errors.As(err, &e) && e.At != nil {
 		at := toSource.Apply(*e.At)

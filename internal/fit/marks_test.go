@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/fit/assemble"
 	"abut/internal/job"
 )
 
@@ -29,7 +30,7 @@ func TestMarks_NeedRoomOnTheSheetToo(t *testing.T) {
 		j.Settings.Marks, j.Settings.CutterMM = true, 70
 		j.Settings.Frame.Mode = job.FrameNone
 	}, box(0, 0, 100, 60))
-	if len(p.Beyond) != 1 || p.Beyond[0].What != BeyondCutter || p.Beyond[0].OverWidthMM != 6 {
+	if len(p.Beyond) != 1 || p.Beyond[0].What != assemble.BeyondCutter || p.Beyond[0].OverWidthMM != 6 {
 		t.Errorf("%+v", p.Beyond)
 	}
 }

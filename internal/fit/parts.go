@@ -5,6 +5,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -26,11 +27,10 @@ func Parts(ctx context.Context, j job.Job, id job.LayerID) ([][]job.Shape, error
 	} else if own != nil {
 		shapes, m = own, it.Placement
 	}
-	conv := converter{clips: map[clipKey]boundedClip{}}
-	figures, _ := conv.figures(shapes, m)
-	d, err := planar.Region(ctx, planar.Layer{Figures: figures}, planar.RegionOptions{HealMM: HealMM, Curves: true})
+	figures, _ := new(own.Figures).Of(shapes, m)
+	d, err := planar.Region(ctx, planar.Layer{Figures: figures}, planar.RegionOptions{HealMM: own.HealMM, Curves: true})
 	if err != nil {
-		return nil, explain(err, []placedLayer{{layer: &l, shapes: shapes, transform: m}})
+		return nil, own.Explain(err, []own.Placed{{Layer: &l, Shapes: shapes, Transform: m}})
 	}
 	var out [][]job.Shape
 	for i := range d.Pieces {

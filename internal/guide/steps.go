@@ -16,6 +16,7 @@ import (
 	"abut/geometry"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
+	"abut/internal/fit/assemble"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/words"
@@ -145,10 +146,10 @@ func (g Guide) view() view {
 	for _, x := range p.Beyond {
 		v.Beyond = append(v.Beyond, g.Words.Message(x.Message))
 	}
-	carried := map[fit.Carry][]string{}
+	carried := map[assemble.Carry][]string{}
 	for i := range page.Separations {
 		s := &page.Separations[i]
-		v.Few = v.Few || s.Carry == fit.ByHand && len(s.Pieces) > 1
+		v.Few = v.Few || s.Carry == assemble.ByHand && len(s.Pieces) > 1
 		carried[s.Carry] = append(carried[s.Carry], g.sheetName(i))
 		sheet := g.sheet(i)
 		if i == 0 {
@@ -159,7 +160,7 @@ func (g Guide) view() view {
 		}
 		v.Sheets = append(v.Sheets, sheet)
 	}
-	v.ByHand, v.WithFilm = g.Words.List(carried[fit.ByHand]), g.Words.List(carried[fit.WithFilm])
+	v.ByHand, v.WithFilm = g.Words.List(carried[assemble.ByHand]), g.Words.List(carried[assemble.WithFilm])
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
 	v.ViewBox = fmt.Sprintf("%s %s %s %s",

@@ -13,24 +13,26 @@ import (
 	"abut/internal/colour"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
+	"abut/internal/fit/assemble"
+	"abut/internal/fit/own"
 	"abut/internal/message"
 	"abut/internal/words"
 )
 
 // sample is three sheets: a ring, a disc in it, two bars.
 func sample(framed bool) *fit.Plan {
-	p := &fit.Plan{Extent: geometry.EmptyRect()}
+	p := &fit.Plan{}
+	p.Extent = geometry.EmptyRect()
 	add := func(name string, c colour.RGB, outlines ...geometry.Path) {
-		carry := []fit.Carry{fit.Stays, fit.ByHand, fit.WithFilm}[len(p.Separations)]
-		s := fit.Separation{Name: name, Colour: c, Carry: carry, CarryReason: message.Message{ID: "carry-stays"}}
+		carry := []assemble.Carry{assemble.Stays, assemble.ByHand, assemble.WithFilm}[len(p.Separations)]
+		s := fit.Separation{Of: own.OwnSheet(c), Name: name, Colour: c, Carry: carry, CarryReason: message.Message{ID: "carry-stays"}}
 		for _, o := range outlines {
 			b := o.Bounds()
 			inside := b.Centre()
 			if len(o) > 1 {
 				inside = geometry.Pt(b.Min.X+5, inside.Y)
 			}
-			s.Pieces = append(s.Pieces, len(p.Pieces))
-			p.Pieces = append(p.Pieces, fit.Piece{Separation: len(p.Separations), Outline: o, Bounds: b, Inside: inside, AreaMM2: b.Width() * b.Height()})
+			s.Pieces = append(s.Pieces, fit.Piece{Outline: o, Bounds: b, Inside: inside, AreaMM2: b.Area()})
 			s.Outline = append(s.Outline, o...)
 			s.AreaMM2 += b.Width() * b.Height()
 			s.CutMM += 2 * (b.Width() + b.Height())
@@ -186,7 +188,7 @@ func TestSteps_EverySentenceIsThere(t *testing.T) {
 
 func TestSteps_TellsWhatIsDrawnFirstAndWhatIsNotCut(t *testing.T) {
 	p := sample(false)
-	p.Drawings = []fit.Drawing{{Separation: 1, Name: "ink", Lines: geometry.Path{
+	p.Drawings = []fit.Drawing{{Of: p.Separations[1].Of, Name: "ink", Lines: geometry.Path{
 		{Start: geometry.Pt(20, 30), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(25, 30)), geometry.CubicTo(geometry.Pt(26, 30), geometry.Pt(27, 31), geometry.Pt(27, 32))}},
 		geometry.RectXYWH(28, 28, 2, 2).Path()[0],
 	}}}

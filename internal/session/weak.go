@@ -6,6 +6,8 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/mend"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/workshop"
@@ -181,7 +183,7 @@ func (s *Session) LookAgain() {
 func (s *Session) MendAll() {
 	var t *Task
 	begun := make(chan struct{})
-	t = mend(s, "ui-task-mend", "ui-step-mend-all", func(ctx context.Context, j job.Job) (job.Job, error) {
+	t = mendWith(s, "ui-task-mend", "ui-step-mend-all", func(ctx context.Context, j job.Job) (job.Job, error) {
 		<-begun
 		return workshop.MendAll(ctx, j, func(share float64) { t.progress(s, share) })
 	})
@@ -190,7 +192,7 @@ func (s *Session) MendAll() {
 
 // Keep decides that a spot stays as it is.
 func (s *Session) Keep(spot fit.WeakSpot) {
-	mend(s, "ui-task-options", "ui-step-keep", func(ctx context.Context, j job.Job) (job.Job, error) {
+	mendWith(s, "ui-task-options", "ui-step-keep", func(ctx context.Context, j job.Job) (job.Job, error) {
 		m, err := fit.NewMend(ctx, j, spot, job.Keep)
 		if err != nil {
 			return j, err
@@ -200,9 +202,9 @@ func (s *Session) Keep(spot fit.WeakSpot) {
 	})
 }
 
-// mend makes an edit that takes long, in the background, one step; the next
+// mendWith makes an edit that takes long, in the background, one step; the next
 // edit makes it void. Without a document there is nothing to do, and no task.
-func mend(s *Session, task, step string, work func(context.Context, job.Job) (job.Job, error)) *Task {
+func mendWith(s *Session, task, step string, work func(context.Context, job.Job) (job.Job, error)) *Task {
 	if s.history == nil {
 		return nil
 	}
@@ -301,15 +303,15 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 		change(&m)
 		out = append(out, m)
 	}
-	beside := map[int]bool{spot.Separation: true}
+	beside := map[fit.Material]bool{spot.Piece.Of: true}
 	for _, n := range spot.Neighbours {
-		if n.Separation < 0 || beside[n.Separation] {
+		if n.Of == own.Bare || beside[n.Of] {
 			continue
 		}
-		beside[n.Separation] = true
-		add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Give, p.Separations[n.Separation].Colour, true })
+		beside[n.Of] = true
+		add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Give, n.Of.Colour, true })
 	}
-	if spot.Separation < 0 {
+	if spot.Piece.Of == own.Bare {
 		return out
 	}
 	add(func(m *job.Mend) { m.Do = job.Widen })
@@ -317,15 +319,15 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 		add(func(m *job.Mend) { m.Do = job.Join })
 	}
 	add(func(m *job.Mend) { m.Do = job.Drop })
-	own := p.Separations[spot.Separation].Colour
+	from := spot.Piece.Of.Colour
 	var others []colour.RGB
 	for i := range p.Separations {
-		if !beside[i] {
+		if !beside[p.Separations[i].Of] {
 			others = append(others, p.Separations[i].Colour)
 		}
 	}
 	slices.SortStableFunc(others, func(a, b colour.RGB) int {
-		switch x, y := a.DeltaE(own), b.DeltaE(own); {
+		switch x, y := a.DeltaE(from), b.DeltaE(from); {
 		case x < y:
 			return -1
 		case x > y:
@@ -350,7 +352,7 @@ func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, m j
 		return MendOption{}, false, err
 	}
 	for _, x := range p.Mends {
-		if x.Mend != m || x.State != fit.MendDone || x.AreaMM2 == 0 {
+		if x.Mend != m || x.State != mend.Done || x.AreaMM2 == 0 {
 			continue
 		}
 		return MendOption{

@@ -9,6 +9,7 @@ import (
 	"abut/geometry"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
+	"abut/internal/fit/assemble"
 	"abut/internal/job"
 	"abut/internal/words"
 )
@@ -68,8 +69,8 @@ type ManifestSeparation struct {
 	CutMM   float64    `json:"cut_mm"`
 	TrimMM  [2]float64 `json:"trim_mm"`
 	// Frame says that the file holds the frame line.
-	Frame bool      `json:"frame"`
-	Carry fit.Carry `json:"carry"`
+	Frame bool           `json:"frame"`
+	Carry assemble.Carry `json:"carry"`
 	// CarryWhy says why it goes over so.
 	CarryWhy string `json:"carry_why"`
 }
@@ -135,8 +136,8 @@ func describeBeyond(w *words.Words, p *fit.Plan) []ManifestBeyond {
 	out := []ManifestBeyond{}
 	for _, x := range p.Beyond {
 		name := ""
-		if x.Separation >= 0 {
-			name = p.Separations[x.Separation].Name
+		if s, _ := p.Find(x.Of); s != nil {
+			name = s.Name
 		}
 		out = append(out, ManifestBeyond{
 			What: x.What.String(), Separation: name, Frame: x.Frame, Text: w.Message(x.Message),

@@ -45,7 +45,7 @@ func TestFit_TwoPicturesShareTheirSheets(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		pieces += len(p.Pieces)
+		pieces += p.NumPieces()
 		for _, s := range p.Separations {
 			alone[s.Colour] += s.AreaMM2
 		}
@@ -54,8 +54,8 @@ func TestFit_TwoPicturesShareTheirSheets(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p.Stacked.AreaMM2 != 0 || len(p.Separations) != len(alone) || len(p.Pieces) != pieces {
-		t.Errorf("%d sheets and %d pieces, %g mm² stacked; of %d colours and %d pieces", len(p.Separations), len(p.Pieces), p.Stacked.AreaMM2, len(alone), pieces)
+	if p.Stacked.AreaMM2 != 0 || len(p.Separations) != len(alone) || p.NumPieces() != pieces {
+		t.Errorf("%d sheets and %d pieces, %g mm² stacked; of %d colours and %d pieces", len(p.Separations), p.NumPieces(), p.Stacked.AreaMM2, len(alone), pieces)
 	}
 	for _, s := range p.Separations {
 		// Another place on the grid rounds to another step: 0.1 µm along the edge.

@@ -8,6 +8,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/fit"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -32,9 +33,9 @@ func FindWeak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.
 	return spots, WeakWarnings(spots, j.Settings), err
 }
 
-// MendAll mends every weak spot that has no mend yet; see fit.MendAll.
+// MendAll mends every weak spot that has no mend yet; see mend.All.
 func MendAll(ctx context.Context, j job.Job, done func(share float64)) (job.Job, error) {
-	out, err := fit.MendAll(ctx, j, done)
+	out, err := mend.All(ctx, j, done)
 	return out, explain(err)
 }
 
@@ -88,8 +89,8 @@ func WeakWarnings(spots []fit.WeakSpot, s job.Settings) []job.Warning {
 	}
 	warn("weak-spots", func(s *fit.WeakSpot) bool { return !s.Kept })
 	warn("spots-kept", func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == "" })
-	warn(fit.ReasonTooDense, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == fit.ReasonTooDense })
-	warn(fit.ReasonNowhere, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == fit.ReasonNowhere })
+	warn(mend.ReasonTooDense, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == mend.ReasonTooDense })
+	warn(mend.ReasonNowhere, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == mend.ReasonNowhere })
 	return out
 }
 
@@ -118,25 +119,25 @@ var spotIDs = [...]string{"spot-neck", "spot-point", "spot-sliver", "spot-gap", 
 // them: in page millimetres, not mirrored.
 func DescribeSpots(p *fit.Plan, spots []fit.WeakSpot) []ManifestWeakSpot {
 	out := []ManifestWeakSpot{}
-	name := func(separation int) string {
-		if separation < 0 || separation >= len(p.Separations) {
-			return ""
+	name := func(of fit.Material) string {
+		if s, _ := p.Find(of); s != nil {
+			return s.Name
 		}
-		return p.Separations[separation].Name
+		return ""
 	}
-	add := func(kind job.SpotKind, at geometry.Point, width float64, separation int, mended bool) {
+	add := func(kind job.SpotKind, at geometry.Point, width float64, of fit.Material, mended bool) {
 		out = append(out, ManifestWeakSpot{
 			Kind: kind.String(), XMM: rounded(at.X - p.Page.Min.X), YMM: rounded(at.Y - p.Page.Min.Y),
-			WidthMM: rounded(width), Separation: name(separation), Mended: mended,
+			WidthMM: rounded(width), Separation: name(of), Mended: mended,
 		})
 	}
 	for i := range spots {
 		s := &spots[i]
-		add(s.Kind, s.At, s.WidthMM, s.Separation, false)
+		add(s.Kind, s.At, s.WidthMM, s.Piece.Of, false)
 	}
 	for _, m := range p.Mends {
-		if m.State == fit.MendDone && m.Do != job.Keep {
-			add(m.Spot, m.At, m.SpotMM, m.Separation, true)
+		if m.State == mend.Done && m.Do != job.Keep {
+			add(m.Spot, m.At, m.SpotMM, m.Of, true)
 		}
 	}
 	return out

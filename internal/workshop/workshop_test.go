@@ -429,7 +429,8 @@ func TestSecondOpinion_FindsWhatTwoSheetsShare(t *testing.T) {
 		o := geometry.RectXYWH(x, 0, 10, 10).Path()
 		return fit.Separation{Name: name, Outline: o, Bounds: o.Bounds()}
 	}
-	p := &fit.Plan{Separations: []fit.Separation{square("red", 0), square("blue", 10), square("green", 30)}}
+	p := &fit.Plan{}
+	p.Separations = []fit.Separation{square("red", 0), square("blue", 10), square("green", 30)}
 	if w := secondOpinion(context.Background(), p); len(w) != 0 {
 		t.Errorf("neighbours: %v", w)
 	}

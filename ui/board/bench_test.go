@@ -63,7 +63,7 @@ func benchDragFrame(b *testing.B, density, layers, vertices int) {
 	bd := heavyBoard(b, density, layers, vertices, nil)
 	c := bd.job.Items[0].Layers[layers/2].ID
 	bd.Select([]job.LayerID{c})
-	r := &request{job: bd.job, view: bd.view, density: density, paper: bd.paper, selection: bd.selection, moving: bd.selection, dragging: true, piece: -1}
+	r := &request{job: bd.job, view: bd.view, density: density, paper: bd.paper, selection: bd.selection, moving: bd.selection, dragging: true}
 	if bd.painter.paint(r).over == nil {
 		b.Fatal("nothing is dragged") // a frame of nothing costs nothing
 	}

@@ -47,7 +47,7 @@ type Board struct {
 	// OnPainted reports each picture that is ready to be seen.
 	OnPainted func()
 	// PieceText says what to show of the fitted view's piece under the pointer.
-	PieceText func(piece int) string
+	PieceText func(piece fit.PieceID) string
 	// ZoneText says what becomes of a part of a sheet that is no piece.
 	ZoneText func(Zone) string
 	// StackedText says what to show of a stacked place under the pointer.
@@ -86,7 +86,7 @@ type Board struct {
 	showAll bool
 	painter painter
 	pic     *picture
-	hover   int
+	hover   fit.PieceID
 	// hoverGrip is the handle under the pointer.
 	hoverGrip grip
 
@@ -116,7 +116,7 @@ const rulerSide = 24
 // New returns an empty board. deliver runs a function on the event thread; nil
 // paints on the spot, for tests.
 func New(deliver func(func())) *Board {
-	b := &Board{ratio: 1, density: 1, hover: -1, hoverGrip: noGrip, showAll: true}
+	b := &Board{ratio: 1, density: 1, hoverGrip: noGrip, showAll: true}
 	b.painter = painter{deliver: deliver, pace: newPace(), show: b.shown, trouble: func(v any) {
 		if b.OnTrouble != nil {
 			b.OnTrouble(v)
@@ -171,7 +171,7 @@ func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
 	if b.gesture.kind != dragging {
 		b.paper = paperOf(j)
 	}
-	b.hover = -1
+	b.hover = fit.PieceID{}
 	b.hideChip()
 	b.measure()
 	b.repaint()
@@ -189,8 +189,8 @@ func (b *Board) SetPlan(plan *fit.Plan, exact bool) {
 	b.plan, b.exact = plan, exact
 	b.outline()
 	b.placeLabels()
-	if b.hover >= 0 && (plan == nil || b.hover >= len(plan.Pieces)) {
-		b.hover = -1
+	if b.hover != (fit.PieceID{}) && (plan == nil || plan.Piece(b.hover) == nil) {
+		b.hover = fit.PieceID{}
 	}
 	b.repaint()
 }
@@ -223,7 +223,7 @@ const (
 func (b *Board) View(m Mode) {
 	if b.mode != m {
 		b.cancel()
-		b.mode, b.hover = m, -1
+		b.mode, b.hover = m, fit.PieceID{}
 		b.hideChip()
 		b.placeHandles()
 		b.placeLabels()

@@ -15,6 +15,7 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/ui/paint"
 	"abut/ui/theme"
@@ -270,15 +271,18 @@ func squaresPlan() *fit.Plan {
 	p := &fit.Plan{}
 	for i, x := range []float64{10, 60} {
 		r := geometry.RectXYWH(x, 10, 30, 30)
-		p.Separations = append(p.Separations, fit.Separation{Colour: colour.RGB{R: uint8(60 * i), G: 90, B: 150}, Outline: r.Path(), Pieces: []int{i}, Bounds: r, AreaMM2: 900})
-		p.Pieces = append(p.Pieces, fit.Piece{Separation: i, Outline: r.Path(), Bounds: r, Inside: r.Centre(), AreaMM2: 900})
+		c := colour.RGB{R: uint8(60 * i), G: 90, B: 150}
+		p.Separations = append(p.Separations, fit.Separation{
+			Of: own.OwnSheet(c), Colour: c, Outline: r.Path(), Bounds: r, AreaMM2: 900,
+			Pieces: []fit.Piece{{Outline: r.Path(), Bounds: r, Inside: r.Centre(), AreaMM2: 900}},
+		})
 	}
 	return p
 }
 
 func TestFitted_HoverDimsTheRestAndSaysWhich(t *testing.T) {
 	b, w, got := newBoard(t)
-	b.PieceText = func(i int) string { return map[int]string{0: "first", 1: "second"}[i] }
+	b.PieceText = func(id fit.PieceID) string { return map[uint8]string{0: "first", 60: "second"}[id.Of.Colour.R] }
 	b.SetJob(twoSquares(), squaresPlan(), true)
 	b.View(Fitted)
 	before := w.Canvas().Capture()
@@ -324,7 +328,8 @@ func TestArt_HoverSaysWhatStacks(t *testing.T) {
 
 func TestViews_HoldWhenNothingIsCut(t *testing.T) {
 	b, w, _ := newBoard(t)
-	nothing := &fit.Plan{Extent: geometry.EmptyRect(), Page: geometry.EmptyRect()}
+	nothing := &fit.Plan{}
+	nothing.Extent, nothing.Page = geometry.EmptyRect(), geometry.EmptyRect()
 	for _, m := range []Mode{Art, Fitted, Sheets, Assembly} {
 		b.SetJob(twoSquares(), nothing, true)
 		b.View(m) // must not panic
@@ -346,7 +351,7 @@ func TestPainter_LatestWins(t *testing.T) {
 	v := view{scale: 2, size: image.Pt(300, 200)}
 	for i := range 50 {
 		v.origin = image.Pt(i, 0)
-		p.ask(&request{job: twoSquares(), view: v, density: 1, piece: -1})
+		p.ask(&request{job: twoSquares(), view: v, density: 1})
 	}
 	for {
 		if pic := <-done; pic.view == v {
@@ -363,7 +368,7 @@ func TestPainter_FaultIsTold(t *testing.T) {
 	p := painter{deliver: func(f func()) { f() }, show: func(*picture) bool { return false }, trouble: func(v any) { told <- v }}
 	bad := twoSquares()
 	bad.Items[0].Layers[0].Content = job.Outlines{Shapes: []job.Shape{{Clips: []*job.Clip{nil}, Path: geometry.RectXYWH(0, 0, 9, 9).Path()}}}
-	p.ask(&request{job: bad, view: view{scale: 2, size: image.Pt(300, 200)}, density: 1, piece: -1})
+	p.ask(&request{job: bad, view: view{scale: 2, size: image.Pt(300, 200)}, density: 1})
 	if v := <-told; v == nil {
 		t.Error("no fault told")
 	}

@@ -19,7 +19,8 @@ func (p *painter) paintDrawn(img *image.RGBA, r *request) {
 	pen := paint.Pen{Width: math.Max(float64(r.density), penMM*r.view.scale)}
 	for i := range r.plan.Drawings {
 		d := &r.plan.Drawings[i]
-		lines := d.Lines.Transform(l.at(d.Separation))
+		_, sheet := r.plan.Find(d.Of)
+		lines := d.Lines.Transform(l.at(sheet))
 		p.masker.Stroke(lines, pen, r.view.scale, r.view.window()).Tint(img, image.Point{}, d.Colour, 255)
 	}
 }

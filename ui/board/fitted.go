@@ -20,7 +20,7 @@ type pieceMasks struct {
 	fills   []*paint.Mask
 	lines   []*paint.Mask
 	stacked *paint.Mask
-	piece   int
+	piece   fit.PieceID
 	own     *paint.Mask
 }
 
@@ -33,7 +33,7 @@ func (p *painter) paintFitted(img *image.RGBA, r *request) {
 	at := layoutOf(r.mode, r.plan).at
 	if m.plan != r.plan || m.mode != r.mode || m.scale != r.view.scale || !window.In(m.window) {
 		wide := window.Inset(-max(window.Dx(), window.Dy()) / 2)
-		*m = pieceMasks{plan: r.plan, mode: r.mode, scale: r.view.scale, window: wide, piece: -1}
+		*m = pieceMasks{plan: r.plan, mode: r.mode, scale: r.view.scale, window: wide}
 		for i := range r.plan.Separations {
 			o := r.plan.Separations[i].Outline
 			if r.mode != Fitted {
@@ -60,20 +60,22 @@ func (p *painter) paintFitted(img *image.RGBA, r *request) {
 		p.counter.Paint(img, r.density, r.view.origin.Mul(-1))
 	}
 	p.paintFrame(img, r)
-	if r.piece < 0 || r.piece >= len(r.plan.Pieces) {
+	piece := r.plan.Piece(r.piece)
+	if piece == nil {
 		return
 	}
+	s, sheet := r.plan.Find(r.piece.Of)
 	if m.piece != r.piece {
-		o := r.plan.Pieces[r.piece].Outline.Transform(at(r.plan.Pieces[r.piece].Separation))
+		o := piece.Outline.Transform(at(sheet))
 		m.piece = r.piece
 		m.own = p.masker.Path(o, geometry.EvenOdd, r.view.scale, m.window)
 	}
 	box := r.paper
 	if r.mode == Sheets {
-		box = layoutOf(r.mode, r.plan).sheet(r.plan.Pieces[r.piece].Separation)
+		box = layoutOf(r.mode, r.plan).sheet(sheet)
 	}
 	dim(img, paint.BoxPx(box, r.view.scale))
-	m.own.Tint(img, image.Point{}, r.plan.Separations[r.plan.Pieces[r.piece].Separation].Colour, 255)
+	m.own.Tint(img, image.Point{}, s.Colour, 255)
 	h := paint.NewHalo(m.own, r.lineWidth())
 	h.Paint(img, image.Point{}, colourOf(theme.MarkLight), colourOf(theme.MarkDark))
 }
@@ -100,51 +102,31 @@ func contrasting(c colour.RGB) colour.RGB {
 	return colour.White
 }
 
-// pieceAt returns the plan's piece that holds the place, −1 for none.
-func pieceAt(plan *fit.Plan, l layout, on geometry.Point) int {
+// pieceAt returns the plan's piece that holds the place, the last that is laid
+// there; none where nothing is.
+func pieceAt(plan *fit.Plan, l layout, on geometry.Point) fit.PieceID {
 	if plan == nil {
-		return -1
+		return fit.PieceID{}
 	}
-	places := make([]geometry.Point, len(plan.Separations))
-	for i := range places {
-		if inv, ok := l.at(i).Invert(); ok {
-			places[i] = inv.Apply(on)
+	for i := len(plan.Separations) - 1; i >= 0; i-- {
+		inv, ok := l.at(i).Invert()
+		if !ok {
+			continue
+		}
+		at, s := inv.Apply(on), &plan.Separations[i]
+		for n := len(s.Pieces) - 1; n >= 0; n-- {
+			if p := &s.Pieces[n]; p.Bounds.Contains(at) && encloses(p.Outline, at) {
+				return fit.PieceID{Of: s.Of, N: n}
+			}
 		}
 	}
-	for i := len(plan.Pieces) - 1; i >= 0; i-- {
-		at := places[plan.Pieces[i].Separation]
-		if p := &plan.Pieces[i]; p.Bounds.Contains(at) && encloses(p.Outline, at) {
-			return i
-		}
-	}
-	return -1
+	return fit.PieceID{}
 }
 
 // encloses reports whether the path encloses the point by the even-odd rule.
 // Curves count as chords a hundredth of a millimetre fine: a pointer is coarser.
 func encloses(p geometry.Path, at geometry.Point) bool {
-	in := false
-	for _, c := range p {
-		from := c.Start
-		edge := func(a, b geometry.Point) {
-			if (a.Y > at.Y) != (b.Y > at.Y) && at.X < a.X+(b.X-a.X)*(at.Y-a.Y)/(b.Y-a.Y) {
-				in = !in
-			}
-		}
-		for _, s := range c.Segments {
-			n := s.Chords(from, 0.01)
-			a := from
-			for k := 1; k < n; k++ {
-				b := s.Chord(from, k, n)
-				edge(a, b)
-				a = b
-			}
-			edge(a, s.End)
-			from = s.End
-		}
-		edge(from, c.Start)
-	}
-	return in
+	return geometry.NewEnclosure(p.Flatten(0.01)).Holds(at)
 }
 
 // backing is the colour of a sheet's bare backing, where the dye paper is

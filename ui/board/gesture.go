@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 
 	"abut/geometry"
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
 )
@@ -350,7 +351,7 @@ func (b *Board) MouseMoved(e *desktop.MouseEvent) {
 		b.hoverArt(e)
 		return
 	}
-	piece := -1
+	var piece fit.PieceID
 	if p := b.pixel(e.Position); p.X >= 0 && p.Y >= 0 {
 		piece = pieceAt(b.Shown(), layoutOf(b.mode, b.Shown()), b.view.mm(p))
 	}
@@ -362,7 +363,7 @@ func (b *Board) MouseMoved(e *desktop.MouseEvent) {
 		return
 	}
 	text := ""
-	if piece >= 0 && b.PieceText != nil {
+	if piece != (fit.PieceID{}) && b.PieceText != nil {
 		text = b.PieceText(piece)
 	} else if p := b.pixel(e.Position); b.mode == Sheets && b.plan != nil && b.ZoneText != nil && p.X >= 0 && p.Y >= 0 {
 		text = b.ZoneText(zoneAt(b.Shown(), b.view.mm(p)))
@@ -403,8 +404,8 @@ func (b *Board) TappedSecondary(e *fyne.PointEvent) {
 
 // MouseOut implements desktop.Hoverable.
 func (b *Board) MouseOut() {
-	if b.hover >= 0 {
-		b.hover = -1
+	if b.hover != (fit.PieceID{}) {
+		b.hover = fit.PieceID{}
 		b.repaint()
 	}
 	if !b.Dragging() {

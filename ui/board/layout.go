@@ -127,25 +127,31 @@ func (b *Board) labelsOf(pxMM float64) []label {
 	}
 	// The largest pieces first, as far as a number has room on them: they must be
 	// as wide as one on the whole.
-	order := make([]int, len(p.Pieces))
-	for i := range order {
-		order[i] = i
+	type place struct {
+		*fit.Piece
+		sheet, n int
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.Pieces[b].AreaMM2, p.Pieces[a].AreaMM2) })
-	for _, i := range order {
-		q := &p.Pieces[i]
+	var order []place
+	for k := range p.Separations {
+		pieces := p.Separations[k].Pieces
+		for n := range pieces {
+			order = append(order, place{&pieces[n], k, n})
+		}
+	}
+	slices.SortStableFunc(order, func(a, b place) int { return cmp.Compare(b.AreaMM2, a.AreaMM2) })
+	for _, q := range order {
 		if w, h := q.Bounds.Width(), q.Bounds.Height(); min(w, h)*pxMM < 15 || q.AreaMM2/max(w, h)*pxMM < 9 {
 			continue
 		}
-		c := contrasting(p.Separations[q.Separation].Colour)
-		out = append(out, label{at: l.at(q.Separation).Apply(q.Inside), text: numberOf(p, i), colour: controls.NRGBA(c)})
+		s := &p.Separations[q.sheet]
+		out = append(out, label{at: l.at(q.sheet).Apply(q.Inside), text: numberOf(p, fit.PieceID{Of: s.Of, N: q.n}), colour: controls.NRGBA(contrasting(s.Colour))})
 	}
 	return out
 }
 
 // numberOf is a piece's number as people read it: 2, or 2.1 of several that are
 // laid one by one.
-func numberOf(p *fit.Plan, piece int) string {
+func numberOf(p *fit.Plan, piece fit.PieceID) string {
 	s, of := p.Number(piece)
 	if of == 0 {
 		return strconv.Itoa(s)

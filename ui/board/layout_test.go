@@ -9,7 +9,8 @@ import (
 )
 
 func TestLayout_MirrorsOnceAndKeepsSheetsApart(t *testing.T) {
-	p := &fit.Plan{Page: geometry.RectXYWH(10, 20, 100, 60), Separations: make([]fit.Separation, 7)}
+	p := &fit.Plan{}
+	p.Page, p.Separations = geometry.RectXYWH(10, 20, 100, 60), make([]fit.Separation, 7)
 	l := layoutOf(Sheets, p)
 	var seen []geometry.Rect
 	for i := range 7 {

@@ -31,8 +31,8 @@ type request struct {
 	dragging bool
 	shift    image.Point
 	moving   []job.LayerID
-	// piece is the one under the pointer in the fitted view, −1 for none.
-	piece int
+	// piece is the one under the pointer in the fitted view.
+	piece fit.PieceID
 	// grid is the distance of the grid's lines in millimetres, 0 for none.
 	grid float64
 	// spots are the weak spots to mark.

@@ -36,7 +36,7 @@ func (b *Board) SetCut(cut *fit.Plan) {
 	if b.cut != cut {
 		b.cut = cut
 		if b.mode != Art {
-			b.hover = -1
+			b.hover = fit.PieceID{}
 			b.repaint()
 		}
 	}
@@ -47,7 +47,7 @@ func (b *Board) SetCut(cut *fit.Plan) {
 func (b *Board) Try(plan *fit.Plan) {
 	if b.tried != plan {
 		b.tried = plan
-		b.hover = -1
+		b.hover = fit.PieceID{}
 		b.hideChip()
 		b.repaint()
 	}

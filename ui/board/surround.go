@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"abut/geometry"
+	"abut/internal/fit"
 	"abut/internal/job"
 )
 
@@ -46,8 +47,10 @@ func (b *Board) Seen() geometry.Rect {
 	return geometry.EmptyRect().Include(b.view.mm(image.Point{})).Include(b.view.mm(b.view.size))
 }
 
-// PieceAt returns the plan's piece at a place on the board, −1 for none.
-func (b *Board) PieceAt(p geometry.Point) int { return pieceAt(b.plan, layoutOf(Art, b.plan), p) }
+// PieceAt returns the plan's piece at a place on the board.
+func (b *Board) PieceAt(p geometry.Point) fit.PieceID {
+	return pieceAt(b.plan, layoutOf(Art, b.plan), p)
+}
 
 // DoubleTapped implements fyne.DoubleTappable.
 func (b *Board) DoubleTapped(e *fyne.PointEvent) {

@@ -223,7 +223,7 @@ func NearWhites(p *fit.Plan, j job.Job) []job.Warning {
 	for i := range p.Separations {
 		s := &p.Separations[i]
 		if _, chosen := j.Assign[s.Colour]; !chosen && nearlyWhite(s.Colour) && len(s.Pieces) > 0 {
-			at := p.Pieces[s.Pieces[0]].Inside
+			at := s.Pieces[0].Inside
 			out = append(out, job.Warning{At: &at, Message: message.Message{ID: "near-white", Args: map[string]string{
 				"name": words.Capital(words.Chosen().Put(s.Called())), "colour": s.Colour.String(), "delta": words.Number(s.Colour.DeltaE(colour.White)),
 			}}})

@@ -121,14 +121,14 @@ func (w *Window) newColour() colour.RGB {
 		sheets = append(sheets, s.Colour)
 	}
 	under := w.board.PieceAt(w.board.Seen().Centre())
-	if under < 0 {
+	on, _ := plan.Find(under.Of)
+	if on == nil {
 		return sheets[0]
 	}
-	from := plan.Separations[plan.Pieces[under].Separation].Colour
 	if len(sheets) == 1 {
 		sheets = palette
 	}
-	return distinct([]colour.RGB{from}, sheets)
+	return distinct([]colour.RGB{on.Colour}, sheets)
 }
 
 // distinct returns the candidate that differs most from all of the colours.

@@ -240,7 +240,7 @@ func TestAdd_ToAnEmptyBlank(t *testing.T) {
 	s.addPrimitive(job.Heart)
 	s.settle()
 	plan, exact := s.session.Plan()
-	if !exact || len(plan.Pieces) == 0 || len(s.session.Job().Items) != 1 {
+	if !exact || plan.NumPieces() == 0 || len(s.session.Job().Items) != 1 {
 		t.Errorf("%d items", len(s.session.Job().Items))
 	}
 	b := s.session.Job().Settings.BlankShape.Bounds()

@@ -1,21 +1,23 @@
 package window
 
 import (
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
 	"strings"
 )
 
 // pieceText says which piece the pointer is on.
-func (w *Window) pieceText(i int) string {
+func (w *Window) pieceText(id fit.PieceID) string {
 	plan := w.board.Shown()
-	if plan == nil || i >= len(plan.Pieces) {
+	if plan == nil || plan.Piece(id) == nil {
 		return ""
 	}
-	p := &plan.Pieces[i]
+	p := plan.Piece(id)
+	s, _ := plan.Find(id.Of)
 	return strings.Join([]string{
-		say("ui-piece", "number", words.Count(i+1)),
-		words.Capital(words.Chosen().Put(plan.Separations[p.Separation].Called())),
+		say("ui-piece", "number", words.Count(plan.Ordinal(id))),
+		words.Capital(words.Chosen().Put(s.Called())),
 		words.SizeIn(p.Bounds.Width(), p.Bounds.Height(), w.session.Job().Settings.Units),
 		w.words().Area(p.AreaMM2),
 	}, " · ")

@@ -3,6 +3,7 @@ package window
 import (
 	"abut/geometry"
 	"abut/internal/fit"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/words"
@@ -18,7 +19,7 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 	var done, not []fit.MadeMend
 	for _, m := range plan.Mends {
 		switch {
-		case m.State != fit.MendDone:
+		case m.State != mend.Done:
 			not = append(not, m)
 		case m.Do != job.Keep || m.Reason == "":
 			done = append(done, m)
@@ -26,9 +27,9 @@ func (p *weakPanel) showMends(j job.Job, plan *fit.Plan) {
 	}
 	if len(not) > 0 {
 		for _, state := range []struct {
-			of fit.MendState
+			of mend.State
 			id string
-		}{{fit.MendLapsed, "mends-lapsed"}, {fit.MendRefused, "mends-refused"}} {
+		}{{mend.Lapsed, "mends-lapsed"}, {mend.Refused, "mends-refused"}} {
 			var of []fit.MadeMend
 			for _, m := range not {
 				if m.State == state.of {
@@ -90,7 +91,7 @@ func (p *weakPanel) mendRow(j job.Job, plan *fit.Plan, m fit.MadeMend) fyne.Canv
 	hint := say("ui-mend-undo")
 	back := func(j job.Job) (job.Job, error) { return job.RemoveMend(j, m.Mend) }
 	switch {
-	case m.State != fit.MendDone:
+	case m.State != mend.Done:
 		back = func(j job.Job) (job.Job, error) { return job.ForgetMends(j, []job.Mend{m.Mend}) }
 	case p.rests(plan, m):
 		hint = say("ui-mend-undo-more")
@@ -99,7 +100,7 @@ func (p *weakPanel) mendRow(j job.Job, plan *fit.Plan, m fit.MadeMend) fyne.Canv
 	name := controls.NewLine(say("ui-spot-"+m.Spot.String())+" · "+p.done(plan, m), controls.Text)
 	name.Shrinks = true
 	texts := container.New(&controls.Stack{}, name)
-	if m.State == fit.MendDone {
+	if m.State == mend.Done {
 		facts := words.Fine(m.SpotMM, j.Settings.Units)
 		if m.AreaMM2 > 0 {
 			facts += " · " + p.w.words().Area(m.AreaMM2)

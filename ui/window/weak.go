@@ -251,8 +251,8 @@ func (p *weakPanel) spotRow(j job.Job, i int) fyne.CanvasObject {
 // title says what is weak of what: "Sliver · Wing".
 func (p *weakPanel) title(plan *fit.Plan, s *fit.WeakSpot) string {
 	out := say("ui-spot-" + s.Kind.String())
-	if s.Separation >= 0 && s.Separation < len(plan.Separations) {
-		out += " · " + words.Capital(words.Chosen().Put(plan.Separations[s.Separation].Called()))
+	if of, _ := plan.Find(s.Piece.Of); of != nil {
+		out += " · " + words.Capital(words.Chosen().Put(of.Called()))
 	}
 	if s.Kept {
 		out += " · " + say("ui-weak-kept")
@@ -266,8 +266,8 @@ func (p *weakPanel) facts(j job.Job, s *fit.WeakSpot) string {
 	unit := map[job.Units]string{job.Millimetres: " mm", job.Inches: " in"}[u]
 	wide := strings.TrimSuffix(words.Fine(s.WidthMM, u), unit) // it is said once
 	out := wide + " × " + words.Fine(s.LengthMM, u)
-	if s.Piece >= 0 {
-		out += " · " + say("ui-piece", "number", words.Count(s.Piece+1))
+	if p.of.Piece(s.Piece) != nil {
+		out += " · " + say("ui-piece", "number", words.Count(p.of.Ordinal(s.Piece)))
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/session"
@@ -157,7 +158,7 @@ func TestWeak_LapsedMendsAreListed(t *testing.T) {
 	s.settle()
 	s.do("narrow", func(j job.Job) (job.Job, error) { return job.SetNarrowest(j, 0.3, 0) })
 	s.settle()
-	if plan := s.planNow(); len(plan.Mends) != 1 || plan.Mends[0].State != fit.MendLapsed {
+	if plan := s.planNow(); len(plan.Mends) != 1 || plan.Mends[0].State != mend.Lapsed {
 		t.Fatalf("%+v", plan.Mends)
 	}
 	found := false

@@ -25,6 +25,6 @@ func facts(p *fit.Plan, u job.Units) string {
 	return strings.Join([]string{
 		words.SizeIn(p.Extent.Width(), p.Extent.Height(), u),
 		say("ui-sheets", "count", words.Count(len(p.Separations))),
-		say("ui-pieces", "count", words.Count(len(p.Pieces))),
+		say("ui-pieces", "count", words.Count(p.NumPieces())),
 	}, "  ·  ")
 }

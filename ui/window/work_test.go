@@ -17,6 +17,7 @@ import (
 
 	"abut/assets"
 	"abut/geometry"
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/workshop"
 	"abut/ui/board"
@@ -88,7 +89,7 @@ func TestWindow_HidingIsForLookingOnly(t *testing.T) {
 	if n := s.red(); n != 0 {
 		t.Errorf("%d red pixels of hidden layers", n)
 	}
-	if after.Stacked.AreaMM2 != before.Stacked.AreaMM2 || len(after.Pieces) != len(before.Pieces) {
+	if after.Stacked.AreaMM2 != before.Stacked.AreaMM2 || after.NumPieces() != before.NumPieces() {
 		t.Error("hiding changes what is cut")
 	}
 }
@@ -116,7 +117,7 @@ func TestWindow_SizeFrameAndViews(t *testing.T) {
 	if s.board.Mode() != board.Fitted || s.views.Chosen() != 1 {
 		t.Error("no fitted view")
 	}
-	if text := s.pieceText(0); !strings.HasPrefix(text, "Piece 1 · ") {
+	if text := s.pieceText(fit.PieceID{Of: plan.Separations[0].Of}); !strings.HasPrefix(text, "Piece 1 · ") {
 		t.Errorf("the first piece is %q", text)
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/cutfile"
 	"abut/internal/fit"
+	"abut/internal/fit/assemble"
 )
 
 // document is what a cut file may hold, and no more.
@@ -60,9 +61,9 @@ func letterF() *fit.Plan {
 	outline := geometry.Path{hole.Path()[0], geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(30, 0), geometry.Pt(30, 8),
 		geometry.Pt(8, 8), geometry.Pt(8, 20), geometry.Pt(24.1234, 20), geometry.Pt(24.1234, 28), geometry.Pt(8, 28), geometry.Pt(8, 50), geometry.Pt(0, 50))}
 	b := outline.Bounds()
-	return &fit.Plan{Extent: b, Page: b, Separations: []fit.Separation{{
+	return &fit.Plan{Assembly: assemble.Assembly{Extent: b, Page: b, Separations: []fit.Separation{{
 		Name: "a <b> & c", Colour: colour.RGB{R: 0x12, G: 0x34, B: 0x56}, Outline: outline, Bounds: b,
-	}}}
+	}}}}
 }
 
 func TestWrite_LetterFIsReversed(t *testing.T) {
@@ -137,8 +138,10 @@ func TestWrite_ReportsAWriterThatFails(t *testing.T) {
 
 func TestWriteDrawing_OpenLinesStayOpenAndAllIsMirrored(t *testing.T) {
 	p := &fit.Plan{
-		Extent: geometry.RectXYWH(0, 0, 40, 20), Page: geometry.RectXYWH(0, 0, 40, 20),
-		Separations: []fit.Separation{{Name: "Red & co", Outline: geometry.RectXYWH(0, 0, 40, 20).Path()}},
+		Assembly: assemble.Assembly{
+			Extent: geometry.RectXYWH(0, 0, 40, 20), Page: geometry.RectXYWH(0, 0, 40, 20),
+			Separations: []fit.Separation{{Name: "Red & co", Outline: geometry.RectXYWH(0, 0, 40, 20).Path()}},
+		},
 		Drawings: []fit.Drawing{{Name: "Black", Lines: geometry.Path{
 			{Start: geometry.Pt(1, 2), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(5, 2))}},
 			geometry.RectXYWH(10, 5, 4, 4).Path()[0],

@@ -1,0 +1,333 @@
+package mend
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// Why All keeps a spot: ids of sentences.
+const (
+	// ReasonTooDense: thin parts lie so close together that making room for one
+	// always leaves another one thin.
+	ReasonTooDense = "unmendable-too-dense"
+	// ReasonNowhere: nothing lies beside a gap that could close it.
+	ReasonNowhere = "unmendable-nowhere"
+)
+
+// All returns the job with a mend for every weak spot that has none yet.
+// Spots are given to a neighbour or widened, whichever changes less of the
+// picture; gaps are closed. Nothing is left bare by it. What cannot be mended is
+// kept, with the reason. Once more on the result changes nothing.
+//
+// A mend is tried before it is made: with what must follow it, since a neighbour
+// that it makes thin may have room on its other side. It is made when less is left
+// to mend around it afterwards (see toDo), and else the next thing is tried that
+// could be done about the spot; what takes something from the picture, such as all
+// of a small piece, comes last. So thin neighbours cannot take the same place from
+// each other in turn, and it ends: what is left falls by stepSquares at least each
+// time, and in between only so much can be tried.
+//
+// done is told the share that is done, from 0 to 1, now and then; it may be nil.
+//
+// It is a pure edit: neither the job nor a plan of it is changed. Cost: some
+// milliseconds for each thing that is tried, in a window of the picture (see
+// thorough for how much), and a pass of Compute and Weak for some dozen rounds.
+func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, error) {
+	out, before, spent := j, math.Inf(1), 0
+	for {
+		s, err := startSettling(ctx, &out)
+		if err != nil {
+			return j, err
+		}
+		s.done, s.spent = done, &spent
+		left := s.pending()
+		if len(s.open) == 0 {
+			if math.IsInf(before, 1) {
+				return j, nil
+			}
+			return out, nil
+		}
+		// What was tried in windows may turn out a little otherwise on the whole
+		// map: so once more, while that gets any further.
+		if left <= before-s.step() {
+			if err := s.settle(ctx); err != nil {
+				return j, err
+			}
+		}
+		before = left
+		if len(s.made) == 0 {
+			return s.keepRest(out)
+		}
+		for _, mend := range s.made {
+			if out, err = job.AddMend(out, mend); err != nil {
+				return j, err
+			}
+		}
+	}
+}
+
+// startSettling makes the mends that a job has, forgets those that lapsed, and
+// looks at what is left.
+func startSettling(ctx context.Context, j *job.Job) (*settler, error) {
+	m, err := start(ctx, *j)
+	if err != nil {
+		return nil, err
+	}
+	made, err := m.run(ctx, *j)
+	if err != nil {
+		return nil, err
+	}
+	s := &settler{mending: m, settings: j.Settings}
+	for _, x := range made {
+		if x.State == Done && x.Do == job.Keep {
+			s.kept = append(s.kept, x)
+		}
+	}
+	spots, err := s.spots(ctx, s.settings, nil)
+	if err != nil {
+		return nil, err
+	}
+	for _, k := range withoutKept(spots, s.kept, s.settings) {
+		s.open = append(s.open, &openSpot{Spot: spots[k]})
+	}
+	s.total = s.pending()
+	*j, s.first = withoutLapsed(*j, made)
+	return s, nil
+}
+
+// withoutLapsed returns the job without the mends that could not be made, and
+// how many rounds the others take when none is left out between them: rounds are
+// few. What is made stays the same.
+func withoutLapsed(j job.Job, made []Made) (job.Job, int) {
+	done := map[job.Mend]bool{}
+	var rounds []uint8
+	for _, x := range made {
+		if x.State == Done {
+			done[x.Mend] = true
+			rounds = append(rounds, x.Round)
+		}
+	}
+	slices.Sort(rounds)
+	rounds = slices.Compact(rounds)
+	j.Items = slices.Clone(j.Items)
+	for i := range j.Items {
+		var mends []job.Mend
+		for _, m := range j.Items[i].Mends {
+			if done[m] {
+				n, _ := slices.BinarySearch(rounds, m.Round)
+				m.Round = uint8(n)
+				mends = append(mends, m)
+			}
+		}
+		j.Items[i].Mends = mends
+	}
+	return j, len(rounds)
+}
+
+// withoutKept returns which spots no mend keeps.
+func withoutKept(spots []Spot, kept []Made, s job.Settings) []int {
+	keep := map[int]bool{}
+	for _, x := range kept {
+		if k := Nearest(spots, x.At, x.Spot, s.Narrowest()); k >= 0 {
+			keep[k] = true
+		}
+	}
+	var open []int
+	for k := range spots {
+		if !keep[k] {
+			open = append(open, k)
+		}
+	}
+	return open
+}
+
+// keepRest keeps what could not be mended, with the reason.
+func (s *settler) keepRest(j job.Job) (job.Job, error) {
+	out := j
+	for _, o := range s.open {
+		mend := s.about(&o.Spot, min(s.first, job.MaxRounds-1))
+		mend.Do, mend.Reason = job.Keep, ReasonTooDense
+		if _, ok := s.target(&o.Spot, job.Mend{Do: job.Give}); !ok && o.Of == own.Bare {
+			mend.Reason = ReasonNowhere
+		}
+		var err error
+		if out, err = job.AddMend(out, mend); err != nil {
+			return j, err
+		}
+	}
+	return out, nil
+}
+
+// settler mends all spots of a map.
+type settler struct {
+	*mending
+	settings job.Settings
+	kept     []Made
+	first    int // the first round of the new mends
+	done     func(share float64)
+
+	open []*openSpot
+	made []job.Mend
+	// areas are where the map was changed by the mends in made.
+	areas []geometry.Rect
+	total float64 // what there was to do in the beginning
+	spent *int    // edges of the maps of what was tried
+}
+
+// openSpot is a spot that is not mended yet.
+type openSpot struct {
+	Spot
+	final bool // nothing that was tried makes it any better
+}
+
+// stepSquares, in squares of the narrowest width, is by how much a mend must lessen
+// what is left to do.
+const stepSquares = 0.02
+
+func (s *settler) step() float64 {
+	w := s.settings.Narrowest()
+	return stepSquares * w * w
+}
+
+// pending is what is to do about spots that something can still be tried about.
+func (s *settler) pending() float64 {
+	sum := 0.0
+	for _, o := range s.open {
+		if !o.final {
+			sum += s.toDo(&o.Spot, s.settings)
+		}
+	}
+	return sum
+}
+
+// settle mends until nothing gets any better.
+func (s *settler) settle(ctx context.Context) error {
+	for {
+		var cases []solution
+		slices.SortStableFunc(s.open, func(a, b *openSpot) int { return cmp.Compare(a.AreaMM2, b.AreaMM2) })
+		for _, o := range s.open {
+			if o.final {
+				continue
+			}
+			area := s.areaOf(o)
+			if s.roundOf(area) >= job.MaxRounds-maxChain {
+				o.final = true
+				continue
+			}
+			if slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+				continue // something beside it is being mended: look again afterwards
+			}
+			c, ok, err := s.solve(ctx, o, area)
+			if crowded := (*planar.ComplexityError)(nil); err != nil && !errors.As(err, &crowded) {
+				return err
+			}
+			if err != nil || !ok {
+				o.final = true
+				continue
+			}
+			cases = append(cases, c)
+		}
+		if len(cases) == 0 {
+			return nil
+		}
+		if err := s.commit(ctx, cases); err != nil {
+			return err
+		}
+		if s.done != nil && s.total > 0 {
+			s.done(math.Max(0, 1-s.pending()/s.total))
+		}
+	}
+}
+
+// areaOf returns where mending a spot may change anything.
+func (s *settler) areaOf(o *openSpot) geometry.Rect {
+	w := s.settings.Narrowest()
+	area := o.Bounds
+	if o.whole != nil && math.Abs(o.whole.SignedArea()) < smallSquares*w*w {
+		area = area.Union(o.whole.Bounds())
+	}
+	return area.Grow(reachWidths * w)
+}
+
+// commit lays what was found for spots that lie apart on the whole map, and
+// looks what became of them.
+func (s *settler) commit(ctx context.Context, cases []solution) error {
+	laid := len(s.layers)
+	for _, c := range cases {
+		s.layers = append(s.layers, c.layers...)
+	}
+	err := s.lay(ctx)
+	var spots []Spot
+	if err == nil {
+		areas := make([]geometry.Rect, len(cases))
+		for i, c := range cases {
+			areas[i] = c.area
+		}
+		spots, err = s.spotsIn(ctx, s.settings, areas)
+	}
+	s.layers = s.layers[:laid]
+	var crowded *planar.ComplexityError
+	if errors.As(err, &crowded) { // none of these, then
+		for _, c := range cases {
+			c.spot.final = true
+		}
+		return s.lay(ctx)
+	}
+	if err != nil {
+		return err
+	}
+	again := false
+	for _, c := range cases {
+		var now, rest []*openSpot
+		before, after := 0.0, 0.0
+		for _, k := range withoutKept(spots, s.kept, s.settings) {
+			if p := &spots[k]; !p.Bounds.Intersect(c.area).Empty() {
+				now = append(now, &openSpot{Spot: *p})
+				after += s.toDo(p, s.settings)
+			}
+		}
+		for _, o := range s.open {
+			if o.Bounds.Intersect(c.area).Empty() {
+				rest = append(rest, o)
+			} else {
+				before += s.toDo(&o.Spot, s.settings)
+			}
+		}
+		if after > before-s.step() {
+			c.spot.final, again = true, true
+			continue
+		}
+		round := s.roundOf(c.area)
+		for i, m := range c.mends {
+			m.Round = uint8(round + i)
+			s.made = append(s.made, m)
+			s.areas = append(s.areas, c.area)
+		}
+		s.layers = append(s.layers, c.layers...)
+		s.open = append(rest, now...)
+	}
+	if again {
+		return s.lay(ctx)
+	}
+	return nil
+}
+
+// roundOf returns the round of a mend in an area: after those that were made
+// about it. Mends that have nothing to do with each other share their rounds.
+func (s *settler) roundOf(area geometry.Rect) int {
+	round := s.first
+	for i, a := range s.areas {
+		if !a.Intersect(area).Empty() {
+			round = max(round, int(s.made[i].Round)+1)
+		}
+	}
+	return round
+}

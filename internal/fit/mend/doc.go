@@ -1,0 +1,13 @@
+// Package mend finds the weak spots of what is cut and says what becomes of
+// them: a mend lays the spot's outline, or what makes it broader, over the art as
+// one more layer of the map. Places that it covers change their owner: they are
+// never claimed twice, so nothing can come to stack, and only a mend that says so
+// leaves a place to nobody.
+//
+// In reading order: spots.go (weak spots, by material), map.go (the map with
+// mends on it), layer.go (what a mend lays over a spot), new.go (a mend of a
+// spot), todo.go and remedies.go (what there is to do about a spot, and what can
+// be done), run.go (a job's mends, made round by round), given.go (what they gave
+// away), window.go and solve.go (mends tried on a part of the map), all.go (all
+// spots mended).
+package mend

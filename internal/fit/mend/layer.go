@@ -1,0 +1,156 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// target returns to whom the mend gives a spot; false when there is nobody.
+func (m *mending) target(s *Spot, mend job.Mend) (own.Material, bool) {
+	if mend.Do == job.Recolour {
+		to := m.Named(m.Rules, mend.To)
+		return to, mend.Chosen && to != s.Of
+	}
+	// The colour may be one of the art that has been sent to a sheet since.
+	wanted, _ := m.Rules.Material(mend.To)
+	for _, n := range s.Neighbours {
+		if n.Of == own.Bare || n.Of == s.Of {
+			continue
+		}
+		if !mend.Chosen || n.Of.Colour == mend.To || n.Of == wanted {
+			return n.Of, true
+		}
+	}
+	return own.Bare, false
+}
+
+// widenMM is how much broader than the narrowest width a mended place becomes,
+// so that it is no spot again by rounding and chords.
+const widenMM = 0.02
+
+// wholeMost is how large, in squares of the narrowest width, a piece may be that
+// a mend takes all of. MendAll does so up to 12; a half more each way is room for
+// resizing.
+const wholeMost = smallSquares * 1.5 * 1.5
+
+// layer returns what a mend lays over a spot; false when it cannot be made.
+// Keeping lays nothing.
+func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) (layer, bool, error) {
+	l := layer{path: s.Outline, from: taker{of: s.Of}}
+	if mend.Whole && s.whole != nil {
+		// A spot of that kind at that place, but of another piece: nobody ever
+		// meant to give that away.
+		if w := settings.Narrowest(); math.Abs(s.whole.SignedArea()) > wholeMost*w*w {
+			return l, false, nil
+		}
+		l.path = s.whole
+	}
+	broaden := func(spine *weak.Spot, width float64) error {
+		path, err := spine.Widened(ctx, width)
+		l.path, l.from = path, taker{everyone: true}
+		return own.Explain(err, nil)
+	}
+	switch mend.Do {
+	case job.Give, job.Recolour:
+		to, ok := m.target(s, mend)
+		l.to = to
+		if mend.Do == job.Recolour && mend.WidthMM > 0 {
+			return l, ok, broaden(m.inwards(s, mend.WidthMM), mend.WidthMM)
+		}
+		if mend.Do == job.Give && !mend.Chosen && s.Of != own.Bare {
+			for _, n := range s.Neighbours {
+				if n.Of != own.Bare && n.Of != s.Of {
+					l.beside = append(l.beside, n.Of)
+				}
+			}
+		}
+		return l, ok, nil
+	case job.Drop:
+		return l, s.Of != own.Bare, nil
+	case job.Widen:
+		width := math.Max(settings.Narrowest(), mend.WidthMM)
+		if s.Kind == weak.Speck {
+			width = math.Max(settings.Speck(), width)
+		}
+		width += widenMM
+		l.to = s.Of
+		err := broaden(m.inwards(s, width), width)
+		if mend.Chosen {
+			l.from = taker{of: m.Named(m.Rules, mend.To)}
+		}
+		return l, true, err
+	case job.Join:
+		spot, ok := m.bridge(s, settings.Narrowest()+widenMM)
+		if !ok {
+			return l, false, nil
+		}
+		l.to = s.Of
+		return l, true, broaden(spot, settings.Narrowest()+widenMM)
+	}
+	return l, true, nil
+}
+
+// inwards returns the spot with its middle as far within the art's extent as
+// half the width: what lies at the picture's edge grows inwards.
+func (m *mending) inwards(s *Spot, width float64) *weak.Spot {
+	spot := s.Spot
+	room := m.page.Grow(-width / 2)
+	if room.Empty() || room.Encloses(s.Bounds) {
+		return &spot
+	}
+	spot.Spine = make([][2]geometry.Point, len(s.Spine))
+	for i, l := range s.Spine {
+		for k, p := range l {
+			spot.Spine[i][k] = geometry.Pt(
+				math.Max(room.Min.X, math.Min(room.Max.X, p.X)),
+				math.Max(room.Min.Y, math.Min(room.Max.Y, p.Y)))
+		}
+	}
+	return &spot
+}
+
+// joinMM is how far a speck may lie from the piece that it is joined to: three
+// times what a speck is, beyond which a bridge is a new shape.
+const joinMM = 6
+
+// bridge returns a spot whose middle leads from a speck to the nearest other
+// piece of its separation; false when none is near.
+func (m *mending) bridge(s *Spot, width float64) (*weak.Spot, bool) {
+	if s.Of == own.Bare {
+		return nil, false
+	}
+	best, from, to := joinMM+0.0, geometry.Point{}, geometry.Point{}
+	speck := geometry.NewEnclosure(s.Outline)
+	of := &m.Separations[slices.Index(m.Materials, s.Of)]
+	for i := range of.Pieces {
+		p := &of.Pieces[i]
+		if p.Bounds.Intersect(s.Bounds.Grow(best)).Empty() || speck.Holds(p.Inside) {
+			continue
+		}
+		for _, other := range p.Outline {
+			for a, b := range other.Sides() {
+				for _, c := range s.Outline {
+					for at := range c.Sides() {
+						if q := geometry.Nearest(a, b, at); q.Sub(at).Len() < best {
+							best, from, to = q.Sub(at).Len(), at, q
+						}
+					}
+				}
+			}
+		}
+	}
+	if from == to {
+		return nil, false
+	}
+	// From the speck's middle to as deep in the other piece as the bar is broad.
+	way := to.Sub(from)
+	spot := s.Spot
+	spot.Spine = [][2]geometry.Point{{s.At, to.Add(way.Mul(width / way.Len() / 2))}}
+	return &spot, true
+}

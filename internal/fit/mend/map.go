@@ -1,0 +1,282 @@
+package mend
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/parallel"
+	"abut/geometry/planar"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// mending is a job's map while mends are made, round after round.
+type mending struct {
+	*own.Places // art and the mends so far
+	placed      []own.Placed
+	layers      []layer
+	// units takes each layer's own units to the board where its shapes are on the
+	// board already; nil where the layers say so themselves.
+	units []geometry.Affine
+	// page is the extent of the art without mends, of the whole picture where this
+	// is a part of it. Nothing is added beyond it: the picture stays as large as
+	// was asked for.
+	page geometry.Rect
+
+	changedBy []int32 // covers of the places that the last mend changes
+	// unmended is each face's label without mends.
+	unmended []int32
+}
+
+// layer is a mend's place on the map.
+type layer struct {
+	path geometry.Path // even-odd
+	from taker
+	to   own.Material
+	// beside are materials that a place goes to rather than to to, where the
+	// art has them beneath.
+	beside []own.Material
+	mend   int // index into the job's mends, −1 while one is tried
+}
+
+// taker says whose places a mend takes: one material's (own.Bare: unowned
+// places), or everybody's.
+type taker struct {
+	of       own.Material
+	everyone bool
+}
+
+// start lays out a job as it is without mends.
+func start(ctx context.Context, j job.Job) (*mending, error) {
+	placed, _, err := new(own.Surrounds).Place(ctx, j)
+	if err != nil {
+		return nil, err
+	}
+	o, err := own.Lay(ctx, placed)
+	if err != nil {
+		return nil, err
+	}
+	p, err := own.Find(ctx, o, own.NewRules(j, placed), false, nil)
+	return &mending{Places: p, placed: placed, page: o.Extent}, err
+}
+
+// lay puts art and mends on one map and divides it.
+func (m *mending) lay(ctx context.Context) error {
+	within := &planar.Clip{Figures: []planar.Figure{{Path: m.page.Path()}}}
+	over := make([]planar.Layer, len(m.layers))
+	for i, l := range m.layers {
+		f := planar.Figure{Path: l.path, Rule: geometry.EvenOdd}
+		if l.to != own.Bare && !m.page.Encloses(f.Path.Bounds()) {
+			f.Clips = []*planar.Clip{within}
+		}
+		over[i].Figures = []planar.Figure{f}
+	}
+	o, err := m.Overlay.Over(ctx, over)
+	if err == nil {
+		m.Overlay = o
+		err = m.divide(ctx, m.Rules, false, nil)
+	}
+	return err
+}
+
+// divide finds who owns the places of the map by rules, and then by the mends.
+func (m *mending) divide(ctx context.Context, r *own.Rules, curves bool, last *own.Division) error {
+	c, err := own.Claim(ctx, r, m.Map)
+	if err != nil {
+		return err
+	}
+	m.unmended = m.Map.LabelByID(c.Label)
+	m.changedBy = m.changedBy[:0]
+	for id := range c.Label {
+		cover := m.Map.CoverByID(int32(id))
+		if art := r.Art(cover); len(art) < len(cover) {
+			m.relabel(c, int32(id), art, cover[len(art):])
+		}
+	}
+	p, err := own.Divide(ctx, m.Overlay, r, c, curves, last)
+	if err == nil {
+		m.Places = p
+	}
+	return err
+}
+
+// relabel gives the places of a cover to whom the mends over it say, in their
+// order. Places where colours stack are left alone.
+func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
+	owner, single := c.Owner(c.Label[id])
+	if !single {
+		return
+	}
+	before := owner
+	n := int32(len(m.placed))
+	for _, k := range mends {
+		was := owner
+		l := &m.layers[k-n]
+		if l.from.everyone || l.from.of == owner {
+			to, found := own.Bare, false
+			if l.beside != nil {
+				to, found = m.Rules.Beneath(art, owner, l.beside)
+			}
+			if owner = l.to; found {
+				owner = to
+			}
+		}
+		if int(k-n) == len(m.layers)-1 && owner != was {
+			m.changedBy = append(m.changedBy, id)
+		}
+	}
+	if owner != before {
+		c.Give(id, owner)
+	}
+}
+
+// changedLast returns how much of the picture, in mm², changes hands by the last
+// mend.
+func (m *mending) changedLast() float64 {
+	sum := 0.0
+	for f := range m.Map.NumFaces() {
+		if slices.Contains(m.changedBy, m.Map.CoverID(planar.FaceID(f))) {
+			sum += m.Map.AreaMM2(planar.FaceID(f))
+		}
+	}
+	return sum
+}
+
+// pieces lists what is cut.
+func (m *mending) pieces() (pieces []Piece, stacked bool) {
+	for s := range m.Separations {
+		for i := range m.Separations[s].Pieces {
+			p := &m.Separations[s].Pieces[i]
+			pieces = append(pieces, Piece{m.Materials[s], p.Outline, p.Bounds})
+		}
+	}
+	return pieces, len(m.Stacked) > 0
+}
+
+// spots finds the weak spots of the map, or of parts of it; see weak.Options.
+func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.Rect) ([]Spot, error) {
+	pieces, stacked := m.pieces()
+	o := Limits(s)
+	o.Within = within
+	return Find(ctx, pieces, stacked, o)
+}
+
+// spotsIn finds the weak spots that reach into any of the areas, whole ones. It
+// costs as much as there is in them.
+func (m *mending) spotsIn(ctx context.Context, s job.Settings, areas []geometry.Rect) ([]Spot, error) {
+	pieces, stacked := m.pieces()
+	areas = joined(areas)
+	// Many small windows cost more than the whole picture.
+	windows := 0.0
+	for _, r := range areas {
+		windows += r.Grow(windowReach(Limits(s))).Area()
+	}
+	if windows > m.page.Area()/8 {
+		spots, err := m.spots(ctx, s, nil)
+		return slices.DeleteFunc(spots, func(p Spot) bool { return !reaches(p.Bounds, areas) }), err
+	}
+	found := make([][]Spot, len(areas))
+	errs := make([]error, len(areas))
+	err := parallel.Do(ctx, len(areas), func(i int) {
+		found[i], errs[i] = spotsNear(ctx, pieces, stacked, Limits(s), areas[i])
+	})
+	if err := errors.Join(append(errs, err)...); err != nil {
+		return nil, err
+	}
+	var out []Spot
+	for i, spots := range found {
+		for _, p := range spots {
+			if !reaches(p.Bounds, areas[:i]) { // else it was found there
+				out = append(out, p)
+			}
+		}
+	}
+	return out, nil
+}
+
+// reaches reports whether r meets any of the areas.
+func reaches(r geometry.Rect, areas []geometry.Rect) bool {
+	return slices.ContainsFunc(areas, func(a geometry.Rect) bool { return !a.Intersect(r).Empty() })
+}
+
+// joined joins rectangles that overlap.
+func joined(in []geometry.Rect) []geometry.Rect {
+	var out []geometry.Rect
+	for _, r := range in {
+		for i := 0; i < len(out); i++ {
+			if !out[i].Intersect(r).Empty() {
+				r = r.Union(out[i])
+				out = slices.Delete(out, i, i+1)
+				i = -1
+			}
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// windowReach is how far around an area outlines are needed to find its spots:
+// a width for where it is thin, and what opening looks at from there. A piece
+// that is cut off so far out is no speck.
+func windowReach(o weak.Options) float64 { return math.Max(2.25*o.WidthMM, o.SpeckMM) }
+
+// spotsNear finds the weak spots that reach into an area. It looks at what lies
+// around it, outlines cut off there, and further where a spot goes on.
+func spotsNear(ctx context.Context, pieces []Piece, stacked bool, o weak.Options, area geometry.Rect) ([]Spot, error) {
+	around := area
+	for {
+		var near []Piece
+		var index []int32
+		r := around.Grow(windowReach(o))
+		for i, p := range pieces {
+			if !p.Bounds.Intersect(r).Empty() {
+				near = append(near, Piece{p.Of, crop(p.Outline, r), p.Bounds})
+				index = append(index, int32(i))
+			}
+		}
+		o.Within = []geometry.Rect{around}
+		spots, err := Find(ctx, near, stacked, o)
+		if err != nil {
+			return nil, err
+		}
+		spots = slices.DeleteFunc(spots, func(p Spot) bool { return p.Bounds.Intersect(area).Empty() })
+		larger := around
+		for i := range spots {
+			p := &spots[i]
+			if !around.Grow(o.WidthMM / 2).Encloses(p.Bounds) {
+				larger = larger.Union(p.Bounds.Grow(o.WidthMM))
+			}
+			if p.Piece != weak.NoPiece {
+				p.Piece = index[p.Piece]
+				p.whole = pieces[p.Piece].Outline.Flatten(spotSagittaMM)
+			}
+		}
+		if larger == around {
+			return spots, nil
+		}
+		around = farther(around, larger)
+	}
+}
+
+// farther returns a rectangle that reaches as far as next and, on the sides where
+// that is more than now, by as much as now is wide or high besides: a hairline
+// across the picture is followed in a few steps.
+func farther(now, next geometry.Rect) geometry.Rect {
+	if next.Min.X < now.Min.X {
+		next.Min.X -= now.Width()
+	}
+	if next.Max.X > now.Max.X {
+		next.Max.X += now.Width()
+	}
+	if next.Min.Y < now.Min.Y {
+		next.Min.Y -= now.Height()
+	}
+	if next.Max.Y > now.Max.Y {
+		next.Max.Y += now.Height()
+	}
+	return next
+}

@@ -1,0 +1,91 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+	"abut/internal/message"
+)
+
+// New returns the mend that does the given thing about a weak spot of the job's
+// plan, cut from the given material. Put it into the job with job.AddMend. Errors
+// as own.Lay, or *job.EditError where there is no layer.
+func New(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material, do job.MendKind) (job.Mend, error) {
+	m, err := start(ctx, j)
+	if err != nil {
+		return job.Mend{}, err
+	}
+	if len(m.placed) == 0 {
+		return job.Mend{}, &job.EditError{Message: message.Message{ID: job.NoSuchLayer}}
+	}
+	// A spot that is there without any mend is of the first round.
+	spots, err := m.spots(ctx, j.Settings, nil)
+	if err != nil {
+		return job.Mend{}, err
+	}
+	round := 0
+	if Nearest(spots, at, kind, foundAgainMM) < 0 {
+		for _, it := range j.Items {
+			for _, x := range it.Mends {
+				round = max(round, int(x.Round)+1)
+			}
+		}
+	}
+	mend := m.about(&Spot{Spot: weak.Spot{Kind: weak.Kind(kind), At: at}, Of: of}, min(round, job.MaxRounds-1))
+	mend.Do = do
+	return mend, nil
+}
+
+// foundAgainMM is how near to where a spot was it must lie to be the same one:
+// rounding moves it by far less, and two of a kind lie further apart.
+const foundAgainMM = 0.1
+
+// about returns a mend of a spot without saying what is done about it.
+func (m *mending) about(s *Spot, round int) job.Mend {
+	k := m.anchor(s)
+	p, transform := &m.placed[k], m.placed[k].Transform
+	if m.units != nil {
+		transform = m.units[k]
+	}
+	at := s.At
+	if inv, ok := transform.Invert(); ok {
+		at = inv.Apply(at)
+	}
+	return job.Mend{Layer: p.Layer.ID, At: at, Spot: job.SpotKind(s.Kind), Round: uint8(round)}
+}
+
+// anchor returns the layer that a spot goes with: the topmost one that covers
+// it and is cut from its sheet, else the topmost there, else the nearest.
+func (m *mending) anchor(s *Spot) int {
+	best := -1
+	cover := m.Rules.Art(m.Map.Cover(m.Map.Locate(s.At)))
+	for _, k := range slices.Backward(cover) {
+		if best < 0 {
+			best = int(k)
+		}
+		if l := &m.Rules.Layers[k]; l.Use == job.Cut && l.Alpha == 1 {
+			if of, _ := m.Rules.Material(l.Colour); of == s.Of {
+				return int(k)
+			}
+		}
+	}
+	if best >= 0 {
+		return best
+	}
+	room := math.Inf(1)
+	for i := range m.placed {
+		b := m.Bounds[i]
+		d := s.At.Sub(geometry.Pt(
+			math.Max(b.Min.X, math.Min(b.Max.X, s.At.X)),
+			math.Max(b.Min.Y, math.Min(b.Max.Y, s.At.Y)))).Len()
+		if best < 0 || d <= room {
+			best, room = i, d
+		}
+	}
+	return best
+}

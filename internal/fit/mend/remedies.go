@@ -1,0 +1,119 @@
+package mend
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// smallSquares is how large, in squares of the narrowest width, a piece may be
+// that is given away as a whole when nothing else helps.
+const smallSquares = 12
+
+// remedies lists what can be done about a spot, what is liked best first; from
+// index hard on what the picture loses something by.
+func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
+	w := settings.Narrowest()
+	about := s.about(spot, 0)
+	add := func(change func(*job.Mend)) {
+		m := about
+		change(&m)
+		if !slices.Contains(out, m) {
+			out = append(out, m)
+		}
+	}
+	// Whom it touches, by colour: the likest first; those with a border that is
+	// long enough to become one with it before the others.
+	var beside []Neighbour
+	for _, n := range spot.Neighbours {
+		if n.Of != own.Bare && n.Of != spot.Of {
+			beside = append(beside, n)
+		}
+	}
+	longest := 0.0
+	for _, n := range beside {
+		longest = math.Max(longest, n.LengthMM)
+	}
+	if spot.Of != own.Bare {
+		colour := spot.Of.Colour
+		long := func(n Neighbour) int {
+			if n.LengthMM >= longest/2 {
+				return 1
+			}
+			return 0
+		}
+		slices.SortStableFunc(beside, func(a, b Neighbour) int {
+			return cmp.Or(cmp.Compare(long(b), long(a)), cmp.Compare(a.Of.Colour.DeltaE(colour), b.Of.Colour.DeltaE(colour)))
+		})
+	}
+	give := func() {
+		if len(beside) == 0 {
+			return
+		}
+		add(func(m *job.Mend) { m.Do = job.Give })
+		for _, n := range beside {
+			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Give, n.Of.Colour, true })
+		}
+	}
+	melt := func(width float64) {
+		for _, n := range beside {
+			add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.WidthMM = job.Recolour, n.Of.Colour, true, width })
+		}
+	}
+	if spot.Kind == weak.Gap {
+		give()
+		melt(w)
+		melt(1.2 * w)
+		melt(1.5 * w)
+		return out, len(out)
+	}
+	free := math.Max(w, 2*w-spot.WidthMM)
+	if spot.Kind == weak.Point {
+		free = w
+	}
+	widen := func() {
+		add(func(m *job.Mend) { m.Do = job.Widen })
+		if spot.Kind != weak.Speck {
+			for _, n := range beside {
+				add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.WidthMM = job.Widen, n.Of.Colour, true, free })
+			}
+			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*w })
+			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, free })
+		}
+	}
+	var gives bool
+	switch {
+	case spot.Kind == weak.Speck:
+		gives = growing(spot, settings) > 2*spot.AreaMM2
+	case spot.Whole:
+		gives = s.widening(spot, w) > 2*spot.AreaMM2
+	default:
+		gives = spot.AreaMM2 <= s.widening(spot, w) && s.surrounded(spot)
+	}
+	if gives {
+		give()
+		hard = len(out)
+		widen()
+	} else {
+		widen()
+		hard = len(out)
+		give()
+	}
+	if piece := math.Abs(spot.whole.SignedArea()); piece < smallSquares*w*w {
+		add(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
+		for _, n := range beside {
+			add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.Whole = job.Give, n.Of.Colour, true, true })
+		}
+	}
+	melt(w)
+	if spot.Kind == weak.Speck {
+		melt(spot.LengthMM + w/2)
+	} else {
+		melt(1.4 * w)
+	}
+	return out, hard
+}

@@ -1,0 +1,227 @@
+package mend
+
+import (
+	"context"
+	"slices"
+	"sync"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// Made is a mend of the job and what became of it.
+type Made struct {
+	job.Mend
+	Item job.ItemID
+	// At is the place on the board, where the layer lies now.
+	At    geometry.Point
+	State State
+	// SpotMM is how broad the spot was, and Of what it was cut from: own.Bare for a
+	// gap, or when there is no such spot.
+	SpotMM float64
+	Of     own.Material
+	// AreaMM2 is how much of the picture changed hands by it.
+	AreaMM2 float64
+}
+
+// State is what became of a mend.
+type State uint8
+
+const (
+	// Done: the spot was found again and the mend made.
+	Done State = iota
+	// Lapsed: no such spot is there any longer, or its layer is gone.
+	Lapsed
+	// Refused: the spot is there, but not what the mend asks for, such as a
+	// neighbour to give it to.
+	Refused
+)
+
+// jobMends lists the mends of all items with where they are on the board;
+// false for those whose layer is not on the map.
+func jobMends(j job.Job, placed []own.Placed) ([]Made, []bool) {
+	at := map[job.LayerID]geometry.Affine{}
+	for _, p := range placed {
+		at[p.Layer.ID] = p.Transform
+	}
+	var out []Made
+	var there []bool
+	for _, it := range j.Items {
+		for _, m := range it.Mends {
+			t, ok := at[m.Layer]
+			made := Made{Mend: m, Item: it.ID, State: Lapsed}
+			if ok {
+				made.At = t.Apply(m.At)
+			}
+			out, there = append(out, made), append(there, ok)
+		}
+	}
+	return out, there
+}
+
+// nearWidths is how near to a mend, in narrowest widths, its spot is looked for first.
+const nearWidths = 0.3
+
+// run makes the job's mends, round by round, and says what became of each.
+func (m *mending) run(ctx context.Context, j job.Job) ([]Made, error) {
+	mends, there := jobMends(j, m.placed)
+	last := -1
+	for i := range mends {
+		if there[i] {
+			last = max(last, int(mends[i].Round))
+		}
+	}
+	for round := 0; round <= last; round++ {
+		if !slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round }) {
+			continue
+		}
+		// Nearly always the spot lies where it was. Looking further costs more.
+		w := j.Settings.Narrowest()
+		areas := func(missing []Spot, within float64) (out []geometry.Rect) {
+			for i := range mends {
+				x := &mends[i]
+				if there[i] && int(x.Round) == round && (missing == nil || Nearest(missing, x.At, x.Spot, nearWidths*w) < 0) {
+					out = append(out, geometry.Rect{Min: x.At, Max: x.At}.Grow(within))
+				}
+			}
+			return out
+		}
+		var spots []Spot
+		var err error
+		if slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round && x.Do == job.Keep }) {
+			// What is kept must be what would be found weak.
+			spots, err = m.spots(ctx, j.Settings, nil)
+		} else if spots, err = m.spotsIn(ctx, j.Settings, areas(nil, nearWidths*w)); err == nil {
+			if rest := areas(append([]Spot{}, spots...), 1.1*w); len(rest) > 0 {
+				spots, err = m.spotsIn(ctx, j.Settings, areas(nil, 1.1*w))
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
+		taken := map[int]bool{}
+		laid := len(m.layers)
+		for i := range mends {
+			x := &mends[i]
+			if !there[i] || int(x.Round) != round {
+				continue
+			}
+			k := Nearest(spots, x.At, x.Spot, j.Settings.Narrowest())
+			if k < 0 || taken[k] {
+				continue
+			}
+			taken[k] = true
+			x.SpotMM, x.Of = spots[k].WidthMM, spots[k].Of
+			l, ok, err := m.layer(ctx, &spots[k], x.Mend, j.Settings)
+			if err != nil {
+				return nil, err
+			}
+			if !ok {
+				x.State = Refused
+				continue
+			}
+			x.State = Done
+			if x.Do != job.Keep {
+				l.mend = i
+				m.layers = append(m.layers, l)
+			}
+		}
+		if len(m.layers) > laid {
+			if err := m.lay(ctx); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return mends, nil
+}
+
+// changed returns the area that mends gave to someone else, and how much of it
+// nobody has any longer; it adds each mend's share to the list.
+func (m *mending) changed(mends []Made) (changed, uncovered float64) {
+	n := int32(len(m.placed))
+	for f, was := range m.unmended {
+		before, stacked := m.Owner(was)
+		after, still := m.Owner(m.Fresh[f])
+		if before == after && stacked == still {
+			continue
+		}
+		area := m.Map.AreaMM2(planar.FaceID(f))
+		changed += area
+		if after == own.Bare {
+			uncovered += area
+		}
+		cover := m.Map.Cover(planar.FaceID(f))
+		for i := len(cover) - 1; i >= 0 && cover[i] >= n; i-- {
+			if k := m.layers[cover[i]-n].mend; k >= 0 {
+				mends[k].AreaMM2 += area
+				break
+			}
+		}
+	}
+	return changed, uncovered
+}
+
+// Result is what the mends of a job made of its places.
+type Result struct {
+	*own.Places
+	// Made are the mends, in the job's order.
+	Made []Made
+	// ChangedMM2 is how much of the picture changed hands, and UncoveredMM2 how much
+	// of that nobody has any longer.
+	ChangedMM2, UncoveredMM2 float64
+	// GivenAway are the pieces of the art of which nothing is left.
+	GivenAway []GivenAway
+}
+
+// Cache remembers mends that were made on a map that is still the same. The zero
+// value is ready; it may be used from several goroutines.
+type Cache struct {
+	mu   sync.Mutex
+	last *before
+}
+
+type before struct {
+	base      *own.Division // the map without mends
+	materials []own.Material
+	asked     []Made
+	limits    [2]float64
+	mending   mending
+	made      []Made
+}
+
+// Make makes the mends of a job whose art owns the given places, with chords for
+// outlines; curves gives the result the art's own curves. Errors as own.Lay.
+func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own.Places, curves bool) (*Result, error) {
+	asked, _ := jobMends(j, placed)
+	limits := [2]float64{j.Settings.Narrowest(), j.Settings.Speck()}
+	c.mu.Lock()
+	b := c.last
+	c.mu.Unlock()
+	if b == nil || b.base != p.Division || b.limits != limits || !slices.Equal(b.asked, asked) || !slices.Equal(b.materials, p.Materials) {
+		m := mending{Places: p, placed: placed, page: p.Extent, unmended: p.Fresh}
+		made, err := m.run(ctx, j)
+		if err != nil {
+			return nil, err
+		}
+		b = &before{p.Division, p.Materials, asked, limits, m, made}
+		c.mu.Lock()
+		c.last = b
+		c.mu.Unlock()
+	}
+	m := b.mending
+	m.changedBy = nil
+	// By the rules as they are now: names and flags may have changed.
+	if err := m.divide(ctx, p.Rules, curves, m.Division); err != nil {
+		return nil, err
+	}
+	out := &Result{Places: m.Places, Made: slices.Clone(b.made)}
+	if len(m.layers) == 0 {
+		return out, nil
+	}
+	out.ChangedMM2, out.UncoveredMM2 = m.changed(out.Made)
+	var err error
+	out.GivenAway, err = m.givenAway(ctx)
+	return out, err
+}

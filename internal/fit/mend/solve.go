@@ -1,0 +1,215 @@
+package mend
+
+import (
+	"context"
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// solution is what mends a spot: mends that follow each other, for one may make
+// a neighbour thin that has room on its other side.
+type solution struct {
+	spot   *openSpot
+	area   geometry.Rect
+	mends  []job.Mend
+	layers []layer
+}
+
+const (
+	// reachWidths is how far around a spot, in narrowest widths, its mends may
+	// change anything.
+	reachWidths = 1.75
+	// marginWidths is how much further what is looked at reaches: where it ends
+	// outlines are cut off, which makes spots of its own there.
+	marginWidths = 1.5
+	// maxChain is how many mends may follow each other.
+	maxChain = 4
+)
+
+// mostTimes is how many times what is to do about a spot a mend may change, and
+// a square of the narrowest width.
+const mostTimes = 4
+
+const (
+	// thorough is how many edges the maps of what is tried may have together, in a
+	// call of MendAll: some seconds. Beyond, no mends follow each other any more,
+	// and only the first few options are tried; beyond most nothing is tried.
+	thorough = 200_000
+	most     = 300_000
+	// fewOptions are then left.
+	fewOptions = 3
+)
+
+// roundingMM2 is how far sums of areas, in mm², may differ by rounding.
+const roundingMM2 = 1e-6
+
+// state is a window with the mends that are tried there.
+type state struct {
+	mends  []job.Mend
+	layers []layer // of the whole map
+	spots  []Spot  // that reach into the area
+	left   float64 // what is to do about them
+}
+
+// solver tries what can be done about one spot.
+type solver struct {
+	*mending // a window
+	settings job.Settings
+	kept     []Made
+	area     geometry.Rect
+	laid     int // mends that were there before
+	spent    *int
+	start    state
+}
+
+// solve looks for mends of a spot that leave less to do around it; false when
+// there are none.
+func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (solution, bool, error) {
+	if *s.spent > most {
+		return solution{}, false, nil
+	}
+	w := s.settings.Narrowest()
+	m, err := s.window(ctx, area.Grow(marginWidths*w))
+	if err != nil {
+		return solution{}, false, err
+	}
+	v := &solver{mending: m, settings: s.settings, kept: s.kept, area: area, laid: len(m.layers), spent: s.spent}
+	if err := v.look(ctx, &v.start); err != nil {
+		return solution{}, false, err
+	}
+	own := s.toDo(&o.Spot, s.settings)
+	if !slices.ContainsFunc(v.start.spots, func(p Spot) bool { return p.Of == o.Of && !p.Bounds.Intersect(o.Bounds).Empty() }) {
+		// As broad as it must be to within rounding, it is not found again here.
+		v.start.left += own
+	}
+	options, hard := s.remedies(&o.Spot, s.settings)
+	var best *state
+	for i, mend := range options {
+		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {
+			break
+		}
+		l, ok, err := s.layer(ctx, &o.Spot, mend, s.settings)
+		if err != nil {
+			return solution{}, false, err
+		}
+		if !ok {
+			continue
+		}
+		next, err := v.try(ctx, &v.start, mend, l, own)
+		if err != nil {
+			return solution{}, false, err
+		}
+		if next == nil {
+			continue
+		}
+		if next.left < v.start.left+w*w && *s.spent <= thorough {
+			if next, err = v.follow(ctx, next, v.start.left-own); err != nil {
+				return solution{}, false, err
+			}
+		}
+		if next.left <= v.start.left-own+roundingMM2 {
+			best = next
+			break
+		}
+		if next.left < v.start.left-s.step() && (best == nil || next.left < best.left) {
+			best = next
+		}
+	}
+	if best == nil {
+		return solution{}, false, nil
+	}
+	return solution{o, area, best.mends, best.layers}, true, nil
+}
+
+// follow mends what a mend has made weak, the largest first, while there is less
+// left to do each time.
+func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state, error) {
+	for len(from.mends) < maxChain && from.left > goal+roundingMM2 {
+		spot := v.fresh(from)
+		if spot == nil {
+			return from, nil
+		}
+		var better *state
+		options, hard := v.remedies(spot, v.settings)
+		for _, mend := range options[:hard] {
+			l, ok, err := v.layer(ctx, spot, mend, v.settings)
+			if err != nil {
+				return from, err
+			}
+			if !ok || !v.area.Encloses(l.path.Bounds()) {
+				continue
+			}
+			next, err := v.try(ctx, from, mend, l, v.toDo(spot, v.settings))
+			if err != nil {
+				return from, err
+			}
+			if next != nil && (better == nil || next.left < better.left) {
+				better = next
+			}
+			if better != nil && better.left <= max(goal, from.left-v.toDo(spot, v.settings))+roundingMM2 {
+				break
+			}
+		}
+		if better == nil || better.left >= from.left-roundingMM2 {
+			return from, nil
+		}
+		from = better
+	}
+	return from, nil
+}
+
+// fresh returns the largest spot of a state that was not there in the beginning,
+// nil without any.
+func (v *solver) fresh(s *state) *Spot {
+	var largest *Spot
+	for k := range s.spots {
+		p := &s.spots[k]
+		if largest != nil && p.AreaMM2 <= largest.AreaMM2 {
+			continue
+		}
+		if !slices.ContainsFunc(v.start.spots, func(q Spot) bool {
+			return q.Of == p.Of && q.Kind == p.Kind && q.At.Sub(p.At).Len() < 0.05
+		}) {
+			largest = p
+		}
+	}
+	return largest
+}
+
+// try adds a mend to a state; nil when it would change much more of the picture
+// than there is to do about the spot.
+func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, toDo float64) (*state, error) {
+	l.mend = -1
+	next := &state{mends: append(slices.Clip(from.mends), mend), layers: append(slices.Clip(from.layers), l)}
+	v.layers = v.layers[:v.laid]
+	for _, l := range next.layers {
+		v.layers = append(v.layers, l.within(v.area.Grow(marginWidths*v.settings.Narrowest())))
+	}
+	if err := v.lay(ctx); err != nil {
+		return nil, err
+	}
+	*v.spent += v.Map.NumEdges()
+	w := v.settings.Narrowest()
+	if v.changedLast() > mostTimes*toDo+w*w {
+		return nil, nil
+	}
+	return next, v.look(ctx, next)
+}
+
+// look finds the spots of a state that has just been laid.
+func (v *solver) look(ctx context.Context, s *state) error {
+	spots, err := v.spots(ctx, v.settings, []geometry.Rect{v.area})
+	if err != nil {
+		return err
+	}
+	s.spots, s.left = nil, 0
+	for _, k := range withoutKept(spots, v.kept, v.settings) {
+		if p := &spots[k]; !p.Bounds.Intersect(v.area).Empty() {
+			s.spots = append(s.spots, *p)
+			s.left += v.toDo(p, v.settings)
+		}
+	}
+	return nil
+}

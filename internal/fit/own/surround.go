@@ -1,0 +1,145 @@
+package own
+
+import (
+	"context"
+	"slices"
+	"sync"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/job"
+)
+
+// mitreLimit is how far a surround's sharp corners may reach, in its widths.
+const mitreLimit = 2
+
+// Surrounds place layers and remember the outlines of the surrounds among them
+// as long as what they are around stays as it is. The zero value is ready; it may
+// be used from several goroutines.
+type Surrounds struct {
+	mu   sync.Mutex
+	made map[job.LayerID]surround
+}
+
+type surround struct {
+	of     []layerKey
+	width  float64
+	sharp  bool
+	filled bool
+	shapes []job.Shape
+}
+
+// Place lists the job's layers that are not left out, bottom first, and the
+// names of those that are. Errors as Lay.
+func (b *Surrounds) Place(ctx context.Context, j job.Job) (placed []Placed, leftOut []string, err error) {
+	placed, leftOut = place(j)
+	return placed, leftOut, b.outline(ctx, j, placed)
+}
+
+// outline gives the surrounds among the placed layers their outlines, on the
+// board. Layers that are left out are not surrounded.
+func (b *Surrounds) outline(ctx context.Context, j job.Job, placed []Placed) error {
+	at := map[job.LayerID]int{}
+	some := false
+	for i, p := range placed {
+		at[p.Layer.ID] = i
+		_, is := p.Layer.Content.(job.Surround)
+		some = some || is
+	}
+	if !some {
+		return nil
+	}
+	b.mu.Lock()
+	old := b.made
+	b.mu.Unlock()
+	fresh := map[job.LayerID]surround{}
+	open := map[job.LayerID]bool{}
+	var visit func(i int) error
+	visit = func(i int) error {
+		p := &placed[i]
+		s, is := p.Layer.Content.(job.Surround)
+		if _, done := fresh[p.Layer.ID]; !is || done || open[p.Layer.ID] {
+			return nil
+		}
+		open[p.Layer.ID] = true
+		defer delete(open, p.Layer.ID)
+		p.Transform = geometry.Identity()
+		made := surround{width: s.WidthMM, sharp: s.Sharp, filled: s.Filled}
+		var inner []Placed
+		for _, id := range job.Inner(j, *p.Layer) {
+			k, ok := at[id]
+			if !ok || open[id] {
+				continue
+			}
+			if err := visit(k); err != nil {
+				return err
+			}
+			inner = append(inner, placed[k])
+			made.of = append(made.of, keyOf(placed[k]))
+		}
+		if o, ok := old[p.Layer.ID]; ok && o.width == made.width && o.sharp == made.sharp && o.filled == made.filled && slices.Equal(o.of, made.of) {
+			made.shapes = o.shapes
+		} else {
+			var err error
+			if made.shapes, err = around(ctx, inner, s); err != nil {
+				return Explain(err, []Placed{*p})
+			}
+		}
+		p.Shapes = made.shapes
+		fresh[p.Layer.ID] = made
+		return nil
+	}
+	for i := range placed {
+		if err := visit(i); err != nil {
+			return err
+		}
+	}
+	b.mu.Lock()
+	b.made = fresh
+	b.mu.Unlock()
+	return nil
+}
+
+// around returns all that lies within the surround's width of the layers: chords
+// within a hundredth of a millimetre.
+func around(ctx context.Context, inner []Placed, s job.Surround) ([]job.Shape, error) {
+	var all planar.Layer
+	var figures Figures
+	for _, p := range inner {
+		f, _ := figures.Of(p.Shapes, p.Transform)
+		all.Figures = append(all.Figures, f...)
+	}
+	if len(all.Figures) == 0 {
+		return nil, nil
+	}
+	var join geometry.Join
+	if s.Sharp {
+		join.MitreLimit = mitreLimit
+	}
+	path, err := planar.Offset(ctx, all, s.WidthMM, join, planar.Options{})
+	if err != nil || len(path) == 0 {
+		return nil, err
+	}
+	rule := geometry.EvenOdd
+	if s.Filled {
+		// Outer contours run clockwise; one within a hole of another stays.
+		path = slices.DeleteFunc(path, func(c geometry.Contour) bool { return geometry.Path{c}.SignedArea() <= 0 })
+		rule = geometry.NonZero
+	}
+	return []job.Shape{{Path: path, Rule: rule, Element: "surround"}}, nil
+}
+
+// Outlines returns the outlines of the surrounds among placed layers, on the
+// board; nil where there are none.
+func Outlines(placed []Placed) map[job.LayerID][]job.Shape {
+	var out map[job.LayerID][]job.Shape
+	for _, p := range placed {
+		if _, is := p.Layer.Content.(job.Surround); is {
+			if out == nil {
+				out = map[job.LayerID][]job.Shape{}
+			}
+			out[p.Layer.ID] = p.Shapes
+		}
+	}
+	return out
+}

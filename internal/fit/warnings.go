@@ -1,0 +1,108 @@
+package fit
+
+import (
+	"abut/geometry"
+	"abut/internal/colour"
+	"abut/internal/fit/mend"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+	"abut/internal/message"
+	"slices"
+)
+
+// addWarnings lists what the user should know about the plan.
+func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
+	warn := func(id string, values map[string]any) {
+		p.Warnings = append(p.Warnings, job.Warning{Message: message.Message{ID: id, Values: values}})
+	}
+	if p.Healed.Faces > 0 {
+		warn("healed", map[string]any{"count": message.Count(p.Healed.Faces), "area": message.MM2(p.Healed.AreaMM2)})
+	}
+	var became [mend.Refused + 1]int
+	for i := range p.Mends {
+		became[p.Mends[i].State]++
+	}
+	if n := became[mend.Lapsed]; n > 0 {
+		warn("mends-lapsed", map[string]any{"count": message.Count(n)})
+	}
+	if n := became[mend.Refused]; n > 0 {
+		warn("mends-refused", map[string]any{"count": message.Count(n)})
+	}
+	p.warnGivenAway()
+	if len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
+		if rule := s.Frame; rule.Mode == job.FrameOn {
+			warn("frame-colour-missing", map[string]any{"colour": rule.Colour.String(), "name": p.Separations[0].Called()})
+		} else if c := s.Base; c != nil {
+			warn("base-missing", map[string]any{"colour": c.String(), "name": p.Separations[0].Called()})
+		}
+	}
+	for _, c := range places.NoSheet {
+		warn("sheet-missing", map[string]any{"colour": c.String()})
+	}
+	var drawn []string
+	for i := range places.Rules.Layers {
+		if l := &places.Rules.Layers[i]; l.Use == job.Drawn {
+			drawn = append(drawn, l.Name)
+		}
+	}
+	if len(drawn) > 0 {
+		warn("drawn-by-pen", map[string]any{"layers": message.Few(drawn)})
+	}
+	if l := places.Background(); l >= 0 {
+		p.Background = places.Rules.Layers[l].ID
+		args := map[string]any{"layer": places.Rules.Layers[l].Name}
+		cutBounds := geometry.EmptyRect()
+		for i := range p.Separations {
+			cutBounds = cutBounds.Union(p.Separations[i].Bounds)
+		}
+		switch {
+		case !places.Rules.IsBare(l) && len(p.Separations) > 1:
+			warn(backgroundFullPage, args)
+		case places.Rules.IsBare(l) && len(p.Separations) > 0 && !cutBounds.Grow(1).Encloses(p.Extent):
+			warn(backgroundBare, args)
+		default:
+			return
+		}
+		p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
+	}
+}
+
+// Ids of warnings about a background.
+const (
+	backgroundFullPage = "background-full-page"
+	backgroundBare     = "background-bare"
+)
+
+// IsBackground reports whether a warning points out a background that could be
+// left out.
+func IsBackground(w job.Warning) bool { return w.ID == backgroundFullPage || w.ID == backgroundBare }
+
+// warnGivenAway says in words what the mends have given away.
+func (p *Plan) warnGivenAway() {
+	if len(p.GivenAway) == 0 {
+		return
+	}
+	var colours []colour.RGB
+	for _, g := range p.GivenAway {
+		if !slices.Contains(colours, g.Colour) {
+			colours = append(colours, g.Colour)
+		}
+	}
+	var pieces message.List
+	for _, c := range colours {
+		count, area := 0, 0.0
+		for _, g := range p.GivenAway {
+			if g.Colour == c {
+				count++
+				area += g.AreaMM2
+			}
+		}
+		pieces = append(pieces, message.Message{ID: "given-pieces", Values: map[string]any{
+			"count": message.Count(count), "name": message.ColourName{Word: colour.Word(c)}, "area": message.MM2(area),
+		}})
+	}
+	at := p.GivenAway[0].At
+	p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: message.Message{ID: "pieces-given-away", Values: map[string]any{
+		"count": message.Count(len(p.GivenAway)), "pieces": pieces,
+	}}})
+}
