@@ -74,6 +74,11 @@ func Polygon(points ...Point) Contour {
 	return c
 }
 
+// Path returns the outline of r as one closed contour, clockwise on screen.
+func (r Rect) Path() Path {
+	return Path{Polygon(r.Min, Point{r.Max.X, r.Min.Y}, r.Max, Point{r.Min.X, r.Max.Y})}
+}
+
 // End returns where the contour's last segment ends.
 func (c Contour) End() Point {
 	if len(c.Segments) == 0 {

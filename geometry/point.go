@@ -112,8 +112,3 @@ func (r Rect) Contains(p Point) bool {
 func (r Rect) Encloses(s Rect) bool {
 	return s.Empty() || r.Contains(s.Min) && r.Contains(s.Max)
 }
-
-// Path returns the outline of r as one closed contour, clockwise on screen.
-func (r Rect) Path() Path {
-	return Path{Polygon(r.Min, Point{r.Max.X, r.Min.Y}, r.Max, Point{r.Min.X, r.Max.Y})}
-}

@@ -115,8 +115,6 @@ func (s *smoother) findRuns() {
 	}
 }
 
-func steps(p Point) geometry.Point { return geometry.Pt(float64(p.X), float64(p.Y)) }
-
 // cut returns the part of a source segment between two parameters, moved so
 // that it runs exactly from one grid vertex to another: each control goes with
 // the end that it belongs to. Controls are grid points, so that every writer
@@ -136,16 +134,6 @@ func (s *smoother) cut(o int32, t0, t1 float64, from, to Point) curveRun {
 		run.curve = geometry.CubicTo(onGrid(c1), onGrid(c2), b)
 	}
 	return run
-}
-
-// offLine returns the distance of p from the straight way from a to b.
-func offLine(a, b, p geometry.Point) float64 {
-	d := b.Sub(a)
-	t := 0.0
-	if l := d.Dot(d); l > 0 {
-		t = math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l))
-	}
-	return p.Sub(a.Lerp(b, t)).Len()
 }
 
 func onGrid(p geometry.Point) geometry.Point {

@@ -1,6 +1,10 @@
 package planar
 
-import "math/bits"
+import (
+	"math/bits"
+
+	"abut/geometry"
+)
 
 // maxSteps bounds every coordinate: 2²⁹ steps, 53.7 m either way. With it the
 // difference of two coordinates fits 30 bits, a product of two differences 60
@@ -95,3 +99,9 @@ func roundedShare(d, num, den int64) int64 {
 	}
 	return int64(q)
 }
+
+// steps returns a vertex in float steps.
+func steps(p Point) geometry.Point { return geometry.Pt(float64(p.X), float64(p.Y)) }
+
+// offLine returns the distance of p from the straight way from a to b.
+func offLine(a, b, p geometry.Point) float64 { return geometry.Nearest(a, b, p).Sub(p).Len() }

@@ -77,6 +77,7 @@ var tests = map[string][]string{
 	"internal/cutfile/svg": {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble"},
 	"internal/exchange":    {"assets", "internal/fit", "internal/svgimport", "internal/workshop"},
 	"internal/fit":         {"internal/fit/sketch"},
+	"internal/fit/mend":    {"internal/fit/sketch"},
 	"internal/fit/own":     {"internal/fit/sketch"},
 	"internal/guide":       {"internal/colour", "internal/fit/own"},
 	"internal/session":     {"assets"},

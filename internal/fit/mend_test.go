@@ -2,6 +2,7 @@ package fit
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"reflect"
 	"testing"
@@ -329,4 +330,78 @@ func TestCache_RemembersMends(t *testing.T) {
 	check(must(t)(job.SetNarrowest(k, 0.4, 0)))
 	check(must(t)(job.MoveLayers(k, []job.LayerID{3}, 0, 1)))
 	check(j)
+}
+
+// A widening may name a sheet that nothing is cut from, before a mend that needs
+// another such sheet: what is remembered must not take the one for the other.
+func TestCache_RemembersWhichSheetAMendAskedFor(t *testing.T) {
+	j := knockAll(t, art(t, "green rect 0 0 20 25", "blue rect 0 5 20 0.4", "blue rect 0 15 20 0.4", "yellow rect 0 20 20 0.4"))
+	for i, edit := range []struct {
+		do job.MendKind
+		to string
+	}{{job.Widen, "purple"}, {job.Recolour, "orange"}, {job.Recolour, "black"}} {
+		j = mendedWith(t, j, weakSpots(t, j)[min(i, len(weakSpots(t, j))-1)], edit.do, func(m *job.Mend) {
+			m.To, m.Chosen = palette[edit.to], true
+		})
+	}
+	var c Cache
+	for range 2 {
+		got, err := c.Compute(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := mustPlan(t, j); !reflect.DeepEqual(got, want) {
+			t.Errorf("\n got %v\nwant %v", summary(got), summary(want))
+		}
+		j = must(t)(job.Rename(j, 1, "Field"))
+	}
+}
+
+// Whatever is edited, and whatever is remembered of the plans before: a plan is
+// what it would be from scratch. Mends ask for sheets that nothing else needs.
+func TestLaw_CacheGivesWhatComputeDoes(t *testing.T) {
+	words := []string{"red", "blue", "orange", "purple", "yellow"}
+	rapid.Check(t, func(rt *rapid.T) {
+		var lines []string
+		for i := range rapid.IntRange(1, 3).Draw(rt, "lines") {
+			lines = append(lines, fmt.Sprintf("%s rect 0 %d 20 %g knock", rapid.SampledFrom(words).Draw(rt, "colour"), 5+5*i, rapid.SampledFrom([]float64{0.4, 0.7, 3}).Draw(rt, "width")))
+		}
+		j := art(t, append([]string{"green rect 0 0 20 25"}, lines...)...)
+		var c Cache
+		for range 4 {
+			for _, compute := range []struct {
+				cached, fresh func(context.Context, job.Job) (*Plan, error)
+			}{{c.Compute, Compute}, {c.ComputeCurves, ComputeCurves}} {
+				got, err1 := compute.cached(context.Background(), j)
+				want, err2 := compute.fresh(context.Background(), j)
+				if err1 != nil || err2 != nil || !reflect.DeepEqual(got, want) {
+					rt.Fatalf("%v %v\n%v\n%v", err1, err2, summary(got), summary(want))
+				}
+			}
+			layer := []job.LayerID{job.LayerID(rapid.IntRange(1, len(lines)+1).Draw(rt, "layer"))}
+			other := palette[rapid.SampledFrom(words).Draw(rt, "other")]
+			switch rapid.IntRange(0, 6).Draw(rt, "edit") {
+			case 0:
+				j = must(t)(job.SetColour(j, layer, other))
+			case 1:
+				j = must(t)(job.Rename(j, layer[0], "Renamed"))
+			case 2:
+				j = must(t)(job.SetKnocks(j, layer, rapid.Bool().Draw(rt, "knocks")))
+			case 3:
+				j = must(t)(job.SetFrame(j, job.FrameRule{Mode: job.FrameAlways}))
+			case 4:
+				j = must(t)(job.MoveLayers(j, layer, 0, 1))
+			default:
+				spots := weakSpots(t, j)
+				if len(spots) == 0 {
+					continue
+				}
+				spot := rapid.SampledFrom(spots).Draw(rt, "spot")
+				do := rapid.SampledFrom([]job.MendKind{job.Recolour, job.Widen, job.Give, job.Keep}).Draw(rt, "do")
+				j = mendedWith(t, j, spot, do, func(m *job.Mend) {
+					m.To, m.Chosen = other, do == job.Recolour || rapid.Bool().Draw(rt, "chosen")
+				})
+			}
+		}
+	})
 }

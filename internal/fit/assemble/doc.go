@@ -3,7 +3,7 @@
 // gets there, whether there is a frame, what all of it has to fit, and what each
 // is called. It knows outlines and sizes, but no map.
 //
-// In reading order: separation.go (what is put together), name.go, room.go (sheets
+// In reading order: separation.go (what is put together, and what comes of it), name.go, room.go (sheets
 // and cutters), frame.go, base.go, carry.go, marks.go (to line film up), and
 // assembly.go, which asks all of them.
 package assemble

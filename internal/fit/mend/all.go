@@ -132,23 +132,6 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int) {
 	return j, len(rounds)
 }
 
-// withoutKept returns which spots no mend keeps.
-func withoutKept(spots []Spot, kept []Made, s job.Settings) []int {
-	keep := map[int]bool{}
-	for _, x := range kept {
-		if k := Nearest(spots, x.At, x.Spot, s.Narrowest()); k >= 0 {
-			keep[k] = true
-		}
-	}
-	var open []int
-	for k := range spots {
-		if !keep[k] {
-			open = append(open, k)
-		}
-	}
-	return open
-}
-
 // keepRest keeps what could not be mended, with the reason.
 func (s *settler) keepRest(j job.Job) (job.Job, error) {
 	out := j
@@ -186,15 +169,6 @@ type settler struct {
 type openSpot struct {
 	Spot
 	final bool // nothing that was tried makes it any better
-}
-
-// stepSquares, in squares of the narrowest width, is by how much a mend must lessen
-// what is left to do.
-const stepSquares = 0.02
-
-func (s *settler) step() float64 {
-	w := s.settings.Narrowest()
-	return stepSquares * w * w
 }
 
 // pending is what is to do about spots that something can still be tried about.

@@ -137,6 +137,23 @@ func (m *mending) run(ctx context.Context, j job.Job) ([]Made, error) {
 	return mends, nil
 }
 
+// withoutKept returns which spots no mend keeps.
+func withoutKept(spots []Spot, kept []Made, s job.Settings) []int {
+	keep := map[int]bool{}
+	for _, x := range kept {
+		if k := Nearest(spots, x.At, x.Spot, s.Narrowest()); k >= 0 {
+			keep[k] = true
+		}
+	}
+	var open []int
+	for k := range spots {
+		if !keep[k] {
+			open = append(open, k)
+		}
+	}
+	return open
+}
+
 // changed returns the area that mends gave to someone else, and how much of it
 // nobody has any longer; it adds each mend's share to the list.
 func (m *mending) changed(mends []Made) (changed, uncovered float64) {

@@ -45,6 +45,15 @@ const (
 // roundingMM2 is how far sums of areas, in mm², may differ by rounding.
 const roundingMM2 = 1e-6
 
+// stepSquares, in squares of the narrowest width, is by how much a mend must lessen
+// what is left to do.
+const stepSquares = 0.02
+
+func (s *settler) step() float64 {
+	w := s.settings.Narrowest()
+	return stepSquares * w * w
+}
+
 // state is a window with the mends that are tried there.
 type state struct {
 	mends  []job.Mend

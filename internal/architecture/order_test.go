@@ -1,0 +1,75 @@
+package architecture
+
+import (
+	"go/ast"
+	"go/build"
+	"go/importer"
+	"go/parser"
+	"go/token"
+	"go/types"
+	"maps"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// order lists the files of the core's packages from what is told to what tells:
+// a file calls functions and methods of itself and of those before it, so that a
+// reader goes down the list and never up. doc.go counts for nothing.
+var order = map[string]string{
+	"geometry":              "point affine path arc flatten offset sample nearest enclosure",
+	"geometry/planar":       "types input predicates radix chunks cells crossings snap covers status sweep map regions divide outline curves union offset",
+	"internal/message":      "message",
+	"internal/colour":       "colour merge words",
+	"internal/gradient":     "cone gradient divide strip",
+	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
+	"internal/fit/mend":     "crop spots map layer new todo remedies given run window solve all",
+	"internal/fit/assemble": "separation name room frame carry base marks assembly",
+	"internal/fit":          "plan extent surround parts drawn verdict warnings compute clearance weak",
+}
+
+func TestFiles_NeverCallUpwards(t *testing.T) {
+	root := filepath.Join("..", "..")
+	fset := token.NewFileSet()
+	imp := importer.ForCompiler(fset, "source", nil)
+	for _, pkg := range slices.Sorted(maps.Keys(order)) {
+		found, err := build.ImportDir(filepath.Join(root, pkg), 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		place := map[string]int{"doc.go": 0}
+		for i, name := range strings.Fields(order[pkg]) {
+			place[name+".go"] = i + 1
+		}
+		var files []*ast.File
+		for _, name := range found.GoFiles {
+			if _, listed := place[name]; !listed {
+				t.Errorf("%s/%s has no place in the order of its package", pkg, name)
+			}
+			f, err := parser.ParseFile(fset, filepath.Join(root, pkg, name), nil, parser.SkipObjectResolution)
+			if err != nil {
+				t.Fatal(err)
+			}
+			files = append(files, f)
+		}
+		if len(place) != len(found.GoFiles) && len(place) != len(found.GoFiles)+1 {
+			t.Errorf("%s: %d files in the order, %d in the folder", pkg, len(place), len(found.GoFiles))
+		}
+		info := &types.Info{Uses: map[*ast.Ident]types.Object{}}
+		conf := types.Config{Importer: imp}
+		if _, err := conf.Check(module+"/"+pkg, fset, files, info); err != nil {
+			t.Fatal(err)
+		}
+		for id, obj := range info.Uses {
+			f, isFunc := obj.(*types.Func)
+			if !isFunc || f.Pkg() == nil || f.Pkg().Path() != module+"/"+pkg {
+				continue
+			}
+			from, to := fset.Position(id.Pos()), fset.Position(f.Pos())
+			if a, b := filepath.Base(from.Filename), filepath.Base(to.Filename); place[a] < place[b] {
+				t.Errorf("%s/%s:%d calls %s of %s, which comes after it", pkg, a, from.Line, f.Name(), b)
+			}
+		}
+	}
+}

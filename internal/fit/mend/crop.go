@@ -1,0 +1,56 @@
+package mend
+
+import "abut/geometry"
+
+// crop returns polygons that wind around each place within a rectangle as the
+// path does (Sutherland and Hodgman, Reentrant Polygon Clipping, 1974). Sides
+// along those of the rectangle may lie on each other.
+func crop(path geometry.Path, r geometry.Rect) geometry.Path {
+	b := path.Bounds()
+	if b.Intersect(r).Empty() {
+		return nil
+	}
+	path = path.Flatten(spotSagittaMM)
+	if r.Encloses(b) {
+		return path
+	}
+	var out geometry.Path
+	var from, to []geometry.Point
+	for _, c := range path {
+		from = append(from[:0], c.Start)
+		for _, s := range c.Segments {
+			from = append(from, s.End)
+		}
+		for side := range 4 {
+			to = to[:0]
+			for i, q := range from {
+				p := from[(i+len(from)-1)%len(from)]
+				dp, dq := depth(p, r, side), depth(q, r, side)
+				if dp < 0 != (dq < 0) {
+					to = append(to, p.Lerp(q, dp/(dp-dq)))
+				}
+				if dq >= 0 {
+					to = append(to, q)
+				}
+			}
+			from, to = to, from
+		}
+		if len(from) > 2 {
+			out = append(out, geometry.Polygon(from...))
+		}
+	}
+	return out
+}
+
+// depth is how far p lies inside one side of a rectangle.
+func depth(p geometry.Point, r geometry.Rect, side int) float64 {
+	switch side {
+	case 0:
+		return p.X - r.Min.X
+	case 1:
+		return r.Max.X - p.X
+	case 2:
+		return p.Y - r.Min.Y
+	}
+	return r.Max.Y - p.Y
+}
