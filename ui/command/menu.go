@@ -1,0 +1,125 @@
+package command
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+
+	"abut/internal/words"
+)
+
+// Menu is how a menu is laid out: its heading's sentence, and what is in it.
+type Menu struct {
+	Label string
+	Items []Item
+}
+
+// Item is an entry of a menu: a command, a menu within, or, as the zero value, a
+// line between.
+type Item struct {
+	Command string
+	Within  *Menu
+}
+
+// Items lists commands by their ids; an empty one is a line between.
+func Items(ids ...string) []Item {
+	out := make([]Item, len(ids))
+	for i, id := range ids {
+		out[i].Command = id
+	}
+	return out
+}
+
+// Bar is a main menu made from the table.
+type Bar struct {
+	Main  *fyne.MainMenu
+	table *Table
+	items map[string]*fyne.MenuItem
+	// seen is how the menu looked when it was last laid out.
+	seen string
+}
+
+// NewBar makes the main menu. quit is the command that ends the program, which
+// the toolkit has to know.
+func (t *Table) NewBar(quit string, menus ...Menu) *Bar {
+	b := &Bar{table: t, items: map[string]*fyne.MenuItem{}}
+	var made []*fyne.Menu
+	for _, m := range menus {
+		made = append(made, b.menu(m))
+	}
+	b.items[quit].IsQuit = true
+	b.Main = fyne.NewMainMenu(made...)
+	b.Update()
+	return b
+}
+
+func (b *Bar) menu(m Menu) *fyne.Menu {
+	out := fyne.NewMenu(words.Say(m.Label))
+	for _, i := range m.Items {
+		switch {
+		case i.Within != nil:
+			item := fyne.NewMenuItem(words.Say(i.Within.Label), nil)
+			item.ChildMenu = b.menu(*i.Within)
+			out.Items = append(out.Items, item)
+		case i.Command == "":
+			out.Items = append(out.Items, fyne.NewMenuItemSeparator())
+		default:
+			c := b.table.Get(i.Command)
+			item := fyne.NewMenuItem("", b.table.Bound(c.ID))
+			item.Shortcut = c.Key
+			b.items[c.ID] = item
+			out.Items = append(out.Items, item)
+		}
+	}
+	return out
+}
+
+// Update shows what can be done and what is on. Laying a menu out again is slow:
+// it is done only when something looks different.
+func (b *Bar) Update() {
+	var now strings.Builder
+	for _, c := range b.table.list {
+		i := b.items[c.ID]
+		if i == nil {
+			continue
+		}
+		i.Label, i.Disabled, i.Checked = b.table.Label(c.ID), !c.Enabled(), c.IsOn()
+		fmt.Fprintf(&now, "%s %t %t|", i.Label, i.Disabled, i.Checked)
+	}
+	if now.String() != b.seen {
+		b.seen = now.String()
+		b.Main.Refresh()
+	}
+}
+
+// Context makes a menu of those commands that can be run now. Lines between stand
+// only where there is something on either side.
+func (t *Table) Context(items ...Item) *fyne.Menu {
+	out := fyne.NewMenu("")
+	line := false
+	add := func(i *fyne.MenuItem) {
+		if line && len(out.Items) > 0 {
+			out.Items = append(out.Items, fyne.NewMenuItemSeparator())
+		}
+		out.Items, line = append(out.Items, i), false
+	}
+	for _, i := range items {
+		switch {
+		case i.Within != nil:
+			if sub := t.Context(i.Within.Items...); len(sub.Items) > 0 {
+				item := fyne.NewMenuItem(words.Say(i.Within.Label), nil)
+				item.ChildMenu = sub
+				add(item)
+			}
+		case i.Command == "":
+			line = true
+		case t.Get(i.Command).Enabled():
+			c := t.Get(i.Command)
+			item := fyne.NewMenuItem(t.Label(c.ID), t.Bound(c.ID))
+			item.Checked = c.IsOn()
+			add(item)
+		}
+	}
+	return out
+}

@@ -1,0 +1,148 @@
+package command
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+)
+
+type paper struct {
+	table     Table
+	ran       []string
+	art, over bool
+	draft     error
+	settled   int
+	typed     []string
+}
+
+func (p *paper) TypedShortcut(s fyne.Shortcut) { p.typed = append(p.typed, s.ShortcutName()) }
+
+func newPaper() *paper {
+	p := &paper{art: true}
+	p.table.Covered = func() bool { return p.over }
+	p.table.Settle = func() error { p.settled++; return p.draft }
+	art := &Condition{"ui-needs-art", func() bool { return p.art }}
+	ran := func(id string) func() { return func() { p.ran = append(p.ran, id) } }
+	p.table.Add(
+		&Command{ID: "cut", Label: "ui-menu-cut-out", Key: &fyne.ShortcutCut{}, When: []*Condition{art}, Typing: true, Run: ran("cut")},
+		&Command{ID: "save", Label: "ui-save", Hint: "ui-save-hint", Key: Ctrl(fyne.KeyS), When: []*Condition{art}, On: func() bool { return p.art }, Run: ran("save")},
+		&Command{ID: "quit", Label: "ui-menu-quit", Over: true, Run: ran("quit")})
+	return p
+}
+
+func TestRun_RefusesWhatCannotBeDoneNow(t *testing.T) {
+	p := newPaper()
+	p.art = false
+	if p.table.Run("save") || len(p.ran) > 0 {
+		t.Error("saved nothing")
+	}
+	p.art, p.over = true, true
+	if p.table.Run("save") || len(p.ran) > 0 {
+		t.Error("saved behind a dialog")
+	}
+	if !p.table.Run("quit") || !slices.Equal(p.ran, []string{"quit"}) || p.settled > 0 {
+		t.Error("what may be run over a dialog was not, or settled what is typed in it")
+	}
+}
+
+func TestRun_SettlesWhatIsTypedFirst(t *testing.T) {
+	p := newPaper()
+	if !p.table.Run("save") || p.settled != 1 || !slices.Equal(p.ran, []string{"save"}) {
+		t.Error(p.settled, p.ran)
+	}
+	p.draft = errors.New("that is no length")
+	if p.table.Run("save") || len(p.ran) != 1 {
+		t.Error("saved although what is typed makes no sense")
+	}
+	// What was typed may have changed what can be done.
+	p.draft = nil
+	p.table.Settle = func() error { p.art = false; return nil }
+	if p.table.Run("save") || len(p.ran) != 1 {
+		t.Error("saved what is no longer there")
+	}
+}
+
+func TestRun_WhileTextIsTypedCopyingBelongsToIt(t *testing.T) {
+	p := newPaper()
+	p.table.Entry = func() fyne.Shortcutable { return p }
+	p.over = true // entries of dialogs, too
+	if !p.table.Run("cut") || len(p.ran) > 0 || !slices.Equal(p.typed, []string{"Cut"}) {
+		t.Error(p.ran, p.typed)
+	}
+	p.over = false
+	if !p.table.Run("save") || len(p.typed) != 1 {
+		t.Error("saving went to the entry")
+	}
+}
+
+func TestAdd_TwoOfANameOrKeyAreAMistake(t *testing.T) {
+	for _, c := range []*Command{{ID: "save", Label: "ui-save"}, {ID: "other", Label: "ui-save", Key: Ctrl(fyne.KeyS)}} {
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("%s was taken", c.ID)
+				}
+			}()
+			newPaper().table.Add(c)
+		}()
+	}
+}
+
+func TestBar_ShowsWhatCanBeDoneAndItsActionsGoThroughTheDoor(t *testing.T) {
+	test.NewTempApp(t)
+	p := newPaper()
+	b := p.table.NewBar("quit", Menu{"ui-menu-file", append(Items("save", "", "quit"), Item{Within: &Menu{"ui-menu-edit", Items("cut")}})})
+	file := b.Main.Items[0]
+	save, within := file.Items[0], file.Items[3].ChildMenu
+	if save.Disabled || !save.Checked || !file.Items[1].IsSeparator || !file.Items[2].IsQuit || len(within.Items) != 1 {
+		t.Fatalf("%+v", file.Items)
+	}
+	p.art = false
+	b.Update()
+	if !save.Disabled || save.Checked || !within.Items[0].Disabled {
+		t.Error("it does not follow")
+	}
+	save.Action() // the toolkit runs a disabled item's shortcut all the same
+	if len(p.ran) > 0 {
+		t.Error("a disabled item was run")
+	}
+}
+
+func TestContext_HoldsOnlyWhatCanBeDone(t *testing.T) {
+	p := newPaper()
+	p.art = false
+	m := p.table.Context(append(Items("", "save", "", "quit", ""), Item{Within: &Menu{"ui-menu-edit", Items("cut")}})...)
+	if len(m.Items) != 1 || m.Items[0].Label != p.table.Label("quit") {
+		t.Errorf("%+v", m.Items)
+	}
+	p.art = true
+	if m = p.table.Context(Items("", "save", "", "", "quit", "")...); len(m.Items) != 3 || !m.Items[1].IsSeparator {
+		t.Errorf("%+v", m.Items)
+	}
+}
+
+func TestKeys_AreWrittenAsPeopleDo(t *testing.T) {
+	got := map[string]string{}
+	for _, k := range newPaper().table.Keys() {
+		got[k[1]] = k[0]
+	}
+	if got["Save"] != "Ctrl+S" || len(got) != 2 {
+		t.Error(got)
+	}
+	if s := KeyText(CtrlShift(fyne.KeyPageUp)); s != "Ctrl+Shift+Page up" {
+		t.Error(s)
+	}
+}
+
+func TestHint_SaysWhatIsMissing(t *testing.T) {
+	p := newPaper()
+	does := p.table.Hint("save")
+	p.art = false
+	if missing := p.table.Hint("save"); does == "" || missing == does || !strings.HasSuffix(missing, ".") {
+		t.Errorf("%q, %q", does, missing)
+	}
+}
