@@ -11,9 +11,11 @@ type Command struct {
 	Icon string
 	Key  fyne.Shortcut
 	// Label is the id of its sentence; Says returns its words where they change,
-	// such as 'Undo: move'. Hint is the id of what it does in more words.
+	// such as 'Undo: move'. Tool is the id of its word among the tools, where that
+	// is another one, and Hint of what it does in more words.
 	Label string
 	Says  func() string
+	Tool  string
 	Hint  string
 	// When are the conditions under which it can be run; all must hold.
 	When []*Condition

@@ -4,5 +4,6 @@
 // refuses what cannot be done now.
 //
 // In reading order: command.go (a command, and whether it can be run), table.go
-// (all of them, and the door), keys.go (how keys are written), menu.go (menus).
+// (all of them, and the door), keys.go (how keys are written), menu.go (menus),
+// press.go (buttons).
 package command

@@ -10,8 +10,9 @@ import (
 
 // Table holds all commands of a window, in the order in which they were added.
 type Table struct {
-	list []*Command
-	byID map[string]*Command
+	list    []*Command
+	byID    map[string]*Command
+	buttons []button
 
 	// Covered reports whether a dialog lies over the window. Nothing behind it is
 	// run.

@@ -1,8 +1,6 @@
 package window
 
 import (
-	"strings"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
@@ -47,53 +45,6 @@ var keySheet = []struct{ keys, what string }{
 	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-delete", "ui-menu-delete"},
 }
 
-// keyNames are the keys that are not called what is printed on them.
-var keyNames = map[fyne.KeyName]string{
-	fyne.KeyPageUp: "key-page-up", fyne.KeyPageDown: "key-page-down", fyne.KeyHome: "key-home", fyne.KeyEnd: "key-end",
-}
-
-// keyText writes a shortcut as people do, "Ctrl+Shift+S"; empty where it is not
-// one of the keyboard's.
-func keyText(s fyne.Shortcut) string {
-	k, ok := s.(fyne.KeyboardShortcut)
-	if !ok {
-		return ""
-	}
-	text := ""
-	for _, m := range []struct {
-		mod  fyne.KeyModifier
-		name string
-	}{{fyne.KeyModifierControl, say("key-ctrl")}, {fyne.KeyModifierSuper, "⌘"}, {fyne.KeyModifierAlt, "Alt"}, {fyne.KeyModifierShift, say("key-shift")}} {
-		if k.Mod()&m.mod != 0 {
-			text += m.name + "+"
-		}
-	}
-	if id := keyNames[k.Key()]; id != "" {
-		return text + say(id)
-	}
-	return text + string(k.Key())
-}
-
-// menuKeys lists the shortcuts of the menus with their entries.
-func (w *Window) menuKeys() [][2]string {
-	var out [][2]string
-	var walk func([]*fyne.MenuItem)
-	walk = func(items []*fyne.MenuItem) {
-		for _, i := range items {
-			if i.Shortcut != nil {
-				out = append(out, [2]string{keyText(i.Shortcut), strings.TrimSuffix(i.Label, "…")})
-			}
-			if i.ChildMenu != nil {
-				walk(i.ChildMenu.Items)
-			}
-		}
-	}
-	for _, m := range w.menu.main.Items {
-		walk(m.Items)
-	}
-	return out
-}
-
 func (w *Window) showKeys() {
 	d := w.desk.New(620, say("ui-menu-keys"))
 	column := container.New(&controls.Stack{Gap: 8})
@@ -101,7 +52,7 @@ func (w *Window) showKeys() {
 	for _, k := range keySheet {
 		rows = append(rows, [2]string{say(k.keys), say(k.what)})
 	}
-	for _, row := range append(rows, w.menuKeys()...) {
+	for _, row := range append(rows, w.commands.Keys()...) {
 		keys := controls.NewPara(row[0], controls.Text)
 		keys.Bold = true
 		keys.Wrap(150)

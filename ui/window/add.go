@@ -51,14 +51,10 @@ func (w *Window) showAdd() {
 	pop := widget.NewPopUp(container.New(&controls.Inset{X: 8, Y: 8}, room, column), w.win.Canvas())
 	var presses []*controls.Press
 	for i, a := range w.addables() {
-		hint := ""
-		if a.around && len(w.session.Selection()) == 0 {
-			hint = say("ui-add-surround-none")
-		}
-		p := controls.NewAction(a.icon, say(a.id), hint, func() { pop.Hide(); a.add() })
+		p := w.commands.Press(a.id)
+		p.OnTapped = func() { pop.Hide(); w.commands.Run(a.id) }
 		room.SetMinSize(fyne.NewSize(max(room.MinSize().Width, p.MinSize().Width), 0))
 		p.Fills = true
-		p.SetEnabled(hint == "")
 		p.OnKey = func(k *fyne.KeyEvent) {
 			step := 0
 			switch k.Name {
@@ -77,9 +73,10 @@ func (w *Window) showAdd() {
 		presses = append(presses, p)
 		column.Add(p)
 	}
-	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(w.tools.add)
-	w.tools.add.MouseOut() // what is shown over it gets the pointer, and nobody tells it
-	pop.ShowAtPosition(fyne.NewPos(at.X, at.Y+w.tools.add.Size().Height+2))
+	add := w.tools.press["add"]
+	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(add)
+	add.MouseOut() // what is shown over it gets the pointer, and nobody tells it
+	pop.ShowAtPosition(fyne.NewPos(at.X, at.Y+add.Size().Height+2))
 	w.win.Canvas().Focus(presses[0])
 }
 

@@ -1,12 +1,14 @@
 package window
 
 import (
+	"strconv"
+
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/driver/desktop"
 
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/board"
+	"abut/ui/command"
 )
 
 // aids are what helps to place layers: the grid and what edges snap to. They
@@ -16,10 +18,6 @@ type aids struct {
 	to         board.Snapping
 	// step chooses the grid's spacing among those of the unit in use.
 	step int
-
-	gridItem, snapItem, spacing *fyne.MenuItem
-	toItems                     [3]*fyne.MenuItem
-	steps                       [5]*fyne.MenuItem
 }
 
 // gridSteps are the grid's spacings in each unit, in millimetres.
@@ -44,47 +42,51 @@ func (a *aids) take(p fyne.Preferences) {
 	a.to.Layers = p.BoolWithFallback(prefSnapLayers, true)
 	a.to.Blank = p.BoolWithFallback(prefSnapBlank, true)
 	a.to.Grid = p.BoolWithFallback(prefSnapGrid, true)
-	a.step = max(0, min(p.IntWithFallback(prefGridStep, usualStep), len(a.steps)-1))
+	a.step = max(0, min(p.IntWithFallback(prefGridStep, usualStep), len(gridSteps[0])-1))
 }
 
-// newAids takes the aids as they were left and makes their part of the menu;
-// art makes an item one that needs an open document.
-func (w *Window) newAids(art func(*fyne.MenuItem) *fyne.MenuItem) []*fyne.MenuItem {
+// addAids takes the aids as they were left and puts their commands into the
+// table.
+func (w *Window) addAids(art []*command.Condition, snapping *command.Condition) {
 	a := &w.aids
-	*a = aids{snap: true, to: board.Snapping{Layers: true, Blank: true, Grid: true}, step: usualStep}
 	a.take(w.prefs)
-	toggle := func(id, pref string, on *bool) *fyne.MenuItem {
-		return art(fyne.NewMenuItem(say(id), func() {
+	toggle := func(id, label, pref string, key fyne.Shortcut, on *bool, when []*command.Condition) {
+		w.commands.Add(&command.Command{ID: id, Label: label, Key: key, When: when, On: func() bool { return *on }, Run: func() {
 			*on = !*on
 			w.prefs.SetBool(pref, *on)
 			w.useAids()
-			w.updateMenu()
-		}))
+			w.bar.Update()
+		}})
 	}
-	a.gridItem = toggle("board-grid", prefGrid, &a.grid)
-	a.gridItem.Shortcut = ctrl(fyne.KeyG)
-	a.snapItem = toggle("board-snap", prefSnap, &a.snap)
-	a.snapItem.Shortcut = &desktop.CustomShortcut{KeyName: fyne.KeyG, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
-	for i := range a.steps {
-		a.steps[i] = art(fyne.NewMenuItem("", func() {
-			a.step, a.grid = i, true
-			w.prefs.SetInt(prefGridStep, i)
-			w.prefs.SetBool(prefGrid, true)
-			w.useAids()
-			w.updateMenu()
-		}))
+	toggle("grid", "board-grid", prefGrid, command.Ctrl(fyne.KeyG), &a.grid, art)
+	toggle("snap", "board-snap", prefSnap, command.CtrlShift(fyne.KeyG), &a.snap, art)
+	for i, id := range gridIDs() {
+		w.commands.Add(&command.Command{
+			ID: id, Says: func() string { u := w.unitsNow(); return words.Length(gridSteps[u][i], u) }, When: art,
+			On: func() bool { return a.step == i },
+			Run: func() {
+				a.step, a.grid = i, true
+				w.prefs.SetInt(prefGridStep, i)
+				w.prefs.SetBool(prefGrid, true)
+				w.useAids()
+				w.bar.Update()
+			},
+		})
 	}
-	a.spacing = fyne.NewMenuItem(say("board-grid-spacing"), nil)
-	a.spacing.ChildMenu = fyne.NewMenu("", a.steps[:]...)
-	a.toItems = [3]*fyne.MenuItem{
-		toggle("board-snap-layers", prefSnapLayers, &a.to.Layers),
-		toggle("board-snap-blank", prefSnapBlank, &a.to.Blank),
-		toggle("board-snap-grid", prefSnapGrid, &a.to.Grid),
-	}
-	to := fyne.NewMenuItem(say("board-snap-to"), nil)
-	to.ChildMenu = fyne.NewMenu("", a.toItems[:]...)
+	to := append(art[:1:1], snapping)
+	toggle("board-snap-layers", "board-snap-layers", prefSnapLayers, nil, &a.to.Layers, to)
+	toggle("board-snap-blank", "board-snap-blank", prefSnapBlank, nil, &a.to.Blank, to)
+	toggle("board-snap-grid", "board-snap-grid", prefSnapGrid, nil, &a.to.Grid, to)
 	w.useAids()
-	return []*fyne.MenuItem{a.gridItem, a.spacing, a.snapItem, to}
+}
+
+// gridIDs name the commands for the grid's spacings.
+func gridIDs() []string {
+	var ids []string
+	for i := range gridSteps[0] {
+		ids = append(ids, "grid-"+strconv.Itoa(i))
+	}
+	return ids
 }
 
 // gridMM is the grid's spacing in the unit in use.
@@ -104,18 +106,4 @@ func (w *Window) useAids() {
 	}
 	w.board.SetSnapping(to)
 	w.board.SetGrid(mm)
-}
-
-// updateAids sets what is on in the menu.
-func (w *Window) updateAids() {
-	a := &w.aids
-	a.gridItem.Checked, a.snapItem.Checked = a.grid, a.snap
-	for i, on := range []bool{a.to.Layers, a.to.Blank, a.to.Grid} {
-		a.toItems[i].Checked = on
-		a.toItems[i].Disabled = a.toItems[i].Disabled || !a.snap
-	}
-	units := w.session.Job().Settings.Units
-	for i, s := range a.steps {
-		s.Label, s.Checked = words.Length(gridSteps[units][i], units), i == a.step
-	}
 }

@@ -31,8 +31,8 @@ func TestBlank_ChosenKeptAndFittedInto(t *testing.T) {
 	if math.Abs(plan.Extent.Width()-80) > 1e-3 || !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") {
 		t.Errorf("%v; %q", plan.Extent, s.verdict.sentence.Text())
 	}
-	s.undo()
-	s.undo()
+	s.run("undo")
+	s.run("undo")
 	if s.session.Job().Settings.BlankShape != nil {
 		t.Error("undo leaves the blank")
 	}

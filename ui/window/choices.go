@@ -2,6 +2,7 @@ package window
 
 import (
 	"slices"
+	"strconv"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -127,25 +128,8 @@ func choiceRow(list []choice) fyne.CanvasObject {
 	return row
 }
 
-// mixedMenu are the menus of choices about colours that are not flat.
-type mixedMenu struct {
-	gradients, seeThrough *fyne.MenuItem
-}
-
-// newMixedMenu makes the menus; art makes items that need art.
-func (w *Window) newMixedMenu(art func(*fyne.MenuItem) *fyne.MenuItem) []*fyne.MenuItem {
-	m := &w.mixed
-	m.gradients, m.seeThrough = fyne.NewMenuItem(say("ui-menu-gradients"), nil), fyne.NewMenuItem(say("ui-menu-see-through"), nil)
-	var bands []*fyne.MenuItem
-	for _, n := range bandCounts {
-		bands = append(bands, art(fyne.NewMenuItem(bandLabel(n), func() { w.setBands(w.chosenOr(isGradient), n) })))
-	}
-	m.gradients.ChildMenu = fyne.NewMenu("", bands...)
-	m.seeThrough.ChildMenu = fyne.NewMenu("",
-		art(fyne.NewMenuItem(say("ui-choice-mix"), func() { w.setSolid(w.chosenOr(isSeeThrough), false) })),
-		art(fyne.NewMenuItem(say("ui-choice-own"), func() { w.setSolid(w.chosenOr(isSeeThrough), true) })))
-	return []*fyne.MenuItem{m.gradients, m.seeThrough}
-}
+// bandID names the command that shows gradients in n bands.
+func bandID(n int) string { return "bands-" + strconv.Itoa(n) }
 
 func isGradient(l *job.Layer) bool   { return job.CanBand(*l) }
 func isSeeThrough(l *job.Layer) bool { return l.Alpha < 1 }
@@ -169,27 +153,4 @@ func (w *Window) chosenOr(is func(*job.Layer) bool) []job.LayerID {
 		return chosen
 	}
 	return all
-}
-
-// update marks what is chosen, and what there is nothing to choose about.
-func (m *mixedMenu) update(w *Window) {
-	j := w.session.Job()
-	mark := func(parent *fyne.MenuItem, is func(*job.Layer) bool, now func(job.Layer) int, values ...int) {
-		ids := w.chosenOr(is)
-		parent.Disabled = len(ids) == 0
-		for i, item := range parent.ChildMenu.Items {
-			item.Disabled, item.Checked = len(ids) == 0, len(ids) > 0
-			for _, id := range ids {
-				l, _, _ := j.Layer(id)
-				item.Checked = item.Checked && now(l) == values[i]
-			}
-		}
-	}
-	mark(m.gradients, isGradient, func(l job.Layer) int { return max(1, int(l.Band.Count)) }, bandCounts...)
-	mark(m.seeThrough, isSeeThrough, func(l job.Layer) int {
-		if l.Solid {
-			return 1
-		}
-		return 0
-	}, 0, 1)
 }

@@ -66,14 +66,14 @@ func TestMenu_ChoosesBandsForTheSelectionOrAll(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(mixedArt)
 	bands := func(n int) {
-		s.mixed.gradients.ChildMenu.Items[n-1].Action()
+		s.run(bandID(n))
 		s.settle()
 	}
 	bands(3) // of both gradients
 	if n := len(s.session.Job().LayerIDs()); n != 8 {
 		t.Errorf("%d layers", n)
 	}
-	if m := s.mixed; !m.gradients.ChildMenu.Items[2].Checked || m.gradients.ChildMenu.Items[0].Checked || m.gradients.Disabled {
+	if c := s.commands; !c.Get(bandID(3)).IsOn() || c.Get(bandID(1)).IsOn() || !c.Get(bandID(1)).Enabled() {
 		t.Error("what is chosen is not marked")
 	}
 	s.session.Select([]job.LayerID{2})
@@ -81,13 +81,13 @@ func TestMenu_ChoosesBandsForTheSelectionOrAll(t *testing.T) {
 	if n := len(s.session.Job().LayerIDs()); n != 7 || len(s.session.Selection()) != 2 {
 		t.Errorf("%d layers, selected %v", n, s.session.Selection())
 	}
-	s.mixed.seeThrough.ChildMenu.Items[1].Action()
+	s.run("ui-choice-own")
 	s.settle()
-	if !s.mixed.seeThrough.ChildMenu.Items[1].Checked {
+	if !s.commands.Get("ui-choice-own").IsOn() {
 		t.Error("the see-through bar is not said to have its own colour")
 	}
 	s.svg(hairline)
-	if !s.mixed.gradients.Disabled || !s.mixed.seeThrough.Disabled {
+	if s.commands.Get(bandID(2)).Enabled() || s.commands.Get("ui-choice-mix").Enabled() {
 		t.Error("there is something to choose where nothing is mixed")
 	}
 }

@@ -121,13 +121,13 @@ func TestCopyPaste_InAnEntryIsAboutItsWords(t *testing.T) {
 	entry := s.chosen.content.text.entry
 	test.Type(entry, "Ahoy")
 	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
-	s.menu.copy.Action()
+	s.run("copy")
 	if got := fyne.CurrentApp().Clipboard().Content(); got != "Ahoy" {
 		t.Errorf("%.40q is on the clipboard", got)
 	}
 	s.focusBoard()
 	s.settle()
-	s.menu.copy.Action()
+	s.run("copy")
 	if got := fyne.CurrentApp().Clipboard().Content(); !strings.HasPrefix(got, "<svg") {
 		t.Errorf("%.40q is on the clipboard", got)
 	}

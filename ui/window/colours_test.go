@@ -185,7 +185,7 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	if again, _ := s.session.Steps(); len(again) != len(steps) {
 		t.Error("a step without a change")
 	}
-	s.undo()
+	s.run("undo")
 	s.settle()
 	if got := len(s.planNow().Separations); got != 5 {
 		t.Errorf("%d separations after undo", got)

@@ -237,29 +237,6 @@ func (c *content) giveUp() {
 	c.w.chosen.fill(s.Job(), s.Selection())
 }
 
-// ofContent are the menu's items about what layers draw, those that can be done.
-func (m *menu) ofContent() []*fyne.MenuItem {
-	var out []*fyne.MenuItem
-	for _, i := range []*fyne.MenuItem{m.editText, m.recolour, m.surround, m.merge, m.split, m.outline} {
-		if !i.Disabled {
-			out = append(out, i)
-		}
-	}
-	return append(out, fyne.NewMenuItemSeparator())
-}
-
-// updateContentMenu sets what can be done with what is selected.
-func (w *Window) updateContentMenu(open bool, ids []job.LayerID) {
-	m := &w.menu
-	l, _, one := w.selected()
-	_, outlines := l.Content.(job.Outlines)
-	_, text := l.Content.(job.Text)
-	m.merge.Disabled = !open || len(ids) < 2
-	m.split.Disabled = !open || !one
-	m.outline.Disabled = !open || !one || outlines
-	m.editText.Disabled = !open || !one || !text
-}
-
 // split makes every part of the selected layer one of its own.
 func (w *Window) split() {
 	if l, _, ok := w.selected(); ok {

@@ -1,8 +1,6 @@
 package window
 
 import (
-	"fyne.io/fyne/v2"
-
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/controls"
@@ -41,24 +39,16 @@ func (w *Window) selectGroup() {
 
 // newGroupPress is the same beside the selection's name.
 func newGroupPress(w *Window) *controls.Press {
-	p := controls.NewAction("layers", "", say("ui-select-group-hint"), w.selectGroup)
+	p := w.commands.Press("select-group")
 	p.Framed, p.IconSide, p.Height = true, 18, 32
 	p.Hide()
 	return p
 }
 
-// showGroup says which group could be selected, in the panel and in the menu.
-func showGroup(j job.Job, ids []job.LayerID, p *controls.Press, m *fyne.MenuItem) {
+// showGroup says which group could be selected.
+func showGroup(j job.Job, ids []job.LayerID, p *controls.Press) {
 	name, members := job.Around(j, ids)
-	if m != nil {
-		m.Disabled, m.Label = members == nil, say("ui-select-group-any")
-		if members != nil {
-			m.Label = say("ui-select-group", "name", words.Capital(name))
-		}
-	}
-	if p != nil {
-		p.Hidden = members == nil
-		p.Label = say("ui-select-group", "name", words.Capital(name))
-		p.Refresh()
-	}
+	p.Hidden = members == nil
+	p.Label = say("ui-select-group", "name", words.Capital(name))
+	p.Refresh()
 }

@@ -17,15 +17,15 @@ func TestSelection_GrowsToTheGroupsOfTheFile(t *testing.T) {
 	if got := s.session.Selection(); !slices.Equal(got, []job.LayerID{2, 3}) {
 		t.Errorf("selected %v", got)
 	}
-	if s.menu.group.Label != say("ui-select-group", "name", "Bird") {
-		t.Errorf("the menu offers %q", s.menu.group.Label)
+	if s.commands.Label("select-group") != say("ui-select-group", "name", "Bird") {
+		t.Errorf("the menu offers %q", s.commands.Label("select-group"))
 	}
-	s.menu.group.Action()
+	s.run("select-group")
 	s.settle()
 	if got := s.session.Selection(); !slices.Equal(got, []job.LayerID{2, 3, 4}) {
 		t.Errorf("selected %v", got)
 	}
-	if !s.menu.group.Disabled || s.inPanel(say("ui-select-group", "name", "Bird")) != nil && s.chosen.group.Visible() {
+	if s.commands.Get("select-group").Enabled() || s.inPanel(say("ui-select-group", "name", "Bird")) != nil && s.chosen.group.Visible() {
 		t.Error("there is a larger group, it is said")
 	}
 }

@@ -52,7 +52,7 @@ func TestList_GroupsAndSeveralLayersInOneStep(t *testing.T) {
 		t.Errorf("%+v", l)
 	}
 	for range 4 {
-		s.undo()
+		s.run("undo")
 	}
 	s.settle()
 	if !reflect.DeepEqual(s.session.Job(), start) {

@@ -8,36 +8,34 @@ import (
 	"abut/ui/theme"
 )
 
-// Two entries with one shortcut: only the first would ever be reached.
-func TestMenu_NoShortcutIsThereTwice(t *testing.T) {
+// Every command is in the main menu, or has a reason not to be.
+func TestMenu_HasEveryCommand(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
-	seen := map[string]string{}
+	inMenu := map[string]bool{}
 	var walk func([]*fyne.MenuItem)
 	walk = func(items []*fyne.MenuItem) {
 		for _, i := range items {
-			if i.Shortcut != nil {
-				if other, twice := seen[i.Shortcut.ShortcutName()]; twice {
-					t.Errorf("%q and %q have the same shortcut", other, i.Label)
-				}
-				seen[i.Shortcut.ShortcutName()] = i.Label
-			}
+			inMenu[i.Label] = true
 			if i.ChildMenu != nil {
 				walk(i.ChildMenu.Items)
 			}
 		}
 	}
-	for _, m := range s.menu.main.Items {
+	for _, m := range s.bar.Main.Items {
 		walk(m.Items)
 	}
-	if len(seen) < 20 {
-		t.Errorf("only %d shortcuts", len(seen))
+	elsewhere := map[string]bool{"add": true, "frame": true} // tools for what the menu spells out
+	for _, c := range s.commands.All() {
+		if label := s.commands.Label(c.ID); !inMenu[label] && !elsewhere[c.ID] {
+			t.Errorf("%s (%q) is in no menu", c.ID, label)
+		}
 	}
 }
 
 func TestKeys_AreListedAsPeopleWriteThem(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	listed := map[string]string{}
-	for _, k := range s.menuKeys() {
+	for _, k := range s.commands.Keys() {
 		listed[k[1]] = k[0]
 	}
 	for what, want := range map[string]string{"Save": "Ctrl+S", "Save as": "Ctrl+Shift+S", "Undo": "Ctrl+Z", "Settings": "Ctrl+,", "Layer up": "Ctrl+Page up"} {
@@ -52,12 +50,12 @@ func TestMenu_ShortcutsWaitForTheDialog(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
 	s.askBlank()
-	s.menu.knock.Action()
+	s.run("knock-all")
 	if s.session.CanUndo() {
 		t.Error("knocked out behind a dialog")
 	}
 	s.desk.Clear()
-	s.menu.knock.Action()
+	s.run("knock-all")
 	if !s.session.CanUndo() {
 		t.Error("not knocked out without one")
 	}

@@ -42,7 +42,7 @@ func TestOutfit_SheetAndCutterAreStepsAndKept(t *testing.T) {
 	if got := s.verdict.sentence.Text(); !strings.Contains(got, "With its frame Red is 50 mm wide, 20 mm more than the cutter can cut (30 mm)") || s.verdict.icon() != "warning" {
 		t.Errorf("%q", got)
 	}
-	s.undo()
+	s.run("undo")
 	s.settle()
 	if !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") || o.cutter.entry.Text != "292.1" {
 		t.Errorf("%q, %q", s.verdict.sentence.Text(), o.cutter.entry.Text)
@@ -79,15 +79,15 @@ func TestMarks_AreAStepInMenuAndDetails(t *testing.T) {
 	s.svg(apart)
 	s.outfit.marks.SetChecked(true)
 	s.settle()
-	if len(s.planNow().Marks) != 3 || !s.menu.marks.Checked {
+	if len(s.planNow().Marks) != 3 || !s.commands.Get("marks").IsOn() {
 		t.Errorf("%v", s.planNow().Marks)
 	}
-	s.menu.marks.Action()
+	s.run("marks")
 	s.settle()
 	if s.planNow().Marks != nil || s.outfit.marks.Checked {
 		t.Error("they stay")
 	}
-	s.undo()
+	s.run("undo")
 	s.settle()
 	if !s.outfit.marks.Checked {
 		t.Error("undo does not bring them back")

@@ -23,7 +23,7 @@ func TestSave_AsksOnceAndRemembersTheFile(t *testing.T) {
 	if _, err := os.Stat(file); err != nil || s.session.Changed() {
 		t.Fatal(err, s.session.Changed())
 	}
-	s.undo()
+	s.run("undo")
 	s.save() // without a question
 	s.settle()
 	if s.desk.Open() || s.session.Changed() {

@@ -34,7 +34,6 @@ type chosen struct {
 	useWhy           *controls.Para
 	rename           *controls.Press
 	align            *fyne.Container
-	spread           []*controls.Press
 	lockPress        *controls.Press
 	group            *controls.Press
 	content          *content
@@ -47,8 +46,8 @@ func newChosen(w *Window) *chosen {
 	c := &chosen{w: w}
 	c.name = controls.NewHeading("")
 	c.name.Shrinks = true
-	rename := controls.NewIconPress("rename", say("ui-menu-rename"), w.askName)
-	c.lockPress = controls.NewIconPress("lock", say("ui-menu-lock"), w.toggleLock)
+	rename := w.commands.IconPress("rename")
+	c.lockPress = w.commands.IconPress("lock")
 	c.rename = rename
 	head := controls.NewDock(nil, nil, nil, container.NewHBox(rename, c.lockPress), c.name)
 
@@ -71,14 +70,11 @@ func newChosen(w *Window) *chosen {
 		return container.NewGridWithColumns(2, cell(id1, e1), cell(id2, e2))
 	}
 	turns := container.NewHBox(
-		controls.NewIconPress("turn-left", say("ui-menu-turn-left"), func() { w.turn(-math.Pi / 2) }),
-		controls.NewIconPress("turn-right", say("ui-menu-turn-right"), func() { w.turn(math.Pi / 2) }),
-		controls.NewIconPress("flip-sides", say("ui-menu-flip-sides"), func() { w.flip(false) }),
-		controls.NewIconPress("flip-upright", say("ui-menu-flip-upright"), func() { w.flip(true) }),
+		w.commands.IconPress("turn-left"), w.commands.IconPress("turn-right"), w.commands.IconPress("flip-sides"), w.commands.IconPress("flip-upright"),
 	)
 	use := container.New(&controls.Flow{Gap: 4})
 	for _, u := range uses {
-		p := controls.NewAction(u.String(), say("ui-use-"+u.String()), "", func() { w.setUse(u) })
+		p := w.commands.Press("use-" + u.String())
 		p.Framed, p.IconSide, p.Height = true, 18, 32
 		c.use = append(c.use, p)
 		use.Add(p)
@@ -87,16 +83,11 @@ func newChosen(w *Window) *chosen {
 
 	c.align = container.New(&controls.Flow{Gap: 2})
 	for _, a := range alignments {
-		c.align.Add(controls.NewIconPress(a.icon, say(a.id), func() { w.align(a.to) }))
+		c.align.Add(w.commands.IconPress(a.icon))
 	}
-	across := controls.NewIconPress("spread-across", say("ui-menu-spread-across"), func() { w.spread(false) })
-	down := controls.NewIconPress("spread-down", say("ui-menu-spread-down"), func() { w.spread(true) })
-	c.spread = []*controls.Press{across, down}
-	c.align.Add(across)
-	c.align.Add(down)
-	c.align.Add(controls.NewIconPress("centre-page", say("ui-menu-centre"), w.centre))
-	c.align.Add(controls.NewIconPress("copy", say("ui-menu-duplicate"), w.duplicate))
-	c.align.Add(controls.NewIconPress("delete", say("ui-menu-delete"), w.deleteSelected))
+	for _, id := range []string{"spread-across", "spread-down", "centre", "duplicate", "delete"} {
+		c.align.Add(w.commands.IconPress(id))
+	}
 
 	c.group = newGroupPress(w)
 	c.content, c.colour = newContent(w), newColourRow(w)
@@ -125,7 +116,7 @@ func (c *chosen) show(j job.Job, ids []job.LayerID) {
 
 func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 	c.content.show(j, ids)
-	showGroup(j, ids, c.group, nil)
+	showGroup(j, ids, c.group)
 	var colour *colour.RGB
 	name := say("ui-details-selected", "count", words.Count(len(ids)))
 	use, locked := -1, false
@@ -167,9 +158,6 @@ func (c *chosen) fill(j job.Job, ids []job.LayerID) {
 	}
 	c.useWhy.SetText(why)
 	c.useWhy.Hidden = why == ""
-	for _, p := range c.spread {
-		p.SetEnabled(len(ids) > 2 && !locked)
-	}
 }
 
 // place shows where the layers lie and how large they are.
@@ -377,17 +365,4 @@ func (w *Window) askName() {
 		}))
 	d.Show(entry)
 	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
-}
-
-// showContext shows what can be done with the selection beside the pointer.
-func (w *Window) showContext(at fyne.Position) {
-	if len(w.session.Selection()) == 0 {
-		return
-	}
-	m := &w.menu
-	items := []*fyne.MenuItem{m.knockOne, m.use, fyne.NewMenuItemSeparator(), m.toTop, m.raise, m.lower, m.toBottom, fyne.NewMenuItemSeparator(),
-		m.rename, m.lock, m.shown, fyne.NewMenuItemSeparator()}
-	items = append(items, m.ofContent()...)
-	items = append(items, m.cut, m.copy, m.paste, m.duplicate, m.delete)
-	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), w.win.Canvas(), at)
 }

@@ -137,8 +137,8 @@ func TestDrop_SeveralLieBesideEachOther(t *testing.T) {
 	if plan, _ = s.session.Plan(); math.Abs(plan.Extent.Width()-91) > 1e-3 {
 		t.Errorf("all are %g mm wide", plan.Extent.Width())
 	}
-	s.undo()
-	s.undo()
+	s.run("undo")
+	s.run("undo")
 	s.settle()
 	if len(s.session.Job().Items) != 2 {
 		t.Error("undo leaves what was added")

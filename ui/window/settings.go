@@ -92,7 +92,7 @@ func (w *Window) TakePreferences() {
 	w.session.Units = unitsOf(w.prefs)
 	w.aids.take(w.prefs)
 	w.useAids()
-	w.updateMenu()
+	w.bar.Update()
 }
 
 // unitsOf are the units that documents begin with.

@@ -42,8 +42,8 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Fertig für einmal Pressen") {
 		t.Errorf("verdict: %q", got)
 	}
-	if s.menu.main.Items[0].Label != "Datei" || s.menu.undo.Label != "Rückgängig: alles aussparen" {
-		t.Errorf("%q, %q", s.menu.main.Items[0].Label, s.menu.undo.Label)
+	if s.bar.Main.Items[0].Label != "Datei" || s.commands.Label("undo") != "Rückgängig: alles aussparen" {
+		t.Errorf("%q, %q", s.bar.Main.Items[0].Label, s.commands.Label("undo"))
 	}
 	if !s.desk.Open() {
 		t.Error("the settings are gone")
@@ -60,7 +60,7 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 		t.Errorf("verdict: %q", got)
 	}
 	s.desk.Clear()
-	s.undo()
+	s.run("undo")
 	s.settle()
 	if got := s.verdict.sentence.Text(); !strings.Contains(got, "press Knock out") {
 		t.Errorf("the window built anew does not follow: %q", got)

@@ -9,41 +9,44 @@ import (
 	"abut/ui/controls"
 )
 
-// tools are the toolbar's actions.
+// tools are the toolbar's actions, by command.
 type tools struct {
-	open, save, add, undo, redo, knock, frame, mend, export *controls.Press
-	work                                                    []fyne.CanvasObject
-	row                                                     *fyne.Container
+	press map[string]*controls.Press
+	work  []fyne.CanvasObject
+	row   *fyne.Container
 	// seen is what the row was last laid out for.
 	seen [3]bool
 }
 
 func (w *Window) newTools() fyne.CanvasObject {
-	t := &w.tools
-	t.open = controls.NewAction("open", say("ui-open"), say("ui-open-hint"), w.askOpen)
-	t.save = controls.NewAction("save", say("ui-save"), say("ui-save-hint"), w.save)
-	t.add = controls.NewAction("add", say("ui-add"), say("ui-add-hint"), w.showAdd)
-	t.undo = controls.NewAction("undo", say("ui-undo"), "", w.undo)
-	t.redo = controls.NewAction("redo", say("ui-redo"), "", w.redo)
-	t.knock = controls.NewAction("knock-out", say("ui-knock"), say("ui-knock-hint"), w.knockOut)
-	t.frame = controls.NewAction("frame", say("ui-frame"), say("ui-frame-hint"), w.toggleFrame)
-	t.mend = controls.NewAction("mend", say("ui-mend"), say("ui-mend-hint"), w.mendAll)
-	t.export = controls.NewAction("export", say("ui-export"), say("ui-export-hint"), w.export)
-	rule := func() fyne.CanvasObject {
-		return container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule))
+	t := &tools{press: map[string]*controls.Press{}}
+	w.tools = t
+	for _, id := range []string{"open", "save", "add", "undo", "redo", "knock-all", "frame", "mend-all", "export"} {
+		t.press[id] = w.commands.Press(id)
 	}
-	r1, r2 := container.NewCenter(rule()), container.NewCenter(rule())
-	t.work = []fyne.CanvasObject{t.save, t.add, t.undo, t.redo, r1, t.knock, t.frame, t.mend, r2, t.export}
-	t.row = container.New(&controls.ToolRow{Gap: 4, Yield: []*controls.Press{t.redo, t.undo, t.save, t.open, t.add, t.mend, t.frame}},
-		append([]fyne.CanvasObject{t.open}, t.work...)...)
+	rule := func() fyne.CanvasObject {
+		return container.NewCenter(container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule)))
+	}
+	for _, id := range []string{"save", "add", "undo", "redo", "", "knock-all", "frame", "mend-all", "", "export"} {
+		if id == "" {
+			t.work = append(t.work, rule())
+		} else {
+			t.work = append(t.work, t.press[id])
+		}
+	}
+	var yield []*controls.Press
+	for _, id := range []string{"redo", "undo", "save", "open", "add", "mend-all", "frame"} {
+		yield = append(yield, t.press[id])
+	}
+	t.row = container.New(&controls.ToolRow{Gap: 4, Yield: yield}, append([]fyne.CanvasObject{t.press["open"]}, t.work...)...)
 	return controls.NewDock(nil, controls.NewRule(), nil, nil,
 		container.New(&controls.Inset{X: 8, Y: 6}, t.row))
 }
 
 // updateTools sets what can be done, what is on, and what comes next.
 func (w *Window) updateTools(plan *fit.Plan) {
-	t, s := &w.tools, w.session
-	open := s.Opened()
+	t := w.tools
+	open := w.session.Opened()
 	for _, o := range t.work {
 		if open {
 			o.Show()
@@ -51,32 +54,24 @@ func (w *Window) updateTools(plan *fit.Plan) {
 			o.Hide()
 		}
 	}
-	t.open.SetNext(false)
-	t.undo.SetEnabled(s.CanUndo())
-	t.redo.SetEnabled(s.CanRedo())
-	t.undo.Hint, t.redo.Hint = "", ""
-	if s.CanUndo() {
-		t.undo.Hint = say("ui-undo-what", "step", say(s.UndoLabel()))
-	}
-	if s.CanRedo() {
-		t.redo.Hint = say("ui-redo-what", "step", say(s.RedoLabel()))
-	}
+	w.commands.Refresh()
 	state := fit.Nothing
-	framed := false
 	if plan != nil {
-		state, framed = plan.Verdict.State, plan.Frame != nil
+		state = plan.Verdict.State
 	}
-	stacks := state == fit.Trouble && plan.Stacked.AreaMM2 > 0
-	t.knock.SetOn(open && allKnock(s.Job()))
-	t.knock.SetNext(stacks)
-	t.frame.SetOn(framed)
-	t.mend.SetEnabled(s.Weak().Open() > 0)
-	t.export.SetNext(state == fit.Ready)
+	t.press["knock-all"].SetNext(state == fit.Trouble && plan.Stacked.AreaMM2 > 0)
+	t.press["export"].SetNext(state == fit.Ready)
 	// What is there and what is set bold decide how much room there is for labels.
-	if now := [3]bool{open, t.knock.Next, t.export.Next}; now != t.seen {
+	if now := [3]bool{open, t.press["knock-all"].Next, t.press["export"].Next}; now != t.seen {
 		t.seen = now
 		t.row.Refresh()
 	}
+}
+
+// framed reports whether the art has a frame.
+func (w *Window) framed() bool {
+	plan, _ := w.session.Plan()
+	return plan != nil && plan.Frame != nil
 }
 
 func allKnock(j job.Job) bool {
@@ -91,9 +86,6 @@ func allKnock(j job.Job) bool {
 	}
 	return any
 }
-
-func (w *Window) undo() { w.session.Undo() }
-func (w *Window) redo() { w.session.Redo() }
 
 // knockOut lets every layer cut itself out of what lies beneath it, or, when
 // all do already, lays them over each other again.

@@ -127,17 +127,13 @@ func (w *walker) step() {
 	case 32:
 		w.recolour(palette[w.r.IntN(len(palette))])
 	case 23:
-		if w.r.IntN(2) == 0 {
-			w.undo()
-		} else {
-			w.redo()
-		}
+		w.run([]string{"undo", "redo"}[w.r.IntN(2)])
 	case 24: // grid and snapping
 		a := &w.aids
-		a.grid, a.snap, a.step = w.r.IntN(2) == 0, w.r.IntN(4) > 0, w.r.IntN(len(a.steps))
+		a.grid, a.snap, a.step = w.r.IntN(2) == 0, w.r.IntN(4) > 0, w.r.IntN(len(gridSteps[0]))
 		a.to = board.Snapping{Layers: w.r.IntN(2) == 0, Blank: w.r.IntN(2) == 0, Grid: w.r.IntN(2) == 0}
 		w.useAids()
-		w.updateMenu()
+		w.bar.Update()
 		w.board.ShowBlank()
 	case 25: // a blank, or none
 		var b *job.Blank
@@ -216,14 +212,14 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 	end := bits(t, w.session.Job())
 	steps := 0
 	for w.session.CanUndo() {
-		w.undo()
+		w.run("undo")
 		steps++
 	}
 	if !bytes.Equal(bits(t, w.session.Job()), start) {
 		t.Errorf("undoing %d steps does not give the start (seed %d)", steps, seed)
 	}
 	for w.session.CanRedo() {
-		w.redo()
+		w.run("redo")
 	}
 	if !bytes.Equal(bits(t, w.session.Job()), end) {
 		t.Errorf("redoing %d steps does not give the end (seed %d)", steps, seed)

@@ -73,7 +73,7 @@ func (s *stage) count(c colour.RGB) int {
 func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(hairline)
-	if s.count(board.WeakColour) > 0 || !s.tools.mend.Disabled() {
+	if s.count(board.WeakColour) > 0 || !s.tools.press["mend-all"].Disabled() {
 		t.Error("weak spots are marked while colours stack")
 	}
 	s.knockOut()
@@ -84,7 +84,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if text := s.verdict.sentence.Text(); !strings.Contains(text, "1 weak spot: 1 sliver") {
 		t.Error(text)
 	}
-	if s.tools.mend.Disabled() || s.menu.mend.Disabled {
+	if s.tools.press["mend-all"].Disabled() || !s.commands.Get("mend-all").Enabled() {
 		t.Error("nothing to mend")
 	}
 	if text := s.spotText(0); text != "Sliver · Bright blue · 0.5 × 30 mm · Piece 3" {
@@ -124,9 +124,9 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if s.inPanel("Take all back") == nil {
 		t.Error("the mend is not listed")
 	}
-	s.undo()
+	s.run("undo")
 	s.settle()
-	test.Tap(s.tools.mend)
+	test.Tap(s.tools.press["mend-all"])
 	s.settle()
 	if plan := s.planNow(); len(plan.Mends) == 0 || s.session.Weak().Open() != 0 || s.session.UndoLabel() != "ui-step-mend-all" {
 		t.Errorf("%+v", plan.Mends)
@@ -138,7 +138,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	s.weak.next()
 	s.settle()
 	s.tap("Keep as it is")
-	if k := s.session.Weak(); k.Open() != 0 || len(k.Spots) != 1 || !s.tools.mend.Disabled() {
+	if k := s.session.Weak(); k.Open() != 0 || len(k.Spots) != 1 || !s.tools.press["mend-all"].Disabled() {
 		t.Errorf("%+v", k)
 	}
 	if s.desk.Open() {
@@ -244,7 +244,7 @@ func TestLimits_AreStepsAndShowInTheFittedView(t *testing.T) {
 	if k := s.session.Weak(); len(k.Spots) != 0 || s.session.UndoLabel() != "ui-step-narrowest" || l.narrowest.Text != "0.45" {
 		t.Errorf("%+v, %s", k, l.narrowest.Text)
 	}
-	s.undo()
+	s.run("undo")
 	s.settle()
 	if k := s.session.Weak(); len(k.Spots) != 1 || l.narrowest.Text != "1" {
 		t.Errorf("%+v, %s", k, l.narrowest.Text)

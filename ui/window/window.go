@@ -16,6 +16,7 @@ import (
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/board"
+	"abut/ui/command"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/layers"
@@ -74,13 +75,15 @@ type Window struct {
 	start   *start.Page
 	panels  *controls.Panels
 	middle  *fyne.Container
-	tools   tools
+	tools   *tools
 	views   *controls.Choice
-	menu    menu
-	mixed   mixedMenu
-	aids    aids
-	hints   *controls.Hints
-	ready   func()
+	// commands is the table of all that can be asked of the window, bar the menu
+	// made from it.
+	commands *command.Table
+	bar      *command.Bar
+	aids     aids
+	hints    *controls.Hints
+	ready    func()
 	// exporting: the export dialog waits for a plan.
 	exporting bool
 	// late: list and verdict are to follow a plan with the board's next picture.
@@ -121,6 +124,7 @@ func (w *Window) build() {
 		deliver = nil
 	}
 	w.board = board.New(deliver)
+	w.newCommands()
 	w.wireBoard()
 	w.list = layers.New(layers.Hints{
 		Hide: say("ui-layer-hide"), Show: say("ui-layer-show"),
@@ -149,9 +153,7 @@ func (w *Window) build() {
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
 	zoom := container.NewHBox(
-		controls.NewIconPress("zoom-out", say("ui-zoom-out"), func() { w.board.Zoom(1 / 1.25) }),
-		controls.NewIconPress("zoom-in", say("ui-zoom-in"), func() { w.board.Zoom(1.25) }),
-		controls.NewIconPress("fit", say("ui-show-all"), w.board.ShowAll),
+		w.commands.IconPress("zoom-out"), w.commands.IconPress("zoom-in"), w.commands.IconPress("show-all"),
 	)
 	none := controls.NewLine("", controls.Quiet)
 	heads := controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), none)
@@ -292,7 +294,7 @@ func (w *Window) changed(c session.Change) {
 	}
 	w.updateTools(plan)
 	if !w.board.Dragging() {
-		w.updateMenu()
+		w.bar.Update()
 	}
 	switch {
 	case s.PlanError() != nil || !s.Opened():
@@ -337,7 +339,7 @@ func (w *Window) showView(m board.Mode) {
 		note = say("ui-view-assembly-note")
 	}
 	w.board.SetNote(note, say("board-mirrored"))
-	w.updateMenu()
+	w.bar.Update()
 }
 
 func (w *Window) working() {

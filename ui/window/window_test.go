@@ -71,6 +71,9 @@ func (s *stage) settle() {
 	}
 }
 
+// run runs a command as its menu entry would.
+func (s *stage) run(id string) { s.commands.Run(id) }
+
 func (s *stage) demo(id string) {
 	s.t.Helper()
 	for _, d := range assets.Demos() {
@@ -185,8 +188,8 @@ func TestPictures(t *testing.T) {
 			keep("8-blank-coaster")
 			s.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlank(j, &blankColours[3]) })
 			keep("8-blank-tinted")
-			s.undo()
-			s.undo()
+			s.run("undo")
+			s.run("undo")
 			s.trouble(&workshop.Error{Message: message.Message{ID: "import-not-svg"}})
 			keep("9-trouble")
 			s.desk.Clear()

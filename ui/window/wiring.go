@@ -21,7 +21,7 @@ func (w *Window) wireBoard() {
 	b.OnTrouble = func(v any) { w.trouble(session.Fault(v)) }
 	b.OnPainted = w.boardPainted
 	b.OnShortcut = w.shortcut
-	b.OnDelete = w.deleteSelected
+	b.OnDelete = w.commands.Bound("delete")
 	b.PieceText = w.pieceText
 	b.StackedText = w.stackedText
 	b.SpotText = w.spotText
@@ -55,7 +55,7 @@ func (w *Window) wireList() {
 	l, s := w.list, w.session
 	l.OnSelect = s.Select
 	l.OnShortcut = w.shortcut
-	l.OnDelete = w.deleteSelected
+	l.OnDelete = w.commands.Bound("delete")
 	l.OnContext = w.showContext
 	l.OnLocked = w.lock
 	l.OnShown = w.showLayers

@@ -30,23 +30,23 @@ var usual = fyne.NewSize(1200, 780)
 
 func TestWindow_KnockOutTakesTheRedAwayAndUndoBringsItBack(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
-	if s.tools.undo.Visible() || s.tools.export.Visible() {
+	if s.tools.press["undo"].Visible() || s.tools.press["export"].Visible() {
 		t.Error("actions that do nothing are shown before any art")
 	}
 	s.demo("pair")
 	before := s.red()
-	if before < 500 || !s.tools.knock.Next || s.tools.export.Next {
-		t.Fatalf("%d red pixels; knock out next: %v, export next: %v", before, s.tools.knock.Next, s.tools.export.Next)
+	if before < 500 || !s.tools.press["knock-all"].Next || s.tools.press["export"].Next {
+		t.Fatalf("%d red pixels; knock out next: %v, export next: %v", before, s.tools.press["knock-all"].Next, s.tools.press["export"].Next)
 	}
-	test.Tap(s.tools.knock)
+	test.Tap(s.tools.press["knock-all"])
 	s.settle()
-	if n := s.red(); n != 0 || !s.tools.export.Next || !s.tools.knock.On {
+	if n := s.red(); n != 0 || !s.tools.press["export"].Next || !s.tools.press["knock-all"].On {
 		t.Errorf("%d red pixels after knocking out", n)
 	}
 	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Ready") {
 		t.Errorf("the verdict says %q", got)
 	}
-	s.tools.undo.Tapped(nil)
+	s.tools.press["undo"].Tapped(nil)
 	s.settle()
 	if n := s.red(); n != before {
 		t.Errorf("%d red pixels after undo, want %d", n, before)
@@ -72,7 +72,7 @@ func TestWindow_OneLayerKnocksOutAndOrderChangesWhoDoes(t *testing.T) {
 	if len(plan.Stacked.Places) != 3 {
 		t.Errorf("with the hull beneath %d places stack", len(plan.Stacked.Places))
 	}
-	if got := s.tools.undo.Hint; got != "Undo: order" {
+	if got := s.tools.press["undo"].Hint; got != "Undo: order" {
 		t.Errorf("undo says %q", got)
 	}
 }
@@ -98,10 +98,10 @@ func TestWindow_SizeFrameAndViews(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("spread")
 	plan, _ := s.session.Plan()
-	if plan.Frame == nil || !s.tools.frame.On {
+	if plan.Frame == nil || !s.tools.press["frame"].On {
 		t.Fatal("colours that keep apart get no frame")
 	}
-	test.Tap(s.tools.frame)
+	test.Tap(s.tools.press["frame"])
 	s.settle()
 	if plan, _ = s.session.Plan(); plan.Frame != nil || s.details.frame.Chosen() != 2 {
 		t.Error("the frame stays")
@@ -334,7 +334,7 @@ func TestWindow_SaysWhatIsInTheWayOfAPlan(t *testing.T) {
 	if got := s.verdict.sentence.Text(); got == "" || strings.Contains(got, "Knock out") || s.verdict.icon() != "warning" {
 		t.Errorf("the verdict says %q with %s", got, s.verdict.icon())
 	}
-	s.undo()
+	s.run("undo")
 	s.settle()
 	if got := s.verdict.sentence.Text(); !strings.Contains(got, "Knock out") {
 		t.Errorf("after undo the verdict says %q", got)

@@ -1,0 +1,245 @@
+package window
+
+import (
+	"math"
+	"slices"
+
+	"fyne.io/fyne/v2"
+
+	"abut/assets"
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/ui/board"
+	"abut/ui/command"
+	"abut/ui/theme"
+)
+
+// conditions are what commands need.
+type conditions struct {
+	art, selected, one, two, three, unlocked, text, drawn, group, spots, cut, gradients, seeThrough, snap *command.Condition
+}
+
+func (w *Window) conditions() conditions {
+	when := func(why string, holds func() bool) *command.Condition {
+		return &command.Condition{Why: why, Holds: holds}
+	}
+	s := w.session
+	least := func(n int) func() bool { return func() bool { return len(s.Selection()) >= n } }
+	content := func() job.Content { l, _, _ := w.selected(); return l.Content }
+	return conditions{
+		art:      when("ui-needs-art", s.Opened),
+		selected: when("ui-needs-selection", least(1)),
+		one:      when("ui-needs-one", func() bool { return len(s.Selection()) == 1 }),
+		two:      when("ui-needs-two", least(2)),
+		three:    when("ui-needs-three", least(3)),
+		unlocked: when("ui-needs-unlocked", func() bool {
+			return !slices.ContainsFunc(s.Selection(), func(id job.LayerID) bool { l, _, _ := s.Job().Layer(id); return l.Locked })
+		}),
+		text:  when("ui-needs-text", func() bool { _, is := content().(job.Text); return is }),
+		drawn: when("ui-needs-shape", func() bool { _, is := content().(job.Outlines); return content() != nil && !is }),
+		group: when("ui-needs-group", func() bool { _, members := job.Around(s.Job(), s.Selection()); return members != nil }),
+		spots: when("ui-needs-spots", func() bool { return s.Weak().Open() > 0 }),
+		cut: when("ui-needs-cut", func() bool {
+			p, _ := s.Plan()
+			return p != nil && len(p.Separations) > 0
+		}),
+		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(isGradient)) > 0 }),
+		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(isSeeThrough)) > 0 }),
+		snap:       when("ui-needs-snap", func() bool { return w.aids.snap }),
+	}
+}
+
+// newCommands fills the table: everything that can be asked of the window.
+func (w *Window) newCommands() {
+	t := &command.Table{Covered: w.covered, Entry: w.typingIn}
+	w.commands = t
+	c := w.conditions()
+	art, selected := []*command.Condition{c.art}, []*command.Condition{c.art, c.selected}
+	movable := []*command.Condition{c.art, c.selected, c.unlocked}
+	s := w.session
+
+	// The document.
+	for _, d := range assets.Demos() {
+		t.Add(&command.Command{ID: "demo-" + d.ID, Label: "demo-" + d.ID, Run: func() { w.openDemo(d) }})
+	}
+	if w.options.NewWindow != nil {
+		t.Add(
+			&command.Command{ID: "new-window", Key: command.CtrlShift(fyne.KeyN), Label: "board-new-window", Over: true, Run: func() { w.options.NewWindow("") }},
+			&command.Command{ID: "open-window", Label: "board-open-window", Run: w.askOpenNew})
+	}
+	t.Add(
+		&command.Command{ID: "start-empty", Key: command.CtrlShift(fyne.KeyB), Label: "ui-start-empty", Run: w.startEmpty},
+		&command.Command{ID: "open", Icon: "open", Key: command.Ctrl(fyne.KeyO), Label: "ui-menu-open", Tool: "ui-open", Hint: "ui-open-hint", Run: w.askOpen},
+		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: w.askAdd},
+		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: w.save},
+		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: w.saveAs},
+		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Run: w.export},
+		&command.Command{ID: "close", Key: command.Ctrl(fyne.KeyW), Label: "ui-menu-close", When: art, Run: func() { w.leaving(s.Close) }},
+		&command.Command{ID: "quit", Key: command.Ctrl(fyne.KeyQ), Label: "ui-menu-quit", Run: w.quit})
+
+	// Editing.
+	undoable := []*command.Condition{c.art, {Why: "ui-needs-undo", Holds: s.CanUndo}}
+	redoable := []*command.Condition{c.art, {Why: "ui-needs-redo", Holds: s.CanRedo}}
+	t.Add(
+		&command.Command{ID: "undo", Icon: "undo", Key: &fyne.ShortcutUndo{}, Label: "ui-undo", Tool: "ui-undo", Says: func() string { return stepSaid("ui-undo", s.UndoLabel()) }, When: undoable, Typing: true, Run: s.Undo},
+		&command.Command{ID: "redo", Icon: "redo", Key: &fyne.ShortcutRedo{}, Label: "ui-redo", Tool: "ui-redo", Says: func() string { return stepSaid("ui-redo", s.RedoLabel()) }, When: redoable, Typing: true, Run: s.Redo},
+		&command.Command{ID: "steps", Key: command.CtrlShift(fyne.KeyH), Label: "ui-menu-steps", When: art, Run: w.showSteps},
+		&command.Command{ID: "cut-out", Key: &fyne.ShortcutCut{Clipboard: clipboard()}, Label: "ui-menu-cut-out", When: movable, Typing: true, Run: w.cutSelected},
+		&command.Command{ID: "copy", Icon: "copy", Key: &fyne.ShortcutCopy{Clipboard: clipboard()}, Label: "ui-menu-copy", When: selected, Typing: true, Run: func() { w.copySelected() }},
+		&command.Command{ID: "paste", Key: &fyne.ShortcutPaste{Clipboard: clipboard()}, Label: "ui-menu-paste", Typing: true, Run: w.paste},
+		&command.Command{ID: "duplicate", Icon: "copy", Key: command.Ctrl(fyne.KeyD), Label: "ui-menu-duplicate", When: selected, Run: w.duplicate},
+		&command.Command{ID: "delete", Icon: "delete", Label: "ui-menu-delete", When: movable, Run: w.deleteSelected},
+		&command.Command{ID: "select-all", Key: &fyne.ShortcutSelectAll{}, Label: "ui-menu-select-all", When: art, Typing: true, Run: w.selectAll},
+		&command.Command{ID: "select-group", Icon: "layers", Key: command.CtrlShift(fyne.KeyJ), Label: "ui-select-group-any", Hint: "ui-select-group-hint", Says: w.groupSaid, When: append(selected[:2:2], c.group), Run: w.selectGroup},
+		&command.Command{ID: "rename", Icon: "rename", Key: command.Ctrl(fyne.KeyR), Label: "ui-menu-rename", When: []*command.Condition{c.art, c.one}, Run: w.askName},
+		&command.Command{ID: "recolour", Key: command.CtrlShift(fyne.KeyC), Label: "ui-menu-recolour", When: selected, Run: w.askColour},
+		&command.Command{ID: "edit-text", Key: command.CtrlShift(fyne.KeyF), Label: "ui-menu-edit-text", When: []*command.Condition{c.art, c.one, c.text}, Run: w.editText},
+		&command.Command{ID: "lock", Icon: "lock", Key: command.Ctrl(fyne.KeyL), Label: "ui-menu-lock", When: selected, On: func() bool { return w.someLayer(func(l *job.Layer) bool { return l.Locked }) }, Run: w.toggleLock},
+		&command.Command{ID: "shown", Key: command.Ctrl(fyne.KeyH), Label: "ui-menu-shown", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Shown }) }, Run: w.toggleShown})
+	t.Add(&command.Command{ID: "add", Icon: "add", Label: "ui-add", Hint: "ui-add-hint", When: art, Run: w.showAdd})
+	for _, a := range w.addables() {
+		when := art
+		if a.around {
+			when = selected
+		}
+		t.Add(&command.Command{ID: a.id, Icon: a.icon, Key: a.shortcut, Label: a.id, When: when, Run: a.add})
+	}
+
+	// Arranging.
+	for _, x := range []struct {
+		id  string
+		key fyne.KeyName
+		to  job.Step
+	}{{"to-top", fyne.KeyHome, job.ToTop}, {"raise", fyne.KeyPageUp, job.Up}, {"lower", fyne.KeyPageDown, job.Down}, {"to-bottom", fyne.KeyEnd, job.ToBottom}} {
+		t.Add(&command.Command{ID: x.id, Key: command.Ctrl(x.key), Label: "ui-menu-" + x.id, When: movable, Run: func() { w.arrange(x.to) }})
+	}
+	for _, a := range alignments {
+		t.Add(&command.Command{ID: a.icon, Icon: a.icon, Label: a.id, When: movable, Run: func() { w.align(a.to) }})
+	}
+	several := append(movable[:3:3], c.three)
+	one := []*command.Condition{c.art, c.one, c.unlocked}
+	t.Add(
+		&command.Command{ID: "spread-across", Icon: "spread-across", Label: "ui-menu-spread-across", When: several, Run: func() { w.spread(false) }},
+		&command.Command{ID: "spread-down", Icon: "spread-down", Label: "ui-menu-spread-down", When: several, Run: func() { w.spread(true) }},
+		&command.Command{ID: "centre", Icon: "centre-page", Key: command.Ctrl(fyne.KeyM), Label: "ui-menu-centre", When: movable, Run: w.centre},
+		&command.Command{ID: "turn-left", Icon: "turn-left", Key: command.Ctrl(fyne.KeyLeftBracket), Label: "ui-menu-turn-left", When: movable, Run: func() { w.turn(-math.Pi / 2) }},
+		&command.Command{ID: "turn-right", Icon: "turn-right", Key: command.Ctrl(fyne.KeyRightBracket), Label: "ui-menu-turn-right", When: movable, Run: func() { w.turn(math.Pi / 2) }},
+		&command.Command{ID: "flip-sides", Icon: "flip-sides", Label: "ui-menu-flip-sides", When: movable, Run: func() { w.flip(false) }},
+		&command.Command{ID: "flip-upright", Icon: "flip-upright", Label: "ui-menu-flip-upright", When: movable, Run: func() { w.flip(true) }},
+		&command.Command{ID: "merge", Key: command.CtrlShift(fyne.KeyM), Label: "ui-menu-merge", When: append(movable[:3:3], c.two), Run: func() { s.Merge(s.Selection()) }},
+		&command.Command{ID: "split", Key: command.CtrlShift(fyne.KeyK), Label: "ui-menu-split", When: one, Run: w.split},
+		&command.Command{ID: "outline", Label: "ui-menu-outline", When: append(one[:3:3], c.drawn), Run: w.outline})
+
+	// What is cut.
+	t.Add(
+		&command.Command{ID: "knock-all", Icon: "knock-out", Key: command.Ctrl(fyne.KeyK), Label: "ui-knock-all", Tool: "ui-knock", Hint: "ui-knock-hint", When: art, On: func() bool { return s.Opened() && allKnock(s.Job()) }, Run: w.knockOut},
+		&command.Command{ID: "knock-one", Label: "ui-menu-knock-one", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Knocks }) }, Run: w.toggleKnock},
+		&command.Command{ID: "mend-all", Icon: "mend", Key: command.Ctrl(fyne.KeyJ), Label: "ui-mend-all", Tool: "ui-mend", Hint: "ui-mend-hint", When: append(art[:1:1], c.spots), Run: w.mendAll},
+		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: w.nextSpot},
+		&command.Command{ID: "frame", Icon: "frame", Label: "ui-frame", Hint: "ui-frame-hint", When: append(art[:1:1], c.cut), On: w.framed, Run: w.toggleFrame},
+		&command.Command{ID: "marks", Label: "ui-marks", When: art, On: func() bool { return s.Opened() && s.Job().Settings.Marks }, Run: w.toggleMarks},
+		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Run: w.askBase},
+		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Run: w.askBlank},
+		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", When: art, Run: w.fitBlank},
+		&command.Command{ID: "colours", Icon: "sheet", Key: command.Ctrl(fyne.KeyT), Label: "ui-menu-colours", When: art, Run: w.sheets.Colours},
+		&command.Command{ID: "fewer", Key: command.CtrlShift(fyne.KeyT), Label: "ui-menu-fewer", When: art, Run: w.sheets.Fewer},
+		&command.Command{ID: "drawer", Key: command.CtrlShift(fyne.KeyD), Label: "ui-menu-drawer", Run: w.sheets.Drawer},
+		&command.Command{ID: "mark-cut", Label: "ui-menu-mark-cut", When: append(art[:1:1], c.cut), Run: w.sheets.MarkCut})
+	for i, id := range []string{"ui-frame-auto", "ui-frame-always", "ui-frame-never"} {
+		t.Add(&command.Command{ID: id, Label: id, When: art, On: func() bool { return s.Opened() && s.Job().Settings.Frame.Mode == frameModes[i] }, Run: func() { w.setFrame(frameModes[i]) }})
+	}
+	for _, u := range uses {
+		t.Add(&command.Command{ID: "use-" + u.String(), Icon: u.String(), Label: "ui-use-" + u.String(), When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Use == u }) }, Run: func() { w.setUse(u) }})
+	}
+	for _, n := range bandCounts {
+		is := func(l *job.Layer) bool { return max(1, int(l.Band.Count)) == n }
+		t.Add(&command.Command{ID: bandID(n), Label: "ui-choice-average", Says: func() string { return bandLabel(n) }, When: append(art[:1:1], c.gradients), On: func() bool { return w.all(w.chosenOr(isGradient), is) }, Run: func() { w.setBands(w.chosenOr(isGradient), n) }})
+	}
+	for _, solid := range []bool{false, true} {
+		is := func(l *job.Layer) bool { return l.Solid == solid }
+		id := map[bool]string{false: "ui-choice-mix", true: "ui-choice-own"}[solid]
+		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(isSeeThrough), is) }, Run: func() { w.setSolid(w.chosenOr(isSeeThrough), solid) }})
+	}
+
+	// Looking.
+	for i, id := range []string{"ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly"} {
+		key := []fyne.KeyName{fyne.Key1, fyne.Key2, fyne.Key3, fyne.Key4}[i]
+		t.Add(&command.Command{ID: id, Key: command.Ctrl(key), Label: id, When: art, On: func() bool { return s.Opened() && w.board.Mode() == board.Mode(i) }, Run: func() { w.showView(board.Mode(i)) }})
+	}
+	t.Add(
+		&command.Command{ID: "show-all", Icon: "fit", Key: command.Ctrl(fyne.Key0), Label: "ui-show-all", When: art, Run: w.board.ShowAll},
+		&command.Command{ID: "show-blank", Key: command.Ctrl(fyne.Key9), Label: "board-show-blank", When: art, Run: w.board.ShowBlank},
+		&command.Command{ID: "true-size", Key: command.Ctrl(fyne.Key8), Label: "board-true-size", When: art, Run: w.trueSize},
+		&command.Command{ID: "screen", Label: "board-screen", Run: w.askScreen},
+		&command.Command{ID: "zoom-in", Icon: "zoom-in", Key: command.Ctrl(fyne.KeyEqual), Label: "ui-zoom-in", When: art, Run: func() { w.board.Zoom(1.25) }},
+		&command.Command{ID: "zoom-out", Icon: "zoom-out", Key: command.Ctrl(fyne.KeyMinus), Label: "ui-zoom-out", When: art, Run: func() { w.board.Zoom(1 / 1.25) }},
+		&command.Command{ID: "find-layer", Key: command.Ctrl(fyne.KeyF), Label: "board-find-layer", When: art, Run: w.findLayer},
+		&command.Command{ID: "layers", Label: "ui-layers", When: art, On: func() bool { l, _ := w.panels.Open(); return l }, Run: func() { l, r := w.panels.Open(); w.fold(!l, r) }},
+		&command.Command{ID: "details", Label: "ui-details", When: art, On: func() bool { _, r := w.panels.Open(); return r }, Run: func() { l, r := w.panels.Open(); w.fold(l, !r) }},
+		&command.Command{ID: "settings", Key: command.Ctrl(fyne.KeyComma), Label: "settings-menu", Run: w.askSettings},
+		&command.Command{ID: "keys", Label: "ui-menu-keys", Run: w.showKeys},
+		&command.Command{ID: "about", Label: "ui-menu-about", Run: w.showAbout})
+	for i, mode := range modes {
+		id := []string{"ui-look-system", "ui-look-light", "ui-look-dark"}[i]
+		t.Add(&command.Command{ID: id, Label: id, Over: true, On: func() bool { return w.mode() == mode }, Run: func() { w.setMode(mode) }})
+	}
+	for i, u := range []job.Units{job.Millimetres, job.Inches} {
+		id := []string{"ui-units-mm", "ui-units-in"}[i]
+		t.Add(&command.Command{ID: id, Label: id, On: func() bool { return w.unitsNow() == u }, Run: func() { w.setUnits(u) }})
+	}
+	w.addAids(art, c.snap)
+}
+
+// modes are the looks that can be chosen.
+var modes = []theme.Mode{theme.System, theme.AlwaysLight, theme.AlwaysDark}
+
+// stepSaid names what undoing or redoing does.
+func stepSaid(id, step string) string {
+	if step == "" {
+		return say(id)
+	}
+	return say(id+"-what", "step", say(step))
+}
+
+// covered reports whether a dialog lies over the window.
+func (w *Window) covered() bool { return w.win.Canvas().Overlays().Top() != nil }
+
+// typingIn returns the entry that is typed into, nil without one.
+func (w *Window) typingIn() fyne.Shortcutable {
+	type typed interface {
+		fyne.Shortcutable
+		SelectedText() string
+	}
+	if e, ok := w.win.Canvas().Focused().(typed); ok {
+		return e
+	}
+	return nil
+}
+
+// all reports whether there are layers and something is true of each.
+func (w *Window) all(ids []job.LayerID, is func(*job.Layer) bool) bool {
+	j := w.session.Job()
+	for _, id := range ids {
+		if l, _, ok := j.Layer(id); !ok || !is(&l) {
+			return false
+		}
+	}
+	return len(ids) > 0
+}
+
+// everyLayer is all for what is selected; someLayer reports whether it is true of
+// any.
+func (w *Window) everyLayer(is func(*job.Layer) bool) bool { return w.all(w.session.Selection(), is) }
+
+func (w *Window) someLayer(is func(*job.Layer) bool) bool {
+	return len(w.session.Selection()) > 0 && !w.everyLayer(func(l *job.Layer) bool { return !is(l) })
+}
+
+// groupSaid says which group would be selected.
+func (w *Window) groupSaid() string {
+	name, members := job.Around(w.session.Job(), w.session.Selection())
+	if members == nil {
+		return say("ui-select-group-any")
+	}
+	return say("ui-select-group", "name", words.Capital(name))
+}
