@@ -146,3 +146,29 @@ func TestHint_SaysWhatIsMissing(t *testing.T) {
 		t.Errorf("%q, %q", does, missing)
 	}
 }
+
+func TestFind_ListsWhatCanBeDoneFirst(t *testing.T) {
+	p := newPaper()
+	names := func(text string) (out []string) {
+		for _, c := range p.table.Find(text) {
+			out = append(out, c.ID)
+		}
+		return out
+	}
+	if got := names(""); len(got) != 3 {
+		t.Error(got)
+	}
+	if got := names("SAV"); !slices.Equal(got, []string{"save"}) {
+		t.Error(got)
+	}
+	if got := names("u"); !slices.Equal(got, []string{"cut", "quit"}) {
+		t.Error(got)
+	}
+	p.art = false
+	if got := names("u"); !slices.Equal(got, []string{"quit", "cut"}) {
+		t.Error("what cannot be done comes first:", got)
+	}
+	if got := names("weave"); got != nil {
+		t.Error(got)
+	}
+}

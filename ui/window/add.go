@@ -37,7 +37,7 @@ func (w *Window) addables() []addable {
 		return &desktop.CustomShortcut{KeyName: k, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
 	}
 	list := []addable{{"text", "ui-add-text", with(fyne.KeyX), w.addText, false}}
-	keys := map[job.Form]fyne.KeyName{job.Rectangle: fyne.KeyR, job.Ellipse: fyne.KeyE, job.Polygon: fyne.KeyP, job.Star: fyne.KeyA, job.Heart: fyne.KeyL}
+	keys := map[job.Form]fyne.KeyName{job.Rectangle: fyne.KeyR, job.Ellipse: fyne.KeyE, job.Polygon: fyne.KeyY, job.Star: fyne.KeyA, job.Heart: fyne.KeyL}
 	for _, f := range job.Forms {
 		list = append(list, addable{f.String(), "ui-add-" + f.String(), with(keys[f]), func() { w.addPrimitive(f) }, false})
 	}

@@ -177,6 +177,7 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "layers", Label: "ui-layers", When: art, On: func() bool { l, _ := w.panels.Open(); return l }, Run: func() { l, r := w.panels.Open(); w.fold(!l, r) }},
 		&command.Command{ID: "details", Label: "ui-details", When: art, On: func() bool { _, r := w.panels.Open(); return r }, Run: func() { l, r := w.panels.Open(); w.fold(l, !r) }},
 		&command.Command{ID: "settings", Key: command.Ctrl(fyne.KeyComma), Label: "settings-menu", Run: w.askSettings},
+		&command.Command{ID: "find-action", Key: command.CtrlShift(fyne.KeyP), Label: "ui-find-menu", Run: w.findAction},
 		&command.Command{ID: "keys", Label: "ui-menu-keys", Run: w.showKeys},
 		&command.Command{ID: "about", Label: "ui-menu-about", Run: w.showAbout})
 	for i, mode := range modes {
