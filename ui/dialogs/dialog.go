@@ -4,6 +4,7 @@ package dialogs
 
 import (
 	"image/color"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -14,12 +15,13 @@ import (
 	"abut/ui/theme"
 )
 
-// Desk is where the dialogs of a window lie: one at a time.
+// Desk is where the dialogs of a window lie, one over the other: what comes later
+// lies over what is there, which waits with all that was typed into it.
 type Desk struct {
 	canvas fyne.Canvas
 	// closed gives the keyboard back to the window's work.
 	closed func()
-	top    *Dialog
+	stack  []*Dialog
 }
 
 // NewDesk returns the desk of a window. closed gives the keyboard's focus back
@@ -27,15 +29,24 @@ type Desk struct {
 func NewDesk(c fyne.Canvas, closed func()) *Desk { return &Desk{canvas: c, closed: closed} }
 
 // Open reports whether a dialog is on screen.
-func (k *Desk) Open() bool { return k.top != nil && k.top.Shown() }
+func (k *Desk) Open() bool { return len(k.stack) > 0 }
+
+// Top returns the dialog that lies over all others, nil when there is none.
+func (k *Desk) Top() *Dialog {
+	if len(k.stack) == 0 {
+		return nil
+	}
+	return k.stack[len(k.stack)-1]
+}
 
 // Room is the window's size in units.
 func (k *Desk) Room() fyne.Size { return k.canvas.Size() }
 
-// Clear takes away the dialog that is on screen, as if it had never been asked.
+// Clear takes away the dialogs that are on screen, as if they had never been
+// asked.
 func (k *Desk) Clear() {
-	if k.top != nil {
-		k.top.Hide()
+	for len(k.stack) > 0 {
+		k.Top().Hide()
 	}
 }
 
@@ -53,6 +64,8 @@ type Dialog struct {
 	OnEscape func()
 	row      *fyne.Container
 	buttons  []*controls.Press
+	// focus had the keyboard when another dialog came to lie over this one.
+	focus fyne.Focusable
 }
 
 // New returns a dialog that is not shown yet.
@@ -76,7 +89,6 @@ func (d *Dialog) SetButtons(buttons ...*controls.Press) {
 	d.row.Add(layout.NewSpacer())
 	for i, b := range buttons {
 		b.Next = i == len(buttons)-1
-		b.OnKey = d.key
 		d.row.Add(b)
 	}
 }
@@ -88,22 +100,43 @@ func Button(label string, tapped func()) *controls.Press {
 	return b
 }
 
+// key answers the dialog: Escape like its first button, Enter like its last.
 func (d *Dialog) key(k *fyne.KeyEvent) {
-	switch {
-	case k.Name != fyne.KeyEscape:
-	case d.OnEscape != nil:
-		d.OnEscape()
-	case len(d.buttons) > 0:
-		d.buttons[0].Tapped(nil)
+	n := len(d.buttons)
+	switch k.Name {
+	case fyne.KeyEscape:
+		if d.OnEscape != nil {
+			d.OnEscape()
+		} else if n > 0 {
+			d.buttons[0].Tapped(nil)
+		}
+	case fyne.KeyReturn, fyne.KeyEnter:
+		if n > 0 {
+			d.buttons[n-1].Tapped(nil)
+		}
 	}
 }
 
-// Show shows the dialog in the middle of the window in place of the one that is
-// there, the last button with the keyboard's focus unless focus is given.
+// TypedKey gives a key to the dialog on top that nothing in it has the focus for,
+// and reports whether there is one.
+func (k *Desk) TypedKey(e *fyne.KeyEvent) bool {
+	if d := k.Top(); d != nil {
+		d.key(e)
+		return true
+	}
+	return false
+}
+
+// Show shows the dialog in the middle of the window, over those that are there,
+// the last button with the keyboard's focus unless focus is given.
 func (d *Dialog) Show(focus fyne.Focusable) {
-	if d.desk.top != d {
-		d.desk.Clear()
-		d.desk.top = d
+	k := d.desk
+	if top := k.Top(); top != d {
+		if top != nil {
+			top.focus = k.canvas.Focused()
+		}
+		d.leave() // it may lie further down
+		k.stack = append(k.stack, d)
 	}
 	d.Fit()
 	d.pop.Show()
@@ -111,8 +144,13 @@ func (d *Dialog) Show(focus fyne.Focusable) {
 		focus = d.buttons[len(d.buttons)-1]
 	}
 	if focus != nil {
-		d.desk.canvas.Focus(focus)
+		k.canvas.Focus(focus)
 	}
+}
+
+// leave takes the dialog off the desk.
+func (d *Dialog) leave() {
+	d.desk.stack = slices.DeleteFunc(d.desk.stack, func(o *Dialog) bool { return o == d })
 }
 
 // Focus gives the keyboard to something in the dialog.
@@ -123,6 +161,7 @@ func (d *Dialog) Fit() {
 	room := d.desk.canvas.Size()
 	w := min(d.width, max(room.Width-32, 200))
 	d.holder.Objects = []fyne.CanvasObject{d.Body}
+	controls.Answer(d.content, d.key)
 	controls.Wrap(d.content, w-2*popPad)
 	h := d.content.MinSize().Height + 2*popPad
 	if over := h - max(room.Height-32, 120); over > 0 {
@@ -138,12 +177,21 @@ func (d *Dialog) Fit() {
 const popPad = theme.Grid / 2
 
 // Hide takes the dialog away; another follows or the focus is given elsewhere.
-func (d *Dialog) Hide() { d.pop.Hide() }
+func (d *Dialog) Hide() {
+	d.leave()
+	d.pop.Hide()
+}
 
-// Close takes the dialog away for good: the window's work goes on.
+// Close takes the dialog away for good: what lay beneath it goes on, where the
+// keyboard was.
 func (d *Dialog) Close() {
 	d.Hide()
-	d.desk.closed()
+	switch top := d.desk.Top(); {
+	case top == nil:
+		d.desk.closed()
+	case top.focus != nil:
+		d.desk.canvas.Focus(top.focus)
+	}
 }
 
 // Shown reports whether the dialog is on screen.
@@ -160,11 +208,7 @@ func (d *Dialog) NewEntry(text string) *Entry {
 	e := &Entry{d: d}
 	e.ExtendBaseWidget(e)
 	e.SetText(text)
-	e.OnSubmitted = func(string) {
-		if n := len(d.buttons); n > 0 {
-			d.buttons[n-1].Tapped(nil)
-		}
-	}
+	e.OnSubmitted = func(string) { d.key(&fyne.KeyEvent{Name: fyne.KeyReturn}) }
 	return e
 }
 

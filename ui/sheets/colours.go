@@ -15,7 +15,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 )
 
 // coloursDialog sends each of the art's colours to a sheet.
@@ -28,7 +27,7 @@ type coloursDialog struct {
 	choices map[colour.RGB]workshop.SheetChoice
 	rows    *fyne.Container
 	scroll  *container.Scroll
-	anew    *widget.Check
+	anew    *controls.Check
 	stop    func()
 }
 
@@ -157,7 +156,7 @@ func (d *coloursDialog) row(c workshop.ArtColour) fyne.CanvasObject {
 		own.ID = 0
 		at = 2 + slices.Index(sheets, own)
 	}
-	pick := widget.NewSelect(labels, nil)
+	pick := controls.NewSelect(labels, nil)
 	pick.SetSelectedIndex(at)
 	pick.OnChanged = func(string) {
 		switch i := pick.SelectedIndex(); {
@@ -269,8 +268,8 @@ func (d *coloursDialog) use() {
 
 // newAnew asks whether everything is to be mended anew; without mends it is
 // neither there nor on.
-func (h *Host) newAnew() *widget.Check {
-	c := widget.NewCheck(words.Say("ui-colours-anew"), nil)
+func (h *Host) newAnew() *controls.Check {
+	c := controls.NewCheck(words.Say("ui-colours-anew"), nil)
 	plan, _ := h.Session.Plan()
 	c.Checked = plan != nil && slices.ContainsFunc(plan.Mends, func(m fit.MadeMend) bool { return !m.ByHand })
 	c.Hidden = !c.Checked

@@ -17,7 +17,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 )
 
 // fewerDialog merges shades, with a picture of before and after.
@@ -26,14 +25,14 @@ type fewerDialog struct {
 	h             *Host
 	sheets        []drawer.Sheet
 	most          *dialogs.Entry
-	mine          *widget.Check
+	mine          *controls.Check
 	before, after *canvas.Image
 	heads         [2]*controls.Line
 	list          *fyne.Container
 	scroll        *container.Scroll
 	wrong         *controls.Para
 	use           *controls.Press
-	anew          *widget.Check
+	anew          *controls.Check
 	known         session.Fewer
 	stop          func()
 	// asked counts the questions: an answer to an older one comes too late.
@@ -59,7 +58,7 @@ func (h *Host) Fewer() {
 	}
 	d.most = d.NewEntry(strconv.Itoa(max(1, min(now, 6))))
 	d.most.OnChanged = func(string) { d.ask() }
-	d.mine = widget.NewCheck(words.Say("ui-fewer-mine"), func(bool) { d.ask() })
+	d.mine = controls.NewCheck(words.Say("ui-fewer-mine"), func(bool) { d.ask() })
 	plain := slices.ContainsFunc(sheets, func(s drawer.Sheet) bool { return s.Pattern == "" && s.Count != 0 })
 	if !plain {
 		d.mine.Disable()

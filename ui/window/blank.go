@@ -6,7 +6,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/colour"
 	"abut/internal/job"
@@ -30,7 +29,7 @@ type blankDialog struct {
 	list             *fyne.Container
 	name             *dialogs.Entry
 	wide, high, safe *lengthEntry
-	round            *widget.Check
+	round            *controls.Check
 	material         *controls.Choice
 	forget           *controls.Press
 	wrong            *controls.Para
@@ -50,7 +49,7 @@ func (w *Window) askBlank() {
 	for _, e := range []*lengthEntry{d.wide, d.high, d.safe} {
 		e.units = j.Settings.Units
 	}
-	d.round = widget.NewCheck(say("ui-blank-round"), nil)
+	d.round = controls.NewCheck(say("ui-blank-round"), nil)
 	d.material = controls.NewChoice(nil, say("ui-material-coated"), say("ui-material-polyester"), say("ui-material-blend"), say("ui-material-cotton"))
 	d.material.OnChosen = d.material.Choose
 	d.material.Fills = true

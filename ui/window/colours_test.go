@@ -11,7 +11,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/colour"
 	"abut/internal/drawer"
@@ -141,7 +140,7 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	}
 	s.sheets.Colours()
 	s.settle()
-	picks := overlay[*widget.Select](s)
+	picks := overlay[*controls.Select](s)
 	if len(picks) != 5 {
 		t.Fatalf("%d colours", len(picks))
 	}
@@ -157,7 +156,7 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	}
 	s.press(say("ui-colours-bare")).Tapped(nil) // the proposal
 	s.press(say("ui-colours-nearest")).Tapped(nil)
-	picks = overlay[*widget.Select](s)
+	picks = overlay[*controls.Select](s)
 	for i, want := range []string{"Tomato · the same to the eye (ΔE 0.4)", "Royal · the same to the eye (ΔE 0.3)", say("ui-colours-bare"), "Royal", "Tomato · hardly to be told apart (ΔE 2.6)"} {
 		if !strings.HasPrefix(picks[i].Selected, want) {
 			t.Errorf("%d: %q, want %q", i, picks[i].Selected, want)
@@ -199,7 +198,7 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	s.settle()
 	s.sheets.Fewer()
 	s.settle()
-	if checks := overlay[*widget.Check](s); len(checks) == 0 || !checks[0].Disabled() {
+	if checks := overlay[*controls.Check](s); len(checks) == 0 || !checks[0].Disabled() {
 		t.Error("without a drawer there is nothing that one has")
 	}
 	most := overlay[*dialogs.Entry](s)[0]

@@ -6,7 +6,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/geometry"
 	"abut/internal/job"
@@ -29,7 +28,7 @@ type content struct {
 
 	radius, points, inner *numberField
 	width                 *numberField
-	sharp, filled         *widget.Check
+	sharp, filled         *controls.Check
 	text                  *textPart
 
 	parts map[string]*fyne.Container
@@ -67,7 +66,7 @@ func newContent(w *Window) *content {
 	c.points = field("ui-content-points", true)
 	c.inner = field("ui-content-inner", true)
 	c.width = field("ui-content-width", false)
-	check := func(id string) *widget.Check { return widget.NewCheck(say(id), func(bool) { c.commit() }) }
+	check := func(id string) *controls.Check { return controls.NewCheck(say(id), func(bool) { c.commit() }) }
 	c.sharp, c.filled = check("ui-content-sharp"), check("ui-content-filled")
 	c.text = newTextPart(c)
 	c.object = container.New(&controls.Stack{Gap: 8})

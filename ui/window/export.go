@@ -43,10 +43,10 @@ type exportDialog struct {
 	w       *Window
 	plan    *fit.Plan
 	folder  *dialogs.Entry
-	replace *widget.Check
-	allow   *widget.Check
+	replace *controls.Check
+	allow   *controls.Check
 	// oversize: write although it is larger than there is room for.
-	oversize *widget.Check
+	oversize *controls.Check
 	wrong    *controls.Para
 	write    *controls.Press
 }
@@ -54,7 +54,7 @@ type exportDialog struct {
 func newExport(w *Window, plan *fit.Plan) {
 	e := &exportDialog{Dialog: w.desk.New(560, say("ui-export-title")), w: w, plan: plan}
 	e.folder = e.NewEntry(freshFolder(w.session.ExportFolder(w.options.Home)))
-	e.replace = widget.NewCheck(say("ui-export-replace"), nil)
+	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()
 	e.wrong = controls.NewPara("", controls.Care)
 	cancel := dialogs.Button(say("ui-cancel"), e.Close)
@@ -73,12 +73,12 @@ func newExport(w *Window, plan *fit.Plan) {
 	if len(plan.Beyond) > 0 {
 		_, remedy := w.words().Warning(plan.Beyond[0].Warning)
 		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(w.session.Job(), plan)+" "+remedy))
-		e.oversize = widget.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
+		e.oversize = controls.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
 	}
 	if plan.Stacked.AreaMM2 > 0 {
 		e.Body.Add(dialogs.Sign("warning", controls.Care, say("ui-export-stacked",
 			"count", words.Count(len(plan.Stacked.Places)), "area", w.words().Area(plan.Stacked.AreaMM2), "where", workshop.Where(w.session.Job(), plan))))
-		e.allow = widget.NewCheck(say("ui-export-allow"), func(bool) { e.permit() })
+		e.allow = controls.NewCheck(say("ui-export-allow"), func(bool) { e.permit() })
 		e.Body.Add(e.allow)
 		knock := dialogs.Button(say("ui-knock-all"), func() {
 			e.Hide()
@@ -100,7 +100,7 @@ func newExport(w *Window, plan *fit.Plan) {
 
 // permit lets the files be written once all is chosen that has to be.
 func (e *exportDialog) permit() {
-	on := func(c *widget.Check) bool { return c == nil || c.Checked }
+	on := func(c *controls.Check) bool { return c == nil || c.Checked }
 	e.write.SetEnabled(on(e.allow) && on(e.oversize))
 }
 

@@ -28,8 +28,8 @@ type textPart struct {
 
 	entry   *lines
 	family  *controls.Press
-	weight  *widget.Select
-	italic  *widget.Check
+	weight  *controls.Select
+	italic  *controls.Check
 	size    *numberField
 	spacing *numberField
 	align   *controls.Choice
@@ -93,8 +93,8 @@ func newTextPart(c *content) *textPart {
 	for _, w := range weights {
 		names = append(names, say("ui-text-weight-"+strconv.Itoa(w)))
 	}
-	t.weight = widget.NewSelect(names, func(string) { t.commit() })
-	t.italic = widget.NewCheck(say("ui-text-italic"), func(bool) { t.commit() })
+	t.weight = controls.NewSelect(names, func(string) { t.commit() })
+	t.italic = controls.NewCheck(say("ui-text-italic"), func(bool) { t.commit() })
 	t.size = numbers("ui-text-size", false, t.preview, t.commit)
 	t.spacing = numbers("ui-text-spacing", false, t.preview, t.commit)
 	t.spacing.fine = true

@@ -170,6 +170,7 @@ func (w *Window) typedKey(k *fyne.KeyEvent) {
 	case k.Name == fyne.KeyEscape && w.picker != nil:
 		w.picker.Hide()
 		w.picker = nil
+	case w.desk.TypedKey(k):
 	case w.session.Opened() && w.win.Canvas().Overlays().Top() == nil:
 		w.board.TypedKey(k)
 	}

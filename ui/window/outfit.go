@@ -3,7 +3,6 @@ package window
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/colour"
 	"abut/internal/fit"
@@ -40,7 +39,7 @@ type outfit struct {
 	object, frame      *fyne.Container
 	cutter, wide, high *lengthRow
 	margin, corner     *lengthRow
-	marks              *widget.Check
+	marks              *controls.Check
 	marginWhy          *controls.Para
 }
 
@@ -85,7 +84,7 @@ func newOutfit(w *Window) *outfit {
 	o.margin.entry.signed, o.corner.entry.signed = true, true // they may be nothing
 	o.marginWhy = controls.NewPara(say("ui-frame-margin-auto"), controls.Quiet)
 	o.frame.Add(o.marginWhy)
-	o.marks = widget.NewCheck(say("ui-marks"), func(on bool) {
+	o.marks = controls.NewCheck(say("ui-marks"), func(on bool) {
 		if w.session.Job().Settings.Marks != on {
 			w.toggleMarks()
 		}

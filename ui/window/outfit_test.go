@@ -8,10 +8,10 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2/test"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/words"
 	"abut/ui/board"
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -23,7 +23,7 @@ const apart = `<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="40mm
 func (s *stage) tick(label string) {
 	s.t.Helper()
 	for _, o := range test.LaidOutObjects(s.win.Canvas().Overlays().Top()) {
-		if c, ok := o.(*widget.Check); ok && c.Text == label {
+		if c, ok := o.(*controls.Check); ok && c.Text == label {
 			c.SetChecked(true)
 			return
 		}

@@ -7,7 +7,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/abutfile"
 	"abut/internal/session"
@@ -61,7 +60,7 @@ func (w *Window) saveAs() {
 func (w *Window) askSave(then func()) {
 	d := w.desk.New(560, say("ui-save-title"))
 	entry := d.NewEntry(w.session.SaveTarget(w.options.Home))
-	replace := widget.NewCheck(say("ui-save-replace"), nil)
+	replace := controls.NewCheck(say("ui-save-replace"), nil)
 	replace.Hide()
 	wrong := controls.NewPara("", controls.Care)
 	choose := dialogs.Button(say("ui-export-choose"), func() {

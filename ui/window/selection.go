@@ -6,7 +6,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/geometry"
 	"abut/internal/colour"
@@ -29,7 +28,7 @@ type chosen struct {
 	name             *controls.Line
 	x, y, wide, high *lengthEntry
 	angle            *lengthEntry
-	keep             *widget.Check
+	keep             *controls.Check
 	use              []*controls.Press
 	useWhy           *controls.Para
 	rename           *controls.Press
@@ -58,7 +57,7 @@ func newChosen(w *Window) *chosen {
 	c.high = newLengthEntry(func(v float64) { c.resize(0, v) })
 	c.angle = newLengthEntry(c.turnTo)
 	c.angle.signed, c.angle.plain = true, true
-	c.keep = widget.NewCheck(say("ui-keep-aspect"), nil)
+	c.keep = controls.NewCheck(say("ui-keep-aspect"), nil)
 	c.keep.Checked = true
 	pair := func(id1 string, e1 fyne.CanvasObject, id2 string, e2 fyne.CanvasObject) fyne.CanvasObject {
 		cell := func(id string, e fyne.CanvasObject) fyne.CanvasObject {

@@ -5,7 +5,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/job"
 	"abut/internal/message"
@@ -69,7 +68,7 @@ func (w *Window) askSettings() {
 	text.OnChosen = func(i int) { w.setText(textPercents[i]) }
 	d.Body.Add(w.settingsRow("settings-text", text))
 
-	calm := widget.NewCheck(say("settings-calm"), w.setCalm)
+	calm := controls.NewCheck(say("settings-calm"), w.setCalm)
 	calm.SetChecked(w.calm())
 	d.Body.Add(w.settingsRow("settings-motion", calm))
 
