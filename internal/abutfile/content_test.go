@@ -45,7 +45,7 @@ func drawn(t *testing.T) job.Job {
 		t.Fatal(err)
 	}
 	// And one around layers of two items.
-	j, made := job.AddItems(j, job.Only(j, []job.LayerID{1}))
+	j, made := job.AddBeside(j, job.Only(j, []job.LayerID{1}))
 	if j, _, err = job.AddSurround(j, []job.LayerID{id, made[0]}, job.Surround{WidthMM: 1}, "both", colour.White); err != nil {
 		t.Fatal(err)
 	}

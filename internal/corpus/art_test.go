@@ -146,9 +146,7 @@ func cut(ctx context.Context, name string, art []byte, dir string) (*written, ti
 	if j, err = job.KnockOutAll(j); err != nil {
 		return nil, 0, err
 	}
-	if j, err = job.SetBare(j, job.BareRule{Mode: job.BareNone}); err != nil {
-		return nil, 0, err
-	}
+	j.Settings.Bare.Mode = job.BareNone
 	if j, err = job.SetFrame(j, job.FrameRule{Mode: job.FrameNone}); err != nil {
 		return nil, 0, err
 	}

@@ -43,7 +43,7 @@ func art(t *testing.T) (job.Job, *fit.Plan) {
 	}
 	j, _, _ = job.Add(j, job.Added{Name: "Ahoy", Content: text, Colour: colour.RGB{B: 99}}, geometry.Pt(0, 0))
 	j, _, _ = job.AddSurround(j, []job.LayerID{star}, job.Surround{WidthMM: 2}, "band", colour.RGB{G: 99})
-	j, made := job.AddItems(j, job.Only(j, []job.LayerID{star}))
+	j, made := job.AddBeside(j, job.Only(j, []job.LayerID{star}))
 	j, _, _ = job.AddSurround(j, []job.LayerID{star, made[0]}, job.Surround{WidthMM: 1}, "both", colour.RGB{G: 44})
 	j, _ = job.SetUse(j, []job.LayerID{star}, job.Bare)
 	j, _ = job.SetKnocks(j, j.LayerIDs()[:4], true)

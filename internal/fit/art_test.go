@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
+	"abut/geometry"
 	"abut/internal/fit/sketch"
 	"abut/internal/job"
 )
@@ -22,6 +24,13 @@ func mustPlan(t testing.TB, j job.Job) *Plan {
 }
 
 func knockAll(t testing.TB, j job.Job) job.Job { t.Helper(); return must(t)(job.KnockOutAll(j)) }
+
+// scaled returns the job with its picture at a scale.
+func scaled(j job.Job, k float64) job.Job {
+	j.Items = slices.Clone(j.Items)
+	j.Items[0].Placement = geometry.Scale(k, k)
+	return j
+}
 
 // must returns a function that unwraps an edit.
 func must(t testing.TB) func(job.Job, error) job.Job {

@@ -431,7 +431,7 @@ func TestCompute_ClipsCount(t *testing.T) {
 	if !near(p.Separations[0].AreaMM2, 400*math.Pi, chordLoss(40)) {
 		t.Error(summary(p))
 	}
-	r, err := Extent(context.Background(), j.Items[0])
+	r, err := Extent(context.Background(), j)
 	if err != nil || r != geometry.RectXYWH(10, 10, 40, 40) {
 		t.Error(r, err)
 	}
@@ -451,12 +451,12 @@ func TestExtent(t *testing.T) {
 		{[]string{"red rect 3 3 0 0"}, geometry.EmptyRect()},
 	} {
 		j := art(t, c.lines...)
-		j.Items[0].Placement = geometry.Scale(7, 7) // does not count
-		r, err := Extent(context.Background(), j.Items[0])
+		j.Items[0].Placement = geometry.Scale(7, 7)
+		r, err := Extent(context.Background(), j)
 		if err != nil || r.Empty() != c.want.Empty() {
 			t.Errorf("%v: %v, %v", c.lines, r, err)
-		} else if !r.Empty() && (r.Min.Sub(c.want.Min).Len() > 1e-9 || r.Max.Sub(c.want.Max).Len() > 1e-9) {
-			t.Errorf("%v: %v, want %v", c.lines, r, c.want)
+		} else if !r.Empty() && (r.Min.Sub(c.want.Min.Mul(7)).Len() > 1e-8 || r.Max.Sub(c.want.Max.Mul(7)).Len() > 1e-8) {
+			t.Errorf("%v: %v, want 7 times %v", c.lines, r, c.want)
 		}
 	}
 }
@@ -464,12 +464,12 @@ func TestExtent(t *testing.T) {
 func TestResize_MakesThePageExactlyAsWideAsAsked(t *testing.T) {
 	for _, lines := range [][]string{pair, nested, {"red circle 3.3 7.7 1.234"}} {
 		j := art(t, lines...)
-		r, err := Extent(context.Background(), j.Items[0])
+		r, err := Extent(context.Background(), j)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, width := range []float64{100, 33.3, 60} {
-			p := mustPlan(t, must(t)(job.Resize(j, 1, r, width, 0)))
+			p := mustPlan(t, must(t)(job.Resize(j, r, width, 0, r.Min)))
 			if !near(p.Page.Width(), width, 1e-4) {
 				t.Errorf("%v: %v wide, want %v", lines, p.Page.Width(), width)
 			}
@@ -524,7 +524,7 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 	for _, id := range []string{
 		"healed", "background-full-page", "background-bare", "frame-colour-missing", "sheet-missing",
 		"art-too-complex", "art-too-complex-in-file", "art-out-of-range",
-		job.NoSuchLayer, job.NoSuchItem, job.NoSuchSheet, job.LayerLocked, job.BadTransform, job.BadSize, job.BadMargin, job.EmptyName,
+		job.NoSuchLayer, "edit-no-such-sheet", "edit-layer-locked", "edit-bad-transform", "edit-bad-size", "edit-bad-margin", "edit-empty-name",
 	} {
 		need(id, id+".remedy")
 	}

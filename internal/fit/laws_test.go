@@ -298,9 +298,9 @@ func TestLaw_TheCacheIsNeverStale(t *testing.T) {
 			case 7:
 				j, err = job.KnockOutAll(j)
 			case 8:
-				j, err = job.Place(j, 1, geometry.Scale(1.5, 1.5))
+				j = scaled(j, 1.5)
 			case 9:
-				j, err = job.SetBare(j, job.BareRule{Mode: job.BareNone})
+				j.Settings.Bare.Mode = job.BareNone
 			}
 			if err != nil {
 				rt.Fatal(err)

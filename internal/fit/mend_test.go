@@ -216,7 +216,7 @@ func TestMends_FollowTheirLayerOrLapse(t *testing.T) {
 	all := []job.LayerID{1, 2, 3}
 	moved := must(t)(job.MoveLayers(k, all, 13.7, -4.1))
 	turned := must(t)(job.TransformLayers(moved, all, geometry.Rotate(0.3)))
-	larger := must(t)(job.Place(turned, 1, geometry.Scale(1.5, 1.5)))
+	larger := scaled(turned, 1.5)
 	for name, x := range map[string]job.Job{"moved": moved, "turned": turned, "150 %": larger} {
 		p := mustPlan(t, x)
 		if p.Mends[0].State != mend.Done || len(p.Separations) != 2 {
@@ -224,7 +224,7 @@ func TestMends_FollowTheirLayerOrLapse(t *testing.T) {
 		}
 	}
 	// At 300 % the line is 1.5 mm broad: nothing to mend.
-	huge := must(t)(job.Place(k, 1, geometry.Scale(3, 3)))
+	huge := scaled(k, 3)
 	p := mustPlan(t, huge)
 	if p.Mends[0].State != mend.Lapsed || len(p.Separations) != 3 || !warned(p, "mends-lapsed") {
 		t.Errorf("%+v %v", p.Mends, summary(p))

@@ -58,12 +58,7 @@ func SurroundShapes(ctx context.Context, j job.Job, id job.LayerID) ([]job.Shape
 		if p.Layer.ID != id || !ok {
 			continue
 		}
-		out := []job.Shape{}
-		for _, s := range p.Shapes {
-			s.Path, s.Centre = s.Path.Transform(back), s.Centre.Transform(back)
-			out = append(out, s)
-		}
-		return out, nil
+		return append([]job.Shape{}, job.TransformShapes(p.Shapes, back)...), nil
 	}
 	return []job.Shape{}, nil
 }

@@ -195,14 +195,27 @@ func TestCompute_SurroundOfSomethingLeftOutIsAroundTheRest(t *testing.T) {
 	}
 }
 
-func TestExtent_KnowsSurroundsAsWideAsTheyAreOnTheBoard(t *testing.T) {
-	j, _ := disc(t)
-	r, err := Extent(context.Background(), j.Items[0])
+// Surrounds count as wide as they are on the board, around one picture and around
+// several.
+func TestExtent_KnowsSurrounds(t *testing.T) {
+	j, id := disc(t)
+	r, err := Extent(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := j.Items[0].Placement.MapRect(r); math.Abs(got.Width()-26) > 0.03 {
-		t.Errorf("%v", got)
+	if math.Abs(r.Width()-26) > 0.03 {
+		t.Errorf("%v", r)
+	}
+	both, made := job.AddBeside(j, job.Only(j, []job.LayerID{1}))
+	both, _, err = job.AddSurround(both, append(made, id), job.Surround{WidthMM: 5}, "both", colour.White)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, err = Extent(context.Background(), both); err != nil {
+		t.Fatal(err)
+	}
+	if p := mustPlan(t, both).Extent; p.Min.Sub(r.Min).Len()+p.Max.Sub(r.Max).Len() > 1e-3 || r.Height() < 35.9 {
+		t.Errorf("%v, the plan's is %v", r, p)
 	}
 }
 

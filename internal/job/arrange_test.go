@@ -5,8 +5,6 @@ import (
 	"slices"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"abut/geometry"
 )
 
@@ -93,23 +91,6 @@ func TestAlignAndDistribute(t *testing.T) {
 	}
 }
 
-func TestFit_MakesTheBoundsTheTarget(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		j := sample()
-		ids := rapid.SliceOfNDistinct(rapid.SampledFrom(j.LayerIDs()), 1, 5, rapid.ID[LayerID]).Draw(t, "ids")
-		c := rapid.Float64Range(1, 200)
-		want := geometry.RectXYWH(c.Draw(t, "x"), c.Draw(t, "y"), c.Draw(t, "w"), c.Draw(t, "h"))
-		k, err := Fit(j, ids, want)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := BoundsOf(k, ids)
-		if got.Min.Sub(want.Min).Len()+got.Max.Sub(want.Max).Len() > 1e-9 {
-			t.Fatalf("%v, want %v", got, want)
-		}
-	})
-}
-
 func TestTurnAndFlip_TwiceIsAsBefore(t *testing.T) {
 	j := sample()
 	ids := []LayerID{1, 2, 7}
@@ -141,7 +122,6 @@ func TestArrangements_RefuseLockedLayers(t *testing.T) {
 	for name, edit := range map[string]func() (Job, error){
 		"arrange": func() (Job, error) { return Arrange(j, []LayerID{2}, Up) },
 		"align":   func() (Job, error) { return Align(j, []LayerID{1, 2}, AlignLeft, geometry.RectXYWH(0, 0, 1, 1)) },
-		"fit":     func() (Job, error) { return Fit(j, []LayerID{2}, geometry.RectXYWH(0, 0, 1, 1)) },
 		"turn":    func() (Job, error) { return Turn(j, []LayerID{2}, 1) },
 	} {
 		if _, err := edit(); err == nil {

@@ -2,7 +2,6 @@ package job
 
 import (
 	"math"
-	"strings"
 
 	"abut/geometry"
 )
@@ -45,7 +44,7 @@ func (b Blank) Bounds() geometry.Rect {
 // millimetres, and is empty where nothing is left.
 func (b Blank) Outline(inset float64) geometry.Path {
 	r := b.Bounds().Grow(-inset)
-	if !(r.Width() > 0) || !(r.Height() > 0) || r.Empty() {
+	if !(r.Width() > 0 && r.Height() > 0) {
 		return nil
 	}
 	if b.Round {
@@ -55,56 +54,67 @@ func (b Blank) Outline(inset float64) geometry.Path {
 }
 
 // Holds reports whether all of path lies within the blank's edge moved inwards
-// by inset. Curves count as chords of a hundredth of a millimetre, and as much
-// is forgiven.
+// by inset, as exactly as Beyond.
 func (b Blank) Holds(path geometry.Path, inset float64) bool {
-	const slack = 0.01
-	rx, ry := b.WidthMM/2-inset+slack, b.HeightMM/2-inset+slack
-	in := func(p geometry.Point) bool {
-		x, y := (p.X-b.At.X)/rx, (p.Y-b.At.Y)/ry
-		if b.Round {
-			return x*x+y*y <= 1
-		}
-		return math.Abs(x) <= 1 && math.Abs(y) <= 1
-	}
-	for _, c := range path.Flatten(slack) {
-		if rx <= 0 || ry <= 0 || !in(c.Start) {
-			return false
-		}
-		for _, s := range c.Segments {
-			if !in(s.End) {
-				return false
-			}
-		}
-	}
-	return true
+	b.WidthMM, b.HeightMM = b.WidthMM-2*inset, b.HeightMM-2*inset
+	return len(path) == 0 || b.WidthMM > 0 && b.HeightMM > 0 && b.Beyond(path) == 0
 }
 
-// SetBlankShape chooses the thing decorated, nil none.
-func SetBlankShape(j Job, b *Blank) (Job, error) {
-	if b != nil {
-		own := *b
-		own.Name = strings.TrimSpace(own.Name)
-		ok := func(v float64) bool { return v > 0 && v <= 5000 }
-		if !ok(own.WidthMM) || !ok(own.HeightMM) || !(own.SafeMM >= 0) || own.SafeMM*2 >= min(own.WidthMM, own.HeightMM) || own.Material > Cotton || !own.At.Finite() {
-			return j, refuse(BadBlank)
+// Beyond returns how far the farthest place of path lies outside the blank's
+// edge: by how much it would have to be wider at each side to hold all of it; 0
+// when it does. Curves count as chords of a hundredth of a millimetre, and as
+// much is forgiven.
+func (b Blank) Beyond(path geometry.Path) float64 {
+	const slack = 0.01 // the chords' sagitta, far below what a hand can place
+	rx, ry := b.WidthMM/2+slack, b.HeightMM/2+slack
+	over := 0.0
+	look := func(p geometry.Point) {
+		x, y := math.Abs(p.X-b.At.X), math.Abs(p.Y-b.At.Y)
+		if !b.Round {
+			over = math.Max(over, math.Max(x-rx, y-ry))
+			return
 		}
-		b = &own
+		out := func(g float64) bool {
+			u, v := x/(rx+g), y/(ry+g)
+			return u*u+v*v > 1
+		}
+		if !out(over) {
+			return
+		}
+		low, high := over, over+math.Hypot(x, y)
+		for range 50 { // to far below what is said
+			if mid := (low + high) / 2; out(mid) {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		over = high
 	}
-	j.Settings.BlankShape = b
-	return j, nil
+	for _, c := range path.Flatten(slack) {
+		look(c.Start)
+		for _, s := range c.Segments {
+			look(s.End)
+		}
+	}
+	return over
+}
+
+// fill returns how much of the safe area a rectangle takes up in its middle: 1
+// where it just fits.
+func (b Blank) fill(r geometry.Rect) float64 {
+	w, h := r.Width()/(b.WidthMM-2*b.SafeMM), r.Height()/(b.HeightMM-2*b.SafeMM)
+	if b.Round {
+		return math.Hypot(w, h)
+	}
+	return max(w, h)
 }
 
 // Room returns the largest rectangle of the given proportions (width over
-// height) that the safe area holds, in its middle.
+// height) that the safe area holds, in its middle. A round one's edge goes
+// through its corners.
 func (b Blank) Room(proportion float64) geometry.Rect {
-	w, h := b.WidthMM-2*b.SafeMM, b.HeightMM-2*b.SafeMM
-	if b.Round {
-		// A rectangle's corners on the ellipse: x = w·cos t, y = h·sin t.
-		t := math.Atan2(w, h*proportion)
-		w, h = w*math.Cos(t), h*math.Sin(t)
-	} else {
-		w, h = min(w, h*proportion), min(h, w/proportion)
-	}
+	h := 1 / b.fill(geometry.RectXYWH(0, 0, proportion, 1))
+	w := h * proportion
 	return geometry.RectXYWH(b.At.X-w/2, b.At.Y-h/2, w, h)
 }

@@ -55,12 +55,12 @@ func TestNewPrimitive_FillsItsBoundsAndHasItsArea(t *testing.T) {
 
 func TestNewPrimitive_RefusesWhatCannotBeDrawn(t *testing.T) {
 	for _, p := range []Primitive{
-		{Form: Ellipse, Width: 0, Height: 10}, {Form: Ellipse, Width: math.NaN(), Height: 10}, {Form: Rectangle, Width: 10, Height: MaxSideMM + 1},
+		{Form: Ellipse, Width: 0, Height: 10}, {Form: Ellipse, Width: math.NaN(), Height: 10}, {Form: Rectangle, Width: 10, Height: maxSideMM + 1},
 		{Form: Rectangle, Width: 10, Height: 10, Radius: -1}, {Form: Polygon, Width: 10, Height: 10, Points: 2}, {Form: Star, Width: 10, Height: 10, Points: 5},
 		{Form: Heart + 1, Width: 10, Height: 10},
 	} {
 		var e *EditError
-		if _, err := NewPrimitive(p); !errors.As(err, &e) || e.ID != BadPrimitive {
+		if _, err := NewPrimitive(p); !errors.As(err, &e) || e.ID != "edit-bad-primitive" {
 			t.Errorf("%+v: %v", p, err)
 		}
 	}
@@ -101,7 +101,7 @@ func TestAddSurround_AroundSeveralItems(t *testing.T) {
 	if err != nil || len(made) != 3 {
 		t.Fatal(made, err)
 	}
-	added, all := AddItems(sample(), Only(j, []LayerID{id}))
+	added, all := addItems(sample(), Only(j, []LayerID{id}))
 	for name, k := range map[string]struct {
 		j   Job
 		new []LayerID
@@ -201,7 +201,7 @@ func TestDuplicate_OfASurroundIsAroundTheCopies(t *testing.T) {
 	if of := l.Content.(Surround).Of; !slices.Equal(of, made[1:]) {
 		t.Errorf("it is of %v, the copies are %v", of, made[1:])
 	}
-	both, made := AddItems(j, j)
+	both, made := addItems(j, j)
 	l, _, _ = both.Layer(made[1])
 	for _, of := range l.Content.(Surround).Of {
 		if !slices.Contains(made, of) {
@@ -228,7 +228,7 @@ func TestCarriers_EndWhereSurroundsHoldEachOther(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := Carriers(j, []LayerID{id}); !slices.Equal(got, []LayerID{2}) {
+	if got := carriers(j, []LayerID{id}); !slices.Equal(got, []LayerID{2}) {
 		t.Error(got)
 	}
 	if r := BoundsOf(j, []LayerID{id}); r.Empty() || !r.Min.Finite() {
@@ -293,47 +293,6 @@ func TestToOutlines_ChangesNothingThatIsSeen(t *testing.T) {
 	b, _, _ := k.Layer(id)
 	if _, ok := b.Content.(Outlines); !ok || a.Transform != b.Transform || !reflect.DeepEqual(Shapes(a.Content), Shapes(b.Content)) {
 		t.Errorf("%+v became %+v", a, b)
-	}
-}
-
-// A surround does not grow with the art; what is asked for is the size of both.
-func TestResize_SurroundsKeepTheirWidths(t *testing.T) {
-	j, _ := withSurround(t)
-	j, err := DeleteLayers(j, []LayerID{1}) // nothing but the band is outermost
-	if err != nil {
-		t.Fatal(err)
-	}
-	size := func(j Job) geometry.Rect { return BoundsOf(j, j.LayerIDs()) }
-	one := j
-	one.Items = j.Items[:1]
-	it := one.Items[0]
-	back, _ := it.Placement.Invert()
-	before := size(one)
-	k, err := Resize(one, it.ID, back.MapRect(before), 200, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := size(k); math.Abs(got.Width()-200) > 1e-9 || got.Min.Sub(before.Min).Len() > 1e-9 {
-		t.Errorf("%v, before %v", got, before)
-	}
-	both := size(j)
-	k, err = ResizeAll(j, both, 0, 77)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := size(k); math.Abs(got.Height()-77) > 1e-9 {
-		t.Errorf("%v", got)
-	}
-	room := geometry.RectXYWH(10, 20, 40, 90)
-	k, err = FitItems(one, before, room)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := size(k); !room.Grow(1e-9).Encloses(got) || math.Abs(got.Width()-40) > 1e-9 || got.Centre().Sub(room.Centre()).Len() > 1e-9 {
-		t.Errorf("%v in %v", got, room)
-	}
-	if _, err := Resize(one, it.ID, back.MapRect(before), 7, 0); err == nil {
-		t.Error("a width that the band alone takes up was accepted")
 	}
 }
 

@@ -36,34 +36,34 @@ func sample() Job {
 
 // edits are all edits with arguments that the sample allows.
 var edits = map[string]func(Job) (Job, error){
-	"knocks":    func(j Job) (Job, error) { return SetKnocks(j, []LayerID{2, 7}, true) },
-	"all":       KnockOutAll,
-	"hide":      func(j Job) (Job, error) { return SetShown(j, []LayerID{1, 8}, false) },
-	"lock":      func(j Job) (Job, error) { return SetLocked(j, []LayerID{8}, true) },
-	"use":       func(j Job) (Job, error) { return SetUse(j, []LayerID{1, 8}, Bare) },
-	"recolour":  func(j Job) (Job, error) { return SetColour(j, []LayerID{3}, colour.RGB{R: 1, G: 2, B: 3}) },
-	"rename":    func(j Job) (Job, error) { return Rename(j, 2, " Left wing ") },
-	"move":      func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 7}, 3, -4) },
-	"turn":      func(j Job) (Job, error) { return TransformLayers(j, []LayerID{2}, geometry.Rotate(1)) },
-	"order":     func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1, 8}, 0) },
-	"delete":    func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 3, 7}) },
-	"place":     func(j Job) (Job, error) { return Place(j, 2, geometry.Scale(3, 3)) },
-	"resize":    func(j Job) (Job, error) { return Resize(j, 1, geometry.RectXYWH(1, 0, 12, 10), 60, 0) },
+	"knocks":   func(j Job) (Job, error) { return SetKnocks(j, []LayerID{2, 7}, true) },
+	"all":      KnockOutAll,
+	"hide":     func(j Job) (Job, error) { return SetShown(j, []LayerID{1, 8}, false) },
+	"lock":     func(j Job) (Job, error) { return SetLocked(j, []LayerID{8}, true) },
+	"use":      func(j Job) (Job, error) { return SetUse(j, []LayerID{1, 8}, Bare) },
+	"recolour": func(j Job) (Job, error) { return SetColour(j, []LayerID{3}, colour.RGB{R: 1, G: 2, B: 3}) },
+	"rename":   func(j Job) (Job, error) { return Rename(j, 2, " Left wing ") },
+	"move":     func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 7}, 3, -4) },
+	"turn":     func(j Job) (Job, error) { return TransformLayers(j, []LayerID{2}, geometry.Rotate(1)) },
+	"order":    func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1, 8}, 0) },
+	"delete":   func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 3, 7}) },
+	"fill": func(j Job) (Job, error) {
+		j, _ = SetBlankShape(j, &Blank{WidthMM: 7, HeightMM: 8})
+		return FillBlank(j, BoundsOf(j, j.LayerIDs()))
+	},
+	"resize":    func(j Job) (Job, error) { return Resize(j, geometry.RectXYWH(1, 0, 12, 10), 60, 0, geometry.Pt(3, 4)) },
 	"assign":    func(j Job) (Job, error) { return Assign(j, colour.RGB{R: 0, G: 0, B: 255}, Target{Sheet: 3}) },
 	"unassign":  func(j Job) (Job, error) { return Unassign(j, colour.RGB{R: 255, G: 0, B: 0}) },
 	"add sheet": func(j Job) (Job, error) { k, _, err := AddSheet(j, Sheet{Name: "Sky"}); return k, err },
 	"frame":     func(j Job) (Job, error) { return SetFrame(j, FrameRule{Mode: FrameAlways, MarginMM: 7}) },
-	"bare": func(j Job) (Job, error) {
-		return SetBare(j, BareRule{Mode: BareListed, Colours: []colour.RGB{colour.White}})
-	},
-	"blank":   func(j Job) (Job, error) { return SetBlank(j, &colour.RGB{R: 9, G: 9, B: 9}) },
-	"thing":   func(j Job) (Job, error) { return SetBlankShape(j, &Blank{Name: "Tile", WidthMM: 100, HeightMM: 100}) },
-	"units":   func(j Job) (Job, error) { return SetUnits(j, Inches) },
-	"copy":    func(j Job) (Job, error) { k, _, err := Duplicate(j, []LayerID{1, 8}, 2, 2); return k, err },
-	"arrange": func(j Job) (Job, error) { return Arrange(j, []LayerID{1, 7}, ToTop) },
-	"align":   func(j Job) (Job, error) { return Align(j, []LayerID{1, 2, 7}, AlignTop, BoundsOf(j, []LayerID{3})) },
-	"spread":  func(j Job) (Job, error) { return Distribute(j, []LayerID{1, 2, 7}, true) },
-	"fit":     func(j Job) (Job, error) { return Fit(j, []LayerID{2, 7}, geometry.RectXYWH(1, 2, 3, 4)) },
+	"blank":     func(j Job) (Job, error) { return SetBlank(j, &colour.RGB{R: 9, G: 9, B: 9}) },
+	"thing":     func(j Job) (Job, error) { return SetBlankShape(j, &Blank{Name: "Tile", WidthMM: 100, HeightMM: 100}) },
+	"units":     func(j Job) (Job, error) { return SetUnits(j, Inches) },
+	"copy":      func(j Job) (Job, error) { k, _, err := Duplicate(j, []LayerID{1, 8}, 2, 2); return k, err },
+	"arrange":   func(j Job) (Job, error) { return Arrange(j, []LayerID{1, 7}, ToTop) },
+	"align":     func(j Job) (Job, error) { return Align(j, []LayerID{1, 2, 7}, AlignTop, BoundsOf(j, []LayerID{3})) },
+	"spread":    func(j Job) (Job, error) { return Distribute(j, []LayerID{1, 2, 7}, true) },
+	"centre":    func(j Job) (Job, error) { return CentreOn(j, []LayerID{2, 7}, geometry.RectXYWH(1, 2, 3, 4)) },
 	"add": func(j Job) (Job, error) {
 		k, _, err := Add(j, Added{Content: mustPrimitive(Primitive{Form: Heart, Width: 9, Height: 9})}, geometry.Pt(1, 2))
 		return k, err
@@ -193,33 +193,6 @@ func TestMoveLayers_ThereAndBackIsExactForBinaryShifts(t *testing.T) {
 	}
 }
 
-func TestResize_GivesTheArtTheSizeAndKeepsItsCorner(t *testing.T) {
-	extent := geometry.RectXYWH(1, 2, 12, 10)
-	for _, id := range []ItemID{1, 2} {
-		j := sample()
-		it, _ := j.Item(id)
-		before := it.Placement.MapRect(extent)
-		for _, size := range [][2]float64{{100, 0}, {0, 33.3}} {
-			k, err := Resize(j, id, extent, size[0], size[1])
-			if err != nil {
-				t.Fatal(err)
-			}
-			it, _ := k.Item(id)
-			r := it.Placement.MapRect(extent)
-			got := r.Width()
-			if size[0] == 0 {
-				got = r.Height()
-			}
-			if math.Abs(got-size[0]-size[1]) > 1e-9 || r.Min.Sub(before.Min).Len() > 1e-9 {
-				t.Errorf("item %d, %v: %v, before %v", id, size, r, before)
-			}
-			if math.Abs(r.Width()/r.Height()-before.Width()/before.Height()) > 1e-9 {
-				t.Errorf("proportions changed: %v", r)
-			}
-		}
-	}
-}
-
 func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	locked := func(edit func(Job) (Job, error)) func(Job) (Job, error) {
@@ -231,7 +204,7 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 			return edit(j)
 		}
 	}
-	extent := geometry.RectXYWH(0, 0, 10, 10)
+	extent, at := geometry.RectXYWH(0, 0, 10, 10), geometry.Pt(1, 2)
 	for _, c := range []struct {
 		name, id string
 		edit     func(Job) (Job, error)
@@ -240,22 +213,25 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 		{"delete unknown", NoSuchLayer, func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{99}) }},
 		{"reorder unknown", NoSuchLayer, func(j Job) (Job, error) { return MoveUnder(j, []LayerID{99}, 0) }},
 		{"reorder under unknown", NoSuchLayer, func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1}, 99) }},
-		{"unknown item", NoSuchItem, func(j Job) (Job, error) { return Place(j, 9, geometry.Identity()) }},
-		{"unknown sheet", NoSuchSheet, func(j Job) (Job, error) { return Assign(j, colour.White, Target{Sheet: 9}) }},
-		{"move locked", LayerLocked, locked(func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 2}, 1, 1) })},
-		{"delete locked", LayerLocked, locked(func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 2}) })},
-		{"reorder locked", LayerLocked, locked(func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1, 2}, 0) })},
-		{"collapse", BadTransform, func(j Job) (Job, error) { return TransformLayers(j, []LayerID{1}, geometry.Scale(0, 1)) }},
-		{"nowhere", BadTransform, func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, nan, 0) }},
-		{"far away", BadTransform, func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, inf, 0) }},
-		{"no size", BadSize, func(j Job) (Job, error) { return Resize(j, 1, extent, 0, 0) }},
-		{"both sizes", BadSize, func(j Job) (Job, error) { return Resize(j, 1, extent, 10, 10) }},
-		{"negative size", BadSize, func(j Job) (Job, error) { return Resize(j, 1, extent, -10, 0) }},
-		{"no art", BadSize, func(j Job) (Job, error) { return Resize(j, 1, geometry.EmptyRect(), 10, 0) }},
-		{"flat art", BadSize, func(j Job) (Job, error) { return Resize(j, 1, geometry.RectXYWH(0, 0, 10, 0), 0, 10) }},
-		{"margin", BadMargin, func(j Job) (Job, error) { return SetFrame(j, FrameRule{MarginMM: -1}) }},
-		{"margin that is no number", BadMargin, func(j Job) (Job, error) { return SetFrame(j, FrameRule{MarginMM: nan}) }},
-		{"name", EmptyName, func(j Job) (Job, error) { return Rename(j, 1, "  ") }},
+		{"unknown sheet", "edit-no-such-sheet", func(j Job) (Job, error) { return Assign(j, colour.White, Target{Sheet: 9}) }},
+		{"move locked", "edit-layer-locked", locked(func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1, 2}, 1, 1) })},
+		{"delete locked", "edit-layer-locked", locked(func(j Job) (Job, error) { return DeleteLayers(j, []LayerID{1, 2}) })},
+		{"reorder locked", "edit-layer-locked", locked(func(j Job) (Job, error) { return MoveUnder(j, []LayerID{1, 2}, 0) })},
+		{"collapse", "edit-bad-transform", func(j Job) (Job, error) { return TransformLayers(j, []LayerID{1}, geometry.Scale(0, 1)) }},
+		{"nowhere", "edit-bad-transform", func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, nan, 0) }},
+		{"far away", "edit-bad-transform", func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, inf, 0) }},
+		{"no size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 0, 0, at) }},
+		{"both sizes", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 10, 10, at) }},
+		{"negative size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, -10, 0, at) }},
+		{"size that is no number", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, nan, 0, at) }},
+		{"endless size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, inf, 0, at) }},
+		{"no place", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 10, 0, geometry.Pt(nan, 0)) }},
+		{"no art", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, geometry.EmptyRect(), 10, 0, at) }},
+		{"flat art", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, geometry.RectXYWH(0, 0, 10, 0), 0, 10, at) }},
+		{"no blank", "edit-bad-blank", func(j Job) (Job, error) { return FillBlank(j, extent) }},
+		{"margin", "edit-bad-margin", func(j Job) (Job, error) { return SetFrame(j, FrameRule{MarginMM: -1}) }},
+		{"margin that is no number", "edit-bad-margin", func(j Job) (Job, error) { return SetFrame(j, FrameRule{MarginMM: nan}) }},
+		{"name", "edit-empty-name", func(j Job) (Job, error) { return Rename(j, 1, "  ") }},
 	} {
 		k, err := c.edit(sample())
 		var e *EditError
@@ -263,7 +239,7 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 			t.Errorf("%s: %v, want %s", c.name, err, c.id)
 		}
 		want := sample()
-		if c.id == LayerLocked {
+		if c.id == "edit-layer-locked" {
 			want, _ = SetLocked(want, []LayerID{2}, true)
 		}
 		if !reflect.DeepEqual(k, want) {

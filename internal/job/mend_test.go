@@ -60,7 +60,7 @@ func TestMends_AreAddedReplacedAndTakenAway(t *testing.T) {
 
 func TestAddItems_MendsFollowTheirLayers(t *testing.T) {
 	j := Job{Items: []Item{{ID: 1, Layers: []Layer{{ID: 1, Alpha: 1}}, Mends: []Mend{{Layer: 1}}}}}
-	k, _ := AddItems(j, j)
+	k, _ := addItems(j, j)
 	if k.Items[1].Mends[0].Layer != k.Items[1].Layers[0].ID || j.Items[0].Mends[0].Layer != 1 {
 		t.Errorf("%+v", k.Items)
 	}

@@ -40,9 +40,54 @@ func MoveUnder(j Job, ids []LayerID, under LayerID) (Job, error) {
 	return out, nil
 }
 
-// index returns where the layer is in its item, −1 for nowhere.
-func (it Item) index(id LayerID) int {
-	return slices.IndexFunc(it.Layers, func(l Layer) bool { return l.ID == id })
+// Step says how far layers go in the order.
+type Step uint8
+
+const (
+	// Up and Down pass one layer that is not moved along; ToTop and ToBottom
+	// all of them.
+	Up Step = iota
+	Down
+	ToTop
+	ToBottom
+)
+
+// Arrange moves the layers in the order of their item; among themselves they
+// keep theirs. Groups of the file are joined as by MoveUnder.
+func Arrange(j Job, ids []LayerID, s Step) (Job, error) {
+	set, err := lookUp(j, ids)
+	if err != nil {
+		return j, err
+	}
+	out := j
+	for i, it := range j.Items {
+		moved, rest, err := part(it, set)
+		if err != nil {
+			return j, err
+		}
+		layers := slices.Clone(it.Layers)
+		moves := func(k int) bool { return set[layers[k].ID] }
+		switch s {
+		case Up:
+			for k := len(layers) - 2; k >= 0; k-- {
+				if moves(k) && !moves(k+1) {
+					layers[k], layers[k+1] = layers[k+1], layers[k]
+				}
+			}
+		case Down:
+			for k := 1; k < len(layers); k++ {
+				if moves(k) && !moves(k-1) {
+					layers[k], layers[k-1] = layers[k-1], layers[k]
+				}
+			}
+		case ToTop:
+			layers = slices.Concat(rest, moved)
+		case ToBottom:
+			layers = slices.Concat(moved, rest)
+		}
+		out = withOrder(out, i, layers, set)
+	}
+	return out, nil
 }
 
 // part parts an item's layers into those that are to move and the rest, both in
@@ -53,7 +98,7 @@ func part(it Item, set map[LayerID]bool) (moved, rest []Layer, err error) {
 		case !set[l.ID]:
 			rest = append(rest, l)
 		case l.Locked:
-			return nil, nil, refuseLayer(LayerLocked, l.ID, l.Name)
+			return nil, nil, refuseLocked(&l)
 		default:
 			moved = append(moved, l)
 		}

@@ -60,11 +60,11 @@ func TestMergeAndSplit_Refuse(t *testing.T) {
 	j := sample()
 	locked, _ := SetLocked(j, []LayerID{1}, true)
 	for want, edit := range map[string]func() (Job, error){
-		MergeApart:  func() (Job, error) { k, _, err := Merge(j, []LayerID{1, 7}, nil); return k, err },
-		MergeFew:    func() (Job, error) { k, _, err := Merge(j, []LayerID{1, 1}, nil); return k, err },
-		LayerLocked: func() (Job, error) { k, _, err := Merge(locked, []LayerID{1, 2}, nil); return k, err },
-		NoParts:     func() (Job, error) { k, _, err := Split(j, 1, make([][]Shape, 1)); return k, err },
-		ManyParts:   func() (Job, error) { k, _, err := Split(j, 1, make([][]Shape, MaxParts+1)); return k, err },
+		"edit-merge-apart":  func() (Job, error) { k, _, err := Merge(j, []LayerID{1, 7}, nil); return k, err },
+		"edit-merge-few":    func() (Job, error) { k, _, err := Merge(j, []LayerID{1, 1}, nil); return k, err },
+		"edit-layer-locked": func() (Job, error) { k, _, err := Merge(locked, []LayerID{1, 2}, nil); return k, err },
+		"edit-no-parts":     func() (Job, error) { k, _, err := Split(j, 1, make([][]Shape, 1)); return k, err },
+		"edit-many-parts":   func() (Job, error) { k, _, err := Split(j, 1, make([][]Shape, maxParts+1)); return k, err },
 	} {
 		var e *EditError
 		if _, err := edit(); !errors.As(err, &e) || e.ID != want {

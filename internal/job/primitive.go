@@ -44,34 +44,31 @@ func (f Form) String() string {
 	return [...]string{"rectangle", "ellipse", "polygon", "star", "heart"}[f]
 }
 
-// Bounds of a primitive's numbers: what a press holds, and what can be told
-// from a circle by eye.
+// Bounds of a primitive's numbers: larger than any press, and more corners than
+// the eye tells from a circle.
 const (
-	MaxSideMM = 5000
-	MinPoints = 3
-	MaxPoints = 60
+	maxSideMM = 5000
+	minPoints = 3
+	maxPoints = 60
 )
 
 // NewPrimitive returns the primitive with its outline. Curves are cubics: those
 // of ellipses and corners stray by less than 1e-9 of the radius. Numbers that
 // the form has no use for are dropped.
 func NewPrimitive(p Primitive) (Primitive, error) {
-	ok := func(v float64) bool { return v > 0 && v <= MaxSideMM }
-	if p.Form > Heart || !ok(p.Width) || !ok(p.Height) || !(p.Radius >= 0 && p.Radius <= MaxSideMM) {
-		return p, refuse(BadPrimitive)
+	star, cornered := p.Form == Star, p.Form == Star || p.Form == Polygon
+	if p.Form > Heart || !(p.Width > 0 && p.Height > 0) || !between(0, maxSideMM, p.Width, p.Height, p.Radius) ||
+		star && !(p.Inner > 0 && p.Inner <= 1) || cornered && (p.Points < minPoints || p.Points > maxPoints) {
+		return p, refuse("edit-bad-primitive")
 	}
 	if p.Form != Rectangle {
 		p.Radius = 0
 	}
-	if p.Form != Star {
+	if !star {
 		p.Inner = 0
-	} else if !(p.Inner > 0 && p.Inner <= 1) {
-		return p, refuse(BadPrimitive)
 	}
-	if p.Form != Star && p.Form != Polygon {
+	if !cornered {
 		p.Points = 0
-	} else if p.Points < MinPoints || p.Points > MaxPoints {
-		return p, refuse(BadPrimitive)
 	}
 	p.shapes = []Shape{{Path: geometry.Path{p.contour()}, Rule: geometry.NonZero, Element: p.Form.String()}}
 	return p, nil

@@ -4,72 +4,7 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/internal/colour"
 )
-
-// Surround is all that lies within a width of other layers: a band around them
-// that follows whatever becomes of them. What it looks like is part of the plan.
-type Surround struct {
-	// Of are layers of the job, of one item or several.
-	Of []LayerID
-	// WidthMM is the band's width on the board.
-	WidthMM float64
-	// Sharp keeps corners, to twice the width; otherwise they are rounded.
-	Sharp bool `json:",omitempty"`
-	// Filled closes the holes that remain inside.
-	Filled bool `json:",omitempty"`
-}
-
-// MaxSurroundMM is the widest band.
-const MaxSurroundMM = 200
-
-// Check reports a width out of reason as an *EditError.
-func (s Surround) Check() error {
-	if !(s.WidthMM > 0 && s.WidthMM <= MaxSurroundMM) {
-		return refuse(BadSurround)
-	}
-	return nil
-}
-
-// AddSurround puts a surround around the layers, beneath the lowest of them and
-// in its item, and returns it. It knocks out where all of the items that it goes
-// around do.
-func AddSurround(j Job, ids []LayerID, s Surround, name string, c colour.RGB) (Job, LayerID, error) {
-	if err := s.Check(); err != nil {
-		return j, 0, err
-	}
-	set, err := lookUp(j, ids)
-	if err != nil {
-		return j, 0, err
-	}
-	item, at := -1, 0
-	s.Of = nil
-	knocks := true
-	for i, it := range j.Items {
-		around := false
-		all := true
-		for k, l := range it.Layers {
-			if set[l.ID] {
-				around = true
-				if item < 0 {
-					item, at = i, k
-				}
-				s.Of = append(s.Of, l.ID)
-			}
-			all = all && l.Knocks
-		}
-		knocks = knocks && (all || !around)
-	}
-	if item < 0 {
-		return j, 0, refuse(BadSurround)
-	}
-	last, lastItem := lastIDs(j)
-	last++
-	l := Layer{ID: last, Name: name, Content: s, Colour: c, Alpha: 1, Transform: geometry.Identity(), Shown: true, Knocks: knocks}
-	out := withLayers(j, item, slices.Insert(slices.Clone(j.Items[item].Layers), at, l))
-	out.LastLayer, out.LastItem = last, lastItem
-	return out, last, nil
-}
 
 // Inner returns the layers that a surround is around, bottom first; those that
 // are not there any longer, or left out, are passed over. A surround that holds
@@ -90,9 +25,9 @@ func Inner(j Job, l Layer) []LayerID {
 	return out
 }
 
-// Carriers returns the layers that are moved when these are to be: a surround
+// carriers returns the layers that are moved when these are to be: a surround
 // stands for what it is around.
-func Carriers(j Job, ids []LayerID) []LayerID {
+func carriers(j Job, ids []LayerID) []LayerID {
 	return slices.DeleteFunc(withInner(j, ids), func(id LayerID) bool {
 		l, _, _ := j.Layer(id)
 		_, is := l.Content.(Surround)
@@ -100,23 +35,17 @@ func Carriers(j Job, ids []LayerID) []LayerID {
 	})
 }
 
-// Carried returns the layers that a move of these takes along: what Carriers
-// says, and every surround whose layers are all among them.
+// Carried returns the layers that a move of these takes along: what surrounds
+// among them are around, and every surround whose layers are all among them.
 func Carried(j Job, ids []LayerID) []LayerID {
-	out := Carriers(j, ids)
-	set := map[LayerID]bool{}
-	for _, id := range out {
-		set[id] = true
-	}
+	out := carriers(j, ids)
+	set := setOf(out)
 	for grown := true; grown; {
 		grown = false
 		for _, it := range j.Items {
 			for _, l := range it.Layers {
-				if _, ok := l.Content.(Surround); !ok || set[l.ID] {
-					continue
-				}
 				inner := Inner(j, l)
-				if len(inner) == 0 || slices.ContainsFunc(inner, func(id LayerID) bool { return !set[id] }) {
+				if set[l.ID] || len(inner) == 0 || slices.ContainsFunc(inner, func(id LayerID) bool { return !set[id] }) {
 					continue
 				}
 				set[l.ID], grown = true, true
@@ -125,78 +54,6 @@ func Carried(j Job, ids []LayerID) []LayerID {
 		}
 	}
 	return out
-}
-
-// surroundBounds returns where a surround lies on the board: the bounds of what
-// it is around, as much wider as it is. A sharp corner that stands on its tip
-// reaches further.
-func surroundBounds(j Job, l Layer, open map[LayerID]bool) geometry.Rect {
-	if open[l.ID] {
-		return geometry.EmptyRect()
-	}
-	open[l.ID] = true
-	defer delete(open, l.ID)
-	r := geometry.EmptyRect()
-	for _, id := range Inner(j, l) {
-		o, it, _ := j.Layer(id)
-		r = r.Union(bounds(j, it, o, open))
-	}
-	if r.Empty() {
-		return r
-	}
-	return r.Grow(l.Content.(Surround).WidthMM)
-}
-
-// reroute returns the job with what to makes of each layer that a surround is
-// around, for the surrounds that chosen says; each layer once.
-func reroute(j Job, chosen func(LayerID) bool, to func(LayerID) []LayerID) Job {
-	for i, it := range j.Items {
-		var layers []Layer
-		for k, l := range it.Layers {
-			s, is := l.Content.(Surround)
-			if !is || !chosen(l.ID) {
-				continue
-			}
-			if layers == nil {
-				layers = slices.Clone(it.Layers)
-			}
-			var of []LayerID
-			for _, id := range s.Of {
-				for _, n := range to(id) {
-					if !slices.Contains(of, n) {
-						of = append(of, n)
-					}
-				}
-			}
-			s.Of = of
-			layers[k].Content = s
-		}
-		if layers != nil {
-			j = withLayers(j, i, layers)
-		}
-	}
-	return j
-}
-
-// rerouteCopies lets the surrounds among copies be around copies, and nothing
-// else.
-func rerouteCopies(j Job, copies []LayerID, renamed map[LayerID]LayerID) Job {
-	return reroute(j, func(id LayerID) bool { return slices.Contains(copies, id) }, func(id LayerID) []LayerID {
-		if to, ok := renamed[id]; ok {
-			return []LayerID{to}
-		}
-		return nil
-	})
-}
-
-// rerouteAll lets all surrounds of replaced layers be around what replaces them.
-func rerouteAll(j Job, replaced map[LayerID][]LayerID) Job {
-	return reroute(j, func(LayerID) bool { return true }, func(id LayerID) []LayerID {
-		if to, ok := replaced[id]; ok {
-			return to
-		}
-		return []LayerID{id}
-	})
 }
 
 // withInner returns the layers and all that the surrounds among them are around.
@@ -211,11 +68,10 @@ func withInner(j Job, ids []LayerID) []LayerID {
 		seen[id] = true
 		out = append(out, id)
 		l, _, _ := j.Layer(id)
-		if s, is := l.Content.(Surround); is {
-			for _, of := range s.Of {
-				if _, _, ok := j.Layer(of); ok {
-					add(of)
-				}
+		s, _ := l.Content.(Surround)
+		for _, of := range s.Of {
+			if _, _, there := j.Layer(of); there {
+				add(of)
 			}
 		}
 	}
@@ -237,57 +93,74 @@ func outermost(j Job, ids []LayerID) []LayerID {
 	return slices.DeleteFunc(slices.Clone(ids), func(id LayerID) bool { return inner[id] })
 }
 
-// withoutEmpty takes away the surrounds that are around nothing any more.
-func withoutEmpty(j Job) Job {
-	for again := true; again; {
-		again = false
-		for i, it := range j.Items {
-			keep := slices.DeleteFunc(slices.Clone(it.Layers), func(l Layer) bool {
-				s, ok := l.Content.(Surround)
-				return ok && !l.Locked && !slices.ContainsFunc(s.Of, func(of LayerID) bool {
-					_, _, there := j.Layer(of)
-					return there && of != l.ID
-				})
-			})
-			if len(keep) < len(it.Layers) {
-				j, again = withLayers(j, i, keep), true
-			}
-		}
-	}
-	return j
+// reach is art, by its bounds on the board, and how far beyond it surrounds
+// reach.
+type reach struct {
+	art geometry.Rect
+	mm  float64
 }
 
-// rims are how far surrounds reach beyond all other art on each side, in
-// millimetres on the board: that much of a size does not scale with the art.
-type rims struct{ left, top, right, bottom float64 }
+// reaches says for all art that is shown or surrounded by some layers how far
+// they reach.
+type reaches map[LayerID]reach
 
-func rimsOf(j Job) rims {
-	all, plain := geometry.EmptyRect(), geometry.EmptyRect()
-	for _, it := range j.Items {
-		for _, l := range it.Layers {
-			if l.Use == LeftOut {
-				continue
-			}
-			b := bounds(j, it, l, map[LayerID]bool{})
-			all = all.Union(b)
-			if _, is := l.Content.(Surround); !is {
-				plain = plain.Union(b)
-			}
-		}
+// add takes a reach in; where there is one of the same art the wider counts.
+func (r reaches) add(id LayerID, more reach) {
+	if had, ok := r[id]; !ok || had.mm < more.mm {
+		r[id] = more
 	}
-	if plain.Empty() {
-		return rims{}
-	}
-	return rims{plain.Min.X - all.Min.X, plain.Min.Y - all.Min.Y, all.Max.X - plain.Max.X, all.Max.Y - plain.Max.Y}
 }
 
-// within returns the part of the art's extent that scales with it.
-func (r rims) within(extent geometry.Rect) geometry.Rect {
-	if extent.Empty() {
-		return extent
+// bounds returns all that is reached.
+func (r reaches) bounds() geometry.Rect {
+	all := geometry.EmptyRect()
+	for _, x := range r {
+		all = all.Union(x.art.Grow(x.mm))
 	}
-	return geometry.Rect{
-		Min: extent.Min.Add(geometry.Pt(r.left, r.top)),
-		Max: extent.Max.Sub(geometry.Pt(r.right, r.bottom)),
+	return all
+}
+
+// reachesOf returns how far those layers reach that chosen says. A surround's
+// sharp corner that stands on its tip reaches further.
+func reachesOf(j Job, chosen func(*Layer) bool) reaches {
+	known := map[LayerID]reaches{} // of surrounds; empty while being worked out
+	var of func(*Item, *Layer) reaches
+	each := func(chosen func(*Layer) bool, wider float64) reaches {
+		out := reaches{}
+		for i := range j.Items {
+			it := &j.Items[i]
+			for k := range it.Layers {
+				if l := &it.Layers[k]; chosen(l) {
+					for id, r := range of(it, l) {
+						out.add(id, reach{r.art, r.mm + wider})
+					}
+				}
+			}
+		}
+		return out
 	}
+	of = func(it *Item, l *Layer) reaches {
+		s, is := l.Content.(Surround)
+		if !is {
+			return reaches{l.ID: {art: shapeBounds(Shapes(l.Content), it.Placement.Mul(l.Transform))}}
+		}
+		if _, ok := known[l.ID]; !ok {
+			known[l.ID] = nil
+			inner := setOf(s.Of)
+			known[l.ID] = each(func(o *Layer) bool { return o.Use != LeftOut && inner[o.ID] }, s.WidthMM)
+		}
+		return known[l.ID]
+	}
+	return each(chosen, 0)
+}
+
+// Bounds returns where a layer lies on the board: the bounds of its curves, as
+// far as clips that are rectangles let them show. It is empty for a layer that
+// draws nothing, or is not the job's.
+func Bounds(j Job, id LayerID) geometry.Rect { return BoundsOf(j, []LayerID{id}) }
+
+// BoundsOf returns where the layers lie on the board, together.
+func BoundsOf(j Job, ids []LayerID) geometry.Rect {
+	set := setOf(ids)
+	return reachesOf(j, func(l *Layer) bool { return set[l.ID] }).bounds()
 }

@@ -44,15 +44,13 @@ const (
 	TextEnd
 )
 
-// String returns the alignment's id in words.
-func (a TextAlign) String() string { return [...]string{"start", "middle", "end"}[a] }
-
-// Bounds of a text's numbers.
+// Bounds of a text's numbers: more than a poster holds, and the weights that
+// fonts have.
 const (
-	MaxTextRunes  = 5000
-	MaxTextSizeMM = 2000
-	MinWeight     = 100
-	MaxWeight     = 900
+	maxTextRunes  = 5000
+	maxTextSizeMM = 2000
+	minWeight     = 100
+	maxWeight     = 900
 )
 
 // Check reports numbers out of reason, and a text of nothing but spaces, as an
@@ -61,11 +59,11 @@ func (t Text) Check() error {
 	switch {
 	case strings.TrimSpace(t.Text) == "":
 		return refuse(EmptyText)
-	case len([]rune(t.Text)) > MaxTextRunes,
-		!(t.SizeMM > 0 && t.SizeMM <= MaxTextSizeMM),
-		!(t.SpacingMM >= -t.SizeMM && t.SpacingMM <= 10*t.SizeMM),
-		t.Weight < MinWeight || t.Weight > MaxWeight, t.Align > TextEnd,
-		t.Arc != nil && !(t.Arc.RadiusMM > 0 && t.Arc.RadiusMM <= MaxSideMM):
+	case len([]rune(t.Text)) > maxTextRunes,
+		!(t.SizeMM > 0 && t.SizeMM <= maxTextSizeMM),
+		!between(-t.SizeMM, 10*t.SizeMM, t.SpacingMM),
+		t.Weight < minWeight || t.Weight > maxWeight, t.Align > TextEnd,
+		t.Arc != nil && !(t.Arc.RadiusMM > 0 && t.Arc.RadiusMM <= maxSideMM):
 		return refuse(BadText)
 	}
 	return nil

@@ -3,11 +3,11 @@ package session
 import (
 	"context"
 
-	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/workshop"
 )
 
 // How far a blank's colour may be from white before its tint is felt in the
@@ -68,43 +68,8 @@ func holds(b *job.Blank, p *fit.Plan, inset float64) bool {
 	return true
 }
 
-// FillBlank chooses the thing that is decorated and makes the art as large as its
-// safe area lets it, in the middle, as one step. The art's exact extent is worked
-// out in the background first; where the art lies the blank comes to lie.
+// FillBlank chooses the thing that is decorated, where the art lies, and makes
+// the art as large as its safe area lets it, as one step.
 func (s *Session) FillBlank(b job.Blank) {
-	if s.history == nil || len(s.Job().Items) == 0 {
-		return
-	}
-	items := s.Job().Items
-	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
-		return extentOfAll(ctx, items)
-	}, func(all geometry.Rect, err error) {
-		if err == nil {
-			err = s.Do("ui-step-fill-blank", func(j job.Job) (job.Job, error) {
-				b.At = all.Centre()
-				out, err := job.SetBlankShape(j, &b)
-				if err != nil || !(all.Height() > 0) {
-					return out, err
-				}
-				if out, err = job.FitItems(out, all, b.Room(all.Width()/all.Height())); err != nil {
-					return j, err
-				}
-				return out, nil
-			})
-		}
-		s.trouble(err)
-	})
-}
-
-// extentOfAll is where the art of all items lies on the board.
-func extentOfAll(ctx context.Context, items []job.Item) (geometry.Rect, error) {
-	all := geometry.EmptyRect()
-	for _, it := range items {
-		r, err := fit.Extent(ctx, it)
-		if err != nil {
-			return all, err
-		}
-		all = all.Union(it.Placement.MapRect(r))
-	}
-	return all, nil
+	s.scale("ui-step-fill-blank", func(ctx context.Context, j job.Job) (job.Job, error) { return workshop.FillBlank(ctx, j, b) })
 }

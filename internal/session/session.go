@@ -15,7 +15,6 @@ import (
 	"slices"
 	"strings"
 
-	"abut/geometry"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/history"
@@ -387,39 +386,31 @@ func (s *Session) Select(ids []job.LayerID) {
 }
 
 // Resize makes the art as wide or as high as said, in millimetres; the other is
-// 0. Its exact extent is worked out in the background first.
+// 0. Several pictures keep their places to each other.
 func (s *Session) Resize(widthMM, heightMM float64) {
-	if s.history == nil || len(s.Job().Items) == 0 {
-		return
-	}
-	if items := s.Job().Items; len(items) > 1 {
-		s.resizeAll(items, widthMM, heightMM)
-		return
-	}
-	item := s.Job().Items[0]
-	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (extentOf, error) {
-		r, err := fit.Extent(ctx, item)
-		return extentOf{item, r}, err
-	}, func(e extentOf, err error) {
-		if err == nil {
-			err = s.Do("ui-step-size", func(j job.Job) (job.Job, error) {
-				return workshop.Resize(j, e.item.ID, e.rect, widthMM, heightMM)
-			})
-		}
-		s.trouble(err)
+	s.scale("ui-step-size", func(ctx context.Context, j job.Job) (job.Job, error) {
+		return workshop.Size(ctx, j, widthMM, heightMM)
 	})
 }
 
-// resizeAll is Resize for several pictures: they keep their places to each
-// other.
-func (s *Session) resizeAll(items []job.Item, widthMM, heightMM float64) {
-	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (geometry.Rect, error) {
-		return extentOfAll(ctx, items)
-	}, func(all geometry.Rect, err error) {
-		if err == nil {
-			err = s.Do("ui-step-size", func(j job.Job) (job.Job, error) { return job.ResizeAll(j, all, widthMM, heightMM) })
+// scale makes scaling a step. The art's exact extent takes its time, so it is
+// worked out in the background, and again if the job has changed meanwhile.
+func (s *Session) scale(label string, by func(context.Context, job.Job) (job.Job, error)) {
+	if s.history == nil || len(s.Job().Items) == 0 {
+		return
+	}
+	j, history, version := s.Job(), s.history, s.version
+	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (job.Job, error) { return by(ctx, j) }, func(out job.Job, err error) {
+		switch {
+		case s.history != history:
+		case err == nil && s.version != version:
+			s.scale(label, by)
+		default:
+			if err == nil {
+				err = s.Do(label, func(job.Job) (job.Job, error) { return out, nil })
+			}
+			s.trouble(err)
 		}
-		s.trouble(err)
 	})
 }
 
@@ -463,10 +454,4 @@ func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*worksho
 		}
 		done(m, err)
 	})
-}
-
-// extentOf is an item with the extent of its art in source units.
-type extentOf struct {
-	item job.Item
-	rect geometry.Rect
 }

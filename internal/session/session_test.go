@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -203,8 +204,50 @@ func TestSession_ResizeIsExactAndOneStep(t *testing.T) {
 	b.Resize(-1, 0)
 	b.settle()
 	var edit *job.EditError
-	if len(b.errs) != 1 || !errors.As(b.errs[0], &edit) || edit.ID != job.BadSize {
+	if len(b.errs) != 1 || !errors.As(b.errs[0], &edit) || edit.ID != "edit-bad-size" {
 		t.Errorf("a negative size: %v", b.errs)
+	}
+}
+
+// The window's way of sizing: what surrounds several pictures is part of the width
+// that is asked for.
+func TestSession_ResizeCountsASurroundOfSeveralPictures(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	if err := b.Do("ui-step-surround", func(j job.Job) (job.Job, error) {
+		j, _ = job.AddBeside(j, j)
+		j, _, err := job.AddSurround(j, j.LayerIDs(), job.Surround{WidthMM: 10}, "band", b.Job().Items[0].Layers[0].Colour)
+		return j, err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	b.Resize(440, 0)
+	b.settle()
+	if plan, exact := b.Plan(); !exact || math.Abs(plan.Extent.Width()-440) > 0.005 {
+		t.Errorf("asked for 440 mm, it is %g", plan.Extent.Width())
+	}
+}
+
+// What is done while the art is being measured is not lost, and the size is that of
+// the art as it is then; another document is left alone.
+func TestSession_ResizeIsOfTheArtAsItIs(t *testing.T) {
+	b := newBench(t)
+	b.demo("nested")
+	b.Resize(120, 0)
+	if err := b.Do("ui-step-move", func(j job.Job) (job.Job, error) {
+		return job.MoveLayers(j, j.LayerIDs()[:1], 500, 0)
+	}); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if plan, _ := b.Plan(); math.Abs(plan.Extent.Width()-120) > 0.001 || b.history.Steps() != 2 {
+		t.Errorf("%g mm wide after %d steps", plan.Extent.Width(), b.history.Steps())
+	}
+	b.FillBlank(job.Blank{Name: "tile", WidthMM: 50, HeightMM: 50})
+	b.Use(job.Job{Items: b.Job().Items}, "")
+	b.settle()
+	if b.CanUndo() || b.Job().Settings.BlankShape != nil {
+		t.Error("a document has the blank that was chosen for another")
 	}
 }
 
@@ -245,9 +288,8 @@ func TestSession_LongWorkIsShownAndCanBeStopped(t *testing.T) {
 func TestSession_SaysWhyThereIsNoPlanAndUndoMendsIt(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
-	item := b.Job().Items[0]
 	if err := b.Do("ui-step-size", func(j job.Job) (job.Job, error) {
-		return job.Place(j, item.ID, geometry.Scale(1e6, 1e6))
+		return job.Resize(j, job.Pages(j), 9e7, 0, geometry.Point{})
 	}); err != nil {
 		t.Fatal(err)
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"strings"
 
-	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
@@ -36,15 +35,9 @@ func KnownBlanks() []KnownBlank {
 // OnBlank chooses the thing that is decorated and puts it under the middle of
 // the art.
 func OnBlank(ctx context.Context, j job.Job, b job.Blank) (job.Job, error) {
-	all := geometry.EmptyRect()
-	for _, it := range j.Items {
-		r, err := fit.Extent(ctx, it)
-		if err != nil {
-			return j, explain(err)
-		}
-		if !r.Empty() {
-			all = all.Union(it.Placement.MapRect(r))
-		}
+	all, err := fit.Extent(ctx, j)
+	if err != nil {
+		return j, explain(err)
 	}
 	if !all.Empty() {
 		b.At = all.Centre()

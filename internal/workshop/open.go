@@ -11,7 +11,6 @@ import (
 	"strings"
 
 	"abut/geometry"
-	"abut/internal/cutfile"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/svgimport"
@@ -88,41 +87,6 @@ func Sized(j job.Job) bool {
 		}
 	}
 	return true
-}
-
-// Size scales the job's first item so that its art (what its layers cover, not
-// its canvas) becomes widthMM wide or heightMM high; the other is 0. The art's
-// top left corner lands on the cut files' grid, so that a length that the grid
-// can hold comes out exactly.
-func Size(ctx context.Context, j job.Job, widthMM, heightMM float64) (job.Job, error) {
-	if len(j.Items) == 0 {
-		return j, nil
-	}
-	extent, err := fit.Extent(ctx, j.Items[0])
-	if err != nil {
-		return j, explain(err)
-	}
-	return Resize(j, j.Items[0].ID, extent, widthMM, heightMM)
-}
-
-// Resize is Size for an item whose art's extent, in source units, is known.
-func Resize(j job.Job, id job.ItemID, extent geometry.Rect, widthMM, heightMM float64) (job.Job, error) {
-	sized, err := job.Resize(j, id, extent, widthMM, heightMM)
-	if err != nil {
-		return j, explain(err)
-	}
-	var m geometry.Affine
-	for _, it := range sized.Items {
-		if it.ID == id {
-			m = it.Placement
-		}
-	}
-	corner := m.MapRect(extent).Min
-	snap := func(mm float64) float64 { return math.Round(mm*cutfile.StepsPerMM) / cutfile.StepsPerMM }
-	m.E += snap(corner.X) - corner.X
-	m.F += snap(corner.Y) - corner.Y
-	sized, err = job.Place(sized, id, m)
-	return sized, explain(err)
 }
 
 // Fit works out what is cut.

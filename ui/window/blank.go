@@ -218,14 +218,11 @@ func (d *blankDialog) set(b *job.Blank) {
 // fitBlank makes the art as large as the blank's safe area lets it, in the
 // middle. A round blank's is taken by the corners of the art's bounds.
 func (w *Window) fitBlank() {
-	b := w.session.Job().Settings.BlankShape
 	plan, exact := w.session.Plan()
-	if b == nil || plan == nil || !exact || plan.Extent.Empty() || plan.Extent.Height() == 0 {
+	if w.session.Job().Settings.BlankShape == nil || plan == nil || !exact || plan.Extent.Empty() {
 		return
 	}
-	from := plan.Extent
-	to := b.Room(from.Width() / from.Height())
-	w.do("ui-step-fit-blank", func(j job.Job) (job.Job, error) { return job.FitItems(j, from, to) })
+	w.do("ui-step-fit-blank", func(j job.Job) (job.Job, error) { return job.FillBlank(j, plan.Extent) })
 }
 
 // showBlank says what is decorated, and leads to choosing it.

@@ -328,7 +328,7 @@ func TestSay_NothingInBrackets(t *testing.T) {
 func TestWindow_SaysWhatIsInTheWayOfAPlan(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.do("ui-step-size", func(j job.Job) (job.Job, error) { return job.Place(j, j.Items[0].ID, geometry.Scale(1e6, 1e6)) })
+	s.do("ui-step-size", func(j job.Job) (job.Job, error) { return job.Resize(j, job.Pages(j), 9e7, 0, geometry.Point{}) })
 	s.settle()
 	s.win.Canvas().Capture()
 	if got := s.verdict.sentence.Text(); got == "" || strings.Contains(got, "Knock out") || s.verdict.icon() != "warning" {

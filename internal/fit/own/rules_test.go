@@ -100,6 +100,7 @@ func TestClaimants_SheetsAndBareRules(t *testing.T) {
 		}
 		return j
 	}
+	bare := func(r job.BareRule) job.Job { j := base; j.Settings.Bare = r; return j }
 	assigned := edit(job.Assign(edit(job.Assign(base, red, job.Target{Sheet: sheet})), pink, job.Target{Sheet: sheet}))
 	for _, c := range []struct {
 		name string
@@ -109,8 +110,8 @@ func TestClaimants_SheetsAndBareRules(t *testing.T) {
 		{"as drawn", base, "3:#ff6464 2:#ff0000 1:bare"},
 		{"two shades from one sheet", assigned, "3:#c80000 2:#c80000 1:bare"},
 		{"a colour left bare", edit(job.Assign(base, red, job.Target{Bare: true})), "3:#ff6464 2:bare"},
-		{"no bare", edit(job.SetBare(base, job.BareRule{Mode: job.BareNone})), "3:#ff6464 2:#ff0000 1:#ffffff"},
-		{"listed", edit(job.SetBare(base, job.BareRule{Mode: job.BareListed, Colours: []colour.RGB{red}})), "3:#ff6464 2:bare"},
+		{"no bare", bare(job.BareRule{Mode: job.BareNone}), "3:#ff6464 2:#ff0000 1:#ffffff"},
+		{"listed", bare(job.BareRule{Mode: job.BareListed, Colours: []colour.RGB{red}}), "3:#ff6464 2:bare"},
 		{"assigning beats the rule", edit(job.Assign(base, white, job.Target{Sheet: sheet})), "3:#ff6464 2:#ff0000 1:#c80000"},
 	} {
 		if got := whoClaims(c.job); got != c.want {

@@ -74,29 +74,3 @@ func TestAddAt_LiesThereAndFitsTheBlank(t *testing.T) {
 		t.Error("the job that was added has changed")
 	}
 }
-
-func TestResizeAll_ScalesEverythingTogether(t *testing.T) {
-	j := sample()
-	all := BoundsOf(j, j.LayerIDs())
-	k, err := ResizeAll(j, all, all.Width()*1.5, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := BoundsOf(k, k.LayerIDs())
-	if math.Abs(got.Width()-1.5*all.Width())+math.Abs(got.Height()-1.5*all.Height())+got.Min.Sub(all.Min).Len() > 1e-9 {
-		t.Errorf("%v from %v", got, all)
-	}
-}
-
-func TestFitItems_FillsTheTarget(t *testing.T) {
-	j := sample()
-	target := geometry.RectXYWH(-20, 5, 300, 40)
-	k, err := FitItems(j, BoundsOf(j, j.LayerIDs()), target)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := BoundsOf(k, k.LayerIDs())
-	if math.Abs(got.Height()-40) > 1e-9 || got.Centre().Sub(target.Centre()).Len() > 1e-9 || got.Width() > 300 {
-		t.Errorf("%v", got)
-	}
-}

@@ -1,0 +1,138 @@
+package job
+
+import (
+	"slices"
+
+	"abut/geometry"
+)
+
+// Duplicate puts a copy of each layer above the topmost of them in its item,
+// shifted by (dx, dy) millimetres on the board, and returns the copies' ids,
+// bottom first. Copies of locked layers are not locked. A surround takes what it
+// is around along.
+func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
+	set, err := lookUp(j, withInner(j, ids))
+	if err != nil || len(set) == 0 {
+		return j, nil, err
+	}
+	g := newGraft(j)
+	for i, it := range j.Items {
+		of := it
+		of.Layers = nil
+		top := 0
+		for k, l := range it.Layers {
+			if set[l.ID] {
+				of.Layers, top = append(of.Layers, l), k+1
+			}
+		}
+		if of.Layers == nil {
+			continue
+		}
+		// Nothing comes between the layers of an opacity group.
+		for top < len(it.Layers) && it.Layers[top].Group != 0 && it.Layers[top].Group == it.Layers[top-1].Group {
+			top++
+		}
+		g.copy(unlocked(of), i, top)
+	}
+	return g.shifted(j, dx, dy)
+}
+
+// shifted returns the job once all is copied, the copies moved on the board, and
+// their ids; before where they cannot be.
+func (g *graft) shifted(before Job, dx, dy float64) (Job, []LayerID, error) {
+	out, err := MoveLayers(g.copied(), g.made, dx, dy)
+	if err != nil {
+		return before, nil, err
+	}
+	return out, g.made, nil
+}
+
+func unlocked(it Item) Item {
+	it.Layers = slices.Clone(it.Layers)
+	for k := range it.Layers {
+		it.Layers[k].Locked = false
+	}
+	return it
+}
+
+// Only returns a job of nothing but these layers and what surrounds among them
+// are around, in their items; what was decided about the whole is not kept.
+func Only(j Job, ids []LayerID) Job {
+	set := setOf(withInner(j, ids))
+	var out Job
+	for _, it := range j.Items {
+		it.Layers = slices.DeleteFunc(slices.Clone(it.Layers), func(l Layer) bool { return !set[l.ID] })
+		it.Mends = slices.DeleteFunc(slices.Clone(it.Mends), func(m Mend) bool { return !set[m.Layer] })
+		if len(it.Mends) == 0 {
+			it.Mends = nil
+		}
+		it.Warnings = nil
+		if len(it.Layers) > 0 {
+			out.Items = append(out.Items, it)
+		}
+	}
+	return out
+}
+
+// Paste puts the layers of another job on top, moved by (dx, dy) millimetres on
+// the board, with ids of their own and not locked, and returns them, bottom
+// first. Layers of an item that lies on the board as the topmost of j does join
+// that one; all others come as items of their own.
+func Paste(j, other Job, dx, dy float64) (Job, []LayerID, error) {
+	g := newGraft(j)
+	last := len(j.Items) - 1
+	for _, it := range other.Items {
+		i := last
+		if last < 0 || len(other.Items) > 1 || it.Placement != j.Items[last].Placement {
+			i = g.emptyItem(it)
+		}
+		g.copy(unlocked(it), i, len(g.job.Items[i].Layers))
+	}
+	return g.shifted(j, dx, dy)
+}
+
+// emptyItem puts an item in that is as another one, but has nothing in it yet.
+func (g *graft) emptyItem(as Item) int {
+	as.Layers, as.Mends = nil, nil
+	return g.item(as)
+}
+
+// addItems puts the items of another job on top of the job's own, with ids of
+// their own, and returns the layers that came in, bottom first. What the other
+// job decided apart from its items is not taken over.
+func addItems(j, other Job) (Job, []LayerID) {
+	g := newGraft(j)
+	for _, it := range other.Items {
+		g.copy(it, g.emptyItem(it), 0)
+	}
+	return g.copied(), g.made
+}
+
+// gapMM is what lies between a picture and the next one that is added: enough
+// for the frames of both.
+const gapMM = 10
+
+// AddBeside puts the items of another job on top of the job's own and returns
+// the layers that came in, bottom first: its pages to the right of all that is
+// there, top edges in line. What the other job decided apart from its items is
+// not taken over.
+func AddBeside(j, other Job) (Job, []LayerID) {
+	here, there := Pages(j), Pages(other)
+	if !here.Empty() && !there.Empty() {
+		other = scaled(other, there.Min, geometry.Pt(here.Max.X+gapMM, here.Min.Y), 1)
+	}
+	return addItems(j, other)
+}
+
+// AddAt is AddBeside with the other job's pages about a place on the board. Where
+// there is a blank they are made no larger than its safe area holds.
+func AddAt(j, other Job, at geometry.Point) (Job, []LayerID) {
+	pages, k := Pages(other), 1.0
+	if b := j.Settings.BlankShape; b != nil {
+		k = 1 / max(1, b.fill(pages))
+	}
+	if !pages.Empty() {
+		other = scaled(other, pages.Centre(), at, k)
+	}
+	return addItems(j, other)
+}

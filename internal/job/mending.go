@@ -1,0 +1,69 @@
+package job
+
+import "slices"
+
+// AddMend puts a mend into the item that its layer is in. One that is about the
+// same spot, to the last bit, is replaced.
+func AddMend(j Job, m Mend) (Job, error) {
+	i := slices.IndexFunc(j.Items, func(it Item) bool { return it.index(m.Layer) >= 0 })
+	if i < 0 {
+		return j, refuseLayer(NoSuchLayer, m.Layer, "")
+	}
+	j.Items = slices.Clone(j.Items)
+	it := &j.Items[i]
+	it.Mends = append(slices.DeleteFunc(slices.Clone(it.Mends), m.sameSpot), m)
+	return j, nil
+}
+
+func (m Mend) sameSpot(o Mend) bool {
+	return o.Layer == m.Layer && o.At == m.At && o.Spot == m.Spot && o.Round == m.Round
+}
+
+// RemoveMend takes a mend away, and with it those of later rounds, which may
+// rest on it. A mend that is not there is no error.
+func RemoveMend(j Job, m Mend) (Job, error) {
+	if !slices.ContainsFunc(j.Items, func(it Item) bool { return slices.ContainsFunc(it.Mends, m.sameSpot) }) {
+		return j, nil
+	}
+	return deleteMends(j, func(o Mend) bool { return o.Round > m.Round || m.sameSpot(o) }), nil
+}
+
+// ForgetMends takes just these mends away: those that could not be made, on
+// which nothing rests.
+func ForgetMends(j Job, mends []Mend) (Job, error) {
+	return deleteMends(j, func(m Mend) bool { return slices.Contains(mends, m) }), nil
+}
+
+// ClearMends takes all mends away.
+func ClearMends(j Job) (Job, error) {
+	return deleteMends(j, func(Mend) bool { return true }), nil
+}
+
+// KeepHandMends takes all mends away that nobody chose spot by spot, as before
+// everything is mended anew. Those that stay are about the art as it is.
+func KeepHandMends(j Job) (Job, error) {
+	return editMends(j, func(mends []Mend) (kept []Mend) {
+		for _, m := range mends {
+			if m.Round = 0; m.ByHand && !slices.ContainsFunc(kept, m.sameSpot) {
+				kept = append(kept, m)
+			}
+		}
+		return kept
+	}), nil
+}
+
+func deleteMends(j Job, gone func(Mend) bool) Job {
+	return editMends(j, func(mends []Mend) []Mend { return slices.DeleteFunc(mends, gone) })
+}
+
+// editMends applies edit to copies of all items' mends.
+func editMends(j Job, edit func([]Mend) []Mend) Job {
+	j.Items = slices.Clone(j.Items)
+	for i := range j.Items {
+		it := &j.Items[i]
+		if it.Mends = edit(slices.Clone(it.Mends)); len(it.Mends) == 0 {
+			it.Mends = nil
+		}
+	}
+	return j
+}

@@ -1,0 +1,76 @@
+package job
+
+import (
+	"abut/geometry"
+	"abut/internal/gradient"
+)
+
+// Shape is one filled path. It covers a point when its path encloses the point
+// under Rule and every clip covers the point too.
+type Shape struct {
+	Path  geometry.Path
+	Rule  geometry.FillRule
+	Clips []*Clip
+	// Gradient is what the shape was painted with, nil for a flat colour.
+	Gradient *gradient.Gradient `json:",omitempty"`
+	// Centre are the lines that a pen followed to draw the shape, open or closed,
+	// where the file said what they were; nil for what was filled.
+	Centre geometry.Path `json:",omitempty"`
+	// Element and Line say where the shape stands in its file, for messages;
+	// Line is 0 when unknown.
+	Element string
+	Line    int
+}
+
+// Clip covers a point when any of its shapes does. Shapes often share a clip,
+// hence the pointer; it is read-only like everything else.
+type Clip struct {
+	Shapes []Shape
+	// Band: it is a band of the gradient of the shape whose last clip it is.
+	Band bool
+}
+
+// TransformShapes returns shapes mapped by m with all that is theirs: clips,
+// gradients and centre lines. A clip that shapes share stays shared.
+func TransformShapes(shapes []Shape, m geometry.Affine) []Shape {
+	if m == geometry.Identity() {
+		return shapes
+	}
+	clips := map[*Clip]*Clip{}
+	var all func([]Shape) []Shape
+	all = func(list []Shape) []Shape {
+		out := make([]Shape, len(list))
+		for i, s := range list {
+			s.Path, s.Centre, s.Gradient = s.Path.Transform(m), s.Centre.Transform(m), s.Gradient.Transform(m)
+			var own []*Clip
+			for _, c := range s.Clips {
+				if clips[c] == nil {
+					clips[c] = &Clip{Band: c.Band, Shapes: all(c.Shapes)}
+				}
+				own = append(own, clips[c])
+			}
+			s.Clips = own
+			out[i] = s
+		}
+		return out
+	}
+	return all(shapes)
+}
+
+// shapeBounds returns the bounds of what m makes of the shapes' curves, as far
+// as clips that are rectangles let them show.
+func shapeBounds(shapes []Shape, m geometry.Affine) geometry.Rect {
+	all := geometry.EmptyRect()
+	for _, s := range shapes {
+		r := s.Path.Transform(m).Bounds()
+		for _, c := range s.Clips {
+			clip := geometry.EmptyRect()
+			for _, of := range c.Shapes {
+				clip = clip.Union(of.Path.Transform(m).Bounds())
+			}
+			r = r.Intersect(clip)
+		}
+		all = all.Union(r)
+	}
+	return all
+}

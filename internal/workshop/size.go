@@ -1,0 +1,70 @@
+package workshop
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/cutfile"
+	"abut/internal/fit"
+	"abut/internal/job"
+)
+
+// Size scales the job's pictures together so that their art (what its layers
+// cover, not its pages) becomes widthMM wide or heightMM high; the other is 0.
+// Surrounds keep their widths. The art's top left corner lands on the cut files'
+// grid, so that a length that the grid can hold comes out exactly.
+func Size(ctx context.Context, j job.Job, widthMM, heightMM float64) (job.Job, error) {
+	snap := func(mm float64) float64 { return math.Round(mm*cutfile.StepsPerMM) / cutfile.StepsPerMM }
+	return scale(ctx, j, func(j job.Job, extent geometry.Rect) (job.Job, error) {
+		return job.Resize(j, extent, widthMM, heightMM, geometry.Pt(snap(extent.Min.X), snap(extent.Min.Y)))
+	})
+}
+
+// FillBlank chooses the thing that is decorated, puts it under the middle of the
+// art, and makes the art as large as its safe area lets it.
+func FillBlank(ctx context.Context, j job.Job, b job.Blank) (job.Job, error) {
+	out, err := OnBlank(ctx, j, b)
+	if err != nil {
+		return j, err
+	}
+	out, err = scale(ctx, out, job.FillBlank)
+	if err != nil {
+		return j, err
+	}
+	return out, nil
+}
+
+// remeasured is how often art with surrounds is measured and scaled. The first
+// time is right but for what follows neither the art nor the surrounds' widths,
+// such as the tips of sharp corners; each further time leaves a small share of
+// what was wrong before.
+const remeasured = 3
+
+// scale scales a job by the exact extent of its art.
+func scale(ctx context.Context, j job.Job, by func(job.Job, geometry.Rect) (job.Job, error)) (job.Job, error) {
+	if len(j.Items) == 0 {
+		return j, nil
+	}
+	times := 1
+	if slices.ContainsFunc(j.Items, func(it job.Item) bool { return slices.ContainsFunc(it.Layers, isSurround) }) {
+		times = remeasured
+	}
+	out := j
+	for range times {
+		extent, err := fit.Extent(ctx, out)
+		if err == nil {
+			out, err = by(out, extent)
+		}
+		if err != nil {
+			return j, explain(err)
+		}
+	}
+	return out, nil
+}
+
+func isSurround(l job.Layer) bool {
+	_, is := l.Content.(job.Surround)
+	return is
+}
