@@ -24,9 +24,6 @@ func Add(j Job, a Added, at geometry.Point) (Job, LayerID, error) {
 	if _, is := a.Content.(Surround); is {
 		return j, 0, refuse("edit-bad-surround")
 	}
-	if !at.Finite() {
-		return j, 0, refuse("edit-bad-transform")
-	}
 	g := newGraft(j)
 	l := Layer{ID: g.id(), Name: a.Name, Content: a.Content, Colour: a.Colour, Alpha: 1, Transform: geometry.Translate(at.X, at.Y), Shown: true}
 	if len(j.Items) == 0 {
@@ -34,21 +31,17 @@ func Add(j Job, a Added, at geometry.Point) (Job, LayerID, error) {
 		if b := j.Settings.BlankShape; b != nil {
 			page = b.Bounds()
 		}
-		g.item(Item{
-			Name: a.ItemName, Placement: geometry.Identity(), Copies: 1, Layers: []Layer{l},
-			Canvas: page, PhysicalMM: page.Max.Sub(page.Min),
-		})
-		return g.job, l.ID, nil
+		g.item(Item{Name: a.ItemName, Placement: geometry.Identity(), Copies: 1, Canvas: page, PhysicalMM: page.Max.Sub(page.Min)})
 	}
-	i := len(j.Items) - 1
-	back, ok := j.Items[i].Placement.Invert()
-	if !ok {
+	it := &g.job.Items[len(g.job.Items)-1]
+	back, _ := it.Placement.Invert()
+	if l.Transform = back.Mul(l.Transform); !invertible(l.Transform) {
 		return j, 0, refuse("edit-bad-transform")
 	}
-	l.Transform = back.Mul(l.Transform)
 	// What is already knocked out stays so: the new thing joins in where all do.
-	l.Knocks = len(j.Items[i].Layers) > 0 && allKnock(j.Items)
-	return withLayers(g.job, i, append(slices.Clip(j.Items[i].Layers), l)), l.ID, nil
+	l.Knocks = len(it.Layers) > 0 && allKnock(g.job.Items)
+	it.Layers = append(slices.Clip(it.Layers), l)
+	return g.job, l.ID, nil
 }
 
 func allKnock(items []Item) bool {
@@ -68,67 +61,44 @@ func AddSurround(j Job, ids []LayerID, s Surround, name string, c colour.RGB) (J
 	if err != nil {
 		return j, 0, err
 	}
-	s.Of = nil
-	var around []Item
-	item, at := 0, 0
-	for i, it := range j.Items {
-		for k, l := range it.Layers {
-			if !set[l.ID] {
-				continue
-			}
-			if s.Of == nil {
-				item, at = i, k
-			}
-			if n := len(around); n == 0 || around[n-1].ID != it.ID {
-				around = append(around, it)
-			}
-			s.Of = append(s.Of, l.ID)
-		}
-	}
-	if s.Of == nil {
+	s.Of = slices.DeleteFunc(j.LayerIDs(), func(id LayerID) bool { return !set[id] })
+	if len(s.Of) == 0 {
 		return j, 0, refuse("edit-bad-surround")
 	}
+	around := slices.DeleteFunc(slices.Clone(j.Items), func(it Item) bool {
+		return !slices.ContainsFunc(it.Layers, func(l Layer) bool { return set[l.ID] })
+	})
 	g := newGraft(j)
 	l := Layer{ID: g.id(), Name: name, Content: s, Colour: c, Alpha: 1, Transform: geometry.Identity(), Shown: true, Knocks: allKnock(around)}
-	return withLayers(g.job, item, slices.Insert(slices.Clone(j.Items[item].Layers), at, l)), l.ID, nil
+	i, k := j.find(s.Of[0])
+	return withLayers(g.job, i, slices.Insert(slices.Clone(j.Items[i].Layers), k, l)), l.ID, nil
 }
 
 // DeleteLayers takes the layers out of the job, and with them the surrounds of
 // nothing else.
 func DeleteLayers(j Job, ids []LayerID) (Job, error) {
-	gone, err := lookUp(j, ids)
-	if err != nil || len(gone) == 0 {
+	if _, err := editUnlocked(j, ids, func(*Item, *Layer) error { return nil }); err != nil || len(ids) == 0 {
 		return j, err
 	}
-	out := newGraft(j).job // which remembers the ids that go
-	for i, it := range j.Items {
-		_, rest, err := part(it, gone)
-		if err != nil {
-			return j, err
-		}
-		if len(rest) < len(it.Layers) {
-			out.Items[i].Layers = rest
-		}
-	}
-	return withoutEmpty(out), nil
-}
-
-// withoutEmpty takes away the surrounds that are around nothing any more.
-func withoutEmpty(j Job) Job {
-	for {
-		there := setOf(j.LayerIDs())
-		empty := func(l Layer) bool {
+	gone := setOf(ids)
+	out := without(newGraft(j).job, func(l Layer) bool { return gone[l.ID] })
+	for before := -1; before != len(out.LayerIDs()); { // a surround may be of one that goes
+		there := setOf(out.LayerIDs())
+		before = len(there)
+		out = without(out, func(l Layer) bool {
 			s, is := l.Content.(Surround)
 			return is && !l.Locked && !slices.ContainsFunc(s.Of, func(of LayerID) bool { return there[of] && of != l.ID })
-		}
-		again := false
-		for i, it := range j.Items {
-			if slices.ContainsFunc(it.Layers, empty) {
-				j, again = withLayers(j, i, slices.DeleteFunc(slices.Clone(it.Layers), empty)), true
-			}
-		}
-		if !again {
-			return j
+		})
+	}
+	return out, nil
+}
+
+// without returns the job without the layers that gone says.
+func without(j Job, gone func(Layer) bool) Job {
+	for i, it := range j.Items {
+		if slices.ContainsFunc(it.Layers, gone) {
+			j = withLayers(j, i, slices.DeleteFunc(slices.Clone(it.Layers), gone))
 		}
 	}
+	return j
 }

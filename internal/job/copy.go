@@ -32,7 +32,7 @@ func Duplicate(j Job, ids []LayerID, dx, dy float64) (Job, []LayerID, error) {
 		for top < len(it.Layers) && it.Layers[top].Group != 0 && it.Layers[top].Group == it.Layers[top-1].Group {
 			top++
 		}
-		g.copy(unlocked(of), i, top)
+		g.copy(withoutLocks(of), i, top)
 	}
 	return g.shifted(j, dx, dy)
 }
@@ -47,7 +47,7 @@ func (g *graft) shifted(before Job, dx, dy float64) (Job, []LayerID, error) {
 	return out, g.made, nil
 }
 
-func unlocked(it Item) Item {
+func withoutLocks(it Item) Item {
 	it.Layers = slices.Clone(it.Layers)
 	for k := range it.Layers {
 		it.Layers[k].Locked = false
@@ -84,17 +84,11 @@ func Paste(j, other Job, dx, dy float64) (Job, []LayerID, error) {
 	for _, it := range other.Items {
 		i := last
 		if last < 0 || len(other.Items) > 1 || it.Placement != j.Items[last].Placement {
-			i = g.emptyItem(it)
+			i = g.item(it)
 		}
-		g.copy(unlocked(it), i, len(g.job.Items[i].Layers))
+		g.copy(withoutLocks(it), i, len(g.job.Items[i].Layers))
 	}
 	return g.shifted(j, dx, dy)
-}
-
-// emptyItem puts an item in that is as another one, but has nothing in it yet.
-func (g *graft) emptyItem(as Item) int {
-	as.Layers, as.Mends = nil, nil
-	return g.item(as)
 }
 
 // addItems puts the items of another job on top of the job's own, with ids of
@@ -103,7 +97,7 @@ func (g *graft) emptyItem(as Item) int {
 func addItems(j, other Job) (Job, []LayerID) {
 	g := newGraft(j)
 	for _, it := range other.Items {
-		g.copy(it, g.emptyItem(it), 0)
+		g.copy(it, g.item(it), 0)
 	}
 	return g.copied(), g.made
 }

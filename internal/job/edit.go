@@ -100,6 +100,19 @@ func editUnlocked(j Job, ids []LayerID, edit func(*Item, *Layer) error) (Job, er
 	})
 }
 
+// unlocked returns a layer that is to be taken apart, and its item's index.
+func unlocked(j Job, id LayerID) (Layer, int, error) {
+	i, k := j.find(id)
+	if i < 0 {
+		return Layer{}, 0, refuseLayer(NoSuchLayer, id, "")
+	}
+	l := j.Items[i].Layers[k]
+	if l.Locked {
+		return l, i, refuseLocked(&l)
+	}
+	return l, i, nil
+}
+
 func refuseLocked(l *Layer) error { return refuseLayer("edit-layer-locked", l.ID, l.Name) }
 
 // lookUp returns the ids as a set, or an error when the job lacks one of them.
@@ -126,11 +139,6 @@ func withLayers(j Job, item int, layers []Layer) Job {
 	j.Items = slices.Clone(j.Items)
 	j.Items[item].Layers = layers
 	return j
-}
-
-// index returns where the layer is in its item, −1 for nowhere.
-func (it *Item) index(id LayerID) int {
-	return slices.IndexFunc(it.Layers, func(l Layer) bool { return l.ID == id })
 }
 
 func invertible(m geometry.Affine) bool {

@@ -28,9 +28,9 @@ func newGraft(j Job) *graft {
 	j.Items = slices.Clone(j.Items)
 	for _, it := range j.Items {
 		j.LastItem = max(j.LastItem, it.ID)
-		for k := range it.Layers {
-			j.LastLayer = max(j.LastLayer, it.Layers[k].ID)
-		}
+	}
+	for _, l := range j.each() {
+		j.LastLayer = max(j.LastLayer, l.ID)
 	}
 	return &graft{job: j, became: map[LayerID][]LayerID{}}
 }
@@ -41,11 +41,12 @@ func (g *graft) id() LayerID {
 	return g.job.LastLayer
 }
 
-// item returns where among the job's items a new one stands.
-func (g *graft) item(it Item) int {
+// item puts an item in that is as another one, but has nothing in it yet, and
+// returns where it stands.
+func (g *graft) item(as Item) int {
 	g.job.LastItem++
-	it.ID = g.job.LastItem
-	g.job.Items = append(g.job.Items, it)
+	as.ID, as.Layers, as.Mends = g.job.LastItem, nil, nil
+	g.job.Items = append(g.job.Items, as)
 	return len(g.job.Items) - 1
 }
 
@@ -82,13 +83,6 @@ func (g *graft) copy(of Item, i, at int) {
 	}
 }
 
-// copied returns the job once all is copied: the surrounds among the copies are
-// around copies.
-func (g *graft) copied() Job {
-	copies := setOf(g.made)
-	return g.reroute(func(id LayerID) bool { return copies[id] }, func(id LayerID) []LayerID { return g.became[id] })
-}
-
 // swap is layers of one item, bottom first, and what takes their place: that of
 // the one with the id at. New layers without an id get one.
 type swap struct {
@@ -98,11 +92,9 @@ type swap struct {
 }
 
 // replace makes the swaps in item i. Mends stay where they are on the board.
-func (g *graft) replace(i int, swaps ...swap) {
+func (g *graft) replace(i int, swaps ...*swap) {
 	it := &g.job.Items[i]
-	instead := map[LayerID][]Layer{} // what stands where a layer was
-	made := map[LayerID][]Layer{}
-	was := map[LayerID]Layer{}
+	of := map[LayerID]*swap{}
 	for _, s := range swaps {
 		var ids []LayerID
 		for k := range s.new {
@@ -112,42 +104,45 @@ func (g *graft) replace(i int, swaps ...swap) {
 			ids = append(ids, s.new[k].ID)
 		}
 		for _, l := range s.old {
-			was[l.ID], made[l.ID], instead[l.ID], g.became[l.ID] = l, s.new, nil, ids
+			of[l.ID], g.became[l.ID] = s, ids
 		}
-		instead[s.at] = s.new
 		g.made = append(g.made, ids...)
+	}
+	if len(of) == 0 {
+		return
 	}
 	var layers []Layer
 	for _, l := range it.Layers {
-		if _, gone := was[l.ID]; gone {
-			layers = append(layers, instead[l.ID]...)
-		} else {
+		if s := of[l.ID]; s == nil {
 			layers = append(layers, l)
+		} else if s.at == l.ID {
+			layers = append(layers, s.new...)
 		}
 	}
 	rebind(layers)
 	it.Layers, it.Mends = layers, slices.Clone(it.Mends)
 	for k := range it.Mends {
-		if m := &it.Mends[k]; len(made[m.Layer]) > 0 {
-			m.follow(*it, was[m.Layer], made[m.Layer])
+		if s := of[it.Mends[k].Layer]; s != nil {
+			it.Mends[k].follow(*it, s)
 		}
 	}
 }
 
-// follow lets a mend of a layer of the item be of one of those that were made of
-// it, at the same place: of the smallest whose bounds hold it.
-func (m *Mend) follow(it Item, was Layer, made []Layer) {
+// follow lets a mend of one of the item's layers that went be of one of those
+// that came, at the same place: of the smallest whose bounds hold it.
+func (m *Mend) follow(it Item, s *swap) {
+	was := s.old[slices.IndexFunc(s.old, func(l Layer) bool { return l.ID == m.Layer })]
 	at := ownUnits(it, was).Apply(m.At)
 	size := func(l Layer) float64 {
-		r := shapeBounds(Shapes(l.Content), l.Transform)
-		if !r.Contains(at) {
-			return math.Inf(1)
+		if r := shapeBounds(Shapes(l.Content), l.Transform); r.Contains(at) {
+			return r.Width() * r.Height()
 		}
-		return r.Width() * r.Height()
+		return math.Inf(1)
 	}
-	to := slices.MinFunc(made, func(a, b Layer) int { return cmp.Compare(size(a), size(b)) })
+	to := slices.MinFunc(s.new, func(a, b Layer) int { return cmp.Compare(size(a), size(b)) })
 	m.Layer = to.ID
-	if back, ok := ownUnits(it, to).Invert(); ok && back.Apply(at) != m.At {
+	if ownUnits(it, to) != ownUnits(it, was) {
+		back, _ := ownUnits(it, to).Invert()
 		m.At = back.Apply(at)
 	}
 }
@@ -162,10 +157,17 @@ func ownUnits(it Item, l Layer) geometry.Affine {
 	return l.Transform
 }
 
+// copied returns the job once all is copied: the surrounds among the copies are
+// around copies and nothing else.
+func (g *graft) copied() Job {
+	copies := setOf(g.made)
+	return g.reroute(func(l *Layer) bool { return copies[l.ID] }, func(id LayerID) []LayerID { return g.became[id] })
+}
+
 // replaced returns the job once all swaps are made: surrounds of what went are
 // around what came.
 func (g *graft) replaced() Job {
-	return g.reroute(func(LayerID) bool { return true }, func(id LayerID) []LayerID {
+	return g.reroute(func(*Layer) bool { return true }, func(id LayerID) []LayerID {
 		if to, gone := g.became[id]; gone {
 			return to
 		}
@@ -175,31 +177,25 @@ func (g *graft) replaced() Job {
 
 // reroute returns the job with what to makes of each layer that a surround is
 // around, for the surrounds that chosen says; each layer once.
-func (g *graft) reroute(chosen func(LayerID) bool, to func(LayerID) []LayerID) Job {
-	for i := range g.job.Items {
-		it := &g.job.Items[i]
-		own := false // the list of layers is no other job's
-		for k, l := range it.Layers {
-			s, is := l.Content.(Surround)
-			if !is || !chosen(l.ID) {
-				continue
-			}
-			if !own {
-				it.Layers, own = slices.Clone(it.Layers), true
-			}
-			var of []LayerID
-			met := map[LayerID]bool{}
-			for _, id := range s.Of {
-				for _, n := range to(id) {
-					if !met[n] {
-						met[n] = true
-						of = append(of, n)
-					}
+func (g *graft) reroute(chosen func(*Layer) bool, to func(LayerID) []LayerID) Job {
+	out := g.job
+	for _, l := range g.job.each() {
+		s, is := l.Content.(Surround)
+		if !is || !chosen(l) {
+			continue
+		}
+		var of []LayerID
+		for _, id := range s.Of {
+			for _, n := range to(id) {
+				if !slices.Contains(of, n) {
+					of = append(of, n)
 				}
 			}
-			s.Of = of
-			it.Layers[k].Content = s
 		}
+		s.Of = of
+		i, k := out.find(l.ID)
+		out = withLayers(out, i, slices.Clone(out.Items[i].Layers))
+		out.Items[i].Layers[k].Content = s
 	}
-	return g.job
+	return out
 }

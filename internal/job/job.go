@@ -1,6 +1,8 @@
 package job
 
 import (
+	"iter"
+
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/message"
@@ -60,15 +62,45 @@ type Job struct {
 
 // Layer returns the layer with this id and the item that holds it.
 func (j Job) Layer(id LayerID) (Layer, Item, bool) {
+	if i, k := j.find(id); i >= 0 {
+		return j.Items[i].Layers[k], j.Items[i], true
+	}
+	return Layer{}, Item{}, false
+}
+
+// find returns the index of the item that holds a layer and that of the layer
+// within it, −1 for one that is not there.
+func (j Job) find(id LayerID) (item, layer int) {
 	for i := range j.Items {
-		it := &j.Items[i]
-		for k := range it.Layers {
-			if it.Layers[k].ID == id {
-				return it.Layers[k], *it, true
+		for k := range j.Items[i].Layers {
+			if j.Items[i].Layers[k].ID == id {
+				return i, k
 			}
 		}
 	}
-	return Layer{}, Item{}, false
+	return -1, -1
+}
+
+// each yields all layers with the items that hold them, bottom first.
+func (j Job) each() iter.Seq2[*Item, *Layer] {
+	return func(yield func(*Item, *Layer) bool) {
+		for i := range j.Items {
+			for k := range j.Items[i].Layers {
+				if !yield(&j.Items[i], &j.Items[i].Layers[k]) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// LayerIDs returns the ids of all layers, bottom first.
+func (j Job) LayerIDs() []LayerID {
+	var ids []LayerID
+	for _, l := range j.each() {
+		ids = append(ids, l.ID)
+	}
+	return ids
 }
 
 // Sheet returns the sheet with this id.
@@ -79,15 +111,4 @@ func (j Job) Sheet(id SheetID) (Sheet, bool) {
 		}
 	}
 	return Sheet{}, false
-}
-
-// LayerIDs returns the ids of all layers, bottom first.
-func (j Job) LayerIDs() []LayerID {
-	var ids []LayerID
-	for _, it := range j.Items {
-		for _, l := range it.Layers {
-			ids = append(ids, l.ID)
-		}
-	}
-	return ids
 }

@@ -5,7 +5,7 @@ import "slices"
 // AddMend puts a mend into the item that its layer is in. One that is about the
 // same spot, to the last bit, is replaced.
 func AddMend(j Job, m Mend) (Job, error) {
-	i := slices.IndexFunc(j.Items, func(it Item) bool { return it.index(m.Layer) >= 0 })
+	i, _ := j.find(m.Layer)
 	if i < 0 {
 		return j, refuseLayer(NoSuchLayer, m.Layer, "")
 	}

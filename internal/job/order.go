@@ -8,36 +8,28 @@ import "slices"
 // comes to lie amid a group of the file becomes part of that group, so that none
 // is torn; a group that is moved whole stays one within it.
 func MoveUnder(j Job, ids []LayerID, under LayerID) (Job, error) {
-	set, err := lookUp(j, ids)
-	if err != nil {
-		return j, err
-	}
-	at := len(j.Items)
+	at, k := len(j.Items), 0
+	beneath := 0 // of its item and not moved
 	if under != 0 {
-		if at = slices.IndexFunc(j.Items, func(it Item) bool { return it.index(under) >= 0 }); at < 0 {
+		if at, k = j.find(under); at < 0 {
 			return j, refuseLayer(NoSuchLayer, under, "")
 		}
-	}
-	out := j
-	for i, it := range j.Items {
-		moved, rest, err := part(it, set)
-		if err != nil {
-			return j, err
-		}
-		place := 0 // among the rest
-		switch {
-		case i < at:
-			place = len(rest)
-		case i == at:
-			for _, l := range it.Layers[:it.index(under)] {
-				if !set[l.ID] {
-					place++
-				}
+		set := setOf(ids)
+		for _, l := range j.Items[at].Layers[:k] {
+			if !set[l.ID] {
+				beneath++
 			}
 		}
-		out = withOrder(out, i, slices.Insert(rest, place, moved...), set)
 	}
-	return out, nil
+	return reorder(j, ids, func(item, _, rest int) int {
+		switch {
+		case item < at:
+			return rest
+		case item == at:
+			return beneath
+		}
+		return 0
+	})
 }
 
 // Step says how far layers go in the order.
@@ -55,115 +47,44 @@ const (
 // Arrange moves the layers in the order of their item; among themselves they
 // keep theirs. Groups of the file are joined as by MoveUnder.
 func Arrange(j Job, ids []LayerID, s Step) (Job, error) {
+	return reorder(j, ids, func(_, above, rest int) int {
+		return [...]int{Up: min(above+1, rest), Down: max(above-1, 0), ToTop: rest, ToBottom: 0}[s]
+	})
+}
+
+// reorder moves the layers in the order of their items. to says above how many of
+// an item's layers that stay one comes to lie, of rest, from how many it does now.
+func reorder(j Job, ids []LayerID, to func(item, above, rest int) int) (Job, error) {
 	set, err := lookUp(j, ids)
 	if err != nil {
 		return j, err
 	}
 	out := j
 	for i, it := range j.Items {
-		moved, rest, err := part(it, set)
-		if err != nil {
-			return j, err
+		rest := len(it.Layers)
+		for _, l := range it.Layers {
+			if set[l.ID] {
+				rest--
+			}
+		}
+		rank, above := map[LayerID]int{}, 0
+		for _, l := range it.Layers {
+			switch {
+			case !set[l.ID]:
+				above++
+				rank[l.ID] = 2 * above
+			case l.Locked:
+				return j, refuseLocked(&l)
+			default:
+				rank[l.ID] = 2*to(i, above, rest) + 1
+			}
 		}
 		layers := slices.Clone(it.Layers)
-		moves := func(k int) bool { return set[layers[k].ID] }
-		switch s {
-		case Up:
-			for k := len(layers) - 2; k >= 0; k-- {
-				if moves(k) && !moves(k+1) {
-					layers[k], layers[k+1] = layers[k+1], layers[k]
-				}
-			}
-		case Down:
-			for k := 1; k < len(layers); k++ {
-				if moves(k) && !moves(k-1) {
-					layers[k], layers[k-1] = layers[k-1], layers[k]
-				}
-			}
-		case ToTop:
-			layers = slices.Concat(rest, moved)
-		case ToBottom:
-			layers = slices.Concat(moved, rest)
+		slices.SortStableFunc(layers, func(a, b Layer) int { return rank[a.ID] - rank[b.ID] })
+		if !slices.EqualFunc(layers, it.Layers, func(a, b Layer) bool { return a.ID == b.ID }) {
+			joinGroups(layers, set)
+			out = withLayers(out, i, layers)
 		}
-		out = withOrder(out, i, layers, set)
 	}
 	return out, nil
-}
-
-// part parts an item's layers into those that are to move and the rest, both in
-// their order; locked ones don't move.
-func part(it Item, set map[LayerID]bool) (moved, rest []Layer, err error) {
-	for _, l := range it.Layers {
-		switch {
-		case !set[l.ID]:
-			rest = append(rest, l)
-		case l.Locked:
-			return nil, nil, refuseLocked(&l)
-		default:
-			moved = append(moved, l)
-		}
-	}
-	return moved, rest, nil
-}
-
-// withOrder gives an item its layers in another order, those of the set moved;
-// the job itself where the order is the one that it has.
-func withOrder(j Job, item int, layers []Layer, moved map[LayerID]bool) Job {
-	if slices.EqualFunc(layers, j.Items[item].Layers, func(a, b Layer) bool { return a.ID == b.ID }) {
-		return j
-	}
-	joinGroups(layers, moved)
-	return withLayers(j, item, layers)
-}
-
-// joinGroups lets what was moved to amid a group of the file join it.
-func joinGroups(layers []Layer, moved map[LayerID]bool) {
-	for from := 0; from < len(layers); from++ {
-		to := from
-		for to < len(layers) && moved[layers[to].ID] {
-			to++
-		}
-		if from == 0 || to == from || to == len(layers) {
-			from = to
-			continue
-		}
-		around := shared(layers[from-1].Folders, layers[to].Folders)
-		own := make([][]string, 0, to-from)
-		for _, l := range layers[from:to] {
-			own = append(own, wholeGroups(layers, l, moved))
-		}
-		for k := range own {
-			if l := &layers[from+k]; len(shared(around, l.Folders)) < len(around) {
-				l.Folders = slices.Concat(around, own[k])
-			}
-		}
-		from = to
-	}
-}
-
-// wholeGroups returns those of the groups around a layer that are moved with all
-// they hold, if it is more than the layer.
-func wholeGroups(layers []Layer, l Layer, moved map[LayerID]bool) []string {
-	for n := range l.Folders {
-		holds, all := 0, true
-		for _, o := range layers {
-			if len(shared(o.Folders, l.Folders)) > n {
-				holds++
-				all = all && moved[o.ID]
-			}
-		}
-		if all && holds > 1 {
-			return l.Folders[n:]
-		}
-	}
-	return nil
-}
-
-// shared returns the outermost groups that two have in common.
-func shared(a, b []string) []string {
-	n := 0
-	for n < len(a) && n < len(b) && a[n] == b[n] {
-		n++
-	}
-	return a[:n:n]
 }

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"slices"
 	"strconv"
 
 	"abut/geometry"
@@ -23,32 +22,28 @@ func SetBands(j Job, ids []LayerID, n int) (Job, error) {
 	}
 	g := newGraft(j)
 	for i, it := range j.Items {
-		chosen := map[LayerID]bool{}
+		chosen := map[LayerID]*swap{} // by bandOf
 		for _, l := range it.Layers {
 			if set[l.ID] && CanBand(l) {
-				chosen[l.bandOf()] = true
+				chosen[l.bandOf()] = nil
 			}
 		}
-		var swaps []swap
-		at := map[LayerID]int{} // by bandOf: in swaps
+		var swaps []*swap
 		for _, l := range it.Layers {
-			of := l.bandOf()
-			if !chosen[of] || !CanBand(l) {
+			s, is := chosen[l.bandOf()]
+			if !is || !CanBand(l) {
 				continue
 			}
 			if l.Locked {
 				return j, refuseLocked(&l)
 			}
-			if _, met := at[of]; !met {
-				at[of] = len(swaps)
-				swaps = append(swaps, swap{at: l.ID, new: Bands(l.whole(), n)})
+			if s == nil {
+				s = &swap{at: l.ID, new: Bands(l.whole(), n)}
+				chosen[l.bandOf()], swaps = s, append(swaps, s)
 			}
-			s := &swaps[at[of]]
 			s.old = append(s.old, l)
 		}
-		if swaps != nil {
-			g.replace(i, swaps...)
-		}
+		g.replace(i, swaps...)
 	}
 	if g.made == nil {
 		return j, nil
@@ -59,19 +54,16 @@ func SetBands(j Job, ids []LayerID, n int) (Job, error) {
 // BandsWith returns the layers that change along with these when another number
 // of bands is chosen: the bands that belong to theirs.
 func BandsWith(j Job, ids []LayerID) []LayerID {
-	set := setOf(ids)
-	var out []LayerID
-	for _, it := range j.Items {
-		of := map[LayerID]bool{}
-		for _, l := range it.Layers {
-			if set[l.ID] {
-				of[l.bandOf()] = true
-			}
+	set, of := setOf(ids), map[LayerID]bool{}
+	for _, l := range j.each() {
+		if set[l.ID] {
+			of[l.bandOf()] = true
 		}
-		for _, l := range it.Layers {
-			if of[l.bandOf()] {
-				out = append(out, l.ID)
-			}
+	}
+	var out []LayerID
+	for _, l := range j.each() {
+		if of[l.bandOf()] {
+			out = append(out, l.ID)
 		}
 	}
 	return out
@@ -89,7 +81,7 @@ func Merge(j Job, ids []LayerID, given map[LayerID][]Shape) (Job, LayerID, error
 	if len(set) < 2 {
 		return j, 0, refuse("edit-merge-few")
 	}
-	i := slices.IndexFunc(j.Items, func(it Item) bool { return it.index(ids[0]) >= 0 })
+	i, _ := j.find(ids[0])
 	var old []Layer
 	var shapes []Shape
 	for _, l := range j.Items[i].Layers {
@@ -115,7 +107,7 @@ func Merge(j Job, ids []LayerID, given map[LayerID][]Shape) (Job, LayerID, error
 		top.Content, top.Transform, top.Band = Outlines{Shapes: shapes}, geometry.Identity(), Band{}
 	}
 	g := newGraft(j)
-	g.replace(i, swap{old, top.ID, []Layer{top}})
+	g.replace(i, &swap{old, top.ID, []Layer{top}})
 	return g.replaced(), top.ID, nil
 }
 
@@ -127,14 +119,10 @@ const maxParts = 500
 // returns them; all keep its colour, use and flags, and their names are numbered.
 // Surrounds of it are of all of them. It returns the new layers, bottom first.
 func Split(j Job, id LayerID, parts [][]Shape) (Job, []LayerID, error) {
-	i := slices.IndexFunc(j.Items, func(it Item) bool { return it.index(id) >= 0 })
-	if i < 0 {
-		return j, nil, refuseLayer(NoSuchLayer, id, "")
-	}
-	l, _, _ := j.Layer(id)
+	l, i, err := unlocked(j, id)
 	switch {
-	case l.Locked:
-		return j, nil, refuseLocked(&l)
+	case err != nil:
+		return j, nil, err
 	case len(parts) < 2:
 		return j, nil, refuseLayer("edit-no-parts", id, l.Name)
 	case len(parts) > maxParts:
@@ -148,7 +136,7 @@ func Split(j Job, id LayerID, parts [][]Shape) (Job, []LayerID, error) {
 		fresh = append(fresh, part)
 	}
 	g := newGraft(j)
-	g.replace(i, swap{[]Layer{l}, id, fresh})
+	g.replace(i, &swap{[]Layer{l}, id, fresh})
 	return g.replaced(), g.made, nil
 }
 
@@ -156,13 +144,9 @@ func Split(j Job, id LayerID, parts [][]Shape) (Job, []LayerID, error) {
 // for surrounds, whose outlines a job doesn't hold; nil for all others. It can
 // no longer be edited by its numbers then.
 func ToOutlines(j Job, id LayerID, shapes []Shape) (Job, error) {
-	i := slices.IndexFunc(j.Items, func(it Item) bool { return it.index(id) >= 0 })
-	if i < 0 {
-		return j, refuseLayer(NoSuchLayer, id, "")
-	}
-	was, _, _ := j.Layer(id)
-	if was.Locked {
-		return j, refuseLocked(&was)
+	was, i, err := unlocked(j, id)
+	if err != nil {
+		return j, err
 	}
 	is := was
 	if shapes == nil {
@@ -172,6 +156,6 @@ func ToOutlines(j Job, id LayerID, shapes []Shape) (Job, error) {
 	}
 	is.Content = Outlines{Shapes: shapes}
 	g := newGraft(j)
-	g.replace(i, swap{[]Layer{was}, id, []Layer{is}})
+	g.replace(i, &swap{[]Layer{was}, id, []Layer{is}})
 	return g.replaced(), nil
 }

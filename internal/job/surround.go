@@ -15,11 +15,9 @@ func Inner(j Job, l Layer) []LayerID {
 		return nil
 	}
 	var out []LayerID
-	for _, it := range j.Items {
-		for _, o := range it.Layers {
-			if o.ID != l.ID && o.Use != LeftOut && slices.Contains(s.Of, o.ID) {
-				out = append(out, o.ID)
-			}
+	for _, o := range j.each() {
+		if o.ID != l.ID && o.Use != LeftOut && slices.Contains(s.Of, o.ID) {
+			out = append(out, o.ID)
 		}
 	}
 	return out
@@ -42,12 +40,9 @@ func Carried(j Job, ids []LayerID) []LayerID {
 	set := setOf(out)
 	for grown := true; grown; {
 		grown = false
-		for _, it := range j.Items {
-			for _, l := range it.Layers {
-				inner := Inner(j, l)
-				if set[l.ID] || len(inner) == 0 || slices.ContainsFunc(inner, func(id LayerID) bool { return !set[id] }) {
-					continue
-				}
+		for _, l := range j.each() {
+			inner := Inner(j, *l)
+			if !set[l.ID] && len(inner) > 0 && !slices.ContainsFunc(inner, func(id LayerID) bool { return !set[id] }) {
 				set[l.ID], grown = true, true
 				out = append(out, l.ID)
 			}
@@ -127,13 +122,10 @@ func reachesOf(j Job, chosen func(*Layer) bool) reaches {
 	var of func(*Item, *Layer) reaches
 	each := func(chosen func(*Layer) bool, wider float64) reaches {
 		out := reaches{}
-		for i := range j.Items {
-			it := &j.Items[i]
-			for k := range it.Layers {
-				if l := &it.Layers[k]; chosen(l) {
-					for id, r := range of(it, l) {
-						out.add(id, reach{r.art, r.mm + wider})
-					}
+		for it, l := range j.each() {
+			if chosen(l) {
+				for id, r := range of(it, l) {
+					out.add(id, reach{r.art, r.mm + wider})
 				}
 			}
 		}
