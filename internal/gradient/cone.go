@@ -28,7 +28,7 @@ type cone struct {
 func (g *Gradient) cone() (cone, bool) {
 	d := g.To.Sub(g.From)
 	c := cone{from: g.From, speed: d.Len(), radius: g.FromR, growth: g.ToR - g.FromR}
-	if !g.Radial || !(c.speed > math.Abs(c.growth)*(1+1e-9)) {
+	if !g.Radial || !(c.speed > math.Abs(c.growth)*(1+touching)) {
 		return cone{}, false
 	}
 	c.axis = d.Mul(1 / c.speed)
@@ -39,7 +39,7 @@ func (g *Gradient) cone() (cone, bool) {
 // ahead of it, as far as the cone has circles; false where it has none between.
 func (c cone) over(box geometry.Rect) (from, to float64, ok bool) {
 	near, far := math.Inf(1), math.Inf(-1)
-	for _, p := range []geometry.Point{box.Min, box.Max, geometry.Pt(box.Min.X, box.Max.Y), geometry.Pt(box.Max.X, box.Min.Y)} {
+	for _, p := range corners(box) {
 		s := p.Sub(c.from).Dot(c.axis)
 		near, far = math.Min(near, s), math.Max(far, s)
 	}

@@ -9,12 +9,21 @@ import (
 )
 
 const (
-	// stepsAlong is how finely edges of bands are sought.
+	// stepsAlong is how finely edges of bands are sought: that an edge lies half
+	// a hundredth of the gradient elsewhere nobody sees. The cost goes with its
+	// square.
 	stepsAlong = 128
 	// sampleLines and sampleShapes bound what is looked at for how much of the
-	// shapes lies where along the gradient.
+	// shapes lies where along the gradient: some 24² places of each of 64 say it
+	// to a few hundredths.
 	sampleLines  = 24
 	sampleShapes = 64
+	// unmet is the weight of all that no sample met, as a share: so little that
+	// it decides nothing, and enough that edges there are kept.
+	unmet = 1e-6
+	// alike is how little the opacity of neighbouring bands may differ for them
+	// to be one: a step of 8 bits.
+	alike = 1.0 / 255
 )
 
 // Area is a filled path and what it is painted with.
@@ -80,7 +89,7 @@ func Divide(areas []Area, n int) []Band {
 	var bands []Band
 	for i := 0; i+1 < len(ends); i++ {
 		t := w.mean(ends[i], ends[i+1])
-		if k := len(bands) - 1; k >= 0 && bands[k].RGB() == t.RGB() && math.Abs(bands[k].Alpha-t.Alpha) < 1.0/255 {
+		if k := len(bands) - 1; k >= 0 && bands[k].RGB() == t.RGB() && math.Abs(bands[k].Alpha-t.Alpha) < alike {
 			bands[k].To = places[ends[i+1]]
 			continue
 		}
@@ -123,8 +132,7 @@ func newWeights(g *Gradient, places []float64, areas []Area) *weights {
 		*s = make([]float64, m+1)
 	}
 	for i := range m {
-		// What no sample met counts a little, so that its edges are kept.
-		v := amount[i]/total + 1e-6*(places[i+1]-places[i])
+		v := amount[i]/total + unmet*(places[i+1]-places[i])
 		t := g.At((places[i] + places[i+1]) / 2)
 		lab := t.RGB().Over(colour.White, t.Alpha).Lab()
 		add := func(s []float64, x float64) { s[i+1] = s[i] + v*x }

@@ -107,6 +107,7 @@ func radial(f geometry.Point, fr float64, c geometry.Point, r float64) func(geom
 		u := p.Sub(f)
 		qb := u.Dot(d) + fr*dr
 		qc := u.Dot(u) - fr*fr
+		// One circle touches the other from within: less is rounding of the squares.
 		if math.Abs(qa) < 1e-12*r*r {
 			if qb == 0 {
 				return 0, false
@@ -139,8 +140,8 @@ func (t Tint) RGB() colour.RGB {
 	return colour.RGB{R: uint8(math.Round(t.R)), G: uint8(math.Round(t.G)), B: uint8(math.Round(t.B))}
 }
 
-// Lerp returns the tint at fraction k of the way from t to u.
-func (t Tint) Lerp(u Tint, k float64) Tint {
+// lerp returns the tint at fraction k of the way from t to u.
+func (t Tint) lerp(u Tint, k float64) Tint {
 	mix := func(x, y float64) float64 { return x + (y-x)*k }
 	return Tint{mix(t.R, u.R), mix(t.G, u.G), mix(t.B, u.B), mix(t.Alpha, u.Alpha)}
 }
@@ -159,7 +160,7 @@ func (g *Gradient) At(t float64) Tint {
 		return g.Stops[i-1].tint()
 	}
 	a, b := g.Stops[i-1], g.Stops[i]
-	return a.tint().Lerp(b.tint(), (t-a.At)/(b.At-a.At))
+	return a.tint().lerp(b.tint(), (t-a.At)/(b.At-a.At))
 }
 
 // Transform returns the gradient of a shape that m was applied to. A nil

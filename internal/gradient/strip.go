@@ -10,9 +10,23 @@ const (
 	// maxRounds bounds how often a repeated gradient runs over a shape: finer
 	// stripes than this nobody cuts.
 	maxRounds = 50
-	// farOut is how many times its shape's size a band's outline may reach.
+	// farOut is how many times its shape's size a band's outline may reach: from
+	// further out the rounding of its corners would be felt at the shape.
 	farOut = 40
+	// touching is the share of their size by which circles that touch may seem
+	// not to, by rounding: such gradients are neither rings nor cones.
+	touching = 1e-9
+	// beyond is how much larger than the shape its field is taken, as a share, so
+	// that no band ends on the shape's own outline.
+	beyond = 0.01
+	// lastBand is where the last band that is tried for how far it reaches
+	// begins: the thinnest reach furthest.
+	lastBand = 0.999
 )
+
+func corners(r geometry.Rect) [4]geometry.Point {
+	return [4]geometry.Point{r.Min, r.Max, geometry.Pt(r.Min.X, r.Max.Y), geometry.Pt(r.Max.X, r.Min.Y)}
+}
 
 // Bandable reports whether the gradient can be cut into bands over a shape with
 // these bounds: its lines of one colour do not cross or are those of a cone, it
@@ -22,7 +36,7 @@ func (g *Gradient) Bandable(bounds geometry.Rect) bool {
 	if g.own() == nil || !g.Sound() || bounds.Empty() {
 		return false
 	}
-	if _, cone := g.cone(); g.Radial && !cone && !(g.To.Sub(g.From).Len() <= (g.ToR-g.FromR)*(1-1e-9)) {
+	if _, cone := g.cone(); g.Radial && !cone && !(g.To.Sub(g.From).Len() <= (g.ToR-g.FromR)*(1-touching)) {
 		return false
 	}
 	f, ok := g.fieldOver(bounds)
@@ -30,7 +44,7 @@ func (g *Gradient) Bandable(bounds geometry.Rect) bool {
 		return false
 	}
 	reach := geometry.EmptyRect()
-	for _, s := range append(f.strip(math.Inf(-1), math.Inf(1)), f.strip(f.from+(f.to-f.from)*0.999, math.Inf(1))...) {
+	for _, s := range append(f.strip(math.Inf(-1), math.Inf(1)), f.strip(f.from+(f.to-f.from)*lastBand, math.Inf(1))...) {
 		reach = reach.Union(s.Bounds())
 	}
 	size := func(r geometry.Rect) float64 { return math.Hypot(r.Width(), r.Height()) }
@@ -58,12 +72,12 @@ func (g *Gradient) fieldOver(bounds geometry.Rect) (field, bool) {
 	}
 	if c, ok := g.cone(); ok {
 		f.box = bounds.Path().Transform(inv).Bounds()
-		f.box = f.box.Grow(0.01 * math.Hypot(f.box.Width(), f.box.Height()))
+		f.box = f.box.Grow(beyond * math.Hypot(f.box.Width(), f.box.Height()))
 		f.from, f.to, ok = c.over(f.box)
 		return f, ok && !math.IsInf(f.to-f.from, 0)
 	}
 	d := g.To.Sub(g.From)
-	for _, p := range []geometry.Point{bounds.Min, bounds.Max, geometry.Pt(bounds.Min.X, bounds.Max.Y), geometry.Pt(bounds.Max.X, bounds.Min.Y)} {
+	for _, p := range corners(bounds) {
 		q := inv.Apply(p)
 		f.box = f.box.Include(q)
 		t, ok := own(q)
@@ -76,11 +90,11 @@ func (g *Gradient) fieldOver(bounds geometry.Rect) (field, bool) {
 			f.left, f.right = math.Min(f.left, s), math.Max(f.right, s)
 		}
 	}
-	f.box = f.box.Grow(0.01 * math.Hypot(f.box.Width(), f.box.Height()))
+	f.box = f.box.Grow(beyond * math.Hypot(f.box.Width(), f.box.Height()))
 	if g.Radial {
 		f.from = math.Min(f.from, 0) // the middle may lie inside
 	} else {
-		margin := 0.01 * (f.right - f.left + 1)
+		margin := beyond * (f.right - f.left + 1)
 		f.left, f.right = f.left-margin, f.right+margin
 	}
 	return f, true
@@ -125,7 +139,7 @@ func (f field) strip(from, to float64) []geometry.Path {
 	} else if !g.Radial {
 		d := g.To.Sub(g.From)
 		across := geometry.Pt(-d.Y, d.X)
-		margin := 0.01 * (f.to - f.from + 1)
+		margin := beyond * (f.to - f.from + 1)
 		from, to = math.Max(from, f.from-margin), math.Min(to, f.to+margin)
 		at := func(t, s float64) geometry.Point { return g.From.Add(d.Mul(t)).Add(across.Mul(s)) }
 		path = geometry.Path{geometry.Polygon(at(from, f.left), at(to, f.left), at(to, f.right), at(from, f.right))}
@@ -139,7 +153,7 @@ func (f field) strip(from, to float64) []geometry.Path {
 		if !math.IsInf(from, -1) {
 			if hole, ok := circle(from); ok {
 				path = append(path, hole)
-				outer = outer.Union(path.Bounds().Grow(path.Bounds().Width() * 0.01))
+				outer = outer.Union(path.Bounds().Grow(path.Bounds().Width() * beyond))
 			}
 		}
 		if to < f.to {

@@ -5,18 +5,17 @@ package history
 
 import "time"
 
-// MergeWithin is how soon a nudge must follow the last one to become part of
+// mergeWithin is how soon a nudge must follow the last one to become part of
 // the same step. Held arrow keys repeat some thirty times a second and a person
 // taps a few times a second; a second's pause is a change of mind.
-const MergeWithin = time.Second
+const mergeWithin = time.Second
 
 // History is a value's present state with the steps before and after it. T is
 // the value, S a selection: what a step was done to comes back with the step,
 // in undo and in redo alike, but selecting is no step of its own. Make one with
 // New. It is not safe for concurrent use.
 type History[T, S any] struct {
-	// Now tells the time; replace it in tests.
-	Now   func() time.Time
+	now   func() time.Time
 	start T
 	steps []step[T, S]
 	// at counts the steps that are done; those behind it can be redone.
@@ -35,7 +34,7 @@ type step[T, S any] struct {
 
 // New returns a history that begins with start and has no steps.
 func New[T, S any](start T) *History[T, S] {
-	return &History[T, S]{Now: time.Now, start: start}
+	return &History[T, S]{now: time.Now, start: start}
 }
 
 // Value returns the present state.
@@ -55,14 +54,14 @@ func (h *History[T, S]) Do(label string, value T, selection S) {
 }
 
 // Nudge is Do for one of many small edits. It merges with the last step when
-// that was a nudge with the same key, at most MergeWithin ago, and nothing has
+// that was a nudge with the same key, at most a second ago, and nothing has
 // been undone since: one undo then takes the whole run back. key names what is
 // nudged and how.
 func (h *History[T, S]) Nudge(key, label string, value T, selection S) {
-	s := step[T, S]{label: label, value: value, selection: selection, key: key, time: h.Now()}
+	s := step[T, S]{label: label, value: value, selection: selection, key: key, time: h.now()}
 	if h.mergeable && h.at > 0 {
 		last := &h.steps[h.at-1]
-		if since := s.time.Sub(last.time); last.key == key && since >= 0 && since <= MergeWithin {
+		if since := s.time.Sub(last.time); last.key == key && since >= 0 && since <= mergeWithin {
 			*last = s
 			return
 		}
@@ -73,9 +72,6 @@ func (h *History[T, S]) Nudge(key, label string, value T, selection S) {
 
 func (h *History[T, S]) push(s step[T, S]) {
 	clear(h.steps[h.at:]) // let go of what can no longer be redone
-	if s.time.IsZero() {
-		s.time = h.Now()
-	}
 	h.steps = append(h.steps[:h.at], s)
 	h.at++
 }
@@ -128,15 +124,6 @@ func (h *History[T, S]) RedoLabel() string {
 
 // Steps returns how many steps can be undone.
 func (h *History[T, S]) Steps() int { return h.at }
-
-// Time returns when the step that Undo would take back was done (for a run of
-// nudges, its last), the zero time when there is none.
-func (h *History[T, S]) Time() time.Time {
-	if h.at == 0 {
-		return time.Time{}
-	}
-	return h.steps[h.at-1].time
-}
 
 // Labels returns the labels of all steps, those that were undone too; Steps says
 // how many of them are done.
