@@ -13,6 +13,10 @@ import (
 // So what lies ahead of one circle is the convex hull of it and of those after
 // it, and a band is the difference of two such hulls.
 
+// touching is the share of their size by which circles that touch may seem not
+// to, by rounding: such gradients are neither rings nor cones.
+const touching = 1e-9
+
 // cone describes such a gradient, in its own units.
 type cone struct {
 	// from is the centre of the circle at parameter 0, axis the unit direction
@@ -78,4 +82,8 @@ func (c cone) ahead(t, end float64) geometry.Contour {
 		out.Segments = append(out.Segments, geometry.LineTo(n.Add(left.Mul(q))))
 	}
 	return out
+}
+
+func corners(r geometry.Rect) [4]geometry.Point {
+	return [4]geometry.Point{r.Min, r.Max, geometry.Pt(r.Min.X, r.Max.Y), geometry.Pt(r.Max.X, r.Min.Y)}
 }

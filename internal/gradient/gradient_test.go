@@ -284,6 +284,7 @@ func TestSound_RefusesWhatIsNoGradient(t *testing.T) {
 		"a hole":            func(g *Gradient) { g.FromR = -1 },
 		"less than a dot":   func(g *Gradient) { g.ToR = -1 },
 		"no end":            func(g *Gradient) { g.ToR = inf },
+		"no end of either":  func(g *Gradient) { g.FromR, g.ToR = inf, inf },
 		"a map to a line":   func(g *Gradient) { g.Map = geometry.Scale(1, 0) },
 		"a map nowhere":     func(g *Gradient) { g.Map.E = nan },
 		"nothing painted":   func(g *Gradient) { g.MeanAlpha = 0 },

@@ -13,9 +13,6 @@ const (
 	// farOut is how many times its shape's size a band's outline may reach: from
 	// further out the rounding of its corners would be felt at the shape.
 	farOut = 40
-	// touching is the share of their size by which circles that touch may seem
-	// not to, by rounding: such gradients are neither rings nor cones.
-	touching = 1e-9
 	// beyond is how much larger than the shape its field is taken, as a share, so
 	// that no band ends on the shape's own outline.
 	beyond = 0.01
@@ -23,10 +20,6 @@ const (
 	// begins: the thinnest reach furthest.
 	lastBand = 0.999
 )
-
-func corners(r geometry.Rect) [4]geometry.Point {
-	return [4]geometry.Point{r.Min, r.Max, geometry.Pt(r.Min.X, r.Max.Y), geometry.Pt(r.Max.X, r.Min.Y)}
-}
 
 // Bandable reports whether the gradient can be cut into bands over a shape with
 // these bounds: its lines of one colour do not cross or are those of a cone, it

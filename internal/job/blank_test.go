@@ -1,6 +1,7 @@
 package job
 
 import (
+	"strings"
 	"testing"
 
 	"abut/geometry"
@@ -34,6 +35,11 @@ func TestSetBlankShape_RefusesWhatHasNoRoom(t *testing.T) {
 	for _, b := range []Blank{{}, {WidthMM: 10, HeightMM: -1}, {WidthMM: 10, HeightMM: 10, SafeMM: 5}, {WidthMM: 10, HeightMM: 10, Material: 9}} {
 		if _, err := SetBlankShape(sample(), &b); err == nil {
 			t.Errorf("%+v passes", b)
+		}
+	}
+	for _, b := range []Blank{{WidthMM: 0.5, HeightMM: 0.5}, {WidthMM: 5000, HeightMM: 10, SafeMM: 4.9, Material: Cotton, Name: " Tile "}} {
+		if j, err := SetBlankShape(sample(), &b); err != nil || j.Settings.BlankShape.Name != strings.TrimSpace(b.Name) {
+			t.Errorf("%+v: %v", b, err)
 		}
 	}
 }

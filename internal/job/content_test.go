@@ -301,24 +301,30 @@ func TestTransformLayers_RoundCornersStayRound(t *testing.T) {
 	j, id, _ := Add(sample(), Added{Content: p}, geometry.Pt(0, 0))
 	j, _ = TransformLayers(j, []LayerID{id}, geometry.Rotate(0.5))
 	before, it, _ := j.Layer(id)
-	along := geometry.Rotate(0.5).Mul(geometry.Scale(2, 1)).Mul(geometry.Rotate(-0.5))
-	k, err := TransformLayers(j, []LayerID{id}, along)
-	if err != nil {
-		t.Fatal(err)
+	for _, c := range []struct{ sx, sy, width, height float64 }{{2, 1, 40, 10}, {1, 3, 20, 30}, {2, 3, 20, 15}} {
+		along := geometry.Rotate(0.5).Mul(geometry.Scale(c.sx, c.sy)).Mul(geometry.Rotate(-0.5))
+		k, err := TransformLayers(j, []LayerID{id}, along)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, _, _ := k.Layer(id)
+		got := l.Content.(Primitive)
+		m := it.Placement.Mul(l.Transform)
+		if math.Abs(got.Width-c.width) > 1e-9 || math.Abs(got.Height-c.height) > 1e-9 || got.Radius != 3 {
+			t.Errorf("%+v, want %+v", got, c)
+		}
+		if sx, sy := math.Hypot(m.A, m.B), math.Hypot(m.C, m.D); math.Abs(sx-sy) > 1e-9 {
+			t.Errorf("still stretched: %g, %g", sx, sy)
+		}
+		// The corner that was farthest out lies where the stretch took it.
+		want := along.Apply(it.Placement.Mul(before.Transform).Apply(geometry.Pt(10, 5)))
+		if at := m.Apply(geometry.Pt(c.width/2, c.height/2)); at.Sub(want).Len() > 1e-9 {
+			t.Errorf("its corner is at %v, want %v", at, want)
+		}
 	}
-	l, _, _ := k.Layer(id)
-	got := l.Content.(Primitive)
-	m := it.Placement.Mul(l.Transform)
-	if math.Abs(got.Width-40) > 1e-9 || math.Abs(got.Height-10) > 1e-9 || got.Radius != 3 {
-		t.Errorf("%+v", got)
-	}
-	if sx, sy := math.Hypot(m.A, m.B), math.Hypot(m.C, m.D); math.Abs(sx-sy) > 1e-9 {
-		t.Errorf("still stretched: %g, %g", sx, sy)
-	}
-	// The corner that was farthest out lies where the stretch took it.
-	tip := geometry.Pt(10, 0)
-	want := along.Apply(it.Placement.Mul(before.Transform).Apply(tip))
-	if at := m.Apply(geometry.Pt(20, 0)); at.Sub(want).Len() > 1e-9 {
-		t.Errorf("its side is at %v, want %v", at, want)
+	// What is skewed, or has no round corners, is left as it is.
+	skewed, _ := TransformLayers(j, []LayerID{id}, geometry.SkewX(0.3))
+	if l, _, _ := skewed.Layer(id); !reflect.DeepEqual(l.Content, before.Content) {
+		t.Errorf("skewed it is %+v", l.Content)
 	}
 }

@@ -6,4 +6,9 @@
 //
 // Layers are listed from the one at the bottom to the one on top, as art is
 // drawn. Board coordinates are millimetres, y down.
+//
+// Its files in the order of reading, each of which uses only those before it.
+// What there is: id, error, shape, primitive, text, content, layer, band, mend,
+// blank, settings, job. What can be done with it: edit, choice, mending, surround,
+// folder, order, arrange, size, graft, add, copy, replace.
 package job
