@@ -42,7 +42,7 @@ type Band struct {
 }
 
 // Divide finds the n ≥ 1 flat colours that come nearest to a gradient over
-// areas painted with it (all with the same stops), by the squared distance in
+// areas painted with it (all bandable and with the same stops), by the squared distance in
 // CIE L*a*b* of the colours as they look on white. There are fewer bands where
 // neighbours turn out alike. The division is the best there is of those with
 // edges at stops and at stepsAlong even places (R. Bellman, On the approximation
@@ -111,11 +111,8 @@ func newWeights(g *Gradient, places []float64, areas []Area) *weights {
 	m := len(places) - 1
 	amount := make([]float64, m)
 	total := 1.0
-	for i, s := range areas {
+	for _, s := range areas[:min(len(areas), sampleShapes)] {
 		along := s.Along()
-		if i >= sampleShapes || along == nil {
-			break
-		}
 		for _, p := range s.Path.Samples(s.Rule, sampleLines) {
 			if t, ok := along(p); ok {
 				k, found := slices.BinarySearch(places, t)

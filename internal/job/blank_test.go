@@ -1,6 +1,7 @@
 package job
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -27,6 +28,42 @@ func TestBlank_Holds(t *testing.T) {
 	} {
 		if got := c.b.Holds(c.path, c.inset); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
+
+func TestBlank_OutlineIsItsEdgeMovedInwards(t *testing.T) {
+	b := Blank{WidthMM: 40, HeightMM: 20, At: geometry.Pt(3, 4)}
+	if got, want := b.Outline(2).SignedArea(), 36.0*16; math.Abs(got-want) > 1e-9 {
+		t.Errorf("%g mm², want %g", got, want)
+	}
+	for _, inset := range []float64{10, 11} {
+		if got := b.Outline(inset); got != nil {
+			t.Errorf("%g inwards nothing is left, not %v", inset, got)
+		}
+	}
+	b.Round = true
+	// Half the axes; a cubic of 11.25° strays by 1e-9 of the radius.
+	if got, want := b.Outline(2).SignedArea(), math.Pi*18*8; math.Abs(got-want) > 1e-6*want || b.Outline(2).Bounds().Centre().Sub(b.At).Len() > 1e-9 {
+		t.Errorf("round: %g mm² in %v, want %g", got, b.Outline(2).Bounds(), want)
+	}
+}
+
+// By how much the blank would have to be wider at each side: then it holds it.
+func TestBlank_BeyondIsWhatItLacks(t *testing.T) {
+	for _, round := range []bool{false, true} {
+		b := Blank{WidthMM: 40, HeightMM: 20, At: geometry.Pt(3, 4), Round: round}
+		for _, r := range []geometry.Rect{geometry.RectXYWH(-40, -5, 20, 10), geometry.RectXYWH(0, 0, 40, 6), geometry.RectXYWH(2, -30, 1, 60)} {
+			over := b.Beyond(r.Path())
+			wider, less := b, b
+			wider.WidthMM, wider.HeightMM = b.WidthMM+2*over+1e-6, b.HeightMM+2*over+1e-6
+			less.WidthMM, less.HeightMM = b.WidthMM+2*over-0.1, b.HeightMM+2*over-0.1
+			if !(over > 0) || !wider.Holds(r.Path(), 0) || less.Holds(r.Path(), 0) {
+				t.Errorf("round %v: %v lies %g beyond", round, r, over)
+			}
+		}
+		if got := b.Beyond(geometry.RectXYWH(-5, 0, 16, 8).Path()); got != 0 {
+			t.Errorf("round %v: what lies within lies %g beyond", round, got)
 		}
 	}
 }

@@ -184,6 +184,25 @@ func TestTransformLayers_ActsOnBoardMillimetres(t *testing.T) {
 	}
 }
 
+// What is moved only is not rounded otherwise, however crooked its item lies.
+func TestMoveLayers_KeepsScaleAndTurnToTheLastDigit(t *testing.T) {
+	j := sample()
+	j.Items[0].Placement = geometry.Rotate(0.3).Mul(geometry.Scale(1.0/3, 0.7))
+	j, _ = TransformLayers(j, []LayerID{1}, geometry.Rotate(1))
+	before, _, _ := j.Layer(1)
+	for _, d := range []geometry.Point{{X: 0.1, Y: 0.7}, {X: -3.3}, {Y: 0.01}} {
+		k, err := MoveLayers(j, []LayerID{1}, d.X, d.Y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, _, _ := k.Layer(1)
+		was, is := before.Transform, l.Transform
+		if was.A != is.A || was.B != is.B || was.C != is.C || was.D != is.D {
+			t.Errorf("moved by %v: %v became %v", d, was, is)
+		}
+	}
+}
+
 func TestMoveLayers_ThereAndBackIsExactForBinaryShifts(t *testing.T) {
 	j := sample()
 	k, _ := MoveLayers(j, []LayerID{1}, 3, -4)
