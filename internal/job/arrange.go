@@ -111,11 +111,9 @@ func Distribute(j Job, ids []LayerID, down bool) (Job, error) {
 	if _, err := lookUp(j, ids); err != nil {
 		return j, err
 	}
-	along := func(p geometry.Point) float64 {
-		if down {
-			return p.Y
-		}
-		return p.X
+	axis := geometry.Pt(1, 0)
+	if down {
+		axis = geometry.Pt(0, 1)
 	}
 	type span struct {
 		id     LayerID
@@ -125,7 +123,7 @@ func Distribute(j Job, ids []LayerID, down bool) (Job, error) {
 	full := 0.0
 	for _, id := range outermost(j, slices.Compact(slices.Sorted(slices.Values(ids)))) {
 		if r := Bounds(j, id); !r.Empty() {
-			s := span{id, along(r.Min), along(r.Max)}
+			s := span{id, r.Min.Dot(axis), r.Max.Dot(axis)}
 			list = append(list, s)
 			full += s.hi - s.lo
 		}
@@ -138,9 +136,7 @@ func Distribute(j Job, ids []LayerID, down bool) (Job, error) {
 	gap := (list[len(list)-1].hi - at - full) / float64(len(list)-1)
 	by := map[LayerID]geometry.Point{}
 	for _, s := range list {
-		if by[s.id] = geometry.Pt(at-s.lo, 0); down {
-			by[s.id] = geometry.Pt(0, at-s.lo)
-		}
+		by[s.id] = axis.Mul(at - s.lo)
 		at += s.hi - s.lo + gap
 	}
 	return moveEach(j, ids, func(id LayerID, _ geometry.Rect) geometry.Point { return by[id] })
