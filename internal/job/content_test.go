@@ -47,9 +47,18 @@ func TestNewPrimitive_FillsItsBoundsAndHasItsArea(t *testing.T) {
 			t.Errorf("%s: bounds %v, want %v", f, r, want)
 		}
 	}
+	// A heart is drawn by eye: this is what the eye liked, and it is even.
 	h := mustPrimitive(Primitive{Form: Heart, Width: 30, Height: 20}).Outline()
-	if a := h.SignedArea(); a < 300 || a > 500 {
-		t.Errorf("a heart of 30 × 20 mm has %.3g mm²", a)
+	if a := h.SignedArea(); math.Abs(a-395.65) > 0.1 {
+		t.Errorf("a heart of 30 × 20 mm has %.2f mm²", a)
+	}
+	for y := -9.9; y < 10; y += 0.7 {
+		hits := h.Flatten(1e-4).ScanLine(y)
+		for i := range hits {
+			if d := hits[i].X + hits[len(hits)-1-i].X; math.Abs(d) > 1e-3 {
+				t.Errorf("at height %g one side of a heart is %g further out", y, d)
+			}
+		}
 	}
 }
 
@@ -156,6 +165,23 @@ func TestAddSurround_LiesBeneathAndFollows(t *testing.T) {
 	}
 	if got := BoundsOf(k, []LayerID{id}).Max.X; math.Abs(got-inner.Max.X-104) > 1e-9 {
 		t.Errorf("after a move of what it is around its right is at %g", got)
+	}
+}
+
+// What is left out is not surrounded, so a band goes along with the rest of what
+// it was put around.
+func TestInner_PassesOverWhatIsLeftOut(t *testing.T) {
+	j, id := withSurround(t)
+	j, _ = SetUse(j, []LayerID{3}, LeftOut)
+	l, _, _ := j.Layer(id)
+	if got := Inner(j, l); !slices.Equal(got, []LayerID{2}) {
+		t.Errorf("it is around %v", got)
+	}
+	if got := Carried(j, []LayerID{2}); !slices.Equal(got, []LayerID{2, id}) {
+		t.Errorf("a move takes %v along", got)
+	}
+	if plain, _, _ := j.Layer(1); Inner(j, plain) != nil {
+		t.Error("a layer that is no surround is around something")
 	}
 }
 
