@@ -75,6 +75,9 @@ func TestImport_BadFiles(t *testing.T) {
 		"unzipped rubbish":    {"\x1f\x8b\x08rubbish", ErrRead},
 	} {
 		t.Run(name, func(t *testing.T) {
+			if testing.Short() && len(c.svg) > 3<<20 {
+				t.Skip("millions of elements")
+			}
 			start := time.Now()
 			_, err := Import(context.Background(), strings.NewReader(c.svg), Options{})
 			var e *Error
@@ -123,12 +126,13 @@ func TestImport_SegmentBudget(t *testing.T) {
 
 func TestImport_ManyTinyShapesAndCancel(t *testing.T) {
 	var b strings.Builder
-	for i := 0; i < 200000; i++ {
+	many := rounds(200_000, 20_000)
+	for i := range many {
 		fmt.Fprintf(&b, `<path fill="#%06x" d="M%d %dh1v1z"/>`, i%7*40000, i%100, i/100%100)
 	}
 	svg := page100(b.String())
 	start := time.Now()
-	if n := len(shapes(read(t, svg))); n != 200000 {
+	if n := len(shapes(read(t, svg))); n != many {
 		t.Errorf("%d shapes", n)
 	}
 	whole := time.Since(start)

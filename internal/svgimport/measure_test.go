@@ -1,9 +1,10 @@
 package svgimport
 
 import (
+	"cmp"
 	"context"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 	"testing"
 
@@ -19,6 +20,14 @@ func read(t *testing.T, svg string) *Result {
 		t.Fatalf("import: %v\n%s", err, svg)
 	}
 	return res
+}
+
+// rounds is how often a test tries something: seldom in quick tests.
+func rounds(all, quick int) int {
+	if testing.Short() {
+		return quick
+	}
+	return all
 }
 
 // page wraps elements in a root of 100 × 100 units.
@@ -71,7 +80,6 @@ func crossings(p geometry.Path, y float64) []crossing {
 		}
 		edge(from, c.Start)
 	}
-	sort.Slice(out, func(i, j int) bool { return out[i].x < out[j].x })
 	return out
 }
 
@@ -87,7 +95,7 @@ func fillArea(p geometry.Path, rule geometry.FillRule) float64 {
 			ys = append(ys, s.End.Y)
 		}
 	}
-	sort.Float64s(ys)
+	slices.Sort(ys)
 	sum := 0.0
 	for k := 1; k < len(ys); k++ {
 		slab := ys[k] - ys[k-1]
@@ -103,6 +111,7 @@ func fillArea(p geometry.Path, rule geometry.FillRule) float64 {
 func covered(flat geometry.Path, rule geometry.FillRule, y float64) float64 {
 	w, sum := 0, 0.0
 	cs := crossings(flat, y)
+	slices.SortFunc(cs, func(a, b crossing) int { return cmp.Compare(a.x, b.x) })
 	for k, c := range cs {
 		if k > 0 && rule.Encloses(w) {
 			sum += c.x - cs[k-1].x

@@ -201,7 +201,7 @@ func TestPrecision_PathsInNestedTransforms(t *testing.T) {
 	const seed = 3
 	rnd := rand.New(rand.NewSource(seed))
 	worst := 0.0
-	for n := range 150 {
+	for n := range rounds(150, 40) {
 		d, points := exactPath(rnd)
 		lists, m := randomNest(rnd)
 		s := only(t, nest(lists, `<path d="`+d+`"/>`))
@@ -255,7 +255,7 @@ func TestPrecision_Shapes(t *testing.T) {
 		s := decimals(rnd, from, to)
 		return s, exact(s)
 	}
-	for range 40 {
+	for range rounds(40, 10) {
 		lists, m := randomNest(rnd)
 		cx, ecx := v(20, 80)
 		cy, ecy := v(20, 80)

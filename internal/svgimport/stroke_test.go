@@ -93,7 +93,7 @@ func TestStroke_RoundIsTheSetOfNearPoints(t *testing.T) {
 	const seed = 7
 	rnd := rand.New(rand.NewSource(seed))
 	pt := func() geometry.Point { return geometry.Pt(rnd.Float64()*100, rnd.Float64()*100) }
-	for n := 0; n < 150; n++ {
+	for n := 0; n < rounds(150, 42); n++ {
 		c := geometry.Contour{Start: pt()}
 		for k := 0; k <= n%3; k++ {
 			a, b, e := pt(), pt(), pt()

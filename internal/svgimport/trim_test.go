@@ -16,7 +16,7 @@ func TestTrim_KeepsWindingsInside(t *testing.T) {
 	rnd := rand.New(rand.NewSource(seed))
 	r := geometry.RectXYWH(0, 0, 100, 80)
 	pt := func() geometry.Point { return geometry.Pt(rnd.NormFloat64()*150+50, rnd.NormFloat64()*150+40) }
-	for n := range 150 {
+	for n := range rounds(150, 50) {
 		c := geometry.Contour{Start: pt(), Closed: n%2 == 0}
 		for range 1 + n%5 {
 			if rnd.Intn(3) == 0 {
