@@ -62,13 +62,22 @@ func TestRoundTrip_KeepsWhatStaysEditable(t *testing.T) {
 // A program that knows nothing of such content says that the file is too new,
 // not that it is damaged; one without any can be read by it.
 func TestWrite_SaysTheEarliestVersionThatKnowsAllInIt(t *testing.T) {
-	for want, j := range map[string]job.Job{`"Version":2`: drawn(t), `"Version":1`: {}} {
+	one := func(c job.Content) job.Job {
+		return job.Job{Items: []job.Item{{ID: 1, Layers: []job.Layer{{ID: 1, Content: c}}}}}
+	}
+	for _, c := range []struct {
+		j    job.Job
+		want string
+	}{
+		{job.Job{}, `"Version":1`}, {one(job.Outlines{}), `"Version":1`}, {drawn(t), `"Version":2`},
+		{one(job.Primitive{}), `"Version":2`}, {one(job.Text{}), `"Version":2`}, {one(job.Surround{}), `"Version":2`},
+	} {
 		var b bytes.Buffer
-		if err := Write(&b, Document{Job: j}); err != nil {
+		if err := Write(&b, Document{Job: c.j}); err != nil {
 			t.Fatal(err)
 		}
-		if !strings.Contains(b.String()[:60], want) {
-			t.Errorf("no %s in %.60s", want, b.String())
+		if !strings.Contains(b.String()[:60], c.want) {
+			t.Errorf("%+v: no %s in %.60s", c.j, c.want, b.String())
 		}
 	}
 }

@@ -1,9 +1,12 @@
 package session
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 )
@@ -205,5 +208,80 @@ func TestCut_IsThePlanWithItsClearance(t *testing.T) {
 	cut := b.Cut()
 	if got, want := cut.Separations[1].AreaMM2, plan.Separations[1].AreaMM2; got >= want {
 		t.Errorf("cut %g of %g mm²", got, want)
+	}
+}
+
+func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
+	// Of seven others, five reds are likest to the spot's.
+	var p fit.Plan
+	for _, c := range []colour.RGB{{R: 120}, {B: 200}, {R: 190}, {G: 200}, {R: 200}, {R: 200, G: 200}, {R: 150}, {R: 170}, {R: 200, G: 200, B: 200}, {R: 90}} {
+		p.Separations = append(p.Separations, fit.Separation{Colour: c})
+	}
+	about := job.Mend{Layer: 3, At: geometry.Pt(1, 2), Reason: "was kept"}
+	beside := []fit.SpotNeighbour{{Separation: -1}, {Separation: 3}, {Separation: 4}, {Separation: 5}, {Separation: 3}}
+	want := func(do job.MendKind, to int) job.Mend {
+		m := about
+		m.Reason, m.ByHand, m.Do = "", true, do
+		if to >= 0 {
+			m.To, m.Chosen = p.Separations[to].Colour, true
+		}
+		return m
+	}
+	give := []job.Mend{want(job.Give, 3), want(job.Give, 5)}
+	recolour := []job.Mend{want(job.Recolour, 2), want(job.Recolour, 7), want(job.Recolour, 6), want(job.Recolour, 0), want(job.Recolour, 9)}
+	for name, c := range map[string]struct {
+		spot fit.WeakSpot
+		want []job.Mend
+	}{
+		"a gap":    {fit.WeakSpot{Kind: job.Gap, Separation: -1, Neighbours: beside[:2]}, give[:1]},
+		"a sliver": {fit.WeakSpot{Kind: job.Sliver, Separation: 4, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Drop, -1)}, recolour)},
+		"a speck":  {fit.WeakSpot{Kind: job.Speck, Separation: 4, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Join, -1), want(job.Drop, -1)}, recolour)},
+	} {
+		if got := candidates(&p, c.spot, about); !slices.Equal(got, c.want) {
+			t.Errorf("%s:\ngot  %+v\nwant %+v", name, got, c.want)
+		}
+	}
+}
+
+// The gap between two shapes can be given to either, and to nothing else.
+func TestOptions_OfAGap(t *testing.T) {
+	b := newBench(t)
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="29.8" height="40" fill="#d03020"/><rect x="30.2" width="29.8" height="40" fill="#2040c0"/></svg>`)
+	b.knockOut()
+	w := b.Weak()
+	if len(w.Spots) != 1 || w.Spots[0].Kind != job.Gap {
+		t.Fatalf("%+v", w)
+	}
+	options := b.options(w.Spots[0])
+	to := map[colour.RGB]bool{}
+	for _, o := range options {
+		to[o.Mend.To] = true
+		if o.Mend.Do != job.Give || o.AreaMM2 < 15 || o.AreaMM2 > 17 || o.UncoveredMM2 != 0 { // 0.4 × 40 mm
+			t.Errorf("%v changes %g mm², leaves %g bare", o.Mend, o.AreaMM2, o.UncoveredMM2)
+		}
+	}
+	if len(options) != 2 || len(to) != 2 {
+		t.Errorf("%d options", len(options))
+	}
+}
+
+// An edit makes the options of what was there before void: nobody is told of
+// them any more. So does stopping them.
+func TestOptions_AreVoidAfterAnEdit(t *testing.T) {
+	for name, end := range map[string]func(b *bench, stop func()){
+		"edited":  func(b *bench, _ func()) { b.rename("other") },
+		"stopped": func(_ *bench, stop func()) { stop() },
+	} {
+		b := newBench(t)
+		b.svg(hairline)
+		b.knockOut()
+		spot := b.Weak().Spots[0]
+		stop := b.Options(spot, func(MendOption) { t.Errorf("%s: an option", name) }, func() { t.Errorf("%s: the end", name) })
+		end(b, stop)
+		b.settle()
+		if len(b.errs) > 0 {
+			t.Errorf("%s: told %v", name, b.errs)
+		}
 	}
 }

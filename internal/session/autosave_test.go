@@ -1,0 +1,311 @@
+package session
+
+import (
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"testing"
+	"testing/synctest"
+	"time"
+)
+
+// pass lets time pass, on the clock of the test's bubble, and runs what is
+// handed over meanwhile.
+func (b *bench) pass(d time.Duration) {
+	end := time.After(d)
+	for {
+		select {
+		case f := <-b.queue:
+			f()
+		case <-end:
+			return
+		}
+	}
+}
+
+// files lists what is in a folder, locks apart.
+func files(t *testing.T, dir string) (out []string) {
+	t.Helper()
+	list, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range list {
+		if filepath.Ext(f.Name()) != lockSuffix {
+			out = append(out, filepath.Join(dir, f.Name()))
+		}
+	}
+	return out
+}
+
+// holds fails unless the folder keeps the document as it stands, and only that.
+func (b *bench) holds(what, dir string) {
+	b.t.Helper()
+	kept := files(b.t, dir)
+	if len(kept) != 1 {
+		b.t.Fatalf("%s: kept %v", what, kept)
+	}
+	d, err := readDocument(kept[0])
+	if err != nil || !reflect.DeepEqual(d.Job, b.Job()) {
+		b.t.Errorf("%s: %v, kept %q, now %q", what, err, d.Job.Items[0].Layers[0].Name, b.Job().Items[0].Layers[0].Name)
+	}
+}
+
+func (b *bench) rename(to string) {
+	b.t.Helper()
+	if err := b.Do("rename", rename(to)); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+func TestAutosave_KeepsEveryStepByItselfSoonAfter(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		dir := t.TempDir()
+		b := newBench(t)
+		b.KeepIn(dir)
+		b.svg(triangle)
+		b.pass(10 * KeptAfter)
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Fatalf("nothing was done, and kept is %v", kept)
+		}
+		b.rename("one")
+		b.pass(KeptAfter - 1)
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Errorf("kept at once: %v", kept)
+		}
+		b.pass(2)
+		b.kept()
+		b.holds("after a step", dir)
+		// However busy one is, what was done two seconds ago is kept.
+		for _, name := range []string{"two", "three", "four", "five"} {
+			b.rename(name)
+			b.pass(KeptAfter/4 + 1)
+		}
+		b.kept()
+		if d, err := readDocument(files(t, dir)[0]); err != nil || d.Job.Items[0].Layers[0].Name != "five" {
+			t.Errorf("%v: kept %+v", err, d.Job.Items)
+		}
+		b.Undo()
+		b.pass(KeptAfter + 1)
+		b.kept()
+		b.holds("after undo", dir)
+		b.Close()
+		b.pass(10 * KeptAfter)
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Errorf("closed, and kept is %v", kept)
+		}
+	})
+}
+
+func TestAutosave_KeepsWhatWasDoneWhileItWrote(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		dir := t.TempDir()
+		b := newBench(t)
+		b.KeepIn(dir)
+		b.svg(triangle)
+		b.rename("one")
+		b.KeepNow()
+		b.rename("two")
+		b.KeepNow() // the first is still being written
+		b.pass(2 * KeptAfter)
+		b.kept()
+		b.holds("after both", dir)
+	})
+}
+
+func TestAutosave_KeepsNothingThatIsSaved(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		dir := t.TempDir()
+		b := newBench(t)
+		b.KeepIn(dir)
+		b.svg(triangle)
+		b.KeepNow()
+		b.kept()
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Fatalf("untouched, and kept is %v", kept)
+		}
+		b.rename("one")
+		if err := b.save(filepath.Join(t.TempDir(), "flag.abut"), false); err != nil {
+			t.Fatal(err)
+		}
+		b.KeepNow()
+		b.pass(2 * KeptAfter)
+		b.kept()
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Errorf("saved, and kept is %v", kept)
+		}
+		// Kept at once, it is not kept once more until something is done.
+		b.rename("two")
+		b.KeepNow()
+		b.kept()
+		if err := os.Remove(files(t, dir)[0]); err != nil {
+			t.Fatal(err)
+		}
+		b.pass(2 * KeptAfter)
+		b.kept()
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Errorf("kept twice: %v", kept)
+		}
+	})
+}
+
+// Work goes on where nothing can be kept.
+func TestAutosave_IsAFavour(t *testing.T) {
+	b := newBench(t)
+	for _, dir := range []string{"", filepath.Join(b.file("no-folder", "a file"), "state")} {
+		b.KeepIn(dir)
+		b.svg(triangle)
+		b.rename("one")
+		b.KeepNow()
+		b.kept()
+		b.settle()
+		if len(b.errs) > 0 || !b.Changed() || b.auto.slot != "" {
+			t.Errorf("in %q: told %v, kept in %q", dir, b.errs, b.auto.slot)
+		}
+	}
+}
+
+// leave keeps a document in a folder as a killed process would leave it.
+func leave(t *testing.T, dir, path, name string) string {
+	t.Helper()
+	b := newBench(t)
+	b.KeepIn(dir)
+	if path == "" {
+		b.svg(triangle)
+	} else {
+		b.Open(path)
+		b.settle()
+	}
+	b.rename(name)
+	b.KeepNow()
+	b.kept()
+	if err := b.auto.lock.f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return b.auto.slot
+}
+
+func (b *bench) lost() (out []Lost) {
+	b.t.Helper()
+	told := 0
+	b.FindLost(func(l []Lost) { out = l; told++ })
+	b.settle()
+	if told != 1 {
+		b.t.Errorf("told %d times", told)
+	}
+	return out
+}
+
+func TestFindLost_OffersTheLatestFirstAndWhatCanBeReadOnly(t *testing.T) {
+	dir := t.TempDir()
+	b := newBench(t)
+	if l := b.lost(); len(l) != 0 {
+		t.Errorf("without a folder: %v", l)
+	}
+	b.KeepIn(filepath.Join(dir, "not", "there"))
+	if l := b.lost(); len(l) != 0 {
+		t.Errorf("without that folder: %v", l)
+	}
+	path := b.file("flag.svg", triangle)
+	first := leave(t, dir, "", "one")
+	second := leave(t, dir, path, "two")
+	for name, text := range map[string]string{"work-0.abut": "no job", "notes.txt": "mine", "work-1.abut.lock": ""} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b.KeepIn(dir)
+	lost := b.lost()
+	if len(lost) != 2 || lost[0].slot != second || lost[0].Of != path || lost[0].Name != "flag" || lost[1].slot != first || lost[1].Of != "" || lost[1].Name != "art" {
+		t.Fatalf("offered: %+v", lost)
+	}
+	if info, err := os.Stat(first); err != nil || !lost[1].Time.Equal(info.ModTime()) {
+		t.Errorf("kept at %v, says %v", info.ModTime(), lost[1].Time)
+	}
+	// Locks that belong to nothing are cleared away, and nothing else.
+	if got := names(t, dir); !slices.Equal(got, []string{"notes.txt", "work-0.abut", filepath.Base(first), filepath.Base(second)}) {
+		t.Errorf("left: %v", got)
+	}
+	b.Forget(lost[0])
+	if l := b.lost(); len(l) != 1 || l[0].slot != first {
+		t.Errorf("after one is forgotten: %+v", l)
+	}
+}
+
+func names(t *testing.T, dir string) (out []string) {
+	t.Helper()
+	list, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range list {
+		out = append(out, f.Name())
+	}
+	slices.Sort(out)
+	return out
+}
+
+// What was edited of a saved document comes back as that document, changed; it
+// stays kept, where it was, until it is saved or left.
+func TestRecover_GoesOnWhereTheWorkStopped(t *testing.T) {
+	dir := t.TempDir()
+	a := newBench(t)
+	a.svg(triangle)
+	path := filepath.Join(t.TempDir(), "flag.abut")
+	if err := a.save(path, false); err != nil {
+		t.Fatal(err)
+	}
+	slot := leave(t, dir, path, "edited")
+	b := newBench(t)
+	b.KeepIn(dir)
+	b.Recover(b.lost()[0])
+	b.settle()
+	if len(b.errs) > 0 || b.File() != path || b.Origin() != path || b.Job().Items[0].Layers[0].Name != "edited" || !b.Unwritten() || b.CanUndo() {
+		t.Fatalf("told %v, file %q, %+v", b.errs, b.File(), b.Job().Items)
+	}
+	b.holds("come back", dir)
+	b.rename("edited again")
+	b.KeepNow()
+	b.kept()
+	b.holds("edited again", dir)
+	if files(t, dir)[0] != slot {
+		t.Errorf("kept in %s, before in %s", files(t, dir)[0], slot)
+	}
+	if d, err := readDocument(slot); err != nil || d.Of != path {
+		t.Errorf("%v: kept is of %q", err, d.Of)
+	}
+	b.Close()
+	if got := names(t, dir); len(got) != 0 {
+		t.Errorf("left, and kept is %v", got)
+	}
+}
+
+func TestRecover_LeavesTheOpenOneWhereItFails(t *testing.T) {
+	dir := t.TempDir()
+	leave(t, dir, "", "one")
+	b := newBench(t)
+	b.KeepIn(dir)
+	lost := b.lost()
+	b.demo("pair")
+	b.Forget(lost[0])
+	b.Recover(lost[0])
+	b.settle()
+	if len(b.errs) != 1 || b.Name() != "Little boat" || b.Unwritten() {
+		t.Errorf("told %v, open is %q", b.errs, b.Name())
+	}
+}
+
+func TestOrigin_IsTheFileThatHoldsTheWorkOrTheArt(t *testing.T) {
+	b := newBench(t)
+	path := b.file("flag.svg", triangle)
+	b.Open(path)
+	b.settle()
+	if b.Origin() != path {
+		t.Errorf("the art's file is %s, says %s", path, b.Origin())
+	}
+	own := filepath.Join(t.TempDir(), "own.abut")
+	if err := b.save(own, false); err != nil || b.Origin() != own {
+		t.Errorf("%v: saved in %s, says %s", err, own, b.Origin())
+	}
+}

@@ -1,0 +1,152 @@
+package session
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/workshop"
+)
+
+// long does work that lasts as long as said.
+func (b *bench) long(d time.Duration) *Task {
+	return run(b.Session, message.Message{ID: "long"}, func(ctx context.Context) (int, error) {
+		select {
+		case <-ctx.Done():
+			return 0, ctx.Err()
+		case <-time.After(d):
+			return 0, nil
+		}
+	}, func(int, error) {})
+}
+
+func TestTask_IsShownOnlyWhereItIsWaitedFor(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t)
+		b.long(ShowAfter - 1)
+		b.pass(10 * ShowAfter)
+		if b.changes != 0 || b.Task() != nil || b.Busy() {
+			t.Errorf("short work: told %b", b.changes)
+		}
+		task := b.long(2 * ShowAfter)
+		b.pass(ShowAfter - 1)
+		if b.Task() != nil {
+			t.Error("shown too soon")
+		}
+		b.pass(2)
+		if b.Task() != task || b.changes != WorkChanged {
+			t.Errorf("long work: told %b", b.changes)
+		}
+		b.changes = 0
+		b.pass(2 * ShowAfter)
+		if b.Task() != nil || b.changes != WorkChanged {
+			t.Errorf("work that has ended: told %b", b.changes)
+		}
+		b.changes = 0
+		b.long(2 * ShowAfter).quiet = true
+		b.pass(4 * ShowAfter)
+		if b.changes != 0 {
+			t.Errorf("quiet work: told %b", b.changes)
+		}
+	})
+}
+
+// How much is done is told where the work is shown, only ever rises, and says
+// nothing once the work has ended.
+func TestTask_TellsHowMuchIsDone(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t)
+		task := b.long(2 * ShowAfter)
+		done := func(share float64) int {
+			task.progress(b.Session, share)
+			b.pass(1)
+			return task.Percent
+		}
+		if got := done(0.1); got != 10 || b.changes != 0 {
+			t.Errorf("%d %%, told %b", got, b.changes)
+		}
+		b.pass(ShowAfter)
+		b.changes = 0
+		if got := done(0.255); got != 25 || b.changes != WorkChanged {
+			t.Errorf("%d %%, told %b", got, b.changes)
+		}
+		b.changes = 0
+		if got := done(0.2); got != 25 || b.changes != 0 {
+			t.Errorf("%d %%, told %b", got, b.changes)
+		}
+		b.pass(2 * ShowAfter)
+		if got := done(1); got != 25 {
+			t.Errorf("%d %% of what has ended", got)
+		}
+	})
+}
+
+func TestSession_APreviewGivenUpBeforeThePlanCameLeavesTheJobs(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	b.knockOut()
+	top := b.Job().LayerIDs()[2]
+	move := func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, 60, 0) }
+	if err := b.Do("move", move); err != nil {
+		t.Fatal(err)
+	}
+	b.Preview(move)
+	b.CancelPreview()
+	b.changes = 0
+	b.CancelPreview() // there is none
+	if b.changes != 0 {
+		t.Errorf("told %b", b.changes)
+	}
+	if got, want := b.extent().Width(), job.BoundsOf(b.Job(), b.Job().LayerIDs()).Width(); !near(got, want) {
+		t.Errorf("the plan is %g mm wide, the job %g", got, want)
+	}
+	b.Preview(move)
+	b.settle()
+	b.changes = 0
+	b.CancelPreview()
+	if got, want := b.extent().Width(), job.BoundsOf(b.Job(), b.Job().LayerIDs()).Width(); !near(got, want) || b.changes != PlanChanged {
+		t.Errorf("the plan is %g mm wide, the job %g; told %b", got, want, b.changes)
+	}
+}
+
+func TestExport_IsOfTheJobAndNotOfAPreview(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	b.knockOut()
+	want := b.extent().Width()
+	top := b.Job().LayerIDs()[2]
+	b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, 60, 0) })
+	if near(b.extent().Width(), want) {
+		t.Fatal("the preview shows nothing")
+	}
+	b.Export(filepath.Join(t.TempDir(), "files"), workshop.WriteOptions{}, func(m *workshop.Manifest, err error) {
+		if err != nil || !near(m.WidthMM, want) {
+			t.Errorf("%v: %+v, want %g mm", err, m, want)
+		}
+	})
+	b.settle()
+}
+
+// A document that is closed takes its background work along.
+func TestClose_LeavesNothingBehind(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	b.MendAll()
+	b.Select(b.Job().LayerIDs())
+	b.Close()
+	b.settle()
+	plan, exact := b.Plan()
+	if plan != nil || exact || b.Opened() || len(b.Selection()) != 0 || b.File() != "" || b.Origin() != "" || b.PlanError() != nil {
+		t.Errorf("plan %v, selected %v, of %q", plan, b.Selection(), b.Origin())
+	}
+	b.errs = nil // that work was stopped may be told
+	b.svg(triangle)
+	if plan, exact := b.Plan(); plan == nil || !exact {
+		t.Error("the next document has no plan")
+	}
+}
