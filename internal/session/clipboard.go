@@ -70,16 +70,17 @@ func landing(j, other job.Job, seen geometry.Rect) geometry.Point {
 	there := map[geometry.Point]bool{}
 	for _, it := range j.Items {
 		for _, l := range it.Layers {
-			c := job.Bounds(j, l.ID).Min
-			there[geometry.Pt(round(c.X), round(c.Y))] = true
+			there[cell(job.Bounds(j, l.ID).Min)] = true
 		}
 	}
 	first := job.Bounds(other, other.LayerIDs()[0]).Min
-	for there[geometry.Pt(round(first.X+d.X), round(first.Y+d.Y))] {
+	for there[cell(first.Add(d))] {
 		d = d.Add(geometry.Pt(pasteMM, pasteMM))
 	}
 	return d
 }
 
-// round makes places alike that differ by less than can be seen.
-func round(v float64) float64 { return math.Round(v*100) / 100 }
+// cell makes places alike that differ by less than can be seen.
+func cell(p geometry.Point) geometry.Point {
+	return geometry.Pt(math.Round(100*p.X), math.Round(100*p.Y))
+}
