@@ -56,6 +56,8 @@ func TestCSS_Cascade(t *testing.T) {
 		"in the attribute":        {``, `style="fill:rgb(1,0,0);stroke:none"`, "#010000"},
 		"upper case":              {`rect{FILL:#010000}`, ``, "#010000"},
 		"escaped in style":        {``, `style="-x-note:'a;fill:red';fill:#010000"`, "#010000"},
+		"nested block":            {`rect{fill:#010000;.a{fill:red;fill:lime;.b{fill:blue}}fill:red}`, ``, "#010000"},
+		"after a nested block":    {`rect{.a{fill:red;stroke:blue};fill:#010000}`, ``, "#010000"},
 		"no brace at the end":     {`rect{fill:#010000`, ``, "#010000"},
 		"icc":                     {``, `fill="#010000 icc-color(x, 1, 2)"`, "#010000"},
 	} {

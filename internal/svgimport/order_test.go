@@ -102,6 +102,98 @@ func TestReorder_KeepsThePicture(t *testing.T) {
 	}
 }
 
+// A schedule draws everything once, each after what it lies over, and one kind at
+// a time; the better of the four needs hardly more goes than the fewest that
+// there are, which small pictures let one find by trying all.
+func TestSchedule_NeedsHardlyMoreThanTheFewest(t *testing.T) {
+	const seed, rounds = 8, 300
+	r := rand.New(rand.NewPCG(seed, 0))
+	needed, least := 0, 0
+	for n := range rounds {
+		bunches := make([]bunch, 6+r.IntN(6))
+		for i := range bunches {
+			bunches[i] = bunch{items: []int{i}, key: layerKey{label: string(rune('a' + r.IntN(4)))}}
+		}
+		after := make([][]int, len(bunches))
+		for u := range bunches {
+			for v := u + 1; v < len(bunches); v++ {
+				if bunches[u].key != bunches[v].key && r.IntN(5) == 0 {
+					after[u] = append(after[u], v)
+				}
+			}
+		}
+		best := len(bunches)
+		for _, backward := range []bool{false, true} {
+			for _, share := range []bool{false, true} {
+				order := schedule(bunches, after, backward, share)
+				if !drawsAll(bunches, after, order) {
+					t.Fatalf("seed %d, picture %d, backward %v, share %v: %v of %+v, after %v", seed, n, backward, share, order, bunches, after)
+				}
+				best = min(best, len(order))
+			}
+		}
+		needed, least = needed+best, least+fewest(bunches, after)
+	}
+	t.Logf("figures: %d goes where %d are the fewest", needed, least)
+	if float64(needed) > 1.01*float64(least) {
+		t.Errorf("%d goes, the fewest are %d", needed, least)
+	}
+}
+
+func drawsAll(bunches []bunch, after [][]int, order [][]int) bool {
+	at, count := make([]int, len(bunches)), 0
+	for k, drawn := range order {
+		for _, u := range drawn {
+			if bunches[u].key != bunches[drawn[0]].key {
+				return false
+			}
+			at[u] = k
+			count++
+		}
+	}
+	for u, list := range after {
+		for _, v := range list {
+			if at[u] >= at[v] {
+				return false
+			}
+		}
+	}
+	return count == len(bunches)
+}
+
+// fewest tries every choice of the next kind, breadth first.
+func fewest(bunches []bunch, after [][]int) int {
+	before := make([]int, len(bunches)) // a bit for each that must be drawn first
+	for u, list := range after {
+		for _, v := range list {
+			before[v] |= 1 << u
+		}
+	}
+	seen := map[int]bool{0: true}
+	all := 1<<len(bunches) - 1
+	for goes, reached := 0, []int{0}; ; goes++ {
+		var next []int
+		for _, done := range reached {
+			if done == all {
+				return goes
+			}
+			for i := range bunches {
+				with := done
+				for k := range bunches {
+					if bunches[k].key == bunches[i].key && before[k]&^done == 0 {
+						with |= 1 << k
+					}
+				}
+				if !seen[with] {
+					seen[with] = true
+					next = append(next, with)
+				}
+			}
+		}
+		reached = next
+	}
+}
+
 // Outlines that alternate with fills, each over the one before it, are two
 // layers where they lie apart; what lies over each other stays in order.
 func TestReorder_OutlinesAndFills(t *testing.T) {

@@ -235,7 +235,7 @@ func (c *compound) matches(n *node) bool {
 	if c.root && n.parent != nil || c.first && n.nth != 0 {
 		return false
 	}
-	return !c.last || n.parent != nil && n.nth == len(n.parent.children)-1
+	return !c.last || n.parent == nil || n.nth == len(n.parent.children)-1
 }
 
 // matches reports whether the selector's last compound is n and the rest

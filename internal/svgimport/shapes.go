@@ -26,8 +26,7 @@ func (im *importer) shapePath(n *node, st *style, view viewport) (geometry.Path,
 			return geometry.Path{geometry.Ellipse(geometry.Pt(num("cx", alongX), num("cy", alongY)), r, r)}, nil
 		}
 	case "ellipse":
-		rx, ry, ok := radii(n, st, view)
-		if ok && rx > 0 && ry > 0 {
+		if rx, ry := radii(n, st, view); rx > 0 && ry > 0 {
 			return geometry.Path{geometry.Ellipse(geometry.Pt(num("cx", alongX), num("cy", alongY)), rx, ry)}, nil
 		}
 	case "line":
@@ -56,29 +55,21 @@ func (im *importer) pathElement(n *node, st *style) (geometry.Path, error) {
 }
 
 // radii returns rx and ry, each taking over the other's value when it is
-// missing or auto.
-func radii(n *node, st *style, view viewport) (rx, ry float64, ok bool) {
+// missing, auto or negative; 0 when neither says anything.
+func radii(n *node, st *style, view viewport) (rx, ry float64) {
 	lx, okx := st.size(n, "rx")
 	ly, oky := st.size(n, "ry")
-	if !okx && !oky {
-		return 0, 0, false
-	}
 	rx, ry = lx.user(view, alongX, st.fontSize), ly.user(view, alongY, st.fontSize)
-	if okx && rx < 0 {
-		okx = false
-	}
-	if oky && ry < 0 {
-		oky = false
-	}
+	okx, oky = okx && rx >= 0, oky && ry >= 0
 	switch {
 	case !okx && !oky:
-		return 0, 0, false
+		return 0, 0
 	case !okx:
 		rx = ry
 	case !oky:
 		ry = rx
 	}
-	return rx, ry, true
+	return rx, ry
 }
 
 // rectPath is a rectangle, its corners rounded by elliptical arcs (SVG 2,
@@ -94,8 +85,8 @@ func rectPath(n *node, st *style, view viewport) geometry.Path {
 	if !(w > 0 && h > 0) {
 		return nil
 	}
-	rx, ry, ok := radii(n, st, view)
-	if !ok || rx == 0 || ry == 0 {
+	rx, ry := radii(n, st, view)
+	if rx == 0 || ry == 0 {
 		return geometry.RectXYWH(x, y, w, h).Path()
 	}
 	rx, ry = math.Min(rx, w/2), math.Min(ry, h/2)

@@ -45,6 +45,7 @@ func TestText_WhereLettersStand(t *testing.T) {
 	}{
 		"x and y lists":                  {`<text x="10 30" y="50 60">HHH</text>`, []geometry.Point{p(10, 50), p(30, 60), p(30+h, 60)}},
 		"y alone begins a chunk":         {`<text x="10" y="50 60">HH</text>`, []geometry.Point{p(10, 50), p(10+h, 60)}},
+		"inner lists end":                {`<text x="10" y="50">H<tspan dx="0 20" dy="0 5 9">H</tspan>H</text>`, []geometry.Point{p(10, 50), p(10+h, 50), p(10+2*h, 50)}},
 		"inner lists win":                {`<text x="10 20 30 40" y="50">H<tspan x="70">HH</tspan>H</text>`, []geometry.Point{p(10, 50), p(70, 50), p(30, 50), p(40, 50)}},
 		"nested spans":                   {`<text x="10" y="50">H<tspan dx="1">H<tspan dy="2" fill="red">H</tspan></tspan>H</text>`, []geometry.Point{p(10, 50), p(11+h, 50), p(11+2*h, 52), p(11+3*h, 52)}},
 		"relative to absolute":           {`<text x="10" y="50" dx="3" dy="-2">H</text>`, []geometry.Point{p(13, 48)}},

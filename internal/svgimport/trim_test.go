@@ -43,6 +43,36 @@ func TestTrim_KeepsWindingsInside(t *testing.T) {
 	}
 }
 
+// What is moved onto a line lies on it to the last bit: nothing reaches beyond.
+func TestTrim_LeavesNoEndBeyondALine(t *testing.T) {
+	const seed = 4
+	rnd := rand.New(rand.NewSource(seed))
+	pt := func() geometry.Point { return geometry.Pt(rnd.NormFloat64(), rnd.NormFloat64()) }
+	for n := range 200 {
+		c := geometry.Contour{Start: pt(), Segments: []geometry.Segment{geometry.CubicTo(pt(), pt(), pt()), geometry.LineTo(pt())}, Closed: true}
+		c.Segments = append(c.Segments, geometry.LineTo(c.Start))
+		limit := rnd.NormFloat64() / 3
+		for _, vertical := range []bool{false, true} {
+			for _, sign := range []float64{1, -1} {
+				got := cutOff(c, limit, sign, vertical)
+				ends := []geometry.Point{got.Start}
+				for _, s := range got.Segments {
+					ends = append(ends, s.End)
+				}
+				for _, p := range ends {
+					v := p.X
+					if vertical {
+						v = p.Y
+					}
+					if sign*v < sign*limit {
+						t.Fatalf("seed %d, path %d: %v lies beyond %g (sign %g, vertical %v)", seed, n, p, limit, sign, vertical)
+					}
+				}
+			}
+		}
+	}
+}
+
 // onEdge reports whether q is within d of the flattened path.
 func onEdge(flat geometry.Path, q geometry.Point, d float64) bool {
 	for _, c := range flat {

@@ -13,6 +13,7 @@ import (
 // constant, or one assignment that is skipped.
 type change struct {
 	file     string
+	src      []byte // of the whole file: it may be edited meanwhile
 	line, at int // at: bytes
 	old, new string
 	class    string
@@ -54,7 +55,7 @@ func changes(file string) ([][]change, error) {
 	lines := strings.Split(string(src), "\n")
 	made := func(at token.Pos, old, to, class string) change {
 		p := set.Position(at)
-		return change{file, p.Line, p.Offset, old, to, class, strings.TrimSpace(lines[p.Line-1])}
+		return change{file, src, p.Line, p.Offset, old, to, class, strings.TrimSpace(lines[p.Line-1])}
 	}
 	var places [][]change
 	swap := func(at token.Pos, word string) {

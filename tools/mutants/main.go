@@ -167,12 +167,8 @@ func (b *bench) one(ctx context.Context, c change, asked []string) (fate, by str
 // lay writes the changed file into a folder, and the overlay that puts it in
 // the place of the one that stays.
 func lay(c change, dir string) (overlay string, err error) {
-	src, err := os.ReadFile(c.file)
-	if err != nil {
-		return "", err
-	}
 	changed, overlay := filepath.Join(dir, "changed.go"), filepath.Join(dir, "overlay.json")
-	if err := os.WriteFile(changed, slices.Concat(src[:c.at], []byte(c.new), src[c.at+len(c.old):]), 0o600); err != nil {
+	if err := os.WriteFile(changed, slices.Concat(c.src[:c.at], []byte(c.new), c.src[c.at+len(c.old):]), 0o600); err != nil {
 		return "", err
 	}
 	text, err := json.Marshal(map[string]map[string]string{"Replace": {c.file: changed}})
