@@ -14,7 +14,7 @@ import (
 type change struct {
 	file     string
 	src      []byte // of the whole file: it may be edited meanwhile
-	line, at int // at: bytes
+	line, at int    // at: bytes
 	old, new string
 	class    string
 	source   string // the whole line, for people

@@ -15,6 +15,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -53,7 +54,7 @@ type bench struct {
 	slowest      time.Duration // of the tests of one package, unchanged
 }
 
-// Part of what `go list` tells of a package.
+// A goPackage is part of what `go list` tells of one.
 type goPackage struct {
 	Dir, ImportPath                  string
 	GoFiles, CgoFiles, Imports, Deps []string
@@ -168,14 +169,9 @@ func (b *bench) one(ctx context.Context, c change, asked []string) (fate, by str
 // the place of the one that stays.
 func lay(c change, dir string) (overlay string, err error) {
 	changed, overlay := filepath.Join(dir, "changed.go"), filepath.Join(dir, "overlay.json")
-	if err := os.WriteFile(changed, slices.Concat(c.src[:c.at], []byte(c.new), c.src[c.at+len(c.old):]), 0o600); err != nil {
-		return "", err
-	}
 	text, err := json.Marshal(map[string]map[string]string{"Replace": {c.file: changed}})
-	if err != nil {
-		return "", err
-	}
-	return overlay, os.WriteFile(overlay, text, 0o600)
+	return overlay, errors.Join(err, os.WriteFile(overlay, text, 0o600),
+		os.WriteFile(changed, slices.Concat(c.src[:c.at], []byte(c.new), c.src[c.at+len(c.old):]), 0o600))
 }
 
 func (b *bench) command(ctx context.Context, verb string, args ...string) *exec.Cmd {
