@@ -1,6 +1,7 @@
 package svgimport
 
 import (
+	"cmp"
 	"strings"
 
 	"abut/geometry"
@@ -95,15 +96,18 @@ func (im *importer) transform(n *node, st *style, in scope) (geometry.Affine, bo
 	} else if v, has := n.attr("transform"); has {
 		m, ok = parseTransform(v)
 	}
-	if st.own.origin == "" || m == geometry.Identity() {
+	if m == geometry.Identity() {
 		return m, ok
 	}
 	box := geometry.RectXYWH(0, 0, in.view.w, in.view.h)
-	if st.own.originBox == "fill-box" || st.own.originBox == "content-box" {
-		in.style = st
+	in.style = st
+	switch st.own.originBox {
+	case "fill-box", "content-box":
 		box = im.userBounds(n, in)
+	case "stroke-box", "border-box":
+		box = im.strokeBounds(n, in)
 	}
-	at, good := position(strings.Fields(st.own.origin), box, st.fontSize)
+	at, good := position(strings.Fields(cmp.Or(st.own.origin, "0 0")), box, st.fontSize)
 	if !good || !at.Finite() {
 		return m, ok
 	}

@@ -123,3 +123,64 @@ func TestPage_CanvasAndPhysicalSize(t *testing.T) {
 	s := only(t, `<svg xmlns="http://www.w3.org/2000/svg" width="80" height="40" viewBox="0 0 10 10" preserveAspectRatio="none"><path d="M1 1h2v2h-2z"/></svg>`)
 	near(t, "squeezed", s.Path.SignedArea(), 2, 1e-12)
 }
+
+// Where a square viewBox lies in a viewport that is wider, or higher (SVG 2, 8.2):
+// its corner and its side.
+func TestViewport_AlignsTheViewBox(t *testing.T) {
+	box := geometry.RectXYWH(5, -5, 10, 10)
+	for value, c := range map[string]struct{ wide, high geometry.Rect }{
+		"":                    {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+		"xMidYMid":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+		"defer xMinYMin meet": {geometry.RectXYWH(0, 0, 20, 20), geometry.RectXYWH(0, 0, 20, 20)},
+		"xMaxYMin":            {geometry.RectXYWH(20, 0, 20, 20), geometry.RectXYWH(0, 0, 20, 20)},
+		"xMinYMid":            {geometry.RectXYWH(0, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+		"xMinYMax meet":       {geometry.RectXYWH(0, 0, 20, 20), geometry.RectXYWH(0, 20, 20, 20)},
+		"xMidYMid slice":      {geometry.RectXYWH(0, -10, 40, 40), geometry.RectXYWH(-10, 0, 40, 40)},
+		"xMaxYMax slice":      {geometry.RectXYWH(0, -20, 40, 40), geometry.RectXYWH(-20, 0, 40, 40)},
+		"xMinYMin slice":      {geometry.RectXYWH(0, 0, 40, 40), geometry.RectXYWH(0, 0, 40, 40)},
+		"none":                {geometry.RectXYWH(0, 0, 40, 20), geometry.RectXYWH(0, 0, 20, 40)},
+		"none slice":          {geometry.RectXYWH(0, 0, 40, 20), geometry.RectXYWH(0, 0, 20, 40)},
+		"xMidyMid":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)}, // not understood
+		"xAbcYMax":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+		"xMaxYAbc":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+	} {
+		a := parseAspect(value)
+		if got := a.fit(box, 40, 20).MapRect(box); got != c.wide {
+			t.Errorf("%q in 40 × 20: %v, want %v", value, got, c.wide)
+		}
+		if got := a.fit(box, 20, 40).MapRect(box); got != c.high {
+			t.Errorf("%q in 20 × 40: %v, want %v", value, got, c.high)
+		}
+	}
+}
+
+// Where a transform's origin lies (CSS Transforms 1, chapters 4 and 6): halved
+// about it, a rectangle from (20, 30) to (60, 50) begins at the place given.
+func TestTransform_OriginAndBox(t *testing.T) {
+	for style, at := range map[string]geometry.Point{
+		"":                           geometry.Pt(10, 15),
+		"transform-origin:10px 20px": geometry.Pt(15, 25),
+		"transform-origin:center":    geometry.Pt(35, 40), // of the viewport
+		"transform-origin:100% 0":    geometry.Pt(60, 15),
+		"transform-box:view-box;transform-origin:right":                            geometry.Pt(60, 40),
+		"transform-box:fill-box":                                                   geometry.Pt(20, 30),
+		"transform-box:fill-box;transform-origin:center":                           geometry.Pt(30, 35),
+		"transform-box:fill-box;transform-origin:50% 50%":                          geometry.Pt(30, 35),
+		"transform-box:fill-box;transform-origin:right bottom":                     geometry.Pt(40, 40),
+		"transform-box:fill-box;transform-origin:BOTTOM right":                     geometry.Pt(40, 40),
+		"transform-box:fill-box;transform-origin:top":                              geometry.Pt(30, 30),
+		"transform-box:fill-box;transform-origin:left":                             geometry.Pt(20, 35),
+		"transform-box:fill-box;transform-origin:center left":                      geometry.Pt(20, 35),
+		"transform-box:fill-box;transform-origin:5px bottom":                       geometry.Pt(22.5, 40),
+		"transform-box:fill-box;transform-origin:top 5px":                          geometry.Pt(22.5, 30),
+		"transform-box:fill-box;transform-origin:25% 10px 3px":                     geometry.Pt(25, 35),
+		"transform-box:fill-box;transform-origin:left 10px top 5px":                geometry.Pt(25, 32.5),
+		"transform-box:fill-box;transform-origin:bottom 5px right 10px":            geometry.Pt(35, 37.5),
+		"transform-box:stroke-box;transform-origin:0 0;stroke:red;stroke-width:10": geometry.Pt(17.5, 27.5),
+	} {
+		svg := page100(`<rect x="20" y="30" width="40" height="20" fill="red" style="transform:scale(.5);` + style + `"/>`)
+		b := shapes(read(t, svg))[0].Path.Bounds()
+		nearPoint(t, style, b.Min, at, 1e-9)
+		near(t, style+" width", b.Width(), 20, 1e-9)
+	}
+}
