@@ -106,7 +106,16 @@ func TestDraw_Shapes(t *testing.T) {
 		"hidden group":     {`<g visibility="hidden"><rect width="9" height="9" visibility="visible" fill="red"/></g>`, "5,5=#ff0000"},
 		"switch": {`<switch><rect systemLanguage="xx" width="9" height="9"/><rect systemLanguage="de, en-GB" width="9" height="9" fill="red"/>
 			<rect width="9" height="9"/></switch>`, "5,5=#ff0000"},
-		"link": {`<a href="http://example.org"><rect width="9" height="9" fill="red"/></a>`, "5,5=#ff0000"},
+		"switch past what is not drawn": {`<switch><title>Name</title><desc>What</desc><defs><rect id="d"/></defs><style/><foreignObject/>
+			<rect requiredExtensions="http://example.org/x" width="9" height="9"/><rect requiredExtensions=" " width="9" height="9" fill="red"/><rect width="9" height="9"/></switch>`, "5,5=#ff0000"},
+		"switch in English":  {`<switch><rect systemLanguage="" width="9" height="9"/><rect systemLanguage="english" width="9" height="9"/><rect systemLanguage="EN" width="9" height="9" fill="red"/></switch>`, "5,5=#ff0000"},
+		"switch without any": {`<switch><rect systemLanguage="de" width="9" height="9"/></switch>`, ""},
+		"scaled to nothing":  {`<rect width="9" height="9" transform="scale(0 1)"/>`, ""},
+		"two points":         {`<polygon points="1 1 9 9" fill="red"/><polyline points="5 5" stroke="red"/>`, ""},
+		"path of no data":    {`<path fill="red"/><path d="" fill="red"/>`, ""},
+		"path by style":      {`<path d="M50 50h9v9z" style="d:path('M0 0H9V9H0Z')" fill="red"/><path d="M20 0H29V9H20Z" style="d:none" fill="red"/><path d="M40 0H49V9H40Z" style="d:nonsense" fill="red"/>`, "5,5=#ff0000 55,52=- 25,5=- 45,5=#ff0000"},
+		"size by style":      {`<rect width="5" height="5" style="width:9px;x:-2px;y:1em;font-size:10px" fill="red"/><rect x="50" width="9" height="9" style="width:5;height:-3px" fill="red"/>`, "1,11=#ff0000 1,9=- 6,11=#ff0000 8,11=- 57,7=#ff0000"},
+		"link":               {`<a href="http://example.org"><rect width="9" height="9" fill="red"/></a>`, "5,5=#ff0000"},
 	} {
 		probe(t, name, c[0], c[1])
 	}
@@ -152,6 +161,13 @@ func TestDraw_Use(t *testing.T) {
 		"symbol overflow":    {`<symbol id="y" viewBox="0 0 10 10" overflow="visible"><rect width="20" height="5" fill="red"/></symbol><use href="#y" x="10" y="10" width="40" height="40"/>`, "51,11=#ff0000 89,11=#ff0000"},
 		"symbol without box": {`<symbol id="y"><rect width="20" height="5" fill="red"/></symbol><use href="#y" x="10" y="10"/>`, "11,11=#ff0000 29,14=#ff0000"},
 		"svg used":           {`<defs><svg id="v" width="10" height="10" viewBox="0 0 5 5"><rect width="9" height="5" fill="red"/></svg></defs><use href="#v" width="20" height="20"/>`, "19,19=#ff0000 21,1=-"},
+		"symbol moved":       {`<symbol id="y" transform="translate(20 0)"><rect width="9" height="9" fill="red"/></symbol><use href="#y"/>`, "25,5=#ff0000 5,5=-"},
+		"symbol clipped":     {`<clipPath id="c"><rect width="5" height="9"/></clipPath><symbol id="y" clip-path="url(#c)"><rect width="9" height="9" fill="red"/></symbol><use href="#y"/>`, "4,5=#ff0000 6,5=-"},
+		"symbol hidden":      {`<symbol id="y" display="none"><rect width="9" height="9" fill="red"/></symbol><use href="#y"/>`, ""},
+		"symbol faded":       {`<symbol id="y" opacity=".5"><rect width="9" height="9" fill="red"/></symbol><use href="#y"/>`, "5,5=#ff0000/0.5"},
+		"svg clipped":        {`<clipPath id="c"><rect width="5" height="9"/></clipPath><defs><svg id="v" clip-path="url(#c)" opacity=".5"><rect width="9" height="9" fill="red"/></svg></defs><use href="#v"/>`, "4,5=#ff0000/0.5 6,5=-"},
+		"svg hidden":         {`<defs><svg id="v" display="none"><rect width="9" height="9" fill="red"/></svg></defs><use href="#v"/>`, ""},
+		"of nothing":         {`<use href="#"/><use/><rect width="9" height="9" fill="red"/>`, "5,5=#ff0000"},
 		"class on the copy":  {`<style>.k{fill:red}</style><defs>` + sq + `</defs><use class="k" href="#s"/>`, "5,5=#ff0000"},
 	} {
 		probe(t, name, c[0], c[1])
@@ -200,8 +216,21 @@ func TestDraw_Clips(t *testing.T) {
 	} {
 		probe(t, name, c[0], c[1])
 	}
+	for name, c := range map[string][2]string{
+		"use":              {`<defs><rect id="s" width="10" height="10"/></defs><clipPath id="c"><use href="#s" x="20" y="10%"/></clipPath>` + big, "21,11=#ff0000 29,19=#ff0000 19,15=- 31,15=- 25,9=- 25,21=-"},
+		"use of a use":     {`<defs><rect id="s" width="10" height="10"/><use id="u" href="#s"/></defs><clipPath id="c"><use href="#u"/><rect x="50" width="9" height="9"/></clipPath>` + big, "5,5=- 55,5=#ff0000"},
+		"what is hidden":   {`<clipPath id="c"><rect width="10" height="10" display="none"/><rect x="20" width="10" height="10" visibility="hidden"/><g><rect x="40" width="10" height="10"/></g><rect x="60" width="10" height="10"/></clipPath>` + big, "5,5=- 25,5=- 45,5=- 65,5=#ff0000"},
+		"lines and points": {`<clipPath id="c"><path d="M0 0L90 90" stroke="red"/><rect x="60" width="10" height="10"/></clipPath>` + big, "5,5=- 65,5=#ff0000"},
+		"a clipped child":  {`<clipPath id="d"><rect width="5" height="9"/></clipPath><clipPath id="c"><rect width="9" height="9" clip-path="url(#d)"/></clipPath>` + big, "4,5=#ff0000 6,5=-"},
+		"moved":            {`<clipPath id="c" transform="translate(50 0)"><rect width="9" height="9" transform="translate(0 50)"/></clipPath>` + big, "55,55=#ff0000 5,5=- 55,5=- 5,55=-"},
+		"nothing in a box": {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width="1" height="1"/></clipPath><g clip-path="url(#c)"/><rect width="9" height="9" fill="red"/>`, "5,5=#ff0000"},
+	} {
+		probe(t, name, c[0], c[1])
+	}
 	probe(t, "missing", big, "5,5=#ff0000", WarnMissing)
 	probe(t, "itself", `<clipPath id="c"><rect width="10" height="10" clip-path="url(#c)"/></clipPath>`+big, "5,5=#ff0000 15,15=-", WarnRecursive)
+	probe(t, "transforms that make no sense", `<clipPath id="c" transform="turn(3)"><rect width="10" height="10" transform="scale(x)"/></clipPath>`+big, "5,5=#ff0000 15,15=-", WarnTransform, WarnTransform)
+	probe(t, "out of range", `<clipPath id="c"><rect width="10" height="10" transform="scale(1e9)"/><rect width="5" height="5"/></clipPath>`+big, "4,4=#ff0000 6,6=-", WarnRange)
 }
 
 // Clips that cut nothing off are not kept, those that do are shared.
@@ -231,12 +260,21 @@ func TestDraw_Masks(t *testing.T) {
 		"box content":     {`<mask id="m" maskContentUnits="objectBoundingBox"><rect width=".5" height=".5" fill="#fff"/></mask>` + big, "49,49=#ff0000 51,49=-"},
 		"region":          {`<mask id="m" maskUnits="userSpaceOnUse" x="0" y="0" width="20" height="20"><rect width="100" height="100" fill="#fff"/></mask>` + big, "19,19=#ff0000 21,19=-"},
 		"alpha":           {`<mask id="m" mask-type="alpha"><rect width="30" height="30"/></mask>` + big, "20,20=#ff0000 40,40=-"},
+		"ring":            {`<mask id="m"><rect width="90" height="90" fill="#fff"/><path fill-rule="evenodd" d="M10 10H80V80H10ZM30 30H60V60H30Z"/></mask>` + big, "5,5=#ff0000 20,20=- 45,45=#ff0000"},
+		"clipped black":   {`<clipPath id="c"><rect width="40" height="90"/></clipPath><mask id="m"><rect width="90" height="90" fill="#fff"/><circle cx="40" cy="40" r="20" clip-path="url(#c)"/></mask>` + big, "30,40=- 50,40=#ff0000 10,40=#ff0000"},
+		"clipped itself":  {`<clipPath id="c"><rect width="20" height="90"/></clipPath><mask id="m" clip-path="url(#c)"><rect width="30" height="30" fill="#fff"/></mask>` + big, "10,20=#ff0000 25,20=-"},
+		"black alone":     {`<mask id="m"><rect width="30" height="30"/></mask>` + big, ""},
+		"box of nothing":  {`<mask id="m"><rect width="30" height="30" fill="#fff"/></mask><g mask="url(#m)"/><rect width="9" height="9" fill="red"/>`, "5,5=#ff0000"},
+		"region of a box": {`<mask id="m" x="0" y="0" width=".5" height="20%"><rect width="100" height="100" fill="#fff"/></mask><rect x="10" y="20" width="40" height="50" fill="red" mask="url(#m)"/>`, "11,21=#ff0000 29,29=#ff0000 31,21=- 11,31=-"},
+		"usual region":    {`<mask id="m"><rect width="100" height="100" fill="#fff"/></mask><rect x="20" y="20" width="40" height="40" fill="red" stroke="red" stroke-width="20" mask="url(#m)"/>`, "17,40=#ff0000 15,40=- 63,40=#ff0000 65,40=- 40,17=#ff0000 40,15=-"},
 		"moves along":     {`<mask id="m"><rect width="30" height="30" fill="#fff"/></mask><g transform="translate(50)">` + big + `</g>`, "60,20=#ff0000 20,20=- 90,20=-"},
 	} {
 		probe(t, name, c[0], c[1])
 	}
 	probe(t, "grey", `<mask id="m"><rect width="30" height="30" fill="#ddd"/><rect x="50" width="30" height="30" fill="#333"/></mask>`+big, "20,20=#ff0000 60,20=-", WarnMask)
 	probe(t, "missing", big, "5,5=#ff0000", WarnMissing)
+	probe(t, "itself", `<mask id="m"><rect width="30" height="30" fill="#fff" mask="url(#m)"/></mask>`+big, "20,20=#ff0000 40,40=-", WarnRecursive)
+	probe(t, "a crossing outline", `<mask id="m"><rect width="90" height="90" fill="#fff"/><path d="M10 10L60 60H10L60 10Z"/></mask>`+big, "5,5=#ff0000 35,20=-", WarnMask)
 }
 
 func TestDraw_Opacity(t *testing.T) {
@@ -278,10 +316,32 @@ func TestDraw_Markers(t *testing.T) {
 		"viewBox":         {`<marker id="m" markerUnits="userSpaceOnUse" markerWidth="10" markerHeight="10" viewBox="0 0 2 2" refX="1" refY="1"><rect width="2" height="1" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "56,16=#ff0000 64,19=#ff0000 60,21=-"},
 		"context":         {`<marker id="m" markerUnits="userSpaceOnUse" refX="1" refY="1"><rect width="2" height="2" fill="context-stroke"/></marker><path d="M20 20h40" fill="none" stroke="blue" stroke-width=".1" marker-end="url(#m)"/>`, "60.5,20.5=#0000ff"},
 		"not on rect":     {mk("") + `<rect x="20" y="20" width="9" height="9" marker-start="url(#m)"/>`, "19,19=-"},
+		"angle in turns":  {mk(`orient=".25turn"`) + `<path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "61,20=#ff0000 59,20=-"},
+		"no angle":        {mk(`orient="sideways"`) + `<path d="M20 20v40" fill="none" marker-end="url(#m)"/>`, "19,59=#ff0000 19,61=-"},
+		"corners":         {mk(`orient="auto"`) + `<path d="M20 20h40v40" fill="none" marker-mid="url(#m)"/>`, "61,19=#ff0000 59,21=-"},
+		"straight back":   {mk(`orient="auto"`) + `<path d="M20 20h40h-30" fill="none" marker-mid="url(#m)"/>`, "61,20=#ff0000 59,20=-"},
+		"closed":          {mk("") + `<path d="M20 20h40v40z" fill="none" marker-start="url(#m)" marker-end="url(#m)"/>`, "19,19=#ff0000 61,19=- 61,59=-"},
+		"a point":         {mk("") + `<path d="M20 20z" fill="none" marker-end="url(#m)"/>`, "19,19=#ff0000"},
+		"a point, twice":  {mk(`fill-opacity=".5"`) + `<path d="M20 20z" fill="none" style="marker:url(#m)"/><path d="M60 60z" fill="none" marker-mid="url(#m)"/>`, "19,19=#ff0000/0.5 59,59=-"},
+		"percentages":     {`<marker id="m" markerWidth="4%" markerHeight="8%" markerUnits="userSpaceOnUse" overflow="visible" refX="2%"><rect width="100%" height="50%" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "58.5,23=#ff0000 61.5,21=#ff0000 62.5,21=- 60,25=-"},
+		"cut to its size": {`<marker id="m" markerWidth="4" markerHeight="4" markerUnits="userSpaceOnUse"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "61,21=#ff0000 65,21=- 61,25=-"},
+		"not cut":         {`<marker id="m" markerWidth="4" markerHeight="4" markerUnits="userSpaceOnUse" overflow="visible"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "65,21=#ff0000"},
+		"of no size":      {`<marker id="m" markerWidth="0" markerHeight="4"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40v1" fill="blue" marker-end="url(#m)"/>`, "61,21=-"},
+		"of a hidden one": {`<marker id="m" display="none"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40v1" fill="blue" marker-end="url(#m)"/>`, "61,21=-"},
+		"filled in turn":  {`<marker id="m" markerUnits="userSpaceOnUse" refX="1" refY="1"><rect width="2" height="2" fill="context-fill"/></marker><path d="M20 20h40v9z" fill="lime" marker-end="url(#m)"/>`, "20.5,19.5=#00ff00"},
+		"context of none": {`<rect width="9" height="9" fill="context-fill" stroke="context-stroke"/><rect x="50" width="9" height="9" fill="red"/>`, "5,5=- 55,5=#ff0000"},
+		"faded":           {mk(`opacity=".5"`) + `<path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "59,19=#ff0000/0.5"},
 		"not inside arcs": {mk("") + `<path d="M20 50a30 30 0 0 1 60 0" fill="none" marker-mid="url(#m)" stroke="blue" stroke-width=".1"/>`, "50,19=-"},
 	} {
 		probe(t, name, c[0], c[1])
 	}
+}
+
+func TestDraw_MarkersThatAreNotThere(t *testing.T) {
+	const line = `<path d="M20 20h40v9z" fill="lime" marker-end="url(#m)"/>`
+	probe(t, "missing", line, "59,22=#00ff00", WarnMissing)
+	probe(t, "no marker", `<rect id="m" width="9" height="9" fill="red"/>`+line, "59,22=#00ff00 61,21=-", WarnMissing)
+	probe(t, "itself", `<marker id="m" markerUnits="userSpaceOnUse" overflow="visible">`+line+`</marker>`+line, "59,22=#00ff00 75,42=#00ff00", WarnRecursive)
 }
 
 func TestDraw_OpacityGroupsThatAreExactAreNotWarnedAbout(t *testing.T) {

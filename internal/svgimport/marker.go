@@ -29,21 +29,12 @@ func (im *importer) markers(n *node, st *style, path geometry.Path, in scope) er
 	}
 	vs := vertices(path, inner)
 	for i, v := range vs {
-		kind := 1
-		switch i {
-		case 0:
-			kind = 0
-		case len(vs) - 1:
-			kind = 2
-		}
-		if st.markers[kind] == "" {
-			continue
-		}
-		if err := im.marker(st.markers[kind], n, st, v, kind == 0, in); err != nil {
-			return err
-		}
-		if i == 0 && len(vs) == 1 && st.markers[2] != "" {
-			if err := im.marker(st.markers[2], n, st, v, false, in); err != nil {
+		// A single vertex is the start and the end.
+		for kind, here := range [3]bool{i == 0, i > 0 && i < len(vs)-1, i == len(vs)-1} {
+			if !here || st.markers[kind] == "" {
+				continue
+			}
+			if err := im.marker(st.markers[kind], n, st, v, kind == 0, in); err != nil {
 				return err
 			}
 		}
