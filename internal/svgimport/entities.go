@@ -2,7 +2,9 @@ package svgimport
 
 import (
 	"bytes"
+	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Entities from a DOCTYPE: older drawing programs keep their namespaces in
@@ -108,11 +110,13 @@ func expandEntity(raw map[string]string, v string, depth int) (string, bool) {
 	return b.String(), b.Len() <= maxEntity
 }
 
+// predefined returns what a reference to no declared entity stands for: a
+// character by its number, or one of those that XML knows. Any other stays.
 func predefined(ref string) string {
 	switch ref {
-	case "&amp;", "&#38;":
+	case "&amp;":
 		return "&"
-	case "&lt;", "&#60;":
+	case "&lt;":
 		return "<"
 	case "&gt;":
 		return ">"
@@ -120,6 +124,15 @@ func predefined(ref string) string {
 		return `"`
 	case "&apos;":
 		return "'"
+	}
+	if number, is := strings.CutPrefix(ref[:len(ref)-1], "&#"); is {
+		base := 10
+		if hex, is := strings.CutPrefix(number, "x"); is {
+			number, base = hex, 16
+		}
+		if r, err := strconv.ParseInt(number, base, 32); err == nil && utf8.ValidRune(rune(r)) {
+			return string(rune(r))
+		}
 	}
 	return ref
 }

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"golang.org/x/text/encoding/charmap"
 )
 
 func bomb(levels int, leaf string) string {
@@ -186,16 +188,72 @@ func TestImport_Encodings(t *testing.T) {
 	z := gzip.NewWriter(&zipped)
 	io.WriteString(z, plain)
 	z.Close()
+	encoded := func(label string, m *charmap.Charmap) string {
+		s, err := m.NewEncoder().String(plain)
+		if err != nil {
+			t.Fatal(label, err)
+		}
+		return `<?xml version="1.0" encoding="` + label + `"?>` + s
+	}
 	latin := strings.ReplaceAll(`<?xml version="1.0" encoding="ISO-8859-1"?>`+plain, "ö", "\xf6")
 	for name, svg := range map[string]string{
 		"plain": plain, "byte-order mark": "\ufeff" + plain, "UTF-16 LE": utf16(false), "UTF-16 BE": utf16(true),
 		"zipped": zipped.String(), "Latin 1": latin,
+		"without a mark, LE": utf16(false)[2:], "without a mark, BE": utf16(true)[2:],
+		"Latin 2": encoded("ISO_8859-2", charmap.ISO8859_2), "Latin 9": encoded("iso-8859-15", charmap.ISO8859_15), "Windows": encoded("Windows-1252", charmap.Windows1252),
+		"Windows, central": encoded("windows-1250", charmap.Windows1250), "said to be UTF-8": `<?xml version="1.0" encoding="UTF-8"?>` + plain,
 	} {
 		res, err := Import(context.Background(), strings.NewReader(svg), Options{})
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 		} else if got := res.Layers[0].Name; got != "Möwe" {
 			t.Errorf("%s: name %q", name, got)
+		}
+	}
+}
+
+// In Cyrillic, too.
+func TestImport_CyrillicEncodings(t *testing.T) {
+	plain := page100(`<g><title>Чайка</title><rect width="5" height="5"/></g>`)
+	for label, m := range map[string]*charmap.Charmap{"windows-1251": charmap.Windows1251, "KOI8-R": charmap.KOI8R} {
+		s, err := m.NewEncoder().String(plain)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if res := read(t, `<?xml version="1.0" encoding="`+label+`"?>`+s); res.Layers[0].Name != "Чайка" {
+			t.Errorf("%s: name %q", label, res.Layers[0].Name)
+		}
+	}
+}
+
+// What is not drawn is passed over: elements of other kinds with all that is in
+// them, what follows the picture, attributes of other kinds.
+func TestImport_PassesOverWhatIsNotAPicture(t *testing.T) {
+	probe(t, "inside", `<x:note xmlns:x="http://example.org/x">text <rect width="99" height="99"/> more<x:deep>text</x:deep></x:note><rect width="9" height="9" fill="red"/>`, "5,5=#ff0000 50,50=-")
+	res := read(t, page100(`<rect width="9" height="9" fill="red"/>`)+`<svg xmlns="http://www.w3.org/2000/svg"><rect width="99" height="99"/></svg>`+"\n<!-- end -->\n")
+	if len(shapes(res)) != 1 {
+		t.Errorf("%d shapes", len(shapes(res)))
+	}
+	probe(t, "href that counts", `<defs><rect id="a" width="9" height="9" fill="red"/><rect id="b" width="9" height="9" fill="blue"/></defs><use xlink:href="#b" href="#a"/><g transform="translate(50)"><use href="#a" xlink:href="#b" xlink:title="t" xml:base="/"/></g>`, "5,5=#ff0000 55,5=#ff0000")
+	labelled := read(t, `<svg xmlns="http://www.w3.org/2000/svg" xmlns:e="http://example.org/editor"><g id="layer1" e:label="Buoy" e:other="x"><rect width="9" height="9"/></g></svg>`)
+	if got := labelled.Layers[0].Name; got != "Buoy" {
+		t.Errorf("called %q", got)
+	}
+}
+
+func TestImport_EntitiesInEntities(t *testing.T) {
+	for declared, want := range map[string]string{
+		`<!ENTITY e "Buoy">`:                                          "Buoy",
+		`<!ENTITY a 'Tide'><!ENTITY e "&a; clock">`:                   "Tide clock",
+		`<!ENTITY e "A &amp; B"><!ENTITY e "second">`:                 "A & B",
+		`<!ENTITY e "&#x41;&#32;&#x6D77;&#xD800;&#0x41;&no;">`:        "A 海&#xD800;&#0x41;&no;",
+		`<!ENTITY e "&#65;&lt;&gt;&quot;&apos;&#38;&#60;">`:           "A<>\"'&<",
+		`<!ENTITY % p "parameter"><!ENTITY e "Buoy">`:                 "Buoy",
+		`<!ENTITY x SYSTEM "http://example.org/x"><!ENTITY e "Buoy">`: "Buoy",
+	} {
+		res := read(t, `<!DOCTYPE svg [`+declared+`]><svg xmlns="http://www.w3.org/2000/svg"><g><title>&e;</title><rect width="5" height="5"/></g></svg>`)
+		if got := res.Layers[0].Name; got != want {
+			t.Errorf("%s: called %q, want %q", declared, got, want)
 		}
 	}
 }
