@@ -105,7 +105,7 @@ func (s *styleSheet) atRule(t []cssToken, i int) int {
 		s.external = append(s.external, strings.TrimSpace(join(prelude)))
 	}
 	if j >= len(t) || t[j].kind == css.SemicolonToken {
-		return j + 1
+		return j
 	}
 	close := matching(t, j)
 	if name == "@media" {

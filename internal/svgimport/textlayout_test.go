@@ -76,6 +76,20 @@ func TestText_WhereLettersStand(t *testing.T) {
 		"path with a length of its own":  {`<path id="p" d="M10 50H90" pathLength="8" fill="none"/><text><textPath href="#p" startOffset="4">H</textPath></text>`, []geometry.Point{p(50, 50)}},
 		"path with a transform":          {`<path id="p" d="M10 50H90" transform="translate(0 7)" fill="none"/><text><textPath href="#p">H</textPath></text>`, []geometry.Point{p(10, 57)}},
 		"above its path":                 {`<path id="p" d="M10 50H90" fill="none"/><text><textPath href="#p"><tspan dy="-4">H</tspan></textPath></text>`, []geometry.Point{p(10, 46)}},
+		"text after edge":                {`<text x="10" y="50" dominant-baseline="text-after-edge">H</text>`, []geometry.Point{p(10, 50+m.Descent)}},
+		"mathematical base line":         {`<text x="10" y="50" dominant-baseline="mathematical">H</text>`, []geometry.Point{p(10, 50+m.Ascent/2)}},
+		"no such base line":              {`<text x="10" y="50" dominant-baseline="sideways">H</text>`, []geometry.Point{p(10, 50)}},
+		"below and above":                {`<text x="10" y="50">H<tspan baseline-shift="sub">H</tspan><tspan baseline-shift="super">H</tspan></text>`, []geometry.Point{p(10, 50), p(10+h, 50-m.Subscript), p(10+2*h, 50-m.Superscript)}},
+		"shifts that say nothing":        {`<text x="10" y="50"><tspan baseline-shift="baseline">H</tspan><tspan baseline-shift="up">H</tspan></text>`, []geometry.Point{p(10, 50), p(10+h, 50)}},
+		"x along a path":                 {`<path id="p" d="M10 50H90" fill="none"/><text x="7"><textPath href="#p">H</textPath></text>`, []geometry.Point{p(17, 50)}},
+		"path inside a path":             {`<text><textPath path="M20 30H90">H<textPath path="M0 0H90">H</textPath></textPath></text>`, []geometry.Point{p(20, 30)}},
+		"white space is collapsed":       {`<text x="10" y="50" xml:space="preserve"><tspan style="white-space:normal">  H  H</tspan></text>`, []geometry.Point{p(10, 50), p(10+h+gap, 50)}},
+		"white space is kept by style":   {`<text x="10" y="50" style="white-space:pre">  H</text>`, []geometry.Point{p(10+2*gap, 50)}},
+		"white space is kept around":     {`<g xml:space="preserve"><text x="10" y="50">  H</text></g>`, []geometry.Point{p(10+2*gap, 50)}},
+		"lists end at nonsense":          {`<text x="10 20 what 40" y="50">HHH</text>`, []geometry.Point{p(10, 50), p(20, 50), p(20+h, 50)}},
+		"a turn ends with its span":      {`<text x="10" y="50">H<tspan rotate="0">H</tspan>H</text>`, []geometry.Point{p(10, 50), p(10+h, 50), p(10+2*h, 50)}},
+		"length of one letter":           {`<text x="10" y="50" textLength="60">H</text>`, []geometry.Point{p(10, 50)}},
+		"length below 0":                 {`<text x="10" y="50" textLength="-5">HH</text>`, []geometry.Point{p(10, 50), p(10+h, 50)}},
 		"goes on after its path":         {`<path id="p" d="M10 50H60" fill="none"/><text><textPath href="#p">H</textPath><tspan>H</tspan></text>`, []geometry.Point{p(10, 50), p(60, 50)}},
 		"a path of its own":              {`<text><textPath path="M20 30H90">H</textPath></text>`, []geometry.Point{p(20, 30)}},
 	} {
@@ -130,6 +144,42 @@ func TestText_FontShorthand(t *testing.T) {
 	}
 	if got := families(`'A, B' , "C",D  E,,`); !slices.Equal(got, []string{"A, B", "C", "D E"}) {
 		t.Errorf("families %q", got)
+	}
+}
+
+// A line under, over or through letters that follow each other on one base line is
+// one bar; it begins anew where they do not.
+func TestText_LinesAreBarsAlongTheLetters(t *testing.T) {
+	h := advance("H", typeset.Face{}, 10)
+	m := typeset.Embedded().Metrics(typeset.Style{Size: 10})
+	bars := func(inner string) (out []geometry.Rect) {
+		for _, l := range setText(t, `<g font-size="10" fill="red">`+inner+`</g>`).Layers {
+			if l.Colour.R == 255 {
+				for _, s := range l.Content.(job.Outlines).Shapes {
+					for _, c := range s.Path {
+						out = append(out, geometry.Path{c}.Bounds())
+					}
+				}
+			}
+		}
+		return out
+	}
+	bar := func(x, y, width, thick float64) geometry.Rect { return geometry.RectXYWH(x, y-thick/2, width, thick) }
+	under, over, through := 50-m.Underline, 50-m.Ascent, 50-m.Strike
+	for inner, want := range map[string][]geometry.Rect{
+		`<text x="10" y="50" text-decoration="underline"><tspan fill="blue">HHH</tspan></text>`:            {bar(10, under, 3*h, m.UnderlineThickness)},
+		`<text x="10" y="50" text-decoration="overline"><tspan fill="blue">HHH</tspan></text>`:             {bar(10, over, 3*h, m.UnderlineThickness)},
+		`<text x="10" y="50" text-decoration="line-through"><tspan fill="blue">HHH</tspan></text>`:         {bar(10, through, 3*h, m.StrikeThickness)},
+		`<text x="10" y="50" text-decoration="underline"><tspan fill="blue" dx="0 0 7">HHH</tspan></text>`: {bar(10, under, 2*h, m.UnderlineThickness), bar(17+2*h, under, h, m.UnderlineThickness)},
+		`<text x="10" y="50" text-decoration="underline"><tspan fill="blue" dy="0 4">HH</tspan></text>`:    {bar(10, under, h, m.UnderlineThickness), bar(10+h, under+4, h, m.UnderlineThickness)},
+		`<text x="10" y="50" text-decoration="none"><tspan fill="blue">HHH</tspan></text>`:                 nil,
+	} {
+		got := bars(inner)
+		if !slices.EqualFunc(got, want, func(a, b geometry.Rect) bool {
+			return a.Min.Sub(b.Min).Len() < 1e-6 && a.Max.Sub(b.Max).Len() < 1e-6
+		}) {
+			t.Errorf("%s: bars\n%v, want\n%v", inner, got, want)
+		}
 	}
 }
 
@@ -188,15 +238,18 @@ func TestText_Warnings(t *testing.T) {
 	for name, c := range map[string]struct {
 		inner, id, arg, value string
 	}{
-		"missing font":     {`<text id="w" y="50" font-family="No Such, serif" font-weight="bold">H</text>`, WarnFont, "font", "No Such Bold"},
-		"what was used":    {`<text id="w" y="50" font-family="No Such" font-style="italic">H</text>`, WarnFont, "used", "Go Italic"},
-		"lost letters":     {`<text y="50">H<tspan id="w">&#x4e16;</tspan></text>`, WarnLettersLost, "letters", "\u4e16"},
-		"no such path":     {`<text><textPath id="w" href="#none">H</textPath></text>`, WarnText, "", ""},
-		"a path elsewhere": {`<text><textPath id="w" href="other.svg#p">H</textPath></text>`, WarnExternal, "target", "other.svg#p"},
-		"an empty path":    {`<path id="p" d="M5 5"/><text><textPath id="w" href="#p">H</textPath></text>`, WarnText, "", ""},
-		"past the path":    {`<text><textPath id="w" path="M0 50H20">HHHHHH</textPath></text>`, WarnTextPastPath, "", ""},
-		"vertical":         {`<text id="w" y="50" writing-mode="tb">H</text>`, WarnTextVertical, "", ""},
-		"too long":         {`<text id="w" y="50" font-size="0">` + strings.Repeat("h", maxChars+1) + `</text>`, WarnTextLong, "limit", "32768"},
+		"missing font":      {`<text id="w" y="50" font-family="No Such, serif" font-weight="bold">H</text>`, WarnFont, "font", "No Such Bold"},
+		"what was used":     {`<text id="w" y="50" font-family="No Such" font-style="italic">H</text>`, WarnFont, "used", "Go Italic"},
+		"lost letters":      {`<text y="50">H<tspan id="w">&#x4e16;</tspan></text>`, WarnLettersLost, "letters", "\u4e16"},
+		"tref":              {`<text y="50">H<tref id="w" href="#t"/></text>`, WarnText, "", ""},
+		"animated span":     {`<text y="50">H<animate id="w"/></text>`, WarnAnimation, "", ""},
+		"a path of a point": {`<text><textPath id="w" path="M5 5z">H</textPath></text>`, WarnText, "", ""},
+		"no such path":      {`<text><textPath id="w" href="#none">H</textPath></text>`, WarnText, "", ""},
+		"a path elsewhere":  {`<text><textPath id="w" href="other.svg#p">H</textPath></text>`, WarnExternal, "target", "other.svg#p"},
+		"an empty path":     {`<path id="p" d="M5 5"/><text><textPath id="w" href="#p">H</textPath></text>`, WarnText, "", ""},
+		"past the path":     {`<text><textPath id="w" path="M0 50H20">HHHHHH</textPath></text>`, WarnTextPastPath, "", ""},
+		"vertical":          {`<text id="w" y="50" writing-mode="tb">H</text>`, WarnTextVertical, "", ""},
+		"too long":          {`<text id="w" y="50" font-size="0">` + strings.Repeat("h", maxChars+1) + `</text>`, WarnTextLong, "limit", "32768"},
 	} {
 		res := setText(t, `<rect width="5" height="5"/>`+"\n"+c.inner)
 		if len(res.Warnings) != 1 {

@@ -46,6 +46,15 @@ func TestTransform_Functions(t *testing.T) {
 		"rotate(0.25turn)":              {B: 1, C: -1},
 		"rotate(100grad)":               {B: 1, C: -1},
 		"translate(1in, 0)":             geometry.Translate(96, 0),
+		"translate(25.4mm 2.54cm)":      geometry.Translate(96, 96),
+		"translate(72pt, 1PX)":          geometry.Translate(96, 1),
+		"rotate(1.5707963267948966rad)": {B: 1, C: -1},
+		"rotate(270)":                   {B: -1, C: 1},
+		"rotate(-90deg)":                {B: -1, C: 1},
+		"rotate(720)":                   geometry.Identity(),
+		"rotate(180, 5, 0)":             {A: -1, D: -1, E: 10},
+		"scaleX(3)":                     geometry.Scale(3, 1),
+		"scaleY(3)":                     geometry.Scale(1, 3),
 		"translateX(4px) translateY(5)": geometry.Translate(4, 5),
 	} {
 		got, ok := parseTransform(s)
@@ -58,7 +67,7 @@ func TestTransform_Functions(t *testing.T) {
 			}
 		}
 	}
-	for _, s := range []string{"rotate", "rotate(", "rotate()", "scale(1 2 3)", "matrix(1 2 3 4 5)", "turn(4)", "scale(x)", "scale(2", "rotate(1 2)", "scale(2) what"} {
+	for _, s := range []string{"rotate", "rotate(", "rotate()", "scale(1 2 3)", "matrix(1 2 3 4 5)", "turn(4)", "scale(x)", "scale(2", "rotate(1 2)", "scale(2) what", "translate(1em)", "scaleX(1 2)", "translateY()"} {
 		if m, ok := parseTransform(s); ok || m != geometry.Identity() {
 			t.Errorf("%q was read as %v", s, m)
 		}
