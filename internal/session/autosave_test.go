@@ -98,6 +98,30 @@ func TestAutosave_KeepsEveryStepByItselfSoonAfter(t *testing.T) {
 	})
 }
 
+// A run of steps is kept once, not once for each.
+func TestAutosave_KeepsARunOfStepsOnce(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		dir := t.TempDir()
+		b := newBench(t)
+		b.KeepIn(dir)
+		b.svg(triangle)
+		for _, name := range []string{"one", "two", "three"} {
+			b.rename(name)
+			b.pass(KeptAfter / 8)
+		}
+		b.pass(KeptAfter * 6 / 8)
+		b.kept()
+		if err := os.Remove(files(t, dir)[0]); err != nil {
+			t.Fatal(err)
+		}
+		b.pass(2 * KeptAfter)
+		b.kept()
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Errorf("kept again: %v", kept)
+		}
+	})
+}
+
 func TestAutosave_KeepsWhatWasDoneWhileItWrote(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		dir := t.TempDir()

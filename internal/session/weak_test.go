@@ -66,12 +66,18 @@ func TestWeak_IsFoundOnceNothingStacks(t *testing.T) {
 		t.Errorf("during a preview: %+v", w)
 	}
 	b.settle()
+	if w := b.Weak(); w.State != WeakUnknown {
+		t.Errorf("with the plan of a preview: %+v", w)
+	}
 	b.CancelPreview()
 	b.settle()
 	if w := b.Weak(); w.State != WeakFound || len(w.Spots) != 1 {
 		t.Errorf("after a preview: %+v", w)
 	}
 	b.Undo()
+	if w := b.Weak(); w.State != WeakUnknown {
+		t.Errorf("before there is a plan: %+v", w)
+	}
 	b.settle()
 	if w := b.Weak(); w.State != WeakUnknown {
 		t.Errorf("stacked again: %+v", w)

@@ -113,6 +113,32 @@ func TestSession_APreviewGivenUpBeforeThePlanCameLeavesTheJobs(t *testing.T) {
 	}
 }
 
+// However many edits come in a row, one plan is worked out at a time, and the one
+// that stays is that of the last.
+func TestSession_WorksOutOnePlanAtATime(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	b.knockOut()
+	top := b.Job().LayerIDs()[2]
+	for range 5 {
+		if err := b.Do("move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, 20, 0) }); err != nil {
+			t.Fatal(err)
+		}
+		fits := 0
+		for _, task := range b.tasks {
+			if task.What.ID == "ui-task-fit" {
+				fits++
+			}
+		}
+		if fits != 1 {
+			t.Errorf("%d plans are being worked out", fits)
+		}
+	}
+	if got, want := b.extent().Width(), job.BoundsOf(b.Job(), b.Job().LayerIDs()).Width(); !near(got, want) {
+		t.Errorf("the plan is %g mm wide, the job %g", got, want)
+	}
+}
+
 func TestExport_IsOfTheJobAndNotOfAPreview(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
