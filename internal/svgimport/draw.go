@@ -244,7 +244,7 @@ func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error
 	}
 	f := im.resolve(st.fill, st, n, area{path, st.fillRule, in.boxOf(path)}, &in)
 	if f.none {
-		return nil
+		return f.err
 	}
 	in.ramp = f.ramp
 	return im.emit(n, path, st.fillRule, f.colour, st.fillOpacity, in)
@@ -294,7 +294,7 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	}
 	f := im.resolve(st.stroke, st, n, area{out, geometry.NonZero, box}, &in)
 	if f.none {
-		return nil
+		return f.err
 	}
 	in.ramp, in.centre = f.ramp, path
 	return im.emit(n, out, geometry.NonZero, f.colour, st.strokeOpacity, in)

@@ -324,7 +324,7 @@ func TestDraw_Markers(t *testing.T) {
 		"a point":         {mk("") + `<path d="M20 20z" fill="none" marker-end="url(#m)"/>`, "19,19=#ff0000"},
 		"a point, twice":  {mk(`fill-opacity=".5"`) + `<path d="M20 20z" fill="none" style="marker:url(#m)"/><path d="M60 60z" fill="none" marker-mid="url(#m)"/>`, "19,19=#ff0000/0.5 59,59=-"},
 		"percentages":     {`<marker id="m" markerWidth="4%" markerHeight="8%" markerUnits="userSpaceOnUse" overflow="visible" refX="2%"><rect width="100%" height="50%" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "58.5,23=#ff0000 61.5,21=#ff0000 62.5,21=- 60,25=-"},
-		"cut to its size": {`<marker id="m" markerWidth="4" markerHeight="4" markerUnits="userSpaceOnUse"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "61,21=#ff0000 65,21=- 61,25=-"},
+		"cut to its size": {`<marker id="m" markerWidth="4" markerHeight="4" markerUnits="userSpaceOnUse"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "60.5,20.5=#ff0000 63.5,23.5=#ff0000 59.5,21=- 61,19.5=- 65,21=- 61,25=-"},
 		"not cut":         {`<marker id="m" markerWidth="4" markerHeight="4" markerUnits="userSpaceOnUse" overflow="visible"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "65,21=#ff0000"},
 		"of no size":      {`<marker id="m" markerWidth="0" markerHeight="4"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40v1" fill="blue" marker-end="url(#m)"/>`, "61,21=-"},
 		"of a hidden one": {`<marker id="m" display="none"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40v1" fill="blue" marker-end="url(#m)"/>`, "61,21=-"},

@@ -149,6 +149,28 @@ func TestImport_ManyTinyShapesAndCancel(t *testing.T) {
 	t.Logf("all of it took %v, given up after %v", whole, time.Since(start))
 }
 
+// What is in clips, masks, markers and patterns counts for each element that they
+// are drawn for: a few lines could ask for billions there, too.
+func TestImport_DefinitionsDrawnTooOften(t *testing.T) {
+	parts := strings.Repeat(`<path d="M0 0h5v5z"/>`, 50)
+	for name, c := range map[string]struct{ def, use string }{
+		"clip":    {`<clipPath id="x">` + parts + `</clipPath>`, `clip-path="url(#x)"`},
+		"mask":    {`<mask id="x">` + parts + `</mask>`, `mask="url(#x)"`},
+		"marker":  {`<marker id="x">` + parts + `</marker>`, `marker-start="url(#x)"`},
+		"pattern": {`<pattern id="x" width="1" height="1">` + parts + `</pattern>`, `fill="url(#x)"`},
+	} {
+		var b strings.Builder
+		for i := range 60 {
+			fmt.Fprintf(&b, `<path d="M0 0h9v9z" transform="translate(%d)" %s/>`, i, c.use)
+		}
+		_, err := Import(context.Background(), strings.NewReader(page100(c.def+b.String())), Options{MaxLeaves: 100})
+		var e *Error
+		if !errors.As(err, &e) || e.ID != ErrTooMany {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
 // What is broken in one place does not spoil the rest.
 func TestImport_BrokenShapesAreLeftOut(t *testing.T) {
 	res := read(t, page100(`<path fill="red" d="M1e30 0L5 5L0 5z"/><path fill="red" d="M0 0h9v9" transform="scale(1e20)"/>

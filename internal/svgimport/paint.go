@@ -65,7 +65,8 @@ func parsePaint(v string) (paint, bool) {
 type flat struct {
 	colour rgba
 	none   bool
-	ramp   ramp // what the colour is the mean of, if it is no flat one
+	err    error // why there is nothing: drawing it went past a limit
+	ramp   ramp  // what the colour is the mean of, if it is no flat one
 }
 
 // resolve returns the paint's flat colour for element n over an area.

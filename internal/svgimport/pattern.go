@@ -53,10 +53,11 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) flat {
 	defer delete(im.using, s)
 	side := im.aside()
 	st := side.styleOf(holder)
-	if err := side.children(holder, scope{ctm: m, style: st, view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}}); err != nil {
-		return flat{none: true}
-	}
+	err := side.children(holder, scope{ctm: m, style: st, view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}})
 	im.account(side)
+	if err != nil {
+		return flat{none: true, err: err}
+	}
 	mean := side.average(tile)
 	c := mean.colour()
 	if c.a == 0 {

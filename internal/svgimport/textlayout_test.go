@@ -90,6 +90,7 @@ func TestText_WhereLettersStand(t *testing.T) {
 		"a turn ends with its span":      {`<text x="10" y="50">H<tspan rotate="0">H</tspan>H</text>`, []geometry.Point{p(10, 50), p(10+h, 50), p(10+2*h, 50)}},
 		"length of one letter":           {`<text x="10" y="50" textLength="60">H</text>`, []geometry.Point{p(10, 50)}},
 		"length below 0":                 {`<text x="10" y="50" textLength="-5">HH</text>`, []geometry.Point{p(10, 50), p(10+h, 50)}},
+		"a short length":                 {`<text x="10" y="50" textLength=".5">HH</text>`, []geometry.Point{p(10, 50), p(10.5-h, 50)}},
 		"goes on after its path":         {`<path id="p" d="M10 50H60" fill="none"/><text><textPath href="#p">H</textPath><tspan>H</tspan></text>`, []geometry.Point{p(10, 50), p(60, 50)}},
 		"a path of its own":              {`<text><textPath path="M20 30H90">H</textPath></text>`, []geometry.Point{p(20, 30)}},
 	} {
