@@ -93,6 +93,21 @@ func TestClipPath_BasicShapes(t *testing.T) {
 	probe(t, "moved", `<g transform="translate(10 5)"><rect x="20" y="30" width="40" height="20" fill="red" style="clip-path:inset(5px)"/></g>`, "36,41=#ff0000 34,45=- 50,39=-")
 }
 
+// A clip is known for a rectangle whichever way and from whichever corner it runs,
+// and nothing else is.
+func TestClipPath_RectanglesAreKnown(t *testing.T) {
+	for d, want := range map[string]bool{
+		"M0 0H4V3H0Z": true, "M0 0V3H4V0Z": true, "M4 3H0V0H4Z": true, "M4 3V0H0V3Z": true, "M0 0H4V3H0V0Z": true, "M0 0H4V3H0V0": true, "M0 0H4V3V3H0Z": true,
+		"M0 0H4V3H1Z": false, "M0 0H4V3H0L1 1Z": false, "M0 0V3H4V1Z": false, "M0 0L4 1V3H0Z": false, "M0 0H4L3 3H0Z": false, "M1 0H4V3H0Z": false, "M0 1H4V3H0V0Z": false,
+		"M0 0V3L4 4V0Z": false, "M0 0L1 3H4V0Z": false, "M0 1V3H4V0Z": false,
+		"M0 0H4V3Z": false, "M0 0H4V3H2V2H0Z": false, "M0 0C1 0 2 0 4 0V3H0Z": false, "M0 0H4V3H0ZM1 1H2V2H1Z": false, "": false,
+	} {
+		if got := isRect(mustPath(t, d)); got != want {
+			t.Errorf("%q: %v", d, got)
+		}
+	}
+}
+
 func TestClipPath_ShapesThatMakeNoSenseClipNothing(t *testing.T) {
 	for _, shape := range []string{
 		"circle(1px 2px)", "circle(-1px)", "circle(at)", "circle(5px at middle)", "ellipse(5px)", "ellipse(5px 5px 5px)", "ellipse(5px -5px)",

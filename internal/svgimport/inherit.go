@@ -5,13 +5,13 @@ package svgimport
 var notInherited = map[string]bool{
 	"display": true, "opacity": true, "clip-path": true, "mask": true, "mask-type": true, "filter": true,
 	"mix-blend-mode": true, "overflow": true, "transform": true, "transform-origin": true, "transform-box": true,
-	"x": true, "y": true, "cx": true, "cy": true, "r": true, "rx": true, "ry": true, "width": true, "height": true, "d": true,
 	"stop-color": true, "stop-opacity": true,
 	"vector-effect": true, "text-decoration": true, "text-decoration-line": true, "baseline-shift": true,
 	"alignment-baseline": true,
 }
 
-// copyFrom takes one property over from another style: inherit and initial.
+// copyFrom takes one property over from another style: inherit and initial. Those
+// that say how large a shape is stay as they are.
 func (st *style) copyFrom(name string, o *style) {
 	switch name {
 	case "color":
@@ -74,6 +74,10 @@ func (st *style) copyFrom(name string, o *style) {
 		st.own.overflow = o.own.overflow
 	case "transform":
 		st.own.transform = o.own.transform
+	case "transform-origin":
+		st.own.origin = o.own.origin
+	case "transform-box":
+		st.own.originBox = o.own.originBox
 	case "stop-color":
 		st.own.stopColor = o.own.stopColor
 	case "stop-opacity":

@@ -172,7 +172,7 @@ func simple(p geometry.Path) bool {
 		if math.Abs(turn) < 1e-9 {
 			continue
 		}
-		if sign != 0 && turn*sign < 0 {
+		if turn*sign < 0 {
 			return false
 		}
 		sign = turn

@@ -198,10 +198,43 @@ func TestDash_OnAClosedCircleRunsOverTheStart(t *testing.T) {
 	}
 }
 
+// A dash of no length points along the path, so that its square caps lie across it.
+func TestDash_DotsPointAlong(t *testing.T) {
+	for d, want := range map[string]geometry.Point{
+		"M0 0V100":                 geometry.Pt(0, 1),
+		"M0 0L80 60":               geometry.Pt(0.8, 0.6),
+		"M0 0C0 50 50 100 100 100": geometry.Pt(math.Sqrt2/2, math.Sqrt2/2), // halfway round
+	} {
+		p := mustPath(t, d)
+		whole := 0.0
+		for _, e := range edges(p[0]) {
+			whole += curveLength(e.from, e.seg, 0, 1)
+		}
+		out, ok := dash(p, []float64{0, whole / 2}, 0)
+		if !ok || len(out) < 2 {
+			t.Fatalf("%s: %d dashes", d, len(out))
+		}
+		way := out[1].End().Sub(out[1].Start)
+		nearPoint(t, d, way.Mul(1/way.Len()), want, 1e-3)
+	}
+}
+
 func TestDash_TooManyStaysSolid(t *testing.T) {
 	line := mustPath(t, "M0 0h1000000")
 	if out, ok := dash(line, []float64{0.001}, 0); ok || len(out) != 1 {
 		t.Errorf("ok %v, %d parts", ok, len(out))
+	}
+}
+
+// However large the units of a picture are, its strokes are as fine.
+func TestStroke_IsAsFineInAnyUnits(t *testing.T) {
+	segments := func(scale string, d string) int {
+		s := only(t, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1`+scale+` 1`+scale+`"><path d="`+d+`" fill="none" stroke="red" stroke-width="1`+scale[1:]+`"/></svg>`)
+		return len(s.Path[0].Segments)
+	}
+	small, large := segments("00", "M10 10C90 10 90 90 10 90C50 40 20 30 10 10"), segments("00000", "M10000 10000C90000 10000 90000 90000 10000 90000C50000 40000 20000 30000 10000 10000")
+	if small != large || small < 10 {
+		t.Errorf("%d segments, and %d where units are a thousand times smaller", small, large)
 	}
 }
 

@@ -56,6 +56,8 @@ var properties = []struct {
 	{"mix-blend-mode", "multiply", false},
 	{"overflow", "visible", false},
 	{"transform", "scale(2)", false},
+	{"transform-origin", "center", false},
+	{"transform-box", "fill-box", false},
 	{"stop-color", "red", false},
 	{"stop-opacity", "0", false},
 	{"vector-effect", "non-scaling-stroke", false},

@@ -149,7 +149,11 @@ func TestViewport_AlignsTheViewBox(t *testing.T) {
 		"xMinYMin slice":      {geometry.RectXYWH(0, 0, 40, 40), geometry.RectXYWH(0, 0, 40, 40)},
 		"none":                {geometry.RectXYWH(0, 0, 40, 20), geometry.RectXYWH(0, 0, 20, 40)},
 		"none slice":          {geometry.RectXYWH(0, 0, 40, 20), geometry.RectXYWH(0, 0, 20, 40)},
-		"xMidyMid":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)}, // not understood
+		"xMinyMin":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)}, // not understood
+		"yMinYMin":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+		"xMinYMinimum":        {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+		"x":                   {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
+		"xMidyMid":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
 		"xAbcYMax":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
 		"xMaxYAbc":            {geometry.RectXYWH(10, 0, 20, 20), geometry.RectXYWH(0, 10, 20, 20)},
 	} {
