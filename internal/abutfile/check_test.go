@@ -107,19 +107,22 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 }
 
 func TestRead_RefusesMoreLayersThanCouldBeWorkedOn(t *testing.T) {
-	var items []job.Item
-	for i := range job.ItemID(2) {
-		items = append(items, job.Item{ID: i + 1, Placement: geometry.Identity(), Layers: make([]job.Layer, maxLayers/2+1)})
-		for k := range items[i].Layers {
-			items[i].Layers[k] = job.Layer{ID: job.LayerID(int(i)*maxLayers + k + 1), Alpha: 1, Transform: geometry.Identity()}
-		}
+	layers := make([]job.Layer, maxLayers+1)
+	for i := range layers {
+		layers[i] = job.Layer{ID: job.LayerID(i + 1), Alpha: 1, Transform: geometry.Identity()}
 	}
-	if err := check(job.Job{Items: items[:1]}); err != nil {
-		t.Errorf("half of it: %v", err)
+	split := func(n int) job.Job {
+		return job.Job{Items: []job.Item{
+			{ID: 1, Placement: geometry.Identity(), Layers: layers[:n/2]},
+			{ID: 2, Placement: geometry.Identity(), Layers: layers[n/2 : n]},
+		}}
+	}
+	if err := check(split(maxLayers)); err != nil {
+		t.Errorf("as many as there may be: %v", err)
 	}
 	var e *Error
-	if err := check(job.Job{Items: items}); !errors.As(err, &e) || e.ID != TooLarge || e.Error() != TooLarge {
-		t.Errorf("all of it: %v", err)
+	if err := check(split(maxLayers + 1)); !errors.As(err, &e) || e.ID != TooLarge || e.Error() != TooLarge {
+		t.Errorf("one more: %v", err)
 	}
 }
 

@@ -95,6 +95,14 @@ func TestSession_FilesLieBesideTheArtUnderItsName(t *testing.T) {
 	if b.SaveTarget(home) != own || b.Name() != "pennant" || filepath.Base(b.ExportFolder(home)) != strings.Replace(filepath.Base(folder), "flag", "pennant", 1) {
 		t.Errorf("%s, %q, %s", b.SaveTarget(home), b.Name(), b.ExportFolder(home))
 	}
+	// Several pictures are beside the first.
+	b.Close()
+	other := b.file("buoy.svg", triangle)
+	b.Add([]string{other, path}, nil)
+	b.settle()
+	if got := b.SaveTarget(home); got != filepath.Join(filepath.Dir(other), "buoy.abut") {
+		t.Errorf("two pictures are saved to %s", got)
+	}
 	// What is no file has the home folder and, without a name, one that says
 	// what it is.
 	for name, want := range map[string][2]string{

@@ -77,7 +77,7 @@ func (b *bench) stackedMM2() float64 {
 func TestSession_OpenKnockOutUndoExport(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
-	if b.changes&(OpenedChanged|JobChanged|PlanChanged) != OpenedChanged|JobChanged|PlanChanged {
+	if all := OpenedChanged | JobChanged | SelectionChanged | PlanChanged | SavedChanged; b.changes&all != all {
 		t.Errorf("told %b", b.changes)
 	}
 	stacked := b.stackedMM2()

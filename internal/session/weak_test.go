@@ -272,6 +272,34 @@ func TestOptions_OfAGap(t *testing.T) {
 	}
 }
 
+// What cannot be done about a spot is not offered: a speck that has no like of it
+// cannot be joined to one.
+func TestOptions_LeaveOutWhatCannotBeDone(t *testing.T) {
+	const field = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect width="60" height="40" fill="#d03020"/><rect x="20" y="20" width="0.6" height="0.6" fill="#2040c0"/>`
+	for svg, joins := range map[string]bool{
+		field + `</svg>`: false,
+		field + `<rect x="22" y="10" width="20" height="20" fill="#2040c0"/></svg>`: true,
+	} {
+		b := newBench(t)
+		b.svg(svg)
+		b.knockOut()
+		w := b.Weak()
+		if len(w.Spots) != 1 || w.Spots[0].Kind != job.Speck {
+			t.Fatalf("%+v", w)
+		}
+		got := false
+		for _, o := range b.options(w.Spots[0]) {
+			got = got || o.Mend.Do == job.Join
+			if o.Plan == nil || o.AreaMM2 == 0 {
+				t.Errorf("%v changes nothing", o.Mend.Do)
+			}
+		}
+		if got != joins {
+			t.Errorf("joining is offered: %v, want %v", got, joins)
+		}
+	}
+}
+
 // An edit makes the options of what was there before void: nobody is told of
 // them any more. So does stopping them.
 func TestOptions_AreVoidAfterAnEdit(t *testing.T) {

@@ -164,10 +164,6 @@ func (f *fitter) start() {
 	s := f.s
 	j, number, cache := *f.next, f.last, f.cache
 	f.next = nil
-	if cache == nil {
-		cache = new(fit.Cache)
-		f.cache = cache
-	}
 	ctx, t, end := s.begin(message.Message{ID: "ui-task-fit"})
 	f.running = t
 	go func() {

@@ -164,7 +164,11 @@ func TestClose_LeavesNothingBehind(t *testing.T) {
 	b.knockOut()
 	b.MendAll()
 	b.Select(b.Job().LayerIDs())
+	b.changes = 0
 	b.Close()
+	if all := OpenedChanged | JobChanged | SelectionChanged | PlanChanged; b.changes&all != all {
+		t.Errorf("told %b", b.changes)
+	}
 	b.settle()
 	plan, exact := b.Plan()
 	if plan != nil || exact || b.Opened() || len(b.Selection()) != 0 || b.File() != "" || b.Origin() != "" || b.PlanError() != nil {
