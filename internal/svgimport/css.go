@@ -92,8 +92,8 @@ func (s *styleSheet) rules(t []cssToken) {
 	}
 }
 
-// atRule skips the at-rule at i, save @media for all and screen, whose rules
-// count, and @import, which is noted.
+// atRule skips the at-rule at i up to its end, save @media for all and screen,
+// whose rules count, and @import, which is noted.
 func (s *styleSheet) atRule(t []cssToken, i int) int {
 	name := strings.ToLower(t[i].text)
 	j := i + 1
@@ -114,7 +114,7 @@ func (s *styleSheet) atRule(t []cssToken, i int) int {
 			s.rules(t[j+1 : close])
 		}
 	}
-	return close + 1
+	return close
 }
 
 func find(t []cssToken, from int, kind css.TokenType) int {

@@ -111,6 +111,8 @@ func TestDraw_Shapes(t *testing.T) {
 		"switch in English":  {`<switch><rect systemLanguage="" width="9" height="9"/><rect systemLanguage="english" width="9" height="9"/><rect systemLanguage="EN" width="9" height="9" fill="red"/></switch>`, "5,5=#ff0000"},
 		"switch without any": {`<switch><rect systemLanguage="de" width="9" height="9"/></switch>`, ""},
 		"scaled to nothing":  {`<rect width="9" height="9" transform="scale(0 1)"/>`, ""},
+		"one curve":          {`<path d="M10 10C10 60 60 60 60 10" fill="red"/>`, "35,20=#ff0000 35,45=#ff0000 35,49=- 35,9=-"},
+		"points":             {`<path d="M5 5" fill="red"/><path d="M9 9z" fill="red"/><path d="M0 0h9M5 5" fill="red"/>`, ""},
 		"two points":         {`<polygon points="1 1 9 9" fill="red"/><polyline points="5 5" stroke="red"/>`, ""},
 		"path of no data":    {`<path fill="red"/><path d="" fill="red"/>`, ""},
 		"path by style":      {`<path d="M50 50h9v9z" style="d:path('M0 0H9V9H0Z')" fill="red"/><path d="M20 0H29V9H20Z" style="d:none" fill="red"/><path d="M40 0H49V9H40Z" style="d:nonsense" fill="red"/>`, "5,5=#ff0000 55,52=- 25,5=- 45,5=#ff0000"},
