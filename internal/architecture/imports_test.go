@@ -73,7 +73,7 @@ var may = map[string][]string{
 var tests = map[string][]string{
 	"geometry/pairwise":    {"geometry/planar"},
 	"geometry/planar":      {"geometry/pairwise"},
-	"internal/abutfile":    {"assets", "internal/workshop"},
+	"internal/abutfile":    {"assets", "internal/gradient", "internal/workshop"},
 	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/workshop"},
 	"internal/cutfile/svg": {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble"},
 	"internal/exchange":    {"assets", "internal/fit", "internal/svgimport", "internal/workshop"},
@@ -81,7 +81,7 @@ var tests = map[string][]string{
 	"internal/fit/mend":    {"internal/fit/sketch"},
 	"internal/fit/own":     {"internal/fit/sketch"},
 	"internal/guide":       {"internal/colour", "internal/fit/own"},
-	"internal/session":     {"assets"},
+	"internal/session":     {"assets", "internal/fit/assemble"},
 	"internal/workshop":    {"assets"},
 	"ui/board":             {"internal/fit/own"},
 	"ui/story":             {"assets", "internal/colour", "internal/workshop", "ui/board", "ui/paint", "ui/theme"},

@@ -127,7 +127,7 @@ func TestFillBlank_RefusesABlankThatCannotBe(t *testing.T) {
 	b.FillBlank(job.Blank{WidthMM: -5, HeightMM: 50})
 	b.settle()
 	var edit *job.EditError
-	if len(b.errs) != 1 || !errors.As(b.errs[0], &edit) || edit.ID != job.BadBlank || b.CanUndo() {
+	if len(b.errs) != 1 || !errors.As(b.errs[0], &edit) || edit.ID != "edit-bad-blank" || b.CanUndo() {
 		t.Errorf("told %v, a step: %v", b.errs, b.CanUndo())
 	}
 }

@@ -389,7 +389,7 @@ func TestUseEmpty_IsADocumentWithABlankAndNothingOnIt(t *testing.T) {
 		t.Errorf("%+v", b.Job())
 	}
 	var edit *job.EditError
-	if err := b.UseEmpty(job.Blank{WidthMM: -1}, nil); !errors.As(err, &edit) || edit.ID != job.BadBlank || b.Job().Settings.BlankShape.Name != "Mug" {
+	if err := b.UseEmpty(job.Blank{WidthMM: -1}, nil); !errors.As(err, &edit) || edit.ID != "edit-bad-blank" || b.Job().Settings.BlankShape.Name != "Mug" {
 		t.Errorf("a blank that cannot be: %v", err)
 	}
 }

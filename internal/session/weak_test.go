@@ -8,6 +8,9 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/assemble"
+	"abut/internal/fit/mend"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -221,10 +224,11 @@ func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
 	// Of seven others, five reds are likest to the spot's.
 	var p fit.Plan
 	for _, c := range []colour.RGB{{R: 120}, {B: 200}, {R: 190}, {G: 200}, {R: 200}, {R: 200, G: 200}, {R: 150}, {R: 170}, {R: 200, G: 200, B: 200}, {R: 90}} {
-		p.Separations = append(p.Separations, fit.Separation{Colour: c})
+		p.Separations = append(p.Separations, assemble.Separation{Of: own.OwnSheet(c), Colour: c})
 	}
 	about := job.Mend{Layer: 3, At: geometry.Pt(1, 2), Reason: "was kept"}
-	beside := []fit.SpotNeighbour{{Separation: -1}, {Separation: 3}, {Separation: 4}, {Separation: 5}, {Separation: 3}}
+	at := func(i int) own.Material { return p.Separations[i].Of }
+	beside := []mend.Neighbour{{Of: own.Bare}, {Of: at(3)}, {Of: at(4)}, {Of: at(5)}, {Of: at(3)}}
 	want := func(do job.MendKind, to int) job.Mend {
 		m := about
 		m.Reason, m.ByHand, m.Do = "", true, do
@@ -239,9 +243,9 @@ func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
 		spot fit.WeakSpot
 		want []job.Mend
 	}{
-		"a gap":    {fit.WeakSpot{Kind: job.Gap, Separation: -1, Neighbours: beside[:2]}, give[:1]},
-		"a sliver": {fit.WeakSpot{Kind: job.Sliver, Separation: 4, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Drop, -1)}, recolour)},
-		"a speck":  {fit.WeakSpot{Kind: job.Speck, Separation: 4, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Join, -1), want(job.Drop, -1)}, recolour)},
+		"a gap":    {fit.WeakSpot{Kind: job.Gap, Piece: fit.PieceID{Of: own.Bare}, Neighbours: beside[:2]}, give[:1]},
+		"a sliver": {fit.WeakSpot{Kind: job.Sliver, Piece: fit.PieceID{Of: at(4)}, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Drop, -1)}, recolour)},
+		"a speck":  {fit.WeakSpot{Kind: job.Speck, Piece: fit.PieceID{Of: at(4)}, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Join, -1), want(job.Drop, -1)}, recolour)},
 	} {
 		if got := candidates(&p, c.spot, about); !slices.Equal(got, c.want) {
 			t.Errorf("%s:\ngot  %+v\nwant %+v", name, got, c.want)

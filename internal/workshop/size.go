@@ -23,13 +23,19 @@ func Size(ctx context.Context, j job.Job, widthMM, heightMM float64) (job.Job, e
 }
 
 // FillBlank chooses the thing that is decorated, puts it under the middle of the
-// art, and makes the art as large as its safe area lets it.
+// art, and makes the art as large as its safe area lets it. Art that is all left
+// out stays as it is.
 func FillBlank(ctx context.Context, j job.Job, b job.Blank) (job.Job, error) {
 	out, err := OnBlank(ctx, j, b)
 	if err != nil {
 		return j, err
 	}
-	out, err = scale(ctx, out, job.FillBlank)
+	out, err = scale(ctx, out, func(j job.Job, extent geometry.Rect) (job.Job, error) {
+		if extent.Empty() {
+			return j, nil
+		}
+		return job.FillBlank(j, extent)
+	})
 	if err != nil {
 		return j, err
 	}
