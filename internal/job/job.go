@@ -2,6 +2,7 @@ package job
 
 import (
 	"iter"
+	"slices"
 
 	"abut/geometry"
 	"abut/internal/colour"
@@ -101,6 +102,22 @@ func (j Job) LayerIDs() []LayerID {
 		ids = append(ids, l.ID)
 	}
 	return ids
+}
+
+// Colours returns the colours of the layers, those of the top ones first, each
+// once.
+func (j Job) Colours() []colour.RGB {
+	seen := map[colour.RGB]bool{}
+	var out []colour.RGB
+	for _, l := range j.each() {
+		out = append(out, l.Colour)
+	}
+	slices.Reverse(out)
+	return slices.DeleteFunc(out, func(c colour.RGB) bool {
+		was := seen[c]
+		seen[c] = true
+		return was
+	})
 }
 
 // Sheet returns the sheet with this id.

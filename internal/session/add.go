@@ -6,13 +6,12 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
-	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
 // Add reads files in the background and adds their pictures, beside each other
 // when there are several, as one step: about a place on the board or, without
-// one, in the middle of the blank, or beside what is there. Without a document
+// one, in the middle of the blank, or beside what is there already. Without a document
 // they become a new one, untouched. All of them or none.
 func (s *Session) Add(paths []string, at *geometry.Point) {
 	if len(paths) == 0 {
@@ -22,8 +21,7 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		s.Open(paths[0])
 		return
 	}
-	history := s.history
-	run(s, message.Message{ID: "ui-task-open", Args: map[string]string{"file": filepath.Base(paths[0])}}, func(ctx context.Context) (job.Job, error) {
+	all := func(ctx context.Context) (job.Job, error) {
 		var all job.Job
 		for i, path := range paths {
 			j, err := read(ctx, path)
@@ -37,32 +35,28 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 			}
 		}
 		return all, nil
-	}, func(all job.Job, err error) {
-		switch {
-		case err != nil:
-			s.trouble(err)
-		case s.history == nil:
+	}
+	if !s.Opened() {
+		arrive(s, filepath.Base(paths[0]), all, func(j job.Job) {
 			if !IsDocument(paths[0]) {
-				all = s.fresh(all)
+				j = s.fresh(j)
 			}
-			s.Use(all, "")
+			s.Use(j, "")
 			s.path = paths[0]
-		case s.history == history:
-			var made []job.LayerID
-			err := s.Do("ui-step-add", func(j job.Job) (out job.Job, _ error) {
-				switch b := j.Settings.BlankShape; {
-				case at != nil:
-					out, made = job.AddAt(j, all, *at)
-				case b != nil:
-					out, made = job.AddAt(j, all, b.At)
-				default:
-					out, made = job.AddBeside(j, all)
-				}
-				return out, nil
-			})
-			s.trouble(err)
-			s.Select(made)
+		})
+		return
+	}
+	s.bring("ui-task-add", "ui-step-add", all, func(j, all job.Job) (job.Job, []job.LayerID, error) {
+		switch b := j.Settings.BlankShape; {
+		case at != nil:
+			out, made := job.AddAt(j, all, *at)
+			return out, made, nil
+		case b != nil && !job.BoundsOf(j, j.LayerIDs()).Contains(b.At):
+			out, made := job.AddAt(j, all, b.At)
+			return out, made, nil
 		}
+		out, made := job.AddBeside(j, all)
+		return out, made, nil
 	})
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"abut/internal/abutfile"
 	"abut/internal/message"
+	"abut/internal/workshop"
 )
 
 // KeptAfter is how long after an edit the work is kept: soon enough that
@@ -26,8 +27,9 @@ type autosave struct {
 	slot string
 	lock *fileLock
 	// due: a save is planned; busy: one is being written.
-	due, busy bool
-	timer     *time.Timer
+	// failed: the last one could not be.
+	due, busy, failed bool
+	timer             *time.Timer
 }
 
 // KeepIn makes the session keep unsaved work in a folder.
@@ -58,18 +60,20 @@ func (a *autosave) now() {
 		a.touch()
 		return
 	}
-	if a.slot == "" && !a.take() {
-		return
+	if a.slot == "" {
+		if err := a.take(); err != nil {
+			a.tell(err)
+			return
+		}
 	}
 	a.busy = true
-	doc, slot, history := abutfile.Document{Job: s.Job(), Of: s.Origin()}, a.slot, s.history
+	doc, slot, document := abutfile.Document{Job: s.Job(), Of: s.Origin()}, a.slot, s.document
 	go func() {
-		// Keeping is a favour: what stands in its way is said at the next save
-		// that was asked for.
-		_ = writeWhole(slot, doc)
+		err := writeWhole(slot, doc)
 		s.deliver(func() {
 			a.busy = false
-			if s.history != history || a.slot != slot {
+			a.tell(err)
+			if s.document != document || a.slot != slot {
 				_ = os.Remove(slot) // the document was saved or left meanwhile
 			}
 		})
@@ -85,18 +89,27 @@ func (s *Session) Origin() string {
 	return s.path
 }
 
+// tell says that the work cannot be kept, once until it can be again: it was
+// promised.
+func (a *autosave) tell(err error) {
+	if err != nil && !a.failed {
+		a.s.trouble(&workshop.Error{Message: message.Message{ID: "keep-failed", Args: map[string]string{"folder": a.dir, "detail": cause(err)}}, Err: err})
+	}
+	a.failed = err != nil
+}
+
 // take makes a slot of its own for the document.
-func (a *autosave) take() bool {
-	if os.MkdirAll(a.dir, 0o700) != nil {
-		return false
+func (a *autosave) take() error {
+	if err := os.MkdirAll(a.dir, 0o700); err != nil {
+		return err
 	}
 	name := filepath.Join(a.dir, fmt.Sprintf("work-%d-%d%s", time.Now().UnixNano(), os.Getpid(), abutfile.Extension))
 	lock, err := lockFile(name + lockSuffix)
 	if err != nil {
-		return false
+		return err
 	}
 	a.slot, a.lock = name, lock
-	return true
+	return nil
 }
 
 // drop forgets what was kept: it is saved, or not wanted.
@@ -168,13 +181,7 @@ func findLost(dir string) []Lost {
 
 // Recover opens work that was left behind. It stays kept until it is saved.
 func (s *Session) Recover(l Lost) {
-	run(s, message.Message{ID: "ui-task-open", Args: map[string]string{"file": l.Name}}, func(context.Context) (abutfile.Document, error) {
-		return readDocument(l.slot)
-	}, func(d abutfile.Document, err error) {
-		if err != nil {
-			s.trouble(err)
-			return
-		}
+	arrive(s, l.Name, func(context.Context) (abutfile.Document, error) { return readDocument(l.slot) }, func(d abutfile.Document) {
 		s.Use(d.Job, d.Of)
 		s.version, s.recovered = 1, true
 		if lock, err := lockFile(l.slot + lockSuffix); err == nil {

@@ -8,6 +8,8 @@ import (
 	"testing"
 	"testing/synctest"
 	"time"
+
+	"abut/internal/workshop"
 )
 
 // pass lets time pass, on the clock of the test's bubble, and runs what is
@@ -174,19 +176,41 @@ func TestAutosave_KeepsNothingThatIsSaved(t *testing.T) {
 	})
 }
 
-// Work goes on where nothing can be kept.
-func TestAutosave_IsAFavour(t *testing.T) {
+// Work goes on where nothing can be kept. That it cannot is said once: it was
+// promised.
+func TestAutosave_ThatFailsIsSaidOnce(t *testing.T) {
 	b := newBench(t)
-	for _, dir := range []string{"", filepath.Join(b.file("no-folder", "a file"), "state")} {
-		b.KeepIn(dir)
+	bad := filepath.Join(b.file("no-folder", "a file"), "state")
+	for _, c := range []struct {
+		dir  string
+		told int
+	}{{"", 0}, {bad, 1}} {
+		b.KeepIn(c.dir)
 		b.svg(triangle)
-		b.rename("one")
+		for _, name := range []string{"one", "two"} {
+			b.rename(name)
+			b.KeepNow()
+			b.kept()
+			b.settle()
+		}
+		if len(b.errs) != c.told || !b.Changed() || b.auto.slot != "" {
+			t.Errorf("in %q: told %v, kept in %q", c.dir, b.errs, b.auto.slot)
+		}
+	}
+	if !workshop.Is(b.errs[0], "keep-failed") {
+		t.Error(b.errs[0])
+	}
+	// Once it works again and fails anew, it is said anew.
+	good := t.TempDir()
+	for _, dir := range []string{good, bad} {
+		b.KeepIn(dir)
+		b.rename(dir)
+		b.auto.slot = ""
 		b.KeepNow()
 		b.kept()
-		b.settle()
-		if len(b.errs) > 0 || !b.Changed() || b.auto.slot != "" {
-			t.Errorf("in %q: told %v, kept in %q", dir, b.errs, b.auto.slot)
-		}
+	}
+	if len(b.errs) != 2 {
+		t.Errorf("told %v", b.errs)
 	}
 }
 

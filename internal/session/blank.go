@@ -73,3 +73,7 @@ func holds(b *job.Blank, p *fit.Plan, inset float64) bool {
 func (s *Session) FillBlank(b job.Blank) {
 	s.scale("ui-step-fill-blank", func(ctx context.Context, j job.Job) (job.Job, error) { return workshop.FillBlank(ctx, j, b) })
 }
+
+// FitBlank makes the art as large as the blank's safe area lets it, in the middle
+// of the blank, as one step.
+func (s *Session) FitBlank() { s.scale("ui-step-fit-blank", workshop.FitBlank) }

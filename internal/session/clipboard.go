@@ -8,7 +8,6 @@ import (
 	"abut/geometry"
 	"abut/internal/exchange"
 	"abut/internal/job"
-	"abut/internal/message"
 	"abut/internal/workshop"
 )
 
@@ -30,31 +29,47 @@ const pasteMM = 5
 // else in the middle of what is seen. Without a document it becomes one. name is
 // what a picture is called.
 func (s *Session) Paste(text, name string, seen geometry.Rect) {
-	history := s.history
-	run(s, message.Message{ID: "ui-task-paste"}, func(ctx context.Context) (job.Job, error) {
+	read := func(ctx context.Context) (job.Job, error) {
 		if own, ok := exchange.Read(text); ok {
 			return own, nil
 		}
 		return workshop.OpenSVG(ctx, name, strings.NewReader(text))
-	}, func(other job.Job, err error) {
-		switch {
-		case err != nil:
-			s.trouble(err)
-		case s.history == nil:
-			s.Use(s.fresh(other), "")
-		case s.history == history:
-			var made []job.LayerID
-			err := s.Do("ui-step-paste", func(j job.Job) (out job.Job, err error) {
-				d := landing(j, other, seen)
-				out, made, err = job.Paste(j, other, d.X, d.Y)
-				return out, err
-			})
-			s.trouble(err)
-			if err == nil {
-				s.Select(made)
-			}
-		}
+	}
+	if s.history == nil {
+		arrive(s, name, read, func(j job.Job) { s.Use(s.fresh(j), "") })
+		return
+	}
+	s.bring("ui-task-paste", "ui-step-paste", read, func(j, other job.Job) (job.Job, []job.LayerID, error) {
+		d := landing(j, other, seen)
+		return job.Paste(j, other, d.X, d.Y)
 	})
+}
+
+// bring reads pictures in the background and adds them as one step, as said; what
+// is new is selected.
+func (s *Session) bring(task, label string, read func(context.Context) (job.Job, error), add func(j, other job.Job) (job.Job, []job.LayerID, error)) {
+	s.Bring(task, label, func(ctx context.Context) (func(job.Job) (job.Job, []job.LayerID, error), error) {
+		other, err := read(ctx)
+		return func(j job.Job) (job.Job, []job.LayerID, error) { return add(j, other) }, err
+	}, func() {})
+}
+
+// Bring makes something new in the background, whatever the job is by then, and
+// adds it as one step; what is new is selected, and landed told.
+func (s *Session) Bring(task, label string, work func(context.Context) (func(job.Job) (job.Job, []job.LayerID, error), error), landed func()) {
+	var made []job.LayerID
+	s.later(coming{task: task, label: label, once: true, work: func(ctx context.Context, _ job.Job) (Edit, error) {
+		add, err := work(ctx)
+		return func(j job.Job) (out job.Job, err error) {
+			out, made, err = add(j)
+			return out, err
+		}, err
+	}, landed: func(err error) {
+		if err == nil {
+			s.Select(made)
+			landed()
+		}
+	}})
 }
 
 // landing is how far what is pasted is moved.

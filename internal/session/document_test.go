@@ -1,6 +1,7 @@
 package session
 
 import (
+	"context"
 	"errors"
 	"os"
 	"path/filepath"
@@ -36,10 +37,14 @@ func TestSession_WithoutADocumentNothingHappens(t *testing.T) {
 	b.KeepIn(t.TempDir())
 	nothing := func(j job.Job) (job.Job, error) { return j, nil }
 	for name, do := range map[string]func(){
-		"do":      func() { _ = b.Do("label", nothing) },
-		"nudge":   func() { _ = b.Nudge("key", "label", nothing) },
-		"preview": func() { b.Preview(nothing); b.CancelPreview() },
-		"undo":    b.Undo, "redo": b.Redo,
+		"do":    func() { _ = b.Do("label", nothing) },
+		"nudge": func() { _ = b.Nudge("key", "label", nothing) },
+		"draft": func() { d := b.Begin("label", nil); d.Show(nothing); _ = d.Keep() },
+		"later": func() {
+			b.Later("task", "label", func(context.Context, job.Job) (Edit, error) { return nothing, nil }, nil)
+		},
+		"lettering": func() { b.Begin("label", nil).Work("task", Lettering(1, nil, nil), nil); b.Draft().Drop() },
+		"undo":      b.Undo, "redo": b.Redo,
 		"go to":     func() { b.GoTo(3) },
 		"resize":    func() { b.Resize(10, 0) },
 		"fill":      func() { b.FillBlank(job.Blank{WidthMM: 10, HeightMM: 10}) },
@@ -188,17 +193,11 @@ func TestSession_SelectionFollowsWhatIsThere(t *testing.T) {
 	b.settle()
 }
 
-// An edit that is refused is no step, and ends the preview that led to it.
+// An edit that is refused is no step.
 func TestSession_ARefusedEditChangesNothing(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
 	before := b.stackedMM2()
-	top := b.Job().LayerIDs()[2]
-	b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, 30, 0) })
-	b.settle()
-	if b.stackedMM2() == before {
-		t.Fatal("the preview shows nothing")
-	}
 	no := errors.New("no")
 	if err := b.Do("refused", func(j job.Job) (job.Job, error) { return job.Job{}, no }); !errors.Is(err, no) {
 		t.Error(err)
@@ -206,11 +205,6 @@ func TestSession_ARefusedEditChangesNothing(t *testing.T) {
 	b.settle()
 	if b.CanUndo() || b.Changed() || b.stackedMM2() != before || b.preview != nil {
 		t.Errorf("a step: %v, changed: %v, %g mm² stack", b.CanUndo(), b.Changed(), b.stackedMM2())
-	}
-	// A preview that cannot be is none.
-	b.Preview(func(j job.Job) (job.Job, error) { return job.Job{}, no })
-	if _, exact := b.Plan(); !exact || b.Busy() {
-		t.Error("something is worked out for a preview that cannot be")
 	}
 }
 

@@ -23,17 +23,23 @@ func (s *Session) UseEmpty(b job.Blank, colour *colour.RGB) error {
 	return nil
 }
 
-// SetText sets a text in the background; use gets it with its outlines and what
-// is not as it was asked for.
-func (s *Session) SetText(t job.Text, use func(job.Text, []message.Message, error)) {
-	type set struct {
-		text  job.Text
-		notes []message.Message
+// Lettering is the work that sets the text of a layer as change has it. notes,
+// which may be nil, gets what is not as it was asked for; it is for whoever is
+// told the outcome.
+func Lettering(id job.LayerID, change func(*job.Text), notes *[]message.Message) Work {
+	return func(ctx context.Context, j job.Job) (Edit, error) {
+		l, _, _ := j.Layer(id)
+		t, is := l.Content.(job.Text)
+		if !is {
+			return nil, ErrStale
+		}
+		change(&t)
+		t, list, err := workshop.SetText(ctx, t)
+		if notes != nil {
+			*notes = list
+		}
+		return func(j job.Job) (job.Job, error) { return job.SetText(j, id, t) }, err
 	}
-	run(s, message.Message{ID: "ui-task-text"}, func(ctx context.Context) (set, error) {
-		t, notes, err := workshop.SetText(ctx, t)
-		return set{t, notes}, err
-	}, func(v set, err error) { use(v.text, v.notes, err) })
 }
 
 // Families finds out in the background which fonts there are.
@@ -41,14 +47,11 @@ func (s *Session) Families(use func([]string, error)) {
 	run(s, message.Message{ID: "ui-task-fonts"}, workshop.FontFamilies, use)
 }
 
-// Merge makes layers of one item one, as a step; the outlines of surrounds among
-// them are worked out in the background first.
+// Merge makes layers of one item one, as a step, and selects it; the outlines of
+// surrounds among them are worked out in the background first.
 func (s *Session) Merge(ids []job.LayerID) {
-	j, history := s.Job(), s.history
-	if history == nil {
-		return
-	}
-	run(s, message.Message{ID: "ui-task-merge"}, func(ctx context.Context) (map[job.LayerID][]job.Shape, error) {
+	var made job.LayerID
+	s.Later("ui-task-merge", "ui-step-merge", func(ctx context.Context, j job.Job) (Edit, error) {
 		given := map[job.LayerID][]job.Shape{}
 		for _, id := range ids {
 			shapes, err := fit.SurroundShapes(ctx, j, id)
@@ -59,45 +62,28 @@ func (s *Session) Merge(ids []job.LayerID) {
 				given[id] = shapes
 			}
 		}
-		return given, nil
-	}, func(given map[job.LayerID][]job.Shape, err error) {
-		if s.history != history {
-			return
-		}
-		var made job.LayerID
-		if err == nil {
-			err = s.Do("ui-step-merge", func(j job.Job) (out job.Job, err error) {
-				out, made, err = job.Merge(j, ids, given)
-				return out, err
-			})
-		}
-		s.trouble(err)
+		return func(j job.Job) (out job.Job, err error) {
+			out, made, err = job.Merge(j, ids, given)
+			return out, err
+		}, nil
+	}, func(err error) {
 		if err == nil {
 			s.Select([]job.LayerID{made})
 		}
 	})
 }
 
-// Split makes every connected part of a layer one of its own, as a step.
+// Split makes every connected part of a layer one of its own, as a step, and
+// selects them.
 func (s *Session) Split(id job.LayerID) {
-	j, history := s.Job(), s.history
-	if history == nil {
-		return
-	}
-	run(s, message.Message{ID: "ui-task-split"}, func(ctx context.Context) ([][]job.Shape, error) {
-		return fit.Parts(ctx, j, id)
-	}, func(parts [][]job.Shape, err error) {
-		if s.history != history {
-			return
-		}
-		var made []job.LayerID
-		if err == nil {
-			err = s.Do("ui-step-split", func(j job.Job) (out job.Job, err error) {
-				out, made, err = job.Split(j, id, parts)
-				return out, err
-			})
-		}
-		s.trouble(err)
+	var made []job.LayerID
+	s.Later("ui-task-split", "ui-step-split", func(ctx context.Context, j job.Job) (Edit, error) {
+		parts, err := fit.Parts(ctx, j, id)
+		return func(j job.Job) (out job.Job, err error) {
+			out, made, err = job.Split(j, id, parts)
+			return out, err
+		}, err
+	}, func(err error) {
 		if err == nil {
 			s.Select(made)
 		}
@@ -106,19 +92,8 @@ func (s *Session) Split(id job.LayerID) {
 
 // Outline turns what a layer draws into outlines for good, as a step.
 func (s *Session) Outline(id job.LayerID) {
-	j, history := s.Job(), s.history
-	if history == nil {
-		return
-	}
-	run(s, message.Message{ID: "ui-task-outline"}, func(ctx context.Context) ([]job.Shape, error) {
-		return fit.SurroundShapes(ctx, j, id)
-	}, func(shapes []job.Shape, err error) {
-		if s.history != history {
-			return
-		}
-		if err == nil {
-			err = s.Do("ui-step-outline", func(j job.Job) (job.Job, error) { return job.ToOutlines(j, id, shapes) })
-		}
-		s.trouble(err)
-	})
+	s.Later("ui-task-outline", "ui-step-outline", func(ctx context.Context, j job.Job) (Edit, error) {
+		shapes, err := fit.SurroundShapes(ctx, j, id)
+		return func(j job.Job) (job.Job, error) { return job.ToOutlines(j, id, shapes) }, err
+	}, nil)
 }

@@ -6,7 +6,6 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/job"
-	"abut/internal/message"
 )
 
 func TestMerge_MakesOneLayerAsOneStepAndSelectsIt(t *testing.T) {
@@ -85,25 +84,5 @@ func TestOutline_TurnsASurroundIntoWhatItDraws(t *testing.T) {
 	b.settle()
 	if len(b.errs) != 1 {
 		t.Errorf("no such layer: told %v", b.errs)
-	}
-}
-
-func TestSetText_BringsOutlinesAndWhatIsNotAsAskedFor(t *testing.T) {
-	b := newBench(t)
-	b.SetText(job.Text{Text: "Puffin", Family: "No Such Font", SizeMM: 12, Weight: 400}, func(got job.Text, notes []message.Message, err error) {
-		if err != nil || len(got.Shapes) == 0 || got.Text != "Puffin" || len(notes) == 0 {
-			t.Errorf("%v, %d shapes, notes %v", err, len(got.Shapes), notes)
-		}
-		b.changes |= 1 << 7
-	})
-	b.settle()
-	b.SetText(job.Text{}, func(_ job.Text, _ []message.Message, err error) {
-		if err == nil {
-			t.Error("a text of nothing was set")
-		}
-	})
-	b.settle()
-	if b.changes&(1<<7) == 0 {
-		t.Error("nobody was told")
 	}
 }

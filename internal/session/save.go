@@ -48,7 +48,8 @@ func (s *Session) SaveTarget(home string) string {
 	return filepath.Join(dir, name+abutfile.Extension)
 }
 
-// Save saves the document to a file in the background: all of it or nothing.
+// Save saves the document to a file in the background, once all that was asked
+// for is done: all of it or nothing.
 // Unless replace is set, a file of that name that is not the document's own is
 // left as it is and the error is ErrExists. done gets the outcome on the
 // session's goroutine.
@@ -62,14 +63,18 @@ func (s *Session) Save(path string, replace bool, done func(error)) {
 			return
 		}
 	}
-	j, version, history := s.Job(), s.version, s.history
+	s.Finish(func() { s.save(path, done) })
+}
+
+func (s *Session) save(path string, done func(error)) {
+	j, at := s.Job(), s.At()
 	run(s, message.Message{ID: "ui-task-save"}, func(context.Context) (struct{}, error) {
 		return struct{}{}, writeWhole(path, abutfile.Document{Job: j})
 	}, func(_ struct{}, err error) {
-		if err == nil && s.history == history {
-			s.file, s.saved = path, version
+		if err == nil && at.document == s.document {
+			s.file, s.saved = path, at.version
 			s.recovered = false
-			if s.version == version {
+			if s.version == at.version {
 				s.auto.drop()
 			}
 			s.changed(SavedChanged)
@@ -86,12 +91,16 @@ func saveError(err error) error {
 	if errors.As(err, &ours) {
 		return err
 	}
-	detail := err.Error()
+	return &workshop.Error{Message: message.Message{ID: "save-failed", Args: map[string]string{"detail": cause(err)}}, Err: err}
+}
+
+// cause is what the system says, without the operation and path around it.
+func cause(err error) string {
 	var p *fs.PathError
 	if errors.As(err, &p) {
-		detail = p.Err.Error()
+		return p.Err.Error()
 	}
-	return &workshop.Error{Message: message.Message{ID: "save-failed", Args: map[string]string{"detail": detail}}, Err: err}
+	return err.Error()
 }
 
 // writeWhole writes a document, all of it or nothing.

@@ -12,7 +12,6 @@ import (
 	"context"
 	"io"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"abut/internal/drawer"
@@ -43,15 +42,21 @@ const (
 	// WeakChanged: more is known about weak spots, or about what the clearance
 	// leaves.
 	WeakChanged
+	// ShownChanged: what is being made is another change, or none.
+	ShownChanged
 )
 
 // Session is an open document, or none. Make one with New.
 type Session struct {
 	// OnChange is told what changed.
 	OnChange func(Change)
-	// OnTrouble is told what went wrong in the background, in a form that
-	// workshop.Error and words can put into sentences.
+	// OnTrouble is told what went wrong, in a form that workshop.Error and words
+	// can put into sentences.
 	OnTrouble func(error)
+	// OnArrived is told when a file that was read is to become the open document,
+	// and whether that was edited since it was asked for; use makes it so. Without
+	// OnArrived it becomes that at once, unless it was edited.
+	OnArrived func(name string, edited bool, use func())
 
 	// Units are those of documents that are new.
 	Units job.Units
@@ -65,7 +70,10 @@ type Session struct {
 	history   *history.History[job.Job, []job.LayerID]
 	selection []job.LayerID
 	path      string
-	preview   *job.Job
+	// draft is the change that is being made, preview the job as it is to be seen
+	// meanwhile, nil while that is the job itself.
+	draft   *Draft
+	preview *job.Job
 
 	plan *fit.Plan
 	// planExact: the plan belongs to the job or preview at hand, not to the one
@@ -76,9 +84,9 @@ type Session struct {
 	// committed is the last exact plan of a job that is no preview.
 	committed *fit.Plan
 
-	// version counts the states that the document went through; exported is the
-	// one that was last written to files.
-	version, exported int
+	// document counts the documents that were open, version the states that this
+	// one went through; exported is the one that was last written to files.
+	document, version, exported int
 	// saved is the one that file holds; recovered: the document was left behind
 	// by a process that was killed, and no file holds it.
 	saved     int
@@ -93,6 +101,12 @@ type Session struct {
 	fitter fitter
 	weak   weakness
 	tasks  []*Task
+	// coming are the changes that were asked for, landing the work on the first;
+	// mending is the work on all mends, opening a file that is being read. waiting
+	// waits for coming, finishing for mending, too, and planning for the plan.
+	coming                       []coming
+	landing, mending, opening    *Task
+	waiting, finishing, planning []waiter
 }
 
 // New returns a session without a document. deliver runs a function on the
@@ -139,8 +153,11 @@ func (s *Session) Name() string {
 	return ""
 }
 
-// Sized reports whether the art's file says how large it is.
-func (s *Session) Sized() bool { return workshop.Sized(s.Job()) }
+// Sized reports whether it is known how large the art is to be: its file says
+// so, or it was worked on before.
+func (s *Session) Sized() bool {
+	return s.file != "" || s.recovered || workshop.Sized(s.Job())
+}
 
 // Plan returns what follows from the job or the preview, and whether it is
 // exact for it; until the background has caught up it is the one before.
@@ -162,17 +179,40 @@ func (s *Session) OpenSVG(name string, r io.Reader) {
 }
 
 func (s *Session) open(path string, read func(context.Context) (job.Job, error)) {
-	name := filepath.Base(path)
-	run(s, message.Message{ID: "ui-task-open", Args: map[string]string{"file": name}}, read, func(j job.Job, err error) {
-		if err != nil {
-			s.trouble(err)
-			return
-		}
+	arrive(s, filepath.Base(path), read, func(j job.Job) {
 		if !IsDocument(path) {
 			j = s.fresh(j)
 		}
 		s.Use(j, path)
 	})
+}
+
+// arrive reads what is to become the open document. What was being read for that
+// before is not wanted any more.
+func arrive[T any](s *Session, name string, read func(context.Context) (T, error), use func(T)) {
+	if s.opening != nil {
+		s.opening.Stop()
+	}
+	at := s.At()
+	var t *Task
+	t = run(s, message.Message{ID: "ui-task-open", Args: map[string]string{"file": name}}, read, func(v T, err error) {
+		if s.opening != t {
+			return
+		}
+		s.opening = nil
+		edited := s.Opened() && (at != s.At() || s.draft != nil || len(s.coming) > 0 || s.mending != nil)
+		switch {
+		case err != nil:
+			s.trouble(err)
+		case s.OnArrived != nil:
+			s.OnArrived(name, edited, func() { use(v) })
+		case edited:
+			s.trouble(&workshop.Error{Message: message.Message{ID: "open-edited", Args: map[string]string{"file": name}}})
+		default:
+			use(v)
+		}
+	})
+	s.opening = t
 }
 
 // fresh returns a job that no document held yet with the units, cutter and
@@ -186,10 +226,7 @@ func (s *Session) fresh(j job.Job) job.Job {
 // Use makes a job the open document, with an empty history. path is the file
 // that it is from, empty without one.
 func (s *Session) Use(j job.Job, path string) {
-	s.fitter.stop()
-	s.weak.forget()
-	s.stopVoid()
-	s.auto.drop()
+	s.leave()
 	s.file, s.saved, s.recovered = "", 0, false
 	if IsDocument(path) {
 		s.file = path
@@ -203,186 +240,29 @@ func (s *Session) Use(j job.Job, path string) {
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged | SavedChanged)
 }
 
-// Close leaves no document open, and what was kept of it is forgotten.
-func (s *Session) Close() {
+// leave gives up all that goes on for the open document.
+func (s *Session) leave() {
+	s.abandon()
 	s.fitter.stop()
 	s.weak.forget()
 	s.stopVoid()
 	s.auto.drop()
+	s.document++
+}
+
+// Close leaves no document open, and what was kept of it is forgotten.
+func (s *Session) Close() {
+	s.leave()
 	s.file, s.path, s.recovered = "", "", false
 	s.history, s.selection, s.preview, s.plan, s.committed = nil, nil, nil, nil, nil
 	s.planExact, s.planError = false, nil
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
 }
 
-// Edit is a change of a job.
-type Edit func(job.Job) (job.Job, error)
-
-// Do makes an edit one step of the history. label is a sentence's id, for the
-// undo command.
-func (s *Session) Do(label string, edit Edit) error {
-	return s.step(edit, func(j job.Job) { s.history.Do(label, j, slices.Clone(s.selection)) })
-}
-
-// Nudge is Do for one of many small edits: those with the same key that follow
-// each other closely become one step.
-func (s *Session) Nudge(key, label string, edit Edit) error {
-	return s.step(edit, func(j job.Job) { s.history.Nudge(key, label, j, slices.Clone(s.selection)) })
-}
-
-func (s *Session) step(edit Edit, keep func(job.Job)) error {
-	if s.history == nil {
-		return nil
-	}
-	j, err := edit(s.history.Value())
-	if err != nil {
-		s.CancelPreview()
-		return err
-	}
-	s.preview = nil
-	keep(j)
-	s.edited()
-	return nil
-}
-
-// edited follows a step in either direction.
-func (s *Session) edited() {
-	j := s.history.Value()
-	keep := s.selection[:0:0]
-	for _, id := range s.selection {
-		if _, _, ok := j.Layer(id); ok {
-			keep = append(keep, id)
-		}
-	}
-	c := JobChanged
-	if len(keep) != len(s.selection) {
-		c |= SelectionChanged
-	}
-	s.selection = keep
-	s.committed = nil
-	s.version++
-	s.stopVoid()
-	s.planExact, s.planError = false, nil
-	s.fit(j)
-	s.auto.touch()
-	s.changed(c | SavedChanged)
-}
-
-// Preview shows what an edit would lead to, without a step: the plan follows it
-// in the background. The next Preview replaces it, Do commits.
-func (s *Session) Preview(edit Edit) {
-	if s.history == nil {
-		return
-	}
-	j, err := edit(s.history.Value())
-	if err != nil {
-		return
-	}
-	s.preview = &j
-	s.planExact = false
-	s.fit(j)
-}
-
-// CancelPreview goes back to the job as it stands.
-func (s *Session) CancelPreview() {
-	if s.preview == nil {
-		return
-	}
-	s.preview = nil
-	if s.committed != nil {
-		s.fitter.stop()
-		s.plan, s.planExact, s.planError = s.committed, true, nil
-		s.weak.look()
-		s.changed(PlanChanged)
-		return
-	}
-	s.planExact = false
-	s.fit(s.Job())
-}
-
 // Unwritten reports whether there is work that neither the document's file nor
 // an export holds.
 func (s *Session) Unwritten() bool {
 	return (s.CanUndo() || s.recovered) && s.version != s.exported && s.version != s.saved
-}
-
-// Undo takes the last step back and selects what it was done to.
-func (s *Session) Undo() { s.travel(func() (job.Job, []job.LayerID, bool) { return s.history.Undo() }) }
-
-// Redo brings the step back that Undo took.
-func (s *Session) Redo() { s.travel(func() (job.Job, []job.LayerID, bool) { return s.history.Redo() }) }
-
-func (s *Session) travel(move func() (job.Job, []job.LayerID, bool)) {
-	if s.history == nil {
-		return
-	}
-	s.preview = nil
-	_, selection, ok := move()
-	if !ok {
-		return
-	}
-	s.selection = slices.Clone(selection)
-	s.edited()
-	s.changed(SelectionChanged)
-}
-
-// CanUndo reports whether a step can be taken back.
-func (s *Session) CanUndo() bool { return s.history != nil && s.history.CanUndo() }
-
-// CanRedo reports whether a step can be brought back.
-func (s *Session) CanRedo() bool { return s.history != nil && s.history.CanRedo() }
-
-// UndoLabel returns the label of the step that Undo takes back: the id of the
-// sentence that it was done with.
-func (s *Session) UndoLabel() string {
-	if !s.CanUndo() {
-		return ""
-	}
-	return s.history.UndoLabel()
-}
-
-// RedoLabel returns the label of the step that Redo brings back.
-func (s *Session) RedoLabel() string {
-	if !s.CanRedo() {
-		return ""
-	}
-	return s.history.RedoLabel()
-}
-
-// Steps returns the labels of all steps, the first one first, and how many of
-// them are done; the rest can be brought back.
-func (s *Session) Steps() (labels []string, done int) {
-	if s.history == nil {
-		return nil, 0
-	}
-	return s.history.Labels(), s.history.Steps()
-}
-
-// GoTo undoes or redoes until n steps are done.
-func (s *Session) GoTo(n int) {
-	if s.history == nil || n == s.history.Steps() {
-		return
-	}
-	s.travel(func() (j job.Job, ids []job.LayerID, ok bool) {
-		for s.history.Steps() > n && s.history.CanUndo() {
-			j, ids, ok = s.history.Undo()
-		}
-		for s.history.Steps() < n && s.history.CanRedo() {
-			j, ids, ok = s.history.Redo()
-		}
-		return j, ids, ok
-	})
-}
-
-// Selection returns the selected layers.
-func (s *Session) Selection() []job.LayerID { return slices.Clone(s.selection) }
-
-// Select selects layers; it is no step of the history.
-func (s *Session) Select(ids []job.LayerID) {
-	if !slices.Equal(ids, s.selection) {
-		s.selection = slices.Clone(ids)
-		s.changed(SelectionChanged)
-	}
 }
 
 // Resize makes the art as wide or as high as said, in millimetres; the other is
@@ -393,25 +273,19 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 	})
 }
 
-// scale makes scaling a step. The art's exact extent takes its time, so it is
-// worked out in the background, and again if the job has changed meanwhile.
+// scale makes scaling a step. The art's exact extent takes its time.
 func (s *Session) scale(label string, by func(context.Context, job.Job) (job.Job, error)) {
-	if s.history == nil || len(s.Job().Items) == 0 {
-		return
+	if len(s.Job().Items) > 0 {
+		s.Later("ui-task-size", label, Outcome(by), nil)
 	}
-	j, history, version := s.Job(), s.history, s.version
-	run(s, message.Message{ID: "ui-task-size"}, func(ctx context.Context) (job.Job, error) { return by(ctx, j) }, func(out job.Job, err error) {
-		switch {
-		case s.history != history:
-		case err == nil && s.version != version:
-			s.scale(label, by)
-		default:
-			if err == nil {
-				err = s.Do(label, func(job.Job) (job.Job, error) { return out, nil })
-			}
-			s.trouble(err)
-		}
-	})
+}
+
+// Outcome is the work that ends with the job itself.
+func Outcome(by func(context.Context, job.Job) (job.Job, error)) Work {
+	return func(ctx context.Context, j job.Job) (Edit, error) {
+		out, err := by(ctx, j)
+		return func(job.Job) (job.Job, error) { return out, nil }, err
+	}
 }
 
 // ExportFolder returns where the files go unless the user says otherwise: a new
@@ -428,17 +302,20 @@ func (s *Session) ExportFolder(home string) string {
 	return filepath.Join(dir, name+" "+words.Chosen().Say("ui-export-folder-suffix", nil))
 }
 
-// Export writes the job's files into a folder in the background. done gets the
-// outcome on the session's goroutine.
+// Export writes the job's files into a folder in the background, once all that
+// was asked for is done. done gets the outcome on the session's goroutine.
 func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*workshop.Manifest, error)) {
 	if s.history == nil {
 		return
 	}
-	j, plan, cache := s.Job(), s.plan, s.fitter.cache
-	if !s.planExact || s.preview != nil {
+	s.Finish(func() { s.export(dir, o, done) })
+}
+
+func (s *Session) export(dir string, o workshop.WriteOptions, done func(*workshop.Manifest, error)) {
+	j, plan, cache, at := s.Job(), s.plan, s.fitter.cache, s.At()
+	if !s.planExact {
 		plan = nil
 	}
-	version := s.version
 	o.Cache = new(fit.Cache) // the window's own is for the job as it stands
 	run(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
 		if plan == nil {
@@ -449,8 +326,8 @@ func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*worksho
 		}
 		return workshop.Write(ctx, j, plan, dir, o)
 	}, func(m *workshop.Manifest, err error) {
-		if err == nil {
-			s.exported = version
+		if err == nil && at.document == s.document {
+			s.exported = at.version
 		}
 		done(m, err)
 	})

@@ -50,6 +50,20 @@ func (b *bench) settle() {
 	}
 }
 
+// try shows a change that is no step yet, drop gives it up.
+func (b *bench) try(edit Edit) {
+	if b.Draft() == nil {
+		b.Begin("draft", nil)
+	}
+	b.Draft().Show(edit)
+}
+
+func (b *bench) drop() {
+	if d := b.Draft(); d != nil {
+		d.Drop()
+	}
+}
+
 func (b *bench) demo(id string) {
 	b.t.Helper()
 	for _, d := range assets.Demos() {
@@ -133,7 +147,7 @@ func TestSession_PreviewIsNoStepAndCancelCostsNothing(t *testing.T) {
 	b.Select([]job.LayerID{top})
 	for i := range 20 {
 		d := float64(i * 3)
-		b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, d, d) })
+		b.try(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, d, d) })
 	}
 	b.settle()
 	if got := b.stackedMM2(); got >= before {
@@ -142,7 +156,7 @@ func TestSession_PreviewIsNoStepAndCancelCostsNothing(t *testing.T) {
 	if b.CanUndo() {
 		t.Error("a preview is a step")
 	}
-	b.CancelPreview()
+	b.drop()
 	b.settle()
 	if got := b.stackedMM2(); got != before || b.CanUndo() {
 		t.Errorf("after cancelling %g mm² stack, want %g", got, before)
@@ -178,6 +192,7 @@ func TestSession_BadFileLeavesTheOpenOne(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.Open(bad)
+	b.settle()
 	b.Open(bad + "-missing")
 	b.settle()
 	if len(b.errs) != 2 {

@@ -179,48 +179,50 @@ func (s *Session) LookAgain() {
 }
 
 // MendAll mends every weak spot that has no mend yet, in the background and as
-// one step. An edit meanwhile makes its outcome void: it stops.
+// one step. An edit meanwhile has it worked out anew.
 func (s *Session) MendAll() {
-	var t *Task
+	if s.history == nil || s.mending != nil {
+		return
+	}
+	j, at := s.Job(), s.At()
 	begun := make(chan struct{})
-	t = mendWith(s, "ui-task-mend", "ui-step-mend-all", func(ctx context.Context, j job.Job) (job.Job, error) {
+	var t *Task
+	t = run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) {
 		<-begun
 		return workshop.MendAll(ctx, j, func(share float64) { t.progress(s, share) })
+	}, func(out job.Job, err error) {
+		if at.document != s.document {
+			return
+		}
+		s.mending = nil
+		if at != s.At() && !t.stopped {
+			s.MendAll()
+			return
+		}
+		if err == nil {
+			err = s.step("ui-step-mend-all", func(job.Job) (job.Job, error) { return out, nil })
+		}
+		s.refused(err)
+		s.resume()
 	})
+	s.mending = t
 	close(begun)
 }
 
 // Keep decides that a spot stays as it is.
 func (s *Session) Keep(spot fit.WeakSpot) {
-	mendWith(s, "ui-task-options", "ui-step-keep", func(ctx context.Context, j job.Job) (job.Job, error) {
+	s.Later("ui-task-options", "ui-step-keep", func(ctx context.Context, j job.Job) (Edit, error) {
 		m, err := fit.NewMend(ctx, j, spot, job.Keep)
-		if err != nil {
-			return j, err
-		}
 		m.ByHand = true
-		return job.AddMend(j, m)
-	})
-}
-
-// mendWith makes an edit that takes long, in the background, one step; the next
-// edit makes it void. Without a document there is nothing to do, and no task.
-func mendWith(s *Session, task, step string, work func(context.Context, job.Job) (job.Job, error)) *Task {
-	if s.history == nil {
-		return nil
-	}
-	j, version, history := s.Job(), s.version, s.history
-	t := run(s, message.Message{ID: task}, func(ctx context.Context) (job.Job, error) { return work(ctx, j) }, func(out job.Job, err error) {
-		if err == nil && s.version == version && s.history == history {
-			err = s.Do(step, func(job.Job) (job.Job, error) { return out, nil })
-		}
-		s.trouble(err)
-	})
-	t.void = true
-	return t
+		return func(j job.Job) (job.Job, error) { return job.AddMend(j, m) }, err
+	}, nil)
 }
 
 // stopVoid stops the work that an edit has made void.
 func (s *Session) stopVoid() {
+	if s.mending != nil {
+		s.mending.stop() // it begins anew
+	}
 	for _, t := range s.tasks {
 		if t.void {
 			t.Stop()

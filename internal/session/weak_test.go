@@ -64,7 +64,7 @@ func TestWeak_IsFoundOnceNothingStacks(t *testing.T) {
 	}
 	// What was found is known again once a preview is given up, and is not
 	// shown with it.
-	b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	b.try(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
 	if w := b.Weak(); w.State != WeakUnknown {
 		t.Errorf("during a preview: %+v", w)
 	}
@@ -72,7 +72,7 @@ func TestWeak_IsFoundOnceNothingStacks(t *testing.T) {
 	if w := b.Weak(); w.State != WeakUnknown {
 		t.Errorf("with the plan of a preview: %+v", w)
 	}
-	b.CancelPreview()
+	b.drop()
 	b.settle()
 	if w := b.Weak(); w.State != WeakFound || len(w.Spots) != 1 {
 		t.Errorf("after a preview: %+v", w)
@@ -178,26 +178,6 @@ func TestMendAll_IsOneStepAndKeepingAnother(t *testing.T) {
 	}
 	if len(b.errs) > 0 {
 		t.Error(b.errs)
-	}
-}
-
-// An edit while everything is being mended is what counts.
-func TestMendAll_GivesWayToAnEdit(t *testing.T) {
-	b := newBench(t)
-	b.svg(hairline)
-	b.knockOut()
-	b.MendAll()
-	if err := b.Do("move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) }); err != nil {
-		t.Fatal(err)
-	}
-	b.settle()
-	if b.UndoLabel() != "move" {
-		t.Errorf("the last step is %s", b.UndoLabel())
-	}
-	for _, it := range b.Job().Items {
-		if len(it.Mends) > 0 {
-			t.Error("mended all the same")
-		}
 	}
 }
 

@@ -2,14 +2,12 @@ package session
 
 import (
 	"context"
-	"path/filepath"
 	"testing"
 	"testing/synctest"
 	"time"
 
 	"abut/internal/job"
 	"abut/internal/message"
-	"abut/internal/workshop"
 )
 
 // long does work that lasts as long as said.
@@ -94,21 +92,21 @@ func TestSession_APreviewGivenUpBeforeThePlanCameLeavesTheJobs(t *testing.T) {
 	if err := b.Do("move", move); err != nil {
 		t.Fatal(err)
 	}
-	b.Preview(move)
-	b.CancelPreview()
+	b.try(move)
+	b.drop()
 	b.changes = 0
-	b.CancelPreview() // there is none
+	b.drop() // there is none
 	if b.changes != 0 {
 		t.Errorf("told %b", b.changes)
 	}
 	if got, want := b.extent().Width(), job.BoundsOf(b.Job(), b.Job().LayerIDs()).Width(); !near(got, want) {
 		t.Errorf("the plan is %g mm wide, the job %g", got, want)
 	}
-	b.Preview(move)
+	b.try(move)
 	b.settle()
 	b.changes = 0
-	b.CancelPreview()
-	if got, want := b.extent().Width(), job.BoundsOf(b.Job(), b.Job().LayerIDs()).Width(); !near(got, want) || b.changes != PlanChanged {
+	b.drop()
+	if got, want := b.extent().Width(), job.BoundsOf(b.Job(), b.Job().LayerIDs()).Width(); !near(got, want) || b.changes != PlanChanged|ShownChanged {
 		t.Errorf("the plan is %g mm wide, the job %g; told %b", got, want, b.changes)
 	}
 }
@@ -137,24 +135,6 @@ func TestSession_WorksOutOnePlanAtATime(t *testing.T) {
 	if got, want := b.extent().Width(), job.BoundsOf(b.Job(), b.Job().LayerIDs()).Width(); !near(got, want) {
 		t.Errorf("the plan is %g mm wide, the job %g", got, want)
 	}
-}
-
-func TestExport_IsOfTheJobAndNotOfAPreview(t *testing.T) {
-	b := newBench(t)
-	b.demo("pair")
-	b.knockOut()
-	want := b.extent().Width()
-	top := b.Job().LayerIDs()[2]
-	b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{top}, 60, 0) })
-	if near(b.extent().Width(), want) {
-		t.Fatal("the preview shows nothing")
-	}
-	b.Export(filepath.Join(t.TempDir(), "files"), workshop.WriteOptions{}, func(m *workshop.Manifest, err error) {
-		if err != nil || !near(m.WidthMM, want) {
-			t.Errorf("%v: %+v, want %g mm", err, m, want)
-		}
-	})
-	b.settle()
 }
 
 // A document that is closed takes its background work along.

@@ -30,16 +30,22 @@ func FillBlank(ctx context.Context, j job.Job, b job.Blank) (job.Job, error) {
 	if err != nil {
 		return j, err
 	}
-	out, err = scale(ctx, out, func(j job.Job, extent geometry.Rect) (job.Job, error) {
+	out, err = FitBlank(ctx, out)
+	if err != nil {
+		return j, err
+	}
+	return out, nil
+}
+
+// FitBlank makes the art as large as the safe area of the job's blank lets it, in
+// its middle. Art that is all left out stays as it is.
+func FitBlank(ctx context.Context, j job.Job) (job.Job, error) {
+	return scale(ctx, j, func(j job.Job, extent geometry.Rect) (job.Job, error) {
 		if extent.Empty() {
 			return j, nil
 		}
 		return job.FillBlank(j, extent)
 	})
-	if err != nil {
-		return j, err
-	}
-	return out, nil
 }
 
 // remeasured is how often art with surrounds is measured and scaled. The first

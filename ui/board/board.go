@@ -231,6 +231,9 @@ func (b *Board) View(m Mode) {
 	}
 }
 
+// Job returns the job that is shown.
+func (b *Board) Job() job.Job { return b.job }
+
 // Mode returns what is shown.
 func (b *Board) Mode() Mode { return b.mode }
 

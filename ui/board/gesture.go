@@ -300,23 +300,31 @@ func (b *Board) release() {
 
 // cancel gives the drag up: everything is as it was.
 func (b *Board) cancel() {
+	was := b.Dragging()
+	b.LetGo()
+	if was && b.OnCancel != nil {
+		b.OnCancel()
+	}
+}
+
+// LetGo ends what the pointer drags, without a word: something else has become of
+// it.
+func (b *Board) LetGo() {
 	switch b.gesture.kind {
 	case boxing:
 		b.box.Hide()
 		canvas.Refresh(b.box)
-		b.gesture = gesture{kind: spent, space: b.gesture.space}
-		return
 	case dragging, shaping:
+		b.hideChip()
+		b.placeGuides(nil)
 	default:
 		return
 	}
+	shaped := b.gesture.kind != boxing
 	b.gesture = gesture{kind: spent, space: b.gesture.space}
-	b.hideChip()
-	b.placeGuides(nil)
-	b.placeHandles()
-	b.repaint()
-	if b.OnCancel != nil {
-		b.OnCancel()
+	if shaped {
+		b.placeHandles()
+		b.repaint()
 	}
 }
 

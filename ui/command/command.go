@@ -27,7 +27,9 @@ type Command struct {
 	// Over: it can be run while a dialog lies over the window, and leaves what is
 	// typed as it is.
 	Over bool
-	Run  func()
+	// Whole: it is about the document as it will be, so it waits for all work on it.
+	Whole bool
+	Run   func()
 }
 
 // Condition is something that must hold for commands to be run.

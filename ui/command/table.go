@@ -17,9 +17,10 @@ type Table struct {
 	// Covered reports whether a dialog lies over the window. Nothing behind it is
 	// run.
 	Covered func() bool
-	// Settle makes what is typed or tried count, or takes it back, before a command
-	// is run. An error keeps the command from it; Settle has said why.
-	Settle func() error
+	// Settle makes what is typed or tried count before a command is run, which it
+	// calls then: at once, or when what was asked for is worked out; for whole, when
+	// all work on the document is. It does not where it had to say why not.
+	Settle func(whole bool, run func())
 	// Entry returns the entry that is typed into, nil without one.
 	Entry func() fyne.Shortcutable
 	// Ran is told of every command that was run, after it.
@@ -80,9 +81,9 @@ func (t *Table) Hint(id string) string {
 	return text
 }
 
-// Run runs a command, and reports whether it did: nothing is run behind a dialog
-// or where a condition does not hold, and what is typed counts first. While text
-// is typed, a command that belongs to typing goes to the entry.
+// Run runs a command, and reports whether it is or may be run: nothing is behind a
+// dialog or where a condition does not hold, and what is typed counts first. While
+// text is typed, a command that belongs to typing goes to the entry.
 func (t *Table) Run(id string) bool {
 	c := t.Get(id)
 	if c.Typing && c.Key != nil && t.Entry != nil {
@@ -97,18 +98,24 @@ func (t *Table) Run(id string) bool {
 	if !c.Enabled() {
 		return false
 	}
-	if !c.Over && t.Settle != nil && t.Settle() != nil {
-		return false
+	if c.Over || t.Settle == nil {
+		t.run(c)
+		return true
 	}
-	// What was typed may have changed what can be done.
-	if !c.Enabled() {
-		return false
-	}
+	t.Settle(c.Whole, func() {
+		// What was typed may have changed what can be done, and a dialog come up.
+		if c.Enabled() && (t.Covered == nil || !t.Covered()) {
+			t.run(c)
+		}
+	})
+	return true
+}
+
+func (t *Table) run(c *Command) {
 	c.Run()
 	if t.Ran != nil {
 		t.Ran(c)
 	}
-	return true
 }
 
 // Bound returns a function that runs the command.

@@ -16,6 +16,8 @@ type paper struct {
 	art, over bool
 	draft     error
 	settled   int
+	whole     bool
+	later     []func()
 	typed     []string
 }
 
@@ -24,12 +26,22 @@ func (p *paper) TypedShortcut(s fyne.Shortcut) { p.typed = append(p.typed, s.Sho
 func newPaper() *paper {
 	p := &paper{art: true}
 	p.table.Covered = func() bool { return p.over }
-	p.table.Settle = func() error { p.settled++; return p.draft }
+	p.table.Settle = func(whole bool, run func()) {
+		p.settled++
+		p.whole = whole
+		switch {
+		case p.draft != nil:
+		case p.later != nil:
+			p.later = append(p.later, run)
+		default:
+			run()
+		}
+	}
 	art := &Condition{"ui-needs-art", func() bool { return p.art }}
 	ran := func(id string) func() { return func() { p.ran = append(p.ran, id) } }
 	p.table.Add(
 		&Command{ID: "cut", Label: "ui-menu-cut-out", Key: &fyne.ShortcutCut{}, When: []*Condition{art}, Typing: true, Run: ran("cut")},
-		&Command{ID: "save", Label: "ui-save", Hint: "ui-save-hint", Key: Ctrl(fyne.KeyS), When: []*Condition{art}, On: func() bool { return p.art }, Run: ran("save")},
+		&Command{ID: "save", Label: "ui-save", Hint: "ui-save-hint", Key: Ctrl(fyne.KeyS), When: []*Condition{art}, On: func() bool { return p.art }, Whole: true, Run: ran("save")},
 		&Command{ID: "quit", Label: "ui-menu-quit", Over: true, Run: ran("quit")})
 	return p
 }
@@ -51,18 +63,26 @@ func TestRun_RefusesWhatCannotBeDoneNow(t *testing.T) {
 
 func TestRun_SettlesWhatIsTypedFirst(t *testing.T) {
 	p := newPaper()
-	if !p.table.Run("save") || p.settled != 1 || !slices.Equal(p.ran, []string{"save"}) {
-		t.Error(p.settled, p.ran)
+	if !p.table.Run("save") || p.settled != 1 || !p.whole || !slices.Equal(p.ran, []string{"save"}) {
+		t.Error(p.settled, p.whole, p.ran)
 	}
 	p.draft = errors.New("that is no length")
-	if p.table.Run("save") || len(p.ran) != 1 {
+	if p.table.Run("save"); len(p.ran) != 1 {
 		t.Error("saved although what is typed makes no sense")
 	}
-	// What was typed may have changed what can be done.
-	p.draft = nil
-	p.table.Settle = func() error { p.art = false; return nil }
-	if p.table.Run("save") || len(p.ran) != 1 {
-		t.Error("saved what is no longer there")
+	// What was typed takes its time, and may change what can be done.
+	p.draft, p.later = nil, []func(){}
+	for what, change := range map[string]func(){"nothing": func() {}, "what is there": func() { p.art = false }, "what lies over it": func() { p.over = true }} {
+		p.ran, p.later, p.art, p.over = nil, p.later[:0], true, false
+		p.table.Run("save")
+		if len(p.ran) > 0 {
+			t.Error("did not wait")
+		}
+		change()
+		p.later[0]()
+		if ran := len(p.ran) > 0; ran != (what == "nothing") {
+			t.Errorf("%s changed meanwhile: saved %v", what, ran)
+		}
 	}
 }
 

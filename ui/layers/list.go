@@ -145,6 +145,9 @@ func (l *List) SetRows(rows []Row) {
 	}
 }
 
+// Rows returns the layers as they are shown, the top one first.
+func (l *List) Rows() []Row { return l.all }
+
 // showRows shows what the filter and folded headings let through.
 func (l *List) showRows() {
 	lines := l.linesOf(l.filter.want())

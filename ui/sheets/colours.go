@@ -5,7 +5,7 @@ import (
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
-	"abut/internal/message"
+	"abut/internal/session"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -195,7 +195,7 @@ func (d *coloursDialog) note(c colour.RGB, choice workshop.SheetChoice) fyne.Can
 	switch {
 	case choice.Bare && d.h.Session.Job().Settings.Bare.LeavesBare(c):
 		return controls.NewPara(words.Say("ui-colours-white"), controls.Quiet)
-	case nearlyWhite(c) && !choice.Bare && choice.Sheet == nil:
+	case session.NearlyWhite(c) && !choice.Bare && choice.Sheet == nil:
 		leave := controls.NewFramed("bare", words.Say("ui-colours-bare"), "", func() {
 			d.choices[c] = workshop.SheetChoice{Bare: true}
 			d.show()
@@ -204,31 +204,6 @@ func (d *coloursDialog) note(c colour.RGB, choice workshop.SheetChoice) fyne.Can
 			controls.NewPara(words.Say("near-white", "name", words.Capital(words.Colour(colour.Word(c))), "colour", c.String(), "delta", words.Number(c.DeltaE(colour.White))), controls.Quiet))
 	}
 	return nil
-}
-
-// nearWhiteDeltaE is how far from white a colour may be to be proposed as bare:
-// three times what is left bare without a word (common practice knows no
-// figure).
-const nearWhiteDeltaE = 3 * job.BareDeltaE
-
-func nearlyWhite(c colour.RGB) bool {
-	d := c.DeltaE(colour.White)
-	return d > job.BareDeltaE && d <= nearWhiteDeltaE
-}
-
-// NearWhites proposes to leave bare what is cut although it is nearly white.
-func NearWhites(p *fit.Plan, j job.Job) []job.Warning {
-	var out []job.Warning
-	for i := range p.Separations {
-		s := &p.Separations[i]
-		if _, chosen := j.Assign[s.Colour]; !chosen && nearlyWhite(s.Colour) && len(s.Pieces) > 0 {
-			at := s.Pieces[0].Inside
-			out = append(out, job.Warning{At: &at, Message: message.Message{ID: "near-white", Args: map[string]string{
-				"name": words.Capital(words.Chosen().Put(s.Called())), "colour": s.Colour.String(), "delta": words.Number(s.Colour.DeltaE(colour.White)),
-			}}})
-		}
-	}
-	return out
 }
 
 // nearest sends every colour that is cut to the nearest plain sheet that is

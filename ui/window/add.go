@@ -1,10 +1,10 @@
 package window
 
 import (
+	"context"
 	"image/color"
 	"math"
 	"slices"
-	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -14,7 +14,7 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/job"
-	"abut/internal/message"
+	"abut/internal/workshop"
 	"abut/ui/board"
 	"abut/ui/controls"
 )
@@ -85,7 +85,7 @@ func (w *Window) showAdd() {
 func (w *Window) goodSize() float64 {
 	seen := w.board.Seen()
 	side := min(seen.Width(), seen.Height())
-	if r := w.pageRect(w.session.Job()); !r.Empty() {
+	if r := w.session.Page(); !r.Empty() {
 		side = min(side, r.Width(), r.Height())
 	}
 	side /= 4
@@ -145,23 +145,15 @@ func distinct(from, candidates []colour.RGB) colour.RGB {
 
 // insert adds content in the middle of the view, as one step, and selects it.
 func (w *Window) insert(name string, c job.Content) {
-	var made job.LayerID
-	a := job.Added{Name: name, Content: c, Colour: w.newColour(), ItemName: say("ui-add-item")}
-	at := w.board.Seen().Centre()
-	w.do("ui-step-add-new", func(j job.Job) (out job.Job, err error) {
-		out, made, err = job.Add(j, a, at)
-		return out, err
-	})
-	if made != 0 {
-		w.showView(board.Art)
-		w.session.Select([]job.LayerID{made})
-	}
+	w.session.Insert(w.added(name, c), w.board.Seen().Centre())
+	w.showView(board.Art)
+}
+
+func (w *Window) added(name string, c job.Content) job.Added {
+	return job.Added{Name: name, Content: c, Colour: w.newColour(), ItemName: say("ui-add-item")}
 }
 
 func (w *Window) addPrimitive(f job.Form) {
-	if !w.session.Opened() {
-		return
-	}
 	s := w.goodSize()
 	p := job.Primitive{Form: f, Width: s, Height: s}
 	switch f {
@@ -184,31 +176,41 @@ func (w *Window) addPrimitive(f job.Form) {
 // addText adds a word that is there to be replaced: whatever is typed next
 // does.
 func (w *Window) addText() {
-	if !w.session.Opened() {
-		return
-	}
-	t := w.lastText
+	t, at := w.lastText, w.board.Seen().Centre()
 	t.Text, t.Arc, t.SizeMM = say("ui-add-text-sample"), nil, max(5, w.goodSize()/1.5)
-	w.session.SetText(t, func(t job.Text, _ []message.Message, err error) {
-		if !w.session.Opened() {
-			return
-		}
-		if err != nil {
-			w.trouble(err)
-			return
-		}
-		w.insert(textName(t.Text), t)
+	a := w.added(job.TextName(t.Text), nil)
+	w.session.Bring("ui-task-text", "ui-step-add-new", func(ctx context.Context) (func(job.Job) (job.Job, []job.LayerID, error), error) {
+		t, _, err := workshop.SetText(ctx, t)
+		a.Content = t
+		return func(j job.Job) (job.Job, []job.LayerID, error) {
+			out, id, err := job.Add(j, a, at)
+			return out, []job.LayerID{id}, err
+		}, err
+	}, func() {
+		w.showView(board.Art)
 		w.editText()
 	})
 }
 
-// textName is what a layer of a text is called.
-func textName(s string) string {
-	s = strings.Join(strings.Fields(s), " ")
-	if r := []rune(s); len(r) > 24 {
-		s = string(r[:24]) + "…"
+// editText takes whoever types to the words of the selected text, all of them
+// marked.
+func (w *Window) editText() {
+	if left, right := w.panels.Open(); !right {
+		w.fold(left, true)
 	}
-	return s
+	w.details.EditText()
+}
+
+// pressedTwice edits the text among the layers that were pressed.
+func (w *Window) pressedTwice(ids []job.LayerID) {
+	for _, id := range ids {
+		l, _, ok := w.session.Job().Layer(id)
+		if _, is := l.Content.(job.Text); ok && is {
+			w.session.Select([]job.LayerID{id})
+			w.editText()
+			return
+		}
+	}
 }
 
 // surroundMM is how wide a surround is at first.
@@ -216,20 +218,9 @@ const surroundMM = 3
 
 func (w *Window) addSurround() {
 	ids := w.session.Selection()
-	if len(ids) == 0 {
-		return
-	}
-	c := w.surroundColour(ids)
-	var made job.LayerID
-	w.do("ui-step-surround", func(j job.Job) (out job.Job, err error) {
-		out, made, err = job.AddSurround(j, ids, job.Surround{WidthMM: surroundMM}, say("ui-add-surround-name"), c)
-		return out, err
-	})
-	if made != 0 {
-		w.showView(board.Art)
-		w.session.Select([]job.LayerID{made})
-		w.focusBoard()
-	}
+	w.session.Surround(ids, job.Surround{WidthMM: surroundMM}, say("ui-add-surround-name"), w.surroundColour(ids))
+	w.showView(board.Art)
+	w.focusBoard()
 }
 
 // surroundColour is a colour of the job that none of the layers has, for a band
@@ -242,7 +233,7 @@ func (w *Window) surroundColour(ids []job.LayerID) colour.RGB {
 			taken = append(taken, l.Colour)
 		}
 	}
-	free := slices.DeleteFunc(w.jobColours(), func(c colour.RGB) bool { return slices.Contains(taken, c) })
+	free := slices.DeleteFunc(w.session.Job().Colours(), func(c colour.RGB) bool { return slices.Contains(taken, c) })
 	if len(free) == 0 {
 		free = palette
 	}

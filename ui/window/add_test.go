@@ -46,7 +46,7 @@ func TestAdd_PrimitivesArriveInTheMiddleSelectedAndEditable(t *testing.T) {
 	}
 	s.addPrimitive(job.Star)
 	n, _ := s.session.Steps()
-	points := s.chosen.content.points
+	points := s.field("ui-content-tips", 0)
 	s.win.Canvas().Focus(points)
 	points.SetText("7")
 	s.settle()
@@ -61,8 +61,8 @@ func TestAdd_PrimitivesArriveInTheMiddleSelectedAndEditable(t *testing.T) {
 	if l, _ := s.only(); l.Content.(job.Primitive).Points != 7 {
 		t.Error("Enter did not take the number")
 	}
-	points.SetText("1")
-	points.OnSubmitted("")
+	s.enter(points, "1")
+	s.desk.Clear()
 	if l, _ := s.only(); l.Content.(job.Primitive).Points != 7 || points.Text != "7" {
 		t.Errorf("one tip was taken, or %q is left in the entry", points.Text)
 	}
@@ -79,7 +79,7 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	s.demo("pair")
 	s.addText()
 	s.settle()
-	entry := s.chosen.content.text.entry
+	entry := s.lettering()
 	if s.win.Canvas().Focused() != entry {
 		t.Fatalf("%T has the keys", s.win.Canvas().Focused())
 	}
@@ -92,12 +92,13 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	if m, _ := s.session.Steps(); len(m) != len(n) {
 		t.Error("typing made a step")
 	}
-	if l, _ := s.only(); s.chosen.bounds.Width() >= job.Bounds(s.session.Job(), l.ID).Width() {
-		t.Errorf("Details says %v while a shorter word than %v is typed", s.chosen.bounds, job.Bounds(s.session.Job(), l.ID))
+	l, _ := s.only()
+	if s.shown().Width() >= job.Bounds(s.session.Job(), l.ID).Width() {
+		t.Errorf("%v is shown while a shorter word than %v is typed", s.shown(), job.Bounds(s.session.Job(), l.ID))
 	}
 	s.focusBoard()
 	s.settle()
-	l, _ := s.only()
+	l, _ = s.only()
 	p := l.Content.(job.Text)
 	if p.Text != "Ahoy" || l.Name != "Ahoy" || len(p.Shapes) == 0 {
 		t.Errorf("%q named %q with %d shapes", p.Text, l.Name, len(p.Shapes))
@@ -107,16 +108,12 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	}
 	straight := job.Bounds(s.session.Job(), l.ID)
 	// Around an arc it is higher and narrower.
-	s.chosen.content.text.arc.OnChosen(1)
-	s.settle()
+	s.choose("ui-text-over")
 	l, _ = s.only()
 	if r := job.Bounds(s.session.Job(), l.ID); l.Content.(job.Text).Arc == nil || r.Height() <= straight.Height() || r.Centre().Sub(straight.Centre()).Len() > 1e-6 {
 		t.Errorf("on an arc %v, straight %v", r, straight)
 	}
-	size := s.chosen.content.text.size
-	size.SetText("40")
-	size.OnSubmitted("")
-	s.settle()
+	s.enter(s.field("ui-text-size", 0), "40")
 	l, it := s.only()
 	if math.Abs(l.Content.(job.Text).SizeMM*it.Placement.Mul(l.Transform).A-40) > 1e-9 {
 		t.Errorf("%g mm", l.Content.(job.Text).SizeMM)
@@ -158,7 +155,7 @@ func TestAdd_DoublePressOnTextEditsIt(t *testing.T) {
 			break
 		}
 	}
-	if got, _ := s.only(); got.ID != l.ID || s.win.Canvas().Focused() != s.chosen.content.text.entry {
+	if got, _ := s.only(); got.ID != l.ID || s.win.Canvas().Focused() != s.lettering() {
 		t.Errorf("layer %d, %T has the keys", got.ID, s.win.Canvas().Focused())
 	}
 }
@@ -182,7 +179,7 @@ func TestAdd_SurroundOfTwoPictures(t *testing.T) {
 		t.Fatalf("it lies in picture %d around %v", it.ID, job.Inner(s.session.Job(), band))
 	}
 	s.session.Select([]job.LayerID{b})
-	s.do("ui-step-move", s.moving(25, 0))
+	s.move(25, 0)
 	s.settle()
 	plan, _ := s.session.Plan()
 	bounds := geometry.EmptyRect()
@@ -208,7 +205,7 @@ func TestAdd_SurroundFollows(t *testing.T) {
 	}
 	before := plan.Surrounds[band.ID][0].Path.Bounds()
 	s.pickAll("Hull")
-	s.do("ui-step-move", s.moving(10, 0))
+	s.move(10, 0)
 	s.settle()
 	plan, _ = s.session.Plan()
 	after := plan.Surrounds[band.ID][0].Path.Bounds()
@@ -216,10 +213,7 @@ func TestAdd_SurroundFollows(t *testing.T) {
 		t.Errorf("from %v to %v", before, after)
 	}
 	s.session.Select([]job.LayerID{band.ID})
-	w := s.chosen.content.width
-	w.SetText("8")
-	w.OnSubmitted("")
-	s.settle()
+	s.enter(s.field("ui-content-width", 0), "8")
 	plan, _ = s.session.Plan()
 	if got := plan.Surrounds[band.ID][0].Path.Bounds(); math.Abs(got.Width()-after.Width()-10) > 0.03 {
 		t.Errorf("8 mm wide it is %v, with 3 mm %v", got, after)
@@ -283,12 +277,12 @@ func TestMergeAndSplit_ThereAndBack(t *testing.T) {
 	a, _ := s.only()
 	s.addPrimitive(job.Heart)
 	b, _ := s.only()
-	s.do("ui-step-move", s.moving(200, 0))
+	s.move(200, 0)
 	s.session.Merge([]job.LayerID{a.ID, b.ID})
 	s.settle()
 	one, _ := s.only()
 	n := len(s.session.Job().LayerIDs())
-	s.split()
+	s.run("split")
 	s.settle()
 	if got := s.session.Selection(); len(got) != 2 || len(s.session.Job().LayerIDs()) != n+1 {
 		t.Errorf("split into %v", got)
@@ -297,7 +291,7 @@ func TestMergeAndSplit_ThereAndBack(t *testing.T) {
 		t.Error("the whole is still there")
 	}
 	s.session.Select(s.session.Selection()[:1])
-	s.split()
+	s.run("split")
 	s.settle()
 	if !s.desk.Open() {
 		t.Error("splitting what is one part says nothing")
@@ -311,21 +305,10 @@ func TestDetails_OfContentFitThePanel(t *testing.T) {
 	s.demo("pair")
 	s.addText()
 	s.settle()
-	s.chosen.content.text.arc.OnChosen(1)
-	s.settle()
-	room := s.chosen.object.Size().Width
-	for _, o := range s.chosen.content.text.object.Objects {
-		if w := o.MinSize().Width; w > room {
-			t.Errorf("%T wants %g of %g", o, w, room)
-		}
-	}
-	if w := s.chosen.object.MinSize().Width; w > 280-32 {
-		t.Errorf("the part about the selection wants %g", w)
-		for _, o := range s.chosen.object.Objects {
-			t.Logf("%T %g", o, o.MinSize().Width)
-		}
-		for _, o := range s.chosen.content.text.object.Objects {
-			t.Logf("text %T %g", o, o.MinSize().Width)
+	s.choose("ui-text-over")
+	for _, o := range inDetails[fyne.CanvasObject](s) {
+		if w := o.MinSize().Width; w > 280 {
+			t.Errorf("%T wants %g", o, w)
 		}
 	}
 }

@@ -9,10 +9,10 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/job"
-	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/entry"
 )
 
 // blankColours are offered for the blank, light ones first.
@@ -28,7 +28,7 @@ type blankDialog struct {
 	colour           colour.RGB
 	list             *fyne.Container
 	name             *dialogs.Entry
-	wide, high, safe *lengthEntry
+	wide, high, safe *entry.Length
 	round            *controls.Check
 	material         *controls.Choice
 	forget           *controls.Press
@@ -44,11 +44,9 @@ func (w *Window) askBlank() {
 	d := &blankDialog{Dialog: w.desk.New(560, say("ui-blank-title")), w: w, chosen: -1, colour: j.Settings.BlankColour()}
 	d.list = container.New(&controls.Flow{Gap: 4})
 	d.name = d.NewEntry("")
-	d.wide, d.high, d.safe = newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {}), newLengthEntry(func(float64) {})
-	d.safe.signed = true
-	for _, e := range []*lengthEntry{d.wide, d.high, d.safe} {
-		e.units = j.Settings.Units
-	}
+	u := j.Settings.Units
+	d.wide, d.high, d.safe = entry.NewLength(u), entry.NewLength(u), entry.NewLength(u)
+	d.safe.Signed = true
 	d.round = controls.NewCheck(say("ui-blank-round"), nil)
 	d.material = controls.NewChoice(nil, say("ui-material-coated"), say("ui-material-polyester"), say("ui-material-blend"), say("ui-material-cotton"))
 	d.material.OnChosen = d.material.Choose
@@ -110,9 +108,9 @@ func (d *blankDialog) choose(i int) {
 
 func (d *blankDialog) fill(b job.Blank) {
 	d.name.SetText(b.Name)
-	d.wide.set(b.WidthMM)
-	d.high.set(b.HeightMM)
-	d.safe.set(b.SafeMM)
+	d.wide.Set(b.WidthMM)
+	d.high.Set(b.HeightMM)
+	d.safe.Set(b.SafeMM)
 	d.round.SetChecked(b.Round)
 	d.material.Choose(int(b.Material))
 }
@@ -141,9 +139,9 @@ func (d *blankDialog) typed() job.Blank {
 	if b.Name == "" {
 		b.Name = say("ui-blank-own")
 	}
-	b.WidthMM, _ = d.wide.parse()
-	b.HeightMM, _ = d.high.parse()
-	b.SafeMM, _ = d.safe.parse()
+	b.WidthMM, _ = d.wide.Parse()
+	b.HeightMM, _ = d.high.Parse()
+	b.SafeMM, _ = d.safe.Parse()
 	return b
 }
 
@@ -188,7 +186,7 @@ func (d *blankDialog) use() {
 		o.Blank = b
 		d.w.keep(o)
 	}
-	b.At = d.w.pageRect(d.w.session.Job()).Centre()
+	b.At = d.w.session.Page().Centre()
 	if plan, _ := d.w.session.Plan(); plan != nil && !plan.Extent.Empty() {
 		b.At = plan.Extent.Centre()
 	}
@@ -213,35 +211,4 @@ func (d *blankDialog) set(b *job.Blank) {
 	}
 	d.w.board.ShowAll()
 	d.Close()
-}
-
-// fitBlank makes the art as large as the blank's safe area lets it, in the
-// middle. A round blank's is taken by the corners of the art's bounds.
-func (w *Window) fitBlank() {
-	plan, exact := w.session.Plan()
-	if w.session.Job().Settings.BlankShape == nil || plan == nil || !exact || plan.Extent.Empty() {
-		return
-	}
-	w.do("ui-step-fit-blank", func(j job.Job) (job.Job, error) { return job.FillBlank(j, plan.Extent) })
-}
-
-// showBlank says what is decorated, and leads to choosing it.
-func (d *details) showBlank(j job.Job) {
-	d.blank.RemoveAll()
-	text := say("ui-blank-none-yet")
-	if b := j.Settings.BlankShape; b != nil {
-		text = b.Name + " · " + words.SizeIn(b.WidthMM, b.HeightMM, j.Settings.Units)
-	}
-	line := controls.NewLine(text, controls.Text)
-	line.Shrinks = true
-	choose := controls.NewAction("blank", say("ui-blank-choose"), "", func() { d.onBlank() })
-	choose.Framed, choose.IconSide, choose.Height = true, 18, 32
-	d.blank.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(j.Settings.BlankColour(), 22)), line))
-	row := container.NewHBox(choose)
-	if j.Settings.BlankShape != nil {
-		into := controls.NewAction("fit", say("ui-blank-fit"), say("ui-blank-fit-hint"), func() { d.onFitBlank() })
-		into.Framed, into.IconSide, into.Height = true, 18, 32
-		row.Add(into)
-	}
-	d.blank.Add(row)
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/ui/dialogs"
+	"abut/ui/entry"
 	"abut/ui/theme"
 )
 
@@ -25,7 +26,7 @@ func TestBlank_ChosenKeptAndFittedInto(t *testing.T) {
 	if got := s.verdict.sentence.Text(); !strings.Contains(got, "Pocket") || s.verdict.icon() != "warning" {
 		t.Errorf("84 mm on 90 with 5 mm to spare: %q", got)
 	}
-	s.fitBlank()
+	s.run("fit-blank")
 	s.settle()
 	plan, _ := s.session.Plan()
 	if math.Abs(plan.Extent.Width()-80) > 1e-3 || !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") {
@@ -43,7 +44,7 @@ func TestBlank_ChosenKeptAndFittedInto(t *testing.T) {
 func TestBlank_LibraryIsEditedAndKept(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	entries := func() []*lengthEntry { return overlay[*lengthEntry](s) }
+	entries := func() []*entry.Length { return overlay[*entry.Length](s) }
 	s.askBlank()
 	s.press(say("ui-blank-tile")).Tapped(nil)
 	entries()[0].SetText("108")

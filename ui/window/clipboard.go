@@ -35,7 +35,7 @@ func (w *Window) copySelected() bool {
 // cutSelected is copySelected, and then the selection is gone.
 func (w *Window) cutSelected() {
 	if w.copySelected() {
-		w.deleteSelected()
+		w.session.Delete(w.session.Selection())
 	}
 }
 

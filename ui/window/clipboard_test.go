@@ -118,7 +118,7 @@ func TestCopyPaste_InAnEntryIsAboutItsWords(t *testing.T) {
 	s.demo("pair")
 	s.addText()
 	s.settle()
-	entry := s.chosen.content.text.entry
+	entry := s.lettering()
 	test.Type(entry, "Ahoy")
 	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
 	s.run("copy")

@@ -5,7 +5,7 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"abut/internal/colour"
-	"abut/internal/job"
+	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -17,84 +17,16 @@ var palette = []colour.RGB{
 	{R: 0x2B, G: 0x9F, B: 0xC9}, {R: 0x8A, G: 0xBF, B: 0x3C}, {R: 0xF2, G: 0xD3, B: 0x4F}, {R: 0xF0, G: 0x9A, B: 0xB0}, {R: 0x7A, G: 0x52, B: 0x36}, {R: 0x22, G: 0x26, B: 0x2A},
 }
 
-// maxSwatches is how many of the job's colours are offered in Details.
-const maxSwatches = 10
-
-// jobColours returns the colours of the job's layers, those of the top ones
-// first, each once.
-func (w *Window) jobColours() []colour.RGB {
-	seen := map[colour.RGB]bool{}
-	var out []colour.RGB
-	j := w.session.Job()
-	for i := len(j.Items) - 1; i >= 0; i-- {
-		for k := len(j.Items[i].Layers) - 1; k >= 0; k-- {
-			if c := j.Items[i].Layers[k].Colour; !seen[c] {
-				seen[c] = true
-				out = append(out, c)
-			}
-		}
-	}
-	return out
-}
-
 // recolour gives the selection another colour, which new things have from then
 // on.
 func (w *Window) recolour(c colour.RGB) {
 	w.addColour = &c
-	w.withSelection("ui-step-recolour", func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetColour(j, ids, c) })
+	w.session.Recolour(w.session.Selection(), c)
 }
 
-// swatches are colours to press.
-func swatches(colours []colour.RGB, now *colour.RGB, chosen func(colour.RGB)) *fyne.Container {
-	row := container.New(&controls.Flow{Gap: 2})
-	for _, c := range colours {
-		p := controls.NewIconPress("", c.String(), func() { chosen(c) })
-		p.On = now != nil && c == *now
-		row.Add(container.NewStack(p, container.NewCenter(controls.NewSwatch(c, 22))))
-	}
-	return row
-}
-
-// colourRow is the part of Details that gives layers another colour.
-type colourRow struct {
-	w      *Window
-	object *fyne.Container
-	shown  []colour.RGB
-	now    *colour.RGB
-}
-
-func newColourRow(w *Window) *colourRow {
-	r := &colourRow{w: w}
-	r.object = container.New(&controls.Stack{Gap: 2})
-	return r
-}
-
-// show offers the colours of the job, with now marked.
-func (r *colourRow) show(now *colour.RGB) {
-	list := r.w.jobColours()
-	list = list[:min(len(list), maxSwatches)]
-	if same(list, r.shown) && (now == nil) == (r.now == nil) && (now == nil || *now == *r.now) {
-		return
-	}
-	r.shown, r.now = list, now
-	r.object.RemoveAll()
-	r.object.Add(controls.NewLine(say("ui-colour"), controls.Quiet))
-	row := swatches(list, now, r.w.recolour)
-	row.Add(controls.NewIconPress("colour", say("ui-menu-recolour"), r.w.askColour))
-	r.object.Add(row)
-	r.object.Refresh()
-}
-
-func same(a, b []colour.RGB) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
+// swatches are colours to press, called by their words.
+func swatches(colours []colour.RGB, chosen func(colour.RGB)) *fyne.Container {
+	return controls.NewSwatches(colours, nil, chosen, func(c colour.RGB) string { return words.Capital(words.Colour(colour.Word(c))) })
 }
 
 // askColour asks for any colour for the selection.
@@ -115,12 +47,12 @@ func (w *Window) askColour() {
 		}
 	}
 	take := func(c colour.RGB) { entry.SetText(c.String()) }
-	if list := w.jobColours(); len(list) > 0 {
+	if list := w.session.Job().Colours(); len(list) > 0 {
 		d.Body.Add(controls.NewLine(say("ui-colour-job"), controls.Quiet))
-		d.Body.Add(swatches(list[:min(len(list), 24)], nil, take))
+		d.Body.Add(swatches(list[:min(len(list), 24)], take))
 	}
 	d.Body.Add(controls.NewLine(say("ui-colour-more"), controls.Quiet))
-	d.Body.Add(swatches(append(append([]colour.RGB{}, palette...), colour.White), nil, take))
+	d.Body.Add(swatches(append(append([]colour.RGB{}, palette...), colour.White), take))
 	d.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewCenter(sample), container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-colour-code"), controls.Quiet), entry)))
 	d.Body.Add(wrong)
 	d.SetButtons(

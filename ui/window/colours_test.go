@@ -14,10 +14,10 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/drawer"
+	"abut/internal/session"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
-	"abut/ui/sheets"
 	"abut/ui/theme"
 )
 
@@ -135,7 +135,7 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	s.svg(shades)
 	s.knockOut()
 	s.settle()
-	if n := len(sheets.NearWhites(s.planNow(), s.session.Job())); n != 1 {
+	if n := len(session.NearWhites(s.planNow(), s.session.Job())); n != 1 {
 		t.Errorf("%d colours are proposed to stay bare", n)
 	}
 	s.sheets.Colours()
@@ -173,7 +173,7 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	if got := s.names(); got != "Tomato, Royal, Stripes" || s.session.UndoLabel() != "ui-step-colours" {
 		t.Error(got)
 	}
-	if n := len(sheets.NearWhites(s.planNow(), s.session.Job())); n != 0 {
+	if n := len(session.NearWhites(s.planNow(), s.session.Job())); n != 0 {
 		t.Error("what is bare is proposed again")
 	}
 	// Nothing new is no step.

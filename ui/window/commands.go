@@ -11,12 +11,13 @@ import (
 	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/command"
+	"abut/ui/inspect"
 	"abut/ui/theme"
 )
 
 // conditions are what commands need.
 type conditions struct {
-	art, selected, one, two, three, unlocked, text, drawn, group, spots, cut, gradients, seeThrough, snap *command.Condition
+	art, selected, one, two, three, unlocked, text, drawn, group, spots, cut, blank, gradients, seeThrough, snap *command.Condition
 }
 
 func (w *Window) conditions() conditions {
@@ -43,6 +44,7 @@ func (w *Window) conditions() conditions {
 			p, _ := s.Plan()
 			return p != nil && len(p.Separations) > 0
 		}),
+		blank:      when("ui-needs-blank", func() bool { return s.Job().Settings.BlankShape != nil }),
 		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(isGradient)) > 0 }),
 		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(isSeeThrough)) > 0 }),
 		snap:       when("ui-needs-snap", func() bool { return w.aids.snap }),
@@ -51,12 +53,14 @@ func (w *Window) conditions() conditions {
 
 // newCommands fills the table: everything that can be asked of the window.
 func (w *Window) newCommands() {
-	t := &command.Table{Covered: w.covered, Entry: w.typingIn}
+	t := &command.Table{Covered: w.covered, Entry: w.typingIn, Settle: w.settle}
 	w.commands = t
 	c := w.conditions()
 	art, selected := []*command.Condition{c.art}, []*command.Condition{c.art, c.selected}
 	movable := []*command.Condition{c.art, c.selected, c.unlocked}
 	s := w.session
+	// on does something to what is selected.
+	on := func(do func([]job.LayerID)) func() { return func() { do(s.Selection()) } }
 
 	// The document.
 	for _, d := range assets.Demos() {
@@ -73,7 +77,7 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: w.askAdd},
 		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: w.save},
 		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: w.saveAs},
-		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Run: w.export},
+		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Whole: true, Run: w.export},
 		&command.Command{ID: "close", Key: command.Ctrl(fyne.KeyW), Label: "ui-menu-close", When: art, Run: func() { w.leaving(s.Close) }},
 		&command.Command{ID: "quit", Key: command.Ctrl(fyne.KeyQ), Label: "ui-menu-quit", Run: w.quit})
 
@@ -87,8 +91,8 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "cut-out", Key: &fyne.ShortcutCut{Clipboard: clipboard()}, Label: "ui-menu-cut-out", When: movable, Typing: true, Run: w.cutSelected},
 		&command.Command{ID: "copy", Icon: "copy", Key: &fyne.ShortcutCopy{Clipboard: clipboard()}, Label: "ui-menu-copy", When: selected, Typing: true, Run: func() { w.copySelected() }},
 		&command.Command{ID: "paste", Key: &fyne.ShortcutPaste{Clipboard: clipboard()}, Label: "ui-menu-paste", Typing: true, Run: w.paste},
-		&command.Command{ID: "duplicate", Icon: "copy", Key: command.Ctrl(fyne.KeyD), Label: "ui-menu-duplicate", When: selected, Run: w.duplicate},
-		&command.Command{ID: "delete", Icon: "delete", Label: "ui-menu-delete", When: movable, Run: w.deleteSelected},
+		&command.Command{ID: "duplicate", Icon: "copy", Key: command.Ctrl(fyne.KeyD), Label: "ui-menu-duplicate", When: selected, Run: on(s.Duplicate)},
+		&command.Command{ID: "delete", Icon: "delete", Label: "ui-menu-delete", When: movable, Run: on(s.Delete)},
 		&command.Command{ID: "select-all", Key: &fyne.ShortcutSelectAll{}, Label: "ui-menu-select-all", When: art, Typing: true, Run: w.selectAll},
 		&command.Command{ID: "select-group", Icon: "layers", Key: command.CtrlShift(fyne.KeyJ), Label: "ui-select-group-any", Hint: "ui-select-group-hint", Says: w.groupSaid, When: append(selected[:2:2], c.group), Run: w.selectGroup},
 		&command.Command{ID: "rename", Icon: "rename", Key: command.Ctrl(fyne.KeyR), Label: "ui-menu-rename", When: []*command.Condition{c.art, c.one}, Run: w.askName},
@@ -113,52 +117,52 @@ func (w *Window) newCommands() {
 	}{{"to-top", fyne.KeyHome, job.ToTop}, {"raise", fyne.KeyPageUp, job.Up}, {"lower", fyne.KeyPageDown, job.Down}, {"to-bottom", fyne.KeyEnd, job.ToBottom}} {
 		t.Add(&command.Command{ID: x.id, Key: command.Ctrl(x.key), Label: "ui-menu-" + x.id, When: movable, Run: func() { w.arrange(x.to) }})
 	}
-	for _, a := range alignments {
-		t.Add(&command.Command{ID: a.icon, Icon: a.icon, Label: a.id, When: movable, Run: func() { w.align(a.to) }})
+	for _, a := range inspect.Alignments {
+		t.Add(&command.Command{ID: a.Icon, Icon: a.Icon, Label: a.ID, When: movable, Run: on(func(ids []job.LayerID) { s.Align(ids, a.To) })})
 	}
 	several := append(movable[:3:3], c.three)
 	one := []*command.Condition{c.art, c.one, c.unlocked}
 	t.Add(
-		&command.Command{ID: "spread-across", Icon: "spread-across", Label: "ui-menu-spread-across", When: several, Run: func() { w.spread(false) }},
-		&command.Command{ID: "spread-down", Icon: "spread-down", Label: "ui-menu-spread-down", When: several, Run: func() { w.spread(true) }},
-		&command.Command{ID: "centre", Icon: "centre-page", Key: command.Ctrl(fyne.KeyM), Label: "ui-menu-centre", When: movable, Run: w.centre},
-		&command.Command{ID: "turn-left", Icon: "turn-left", Key: command.Ctrl(fyne.KeyLeftBracket), Label: "ui-menu-turn-left", When: movable, Run: func() { w.turn(-math.Pi / 2) }},
-		&command.Command{ID: "turn-right", Icon: "turn-right", Key: command.Ctrl(fyne.KeyRightBracket), Label: "ui-menu-turn-right", When: movable, Run: func() { w.turn(math.Pi / 2) }},
-		&command.Command{ID: "flip-sides", Icon: "flip-sides", Label: "ui-menu-flip-sides", When: movable, Run: func() { w.flip(false) }},
-		&command.Command{ID: "flip-upright", Icon: "flip-upright", Label: "ui-menu-flip-upright", When: movable, Run: func() { w.flip(true) }},
-		&command.Command{ID: "merge", Key: command.CtrlShift(fyne.KeyM), Label: "ui-menu-merge", When: append(movable[:3:3], c.two), Run: func() { s.Merge(s.Selection()) }},
-		&command.Command{ID: "split", Key: command.CtrlShift(fyne.KeyK), Label: "ui-menu-split", When: one, Run: w.split},
-		&command.Command{ID: "outline", Label: "ui-menu-outline", When: append(one[:3:3], c.drawn), Run: w.outline})
+		&command.Command{ID: "spread-across", Icon: "spread-across", Label: "ui-menu-spread-across", When: several, Run: on(func(ids []job.LayerID) { s.Spread(ids, false) })},
+		&command.Command{ID: "spread-down", Icon: "spread-down", Label: "ui-menu-spread-down", When: several, Run: on(func(ids []job.LayerID) { s.Spread(ids, true) })},
+		&command.Command{ID: "centre", Icon: "centre-page", Key: command.Ctrl(fyne.KeyM), Label: "ui-menu-centre", When: movable, Run: on(s.Centre)},
+		&command.Command{ID: "turn-left", Icon: "turn-left", Key: command.Ctrl(fyne.KeyLeftBracket), Label: "ui-menu-turn-left", When: movable, Run: on(func(ids []job.LayerID) { s.Turn(ids, -math.Pi/2) })},
+		&command.Command{ID: "turn-right", Icon: "turn-right", Key: command.Ctrl(fyne.KeyRightBracket), Label: "ui-menu-turn-right", When: movable, Run: on(func(ids []job.LayerID) { s.Turn(ids, math.Pi/2) })},
+		&command.Command{ID: "flip-sides", Icon: "flip-sides", Label: "ui-menu-flip-sides", When: movable, Run: on(func(ids []job.LayerID) { s.Flip(ids, false) })},
+		&command.Command{ID: "flip-upright", Icon: "flip-upright", Label: "ui-menu-flip-upright", When: movable, Run: on(func(ids []job.LayerID) { s.Flip(ids, true) })},
+		&command.Command{ID: "merge", Key: command.CtrlShift(fyne.KeyM), Label: "ui-menu-merge", When: append(movable[:3:3], c.two), Run: on(s.Merge)},
+		&command.Command{ID: "split", Key: command.CtrlShift(fyne.KeyK), Label: "ui-menu-split", When: one, Run: on(func(ids []job.LayerID) { s.Split(ids[0]) })},
+		&command.Command{ID: "outline", Label: "ui-menu-outline", When: append(one[:3:3], c.drawn), Run: on(func(ids []job.LayerID) { s.Outline(ids[0]) })})
 
 	// What is cut.
 	t.Add(
-		&command.Command{ID: "knock-all", Icon: "knock-out", Key: command.Ctrl(fyne.KeyK), Label: "ui-knock-all", Tool: "ui-knock", Hint: "ui-knock-hint", When: art, On: func() bool { return s.Opened() && allKnock(s.Job()) }, Run: w.knockOut},
+		&command.Command{ID: "knock-all", Icon: "knock-out", Key: command.Ctrl(fyne.KeyK), Label: "ui-knock-all", Tool: "ui-knock", Hint: "ui-knock-hint", When: art, On: func() bool { return s.Opened() && s.KnocksAll() }, Run: w.knockOut},
 		&command.Command{ID: "knock-one", Label: "ui-menu-knock-one", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Knocks }) }, Run: w.toggleKnock},
 		&command.Command{ID: "mend-all", Icon: "mend", Key: command.Ctrl(fyne.KeyJ), Label: "ui-mend-all", Tool: "ui-mend", Hint: "ui-mend-hint", When: append(art[:1:1], c.spots), Run: w.mendAll},
-		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: w.nextSpot},
+		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: func() { w.details.Next() }},
 		&command.Command{ID: "frame", Icon: "frame", Label: "ui-frame", Hint: "ui-frame-hint", When: append(art[:1:1], c.cut), On: w.framed, Run: w.toggleFrame},
-		&command.Command{ID: "marks", Label: "ui-marks", When: art, On: func() bool { return s.Opened() && s.Job().Settings.Marks }, Run: w.toggleMarks},
-		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Run: w.askBase},
-		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Run: w.askBlank},
-		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", When: art, Run: w.fitBlank},
-		&command.Command{ID: "colours", Icon: "sheet", Key: command.Ctrl(fyne.KeyT), Label: "ui-menu-colours", When: art, Run: w.sheets.Colours},
-		&command.Command{ID: "fewer", Key: command.CtrlShift(fyne.KeyT), Label: "ui-menu-fewer", When: art, Run: w.sheets.Fewer},
+		&command.Command{ID: "marks", Label: "ui-marks", When: art, On: func() bool { return s.Opened() && s.Job().Settings.Marks }, Run: func() { s.SetMarks(!s.Job().Settings.Marks) }},
+		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Whole: true, Run: w.askBase},
+		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Whole: true, Run: w.askBlank},
+		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", Hint: "ui-blank-fit-hint", When: append(art[:1:1], c.blank), Run: s.FitBlank},
+		&command.Command{ID: "colours", Icon: "sheet", Key: command.Ctrl(fyne.KeyT), Label: "ui-menu-colours", Hint: "ui-colours-hint", When: art, Whole: true, Run: w.sheets.Colours},
+		&command.Command{ID: "fewer", Key: command.CtrlShift(fyne.KeyT), Label: "ui-menu-fewer", When: art, Whole: true, Run: w.sheets.Fewer},
 		&command.Command{ID: "drawer", Key: command.CtrlShift(fyne.KeyD), Label: "ui-menu-drawer", Run: w.sheets.Drawer},
-		&command.Command{ID: "mark-cut", Label: "ui-menu-mark-cut", When: append(art[:1:1], c.cut), Run: w.sheets.MarkCut})
+		&command.Command{ID: "mark-cut", Label: "ui-menu-mark-cut", When: append(art[:1:1], c.cut), Whole: true, Run: w.sheets.MarkCut})
 	for i, id := range []string{"ui-frame-auto", "ui-frame-always", "ui-frame-never"} {
-		t.Add(&command.Command{ID: id, Label: id, When: art, On: func() bool { return s.Opened() && s.Job().Settings.Frame.Mode == frameModes[i] }, Run: func() { w.setFrame(frameModes[i]) }})
+		t.Add(&command.Command{ID: id, Label: id, When: art, On: func() bool { return s.Opened() && s.Job().Settings.Frame.Mode == inspect.FrameModes[i] }, Run: func() { s.SetFrame(inspect.FrameModes[i]) }})
 	}
-	for _, u := range uses {
-		t.Add(&command.Command{ID: "use-" + u.String(), Icon: u.String(), Label: "ui-use-" + u.String(), When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Use == u }) }, Run: func() { w.setUse(u) }})
+	for _, u := range inspect.Uses {
+		t.Add(&command.Command{ID: "use-" + u.String(), Icon: u.String(), Label: "ui-use-" + u.String(), When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Use == u }) }, Run: on(func(ids []job.LayerID) { s.SetUse(ids, u) })})
 	}
-	for _, n := range bandCounts {
+	for _, n := range inspect.BandCounts {
 		is := func(l *job.Layer) bool { return max(1, int(l.Band.Count)) == n }
-		t.Add(&command.Command{ID: bandID(n), Label: "ui-choice-average", Says: func() string { return bandLabel(n) }, When: append(art[:1:1], c.gradients), On: func() bool { return w.all(w.chosenOr(isGradient), is) }, Run: func() { w.setBands(w.chosenOr(isGradient), n) }})
+		t.Add(&command.Command{ID: bandID(n), Label: "ui-choice-average", Says: func() string { return inspect.BandLabel(n) }, When: append(art[:1:1], c.gradients), On: func() bool { return w.all(w.chosenOr(isGradient), is) }, Run: func() { s.SetBands(w.chosenOr(isGradient), n) }})
 	}
 	for _, solid := range []bool{false, true} {
 		is := func(l *job.Layer) bool { return l.Solid == solid }
 		id := map[bool]string{false: "ui-choice-mix", true: "ui-choice-own"}[solid]
-		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(isSeeThrough), is) }, Run: func() { w.setSolid(w.chosenOr(isSeeThrough), solid) }})
+		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(isSeeThrough), is) }, Run: func() { s.SetSolid(w.chosenOr(isSeeThrough), solid) }})
 	}
 
 	// Looking.
@@ -200,6 +204,15 @@ func stepSaid(id, step string) string {
 		return say(id)
 	}
 	return say(id+"-what", "step", say(step))
+}
+
+// settle makes what was typed and asked for before count.
+func (w *Window) settle(whole bool, run func()) {
+	if whole {
+		w.session.Ready(run)
+		return
+	}
+	w.session.Settle(run)
 }
 
 // covered reports whether a dialog lies over the window.

@@ -114,6 +114,8 @@ func TestDropped_LiesWhereItWasLetGoOrOnTheBlank(t *testing.T) {
 		}
 	}
 	s.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, &blank) })
+	s.selectAll()
+	s.move(200, 0) // off the blank
 	s.settle()
 	for _, f := range [][]fyne.URI{files[:1], files} {
 		if r := added(fyne.Position{}, f); !blank.Holds(r.Path(), blank.SafeMM) || r.Width() < blank.SafeMM {

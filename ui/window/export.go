@@ -12,23 +12,17 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
-	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
 
-// export asks where the files go and writes them. While the plan is not known
-// yet it waits for it.
+// export asks where the files go and writes them.
 func (w *Window) export() {
-	if !w.session.Opened() {
-		return
-	}
 	plan, exact := w.session.Plan()
 	switch {
-	case !exact:
-		w.exporting = true
+	case !exact: // the verdict says why
 	case len(plan.Separations) == 0:
 		w.desk.Message(say("ui-export-title"), "about", controls.Quiet,
 			w.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok"))
@@ -82,8 +76,8 @@ func newExport(w *Window, plan *fit.Plan) {
 		e.Body.Add(e.allow)
 		knock := dialogs.Button(say("ui-knock-all"), func() {
 			e.Hide()
-			w.exporting = true
-			w.do("ui-step-knock-all", job.KnockOutAll)
+			w.session.KnockOutAll()
+			w.commands.Run("export")
 		})
 		e.SetButtons(cancel, e.write, knock)
 	} else {

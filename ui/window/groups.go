@@ -3,7 +3,6 @@ package window
 import (
 	"abut/internal/job"
 	"abut/internal/words"
-	"abut/ui/controls"
 	"abut/ui/layers"
 )
 
@@ -27,28 +26,4 @@ func groupSum(n, pieces int) (long, short string) {
 		return long, ""
 	}
 	return long + " · " + say("ui-pieces", "count", words.Count(pieces)), say("list-sum-short", "layers", n, "count", words.Count(pieces))
-}
-
-// selectGroup selects all of the smallest group around what is selected, as the
-// art's file has them; again, the next larger one.
-func (w *Window) selectGroup() {
-	if _, members := job.Around(w.session.Job(), w.session.Selection()); members != nil {
-		w.session.Select(members)
-	}
-}
-
-// newGroupPress is the same beside the selection's name.
-func newGroupPress(w *Window) *controls.Press {
-	p := w.commands.Press("select-group")
-	p.Framed, p.IconSide, p.Height = true, 18, 32
-	p.Hide()
-	return p
-}
-
-// showGroup says which group could be selected.
-func showGroup(j job.Job, ids []job.LayerID, p *controls.Press) {
-	name, members := job.Around(j, ids)
-	p.Hidden = members == nil
-	p.Label = say("ui-select-group", "name", words.Capital(name))
-	p.Refresh()
 }

@@ -1,10 +1,11 @@
 package window
 
 import (
+	"strings"
+
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
-	"strings"
 )
 
 // pieceText says which piece the pointer is on.

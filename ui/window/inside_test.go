@@ -10,6 +10,7 @@ import (
 	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
+	"abut/ui/inspect"
 	"abut/ui/theme"
 )
 
@@ -36,7 +37,7 @@ func (s *stage) outside() []string {
 				name = o.Text()
 			case *controls.Press:
 				name = o.Label + o.Hint
-			case *lengthEntry:
+			case *inspect.Field:
 				name = "an entry of " + o.Text
 			}
 			if name == "" || !o.Visible() {
@@ -84,7 +85,7 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 		check(name)
 		s.desk.Clear()
 	}
-	s.nextSpot()
+	s.run("next-spot")
 	s.settle()
 	check("weak spot")
 	s.session.Close()
@@ -103,7 +104,7 @@ func TestWindow_NothingReachesBeyondItsSidesInGerman(t *testing.T) {
 	s.demo("rich")
 	s.knockOut()
 	s.settle()
-	s.nextSpot()
+	s.run("next-spot")
 	s.settle()
 	for _, o := range s.outside() {
 		t.Error(o)

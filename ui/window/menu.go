@@ -8,6 +8,7 @@ import (
 	"abut/assets"
 	"abut/internal/job"
 	"abut/ui/command"
+	"abut/ui/inspect"
 	"abut/ui/theme"
 )
 
@@ -37,7 +38,7 @@ func (w *Window) newMenu() {
 	}
 	lines := []string{"align-left", "align-middle", "align-right", "align-top", "align-centre", "align-bottom", "", "spread-across", "spread-down", "", "centre"}
 	var bands []string
-	for _, n := range bandCounts {
+	for _, n := range inspect.BandCounts {
 		bands = append(bands, bandID(n))
 	}
 	cut := items("knock-all", "knock-one", "mend-all", "next-spot", "")
@@ -73,7 +74,7 @@ var redoToo = &desktop.CustomShortcut{KeyName: fyne.KeyZ, Modifier: fyne.KeyModi
 
 func useIDs() []string {
 	var ids []string
-	for _, u := range uses {
+	for _, u := range inspect.Uses {
 		ids = append(ids, "use-"+u.String())
 	}
 	return ids
@@ -107,12 +108,6 @@ func (w *Window) selected() (l job.Layer, it job.Item, ok bool) {
 	return w.session.Job().Layer(ids[0])
 }
 
-func (w *Window) deleteSelected() {
-	if ids := w.session.Selection(); len(ids) > 0 {
-		w.do("ui-step-delete", func(j job.Job) (job.Job, error) { return job.DeleteLayers(j, ids) })
-	}
-}
-
 // fold opens or folds the panels, and keeps that for the next time.
 func (w *Window) fold(left, right bool) {
 	w.panels.Fold(left, right)
@@ -122,29 +117,45 @@ func (w *Window) fold(left, right bool) {
 }
 
 // toggleShown hides the selection, or shows it when something in it is hidden.
-func (w *Window) toggleShown() { w.showLayers(w.session.Selection(), !w.commands.Get("shown").IsOn()) }
-
-func (w *Window) showLayers(ids []job.LayerID, on bool) {
-	w.doTo(ids, "ui-step-hide", "ui-step-show", on, job.SetShown)
+func (w *Window) toggleShown() {
+	w.session.SetShown(w.session.Selection(), !w.commands.Get("shown").IsOn())
 }
 
 // toggleKnock lets the selection knock out, or not when all of it does.
 func (w *Window) toggleKnock() {
-	w.setKnocks(w.session.Selection(), !w.commands.Get("knock-one").IsOn())
+	w.session.SetKnocks(w.session.Selection(), !w.commands.Get("knock-one").IsOn())
 }
 
-func (w *Window) setKnocks(ids []job.LayerID, on bool) {
-	w.doTo(ids, "ui-step-lay-over", "ui-step-knock", on, job.SetKnocks)
+// toggleLock locks the selection, or unlocks it when something in it is locked.
+func (w *Window) toggleLock() {
+	w.session.SetLocked(w.session.Selection(), !w.commands.Get("lock").IsOn())
 }
 
-// doTo switches something about layers on or off, as one step of that name.
-func (w *Window) doTo(ids []job.LayerID, off, on string, to bool, edit func(job.Job, []job.LayerID, bool) (job.Job, error)) {
-	label := off
-	if to {
-		label = on
+// arrange moves the selection up or down in the order; a step may lead into a
+// group.
+func (w *Window) arrange(s job.Step) {
+	w.session.Arrange(w.session.Selection(), s)
+	w.list.Unfold(w.session.Selection())
+}
+
+// selectAll selects every layer that the pointer could catch.
+func (w *Window) selectAll() {
+	var ids []job.LayerID
+	for _, it := range w.session.Job().Items {
+		for i := range it.Layers {
+			if l := &it.Layers[i]; !l.Locked && l.Shown {
+				ids = append(ids, l.ID)
+			}
+		}
 	}
-	if len(ids) > 0 {
-		w.do(label, func(j job.Job) (job.Job, error) { return edit(j, ids, to) })
+	w.session.Select(ids)
+}
+
+// selectGroup selects all of the smallest group around what is selected, as the
+// art's file has them; again, the next larger one.
+func (w *Window) selectGroup() {
+	if _, members := job.Around(w.session.Job(), w.session.Selection()); members != nil {
+		w.session.Select(members)
 	}
 }
 
@@ -164,12 +175,9 @@ func (w *Window) mode() theme.Mode {
 // Mode returns the look that was chosen last.
 func Mode(p fyne.Preferences) theme.Mode { return theme.Mode(p.String(prefMode)) }
 
-// setUnits shows and takes lengths in other units, in this document and in
-// those that are opened later.
+// setUnits shows and takes lengths in other units, in this document and in those
+// that are opened later.
 func (w *Window) setUnits(u job.Units) {
 	w.prefs.SetInt(prefUnits, int(u))
-	w.session.Units = u
-	if w.session.Job().Settings.Units != u {
-		w.do("ui-step-units", func(j job.Job) (job.Job, error) { return job.SetUnits(j, u) })
-	}
+	w.session.SetUnits(u)
 }

@@ -23,14 +23,34 @@ func (w *Window) openDemo(d assets.Demo) {
 }
 
 // leaving does what makes the open document go away, after asking when that
-// would lose work.
+// would lose work. What was typed and asked for is part of that.
 func (w *Window) leaving(f func()) {
-	if !w.session.Unwritten() {
-		f()
+	w.session.Finish(func() {
+		if !w.session.Unwritten() {
+			f()
+			return
+		}
+		w.askLeave(say("ui-leave-title", "file", w.session.Name()), say("ui-leave-why"), f)
+	})
+}
+
+// arrived takes a file that has been read. Where the design that is open was
+// edited meanwhile, or a dialog is being filled in, it asks.
+func (w *Window) arrived(name string, edited bool, use func()) {
+	if !edited && !(w.session.Opened() && w.desk.Open()) {
+		use()
 		return
 	}
-	d := w.desk.New(440, say("ui-leave-title", "file", w.session.Name()))
-	d.Body.Add(controls.NewPara(say("ui-leave-why"), controls.Text))
+	w.askLeave(say("open-ready-title", "name", w.session.Name(), "file", name), say("open-ready-why", "file", name), func() {
+		w.desk.Clear()
+		use()
+	})
+}
+
+// askLeave asks whether to leave the open document for something else.
+func (w *Window) askLeave(title, why string, f func()) {
+	d := w.desk.New(440, title)
+	d.Body.Add(controls.NewPara(why, controls.Text))
 	stay := dialogs.Button(say("ui-leave-stay"), d.Close)
 	d.OnEscape = stay.OnTapped
 	d.SetButtons(

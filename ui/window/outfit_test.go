@@ -34,21 +34,20 @@ func (s *stage) tick(label string) {
 func TestOutfit_SheetAndCutterAreStepsAndKept(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(apart)
-	o := s.outfit
-	if o.cutter.entry.Text != "292.1" || o.wide.entry.Text != "304.8" || o.high.entry.Text != "304.8" {
-		t.Errorf("%q %q %q", o.cutter.entry.Text, o.wide.entry.Text, o.high.entry.Text)
+	if s.field("ui-outfit-cutter", 0).Text != "292.1" || s.field("ui-outfit-sheet-wide", 0).Text != "304.8" || s.field("ui-outfit-sheet-high", 0).Text != "304.8" {
+		t.Errorf("%q %q %q", s.field("ui-outfit-cutter", 0).Text, s.field("ui-outfit-sheet-wide", 0).Text, s.field("ui-outfit-sheet-high", 0).Text)
 	}
-	s.enter(o.cutter.entry, "30")
+	s.enter(s.field("ui-outfit-cutter", 0), "30")
 	if got := s.verdict.sentence.Text(); !strings.Contains(got, "With its frame Red is 50 mm wide, 20 mm more than the cutter can cut (30 mm)") || s.verdict.icon() != "warning" {
 		t.Errorf("%q", got)
 	}
 	s.run("undo")
 	s.settle()
-	if !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") || o.cutter.entry.Text != "292.1" {
-		t.Errorf("%q, %q", s.verdict.sentence.Text(), o.cutter.entry.Text)
+	if !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") || s.field("ui-outfit-cutter", 0).Text != "292.1" {
+		t.Errorf("%q, %q", s.verdict.sentence.Text(), s.field("ui-outfit-cutter", 0).Text)
 	}
-	s.enter(o.wide.entry, "60")
-	s.enter(o.high.entry, "80")
+	s.enter(s.field("ui-outfit-sheet-wide", 0), "60")
+	s.enter(s.field("ui-outfit-sheet-high", 0), "80")
 	if got := s.verdict.sentence.Text(); !strings.Contains(got, "more than its sheet (60 × 80 mm)") {
 		t.Errorf("%q", got)
 	}
@@ -61,35 +60,34 @@ func TestOutfit_SheetAndCutterAreStepsAndKept(t *testing.T) {
 func TestOutfit_FrameTakesMarginAndRounding(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(apart)
-	o := s.outfit
-	s.enter(o.margin.entry, "8")
-	s.enter(o.corner.entry, "3")
+	s.enter(s.field("ui-frame-margin", 0), "8")
+	s.enter(s.field("ui-frame-corner", 0), "3")
 	if f := s.planNow().Frame; f == nil || f.MarginMM != 8 || f.CornerMM != 3 {
 		t.Fatalf("%+v", f)
 	}
-	s.enter(o.margin.entry, "0") // as the plan likes
-	s.enter(o.cutter.entry, "46")
-	if f := s.planNow().Frame; f == nil || math.Abs(f.MarginMM-3) > 1e-9 || o.margin.entry.Text != "3" || !strings.Contains(s.details.frameWhy.Text(), "the cutter leaves no more room") {
-		t.Errorf("%+v, %q, %q", f, o.margin.entry.Text, s.details.frameWhy.Text())
+	s.enter(s.field("ui-frame-margin", 0), "0") // as the plan likes
+	s.enter(s.field("ui-outfit-cutter", 0), "46")
+	if f := s.planNow().Frame; f == nil || math.Abs(f.MarginMM-3) > 1e-9 || s.field("ui-frame-margin", 0).Text != "3" || !s.said("the cutter leaves no more room") {
+		t.Errorf("%+v, %q, %q", f, s.field("ui-frame-margin", 0).Text, s.planNow().FrameReason)
 	}
 }
 
 func TestMarks_AreAStepInMenuAndDetails(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(apart)
-	s.outfit.marks.SetChecked(true)
+	s.tickIn(say("ui-marks"), true)
 	s.settle()
 	if len(s.planNow().Marks) != 3 || !s.commands.Get("marks").IsOn() {
 		t.Errorf("%v", s.planNow().Marks)
 	}
 	s.run("marks")
 	s.settle()
-	if s.planNow().Marks != nil || s.outfit.marks.Checked {
+	if s.planNow().Marks != nil || s.ticked(say("ui-marks")) {
 		t.Error("they stay")
 	}
 	s.run("undo")
 	s.settle()
-	if !s.outfit.marks.Checked {
+	if !s.ticked(say("ui-marks")) {
 		t.Error("undo does not bring them back")
 	}
 }
@@ -102,8 +100,8 @@ func TestBase_IsChosenAndExplained(t *testing.T) {
 	s.askBase()
 	s.press(words.Capital(other)).Tapped(nil)
 	s.settle()
-	if got := s.planNow().Separations[0].Name; got != other || !strings.Contains(s.details.baseWhy.Text(), "because you chose it") {
-		t.Errorf("%s; %q", got, s.details.baseWhy.Text())
+	if got := s.planNow().Separations[0].Name; got != other || !s.said("because you chose it") {
+		t.Errorf("%s; %q", got, s.planNow().BaseReason)
 	}
 	s.askBase()
 	s.press(say("ui-base-auto")).Tapped(nil)
@@ -116,7 +114,7 @@ func TestBase_IsChosenAndExplained(t *testing.T) {
 func TestExport_RefusesWhatHasNoRoomUnlessTicked(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(apart)
-	s.enter(s.outfit.cutter.entry, "30")
+	s.enter(s.field("ui-outfit-cutter", 0), "30")
 	s.export()
 	if !s.press(say("ui-export-write")).Disabled() {
 		t.Error("too large, and written without a word")
@@ -133,18 +131,15 @@ func TestExport_RefusesWhatHasNoRoomUnlessTicked(t *testing.T) {
 func TestOutfitPictures(t *testing.T) {
 	looks(t, "outfit", func(s *stage, keep func(string)) {
 		s.svg(apart)
-		s.enter(s.outfit.corner.entry, "6")
-		s.outfit.marks.SetChecked(true)
-		for _, id := range []string{"ui-details-sheets", "ui-details-size", "ui-details-blank"} {
-			s.details.parts[id].Fold(true)
-		}
+		s.enter(s.field("ui-frame-corner", 0), "6")
+		s.tickIn(say("ui-marks"), true)
 		s.showView(board.Sheets)
 		s.board.ShowAll()
 		keep("1-details")
 		s.askBase()
 		keep("2-base")
 		s.press(say("ui-cancel")).Tapped(nil)
-		s.enter(s.outfit.cutter.entry, "30")
+		s.enter(s.field("ui-outfit-cutter", 0), "30")
 		s.export()
 		keep("3-export")
 	})

@@ -12,6 +12,7 @@ import (
 
 	"abut/internal/job"
 	"abut/internal/words"
+	"abut/ui/inspect"
 	"abut/ui/theme"
 )
 
@@ -35,11 +36,10 @@ func TestChosen_ExactNumbers(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
 	ids := s.pickAll("Hull")
-	c := s.chosen
 	for _, e := range []struct {
-		entry *lengthEntry
+		entry *inspect.Field
 		text  string
-	}{{c.x, "20"}, {c.y, "-3"}, {c.wide, "30"}} {
+	}{{s.field("ui-x", 0), "20"}, {s.field("ui-y", 0), "-3"}, {s.field("ui-details-width", 1), "30"}} {
 		e.entry.SetText(e.text)
 		e.entry.OnSubmitted("")
 	}
@@ -50,19 +50,18 @@ func TestChosen_ExactNumbers(t *testing.T) {
 	if want := 30 * 15.5 / 61; math.Abs(r.Height()-want) > 0.1 {
 		t.Errorf("%g mm high: the proportions are lost", r.Height())
 	}
-	c.keep.SetChecked(false)
-	c.high.SetText("1 in")
-	c.high.OnSubmitted("")
+	s.tickIn(say("ui-keep-aspect"), false)
+	s.enter(s.field("ui-details-height", 1), "1 in")
 	if r = job.BoundsOf(s.session.Job(), ids); math.Abs(r.Height()-25.4)+math.Abs(r.Width()-30) > 1e-9 {
 		t.Errorf("%v", r)
 	}
-	c.angle.SetText("90")
-	c.angle.OnSubmitted("")
-	if r = job.BoundsOf(s.session.Job(), ids); math.Abs(r.Width()-25.4) > 1e-9 || c.angle.Text != "90" {
-		t.Errorf("turned: %v, the panel says %s", r, c.angle.Text)
+	angle := s.field("ui-angle", 0)
+	s.enter(angle, "90")
+	if r = job.BoundsOf(s.session.Job(), ids); math.Abs(r.Width()-25.4) > 1e-9 || angle.Text != "90" {
+		t.Errorf("turned: %v, the panel says %s", r, angle.Text)
 	}
 	s.toggleLock()
-	if !c.x.Disabled() || c.lockPress.IconName != "lock" {
+	if !s.field("ui-x", 0).Disabled() || !s.commands.Get("lock").IsOn() {
 		t.Error("what is locked can be moved by number")
 	}
 }
@@ -72,7 +71,7 @@ func TestSelection_DuplicateArrangeUseAndSteps(t *testing.T) {
 	s.demo("pair")
 	start := s.session.Job()
 	s.pickAll("Sails")
-	s.duplicate()
+	s.run("duplicate")
 	if n := len(s.session.Job().Items[0].Layers); n != 4 || len(s.session.Selection()) != 1 {
 		t.Fatalf("%d layers", n)
 	}
@@ -80,7 +79,7 @@ func TestSelection_DuplicateArrangeUseAndSteps(t *testing.T) {
 	if l := s.session.Job().Items[0].Layers; l[3].ID != s.session.Selection()[0] {
 		t.Error("it is not at the top")
 	}
-	s.setUse(job.Drawn)
+	s.run("use-drawn")
 	s.settle()
 	if rows := rowsOf(s.session.Job(), nil); rows[0].Use != "Drawn" {
 		t.Errorf("the list says %q", rows[0].Use)
@@ -89,10 +88,9 @@ func TestSelection_DuplicateArrangeUseAndSteps(t *testing.T) {
 	if len(s.session.Selection()) != 4 {
 		t.Error("not all")
 	}
-	s.align(job.AlignLeft)
-	s.spread(true)
-	s.centre()
-	s.flip(false)
+	for _, id := range []string{"align-left", "spread-down", "centre", "flip-sides"} {
+		s.run(id)
+	}
 	labels, done := s.session.Steps()
 	if len(labels) != 7 || done != 7 {
 		t.Errorf("steps %v, %d done", labels, done)
@@ -150,12 +148,10 @@ func TestUnits_Inches(t *testing.T) {
 	s.demo("pair")
 	s.setUnits(job.Inches)
 	s.settle()
-	if got := s.details.width.Text; got != "3.307" {
+	if got := s.field("ui-details-width", 0).Text; got != "3.307" {
 		t.Errorf("the width is %s", got)
 	}
-	s.details.width.SetText("3")
-	s.details.width.OnSubmitted("")
-	s.settle()
+	s.enter(s.field("ui-details-width", 0), "3")
 	if plan, _ := s.session.Plan(); math.Abs(plan.Extent.Width()-76.2) > 1e-3 {
 		t.Errorf("%g mm", plan.Extent.Width())
 	}

@@ -12,6 +12,7 @@ import (
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/entry"
 )
 
 // Ways of saying how large art is.
@@ -151,8 +152,8 @@ func (s *sizeDialog) setUnits(u job.Units) {
 
 // show writes the length into the entry.
 func (s *sizeDialog) show(mm float64) {
-	e := lengthEntry{units: job.Units(s.units.Chosen())}
-	s.entry.SetText(e.text(mm))
+	e := entry.Length{Units: job.Units(s.units.Chosen())}
+	s.entry.SetText(e.Format(mm))
 	s.mm = mm // not what rounding for the entry made of it
 }
 

@@ -14,6 +14,7 @@ import (
 	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
+	"abut/ui/inspect"
 	"abut/ui/layers"
 	"abut/ui/theme"
 )
@@ -69,7 +70,7 @@ func (u *untidy) walk(o fyne.CanvasObject, at fyne.Position, clip box, names, fr
 	switch o := o.(type) {
 	case *board.Board:
 		return // art, and numbers that make room for each other
-	case *lengthEntry:
+	case *inspect.Field:
 		u.number(o.Text, here)
 		return
 	case interface{ SelectedText() string }:
@@ -164,7 +165,10 @@ func (s *stage) untidy() []string {
 	size := s.win.Canvas().Size()
 	u := &untidy{window: boxOf(fyne.Position{}, size), seen: map[string]bool{}}
 	if s.Window != nil {
-		u.names = map[fyne.CanvasObject]bool{s.details.stacked: true, s.details.sheets: true}
+		u.names = map[fyne.CanvasObject]bool{}
+		for _, o := range s.details.Named() {
+			u.names[o] = true
+		}
 	}
 	root := s.win.Canvas().Content()
 	if top := s.win.Canvas().Overlays().Top(); top != nil {
@@ -242,9 +246,9 @@ func everyState(s *stage, look func(state string)) {
 	look("pair stacked")
 	s.session.Select([]job.LayerID{3})
 	look("one selected")
-	s.setUse(job.Drawn)
+	s.run("use-drawn")
 	look("one drawn")
-	s.lock([]job.LayerID{2}, true)
+	s.session.SetLocked([]job.LayerID{2}, true)
 	look("one locked")
 	s.selectAll()
 	look("all selected")

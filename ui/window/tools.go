@@ -74,53 +74,24 @@ func (w *Window) framed() bool {
 	return plan != nil && plan.Frame != nil
 }
 
-func allKnock(j job.Job) bool {
-	any := false
-	for _, it := range j.Items {
-		for _, l := range it.Layers {
-			if !l.Knocks {
-				return false
-			}
-			any = true
-		}
-	}
-	return any
-}
-
 // knockOut lets every layer cut itself out of what lies beneath it, or, when
 // all do already, lays them over each other again.
 func (w *Window) knockOut() {
-	if !w.session.Opened() {
-		return
-	}
-	if allKnock(w.session.Job()) {
-		w.do("ui-step-lay-over-all", func(j job.Job) (job.Job, error) { return job.SetKnocks(j, j.LayerIDs(), false) })
+	if w.session.KnocksAll() {
+		w.session.LayOverAll()
 		return
 	}
 	if !w.calm() {
 		w.board.FadeChange()
 	}
-	w.do("ui-step-knock-all", job.KnockOutAll)
+	w.session.KnockOutAll()
 }
 
+// toggleFrame adds a frame, or takes the one away that is there.
 func (w *Window) toggleFrame() {
-	plan, _ := w.session.Plan()
-	if plan == nil {
+	if w.framed() {
+		w.session.SetFrame(job.FrameNone)
 		return
 	}
-	if plan.Frame != nil {
-		w.setFrame(job.FrameNone)
-		return
-	}
-	w.setFrame(job.FrameAlways)
-}
-
-func (w *Window) setFrame(m job.FrameMode) {
-	if w.session.Opened() && w.session.Job().Settings.Frame.Mode != m {
-		w.do("ui-step-frame", func(j job.Job) (job.Job, error) {
-			r := j.Settings.Frame
-			r.Mode = m
-			return job.SetFrame(j, r)
-		})
-	}
+	w.session.SetFrame(job.FrameAlways)
 }

@@ -7,6 +7,7 @@ import (
 	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/entry"
 )
 
 // prefScreen is how many units the screen has a millimetre, as it was measured.
@@ -49,7 +50,7 @@ func (w *Window) askScreen() {
 	bar := container.NewCenter(container.NewGridWrap(fyne.NewSize(screenLine-4, 4), controls.NewFill(controls.Text)))
 	d.Body.Add(container.NewCenter(controls.NewDock(nil, nil, post(), post(), bar)))
 	v, _ := w.screen()
-	entry := d.NewEntry(plainNumber(screenLine / v))
+	entry := d.NewEntry(new(entry.Length).Format(screenLine / v))
 	wrong := controls.NewPara("", controls.Care)
 	d.Body.Add(controls.NewLine(say("board-screen-length"), controls.Quiet))
 	d.Body.Add(entry)

@@ -2,22 +2,34 @@ package window
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/abutfile"
 	"abut/internal/job"
-	"abut/ui/board"
+	"abut/internal/words"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+	"abut/ui/inspect"
 	"abut/ui/theme"
 )
 
-// walker uses a window at random.
+// walker uses a window at random: by pointer and keyboard, by every command of
+// the table, and by typing that nobody finishes. What works in the background is
+// done when chance has it.
 type walker struct {
 	*stage
 	r *rand.Rand
@@ -46,8 +58,11 @@ func (w *walker) pointer() {
 		for range n {
 			w.board.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: w.place()}})
 		}
-		if w.r.IntN(4) == 0 {
+		switch w.r.IntN(8) {
+		case 0, 1:
 			w.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+		case 2: // something else is done before the button is let go
+			w.command()
 		}
 		w.board.DragEnd()
 	}
@@ -55,119 +70,222 @@ func (w *walker) pointer() {
 	w.board.Modifiers = func() fyne.KeyModifier { return 0 }
 }
 
-func (w *walker) step() {
-	keys := []fyne.KeyName{fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown, fyne.KeyEscape, fyne.KeySpace, fyne.KeyDelete, fyne.KeyHome, fyne.KeyEnd}
-	var layers []job.Layer
-	if items := w.session.Job().Items; len(items) > 0 {
-		layers = items[0].Layers
+// beyond are commands that leave the window or the document, or that take as long
+// as the picture is large.
+var beyond = []string{"quit", "close", "new-window", "open-window", "open", "add-picture"}
+
+// maxLayers is how many layers a walk may make: each makes the next step slower.
+const maxLayers = 40
+
+// command runs a command of the table, whether it can be run or not.
+func (w *walker) command() {
+	all := w.commands.All()
+	c := all[w.r.IntN(len(all))]
+	more := strings.HasPrefix(c.ID, "ui-add-") || slices.Contains([]string{"duplicate", "paste", "split"}, c.ID)
+	switch {
+	case slices.Contains(beyond, c.ID), strings.HasPrefix(c.ID, "demo-"), c.ID == "start-empty":
+	case more && len(w.session.Job().LayerIDs()) > maxLayers:
+	case c.ID == "mend-all" && w.r.IntN(4) > 0: // it takes seconds
+	default:
+		if c.Typing && w.r.IntN(2) == 0 {
+			w.focusBoard()
+		}
+		w.commands.Run(c.ID)
 	}
-	switch w.r.IntN(34) {
-	case 0, 1, 2, 3, 4:
-		w.pointer()
-	case 5, 6:
-		w.board.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(5)]})
-	case 7:
-		w.list.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(len(keys))]})
-	case 8:
-		w.knockOut()
-	case 9:
-		w.toggleFrame()
-	case 10:
-		w.arrange(job.Step(w.r.IntN(4)))
-	case 11:
-		w.showView(board.Mode(w.r.IntN(4)))
-	case 12:
-		w.session.Resize(20+100*w.r.Float64(), 0)
-		w.settle()
-	case 13:
-		if len(layers) < 60 {
-			w.duplicate()
+}
+
+// typing types into a field of Details, or its lettering, and may leave it at that.
+func (w *walker) typing() {
+	var entries []fyne.Focusable
+	for _, f := range inDetails[*inspect.Field](w.stage) {
+		if !f.Disabled() {
+			entries = append(entries, f)
 		}
-	case 14:
-		w.align(job.Alignment(w.r.IntN(6)))
-	case 15:
-		w.spread(w.r.IntN(2) == 0)
-		w.centre()
-	case 16:
-		w.turn(w.r.Float64() * math.Pi)
-		w.flip(w.r.IntN(2) == 0)
-	case 17:
-		w.setUse(uses[w.r.IntN(4)])
-	case 18:
-		w.toggleLock()
-	case 19:
-		w.selectAll()
-	case 20:
-		if len(layers) > 0 {
-			w.session.Select([]job.LayerID{layers[w.r.IntN(len(layers))].ID})
-			w.toggleKnock()
-			w.toggleShown()
+	}
+	for _, f := range inDetails[*inspect.Lines](w.stage) {
+		if !f.Disabled() {
+			entries = append(entries, f)
 		}
-	case 21:
-		w.board.Scrolled(&fyne.ScrollEvent{Scrolled: fyne.Delta{DX: w.r.Float32()*80 - 40, DY: w.r.Float32()*80 - 40}})
-		w.board.Zoom(0.8 + 0.4*w.r.Float64())
-	case 22:
-		labels, _ := w.session.Steps()
-		if w.r.IntN(4) == 0 {
-			w.session.GoTo(max(0, len(labels)-w.r.IntN(20)))
+	}
+	if len(entries) == 0 {
+		return
+	}
+	e := entries[w.r.IntN(len(entries))]
+	w.win.Canvas().Focus(e)
+	if w.r.IntN(3) > 0 {
+		e.(fyne.Shortcutable).TypedShortcut(&fyne.ShortcutSelectAll{})
+	}
+	for _, c := range []string{"12", "7", "80", "2.5", "1 in", "Quay", "", "-3", "99999"}[w.r.IntN(9)] {
+		e.TypedRune(c)
+	}
+	switch w.r.IntN(6) {
+	case 0:
+		e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	case 1:
+		e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	case 2:
+		w.focusBoard()
+	}
+}
+
+// press presses something in Details, or in the dialog that lies over it.
+func (w *walker) press() {
+	root := w.details.Object
+	if top := w.win.Canvas().Overlays().Top(); top != nil {
+		root = top
+	}
+	var list []fyne.Tappable
+	for _, o := range test.LaidOutObjects(root) {
+		d, can := o.(fyne.Disableable)
+		t, is := o.(fyne.Tappable)
+		if is && o.Visible() && (!can || !d.Disabled()) && !w.writes(o) {
+			list = append(list, t)
 		}
-	case 31:
-		if len(layers) < 60 {
-			w.copySelected()
-			w.paste()
-			w.settle()
-		}
-	case 33: // an edit may come before it is done, and make it void
-		if w.r.IntN(5) == 0 { // it takes seconds
-			w.mendAll()
-			if w.r.IntN(2) == 0 {
-				w.settle()
+	}
+	if len(list) > 0 {
+		list[w.r.IntN(len(list))].Tapped(&fyne.PointEvent{})
+	}
+}
+
+// writes reports whether something is a press that writes files, opens a picker
+// of files, or begins another language or size of type: each has its own tests.
+func (w *walker) writes(o fyne.CanvasObject) bool {
+	switch o := o.(type) {
+	case *controls.Press:
+		for _, id := range []string{"ui-export-write", "ui-save", "ui-export-choose", "ui-leave-go", "settings-system"} {
+			if o.Label == say(id) {
+				return true
 			}
 		}
-	case 32:
-		w.recolour(palette[w.r.IntN(len(palette))])
-	case 23:
-		w.run([]string{"undo", "redo"}[w.r.IntN(2)])
-	case 24: // grid and snapping
-		a := &w.aids
-		a.grid, a.snap, a.step = w.r.IntN(2) == 0, w.r.IntN(4) > 0, w.r.IntN(len(gridSteps[0]))
-		a.to = board.Snapping{Layers: w.r.IntN(2) == 0, Blank: w.r.IntN(2) == 0, Grid: w.r.IntN(2) == 0}
-		w.useAids()
-		w.bar.Update()
-		w.board.ShowBlank()
-	case 25: // a blank, or none
-		var b *job.Blank
-		if w.r.IntN(4) > 0 {
-			b = &job.Blank{WidthMM: 30 + 200*w.r.Float64(), HeightMM: 30 + 100*w.r.Float64(), SafeMM: 10 * w.r.Float64(), Round: w.r.IntN(2) == 0, At: w.pageRect(w.session.Job()).Centre()}
+		return strings.HasSuffix(o.Label, "%") || slices.ContainsFunc(words.Languages(), func(l words.Language) bool { return l.Name == o.Label }) ||
+			strings.Contains(o.Label, "…") && !strings.HasPrefix(o.Label, say("ui-choose")) // it asks for a file
+	case *widget.Entry, *widget.Select, *controls.Select, *dialogs.Entry:
+		return true
+	}
+	return false
+}
+
+func (w *walker) step() {
+	if w.desk.Open() && w.r.IntN(3) > 0 {
+		switch w.r.IntN(3) {
+		case 0:
+			escape := &fyne.KeyEvent{Name: fyne.KeyEscape}
+			if f := w.win.Canvas().Focused(); f != nil {
+				f.TypedKey(escape)
+			} else {
+				w.typedKey(escape)
+			}
+		case 1:
+			w.desk.Clear()
+		default:
+			w.press()
 		}
-		w.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, b) })
-	case 26: // the list
-		if len(layers) > 0 {
-			var ids []job.LayerID
-			for _, l := range layers {
-				if w.r.IntN(len(layers)) < 2 {
-					ids = append(ids, l.ID)
+	}
+	keys := []fyne.KeyName{fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown, fyne.KeyEscape, fyne.KeySpace, fyne.KeyDelete, fyne.KeyHome, fyne.KeyEnd}
+	ids := w.session.Job().LayerIDs()
+	switch w.r.IntN(20) {
+	case 0, 1, 2:
+		if !w.covered() {
+			w.pointer()
+		}
+	case 3:
+		if !w.covered() {
+			w.board.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(5)]})
+		}
+	case 4:
+		if !w.covered() {
+			w.list.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(len(keys))]})
+		}
+	case 5, 6, 7:
+		if !w.covered() {
+			w.typing()
+		}
+	case 8, 9:
+		w.press()
+	case 10:
+		if len(ids) > 0 && !w.covered() {
+			w.session.Select([]job.LayerID{ids[w.r.IntN(len(ids))]})
+		}
+	case 11: // the list
+		if len(ids) > 0 && !w.covered() {
+			var some []job.LayerID
+			for _, id := range ids {
+				if w.r.IntN(len(ids)) < 2 {
+					some = append(some, id)
 				}
 			}
-			w.list.OnMove(ids, layers[w.r.IntN(len(layers))].ID)
+			w.list.OnMove(some, ids[w.r.IntN(len(ids))])
 		}
-	case 27:
-		w.setUnits(job.Units(w.r.IntN(2)))
-	case 28:
-		if ids := w.session.Selection(); len(ids) > 1 && w.r.IntN(3) == 0 {
-			w.session.Merge(ids)
-		} else if len(layers) < 60 {
-			w.split()
+	case 12: // a blank, or none
+		var b *job.Blank
+		if w.r.IntN(4) > 0 {
+			b = &job.Blank{Name: "Mug", WidthMM: 30 + 200*w.r.Float64(), HeightMM: 30 + 100*w.r.Float64(), SafeMM: 10 * w.r.Float64(), Round: w.r.IntN(2) == 0, At: w.session.Page().Centre()}
 		}
-		w.settle()
-	case 29:
-		if list := w.addables(); len(layers) < 60 {
-			w.showView(board.Art)
-			list[w.r.IntN(len(list))].add()
-			w.settle()
+		w.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, b) })
+	default:
+		w.command()
+	}
+	w.later()
+}
+
+// later does some of what the background hands over, by chance all, some or
+// nothing.
+func (w *walker) later() {
+	for range w.r.IntN(4) {
+		select {
+		case f := <-w.queue:
+			f()
+		default:
+			return
 		}
-	case 30:
-		w.nextSpot()
+	}
+}
+
+// agrees checks that what is shown is what the document holds, and what its files
+// hold: nothing of before, and nothing that was typed is lost.
+func (w *walker) agrees(when string) {
+	t := w.t
+	t.Helper()
+	settled := false
+	w.session.Ready(func() { settled = true })
+	w.settle()
+	if d := w.session.Draft(); d != nil || !settled && w.session.Waiting() {
+		t.Errorf("%s: something is still being typed, or waited for", when)
+	}
+	w.desk.Clear() // what was refused was said
+	j := w.session.Job()
+	st := w.session.State()
+	if !reflect.DeepEqual(w.board.Job(), j) {
+		t.Errorf("%s: the board shows another job", when)
+	}
+	if got, want := w.list.Rows(), rowsOf(j, st.Plan); !reflect.DeepEqual(got, want) {
+		t.Errorf("%s: the list shows\n%v, want\n%v", when, got, want)
+	}
+	for _, f := range inDetails[*inspect.Field](w.stage) {
+		if !f.Untouched() && !f.Disabled() {
+			t.Errorf("%s: a field shows %q for %g", when, f.Text, f.Value())
+		}
+	}
+	_, open := w.panels.Open()
+	if open && st.Plan != nil && st.Exact {
+		if f := w.field("ui-details-width", 0); math.Abs(f.Value()-st.Plan.Extent.Width()) > 1e-9 {
+			t.Errorf("%s: the width is said to be %g mm, it is %g", when, f.Value(), st.Plan.Extent.Width())
+		}
+	}
+	if l, _, ok := st.One(); ok {
+		if p, is := l.Content.(job.Text); open && is && w.lettering().Text != p.Text {
+			t.Errorf("%s: the entry says %q, the layer %q", when, w.lettering().Text, p.Text)
+		}
+	}
+	path := filepath.Join(t.TempDir(), "walk.abut")
+	w.session.Save(path, true, func(err error) {
+		if err != nil {
+			t.Errorf("%s: %v", when, err)
+		}
+	})
+	w.settle()
+	if saved, err := os.ReadFile(path); err != nil || !bytes.Equal(saved, bits(t, j)) {
+		t.Errorf("%s: the file holds something else: %v", when, err)
 	}
 }
 
@@ -181,12 +299,13 @@ func bits(t *testing.T, j job.Job) []byte {
 	return b.Bytes()
 }
 
-// Random use of pointer, keys and commands never breaks anything; undoing it
-// all gives the start and redoing it all the end, bit for bit.
+// Random use of pointer, keys, commands, fields and dialogs, with background work
+// that is late: the document, the screen and the files agree; undoing it all
+// gives the start and redoing it all the end, bit for bit.
 func TestWindow_RandomUseThenUndoAll(t *testing.T) {
-	events := 2000
+	rounds, each := 500, 4
 	if testing.Short() {
-		events = 200
+		rounds = 40
 	}
 	seed := walkSeed(t)
 	defer func() {
@@ -198,12 +317,16 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 	w := &walker{newStage(t, usual, theme.AlwaysLight), rand.New(rand.NewPCG(seed, 1))}
 	w.demo("pair")
 	start := bits(t, w.session.Job())
-	for i := range events {
-		w.desk.Clear()
-		w.step()
-		if i%20 == 0 {
-			w.settle()
+	for i := range rounds {
+		for range each {
+			w.step()
+		}
+		if i%5 == 0 {
 			w.win.Canvas().Capture()
+		}
+		w.agrees(fmt.Sprintf("seed %d, round %d", seed, i))
+		if t.Failed() {
+			return
 		}
 	}
 	labels, _ := w.session.Steps()
@@ -211,21 +334,22 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 	w.settle()
 	end := bits(t, w.session.Job())
 	steps := 0
+	w.focusBoard()
 	for w.session.CanUndo() {
-		w.run("undo")
+		w.session.Undo()
 		steps++
 	}
 	if !bytes.Equal(bits(t, w.session.Job()), start) {
 		t.Errorf("undoing %d steps does not give the start (seed %d)", steps, seed)
 	}
 	for w.session.CanRedo() {
-		w.run("redo")
+		w.session.Redo()
 	}
 	if !bytes.Equal(bits(t, w.session.Job()), end) {
 		t.Errorf("redoing %d steps does not give the end (seed %d)", steps, seed)
 	}
 	w.settle()
-	t.Logf("%d events, %d steps", events, steps)
+	t.Logf("%d rounds, %d steps", rounds, steps)
 }
 
 // walkSeed is always the same in ./run test, so that it fails for what was

@@ -10,8 +10,6 @@ import (
 	"abut/internal/fit"
 	"abut/internal/fit/mend"
 	"abut/internal/job"
-	"abut/internal/message"
-	"abut/internal/session"
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/theme"
@@ -87,18 +85,15 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if s.tools.press["mend-all"].Disabled() || !s.commands.Get("mend-all").Enabled() {
 		t.Error("nothing to mend")
 	}
-	if text := s.spotText(0); text != "Sliver · Bright blue · 0.5 × 30 mm · Piece 3" {
+	if text := s.details.SpotText(0); text != "Sliver · Bright blue · 0.5 × 30 mm · Piece 3" {
 		t.Error(text)
 	}
 
-	s.weak.choose(0)
+	s.details.Choose(0)
 	s.settle()
 	before := s.count(board.WeakColour)
 	give := s.inPanel("Give to Red")
 	if give == nil || s.inPanel("Widen") == nil || s.inPanel("Drop") == nil || s.inPanel("Recolour to Green") == nil {
-		for i := range s.weak.options {
-			t.Log(s.weak.optionLabel(s.planNow(), &s.weak.options[i]))
-		}
 		t.Fatal("not all mends are offered")
 	}
 	give.MouseIn(nil)
@@ -115,7 +110,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	}
 	s.tap("Give to Red")
 	plan := s.planNow()
-	if len(plan.Separations) != 2 || len(plan.Mends) != 1 || s.weak.chosen >= 0 || s.board.Shown() != plan {
+	if len(plan.Separations) != 2 || len(plan.Mends) != 1 || s.board.Shown() != plan {
 		t.Errorf("%d separations, %+v", len(plan.Separations), plan.Mends)
 	}
 	if text := s.verdict.sentence.Text(); strings.Contains(text, "weak") {
@@ -135,7 +130,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if plan := s.planNow(); len(plan.Mends) != 0 || s.session.Weak().Open() != 1 {
 		t.Errorf("%+v", plan.Mends)
 	}
-	s.weak.next()
+	s.details.Next()
 	s.settle()
 	s.tap("Keep as it is")
 	if k := s.session.Weak(); k.Open() != 0 || len(k.Spots) != 1 || !s.tools.press["mend-all"].Disabled() {
@@ -176,26 +171,6 @@ func TestWeak_LapsedMendsAreListed(t *testing.T) {
 	}
 }
 
-// So much is thin that it is not counted: the panel says so, and so does the
-// verdict.
-func TestWeak_TooManyAreSaid(t *testing.T) {
-	s := newStage(t, usual, theme.AlwaysLight)
-	s.svg(hairline)
-	s.knockOut()
-	s.settle()
-	s.weak.known = session.Weak{State: session.WeakTooMany, Crowded: job.Warning{Message: message.Message{ID: "weak-not-looked-for"}}}
-	s.weak.show()
-	found := false
-	for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
-		if p, ok := o.(*controls.Para); ok && strings.Contains(p.Text(), "too many lines") && p.Visible() {
-			found = true
-		}
-	}
-	if !found {
-		t.Error("nothing says that they were not looked for")
-	}
-}
-
 // TestPicturesWeak draws weak spots and mends, to be looked at.
 func TestPicturesWeak(t *testing.T) {
 	looks(t, "weak", func(s *stage, keep func(string)) {
@@ -208,12 +183,12 @@ func TestPicturesWeak(t *testing.T) {
 		keep("1-art")
 		s.showView(board.Fitted)
 		keep("2-fitted")
-		s.weak.next()
+		s.run("next-spot")
 		keep("3-chosen")
-		if len(s.weak.options) > 0 {
-			s.inPanel(s.weak.optionLabel(s.planNow(), &s.weak.options[0])).FocusGained()
+		if give := s.inPanel("Give to White"); give != nil {
+			give.FocusGained()
 			keep("4-tried")
-			s.weak.accept(s.weak.options[0])
+			give.Tapped(nil)
 		}
 		s.settle()
 		s.mendAll()
@@ -223,50 +198,42 @@ func TestPicturesWeak(t *testing.T) {
 	})
 }
 
-// enter types a number into an entry.
-func (s *stage) enter(e *lengthEntry, text string) {
-	s.t.Helper()
-	e.SetText(text)
-	e.OnSubmitted("")
-	s.settle()
-}
-
 func TestLimits_AreStepsAndShowInTheFittedView(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(hairline)
 	s.knockOut()
 	s.settle()
-	l := s.limits
-	if l.narrowest.Text != "1" || l.speck.Text != "2" || l.clearance.Text != "0" || l.proof.Text() != "Same picture: 100.00 %." {
-		t.Errorf("%s, %s, %s, %s", l.narrowest.Text, l.speck.Text, l.clearance.Text, l.proof.Text())
+	narrowest, speck, gap := s.field("ui-narrowest", 0), s.field("ui-speck", 0), s.field("ui-clearance", 0)
+	if narrowest.Text != "1" || speck.Text != "2" || gap.Text != "0" || !s.said("Same picture: 100.00 %.") {
+		t.Errorf("%s, %s, %s", narrowest.Text, speck.Text, gap.Text)
 	}
-	s.enter(l.narrowest, "0.45")
-	if k := s.session.Weak(); len(k.Spots) != 0 || s.session.UndoLabel() != "ui-step-narrowest" || l.narrowest.Text != "0.45" {
-		t.Errorf("%+v, %s", k, l.narrowest.Text)
+	s.enter(narrowest, "0.45")
+	if k := s.session.Weak(); len(k.Spots) != 0 || s.session.UndoLabel() != "ui-step-narrowest" || narrowest.Text != "0.45" {
+		t.Errorf("%+v, %s", k, narrowest.Text)
 	}
 	s.run("undo")
 	s.settle()
-	if k := s.session.Weak(); len(k.Spots) != 1 || l.narrowest.Text != "1" {
-		t.Errorf("%+v, %s", k, l.narrowest.Text)
+	if k := s.session.Weak(); len(k.Spots) != 1 || narrowest.Text != "1" {
+		t.Errorf("%+v, %s", k, narrowest.Text)
 	}
 	s.mendAll()
 	s.settle()
-	if text := l.proof.Text(); !strings.HasPrefix(text, "Same picture: 100.00 %; mends changed 0.6") {
-		t.Error(text)
+	if !s.said("Same picture: 100.00 %; mends changed 0.6") {
+		t.Error("the proof says nothing of the mends")
 	}
-	s.enter(l.clearance, "0.25 mm")
+	s.enter(gap, "0.25 mm")
 	s.showView(board.Fitted)
 	plan := s.planNow()
-	if got := s.board.Shown(); got == plan || got.Separations[1].AreaMM2 >= plan.Separations[1].AreaMM2 || l.clearance.Text != "0.25" {
-		t.Errorf("the fitted view shows no clearance; the entry says %s", l.clearance.Text)
+	if got := s.board.Shown(); got == plan || got.Separations[1].AreaMM2 >= plan.Separations[1].AreaMM2 || gap.Text != "0.25" {
+		t.Errorf("the fitted view shows no clearance; the entry says %s", gap.Text)
 	}
 	s.showView(board.Art)
 	if s.board.Shown() != plan {
 		t.Error("the art is that of the clearance")
 	}
-	s.enter(l.clearance, "-3")
-	if l.clearance.Text != "0.25" || s.session.Job().Settings.ClearanceMM != 0.25 || !s.desk.Open() {
-		t.Errorf("a clearance of less than nothing: %s", l.clearance.Text)
+	s.enter(gap, "-3")
+	if gap.Text != "0.25" || s.session.Job().Settings.ClearanceMM != 0.25 || !s.desk.Open() {
+		t.Errorf("a clearance of less than nothing: %s", gap.Text)
 	}
 }
 
@@ -277,21 +244,22 @@ func TestWeak_ListStaysDuringAnEdit(t *testing.T) {
 	s.svg(hairline)
 	s.knockOut()
 	s.settle()
-	before := s.weak.object.MinSize().Height
+	listed := func() bool { return s.said("Sliver · Bright blue") }
 	s.do("ui-step-move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
-	if p := s.weak; !p.stale || len(p.known.Spots) != 1 || p.object.MinSize().Height < before-4 || s.count(board.WeakColour) != 0 {
-		t.Errorf("stale %v, %d spots, %g high after %g", p.stale, len(p.known.Spots), p.object.MinSize().Height, before)
+	if !listed() || !s.said(say("ui-weak-looking")) || s.count(board.WeakColour) != 0 {
+		t.Errorf("listed %v, %d pixels of marks", listed(), s.count(board.WeakColour))
 	}
-	s.weak.choose(0)
-	if s.weak.chosen >= 0 {
+	s.details.Choose(0)
+	if s.inPanel(say("ui-mend-keep")) != nil {
 		t.Error("what may be gone is looked at")
 	}
 	s.settle()
-	if p := s.weak; p.stale || s.count(board.WeakColour) == 0 {
+	if !listed() || s.said(say("ui-weak-looking")) || s.count(board.WeakColour) == 0 {
 		t.Error("it is not found again")
 	}
 	s.session.Close()
-	if s.weak.known.State != session.WeakUnknown || s.weak.stale {
-		t.Error("without a document something is listed")
+	s.demo("pair")
+	if listed() {
+		t.Error("what was weak in another document is listed")
 	}
 }

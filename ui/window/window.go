@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -19,6 +20,7 @@ import (
 	"abut/ui/command"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/inspect"
 	"abut/ui/layers"
 	"abut/ui/sheets"
 	"abut/ui/start"
@@ -66,11 +68,7 @@ type Window struct {
 
 	board   *board.Board
 	list    *layers.List
-	details *details
-	weak    *weakPanel
-	limits  *limits
-	outfit  *outfit
-	chosen  *chosen
+	details *inspect.Panel
 	verdict *verdictBar
 	start   *start.Page
 	panels  *controls.Panels
@@ -84,13 +82,15 @@ type Window struct {
 	aids     aids
 	hints    *controls.Hints
 	ready    func()
-	// exporting: the export dialog waits for a plan.
-	exporting bool
 	// late: list and verdict are to follow a plan with the board's next picture.
 	late   bool
 	desk   *dialogs.Desk
 	sheets *sheets.Host
 	picker picker
+	// dragged is the draft of what the pointer drags on the board.
+	dragged *session.Draft
+	// state is what was shown last.
+	state session.State
 	// lastText is how the last text was set, addColour the colour that was
 	// chosen last: new ones begin like them.
 	lastText  job.Text
@@ -105,6 +105,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, AskFile: w.pickFile, AskTarget: w.pickTarget}
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
+	w.session.OnArrived = w.arrived
 	w.session.KeepIn(o.State)
 	w.session.KeepDrawerIn(o.Drawer)
 	w.session.Units = unitsOf(w.prefs)
@@ -135,17 +136,14 @@ func (w *Window) build() {
 		Moving: func(n int) string { return say("list-layers", "count", words.Count(n)) },
 	})
 	w.wireList()
-	w.chosen = newChosen(w)
-	w.weak, w.limits = newWeakPanel(w), newLimits(w)
-	w.outfit = newOutfit(w)
-	w.details = newDetails(w.chosen.object, w.weak.object, w.limits.object, w.outfit, w.prefs)
-	w.details.onSize = w.session.Resize
-	w.details.onFrame = w.setFrame
-	w.details.onBlank, w.details.onFitBlank = w.askBlank, w.fitBlank
-	w.details.onPlace = w.board.ZoomTo
-	w.details.onChoices = w.choicesFor
-	w.details.onColours = w.sheets.Colours
-	w.details.onBase = w.askBase
+	w.details = inspect.New(&inspect.Host{
+		Session: w.session, Commands: w.commands,
+		Folded:    func(id string) bool { return w.prefs.Bool(prefFolded + id) },
+		SetFolded: func(id string, on bool) { w.prefs.SetBool(prefFolded+id, on) },
+		Look:      w.board.ZoomTo, LookAtPieces: w.lookAtPieces,
+		Mark: w.board.SetSpots, Try: w.board.Try,
+		Recolour: w.recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
+	})
 	w.verdict = newVerdictBar()
 	w.start = start.New(start.Actions{
 		Open: w.askOpen, Empty: w.startEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.recover, Forget: w.forget, Drawn: w.startDrawn,
@@ -168,7 +166,7 @@ func (w *Window) build() {
 	lw, rw := float32(232), float32(280)
 	lw = float32(w.prefs.FloatWithFallback(prefLeft, float64(lw)))
 	rw = float32(w.prefs.FloatWithFallback(prefRight, float64(rw)))
-	w.panels = controls.NewPanels(left, table, w.details.object, lw, theme.Scaled(rw))
+	w.panels = controls.NewPanels(left, table, w.details.Object, lw, theme.Scaled(rw))
 	w.panels.OnResized = func(l, r float32) {
 		w.prefs.SetFloat(prefLeft, float64(l))
 		w.prefs.SetFloat(prefRight, float64(r/theme.Scaled(1)))
@@ -235,56 +233,53 @@ const (
 	prefFolded      = "folded-" // and the id of the part's heading
 )
 
-// do makes an edit one step; a refusal is said.
-func (w *Window) do(label string, edit session.Edit) {
-	if err := w.session.Do(label, edit); err != nil {
-		w.trouble(err)
-	}
-}
-
 // changed brings everything on screen up to date.
 func (w *Window) changed(c session.Change) {
-	s := w.session
-	plan, exact := s.Plan()
+	st := w.session.State()
+	before := w.state
+	w.state = st
 	if c == session.PlanChanged && w.board.Dragging() {
 		// With the board's next picture: what changes by itself asks the toolkit for
 		// a whole new frame.
 		w.late = true
-		w.board.SetPlan(plan, exact)
+		w.board.SetPlan(st.Plan, st.Exact)
 		return
 	}
+	dragging := w.board.Dragging() || w.dragged != nil
 	if c&session.OpenedChanged != 0 {
 		w.opened()
 	}
-	if c&session.JobChanged != 0 {
-		w.board.SetJob(s.Job(), plan, exact)
+	if c&session.JobChanged != 0 || c&session.ShownChanged != 0 && !dragging {
+		w.board.SetJob(st.Job, st.Plan, st.Exact)
 		w.useAids() // the grid follows the units
 	} else if c&session.PlanChanged != 0 {
-		w.board.SetPlan(plan, exact)
+		w.board.SetPlan(st.Plan, st.Exact)
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
 		w.late = false
-		w.list.SetRows(rowsOf(s.Job(), plan))
-		if w.board.Dragging() {
-			w.showVerdict()
-		}
-		if !w.board.Dragging() {
-			w.details.show(s.Job(), plan)
-			w.outfit.show(s.Job(), plan)
-		}
+		w.list.SetRows(rowsOf(st.Kept, st.Plan))
 	}
-	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged) != 0 && !w.board.Dragging() {
-		w.board.SetCut(s.Cut())
-		w.limits.show(s, plan)
-		w.weak.update()
+	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged) != 0 {
+		if !dragging {
+			w.board.SetCut(st.Cut)
+		}
 		w.showVerdict()
 	}
 	if c&session.SelectionChanged != 0 {
-		w.board.Select(s.Selection())
-		w.list.Select(s.Selection())
+		w.board.Select(st.Selection)
+		w.list.Select(st.Selection)
 	}
-	if c&(session.SelectionChanged|session.JobChanged) != 0 {
-		w.chosen.show(s.Job(), s.Selection())
+	if c&session.JobChanged != 0 && c&session.OpenedChanged == 0 {
+		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
+	}
+	if l, _, _ := st.One(); l.Content != nil {
+		if t, is := l.Content.(job.Text); is {
+			w.lastText = t
+			w.lastText.Shapes = nil
+		}
+	}
+	if !dragging {
+		w.details.Show(c)
 	}
 	if c&session.WorkChanged != 0 {
 		w.working()
@@ -292,16 +287,9 @@ func (w *Window) changed(c session.Change) {
 	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
 		w.setTitle()
 	}
-	w.updateTools(plan)
-	if !w.board.Dragging() {
+	w.updateTools(st.Plan)
+	if !dragging {
 		w.bar.Update()
-	}
-	switch {
-	case s.PlanError() != nil || !s.Opened():
-		w.exporting = false
-	case w.exporting && exact:
-		w.exporting = false
-		w.export()
 	}
 }
 
@@ -314,7 +302,6 @@ func (w *Window) opened() {
 		w.board.ShowAll()
 		w.list.Reset()
 		w.showView(board.Art)
-		w.details.shown = nil
 		w.focusBoard()
 		if !w.session.Sized() {
 			w.askSize()
@@ -325,6 +312,14 @@ func (w *Window) opened() {
 		w.start.Object.Show()
 	}
 	w.middle.Refresh()
+}
+
+// lookAtPieces brings a place into view where pieces are to be seen.
+func (w *Window) lookAtPieces(r geometry.Rect) {
+	if m := w.board.Mode(); m != board.Art && m != board.Fitted {
+		w.showView(board.Fitted)
+	}
+	w.board.ZoomTo(r)
 }
 
 // showView switches the board to another view.
@@ -370,7 +365,7 @@ func (w *Window) showVerdict() {
 	case len(w.session.Job().LayerIDs()) == 0:
 		w.verdict.show(nil, say("ui-verdict-empty"))
 	default:
-		w.verdict.show(w.verdictOf(plan), say("ui-task-fit"))
+		w.verdict.show(verdictOf(w.state), say("ui-task-fit"))
 		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && len(beyond) > 0 && (plan.Verdict.State == fit.Ready || plan.Stacked.AreaMM2 == 0 && len(plan.Beyond) > 0) {
 			text, remedy := w.words().Warning(beyond[0])
 			w.verdict.caution(text + " " + remedy)
@@ -410,7 +405,7 @@ func (w *Window) sayReady() {
 
 // trouble says what went wrong and what can be done about it.
 func (w *Window) trouble(err error) {
-	if fit.IsCancelled(err) {
+	if err == nil || fit.IsCancelled(err) {
 		return
 	}
 	text, remedy := workshop.Explain(err)

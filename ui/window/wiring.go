@@ -2,7 +2,6 @@ package window
 
 import (
 	"abut/geometry"
-	"abut/internal/job"
 	"abut/internal/session"
 	"abut/ui/board"
 )
@@ -10,13 +9,17 @@ import (
 func (w *Window) wireBoard() {
 	b, s := w.board, w.session
 	b.OnSelect = s.Select
-	b.OnDrag = func(dx, dy float64) { s.Preview(w.moving(dx, dy)) }
-	b.OnMove = func(dx, dy float64) { w.do("ui-step-move", w.moving(dx, dy)) }
-	b.OnCancel = s.CancelPreview
-	b.OnNudge = func(dx, dy float64) {
-		if err := s.Nudge("nudge", "ui-step-nudge", w.moving(dx, dy)); err != nil {
-			w.trouble(err)
+	b.OnDrag = func(dx, dy float64) { w.drag("ui-step-move").Show(session.Moving(s.Selection(), dx, dy)) }
+	b.OnMove = func(dx, dy float64) { w.drop("ui-step-move", session.Moving(s.Selection(), dx, dy)) }
+	b.OnShape = func(m geometry.Affine) { w.drag("ui-step-shape").Show(session.Shaping(s.Selection(), m)) }
+	b.OnShaped = func(m geometry.Affine) { w.drop("ui-step-shape", session.Shaping(s.Selection(), m)) }
+	b.OnCancel = func() {
+		if w.dragged != nil {
+			w.dragged.Drop()
 		}
+	}
+	b.OnNudge = func(dx, dy float64) {
+		w.trouble(s.Nudge("nudge", "ui-step-nudge", session.Moving(s.Selection(), dx, dy)))
 	}
 	b.OnTrouble = func(v any) { w.trouble(session.Fault(v)) }
 	b.OnPainted = w.boardPainted
@@ -24,8 +27,8 @@ func (w *Window) wireBoard() {
 	b.OnDelete = w.commands.Bound("delete")
 	b.PieceText = w.pieceText
 	b.StackedText = w.stackedText
-	b.SpotText = w.spotText
-	b.OnSpot = func(i int) { w.weak.choose(i) }
+	b.SpotText = func(i int) string { return w.details.SpotText(i) }
+	b.OnSpot = func(i int) { w.details.Choose(i) }
 	b.ZoneText = func(z board.Zone) string {
 		id := [...]string{"", "ui-zone-peeled", "ui-zone-field", "ui-zone-rim", "ui-zone-whole"}[z]
 		if id == "" {
@@ -33,22 +36,29 @@ func (w *Window) wireBoard() {
 		}
 		return say(id)
 	}
-	b.OnShape = func(m geometry.Affine) { s.Preview(w.shaping(m)) }
-	b.OnShaped = func(m geometry.Affine) { w.do("ui-step-shape", w.shaping(m)) }
 	b.OnContext = w.showContext
 	b.OnDouble = w.pressedTwice
 }
 
-// moving is the edit that moves the selection.
-func (w *Window) moving(dx, dy float64) session.Edit {
-	ids := w.session.Selection()
-	return func(j job.Job) (job.Job, error) { return job.MoveLayers(j, ids, dx, dy) }
+// drag returns the draft of what the pointer is dragging. Where something else is
+// done meanwhile, what was dragged counts as far as it came, and the pointer has
+// let go of it.
+func (w *Window) drag(label string) *session.Draft {
+	if w.dragged == nil {
+		b := w.board
+		w.dragged = w.session.Begin(label, func() {
+			w.dragged = nil
+			b.LetGo()
+		})
+	}
+	return w.dragged
 }
 
-// shaping is the edit that scales or turns the selection.
-func (w *Window) shaping(m geometry.Affine) session.Edit {
-	ids := w.session.Selection()
-	return func(j job.Job) (job.Job, error) { return job.TransformLayers(j, ids, m) }
+// drop makes what was dragged a step.
+func (w *Window) drop(label string, edit session.Edit) {
+	d := w.drag(label)
+	d.Show(edit)
+	w.trouble(d.Keep())
 }
 
 func (w *Window) wireList() {
@@ -57,11 +67,9 @@ func (w *Window) wireList() {
 	l.OnShortcut = w.shortcut
 	l.OnDelete = w.commands.Bound("delete")
 	l.OnContext = w.showContext
-	l.OnLocked = w.lock
-	l.OnShown = w.showLayers
-	l.OnKnocks = w.setKnocks
+	l.OnLocked = s.SetLocked
+	l.OnShown = s.SetShown
+	l.OnKnocks = s.SetKnocks
 	l.OnStacks = w.showStacked
-	l.OnMove = func(ids []job.LayerID, under job.LayerID) {
-		w.order(ids, func(j job.Job) (job.Job, error) { return job.MoveUnder(j, ids, under) })
-	}
+	l.OnMove = s.MoveUnder
 }

@@ -103,15 +103,14 @@ func TestWindow_SizeFrameAndViews(t *testing.T) {
 	}
 	test.Tap(s.tools.press["frame"])
 	s.settle()
-	if plan, _ = s.session.Plan(); plan.Frame != nil || s.details.frame.Chosen() != 2 {
+	if plan, _ = s.session.Plan(); plan.Frame != nil || !s.chosenWord("ui-frame-never") {
 		t.Error("the frame stays")
 	}
-	s.details.width.SetText("12 cm")
-	s.details.width.OnSubmitted("")
+	s.enter(s.field("ui-details-width", 0), "12 cm")
 	s.settle()
 	plan, _ = s.session.Plan()
-	if w := plan.Extent.Width(); math.Abs(w-120) > 0.01 || s.details.width.Text != "120" {
-		t.Errorf("the art is %g mm wide, the panel says %s", w, s.details.width.Text)
+	if w := plan.Extent.Width(); math.Abs(w-120) > 0.01 || s.field("ui-details-width", 0).Text != "120" {
+		t.Errorf("the art is %g mm wide, the panel says %s", w, s.field("ui-details-width", 0).Text)
 	}
 	s.showView(board.Fitted)
 	if s.board.Mode() != board.Fitted || s.views.Chosen() != 1 {

@@ -1,0 +1,97 @@
+package session
+
+import (
+	"context"
+	"time"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/workshop"
+)
+
+// staleAfter is how long a fit may go on that nobody waits for any more. A
+// shorter one is left to end, since its plan is newer than the one shown: while
+// a layer is dragged, the area then follows instead of starving.
+const staleAfter = 200 * time.Millisecond
+
+// fitter works out plans, one at a time, latest wins. Every request has a
+// number; a result is taken when nothing newer has been taken.
+type fitter struct {
+	s     *Session
+	cache *fit.Cache
+	// last is the number of the newest request, taken that of the newest
+	// result that was taken over.
+	last, taken uint64
+	next        *job.Job
+	running     *Task
+}
+
+// fit asks for the plan of a job or preview.
+func (s *Session) fit(j job.Job) {
+	s.weak.drop()
+	f := &s.fitter
+	f.last++
+	f.next = &j
+	if f.running == nil {
+		f.start()
+		return
+	}
+	if time.Since(f.running.Started) > staleAfter {
+		f.running.Stop()
+	}
+}
+
+// stop drops what is asked for and what is being worked out.
+func (f *fitter) stop() {
+	f.last++
+	f.taken = f.last
+	f.next = nil
+	if f.running != nil {
+		f.running.Stop()
+	}
+}
+
+func (f *fitter) start() {
+	s := f.s
+	j, number, cache := *f.next, f.last, f.cache
+	f.next = nil
+	ctx, t, end := s.begin(message.Message{ID: "ui-task-fit"})
+	f.running = t
+	go func() {
+		plan, err := guarded(ctx, func(ctx context.Context) (*fit.Plan, error) { return workshop.FitCached(ctx, cache, j) })
+		s.deliver(func() {
+			end()
+			f.running = nil
+			f.take(number, plan, err)
+			if f.next != nil {
+				f.start()
+			}
+		})
+	}()
+}
+
+// take takes a result over unless a newer one was.
+func (f *fitter) take(number uint64, plan *fit.Plan, err error) {
+	s := f.s
+	if number <= f.taken || s.history == nil {
+		return
+	}
+	if err != nil {
+		if !fit.IsCancelled(err) && number == f.last {
+			f.taken = number
+			s.planError = err
+			s.changed(PlanChanged)
+			s.resume()
+		}
+		return
+	}
+	f.taken = number
+	s.plan, s.planExact, s.planError = plan, number == f.last, nil
+	if s.planExact && s.preview == nil {
+		s.committed = plan
+		s.weak.look()
+	}
+	s.changed(PlanChanged)
+	s.resume()
+}

@@ -1,0 +1,75 @@
+// Package entry holds the entries that lengths are typed into.
+package entry
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2/widget"
+
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+// Length is an entry for a length in millimetres, or for a number.
+type Length struct {
+	widget.Entry
+	// Units is how lengths are shown and taken where no unit is typed.
+	Units job.Units
+	// Signed numbers may be negative or zero; Plain ones are no lengths.
+	Signed, Plain bool
+	// Fine lengths are shown with two decimals.
+	Fine bool
+
+	value float64
+}
+
+// NewLength returns an entry for a length.
+func NewLength(u job.Units) *Length {
+	e := &Length{Units: u}
+	e.ExtendBaseWidget(e)
+	return e
+}
+
+// Value returns the length that was set last, in millimetres.
+func (e *Length) Value() float64 { return e.value }
+
+// Set shows a length in millimetres.
+func (e *Length) Set(v float64) {
+	e.value = v
+	if text := e.Format(v); e.Text != text {
+		e.SetText(text)
+	}
+}
+
+// Untouched reports whether the entry shows what was set.
+func (e *Length) Untouched() bool { return e.Text == e.Format(e.value) }
+
+// Format writes a value as it is shown, with the decimal mark of the language.
+func (e *Length) Format(v float64) string {
+	return strings.Replace(e.digits(v), ".", words.Chosen().Decimal(), 1)
+}
+
+func (e *Length) digits(v float64) string {
+	decimals := 10.0
+	switch {
+	case e.Units == job.Inches && !e.Plain:
+		v, decimals = v/25.4, 1000
+	case e.Fine:
+		decimals = 100
+	}
+	return strconv.FormatFloat(math.Round(v*decimals)/decimals, 'f', -1, 64)
+}
+
+// Parse returns what is typed, in millimetres, and whether that is a length.
+func (e *Length) Parse() (mm float64, ok bool) {
+	text := e.Text
+	if e.Plain {
+		text = strings.TrimSuffix(strings.TrimSpace(text), "°")
+	} else if e.Units == job.Inches && strings.Trim(text, "-0123456789., ") == "" {
+		text += "in"
+	}
+	v, ok := words.ParseSigned(text)
+	return v, ok && (e.Signed || v > 0)
+}

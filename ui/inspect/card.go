@@ -1,0 +1,113 @@
+package inspect
+
+import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"abut/internal/colour"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/session"
+	"abut/internal/words"
+	"abut/ui/controls"
+)
+
+// card is what can be done about the spot that is looked at. It is not made anew
+// while the options come in, so that pointer and keyboard rest where they were.
+type card struct {
+	k      *weak
+	spot   fit.WeakSpot
+	object *fyne.Container
+	offers *fyne.Container
+	// more says that others are being tried; stop gives that up.
+	more *controls.Para
+	stop func()
+}
+
+func newSpotCard(k *weak, s fit.WeakSpot) *card {
+	c := &card{k: k, spot: s, stop: func() {}}
+	c.object, c.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
+	c.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
+	if s.Kept && s.Reason != "" {
+		text, remedy := in(k.p.state.Job).Warning(job.Warning{Message: message.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
+		c.object.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
+	}
+	c.object.Add(c.offers)
+	c.object.Add(c.more)
+	if !s.Kept {
+		keep := controls.NewFramed("", say("ui-mend-keep"), say("ui-mend-keep-hint"), func() {
+			k.leave()
+			k.p.h.Session.Keep(s)
+		})
+		keep.Fills = true
+		c.object.Add(keep)
+	}
+	return c
+}
+
+// work works out what can be done.
+func (c *card) work() {
+	c.stop = c.k.p.h.Session.Options(c.spot, c.offer, func() {
+		c.more.Hide()
+		c.k.p.relay()
+	})
+}
+
+// offer adds an option. It is shown on the board while the pointer or the
+// keyboard rests on it.
+func (c *card) offer(o session.MendOption) {
+	p := c.k.p
+	plan := p.state.Plan
+	if c.k.card != c || plan == nil {
+		return
+	}
+	name := say("ui-mend-"+o.Mend.Do.String(), "name", words.Capital(nameOf(plan, o.Plan, o.Mend.To)))
+	press := controls.NewFramed("", name, c.effect(&o), func() { c.accept(o) })
+	press.Fills = true
+	press.OnRest = func(on bool) {
+		if on {
+			p.h.Try(o.Plan)
+		} else {
+			p.h.Try(nil)
+		}
+	}
+	amount := controls.NewLine(in(p.state.Job).Area(o.AreaMM2), controls.Quiet)
+	c.offers.Add(controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 8}, container.NewCenter(amount)), press))
+	p.relay()
+	if c.k.byKeys {
+		c.k.byKeys = false
+		focus(press, false)
+	}
+}
+
+// nameOf returns the name of the separation of a colour in any of the plans.
+func nameOf(a, b *fit.Plan, c colour.RGB) string {
+	for _, p := range []*fit.Plan{a, b} {
+		for i := range p.Separations {
+			if p.Separations[i].Colour == c {
+				return words.Chosen().Put(p.Separations[i].Called())
+			}
+		}
+	}
+	return words.Colour(colour.Word(c))
+}
+
+// effect says what a mend changes.
+func (c *card) effect(o *session.MendOption) string {
+	id := "ui-mend-changes"
+	if o.UncoveredMM2 > 0 {
+		id = "ui-mend-bares"
+	}
+	return say(id, "area", in(c.k.p.state.Job).Area(o.AreaMM2))
+}
+
+// accept makes a mend.
+func (c *card) accept(o session.MendOption) {
+	p := c.k.p
+	c.k.leave()
+	p.do("ui-step-mend", func(j job.Job) (job.Job, error) { return job.AddMend(j, o.Mend) })
+	p.h.Refocus()
+}
