@@ -186,19 +186,19 @@ func TestTransformLayers_ActsOnBoardMillimetres(t *testing.T) {
 
 // What is moved only is not rounded otherwise, however crooked its item lies.
 func TestMoveLayers_KeepsScaleAndTurnToTheLastDigit(t *testing.T) {
-	j := sample()
-	j.Items[0].Placement = geometry.Rotate(0.3).Mul(geometry.Scale(1.0/3, 0.7))
-	j, _ = TransformLayers(j, []LayerID{1}, geometry.Rotate(1))
-	before, _, _ := j.Layer(1)
-	for _, d := range []geometry.Point{{X: 0.1, Y: 0.7}, {X: -3.3}, {Y: 0.01}} {
-		k, err := MoveLayers(j, []LayerID{1}, d.X, d.Y)
+	for turn := 0.1; turn < 6; turn += 0.1 {
+		j := sample()
+		j.Items[0].Placement = geometry.Rotate(turn).Mul(geometry.Scale(1.0/3, 0.7))
+		j, _ = TransformLayers(j, []LayerID{1}, geometry.Rotate(1))
+		k, err := MoveLayers(j, []LayerID{1}, 0.1, 0.7)
 		if err != nil {
 			t.Fatal(err)
 		}
-		l, _, _ := k.Layer(1)
-		was, is := before.Transform, l.Transform
+		before, _, _ := j.Layer(1)
+		after, _, _ := k.Layer(1)
+		was, is := before.Transform, after.Transform
 		if was.A != is.A || was.B != is.B || was.C != is.C || was.D != is.D {
-			t.Errorf("moved by %v: %v became %v", d, was, is)
+			t.Errorf("turned by %g: %v became %v", turn, was, is)
 		}
 	}
 }
