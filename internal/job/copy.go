@@ -59,17 +59,11 @@ func withoutLocks(it Item) Item {
 // are around, in their items; what was decided about the whole is not kept.
 func Only(j Job, ids []LayerID) Job {
 	set := setOf(withInner(j, ids))
-	var out Job
-	for _, it := range j.Items {
-		it.Layers = slices.DeleteFunc(slices.Clone(it.Layers), func(l Layer) bool { return !set[l.ID] })
-		it.Mends = slices.DeleteFunc(slices.Clone(it.Mends), func(m Mend) bool { return !set[m.Layer] })
-		if len(it.Mends) == 0 {
-			it.Mends = nil
-		}
-		it.Warnings = nil
-		if len(it.Layers) > 0 {
-			out.Items = append(out.Items, it)
-		}
+	out := without(Job{Items: j.Items}, func(l Layer) bool { return !set[l.ID] })
+	out = deleteMends(out, func(m Mend) bool { return !set[m.Layer] })
+	out.Items = slices.DeleteFunc(out.Items, func(it Item) bool { return len(it.Layers) == 0 })
+	for i := range out.Items {
+		out.Items[i].Warnings = nil
 	}
 	return out
 }
