@@ -14,9 +14,10 @@ import (
 	"abut/internal/message"
 )
 
-// Extent returns the exact extent of the art that the job's layers cover, on the
-// board, surrounds and all; layers that are left out don't count. It is empty
-// when they cover nothing.
+// Extent returns the exact extent of the art that the job's layers cover, with
+// its surrounds, in source units of the job's first item, whose placement takes
+// it to the board; layers that are left out don't count. It is empty when they
+// cover nothing.
 //
 // A side that a whole curve reaches is exact. One that a clip cuts out of a
 // curve is within 1/40,000 of the art's longer side. Only shapes that stick out
@@ -24,8 +25,20 @@ import (
 // less than Compute on any usual art. Errors as Compute.
 func Extent(ctx context.Context, j job.Job) (geometry.Rect, error) {
 	placed, _, err := new(own.Surrounds).Place(ctx, j)
-	if err != nil {
+	if err != nil || len(placed) == 0 {
 		return geometry.EmptyRect(), err
+	}
+	back, ok := j.Items[0].Placement.Invert()
+	if !ok {
+		return geometry.EmptyRect(), nil
+	}
+	for i := range placed {
+		p := &placed[i]
+		if _, is := p.Layer.Content.(job.Surround); is || p.Item > 0 {
+			p.Transform = back.Mul(p.Transform)
+		} else {
+			p.Transform = p.Layer.Transform
+		}
 	}
 	type shape struct {
 		placed own.Placed
@@ -47,11 +60,11 @@ func Extent(ctx context.Context, j job.Job) (geometry.Rect, error) {
 	if all.Empty() || size == 0 {
 		return geometry.EmptyRect(), nil
 	}
-	// Art that has no size yet may be of any; the map wants millimetres.
+	// Source units may be of any size; the map wants millimetres.
 	const mapSizeMM = 400
 	k := mapSizeMM / size
 	toMap := geometry.Scale(k, k).Mul(geometry.Translate(-all.Min.X, -all.Min.Y))
-	toBoard, ok := toMap.Invert()
+	toSource, ok := toMap.Invert()
 	if !ok || !toMap.Finite() {
 		return geometry.EmptyRect(), own.Explain(&planar.RangeError{Layer: -1, At: all.Max}, nil)
 	}
@@ -65,22 +78,22 @@ func Extent(ctx context.Context, j job.Job) (geometry.Rect, error) {
 		figures, _ := conv.Of(content[s.index:s.index+1], toMap.Mul(s.placed.Transform))
 		m, err := planar.Build(ctx, []planar.Layer{{Figures: figures}}, planar.Options{})
 		if err != nil {
-			return geometry.EmptyRect(), explainInSource(err, j, s.placed, toBoard)
+			return geometry.EmptyRect(), explainInSource(err, s.placed, toSource)
 		}
 		if r := m.Bounds(); !r.Empty() {
-			known = known.Union(own.Sharpen(toBoard.MapRect(r), s.curves, own.ReachMM/k))
+			known = known.Union(own.Sharpen(toSource.MapRect(r), s.curves, own.ReachMM/k))
 		}
 	}
 	return known, nil
 }
 
-// explainInSource is own.Explain for art that has no size yet: places are said in
-// the file's own units.
-func explainInSource(err error, j job.Job, p own.Placed, toBoard geometry.Affine) error {
+// explainInSource is own.Explain where no board exists yet: places are said in the
+// file's own units.
+func explainInSource(err error, p own.Placed, toSource geometry.Affine) error {
 	err = own.Explain(err, []own.Placed{p})
 	var e *Error
-	if back, ok := j.Items[p.Item].Placement.Invert(); ok && errors.As(err, &e) && e.At != nil {
-		at := back.Mul(toBoard).Apply(*e.At)
+	if errors.As(err, &e) && e.At != nil {
+		at := toSource.Apply(*e.At)
 		e.ID, e.At = "art-too-complex-in-file", &at
 		e.Values = map[string]any{"x": message.Number(at.X), "y": message.Number(at.Y)}
 	}

@@ -107,7 +107,7 @@ const gapMM = 10
 func AddBeside(j, other Job) (Job, []LayerID) {
 	here, there := Pages(j), Pages(other)
 	if !here.Empty() && !there.Empty() {
-		other = scaled(other, there.Min, geometry.Pt(here.Max.X+gapMM, here.Min.Y), 1)
+		other = Shift(other, geometry.Pt(here.Max.X+gapMM, here.Min.Y).Sub(there.Min))
 	}
 	return addItems(j, other)
 }

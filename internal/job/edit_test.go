@@ -51,7 +51,7 @@ var edits = map[string]func(Job) (Job, error){
 		j, _ = SetBlankShape(j, &Blank{WidthMM: 7, HeightMM: 8})
 		return FillBlank(j, BoundsOf(j, j.LayerIDs()))
 	},
-	"resize":    func(j Job) (Job, error) { return Resize(j, geometry.RectXYWH(1, 0, 12, 10), 60, 0, geometry.Pt(3, 4)) },
+	"resize":    func(j Job) (Job, error) { return Resize(j, geometry.RectXYWH(1, 0, 12, 10), 60, 0) },
 	"assign":    func(j Job) (Job, error) { return Assign(j, colour.RGB{R: 0, G: 0, B: 255}, Target{Sheet: 3}) },
 	"unassign":  func(j Job) (Job, error) { return Unassign(j, colour.RGB{R: 255, G: 0, B: 0}) },
 	"add sheet": func(j Job) (Job, error) { k, _, err := AddSheet(j, Sheet{Name: "Sky"}); return k, err },
@@ -223,7 +223,7 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 			return edit(j)
 		}
 	}
-	extent, at := geometry.RectXYWH(0, 0, 10, 10), geometry.Pt(1, 2)
+	extent := geometry.RectXYWH(0, 0, 10, 10)
 	for _, c := range []struct {
 		name, id string
 		edit     func(Job) (Job, error)
@@ -239,14 +239,13 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 		{"collapse", "edit-bad-transform", func(j Job) (Job, error) { return TransformLayers(j, []LayerID{1}, geometry.Scale(0, 1)) }},
 		{"nowhere", "edit-bad-transform", func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, nan, 0) }},
 		{"far away", "edit-bad-transform", func(j Job) (Job, error) { return MoveLayers(j, []LayerID{1}, inf, 0) }},
-		{"no size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 0, 0, at) }},
-		{"both sizes", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 10, 10, at) }},
-		{"negative size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, -10, 0, at) }},
-		{"size that is no number", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, nan, 0, at) }},
-		{"endless size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, inf, 0, at) }},
-		{"no place", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 10, 0, geometry.Pt(nan, 0)) }},
-		{"no art", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, geometry.EmptyRect(), 10, 0, at) }},
-		{"flat art", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, geometry.RectXYWH(0, 0, 10, 0), 0, 10, at) }},
+		{"no size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 0, 0) }},
+		{"both sizes", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, 10, 10) }},
+		{"negative size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, -10, 0) }},
+		{"size that is no number", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, nan, 0) }},
+		{"endless size", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, extent, inf, 0) }},
+		{"no art", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, geometry.EmptyRect(), 10, 0) }},
+		{"flat art", "edit-bad-size", func(j Job) (Job, error) { return Resize(j, geometry.RectXYWH(0, 0, 10, 0), 0, 10) }},
 		{"no blank", "edit-bad-blank", func(j Job) (Job, error) { return FillBlank(j, extent) }},
 		{"margin", "edit-bad-margin", func(j Job) (Job, error) { return SetFrame(j, FrameRule{MarginMM: -1}) }},
 		{"margin that is no number", "edit-bad-margin", func(j Job) (Job, error) { return SetFrame(j, FrameRule{MarginMM: nan}) }},

@@ -27,10 +27,13 @@ func scaled(j Job, from, to geometry.Point, k float64) Job {
 	return j
 }
 
-// Resize scales all items so that extent, where their art lies on the board,
-// becomes widthMM wide or heightMM high, and takes its top left corner to at; the
-// other length must be 0. Surrounds keep their widths.
-func Resize(j Job, extent geometry.Rect, widthMM, heightMM float64, at geometry.Point) (Job, error) {
+// Shift moves all items on the board.
+func Shift(j Job, by geometry.Point) Job { return scaled(j, geometry.Point{}, by, 1) }
+
+// Resize scales all items about the top left corner of extent, where their art
+// lies on the board, so that it becomes widthMM wide or heightMM high; the other
+// length must be 0. Surrounds keep their widths.
+func Resize(j Job, extent geometry.Rect, widthMM, heightMM float64) (Job, error) {
 	if (widthMM == 0) == (heightMM == 0) {
 		return j, refuse("edit-bad-size")
 	}
@@ -39,7 +42,7 @@ func Resize(j Job, extent geometry.Rect, widthMM, heightMM float64, at geometry.
 	if widthMM == 0 {
 		k = a.factor(geometry.Rect.Height, heightMM)
 	}
-	return a.grow(j, k, func(r geometry.Rect) geometry.Point { return r.Min }, at)
+	return a.grow(j, k, func(r geometry.Rect) geometry.Point { return r.Min }, extent.Min)
 }
 
 // FillBlank scales and moves all items so that extent, where their art lies on

@@ -12,12 +12,11 @@ import (
 
 func extentOf(j Job) geometry.Rect { return BoundsOf(j, j.LayerIDs()) }
 
-func TestResize_GivesTheArtTheSizeAndTakesItsCornerThere(t *testing.T) {
+func TestResize_GivesTheArtTheSizeAndKeepsItsCorner(t *testing.T) {
 	j := sample()
 	all := extentOf(j)
 	for _, size := range [][2]float64{{100, 0}, {0, 33.3}} {
-		at := geometry.Pt(-7, 12)
-		k, err := Resize(j, all, size[0], size[1], at)
+		k, err := Resize(j, all, size[0], size[1])
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -26,7 +25,7 @@ func TestResize_GivesTheArtTheSizeAndTakesItsCornerThere(t *testing.T) {
 		if size[0] == 0 {
 			got = r.Height()
 		}
-		if math.Abs(got-size[0]-size[1]) > 1e-9 || r.Min.Sub(at).Len() > 1e-9 {
+		if math.Abs(got-size[0]-size[1]) > 1e-9 || r.Min.Sub(all.Min).Len() > 1e-9 {
 			t.Errorf("%v: %v", size, r)
 		}
 		if math.Abs(r.Width()/r.Height()-all.Width()/all.Height()) > 1e-9 {
@@ -117,13 +116,14 @@ func TestResize_SurroundsKeepTheirWidths(t *testing.T) {
 			if wide {
 				w, h = size, 0
 			}
-			k, err := Resize(j, extentOf(j), w, h, at)
+			was := extentOf(j)
+			k, err := Resize(j, was, w, h)
 			if err != nil {
 				t.Fatal(err)
 			}
 			got := extentOf(k)
-			if is := map[bool]float64{true: got.Width(), false: got.Height()}[wide]; math.Abs(is-size) > 1e-6 || got.Min.Sub(at).Len() > 1e-6 {
-				t.Fatalf("around %s: %v, want %g at %v", name, got, size, at)
+			if is := map[bool]float64{true: got.Width(), false: got.Height()}[wide]; math.Abs(is-size) > 1e-6 || got.Min.Sub(was.Min).Len() > 1e-6 {
+				t.Fatalf("around %s: %v, want %g at %v", name, got, size, was.Min)
 			}
 			b := Blank{WidthMM: size, HeightMM: rapid.Float64Range(130, 2000).Draw(t, "height"), Round: wide, At: at}
 			j.Settings.BlankShape = &b
@@ -138,7 +138,7 @@ func TestResize_SurroundsKeepTheirWidths(t *testing.T) {
 	}
 	both := surrounded(t)["both"]
 	for _, w := range []float64{20, 7} {
-		if _, err := Resize(both, extentOf(both), w, 0, geometry.Point{}); err == nil {
+		if _, err := Resize(both, extentOf(both), w, 0); err == nil {
 			t.Errorf("a width of %g, which the band alone takes up, was accepted", w)
 		}
 	}
@@ -150,7 +150,7 @@ func TestResize_CountsWhatReachesBeyondTheBounds(t *testing.T) {
 	j := surrounded(t)["both"]
 	extent := extentOf(j)
 	extent.Max.X += 2.5
-	k, err := Resize(j, extent, 300, 0, extent.Min)
+	k, err := Resize(j, extent, 300, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -176,7 +176,7 @@ func TestFillBlank_OfALineGoesByItsWidth(t *testing.T) {
 	if _, err := FillBlank(onBlank(t, around, Blank{WidthMM: 50, HeightMM: 5}), extentOf(around)); err == nil {
 		t.Error("a band of 6 mm fits into 5")
 	}
-	if _, err := Resize(around, extentOf(around), 0, 10, geometry.Point{}); err == nil {
+	if _, err := Resize(around, extentOf(around), 0, 10); err == nil {
 		t.Error("a line was made 10 mm high")
 	}
 }

@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"abut/assets"
-	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
@@ -304,7 +303,7 @@ func TestSession_SaysWhyThereIsNoPlanAndUndoMendsIt(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
 	if err := b.Do("ui-step-size", func(j job.Job) (job.Job, error) {
-		return job.Resize(j, job.Pages(j), 9e7, 0, geometry.Point{})
+		return job.Resize(j, job.Pages(j), 9e7, 0)
 	}); err != nil {
 		t.Fatal(err)
 	}

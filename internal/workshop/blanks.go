@@ -40,7 +40,7 @@ func OnBlank(ctx context.Context, j job.Job, b job.Blank) (job.Job, error) {
 		return j, explain(err)
 	}
 	if !all.Empty() {
-		b.At = all.Centre()
+		b.At = j.Items[0].Placement.MapRect(all).Centre()
 	}
 	out, err := job.SetBlankShape(j, &b)
 	return out, explain(err)

@@ -16,7 +16,6 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"abut/assets"
-	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/workshop"
@@ -327,7 +326,7 @@ func TestSay_NothingInBrackets(t *testing.T) {
 func TestWindow_SaysWhatIsInTheWayOfAPlan(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.do("ui-step-size", func(j job.Job) (job.Job, error) { return job.Resize(j, job.Pages(j), 9e7, 0, geometry.Point{}) })
+	s.do("ui-step-size", func(j job.Job) (job.Job, error) { return job.Resize(j, job.Pages(j), 9e7, 0) })
 	s.settle()
 	s.win.Canvas().Capture()
 	if got := s.verdict.sentence.Text(); got == "" || strings.Contains(got, "Knock out") || s.verdict.icon() != "warning" {
