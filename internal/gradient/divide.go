@@ -119,7 +119,7 @@ func newWeights(g *Gradient, places []float64, areas []Area) *weights {
 				if !found {
 					k--
 				}
-				amount[min(max(k, 0), m-1)]++
+				amount[min(k, m-1)]++
 				total++
 			}
 		}

@@ -68,6 +68,10 @@ func TestAlignAndDistribute(t *testing.T) {
 			if math.Abs(got) > 1e-9 {
 				t.Errorf("alignment %d: layer %d is off by %g", a, id, got)
 			}
+			was := BoundsOf(j, []LayerID{id})
+			if aside := [...]float64{r.Min.Y - was.Min.Y, r.Min.X - was.Min.X}[a/AlignTop]; math.Abs(aside) > 1e-9 {
+				t.Errorf("alignment %d: layer %d moved aside by %g", a, id, aside)
+			}
 		}
 	}
 	k, err := Distribute(j, ids, false)

@@ -254,6 +254,24 @@ func TestSetBands_CanBeTakenBack(t *testing.T) {
 	}
 }
 
+// Where a gradient is nothing it has no band; one that is nearly nothing all over
+// has one all the same.
+func TestSetBands_LeavesOutWhatIsNotPainted(t *testing.T) {
+	clear := func(at float64) gradient.Stop { return gradient.Stop{At: at, Colour: red} }
+	full := func(at float64) gradient.Stop { return gradient.Stop{At: at, Colour: red, Alpha: 1} }
+	for _, stops := range [][]gradient.Stop{
+		{clear(0.3), full(0.3), full(0.7), clear(0.7)},
+		{clear(0.5), full(0.5)},
+		{full(0.5), clear(0.5)},
+		{{At: 0, Colour: red, Alpha: 0.001}, {At: 1, Colour: blue, Alpha: 0.001}},
+	} {
+		j, err := SetBands(shaded(across(stops...)), []LayerID{1}, 3)
+		if l := j.Items[0].Layers; err != nil || len(l) != 2 || l[0].ID != 1 || !(l[0].Alpha > 0) || l[0].Band.Of != 1 {
+			t.Errorf("%v: %+v, %v", stops, l, err)
+		}
+	}
+}
+
 // What surrounds a gradient surrounds its bands.
 func TestSetBands_SurroundsStayAround(t *testing.T) {
 	j, made, err := AddSurround(shaded(across(gradient.Stop{At: 0, Colour: red, Alpha: 1}, gradient.Stop{At: 1, Colour: blue, Alpha: 1})), []LayerID{1, 2}, Surround{WidthMM: 2}, "Edge", colour.White)

@@ -62,6 +62,18 @@ func TestNewPrimitive_FillsItsBoundsAndHasItsArea(t *testing.T) {
 	}
 }
 
+func TestNewPrimitive_DropsNumbersThatItsFormHasNoUseFor(t *testing.T) {
+	for f, want := range map[Form]Primitive{
+		Rectangle: {Radius: 3}, Ellipse: {}, Heart: {}, Polygon: {Points: 7}, Star: {Points: 7, Inner: 0.5},
+	} {
+		want.Form, want.Width, want.Height = f, 30, 20
+		got := mustPrimitive(Primitive{Form: f, Width: 30, Height: 20, Radius: 3, Points: 7, Inner: 0.5})
+		if got.shapes = nil; !reflect.DeepEqual(got, want) {
+			t.Errorf("%+v, want %+v", got, want)
+		}
+	}
+}
+
 func TestNewPrimitive_RefusesWhatCannotBeDrawn(t *testing.T) {
 	for _, p := range []Primitive{
 		{Form: Ellipse, Width: 0, Height: 10}, {Form: Ellipse, Width: math.NaN(), Height: 10}, {Form: Rectangle, Width: 10, Height: maxSideMM + 1},

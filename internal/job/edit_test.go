@@ -268,6 +268,9 @@ func TestEdits_RefusedLeaveTheJobAsItWas(t *testing.T) {
 
 func TestAddSheet_GivesAnIDOfItsOwn(t *testing.T) {
 	j := sample()
+	if k, id, err := AddSheet(j, Sheet{Name: " "}); err == nil || id != 0 || len(k.Sheets) != 1 {
+		t.Errorf("a sheet without a name is number %d", id)
+	}
 	k, id, err := AddSheet(j, Sheet{Name: "Sky"})
 	l, id2, _ := AddSheet(k, Sheet{Name: "Sea"})
 	if err != nil || id != 4 || id2 != 5 || len(j.Sheets) != 1 || len(k.Sheets) != 2 || len(l.Sheets) != 3 {
