@@ -86,9 +86,10 @@ func (p Primitive) Outline() geometry.Path {
 // transform and into its sides, so that the corners stay round; their radius
 // follows the smaller of both. Anything else stays as it is.
 func (p Primitive) roundCorners(t geometry.Affine) (Primitive, geometry.Affine) {
+	const rounding = 1e-9 // share of a side that is no stretch or skew yet
 	sx, sy := math.Hypot(t.A, t.B), math.Hypot(t.C, t.D)
-	square := math.Abs(t.A*t.C+t.B*t.D) <= 1e-9*sx*sy
-	if p.Form != Rectangle || p.Radius == 0 || !square || math.Abs(sx-sy) <= 1e-9*sx {
+	square := math.Abs(t.A*t.C+t.B*t.D) <= rounding*sx*sy
+	if p.Form != Rectangle || p.Radius == 0 || !square || math.Abs(sx-sy) <= rounding*sx {
 		return p, t
 	}
 	k := min(sx, sy)
@@ -157,7 +158,7 @@ func heart(rx, ry float64) geometry.Contour {
 		shoulder = -0.42 // how high the lobes are widest
 		notch    = -0.52
 		top      = 0.5 // how far out the lobes are highest
-		k        = 0.5523
+		k        = 0.5523 // of a quarter circle as one cubic
 	)
 	pt := func(x, y float64) geometry.Point { return geometry.Pt(x*rx, y*ry) }
 	half := func(side float64) []geometry.Segment {

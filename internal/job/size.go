@@ -81,15 +81,11 @@ func artOf(j Job, extent geometry.Rect) art {
 // extent has beyond the bounds of curves, such as the tips of sharp corners, or
 // lacks stays as it is.
 func (a art) at(k float64, place geometry.Point) geometry.Rect {
-	now, then := a.bounds(), reaches{}
-	for id, r := range a.reaches {
-		then[id] = reach{geometry.Rect{
-			Min: place.Lerp(r.art.Min, k),
-			Max: place.Lerp(r.art.Max, k),
-		}, r.mm}
+	now, then := a.bounds(), geometry.EmptyRect()
+	for _, r := range a.reaches {
+		then = then.Union(geometry.Rect{Min: place.Lerp(r.art.Min, k), Max: place.Lerp(r.art.Max, k)}.Grow(r.mm))
 	}
-	r := then.bounds()
-	return geometry.Rect{Min: r.Min.Add(a.extent.Min.Sub(now.Min)), Max: r.Max.Add(a.extent.Max.Sub(now.Max))}
+	return geometry.Rect{Min: then.Min.Add(a.extent.Min.Sub(now.Min)), Max: then.Max.Add(a.extent.Max.Sub(now.Max))}
 }
 
 // factor returns how many times as large the art has to be for its extent to
@@ -106,7 +102,7 @@ func (a art) factor(size func(geometry.Rect) float64, want float64) float64 {
 			return math.Inf(1)
 		}
 	}
-	for range 60 { // to the last digit
+	for range 60 { // halvings, to the last digit
 		if k := (low + high) / 2; at(k) < want {
 			low = k
 		} else {
