@@ -157,7 +157,7 @@ func heart(rx, ry float64) geometry.Contour {
 	const (
 		shoulder = -0.42 // how high the lobes are widest
 		notch    = -0.52
-		top      = 0.5 // how far out the lobes are highest
+		top      = 0.5    // how far out the lobes are highest
 		k        = 0.5523 // of a quarter circle as one cubic
 	)
 	pt := func(x, y float64) geometry.Point { return geometry.Pt(x*rx, y*ry) }
