@@ -143,11 +143,9 @@ func (f field) strip(from, to float64) []geometry.Path {
 			return geometry.Ellipse(c, r, r), r > 0
 		}
 		outer := f.box
-		if !math.IsInf(from, -1) {
-			if hole, ok := circle(from); ok {
-				path = append(path, hole)
-				outer = outer.Union(path.Bounds().Grow(path.Bounds().Width() * beyond))
-			}
+		if hole, ok := circle(from); ok { // none at the gradient's own beginning
+			path = append(path, hole)
+			outer = outer.Union(path.Bounds().Grow(path.Bounds().Width() * beyond))
 		}
 		if to < f.to {
 			rim, ok := circle(to)

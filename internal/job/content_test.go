@@ -192,6 +192,14 @@ func TestInner_PassesOverWhatIsLeftOut(t *testing.T) {
 	if got := Carried(j, []LayerID{2}); !slices.Equal(got, []LayerID{2, id}) {
 		t.Errorf("a move takes %v along", got)
 	}
+	// A band around the band lies beneath it and goes along, too.
+	outer, top, err := AddSurround(j, []LayerID{id}, Surround{WidthMM: 1}, "Outer", colour.White)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := Carried(outer, []LayerID{2}); !slices.Equal(got, []LayerID{2, id, top}) {
+		t.Errorf("a move takes %v along, the outer band is %d", got, top)
+	}
 	if plain, _, _ := j.Layer(1); Inner(j, plain) != nil {
 		t.Error("a layer that is no surround is around something")
 	}

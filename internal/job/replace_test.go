@@ -59,17 +59,38 @@ func TestMerge_OfASurroundAndAroundOne(t *testing.T) {
 func TestMergeAndSplit_Refuse(t *testing.T) {
 	j := sample()
 	locked, _ := SetLocked(j, []LayerID{1}, true)
-	for want, edit := range map[string]func() (Job, error){
-		"edit-merge-apart":  func() (Job, error) { k, _, err := Merge(j, []LayerID{1, 7}, nil); return k, err },
-		"edit-merge-few":    func() (Job, error) { k, _, err := Merge(j, []LayerID{1, 1}, nil); return k, err },
-		"edit-layer-locked": func() (Job, error) { k, _, err := Merge(locked, []LayerID{1, 2}, nil); return k, err },
-		"edit-no-parts":     func() (Job, error) { k, _, err := Split(j, 1, make([][]Shape, 1)); return k, err },
-		"edit-many-parts":   func() (Job, error) { k, _, err := Split(j, 1, make([][]Shape, maxParts+1)); return k, err },
+	merge := func(j Job, ids ...LayerID) func() (Job, []LayerID, error) {
+		return func() (Job, []LayerID, error) {
+			k, id, err := Merge(j, ids, nil)
+			if id == 0 {
+				return k, nil, err
+			}
+			return k, []LayerID{id}, err
+		}
+	}
+	split := func(j Job, id LayerID, parts int) func() (Job, []LayerID, error) {
+		return func() (Job, []LayerID, error) { return Split(j, id, make([][]Shape, parts)) }
+	}
+	for name, c := range map[string]struct {
+		id   string
+		edit func() (Job, []LayerID, error)
+	}{
+		"of two items":   {"edit-merge-apart", merge(j, 1, 7)},
+		"one":            {"edit-merge-few", merge(j, 1, 1)},
+		"a locked one":   {"edit-layer-locked", merge(locked, 1, 2)},
+		"none":           {NoSuchLayer, merge(j, 1, 99)},
+		"one part":       {"edit-no-parts", split(j, 1, 1)},
+		"too many parts": {"edit-many-parts", split(j, 1, maxParts+1)},
+		"parts, locked":  {"edit-layer-locked", split(locked, 1, 2)},
+		"parts of none":  {NoSuchLayer, split(j, 99, 2)},
 	} {
 		var e *EditError
-		if _, err := edit(); !errors.As(err, &e) || e.ID != want {
-			t.Errorf("%v, want %s", err, want)
+		if _, made, err := c.edit(); !errors.As(err, &e) || e.ID != c.id || made != nil {
+			t.Errorf("%s: %v and layers %v, want %s", name, err, made, c.id)
 		}
+	}
+	if _, made, err := Split(j, 1, make([][]Shape, maxParts)); err != nil || len(made) != maxParts {
+		t.Errorf("%d parts: %v", maxParts, err)
 	}
 }
 
