@@ -239,10 +239,6 @@ func (r *pathReader) arc(base geometry.Point) bool {
 	if !ok {
 		return false
 	}
-	if !end.Finite() || !r.at.Finite() || math.IsInf(v[0], 0) || math.IsInf(v[1], 0) || math.IsInf(v[2], 0) {
-		r.add(geometry.LineTo(end))
-		return true
-	}
 	segs := arcTo(r.at, v[0], v[1], v[2]*math.Pi/180, large, sweep, end)
 	for i, s := range segs {
 		r.add(s)

@@ -107,6 +107,18 @@ func TestParsePath_ErrorsKeepWhatCameBefore(t *testing.T) {
 	}
 }
 
+// An arc that no float can hold is a line.
+func TestParsePath_EndlessArcsAreLines(t *testing.T) {
+	for _, arc := range []string{"1e999 5 0 0 1", "5 1e999 0 0 1", "1e999 1e999 0 1 0", "5 5 1e999 0 1", "1e308 1e-308 5 1 1"} {
+		if got := text(mustPath(t, "M0 0A"+arc+" 9 9h1")); got != "M0,0 L9,9 L10,9" {
+			t.Errorf("%s: %s", arc, got)
+		}
+	}
+	if p := mustPath(t, "M0 0A5 5 0 0 1 1e999 9"); within(p, math.MaxFloat64) {
+		t.Errorf("an endless end became %s", text(p))
+	}
+}
+
 // Flags may stand without anything between them and the next number.
 func TestParsePath_PackedArcFlags(t *testing.T) {
 	want := text(mustPath(t, "M10 10 a 25 25 -30 0 1 50 -25"))

@@ -93,7 +93,6 @@ func parseSelector(t []cssToken) (selector, bool) {
 			if open {
 				push()
 				open = false
-				next = ' '
 			}
 			continue
 		}

@@ -226,6 +226,26 @@ func TestDash_TooManyStaysSolid(t *testing.T) {
 	}
 }
 
+// A pen that goes on over a joint, straight on or back, leaves no segment of no
+// length there.
+func TestStroke_HasNoSegmentsOfNoLength(t *testing.T) {
+	for _, d := range []string{"M10 10h10h10h-20", "M10 10h10v10h-10z", "M10 10h0h10l0 0v5", "M10 10C20 10 30 10 40 10h9", "M10 10h9C20 10 30 30 40 10z"} {
+		for join := joinMiter; join <= joinBevel; join++ {
+			for end := capButt; end <= capSquare; end++ {
+				for _, c := range mustOutline(t, pen{width: 4, join: join, cap: end, miterLimit: 4, tolerance: 1e-5}, mustPath(t, d)) {
+					at := c.Start
+					for _, s := range c.Segments {
+						if !s.Cubic && s.End == at {
+							t.Errorf("%s, join %d, cap %d: stays at %v", d, join, end, at)
+						}
+						at = s.End
+					}
+				}
+			}
+		}
+	}
+}
+
 // However large the units of a picture are, its strokes are as fine.
 func TestStroke_IsAsFineInAnyUnits(t *testing.T) {
 	segments := func(scale string, d string) int {
