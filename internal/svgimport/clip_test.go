@@ -66,7 +66,11 @@ func TestClipPath_BasicShapes(t *testing.T) {
 		"inset(0 round 0 0 10px 0)":                       "21,31=#ff0000 59,31=#ff0000 59,49=- 21,49=#ff0000",
 		"inset(0 round 0 0 0 10px)":                       "21,31=#ff0000 59,31=#ff0000 59,49=#ff0000 21,49=-",
 		"inset(0 round 10px / 5px)":                       "21,31=- 23,34=#ff0000 21,34=#ff0000 24,31=-",
-		"inset(0 round 50%)":                              "21,40=#ff0000 40,31=#ff0000 22,32=-",           // the ellipse
+		"inset(0 round 50%)":                              "21,40=#ff0000 40,31=#ff0000 22,32=-", // the ellipse
+		"inset(0 round 30px 30px 0 0 / 5px 5px 0 0)":      "40,30.2=#ff0000 21,30.5=-",           // of each side both corners shrink alike
+		"inset(0 round 0 0 30px 30px / 0 0 5px 5px)":      "40,49.8=#ff0000 21,49.5=-",
+		"inset(0 round 5px 0 0 5px / 15px 0 0 15px)":      "20.2,40=#ff0000 20.5,31=-",
+		"inset(0 round 0 5px 5px 0 / 0 15px 15px 0)":      "59.8,40=#ff0000 59.5,31=-",
 		"inset(0 round 40px)":                             "23.5,34=#ff0000 21,31=- 59,49=- 40,31=#ff0000", // shrunk to 10
 		"inset(0 round 30px 0 0 / 10px 0 0)":              "26,33=- 49,31=#ff0000 59,31=#ff0000 21,49=#ff0000",
 		"polygon(0 0, 100% 0, 0 100%)":                    "21,31=#ff0000 50,33=#ff0000 59,49=- 41,40=- 39,40=#ff0000",

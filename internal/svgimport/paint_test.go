@@ -9,6 +9,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/colour"
+	"abut/internal/gradient"
 	"abut/internal/job"
 )
 
@@ -38,6 +39,53 @@ func TestGradient_MeanOverTheArea(t *testing.T) {
 		if n := len(res.Warnings); even != (n == 0) {
 			t.Errorf("%s: warnings %v", name, res.Warnings)
 		}
+	}
+}
+
+// Where a gradient lies, as its file says it (SVG 2, 14.2): in units of the picture,
+// or of the box of a shape of 40 × 20 at (10, 30); and what is not said.
+func TestGradient_Geometry(t *testing.T) {
+	const stops = `<stop stop-color="#000"/><stop offset="1" stop-color="#fff"/>`
+	p := geometry.Pt
+	for attrs, want := range map[string]gradient.Gradient{
+		`linear`: {From: p(10, 30), To: p(50, 30)},
+		`linear x1=".25" y1="50%" x2="75%" y2="1"`:                                             {From: p(20, 40), To: p(40, 50)},
+		`linear gradientUnits="userSpaceOnUse" x1="5" y1="6" x2="70" y2="80"`:                  {From: p(5, 6), To: p(70, 80)},
+		`linear gradientUnits="userSpaceOnUse" y1="10%" y2="20%"`:                              {From: p(0, 10), To: p(100, 20)},
+		`linear gradientUnits="userSpaceOnUse" x1="1em" x2="70" spreadMethod="repeat"`:         {From: p(16, 0), To: p(70, 0), Spread: gradient.Repeat},
+		`linear spreadMethod="reflect" gradientTransform="translate(.5 .5)"`:                   {From: p(30, 40), To: p(70, 40), Spread: gradient.Reflect},
+		`linear spreadMethod="bounce" x2="nonsense"`:                                           {From: p(10, 30), To: p(50, 30)},
+		`radial gradientUnits="userSpaceOnUse"`:                                                {Radial: true, From: p(50, 50), To: p(50, 50), ToR: 50},
+		`radial gradientUnits="userSpaceOnUse" cx="20" cy="30" r="40"`:                         {Radial: true, From: p(20, 30), To: p(20, 30), ToR: 40},
+		`radial gradientUnits="userSpaceOnUse" cx="20" cy="30" r="40%" fx="21" fy="32" fr="3"`: {Radial: true, From: p(21, 32), To: p(20, 30), FromR: 3, ToR: 40},
+		`radial gradientUnits="userSpaceOnUse" fr="-5" fx="60"`:                                {Radial: true, From: p(60, 50), To: p(50, 50), ToR: 50},
+		`radial gradientUnits="userSpaceOnUse" gradientTransform="scale(.5)" fy="60"`:          {Radial: true, From: p(25, 30), To: p(25, 25), ToR: 50},
+	} {
+		name, rest, _ := strings.Cut(attrs, " ")
+		res := read(t, page100(`<`+name+`Gradient id="g" `+rest+`>`+stops+`</`+name+`Gradient><rect x="10" y="30" width="40" height="20" fill="url(#g)"/>`))
+		g := shapes(res)[0].Gradient
+		if g == nil {
+			t.Errorf("%s: no gradient", attrs)
+			continue
+		}
+		nearPoint(t, attrs+" from", g.Map.Apply(g.From), want.From, 1e-9)
+		nearPoint(t, attrs+" to", g.Map.Apply(g.To), want.To, 1e-9)
+		near(t, attrs+" r", g.ToR, want.ToR, 1e-9)
+		near(t, attrs+" fr", g.FromR, want.FromR, 1e-9)
+		if g.Radial != want.Radial || g.Spread != want.Spread {
+			t.Errorf("%s: %+v", attrs, g)
+		}
+	}
+}
+
+// Stops are in order, within 0 and 1, and have the colours that they are given
+// where they stand.
+func TestGradient_Stops(t *testing.T) {
+	res := read(t, page100(`<g color="lime"><linearGradient id="h"><stop offset="-5" stop-color="red"/><desc/><stop offset="50%" stop-color="currentColor" stop-opacity=".5"/>
+		<stop offset=".25" stop-color="rgb(0 0 255 / 50%)" stop-opacity=".5"/><stop offset="7"/></linearGradient></g>
+		<linearGradient id="g" href="#h" x2=".5"/><rect width="40" height="20" fill="url(#g)"/>`))
+	if got := fmt.Sprint(shapes(res)[0].Gradient.Stops); got != "[{0 #ff0000 1} {0.5 #00ff00 0.5} {0.5 #0000ff 0.25} {1 #000000 1}]" {
+		t.Error(got)
 	}
 }
 
