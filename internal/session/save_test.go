@@ -107,6 +107,11 @@ func TestAutosave_OffersTheWorkOfAKilledProcess(t *testing.T) {
 	if left, _ := os.ReadDir(dir); len(left) != 0 {
 		t.Errorf("saved, and still kept: %v", left)
 	}
+	next.rename("other")
+	next.Undo()
+	if next.Unwritten() {
+		t.Error("nothing was done since it was saved, and it counts as unwritten")
+	}
 }
 
 func TestAutosave_IsForgottenWhenTheDocumentIsLeft(t *testing.T) {

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -328,15 +329,7 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 			others = append(others, p.Separations[i].Colour)
 		}
 	}
-	slices.SortStableFunc(others, func(a, b colour.RGB) int {
-		switch x, y := a.DeltaE(from), b.DeltaE(from); {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(others, func(a, b colour.RGB) int { return cmp.Compare(a.DeltaE(from), b.DeltaE(from)) })
 	for _, c := range others[:min(len(others), recolours)] {
 		add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Recolour, c, true })
 	}

@@ -115,6 +115,30 @@ func TestWeak_SearchIsGivenUpAndBegunAgain(t *testing.T) {
 	}
 }
 
+// A search that a preview interrupts begins anew after it, and what comes late of
+// the first is nobody's.
+func TestWeak_SearchBeginsAnewAfterAPreview(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	if err := b.Do("knock", job.KnockOutAll); err != nil {
+		t.Fatal(err)
+	}
+	for b.weak.running == nil {
+		(<-b.queue)()
+	}
+	b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	b.CancelPreview()
+	for b.Busy() {
+		(<-b.queue)()
+		if s := b.Weak().State; s != WeakLooking && s != WeakFound {
+			t.Errorf("state %d", s)
+		}
+	}
+	if w := b.Weak(); w.State != WeakFound || len(w.Spots) != 1 {
+		t.Errorf("%+v", w)
+	}
+}
+
 func TestOptions_AreWhatCanBeDoneWithWhatItChanges(t *testing.T) {
 	b := newBench(t)
 	b.svg(hairline)

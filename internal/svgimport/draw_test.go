@@ -56,6 +56,9 @@ func probe(t *testing.T, name, inner, probes string, warnings ...string) {
 		}
 		return
 	}
+	if probes == "" {
+		t.Errorf("%s: something is drawn: %s", name, layerNames(res))
+	}
 	for _, f := range strings.Fields(probes) {
 		var x, y float64
 		place, want, _ := strings.Cut(f, "=")

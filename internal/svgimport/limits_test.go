@@ -97,7 +97,7 @@ func TestImport_TooBigIsRefusedWithoutReadingAll(t *testing.T) {
 	r := io.MultiReader(strings.NewReader("<svg xmlns='http://www.w3.org/2000/svg'>"), endless{})
 	_, err := Import(context.Background(), r, Options{})
 	var e *Error
-	if !errors.As(err, &e) || e.ID != ErrTooBig || e.Args["limit"] != "64" {
+	if !errors.As(err, &e) || e.ID != ErrTooBig || e.Args["limit"] != "64" || e.Line != 0 {
 		t.Errorf("got %v", err)
 	}
 }
@@ -147,6 +147,20 @@ func TestImport_ManyTinyShapesAndCancel(t *testing.T) {
 	}
 	// Told, not held against it: a loaded machine would decide.
 	t.Logf("all of it took %v, given up after %v", whole, time.Since(start))
+}
+
+// Elements that draw nothing are passed through no longer than anyone waits.
+func TestImport_PollsBetweenElements(t *testing.T) {
+	doc, err := parseTree(context.Background(), []byte(page100(strings.Repeat("<g/>", 100))), 512)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	im := newImporter(ctx, Options{}.withDefaults(), doc)
+	if err := im.root(readPage(doc.root, initialStyle())); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v", err)
+	}
 }
 
 // What is in clips, masks, markers and patterns counts for each element that they

@@ -244,6 +244,7 @@ func TestText_Warnings(t *testing.T) {
 		"lost letters":      {`<text y="50">H<tspan id="w">&#x4e16;</tspan></text>`, WarnLettersLost, "letters", "\u4e16"},
 		"tref":              {`<text y="50">H<tref id="w" href="#t"/></text>`, WarnText, "", ""},
 		"animated span":     {`<text y="50">H<animate id="w"/></text>`, WarnAnimation, "", ""},
+		"a far path":        {`<text><textPath id="w" path="M0 50H1e12">H</textPath></text>`, WarnText, "", ""},
 		"a path of a point": {`<text><textPath id="w" path="M5 5z">H</textPath></text>`, WarnText, "", ""},
 		"no such path":      {`<text><textPath id="w" href="#none">H</textPath></text>`, WarnText, "", ""},
 		"a path elsewhere":  {`<text><textPath id="w" href="other.svg#p">H</textPath></text>`, WarnExternal, "target", "other.svg#p"},
