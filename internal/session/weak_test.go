@@ -119,14 +119,14 @@ func TestWeak_SearchIsGivenUpAndBegunAgain(t *testing.T) {
 // the first is nobody's.
 func TestWeak_SearchBeginsAnewAfterAPreview(t *testing.T) {
 	b := newBench(t)
-	b.svg(hairline)
+	b.demo("rich") // enough for the search to notice that it is given up
 	if err := b.Do("knock", job.KnockOutAll); err != nil {
 		t.Fatal(err)
 	}
 	for b.weak.running == nil {
 		(<-b.queue)()
 	}
-	b.Preview(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	b.Preview(job.KnockOutAll)
 	b.CancelPreview()
 	for b.Busy() {
 		(<-b.queue)()
@@ -134,7 +134,7 @@ func TestWeak_SearchBeginsAnewAfterAPreview(t *testing.T) {
 			t.Errorf("state %d", s)
 		}
 	}
-	if w := b.Weak(); w.State != WeakFound || len(w.Spots) != 1 {
+	if w := b.Weak(); w.State != WeakFound {
 		t.Errorf("%+v", w)
 	}
 }
