@@ -120,6 +120,7 @@ func TestDraw_Shapes(t *testing.T) {
 		"path of no data":    {`<path fill="red"/><path d="" fill="red"/>`, ""},
 		"path by style":      {`<path d="M50 50h9v9z" style="d:path('M0 0H9V9H0Z')" fill="red"/><path d="M20 0H29V9H20Z" style="d:none" fill="red"/><path d="M40 0H49V9H40Z" style="d:nonsense" fill="red"/>`, "5,5=#ff0000 55,52=- 25,5=- 45,5=#ff0000"},
 		"size by style":      {`<rect width="5" height="5" style="width:9px;x:-2px;y:1em;font-size:10px" fill="red"/><rect x="50" width="9" height="9" style="width:5;height:-3px" fill="red"/>`, "1,11=#ff0000 1,9=- 6,11=#ff0000 8,11=- 57,7=#ff0000"},
+		"place by style":     {`<circle style="cx:-2px;cy:-3px;r:9px" fill="red"/><rect style="x:20px;y:-5px;width:9px;height:9px" fill="red"/><circle cx="50" cy="50" r="5" style="r:-3px" fill="red"/>`, "1,1=#ff0000 6,1=#ff0000 8,1=- 1,5=#ff0000 1,7=- 25,3=#ff0000 25,5=- 54,50=#ff0000"},
 		"link":               {`<a href="http://example.org"><rect width="9" height="9" fill="red"/></a>`, "5,5=#ff0000"},
 	} {
 		probe(t, name, c[0], c[1])

@@ -140,6 +140,46 @@ func TestSchedule_NeedsHardlyMoreThanTheFewest(t *testing.T) {
 	}
 }
 
+// What would take too long stays in the order of the file.
+func TestReorder_KnowsItsLimits(t *testing.T) {
+	drawn := func(shapes, colours int) *importer {
+		t.Helper()
+		var b strings.Builder
+		for i := range shapes {
+			fmt.Fprintf(&b, `<path fill="#%06x" d="M%d %dh1v1z"/>`, i%colours*20, i%100, i/100)
+		}
+		doc, err := parseTree(context.Background(), []byte(page100(b.String())), 512)
+		if err != nil {
+			t.Fatal(err)
+		}
+		im := newImporter(context.Background(), Options{}.withDefaults(), doc)
+		if err := im.root(readPage(doc.root, initialStyle())); err != nil {
+			t.Fatal(err)
+		}
+		return im
+	}
+	for _, c := range []struct {
+		shapes, colours int
+		ok              bool
+	}{{600, maxKinds, true}, {600, maxKinds + 1, false}, {maxReordered, 2, true}, {maxReordered + 1, 2, false}} {
+		list, ok := drawn(c.shapes, c.colours).reorder()
+		shapes := 0
+		for _, l := range list {
+			shapes += len(l.shapes)
+		}
+		if ok != c.ok || ok && shapes != c.shapes || !ok && list != nil {
+			t.Errorf("%d shapes in %d colours: %v, %d layers of %d shapes", c.shapes, c.colours, ok, len(list), shapes)
+		}
+	}
+	im := drawn(100, 2)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	im.ctx = ctx
+	if _, ok := im.reorder(); ok {
+		t.Error("went on after it was cancelled")
+	}
+}
+
 func drawsAll(bunches []bunch, after [][]int, order [][]int) bool {
 	at, count := make([]int, len(bunches)), 0
 	for k, drawn := range order {

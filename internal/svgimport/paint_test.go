@@ -220,6 +220,11 @@ func TestLayers_LongListsAreJoined(t *testing.T) {
 	if got := layerNames(read(t, group(3, 3))); got != "Beak, red, Beak, blue, Left wing, light green, Left wing, blue, Tail, red, Tail, blue" {
 		t.Errorf("layers %s", got)
 	}
+	// A group around everything tells nothing apart.
+	whole := strings.Replace(strings.Replace(group(14, 3), `viewBox="0 0 100 100">`, `viewBox="0 0 100 100"><g id="Bird">`, 1), `</svg>`, `</g></svg>`, 1)
+	if got := len(read(t, whole).Layers); got != 28 {
+		t.Errorf("%d layers for 14 groups in one", got)
+	}
 	if got := len(read(t, group(28, 3)).Layers); got != 56 {
 		t.Errorf("%d layers for 28 groups", got)
 	}

@@ -198,6 +198,19 @@ func TestDash_OnAClosedCircleRunsOverTheStart(t *testing.T) {
 	}
 }
 
+// A dash as long as all of a closed path has no ends.
+func TestDash_AllTheWayRoundIsClosed(t *testing.T) {
+	square := mustPath(t, "M0 0H10V10H0Z")
+	for pattern, closed := range map[float64]bool{1000: true, 41: true, 39: false} {
+		if out, ok := dash(square, []float64{pattern, 5}, 0); !ok || len(out) != 1 || out[0].Closed != closed {
+			t.Errorf("%g: %d dashes, closed %v", pattern, len(out), len(out) > 0 && out[0].Closed)
+		}
+	}
+	if out, _ := dash(mustPath(t, "M0 0H10V10H0"), []float64{1000, 5}, 0); len(out) != 1 || out[0].Closed {
+		t.Error("a dash of an open path is closed")
+	}
+}
+
 // A dash of no length points along the path, so that its square caps lie across it.
 func TestDash_DotsPointAlong(t *testing.T) {
 	for d, want := range map[string]geometry.Point{

@@ -144,6 +144,23 @@ func TestStyle_NonsenseLeavesWhatWasThere(t *testing.T) {
 	}
 }
 
+func TestStyle_ALaterValueReplacesTheEarlier(t *testing.T) {
+	first := initialStyle()
+	for name, values := range map[string][2]string{
+		"text-decoration": {"underline", "overline"}, "clip-path": {"circle(5px)", "url(#c)"}, "marker": {"url(#a)", "none"},
+		"fill": {"url(#g) red", "blue"}, "stroke-dasharray": {"1 2 3", "4"}, "font": {"italic bold condensed 9px Tide", "9px Buoy"},
+		"font-family": {"Tide, Buoy", "Puffin"}, "mask": {"url(#m)", "none"},
+	} {
+		once := with(first, name, values[1], first)
+		if got := with(with(first, name, values[0], first), name, values[1], first); !reflect.DeepEqual(got, once) {
+			t.Errorf("%s: %s after %s is\n%+v\nwant %+v", name, values[1], values[0], got, once)
+		}
+		if got := with(with(first, name, values[1], first), name, values[0], first); reflect.DeepEqual(got, once) {
+			t.Errorf("%s: %s after %s says nothing", name, values[0], values[1])
+		}
+	}
+}
+
 func TestStyle_OpacityIsAShareOfOne(t *testing.T) {
 	first := initialStyle()
 	for v, want := range map[string]float64{"0": 0, ".25": 0.25, "1": 1, "7": 1, "-1": 0, "25%": 0.25, "100%": 1, "250%": 1, "-5%": 0, " 50% ": 0.5} {

@@ -120,6 +120,16 @@ func TestPage_CanvasAndPhysicalSize(t *testing.T) {
 		{`width="80mm" height="40mm" viewBox="0 0 10 10"`, geometry.RectXYWH(-5, 0, 20, 10), 80, 40},
 		{`width="80mm" height="40mm" viewBox="0 0 10 10" preserveAspectRatio="xMinYMin slice"`, geometry.RectXYWH(0, 0, 10, 5), 80, 40},
 		{`width="80mm" height="40mm" viewBox="0 0 10 10" preserveAspectRatio="none"`, geometry.RectXYWH(0, 0, 10, 5), 80, 40},
+		// A side that says nothing follows from the other; what cannot be a side
+		// says nothing.
+		{`width="80mm" height="0" viewBox="0 0 4 3"`, geometry.RectXYWH(0, 0, 4, 3), 80, 60},
+		{`width="-3cm" height="60mm" viewBox="0 0 4 3"`, geometry.RectXYWH(0, 0, 4, 3), 80, 60},
+		{`width="80mm" height="1e999mm" viewBox="0 0 4 3"`, geometry.RectXYWH(0, 0, 4, 3), 80, 60},
+		{`width="1e999mm" height="50%" viewBox="0 0 4 3"`, geometry.RectXYWH(0, 0, 4, 3), 0, 0},
+		{`width="0" height="0" viewBox="0 0 4 3"`, geometry.RectXYWH(0, 0, 4, 3), 0, 0},
+		{`width="1in" height="48" viewBox="0 0 4 2"`, geometry.RectXYWH(0, 0, 4, 2), 0, 0},
+		{`width="80mm"`, geometry.RectXYWH(1, 1, 2, 2), 0, 0},
+		{`width="80mm" height="50%"`, geometry.RectXYWH(1, 1, 2, 2), 0, 0},
 		{``, geometry.RectXYWH(1, 1, 2, 2), 0, 0},
 		{`viewBox="0 0 0 10"`, geometry.RectXYWH(1, 1, 2, 2), 0, 0},
 	} {
