@@ -34,47 +34,59 @@ func entityBomb() string {
 	return b.String()
 }
 
+func manyEntities(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, `<!ENTITY e%d "">`, i)
+	}
+	return b.String()
+}
+
 // Every file that cannot be used is a typed error, soon.
 func TestImport_BadFiles(t *testing.T) {
 	const rect = `<rect width="5" height="5"/>`
 	for name, c := range map[string]struct{ svg, id string }{
-		"empty":               {"", ErrEmpty},
-		"blank":               {" \n\t ", ErrEmpty},
-		"text":                {"hello", ErrNotSVG},
-		"html":                {"<!DOCTYPE html><html><body>x</body></html>", ErrNotSVG},
-		"json":                {`{"a":1}`, ErrNotSVG},
-		"png":                 {"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", ErrNotSVG},
-		"other root":          {`<a xmlns="http://www.w3.org/2000/svg"/>`, ErrNotSVG},
-		"svg of other kind":   {`<svg xmlns="http://example.org/other"/>`, ErrNotSVG},
-		"comment only":        {"<!-- nothing -->", ErrNotSVG},
-		"truncated":           {page100(rect)[:120], ErrTruncated},
-		"truncated in a tag":  {page100("<g>" + rect)[:137], ErrTruncated},
-		"broken":              {"<svg xmlns='http://www.w3.org/2000/svg'><g></svg>", ErrXML},
-		"unknown entity":      {"<svg xmlns='http://www.w3.org/2000/svg'><desc>&what;</desc></svg>", ErrXML},
-		"encoding":            {`<?xml version="1.0" encoding="ebcdic"?><svg/>`, ErrEncoding},
-		"entity bomb":         {entityBomb(), ErrEntities},
-		"entity cycle":        {`<!DOCTYPE svg [<!ENTITY a "&b;"><!ENTITY b "&a;">]><svg xmlns="http://www.w3.org/2000/svg"/>`, ErrEntities},
-		"entity used often":   {`<!DOCTYPE svg [<!ENTITY a "` + strings.Repeat("x", 60000) + `">]><svg><desc>` + strings.Repeat("&a;", 100) + `</desc></svg>`, ErrEntities},
-		"use cycle":           {page100(`<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g>`), ErrUseCycle},
-		"use of itself":       {page100(`<use id="a" href="#a"/>`), ErrUseCycle},
-		"use of its ancestor": {page100(`<g id="a">` + rect + `<use href="#a"/></g>`), ErrUseCycle},
-		"use of the root":     {strings.Replace(page100(rect+`<use href="#r"/>`), "<svg", `<svg id="r"`, 1), ErrUseCycle},
-		"symbol cycle":        {page100(`<symbol id="a"><use href="#a"/></symbol><use href="#a"/>`), ErrUseCycle},
-		"doubling":            {bomb(40, rect), ErrTooMany},
-		"doubling of nothing": {bomb(60, ""), ErrTooMany},
-		"nested groups":       {page100(strings.Repeat("<g>", 20000) + rect + strings.Repeat("</g>", 20000)), ErrDepth},
-		"no shapes":           {page100(""), ErrNothing},
-		"no fills":            {page100(`<g fill="none">` + rect + `</g>`), ErrNothing},
-		"only hidden":         {page100(`<g display="none">` + rect + `</g>`), ErrNothing},
-		"only text on a path": {page100(`<text><textPath>hello</textPath></text>`), ErrUnreadable},
-		"only a photo":        {page100(`<image href="data:image/png;base64,AA"/>`), ErrUnreadable},
-		"only NaN":            {page100(`<path d="M NaN 0 L 5 5 L 0 5"/>`), ErrUnreadable},
-		"only 1e30":           {page100(`<path d="M 1e30 0 L 5 5 L 0 1e30z"/>`), ErrUnreadable},
-		"only 1e999":          {page100(`<path d="M 1e999 0 L 5 5 L 0 5z"/>`), ErrUnreadable},
-		"tangled selectors":   {page100(`<style>` + `x ` + strings.Repeat("g ", 12) + `rect{fill:red}` + `</style>` + strings.Repeat("<g>", 400) + rect + strings.Repeat("</g>", 400)), ErrStyles},
-		"a million elements":  {page100(strings.Repeat("<g/>", 1_000_001)), ErrElements},
-		"far too many rules":  {page100(`<style>` + strings.Repeat("*{fill:red}", 5000) + `</style>` + strings.Repeat(rect, 2000)), ErrStyles},
-		"unzipped rubbish":    {"\x1f\x8b\x08rubbish", ErrRead},
+		"empty":                {"", ErrEmpty},
+		"blank":                {" \n\t ", ErrEmpty},
+		"text":                 {"hello", ErrNotSVG},
+		"html":                 {"<!DOCTYPE html><html><body>x</body></html>", ErrNotSVG},
+		"json":                 {`{"a":1}`, ErrNotSVG},
+		"png":                  {"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", ErrNotSVG},
+		"other root":           {`<a xmlns="http://www.w3.org/2000/svg"/>`, ErrNotSVG},
+		"svg of other kind":    {`<svg xmlns="http://example.org/other"/>`, ErrNotSVG},
+		"comment only":         {"<!-- nothing -->", ErrNotSVG},
+		"truncated":            {page100(rect)[:120], ErrTruncated},
+		"truncated in a tag":   {page100("<g>" + rect)[:137], ErrTruncated},
+		"broken":               {"<svg xmlns='http://www.w3.org/2000/svg'><g></svg>", ErrXML},
+		"unknown entity":       {"<svg xmlns='http://www.w3.org/2000/svg'><desc>&what;</desc></svg>", ErrXML},
+		"encoding":             {`<?xml version="1.0" encoding="ebcdic"?><svg/>`, ErrEncoding},
+		"entity bomb":          {entityBomb(), ErrEntities},
+		"entity cycle":         {`<!DOCTYPE svg [<!ENTITY a "&b;"><!ENTITY b "&a;">]><svg xmlns="http://www.w3.org/2000/svg"/>`, ErrEntities},
+		"entities galore":      {`<!DOCTYPE svg [` + manyEntities(maxEntities+1) + `]><svg xmlns="http://www.w3.org/2000/svg"/>`, ErrEntities},
+		"nothing but entities": {`<!DOCTYPE svg [` + manyEntities(maxEntities) + `]><svg xmlns="http://www.w3.org/2000/svg"/>`, ErrNothing},
+		"entity without end":   {`<!DOCTYPE svg [<!ENTITY a "b]><svg xmlns="http://www.w3.org/2000/svg"/>`, ErrNotSVG},
+		"entity of a name":     {`<!DOCTYPE svg [<!ENTITY a>]><svg xmlns="http://www.w3.org/2000/svg"><desc>&a;</desc></svg>`, ErrXML},
+		"entity used often":    {`<!DOCTYPE svg [<!ENTITY a "` + strings.Repeat("x", 60000) + `">]><svg><desc>` + strings.Repeat("&a;", 100) + `</desc></svg>`, ErrEntities},
+		"use cycle":            {page100(`<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g>`), ErrUseCycle},
+		"use of itself":        {page100(`<use id="a" href="#a"/>`), ErrUseCycle},
+		"use of its ancestor":  {page100(`<g id="a">` + rect + `<use href="#a"/></g>`), ErrUseCycle},
+		"use of the root":      {strings.Replace(page100(rect+`<use href="#r"/>`), "<svg", `<svg id="r"`, 1), ErrUseCycle},
+		"symbol cycle":         {page100(`<symbol id="a"><use href="#a"/></symbol><use href="#a"/>`), ErrUseCycle},
+		"doubling":             {bomb(40, rect), ErrTooMany},
+		"doubling of nothing":  {bomb(60, ""), ErrTooMany},
+		"nested groups":        {page100(strings.Repeat("<g>", 20000) + rect + strings.Repeat("</g>", 20000)), ErrDepth},
+		"no shapes":            {page100(""), ErrNothing},
+		"no fills":             {page100(`<g fill="none">` + rect + `</g>`), ErrNothing},
+		"only hidden":          {page100(`<g display="none">` + rect + `</g>`), ErrNothing},
+		"only text on a path":  {page100(`<text><textPath>hello</textPath></text>`), ErrUnreadable},
+		"only a photo":         {page100(`<image href="data:image/png;base64,AA"/>`), ErrUnreadable},
+		"only NaN":             {page100(`<path d="M NaN 0 L 5 5 L 0 5"/>`), ErrUnreadable},
+		"only 1e30":            {page100(`<path d="M 1e30 0 L 5 5 L 0 1e30z"/>`), ErrUnreadable},
+		"only 1e999":           {page100(`<path d="M 1e999 0 L 5 5 L 0 5z"/>`), ErrUnreadable},
+		"tangled selectors":    {page100(`<style>` + `x ` + strings.Repeat("g ", 12) + `rect{fill:red}` + `</style>` + strings.Repeat("<g>", 400) + rect + strings.Repeat("</g>", 400)), ErrStyles},
+		"a million elements":   {page100(strings.Repeat("<g/>", 1_000_001)), ErrElements},
+		"far too many rules":   {page100(`<style>` + strings.Repeat("*{fill:red}", 5000) + `</style>` + strings.Repeat(rect, 2000)), ErrStyles},
+		"unzipped rubbish":     {"\x1f\x8b\x08rubbish", ErrRead},
 	} {
 		t.Run(name, func(t *testing.T) {
 			if testing.Short() && len(c.svg) > 3<<20 {
@@ -147,6 +159,17 @@ func TestImport_ManyTinyShapesAndCancel(t *testing.T) {
 	}
 	// Told, not held against it: a loaded machine would decide.
 	t.Logf("all of it took %v, given up after %v", whole, time.Since(start))
+}
+
+// What of a style sheet is too much to be read is told.
+func TestImport_SaysThatAStyleSheetIsTooLong(t *testing.T) {
+	for name, sheet := range map[string]string{
+		"rules": strings.Repeat(".x{fill:red}", maxRules) + "rect{fill:lime}",
+		"bytes": "rect{fill:lime}" + strings.Repeat(" ", maxSheet),
+	} {
+		probe(t, name, `<style>`+sheet+`</style><rect width="9" height="9" fill="blue"/>`, "5,5=#0000ff", WarnStyleSheet)
+	}
+	probe(t, "as many as there may be", `<style>`+strings.Repeat(".x{fill:red}", maxRules-1)+`rect{fill:lime}</style><rect width="9" height="9" fill="blue"/>`, "5,5=#00ff00")
 }
 
 // Elements that draw nothing are passed through no longer than anyone waits.

@@ -39,6 +39,7 @@ func (s *styleSheet) add(prelude []cssToken, decls []declaration) {
 			continue
 		}
 		if s.count >= maxRules {
+			s.odd = append(s.odd, "…")
 			return
 		}
 		r := &rule{selector: sel, decls: decls, order: s.count}
