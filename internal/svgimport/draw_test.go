@@ -2,6 +2,7 @@ package svgimport
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -117,6 +118,8 @@ func TestDraw_Shapes(t *testing.T) {
 		"one curve":          {`<path d="M10 10C10 60 60 60 60 10" fill="red"/>`, "35,20=#ff0000 35,45=#ff0000 35,49=- 35,9=-"},
 		"points":             {`<path d="M5 5" fill="red"/><path d="M9 9z" fill="red"/><path d="M0 0h9M5 5" fill="red"/>`, ""},
 		"two points":         {`<polygon points="1 1 9 9" fill="red"/><polyline points="5 5" stroke="red"/>`, ""},
+		"width in no unit":   {`<rect width="9parsec" height="9" fill="red"/><rect width="9" height="9px" x="50" fill="red"/>`, "5,5=- 55,5=#ff0000"},
+		"many points":        {`<polygon points="0 0 ` + strings.Repeat("9 0 9 9 ", 2000) + `0 9" fill="red"/>`, "5,5=#ff0000"},
 		"path of no data":    {`<path fill="red"/><path d="" fill="red"/>`, ""},
 		"path by style":      {`<path d="M50 50h9v9z" style="d:path('M0 0H9V9H0Z')" fill="red"/><path d="M20 0H29V9H20Z" style="d:none" fill="red"/><path d="M40 0H49V9H40Z" style="d:nonsense" fill="red"/>`, "5,5=#ff0000 55,52=- 25,5=- 45,5=#ff0000"},
 		"size by style":      {`<rect width="5" height="5" style="width:9px;x:-2px;y:1em;font-size:10px" fill="red"/><rect x="50" width="9" height="9" style="width:5;height:-3px" fill="red"/>`, "1,11=#ff0000 1,9=- 6,11=#ff0000 8,11=- 57,7=#ff0000"},
@@ -177,6 +180,10 @@ func TestDraw_Use(t *testing.T) {
 		"class on the copy":  {`<style>.k{fill:red}</style><defs>` + sq + `</defs><use class="k" href="#s"/>`, "5,5=#ff0000"},
 	} {
 		probe(t, name, c[0], c[1])
+	}
+	probe(t, "a transform that makes no sense", `<symbol id="y" transform="turn(3)"><rect width="9" height="9" fill="red"/></symbol><use href="#y"/>`, "5,5=#ff0000", WarnTransform)
+	if res := read(t, page100(`<symbol id="Buoy"><rect width="9" height="9"/></symbol><use href="#Buoy"/><rect x="50" width="9" height="9"/>`)); layerNames(res) != "Buoy, Black" || fmt.Sprint(res.Layers[0].Folders) != "[Buoy]" {
+		t.Errorf("%s in %v", layerNames(res), res.Layers[0].Folders)
 	}
 	probe(t, "missing", sq+`<use href="#nothing"/>`, "5,5=#000000", WarnMissing)
 	probe(t, "external", sq+`<use href="other.svg#s"/>`, "5,5=#000000", WarnExternal)
@@ -280,6 +287,9 @@ func TestDraw_Masks(t *testing.T) {
 	probe(t, "grey", `<mask id="m"><rect width="30" height="30" fill="#ddd"/><rect x="50" width="30" height="30" fill="#333"/></mask>`+big, "20,20=#ff0000 60,20=-", WarnMask)
 	probe(t, "missing", big, "5,5=#ff0000", WarnMissing)
 	probe(t, "itself", `<mask id="m"><rect width="30" height="30" fill="#fff" mask="url(#m)"/></mask>`+big, "20,20=#ff0000 40,40=-", WarnRecursive)
+	probe(t, "several contours", `<mask id="m"><rect width="90" height="90" fill="#fff"/><path d="M10 10H30V30H10ZM50 10H70V30H50Z"/></mask>`+big, "5,5=#ff0000 20,20=- 60,20=- 40,20=#ff0000", WarnMask)
+	probe(t, "a corner on a side", `<mask id="m"><rect width="90" height="90" fill="#fff"/><path d="M10 10H20H30V30H10Z"/></mask>`+big, "5,5=#ff0000 20,20=- 40,20=#ff0000")
+	probe(t, "black clipped by several", `<clipPath id="c"><rect width="30" height="90"/><rect x="60" width="30" height="90"/></clipPath><mask id="m"><rect width="90" height="90" fill="#fff"/><rect x="10" y="10" width="70" height="70" clip-path="url(#c)"/></mask>`+big, "5,5=#ff0000", WarnMask)
 	probe(t, "a crossing outline", `<mask id="m"><rect width="90" height="90" fill="#fff"/><path d="M10 10L60 60H10L60 10Z"/></mask>`+big, "5,5=#ff0000 35,20=-", WarnMask)
 }
 
@@ -334,6 +344,7 @@ func TestDraw_Markers(t *testing.T) {
 		"not cut":         {`<marker id="m" markerWidth="4" markerHeight="4" markerUnits="userSpaceOnUse" overflow="visible"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "65,21=#ff0000"},
 		"of no size":      {`<marker id="m" markerWidth="0" markerHeight="4"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40v1" fill="blue" marker-end="url(#m)"/>`, "61,21=-"},
 		"of a hidden one": {`<marker id="m" display="none"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40v1" fill="blue" marker-end="url(#m)"/>`, "61,21=-"},
+		"by no width":     {`<marker id="m"><rect width="40" height="40" fill="red"/></marker><path d="M20 20h40v9z" fill="blue" stroke-width="0" marker-end="url(#m)"/>`, "20.5,21=- 50,22=#0000ff"},
 		"filled in turn":  {`<marker id="m" markerUnits="userSpaceOnUse" refX="1" refY="1"><rect width="2" height="2" fill="context-fill"/></marker><path d="M20 20h40v9z" fill="lime" marker-end="url(#m)"/>`, "20.5,19.5=#00ff00"},
 		"context of none": {`<rect width="9" height="9" fill="context-fill" stroke="context-stroke"/><rect x="50" width="9" height="9" fill="red"/>`, "5,5=- 55,5=#ff0000"},
 		"faded":           {mk(`opacity=".5"`) + `<path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "59,19=#ff0000/0.5"},
@@ -348,6 +359,60 @@ func TestDraw_MarkersThatAreNotThere(t *testing.T) {
 	probe(t, "missing", line, "59,22=#00ff00", WarnMissing)
 	probe(t, "no marker", `<rect id="m" width="9" height="9" fill="red"/>`+line, "59,22=#00ff00 61,21=-", WarnMissing)
 	probe(t, "itself", `<marker id="m" markerUnits="userSpaceOnUse" overflow="visible">`+line+`</marker>`+line, "59,22=#00ff00 75,42=#00ff00", WarnRecursive)
+}
+
+// A group in a see-through group, and more: one group, each part as see-through as
+// all that is around it.
+func TestDraw_OpacityGroupsInGroups(t *testing.T) {
+	res := read(t, page100(`<g opacity=".5"><g opacity=".5"><rect width="9" height="9" fill="red"/><rect x="20" width="9" height="9" fill="blue"/></g><rect x="50" width="9" height="9" fill="lime"/></g>`))
+	var got []string
+	groups := map[job.GroupID]bool{}
+	for _, l := range res.Layers {
+		got = append(got, fmt.Sprintf("%s/%g", l.Colour, l.Alpha))
+		groups[l.Group] = true
+	}
+	if fmt.Sprint(got) != "[#ff0000/0.25 #0000ff/0.25 #00ff00/0.5]" || len(groups) != 1 || groups[0] {
+		t.Errorf("%v in groups %v", got, groups)
+	}
+}
+
+// The root may be moved, clipped, masked, faded and hidden like any group.
+func TestDraw_TheRootIsAGroup(t *testing.T) {
+	root := func(attrs, inner string) string {
+		return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100" ` + attrs + `>` + inner + `<rect width="50" height="50" fill="red"/></svg>`
+	}
+	for name, c := range map[string]struct{ svg, probes string }{
+		"plain":           {root(``, ``), "25,25=#ff0000 60,25=-"},
+		"moved":           {root(`transform="translate(30 0)"`, ``), "60,25=#ff0000 25,25=-"},
+		"moved by pixels": {root(`transform="translate(60 0)" width="200" height="200"`, ``), "60,25=#ff0000 25,25=-"},
+		"clipped":         {root(`clip-path="url(#c)"`, `<clipPath id="c"><rect width="20" height="99"/></clipPath>`), "15,25=#ff0000 25,25=-"},
+		"masked":          {root(`mask="url(#m)"`, `<mask id="m"><rect width="20" height="99" fill="#fff"/></mask>`), "15,25=#ff0000 25,25=-"},
+		"faded":           {root(`opacity=".5"`, ``), "25,25=#ff0000/0.5"},
+		"clipped to half": {root(`style="clip-path:inset(0 50% 0 0) view-box"`, `<rect x="60" width="9" height="9"/>`), "25,25=#ff0000 65,5=-"},
+	} {
+		res := read(t, c.svg)
+		for _, f := range strings.Fields(c.probes) {
+			var x, y float64
+			place, want, _ := strings.Cut(f, "=")
+			fmt.Sscanf(place, "%g,%g", &x, &y)
+			if got := at(res, geometry.Pt(x, y)); got != want {
+				t.Errorf("%s: at %s got %s, want %s", name, place, got, want)
+			}
+		}
+		if len(res.Warnings) > 0 {
+			t.Errorf("%s: %v", name, res.Warnings)
+		}
+	}
+	for attrs, id := range map[string]string{`display="none"`: ErrNothing, `transform="scale(0)"`: ErrNothing, `transform="scale(1e300) scale(1e300)"`: ErrUnreadable} {
+		_, err := Import(context.Background(), strings.NewReader(root(attrs, ``)), Options{})
+		var e *Error
+		if !errors.As(err, &e) || e.ID != id {
+			t.Errorf("%s: %v", attrs, err)
+		}
+	}
+	if res := read(t, root(`transform="turn(3)"`, ``)); len(res.Warnings) != 1 || res.Warnings[0].ID != WarnTransform || at(res, geometry.Pt(25, 25)) != "#ff0000" {
+		t.Errorf("%v", res.Warnings)
+	}
 }
 
 func TestDraw_OpacityGroupsThatAreExactAreNotWarnedAbout(t *testing.T) {

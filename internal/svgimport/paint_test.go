@@ -89,6 +89,17 @@ func TestGradient_Stops(t *testing.T) {
 	}
 }
 
+// A cone of circles covers a part of the plane only; a gradient that ends nowhere is
+// as it begins.
+func TestGradient_CoversWhatItCovers(t *testing.T) {
+	const stops = `<stop stop-color="#f00"/><stop offset="1" stop-color="#00f"/>`
+	res := read(t, page100(`<radialGradient id="g" gradientUnits="userSpaceOnUse" cx="50" cy="50" r="10" fx="90" fy="50">`+stops+`</radialGradient><rect width="100" height="100" fill="url(#g)"/>`))
+	if a := res.Layers[0].Alpha; a < 0.1 || a > 0.9 {
+		t.Errorf("a cone covers %g", a)
+	}
+	probe(t, "without end", `<linearGradient id="g" x2="1e999">`+stops+`</linearGradient><rect width="50" height="50" fill="url(#g)"/>`, "5,5=#ff0000")
+}
+
 func TestGradient_Edges(t *testing.T) {
 	const r = `<rect width="50" height="20" fill="url(#g)"/>`
 	probe(t, "one stop", `<linearGradient id="g"><stop stop-color="red"/></linearGradient>`+r, "5,5=#ff0000")

@@ -53,6 +53,9 @@ func TestStroke_AreasOfCapsAndJoins(t *testing.T) {
 		{"M10 10h20v20h-20z", joinBevel, capButt, 24*24 - 16*16 - 4*h*h/2},
 		{"M20 20h0", joinMiter, capRound, math.Pi * h * h},
 		{"M20 20z", joinMiter, capSquare, w * w},
+		{"M20 20C20 20 20 20 20 20", joinMiter, capRound, math.Pi * h * h},
+		{"M20 20C20 20 20 20 20 20h10", joinMiter, capButt, 10 * w},
+		{"M10 10C10 10 40 10 40 10", joinMiter, capSquare, 34 * w},
 		{"M20 20z", joinMiter, capButt, 0},
 		{"M10 10h10h10h-20", joinMiter, capButt, 20 * w},
 		// Turning back: a round join is half a disc, the others nothing.

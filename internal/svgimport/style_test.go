@@ -118,7 +118,8 @@ func TestStyle_NonsenseLeavesWhatWasThere(t *testing.T) {
 	for name, values := range map[string][]string{
 		"color":             {"nonsense", "12"},
 		"fill":              {"nonsense"},
-		"stroke":            {"#12"},
+		"stroke":            {"#12", "url(#g", "url", "rgb(1 2)"},
+		"stop-color":        {"url"},
 		"fill-opacity":      {"half", "1em", "5mm", ""},
 		"opacity":           {"half"},
 		"fill-rule":         {"odd"},
@@ -128,7 +129,7 @@ func TestStyle_NonsenseLeavesWhatWasThere(t *testing.T) {
 		"stroke-linecap":    {"bevel"},
 		"stroke-miterlimit": {"0.5", "-4", "4 5", "four"},
 		"stroke-dasharray":  {"1 -2", "one", "", " "},
-		"stroke-dashoffset": {"one"},
+		"stroke-dashoffset": {"one", "1parsec"},
 		"visibility":        {"gone"},
 		"font-stretch":      {"wide", "0%", "-5%", "5px"},
 		"font":              {"12px", "bold Tide", "-1px Tide"},
@@ -146,11 +147,23 @@ func TestStyle_NonsenseLeavesWhatWasThere(t *testing.T) {
 
 func TestStyle_ALaterValueReplacesTheEarlier(t *testing.T) {
 	first := initialStyle()
-	for name, values := range map[string][2]string{
-		"text-decoration": {"underline", "overline"}, "clip-path": {"circle(5px)", "url(#c)"}, "marker": {"url(#a)", "none"},
-		"fill": {"url(#g) red", "blue"}, "stroke-dasharray": {"1 2 3", "4"}, "font": {"italic bold condensed 9px Tide", "9px Buoy"},
-		"font-family": {"Tide, Buoy", "Puffin"}, "mask": {"url(#m)", "none"},
+	for _, c := range []struct {
+		name   string
+		values [2]string
+	}{
+		{"text-decoration", [2]string{"underline", "overline"}}, {"clip-path", [2]string{"circle(5px)", "url(#c)"}}, {"marker", [2]string{"url(#a)", "none"}},
+		{"fill", [2]string{"url(#g) red", "blue"}}, {"stroke-dasharray", [2]string{"1 2 3", "4"}}, {"stroke-dasharray", [2]string{"1 2 3", "none"}},
+		{"font", [2]string{"italic bold condensed 9px Tide", "9px Buoy"}}, {"font-family", [2]string{"Tide, Buoy", "Puffin"}}, {"mask", [2]string{"url(#m)", "none"}},
+		{"stroke-linejoin", [2]string{"bevel", "miter"}}, {"stroke-linejoin", [2]string{"round", "arcs"}}, {"stroke-linejoin", [2]string{"round", "miter-clip"}}, {"stroke-linejoin", [2]string{"bevel", "round"}},
+		{"stroke-linecap", [2]string{"round", "butt"}}, {"stroke-linecap", [2]string{"square", "round"}}, {"color", [2]string{"red", "currentColor"}},
+		{"paint-order", [2]string{"stroke", "normal"}}, {"paint-order", [2]string{"markers stroke fill", "fill stroke"}}, {"paint-order", [2]string{"stroke", "markers"}},
+		{"font-kerning", [2]string{"none", "auto"}}, {"direction", [2]string{"rtl", "ltr"}}, {"letter-spacing", [2]string{"5", "normal"}}, {"word-spacing", [2]string{"5", "1e12"}},
+		{"writing-mode", [2]string{"tb-rl", "horizontal-tb"}}, {"writing-mode", [2]string{"sideways-rl", "lr"}}, {"visibility", [2]string{"hidden", "visible"}},
+		{"text-anchor", [2]string{"end", "start"}}, {"white-space", [2]string{"break-spaces", "nowrap"}}, {"font-style", [2]string{"italic", "normal"}}, {"fill-rule", [2]string{"evenodd", "nonzero"}},
+		{"display", [2]string{"none", "inline"}}, {"filter", [2]string{"blur(1px)", "none"}}, {"mix-blend-mode", [2]string{"screen", "normal"}}, {"vector-effect", [2]string{"non-scaling-stroke", "none"}},
+		{"mask-type", [2]string{"alpha", "luminance"}}, {"font-variant", [2]string{"small-caps", "normal"}},
 	} {
+		name, values := c.name, c.values
 		once := with(first, name, values[1], first)
 		if got := with(with(first, name, values[0], first), name, values[1], first); !reflect.DeepEqual(got, once) {
 			t.Errorf("%s: %s after %s is\n%+v\nwant %+v", name, values[1], values[0], got, once)

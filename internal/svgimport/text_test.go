@@ -110,6 +110,51 @@ func TestText_RotatesEachGlyph(t *testing.T) {
 	}
 }
 
+// Shares of a text's box are shares of its letters' cells.
+func TestText_IsClippedInSharesOfItsBox(t *testing.T) {
+	h := advance("H", typeset.Face{}, 40)
+	res := setText(t, `<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><text x="10" y="50" font-size="40" clip-path="url(#c)">HH</text>`)
+	s := res.Layers[0].Content.(job.Outlines).Shapes[0]
+	m := typeset.Embedded().Metrics(typeset.Style{Size: 40})
+	if len(s.Clips) != 1 {
+		t.Fatalf("%d clips", len(s.Clips))
+	}
+	b := s.Clips[0].Shapes[0].Path.Bounds()
+	if math.Abs(b.Min.X-10) > 1e-6 || math.Abs(b.Width()-h) > 1e-6 || math.Abs(b.Min.Y-(50-m.Ascent)) > 1e-6 || math.Abs(b.Max.Y-(50-m.Descent)) > 1e-6 {
+		t.Errorf("clipped to %v, a letter is %g wide", b, h)
+	}
+}
+
+// The language of letters is that of the nearest element that says one, and white
+// space is kept where the nearest that says so wants it.
+func TestText_LanguageAndWhiteSpaceComeFromAround(t *testing.T) {
+	doc, err := parseTree(context.Background(), []byte(`<svg xmlns="http://www.w3.org/2000/svg" xml:lang="en" xml:space="preserve"><g><text id="a"> x<tspan xml:lang="tr">y</tspan>z</text></g>
+		<g xml:lang="de" xml:space="default"><text id="b"> x</text></g></svg>`), 512)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id, want := range map[string]string{"a": " :en x:en y:tr z:en", "b": "x:de"} {
+		n := doc.byID[id]
+		keep, lang := inheritedSpace(n)
+		im := newImporter(context.Background(), Options{Fonts: typeset.Embedded()}.withDefaults(), doc)
+		c := collector{im: im, afterSpace: true}
+		if err := c.element(n, initialStyle(), around{keepSpace: keep, lang: lang}); err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, ch := range c.chars {
+			got = append(got, string(ch.r)+":"+ch.lang)
+		}
+		if s := strings.Join(got, " "); s != want {
+			t.Errorf("%s: %q, want %q", id, s, want)
+		}
+	}
+	st := with(initialStyle(), "font-kerning", "none", initialStyle())
+	if f := st.textStyle().Features; len(f) != 1 || f[0].Tag != "kern" || f[0].Value != 0 {
+		t.Errorf("%v", f)
+	}
+}
+
 func TestText_MissingFontIsSaid(t *testing.T) {
 	res := setText(t, `<text id="t" x="10" y="50" font-family="No Such Family, serif">H</text>`)
 	if len(res.Warnings) != 1 || res.Warnings[0].ID != WarnFont || res.Warnings[0].Args["font"] != "No Such Family" || res.Warnings[0].Args["used"] == "" {

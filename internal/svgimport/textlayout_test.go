@@ -219,6 +219,8 @@ func TestText_NamesOfLayers(t *testing.T) {
 		"each its own":      {`<text y="50">Happy <tspan fill="red">birthday</tspan></text>`, []string{"Happy", "birthday"}},
 		"an id that speaks": {`<text id="greeting" y="50">Happy</text>`, []string{"greeting"}},
 		"an id that's made": {`<text id="text42" y="50">Happy</text>`, []string{"Happy"}},
+		"a very long one":   {`<text y="50">` + strings.Repeat("é", 600) + `</text>`, []string{strings.Repeat("é", 29) + "…"}},
+		"thirty letters":    {`<text y="50">` + strings.Repeat("é", 30) + `</text>`, []string{strings.Repeat("é", 30)}},
 		"a long one":        {`<text y="50">` + strings.Repeat("abcd ", 20) + `</text>`, []string{"abcd abcd abcd abcd abcd abcd…"}},
 	} {
 		var got []string
@@ -244,6 +246,7 @@ func TestText_Warnings(t *testing.T) {
 		"lost letters":      {`<text y="50">H<tspan id="w">&#x4e16;</tspan></text>`, WarnLettersLost, "letters", "\u4e16"},
 		"tref":              {`<text y="50">H<tref id="w" href="#t"/></text>`, WarnText, "", ""},
 		"animated span":     {`<text y="50">H<animate id="w"/></text>`, WarnAnimation, "", ""},
+		"a turned path":     {`<path id="w" d="M0 50H90" fill="none" transform="turn(3)"/><text><textPath href="#w">H</textPath></text>`, WarnTransform, "", ""},
 		"a far path":        {`<text><textPath id="w" path="M0 50H1e12">H</textPath></text>`, WarnText, "", ""},
 		"a path of a point": {`<text><textPath id="w" path="M5 5z">H</textPath></text>`, WarnText, "", ""},
 		"no such path":      {`<text><textPath id="w" href="#none">H</textPath></text>`, WarnText, "", ""},
