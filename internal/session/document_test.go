@@ -371,6 +371,16 @@ func TestSession_SaysWhyAFileCannotBeOpened(t *testing.T) {
 	}
 }
 
+func TestSession_KnowsWhetherTheArtSaysItsSize(t *testing.T) {
+	for svg, want := range map[string]bool{triangle: true, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0H9V9Z"/></svg>`: false} {
+		b := newBench(t)
+		b.svg(svg)
+		if b.Sized() != want {
+			t.Errorf("%s: sized %v", svg, b.Sized())
+		}
+	}
+}
+
 func TestUseEmpty_IsADocumentWithABlankAndNothingOnIt(t *testing.T) {
 	b := newBench(t)
 	b.Units = job.Inches

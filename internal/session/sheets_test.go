@@ -59,6 +59,22 @@ func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {
 	}
 }
 
+func TestArtColours_AreThoseOfTheArt(t *testing.T) {
+	b := newBench(t)
+	b.svg(shades)
+	var got []workshop.ArtColour
+	b.ArtColours(func(c []workshop.ArtColour, err error) {
+		if err != nil {
+			t.Error(err)
+		}
+		got = c
+	})
+	b.settle()
+	if len(got) != 4 || b.changes&WorkChanged != 0 {
+		t.Errorf("%d colours, told %b", len(got), b.changes)
+	}
+}
+
 func TestDrawer_IsKeptAcrossSessions(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "abut", "drawer.csv")
 	a, b := newBench(t), newBench(t)
