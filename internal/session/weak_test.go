@@ -126,8 +126,8 @@ func TestWeak_SearchBeginsAnewAfterAPreview(t *testing.T) {
 	for b.weak.running == nil {
 		(<-b.queue)()
 	}
-	b.Preview(job.KnockOutAll)
-	b.CancelPreview()
+	b.try(job.KnockOutAll)
+	b.drop()
 	for b.Busy() {
 		(<-b.queue)()
 		if s := b.Weak().State; s != WeakLooking && s != WeakFound {
