@@ -115,7 +115,7 @@ func build(ctx context.Context, j job.Job, m *mend.Result, leftOut []string) (*P
 			})
 		}
 	}
-	p.Assembly = assemble.Assemble(seps, j.Settings, m.Rules, m.Extent)
+	p.Assembly = assemble.Assemble(seps, j, m.Rules, m.Extent)
 	over, err := m.StackedLayers(ctx)
 	if err != nil {
 		return nil, err

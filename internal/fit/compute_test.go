@@ -392,6 +392,24 @@ func TestCompute_NamesAreUnique(t *testing.T) {
 	}
 }
 
+// The first red is covered by the third once all is knocked out, or left out: the
+// others are called what they were.
+func TestCompute_ASheetKeepsItsNameWhateverBecomesOfOthers(t *testing.T) {
+	j := art(t, "#ff0000 rect 10 10 5 5", "#dd2e44 rect 30 0 20 20", "#cc0000 rect 0 0 20 20")
+	for what, j := range map[string]job.Job{
+		"knocked out": knockAll(t, j), "left out": must(t)(job.SetUse(j, []job.LayerID{1}, job.LeftOut)),
+	} {
+		var names []string
+		for _, s := range mustPlan(t, j).Separations {
+			names = append(names, s.Colour.String()+" "+s.Name)
+		}
+		slices.Sort(names)
+		if !slices.Equal(names, []string{"#cc0000 Red 3", "#dd2e44 Red 2"}) {
+			t.Errorf("%s: %v", what, names)
+		}
+	}
+}
+
 func TestCompute_NothingToCut(t *testing.T) {
 	for want, j := range map[string]job.Job{
 		"verdict-nothing":           {},

@@ -2,8 +2,6 @@ package svgimport
 
 import (
 	"testing"
-
-	"abut/internal/colour"
 )
 
 // CSS Color 4: the notations and, where it prints them, its own examples.
@@ -52,17 +50,5 @@ func trim3(v float64) string {
 func TestNamedColours_AreAllThere(t *testing.T) {
 	if n := len(namedColours); n != 148 { // CSS Color 4, 6.1
 		t.Errorf("%d names", n)
-	}
-}
-
-func TestColourWord(t *testing.T) {
-	for c, want := range map[string]string{
-		"#ff0000": "Red", "#cc0001": "Red", "#ffffff": "White", "#fdfdfd": "White", "#000000": "Black", "#00008b": "Dark blue",
-		"#dd2e44": "Red", "#ffcc4d": "Yellow", "#55acee": "Light blue", "#808080": "Grey", "#c1694f": "Tan",
-	} {
-		k, _ := colour.Parse(c)
-		if got := colourWord(k); got != want && c != "#c1694f" {
-			t.Errorf("%s is called %s, want %s", c, got, want)
-		}
 	}
 }

@@ -173,7 +173,7 @@ func TestLayers_RunsOfOneColourAndNames(t *testing.T) {
 			t.Errorf("layer %d: %+v", i, l)
 		}
 	}
-	want := "Red, Blue, Red 2, left wing, Beak, Light green, Light green 2, Light green 3"
+	want := "Red, Blue, Red (2), left wing, Beak, Bright green, Bright green (2), Bright green (3)"
 	if s := strings.Join(got, ", "); s != want {
 		t.Errorf("layers %s\nwant   %s", s, want)
 	}
@@ -211,7 +211,7 @@ func TestLayers_LongListsAreJoined(t *testing.T) {
 	}
 	b.WriteString(`<rect width="100" height="2" y="3" fill="brown"/><rect x="80" y="80" width="6" height="6" fill="green"/><rect width="9" height="9" fill="green"/>`)
 	res := read(t, page100(b.String()))
-	if got := layerNames(res); got != "Green, Red, Dark red, Green 2" {
+	if got := layerNames(res); got != "Green, Red, Dark red, Green (2)" {
 		t.Errorf("layers %s", got)
 	}
 	for p, want := range map[geometry.Point]string{{X: 3, Y: 3}: "#008000", {X: 15, Y: 3}: "#a52a2a", {X: 15, Y: 15}: "#ff0000", {X: 83, Y: 83}: "#008000"} {
@@ -228,7 +228,7 @@ func TestLayers_LongListsAreJoined(t *testing.T) {
 		}
 		return page100(b.String())
 	}
-	if got := layerNames(read(t, group(3, 3))); got != "Beak, red, Beak, blue, Left wing, light green, Left wing, blue, Tail, red, Tail, blue" {
+	if got := layerNames(read(t, group(3, 3))); got != "Beak, red, Beak, blue, Left wing, bright green, Left wing, blue, Tail, red, Tail, blue" {
 		t.Errorf("layers %s", got)
 	}
 	// A group around everything tells nothing apart.

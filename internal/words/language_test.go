@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -181,21 +182,20 @@ func TestGerman_WritesNumbersItsOwnWay(t *testing.T) {
 	}
 }
 
-// Every colour word that names layers and sheets has a name in each language:
-// the ids are the words.
-func TestColour_EveryEnglishNameIsItsWord(t *testing.T) {
-	n := 0
-	for _, id := range English().IDs() {
-		if word, ok := strings.CutPrefix(id, "colour-"); ok {
-			n++
-			name := English().Say(id, nil)
-			if strings.ReplaceAll(strings.ToLower(name), " ", "-") != word && id != "colour-off-white" {
-				t.Errorf("%s is %q", id, name)
-			}
+// Every word for a colour has a name in each language, and no other has.
+func TestColour_EveryWordHasAName(t *testing.T) {
+	ids := map[string]bool{}
+	for _, word := range colour.Words() {
+		id := "colour-" + strings.ReplaceAll(strings.ToLower(word), " ", "-")
+		ids[id] = true
+		if got := English().Say(id, nil); got != word {
+			t.Errorf("%s is %q in English, want %q", id, got, word)
 		}
 	}
-	if n == 0 {
-		t.Error("no colour has a name")
+	for _, id := range English().IDs() {
+		if strings.HasPrefix(id, "colour-") && !ids[id] {
+			t.Errorf("%s names no word", id)
+		}
 	}
 }
 

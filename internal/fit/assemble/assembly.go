@@ -10,13 +10,14 @@ import (
 // Assemble puts separations together that have neither name nor place yet, in
 // the order in which the art met them; those without pieces are left out. rules
 // know their sheets.
-func Assemble(seps []Separation, s job.Settings, rules *own.Rules, extent geometry.Rect) Assembly {
+func Assemble(seps []Separation, j job.Job, rules *own.Rules, extent geometry.Rect) Assembly {
 	a := Assembly{Extent: extent, Page: extent, Separations: seps}
 	if len(seps) == 0 {
 		return a
 	}
+	s := j.Settings
 	b := &bench{Assembly: &a, settings: s, rules: rules}
-	b.nameAll()
+	b.nameAll(j)
 	base, reason := b.chooseBase()
 	a.BaseReason = reason
 	sortForAssembly(a.Separations, base)
