@@ -51,7 +51,7 @@ func TestCut_ColoursGoToTheSheetsOfADrawer(t *testing.T) {
 		t.Errorf("%d sheets", n)
 	}
 	status, _, errs := abut("cut", file, "-o", filepath.Join(dir, "none"), "--drawer", file)
-	if status != exitFailed || !strings.Contains(errs, "drawer") {
+	if status != exitFailed || !strings.Contains(errs, "file of sheets") {
 		t.Errorf("%d %s", status, errs)
 	}
 }

@@ -30,7 +30,7 @@ type cutCommand struct {
 
 	MinWidth  length `placeholder:"LENGTH" help:"cli-help-min-width"`
 	Mend      bool   `help:"cli-help-mend"`
-	Clearance length `placeholder:"LENGTH" help:"cli-help-clearance"`
+	Clearance length `name:"gap" aliases:"clearance" placeholder:"LENGTH" help:"cli-help-gap"`
 
 	Colors int    `placeholder:"N" help:"cli-help-colors"`
 	Drawer string `placeholder:"FILE" help:"cli-help-drawer"`

@@ -38,7 +38,7 @@ func TestLanguage_GermanIsSaidAndWritten(t *testing.T) {
 		}
 		// Ids, names of files and numbers are the same in every language.
 		m := readManifest(t, dir)
-		if m.Verdict != "Fertig für einmal Pressen: nichts liegt übereinander." || m.Separations[0].File != "01-red-mirrored.svg" || m.Separations[0].Name != "Red" || m.WidthMM != 50.5 {
+		if m.Verdict != "Fertig für einmal Pressen: Nichts liegt übereinander." || m.Separations[0].File != "01-red-mirrored.svg" || m.Separations[0].Name != "Red" || m.WidthMM != 50.5 {
 			b, _ := json.Marshal(m)
 			t.Errorf("%s: %s", name, b)
 		}
@@ -86,7 +86,7 @@ func TestLanguage_MistakesAreSaidInIt(t *testing.T) {
 	t.Cleanup(func() { words.Use(words.English()) })
 	for _, c := range []struct{ line, en, de string }{
 		{"--nonsense", "There is no flag --nonsense.", "Einen Schalter --nonsense gibt es nicht."},
-		{"cut x.svg -o y --widht 5", `There is no flag --widht. Is "--width" meant?`, `Einen Schalter --widht gibt es nicht. Ist "--width" gemeint?`},
+		{"cut x.svg -o y --widht 5", `There is no flag --widht. Did you mean "--width"?`, `Einen Schalter --widht gibt es nicht. Ist "--width" gemeint?`},
 		{"cut x.svg", "--output=DIR is needed.", "--output=DIR ist nötig."},
 		{"cut -o y", "<file> is needed.", "<file> ist nötig."},
 		{"cut x.svg -o", "--output: a value is missing.", "--output: Ein Wert fehlt."},
@@ -99,7 +99,7 @@ func TestLanguage_MistakesAreSaidInIt(t *testing.T) {
 		{"cut x.svg -o y --knockout some", `--knockout must be one of "all","none", not "some".`, `--knockout muss eines von "all","none" sein, nicht „some“.`},
 		{"cut x.svg -o y --width wide", `--width: "wide" is not a length such as 90mm, 9cm or 3.5in`, "--width: „wide“ ist keine Länge wie 90mm, 9cm oder 3,5in"},
 		{"cut x.svg -o y --frame blueish", `"blueish" is not a colour`, "„blueish“ ist keine Farbe"},
-		{"cut x.svg -o y --sheet 12x12", "--sheet: 12 × 12 mm is no sheet", "--sheet: 12 × 12 mm ist kein Bogen"},
+		{"cut x.svg -o y --sheet 12x12", "--sheet: 12 × 12 mm is too small for a sheet", "--sheet: 12 × 12 mm ist für einen Bogen zu klein"},
 		{"cut x.svg -o y --blank bucket", "There is no blank called bucket.", "bucket"},
 	} {
 		for tag, want := range map[string]string{"en": c.en, "de": c.de} {

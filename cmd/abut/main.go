@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strconv"
 	"strings"
 	"syscall"
 
@@ -124,12 +125,13 @@ func (s streams) fail(err error) int {
 		e = &workshop.Error{Message: message.Message{ID: "went-wrong", Args: map[string]string{"detail": err.Error()}}}
 	}
 	w := words.Chosen()
-	fmt.Fprintln(s.err, "abut: "+w.Message(e.Message))
-	if r := w.Remedy(e.Message); r != "" {
-		fmt.Fprintln(s.err, r)
-	}
+	fmt.Fprintln(s.err, w.Say("cli-error", map[string]string{"text": w.Message(e.Message), "line": e.Args["line"], "detail": e.Args["detail"]}))
+	remedy := w.Remedy(e.Message)
 	if r := e.ID + "-cli"; w.Has(r) { // the same remedy as flags
-		fmt.Fprintln(s.err, w.Message(message.Message{ID: r, Args: e.Args, Values: e.Values}))
+		remedy = w.Message(message.Message{ID: r, Args: e.Args, Values: e.Values})
+	}
+	if remedy != "" {
+		fmt.Fprintln(s.err, remedy)
 	}
 	if e.ID == workshop.ErrStacked {
 		return exitStacked
@@ -152,7 +154,11 @@ func (s streams) notes(list []workshop.ManifestWarning) {
 		if r := x.ID + "-cli"; w.Has(r) { // the same remedy as flags
 			remedy = w.Say(r, nil)
 		}
-		fmt.Fprintln(s.err, w.Say("cli-note", map[string]string{"text": x.Text, "remedy": remedy}))
+		note := map[string]string{"text": x.Text, "remedy": remedy, "element": x.Element}
+		if x.Line > 0 {
+			note["line"] = strconv.Itoa(x.Line)
+		}
+		fmt.Fprintln(s.err, w.Say("cli-note", note))
 	}
 }
 

@@ -406,7 +406,7 @@ func TestCut_TouchesNoFolderThatIsThere(t *testing.T) {
 	must(t, "cut", file, "-o", out)
 	first := readManifest(t, out)
 	status, _, errs := abut("cut", file, "-o", out, "--width", "30mm")
-	if status != exitFailed || !strings.Contains(errs, "there already") || !strings.Contains(errs, "--overwrite") {
+	if status != exitFailed || !strings.Contains(errs, "already there") || !strings.Contains(errs, "--overwrite") {
 		t.Errorf("%d %s", status, errs)
 	}
 	if m := readManifest(t, out); m.WidthMM != first.WidthMM {
@@ -436,7 +436,7 @@ func TestRun_WhatIsNotUnderstoodIsAUsageError(t *testing.T) {
 	dir := t.TempDir()
 	out := filepath.Join(dir, "out")
 	for _, args := range [][]string{
-		{"cut", file, "-o", out, "--clearance", "some"}, {"cut", file, "-o", out, "--mend", "all"}, {"cut", file, "-o", out, "--min-width", "0"},
+		{"cut", file, "-o", out, "--gap", "some"}, {"cut", file, "-o", out, "--mend", "all"}, {"cut", file, "-o", out, "--min-width", "0"},
 		{"cut", file, "-o", out, "--colors", "few"}, {"cut", file, "-o", out, "--colors", "-1"}, {"cut", file, "-o", out, "--copies", "2"}, {"cut", file, "-o", out, "--sheet", "12x12"},
 		{"cut", file, "-o", out, "--formats", "svg"},
 		{"cut", file}, {"cut", "-o", out}, {"cut", file, file, "-o", out}, {"check"}, {"check", file, "--height", "3"}, {"--nonsense"}, {"demo", "x"},
@@ -583,7 +583,7 @@ func TestDemo_DoesTheWholeJobOnEveryPicture(t *testing.T) {
 	}
 
 	status, _, errs := abut("demo", "-o", out)
-	if status != exitFailed || !strings.Contains(errs, "there already") {
+	if status != exitFailed || !strings.Contains(errs, "already there") {
 		t.Errorf("%d %s", status, errs)
 	}
 }

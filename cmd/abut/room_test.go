@@ -23,7 +23,7 @@ func TestCut_RefusesWhatHasNoRoomUnlessAsked(t *testing.T) {
 		dir := filepath.Join(t.TempDir(), "out")
 		args := append([]string{"cut", file, "-o", dir}, c.flags...)
 		status, _, errs := abut(args...)
-		if status != exitFailed || !strings.Contains(errs, c.says) || !strings.Contains(errs, "Nothing was written") {
+		if status != exitFailed || !strings.Contains(errs, c.says) || !strings.Contains(errs, "Nothing written") {
 			t.Errorf("%v: status %d\n%s", c.flags, status, errs)
 		}
 		if _, err := os.Stat(dir); err == nil {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -41,7 +42,7 @@ func TestCut_WeakSpotsAreListedAndMended(t *testing.T) {
 	if len(m.WeakSpots) != 1 || m.WeakSpots[0].Kind != "sliver" || m.WeakSpots[0].WidthMM != 0.5 || m.WeakSpots[0].Mended || len(m.Separations) != 3 {
 		t.Errorf("%+v", m.WeakSpots)
 	}
-	if !strings.Contains(m.Verdict, "1 weak spot: 1 sliver") {
+	if !strings.Contains(m.Verdict, "1 spot is too fine to cut") {
 		t.Error(m.Verdict)
 	}
 
@@ -97,7 +98,7 @@ func TestCheck_SaysWhatIsWeakOnceKnockedOut(t *testing.T) {
 func TestCut_FlagsGiveTheBytesOfTheEdits(t *testing.T) {
 	file, dir := art(t, sized, hairline), t.TempDir()
 	byFlags, byHand := filepath.Join(dir, "flags"), filepath.Join(dir, "hand")
-	must(t, "cut", file, "-o", byFlags, "--mend", "--min-width", "1.5mm", "--clearance", "0.2mm")
+	must(t, "cut", file, "-o", byFlags, "--mend", "--min-width", "1.5mm", "--gap", "0.2mm")
 
 	ctx := context.Background()
 	ok := func(j job.Job, err error) job.Job {
@@ -135,14 +136,29 @@ func TestCut_FlagsGiveTheBytesOfTheEdits(t *testing.T) {
 	}
 }
 
-func TestCut_ClearanceIsAGapOnTheLaterSide(t *testing.T) {
+func TestCut_GapIsOnTheLaterSide(t *testing.T) {
 	file, dir := art(t, sized, hairline), t.TempDir()
 	must(t, "cut", file, "-o", filepath.Join(dir, "a"), "--min-width", "0.4mm")
-	must(t, "cut", file, "-o", filepath.Join(dir, "b"), "--min-width", "0.4mm", "--clearance", "0.2mm")
+	must(t, "cut", file, "-o", filepath.Join(dir, "b"), "--min-width", "0.4mm", "--gap", "0.2mm")
 	a, b := svgs(t, filepath.Join(dir, "a")), svgs(t, filepath.Join(dir, "b"))
 	for name := range a {
 		if base := strings.HasPrefix(name, "01-"); (a[name] == b[name]) != base {
 			t.Errorf("%s: changed %v", name, a[name] != b[name])
 		}
+	}
+}
+
+// The option's first name is understood for good, and no longer told.
+func TestCut_GapHasAnOlderName(t *testing.T) {
+	file, dir := art(t, sized, hairline), t.TempDir()
+	for _, flag := range []string{"gap", "clearance"} {
+		must(t, "cut", file, "-o", filepath.Join(dir, flag), "--min-width", "0.4mm", "--"+flag, "0.2mm")
+	}
+	a, b := svgs(t, filepath.Join(dir, "gap")), svgs(t, filepath.Join(dir, "clearance"))
+	if len(a) == 0 || !maps.Equal(a, b) {
+		t.Errorf("%d and %d files, and they differ", len(a), len(b))
+	}
+	if help := must(t, "cut", "--help"); !strings.Contains(help, "--gap") || strings.Contains(help, "clearance") {
+		t.Error(help)
 	}
 }

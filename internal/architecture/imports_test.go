@@ -67,7 +67,8 @@ var may = map[string][]string{
 	"ui/start":              {"assets", "geometry", "internal/job", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/story":              {},
 	"ui/theme":              {"assets", "ui/locale"},
-	"ui/window":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/inspect", "ui/layers", "ui/paint", "ui/sheets", "ui/start", "ui/theme"},
+	"ui/toolkit":            {"internal/words", "ui/locale"},
+	"ui/window":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/inspect", "ui/layers", "ui/paint", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit"},
 }
 
 // tests lists what test files may import in addition to what their package may.
@@ -94,7 +95,7 @@ var tests = map[string][]string{
 // foreign says who alone may use a module that is not ours, by the beginning of
 // its import path.
 var foreign = map[string][]string{
-	"fyne.io/":                       {"ui", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/inspect", "ui/layers", "ui/sheets", "ui/start", "ui/theme", "ui/window"},
+	"fyne.io/":                       {"ui", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/inspect", "ui/layers", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/window"},
 	"github.com/ctessum/polyclip-go": {"geometry/pairwise"},
 	"github.com/srwiley/":            {"assets", "ui/paint", "ui/theme"},
 	"github.com/twpayne/go-geos":     {"internal/oracle"},

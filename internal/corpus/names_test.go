@@ -56,12 +56,10 @@ func namesAgree(t *testing.T, colours map[colour.RGB]bool) {
 	}
 	art.WriteString(`</svg>`)
 	j, err := workshop.OpenSVG(context.Background(), "colours.svg", strings.NewReader(art.String()))
-	if err == nil {
-		j, err = job.SetBare(j, job.BareRule{Mode: job.BareNone})
-	}
 	if err != nil {
 		t.Fatal(err)
 	}
+	j.Settings.Bare = job.BareRule{Mode: job.BareNone}
 	p, err := workshop.Fit(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)

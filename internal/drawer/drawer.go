@@ -73,7 +73,7 @@ func (e *Error) Error() string { return fmt.Sprintf("%s (line %d)", e.ID, e.Line
 func (e *Error) Unwrap() error { return e.Err }
 
 func fail(id string, line int, what string, err error) *Error {
-	return &Error{message.Message{ID: id, Args: map[string]string{"line": strconv.Itoa(line), "what": what}}, line, err}
+	return &Error{message.Message{ID: id, Args: map[string]string{"row": strconv.Itoa(line), "what": what}}, line, err}
 }
 
 // Read reads a drawer. The first line names the columns. Semicolons and tabs

@@ -546,6 +546,9 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 	} {
 		need(id, id+".remedy")
 	}
+	for _, v := range []string{"verdict-stacks", "verdict-stacks" + leftOutSuffix} {
+		need(v + ".remedy")
+	}
 	for id := range sentences {
 		if !used[id] {
 			t.Errorf("%q is never said", id)

@@ -31,13 +31,13 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	p.warnGivenAway()
 	if len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
 		if rule := s.Frame; rule.Mode == job.FrameOn {
-			warn("frame-colour-missing", map[string]any{"colour": rule.Colour.String(), "name": p.Separations[0].Called()})
+			warn("frame-colour-missing", map[string]any{"colour": message.ColourName{Word: colour.Word(rule.Colour)}, "name": p.Separations[0].Called()})
 		} else if c := s.Base; c != nil {
-			warn("base-missing", map[string]any{"colour": c.String(), "name": p.Separations[0].Called()})
+			warn("base-missing", map[string]any{"colour": message.ColourName{Word: colour.Word(*c)}, "name": p.Separations[0].Called()})
 		}
 	}
 	for _, c := range places.NoSheet {
-		warn("sheet-missing", map[string]any{"colour": c.String()})
+		warn("sheet-missing", map[string]any{"colour": message.ColourName{Word: colour.Word(c)}})
 	}
 	var drawn []string
 	for i := range places.Rules.Layers {

@@ -91,17 +91,17 @@ func plain(t *testing.T, html string) string {
 func TestSteps_SaysWhatSafetyAndTradeAskFor(t *testing.T) {
 	text := plain(t, write(t, sample(true)))
 	for _, want := range []string{
-		"Boats & <buoys>: assembly steps",
+		"Boats & <buoys>: step by step",
 		"Already mirrored", "own mirroring off", "reads backwards on the mat",
-		"Kiss cut", "Test cut", "colour side up", "colour side down", "low-tack film", "Take the film off",
-		"field inside the frame line", "rim outside the frame line", "One press only", "edge to edge",
+		"Kiss cut", "Test cut", "colour side up", "colour side down", "low-tack transfer film", "Take the film off",
+		"Inside the frame line, peel down to the backing", "rim outside the frame line", "Press once only", "edge to edge",
 		"starting point", "makers of sheet, blank and press decide", "local rules",
 		// ISO 7010: codes and meanings.
 		"W017 Hot surface", "W022 Sharp element", "W024 Crushing of hands", "W012 Electricity", "M002 Read the manual", "M009 Gloves",
 		"Ventilate", "unattended", "children",
-		"Weed the base: 1, navy.", "By hand: 2 sun.", "With low-tack film: 3 sea & <sky>.",
+		"Weed the base: 1, navy.", "By hand: 2 sun.", "With low-tack transfer film: 3 sea & <sky>.",
 		"01-navy-mirrored.svg", "03-sea-sky-mirrored.svg", "Trim to 80 × 100 mm", "Trim to 50 × 50 mm",
-		"art 60 × 80 mm", "3 sheets", "4 pieces", "with its frame 70 × 90 mm",
+		"design 60 × 80 mm", "3 sheets", "4 pieces", "with its frame 70 × 90 mm",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("does not say %q", want)
@@ -114,7 +114,7 @@ func TestSteps_SaysWhatSafetyAndTradeAskFor(t *testing.T) {
 
 func TestSteps_WithoutFrameKeepsTheBackingWhole(t *testing.T) {
 	text := plain(t, write(t, sample(false)))
-	if !strings.Contains(text, "Keep the backing whole between its parts") || strings.Contains(text, "rim outside") {
+	if !strings.Contains(text, "Keep the backing whole between them") || strings.Contains(text, "rim outside") {
 		t.Error(text)
 	}
 }
@@ -196,7 +196,7 @@ func TestSteps_TellsWhatIsDrawnFirstAndWhatIsNotCut(t *testing.T) {
 	html := write(t, p)
 	text := plain(t, html)
 	for _, want := range []string{
-		"2 sun, in ink: 02-sun-drawn-ink-mirrored.svg", "with lines drawn in ink",
+		"2 sun, in ink: 02-sun-drawn-ink-mirrored.svg", "with pen lines in ink",
 		"Left bare on purpose: 123 mm²", "Left out: the moon.",
 	} {
 		if !strings.Contains(text, want) {

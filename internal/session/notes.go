@@ -40,7 +40,7 @@ func NearWhites(p *fit.Plan, j job.Job) []job.Warning {
 		if _, chosen := j.Assign[s.Colour]; !chosen && NearlyWhite(s.Colour) && len(s.Pieces) > 0 {
 			at := s.Pieces[0].Inside
 			out = append(out, job.Warning{At: &at, Message: message.Message{ID: "near-white", Args: map[string]string{
-				"name": words.Capital(words.Chosen().Put(s.Called())), "colour": s.Colour.String(), "delta": words.Number(s.Colour.DeltaE(colour.White)),
+				"name": words.Capital(words.Chosen().Put(s.Called())),
 			}}})
 		}
 	}

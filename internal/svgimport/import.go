@@ -92,7 +92,7 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 		}
 	}
 	res.Layers = im.layers()
-	res.Warnings = im.finishWarnings()
+	res.Warnings = im.finishWarnings(res.Layers)
 	if len(res.Layers) == 0 {
 		return nil, im.nothing()
 	}

@@ -8,8 +8,9 @@ import (
 	"abut/internal/message"
 )
 
-// Ids of warnings. Every warning has the args element (as in 'path #beak') and
-// line.
+// Ids of warnings. Every warning has the args element (as in 'path #beak'), line
+// and layer: the layer that the element became, else what people called the
+// element, empty when they did not.
 const (
 	WarnPathData   = "import-path-error"        // drawn up to the error
 	WarnTransform  = "import-transform-error"   // a transform that cannot be read is skipped
@@ -49,7 +50,7 @@ func (im *importer) warn(id string, n *node, args ...string) {
 		im.unlisted++
 		return
 	}
-	args = append(args, "element", n.describe(), "line", strconv.Itoa(n.line))
+	args = append(args, "element", n.describe(), "line", strconv.Itoa(n.line), "layer", n.label())
 	im.warnings = append(im.warnings, job.Warning{Message: message.Of(id, args...), Line: n.line, Element: n.describe()})
 }
 
@@ -58,8 +59,25 @@ type warnKey struct {
 	n  *node
 }
 
-// finishWarnings closes the list with a count of what is not on it.
-func (im *importer) finishWarnings() []job.Warning {
+// finishWarnings names the layers and closes the list with a count of what is
+// not on it.
+func (im *importer) finishWarnings(layers []job.Layer) []job.Warning {
+	type place struct {
+		element string
+		line    int
+	}
+	names := map[place]string{}
+	for i := range layers {
+		o, _ := layers[i].Content.(job.Outlines)
+		for _, s := range o.Shapes {
+			names[place{s.Element, s.Line}] = layers[i].Name
+		}
+	}
+	for _, w := range im.warnings {
+		if name, ok := names[place{w.Element, w.Line}]; ok {
+			w.Args["layer"] = name
+		}
+	}
 	if im.unlisted > 0 {
 		im.warnings = append(im.warnings, job.Warning{Message: message.Of(WarnMore, "count", strconv.Itoa(im.unlisted))})
 	}

@@ -6,11 +6,13 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"text/template"
 )
 
 // For every warning there is a file in testdata/warnings that gives it and no
-// other one, at line 2 and for the element with the id w. Its sentence says where
-// and what became of it, and another what can be done.
+// other one, at line 2 and for the element with the id w. Its sentence says what
+// became of it, in words that a reader of no source text knows; another what can
+// be done.
 func TestWarnings_EachHasItsFile(t *testing.T) {
 	elsewhere := map[string]string{
 		WarnMore:     "TestWarnings_TheRestIsCounted",
@@ -47,11 +49,8 @@ func TestWarnings_EachHasItsFile(t *testing.T) {
 		if w.ID != id || w.Line != 2 || !strings.HasSuffix(w.Element, "#w") || w.Args["element"] != w.Element || w.Args["line"] != "2" {
 			t.Errorf("%s: %+v", id, w)
 		}
-		said := words[id]
-		for arg, v := range w.Args {
-			said = strings.ReplaceAll(said, "{{."+arg+"}}", v)
-		}
-		if strings.Contains(said, "{{") || !strings.Contains(said, "line 2") || len(strings.Fields(said)) < 6 {
+		said := say(t, words[id], w.Args)
+		if strings.Contains(said, "{{") || strings.Contains(said, "line 2") || strings.Contains(said, "#w") || len(strings.Fields(said)) < 4 {
 			t.Errorf("%s says %q", id, said)
 		}
 	}
@@ -64,6 +63,40 @@ func TestWarnings_EachHasItsFile(t *testing.T) {
 			t.Errorf("%s belongs to no warning", f)
 		}
 	}
+}
+
+// A warning names the layer that its element became, or what people called the
+// element itself.
+func TestWarnings_NameTheLayer(t *testing.T) {
+	words := sentences(t)
+	for art, want := range map[string]string{
+		`<rect width="9" height="9" fill="red" filter="url(#f)"/>`:                                         "Red: the effect (blur, shadow or the like) is left out.",
+		`<rect id="beak" width="9" height="9" fill="red" filter="url(#f)"/>`:                               "beak: the effect (blur, shadow or the like) is left out.",
+		`<g id="left_wing" filter="url(#f)"><rect width="9" height="9" fill="red"/></g>`:                   "left wing: the effect (blur, shadow or the like) is left out.",
+		`<rect width="9" height="9" fill="red"/><image width="5" height="5" href="data:,x"/>`:              "A photo is left out: only drawn shapes can be cut.",
+		`<rect width="9" height="9" fill="red"/><image id="harbour" width="5" height="5" href="data:,x"/>`: "harbour: the photo is left out: only drawn shapes can be cut.",
+	} {
+		w := read(t, page100(art)).Warnings
+		if len(w) != 1 {
+			t.Errorf("%s: %d warnings %v", art, len(w), w)
+		} else if got := say(t, words[w[0].ID], w[0].Args); got != want {
+			t.Errorf("%s: %q", art, got)
+		}
+	}
+}
+
+// say fills a sentence's placeholders.
+func say(t *testing.T, sentence string, args map[string]string) string {
+	t.Helper()
+	made, err := template.New("").Parse(sentence)
+	var b strings.Builder
+	if err == nil {
+		err = made.Execute(&b, args)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
 }
 
 // sentences returns the sentences of this package's ids.

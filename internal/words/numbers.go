@@ -159,6 +159,16 @@ func Count(n int) message.Count { return message.Count(n) }
 // List joins names for a sentence; see Words.List.
 func List(names []string) string { return Chosen().List(names) }
 
+// Typed returns v as one types it: at most so many decimals, the language's
+// decimal mark, nothing between thousands.
+func Typed(v float64, decimals int) string {
+	scale := math.Pow10(decimals)
+	if v = math.Round(v*scale) / scale; v == 0 {
+		v = 0 // not −0
+	}
+	return strings.Replace(strconv.FormatFloat(v, 'f', -1, 64), ".", Chosen().decimal, 1)
+}
+
 // Colour returns the chosen language's name for a plain English colour word.
 func Colour(word string) string { return Chosen().Colour(message.ColourName{Word: word}) }
 

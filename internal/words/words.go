@@ -38,9 +38,6 @@ type Words struct {
 // Tag returns the language's BCP 47 tag, "en".
 func (w *Words) Tag() string { return w.tag.String() }
 
-// Decimal returns the mark before decimals, "." or ",".
-func (w *Words) Decimal() string { return w.decimal }
-
 // In returns the same words with lengths and areas in other units.
 func (w *Words) In(u job.Units) *Words {
 	if w.units == u {

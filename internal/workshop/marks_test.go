@@ -26,12 +26,12 @@ func TestWrite_MarksAreAtTheSamePlaceInEveryFile(t *testing.T) {
 		}
 		first = got[1]
 	}
-	if !m.Marks || !strings.Contains(files["steps.html"], "Take the marks off.") {
+	if !m.Marks || !strings.Contains(files["steps.html"], "Take the alignment marks off.") {
 		t.Error("job.json or steps.html is silent")
 	}
 	none := written(t, knockedOut(t, open(t, discInSquare)), filepath.Join(dir, "none"), WriteOptions{})
 	files = tree(t, filepath.Join(dir, "none"))
-	if none.Marks || strings.Contains(files[none.Separations[0].File], "marks") || strings.Contains(files["steps.html"], "Take the marks off.") {
+	if none.Marks || strings.Contains(files[none.Separations[0].File], "marks") || strings.Contains(files["steps.html"], "Take the alignment marks off.") {
 		t.Error("marks that nobody asked for")
 	}
 	if m.PageMM[0] != none.PageMM[0]+16 || m.WidthMM != none.WidthMM {

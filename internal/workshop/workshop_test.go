@@ -251,9 +251,14 @@ func TestWrite_RefusesStackedColoursSayingWhere(t *testing.T) {
 	if !Is(err, ErrStacked) {
 		t.Fatal(err)
 	}
+	var refused *Error
+	if !errors.As(err, &refused) {
+		t.Fatal(err)
+	}
+	where := words.English().Say(ErrStacked+"-cli", refused.Args) // as the command line has it
 	for _, want := range []string{"313.9 mm²", "1 place", "from the left"} {
-		if !strings.Contains(err.Error(), want) {
-			t.Errorf("%q lacks %q", err, want)
+		if !strings.Contains(err.Error()+where, want) {
+			t.Errorf("%q lacks %q", err.Error()+where, want)
 		}
 	}
 	if got := tree(t, dir); len(got) != 1 {

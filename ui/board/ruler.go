@@ -4,12 +4,12 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"strconv"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/ui/theme"
 )
 
@@ -146,11 +146,7 @@ func (r *ruler) place() {
 		}
 		t := r.labels[n]
 		mm /= r.b.unitMM()
-		text := strconv.Itoa(int(math.Round(mm)))
-		if math.Abs(mm-math.Round(mm)) > 1e-9 {
-			text = strconv.FormatFloat(mm, 'f', 2, 64)
-		}
-		t.Text, t.Color = text, p.Quiet
+		t.Text, t.Color = words.Typed(mm, 2), p.Quiet
 		m := t.MinSize()
 		at := float32(px / d)
 		pos := fyne.NewPos(r.at.X+at+3, r.at.Y-1)

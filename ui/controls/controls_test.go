@@ -115,18 +115,18 @@ func TestPanels_KeepTheirWidthAndFold(t *testing.T) {
 func TestLine_FallsBackBeforeItIsCutShort(t *testing.T) {
 	test.NewTempApp(t).Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
 	l := NewLine("Mirrored, as they are cut", Text)
-	l.TextSize, l.Smaller, l.Short, l.Shrinks = theme.Verdict, theme.Body, "Mirrored", true
+	l.TextSize, l.Smaller, l.Short, l.Shrinks = theme.Heading, theme.Body, "Mirrored", true
 	w := test.NewTempWindow(t, l)
 	w.SetPadded(false)
 	shown := test.WidgetRenderer(l).Objects()[0].(*canvas.Text)
-	large := fyne.MeasureText(l.Text(), theme.Verdict, fyne.TextStyle{}).Width
+	large := fyne.MeasureText(l.Text(), theme.Heading, fyne.TextStyle{}).Width
 	small := fyne.MeasureText(l.Text(), theme.Body, fyne.TextStyle{}).Width
 	short := fyne.MeasureText(l.Short, theme.Body, fyne.TextStyle{}).Width
 	for _, c := range []struct {
 		width float32
 		text  string
 		size  float32
-	}{{large + 1, l.Text(), theme.Verdict}, {small + 1, l.Text(), theme.Body}, {short + 1, "Mirrored", theme.Body}, {large + 1, l.Text(), theme.Verdict}} {
+	}{{large + 1, l.Text(), theme.Heading}, {small + 1, l.Text(), theme.Body}, {short + 1, "Mirrored", theme.Body}, {large + 1, l.Text(), theme.Heading}} {
 		l.Resize(fyne.NewSize(c.width, 30))
 		if shown.Text != c.text || shown.TextSize != c.size {
 			t.Errorf("in %g: %q at %g", c.width, shown.Text, shown.TextSize)

@@ -34,7 +34,7 @@ var inUse []*Hints
 func NewHints() *Hints {
 	h := &Hints{back: canvas.NewRectangle(color.Transparent), text: canvas.NewText("", color.Transparent)}
 	h.back.CornerRadius = 4
-	h.text.TextSize = theme.Body
+	h.text.TextSize = theme.Caption
 	h.layer = container.NewWithoutLayout(h.back, h.text)
 	h.back.Hide()
 	h.text.Hide()

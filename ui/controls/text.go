@@ -43,6 +43,14 @@ func NewHeading(text string) *Line {
 	return l
 }
 
+// NewCaption returns a small quiet line: what an entry is called, or facts below a
+// name.
+func NewCaption(text string) *Line {
+	l := NewLine(text, Quiet)
+	l.TextSize = theme.Caption
+	return l
+}
+
 // SetText replaces the text.
 func (l *Line) SetText(text string) {
 	if l.text != text {

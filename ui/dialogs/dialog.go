@@ -54,7 +54,7 @@ func (k *Desk) Clear() {
 // first button unless OnEscape is set, Enter like its last.
 type Dialog struct {
 	desk    *Desk
-	pop     *widget.PopUp
+	pop     *overlay
 	width   float32
 	content *fyne.Container
 	// holder has the body, or what scrolls it.
@@ -72,13 +72,13 @@ type Dialog struct {
 func (k *Desk) New(width float32, title string) *Dialog {
 	d := &Dialog{desk: k, width: width}
 	head := controls.NewLine(title, controls.Text)
-	head.TextSize, head.Bold = theme.Verdict, true
+	head.TextSize, head.Bold = theme.Title, true
 	d.Body = container.New(&controls.Stack{Gap: 12})
-	d.row = container.NewHBox(layout.NewSpacer())
+	d.row = container.New(layout.NewCustomPaddedHBoxLayout(theme.Grid), layout.NewSpacer())
 	d.holder = container.New(&controls.Stack{}, d.Body)
 	column := container.New(&controls.Stack{Gap: 18}, head, d.holder, d.row)
-	d.content = container.New(&controls.Inset{X: 20, Y: 18}, column)
-	d.pop = widget.NewModalPopUp(d.content, k.canvas)
+	d.content = container.New(&controls.Inset{X: 24, Y: 22}, column)
+	d.pop = newOverlay(d.content, k.canvas)
 	return d
 }
 
@@ -162,19 +162,16 @@ func (d *Dialog) Fit() {
 	w := min(d.width, max(room.Width-32, 200))
 	d.holder.Objects = []fyne.CanvasObject{d.Body}
 	controls.Answer(d.content, d.key)
-	controls.Wrap(d.content, w-2*popPad)
-	h := d.content.MinSize().Height + 2*popPad
+	controls.Wrap(d.content, w)
+	h := d.content.MinSize().Height
 	if over := h - max(room.Height-32, 120); over > 0 {
 		scroll := container.NewVScroll(container.New(&controls.Inset{X: 4}, d.Body))
 		scroll.SetMinSize(fyne.NewSize(1, max(d.Body.MinSize().Height-over, 60)))
 		d.holder.Objects = []fyne.CanvasObject{scroll}
 	}
-	d.pop.Resize(fyne.NewSize(w, min(h, max(room.Height-32, 120))))
+	d.pop.SetCard(fyne.NewSize(w, min(h, max(room.Height-32, 120))))
 	d.content.Refresh()
 }
-
-// popPad is what the toolkit's pop-up leaves around its content.
-const popPad = theme.Grid / 2
 
 // Hide takes the dialog away; another follows or the focus is given elsewhere.
 func (d *Dialog) Hide() {

@@ -2,8 +2,6 @@
 package entry
 
 import (
-	"math"
-	"strconv"
 	"strings"
 
 	"fyne.io/fyne/v2/widget"
@@ -48,18 +46,13 @@ func (e *Length) Untouched() bool { return e.Text == e.Format(e.value) }
 
 // Format writes a value as it is shown, with the decimal mark of the language.
 func (e *Length) Format(v float64) string {
-	return strings.Replace(e.digits(v), ".", words.Chosen().Decimal(), 1)
-}
-
-func (e *Length) digits(v float64) string {
-	decimals := 10.0
 	switch {
 	case e.Units == job.Inches && !e.Plain:
-		v, decimals = v/25.4, 1000
+		return words.Typed(v/25.4, 3)
 	case e.Fine:
-		decimals = 100
+		return words.Typed(v, 2)
 	}
-	return strconv.FormatFloat(math.Round(v*decimals)/decimals, 'f', -1, 64)
+	return words.Typed(v, 1)
 }
 
 // Parse returns what is typed, in millimetres, and whether that is a length.

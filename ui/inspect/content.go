@@ -74,7 +74,7 @@ func newContent(panel *Panel) *content {
 		c.parts[id].Hide()
 		c.object.Add(c.parts[id])
 	}
-	c.pointsName = controls.NewLine("", controls.Quiet)
+	c.pointsName = controls.NewCaption("")
 	points := container.New(&controls.Stack{Gap: 2}, c.pointsName, c.points)
 	c.innerCell = named("ui-content-inner", c.inner)
 	part(job.Rectangle.String(), container.NewGridWithColumns(2, named("ui-content-radius", c.radius)))

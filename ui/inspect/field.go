@@ -105,7 +105,7 @@ func enable(d fyne.Disableable, on bool) {
 
 // named is a field with its name over it.
 func named(id string, o fyne.CanvasObject) *fyne.Container {
-	return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), o)
+	return container.New(&controls.Stack{Gap: 2}, controls.NewCaption(say(id)), o)
 }
 
 // row is a field with its name before it and its unit after.

@@ -140,7 +140,7 @@ func angle(j job.Job, ids []job.LayerID) float64 {
 // newUses is the choice of what the layer becomes, each explained before it is
 // chosen.
 func (l *layer) newUses() fyne.CanvasObject {
-	column := container.New(&controls.Stack{Gap: 4}, controls.NewLine(say("ui-menu-use"), controls.Quiet))
+	column := container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-menu-use")))
 	for _, u := range Uses {
 		p := l.h.Commands.Press("use-" + u.String())
 		p.IconSide, p.Height, p.Fills = 18, 32, true

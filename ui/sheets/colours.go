@@ -117,11 +117,8 @@ func (d *coloursDialog) offered(c colour.RGB) []job.Sheet {
 	return out
 }
 
-// likeness says how near a sheet comes to a colour: "close (ΔE 3.2)".
-func likeness(a, b colour.RGB) string {
-	delta := a.DeltaE(b)
-	return words.Say("ui-likeness", "word", workshop.Likeness(delta), "delta", words.Number(delta))
-}
+// likeness says how near a sheet comes to a colour: "very similar".
+func likeness(a, b colour.RGB) string { return workshop.Likeness(a.DeltaE(b)) }
 
 func (d *coloursDialog) show() {
 	d.rows.RemoveAll()
@@ -171,7 +168,7 @@ func (d *coloursDialog) row(c workshop.ArtColour) fyne.CanvasObject {
 	}
 	name := controls.NewLine(words.Capital(c.Name), controls.Text)
 	name.Shrinks = true
-	facts := controls.NewLine(c.Colour.String()+" · "+d.h.words().Area(c.AreaMM2), controls.Quiet)
+	facts := controls.NewCaption(d.h.words().Area(c.AreaMM2))
 	facts.Shrinks = true
 	to := controls.NewSwatch(c.Colour, 22)
 	if choice.Sheet != nil {
@@ -183,7 +180,7 @@ func (d *coloursDialog) row(c workshop.ArtColour) fyne.CanvasObject {
 		container.New(&controls.Stack{}, name, facts))
 	right := container.New(&controls.Lead{Gap: 10}, container.NewCenter(to), container.NewVBox(pick))
 	line := container.NewGridWithColumns(2, left, right)
-	if note := d.note(c.Colour, choice); note != nil {
+	if note := d.note(c, choice); note != nil {
 		return container.New(&controls.Stack{Gap: 4}, line, note)
 	}
 	return line
@@ -191,7 +188,8 @@ func (d *coloursDialog) row(c workshop.ArtColour) fyne.CanvasObject {
 
 // note says why white stays bare, and proposes the same for what is nearly
 // white.
-func (d *coloursDialog) note(c colour.RGB, choice workshop.SheetChoice) fyne.CanvasObject {
+func (d *coloursDialog) note(art workshop.ArtColour, choice workshop.SheetChoice) fyne.CanvasObject {
+	c := art.Colour
 	switch {
 	case choice.Bare && d.h.Session.Job().Settings.Bare.LeavesBare(c):
 		return controls.NewPara(words.Say("ui-colours-white"), controls.Quiet)
@@ -201,7 +199,7 @@ func (d *coloursDialog) note(c colour.RGB, choice workshop.SheetChoice) fyne.Can
 			d.show()
 		})
 		return controls.NewDock(nil, nil, nil, container.NewCenter(leave),
-			controls.NewPara(words.Say("near-white", "name", words.Capital(words.Colour(colour.Word(c))), "colour", c.String(), "delta", words.Number(c.DeltaE(colour.White))), controls.Quiet))
+			controls.NewPara(words.Say("near-white", "name", words.Capital(art.Name)), controls.Quiet))
 	}
 	return nil
 }

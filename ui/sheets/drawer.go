@@ -80,7 +80,7 @@ func (d *drawerDialog) newForm() {
 		d.take()
 	}, words.Say("ui-drawer-any-way"), words.Say("ui-drawer-upright"), words.Say("ui-drawer-across"))
 	cell := func(id string, o fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(words.Say(id), controls.Quiet), o)
+		return container.New(&controls.Stack{Gap: 2}, controls.NewCaption(words.Say(id)), o)
 	}
 	colour := func(s *controls.Swatch, e *dialogs.Entry) fyne.CanvasObject {
 		return container.New(&controls.Lead{Gap: 8}, container.NewCenter(s), e)
@@ -149,7 +149,7 @@ func (d *drawerDialog) fill() {
 		if v == 0 {
 			return ""
 		}
-		return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+		return words.Typed(v, 2)
 	}
 	d.name.SetText(s.Name)
 	d.pressed.SetText(s.Pressed.String())

@@ -74,7 +74,7 @@ func (h *Host) Fewer() {
 		img := canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
 		img.FillMode = canvas.ImageFillContain
 		img.SetMinSize(fyne.NewSize(thumbWide, thumbHigh))
-		d.heads[i] = controls.NewLine(words.Say(id), controls.Quiet)
+		d.heads[i] = controls.NewCaption(words.Say(id))
 		pictures.Add(container.New(&controls.Stack{Gap: 4}, d.heads[i], container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 2, Y: 2}, img))))
 		if i == 0 {
 			d.before = img
@@ -146,6 +146,16 @@ func (d *fewerDialog) say(text string) {
 	}
 }
 
+// calledIn is what the separation of a colour is called.
+func calledIn(p *fit.Plan, c colour.RGB) string {
+	for i := range p.Separations {
+		if s := &p.Separations[i]; s.Colour == c {
+			return words.Chosen().Put(s.Called())
+		}
+	}
+	return words.Colour(colour.Word(c))
+}
+
 func (d *fewerDialog) show() {
 	f := &d.known
 	size := image.Pt(2*thumbWide, 2*thumbHigh)
@@ -157,7 +167,10 @@ func (d *fewerDialog) show() {
 	}
 	d.list.RemoveAll()
 	for _, m := range f.Merged {
-		text := controls.NewLine(words.Say("ui-fewer-row", "name", words.Capital(words.Colour(colour.Word(m.Colour))), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
+		if m.Colour == m.Sheet.Pressed && !d.mine.Checked {
+			continue // only what changes
+		}
+		text := controls.NewLine(words.Say("ui-fewer-row", "name", words.Capital(calledIn(f.Before, m.Colour)), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
 		text.Shrinks = true
 		lead := container.NewHBox(controls.NewSwatch(m.Colour, 20), controls.NewSwatch(m.Sheet.Pressed, 20))
 		d.list.Add(container.New(&controls.Lead{Gap: 10}, lead, text))

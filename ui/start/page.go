@@ -54,7 +54,7 @@ func New(do Actions) *Page {
 	})
 	icon := controls.NewIcon(56, func() string { return "drop" }, func() color.NRGBA { return theme.Current().Accent })
 	head := controls.NewLine(words.Say("ui-start-drop"), controls.Text)
-	head.TextSize, head.Bold, head.Align = theme.Verdict, true, fyne.TextAlignCenter
+	head.TextSize, head.Bold, head.Align = theme.Title, true, fyne.TextAlignCenter
 	quiet := controls.NewPara(words.Say("ui-start-kinds"), controls.Quiet)
 	quiet.Centred = true
 	button := controls.NewAction("open", words.Say("ui-start-open"), "", do.Open)
@@ -85,7 +85,7 @@ func (s *Page) SetLost(list []session.Lost) {
 	s.lost.Hidden = len(list) == 0
 	for _, l := range list {
 		text := container.New(&controls.Stack{Gap: 2},
-			controls.NewPara(words.Say("ui-lost", "file", l.Name, "time", l.Time.Format("2006-01-02 15:04")), controls.Text),
+			controls.NewPara(words.Say("ui-lost", "file", l.Name, "time", words.Time(l.Time)), controls.Text),
 			controls.NewPara(words.Say("ui-lost-why"), controls.Quiet))
 		open := controls.NewAction("undo", words.Say("ui-lost-open"), "", func() { s.do.Recover(l) })
 		open.Next = true

@@ -19,6 +19,9 @@ type Palette struct {
 	Ready, Care color.NRGBA
 	// Line separates; Edge bounds what can be typed into or caught.
 	Line, Edge color.NRGBA
+	// Dialog is a dialog's surface, DialogEdge the line around it, Scrim what dims
+	// everything behind.
+	Dialog, DialogEdge, Scrim color.NRGBA
 }
 
 func hex(v uint32) color.NRGBA {
@@ -33,6 +36,7 @@ var (
 		Accent: hex(0x6A3A7C), OnAccent: hex(0xFFFFFF),
 		Ready: hex(0x1E6B34), Care: hex(0x7A4E00),
 		Line: hex(0xDDD9D0), Edge: hex(0x858E92),
+		Dialog: hex(0xFFFFFF), DialogEdge: hex(0xDDD9D0), Scrim: color.NRGBA{A: 0x40},
 	}
 	Dark = Palette{
 		Ground: hex(0x161C1F), Surface: hex(0x1F272B), Board: hex(0x2A3338),
@@ -40,6 +44,8 @@ var (
 		Accent: hex(0xCDA7E0), OnAccent: hex(0x1A1020),
 		Ready: hex(0x7FD08F), Care: hex(0xF0B84A),
 		Line: hex(0x333D42), Edge: hex(0x7C888E),
+		// Lighter than the panels, over a scrim of a half: else it sinks into them.
+		Dialog: hex(0x2A3338), DialogEdge: hex(0x4A565C), Scrim: color.NRGBA{A: 0x80},
 	}
 )
 

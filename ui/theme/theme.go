@@ -1,4 +1,4 @@
-// Package theme is the program's look: its two palettes, its three sizes of
+// Package theme is the program's look: its two palettes, its four sizes of
 // type, and its icons.
 package theme
 
@@ -27,13 +27,15 @@ type Theme struct{ Mode Mode }
 
 // The type's sizes, as SetTextScale left them.
 var (
+	Caption float32 = caption
 	Body    float32 = body
 	Heading float32 = heading
-	Verdict float32 = verdict
+	// Title is for what stands over a dialog or a page.
+	Title float32 = title
 )
 
 const (
-	body, heading, verdict = 14, 16, 18
+	caption, body, heading, title = 12, 14, 16, 20
 	// Grid is the unit that distances are multiples of.
 	Grid = 8
 )
@@ -43,7 +45,9 @@ func Scaled(v float32) float32 { return v * Body / body }
 
 // SetTextScale makes all type larger, 1 being its usual size. What is on screen
 // already keeps its size until it is built anew.
-func SetTextScale(s float32) { Body, Heading, Verdict = body*s, heading*s, verdict*s }
+func SetTextScale(s float32) {
+	Caption, Body, Heading, Title = caption*s, body*s, heading*s, title*s
+}
 
 var _ fyne.Theme = (*Theme)(nil)
 
@@ -78,12 +82,14 @@ func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 		// Most of the window is panels. What every frame begins with costs nothing,
 		// while each of them drawn over it does.
 		return p.Surface
-	case theme.ColorNameOverlayBackground, theme.ColorNameMenuBackground, theme.ColorNameInputBackground:
+	case theme.ColorNameOverlayBackground:
+		return p.Dialog
+	case theme.ColorNameMenuBackground, theme.ColorNameInputBackground:
 		return p.Surface
 	case theme.ColorNameButton, theme.ColorNameDisabledButton:
 		return Mix(p.Text, p.Ground, 0.08)
 	case theme.ColorNameForeground:
-		return p.Text
+		return foreground{p.Text, p.Quiet}
 	case theme.ColorNamePlaceHolder:
 		return p.Quiet
 	case theme.ColorNameDisabled:
@@ -109,7 +115,7 @@ func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	case theme.ColorNameScrollBarBackground:
 		return color.Transparent
 	case theme.ColorNameShadow:
-		return color.NRGBA{A: 0x40}
+		return p.Scrim
 	case theme.ColorNameSuccess:
 		return p.Ready
 	case theme.ColorNameWarning, theme.ColorNameError:
@@ -119,6 +125,22 @@ func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 		return p.Ground
 	}
 	return theme.DefaultTheme().Color(n, v)
+}
+
+// foreground is the colour of text, and for the keys in menus the quiet one. The
+// toolkit makes these of the foreground by keeping the low bytes of its sixteen-bit
+// channels, with 95 % of its opacity: keys came out a fifth as strong as text. So
+// the low bytes here are the quiet colour's, where all else looks at the high
+// ones, and the opacity is the largest of which 95 % end in a byte of 255.
+type foreground struct{ text, keys color.NRGBA }
+
+// nearlyOpaque: 0.95 × 65482 is 62207.9, and 62207 is 0xF2FF.
+const nearlyOpaque = 65482
+
+// RGBA implements color.Color.
+func (f foreground) RGBA() (r, g, b, a uint32) {
+	both := func(high, low uint8) uint32 { return uint32(high)<<8 | uint32(low) }
+	return both(f.text.R, f.keys.R), both(f.text.G, f.keys.G), both(f.text.B, f.keys.B), nearlyOpaque
 }
 
 // Font implements fyne.Theme: one family.
@@ -131,12 +153,14 @@ func (t *Theme) Icon(n fyne.ThemeIconName) fyne.Resource { return theme.DefaultT
 // Size implements fyne.Theme.
 func (t *Theme) Size(n fyne.ThemeSizeName) float32 {
 	switch n {
-	case theme.SizeNameText, theme.SizeNameCaptionText:
+	case theme.SizeNameCaptionText:
+		return Caption
+	case theme.SizeNameText:
 		return Body
 	case theme.SizeNameSubHeadingText:
 		return Heading
 	case theme.SizeNameHeadingText:
-		return Verdict
+		return Title
 	case theme.SizeNamePadding:
 		return Grid / 2
 	case theme.SizeNameInnerPadding:

@@ -4,6 +4,12 @@ import (
 	"image/color"
 	"testing"
 
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+
 	"abut/assets"
 )
 
@@ -21,7 +27,7 @@ func TestContrast_KnownValues(t *testing.T) {
 func TestPalettes_CanBeRead(t *testing.T) {
 	for name, p := range map[string]Palette{"light": Light, "dark": Dark} {
 		texts := map[string]color.NRGBA{"text": p.Text, "quiet": p.Quiet, "accent": p.Accent, "ready": p.Ready, "care": p.Care}
-		grounds := map[string]color.NRGBA{"ground": p.Ground, "surface": p.Surface, "board": p.Board}
+		grounds := map[string]color.NRGBA{"ground": p.Ground, "surface": p.Surface, "board": p.Board, "dialog": p.Dialog}
 		for tn, text := range texts {
 			for gn, ground := range grounds {
 				want := 4.5
@@ -50,6 +56,50 @@ func TestPalettes_CanBeRead(t *testing.T) {
 			if got := Contrast(pair[0], pair[1]); got < 3 {
 				t.Errorf("%s: %s has contrast %.2f, want 3", name, pn, got)
 			}
+		}
+	}
+}
+
+// The keys in a menu, as the toolkit itself colours them, are the quiet colour;
+// the labels are as ever.
+func TestMenus_KeysAreAsLegibleAsLabels(t *testing.T) {
+	app := test.NewTempApp(t)
+	for mode, p := range map[Mode]Palette{AlwaysLight: Light, AlwaysDark: Dark} {
+		app.Settings().SetTheme(&Theme{Mode: mode})
+		item := fyne.NewMenuItem("Knock out", func() {})
+		item.Shortcut = &desktop.CustomShortcut{KeyName: fyne.KeyK, Modifier: fyne.KeyModifierControl}
+		colours := map[string]color.NRGBA{}
+		textsOf(widget.NewMenu(fyne.NewMenu("", item)), colours)
+		if len(colours) != 3 {
+			t.Fatalf("%s: the menu shows %v", mode, colours)
+		}
+		for text, c := range colours {
+			want := p.Quiet
+			if text == "Knock out" {
+				want = p.Text
+			}
+			if c != want {
+				t.Errorf("%s: %q is %v, want %v", mode, text, c, want)
+			}
+			if got := Contrast(c, p.Surface); got < 4.5 {
+				t.Errorf("%s: %q has contrast %.2f, want 4.5", mode, text, got)
+			}
+		}
+	}
+}
+
+// textsOf collects the colours of all texts of a widget.
+func textsOf(o fyne.CanvasObject, out map[string]color.NRGBA) {
+	switch o := o.(type) {
+	case *canvas.Text:
+		out[o.Text] = color.NRGBAModel.Convert(o.Color).(color.NRGBA)
+	case *fyne.Container:
+		for _, x := range o.Objects {
+			textsOf(x, out)
+		}
+	case fyne.Widget:
+		for _, x := range test.WidgetRenderer(o).Objects() {
+			textsOf(x, out)
 		}
 	}
 }

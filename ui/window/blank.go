@@ -56,7 +56,7 @@ func (w *Window) askBlank() {
 	d.wrong = controls.NewPara("", controls.Care)
 
 	cell := func(id string, e fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(&controls.Stack{Gap: 2}, controls.NewLine(say(id), controls.Quiet), e)
+		return container.New(&controls.Stack{Gap: 2}, controls.NewCaption(say(id)), e)
 	}
 	d.Body.Add(d.list)
 	d.Body.Add(cell("ui-blank-name", container.NewBorder(nil, nil, nil, container.NewHBox(keep, d.forget), d.name)))

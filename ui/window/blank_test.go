@@ -29,7 +29,7 @@ func TestBlank_ChosenKeptAndFittedInto(t *testing.T) {
 	s.run("fit-blank")
 	s.settle()
 	plan, _ := s.session.Plan()
-	if math.Abs(plan.Extent.Width()-80) > 1e-3 || !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") {
+	if math.Abs(plan.Extent.Width()-80) > 1e-3 || !strings.HasPrefix(s.verdict.sentence.Text(), "Nothing stacks") {
 		t.Errorf("%v; %q", plan.Extent, s.verdict.sentence.Text())
 	}
 	s.run("undo")

@@ -48,12 +48,12 @@ func (w *Window) askColour() {
 	}
 	take := func(c colour.RGB) { entry.SetText(c.String()) }
 	if list := w.session.Job().Colours(); len(list) > 0 {
-		d.Body.Add(controls.NewLine(say("ui-colour-job"), controls.Quiet))
+		d.Body.Add(controls.NewCaption(say("ui-colour-job")))
 		d.Body.Add(swatches(list[:min(len(list), 24)], take))
 	}
-	d.Body.Add(controls.NewLine(say("ui-colour-more"), controls.Quiet))
+	d.Body.Add(controls.NewCaption(say("ui-colour-more")))
 	d.Body.Add(swatches(append(append([]colour.RGB{}, palette...), colour.White), take))
-	d.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewCenter(sample), container.New(&controls.Stack{Gap: 2}, controls.NewLine(say("ui-colour-code"), controls.Quiet), entry)))
+	d.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewCenter(sample), container.New(&controls.Stack{Gap: 2}, controls.NewCaption(say("ui-colour-code")), entry)))
 	d.Body.Add(wrong)
 	d.SetButtons(
 		dialogs.Button(say("ui-cancel"), d.Close),

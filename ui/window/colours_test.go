@@ -157,7 +157,7 @@ func TestColours_GoToTheNearestSheetsOrStayBare(t *testing.T) {
 	s.press(say("ui-colours-bare")).Tapped(nil) // the proposal
 	s.press(say("ui-colours-nearest")).Tapped(nil)
 	picks = overlay[*controls.Select](s)
-	for i, want := range []string{"Tomato · the same to the eye (ΔE 0.4)", "Royal · the same to the eye (ΔE 0.3)", say("ui-colours-bare"), "Royal", "Tomato · hardly to be told apart (ΔE 2.6)"} {
+	for i, want := range []string{"Tomato · looks the same", "Royal · looks the same", say("ui-colours-bare"), "Royal", "Tomato · almost the same"} {
 		if !strings.HasPrefix(picks[i].Selected, want) {
 			t.Errorf("%d: %q, want %q", i, picks[i].Selected, want)
 		}
@@ -237,7 +237,7 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 // Whole sheets have a sum where each of them has a price.
 func TestMarkCut_SaysWhatItCosts(t *testing.T) {
 	const gone = -1
-	for royal, want := range map[float64]string{3.25: "2 whole sheets, by their prices 5.75 together.", 0: "", gone: ""} {
+	for royal, want := range map[float64]string{3.25: "2 whole sheets: 5.75", 0: "", gone: ""} {
 		s := newStage(t, usual, theme.AlwaysLight)
 		sheets := slices.Clone(mySheets[:2])
 		sheets[1].Price = max(royal, 0)
@@ -257,7 +257,7 @@ func TestMarkCut_SaysWhatItCosts(t *testing.T) {
 		s.sheets.MarkCut()
 		said := ""
 		for _, p := range overlay[*controls.Para](s) {
-			if strings.Contains(p.Text(), "price") {
+			if strings.Contains(p.Text(), "whole sheets:") {
 				said = p.Text()
 			}
 		}

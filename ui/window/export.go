@@ -57,10 +57,10 @@ func newExport(w *Window, plan *fit.Plan) {
 
 	page := plan.Page
 	e.Body.Add(container.New(&controls.Stack{Gap: 4},
-		controls.NewLine(say("ui-export-folder"), controls.Quiet),
+		controls.NewCaption(say("ui-export-folder")),
 		container.NewBorder(nil, nil, nil, choose, e.folder)))
 	e.Body.Add(container.New(&controls.Stack{Gap: 4},
-		controls.NewLine(say("ui-export-what"), controls.Quiet),
+		controls.NewCaption(say("ui-export-what")),
 		controls.NewPara(whatIsWritten(plan), controls.Text)))
 	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", w.words().Size(page.Width(), page.Height()))))
 	e.Body.Add(dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))

@@ -81,7 +81,7 @@ func TestSelection_DuplicateArrangeUseAndSteps(t *testing.T) {
 	}
 	s.run("use-drawn")
 	s.settle()
-	if rows := rowsOf(s.session.Job(), nil); rows[0].Use != "Drawn" {
+	if rows := rowsOf(s.session.Job(), nil); rows[0].Use != "Pen lines" {
 		t.Errorf("the list says %q", rows[0].Use)
 	}
 	s.selectAll()

@@ -39,7 +39,7 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	if s.options.Prefs.String(prefLanguage) != "de" {
 		t.Error("it is not kept")
 	}
-	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Fertig für einmal Pressen") {
+	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Nichts liegt übereinander") {
 		t.Errorf("verdict: %q", got)
 	}
 	if s.bar.Main.Items[0].Label != "Datei" || s.commands.Label("undo") != "Rückgängig: alles aussparen" {
@@ -56,13 +56,13 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	}
 	s.press("English").Tapped(nil)
 	s.settle()
-	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Ready for one press") {
+	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Nothing stacks") {
 		t.Errorf("verdict: %q", got)
 	}
 	s.desk.Clear()
 	s.run("undo")
 	s.settle()
-	if got := s.verdict.sentence.Text(); !strings.Contains(got, "press Knock out") {
+	if got := s.verdict.sentence.Text(); !strings.Contains(got, "Press Knock out") {
 		t.Errorf("the window built anew does not follow: %q", got)
 	}
 }

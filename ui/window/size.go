@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -96,8 +97,9 @@ func (w *Window) askSize() {
 		s.d.Body.Add(o)
 	}
 	s.set = dialogs.Button(say("ui-size-set"), s.accept)
+	now := w.artBounds()
 	s.d.SetButtons(
-		dialogs.Button(say("ui-size-later"), s.d.Close),
+		dialogs.Button(say("ui-size-later", "size", words.SizeIn(now.Width(), now.Height(), w.session.Job().Settings.Units)), s.d.Close),
 		s.set,
 	)
 	s.by.Choose(last.By)
@@ -108,14 +110,19 @@ func (w *Window) askSize() {
 	s.choose(last.By)
 }
 
-// artShape is the art's width over its height, nearly: its curves may reach a
-// little further than what is covered.
-func (w *Window) artShape() float64 {
-	j := w.session.Job()
-	r := job.BoundsOf(j, j.LayerIDs())
+// artBounds is where the art reaches, nearly: its curves may reach a little
+// further than what is covered.
+func (w *Window) artBounds() geometry.Rect {
 	if plan, exact := w.session.Plan(); exact && plan != nil && !plan.Extent.Empty() {
-		r = plan.Extent
+		return plan.Extent
 	}
+	j := w.session.Job()
+	return job.BoundsOf(j, j.LayerIDs())
+}
+
+// artShape is the art's width over its height, 1 when it has none.
+func (w *Window) artShape() float64 {
+	r := w.artBounds()
 	if r.Empty() || !(r.Width() > 0) || !(r.Height() > 0) {
 		return 1
 	}

@@ -7,7 +7,6 @@ import (
 	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
-	"abut/ui/entry"
 )
 
 // prefScreen is how many units the screen has a millimetre, as it was measured.
@@ -50,9 +49,9 @@ func (w *Window) askScreen() {
 	bar := container.NewCenter(container.NewGridWrap(fyne.NewSize(screenLine-4, 4), controls.NewFill(controls.Text)))
 	d.Body.Add(container.NewCenter(controls.NewDock(nil, nil, post(), post(), bar)))
 	v, _ := w.screen()
-	entry := d.NewEntry(new(entry.Length).Format(screenLine / v))
+	entry := d.NewEntry(words.Typed(screenLine/v, 1))
 	wrong := controls.NewPara("", controls.Care)
-	d.Body.Add(controls.NewLine(say("board-screen-length"), controls.Quiet))
+	d.Body.Add(controls.NewCaption(say("board-screen-length")))
 	d.Body.Add(entry)
 	d.Body.Add(wrong)
 	use := dialogs.Button(say("board-screen-use"), func() {

@@ -2,6 +2,7 @@ package window
 
 import (
 	"image/color"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -40,7 +41,7 @@ func newVerdictBar() *verdictBar {
 	v := &verdictBar{}
 	v.mark = controls.NewIcon(28, v.icon, v.tone)
 	v.sentence = controls.NewLine("", controls.Text)
-	v.sentence.TextSize, v.sentence.Smaller, v.sentence.Shrinks = theme.Verdict, theme.Body, true
+	v.sentence.TextSize, v.sentence.Smaller, v.sentence.Shrinks = theme.Heading, theme.Body, true
 	v.sentence.Wraps = true
 	v.facts = controls.NewLine("", controls.Quiet)
 	v.bar = widget.NewProgressBarInfinite()
@@ -100,7 +101,8 @@ func (v *verdictBar) show(p *fit.Plan, otherwise string) {
 	text := otherwise
 	if p != nil {
 		v.state = p.Verdict.State
-		text = words.Chosen().In(v.units).Message(p.Verdict.Message)
+		in := words.Chosen().In(v.units)
+		text = strings.TrimSpace(in.Message(p.Verdict.Message) + " " + in.Remedy(p.Verdict.Message))
 	}
 	if !v.working {
 		v.sentence.SetText(text)

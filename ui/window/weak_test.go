@@ -79,21 +79,21 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if n := s.count(board.WeakColour); n < 100 || s.red() != 0 {
 		t.Errorf("%d pixels of marks, %d red", n, s.red())
 	}
-	if text := s.verdict.sentence.Text(); !strings.Contains(text, "1 weak spot: 1 sliver") {
+	if text := s.verdict.sentence.Text(); !strings.Contains(text, "1 spot is too fine to cut. Press Mend.") {
 		t.Error(text)
 	}
 	if s.tools.press["mend-all"].Disabled() || !s.commands.Get("mend-all").Enabled() {
 		t.Error("nothing to mend")
 	}
-	if text := s.details.SpotText(0); text != "Sliver · Bright blue · 0.5 × 30 mm · Piece 3" {
+	if text := s.details.SpotText(0); text != "Sliver · Blue · 0.5 × 30 mm · Piece 3" {
 		t.Error(text)
 	}
 
 	s.details.Choose(0)
 	s.settle()
 	before := s.count(board.WeakColour)
-	give := s.inPanel("Give to Red")
-	if give == nil || s.inPanel("Widen") == nil || s.inPanel("Drop") == nil || s.inPanel("Recolour to Green") == nil {
+	give := s.inPanel("Merge into Red")
+	if give == nil || s.inPanel("Widen") == nil || s.inPanel("Leave bare") == nil || s.inPanel("Recolour to Green") == nil {
 		t.Fatal("not all mends are offered")
 	}
 	give.MouseIn(nil)
@@ -108,7 +108,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if s.board.Shown() == s.planNow() {
 		t.Error("the keyboard does not show it")
 	}
-	s.tap("Give to Red")
+	s.tap("Merge into Red")
 	plan := s.planNow()
 	if len(plan.Separations) != 2 || len(plan.Mends) != 1 || s.board.Shown() != plan {
 		t.Errorf("%d separations, %+v", len(plan.Separations), plan.Mends)
@@ -158,14 +158,14 @@ func TestWeak_LapsedMendsAreListed(t *testing.T) {
 	}
 	found := false
 	for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
-		if p, ok := o.(*controls.Para); ok && strings.Contains(p.Text(), "1 mend has lapsed") && p.Visible() {
+		if p, ok := o.(*controls.Para); ok && strings.Contains(p.Text(), "1 mend no longer applies") && p.Visible() {
 			found = true
 		}
 	}
 	if !found {
 		t.Error("the lapsed mend is not listed")
 	}
-	s.tap("Forget these")
+	s.tap("Delete these")
 	if plan := s.planNow(); len(plan.Mends) != 0 || s.session.UndoLabel() != "ui-step-forget-mends" {
 		t.Errorf("%+v", plan.Mends)
 	}

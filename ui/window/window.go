@@ -25,6 +25,7 @@ import (
 	"abut/ui/sheets"
 	"abut/ui/start"
 	"abut/ui/theme"
+	"abut/ui/toolkit"
 )
 
 // Options are what the surroundings provide.
@@ -120,6 +121,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 // that are chosen.
 func (w *Window) build() {
 	win, o := w.win, w.options
+	toolkit.Speak(words.Chosen())
 	deliver := o.Deliver
 	if o.PaintNow {
 		deliver = nil

@@ -42,7 +42,7 @@ func TestWindow_KnockOutTakesTheRedAwayAndUndoBringsItBack(t *testing.T) {
 	if n := s.red(); n != 0 || !s.tools.press["export"].Next || !s.tools.press["knock-all"].On {
 		t.Errorf("%d red pixels after knocking out", n)
 	}
-	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Ready") {
+	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Nothing stacks") {
 		t.Errorf("the verdict says %q", got)
 	}
 	s.tools.press["undo"].Tapped(nil)

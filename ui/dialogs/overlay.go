@@ -1,0 +1,104 @@
+package dialogs
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/widget"
+
+	"abut/ui/theme"
+)
+
+// overlay is a card with round corners in the middle of the window, over a scrim
+// that keeps everything behind from being reached. The toolkit's own pop-up has
+// square corners and no edge.
+type overlay struct {
+	widget.BaseWidget
+	canvas  fyne.Canvas
+	content fyne.CanvasObject
+	card    fyne.Size
+	shown   bool
+}
+
+// corner is how far the card's corners are rounded.
+const corner = 10
+
+func newOverlay(content fyne.CanvasObject, c fyne.Canvas) *overlay {
+	o := &overlay{canvas: c, content: content}
+	o.ExtendBaseWidget(o)
+	return o
+}
+
+// SetCard makes the card, no smaller than its content, as large as that.
+func (o *overlay) SetCard(size fyne.Size) {
+	o.card = size
+	o.Refresh()
+}
+
+// Show implements fyne.CanvasObject.
+func (o *overlay) Show() {
+	if !o.shown {
+		o.shown = true
+		o.canvas.Overlays().Add(o)
+	}
+	o.BaseWidget.Show()
+	o.Resize(o.canvas.Size())
+	o.Refresh()
+}
+
+// Hide implements fyne.CanvasObject.
+func (o *overlay) Hide() {
+	if o.shown {
+		o.shown = false
+		o.canvas.Overlays().Remove(o)
+	}
+	o.BaseWidget.Hide()
+}
+
+// CreateRenderer implements fyne.Widget.
+func (o *overlay) CreateRenderer() fyne.WidgetRenderer {
+	r := &overlayRenderer{o: o, scrim: canvas.NewRectangle(nil), card: canvas.NewRectangle(nil)}
+	r.card.CornerRadius, r.card.StrokeWidth = corner, 1
+	r.paint()
+	return r
+}
+
+type overlayRenderer struct {
+	o           *overlay
+	scrim, card *canvas.Rectangle
+}
+
+func (r *overlayRenderer) paint() {
+	p := theme.Current()
+	r.scrim.FillColor, r.card.FillColor, r.card.StrokeColor = p.Scrim, p.Dialog, p.DialogEdge
+}
+
+// Layout implements fyne.WidgetRenderer.
+func (r *overlayRenderer) Layout(room fyne.Size) {
+	r.scrim.Resize(room)
+	size := r.o.card.Max(r.o.content.MinSize()).Min(room)
+	at := fyne.NewPos((room.Width-size.Width)/2, (room.Height-size.Height)/2)
+	for _, x := range []fyne.CanvasObject{r.card, r.o.content} {
+		x.Move(at)
+		x.Resize(size)
+	}
+}
+
+// MinSize implements fyne.WidgetRenderer.
+func (r *overlayRenderer) MinSize() fyne.Size { return r.o.content.MinSize() }
+
+// Objects implements fyne.WidgetRenderer.
+func (r *overlayRenderer) Objects() []fyne.CanvasObject {
+	return []fyne.CanvasObject{r.scrim, r.card, r.o.content}
+}
+
+// Refresh implements fyne.WidgetRenderer.
+func (r *overlayRenderer) Refresh() {
+	r.paint()
+	r.Layout(r.o.Size())
+	r.scrim.Refresh()
+	r.card.Refresh()
+	r.o.content.Refresh()
+}
+
+// Destroy implements fyne.WidgetRenderer.
+func (r *overlayRenderer) Destroy() {}
