@@ -94,6 +94,9 @@ func (w *Words) Message(m message.Message) string {
 	for k, v := range m.Values {
 		args[k] = w.Put(v)
 	}
+	if l := args["layer"]; l != "" {
+		args["layer"] = Capital(l) // as the list of layers has it
+	}
 	c := &i18n.LocalizeConfig{MessageID: m.ID, TemplateData: args}
 	if plural {
 		c.PluralCount = args["count"]

@@ -76,6 +76,14 @@ func TestSay_ChoosesThePluralFormByCount(t *testing.T) {
 	}
 }
 
+// Files call layers "beak"; on screen they begin like any name.
+func TestMessage_LayersHaveACapital(t *testing.T) {
+	m := message.Message{ID: "edit-layer-locked", Args: map[string]string{"layer": "östlicher Turm"}}
+	if got := English().Message(m); got != "Östlicher Turm is locked." || m.Args["layer"] != "östlicher Turm" {
+		t.Errorf("%q, %v", got, m.Args)
+	}
+}
+
 func TestLoad_RefusesAnIDThatIsThereTwice(t *testing.T) {
 	m := &fstest.MapFile{Data: []byte(`{"a": "A"}`)}
 	if _, err := load(fstest.MapFS{"messages/x.en.json": m, "messages/y.en.json": m}, language.English); err == nil {

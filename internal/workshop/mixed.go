@@ -182,7 +182,7 @@ func LeaveOut(ctx context.Context, j job.Job, names []string) (job.Job, error) {
 			ids = []job.LayerID{p.Background}
 		}
 		if len(ids) == 0 {
-			return j, fail("no-layer-called", nil, "layer", name, "layers", words.List(have))
+			return j, fail("no-layer-called", nil, "name", name, "layers", words.List(have))
 		}
 		var err error
 		if j, err = job.SetUse(j, ids, job.LeftOut); err != nil {

@@ -93,6 +93,13 @@ func (d *Dialog) SetButtons(buttons ...*controls.Press) {
 	}
 }
 
+// SetCancel gives the dialog no button but the one that gives up: what goes on is
+// in its body. That button is never the filled one.
+func (d *Dialog) SetCancel(b *controls.Press) {
+	d.SetButtons(b)
+	b.Next = false
+}
+
 // Button returns a button for the dialog.
 func Button(label string, tapped func()) *controls.Press {
 	b := controls.NewAction("", label, "", tapped)

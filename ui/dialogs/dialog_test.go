@@ -92,3 +92,43 @@ func TestDesk_ALateMessageLeavesWhatIsTyped(t *testing.T) {
 		t.Error("a key went to a dialog that is not there")
 	}
 }
+
+// The filled button is the one that goes on, never the one that gives up.
+func TestDialog_CancelIsNeverFilled(t *testing.T) {
+	k, _, _ := newDesk(t)
+	answer := ""
+	d, _ := question(k, &answer)
+	if d.buttons[0].Next || !d.buttons[1].Next {
+		t.Error("Cancel is filled, or nothing is")
+	}
+	d = k.New(300, "Base")
+	d.SetCancel(Button("Cancel", d.Close))
+	if d.buttons[0].Next {
+		t.Error("a lone Cancel is filled")
+	}
+}
+
+// The card keeps to the middle when the window's size changes, has round corners
+// and lets nothing through.
+func TestDialog_IsACardOverAScrim(t *testing.T) {
+	k, w, _ := newDesk(t)
+	answer := ""
+	d, _ := question(k, &answer)
+	d.Show(nil)
+	r := test.WidgetRenderer(d.pop).(*overlayRenderer)
+	for _, size := range []fyne.Size{{Width: 900, Height: 700}, {Width: 1100, Height: 640}} {
+		w.Resize(size)
+		room := w.Canvas().Size()
+		middle := r.card.Position().AddXY(r.card.Size().Width/2, r.card.Size().Height/2)
+		if r.scrim.Size() != room || middle != fyne.NewPos(room.Width/2, room.Height/2) || r.card.Size() != d.content.Size() {
+			t.Errorf("in %v: scrim %v, middle %v, card %v, content %v", room, r.scrim.Size(), middle, r.card.Size(), d.content.Size())
+		}
+	}
+	if r.card.CornerRadius != 10 || r.scrim.FillColor != theme.Light.Scrim || r.card.FillColor != theme.Light.Dialog {
+		t.Errorf("%+v", r.card)
+	}
+	d.Close()
+	if w.Canvas().Overlays().Top() != nil {
+		t.Error("it is still there")
+	}
+}

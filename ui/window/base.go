@@ -50,6 +50,6 @@ func (w *Window) askBase() {
 		scroll = v
 	}
 	d.Body.Add(scroll)
-	d.SetButtons(dialogs.Button(say("ui-cancel"), done))
+	d.SetCancel(dialogs.Button(say("ui-cancel"), done))
 	d.Show(nil)
 }

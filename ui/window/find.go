@@ -58,6 +58,6 @@ func (w *Window) findAction() {
 	scroll.SetMinSize(fyne.NewSize(100, min(mostFound*34, w.win.Canvas().Size().Height-260)))
 	d.Body.Add(entry)
 	d.Body.Add(scroll)
-	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close))
+	d.SetCancel(dialogs.Button(say("ui-cancel"), d.Close))
 	d.Show(entry)
 }
