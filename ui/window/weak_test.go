@@ -113,10 +113,10 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if len(plan.Separations) != 2 || len(plan.Mends) != 1 || s.board.Shown() != plan {
 		t.Errorf("%d separations, %+v", len(plan.Separations), plan.Mends)
 	}
-	if text := s.verdict.sentence.Text(); strings.Contains(text, "weak") {
+	if text := s.verdict.sentence.Text(); strings.Contains(text, "too fine") {
 		t.Error(text)
 	}
-	if s.inPanel("Take all back") == nil {
+	if s.inPanel("Undo all mends") == nil {
 		t.Error("the mend is not listed")
 	}
 	s.run("undo")
@@ -126,7 +126,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if plan := s.planNow(); len(plan.Mends) == 0 || s.session.Weak().Open() != 0 || s.session.UndoLabel() != "ui-step-mend-all" {
 		t.Errorf("%+v", plan.Mends)
 	}
-	s.tap("Take all back")
+	s.tap("Undo all mends")
 	if plan := s.planNow(); len(plan.Mends) != 0 || s.session.Weak().Open() != 1 {
 		t.Errorf("%+v", plan.Mends)
 	}
