@@ -244,7 +244,7 @@ func TestWeak_ListStaysDuringAnEdit(t *testing.T) {
 	s.svg(hairline)
 	s.knockOut()
 	s.settle()
-	listed := func() bool { return s.said("Sliver · Bright blue") }
+	listed := func() bool { return s.said("Sliver · Blue") }
 	s.do("ui-step-move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
 	if !listed() || !s.said(say("ui-weak-looking")) || s.count(board.WeakColour) != 0 {
 		t.Errorf("listed %v, %d pixels of marks", listed(), s.count(board.WeakColour))
