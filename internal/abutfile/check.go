@@ -65,6 +65,9 @@ func check(j job.Job) error {
 	if _, err := job.SetNarrowest(j, s.NarrowestMM, s.SpeckMM); err != nil {
 		return err
 	}
+	if _, err := job.SetSheets(j, s.Sheets); err != nil {
+		return err
+	}
 	if _, err := job.SetClearance(j, s.ClearanceMM); err != nil {
 		return err
 	}

@@ -31,6 +31,12 @@ type WeakSpot struct {
 	Reason string
 }
 
+// Accepted reports whether someone decided that the spot stays as it is.
+func (s *WeakSpot) Accepted() bool { return s.Kept && s.Reason == "" }
+
+// Stuck reports whether mending was tried and found no way.
+func (s *WeakSpot) Stuck() bool { return s.Kept && s.Reason != "" }
+
 // weakBefore are the weak spots that were found last.
 type weakBefore struct {
 	plan   *Plan
@@ -81,7 +87,9 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 			continue
 		}
 		if k := mend.Nearest(raw, m.At, m.Spot, o.WidthMM); k >= 0 {
-			spots[k].Kept, spots[k].Reason = true, m.Reason
+			if s := &spots[k]; !s.Kept || m.Reason == "" { // what someone decided counts
+				s.Kept, s.Reason = true, m.Reason
+			}
 		}
 	}
 	c.mu.Lock()

@@ -137,6 +137,18 @@ func SetNarrowest(j Job, narrowestMM, speckMM float64) (Job, error) {
 	return j, nil
 }
 
+// maxSheets is more than any picture is cut from.
+const maxSheets = 10000
+
+// SetSheets says how many sheets one is willing to use; 0 says nothing.
+func SetSheets(j Job, n int) (Job, error) {
+	if n < 0 || n > maxSheets {
+		return j, refuse("edit-bad-sheets")
+	}
+	j.Settings.Sheets = n
+	return j, nil
+}
+
 // SetClearance sets the width of the gap that is left between neighbours; 0
 // leaves none.
 func SetClearance(j Job, mm float64) (Job, error) {

@@ -31,6 +31,8 @@ type Settings struct {
 	// the defaults; read them with Cutter and SheetSize.
 	CutterMM                    float64 `json:",omitempty"`
 	SheetWidthMM, SheetHeightMM float64 `json:",omitempty"`
+	// Sheets is how many sheets the user is willing to use, 0 when nobody said.
+	Sheets int `json:",omitempty"`
 	// Marks puts small shapes outside the art on every sheet, to line film up.
 	Marks bool `json:",omitempty"`
 	// Base is the colour of the separation that everything is assembled on, nil

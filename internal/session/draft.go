@@ -60,8 +60,11 @@ func (d *Draft) Work(task string, w Work, told func(error)) {
 	d.set(Draft{work: w, task: task, told: told, shown: true})
 }
 
-// Later has the change be what comes of work that begins once it is to count.
-func (d *Draft) Later(task string, w Work) { d.set(Draft{work: w, task: task}) }
+// Later has the change be what comes of work that begins once it is to count;
+// told, which may be nil, is told the outcome then.
+func (d *Draft) Later(task string, w Work, told func(error)) {
+	d.set(Draft{work: w, task: task, told: told})
+}
 
 func (d *Draft) set(to Draft) {
 	s := d.s

@@ -87,6 +87,8 @@ type Session struct {
 	// document counts the documents that were open, version the states that this
 	// one went through; exported is the one that was last written to files.
 	document, version, exported int
+	// sized: whoever works on it said how large it is to be.
+	sized bool
 	// saved is the one that file holds; recovered: the document was left behind
 	// by a process that was killed, and no file holds it.
 	saved     int
@@ -156,7 +158,13 @@ func (s *Session) Name() string {
 // Sized reports whether it is known how large the art is to be: its file says
 // so, or it was worked on before.
 func (s *Session) Sized() bool {
-	return s.file != "" || s.recovered || workshop.Sized(s.Job())
+	return s.sized || s.file != "" || s.recovered || workshop.Sized(s.Job())
+}
+
+// AcceptSize says that the art is as large as it is to be.
+func (s *Session) AcceptSize() {
+	s.sized = true
+	s.changed(SavedChanged)
 }
 
 // Plan returns what follows from the job or the preview, and whether it is
@@ -234,7 +242,7 @@ func (s *Session) Use(j job.Job, path string) {
 	s.history = history.New[job.Job, []job.LayerID](j)
 	s.selection, s.preview, s.path = nil, nil, path
 	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
-	s.version, s.exported = 0, 0
+	s.version, s.exported, s.sized = 0, -1, false
 	s.fitter.cache = new(fit.Cache)
 	s.fit(j)
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged | SavedChanged)
@@ -276,7 +284,11 @@ func (s *Session) Resize(widthMM, heightMM float64) {
 // scale makes scaling a step. The art's exact extent takes its time.
 func (s *Session) scale(label string, by func(context.Context, job.Job) (job.Job, error)) {
 	if len(s.Job().Items) > 0 {
-		s.Later("ui-task-size", label, Outcome(by), nil)
+		s.Later("ui-task-size", label, Outcome(by), func(err error) {
+			if err == nil {
+				s.AcceptSize()
+			}
+		})
 	}
 }
 
@@ -328,6 +340,7 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 	}, func(m *workshop.Manifest, err error) {
 		if err == nil && at.document == s.document {
 			s.exported = at.version
+			s.changed(SavedChanged)
 		}
 		done(m, err)
 	})

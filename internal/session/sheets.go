@@ -100,6 +100,9 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (
 func (s *Session) Assign(choices map[colour.RGB]workshop.SheetChoice, anew bool) error {
 	err := s.Do("ui-step-colours", func(j job.Job) (job.Job, error) {
 		out, err := workshop.AssignColours(j, choices)
+		if err == nil {
+			out, err = job.SetSheets(out, needed(choices))
+		}
 		if err == nil && anew {
 			out, err = job.KeepHandMends(out)
 		}
@@ -109,4 +112,33 @@ func (s *Session) Assign(choices map[colour.RGB]workshop.SheetChoice, anew bool)
 		s.MendAll()
 	}
 	return err
+}
+
+// needed is how many sheets choices come to: whoever makes them is willing to use
+// as many.
+func needed(choices map[colour.RGB]workshop.SheetChoice) int {
+	type sheet struct {
+		own    bool
+		colour colour.RGB
+		name   string
+	}
+	all := map[sheet]bool{}
+	for c, x := range choices {
+		switch {
+		case x.Bare:
+		case x.Sheet != nil:
+			all[sheet{true, x.Sheet.Pressed, x.Sheet.Name}] = true
+		default:
+			all[sheet{colour: c}] = true
+		}
+	}
+	return len(all)
+}
+
+// AcceptSheets says that one is willing to use as many sheets as the plan needs.
+func (s *Session) AcceptSheets() {
+	if s.plan != nil {
+		n := len(s.plan.Separations)
+		s.Tried("ui-step-sheets", func(j job.Job) (job.Job, error) { return job.SetSheets(j, n) })
+	}
 }

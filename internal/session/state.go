@@ -24,6 +24,9 @@ type State struct {
 	// spots.
 	Cut  *fit.Plan
 	Weak Weak
+	// Sized: it is known how large the art is to be. Exported: files hold the job
+	// as it is.
+	Sized, Exported bool
 }
 
 // State returns what the session holds now.
@@ -31,6 +34,7 @@ func (s *Session) State() State {
 	return State{
 		At: s.At(), Opened: s.Opened(), Job: s.Shown(), Kept: s.Job(), Selection: s.Selection(),
 		Plan: s.plan, Exact: s.planExact, Err: s.planError, Cut: s.Cut(), Weak: s.Weak(),
+		Sized: s.Sized(), Exported: s.exported == s.version,
 	}
 }
 

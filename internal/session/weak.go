@@ -41,10 +41,15 @@ const (
 )
 
 // Open counts the spots that are neither mended nor kept.
-func (w Weak) Open() int {
+func (w Weak) Open() int { return w.count(func(s *fit.WeakSpot) bool { return !s.Kept }) }
+
+// Stuck counts the spots for which no mend was found, and which nobody accepted.
+func (w Weak) Stuck() int { return w.count((*fit.WeakSpot).Stuck) }
+
+func (w Weak) count(is func(*fit.WeakSpot) bool) int {
 	n := 0
 	for i := range w.Spots {
-		if !w.Spots[i].Kept {
+		if is(&w.Spots[i]) {
 			n++
 		}
 	}

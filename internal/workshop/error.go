@@ -76,8 +76,12 @@ func explain(err error) error {
 // Explain puts an error into a sentence and, where there is one, what can be
 // done about it.
 func Explain(err error) (text, remedy string) {
-	w := words.Chosen()
-	var m message.Message
+	w, m := words.Chosen(), Said(err)
+	return w.Message(m), w.Remedy(m)
+}
+
+// Said returns the message of an error.
+func Said(err error) (m message.Message) {
 	var shop *Error
 	var edit *job.EditError
 	var fitting *fit.Error
@@ -89,7 +93,7 @@ func Explain(err error) (text, remedy string) {
 	case errors.As(err, &fitting):
 		m = fitting.Message
 	default:
-		return words.Say("ui-fault", "detail", err.Error()), w.Remedy(message.Message{ID: "ui-fault"})
+		m = message.Message{ID: "ui-fault", Args: map[string]string{"detail": err.Error()}}
 	}
-	return w.Message(m), w.Remedy(m)
+	return m
 }

@@ -51,18 +51,26 @@ func Clear(j job.Job, mm float64) (job.Job, error) {
 	return out, explain(err)
 }
 
-// Verdict is the plan's verdict, with the spots that are neither mended nor
-// kept.
+// Verdict is the plan's verdict with its weak spots: what nobody accepted stands
+// in the way of one press.
 func Verdict(p *fit.Plan, spots []fit.WeakSpot) fit.Verdict {
 	v := p.Verdict
-	kinds, n := kindsOf(spots, func(s *fit.WeakSpot) bool { return !s.Kept })
-	if v.State != fit.Ready || n == 0 {
+	if v.State != fit.Ready {
 		return v
 	}
-	values := map[string]any{"count": message.Count(n), "kinds": kinds, "left": v.Values["left"]}
-	v.Message = message.Message{ID: "verdict-ready-weak", Values: values}
-	if strings.HasSuffix(p.Verdict.ID, "-left-out") {
-		v.Message = message.Message{ID: "verdict-ready-weak-left-out", Values: values}
+	for _, x := range []struct {
+		id    string
+		which func(*fit.WeakSpot) bool
+	}{{"verdict-weak", func(s *fit.WeakSpot) bool { return !s.Kept }}, {"verdict-stuck", (*fit.WeakSpot).Stuck}} {
+		kinds, n := kindsOf(spots, x.which)
+		if n == 0 {
+			continue
+		}
+		m := message.Message{ID: x.id, Values: map[string]any{"count": message.Count(n), "kinds": kinds, "left": v.Values["left"]}}
+		if strings.HasSuffix(v.ID, "-left-out") {
+			m.ID += "-left-out"
+		}
+		return fit.Verdict{State: fit.Trouble, Message: m}
 	}
 	return v
 }
@@ -88,7 +96,7 @@ func WeakWarnings(spots []fit.WeakSpot, s job.Settings) []job.Warning {
 		}}})
 	}
 	warn("weak-spots", func(s *fit.WeakSpot) bool { return !s.Kept })
-	warn("spots-kept", func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == "" })
+	warn("spots-kept", (*fit.WeakSpot).Accepted)
 	warn(mend.ReasonTooDense, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == mend.ReasonTooDense })
 	warn(mend.ReasonNowhere, func(s *fit.WeakSpot) bool { return s.Kept && s.Reason == mend.ReasonNowhere })
 	return out

@@ -39,8 +39,9 @@ type Mark struct {
 	OnRest func(on bool)
 	// IconSide and Height are in units.
 	IconSide, Height float32
-	// Tone is the icon's and label's colour, Text unless set.
-	Tone Tone
+	// Tone is the icon's and label's colour, Text unless set; IconTone the icon's
+	// alone.
+	Tone, IconTone Tone
 
 	self                             fyne.CanvasObject
 	disabled, hovered, focused, down bool
@@ -194,6 +195,7 @@ func (p *Mark) MouseUp(*desktop.MouseEvent) { p.down = false; p.Refresh() }
 // FocusGained implements fyne.Focusable.
 func (p *Press) FocusGained() {
 	p.focused = true
+	showHint(p.self, p.hint()) // what an icon does is said to whoever comes by keys, too
 	p.rest(true)
 	p.Refresh()
 }
@@ -201,6 +203,9 @@ func (p *Press) FocusGained() {
 // FocusLost implements fyne.Focusable.
 func (p *Press) FocusLost() {
 	p.focused = false
+	if !p.hovered {
+		hideHint(p.self)
+	}
 	p.rest(p.hovered)
 	p.Refresh()
 }
@@ -223,7 +228,7 @@ func (p *Press) TypedKey(k *fyne.KeyEvent) {
 // CreateRenderer implements fyne.Widget.
 func (p *Mark) CreateRenderer() fyne.WidgetRenderer {
 	r := &pressRenderer{p: p, back: canvas.NewRectangle(color.Transparent), ring: canvas.NewRectangle(color.Transparent), text: canvas.NewText("", color.Transparent)}
-	r.icon = NewIcon(p.IconSide, func() string { return p.IconName }, p.colour)
+	r.icon = NewIcon(p.IconSide, func() string { return p.IconName }, p.iconColour)
 	r.back.CornerRadius, r.ring.CornerRadius = 6, 6
 	r.objects = []fyne.CanvasObject{r.back, r.icon, r.text, r.ring}
 	r.Refresh()
@@ -244,6 +249,13 @@ func (p *Mark) colour() color.NRGBA {
 		return pal.Accent
 	}
 	return pal.Text
+}
+
+func (p *Mark) iconColour() color.NRGBA {
+	if p.IconTone != nil && !p.Next {
+		return p.IconTone(theme.Current())
+	}
+	return p.colour()
 }
 
 func (p *Mark) fill() color.NRGBA {

@@ -25,6 +25,8 @@ type card struct {
 	// more says that others are being tried; stop gives that up.
 	more *controls.Para
 	stop func()
+	// first is the first of the offers, keep the press that accepts the spot.
+	first, keep *controls.Press
 }
 
 func newSpotCard(k *weak, s fit.WeakSpot) *card {
@@ -37,12 +39,13 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 	}
 	c.object.Add(c.offers)
 	c.object.Add(c.more)
-	if !s.Kept {
+	if !s.Accepted() {
 		keep := controls.NewFramed("", say("ui-mend-keep"), say("ui-mend-keep-hint"), func() {
 			k.leave()
 			k.p.h.Session.Keep(s)
 		})
 		keep.Fills = true
+		c.keep = keep
 		c.object.Add(keep)
 	}
 	return c
@@ -52,6 +55,9 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 func (c *card) work() {
 	c.stop = c.k.p.h.Session.Options(c.spot, c.offer, func() {
 		c.more.Hide()
+		if c.first == nil && c.keep != nil {
+			c.keep.SetNext(true)
+		}
 		c.k.p.relay()
 	})
 }
@@ -67,6 +73,10 @@ func (c *card) offer(o session.MendOption) {
 	name := say("ui-mend-"+o.Mend.Do.String(), "name", words.Capital(nameOf(plan, o.Plan, o.Mend.To)))
 	press := controls.NewFramed("", name, c.effect(&o), func() { c.accept(o) })
 	press.Fills = true
+	if c.first == nil {
+		c.first = press
+		press.SetNext(true)
+	}
 	press.OnRest = func(on bool) {
 		if on {
 			p.h.Try(o.Plan)

@@ -32,7 +32,11 @@ func newSize(h *Host) *size {
 			wide, high := by(v)
 			d.Later("ui-task-size", session.Outcome(func(ctx context.Context, j job.Job) (job.Job, error) {
 				return workshop.Size(ctx, j, wide, high)
-			}))
+			}), func(err error) {
+				if err == nil {
+					h.Session.AcceptSize()
+				}
+			})
 		}
 	}
 	z.width = newField(h.Session, "ui-step-size", to(func(v float64) (float64, float64) { return v, 0 }))

@@ -94,7 +94,7 @@ func (k *weak) mark() {
 		marks = make([]board.Spot, len(k.known.Spots))
 		for i := range k.known.Spots {
 			s := &k.known.Spots[i]
-			marks[i] = board.Spot{Outline: s.Outline, Bounds: s.Bounds, At: s.At, Kept: s.Kept, Chosen: i == k.chosen}
+			marks[i] = board.Spot{Outline: s.Outline, Bounds: s.Bounds, At: s.At, Kept: s.Accepted(), Chosen: i == k.chosen}
 		}
 	}
 	k.p.h.Mark(marks)
@@ -123,7 +123,7 @@ func (k *weak) choose(i int) {
 func (k *weak) next() {
 	n := len(k.known.Spots)
 	for d := 1; d <= n; d++ {
-		if i := (k.chosen + d + n) % n; !k.known.Spots[i].Kept {
+		if i := (k.chosen + d + n) % n; !k.known.Spots[i].Accepted() {
 			k.choose(i)
 			return
 		}
@@ -169,7 +169,7 @@ func (k *weak) stateRows(st session.State) []controls.Row {
 		text, remedy := in(st.Job).Warning(k.known.Crowded)
 		return []controls.Row{para(text, controls.Text), para(remedy, controls.Quiet)}
 	case session.WeakFound:
-		n := k.known.Open()
+		n := k.known.Open() + k.known.Stuck()
 		if n == 0 {
 			text := say("ui-weak-none", "width", words.Fine(st.Job.Settings.Narrowest(), st.Job.Settings.Units))
 			if kept := len(k.known.Spots); kept > 0 {
@@ -178,7 +178,7 @@ func (k *weak) stateRows(st session.State) []controls.Row {
 			return []controls.Row{para(text, controls.Quiet)}
 		}
 		return []controls.Row{{Key: fmt.Sprint("all ", n > 1), Make: func() fyne.CanvasObject {
-			all := k.p.h.Commands.Press("mend-all")
+			all := k.p.h.Commands.Press("mend")
 			all.Framed, all.IconSide, all.Height = true, 18, 32
 			row := container.New(&controls.Flow{Gap: 6}, all)
 			if n > 1 {
@@ -256,7 +256,7 @@ func (k *weak) title(s *fit.WeakSpot) string {
 	if of, _ := k.of.Find(s.Piece.Of); of != nil {
 		out += " · " + words.Capital(words.Chosen().Put(of.Called()))
 	}
-	if s.Kept {
+	if s.Accepted() {
 		out += " · " + say("ui-weak-kept")
 	}
 	return out

@@ -73,7 +73,7 @@ func (w *Window) showAdd() {
 		presses = append(presses, p)
 		column.Add(p)
 	}
-	add := w.tools.press["add"]
+	add := w.tools.beside[1].(*controls.Press)
 	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(add)
 	add.MouseOut() // what is shown over it gets the pointer, and nobody tells it
 	pop.ShowAtPosition(fyne.NewPos(at.X, at.Y+add.Size().Height+2))

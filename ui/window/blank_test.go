@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"abut/internal/fit"
 	"abut/ui/dialogs"
 	"abut/ui/entry"
 	"abut/ui/theme"
@@ -23,14 +24,14 @@ func TestBlank_ChosenKeptAndFittedInto(t *testing.T) {
 	if b == nil || b.Name != "Pocket" {
 		t.Fatalf("%+v", b)
 	}
-	if got := s.verdict.sentence.Text(); !strings.Contains(got, "Pocket") || s.verdict.icon() != "warning" {
+	if got := s.verdict.Text(); !strings.Contains(got, "Pocket") || s.verdict.State() != fit.Trouble {
 		t.Errorf("84 mm on 90 with 5 mm to spare: %q", got)
 	}
 	s.run("fit-blank")
 	s.settle()
 	plan, _ := s.session.Plan()
-	if math.Abs(plan.Extent.Width()-80) > 1e-3 || !strings.HasPrefix(s.verdict.sentence.Text(), "Nothing stacks") {
-		t.Errorf("%v; %q", plan.Extent, s.verdict.sentence.Text())
+	if math.Abs(plan.Extent.Width()-80) > 1e-3 || !strings.HasPrefix(s.verdict.Text(), "Nothing stacks") {
+		t.Errorf("%v; %q", plan.Extent, s.verdict.Text())
 	}
 	s.run("undo")
 	s.run("undo")

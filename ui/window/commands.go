@@ -8,6 +8,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/command"
@@ -17,7 +18,7 @@ import (
 
 // conditions are what commands need.
 type conditions struct {
-	art, selected, one, two, three, unlocked, text, drawn, group, spots, cut, blank, gradients, seeThrough, snap *command.Condition
+	art, selected, one, two, three, unlocked, text, drawn, group, spots, weak, mendable, cut, blank, gradients, seeThrough, snap *command.Condition
 }
 
 func (w *Window) conditions() conditions {
@@ -39,7 +40,12 @@ func (w *Window) conditions() conditions {
 		text:  when("ui-needs-text", func() bool { _, is := content().(job.Text); return is }),
 		drawn: when("ui-needs-shape", func() bool { _, is := content().(job.Outlines); return content() != nil && !is }),
 		group: when("ui-needs-group", func() bool { _, members := job.Around(s.Job(), s.Selection()); return members != nil }),
-		spots: when("ui-needs-spots", func() bool { return s.Weak().Open() > 0 }),
+		spots: when("ui-needs-spots", func() bool { return s.Weak().Open()+s.Weak().Stuck() > 0 }),
+		weak: when("ui-needs-spots", func() bool {
+			k := s.Weak()
+			return k.Open()+k.Stuck() > 0 || k.State == session.WeakTooMany || k.State == session.WeakStopped
+		}),
+		mendable: when("ui-needs-spots", func() bool { k := s.Weak(); return k.Open() > 0 || k.State == session.WeakTooMany }),
 		cut: when("ui-needs-cut", func() bool {
 			p, _ := s.Plan()
 			return p != nil && len(p.Separations) > 0
@@ -138,13 +144,16 @@ func (w *Window) newCommands() {
 	t.Add(
 		&command.Command{ID: "knock-all", Icon: "knock-out", Key: command.Ctrl(fyne.KeyK), Label: "ui-knock-all", Tool: "ui-knock", Hint: "ui-knock-hint", When: art, On: func() bool { return s.Opened() && s.KnocksAll() }, Run: w.knockOut},
 		&command.Command{ID: "knock-one", Label: "ui-menu-knock-one", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Knocks }) }, Run: w.toggleKnock},
-		&command.Command{ID: "mend-all", Icon: "mend", Key: command.Ctrl(fyne.KeyJ), Label: "ui-mend-all", Tool: "ui-mend", Hint: "ui-mend-hint", When: append(art[:1:1], c.spots), Run: w.mendAll},
-		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: func() { w.details.Next() }},
+		&command.Command{ID: "mend", Icon: "mend", Label: "ui-mend", Hint: "ui-mend-hint", When: append(art[:1:1], c.weak), Run: w.mend},
+		&command.Command{ID: "mend-all", Icon: "mend", Key: command.Ctrl(fyne.KeyJ), Label: "ui-mend-all", Hint: "ui-mend-hint", When: append(art[:1:1], c.mendable), Run: w.mendAll},
+		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: w.nextSpot},
 		&command.Command{ID: "frame", Icon: "frame", Label: "ui-frame", Hint: "ui-frame-hint", When: append(art[:1:1], c.cut), On: w.framed, Run: w.toggleFrame},
 		&command.Command{ID: "marks", Label: "ui-marks", When: art, On: func() bool { return s.Opened() && s.Job().Settings.Marks }, Run: func() { s.SetMarks(!s.Job().Settings.Marks) }},
 		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Whole: true, Run: w.askBase},
 		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Whole: true, Run: w.askBlank},
 		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", Hint: "ui-blank-fit-hint", When: append(art[:1:1], c.blank), Run: s.FitBlank},
+		&command.Command{ID: "size", Icon: "size", Label: "ui-menu-size", Tool: "ui-tool-size", Hint: "ui-size-hint", When: art, Whole: true, Run: w.askSize},
+		&command.Command{ID: "sheets", Icon: "sheet", Label: "ui-menu-sheets", Tool: "ui-tool-sheets", Hint: "ui-sheets-hint", When: append(art[:1:1], c.cut), Whole: true, Run: w.sheetsStep},
 		&command.Command{ID: "colours", Icon: "sheet", Key: command.Ctrl(fyne.KeyT), Label: "ui-menu-colours", Hint: "ui-colours-hint", When: art, Whole: true, Run: w.sheets.Colours},
 		&command.Command{ID: "fewer", Key: command.CtrlShift(fyne.KeyT), Label: "ui-menu-fewer", When: art, Whole: true, Run: w.sheets.Fewer},
 		&command.Command{ID: "drawer", Key: command.CtrlShift(fyne.KeyD), Label: "ui-menu-drawer", Run: w.sheets.Drawer},
@@ -171,6 +180,7 @@ func (w *Window) newCommands() {
 		t.Add(&command.Command{ID: id, Key: command.Ctrl(key), Label: id, When: art, On: func() bool { return s.Opened() && w.board.Mode() == board.Mode(i) }, Run: func() { w.showView(board.Mode(i)) }})
 	}
 	t.Add(
+		&command.Command{ID: "see", Icon: "eye", Label: "ui-menu-see", Tool: "ui-tool-see", Hint: "ui-see-hint", When: art, Run: w.see},
 		&command.Command{ID: "show-all", Icon: "fit", Key: command.Ctrl(fyne.Key0), Label: "ui-show-all", When: art, Run: w.board.ShowAll},
 		&command.Command{ID: "show-blank", Key: command.Ctrl(fyne.Key9), Label: "board-show-blank", When: art, Run: w.board.ShowBlank},
 		&command.Command{ID: "true-size", Key: command.Ctrl(fyne.Key8), Label: "board-true-size", When: art, Run: w.trueSize},

@@ -4,11 +4,7 @@ import (
 	"slices"
 	"strconv"
 
-	"abut/internal/fit"
 	"abut/internal/job"
-	"abut/internal/message"
-	"abut/internal/session"
-	"abut/internal/workshop"
 )
 
 // bandID names the command that shows gradients in n bands.
@@ -42,19 +38,4 @@ func (w *Window) chosenOr(is func(*job.Layer) bool) []job.LayerID {
 func (w *Window) mendAll() {
 	w.details.Leave()
 	w.session.MendAll()
-}
-
-// verdictOf is the verdict with the weak spots.
-func verdictOf(st session.State) *fit.Plan {
-	if st.Plan == nil || st.Plan.Verdict.State != fit.Ready {
-		return st.Plan
-	}
-	out := *st.Plan
-	switch st.Weak.State {
-	case session.WeakFound:
-		out.Verdict = workshop.Verdict(st.Plan, st.Weak.Spots)
-	case session.WeakTooMany:
-		out.Verdict.Message = message.Message{ID: "ui-verdict-weak-many"}
-	}
-	return &out
 }

@@ -9,6 +9,7 @@ import (
 
 	"fyne.io/fyne/v2/test"
 
+	"abut/internal/fit"
 	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
@@ -38,17 +39,17 @@ func TestOutfit_SheetAndCutterAreStepsAndKept(t *testing.T) {
 		t.Errorf("%q %q %q", s.field("ui-outfit-cutter", 0).Text, s.field("ui-outfit-sheet-wide", 0).Text, s.field("ui-outfit-sheet-high", 0).Text)
 	}
 	s.enter(s.field("ui-outfit-cutter", 0), "30")
-	if got := s.verdict.sentence.Text(); !strings.Contains(got, "With its frame Red is 50 mm wide, 20 mm more than the cutter can cut (30 mm)") || s.verdict.icon() != "warning" {
+	if got := s.verdict.Text(); !strings.Contains(got, "With its frame Red is 50 mm wide, 20 mm more than the cutter can cut (30 mm)") || s.verdict.State() != fit.Trouble {
 		t.Errorf("%q", got)
 	}
 	s.run("undo")
 	s.settle()
-	if !strings.HasPrefix(s.verdict.sentence.Text(), "Ready") || s.field("ui-outfit-cutter", 0).Text != "292.1" {
-		t.Errorf("%q, %q", s.verdict.sentence.Text(), s.field("ui-outfit-cutter", 0).Text)
+	if !strings.HasPrefix(s.verdict.Text(), "Ready") || s.field("ui-outfit-cutter", 0).Text != "292.1" {
+		t.Errorf("%q, %q", s.verdict.Text(), s.field("ui-outfit-cutter", 0).Text)
 	}
 	s.enter(s.field("ui-outfit-sheet-wide", 0), "60")
 	s.enter(s.field("ui-outfit-sheet-high", 0), "80")
-	if got := s.verdict.sentence.Text(); !strings.Contains(got, "more than its sheet (60 × 80 mm)") {
+	if got := s.verdict.Text(); !strings.Contains(got, "more than its sheet (60 × 80 mm)") {
 		t.Errorf("%q", got)
 	}
 	s.svg(hairline) // another job

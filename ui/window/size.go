@@ -99,9 +99,13 @@ func (w *Window) askSize() {
 	s.set = dialogs.Button(say("ui-size-set"), s.accept)
 	now := w.artBounds()
 	s.d.SetButtons(
-		dialogs.Button(say("ui-size-later", "size", words.SizeIn(now.Width(), now.Height(), w.session.Job().Settings.Units)), s.d.Close),
+		dialogs.Button(say("ui-size-later", "size", words.SizeIn(now.Width(), now.Height(), w.session.Job().Settings.Units)), func() {
+			s.d.Close()
+			w.session.AcceptSize()
+		}),
 		s.set,
 	)
+	s.d.OnEscape = s.d.Close // nothing was said
 	s.by.Choose(last.By)
 	s.units.Choose(int(w.session.Job().Settings.Units))
 	s.show(s.mm)

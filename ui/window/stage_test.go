@@ -59,6 +59,23 @@ func (s *stage) field(id string, n int) *inspect.Field {
 	return found[n]
 }
 
+// tool returns a command's press in the bar above all.
+func (s *stage) tool(id string) *controls.Press {
+	s.t.Helper()
+	c := s.commands.Get(id)
+	label := c.Tool
+	if label == "" {
+		label = c.Label
+	}
+	for _, o := range s.tools.row.Objects {
+		if p, is := o.(*controls.Press); is && p.Label == say(label) {
+			return p
+		}
+	}
+	s.t.Fatalf("no tool is called %q", say(label))
+	return nil
+}
+
 // inDetails returns the widgets of a kind that are to be seen in Details.
 func inDetails[T fyne.CanvasObject](s *stage) (out []T) {
 	var look func(fyne.CanvasObject)

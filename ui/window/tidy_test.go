@@ -11,6 +11,8 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
@@ -283,7 +285,7 @@ func everyState(s *stage, look func(state string)) {
 	s.leaving(func() {})
 	look("leaving")
 	s.desk.Clear()
-	s.verdict.work(say("ui-task-open", "file", "harbour.svg"), 0, func() {})
+	s.verdict.Work(&session.Task{What: message.Message{ID: "ui-task-open", Args: map[string]string{"file": "harbour.svg"}}}, s.state)
 	look("working")
-	s.verdict.work("", 0, nil)
+	s.verdict.Work(nil, s.state)
 }

@@ -4,75 +4,73 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
-	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/ui/controls"
+	"abut/ui/verdict"
 )
 
-// tools are the toolbar's actions, by command.
+// tools are the bar above all: the way from a picture to its files, and beside it
+// what is wanted at any time.
 type tools struct {
-	press map[string]*controls.Press
-	work  []fyne.CanvasObject
-	row   *fyne.Container
-	// seen is what the row was last laid out for.
-	seen [3]bool
+	way *verdict.Way
+	// beside is what there is only while a design is open.
+	beside []fyne.CanvasObject
+	row    *fyne.Container
+	open   bool
 }
+
+// besides are the commands beside the way; an empty one is a rule.
+var besides = []string{"", "add", "undo", "redo", "save", "frame"}
 
 func (w *Window) newTools() fyne.CanvasObject {
-	t := &tools{press: map[string]*controls.Press{}}
+	t := &tools{way: verdict.NewWay(w.commands)}
 	w.tools = t
-	for _, id := range []string{"open", "save", "add", "undo", "redo", "knock-all", "frame", "mend-all", "export"} {
-		t.press[id] = w.commands.Press(id)
-	}
-	rule := func() fyne.CanvasObject {
-		return container.NewCenter(container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule)))
-	}
-	for _, id := range []string{"save", "add", "undo", "redo", "", "knock-all", "frame", "mend-all", "", "export"} {
-		if id == "" {
-			t.work = append(t.work, rule())
-		} else {
-			t.work = append(t.work, t.press[id])
-		}
-	}
 	var yield []*controls.Press
-	for _, id := range []string{"redo", "undo", "save", "open", "add", "mend-all", "frame"} {
-		yield = append(yield, t.press[id])
+	for _, id := range besides {
+		if id == "" {
+			t.beside = append(t.beside, container.NewCenter(container.NewGridWrap(fyne.NewSize(1, 28), controls.NewFill(controls.Rule))))
+			continue
+		}
+		p := w.commands.Press(id)
+		t.beside = append(t.beside, p)
+		yield = append(yield, p)
 	}
-	t.row = container.New(&controls.ToolRow{Gap: 4, Yield: yield}, append([]fyne.CanvasObject{t.press["open"]}, t.work...)...)
-	return controls.NewDock(nil, controls.NewRule(), nil, nil,
-		container.New(&controls.Inset{X: 8, Y: 6}, t.row))
+	var row []fyne.CanvasObject
+	for _, p := range t.way.Presses {
+		row = append(row, p)
+	}
+	// Where room is short the labels go from what is known best by its icon.
+	for _, i := range []int{2, 0, 1, 5, 4, 3, 6} {
+		yield = append(yield, t.way.Presses[i])
+	}
+	t.row = container.New(&controls.ToolRow{Gap: 4, Yield: yield}, append(row, t.beside...)...)
+	return controls.NewDock(nil, controls.NewRule(), nil, nil, container.New(&controls.Inset{X: 8, Y: 6}, t.row))
 }
 
-// updateTools sets what can be done, what is on, and what comes next.
-func (w *Window) updateTools(plan *fit.Plan) {
+// updateTools sets what can be done, what is done, and what comes next.
+func (w *Window) updateTools(st session.State) {
 	t := w.tools
-	open := w.session.Opened()
-	for _, o := range t.work {
-		if open {
+	w.commands.Refresh()
+	moved := t.way.Show(st) || t.open != st.Opened
+	t.open = st.Opened
+	for _, o := range t.beside {
+		if st.Opened {
 			o.Show()
 		} else {
 			o.Hide()
 		}
 	}
-	w.commands.Refresh()
-	state := fit.Nothing
-	if plan != nil {
-		state = plan.Verdict.State
+	for _, p := range t.way.Presses[1:] {
+		p.Hidden = !st.Opened
 	}
-	t.press["knock-all"].SetNext(state == fit.Trouble && plan.Stacked.AreaMM2 > 0)
-	t.press["export"].SetNext(state == fit.Ready)
-	// What is there and what is set bold decide how much room there is for labels.
-	if now := [3]bool{open, t.press["knock-all"].Next, t.press["export"].Next}; now != t.seen {
-		t.seen = now
+	if moved {
 		t.row.Refresh()
 	}
 }
 
 // framed reports whether the art has a frame.
-func (w *Window) framed() bool {
-	plan, _ := w.session.Plan()
-	return plan != nil && plan.Frame != nil
-}
+func (w *Window) framed() bool { return w.state.Plan != nil && w.state.Plan.Frame != nil }
 
 // knockOut lets every layer cut itself out of what lies beneath it, or, when
 // all do already, lays them over each other again.
@@ -94,4 +92,46 @@ func (w *Window) toggleFrame() {
 		return
 	}
 	w.session.SetFrame(job.FrameAlways)
+}
+
+// see shows the picture as it is, all of it.
+func (w *Window) see() {
+	w.showView(0)
+	w.board.ShowAll()
+}
+
+// mend does what there is to do about what is too fine: look for it, mend it, or
+// look at what no mend was found for.
+func (w *Window) mend() {
+	switch k := w.session.Weak(); {
+	case k.State == session.WeakStopped:
+		w.session.LookAgain()
+	case k.Open() > 0 || k.State == session.WeakTooMany:
+		w.mendAll()
+	default:
+		w.nextSpot()
+	}
+}
+
+// nextSpot looks at the next weak spot, in Details, with what can be done.
+func (w *Window) nextSpot() {
+	w.showDetails()
+	w.details.Next()
+}
+
+// showDetails unfolds Details.
+func (w *Window) showDetails() {
+	if left, right := w.panels.Open(); !right {
+		w.fold(left, true)
+	}
+}
+
+// sheetsStep leads to fewer sheets where there are too many, else to the sheet of
+// each colour.
+func (w *Window) sheetsStep() {
+	if w.state.EnoughSheets() {
+		w.sheets.Colours()
+		return
+	}
+	w.sheets.Fewer()
 }

@@ -71,7 +71,7 @@ func (s *stage) count(c colour.RGB) int {
 func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(hairline)
-	if s.count(board.WeakColour) > 0 || !s.tools.press["mend-all"].Disabled() {
+	if s.count(board.WeakColour) > 0 || !s.tool("mend").Disabled() {
 		t.Error("weak spots are marked while colours stack")
 	}
 	s.knockOut()
@@ -79,10 +79,10 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if n := s.count(board.WeakColour); n < 100 || s.red() != 0 {
 		t.Errorf("%d pixels of marks, %d red", n, s.red())
 	}
-	if text := s.verdict.sentence.Text(); !strings.Contains(text, "1 spot is too fine to cut. Press Mend.") {
+	if text := s.verdict.Text(); !strings.Contains(text, "1 spot is too fine to cut. Press Mend.") {
 		t.Error(text)
 	}
-	if s.tools.press["mend-all"].Disabled() || !s.commands.Get("mend-all").Enabled() {
+	if s.tool("mend").Disabled() || !s.commands.Get("mend-all").Enabled() {
 		t.Error("nothing to mend")
 	}
 	if text := s.details.SpotText(0); text != "Sliver · Blue · 0.5 × 30 mm · Piece 3" {
@@ -113,7 +113,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if len(plan.Separations) != 2 || len(plan.Mends) != 1 || s.board.Shown() != plan {
 		t.Errorf("%d separations, %+v", len(plan.Separations), plan.Mends)
 	}
-	if text := s.verdict.sentence.Text(); strings.Contains(text, "too fine") {
+	if text := s.verdict.Text(); strings.Contains(text, "too fine") {
 		t.Error(text)
 	}
 	if s.inPanel("Undo all mends") == nil {
@@ -121,7 +121,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	}
 	s.run("undo")
 	s.settle()
-	test.Tap(s.tools.press["mend-all"])
+	test.Tap(s.tool("mend"))
 	s.settle()
 	if plan := s.planNow(); len(plan.Mends) == 0 || s.session.Weak().Open() != 0 || s.session.UndoLabel() != "ui-step-mend-all" {
 		t.Errorf("%+v", plan.Mends)
@@ -133,7 +133,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	s.details.Next()
 	s.settle()
 	s.tap("Keep as it is")
-	if k := s.session.Weak(); k.Open() != 0 || len(k.Spots) != 1 || !s.tools.press["mend-all"].Disabled() {
+	if k := s.session.Weak(); k.Open() != 0 || len(k.Spots) != 1 || !s.tool("mend").Disabled() {
 		t.Errorf("%+v", k)
 	}
 	if s.desk.Open() {

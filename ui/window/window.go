@@ -4,8 +4,6 @@
 package window
 
 import (
-	"strings"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
@@ -26,6 +24,7 @@ import (
 	"abut/ui/start"
 	"abut/ui/theme"
 	"abut/ui/toolkit"
+	"abut/ui/verdict"
 )
 
 // Options are what the surroundings provide.
@@ -70,7 +69,7 @@ type Window struct {
 	board   *board.Board
 	list    *layers.List
 	details *inspect.Panel
-	verdict *verdictBar
+	verdict *verdict.Bar
 	start   *start.Page
 	panels  *controls.Panels
 	middle  *fyne.Container
@@ -146,7 +145,7 @@ func (w *Window) build() {
 		Mark: w.board.SetSpots, Try: w.board.Try,
 		Recolour: w.recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
 	})
-	w.verdict = newVerdictBar()
+	w.verdict = verdict.NewBar(w.commands)
 	w.start = start.New(start.Actions{
 		Open: w.askOpen, Empty: w.startEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.recover, Forget: w.forget, Drawn: w.startDrawn,
 	})
@@ -185,7 +184,7 @@ func (w *Window) build() {
 	w.hints = hints
 	bar := w.newTools()
 	win.SetContent(container.NewStack(
-		controls.NewDock(bar, w.verdict.object, nil, nil, w.middle),
+		controls.NewDock(bar, w.verdict.Object, nil, nil, w.middle),
 		hints.Layer(),
 	))
 	win.SetPadded(false)
@@ -261,7 +260,7 @@ func (w *Window) changed(c session.Change) {
 		w.late = false
 		w.list.SetRows(rowsOf(st.Kept, st.Plan))
 	}
-	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged) != 0 {
+	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged|session.SavedChanged) != 0 {
 		if !dragging {
 			w.board.SetCut(st.Cut)
 		}
@@ -284,12 +283,12 @@ func (w *Window) changed(c session.Change) {
 		w.details.Show(c)
 	}
 	if c&session.WorkChanged != 0 {
-		w.working()
+		w.verdict.Work(w.session.Task(), st)
 	}
 	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
 		w.setTitle()
 	}
-	w.updateTools(st.Plan)
+	w.updateTools(st)
 	if !dragging {
 		w.bar.Update()
 	}
@@ -339,41 +338,8 @@ func (w *Window) showView(m board.Mode) {
 	w.bar.Update()
 }
 
-func (w *Window) working() {
-	if t := w.session.Task(); t != nil {
-		text := w.words().Message(t.What)
-		if t.Percent > 0 {
-			text = say("ui-task-share", "task", text, "percent", words.Count(t.Percent))
-		}
-		w.verdict.work(text, t.Percent, t.Stop)
-		return
-	}
-	w.verdict.work("", 0, nil)
-	w.showVerdict()
-}
-
 // showVerdict says where one stands.
-func (w *Window) showVerdict() {
-	plan, _ := w.session.Plan()
-	err := w.session.PlanError()
-	w.verdict.units = w.session.Job().Settings.Units
-	switch {
-	case err != nil:
-		text, remedy := workshop.Explain(err)
-		w.verdict.show(nil, strings.TrimSpace(text+" "+remedy))
-		w.verdict.trouble()
-	case !w.session.Opened():
-		w.verdict.show(nil, say("ui-verdict-start"))
-	case len(w.session.Job().LayerIDs()) == 0:
-		w.verdict.show(nil, say("ui-verdict-empty"))
-	default:
-		w.verdict.show(verdictOf(w.state), say("ui-task-fit"))
-		if beyond, _ := session.Cautions(w.session.Job(), plan); plan != nil && len(beyond) > 0 && (plan.Verdict.State == fit.Ready || plan.Stacked.AreaMM2 == 0 && len(plan.Beyond) > 0) {
-			text, remedy := w.words().Warning(beyond[0])
-			w.verdict.caution(text + " " + remedy)
-		}
-	}
-}
+func (w *Window) showVerdict() { w.verdict.Show(w.state) }
 
 // boardPainted tells that the first picture is ready, once it is on screen.
 func (w *Window) boardPainted() {

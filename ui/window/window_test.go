@@ -193,9 +193,9 @@ func TestPictures(t *testing.T) {
 			s.trouble(&workshop.Error{Message: message.Message{ID: "import-not-svg"}})
 			keep("9-trouble")
 			s.desk.Clear()
-			s.verdict.work(say("ui-task-open", "file", "harbour.svg"), 0, nil)
+			s.verdict.Work(&session.Task{What: message.Message{ID: "ui-task-open", Args: map[string]string{"file": "harbour.svg"}}}, s.state)
 			keep("10-working")
-			s.verdict.work("", 0, nil)
+			s.verdict.Work(nil, s.state)
 		}
 	}
 }

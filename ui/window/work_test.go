@@ -29,23 +29,23 @@ var usual = fyne.NewSize(1200, 780)
 
 func TestWindow_KnockOutTakesTheRedAwayAndUndoBringsItBack(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
-	if s.tools.press["undo"].Visible() || s.tools.press["export"].Visible() {
+	if s.tool("undo").Visible() || s.tool("export").Visible() {
 		t.Error("actions that do nothing are shown before any art")
 	}
 	s.demo("pair")
 	before := s.red()
-	if before < 500 || !s.tools.press["knock-all"].Next || s.tools.press["export"].Next {
-		t.Fatalf("%d red pixels; knock out next: %v, export next: %v", before, s.tools.press["knock-all"].Next, s.tools.press["export"].Next)
+	if before < 500 || !s.tool("knock-all").Next || s.tool("export").Next {
+		t.Fatalf("%d red pixels; knock out next: %v, export next: %v", before, s.tool("knock-all").Next, s.tool("export").Next)
 	}
-	test.Tap(s.tools.press["knock-all"])
+	test.Tap(s.tool("knock-all"))
 	s.settle()
-	if n := s.red(); n != 0 || !s.tools.press["export"].Next || !s.tools.press["knock-all"].On {
+	if n := s.red(); n != 0 || !s.tool("mend").Next || s.tool("knock-all").Next || s.tool("export").Next {
 		t.Errorf("%d red pixels after knocking out", n)
 	}
-	if got := s.verdict.sentence.Text(); !strings.HasPrefix(got, "Nothing stacks") {
+	if got := s.verdict.Text(); !strings.HasPrefix(got, "Nothing stacks") {
 		t.Errorf("the verdict says %q", got)
 	}
-	s.tools.press["undo"].Tapped(nil)
+	s.tool("undo").Tapped(nil)
 	s.settle()
 	if n := s.red(); n != before {
 		t.Errorf("%d red pixels after undo, want %d", n, before)
@@ -71,7 +71,7 @@ func TestWindow_OneLayerKnocksOutAndOrderChangesWhoDoes(t *testing.T) {
 	if len(plan.Stacked.Places) != 3 {
 		t.Errorf("with the hull beneath %d places stack", len(plan.Stacked.Places))
 	}
-	if got := s.tools.press["undo"].Hint; got != "Undo: order" {
+	if got := s.tool("undo").Hint; got != "Undo: order" {
 		t.Errorf("undo says %q", got)
 	}
 }
@@ -97,10 +97,10 @@ func TestWindow_SizeFrameAndViews(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("spread")
 	plan, _ := s.session.Plan()
-	if plan.Frame == nil || !s.tools.press["frame"].On {
+	if plan.Frame == nil || !s.tool("frame").On {
 		t.Fatal("colours that keep apart get no frame")
 	}
-	test.Tap(s.tools.press["frame"])
+	test.Tap(s.tool("frame"))
 	s.settle()
 	if plan, _ = s.session.Plan(); plan.Frame != nil || !s.chosenWord("ui-frame-never") {
 		t.Error("the frame stays")
@@ -329,12 +329,12 @@ func TestWindow_SaysWhatIsInTheWayOfAPlan(t *testing.T) {
 	s.do("ui-step-size", func(j job.Job) (job.Job, error) { return job.Resize(j, job.Pages(j), 9e7, 0) })
 	s.settle()
 	s.win.Canvas().Capture()
-	if got := s.verdict.sentence.Text(); got == "" || strings.Contains(got, "Knock out") || s.verdict.icon() != "warning" {
-		t.Errorf("the verdict says %q with %s", got, s.verdict.icon())
+	if got := s.verdict.Text(); got == "" || strings.Contains(got, "Knock out") || s.verdict.State() != fit.Trouble {
+		t.Errorf("the verdict says %q with mark %d", got, s.verdict.State())
 	}
 	s.run("undo")
 	s.settle()
-	if got := s.verdict.sentence.Text(); !strings.Contains(got, "Knock out") {
+	if got := s.verdict.Text(); !strings.Contains(got, "Knock out") {
 		t.Errorf("after undo the verdict says %q", got)
 	}
 }

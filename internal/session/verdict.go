@@ -1,0 +1,132 @@
+package session
+
+import (
+	"abut/internal/fit"
+	"abut/internal/message"
+	"abut/internal/workshop"
+)
+
+// Verdict says where one stands, and which step of the way comes next.
+type Verdict struct {
+	fit.Verdict
+	Next Step
+}
+
+// Step is a step of the way from a picture to its files.
+type Step uint8
+
+// The steps, in their order. SpotStep and BlankStep are side steps: to look at
+// what could not be mended, and to fit the art into the blank; AddStep is for a
+// design with nothing in it.
+const (
+	NoStep Step = iota
+	OpenStep
+	SizeStep
+	SeeStep
+	KnockStep
+	MendStep
+	SheetsStep
+	ExportStep
+	SpotStep
+	BlankStep
+	AddStep
+)
+
+// Way are the steps of the way.
+var Way = []Step{OpenStep, SizeStep, SeeStep, KnockStep, MendStep, SheetsStep, ExportStep}
+
+// Verdict says where a state stands: ready only when nothing stacks, nothing is
+// too fine that nobody accepted, all fits, and no more sheets are needed than are
+// there or someone was willing to use.
+func (st State) Verdict() Verdict {
+	say := func(state fit.VerdictState, id string, next Step) Verdict {
+		return Verdict{fit.Verdict{State: state, Message: message.Message{ID: id}}, next}
+	}
+	switch {
+	case !st.Opened:
+		return say(fit.Nothing, "ui-verdict-start", OpenStep)
+	case st.Err != nil:
+		return Verdict{fit.Verdict{State: fit.Trouble, Message: workshop.Said(st.Err)}, SizeStep}
+	case len(st.Job.LayerIDs()) == 0:
+		return say(fit.Nothing, "ui-verdict-empty", AddStep)
+	case st.Plan == nil:
+		return say(fit.Nothing, "ui-task-fit", NoStep)
+	}
+	v := Verdict{Verdict: st.Plan.Verdict}
+	switch {
+	case v.State == fit.Nothing:
+		return v
+	case st.Plan.Stacked.AreaMM2 > 0 && len(st.Plan.Stacked.Places) > 0:
+		v.Next = KnockStep
+		return v
+	}
+	if beyond, _ := Cautions(st.Job, st.Plan); len(beyond) > 0 {
+		v.Verdict, v.Next = fit.Verdict{State: fit.Trouble, Message: beyond[0].Message}, SizeStep
+		if b := st.Job.Settings.BlankShape; b != nil && !holds(b, st.Plan, b.SafeMM) {
+			v.Next = BlankStep
+		}
+		return v
+	}
+	switch st.Weak.State {
+	case WeakUnknown, WeakLooking:
+		return say(fit.Nothing, "verdict-looking", NoStep)
+	case WeakStopped:
+		return say(fit.Trouble, "verdict-not-looked", MendStep)
+	case WeakTooMany:
+		return say(fit.Trouble, "verdict-weak-many", MendStep)
+	}
+	if w := workshop.Verdict(st.Plan, st.Weak.Spots); w.State != fit.Ready {
+		next := MendStep
+		if st.Weak.Open() == 0 {
+			next = SpotStep
+		}
+		return Verdict{w, next}
+	}
+	if n := len(st.Plan.Separations); !st.EnoughSheets() {
+		return Verdict{fit.Verdict{State: fit.Trouble, Message: message.Message{ID: "verdict-sheets", Values: map[string]any{"count": message.Count(n)}}}, SheetsStep}
+	}
+	v.Next = ExportStep
+	return v
+}
+
+// usualSheets is how many sheets nobody is asked about. There is no figure for
+// it: eight lie side by side on a table.
+const usualSheets = 8
+
+// EnoughSheets reports whether the plan needs no more sheets than are there or
+// someone was willing to use. Of a sheet that is the user's own there is one.
+func (st State) EnoughSheets() bool {
+	if st.Plan == nil {
+		return true
+	}
+	n := 0
+	for i := range st.Plan.Separations {
+		if st.Plan.Separations[i].Of.Sheet == 0 {
+			n++
+		}
+	}
+	return n <= usualSheets || len(st.Plan.Separations) <= st.Job.Settings.Sheets
+}
+
+// Done reports whether a step of the way is done.
+func (st State) Done(step Step) bool {
+	p := st.Plan
+	known := st.Opened && p != nil && st.Exact && len(p.Separations) > 0
+	switch step {
+	case OpenStep:
+		return st.Opened
+	case SizeStep:
+		return st.Opened && st.Sized
+	case SeeStep:
+		return known
+	case KnockStep:
+		return known && len(p.Stacked.Places) == 0
+	case MendStep:
+		return known && st.Weak.State == WeakFound && st.Weak.Open() == 0 && st.Weak.Stuck() == 0
+	case SheetsStep:
+		return known && st.EnoughSheets()
+	case ExportStep:
+		return known && st.Exported
+	}
+	return false
+}

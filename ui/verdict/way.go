@@ -1,0 +1,62 @@
+package verdict
+
+import (
+	"abut/internal/session"
+	"abut/ui/command"
+	"abut/ui/controls"
+)
+
+// Steps are the commands of the way from a picture to its files.
+var Steps = map[session.Step]string{
+	session.OpenStep: "open", session.SizeStep: "size", session.SeeStep: "see", session.KnockStep: "knock-all",
+	session.MendStep: "mend", session.SheetsStep: "sheets", session.ExportStep: "export",
+}
+
+// Way are the steps of the way, side by side: what is done has a tick, and what
+// comes next is the filled one.
+type Way struct {
+	Presses []*controls.Press
+	icons   []string
+}
+
+// NewWay returns the way of a window; commands are its steps.
+func NewWay(commands *command.Table) *Way {
+	w := &Way{}
+	for _, s := range session.Way {
+		p := commands.Press(Steps[s])
+		p.Plain = true // what is done is shown by its tick
+		w.Presses = append(w.Presses, p)
+		w.icons = append(w.icons, p.IconName)
+	}
+	return w
+}
+
+// Show shows how far a state is, and reports whether the steps now need more or
+// less room.
+func (w *Way) Show(st session.State) (moved bool) {
+	next := st.Verdict().Next
+	for i, s := range session.Way {
+		p, icon, done := w.Presses[i], w.icons[i], st.Done(s) && s != next
+		tone := controls.Tone(nil)
+		if done {
+			icon, tone = "ready", controls.Ready
+		}
+		if p.IconName != icon || p.Next != (s == next) {
+			p.IconName, p.IconTone = icon, tone
+			moved = moved || p.Next != (s == next) // bold words are wider
+			p.Next = s == next
+			p.Refresh()
+		}
+	}
+	return moved
+}
+
+// Next returns the step that is highlighted, nil where none is.
+func (w *Way) Next() *controls.Press {
+	for _, p := range w.Presses {
+		if p.Next {
+			return p
+		}
+	}
+	return nil
+}
