@@ -51,7 +51,7 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 // settle runs what background work hands over until nothing is going on.
 func (s *stage) settle() {
 	s.t.Helper()
-	deadline := time.After(2 * time.Minute) // only what hangs takes as long, on the slowest machine
+	deadline := time.After(10 * time.Minute) // only what hangs takes as long, on the slowest machine
 	for s.session.Busy() {
 		select {
 		case f := <-s.queue:
