@@ -2,12 +2,10 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"path/filepath"
 
 	"abut/internal/fit"
-	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -23,8 +21,26 @@ type checkCommand struct {
 }
 
 // Help is the longer text of 'abut check --help'.
-func (*checkCommand) Help() string {
-	return words.Say("cli-help-check-more")
+func (*checkCommand) Help() string { return words.Say("cli-help-check-more") }
+
+// Run does it.
+func (c *checkCommand) Run(ctx context.Context, s streams) error {
+	r, err := workshop.Cut(ctx, workshop.Source{Path: c.File}, workshop.Options{
+		WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top",
+		NarrowestMM: float64(c.MinWidth), Mend: c.Mend,
+	})
+	if err != nil {
+		return err
+	}
+	if !c.JSON {
+		s.checked(r, c.Width > 0 || workshop.Sized(r.Job))
+	} else if err := workshop.WriteJSON(s.out, report(filepath.Base(c.File), r)); err != nil {
+		return err
+	}
+	if r.Drawn.Stacked.AreaMM2 > 0 {
+		return statusError(exitStacked)
+	}
+	return nil
 }
 
 // checkReport is what check --json prints.
@@ -57,117 +73,55 @@ type checkSheet struct {
 	AreaMM2 float64 `json:"area_mm2"`
 }
 
-// Run does it.
-func (c *checkCommand) Run(ctx context.Context, s streams) error {
-	j, err := openSized(ctx, c.File, c.artFlags, float64(c.Width), 0, false)
-	if err != nil {
-		return err
-	}
-	p, err := workshop.Fit(ctx, j)
-	if err != nil {
-		return err
-	}
-	w, err := c.weak(ctx, j)
-	if err != nil {
-		return err
-	}
-	if c.JSON {
-		e := json.NewEncoder(s.out)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		if err := e.Encode(report(filepath.Base(c.File), j, p, w)); err != nil {
-			return err
-		}
-	} else {
-		s.checked(j, p, w, c.Width > 0 || workshop.Sized(j))
-	}
-	if p.Stacked.AreaMM2 > 0 {
-		return statusError(exitStacked)
-	}
-	return nil
-}
-
-// weakness is what is weak about the pieces after knocking out.
-type weakness struct {
-	plan  *fit.Plan
-	spots []fit.WeakSpot
-	notes []job.Warning
-	job   job.Job
-}
-
-func (c *checkCommand) weak(ctx context.Context, j job.Job) (w weakness, err error) {
-	if j, err = job.KnockOutAll(j); err != nil {
-		return w, err
-	}
-	if w.job, err = narrowed(ctx, j, c.MinWidth, c.Mend); err != nil {
-		return w, err
-	}
-	var cache fit.Cache
-	if w.plan, err = workshop.FitCached(ctx, &cache, w.job); err != nil {
-		return w, err
-	}
-	w.spots, w.notes, err = workshop.FindWeak(ctx, &cache, w.plan, w.job)
-	return w, err
-}
-
-// warnings are the plan's as drawn, and what is weak.
-func (w *weakness) warnings(j job.Job, p *fit.Plan) []workshop.ManifestWarning {
-	return workshop.DescribeWarnings(words.Chosen(), append(workshop.Warnings(j, p), w.notes...))
-}
-
-func report(art string, j job.Job, p *fit.Plan, w weakness) checkReport {
-	r := checkReport{
+func report(art string, r workshop.Result) checkReport {
+	p := r.Drawn
+	out := checkReport{
 		Schema: "abut-check/1", Art: art,
 		WidthMM: p.Extent.Width(), HeightMM: p.Extent.Height(), StackedMM2: p.Stacked.AreaMM2,
 		Places: []checkPlace{}, Sheets: []checkSheet{},
-		Warnings:  w.warnings(j, p),
-		WeakSpots: workshop.DescribeSpots(w.plan, w.spots),
-		Verdict:   words.Chosen().Message(workshop.Verdict(p, w.spots).Message),
+		Warnings: r.Warnings, WeakSpots: r.Spots, Verdict: r.Verdict,
 	}
 	for _, x := range p.Stacked.Places {
-		place := checkPlace{
+		out.Places = append(out.Places, checkPlace{
 			XMM: x.Inside.X - p.Extent.Min.X, YMM: x.Inside.Y - p.Extent.Min.Y,
-			AreaMM2: x.AreaMM2, Layers: []string{},
-		}
-		for _, id := range x.Layers {
-			if l, _, ok := j.Layer(id); ok {
-				place.Layers = append(place.Layers, l.Name)
-			}
-		}
-		r.Places = append(r.Places, place)
+			AreaMM2: x.AreaMM2, Layers: workshop.LayerNames(r.Job, x.Layers),
+		})
 	}
 	for _, x := range p.Separations {
-		r.Sheets = append(r.Sheets, checkSheet{x.Name, x.Colour.String(), len(x.Pieces), x.AreaMM2})
+		out.Sheets = append(out.Sheets, checkSheet{x.Name, x.Colour.String(), len(x.Pieces), x.AreaMM2})
 	}
-	return r
+	return out
 }
 
 // maxPlaces is how many stacked places are printed; --json lists them all.
 const maxPlaces = 10
 
-func (s streams) checked(j job.Job, p *fit.Plan, w weakness, sized bool) {
-	size := words.Size(p.Extent.Width(), p.Extent.Height())
-	args := []any{"size", size, "count", words.Count(len(p.Separations))}
+func (s streams) checked(r workshop.Result, sized bool) {
+	p, places := r.Drawn, r.Drawn.Stacked.Places
+	id := "cli-checked-unsized"
 	if sized {
-		s.say("cli-checked", args...)
-	} else {
-		s.say("cli-checked-unsized", args...)
+		id = "cli-checked"
 	}
-	for i, x := range p.Stacked.Places {
+	s.say(id, "size", words.Size(p.Extent.Width(), p.Extent.Height()), "count", words.Count(len(p.Separations)))
+	for i, x := range places {
 		if i == maxPlaces {
-			rest := words.Count(len(p.Stacked.Places) - i)
-			fmt.Fprintln(s.out, "  "+words.Say("cli-more-places", "count", rest))
+			fmt.Fprintln(s.out, "  "+words.Say("cli-more-places", "count", words.Count(len(places)-i)))
 			break
 		}
-		fmt.Fprintln(s.out, "  "+workshop.PlaceText(j, p, x))
+		fmt.Fprintln(s.out, "  "+workshop.PlaceText(r.Job, p, x))
 	}
-	if p.Stacked.AreaMM2 > 0 {
-		s.say("cli-stacks", "count", words.Count(len(p.Stacked.Places)), "area", words.MM2(p.Stacked.AreaMM2))
+	if area := p.Stacked.AreaMM2; area > 0 {
+		s.say("cli-stacks", "count", words.Count(len(places)), "area", words.MM2(area))
 	} else {
-		fmt.Fprintln(s.out, words.Chosen().Message(workshop.Verdict(p, w.spots).Message))
+		fmt.Fprintln(s.out, r.Verdict)
 	}
-	if len(w.plan.Mends) > 0 {
-		fmt.Fprintln(s.out, words.Chosen().Message(w.plan.Proof.Message()))
+	s.proof(r.Plan)
+	s.notes(r.Warnings)
+}
+
+// proof compares with the art what mends have made of it.
+func (s streams) proof(p *fit.Plan) {
+	if len(p.Mends) > 0 {
+		fmt.Fprintln(s.out, words.Chosen().Message(p.Proof.Message()))
 	}
-	s.notes(w.warnings(j, p))
 }

@@ -11,9 +11,8 @@ import (
 	"strconv"
 
 	"abut/assets"
-	"abut/internal/fit"
-	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -23,73 +22,42 @@ type demoCommand struct {
 }
 
 // Help is the longer text of 'abut demo --help'.
-func (*demoCommand) Help() string {
-	return words.Say("cli-help-demo-more")
-}
+func (*demoCommand) Help() string { return words.Say("cli-help-demo-more") }
 
-// demoMM is the longer side of a demo picture that states no size.
+// demoMM is the width of a demo picture that states no size.
 const demoMM = 100
 
 // Run does it.
-func (c *demoCommand) Run(ctx context.Context, s streams) error {
+func (c *demoCommand) Run(ctx context.Context, s streams) (err error) {
 	dir := c.Output
 	if dir == "" {
 		dir = unused("abut-demo")
 	}
+	if _, err := os.Lstat(dir); !errors.Is(err, fs.ErrNotExist) {
+		return &workshop.Error{Message: message.Of(whole.ErrExists, "path", dir)}
+	}
 	// Each picture is written whole or not at all; the first that fails takes
 	// the others with it.
-	_, err := os.Lstat(dir)
-	fresh := errors.Is(err, fs.ErrNotExist)
-	if !fresh {
-		return &workshop.Error{Message: message.Message{ID: workshop.ErrTargetExists, Args: map[string]string{"path": dir}}}
-	}
-	done := false
+	unmake, done := whole.Unmake(filepath.Dir(dir)), false
 	defer func() {
 		if !done {
 			os.RemoveAll(dir) // it was not there before
+			unmake()
 		}
 	}()
-	for i, d := range assets.Demos() {
-		if i > 0 {
-			fmt.Fprintln(s.out)
-		}
-		w := words.Chosen()
-		s.say("cli-demo", "name", w.Say("demo-"+d.ID, nil), "line", w.Say("demo-"+d.ID+"-line", nil))
-		if err := s.demo(ctx, d, filepath.Join(dir, d.ID)); err != nil {
+	for _, d := range assets.Demos() {
+		name, to := words.Say("demo-"+d.ID), filepath.Join(dir, d.ID)
+		s.say("cli-demo", "name", name, "line", words.Say("demo-"+d.ID+"-line"))
+		source := workshop.Source{Path: d.ID + ".svg", SVG: bytes.NewReader(d.SVG), Name: name}
+		r, err := workshop.Cut(ctx, source, workshop.Options{UnsizedMM: demoMM, Folder: to})
+		if err != nil {
 			return err
 		}
+		s.written(r, to)
+		fmt.Fprintln(s.out)
 	}
 	done = true
-	fmt.Fprintln(s.out)
 	s.say("cli-demo-done", "dir", dir)
-	return nil
-}
-
-func (s streams) demo(ctx context.Context, d assets.Demo, dir string) error {
-	j, err := workshop.OpenSVG(ctx, d.ID+".svg", bytes.NewReader(d.SVG))
-	if err != nil {
-		return err
-	}
-	j.Items[0].Name = words.Chosen().Say("demo-"+d.ID, nil)
-	if !workshop.Sized(j) {
-		if j, err = workshop.Size(ctx, j, demoMM, 0); err != nil {
-			return err
-		}
-	}
-	if j, err = job.KnockOutAll(j); err != nil {
-		return err
-	}
-	var cache fit.Cache
-	p, err := workshop.FitCached(ctx, &cache, j)
-	if err != nil {
-		return err
-	}
-	m, err := workshop.Write(ctx, j, p, dir, workshop.WriteOptions{Cache: &cache})
-	if err != nil {
-		return err
-	}
-	s.written(j, p, m, dir)
-	s.notes(m.Warnings)
 	return nil
 }
 

@@ -53,28 +53,53 @@ func (l *length) UnmarshalText(text []byte) error {
 	return nil
 }
 
+// artFlags are choices about the art itself.
+type artFlags struct {
+	Gradients gradientsFlag `default:"average" placeholder:"average|bands:N" help:"cli-help-gradients"`
+	Opacity   string        `enum:"mix,top" default:"mix" placeholder:"mix|top" help:"cli-help-opacity"`
+	LeaveOut  []string      `placeholder:"LAYER" help:"cli-help-leave-out"`
+}
+
+// gradientsFlag is how many bands a gradient becomes.
+type gradientsFlag int
+
+// UnmarshalText reads the flag's value.
+func (f *gradientsFlag) UnmarshalText(text []byte) error {
+	s := strings.ToLower(strings.TrimSpace(string(text)))
+	if s == "average" {
+		*f = 1
+		return nil
+	}
+	n, ok := strings.CutPrefix(s, "bands:")
+	v, err := strconv.Atoi(n)
+	if !ok || err != nil || v < 2 || v > job.MaxBands {
+		return wrong("cli-wrong-gradients", "text", string(text), "most", words.Number(job.MaxBands))
+	}
+	*f = gradientsFlag(v)
+	return nil
+}
+
 // bareFlag is auto, none, or a list of colours.
 type bareFlag struct{ job.BareRule }
 
 // UnmarshalText reads the flag's value.
 func (f *bareFlag) UnmarshalText(text []byte) error {
+	f.BareRule = job.BareRule{}
 	switch strings.ToLower(string(text)) {
 	case "auto":
-		f.BareRule = job.BareRule{Mode: job.BareAuto}
 		return nil
 	case "none":
-		f.BareRule = job.BareRule{Mode: job.BareNone}
+		f.Mode = job.BareNone
 		return nil
 	}
-	rule := job.BareRule{Mode: job.BareListed}
+	f.Mode = job.BareListed
 	for s := range strings.SplitSeq(string(text), ",") {
 		c, err := parseColour(s)
 		if err != nil {
 			return wrong("cli-wrong-bare", "wrong", err.Error())
 		}
-		rule.Colours = append(rule.Colours, c)
+		f.Colours = append(f.Colours, c)
 	}
-	f.BareRule = rule
 	return nil
 }
 
@@ -83,19 +108,19 @@ type frameFlag struct{ job.FrameRule }
 
 // UnmarshalText reads the flag's value.
 func (f *frameFlag) UnmarshalText(text []byte) error {
+	f.FrameRule = job.FrameRule{}
 	switch strings.ToLower(string(text)) {
 	case "auto":
-		f.FrameRule = job.FrameRule{Mode: job.FrameAuto}
 		return nil
 	case "none":
-		f.FrameRule = job.FrameRule{Mode: job.FrameNone}
+		f.Mode = job.FrameNone
 		return nil
 	}
-	c, err := parseColour(string(text))
-	if err != nil {
+	var err error
+	f.Mode = job.FrameOn
+	if f.Colour, err = parseColour(string(text)); err != nil {
 		return wrong("cli-wrong-frame", "wrong", err.Error())
 	}
-	f.FrameRule = job.FrameRule{Mode: job.FrameOn, Colour: c}
 	return nil
 }
 
@@ -132,26 +157,22 @@ type sizeFlag struct{ width, height float64 }
 // UnmarshalText reads '304.8x304.8', '12x12in' or '210mm x 297mm': the unit of
 // the second length is also that of a first one without.
 func (f *sizeFlag) UnmarshalText(text []byte) error {
-	s := strings.ReplaceAll(strings.ToLower(string(text)), "×", "x")
-	first, second, ok := strings.Cut(strings.ReplaceAll(s, "px", "p*"), "x")
+	s := strings.NewReplacer("×", "x", "px", "p*").Replace(strings.ToLower(string(text))) // an x of px parts nothing
+	first, second, ok := strings.Cut(s, "x")
 	if !ok {
 		return wrong("cli-wrong-size", "text", string(text))
 	}
-	first, second = strings.ReplaceAll(first, "p*", "px"), strings.ReplaceAll(second, "p*", "px")
 	if strings.Trim(first, "0123456789., ") == "" {
 		first += strings.TrimLeft(strings.TrimSpace(second), "0123456789.,")
 	}
+	typed := func(s string) []byte { return []byte(strings.ReplaceAll(s, "p*", "px")) }
 	var w, h length
-	for _, x := range []struct {
-		to   *length
-		text string
-	}{{&w, first}, {&h, second}} {
-		if err := x.to.UnmarshalText([]byte(x.text)); err != nil {
-			return err
-		}
+	err := w.UnmarshalText(typed(first))
+	if err == nil {
+		err = h.UnmarshalText(typed(second))
 	}
 	f.width, f.height = float64(w), float64(h)
-	return nil
+	return err
 }
 
 // blankFlag is a blank by its name or its size.
@@ -168,12 +189,12 @@ func (f *blankFlag) UnmarshalText(text []byte) error {
 		return nil
 	}
 	b, err := workshop.BlankNamed(string(text))
-	var unknown *workshop.Error
-	if errors.As(err, &unknown) {
-		return errors.New(words.Chosen().Message(unknown.Message) + " " + words.Chosen().Remedy(unknown.Message))
+	if err != nil {
+		what, remedy := workshop.Explain(err)
+		return errors.New(what + " " + remedy)
 	}
 	f.Blank = &b
-	return err
+	return nil
 }
 
 // blankNames lists the blanks that the command line knows, for its help.

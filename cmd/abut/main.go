@@ -16,7 +16,6 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -31,6 +30,8 @@ const (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	// The first signal asks to stop; a second one ends the process at once.
+	context.AfterFunc(ctx, func() { signal.Reset(os.Interrupt, syscall.SIGTERM) })
 	status := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
 	stop()
 	os.Exit(status)
@@ -77,7 +78,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 		case exited:
 			status = int(r)
 		default:
-			status = s.fail(&workshop.Error{Message: message.Message{ID: "went-wrong", Args: map[string]string{"detail": fmt.Sprint(r)}}})
+			status = s.fail(fmt.Errorf("%v", r))
 		}
 	}()
 	words.Use(words.For(words.System()))
@@ -120,20 +121,16 @@ func (e statusError) Error() string { return fmt.Sprintf("status %d", int(e)) }
 
 // fail reports why something could not be done, and what to do about it.
 func (s streams) fail(err error) int {
-	var e *workshop.Error
-	if !errors.As(err, &e) {
-		e = &workshop.Error{Message: message.Message{ID: "went-wrong", Args: map[string]string{"detail": err.Error()}}}
-	}
-	w := words.Chosen()
-	fmt.Fprintln(s.err, w.Say("cli-error", map[string]string{"text": w.Message(e.Message), "line": e.Args["line"], "detail": e.Args["detail"]}))
-	remedy := w.Remedy(e.Message)
-	if r := e.ID + "-cli"; w.Has(r) { // the same remedy as flags
-		remedy = w.Message(message.Message{ID: r, Args: e.Args, Values: e.Values})
+	w, m := words.Chosen(), workshop.MessageOf(err)
+	fmt.Fprintln(s.err, words.Say("cli-error", "text", w.Message(m), "line", m.Args["line"], "detail", m.Args["detail"]))
+	remedy := w.Remedy(m)
+	if m.ID += "-cli"; w.Has(m.ID) { // the same remedy as flags
+		remedy = w.Message(m)
 	}
 	if remedy != "" {
 		fmt.Fprintln(s.err, remedy)
 	}
-	if e.ID == workshop.ErrStacked {
+	if workshop.Is(err, workshop.ErrStacked) {
 		return exitStacked
 	}
 	return exitFailed
@@ -144,21 +141,20 @@ const maxNotes = 12
 
 // notes prints warnings.
 func (s streams) notes(list []workshop.ManifestWarning) {
-	w := words.Chosen()
 	for i, x := range list {
 		if i == maxNotes {
-			fmt.Fprintln(s.err, w.Message(words.Pairs("cli-more-notes", "count", words.Count(len(list)-i))))
+			fmt.Fprintln(s.err, words.Say("cli-more-notes", "count", words.Count(len(list)-i)))
 			return
 		}
 		remedy := x.Remedy
-		if r := x.ID + "-cli"; w.Has(r) { // the same remedy as flags
-			remedy = w.Say(r, nil)
+		if r := x.ID + "-cli"; words.Chosen().Has(r) { // the same remedy as flags
+			remedy = words.Say(r)
 		}
-		note := map[string]string{"text": x.Text, "remedy": remedy, "element": x.Element}
+		line := "" // none
 		if x.Line > 0 {
-			note["line"] = strconv.Itoa(x.Line)
+			line = strconv.Itoa(x.Line)
 		}
-		fmt.Fprintln(s.err, w.Say("cli-note", note))
+		fmt.Fprintln(s.err, words.Say("cli-note", "text", x.Text, "remedy", remedy, "element", x.Element, "line", line))
 	}
 }
 

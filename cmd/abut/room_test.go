@@ -1,6 +1,7 @@
 package main
 
 import (
+	"maps"
 	"os"
 	"path/filepath"
 	"strings"
@@ -87,3 +88,31 @@ func TestSizeFlag_ReadsWidthAndHeight(t *testing.T) {
 }
 
 func abs(v float64) float64 { return max(v, -v) }
+
+// What a clearance leaves nothing of is not cut, so it is too large for nothing,
+// and what is said of the sheets that are left is said of those.
+func TestCut_AClearanceMayTakeAWholeSheetThatIsTooLarge(t *testing.T) {
+	file := art(t, `width="500mm" height="500mm" viewBox="0 0 500 500"`, `<rect width="500" height="500" fill="#d03020"/>`+
+		`<circle cx="250" cy="250" r="245" fill="none" stroke="#20a040" stroke-width="0.1"/><circle cx="250" cy="250" r="225" fill="#2040c0"/>`)
+	out := filepath.Join(t.TempDir(), "out")
+	stdout := must(t, "cut", file, "-o", out, "--allow-oversize", "--gap", "0.2mm")
+	m := readManifest(t, out)
+	if len(m.Separations) != 2 || m.Separations[0].Color != "#d03020" || m.Separations[1].Color != "#2040c0" {
+		t.Fatalf("%+v", m.Separations)
+	}
+	beyond := map[string]int{}
+	for _, x := range m.Beyond {
+		beyond[x.Separation]++
+	}
+	if want := map[string]int{"Red": 2, "Blue": 2}; !maps.Equal(beyond, want) { // cutter and sheet
+		t.Errorf("%+v", m.Beyond)
+	}
+	for _, s := range m.WeakSpots {
+		if s.Kind == "sliver" && s.Separation != "Green" {
+			t.Errorf("the ring is a sliver of %q", s.Separation)
+		}
+	}
+	if !strings.Contains(stdout, "Blue") || strings.Contains(stdout, "Green") {
+		t.Errorf("the sheets are said to be\n%s", stdout)
+	}
+}

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"abut/internal/fit"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
@@ -110,15 +112,15 @@ func TestCut_FlagsGiveTheBytesOfTheEdits(t *testing.T) {
 	}
 	j := ok(workshop.Open(ctx, file))
 	j = ok(job.KnockOutAll(j))
-	j = ok(workshop.Narrow(j, 1.5))
-	j = ok(workshop.MendAll(ctx, j, nil))
-	j = ok(workshop.Clear(j, 0.2))
+	j = ok(job.SetNarrowest(j, 1.5, 0))
+	j = ok(mend.All(ctx, j, nil))
+	j = ok(job.SetClearance(j, 0.2))
 	j.Settings.Frame.MarginMM = 5
-	p, err := workshop.Fit(ctx, j)
+	p, err := fit.Compute(ctx, j)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := workshop.Write(ctx, j, p, byHand, workshop.WriteOptions{}); err != nil {
+	if _, err := workshop.Write(ctx, new(fit.Cache), j, p, byHand, workshop.WriteOptions{}); err != nil {
 		t.Fatal(err)
 	}
 	entries, err := os.ReadDir(byFlags)

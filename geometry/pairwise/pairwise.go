@@ -15,6 +15,7 @@ import (
 	"math"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 
 	polyclip "github.com/ctessum/polyclip-go"
 )
@@ -47,29 +48,18 @@ func XOR(ctx context.Context, a, b Region) (Region, error) {
 // cannot be interrupted: a run that was given up on goes on in the background
 // until it is done, so keep inputs to some 20,000 vertices. A panic in the
 // engine comes back as an error.
-func construct(ctx context.Context, op polyclip.Op, a, b Region) (Region, error) {
+func construct(ctx context.Context, op polyclip.Op, a, b Region) (region Region, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			region, err = nil, fmt.Errorf("pairwise engine: %v", r)
+		}
+	}()
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	type outcome struct {
-		region Region
-		err    error
-	}
-	done := make(chan outcome, 1)
-	go func() {
-		defer func() {
-			if r := recover(); r != nil {
-				done <- outcome{err: fmt.Errorf("pairwise engine: %v", r)}
-			}
-		}()
-		done <- outcome{region: fromPolygon(a.polygon().Construct(op, b.polygon()))}
-	}()
-	select {
-	case o := <-done:
-		return o.region, o.err
-	case <-ctx.Done():
-		return nil, ctx.Err()
-	}
+	return parallel.Aside(ctx, func() (Region, error) {
+		return fromPolygon(a.polygon().Construct(op, b.polygon())), nil
+	})
 }
 
 func (r Region) polygon() polyclip.Polygon {

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"abut/geometry"
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/oracle"
 	"abut/internal/workshop"
@@ -151,13 +152,13 @@ func cut(ctx context.Context, name string, art []byte, dir string) (*written, ti
 		return nil, 0, err
 	}
 	start := time.Now()
-	p, err := workshop.Fit(ctx, j)
+	p, err := fit.Compute(ctx, j)
 	if err != nil {
 		return nil, 0, err
 	}
 	took := time.Since(start)
 	// What is long and thin is larger than a sheet when it is 100 mm wide.
-	if _, err := workshop.Write(ctx, j, p, dir, workshop.WriteOptions{AllowBeyond: true}); err != nil {
+	if _, err := workshop.Write(ctx, new(fit.Cache), j, p, dir, workshop.WriteOptions{AllowBeyond: true}); err != nil {
 		return nil, 0, err
 	}
 	w, err := readWritten(dir)

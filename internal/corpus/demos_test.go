@@ -50,7 +50,7 @@ func demo(t *testing.T, id string) (job.Job, *fit.Plan) {
 
 func fitted(t *testing.T, j job.Job) *fit.Plan {
 	t.Helper()
-	p, err := workshop.Fit(context.Background(), j)
+	p, err := fit.Compute(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +60,7 @@ func fitted(t *testing.T, j job.Job) *fit.Plan {
 func export(t *testing.T, j job.Job) (*written, string) {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "out")
-	if _, err := workshop.Write(context.Background(), j, fitted(t, j), dir, workshop.WriteOptions{}); err != nil {
+	if _, err := workshop.Write(context.Background(), new(fit.Cache), j, fitted(t, j), dir, workshop.WriteOptions{}); err != nil {
 		t.Fatal(err)
 	}
 	w, err := readWritten(dir)

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"abut/internal/colour"
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/oracle"
 	"abut/internal/words"
@@ -60,7 +61,7 @@ func namesAgree(t *testing.T, colours map[colour.RGB]bool) {
 		t.Fatal(err)
 	}
 	j.Settings.Bare = job.BareRule{Mode: job.BareNone}
-	p, err := workshop.Fit(context.Background(), j)
+	p, err := fit.Compute(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)
 	}

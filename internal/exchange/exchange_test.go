@@ -12,6 +12,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/lettering"
 	"abut/internal/svgimport"
 	"abut/internal/workshop"
 )
@@ -37,7 +38,7 @@ func art(t *testing.T) (job.Job, *fit.Plan) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text, _, err := workshop.SetText(context.Background(), job.Text{Text: "Ahoy", Weight: 700, SizeMM: 20})
+	text, _, err := lettering.Set(context.Background(), job.Text{Text: "Ahoy", Weight: 700, SizeMM: 20})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,6 +2,8 @@
 // its placeholders. Package words makes sentences of it, in any language.
 package message
 
+import "errors"
+
 // Message is something to say: an id (kebab case) and what fills the sentence's
 // placeholders. Package words makes the sentence.
 type Message struct {
@@ -57,4 +59,18 @@ func Of(id string, args ...string) Message {
 		}
 	}
 	return m
+}
+
+// Says returns the message itself: what embeds one, as errors do, has something
+// to say.
+func (m Message) Says() Message { return m }
+
+// In returns the message of an error: of the first in its chain that has
+// something to say. False when none has.
+func In(err error) (Message, bool) {
+	var e interface{ Says() Message }
+	if errors.As(err, &e) {
+		return e.Says(), true
+	}
+	return Message{}, false
 }

@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
+	"abut/internal/abutfile"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
@@ -63,7 +65,7 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 // read reads a job file or a picture.
 func read(ctx context.Context, path string) (job.Job, error) {
 	if IsDocument(path) {
-		d, err := readDocument(path)
+		d, err := parallel.Aside(ctx, func() (abutfile.Document, error) { return readDocument(path) })
 		return d.Job, err
 	}
 	return workshop.Open(ctx, path)

@@ -10,6 +10,7 @@ import (
 
 	"abut/internal/abutfile"
 	"abut/internal/message"
+	"abut/internal/whole"
 	"abut/internal/workshop"
 )
 
@@ -93,7 +94,7 @@ func (s *Session) Origin() string {
 // promised.
 func (a *autosave) tell(err error) {
 	if err != nil && !a.failed {
-		a.s.trouble(&workshop.Error{Message: message.Message{ID: "keep-failed", Args: map[string]string{"folder": a.dir, "detail": cause(err)}}, Err: err})
+		a.s.trouble(&workshop.Error{Message: message.Of("keep-failed", "folder", a.dir, "detail", whole.Cause(err)), Err: err})
 	}
 	a.failed = err != nil
 }

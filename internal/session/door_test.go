@@ -11,6 +11,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/lettering"
 	"abut/internal/workshop"
 )
 
@@ -142,7 +143,7 @@ func TestDraft_StaysShownWhenAStepLands(t *testing.T) {
 func (b *bench) lettering(words string) job.LayerID {
 	b.t.Helper()
 	b.svg(triangle)
-	t, _, err := workshop.SetText(context.Background(), job.Text{Text: words, SizeMM: 10, Weight: 700})
+	t, _, err := lettering.Set(context.Background(), job.Text{Text: words, SizeMM: 10, Weight: 700})
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -165,7 +166,7 @@ func (b *bench) says(id job.LayerID) string {
 	if !is {
 		b.t.Fatalf("layer %d draws %T", id, l.Content)
 	}
-	set, _, err := workshop.SetText(context.Background(), t)
+	set, _, err := lettering.Set(context.Background(), t)
 	if err != nil || len(set.Shapes) != len(t.Shapes) || job.Bounds(b.Job(), id).Width() < 1 {
 		b.t.Errorf("%q has other outlines: %v", t.Text, err)
 	}

@@ -6,8 +6,8 @@ import (
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/lettering"
 	"abut/internal/message"
-	"abut/internal/workshop"
 )
 
 // UseEmpty opens a document with nothing in it but what is to be decorated.
@@ -34,7 +34,7 @@ func Lettering(id job.LayerID, change func(*job.Text), notes *[]message.Message)
 			return nil, ErrStale
 		}
 		change(&t)
-		t, list, err := workshop.SetText(ctx, t)
+		t, list, err := lettering.Set(ctx, t)
 		if notes != nil {
 			*notes = list
 		}
@@ -44,7 +44,7 @@ func Lettering(id job.LayerID, change func(*job.Text), notes *[]message.Message)
 
 // Families finds out in the background which fonts there are.
 func (s *Session) Families(use func([]string, error)) {
-	run(s, message.Message{ID: "ui-task-fonts"}, workshop.FontFamilies, use)
+	run(s, message.Message{ID: "ui-task-fonts"}, lettering.Families, use)
 }
 
 // Merge makes layers of one item one, as a step, and selects it; the outlines of

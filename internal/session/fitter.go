@@ -7,7 +7,6 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
-	"abut/internal/workshop"
 )
 
 // staleAfter is how long a fit may go on that nobody waits for any more. A
@@ -59,7 +58,7 @@ func (f *fitter) start() {
 	ctx, t, end := s.begin(message.Message{ID: "ui-task-fit"})
 	f.running = t
 	go func() {
-		plan, err := guarded(ctx, func(ctx context.Context) (*fit.Plan, error) { return workshop.FitCached(ctx, cache, j) })
+		plan, err := guarded(ctx, func(ctx context.Context) (*fit.Plan, error) { return cache.Compute(ctx, j) })
 		s.deliver(func() {
 			end()
 			f.running = nil

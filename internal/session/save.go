@@ -1,6 +1,7 @@
 package session
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"io"
@@ -9,8 +10,11 @@ import (
 	"path/filepath"
 	"strings"
 
+	"abut/geometry/parallel"
 	"abut/internal/abutfile"
+	"abut/internal/fit"
 	"abut/internal/message"
+	"abut/internal/whole"
 	"abut/internal/workshop"
 )
 
@@ -68,8 +72,16 @@ func (s *Session) Save(path string, replace bool, done func(error)) {
 
 func (s *Session) save(path string, done func(error)) {
 	j, at := s.Job(), s.At()
-	run(s, message.Message{ID: "ui-task-save"}, func(context.Context) (struct{}, error) {
-		return struct{}{}, writeWhole(path, abutfile.Document{Job: j})
+	run(s, message.Message{ID: "ui-task-save"}, func(ctx context.Context) (struct{}, error) {
+		data, err := parallel.Aside(ctx, func() ([]byte, error) {
+			var b bytes.Buffer
+			err := abutfile.Write(&b, abutfile.Document{Job: j})
+			return b.Bytes(), err
+		})
+		if err == nil {
+			err = whole.WriteFile(path, func(w io.Writer) error { _, err := w.Write(data); return err })
+		}
+		return struct{}{}, err
 	}, func(_ struct{}, err error) {
 		if err == nil && at.document == s.document {
 			s.file, s.saved = path, at.version
@@ -87,25 +99,15 @@ func (s *Session) save(path string, done func(error)) {
 }
 
 func saveError(err error) error {
-	var ours *workshop.Error
-	if errors.As(err, &ours) {
+	if _, said := message.In(err); said || fit.IsCancelled(err) {
 		return err
 	}
-	return &workshop.Error{Message: message.Message{ID: "save-failed", Args: map[string]string{"detail": cause(err)}}, Err: err}
-}
-
-// cause is what the system says, without the operation and path around it.
-func cause(err error) string {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err.Error()
-	}
-	return err.Error()
+	return &workshop.Error{Message: message.Of("save-failed", "detail", whole.Cause(err)), Err: err}
 }
 
 // writeWhole writes a document, all of it or nothing.
 func writeWhole(path string, d abutfile.Document) error {
-	return workshop.WriteWhole(path, func(w io.Writer) error { return abutfile.Write(w, d) })
+	return whole.WriteFile(path, func(w io.Writer) error { return abutfile.Write(w, d) })
 }
 
 // readDocument reads a job file.
@@ -113,17 +115,12 @@ func readDocument(path string) (abutfile.Document, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			return abutfile.Document{}, &workshop.Error{Message: message.Message{ID: "file-missing", Args: map[string]string{"path": path}}, Err: err}
+			return abutfile.Document{}, &workshop.Error{Message: message.Of("file-missing", "path", path), Err: err}
 		}
-		return abutfile.Document{}, &workshop.Error{Message: message.Message{ID: "file-unreadable", Args: map[string]string{"path": path, "detail": err.Error()}}, Err: err}
+		return abutfile.Document{}, &workshop.Error{Message: message.Of("file-unreadable", "path", path, "detail", err.Error()), Err: err}
 	}
 	defer f.Close()
-	d, err := abutfile.Read(f)
-	var bad *abutfile.Error
-	if errors.As(err, &bad) {
-		return d, &workshop.Error{Message: bad.Message, Err: err}
-	}
-	return d, err
+	return abutfile.Read(f)
 }
 
 // IsDocument reports whether a file's name says that it is a job file.

@@ -50,8 +50,7 @@ const (
 type Session struct {
 	// OnChange is told what changed.
 	OnChange func(Change)
-	// OnTrouble is told what went wrong, in a form that workshop.Error and words
-	// can put into sentences.
+	// OnTrouble is told what went wrong; workshop.Explain puts it into sentences.
 	OnTrouble func(error)
 	// OnArrived is told when a file that was read is to become the open document,
 	// and whether that was edited since it was asked for; use makes it so. Without
@@ -328,15 +327,16 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 	if !s.planExact {
 		plan = nil
 	}
-	o.Cache = new(fit.Cache) // the window's own is for the job as it stands
 	run(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
 		if plan == nil {
 			var err error
-			if plan, err = workshop.FitCached(ctx, cache, j); err != nil {
+			if plan, err = cache.Compute(ctx, j); err != nil {
 				return nil, err
 			}
 		}
-		return workshop.Write(ctx, j, plan, dir, o)
+		// The window's own cache is for the job as it stands.
+		r, err := workshop.Write(ctx, new(fit.Cache), j, plan, dir, o)
+		return r.Manifest, err
 	}, func(m *workshop.Manifest, err error) {
 		if err == nil && at.document == s.document {
 			s.exported = at.version

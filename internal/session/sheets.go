@@ -21,7 +21,7 @@ func (s *Session) Drawer() ([]drawer.Sheet, error) {
 	if s.drawerFile == "" {
 		return s.drawer, nil
 	}
-	return workshop.KeptDrawer(s.drawerFile)
+	return drawer.Kept(s.drawerFile)
 }
 
 // SetDrawer keeps the sheets that the user owns.
@@ -30,7 +30,7 @@ func (s *Session) SetDrawer(sheets []drawer.Sheet) error {
 		s.drawer = sheets
 		return nil
 	}
-	return workshop.SaveDrawer(s.drawerFile, sheets)
+	return drawer.Save(s.drawerFile, sheets)
 }
 
 // ArtColours works out the art's colours in the background. The returned
@@ -80,14 +80,14 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (
 		if own, err = job.ClearMends(own); err != nil {
 			return f, err
 		}
-		if f.Before, err = workshop.Fit(ctx, own); err != nil {
+		if f.Before, err = fit.Compute(ctx, own); err != nil {
 			return f, err
 		}
 		after, err := workshop.AssignColours(own, f.Choices)
 		if err != nil {
 			return f, err
 		}
-		f.After, err = workshop.Fit(ctx, after)
+		f.After, err = fit.Compute(ctx, after)
 		return f, err
 	}, done)
 	t.quiet, t.void = true, true

@@ -46,7 +46,7 @@ func (st State) Verdict() Verdict {
 	case !st.Opened:
 		return say(fit.Nothing, "ui-verdict-start", OpenStep)
 	case st.Err != nil:
-		return Verdict{fit.Verdict{State: fit.Trouble, Message: workshop.Said(st.Err)}, SizeStep}
+		return Verdict{fit.Verdict{State: fit.Trouble, Message: workshop.MessageOf(st.Err)}, SizeStep}
 	case len(st.Job.LayerIDs()) == 0:
 		return say(fit.Nothing, "ui-verdict-empty", AddStep)
 	case st.Plan == nil:

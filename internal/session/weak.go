@@ -118,7 +118,7 @@ func (f *weakness) look() {
 			switch {
 			case err == nil:
 				f.weak = found
-			case fit.IsCancelled(err) || workshop.Is(err, "stopped"):
+			case fit.IsCancelled(err):
 				f.weak.State = WeakStopped
 			default:
 				f.weak.State = WeakStopped
@@ -195,7 +195,7 @@ func (s *Session) MendAll() {
 	var t *Task
 	t = run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) {
 		<-begun
-		return workshop.MendAll(ctx, j, func(share float64) { t.progress(s, share) })
+		return mend.All(ctx, j, func(share float64) { t.progress(s, share) })
 	}, func(out job.Job, err error) {
 		if at.document != s.document {
 			return
@@ -347,7 +347,7 @@ func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, m j
 	if err != nil {
 		return MendOption{}, false, err
 	}
-	p, err := workshop.FitCached(ctx, cache, with)
+	p, err := cache.Compute(ctx, with)
 	if err != nil {
 		return MendOption{}, false, err
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"abut/geometry/parallel"
 	"abut/internal/message"
 	"abut/internal/workshop"
 )
@@ -88,8 +89,18 @@ func (t *Task) progress(s *Session, share float64) {
 }
 
 // run does work in the background and hands the outcome to done on the
-// session's goroutine. A fault in the work arrives there as an error.
+// session's goroutine. A fault in the work arrives there as an error. Work that
+// is stopped is not waited for, so it must change nothing that others see; see
+// finish.
 func run[T any](s *Session, what message.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
+	return finish(s, what, func(ctx context.Context) (T, error) {
+		return parallel.Aside(ctx, func() (T, error) { return guarded(ctx, work) })
+	}, done)
+}
+
+// finish is run for work that writes: what is said of it has to be true, so it
+// is waited for.
+func finish[T any](s *Session, what message.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
 	ctx, t, end := s.begin(what)
 	go func() {
 		v, err := guarded(ctx, work)

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/typeset"
@@ -71,7 +72,8 @@ type Result struct {
 // both of which Options bound.
 func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 	opt = opt.withDefaults()
-	data, err := slurp(ctx, r, opt.MaxBytes)
+	// A pipe may keep its readers waiting.
+	data, err := parallel.Aside(ctx, func() ([]byte, error) { return slurp(ctx, r, opt.MaxBytes) })
 	if err != nil {
 		return nil, err
 	}
@@ -91,7 +93,9 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 			res.Canvas = res.Canvas.Union(im.out[i].bounds)
 		}
 	}
-	res.Layers = im.layers()
+	if res.Layers, err = parallel.Aside(ctx, func() ([]job.Layer, error) { return im.layers(), nil }); err != nil {
+		return nil, err
+	}
 	res.Warnings = im.finishWarnings(res.Layers)
 	if len(res.Layers) == 0 {
 		return nil, im.nothing()

@@ -1,6 +1,7 @@
 package svgimport
 
 import (
+	"abut/geometry/parallel"
 	"bytes"
 	"compress/gzip"
 	"context"
@@ -130,7 +131,7 @@ func charset(label string, in io.Reader) (io.Reader, error) {
 // checks a text or an attribute as a whole, which for 50 MB of it takes longer
 // than someone who cancels should wait.
 func readTree(ctx context.Context, data []byte, maxDepth int) (*document, error) {
-	return unlessCancelled(ctx, func() (*document, error) { return parseTree(ctx, data, maxDepth) })
+	return parallel.Aside(ctx, func() (*document, error) { return parseTree(ctx, data, maxDepth) })
 }
 
 // parseTree reads the tree. Elements nested deeper than maxDepth are an error:

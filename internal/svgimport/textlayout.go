@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/internal/typeset"
 )
 
@@ -130,7 +131,7 @@ func (l *layout) shape(fonts *typeset.Fonts, text []typeset.Span, letters int) (
 		return fonts.Shape(text, l.rightToLeft), nil
 	}
 	rightToLeft := l.rightToLeft
-	return unlessCancelled(l.im.ctx, func() (typeset.Line, error) { return fonts.Shape(text, rightToLeft), nil })
+	return parallel.Aside(l.im.ctx, func() (typeset.Line, error) { return fonts.Shape(text, rightToLeft), nil })
 }
 
 func hasOutline(glyphs []typeset.Glyph) bool {

@@ -37,13 +37,12 @@ func KnownBlanks() []KnownBlank {
 func OnBlank(ctx context.Context, j job.Job, b job.Blank) (job.Job, error) {
 	all, err := fit.Extent(ctx, j)
 	if err != nil {
-		return j, explain(err)
+		return j, err
 	}
 	if !all.Empty() {
 		b.At = j.Items[0].Placement.MapRect(all).Centre()
 	}
-	out, err := job.SetBlankShape(j, &b)
-	return out, explain(err)
+	return job.SetBlankShape(j, &b)
 }
 
 // BlankNamed returns a known blank by its ID.
@@ -57,19 +56,4 @@ func BlankNamed(id string) (job.Blank, error) {
 		names = append(names, k.ID)
 	}
 	return job.Blank{}, fail("blank-unknown", nil, "name", id, "names", strings.Join(names, ", "))
-}
-
-// SheetAndCutter sets what there is to cut from and with; 0 leaves a length as it
-// is.
-func SheetAndCutter(j job.Job, cutterMM, sheetWidthMM, sheetHeightMM float64) (job.Job, error) {
-	var err error
-	if cutterMM > 0 {
-		if j, err = job.SetCutter(j, cutterMM); err != nil {
-			return j, explain(err)
-		}
-	}
-	if sheetWidthMM > 0 || sheetHeightMM > 0 {
-		j, err = job.SetSheetSize(j, sheetWidthMM, sheetHeightMM)
-	}
-	return j, explain(err)
 }

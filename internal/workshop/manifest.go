@@ -1,21 +1,24 @@
 package workshop
 
 import (
-	"context"
 	"encoding/json"
 	"io"
-	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
 
-	"abut/geometry"
-	"abut/internal/cutfile"
-	"abut/internal/fit"
 	"abut/internal/fit/assemble"
-	"abut/internal/job"
-	"abut/internal/words"
 )
 
-// Schema names the layout of job.json.
-const Schema = "abut-job/1"
+// The names of the files beside the cut files.
+const (
+	manifestFile = "job.json"
+	stepsFile    = "steps.html"
+)
+
+// schema names the layout of job.json.
+const schema = "abut-job/1"
 
 // Manifest is job.json: what was written, for other programs. Lengths are
 // millimetres.
@@ -86,23 +89,6 @@ type ManifestDrawing struct {
 	LengthMM float64  `json:"length_mm"`
 }
 
-func describeDrawings(j job.Job, page *cutfile.Page) []ManifestDrawing {
-	out := []ManifestDrawing{}
-	for _, d := range page.Drawings {
-		x := ManifestDrawing{
-			Order: page.Separations[d.Sheet].Order, Sheet: page.Separations[d.Sheet].Name, Color: d.Colour.String(),
-			File: page.DrawingFileName(d, "svg"), Layers: []string{}, LengthMM: rounded(d.LengthMM),
-		}
-		for _, id := range d.Layers {
-			if l, _, ok := j.Layer(id); ok {
-				x.Layers = append(x.Layers, l.Name)
-			}
-		}
-		out = append(out, x)
-	}
-	return out
-}
-
 // ManifestRoom is what the art has to fit: the width that the cutter can cut,
 // sheets that say nothing of their own, and the blank, empty when none was chosen.
 type ManifestRoom struct {
@@ -121,30 +107,6 @@ type ManifestBeyond struct {
 	// Frame: the frame is counted in.
 	Frame bool   `json:"frame"`
 	Text  string `json:"text"`
-}
-
-func room(s job.Settings) ManifestRoom {
-	r := ManifestRoom{CutterMM: s.Cutter()}
-	r.SheetMM[0], r.SheetMM[1] = s.SheetSize()
-	if b := s.BlankShape; b != nil {
-		r.Blank, r.BlankMM = b.Name, [2]float64{b.WidthMM, b.HeightMM}
-	}
-	return r
-}
-
-func describeBeyond(w *words.Words, p *fit.Plan) []ManifestBeyond {
-	out := []ManifestBeyond{}
-	for _, x := range p.Beyond {
-		name := ""
-		if s, _ := p.Find(x.Of); s != nil {
-			name = s.Name
-		}
-		out = append(out, ManifestBeyond{
-			What: x.What.String(), Separation: name, Frame: x.Frame, Text: w.Message(x.Message),
-			OverMM: [2]float64{rounded(x.OverWidthMM), rounded(x.OverHeightMM)},
-		})
-	}
-	return out
 }
 
 // ManifestWeakSpot is a place that is hard to cut, weed or carry.
@@ -166,109 +128,40 @@ type ManifestWarning struct {
 	Remedy  string `json:"remedy"`
 }
 
-// manifest describes the page. before is what stacks in the art as drawn.
-func manifest(j job.Job, p *fit.Plan, page *cutfile.Page, before float64, warnings []job.Warning, spots []fit.WeakSpot) *Manifest {
-	w := words.Chosen().In(j.Settings.Units)
-	m := &Manifest{
-		Schema:           Schema,
-		WidthMM:          rounded(p.Extent.Width()),
-		HeightMM:         rounded(p.Extent.Height()),
-		PageMM:           [2]float64{page.Width.MM(), page.Height.MM()},
-		Mirrored:         true,
-		StackedBeforeMM2: rounded(before),
-		StackedAfterMM2:  rounded(p.Stacked.AreaMM2),
-		Marks:            p.Marks != nil,
-		Room:             room(j.Settings),
-		Beyond:           describeBeyond(w, p),
-		Separations:      []ManifestSeparation{},
-		Drawings:         describeDrawings(j, page),
-		DrawnOffMM:       rounded(p.Off.LengthMM),
-		WeakSpots:        DescribeSpots(p, spots),
-		LeftOut:          append([]string{}, p.LeftOut...),
-		Warnings:         DescribeWarnings(w, warnings),
-		Verdict:          w.Message(Verdict(p, spots).Message),
-	}
-	toPage := page.BoardToPage
-	if len(j.Items) > 0 {
-		m.Art = j.Items[0].Source
-		toPage = toPage.Mul(j.Items[0].Placement)
-	}
-	m.SourceToPage = sixNumbers(toPage)
-	for _, s := range page.Separations {
-		tw, th := s.TrimMM()
-		m.Separations = append(m.Separations, ManifestSeparation{
-			Order: s.Order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: s.FileName("svg"),
-			Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
-			TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
-			CarryWhy: w.Message(p.Separations[s.Order-1].CarryReason),
-		})
-	}
-	if p.Frame != nil {
-		m.FrameMarginMM, m.FrameCornerMM = rounded(p.Frame.MarginMM), rounded(p.Frame.CornerMM)
-	}
-	if len(page.Separations) > 0 {
-		m.Base = page.Separations[0].Name
-	}
-	return m
-}
-
-// DescribeWarnings puts warnings into words.
-func DescribeWarnings(w *words.Words, list []job.Warning) []ManifestWarning {
-	out := []ManifestWarning{}
-	for _, x := range list {
-		text, remedy := w.Warning(x)
-		out = append(out, ManifestWarning{ID: x.ID, Text: text, Line: x.Line, Element: x.Element, Remedy: remedy})
-	}
-	return out
-}
-
-// Warnings returns everything to know about a job and its plan: what the
-// imports had to say first.
-func Warnings(j job.Job, p *fit.Plan) []job.Warning {
-	var out []job.Warning
-	for _, it := range j.Items {
-		out = append(out, ArtWarnings(it)...)
-	}
-	out = append(out, seeThrough(j, p)...)
-	return append(out, p.Warnings...)
-}
-
-// Write writes the manifest as JSON.
-func (m *Manifest) Write(w io.Writer) error {
+// WriteJSON writes what other programs read as they and people can.
+func WriteJSON(w io.Writer, v any) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(m)
+	return e.Encode(v)
 }
 
-// stackedAsDrawn is the area where colours stack when nothing is knocked out.
-func stackedAsDrawn(ctx context.Context, c *fit.Cache, j job.Job, p *fit.Plan) (float64, error) {
-	drawn := true
-	for _, it := range j.Items {
-		for _, l := range it.Layers {
-			drawn = drawn && !l.Knocks
+// cutFileName is what cut files are called; see cutfile.Separation.FileName.
+var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
+
+// writtenEarlier returns the files in dir that an earlier run wrote, as its
+// job.json lists them; none when there is no such list. Names that no run would
+// write are not believed.
+func writtenEarlier(dir string) []string {
+	b, err := os.ReadFile(filepath.Join(dir, manifestFile))
+	if err != nil {
+		return nil
+	}
+	var m Manifest
+	if json.Unmarshal(b, &m) != nil || m.Schema != schema {
+		return nil
+	}
+	ours := []string{manifestFile, stepsFile}
+	add := func(name string) {
+		if cutFileName.MatchString(name) && !slices.Contains(ours, name) {
+			ours = append(ours, name)
 		}
 	}
-	if drawn {
-		return p.Stacked.AreaMM2, nil
+	for _, s := range m.Separations {
+		add(s.File)
 	}
-	j, err := job.ClearMends(j) // the art as drawn
-	if err == nil {
-		j, err = job.SetKnocks(j, j.LayerIDs(), false)
+	for _, d := range m.Drawings {
+		add(d.File)
 	}
-	if err != nil {
-		return 0, explain(err)
-	}
-	before, err := FitCached(ctx, c, j)
-	if err != nil {
-		return 0, err
-	}
-	return before.Stacked.AreaMM2, nil
-}
-
-// rounded drops what floats add beyond a millionth.
-func rounded(v float64) float64 { return math.Round(v*1e6) / 1e6 }
-
-func sixNumbers(m geometry.Affine) [6]float64 {
-	return [6]float64{m.A, m.B, m.C, m.D, m.E, m.F}
+	return ours
 }

@@ -11,9 +11,11 @@ import (
 	"strings"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/svgimport"
+	"abut/internal/whole"
 	"abut/internal/words"
 )
 
@@ -25,25 +27,29 @@ const UnsizedMM = 100
 // the size that the file states or, when it states none (Item.PhysicalMM is
 // zero), UnsizedMM on the longer side. The file is only read.
 func Open(ctx context.Context, path string) (job.Job, error) {
-	f, err := os.Open(path)
-	if err == nil {
-		defer f.Close()
-		if info, e := f.Stat(); e == nil && info.IsDir() {
-			return job.Job{}, fail("file-is-folder", nil, "path", path)
-		}
-		return OpenSVG(ctx, filepath.Base(path), f)
-	}
-	if errors.Is(err, fs.ErrNotExist) {
+	// A pipe that nobody writes to keeps those waiting that open it.
+	f, err := parallel.Aside(ctx, func() (*os.File, error) { return os.Open(path) })
+	switch {
+	case err == nil:
+	case errors.Is(err, fs.ErrNotExist):
 		return job.Job{}, fail("file-missing", err, "path", path)
+	case fit.IsCancelled(err):
+		return job.Job{}, err
+	default:
+		return job.Job{}, fail("file-unreadable", err, "path", path, "detail", whole.Cause(err))
 	}
-	return job.Job{}, fail("file-unreadable", err, "path", path, "detail", cause(err))
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return job.Job{}, fail("file-is-folder", nil, "path", path)
+	}
+	return OpenSVG(ctx, filepath.Base(path), f)
 }
 
 // OpenSVG is Open for art that is not in a file; name says where it is from.
 func OpenSVG(ctx context.Context, name string, r io.Reader) (job.Job, error) {
 	art, err := svgimport.Import(ctx, r, svgimport.Options{ColourName: words.Colour})
 	if err != nil {
-		return job.Job{}, explain(err)
+		return job.Job{}, err
 	}
 	return job.Job{Items: []job.Item{{
 		ID:         1,
@@ -87,30 +93,4 @@ func Sized(j job.Job) bool {
 		}
 	}
 	return true
-}
-
-// Fit works out what is cut.
-func Fit(ctx context.Context, j job.Job) (*fit.Plan, error) {
-	p, err := fit.Compute(ctx, j)
-	return p, explain(err)
-}
-
-// FitCached is Fit with a cache that makes the next fit of nearly the same job
-// quick.
-func FitCached(ctx context.Context, c *fit.Cache, j job.Job) (*fit.Plan, error) {
-	p, err := c.Compute(ctx, j)
-	return p, explain(err)
-}
-
-// cause is what the system says, without the operation and path around it.
-func cause(err error) string {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err.Error()
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err.Error()
-	}
-	return err.Error()
 }

@@ -10,6 +10,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/colour"
+	"abut/internal/fit"
 	"abut/internal/job"
 )
 
@@ -41,7 +42,7 @@ func TestFit_TwoPicturesShareTheirSheets(t *testing.T) {
 	alone := map[colour.RGB]float64{}
 	pieces := 0
 	for _, j := range []job.Job{a, b} {
-		p, err := Fit(ctx, j)
+		p, err := fit.Compute(ctx, j)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -50,7 +51,7 @@ func TestFit_TwoPicturesShareTheirSheets(t *testing.T) {
 			alone[s.Colour] += s.AreaMM2
 		}
 	}
-	p, err := Fit(ctx, both)
+	p, err := fit.Compute(ctx, both)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,16 +68,16 @@ func TestFit_TwoPicturesShareTheirSheets(t *testing.T) {
 		t.Error("two pictures that lie apart need something that holds them together")
 	}
 	dir := filepath.Join(t.TempDir(), "both")
-	m, err := Write(ctx, both, p, dir, WriteOptions{})
+	r, err := Write(ctx, new(fit.Cache), both, p, dir, WriteOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, s := range m.Separations {
+	for _, s := range r.Manifest.Separations {
 		if _, err := os.Stat(filepath.Join(dir, s.File)); err != nil {
 			t.Error(err)
 		}
 	}
-	if math.Abs(m.WidthMM-p.Extent.Width()) > 1e-6 {
-		t.Errorf("the manifest says %g mm, the art is %g", m.WidthMM, p.Extent.Width())
+	if math.Abs(r.Manifest.WidthMM-p.Extent.Width()) > 1e-6 {
+		t.Errorf("the manifest says %g mm, the art is %g", r.Manifest.WidthMM, p.Extent.Width())
 	}
 }

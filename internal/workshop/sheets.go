@@ -3,11 +3,7 @@ package workshop
 import (
 	"cmp"
 	"context"
-	"errors"
-	"io"
-	"io/fs"
-	"os"
-	"path/filepath"
+	"maps"
 	"slices"
 
 	"abut/internal/colour"
@@ -30,10 +26,10 @@ type ArtColour struct {
 func ArtColours(ctx context.Context, j job.Job) ([]ArtColour, error) {
 	j, err := job.ClearMends(j)
 	if err != nil {
-		return nil, explain(err)
+		return nil, err
 	}
 	j.Assign, j.Settings.Bare = nil, job.BareRule{Mode: job.BareNone}
-	p, err := Fit(ctx, j)
+	p, err := fit.Compute(ctx, j)
 	if err != nil {
 		return nil, err
 	}
@@ -70,37 +66,32 @@ func ownSheet(c colour.RGB, id job.SheetID) job.Sheet {
 	return job.Sheet{ID: id, Name: words.Colour(colour.Word(c)), Pressed: c, Unpressed: c}
 }
 
+// SheetOf returns a kind of sheet of the drawer as one of a job.
+func SheetOf(s drawer.Sheet) job.Sheet {
+	return job.Sheet{Name: s.Name, Pressed: s.Pressed, Unpressed: s.Unpressed, WidthMM: s.WidthMM, HeightMM: s.HeightMM}
+}
+
 // AssignColours sends art colours to sheets; those that are not named stay as
 // they are. Sheets of the job that no colour goes to any more are forgotten, and
 // mends go along with the colours that they gave something to.
 func AssignColours(j job.Job, choices map[colour.RGB]SheetChoice) (job.Job, error) {
 	out := j
-	colours := make([]colour.RGB, 0, len(choices))
-	for c := range choices {
-		colours = append(colours, c)
-	}
-	slices.SortFunc(colours, func(a, b colour.RGB) int {
-		return cmp.Or(cmp.Compare(a.R, b.R), cmp.Compare(a.G, b.G), cmp.Compare(a.B, b.B))
-	})
+	colours := slices.SortedFunc(maps.Keys(choices), func(a, b colour.RGB) int { return cmp.Compare(a.String(), b.String()) })
 	var err error
 	for _, c := range colours {
-		choice := choices[c]
-		byRule := j.Settings.Bare.LeavesBare(c)
+		choice, byRule := choices[c], j.Settings.Bare.LeavesBare(c)
 		switch {
 		case choice.Bare && !byRule:
 			out, err = job.Assign(out, c, job.Target{Bare: true})
 		case choice.Bare || choice.Sheet == nil && !byRule:
 			out, err = job.Unassign(out, c)
+		case choice.Sheet == nil: // white, cut all the same
+			out, err = assign(out, c, ownSheet(c, 0))
 		default:
-			sheet := choice.Sheet
-			if sheet == nil { // white, cut all the same
-				own := ownSheet(c, 0)
-				sheet = &own
-			}
-			out, err = assign(out, c, *sheet)
+			out, err = assign(out, c, *choice.Sheet)
 		}
 		if err != nil {
-			return j, explain(err)
+			return j, err
 		}
 	}
 	used := map[job.SheetID]bool{}
@@ -115,7 +106,7 @@ func AssignColours(j job.Job, choices map[colour.RGB]SheetChoice) (job.Job, erro
 		for _, s := range out.Sheets {
 			if used[s.ID] && s == ownSheet(c, s.ID) {
 				if out, err = job.Assign(out, c, job.Target{Sheet: s.ID}); err != nil {
-					return j, explain(err)
+					return j, err
 				}
 			}
 		}
@@ -124,23 +115,13 @@ func AssignColours(j job.Job, choices map[colour.RGB]SheetChoice) (job.Job, erro
 	return retargeted(j, out), nil
 }
 
-// resized gives a sheet of the job the size of another one, which may have been
-// measured since.
-func resized(j job.Job, id job.SheetID, as job.Sheet) job.Job {
+// assign sends a colour to a sheet, which is put into the job unless it is
+// there; its size may have been measured since.
+func assign(j job.Job, c colour.RGB, s job.Sheet) (job.Job, error) {
 	j.Sheets = slices.Clone(j.Sheets)
 	for i := range j.Sheets {
-		if j.Sheets[i].ID == id {
-			j.Sheets[i].WidthMM, j.Sheets[i].HeightMM = as.WidthMM, as.HeightMM
-		}
-	}
-	return j
-}
-
-// assign sends a colour to a sheet, which is put into the job unless it is there.
-func assign(j job.Job, c colour.RGB, s job.Sheet) (job.Job, error) {
-	for _, o := range j.Sheets {
-		if o.Name == s.Name && o.Pressed == s.Pressed && o.Unpressed == s.Unpressed {
-			j = resized(j, o.ID, s)
+		if o := &j.Sheets[i]; o.Name == s.Name && o.Pressed == s.Pressed && o.Unpressed == s.Unpressed {
+			o.WidthMM, o.HeightMM = s.WidthMM, s.HeightMM
 			return job.Assign(j, c, job.Target{Sheet: o.ID})
 		}
 	}
@@ -151,16 +132,27 @@ func assign(j job.Job, c colour.RGB, s job.Sheet) (job.Job, error) {
 	return job.Assign(j, c, job.Target{Sheet: id})
 }
 
+// cutFrom lists the art colours that are cut from a separation of this colour.
+func cutFrom(j job.Job, c colour.RGB) []colour.RGB {
+	out := []colour.RGB{}
+	if _, assigned := j.Assign[c]; !assigned {
+		out = append(out, c)
+	}
+	for art, t := range j.Assign {
+		if s, ok := j.Sheet(t.Sheet); ok && s.Pressed == c { // what is bare has none
+			out = append(out, art)
+		}
+	}
+	return out
+}
+
 // retargeted returns job next with the mends that were given to a colour of job
 // was given to what that colour is cut from now.
 func retargeted(was, next job.Job) job.Job {
-	if !slices.ContainsFunc(next.Items, func(it job.Item) bool { return len(it.Mends) > 0 }) {
-		return next
-	}
 	now := func(to colour.RGB) colour.RGB {
 		for _, art := range cutFrom(was, to) {
 			t, assigned := next.Assign[art]
-			if s, ok := next.Sheet(t.Sheet); ok && !t.Bare {
+			if s, ok := next.Sheet(t.Sheet); ok {
 				return s.Pressed
 			} else if !assigned {
 				return art
@@ -193,6 +185,88 @@ func OwnColours(j job.Job) (job.Job, error) {
 	return AssignColours(j, choices)
 }
 
+// Merged says which sheet an art colour is cut from.
+type Merged struct {
+	Colour colour.RGB
+	Sheet  job.Sheet
+	// DeltaE is how far the sheet's pressed colour is from it (CIEDE2000).
+	DeltaE float64
+}
+
+// MergeColours sends the job's colours to at most n sheets, changing as little
+// as can be, by area and CIEDE2000: to the colours of the job themselves or,
+// when there are any, to sheets of a drawer. Patterned sheets take no colour by
+// themselves; what is bare stays bare. n ≤ 0 means any number. What was sent to
+// a sheet already goes on as that sheet's colour.
+func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) (job.Job, []Merged, error) {
+	whole, err := job.ClearMends(j)
+	if err != nil {
+		return j, nil, err
+	}
+	p, err := fit.Compute(ctx, whole)
+	if err != nil {
+		return j, nil, err
+	}
+	var offered []job.Sheet
+	for _, s := range sheets {
+		if s.Pattern == "" && s.Count != 0 {
+			offered = append(offered, SheetOf(s))
+		}
+	}
+	if len(sheets) > 0 && len(offered) == 0 {
+		return j, nil, fail("drawer-empty", nil)
+	}
+	var shades []colour.Shade
+	for _, s := range p.Separations {
+		shades = append(shades, colour.Shade{Colour: s.Colour, AreaMM2: s.AreaMM2})
+		if len(sheets) == 0 {
+			offered = append(offered, ownSheet(s.Colour, 0))
+		}
+	}
+	candidates := make([]colour.RGB, len(offered))
+	for i, s := range offered {
+		candidates[i] = s.Pressed
+	}
+	to, err := colour.Merge(ctx, shades, candidates, n)
+	if err != nil {
+		return j, nil, err
+	}
+	takers := make([]int, len(offered))
+	for _, k := range to {
+		takers[k]++
+	}
+	choices := map[colour.RGB]SheetChoice{}
+	var list []Merged
+	for i, k := range to {
+		if len(sheets) == 0 && takers[k] == 1 {
+			continue // it stays its own
+		}
+		c, sheet := shades[i].Colour, offered[k]
+		for _, art := range cutFrom(j, c) {
+			choices[art] = SheetChoice{Sheet: &sheet}
+		}
+		list = append(list, Merged{c, sheet, c.DeltaE(sheet.Pressed)})
+	}
+	out, err := AssignColours(j, choices)
+	return out, list, err
+}
+
+// Likeness is the word for a colour difference.
+func Likeness(deltaE float64) string {
+	id := "likeness-other"
+	switch {
+	case deltaE < 1:
+		id = "likeness-same"
+	case deltaE < 3:
+		id = "likeness-hardly"
+	case deltaE < 7:
+		id = "likeness-close"
+	case deltaE < 15:
+		id = "likeness-similar"
+	}
+	return words.Say(id)
+}
+
 // Trim is how much of a sheet a separation needs.
 type Trim struct {
 	Name              string
@@ -205,36 +279,12 @@ type Trim struct {
 func Trims(p *fit.Plan) ([]Trim, error) {
 	page, err := cutfile.New(p)
 	if err != nil {
-		return nil, explain(err)
+		return nil, err
 	}
 	var out []Trim
 	for i := range page.Separations {
-		s := &page.Separations[i]
-		w, h := s.TrimMM()
+		w, h := page.Separations[i].TrimMM()
 		out = append(out, Trim{words.Chosen().Put(p.Separations[i].Called()), p.Separations[i].Colour, w, h})
 	}
 	return out, nil
-}
-
-// SaveDrawer writes a drawer's CSV file, all of it or nothing, and makes the
-// folder that it is in.
-func SaveDrawer(path string, sheets []drawer.Sheet) error {
-	err := os.MkdirAll(filepath.Dir(path), 0o755)
-	if err == nil {
-		err = WriteWhole(path, func(w io.Writer) error { return drawer.Write(w, sheets) })
-	}
-	if err != nil {
-		return fail("drawer-unwritable", err, "path", path, "detail", cause(err))
-	}
-	return nil
-}
-
-// KeptDrawer reads the drawer that is kept across jobs; one that was never
-// written is empty.
-func KeptDrawer(path string) ([]drawer.Sheet, error) {
-	sheets, err := OpenDrawer(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	return sheets, err
 }

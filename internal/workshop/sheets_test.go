@@ -2,14 +2,14 @@ package workshop
 
 import (
 	"context"
-	"errors"
-	"os"
 	"path/filepath"
 	"reflect"
+	"strings"
 	"testing"
 
 	"abut/internal/colour"
 	"abut/internal/drawer"
+	"abut/internal/fit"
 	"abut/internal/job"
 )
 
@@ -84,7 +84,7 @@ func TestAssignColours_TakesMendsAlong(t *testing.T) {
 	red := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}
 	j := knockedOut(t, open(t, twoReds))
 	p := fitted(t, j)
-	spots, err := Weak(ctx, nil, p, j)
+	spots, err := new(fit.Cache).Weak(ctx, p, j)
 	if err != nil || len(spots) != 1 {
 		t.Fatal(spots, err)
 	}
@@ -106,29 +106,6 @@ func TestAssignColours_TakesMendsAlong(t *testing.T) {
 	}
 }
 
-func TestDrawer_IsKeptWholeOrNotAtAll(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "state", "drawer.csv")
-	if got, err := KeptDrawer(path); err != nil || got != nil {
-		t.Error("before it was written: ", got, err)
-	}
-	want := []drawer.Sheet{{Name: "Tomato", Pressed: colour.RGB{R: 0xd1}, Unpressed: colour.RGB{R: 0x80}, Count: 2, Offcuts: []drawer.Size{{WidthMM: 40, HeightMM: 50}}}}
-	if err := SaveDrawer(path, want); err != nil {
-		t.Fatal(err)
-	}
-	if got, err := KeptDrawer(path); err != nil || !reflect.DeepEqual(got, want) {
-		t.Error(got, err)
-	}
-	files, _ := os.ReadDir(filepath.Dir(path))
-	if len(files) != 1 {
-		t.Errorf("%v", files)
-	}
-	err := SaveDrawer(filepath.Join(path, "below", "drawer.csv"), want)
-	var wrong *Error
-	if !errors.As(err, &wrong) || wrong.ID != "drawer-unwritable" {
-		t.Error(err)
-	}
-}
-
 func TestTrims_AreThoseOfTheManifest(t *testing.T) {
 	j := knockedOut(t, open(t, discInSquare))
 	p := fitted(t, j)
@@ -141,5 +118,141 @@ func TestTrims_AreThoseOfTheManifest(t *testing.T) {
 		if trims[i].Name != s.Name || trims[i].WidthMM != s.TrimMM[0] || trims[i].HeightMM != s.TrimMM[1] {
 			t.Errorf("%+v, the manifest says %+v", trims[i], s)
 		}
+	}
+}
+
+// A sheet of the job is the one that is asked for only when name and both colours
+// are; its size is the one that was measured last.
+func TestAssignColours_TellsSheetsApart(t *testing.T) {
+	j := knockedOut(t, open(t, twoReds))
+	tomato := job.Sheet{Name: "Tomato", Pressed: colour.RGB{R: 0xd1}, Unpressed: colour.RGB{R: 0x80}, WidthMM: 100, HeightMM: 50}
+	grown := tomato
+	grown.WidthMM, grown.HeightMM = 300, 200
+	renamed, brighter, paler := tomato, tomato, tomato
+	renamed.Name, brighter.Pressed.R, paler.Unpressed.R = "Ketchup", 0xff, 0xff
+	red, other := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}, colour.RGB{R: 0xd8, G: 0x38, B: 0x28}
+	for _, c := range []struct {
+		second job.Sheet
+		sheets int
+	}{{tomato, 1}, {grown, 1}, {renamed, 2}, {brighter, 2}, {paler, 2}} {
+		out, err := AssignColours(j, map[colour.RGB]SheetChoice{red: {Sheet: &tomato}, other: {Sheet: &c.second}})
+		if err != nil || len(out.Sheets) != c.sheets {
+			t.Errorf("%+v: %+v, %v", c.second, out.Sheets, err)
+		}
+		if got := ChoiceOf(out, other).Sheet; got.WidthMM != c.second.WidthMM || got.HeightMM != c.second.HeightMM || got.Name != c.second.Name {
+			t.Errorf("%+v is cut from %+v", c.second, got)
+		}
+	}
+}
+
+func TestAssignColours_AColourOfItsOwnJoinsWhatIsCutFromItsSheet(t *testing.T) {
+	j := knockedOut(t, open(t, twoReds))
+	red, other := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}, colour.RGB{R: 0xd8, G: 0x38, B: 0x28}
+	own := ownSheet(red, 0)
+	j, err := AssignColours(j, map[colour.RGB]SheetChoice{other: {Sheet: &own}, red: {}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p := fitted(t, j); len(p.Separations) != 2 {
+		t.Errorf("%+v", p.Separations)
+	}
+	if ChoiceOf(j, red) != (SheetChoice{}) {
+		t.Errorf("%+v", ChoiceOf(j, red))
+	}
+	// Once nothing else is cut from it, it is a colour of its own again.
+	j, err = AssignColours(j, map[colour.RGB]SheetChoice{other: {}, red: {}})
+	if err != nil || len(j.Sheets) != 0 || len(j.Assign) != 0 {
+		t.Errorf("%+v, %+v, %v", j.Sheets, j.Assign, err)
+	}
+}
+
+// White that is bare by the rule does not join what is cut from a white sheet.
+func TestAssignColours_BareStaysBareBesideItsSheet(t *testing.T) {
+	j := knockedOut(t, open(t, twoReds))
+	white := ownSheet(colour.White, 0)
+	j, err := AssignColours(j, map[colour.RGB]SheetChoice{{R: 0xd8, G: 0x38, B: 0x28}: {Sheet: &white}, colour.White: {Bare: true}})
+	if err != nil || !ChoiceOf(j, colour.White).Bare || len(j.Assign) != 1 {
+		t.Errorf("%+v, %v", j.Assign, err)
+	}
+}
+
+func TestChoiceOf_ASheetThatIsGoneIsNoChoice(t *testing.T) {
+	red := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}
+	j := job.Job{Assign: map[colour.RGB]job.Target{red: {Sheet: 7}}}
+	if got := ChoiceOf(j, red); got != (SheetChoice{}) {
+		t.Errorf("%+v", got)
+	}
+}
+
+// What goes to a sheet already goes on as that sheet's colour, and what is bare
+// stays bare.
+func TestMergeColours_GoesOnFromWhatWasChosen(t *testing.T) {
+	ctx := context.Background()
+	red, other, blue := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}, colour.RGB{R: 0xd8, G: 0x38, B: 0x28}, colour.RGB{R: 0x20, G: 0x40, B: 0xc0}
+	tomato := job.Sheet{Name: "Tomato", Pressed: colour.RGB{R: 0xd1, G: 0x30, B: 0x20}}
+	j, err := AssignColours(knockedOut(t, open(t, twoReds)), map[colour.RGB]SheetChoice{red: {Sheet: &tomato}, other: {Bare: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	brick := drawer.Sheet{Name: "Brick", Pressed: colour.RGB{R: 0xc0, G: 0x40, B: 0x30}, Unpressed: colour.RGB{R: 2}, WidthMM: 30, HeightMM: 40, Count: -1}
+	sea := drawer.Sheet{Name: "Sea", Pressed: colour.RGB{R: 0x10, G: 0x40, B: 0xb0}, Count: 1}
+	out, list, err := MergeColours(ctx, j, 0, []drawer.Sheet{{Name: "Stripes", Pattern: "stripes", Count: 1}, {Name: "Gone"}, brick, sea})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(list) != 2 || list[0].Colour != tomato.Pressed || list[1].Colour != blue || list[1].Sheet.Name != "Sea" || list[1].DeltaE != blue.DeltaE(sea.Pressed) {
+		t.Errorf("%+v", list)
+	}
+	if s := ChoiceOf(out, red).Sheet; s == nil || s.Name != "Brick" || s.Unpressed.R != 2 || s.WidthMM != 30 || s.HeightMM != 40 {
+		t.Errorf("red goes to %+v", s)
+	}
+	if s := ChoiceOf(out, blue).Sheet; s == nil || s.Name != "Sea" {
+		t.Errorf("blue goes to %+v", s)
+	}
+	if !ChoiceOf(out, other).Bare || len(out.Sheets) != 2 {
+		t.Errorf("%+v, %+v", out.Assign, out.Sheets)
+	}
+	for _, none := range [][]drawer.Sheet{{{Name: "Stripes", Pattern: "stripes", Count: 1}}, {{Name: "Gone"}}} {
+		if _, _, err := MergeColours(ctx, j, 0, none); !Is(err, "drawer-empty") {
+			t.Error(err)
+		}
+	}
+}
+
+func TestMergeColours_WhatStaysItsOwnIsNotNamed(t *testing.T) {
+	j := knockedOut(t, open(t, twoReds))
+	out, list, err := MergeColours(context.Background(), j, 2, nil)
+	if err != nil || len(list) != 2 || list[0].Sheet != list[1].Sheet || len(out.Assign) != 2 {
+		t.Errorf("%+v, %+v, %v", list, out.Assign, err)
+	}
+	out, list, err = MergeColours(context.Background(), j, 9, nil)
+	if err != nil || len(list) != 0 || len(out.Assign) != 0 || len(out.Sheets) != 0 {
+		t.Errorf("%+v, %+v, %v", list, out.Assign, err)
+	}
+}
+
+func TestLikeness_HasAWordForEveryDifference(t *testing.T) {
+	var all []string
+	for _, deltaE := range []float64{0, 0.9, 1.1, 2.9, 3.1, 6.9, 7.1, 14.9, 15.1, 90} {
+		all = append(all, Likeness(deltaE))
+	}
+	for i, word := range all {
+		if same := i%2 == 1; i > 0 && (word == all[i-1]) != same || word == "" || word[0] == '[' {
+			t.Errorf("%d: %q", i, all)
+		}
+	}
+}
+
+// What is bare is cut from no sheet, so not from a black one either.
+func TestMergeColours_LeavesBareWhatIsBareBesideBlack(t *testing.T) {
+	j := knockedOut(t, open(t, strings.ReplaceAll(twoReds, "#2040c0", "#000000")))
+	red, black := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}, colour.RGB{}
+	j, err := AssignColours(j, map[colour.RGB]SheetChoice{red: {Bare: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, list, err := MergeColours(context.Background(), j, 1, nil)
+	if err != nil || len(list) != 2 || !ChoiceOf(out, red).Bare || ChoiceOf(out, black).Sheet == nil {
+		t.Errorf("%+v, %+v, %v", list, out.Assign, err)
 	}
 }

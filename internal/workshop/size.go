@@ -76,7 +76,7 @@ func scale(ctx context.Context, j job.Job, by func(job.Job, geometry.Rect) (job.
 		}
 	}
 	if err != nil {
-		return j, geometry.EmptyRect(), explain(err)
+		return j, geometry.EmptyRect(), err
 	}
 	return out, out.Items[0].Placement.MapRect(extent), nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/colour"
+	"abut/internal/fit"
 	"abut/internal/job"
 )
 
@@ -60,7 +61,7 @@ func TestSize_IsThatOfThePlan(t *testing.T) {
 			if err != nil {
 				t.Fatal(name, err)
 			}
-			p, err := Fit(ctx, sized)
+			p, err := fit.Compute(ctx, sized)
 			if err != nil {
 				t.Fatal(name, err)
 			}
@@ -81,7 +82,7 @@ func TestFillBlank_FillsTheSafeAreaUnderTheArt(t *testing.T) {
 	ctx := context.Background()
 	for name, j := range sizes(t) {
 		for _, b := range []job.Blank{{Name: "tile", WidthMM: 150, HeightMM: 90, SafeMM: 3}, {Name: "coaster", WidthMM: 90, HeightMM: 90, Round: true, SafeMM: 3}} {
-			before, err := Fit(ctx, j)
+			before, err := fit.Compute(ctx, j)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -89,7 +90,7 @@ func TestFillBlank_FillsTheSafeAreaUnderTheArt(t *testing.T) {
 			if err != nil {
 				t.Fatal(name, err)
 			}
-			p, err := Fit(ctx, filled)
+			p, err := fit.Compute(ctx, filled)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -14,8 +14,11 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/cutfile"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/whole"
 	"abut/internal/words"
 )
 
@@ -46,7 +49,7 @@ func knockedOut(t *testing.T, j job.Job) job.Job {
 
 func fitted(t *testing.T, j job.Job) *fit.Plan {
 	t.Helper()
-	p, err := Fit(context.Background(), j)
+	p, err := fit.Compute(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,11 +58,11 @@ func fitted(t *testing.T, j job.Job) *fit.Plan {
 
 func written(t *testing.T, j job.Job, dir string, o WriteOptions) *Manifest {
 	t.Helper()
-	m, err := Write(context.Background(), j, fitted(t, j), dir, o)
+	r, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), dir, o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return m
+	return r.Manifest
 }
 
 // tree returns every file beneath root with what is in it, folders with "/".
@@ -103,6 +106,8 @@ func TestOpen_PlacesArtAtItsPhysicalSize(t *testing.T) {
 	}{
 		{`width="50mm" height="30mm" viewBox="0 0 100 60"`, 0.5, true},
 		{`width="4in" viewBox="0 0 100 60"`, 1.016, true},
+		{`width="50mm" height="90mm" viewBox="0 0 100 60"`, 0.5, true},
+		{`width="80mm" height="30mm" viewBox="0 0 100 60"`, 0.5, true},
 		{`width="50" height="30" viewBox="0 0 100 60"`, 1, false},
 		{`viewBox="0 0 200 400"`, 0.25, false},
 		{`viewBox="-50 -50 200 200"`, 0.5, false},
@@ -247,7 +252,7 @@ func TestWrite_HiddenLayersChangeNoByte(t *testing.T) {
 func TestWrite_RefusesStackedColoursSayingWhere(t *testing.T) {
 	j := open(t, discInSquare)
 	dir := t.TempDir()
-	_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{})
+	_, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{})
 	if !Is(err, ErrStacked) {
 		t.Fatal(err)
 	}
@@ -279,8 +284,8 @@ func TestWrite_TouchesNoFolderThatIsThere(t *testing.T) {
 	put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
 	put(t, filepath.Join(dir, "file"), "a file")
 	before := tree(t, dir)
-	for name, id := range map[string]string{"out": ErrTargetExists, ".": ErrTargetExists, "file": "target-is-file", "file/out": "target-unwritable"} {
-		_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(dir, name), WriteOptions{})
+	for name, id := range map[string]string{"out": whole.ErrExists, ".": whole.ErrExists, "file": "target-is-file", "file/out": "target-unwritable"} {
+		_, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), filepath.Join(dir, name), WriteOptions{})
 		if !Is(err, id) {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -329,9 +334,9 @@ func TestWrite_OverwriteRefusesForeignFilesOfItsNames(t *testing.T) {
 		}
 		before := tree(t, dir)
 		j := knockedOut(t, open(t, discInSquare))
-		_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{Overwrite: true})
-		if !Is(err, "target-foreign") || !strings.Contains(err.Error(), "steps.html") {
-			t.Error(err)
+		_, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{Overwrite: true})
+		if text, _ := Explain(err); !Is(err, "target-foreign") || !strings.Contains(text, "steps.html") {
+			t.Error(text)
 		}
 		if !maps.Equal(before, tree(t, dir)) {
 			t.Error("something was touched")
@@ -344,39 +349,6 @@ func TestWrittenEarlier_BelievesNoNameThatNoRunWouldWrite(t *testing.T) {
 	put(t, filepath.Join(dir, "job.json"), `{"schema":"abut-job/1","separations":[{"file":"../../precious"},{"file":"notes.txt"},{"file":"01-red-mirrored.svg"}]}`)
 	if got := writtenEarlier(dir); !slices.Equal(got, []string{"job.json", "steps.html", "01-red-mirrored.svg"}) {
 		t.Error(got)
-	}
-}
-
-func TestPlace_AFailureLeavesEverythingAsItWas(t *testing.T) {
-	ctx := context.Background()
-	stopped, cancel := context.WithCancel(ctx)
-	cancel()
-	good := file{"steps.html", []byte("new")}
-	bad := file{"no-such-folder/x", nil} // cannot be written
-	for _, c := range []struct {
-		name   string
-		ctx    context.Context
-		target string
-		files  []file
-	}{
-		{"cannot be written", ctx, "new/deep/out", []file{good, bad}},
-		{"stopped", stopped, "new/deep/out", []file{good}},
-		{"cannot be written, into a folder", ctx, "out", []file{good, bad}},
-		{"stopped, into a folder", stopped, "out", []file{good}},
-		// The second of two files of one name cannot be moved: it is gone.
-		{"fails while moving", ctx, "out", []file{good, {"a", nil}, {"a", nil}}},
-	} {
-		dir := t.TempDir()
-		put(t, filepath.Join(dir, "out", "job.json"), `{"schema":"abut-job/1"}`)
-		put(t, filepath.Join(dir, "out", "steps.html"), "old")
-		put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
-		before := tree(t, dir)
-		if err := place(c.ctx, filepath.Join(dir, c.target), c.files, true); err == nil {
-			t.Errorf("%s: no error", c.name)
-		}
-		if after := tree(t, dir); !maps.Equal(before, after) {
-			t.Errorf("%s: %v\nbefore %v", c.name, after, before)
-		}
 	}
 }
 
@@ -400,7 +372,7 @@ func TestWrite_StoppedWritesNothing(t *testing.T) {
 	cancel()
 	j := knockedOut(t, open(t, discInSquare))
 	dir := t.TempDir()
-	_, err := Write(ctx, j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{})
+	_, err := Write(ctx, new(fit.Cache), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{})
 	if !Is(err, "stopped") || !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
@@ -411,7 +383,7 @@ func TestWrite_StoppedWritesNothing(t *testing.T) {
 
 func TestWrite_NothingToCutIsAnError(t *testing.T) {
 	j := open(t, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><rect width="9" height="9" fill="#fff"/></svg>`)
-	_, err := Write(context.Background(), j, fitted(t, j), filepath.Join(t.TempDir(), "out"), WriteOptions{})
+	_, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), filepath.Join(t.TempDir(), "out"), WriteOptions{})
 	if !Is(err, "nothing-to-cut") {
 		t.Error(err)
 	}
@@ -443,5 +415,87 @@ func TestSecondOpinion_FindsWhatTwoSheetsShare(t *testing.T) {
 	w := secondOpinion(context.Background(), p)
 	if len(w) != 1 || w[0].ID != "engines-disagree" || words.English().Put(w[0].Values["area"]) != "10 mm²" || w[0].Values["first"] != "red" || w[0].At == nil {
 		t.Errorf("%+v", w)
+	}
+}
+
+// A size leaves the art's corner where it is, but for the way to the grid.
+func TestSize_LeavesTheCornerWhereItIs(t *testing.T) {
+	j := open(t, `<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><rect x="12.345678" y="23.456789" width="33" height="17" fill="red"/></svg>`)
+	sized, err := Size(context.Background(), j, 87.3, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	was, now := fitted(t, j).Extent.Min, sized.Items[0].Placement.Apply(geometry.Pt(12.345678, 23.456789))
+	steps := now.Mul(cutfile.StepsPerMM)
+	if now.Sub(was).Len() > 2e-4 || math.Abs(steps.X-math.Round(steps.X)) > 1e-4 || math.Abs(steps.Y-math.Round(steps.Y)) > 1e-4 {
+		t.Errorf("from %v to %v", was, now)
+	}
+}
+
+func TestMessageOf_KnowsEveryError(t *testing.T) {
+	inner := &job.EditError{Message: message.Message{ID: "edit-bad-size"}}
+	for _, c := range []struct {
+		err error
+		id  string
+	}{
+		{fail("no-background", nil), "no-background"},
+		{inner, "edit-bad-size"},
+		{fmt.Errorf("sizing: %w", inner), "edit-bad-size"},
+		{&Error{Message: message.Of("no-size", "file", "art.svg"), Err: inner}, "no-size"},
+		{context.Canceled, "stopped"},
+		{fmt.Errorf("steps.html: %w", context.DeadlineExceeded), "stopped"},
+		{fs.ErrInvalid, "went-wrong"},
+	} {
+		if m := MessageOf(c.err); m.ID != c.id || !Is(c.err, c.id) || Is(c.err, "other") {
+			t.Errorf("%v: %q, want %q", c.err, m.ID, c.id)
+		}
+		if text, _ := Explain(c.err); text == "" || strings.HasPrefix(text, "[") || strings.Contains(text, "<no value>") {
+			t.Error(text)
+		}
+	}
+	if Is(nil, "stopped") {
+		t.Error("nothing is no error")
+	}
+	if text, _ := Explain(fs.ErrInvalid); !strings.Contains(text, fs.ErrInvalid.Error()) {
+		t.Error(text)
+	}
+}
+
+func TestBlankNamed_KnowsEveryKnownBlank(t *testing.T) {
+	for _, k := range KnownBlanks() {
+		b, err := BlankNamed(" " + strings.ToUpper(k.ID))
+		if err != nil || b.WidthMM != k.WidthMM || b.Name == "" || strings.HasPrefix(b.Name, "[") {
+			t.Errorf("%s: %+v, %v", k.ID, b, err)
+		}
+	}
+	_, err := BlankNamed("bucket")
+	if text, remedy := Explain(err); !Is(err, "blank-unknown") || !strings.Contains(text+remedy, "bucket") || !strings.Contains(text+remedy, "tall-mug") {
+		t.Error(text, remedy)
+	}
+}
+
+func TestSecondOpinion_HasNoneWhereItCannot(t *testing.T) {
+	o := geometry.RectXYWH(0, 0, 10, 10).Path()
+	p := new(fit.Plan)
+	p.Separations = []fit.Separation{{Name: "red", Outline: o, Bounds: o.Bounds()}, {Name: "blue", Outline: o, Bounds: o.Bounds()}}
+	if w := secondOpinion(context.Background(), p); len(w) != 1 {
+		t.Fatal(w)
+	}
+	stopped, cancel := context.WithCancel(context.Background())
+	cancel()
+	if w := secondOpinion(stopped, p); w != nil {
+		t.Errorf("stopped: %v", w)
+	}
+	stacked := *p
+	stacked.Stacked.AreaMM2 = 100
+	if w := secondOpinion(context.Background(), &stacked); w != nil {
+		t.Errorf("they are known to share a place: %v", w)
+	}
+	large := *p
+	for range engineVertices / 3 {
+		large.Separations = append(large.Separations, fit.Separation{Outline: o, Bounds: o.Bounds()})
+	}
+	if w := secondOpinion(context.Background(), &large); w != nil {
+		t.Errorf("too large: %d", len(w))
 	}
 }

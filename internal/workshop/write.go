@@ -3,22 +3,18 @@ package workshop
 import (
 	"bytes"
 	"context"
-	"fmt"
-	"strings"
+	"io"
+	"slices"
 
+	"abut/geometry/parallel"
 	"abut/internal/cutfile"
 	"abut/internal/cutfile/svg"
 	"abut/internal/fit"
 	"abut/internal/guide"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/whole"
 	"abut/internal/words"
-)
-
-// The names of the files beside the cut files.
-const (
-	ManifestFile = "job.json"
-	StepsFile    = "steps.html"
 )
 
 // WriteOptions are what a user may insist on. The zero value is the safe one.
@@ -32,163 +28,153 @@ type WriteOptions struct {
 	// AllowBeyond writes although the art with its frame is larger than blank,
 	// sheet or cutter; manifest and guide say so.
 	AllowBeyond bool
-	// Cache, when there is one, saves fitting the art as drawn from scratch.
-	Cache *fit.Cache
+}
+
+// Result is what came of a job.
+type Result struct {
+	// Job holds all that was decided.
+	Job job.Job
+	// Drawn is the plan of the art as drawn, before anything was knocked out;
+	// Cut alone makes it, and only where it writes nothing.
+	Drawn *fit.Plan
+	// Plan is what is cut: when it was written, with its curves and the clearance
+	// taken.
+	Plan *fit.Plan
+	// Merged are the colours that are not cut from a sheet of their own.
+	Merged []Merged
+	// Spots are weak, or were before they were mended.
+	Spots []ManifestWeakSpot
+	// Warnings are what to know about art and plan.
+	Warnings []ManifestWarning
+	// Verdict is the one sentence on where the job stands.
+	Verdict string
+	// Manifest describes what was written, nil when nothing was.
+	Manifest *Manifest
 }
 
 // Write writes the plan of job j into the folder dir: a mirrored cut file for
 // each separation, steps.html, and job.json. Cut files follow the art's own
 // curves, whether or not p does. All of it is written or nothing: a run that
 // fails or is stopped leaves everything as it was. Folders above dir are made as
-// needed.
-func Write(ctx context.Context, j job.Job, p *fit.Plan, dir string, o WriteOptions) (*Manifest, error) {
-	if p.Stacked.AreaMM2 > 0 && !o.AllowStacked {
-		return nil, fail(ErrStacked, nil,
-			"count", words.Count(len(p.Stacked.Places)), "area", message.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
-	}
-	if len(p.Separations) == 0 {
-		return nil, fail("nothing-to-cut", nil)
-	}
-	if len(p.Beyond) > 0 && !o.AllowBeyond {
-		return nil, fail(ErrBeyond, nil, "what", BeyondText(j, p), "remedy", words.Chosen().In(j.Settings.Units).Remedy(p.Beyond[0].Message))
-	}
-	if err := checkTarget(dir, o.Overwrite); err != nil {
-		return nil, err // before the long work
-	}
-	files, m, err := makeFiles(ctx, j, p, o)
-	if err != nil {
-		return nil, err
-	}
-	if err := place(ctx, dir, files, o.Overwrite); err != nil {
-		return nil, explain(err)
-	}
-	return m, nil
+// needed. A cache that has met the job saves fitting it once more.
+func Write(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, dir string, o WriteOptions) (Result, error) {
+	return carryOut(ctx, dir, o, func() (made, error) { return makeFiles(ctx, cache, j, p, dir, o) })
 }
 
-// file is one file to write.
-type file struct {
-	name string
-	data []byte
+// made is all that comes of a job, in memory.
+type made struct {
+	Result
+	files []whole.File
 }
 
-// makeFiles makes everything in memory, where it fails without a trace.
-func makeFiles(ctx context.Context, j job.Job, p *fit.Plan, o WriteOptions) ([]file, *Manifest, error) {
-	cache := o.Cache
-	if cache == nil {
-		cache = new(fit.Cache)
+// carryOut makes files and puts them into a folder. The making is left at once when
+// the context ends, however seldom it looks; what is being written is undone.
+func carryOut(ctx context.Context, dir string, o WriteOptions, work func() (made, error)) (Result, error) {
+	m, err := parallel.Aside(ctx, work)
+	if err == nil && len(m.files) > 0 {
+		err = folder(dir, o).Write(ctx, m.files)
 	}
-	chords := p // what the second engine can read
-	p, err := cache.ComputeCurves(ctx, j)
+	return m.Result, err
+}
+
+func folder(dir string, o WriteOptions) whole.Folder {
+	return whole.Folder{Path: dir, Overwrite: o.Overwrite, Earlier: writtenEarlier}
+}
+
+// makeFiles makes everything in memory, where it fails without a trace. Widths
+// are measured among the chords of plan p, before the clearance is taken.
+func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, dir string, o WriteOptions) (made, error) {
+	if err := refuse(j, p, dir, o); err != nil { // before the long work
+		return made{}, err
+	}
+	curves, err := cache.ComputeCurves(ctx, j)
 	if err != nil {
-		return nil, nil, explain(err)
+		return made{}, err
 	}
-	before, err := stackedAsDrawn(ctx, cache, j, p)
+	stacked, err := stackedAsDrawn(ctx, cache, j, curves)
 	if err != nil {
-		return nil, nil, err
+		return made{}, err
 	}
-	// Widths are measured among chords, and before the clearance is taken.
-	spots, weak, err := FindWeak(ctx, cache, chords, j)
+	spots, weak, err := FindWeak(ctx, cache, p, j)
 	if err != nil {
-		return nil, nil, err
+		return made{}, err
 	}
-	if p, err = fit.Cut(ctx, p, j.Settings); err != nil {
-		return nil, nil, explain(err)
-	}
-	page, err := cutfile.New(p)
+	cut, err := fit.Cut(ctx, curves, j.Settings)
 	if err != nil {
-		return nil, nil, explain(err)
+		return made{}, err
 	}
-	var files []file
-	var b bytes.Buffer
-	add := func(name string, err error) error {
-		if err != nil {
-			return explain(fmt.Errorf("%s: %w", name, err))
+	page, err := cutfile.New(cut)
+	if err != nil {
+		return made{}, err
+	}
+	warnings := append(Warnings(j, cut), weak...)
+	warnings = append(warnings, secondOpinion(ctx, p)...)
+	w := words.Chosen().In(j.Settings.Units)
+	m := describe(j, cut, page)
+	m.StackedBeforeMM2, m.WeakSpots = rounded(stacked), describeSpots(p, spots)
+	m.Warnings, m.Verdict = describeWarnings(w, warnings), w.Message(Verdict(cut, spots).Message)
+
+	var files []whole.File
+	add := func(name string, write func(io.Writer) error) {
+		var b bytes.Buffer
+		if err == nil {
+			err = ctx.Err()
 		}
-		files = append(files, file{name, bytes.Clone(b.Bytes())})
-		b.Reset()
-		return explain(ctx.Err())
+		if err == nil {
+			err = write(&b)
+		}
+		files = append(files, whole.File{Name: name, Data: b.Bytes()})
 	}
 	for i, s := range page.Separations {
-		if err := add(s.FileName("svg"), svg.Write(&b, page, i)); err != nil {
-			return nil, nil, err
-		}
+		add(s.FileName("svg"), func(b io.Writer) error { return svg.Write(b, page, i) })
 	}
 	for i, d := range page.Drawings {
-		if err := add(page.DrawingFileName(d, "svg"), svg.WriteDrawing(&b, page, i)); err != nil {
-			return nil, nil, err
-		}
+		add(page.DrawingFileName(d, "svg"), func(b io.Writer) error { return svg.WriteDrawing(b, page, i) })
 	}
-	warnings := append(Warnings(j, p), weak...)
-	warnings = append(warnings, secondOpinion(ctx, chords)...)
-	if err := ctx.Err(); err != nil {
-		return nil, nil, explain(err)
-	}
-	steps := guide.Guide{Words: words.Chosen().In(j.Settings.Units), Title: title(j), Plan: p, Page: page, Warnings: warnings}
-	if err := add(StepsFile, steps.Write(&b)); err != nil {
-		return nil, nil, err
-	}
-	m := manifest(j, p, page, before, warnings, spots)
-	if err := add(ManifestFile, m.Write(&b)); err != nil {
-		return nil, nil, err
-	}
-	return files, m, nil
+	add(stepsFile, guide.Guide{Words: w, Title: title(j), Plan: cut, Page: page, Warnings: warnings}.Write)
+	add(manifestFile, func(b io.Writer) error { return WriteJSON(b, m) })
+	return made{Result{Job: j, Plan: cut, Spots: m.WeakSpots, Warnings: m.Warnings, Verdict: m.Verdict, Manifest: m}, files}, err
 }
 
+// refuse says why the plan is not written as it is asked for.
+func refuse(j job.Job, p *fit.Plan, dir string, o WriteOptions) error {
+	switch {
+	case p.Stacked.AreaMM2 > 0 && !o.AllowStacked:
+		return fail(ErrStacked, nil, "count", words.Count(len(p.Stacked.Places)), "area", message.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
+	case len(p.Separations) == 0:
+		return fail("nothing-to-cut", nil)
+	case len(p.Beyond) > 0 && !o.AllowBeyond:
+		return fail("refused-beyond", nil, "what", BeyondText(j, p), "remedy", words.Chosen().In(j.Settings.Units).Remedy(p.Beyond[0].Message))
+	}
+	return folder(dir, o).Check()
+}
+
+// stackedAsDrawn is the area where colours stack when nothing is knocked out; p
+// is the job's plan.
+func stackedAsDrawn(ctx context.Context, c *fit.Cache, j job.Job, p *fit.Plan) (float64, error) {
+	knocks := func(l job.Layer) bool { return l.Knocks }
+	if !slices.ContainsFunc(j.Items, func(it job.Item) bool { return slices.ContainsFunc(it.Layers, knocks) }) {
+		return p.Stacked.AreaMM2, nil
+	}
+	j, err := job.ClearMends(j) // the art as drawn
+	if err == nil {
+		j, err = job.SetKnocks(j, j.LayerIDs(), false)
+	}
+	if err != nil {
+		return 0, err
+	}
+	drawn, err := c.Compute(ctx, j)
+	if err != nil {
+		return 0, err
+	}
+	return drawn.Stacked.AreaMM2, nil
+}
+
+// title names the job's pictures.
 func title(j job.Job) string {
 	var names []string
 	for _, it := range j.Items {
 		names = append(names, it.Name)
 	}
 	return words.List(names)
-}
-
-// maxPlaces is how many stacked places a sentence names.
-const maxPlaces = 3
-
-// Where says where the largest stacked places are, measured from the art's top
-// left corner, and which layers lie over each other there.
-func Where(j job.Job, p *fit.Plan) string {
-	var out []string
-	for i, s := range p.Stacked.Places {
-		if i == maxPlaces {
-			break
-		}
-		out = append(out, PlaceText(j, p, s))
-	}
-	return strings.Join(out, "; ")
-}
-
-// PlaceText says where one stacked place is and what lies over what there.
-func PlaceText(j job.Job, p *fit.Plan, s fit.StackedPlace) string {
-	w := words.Chosen().In(j.Settings.Units)
-	layers := ""
-	for _, id := range s.Layers { // bottom first
-		l, _, ok := j.Layer(id)
-		switch {
-		case !ok:
-		case layers == "":
-			layers = l.Name
-		default:
-			layers = w.Say("stacked-over", map[string]string{"upper": l.Name, "lower": layers})
-		}
-	}
-	return w.Message(words.Pairs("stacked-place", "layers", layers, "area", message.MM2(s.AreaMM2),
-		"x", message.MM(s.Inside.X-p.Extent.Min.X), "y", message.MM(s.Inside.Y-p.Extent.Min.Y)))
-}
-
-// maxBeyond is how many things that are too small a sentence names.
-const maxBeyond = 3
-
-// BeyondText says what the art with its frame is too large for, and by how much.
-func BeyondText(j job.Job, p *fit.Plan) string {
-	w := words.Chosen().In(j.Settings.Units)
-	var out []string
-	for i, x := range p.Beyond {
-		if i == maxBeyond {
-			out = append(out, w.Message(words.Pairs("beyond-more", "count", words.Count(len(p.Beyond)-i))))
-			break
-		}
-		out = append(out, w.Message(x.Message))
-	}
-	return strings.Join(out, " ")
 }

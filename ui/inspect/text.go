@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"abut/internal/job"
+	"abut/internal/lettering"
 	"abut/internal/message"
 	"abut/internal/session"
 	"abut/internal/words"
@@ -156,7 +157,7 @@ func (t *text) show(p job.Text, u job.Units, locked bool) {
 // familyOf names a text's font.
 func familyOf(p job.Text) string {
 	if p.Family == "" {
-		return workshop.OwnFamily
+		return lettering.OwnFamily
 	}
 	return p.Family
 }

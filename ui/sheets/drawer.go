@@ -294,7 +294,7 @@ func (d *drawerDialog) importCSV() {
 }
 
 func (d *drawerDialog) takeIn(path string) {
-	in, err := workshop.OpenDrawer(path)
+	in, err := drawer.Open(path)
 	if err != nil {
 		d.say(err)
 		return

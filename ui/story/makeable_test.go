@@ -11,7 +11,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/colour"
-	"abut/internal/workshop"
+	"abut/internal/drawer"
 	"abut/ui/board"
 	"abut/ui/theme"
 )
@@ -33,11 +33,11 @@ func TestMakeable(t *testing.T) {
 	}
 	s := open(t, file)
 	stateFile := filepath.Join(s.home, "state", "abut", "drawer.csv")
-	six, err := workshop.OpenDrawer(sixSheets)
+	six, err := drawer.Open(sixSheets)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := workshop.SaveDrawer(stateFile, six); err != nil {
+	if err := drawer.Save(stateFile, six); err != nil {
 		t.Fatal(err)
 	}
 	away := image.Pt(640, 790)

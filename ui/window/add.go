@@ -14,7 +14,7 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/job"
-	"abut/internal/workshop"
+	"abut/internal/lettering"
 	"abut/ui/board"
 	"abut/ui/controls"
 )
@@ -180,7 +180,7 @@ func (w *Window) addText() {
 	t.Text, t.Arc, t.SizeMM = say("ui-add-text-sample"), nil, max(5, w.goodSize()/1.5)
 	a := w.added(job.TextName(t.Text), nil)
 	w.session.Bring("ui-task-text", "ui-step-add-new", func(ctx context.Context) (func(job.Job) (job.Job, []job.LayerID, error), error) {
-		t, _, err := workshop.SetText(ctx, t)
+		t, _, err := lettering.Set(ctx, t)
 		a.Content = t
 		return func(j job.Job) (job.Job, []job.LayerID, error) {
 			out, id, err := job.Add(j, a, at)

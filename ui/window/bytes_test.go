@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"abut/assets"
-	"abut/internal/workshop"
+	"abut/internal/drawer"
 	"abut/ui/dialogs"
 	"abut/ui/theme"
 )
@@ -38,11 +38,11 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 			}
 		}
 	}
-	six, err := workshop.OpenDrawer(sixSheets)
+	six, err := drawer.Open(sixSheets)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := workshop.SaveDrawer(sheets, six); err != nil {
+	if err := drawer.Save(sheets, six); err != nil {
 		t.Fatal(err)
 	}
 	if out, err := exec.Command(program, "cut", art, "-o", at("line"), "--width", "60mm", "--drawer", sheets, "--colors", "5",

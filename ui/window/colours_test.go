@@ -124,7 +124,7 @@ func TestDrawer_ReadsAndWritesTables(t *testing.T) {
 	if err != nil || len(got) != 5 || got[1].Count != 7 || got[4].Name != "Mint" {
 		t.Errorf("%+v, %v", got, err)
 	}
-	if written, err := workshop.OpenDrawer(out); err != nil || !reflect.DeepEqual(written, got) {
+	if written, err := drawer.Open(out); err != nil || !reflect.DeepEqual(written, got) {
 		t.Errorf("%+v, %v", written, err)
 	}
 }

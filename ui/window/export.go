@@ -12,6 +12,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
+	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -155,7 +156,7 @@ func (e *exportDialog) refused(err error) {
 	if fit.IsCancelled(err) {
 		text, remedy = say("stopped"), ""
 	}
-	if workshop.Is(err, workshop.ErrTargetExists) {
+	if workshop.Is(err, whole.ErrExists) {
 		e.replace.Show()
 	}
 	e.wrong.SetText(strings.TrimSpace(text + " " + remedy))

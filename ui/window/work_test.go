@@ -270,7 +270,7 @@ func TestBoard_LiveRedAgreesWithThePlan(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			plan, err := workshop.Fit(context.Background(), j)
+			plan, err := fit.Compute(context.Background(), j)
 			if err != nil {
 				t.Fatal(err)
 			}

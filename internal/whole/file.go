@@ -1,4 +1,4 @@
-package workshop
+package whole
 
 import (
 	"errors"
@@ -8,11 +8,11 @@ import (
 	"path/filepath"
 )
 
-// WriteWhole writes a file, all of it or nothing: beside its place, and put
+// WriteFile writes a file, all of it or nothing: beside its place, and put
 // there when it is on disk. A file that is there keeps its permissions, and a
 // link stays one: what it points to is replaced. Errors are the system's or those
 // of write, after which the old file is as it was.
-func WriteWhole(path string, write func(io.Writer) error) error {
+func WriteFile(path string, write func(io.Writer) error) error {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
@@ -26,13 +26,8 @@ func WriteWhole(path string, write func(io.Writer) error) error {
 	if err != nil {
 		return err
 	}
-	placed := false
-	defer func() { // after a panic too
-		if !placed {
-			_ = f.Close()
-			_ = os.Remove(f.Name())
-		}
-	}()
+	defer os.Remove(f.Name()) // gone already when all went well
+	defer f.Close()           // closed already, but after a panic
 	if err := errors.Join(write(f), f.Sync(), f.Close()); err != nil {
 		return err
 	}
@@ -42,7 +37,6 @@ func WriteWhole(path string, write func(io.Writer) error) error {
 	if err := os.Rename(f.Name(), path); err != nil {
 		return err
 	}
-	placed = true
 	syncFolder(filepath.Dir(path))
 	return nil
 }

@@ -1,4 +1,5 @@
-package workshop
+// Package lettering sets the text of a layer: it becomes outlines.
+package lettering
 
 import (
 	"context"
@@ -21,8 +22,8 @@ const lineHeight = 1.2
 // OwnFamily is the font family that comes along with the program.
 const OwnFamily = "Go"
 
-// FontFamilies lists the font families that text can be set in, sorted.
-func FontFamilies(ctx context.Context) ([]string, error) {
+// Families lists the font families that text can be set in, sorted.
+func Families(ctx context.Context) ([]string, error) {
 	fonts, err := typeset.System(ctx)
 	if err != nil {
 		return nil, err
@@ -30,10 +31,10 @@ func FontFamilies(ctx context.Context) ([]string, error) {
 	return fonts.Families(ctx)
 }
 
-// SetText sets a text in the installed fonts: it returns it with its outlines,
+// Set sets a text in the installed fonts: it returns it with its outlines,
 // and what is not as it was asked for. Errors are *job.EditError, or the
 // context's own.
-func SetText(ctx context.Context, t job.Text) (job.Text, []message.Message, error) {
+func Set(ctx context.Context, t job.Text) (job.Text, []message.Message, error) {
 	if err := t.Check(); err != nil {
 		return t, nil, err
 	}
@@ -41,10 +42,10 @@ func SetText(ctx context.Context, t job.Text) (job.Text, []message.Message, erro
 	if err != nil {
 		return t, nil, err
 	}
-	return setText(fonts, t)
+	return set(fonts, t)
 }
 
-func setText(fonts *typeset.Fonts, t job.Text) (job.Text, []message.Message, error) {
+func set(fonts *typeset.Fonts, t job.Text) (job.Text, []message.Message, error) {
 	family := t.Family
 	if family == "" {
 		family = OwnFamily

@@ -1,9 +1,10 @@
-package workshop
+package whole
 
 import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"os/exec"
@@ -34,17 +35,70 @@ func (k *killAt) Err() error {
 	return nil
 }
 
-func killedFiles(version string) []file {
-	list := []file{
+func killedFiles(version string) []File {
+	list := []File{
 		{"01-red-mirrored.svg", []byte("red " + version)},
 		{"02-blue-mirrored.svg", []byte("blue " + version)},
 		{"steps.html", []byte("steps " + version)},
 	}
 	if version == "new" { // one comes, one goes
-		list[1].name = "02-green-mirrored.svg"
+		list[1].Name = "02-green-mirrored.svg"
 	}
-	manifest := `{"schema":"abut-job/1","verdict":"` + version + `","separations":[{"file":"` + list[0].name + `"},{"file":"` + list[1].name + `"}]}`
-	return append(list, file{"job.json", []byte(manifest)})
+	list = append(list, File{"job.json", nil})
+	for _, f := range list {
+		list[3].Data = fmt.Appendln(list[3].Data, f.Name)
+	}
+	list[3].Data = append(list[3].Data, version...)
+	return list
+}
+
+// earlierFiles reads what killedFiles writes into job.json: the names of all
+// files, job.json's own last, and the version.
+func earlierFiles(dir string) []string {
+	b, err := os.ReadFile(filepath.Join(dir, "job.json"))
+	if err != nil {
+		return nil
+	}
+	lines := strings.Fields(string(b))
+	return append([]string{"job.json"}, lines[:len(lines)-2]...)
+}
+
+// write writes a version's files.
+func write(ctx context.Context, dir string, files []File) error {
+	return Folder{dir, true, earlierFiles}.Write(ctx, files)
+}
+
+// tree returns every file beneath root with what is in it, folders with "/".
+func tree(t *testing.T, root string) map[string]string {
+	t.Helper()
+	out := map[string]string{}
+	err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(root, p)
+		if d.IsDir() {
+			out[rel+"/"] = ""
+			return nil
+		}
+		b, err := os.ReadFile(p)
+		out[rel] = string(b)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func put(t *testing.T, path, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
 }
 
 const killEnv = "ABUT_TEST_KILL" // what:step:folder
@@ -60,8 +114,8 @@ func TestMain(m *testing.M) {
 	ctx := &killAt{context.Background(), n}
 	switch {
 	case err != nil:
-	case what == "place":
-		err = place(ctx, dir, killedFiles("new"), true)
+	case what == "write":
+		err = write(ctx, dir, killedFiles("new"))
 	default:
 		err = putBack(ctx, dir)
 	}
@@ -91,7 +145,7 @@ func earlier(t *testing.T) string {
 	dir := filepath.Join(t.TempDir(), "out")
 	put(t, filepath.Join(dir, "mine.txt"), "mine")
 	for _, f := range killedFiles("old") {
-		put(t, filepath.Join(dir, f.name), string(f.data))
+		put(t, filepath.Join(dir, f.Name), string(f.Data))
 	}
 	return dir
 }
@@ -99,10 +153,28 @@ func earlier(t *testing.T) string {
 // replaced is the tree that overwriting an earlier export ends in.
 func replaced(t *testing.T) map[string]string {
 	dir := earlier(t)
-	if err := place(context.Background(), dir, killedFiles("new"), true); err != nil {
+	if err := write(context.Background(), dir, killedFiles("new")); err != nil {
 		t.Fatal(err)
 	}
 	return tree(t, dir)
+}
+
+// belongTogether checks that what a program finds that reads job.json is of one
+// version.
+func belongTogether(t *testing.T, step int, now, old, after map[string]string) {
+	t.Helper()
+	if now["job.json"] == "" {
+		return
+	}
+	whole := old
+	if now["job.json"] == after["job.json"] {
+		whole = after
+	}
+	for name, data := range whole {
+		if now[name] != data {
+			t.Errorf("step %d: job.json lies beside %q in %s", step, now[name], name)
+		}
+	}
 }
 
 func TestReplace_AKilledRunIsUndoneByTheNext(t *testing.T) {
@@ -112,7 +184,7 @@ func TestReplace_AKilledRunIsUndoneByTheNext(t *testing.T) {
 	}
 	for n := 1; ; n++ {
 		dir := earlier(t)
-		if !killed(t, "place", n, dir) {
+		if !killed(t, "write", n, dir) {
 			if n < 12 { // four files to write, two moves each, and some
 				t.Errorf("only %d steps", n)
 			}
@@ -121,18 +193,7 @@ func TestReplace_AKilledRunIsUndoneByTheNext(t *testing.T) {
 			}
 			return
 		}
-		// What a program finds that reads job.json belongs together.
-		if now := tree(t, dir); now["job.json"] != "" {
-			whole := old
-			if now["job.json"] == after["job.json"] {
-				whole = after
-			}
-			for name, data := range whole {
-				if now[name] != data {
-					t.Errorf("step %d: job.json lies beside %q in %s", n, now[name], name)
-				}
-			}
-		}
+		belongTogether(t, n, tree(t, dir), old, after)
 		if err := putBack(context.Background(), dir); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
@@ -147,8 +208,8 @@ func TestReplace_TheNextRunReplacesAfterAKilledOne(t *testing.T) {
 	after := replaced(t)
 	for n := 1; ; n++ {
 		dir := earlier(t)
-		done := !killed(t, "place", n, dir)
-		if err := place(context.Background(), dir, killedFiles("new"), true); err != nil {
+		done := !killed(t, "write", n, dir)
+		if err := write(context.Background(), dir, killedFiles("new")); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
 		if got := tree(t, dir); !maps.Equal(got, after) {
@@ -161,17 +222,18 @@ func TestReplace_TheNextRunReplacesAfterAKilledOne(t *testing.T) {
 }
 
 func TestReplace_PuttingBackMayBeKilledToo(t *testing.T) {
-	old := tree(t, earlier(t))
+	old, after := tree(t, earlier(t)), replaced(t)
 	last := 0
-	for killed(t, "place", last+1, earlier(t)) {
+	for killed(t, "write", last+1, earlier(t)) {
 		last++
 	}
 	for n := 1; ; n++ {
 		dir := earlier(t)
-		if !killed(t, "place", last, dir) {
+		if !killed(t, "write", last, dir) {
 			t.Fatal("not killed")
 		}
 		done := !killed(t, "putBack", n, dir)
+		belongTogether(t, n, tree(t, dir), old, after)
 		if err := putBack(context.Background(), dir); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
@@ -188,16 +250,16 @@ func TestReplace_PuttingBackMayBeKilledToo(t *testing.T) {
 	}
 }
 
-func TestPlace_SweepsWhatAKilledRunLeftBesideANewFolder(t *testing.T) {
+func TestFolder_SweepsWhatAKilledRunLeftBesideANewFolder(t *testing.T) {
 	parent := t.TempDir()
 	dir := filepath.Join(parent, "out[1]")
-	if !killed(t, "place", 2, dir) {
+	if !killed(t, "write", 2, dir) {
 		t.Fatal("not killed")
 	}
 	if list, err := os.ReadDir(parent); err != nil || len(list) != 1 {
 		t.Fatalf("the killed run left %v, %v", list, err)
 	}
-	if err := place(context.Background(), dir, killedFiles("new"), false); err != nil {
+	if err := write(context.Background(), dir, killedFiles("new")); err != nil {
 		t.Fatal(err)
 	}
 	if list, err := os.ReadDir(parent); err != nil || len(list) != 1 || list[0].Name() != "out[1]" {

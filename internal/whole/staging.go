@@ -1,0 +1,91 @@
+package whole
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+)
+
+// File is one of the files of a folder.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// makeHidden makes a new hidden folder beside a target of this name. Unlike
+// os.MkdirTemp's it has the permissions that the user's other folders have,
+// for it becomes the target.
+func makeHidden(parent, base string) (string, error) {
+	for try := 0; ; try++ {
+		p := filepath.Join(parent, fmt.Sprintf(".%s.%08x.part", base, rand.Uint32()))
+		err := os.Mkdir(p, 0o777)
+		if err == nil || !errors.Is(err, fs.ErrExist) || try == 100 {
+			return p, err
+		}
+	}
+}
+
+// sweep removes what processes that were killed left of makeHidden's folders.
+// Each gets another name first: should its process live after all, that fails
+// where it would else put half of its files in place.
+func sweep(parent, base string) {
+	left := regexp.MustCompile(`^\.` + regexp.QuoteMeta(base) + `\.[0-9a-f]{8}\.(part|gone)$`)
+	list, _ := os.ReadDir(parent)
+	for _, f := range list {
+		if !f.IsDir() || !left.MatchString(f.Name()) {
+			continue
+		}
+		p := filepath.Join(parent, f.Name())
+		gone := strings.TrimSuffix(p, filepath.Ext(p)) + ".gone"
+		if os.Rename(p, gone) == nil {
+			_ = os.RemoveAll(gone)
+		}
+	}
+}
+
+// writeFiles writes files into a folder and returns when they are on disk.
+func writeFiles(ctx context.Context, dir string, files []File) error {
+	for _, f := range files {
+		if err := writeOnDisk(ctx, filepath.Join(dir, f.Name), f.Data); err != nil {
+			return err
+		}
+	}
+	syncFolder(dir)
+	return nil
+}
+
+// writeAtOnce is how much is written between two looks at the context: a slow
+// card takes a fifth of a second for it.
+const writeAtOnce = 1 << 20
+
+func writeOnDisk(ctx context.Context, path string, data []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	for len(data) > 0 && err == nil {
+		if err = ctx.Err(); err == nil {
+			n := min(len(data), writeAtOnce)
+			_, err = f.Write(data[:n])
+			data = data[n:]
+		}
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	return errors.Join(err, f.Close())
+}
+
+// rename renames, unless the context has ended.
+func rename(ctx context.Context, from, to string) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return os.Rename(from, to)
+}

@@ -1,0 +1,296 @@
+package workshop
+
+import (
+	"context"
+	"io"
+	"strings"
+
+	"abut/internal/colour"
+	"abut/internal/drawer"
+	"abut/internal/fit"
+	"abut/internal/fit/mend"
+	"abut/internal/job"
+	"abut/internal/words"
+)
+
+// Source is a picture: the file at Path or, with an SVG, what that reads; Path
+// then only says where it is from. Name is what the picture is called, empty
+// for the name of its file.
+type Source struct {
+	Path string
+	SVG  io.Reader
+	Name string
+}
+
+// Options say what is to become of a picture. With the zero value it is looked
+// at: at the size that its file states, everything knocked out, white bare, with
+// a frame if it needs one, and nothing is written.
+type Options struct {
+	// WidthMM or HeightMM is the extent of the art; with neither it is as the
+	// file states it. UnsizedMM is the width of art whose file states none: when
+	// it is 0, such art is not written.
+	WidthMM, HeightMM float64
+	UnsizedMM         float64
+
+	// LeaveOut names layers that are not cut; Background stands for the one that
+	// fills the page behind the art.
+	LeaveOut []string
+	// Bands is how many flat colours a gradient becomes, its mean colour when
+	// below 2.
+	Bands int
+	// Solid: see-through shapes keep their own colour and do not mix.
+	Solid bool
+
+	// What stays bare, whether there is a frame, what all is laid on (nil: the
+	// sheet that reaches furthest), and marks to line film up.
+	Bare  job.BareRule
+	Frame job.FrameRule
+	Base  *colour.RGB
+	Marks bool
+	// What it has to fit: lengths of 0 stand for the defaults.
+	Blank                       *job.Blank
+	CutterMM                    float64
+	SheetWidthMM, SheetHeightMM float64
+
+	// AsDrawn: nothing is knocked out.
+	AsDrawn bool
+	// Colours is how many sheets there may be, 0 for any number; Drawer is a CSV
+	// file of the sheets to cut from.
+	Colours int
+	Drawer  string
+	// NarrowestMM is the narrowest width that is no weak spot, 0 for the default;
+	// Mend mends those that are.
+	NarrowestMM float64
+	Mend        bool
+	// ClearanceMM is the gap between neighbours.
+	ClearanceMM float64
+
+	// Folder is where the files go; empty: none are written.
+	Folder string
+	WriteOptions
+}
+
+// Background names the layer that fills the whole page behind the art, where
+// layers are named.
+const Background = "background"
+
+// Cut does the whole job on a picture: it is opened, chosen about, sized and set
+// up for what it has to fit; shapes are knocked out, colours merged, weak spots
+// mended; all files are written, or none. Without a folder to write to, the
+// result says what stacks as drawn and what is weak once all is knocked out.
+// What an error says to people is its MessageOf.
+func Cut(ctx context.Context, source Source, o Options) (Result, error) {
+	return carryOut(ctx, o.Folder, o.WriteOptions, func() (made, error) {
+		drawn, err := follow(ctx, job.Job{}, source.open, o.choose, o.size)
+		if err != nil {
+			return made{}, err
+		}
+		var merged []Merged
+		j, err := follow(ctx, drawn, o.setUp, o.knockOut, o.merge(&merged), o.mend, o.clear)
+		if err != nil {
+			return made{}, err
+		}
+		var cache fit.Cache
+		p, err := cache.Compute(ctx, j)
+		if err == nil {
+			err = baseIsCut(p, j.Settings)
+		}
+		if err != nil {
+			return made{}, err
+		}
+		var m made
+		if o.Folder == "" {
+			m.Result, err = look(ctx, &cache, drawn, j, p)
+		} else {
+			m, err = makeFiles(ctx, &cache, j, p, o.Folder, o.WriteOptions)
+		}
+		m.Merged = merged
+		return m, err
+	})
+}
+
+// step is one thing that is done to a job.
+type step func(context.Context, job.Job) (job.Job, error)
+
+// follow takes one step after the other.
+func follow(ctx context.Context, j job.Job, steps ...step) (job.Job, error) {
+	for _, do := range steps {
+		var err error
+		if j, err = do(ctx, j); err != nil {
+			return j, err
+		}
+	}
+	return j, nil
+}
+
+func (s Source) open(ctx context.Context, _ job.Job) (j job.Job, err error) {
+	if s.SVG == nil {
+		j, err = Open(ctx, s.Path)
+	} else {
+		j, err = OpenSVG(ctx, s.Path, s.SVG)
+	}
+	if err == nil && s.Name != "" {
+		j.Items[0].Name = s.Name
+	}
+	return j, err
+}
+
+// choose decides about the art itself: which layers are left out, and about
+// colours that are no flat ones.
+func (o Options) choose(ctx context.Context, j job.Job) (job.Job, error) {
+	for _, name := range o.LeaveOut {
+		ids, err := called(ctx, j, strings.TrimSpace(name))
+		if err == nil {
+			j, err = job.SetUse(j, ids, job.LeftOut)
+		}
+		if err != nil {
+			return j, err
+		}
+	}
+	j, err := job.SetBands(j, j.LayerIDs(), max(1, o.Bands))
+	if err != nil {
+		return j, err
+	}
+	return job.SetSolid(j, j.LayerIDs(), o.Solid)
+}
+
+// maxNamed is how many layers a sentence names that says which there are.
+const maxNamed = 30
+
+// called returns the layers of this name, or Background.
+func called(ctx context.Context, j job.Job, name string) ([]job.LayerID, error) {
+	var ids []job.LayerID
+	var have []string
+	for _, it := range j.Items {
+		for _, l := range it.Layers {
+			if strings.EqualFold(l.Name, name) {
+				ids = append(ids, l.ID)
+			}
+			have = append(have, l.Name)
+		}
+	}
+	if len(ids) == 0 && strings.EqualFold(name, Background) {
+		p, err := fit.Compute(ctx, j)
+		if err == nil && p.Background == 0 {
+			err = fail("no-background", nil)
+		}
+		if err != nil {
+			return nil, err
+		}
+		return []job.LayerID{p.Background}, nil
+	}
+	if len(ids) == 0 {
+		return nil, fail("no-layer-called", nil, "name", name, "layers", words.List(have[:min(len(have), maxNamed)]))
+	}
+	return ids, nil
+}
+
+// size makes the art as large as it is to be.
+func (o Options) size(ctx context.Context, j job.Job) (job.Job, error) {
+	switch {
+	case o.WidthMM != 0 || o.HeightMM != 0:
+		return Size(ctx, j, o.WidthMM, o.HeightMM)
+	case Sized(j):
+		return j, nil
+	case o.UnsizedMM != 0:
+		return Size(ctx, j, o.UnsizedMM, 0)
+	case o.Folder == "":
+		return j, nil // as large as any
+	}
+	return j, fail("no-size", nil, "file", j.Items[0].Source)
+}
+
+// setUp says what stays bare, what the art has to fit, and how frame and base
+// make use of it. A blank comes to lie under the middle of the art.
+func (o Options) setUp(ctx context.Context, j job.Job) (job.Job, error) {
+	s := &j.Settings
+	s.Bare, s.Frame, s.Base, s.Marks = o.Bare, o.Frame, o.Base, o.Marks
+	var err error
+	if o.CutterMM != 0 {
+		j, err = job.SetCutter(j, o.CutterMM)
+	}
+	if err == nil && (o.SheetWidthMM != 0 || o.SheetHeightMM != 0) {
+		j, err = job.SetSheetSize(j, o.SheetWidthMM, o.SheetHeightMM)
+	}
+	if err != nil || o.Blank == nil {
+		return j, err
+	}
+	return OnBlank(ctx, j, *o.Blank)
+}
+
+func (o Options) knockOut(_ context.Context, j job.Job) (job.Job, error) {
+	if o.AsDrawn {
+		return j, nil
+	}
+	return job.KnockOutAll(j)
+}
+
+// merge sends colours to fewer sheets, or to those of a drawer, and says which.
+func (o Options) merge(merged *[]Merged) step {
+	return func(ctx context.Context, j job.Job) (_ job.Job, err error) {
+		var sheets []drawer.Sheet
+		switch {
+		case o.Drawer != "":
+			sheets, err = drawer.Open(o.Drawer)
+			if err == nil && len(sheets) == 0 {
+				err = fail("drawer-empty", nil)
+			}
+		case o.Colours == 0:
+			return j, nil
+		}
+		if err == nil {
+			j, *merged, err = MergeColours(ctx, j, o.Colours, sheets)
+		}
+		return j, err
+	}
+}
+
+func (o Options) mend(ctx context.Context, j job.Job) (job.Job, error) {
+	var err error
+	if o.NarrowestMM != 0 {
+		j, err = job.SetNarrowest(j, o.NarrowestMM, j.Settings.SpeckMM)
+	}
+	if err == nil && o.Mend {
+		j, err = mend.All(ctx, j, nil)
+	}
+	return j, err
+}
+
+func (o Options) clear(_ context.Context, j job.Job) (job.Job, error) {
+	return job.SetClearance(j, o.ClearanceMM)
+}
+
+// baseIsCut reports an error unless something is cut from the colour that base
+// or frame are to be on.
+func baseIsCut(p *fit.Plan, s job.Settings) error {
+	c := s.BaseColour()
+	if c == nil || p.BaseReason.ID == "base-chosen" {
+		return nil
+	}
+	var have []string
+	for _, s := range p.Separations {
+		if s.Colour == *c {
+			return nil
+		}
+		have = append(have, words.Chosen().Put(s.Called())+" "+s.Colour.String())
+	}
+	if s.Frame.Mode == job.FrameOn {
+		return fail("frame-colour-unknown", nil, "colour", c.String(), "colours", words.List(have))
+	}
+	return fail("base-colour-unknown", nil, "colour", c.String(), "colours", words.List(have))
+}
+
+// look says what stacks in the art as drawn, and what is weak in the plan p of
+// the job j that it became.
+func look(ctx context.Context, cache *fit.Cache, drawn, j job.Job, p *fit.Plan) (Result, error) {
+	before, err := cache.Compute(ctx, drawn)
+	if err != nil {
+		return Result{}, err
+	}
+	spots, weak, err := FindWeak(ctx, cache, p, j)
+	w := words.Chosen()
+	return Result{
+		Job: j, Drawn: before, Plan: p, Spots: describeSpots(p, spots), Verdict: w.Message(Verdict(before, spots).Message),
+		Warnings: describeWarnings(w, append(Warnings(drawn, before), weak...)),
+	}, err
+}

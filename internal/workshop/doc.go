@@ -1,0 +1,23 @@
+// Package workshop is what the window and the command line share. Cut is the
+// whole job on a picture, from the file to what is cut; the window, which does it
+// in steps that people undo, takes them one by one.
+//
+// Errors of inner packages come out as they are; MessageOf and Explain say of any
+// of them what it means.
+//
+// No file uses what a later one of these declares:
+//
+//	error.go     what errors say
+//	blanks.go    things that are often decorated
+//	open.go      a picture comes in
+//	size.go      how large it is to be
+//	sheets.go    which colour is cut from which sheet
+//	places.go    sentences about what stacks or has no room
+//	weak.go      what to say about weak spots
+//	warnings.go  what to know about art and plan
+//	manifest.go  job.json
+//	describe.go  what it says about a plan
+//	opinion.go   what a second engine thinks
+//	write.go     all that is written
+//	cut.go       the whole job
+package workshop

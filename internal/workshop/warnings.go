@@ -1,0 +1,152 @@
+package workshop
+
+import (
+	"strconv"
+	"strings"
+
+	"abut/internal/colour"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/svgimport"
+	"abut/internal/words"
+)
+
+// Ids of warnings about gradients besides that of the import, and about
+// see-through layers.
+const (
+	warnGradients  = "import-gradients"
+	warnBands      = "import-gradient-bands"
+	warnManyBands  = "import-gradients-bands"
+	WarnSeeThrough = "see-through-mixes"
+	WarnSolid      = "see-through-solid"
+)
+
+// Warnings returns everything to know about a job and its plan: what the
+// imports had to say first.
+func Warnings(j job.Job, p *fit.Plan) []job.Warning {
+	var out []job.Warning
+	for _, it := range j.Items {
+		out = append(out, artWarnings(it)...)
+	}
+	out = append(out, seeThrough(j, p)...)
+	return append(out, p.Warnings...)
+}
+
+// artWarnings returns what the import of a picture had to say, as it is now that
+// the user has decided: gradients are told by layer, in their mean colour or in
+// bands.
+func artWarnings(it job.Item) []job.Warning {
+	type place struct {
+		element string
+		line    int
+	}
+	layers := map[place]int{} // the layer that a gradient belongs to
+	for i, l := range it.Layers {
+		o, _ := l.Content.(job.Outlines)
+		for _, s := range o.Shapes {
+			p := place{s.Element, s.Line}
+			if _, known := layers[p]; s.Gradient != nil && !known {
+				layers[p] = i
+			}
+		}
+	}
+	of := func(w job.Warning) (layer int, ok bool) {
+		layer, ok = layers[place{w.Element, w.Line}]
+		return layer, ok && w.ID == svgimport.WarnGradient
+	}
+	count := map[int]int{} // of gradients, by layer
+	for _, w := range it.Warnings {
+		if i, ok := of(w); ok {
+			count[i]++
+		}
+	}
+	var out []job.Warning
+	for _, w := range it.Warnings {
+		if i, ok := of(w); ok {
+			if count[i] == 0 {
+				continue // told with the layer's first one
+			}
+			w = aboutGradients(it, &it.Layers[i], w, count[i])
+			count[i] = 0
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// aboutGradients says what becomes of the gradients of a layer, of which w is
+// the first.
+func aboutGradients(it job.Item, l *job.Layer, w job.Warning, count int) job.Warning {
+	w.Layers = job.BandsWith(job.Job{Items: []job.Item{it}}, []job.LayerID{l.ID})
+	id, name := svgimport.WarnGradient, l.Name
+	if count > 1 {
+		id = warnGradients
+	}
+	if l.Band.Of != 0 {
+		id, name = warnBands, l.Band.Name
+		if count > 1 {
+			id = warnManyBands
+		}
+	}
+	w.Message = words.Pairs(id, "element", w.Element, "line", strconv.Itoa(w.Line), "count", words.Count(count),
+		"layer", name, "colour", l.Colour.String(), "bands", words.Count(len(w.Layers)))
+	return w
+}
+
+// IsGradient reports whether a warning is about gradients, which can become
+// bands or their mean colour.
+func IsGradient(w job.Warning) bool {
+	switch w.ID {
+	case svgimport.WarnGradient, warnGradients, warnBands, warnManyBands:
+		return true
+	}
+	return false
+}
+
+// maxSeeThrough is how many see-through layers a sentence names.
+const maxSeeThrough = 4
+
+// seeThrough tells of layers that mix with what they cover, or would.
+func seeThrough(j job.Job, p *fit.Plan) []job.Warning {
+	var ids []job.LayerID
+	var names []string
+	own := map[colour.RGB]bool{}
+	id := WarnSolid
+	for _, it := range j.Items {
+		for i := range it.Layers {
+			l := &it.Layers[i]
+			if l.Use != job.Cut {
+				continue
+			}
+			if l.Opacity() == 1 {
+				own[l.Colour] = true
+				if t, ok := j.Assign[l.Colour]; ok {
+					s, _ := j.Sheet(t.Sheet)
+					own[s.Pressed] = true
+				}
+			}
+			if l.Alpha < 1 {
+				ids, names = append(ids, l.ID), append(names, l.Name)
+				if !l.Solid {
+					id = WarnSeeThrough
+				}
+			}
+		}
+	}
+	mixed := 0
+	for _, s := range p.Separations {
+		if !own[s.Colour] {
+			mixed++
+		}
+	}
+	if len(ids) == 0 || id == WarnSeeThrough && mixed == 0 {
+		return nil
+	}
+	if len(names) > maxSeeThrough {
+		names = append(names[:maxSeeThrough-1], "…")
+	}
+	return []job.Warning{{Layers: ids, Message: message.Message{ID: id, Values: map[string]any{
+		"layers": strings.Join(names, ", "), "count": words.Count(mixed),
+	}}}}
+}

@@ -1,0 +1,74 @@
+package workshop
+
+import (
+	"strings"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/fit/mend"
+	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/words"
+)
+
+// spots are two open necks and an open speck, and of each that is kept one more
+// than of the one before.
+func spots() []fit.WeakSpot {
+	list := []fit.WeakSpot{
+		{Kind: job.Gap, Kept: true, At: geometry.Pt(1, 1)}, {Kind: job.Neck, At: geometry.Pt(2, 2)}, {Kind: job.Neck, At: geometry.Pt(3, 3)}, {Kind: job.Speck, At: geometry.Pt(4, 4)},
+	}
+	for range 2 {
+		list = append(list, fit.WeakSpot{Kind: job.Sliver, Kept: true, Reason: mend.ReasonTooDense})
+	}
+	for range 3 {
+		list = append(list, fit.WeakSpot{Kind: job.Gap, Kept: true, Reason: mend.ReasonNowhere})
+	}
+	return list
+}
+
+func TestWeakWarnings_CountEachKindByWhatBecomesOfIt(t *testing.T) {
+	got := map[string]message.Count{}
+	for _, w := range weakWarnings(spots(), job.Settings{}) {
+		got[w.ID] = w.Values["count"].(message.Count)
+		if w.ID == "weak-spots" && *w.At != geometry.Pt(2, 2) {
+			t.Errorf("the first is at %v", *w.At)
+		}
+		if text, _ := words.English().Warning(w); text == "" || text[0] == '[' {
+			t.Error(text)
+		}
+	}
+	want := map[string]message.Count{"weak-spots": 3, "spots-kept": 1, mend.ReasonTooDense: 2, mend.ReasonNowhere: 3}
+	for id, n := range want {
+		if got[id] != n || len(got) != len(want) {
+			t.Errorf("%v, want %v", got, want)
+		}
+	}
+	if w := weakWarnings(spots()[:1], job.Settings{}); len(w) != 1 || w[0].ID != "spots-kept" {
+		t.Errorf("%+v", w)
+	}
+}
+
+func TestVerdict_SaysWhatIsWeakOnceNothingElseIsInTheWay(t *testing.T) {
+	for _, c := range []struct {
+		state    fit.VerdictState
+		id, want string
+		spots    []fit.WeakSpot
+		open     message.Count
+	}{
+		{fit.Ready, "verdict-ready", "verdict-ready-weak", spots(), 3},
+		{fit.Ready, "verdict-ready-left-out", "verdict-ready-weak-left-out", spots()[1:2], 1},
+		{fit.Ready, "verdict-ready", "verdict-ready", spots()[:1], 0},
+		{fit.Trouble, "verdict-stacked", "verdict-stacked", spots(), 0},
+	} {
+		p := &fit.Plan{Verdict: fit.Verdict{State: c.state, Message: message.Message{ID: c.id, Values: map[string]any{"left": "sky"}}}}
+		v := Verdict(p, c.spots)
+		count, _ := v.Values["count"].(message.Count)
+		if v.State != c.state || v.ID != c.want || count != c.open || v.Values["left"] != "sky" || p.Verdict.ID != c.id {
+			t.Errorf("%+v, want %+v", v, c)
+		}
+		if text := words.English().Message(v.Message); c.state == fit.Ready && (strings.HasPrefix(text, "[") || strings.Contains(text, "<no value>")) {
+			t.Error(text)
+		}
+	}
+}
