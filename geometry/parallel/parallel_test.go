@@ -47,3 +47,26 @@ func TestDo_APanicReachesTheCallerWithItsStack(t *testing.T) {
 	_ = Do(context.Background(), 100, breaks)
 	t.Error("it went on")
 }
+
+func TestAside_IsLeftWhenTheContextEnds(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	hold := make(chan bool)
+	defer close(hold)
+	go cancel()
+	if v, err := Aside(ctx, func() (int, error) { <-hold; return 1, nil }); v != 0 || !errors.Is(err, context.Canceled) {
+		t.Errorf("%d, %v", v, err)
+	}
+}
+
+func TestAside_ReturnsWhatTheWorkDoes(t *testing.T) {
+	wrong := errors.New("wrong")
+	if v, err := Aside(context.Background(), func() (int, error) { return 1, wrong }); v != 1 || err != wrong {
+		t.Errorf("%d, %v", v, err)
+	}
+	defer func() {
+		if v := recover(); v != "broken" {
+			t.Errorf("the panic that came up: %v", v)
+		}
+	}()
+	_, _ = Aside(context.Background(), func() (int, error) { panic("broken") })
+}

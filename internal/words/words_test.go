@@ -92,8 +92,8 @@ func TestLoad_RefusesAnIDThatIsThereTwice(t *testing.T) {
 }
 
 // TestCode_EveryIDHasASentence reads the program's own source: the ids in
-// job.Message, job.Warning and Error literals, and those given first to Say or
-// to a function whose name begins with warn, fail or refuse, must have sentences; those
+// job.Message, job.Warning and Error literals, and those given first to Say, Of or
+// Pairs, or to a function whose name begins with warn, fail or refuse, must have sentences; those
 // of warnings must have a remedy too, those of errors have one or name it
 // themselves. An id may be a literal or a
 // constant of its package.
@@ -225,7 +225,7 @@ func idsIn(file *ast.File, consts map[string]string) []idUse {
 			name := strings.ToLower(typeName(n.Fun))
 			warns := strings.HasPrefix(name, "warn")
 			errs := strings.HasPrefix(name, "fail") || strings.HasPrefix(name, "refuse")
-			if len(n.Args) > 0 && (name == "say" || warns || errs) {
+			if len(n.Args) > 0 && (name == "say" || name == "of" || name == "pairs" || warns || errs) {
 				add(n.Args[0], warns)
 			}
 		}

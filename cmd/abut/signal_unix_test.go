@@ -1,0 +1,126 @@
+//go:build unix
+
+package main
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+const asProgram = "ABUT_TEST_AS_PROGRAM"
+
+// TestMain is the program itself when a test has started it as that.
+func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		main()
+	}
+	os.Exit(m.Run())
+}
+
+// hangs is far longer than any of these tests takes: it only ends what hangs.
+const hangs = 60 * time.Second
+
+// program returns the program with a command line, not started yet.
+func program(t *testing.T, args ...string) *exec.Cmd {
+	t.Helper()
+	c := exec.Command(os.Args[0], args...)
+	c.Env = append(os.Environ(), asProgram+"=1", "LC_ALL=C")
+	return c
+}
+
+// end waits for the program and kills it when it hangs.
+func end(t *testing.T, c *exec.Cmd) *os.ProcessState {
+	t.Helper()
+	guard := time.AfterFunc(hangs, func() { _ = c.Process.Kill() })
+	defer guard.Stop()
+	var exit *exec.ExitError
+	if err := c.Wait(); err != nil && !errors.As(err, &exit) {
+		t.Fatal(err)
+	}
+	return c.ProcessState
+}
+
+func TestMain_ASignalStopsTheProgramAndLeavesNothing(t *testing.T) {
+	body := `<svg xmlns="http://www.w3.org/2000/svg" ` + sized + `>` + stack(50) + `</svg>`
+	for name, text := range map[string]string{"while it waits for its picture": body[:200], "at work": body} {
+		dir := t.TempDir()
+		pipe, out := filepath.Join(dir, "art.svg"), filepath.Join(dir, "above", "out")
+		if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+			t.Skip(err)
+		}
+		c := program(t, "cut", pipe, "-o", out, "--mend")
+		var stderr bytes.Buffer
+		c.Stderr = &stderr
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		w, err := os.OpenFile(pipe, os.O_WRONLY, 0) // which waits until the program reads
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := io.WriteString(w, text); err != nil {
+			t.Error(err)
+		}
+		if len(text) == len(body) {
+			w.Close()
+		}
+		if err := c.Process.Signal(syscall.SIGTERM); err != nil {
+			t.Error(err)
+		}
+		state := end(t, c)
+		w.Close()
+		if state.ExitCode() != exitFailed || !strings.Contains(stderr.String(), "abut: Stopped") {
+			t.Errorf("%s: %v\n%s", name, state, &stderr)
+		}
+		if got := listing(t, dir); len(got) != 2 {
+			t.Errorf("%s: left behind: %v", name, got)
+		}
+	}
+}
+
+// A program that cannot stop, since nobody reads what it has to say, is ended by
+// the second signal.
+func TestMain_ASecondSignalEndsTheProgramAtOnce(t *testing.T) {
+	grid := many(1600, func(int) string { return palette[0] })
+	file := art(t, sized, grid+`<g transform="translate(.5 .5)">`+strings.ReplaceAll(grid, palette[0], palette[1])+`</g>`)
+	c := program(t, "check", file, "--json")
+	stdout, err := c.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := c.Start(); err != nil {
+		t.Fatal(err)
+	}
+	// The first bytes are there, and all of them are more than a pipe holds.
+	if _, err := io.ReadFull(stdout, make([]byte, 1)); err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan *os.ProcessState)
+	go func() {
+		state, _ := c.Process.Wait()
+		ended <- state
+	}()
+	again := time.NewTicker(10 * time.Millisecond)
+	defer again.Stop()
+	guard := time.AfterFunc(hangs, func() { _ = c.Process.Kill() })
+	defer guard.Stop()
+	for {
+		select {
+		case state := <-ended:
+			if ws, ok := state.Sys().(syscall.WaitStatus); !ok || !ws.Signaled() || ws.Signal() != syscall.SIGTERM {
+				t.Errorf("it ended with %v", state)
+			}
+			return
+		case <-again.C:
+			_ = c.Process.Signal(syscall.SIGTERM)
+		}
+	}
+}
