@@ -89,7 +89,7 @@ var tests = map[string][]string{
 	"internal/guide":       {"internal/colour", "internal/fit/own"},
 	"internal/session":     {"assets", "internal/fit/assemble"},
 	"internal/words":       {"internal/colour"},
-	"internal/workshop":    {"assets"},
+	"internal/workshop":    {"assets", "internal/gradient"},
 	"ui/board":             {"internal/fit/own"},
 	"ui/story":             {"assets", "internal/colour", "internal/drawer", "ui/board", "ui/paint", "ui/theme"},
 	"ui/window":            {"internal/drawer", "internal/fit/mend"},

@@ -241,6 +241,15 @@ func TestBeyondText_NamesThreeAndCountsTheRest(t *testing.T) {
 	}
 }
 
+func TestCut_TellsWhatTheArtHadToFit(t *testing.T) {
+	o := Options{WidthMM: 70, CutterMM: 200, SheetWidthMM: 150, SheetHeightMM: 120, Folder: filepath.Join(t.TempDir(), "out"),
+		Blank: &job.Blank{Name: "tile", WidthMM: 100, HeightMM: 110}}
+	want := ManifestRoom{CutterMM: 200, SheetMM: [2]float64{150, 120}, Blank: "tile", BlankMM: [2]float64{100, 110}}
+	if got := mustCut(t, discInSquare, o).Manifest.Room; got != want {
+		t.Errorf("%+v, want %+v", got, want)
+	}
+}
+
 // Places in job.json are measured from the corner of the page, frame included.
 func TestCut_SaysWhereOnThePageSpotsAre(t *testing.T) {
 	r := mustCut(t, `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect x="10" y="20" width="10" height="10" fill="#d03020"/>

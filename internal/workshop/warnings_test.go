@@ -3,10 +3,12 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"reflect"
 	"strings"
 	"testing"
 
 	"abut/internal/fit"
+	"abut/internal/gradient"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/svgimport"
@@ -118,5 +120,17 @@ func TestWarnings_GradientsAreToldOnceALayer(t *testing.T) {
 	w := r.Warnings[0]
 	if w.Line != 2 || !strings.Contains(w.Text, "2 gradients") || !strings.Contains(w.Text, "4") {
 		t.Errorf("%+v", w)
+	}
+}
+
+// A gradient of nothing that is there, left out with its shape say, is told as
+// the import told it; so is what only lies in the same place.
+func TestWarnings_OfGradientsThatNoLayerHasStayAsTheyAre(t *testing.T) {
+	lone := job.Warning{Message: message.Of(svgimport.WarnGradient, "element", "gone"), Element: "gone", Line: 9}
+	beside := job.Warning{Message: message.Of(svgimport.WarnImage), Element: "sky", Line: 2}
+	ramp := job.Outlines{Shapes: []job.Shape{{Element: "sky", Line: 2, Gradient: &gradient.Gradient{}}}}
+	it := job.Item{Layers: []job.Layer{{ID: 1, Name: "first"}, {ID: 2, Name: "sky", Content: ramp}}, Warnings: []job.Warning{lone, beside, lone}}
+	if got := artWarnings(it); !reflect.DeepEqual(got, it.Warnings) {
+		t.Errorf("%+v", got)
 	}
 }
