@@ -1,4 +1,5 @@
-// Package parallel does independent work side by side.
+// Package parallel works through a list side by side. Whoever calls it need not
+// know: what it returns, and how it panics, is as from a plain loop.
 package parallel
 
 import (
@@ -9,34 +10,88 @@ import (
 	"sync/atomic"
 )
 
-// workers is how many run at once: nearly every desktop has two cores, and the
-// window wants some of the rest.
-const workers = 2
+// Workers is how many items are worked on at once: nearly every desktop has two
+// cores, and the window wants some of the rest.
+const Workers = 2
 
-// Do calls do for 0 … n−1, in no particular order, until all are done or the
-// context is, whose error it returns. A panic in do becomes one of the caller,
-// with the stack that it came from in its text.
-func Do(ctx context.Context, n int, do func(i int)) error {
+// Do calls f for 0 … n−1, in no particular order and at most Workers at a time,
+// and returns when all calls have. No call begins once the context is done; then
+// it returns the context's error.
+//
+// When f panics, no further call begins, and Do panics with a *Panic in the
+// caller's goroutine.
+func Do(ctx context.Context, n int, f func(i int)) error {
+	if n <= 1 {
+		if err := ctx.Err(); err != nil || n < 1 {
+			return err
+		}
+		f(0)
+		return nil
+	}
 	var next atomic.Int64
+	var broken atomic.Pointer[Panic]
 	var wg sync.WaitGroup
-	var once sync.Once
-	broken := ""
-	for range min(workers, n) {
+	for range min(Workers, n) {
 		wg.Go(func() {
 			defer func() {
 				if v := recover(); v != nil {
-					once.Do(func() { broken = fmt.Sprintf("%v\n\n%s", v, debug.Stack()) })
-					next.Store(int64(n)) // nobody begins anything more
+					broken.CompareAndSwap(nil, caught(v))
 				}
 			}()
-			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
-				do(i)
+			for broken.Load() == nil && ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				f(i)
 			}
 		})
 	}
 	wg.Wait()
-	if broken != "" {
-		panic(broken)
+	if p := broken.Load(); p != nil {
+		panic(p)
 	}
 	return ctx.Err()
+}
+
+// Ranges calls f for consecutive ranges that together are 0 … n−1, as many at a
+// time as there are Workers and with the part's number, and returns the first
+// range's error, if any. A list shorter than worth is one range: starting a
+// second worker costs some 10 µs. Which item falls into which range depends on n
+// alone, so results that are put together by part do too.
+func Ranges(ctx context.Context, n, worth int, f func(part, lo, hi int) error) error {
+	if n < worth {
+		return f(0, 0, n)
+	}
+	var errs [Workers]error
+	err := Do(ctx, Workers, func(part int) { errs[part] = f(part, n*part/Workers, n*(part+1)/Workers) })
+	for _, e := range errs {
+		if e != nil {
+			return e
+		}
+	}
+	return err
+}
+
+// Panic is what a worker panicked with.
+type Panic struct {
+	Value any
+	// Stack is the worker's own.
+	Stack []byte
+}
+
+func (p *Panic) Error() string { return fmt.Sprintf("%v\n\nin a worker:\n%s", p.Value, p.Stack) }
+
+// Unwrap returns the value if it is an error.
+func (p *Panic) Unwrap() error {
+	err, _ := p.Value.(error)
+	return err
+}
+
+// caught keeps the stack of the innermost worker.
+func caught(v any) *Panic {
+	if p, ok := v.(*Panic); ok {
+		return p
+	}
+	return &Panic{v, debug.Stack()}
 }

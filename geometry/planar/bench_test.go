@@ -6,9 +6,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/motif"
 )
 
 // blob returns a wavy closed outline of n vertices.
@@ -143,6 +145,46 @@ func BenchmarkSmooth(b *testing.B) {
 				if err := divided(m, labels).Smooth(context.Background()); err != nil {
 					b.Fatal(err)
 				}
+			}
+		})
+	}
+}
+
+// layersOf gives each path a layer of its own.
+func layersOf(paths []geometry.Path) []Layer {
+	out := make([]Layer, len(paths))
+	for i, p := range paths {
+		out[i] = layer(geometry.NonZero, p)
+	}
+	return out
+}
+
+// BenchmarkMotif times what everyday art is full of: many sides that meet in one
+// point, run close beside each other, or lie within each other.
+func BenchmarkMotif(b *testing.B) {
+	for _, c := range []struct {
+		name   string
+		layers []Layer
+	}{
+		{"sunburst of 100", layersOf(motif.Sunburst(100, 50, 0.5))},
+		{"sunburst of 1,200", layersOf(motif.Sunburst(1200, 50, 0.5))},
+		{"sunburst of 3,000", layersOf(motif.Sunburst(3000, 50, 0.5))},
+		{"sunburst of 100,000 in one path", []Layer{layer(geometry.NonZero, slices.Concat(motif.Sunburst(100_000, 50, 0.5)...))}},
+		{"windmill of 100", layersOf(motif.Windmill(100, 50, 3))},
+		{"star of 1,200 spikes", []Layer{layer(geometry.NonZero, motif.Star(1200, 25, 50))}},
+		{"200 rings", layersOf(motif.Rings(200, 50))},
+		{"2,000 lines", layersOf(motif.Hatch(2000, 100, false))},
+		{"2,000 lines aslant", layersOf(motif.Hatch(2000, 100, true))},
+		{"2,500 glyphs", layersOf(motif.Lettering(50, 1))},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				m, err := Build(context.Background(), c.layers, Options{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				divided(m, topmost(m))
 			}
 		})
 	}

@@ -38,20 +38,22 @@ const snapMargin = 2
 
 // newCells distributes the listed segments over about one cell a segment, and
 // those of crowded cells over finer ones.
-func newCells(segs []segment, ids []int32, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
-	g := fillCells(segs, ids, len(ids), x0, y0, x1, y1, margin, scratch)
-	g.divide(segs, scratch)
-	return g
+func newCells(p *pace, segs []segment, ids []int32, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
+	g, err := fillCells(p, segs, ids, len(ids), lo, hi, margin, scratch)
+	if err != nil {
+		return nil, err
+	}
+	return g, g.divide(p, segs, scratch)
 }
 
 // refine divides cells further where many points are to be looked up among many
 // segments, as where everything crosses in a star.
-func (g *cells) refine(segs []segment, points []Point, scratch *cellScratch) {
+func (g *cells) refine(p *pace, segs []segment, points []Point, scratch *cellScratch) error {
 	// The points cell by cell, by counting.
 	at := make([]int32, len(points))
 	start := make([]int32, len(g.start))
-	for i, p := range points {
-		at[i] = (p.X-g.x0)>>g.shift*g.ny + (p.Y-g.y0)>>g.shift
+	for i, v := range points {
+		at[i] = (v.X-g.x0)>>g.shift*g.ny + (v.Y-g.y0)>>g.shift
 		start[at[i]+1]++
 	}
 	for i := range len(start) - 1 {
@@ -59,9 +61,12 @@ func (g *cells) refine(segs []segment, points []Point, scratch *cellScratch) {
 	}
 	sorted := make([]Point, len(points))
 	next := append([]int32(nil), start...)
-	for i, p := range points {
-		sorted[next[at[i]]] = p
+	for i, v := range points {
+		sorted[next[at[i]]] = v
 		next[at[i]]++
+	}
+	if err := p.spend(len(points)); err != nil {
+		return err
 	}
 	for i := range g.nx * g.ny {
 		inside := sorted[start[i]:start[i+1]]
@@ -69,7 +74,9 @@ func (g *cells) refine(segs []segment, points []Point, scratch *cellScratch) {
 			continue
 		}
 		if g.inner != nil && g.inner[i] != nil {
-			g.inner[i].refine(segs, inside, scratch)
+			if err := g.inner[i].refine(p, segs, inside, scratch); err != nil {
+				return err
+			}
 			continue
 		}
 		ids := g.member[g.start[i]:g.start[i+1]]
@@ -78,9 +85,11 @@ func (g *cells) refine(segs []segment, points []Point, scratch *cellScratch) {
 		if len(ids) <= crowded || float64(len(inside)) < 4*math.Sqrt(float64(len(ids))) {
 			continue
 		}
-		x, y := g.x0+i/g.ny<<g.shift, g.y0+i%g.ny<<g.shift
-		side := int32(1)<<g.shift - 1
-		sub := fillCells(segs, ids, max(len(ids), len(inside)/4), x, y, x+side, y+side, g.margin, scratch)
+		lo, hi := g.corners(i)
+		sub, err := fillCells(p, segs, ids, max(len(ids), len(inside)/4), lo, hi, g.margin, scratch)
+		if err != nil {
+			return err
+		}
 		if sub.shift >= g.shift {
 			continue
 		}
@@ -88,20 +97,28 @@ func (g *cells) refine(segs []segment, points []Point, scratch *cellScratch) {
 			g.inner = make([]*cells, g.nx*g.ny)
 		}
 		g.inner[i] = sub
-		sub.refine(segs, inside, scratch)
+		if err := sub.refine(p, segs, inside, scratch); err != nil {
+			return err
+		}
 	}
+	return nil
 }
 
-func fillCells(segs []segment, ids []int32, target int, x0, y0, x1, y1, margin int32, scratch *cellScratch) *cells {
-	g := &cells{x0: x0, y0: y0, margin: margin, shift: minShift}
-	w, h := int64(x1)-int64(x0), int64(y1)-int64(y0)
+// fillCells distributes the listed segments over about so many cells of one size.
+func fillCells(p *pace, segs []segment, ids []int32, target int, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
+	g := &cells{x0: lo.X, y0: lo.Y, margin: margin, shift: minShift}
+	w, h := int64(hi.X)-int64(lo.X), int64(hi.Y)-int64(lo.Y)
 	for (w>>g.shift+1)*(h>>g.shift+1) > int64(target)+1 || 1<<g.shift < margin {
 		g.shift++
 	}
 	g.nx, g.ny = int32(w>>g.shift+1), int32(h>>g.shift+1)
 	pairs := scratch.pairs[:0]
 	for _, id := range ids {
+		n := len(pairs)
 		pairs = g.visit(&segs[id], id, pairs)
+		if err := p.spend(fillEffort * (len(pairs) - n)); err != nil {
+			return nil, err
+		}
 	}
 	n := int(g.nx) * int(g.ny)
 	g.start = make([]int32, n+1)
@@ -118,7 +135,17 @@ func fillCells(segs []segment, ids []int32, target int, x0, y0, x1, y1, margin i
 		next[p.cell]++
 	}
 	scratch.pairs, scratch.next = pairs, next
-	return g
+	return g, nil
+}
+
+// fillEffort is what putting a segment into a cell takes, in pairs tested.
+const fillEffort = 4
+
+// corners returns the first and the last place of a cell.
+func (g *cells) corners(cell int32) (lo, hi Point) {
+	lo = Point{g.x0 + cell/g.ny<<g.shift, g.y0 + cell%g.ny<<g.shift}
+	side := int32(1)<<g.shift - 1
+	return lo, Point{lo.X + side, lo.Y + side}
 }
 
 type cellScratch struct {
@@ -131,30 +158,36 @@ type cellPair struct{ cell, seg int32 }
 // divide turns crowded cells into grids of their own, unless that would not
 // thin them out: a bundle of lines through one point stays together at any
 // scale. It is decided level by level, before going deeper.
-func (g *cells) divide(segs []segment, scratch *cellScratch) {
+func (g *cells) divide(p *pace, segs []segment, scratch *cellScratch) error {
 	for i := int32(0); i < g.nx*g.ny; i++ {
 		ids := g.member[g.start[i]:g.start[i+1]]
 		if len(ids) <= crowded {
 			continue
 		}
-		x, y := g.x0+i/g.ny<<g.shift, g.y0+i%g.ny<<g.shift
-		side := int32(1)<<g.shift - 1
-		sub := fillCells(segs, ids, len(ids), x, y, x+side, y+side, g.margin, scratch)
+		lo, hi := g.corners(i)
+		p.crowded(len(ids), lo)
+		sub, err := fillCells(p, segs, ids, len(ids), lo, hi, g.margin, scratch)
+		if err != nil {
+			return err
+		}
 		if sub.shift >= g.shift || !sub.thinner(len(ids)) {
 			continue
 		}
-		sub.divide(segs, scratch)
+		if err := sub.divide(p, segs, scratch); err != nil {
+			return err
+		}
 		if g.inner == nil {
 			g.inner = make([]*cells, g.nx*g.ny)
 		}
 		g.inner[i] = sub
 	}
+	return nil
 }
 
 // thinner reports whether testing pairs within the grid's cells takes less than
 // testing all pairs of n segments, filling counted.
 func (g *cells) thinner(n int) bool {
-	cost := 4 * len(g.member)
+	cost := fillEffort * len(g.member)
 	for i := range len(g.start) - 1 {
 		k := int(g.start[i+1] - g.start[i])
 		cost += k * k / 2

@@ -1,6 +1,9 @@
 package planar
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // windings interns the winding states of faces and steps between them. A state
 // is the list of terms whose winding number is not zero; stepping over an edge
@@ -11,6 +14,7 @@ type windings struct {
 	deltas deltaTable
 	lists  lists
 	steps  stepTable
+	next   []winding // room for a state that may be new
 }
 
 // winding is a term's winding number, or its change across an edge.
@@ -21,7 +25,7 @@ const stateOutside = 0
 
 func newWindings(terms int) *windings {
 	w := &windings{steps: newStepTable(), deltas: deltaTable{singles: int32(2 * terms)}}
-	w.lists.intern(nil)
+	w.lists.intern(nil, 0)
 	return w
 }
 
@@ -33,63 +37,96 @@ func (w *windings) step(state, delta int32) int32 {
 		return w.steps.values[slot]
 	}
 	var single [1]winding
-	next := w.lists.intern(apply(w.lists.get(state), w.deltas.get(delta, &single)))
+	var key uint64
+	w.next, key = apply(w.next[:0], w.lists.get(state), w.lists.keys[state], w.deltas.get(delta, &single))
+	next := w.lists.intern(w.next, key)
 	w.steps.set(slot, state, delta, next)
 	return next
 }
 
-// apply returns list with changes added, zero windings dropped. Both are
-// ordered by term.
-func apply(list, changes []winding) []winding {
-	out := make([]winding, 0, len(list)+len(changes))
+// apply appends list with changes added, zero windings dropped, and returns its
+// key as well, made from that of the list. Both are ordered by term.
+func apply(out, list []winding, key uint64, changes []winding) ([]winding, uint64) {
 	for _, c := range changes {
-		i := 0
-		for i < len(list) && list[i].term < c.term {
-			i++
-		}
+		i, found := slices.BinarySearchFunc(list, c.term, func(w winding, term int32) int { return cmp.Compare(w.term, term) })
 		out = append(out, list[:i]...)
 		list = list[i:]
-		if len(list) > 0 && list[0].term == c.term {
+		if found {
+			key ^= list[0].key()
 			c.n += list[0].n
 			list = list[1:]
 		}
 		if c.n != 0 {
+			key ^= c.key()
 			out = append(out, c)
 		}
 	}
-	return append(out, list...)
+	return append(out, list...), key
 }
 
 // lists interns lists of windings: equal ids mean equal lists.
 type lists struct {
-	items []winding
-	first []int32 // first[i] to first[i+1]
-	byKey map[uint64][]int32
+	all     [][]winding
+	keys    []uint64 // per list: the exclusive or of its windings' keys
+	table   []int32  // open hash table of ids plus one, 0 for free
+	page    []winding
+	entries int
 }
 
-func (l *lists) get(id int32) []winding { return l.items[l.first[id]:l.first[id+1]] }
+// pageSize is how many windings are kept side by side. Lists never move, which
+// would take as much room again.
+const pageSize = 1 << 14
 
-func (l *lists) count() int { return max(0, len(l.first)-1) }
+func (l *lists) get(id int32) []winding { return l.all[id] }
 
-func (l *lists) intern(list []winding) int32 {
-	if l.byKey == nil {
-		l.byKey = map[uint64][]int32{}
-		l.first = append(l.first, 0)
-	}
-	key := uint64(len(list))
+func (l *lists) count() int { return len(l.all) }
+
+// key is a number for a winding, to be put together with others in any order.
+func (w winding) key() uint64 { return mix(uint64(uint32(w.term))<<32 ^ uint64(uint32(w.n))) }
+
+func keyOf(list []winding) (key uint64) {
 	for _, w := range list {
-		key = mix(key ^ uint64(uint32(w.term))<<32 ^ uint64(uint32(w.n)))
+		key ^= w.key()
 	}
-	for _, id := range l.byKey[key] {
-		if slices.Equal(l.get(id), list) {
+	return key
+}
+
+// intern returns the id of a list with that key.
+func (l *lists) intern(list []winding, key uint64) int32 {
+	if 2*len(l.all) >= len(l.table) {
+		l.grow()
+	}
+	mask := len(l.table) - 1
+	slot := int(mix(key)) & mask
+	for ; l.table[slot] != 0; slot = (slot + 1) & mask {
+		if id := l.table[slot] - 1; l.keys[id] == key && slices.Equal(l.all[id], list) {
 			return id
 		}
 	}
-	id := int32(l.count())
-	l.items = append(l.items, list...)
-	l.first = append(l.first, int32(len(l.items)))
-	l.byKey[key] = append(l.byKey[key], id)
-	return id
+	if len(l.page)+len(list) > cap(l.page) {
+		// The first page is small: most maps have a few short lists.
+		l.page = make([]winding, 0, max(min(pageSize, 2*l.entries+64), len(list)))
+	}
+	from := len(l.page)
+	l.page = append(l.page, list...)
+	l.all = append(l.all, l.page[from:len(l.page):len(l.page)])
+	l.keys = append(l.keys, key)
+	l.entries += len(list)
+	l.table[slot] = int32(len(l.all))
+	return int32(len(l.all) - 1)
+}
+
+// grow doubles the table.
+func (l *lists) grow() {
+	l.table = make([]int32, max(64, 2*len(l.table)))
+	mask := len(l.table) - 1
+	for id, key := range l.keys {
+		slot := int(mix(key)) & mask
+		for l.table[slot] != 0 {
+			slot = (slot + 1) & mask
+		}
+		l.table[slot] = int32(id + 1)
+	}
 }
 
 // deltaTable names the changes across edges. Nearly all change one term by
@@ -108,7 +145,7 @@ func (d *deltaTable) id(change []winding) int32 {
 	if len(change) == 1 && change[0].n == -1 {
 		return 2*change[0].term + 1
 	}
-	return d.singles + d.lists.intern(change)
+	return d.singles + d.lists.intern(change, keyOf(change))
 }
 
 func (d *deltaTable) get(id int32, single *[1]winding) []winding {

@@ -2,47 +2,18 @@ package planar
 
 import (
 	"cmp"
-	"context"
 	"math"
 	"slices"
 
 	"abut/geometry"
 )
 
-// findCrossings returns the rounded proper crossings, each once for the pair
-// that makes it.
-func findCrossings(ctx context.Context, segs []segment, leaves []leafCell, budget int) ([]Point, error) {
-	found := make([][]Point, chunks)
-	err := inChunks(len(leaves), func(chunk, lo, hi int) error {
-		n := 0
-		for _, leaf := range leaves[lo:hi] {
-			found[chunk] = leaf.crossings(segs, found[chunk])
-			if len(found[chunk]) > budget {
-				return &ComplexityError{At: found[chunk][budget/2].MM(), Budget: budget}
-			}
-			if n += len(leaf.members) * len(leaf.members); n > poll*crowded {
-				n = 0
-				if err := ctx.Err(); err != nil {
-					return err
-				}
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	all := slices.Concat(found...)
-	if len(all) > budget {
-		return nil, &ComplexityError{At: all[len(all)/2].MM(), Budget: budget}
-	}
-	return all, nil
-}
-
 // crossings appends the crossings in one leaf cell.
-func (leaf *leafCell) crossings(segs []segment, found []Point) []Point {
+func (leaf *leafCell) crossings(p *pace, segs []segment, found []Point) ([]Point, error) {
+	at, _ := leaf.grid.corners(leaf.cell)
+	p.crowded(len(leaf.members), at)
 	if len(leaf.members) > bundle {
-		return leaf.bundleCrossings(segs, found)
+		return leaf.bundleCrossings(p, segs, found)
 	}
 	for i, id := range leaf.members {
 		s := &segs[id]
@@ -54,12 +25,13 @@ func (leaf *leafCell) crossings(segs []segment, found []Point) []Point {
 				t.a.Y > sy1 && t.b.Y > sy1 || t.a.Y < sy0 && t.b.Y < sy0 {
 				continue
 			}
-			if p, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, p) {
-				found = append(found, p)
+			if at, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, at) {
+				found = append(found, at)
 			}
 		}
 	}
-	return found
+	n := len(leaf.members)
+	return found, p.spend(n * n / 2)
 }
 
 // bundle is how many segments in a cell make sorting them across pay. So many
@@ -71,7 +43,7 @@ const bundle = 3 * crowded
 // within the cell are sorted across their common direction, and only those that
 // overlap there are tested. Of segments that coincide, as where one shape lies
 // many times on one spot, one is tested for all.
-func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
+func (leaf *leafCell) bundleCrossings(p *pace, segs []segment, found []Point) ([]Point, error) {
 	type strand struct {
 		lo, hi float64
 		id     int32
@@ -108,17 +80,22 @@ func (leaf *leafCell) bundleCrossings(segs []segment, found []Point) []Point {
 		return a == c && b == d
 	})
 	for i, s := range strands {
+		tests := 1
 		for _, t := range strands[i+1:] {
 			if t.lo > s.hi {
 				break
 			}
+			tests++
 			a, b := &segs[min(s.id, t.id)], &segs[max(s.id, t.id)]
-			if p, ok := crossing(a.a, a.b, b.a, b.b); ok && leaf.grid.holds(leaf.cell, p) {
-				found = append(found, p)
+			if at, ok := crossing(a.a, a.b, b.a, b.b); ok && leaf.grid.holds(leaf.cell, at) {
+				found = append(found, at)
 			}
 		}
+		if err := p.spend(tests); err != nil {
+			return nil, err
+		}
 	}
-	return found
+	return found, nil
 }
 
 // ends returns the segment's ends, the one that sorts first before the other.

@@ -194,8 +194,11 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 	if again {
 		return true, nil
 	}
-	grid := newCells(s.segs, ids, lo.X, lo.Y, hi.X, hi.Y, int32(far)+snapMargin, &cellScratch{})
-	n := 0
+	pace := unhurried(ctx)
+	grid, err := newCells(pace, s.segs, ids, lo, hi, int32(far)+snapMargin, &cellScratch{})
+	if err != nil {
+		return false, err
+	}
 	for _, leaf := range grid.leaves(nil) {
 		for _, a := range leaf.members {
 			if s.chord[a] {
@@ -208,16 +211,16 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 				mark(a)
 				mark(b)
 			}
-			if n += len(leaf.members); n > poll*crowded {
-				n = 0
-				if err := ctx.Err(); err != nil {
-					return false, err
-				}
+			if err := pace.spend(apartEffort * len(leaf.members)); err != nil {
+				return false, err
 			}
 		}
 	}
 	return again, nil
 }
+
+// apartEffort is what telling two hulls apart takes, in the units of pace.
+const apartEffort = 8
 
 // strays returns how far the hull of an edge's curve reaches from its chord.
 func (s *smoother) strays(e int32) float64 {

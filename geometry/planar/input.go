@@ -1,6 +1,7 @@
 package planar
 
 import (
+	"context"
 	"math"
 
 	"abut/geometry"
@@ -44,12 +45,13 @@ type input struct {
 	rings    []int32 // first segment of each closed ring; ring follows ring
 	sagitta  float64
 	clipIDs  map[*Clip]int32
+	pace     *pace
 }
 
 // quantise cuts the layers' curves into chords within sagitta and puts them on
-// the grid. Its only error is *RangeError.
-func quantise(layers []Layer, sagitta float64) (*input, error) {
-	in := &input{sagitta: sagitta, clipIDs: map[*Clip]int32{}}
+// the grid. Its errors are *RangeError and the context's.
+func quantise(ctx context.Context, layers []Layer, sagitta float64) (*input, error) {
+	in := &input{sagitta: sagitta, clipIDs: map[*Clip]int32{}, pace: unhurried(ctx)}
 	segments, chords := sizes(layers, sagitta)
 	in.origins = make([]origin, 0, segments)
 	in.segments = make([]segment, 0, chords)
@@ -60,7 +62,7 @@ func quantise(layers []Layer, sagitta float64) (*input, error) {
 			}
 		}
 	}
-	in.clipIDs = nil
+	in.clipIDs, in.pace = nil, nil
 	return in, nil
 }
 
@@ -96,8 +98,12 @@ func (in *input) figure(fig Figure, layer, index int32) error {
 	id := int32(len(in.terms))
 	in.terms = append(in.terms, term{fig.Rule, layer, clips})
 	for c, contour := range fig.Path {
+		chords := len(in.segments)
 		if !in.contour(contour, id, origin{layer: layer, figure: index, contour: int32(c)}) {
 			return &RangeError{Layer: int(layer), Figure: int(index), At: firstOutside(contour)}
+		}
+		if err := in.pace.spend(chordEffort * (len(in.segments) - chords)); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -124,6 +130,9 @@ func (in *input) clipsOf(fig Figure) ([]int32, error) {
 	}
 	return ids, nil
 }
+
+// chordEffort is what a chord takes here, in the units of pace.
+const chordEffort = 5
 
 // contour adds the chords of one contour, closed; it reports false when a
 // coordinate has no place on the grid.

@@ -1,7 +1,6 @@
 package planar
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -262,8 +261,6 @@ func shoelace2(ring []Point) int64 {
 	}
 	return sum
 }
-
-func comparePoints(a, b Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) }
 
 // checkNested holds a hole to lying within its outer ring: the middles of its
 // edges are strictly inside (its vertices may touch).

@@ -44,7 +44,7 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 	if opt.MaxCrossings <= 0 {
 		opt.MaxCrossings = defaultMaxCrossings
 	}
-	in, err := quantise(layers, opt.SagittaMM)
+	in, err := quantise(ctx, layers, opt.SagittaMM)
 	if err != nil {
 		return nil, err
 	}
@@ -55,14 +55,15 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 		return nil, err
 	}
 	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
-	sw.merge(arr, in.segments)
+	if err := sw.merge(ctx, arr, in.segments); err != nil {
+		return nil, err
+	}
 	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: startsOf(sw.edges, len(sw.vertices))}
 	if err := sw.run(ctx, m.outStart); err != nil {
 		return nil, err
 	}
 	m.inStart, m.inEdges = sw.inStart, sw.in
-	m.nameFaces(sw)
-	return m, nil
+	return m, m.nameFaces(ctx, sw)
 }
 
 // startsOf indexes edges, sorted by From, by vertex.
@@ -80,15 +81,23 @@ func startsOf(edges []Edge, vertices int) []EdgeID {
 // nameFaces turns the sweep's gaps into faces: connected, and maximal among
 // places of one cover (an edge that changes a winding but no cover, like an
 // overlap within a layer, does not divide a face).
-func (m *Map) nameFaces(sw *sweeper) {
+func (m *Map) nameFaces(ctx context.Context, sw *sweeper) error {
+	pace := unhurried(ctx)
 	cov := newCovers(m.in)
 	coverOf := make([]int32, sw.windings.lists.count())
 	for s := range coverOf {
-		coverOf[s] = cov.of(sw.windings.lists.get(int32(s)))
+		state := sw.windings.lists.get(int32(s))
+		coverOf[s] = cov.of(state)
+		if err := pace.spend(1 + len(state)); err != nil {
+			return err
+		}
 	}
 	parent := sw.gaps.parent
 	for i := range m.edges {
 		e := &m.edges[i]
+		if err := pace.spend(1); err != nil {
+			return err
+		}
 		if coverOf[sw.gaps.state[e.Left]] == coverOf[sw.gaps.state[e.Right]] {
 			join(parent, e.Left, e.Right)
 		}
@@ -114,6 +123,7 @@ func (m *Map) nameFaces(sw *sweeper) {
 		m.area2[e.Right] -= t
 	}
 	m.area2[Outside] = 0
+	return nil
 }
 
 // trapezoid2 returns twice the signed area between an edge and the x axis.

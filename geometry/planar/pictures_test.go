@@ -151,7 +151,10 @@ func drawCells(t *testing.T, c *canvas) {
 		ids = append(ids, int32(i))
 		lo, hi = Point{min(lo.X, s.a.X), min(lo.Y, s.a.Y)}, Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
 	}
-	g := newCells(m.in.segments, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &cellScratch{})
+	g, err := newCells(unhurried(context.Background()), m.in.segments, ids, lo, hi, snapMargin, &cellScratch{})
+	if err != nil {
+		t.Fatal(err)
+	}
 	var draw func(g *cells)
 	draw = func(g *cells) {
 		side := float64(int(1)<<g.shift) / 100
@@ -187,7 +190,7 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	for i := range 31 {
 		c.line(geometry.Pt(0, float64(i)), geometry.Pt(44, float64(i)), faint)
 	}
-	in, err := quantise(crossed(), defaultSagittaMM)
+	in, err := quantise(context.Background(), crossed(), defaultSagittaMM)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math/bits"
 	"slices"
-	"sync"
 )
 
 // arrangement is the snap-rounded input: distinct vertices in sweep order and
@@ -24,7 +23,7 @@ import (
 // Edges that nearly coincide take several rounds; see toGrid for what it costs.
 type arrangement struct {
 	vertices  []Point
-	fragments []fragment // sorted by from, then to
+	fragments []fragment // sorted by from, then to; those that coincide in any order
 }
 
 // fragment is a part of a segment between neighbouring hot pixels, from the
@@ -35,29 +34,8 @@ type fragment struct {
 	sign     int32 // +1 when the segment runs the same way, else −1
 }
 
-// poll is how many leaf cells or vertices go by between looks at the context:
-// some 10 µs of work, so that cancelling is prompt and costs nothing.
-const poll = 256
-
-// scratch is room that one Build leaves to the next: a drag builds maps of much
-// the same size many times a second.
-type scratch struct {
-	cells        cellScratch
-	ids          []int32
-	items, spare []keyed
-	fragments    [3][]fragment
-	leaves       []leafCell
-}
-
-var scratches = sync.Pool{New: func() any { return new(scratch) }}
-
-// room returns a slice of length 0 and room for n, the given one if it will do.
-func room[T any](s []T, n int) []T {
-	if cap(s) < n {
-		return make([]T, 0, n)
-	}
-	return s[:0]
-}
+// worthSplitting is how many items make starting a second worker pay.
+const worthSplitting = 4096
 
 // snap returns the arrangement of the input. Its fragments live in the scratch.
 func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement, error) {
@@ -66,18 +44,16 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 		return &arrangement{}, ctx.Err()
 	}
 	lo, hi := segs[0].a, segs[0].a
-	ids := room(sc.ids, len(segs))
 	for i := range segs {
-		ids = append(ids, int32(i))
 		p := segs[i].a // every end is some segment's start
 		lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
 		hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 	}
-	sc.ids = ids
-	grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &sc.cells)
-	sc.leaves = grid.leaves(sc.leaves[:0])
-	crossings, err := findCrossings(ctx, segs, sc.leaves, budget)
-	clear(sc.leaves) // they hold on to the grid
+	near, err := newIndex(ctx, segs, lo, hi, budget, sc)
+	if err != nil {
+		return nil, err
+	}
+	crossings, err := near.findCrossings(ctx, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -85,18 +61,24 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 	// Contours are closed, so every end is also some segment's start.
 	startOf := arr.number(segs, crossings, lo, hi, sc)
 	if len(crossings) > len(segs) {
-		grid.refine(segs, arr.vertices, &sc.cells)
+		if err := near.refine(ctx, arr.vertices, budget, sc); err != nil {
+			return nil, err
+		}
 	}
-	hits, err := findHits(ctx, segs, grid, arr.vertices, budget)
+	hits, err := near.findHits(ctx, arr.vertices, budget)
 	if err != nil {
 		return nil, err
 	}
-	frags, bent := arr.split(segs, startOf, in.endsOf(startOf), hits, sc)
+	pace := unhurried(ctx)
+	frags, bent, err := arr.split(pace, segs, startOf, in.endsOf(startOf), hits, sc)
+	if err != nil {
+		return nil, err
+	}
 	if frags, err = arr.settle(ctx, frags, bent, budget, sc); err != nil {
 		return nil, err
 	}
-	arr.fragments = arr.sorted(frags, sc)
-	return arr, nil
+	arr.fragments, err = arr.sorted(pace, frags, sc)
+	return arr, err
 }
 
 // number makes the distinct starts and crossings into vertices, sorted, and
@@ -145,63 +127,51 @@ func (in *input) endsOf(startOf []VertexID) []VertexID {
 	return ends
 }
 
-// hit says that a segment passes through a vertex's hot pixel.
-type hit struct {
-	segment int32
-	vertex  VertexID
-}
-
-// hitsPerCrossing is how many hits the budget allows for each crossing. A
-// crossing hits both its segments; edges that nearly coincide add to that, since
-// each passes through the pixels of all the others' vertices.
-const hitsPerCrossing = 4
-
-// findHits returns every vertex whose pixel a segment passes between its ends.
-func findHits(ctx context.Context, segs []segment, grid *cells, vertices []Point, budget int) ([]hit, error) {
-	found := make([][]hit, chunks)
-	err := inChunks(len(vertices), func(chunk, lo, hi int) error {
-		n := 0
-		var hits []hit
-		for v := lo; v < hi; v++ {
-			p := vertices[v]
-			members := grid.near(p)
-			for _, id := range members {
-				s := &segs[id]
-				if p.X < min(s.a.X, s.b.X) || p.X > max(s.a.X, s.b.X) || p.Y < min(s.a.Y, s.b.Y) || p.Y > max(s.a.Y, s.b.Y) {
-					continue
-				}
-				if p != s.a && p != s.b && inHotPixel(s.a, s.b, p) {
-					hits = append(hits, hit{id, VertexID(v)})
-				}
-			}
-			if n += len(members); n > poll*crowded {
-				n = 0
-				if err := ctx.Err(); err != nil {
-					return err
-				}
-			}
-			if len(hits) > hitsPerCrossing*budget {
-				return &ComplexityError{At: p.MM(), Budget: budget}
-			}
-		}
-		found[chunk] = hits
-		return nil
-	})
-	return slices.Concat(found...), err
-}
-
-// split cuts every segment at its hits. Of those that were cut it also returns
-// the fragments' indices: they may be bent.
-func (arr *arrangement) split(segs []segment, startOf, endOf []VertexID, hits []hit, sc *scratch) (frags []fragment, bent []int32) {
-	whole := room(sc.fragments[0], len(segs))
+// split cuts every segment at its hits. What was cut may be bent; the rest is done.
+// Both lie in the scratch.
+func (arr *arrangement) split(p *pace, segs []segment, startOf, endOf []VertexID, hits []hit, sc *scratch) (done, bent []fragment, err error) {
+	at := bySegment(hits, len(segs))
+	done, bent = room(sc.fragments[0], len(segs)), room(sc.fragments[1], 2*len(hits))
 	for i := range segs {
-		whole = append(whole, fragment{startOf[i], endOf[i], int32(i), 1}.ordered())
+		f := fragment{startOf[i], endOf[i], int32(i), 1}.ordered()
+		if between := at.of(i); len(between) == 0 {
+			done = append(done, f)
+		} else {
+			arr.sortAlong(between, f)
+			bent = arr.cut(bent, f, between)
+		}
+		if err := p.spend(1 + len(at.of(i))); err != nil {
+			return nil, nil, err
+		}
 	}
-	sc.fragments[0] = whole
-	frags, bent = arr.cut(whole, hits, sc.fragments[1])
-	sc.fragments[1] = frags
-	return frags, bent
+	sc.fragments[0], sc.fragments[1] = done, bent
+	return done, bent, nil
 }
+
+// hitVertices are the vertices that each segment hits.
+type hitVertices struct {
+	first []int32
+	list  []VertexID
+}
+
+func bySegment(hits []hit, segments int) hitVertices {
+	first := make([]int32, segments+1)
+	for _, h := range hits {
+		first[h.segment+1]++
+	}
+	for i := range segments {
+		first[i+1] += first[i]
+	}
+	list := make([]VertexID, len(hits))
+	next := slices.Clone(first[:segments])
+	for _, h := range hits {
+		list[next[h.segment]] = h.vertex
+		next[h.segment]++
+	}
+	return hitVertices{first, list}
+}
+
+func (h hitVertices) of(segment int) []VertexID { return h.list[h.first[segment]:h.first[segment+1]] }
 
 // ordered returns the fragment from the vertex that sorts first.
 func (f fragment) ordered() fragment {
@@ -211,101 +181,88 @@ func (f fragment) ordered() fragment {
 	return f
 }
 
-// cut splits fragments at vertices, in the given room; a hit's segment indexes
-// frags here.
-func (arr *arrangement) cut(frags []fragment, hits []hit, space []fragment) (parts []fragment, bent []int32) {
-	first := make([]int32, len(frags)+1)
-	for _, h := range hits {
-		first[h.segment+1]++
+// cut appends what vertices along a fragment part it into.
+func (arr *arrangement) cut(parts []fragment, f fragment, between []VertexID) []fragment {
+	at := f.from
+	for _, v := range between {
+		// A rising segment may be bent into a step straight up.
+		parts = append(parts, fragment{at, v, f.segment, f.sign}.ordered())
+		at = v
 	}
-	for i := range frags {
-		first[i+1] += first[i]
-	}
-	order := make([]VertexID, len(hits))
-	next := slices.Clone(first[:len(frags)])
-	for _, h := range hits {
-		order[next[h.segment]] = h.vertex
-		next[h.segment]++
-	}
-	parts = room(space, len(frags)+len(hits))
-	for i, f := range frags {
-		between := order[first[i]:first[i+1]]
-		if len(between) == 0 {
-			parts = append(parts, f)
-			continue
-		}
-		if len(between) > 1 {
-			arr.sortAlong(between, arr.vertices[f.to].Y < arr.vertices[f.from].Y)
-		}
-		at := f.from
-		add := func(v VertexID) {
-			bent = append(bent, int32(len(parts)))
-			// A rising segment may be bent into a step straight up.
-			parts = append(parts, fragment{at, v, f.segment, f.sign}.ordered())
-			at = v
-		}
-		for _, v := range between {
-			add(v)
-		}
-		add(f.to)
-	}
-	return parts, bent
+	return append(parts, fragment{at, f.to, f.segment, f.sign}.ordered())
 }
 
 // settle repeats the rounding for fragments that were bent, until none passes
-// through another vertex's pixel.
-func (arr *arrangement) settle(ctx context.Context, frags []fragment, bent []int32, budget int, sc *scratch) ([]fragment, error) {
+// through another vertex's pixel, and returns them after those that are done.
+func (arr *arrangement) settle(ctx context.Context, done, bent []fragment, budget int, sc *scratch) ([]fragment, error) {
+	pace := unhurried(ctx)
 	for len(bent) > 0 {
 		// Where edges nearly coincide many fragments are the same: one stands for all.
-		arr.sortByEnds(frags, bent, sc)
+		bent = arr.sortByEnds(bent, sc)
 		segs := make([]segment, 0, len(bent))
-		ids, first := make([]int32, 0, len(bent)), make([]int32, 0, len(bent)+1)
-		lo, hi := arr.vertices[frags[bent[0]].from], arr.vertices[frags[bent[0]].from]
+		first := make([]int32, 0, len(bent)+1)
+		lo, hi := arr.vertices[bent[0].from], arr.vertices[bent[0].from]
 		for i, f := range bent {
-			if i > 0 && frags[f].from == frags[bent[i-1]].from && frags[f].to == frags[bent[i-1]].to {
+			if i > 0 && f.from == bent[i-1].from && f.to == bent[i-1].to {
 				continue
 			}
-			a, b := arr.vertices[frags[f].from], arr.vertices[frags[f].to]
-			ids, first = append(ids, int32(len(segs))), append(first, int32(i))
+			a, b := arr.vertices[f.from], arr.vertices[f.to]
+			first = append(first, int32(i))
 			segs = append(segs, segment{a: a, b: b})
 			lo = Point{min(lo.X, a.X, b.X), min(lo.Y, a.Y, b.Y)}
 			hi = Point{max(hi.X, a.X, b.X), max(hi.Y, a.Y, b.Y)}
 		}
 		first = append(first, int32(len(bent)))
-		grid := newCells(segs, ids, lo.X, lo.Y, hi.X, hi.Y, snapMargin, &sc.cells)
-		found, err := findHits(ctx, segs, grid, arr.vertices, budget)
-		if err != nil || len(found) == 0 {
-			return frags, err
+		near, err := newIndex(ctx, segs, lo, hi, budget, sc)
+		if err != nil {
+			return nil, err
 		}
-		var hits []hit
-		for _, h := range found {
-			for _, f := range bent[first[h.segment]:first[h.segment+1]] {
-				hits = append(hits, hit{f, h.vertex})
+		hits, err := near.findHits(ctx, arr.vertices, budget)
+		if err != nil {
+			return nil, err
+		}
+		at := bySegment(hits, len(segs))
+		again := sc.fragments[1][:0]
+		for i := range segs {
+			same, between := bent[first[i]:first[i+1]], at.of(i)
+			if len(between) == 0 {
+				done = append(done, same...)
+			} else {
+				arr.sortAlong(between, same[0])
+				for _, f := range same {
+					again = arr.cut(again, f, between)
+				}
+			}
+			if err := pace.spend(len(same) * (1 + len(between))); err != nil {
+				return nil, err
 			}
 		}
-		frags, bent = arr.cut(frags, hits, nil)
+		bent, sc.fragments[1] = again, again
 	}
-	return frags, nil
+	sc.fragments[0] = done
+	return done, nil
 }
 
-// sortByEnds orders listed fragments, given in their own order, by the vertices
-// that they run between.
-func (arr *arrangement) sortByEnds(frags []fragment, list []int32, sc *scratch) {
+// sortByEnds returns fragments by the vertices that they run between.
+func (arr *arrangement) sortByEnds(frags []fragment, sc *scratch) []fragment {
 	width := bits.Len(uint(len(arr.vertices)))
-	items := room(sc.items, len(list))
-	for _, f := range list {
-		items = append(items, keyed{uint64(frags[f].from)<<width | uint64(frags[f].to), f})
+	items := room(sc.items, len(frags))
+	for i, f := range frags {
+		items = append(items, keyed{uint64(f.from)<<width | uint64(f.to), int32(i)})
 	}
 	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
-	for i, it := range radixSort(items, sc.spare, 2*width) {
-		list[i] = it.id
+	out := room(sc.fragments[2], len(frags))
+	for _, it := range radixSort(items, sc.spare, 2*width) {
+		out = append(out, frags[it.id])
 	}
+	sc.fragments[2] = out
+	return out
 }
 
-// sortAlong orders vertices as a segment meets them from its left end: it is
+// sortAlong orders vertices as a fragment meets them from its left end: it is
 // monotone, so by x and then by y in its own direction.
-func (arr *arrangement) sortAlong(vs []VertexID, rising bool) {
-	if !rising {
+func (arr *arrangement) sortAlong(vs []VertexID, f fragment) {
+	if rising := arr.vertices[f.to].Y < arr.vertices[f.from].Y; !rising {
 		slices.Sort(vs) // vertices are numbered by x, then y
 		return
 	}
@@ -318,8 +275,8 @@ func (arr *arrangement) sortAlong(vs []VertexID, rising bool) {
 	})
 }
 
-// sorted orders fragments by from, then to, then segment.
-func (arr *arrangement) sorted(frags []fragment, sc *scratch) []fragment {
+// sorted orders fragments by from, then to; those that coincide in any order.
+func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
 	start := make([]int32, len(arr.vertices)+1)
 	for i := range frags {
 		start[frags[i].from+1]++
@@ -327,8 +284,8 @@ func (arr *arrangement) sorted(frags []fragment, sc *scratch) []fragment {
 	for i := range arr.vertices {
 		start[i+1] += start[i]
 	}
-	out := room(sc.fragments[2], len(frags))[:len(frags)]
-	sc.fragments[2] = out
+	out := room(sc.fragments[1], len(frags))[:len(frags)]
+	sc.fragments[1] = out
 	next := slices.Clone(start[:len(arr.vertices)])
 	for i := range frags {
 		out[next[frags[i].from]] = frags[i]
@@ -345,8 +302,11 @@ func (arr *arrangement) sorted(frags []fragment, sc *scratch) []fragment {
 				}
 			}
 		default:
-			slices.SortStableFunc(group, func(a, b fragment) int { return int(a.to) - int(b.to) })
+			slices.SortFunc(group, func(a, b fragment) int { return int(a.to) - int(b.to) })
+		}
+		if err := p.spend(1 + len(group)); err != nil {
+			return nil, err
 		}
 	}
-	return out
+	return out, nil
 }

@@ -1,6 +1,7 @@
 package planar
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"slices"
@@ -73,8 +74,9 @@ func join(parent []int32, i, j int32) {
 
 // merge turns fragments that coincide into one edge each, dropping those whose
 // windings cancel. An edge takes its curve from the topmost figure that runs
-// there.
-func (sw *sweeper) merge(arr *arrangement, segs []segment) {
+// there, from its first segment that does.
+func (sw *sweeper) merge(ctx context.Context, arr *arrangement, segs []segment) error {
+	pace := unhurried(ctx)
 	sw.vertices = arr.vertices
 	sw.edges = make([]Edge, 0, len(arr.fragments))
 	frags := arr.fragments
@@ -85,7 +87,7 @@ func (sw *sweeper) merge(arr *arrangement, segs []segment) {
 		k := i + 1
 		for ; k < len(frags) && frags[k].from == frags[i].from && frags[k].to == frags[i].to; k++ {
 			change = append(change, winding{segs[frags[k].segment].term, frags[k].sign})
-			if segs[frags[k].segment].term > segs[best].term {
+			if c := cmp.Compare(segs[frags[k].segment].term, segs[best].term); c > 0 || c == 0 && frags[k].segment < best {
 				best = frags[k].segment
 			}
 		}
@@ -97,9 +99,16 @@ func (sw *sweeper) merge(arr *arrangement, segs []segment) {
 				From: frags[i].from, To: frags[i].to, segment: best, delta: sw.windings.deltas.id(change),
 			})
 		}
+		if err := pace.spend(mergeEffort * (k - i)); err != nil {
+			return err
+		}
 		i = k
 	}
+	return nil
 }
+
+// mergeEffort is what a fragment takes here, in the units of pace.
+const mergeEffort = 2
 
 func sumByTerm(change []winding) []winding {
 	slices.SortFunc(change, func(a, b winding) int { return int(a.term) - int(b.term) })
@@ -126,25 +135,29 @@ func (sw *sweeper) run(ctx context.Context, outStart []EdgeID) error {
 	sw.inStart = make([]EdgeID, len(sw.vertices)+1)
 	sw.in = make([]EdgeID, 0, len(sw.edges))
 	sw.gaps.add(stateOutside)
+	pace := unhurried(ctx)
 	for v := range sw.vertices {
-		if v%poll == 0 {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if n := len(sw.windings.lists.items); n > sw.limit {
-				return &ComplexityError{At: sw.vertices[v].MM(), Budget: sw.limit}
-			}
-		}
 		sw.inStart[v] = EdgeID(len(sw.in))
 		lo, hi := outStart[v], outStart[v+1]
+		before := sw.windings.lists.entries
 		sw.sortBySlope(sw.edges[lo:hi])
 		if !sw.pass(VertexID(v), lo, hi) {
 			return errNotPlanar
+		}
+		entries := sw.windings.lists.entries
+		if entries > sw.limit {
+			return &ComplexityError{At: sw.vertices[v].MM(), Budget: sw.limit}
+		}
+		if err := pace.spend(passEffort*int(1+hi-lo) + entries - before); err != nil {
+			return err
 		}
 	}
 	sw.inStart[len(sw.vertices)] = EdgeID(len(sw.in))
 	return nil
 }
+
+// passEffort is what the sweep takes for an edge, in the units of pace.
+const passEffort = 16
 
 // sortBySlope orders the edges that start at one vertex by direction, from up
 // to down on screen.

@@ -12,7 +12,7 @@ import (
 // unsnapped is the arrangement of the layers' segments as they are, cut nowhere.
 func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 	t.Helper()
-	in, err := quantise(layers, defaultSagittaMM)
+	in, err := quantise(context.Background(), layers, defaultSagittaMM)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,14 +23,22 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 	}
 	arr, sc := &arrangement{}, new(scratch)
 	starts := arr.number(in.segments, nil, lo, hi, sc)
-	fragments, _ := arr.split(in.segments, starts, in.endsOf(starts), nil, sc)
-	arr.fragments = arr.sorted(fragments, sc)
+	pace := unhurried(context.Background())
+	fragments, _, err := arr.split(pace, in.segments, starts, in.endsOf(starts), nil, sc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if arr.fragments, err = arr.sorted(pace, fragments, sc); err != nil {
+		t.Fatal(err)
+	}
 	return arr, in
 }
 
 func sweep(arr *arrangement, in *input) error {
 	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
-	sw.merge(arr, in.segments)
+	if err := sw.merge(context.Background(), arr, in.segments); err != nil {
+		return err
+	}
 	return sw.run(context.Background(), startsOf(sw.edges, len(sw.vertices)))
 }
 
@@ -79,7 +87,7 @@ func TestSweep_NoticesEveryCrossing(t *testing.T) {
 			}
 			layers = append(layers, layer(geometry.NonZero, geometry.Path{geometry.Polygon(pts...)}))
 		}
-		if in, err := quantise(layers, defaultSagittaMM); err != nil || len(in.segments) != 6 {
+		if in, err := quantise(context.Background(), layers, defaultSagittaMM); err != nil || len(in.segments) != 6 {
 			continue
 		}
 		arr, in := unsnapped(t, layers...)

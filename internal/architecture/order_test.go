@@ -19,7 +19,7 @@ import (
 // reader goes down the list and never up. doc.go counts for nothing.
 var order = map[string]string{
 	"geometry":              "point affine path arc flatten offset sample nearest enclosure",
-	"geometry/planar":       "types input predicates radix chunks cells crossings snap covers status sweep map regions divide outline curves union offset",
+	"geometry/planar":       "types pace input predicates radix cells crossings fan scratch index snap covers status sweep map regions divide outline curves union offset",
 	"internal/message":      "message",
 	"internal/colour":       "colour merge words",
 	"internal/gradient":     "gradient divide cone strip",

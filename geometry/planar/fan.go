@@ -1,0 +1,223 @@
+package planar
+
+import (
+	"cmp"
+	"math/rand/v2"
+	"slices"
+	"sort"
+)
+
+// fan is the segments that end at one vertex, where they are many, like the rays
+// of a sunburst. In order of direction around it, no two of them cross, and those
+// that may meet anything else are found by the directions in which it lies. In a
+// grid they would all share the cells around the vertex at any scale.
+type fan struct {
+	hub    Point
+	rays   []ray // clockwise on screen from the direction of +x
+	lo, hi Point // what they reach
+}
+
+// ray is a segment of a fan, and its way from the hub.
+type ray struct {
+	way way
+	id  int32
+}
+
+// way is a displacement in steps, or in half steps.
+type way struct{ x, y int64 }
+
+func from(hub, p Point) way { return way{int64(p.X) - int64(hub.X), int64(p.Y) - int64(hub.Y)} }
+
+// cross is positive when v lies clockwise of w on screen. Exact when one is in
+// steps and the other in half steps: see maxSteps.
+func (w way) cross(v way) int64 { return w.x*v.y - w.y*v.x }
+
+// upward reports whether w is in the second half of the turn.
+func (w way) upward() bool { return w.y < 0 || w.y == 0 && w.x < 0 }
+
+// compare orders directions by the turn that starts at +x.
+func (w way) compare(v way) int {
+	if a, b := w.upward(), v.upward(); a != b {
+		if b {
+			return -1
+		}
+		return 1
+	}
+	return cmp.Compare(0, w.cross(v))
+}
+
+const (
+	// A fan has at least so many rays. Testing them pair by pair where they meet
+	// takes a millisecond; more would take the square of it.
+	fanRays = 512
+	// Every segment is asked which fans it meets: there are no more than this,
+	// the largest. A picture has one sunburst or a few.
+	maxFans = 32
+)
+
+// findFans takes the fans out of the listed segments and returns what is left.
+func findFans(segs []segment, ids []int32) (fans []fan, rest []int32) {
+	hubs := findHubs(segs, ids)
+	if len(hubs) == 0 {
+		return nil, ids
+	}
+	fans = make([]fan, len(hubs))
+	of := make(map[Point]int, len(hubs))
+	for i, h := range hubs {
+		fans[i] = fan{hub: h, lo: h, hi: h}
+		of[h] = i
+	}
+	for _, id := range ids {
+		s := &segs[id]
+		i, ok := of[s.a]
+		if k, also := of[s.b]; also && (!ok || k < i) {
+			i, ok = k, true
+		}
+		if !ok {
+			rest = append(rest, id)
+			continue
+		}
+		f := &fans[i]
+		end := s.a
+		if end == f.hub {
+			end = s.b
+		}
+		f.rays = append(f.rays, ray{from(f.hub, end), id})
+		f.lo = Point{min(f.lo.X, end.X), min(f.lo.Y, end.Y)}
+		f.hi = Point{max(f.hi.X, end.X), max(f.hi.Y, end.Y)}
+	}
+	for i := range fans {
+		slices.SortFunc(fans[i].rays, func(r, s ray) int {
+			return cmp.Or(r.way.compare(s.way), cmp.Compare(r.id, s.id))
+		})
+	}
+	return fans, rest
+}
+
+// findHubs returns the vertices at which fans end, most rays first. It may
+// overlook one that has not many more than it needs: where cells are used
+// instead, the answer is the same.
+func findHubs(segs []segment, ids []int32) []Point {
+	if len(ids) < fanRays {
+		return nil
+	}
+	// One segment in 16, drawn so that no pattern in their order matters, shows
+	// which vertices to count. Half of a fan's rays start at it, of which 16 are
+	// drawn, give or take 4.
+	const draw, shows = 16, 6
+	rng := rand.New(rand.NewPCG(1, 1)) // the same in every run
+	var drawn []Point
+	for i := rng.IntN(draw); i < len(ids); i += 1 + rng.IntN(2*draw-1) {
+		drawn = append(drawn, segs[ids[i]].a)
+	}
+	slices.SortFunc(drawn, comparePoints)
+	count := map[Point]int{}
+	for i := 0; i < len(drawn); {
+		k := i + 1
+		for k < len(drawn) && drawn[k] == drawn[i] {
+			k++
+		}
+		if k-i >= shows {
+			count[drawn[i]] = 0
+		}
+		i = k
+	}
+	if len(count) == 0 {
+		return nil
+	}
+	for _, id := range ids {
+		for _, p := range [2]Point{segs[id].a, segs[id].b} {
+			if n, counted := count[p]; counted {
+				count[p] = n + 1
+			}
+		}
+	}
+	var hubs []Point
+	for p, n := range count {
+		if n >= fanRays {
+			hubs = append(hubs, p)
+		}
+	}
+	slices.SortFunc(hubs, func(p, q Point) int { return cmp.Or(cmp.Compare(count[q], count[p]), comparePoints(p, q)) })
+	return hubs[:min(len(hubs), maxFans)]
+}
+
+func comparePoints(p, q Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) }
+
+// between returns the rays from one direction clockwise to another less than half
+// a turn on, those in either direction included when closed: one stretch, or two
+// where the turn starts anew between.
+func (f *fan) between(u, v way, closed bool) [2][]ray {
+	lo, hi := f.first(u, !closed), f.first(v, closed)
+	switch {
+	case v.compare(u) < 0:
+		return [2][]ray{f.rays[lo:], f.rays[:hi]}
+	case lo < hi:
+		return [2][]ray{f.rays[lo:hi]}
+	}
+	return [2][]ray{}
+}
+
+// first returns the first ray that does not come before a direction; with past,
+// the first that comes after it.
+func (f *fan) first(w way, past bool) int {
+	return sort.Search(len(f.rays), func(i int) bool {
+		c := f.rays[i].way.compare(w)
+		return c > 0 || c == 0 && !past
+	})
+}
+
+// across returns the rays that a segment may cross properly: those that run
+// between the directions of its ends.
+func (f *fan) across(s *segment) [2][]ray {
+	if s.a.X < f.lo.X && s.b.X < f.lo.X || s.a.X > f.hi.X && s.b.X > f.hi.X ||
+		s.a.Y < f.lo.Y && s.b.Y < f.lo.Y || s.a.Y > f.hi.Y && s.b.Y > f.hi.Y {
+		return [2][]ray{}
+	}
+	u, v := from(f.hub, s.a), from(f.hub, s.b)
+	switch c := u.cross(v); {
+	case c > 0:
+		return f.between(u, v, false)
+	case c < 0:
+		return f.between(v, u, false)
+	}
+	return [2][]ray{} // in line with the hub: at most along a ray
+}
+
+// near returns the rays that may pass a vertex's hot pixel: those that run between
+// the directions of its corners.
+func (f *fan) near(p Point) [2][]ray {
+	if p == f.hub || p.X < f.lo.X || p.X > f.hi.X || p.Y < f.lo.Y || p.Y > f.hi.Y {
+		return [2][]ray{}
+	}
+	// In half steps the corners are whole. The hub is another pixel's centre, so
+	// that they span less than half a turn.
+	c := from(f.hub, p)
+	at := func(dx, dy int64) way { return way{2*c.x + dx, 2*c.y + dy} }
+	first, last := at(-1, -1), at(-1, -1)
+	for _, w := range [3]way{at(1, -1), at(1, 1), at(-1, 1)} {
+		if w.cross(first) > 0 {
+			first = w
+		}
+		if last.cross(w) > 0 {
+			last = w
+		}
+	}
+	return f.between(first, last, true)
+}
+
+// crossings appends where the rays cross a segment that is none of them.
+func (f *fan) crossings(p *pace, segs []segment, id int32, found []Point) ([]Point, error) {
+	p.crowded(len(f.rays), f.hub)
+	s, tests := &segs[id], 1
+	for _, stretch := range f.across(s) {
+		tests += len(stretch)
+		for _, r := range stretch {
+			t := &segs[r.id]
+			if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
+				found = append(found, at)
+			}
+		}
+	}
+	return found, p.spend(tests)
+}
