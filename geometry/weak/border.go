@@ -16,7 +16,8 @@ type border struct {
 	corners    int // sharp ones on the outline
 	tip        geometry.Point
 	diameterMM float64
-	neighbours map[int32]float64 // by piece, or NoPiece
+	neighbours map[int32]float64  // by piece, or NoPiece
+	free       [][]geometry.Point // stretches of the shape's outline
 }
 
 // sharp is the cosine of the turn from which a corner counts: 60°.
@@ -33,32 +34,22 @@ func (f *finder) border(i int32) border {
 		first, before := false, false
 		runs := 0
 		for k, ref := range ring.Seams {
-			seam := &d.Seams[ref.Index()]
-			across := seam.Left
-			if ref.Backwards() {
-				across = seam.Right
-			}
+			across := d.across(ref)
 			owner := int32(-1)
 			if across != planar.None {
 				owner = d.Pieces[across].Label % n
 			}
 			contact := owner == shape
-			pts := make([]geometry.Point, len(seam.Points))
-			for q, v := range seam.Points {
-				pts[q] = v.MM()
-			}
-			if ref.Backwards() {
-				slices.Reverse(pts)
-			}
+			pts := d.points(ref)
 			hull = append(hull, pts...)
 			switch {
 			case !contact:
-				b.freeMM += seam.LengthMM
+				b.freeMM += d.lengthMM(ref)
 				other := NoPiece
 				if owner >= 0 {
 					other = f.shapes[owner].piece
 				}
-				b.neighbours[other] += seam.LengthMM
+				b.neighbours[other] += d.lengthMM(ref)
 				if k > 0 && !before {
 					last := len(free) - 1
 					free[last] = append(free[last], pts[1:]...)
@@ -82,16 +73,17 @@ func (f *finder) border(i int32) border {
 		}
 		b.runs += runs
 		for _, way := range free {
-			b.count(way)
+			b.count(way, f.lengths.step)
 		}
+		b.free = append(b.free, free...)
 	}
 	b.diameterMM = diameter(hull)
 	return b
 }
 
 // count adds the sharp corners of a stretch of outline.
-func (b *border) count(way []geometry.Point) {
-	way = withoutSteps(way)
+func (b *border) count(way []geometry.Point, step float64) {
+	way = withoutSteps(way, step)
 	for q := 1; q+1 < len(way); q++ {
 		u, v := way[q].Sub(way[q-1]), way[q+1].Sub(way[q])
 		if u.Dot(v) < sharp*u.Len()*v.Len() && u.Cross(v) > 0 {
@@ -101,13 +93,11 @@ func (b *border) count(way []geometry.Point) {
 	}
 }
 
-// withoutSteps leaves out the points that are nearer to the last than rounding
-// can be trusted with.
-func withoutSteps(way []geometry.Point) []geometry.Point {
-	const near = 0.03
+// withoutSteps leaves out the points that are no further than a step from the last.
+func withoutSteps(way []geometry.Point, step float64) []geometry.Point {
 	out := way[:1:1]
 	for _, p := range way[1:] {
-		if p.Sub(out[len(out)-1]).Len() > near {
+		if p.Sub(out[len(out)-1]).Len() > step {
 			out = append(out, p)
 		}
 	}

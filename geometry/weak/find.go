@@ -1,36 +1,38 @@
 package weak
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"math"
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/geometry/planar"
 )
 
-const (
-	// sagittaMM is how far the arcs of offsets may be off; two of them add up
-	// to a fifth of what the found width may be wrong.
-	sagittaMM = 0.0025
-	// slackMM is how much further a shrunk piece is grown back, so that rounding
-	// and chords leave no hairlines along an outline that is not thin.
-	slackMM = 0.006
-	// barMM is half the width of the bars across a waist.
-	barMM = 0.06
-	// reach, in widths, is how far from a thin place the outline is shrunk and
-	// grown. Half a width each way is what both can do; the rest is room.
-	reach = 1.75
-)
+// reach, in widths, is how far from a thin place the outline is shrunk and
+// grown. Half a width each way is what both can do; the rest is room.
+const reach = 1.75
 
 // shape is a piece, or a connected part of what no piece has.
 type shape struct {
 	piece   int32 // NoPiece for a gap
 	outline geometry.Path
+	bounds  geometry.Rect
+	area    float64
+	samples int // how often its outline is asked for its width
 	grid    *grid
-	discs   []disc
-	// opening are discs that touch at too blunt an angle to be thin places.
-	opening []disc
+	// discs are those of thin places, and opening touch at too blunt an angle to
+	// be in one.
+	discs, opening []disc
+	pinched        []int32
+	pinches        []*pinch
+	shallow        *shallows     // nil where bands are half a width deep throughout
+	core           geometry.Path // what shrinking leaves, near thin places
+	measured       *way
+	openings       *bins
 }
 
 // maxCrossings bounds what the bands around thin parts may cross each other, far
@@ -38,49 +40,105 @@ type shape struct {
 // times, nobody will mend its spots one by one, and a second has gone by.
 const maxCrossings = 1_000_000
 
+// maxSamples bounds how often all outlines together are asked for their width:
+// for 1 mm, a kilometre of them. It takes some five seconds, and no cutter cuts
+// as much in a day.
+const maxSamples = 10_000_000
+
 // Find returns the weak spots of pieces that do not overlap, ordered by piece
 // and place. Each piece is closed polygons, even-odd, on planar's grid, outer
 // contours clockwise on screen and holes anticlockwise, as Division.Outline
-// gives them. Errors as planar.Build.
+// gives them.
+//
+// Errors: *WidthError below MinWidthMM, *planar.ComplexityError where outlines
+// are longer than maxSamples or their bands cross more often than maxCrossings,
+// and those of planar.Build. A width of 0 finds nothing.
 func Find(ctx context.Context, pieces []geometry.Path, o Options) ([]Spot, error) {
 	if !(o.WidthMM > 0) || len(pieces) == 0 {
 		return nil, nil
 	}
-	shapes := make([]shape, len(pieces))
-	for i, p := range pieces {
-		shapes[i] = shape{piece: int32(i), outline: p}
+	if o.WidthMM < MinWidthMM {
+		return nil, &WidthError{o.WidthMM}
 	}
-	if !o.NoGaps {
-		gaps, err := unowned(ctx, pieces, o.WidthMM)
-		if err != nil {
-			return nil, err
-		}
-		for _, g := range gaps {
-			shapes = append(shapes, shape{piece: NoPiece, outline: g})
-		}
+	f, err := newFinder(ctx, pieces, o)
+	if err != nil {
+		return nil, err
 	}
-	something := false
-	for i := range shapes {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		s := &shapes[i]
-		list := sides(s.outline)
-		if len(list) == 0 {
-			continue
-		}
-		s.grid = newGrid(list, o.WidthMM)
-		s.discs, s.opening = thinDiscs(s.grid, o.WidthMM/2, o.near(s))
-		something = something || len(s.discs) > 0 || s.isSpeck(o) && o.wanted(s.outline.Bounds())
+	if something, err := f.look(ctx); err != nil || !something {
+		return nil, err
 	}
-	if !something {
-		return nil, nil
-	}
-	f := &finder{o: o, reach: reach, shapes: shapes}
 	if err := f.divide(ctx); err != nil {
 		return nil, err
 	}
 	return f.spots(ctx)
+}
+
+// newFinder lists the shapes to look at: the pieces, and the gaps between them.
+func newFinder(ctx context.Context, pieces []geometry.Path, o Options) (*finder, error) {
+	f := &finder{o: o, lengths: lengthsFor(o.WidthMM), reach: reach}
+	for i, p := range pieces {
+		f.shapes = append(f.shapes, newShape(int32(i), p, &f.lengths))
+	}
+	if o.NoGaps {
+		return f, nil
+	}
+	gaps, err := unowned(ctx, pieces, o.WidthMM)
+	for _, g := range gaps {
+		f.shapes = append(f.shapes, newShape(NoPiece, g, &f.lengths))
+	}
+	return f, err
+}
+
+func newShape(piece int32, outline geometry.Path, l *lengths) shape {
+	s := shape{piece: piece, outline: outline, bounds: outline.Bounds(), area: math.Abs(outline.SignedArea())}
+	for _, c := range outline {
+		for a, b := range c.Sides() {
+			s.samples += l.samples(&side{a: a, b: b})
+		}
+	}
+	return s
+}
+
+// look finds the discs of all shapes, and reports whether there is anything thin
+// or small.
+func (f *finder) look(ctx context.Context) (something bool, err error) {
+	if at, ok := f.tooLong(); ok {
+		return false, &planar.ComplexityError{At: at, Budget: maxSamples}
+	}
+	// The longest first, so that no worker is left with it alone at the end.
+	order := make([]int, len(f.shapes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(f.shapes[b].samples, f.shapes[a].samples) })
+	found := make([]bool, len(f.shapes))
+	err = parallel.Do(ctx, len(f.shapes), func(i int) {
+		s := &f.shapes[order[i]]
+		list := sides(s.outline)
+		if len(list) == 0 {
+			return
+		}
+		s.grid = newGrid(list, f.o.WidthMM)
+		m, err := s.grid.discs(ctx, &f.lengths, f.o.near(s))
+		if err != nil {
+			return // the context is done, which Do says
+		}
+		s.discs, s.opening, s.pinched, s.pinches = m.thin, m.opening, m.pinched, m.pinches
+		found[i] = len(s.discs) > 0 || s.isSpeck(f.o) && f.o.wanted(s.bounds)
+	})
+	return slices.Contains(found, true), err
+}
+
+// tooLong reports whether the outlines are longer than maxSamples, and where.
+func (f *finder) tooLong() (at geometry.Point, yes bool) {
+	samples, most := 0, 0
+	for i := range f.shapes {
+		s := &f.shapes[i]
+		if samples += s.samples; s.samples > most {
+			most, at = s.samples, s.bounds.Centre()
+		}
+	}
+	return at, samples > maxSamples
 }
 
 // unowned returns the outlines of the places that no piece has, the one around
@@ -121,10 +179,9 @@ func (o *Options) near(s *shape) func(geometry.Point) bool {
 	if o.Within == nil {
 		return nil
 	}
-	b := s.outline.Bounds()
 	var near []geometry.Rect
 	for _, r := range o.Within {
-		if r = r.Grow(o.WidthMM); !r.Intersect(b).Empty() {
+		if r = r.Grow(o.WidthMM); !r.Intersect(s.bounds).Empty() {
 			near = append(near, r)
 		}
 	}
@@ -139,21 +196,66 @@ func (o *Options) wanted(b geometry.Rect) bool {
 }
 
 func (s *shape) isSpeck(o Options) bool {
-	b := s.outline.Bounds()
-	return s.piece != NoPiece && math.Max(b.Width(), b.Height()) < o.SpeckMM
+	return s.piece != NoPiece && math.Max(s.bounds.Width(), s.bounds.Height()) < o.SpeckMM
 }
 
 // finder divides shapes into thin and sturdy parts.
 type finder struct {
-	o      Options
-	reach  float64
-	shapes []shape
-	parts  *planar.Division // label i is the thin part of shape i, n + i the sturdy one
+	o       Options
+	lengths lengths
+	reach   float64
+	shapes  []shape
+	crowded bool     // see lookCloser
+	parts   *overlay // label i is the thin part of shape i, n + i the sturdy one
 }
 
-// divide lays on one map all shapes, the thin ones opened, and the bars of
-// their medial discs.
+const (
+	// A disc of this share of half a width is of a needle or a hairline.
+	needleShare = 1.0 / 16
+	// So many of those, a row of a hundred widths, are no needle's tip: bands half a
+	// width deep would cross each other more often than it takes to look closer.
+	manyNeedles = 1000
+)
+
+// divide parts all shapes into what is thin and what is sturdy. Bands are made less
+// deep where the outline is shallow only if there is much of that, or if they cross
+// too often: it takes more corners, and another corner on the grid moves what is
+// found by a step or two.
 func (f *finder) divide(ctx context.Context) error {
+	needles := 0
+	for i := range f.shapes {
+		for k := range f.shapes[i].discs {
+			if f.shapes[i].discs[k].r < needleShare*f.lengths.r {
+				needles++
+			}
+		}
+	}
+	if needles < manyNeedles {
+		err := f.cut(ctx)
+		if crowded := (*planar.ComplexityError)(nil); !errors.As(err, &crowded) {
+			return err
+		}
+	}
+	if err := f.lookCloser(ctx); err != nil {
+		return err
+	}
+	return f.cut(ctx)
+}
+
+// lookCloser makes ready for what crowds: it works out where all shapes are shallow,
+// and has what follows drawn larger.
+func (f *finder) lookCloser(ctx context.Context) error {
+	f.crowded = true
+	return parallel.Do(ctx, len(f.shapes), func(i int) {
+		if s := &f.shapes[i]; len(s.discs) > 0 {
+			s.shallow, _ = s.shallows(ctx, &f.lengths) // else the context is done, which Do says
+		}
+	})
+}
+
+// cut lays on one map all shapes, the thin ones opened, and the bars of their
+// medial discs.
+func (f *finder) cut(ctx context.Context) error {
 	n := len(f.shapes)
 	opened, err := f.open(ctx)
 	if err != nil {
@@ -164,13 +266,15 @@ func (f *finder) divide(ctx context.Context) error {
 		s := &f.shapes[i]
 		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
 		layers[n+i].Figures = opened[i]
-		layers[2*n+i].Figures = s.bars()
+		layers[2*n+i].Figures = s.bars(&f.lengths)
+		if f.crowded {
+			s.fewer()
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 	}
-	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM, MaxCrossings: maxCrossings})
-	if err != nil {
-		return err
-	}
-	f.parts, err = m.Divide(ctx, m.Label(f.label))
+	f.parts, err = f.overlay(ctx, layers, f.label)
 	return err
 }
 

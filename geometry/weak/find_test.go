@@ -40,6 +40,34 @@ func clean(t testing.TB, paths ...geometry.Path) []geometry.Path {
 	return out
 }
 
+// layered are the pieces that are left where shapes lie over each other, neighbours
+// with the same border, as a plan's are.
+func layered(t testing.TB, paths []geometry.Path) []geometry.Path {
+	t.Helper()
+	layers := make([]planar.Layer, len(paths))
+	for i, p := range paths {
+		layers[i].Figures = []planar.Figure{{Path: p}}
+	}
+	m, err := planar.Build(context.Background(), layers, planar.Options{SagittaMM: 0.005})
+	if err != nil {
+		t.Fatal(err)
+	}
+	labels := make([]int32, m.NumFaces())
+	for f := range labels {
+		labels[f] = planar.None
+		if c := m.Cover(planar.FaceID(f)); len(c) > 0 {
+			labels[f] = c[len(c)-1]
+		}
+	}
+	m.Heal(labels, 0.02) // as a plan is, of what is but rounding
+	d := m.Divide(labels)
+	out := make([]geometry.Path, len(d.Pieces))
+	for i := range out {
+		out[i] = d.Outline(i)
+	}
+	return out
+}
+
 func rect(x, y, w, h float64) geometry.Path { return geometry.RectXYWH(x, y, w, h).Path() }
 
 func ball(x, y, r float64) geometry.Path {

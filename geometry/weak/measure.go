@@ -13,24 +13,25 @@ import (
 func (f *finder) spots(ctx context.Context) ([]Spot, error) {
 	n := int32(len(f.shapes))
 	var out []Spot
-	speck := make([]bool, n)
+	parts := make([][]int32, n) // of the shapes that are specks
+	for i := range f.parts.Pieces {
+		if k := f.parts.Pieces[i].Label % n; f.shapes[k].isSpeck(f.o) {
+			parts[k] = append(parts[k], int32(i))
+		}
+	}
 	for i := range f.parts.Pieces {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		p := &f.parts.Pieces[i]
 		k := p.Label % n
-		if s := &f.shapes[k]; s.isSpeck(f.o) {
-			if !speck[k] && f.o.wanted(s.outline.Bounds()) {
-				speck[k] = true
-				out = append(out, f.speck(k))
+		if len(parts[k]) > 0 {
+			if parts[k][0] == int32(i) && f.o.wanted(f.shapes[k].bounds) {
+				out = append(out, f.speck(k, parts[k]))
 			}
 			continue
 		}
-		if p.Label >= n {
-			continue
-		}
-		if !f.o.wanted(p.Bounds) {
+		if p.Label >= n || !f.o.wanted(f.parts.bounds(int32(i))) {
 			continue
 		}
 		if s, ok := f.spot(int32(i)); ok {
@@ -43,26 +44,22 @@ func (f *finder) spots(ctx context.Context) ([]Spot, error) {
 	return out, nil
 }
 
-func (f *finder) speck(k int32) Spot {
+// speck describes shape k, which is in these parts.
+func (f *finder) speck(k int32, parts []int32) Spot {
 	s := &f.shapes[k]
-	b := s.outline.Bounds()
+	b := s.bounds
 	out := Spot{
 		Kind: Speck, Piece: s.piece, Whole: true, Outline: s.outline, Bounds: b,
 		WidthMM: math.Min(b.Width(), b.Height()), LengthMM: math.Max(b.Width(), b.Height()),
-		AreaMM2: math.Abs(s.outline.SignedArea()),
+		AreaMM2: s.area, sought: f.lengths.width,
 	}
-	n := int32(len(f.shapes))
 	all := map[int32]float64{}
-	for i := range f.parts.Pieces {
-		p := &f.parts.Pieces[i]
-		if p.Label%n != k {
-			continue
-		}
-		for other, l := range f.border(int32(i)).neighbours {
+	for _, i := range parts {
+		for other, l := range f.border(i).neighbours {
 			all[other] += l
 		}
-		if p.Area2 > 0 && out.At == (geometry.Point{}) {
-			out.At = f.parts.Inside(i)
+		if f.parts.Pieces[i].Area2 > 0 && out.At == (geometry.Point{}) {
+			out.At = f.parts.inside(i)
 		}
 	}
 	out.Neighbours = sorted(all)
@@ -74,16 +71,15 @@ func (f *finder) speck(k int32) Spot {
 func (f *finder) spot(i int32) (Spot, bool) {
 	p := &f.parts.Pieces[i]
 	s := &f.shapes[p.Label]
-	w := f.o.WidthMM
 	b := f.border(i)
 	out := Spot{
-		Piece: s.piece, Outline: f.parts.Outline(int(i)), Bounds: p.Bounds, AreaMM2: p.AreaMM2(),
-		Whole: b.runs == 0, Neighbours: sorted(b.neighbours),
+		Piece: s.piece, Outline: f.parts.outline(i), Bounds: f.parts.bounds(i), AreaMM2: f.parts.areaMM2(i),
+		Whole: b.runs == 0, Neighbours: sorted(b.neighbours), sought: f.lengths.width,
 	}
-	if out.Whole && out.AreaMM2 < 0.5*math.Abs(s.outline.SignedArea()) {
+	if out.Whole && out.AreaMM2 < 0.5*s.area {
 		return out, false // a crumb of rounding that touches its piece at corners
 	}
-	discs := s.within(out.Outline, out.Bounds)
+	discs := s.within(out.Outline, out.Bounds, b.free, &f.lengths)
 	switch {
 	case b.runs == 0:
 		out.Kind = Sliver
@@ -91,7 +87,7 @@ func (f *finder) spot(i int32) (Spot, bool) {
 		return out, false
 	case b.runs > 1:
 		out.Kind = Neck
-	case b.diameterMM+f.cusp() <= w:
+	case b.diameterMM+f.cusp() <= f.lengths.width:
 		return out, false
 	case b.corners == 1:
 		out.Kind = Point
@@ -109,22 +105,11 @@ func (f *finder) spot(i int32) (Spot, bool) {
 }
 
 // cusp is how much of its side a corner's residue loses because shapes are grown
-// back by slackMM more than they were shrunk: where the larger circle meets the
+// back by slack more than they were shrunk: where the larger circle meets the
 // side.
 func (f *finder) cusp() float64 {
-	return math.Sqrt(f.o.WidthMM*slackMM + slackMM*slackMM)
-}
-
-// within returns the medial discs with their centres inside the outline.
-func (s *shape) within(outline geometry.Path, bounds geometry.Rect) []disc {
-	var out []disc
-	inside := newSlabs(outline)
-	for i := range s.discs {
-		if c := s.discs[i].c; bounds.Contains(c) && inside.enclose(c) {
-			out = append(out, s.discs[i])
-		}
-	}
-	return out
+	l := &f.lengths
+	return math.Sqrt(l.width*l.slack + l.slack*l.slack)
 }
 
 // measure fills in widths, length, place and spine.
@@ -164,28 +149,9 @@ func (f *finder) measure(out *Spot, s *shape, discs []disc, b *border) {
 		out.WidthMM, out.At = narrow, at
 	}
 	if out.Kind == Neck || out.Kind == Gap {
-		discs = append(discs, s.beyond(discs, f.o.WidthMM)...)
+		discs = append(discs, s.beyond(discs, f.lengths.width)...)
 	}
-	out.Spine = spine(discs, f.o.WidthMM/2, out.Kind == Point, b.tip)
-}
-
-// beyond returns the discs at which a waist that opens at a wide angle goes on
-// to widen: they touch at a blunter angle than a thin place does.
-func (s *shape) beyond(discs []disc, width float64) []disc {
-	var out []disc
-	for _, d := range s.opening {
-		best, r := width, 0.0
-		for k := range discs {
-			if l := discs[k].c.Sub(d.c).Len(); l < best {
-				best, r = l, discs[k].r
-			}
-		}
-		// Towards a plain corner discs become smaller.
-		if best < width && d.r > r {
-			out = append(out, d)
-		}
-	}
-	return out
+	out.Spine = spine(discs, &f.lengths, out.Kind == Point, b.tip)
 }
 
 // simple reports whether the spot has no hole.

@@ -16,13 +16,14 @@ func TestMain(m *testing.M) { oracle.Main(m) }
 // openedArea is what the finder leaves of a piece.
 func openedArea(t *testing.T, p geometry.Path, o Options) (area, border float64) {
 	t.Helper()
-	s := shape{outline: p}
-	s.grid = newGrid(sides(p), o.WidthMM)
-	s.discs, s.opening = thinDiscs(s.grid, o.WidthMM/2, nil)
-	if len(s.discs) == 0 {
+	l := lengthsFor(o.WidthMM)
+	f := &finder{o: o, lengths: l, reach: 1000, shapes: []shape{newShape(0, p, &l)}}
+	if _, err := f.look(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	if s := &f.shapes[0]; len(s.discs) == 0 {
 		s.discs = []disc{{c: p[0].Start, s: 0, t: 0}}
 	}
-	f := &finder{o: o, reach: 1000, shapes: []shape{s}}
 	opened, err := f.open(context.Background())
 	if err != nil {
 		t.Fatal(err)
@@ -56,8 +57,9 @@ func TestOpen_AgreesWithTheSecondEngine(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		// Grown back by slackMM more, arcs off by sagittaMM twice.
-		if limit := (slackMM+2*sagittaMM)*border + 0.001; math.Abs(got-want) > limit {
+		// Grown back by the slack more, arcs off by the sagitta twice.
+		l := lengthsFor(1)
+		if limit := (l.slack+2*l.sagitta)*border + 0.001; math.Abs(got-want) > limit {
 			t.Errorf("%s: %.5f mm² are left, %.5f by GEOS, bound %.5f", name, got, want, limit)
 		}
 	}

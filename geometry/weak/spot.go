@@ -58,6 +58,8 @@ type Spot struct {
 	// Neighbours are what else the thin part touches, longest border first; its
 	// own piece does not count.
 	Neighbours []Neighbour
+	// sought is the width that it is narrower than.
+	sought float64
 }
 
 // Neighbour is a piece that a spot touches, or NoPiece.
@@ -68,7 +70,8 @@ type Neighbour struct {
 
 // Options say what is narrow.
 type Options struct {
-	// WidthMM is the narrowest width that can be cut and weeded.
+	// WidthMM is the narrowest width that can be cut and weeded, at least
+	// MinWidthMM.
 	WidthMM float64
 	// SpeckMM is the size under which a whole piece is a speck; 0 finds none.
 	SpeckMM float64
@@ -92,13 +95,12 @@ func (s *Spot) Widened(ctx context.Context, widthMM float64) (geometry.Path, err
 	if err != nil {
 		return nil, err
 	}
-	return simplified(d.All(), simpleMM), nil
+	sought := s.sought
+	if sought == 0 {
+		sought = widthMM // a spot that was not found
+	}
+	return simplified(d.All(), lengthsFor(sought).simple), nil
 }
-
-// simpleMM is how far a broadened outline may stray: less than what it is
-// broadened by beyond the narrowest width. Without it many rounds of broadening
-// would end in a heap of tiny corners.
-const simpleMM = 0.004
 
 // capsule is all that lies within r of the line from a to b: a polygon around
 // the true outline, at most 1/100 of r too large.

@@ -1,0 +1,67 @@
+package weak
+
+import "abut/geometry"
+
+// side is one straight piece of an outline, the inside on the right hand on
+// screen.
+type side struct {
+	a, b geometry.Point
+	next int32 // the side that starts at b
+}
+
+// sides lists the outline of one piece. Contours are polygons; the outer one
+// runs clockwise on screen, holes anticlockwise.
+func sides(p geometry.Path) []side {
+	var out []side
+	for _, c := range p {
+		pts := []geometry.Point{c.Start}
+		for _, s := range c.Segments {
+			if s.End != pts[len(pts)-1] {
+				pts = append(pts, s.End)
+			}
+		}
+		if n := len(pts); n > 1 && pts[n-1] == pts[0] {
+			pts = pts[:n-1]
+		}
+		if len(pts) < 3 {
+			continue
+		}
+		first, n := int32(len(out)), int32(len(pts))
+		for i := range n {
+			out = append(out, side{pts[i], pts[(i+1)%n], first + (i+1)%n})
+		}
+	}
+	return out
+}
+
+// nearest returns the point of the side that is nearest to p.
+func (s *side) nearest(p geometry.Point) geometry.Point {
+	d := s.b.Sub(s.a)
+	t := p.Sub(s.a).Dot(d) / d.Dot(d)
+	switch {
+	case t <= 0:
+		return s.a
+	case t >= 1:
+		return s.b
+	}
+	return s.a.Lerp(s.b, t)
+}
+
+// distance returns how far p lies from the side, which may be but a point.
+func (s *side) distance(p geometry.Point) float64 {
+	if s.a == s.b {
+		return s.a.Sub(p).Len()
+	}
+	return s.nearest(p).Sub(p).Len()
+}
+
+func (s *side) length() float64 { return s.b.Sub(s.a).Len() }
+
+func (s *side) bounds() geometry.Rect { return geometry.EmptyRect().Include(s.a).Include(s.b) }
+
+// inward is the unit normal of a side into the piece: to the right of the way
+// on screen, where y points down.
+func (s *side) inward() geometry.Point {
+	d := s.b.Sub(s.a)
+	return geometry.Pt(-d.Y, d.X).Mul(1 / d.Len())
+}
