@@ -22,12 +22,15 @@ func clean(t testing.TB, paths ...geometry.Path) []geometry.Path {
 	if err != nil {
 		t.Fatal(err)
 	}
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = planar.None
-		if len(m.Cover(planar.FaceID(f))) > 0 {
-			labels[f] = 0
+	labels := m.Label(func(c planar.Cover) int32 {
+		if len(c) == 0 {
+			return planar.None
 		}
+		return c[len(c)-1]
+	})
+	// As a plan is, of what is but rounding.
+	if _, err := m.Heal(context.Background(), labels, 0.02); err != nil {
+		t.Fatal(err)
 	}
 	d, err := m.Divide(context.Background(), labels)
 	if err != nil {
