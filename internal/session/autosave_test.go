@@ -61,12 +61,17 @@ func (b *bench) rename(to string) {
 	}
 }
 
+// keeper is a session with a picture, and the folder that it keeps its work in.
+func keeper(t *testing.T) (*bench, string) {
+	b, dir := newBench(t), t.TempDir()
+	b.KeepIn(dir)
+	b.svg(triangle)
+	return b, dir
+}
+
 func TestAutosave_KeepsEveryStepByItselfSoonAfter(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		dir := t.TempDir()
-		b := newBench(t)
-		b.KeepIn(dir)
-		b.svg(triangle)
+		b, dir := keeper(t)
 		b.pass(10 * KeptAfter)
 		if kept := files(t, dir); len(kept) != 0 {
 			t.Fatalf("nothing was done, and kept is %v", kept)
@@ -103,10 +108,7 @@ func TestAutosave_KeepsEveryStepByItselfSoonAfter(t *testing.T) {
 // A run of steps is kept once, not once for each.
 func TestAutosave_KeepsARunOfStepsOnce(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		dir := t.TempDir()
-		b := newBench(t)
-		b.KeepIn(dir)
-		b.svg(triangle)
+		b, dir := keeper(t)
 		for _, name := range []string{"one", "two", "three"} {
 			b.rename(name)
 			b.pass(KeptAfter / 8)
@@ -126,10 +128,7 @@ func TestAutosave_KeepsARunOfStepsOnce(t *testing.T) {
 
 func TestAutosave_KeepsWhatWasDoneWhileItWrote(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		dir := t.TempDir()
-		b := newBench(t)
-		b.KeepIn(dir)
-		b.svg(triangle)
+		b, dir := keeper(t)
 		b.rename("one")
 		b.KeepNow()
 		b.rename("two")
@@ -142,10 +141,7 @@ func TestAutosave_KeepsWhatWasDoneWhileItWrote(t *testing.T) {
 
 func TestAutosave_KeepsNothingThatIsSaved(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		dir := t.TempDir()
-		b := newBench(t)
-		b.KeepIn(dir)
-		b.svg(triangle)
+		b, dir := keeper(t)
 		b.KeepNow()
 		b.kept()
 		if kept := files(t, dir); len(kept) != 0 {

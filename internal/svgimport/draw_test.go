@@ -287,6 +287,7 @@ func TestDraw_Masks(t *testing.T) {
 	probe(t, "grey", `<mask id="m"><rect width="30" height="30" fill="#ddd"/><rect x="50" width="30" height="30" fill="#333"/></mask>`+big, "20,20=#ff0000 60,20=-", WarnMask)
 	probe(t, "missing", big, "5,5=#ff0000", WarnMissing)
 	probe(t, "itself", `<mask id="m"><rect width="30" height="30" fill="#fff" mask="url(#m)"/></mask>`+big, "20,20=#ff0000 40,40=-", WarnRecursive)
+	probe(t, "nearly as dark as light", `<mask id="m"><rect width="90" height="90" fill="#fff"/><rect width="30" height="30" fill="#666" opacity=".8"/><rect x="50" width="30" height="30" fill="#444" opacity=".8"/></mask>`+big, "10,10=#ff0000 60,10=- 40,10=#ff0000", WarnMask)
 	probe(t, "several contours", `<mask id="m"><rect width="90" height="90" fill="#fff"/><path d="M10 10H30V30H10ZM50 10H70V30H50Z"/></mask>`+big, "5,5=#ff0000 20,20=- 60,20=- 40,20=#ff0000", WarnMask)
 	probe(t, "a corner on a side", `<mask id="m"><rect width="90" height="90" fill="#fff"/><path d="M10 10H20H30V30H10Z"/></mask>`+big, "5,5=#ff0000 20,20=- 40,20=#ff0000")
 	probe(t, "black clipped by several", `<clipPath id="c"><rect width="30" height="90"/><rect x="60" width="30" height="90"/></clipPath><mask id="m"><rect width="90" height="90" fill="#fff"/><rect x="10" y="10" width="70" height="70" clip-path="url(#c)"/></mask>`+big, "5,5=#ff0000", WarnMask)

@@ -166,7 +166,6 @@ func (im *importer) bunches() []bunch {
 		u := bunch{items: []int{i}, key: p.key(nil), clear: p.alpha < 1}
 		if p.group != 0 {
 			u.single, u.clear = true, true
-			u.key = layerKey{group: p.group}
 		}
 		out = append(out, u)
 	}
