@@ -39,8 +39,8 @@ func readEntities(directive string, data []byte) (map[string]string, error) {
 		}
 		name := f[:end]
 		f = strings.TrimLeft(f[end:], " \t\r\n")
-		if name == "%" || f == "" || f[0] != '"' && f[0] != '\'' {
-			continue
+		if strings.IndexAny(f, `"'`) != 0 {
+			continue // a parameter entity, or an external one
 		}
 		close := strings.IndexByte(f[1:], f[0])
 		if close < 0 {

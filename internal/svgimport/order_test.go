@@ -180,6 +180,66 @@ func TestReorder_KnowsItsLimits(t *testing.T) {
 	}
 }
 
+// Every place that a shape covers lies in a cell that it marks, and a thin line
+// marks few others.
+func TestGrid_MarksTheCellsThatAShapeTouches(t *testing.T) {
+	const seed = 6
+	r := rand.New(rand.NewPCG(seed, 0))
+	some := func() (out []float64) {
+		for range 60 {
+			out = append(out, r.Float64()*100)
+		}
+		return lines(append(out, 0, 100))
+	}
+	for n := range 60 {
+		g := grid{some(), some()}
+		pt := func() geometry.Point { return geometry.Pt(r.Float64()*100, r.Float64()*100) }
+		a, b := pt(), pt()
+		side := geometry.Pt(b.Y-a.Y, a.X-b.X).Mul(0.1 / b.Sub(a).Len())
+		for name, p := range map[string]geometry.Path{
+			"triangle": {geometry.Polygon(pt(), pt(), pt())},
+			"ellipse":  {geometry.Ellipse(geometry.Pt(50, 50), 1+r.Float64()*49, 1+r.Float64()*49)},
+			"line":     {geometry.Polygon(a, b, b.Add(side), a.Add(side))},
+		} {
+			marked := map[int]bool{}
+			g.mark(&painted{shape: job.Shape{Path: p}, bounds: p.Bounds()}, func(cell int) { marked[cell] = true })
+			box := p.Bounds()
+			for range 300 {
+				q := geometry.Pt(box.Min.X+r.Float64()*box.Width(), box.Min.Y+r.Float64()*box.Height())
+				if name == "line" {
+					q = a.Lerp(b, r.Float64()).Add(side.Mul(0.5))
+				}
+				if cell := lineAt(g.ys, q.Y)*gridSide + lineAt(g.xs, q.X); !marked[cell] && covers(job.Shape{Path: p}, q) {
+					t.Fatalf("seed %d, picture %d: %s %s covers %v, whose cell is not marked", seed, n, name, text(p), q)
+				}
+			}
+			if name == "line" && len(marked) > 3*(len(g.xs)+len(g.ys)) {
+				t.Fatalf("seed %d, picture %d: a line marks %d cells of %d × %d", seed, n, len(marked), len(g.xs), len(g.ys))
+			}
+		}
+	}
+}
+
+// Past its budget a grid of heights knows nothing, so that shapes join the layer
+// drawn last or none.
+func TestHeights_KnowNothingPastTheirBudget(t *testing.T) {
+	unit := geometry.RectXYWH(0, 0, 1, 1)
+	h := &heights{box: geometry.RectXYWH(0, 0, 100, 100), cells: make([]int32, heightsSide*heightsSide), budget: 1000}
+	h.raise(unit, 3)
+	if got := h.top(unit, 9); got != 3 {
+		t.Errorf("where layer 3 is: %d", got)
+	}
+	if got := h.top(geometry.RectXYWH(50, 50, 1, 1), 9); got != 0 {
+		t.Errorf("where none is: %d", got)
+	}
+	if got := h.top(h.box, 9); got != 9 {
+		t.Errorf("past the budget: %d", got)
+	}
+	if got := h.top(unit, 9); got != 9 {
+		t.Errorf("and ever after: %d", got)
+	}
+}
+
 func drawsAll(bunches []bunch, after [][]int, order [][]int) bool {
 	at, count := make([]int, len(bunches)), 0
 	for k, drawn := range order {

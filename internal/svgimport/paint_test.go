@@ -126,7 +126,7 @@ func TestPattern_MeanOfTheTile(t *testing.T) {
 		"viewBox": {`<pattern id="g" width=".1" height=".1" viewBox="0 0 4 4"><rect width="4" height="4" fill="#fff"/><rect width="4" height="1"/></pattern>`, "#bfbfbf", 1},
 		"href":    {`<pattern id="h"><rect width="10" height="10" fill="red"/></pattern><pattern id="g" href="#h" patternUnits="userSpaceOnUse" width="5" height="5"/>`, "#ff0000", 1},
 		"box":     {`<pattern id="g" width=".5" height=".5" patternContentUnits="objectBoundingBox"><rect width=".5" height=".5" fill="#fff"/><rect width=".25" height=".5"/></pattern>`, "#808080", 1},
-		"clear":   {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="red" opacity=".5"/></pattern>`, "#ff0000", 0.5},
+		"clear":   {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#f84" opacity=".5"/></pattern>`, "#ff8844", 0.5},
 		"corner":  {`<pattern id="g" x="25" y="25" patternUnits="userSpaceOnUse" width="10" height="10"><rect x="25" y="25" width="10" height="5" fill="red"/></pattern>`, "#ff0000", 0.5},
 		"evenodd": {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><path fill-rule="evenodd" d="M0 0H10V10H0ZM0 0H5V10H0Z" fill="red"/></pattern>`, "#ff0000", 0.5},
 		"faded":   {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#fff"/><rect width="10" height="10" fill="#000" opacity=".5"/></pattern>`, "#808080", 1},
