@@ -22,16 +22,12 @@ func clean(t testing.TB, paths ...geometry.Path) []geometry.Path {
 	if err != nil {
 		t.Fatal(err)
 	}
-	labels := m.Label(func(c planar.Cover) int32 {
+	labels := m.Label(func(c []int32) int32 {
 		if len(c) == 0 {
 			return planar.None
 		}
-		return c[len(c)-1]
+		return 0
 	})
-	// As a plan is, of what is but rounding.
-	if _, err := m.Heal(context.Background(), labels, 0.02); err != nil {
-		t.Fatal(err)
-	}
 	d, err := m.Divide(context.Background(), labels)
 	if err != nil {
 		t.Fatal(err)
@@ -55,15 +51,20 @@ func layered(t testing.TB, paths []geometry.Path) []geometry.Path {
 	if err != nil {
 		t.Fatal(err)
 	}
-	labels := make([]int32, m.NumFaces())
-	for f := range labels {
-		labels[f] = planar.None
-		if c := m.Cover(planar.FaceID(f)); len(c) > 0 {
-			labels[f] = c[len(c)-1]
+	labels := m.Label(func(c []int32) int32 {
+		if len(c) == 0 {
+			return planar.None
 		}
+		return c[len(c)-1]
+	})
+	// As a plan is, of what is but rounding.
+	if _, err := m.Heal(context.Background(), labels, 0.02); err != nil {
+		t.Fatal(err)
 	}
-	m.Heal(labels, 0.02) // as a plan is, of what is but rounding
-	d := m.Divide(labels)
+	d, err := m.Divide(context.Background(), labels)
+	if err != nil {
+		t.Fatal(err)
+	}
 	out := make([]geometry.Path, len(d.Pieces))
 	for i := range out {
 		out[i] = d.Outline(i)

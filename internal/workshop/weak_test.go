@@ -27,6 +27,16 @@ func spots() []fit.WeakSpot {
 	return list
 }
 
+// stuck are those of the spots that cannot be mended and that nobody accepted.
+func stuck(all []fit.WeakSpot) (out []fit.WeakSpot) {
+	for i := range all {
+		if all[i].Stuck() {
+			out = append(out, all[i])
+		}
+	}
+	return out
+}
+
 func TestWeakWarnings_CountEachKindByWhatBecomesOfIt(t *testing.T) {
 	got := map[string]message.Count{}
 	for _, w := range weakWarnings(spots(), job.Settings{}) {
@@ -51,20 +61,21 @@ func TestWeakWarnings_CountEachKindByWhatBecomesOfIt(t *testing.T) {
 
 func TestVerdict_SaysWhatIsWeakOnceNothingElseIsInTheWay(t *testing.T) {
 	for _, c := range []struct {
-		state    fit.VerdictState
-		id, want string
-		spots    []fit.WeakSpot
-		open     message.Count
+		state, then fit.VerdictState
+		id, want    string
+		spots       []fit.WeakSpot
+		open        message.Count
 	}{
-		{fit.Ready, "verdict-ready", "verdict-ready-weak", spots(), 3},
-		{fit.Ready, "verdict-ready-left-out", "verdict-ready-weak-left-out", spots()[1:2], 1},
-		{fit.Ready, "verdict-ready", "verdict-ready", spots()[:1], 0},
-		{fit.Trouble, "verdict-stacked", "verdict-stacked", spots(), 0},
+		{fit.Ready, fit.Trouble, "verdict-ready", "verdict-weak", spots(), 3},
+		{fit.Ready, fit.Trouble, "verdict-ready-left-out", "verdict-weak-left-out", spots()[1:2], 1},
+		{fit.Ready, fit.Ready, "verdict-ready", "verdict-ready", spots()[:1], 0},
+		{fit.Ready, fit.Trouble, "verdict-ready", "verdict-stuck", stuck(spots()), 5},
+		{fit.Trouble, fit.Trouble, "verdict-stacked", "verdict-stacked", spots(), 0},
 	} {
 		p := &fit.Plan{Verdict: fit.Verdict{State: c.state, Message: message.Message{ID: c.id, Values: map[string]any{"left": "sky"}}}}
 		v := Verdict(p, c.spots)
 		count, _ := v.Values["count"].(message.Count)
-		if v.State != c.state || v.ID != c.want || count != c.open || v.Values["left"] != "sky" || p.Verdict.ID != c.id {
+		if v.State != c.then || v.ID != c.want || count != c.open || v.Values["left"] != "sky" || p.Verdict.ID != c.id {
 			t.Errorf("%+v, want %+v", v, c)
 		}
 		if text := words.English().Message(v.Message); c.state == fit.Ready && (strings.HasPrefix(text, "[") || strings.Contains(text, "<no value>")) {
