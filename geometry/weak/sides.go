@@ -57,8 +57,6 @@ func (s *side) distance(p geometry.Point) float64 {
 
 func (s *side) length() float64 { return s.b.Sub(s.a).Len() }
 
-func (s *side) bounds() geometry.Rect { return geometry.EmptyRect().Include(s.a).Include(s.b) }
-
 // inward is the unit normal of a side into the piece: to the right of the way
 // on screen, where y points down.
 func (s *side) inward() geometry.Point {
