@@ -30,7 +30,8 @@ type effort struct {
 
 const (
 	// A picture whose crossings just fill the budget has some 20 tests for each.
-	effortPerCrossing = 32
+	// Thousands of hairlines that end in one point need twice as many.
+	effortPerCrossing = 64
 	// What does not crowd takes a hundred or two for each segment.
 	effortPerSegment = 1000
 )

@@ -56,6 +56,8 @@ type Board struct {
 	// reports that one was pressed in the fitted view.
 	SpotText func(spot int) string
 	OnSpot   func(spot int)
+	// OnCompare reports that Compare was switched.
+	OnCompare func(on bool)
 	// OnShortcut gets the shortcuts that the board has no use for.
 	OnShortcut func(fyne.Shortcut)
 	// Modifiers returns the keys held down. Drag and key events don't say.
@@ -71,6 +73,7 @@ type Board struct {
 	spots      []Spot
 	exact      bool
 	mode       Mode
+	comparing  bool
 	handles    handles
 	box        *canvas.Rectangle
 	labels     []*canvas.Text
@@ -163,6 +166,7 @@ func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
 			}
 		}()
 	}
+	b.Compare(false)
 	b.job, b.plan, b.exact = j, plan, exact
 	b.outline()
 	b.cut, b.tried = nil, nil
@@ -184,6 +188,7 @@ func (b *Board) SetPlan(plan *fit.Plan, exact bool) {
 		return
 	}
 	if b.plan != plan {
+		b.Compare(false)
 		b.cut = nil
 	}
 	b.plan, b.exact = plan, exact
@@ -223,6 +228,7 @@ const (
 func (b *Board) View(m Mode) {
 	if b.mode != m {
 		b.cancel()
+		b.Compare(false)
 		b.mode, b.hover = m, fit.PieceID{}
 		b.hideChip()
 		b.placeHandles()
@@ -252,6 +258,11 @@ func (b *Board) repaint() {
 	}
 	if b.tried != nil && b.mode == Art {
 		r.mode = Fitted // only pieces show what a mend changes
+	}
+	if b.comparing {
+		r.plain, r.mode = true, other(b.mode)
+		b.painter.ask(r)
+		return
 	}
 	if b.gesture.kind != dragging && b.gesture.kind != shaping {
 		r.spots = b.spotsNow()

@@ -24,26 +24,32 @@ type pieceMasks struct {
 	own     *paint.Mask
 }
 
+// masksOf returns the masks of the plan at the zoom of a request.
+func (p *painter) masksOf(r *request) *pieceMasks {
+	m, window := &p.pieces, r.view.window()
+	if m.plan == r.plan && m.mode == r.mode && m.scale == r.view.scale && window.In(m.window) {
+		return m
+	}
+	at := layoutOf(r.mode, r.plan).at
+	wide := window.Inset(-max(window.Dx(), window.Dy()) / 2)
+	*m = pieceMasks{plan: r.plan, mode: r.mode, scale: r.view.scale, window: wide}
+	for i := range r.plan.Separations {
+		o := r.plan.Separations[i].Outline
+		if r.mode != Fitted {
+			o = o.Transform(at(i))
+		}
+		m.fills = append(m.fills, p.masker.Path(o, geometry.EvenOdd, r.view.scale, wide))
+		m.lines = append(m.lines, p.masker.Stroke(o, paint.Pen{Width: float64(r.density)}, r.view.scale, wide))
+	}
+	m.stacked = p.masker.Path(r.plan.Stacked.Outline.Transform(at(0)), geometry.EvenOdd, r.view.scale, wide)
+	return m
+}
+
 // paintFitted paints what is cut: each separation's pieces edge to edge with a
 // fine line around each, and what still stacks. The piece under the pointer is
 // outlined and the rest dims.
 func (p *painter) paintFitted(img *image.RGBA, r *request) {
-	m := &p.pieces
-	window := r.view.window()
-	at := layoutOf(r.mode, r.plan).at
-	if m.plan != r.plan || m.mode != r.mode || m.scale != r.view.scale || !window.In(m.window) {
-		wide := window.Inset(-max(window.Dx(), window.Dy()) / 2)
-		*m = pieceMasks{plan: r.plan, mode: r.mode, scale: r.view.scale, window: wide}
-		for i := range r.plan.Separations {
-			o := r.plan.Separations[i].Outline
-			if r.mode != Fitted {
-				o = o.Transform(at(i))
-			}
-			m.fills = append(m.fills, p.masker.Path(o, geometry.EvenOdd, r.view.scale, wide))
-			m.lines = append(m.lines, p.masker.Stroke(o, paint.Pen{Width: float64(r.density)}, r.view.scale, wide))
-		}
-		m.stacked = p.masker.Path(r.plan.Stacked.Outline.Transform(at(0)), geometry.EvenOdd, r.view.scale, wide)
-	}
+	m, at := p.masksOf(r), layoutOf(r.mode, r.plan).at
 	for i, f := range m.fills {
 		f.Tint(img, image.Point{}, r.plan.Separations[i].Colour, 255)
 	}

@@ -88,6 +88,7 @@ func (b *Board) hitsAt(p image.Point) []job.LayerID {
 // MouseDown implements desktop.Mouseable.
 func (b *Board) MouseDown(e *desktop.MouseEvent) {
 	b.ExpectFocus()
+	b.Compare(false)
 	if c := fyne.CurrentApp().Driver().CanvasForObject(b); c != nil {
 		c.Focus(b)
 	}
@@ -352,7 +353,7 @@ func (b *Board) MouseIn(e *desktop.MouseEvent) { b.MouseMoved(e) }
 
 // MouseMoved implements desktop.Hoverable.
 func (b *Board) MouseMoved(e *desktop.MouseEvent) {
-	if b.gesture.kind != none {
+	if b.gesture.kind != none || b.comparing {
 		return
 	}
 	if b.mode == Art {

@@ -19,6 +19,7 @@ func (b *Board) FocusGained() {
 // whole window goes behind another; the focus then comes back as it was.
 func (b *Board) FocusLost() {
 	b.gesture.space = false
+	b.Compare(false)
 	b.ring.Hide()
 	if b.painter.deliver == nil {
 		b.quiet = false
@@ -106,14 +107,22 @@ func (b *Board) TypedShortcut(s fyne.Shortcut) {
 
 // KeyDown implements desktop.Keyable.
 func (b *Board) KeyDown(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeySpace {
+	switch k.Name {
+	case fyne.KeySpace:
 		b.gesture.space = true
+	case CompareKey:
+		if b.Modifiers() == 0 && !b.Dragging() {
+			b.Compare(true)
+		}
 	}
 }
 
 // KeyUp implements desktop.Keyable.
 func (b *Board) KeyUp(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeySpace {
+	switch k.Name {
+	case fyne.KeySpace:
 		b.gesture.space = false
+	case CompareKey:
+		b.Compare(false)
 	}
 }

@@ -113,7 +113,7 @@ const maxTexts = 250
 // millimetre.
 func (b *Board) labelsOf(pxMM float64) []label {
 	p := b.Shown()
-	if p == nil || b.mode != Sheets && b.mode != Assembly {
+	if p == nil || b.comparing || b.mode != Sheets && b.mode != Assembly {
 		return nil
 	}
 	l := layoutOf(b.mode, p)

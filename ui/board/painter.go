@@ -37,6 +37,8 @@ type request struct {
 	grid float64
 	// spots are the weak spots to mark.
 	spots []Spot
+	// plain leaves all marks away.
+	plain bool
 }
 
 // picture is what the painter makes of a request. Its images are tight, in
@@ -140,6 +142,10 @@ func (p *painter) paint(r *request) *picture {
 	scene := p.builder.Scene(r.job, r.view.scale, window)
 	pic := &picture{view: r.view, shift: r.shift, scene: scene}
 	switch {
+	case r.plain:
+		img := p.bare(r, window)
+		p.paintPlain(img, r)
+		pic.base = r.tight(img)
 	case r.mode == Sheets && r.plan != nil:
 		img := image.NewRGBA(window)
 		fill(img, window, r.ground)

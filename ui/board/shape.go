@@ -106,7 +106,7 @@ func (h *handles) at(b *Board, g grip) fyne.Position {
 
 func (b *Board) placeHandles() {
 	h := &b.handles
-	show := b.mode == Art && !h.bounds.Empty() && b.gesture.kind != shaping
+	show := b.mode == Art && !b.comparing && !h.bounds.Empty() && b.gesture.kind != shaping
 	area := b.Size()
 	inside := func(p fyne.Position) bool {
 		return p.X > rulerSide+handleSide/2 && p.Y > rulerSide+handleSide/2 && p.X < area.Width-handleSide/2 && p.Y < area.Height-handleSide/2

@@ -58,7 +58,7 @@ func (b *Board) Shown() *fit.Plan {
 	switch {
 	case b.tried != nil && b.trying():
 		return b.tried
-	case b.mode != Art && b.cut != nil:
+	case (b.mode != Art || b.comparing) && b.cut != nil:
 		return b.cut
 	}
 	return b.plan

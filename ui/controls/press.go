@@ -33,6 +33,9 @@ type Mark struct {
 	// column; what there is no room for is cut short.
 	Fills    bool
 	OnTapped func()
+	// OnHeld makes it something to hold down: it is told when the pointer's button
+	// goes down on it, and when it comes up or leaves. By keyboard it is tapped.
+	OnHeld func(down bool)
 	// iconOnly: there is no room for the label, which becomes the hint.
 	iconOnly bool
 	// OnRest is told when pointer or keyboard come to rest on it, and leave.
@@ -154,7 +157,10 @@ func (p *Mark) SetEnabled(on bool) {
 func (p *Mark) Disabled() bool { return p.disabled }
 
 // Tapped implements fyne.Tappable.
-func (p *Mark) Tapped(*fyne.PointEvent) {
+func (p *Mark) Tapped(at *fyne.PointEvent) {
+	if at != nil && p.OnHeld != nil {
+		return
+	}
 	if !p.disabled && p.OnTapped != nil {
 		hideHint(p.self)
 		p.OnTapped()
@@ -180,17 +186,26 @@ func (p *Mark) MouseMoved(*desktop.MouseEvent) {}
 
 // MouseOut implements desktop.Hoverable.
 func (p *Mark) MouseOut() {
-	p.hovered, p.down = false, false
+	p.hovered = false
+	p.hold(false)
 	hideHint(p.self)
 	p.rest(p.focused)
 	p.Refresh()
 }
 
 // MouseDown implements desktop.Mouseable.
-func (p *Mark) MouseDown(*desktop.MouseEvent) { p.down = true; p.Refresh() }
+func (p *Mark) MouseDown(*desktop.MouseEvent) { p.hold(true); p.Refresh() }
 
 // MouseUp implements desktop.Mouseable.
-func (p *Mark) MouseUp(*desktop.MouseEvent) { p.down = false; p.Refresh() }
+func (p *Mark) MouseUp(*desktop.MouseEvent) { p.hold(false); p.Refresh() }
+
+func (p *Mark) hold(down bool) {
+	if p.down != down && !p.disabled && p.OnHeld != nil {
+		hideHint(p.self)
+		p.OnHeld(down)
+	}
+	p.down = down
+}
 
 // FocusGained implements fyne.Focusable.
 func (p *Press) FocusGained() {

@@ -181,6 +181,7 @@ func (w *Window) newCommands() {
 	}
 	t.Add(
 		&command.Command{ID: "see", Icon: "eye", Label: "ui-menu-see", Tool: "ui-tool-see", Hint: "ui-see-hint", When: art, Run: w.see},
+		&command.Command{ID: "compare", Icon: "compare", Key: command.Ctrl(fyne.Key5), Label: "board-compare", Hint: "board-compare-hint", When: append(art[:1:1], c.cut), On: w.board.Comparing, Run: func() { w.board.Compare(!w.board.Comparing()) }},
 		&command.Command{ID: "show-all", Icon: "fit", Key: command.Ctrl(fyne.Key0), Label: "ui-show-all", When: art, Run: w.board.ShowAll},
 		&command.Command{ID: "show-blank", Key: command.Ctrl(fyne.Key9), Label: "board-show-blank", When: art, Run: w.board.ShowBlank},
 		&command.Command{ID: "true-size", Key: command.Ctrl(fyne.Key8), Label: "board-true-size", When: art, Run: w.trueSize},

@@ -48,7 +48,7 @@ func (w *Window) newMenu() {
 	cut = append(cut, items("marks", "", "size", "blank", "fit-blank", "", "colours", "fewer")...)
 	cut = append(cut, within("ui-menu-gradients", bands...), within("ui-menu-see-through", "ui-choice-mix", "ui-choice-own"))
 	cut = append(cut, items("drawer", "mark-cut")...)
-	view := items("ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly", "", "show-all", "show-blank", "true-size", "zoom-in", "zoom-out", "screen", "", "grid")
+	view := items("ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly", "compare", "", "show-all", "show-blank", "true-size", "zoom-in", "zoom-out", "screen", "", "grid")
 	view = append(view, within("board-grid-spacing", gridIDs()...))
 	view = append(view, items("snap")...)
 	view = append(view, within("board-snap-to", "board-snap-layers", "board-snap-blank", "board-snap-grid"))

@@ -6,6 +6,7 @@ package window
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
 
 	"abut/geometry"
 	"abut/internal/colour"
@@ -151,8 +152,10 @@ func (w *Window) build() {
 	})
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
+	compare := w.commands.IconPress("compare")
+	compare.OnHeld = w.board.Compare
 	zoom := container.NewHBox(
-		w.commands.IconPress("zoom-out"), w.commands.IconPress("zoom-in"), w.commands.IconPress("show-all"),
+		compare, w.commands.IconPress("zoom-out"), w.commands.IconPress("zoom-in"), w.commands.IconPress("show-all"),
 	)
 	none := controls.NewLine("", controls.Quiet)
 	heads := controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), none)
@@ -196,6 +199,17 @@ func (w *Window) build() {
 			w.board.TypedRune(r)
 		}
 	})
+	if c, is := win.Canvas().(desktop.Canvas); is {
+		held := func(do func(*fyne.KeyEvent)) func(*fyne.KeyEvent) {
+			return func(k *fyne.KeyEvent) {
+				if w.session.Opened() && !w.covered() {
+					do(k)
+				}
+			}
+		}
+		c.SetOnKeyDown(held(w.board.KeyDown))
+		c.SetOnKeyUp(held(w.board.KeyUp))
+	}
 	w.newMenu()
 }
 
@@ -327,15 +341,24 @@ func (w *Window) lookAtPieces(r geometry.Rect) {
 func (w *Window) showView(m board.Mode) {
 	w.board.View(m)
 	w.views.Choose(int(m))
-	note := ""
-	switch m {
-	case board.Sheets:
+	w.noteView()
+	w.bar.Update()
+}
+
+// noteView says on the board what a view is, where that is not plain to see.
+func (w *Window) noteView() {
+	note, short := "", say("board-mirrored")
+	switch m := w.board.Mode(); {
+	case w.board.Comparing() && m == board.Art:
+		note, short = say("board-compare-pressed"), say("board-compare-pressed")
+	case w.board.Comparing():
+		note, short = say("board-compare-drawn"), say("board-compare-drawn")
+	case m == board.Sheets:
 		note = say("ui-view-sheets-note")
-	case board.Assembly:
+	case m == board.Assembly:
 		note = say("ui-view-assembly-note")
 	}
-	w.board.SetNote(note, say("board-mirrored"))
-	w.bar.Update()
+	w.board.SetNote(note, short)
 }
 
 // showVerdict says where one stands.

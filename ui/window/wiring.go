@@ -37,6 +37,11 @@ func (w *Window) wireBoard() {
 		return say(id)
 	}
 	b.OnContext = w.showContext
+	b.OnCompare = func(bool) {
+		w.noteView()
+		w.commands.Refresh()
+		w.bar.Update()
+	}
 	b.OnDouble = w.pressedTwice
 }
 

@@ -1,0 +1,105 @@
+package board
+
+import (
+	"context"
+	"image/color"
+	"slices"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"abut/geometry"
+	"abut/internal/colour"
+	"abut/internal/fit"
+	"abut/internal/job"
+)
+
+// colours are those of the picture, each with how many pixels have it.
+func (p *picture) colours() map[color.RGBA]int {
+	n := map[color.RGBA]int{}
+	for i := 0; i < len(p.base.Pix); i += 4 {
+		n[color.RGBA{p.base.Pix[i], p.base.Pix[i+1], p.base.Pix[i+2], 255}]++
+	}
+	return n
+}
+
+// press is a sheet whose colour is not quite that of the art.
+var press = color.RGBA{0x30, 0x50, 0xA0, 255}
+
+// stackedBoard shows two squares one over the other, the upper one chosen; what
+// is cut of the lower one has the sheet's colour.
+func stackedBoard(t *testing.T) (*Board, fyne.Window) {
+	b, w, _ := newBoard(t)
+	j := twoSquares()
+	j.Items[0].Layers[1].Transform = geometry.Translate(-40, 10)
+	plan, err := fit.Compute(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range plan.Separations {
+		if plan.Separations[i].Colour == (colour.RGB{R: 0x20, G: 0x60, B: 0x90}) {
+			plan.Separations[i].Colour = colour.RGB{R: press.R, G: press.G, B: press.B}
+		}
+	}
+	b.SetJob(j, plan, true)
+	b.Select([]job.LayerID{2})
+	b.ShowAll()
+	w.Canvas().Capture()
+	return b, w
+}
+
+func TestCompare_ShowsTheOtherSideWithoutMarks(t *testing.T) {
+	b, _ := stackedBoard(t)
+	if reds(b.pic.base) == 0 {
+		t.Fatal("nothing stacks")
+	}
+	drawn := color.RGBA{0x20, 0x60, 0x90, 255}
+	var told []bool
+	b.OnCompare = func(on bool) { told = append(told, on) }
+
+	b.KeyDown(&fyne.KeyEvent{Name: CompareKey})
+	got := b.pic.colours()
+	if got[drawn] > 0 || got[press] < 500 || reds(b.pic.base) > 0 {
+		t.Errorf("of the art: %d pixels as drawn, %d of the sheet, %d marked red", got[drawn], got[press], reds(b.pic.base))
+	}
+	if b.handles.marks[0].Visible() {
+		t.Error("the selection is still marked")
+	}
+	b.KeyUp(&fyne.KeyEvent{Name: CompareKey})
+	if got = b.pic.colours(); got[drawn] < 500 || reds(b.pic.base) == 0 || !b.handles.marks[0].Visible() {
+		t.Error("the art does not come back as it was")
+	}
+
+	b.View(Fitted)
+	b.Compare(true)
+	if got = b.pic.colours(); got[press] > 0 || got[drawn] < 500 || reds(b.pic.base) > 0 {
+		t.Errorf("of the pieces: %d pixels of the sheet, %d as drawn, %d red", got[press], got[drawn], reds(b.pic.base))
+	}
+	// Another view, a gesture, another job and leaving the board end it.
+	b.View(Sheets)
+	b.Compare(true)
+	down(b, b.at(5, 5), desktop.MouseButtonPrimary)
+	up(b, b.at(5, 5), false)
+	b.Compare(true)
+	b.SetJob(b.job, b.plan, true)
+	b.Compare(true)
+	b.FocusLost()
+	if want := []bool{true, false, true, false, true, false, true, false, true, false}; !slices.Equal(told, want) {
+		t.Errorf("told %v, want %v", told, want)
+	}
+}
+
+func TestCompare_NeedsAPlan(t *testing.T) {
+	b, _, _ := newBoard(t)
+	b.Compare(true)
+	if b.Comparing() {
+		t.Error("there is nothing to compare with")
+	}
+	b, _ = stackedBoard(t)
+	b.Modifiers = func() fyne.KeyModifier { return fyne.KeyModifierControl }
+	b.KeyDown(&fyne.KeyEvent{Name: CompareKey}) // copies
+	if b.Comparing() {
+		t.Error("a shortcut compares")
+	}
+}
