@@ -254,7 +254,7 @@ func (b *Board) repaint() {
 	r := &request{
 		grid: b.gridMM,
 		job:  b.drawn, plan: b.Shown(), exact: b.exact, mode: b.mode, view: b.view, density: b.density, paper: b.paperNow(),
-		ground: theme.Current().Board, selection: b.selection, piece: b.hover,
+		ground: theme.Current().Board, card: theme.Current().Surface, selection: b.selection, piece: b.hover,
 	}
 	if b.tried != nil && b.mode == Art {
 		r.mode = Fitted // only pieces show what a mend changes

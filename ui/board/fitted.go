@@ -139,18 +139,20 @@ func encloses(p geometry.Path, at geometry.Point) bool {
 // peeled off.
 var backing = color.NRGBA{0xF6, 0xF3, 0xEC, 255}
 
-// paintSheets paints each separation's sheet: bare backing where the dye paper
+// paintSheets paints each separation's sheet on its card: bare backing where the dye paper
 // is peeled, and on the base's, outside the frame line, the rim that still
 // carries it.
 func (p *painter) paintSheets(img *image.RGBA, r *request) {
 	l := layoutOf(Sheets, r.plan)
 	for i := range r.plan.Separations {
 		sheet := l.sheet(i)
-		box := paint.BoxPx(sheet, r.view.scale)
-		if !box.Overlaps(img.Rect) {
+		card, box := paint.BoxPx(l.card(i), r.view.scale), paint.BoxPx(sheet, r.view.scale)
+		if !card.Overlaps(img.Rect) {
 			continue
 		}
-		shade(img, box.Inset(-r.density).Add(image.Pt(0, r.density)), 30)
+		shade(img, card.Inset(-r.density).Add(image.Pt(0, r.density)), 20)
+		fill(img, card, r.card)
+		shade(img, box.Inset(-r.density), 30)
 		fill(img, box, backing)
 		if i > 0 || r.plan.Frame == nil {
 			continue

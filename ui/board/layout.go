@@ -21,28 +21,41 @@ import (
 	"abut/ui/theme"
 )
 
-// layout says where a view puts what the plan knows.
+// layout says where a view puts what the plan knows. The sheets' view shows a card
+// for each, numbered as they are laid: the base at true size, the others, which
+// come onto it, smaller beside it.
 type layout struct {
 	mode Mode
 	page geometry.Rect
 	n    int
-	cols int
+	// rows are how many smaller cards stand above each other.
+	rows int
 }
 
-// sheetGap is what lies between sheets in their view, in parts of a page's
-// larger side: room for a name above each.
-const sheetGap = 0.16
+const (
+	// laidScale is the size of the cards beside the base.
+	laidScale = 0.5
+	// cardGap is what lies around a sheet on its card and between cards, in parts of
+	// a page's larger side; cardHead what its name needs above it.
+	cardGap, cardHead = 0.05, 0.17
+	// Of a small page.
+	leastGap = 3.0
+	// screenShape is about how much wider than high a board is.
+	screenShape = 1.5
+)
 
 func layoutOf(m Mode, p *fit.Plan) layout {
 	if p == nil || p.Page.Empty() {
-		return layout{mode: m, page: geometry.EmptyRect(), cols: 1}
+		return layout{mode: m, page: geometry.EmptyRect()}
 	}
-	l := layout{mode: m, page: p.Page, n: len(p.Separations), cols: 1}
-	if l.n > 0 {
-		// About as wide as a screen is, whatever the page's proportions.
-		s := l.sheetSize()
-		l.cols = int(math.Ceil(math.Sqrt(1.5 * float64(l.n) * s.Y / s.X)))
-		l.cols = max(1, min(l.cols, l.n))
+	l := layout{mode: m, page: p.Page, n: len(p.Separations)}
+	for best, rows := math.Inf(1), 1; rows == 1 || rows*rows < 4*l.n; rows++ {
+		t := l
+		t.rows = rows
+		e := t.extent()
+		if off := math.Abs(math.Log(e.Width() / e.Height() / screenShape)); off < best {
+			best, l.rows = off, rows
+		}
 	}
 	return l
 }
@@ -53,18 +66,39 @@ func (l layout) sheetSize() geometry.Point {
 	return geometry.Pt(l.page.Width()+trim, l.page.Height()+trim)
 }
 
-// gap is what lies between sheets in their view.
-func (l layout) gap() float64 {
+// gap is what lies around a sheet on its card, head what lies above it.
+func (l layout) gap() float64  { return l.room(cardGap, leastGap) }
+func (l layout) head() float64 { return l.room(cardHead, 2*leastGap) }
+
+func (l layout) room(share, least float64) float64 {
 	s := l.sheetSize()
-	return max(sheetGap*max(s.X, s.Y), 8)
+	return math.Max(share*math.Max(s.X, s.Y), least)
+}
+
+// scale is the size of a separation's card, 1 for true.
+func (l layout) scale(sep int) float64 {
+	if sep == 0 {
+		return 1
+	}
+	return laidScale
 }
 
 // sheet returns where a separation's sheet lies.
 func (l layout) sheet(sep int) geometry.Rect {
-	s := l.sheetSize()
-	gap := l.gap()
-	o := l.page.Min.Add(geometry.Pt(float64(sep%l.cols)*(s.X+gap), float64(sep/l.cols)*(s.Y+gap)))
-	return geometry.RectXYWH(o.X, o.Y, s.X, s.Y)
+	s, o := l.sheetSize(), l.page.Min
+	if sep == 0 {
+		return geometry.RectXYWH(o.X, o.Y, s.X, s.Y)
+	}
+	k, gap := sep-1, l.gap()
+	cols := (l.n - 2 + l.rows) / l.rows
+	w, h := s.X*laidScale, s.Y*laidScale
+	return geometry.RectXYWH(o.X+s.X+3*gap+float64(k%cols)*(w+3*gap), o.Y+float64(k/cols)*(h+l.head()+2*gap), w, h)
+}
+
+// card returns the card that a separation's sheet lies on.
+func (l layout) card(sep int) geometry.Rect {
+	r, gap := l.sheet(sep), l.gap()
+	return geometry.Rect{Min: r.Min.Sub(geometry.Pt(gap, l.head())), Max: r.Max.Add(geometry.Pt(gap, gap))}
 }
 
 // at maps what is cut of a separation, in the plan's millimetres, to the board.
@@ -76,8 +110,8 @@ func (l layout) at(sep int) geometry.Affine {
 	case Assembly:
 		return geometry.MirrorX(l.page.Min.X + l.page.Max.X)
 	case Sheets:
-		d := l.sheet(sep).Centre().Sub(l.page.Centre())
-		return geometry.Translate(d.X, d.Y).Mul(geometry.MirrorX(l.page.Min.X + l.page.Max.X))
+		k, from, to := l.scale(sep), l.page.Centre(), l.sheet(sep).Centre()
+		return geometry.Translate(to.X, to.Y).Mul(geometry.Scale(-k, k)).Mul(geometry.Translate(-from.X, -from.Y))
 	}
 	return geometry.Identity()
 }
@@ -86,14 +120,12 @@ func (l layout) at(sep int) geometry.Affine {
 func (l layout) extent() geometry.Rect {
 	r := geometry.EmptyRect()
 	for i := range l.n {
-		r = r.Union(l.sheet(i))
+		r = r.Union(l.card(i))
 	}
 	if r.Empty() {
 		return r
 	}
-	s := l.sheetSize()
-	room := max(sheetGap*max(s.X, s.Y), 8)
-	return geometry.Rect{Min: r.Min.Sub(geometry.Pt(room/4, room*0.7)), Max: r.Max.Add(geometry.Pt(room/4, room*0.7))}
+	return r.Grow(l.gap())
 }
 
 // label is a text on the board.
@@ -102,7 +134,9 @@ type label struct {
 	text string
 	// room is how wide it may become, in millimetres; 0 centres it on its place
 	// whatever its width.
-	room   float64
+	room float64
+	// above is how much room there is above the place.
+	above  float64
 	colour color.Color
 }
 
@@ -121,7 +155,7 @@ func (b *Board) labelsOf(pxMM float64) []label {
 	if b.mode == Sheets {
 		for i := range p.Separations {
 			r := l.sheet(i)
-			out = append(out, label{at: r.Min, room: r.Width(), text: strconv.Itoa(i+1) + "  " + upper(words.Chosen().Put(p.Separations[i].Called()))})
+			out = append(out, label{at: r.Min, room: r.Width(), above: l.head(), text: strconv.Itoa(i+1) + "  " + upper(words.Chosen().Put(p.Separations[i].Called()))})
 		}
 		return out
 	}
@@ -198,9 +232,10 @@ func (b *Board) placeLabels() {
 			room := float32(l.room * b.view.scale / b.ratio)
 			t.Text = controls.Shorten(l.text, min(room, area.Width-p.X-4), theme.Body, t.TextStyle)
 			m = t.MinSize()
-			// Rather over the margin of its own sheet than over the one above.
-			gap := layoutOf(b.mode, b.Shown()).gap() * b.view.scale / b.ratio
-			p.Y -= min(m.Height+2, float32(gap))
+			// In the middle of the card's head or, where that is too low, over the margin
+			// of its own sheet rather than over the one above.
+			head := float32(l.above * b.view.scale / b.ratio)
+			p.Y -= min((head+m.Height)/2, head)
 		}
 		t.Hidden = p.Y < rulerSide || p.X < rulerSide
 		t.Move(p)

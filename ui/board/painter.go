@@ -17,14 +17,16 @@ import (
 // request is everything that a picture of the board depends on: a snapshot,
 // safe to read in the background.
 type request struct {
-	job       job.Job
-	plan      *fit.Plan
-	exact     bool
-	mode      Mode
-	view      view
-	density   int
-	paper     geometry.Rect
-	ground    color.NRGBA
+	job     job.Job
+	plan    *fit.Plan
+	exact   bool
+	mode    Mode
+	view    view
+	density int
+	paper   geometry.Rect
+	ground  color.NRGBA
+	// card is what the sheets lie on in their view.
+	card      color.NRGBA
 	selection []job.LayerID
 	// dragging: the selection is being moved, by shift, or scaled or turned; the
 	// rest stands still.
