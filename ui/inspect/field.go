@@ -1,6 +1,8 @@
 package inspect
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
@@ -141,6 +143,7 @@ type Lines struct {
 	// take has the draft be what the words lead to; shown is the text of the job.
 	take  func(*session.Draft, string)
 	shown string
+	rows  int
 	left  func()
 }
 
@@ -148,8 +151,21 @@ func newLines(s *session.Session, take func(*session.Draft, string)) *Lines {
 	e := &Lines{s: s, take: take}
 	e.MultiLine, e.Wrapping = true, fyne.TextWrapOff
 	e.ExtendBaseWidget(e)
+	e.SetMinRowsVisible(fewestRows)
 	e.OnChanged = func(string) { e.typed() }
 	return e
+}
+
+// The rows that are shown: all lines up to a point, for the wheel is for what the
+// entry lies in.
+const fewestRows, mostRows = 2, 12
+
+// grow makes room for the lines that there are.
+func (e *Lines) grow() {
+	if n := min(max(strings.Count(e.Text, "\n")+1, fewestRows), mostRows); n != e.rows {
+		e.rows = n
+		e.SetMinRowsVisible(n)
+	}
 }
 
 func (e *Lines) show(text string) {
@@ -158,6 +174,7 @@ func (e *Lines) show(text string) {
 		e.setting = true
 		e.SetText(text)
 		e.setting = false
+		e.grow()
 	}
 }
 
@@ -165,6 +182,7 @@ func (e *Lines) typed() {
 	if e.setting {
 		return
 	}
+	e.grow()
 	if e.draft == nil {
 		e.draft = e.s.Begin("ui-step-content", func() { e.draft = nil })
 	}

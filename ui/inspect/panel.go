@@ -85,6 +85,14 @@ func New(h *Host) *Panel {
 	return p
 }
 
+// wheel is what the wheel turns over any part of the panel.
+func (p *Panel) wheel() fyne.Scrollable {
+	if p.scroll == nil {
+		return nil
+	}
+	return p.scroll
+}
+
 // section adds a section that stays folded as it was left.
 func (p *Panel) section(id string, o ...fyne.CanvasObject) *controls.Section {
 	s := controls.NewSection(say(id), say("ui-details-fold"), o...)

@@ -47,7 +47,6 @@ func newText(c *content) *text {
 		}
 		t.draft(d, func(p *job.Text) { p.Text = words })
 	})
-	t.entry.SetMinRowsVisible(2)
 	t.entry.left = c.h.Refocus
 	t.family = controls.NewAction("text", "", say("ui-text-family-hint"), func() {
 		c.h.AskFamily(familyOf(t.of), func(name string) {
@@ -100,7 +99,7 @@ func newText(c *content) *text {
 	t.notes = controls.NewPara("", controls.Care)
 	t.notes.Hide()
 	t.radiusCell = container.NewGridWithColumns(2, named("ui-text-radius", t.radius))
-	t.object = container.New(&controls.Stack{Gap: 8}, t.entry, t.family,
+	t.object = container.New(&controls.Stack{Gap: 8}, container.NewStack(t.entry, controls.NewWheel(c.p.wheel)), t.family,
 		container.NewBorder(nil, nil, nil, t.italic, t.weight),
 		container.NewGridWithColumns(2, named("ui-text-size", t.size), named("ui-text-spacing", t.spacing)),
 		t.align, t.arc, t.radiusCell, t.notes)
