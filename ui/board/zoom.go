@@ -2,6 +2,7 @@ package board
 
 import (
 	"image"
+	"math"
 
 	"fyne.io/fyne/v2"
 
@@ -104,4 +105,20 @@ func (b *Board) setView(v view) {
 		b.view, b.showAll = v, false
 		b.repaint()
 	}
+}
+
+func (b *Board) pan(d image.Point) { b.setView(b.view.panned(d)) }
+
+// Scrolled implements fyne.Scrollable: the wheel pans, with Ctrl it zooms at
+// the pointer. A notch is 25 units.
+func (b *Board) Scrolled(e *fyne.ScrollEvent) {
+	if b.Dragging() || b.gesture.kind == boxing {
+		return
+	}
+	if b.Modifiers()&(fyne.KeyModifierControl|fyne.KeyModifierSuper) != 0 {
+		b.setView(b.view.zoomed(b.pixel(e.Position), math.Pow(1.2, float64(e.Scrolled.DY)/25)))
+		return
+	}
+	d := float32(b.ratio) * 2
+	b.pan(image.Pt(int(e.Scrolled.DX*d), int(e.Scrolled.DY*d)))
 }
