@@ -55,9 +55,21 @@ func TestNewcomer(t *testing.T) {
 	s.until("no red", func(img image.Image) bool { return count(img, red) == 0 })
 	s.move(image.Pt(640, 780)) // off the button, so that its colour is its own
 	img = s.still("story-3-knocked-out")
-	export, ok := highlighted(img)
-	if !ok || export == next {
-		t.Fatalf("after knocking out the next thing to press is at %v (before: %v)", export, next)
+	// The sails' points are too fine: what comes next mends them, and then comes
+	// the export.
+	var export image.Point
+	for presses := 1; ; presses++ {
+		after, ok := highlighted(img)
+		if !ok || after.X <= next.X || presses > 2 {
+			t.Fatalf("after %d presses the next thing to press is at %v (before: %v)", presses, after, next)
+		}
+		if next = after; presses == 2 {
+			export = after
+			break
+		}
+		s.click(after)
+		s.move(image.Pt(640, 780))
+		img = s.verdict("ready", ready)
 	}
 
 	s.click(export)
@@ -95,8 +107,10 @@ func TestNewcomer(t *testing.T) {
 	}
 	s.key("Return") // done
 
-	// Take the knocking out back, and drag the hull about.
+	// Take the mending and the knocking out back, and drag the hull about.
 	s.until("the window behind the dialog", func(img image.Image) bool { return !dialog(img) })
+	s.key("ctrl+z")
+	s.verdict("not mended", care)
 	s.key("ctrl+z")
 	img = s.until("red again", func(img image.Image) bool { return count(img, red) == before })
 	grip, _ := largest(img, hull, 0)
