@@ -89,7 +89,7 @@ func (c *card) offer(o session.MendOption) {
 	p.relay()
 	if c.k.byKeys {
 		c.k.byKeys = false
-		focus(press, false)
+		p.focus(press, false)
 	}
 }
 

@@ -151,7 +151,7 @@ func (p *Panel) do(label string, edit session.Edit) {
 func (p *Panel) EditText() { p.layer.content.text.edit() }
 
 // EditSize takes whoever types to the width of the picture.
-func (p *Panel) EditSize() { focus(p.size.width, true) }
+func (p *Panel) EditSize() { p.focus(p.size.width, true) }
 
 // Choose looks at a weak spot, Next at the next that is open; with keys, the
 // keyboard goes on with what can be done.
@@ -176,8 +176,9 @@ func (p *Panel) Named() []fyne.CanvasObject {
 func (p *Panel) SpotText(i int) string { return p.weak.text(i) }
 
 // focus gives the keyboard to an entry, with all of it marked.
-func focus(o fyne.Focusable, mark bool) {
-	c := fyne.CurrentApp().Driver().CanvasForObject(o.(fyne.CanvasObject))
+func (p *Panel) focus(o fyne.Focusable, mark bool) {
+	// Of what was never drawn yet the toolkit does not know where it is.
+	c := fyne.CurrentApp().Driver().CanvasForObject(p.Object)
 	if c == nil {
 		return
 	}

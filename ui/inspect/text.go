@@ -223,4 +223,4 @@ func (t *text) say(notes []message.Message, err error) {
 }
 
 // edit takes whoever types to the words, all of them marked.
-func (t *text) edit() { focus(t.entry, true) }
+func (t *text) edit() { t.c.p.focus(t.entry, true) }
