@@ -18,11 +18,11 @@ type button struct {
 // can be done: see Refresh.
 func (t *Table) Press(id string) *controls.Press {
 	c := t.Get(id)
-	label := c.Tool
-	if label == "" {
-		label = c.Label
+	label := t.Label(id)
+	if c.Tool != "" {
+		label = words.Say(c.Tool)
 	}
-	return t.follow(id, controls.NewAction(c.Icon, words.Say(label), "", t.Bound(id)))
+	return t.follow(id, controls.NewAction(c.Icon, label, "", t.Bound(id)))
 }
 
 // IconPress returns a button of nothing but the command's icon, which says what
@@ -54,6 +54,9 @@ func (t *Table) update(id string, p *controls.Press) {
 	c := t.Get(id)
 	p.SetEnabled(c.Enabled())
 	p.SetOn(c.IsOn())
+	if p.Label != "" && c.Says != nil && c.Tool == "" {
+		p.Label = t.Label(id)
+	}
 	switch hint := t.Hint(id); {
 	case hint != "":
 		p.Hint = hint
