@@ -172,7 +172,7 @@ func cutOne(t *testing.T, r *oracle.Renderer, g *oracle.Geos, name string) (out 
 		out.err = err
 		return out
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), hangs)
 	defer cancel()
 	w, took, err := cut(ctx, filepath.Base(name), art, filepath.Join(t.TempDir(), "out"))
 	if err != nil {

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"reflect"
 	"testing"
-	"time"
 
 	"abut/geometry"
 	"abut/internal/fit"
@@ -30,7 +29,7 @@ func TestFlags_ClearanceIsAGapOfThatWidth(t *testing.T) {
 	asked, worst := 0, 0.0
 	for _, name := range names {
 		base := filepath.Base(name)
-		ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+		ctx, cancel := context.WithTimeout(context.Background(), hangs)
 		fitted, cut, err := cleared(ctx, name)
 		cancel()
 		if err != nil {

@@ -53,7 +53,7 @@ func emojiJob(ctx context.Context, name string) (job.Job, error) {
 
 func mendOne(name string) (out mended) {
 	out.name = strings.TrimSuffix(filepath.Base(name), ".svg")
-	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), hangs)
 	defer cancel()
 	fail := func(err error) mended { out.err = err; return out }
 	j, err := emojiJob(ctx, name)
@@ -173,7 +173,7 @@ func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
 	g := oracle.StartGeos(t)
 	for _, name := range names {
 		base := filepath.Base(name)
-		ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+		ctx, cancel := context.WithTimeout(context.Background(), hangs)
 		covered := func(j job.Job) (float64, []geometry.Path) {
 			p, err := fit.Compute(ctx, j)
 			if err != nil {

@@ -90,7 +90,7 @@ func rawFigures(figures []planar.Figure) []oracle.Figure {
 
 func mapOf(tb testing.TB, name string, layers []planar.Layer) *planar.Map {
 	tb.Helper()
-	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), hangs)
 	defer cancel()
 	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: sagittaMM})
 	if err != nil {
@@ -406,7 +406,7 @@ func visibleByPairwise(tb testing.TB, name string, layers []planar.Layer) ([]flo
 	if vertices > mostVertices {
 		return nil, errLarge
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), time.Minute) // or it hangs
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute) // or it hangs
 	defer cancel()
 	return fold(ctx, clean)
 }

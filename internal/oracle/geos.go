@@ -19,7 +19,7 @@ import (
 )
 
 // geosTimeout is what one request may take before its process is ended.
-const geosTimeout = 20 * time.Second
+const geosTimeout = 20 * time.Minute
 
 const childVariable = "ABUT_ORACLE_CHILD"
 

@@ -350,7 +350,7 @@ func FuzzText(f *testing.F) {
 	}
 	fonts := typeset.Embedded()
 	f.Fuzz(func(t *testing.T, inner string) {
-		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+		ctx, cancel := context.WithTimeout(context.Background(), hangs)
 		defer cancel()
 		res, err := Import(ctx, strings.NewReader(page100(`<rect width="9" height="9"/>`+inner)), Options{Fonts: fonts, MaxLeaves: 1000, MaxSegments: 1 << 18})
 		if err != nil {
