@@ -93,39 +93,59 @@ func TestFind_BandsThatAreLessDeepFindTheSame(t *testing.T) {
 	check("lines", layered(t, motif.Hatch(60, 12, true)))
 }
 
-// What shrinking leaves is the same but for the arcs' sagitta, on any outline. Spots
-// may differ where something is just as broad as the width.
-func TestOpen_BandsThatAreLessDeepLeaveTheSame(t *testing.T) {
-	check := func(name string, pieces []geometry.Path) {
-		ctx := context.Background()
-		f, err := newFinder(ctx, pieces, Options{WidthMM: 1})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := f.look(ctx); err != nil {
-			t.Fatal(err)
-		}
-		cores := func() (out []geometry.Path) {
-			if _, err := f.open(ctx); err != nil {
-				t.Fatal(err)
-			}
-			for i := range f.shapes {
-				out = append(out, f.shapes[i].core)
-			}
-			return out
-		}
-		want := cores()
+// jagged returns a polygon with up to 34 corners anywhere around its middle.
+func jagged(t *testing.T, rng *rand.Rand) []geometry.Path {
+	t.Helper()
+	var pts []geometry.Point
+	n := 5 + rng.IntN(30)
+	for k := range n {
+		sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.8*rng.Float64()) / float64(n))
+		r := 0.2 + 6*rng.Float64()
+		pts = append(pts, geometry.Pt(r*cos, r*sin))
+	}
+	return clean(t, geometry.Path{geometry.Polygon(pts...)})
+}
+
+// cores are what shrinking leaves, with bands within reach of thin places that are
+// shallow wherever they may be, or nowhere.
+func cores(t *testing.T, pieces []geometry.Path, reach float64, shallow bool) *finder {
+	t.Helper()
+	ctx := context.Background()
+	f, err := newFinder(ctx, pieces, Options{WidthMM: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.reach = reach
+	if _, err := f.look(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if shallow {
 		if err := f.lookCloser(ctx); err != nil {
 			t.Fatal(err)
 		}
-		for i, got := range cores() {
-			length := 0.0
-			for _, c := range want[i] {
+	}
+	if _, err := f.open(ctx); err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// What shrinking leaves is the same but for the arcs' sagitta, on any outline, where
+// there are bands all along it: where they end, one that is less deep ends sooner.
+// Spots may differ where something is just as broad as the width.
+func TestOpen_BandsThatAreLessDeepLeaveTheSame(t *testing.T) {
+	const everywhere = 1000
+	check := func(name string, pieces []geometry.Path) {
+		t.Helper()
+		want, got := cores(t, pieces, everywhere, false), cores(t, pieces, everywhere, true)
+		for i := range want.shapes {
+			core, length := want.shapes[i].core, 0.0
+			for _, c := range core {
 				for a, b := range c.Sides() {
 					length += b.Sub(a).Len()
 				}
 			}
-			if g, w := got.SignedArea(), want[i].SignedArea(); math.Abs(g-w) > f.lengths.sagitta*length+1e-3 {
+			if g, w := got.shapes[i].core.SignedArea(), core.SignedArea(); math.Abs(g-w) > want.lengths.sagitta*length+1e-3 {
 				t.Errorf("%s: %.4f mm² are left of shape %d, want %.4f", name, g, i, w)
 			}
 		}
@@ -133,14 +153,65 @@ func TestOpen_BandsThatAreLessDeepLeaveTheSame(t *testing.T) {
 	check("glyphs", layered(t, motif.Lettering(4, 3)))
 	const seed = 8
 	rng := rand.New(rand.NewPCG(seed, 0))
-	for i := range 200 {
-		var pts []geometry.Point
-		n := 5 + rng.IntN(30)
-		for k := range n {
-			sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.8*rng.Float64()) / float64(n))
-			r := 0.2 + 6*rng.Float64()
-			pts = append(pts, geometry.Pt(r*cos, r*sin))
-		}
-		check(fmt.Sprintf("seed %d, polygon %d", seed, i), clean(t, geometry.Path{geometry.Polygon(pts...)}))
+	for i := range quick(40, 200) {
+		check(fmt.Sprintf("seed %d, polygon %d", seed, i), jagged(t, rng))
 	}
+}
+
+// The oracle is the distance to every side, at places all over the shape.
+func TestOpen_LeavesNearThinPlacesWhatIsHalfAWidthFromTheOutline(t *testing.T) {
+	const (
+		seed = 9
+		// What grows back over a thin place is no further from it than this, and
+		// a band beside it begins at most half a width further off.
+		near = reach - 0.5 - 0.25
+	)
+	rng := rand.New(rand.NewPCG(seed, 0))
+	left, gone := 0, 0
+	for i := range quick(15, 60) {
+		pieces := jagged(t, rng)
+		for _, shallow := range []bool{false, true} {
+			f := cores(t, pieces, reach, shallow)
+			for k := range f.shapes {
+				s := &f.shapes[k]
+				if len(s.discs) == 0 {
+					continue
+				}
+				core, whole := newSlabs(s.core), newSlabs(s.outline)
+				for _, d := range s.discs[:min(len(s.discs), 400)] {
+					p := d.c.Add(geometry.Pt(near*(2*rng.Float64()-1), near*(2*rng.Float64()-1)))
+					if p.Sub(d.c).Len() > near || !whole.enclose(p) {
+						continue
+					}
+					far := math.Inf(1)
+					for m := range s.grid.sides {
+						far = min(far, s.grid.sides[m].distance(p))
+					}
+					if math.Abs(far-f.lengths.r) <= 2*f.lengths.sagitta {
+						continue
+					}
+					want := far > f.lengths.r
+					if want {
+						left++
+					} else {
+						gone++
+					}
+					if core.enclose(p) != want {
+						t.Errorf("seed %d, polygon %d, shape %d, shallow %v: %v is %.4f mm from the outline; left: %v", seed, i, k, shallow, p, far, !want)
+					}
+				}
+			}
+		}
+	}
+	if left < 100 || gone < 100 {
+		t.Errorf("%d places asked that are left, %d that are gone", left, gone)
+	}
+}
+
+// quick returns the first when tests are to be short, else the second.
+func quick(short, all int) int {
+	if testing.Short() {
+		return short
+	}
+	return all
 }
