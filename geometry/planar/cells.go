@@ -59,6 +59,9 @@ func (g *cells) refine(p *pace, segs []segment, points []Point, scratch *cellScr
 	for i := range len(start) - 1 {
 		start[i+1] += start[i]
 	}
+	if err := p.spend(len(points)); err != nil {
+		return err
+	}
 	sorted := make([]Point, len(points))
 	next := append([]int32(nil), start...)
 	for i, v := range points {
@@ -124,6 +127,9 @@ func fillCells(p *pace, segs []segment, ids []int32, target int, lo, hi Point, m
 	g.start = make([]int32, n+1)
 	for _, p := range pairs {
 		g.start[p.cell+1]++
+	}
+	if err := p.spend(len(pairs)); err != nil {
+		return nil, err
 	}
 	for i := 0; i < n; i++ {
 		g.start[i+1] += g.start[i]

@@ -25,8 +25,12 @@ func newIndex(ctx context.Context, segs []segment, lo, hi Point, budget int, sc 
 	sc.ids = ids
 	x := &index{segs: segs}
 	x.fans, x.rest = findFans(segs, ids)
-	var err error
-	x.cells, err = newCells(&pace{ctx: ctx, limit: effortFor(len(segs), budget)}, segs, x.rest, lo, hi, snapMargin, &sc.cells)
+	p := &pace{ctx: ctx, limit: effortFor(len(segs), budget)}
+	err := p.spend(len(ids))
+	if err != nil {
+		return nil, err
+	}
+	x.cells, err = newCells(p, segs, x.rest, lo, hi, snapMargin, &sc.cells)
 	return x, err
 }
 

@@ -8,11 +8,14 @@ type keyed struct {
 
 // radixSort sorts items by key, stably, using spare (of the same length) as
 // room, and returns the slice that holds the result. Only the low `width` bits
-// of the keys may be set. Linear: one pass for every 11 bits.
-func radixSort(items, spare []keyed, width int) []keyed {
+// of the keys may be set. Linear: one pass for every 11 bits. Its error is the pace's.
+func radixSort(p *pace, items, spare []keyed, width int) ([]keyed, error) {
 	const digit = 11
 	var count [1 << digit]int32
 	for shift := 0; shift < width; shift += digit {
+		if err := p.spend(2 * len(items)); err != nil {
+			return nil, err
+		}
 		clear(count[:])
 		for i := range items {
 			count[items[i].key>>shift&(1<<digit-1)]++
@@ -29,5 +32,5 @@ func radixSort(items, spare []keyed, width int) []keyed {
 		}
 		items, spare = spare, items
 	}
-	return items
+	return items, nil
 }

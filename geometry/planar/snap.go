@@ -59,7 +59,11 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 	}
 	arr := &arrangement{}
 	// Contours are closed, so every end is also some segment's start.
-	startOf := arr.number(segs, crossings, lo, hi, sc)
+	pace := unhurried(ctx)
+	startOf, err := arr.number(pace, segs, crossings, lo, hi, sc)
+	if err != nil {
+		return nil, err
+	}
 	if len(crossings) > len(segs) {
 		if err := near.refine(ctx, arr.vertices, budget, sc); err != nil {
 			return nil, err
@@ -69,7 +73,6 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 	if err != nil {
 		return nil, err
 	}
-	pace := unhurried(ctx)
 	frags, bent, err := arr.split(pace, segs, startOf, in.endsOf(startOf), hits, sc)
 	if err != nil {
 		return nil, err
@@ -83,7 +86,7 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 
 // number makes the distinct starts and crossings into vertices, sorted, and
 // returns the vertex that each segment starts at.
-func (arr *arrangement) number(segs []segment, crossings []Point, lo, hi Point, sc *scratch) []VertexID {
+func (arr *arrangement) number(p *pace, segs []segment, crossings []Point, lo, hi Point, sc *scratch) ([]VertexID, error) {
 	yBits := bits.Len32(uint32(hi.Y - lo.Y))
 	width := yBits + bits.Len32(uint32(hi.X-lo.X))
 	key := func(p Point) uint64 { return uint64(p.X-lo.X)<<yBits | uint64(p.Y-lo.Y) }
@@ -95,7 +98,10 @@ func (arr *arrangement) number(segs []segment, crossings []Point, lo, hi Point, 
 		items = append(items, keyed{key(p), -1})
 	}
 	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
-	items = radixSort(items, sc.spare, width)
+	items, err := radixSort(p, items, sc.spare, width)
+	if err != nil {
+		return nil, err
+	}
 	startOf := make([]VertexID, len(segs))
 	arr.vertices = make([]Point, 0, len(items))
 	for i, it := range items {
@@ -109,7 +115,7 @@ func (arr *arrangement) number(segs []segment, crossings []Point, lo, hi Point, 
 			startOf[it.id] = VertexID(len(arr.vertices) - 1)
 		}
 	}
-	return startOf
+	return startOf, p.spend(len(items))
 }
 
 // endsOf returns the vertex that each segment ends at: the start of the next in
@@ -131,6 +137,9 @@ func (in *input) endsOf(startOf []VertexID) []VertexID {
 // Both lie in the scratch.
 func (arr *arrangement) split(p *pace, segs []segment, startOf, endOf []VertexID, hits []hit, sc *scratch) (done, bent []fragment, err error) {
 	at := bySegment(hits, len(segs))
+	if err := p.spend(3 * len(hits)); err != nil {
+		return nil, nil, err
+	}
 	done, bent = room(sc.fragments[0], len(segs)), room(sc.fragments[1], 2*len(hits))
 	for i := range segs {
 		f := fragment{startOf[i], endOf[i], int32(i), 1}.ordered()
@@ -194,15 +203,20 @@ func (arr *arrangement) cut(parts []fragment, f fragment, between []VertexID) []
 
 // settle repeats the rounding for fragments that were bent, until none passes
 // through another vertex's pixel, and returns them after those that are done.
-func (arr *arrangement) settle(ctx context.Context, done, bent []fragment, budget int, sc *scratch) ([]fragment, error) {
+func (arr *arrangement) settle(ctx context.Context, done, bent []fragment, budget int, sc *scratch) (_ []fragment, err error) {
 	pace := unhurried(ctx)
 	for len(bent) > 0 {
 		// Where edges nearly coincide many fragments are the same: one stands for all.
-		bent = arr.sortByEnds(bent, sc)
+		if bent, err = arr.sortByEnds(pace, bent, sc); err != nil {
+			return nil, err
+		}
 		segs := make([]segment, 0, len(bent))
 		first := make([]int32, 0, len(bent)+1)
 		lo, hi := arr.vertices[bent[0].from], arr.vertices[bent[0].from]
 		for i, f := range bent {
+			if err := pace.spend(1); err != nil {
+				return nil, err
+			}
 			if i > 0 && f.from == bent[i-1].from && f.to == bent[i-1].to {
 				continue
 			}
@@ -222,6 +236,9 @@ func (arr *arrangement) settle(ctx context.Context, done, bent []fragment, budge
 			return nil, err
 		}
 		at := bySegment(hits, len(segs))
+		if err := pace.spend(3 * len(hits)); err != nil {
+			return nil, err
+		}
 		again := sc.fragments[1][:0]
 		for i := range segs {
 			same, between := bent[first[i]:first[i+1]], at.of(i)
@@ -244,19 +261,26 @@ func (arr *arrangement) settle(ctx context.Context, done, bent []fragment, budge
 }
 
 // sortByEnds returns fragments by the vertices that they run between.
-func (arr *arrangement) sortByEnds(frags []fragment, sc *scratch) []fragment {
+func (arr *arrangement) sortByEnds(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
 	width := bits.Len(uint(len(arr.vertices)))
 	items := room(sc.items, len(frags))
 	for i, f := range frags {
 		items = append(items, keyed{uint64(f.from)<<width | uint64(f.to), int32(i)})
 	}
 	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
+	items, err := radixSort(p, items, sc.spare, 2*width)
+	if err != nil {
+		return nil, err
+	}
 	out := room(sc.fragments[2], len(frags))
-	for _, it := range radixSort(items, sc.spare, 2*width) {
+	for _, it := range items {
+		if err := p.spend(1); err != nil {
+			return nil, err
+		}
 		out = append(out, frags[it.id])
 	}
 	sc.fragments[2] = out
-	return out
+	return out, nil
 }
 
 // sortAlong orders vertices as a fragment meets them from its left end: it is
@@ -290,6 +314,9 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 	for i := range frags {
 		out[next[frags[i].from]] = frags[i]
 		next[frags[i].from]++
+	}
+	if err := p.spend(3 * len(frags)); err != nil {
+		return nil, err
 	}
 	for v := range arr.vertices {
 		group := out[start[v]:start[v+1]]

@@ -22,8 +22,11 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 		hi = Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
 	}
 	arr, sc := &arrangement{}, new(scratch)
-	starts := arr.number(in.segments, nil, lo, hi, sc)
 	pace := unhurried(context.Background())
+	starts, err := arr.number(pace, in.segments, nil, lo, hi, sc)
+	if err != nil {
+		t.Fatal(err)
+	}
 	fragments, _, err := arr.split(pace, in.segments, starts, in.endsOf(starts), nil, sc)
 	if err != nil {
 		t.Fatal(err)

@@ -12,18 +12,26 @@ import (
 // medial discs touch to where they touch, and a little beyond, so that no
 // hairline is left there. Opening may leave at a waist but a crumb on either
 // side. Where the outline is shallow and nothing is opened near, none is needed.
-func (s *shape) bars(l *lengths) []planar.Figure {
+// Its error is the context's.
+func (s *shape) bars(pace *pace, l *lengths) ([]planar.Figure, error) {
 	var out []planar.Figure
 	// Each is a figure of its own: they may be wound either way.
 	add := func(c ...geometry.Contour) { out = append(out, planar.Figure{Path: c}) }
-	isNeeded := s.needsBars(l)
+	isNeeded, err := s.needsBars(pace, l)
+	if err != nil {
+		return nil, err
+	}
 	var needed []bool
 	for discs := range s.rounds() {
 		needed = needed[:0]
 		for i := range discs {
 			needed = append(needed, isNeeded(&discs[i]))
+			if err := pace.spend(1); err != nil {
+				return nil, err
+			}
 		}
 		for i := 0; i < len(discs); {
+			first := i
 			k, least := i+1, i
 			for k < len(discs) && s.follows(&discs[k-1], &discs[k], l) {
 				if discs[k].r < discs[least].r {
@@ -54,9 +62,12 @@ func (s *shape) bars(l *lengths) []planar.Figure {
 			if barred {
 				add(s.bar(&discs[least], l)...)
 			}
+			if err := pace.spend(k - first); err != nil {
+				return nil, err
+			}
 		}
 	}
-	return out
+	return out, nil
 }
 
 // rounds are the discs of each contour. Where things crowd, a row that goes on from
@@ -103,13 +114,17 @@ func (s *shape) turned(discs []disc) []disc {
 // needsBars returns the test whether a disc is near what is opened, or where the
 // outline is not shallow. What is grown back reaches into the disc, or what lies
 // within a sample of it, only if its core is no further than half a width from that.
-func (s *shape) needsBars(l *lengths) func(*disc) bool {
+// Its error is the context's.
+func (s *shape) needsBars(pace *pace, l *lengths) (func(*disc) bool, error) {
 	if s.shallow == nil {
-		return func(*disc) bool { return true }
+		return func(*disc) bool { return true }, nil
 	}
 	var core *grid
 	if walls := sides(s.core); len(walls) > 0 {
-		core = newGrid(walls, l.width)
+		var err error
+		if core, err = newGrid(pace, walls, l.width); err != nil {
+			return nil, err
+		}
 	}
 	return func(d *disc) bool {
 		wall := &s.grid.sides[d.s]
@@ -121,7 +136,7 @@ func (s *shape) needsBars(l *lengths) func(*disc) bool {
 		}
 		_, _, near := core.nearest(d.c, d.r+l.r+l.slack+l.sample, -1)
 		return near
-	}
+	}, nil
 }
 
 // follows reports whether disc d touches next to where c does, on both sides.

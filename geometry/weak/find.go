@@ -118,11 +118,16 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 		if len(list) == 0 {
 			return
 		}
-		s.grid = newGrid(list, f.o.WidthMM)
-		m, err := s.grid.discs(ctx, &f.lengths, f.o.near(s))
+		pace := &pace{ctx: ctx}
+		g, err := newGrid(pace, list, f.o.WidthMM)
 		if err != nil {
 			return // the context is done, which Do says
 		}
+		m, err := g.discs(pace, &f.lengths, f.o.near(s))
+		if err != nil {
+			return
+		}
+		s.grid = g
 		s.discs, s.opening, s.pinched, s.pinches = m.thin, m.opening, m.pinched, m.pinches
 		found[i] = len(s.discs) > 0 || s.isSpeck(f.o) && f.o.wanted(s.bounds)
 	})
@@ -248,7 +253,7 @@ func (f *finder) lookCloser(ctx context.Context) error {
 	f.crowded = true
 	return parallel.Do(ctx, len(f.shapes), func(i int) {
 		if s := &f.shapes[i]; len(s.discs) > 0 {
-			s.shallow, _ = s.shallows(ctx, &f.lengths) // else the context is done, which Do says
+			s.shallow, _ = s.shallows(&pace{ctx: ctx}, &f.lengths) // else the context is done, which Do says
 		}
 	})
 }
@@ -262,16 +267,16 @@ func (f *finder) cut(ctx context.Context) error {
 		return err
 	}
 	layers := make([]planar.Layer, 3*n)
+	pace := &pace{ctx: ctx}
 	for i := range f.shapes {
 		s := &f.shapes[i]
 		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
 		layers[n+i].Figures = opened[i]
-		layers[2*n+i].Figures = s.bars(&f.lengths)
+		if layers[2*n+i].Figures, err = s.bars(pace, &f.lengths); err != nil {
+			return err
+		}
 		if f.crowded {
 			s.fewer()
-		}
-		if err := ctx.Err(); err != nil {
-			return err
 		}
 	}
 	f.parts, err = f.overlay(ctx, layers, f.label)

@@ -42,8 +42,8 @@ const (
 )
 
 // newGrid files the sides in cells of about the width, smaller ones where sides
-// are short and dense.
-func newGrid(s []side, width float64) *grid {
+// are short and dense. Its error is the context's.
+func newGrid(p *pace, s []side, width float64) (*grid, error) {
 	g := &grid{sides: s, stamp: make([]int32, len(s))}
 	b := geometry.EmptyRect()
 	length := 0.0
@@ -61,18 +61,26 @@ func newGrid(s []side, width float64) *grid {
 	for most := math.Max(256, 4*float64(len(s))); b.Width()/size*(b.Height()/size) > most; {
 		size *= 2
 	}
-	g.cells.fill(s, ids, b, size)
-	g.cells.divide(s, size*leastCell)
-	return g
+	if err := g.cells.fill(p, s, ids, b, size); err != nil {
+		return nil, err
+	}
+	return g, g.cells.divide(p, s, size*leastCell)
 }
 
 // fill distributes sides over the cells of a box.
-func (k *cells) fill(s []side, ids []int32, box geometry.Rect, size float64) {
+func (k *cells) fill(p *pace, s []side, ids []int32, box geometry.Rect, size float64) error {
 	k.min, k.size = box.Min, size
 	k.nx, k.ny = int(box.Width()/size)+1, int(box.Height()/size)+1
 	k.start = make([]int32, k.nx*k.ny+1)
 	for _, id := range ids {
-		k.visit(&s[id], func(c int) { k.start[c+1]++ })
+		passed := 0
+		k.visit(&s[id], func(c int) {
+			k.start[c+1]++
+			passed++
+		})
+		if err := p.spend(passed); err != nil {
+			return err
+		}
 	}
 	for c := range k.nx * k.ny {
 		k.start[c+1] += k.start[c]
@@ -86,13 +94,14 @@ func (k *cells) fill(s []side, ids []int32, box geometry.Rect, size float64) {
 	}
 	copy(k.start[1:], k.start)
 	k.start[0] = 0
+	return p.spend(len(k.list))
 }
 
 // divide makes crowded cells grids of their own, unless that would not thin
 // them out.
-func (k *cells) divide(s []side, least float64) {
+func (k *cells) divide(p *pace, s []side, least float64) error {
 	if k.size < least {
-		return
+		return nil
 	}
 	for c := range k.nx * k.ny {
 		ids := k.list[k.start[c]:k.start[c+1]]
@@ -102,16 +111,21 @@ func (k *cells) divide(s []side, least float64) {
 		parts := math.Min(mostDivided, math.Ceil(math.Sqrt(float64(len(ids)))))
 		sub := new(cells)
 		// A little smaller than the cell, for it to be that many parts.
-		sub.fill(s, ids, k.box(c).Grow(-k.size*1e-9), k.size/parts)
+		if err := sub.fill(p, s, ids, k.box(c).Grow(-k.size*1e-9), k.size/parts); err != nil {
+			return err
+		}
 		if !sub.thinner(len(ids)) {
 			continue
 		}
-		sub.divide(s, least)
+		if err := sub.divide(p, s, least); err != nil {
+			return err
+		}
 		if k.inner == nil {
 			k.inner = make([]*cells, k.nx*k.ny)
 		}
 		k.inner[c] = sub
 	}
+	return nil
 }
 
 // thinner reports whether a place, chosen as often as sides pass it, shares its

@@ -1,7 +1,6 @@
 package weak
 
 import (
-	"context"
 	"math"
 	"slices"
 
@@ -73,16 +72,12 @@ type medial struct {
 	pinches []*pinch
 }
 
-// poll is how many places are asked between looks at the context: a
-// millisecond, at the usual half a microsecond.
-const poll = 2048
-
 // turnStep is by how much at most normals follow each other around a corner.
 const turnStep = 5 * math.Pi / 180
 
 // discs looks for the medial discs with radius below half the width, where near
 // says so, everywhere if it is nil.
-func (g *grid) discs(ctx context.Context, l *lengths, near func(geometry.Point) bool) (*medial, error) {
+func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*medial, error) {
 	m := &medial{}
 	total := 0
 	for i := range g.sides {
@@ -119,15 +114,12 @@ func (g *grid) discs(ctx context.Context, l *lengths, near func(geometry.Point) 
 		d.run = run
 		m.thin = append(m.thin, d)
 	}
-	asked := 0
 	for i := range g.sides {
 		s, id := &g.sides[i], int32(i)
 		n, k := s.inward(), l.samples(s)
 		for j := range k {
-			if asked++; asked%poll == 0 {
-				if err := ctx.Err(); err != nil {
-					return nil, err
-				}
+			if err := pace.spend(1); err != nil {
+				return nil, err
 			}
 			try(s.a.Lerp(s.b, sampleAt(j, k)), n, id, int32(j))
 		}
@@ -150,7 +142,9 @@ func (g *grid) discs(ctx context.Context, l *lengths, near func(geometry.Point) 
 		for j, n := range normals {
 			try(s.b, n, id, int32(k+j))
 		}
-		asked += len(normals)
+		if err := pace.spend(len(normals)); err != nil {
+			return nil, err
+		}
 	}
 	if 2*len(m.thin) < cap(m.thin) {
 		m.thin = slices.Clone(m.thin)

@@ -19,18 +19,19 @@ func (f *finder) open(ctx context.Context) ([][]planar.Figure, error) {
 	out := make([][]planar.Figure, n)
 	layers := make([]planar.Layer, 2*n)
 	near := make([]*nearby, n)
+	pace := &pace{ctx: ctx}
 	for i := range f.shapes {
 		s := &f.shapes[i]
 		s.core = nil
 		if len(s.discs) == 0 {
 			continue
 		}
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
 		near[i] = newNearby(centres(s.discs), f.reach*l.width)
 		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
-		band := near[i].band(s.grid.sides, -l.r, s, l)
+		band, err := near[i].band(pace, s.grid.sides, -l.r, s, l)
+		if err != nil {
+			return nil, err
+		}
 		if s.shallow != nil {
 			band = append(band, s.sectors(near[i], l)...)
 		}
@@ -49,15 +50,14 @@ func (f *finder) open(ctx context.Context) ([][]planar.Figure, error) {
 		return nil, err
 	}
 	for k := range d.Pieces {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
 		i := d.Pieces[k].Label
 		core := d.outline(int32(k))
 		f.shapes[i].core = append(f.shapes[i].core, core...)
-		out[i] = append(out[i],
-			planar.Figure{Path: core, Rule: geometry.EvenOdd},
-			planar.Figure{Path: near[i].band(sides(core), l.r+l.slack, nil, l)})
+		band, err := near[i].band(pace, sides(core), l.r+l.slack, nil, l)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = append(out[i], planar.Figure{Path: core, Rule: geometry.EvenOdd}, planar.Figure{Path: band})
 	}
 	return out, nil
 }
@@ -78,10 +78,13 @@ func centres(discs []disc) iter.Seq[geometry.Point] {
 // Where these follow each other, the sides that two of them have in common, once
 // each way, are left out: they would be most of what has to be cut with the rest.
 // It is less deep where the outline, that of the shape unless this is nil, is
-// shallow.
-func (k *nearby) band(all []side, d float64, s *shape, l *lengths) geometry.Path {
+// shallow. Its error is the context's.
+func (k *nearby) band(pace *pace, all []side, d float64, s *shape, l *lengths) (geometry.Path, error) {
 	var out geometry.Path
 	for i := 0; i < len(all); {
+		if err := pace.spend(1); err != nil {
+			return nil, err
+		}
 		if !k.touches(all[i].a, all[i].b) {
 			i++
 			continue
@@ -105,13 +108,16 @@ func (k *nearby) band(all []side, d float64, s *shape, l *lengths) geometry.Path
 			if i++; !next {
 				break
 			}
+			if err := pace.spend(1); err != nil {
+				return nil, err
+			}
 		}
 		for j := i - 1; j >= first; j-- {
 			pts = append(pts, all[j].b)
 		}
 		out = append(out, wound(pts, d))
 	}
-	return out
+	return out, nil
 }
 
 // wound returns the polygon of a band at distance d, all wound the same way.

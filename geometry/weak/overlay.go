@@ -36,6 +36,9 @@ func (f *finder) overlay(ctx context.Context, layers []planar.Layer, label func(
 			scale /= 2
 		}
 		for _, l := range layers {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
 			for i := range l.Figures {
 				l.Figures[i].Path = l.Figures[i].Path.Transform(geometry.Scale(scale, scale))
 			}

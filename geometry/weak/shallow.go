@@ -2,7 +2,6 @@ package weak
 
 import (
 	"cmp"
-	"context"
 	"math"
 	"slices"
 
@@ -51,25 +50,22 @@ const (
 )
 
 // shallows works out where the outline is shallow. Its error is the context's.
-func (s *shape) shallows(ctx context.Context, l *lengths) (*shallows, error) {
+func (s *shape) shallows(pace *pace, l *lengths) (*shallows, error) {
 	out := &shallows{deep: l.r}
-	discs, asked := s.discs, 0
+	discs := s.discs
 	for i := range s.grid.sides {
 		id := int32(i)
 		k := 0
 		for k < len(discs) && discs[k].s == id {
 			k++
 		}
-		asked += out.along(s.grid, id, discs[:k], l)
+		asked := out.along(s.grid, id, discs[:k], l)
 		if !s.isPinched(id) {
 			asked += out.corner(s.grid, id, l)
 		}
 		discs = discs[k:]
-		if asked > poll {
-			asked = 0
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
+		if err := pace.spend(asked); err != nil {
+			return nil, err
 		}
 	}
 	return out, nil
