@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"math"
 	"slices"
 
 	"abut/geometry"
@@ -15,25 +14,6 @@ import (
 // reach, in widths, is how far from a thin place the outline is shrunk and
 // grown. Half a width each way is what both can do; the rest is room.
 const reach = 1.75
-
-// shape is a piece, or a connected part of what no piece has.
-type shape struct {
-	piece   int32 // NoPiece for a gap
-	outline geometry.Path
-	bounds  geometry.Rect
-	area    float64
-	samples int // how often its outline is asked for its width
-	grid    *grid
-	// discs are those of thin places, and opening touch at too blunt an angle to
-	// be in one.
-	discs, opening []disc
-	pinched        []int32
-	pinches        []*pinch
-	shallow        *shallows     // nil where bands are half a width deep throughout
-	core           geometry.Path // what shrinking leaves, near thin places
-	measured       *way
-	openings       *bins
-}
 
 // maxCrossings bounds what the bands around thin parts may cross each other, far
 // below what a map allows: where a picture is so fine that they do so a million
@@ -87,16 +67,6 @@ func newFinder(ctx context.Context, pieces []geometry.Path, o Options) (*finder,
 		f.shapes = append(f.shapes, newShape(NoPiece, g, &f.lengths))
 	}
 	return f, err
-}
-
-func newShape(piece int32, outline geometry.Path, l *lengths) shape {
-	s := shape{piece: piece, outline: outline, bounds: outline.Bounds(), area: math.Abs(outline.SignedArea())}
-	for _, c := range outline {
-		for a, b := range c.Sides() {
-			s.samples += l.samples(&side{a: a, b: b})
-		}
-	}
-	return s
 }
 
 // look finds the discs of all shapes, and reports whether there is anything thin
@@ -177,31 +147,6 @@ func unowned(ctx context.Context, pieces []geometry.Path, width float64) ([]geom
 		out[i] = d.Outline(i)
 	}
 	return out, nil
-}
-
-// near returns where to look for thin places of a shape, nil for everywhere.
-func (o *Options) near(s *shape) func(geometry.Point) bool {
-	if o.Within == nil {
-		return nil
-	}
-	var near []geometry.Rect
-	for _, r := range o.Within {
-		if r = r.Grow(o.WidthMM); !r.Intersect(s.bounds).Empty() {
-			near = append(near, r)
-		}
-	}
-	return func(p geometry.Point) bool {
-		return slices.ContainsFunc(near, func(r geometry.Rect) bool { return r.Contains(p) })
-	}
-}
-
-// wanted reports whether something with these bounds is looked for.
-func (o *Options) wanted(b geometry.Rect) bool {
-	return o.Within == nil || slices.ContainsFunc(o.Within, func(r geometry.Rect) bool { return !r.Intersect(b).Empty() })
-}
-
-func (s *shape) isSpeck(o Options) bool {
-	return s.piece != NoPiece && math.Max(s.bounds.Width(), s.bounds.Height()) < o.SpeckMM
 }
 
 // finder divides shapes into thin and sturdy parts.

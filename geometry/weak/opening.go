@@ -120,6 +120,22 @@ func (k *nearby) band(pace *pace, all []side, d float64, s *shape, l *lengths) (
 	return out, nil
 }
 
+// sectors are the bands, half a width deep, of the shape's pinches that are near.
+func (s *shape) sectors(near *nearby, l *lengths) geometry.Path {
+	var out geometry.Path
+	for _, p := range s.pinches {
+		if !near.touches(p.at, p.at) {
+			continue
+		}
+		pts := []geometry.Point{p.at}
+		for _, n := range p.open() {
+			pts = append(pts, p.at.Add(n.Mul(l.r)))
+		}
+		out = append(out, wound(pts, -l.r))
+	}
+	return out
+}
+
 // wound returns the polygon of a band at distance d, all wound the same way.
 func wound(pts []geometry.Point, d float64) geometry.Contour {
 	c := geometry.Polygon(pts...)

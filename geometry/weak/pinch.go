@@ -74,22 +74,6 @@ func (p *pinch) open() []geometry.Point {
 	return nil
 }
 
-// sectors are the bands, half a width deep, of the shape's pinches that are near.
-func (s *shape) sectors(near *nearby, l *lengths) geometry.Path {
-	var out geometry.Path
-	for _, p := range s.pinches {
-		if !near.touches(p.at, p.at) {
-			continue
-		}
-		pts := []geometry.Point{p.at}
-		for _, n := range p.open() {
-			pts = append(pts, p.at.Add(n.Mul(l.r)))
-		}
-		out = append(out, wound(pts, -l.r))
-	}
-	return out
-}
-
 // isPinched reports whether the corner where a side ends is in a pinch.
 func (s *shape) isPinched(side int32) bool {
 	_, ok := slices.BinarySearch(s.pinched, side)

@@ -1,0 +1,62 @@
+package weak
+
+import (
+	"math"
+	"slices"
+
+	"abut/geometry"
+)
+
+// shape is a piece, or a connected part of what no piece has.
+type shape struct {
+	piece   int32 // NoPiece for a gap
+	outline geometry.Path
+	bounds  geometry.Rect
+	area    float64
+	samples int // how often its outline is asked for its width
+	grid    *grid
+	// discs are those of thin places, and opening touch at too blunt an angle to
+	// be in one.
+	discs, opening []disc
+	pinched        []int32
+	pinches        []*pinch
+	shallow        *shallows     // nil where bands are half a width deep throughout
+	core           geometry.Path // what shrinking leaves, near thin places
+	measured       *way
+	openings       *bins
+}
+
+func newShape(piece int32, outline geometry.Path, l *lengths) shape {
+	s := shape{piece: piece, outline: outline, bounds: outline.Bounds(), area: math.Abs(outline.SignedArea())}
+	for _, c := range outline {
+		for a, b := range c.Sides() {
+			s.samples += l.samples(&side{a: a, b: b})
+		}
+	}
+	return s
+}
+
+// near returns where to look for thin places of a shape, nil for everywhere.
+func (o *Options) near(s *shape) func(geometry.Point) bool {
+	if o.Within == nil {
+		return nil
+	}
+	var near []geometry.Rect
+	for _, r := range o.Within {
+		if r = r.Grow(o.WidthMM); !r.Intersect(s.bounds).Empty() {
+			near = append(near, r)
+		}
+	}
+	return func(p geometry.Point) bool {
+		return slices.ContainsFunc(near, func(r geometry.Rect) bool { return r.Contains(p) })
+	}
+}
+
+// wanted reports whether something with these bounds is looked for.
+func (o *Options) wanted(b geometry.Rect) bool {
+	return o.Within == nil || slices.ContainsFunc(o.Within, func(r geometry.Rect) bool { return !r.Intersect(b).Empty() })
+}
+
+func (s *shape) isSpeck(o Options) bool {
+	return s.piece != NoPiece && math.Max(s.bounds.Width(), s.bounds.Height()) < o.SpeckMM
+}
