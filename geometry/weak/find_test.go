@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -252,6 +253,44 @@ func TestFind_SpecksAreSmallBothWays(t *testing.T) {
 		spots := find(t, clean(t, rect(0, 0, c.w, c.h)), Options{WidthMM: 1, SpeckMM: 2})
 		if len(spots) != c.n || c.n > 0 && spots[0].Kind != c.want {
 			t.Errorf("%g × %g: got\n%s", c.w, c.h, describe(spots))
+		}
+		if middle := geometry.Pt(c.w/2, c.h/2); c.want == Speck && (len(spots[0].Spine) != 1 || spots[0].Spine[0] != [2]geometry.Point{middle, middle}) {
+			t.Errorf("%g × %g: its middle is %v", c.w, c.h, spots[0].Spine)
+		}
+	}
+}
+
+// A spot that was made up is as smooth as one that was looked for at that width.
+func TestWidened_IsSimplifiedWhetherItWasFoundOrNot(t *testing.T) {
+	var spine [][2]geometry.Point
+	for i := range 40 {
+		from, to := float64(i), float64(i+1)
+		spine = append(spine, [2]geometry.Point{geometry.Pt(from/10, from*from/4000), geometry.Pt(to/10, to*to/4000)})
+	}
+	widened := func(s Spot) geometry.Path {
+		p, err := s.Widened(context.Background(), 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	found, made, fine := widened(Spot{Spine: spine, sought: 2}), widened(Spot{Spine: spine}), widened(Spot{Spine: spine, sought: 0.01})
+	if !reflect.DeepEqual(found, made) || len(made[0].Segments) >= len(fine[0].Segments) {
+		t.Errorf("%d points where it was found, %d where it was made, %d unless simplified", len(found[0].Segments), len(made[0].Segments), len(fine[0].Segments))
+	}
+}
+
+// Straight back is half a turn, on the side that the band is on.
+func TestAppendArc_GoesHalfATurnWhereTheWayGoesBack(t *testing.T) {
+	for _, d := range []float64{1, -1} {
+		pts := appendArc(nil, geometry.Pt(0, 0), geometry.Pt(1, 0), geometry.Pt(-1, 0), d, 0.01)
+		if len(pts) < 5 || pts[len(pts)-1] != geometry.Pt(-1, 0) {
+			t.Fatalf("%v", pts)
+		}
+		for _, p := range pts[:len(pts)-1] {
+			if p.Y*d <= 0 || math.Abs(p.Len()-1) > 1e-9 {
+				t.Errorf("to distance %g: over %v", d, p)
+			}
 		}
 	}
 }

@@ -149,7 +149,7 @@ func wound(pts []geometry.Point, d float64) geometry.Contour {
 // b + m, d away, in chords that stray less than the sagitta.
 func appendArc(pts []geometry.Point, b, n, m geometry.Point, d, sagitta float64) []geometry.Point {
 	angle := math.Atan2(n.Cross(m), n.Dot(m))
-	if angle == 0 {
+	if n.Cross(m) == 0 { // straight back
 		angle = math.Copysign(math.Pi, d)
 	}
 	step := 2 * math.Acos(math.Max(0, 1-sagitta/math.Abs(d)))

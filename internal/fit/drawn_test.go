@@ -65,3 +65,21 @@ func TestDrawn_CurvesStayWhereNothingIsCrossed(t *testing.T) {
 		t.Errorf("%+v", p.Drawings)
 	}
 }
+
+// A line within reach of a piece lies on it, at whichever side that is.
+func TestLieOn_ReachesAsFarOnAllSides(t *testing.T) {
+	first, second := geometry.NewEnclosure(box(0, 0, 1e-3, 1e-3).Path()), geometry.NewEnclosure(box(5, 5, 1e-3, 1e-3).Path())
+	sheets := []*geometry.Enclosure{first, second}
+	const m, r = 0.5e-3, penReachMM
+	for _, v := range []geometry.Point{{}, {X: r}, {X: -r}, {Y: r}, {Y: -r}} {
+		if k := lieOn(geometry.Pt(m, m).Add(v), sheets); k != 0 {
+			t.Errorf("%v from the first: on %d", v, k)
+		}
+		if k := lieOn(geometry.Pt(5+m, 5+m).Add(v), sheets); k != 1 {
+			t.Errorf("%v from the second: on %d", v, k)
+		}
+		if k := lieOn(geometry.Pt(m, m).Add(v.Mul(1.1)).Add(geometry.Pt(9, 9)), sheets); k != -1 {
+			t.Errorf("far from both: on %d", k)
+		}
+	}
+}

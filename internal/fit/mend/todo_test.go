@@ -1,0 +1,98 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+	"testing"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/fit/sketch"
+	"abut/internal/job"
+)
+
+// spotOf is the only weak spot of a job, and the job's map.
+func spotOf(t *testing.T, j job.Job) (*mending, Spot) {
+	t.Helper()
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spots, err := m.spots(context.Background(), j.Settings, nil)
+	if err != nil || len(spots) != 1 {
+		t.Fatalf("%v, %d spots", err, len(spots))
+	}
+	return m, spots[0]
+}
+
+// A line of 20 × 0.4 mm that widens to 1 mm takes 20 × 0.6 mm, and a half disc at
+// either end that is free.
+func TestWidening_IsTheStrokeLessWhatIsThere(t *testing.T) {
+	for _, scale := range []float64{1, 2, 5} {
+		line := geometry.RectXYWH(0, 0, 20*scale, 0.4*scale).Path()
+		s := Spot{Spot: weak.Spot{Outline: line, AreaMM2: 8 * scale * scale, Spine: [][2]geometry.Point{{geometry.Pt(0, 0.2*scale), geometry.Pt(20*scale, 0.2*scale)}}}}
+		for _, c := range []struct {
+			kind  weak.Kind
+			whole bool
+			ends  float64 // discs
+		}{{weak.Neck, false, 0}, {weak.Sliver, false, 0.5}, {weak.Point, false, 0.5}, {weak.Sliver, true, 1}} {
+			s.Kind, s.Whole = c.kind, c.whole
+			want := (12 + c.ends*math.Pi/4) * scale * scale
+			if got := new(mending).widening(&s, scale); math.Abs(got-want) > 1e-9 {
+				t.Errorf("%v, whole %v, at %g: %.4f mm², want %.4f", c.kind, c.whole, scale, got, want)
+			}
+		}
+		s.AreaMM2 = 100 * scale * scale
+		if got := new(mending).widening(&s, scale); got != 0 {
+			t.Errorf("what is broad enough takes %g mm²", got)
+		}
+	}
+}
+
+func TestRemedies_WidenIntoANeighbourToTwiceTheNarrowestAtMost(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 10 10 20 0.4 knock")
+	m, spot := spotOf(t, j)
+	all, _ := m.remedies(&spot, j.Settings)
+	w := j.Settings.Narrowest()
+	chosen := func(m job.Mend) bool { return m.Do == job.Widen && m.Chosen }
+	if i := slices.IndexFunc(all, chosen); i < 0 || math.Abs(all[i].WidthMM-(2*w-0.4)) > 1e-6 {
+		t.Errorf("%+v", all)
+	}
+}
+
+func TestInwards_KeepsWhatIsAtTheEdgeOnThePictureAndTheSpotAsItIs(t *testing.T) {
+	m, spot := spotOf(t, sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 10 0 20 0.4 knock"))
+	before := slices.Clone(spot.Spine)
+	moved := m.inwards(&spot, 2)
+	if !slices.Equal(spot.Spine, before) {
+		t.Error("the spot itself was changed")
+	}
+	for _, l := range moved.Spine {
+		for _, p := range l {
+			if p.Y < m.page.Min.Y+1-1e-9 {
+				t.Errorf("%v is nearer than 1 mm to the edge", p)
+			}
+		}
+	}
+	if len(moved.Spine) == 0 || len(moved.Spine) != len(before) {
+		t.Errorf("%d lines of %d", len(moved.Spine), len(before))
+	}
+}
+
+func TestLook_CountsWhatReachesIntoTheArea(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 80 60 knock", "blue rect 10 10 20 0.4 + rect 10 50 20 0.4 knock")
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := &solver{mending: m, settings: j.Settings, area: geometry.RectXYWH(5, 5, 30, 10)}
+	var s state
+	if err := v.look(context.Background(), &s); err != nil {
+		t.Fatal(err)
+	}
+	if len(s.spots) != 1 || s.spots[0].Of != own.OwnSheet(sketch.Palette["blue"]) || s.spots[0].At.Y > 20 || s.left != m.toDo(&s.spots[0], j.Settings) {
+		t.Errorf("%d spots, %g mm² left", len(s.spots), s.left)
+	}
+}
