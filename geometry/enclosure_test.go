@@ -141,3 +141,45 @@ func TestDistance_OfASquare(t *testing.T) {
 		t.Errorf("from nothing: %g", d)
 	}
 }
+
+// crossingsOdd is the even-odd rule over all edges: slow, and plainly right.
+func crossingsOdd(path Path, p Point) bool {
+	in := false
+	for _, c := range path {
+		a := c.Start
+		for _, s := range append(c.Segments[:len(c.Segments):len(c.Segments)], LineTo(c.Start)) {
+			b := s.End
+			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+				in = !in
+			}
+			a = b
+		}
+	}
+	return in
+}
+
+func TestEnclosure_HoldsWhatAllEdgesSayAtTheHeightsOfCorners(t *testing.T) {
+	const seed = 5
+	r := rand.New(rand.NewPCG(seed, 0))
+	for round := range 200 {
+		var path Path
+		for range 1 + r.IntN(4) {
+			var points []Point
+			for range 3 + r.IntN(60) {
+				// On few heights, so that edges are level and points lie at vertices' heights.
+				points = append(points, Pt(r.Float64()*100, math.Floor(r.Float64()*40)))
+			}
+			path = append(path, Polygon(points...))
+		}
+		s := NewEnclosure(path)
+		for range 200 {
+			p := Pt(r.Float64()*120-10, math.Floor(r.Float64()*100)/2-5)
+			if got, want := s.Holds(p), crossingsOdd(path, p); got != want {
+				t.Fatalf("seed %d, round %d: %v is %v, want %v, in %v", seed, round, p, got, want, path)
+			}
+		}
+	}
+	if NewEnclosure(nil).Holds(Pt(0, 0)) || NewEnclosure(Path{Polygon(Pt(0, 1), Pt(5, 1))}).Holds(Pt(2, 1)) {
+		t.Error("what has no area encloses something")
+	}
+}

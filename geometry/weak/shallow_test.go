@@ -177,10 +177,10 @@ func TestOpen_LeavesNearThinPlacesWhatIsHalfAWidthFromTheOutline(t *testing.T) {
 				if len(s.discs) == 0 {
 					continue
 				}
-				core, whole := newSlabs(s.core), newSlabs(s.outline)
+				core, whole := geometry.NewEnclosure(s.core), geometry.NewEnclosure(s.outline)
 				for _, d := range s.discs[:min(len(s.discs), 400)] {
 					p := d.c.Add(geometry.Pt(near*(2*rng.Float64()-1), near*(2*rng.Float64()-1)))
-					if p.Sub(d.c).Len() > near || !whole.enclose(p) {
+					if p.Sub(d.c).Len() > near || !whole.Holds(p) {
 						continue
 					}
 					far := math.Inf(1)
@@ -196,7 +196,7 @@ func TestOpen_LeavesNearThinPlacesWhatIsHalfAWidthFromTheOutline(t *testing.T) {
 					} else {
 						gone++
 					}
-					if core.enclose(p) != want {
+					if core.Holds(p) != want {
 						t.Errorf("seed %d, polygon %d, shape %d, shallow %v: %v is %.4f mm from the outline; left: %v", seed, i, k, shallow, p, far, !want)
 					}
 				}

@@ -35,25 +35,10 @@ func sides(p geometry.Path) []side {
 }
 
 // nearest returns the point of the side that is nearest to p.
-func (s *side) nearest(p geometry.Point) geometry.Point {
-	d := s.b.Sub(s.a)
-	t := p.Sub(s.a).Dot(d) / d.Dot(d)
-	switch {
-	case t <= 0:
-		return s.a
-	case t >= 1:
-		return s.b
-	}
-	return s.a.Lerp(s.b, t)
-}
+func (s *side) nearest(p geometry.Point) geometry.Point { return geometry.Nearest(s.a, s.b, p) }
 
-// distance returns how far p lies from the side, which may be but a point.
-func (s *side) distance(p geometry.Point) float64 {
-	if s.a == s.b {
-		return s.a.Sub(p).Len()
-	}
-	return s.nearest(p).Sub(p).Len()
-}
+// distance returns how far p lies from the side.
+func (s *side) distance(p geometry.Point) float64 { return s.nearest(p).Sub(p).Len() }
 
 func (s *side) length() float64 { return s.b.Sub(s.a).Len() }
 

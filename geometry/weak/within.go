@@ -13,10 +13,10 @@ import (
 // along these or close by, which spares looking through all others.
 func (s *shape) within(outline geometry.Path, bounds geometry.Rect, free [][]geometry.Point, l *lengths) []disc {
 	var out []disc
-	inside := newSlabs(outline)
+	inside := geometry.NewEnclosure(outline)
 	for _, r := range s.touching(free, l) {
 		for i := r.lo; i < r.hi; i++ {
-			if c := s.discs[i].c; bounds.Contains(c) && inside.enclose(c) {
+			if c := s.discs[i].c; bounds.Contains(c) && inside.Holds(c) {
 				out = append(out, s.discs[i])
 			}
 		}
