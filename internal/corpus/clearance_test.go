@@ -148,7 +148,7 @@ func cleared(ctx context.Context, name string) (fitted, cut *fit.Plan, err error
 	if j, err = job.SetClearance(j, clearanceMM); err != nil {
 		return nil, nil, err
 	}
-	if fitted, err = fit.ComputeCurves(ctx, j); err != nil {
+	if fitted, err = new(fit.Cache).ComputeCurves(ctx, j); err != nil {
 		return nil, nil, err
 	}
 	cut, err = fit.Cut(ctx, fitted, j.Settings)

@@ -23,6 +23,11 @@ func mustPlan(t testing.TB, j job.Job) *Plan {
 	return p
 }
 
+// computeCurves is the plan with curves of a job that nothing is remembered of.
+func computeCurves(ctx context.Context, j job.Job) (*Plan, error) {
+	return new(Cache).ComputeCurves(ctx, j)
+}
+
 func knockAll(t testing.TB, j job.Job) job.Job { t.Helper(); return must(t)(job.KnockOutAll(j)) }
 
 // scaled returns the job with its picture at a scale.

@@ -12,7 +12,7 @@ import (
 func cutWith(t testing.TB, j job.Job, mm float64) (fitted, cut *Plan) {
 	t.Helper()
 	j = must(t)(job.SetClearance(j, mm))
-	fitted, err := ComputeCurves(context.Background(), j)
+	fitted, err := computeCurves(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)
 	}

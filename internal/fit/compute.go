@@ -22,15 +22,6 @@ func Compute(ctx context.Context, j job.Job) (*Plan, error) {
 	return c.Compute(ctx, j)
 }
 
-// ComputeCurves is Compute with outlines that follow the art's own curves
-// wherever nothing else is near; elsewhere, and in everything else, the plan is
-// the same: areas, lengths and bounds are those of the chords. Files to cut are
-// made from it. It costs about as much again as Compute.
-func ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
-	var c Cache
-	return c.ComputeCurves(ctx, j)
-}
-
 // Cache is Compute with a memory of the last job: when only colours, uses,
 // knocking out, frame or names have changed since, the outlines are not laid
 // over each other again. The plan is the same as Compute's. The zero value is
@@ -50,8 +41,10 @@ func (c *Cache) Compute(ctx context.Context, j job.Job) (*Plan, error) {
 	return c.compute(ctx, j, false)
 }
 
-// ComputeCurves returns the plan of the job with curves kept; see the function
-// ComputeCurves.
+// ComputeCurves is Compute with outlines that follow the art's own curves
+// wherever nothing else is near; elsewhere, and in everything else, the plan is
+// the same: areas, lengths and bounds are those of the chords. Files to cut are
+// made from it. It costs about as much again as Compute.
 func (c *Cache) ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
 	return c.compute(ctx, j, true)
 }

@@ -145,7 +145,7 @@ func TestCompute_ABaseThatBracketsTheRestNeedsNoFrame(t *testing.T) {
 
 func TestComputeCurves_NeighboursShareTheArtsOwnCurves(t *testing.T) {
 	j := knockAll(t, art(t, pair...))
-	p, err := ComputeCurves(context.Background(), j)
+	p, err := computeCurves(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -219,7 +219,7 @@ func TestLaw_CurvesChangeOutlinesOnlyAndStayWithinTheSagitta(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		j := drawArt(t, rt)
 		chords := mustPlan(t, j)
-		curves, err := ComputeCurves(context.Background(), j)
+		curves, err := computeCurves(context.Background(), j)
 		if err != nil {
 			rt.Fatal(err)
 		}
@@ -261,7 +261,7 @@ func TestLaw_TheCacheIsNeverStale(t *testing.T) {
 		for range rapid.IntRange(1, 6).Draw(rt, "edits") {
 			compute, fresh := c.Compute, Compute
 			if rapid.IntRange(0, 3).Draw(rt, "curves") == 0 {
-				compute, fresh = c.ComputeCurves, ComputeCurves
+				compute, fresh = c.ComputeCurves, computeCurves
 			}
 			got, err := compute(context.Background(), j)
 			if err != nil {

@@ -242,7 +242,7 @@ func TestMends_FollowTheirLayerOrLapse(t *testing.T) {
 func TestMends_CurvesAndChordsAgree(t *testing.T) {
 	j := mendAll(t, knockAll(t, art(t, "red circle 20 20 18", "blue ring 20 20 10 9.4", "green circle 20 20 5")))
 	p := mustPlan(t, j)
-	q, err := ComputeCurves(context.Background(), j)
+	q, err := computeCurves(context.Background(), j)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -312,7 +312,7 @@ func TestCache_RemembersMends(t *testing.T) {
 		t.Helper()
 		for _, compute := range []struct {
 			cached, fresh func(context.Context, job.Job) (*Plan, error)
-		}{{c.Compute, Compute}, {c.ComputeCurves, ComputeCurves}} {
+		}{{c.Compute, Compute}, {c.ComputeCurves, computeCurves}} {
 			got, err1 := compute.cached(context.Background(), j)
 			want, err2 := compute.fresh(context.Background(), j)
 			if err1 != nil || err2 != nil || !reflect.DeepEqual(got, want) {
@@ -371,7 +371,7 @@ func TestLaw_CacheGivesWhatComputeDoes(t *testing.T) {
 		for range 4 {
 			for _, compute := range []struct {
 				cached, fresh func(context.Context, job.Job) (*Plan, error)
-			}{{c.Compute, Compute}, {c.ComputeCurves, ComputeCurves}} {
+			}{{c.Compute, Compute}, {c.ComputeCurves, computeCurves}} {
 				got, err1 := compute.cached(context.Background(), j)
 				want, err2 := compute.fresh(context.Background(), j)
 				if err1 != nil || err2 != nil || !reflect.DeepEqual(got, want) {

@@ -108,7 +108,7 @@ func TestEverything_StopsWheneverItIsAsked(t *testing.T) {
 		j := inTurns(t, paths)
 		p := mustPlan(t, j)
 		check(name+": compute", func(ctx context.Context) error { _, err := Compute(ctx, j); return err })
-		check(name+": curves", func(ctx context.Context) error { _, err := ComputeCurves(ctx, j); return err })
+		check(name+": curves", func(ctx context.Context) error { _, err := computeCurves(ctx, j); return err })
 		check(name+": weak", func(ctx context.Context) error { _, err := new(Cache).Weak(ctx, p, j); return err })
 		check(name+": mend", func(ctx context.Context) error { _, err := mend.All(ctx, j, nil); return err })
 		s := j.Settings

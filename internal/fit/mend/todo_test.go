@@ -96,3 +96,29 @@ func TestLook_CountsWhatReachesIntoTheArea(t *testing.T) {
 		t.Errorf("%d spots, %g mm² left", len(s.spots), s.left)
 	}
 }
+
+// Widening the blue line makes the yellow one beside it thin, which has room on its
+// other side.
+func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 30 knock", "yellow rect 10 10 20 1.1 knock", "blue rect 10 11.1 20 0.6 knock")
+	m, spot := spotOf(t, j)
+	v := &solver{mending: m, settings: j.Settings, area: m.page, spent: new(int)}
+	ctx := context.Background()
+	if err := v.look(ctx, &v.start); err != nil {
+		t.Fatal(err)
+	}
+	widen := v.about(&spot, 0)
+	widen.Do = job.Widen
+	l, ok, err := v.layer(ctx, &spot, widen, j.Settings)
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	next, err := v.try(ctx, &v.start, widen, l, v.toDo(&spot, j.Settings))
+	if err != nil || next == nil || len(next.spots) == 0 {
+		t.Fatalf("%v, %+v: the yellow line is not thin", err, next)
+	}
+	last, err := v.follow(ctx, next, 0)
+	if err != nil || len(last.mends) < 2 || len(last.spots) != 0 {
+		t.Errorf("%v: %d mends, %d spots are left", err, len(last.mends), len(last.spots))
+	}
+}
