@@ -18,6 +18,7 @@ import (
 	"abut"
 	"abut/assets"
 	"abut/internal/words"
+	"abut/ui/ask"
 	"abut/ui/theme"
 	"abut/ui/window"
 )
@@ -47,10 +48,10 @@ func Main(file, language string) (status int) {
 	a := app.NewWithID(about.ID)
 	prefs := a.Preferences()
 	if language == "" {
-		window.Speak(prefs)
+		ask.Speak(prefs)
 	}
-	theme.SetTextScale(window.TextScale(prefs))
-	a.Settings().SetTheme(&theme.Theme{Mode: window.Mode(prefs)})
+	theme.SetTextScale(ask.TextScale(prefs))
+	a.Settings().SetTheme(&theme.Theme{Mode: ask.LookOf(prefs)})
 
 	home, err := os.UserHomeDir()
 	if err != nil {

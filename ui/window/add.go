@@ -15,6 +15,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/lettering"
+	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/controls"
 )
@@ -111,7 +112,7 @@ func (w *Window) newColour() colour.RGB {
 	}
 	plan, _ := w.session.Plan()
 	if plan == nil || len(plan.Separations) == 0 {
-		return palette[0]
+		return ask.Palette[0]
 	}
 	var sheets []colour.RGB
 	for _, s := range plan.Separations {
@@ -123,9 +124,16 @@ func (w *Window) newColour() colour.RGB {
 		return sheets[0]
 	}
 	if len(sheets) == 1 {
-		sheets = palette
+		sheets = ask.Palette
 	}
 	return distinct([]colour.RGB{on.Colour}, sheets)
+}
+
+// recolour gives the selection another colour, which new things have from then
+// on.
+func (w *Window) recolour(c colour.RGB) {
+	w.addColour = &c
+	w.session.Recolour(w.session.Selection(), c)
 }
 
 // distinct returns the candidate that differs most from all of the colours.
@@ -235,19 +243,7 @@ func (w *Window) surroundColour(ids []job.LayerID) colour.RGB {
 	}
 	free := slices.DeleteFunc(w.session.Job().Colours(), func(c colour.RGB) bool { return slices.Contains(taken, c) })
 	if len(free) == 0 {
-		free = palette
+		free = ask.Palette
 	}
 	return distinct(taken, free)
-}
-
-// startEmpty begins a document without art.
-func (w *Window) startEmpty() {
-	w.leaving(func() {
-		b := w.blanks()[0].Blank
-		if err := w.session.UseEmpty(b, nil); err != nil {
-			w.trouble(err)
-			return
-		}
-		w.askBlank()
-	})
 }

@@ -222,7 +222,7 @@ func TestAdd_SurroundFollows(t *testing.T) {
 
 func TestAdd_ToAnEmptyBlank(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
-	s.startEmpty()
+	s.askEmpty()
 	s.settle()
 	if !s.session.Opened() || s.session.Job().Settings.BlankShape == nil || !s.desk.Open() {
 		t.Fatal("no blank is open")

@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/ui/ask"
 )
 
 // TestPictures_Add draws what is to be seen while text and shapes are added, at
@@ -14,7 +15,7 @@ import (
 func TestPictures_Add(t *testing.T) {
 	looks(t, "add", func(s *stage, keep func(string)) {
 		keep("0-start")
-		s.startEmpty()
+		s.askEmpty()
 		keep("1-blank")
 		s.desk.Clear()
 		keep("2-empty")
@@ -34,7 +35,7 @@ func TestPictures_Add(t *testing.T) {
 			return job.CentreOn(j, s.session.Selection(), geometry.RectXYWH(-20, -10, 40, 40))
 		})
 		star, _ := s.only()
-		s.recolour(palette[2])
+		s.recolour(ask.Palette[2])
 		keep("6-star")
 		s.session.Select([]job.LayerID{text.ID, star.ID})
 		s.addSurround()
@@ -43,11 +44,11 @@ func TestPictures_Add(t *testing.T) {
 		s.showView(1)
 		keep("8-fitted")
 		s.showView(0)
-		s.askColour()
+		s.ask.Colour()
 		keep("9-colour")
 		s.desk.Clear()
 		s.session.Select([]job.LayerID{text.ID})
-		s.askFamily("Go", func(string) {})
+		s.ask.Family("Go", func(string) {})
 		keep("a-fonts")
 	})
 }

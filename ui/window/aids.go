@@ -7,6 +7,7 @@ import (
 
 	"abut/internal/job"
 	"abut/internal/words"
+	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/command"
 )
@@ -62,7 +63,7 @@ func (w *Window) addAids(art []*command.Condition, snapping *command.Condition) 
 	toggle("snap", "board-snap", prefSnap, command.CtrlShift(fyne.KeyG), &a.snap, art)
 	for i, id := range gridIDs() {
 		w.commands.Add(&command.Command{
-			ID: id, Says: func() string { u := w.unitsNow(); return words.Length(gridSteps[u][i], u) }, When: art,
+			ID: id, Says: func() string { u := w.ask.Units(); return words.Length(gridSteps[u][i], u) }, When: art,
 			On: func() bool { return a.step == i },
 			Run: func() {
 				a.step, a.grid = i, true
@@ -78,6 +79,15 @@ func (w *Window) addAids(art []*command.Condition, snapping *command.Condition) 
 	toggle("board-snap-blank", "board-snap-blank", prefSnapBlank, nil, &a.to.Blank, to)
 	toggle("board-snap-grid", "board-snap-grid", prefSnapGrid, nil, &a.to.Grid, to)
 	w.useAids()
+}
+
+// TakePreferences brings the window up to what was chosen in another one. The
+// document keeps its own units; language and size of type come by Rebuild.
+func (w *Window) TakePreferences() {
+	w.session.Units = ask.UnitsOf(w.prefs)
+	w.aids.take(w.prefs)
+	w.useAids()
+	w.bar.Update()
 }
 
 // gridIDs name the commands for the grid's spacings.

@@ -69,7 +69,7 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 	s.mendAll()
 	s.settle()
 	s.enter(s.field("ui-clearance", 0), "0.1")
-	s.export()
+	s.ask.Export()
 	overlay[*dialogs.Entry](s)[0].SetText(at("window"))
 	s.press(say("ui-export-write")).Tapped(nil)
 	s.settle()

@@ -10,10 +10,10 @@ import (
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
+	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/command"
 	"abut/ui/inspect"
-	"abut/ui/theme"
 )
 
 // conditions are what commands need.
@@ -75,15 +75,15 @@ func (w *Window) newCommands() {
 	if w.options.NewWindow != nil {
 		t.Add(
 			&command.Command{ID: "new-window", Key: command.CtrlShift(fyne.KeyN), Label: "board-new-window", Over: true, Run: func() { w.options.NewWindow("") }},
-			&command.Command{ID: "open-window", Label: "board-open-window", Run: w.askOpenNew})
+			&command.Command{ID: "open-window", Label: "board-open-window", Run: func() { w.askFile(w.options.NewWindow) }})
 	}
 	t.Add(
-		&command.Command{ID: "start-empty", Key: command.CtrlShift(fyne.KeyB), Label: "ui-start-empty", Run: w.startEmpty},
+		&command.Command{ID: "start-empty", Key: command.CtrlShift(fyne.KeyB), Label: "ui-start-empty", Run: w.askEmpty},
 		&command.Command{ID: "open", Icon: "open", Key: command.Ctrl(fyne.KeyO), Label: "ui-menu-open", Tool: "ui-open", Hint: "ui-open-hint", Run: w.askOpen},
-		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: w.askAdd},
-		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: w.save},
-		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: w.saveAs},
-		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Whole: true, Run: w.export},
+		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: func() { w.askFile(func(path string) { s.Add([]string{path}, nil) }) }},
+		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: func() { w.ask.Save(func() {}) }},
+		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: func() { w.ask.SaveAs(func() {}) }},
+		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Whole: true, Run: w.ask.Export},
 		&command.Command{ID: "close", Key: command.Ctrl(fyne.KeyW), Label: "ui-menu-close", When: art, Run: func() { w.leaving(s.Close) }},
 		&command.Command{ID: "quit", Key: command.Ctrl(fyne.KeyQ), Label: "ui-menu-quit", Run: w.quit})
 
@@ -93,7 +93,7 @@ func (w *Window) newCommands() {
 	t.Add(
 		&command.Command{ID: "undo", Icon: "undo", Key: &fyne.ShortcutUndo{}, Label: "ui-undo", Tool: "ui-undo", Says: func() string { return stepSaid("ui-undo", s.UndoLabel()) }, When: undoable, Typing: true, Run: s.Undo},
 		&command.Command{ID: "redo", Icon: "redo", Key: &fyne.ShortcutRedo{}, Label: "ui-redo", Tool: "ui-redo", Says: func() string { return stepSaid("ui-redo", s.RedoLabel()) }, When: redoable, Typing: true, Run: s.Redo},
-		&command.Command{ID: "steps", Key: command.CtrlShift(fyne.KeyH), Label: "ui-menu-steps", When: art, Run: w.showSteps},
+		&command.Command{ID: "steps", Key: command.CtrlShift(fyne.KeyH), Label: "ui-menu-steps", When: art, Run: w.ask.History},
 		&command.Command{ID: "cut-out", Key: &fyne.ShortcutCut{Clipboard: clipboard()}, Label: "ui-menu-cut-out", When: movable, Typing: true, Run: w.cutSelected},
 		&command.Command{ID: "copy", Icon: "copy", Key: &fyne.ShortcutCopy{Clipboard: clipboard()}, Label: "ui-menu-copy", When: selected, Typing: true, Run: func() { w.copySelected() }},
 		&command.Command{ID: "paste", Key: &fyne.ShortcutPaste{Clipboard: clipboard()}, Label: "ui-menu-paste", Typing: true, Run: w.paste},
@@ -101,8 +101,8 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "delete", Icon: "delete", Label: "ui-menu-delete", When: movable, Run: on(s.Delete)},
 		&command.Command{ID: "select-all", Key: &fyne.ShortcutSelectAll{}, Label: "ui-menu-select-all", When: art, Typing: true, Run: w.selectAll},
 		&command.Command{ID: "select-group", Icon: "layers", Key: command.CtrlShift(fyne.KeyJ), Label: "ui-select-group-any", Hint: "ui-select-group-hint", Says: w.groupSaid, When: append(selected[:2:2], c.group), Run: w.selectGroup},
-		&command.Command{ID: "rename", Icon: "rename", Key: command.Ctrl(fyne.KeyR), Label: "ui-menu-rename", When: []*command.Condition{c.art, c.one}, Run: w.askName},
-		&command.Command{ID: "recolour", Key: command.CtrlShift(fyne.KeyC), Label: "ui-menu-recolour", When: selected, Run: w.askColour},
+		&command.Command{ID: "rename", Icon: "rename", Key: command.Ctrl(fyne.KeyR), Label: "ui-menu-rename", When: []*command.Condition{c.art, c.one}, Run: w.ask.Name},
+		&command.Command{ID: "recolour", Key: command.CtrlShift(fyne.KeyC), Label: "ui-menu-recolour", When: selected, Run: w.ask.Colour},
 		&command.Command{ID: "edit-text", Key: command.CtrlShift(fyne.KeyF), Label: "ui-menu-edit-text", When: []*command.Condition{c.art, c.one, c.text}, Run: w.editText},
 		&command.Command{ID: "lock", Icon: "lock", Key: command.Ctrl(fyne.KeyL), Label: "ui-menu-lock", When: selected, On: func() bool { return w.someLayer(func(l *job.Layer) bool { return l.Locked }) }, Run: w.toggleLock},
 		&command.Command{ID: "shown", Key: command.Ctrl(fyne.KeyH), Label: "ui-menu-shown", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Shown }) }, Run: w.toggleShown})
@@ -149,10 +149,10 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: w.nextSpot},
 		&command.Command{ID: "frame", Icon: "frame", Label: "ui-frame", Hint: "ui-frame-hint", When: append(art[:1:1], c.cut), On: w.framed, Run: w.toggleFrame},
 		&command.Command{ID: "marks", Label: "ui-marks", When: art, On: func() bool { return s.Opened() && s.Job().Settings.Marks }, Run: func() { s.SetMarks(!s.Job().Settings.Marks) }},
-		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Whole: true, Run: w.askBase},
-		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Whole: true, Run: w.askBlank},
+		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Whole: true, Run: w.ask.Base},
+		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Whole: true, Run: w.ask.Blank},
 		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", Hint: "ui-blank-fit-hint", When: append(art[:1:1], c.blank), Run: s.FitBlank},
-		&command.Command{ID: "size", Icon: "size", Label: "ui-menu-size", Tool: "ui-tool-size", Hint: "ui-size-hint", When: art, Whole: true, Run: w.askSize},
+		&command.Command{ID: "size", Icon: "size", Label: "ui-menu-size", Tool: "ui-tool-size", Hint: "ui-size-hint", When: art, Whole: true, Run: w.ask.Size},
 		&command.Command{ID: "sheets", Icon: "sheet", Label: "ui-menu-sheets", Tool: "ui-tool-sheets", Hint: "ui-sheets-hint", When: append(art[:1:1], c.cut), Whole: true, Run: w.sheetsStep},
 		&command.Command{ID: "colours", Icon: "sheet", Key: command.Ctrl(fyne.KeyT), Label: "ui-menu-colours", Hint: "ui-colours-hint", When: art, Whole: true, Run: w.sheets.Colours},
 		&command.Command{ID: "fewer", Key: command.CtrlShift(fyne.KeyT), Label: "ui-menu-fewer", When: art, Whole: true, Run: w.sheets.Fewer},
@@ -184,30 +184,27 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "compare", Icon: "compare", Key: command.Ctrl(fyne.Key5), Label: "board-compare", Hint: "board-compare-hint", When: append(art[:1:1], c.cut), On: w.board.Comparing, Run: func() { w.board.Compare(!w.board.Comparing()) }},
 		&command.Command{ID: "show-all", Icon: "fit", Key: command.Ctrl(fyne.Key0), Label: "ui-show-all", When: art, Run: w.board.ShowAll},
 		&command.Command{ID: "show-blank", Key: command.Ctrl(fyne.Key9), Label: "board-show-blank", When: art, Run: w.board.ShowBlank},
-		&command.Command{ID: "true-size", Key: command.Ctrl(fyne.Key8), Label: "board-true-size", When: art, Run: w.trueSize},
-		&command.Command{ID: "screen", Label: "board-screen", Run: w.askScreen},
+		&command.Command{ID: "true-size", Key: command.Ctrl(fyne.Key8), Label: "board-true-size", When: art, Run: w.ask.TrueSize},
+		&command.Command{ID: "screen", Label: "board-screen", Run: w.ask.Screen},
 		&command.Command{ID: "zoom-in", Icon: "zoom-in", Key: command.Ctrl(fyne.KeyEqual), Label: "ui-zoom-in", When: art, Run: func() { w.board.Zoom(1.25) }},
 		&command.Command{ID: "zoom-out", Icon: "zoom-out", Key: command.Ctrl(fyne.KeyMinus), Label: "ui-zoom-out", When: art, Run: func() { w.board.Zoom(1 / 1.25) }},
 		&command.Command{ID: "find-layer", Key: command.Ctrl(fyne.KeyF), Label: "board-find-layer", When: art, Run: w.findLayer},
 		&command.Command{ID: "layers", Label: "ui-layers", When: art, On: func() bool { l, _ := w.panels.Open(); return l }, Run: func() { l, r := w.panels.Open(); w.fold(!l, r) }},
 		&command.Command{ID: "details", Label: "ui-details", When: art, On: func() bool { _, r := w.panels.Open(); return r }, Run: func() { l, r := w.panels.Open(); w.fold(l, !r) }},
-		&command.Command{ID: "settings", Key: command.Ctrl(fyne.KeyComma), Label: "settings-menu", Run: w.askSettings},
-		&command.Command{ID: "find-action", Key: command.CtrlShift(fyne.KeyP), Label: "ui-find-menu", Run: w.findAction},
-		&command.Command{ID: "keys", Label: "ui-menu-keys", Run: w.showKeys},
-		&command.Command{ID: "about", Label: "ui-menu-about", Run: w.showAbout})
-	for i, mode := range modes {
+		&command.Command{ID: "settings", Key: command.Ctrl(fyne.KeyComma), Label: "settings-menu", Run: w.ask.Settings},
+		&command.Command{ID: "find-action", Key: command.CtrlShift(fyne.KeyP), Label: "ui-find-menu", Run: w.ask.FindAction},
+		&command.Command{ID: "keys", Label: "ui-menu-keys", Run: w.ask.Keys},
+		&command.Command{ID: "about", Label: "ui-menu-about", Run: w.ask.About})
+	for i, mode := range ask.Looks {
 		id := []string{"ui-look-system", "ui-look-light", "ui-look-dark"}[i]
-		t.Add(&command.Command{ID: id, Label: id, Over: true, On: func() bool { return w.mode() == mode }, Run: func() { w.setMode(mode) }})
+		t.Add(&command.Command{ID: id, Label: id, Over: true, On: func() bool { return w.ask.Look() == mode }, Run: func() { w.ask.SetLook(mode) }})
 	}
 	for i, u := range []job.Units{job.Millimetres, job.Inches} {
 		id := []string{"ui-units-mm", "ui-units-in"}[i]
-		t.Add(&command.Command{ID: id, Label: id, On: func() bool { return w.unitsNow() == u }, Run: func() { w.setUnits(u) }})
+		t.Add(&command.Command{ID: id, Label: id, On: func() bool { return w.ask.Units() == u }, Run: func() { w.ask.SetUnits(u) }})
 	}
 	w.addAids(art, c.snap)
 }
-
-// modes are the looks that can be chosen.
-var modes = []theme.Mode{theme.System, theme.AlwaysLight, theme.AlwaysDark}
 
 // stepSaid names what undoing or redoing does.
 func stepSaid(id, step string) string {

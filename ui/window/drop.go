@@ -1,13 +1,9 @@
 package window
 
 import (
-	"path/filepath"
-
 	"fyne.io/fyne/v2"
 
 	"abut/geometry"
-	"abut/ui/controls"
-	"abut/ui/dialogs"
 )
 
 // dropped takes the files that were let go over the window: the first one is
@@ -31,25 +27,8 @@ func (w *Window) dropped(pos fyne.Position, uris []fyne.URI) {
 	case len(paths) > 1:
 		w.session.Add(paths, at)
 	case w.session.Opened():
-		w.askDropped(paths[0], at)
+		w.ask.Dropped(paths[0], func() { w.Open(paths[0]) }, func() { w.session.Add(paths, at) })
 	default:
 		w.Open(paths[0])
 	}
-}
-
-// askDropped asks whether a file that was dropped joins the document.
-func (w *Window) askDropped(path string, at *geometry.Point) {
-	d := w.desk.New(480, say("ui-drop-title", "file", filepath.Base(path)))
-	d.Body.Add(controls.NewPara(say("ui-drop-why"), controls.Text))
-	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), d.Close),
-		dialogs.Button(say("ui-drop-open"), func() {
-			d.Close()
-			w.Open(path)
-		}),
-		dialogs.Button(say("ui-drop-add"), func() {
-			d.Close()
-			w.session.Add([]string{path}, at)
-		}))
-	d.Show(nil)
 }

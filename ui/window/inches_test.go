@@ -39,7 +39,7 @@ func written(o fyne.CanvasObject) []string {
 func TestInches_EverythingIsInThem(t *testing.T) {
 	s := newStage(t, fyne.NewSize(1440, 873), theme.AlwaysLight)
 	s.demo("rich")
-	s.setUnits(job.Inches)
+	s.ask.SetUnits(job.Inches)
 	s.settle()
 	check := func(state string) {
 		t.Helper()
@@ -72,7 +72,7 @@ func TestInches_EverythingIsInThem(t *testing.T) {
 	s.session.Select(nil)
 	s.showView(board.Sheets)
 	check("sheets")
-	s.export()
+	s.ask.Export()
 	check("export")
 	s.desk.Clear()
 	s.sheets.Colours()

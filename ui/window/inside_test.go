@@ -80,7 +80,7 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 		s.showView(m)
 		check(fmt.Sprint("view ", m))
 	}
-	for name, show := range map[string]func(){"keys": s.showKeys, "steps": s.showSteps, "about": s.showAbout, "blank": s.askBlank, "save": s.saveAs, "export": s.export, "size": s.askSize, "name": s.askName, "drawer": s.sheets.Drawer, "colours": s.sheets.Colours, "fewer": s.sheets.Fewer, "cut": s.sheets.MarkCut} {
+	for name, show := range map[string]func(){"keys": s.ask.Keys, "steps": s.ask.History, "about": s.ask.About, "blank": s.ask.Blank, "save": func() { s.run("save-as") }, "export": s.ask.Export, "size": s.ask.Size, "name": s.ask.Name, "drawer": s.sheets.Drawer, "colours": s.sheets.Colours, "fewer": s.sheets.Fewer, "cut": s.sheets.MarkCut} {
 		show()
 		check(name)
 		s.desk.Clear()

@@ -9,7 +9,6 @@ import (
 	"abut/internal/job"
 	"abut/ui/command"
 	"abut/ui/inspect"
-	"abut/ui/theme"
 )
 
 // newMenu makes the main menu from the table of commands.
@@ -157,27 +156,4 @@ func (w *Window) selectGroup() {
 	if _, members := job.Around(w.session.Job(), w.session.Selection()); members != nil {
 		w.session.Select(members)
 	}
-}
-
-func (w *Window) setMode(mode theme.Mode) {
-	w.prefs.SetString(prefMode, string(mode))
-	if w.options.SetMode != nil {
-		w.options.SetMode(mode)
-	}
-	w.bar.Update()
-}
-
-// mode is the look that was chosen last, in whatever window.
-func (w *Window) mode() theme.Mode {
-	return Mode(w.prefs)
-}
-
-// Mode returns the look that was chosen last.
-func Mode(p fyne.Preferences) theme.Mode { return theme.Mode(p.String(prefMode)) }
-
-// setUnits shows and takes lengths in other units, in this document and in those
-// that are opened later.
-func (w *Window) setUnits(u job.Units) {
-	w.prefs.SetInt(prefUnits, int(u))
-	w.session.SetUnits(u)
 }

@@ -49,7 +49,7 @@ func TestKeys_AreListedAsPeopleWriteThem(t *testing.T) {
 func TestMenu_ShortcutsWaitForTheDialog(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.askBlank()
+	s.ask.Blank()
 	s.run("knock-all")
 	if s.session.CanUndo() {
 		t.Error("knocked out behind a dialog")

@@ -10,8 +10,6 @@ import (
 	"fyne.io/fyne/v2/storage"
 
 	"abut/assets"
-	"abut/ui/controls"
-	"abut/ui/dialogs"
 )
 
 // Open opens a file.
@@ -30,7 +28,7 @@ func (w *Window) leaving(f func()) {
 			f()
 			return
 		}
-		w.askLeave(say("ui-leave-title", "file", w.session.Name()), say("ui-leave-why"), f)
+		w.ask.Leave(say("ui-leave-title", "file", w.session.Name()), say("ui-leave-why"), f)
 	})
 }
 
@@ -41,22 +39,10 @@ func (w *Window) arrived(name string, edited bool, use func()) {
 		use()
 		return
 	}
-	w.askLeave(say("open-ready-title", "name", w.session.Name(), "file", name), say("open-ready-why", "file", name), func() {
+	w.ask.Leave(say("open-ready-title", "name", w.session.Name(), "file", name), say("open-ready-why", "file", name), func() {
 		w.desk.Clear()
 		use()
 	})
-}
-
-// askLeave asks whether to leave the open document for something else.
-func (w *Window) askLeave(title, why string, f func()) {
-	d := w.desk.New(440, title)
-	d.Body.Add(controls.NewPara(why, controls.Text))
-	stay := dialogs.Button(say("ui-leave-stay"), d.Close)
-	d.OnEscape = stay.OnTapped
-	d.SetButtons(
-		dialogs.Button(say("ui-leave-go"), func() { d.Hide(); f() }), stay,
-		dialogs.Button(say("ui-save"), func() { d.Hide(); w.saving(f) }))
-	d.Show(nil)
 }
 
 // quit closes all windows, each after asking when that would lose work.
@@ -90,14 +76,10 @@ func (w *Window) Close(after func()) {
 
 func (w *Window) askOpen() { w.askFile(w.Open) }
 
-// askOpenNew opens a file in a window of its own.
-func (w *Window) askOpenNew() { w.askFile(w.options.NewWindow) }
+func (w *Window) askEmpty() { w.leaving(w.ask.Empty) }
 
 // Show brings the window to the front.
 func (w *Window) Show() { w.win.Show(); w.win.RequestFocus() }
-
-// askAdd asks for a picture to put beside what is there.
-func (w *Window) askAdd() { w.askFile(func(path string) { w.session.Add([]string{path}, nil) }) }
 
 // artFiles are the endings of what can be opened.
 var artFiles = []string{".svg", ".SVG", ".abut"}
@@ -153,6 +135,15 @@ type picker interface {
 	Resize(fyne.Size)
 	Show()
 	Hide()
+}
+
+// pickFolder asks for a folder.
+func (w *Window) pickFolder(from string, use func(dir string)) {
+	w.pick(dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
+		if u != nil && err == nil {
+			use(u.Path())
+		}
+	}, w.win), from)
 }
 
 // pick shows a picker that starts in a folder. Escape closes it.

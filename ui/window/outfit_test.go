@@ -98,13 +98,13 @@ func TestBase_IsChosenAndExplained(t *testing.T) {
 	s.svg(apart)
 	before := s.planNow().Separations[0].Name
 	other := s.planNow().Separations[1].Name
-	s.askBase()
+	s.ask.Base()
 	s.press(words.Capital(other)).Tapped(nil)
 	s.settle()
 	if got := s.planNow().Separations[0].Name; got != other || !s.said("because you chose it") {
 		t.Errorf("%s; %q", got, s.planNow().BaseReason)
 	}
-	s.askBase()
+	s.ask.Base()
 	s.press(say("ui-base-auto")).Tapped(nil)
 	s.settle()
 	if got := s.planNow().Separations[0].Name; got != before {
@@ -116,7 +116,7 @@ func TestExport_RefusesWhatHasNoRoomUnlessTicked(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(apart)
 	s.enter(s.field("ui-outfit-cutter", 0), "30")
-	s.export()
+	s.ask.Export()
 	if !s.press(say("ui-export-write")).Disabled() {
 		t.Error("too large, and written without a word")
 	}
@@ -137,11 +137,11 @@ func TestOutfitPictures(t *testing.T) {
 		s.showView(board.Sheets)
 		s.board.ShowAll()
 		keep("1-details")
-		s.askBase()
+		s.ask.Base()
 		keep("2-base")
 		s.press(say("ui-cancel")).Tapped(nil)
 		s.enter(s.field("ui-outfit-cutter", 0), "30")
-		s.export()
+		s.ask.Export()
 		keep("3-export")
 	})
 }

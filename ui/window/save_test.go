@@ -16,7 +16,7 @@ func TestSave_AsksOnceAndRemembersTheFile(t *testing.T) {
 	if got := s.win.Title(); got != "Little boat (changed) – Abut" {
 		t.Errorf("the title is %q", got)
 	}
-	s.save()
+	s.run("save")
 	s.press(say("ui-save")).Tapped(nil)
 	s.settle()
 	file := filepath.Join(s.options.Home, "Little boat.abut")
@@ -24,7 +24,7 @@ func TestSave_AsksOnceAndRemembersTheFile(t *testing.T) {
 		t.Fatal(err, s.session.Changed())
 	}
 	s.run("undo")
-	s.save() // without a question
+	s.run("save") // without a question
 	s.settle()
 	if s.desk.Open() || s.session.Changed() {
 		t.Error("saving to its own file asks")

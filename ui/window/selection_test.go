@@ -146,7 +146,7 @@ func TestDrop_SeveralLieBesideEachOther(t *testing.T) {
 func TestUnits_Inches(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.setUnits(job.Inches)
+	s.ask.SetUnits(job.Inches)
 	s.settle()
 	if got := s.field("ui-details-width", 0).Text; got != "3.307" {
 		t.Errorf("the width is %s", got)

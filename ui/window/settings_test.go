@@ -11,6 +11,7 @@ import (
 
 	"abut/internal/job"
 	"abut/internal/words"
+	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/theme"
 )
@@ -33,10 +34,10 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 	s.showView(board.Fitted)
 	s.board.Zoom(2)
 	at := s.board.PositionOf(s.session.Job().Items[0].Placement.Apply(s.session.Job().Items[0].Canvas.Centre()))
-	s.askSettings()
+	s.ask.Settings()
 	s.press("Deutsch").Tapped(nil)
 	s.settle()
-	if s.options.Prefs.String(prefLanguage) != "de" {
+	if s.options.Prefs.String("language") != "de" {
 		t.Error("it is not kept")
 	}
 	if got := s.verdict.Text(); !strings.HasPrefix(got, "Nichts liegt übereinander") {
@@ -70,7 +71,7 @@ func TestSettings_TheLanguageCountsAtOnceAndTheWorkStays(t *testing.T) {
 func TestSettings_WithoutADocument(t *testing.T) {
 	asUsual(t)
 	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysDark)
-	s.askSettings()
+	s.ask.Settings()
 	s.press("Deutsch").Tapped(nil)
 	s.settle()
 	s.press("Zoll").Tapped(nil)
@@ -86,13 +87,13 @@ func TestSettings_LargerTypeIsKeptAndUsed(t *testing.T) {
 	s := newStage(t, fyne.NewSize(1440, 873), theme.AlwaysLight)
 	s.demo("pair")
 	small := s.verdict.Object.MinSize()
-	s.askSettings()
+	s.ask.Settings()
 	s.press("130 %").Tapped(nil)
 	s.settle()
 	if large := s.verdict.Object.MinSize(); large.Height <= small.Height {
 		t.Errorf("%v, before %v", large, small)
 	}
-	if got := TextScale(s.options.Prefs); got != 1.3 {
+	if got := ask.TextScale(s.options.Prefs); got != 1.3 {
 		t.Error(got)
 	}
 	s.press("100 %").Tapped(nil)
@@ -146,8 +147,8 @@ func TestGerman_Pictures(t *testing.T) {
 			name string
 			ask  func()
 		}{
-			{"export", s.export}, {"size", s.askSize}, {"keys", s.showKeys}, {"steps", s.showSteps}, {"about", s.showAbout}, {"blank", s.askBlank},
-			{"settings", s.askSettings}, {"screen", s.askScreen}, {"colours", s.sheets.Colours}, {"drawer", s.sheets.Drawer}, {"base", s.askBase},
+			{"export", s.ask.Export}, {"size", s.ask.Size}, {"keys", s.ask.Keys}, {"steps", s.ask.History}, {"about", s.ask.About}, {"blank", s.ask.Blank},
+			{"settings", s.ask.Settings}, {"screen", s.ask.Screen}, {"colours", s.sheets.Colours}, {"drawer", s.sheets.Drawer}, {"base", s.ask.Base},
 		} {
 			d.ask()
 			s.settle()

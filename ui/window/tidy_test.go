@@ -270,16 +270,16 @@ func everyState(s *stage, look func(state string)) {
 		name string
 		show func()
 	}{
-		{"keys", s.showKeys}, {"steps", s.showSteps}, {"about", s.showAbout}, {"blank", s.askBlank}, {"save", s.saveAs},
-		{"export", s.export}, {"size", s.askSize}, {"drawer", s.sheets.Drawer}, {"colours", s.sheets.Colours}, {"fewer", s.sheets.Fewer}, {"screen", s.askScreen},
-		{"settings", s.askSettings}, {"base", s.askBase}, {"colour", s.askColour}, {"mark cut", s.sheets.MarkCut},
+		{"keys", s.ask.Keys}, {"steps", s.ask.History}, {"about", s.ask.About}, {"blank", s.ask.Blank}, {"save", func() { s.run("save-as") }},
+		{"export", s.ask.Export}, {"size", s.ask.Size}, {"drawer", s.sheets.Drawer}, {"colours", s.sheets.Colours}, {"fewer", s.sheets.Fewer}, {"screen", s.ask.Screen},
+		{"settings", s.ask.Settings}, {"base", s.ask.Base}, {"colour", s.ask.Colour}, {"mark cut", s.sheets.MarkCut},
 	} {
 		d.show()
 		look(d.name)
 		s.desk.Clear()
 	}
 	s.session.Select([]job.LayerID{1})
-	s.askName()
+	s.ask.Name()
 	look("name")
 	s.desk.Clear()
 	s.leaving(func() {})

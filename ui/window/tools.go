@@ -79,7 +79,7 @@ func (w *Window) knockOut() {
 		w.session.LayOverAll()
 		return
 	}
-	if !w.calm() {
+	if !w.ask.Calm() {
 		w.board.FadeChange()
 	}
 	w.session.KnockOutAll()

@@ -15,6 +15,7 @@ import (
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/internal/workshop"
+	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/command"
 	"abut/ui/controls"
@@ -87,6 +88,7 @@ type Window struct {
 	late   bool
 	desk   *dialogs.Desk
 	sheets *sheets.Host
+	ask    *ask.Host
 	picker picker
 	// dragged is the draft of what the pointer drags on the board.
 	dragged *session.Draft
@@ -109,7 +111,8 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session.OnArrived = w.arrived
 	w.session.KeepIn(o.State)
 	w.session.KeepDrawerIn(o.Drawer)
-	w.session.Units = unitsOf(w.prefs)
+	w.session.Units = ask.UnitsOf(w.prefs)
+	w.newAsk()
 	w.takeOutfit()
 	w.build()
 	w.changed(session.OpenedChanged)
@@ -128,6 +131,7 @@ func (w *Window) build() {
 	}
 	w.board = board.New(deliver)
 	w.newCommands()
+	w.ask.Commands = w.commands
 	w.wireBoard()
 	w.list = layers.New(layers.Hints{
 		Hide: say("ui-layer-hide"), Show: say("ui-layer-show"),
@@ -144,11 +148,11 @@ func (w *Window) build() {
 		SetFolded: func(id string, on bool) { w.prefs.SetBool(prefFolded+id, on) },
 		Look:      w.board.ZoomTo, LookAtPieces: w.lookAtPieces,
 		Mark: w.board.SetSpots, Try: w.board.Try,
-		Recolour: w.recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
+		Recolour: w.recolour, AskFamily: w.ask.Family, Refocus: w.focusBoard,
 	})
 	w.verdict = verdict.NewBar(w.commands)
 	w.start = start.New(start.Actions{
-		Open: w.askOpen, Empty: w.startEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.recover, Forget: w.forget, Drawn: w.startDrawn,
+		Open: w.askOpen, Empty: w.askEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.recover, Forget: w.forget, Drawn: w.startDrawn,
 	})
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
@@ -237,10 +241,7 @@ func (w *Window) Rebuild() {
 const (
 	prefLeft        = "panel-left"
 	prefRight       = "panel-right"
-	prefMode        = "look"
 	prefFolder      = "folder"
-	prefRecent      = "recent"
-	prefUnits       = "units"
 	prefWidth       = "window-width"
 	prefHeight      = "window-height"
 	prefLeftFolded  = "panel-left-folded"
@@ -311,7 +312,7 @@ func (w *Window) changed(c session.Change) {
 // opened switches between the page before any art and the table.
 func (w *Window) opened() {
 	if w.session.Opened() {
-		w.noteRecent(w.session.Origin())
+		w.ask.NoteRecent(w.session.Origin())
 		w.start.Object.Hide()
 		w.panels.Show()
 		w.board.ShowAll()
@@ -319,11 +320,11 @@ func (w *Window) opened() {
 		w.showView(board.Art)
 		w.focusBoard()
 		if !w.session.Sized() {
-			w.askSize()
+			w.ask.Size()
 		}
 	} else {
 		w.panels.Hide()
-		w.start.SetRecent(w.recent())
+		w.start.SetRecent(w.ask.Recent())
 		w.start.Object.Show()
 	}
 	w.middle.Refresh()

@@ -16,6 +16,7 @@ import (
 
 	"abut/assets"
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/session"
@@ -169,27 +170,27 @@ func TestPictures(t *testing.T) {
 			keep("5-rich-assembly")
 			s.showView(board.Art)
 			keep("6-rich-ready")
-			s.export()
+			s.ask.Export()
 			keep("7-rich-export")
 			s.desk.Clear()
-			s.askSize()
+			s.ask.Size()
 			keep("8-size")
 			s.desk.Clear()
-			s.showKeys()
+			s.ask.Keys()
 			keep("8-keys")
 			s.desk.Clear()
-			s.showSteps()
+			s.ask.History()
 			keep("8-steps")
 			s.desk.Clear()
-			s.showAbout()
+			s.ask.About()
 			keep("8-about")
 			s.desk.Clear()
-			s.askBlank()
+			s.ask.Blank()
 			s.press(say("ui-blank-round-coaster")).Tapped(nil)
 			keep("8-blank")
 			s.press(say("ui-blank-use")).Tapped(nil)
 			keep("8-blank-coaster")
-			s.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlank(j, &blankColours[3]) })
+			s.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlank(j, &colour.RGB{R: 0xcf, G: 0xe3, B: 0xf1}) })
 			keep("8-blank-tinted")
 			s.run("undo")
 			s.run("undo")

@@ -3,8 +3,34 @@ package window
 import (
 	"abut/geometry"
 	"abut/internal/session"
+	"abut/ui/ask"
 	"abut/ui/board"
+	"abut/ui/theme"
 )
+
+// newAsk makes the host of the dialogs.
+func (w *Window) newAsk() {
+	o := &w.options
+	w.ask = &ask.Host{
+		Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home, State: o.State, Version: o.Version,
+		Trouble: w.trouble, OpenFolder: o.OpenFolder, Recolour: w.recolour, MarkCut: w.sheets.MarkCut, PickFolder: w.pickFolder,
+		ShowAll:     func() { w.board.ShowAll() },
+		ZoomToScale: func(scale float64) { w.board.ZoomToScale(scale) },
+		SetMode: func(m theme.Mode) {
+			if o.SetMode != nil {
+				o.SetMode(m)
+			}
+			w.bar.Update()
+		},
+		Rebuild: func() {
+			if o.Rebuild != nil {
+				o.Rebuild()
+			} else {
+				w.Rebuild()
+			}
+		},
+	}
+}
 
 func (w *Window) wireBoard() {
 	b, s := w.board, w.session

@@ -19,6 +19,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/workshop"
+	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/paint"
@@ -170,7 +171,7 @@ func TestExport_RefusesWhatStacksAndOffersTheRemedy(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
 	s.win.Canvas().Capture()
-	s.export()
+	s.ask.Export()
 	if write := s.press(say("ui-export-write")); !write.Disabled() {
 		t.Error("stacked colours can be written without a word")
 	}
@@ -194,7 +195,7 @@ func TestExport_SaysWhyNothingWasWritten(t *testing.T) {
 	s.knockOut()
 	s.settle()
 	blocker := filepath.Join(s.options.Home, "Compass rose cut files")
-	s.export()
+	s.ask.Export()
 	// A file of that name appears meanwhile.
 	if err := os.WriteFile(blocker, nil, 0o600); err != nil {
 		t.Fatal(err)
@@ -303,7 +304,7 @@ var withoutSentence = regexp.MustCompile(`\[[a-z]`)
 func TestSay_NothingInBrackets(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("rich")
-	s.showKeys()
+	s.ask.Keys()
 	s.win.Canvas().Capture()
 	for _, root := range []fyne.CanvasObject{s.win.Canvas().Content(), s.win.Canvas().Overlays().Top()} {
 		for _, o := range test.LaidOutObjects(root) {
@@ -351,12 +352,12 @@ func TestPanels_StayFoldedAndAsWideAsTheyWere(t *testing.T) {
 	w := fresh()
 	w.fold(true, false)
 	w.panels.OnResized(300, 280)
-	w.setMode(theme.AlwaysDark)
+	w.ask.SetLook(theme.AlwaysDark)
 	again := fresh()
 	if l, r := again.panels.Open(); !l || r {
 		t.Errorf("open again: left %v, right %v", l, r)
 	}
-	if again.mode() != theme.AlwaysDark || Mode(app.Preferences()) != theme.AlwaysDark {
+	if again.ask.Look() != theme.AlwaysDark || ask.LookOf(app.Preferences()) != theme.AlwaysDark {
 		t.Error("the look is forgotten")
 	}
 }

@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"fyne.io/fyne/v2"
@@ -16,31 +16,31 @@ const prefScreen = "screen-units-per-mm"
 // as CSS counts them.
 const usualScreen = 96 / 25.4
 
-func (w *Window) screen() (unitsPerMM float64, measured bool) {
-	if v := w.prefs.Float(prefScreen); v > 0 {
+func (h *Host) screen() (unitsPerMM float64, measured bool) {
+	if v := h.Prefs.Float(prefScreen); v > 0 {
 		return v, true
 	}
 	return usualScreen, false
 }
 
-// trueSize shows the art as large as it will be; a screen that was never
+// TrueSize shows the art as large as it will be; a screen that was never
 // measured is to be, first.
-func (w *Window) trueSize() {
-	v, measured := w.screen()
+func (h *Host) TrueSize() {
+	v, measured := h.screen()
 	if !measured {
-		w.askScreen()
+		h.Screen()
 		return
 	}
-	w.board.ZoomToScale(v)
+	h.ZoomToScale(v)
 }
 
 // screenLine is the length of the line to measure, in units: on most screens
 // some seven centimetres.
 const screenLine = 260
 
-// askScreen lets one measure a line on the screen, and shows the true size.
-func (w *Window) askScreen() {
-	d := w.desk.New(440, say("board-screen-title"))
+// Screen lets one measure a line on the screen, and shows the true size.
+func (h *Host) Screen() {
+	d := h.Desk.New(440, say("board-screen-title"))
 	d.Body.Add(controls.NewPara(say("board-screen-why"), controls.Text))
 	// A bar between two posts: what is to be measured is from outside to outside.
 	post := func() fyne.CanvasObject {
@@ -48,7 +48,7 @@ func (w *Window) askScreen() {
 	}
 	bar := container.NewCenter(container.NewGridWrap(fyne.NewSize(screenLine-4, 4), controls.NewFill(controls.Text)))
 	d.Body.Add(container.NewCenter(controls.NewDock(nil, nil, post(), post(), bar)))
-	v, _ := w.screen()
+	v, _ := h.screen()
 	entry := d.NewEntry(words.Typed(screenLine/v, 1))
 	wrong := controls.NewPara("", controls.Care)
 	d.Body.Add(controls.NewCaption(say("board-screen-length")))
@@ -62,9 +62,9 @@ func (w *Window) askScreen() {
 			d.Fit()
 			return
 		}
-		w.prefs.SetFloat(prefScreen, screenLine/mm)
+		h.Prefs.SetFloat(prefScreen, screenLine/mm)
 		d.Close()
-		w.board.ZoomToScale(screenLine / mm)
+		h.ZoomToScale(screenLine / mm)
 	})
 	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close), use)
 	d.Show(entry)

@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"fyne.io/fyne/v2"
@@ -22,9 +22,9 @@ var licences = []struct{ name, licence string }{
 	{"polyclip-go", "MIT"},
 }
 
-func (w *Window) showAbout() {
-	d := w.desk.New(460, say("ui-title"))
-	d.Body.Add(dialogs.Sign("about", controls.Accent, say("ui-about", "version", w.options.Version)))
+func (h *Host) About() {
+	d := h.Desk.New(460, say("ui-title"))
+	d.Body.Add(dialogs.Sign("about", controls.Accent, say("ui-about", "version", h.Version)))
 	d.Body.Add(controls.NewPara(say("ui-about-licence"), controls.Text))
 	d.Body.Add(controls.NewRule())
 	d.Body.Add(controls.NewPara(say("ui-about-parts"), controls.Quiet))
@@ -45,14 +45,14 @@ var keySheet = []struct{ keys, what string }{
 	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-delete", "ui-menu-delete"},
 }
 
-func (w *Window) showKeys() {
-	d := w.desk.New(620, say("ui-menu-keys"))
+func (h *Host) Keys() {
+	d := h.Desk.New(620, say("ui-menu-keys"))
 	column := container.New(&controls.Stack{Gap: 8})
 	var rows [][2]string
 	for _, k := range keySheet {
 		rows = append(rows, [2]string{say(k.keys), say(k.what)})
 	}
-	for _, row := range append(rows, w.commands.Keys()...) {
+	for _, row := range append(rows, h.Commands.Keys()...) {
 		keys := controls.NewPara(row[0], controls.Text)
 		keys.Bold = true
 		keys.Wrap(150)
@@ -61,7 +61,7 @@ func (w *Window) showKeys() {
 	}
 	controls.Wrap(column, 540)
 	scroll := container.NewVScroll(container.New(&controls.Inset{X: 10}, column))
-	scroll.SetMinSize(fyne.NewSize(100, min(column.MinSize().Height+8, w.win.Canvas().Size().Height-200)))
+	scroll.SetMinSize(fyne.NewSize(100, min(column.MinSize().Height+8, h.Desk.Room().Height-200)))
 	d.Body.Add(scroll)
 	d.SetButtons(dialogs.Button(say("ui-ok"), d.Close))
 	d.Show(nil)

@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"strings"
@@ -15,23 +15,23 @@ import (
 // typing another letter.
 const mostFound = 12
 
-// findAction asks for an action by its words, and runs it.
-func (w *Window) findAction() {
-	d := w.desk.New(520, say("ui-find-title"))
+// FindAction asks for an action by its words, and runs it.
+func (h *Host) FindAction() {
+	d := h.Desk.New(520, say("ui-find-title"))
 	entry := d.NewEntry("")
 	entry.SetPlaceHolder(say("ui-find-hint"))
 	list := container.New(&controls.Stack{Gap: 2})
 	var first *command.Command
 	run := func(id string) {
 		d.Close()
-		w.commands.Run(id)
+		h.Commands.Run(id)
 	}
 	show := func(text string) {
 		list.RemoveAll()
 		first = nil
-		found := w.commands.Find(text)
+		found := h.Commands.Find(text)
 		for _, c := range found[:min(len(found), mostFound)] {
-			p := controls.NewAction(c.Icon, strings.TrimSuffix(w.commands.Label(c.ID), "…"), w.commands.Hint(c.ID), func() { run(c.ID) })
+			p := controls.NewAction(c.Icon, strings.TrimSuffix(h.Commands.Label(c.ID), "…"), h.Commands.Hint(c.ID), func() { run(c.ID) })
 			p.Fills, p.IconSide, p.Height = true, 18, 32
 			p.SetEnabled(c.Enabled())
 			p.SetOn(c.IsOn())
@@ -55,7 +55,7 @@ func (w *Window) findAction() {
 	}
 	show("")
 	scroll := container.NewVScroll(list)
-	scroll.SetMinSize(fyne.NewSize(100, min(mostFound*34, w.win.Canvas().Size().Height-260)))
+	scroll.SetMinSize(fyne.NewSize(100, min(mostFound*34, h.Desk.Room().Height-260)))
 	d.Body.Add(entry)
 	d.Body.Add(scroll)
 	d.SetCancel(dialogs.Button(say("ui-cancel"), d.Close))

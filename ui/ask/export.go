@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"fmt"
@@ -8,7 +8,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
@@ -19,23 +18,23 @@ import (
 	"abut/ui/dialogs"
 )
 
-// export asks where the files go and writes them.
-func (w *Window) export() {
-	plan, exact := w.session.Plan()
+// Export asks where the files go and writes them.
+func (h *Host) Export() {
+	plan, exact := h.Session.Plan()
 	switch {
 	case !exact: // the verdict says why
 	case len(plan.Separations) == 0:
-		w.desk.Message(say("ui-export-title"), "about", controls.Quiet,
-			w.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok"))
+		h.Desk.Message(say("ui-export-title"), "about", controls.Quiet,
+			h.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok"))
 	default:
-		newExport(w, plan)
+		newExport(h, plan)
 	}
 }
 
 // exportDialog is the dialog with what it holds.
 type exportDialog struct {
 	*dialogs.Dialog
-	w       *Window
+	h       *Host
 	plan    *fit.Plan
 	folder  *dialogs.Entry
 	replace *controls.Check
@@ -46,9 +45,9 @@ type exportDialog struct {
 	write    *controls.Press
 }
 
-func newExport(w *Window, plan *fit.Plan) {
-	e := &exportDialog{Dialog: w.desk.New(560, say("ui-export-title")), w: w, plan: plan}
-	e.folder = e.NewEntry(freshFolder(w.session.ExportFolder(w.options.Home)))
+func newExport(h *Host, plan *fit.Plan) {
+	e := &exportDialog{Dialog: h.Desk.New(560, say("ui-export-title")), h: h, plan: plan}
+	e.folder = e.NewEntry(freshFolder(h.Session.ExportFolder(h.Home)))
 	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()
 	e.wrong = controls.NewPara("", controls.Care)
@@ -63,22 +62,22 @@ func newExport(w *Window, plan *fit.Plan) {
 	e.Body.Add(container.New(&controls.Stack{Gap: 4},
 		controls.NewCaption(say("ui-export-what")),
 		controls.NewPara(whatIsWritten(plan), controls.Text)))
-	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", w.words().Size(page.Width(), page.Height()))))
+	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", h.words().Size(page.Width(), page.Height()))))
 	e.Body.Add(dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))
 	if len(plan.Beyond) > 0 {
-		_, remedy := w.words().Warning(plan.Beyond[0].Warning)
-		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(w.session.Job(), plan)+" "+remedy))
+		_, remedy := h.words().Warning(plan.Beyond[0].Warning)
+		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(h.Session.Job(), plan)+" "+remedy))
 		e.oversize = controls.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
 	}
 	if plan.Stacked.AreaMM2 > 0 {
 		e.Body.Add(dialogs.Sign("warning", controls.Care, say("ui-export-stacked",
-			"count", words.Count(len(plan.Stacked.Places)), "area", w.words().Area(plan.Stacked.AreaMM2), "where", workshop.Where(w.session.Job(), plan))))
+			"count", words.Count(len(plan.Stacked.Places)), "area", h.words().Area(plan.Stacked.AreaMM2), "where", workshop.Where(h.Session.Job(), plan))))
 		e.allow = controls.NewCheck(say("ui-export-allow"), func(bool) { e.permit() })
 		e.Body.Add(e.allow)
 		knock := dialogs.Button(say("ui-knock-all"), func() {
 			e.Hide()
-			w.session.KnockOutAll()
-			w.commands.Run("export")
+			h.Session.KnockOutAll()
+			h.Commands.Run("export")
 		})
 		e.SetButtons(cancel, e.write, knock)
 	} else {
@@ -127,19 +126,14 @@ func freshFolder(dir string) string {
 // choose picks the folder that the new one is made in.
 func (e *exportDialog) choose() {
 	name := filepath.Base(e.folder.Text)
-	d := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
-		if u != nil && err == nil {
-			e.folder.SetText(freshFolder(filepath.Join(u.Path(), name)))
-		}
-	}, e.w.win)
-	e.w.pick(d, filepath.Dir(e.folder.Text))
+	e.h.PickFolder(filepath.Dir(e.folder.Text), func(dir string) { e.folder.SetText(freshFolder(filepath.Join(dir, name))) })
 }
 
 func (e *exportDialog) start() {
 	o := workshop.WriteOptions{Overwrite: e.replace.Checked, AllowStacked: e.allow != nil && e.allow.Checked, AllowBeyond: e.oversize != nil && e.oversize.Checked}
 	dir := strings.TrimSpace(e.folder.Text)
 	e.write.Disable()
-	e.w.session.Export(dir, o, func(m *workshop.Manifest, err error) {
+	e.h.Session.Export(dir, o, func(m *workshop.Manifest, err error) {
 		e.write.Enable()
 		if err != nil {
 			e.refused(err)
@@ -169,7 +163,7 @@ func (e *exportDialog) refused(err error) {
 
 // done says what was written and where.
 func (e *exportDialog) done(dir string, m *workshop.Manifest) {
-	w := e.w
+	h := e.h
 	if abs, err := filepath.Abs(dir); err == nil {
 		dir = abs
 	}
@@ -183,15 +177,15 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	closing := e.Close
 	e.OnEscape = closing
 	buttons := []*controls.Press{dialogs.Button(say("ui-done"), closing)}
-	if w.options.OpenFolder != nil {
+	if h.OpenFolder != nil {
 		buttons = append([]*controls.Press{dialogs.Button(say("ui-export-show"), func() {
-			if err := w.options.OpenFolder(dir); err != nil {
-				w.trouble(err)
+			if err := h.OpenFolder(dir); err != nil {
+				h.Trouble(err)
 			}
 		})}, buttons...)
 	}
-	if sheets, err := w.session.Drawer(); err == nil && len(sheets) > 0 {
-		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); w.sheets.MarkCut() })}, buttons...)
+	if sheets, err := h.Session.Drawer(); err == nil && len(sheets) > 0 {
+		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); h.MarkCut() })}, buttons...)
 	}
 	e.SetButtons(buttons...)
 	e.Show(nil)

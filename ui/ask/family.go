@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"slices"
@@ -11,14 +11,14 @@ import (
 	"abut/ui/dialogs"
 )
 
-// askFamily asks for a font family among those that are installed.
-func (w *Window) askFamily(now string, use func(string)) {
-	w.session.Families(func(all []string, err error) {
+// Family asks for a font family among those that are installed.
+func (h *Host) Family(now string, use func(string)) {
+	h.Session.Families(func(all []string, err error) {
 		if err != nil {
-			w.trouble(err)
+			h.Trouble(err)
 			return
 		}
-		d := w.desk.New(420, say("ui-text-family-title"))
+		d := h.Desk.New(420, say("ui-text-family-title"))
 		filter := d.NewEntry("")
 		filter.SetPlaceHolder(say("ui-text-family-filter"))
 		shown := all
@@ -46,7 +46,7 @@ func (w *Window) askFamily(now string, use func(string)) {
 			list.Refresh()
 			mark()
 		}
-		scroll := container.NewGridWrap(fyne.NewSize(380, min(320, w.win.Canvas().Size().Height-260)), list)
+		scroll := container.NewGridWrap(fyne.NewSize(380, min(320, h.Desk.Room().Height-260)), list)
 		d.Body.Add(filter)
 		d.Body.Add(scroll)
 		d.SetButtons(

@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"image/color"
@@ -13,22 +13,22 @@ import (
 	"abut/ui/theme"
 )
 
-// askBase asks which sheet everything is laid on.
-func (w *Window) askBase() {
-	plan, exact := w.session.Plan()
-	if !w.session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
+// Base asks which sheet everything is laid on.
+func (h *Host) Base() {
+	plan, exact := h.Session.Plan()
+	if !h.Session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
 		return
 	}
-	d := w.desk.New(420, say("ui-base-choose"))
-	s := w.session.Job().Settings
+	d := h.Desk.New(420, say("ui-base-choose"))
+	s := h.Session.Job().Settings
 	done := d.Close
 	choose := func(c *colour.RGB) func() {
 		return func() {
 			done()
-			w.session.SetBase(c)
+			h.Session.SetBase(c)
 		}
 	}
-	d.Body.Add(controls.NewPara(w.words().Message(plan.BaseReason), controls.Quiet))
+	d.Body.Add(controls.NewPara(h.words().Message(plan.BaseReason), controls.Quiet))
 	list := container.New(&controls.Stack{Gap: 6})
 	add := func(label string, on bool, lead fyne.CanvasObject, tapped func()) {
 		p := controls.NewAction("", label, "", tapped)

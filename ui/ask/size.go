@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"encoding/json"
@@ -33,25 +33,25 @@ type lastSize struct {
 
 const prefSize = "size-last"
 
-func (w *Window) lastSize() lastSize {
+func (h *Host) lastSize() lastSize {
 	last := lastSize{MM: workshop.UnsizedMM}
 	kept := last
-	if s := w.prefs.String(prefSize); s != "" && json.Unmarshal([]byte(s), &kept) == nil && kept.By >= byWidth && kept.By <= byBlank && kept.MM > 0 {
+	if s := h.Prefs.String(prefSize); s != "" && json.Unmarshal([]byte(s), &kept) == nil && kept.By >= byWidth && kept.By <= byBlank && kept.MM > 0 {
 		last = kept
 	}
 	return last
 }
 
-func (w *Window) keepSize(s lastSize) {
+func (h *Host) keepSize(s lastSize) {
 	if text, err := json.Marshal(s); err == nil {
-		w.prefs.SetString(prefSize, string(text))
+		h.Prefs.SetString(prefSize, string(text))
 	}
 }
 
 // sizeDialog asks how large the art is: its width, its height, or the blank that
 // it fills.
 type sizeDialog struct {
-	w      *Window
+	h      *Host
 	d      *dialogs.Dialog
 	by     *controls.Choice
 	units  *controls.Choice
@@ -71,10 +71,10 @@ type sizeDialog struct {
 	mm float64
 }
 
-// askSize asks how large the art is when its file does not say.
-func (w *Window) askSize() {
-	last := w.lastSize()
-	s := &sizeDialog{w: w, d: w.desk.New(520, say("ui-size-title")), mm: last.MM, shape: w.artShape()}
+// Size asks how large the art is when its file does not say.
+func (h *Host) Size() {
+	last := h.lastSize()
+	s := &sizeDialog{h: h, d: h.Desk.New(520, say("ui-size-title")), mm: last.MM, shape: h.artShape()}
 	s.by = controls.NewChoice(func(i int) { s.choose(i) }, say("ui-details-width"), say("ui-details-height"), say("ui-size-blank"))
 	s.by.Fills = true
 	s.units = controls.NewChoice(func(i int) { s.setUnits(job.Units(i)) }, "mm", "in")
@@ -82,7 +82,7 @@ func (w *Window) askSize() {
 	s.entry.OnChanged = func(string) { s.typedLength() }
 	s.typed = container.NewBorder(nil, nil, nil, s.units, s.entry)
 	s.list = container.New(&controls.Flow{Gap: 4})
-	s.offered = w.blanks()
+	s.offered = h.blanks()
 	for i, o := range s.offered {
 		p := controls.NewAction("", o.Name, "", func() { s.pick(i) })
 		p.Framed, p.Height = true, 32
@@ -97,17 +97,17 @@ func (w *Window) askSize() {
 		s.d.Body.Add(o)
 	}
 	s.set = dialogs.Button(say("ui-size-set"), s.accept)
-	now := w.artBounds()
+	now := h.artBounds()
 	s.d.SetButtons(
-		dialogs.Button(say("ui-size-later", "size", words.SizeIn(now.Width(), now.Height(), w.session.Job().Settings.Units)), func() {
+		dialogs.Button(say("ui-size-later", "size", words.SizeIn(now.Width(), now.Height(), h.Session.Job().Settings.Units)), func() {
 			s.d.Close()
-			w.session.AcceptSize()
+			h.Session.AcceptSize()
 		}),
 		s.set,
 	)
 	s.d.OnEscape = s.d.Close // nothing was said
 	s.by.Choose(last.By)
-	s.units.Choose(int(w.session.Job().Settings.Units))
+	s.units.Choose(int(h.Session.Job().Settings.Units))
 	s.show(s.mm)
 	s.pick(s.blank)
 	s.d.Show(s.entry)
@@ -116,17 +116,17 @@ func (w *Window) askSize() {
 
 // artBounds is where the art reaches, nearly: its curves may reach a little
 // further than what is covered.
-func (w *Window) artBounds() geometry.Rect {
-	if plan, exact := w.session.Plan(); exact && plan != nil && !plan.Extent.Empty() {
+func (h *Host) artBounds() geometry.Rect {
+	if plan, exact := h.Session.Plan(); exact && plan != nil && !plan.Extent.Empty() {
 		return plan.Extent
 	}
-	j := w.session.Job()
+	j := h.Session.Job()
 	return job.BoundsOf(j, j.LayerIDs())
 }
 
 // artShape is the art's width over its height, 1 when it has none.
-func (w *Window) artShape() float64 {
-	r := w.artBounds()
+func (h *Host) artShape() float64 {
+	r := h.artBounds()
 	if r.Empty() || !(r.Width() > 0) || !(r.Height() > 0) {
 		return 1
 	}
@@ -148,10 +148,10 @@ func (s *sizeDialog) choose(by int) {
 	s.tell()
 	s.d.Fit()
 	if by == byBlank {
-		s.w.win.Canvas().Focus(s.set)
+		s.d.Focus(s.set)
 		return
 	}
-	s.w.win.Canvas().Focus(s.entry)
+	s.d.Focus(s.entry)
 	s.entry.TypedShortcut(&fyne.ShortcutSelectAll{})
 }
 
@@ -214,23 +214,23 @@ func (s *sizeDialog) tell() {
 }
 
 func (s *sizeDialog) accept() {
-	w, by := s.w, s.by.Chosen()
+	h, by := s.h, s.by.Chosen()
 	if by != byBlank && !(s.mm > 0) {
 		s.wrong.SetText(say("edit-bad-size.remedy"))
 		s.d.Fit()
 		return
 	}
 	s.d.Close()
-	w.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: s.offered[s.blank].key})
-	if u := job.Units(s.units.Chosen()); u != w.session.Job().Settings.Units {
-		w.setUnits(u)
+	h.keepSize(lastSize{By: by, MM: max(s.mm, 1e-3), Blank: s.offered[s.blank].key})
+	if u := job.Units(s.units.Chosen()); u != h.Session.Job().Settings.Units {
+		h.SetUnits(u)
 	}
 	switch by {
 	case byWidth:
-		w.session.Resize(s.mm, 0)
+		h.Session.Resize(s.mm, 0)
 	case byHeight:
-		w.session.Resize(0, s.mm)
+		h.Session.Resize(0, s.mm)
 	default:
-		w.session.FillBlank(s.offered[s.blank].Blank)
+		h.Session.FillBlank(s.offered[s.blank].Blank)
 	}
 }

@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"slices"
@@ -21,7 +21,7 @@ var blankColours = []colour.RGB{colour.White, {R: 0xF4, G: 0xEE, B: 0xDD}, {R: 0
 // blankDialog asks what is decorated.
 type blankDialog struct {
 	*dialogs.Dialog
-	w       *Window
+	h       *Host
 	offered []offeredBlank
 	// chosen is one of offered, −1 for a blank that is none of them.
 	chosen           int
@@ -35,13 +35,22 @@ type blankDialog struct {
 	wrong            *controls.Para
 }
 
-// askBlank asks what is decorated.
-func (w *Window) askBlank() {
-	if !w.session.Opened() {
+// Empty opens a document without art and asks what is decorated.
+func (h *Host) Empty() {
+	if err := h.Session.UseEmpty(h.blanks()[0].Blank, nil); err != nil {
+		h.Trouble(err)
 		return
 	}
-	j := w.session.Job()
-	d := &blankDialog{Dialog: w.desk.New(560, say("ui-blank-title")), w: w, chosen: -1, colour: j.Settings.BlankColour()}
+	h.Blank()
+}
+
+// Blank asks what is decorated.
+func (h *Host) Blank() {
+	if !h.Session.Opened() {
+		return
+	}
+	j := h.Session.Job()
+	d := &blankDialog{Dialog: h.Desk.New(560, say("ui-blank-title")), h: h, chosen: -1, colour: j.Settings.BlankColour()}
 	d.list = container.New(&controls.Flow{Gap: 4})
 	d.name = d.NewEntry("")
 	u := j.Settings.Units
@@ -82,7 +91,7 @@ func (w *Window) askBlank() {
 
 // showList shows the library as it is now.
 func (d *blankDialog) showList() {
-	d.offered = d.w.blanks()
+	d.offered = d.h.blanks()
 	d.list.RemoveAll()
 	for i, o := range d.offered {
 		p := controls.NewAction("", o.Name, "", func() { d.choose(i) })
@@ -156,7 +165,7 @@ func (d *blankDialog) keepOwn() {
 		d.say(say("ui-blank-taken", "name", b.Name), "")
 		return
 	}
-	d.w.keepOwn(b)
+	d.h.keepOwn(b)
 	d.showList()
 	d.mark(slices.IndexFunc(d.offered, func(o offeredBlank) bool { return o.own && o.Name == b.Name }))
 	d.say("", "")
@@ -165,7 +174,7 @@ func (d *blankDialog) keepOwn() {
 // forgetOwn takes the chosen one out of the library, if it is an own one.
 func (d *blankDialog) forgetOwn() {
 	if d.chosen >= 0 && d.offered[d.chosen].own {
-		d.w.forgetOwn(d.offered[d.chosen].Name)
+		d.h.forgetOwn(d.offered[d.chosen].Name)
 		d.showList()
 		d.mark(-1)
 		d.say("", "")
@@ -184,10 +193,10 @@ func (d *blankDialog) use() {
 	if d.chosen >= 0 && d.offered[d.chosen].Name == b.Name && usable(b) {
 		o := d.offered[d.chosen]
 		o.Blank = b
-		d.w.keep(o)
+		d.h.keep(o)
 	}
-	b.At = d.w.session.Page().Centre()
-	if plan, _ := d.w.session.Plan(); plan != nil && !plan.Extent.Empty() {
+	b.At = d.h.Session.Page().Centre()
+	if plan, _ := d.h.Session.Plan(); plan != nil && !plan.Extent.Empty() {
 		b.At = plan.Extent.Centre()
 	}
 	d.set(&b)
@@ -195,7 +204,7 @@ func (d *blankDialog) use() {
 
 // set makes the blank a step, nil none.
 func (d *blankDialog) set(b *job.Blank) {
-	err := d.w.session.Do("ui-step-blank", func(j job.Job) (job.Job, error) {
+	err := d.h.Session.Do("ui-step-blank", func(j job.Job) (job.Job, error) {
 		j, err := job.SetBlankShape(j, b)
 		if err != nil {
 			return j, err
@@ -209,6 +218,6 @@ func (d *blankDialog) set(b *job.Blank) {
 		d.say(workshop.Explain(err))
 		return
 	}
-	d.w.board.ShowAll()
+	d.h.ShowAll()
 	d.Close()
 }

@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"encoding/json"
@@ -28,18 +28,18 @@ type offeredBlank struct {
 }
 
 // blanks is the library: the known ones first, then the user's own by name.
-func (w *Window) blanks() []offeredBlank {
+func (h *Host) blanks() []offeredBlank {
 	var out []offeredBlank
 	for _, known := range workshop.KnownBlanks() {
 		o := offeredBlank{key: prefBlank + known.ID, Blank: known.Blank}
 		kept := o.Blank
-		if s := w.prefs.String(o.key); s != "" && json.Unmarshal([]byte(s), &kept) == nil && usable(kept) {
+		if s := h.Prefs.String(o.key); s != "" && json.Unmarshal([]byte(s), &kept) == nil && usable(kept) {
 			o.Blank = kept
 		}
 		o.Name, o.At = say(blankName+known.ID), geometry.Point{}
 		out = append(out, o)
 	}
-	for _, b := range w.ownBlanks() {
+	for _, b := range h.ownBlanks() {
 		out = append(out, offeredBlank{key: b.Name, own: true, Blank: b})
 	}
 	return out
@@ -50,40 +50,40 @@ func usable(b job.Blank) bool {
 	return err == nil
 }
 
-func (w *Window) ownBlanks() []job.Blank {
+func (h *Host) ownBlanks() []job.Blank {
 	var list []job.Blank
-	if json.Unmarshal([]byte(w.prefs.String(prefOwnBlanks)), &list) != nil {
+	if json.Unmarshal([]byte(h.Prefs.String(prefOwnBlanks)), &list) != nil {
 		return nil
 	}
 	return slices.DeleteFunc(list, func(b job.Blank) bool { return b.Name == "" || !usable(b) })
 }
 
 // keep keeps what the user made of a blank of the library.
-func (w *Window) keep(o offeredBlank) {
+func (h *Host) keep(o offeredBlank) {
 	o.At = geometry.Point{}
 	if o.own {
-		w.keepOwn(o.Blank)
+		h.keepOwn(o.Blank)
 		return
 	}
 	if text, err := json.Marshal(o.Blank); err == nil {
-		w.prefs.SetString(o.key, string(text))
+		h.Prefs.SetString(o.key, string(text))
 	}
 }
 
 // keepOwn keeps a blank as one of the user's own, in place of one of that name.
-func (w *Window) keepOwn(b job.Blank) {
+func (h *Host) keepOwn(b job.Blank) {
 	b.At = geometry.Point{}
-	w.setOwnBlanks(append(w.ownBlanksBut(b.Name), b))
+	h.setOwnBlanks(append(h.ownBlanksBut(b.Name), b))
 }
 
 // forgetOwn takes an own blank out of the library.
-func (w *Window) forgetOwn(name string) { w.setOwnBlanks(w.ownBlanksBut(name)) }
+func (h *Host) forgetOwn(name string) { h.setOwnBlanks(h.ownBlanksBut(name)) }
 
-func (w *Window) ownBlanksBut(name string) []job.Blank {
-	return slices.DeleteFunc(w.ownBlanks(), func(b job.Blank) bool { return b.Name == name })
+func (h *Host) ownBlanksBut(name string) []job.Blank {
+	return slices.DeleteFunc(h.ownBlanks(), func(b job.Blank) bool { return b.Name == name })
 }
 
-func (w *Window) setOwnBlanks(list []job.Blank) {
+func (h *Host) setOwnBlanks(list []job.Blank) {
 	slices.SortStableFunc(list, func(a, b job.Blank) int {
 		if a.Name < b.Name {
 			return -1
@@ -91,6 +91,6 @@ func (w *Window) setOwnBlanks(list []job.Blank) {
 		return 1
 	})
 	if text, err := json.Marshal(list); err == nil {
-		w.prefs.SetString(prefOwnBlanks, string(text))
+		h.Prefs.SetString(prefOwnBlanks, string(text))
 	}
 }

@@ -1,4 +1,4 @@
-package window
+package ask
 
 import (
 	"fyne.io/fyne/v2"
@@ -9,22 +9,22 @@ import (
 	"abut/ui/dialogs"
 )
 
-// showSteps lists every step of the document; pressing one goes back or forth
+// History lists every step of the document; pressing one goes back or forth
 // to it.
-func (w *Window) showSteps() {
-	if !w.session.Opened() {
+func (h *Host) History() {
+	if !h.Session.Opened() {
 		return
 	}
-	d := w.desk.New(420, say("ui-steps-title"))
+	d := h.Desk.New(420, say("ui-steps-title"))
 	d.Body.Add(controls.NewPara(say("ui-steps-why"), controls.Quiet))
 	column := container.New(&controls.Stack{Gap: 2})
 	scroll := container.NewVScroll(column)
-	scroll.SetMinSize(fyne.NewSize(100, min(360, w.win.Canvas().Size().Height-260)))
+	scroll.SetMinSize(fyne.NewSize(100, min(360, h.Desk.Room().Height-260)))
 	d.Body.Add(scroll)
 	var list func()
 	list = func() {
 		column.RemoveAll()
-		labels, done := w.session.Steps()
+		labels, done := h.Session.Steps()
 		for i := 0; i <= len(labels); i++ {
 			text := say("ui-steps-start")
 			if i > 0 {
@@ -35,7 +35,7 @@ func (w *Window) showSteps() {
 				icon = "ready"
 			}
 			p := controls.NewAction(icon, text, "", func() {
-				w.session.GoTo(i)
+				h.Session.GoTo(i)
 				list()
 			})
 			p.On, p.IconSide, p.Height = i == done, 18, 32
@@ -46,7 +46,7 @@ func (w *Window) showSteps() {
 		}
 		column.Refresh()
 		scroll.Refresh()
-		_, done = w.session.Steps()
+		_, done = h.Session.Steps()
 		scroll.ScrollToOffset(fyne.NewPos(0, float32(done)*34-120))
 	}
 	list()

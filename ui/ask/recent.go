@@ -1,0 +1,32 @@
+package ask
+
+import "path/filepath"
+
+// prefRecent names the preference.
+const prefRecent = "recent"
+
+// maxRecent is how many files are remembered.
+const maxRecent = 8
+
+// Recent returns the files that were opened or saved, the last one first.
+func (h *Host) Recent() []string { return h.Prefs.StringList(prefRecent) }
+
+// NoteRecent remembers a file.
+func (h *Host) NoteRecent(path string) { h.note(prefRecent, path) }
+
+// note puts a path before those that a preference remembers.
+func (h *Host) note(pref, path string) {
+	if path == "" {
+		return
+	}
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	list := []string{path}
+	for _, p := range h.Prefs.StringList(pref) {
+		if p != path && len(list) < maxRecent {
+			list = append(list, p)
+		}
+	}
+	h.Prefs.SetStringList(pref, list)
+}
