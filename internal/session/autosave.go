@@ -68,17 +68,24 @@ func (a *autosave) now() {
 		}
 	}
 	a.busy = true
-	doc, slot, document := abutfile.Document{Job: s.Job(), Of: s.Origin()}, a.slot, s.document
+	doc, slot, lock := abutfile.Document{Job: s.Job(), Of: s.Origin()}, a.slot, a.lock
 	go func() {
 		err := writeWhole(slot, doc)
 		s.deliver(func() {
 			a.busy = false
 			a.tell(err)
-			if s.document != document || a.slot != slot {
-				_ = os.Remove(slot) // the document was saved or left meanwhile
+			if a.slot != slot { // the document was saved or left meanwhile
+				discard(slot, lock)
 			}
 		})
 	}()
+}
+
+// discard removes what was kept, and then the lock: whoever looks for lost work
+// finds nothing without one.
+func discard(slot string, lock *fileLock) {
+	_ = os.Remove(slot)
+	lock.release()
 }
 
 // Origin returns the file that the document came from or is saved in, empty
@@ -119,11 +126,22 @@ func (a *autosave) drop() {
 		a.timer.Stop()
 	}
 	a.due = false
-	if a.slot != "" {
-		_ = os.Remove(a.slot)
-		a.lock.release()
+	if a.slot != "" && !a.busy { // else once it is written
+		discard(a.slot, a.lock)
 	}
 	a.slot, a.lock = "", nil
+}
+
+// adopt makes work that was left behind this document's. Whoever looks through the
+// folder has its lock for less than a millisecond.
+func (a *autosave) adopt(slot string) {
+	for range 10 {
+		if lock, err := lockFile(slot + lockSuffix); err == nil {
+			a.slot, a.lock = slot, lock
+			return
+		}
+		time.Sleep(time.Millisecond)
+	}
 }
 
 const lockSuffix = ".lock"
@@ -169,9 +187,9 @@ func findLost(dir string) []Lost {
 		if err != nil {
 			continue // its process lives
 		}
+		lock.release()
 		d, err := readDocument(slot)
 		info, e := list[i].Info()
-		lock.release()
 		if err != nil || e != nil || len(d.Job.Items) == 0 {
 			continue
 		}
@@ -180,16 +198,31 @@ func findLost(dir string) []Lost {
 	return out
 }
 
-// Recover opens work that was left behind. It stays kept until it is saved.
+// Recover opens work that was left behind, unless another window has it. It stays
+// kept until it is saved.
 func (s *Session) Recover(l Lost) {
-	arrive(s, l.Name, func(context.Context) (abutfile.Document, error) { return readDocument(l.slot) }, func(d abutfile.Document) {
-		s.Use(d.Job, d.Of)
-		s.version, s.recovered = 1, true
-		if lock, err := lockFile(l.slot + lockSuffix); err == nil {
-			s.auto.slot, s.auto.lock = l.slot, lock
+	arrive(s, l.Name, func(context.Context) (abutfile.Document, error) {
+		d, err := readDocument(l.slot)
+		if err == nil && taken(l.slot) {
+			err = &workshop.Error{Message: message.Message{ID: "lost-taken", Args: map[string]string{"file": l.Name}}}
 		}
-		s.changed(SavedChanged)
+		return d, err
+	}, func(d abutfile.Document) {
+		s.use(d.Job, d.Of, true)
+		s.auto.adopt(l.slot)
 	})
+}
+
+// taken reports whether a living process has a slot.
+func taken(slot string) bool {
+	for range 10 { // it may be looked at just now
+		if lock, err := lockFile(slot + lockSuffix); err == nil {
+			lock.release()
+			return false
+		}
+		time.Sleep(time.Millisecond)
+	}
+	return true
 }
 
 // Forget throws work away that was left behind.

@@ -325,6 +325,72 @@ func TestRecover_GoesOnWhereTheWorkStopped(t *testing.T) {
 	}
 }
 
+// Someone may be looking through the folder in that very moment: the work is
+// this document's all the same, and nobody else's.
+func TestRecover_OwnsTheWorkWhoeverLooksMeanwhile(t *testing.T) {
+	for range 20 {
+		dir := t.TempDir()
+		slot := leave(t, dir, "", "one")
+		b := newBench(t)
+		b.KeepIn(dir)
+		lost := b.lost()[0]
+		b.Recover(lost)
+		for range 3 {
+			b.FindLost(func([]Lost) {})
+		}
+		b.settle()
+		if b.auto.slot != slot || b.auto.lock == nil {
+			t.Fatal("the work that came back is nobody's")
+		}
+		if l := b.lost(); len(l) != 0 {
+			t.Fatalf("it is offered while it is open: %v", l)
+		}
+		b.Close()
+		if got := names(t, dir); len(got) != 0 {
+			t.Fatalf("left, and kept is %v", got)
+		}
+	}
+}
+
+// What another window has rescued is not opened a second time.
+func TestRecover_RefusesWhatAnotherHas(t *testing.T) {
+	dir := t.TempDir()
+	leave(t, dir, "", "one")
+	a, b := newBench(t), newBench(t)
+	a.KeepIn(dir)
+	b.KeepIn(dir)
+	lost := b.lost()[0]
+	a.Recover(lost)
+	a.settle()
+	b.Recover(lost)
+	b.settle()
+	if len(b.errs) != 1 || !workshop.Is(b.errs[0], "lost-taken") || b.Opened() || !a.Opened() {
+		t.Errorf("told %v, opened: %v", b.errs, b.Opened())
+	}
+}
+
+// A document that is closed while its work is being kept is not offered to
+// whoever looks just then.
+func TestFindLost_PassesOverWhatIsBeingWritten(t *testing.T) {
+	for range 20 {
+		dir := t.TempDir()
+		b, other := newBench(t), newBench(t)
+		b.KeepIn(dir)
+		other.KeepIn(dir)
+		b.svg(triangle)
+		b.rename("one")
+		b.KeepNow()
+		b.Close()
+		if l := other.lost(); len(l) != 0 {
+			t.Fatalf("offered: %+v", l)
+		}
+		b.kept()
+		if got := names(t, dir); len(got) != 0 {
+			t.Fatalf("left, and kept is %v", got)
+		}
+	}
+}
+
 func TestRecover_LeavesTheOpenOneWhereItFails(t *testing.T) {
 	dir := t.TempDir()
 	leave(t, dir, "", "one")

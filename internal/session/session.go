@@ -232,9 +232,12 @@ func (s *Session) fresh(j job.Job) job.Job {
 
 // Use makes a job the open document, with an empty history. path is the file
 // that it is from, empty without one.
-func (s *Session) Use(j job.Job, path string) {
+func (s *Session) Use(j job.Job, path string) { s.use(j, path, false) }
+
+// use is Use; recovered says that no file holds the job.
+func (s *Session) use(j job.Job, path string, recovered bool) {
 	s.leave()
-	s.file, s.saved, s.recovered = "", 0, false
+	s.file, s.saved, s.recovered = "", 0, recovered
 	if IsDocument(path) {
 		s.file = path
 	}
@@ -242,6 +245,9 @@ func (s *Session) Use(j job.Job, path string) {
 	s.selection, s.preview, s.path = nil, nil, path
 	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
 	s.version, s.exported, s.sized = 0, -1, false
+	if recovered {
+		s.version = 1
+	}
 	s.fitter.cache = new(fit.Cache)
 	s.fit(j)
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged | SavedChanged)

@@ -116,7 +116,6 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.takeOutfit()
 	w.build()
 	w.changed(session.OpenedChanged)
-	w.session.FindLost(w.start.SetLost)
 	return w
 }
 
@@ -152,7 +151,7 @@ func (w *Window) build() {
 	})
 	w.verdict = verdict.NewBar(w.commands)
 	w.start = start.New(start.Actions{
-		Open: w.askOpen, Empty: w.askEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.recover, Forget: w.forget, Drawn: w.startDrawn,
+		Open: w.askOpen, Empty: w.askEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.session.Recover, Forget: w.forget, Drawn: w.startDrawn,
 	})
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
@@ -226,7 +225,6 @@ func (w *Window) Rebuild() {
 	w.list.FoldAs(list)
 	if !s.Opened() {
 		w.changed(session.OpenedChanged)
-		s.FindLost(w.start.SetLost)
 		return
 	}
 	w.start.Object.Hide()
@@ -325,9 +323,22 @@ func (w *Window) opened() {
 	} else {
 		w.panels.Hide()
 		w.start.SetRecent(w.ask.Recent())
+		w.findLost()
 		w.start.Object.Show()
 	}
 	w.middle.Refresh()
+}
+
+// findLost offers work that was left behind, as it is by now.
+func (w *Window) findLost() {
+	w.start.SetLost(nil)
+	w.session.FindLost(w.start.SetLost)
+}
+
+// forget throws such work away.
+func (w *Window) forget(l session.Lost) {
+	w.session.Forget(l)
+	w.findLost()
 }
 
 // lookAtPieces brings a place into view where pieces are to be seen.
