@@ -61,8 +61,8 @@ var may = map[string][]string{
 	"ui/board":              {"geometry", "internal/colour", "internal/cutfile", "internal/fit", "internal/job", "internal/words", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/command":            {"internal/words", "ui/controls"},
 	"ui/controls":           {"internal/colour", "ui/theme"},
-	"ui/dialogs":            {"ui/controls", "ui/theme"},
-	"ui/entry":              {"internal/job", "internal/words"},
+	"ui/dialogs":            {"internal/words", "ui/controls", "ui/theme"},
+	"ui/entry":              {"internal/job", "internal/words", "ui/controls"},
 	"ui/inspect":            {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/job", "internal/lettering", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/command", "ui/controls", "ui/entry", "ui/theme"},
 	"ui/layers":             {"internal/colour", "internal/job", "internal/words", "ui/controls", "ui/theme"},
 	"ui/locale":             {},
@@ -96,6 +96,7 @@ var tests = map[string][]string{
 	"internal/workshop":    {"assets", "internal/gradient"},
 	"ui/ask":               {"assets"},
 	"ui/board":             {"internal/fit/own"},
+	"ui/dialogs":           {"ui/entry"},
 	"ui/story":             {"assets", "internal/colour", "internal/drawer", "ui/board", "ui/paint", "ui/theme"},
 	"ui/window":            {"internal/abutfile", "internal/drawer", "internal/fit/mend", "internal/message"},
 }

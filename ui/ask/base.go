@@ -50,6 +50,6 @@ func (h *Host) Base() {
 		scroll = v
 	}
 	d.Body.Add(scroll)
-	d.SetCancel(dialogs.Button(say("ui-cancel"), done))
+	d.SetCancel(dialogs.Button(say("ui-cancel"), d.Cancel))
 	d.Show(nil)
 }

@@ -27,7 +27,7 @@ type blankDialog struct {
 	chosen           int
 	colour           colour.RGB
 	list             *fyne.Container
-	name             *dialogs.Entry
+	name             *controls.Entry
 	wide, high, safe *entry.Length
 	round            *controls.Check
 	material         *controls.Choice
@@ -52,7 +52,7 @@ func (h *Host) Blank() {
 	j := h.Session.Job()
 	d := &blankDialog{Dialog: h.Desk.New(560, say("ui-blank-title")), h: h, chosen: -1, colour: j.Settings.BlankColour()}
 	d.list = container.New(&controls.Flow{Gap: 4})
-	d.name = d.NewEntry("")
+	d.name = controls.NewEntry("")
 	u := j.Settings.Units
 	d.wide, d.high, d.safe = entry.NewLength(u), entry.NewLength(u), entry.NewLength(u)
 	d.safe.Signed = true
@@ -83,7 +83,7 @@ func (h *Host) Blank() {
 		d.fill(*b)
 	}
 	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), d.Close),
+		dialogs.Button(say("ui-cancel"), d.Cancel),
 		dialogs.Button(say("ui-blank-none"), func() { d.set(nil) }),
 		dialogs.Button(say("ui-blank-use"), d.use))
 	d.Show(nil)
@@ -166,6 +166,7 @@ func (d *blankDialog) keepOwn() {
 		return
 	}
 	d.h.keepOwn(b)
+	d.Kept()
 	d.showList()
 	d.mark(slices.IndexFunc(d.offered, func(o offeredBlank) bool { return o.own && o.Name == b.Name }))
 	d.say("", "")

@@ -3,7 +3,7 @@ package ask
 import (
 	"testing"
 
-	"abut/ui/dialogs"
+	"abut/ui/controls"
 	"abut/ui/entry"
 	"abut/ui/theme"
 )
@@ -49,7 +49,7 @@ func TestBlank_LibraryIsEditedAndKept(t *testing.T) {
 		t.Errorf("the tile is %s mm wide the next time", got)
 	}
 	// An own one: not under the name of a usual one.
-	name := overlay[*dialogs.Entry](r)[0]
+	name := overlay[*controls.Entry](r)[0]
 	r.press(say("ui-blank-keep")).Tapped(nil)
 	if len(r.ownBlanks()) != 0 {
 		t.Error("a second tile")

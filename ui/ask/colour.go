@@ -30,7 +30,7 @@ func (h *Host) Colour() {
 	}
 	first, _, _ := h.Session.Job().Layer(ids[0])
 	d := h.Desk.New(460, say("ui-colour-title"))
-	entry := d.NewEntry(first.Colour.String())
+	entry := controls.NewEntry(first.Colour.String())
 	sample := container.NewStack(controls.NewSwatch(first.Colour, 36))
 	wrong := controls.NewPara("", controls.Care)
 	entry.OnChanged = func(s string) {
@@ -49,7 +49,7 @@ func (h *Host) Colour() {
 	d.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewCenter(sample), container.New(&controls.Stack{Gap: 2}, controls.NewCaption(say("ui-colour-code")), entry)))
 	d.Body.Add(wrong)
 	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), d.Close),
+		dialogs.Button(say("ui-cancel"), d.Cancel),
 		dialogs.Button(say("ui-colour-set"), func() {
 			c, err := colour.Parse(entry.Text)
 			if err != nil {

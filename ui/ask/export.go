@@ -36,7 +36,7 @@ type exportDialog struct {
 	*dialogs.Dialog
 	h       *Host
 	plan    *fit.Plan
-	folder  *dialogs.Entry
+	folder  *controls.Entry
 	replace *controls.Check
 	allow   *controls.Check
 	// oversize: write although it is larger than there is room for.
@@ -47,11 +47,11 @@ type exportDialog struct {
 
 func newExport(h *Host, plan *fit.Plan) {
 	e := &exportDialog{Dialog: h.Desk.New(560, say("ui-export-title")), h: h, plan: plan}
-	e.folder = e.NewEntry(freshFolder(h.Session.ExportFolder(h.Home)))
+	e.folder = controls.NewEntry(freshFolder(h.Session.ExportFolder(h.Home)))
 	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()
 	e.wrong = controls.NewPara("", controls.Care)
-	cancel := dialogs.Button(say("ui-cancel"), e.Close)
+	cancel := dialogs.Button(say("ui-cancel"), e.Cancel)
 	e.write = dialogs.Button(say("ui-export-write"), e.start)
 	choose := dialogs.Button(say("ui-export-choose"), e.choose)
 

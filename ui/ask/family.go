@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
 
@@ -19,7 +20,8 @@ func (h *Host) Family(now string, use func(string)) {
 			return
 		}
 		d := h.Desk.New(420, say("ui-text-family-title"))
-		filter := d.NewEntry("")
+		filter := controls.NewEntry("")
+		filter.Passing = true
 		filter.SetPlaceHolder(say("ui-text-family-filter"))
 		shown := all
 		picked := now
@@ -50,7 +52,7 @@ func (h *Host) Family(now string, use func(string)) {
 		d.Body.Add(filter)
 		d.Body.Add(scroll)
 		d.SetButtons(
-			dialogs.Button(say("ui-cancel"), d.Close),
+			dialogs.Button(say("ui-cancel"), d.Cancel),
 			dialogs.Button(say("ui-text-family-set"), func() {
 				d.Close()
 				if picked != now {

@@ -18,7 +18,8 @@ const mostFound = 12
 // FindAction asks for an action by its words, and runs it.
 func (h *Host) FindAction() {
 	d := h.Desk.New(520, say("ui-find-title"))
-	entry := d.NewEntry("")
+	entry := controls.NewEntry("")
+	entry.Passing = true
 	entry.SetPlaceHolder(say("ui-find-hint"))
 	list := container.New(&controls.Stack{Gap: 2})
 	var first *command.Command
@@ -58,6 +59,6 @@ func (h *Host) FindAction() {
 	scroll.SetMinSize(fyne.NewSize(100, min(mostFound*34, h.Desk.Room().Height-260)))
 	d.Body.Add(entry)
 	d.Body.Add(scroll)
-	d.SetCancel(dialogs.Button(say("ui-cancel"), d.Close))
+	d.SetCancel(dialogs.Button(say("ui-cancel"), d.Cancel))
 	d.Show(entry)
 }

@@ -26,7 +26,7 @@ func (h *Host) Dropped(path string, open, add func()) {
 	d.Body.Add(controls.NewPara(say("ui-drop-why"), controls.Text))
 	answer := func(f func()) func() { return func() { d.Close(); f() } }
 	d.SetButtons(
-		dialogs.Button(say("ui-cancel"), d.Close),
+		dialogs.Button(say("ui-cancel"), d.Cancel),
 		dialogs.Button(say("ui-drop-open"), answer(open)),
 		dialogs.Button(say("ui-drop-add"), answer(add)))
 	d.Show(nil)

@@ -5,6 +5,7 @@ import (
 
 	"abut/internal/job"
 	"abut/internal/words"
+	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
 
@@ -15,9 +16,9 @@ func (h *Host) Name() {
 		return
 	}
 	d := h.Desk.New(420, say("ui-rename-title"))
-	entry := d.NewEntry(words.Capital(l.Name))
+	entry := controls.NewEntry(words.Capital(l.Name))
 	d.Body.Add(entry)
-	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close),
+	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Cancel),
 		dialogs.Button(say("ui-rename-set"), func() {
 			d.Close()
 			if entry.Text != words.Capital(l.Name) {

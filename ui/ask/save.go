@@ -39,7 +39,7 @@ func (h *Host) SaveAs(then func()) {
 		return
 	}
 	d := h.Desk.New(560, say("ui-save-title"))
-	entry := d.NewEntry(h.Session.SaveTarget(h.Home))
+	entry := controls.NewEntry(h.Session.SaveTarget(h.Home))
 	replace := controls.NewCheck(say("ui-save-replace"), nil)
 	replace.Hide()
 	wrong := controls.NewPara("", controls.Care)
@@ -51,7 +51,7 @@ func (h *Host) SaveAs(then func()) {
 	d.Body.Add(container.NewBorder(nil, nil, nil, choose, entry))
 	d.Body.Add(replace)
 	d.Body.Add(wrong)
-	cancel := dialogs.Button(say("ui-cancel"), d.Close)
+	cancel := dialogs.Button(say("ui-cancel"), d.Cancel)
 	save := dialogs.Button(say("ui-save"), func() {
 		path := strings.TrimSpace(entry.Text)
 		if path == "" {

@@ -55,7 +55,7 @@ type sizeDialog struct {
 	d      *dialogs.Dialog
 	by     *controls.Choice
 	units  *controls.Choice
-	entry  *dialogs.Entry
+	entry  *controls.Entry
 	typed  *fyne.Container
 	list   *fyne.Container
 	blanks []*controls.Press
@@ -78,7 +78,7 @@ func (h *Host) Size() {
 	s.by = controls.NewChoice(func(i int) { s.choose(i) }, say("ui-details-width"), say("ui-details-height"), say("ui-size-blank"))
 	s.by.Fills = true
 	s.units = controls.NewChoice(func(i int) { s.setUnits(job.Units(i)) }, "mm", "in")
-	s.entry = s.d.NewEntry("")
+	s.entry = controls.NewEntry("")
 	s.entry.OnChanged = func(string) { s.typedLength() }
 	s.typed = container.NewBorder(nil, nil, nil, s.units, s.entry)
 	s.list = container.New(&controls.Flow{Gap: 4})
@@ -105,7 +105,7 @@ func (h *Host) Size() {
 		}),
 		s.set,
 	)
-	s.d.OnEscape = s.d.Close // nothing was said
+	s.d.OnEscape = s.d.Cancel
 	s.by.Choose(last.By)
 	s.units.Choose(int(h.Session.Job().Settings.Units))
 	s.show(s.mm)

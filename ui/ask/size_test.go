@@ -8,7 +8,6 @@ import (
 
 	"abut/internal/job"
 	"abut/ui/controls"
-	"abut/ui/dialogs"
 	"abut/ui/theme"
 )
 
@@ -18,7 +17,7 @@ const noSize = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><r
 // asked answers the dialog about the size.
 type asked struct {
 	by, units *controls.Choice
-	entry     *dialogs.Entry
+	entry     *controls.Entry
 }
 
 func (r *rig) asked() (a asked) {
@@ -31,7 +30,7 @@ func (r *rig) asked() (a asked) {
 			} else {
 				a.units = o
 			}
-		case *dialogs.Entry:
+		case *controls.Entry:
 			a.entry = o
 		}
 	}

@@ -49,7 +49,7 @@ func (h *Host) Screen() {
 	bar := container.NewCenter(container.NewGridWrap(fyne.NewSize(screenLine-4, 4), controls.NewFill(controls.Text)))
 	d.Body.Add(container.NewCenter(controls.NewDock(nil, nil, post(), post(), bar)))
 	v, _ := h.screen()
-	entry := d.NewEntry(words.Typed(screenLine/v, 1))
+	entry := controls.NewEntry(words.Typed(screenLine/v, 1))
 	wrong := controls.NewPara("", controls.Care)
 	d.Body.Add(controls.NewCaption(say("board-screen-length")))
 	d.Body.Add(entry)
@@ -66,6 +66,6 @@ func (h *Host) Screen() {
 		d.Close()
 		h.ZoomToScale(screenLine / mm)
 	})
-	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Close), use)
+	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Cancel), use)
 	d.Show(entry)
 }

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"abut/ui/dialogs"
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -16,7 +16,7 @@ func TestTrueSize_IsWhatWasMeasured(t *testing.T) {
 	if !r.Desk.Open() || r.scale != 0 {
 		t.Fatal("a screen that was never measured is not asked for")
 	}
-	entry := func() *dialogs.Entry { return overlay[*dialogs.Entry](r)[0] }
+	entry := func() *controls.Entry { return overlay[*controls.Entry](r)[0] }
 	entry().SetText("0")
 	r.tap(say("board-screen-use"))
 	if _, measured := r.screen(); measured {

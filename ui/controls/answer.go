@@ -84,14 +84,22 @@ func handOn(k *fyne.KeyEvent, answer, own func(*fyne.KeyEvent)) {
 // Answer has every widget beneath an object hand the keys on that answer a
 // dialog.
 func Answer(o fyne.CanvasObject, f func(*fyne.KeyEvent)) {
-	switch o := o.(type) {
-	case Answering:
-		o.SetOnKey(f)
-	case *fyne.Container:
-		for _, x := range o.Objects {
-			Answer(x, f)
-		}
-	case *container.Scroll:
-		Answer(o.Content, f)
+	if w, is := o.(Answering); is {
+		w.SetOnKey(f)
+		return
 	}
+	for _, x := range within(o) {
+		Answer(x, f)
+	}
+}
+
+// within returns what a container or a scroll holds.
+func within(o fyne.CanvasObject) []fyne.CanvasObject {
+	switch o := o.(type) {
+	case *fyne.Container:
+		return o.Objects
+	case *container.Scroll:
+		return []fyne.CanvasObject{o.Content}
+	}
+	return nil
 }

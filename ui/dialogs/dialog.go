@@ -1,5 +1,6 @@
 // Package dialogs holds what the window asks and tells over itself. Words come
-// from whoever shows them; outcomes go back through callbacks.
+// from whoever shows them, but for the question whether what was typed may be lost;
+// outcomes go back through callbacks.
 package dialogs
 
 import (
@@ -9,7 +10,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
-	"fyne.io/fyne/v2/widget"
 
 	"abut/ui/controls"
 	"abut/ui/theme"
@@ -62,6 +62,8 @@ type Dialog struct {
 	// Body is what stands between the title and the buttons.
 	Body     *fyne.Container
 	OnEscape func()
+	// OnCancel is what Cancel does in place of Close.
+	OnCancel func()
 	row      *fyne.Container
 	buttons  []*controls.Press
 	// focus had the keyboard when another dialog came to lie over this one.
@@ -200,30 +202,6 @@ func (d *Dialog) Close() {
 
 // Shown reports whether the dialog is on screen.
 func (d *Dialog) Shown() bool { return d.pop.Visible() }
-
-// Entry is an entry that answers the dialog: Enter goes on, Escape gives up.
-type Entry struct {
-	widget.Entry
-	d *Dialog
-}
-
-// NewEntry returns an entry for the dialog.
-func (d *Dialog) NewEntry(text string) *Entry {
-	e := &Entry{d: d}
-	e.ExtendBaseWidget(e)
-	e.SetText(text)
-	e.OnSubmitted = func(string) { d.key(&fyne.KeyEvent{Name: fyne.KeyReturn}) }
-	return e
-}
-
-// TypedKey implements fyne.Focusable.
-func (e *Entry) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
-		e.d.key(k)
-		return
-	}
-	e.Entry.TypedKey(k)
-}
 
 // Sign is a paragraph with an icon before it, in a tone of its own.
 func Sign(icon string, tone controls.Tone, text string) fyne.CanvasObject {

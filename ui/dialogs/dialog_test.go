@@ -20,9 +20,9 @@ func newDesk(t *testing.T) (*Desk, fyne.Window, *int) {
 }
 
 // question is a dialog with everything in it that takes the keyboard.
-func question(k *Desk, answer *string) (*Dialog, *Entry) {
+func question(k *Desk, answer *string) (*Dialog, *controls.Entry) {
 	d := k.New(420, "Name")
-	e := d.NewEntry("Puffin")
+	e := controls.NewEntry("Puffin")
 	d.Body.Add(e)
 	d.Body.Add(container.NewVScroll(container.NewVBox(controls.NewCheck("Replace", nil), controls.NewSelect([]string{"a", "b"}, nil))))
 	d.Body.Add(controls.NewChoice(nil, "mm", "in"))

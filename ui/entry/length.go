@@ -4,15 +4,14 @@ package entry
 import (
 	"strings"
 
-	"fyne.io/fyne/v2/widget"
-
 	"abut/internal/job"
 	"abut/internal/words"
+	"abut/ui/controls"
 )
 
 // Length is an entry for a length in millimetres, or for a number.
 type Length struct {
-	widget.Entry
+	controls.Entry
 	// Units is how lengths are shown and taken where no unit is typed.
 	Units job.Units
 	// Signed numbers may be negative or zero; Plain ones are no lengths.

@@ -61,8 +61,8 @@ func (h *Host) Colours() {
 	d.Body.Add(row)
 	d.anew = h.newAnew()
 	d.Body.Add(d.anew)
-	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), closing), dialogs.Button(words.Say("ui-colours-use"), d.use))
-	d.OnEscape = closing
+	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Cancel), dialogs.Button(words.Say("ui-colours-use"), d.use))
+	d.OnCancel = closing
 	d.stop = h.Session.ArtColours(func(c []workshop.ArtColour, err error) {
 		if !d.Shown() {
 			return

@@ -63,7 +63,7 @@ func (h *Host) MarkCut() {
 	if text := cost.text(); text != "" {
 		d.Body.Add(controls.NewPara(text, controls.Text))
 	}
-	cancel := dialogs.Button(words.Say("ui-cancel"), d.Close)
+	cancel := dialogs.Button(words.Say("ui-cancel"), d.Cancel)
 	take := dialogs.Button(words.Say("ui-cut-take"), func() {
 		d.Close()
 		if err := h.Session.SetDrawer(sheets); err != nil {

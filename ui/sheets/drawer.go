@@ -32,7 +32,7 @@ type drawerDialog struct {
 	bad  bool
 	keep *controls.Press
 
-	name, pressed, unpressed, wide, high, count, price, pattern, offcuts *dialogs.Entry
+	name, pressed, unpressed, wide, high, count, price, pattern, offcuts *controls.Entry
 	pressedSwatch, unpressedSwatch                                       *controls.Swatch
 	direction                                                            *controls.Choice
 	filling                                                              bool
@@ -58,7 +58,7 @@ func (h *Host) Drawer() {
 	d.wrong = controls.NewPara("", controls.Care)
 	d.Body.Add(d.wrong)
 	d.keep = dialogs.Button(words.Say("ui-drawer-keep"), d.done)
-	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Close), d.keep)
+	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Cancel), d.keep)
 	if len(d.sheets) > 0 {
 		d.chosen = 0
 	}
@@ -67,8 +67,8 @@ func (h *Host) Drawer() {
 }
 
 func (d *drawerDialog) newForm() {
-	entry := func() *dialogs.Entry {
-		e := d.NewEntry("")
+	entry := func() *controls.Entry {
+		e := controls.NewEntry("")
 		e.OnChanged = func(string) { d.take() }
 		return e
 	}
@@ -82,7 +82,7 @@ func (d *drawerDialog) newForm() {
 	cell := func(id string, o fyne.CanvasObject) fyne.CanvasObject {
 		return container.New(&controls.Stack{Gap: 2}, controls.NewCaption(words.Say(id)), o)
 	}
-	colour := func(s *controls.Swatch, e *dialogs.Entry) fyne.CanvasObject {
+	colour := func(s *controls.Swatch, e *controls.Entry) fyne.CanvasObject {
 		return container.New(&controls.Lead{Gap: 8}, container.NewCenter(s), e)
 	}
 	d.form = container.New(&controls.Stack{Gap: 8},
@@ -211,7 +211,7 @@ func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 		s.Unpressed = s.Pressed
 	}
 	for _, f := range []struct {
-		e  *dialogs.Entry
+		e  *controls.Entry
 		id string
 		to *float64
 	}{{d.wide, "ui-drawer-width", &s.WidthMM}, {d.high, "ui-drawer-height", &s.HeightMM}, {d.price, "ui-drawer-price", &s.Price}} {

@@ -24,7 +24,7 @@ type fewerDialog struct {
 	*dialogs.Dialog
 	h             *Host
 	sheets        []drawer.Sheet
-	most          *dialogs.Entry
+	most          *controls.Entry
 	mine          *controls.Check
 	before, after *canvas.Image
 	heads         [2]*controls.Line
@@ -56,7 +56,7 @@ func (h *Host) Fewer() {
 	if plan, _ := h.Session.Plan(); plan != nil {
 		now = len(plan.Separations)
 	}
-	d.most = d.NewEntry(strconv.Itoa(max(1, min(now, 6))))
+	d.most = controls.NewEntry(strconv.Itoa(max(1, min(now, 6))))
 	d.most.OnChanged = func(string) { d.ask() }
 	d.mine = controls.NewCheck(words.Say("ui-fewer-mine"), func(bool) { d.ask() })
 	plain := slices.ContainsFunc(sheets, func(s drawer.Sheet) bool { return s.Pattern == "" && s.Count != 0 })
@@ -97,8 +97,8 @@ func (h *Host) Fewer() {
 		h.assign(d.known.Choices, d.anew.Checked)
 	})
 	closing := func() { d.stop(); d.Close() }
-	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), closing), d.use)
-	d.OnEscape = closing
+	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Cancel), d.use)
+	d.OnCancel = closing
 	d.Show(d.most)
 	d.ask()
 }

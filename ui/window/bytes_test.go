@@ -11,7 +11,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/drawer"
-	"abut/ui/dialogs"
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -61,7 +61,7 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 	s.settle()
 	s.sheets.Fewer()
 	s.settle()
-	overlay[*dialogs.Entry](s)[0].SetText("5")
+	overlay[*controls.Entry](s)[0].SetText("5")
 	s.settle()
 	s.press(say("ui-colours-use")).Tapped(nil)
 	s.settle()
@@ -70,7 +70,7 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 	s.settle()
 	s.enter(s.field("ui-clearance", 0), "0.1")
 	s.ask.Export()
-	overlay[*dialogs.Entry](s)[0].SetText(at("window"))
+	overlay[*controls.Entry](s)[0].SetText(at("window"))
 	s.press(say("ui-export-write")).Tapped(nil)
 	s.settle()
 

@@ -17,7 +17,6 @@ import (
 	"abut/internal/session"
 	"abut/internal/workshop"
 	"abut/ui/controls"
-	"abut/ui/dialogs"
 	"abut/ui/theme"
 )
 
@@ -67,7 +66,7 @@ func TestDrawer_IsEditedAndKept(t *testing.T) {
 	s.session.KeepDrawerIn(filepath.Join(t.TempDir(), "abut", "drawer.csv"))
 	s.sheets.Drawer()
 	s.press(say("ui-drawer-add")).Tapped(nil)
-	entries := overlay[*dialogs.Entry](s)
+	entries := overlay[*controls.Entry](s)
 	if len(entries) != 9 {
 		t.Fatalf("%d entries", len(entries))
 	}
@@ -201,7 +200,7 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	if checks := overlay[*controls.Check](s); len(checks) == 0 || !checks[0].Disabled() {
 		t.Error("without a drawer there is nothing that one has")
 	}
-	most := overlay[*dialogs.Entry](s)[0]
+	most := overlay[*controls.Entry](s)[0]
 	most.SetText("none")
 	if use := s.press(say("ui-colours-use")); !use.Disabled() {
 		t.Error("what is no number can be used")
@@ -225,7 +224,7 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	s.withDrawer(mySheets)
 	s.sheets.Fewer()
 	s.settle()
-	overlay[*dialogs.Entry](s)[0].SetText("2")
+	overlay[*controls.Entry](s)[0].SetText("2")
 	s.settle()
 	s.press(say("ui-colours-use")).Tapped(nil)
 	s.settle()
@@ -247,7 +246,7 @@ func TestMarkCut_SaysWhatItCosts(t *testing.T) {
 		s.settle()
 		s.sheets.Fewer()
 		s.settle()
-		overlay[*dialogs.Entry](s)[0].SetText("2")
+		overlay[*controls.Entry](s)[0].SetText("2")
 		s.settle()
 		s.press(say("ui-colours-use")).Tapped(nil)
 		s.settle()
@@ -275,7 +274,7 @@ func TestMarkCut_TakesSheetsAndPutsOffcutsBack(t *testing.T) {
 	s.settle()
 	s.sheets.Fewer()
 	s.settle()
-	overlay[*dialogs.Entry](s)[0].SetText("2")
+	overlay[*controls.Entry](s)[0].SetText("2")
 	s.settle()
 	s.press(say("ui-colours-use")).Tapped(nil)
 	s.settle()

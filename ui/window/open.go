@@ -57,21 +57,23 @@ func (w *Window) quit() {
 // Close closes the window, after asking when that would lose work; then, unless
 // one stays, it calls after, which may be nil.
 func (w *Window) Close(after func()) {
-	w.leaving(func() {
-		size := w.win.Canvas().Size()
-		w.prefs.SetFloat(prefWidth, float64(size.Width))
-		w.prefs.SetFloat(prefHeight, float64(size.Height))
-		w.session.Close() // and with it what was kept in case of a crash
-		w.hints.Drop()
-		w.win.SetCloseIntercept(nil)
-		w.win.Close()
-		if w.options.OnClosed != nil {
-			w.options.OnClosed()
-		}
-		if after != nil {
-			after()
-		}
-	})
+	w.desk.Leave(func() { w.leaving(func() { w.close(after) }) })
+}
+
+func (w *Window) close(after func()) {
+	size := w.win.Canvas().Size()
+	w.prefs.SetFloat(prefWidth, float64(size.Width))
+	w.prefs.SetFloat(prefHeight, float64(size.Height))
+	w.session.Close() // and with it what was kept in case of a crash
+	w.hints.Drop()
+	w.win.SetCloseIntercept(nil)
+	w.win.Close()
+	if w.options.OnClosed != nil {
+		w.options.OnClosed()
+	}
+	if after != nil {
+		after()
+	}
 }
 
 func (w *Window) askOpen() { w.askFile(w.Open) }

@@ -22,7 +22,6 @@ import (
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/controls"
-	"abut/ui/dialogs"
 	"abut/ui/inspect"
 	"abut/ui/theme"
 )
@@ -159,7 +158,7 @@ func (w *walker) writes(o fyne.CanvasObject) bool {
 		}
 		return strings.HasSuffix(o.Label, "%") || slices.ContainsFunc(words.Languages(), func(l words.Language) bool { return l.Name == o.Label }) ||
 			strings.Contains(o.Label, "…") && !strings.HasPrefix(o.Label, say("ui-choose")) // it asks for a file
-	case *widget.Entry, *widget.Select, *controls.Select, *dialogs.Entry:
+	case *widget.Entry, *widget.Select, *controls.Select, *controls.Entry:
 		return true
 	}
 	return false

@@ -1,0 +1,92 @@
+package controls
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+)
+
+// Entry is an entry that hands Escape and Enter to the dialog that it is in, and
+// counts what is typed into it.
+type Entry struct {
+	widget.Entry
+	// Passing: what is typed is only to find something, and may be lost.
+	Passing bool
+	onKey   func(*fyne.KeyEvent)
+	// set is the text that was there before anything was typed, strokes how many
+	// keys have changed it since, before how many had changed what was there then.
+	set             string
+	strokes, before int
+}
+
+// NewEntry returns an entry with a text.
+func NewEntry(text string) *Entry {
+	e := &Entry{}
+	e.ExtendBaseWidget(e)
+	e.SetText(text)
+	return e
+}
+
+// SetText puts a text in, as if nobody had typed it.
+func (e *Entry) SetText(text string) {
+	e.before = e.Strokes()
+	e.set, e.strokes = text, 0
+	e.Entry.SetText(text)
+}
+
+// Strokes returns how many keys it took to type what would be lost with the
+// entry.
+func (e *Entry) Strokes() int {
+	if e.Passing {
+		return 0
+	}
+	if e.Text == e.set {
+		return e.before
+	}
+	return e.before + e.strokes
+}
+
+// Kept says that what was typed is safe.
+func (e *Entry) Kept() { e.set, e.strokes, e.before = e.Text, 0, 0 }
+
+// count counts a key if it changes the text.
+func (e *Entry) count(key func()) {
+	text := e.Text
+	key()
+	if e.Text != text {
+		e.strokes++
+	}
+}
+
+// SetOnKey implements Answering.
+func (e *Entry) SetOnKey(f func(*fyne.KeyEvent)) { e.onKey = f }
+
+// TypedRune implements fyne.Focusable.
+func (e *Entry) TypedRune(r rune) { e.count(func() { e.Entry.TypedRune(r) }) }
+
+// TypedShortcut implements fyne.Shortcutable.
+func (e *Entry) TypedShortcut(s fyne.Shortcut) { e.count(func() { e.Entry.TypedShortcut(s) }) }
+
+// TypedKey implements fyne.Focusable.
+func (e *Entry) TypedKey(k *fyne.KeyEvent) {
+	own := func(k *fyne.KeyEvent) { e.count(func() { e.Entry.TypedKey(k) }) }
+	if e.OnSubmitted != nil && k.Name != fyne.KeyEscape {
+		own(k)
+		return
+	}
+	handOn(k, e.onKey, own)
+}
+
+// Entries returns the entries beneath an object, those that are hidden too.
+func Entries(o fyne.CanvasObject) (out []*Entry) {
+	switch o := o.(type) {
+	case interface{ typed() *Entry }:
+		return []*Entry{o.typed()}
+	default:
+		for _, x := range within(o) {
+			out = append(out, Entries(x)...)
+		}
+	}
+	return out
+}
+
+func (e *Entry) typed() *Entry { return e }
