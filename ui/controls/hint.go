@@ -12,17 +12,20 @@ import (
 	"abut/ui/theme"
 )
 
-// hintAfter is how long the pointer rests before a hint appears: long enough
-// not to flicker while it crosses the toolbar.
-const hintAfter = 500 * time.Millisecond
+// HintAfter is how long the pointer rests before a hint appears: long enough
+// not to flicker while it crosses the toolbar. 0 says it at once.
+var HintAfter = 500 * time.Millisecond
 
-// Hints shows one small text near what the pointer rests on. A window has one:
-// put Layer over everything else and call Use. (The toolkit has no tooltips,
+// hintWidth is how wide a hint may be: a longer line is tiring to read.
+const hintWidth = 420
+
+// Hints shows one small text near what the pointer rests on. A window has one, and
+// each dialog over it: put Layer over everything else and call Use. (The toolkit has no tooltips,
 // and its pop-ups would take the pointer away from what they explain.)
 type Hints struct {
 	layer *fyne.Container
 	back  *canvas.Rectangle
-	text  *canvas.Text
+	text  *Para
 	timer *time.Timer
 	owner fyne.CanvasObject
 }
@@ -32,9 +35,8 @@ var inUse []*Hints
 
 // NewHints returns a window's hints.
 func NewHints() *Hints {
-	h := &Hints{back: canvas.NewRectangle(color.Transparent), text: canvas.NewText("", color.Transparent)}
+	h := &Hints{back: canvas.NewRectangle(color.Transparent), text: NewPara("", func(p *theme.Palette) color.NRGBA { return p.Ground })}
 	h.back.CornerRadius = 4
-	h.text.TextSize = theme.Caption
 	h.layer = container.NewWithoutLayout(h.back, h.text)
 	h.back.Hide()
 	h.text.Hide()
@@ -45,10 +47,10 @@ func NewHints() *Hints {
 func (h *Hints) Layer() fyne.CanvasObject { return h.layer }
 
 // Use makes these hints the ones that the widgets of their window show theirs
-// in, until Drop.
+// in, until Drop or until others of the same window are used.
 func (h *Hints) Use() { inUse = append(inUse, h) }
 
-// Drop is for a window that closes.
+// Drop is for what closes, a window or a dialog.
 func (h *Hints) Drop() {
 	h.hide()
 	inUse = slices.DeleteFunc(inUse, func(o *Hints) bool { return o == h })
@@ -73,7 +75,11 @@ func showHint(o fyne.CanvasObject, text string) {
 	}
 	h.hide()
 	h.owner = o
-	h.timer = time.AfterFunc(hintAfter, func() {
+	if HintAfter == 0 {
+		h.show(o, text)
+		return
+	}
+	h.timer = time.AfterFunc(HintAfter, func() {
 		fyne.Do(func() {
 			if h.owner == o {
 				h.show(o, text)
@@ -101,9 +107,11 @@ func (h *Hints) hide() {
 
 func (h *Hints) show(o fyne.CanvasObject, text string) {
 	p := theme.Current()
-	h.text.Text, h.text.Color = text, p.Ground
+	h.text.SetText(text)
 	h.back.FillColor = p.Text
-	m := h.text.MinSize()
+	one := fyne.MeasureText(text, theme.Body, fyne.TextStyle{}).Width + 1
+	h.text.Wrap(min(one, hintWidth, max(100, h.layer.Size().Width-32)))
+	m := fyne.NewSize(h.text.width, h.text.MinSize().Height)
 	size := m.AddWidthHeight(16, 8)
 	d := fyne.CurrentApp().Driver()
 	at := d.AbsolutePositionForObject(o).Subtract(d.AbsolutePositionForObject(h.layer))

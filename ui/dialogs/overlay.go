@@ -5,6 +5,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -17,13 +18,15 @@ type overlay struct {
 	content fyne.CanvasObject
 	card    fyne.Size
 	shown   bool
+	// hints show what the icons do: those of the window lie beneath.
+	hints *controls.Hints
 }
 
 // corner is how far the card's corners are rounded.
 const corner = 10
 
 func newOverlay(content fyne.CanvasObject, c fyne.Canvas) *overlay {
-	o := &overlay{canvas: c, content: content}
+	o := &overlay{canvas: c, content: content, hints: controls.NewHints()}
 	o.ExtendBaseWidget(o)
 	return o
 }
@@ -39,6 +42,7 @@ func (o *overlay) Show() {
 	if !o.shown {
 		o.shown = true
 		o.canvas.Overlays().Add(o)
+		o.hints.Use()
 	}
 	o.BaseWidget.Show()
 	o.Resize(o.canvas.Size())
@@ -49,6 +53,7 @@ func (o *overlay) Show() {
 func (o *overlay) Hide() {
 	if o.shown {
 		o.shown = false
+		o.hints.Drop()
 		o.canvas.Overlays().Remove(o)
 	}
 	o.BaseWidget.Hide()
@@ -75,6 +80,7 @@ func (r *overlayRenderer) paint() {
 // Layout implements fyne.WidgetRenderer.
 func (r *overlayRenderer) Layout(room fyne.Size) {
 	r.scrim.Resize(room)
+	r.o.hints.Layer().Resize(room)
 	size := r.o.card.Max(r.o.content.MinSize()).Min(room)
 	at := fyne.NewPos((room.Width-size.Width)/2, (room.Height-size.Height)/2)
 	for _, x := range []fyne.CanvasObject{r.card, r.o.content} {
@@ -88,7 +94,7 @@ func (r *overlayRenderer) MinSize() fyne.Size { return r.o.content.MinSize() }
 
 // Objects implements fyne.WidgetRenderer.
 func (r *overlayRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.scrim, r.card, r.o.content}
+	return []fyne.CanvasObject{r.scrim, r.card, r.o.content, r.o.hints.Layer()}
 }
 
 // Refresh implements fyne.WidgetRenderer.

@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"abut/internal/fit"
-	"abut/internal/job"
 	"abut/internal/words"
+	"abut/ui/inspect"
 )
 
 // pieceText says which piece the pointer is on.
@@ -31,17 +31,5 @@ func (w *Window) stackedText(i int) string {
 		return ""
 	}
 	p := &plan.Stacked.Places[i]
-	return say("ui-stacked-here", "layers", words.List(w.layerNames(p.Layers)), "area", w.words().Area(p.AreaMM2))
-}
-
-// layerNames returns the names of the topmost few of the layers.
-func (w *Window) layerNames(ids []job.LayerID) []string {
-	var out []string
-	j := w.session.Job()
-	for i := len(ids) - 1; i >= 0 && len(out) < maxNamed; i-- {
-		if l, _, ok := j.Layer(ids[i]); ok {
-			out = append(out, words.Capital(l.Name))
-		}
-	}
-	return out
+	return say("ui-stacked-here", "layers", words.List(inspect.Names(w.session.Job(), p.Layers)), "area", w.words().Area(p.AreaMM2))
 }

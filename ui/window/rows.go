@@ -7,6 +7,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/board"
+	"abut/ui/inspect"
 	"abut/ui/layers"
 	"abut/ui/paint"
 )
@@ -29,7 +30,7 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 				r.Pieces = p.PiecesOf[l.ID]
 				r.Use = say("ui-pieces", "count", words.Count(r.Pieces))
 			}
-			if with := stacks[l.ID]; len(with) > maxNamed {
+			if with := stacks[l.ID]; len(with) > inspect.MaxNamed {
 				r.Stacks = say("ui-layer-stacks-many")
 			} else if len(with) > 0 {
 				r.Stacks = say("ui-layer-stacks", "layers", words.List(with))
@@ -39,9 +40,6 @@ func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
 	}
 	return rows
 }
-
-// maxNamed is how many layers a hint names.
-const maxNamed = 3
 
 // stackedWith returns for each layer the names of those that it stacks with, at
 // most one more than are named: a pile of hundreds needs no more.
@@ -60,7 +58,7 @@ func stackedWith(j job.Job, p *fit.Plan) map[job.LayerID][]string {
 		for _, id := range place.Layers {
 			with := out[id]
 			for _, other := range place.Layers {
-				if len(with) > maxNamed {
+				if len(with) > inspect.MaxNamed {
 					break
 				}
 				if name := names[other]; other != id && name != "" && !slices.Contains(with, name) {
