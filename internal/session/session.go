@@ -320,20 +320,35 @@ func (s *Session) ExportFolder(home string) string {
 }
 
 // Export writes the job's files into a folder in the background, once all that
-// was asked for is done. done gets the outcome on the session's goroutine.
-func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*workshop.Manifest, error)) {
+// was asked for is done. done gets the outcome on the session's goroutine. The
+// returned function gives it up: nothing is written then, and done is told so.
+func (s *Session) Export(dir string, o workshop.WriteOptions, done func(*workshop.Manifest, error)) (stop func()) {
 	if s.history == nil {
-		return
+		return func() {}
 	}
-	s.Finish(func() { s.export(dir, o, done) })
+	var t *Task
+	stopped := false
+	s.Finish(func() {
+		if stopped {
+			done(nil, context.Canceled)
+			return
+		}
+		t = s.export(dir, o, done)
+	})
+	return func() {
+		stopped = true
+		if t != nil {
+			t.Stop()
+		}
+	}
 }
 
-func (s *Session) export(dir string, o workshop.WriteOptions, done func(*workshop.Manifest, error)) {
+func (s *Session) export(dir string, o workshop.WriteOptions, done func(*workshop.Manifest, error)) *Task {
 	j, plan, cache, at := s.Job(), s.plan, s.fitter.cache, s.At()
 	if !s.planExact {
 		plan = nil
 	}
-	run(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
+	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
 		if plan == nil {
 			var err error
 			if plan, err = cache.Compute(ctx, j); err != nil {

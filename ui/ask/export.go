@@ -43,6 +43,8 @@ type exportDialog struct {
 	oversize *controls.Check
 	wrong    *controls.Para
 	write    *controls.Press
+	// stop gives up what is being written, nil while nothing is.
+	stop func()
 }
 
 func newExport(h *Host, plan *fit.Plan) {
@@ -51,6 +53,7 @@ func newExport(h *Host, plan *fit.Plan) {
 	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()
 	e.wrong = controls.NewPara("", controls.Care)
+	e.OnCancel = e.cancel
 	cancel := dialogs.Button(say("ui-cancel"), e.Cancel)
 	e.write = dialogs.Button(say("ui-export-write"), e.start)
 	choose := dialogs.Button(say("ui-export-choose"), e.choose)
@@ -133,7 +136,8 @@ func (e *exportDialog) start() {
 	o := workshop.WriteOptions{Overwrite: e.replace.Checked, AllowStacked: e.allow != nil && e.allow.Checked, AllowBeyond: e.oversize != nil && e.oversize.Checked}
 	dir := strings.TrimSpace(e.folder.Text)
 	e.write.Disable()
-	e.h.Session.Export(dir, o, func(m *workshop.Manifest, err error) {
+	e.stop = e.h.Session.Export(dir, o, func(m *workshop.Manifest, err error) {
+		e.stop = nil
 		e.write.Enable()
 		if err != nil {
 			e.refused(err)
@@ -141,6 +145,15 @@ func (e *exportDialog) start() {
 		}
 		e.done(dir, m)
 	})
+}
+
+// cancel gives up what is being written or, while nothing is, the dialog.
+func (e *exportDialog) cancel() {
+	if e.stop != nil {
+		e.stop()
+		return
+	}
+	e.Close()
 }
 
 // refused says why nothing was written, in the dialog, so that it can be put

@@ -22,6 +22,8 @@ type Desk struct {
 	// closed gives the keyboard back to the window's work.
 	closed func()
 	stack  []*Dialog
+	// work goes on in the background, nil without any.
+	work *Work
 }
 
 // NewDesk returns the desk of a window. closed gives the keyboard's focus back
@@ -66,6 +68,10 @@ type Dialog struct {
 	OnCancel func()
 	row      *fyne.Container
 	buttons  []*controls.Press
+	// strip lies in under while work goes on in the background, and doing says
+	// which.
+	under, strip *fyne.Container
+	doing        *controls.Line
 	// focus had the keyboard when another dialog came to lie over this one.
 	focus fyne.Focusable
 }
@@ -78,7 +84,7 @@ func (k *Desk) New(width float32, title string) *Dialog {
 	d.Body = container.New(&controls.Stack{Gap: 12})
 	d.row = container.New(layout.NewCustomPaddedHBoxLayout(theme.Grid), layout.NewSpacer())
 	d.holder = container.New(&controls.Stack{}, d.Body)
-	column := container.New(&controls.Stack{Gap: 18}, head, d.holder, d.row)
+	column := container.New(&controls.Stack{Gap: 18}, head, d.holder, d.newStrip(), d.row)
 	d.content = container.New(&controls.Inset{X: 24, Y: 22}, column)
 	d.pop = newOverlay(d.content, k.canvas)
 	return d
@@ -147,6 +153,7 @@ func (d *Dialog) Show(focus fyne.Focusable) {
 		d.leave() // it may lie further down
 		k.stack = append(k.stack, d)
 	}
+	d.showWork()
 	d.Fit()
 	d.pop.Show()
 	if focus == nil && len(d.buttons) > 0 {
@@ -192,10 +199,15 @@ func (d *Dialog) Hide() {
 // keyboard was.
 func (d *Dialog) Close() {
 	d.Hide()
-	switch top := d.desk.Top(); {
-	case top == nil:
+	top := d.desk.Top()
+	if top == nil {
 		d.desk.closed()
-	case top.focus != nil:
+		return
+	}
+	if top.showWork() {
+		top.Fit()
+	}
+	if top.focus != nil {
 		d.desk.canvas.Focus(top.focus)
 	}
 }

@@ -96,9 +96,17 @@ func (h *Host) Fewer() {
 		d.Close()
 		h.assign(d.known.Choices, d.anew.Checked)
 	})
-	closing := func() { d.stop(); d.Close() }
-	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Cancel), d.use)
-	d.OnCancel = closing
+	d.OnCancel = func() { d.stop(); d.Close() }
+	buttons := []*controls.Press{dialogs.Button(words.Say("ui-cancel"), d.Cancel), d.use}
+	if now > 0 && !h.Session.State().EnoughSheets() {
+		all := dialogs.Button(words.Say("ui-fewer-all", "count", words.Count(now)), func() {
+			d.OnCancel()
+			h.Session.AcceptSheets()
+		})
+		all.Hint = words.Say("ui-fewer-all-hint")
+		buttons = slices.Insert(buttons, 1, all)
+	}
+	d.SetButtons(buttons...)
 	d.Show(d.most)
 	d.ask()
 }

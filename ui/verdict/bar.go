@@ -151,12 +151,8 @@ func (b *Bar) Work(t *session.Task, st session.State) {
 		b.stop.Hide()
 		b.Show(st)
 	} else {
-		text := words.Chosen().In(st.Job.Settings.Units).Message(t.What)
-		if t.Percent > 0 {
-			text = words.Say("ui-task-share", "task", text, "percent", words.Count(t.Percent))
-		}
 		b.onStop = t.Stop
-		b.sentence.SetText(text)
+		b.sentence.SetText(Doing(t, st.Job.Settings.Units))
 		b.progress.Show()
 		if t.Percent > 0 {
 			b.bar.Stop()
@@ -176,6 +172,15 @@ func (b *Bar) Work(t *session.Task, st session.State) {
 	b.mark.Refresh()
 	b.end.Refresh()
 	b.row.Refresh()
+}
+
+// Doing says what a task does, and how much of it is done where that is known.
+func Doing(t *session.Task, u job.Units) string {
+	text := words.Chosen().In(u).Message(t.What)
+	if t.Percent > 0 {
+		return words.Say("ui-task-share", "task", text, "percent", words.Count(t.Percent))
+	}
+	return text
 }
 
 // facts is the picture's size and what is cut.

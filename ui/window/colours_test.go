@@ -1,6 +1,7 @@
 package window
 
 import (
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -230,6 +231,35 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	s.settle()
 	if got := s.names(); got != "Tomato, Royal" && got != "Royal, Tomato" {
 		t.Error(got)
+	}
+}
+
+// More sheets than usual can be right: who says so is not asked again.
+func TestFewer_OffersToUseThemAll(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	var b strings.Builder
+	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">`)
+	for i := range 9 {
+		fmt.Fprintf(&b, `<rect x="%d" y="10" width="8" height="40" fill="hsl(%d,70%%,45%%)"/>`, 5+10*i, 40*i)
+	}
+	b.WriteString(`</svg>`)
+	s.svg(b.String())
+	s.knockOut()
+	s.settle()
+	if s.state.EnoughSheets() {
+		t.Fatalf("%d sheets are enough", len(s.planNow().Separations))
+	}
+	s.sheets.Fewer()
+	s.settle()
+	s.press(say("ui-fewer-all", "count", 9)).Tapped(nil)
+	s.settle()
+	if !s.state.EnoughSheets() || len(s.planNow().Separations) != 9 || s.desk.Open() {
+		t.Errorf("enough: %v, %d sheets, asks: %v", s.state.EnoughSheets(), len(s.planNow().Separations), s.desk.Open())
+	}
+	s.sheets.Fewer()
+	s.settle()
+	if find(s.win.Canvas().Overlays().Top(), say("ui-fewer-all", "count", 9)) != nil {
+		t.Error("it is offered again")
 	}
 }
 

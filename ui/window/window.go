@@ -296,7 +296,7 @@ func (w *Window) changed(c session.Change) {
 		w.details.Show(c)
 	}
 	if c&session.WorkChanged != 0 {
-		w.verdict.Work(w.session.Task(), st)
+		w.showWork(w.session.Task(), st)
 	}
 	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
 		w.setTitle()

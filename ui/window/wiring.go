@@ -5,7 +5,9 @@ import (
 	"abut/internal/session"
 	"abut/ui/ask"
 	"abut/ui/board"
+	"abut/ui/dialogs"
 	"abut/ui/theme"
+	"abut/ui/verdict"
 )
 
 // newAsk makes the host of the dialogs.
@@ -30,6 +32,17 @@ func (w *Window) newAsk() {
 			}
 		},
 	}
+}
+
+// showWork says what goes on, in the bar and in the dialog that may lie over it;
+// nil is for nothing.
+func (w *Window) showWork(t *session.Task, st session.State) {
+	w.verdict.Work(t, st)
+	if t == nil {
+		w.desk.SetWork(nil)
+		return
+	}
+	w.desk.SetWork(&dialogs.Work{Text: verdict.Doing(t, st.Job.Settings.Units), Stop: t.Stop})
 }
 
 func (w *Window) wireBoard() {
