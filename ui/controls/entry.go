@@ -6,12 +6,16 @@ import (
 )
 
 // Entry is an entry that hands Escape and Enter to the dialog that it is in, and
-// counts what is typed into it.
+// counts what is typed into it. With several lines Enter begins the next one; Tab
+// goes on to what follows all the same.
 type Entry struct {
 	widget.Entry
 	// Passing: what is typed is only to find something, and may be lost.
 	Passing bool
-	onKey   func(*fyne.KeyEvent)
+	// OnMove, where it is set, is told of keys that go up and down in a list beside
+	// the entry, by so many rows.
+	OnMove func(rows int)
+	onKey  func(*fyne.KeyEvent)
 	// set is the text that was there before anything was typed, strokes how many
 	// keys have changed it since, before how many had changed what was there then.
 	set             string
@@ -60,16 +64,26 @@ func (e *Entry) count(key func()) {
 // SetOnKey implements Answering.
 func (e *Entry) SetOnKey(f func(*fyne.KeyEvent)) { e.onKey = f }
 
+// AcceptsTab implements fyne.Tabbable.
+func (e *Entry) AcceptsTab() bool { return false }
+
 // TypedRune implements fyne.Focusable.
 func (e *Entry) TypedRune(r rune) { e.count(func() { e.Entry.TypedRune(r) }) }
 
 // TypedShortcut implements fyne.Shortcutable.
 func (e *Entry) TypedShortcut(s fyne.Shortcut) { e.count(func() { e.Entry.TypedShortcut(s) }) }
 
+// moves are the keys that go up and down in a list.
+var moves = map[fyne.KeyName]int{fyne.KeyUp: -1, fyne.KeyDown: 1, fyne.KeyPageUp: -8, fyne.KeyPageDown: 8}
+
 // TypedKey implements fyne.Focusable.
 func (e *Entry) TypedKey(k *fyne.KeyEvent) {
+	if rows, is := moves[k.Name]; is && e.OnMove != nil {
+		e.OnMove(rows)
+		return
+	}
 	own := func(k *fyne.KeyEvent) { e.count(func() { e.Entry.TypedKey(k) }) }
-	if e.OnSubmitted != nil && k.Name != fyne.KeyEscape {
+	if (e.OnSubmitted != nil || e.MultiLine) && k.Name != fyne.KeyEscape {
 		own(k)
 		return
 	}

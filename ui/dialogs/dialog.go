@@ -90,6 +90,10 @@ func (k *Desk) New(width float32, title string) *Dialog {
 	return d
 }
 
+// Aside has the dialog lie at the right: what is behind cannot be reached but seen,
+// since it shows what is chosen.
+func (d *Dialog) Aside() { d.pop.aside = true }
+
 // SetButtons replaces the buttons, the one that goes on last.
 func (d *Dialog) SetButtons(buttons ...*controls.Press) {
 	d.buttons = buttons

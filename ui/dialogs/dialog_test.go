@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 
+	"abut/internal/colour"
 	"abut/ui/controls"
 	"abut/ui/theme"
 )
@@ -25,6 +26,10 @@ func question(k *Desk, answer *string) (*Dialog, *controls.Entry) {
 	e := controls.NewEntry("Puffin")
 	d.Body.Add(e)
 	d.Body.Add(container.NewVScroll(container.NewVBox(controls.NewCheck("Replace", nil), controls.NewSelect([]string{"a", "b"}, nil))))
+	lines := controls.NewEntry("")
+	lines.MultiLine = true
+	d.Body.Add(lines)
+	d.Body.Add(controls.NewSwatches([]colour.RGB{colour.White, {R: 200}}, nil, func(colour.RGB) {}, colour.RGB.String))
 	d.Body.Add(controls.NewChoice(nil, "mm", "in"))
 	d.Body.Add(controls.NewIconPress("delete", "Delete", func() {}))
 	d.SetButtons(
@@ -37,7 +42,7 @@ func TestDialog_EscapeAndEnterAnswerWhereverTheFocusIs(t *testing.T) {
 	k, w, _ := newDesk(t)
 	answer := ""
 	places := map[fyne.Focusable]bool{}
-	for n := 0; n < 12; n++ {
+	for n := 0; n < 14; n++ {
 		for _, key := range []fyne.KeyName{fyne.KeyEscape, fyne.KeyReturn} {
 			answer = ""
 			d, e := question(k, &answer)
@@ -51,6 +56,12 @@ func TestDialog_EscapeAndEnterAnswerWhereverTheFocusIs(t *testing.T) {
 			}
 			places[f] = true
 			_, press := f.(*controls.Press) // Enter presses it
+			if x, is := f.(*controls.Entry); is && x.MultiLine {
+				press = true // Enter begins a line
+			}
+			if x, is := f.(fyne.Tabbable); is && x.AcceptsTab() {
+				t.Errorf("Tab does not go on from %T", f)
+			}
 			f.TypedKey(&fyne.KeyEvent{Name: key})
 			switch {
 			case key == fyne.KeyEscape && answer != "cancel":
@@ -61,7 +72,7 @@ func TestDialog_EscapeAndEnterAnswerWhereverTheFocusIs(t *testing.T) {
 			k.Clear()
 		}
 	}
-	if len(places) < 7 {
+	if len(places) < 10 {
 		t.Errorf("only %d places had the focus", len(places))
 	}
 }

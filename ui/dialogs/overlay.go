@@ -1,6 +1,8 @@
 package dialogs
 
 import (
+	"image/color"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
@@ -18,6 +20,8 @@ type overlay struct {
 	content fyne.CanvasObject
 	card    fyne.Size
 	shown   bool
+	// aside: it lies at the right, and what is behind stays to be seen.
+	aside bool
 	// hints show what the icons do: those of the window lie beneath.
 	hints *controls.Hints
 }
@@ -75,6 +79,9 @@ type overlayRenderer struct {
 func (r *overlayRenderer) paint() {
 	p := theme.Current()
 	r.scrim.FillColor, r.card.FillColor, r.card.StrokeColor = p.Scrim, p.Dialog, p.DialogEdge
+	if r.o.aside {
+		r.scrim.FillColor = color.Transparent
+	}
 }
 
 // Layout implements fyne.WidgetRenderer.
@@ -83,6 +90,9 @@ func (r *overlayRenderer) Layout(room fyne.Size) {
 	r.o.hints.Layer().Resize(room)
 	size := r.o.card.Max(r.o.content.MinSize()).Min(room)
 	at := fyne.NewPos((room.Width-size.Width)/2, (room.Height-size.Height)/2)
+	if r.o.aside {
+		at.X = max(0, room.Width-size.Width-16)
+	}
 	for _, x := range []fyne.CanvasObject{r.card, r.o.content} {
 		x.Move(at)
 		x.Resize(size)

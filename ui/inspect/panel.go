@@ -35,8 +35,9 @@ type Host struct {
 	Try  func(*fit.Plan)
 	// Recolour gives what is selected another colour.
 	Recolour func(colour.RGB)
-	// AskFamily asks for a font.
-	AskFamily func(now string, use func(string))
+	// AskFamily asks for a font: try is told of each that is looked at, use that the
+	// last one counts, drop that none does.
+	AskFamily func(now string, try func(string), use, drop func())
 	// Refocus gives the keyboard back to the board.
 	Refocus func()
 }

@@ -48,15 +48,7 @@ func newText(c *content) *text {
 		t.draft(d, func(p *job.Text) { p.Text = words })
 	})
 	t.entry.left = c.h.Refocus
-	t.family = controls.NewAction("text", "", say("ui-text-family-hint"), func() {
-		c.h.AskFamily(familyOf(t.of), func(name string) {
-			t.change(func(p *job.Text) {
-				if name != familyOf(*p) {
-					p.Family = name
-				}
-			})
-		})
-	})
+	t.family = controls.NewAction("text", "", say("ui-text-family-hint"), t.askFamily)
 	t.family.Framed, t.family.IconSide, t.family.Fills = true, 18, true
 	var names []string
 	for _, w := range weights {
@@ -113,6 +105,26 @@ func (t *text) draft(d *session.Draft, change func(*job.Text)) {
 	d.Work("ui-task-text", session.Lettering(id, change, &notes), func(err error) {
 		if id == t.c.id {
 			t.say(notes, err)
+		}
+	})
+}
+
+// askFamily asks for another font, which the board shows while one looks for it.
+func (t *text) askFamily() {
+	var d *session.Draft
+	now := familyOf(t.of)
+	t.c.h.AskFamily(now, func(name string) {
+		if d == nil {
+			d = t.c.h.Session.Begin("ui-step-content", func() { d = nil })
+		}
+		if name == now {
+			d.Show(nil)
+			return
+		}
+		t.draft(d, func(p *job.Text) { p.Family = name })
+	}, func() { t.c.h.Session.Settle(func() {}) }, func() {
+		if d != nil {
+			d.Drop()
 		}
 	})
 }

@@ -48,7 +48,7 @@ func TestPictures_Add(t *testing.T) {
 		keep("9-colour")
 		s.desk.Clear()
 		s.session.Select([]job.LayerID{text.ID})
-		s.ask.Family("Go", func(string) {})
+		s.askFamily("Go", func(string) {}, func() {}, func() {})
 		keep("a-fonts")
 	})
 }

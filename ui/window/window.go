@@ -147,7 +147,7 @@ func (w *Window) build() {
 		SetFolded: func(id string, on bool) { w.prefs.SetBool(prefFolded+id, on) },
 		Look:      w.board.ZoomTo, LookAtPieces: w.lookAtPieces,
 		Mark: w.board.SetSpots, Try: w.board.Try,
-		Recolour: w.recolour, AskFamily: w.ask.Family, Refocus: w.focusBoard,
+		Recolour: w.recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
 	})
 	w.verdict = verdict.NewBar(w.commands)
 	w.start = start.New(start.Actions{

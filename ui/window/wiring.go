@@ -34,6 +34,10 @@ func (w *Window) newAsk() {
 	}
 }
 
+func (w *Window) askFamily(now string, try func(string), use, drop func()) {
+	w.ask.Family(now, ask.Fonts{Try: try, Use: use, Drop: drop})
+}
+
 // showWork says what goes on, in the bar and in the dialog that may lie over it;
 // nil is for nothing.
 func (w *Window) showWork(t *session.Task, st session.State) {
