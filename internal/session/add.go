@@ -26,7 +26,7 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 	all := func(ctx context.Context) (job.Job, error) {
 		var all job.Job
 		for i, path := range paths {
-			j, err := read(ctx, path)
+			j, err := Read(ctx, path)
 			if err != nil {
 				return all, err
 			}
@@ -62,8 +62,8 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 	})
 }
 
-// read reads a job file or a picture.
-func read(ctx context.Context, path string) (job.Job, error) {
+// Read reads a job file or a picture.
+func Read(ctx context.Context, path string) (job.Job, error) {
 	if IsDocument(path) {
 		d, err := parallel.Aside(ctx, func() (abutfile.Document, error) { return readDocument(path) })
 		return d.Job, err

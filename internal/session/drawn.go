@@ -47,41 +47,14 @@ func (s *Session) Families(use func([]string, error)) {
 	run(s, message.Message{ID: "ui-task-fonts"}, lettering.Families, use)
 }
 
-// Sample is the name of a font, set in that font.
-type Sample struct {
-	Family string
-	// Outline is 1 mm large, its baseline at 0; empty where the font has no letters
-	// for its name.
-	Outline []job.Shape
-}
-
-// Samples sets names of fonts in the fonts themselves in the background, one after
-// another, and hands each over as it is ready. The returned function gives it up.
-func (s *Session) Samples(families []string, ready func(Sample)) (stop func()) {
-	given := false
-	t := run(s, message.Message{ID: "ui-task-fonts"}, func(ctx context.Context) (struct{}, error) {
-		for _, name := range families {
-			sample := Sample{Family: name}
-			t, notes, err := lettering.Set(ctx, job.Text{Text: name, Family: name, Weight: 400, SizeMM: 1})
-			if ctx.Err() != nil {
-				return struct{}{}, ctx.Err()
-			}
-			if err == nil && len(notes) == 0 {
-				sample.Outline = t.Shapes
-			}
-			s.deliver(func() {
-				if !given {
-					ready(sample)
-				}
-			})
-		}
-		return struct{}{}, nil
-	}, func(struct{}, error) {})
-	t.quiet = true
-	return func() {
-		given = true
-		t.Stop()
+// Sample sets the name of a font in that font, 1 mm large with its baseline at 0;
+// nothing where the font has no letters for it.
+func Sample(ctx context.Context, family string) ([]job.Shape, error) {
+	t, notes, err := lettering.Set(ctx, job.Text{Text: family, Family: family, Weight: 400, SizeMM: 1})
+	if err != nil || len(notes) > 0 {
+		return nil, err
 	}
+	return t.Shapes, nil
 }
 
 // Merge makes layers of one item one, as a step, and selects it; the outlines of

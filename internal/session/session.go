@@ -177,7 +177,7 @@ func (s *Session) PlanError() error { return s.planError }
 // Open reads a file in the background and makes it the open document. A file
 // that cannot be used leaves the open one as it is.
 func (s *Session) Open(path string) {
-	s.open(path, func(ctx context.Context) (job.Job, error) { return read(ctx, path) })
+	s.open(path, func(ctx context.Context) (job.Job, error) { return Read(ctx, path) })
 }
 
 // OpenSVG is Open for a picture that is no file on disk.

@@ -112,6 +112,32 @@ func finish[T any](s *Session, what message.Message, work func(context.Context) 
 	return t
 }
 
+// Each does the same work for each of the keys in the background, one after
+// another, and hands every outcome over on the session's goroutine. Nobody waits
+// for it, so it is never shown. The returned function gives up what is left.
+func Each[K, T any](s *Session, keys []K, work func(context.Context, K) (T, error), ready func(K, T, error)) (stop func()) {
+	given := false
+	t := run(s, message.Message{}, func(ctx context.Context) (struct{}, error) {
+		for _, key := range keys {
+			v, err := guarded(ctx, func(ctx context.Context) (T, error) { return work(ctx, key) })
+			if ctx.Err() != nil {
+				break
+			}
+			s.deliver(func() {
+				if !given {
+					ready(key, v, err)
+				}
+			})
+		}
+		return struct{}{}, nil
+	}, func(struct{}, error) {})
+	t.quiet = true
+	return func() {
+		given = true
+		t.Stop()
+	}
+}
+
 // guarded is the boundary at which a fault in background work becomes an error,
 // so that it costs the work at hand and not the document.
 func guarded[T any](ctx context.Context, work func(context.Context) (T, error)) (v T, err error) {

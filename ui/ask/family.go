@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/job"
 	"abut/internal/session"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -47,7 +48,7 @@ type fontRow struct {
 
 const (
 	fontRowHigh = 34
-	fontsWide   = 320
+	fontsWide   = 272
 )
 
 // Family asks for a font family among those that are installed, beside the art,
@@ -90,7 +91,7 @@ func (d *familyDialog) close(then func()) {
 }
 
 func (d *familyDialog) newRow(family string) *fontRow {
-	r := &fontRow{family: family, mark: controls.NewMark("", "", func() { d.pick(family) })}
+	r := &fontRow{family: family, mark: controls.NewMark("", family, func() { d.pick(family) })} // some fonts have pictures for letters
 	r.mark.Height = fontRowHigh
 	plain := controls.NewLine(family, controls.Text)
 	plain.Shrinks = true
@@ -168,18 +169,18 @@ func (d *familyDialog) sample() {
 		return
 	}
 	before := d.stop
-	stop := d.h.Session.Samples(want, d.set)
+	stop := session.Each(d.h.Session, want, session.Sample, d.set)
 	d.stop = func() { before(); stop() }
 }
 
 // set shows a name in its font.
-func (d *familyDialog) set(s session.Sample) {
-	img := nameIn(s.Outline)
-	if img == nil {
+func (d *familyDialog) set(family string, outline []job.Shape, err error) {
+	img := nameIn(outline)
+	if err != nil || img == nil {
 		return // it stays in the window's own letters
 	}
 	for _, r := range d.all {
-		if r.family == s.Family {
+		if r.family == family {
 			picture := canvas.NewImageFromImage(img)
 			picture.FillMode = canvas.ImageFillStretch
 			picture.SetMinSize(fyne.NewSize(float32(img.Rect.Dx())/namePx, float32(img.Rect.Dy())/namePx))

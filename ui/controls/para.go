@@ -41,6 +41,12 @@ func (p *Para) SetText(text string) {
 	}
 }
 
+// SetTone replaces the tone.
+func (p *Para) SetTone(tone Tone) {
+	p.tone = tone
+	p.Refresh()
+}
+
 // Text returns the text.
 func (p *Para) Text() string { return p.text }
 

@@ -3,10 +3,12 @@ package sheets
 import (
 	"abut/internal/colour"
 	"abut/internal/drawer"
+	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/files"
 	"io"
 	"math"
 	"slices"
@@ -284,13 +286,7 @@ func (d *drawerDialog) say(err error) {
 // importCSV takes sheets in from a file: those of a name that is there are
 // replaced, the others come after.
 func (d *drawerDialog) importCSV() {
-	d.h.AskFile([]string{".csv", ".CSV", ".txt", ".tsv"}, func(path string, err error) {
-		if err != nil {
-			d.say(err)
-			return
-		}
-		d.takeIn(path)
-	})
+	d.h.Files.Open(files.Lists, d.takeIn)
 }
 
 func (d *drawerDialog) takeIn(path string) {
@@ -315,20 +311,9 @@ func (d *drawerDialog) takeIn(path string) {
 
 // exportCSV writes the list as it stands into a file.
 func (d *drawerDialog) exportCSV() {
-	d.h.AskTarget(words.Say("ui-drawer-file")+".csv", func(f io.WriteCloser, err error) {
-		if err == nil {
-			err = writeCSV(f, d.sheets)
-		}
-		if err != nil {
+	d.h.Files.Save(files.Lists, words.Say("ui-drawer-file")+".csv", func(path string) {
+		if err := whole.WriteFile(path, func(w io.Writer) error { return drawer.Write(w, d.sheets) }); err != nil {
 			d.say(err)
 		}
 	})
-}
-
-func writeCSV(f io.WriteCloser, sheets []drawer.Sheet) error {
-	err := drawer.Write(f, sheets)
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	return err
 }

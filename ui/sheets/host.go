@@ -4,11 +4,10 @@
 package sheets
 
 import (
-	"io"
-
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/dialogs"
+	"abut/ui/files"
 )
 
 // Host is the window that the dialogs lie over.
@@ -17,10 +16,7 @@ type Host struct {
 	Session *session.Session
 	// Trouble says what went wrong.
 	Trouble func(error)
-	// AskFile asks for a file with one of the endings to read, AskTarget for one
-	// of that name to write. use is told what went wrong, or the choice.
-	AskFile   func(endings []string, use func(path string, err error))
-	AskTarget func(name string, use func(f io.WriteCloser, err error))
+	Files   *files.Host
 }
 
 // words writes lengths and areas in the units of the document.

@@ -100,24 +100,7 @@ func newCard(d assets.Demo, tapped func()) *card {
 }
 
 // pixels draws the picture as the board would, on a piece of the blank.
-func (c *card) pixels(w, h int) image.Image {
-	img := image.NewRGBA(image.Rect(0, 0, w, h))
-	for i := range img.Pix {
-		img.Pix[i] = 255
-	}
-	if len(c.job.Items) == 0 {
-		return img
-	}
-	it := c.job.Items[0]
-	r := it.Placement.MapRect(it.Canvas)
-	room := float64(min(w, h)) / 14
-	scale := min((float64(w)-2*room)/r.Width(), (float64(h)-2*room)/r.Height())
-	origin := image.Pt(int(float64(w)/2-r.Centre().X*scale), int(float64(h)/2-r.Centre().Y*scale))
-	img.Rect = img.Rect.Sub(origin)
-	new(paint.Builder).Scene(c.job, scale, img.Rect).Compose(img)
-	img.Rect = img.Rect.Add(origin)
-	return img
-}
+func (c *card) pixels(w, h int) image.Image { return paint.Thumb(c.job, w, h) }
 
 func (c *card) Tapped(*fyne.PointEvent)        { c.onTapped() }
 func (c *card) MouseIn(*desktop.MouseEvent)    { c.hovered = true; c.back.Refresh() }

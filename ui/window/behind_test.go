@@ -107,4 +107,3 @@ func TestTrouble_LeavesWhatIsTyped(t *testing.T) {
 		t.Errorf("it is called %q", l.Name)
 	}
 }
-

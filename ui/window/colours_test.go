@@ -2,7 +2,6 @@ package window
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -102,23 +101,30 @@ func TestDrawer_ReadsAndWritesTables(t *testing.T) {
 	if err := os.WriteFile(file, []byte("name;pressed;count\nRoyal;#2040c0;7\nMint;#a0e0c0;1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	choose := file
-	s.sheets.AskFile = func(_ []string, use func(string, error)) { use(choose, nil) }
-	out := filepath.Join(t.TempDir(), "out.csv")
-	s.sheets.AskTarget = func(name string, use func(io.WriteCloser, error)) {
-		if !strings.HasSuffix(name, ".csv") {
-			t.Errorf("the file is called %q", name)
-		}
-		use(os.Create(out))
+	enter := func(path string) { // into the dialog that asks for a file
+		e := overlay[*controls.Entry](s)[0]
+		e.TypedShortcut(&fyne.ShortcutSelectAll{})
+		test.Type(e, path)
+		e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
 	}
+	out := filepath.Join(t.TempDir(), "out.csv")
 	s.sheets.Drawer()
 	s.press(say("ui-drawer-import")).Tapped(nil)
-	choose = filepath.Join(t.TempDir(), "none.csv")
+	enter(file)
+	bad := filepath.Join(t.TempDir(), "bad.csv")
+	if err := os.WriteFile(bad, []byte("colour\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	s.press(say("ui-drawer-import")).Tapped(nil)
-	if !slices.ContainsFunc(overlay[*controls.Para](s), func(p *controls.Para) bool { return strings.Contains(p.Text(), "none.csv") }) {
-		t.Error("a file that is not there is not said")
+	enter(bad)
+	if !slices.ContainsFunc(overlay[*controls.Para](s), func(p *controls.Para) bool { return strings.Contains(p.Text(), say("drawer-no-column", "what", "name")) }) {
+		t.Error("a list without names is taken")
 	}
 	s.press(say("ui-drawer-export")).Tapped(nil)
+	if e := overlay[*controls.Entry](s)[0]; !strings.HasSuffix(e.Text, ".csv") {
+		t.Errorf("the file is called %q", e.Text)
+	}
+	enter(strings.TrimSuffix(out, ".csv"))
 	s.press(say("ui-drawer-keep")).Tapped(nil)
 	got, err := s.session.Drawer()
 	if err != nil || len(got) != 5 || got[1].Count != 7 || got[4].Name != "Mint" {

@@ -13,6 +13,7 @@ import (
 	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/command"
+	"abut/ui/files"
 	"abut/ui/inspect"
 )
 
@@ -75,12 +76,12 @@ func (w *Window) newCommands() {
 	if w.options.NewWindow != nil {
 		t.Add(
 			&command.Command{ID: "new-window", Key: command.CtrlShift(fyne.KeyN), Label: "board-new-window", Over: true, Run: func() { w.options.NewWindow("") }},
-			&command.Command{ID: "open-window", Label: "board-open-window", Run: func() { w.askFile(w.options.NewWindow) }})
+			&command.Command{ID: "open-window", Label: "board-open-window", Run: func() { w.files.Open(files.Pictures, w.options.NewWindow) }})
 	}
 	t.Add(
 		&command.Command{ID: "start-empty", Key: command.CtrlShift(fyne.KeyB), Label: "ui-start-empty", Run: w.askEmpty},
 		&command.Command{ID: "open", Icon: "open", Key: command.Ctrl(fyne.KeyO), Label: "ui-menu-open", Tool: "ui-open", Hint: "ui-open-hint", Run: w.askOpen},
-		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: func() { w.askFile(func(path string) { s.Add([]string{path}, nil) }) }},
+		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: func() { w.files.Open(files.Pictures, func(path string) { s.Add([]string{path}, nil) }) }},
 		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: func() { w.ask.Save(func() {}) }},
 		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: func() { w.ask.SaveAs(func() {}) }},
 		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Whole: true, Run: w.ask.Export},

@@ -7,7 +7,12 @@ import (
 
 	"fyne.io/fyne/v2"
 
+	"fyne.io/fyne/v2/test"
+
+	"abut/assets"
 	"abut/internal/words"
+	"abut/ui/controls"
+	"abut/ui/files"
 	"abut/ui/theme"
 )
 
@@ -36,6 +41,38 @@ func TestDialogPictures(t *testing.T) {
 		s.settle()
 		find(s.details.Object, say("ui-text-family", "font", "Go")).Tapped(nil)
 		keep("fonts")
+		s.desk.Clear()
+		home := s.options.Home
+		t.Setenv("HOME", home)
+		for _, d := range assets.Demos() {
+			if err := os.WriteFile(filepath.Join(home, d.Name+".svg"), d.SVG, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, name := range []string{"Harbour mugs", "Downloads", "Pictures", "Tote bags for the museum shop at the lighthouse"} {
+			if err := os.Mkdir(filepath.Join(home, name), 0o700); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := os.WriteFile(filepath.Join(home, "Puffin at noon.jpg"), nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		s.prefs.SetStringList("folders", []string{filepath.Join(home, "Harbour mugs"), filepath.Join(home, "Tote bags for the museum shop at the lighthouse")})
+		s.askOpen()
+		keep("open")
+		test.Type(overlay[*controls.Entry](s)[0], "noon")
+		s.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
+		keep("open-not")
+		s.desk.Clear()
+		s.ask.SaveAs(func() {})
+		keep("save")
+		s.desk.Clear()
+		s.files.Folder(home, func(string) {})
+		test.Type(overlay[*controls.Entry](s)[0], "Christmas")
+		keep("folder")
+		s.desk.Clear()
+		s.files.Save(files.Lists, "My sheets.csv", func(string) {})
+		keep("save-list")
 		s.desk.Clear()
 	}
 }

@@ -2,14 +2,11 @@ package window
 
 import (
 	"bytes"
-	"io"
-	"path/filepath"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/storage"
 
 	"abut/assets"
+	"abut/ui/files"
 )
 
 // Open opens a file.
@@ -76,100 +73,12 @@ func (w *Window) close(after func()) {
 	}
 }
 
-func (w *Window) askOpen() { w.askFile(w.Open) }
+func (w *Window) askOpen() { w.files.Open(files.Pictures, w.Open) }
 
 func (w *Window) askEmpty() { w.leaving(w.ask.Empty) }
 
 // Show brings the window to the front.
 func (w *Window) Show() { w.win.Show(); w.win.RequestFocus() }
-
-// artFiles are the endings of what can be opened.
-var artFiles = []string{".svg", ".SVG", ".abut"}
-
-func (w *Window) askFile(use func(path string)) {
-	w.pickFile(artFiles, func(path string, err error) {
-		if err != nil {
-			w.trouble(err)
-			return
-		}
-		use(path)
-	})
-}
-
-// pickFile asks for a file to read, from the folder that was used last.
-func (w *Window) pickFile(endings []string, use func(path string, err error)) {
-	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
-		if f == nil {
-			if err != nil {
-				use("", err)
-			}
-			return
-		}
-		path := f.URI().Path()
-		f.Close()
-		w.remember(filepath.Dir(path))
-		use(path, nil)
-	}, w.win)
-	d.SetFilter(storage.NewExtensionFileFilter(endings))
-	d.SetConfirmText(say("ui-open"))
-	w.pick(d, w.lastFolder())
-}
-
-// pickTarget asks for a file to write, in the folder that was used last.
-func (w *Window) pickTarget(name string, use func(f io.WriteCloser, err error)) {
-	d := dialog.NewFileSave(func(f fyne.URIWriteCloser, err error) {
-		if f == nil {
-			if err != nil {
-				use(nil, err)
-			}
-			return
-		}
-		w.remember(filepath.Dir(f.URI().Path()))
-		use(f, nil)
-	}, w.win)
-	d.SetFileName(name)
-	w.pick(d, w.lastFolder())
-}
-
-// picker is one of the toolkit's dialogs that pick a file or folder.
-type picker interface {
-	SetLocation(fyne.ListableURI)
-	Resize(fyne.Size)
-	Show()
-	Hide()
-}
-
-// pickFolder asks for a folder.
-func (w *Window) pickFolder(from string, use func(dir string)) {
-	w.pick(dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
-		if u != nil && err == nil {
-			use(u.Path())
-		}
-	}, w.win), from)
-}
-
-// pick shows a picker that starts in a folder. Escape closes it.
-func (w *Window) pick(d picker, folder string) {
-	if u, err := storage.ListerForURI(storage.NewFileURI(folder)); err == nil {
-		d.SetLocation(u)
-	}
-	size := w.win.Canvas().Size()
-	d.Resize(fyne.NewSize(min(size.Width-48, 860), min(size.Height-48, 600)))
-	w.picker = d
-	d.Show()
-}
-
-// lastFolder is where a picture was opened last.
-func (w *Window) lastFolder() string {
-	if dir := w.prefs.String(prefFolder); dir != "" {
-		return dir
-	}
-	return w.options.Home
-}
-
-func (w *Window) remember(folder string) {
-	w.prefs.SetString(prefFolder, folder)
-}
 
 // Size returns the size that the window had when it was last closed.
 func Size(p fyne.Preferences) fyne.Size {
@@ -180,9 +89,6 @@ func Size(p fyne.Preferences) fyne.Size {
 // typedKey gets the keys while nothing has the focus.
 func (w *Window) typedKey(k *fyne.KeyEvent) {
 	switch {
-	case k.Name == fyne.KeyEscape && w.picker != nil:
-		w.picker.Hide()
-		w.picker = nil
 	case w.desk.TypedKey(k):
 	case w.session.Opened() && w.win.Canvas().Overlays().Top() == nil:
 		w.board.TypedKey(k)

@@ -20,6 +20,7 @@ import (
 	"abut/ui/command"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
+	"abut/ui/files"
 	"abut/ui/inspect"
 	"abut/ui/layers"
 	"abut/ui/sheets"
@@ -89,7 +90,7 @@ type Window struct {
 	desk   *dialogs.Desk
 	sheets *sheets.Host
 	ask    *ask.Host
-	picker picker
+	files  *files.Host
 	// dragged is the draft of what the pointer drags on the board.
 	dragged *session.Draft
 	// state is what was shown last.
@@ -105,7 +106,8 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w := &Window{win: win, options: o, prefs: o.Prefs, ready: ready, lastText: newText}
 	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
 	w.session = session.New(o.Deliver)
-	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, AskFile: w.pickFile, AskTarget: w.pickTarget}
+	w.files = &files.Host{Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home}
+	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, Files: w.files}
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.OnArrived = w.arrived
@@ -239,7 +241,6 @@ func (w *Window) Rebuild() {
 const (
 	prefLeft        = "panel-left"
 	prefRight       = "panel-right"
-	prefFolder      = "folder"
 	prefWidth       = "window-width"
 	prefHeight      = "window-height"
 	prefLeftFolded  = "panel-left-folded"

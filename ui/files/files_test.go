@@ -1,0 +1,376 @@
+package files
+
+import (
+	"image"
+	"image/color"
+	"image/png"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/test"
+
+	"abut/internal/session"
+	"abut/internal/words"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+	"abut/ui/theme"
+)
+
+// rig is the dialogs over an empty window on the headless driver; the test's
+// goroutine is its event thread.
+type rig struct {
+	*Host
+	t     *testing.T
+	win   fyne.Window
+	queue chan func()
+}
+
+func newRig(t *testing.T) *rig {
+	t.Helper()
+	app := test.NewTempApp(t)
+	app.Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
+	r := &rig{t: t, queue: make(chan func(), 1000)}
+	r.win = test.NewTempWindow(t, canvas.NewRectangle(theme.Current().Board))
+	r.win.SetPadded(false)
+	r.win.Resize(fyne.NewSize(1024, 673))
+	home := t.TempDir()
+	t.Setenv("HOME", home)
+	r.Host = &Host{
+		Desk:    dialogs.NewDesk(r.win.Canvas(), func() {}),
+		Session: session.New(func(f func()) { r.queue <- f }), Prefs: app.Preferences(), Home: home,
+	}
+	return r
+}
+
+// settle runs what background work hands over until nothing is going on.
+func (r *rig) settle() {
+	r.t.Helper()
+	deadline := time.After(2 * time.Minute) // only what hangs takes as long
+	for r.Session.Busy() || len(r.queue) > 0 {
+		select {
+		case f := <-r.queue:
+			f()
+		case <-deadline:
+			r.t.Fatal("background work does not end")
+		}
+	}
+	r.win.Canvas().Capture() // lays out
+}
+
+// shown returns the visible widgets of a kind in the dialog on top.
+func shown[T fyne.CanvasObject](r *rig) (out []T) {
+	r.settle()
+	for _, o := range test.LaidOutObjects(r.win.Canvas().Overlays().Top()) {
+		if x, is := o.(T); is && o.Visible() {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// said reports whether a text is to be read.
+func (r *rig) said(text string) bool {
+	for _, p := range shown[*controls.Para](r) {
+		if strings.Contains(p.Text(), text) {
+			return true
+		}
+	}
+	for _, l := range shown[*controls.Line](r) {
+		if strings.Contains(l.Text(), text) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *rig) press(label string) *controls.Press {
+	r.t.Helper()
+	for _, p := range shown[*controls.Press](r) {
+		if p.Label == label {
+			return p
+		}
+	}
+	r.t.Fatalf("no button %q", label)
+	return nil
+}
+
+func (r *rig) path() *controls.Entry { return shown[*controls.Entry](r)[0] }
+
+func (r *rig) key(names ...fyne.KeyName) {
+	for _, name := range names {
+		r.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: name})
+	}
+}
+
+// tap presses the row of a file or folder.
+func (r *rig) tap(name string) {
+	r.t.Helper()
+	d := fyne.CurrentApp().Driver()
+	for _, l := range shown[*controls.Line](r) {
+		if l.Text() != name {
+			continue
+		}
+		at := d.AbsolutePositionForObject(l)
+		for _, m := range shown[*controls.Mark](r) {
+			top := d.AbsolutePositionForObject(m)
+			if top.Y <= at.Y && at.Y < top.Y+m.Size().Height && top.X <= at.X && at.X < top.X+m.Size().Width {
+				m.Tapped(nil)
+				r.settle()
+				return
+			}
+		}
+	}
+	r.t.Fatalf("no row %q", name)
+}
+
+const lighthouse = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><path d="M2 0h6v10H2z" fill="#c03020"/></svg>`
+
+// fill writes files, folders by a separator at their end.
+func (r *rig) fill(files ...string) {
+	r.t.Helper()
+	for _, name := range files {
+		path := filepath.Join(r.Home, name)
+		if strings.HasSuffix(name, "/") {
+			if err := os.MkdirAll(path, 0o700); err != nil {
+				r.t.Fatal(err)
+			}
+			continue
+		}
+		text := "?"
+		if strings.HasSuffix(name, ".svg") {
+			text = lighthouse
+		}
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			r.t.Fatal(err)
+		}
+	}
+}
+
+func TestOpen_ByPressingAndWhatIsMarkedAgain(t *testing.T) {
+	r := newRig(t)
+	r.fill("Mugs/", "Mugs/Puffin.svg", "Buoy.svg")
+	got := ""
+	r.Open(Pictures, func(path string) { got = path })
+	if !r.press(say("ui-open")).Disabled() {
+		t.Error("nothing can be opened")
+	}
+	r.tap("Mugs")
+	r.tap("Puffin.svg")
+	if got != "" || r.path().Text != filepath.Join(r.Home, "Mugs", "Puffin.svg") {
+		t.Fatalf("opened %q at once, or not said: %q", got, r.path().Text)
+	}
+	r.tap("Puffin.svg")
+	if want := filepath.Join(r.Home, "Mugs", "Puffin.svg"); got != want || r.Desk.Open() {
+		t.Errorf("opened %q, still asks: %v", got, r.Desk.Open())
+	}
+	// The folder is where one goes on, and offered from elsewhere.
+	if r.LastFolder() != filepath.Join(r.Home, "Mugs") {
+		t.Error(r.LastFolder())
+	}
+	r.Prefs.SetString(prefFolder, "")
+	r.Open(Pictures, func(path string) { got = path })
+	if !r.said(say("files-recent")) {
+		t.Error("folders that were used are not offered")
+	}
+	r.press("Mugs").Tapped(nil)
+	r.tap("Puffin.svg")
+}
+
+func TestOpen_ByTypingAndArrows(t *testing.T) {
+	r := newRig(t)
+	r.fill("Mugs/", "Mugs/Puffin.svg", "Mugs/Puffin flying.svg", "Mugs/Teapot.svg", "Mugs/notes.doc")
+	for _, c := range []struct {
+		what, typed, want string
+		keys              []fyne.KeyName
+	}{
+		{"a whole path", "Mugs/Teapot.svg", "Mugs/Teapot.svg", []fyne.KeyName{fyne.KeyReturn}},
+		{"a part of a name", "Mugs/teap", "Mugs/Teapot.svg", []fyne.KeyName{fyne.KeyReturn}},
+		{"the second of two", "Mugs/puffin", "Mugs/Puffin.svg", []fyne.KeyName{fyne.KeyDown, fyne.KeyReturn}},
+		{"into a folder, then down", "mug", "Mugs/Puffin flying.svg", []fyne.KeyName{fyne.KeyReturn, fyne.KeyDown, fyne.KeyDown, fyne.KeyReturn}},
+		{"what cannot be opened", "Mugs/notes.doc", "", []fyne.KeyName{fyne.KeyReturn}},
+		{"what is not there", "Mugs/none.svg", "", []fyne.KeyName{fyne.KeyReturn}},
+	} {
+		got := ""
+		r.Prefs.SetString(prefFolder, "")
+		r.Open(Pictures, func(path string) { got = path })
+		test.Type(r.path(), c.typed)
+		r.key(c.keys...)
+		if got != "" {
+			rel, err := filepath.Rel(r.Home, got)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got = rel
+		}
+		if got != c.want || r.Desk.Open() != (c.want == "") {
+			t.Errorf("%s: opened %q, want %q", c.what, got, c.want)
+		}
+		r.Desk.Clear()
+	}
+	// The home's sign, and Escape at once: a path is nothing to be lost.
+	r.Open(Pictures, func(string) { t.Error("opened") })
+	r.path().TypedShortcut(&fyne.ShortcutSelectAll{})
+	test.Type(r.path(), "~/Mugs/")
+	if !r.said("Teapot.svg") {
+		t.Error("~ is not the home")
+	}
+	r.key(fyne.KeyEscape)
+	if r.Desk.Open() {
+		t.Error("Escape does not close it")
+	}
+}
+
+func TestOpen_ShowsAndExplainsWhatCannotBeOpened(t *testing.T) {
+	r := newRig(t)
+	r.fill("Buoy.svg", "photo.PNG", "letter.doc", ".secret.svg")
+	if err := os.WriteFile(filepath.Join(r.Home, "broken.svg"), []byte("<svg"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.Open(Pictures, func(path string) { t.Errorf("opened %s", path) })
+	if r.said("secret") {
+		t.Error("hidden files are shown")
+	}
+	for name, why := range map[string]string{"photo.PNG": "files-pixels", "letter.doc": "files-no-picture"} {
+		r.tap(name)
+		if !r.said(say(why)) || !r.press(say("ui-open")).Disabled() {
+			t.Errorf("%s can be opened, or nothing says why not", name)
+		}
+		r.key(fyne.KeyReturn)
+	}
+	if !r.said(say("files-damaged")) {
+		t.Error("what is damaged looks like the others")
+	}
+	r.tap("Buoy.svg")
+	if r.said(say("files-pixels")) || r.said(say("files-no-picture")) || r.press(say("ui-open")).Disabled() {
+		t.Error("what can be opened is explained, or cannot be")
+	}
+}
+
+// Each file that can be opened is shown with its own picture.
+func TestOpen_ShowsSmallPictures(t *testing.T) {
+	r := newRig(t)
+	r.fill("Buoy.svg", "letter.doc")
+	r.Open(Pictures, func(string) {})
+	pictures := shown[*canvas.Image](r)
+	if len(pictures) != 1 {
+		t.Fatalf("%d pictures", len(pictures))
+	}
+	img := pictures[0].Image
+	b := img.Bounds()
+	if c := color.NRGBAModel.Convert(img.At(b.Dx()/2, b.Dy()/2)).(color.NRGBA); c != (color.NRGBA{0xc0, 0x30, 0x20, 255}) {
+		t.Errorf("in its middle it is %v", c)
+	}
+	r.Desk.Clear()
+	photo := image.NewNRGBA(image.Rect(0, 0, 400, 100))
+	for i := range photo.Pix {
+		photo.Pix[i] = 255
+	}
+	f, err := os.Create(filepath.Join(r.Home, "sheet.png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if err := png.Encode(f, photo); err != nil {
+		t.Fatal(err)
+	}
+	r.Open(Photos, func(string) {})
+	if pictures = shown[*canvas.Image](r); len(pictures) != 1 || pictures[0].Image.Bounds().Dx() != 4*pictures[0].Image.Bounds().Dy() {
+		t.Errorf("photos: %d pictures", len(pictures))
+	}
+}
+
+func TestSave_ReplacesOnlyWhenSaidTwice(t *testing.T) {
+	r := newRig(t)
+	r.fill("Mugs/", "My sheets.csv")
+	var got []string
+	ask := func() { r.Save(Lists, "My sheets.csv", func(path string) { got = append(got, path) }) }
+	ask()
+	r.key(fyne.KeyReturn)
+	if len(got) > 0 || !r.said(say("files-replace", "file", "My sheets.csv")) {
+		t.Fatalf("replaced without a word: %v", got)
+	}
+	r.key(fyne.KeyReturn)
+	ask()
+	r.tap("Mugs") // the name goes along
+	r.press(say("ui-save")).Tapped(nil)
+	ask()
+	r.path().TypedShortcut(&fyne.ShortcutSelectAll{})
+	test.Type(r.path(), "Other") // beside the last one, with its ending
+	r.key(fyne.KeyReturn)
+	want := []string{"My sheets.csv", "Mugs/My sheets.csv", "Mugs/Other.csv"}
+	for i := range got {
+		got[i], _ = filepath.Rel(r.Home, got[i])
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+}
+
+func TestFolder_IsMadeWhereItIsTyped(t *testing.T) {
+	r := newRig(t)
+	r.fill("Mugs/", "Buoy.svg")
+	got := ""
+	r.Folder(filepath.Join(r.Home, "Mugs", "none", "at all"), func(dir string) { got = dir })
+	if r.path().Text != filepath.Join(r.Home, "Mugs")+"/" {
+		t.Fatalf("begins at %q", r.path().Text)
+	}
+	test.Type(r.path(), "2026")
+	if !r.said(say("files-folder-new", "folder", "2026")) {
+		t.Error("it does not say that it makes one")
+	}
+	r.key(fyne.KeyReturn)
+	if want := filepath.Join(r.Home, "Mugs", "2026"); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if i, err := os.Stat(got); err != nil || !i.IsDir() {
+		t.Error(err)
+	}
+	got = ""
+	r.Folder(r.Home, func(dir string) { got = dir })
+	if r.said("Buoy.svg") {
+		t.Error("files are offered as folders")
+	}
+	r.press(say("files-folder-use")).Tapped(nil)
+	if got != r.Home {
+		t.Errorf("the one that is open: %q", got)
+	}
+}
+
+// The places are those that the desktop names, in its language.
+func TestPlaces_AreNamedByTheDesktop(t *testing.T) {
+	r := newRig(t)
+	r.fill(".config/", "Bilder/", "Downloads/")
+	if err := os.WriteFile(filepath.Join(r.Home, ".config", "user-dirs.dirs"), []byte("# by hand\nXDG_PICTURES_DIR=\"$HOME/Bilder\"\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	want := []string{r.Home, filepath.Join(r.Home, "Downloads"), filepath.Join(r.Home, "Bilder")}
+	if got := r.places(); !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+}
+
+// A folder of thousands is listed at once; typing finds the rest.
+func TestOpen_FindsWhatIsNotListed(t *testing.T) {
+	r := newRig(t)
+	for i := range maxListed + 20 {
+		if err := os.WriteFile(filepath.Join(r.Home, words.Typed(float64(10000+i), 0)+".txt"), nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got := ""
+	r.Open(Lists, func(path string) { got = filepath.Base(path) })
+	if !r.said(say("files-more")) {
+		t.Error("it is not said that there are more")
+	}
+	test.Type(r.path(), "10219")
+	r.key(fyne.KeyReturn)
+	if got != "10219.txt" {
+		t.Errorf("opened %q", got)
+	}
+}

@@ -1,0 +1,140 @@
+// Package files asks which file is opened, where one is written, and for folders:
+// with what was used last, with small pictures, and with a word about what cannot be
+// opened.
+package files
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+
+	"abut/internal/session"
+	"abut/internal/words"
+	"abut/ui/dialogs"
+)
+
+// Host is the window that the dialogs lie over.
+type Host struct {
+	Desk    *dialogs.Desk
+	Session *session.Session
+	Prefs   fyne.Preferences
+	// Home is where one begins without anything that was used before.
+	Home string
+}
+
+// say returns a sentence; pairs are its placeholders and what fills them.
+func say(id string, pairs ...any) string { return words.Say(id, pairs...) }
+
+// Kind is what files are asked for.
+type Kind struct {
+	// Endings are those of the files that can be opened, in small letters.
+	Endings []string
+	// Why is the id of the sentence that says why others cannot be.
+	Why string
+}
+
+var (
+	// Pictures can become a design, or are one.
+	Pictures = Kind{Endings: []string{".svg", ".abut"}, Why: "files-no-picture"}
+	// Photos are pictures of pixels.
+	Photos = Kind{Endings: photoEndings, Why: "files-no-photo"}
+	// Lists are lists of sheets.
+	Lists = Kind{Endings: []string{".csv", ".tsv", ".txt"}, Why: "files-no-list"}
+)
+
+var photoEndings = []string{".png", ".jpg", ".jpeg", ".gif"}
+
+// pixelEndings are those of pictures that have no shapes, readable or not.
+var pixelEndings = append([]string{".webp", ".bmp", ".tif", ".tiff", ".heic", ".avif"}, photoEndings...)
+
+// takes reports whether a file can be opened, by its name.
+func (k Kind) takes(name string) bool {
+	return slices.Contains(k.Endings, strings.ToLower(filepath.Ext(name)))
+}
+
+// why says why a file cannot be opened.
+func (k Kind) why(name string) string {
+	if k.Why == Pictures.Why && slices.Contains(pixelEndings, strings.ToLower(filepath.Ext(name))) {
+		return say("files-pixels")
+	}
+	return say(k.Why)
+}
+
+// Names of preferences.
+const (
+	prefFolder  = "folder"
+	prefFolders = "folders"
+)
+
+// maxFolders is how many folders are remembered: more are no quicker to choose from
+// than the list.
+const maxFolders = 5
+
+// LastFolder is where a file was chosen last.
+func (h *Host) LastFolder() string {
+	if dir := h.Prefs.String(prefFolder); dir != "" {
+		if i, err := os.Stat(dir); err == nil && i.IsDir() {
+			return dir
+		}
+	}
+	return h.Home
+}
+
+// remember puts a folder before those that were used.
+func (h *Host) remember(dir string) {
+	h.Prefs.SetString(prefFolder, dir)
+	list := []string{dir}
+	for _, d := range h.Prefs.StringList(prefFolders) {
+		if d != dir && len(list) < maxFolders {
+			list = append(list, d)
+		}
+	}
+	h.Prefs.SetStringList(prefFolders, list)
+}
+
+// recent returns the folders that were used and are still there, the last first.
+func (h *Host) recent() (out []string) {
+	for _, d := range h.Prefs.StringList(prefFolders) {
+		if i, err := os.Stat(d); err == nil && i.IsDir() {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// places returns the folders that everyone has: the home, and those within that the
+// desktop names, in whatever language.
+func (h *Host) places() []string {
+	home, err := os.UserHomeDir()
+	if err != nil {
+		home = h.Home
+	}
+	out := []string{home}
+	add := func(dir string) {
+		if i, err := os.Stat(dir); err == nil && i.IsDir() && !slices.Contains(out, filepath.Clean(dir)) {
+			out = append(out, filepath.Clean(dir))
+		}
+	}
+	// As xdg-user-dirs writes them: XDG_PICTURES_DIR="$HOME/Bilder".
+	text, _ := os.ReadFile(filepath.Join(home, ".config", "user-dirs.dirs"))
+	named := map[string]string{}
+	for line := range strings.Lines(string(text)) {
+		if key, value, ok := strings.Cut(strings.TrimSpace(line), "="); ok {
+			named[key] = strings.Replace(strings.Trim(value, `"`), "$HOME", home, 1)
+		}
+	}
+	for _, usual := range []string{"Desktop", "Documents", "Downloads", "Pictures"} {
+		dir := named["XDG_"+strings.ToUpper(strings.TrimSuffix(usual, "s"))+"_DIR"]
+		if dir == "" {
+			dir = named["XDG_"+strings.ToUpper(usual)+"_DIR"]
+		}
+		if dir == "" {
+			dir = filepath.Join(home, usual)
+		}
+		add(dir)
+	}
+	return out
+}
