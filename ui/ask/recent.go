@@ -14,6 +14,22 @@ func (h *Host) Recent() []string { return h.Prefs.StringList(prefRecent) }
 // NoteRecent remembers a file.
 func (h *Host) NoteRecent(path string) { h.note(prefRecent, path) }
 
+// RecentName is what the i-th of them is called: its name and, where another has
+// the same, its folder. There need not be so many.
+func (h *Host) RecentName(i int) string {
+	list := h.Recent()
+	if i >= len(list) {
+		return ""
+	}
+	name := filepath.Base(list[i])
+	for k, path := range list {
+		if k != i && filepath.Base(path) == name {
+			return name + " · " + filepath.Base(filepath.Dir(list[i]))
+		}
+	}
+	return name
+}
+
 // note puts a path before those that a preference remembers.
 func (h *Host) note(pref, path string) {
 	if path == "" {

@@ -27,6 +27,8 @@ type Command struct {
 	// Over: it can be run while a dialog lies over the window, and leaves what is
 	// typed as it is.
 	Over bool
+	// Fades: where it cannot be run, menus have no entry for it at all.
+	Fades bool
 	// Whole: it is about the document as it will be, so it waits for all work on it.
 	Whole bool
 	Run   func()

@@ -13,6 +13,9 @@ func (t *Table) Find(text string) []*Command {
 	var out []*Command
 	rank := map[*Command]int{}
 	for _, c := range t.list {
+		if c.Fades && !c.Enabled() {
+			continue
+		}
 		label := strings.ToLower(t.Label(c.ID))
 		if slices.ContainsFunc(parts, func(p string) bool { return !strings.Contains(label, p) }) {
 			continue

@@ -36,14 +36,22 @@ type Bar struct {
 	Main  *fyne.MainMenu
 	table *Table
 	items map[string]*fyne.MenuItem
+	// faded are the menus in which entries come and go, with all their entries.
+	faded map[*fyne.Menu][]entry
 	// seen is how the menu looked when it was last laid out.
 	seen string
+}
+
+// entry is an entry of a menu, and the command that it is for if that fades.
+type entry struct {
+	item  *fyne.MenuItem
+	fades *Command
 }
 
 // NewBar makes the main menu. quit is the command that ends the program, which
 // the toolkit has to know.
 func (t *Table) NewBar(quit string, menus ...Menu) *Bar {
-	b := &Bar{table: t, items: map[string]*fyne.MenuItem{}}
+	b := &Bar{table: t, items: map[string]*fyne.MenuItem{}, faded: map[*fyne.Menu][]entry{}}
 	var made []*fyne.Menu
 	for _, m := range menus {
 		made = append(made, b.menu(m))
@@ -56,21 +64,30 @@ func (t *Table) NewBar(quit string, menus ...Menu) *Bar {
 
 func (b *Bar) menu(m Menu) *fyne.Menu {
 	out := fyne.NewMenu(words.Say(m.Label))
+	var all []entry
+	fading := false
 	for _, i := range m.Items {
+		e := entry{}
 		switch {
 		case i.Within != nil:
-			item := fyne.NewMenuItem(words.Say(i.Within.Label), nil)
-			item.ChildMenu = b.menu(*i.Within)
-			out.Items = append(out.Items, item)
+			e.item = fyne.NewMenuItem(words.Say(i.Within.Label), nil)
+			e.item.ChildMenu = b.menu(*i.Within)
 		case i.Command == "":
-			out.Items = append(out.Items, fyne.NewMenuItemSeparator())
+			e.item = fyne.NewMenuItemSeparator()
 		default:
 			c := b.table.Get(i.Command)
-			item := fyne.NewMenuItem("", b.table.Bound(c.ID))
-			item.Shortcut = c.Key
-			b.items[c.ID] = item
-			out.Items = append(out.Items, item)
+			e.item = fyne.NewMenuItem("", b.table.Bound(c.ID))
+			e.item.Shortcut = c.Key
+			b.items[c.ID] = e.item
+			if c.Fades {
+				e.fades, fading = c, true
+			}
 		}
+		all = append(all, e)
+		out.Items = append(out.Items, e.item)
+	}
+	if fading {
+		b.faded[out] = all
 	}
 	return out
 }
@@ -89,6 +106,15 @@ func (b *Bar) Update() {
 	}
 	if now.String() != b.seen {
 		b.seen = now.String()
+		for m, all := range b.faded {
+			m.Items = nil
+			for _, e := range all {
+				again := e.item.IsSeparator && len(m.Items) > 0 && m.Items[len(m.Items)-1].IsSeparator
+				if (e.fades == nil || e.fades.Enabled()) && !again {
+					m.Items = append(m.Items, e.item)
+				}
+			}
+		}
 		b.Main.Refresh()
 	}
 }

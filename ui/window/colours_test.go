@@ -117,7 +117,9 @@ func TestDrawer_ReadsAndWritesTables(t *testing.T) {
 	}
 	s.press(say("ui-drawer-import")).Tapped(nil)
 	enter(bad)
-	if !slices.ContainsFunc(overlay[*controls.Para](s), func(p *controls.Para) bool { return strings.Contains(p.Text(), say("drawer-no-column", "what", "name")) }) {
+	if !slices.ContainsFunc(overlay[*controls.Para](s), func(p *controls.Para) bool {
+		return strings.Contains(p.Text(), say("drawer-no-column", "what", "name"))
+	}) {
 		t.Error("a list without names is taken")
 	}
 	s.press(say("ui-drawer-export")).Tapped(nil)

@@ -73,6 +73,10 @@ func (w *Window) newCommands() {
 	for _, d := range assets.Demos() {
 		t.Add(&command.Command{ID: "demo-" + d.ID, Label: "demo-" + d.ID, Run: func() { w.openDemo(d) }})
 	}
+	for i, id := range recentIDs() {
+		there := &command.Condition{Holds: func() bool { return i < len(w.ask.Recent()) }}
+		t.Add(&command.Command{ID: id, Label: "ui-start-recent", Says: func() string { return w.ask.RecentName(i) }, When: []*command.Condition{there}, Fades: true, Run: func() { w.Open(w.ask.Recent()[i]) }})
+	}
 	if w.options.NewWindow != nil {
 		t.Add(
 			&command.Command{ID: "new-window", Key: command.CtrlShift(fyne.KeyN), Label: "board-new-window", Over: true, Run: func() { w.options.NewWindow("") }},

@@ -27,6 +27,7 @@ func (w *Window) newMenu() {
 	}
 	file = append(file, items("start-empty", "open", "add-picture")...)
 	file = append(file, within("ui-menu-demos", demos...))
+	file = append(file, items(append([]string{""}, recentIDs()...)...)...)
 	file = append(file, items("", "save", "save-as", "export", "close", "", "quit")...)
 	var adds []string
 	for _, a := range w.addables() {
@@ -70,6 +71,11 @@ func (w *Window) newMenu() {
 
 // redoToo is the other key for Redo, which many hands know.
 var redoToo = &desktop.CustomShortcut{KeyName: fyne.KeyZ, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+
+// recentIDs are the commands that open the files that were open last.
+func recentIDs() []string {
+	return []string{"recent-1", "recent-2", "recent-3", "recent-4", "recent-5"}
+}
 
 func useIDs() []string {
 	var ids []string

@@ -1,6 +1,10 @@
 package window
 
 import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -26,6 +30,9 @@ func TestMenu_HasEveryCommand(t *testing.T) {
 	}
 	elsewhere := map[string]bool{"add": true, "frame": true, "see": true, "mend": true, "sheets": true} // tools for what the menu spells out
 	for _, c := range s.commands.All() {
+		if c.Fades {
+			continue // see TestMenu_HasTheFilesThatWereOpenLast
+		}
 		if label := s.commands.Label(c.ID); !inMenu[label] && !elsewhere[c.ID] {
 			t.Errorf("%s (%q) is in no menu", c.ID, label)
 		}
@@ -60,4 +67,48 @@ func TestMenu_ShortcutsWaitForTheDialog(t *testing.T) {
 		t.Error("not knocked out without one")
 	}
 	s.settle()
+}
+
+// The files that were open last are in the menu, the last one first, by names that
+// tell them apart; without any there is no room for them.
+func TestMenu_HasTheFilesThatWereOpenLast(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	labels := func() (out []string) {
+		for _, i := range s.bar.Main.Items[0].Items {
+			if i.IsSeparator {
+				out = append(out, "-")
+			} else {
+				out = append(out, i.Label)
+			}
+		}
+		return out
+	}
+	if got := strings.Join(labels(), "\n"); strings.Contains(got, "-\n-") || strings.Contains(got, "\n\n") {
+		t.Errorf("without files: %q", got)
+	}
+	without := len(labels())
+	for _, name := range []string{"mugs/Buoy.svg", "bags/Buoy.svg", "bags/Teapot.svg"} {
+		path := filepath.Join(s.options.Home, name)
+		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(shades), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		s.Open(path)
+		s.settle()
+	}
+	got := labels()
+	at := slices.Index(got, "Teapot.svg")
+	if at < 1 || !slices.Equal(got[at-1:at+4], []string{"-", "Teapot.svg", "Buoy.svg · bags", "Buoy.svg · mugs", "-"}) || len(got) != without+4 {
+		t.Fatalf("%q", got)
+	}
+	s.bar.Main.Items[0].Items[at+2].Action()
+	s.settle()
+	if !strings.HasSuffix(s.session.Origin(), "mugs/Buoy.svg") {
+		t.Errorf("opened %q", s.session.Origin())
+	}
+	if got := labels()[at]; got != "Buoy.svg · mugs" {
+		t.Errorf("the last one is %q", got)
+	}
 }
