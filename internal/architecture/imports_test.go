@@ -57,7 +57,7 @@ var may = map[string][]string{
 	"internal/words":        {"internal/job", "internal/message"},
 	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/parallel", "geometry/planar", "internal/colour", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/guide", "internal/job", "internal/message", "internal/svgimport", "internal/whole", "internal/words"},
 	"ui":                    {".", "assets", "internal/words", "ui/ask", "ui/theme", "ui/window"},
-	"ui/ask":                {"geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/paint", "ui/theme"},
+	"ui/ask":                {"geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/paint", "ui/pick", "ui/theme"},
 	"ui/board":              {"geometry", "internal/colour", "internal/cutfile", "internal/fit", "internal/job", "internal/words", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/command":            {"internal/words", "ui/controls"},
 	"ui/controls":           {"internal/colour", "ui/theme"},
@@ -68,13 +68,14 @@ var may = map[string][]string{
 	"ui/layers":             {"internal/colour", "internal/job", "internal/words", "ui/controls", "ui/theme"},
 	"ui/locale":             {},
 	"ui/paint":              {"geometry", "internal/colour", "internal/job"},
-	"ui/sheets":             {"internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/files", "ui/theme"},
+	"ui/pick":               {"internal/colour", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/dialogs", "ui/files", "ui/theme"},
+	"ui/sheets":             {"internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/files", "ui/pick", "ui/theme"},
 	"ui/start":              {"assets", "geometry", "internal/job", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/story":              {},
 	"ui/theme":              {"assets", "ui/locale"},
 	"ui/toolkit":            {"internal/words", "ui/locale"},
 	"ui/verdict":            {"internal/fit", "internal/job", "internal/session", "internal/words", "ui/command", "ui/controls", "ui/theme"},
-	"ui/window":             {"assets", "geometry", "internal/colour", "internal/fit", "internal/job", "internal/lettering", "internal/session", "internal/words", "internal/workshop", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/files", "ui/inspect", "ui/layers", "ui/paint", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict"},
+	"ui/window":             {"assets", "geometry", "internal/colour", "internal/fit", "internal/job", "internal/lettering", "internal/session", "internal/words", "internal/workshop", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/files", "ui/inspect", "ui/layers", "ui/paint", "ui/pick", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict"},
 }
 
 // tests lists what test files may import in addition to what their package may.
@@ -105,7 +106,7 @@ var tests = map[string][]string{
 // foreign says who alone may use a module that is not ours, by the beginning of
 // its import path.
 var foreign = map[string][]string{
-	"fyne.io/":                       {"ui", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
+	"fyne.io/":                       {"ui", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/pick", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
 	"github.com/ctessum/polyclip-go": {"geometry/pairwise"},
 	"github.com/srwiley/":            {"assets", "ui/paint", "ui/theme"},
 	"github.com/twpayne/go-geos":     {"internal/oracle"},

@@ -71,6 +71,23 @@ func (c RGB) Over(under RGB, alpha float64) RGB {
 // the usual scale, where 1 is about a just noticeable difference.
 func (c RGB) DeltaE(d RGB) float64 { return c.Lab().DeltaE(d.Lab()) }
 
+// Linear returns the light that a channel of sRGB stands for, both in [0, 1]; CSS
+// Color 4, section 18, as is Encoded.
+func Linear(x float64) float64 {
+	if x <= 0.04045 {
+		return x / 12.92
+	}
+	return math.Pow((x+0.055)/1.055, 2.4)
+}
+
+// Encoded is the inverse of Linear.
+func Encoded(light float64) float64 {
+	if light <= 0.0031308 {
+		return 12.92 * light
+	}
+	return 1.055*math.Pow(light, 1/2.4) - 0.055
+}
+
 // Lab is a colour in CIE L*a*b* under D65: L in [0, 100], a and b some ±128.
 type Lab struct{ L, A, B float64 }
 
@@ -78,13 +95,7 @@ type Lab struct{ L, A, B float64 }
 // here. The way there is that of CSS Color 4, section 18 (sample code): sRGB to
 // linear light, to XYZ, to Lab against the same white.
 func (c RGB) Lab() Lab {
-	linear := func(v uint8) float64 {
-		x := float64(v) / 255
-		if x <= 0.04045 {
-			return x / 12.92
-		}
-		return math.Pow((x+0.055)/1.055, 2.4)
-	}
+	linear := func(v uint8) float64 { return Linear(float64(v) / 255) }
 	r, g, b := linear(c.R), linear(c.G), linear(c.B)
 	x := 0.41239079926595934*r + 0.357584339383878*g + 0.1804807884018343*b
 	y := 0.21263900587151027*r + 0.715168678767756*g + 0.07219231536073371*b

@@ -11,6 +11,7 @@ import (
 	"abut/internal/words"
 	"abut/ui/command"
 	"abut/ui/dialogs"
+	"abut/ui/pick"
 	"abut/ui/theme"
 )
 
@@ -20,6 +21,7 @@ type Host struct {
 	Session  *session.Session
 	Prefs    fyne.Preferences
 	Commands *command.Table
+	Pick     *pick.Host
 	// Home is where files go that belong beside no file, State the folder of work
 	// that is not saved yet, empty where there is none.
 	Home, State string

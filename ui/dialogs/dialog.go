@@ -66,8 +66,11 @@ type Dialog struct {
 	OnEscape func()
 	// OnCancel is what Cancel does in place of Close.
 	OnCancel func()
-	row      *fyne.Container
-	buttons  []*controls.Press
+	// Unsaved, where it is set, reports whether something would be lost that nobody
+	// typed.
+	Unsaved func() bool
+	row     *fyne.Container
+	buttons []*controls.Press
 	// strip lies in under while work goes on in the background, and doing says
 	// which.
 	under, strip *fyne.Container

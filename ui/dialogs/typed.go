@@ -27,9 +27,13 @@ func (d *Dialog) Kept() {
 	}
 }
 
-// strokes is how many keys' work would be lost with the dialog.
+// strokes is how many keys' work would be lost with the dialog. What was chosen
+// counts as more than one.
 func (d *Dialog) strokes() int {
 	n := 0
+	if d.Unsaved != nil && d.Unsaved() {
+		n = mayLose + 1
+	}
 	for _, e := range controls.Entries(d.Body) {
 		n += e.Strokes()
 	}

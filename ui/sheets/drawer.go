@@ -9,8 +9,10 @@ import (
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/files"
+	"abut/ui/pick"
 	"io"
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -34,10 +36,10 @@ type drawerDialog struct {
 	bad  bool
 	keep *controls.Press
 
-	name, pressed, unpressed, wide, high, count, price, pattern, offcuts *controls.Entry
-	pressedSwatch, unpressedSwatch                                       *controls.Swatch
-	direction                                                            *controls.Choice
-	filling                                                              bool
+	name, wide, high, count, price, pattern, offcuts *controls.Entry
+	pressed, unpressed                               *tint
+	direction                                        *controls.Choice
+	filling                                          bool
 }
 
 // askDrawer shows the user's own sheets.
@@ -59,6 +61,7 @@ func (h *Host) Drawer() {
 	d.Body.Add(row)
 	d.wrong = controls.NewPara("", controls.Care)
 	d.Body.Add(d.wrong)
+	d.Unsaved = func() bool { return !slices.EqualFunc(d.sheets, sheets, func(a, b drawer.Sheet) bool { return reflect.DeepEqual(a, b) }) }
 	d.keep = dialogs.Button(words.Say("ui-drawer-keep"), d.done)
 	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Cancel), d.keep)
 	if len(d.sheets) > 0 {
@@ -74,9 +77,15 @@ func (d *drawerDialog) newForm() {
 		e.OnChanged = func(string) { d.take() }
 		return e
 	}
-	d.name, d.pressed, d.unpressed, d.wide, d.high = entry(), entry(), entry(), entry(), entry()
+	d.name, d.wide, d.high = entry(), entry(), entry()
 	d.count, d.price, d.pattern, d.offcuts = entry(), entry(), entry(), entry()
-	d.pressedSwatch, d.unpressedSwatch = controls.NewSwatch(colour.White, 22), controls.NewSwatch(colour.White, 22)
+	d.pressed = newTint(d.h, "ui-drawer-pressed", func(was colour.RGB) {
+		if d.unpressed.colour == was { // it looked alike
+			d.unpressed.show(d.pressed.colour)
+		}
+		d.take()
+	})
+	d.unpressed = newTint(d.h, "ui-drawer-unpressed", func(colour.RGB) { d.take() })
 	d.direction = controls.NewChoice(func(i int) {
 		d.direction.Choose(i)
 		d.take()
@@ -84,12 +93,9 @@ func (d *drawerDialog) newForm() {
 	cell := func(id string, o fyne.CanvasObject) fyne.CanvasObject {
 		return container.New(&controls.Stack{Gap: 2}, controls.NewCaption(words.Say(id)), o)
 	}
-	colour := func(s *controls.Swatch, e *controls.Entry) fyne.CanvasObject {
-		return container.New(&controls.Lead{Gap: 8}, container.NewCenter(s), e)
-	}
 	d.form = container.New(&controls.Stack{Gap: 8},
 		cell("ui-drawer-name", d.name),
-		container.NewGridWithColumns(2, cell("ui-drawer-pressed", colour(d.pressedSwatch, d.pressed)), cell("ui-drawer-unpressed", colour(d.unpressedSwatch, d.unpressed))),
+		container.NewGridWithColumns(2, cell("ui-drawer-pressed", d.pressed.object), cell("ui-drawer-unpressed", d.unpressed.object)),
 		container.NewGridWithColumns(4, cell("ui-drawer-width", d.wide), cell("ui-drawer-height", d.high), cell("ui-drawer-count", d.count), cell("ui-drawer-price", d.price)),
 		cell("ui-drawer-offcuts", d.offcuts),
 		cell("ui-drawer-pattern", d.pattern),
@@ -119,7 +125,9 @@ func (d *drawerDialog) showList() {
 		d.list.Add(row)
 	}
 	if len(d.sheets) == 0 {
-		d.list.Add(controls.NewPara(words.Say("ui-drawer-empty"), controls.Quiet))
+		d.list.Add(container.New(&controls.Inset{X: 8, Y: 8}, container.New(&controls.Stack{Gap: 12},
+			controls.NewPara(words.Say("ui-drawer-empty"), controls.Quiet),
+			controls.NewFramed("sheet", words.Say("ui-drawer-start"), words.Say("ui-drawer-start-hint"), d.start))))
 	}
 	d.list.Refresh()
 	d.scroll.Refresh()
@@ -154,8 +162,8 @@ func (d *drawerDialog) fill() {
 		return words.Typed(v, 2)
 	}
 	d.name.SetText(s.Name)
-	d.pressed.SetText(s.Pressed.String())
-	d.unpressed.SetText(s.Unpressed.String())
+	d.pressed.show(s.Pressed)
+	d.unpressed.show(s.Unpressed)
 	d.wide.SetText(number(s.WidthMM))
 	d.high.SetText(number(s.HeightMM))
 	d.price.SetText(number(s.Price))
@@ -166,13 +174,6 @@ func (d *drawerDialog) fill() {
 		d.count.SetText(strconv.Itoa(s.Count))
 	}
 	d.direction.Choose(int(s.Direction))
-	d.swatches(s)
-}
-
-func (d *drawerDialog) swatches(s *drawer.Sheet) {
-	d.pressedSwatch.Colour, d.unpressedSwatch.Colour = s.Pressed, s.Unpressed
-	d.pressedSwatch.Refresh()
-	d.unpressedSwatch.Refresh()
 }
 
 // take takes the form over, when all of it can be read.
@@ -192,7 +193,6 @@ func (d *drawerDialog) take() {
 		d.Fit()
 	}
 	d.sheets[d.chosen] = s
-	d.swatches(&s)
 	d.showList()
 }
 
@@ -203,15 +203,7 @@ func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 		return s, words.Say("ui-drawer-name")
 	}
 	var err error
-	if s.Pressed, err = colour.Parse(strings.TrimSpace(d.pressed.Text)); err != nil {
-		return s, words.Say("ui-drawer-pressed")
-	}
-	if s.Unpressed, err = colour.Parse(strings.TrimSpace(d.unpressed.Text)); err != nil {
-		if strings.TrimSpace(d.unpressed.Text) != "" {
-			return s, words.Say("ui-drawer-unpressed")
-		}
-		s.Unpressed = s.Pressed
-	}
+	s.Pressed, s.Unpressed = d.pressed.colour, d.unpressed.colour
 	for _, f := range []struct {
 		e  *controls.Entry
 		id string
@@ -240,7 +232,8 @@ func (d *drawerDialog) read() (s drawer.Sheet, wrong string) {
 // add puts a new sheet at the end: one like the sheet that is chosen, since
 // sheets of a maker are mostly of one size and price.
 func (d *drawerDialog) add() {
-	s := drawer.Sheet{Name: words.Say("ui-drawer-new"), Pressed: colour.RGB{R: 0x80, G: 0x80, B: 0x80}, Unpressed: colour.RGB{R: 0x80, G: 0x80, B: 0x80}, Count: 1}
+	grey := colour.RGB{R: 0x80, G: 0x80, B: 0x80}
+	s := drawer.Sheet{Name: words.Say("ui-drawer-new"), Pressed: grey, Unpressed: grey, Count: 1}
 	if d.chosen >= 0 {
 		o := d.sheets[d.chosen]
 		s.WidthMM, s.HeightMM, s.Price = o.WidthMM, o.HeightMM, o.Price
@@ -252,6 +245,16 @@ func (d *drawerDialog) add() {
 	d.scroll.ScrollToBottom()
 	d.Focus(d.name)
 	d.name.TypedShortcut(&fyne.ShortcutSelectAll{})
+}
+
+// start begins with a sheet of each plain colour, called by its word, of which
+// nobody knows how many there are.
+func (d *drawerDialog) start() {
+	for _, c := range drawer.Plain {
+		d.sheets = append(d.sheets, drawer.Sheet{Name: pick.Word(c), Pressed: c, Unpressed: c, Count: -1})
+	}
+	d.chosen = 0
+	d.show()
 }
 
 func (d *drawerDialog) remove() {

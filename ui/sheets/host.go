@@ -8,6 +8,7 @@ import (
 	"abut/internal/words"
 	"abut/ui/dialogs"
 	"abut/ui/files"
+	"abut/ui/pick"
 )
 
 // Host is the window that the dialogs lie over.
@@ -17,6 +18,7 @@ type Host struct {
 	// Trouble says what went wrong.
 	Trouble func(error)
 	Files   *files.Host
+	Pick    *pick.Host
 }
 
 // words writes lengths and areas in the units of the document.

@@ -15,9 +15,9 @@ import (
 	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/lettering"
-	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/controls"
+	"abut/ui/pick"
 )
 
 // addable is one thing that can be added, with its icon, sentence and key.
@@ -112,7 +112,7 @@ func (w *Window) newColour() colour.RGB {
 	}
 	plan, _ := w.session.Plan()
 	if plan == nil || len(plan.Separations) == 0 {
-		return ask.Palette[0]
+		return pick.Palette[0]
 	}
 	var sheets []colour.RGB
 	for _, s := range plan.Separations {
@@ -124,7 +124,7 @@ func (w *Window) newColour() colour.RGB {
 		return sheets[0]
 	}
 	if len(sheets) == 1 {
-		sheets = ask.Palette
+		sheets = pick.Palette
 	}
 	return distinct([]colour.RGB{on.Colour}, sheets)
 }
@@ -243,7 +243,7 @@ func (w *Window) surroundColour(ids []job.LayerID) colour.RGB {
 	}
 	free := slices.DeleteFunc(w.session.Job().Colours(), func(c colour.RGB) bool { return slices.Contains(taken, c) })
 	if len(free) == 0 {
-		free = ask.Palette
+		free = pick.Palette
 	}
 	return distinct(taken, free)
 }

@@ -7,7 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
-	"abut/ui/ask"
+	"abut/ui/pick"
 )
 
 // TestPictures_Add draws what is to be seen while text and shapes are added, at
@@ -35,7 +35,7 @@ func TestPictures_Add(t *testing.T) {
 			return job.CentreOn(j, s.session.Selection(), geometry.RectXYWH(-20, -10, 40, 40))
 		})
 		star, _ := s.only()
-		s.recolour(ask.Palette[2])
+		s.recolour(pick.Palette[2])
 		keep("6-star")
 		s.session.Select([]job.LayerID{text.ID, star.ID})
 		s.addSurround()

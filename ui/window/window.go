@@ -23,6 +23,7 @@ import (
 	"abut/ui/files"
 	"abut/ui/inspect"
 	"abut/ui/layers"
+	"abut/ui/pick"
 	"abut/ui/sheets"
 	"abut/ui/start"
 	"abut/ui/theme"
@@ -91,6 +92,7 @@ type Window struct {
 	sheets *sheets.Host
 	ask    *ask.Host
 	files  *files.Host
+	pick   *pick.Host
 	// dragged is the draft of what the pointer drags on the board.
 	dragged *session.Draft
 	// state is what was shown last.
@@ -107,7 +109,8 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
 	w.session = session.New(o.Deliver)
 	w.files = &files.Host{Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home}
-	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, Files: w.files}
+	w.pick = &pick.Host{Desk: w.desk, Session: w.session, Files: w.files}
+	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, Files: w.files, Pick: w.pick}
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.OnArrived = w.arrived

@@ -14,7 +14,7 @@ import (
 func (w *Window) newAsk() {
 	o := &w.options
 	w.ask = &ask.Host{
-		Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home, State: o.State, Version: o.Version,
+		Desk: w.desk, Session: w.session, Prefs: w.prefs, Pick: w.pick, Home: o.Home, State: o.State, Version: o.Version,
 		Trouble: w.trouble, OpenFolder: o.OpenFolder, Recolour: w.recolour, MarkCut: w.sheets.MarkCut, PickFolder: w.files.Folder,
 		ShowAll:     func() { w.board.ShowAll() },
 		ZoomToScale: func(scale float64) { w.board.ZoomToScale(scale) },
