@@ -17,7 +17,7 @@ func (h *Host) Colour() {
 	if err != nil {
 		h.Trouble(err)
 	}
-	own := pick.Group{Heading: say("ui-menu-drawer")}
+	own := pick.Group{Heading: say("ui-drawer-title")}
 	names := map[colour.RGB]string{}
 	for _, s := range sheets {
 		if _, is := names[s.Pressed]; !is && s.Pattern == "" {

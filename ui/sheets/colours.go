@@ -45,7 +45,6 @@ func (h *Host) Colours() {
 	d.Body.Add(controls.NewPara(words.Say("ui-colours-why"), controls.Quiet))
 	d.rows = container.New(&controls.Stack{Gap: 10}, controls.NewPara(words.Say("ui-task-colours"), controls.Quiet))
 	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.rows))
-	d.scroll.SetMinSize(fyne.NewSize(100, max(160, min(400, h.Desk.Room().Height-330))))
 	d.Body.Add(d.scroll)
 	closing := func() {
 		d.stop()
@@ -129,8 +128,11 @@ func (d *coloursDialog) show() {
 		d.rows.Add(controls.NewPara(words.Say("ui-details-none"), controls.Quiet))
 	}
 	controls.Wrap(d.rows, d.scroll.Size().Width-12)
+	most := max(160, min(400, d.h.Desk.Room().Height-330)) // all else in the dialog, with margins
+	d.scroll.SetMinSize(fyne.NewSize(100, min(d.rows.MinSize().Height+4, most)))
 	d.rows.Refresh()
 	d.scroll.Refresh()
+	d.Fit()
 }
 
 func (d *coloursDialog) row(c workshop.ArtColour) fyne.CanvasObject {

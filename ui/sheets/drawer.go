@@ -31,6 +31,8 @@ type drawerDialog struct {
 	list   *fyne.Container
 	scroll *container.Scroll
 	form   *fyne.Container
+	// begin is in the form's place while there are no sheets.
+	begin *fyne.Container
 	wrong  *controls.Para
 	// bad: something in the form is no value, so it is not in sheets.
 	bad  bool
@@ -54,7 +56,9 @@ func (h *Host) Drawer() {
 	d.list = container.New(&controls.Stack{Gap: 2})
 	d.scroll = container.NewVScroll(d.list)
 	d.newForm()
-	d.Body.Add(container.New(&controls.Lead{Gap: 20}, container.NewGridWrap(fyne.NewSize(270, 320), container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 6, Y: 6}, d.scroll))), d.form))
+	d.begin = container.New(&controls.Stack{Gap: 12}, controls.NewPara(words.Say("ui-drawer-begin"), controls.Text),
+		container.NewHBox(controls.NewFramed("sheet", words.Say("ui-drawer-start"), words.Say("ui-drawer-start-hint"), d.start)))
+	d.Body.Add(container.New(&controls.Lead{Gap: 20}, container.NewGridWrap(fyne.NewSize(270, 320), container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 6, Y: 6}, d.scroll))), container.NewStack(d.form, d.begin)))
 	row := container.New(&controls.Flow{Gap: 6},
 		controls.NewFramed("plus", words.Say("ui-drawer-add"), "", d.add), controls.NewFramed("delete", words.Say("ui-drawer-remove"), "", d.remove),
 		controls.NewFramed("open", words.Say("ui-drawer-import"), words.Say("ui-drawer-import-hint"), d.importCSV), controls.NewFramed("save", words.Say("ui-drawer-export"), words.Say("ui-drawer-export-hint"), d.exportCSV))
@@ -125,9 +129,7 @@ func (d *drawerDialog) showList() {
 		d.list.Add(row)
 	}
 	if len(d.sheets) == 0 {
-		d.list.Add(container.New(&controls.Inset{X: 8, Y: 8}, container.New(&controls.Stack{Gap: 12},
-			controls.NewPara(words.Say("ui-drawer-empty"), controls.Quiet),
-			controls.NewFramed("sheet", words.Say("ui-drawer-start"), words.Say("ui-drawer-start-hint"), d.start))))
+		d.list.Add(container.New(&controls.Inset{X: 8, Y: 8}, controls.NewPara(words.Say("ui-drawer-empty"), controls.Quiet)))
 	}
 	d.list.Refresh()
 	d.scroll.Refresh()
@@ -150,7 +152,7 @@ func (d *drawerDialog) fill() {
 	d.filling = true
 	defer func() { d.filling = false }()
 	d.bad = false
-	d.form.Hidden = d.chosen < 0
+	d.form.Hidden, d.begin.Hidden = d.chosen < 0, d.chosen >= 0
 	if d.chosen < 0 {
 		return
 	}

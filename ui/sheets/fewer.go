@@ -39,6 +39,7 @@ type fewerDialog struct {
 	asked int
 }
 
+// thumbWide and thumbHigh are the size of the pictures where there is room.
 const thumbWide, thumbHigh = 280, 190
 
 // askFewer asks how many sheets the art is to be cut from.
@@ -73,7 +74,7 @@ func (h *Host) Fewer() {
 	for i, id := range []string{"ui-fewer-before", "ui-fewer-after"} {
 		img := canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
 		img.FillMode = canvas.ImageFillContain
-		img.SetMinSize(fyne.NewSize(thumbWide, thumbHigh))
+		img.SetMinSize(fyne.NewSize(thumbWide, max(100, min(thumbHigh, h.Desk.Room().Height-550))))
 		d.heads[i] = controls.NewCaption(words.Say(id))
 		pictures.Add(container.New(&controls.Stack{Gap: 4}, d.heads[i], container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 2, Y: 2}, img))))
 		if i == 0 {
@@ -85,7 +86,7 @@ func (h *Host) Fewer() {
 	d.Body.Add(pictures)
 	d.list = container.New(&controls.Stack{Gap: 4})
 	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.list))
-	d.scroll.SetMinSize(fyne.NewSize(100, max(80, min(160, h.Desk.Room().Height-500))))
+	d.scroll.SetMinSize(fyne.NewSize(100, max(80, min(160, h.Desk.Room().Height-540))))
 	d.Body.Add(d.scroll)
 	d.anew = h.newAnew()
 	d.Body.Add(d.anew)

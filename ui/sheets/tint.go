@@ -28,7 +28,7 @@ func newTint(h *Host, id string, changed func(was colour.RGB)) *tint {
 		if h.Session.Opened() {
 			groups = append([]pick.Group{{Heading: words.Say("ui-colour-job"), Colours: h.Session.Job().Colours()}}, groups...)
 		}
-		h.Pick.Colour(words.Say(id), t.colour, groups, func(c colour.RGB) {
+		h.Pick.Colour(words.Say(id+"-title"), t.colour, groups, func(c colour.RGB) {
 			was := t.colour
 			t.show(c)
 			changed(was)

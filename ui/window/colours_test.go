@@ -292,16 +292,21 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	}
 }
 
-// More sheets than usual can be right: who says so is not asked again.
-func TestFewer_OffersToUseThemAll(t *testing.T) {
-	s := newStage(t, usual, theme.AlwaysLight)
+// nineSheets is one colour more than usual.
+var nineSheets = func() string {
 	var b strings.Builder
 	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">`)
 	for i := range 9 {
 		fmt.Fprintf(&b, `<rect x="%d" y="10" width="8" height="40" fill="hsl(%d,70%%,45%%)"/>`, 5+10*i, 40*i)
 	}
 	b.WriteString(`</svg>`)
-	s.svg(b.String())
+	return b.String()
+}()
+
+// More sheets than usual can be right: who says so is not asked again.
+func TestFewer_OffersToUseThemAll(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(nineSheets)
 	s.knockOut()
 	s.settle()
 	if s.state.EnoughSheets() {
