@@ -33,7 +33,7 @@ type drawerDialog struct {
 	form   *fyne.Container
 	// begin is in the form's place while there are no sheets.
 	begin *fyne.Container
-	wrong  *controls.Para
+	wrong *controls.Para
 	// bad: something in the form is no value, so it is not in sheets.
 	bad  bool
 	keep *controls.Press
@@ -65,7 +65,9 @@ func (h *Host) Drawer() {
 	d.Body.Add(row)
 	d.wrong = controls.NewPara("", controls.Care)
 	d.Body.Add(d.wrong)
-	d.Unsaved = func() bool { return !slices.EqualFunc(d.sheets, sheets, func(a, b drawer.Sheet) bool { return reflect.DeepEqual(a, b) }) }
+	d.Unsaved = func() bool {
+		return !slices.EqualFunc(d.sheets, sheets, func(a, b drawer.Sheet) bool { return reflect.DeepEqual(a, b) })
+	}
 	d.keep = dialogs.Button(words.Say("ui-drawer-keep"), d.done)
 	d.SetButtons(dialogs.Button(words.Say("ui-cancel"), d.Cancel), d.keep)
 	if len(d.sheets) > 0 {

@@ -1,0 +1,183 @@
+package window
+
+import (
+	"abut/geometry"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/session"
+	"abut/internal/workshop"
+	"abut/ui/board"
+	"abut/ui/controls"
+)
+
+// changed brings everything on screen up to date.
+func (w *Window) changed(c session.Change) {
+	st := w.session.State()
+	before := w.state
+	w.state = st
+	if c == session.PlanChanged && w.board.Dragging() {
+		// With the board's next picture: what changes by itself asks the toolkit for
+		// a whole new frame.
+		w.late = true
+		w.board.SetPlan(st.Plan, st.Exact)
+		return
+	}
+	dragging := w.board.Dragging() || w.dragged != nil
+	if c&session.OpenedChanged != 0 {
+		w.opened()
+	}
+	if c&session.JobChanged != 0 || c&session.ShownChanged != 0 && !dragging {
+		w.board.SetJob(st.Job, st.Plan, st.Exact)
+		w.useAids() // the grid follows the units
+	} else if c&session.PlanChanged != 0 {
+		w.board.SetPlan(st.Plan, st.Exact)
+	}
+	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
+		w.late = false
+		w.list.SetRows(rowsOf(st.Kept, st.Plan))
+	}
+	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged|session.SavedChanged) != 0 {
+		if !dragging {
+			w.board.SetCut(st.Cut)
+		}
+		w.showVerdict()
+	}
+	if c&session.SelectionChanged != 0 {
+		w.board.Select(st.Selection)
+		w.list.Select(st.Selection)
+	}
+	if c&session.JobChanged != 0 && c&session.OpenedChanged == 0 {
+		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
+	}
+	if l, _, _ := st.One(); l.Content != nil {
+		if t, is := l.Content.(job.Text); is {
+			w.lastText = t
+			w.lastText.Shapes = nil
+		}
+	}
+	if !dragging {
+		w.details.Show(c)
+	}
+	if c&session.WorkChanged != 0 {
+		w.showWork(w.session.Task(), st)
+	}
+	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
+		w.setTitle()
+	}
+	w.updateTools(st)
+	if !dragging {
+		w.bar.Update()
+	}
+}
+
+// opened switches between the page before any art and the table.
+func (w *Window) opened() {
+	if w.session.Opened() {
+		w.ask.NoteRecent(w.session.Origin())
+		w.start.Object.Hide()
+		w.panels.Show()
+		w.board.ShowAll()
+		w.list.Reset()
+		w.showView(board.Art)
+		w.focusBoard()
+		if !w.session.Sized() {
+			w.ask.Size()
+		}
+	} else {
+		w.panels.Hide()
+		w.start.SetRecent(w.ask.Recent())
+		w.findLost()
+		w.start.Object.Show()
+	}
+	w.middle.Refresh()
+}
+
+// findLost offers work that was left behind, as it is by now.
+func (w *Window) findLost() {
+	w.start.SetLost(nil)
+	w.session.FindLost(w.start.SetLost)
+}
+
+// forget throws such work away.
+func (w *Window) forget(l session.Lost) {
+	w.session.Forget(l)
+	w.findLost()
+}
+
+// lookAtPieces brings a place into view where pieces are to be seen.
+func (w *Window) lookAtPieces(r geometry.Rect) {
+	if m := w.board.Mode(); m != board.Art && m != board.Fitted {
+		w.showView(board.Fitted)
+	}
+	w.board.ZoomTo(r)
+}
+
+// showView switches the board to another view.
+func (w *Window) showView(m board.Mode) {
+	w.board.View(m)
+	w.views.Choose(int(m))
+	w.noteView()
+	w.bar.Update()
+}
+
+// noteView says on the board what a view is, where that is not plain to see.
+func (w *Window) noteView() {
+	note, short := "", say("board-mirrored")
+	switch m := w.board.Mode(); {
+	case w.board.Comparing() && m == board.Art:
+		note, short = say("board-compare-pressed"), say("board-compare-pressed")
+	case w.board.Comparing():
+		note, short = say("board-compare-drawn"), say("board-compare-drawn")
+	case m == board.Sheets:
+		note = say("ui-view-sheets-note")
+	case m == board.Assembly:
+		note = say("ui-view-assembly-note")
+	}
+	w.board.SetNote(note, short)
+}
+
+// showVerdict says where one stands.
+func (w *Window) showVerdict() { w.verdict.Show(w.state) }
+
+// boardPainted tells that the first picture is ready, once it is on screen.
+func (w *Window) boardPainted() {
+	if w.late {
+		w.late = false
+		plan, _ := w.session.Plan()
+		w.list.SetRows(rowsOf(w.session.Job(), plan))
+		w.showVerdict()
+	}
+	if w.session.Opened() {
+		w.sayReady()
+	}
+}
+
+// startDrawn is called as the first page is drawn.
+func (w *Window) startDrawn() {
+	if !w.session.Busy() {
+		w.sayReady()
+	}
+}
+
+// sayReady tells once. From another goroutine, since what the event thread
+// delivers to itself is run at once: this way the event loop first finishes the
+// frame that it is drawing.
+func (w *Window) sayReady() {
+	if f := w.ready; f != nil {
+		w.ready = nil
+		go w.options.Deliver(f)
+	}
+}
+
+// trouble says what went wrong and what can be done about it.
+func (w *Window) trouble(err error) {
+	if err == nil || fit.IsCancelled(err) {
+		return
+	}
+	text, remedy := workshop.Explain(err)
+	if text == say("stopped") {
+		return
+	}
+	w.desk.Message(say("ui-trouble"), "trouble", controls.Care, text, remedy, say("ui-ok"))
+	w.sayReady()
+}
