@@ -30,10 +30,9 @@ type drawerDialog struct {
 	chosen int
 	list   *fyne.Container
 	scroll *container.Scroll
-	form   *fyne.Container
-	// begin is in the form's place while there are no sheets.
-	begin *fyne.Container
-	wrong *controls.Para
+	// side has the form or, while there are no sheets, begin.
+	side, form, begin *fyne.Container
+	wrong             *controls.Para
 	// bad: something in the form is no value, so it is not in sheets.
 	bad  bool
 	keep *controls.Press
@@ -56,9 +55,10 @@ func (h *Host) Drawer() {
 	d.list = container.New(&controls.Stack{Gap: 2})
 	d.scroll = container.NewVScroll(d.list)
 	d.newForm()
+	d.side = container.NewStack()
 	d.begin = container.New(&controls.Stack{Gap: 12}, controls.NewPara(words.Say("ui-drawer-begin"), controls.Text),
 		container.NewHBox(controls.NewFramed("sheet", words.Say("ui-drawer-start"), words.Say("ui-drawer-start-hint"), d.start)))
-	d.Body.Add(container.New(&controls.Lead{Gap: 20}, container.NewGridWrap(fyne.NewSize(270, 320), container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 6, Y: 6}, d.scroll))), container.NewStack(d.form, d.begin)))
+	d.Body.Add(container.New(&controls.Lead{Gap: 20}, container.NewGridWrap(fyne.NewSize(270, 320), container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 6, Y: 6}, d.scroll))), d.side))
 	row := container.New(&controls.Flow{Gap: 6},
 		controls.NewFramed("plus", words.Say("ui-drawer-add"), "", d.add), controls.NewFramed("delete", words.Say("ui-drawer-remove"), "", d.remove),
 		controls.NewFramed("open", words.Say("ui-drawer-import"), words.Say("ui-drawer-import-hint"), d.importCSV), controls.NewFramed("save", words.Say("ui-drawer-export"), words.Say("ui-drawer-export-hint"), d.exportCSV))
@@ -154,10 +154,11 @@ func (d *drawerDialog) fill() {
 	d.filling = true
 	defer func() { d.filling = false }()
 	d.bad = false
-	d.form.Hidden, d.begin.Hidden = d.chosen < 0, d.chosen >= 0
 	if d.chosen < 0 {
+		d.side.Objects = []fyne.CanvasObject{d.begin}
 		return
 	}
+	d.side.Objects = []fyne.CanvasObject{d.form}
 	s := &d.sheets[d.chosen]
 	number := func(v float64) string {
 		if v == 0 {
