@@ -90,7 +90,7 @@ func (h *Host) choose(m mode, k Kind, title, button, dir, name string, use func(
 	c.path.Passing = m != saves
 	c.path.OnChanged = func(string) { c.typed() }
 	c.path.OnMove = func(rows int) { c.mark(max(0, min(c.at+rows, len(c.shown)-1))) }
-	c.up = controls.NewIconPress("up", say("toolkit-parent"), func() { c.enter(filepath.Dir(c.dir), "") })
+	c.up = controls.NewIconPress("up", say("files-up"), func() { c.enter(filepath.Dir(c.dir), "") })
 	c.list = container.New(&controls.Stack{})
 	c.scroll = container.NewVScroll(c.list)
 	c.places = container.New(&controls.Stack{Gap: 2})
@@ -130,7 +130,7 @@ func (c *chooser) showPlaces() {
 	}
 	add("files-recent", c.h.recent(), filepath.Base)
 	own := c.h.places()
-	add("toolkit-places", own, func(dir string) string {
+	add("files-places", own, func(dir string) string {
 		if dir == own[0] {
 			return say("files-home")
 		}

@@ -1,5 +1,4 @@
-// Package toolkit puts the toolkit's own words – of its file pickers and of the
-// menus of its entries – into the language that the program speaks. By itself it
+// Package toolkit puts the toolkit's own words – of the menus of its entries – into the language that the program speaks. By itself it
 // follows the desktop's, which may be another.
 package toolkit
 
@@ -15,12 +14,8 @@ import (
 
 // ids are the toolkit's keys, with our sentences.
 var ids = map[string]string{
-	"Cancel": "ui-cancel", "OK": "ui-ok", "Yes": "toolkit-yes", "No": "toolkit-no", "Confirm": "toolkit-confirm", "Error": "toolkit-error",
-	"Open": "ui-open", "Save": "ui-save", "Quit": "ui-menu-quit",
+	"Quit": "ui-menu-quit",
 	"Copy": "ui-menu-copy", "Cut": "ui-menu-cut-out", "Paste": "ui-menu-paste", "Select all": "ui-menu-select-all", "Undo": "ui-undo", "Redo": "ui-redo",
-	"File": "toolkit-file", "Folder": "toolkit-folder", "New Folder": "toolkit-new-folder", "Create Folder": "toolkit-new-folder",
-	"Enter filename": "toolkit-file-name", "Favourites": "toolkit-places", "Show Hidden Files": "toolkit-hidden", "file.name": "ui-drawer-name",
-	"file.parent": "toolkit-parent", "Advanced": "toolkit-advanced",
 }
 
 // Speak makes the toolkit say w's words from now on; what is on screen stays. The

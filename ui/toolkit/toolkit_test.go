@@ -9,17 +9,14 @@ import (
 )
 
 func TestSpeak_TheToolkitSaysItInTheChosenLanguage(t *testing.T) {
-	for _, c := range []struct{ tag, cancel, name, parent string }{
-		{"de", "Abbrechen", "Name der Datei", "Übergeordneter Ordner"}, {"en", "Cancel", "File name", "Folder above"}, {"de", "Abbrechen", "Name der Datei", "Übergeordneter Ordner"},
+	for _, c := range []struct{ tag, paste, redo string }{
+		{"de", "Einfügen", "Wiederholen"}, {"en", "Paste", "Redo"}, {"de", "Einfügen", "Wiederholen"},
 	} {
 		Speak(words.For(c.tag))
-		if got := lang.L("Cancel"); got != c.cancel {
+		if got := lang.L("Paste"); got != c.paste {
 			t.Errorf("%s: %q", c.tag, got)
 		}
-		if got := lang.L("Enter filename"); got != c.name {
-			t.Errorf("%s: %q", c.tag, got)
-		}
-		if got := lang.X("file.parent", "Parent"); got != c.parent {
+		if got := lang.L("Redo"); got != c.redo {
 			t.Errorf("%s: %q", c.tag, got)
 		}
 	}
