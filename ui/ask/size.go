@@ -209,13 +209,14 @@ func (s *sizeDialog) tell() {
 	case s.mm > 0:
 		s.comes.SetText(say("ui-size-comes", "size", words.SizeIn(width, height, u)))
 	default:
-		s.comes.SetText("")
+		s.comes.SetText(say("edit-bad-size.remedy"))
 	}
 }
 
 func (s *sizeDialog) accept() {
 	h, by := s.h, s.by.Chosen()
 	if by != byBlank && !(s.mm > 0) {
+		s.comes.SetText("")
 		s.wrong.SetText(say("edit-bad-size.remedy"))
 		s.d.Fit()
 		return

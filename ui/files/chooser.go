@@ -192,8 +192,8 @@ func (c *chooser) typed() {
 		part = "" // it is a new name
 	}
 	c.showList(part)
-	if c.mode == opens && part != "" { // Enter takes what is found
-		c.at = slices.IndexFunc(c.shown, func(e entry) bool { return e.folder || c.kind.takes(e.name()) })
+	if c.mode == opens && part != "" && len(c.shown) > 0 { // Enter takes what is found, or it is said why not
+		c.at = max(0, slices.IndexFunc(c.shown, func(e entry) bool { return e.folder || c.kind.takes(e.name()) }))
 		c.showMark()
 	}
 }

@@ -107,6 +107,13 @@ func TestOpen_ShowsAndExplainsWhatCannotBeOpened(t *testing.T) {
 		}
 		r.key(fyne.KeyReturn)
 	}
+	r.path().TypedShortcut(&fyne.ShortcutSelectAll{})
+	test.Type(r.path(), "phot")
+	if !r.said(say("files-pixels")) {
+		t.Error("what is found by typing and cannot be opened says nothing")
+	}
+	r.path().TypedShortcut(&fyne.ShortcutSelectAll{})
+	test.Type(r.path(), r.Home+"/")
 	if !r.said(say("files-damaged")) {
 		t.Error("what is damaged looks like the others")
 	}
