@@ -203,7 +203,7 @@ func (c *chooser) showList(part string) {
 	c.stop()
 	part = strings.ToLower(part)
 	c.shown, c.rows = nil, nil
-	c.list.RemoveAll()
+	var rows []fyne.CanvasObject // a list lays all of itself out for each that is added
 	more := false
 	for _, e := range c.all {
 		if !strings.Contains(strings.ToLower(e.name()), part) || c.mode == folders && !e.folder {
@@ -215,11 +215,12 @@ func (c *chooser) showList(part string) {
 		c.shown = append(c.shown, e)
 		r := newRow(c, len(c.rows), e)
 		c.rows = append(c.rows, r)
-		c.list.Add(r.object)
+		rows = append(rows, r.object)
 	}
 	if text := map[bool]string{true: say("files-more"), false: say("files-none")}[more]; more || len(c.shown) == 0 {
-		c.list.Add(container.New(&controls.Inset{X: 12, Y: 10}, controls.NewPara(text, controls.Quiet)))
+		rows = append(rows, container.New(&controls.Inset{X: 12, Y: 10}, controls.NewPara(text, controls.Quiet)))
 	}
+	c.list.Objects = rows
 	c.scroll.ScrollToTop()
 	c.list.Refresh()
 	c.scroll.Refresh()
