@@ -99,7 +99,7 @@ var tests = map[string][]string{
 	"ui/ask":               {"assets"},
 	"ui/board":             {"internal/fit/own"},
 	"ui/dialogs":           {"internal/colour", "ui/entry"},
-	"ui/story":             {"assets", "internal/colour", "internal/drawer", "ui/board", "ui/paint", "ui/theme"},
+	"ui/story":             {"assets", "geometry", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "ui/board", "ui/paint", "ui/theme"},
 	"ui/window":            {"internal/abutfile", "internal/drawer", "internal/fit/mend", "internal/message"},
 }
 

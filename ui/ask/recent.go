@@ -15,11 +15,11 @@ func (h *Host) Recent() []string { return h.Prefs.StringList(prefRecent) }
 func (h *Host) NoteRecent(path string) { h.note(prefRecent, path) }
 
 // RecentName is what the i-th of them is called: its name and, where another has
-// the same, its folder. There need not be so many.
+// the same, its folder. Where there are not so many it is called after all of them.
 func (h *Host) RecentName(i int) string {
 	list := h.Recent()
 	if i >= len(list) {
-		return ""
+		return say("ui-start-recent")
 	}
 	name := filepath.Base(list[i])
 	for k, path := range list {

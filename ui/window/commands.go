@@ -74,7 +74,7 @@ func (w *Window) newCommands() {
 		t.Add(&command.Command{ID: "demo-" + d.ID, Label: "demo-" + d.ID, Run: func() { w.openDemo(d) }})
 	}
 	for i, id := range recentIDs() {
-		there := &command.Condition{Holds: func() bool { return i < len(w.ask.Recent()) }}
+		there := &command.Condition{Why: "ui-needs-recent", Holds: func() bool { return i < len(w.ask.Recent()) }}
 		t.Add(&command.Command{ID: id, Label: "ui-start-recent", Says: func() string { return w.ask.RecentName(i) }, When: []*command.Condition{there}, Fades: true, Run: func() { w.Open(w.ask.Recent()[i]) }})
 	}
 	if w.options.NewWindow != nil {

@@ -89,7 +89,7 @@ func TestCommands_InEveryState(t *testing.T) {
 					t.Errorf("%s: %s can be done with less: %v, %v, %v", tag, id, first[id], art[id], selected[id])
 				}
 			}
-			s.askBlank()
+			s.ask.Blank()
 			sheet("4-covered")
 			steps, _ := s.session.Steps()
 			for _, c := range s.commands.All() {
