@@ -89,7 +89,7 @@ var tests = map[string][]string{
 	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/words", "internal/workshop"},
 	"internal/cutfile/svg": {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble"},
 	"internal/exchange":    {"assets", "internal/fit", "internal/lettering", "internal/svgimport", "internal/workshop"},
-	"internal/fit":         {"internal/fit/sketch", "internal/gradient"},
+	"internal/fit":         {"internal/fit/sketch", "internal/gradient", "internal/motif"},
 	"internal/fit/mend":    {"internal/fit/sketch"},
 	"internal/fit/own":     {"internal/fit/sketch"},
 	"internal/guide":       {"internal/colour", "internal/fit/own"},
