@@ -10,13 +10,11 @@ import (
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/controls"
+	"abut/ui/layers"
 )
 
 // maxPlaces is how many stacked places are listed, the largest first.
 const maxPlaces = 8
-
-// MaxNamed is how many layers a sentence names.
-const MaxNamed = 3
 
 // stacked lists where colours lie over each other; each is shown on the board
 // when it is pressed.
@@ -63,7 +61,7 @@ func more(n int) controls.Row {
 // Names returns the names of the topmost few of the layers.
 func Names(j job.Job, ids []job.LayerID) []string {
 	var out []string
-	for i := len(ids) - 1; i >= 0 && len(out) < MaxNamed; i-- {
+	for i := len(ids) - 1; i >= 0 && len(out) < layers.MaxNamed; i-- {
 		if l, _, ok := j.Layer(ids[i]); ok {
 			out = append(out, words.Capital(l.Name))
 		}

@@ -13,6 +13,7 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/ui/add"
 	"abut/ui/theme"
 )
 
@@ -31,7 +32,7 @@ func TestAdd_PrimitivesArriveInTheMiddleSelectedAndEditable(t *testing.T) {
 	s.demo("pair")
 	before := s.session.Job()
 	for _, f := range job.Forms {
-		s.addPrimitive(f)
+		s.add.Primitive(f)
 		s.settle()
 		l, _ := s.only()
 		p, ok := l.Content.(job.Primitive)
@@ -44,7 +45,7 @@ func TestAdd_PrimitivesArriveInTheMiddleSelectedAndEditable(t *testing.T) {
 			t.Errorf("%v lies %.1f mm off the middle of the view", f, d)
 		}
 	}
-	s.addPrimitive(job.Star)
+	s.add.Primitive(job.Star)
 	n, _ := s.session.Steps()
 	points := s.field("ui-content-tips", 0)
 	s.win.Canvas().Focus(points)
@@ -77,7 +78,7 @@ func TestAdd_PrimitivesArriveInTheMiddleSelectedAndEditable(t *testing.T) {
 func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.addText()
+	s.add.Text()
 	s.settle()
 	entry := s.lettering()
 	if s.win.Canvas().Focused() != entry {
@@ -140,7 +141,7 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 func TestAdd_DoublePressOnTextEditsIt(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.addText()
+	s.add.Text()
 	s.settle()
 	l, _ := s.only()
 	s.session.Select(nil)
@@ -172,7 +173,7 @@ func TestAdd_SurroundOfTwoPictures(t *testing.T) {
 	items := s.session.Job().Items
 	a, b := items[0].Layers[0].ID, items[1].Layers[0].ID
 	s.session.Select([]job.LayerID{a, b})
-	s.addSurround()
+	s.add.Surround()
 	s.settle()
 	band, it := s.only()
 	if it.ID != items[0].ID || len(job.Inner(s.session.Job(), band)) != 2 {
@@ -186,7 +187,7 @@ func TestAdd_SurroundOfTwoPictures(t *testing.T) {
 	for _, x := range plan.Surrounds[band.ID] {
 		bounds = bounds.Union(x.Path.Bounds())
 	}
-	want := job.BoundsOf(s.session.Job(), []job.LayerID{a, b}).Grow(surroundMM)
+	want := job.BoundsOf(s.session.Job(), []job.LayerID{a, b}).Grow(add.SurroundMM)
 	if bounds.Min.Sub(want.Min).Len()+bounds.Max.Sub(want.Max).Len() > 0.1 {
 		t.Errorf("the band reaches over %v, want %v", bounds, want)
 	}
@@ -196,7 +197,7 @@ func TestAdd_SurroundFollows(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
 	s.pickAll("Hull")
-	s.addSurround()
+	s.add.Surround()
 	s.settle()
 	band, _ := s.only()
 	plan, exact := s.session.Plan()
@@ -229,9 +230,9 @@ func TestAdd_ToAnEmptyBlank(t *testing.T) {
 	}
 	s.desk.Clear()
 	s.win.Canvas().Capture()
-	s.addText()
+	s.add.Text()
 	s.settle()
-	s.addPrimitive(job.Heart)
+	s.add.Primitive(job.Heart)
 	s.settle()
 	plan, exact := s.session.Plan()
 	if !exact || plan.NumPieces() == 0 || len(s.session.Job().Items) != 1 {
@@ -260,11 +261,11 @@ func TestRecolour_GivesTheSelectionAndNewThingsAColour(t *testing.T) {
 	s.demo("pair")
 	ids := s.pickAll("Hull")
 	c := colour.RGB{R: 1, G: 2, B: 3}
-	s.recolour(c)
+	s.add.Recolour(c)
 	if l, _, _ := s.session.Job().Layer(ids[0]); l.Colour != c {
 		t.Errorf("%v", l.Colour)
 	}
-	s.addPrimitive(job.Ellipse)
+	s.add.Primitive(job.Ellipse)
 	if l, _ := s.only(); l.Colour != c {
 		t.Errorf("something new is %v", l.Colour)
 	}
@@ -273,9 +274,9 @@ func TestRecolour_GivesTheSelectionAndNewThingsAColour(t *testing.T) {
 func TestMergeAndSplit_ThereAndBack(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.addPrimitive(job.Ellipse)
+	s.add.Primitive(job.Ellipse)
 	a, _ := s.only()
-	s.addPrimitive(job.Heart)
+	s.add.Primitive(job.Heart)
 	b, _ := s.only()
 	s.move(200, 0)
 	s.session.Merge([]job.LayerID{a.ID, b.ID})
@@ -303,7 +304,7 @@ func TestMergeAndSplit_ThereAndBack(t *testing.T) {
 func TestDetails_OfContentFitThePanel(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.addText()
+	s.add.Text()
 	s.settle()
 	s.choose("ui-text-over")
 	for _, o := range inDetails[fyne.CanvasObject](s) {

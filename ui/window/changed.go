@@ -3,11 +3,12 @@ package window
 import (
 	"abut/geometry"
 	"abut/internal/fit"
-	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/workshop"
+	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/controls"
+	"abut/ui/layers"
 )
 
 // changed brings everything on screen up to date.
@@ -28,13 +29,13 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&session.JobChanged != 0 || c&session.ShownChanged != 0 && !dragging {
 		w.board.SetJob(st.Job, st.Plan, st.Exact)
-		w.useAids() // the grid follows the units
+		w.useAids()
 	} else if c&session.PlanChanged != 0 {
 		w.board.SetPlan(st.Plan, st.Exact)
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged) != 0 {
 		w.late = false
-		w.list.SetRows(rowsOf(st.Kept, st.Plan))
+		w.list.SetRows(layers.RowsOf(st.Kept, st.Plan))
 	}
 	if c&(session.JobChanged|session.PlanChanged|session.OpenedChanged|session.WeakChanged|session.SavedChanged) != 0 {
 		if !dragging {
@@ -49,12 +50,7 @@ func (w *Window) changed(c session.Change) {
 	if c&session.JobChanged != 0 && c&session.OpenedChanged == 0 {
 		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
 	}
-	if l, _, _ := st.One(); l.Content != nil {
-		if t, is := l.Content.(job.Text); is {
-			w.lastText = t
-			w.lastText.Shapes = nil
-		}
-	}
+	w.add.Follow(st)
 	if !dragging {
 		w.details.Show(c)
 	}
@@ -144,7 +140,7 @@ func (w *Window) boardPainted() {
 	if w.late {
 		w.late = false
 		plan, _ := w.session.Plan()
-		w.list.SetRows(rowsOf(w.session.Job(), plan))
+		w.list.SetRows(layers.RowsOf(w.session.Job(), plan))
 		w.showVerdict()
 	}
 	if w.session.Opened() {
@@ -180,4 +176,30 @@ func (w *Window) trouble(err error) {
 	}
 	w.desk.Message(say("ui-trouble"), "trouble", controls.Care, text, remedy, say("ui-ok"))
 	w.sayReady()
+}
+
+// TakePreferences brings the window up to what was chosen in another one. The
+// document keeps its own units; language and size of type come by Rebuild.
+func (w *Window) TakePreferences() {
+	w.session.Units = ask.UnitsOf(w.prefs)
+	w.aids.Take()
+	w.useAids()
+	w.bar.Update()
+}
+
+// useAids tells the board what is snapped to, and the grid, which follows the units.
+func (w *Window) useAids() { w.aids.Use(w.board, w.session.Job().Settings.Units) }
+
+// setTitle names the document, and says when it has changes that its file does
+// not hold.
+func (w *Window) setTitle() {
+	s := w.session
+	switch {
+	case !s.Opened():
+		w.win.SetTitle(say("ui-title"))
+	case s.Changed():
+		w.win.SetTitle(say("ui-title-changed", "file", s.Name()))
+	default:
+		w.win.SetTitle(say("ui-title-open", "file", s.Name()))
+	}
 }

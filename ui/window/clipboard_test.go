@@ -60,10 +60,10 @@ func TestCopyPaste_WithinAWindow(t *testing.T) {
 func TestCopyPaste_BetweenWindowsKeepsWhatStaysEditable(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.addText()
+	s.add.Text()
 	s.settle()
 	text, _ := s.only()
-	s.addSurround()
+	s.add.Surround()
 	s.settle()
 	s.copySelected() // the surround alone: what it is around comes along
 	copied := fyne.CurrentApp().Clipboard().Content()
@@ -116,7 +116,7 @@ func TestPaste_TakesAnySVGAndNothingElse(t *testing.T) {
 func TestCopyPaste_InAnEntryIsAboutItsWords(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.addText()
+	s.add.Text()
 	s.settle()
 	entry := s.lettering()
 	test.Type(entry, "Ahoy")

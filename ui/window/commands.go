@@ -13,6 +13,7 @@ import (
 	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/command"
+	"abut/ui/controls"
 	"abut/ui/files"
 	"abut/ui/inspect"
 )
@@ -54,7 +55,7 @@ func (w *Window) conditions() conditions {
 		blank:      when("ui-needs-blank", func() bool { return s.Job().Settings.BlankShape != nil }),
 		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(isGradient)) > 0 }),
 		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(isSeeThrough)) > 0 }),
-		snap:       when("ui-needs-snap", func() bool { return w.aids.snap }),
+		snap:       when("ui-needs-snap", func() bool { return w.aids.Snaps() }),
 	}
 }
 
@@ -111,13 +112,13 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "edit-text", Key: command.CtrlShift(fyne.KeyF), Label: "ui-menu-edit-text", When: []*command.Condition{c.art, c.one, c.text}, Run: w.editText},
 		&command.Command{ID: "lock", Icon: "lock", Key: command.Ctrl(fyne.KeyL), Label: "ui-menu-lock", When: selected, On: func() bool { return w.someLayer(func(l *job.Layer) bool { return l.Locked }) }, Run: w.toggleLock},
 		&command.Command{ID: "shown", Key: command.Ctrl(fyne.KeyH), Label: "ui-menu-shown", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Shown }) }, Run: w.toggleShown})
-	t.Add(&command.Command{ID: "add", Icon: "add", Label: "ui-add", Hint: "ui-add-hint", When: art, Run: w.showAdd})
-	for _, a := range w.addables() {
+	t.Add(&command.Command{ID: "add", Icon: "add", Label: "ui-add", Hint: "ui-add-hint", When: art, Run: func() { w.add.Menu(w.tools.beside[1].(*controls.Press), w.win.Canvas()) }})
+	for _, a := range w.add.Things() {
 		when := art
-		if a.around {
+		if a.Around {
 			when = selected
 		}
-		t.Add(&command.Command{ID: a.id, Icon: a.icon, Key: a.shortcut, Label: a.id, When: when, Run: a.add})
+		t.Add(&command.Command{ID: a.ID, Icon: a.Icon, Key: a.Key, Label: a.ID, When: when, Run: a.Add})
 	}
 
 	// Arranging.
@@ -208,7 +209,10 @@ func (w *Window) newCommands() {
 		id := []string{"ui-units-mm", "ui-units-in"}[i]
 		t.Add(&command.Command{ID: id, Label: id, On: func() bool { return w.ask.Units() == u }, Run: func() { w.ask.SetUnits(u) }})
 	}
-	w.addAids(art, c.snap)
+	w.aids.Commands(t, art, c.snap, w.ask.Units, func() {
+		w.useAids()
+		w.bar.Update()
+	})
 }
 
 // stepSaid names what undoing or redoing does.

@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 
 	"abut/internal/job"
+	"abut/ui/layers"
 	"abut/ui/theme"
 )
 
@@ -26,7 +27,7 @@ func TestList_GroupsAndSeveralLayersInOneStep(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(twoGroups)
 	start := s.session.Job()
-	rows := rowsOf(start, nil)
+	rows := layers.RowsOf(start, nil)
 	if got := rows[0].Groups[0].Name + " " + rows[2].Groups[0].Name + " " + rows[5].Groups[0].Name; got != "Tree Bird " {
 		t.Fatalf("the groups are %q", got)
 	}

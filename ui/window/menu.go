@@ -7,6 +7,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/job"
+	"abut/ui/aids"
 	"abut/ui/command"
 	"abut/ui/inspect"
 )
@@ -30,11 +31,11 @@ func (w *Window) newMenu() {
 	file = append(file, items(append([]string{""}, recentIDs()...)...)...)
 	file = append(file, items("", "save", "save-as", "export", "close", "", "quit")...)
 	var adds []string
-	for _, a := range w.addables() {
-		if a.around {
+	for _, a := range w.add.Things() {
+		if a.Around {
 			adds = append(adds, "")
 		}
-		adds = append(adds, a.id)
+		adds = append(adds, a.ID)
 	}
 	lines := []string{"align-left", "align-middle", "align-right", "align-top", "align-centre", "align-bottom", "", "spread-across", "spread-down", "", "centre"}
 	var bands []string
@@ -49,7 +50,7 @@ func (w *Window) newMenu() {
 	cut = append(cut, within("ui-menu-gradients", bands...), within("ui-menu-see-through", "ui-choice-mix", "ui-choice-own"))
 	cut = append(cut, items("drawer", "mark-cut")...)
 	view := items("ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly", "compare", "", "show-all", "show-blank", "true-size", "zoom-in", "zoom-out", "screen", "", "grid")
-	view = append(view, within("board-grid-spacing", gridIDs()...))
+	view = append(view, within("board-grid-spacing", aids.GridIDs()...))
 	view = append(view, items("snap")...)
 	view = append(view, within("board-snap-to", "board-snap-layers", "board-snap-blank", "board-snap-grid"))
 	view = append(view, items("", "find-layer", "layers", "details", "", "settings")...)

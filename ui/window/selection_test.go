@@ -13,6 +13,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/inspect"
+	"abut/ui/layers"
 	"abut/ui/theme"
 )
 
@@ -81,7 +82,7 @@ func TestSelection_DuplicateArrangeUseAndSteps(t *testing.T) {
 	}
 	s.run("use-drawn")
 	s.settle()
-	if rows := rowsOf(s.session.Job(), nil); rows[0].Use != "Pen lines" {
+	if rows := layers.RowsOf(s.session.Job(), nil); rows[0].Use != "Pen lines" {
 		t.Errorf("the list says %q", rows[0].Use)
 	}
 	s.selectAll()

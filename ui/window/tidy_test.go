@@ -263,7 +263,7 @@ func everyState(s *stage, look func(state string)) {
 		look(fmt.Sprint("view ", m))
 	}
 	s.showView(board.Art)
-	s.showAdd()
+	s.run("add")
 	look("add")
 	s.win.Canvas().Overlays().Top().Hide()
 	for _, d := range []struct {

@@ -23,6 +23,7 @@ import (
 	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/inspect"
+	"abut/ui/layers"
 	"abut/ui/theme"
 )
 
@@ -257,7 +258,7 @@ func (w *walker) agrees(when string) {
 	if !reflect.DeepEqual(w.board.Job(), j) {
 		t.Errorf("%s: the board shows another job", when)
 	}
-	if got, want := w.list.Rows(), rowsOf(j, st.Plan); !reflect.DeepEqual(got, want) {
+	if got, want := w.list.Rows(), layers.RowsOf(j, st.Plan); !reflect.DeepEqual(got, want) {
 		t.Errorf("%s: the list shows\n%v, want\n%v", when, got, want)
 	}
 	for _, f := range inDetails[*inspect.Field](w.stage) {

@@ -15,7 +15,7 @@ import (
 func TestDetails_TheWheelTurnsThemOverEveryEntry(t *testing.T) {
 	s := newStage(t, fyne.NewSize(1024, 560), theme.AlwaysLight)
 	s.demo("pair")
-	s.addText()
+	s.add.Text()
 	s.settle()
 	s.win.Canvas().Capture()
 	scroll := inDetails[*container.Scroll](s)[0]

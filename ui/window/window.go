@@ -8,10 +8,10 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 
-	"abut/internal/colour"
-	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
+	"abut/ui/add"
+	"abut/ui/aids"
 	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/command"
@@ -80,7 +80,8 @@ type Window struct {
 	// made from it.
 	commands *command.Table
 	bar      *command.Bar
-	aids     aids
+	aids     *aids.Aids
+	add      *add.Host
 	hints    *controls.Hints
 	ready    func()
 	// late: list and verdict are to follow a plan with the board's next picture.
@@ -94,15 +95,11 @@ type Window struct {
 	dragged *session.Draft
 	// state is what was shown last.
 	state session.State
-	// lastText is how the last text was set, addColour the colour that was
-	// chosen last: new ones begin like them.
-	lastText  job.Text
-	addColour *colour.RGB
 }
 
 // New fills a window. ready is called once its first picture is on screen.
 func New(win fyne.Window, o Options, ready func()) *Window {
-	w := &Window{win: win, options: o, prefs: o.Prefs, ready: ready, lastText: newText}
+	w := &Window{win: win, options: o, prefs: o.Prefs, ready: ready, aids: aids.New(o.Prefs)}
 	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
 	w.session = session.New(o.Deliver)
 	w.files = &files.Host{Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home}
@@ -114,6 +111,10 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session.KeepIn(o.State)
 	w.session.KeepDrawerIn(o.Drawer)
 	w.session.Units = ask.UnitsOf(w.prefs)
+	w.add = &add.Host{
+		Session: w.session, Board: func() *board.Board { return w.board }, ShowArt: func() { w.showView(board.Art) },
+		EditText: w.editText, Refocus: w.focusBoard, Trouble: w.trouble,
+	}
 	w.newAsk()
 	w.takeOutfit()
 	w.build()
@@ -132,13 +133,13 @@ func (w *Window) build() {
 	}
 	w.board = board.New(deliver)
 	w.newCommands()
-	w.ask.Commands = w.commands
+	w.ask.Commands, w.add.Commands = w.commands, w.commands
 	w.wireBoard()
 	w.list = layers.New(layers.Hints{
 		Hide: say("ui-layer-hide"), Show: say("ui-layer-show"),
 		KnocksOn: say("ui-layer-knocks"), KnocksOff: say("ui-layer-lies"), Unlock: say("ui-layer-unlock"),
 		Filter: say("board-filter"), NoneFound: say("board-filter-none"),
-		Fold: say("list-fold"), Unfold: say("list-unfold"), Sum: groupSum,
+		Fold: say("list-fold"), Unfold: say("list-unfold"), Sum: layers.Sum,
 		Stack:  func(n int) string { return say("list-stack", "count", words.Count(n)) },
 		Moving: func(n int) string { return say("list-layers", "count", words.Count(n)) },
 	})
@@ -149,7 +150,7 @@ func (w *Window) build() {
 		SetFolded: func(id string, on bool) { w.prefs.SetBool(prefFolded+id, on) },
 		Look:      w.board.ZoomTo, LookAtPieces: w.lookAtPieces,
 		Mark: w.board.SetSpots, Try: w.board.Try,
-		Recolour: w.recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
+		Recolour: w.add.Recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
 	})
 	w.verdict = verdict.NewBar(w.commands)
 	w.start = start.New(start.Actions{

@@ -2,10 +2,12 @@ package window
 
 import (
 	"abut/geometry"
+	"abut/internal/fit"
 	"abut/internal/session"
 	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/dialogs"
+	"abut/ui/inspect"
 	"abut/ui/theme"
 	"abut/ui/verdict"
 )
@@ -15,7 +17,7 @@ func (w *Window) newAsk() {
 	o := &w.options
 	w.ask = &ask.Host{
 		Desk: w.desk, Session: w.session, Prefs: w.prefs, Pick: w.pick, Home: o.Home, State: o.State, Version: o.Version,
-		Trouble: w.trouble, OpenFolder: o.OpenFolder, Recolour: w.recolour, MarkCut: w.sheets.MarkCut, PickFolder: w.files.Folder,
+		Trouble: w.trouble, OpenFolder: o.OpenFolder, Recolour: w.add.Recolour, MarkCut: w.sheets.MarkCut, PickFolder: w.files.Folder,
 		ShowAll:     func() { w.board.ShowAll() },
 		ZoomToScale: func(scale float64) { w.board.ZoomToScale(scale) },
 		SetMode: func(m theme.Mode) {
@@ -68,8 +70,11 @@ func (w *Window) wireBoard() {
 	b.OnPainted = w.boardPainted
 	b.OnShortcut = w.shortcut
 	b.OnDelete = w.commands.Bound("delete")
-	b.PieceText = w.pieceText
-	b.StackedText = w.stackedText
+	b.PieceText = func(id fit.PieceID) string { return inspect.PieceText(b.Shown(), id, s.Job()) }
+	b.StackedText = func(i int) string {
+		plan, _ := s.Plan()
+		return inspect.StackedText(plan, i, s.Job())
+	}
 	b.SpotText = func(i int) string { return w.details.SpotText(i) }
 	b.OnSpot = func(i int) { w.details.Choose(i) }
 	b.ZoneText = func(z board.Zone) string {

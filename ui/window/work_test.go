@@ -116,7 +116,7 @@ func TestWindow_SizeFrameAndViews(t *testing.T) {
 	if s.board.Mode() != board.Fitted || s.views.Chosen() != 1 {
 		t.Error("no fitted view")
 	}
-	if text := s.pieceText(fit.PieceID{Of: plan.Separations[0].Of}); !strings.HasPrefix(text, "Piece 1 · ") {
+	if text := s.board.PieceText(fit.PieceID{Of: plan.Separations[0].Of}); !strings.HasPrefix(text, "Piece 1 · ") {
 		t.Errorf("the first piece is %q", text)
 	}
 }

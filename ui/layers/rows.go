@@ -1,4 +1,4 @@
-package window
+package layers
 
 import (
 	"slices"
@@ -6,34 +6,34 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
-	"abut/ui/board"
-	"abut/ui/inspect"
-	"abut/ui/layers"
 	"abut/ui/paint"
 )
 
-// rowsOf lists the layers, the top one first.
-func rowsOf(j job.Job, p *fit.Plan) []layers.Row {
+// MaxNamed is how many layers a sentence names.
+const MaxNamed = 3
+
+// RowsOf lists the layers, the top one first.
+func RowsOf(j job.Job, p *fit.Plan) []Row {
 	stacks := stackedWith(j, p)
-	var rows []layers.Row
+	var rows []Row
 	for i := len(j.Items) - 1; i >= 0; i-- {
 		it := &j.Items[i]
 		for k := len(it.Layers) - 1; k >= 0; k-- {
 			l := &it.Layers[k]
-			r := layers.Row{
+			r := Row{
 				ID: l.ID, Name: words.Capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
 				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked, Groups: groupsOf(it, l),
 			}
 			if l.Use != job.Cut {
-				r.Use = say("ui-use-" + l.Use.String())
+				r.Use = words.Say("ui-use-" + l.Use.String())
 			} else if p != nil && p.PiecesOf[l.ID] > 0 {
 				r.Pieces = p.PiecesOf[l.ID]
-				r.Use = say("ui-pieces", "count", words.Count(r.Pieces))
+				r.Use = words.Say("ui-pieces", "count", words.Count(r.Pieces))
 			}
-			if with := stacks[l.ID]; len(with) > inspect.MaxNamed {
-				r.Stacks = say("ui-layer-stacks-many")
+			if with := stacks[l.ID]; len(with) > MaxNamed {
+				r.Stacks = words.Say("ui-layer-stacks-many")
 			} else if len(with) > 0 {
-				r.Stacks = say("ui-layer-stacks", "layers", words.List(with))
+				r.Stacks = words.Say("ui-layer-stacks", "layers", words.List(with))
 			}
 			rows = append(rows, r)
 		}
@@ -58,7 +58,7 @@ func stackedWith(j job.Job, p *fit.Plan) map[job.LayerID][]string {
 		for _, id := range place.Layers {
 			with := out[id]
 			for _, other := range place.Layers {
-				if len(with) > inspect.MaxNamed {
+				if len(with) > MaxNamed {
 					break
 				}
 				if name := names[other]; other != id && name != "" && !slices.Contains(with, name) {
@@ -71,25 +71,24 @@ func stackedWith(j job.Job, p *fit.Plan) map[job.LayerID][]string {
 	return out
 }
 
-// showStacked brings the largest place where a layer stacks into view.
-func (w *Window) showStacked(id job.LayerID) {
-	plan, _ := w.session.Plan()
-	if plan == nil {
-		return
+// groupsOf returns the groups that the list shows around a layer: those of the
+// art's file, and the gradient that it is a band of.
+func groupsOf(it *job.Item, l *job.Layer) (g Groups) {
+	n := min(len(l.Folders), len(g))
+	for i, name := range l.Folders[:n] {
+		g[i] = Group{Name: words.Capital(name), Of: uint32(it.ID)}
 	}
-	for _, p := range plan.Stacked.Places {
-		if slices.Contains(p.Layers, id) {
-			w.showView(board.Art)
-			w.board.ZoomTo(p.Bounds)
-			return
-		}
+	if l.Band.Of != 0 {
+		g[min(n, len(g)-1)] = Group{Name: words.Capital(l.Band.Name), Of: uint32(l.Band.Of)}
 	}
+	return g
 }
 
-// findLayer opens the list, if it is folded, and lets one type a name.
-func (w *Window) findLayer() {
-	if l, r := w.panels.Open(); !l {
-		w.fold(true, r)
+// Sum says what is in a group, at length and shortly.
+func Sum(n, pieces int) (long, short string) {
+	long = words.Say("list-layers", "count", words.Count(n))
+	if pieces == 0 {
+		return long, ""
 	}
-	w.list.FocusFilter()
+	return long + " · " + words.Say("ui-pieces", "count", words.Count(pieces)), words.Say("list-sum-short", "layers", n, "count", words.Count(pieces))
 }

@@ -1,4 +1,5 @@
-package window
+// Package aids holds what helps to place layers: the grid, and what edges snap to.
+package aids
 
 import (
 	"strconv"
@@ -7,14 +8,14 @@ import (
 
 	"abut/internal/job"
 	"abut/internal/words"
-	"abut/ui/ask"
 	"abut/ui/board"
 	"abut/ui/command"
 )
 
-// aids are what helps to place layers: the grid and what edges snap to. They
-// belong to whoever works, not to the document, and stay as they were left.
-type aids struct {
+// Aids are the grid and what edges snap to. They belong to whoever works, not to the
+// document, and stay as they were left.
+type Aids struct {
+	prefs      fyne.Preferences
 	grid, snap bool
 	to         board.Snapping
 	// step chooses the grid's spacing among those of the unit in use.
@@ -37,8 +38,19 @@ const (
 	prefSnapGrid   = "snap-grid"
 )
 
-// take takes the aids as they were left.
-func (a *aids) take(p fyne.Preferences) {
+// New returns the aids as they were left.
+func New(prefs fyne.Preferences) *Aids {
+	a := &Aids{prefs: prefs}
+	a.Take()
+	return a
+}
+
+// Snaps reports whether anything snaps.
+func (a *Aids) Snaps() bool { return a.snap }
+
+// Take takes the aids as another window left them.
+func (a *Aids) Take() {
+	p := a.prefs
 	a.grid, a.snap = p.Bool(prefGrid), p.BoolWithFallback(prefSnap, true)
 	a.to.Layers = p.BoolWithFallback(prefSnapLayers, true)
 	a.to.Blank = p.BoolWithFallback(prefSnapBlank, true)
@@ -46,31 +58,27 @@ func (a *aids) take(p fyne.Preferences) {
 	a.step = max(0, min(p.IntWithFallback(prefGridStep, usualStep), len(gridSteps[0])-1))
 }
 
-// addAids takes the aids as they were left and puts their commands into the
-// table.
-func (w *Window) addAids(art []*command.Condition, snapping *command.Condition) {
-	a := &w.aids
-	a.take(w.prefs)
+// Commands puts the commands of the aids into a table. They need art and, to choose
+// what snaps, that anything does; changed is told of a change, units are those in use.
+func (a *Aids) Commands(t *command.Table, art []*command.Condition, snapping *command.Condition, units func() job.Units, changed func()) {
 	toggle := func(id, label, pref string, key fyne.Shortcut, on *bool, when []*command.Condition) {
-		w.commands.Add(&command.Command{ID: id, Label: label, Key: key, When: when, On: func() bool { return *on }, Run: func() {
+		t.Add(&command.Command{ID: id, Label: label, Key: key, When: when, On: func() bool { return *on }, Run: func() {
 			*on = !*on
-			w.prefs.SetBool(pref, *on)
-			w.useAids()
-			w.bar.Update()
+			a.prefs.SetBool(pref, *on)
+			changed()
 		}})
 	}
 	toggle("grid", "board-grid", prefGrid, command.Ctrl(fyne.KeyG), &a.grid, art)
 	toggle("snap", "board-snap", prefSnap, command.CtrlShift(fyne.KeyG), &a.snap, art)
-	for i, id := range gridIDs() {
-		w.commands.Add(&command.Command{
-			ID: id, Says: func() string { u := w.ask.Units(); return words.Length(gridSteps[u][i], u) }, When: art,
+	for i, id := range GridIDs() {
+		t.Add(&command.Command{
+			ID: id, Says: func() string { u := units(); return words.Length(gridSteps[u][i], u) }, When: art,
 			On: func() bool { return a.step == i },
 			Run: func() {
 				a.step, a.grid = i, true
-				w.prefs.SetInt(prefGridStep, i)
-				w.prefs.SetBool(prefGrid, true)
-				w.useAids()
-				w.bar.Update()
+				a.prefs.SetInt(prefGridStep, i)
+				a.prefs.SetBool(prefGrid, true)
+				changed()
 			},
 		})
 	}
@@ -78,20 +86,10 @@ func (w *Window) addAids(art []*command.Condition, snapping *command.Condition) 
 	toggle("board-snap-layers", "board-snap-layers", prefSnapLayers, nil, &a.to.Layers, to)
 	toggle("board-snap-blank", "board-snap-blank", prefSnapBlank, nil, &a.to.Blank, to)
 	toggle("board-snap-grid", "board-snap-grid", prefSnapGrid, nil, &a.to.Grid, to)
-	w.useAids()
 }
 
-// TakePreferences brings the window up to what was chosen in another one. The
-// document keeps its own units; language and size of type come by Rebuild.
-func (w *Window) TakePreferences() {
-	w.session.Units = ask.UnitsOf(w.prefs)
-	w.aids.take(w.prefs)
-	w.useAids()
-	w.bar.Update()
-}
-
-// gridIDs name the commands for the grid's spacings.
-func gridIDs() []string {
+// GridIDs name the commands for the grid's spacings.
+func GridIDs() []string {
 	var ids []string
 	for i := range gridSteps[0] {
 		ids = append(ids, "grid-"+strconv.Itoa(i))
@@ -99,21 +97,15 @@ func gridIDs() []string {
 	return ids
 }
 
-// gridMM is the grid's spacing in the unit in use.
-func (w *Window) gridMM() float64 {
-	return gridSteps[w.session.Job().Settings.Units][w.aids.step]
-}
-
-// useAids tells the board.
-func (w *Window) useAids() {
-	a := &w.aids
+// Use tells a board, whose job is in these units.
+func (a *Aids) Use(b *board.Board, u job.Units) {
 	to, mm := a.to, 0.0
 	if a.grid {
-		mm = w.gridMM()
+		mm = gridSteps[u][a.step]
 	}
 	if !a.snap {
 		to = board.Snapping{}
 	}
-	w.board.SetSnapping(to)
-	w.board.SetGrid(mm)
+	b.SetSnapping(to)
+	b.SetGrid(mm)
 }
