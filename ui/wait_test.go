@@ -2,6 +2,7 @@ package ui
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -80,7 +81,7 @@ func measureWaits(size string) error {
 		}
 	}
 	go drive(wide, high, scale)
-	if status := Main(file, ""); status != 0 {
+	if status := Main(context.Background(), file, "", func(int) {}); status != 0 {
 		return fmt.Errorf("status %d", status)
 	}
 	return nil

@@ -15,6 +15,21 @@ type windows struct {
 	app     fyne.App
 	options window.Options
 	open    []*window.Window
+	// exit ends the process. The toolkit's own way out loses what is handed to its
+	// event thread meanwhile, and waits for that for ever.
+	exit func(status int)
+}
+
+// park puts everything down in all windows, and ends the program.
+func (all *windows) park() {
+	left := len(all.open)
+	for _, w := range all.open {
+		w.Park(func() {
+			if left--; left == 0 {
+				all.exit(0)
+			}
+		})
+	}
 }
 
 // follow brings all windows up to what is chosen in one of them.
@@ -44,6 +59,9 @@ func (all *windows) add(title, file string, ready func()) {
 	}
 	o.OnClosed = func() {
 		all.open = slices.DeleteFunc(all.open, func(x *window.Window) bool { return x == w })
+		if len(all.open) == 0 {
+			all.exit(0)
+		}
 	}
 	w = window.New(win, o, ready)
 	all.open = append(all.open, w)

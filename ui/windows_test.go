@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -10,6 +11,39 @@ import (
 	"abut/ui/theme"
 	"abut/ui/window"
 )
+
+// The program ends with its last window, not before.
+func TestWindows_EndTheProgramWithTheLast(t *testing.T) {
+	all, ended := twoWindows(t)
+	all.open[0].Close(nil)
+	if len(all.open) != 1 || len(*ended) != 0 {
+		t.Fatalf("%d windows stay, ended with %v", len(all.open), *ended)
+	}
+	all.open[0].Close(nil)
+	if len(all.open) != 0 || !slices.Equal(*ended, []int{0}) {
+		t.Fatalf("%d windows stay, ended with %v", len(all.open), *ended)
+	}
+}
+
+// After a signal it ends once, when all windows have put everything down.
+func TestWindows_EndTheProgramOnceAllAreParked(t *testing.T) {
+	all, ended := twoWindows(t)
+	all.park()
+	if !slices.Equal(*ended, []int{0}) {
+		t.Errorf("ended with %v", *ended)
+	}
+}
+
+func twoWindows(t *testing.T) (all *windows, ended *[]int) {
+	app := test.NewTempApp(t)
+	ended = new([]int)
+	all = &windows{app: app, exit: func(status int) { *ended = append(*ended, status) }, options: window.Options{
+		Deliver: func(func()) {}, PaintNow: true, Home: t.TempDir(), Prefs: app.Preferences(),
+	}}
+	all.add("one", "", nil)
+	all.add("two", "", nil)
+	return all, ended
+}
 
 // What is chosen in one window holds in all of them.
 func TestWindows_ShareWhatIsChosen(t *testing.T) {

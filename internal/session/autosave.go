@@ -31,6 +31,8 @@ type autosave struct {
 	// failed: the last one could not be.
 	due, busy, failed bool
 	timer             *time.Timer
+	// wrote is the state that was to be kept last.
+	wrote At
 }
 
 // KeepIn makes the session keep unsaved work in a folder.
@@ -61,6 +63,7 @@ func (a *autosave) now() {
 		a.touch()
 		return
 	}
+	a.wrote = s.At()
 	if a.slot == "" {
 		if err := a.take(); err != nil {
 			a.tell(err)
@@ -77,6 +80,7 @@ func (a *autosave) now() {
 			if a.slot != slot { // the document was saved or left meanwhile
 				discard(slot, lock)
 			}
+			s.park()
 		})
 	}()
 }

@@ -72,7 +72,7 @@ func (s *Session) Save(path string, replace bool, done func(error)) {
 
 func (s *Session) save(path string, done func(error)) {
 	j, at := s.Job(), s.At()
-	finish(s, message.Message{ID: "ui-task-save"}, func(ctx context.Context) (struct{}, error) {
+	t := finish(s, message.Message{ID: "ui-task-save"}, func(ctx context.Context) (struct{}, error) {
 		data, err := parallel.Aside(ctx, func() ([]byte, error) {
 			var b bytes.Buffer
 			err := abutfile.Write(&b, abutfile.Document{Job: j})
@@ -96,6 +96,7 @@ func (s *Session) save(path string, done func(error)) {
 		}
 		done(err)
 	})
+	t.lasting = true
 }
 
 func saveError(err error) error {

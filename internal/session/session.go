@@ -108,6 +108,9 @@ type Session struct {
 	coming                       []coming
 	landing, mending, opening    *Task
 	waiting, finishing, planning []waiter
+	// parked are told once nothing goes on any more, none while nobody asked for
+	// that.
+	parked []func()
 }
 
 // New returns a session without a document. deliver runs a function on the

@@ -27,6 +27,9 @@ type Task struct {
 	// quiet work is never shown: nobody waits for it. void work stops with the
 	// next edit.
 	quiet, void bool
+	// writes: it leaves files, so the program does not end while it goes on. lasting:
+	// nor is it stopped for that.
+	writes, lasting bool
 	// stopped: whoever waited gave it up.
 	stopped bool
 	stop    context.CancelFunc
@@ -72,6 +75,9 @@ func (s *Session) begin(what message.Message) (ctx context.Context, t *Task, end
 		if t.shown {
 			s.changed(WorkChanged)
 		}
+		if len(s.parked) > 0 {
+			s.deliver(s.park) // after what is to be done with the outcome
+		}
 	}
 }
 
@@ -93,7 +99,7 @@ func (t *Task) progress(s *Session, share float64) {
 // is stopped is not waited for, so it must change nothing that others see; see
 // finish.
 func run[T any](s *Session, what message.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
-	return finish(s, what, func(ctx context.Context) (T, error) {
+	return start(s, what, func(ctx context.Context) (T, error) {
 		return parallel.Aside(ctx, func() (T, error) { return guarded(ctx, work) })
 	}, done)
 }
@@ -101,6 +107,12 @@ func run[T any](s *Session, what message.Message, work func(context.Context) (T,
 // finish is run for work that writes: what is said of it has to be true, so it
 // is waited for.
 func finish[T any](s *Session, what message.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
+	t := start(s, what, work, done)
+	t.writes = true
+	return t
+}
+
+func start[T any](s *Session, what message.Message, work func(context.Context) (T, error), done func(T, error)) *Task {
 	ctx, t, end := s.begin(what)
 	go func() {
 		v, err := guarded(ctx, work)

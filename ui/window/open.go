@@ -61,17 +61,25 @@ func (w *Window) close(after func()) {
 	size := w.win.Canvas().Size()
 	w.prefs.SetFloat(prefWidth, float64(size.Width))
 	w.prefs.SetFloat(prefHeight, float64(size.Height))
-	w.session.Close() // and with it what was kept in case of a crash
 	w.hints.Drop()
 	w.win.SetCloseIntercept(nil)
-	w.win.Close()
-	if w.options.OnClosed != nil {
-		w.options.OnClosed()
-	}
-	if after != nil {
-		after()
-	}
+	w.win.Hide()
+	w.session.Close() // and with it what was kept in case of a crash
+	w.session.Park(func() {
+		w.win.Close()
+		if w.options.OnClosed != nil {
+			w.options.OnClosed()
+		}
+		if after != nil {
+			after()
+		}
+	})
 }
+
+// Park puts everything down, as session.Park does, and leaves the window as it
+// is.
+func (w *Window) Park(parked func()) { w.session.Park(parked) }
+
 
 func (w *Window) askOpen() { w.files.Open(files.Pictures, w.Open) }
 
