@@ -15,6 +15,9 @@ import (
 	"time"
 )
 
+// hangs is when a display that does not answer is given up.
+const hangs = 30 * time.Minute
+
 // source is a window that files can be dragged from: a bare client of the X
 // protocol, as little of it as a drop takes. Numbers of requests and events are
 // those of the X Window System Protocol, X Version 11; the messages those of
@@ -27,8 +30,8 @@ type source struct {
 	atoms  map[string]uint32
 }
 
-// drop lets files go over the program's window, at a place on the screen.
-func (s *screen) drop(at image.Point, paths ...string) {
+// window returns the number of the program's window.
+func (s *screen) window() uint32 {
 	s.t.Helper()
 	search := exec.Command("xdotool", "search", "--onlyvisible", "--name", ".*")
 	search.Env = append(search.Environ(), "DISPLAY="+s.display)
@@ -37,13 +40,27 @@ func (s *screen) drop(at image.Point, paths ...string) {
 		s.t.Fatal("no window: ", err)
 	}
 	ids := strings.Fields(string(out))
-	target, err := strconv.ParseUint(ids[len(ids)-1], 10, 32)
+	id, err := strconv.ParseUint(ids[len(ids)-1], 10, 32)
 	if err != nil {
 		s.t.Fatal(err)
 	}
+	return uint32(id)
+}
+
+// drop lets files go over the program's window, at a place on the screen.
+func (s *screen) drop(at image.Point, paths ...string) {
+	s.t.Helper()
 	c := connect(s.t, s.display)
 	defer c.conn.Close()
-	c.drop(uint32(target), at, paths)
+	c.drop(s.window(), at, paths)
+}
+
+// closeWindow presses the cross of the program's window.
+func (s *screen) closeWindow() {
+	s.t.Helper()
+	c := connect(s.t, s.display)
+	defer c.conn.Close()
+	c.close(s.window())
 }
 
 func connect(t *testing.T, display string) *source {
@@ -53,7 +70,7 @@ func connect(t *testing.T, display string) *source {
 		t.Fatal(err)
 	}
 	c := &source{t: t, conn: conn, in: bufio.NewReader(conn), atoms: map[string]uint32{}}
-	if err := conn.SetDeadline(time.Now().Add(patience)); err != nil {
+	if err := conn.SetDeadline(time.Now().Add(hangs)); err != nil {
 		t.Fatal(err)
 	}
 	// 'l': the least significant byte first; version 11.0; no authorisation.
@@ -69,6 +86,14 @@ func connect(t *testing.T, display string) *source {
 	// CreateWindow of 1 × 1 pixel, all else as its parent.
 	c.request(1, 0, words32(c.window, root), []byte{0, 0, 0, 0, 1, 0, 1, 0, 0, 0, 0, 0}, words32(0, 0))
 	return c
+}
+
+// close asks a window to close, as a window manager does for the cross in its
+// title: ClientMessage of WM_PROTOCOLS (Inter-Client Communication Conventions
+// Manual, 4.2.8).
+func (c *source) close(target uint32) {
+	c.message(target, "WM_PROTOCOLS", c.atom("WM_DELETE_WINDOW"), 0, 0, 0, 0)
+	c.atom("UTF8_STRING") // answered once the message is on its way
 }
 
 func (c *source) drop(target uint32, at image.Point, paths []string) {

@@ -67,7 +67,7 @@ func TestMoveAfterKnockingOut(t *testing.T) {
 	s.until("all as at first", func(img image.Image) bool { return count(img, red) == count(before, red) })
 	s.still("move-6-undone")
 	s.key("ctrl+q")
-	if err := <-s.ended; err != nil {
+	if err := s.end(); err != nil {
 		t.Error(err)
 	}
 }

@@ -25,7 +25,7 @@ func TestKilled(t *testing.T) {
 	if err := s.program.Process.Kill(); err != nil {
 		t.Fatal(err)
 	}
-	<-s.ended
+	_ = s.end() // as killed
 
 	s.start()
 	s.until("the work offered", offered)
@@ -45,7 +45,7 @@ func TestKilled(t *testing.T) {
 	file := filepath.Join(s.home, "Little boat.abut")
 	s.until("the file", func(image.Image) bool { _, err := os.Stat(file); return err == nil && !kept() })
 	s.key("ctrl+q")
-	if err := <-s.ended; err != nil {
+	if err := s.end(); err != nil {
 		t.Error(err)
 	}
 	s.start()

@@ -12,8 +12,8 @@ import (
 	"abut/assets"
 	"abut/internal/colour"
 	"abut/internal/drawer"
+	"abut/internal/words"
 	"abut/ui/board"
-	"abut/ui/theme"
 )
 
 // sixSheets are what lies in the newcomer's drawer.
@@ -50,26 +50,18 @@ func TestMakeable(t *testing.T) {
 	s.until("weak spots", func(img image.Image) bool { return count(img, red) == 0 && weak(img) > 100 })
 	img := s.still("makeable-1-as-drawn")
 
-	// Sixty millimetres: the first entry of Details is the width, further down.
+	// Sixty millimetres wide, by the action's name.
 	few := weak(img)
-	var width image.Point
-	s.move(image.Pt(1140, 600))
-	s.until("the width's entry", func(img image.Image) bool {
-		at, ok := entry(img)
-		if ok = ok && at.Y < 680; !ok {
-			s.do("click", "5")
-		}
-		return ok
-	})
-	width, _ = entry(s.still("makeable-1-scrolled"))
-	s.click(width)
-	s.key("ctrl+a")
+	s.key("ctrl+shift+p")
+	s.still("makeable-1-find")
+	s.do("type", strings.TrimSuffix(words.Say("ui-menu-size"), "…"))
+	s.still("makeable-1-found")
+	s.key("Return")
+	s.until("the dialog's button", button)
+	s.still("makeable-1-size")
 	s.do("type", "60")
 	s.key("Return")
-	s.move(image.Pt(1140, 600))
-	for range 40 {
-		s.do("click", "4")
-	}
+	s.until("the dialog gone", func(img image.Image) bool { return !button(img) })
 	s.move(away)
 	s.until("more of them", func(img image.Image) bool { return weak(img) > few })
 	s.still("makeable-2-weak-spots")
@@ -115,10 +107,7 @@ func TestMakeable(t *testing.T) {
 	s.still("makeable-7-six-sheets")
 
 	s.key("ctrl+e")
-	s.until("the dialog's button", func(img image.Image) bool {
-		r, n := largest(img, accent, 200)
-		return n > 600 && r.Dx() > 60
-	})
+	s.until("the dialog's button", button)
 	s.key("Return")
 	folder := filepath.Join(filepath.Dir(file), "Harbour cut files")
 	s.until("job.json", func(image.Image) bool { _, err := os.Stat(filepath.Join(folder, "job.json")); return err == nil })
@@ -176,15 +165,15 @@ func TestMakeable(t *testing.T) {
 	s.still("makeable-9-drawer")
 	s.key("Escape")
 	s.key("ctrl+q")
-	if err := <-s.ended; err != nil {
+	if err := s.end(); err != nil {
 		t.Error(err)
 	}
 }
 
-// entry is the first entry of the panel at the right: a frame as wide as that.
-func entry(img image.Image) (image.Point, bool) {
-	p, ok := line(img, colour.RGB{R: theme.Light.Edge.R, G: theme.Light.Edge.G, B: theme.Light.Edge.B}, 100)
-	return p.Add(image.Pt(-30, 16)), ok
+// button reports whether a dialog's chief button is there.
+func button(img image.Image) bool {
+	r, n := largest(img, accent, 200)
+	return n > 600 && r.Dx() > 60
 }
 
 // focused reports whether something in the panel at the right has the

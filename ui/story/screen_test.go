@@ -3,32 +3,71 @@ package story
 import (
 	"bufio"
 	"bytes"
+	"fmt"
 	"image"
-	"image/color"
+	"image/draw"
 	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"abut/internal/colour"
 )
 
-// patience is how long anything on screen may take before the story fails. The
-// real times are a hundredth of it; a loaded machine gets the rest.
-const patience = 90 * time.Second
+// patience is how often a story finds program and display at rest before it gives
+// up what it waits for. As long as either has something to do it goes on, however
+// slow the machine is: only looks at both at rest count. What comes without being
+// asked for, such as work that is kept some seconds later, has come long before.
+const patience = 1500
 
 // screen is a display with the program on it.
 type screen struct {
 	t       *testing.T
 	display string
 	home    string
-	binary  string
 	program *exec.Cmd
+	server  *exec.Cmd
 	ended   chan error
+	// words are what the program said, bar that it is ready, since it was started.
+	words *strings.Builder
+}
+
+// built is the program, built once for all stories.
+var built struct {
+	sync.Once
+	dir, path string
+	err       error
+}
+
+func TestMain(m *testing.M) {
+	status := m.Run()
+	if built.dir != "" {
+		_ = os.RemoveAll(built.dir)
+	}
+	os.Exit(status)
+}
+
+// build builds the program and returns its path.
+func build(t *testing.T) string {
+	t.Helper()
+	built.Do(func() {
+		if built.dir, built.err = os.MkdirTemp("", "abut-story-"); built.err != nil {
+			return
+		}
+		built.path = filepath.Join(built.dir, "abut")
+		if out, err := exec.Command("go", "build", "-tags", "migrated_fynedo", "-o", built.path, "abut/cmd/abut").CombinedOutput(); err != nil {
+			built.err = fmt.Errorf("building: %w\n%s", err, out)
+		}
+	})
+	if built.err != nil {
+		t.Fatal(built.err)
+	}
+	return built.path
 }
 
 // open builds the program, starts it on a fresh display and waits until its
@@ -51,7 +90,6 @@ func open(t *testing.T, args ...string) *screen {
 	if err := os.MkdirAll(s.home, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	s.binary = build(t, dir)
 	s.startDisplay()
 	s.start(args...)
 	return s
@@ -62,7 +100,7 @@ func (s *screen) start(args ...string) {
 	t := s.t
 	t.Helper()
 	s.ended = make(chan error, 1)
-	s.program = exec.Command(s.binary, args...)
+	s.program = exec.Command(build(t), args...)
 	s.program.Env = append(os.Environ(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"),
 		"XDG_STATE_HOME="+filepath.Join(s.home, "state"), "FYNE_THEME=light", "FYNE_SCALE=1")
 	errs, err := s.program.StderrPipe()
@@ -72,6 +110,8 @@ func (s *screen) start(args ...string) {
 	if err := s.program.Start(); err != nil {
 		t.Fatal(err)
 	}
+	said := new(strings.Builder)
+	s.words = said
 	program, ended := s.program, s.ended
 	ready := make(chan string, 1)
 	go func() {
@@ -81,6 +121,7 @@ func (s *screen) start(args ...string) {
 				ready <- line
 			} else {
 				t.Log("the program says: ", line)
+				said.WriteString(line + "\n")
 			}
 		}
 		ended <- program.Wait()
@@ -90,23 +131,75 @@ func (s *screen) start(args ...string) {
 			_ = program.Process.Kill()
 		}
 	})
-	select {
-	case <-ready:
-	case err := <-s.ended:
-		t.Fatal("the program ended: ", err)
-	case <-time.After(patience):
+	if !s.wait(func() bool {
+		select {
+		case <-ready:
+			return true
+		case err := <-s.ended:
+			t.Fatal("the program ended: ", err)
+		default:
+		}
+		return false
+	}) {
 		t.Fatal("no line that begins with ready")
 	}
 }
 
-// build builds the program into a folder.
-func build(t *testing.T, dir string) string {
-	t.Helper()
-	binary := filepath.Join(dir, "abut")
-	if out, err := exec.Command("go", "build", "-tags", "migrated_fynedo", "-o", binary, "abut/cmd/abut").CombinedOutput(); err != nil {
-		t.Fatalf("building: %v\n%s", err, out)
+// said returns what the program, which has ended, said beside that it is ready.
+func (s *screen) said() string { return s.words.String() }
+
+// working reports whether the display or the program has anything to do: some
+// thread runs, or would if it had its turn.
+func (s *screen) working() bool {
+	for _, c := range []*exec.Cmd{s.program, s.server} {
+		list, _ := filepath.Glob(fmt.Sprintf("/proc/%d/task/*/stat", c.Process.Pid))
+		for _, name := range list {
+			stat, err := os.ReadFile(name)
+			if err != nil {
+				continue // it ended just now
+			}
+			// The state follows the name, which is in brackets: R runs, D waits for a disk.
+			_, state, _ := strings.Cut(string(stat[bytes.LastIndexByte(stat, ')'):]), " ")
+			if strings.HasPrefix(state, "R") || strings.HasPrefix(state, "D") {
+				return true
+			}
+		}
 	}
-	return binary
+	return false
+}
+
+// wait asks until done says so, and reports false when nothing is left that could
+// bring that about.
+func (s *screen) wait(done func() bool) bool {
+	for rests := 0; rests < patience; {
+		if done() {
+			return true
+		}
+		if !s.working() {
+			rests++
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	return false
+}
+
+// end waits until the program has ended and returns how.
+func (s *screen) end() error {
+	s.t.Helper()
+	var err error
+	ended := func() bool {
+		select {
+		case err = <-s.ended:
+			return true
+		default:
+			return false
+		}
+	}
+	if !s.wait(ended) {
+		s.keep("failed")
+		s.t.Fatal("the program does not end")
+	}
+	return err
 }
 
 func (s *screen) startDisplay() {
@@ -120,6 +213,7 @@ func (s *screen) startDisplay() {
 	if err := x.Start(); err != nil {
 		s.t.Fatal(err)
 	}
+	s.server = x
 	w.Close()
 	s.t.Cleanup(func() { _ = x.Process.Kill(); _ = x.Wait() })
 	number, err := bufio.NewReader(r).ReadString('\n')
@@ -155,24 +249,29 @@ func (s *screen) look() image.Image {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	return img
+	seen := image.NewNRGBA(img.Bounds())
+	draw.Draw(seen, seen.Rect, img, img.Bounds().Min, draw.Src)
+	return seen
 }
 
 // until looks until f is content with what it sees.
 func (s *screen) until(what string, f func(image.Image) bool) image.Image {
 	s.t.Helper()
-	deadline := time.Now().Add(patience)
-	for {
-		img := s.look()
-		if f(img) {
-			return img
+	var img image.Image
+	seen := s.wait(func() bool {
+		select {
+		case err := <-s.ended:
+			s.t.Fatalf("the program ended before this was seen: %s: %v", what, err)
+		default:
 		}
-		if time.Now().After(deadline) {
-			s.keep("failed")
-			s.t.Fatal("never seen: ", what)
-		}
-		time.Sleep(20 * time.Millisecond)
+		img = s.look()
+		return f(img)
+	})
+	if !seen {
+		s.save("failed", img)
+		s.t.Fatal("never seen: ", what)
 	}
+	return img
 }
 
 // still waits until the picture no longer changes, and keeps it under a name if
@@ -208,22 +307,11 @@ func (s *screen) save(name string, img image.Image) {
 }
 
 func equal(a, b image.Image) bool {
-	if a.Bounds() != b.Bounds() {
-		return false
-	}
-	r := a.Bounds()
-	for y := r.Min.Y; y < r.Max.Y; y++ {
-		for x := r.Min.X; x < r.Max.X; x++ {
-			if at(a, x, y) != at(b, x, y) {
-				return false
-			}
-		}
-	}
-	return true
+	return a.Bounds() == b.Bounds() && bytes.Equal(a.(*image.NRGBA).Pix, b.(*image.NRGBA).Pix)
 }
 
 func at(img image.Image, x, y int) colour.RGB {
-	c := color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA)
+	c := img.(*image.NRGBA).NRGBAAt(x, y)
 	return colour.RGB{R: c.R, G: c.G, B: c.B}
 }
 

@@ -107,7 +107,7 @@ func TestTwoPicturesDropped(t *testing.T) {
 	}
 	s.key("Return")
 	s.key("ctrl+q")
-	if err := <-s.ended; err != nil {
+	if err := s.end(); err != nil {
 		t.Error(err)
 	}
 }
@@ -177,7 +177,7 @@ func TestTextAndStrokes(t *testing.T) {
 	}
 	s.key("Return")
 	s.key("ctrl+q")
-	if err := <-s.ended; err != nil {
+	if err := s.end(); err != nil {
 		t.Error(err)
 	}
 }

@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"abut/assets"
 	"abut/internal/colour"
@@ -134,13 +133,8 @@ func TestNewcomer(t *testing.T) {
 	s.still("story-7-escaped")
 
 	s.key("ctrl+q")
-	select {
-	case err := <-s.ended:
-		if err != nil {
-			t.Error("the program ended with ", err)
-		}
-	case <-time.After(patience):
-		t.Error("the program does not end")
+	if err := s.end(); err != nil {
+		t.Error("the program ended with ", err)
 	}
 }
 
@@ -171,7 +165,7 @@ func TestNoScreen(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds the program; run without -short")
 	}
-	binary := build(t, t.TempDir())
+	binary := build(t)
 	for _, display := range []string{"", ":4711"} {
 		c := exec.Command(binary)
 		c.Env = []string{"HOME=" + t.TempDir(), "DISPLAY=" + display}

@@ -49,12 +49,7 @@ func TestTwoWindows(t *testing.T) {
 	s.key("ctrl+z")
 	s.until("red in the first window", func(img image.Image) bool { return count(img, red) > 500 })
 	s.key("ctrl+q")
-	select {
-	case err := <-s.ended:
-		if err != nil {
-			t.Error(err)
-		}
-	case <-time.After(patience):
-		t.Error("the program does not end with its last window")
+	if err := s.end(); err != nil {
+		t.Error(err)
 	}
 }
