@@ -4,16 +4,13 @@
 package ui
 
 import (
-	"context"
 	"fmt"
 	"net/url"
 	"os"
-	"os/signal"
 	"path/filepath"
 	"runtime"
 	"strconv"
 	"strings"
-	"syscall"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
@@ -27,12 +24,11 @@ import (
 )
 
 // Main opens the window, with the picture in file if it is not empty, and
-// returns the exit status if it cannot be; else it calls exit with the status
-// once all windows are closed, or after a signal, when work that is not saved is
-// kept. It writes one line that begins with "ready" to standard error when the
-// first picture is on screen. language is the tag of the language to speak this
-// time, empty for the one in the preferences.
-func Main(ctx context.Context, file, language string, exit func(status int)) (status int) {
+// returns the exit status once all windows are closed, or after a signal, when
+// work that is not saved is kept. It writes one line that begins with "ready" to
+// standard error when the first picture is on screen. language is the tag of the
+// language to speak this time, empty for the one in the preferences.
+func Main(file, language string) (status int) {
 	if !hasScreen() {
 		return noScreen()
 	}
@@ -61,8 +57,9 @@ func Main(ctx context.Context, file, language string, exit func(status int)) (st
 	if err != nil {
 		home = "."
 	}
-	all := &windows{app: a, exit: exit, options: window.Options{
-		Deliver: fyne.Do,
+	way := leave(a)
+	all := &windows{app: a, end: way.end, options: window.Options{
+		Deliver: way.deliver,
 		Home:    home,
 		State:   statePath("work"),
 		Drawer:  statePath("drawer.csv"),
@@ -74,29 +71,13 @@ func Main(ctx context.Context, file, language string, exit func(status int)) (st
 		Version: about.Version,
 	}}
 	all.follow(prefs)
-	// Nothing is there to be kept before the first picture.
-	early := context.AfterFunc(ctx, func() { exit(0) })
 	all.add(about.Name, file, func() {
-		if early() {
-			onSignal(func() { fyne.Do(all.park) })
-		}
+		onSignal(func() { way.deliver(all.park) }) // before there is nothing to keep
 		fmt.Fprintln(os.Stderr, "ready")
 	})
 	a.Lifecycle().SetOnStarted(func() { started = true })
 	a.Run()
 	return 0
-}
-
-// onSignal calls f at the first signal to end, from another goroutine; a second
-// one ends the process. Whoever else waited for signals does so no more: the
-// toolkit would end its event thread before anything is kept.
-func onSignal(f func()) {
-	signal.Reset(os.Interrupt, syscall.SIGTERM)
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, func() {
-		stop()
-		f()
-	})
 }
 
 // statePath returns where something is kept across jobs, such as work that is

@@ -2,7 +2,6 @@ package ui
 
 import (
 	"bufio"
-	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -81,7 +80,7 @@ func measureWaits(size string) error {
 		}
 	}
 	go drive(wide, high, scale)
-	if status := Main(context.Background(), file, "", func(int) {}); status != 0 {
+	if status := Main(file, ""); status != 0 {
 		return fmt.Errorf("status %d", status)
 	}
 	return nil

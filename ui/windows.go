@@ -15,9 +15,8 @@ type windows struct {
 	app     fyne.App
 	options window.Options
 	open    []*window.Window
-	// exit ends the process. The toolkit's own way out loses what is handed to its
-	// event thread meanwhile, and waits for that for ever.
-	exit func(status int)
+	// end ends the program.
+	end func()
 }
 
 // park puts everything down in all windows, and ends the program.
@@ -26,7 +25,7 @@ func (all *windows) park() {
 	for _, w := range all.open {
 		w.Park(func() {
 			if left--; left == 0 {
-				all.exit(0)
+				all.end()
 			}
 		})
 	}
@@ -60,7 +59,7 @@ func (all *windows) add(title, file string, ready func()) {
 	o.OnClosed = func() {
 		all.open = slices.DeleteFunc(all.open, func(x *window.Window) bool { return x == w })
 		if len(all.open) == 0 {
-			all.exit(0)
+			all.end()
 		}
 	}
 	w = window.New(win, o, ready)

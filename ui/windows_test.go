@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -16,12 +15,12 @@ import (
 func TestWindows_EndTheProgramWithTheLast(t *testing.T) {
 	all, ended := twoWindows(t)
 	all.open[0].Close(nil)
-	if len(all.open) != 1 || len(*ended) != 0 {
-		t.Fatalf("%d windows stay, ended with %v", len(all.open), *ended)
+	if len(all.open) != 1 || *ended != 0 {
+		t.Fatalf("%d windows stay, ended %d times", len(all.open), *ended)
 	}
 	all.open[0].Close(nil)
-	if len(all.open) != 0 || !slices.Equal(*ended, []int{0}) {
-		t.Fatalf("%d windows stay, ended with %v", len(all.open), *ended)
+	if len(all.open) != 0 || *ended != 1 {
+		t.Fatalf("%d windows stay, ended %d times", len(all.open), *ended)
 	}
 }
 
@@ -29,15 +28,15 @@ func TestWindows_EndTheProgramWithTheLast(t *testing.T) {
 func TestWindows_EndTheProgramOnceAllAreParked(t *testing.T) {
 	all, ended := twoWindows(t)
 	all.park()
-	if !slices.Equal(*ended, []int{0}) {
-		t.Errorf("ended with %v", *ended)
+	if *ended != 1 {
+		t.Errorf("ended %d times", *ended)
 	}
 }
 
-func twoWindows(t *testing.T) (all *windows, ended *[]int) {
+func twoWindows(t *testing.T) (all *windows, ended *int) {
 	app := test.NewTempApp(t)
-	ended = new([]int)
-	all = &windows{app: app, exit: func(status int) { *ended = append(*ended, status) }, options: window.Options{
+	ended = new(int)
+	all = &windows{app: app, end: func() { *ended++ }, options: window.Options{
 		Deliver: func(func()) {}, PaintNow: true, Home: t.TempDir(), Prefs: app.Preferences(),
 	}}
 	all.add("one", "", nil)

@@ -1,19 +1,14 @@
 package main
 
-import (
-	"context"
-	"os"
-
-	"abut/ui"
-)
+import "abut/ui"
 
 type windowCommand struct {
 	File string `arg:"" optional:"" help:"cli-help-picture"`
 }
 
 // Run opens the window.
-func (c *windowCommand) Run(ctx context.Context, all *commands) error {
-	if status := ui.Main(ctx, c.File, string(all.Lang), os.Exit); status != exitOK {
+func (c *windowCommand) Run(all *commands) error {
+	if status := ui.Main(c.File, string(all.Lang)); status != exitOK {
 		return statusError(status)
 	}
 	return nil
