@@ -19,6 +19,7 @@ import (
 	"abut/assets"
 	"abut/internal/words"
 	"abut/ui/ask"
+	"abut/ui/prefs"
 	"abut/ui/theme"
 	"abut/ui/window"
 )
@@ -46,12 +47,13 @@ func Main(file, language string) (status int) {
 	about.Icon = fyne.NewStaticResource("abut.png", assets.AppIcon())
 	app.SetMetadata(about)
 	a := app.NewWithID(about.ID)
-	prefs := a.Preferences()
+	store, damaged := prefs.Open(settingsPath("preferences.json"))
+	a.SetCloudProvider(keeper{store})
 	if language == "" {
-		ask.Speak(prefs)
+		ask.Speak(store)
 	}
-	theme.SetTextScale(ask.TextScale(prefs))
-	a.Settings().SetTheme(&theme.Theme{Mode: ask.LookOf(prefs)})
+	theme.SetTextScale(ask.TextScale(store))
+	a.Settings().SetTheme(&theme.Theme{Mode: ask.LookOf(store)})
 
 	home, err := os.UserHomeDir()
 	if err != nil {
@@ -63,21 +65,45 @@ func Main(file, language string) (status int) {
 		Home:    home,
 		State:   statePath("work"),
 		Drawer:  statePath("drawer.csv"),
-		Prefs:   prefs,
+		Prefs:   store,
 		SetMode: func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
 		OpenFolder: func(dir string) error {
 			return a.OpenURL(&url.URL{Scheme: "file", Path: filepath.ToSlash(dir)})
 		},
 		Version: about.Version,
 	}}
-	all.follow(prefs)
+	all.follow(store)
 	all.add(about.Name, file, func() {
 		onSignal(func() { way.deliver(all.park) }) // before there is nothing to keep
 		fmt.Fprintln(os.Stderr, "ready")
+		all.trouble(damaged)
 	})
+	store.OnTrouble = func(err error) { way.deliver(func() { all.trouble(err) }) }
 	a.Lifecycle().SetOnStarted(func() { started = true })
 	a.Run()
+	store.Wait()
 	return 0
+}
+
+// keeper has the toolkit keep in a store what it remembers by itself. Its own
+// store is not written whole, and read while it is being written.
+type keeper struct{ store fyne.Preferences }
+
+func (k keeper) ProviderName() string                       { return "Abut" }
+func (k keeper) ProviderDescription() string                { return "" }
+func (k keeper) ProviderIcon() fyne.Resource                { return nil }
+func (k keeper) Setup(fyne.App) error                       { return nil }
+func (k keeper) Cleanup(fyne.App)                           {}
+func (k keeper) CloudPreferences(fyne.App) fyne.Preferences { return k.store }
+
+// settingsPath returns where something that was chosen is kept, in the user's
+// folder for settings; empty without one.
+func settingsPath(name string) string {
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(dir, "abut", name)
 }
 
 // statePath returns where something is kept across jobs, such as work that is

@@ -70,6 +70,13 @@ func (all *windows) add(title, file string, ready func()) {
 	win.Show()
 }
 
+// trouble says in the newest window what went wrong, if anything did.
+func (all *windows) trouble(err error) {
+	if n := len(all.open); n > 0 {
+		all.open[n-1].Trouble(err)
+	}
+}
+
 // quit closes one window after the other, the newest first, until one stays.
 func (all *windows) quit() {
 	if n := len(all.open); n > 0 {

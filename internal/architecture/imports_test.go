@@ -56,7 +56,7 @@ var may = map[string][]string{
 	"internal/whole":        {"internal/message"},
 	"internal/words":        {"internal/job", "internal/message"},
 	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/parallel", "geometry/planar", "internal/colour", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/guide", "internal/job", "internal/message", "internal/svgimport", "internal/whole", "internal/words"},
-	"ui":                    {".", "assets", "internal/words", "ui/ask", "ui/theme", "ui/window"},
+	"ui":                    {".", "assets", "internal/words", "ui/ask", "ui/prefs", "ui/theme", "ui/window"},
 	"ui/add":                {"internal/colour", "internal/job", "internal/lettering", "internal/session", "internal/words", "ui/board", "ui/command", "ui/controls", "ui/pick"},
 	"ui/aids":               {"internal/job", "internal/words", "ui/board", "ui/command"},
 	"ui/ask":                {"geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/paint", "ui/pick", "ui/theme"},
@@ -71,6 +71,7 @@ var may = map[string][]string{
 	"ui/locale":             {},
 	"ui/paint":              {"geometry", "internal/colour", "internal/job"},
 	"ui/pick":               {"internal/colour", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/dialogs", "ui/files", "ui/theme"},
+	"ui/prefs":              {"internal/message", "internal/whole"},
 	"ui/sheets":             {"internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/files", "ui/pick", "ui/theme"},
 	"ui/start":              {"assets", "geometry", "internal/job", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/story":              {},
@@ -108,7 +109,7 @@ var tests = map[string][]string{
 // foreign says who alone may use a module that is not ours, by the beginning of
 // its import path.
 var foreign = map[string][]string{
-	"fyne.io/":                       {"ui", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/pick", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
+	"fyne.io/":                       {"ui", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/pick", "ui/prefs", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
 	"github.com/ctessum/polyclip-go": {"geometry/pairwise"},
 	"github.com/srwiley/":            {"assets", "ui/paint", "ui/theme"},
 	"github.com/twpayne/go-geos":     {"internal/oracle"},

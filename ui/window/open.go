@@ -64,7 +64,8 @@ func (w *Window) close(after func()) {
 	w.hints.Drop()
 	w.win.SetCloseIntercept(nil)
 	w.win.Hide()
-	w.session.Close() // and with it what was kept in case of a crash
+	w.session.OnChange = nil // nobody looks any more
+	w.session.Close()        // and with it what was kept in case of a crash
 	w.session.Park(func() {
 		w.win.Close()
 		if w.options.OnClosed != nil {
@@ -76,10 +77,12 @@ func (w *Window) close(after func()) {
 	})
 }
 
+// Trouble says what went wrong, if anything did, and what can be done about it.
+func (w *Window) Trouble(err error) { w.trouble(err) }
+
 // Park puts everything down, as session.Park does, and leaves the window as it
 // is.
 func (w *Window) Park(parked func()) { w.session.Park(parked) }
-
 
 func (w *Window) askOpen() { w.files.Open(files.Pictures, w.Open) }
 
