@@ -112,3 +112,37 @@ func TestMenu_HasTheFilesThatWereOpenLast(t *testing.T) {
 		t.Errorf("the last one is %q", got)
 	}
 }
+
+// Built anew, the menu is as long as before. The toolkit makes sure that the first
+// menu ends with Quit, and adds a line and one of its own where it does not find
+// one (addMissingQuitForMainMenu of its desktop driver).
+func TestMenu_IsAsLongWhenBuiltAnew(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	var count func(items []*fyne.MenuItem) int
+	count = func(items []*fyne.MenuItem) int {
+		n := len(items)
+		for _, i := range items {
+			if i.ChildMenu != nil {
+				n += count(i.ChildMenu.Items)
+			}
+		}
+		return n
+	}
+	length := func() (all []int) {
+		first := s.win.MainMenu().Items[0].Items
+		if last := first[len(first)-1]; !last.IsQuit || last.Action == nil {
+			t.Errorf("the first menu ends with %q", last.Label)
+		}
+		for _, m := range s.win.MainMenu().Items {
+			all = append(all, count(m.Items))
+		}
+		return all
+	}
+	before := length()
+	for _, tag := range []string{"de", "en", "de", ""} {
+		s.setLanguage(tag)
+		if now := length(); !slices.Equal(now, before) {
+			t.Fatalf("in %q the menus have %v entries, before %v", tag, now, before)
+		}
+	}
+}
