@@ -102,7 +102,7 @@ var tests = map[string][]string{
 	"ui/ask":               {"assets"},
 	"ui/board":             {"internal/fit/own"},
 	"ui/dialogs":           {"internal/colour", "ui/entry"},
-	"ui/story":             {"assets", "geometry", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "internal/words", "ui/board", "ui/paint", "ui/theme"},
+	"ui/story":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "internal/words", "ui/board", "ui/paint", "ui/theme"},
 	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "ui/paint"},
 }
 
