@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"abut/internal/abutfile"
@@ -139,13 +140,38 @@ func (a *autosave) drop() {
 // adopt makes work that was left behind this document's. Whoever looks through the
 // folder has its lock for less than a millisecond.
 func (a *autosave) adopt(slot string) {
-	for range 10 {
-		if lock, err := lockFile(slot + lockSuffix); err == nil {
-			a.slot, a.lock = slot, lock
-			return
-		}
-		time.Sleep(time.Millisecond)
+	if lock := claim(slot); lock != nil {
+		a.slot, a.lock = slot, lock
 	}
+}
+
+// looking is held while a window of this process looks whether a slot has an owner,
+// for which it takes the lock for a moment.
+var looking sync.Mutex
+
+// claim takes a slot; nil says that a living process has it. One that is but looked
+// at just now is free again in a moment.
+func claim(slot string) *fileLock {
+	looking.Lock()
+	defer looking.Unlock()
+	for range 100 {
+		if lock, err := lockFile(slot + lockSuffix); err == nil {
+			return lock
+		}
+		time.Sleep(5 * time.Millisecond) // another process looks, or has it
+	}
+	return nil
+}
+
+// free reports whether no living process has a slot, or what else a lock is for.
+func free(lockName string) bool {
+	looking.Lock()
+	defer looking.Unlock()
+	lock, err := lockFile(lockName)
+	if err == nil {
+		lock.release()
+	}
+	return err == nil
 }
 
 const lockSuffix = ".lock"
@@ -178,20 +204,16 @@ func findLost(dir string) []Lost {
 		slot := filepath.Join(dir, list[i].Name())
 		if strings.HasSuffix(slot, lockSuffix) {
 			if _, err := os.Stat(strings.TrimSuffix(slot, lockSuffix)); err != nil {
-				if lock, err := lockFile(slot); err == nil {
-					lock.release() // and removed: nothing belongs to it
-				}
+				free(slot) // and removed: nothing belongs to it
 			}
 			continue
 		}
 		if !IsDocument(slot) {
 			continue
 		}
-		lock, err := lockFile(slot + lockSuffix)
-		if err != nil {
+		if !free(slot + lockSuffix) {
 			continue // its process lives
 		}
-		lock.release()
 		d, err := readDocument(slot)
 		info, e := list[i].Info()
 		if err != nil || e != nil || len(d.Job.Items) == 0 {
@@ -219,14 +241,9 @@ func (s *Session) Recover(l Lost) {
 
 // taken reports whether a living process has a slot.
 func taken(slot string) bool {
-	for range 10 { // it may be looked at just now
-		if lock, err := lockFile(slot + lockSuffix); err == nil {
-			lock.release()
-			return false
-		}
-		time.Sleep(time.Millisecond)
-	}
-	return true
+	lock := claim(slot)
+	lock.release()
+	return lock == nil
 }
 
 // Forget throws work away that was left behind.
