@@ -20,7 +20,6 @@ import (
 	"abut/internal/fit"
 	"abut/internal/session"
 	"abut/internal/words"
-	"abut/internal/workshop"
 	"abut/ui/command"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -193,12 +192,6 @@ func (r *rig) said(text string) bool {
 		}
 	}
 	return false
-}
-
-// explained is an error as people read it.
-func explained(err error) string {
-	text, remedy := workshop.Explain(err)
-	return strings.TrimSpace(text + " " + remedy)
 }
 
 // looks draws dialogs at two sizes, in both looks and both languages, to be
