@@ -4,6 +4,7 @@ import (
 	"context"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -240,6 +241,10 @@ func TestLikeness_HasAWordForEveryDifference(t *testing.T) {
 		if same := i%2 == 1; i > 0 && (word == all[i-1]) != same || word == "" || word[0] == '[' {
 			t.Errorf("%d: %q", i, all)
 		}
+	}
+	slices.Sort(all)
+	if n := len(slices.Compact(all)); n != 5 {
+		t.Errorf("%d words for five kinds of likeness", n)
 	}
 }
 
