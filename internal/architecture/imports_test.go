@@ -117,6 +117,7 @@ var foreign = map[string][]string{
 	"github.com/nicksnyder/go-i18n":  {"internal/words"},
 	"github.com/tdewolff/parse":      {"internal/svgimport"},
 	"github.com/go-text/":            {"internal/typeset"},
+	"github.com/gofrs/flock":         {"internal/whole"},
 }
 
 // standardOnly use nothing that is not ours besides the standard library.

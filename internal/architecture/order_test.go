@@ -29,7 +29,7 @@ var order = map[string]string{
 	"internal/fit/mend":     "crop spots map layer new todo remedies given run window solve all",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute clearance weak",
-	"internal/whole":        "error file staging replace folder",
+	"internal/whole":        "error lock staging file replace folder",
 	"internal/workshop":     "error blanks open size sheets places weak warnings manifest describe opinion write cut",
 }
 

@@ -27,7 +27,7 @@ type autosave struct {
 	// dir is the folder; empty keeps nothing.
 	dir  string
 	slot string
-	lock *fileLock
+	lock *whole.Lock
 	// due: a save is planned; busy: one is being written.
 	// failed: the last one could not be.
 	due, busy, failed bool
@@ -88,9 +88,9 @@ func (a *autosave) now() {
 
 // discard removes what was kept, and then the lock: whoever looks for lost work
 // finds nothing without one.
-func discard(slot string, lock *fileLock) {
+func discard(slot string, lock *whole.Lock) {
 	_ = os.Remove(slot)
-	lock.release()
+	lock.Release()
 }
 
 // Origin returns the file that the document came from or is saved in, empty
@@ -117,7 +117,7 @@ func (a *autosave) take() error {
 		return err
 	}
 	name := filepath.Join(a.dir, fmt.Sprintf("work-%d-%d%s", time.Now().UnixNano(), os.Getpid(), abutfile.Extension))
-	lock, err := lockFile(name + lockSuffix)
+	lock, err := whole.TakeLock(name + lockSuffix)
 	if err != nil {
 		return err
 	}
@@ -151,11 +151,11 @@ var looking sync.Mutex
 
 // claim takes a slot; nil says that a living process has it. One that is but looked
 // at just now is free again in a moment.
-func claim(slot string) *fileLock {
+func claim(slot string) *whole.Lock {
 	looking.Lock()
 	defer looking.Unlock()
 	for range 100 {
-		if lock, err := lockFile(slot + lockSuffix); err == nil {
+		if lock, err := whole.TakeLock(slot + lockSuffix); err == nil {
 			return lock
 		}
 		time.Sleep(5 * time.Millisecond) // another process looks, or has it
@@ -167,9 +167,9 @@ func claim(slot string) *fileLock {
 func free(lockName string) bool {
 	looking.Lock()
 	defer looking.Unlock()
-	lock, err := lockFile(lockName)
+	lock, err := whole.TakeLock(lockName)
 	if err == nil {
-		lock.release()
+		lock.Release()
 	}
 	return err == nil
 }
@@ -242,7 +242,7 @@ func (s *Session) Recover(l Lost) {
 // taken reports whether a living process has a slot.
 func taken(slot string) bool {
 	lock := claim(slot)
-	lock.release()
+	lock.Release()
 	return lock == nil
 }
 

@@ -224,10 +224,18 @@ func leave(t *testing.T, dir, path, name string) string {
 	b.rename(name)
 	b.KeepNow()
 	b.kept()
-	if err := b.auto.lock.f.Close(); err != nil {
+	b.auto.dies(t)
+	return b.auto.slot
+}
+
+// dies does what the system does when the process ends: the lock is nobody's, and
+// its file stays.
+func (a *autosave) dies(t *testing.T) {
+	t.Helper()
+	a.lock.Release()
+	if err := os.WriteFile(a.slot+lockSuffix, nil, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	return b.auto.slot
 }
 
 func (b *bench) lost() (out []Lost) {

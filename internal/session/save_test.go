@@ -88,7 +88,7 @@ func TestAutosave_OffersTheWorkOfAKilledProcess(t *testing.T) {
 	if l := find(next); len(l) != 0 {
 		t.Fatal("the work of a living process is offered")
 	}
-	_ = killed.auto.lock.f.Close() // as when the process ends
+	killed.auto.dies(t)
 	lost := find(next)
 	if len(lost) != 1 || lost[0].Name != "Little boat" {
 		t.Fatalf("offered: %+v", lost)

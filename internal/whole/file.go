@@ -2,6 +2,7 @@ package whole
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -9,20 +10,19 @@ import (
 )
 
 // WriteFile writes a file, all of it or nothing: beside its place, and put
-// there when it is on disk. A file that is there keeps its permissions, and a
-// link stays one: what it points to is replaced. Errors are the system's or those
-// of write, after which the old file is as it was.
+// there when it is on disk. A file that is there keeps its permissions, a new one
+// has those that the user's other files have, and a link stays one: what it
+// points to is replaced. Errors are the system's or those of write, after which
+// the old file is as it was.
 func WriteFile(path string, write func(io.Writer) error) error {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	// Temporary files are the owner's alone; this one becomes as readable as
-	// what it replaces, or as new files usually are.
-	mode := fs.FileMode(0o644)
+	mode, there := fs.FileMode(0o666), false
 	if info, err := os.Stat(path); err == nil {
-		mode = info.Mode().Perm()
+		mode, there = info.Mode().Perm(), true
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".abut-*")
+	f, err := createBeside(path, mode)
 	if err != nil {
 		return err
 	}
@@ -31,8 +31,10 @@ func WriteFile(path string, write func(io.Writer) error) error {
 	if err := errors.Join(write(f), f.Sync(), f.Close()); err != nil {
 		return err
 	}
-	if err := os.Chmod(f.Name(), mode); err != nil {
-		return err
+	if there { // whatever the umask says
+		if err := os.Chmod(f.Name(), mode); err != nil {
+			return err
+		}
 	}
 	if err := os.Rename(f.Name(), path); err != nil {
 		return err
@@ -41,11 +43,12 @@ func WriteFile(path string, write func(io.Writer) error) error {
 	return nil
 }
 
-// syncFolder has a folder's list of names put on disk. Some file systems cannot
-// be asked to, and do so in their own time; so nothing is said of failures.
-func syncFolder(dir string) {
-	if f, err := os.Open(dir); err == nil {
-		_ = f.Sync()
-		_ = f.Close()
-	}
+// createBeside makes a new hidden file beside path. Unlike os.CreateTemp it
+// leaves its permissions to the umask.
+func createBeside(path string, mode fs.FileMode) (f *os.File, err error) {
+	err = underNewName(func(number uint32) error {
+		f, err = os.OpenFile(filepath.Join(filepath.Dir(path), fmt.Sprintf(".abut-%08x", number)), os.O_RDWR|os.O_CREATE|os.O_EXCL, mode)
+		return err
+	})
+	return f, err
 }

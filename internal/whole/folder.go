@@ -17,6 +17,9 @@ type Folder struct {
 	// Earlier lists the files in dir that an earlier run wrote, the one that
 	// tells of the others first.
 	Earlier func(dir string) []string
+	// Writes reports whether a run may write a file of this name. No other is
+	// moved or removed, whatever lists in the folder say.
+	Writes func(name string) bool
 }
 
 // Check says early whether the folder can be written to as asked. Errors are
@@ -56,7 +59,7 @@ func (f Folder) write(ctx context.Context, files []File) error {
 		return err
 	}
 	if real, err := filepath.EvalSymlinks(target); err == nil {
-		return replace(ctx, real, files, f.Earlier)
+		return f.replace(ctx, real, files)
 	}
 	parent, base := filepath.Dir(target), filepath.Base(target)
 	unmake, done := Unmake(parent), false
@@ -68,6 +71,11 @@ func (f Folder) write(ctx context.Context, files []File) error {
 	if err := os.MkdirAll(parent, 0o777); err != nil {
 		return err
 	}
+	lock, err := f.lock(filepath.Join(parent, "."+stem(base)+lockSuffix))
+	if err != nil {
+		return err
+	}
+	defer lock.Release()
 	sweep(parent, base)
 	staging, err := makeHidden(parent, base)
 	if err != nil {

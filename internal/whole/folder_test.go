@@ -11,6 +11,8 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"sync"
+	"syscall"
 	"testing"
 )
 
@@ -189,5 +191,147 @@ func TestUnmake_RemovesWhatWasMadeAndIsEmpty(t *testing.T) {
 	unmake()
 	if got := tree(t, dir); len(got) != 3 || got["a/mine"] != "" {
 		t.Errorf("%v", got)
+	}
+}
+
+// At whatever step the first run is, the second is refused and harms nothing.
+func TestFolder_TwoRunsDoNotMix(t *testing.T) {
+	for name, start := range map[string]func(*testing.T) string{
+		"into a new folder": func(t *testing.T) string { return filepath.Join(t.TempDir(), "above", "out") },
+		"into an old one":   earlier,
+	} {
+		refused := 0
+		for n, through := 1, false; !through; n++ {
+			dir := start(t)
+			var second error
+			look := &atLook{context.Background(), n, func() {
+				second = write(context.Background(), dir, killedFiles("old"))
+			}}
+			if err := write(look, dir, killedFiles("new")); err != nil {
+				t.Errorf("%s, step %d: %v", name, n, err)
+			}
+			through = look.n > 0
+			var e *Error
+			switch {
+			case errors.As(second, &e) && e.ID == "target-busy" && e.Args["path"] == dir:
+				refused++
+			case !through:
+				t.Errorf("%s, step %d: the second run: %v", name, n, second)
+			}
+			got := tree(t, dir)
+			delete(got, "mine.txt")
+			for _, f := range killedFiles("new") {
+				if got[f.Name] != string(f.Data) {
+					t.Errorf("%s, step %d: %s holds %q", name, n, f.Name, got[f.Name])
+				}
+				delete(got, f.Name)
+			}
+			if len(got) != 1 || len(tree(t, filepath.Dir(dir))) > 7 {
+				t.Errorf("%s, step %d: left behind: %v", name, n, tree(t, filepath.Dir(dir)))
+			}
+		}
+		if refused < 5 { // four files, and their renaming
+			t.Errorf("%s: only %d steps", name, refused)
+		}
+	}
+}
+
+func TestFolder_ManyRunsAtOnceLeaveOneOfThemWhole(t *testing.T) {
+	dir := earlier(t)
+	var all sync.WaitGroup
+	written := make(chan string, 16)
+	for i := range cap(written) {
+		all.Go(func() {
+			version := "new" + strconv.Itoa(i)
+			err := write(context.Background(), dir, killedFiles(version))
+			var e *Error
+			if err == nil {
+				written <- version
+			} else if !errors.As(err, &e) || e.ID != "target-busy" {
+				t.Error(err)
+			}
+		})
+	}
+	all.Wait()
+	close(written)
+	got := tree(t, dir)
+	for version := range written {
+		files := killedFiles(version)
+		if got["job.json"] != string(files[3].Data) {
+			continue
+		}
+		for _, f := range files {
+			if got[f.Name] != string(f.Data) {
+				t.Errorf("%s holds %q", f.Name, got[f.Name])
+			}
+		}
+		if len(got) != 6 { // mine.txt and the folder itself
+			t.Errorf("%v", got)
+		}
+		return
+	}
+	t.Errorf("of no run: %v", got)
+}
+
+// 255 bytes is the longest name that common file systems take.
+func TestFolder_TakesEveryNameThatTheSystemTakes(t *testing.T) {
+	for _, length := range []int{1, 200, 201, 239, 240, 241, 245, 250, 255} {
+		parent := t.TempDir()
+		dir := filepath.Join(parent, strings.Repeat("n", length))
+		for _, version := range []string{"old", "new"} { // new, and there already
+			if err := write(context.Background(), dir, killedFiles(version)); err != nil {
+				t.Errorf("%d bytes: %v", length, err)
+			}
+		}
+		if got := tree(t, parent); len(got) != 6 {
+			t.Errorf("%d bytes: %v", length, got)
+		}
+	}
+}
+
+func TestFolder_ANameOf300BytesIsRefusedWithAReason(t *testing.T) {
+	parent := t.TempDir()
+	for _, name := range []string{strings.Repeat("n", 300), filepath.Join(strings.Repeat("n", 300), "out"), filepath.Join("above", strings.Repeat("n", 300))} {
+		err := write(context.Background(), filepath.Join(parent, name), killedFiles("new"))
+		var e *Error
+		if !errors.As(err, &e) || e.ID != "target-unwritable" || !errors.Is(err, syscall.ENAMETOOLONG) {
+			t.Error(err)
+		}
+	}
+	if got := tree(t, parent); len(got) != 1 {
+		t.Errorf("%v", got)
+	}
+}
+
+// On a file system that minds case these are two folders, on others one: then
+// the second run is told that it is there.
+func TestFolder_NamesThatDifferByCaseOnlyNeverMix(t *testing.T) {
+	parent := t.TempDir()
+	lower, upper := to(filepath.Join(parent, "out")), to(filepath.Join(parent, "OUT"))
+	lower.Overwrite, upper.Overwrite = false, false
+	var second error
+	look := &atLook{context.Background(), 3, func() { second = upper.Write(context.Background(), killedFiles("new")) }}
+	first := lower.Write(look, killedFiles("old"))
+	got := tree(t, parent)
+	for _, run := range []struct {
+		err     error
+		in      string
+		version string
+	}{{first, "out", "old"}, {second, "OUT", "new"}} {
+		if run.err != nil {
+			var e *Error
+			if !errors.As(run.err, &e) || e.ID != ErrExists {
+				t.Error(run.err)
+			}
+			continue
+		}
+		for _, f := range killedFiles(run.version) {
+			if got[filepath.Join(run.in, f.Name)] != string(f.Data) {
+				t.Errorf("%s/%s: %v", run.in, f.Name, got)
+			}
+		}
+	}
+	if first != nil && second != nil {
+		t.Error(first, second)
 	}
 }

@@ -32,18 +32,23 @@ const (
 // replace puts the files into a folder that is there: it replaces what an
 // earlier run wrote and touches nothing else. What fails or is stopped leaves
 // everything as it was; what is killed does so when the next run begins.
-func replace(ctx context.Context, dir string, files []File, earlier func(dir string) []string) error {
-	sweep(dir, "abut")
-	if err := putBack(ctx, dir); err != nil {
+func (f Folder) replace(ctx context.Context, dir string, files []File) error {
+	lock, err := f.lock(filepath.Join(dir, replacing+lockSuffix))
+	if err != nil {
 		return err
 	}
-	ours := earlier(dir)
+	defer lock.Release()
+	sweep(dir, "abut")
+	if err := f.putBack(ctx, dir); err != nil {
+		return err
+	}
+	ours := slices.DeleteFunc(f.Earlier(dir), func(name string) bool { return !f.Writes(name) })
 	var names []string
 	var foreign message.List
-	for _, f := range files {
-		names = append(names, f.Name)
-		if _, err := os.Lstat(filepath.Join(dir, f.Name)); err == nil && !slices.Contains(ours, f.Name) {
-			foreign = append(foreign, f.Name)
+	for _, file := range files {
+		names = append(names, file.Name)
+		if _, err := os.Lstat(filepath.Join(dir, file.Name)); err == nil && !slices.Contains(ours, file.Name) {
+			foreign = append(foreign, file.Name)
 		}
 	}
 	if len(foreign) > 0 {
@@ -64,7 +69,7 @@ func replace(ctx context.Context, dir string, files []File, earlier func(dir str
 		return err
 	}
 	// Nothing once all went well; where it fails, the next run does it.
-	defer func() { _ = putBack(context.WithoutCancel(ctx), dir) }()
+	defer func() { _ = f.putBack(context.WithoutCancel(ctx), dir) }()
 	syncFolder(dir)
 	for _, name := range ours {
 		if err := rename(ctx, filepath.Join(dir, name), filepath.Join(aside, replacingOld, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -102,24 +107,32 @@ func stageReplacing(ctx context.Context, staging string, files []File, names []s
 
 // putBack undoes a replacing that did not come to its end, whether in this
 // process or in one that was killed; it may be killed itself and be begun again.
-// Where there is none it does nothing.
-func putBack(ctx context.Context, dir string) error {
+// Where there is none it does nothing. What no run leaves behind is an error, and
+// nothing is moved.
+func (f Folder) putBack(ctx context.Context, dir string) error {
 	aside := filepath.Join(dir, replacing)
+	if info, err := os.Lstat(aside); errors.Is(err, fs.ErrNotExist) || err == nil && !info.IsDir() {
+		return nil // none, or somebody else's
+	}
 	list, err := os.ReadFile(filepath.Join(aside, replacingList))
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil // none, or a folder of somebody else's
-	}
-	var names []string
-	if err == nil {
-		err = json.Unmarshal(list, &names)
+		return nil
 	}
 	if err != nil {
 		return err
 	}
+	var names []string
+	if json.Unmarshal(list, &names) != nil || slices.ContainsFunc(names, func(name string) bool { return !f.Writes(name) }) {
+		return fail("target-planted", aside)
+	}
+	old, err := os.ReadDir(filepath.Join(aside, replacingOld))
+	if err != nil {
+		return err
+	}
+	if slices.ContainsFunc(old, func(o fs.DirEntry) bool { return !f.Writes(o.Name()) }) {
+		return fail("target-planted", aside)
+	}
 	for _, name := range slices.Backward(names) {
-		if name != filepath.Base(name) {
-			return fs.ErrInvalid // no run wrote this list
-		}
 		back := filepath.Join(aside, replacingNew, name)
 		if _, err := os.Lstat(back); err == nil {
 			continue // it never came
@@ -129,19 +142,15 @@ func putBack(ctx context.Context, dir string) error {
 			return err
 		}
 	}
-	old, err := os.ReadDir(filepath.Join(aside, replacingOld))
-	if err != nil {
-		return err
-	}
-	last := func(f fs.DirEntry) int { // the first to go is the last to come back
-		if len(names) > 0 && f.Name() == names[len(names)-1] {
+	last := func(o fs.DirEntry) int { // the first to go is the last to come back
+		if len(names) > 0 && o.Name() == names[len(names)-1] {
 			return 1
 		}
 		return 0
 	}
 	slices.SortStableFunc(old, func(a, b fs.DirEntry) int { return last(a) - last(b) })
-	for _, f := range old {
-		if err := rename(ctx, filepath.Join(aside, replacingOld, f.Name()), filepath.Join(dir, f.Name())); err != nil {
+	for _, o := range old {
+		if err := rename(ctx, filepath.Join(aside, replacingOld, o.Name()), filepath.Join(dir, o.Name())); err != nil {
 			return err
 		}
 	}

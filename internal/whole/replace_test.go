@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -63,9 +64,24 @@ func earlierFiles(dir string) []string {
 	return append([]string{"job.json"}, lines[:len(lines)-2]...)
 }
 
+// to is a folder that such files are written to.
+func to(dir string) Folder {
+	names := regexp.MustCompile(`^(\d\d-\w+-mirrored\.svg|steps\.html|job\.json)$`)
+	return Folder{Path: dir, Overwrite: true, Earlier: earlierFiles, Writes: names.MatchString}
+}
+
 // write writes a version's files.
-func write(ctx context.Context, dir string, files []File) error {
-	return Folder{dir, true, earlierFiles}.Write(ctx, files)
+func write(ctx context.Context, dir string, files []File) error { return to(dir).Write(ctx, files) }
+
+// undo is what the next run begins with.
+func undo(ctx context.Context, dir string) error {
+	lock, err := TakeLock(filepath.Join(dir, replacing+lockSuffix))
+	if err != nil {
+		return err
+	}
+	defer lock.Release()
+	sweep(dir, "abut")
+	return to(dir).putBack(ctx, dir)
 }
 
 // tree returns every file beneath root with what is in it, folders with "/".
@@ -117,7 +133,7 @@ func TestMain(m *testing.M) {
 	case what == "write":
 		err = write(ctx, dir, killedFiles("new"))
 	default:
-		err = putBack(ctx, dir)
+		err = undo(ctx, dir)
 	}
 	if err != nil {
 		fmt.Println("FAIL:", err)
@@ -194,10 +210,9 @@ func TestReplace_AKilledRunIsUndoneByTheNext(t *testing.T) {
 			return
 		}
 		belongTogether(t, n, tree(t, dir), old, after)
-		if err := putBack(context.Background(), dir); err != nil {
+		if err := undo(context.Background(), dir); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
-		sweep(dir, "abut")
 		if got := tree(t, dir); !maps.Equal(got, old) {
 			t.Errorf("step %d: %v", n, got)
 		}
@@ -234,10 +249,9 @@ func TestReplace_PuttingBackMayBeKilledToo(t *testing.T) {
 		}
 		done := !killed(t, "putBack", n, dir)
 		belongTogether(t, n, tree(t, dir), old, after)
-		if err := putBack(context.Background(), dir); err != nil {
+		if err := undo(context.Background(), dir); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
-		sweep(dir, "abut")
 		if got := tree(t, dir); !maps.Equal(got, old) {
 			t.Errorf("step %d: %v", n, got)
 		}
@@ -256,7 +270,7 @@ func TestFolder_SweepsWhatAKilledRunLeftBesideANewFolder(t *testing.T) {
 	if !killed(t, "write", 2, dir) {
 		t.Fatal("not killed")
 	}
-	if list, err := os.ReadDir(parent); err != nil || len(list) != 1 {
+	if list, err := os.ReadDir(parent); err != nil || len(list) != 2 { // files, and a lock
 		t.Fatalf("the killed run left %v, %v", list, err)
 	}
 	if err := write(context.Background(), dir, killedFiles("new")); err != nil {
@@ -264,5 +278,68 @@ func TestFolder_SweepsWhatAKilledRunLeftBesideANewFolder(t *testing.T) {
 	}
 	if list, err := os.ReadDir(parent); err != nil || len(list) != 1 || list[0].Name() != "out[1]" {
 		t.Errorf("%v, %v", list, err)
+	}
+}
+
+// A run that was killed while it swept left folders that are called so already.
+func TestSweep_RemovesWhatASweepLeft(t *testing.T) {
+	dir := earlier(t)
+	want := tree(t, dir)
+	put(t, filepath.Join(dir, ".abut.0123abcd.gone", "old", "01-red-mirrored.svg"), "red")
+	put(t, filepath.Join(dir, ".abut.4567abcd.part", "new", "01-red-mirrored.svg"), "red")
+	sweep(dir, "abut")
+	if got := tree(t, dir); !maps.Equal(got, want) {
+		t.Errorf("%v", got)
+	}
+}
+
+// Whoever can put files into the folder could plant a list of what a killed run
+// was about to replace.
+func TestFolder_APlantedListMovesNobodysFiles(t *testing.T) {
+	for name, plant := range map[string]map[string]string{
+		"as new":           {"names": `["mine.txt"]`, "new/x": "", "old/job.json": "planted"},
+		"as old":           {"names": `["job.json"]`, "new/job.json": "", "old/mine.txt": "planted"},
+		"as a folder":      {"names": `["job.json"]`, "new/job.json": "", "old/mine.txt/x": "planted"},
+		"elsewhere":        {"names": `["../outside.txt"]`, "new/x": "", "old/job.json": "planted"},
+		"no list at all":   {"names": `{`, "new/x": "", "old/job.json": "planted"},
+		"of another depth": {"names": `["sub/job.json"]`, "new/x": "", "old/job.json": "planted"},
+	} {
+		dir := earlier(t)
+		put(t, filepath.Join(dir, "..", "outside.txt"), "outside")
+		put(t, filepath.Join(dir, "sub", "job.json"), "theirs")
+		for path, text := range plant {
+			put(t, filepath.Join(dir, replacing, path), text)
+		}
+		before := tree(t, filepath.Dir(dir))
+		err := write(context.Background(), dir, killedFiles("new"))
+		var e *Error
+		if !errors.As(err, &e) || e.ID != "target-planted" || e.Args["path"] != filepath.Join(dir, replacing) {
+			t.Errorf("%s: %v", name, err)
+		}
+		if after := tree(t, filepath.Dir(dir)); !maps.Equal(before, after) {
+			t.Errorf("%s: %v", name, after)
+		}
+	}
+}
+
+// A folder of notes that is a link would have files of these names moved in the
+// folder that it points to.
+func TestFolder_APlantedLinkIsNotFollowed(t *testing.T) {
+	dir, other := earlier(t), t.TempDir()
+	for path, text := range map[string]string{"names": `["job.json"]`, "new/x": "", "old/job.json": "theirs"} {
+		put(t, filepath.Join(other, path), text)
+	}
+	if err := os.Symlink(other, filepath.Join(dir, replacing)); err != nil {
+		t.Skip(err)
+	}
+	before := tree(t, other)
+	if err := write(context.Background(), dir, killedFiles("new")); err == nil {
+		t.Error("it was written beside the link")
+	}
+	if after := tree(t, other); !maps.Equal(before, after) {
+		t.Errorf("%v", after)
+	}
+	if old, _ := os.ReadFile(filepath.Join(dir, "01-red-mirrored.svg")); string(old) != "red old" {
+		t.Errorf("%q", old)
 	}
 }

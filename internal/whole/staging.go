@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"hash/fnv"
 	"io/fs"
 	"math/rand/v2"
 	"os"
@@ -18,24 +19,48 @@ type File struct {
 	Data []byte
 }
 
+// maxStem leaves what is put around it in hidden names enough of the 255 bytes
+// that file systems take.
+const maxStem = 200
+
+// stem is what the hidden names that belong to a target have of its own: all of
+// it, or what stands for a long one.
+func stem(base string) string {
+	if len(base) <= maxStem {
+		return base
+	}
+	h := fnv.New64a()
+	_, _ = h.Write([]byte(base)) // never fails
+	return fmt.Sprintf("abut-%016x", h.Sum64())
+}
+
 // makeHidden makes a new hidden folder beside a target of this name. Unlike
 // os.MkdirTemp's it has the permissions that the user's other folders have,
 // for it becomes the target.
-func makeHidden(parent, base string) (string, error) {
-	for try := 0; ; try++ {
-		p := filepath.Join(parent, fmt.Sprintf(".%s.%08x.part", base, rand.Uint32()))
-		err := os.Mkdir(p, 0o777)
-		if err == nil || !errors.Is(err, fs.ErrExist) || try == 100 {
-			return p, err
+func makeHidden(parent, base string) (path string, err error) {
+	err = underNewName(func(number uint32) error {
+		path = filepath.Join(parent, fmt.Sprintf(".%s.%08x.part", stem(base), number))
+		return os.Mkdir(path, 0o777)
+	})
+	return path, err
+}
+
+// underNewName makes something under a name with a random number in it, and with
+// another one where that is taken.
+func underNewName(make func(number uint32) error) (err error) {
+	for range 100 {
+		if err = make(rand.Uint32()); !errors.Is(err, fs.ErrExist) {
+			break
 		}
 	}
+	return err
 }
 
 // sweep removes what processes that were killed left of makeHidden's folders.
 // Each gets another name first: should its process live after all, that fails
 // where it would else put half of its files in place.
 func sweep(parent, base string) {
-	left := regexp.MustCompile(`^\.` + regexp.QuoteMeta(base) + `\.[0-9a-f]{8}\.(part|gone)$`)
+	left := regexp.MustCompile(`^\.` + regexp.QuoteMeta(stem(base)) + `\.[0-9a-f]{8}\.(part|gone)$`)
 	list, _ := os.ReadDir(parent)
 	for _, f := range list {
 		if !f.IsDir() || !left.MatchString(f.Name()) {
@@ -43,7 +68,7 @@ func sweep(parent, base string) {
 		}
 		p := filepath.Join(parent, f.Name())
 		gone := strings.TrimSuffix(p, filepath.Ext(p)) + ".gone"
-		if os.Rename(p, gone) == nil {
+		if p == gone || os.Rename(p, gone) == nil { // or its sweeping was killed
 			_ = os.RemoveAll(gone)
 		}
 	}
@@ -88,4 +113,13 @@ func rename(ctx context.Context, from, to string) error {
 		return err
 	}
 	return os.Rename(from, to)
+}
+
+// syncFolder has a folder's list of names put on disk. Some file systems cannot
+// be asked to, and do so in their own time; so nothing is said of failures.
+func syncFolder(dir string) {
+	if f, err := os.Open(dir); err == nil {
+		_ = f.Sync()
+		_ = f.Close()
+	}
 }

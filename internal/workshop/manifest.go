@@ -6,7 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
+	"strconv"
+	"strings"
 
 	"abut/internal/fit/assemble"
 )
@@ -17,8 +18,15 @@ const (
 	stepsFile    = "steps.html"
 )
 
-// schema names the layout of job.json.
-const schema = "abut-job/1"
+// The layout of job.json is named for its version: a new one where a field goes
+// or comes to mean something else, not where one is added.
+const (
+	schemaName    = "abut-job/"
+	schemaVersion = 1
+)
+
+// schema is what is written.
+var schema = schemaName + strconv.Itoa(schemaVersion)
 
 // Manifest is job.json: what was written, for other programs. Lengths are
 // millimetres.
@@ -139,29 +147,32 @@ func WriteJSON(w io.Writer, v any) error {
 // cutFileName is what cut files are called; see cutfile.Separation.FileName.
 var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
-// writtenEarlier returns the files in dir that an earlier run wrote, as its
-// job.json lists them; none when there is no such list. Names that no run would
-// write are not believed.
+// writes reports whether a run may write a file of this name.
+func writes(name string) bool {
+	return name == manifestFile || name == stepsFile || cutFileName.MatchString(name)
+}
+
+// writtenEarlier returns the files that the job.json in dir lists, of this
+// version or an earlier one, its own name first; none when there is no such list.
 func writtenEarlier(dir string) []string {
 	b, err := os.ReadFile(filepath.Join(dir, manifestFile))
 	if err != nil {
 		return nil
 	}
-	var m Manifest
-	if json.Unmarshal(b, &m) != nil || m.Schema != schema {
+	var m struct { // what every version has
+		Schema                string
+		Separations, Drawings []struct{ File string }
+	}
+	if json.Unmarshal(b, &m) != nil {
 		return nil
 	}
-	ours := []string{manifestFile, stepsFile}
-	add := func(name string) {
-		if cutFileName.MatchString(name) && !slices.Contains(ours, name) {
-			ours = append(ours, name)
-		}
+	version, ours := strings.CutPrefix(m.Schema, schemaName)
+	if v, err := strconv.Atoi(version); !ours || err != nil || v > schemaVersion {
+		return nil
 	}
-	for _, s := range m.Separations {
-		add(s.File)
+	names := []string{manifestFile, stepsFile}
+	for _, x := range append(m.Separations, m.Drawings...) {
+		names = append(names, x.File)
 	}
-	for _, d := range m.Drawings {
-		add(d.File)
-	}
-	return ours
+	return names
 }

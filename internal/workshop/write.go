@@ -78,7 +78,7 @@ func carryOut(ctx context.Context, dir string, o WriteOptions, work func() (made
 }
 
 func folder(dir string, o WriteOptions) whole.Folder {
-	return whole.Folder{Path: dir, Overwrite: o.Overwrite, Earlier: writtenEarlier}
+	return whole.Folder{Path: dir, Overwrite: o.Overwrite, Earlier: writtenEarlier, Writes: writes}
 }
 
 // makeFiles makes everything in memory, where it fails without a trace. Widths
