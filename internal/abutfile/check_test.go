@@ -95,9 +95,10 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 		j := edited()
 		damage(&j)
 		var b bytes.Buffer
-		if err := Write(&b, Document{Job: j}); err != nil {
-			t.Fatalf("%s: %v", what, err)
+		if err := Write(&b, Document{Job: j}); err == nil || b.Len() > 0 {
+			t.Errorf("%s: %v, wrote %d bytes", what, err, b.Len())
 		}
+		unchecked(t, &b, j)
 		_, err := Read(&b)
 		var e *Error
 		if !errors.As(err, &e) || e.ID != Damaged || e.Err == nil || e.Error() != Damaged+": "+e.Err.Error() {
@@ -173,6 +174,18 @@ func TestRead_TakesClipsThatStandBeforeTheirUse(t *testing.T) {
 		if (err == nil) != ok {
 			t.Errorf("%s: %v", clips, err)
 		}
+	}
+}
+
+// unchecked writes what Write refuses.
+func unchecked(t *testing.T, b *bytes.Buffer, j job.Job) {
+	t.Helper()
+	f, err := wire(Document{Job: j})
+	if err == nil {
+		err = f.write(b)
+	}
+	if err != nil {
+		t.Fatal(err)
 	}
 }
 

@@ -73,9 +73,7 @@ func TestWrite_SaysTheEarliestVersionThatKnowsAllInIt(t *testing.T) {
 		{one(job.Primitive{}), `"Version":2`}, {one(job.Text{}), `"Version":2`}, {one(job.Surround{}), `"Version":2`},
 	} {
 		var b bytes.Buffer
-		if err := Write(&b, Document{Job: c.j}); err != nil {
-			t.Fatal(err)
-		}
+		unchecked(t, &b, c.j)
 		if !strings.Contains(b.String()[:60], c.want) {
 			t.Errorf("%+v: no %s in %.60s", c.j, c.want, b.String())
 		}

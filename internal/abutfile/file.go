@@ -41,18 +41,32 @@ type Document struct {
 	Of string
 }
 
-// Write writes a document. It fails for a job with numbers that are none.
+// Write writes a document. It fails, before anything is written, for a job that
+// Read would refuse.
 func Write(w io.Writer, d Document) error {
-	e := encoder{at: map[*job.Clip]int{}, open: map[*job.Clip]bool{}}
-	j, err := e.job(d.Job)
+	f, err := wire(d)
 	if err != nil {
 		return err
 	}
+	if _, err := new(decoder).job(&f); err != nil {
+		return err
+	}
+	return f.write(w)
+}
+
+// wire puts a document into the form that it has in a file.
+func wire(d Document) (file, error) {
+	e := encoder{at: map[*job.Clip]int{}, open: map[*job.Clip]bool{}}
+	j, err := e.job(d.Job)
 	version := 1
 	if e.drawn {
 		version = Version
 	}
-	b, err := json.Marshal(file{Schema: Schema, Version: version, Of: d.Of, Job: j, Clips: e.table})
+	return file{Schema: Schema, Version: version, Of: d.Of, Job: j, Clips: e.table}, err
+}
+
+func (f file) write(w io.Writer) error {
+	b, err := json.Marshal(f)
 	if err != nil {
 		return err
 	}
