@@ -9,6 +9,7 @@ require (
 	github.com/go-text/typesetting v0.3.5
 	github.com/gofrs/flock v0.13.2
 	github.com/nicksnyder/go-i18n/v2 v2.7.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.2
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef
 	github.com/tdewolff/parse/v2 v2.8.20

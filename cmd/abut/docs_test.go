@@ -56,7 +56,10 @@ func fieldsOf(t reflect.Type) (out []string) {
 	}
 	for i := range t.NumField() {
 		f := t.Field(i)
-		out = append(append(out, f.Tag.Get("json")), fieldsOf(f.Type)...)
+		if !f.Anonymous {
+			out = append(out, f.Tag.Get("json"))
+		}
+		out = append(out, fieldsOf(f.Type)...)
 	}
 	return out
 }

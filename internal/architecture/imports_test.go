@@ -118,6 +118,7 @@ var foreign = map[string][]string{
 	"github.com/tdewolff/parse":      {"internal/svgimport"},
 	"github.com/go-text/":            {"internal/typeset"},
 	"github.com/gofrs/flock":         {"internal/whole"},
+	"github.com/santhosh-tekuri/":    {"internal/workshop"},
 }
 
 // standardOnly use nothing that is not ours besides the standard library.

@@ -291,6 +291,6 @@ func look(ctx context.Context, cache *fit.Cache, drawn, j job.Job, p *fit.Plan) 
 	w := words.Chosen()
 	return Result{
 		Job: j, Drawn: before, Plan: p, Spots: describeSpots(p, spots), Verdict: w.Message(Verdict(before, spots).Message),
-		Warnings: describeWarnings(w, append(Warnings(drawn, before), weak...)),
+		Warnings: describeWarnings(w, drawn, append(Warnings(drawn, before), weak...)),
 	}, err
 }

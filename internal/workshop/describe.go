@@ -8,6 +8,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/fit/mend"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 )
 
@@ -24,17 +25,17 @@ func describe(j job.Job, p *fit.Plan, page *cutfile.Page) *Manifest {
 		Marks:           p.Marks != nil,
 		Room:            room(j.Settings),
 		Beyond:          describeBeyond(w, p),
+		Pictures:        []ManifestPicture{},
 		Separations:     []ManifestSeparation{},
 		Drawings:        describeDrawings(j, page),
 		DrawnOffMM:      rounded(p.Off.LengthMM),
 		LeftOut:         append([]string{}, p.LeftOut...),
 	}
-	toPage := page.BoardToPage
-	if len(j.Items) > 0 {
-		m.Art = j.Items[0].Source
-		toPage = toPage.Mul(j.Items[0].Placement)
+	for _, it := range j.Items {
+		to := page.BoardToPage.Mul(it.Placement)
+		m.Pictures = append(m.Pictures, ManifestPicture{it.Name, it.Source, [6]float64{to.A, to.B, to.C, to.D, to.E, to.F}})
 	}
-	m.SourceToPage = [6]float64{toPage.A, toPage.B, toPage.C, toPage.D, toPage.E, toPage.F}
+	m.Art, m.SourceToPage = m.Pictures[0].File, m.Pictures[0].SourceToPage // what is cut is of one
 	for i, s := range page.Separations {
 		if i == 0 {
 			m.Base = s.Name
@@ -44,7 +45,7 @@ func describe(j job.Job, p *fit.Plan, page *cutfile.Page) *Manifest {
 			Order: s.Order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: s.FileName("svg"),
 			Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
 			TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
-			CarryWhy: w.Message(p.Separations[i].CarryReason),
+			CarryWhy: w.Message(p.Separations[i].CarryReason), CarrySays: says(p.Separations[i].CarryReason),
 		})
 	}
 	if p.Frame != nil {
@@ -78,7 +79,8 @@ func describeBeyond(w *words.Words, p *fit.Plan) []ManifestBeyond {
 	out := []ManifestBeyond{}
 	for _, x := range p.Beyond {
 		out = append(out, ManifestBeyond{
-			What: x.What.String(), Separation: nameOf(p, x.Of), Frame: x.Frame, Text: w.Message(x.Message),
+			What: x.What.String(), Separation: nameOf(p, x.Of), Frame: x.Frame,
+			ManifestMessage: says(x.Message), Text: w.Message(x.Message),
 			OverMM: [2]float64{rounded(x.OverWidthMM), rounded(x.OverHeightMM)},
 		})
 	}
@@ -115,14 +117,71 @@ func nameOf(p *fit.Plan, of fit.Material) string {
 	return ""
 }
 
-// describeWarnings puts warnings into words.
-func describeWarnings(w *words.Words, list []job.Warning) []ManifestWarning {
+// describeWarnings puts the job's Warnings, and more that follow them, into words.
+func describeWarnings(w *words.Words, j job.Job, list []job.Warning) []ManifestWarning {
+	var pictures []string // of the first ones, which their imports gave
+	for _, it := range j.Items {
+		for range artWarnings(it) {
+			pictures = append(pictures, it.Name)
+		}
+	}
 	out := []ManifestWarning{}
-	for _, x := range list {
+	for i, x := range list {
 		text, remedy := w.Warning(x)
-		out = append(out, ManifestWarning{ID: x.ID, Text: text, Line: x.Line, Element: x.Element, Remedy: remedy})
+		m := ManifestWarning{ManifestMessage: says(x.Message), Text: text, Line: x.Line, Element: x.Element, Remedy: remedy}
+		if i < len(pictures) {
+			m.Picture = pictures[i]
+		}
+		out = append(out, m)
 	}
 	return out
+}
+
+// says is a message for other programs.
+func says(m message.Message) ManifestMessage {
+	args := map[string]any{}
+	for name, text := range m.Args {
+		args[name] = text
+	}
+	for name, v := range m.Values {
+		if v != nil {
+			args[name] = argument(v)
+		}
+	}
+	return ManifestMessage{m.ID, args}
+}
+
+// argument is a message's value in JSON: lengths, areas and counts are numbers, a
+// size is two, names stand as they are, several of them are a list, and what is
+// said within what is said is a message again.
+func argument(v any) any {
+	switch v := v.(type) {
+	case message.MM:
+		return rounded(float64(v))
+	case message.Fine:
+		return rounded(float64(v))
+	case message.MM2:
+		return rounded(float64(v))
+	case message.Number:
+		return rounded(float64(v))
+	case message.Exact:
+		return rounded(v.Value)
+	case message.Size:
+		return []float64{rounded(v.Width), rounded(v.Height)}
+	case message.Few:
+		return append([]string{}, v...)
+	case message.List:
+		out := make([]any, len(v))
+		for i, x := range v {
+			out[i] = argument(x)
+		}
+		return out
+	case message.ColourName:
+		return map[string]any{"word": v.Word, "number": v.Number}
+	case message.Message:
+		return says(v)
+	}
+	return v // a text, a whole number or texts
 }
 
 // rounded drops what floats add beyond a millionth.

@@ -32,14 +32,15 @@ var schema = schemaName + strconv.Itoa(schemaVersion)
 // millimetres.
 type Manifest struct {
 	Schema string `json:"schema"`
-	Art    string `json:"art"`
+	// Art is the file of the first picture; Pictures are all, the lowest first.
+	Art      string            `json:"art"`
+	Pictures []ManifestPicture `json:"pictures"`
 	// WidthMM and HeightMM are the art's extent.
 	WidthMM  float64 `json:"width_mm"`
 	HeightMM float64 `json:"height_mm"`
 	// PageMM is the page of every cut file, frame and margin included.
 	PageMM [2]float64 `json:"page_mm"`
-	// SourceToPage maps the art's root user units to page millimetres, before
-	// mirroring: SVG's matrix(a b c d e f).
+	// SourceToPage is that of the first picture.
 	SourceToPage [6]float64 `json:"source_to_page"`
 	Mirrored     bool       `json:"mirrored"`
 	// Base is the name of the separation whose backing is the carrier.
@@ -66,6 +67,26 @@ type Manifest struct {
 	LeftOut    []string           `json:"left_out"`
 	Warnings   []ManifestWarning  `json:"warnings"`
 	Verdict    string             `json:"verdict"`
+	// VerdictSays is the same for other programs.
+	VerdictSays ManifestMessage `json:"verdict_says"`
+}
+
+// ManifestMessage is what a sentence says, the same in every language: its id, and
+// what fills it. Lengths are millimetres and areas square millimetres; see
+// arguments.
+type ManifestMessage struct {
+	ID   string         `json:"id"`
+	Args map[string]any `json:"args"`
+}
+
+// ManifestPicture is one of the pictures that the art is made of.
+type ManifestPicture struct {
+	Name string `json:"name"`
+	// File is where it came from, empty for what was drawn in Abut.
+	File string `json:"file"`
+	// SourceToPage maps its root user units to page millimetres, before
+	// mirroring: SVG's matrix(a b c d e f).
+	SourceToPage [6]float64 `json:"source_to_page"`
 }
 
 // ManifestSeparation is one cut file.
@@ -83,7 +104,8 @@ type ManifestSeparation struct {
 	Frame bool           `json:"frame"`
 	Carry assemble.Carry `json:"carry"`
 	// CarryWhy says why it goes over so.
-	CarryWhy string `json:"carry_why"`
+	CarryWhy  string          `json:"carry_why"`
+	CarrySays ManifestMessage `json:"carry_says"`
 }
 
 // ManifestDrawing is a file for the pen.
@@ -113,8 +135,9 @@ type ManifestBeyond struct {
 	Separation string     `json:"separation"`
 	OverMM     [2]float64 `json:"over_mm"`
 	// Frame: the frame is counted in.
-	Frame bool   `json:"frame"`
-	Text  string `json:"text"`
+	Frame bool `json:"frame"`
+	ManifestMessage
+	Text string `json:"text"`
 }
 
 // ManifestWeakSpot is a place that is hard to cut, weed or carry.
@@ -129,8 +152,11 @@ type ManifestWeakSpot struct {
 
 // ManifestWarning is a warning in words.
 type ManifestWarning struct {
-	ID      string `json:"id"`
-	Text    string `json:"text"`
+	ManifestMessage
+	Text string `json:"text"`
+	// Picture is the name of the one that it is about, empty where it is about the
+	// whole job; Line and Element say where in its file.
+	Picture string `json:"picture"`
 	Line    int    `json:"line"`
 	Element string `json:"element"`
 	Remedy  string `json:"remedy"`

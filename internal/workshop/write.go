@@ -112,7 +112,8 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	w := words.Chosen().In(j.Settings.Units)
 	m := describe(j, cut, page)
 	m.StackedBeforeMM2, m.WeakSpots = rounded(stacked), describeSpots(p, spots)
-	m.Warnings, m.Verdict = describeWarnings(w, warnings), w.Message(Verdict(cut, spots).Message)
+	verdict := Verdict(cut, spots).Message
+	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
 
 	var files []whole.File
 	add := func(name string, write func(io.Writer) error) {
