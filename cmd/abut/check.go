@@ -11,9 +11,9 @@ import (
 )
 
 type checkCommand struct {
-	File     string `arg:"" help:"cli-help-file"`
-	Width    length `placeholder:"LENGTH" help:"cli-help-check-width"`
-	MinWidth length `placeholder:"LENGTH" help:"cli-help-min-width"`
+	Files    pictures `arg:"" name:"file" help:"cli-help-file"`
+	Width    length   `placeholder:"LENGTH" help:"cli-help-check-width"`
+	MinWidth length   `placeholder:"LENGTH" help:"cli-help-min-width"`
 	artFlags
 	Mend bool `help:"cli-help-check-mend"`
 
@@ -25,7 +25,20 @@ func (*checkCommand) Help() string { return words.Say("cli-help-check-more") }
 
 // Run does it.
 func (c *checkCommand) Run(ctx context.Context, s streams) error {
-	r, err := workshop.Cut(ctx, workshop.Source{Path: c.File}, workshop.Options{
+	failed, status := s.each(c.Files, func(i int, file string) error {
+		if !c.JSON {
+			s.heading(c.Files, i)
+		}
+		return c.check(ctx, s, s.source(file))
+	})
+	if !c.JSON {
+		s.summary("cli-checked-all", c.Files, failed, "")
+	}
+	return ended(status)
+}
+
+func (c *checkCommand) check(ctx context.Context, s streams, source workshop.Source) error {
+	r, err := workshop.Cut(ctx, source, workshop.Options{
 		WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top",
 		NarrowestMM: float64(c.MinWidth), Mend: c.Mend,
 	})
@@ -34,7 +47,7 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 	}
 	if !c.JSON {
 		s.checked(r, c.Width > 0 || workshop.Sized(r.Job))
-	} else if err := workshop.WriteJSON(s.out, report(filepath.Base(c.File), r)); err != nil {
+	} else if err := workshop.WriteJSON(s.out, report(filepath.Base(source.Path), r)); err != nil {
 		return err
 	}
 	if r.Drawn.Stacked.AreaMM2 > 0 {

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"strconv"
 	"text/tabwriter"
 
 	"abut/internal/colour"
@@ -13,8 +12,8 @@ import (
 )
 
 type cutCommand struct {
-	File   string `arg:"" help:"cli-help-file"`
-	Output string `short:"o" required:"" placeholder:"DIR" help:"cli-help-output"`
+	Files  pictures `arg:"" name:"file" help:"cli-help-file"`
+	Output string   `short:"o" required:"" placeholder:"DIR" help:"cli-help-output"`
 
 	Width  length `xor:"size" placeholder:"LENGTH" help:"cli-help-width"`
 	Height length `xor:"size" placeholder:"LENGTH" help:"cli-help-height"`
@@ -24,19 +23,19 @@ type cutCommand struct {
 	Frame    frameFlag `default:"auto" placeholder:"auto|none|COLOUR" help:"cli-help-frame"`
 
 	Margin length     `placeholder:"LENGTH" help:"cli-help-margin"`
-	Corner length     `placeholder:"LENGTH" help:"cli-help-corner"`
+	Corner orNone     `placeholder:"LENGTH" help:"cli-help-corner"`
 	Marks  bool       `help:"cli-help-marks"`
 	Base   colourFlag `placeholder:"COLOUR" help:"cli-help-base"`
 
 	Blank       blankFlag `placeholder:"NAME|WxH" help:"cli-help-blank"`
-	Sheet       sizeFlag  `placeholder:"WxH" help:"cli-help-sheet"`
+	Sheet       sheetFlag `placeholder:"WxH" help:"cli-help-sheet"`
 	CutterWidth length    `placeholder:"LENGTH" help:"cli-help-cutter-width"`
 
 	MinWidth  length `placeholder:"LENGTH" help:"cli-help-min-width"`
 	Mend      bool   `help:"cli-help-mend"`
-	Clearance length `name:"gap" aliases:"clearance" placeholder:"LENGTH" help:"cli-help-gap"`
+	Clearance orNone `name:"gap" aliases:"clearance" placeholder:"LENGTH" help:"cli-help-gap"`
 
-	Colors int    `placeholder:"N" help:"cli-help-colors"`
+	Colors count  `placeholder:"N" help:"cli-help-colors"`
 	Drawer string `placeholder:"FILE" help:"cli-help-drawer"`
 
 	Overwrite     bool `help:"cli-help-overwrite"`
@@ -47,37 +46,33 @@ type cutCommand struct {
 // Help is the longer text of 'abut cut --help'.
 func (*cutCommand) Help() string { return words.Say("cli-help-cut-more") }
 
-// leastSheetMM is smaller than any sheet's side: a bare 12x12 is meant as inches.
-const leastSheetMM = 20
-
-// Validate refuses numbers that make no sense.
-func (c *cutCommand) Validate() error {
-	if c.Colors < 0 {
-		return wrong("cli-wrong-count", "text", strconv.Itoa(c.Colors))
-	}
-	if s := c.Sheet; s.width > 0 && min(s.width, s.height) < leastSheetMM {
-		return wrong("cli-wrong-sheet", "size", words.Size(s.width, s.height))
-	}
-	return nil
-}
-
 // Run does it.
 func (c *cutCommand) Run(ctx context.Context, s streams) error {
+	folders := c.Files.folders(c.Output)
+	failed, status := s.each(c.Files, func(i int, file string) error {
+		s.heading(c.Files, i)
+		return c.cut(ctx, s, s.source(file), folders[i])
+	})
+	s.summary("cli-cut-all", c.Files, failed, c.Output)
+	return ended(status)
+}
+
+func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source, folder string) error {
 	frame := c.Frame.FrameRule
 	frame.MarginMM, frame.CornerMM = float64(c.Margin), float64(c.Corner)
-	r, err := workshop.Cut(ctx, workshop.Source{Path: c.File}, workshop.Options{
+	r, err := workshop.Cut(ctx, source, workshop.Options{
 		WidthMM: float64(c.Width), HeightMM: float64(c.Height),
 		LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top",
 		Bare: c.Bare.BareRule, Frame: frame, Base: c.Base.RGB, Marks: c.Marks,
 		Blank: c.Blank.Blank, CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height,
-		AsDrawn: c.Knockout == "none", Colours: c.Colors, Drawer: c.Drawer,
-		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, ClearanceMM: float64(c.Clearance), Folder: c.Output,
+		AsDrawn: c.Knockout == "none", Colours: int(c.Colors), Drawer: c.Drawer,
+		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, ClearanceMM: float64(c.Clearance), Folder: folder,
 		WriteOptions: workshop.WriteOptions{Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize},
 	})
 	if err != nil {
 		return err
 	}
-	s.written(r, c.Output)
+	s.written(r, folder)
 	return nil
 }
 

@@ -3,15 +3,12 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strconv"
 
 	"abut/assets"
-	"abut/internal/message"
 	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -33,8 +30,8 @@ func (c *demoCommand) Run(ctx context.Context, s streams) (err error) {
 	if dir == "" {
 		dir = unused("abut-demo")
 	}
-	if _, err := os.Lstat(dir); !errors.Is(err, fs.ErrNotExist) {
-		return &workshop.Error{Message: message.Of(whole.ErrExists, "path", dir)}
+	if err := (whole.Folder{Path: dir}).Check(); err != nil {
+		return err
 	}
 	// Each picture is written whole or not at all; the first that fails takes
 	// the others with it.
@@ -61,10 +58,11 @@ func (c *demoCommand) Run(ctx context.Context, s streams) (err error) {
 	return nil
 }
 
-// unused returns the name, or the first of name-2, name-3 … that is not there.
+// unused returns the name, or the first of name-2, name-3 … that is not there, as
+// far as one may look.
 func unused(name string) string {
 	for n, try := 2, name; ; n++ {
-		if _, err := os.Lstat(try); errors.Is(err, fs.ErrNotExist) {
+		if _, err := os.Lstat(try); err != nil {
 			return try
 		}
 		try = name + "-" + strconv.Itoa(n)

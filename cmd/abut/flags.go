@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"math"
 	"strconv"
 	"strings"
 
@@ -31,7 +30,34 @@ const maxLengthMM = 2000
 // UnmarshalText reads '90mm', '9 cm', '3.5in', '12pt', '96px'; a bare number is
 // millimetres, a comma may stand for the point.
 func (l *length) UnmarshalText(text []byte) error {
-	s := strings.ToLower(strings.TrimSpace(string(text)))
+	v, err := parseLength(string(text))
+	if err == nil && v <= 0 {
+		err = wrong("cli-wrong-nothing", "text", string(text))
+	}
+	*l = length(v)
+	return err
+}
+
+// orNone is a length that may be 0, or none.
+type orNone float64
+
+// UnmarshalText reads a length, or 'none'.
+func (l *orNone) UnmarshalText(text []byte) error {
+	if strings.EqualFold(strings.TrimSpace(string(text)), "none") {
+		*l = 0
+		return nil
+	}
+	v, err := parseLength(string(text))
+	if err == nil && v < 0 {
+		err = wrong("cli-wrong-less", "text", string(text))
+	}
+	*l = orNone(v)
+	return err
+}
+
+// parseLength reads a length in millimetres, of 0 or less too.
+func parseLength(text string) (float64, error) {
+	s := strings.ToLower(strings.TrimSpace(text))
 	factor := 1.0
 	for _, u := range unitsMM {
 		if n, ok := strings.CutSuffix(s, u.suffix); ok {
@@ -40,16 +66,26 @@ func (l *length) UnmarshalText(text []byte) error {
 		}
 	}
 	v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
-	if err != nil || math.IsNaN(v) || strings.ContainsAny(s, "xpe_") {
-		return wrong("cli-wrong-length", "text", string(text))
+	// Go's numbers may be written in more ways than people write lengths.
+	if err != nil || strings.Trim(s, "+-0123456789.,") != "" {
+		return 0, wrong("cli-wrong-length", "text", text)
 	}
-	if v *= factor; v <= 0 {
-		return wrong("cli-wrong-nothing", "text", string(text))
+	if v *= factor; v > maxLengthMM {
+		return 0, wrong("cli-wrong-long", "text", text, "most", words.Number(maxLengthMM))
 	}
-	if v > maxLengthMM {
-		return wrong("cli-wrong-long", "text", string(text), "most", words.Number(maxLengthMM))
+	return v, nil
+}
+
+// count is how many there may be: one at least.
+type count int
+
+// UnmarshalText reads the flag's value.
+func (n *count) UnmarshalText(text []byte) error {
+	v, err := strconv.Atoi(strings.TrimSpace(string(text)))
+	if err != nil || v < 1 {
+		return wrong("cli-wrong-count", "text", string(text))
 	}
-	*l = length(v)
+	*n = count(v)
 	return nil
 }
 
@@ -172,6 +208,21 @@ func (f *sizeFlag) UnmarshalText(text []byte) error {
 		err = h.UnmarshalText(typed(second))
 	}
 	f.width, f.height = float64(w), float64(h)
+	return err
+}
+
+// leastSheetMM is smaller than any sheet's side: a bare 12x12 is meant as inches.
+const leastSheetMM = 20
+
+// sheetFlag is the size of a sheet.
+type sheetFlag struct{ sizeFlag }
+
+// UnmarshalText reads the flag's value.
+func (f *sheetFlag) UnmarshalText(text []byte) error {
+	err := f.sizeFlag.UnmarshalText(text)
+	if err == nil && min(f.width, f.height) < leastSheetMM {
+		err = wrong("cli-wrong-sheet", "size", words.Size(f.width, f.height))
+	}
 	return err
 }
 

@@ -10,6 +10,8 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"syscall"
@@ -26,13 +28,14 @@ const (
 	exitFailed  = 1
 	exitUsage   = 2
 	exitStacked = 3
+	exitStopped = 130 // as shells have it: 128 and the number of the signal that Ctrl+C sends
 )
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	// The first signal asks to stop; a second one ends the process at once.
 	context.AfterFunc(ctx, func() { signal.Reset(os.Interrupt, syscall.SIGTERM) })
-	status := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
+	status := run(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})
 	stop()
 	os.Exit(status)
 }
@@ -44,7 +47,17 @@ type commands struct {
 	Cut    cutCommand    `cmd:"" help:"cli-help-cut"`
 	Demo   demoCommand   `cmd:"" help:"cli-help-demo"`
 
-	Lang lang `placeholder:"en|de" help:"cli-help-lang"`
+	Lang    lang             `placeholder:"en|de" help:"cli-help-lang"`
+	Version kong.VersionFlag `help:"cli-help-version"`
+}
+
+// version says which program this is, as far as the build recorded it.
+func version() string {
+	v := "(devel)"
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		v = info.Main.Version
+	}
+	return "abut " + v + " " + runtime.Version() + " " + runtime.GOOS + "/" + runtime.GOARCH
 }
 
 // lang chooses the language of what is said and written.
@@ -63,15 +76,17 @@ func (l *lang) UnmarshalText(text []byte) error {
 	return wrong("cli-wrong-language", "text", string(text), "have", words.List(have))
 }
 
-// streams are where a command writes.
-type streams struct{ out, err io.Writer }
+// streams are what a command reads and where it writes.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
 
 // exited carries the status of kong's own exits (help) out of the parser.
 type exited int
 
 // run runs one command line and returns the exit status.
-func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status int) {
-	s := streams{stdout, stderr}
+func run(ctx context.Context, args []string, s streams) (status int) {
 	defer func() {
 		switch r := recover().(type) {
 		case nil:
@@ -87,7 +102,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (status i
 	}
 	var c commands
 	parser, err := kong.New(&c,
-		kong.Name("abut"), kong.Description(words.Say("cli-help")), kong.Writers(stdout, stderr),
+		kong.Name("abut"), kong.Description(words.Say("cli-help")), kong.Writers(s.out, s.err), kong.Vars{"version": version()},
 		kong.Exit(func(code int) { panic(exited(code)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 		kong.Help(printHelp),
@@ -120,9 +135,12 @@ type statusError int
 func (e statusError) Error() string { return fmt.Sprintf("status %d", int(e)) }
 
 // fail reports why something could not be done, and what to do about it.
-func (s streams) fail(err error) int {
+func (s streams) fail(err error) int { return s.failOf("", err) }
+
+// failOf is fail for one file of several.
+func (s streams) failOf(file string, err error) int {
 	w, m := words.Chosen(), workshop.MessageOf(err)
-	fmt.Fprintln(s.err, words.Say("cli-error", "text", w.Message(m), "line", m.Args["line"], "detail", m.Args["detail"]))
+	fmt.Fprintln(s.err, words.Say("cli-error", "file", file, "text", w.Message(m), "line", m.Args["line"], "detail", m.Args["detail"]))
 	remedy := w.Remedy(m)
 	if m.ID += "-cli"; w.Has(m.ID) { // the same remedy as flags
 		remedy = w.Message(m)
@@ -130,8 +148,11 @@ func (s streams) fail(err error) int {
 	if remedy != "" {
 		fmt.Fprintln(s.err, remedy)
 	}
-	if workshop.Is(err, workshop.ErrStacked) {
+	switch {
+	case workshop.Is(err, workshop.ErrStacked):
 		return exitStacked
+	case workshop.Is(err, workshop.ErrStopped):
+		return exitStopped
 	}
 	return exitFailed
 }

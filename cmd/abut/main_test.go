@@ -22,7 +22,7 @@ import (
 // abut runs a command line.
 func abut(args ...string) (status int, stdout, stderr string) {
 	var o, e bytes.Buffer
-	status = run(context.Background(), args, &o, &e)
+	status = run(context.Background(), args, streams{strings.NewReader(""), &o, &e})
 	return status, o.String(), e.String()
 }
 
@@ -437,9 +437,9 @@ func TestRun_WhatIsNotUnderstoodIsAUsageError(t *testing.T) {
 	out := filepath.Join(dir, "out")
 	for _, args := range [][]string{
 		{"cut", file, "-o", out, "--gap", "some"}, {"cut", file, "-o", out, "--mend", "all"}, {"cut", file, "-o", out, "--min-width", "0"},
-		{"cut", file, "-o", out, "--colors", "few"}, {"cut", file, "-o", out, "--colors", "-1"}, {"cut", file, "-o", out, "--copies", "2"}, {"cut", file, "-o", out, "--sheet", "12x12"},
+		{"cut", file, "-o", out, "--colors", "few"}, {"cut", file, "-o", out, "--colors", "-1"}, {"cut", file, "-o", out, "--colors", "0"}, {"cut", file, "-o", out, "--gap", "-1mm"}, {"cut", file, "-o", out, "--width", "infmm"}, {"cut", file, "-o", out, "--gap", "nan"}, {"cut", file, "-o", out, "--copies", "2"}, {"cut", file, "-o", out, "--sheet", "12x12"},
 		{"cut", file, "-o", out, "--formats", "svg"},
-		{"cut", file}, {"cut", "-o", out}, {"cut", file, file, "-o", out}, {"check"}, {"check", file, "--height", "3"}, {"--nonsense"}, {"demo", "x"},
+		{"cut", file}, {"cut", "-o", out}, {"check"}, {"check", file, "--height", "3"}, {"--nonsense"}, {"demo", "x"},
 		{"cut", file, "-o", out, "--width", "9 miles"}, {"cut", file, "-o", out, "--width", "0"}, {"cut", file, "-o", out, "--width", "-5mm"},
 		{"cut", file, "-o", out, "--width", "NaN"}, {"cut", file, "-o", out, "--width", "Inf"}, {"cut", file, "-o", out, "--width", "1e9"}, {"cut", file, "-o", out, "--width", "3000mm"},
 		{"cut", file, "-o", out, "--width", ""}, {"cut", file, "-o", out, "--width", "0x10"}, {"cut", file, "-o", out, "--width", "5mm", "--height", "5mm"},
@@ -447,7 +447,7 @@ func TestRun_WhatIsNotUnderstoodIsAUsageError(t *testing.T) {
 		{"cut", file, "-o", out, "--margin", "none"}, {"cut", file, "-o", out, "--margin", "0"},
 	} {
 		status, stdout, errs := abut(args...)
-		if status != exitUsage || stdout != "" || !strings.Contains(errs, "--help") {
+		if status != exitUsage || stdout != "" || !strings.Contains(errs, "--help") || strings.Contains(errs, "cut: cut:") || strings.Contains(errs, "inf") && !strings.Contains(errs, "not a length") {
 			t.Errorf("%q: status %d\n%s%s", args, status, stdout, errs)
 		}
 	}
@@ -456,12 +456,39 @@ func TestRun_WhatIsNotUnderstoodIsAUsageError(t *testing.T) {
 	}
 }
 
+func TestCut_AGapOrCornerOfNothingIsNone(t *testing.T) {
+	file := art(t, sized, overlapping)
+	usual := filepath.Join(t.TempDir(), "out")
+	must(t, "cut", file, "-o", usual)
+	for _, flag := range []string{"--gap=0", "--gap=0mm", "--gap=none", "--clearance=0", "--corner=0", "--corner=None"} {
+		out := filepath.Join(t.TempDir(), "out")
+		must(t, "cut", file, "-o", out, flag)
+		for _, s := range readManifest(t, usual).Separations {
+			want, _ := os.ReadFile(filepath.Join(usual, s.File))
+			if got, err := os.ReadFile(filepath.Join(out, s.File)); err != nil || !bytes.Equal(got, want) {
+				t.Errorf("%s changes %s", flag, s.File)
+			}
+		}
+	}
+}
+
+// Where nothing can be looked at, every name looks as free as the next.
+func TestDemo_WhereNothingCanBeSearchedItSaysSo(t *testing.T) {
+	file := art(t, sized, overlapping)
+	if got := unused(filepath.Join(file, "abut-demo")); got != filepath.Join(file, "abut-demo") {
+		t.Error(got)
+	}
+	if status, _, errs := abut("demo", "-o", filepath.Join(file, "out")); status != exitFailed || !strings.Contains(errs, "cannot be written") {
+		t.Error(status, errs)
+	}
+}
+
 func TestRun_HelpIsPlainAndSucceeds(t *testing.T) {
 	for _, c := range []struct {
 		args []string
 		want []string
 	}{
-		{[]string{"--help"}, []string{"check", "cut", "demo", "Exit status", "abut cut boat.svg -o boat --width 90mm"}},
+		{[]string{"--help"}, []string{"check", "cut", "demo", "Exit status", "130 stopped", "--version", "abut cut boat.svg -o boat --width 90mm"}},
 		{[]string{"cut", "--help"}, []string{"mirrored", "--allow-stacked", "no white dye", "3 refused because", "bare number is", "millimetres"}},
 		{[]string{"check", "--help"}, []string{"before anything is knocked out", "--json"}},
 		{[]string{"demo", "--help"}, []string{"steps.html"}},
@@ -527,10 +554,10 @@ func TestRun_StoppedWritesNothing(t *testing.T) {
 	cancel()
 	dir := t.TempDir()
 	var o, e bytes.Buffer
-	if status := run(ctx, []string{"cut", art(t, sized, overlapping), "-o", filepath.Join(dir, "out")}, &o, &e); status != exitFailed {
+	if status := run(ctx, []string{"cut", art(t, sized, overlapping), "-o", filepath.Join(dir, "out")}, streams{nil, &o, &e}); status != exitStopped {
 		t.Errorf("status %d: %s", status, &e)
 	}
-	if status := run(ctx, []string{"demo", "-o", filepath.Join(dir, "demo")}, &o, &e); status != exitFailed {
+	if status := run(ctx, []string{"demo", "-o", filepath.Join(dir, "demo")}, streams{nil, &o, &e}); status != exitStopped {
 		t.Errorf("status %d: %s", status, &e)
 	}
 	if got := listing(t, dir); len(got) != 1 {

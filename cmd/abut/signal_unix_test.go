@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -51,6 +52,10 @@ func end(t *testing.T, c *exec.Cmd) *os.ProcessState {
 func TestMain_ASignalStopsTheProgramAndLeavesNothing(t *testing.T) {
 	body := `<svg xmlns="http://www.w3.org/2000/svg" ` + sized + `>` + stack(50) + `</svg>`
 	for name, text := range map[string]string{"while it waits for its picture": body[:200], "at work": body} {
+		sent := syscall.SIGTERM
+		if name == "at work" {
+			sent = syscall.SIGINT
+		}
 		dir := t.TempDir()
 		pipe, out := filepath.Join(dir, "art.svg"), filepath.Join(dir, "above", "out")
 		if err := syscall.Mkfifo(pipe, 0o600); err != nil {
@@ -72,12 +77,12 @@ func TestMain_ASignalStopsTheProgramAndLeavesNothing(t *testing.T) {
 		if len(text) == len(body) {
 			w.Close()
 		}
-		if err := c.Process.Signal(syscall.SIGTERM); err != nil {
+		if err := c.Process.Signal(sent); err != nil {
 			t.Error(err)
 		}
 		state := end(t, c)
 		w.Close()
-		if state.ExitCode() != exitFailed || !strings.Contains(stderr.String(), "abut: Stopped") {
+		if state.ExitCode() != exitStopped || !strings.Contains(stderr.String(), "abut: Stopped") {
 			t.Errorf("%s: %v\n%s", name, state, &stderr)
 		}
 		if got := listing(t, dir); len(got) != 2 {
@@ -122,5 +127,57 @@ func TestMain_ASecondSignalEndsTheProgramAtOnce(t *testing.T) {
 		case <-again.C:
 			_ = c.Process.Signal(syscall.SIGTERM)
 		}
+	}
+}
+
+// Whichever comes first, the folder holds the files of one run, all of them, and
+// the other says that it wrote nothing.
+func TestMain_TwoExportsAtOnceIntoOneFolderDoNotMix(t *testing.T) {
+	dir := t.TempDir()
+	narrow, wide := filepath.Join(dir, "narrow"), filepath.Join(dir, "wide")
+	file := art(t, sized, overlapping)
+	must(t, "cut", file, "-o", narrow, "--width", "50mm")
+	must(t, "cut", file, "-o", wide, "--width", "90mm")
+	for round := range 10 {
+		out := filepath.Join(dir, "out")
+		flags := []string{"cut", file, "-o", out, "--overwrite", "--width"}
+		if round%2 == 0 { // a new folder, else the one of the round before
+			if err := os.RemoveAll(out); err != nil {
+				t.Fatal(err)
+			}
+		}
+		runs := []*exec.Cmd{program(t, append(flags, "50mm")...), program(t, append(flags, "90mm")...)}
+		says := make([]bytes.Buffer, len(runs))
+		for i, c := range runs {
+			c.Stderr = &says[i]
+			if err := c.Start(); err != nil {
+				t.Fatal(err)
+			}
+		}
+		wrote := 0
+		for i, c := range runs {
+			state := end(t, c)
+			if state.Success() {
+				wrote++
+			} else if !strings.Contains(says[i].String(), "othing was changed") {
+				t.Errorf("round %d: %v %s", round, state, &says[i])
+			}
+		}
+		if got := listing(t, out); wrote == 0 || len(got) != len(listing(t, narrow)) {
+			t.Errorf("round %d: %d wrote, and there is %v", round, wrote, got)
+		}
+		like := narrow
+		if readManifest(t, out).WidthMM == 90 {
+			like = wide
+		}
+		for _, s := range readManifest(t, like).Separations {
+			want, _ := os.ReadFile(filepath.Join(like, s.File))
+			if got, err := os.ReadFile(filepath.Join(out, s.File)); err != nil || !bytes.Equal(got, want) {
+				t.Errorf("round %d: %s is of another run than job.json (%v)", round, s.File, err)
+			}
+		}
+	}
+	if got := listing(t, dir); slices.ContainsFunc(got, func(p string) bool { return strings.HasPrefix(filepath.Base(p), ".") && p != "." }) {
+		t.Errorf("left behind: %v", got)
 	}
 }

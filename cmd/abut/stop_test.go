@@ -141,13 +141,13 @@ func TestRun_EveryVerbStopsWheneverItIsAsked(t *testing.T) {
 			before := runtime.NumGoroutine()
 			w := watch(n)
 			var stdout, stderr bytes.Buffer
-			status := run(w, args, &stdout, &stderr)
+			status := run(w, args, streams{nil, &stdout, &stderr})
 			after := -w.left.Load()
 			if after < 0 { // it was through before
 				os.RemoveAll(filepath.Dir(out))
 				continue
 			}
-			if status != exitFailed || !strings.Contains(stderr.String(), "abut: Stopped") || after > maxLooks {
+			if status != exitStopped || !strings.Contains(stderr.String(), "abut: Stopped") || after > maxLooks {
 				t.Errorf("abut %q, stopped at look %d: status %d after %d more\n%s", args, n, status, after, &stderr)
 			}
 			if got := listing(t, dir); len(got) != 1 {

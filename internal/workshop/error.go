@@ -26,6 +26,9 @@ func (e *Error) Unwrap() error { return e.Err }
 // was written.
 const ErrStacked = "refused-stacked"
 
+// ErrStopped is the id of the error for work whose context ended.
+const ErrStopped = "stopped"
+
 func fail(id string, err error, pairs ...any) *Error {
 	return &Error{Message: words.Pairs(id, pairs...), Err: err}
 }
@@ -38,7 +41,7 @@ func MessageOf(err error) message.Message {
 	case ok:
 		return m
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return message.Message{ID: "stopped"}
+		return message.Message{ID: ErrStopped}
 	}
 	return message.Of("went-wrong", "detail", err.Error())
 }
