@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	fyne.io/fyne/v2 v2.7.1
+	github.com/adrg/xdg v0.5.3
 	github.com/alecthomas/kong v1.17.0
 	github.com/ctessum/polyclip-go v1.1.0
 	github.com/go-text/typesetting v0.3.5

@@ -14,9 +14,11 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
+	"github.com/adrg/xdg"
 
 	"abut"
 	"abut/assets"
+	"abut/internal/drawer"
 	"abut/internal/words"
 	"abut/ui/ask"
 	"abut/ui/prefs"
@@ -63,8 +65,8 @@ func Main(file, language string) (status int) {
 	all := &windows{app: a, end: way.end, options: window.Options{
 		Deliver: way.deliver,
 		Home:    home,
-		State:   statePath("work"),
-		Drawer:  statePath("drawer.csv"),
+		State:   filepath.Join(xdg.StateHome, "abut", "work"),
+		Drawer:  drawer.Home(filepath.Join(xdg.DataHome, "abut", drawerFile), filepath.Join(xdg.StateHome, "abut", drawerFile)),
 		Prefs:   store,
 		SetMode: func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
 		OpenFolder: func(dir string) error {
@@ -106,25 +108,9 @@ func settingsPath(name string) string {
 	return filepath.Join(dir, "abut", name)
 }
 
-// statePath returns where something is kept across jobs, such as work that is
-// not saved yet: in the user's state folder where the system has one, else in
-// that for settings.
-func statePath(name string) string {
-	dir := os.Getenv("XDG_STATE_HOME")
-	if !filepath.IsAbs(dir) {
-		home, err := os.UserHomeDir()
-		if err != nil {
-			return ""
-		}
-		dir = filepath.Join(home, ".local", "state")
-		if runtime.GOOS == "windows" || runtime.GOOS == "darwin" {
-			if dir, err = os.UserConfigDir(); err != nil {
-				return ""
-			}
-		}
-	}
-	return filepath.Join(dir, "abut", name)
-}
+// drawerFile holds the user's own sheets: among their data, and not with what can
+// be lost, where it was before.
+const drawerFile = "drawer.csv"
 
 // hasScreen reports whether there is anything to open a window on, as far as
 // the surroundings tell.

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+	"github.com/adrg/xdg"
 
 	"abut/assets"
 )
@@ -66,11 +67,12 @@ func measureWaits(size string) error {
 	if err := os.MkdirAll(filepath.Join(dir, "fyne"), 0o700); err != nil {
 		return err
 	}
-	for k, v := range map[string]string{"DISPLAY": ":" + strings.TrimSpace(number), "HOME": dir, "XDG_CONFIG_HOME": dir, "XDG_STATE_HOME": dir, "FYNE_SCALE": fmt.Sprint(scale)} {
+	for k, v := range map[string]string{"DISPLAY": ":" + strings.TrimSpace(number), "HOME": dir, "XDG_CONFIG_HOME": dir, "XDG_STATE_HOME": dir, "XDG_DATA_HOME": dir, "FYNE_SCALE": fmt.Sprint(scale)} {
 		if err := os.Setenv(k, v); err != nil {
 			return err
 		}
 	}
+	xdg.Reload()
 	file := filepath.Join(dir, "rich.svg")
 	for _, d := range assets.Demos() {
 		if d.ID == "rich" {

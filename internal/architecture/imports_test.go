@@ -23,7 +23,7 @@ const module = "abut"
 var may = map[string][]string{
 	".":                     {},
 	"assets":                {},
-	"cmd/abut":              {"assets", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/whole", "internal/words", "internal/workshop", "ui"},
+	"cmd/abut":              {"assets", "internal/colour", "internal/fit", "internal/job", "internal/whole", "internal/words", "internal/workshop", "ui"},
 	"geometry":              {},
 	"geometry/pairwise":     {"geometry", "geometry/parallel"},
 	"geometry/parallel":     {},
@@ -56,7 +56,7 @@ var may = map[string][]string{
 	"internal/whole":        {"internal/message"},
 	"internal/words":        {"internal/job", "internal/message"},
 	"internal/workshop":     {"geometry", "geometry/pairwise", "geometry/parallel", "geometry/planar", "internal/colour", "internal/cutfile", "internal/cutfile/svg", "internal/drawer", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/guide", "internal/job", "internal/message", "internal/svgimport", "internal/whole", "internal/words"},
-	"ui":                    {".", "assets", "internal/words", "ui/ask", "ui/prefs", "ui/theme", "ui/window"},
+	"ui":                    {".", "assets", "internal/drawer", "internal/words", "ui/ask", "ui/prefs", "ui/theme", "ui/window"},
 	"ui/add":                {"internal/colour", "internal/job", "internal/lettering", "internal/session", "internal/words", "ui/board", "ui/command", "ui/controls", "ui/pick"},
 	"ui/aids":               {"internal/job", "internal/words", "ui/board", "ui/command"},
 	"ui/ask":                {"geometry", "internal/abutfile", "internal/colour", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/paint", "ui/pick", "ui/theme"},
@@ -118,6 +118,7 @@ var foreign = map[string][]string{
 	"github.com/tdewolff/parse":      {"internal/svgimport"},
 	"github.com/go-text/":            {"internal/typeset"},
 	"github.com/gofrs/flock":         {"internal/whole"},
+	"github.com/adrg/xdg":            {"ui"},
 	"github.com/santhosh-tekuri/":    {"internal/workshop"},
 }
 

@@ -3,11 +3,9 @@
 package drawer
 
 import (
-	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
-	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -33,6 +31,8 @@ type Sheet struct {
 	Direction Direction
 	// Offcuts are what is left of sheets that were cut into.
 	Offcuts []Size
+	// Other is what columns of the user's own say, by their names.
+	Other map[string]string
 }
 
 // Size is a width and a height.
@@ -57,8 +57,8 @@ func (d Direction) String() string { return [...]string{"", "upright", "across"}
 // may.
 var columns = []string{"name", "pressed", "unpressed", "width_mm", "height_mm", "count", "price", "pattern", "direction", "offcuts_mm"}
 
-// most is far beyond what any drawer holds.
-const most = 10_000
+// numeric are those whose numbers may have decimals.
+var numeric = []string{"width_mm", "height_mm", "price"}
 
 // Error says what is wrong with a drawer's file.
 type Error struct {
@@ -80,82 +80,62 @@ func fail(id string, line int, what string, err error) *Error {
 // may part them too, as spreadsheets in some countries write, and then a comma
 // may stand for the decimal point. Errors: *Error.
 func Read(r io.Reader) ([]Sheet, error) {
-	data, err := io.ReadAll(io.LimitReader(r, 16<<20))
+	t, err := readTable(r)
 	if err != nil {
-		return nil, fail("drawer-unreadable", 0, err.Error(), err)
-	}
-	text := strings.TrimPrefix(string(data), "\ufeff")
-	c := csv.NewReader(strings.NewReader(text))
-	c.FieldsPerRecord, c.TrimLeadingSpace = -1, true
-	first, _, _ := strings.Cut(text, "\n")
-	for _, comma := range ";\t" {
-		if strings.ContainsRune(first, comma) {
-			c.Comma = comma
-		}
-	}
-	head, err := c.Read()
-	if err != nil {
-		return nil, fail("drawer-unreadable", 1, "", err)
-	}
-	at := map[string]int{}
-	for i, name := range head {
-		at[strings.ToLower(strings.TrimSpace(name))] = i
-	}
-	for _, name := range columns[:2] {
-		if _, ok := at[name]; !ok {
-			return nil, fail("drawer-no-column", 1, name, nil)
-		}
+		return nil, err
 	}
 	var out []Sheet
-	for {
-		record, err := c.Read()
-		if errors.Is(err, io.EOF) {
-			return out, nil
+	for i := range t.rows {
+		s, wrong := sheetOf(func(name string) string { return t.cell(i, t.at(name)) }, t.decimal)
+		if wrong != nil {
+			wrong.Line, wrong.Args["row"] = t.lines[i], strconv.Itoa(t.lines[i])
+			return nil, wrong
 		}
-		var parse *csv.ParseError
-		if errors.As(err, &parse) {
-			return nil, fail("drawer-unreadable", parse.StartLine, "", err)
-		}
-		if err != nil || len(record) == 0 || len(out) == most {
-			return nil, fail("drawer-unreadable", len(out)+2, "", err)
-		}
-		line, _ := c.FieldPos(0)
-		field := func(name string) string {
-			if i, ok := at[name]; ok && i < len(record) {
-				return strings.TrimSpace(record[i])
+		for k, name := range t.columns {
+			if text := t.cell(i, k); text != "" && name != "" && !slices.Contains(columns, strings.ToLower(name)) {
+				if s.Other == nil {
+					s.Other = map[string]string{}
+				}
+				s.Other[name] = text
 			}
-			return ""
-		}
-		s, bad := sheetOf(field)
-		if bad != "" {
-			return nil, fail("drawer-bad-value", line, bad, nil)
 		}
 		out = append(out, s)
 	}
+	return out, nil
 }
 
-// sheetOf reads one line; bad is the value that is none.
-func sheetOf(field func(string) string) (s Sheet, bad string) {
+// sheetOf reads one line; wrong says which value is none.
+func sheetOf(field func(string) string, decimal byte) (s Sheet, wrong *Error) {
 	s = Sheet{Name: field("name"), Pattern: field("pattern"), Count: -1}
+	bad := func(v string) (Sheet, *Error) { return s, fail("drawer-bad-value", 0, v, nil) }
 	if s.Name == "" {
-		return s, "name"
+		return bad("name")
+	}
+	if field("pressed") == "" {
+		return s, fail("drawer-no-colour", 0, s.Name, nil)
 	}
 	var err error
 	if s.Pressed, err = colour.Parse(field("pressed")); err != nil {
-		return s, field("pressed")
+		return bad(field("pressed"))
 	}
 	s.Unpressed = s.Pressed
 	if v := field("unpressed"); v != "" {
 		if s.Unpressed, err = colour.Parse(v); err != nil {
-			return s, v
+			return bad(v)
 		}
 	}
-	for name, to := range map[string]*float64{"width_mm": &s.WidthMM, "height_mm": &s.HeightMM, "price": &s.Price} {
-		if v := field(name); v != "" {
-			*to, err = strconv.ParseFloat(strings.Replace(v, ",", ".", 1), 64)
-			if err != nil || !(*to >= 0) || math.IsInf(*to, 0) {
-				return s, v
-			}
+	for i, to := range []*float64{&s.WidthMM, &s.HeightMM, &s.Price} {
+		v := field(numeric[i])
+		if v == "" {
+			continue
+		}
+		var no string
+		switch *to, no = parseNumber(v, decimal); no {
+		case "":
+		case unsure:
+			return s, fail("drawer-unsure-number", 0, v, nil)
+		default:
+			return bad(v)
 		}
 	}
 	switch v := strings.ToLower(field("direction")); v {
@@ -165,18 +145,53 @@ func sheetOf(field func(string) string) (s Sheet, bad string) {
 	case Across.String():
 		s.Direction = Across
 	default:
-		return s, v
+		return bad(v)
 	}
 	var ok bool
 	if s.Offcuts, ok = ParseOffcuts(field("offcuts_mm")); !ok {
-		return s, field("offcuts_mm")
+		return bad(field("offcuts_mm"))
 	}
 	if v := field("count"); v != "" {
 		if s.Count, err = strconv.Atoi(v); err != nil || s.Count < 0 {
-			return s, v
+			return bad(v)
 		}
 	}
-	return s, ""
+	return s, nil
+}
+
+// cell is what Read reads from a column.
+func (s Sheet) cell(column string, decimal byte) string {
+	switch strings.ToLower(column) {
+	case "name":
+		return s.Name
+	case "pressed":
+		return s.Pressed.String()
+	case "unpressed":
+		return s.Unpressed.String()
+	case "width_mm":
+		return number(s.WidthMM, decimal)
+	case "height_mm":
+		return number(s.HeightMM, decimal)
+	case "count":
+		if s.Count < 0 {
+			return ""
+		}
+		return strconv.Itoa(s.Count)
+	case "price":
+		return number(s.Price, decimal)
+	case "pattern":
+		return s.Pattern
+	case "direction":
+		return s.Direction.String()
+	case "offcuts_mm":
+		return OffcutsText(s.Offcuts)
+	}
+	for name, text := range s.Other {
+		if strings.EqualFold(name, column) {
+			return text
+		}
+	}
+	return ""
 }
 
 // mostOffcuts is far beyond what anybody keeps of one sheet.
@@ -196,8 +211,8 @@ func ParseOffcuts(text string) ([]Size, bool) {
 			text string
 			to   *float64
 		}{{w, &s.WidthMM}, {h, &s.HeightMM}} {
-			v, err := strconv.ParseFloat(strings.Replace(side.text, ",", ".", 1), 64)
-			if err != nil || !(v > 0) || math.IsInf(v, 0) {
+			v, wrong := parseNumber(side.text, 0)
+			if wrong != "" || v == 0 {
 				return nil, false
 			}
 			*side.to = v
@@ -211,34 +226,10 @@ func ParseOffcuts(text string) ([]Size, bool) {
 func OffcutsText(sizes []Size) string {
 	parts := make([]string, len(sizes))
 	for i, s := range sizes {
-		parts[i] = number(s.WidthMM) + "x" + number(s.HeightMM)
+		parts[i] = number(s.WidthMM, '.') + "x" + number(s.HeightMM, '.')
 	}
 	return strings.Join(parts, " ")
 }
 
-// number writes a number in full, and nothing for 0.
-func number(v float64) string {
-	if v == 0 {
-		return ""
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
-}
-
 // Write writes a drawer as Read reads it.
-func Write(w io.Writer, sheets []Sheet) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(columns); err != nil {
-		return err
-	}
-	for _, s := range sheets {
-		count := ""
-		if s.Count >= 0 {
-			count = strconv.Itoa(s.Count)
-		}
-		if err := c.Write([]string{s.Name, s.Pressed.String(), s.Unpressed.String(), number(s.WidthMM), number(s.HeightMM), count, number(s.Price), s.Pattern, s.Direction.String(), OffcutsText(s.Offcuts)}); err != nil {
-			return err
-		}
-	}
-	c.Flush()
-	return c.Error()
-}
+func Write(w io.Writer, sheets []Sheet) error { return plain().write(w, sheets) }

@@ -32,14 +32,42 @@ func Kept(path string) ([]Sheet, error) {
 }
 
 // Save writes a drawer's file, all of it or nothing, and makes the folder that it
-// is in. Errors: *Error.
+// is in. A file that is there keeps what the user made of it: columns of their
+// own, what parts them, and the decimal mark. Errors: *Error.
 func Save(path string, sheets []Sheet) error {
-	err := os.MkdirAll(filepath.Dir(path), 0o755)
+	t := plain()
+	if f, err := os.Open(path); err == nil {
+		if there, err := readTable(f); err == nil {
+			t = there
+		}
+		f.Close()
+	}
+	err := os.MkdirAll(filepath.Dir(path), 0o700) // as the XDG Base Directory Specification asks
 	if err == nil {
-		err = whole.WriteFile(path, func(w io.Writer) error { return Write(w, sheets) })
+		err = whole.WriteFile(path, func(w io.Writer) error { return t.write(w, sheets) })
 	}
 	if err != nil {
 		return &Error{Message: message.Of("drawer-unwritable", "path", path, "detail", whole.Cause(err)), Err: err}
 	}
 	return nil
+}
+
+// Home returns where the drawer is kept: at path, where it is moved to once from
+// where it was kept before. What cannot be moved stays there.
+func Home(path, before string) string {
+	missing := func(p string) bool {
+		_, err := os.Lstat(p)
+		return err != nil
+	}
+	if !missing(path) || missing(before) {
+		return path
+	}
+	err := os.MkdirAll(filepath.Dir(path), 0o700)
+	if err == nil {
+		err = os.Rename(before, path)
+	}
+	if err != nil && missing(path) && !missing(before) { // else another window was faster
+		return before
+	}
+	return path
 }

@@ -197,6 +197,7 @@ func (d *drawerDialog) take() {
 		d.wrong.SetText("")
 		d.Fit()
 	}
+	s.Other = d.sheets[d.chosen].Other // which the form does not show
 	d.sheets[d.chosen] = s
 	d.showList()
 }

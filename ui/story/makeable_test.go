@@ -32,12 +32,12 @@ func TestMakeable(t *testing.T) {
 		}
 	}
 	s := open(t, file)
-	stateFile := filepath.Join(s.home, "state", "abut", "drawer.csv")
+	dataFile := filepath.Join(s.home, "data", "abut", "drawer.csv")
 	six, err := drawer.Open(sixSheets)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := drawer.Save(stateFile, six); err != nil {
+	if err := drawer.Save(dataFile, six); err != nil {
 		t.Fatal(err)
 	}
 	away := image.Pt(640, 790)

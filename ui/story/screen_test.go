@@ -102,7 +102,7 @@ func (s *screen) start(args ...string) {
 	s.ended = make(chan error, 1)
 	s.program = exec.Command(build(t), args...)
 	s.program.Env = append(os.Environ(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"),
-		"XDG_STATE_HOME="+filepath.Join(s.home, "state"), "FYNE_THEME=light", "FYNE_SCALE=1")
+		"XDG_STATE_HOME="+filepath.Join(s.home, "state"), "XDG_DATA_HOME="+filepath.Join(s.home, "data"), "FYNE_THEME=light", "FYNE_SCALE=1")
 	errs, err := s.program.StderrPipe()
 	if err != nil {
 		t.Fatal(err)

@@ -1,0 +1,218 @@
+package drawer
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"golang.org/x/text/encoding/unicode"
+	"pgregory.net/rapid"
+)
+
+func TestRead_RefusesWhatCannotBeMeant(t *testing.T) {
+	for text, want := range map[string]struct {
+		id   string
+		line int
+	}{
+		"name,pressed\nRed\n":                                 {"drawer-no-colour", 2},
+		"name,pressed\nBlue,#00f\nRed,\n":                     {"drawer-no-colour", 3},
+		"name,pressed,count,Count\nRed,#f00,1,2\n":            {"drawer-column-twice", 1},
+		"name,name,pressed\nRed,Blue,#f00\n":                  {"drawer-column-twice", 1},
+		"name,pressed,shelf,Shelf\nRed,#f00,1,2\n":            {"drawer-column-twice", 1},
+		"name,pressed,price\nRed,#f00,2,49\n":                 {"drawer-too-long", 2},
+		"name,pressed,price\nRed,#f00,\"1,234\"\n":            {"drawer-unsure-number", 2},
+		"name;pressed;price\nRed;#f00;2,49\nBlue;#00f;1.234":  {"drawer-unsure-number", 3},
+		"name;pressed;price\nRed;#f00;2,49\nBlue;#00f;1.2.3":  {"drawer-bad-value", 3},
+		"name;pressed;price\nRed;#f00;12,34.567,8":            {"drawer-bad-value", 2},
+		"name;pressed;price\nRed;#f00;-2,49":                  {"drawer-bad-value", 2},
+		"name;pressed;price\nRed;#f00;0x10":                   {"drawer-bad-value", 2},
+		"name;pressed;price\nRed;#f00;,":                      {"drawer-bad-value", 2},
+		"name;pressed;offcuts_mm\nRed;#f00;1,234x50":          {"drawer-bad-value", 2},
+		strings.Repeat("name,pressed\n", mostBytes/13+1):      {"drawer-unreadable", 0},
+		"name,pressed\n" + strings.Repeat("R,#f00\n", most+1): {"drawer-unreadable", most + 1},
+	} {
+		var e *Error
+		if got, err := Read(strings.NewReader(text)); !errors.As(err, &e) || e.ID != want.id || e.Line != want.line {
+			t.Errorf("%.60q: %+v, %v", text, got, err)
+		}
+	}
+}
+
+func TestRead_TellsDecimalsFromThousands(t *testing.T) {
+	for _, c := range []struct {
+		cells []string // prices
+		want  []float64
+	}{
+		{[]string{"2.49", "1.234", "304.8"}, []float64{2.49, 1.234, 304.8}},
+		{[]string{"2,49", "1,234", "304,8"}, []float64{2.49, 1.234, 304.8}},
+		{[]string{"1.234"}, []float64{1.234}}, // as we write it
+		{[]string{"1,234.50", "1,234,567"}, []float64{1234.5, 1234567}},
+		{[]string{"1.234,50", "1.234.567"}, []float64{1234.5, 1234567}},
+		{[]string{"0,125", "0,5", "12,3456"}, []float64{0.125, 0.5, 12.3456}},
+		{[]string{"2,49", "3.5"}, []float64{2.49, 3.5}}, // each by itself
+		{[]string{"1234", "12,", "5."}, []float64{1234, 12, 5}},
+	} {
+		text := "name;pressed;price\n"
+		for _, cell := range c.cells {
+			text += "Red;#f00;" + cell + "\n"
+		}
+		got, err := Read(strings.NewReader(text))
+		if err != nil || len(got) != len(c.want) {
+			t.Errorf("%q: %v", c.cells, err)
+			continue
+		}
+		for i, want := range c.want {
+			if got[i].Price != want {
+				t.Errorf("%q: %g, want %g", c.cells[i], got[i].Price, want)
+			}
+		}
+	}
+}
+
+// Whichever mark stands before decimals, what is written is read as it was.
+func TestNumber_IsReadAsItWasWritten(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := math.Round(rapid.Float64Range(0, 1e6).Draw(t, "v")*1e4) / 1e4
+		for _, mark := range []byte{'.', ','} {
+			for _, known := range []byte{mark, 0} {
+				if text := number(v, mark); text != "" {
+					if got, wrong := parseNumber(text, known); got != v || wrong != "" {
+						t.Fatalf("%g became %q and then %g (%s)", v, text, got, wrong)
+					}
+				}
+			}
+		}
+	})
+}
+
+// The letters of Windows-1252 and UTF-16 are those of its own tables; see the
+// Encoding Standard, "Legacy single-byte encodings".
+func TestRead_KnowsTheLettersOfSpreadsheets(t *testing.T) {
+	const text = "name;pressed\r\nGrün – 5 €;#0a0\r\n"
+	utf16, err := unicode.UTF16(unicode.BigEndian, unicode.UseBOM).NewEncoder().String(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, data := range map[string]string{
+		"UTF-8": text, "UTF-8, marked": "\ufeff" + text, "UTF-16": utf16,
+		"Windows-1252": "name;pressed\r\nGr\xfcn \x96 5 \x80;#0a0\r\n",
+	} {
+		got, err := Read(strings.NewReader(data))
+		if err != nil || len(got) != 1 || got[0].Name != "Grün – 5 €" {
+			t.Errorf("%s: %+v, %v", name, got, err)
+		}
+	}
+}
+
+func TestSave_KeepsWhatTheUserMadeOfTheFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "drawer.csv")
+	const before = "Shelf;Price;Name;Pressed;maker\nA1;2,49;Rot;#dc1e1e;\"Leuchtturm; Shop\"\n;;Blau;#0000c8;\n"
+	if err := os.WriteFile(path, []byte(before), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	sheets, err := Kept(path)
+	if err != nil || len(sheets) != 2 {
+		t.Fatal(sheets, err)
+	}
+	if want := map[string]string{"Shelf": "A1", "maker": "Leuchtturm; Shop"}; !reflect.DeepEqual(sheets[0].Other, want) || sheets[1].Other != nil {
+		t.Errorf("%v", sheets)
+	}
+	sheets[0], sheets[1] = sheets[1], sheets[0] // rows take along what stands in them
+	sheets[1].Price = 1.234
+	sheets = append(sheets, Sheet{Name: "Gelb", Count: 2, WidthMM: 304.8, Other: map[string]string{"note": "new"}})
+	if err := Save(path, sheets); err != nil {
+		t.Fatal(err)
+	}
+	after, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = "Shelf;Price;Name;Pressed;maker;unpressed;width_mm;height_mm;count;pattern;direction;offcuts_mm;note\n" +
+		";;Blau;#0000c8;;#0000c8;;;;;;;\n" +
+		"A1;1,2340;Rot;#dc1e1e;\"Leuchtturm; Shop\";#dc1e1e;;;;;;;\n" +
+		";;Gelb;#000000;;#000000;304,8;;2;;;;new\n"
+	if string(after) != want {
+		t.Errorf("%s\nwant %s", after, want)
+	}
+	if again, err := Kept(path); err != nil || !reflect.DeepEqual(again[0], sheets[0]) || again[1].Price != 1.234 || again[2].WidthMM != 304.8 {
+		t.Errorf("%+v, %v", again, err)
+	}
+}
+
+func TestSave_TabsAndMarksStay(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "drawer.csv")
+	if err := os.WriteFile(path, []byte("\ufeffname\tpressed\tempty\tprice\nRed\t#f00\t\t2.5\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	sheets, err := Kept(path)
+	if err != nil || sheets[0].Price != 2.5 {
+		t.Fatal(sheets, err)
+	}
+	if err := Save(path, sheets); err != nil {
+		t.Fatal(err)
+	}
+	if after, _ := os.ReadFile(path); !strings.HasPrefix(string(after), "\ufeffname\tpressed\tempty\tprice\tunpressed") {
+		t.Errorf("%q", after)
+	}
+}
+
+// OWASP, "CSV Injection": cells that begin with = + - or @ may be formulas.
+func TestWrite_NoCellIsAFormula(t *testing.T) {
+	evil := []string{`=HYPERLINK("http://x","y")`, "+1+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "'=1", "''@x", "=", "=\t1"}
+	harmless := []string{"-5", "+2,5", "-", "'n Blau", "'", "a=b", "5-3"}
+	for _, cell := range append(evil, harmless...) {
+		want := []Sheet{{Name: "Red", Count: -1, Pattern: cell, Other: map[string]string{"note": cell}}}
+		var b bytes.Buffer
+		if err := Write(&b, want); err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range strings.Split(strings.ReplaceAll(b.String(), "\n", ","), ",") {
+			if c = strings.Trim(c, `"`); len(c) > 1 && strings.ContainsAny(c[:1], "=+-@") && !signed.MatchString(c) {
+				t.Errorf("%q is written as %q", cell, c)
+			}
+		}
+		if got, err := Read(&b); err != nil || !reflect.DeepEqual(got, want) {
+			t.Errorf("%q came back as %+v, %v", cell, got, err)
+		}
+	}
+}
+
+func TestHome_MovesTheDrawerOnce(t *testing.T) {
+	dir := t.TempDir()
+	path, before := filepath.Join(dir, "data", "abut", "drawer.csv"), filepath.Join(dir, "state", "abut", "drawer.csv")
+	if got := Home(path, before); got != path {
+		t.Errorf("nothing is there, and %s", got)
+	}
+	old := []Sheet{{Name: "Old", Count: 1}}
+	if err := Save(before, old); err != nil {
+		t.Fatal(err)
+	}
+	if got := Home(path, before); got != path {
+		t.Error(got)
+	}
+	if got, err := Kept(path); err != nil || len(got) != 1 || got[0].Name != "Old" {
+		t.Error(got, err)
+	}
+	if _, err := os.Lstat(before); err == nil {
+		t.Error("it is there twice")
+	}
+	// An older Abut made one there again: the new one stays what it is.
+	if err := Save(before, []Sheet{{Name: "Older", Count: 1}}); err != nil {
+		t.Fatal(err)
+	}
+	if got := Home(path, before); got != path {
+		t.Error(got)
+	}
+	if got, _ := Kept(path); len(got) != 1 || got[0].Name != "Old" {
+		t.Error(got)
+	}
+	// What cannot be moved is used where it is.
+	if got := Home(filepath.Join(path, "below", "drawer.csv"), before); got != before {
+		t.Error(got)
+	}
+}
