@@ -90,6 +90,7 @@ func TestLanguage_MistakesAreSaidInIt(t *testing.T) {
 		{"cut x.svg", "--output=DIR is needed.", "--output=DIR ist nötig."},
 		{"cut -o y", "<file> is needed.", "<file> ist nötig."},
 		{"cut x.svg -o", "--output: a value is missing.", "--output: Ein Wert fehlt."},
+		{"cut x.svg -o y --gap -1", "--gap: a value is missing.", "--gap: Ein Wert fehlt."},
 		{"cut x.svg -o y --leave-out", "--leave-out: a value is missing.", "--leave-out: Ein Wert fehlt."},
 		{"demo y", `"y" is not expected here.`, "„y“ wird hier nicht erwartet."},
 		{"cut x.svg -o y --colors few", `--colors: "few" is not a number of sheets`, "--colors: „few“ ist keine Anzahl von Bögen"},

@@ -101,7 +101,7 @@ var parserSays = []struct {
 	{regexp.MustCompile(`^expected "(.*)"$`), "cli-missing-argument", []string{"argument"}},
 	{regexp.MustCompile(`^(--\S+) and (--\S+) can't be used together$`), "cli-either", []string{"one", "other"}},
 	{regexp.MustCompile(`^(--\S+?)(?:=\S*)? must be one of (.*) but got "(.*)"$`), "cli-one-of", []string{"flag", "choices", "text"}},
-	{regexp.MustCompile(`^(--\S+?)(?:=\S*)?: expected .* value but got "EOL".*$`), "cli-no-value", []string{"flag"}},
+	{regexp.MustCompile(`^(--\S+?)(?:=\S*)?: expected .* value but got (?:"EOL"|".*" \(.* flag\)).*$`), "cli-no-value", []string{"flag"}},
 	{regexp.MustCompile(`^(--\S+?)(?:=\S*)?: missing value, .*$`), "cli-no-value", []string{"flag"}},
 	{regexp.MustCompile(`^(--\S+?)(?:=\S*)?: bool value must be .*$`), "cli-no-bool", []string{"flag"}},
 }

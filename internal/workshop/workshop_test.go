@@ -377,6 +377,44 @@ func TestWrite_OverwriteReplacesWhatAnEarlierVersionWrote(t *testing.T) {
 	}
 }
 
+// File systems take names of 255 bytes, and some take large letters for small
+// ones.
+func TestWrite_FileNamesFitAndDifferWhateverSheetsAreCalled(t *testing.T) {
+	long := strings.Repeat("n", 300)
+	names := []string{"Mint", "MINT", "mint", long, strings.ToUpper(long), long + "!", "Ä", "ä"}
+	var svg strings.Builder
+	svg.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60">`)
+	for i := range names {
+		fmt.Fprintf(&svg, `<rect x="%d" y="10" width="8" height="40" fill="#%02x4080"/><path d="M%d 20h4" stroke="#%02x0000" fill="none"/>`, 10*i, 10+20*i, 10*i+2, 20+20*i)
+	}
+	j := open(t, svg.String()+"</svg>")
+	for i, id := range j.LayerIDs() {
+		var err error
+		if j, err = job.Rename(j, id, names[i/2]); err != nil {
+			t.Fatal(err)
+		}
+		if i%2 == 1 {
+			if j, err = job.SetUse(j, []job.LayerID{id}, job.Drawn); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	out := filepath.Join(t.TempDir(), "out")
+	m := written(t, j, out, WriteOptions{})
+	seen := map[string]bool{}
+	for name := range tree(t, out) {
+		if seen[strings.ToLower(name)] || len(name) > 255 {
+			t.Errorf("%s (%d bytes)", name, len(name))
+		}
+		seen[strings.ToLower(name)] = true
+	}
+	if len(m.Separations) != len(names) || len(seen) != len(m.Separations)+len(m.Drawings)+3 {
+		t.Errorf("%d sheets, %d drawings, %d names", len(m.Separations), len(m.Drawings), len(seen))
+	}
+	// And it is known again as ours.
+	written(t, j, out, WriteOptions{Overwrite: true})
+}
+
 func TestWrite_FollowsALinkToAFolder(t *testing.T) {
 	dir := t.TempDir()
 	if err := os.Mkdir(filepath.Join(dir, "real"), 0o755); err != nil {
