@@ -88,6 +88,18 @@ func TestDrawer_IsEditedAndKept(t *testing.T) {
 	if got, err := s.session.Drawer(); err != nil || len(got) != 1 || !reflect.DeepEqual(got[0], want) || s.desk.Open() {
 		t.Errorf("%+v, %v", got, err)
 	}
+	// What the form does not show stays what it is.
+	want.Other = map[string]string{"shelf": "A1"}
+	if err := s.session.SetDrawer([]drawer.Sheet{want}); err != nil {
+		t.Fatal(err)
+	}
+	s.sheets.Drawer()
+	overlay[*controls.Entry](s)[0].SetText("Tomato red")
+	s.press(say("ui-drawer-keep")).Tapped(nil)
+	want.Name = "Tomato red"
+	if got, err := s.session.Drawer(); err != nil || len(got) != 1 || !reflect.DeepEqual(got[0], want) {
+		t.Errorf("%+v, %v", got, err)
+	}
 	s.sheets.Drawer()
 	s.press(say("ui-drawer-remove")).Tapped(nil)
 	s.press(say("ui-cancel")).Tapped(nil)
