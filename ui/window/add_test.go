@@ -229,7 +229,7 @@ func TestAdd_ToAnEmptyBlank(t *testing.T) {
 		t.Fatal("no blank is open")
 	}
 	s.desk.Clear()
-	s.win.Canvas().Capture()
+	s.look()
 	s.add.Text()
 	s.settle()
 	s.add.Primitive(job.Heart)

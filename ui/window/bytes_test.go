@@ -54,7 +54,7 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 	s.session.KeepDrawerIn(sheets)
 	s.Open(art)
 	s.settle()
-	s.win.Canvas().Capture()
+	s.look()
 	s.session.Resize(60, 0)
 	s.settle()
 	s.knockOut()

@@ -40,7 +40,7 @@ func (s *stage) withDrawer(sheets []drawer.Sheet) {
 
 // overlay returns what is on top of the window: widgets of a kind.
 func overlay[T fyne.CanvasObject](s *stage) []T {
-	s.win.Canvas().Capture()
+	s.look()
 	var out []T
 	for _, o := range test.LaidOutObjects(s.win.Canvas().Overlays().Top()) {
 		if x, ok := o.(T); ok {

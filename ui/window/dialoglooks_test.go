@@ -39,7 +39,7 @@ func TestDialogPictures(t *testing.T) {
 		s := newStage(t, fyne.NewSize(1024, 673), c.mode)
 		keep := func(state string) {
 			s.settle()
-			s.win.Canvas().Capture() // lays out
+			s.look()
 			s.settle()
 			save(t, filepath.Join(dir, "dialog-"+state+"-"+c.lang+".png"), s.win.Canvas().Capture())
 		}

@@ -105,7 +105,7 @@ func TestDropped_LiesWhereItWasLetGoOrOnTheBlank(t *testing.T) {
 		s.settle()
 		return r
 	}
-	s.win.Canvas().Capture()
+	s.look()
 	want := geometry.Pt(33, 12)
 	pos := fyne.CurrentApp().Driver().AbsolutePositionForObject(s.board).Add(s.board.PositionOf(want))
 	for _, f := range [][]fyne.URI{files[:1], files} {

@@ -44,7 +44,7 @@ func TestInches_EverythingIsInThem(t *testing.T) {
 	check := func(state string) {
 		t.Helper()
 		s.settle()
-		s.win.Canvas().Capture()
+		s.look()
 		root := s.win.Canvas().Content()
 		if top := s.win.Canvas().Overlays().Top(); top != nil {
 			root = top

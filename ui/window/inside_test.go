@@ -17,7 +17,7 @@ import (
 // outside names what on screen reaches beyond the window's sides: words, icons
 // to press, entries.
 func (s *stage) outside() []string {
-	s.win.Canvas().Capture()
+	s.look()
 	size := s.win.Canvas().Size()
 	roots := []fyne.CanvasObject{s.win.Canvas().Content()}
 	if top := s.win.Canvas().Overlays().Top(); top != nil {

@@ -65,12 +65,13 @@ func TestCommands_InEveryState(t *testing.T) {
 				w := test.NewTempWindow(t, container.NewStack(controls.NewFill(controls.Ground), columns))
 				w.SetPadded(false)
 				w.Resize(columns.MinSize())
-				if img := w.Canvas().Capture(); dir != "" {
+				look(w.Canvas())
+				if dir != "" {
 					f, err := os.Create(filepath.Join(dir, "commands-"+tag+"-"+string(mode)+"-"+state+".png"))
 					if err != nil {
 						t.Fatal(err)
 					}
-					if err := png.Encode(f, img); err != nil {
+					if err := png.Encode(f, w.Canvas().Capture()); err != nil {
 						t.Error(err)
 					}
 					if err := f.Close(); err != nil {

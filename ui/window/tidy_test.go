@@ -163,7 +163,7 @@ func (u *untidy) mark(name string, b, clip box, free bool) {
 
 // untidy returns what is wrong with what is on screen.
 func (s *stage) untidy() []string {
-	s.win.Canvas().Capture()
+	s.look()
 	size := s.win.Canvas().Size()
 	u := &untidy{window: boxOf(fyne.Position{}, size), seen: map[string]bool{}}
 	if s.Window != nil {
@@ -184,7 +184,7 @@ func (s *stage) untidy() []string {
 }
 
 func TestUntidy_FindsWhatIsWrong(t *testing.T) {
-	test.NewTempApp(t).Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
+	use(theme.AlwaysLight)
 	long := controls.NewLine("These words are longer than their box", controls.Text)
 	long.Shrinks = true
 	over, under := controls.NewLine("over", controls.Text), controls.NewLine("under", controls.Text)

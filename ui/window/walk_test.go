@@ -322,7 +322,7 @@ func TestWindow_RandomUseThenUndoAll(t *testing.T) {
 			w.step()
 		}
 		if i%5 == 0 {
-			w.win.Canvas().Capture()
+			w.look()
 		}
 		w.agrees(fmt.Sprintf("seed %d, round %d", seed, i))
 		if t.Failed() {

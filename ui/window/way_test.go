@@ -70,7 +70,7 @@ func TestWay_IsWalkedByPressingWhatIsHighlighted(t *testing.T) {
 		s.settle()
 		pressed := []string{}
 		for range 60 {
-			s.win.Canvas().Capture()
+			s.look()
 			if s.state.Exported {
 				break
 			}

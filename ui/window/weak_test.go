@@ -26,14 +26,14 @@ func (s *stage) svg(text string) {
 	s.t.Helper()
 	s.session.OpenSVG("art", strings.NewReader(text))
 	s.settle()
-	s.win.Canvas().Capture() // lays out and gives the board its size
+	s.look() // gives the board its size
 	s.settle()
 }
 
 // inPanel returns what is to be pressed in the window itself, nil when there is
 // nothing with such a label.
 func (s *stage) inPanel(label string) *controls.Press {
-	s.win.Canvas().Capture() // lays out
+	s.look()
 	for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
 		if p, ok := o.(*controls.Press); ok && p.Label == label {
 			return p

@@ -17,7 +17,7 @@ func TestDetails_TheWheelTurnsThemOverEveryEntry(t *testing.T) {
 	s.demo("pair")
 	s.add.Text()
 	s.settle()
-	s.win.Canvas().Capture()
+	s.look()
 	scroll := inDetails[*container.Scroll](s)[0]
 	var over []fyne.CanvasObject
 	over = append(over, s.lettering())

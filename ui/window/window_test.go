@@ -7,10 +7,12 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 
@@ -23,6 +25,7 @@ import (
 	"abut/internal/workshop"
 	"abut/ui/board"
 	"abut/ui/paint"
+	"abut/ui/prefs"
 	"abut/ui/theme"
 )
 
@@ -35,15 +38,31 @@ type stage struct {
 	queue chan func()
 }
 
+// program is the toolkit's app of all tests: with a new one every word is measured
+// anew, by fonts that are read anew.
+var program = sync.OnceValue(test.NewApp)
+
+// use has what comes next drawn in a look, with nothing on the clipboard.
+func use(mode theme.Mode) {
+	app := program()
+	if t, is := app.Settings().Theme().(*theme.Theme); !is || t.Mode != mode {
+		app.Settings().SetTheme(&theme.Theme{Mode: mode})
+	}
+	app.Clipboard().SetContent("")
+}
+
 func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 	t.Helper()
-	app := test.NewTempApp(t)
-	app.Settings().SetTheme(&theme.Theme{Mode: mode})
+	use(mode)
+	store, err := prefs.Open("") // kept nowhere
+	if err != nil {
+		t.Fatal(err)
+	}
 	s := &stage{t: t, queue: make(chan func(), 100)}
 	s.win = test.NewTempWindow(t, nil)
 	s.Window = New(s.win, Options{
 		Deliver: func(f func()) { s.queue <- f }, PaintNow: true, Home: t.TempDir(), Version: "0",
-		Prefs: app.Preferences(),
+		Prefs: store,
 	}, nil)
 	s.win.Resize(size)
 	return s
@@ -83,8 +102,39 @@ func (s *stage) demo(id string) {
 		}
 	}
 	s.settle()
-	s.win.Canvas().Capture() // lays out and gives the board its size
+	s.look() // gives the board its size
 	s.settle()
+}
+
+// look does what painting does to all that is to be seen: widgets make what they
+// draw, pictures are asked for at their size. It puts no pixels together, which is
+// most of the work of painting.
+func (s *stage) look() { look(s.win.Canvas()) }
+
+func look(c fyne.Canvas) {
+	for _, o := range append([]fyne.CanvasObject{c.Content()}, c.Overlays().List()...) {
+		lookAt(c, o)
+	}
+}
+
+func lookAt(c fyne.Canvas, o fyne.CanvasObject) {
+	if !o.Visible() {
+		return
+	}
+	var inside []fyne.CanvasObject
+	switch o := o.(type) {
+	case *fyne.Container:
+		inside = o.Objects
+	case fyne.Widget:
+		inside = test.WidgetRenderer(o).Objects()
+	case *canvas.Raster:
+		if w, h := c.PixelCoordinateForPosition(fyne.Position{}.Add(o.Size())); w > 0 && h > 0 {
+			o.Generator(w, h)
+		}
+	}
+	for _, x := range inside {
+		lookAt(c, x)
+	}
 }
 
 // hover rests the pointer on a place on the board, in millimetres of the art.
@@ -128,12 +178,13 @@ func TestPictures(t *testing.T) {
 			keep := func(state string) {
 				t.Helper()
 				s.settle()
-				img := s.win.Canvas().Capture()
-				if r := img.Bounds(); r.Dx() != int(size.size.Width*size.scale) {
-					t.Errorf("%s is %v", state, r)
+				s.look()
+				c := s.win.Canvas()
+				if w, h := c.PixelCoordinateForPosition(fyne.Position{}.Add(c.Size())); w != int(size.size.Width*size.scale) {
+					t.Errorf("%s has %d × %d pixels", state, w, h)
 				}
 				if dir != "" {
-					save(t, filepath.Join(dir, fmt.Sprintf("%s-%s-%s.png", size.name, mode, state)), img)
+					save(t, filepath.Join(dir, fmt.Sprintf("%s-%s-%s.png", size.name, mode, state)), c.Capture())
 				}
 			}
 			keep("1-start")
@@ -231,7 +282,7 @@ func looks(t *testing.T, part string, draw func(s *stage, keep func(state string
 			s := newStage(t, size.size, mode)
 			draw(s, func(state string) {
 				s.settle()
-				s.win.Canvas().Capture() // lays out
+				s.look()
 				s.settle()
 				save(t, filepath.Join(dir, size.name+"-"+string(mode)+"-"+part+"-"+state+".png"), s.win.Canvas().Capture())
 			})

@@ -23,6 +23,7 @@ import (
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/paint"
+	"abut/ui/prefs"
 	"abut/ui/theme"
 )
 
@@ -170,7 +171,7 @@ func find(in fyne.CanvasObject, label string) *controls.Press {
 func TestExport_RefusesWhatStacksAndOffersTheRemedy(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")
-	s.win.Canvas().Capture()
+	s.look()
 	s.ask.Export()
 	if write := s.press(say("ui-export-write")); !write.Disabled() {
 		t.Error("stacked colours can be written without a word")
@@ -305,7 +306,7 @@ func TestSay_NothingInBrackets(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("rich")
 	s.ask.Keys()
-	s.win.Canvas().Capture()
+	s.look()
 	for _, root := range []fyne.CanvasObject{s.win.Canvas().Content(), s.win.Canvas().Overlays().Top()} {
 		for _, o := range test.LaidOutObjects(root) {
 			text := ""
@@ -329,7 +330,7 @@ func TestWindow_SaysWhatIsInTheWayOfAPlan(t *testing.T) {
 	s.demo("pair")
 	s.do("ui-step-size", func(j job.Job) (job.Job, error) { return job.Resize(j, job.Pages(j), 9e7, 0) })
 	s.settle()
-	s.win.Canvas().Capture()
+	s.look()
 	if got := s.verdict.Text(); got == "" || strings.Contains(got, "Knock out") || s.verdict.State() != fit.Trouble {
 		t.Errorf("the verdict says %q with mark %d", got, s.verdict.State())
 	}
@@ -341,11 +342,14 @@ func TestWindow_SaysWhatIsInTheWayOfAPlan(t *testing.T) {
 }
 
 func TestPanels_StayFoldedAndAsWideAsTheyWere(t *testing.T) {
-	app := test.NewTempApp(t)
-	app.Settings().SetTheme(&theme.Theme{Mode: theme.AlwaysLight})
+	use(theme.AlwaysLight)
+	store, err := prefs.Open("")
+	if err != nil {
+		t.Fatal(err)
+	}
 	fresh := func() *Window {
 		win := test.NewTempWindow(t, nil)
-		w := New(win, Options{Deliver: func(func()) {}, PaintNow: true, Home: t.TempDir(), Prefs: app.Preferences()}, nil)
+		w := New(win, Options{Deliver: func(func()) {}, PaintNow: true, Home: t.TempDir(), Prefs: store}, nil)
 		win.Resize(usual)
 		return w
 	}
@@ -357,7 +361,7 @@ func TestPanels_StayFoldedAndAsWideAsTheyWere(t *testing.T) {
 	if l, r := again.panels.Open(); !l || r {
 		t.Errorf("open again: left %v, right %v", l, r)
 	}
-	if again.ask.Look() != theme.AlwaysDark || ask.LookOf(app.Preferences()) != theme.AlwaysDark {
+	if again.ask.Look() != theme.AlwaysDark || ask.LookOf(store) != theme.AlwaysDark {
 		t.Error("the look is forgotten")
 	}
 }
