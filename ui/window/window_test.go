@@ -65,6 +65,7 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 		Prefs: store,
 	}, nil)
 	s.win.Resize(size)
+	test.NewCanvas().Capture() // while it paints, the toolkit lets go of windows that were closed
 	return s
 }
 

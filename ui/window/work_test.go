@@ -27,7 +27,9 @@ import (
 	"abut/ui/theme"
 )
 
-var usual = fyne.NewSize(1200, 780)
+// usual is the smallest window that is promised: the larger, the longer everything
+// takes to be drawn.
+var usual = fyne.NewSize(1024, 673)
 
 func TestWindow_KnockOutTakesTheRedAwayAndUndoBringsItBack(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
