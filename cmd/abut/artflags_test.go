@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -86,6 +87,35 @@ func TestRun_ChoicesAboutTheArtAreChecked(t *testing.T) {
 	for _, args := range [][]string{{"--gradients", "bands"}, {"--gradients", "bands:1"}, {"--gradients", "bands:13"}, {"--gradients", "4"}, {"--opacity", "half"}} {
 		if status, _, _ := abut(append([]string{"check", file}, args...)...); status != exitUsage {
 			t.Errorf("%v: status %d", args, status)
+		}
+	}
+}
+
+// Two stops at one place are an edge: what is flat on both sides of it is cut as
+// drawn, and blended only where someone asks for that.
+func TestCut_FlatStripesStayStripesUnlessAskedOtherwise(t *testing.T) {
+	stops := `<stop offset=".5" stop-color="#ff0000"/><stop offset=".5" stop-color="#0000ff"/>`
+	for name, server := range map[string]string{
+		"straight": `<linearGradient id="g">` + stops + `</linearGradient>`,
+		"round":    `<radialGradient id="g">` + stops + `</radialGradient>`,
+		"repeated": `<linearGradient id="g" x2=".25" spreadMethod="repeat">` + stops + `</linearGradient>`,
+	} {
+		file, dir := art(t, sized, server+`<rect width="80" height="40" fill="url(#g)"/>`), t.TempDir()
+		for flags, want := range map[string]string{"": "#0000ff #ff0000", "--gradients=bands:5": "#0000ff #ff0000", "--gradients=average": "one"} {
+			out := filepath.Join(dir, "out"+flags)
+			args := []string{"cut", file, "-o", out}
+			if flags != "" {
+				args = append(args, flags)
+			}
+			must(t, args...)
+			var have []string
+			for _, s := range readManifest(t, out).Separations {
+				have = append(have, s.Color)
+			}
+			slices.Sort(have)
+			if got := strings.Join(have, " "); got != want && !(want == "one" && len(have) == 1) {
+				t.Errorf("%s %s: sheets %s, want %s", name, flags, got, want)
+			}
 		}
 	}
 }

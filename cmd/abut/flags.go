@@ -91,18 +91,23 @@ func (n *count) UnmarshalText(text []byte) error {
 
 // artFlags are choices about the art itself.
 type artFlags struct {
-	Gradients gradientsFlag `default:"average" placeholder:"average|bands:N" help:"cli-help-gradients"`
+	Gradients gradientsFlag `default:"flat" placeholder:"flat|average|bands:N" help:"cli-help-gradients"`
 	Opacity   string        `enum:"mix,top" default:"mix" placeholder:"mix|top" help:"cli-help-opacity"`
 	LeaveOut  []string      `placeholder:"LAYER" help:"cli-help-leave-out"`
 }
 
-// gradientsFlag is how many bands a gradient becomes.
+// gradientsFlag is how many bands a gradient becomes, 0 as many as it has flat
+// stripes.
 type gradientsFlag int
 
 // UnmarshalText reads the flag's value.
 func (f *gradientsFlag) UnmarshalText(text []byte) error {
 	s := strings.ToLower(strings.TrimSpace(string(text)))
-	if s == "average" {
+	switch s {
+	case "flat":
+		*f = 0
+		return nil
+	case "average":
 		*f = 1
 		return nil
 	}

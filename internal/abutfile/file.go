@@ -70,6 +70,9 @@ func (f file) write(w io.Writer) error {
 	if err != nil {
 		return err
 	}
+	if _, err := io.Copy(io.Discard, &counted{r: bytes.NewReader(b)}); err != nil {
+		return err
+	}
 	if len(b) <= plainBytes {
 		_, err = w.Write(append(b, '\n'))
 		return err
@@ -93,12 +96,9 @@ func Read(r io.Reader) (Document, error) {
 		}
 		r = z
 	}
-	b, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
+	b, err := io.ReadAll(&counted{r: r})
 	if err != nil {
-		return Document{}, fail(NotAJob, err)
-	}
-	if len(b) > MaxBytes {
-		return Document{}, fail(TooLarge, nil)
+		return Document{}, asError(NotAJob, err)
 	}
 	// What it is comes first: a later version may have anything behind that.
 	var head struct {
@@ -118,13 +118,18 @@ func Read(r io.Reader) (Document, error) {
 	var d decoder
 	j, err := d.job(&f)
 	if err != nil {
-		var ours *Error
-		if errors.As(err, &ours) {
-			return Document{}, err
-		}
-		return Document{}, fail(Damaged, err)
+		return Document{}, asError(Damaged, err)
 	}
 	return Document{Job: j, Of: f.Of}, nil
+}
+
+// asError returns err as an *Error: itself, or the cause of one with this id.
+func asError(id string, err error) error {
+	var ours *Error
+	if errors.As(err, &ours) {
+		return err
+	}
+	return fail(id, err)
 }
 
 func sortAssign(list []wireAssign) {

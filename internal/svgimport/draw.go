@@ -2,6 +2,7 @@ package svgimport
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -60,7 +61,7 @@ func (im *importer) element(n *node, sc scope) error {
 		return nil
 	}
 	st := im.compute(n, sc.style)
-	if st.own.hidden || st.own.opacity == 0 {
+	if st.own.hidden || st.own.opacity == 0 && im.boxOnly == 0 {
 		return nil
 	}
 	m, ok := im.transform(n, st, sc)
@@ -210,7 +211,7 @@ func (n *node) hasText() bool {
 
 // shape paints a basic shape or path.
 func (im *importer) shape(n *node, st *style, in scope) error {
-	if !st.visible {
+	if !st.visible && im.boxOnly == 0 {
 		return nil
 	}
 	path, err := im.shapePath(n, st, in.view)
@@ -372,12 +373,20 @@ func enclosesArea(p geometry.Path) bool {
 
 // faded draws an element under its opacity. One painted area simply becomes
 // more see-through; several become a group, in which only the topmost counts at
-// any place.
+// any place. Nothing is left of what cannot be seen, save where only its bounds are
+// looked for.
 func (im *importer) faded(n *node, st *style, draw func() error) error {
+	if im.boxOnly != 0 {
+		return draw()
+	}
+	if st.own.opacity == 0 {
+		return nil
+	}
 	from := len(im.out)
 	if err := draw(); err != nil || st.own.opacity >= 1 {
 		return err
 	}
+	im.out = append(im.out[:from], visible(im.out[from:], st.own.opacity)...)
 	made := im.out[from:]
 	if len(made) == 1 {
 		made[0].alpha *= st.own.opacity
@@ -402,6 +411,12 @@ func (im *importer) faded(n *node, st *style, draw func() error) error {
 		made[i].group = im.groups
 	}
 	return nil
+}
+
+// visible returns those of the areas that a float tells from nothing at a share
+// of their opacity.
+func visible(made []painted, share float64) []painted {
+	return slices.DeleteFunc(made, func(p painted) bool { return p.alpha*share == 0 })
 }
 
 func allOf(made []painted, g job.GroupID) bool {

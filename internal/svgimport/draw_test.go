@@ -303,10 +303,17 @@ func TestDraw_Opacity(t *testing.T) {
 		"not inherited": {`<g opacity=".5"><g><rect width="9" height="9" fill="red"/></g></g>`, "5,5=#ff0000/0.5"},
 		"multiplied":    {`<g opacity=".5"><rect width="9" height="9" fill="red" opacity=".5"/></g>`, "5,5=#ff0000/0.25"},
 		"none at all":   {`<rect width="9" height="9" opacity="0"/><rect width="9" height="9" fill-opacity="0"/>`, ""},
+		"underflow":     {`<g opacity="1e-200"><rect width="9" height="9" opacity="1e-200"/></g>`, ""},
+		"text":          {`<rect width="9" height="9" fill="red"/><text font-size="20" y="60" opacity="0">B<tspan opacity="1">C</tspan></text><text font-size="20" y="60"><tspan opacity="0">B<tspan>C</tspan></tspan></text>`, "5,5=#ff0000 5,55=-"},
+		"symbol":        {`<symbol id="s" opacity="0"><rect width="50" height="50"/></symbol><use href="#s"/>`, ""},
+		"marker":        {`<marker id="m" opacity="0" markerWidth="9" markerHeight="9"><rect width="9" height="9" fill="blue"/></marker><path d="M20 20h40" stroke="red" marker-end="url(#m)"/>`, "62,22=- 40,20=#ff0000"},
 		"clamped":       {`<rect width="9" height="9" fill="red" opacity="7"/>`, "5,5=#ff0000"},
 		"stroke":        {`<path d="M0 5h90" stroke="red" stroke-width="4" stroke-opacity=".5"/>`, "5,5=#ff0000/0.5"},
 	} {
 		probe(t, name, c[0], c[1])
+	}
+	if _, err := Import(context.Background(), strings.NewReader(`<svg viewBox="0 0 9 9" opacity="0"><rect width="9" height="9"/></svg>`), Options{}); err == nil {
+		t.Error("a root that cannot be seen has layers")
 	}
 	two := `<g opacity=".5"><rect width="9" height="9" fill="red"/><rect x="5" width="9" height="9" fill="blue"/></g>`
 	r := read(t, page100(two+two))

@@ -137,6 +137,9 @@ func (im *importer) clipText(c *job.Clip, n *node, st *style, sc scope) error {
 		return err
 	}
 	for _, p := range laid.parts {
+		if !p.st.visible {
+			continue
+		}
 		path := p.path.Transform(sc.ctm)
 		if !within(path, maxCoordinate) {
 			im.warn(WarnRange, n)

@@ -142,6 +142,9 @@ func (c *collector) inner(n, parent *node, st *style, a around) error {
 	if child.own.hidden {
 		return nil
 	}
+	if parent.name != "text" {
+		child.own.opacity *= st.own.opacity // each stretch of text fades by itself
+	}
 	if n.name == "textPath" {
 		if parent.name != "text" {
 			return nil // SVG 2, 11.8: only right inside text

@@ -35,8 +35,8 @@ type Options struct {
 	// LeaveOut names layers that are not cut; Background stands for the one that
 	// fills the page behind the art.
 	LeaveOut []string
-	// Bands is how many flat colours a gradient becomes, its mean colour when
-	// below 2.
+	// Bands is how many flat colours a gradient becomes, 1 being its mean colour.
+	// With 0 those that are flat stripes keep them, and others become their mean.
 	Bands int
 	// Solid: see-through shapes keep their own colour and do not mix.
 	Solid bool
@@ -147,9 +147,11 @@ func (o Options) choose(ctx context.Context, j job.Job) (job.Job, error) {
 			return j, err
 		}
 	}
-	j, err := job.SetBands(j, j.LayerIDs(), max(1, o.Bands))
-	if err != nil {
-		return j, err
+	if o.Bands > 0 {
+		var err error
+		if j, err = job.SetBands(j, j.LayerIDs(), o.Bands); err != nil {
+			return j, err
+		}
 	}
 	return job.SetSolid(j, j.LayerIDs(), o.Solid)
 }
