@@ -18,8 +18,8 @@ func (s *styleSheet) cascade(n *node) []declaration {
 		}
 	}
 	for _, a := range n.attrs {
-		if presentation[a.name] {
-			out = append(out, declaration{name: a.name, value: a.value})
+		if p := properties[a.name]; p != nil && p.where&asAttribute != 0 {
+			out = append(out, declaration{name: a.name, value: a.value, property: p})
 		}
 	}
 	if s.count > 0 {
@@ -67,24 +67,6 @@ func (s *styleSheet) matching(n *node) []*rule {
 	})
 	return hit
 }
-
-// presentation are the attributes that stand for properties (SVG 2, 6.6).
-var presentation = func() map[string]bool {
-	m := map[string]bool{}
-	for _, p := range []string{
-		"clip-path", "clip-rule", "color", "display", "fill", "fill-opacity", "fill-rule", "filter",
-		"font-size", "marker-start", "marker-mid", "marker-end", "mask", "mix-blend-mode", "opacity",
-		"overflow", "paint-order", "transform-origin", "transform-box", "stop-color", "stop-opacity", "stroke", "stroke-dasharray",
-		"stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "stroke-miterlimit",
-		"stroke-opacity", "stroke-width", "vector-effect", "visibility",
-		"font", "font-family", "font-weight", "font-style", "font-variant", "font-stretch", "font-kerning",
-		"text-anchor", "letter-spacing", "word-spacing", "direction", "writing-mode", "text-decoration",
-		"dominant-baseline", "alignment-baseline", "baseline-shift", "white-space", "mask-type",
-	} {
-		m[p] = true
-	}
-	return m
-}()
 
 // uniqueFields splits a class list, each class once.
 func uniqueFields(v string) []string {

@@ -34,6 +34,18 @@ func (im *importer) rectClip(r geometry.Rect, ctm geometry.Affine, n *node) *job
 	return c
 }
 
+// noRoom is the clip of a mask or clip that is measured by an element without
+// width or height: it lets nothing through, which is told if there is a stroke
+// to be seen.
+func (im *importer) noRoom(n *node, target string, in scope) *job.Clip {
+	if !flatBox(im.strokeBounds(n, in)) {
+		im.warn(WarnNoRoom, n, "target", shorten(target))
+	}
+	c := &job.Clip{}
+	im.clipped[c] = clipBounds{bounds: geometry.EmptyRect()}
+	return c
+}
+
 // trimmed is the path without what lies too far out to be seen.
 func (im *importer) trimmed(p geometry.Path) geometry.Path {
 	if im.keep.Empty() || im.keep.Encloses(p.Bounds()) {
@@ -101,6 +113,9 @@ func (im *importer) needed(clips []*job.Clip, bounds geometry.Rect) ([]*job.Clip
 
 // applyClip adds the element's clip-path to what it is drawn in.
 func (im *importer) applyClip(n *node, st *style, in *scope) error {
+	if im.boxOnly != 0 {
+		return nil // a bounding box is that of all there is
+	}
 	if st.own.clipShape != "" {
 		if c := im.shapeClip(n, st, *in); c != nil {
 			in.clips = withClip(in.clips, c)
@@ -127,13 +142,13 @@ func (im *importer) clipFor(target string, n *node, in scope) (*job.Clip, error)
 		return nil, nil
 	}
 	key := clipKey{n: cp, ctm: in.ctm, view: in.view}
-	m := in.ctm
+	toBox := geometry.Identity()
 	if cp.get("clipPathUnits") == "objectBoundingBox" {
 		key.box = im.userBounds(n, in)
-		if key.box.Empty() {
-			key.box = geometry.Rect{}
+		if flatBox(key.box) {
+			return im.noRoom(n, target, in), nil
 		}
-		m = m.Mul(geometry.Affine{A: key.box.Width(), D: key.box.Height(), E: key.box.Min.X, F: key.box.Min.Y})
+		toBox = geometry.Affine{A: key.box.Width(), D: key.box.Height(), E: key.box.Min.X, F: key.box.Min.Y}
 	}
 	if c := im.clips[key]; c != nil {
 		return c, nil
@@ -160,7 +175,7 @@ func (im *importer) clipFor(target string, n *node, in scope) (*job.Clip, error)
 		}
 	}
 	c := &job.Clip{}
-	sc := scope{ctm: m.Mul(own), style: st, clips: outer, view: in.view, depth: in.depth, copied: true}
+	sc := scope{ctm: in.ctm.Mul(own).Mul(toBox), style: st, clips: outer, view: in.view, depth: in.depth, copied: true}
 	if unitsOfBox := key.box != (geometry.Rect{}); unitsOfBox {
 		sc.view = viewport{1, 1}
 	}

@@ -34,6 +34,10 @@ func fromColour(c colour.RGB) rgba {
 // Colour 4). currentColor is the caller's business.
 func parseColour(s string) (rgba, bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
+	// Old files add an icc-color() after the colour.
+	if i := strings.Index(s, "icc-color("); i > 0 {
+		s = strings.TrimSpace(s[:i])
+	}
 	if s == "" {
 		return rgba{}, false
 	}

@@ -12,6 +12,21 @@ import (
 type declaration struct {
 	name, value string
 	important   bool
+	// property is its row of the table, nil for a name that is not there.
+	property *property
+}
+
+// newDeclaration looks the property up. Attributes of old that no style sheet
+// may hold are unknown there.
+func newDeclaration(name, value string) declaration {
+	d := declaration{name: strings.TrimSpace(name), value: strings.TrimSpace(value)}
+	if !strings.HasPrefix(d.name, "--") {
+		d.name = strings.ToLower(d.name)
+	}
+	if p := properties[d.name]; p != nil && p.where&inSheets != 0 {
+		d.property = p
+	}
+	return d
 }
 
 // rule is one selector with its declarations; a rule with a selector list is
@@ -92,31 +107,6 @@ func (s *styleSheet) rules(t []cssToken) {
 	}
 }
 
-// atRule skips the at-rule at i up to its end, save @media for all and screen,
-// whose rules count, and @import, which is noted.
-func (s *styleSheet) atRule(t []cssToken, i int) int {
-	name := strings.ToLower(t[i].text)
-	j := i + 1
-	for j < len(t) && t[j].kind != css.SemicolonToken && t[j].kind != css.LeftBraceToken {
-		j++
-	}
-	prelude := t[i+1 : j]
-	if name == "@import" {
-		s.external = append(s.external, strings.TrimSpace(join(prelude)))
-	}
-	if j >= len(t) || t[j].kind == css.SemicolonToken {
-		return j
-	}
-	close := matching(t, j)
-	if name == "@media" {
-		switch strings.ToLower(strings.TrimSpace(join(prelude))) {
-		case "", "all", "screen":
-			s.rules(t[j+1 : close])
-		}
-	}
-	return close
-}
-
 func find(t []cssToken, from int, kind css.TokenType) int {
 	for i := from; i < len(t); i++ {
 		if t[i].kind == kind {
@@ -179,10 +169,7 @@ func oneDeclaration(t []cssToken) (declaration, bool) {
 	if colon < 0 {
 		return declaration{}, false
 	}
-	d := declaration{
-		name:  strings.ToLower(strings.TrimSpace(join(t[:colon]))),
-		value: strings.TrimSpace(join(t[colon+1:])),
-	}
+	d := newDeclaration(join(t[:colon]), join(t[colon+1:]))
 	if bang := strings.LastIndexByte(d.value, '!'); bang >= 0 &&
 		strings.EqualFold(strings.TrimSpace(d.value[bang+1:]), "important") {
 		d.important = true
@@ -208,7 +195,7 @@ func plainStyle(s string) []declaration {
 		if !ok {
 			continue
 		}
-		d := declaration{name: strings.ToLower(strings.TrimSpace(name)), value: strings.TrimSpace(value)}
+		d := newDeclaration(name, value)
 		if v, bang, has := strings.Cut(d.value, "!"); has {
 			d.value = strings.TrimSpace(v)
 			d.important = strings.EqualFold(strings.TrimSpace(bang), "important")

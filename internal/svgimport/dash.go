@@ -166,6 +166,17 @@ func curveLength(from geometry.Point, s geometry.Segment, t0, t1 float64) float6
 	return sum * w / 2
 }
 
+// pathLength is the length of all of a path.
+func pathLength(p geometry.Path) float64 {
+	sum := 0.0
+	for _, c := range p {
+		for _, e := range edges(c) {
+			sum += curveLength(e.from, e.seg, 0, 1)
+		}
+	}
+	return sum
+}
+
 // curveAt returns the parameter that lies l further along than t.
 func curveAt(from geometry.Point, s geometry.Segment, t, l, whole float64) float64 {
 	if l <= 0 {

@@ -48,16 +48,21 @@ func (im *importer) element(n *node, sc scope) error {
 	if err := im.visit(n, &sc); err != nil {
 		return err
 	}
-	switch n.name {
-	case "g", "a", "switch", "svg", "use", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon",
-		"text", "image", "foreignObject":
-	case "animate", "animateTransform", "animateMotion", "animateColor", "set":
-		im.animation(n)
+	switch elements[n.name].role {
+	case drawn:
+	case animating:
+		im.warn(WarnAnimation, n)
 		return nil
-	case "script":
+	case running:
 		im.warn(WarnScript, n)
 		return nil
+	case unknown:
+		im.warn(WarnElement, n, "name", shorten(n.name))
+		return nil
 	default:
+		return nil
+	}
+	if !n.passes() {
 		return nil
 	}
 	st := im.compute(n, sc.style)
@@ -85,6 +90,12 @@ func (im *importer) element(n *node, sc scope) error {
 	if in.ctm.Det() == 0 {
 		return nil // flat as a line: nothing to see
 	}
+	return im.hidden(n, st, in, func(in scope) error { return im.content(n, st, in) })
+}
+
+// hidden draws an element under its own clip, mask and opacity, and tells of
+// effects that are left out.
+func (im *importer) hidden(n *node, st *style, in scope, draw func(scope) error) error {
 	im.effects(n, st)
 	if err := im.applyClip(n, st, &in); err != nil {
 		return err
@@ -92,7 +103,7 @@ func (im *importer) element(n *node, sc scope) error {
 	if err := im.applyMask(n, st, &in); err != nil {
 		return err
 	}
-	return im.faded(n, st, func() error { return im.content(n, st, in) })
+	return im.faded(n, st, func() error { return draw(in) })
 }
 
 // effects warns about what is left out.
@@ -116,6 +127,7 @@ func (im *importer) visit(n *node, sc *scope) error {
 			return err
 		}
 	}
+	im.checkLengths(n)
 	sc.depth++
 	if sc.depth > 2*im.opt.MaxDepth {
 		return fail(ErrDepth, n.line, "limit", strconv.Itoa(im.opt.MaxDepth), "line", strconv.Itoa(n.line))
@@ -132,8 +144,7 @@ func (im *importer) visit(n *node, sc *scope) error {
 
 // animation warns about an element that animates.
 func (im *importer) animation(n *node) {
-	switch n.name {
-	case "animate", "animateTransform", "animateMotion", "animateColor", "set":
+	if elements[n.name].role == animating {
 		im.warn(WarnAnimation, n)
 	}
 }
@@ -179,20 +190,7 @@ func (n *node) applies() bool {
 	if n.name == "foreignObject" || n.name == "title" || n.name == "desc" || n.name == "style" || n.name == "defs" {
 		return false
 	}
-	if v, ok := n.attr("requiredExtensions"); ok && strings.TrimSpace(v) != "" {
-		return false
-	}
-	v, ok := n.attr("systemLanguage")
-	if !ok {
-		return true
-	}
-	for _, l := range strings.Split(v, ",") {
-		l = strings.ToLower(strings.TrimSpace(l))
-		if l == "en" || strings.HasPrefix(l, "en-") {
-			return true
-		}
-	}
-	return false
+	return n.passes()
 }
 
 func (n *node) hasText() bool {
@@ -222,18 +220,21 @@ func (im *importer) shape(n *node, st *style, in scope) error {
 		im.warn(WarnRange, n)
 		return nil
 	}
-	fill := func() error { return im.fill(n, st, path, in) }
-	stroke := func() error { return im.stroke(n, st, path, in) }
-	if st.strokeFirst {
-		fill, stroke = stroke, fill
+	return st.inOrder([3]func() error{
+		stageFill:    func() error { return im.fill(n, st, path, in) },
+		stageStroke:  func() error { return im.stroke(n, st, path, in) },
+		stageMarkers: func() error { return im.markers(n, st, path, in) },
+	})
+}
+
+// inOrder paints the stages of a shape, bottom first.
+func (st *style) inOrder(paint [3]func() error) error {
+	for _, s := range st.order {
+		if err := paint[s](); err != nil {
+			return err
+		}
 	}
-	if err := fill(); err != nil {
-		return err
-	}
-	if err := stroke(); err != nil {
-		return err
-	}
-	return im.markers(n, st, path, in)
+	return nil
 }
 
 func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error {
@@ -268,17 +269,21 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 		return nil
 	}
 	box := in.boxOf(path)
-	if st.own.fixedStroke {
-		path = path.Transform(in.ctm)
-		in.ctm = geometry.Identity()
+	if st.own.fixedStroke { // the pen is one of the picture's pixels, whatever the shape's units
+		path = path.Transform(im.pixels.Mul(in.ctm))
+		in.ctm, _ = im.pixels.Invert()
 	}
 	if st.dashes != nil {
+		scale := 1.0 // of what the file counts along the path
+		if l, ok := n.length("pathLength"); ok && l.v > 0 {
+			scale = pathLength(path) / l.v
+		}
 		pattern := make([]float64, len(st.dashes))
 		for i, l := range st.dashes {
-			pattern[i] = l.user(in.view, diagonal, st.fontSize)
+			pattern[i] = scale * l.user(in.view, diagonal, st.fontSize)
 		}
 		var ok bool
-		if path, ok = dash(path, pattern, st.dashOffset.user(in.view, diagonal, st.fontSize)); !ok {
+		if path, ok = dash(path, pattern, scale*st.dashOffset.user(in.view, diagonal, st.fontSize)); !ok {
 			im.warn(WarnDashes, n)
 		}
 	}

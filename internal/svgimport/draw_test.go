@@ -126,7 +126,11 @@ func TestDraw_Shapes(t *testing.T) {
 		"place by style":     {`<circle style="cx:-2px;cy:-3px;r:9px" fill="red"/><rect style="x:20px;y:-5px;width:9px;height:9px" fill="red"/><circle cx="50" cy="50" r="5" style="r:-3px" fill="red"/>`, "1,1=#ff0000 6,1=#ff0000 8,1=- 1,5=#ff0000 1,7=- 25,3=#ff0000 25,5=- 54,50=#ff0000"},
 		"link":               {`<a href="http://example.org"><rect width="9" height="9" fill="red"/></a>`, "5,5=#ff0000"},
 	} {
-		probe(t, name, c[0], c[1])
+		told := map[string][]string{
+			"other negative": {WarnValue}, "one negative": {WarnValue}, "radius negative": {WarnValue}, "ellipse negative": {WarnValue}, "width in no unit": {WarnValue},
+			"path by style": {WarnValue}, "place by style": {WarnValue}, "size by style": {WarnValue, WarnValue},
+		}[name]
+		probe(t, name, c[0], c[1], told...)
 	}
 	probe(t, "odd points", `<polygon points="10 10 90 10 90 90 5" fill="red"/>`, "80,20=#ff0000", WarnPathData)
 }

@@ -161,7 +161,9 @@ func FuzzCSS(f *testing.F) {
 		}
 		st := initialStyle()
 		for _, d := range append(parseStyle(s), sheet.cascade(n)...) {
-			st.set(d.name, d.value, initialStyle())
+			if d.property != nil {
+				st.set(d, initialStyle())
+			}
 		}
 		if !(st.own.opacity >= 0 && st.own.opacity <= 1) || !(st.miterLimit >= 1) || !(st.strokeWidth.v >= 0) {
 			t.Fatalf("%q gives %+v", s, st)

@@ -16,37 +16,6 @@ type geometryValue struct {
 	set bool
 }
 
-// setGeometry reads a geometry property; false for any other one. Lengths need
-// a unit here, unless they are zero (CSS Values 4, 6): an attribute's 20 is no
-// CSS.
-func (st *style) setGeometry(name, v string) bool {
-	switch name {
-	case "x", "y", "cx", "cy", "r", "rx", "ry", "width", "height":
-	case "d":
-		st.own.path = v
-		return true
-	case "transform-origin":
-		st.own.origin = v
-		return true
-	case "transform-box":
-		st.own.originBox = strings.ToLower(v)
-		return true
-	default:
-		return false
-	}
-	g := geometryValue{name: name}
-	if !strings.EqualFold(v, "auto") {
-		l, ok := parseLength(v)
-		signed := name == "x" || name == "y" || name == "cx" || name == "cy"
-		if !ok || l.v < 0 && !signed || l.v != 0 && l.unit == unitPx && !hasUnit(v) {
-			return true
-		}
-		g.length, g.set = st.absolute(l), true
-	}
-	st.own.geometry = append(st.own.geometry, g)
-	return true
-}
-
 // hasUnit reports whether a length in pixels says so.
 func hasUnit(v string) bool { return len(v) > 2 && strings.EqualFold(v[len(v)-2:], "px") }
 
@@ -95,6 +64,12 @@ func (im *importer) transform(n *node, st *style, in scope) (geometry.Affine, bo
 		m, ok = parseTransform(*st.own.transform)
 	} else if v, has := n.attr("transform"); has {
 		m, ok = parseTransform(v)
+	}
+	for i := len(st.own.moves) - 1; i >= 0; i-- { // translate comes first, the transform last
+		if v := st.own.moves[i]; v != "" {
+			by, _ := parseTransform(v) // it has been read before
+			m = by.Mul(m)
+		}
 	}
 	if m == geometry.Identity() {
 		return m, ok

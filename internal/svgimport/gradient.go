@@ -2,6 +2,8 @@ package svgimport
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"abut/geometry"
 	"abut/internal/gradient"
@@ -17,17 +19,22 @@ type area struct {
 }
 
 // server returns the flat colour that a paint server comes to over an area,
-// with a warning where that is a simplification. False for an element that is
-// no paint server.
-func (im *importer) server(s *node, n *node, a area, sc *scope) (flat, bool) {
+// with a warning where that is a simplification; or the id of the warning that
+// says why it paints nothing.
+func (im *importer) server(s *node, n *node, a area, sc *scope) (f flat, why string) {
+	im.checkLengths(s)
 	switch s.name {
 	case "linearGradient", "radialGradient":
-		return im.gradient(s, n, a, sc), true
+		return im.gradient(s, n, a, sc)
 	case "pattern":
-		return im.pattern(s, n, a, sc), true
+		return im.pattern(s, n, a, sc)
 	}
-	return flat{}, false
+	return flat{}, WarnPaint
 }
+
+// flatBox reports whether a box has no width or no height, so that nothing can
+// be measured by it (SVG 2, 8.11).
+func flatBox(r geometry.Rect) bool { return !(r.Width() > 0 && r.Height() > 0) }
 
 // ramp is a gradient that a colour is the mean of.
 type ramp struct {
@@ -46,10 +53,13 @@ const maxStripes = 20_000
 // gradient is the mean colour over the area; exact, and without a warning,
 // where the gradient has one colour there, or is flat stripes that can be cut
 // as such.
-func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
+func (im *importer) gradient(s, n *node, a area, sc *scope) (f flat, why string) {
 	stops := im.stops(s)
 	if len(stops) == 0 {
-		return flat{none: true}
+		return f, WarnNoPaint
+	}
+	if v, _ := im.inChain(s, "gradientUnits"); v != "userSpaceOnUse" && flatBox(a.box) {
+		return f, WarnNoRoom
 	}
 	var m mean
 	g := im.readGradient(s, stops, a, sc)
@@ -70,8 +80,11 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 		m.add(stops[len(stops)-1].colour)
 	}
 	c := m.colour()
+	if c.a == 0 && slices.ContainsFunc(stops, func(s stop) bool { return s.colour.a > 0 }) {
+		return f, WarnNoPaint // all of the area lies where the gradient does not reach
+	}
 	if m.even() || c.a == 0 {
-		return flat{colour: c}
+		return flat{colour: c}, ""
 	}
 	g.Mean, g.MeanAlpha, g.Map = c.colour(), c.a, sc.ctm.Mul(g.Map)
 	if !g.Sound() {
@@ -84,7 +97,7 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) flat {
 	} else {
 		im.warn(WarnGradient, n, "colour", c.colour().String())
 	}
-	return flat{colour: c, ramp: r}
+	return flat{colour: c, ramp: r}, ""
 }
 
 // striped reports whether a gradient over a shape with these bounds is nothing
@@ -153,13 +166,9 @@ func (im *importer) stops(g *node) []stop {
 				col = st.color
 			}
 			col.a *= st.own.stopOpacity
-			at := 0.0
-			if l, ok := c.length("offset"); ok {
-				at = l.v
-				if l.unit == unitPercent {
-					at /= 100
-				}
-			}
+			im.checkLengths(c)
+			v, _ := c.attr("offset")
+			at, _ := stopOffset(v)
 			last = math.Max(last, clamp01(at))
 			out = append(out, stop{last, col})
 		}
@@ -169,6 +178,19 @@ func (im *importer) stops(g *node) []stop {
 		g = im.next(g)
 	}
 	return nil
+}
+
+// stopOffset reads where a stop stands; 0 and false for what is neither a number
+// nor a percentage.
+func stopOffset(v string) (float64, bool) {
+	l, ok := parseLength(v)
+	switch {
+	case !ok || l.unit != unitPx && l.unit != unitPercent || hasUnit(strings.TrimSpace(v)):
+		return 0, false
+	case l.unit == unitPercent:
+		return l.v / 100, true
+	}
+	return l.v, true
 }
 
 // readGradient returns a gradient whose Map leads to user space; without extent
@@ -211,5 +233,11 @@ func (im *importer) readGradient(g *node, stops []stop, a area, sc *scope) *grad
 	out.ToR = num("r", diagonal, half)
 	out.From = geometry.Pt(num("fx", alongX, px(out.To.X)), num("fy", alongY, px(out.To.Y)))
 	out.FromR = math.Max(0, num("fr", diagonal, px(0)))
+	if out.FromR == out.ToR && out.From == out.To && out.Spread == gradient.Pad {
+		// Both circles are one: the first colour is inside, the last one outside.
+		first, last := out.Stops[0], out.Stops[len(out.Stops)-1]
+		out.FromR, first.At, last.At = 0, 1, 1
+		out.Stops = []gradient.Stop{first, last}
+	}
 	return out
 }

@@ -122,6 +122,8 @@ type importer struct {
 	canvas   geometry.Rect
 	// tolerance is how far stroke outlines may stray, in root units.
 	tolerance float64
+	// pixels maps root units to the pixels of the picture at its own size.
+	pixels geometry.Affine
 	// keep is the part of the plane, in root units, outside of which outlines
 	// are trimmed; empty where nothing is.
 	keep geometry.Rect
@@ -135,6 +137,8 @@ type importer struct {
 	warned   map[warnKey]bool
 	unlisted int
 	quiet    int // above 0 nothing is warned about
+	// onlyMean is set while a tile is drawn of which only the mean colour counts.
+	onlyMean bool
 	// boxOnly is set while only bounds are looked for.
 	boxOnly boxMode
 }
@@ -144,7 +148,7 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc,
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
-		warned: map[warnKey]bool{}, keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
+		warned: map[warnKey]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
 }
 
@@ -161,12 +165,23 @@ type painted struct {
 }
 
 func (im *importer) readSheets() {
+	for _, target := range im.doc.linked {
+		im.tell(WarnExternal, im.doc.root, target, "target", shorten(target))
+	}
 	for _, c := range im.doc.cut {
 		im.warn(WarnStyleSheet, c.n, "rule", shorten(c.name)+"=…")
 	}
 	total := 0
 	for _, n := range im.doc.sheets {
 		if t := n.get("type"); t != "" && t != "text/css" {
+			im.tell(WarnStyleSheet, n, t, "rule", shorten(t))
+			continue
+		}
+		applies, known := onScreen(n.get("media"))
+		if !known {
+			im.tell(WarnStyleSheet, n, n.get("media"), "rule", shorten("@media "+n.get("media")))
+		}
+		if !applies {
 			continue
 		}
 		if total += len(n.text); total > maxSheet {
@@ -175,10 +190,10 @@ func (im *importer) readSheets() {
 		}
 		im.sheet.addSheet(n.text)
 		for _, target := range im.sheet.external {
-			im.warn(WarnExternal, n, "target", shorten(target))
+			im.tell(WarnExternal, n, target, "target", shorten(target))
 		}
 		for _, sel := range im.sheet.odd {
-			im.warn(WarnStyleSheet, n, "rule", shorten(sel))
+			im.tell(WarnStyleSheet, n, sel, "rule", shorten(sel))
 		}
 		im.sheet.external, im.sheet.odd = nil, nil
 	}
@@ -191,6 +206,9 @@ func (im *importer) root(pg page) error {
 		d = 100
 	}
 	im.tolerance = 1e-5 * d
+	if back, ok := pg.root.Invert(); ok {
+		im.pixels = pg.fit.Mul(back)
+	}
 	n := im.doc.root
 	st := im.styleOf(n)
 	if st.own.hidden {
@@ -218,14 +236,7 @@ func (im *importer) root(pg page) error {
 	if sc.ctm.Det() == 0 {
 		return nil
 	}
-	im.effects(n, st)
-	if err := im.applyClip(n, st, &sc); err != nil {
-		return err
-	}
-	if err := im.applyMask(n, st, &sc); err != nil {
-		return err
-	}
-	if err := im.faded(n, st, func() error { return im.children(n, sc) }); err != nil {
+	if err := im.hidden(n, st, sc, func(sc scope) error { return im.children(n, sc) }); err != nil {
 		return err
 	}
 	return im.checkStyles(n)

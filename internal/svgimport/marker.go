@@ -34,7 +34,7 @@ func (im *importer) markers(n *node, st *style, path geometry.Path, in scope) er
 			if !here || st.markers[kind] == "" {
 				continue
 			}
-			if err := im.marker(st.markers[kind], n, st, v, kind == 0, in); err != nil {
+			if err := im.marker(st.markers[kind], n, st, path, v, kind == 0, in); err != nil {
 				return err
 			}
 		}
@@ -84,7 +84,7 @@ func bisect(a, b geometry.Point) geometry.Point {
 }
 
 // marker draws one marker.
-func (im *importer) marker(target string, n *node, st *style, v vertex, start bool, in scope) error {
+func (im *importer) marker(target string, n *node, st *style, path geometry.Path, v vertex, start bool, in scope) error {
 	mk := im.lookup(target, n)
 	if mk == nil || mk.name != "marker" {
 		im.warn(WarnMissing, n, "target", shorten(target))
@@ -131,10 +131,7 @@ func (im *importer) marker(target string, n *node, st *style, v vertex, start bo
 	}
 	ref := geometry.Pt(num("refX", alongX, 0), num("refY", alongY, 0))
 	inner := in
-	inner.context = &contextPaint{
-		fill:   im.resolve(st.fill, st, n, area{}, &in),
-		stroke: im.resolve(st.stroke, st, n, area{}, &in),
-	}
+	inner.context = im.contextOf(n, st, func() area { return area{path, st.fillRule, in.boxOf(path)} }, in)
 	inner.copied = true
 	inner.view = viewport{w, h}
 	box := geometry.RectXYWH(0, 0, w, h)

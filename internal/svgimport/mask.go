@@ -34,7 +34,8 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 	contentBox := mk.get("maskContentUnits") == "objectBoundingBox"
 	if unitBox || contentBox {
 		box = im.userBounds(n, *in)
-		if box.Empty() {
+		if flatBox(box) {
+			in.clips = withClip(in.clips, im.noRoom(n, st.own.mask, *in))
 			return nil
 		}
 	}
@@ -48,14 +49,14 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		sc.ctm = sc.ctm.Mul(toBox)
 		sc.view = viewport{1, 1}
 	}
+	im.checkLengths(mk)
 	side := im.aside()
 	side.keep = im.keep
-	side.quiet, side.warned, side.warnings = im.quiet, im.warned, im.warnings
+	side.quiet = im.quiet
 	if err := side.children(mk, sc); err != nil {
 		return err
 	}
 	im.account(side)
-	im.warnings = side.warnings
 	clip, exact := maskClip(side.out, sc.style.own.alphaMask)
 	if !exact {
 		im.warn(WarnMask, n)

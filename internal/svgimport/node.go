@@ -16,8 +16,9 @@ type node struct {
 	raw  []byte // text while the element is open
 	// inline is what an element of text holds, in order: characters and
 	// elements.
-	inline []inline
-	line   int
+	inline  []inline
+	line    int
+	checked bool // its lengths have been looked at
 	// nth is the place among the parent's children, from 0.
 	nth int
 }
@@ -79,6 +80,8 @@ type document struct {
 	byID   map[string]*node
 	sheets []*node
 	count  int
+	// linked are style sheets in other files, as the file names them.
+	linked []string
 	// cut are the attributes that were too long to be read.
 	cut []cutAttr
 }

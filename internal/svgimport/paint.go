@@ -25,13 +25,7 @@ type paint struct {
 	hasFallback bool
 }
 
-// setPaint reads a paint (SVG 2, 13.2); nonsense leaves what was there.
-func setPaint(to *paint, v string) {
-	if p, ok := parsePaint(v); ok {
-		*to = p
-	}
-}
-
+// parsePaint reads a paint (SVG 2, 13.2).
 func parsePaint(v string) (paint, bool) {
 	v = strings.TrimSpace(v)
 	switch strings.ToLower(v) {
@@ -52,10 +46,6 @@ func parsePaint(v string) (paint, bool) {
 			}
 		}
 		return p, true
-	}
-	// Old files add an icc-color() after the colour.
-	if i := strings.Index(strings.ToLower(v), "icc-color("); i > 0 {
-		v = v[:i]
 	}
 	c, ok := parseColour(v)
 	return paint{kind: paintColour, colour: c}, ok
@@ -78,29 +68,38 @@ func (im *importer) resolve(p paint, st *style, n *node, a area, sc *scope) flat
 		return flat{colour: st.color}
 	case paintContextFill:
 		if sc.context != nil {
-			return sc.context.fill
+			return sc.context.fill()
 		}
 	case paintContextStroke:
 		if sc.context != nil {
-			return sc.context.stroke
+			return sc.context.stroke()
 		}
 	case paintReference:
+		why := WarnPaint
 		if server := im.lookup(p.target, n); server != nil {
-			if f, ok := im.server(server, n, a, sc); ok {
+			f, reason := im.server(server, n, a, sc)
+			if reason == "" {
 				return f
 			}
+			why = reason
 		}
 		if p.hasFallback {
 			return im.resolve(*p.fallback, st, n, a, sc)
 		}
-		im.warn(WarnPaint, n, "target", p.target)
+		im.warn(why, n, "target", shorten(p.target))
 	}
 	return flat{none: true}
 }
 
 // contextPaint is what context-fill and context-stroke stand for inside a
-// marker.
-type contextPaint struct{ fill, stroke flat }
+// marker or a copy.
+type contextPaint struct{ fill, stroke func() flat }
+
+// contextOf returns the paints of an element for what is drawn on its behalf.
+func (im *importer) contextOf(n *node, st *style, of func() area, in scope) *contextPaint {
+	with := func(p paint) func() flat { return func() flat { return im.resolve(p, st, n, of(), &in) } }
+	return &contextPaint{fill: with(st.fill), stroke: with(st.stroke)}
+}
 
 // lookup finds the element that a url() names; nil for one outside the file or
 // not there.

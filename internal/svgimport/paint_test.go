@@ -148,7 +148,7 @@ func TestPattern_OfNothingPaintsNothing(t *testing.T) {
 		"clear":      `<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="none"/></pattern>`,
 		"of itself":  `<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10" href="#g"/>`,
 	} {
-		probe(t, name, def+`<rect width="50" height="50" fill="url(#g)"/><rect x="60" width="9" height="9" fill="red"/>`, "25,25=- 65,5=#ff0000")
+		probe(t, name, def+`<rect width="50" height="50" fill="url(#g)"/><rect x="60" width="9" height="9" fill="red"/>`, "25,25=- 65,5=#ff0000", WarnNoPaint)
 	}
 	probe(t, "even", `<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="red"/></pattern><rect width="50" height="50" fill="url(#g)"/>`, "25,25=#ff0000")
 }

@@ -12,13 +12,16 @@ const maxTile = 500
 // pattern is the mean colour of the pattern's tile, its opacity the share of
 // the tile that is painted. Always with a warning, unless the tile is one even
 // colour.
-func (im *importer) pattern(s, n *node, a area, sc *scope) flat {
+func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) {
 	holder := s
 	for hops := 0; holder != nil && len(holder.children) == 0 && hops < maxChain; hops++ {
 		holder = im.next(holder)
 	}
-	if holder == nil || im.using[s] {
-		return flat{none: true}
+	switch {
+	case holder == nil:
+		return f, WarnNoPaint
+	case im.using[s]:
+		return f, WarnRecursive
 	}
 	units, _ := im.inChain(s, "patternUnits")
 	content, _ := im.inChain(s, "patternContentUnits")
@@ -33,15 +36,19 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) flat {
 	}
 	tile := geometry.RectXYWH(num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY))
 	box := geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
+	vb, hasBox := im.viewBoxInChain(s)
+	if flatBox(a.box) && (units != "userSpaceOnUse" || content == "objectBoundingBox" && !hasBox) {
+		return f, WarnNoRoom
+	}
 	if units != "userSpaceOnUse" {
 		tile = box.MapRect(tile)
 	}
-	if !(tile.Width() > 0 && tile.Height() > 0) || !tile.Min.Finite() || !tile.Max.Finite() {
-		return flat{none: true}
+	if flatBox(tile) || !tile.Min.Finite() || !tile.Max.Finite() {
+		return f, WarnNoPaint
 	}
 	// The content's space: the tile stands still, the content moves into it.
 	m := geometry.Identity()
-	if vb, ok := im.viewBoxInChain(s); ok {
+	if hasBox {
 		v, _ := im.inChain(s, "preserveAspectRatio")
 		m = geometry.Translate(tile.Min.X, tile.Min.Y).Mul(parseAspect(v).fit(vb, tile.Width(), tile.Height()))
 	} else if content == "objectBoundingBox" {
@@ -52,21 +59,22 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) flat {
 	im.using[s] = true
 	defer delete(im.using, s)
 	side := im.aside()
+	side.quiet, side.onlyMean = im.quiet, true
 	st := side.styleOf(holder)
 	err := side.children(holder, scope{ctm: m, style: st, view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}})
 	im.account(side)
 	if err != nil {
-		return flat{none: true, err: err}
+		return flat{none: true, err: err}, ""
 	}
 	mean := side.average(tile)
 	c := mean.colour()
 	if c.a == 0 {
-		return flat{none: true}
+		return f, WarnNoPaint
 	}
 	if !mean.even() {
 		im.warn(WarnPattern, n, "colour", c.colour().String())
 	}
-	return flat{colour: c}
+	return flat{colour: c}, ""
 }
 
 func (im *importer) viewBoxInChain(s *node) (geometry.Rect, bool) {
@@ -86,7 +94,8 @@ func (im *importer) aside() *importer {
 	side.sheet, side.styles, side.using = im.sheet, im.styles, im.using
 	side.segments, side.visits, side.copied, side.leaves = im.segments, im.visits, im.copied, im.leaves
 	side.letters = im.letters
-	side.tolerance = im.tolerance
+	side.tolerance, side.pixels = im.tolerance, im.pixels
+	side.warned, side.warnings, side.unlisted = im.warned, im.warnings, im.unlisted
 	side.quiet = 1
 	return side
 }
@@ -96,6 +105,7 @@ func (im *importer) account(side *importer) {
 	im.segments, im.visits, im.copied, im.leaves = side.segments, side.visits, side.copied, side.leaves
 	im.sheet.steps = side.sheet.steps
 	im.letters = side.letters
+	im.warnings, im.unlisted = side.warnings, side.unlisted
 	if im.opt.Fonts == nil {
 		im.opt.Fonts = side.opt.Fonts
 	}

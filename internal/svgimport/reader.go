@@ -221,6 +221,10 @@ func (p *treeReader) token(tok xml.Token, line int) error {
 			p.at.raw = append(p.at.raw, t...)
 		}
 		p.at.addText(string(t))
+	case xml.ProcInst:
+		if t.Target == "xml-stylesheet" {
+			p.doc.linked = append(p.doc.linked, string(t.Inst))
+		}
 	case xml.Directive:
 		entities, err := readEntities(string(t), p.data)
 		if err != nil {

@@ -8,7 +8,7 @@ import (
 // What every property says, one value that is not its first; and whether
 // children take it over by themselves (SVG 2, appendix on properties; CSS Text
 // Decoration 3, CSS Inline 3, CSS Masking 1, Compositing 1).
-var properties = []struct {
+var said = []struct {
 	name, value string
 	inherited   bool
 }{
@@ -70,13 +70,15 @@ var properties = []struct {
 // with is the first style with one property set, under a parent.
 func with(from *style, name, value string, parent *style) *style {
 	st := *from
-	st.set(name, value, parent)
+	if d := newDeclaration(name, value); d.property != nil {
+		st.set(d, parent)
+	}
 	return &st
 }
 
 func TestStyle_KeywordsThatTakeOverAndThatBeginAnew(t *testing.T) {
 	first := initialStyle()
-	for _, p := range properties {
+	for _, p := range said {
 		parent := with(first, p.name, p.value, first)
 		if reflect.DeepEqual(parent, first) {
 			t.Errorf("%s: %s says nothing", p.name, p.value)
@@ -99,7 +101,7 @@ func TestStyle_KeywordsThatTakeOverAndThatBeginAnew(t *testing.T) {
 func TestStyle_ChildrenInheritWhatIsInherited(t *testing.T) {
 	first := initialStyle()
 	im := newImporter(t.Context(), Options{}.withDefaults(), &document{})
-	for _, p := range properties {
+	for _, p := range said {
 		parent := with(first, p.name, p.value, first)
 		want := first
 		if p.inherited {
@@ -204,7 +206,7 @@ func TestStyle_SizesOfFonts(t *testing.T) {
 		if v == "-5" || v == "huge" || v == "1e999" {
 			want = 3
 		}
-		st.setSize("font-size", v, parent)
+		st.setSize(newDeclaration("font-size", v), parent)
 		near(t, v, st.fontSize, want, 1e-4)
 	}
 }
@@ -221,7 +223,7 @@ func TestStyle_WeightsOfFonts(t *testing.T) {
 		{"bolder", 0, 700}, {"bolder", 100, 400}, {"bolder", 300, 400}, {"bolder", 400, 700}, {"bolder", 500, 700}, {"bolder", 600, 900}, {"bolder", 800, 900}, {"bolder", 950, 950},
 		{"lighter", 0, 100}, {"lighter", 400, 100}, {"lighter", 500, 100}, {"lighter", 600, 400}, {"lighter", 700, 400}, {"lighter", 800, 700}, {"lighter", 900, 700},
 	} {
-		if got := weight(c.v, c.inherited); got != c.want {
+		if got, _ := weight(c.v, c.inherited); got != c.want {
 			t.Errorf("%q of %d is %d, want %d", c.v, c.inherited, got, c.want)
 		}
 	}

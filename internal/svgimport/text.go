@@ -119,15 +119,11 @@ func (im *importer) paintText(p placedText, in scope) error {
 	// Letters are filled as their fonts mean them, whatever the fill-rule.
 	st := *p.st
 	st.fillRule = geometry.NonZero
-	fill := func() error { return im.fill(p.n, &st, p.path, in) }
-	stroke := func() error { return im.stroke(p.n, &st, p.path, in) }
-	if st.strokeFirst {
-		fill, stroke = stroke, fill
-	}
-	if err := fill(); err != nil {
-		return err
-	}
-	return stroke()
+	return st.inOrder([3]func() error{
+		stageFill:    func() error { return im.fill(p.n, &st, p.path, in) },
+		stageStroke:  func() error { return im.stroke(p.n, &st, p.path, in) },
+		stageMarkers: func() error { return nil },
+	})
 }
 
 // clipText adds a text element to a clip.

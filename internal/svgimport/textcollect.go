@@ -97,11 +97,23 @@ func (c *collector) element(n *node, st *style, a around) error {
 		if !ok {
 			return nil
 		}
-		return lengths(v, c.view, ax, st.fontSize)
+		out, ok := lengths(v, c.view, ax, st.fontSize)
+		if !ok {
+			c.im.tell(WarnValue, n, name+"="+v, "property", name, "value", shorten(v))
+		}
+		return out
 	}
+	var turns []float64
+	if v, ok := n.attr("rotate"); ok {
+		var good bool
+		if turns, good = numberList(v); !good {
+			c.im.tell(WarnValue, n, "rotate="+v, "property", "rotate", "value", shorten(v))
+		}
+	}
+	c.im.checkLengths(n)
 	if n.name != "textPath" {
 		c.lists = append(c.lists, positions{
-			x: list("x", alongX), y: list("y", alongY), dx: list("dx", alongX), dy: list("dy", alongY), rotate: list("rotate", diagonal),
+			x: list("x", alongX), y: list("y", alongY), dx: list("dx", alongX), dy: list("dy", alongY), rotate: turns,
 		})
 		defer func() { c.lists = c.lists[:len(c.lists)-1] }()
 	}
@@ -132,10 +144,16 @@ func (c *collector) inner(n, parent *node, st *style, a around) error {
 	case "tref":
 		c.im.warn(WarnText, n)
 		return nil
-	case "animate", "set", "animateTransform", "animateMotion", "animateColor":
-		c.im.warn(WarnAnimation, n)
-		return nil
 	default:
+		switch elements[n.name].role {
+		case animating:
+			c.im.warn(WarnAnimation, n)
+		case unknown, drawn:
+			c.im.warn(WarnElement, n, "name", shorten(n.name))
+		}
+		return nil
+	}
+	if !n.passes() {
 		return nil
 	}
 	child := c.im.compute(n, st)
@@ -171,6 +189,7 @@ func (c *collector) add(r rune, n *node, st *style, a around) {
 		}
 		r = ' '
 	}
+	r = st.font.letterCase.of(r, c.afterSpace)
 	c.afterSpace = space
 	if len(c.chars) >= maxChars {
 		if !c.long && !space {
@@ -202,20 +221,21 @@ func (c *collector) add(r rune, n *node, st *style, a around) {
 	c.chars = append(c.chars, ch)
 }
 
-// lengths reads a list of lengths; what comes after an error is left out.
-func lengths(v string, view viewport, a axis, fontSize float64) []float64 {
+// lengths reads a list of lengths; what comes after an error is left out, with
+// false.
+func lengths(v string, view viewport, a axis, fontSize float64) ([]float64, bool) {
 	sc := scanner{s: v}
 	var out []float64
 	sc.spaces()
 	for !sc.done() && len(out) < maxChars {
 		l, ok := sc.length()
 		if !ok {
-			break
+			return out, false
 		}
 		out = append(out, l.user(view, a, fontSize))
 		sc.separator()
 	}
-	return out
+	return out, true
 }
 
 // inheritedSpace reports whether white space is kept around an element, and in

@@ -21,6 +21,7 @@ type fontStyle struct {
 	whiteSpace                 whiteSpace
 	letterSpacing, wordSpacing float64 // user units
 	baseline                   string  // dominant-baseline
+	letterCase                 letterCase
 }
 
 // textAnchor says which part of a line stands where it is put.
@@ -67,18 +68,14 @@ func (st *style) textStyle() typeset.Style {
 }
 
 // setSize applies a font-size, or the size in a font shorthand.
-func (st *style) setSize(name, value string, parent *style) {
-	v := strings.ToLower(strings.TrimSpace(value))
-	switch v {
-	case "inherit", "unset", "revert", "revert-layer":
-		st.fontSize = parent.fontSize
-		return
-	case "initial":
-		st.fontSize = initialStyle().fontSize
+func (st *style) setSize(d declaration, parent *style) {
+	v := strings.ToLower(strings.TrimSpace(d.value))
+	if from := named(v, d.property, parent); from != nil {
+		st.fontSize = from.fontSize
 		return
 	}
-	if name == "font" {
-		sh, ok := parseFont(value)
+	if d.name == "font" {
+		sh, ok := parseFont(d.value)
 		if !ok {
 			return
 		}
@@ -122,86 +119,6 @@ func fontSize(v string, parent float64) (float64, bool) {
 	return size, size >= 0 && !math.IsInf(size, 0)
 }
 
-// setFont applies a declaration about text, and reports whether it was one.
-func (st *style) setFont(name, v string, parent *style) bool {
-	low := strings.ToLower(v)
-	f := &st.font
-	switch name {
-	case "font-family":
-		f.families = families(v)
-	case "font-weight":
-		f.weight = weight(low, parent.font.weight)
-	case "font-style":
-		f.italic = strings.HasPrefix(low, "italic") || strings.HasPrefix(low, "oblique")
-	case "font-variant", "font-variant-caps":
-		f.smallCaps = strings.Contains(low, "small-caps")
-	case "font-stretch", "font-width":
-		if s, ok := stretchOf(low); ok {
-			f.stretch = s
-		}
-	case "font-kerning":
-		f.noKerning = low == "none"
-	case "font":
-		if sh, ok := parseFont(v); ok {
-			f.copyFont(fontStyle{families: sh.families, weight: weight(sh.weight, parent.font.weight), italic: sh.italic, stretch: sh.stretch, smallCaps: sh.smallCaps})
-		}
-	case "text-anchor":
-		switch low {
-		case "start":
-			f.anchor = anchorStart
-		case "middle":
-			f.anchor = anchorMiddle
-		case "end":
-			f.anchor = anchorEnd
-		}
-	case "direction":
-		f.rightToLeft = low == "rtl"
-	case "writing-mode":
-		f.vertical = strings.HasPrefix(low, "tb") || strings.HasPrefix(low, "vertical") || strings.HasPrefix(low, "sideways")
-	case "white-space":
-		switch low {
-		case "pre", "pre-wrap", "break-spaces":
-			f.whiteSpace = whiteSpaceKeep
-		case "normal", "nowrap", "pre-line":
-			f.whiteSpace = whiteSpaceCollapse
-		}
-	case "letter-spacing":
-		f.letterSpacing = st.spacing(low)
-	case "word-spacing":
-		f.wordSpacing = st.spacing(low)
-	case "dominant-baseline":
-		f.baseline = low
-	case "alignment-baseline":
-		st.own.alignment = low
-	case "baseline-shift":
-		st.own.baselineShift = low
-	case "text-decoration", "text-decoration-line":
-		st.own.lines = 0
-		for _, w := range strings.Fields(low) {
-			switch w {
-			case "underline":
-				st.own.lines |= lineUnder
-			case "overline":
-				st.own.lines |= lineOver
-			case "line-through":
-				st.own.lines |= lineThrough
-			}
-		}
-	default:
-		return false
-	}
-	return true
-}
-
-func (st *style) spacing(v string) float64 {
-	if l, ok := parseLength(v); ok {
-		if s := l.user(viewport{st.fontSize, st.fontSize}, alongX, st.fontSize); math.Abs(s) <= maxCoordinate {
-			return s
-		}
-	}
-	return 0 // normal
-}
-
 // families splits a font-family list at commas outside quotes; quotes are
 // dropped.
 func families(v string) []string {
@@ -233,37 +150,37 @@ func families(v string) []string {
 // maxFamilies bounds a font-family list.
 const maxFamilies = 32
 
-// weight reads a font-weight (CSS Fonts 4, 2.2).
-func weight(v string, inherited int) int {
+// weight reads a font-weight (CSS Fonts 4, 2.2); false for one that is none.
+func weight(v string, inherited int) (int, bool) {
 	if inherited == 0 {
 		inherited = 400
 	}
 	switch v {
 	case "normal", "":
-		return 400
+		return 400, true
 	case "bold":
-		return 700
+		return 700, true
 	case "bolder":
 		switch {
 		case inherited < 350:
-			return 400
+			return 400, true
 		case inherited < 550:
-			return 700
+			return 700, true
 		}
-		return max(inherited, 900)
+		return max(inherited, 900), true
 	case "lighter":
 		switch {
 		case inherited < 550:
-			return 100
+			return 100, true
 		case inherited < 750:
-			return 400
+			return 400, true
 		}
-		return 700
+		return 700, true
 	}
 	if n, err := strconv.ParseFloat(v, 64); err == nil && n >= 1 && n <= 1000 {
-		return int(n)
+		return int(n), true
 	}
-	return inherited
+	return inherited, false
 }
 
 // stretchOf reads a font-stretch (CSS Fonts 4, 2.3).
@@ -361,38 +278,6 @@ func parseFont(v string) (shorthand, bool) {
 // copyFont takes over all that a font shorthand sets, except the size.
 func (f *fontStyle) copyFont(o fontStyle) {
 	f.families, f.weight, f.italic, f.stretch, f.smallCaps, f.noKerning = o.families, o.weight, o.italic, o.stretch, o.smallCaps, o.noKerning
-}
-
-// copyFrom takes one property over from another style.
-func (f *fontStyle) copyFrom(name string, o fontStyle) {
-	switch name {
-	case "font-family":
-		f.families = o.families
-	case "font-weight":
-		f.weight = o.weight
-	case "font-style":
-		f.italic = o.italic
-	case "font-variant", "font-variant-caps":
-		f.smallCaps = o.smallCaps
-	case "font-stretch", "font-width":
-		f.stretch = o.stretch
-	case "font-kerning":
-		f.noKerning = o.noKerning
-	case "text-anchor":
-		f.anchor = o.anchor
-	case "direction":
-		f.rightToLeft = o.rightToLeft
-	case "writing-mode":
-		f.vertical = o.vertical
-	case "white-space":
-		f.whiteSpace = o.whiteSpace
-	case "letter-spacing":
-		f.letterSpacing = o.letterSpacing
-	case "word-spacing":
-		f.wordSpacing = o.wordSpacing
-	case "dominant-baseline":
-		f.baseline = o.baseline
-	}
 }
 
 // baseline returns how far an element moves its text downwards besides what

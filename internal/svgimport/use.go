@@ -19,6 +19,7 @@ func (im *importer) use(n *node, in scope) error {
 	}
 	im.using[n] = true
 	defer delete(im.using, n)
+	around := in
 	num := func(name string, a axis) float64 {
 		if l, ok := in.style.size(n, name); ok {
 			return l.user(in.view, a, in.style.fontSize)
@@ -27,6 +28,7 @@ func (im *importer) use(n *node, in scope) error {
 	}
 	in.ctm = in.ctm.Mul(geometry.Translate(num("x", alongX), num("y", alongY)))
 	in.copied = true
+	in.context = im.contextOf(n, in.style, func() area { return area{box: im.userBounds(n, around)} }, around)
 	switch target.name {
 	case "symbol":
 		return im.symbol(target, n, in)
@@ -39,10 +41,7 @@ func (im *importer) use(n *node, in scope) error {
 			return nil
 		}
 		in.style = st
-		if err := im.applyClip(target, st, &in); err != nil {
-			return err
-		}
-		return im.faded(target, st, func() error { return im.nested(target, in, n) })
+		return im.hidden(target, st, in, func(in scope) error { return im.nested(target, in, n) })
 	}
 	return im.element(target, in)
 }
@@ -93,10 +92,7 @@ func (im *importer) symbol(sym, use *node, in scope) error {
 		in.label = name
 		in.place = in.place.in(name)
 	}
-	if err := im.applyClip(sym, st, &in); err != nil {
-		return err
-	}
-	return im.faded(sym, st, func() error {
+	return im.hidden(sym, st, in, func(in scope) error {
 		w, h := im.size(in, use, sym)
 		return im.box(sym, in, 0, 0, w, h)
 	})

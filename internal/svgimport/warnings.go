@@ -32,6 +32,11 @@ const (
 	WarnDashes     = "import-dashes"            // too many dashes: drawn solid
 	WarnStyleSheet = "import-style-sheet"       // a rule that is not understood; args: rule
 	WarnClipShape  = "import-clip-shape"        // a basic shape that is not understood; args: rule
+	WarnProperty   = "import-property"          // a property that there is not; args: property
+	WarnValue      = "import-value"             // a value that is not understood and counts as not written; args: property, value
+	WarnElement    = "import-element"           // an element that is not understood; left out
+	WarnNoPaint    = "import-no-paint"          // a gradient or pattern that paints nothing here; args: target
+	WarnNoRoom     = "import-no-room"           // a gradient, pattern, mask or clip measured by a box without width or height; args: target
 	WarnMore       = "import-more"              // args: count
 )
 
@@ -44,6 +49,9 @@ func (im *importer) warn(id string, n *node, args ...string) {
 	key := warnKey{id, n}
 	if im.quiet > 0 || im.warned[key] {
 		return
+	}
+	if im.onlyMean && (id == WarnGradient || id == WarnPattern || id == WarnOpacity) {
+		return // how parts of a tile are simplified does not matter
 	}
 	im.warned[key] = true
 	if len(im.warnings) >= maxWarnings {
