@@ -1,0 +1,221 @@
+package corpus
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+
+	"abut/internal/oracle"
+	"abut/internal/svgimport"
+	"abut/internal/typeset"
+)
+
+var update = flag.Bool("update", false, "write the ledger of SVG features anew")
+
+// manyRules are more rules than a style sheet may have.
+var manyRules = func() string {
+	var b strings.Builder
+	for i := range 5002 {
+		fmt.Fprintf(&b, ".c%d{fill:gold}", i)
+	}
+	return b.String()
+}()
+
+// flattening are the warnings about what becomes the nearest that sheets can
+// show; all others are about what is left out.
+var flattening = []string{
+	svgimport.WarnGradient, svgimport.WarnPattern, svgimport.WarnMask, svgimport.WarnOpacity, svgimport.WarnDashes, svgimport.WarnFont,
+	svgimport.WarnLetters, svgimport.WarnTextVertical,
+}
+
+// What becomes of each feature is written down in docs/svg.md, and true: a
+// picture of it that comes in without a word is drawn alike by at least one of
+// three other libraries, and whatever is not is told.
+func TestLedger_OfSVGFeaturesIsTrue(t *testing.T) {
+	if testing.Short() {
+		t.Skip("needs the renderers: ./run test brings them")
+	}
+	r := oracle.StartRenderer(t)
+	fonts := map[string][]byte{"Go-Regular.ttf": goregular.TTF, "Go-Bold.ttf": gobold.TTF}
+	var files []string
+	dir := t.TempDir()
+	for name, data := range fonts {
+		files = append(files, filepath.Join(dir, name))
+		if err := os.WriteFile(files[len(files)-1], data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	set, err := typeset.FromFiles(files...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	b.WriteString(ledgerHead)
+	count := map[string]int{}
+	for _, page := range oddities {
+		fmt.Fprintf(&b, "\n## %s\n\n| feature | what becomes of it |\n|---|---|\n", page.heading)
+		for _, o := range page.list {
+			fate := ""
+			t.Run(page.heading+"/"+o.name, func(t *testing.T) { fate = fateOf(t, r, set, files, o) })
+			fmt.Fprintf(&b, "| %s | %s |\n", o.name, fate)
+			count[strings.SplitN(fate, ":", 2)[0]]++
+		}
+	}
+	t.Logf("figures: %v", count)
+	file := filepath.Join(oracle.Root(t), "docs", "svg.md")
+	if *update {
+		if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	have, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := strings.Split(string(have), "\n"), strings.Split(b.String(), "\n"); !slices.Equal(got, want) {
+		for i := range max(len(got), len(want)) {
+			if i >= len(got) || i >= len(want) || got[i] != want[i] {
+				t.Errorf("docs/svg.md is not true from line %d on; go test ./internal/corpus -run Ledger -update writes it anew", i+1)
+				break
+			}
+		}
+	}
+}
+
+const ledgerHead = `# What becomes of SVG
+
+*taken*: drawn as other programs draw it · *flattened*: drawn as near to it as sheets of one colour come, and said so · *told*:
+left out or passed over, and said so, with line, element and remedy. A test draws each with other libraries and writes this page.
+`
+
+// fateOf brings a picture in and says what became of it; it fails the test for
+// one that comes in otherwise than any referee draws it, without a word.
+func fateOf(t *testing.T, r *oracle.Renderer, fonts *typeset.Fonts, files []string, o odd) string {
+	root := o.root
+	if root == "" {
+		root = `viewBox="0 0 100 100"`
+	}
+	page := func(inner string) []byte {
+		return []byte(`<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" font-family="Go" ` + root + `>` + inner + `</svg>`)
+	}
+	res, err := svgimport.Import(context.Background(), bytes.NewReader(page(o.inner)), svgimport.Options{Fonts: fonts})
+	if err != nil {
+		var ours *svgimport.Error
+		if !errors.As(err, &ours) {
+			t.Error(err)
+		}
+		return "told"
+	}
+	fate := "taken"
+	for _, w := range res.Warnings {
+		switch {
+		case w.Line == 0 || w.Element == "":
+			t.Errorf("%s has no place", w.ID)
+		case !slices.Contains(flattening, w.ID):
+			fate = "told"
+		case fate == "taken":
+			fate = "flattened"
+		}
+	}
+	if fate != "taken" {
+		return fate
+	}
+	art := page(o.inner)
+	if o.same != "" {
+		art = page(o.same)
+	}
+	again := asArt(res)
+	want, err := r.RenderText(art, importSide, false, files...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := r.Render(again, importSide, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, err := shareOff(want, got)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if first <= maxOff {
+		return fate
+	}
+	w, h := want.Rect.Dx(), want.Rect.Dy()
+	said := []string{fmt.Sprintf("resvg %.2f %%", 100*first)}
+	for name, ask := range map[string]func([]byte, int, int) (*image.RGBA, error){"librsvg": oracle.SecondSmooth, "chromium": browser} {
+		want, err := ask(art, w, h)
+		if errors.Is(err, exec.ErrNotFound) {
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := ask(again, w, h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		off, err := shareOff(want, got)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if off <= maxOff {
+			return fate
+		}
+		said = append(said, fmt.Sprintf("%s %.2f %%", name, 100*off))
+	}
+	t.Errorf("comes in without a word and is drawn otherwise: %s", strings.Join(said, ", "))
+	return fate
+}
+
+// browser draws a picture with a browser; exec.ErrNotFound where there is none.
+func browser(svg []byte, width, height int) (*image.RGBA, error) {
+	tool, err := exec.LookPath("chromium")
+	if err != nil {
+		return nil, err
+	}
+	dir, err := os.MkdirTemp("", "browser")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	// A picture without a size of its own fills the window.
+	page := fmt.Sprintf(`<!DOCTYPE html><body style="margin:0"><img style="display:block;width:%dpx;height:%dpx" src="a.svg">`, width, height)
+	for name, data := range map[string][]byte{"a.svg": svg, "a.html": []byte(page)} {
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o600); err != nil {
+			return nil, err
+		}
+	}
+	shot := filepath.Join(dir, "a.png")
+	cmd := exec.Command(tool, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--force-device-scale-factor=1", "--default-background-color=00000000",
+		"--user-data-dir="+filepath.Join(dir, "home"), "--window-size="+strconv.Itoa(width)+","+strconv.Itoa(height), "--screenshot="+shot, "file://"+filepath.Join(dir, "a.html"))
+	if out, err := cmd.CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("chromium: %w\n%s", err, out)
+	}
+	f, err := os.Open(shot)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	decoded, err := png.Decode(f)
+	if err != nil {
+		return nil, err
+	}
+	img := image.NewRGBA(image.Rect(0, 0, width, height))
+	draw.Draw(img, img.Rect, decoded, decoded.Bounds().Min, draw.Src)
+	return img, nil
+}
