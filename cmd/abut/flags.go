@@ -93,6 +93,7 @@ func (n *count) UnmarshalText(text []byte) error {
 type artFlags struct {
 	Gradients gradientsFlag `default:"flat" placeholder:"flat|average|bands:N" help:"cli-help-gradients"`
 	Opacity   string        `enum:"mix,top" default:"mix" placeholder:"mix|top" help:"cli-help-opacity"`
+	Clips     string        `enum:"heed,ignore" default:"heed" placeholder:"heed|ignore" help:"cli-help-clips"`
 	LeaveOut  []string      `placeholder:"LAYER" help:"cli-help-leave-out"`
 }
 

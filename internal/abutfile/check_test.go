@@ -22,7 +22,7 @@ var red, blue = colour.RGB{R: 200}, colour.RGB{B: 200}
 func edited() job.Job {
 	square := geometry.RectXYWH(0, 0, 10, 10).Path()
 	shape := job.Shape{
-		Path: square, Clips: []*job.Clip{{Shapes: []job.Shape{{Path: square}}}},
+		Path: square, Clips: []*job.Clip{{Shapes: []job.Shape{{Path: square}}}}, Ignored: []*job.Clip{{Doubtful: true}},
 		Gradient: &gradient.Gradient{To: geometry.Pt(10, 0), Map: geometry.Identity(), MeanAlpha: 1, Stops: []gradient.Stop{{Colour: red, Alpha: 1}, {At: 1, Colour: blue, Alpha: 1}}},
 	}
 	layer := func(id job.LayerID) job.Layer {

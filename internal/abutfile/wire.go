@@ -61,14 +61,16 @@ type wireShape struct {
 	job.Shape
 	Path   wirePath
 	Centre wirePath `json:",omitempty"`
-	// Clips index the file's table.
-	Clips []int
+	// Clips and Ignored index the file's table.
+	Clips   []int
+	Ignored []int `json:",omitempty"`
 }
 
 type wireClip struct {
 	Shapes []wireShape
 	// Band: a band of a gradient.
-	Band bool `json:",omitempty"`
+	Band     bool `json:",omitempty"`
+	Doubtful bool `json:",omitempty"`
 }
 
 // encoder fills the table of clips. A clip stands behind those that clip it.
@@ -125,16 +127,27 @@ func (e *encoder) shapes(list []job.Shape) ([]wireShape, error) {
 	var out []wireShape
 	for _, s := range list {
 		w := wireShape{Shape: s, Path: wirePath(s.Path), Centre: wirePath(s.Centre)}
-		for _, c := range s.Clips {
-			i, err := e.clip(c)
-			if err != nil {
-				return nil, err
-			}
-			w.Clips = append(w.Clips, i)
+		var err error
+		if w.Clips, err = e.clips(s.Clips); err != nil {
+			return nil, err
+		}
+		if w.Ignored, err = e.clips(s.Ignored); err != nil {
+			return nil, err
 		}
 		out = append(out, w)
 	}
 	return out, nil
+}
+
+func (e *encoder) clips(list []*job.Clip) (at []int, err error) {
+	for _, c := range list {
+		i, err := e.clip(c)
+		if err != nil {
+			return nil, err
+		}
+		at = append(at, i)
+	}
+	return at, nil
 }
 
 func (e *encoder) clip(c *job.Clip) (int, error) {
@@ -150,7 +163,7 @@ func (e *encoder) clip(c *job.Clip) (int, error) {
 		return 0, err
 	}
 	delete(e.open, c)
-	e.table = append(e.table, wireClip{shapes, c.Band})
+	e.table = append(e.table, wireClip{shapes, c.Band, c.Doubtful})
 	e.at[c] = len(e.table) - 1
 	return len(e.table) - 1, nil
 }
@@ -164,7 +177,7 @@ func (d *decoder) job(f *file) (job.Job, error) {
 		if err != nil {
 			return job.Job{}, fmt.Errorf("clip %d: %w", i, err)
 		}
-		d.clips = append(d.clips, &job.Clip{Shapes: shapes, Band: c.Band})
+		d.clips = append(d.clips, &job.Clip{Shapes: shapes, Band: c.Band, Doubtful: c.Doubtful})
 	}
 	j := f.Job.Job
 	j.Items, j.Assign = nil, nil
@@ -215,20 +228,31 @@ func (d *decoder) shapes(list []wireShape) ([]job.Shape, error) {
 	var out []job.Shape
 	for _, w := range list {
 		s := w.Shape
-		s.Path, s.Centre, s.Clips = geometry.Path(w.Path), geometry.Path(w.Centre), nil
+		s.Path, s.Centre = geometry.Path(w.Path), geometry.Path(w.Centre)
 		if s.Rule > geometry.EvenOdd {
 			return nil, fmt.Errorf("fill rule %d", s.Rule)
 		}
 		if s.Gradient != nil && !s.Gradient.Sound() {
 			return nil, fmt.Errorf("a gradient that cannot be")
 		}
-		for _, i := range w.Clips {
-			if i < 0 || i >= len(d.clips) {
-				return nil, fmt.Errorf("no clip %d yet", i)
-			}
-			s.Clips = append(s.Clips, d.clips[i])
+		var err error
+		if s.Clips, err = d.clipsAt(w.Clips); err != nil {
+			return nil, err
+		}
+		if s.Ignored, err = d.clipsAt(w.Ignored); err != nil {
+			return nil, err
 		}
 		out = append(out, s)
+	}
+	return out, nil
+}
+
+func (d *decoder) clipsAt(list []int) (out []*job.Clip, err error) {
+	for _, i := range list {
+		if i < 0 || i >= len(d.clips) {
+			return nil, fmt.Errorf("no clip %d yet", i)
+		}
+		out = append(out, d.clips[i])
 	}
 	return out, nil
 }

@@ -89,7 +89,7 @@ var tests = map[string][]string{
 	"geometry/planar":      {"geometry/pairwise", "internal/motif"},
 	"geometry/weak":        {"internal/motif"},
 	"internal/abutfile":    {"assets", "internal/gradient", "internal/workshop"},
-	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/words", "internal/workshop"},
+	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/typeset", "internal/words", "internal/workshop"},
 	"internal/cutfile/svg": {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble"},
 	"internal/exchange":    {"assets", "internal/fit", "internal/lettering", "internal/svgimport", "internal/workshop"},
 	"internal/fit":         {"internal/fit/sketch", "internal/gradient", "internal/motif"},

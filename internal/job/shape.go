@@ -11,6 +11,8 @@ type Shape struct {
 	Path  geometry.Path
 	Rule  geometry.FillRule
 	Clips []*Clip
+	// Ignored are clips that are doubtful and that somebody chose to ignore.
+	Ignored []*Clip `json:",omitempty"`
 	// Gradient is what the shape was painted with, nil for a flat colour.
 	Gradient *gradient.Gradient `json:",omitempty"`
 	// Centre are the lines that a pen followed to draw the shape, open or closed,
@@ -28,6 +30,9 @@ type Clip struct {
 	Shapes []Shape
 	// Band: it is a band of the gradient of the shape whose last clip it is.
 	Band bool
+	// Doubtful: the file names something as a clip that clips nothing by the
+	// standard, so that it hides more than it was meant to.
+	Doubtful bool
 }
 
 // TransformShapes returns shapes mapped by m with all that is theirs: clips,
@@ -42,14 +47,16 @@ func TransformShapes(shapes []Shape, m geometry.Affine) []Shape {
 		out := make([]Shape, len(list))
 		for i, s := range list {
 			s.Path, s.Centre, s.Gradient = s.Path.Transform(m), s.Centre.Transform(m), s.Gradient.Transform(m)
-			var own []*Clip
-			for _, c := range s.Clips {
-				if clips[c] == nil {
-					clips[c] = &Clip{Band: c.Band, Shapes: all(c.Shapes)}
+			each := func(list []*Clip) (own []*Clip) {
+				for _, c := range list {
+					if clips[c] == nil {
+						clips[c] = &Clip{Band: c.Band, Doubtful: c.Doubtful, Shapes: all(c.Shapes)}
+					}
+					own = append(own, clips[c])
 				}
-				own = append(own, clips[c])
+				return own
 			}
-			s.Clips = own
+			s.Clips, s.Ignored = each(s.Clips), each(s.Ignored)
 			out[i] = s
 		}
 		return out

@@ -100,6 +100,10 @@ func (im *importer) needed(clips []*job.Clip, bounds geometry.Rect) ([]*job.Clip
 	var out []*job.Clip
 	for _, c := range clips {
 		b := im.clipped[c]
+		if c.Doubtful {
+			out = append(out, c) // what it hides may be asked for
+			continue
+		}
 		if b.bounds.Intersect(bounds).Empty() {
 			return nil, false
 		}
@@ -180,12 +184,20 @@ func (im *importer) clipFor(target string, n *node, in scope) (*job.Clip, error)
 		sc.view = viewport{1, 1}
 	}
 	for _, k := range cp.children {
+		sc.doubter = k
 		if err := im.clipChild(c, k, sc, false); err != nil {
 			return nil, err
 		}
 	}
 	im.remember(key, c)
 	return c, nil
+}
+
+// doubt takes note of a child of a clipPath that clips nothing by the standard
+// though it was certainly meant to: a group, or a copy of one or of a copy.
+func (im *importer) doubt(c *job.Clip, n *node) {
+	c.Doubtful = true
+	im.warn(WarnClipGroup, n)
 }
 
 // clipChild adds one child of a clipPath: a shape, or a use of one.
@@ -197,9 +209,13 @@ func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
 	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text":
 	case "use":
 		if used {
+			im.doubt(c, sc.doubter)
 			return nil
 		}
 	default:
+		if elements[n.name].role == drawn {
+			im.doubt(c, sc.doubter)
+		}
 		return nil
 	}
 	st := im.compute(n, sc.style)
@@ -220,9 +236,10 @@ func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
 		return im.clipText(c, n, st, sc)
 	case "use":
 		t := im.target(n)
-		if t == nil || t.name == "use" {
+		if t == nil {
 			return nil
 		}
+		sc.doubter = n
 		x, _ := st.size(n, "x")
 		y, _ := st.size(n, "y")
 		sc.ctm = sc.ctm.Mul(geometry.Translate(x.user(sc.view, alongX, st.fontSize), y.user(sc.view, alongY, st.fontSize)))

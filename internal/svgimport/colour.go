@@ -58,6 +58,9 @@ func parseColour(s string) (rgba, bool) {
 	if !ok {
 		return rgba{}, false
 	}
+	if commas := strings.Contains(s, ","); commas && s[:min(3, open)] == "rgb" && len(args) >= 3 && (args[0].unit != args[1].unit || args[1].unit != args[2].unit) {
+		return rgba{}, false // CSS Color 4, 5.1: with commas all are numbers or all are shares
+	}
 	alpha := 1.0
 	if len(args) == 4 {
 		alpha = clamp01(args[3].share(1))

@@ -25,6 +25,8 @@ type scope struct {
 	box *geometry.Rect
 	// ramp is what the paint in use is the average of.
 	ramp ramp
+	// doubter is the child of a clipPath that is being read.
+	doubter *node
 	// centre is the line that the outline in hand was drawn along, nil for fills.
 	centre geometry.Path
 }
@@ -167,6 +169,9 @@ func (im *importer) content(n *node, st *style, in scope) error {
 				return im.element(c, in)
 			}
 		}
+	case "symbol": // only its bounds are looked for
+		w, h := im.size(in, n)
+		return im.box(n, in, 0, 0, w, h)
 	case "svg":
 		return im.nested(n, in, nil)
 	case "use":

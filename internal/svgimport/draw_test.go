@@ -211,38 +211,48 @@ func TestDraw_NestedViewports(t *testing.T) {
 func TestDraw_Clips(t *testing.T) {
 	const big = `<rect width="100" height="100" fill="red" clip-path="url(#c)"/>`
 	for name, c := range map[string][2]string{
-		"clip":               {`<clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath>` + big, "50,50=#ff0000 20,50=-"},
-		"two shapes":         {`<clipPath id="c"><rect width="10" height="10"/><rect x="50" width="10" height="10"/></clipPath>` + big, "5,5=#ff0000 55,5=#ff0000 30,5=-"},
-		"clip rule":          {`<clipPath id="c"><path clip-rule="evenodd" d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "5,5=#ff0000 20,20=-"},
-		"fill rule is not":   {`<clipPath id="c"><path fill-rule="evenodd" d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "20,20=#ff0000"},
-		"inherited rule":     {`<clipPath id="c" clip-rule="evenodd"><path d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "20,20=-"},
-		"transforms":         {`<clipPath id="c" transform="translate(20)"><rect transform="translate(0 30)" width="10" height="10"/></clipPath>` + big, "25,35=#ff0000 5,5=- 25,5=-"},
-		"moves along":        {`<clipPath id="c"><rect width="10" height="10"/></clipPath><g transform="translate(40 40)">` + big + `</g>`, "45,45=#ff0000 5,5=- 55,45=-"},
-		"box units":          {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><rect x="20" y="20" width="40" height="40" fill="red" clip-path="url(#c)"/>`, "39,39=#ff0000 41,39=-"},
-		"box of a group":     {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><g clip-path="url(#c)" fill="red"><rect x="20" y="20" width="10" height="10"/><rect x="30" y="30" width="50" height="50"/></g>`, "49,49=#ff0000 51,49=-"},
-		"use in it":          {`<defs><rect id="r" width="10" height="10"/></defs><clipPath id="c"><use href="#r" x="30" y="30"/></clipPath>` + big, "35,35=#ff0000 5,5=-"},
-		"groups in it count": {`<clipPath id="c"><g><rect width="10" height="10"/></g></clipPath>` + big, ""},
-		"clip on clip":       {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c" clip-path="url(#d)"><rect width="100" height="20"/></clipPath>` + big, "10,10=#ff0000 30,10=- 10,30=-"},
-		"clip on a child":    {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c"><rect width="100" height="20" clip-path="url(#d)"/><rect y="50" width="100" height="9"/></clipPath>` + big, "10,10=#ff0000 30,10=- 90,55=#ff0000"},
-		"nested groups":      {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c"><rect width="100" height="20"/></clipPath><g clip-path="url(#d)">` + big + `</g>`, "10,10=#ff0000 30,10=- 10,30=-"},
-		"empty":              {`<clipPath id="c"/>` + big, ""},
-		"hidden child":       {`<clipPath id="c"><rect width="50" height="50" display="none"/><rect width="10" height="10"/></clipPath>` + big, "5,5=#ff0000 30,30=-"},
-		"none":               {`<clipPath id="c"/><rect width="100" height="100" fill="red" clip-path="none"/>`, "5,5=#ff0000"},
-		"by style":           {`<style>rect{clip-path:url("#c")}</style><clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath><rect width="100" height="100" fill="red"/>`, "50,50=#ff0000 20,50=-"},
-		"stroke clipped":     {`<clipPath id="c"><rect width="100" height="50"/></clipPath><path d="M0 50h100" stroke="red" stroke-width="20" clip-path="url(#c)"/>`, "50,45=#ff0000 50,55=-"},
+		"clip":             {`<clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath>` + big, "50,50=#ff0000 20,50=-"},
+		"two shapes":       {`<clipPath id="c"><rect width="10" height="10"/><rect x="50" width="10" height="10"/></clipPath>` + big, "5,5=#ff0000 55,5=#ff0000 30,5=-"},
+		"clip rule":        {`<clipPath id="c"><path clip-rule="evenodd" d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "5,5=#ff0000 20,20=-"},
+		"fill rule is not": {`<clipPath id="c"><path fill-rule="evenodd" d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "20,20=#ff0000"},
+		"inherited rule":   {`<clipPath id="c" clip-rule="evenodd"><path d="M0 0h40v40h-40zM10 10h20v20h-20z"/></clipPath>` + big, "20,20=-"},
+		"transforms":       {`<clipPath id="c" transform="translate(20)"><rect transform="translate(0 30)" width="10" height="10"/></clipPath>` + big, "25,35=#ff0000 5,5=- 25,5=-"},
+		"moves along":      {`<clipPath id="c"><rect width="10" height="10"/></clipPath><g transform="translate(40 40)">` + big + `</g>`, "45,45=#ff0000 5,5=- 55,45=-"},
+		"box units":        {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><rect x="20" y="20" width="40" height="40" fill="red" clip-path="url(#c)"/>`, "39,39=#ff0000 41,39=-"},
+		"box of a group":   {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><g clip-path="url(#c)" fill="red"><rect x="20" y="20" width="10" height="10"/><rect x="30" y="30" width="50" height="50"/></g>`, "49,49=#ff0000 51,49=-"},
+		"use in it":        {`<defs><rect id="r" width="10" height="10"/></defs><clipPath id="c"><use href="#r" x="30" y="30"/></clipPath>` + big, "35,35=#ff0000 5,5=-"},
+		"clip on clip":     {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c" clip-path="url(#d)"><rect width="100" height="20"/></clipPath>` + big, "10,10=#ff0000 30,10=- 10,30=-"},
+		"clip on a child":  {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c"><rect width="100" height="20" clip-path="url(#d)"/><rect y="50" width="100" height="9"/></clipPath>` + big, "10,10=#ff0000 30,10=- 90,55=#ff0000"},
+		"nested groups":    {`<clipPath id="d"><rect width="20" height="100"/></clipPath><clipPath id="c"><rect width="100" height="20"/></clipPath><g clip-path="url(#d)">` + big + `</g>`, "10,10=#ff0000 30,10=- 10,30=-"},
+		"empty":            {`<clipPath id="c"/>` + big, ""},
+		"hidden child":     {`<clipPath id="c"><rect width="50" height="50" display="none"/><rect width="10" height="10"/></clipPath>` + big, "5,5=#ff0000 30,30=-"},
+		"none":             {`<clipPath id="c"/><rect width="100" height="100" fill="red" clip-path="none"/>`, "5,5=#ff0000"},
+		"by style":         {`<style>rect{clip-path:url("#c")}</style><clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath><rect width="100" height="100" fill="red"/>`, "50,50=#ff0000 20,50=-"},
+		"stroke clipped":   {`<clipPath id="c"><rect width="100" height="50"/></clipPath><path d="M0 50h100" stroke="red" stroke-width="20" clip-path="url(#c)"/>`, "50,45=#ff0000 50,55=-"},
 	} {
 		probe(t, name, c[0], c[1])
 	}
 	for name, c := range map[string][2]string{
 		"use":              {`<defs><rect id="s" width="10" height="10"/></defs><clipPath id="c"><use href="#s" x="20" y="10%"/></clipPath>` + big, "21,11=#ff0000 29,19=#ff0000 19,15=- 31,15=- 25,9=- 25,21=-"},
-		"use of a use":     {`<defs><rect id="s" width="10" height="10"/><use id="u" href="#s"/></defs><clipPath id="c"><use href="#u"/><rect x="50" width="9" height="9"/></clipPath>` + big, "5,5=- 55,5=#ff0000"},
-		"what is hidden":   {`<clipPath id="c"><rect width="10" height="10" display="none"/><rect x="20" width="10" height="10" visibility="hidden"/><g><rect x="40" width="10" height="10"/></g><rect x="60" width="10" height="10"/></clipPath>` + big, "5,5=- 25,5=- 45,5=- 65,5=#ff0000"},
 		"lines and points": {`<clipPath id="c"><path d="M0 0L90 90" stroke="red"/><rect x="60" width="10" height="10"/></clipPath>` + big, "5,5=- 65,5=#ff0000"},
 		"a clipped child":  {`<clipPath id="d"><rect width="5" height="9"/></clipPath><clipPath id="c"><rect width="9" height="9" clip-path="url(#d)"/></clipPath>` + big, "4,5=#ff0000 6,5=-"},
 		"moved":            {`<clipPath id="c" transform="translate(50 0)"><rect width="9" height="9" transform="translate(0 50)"/></clipPath>` + big, "55,55=#ff0000 5,5=- 55,5=- 5,55=-"},
 		"nothing in a box": {`<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width="1" height="1"/></clipPath><g clip-path="url(#c)"/><rect width="9" height="9" fill="red"/>`, "5,5=#ff0000"},
 	} {
 		probe(t, name, c[0], c[1])
+	}
+	// A group clips nothing by the standard: what is hidden by that is told, and
+	// can be shown.
+	for name, c := range map[string][2]string{
+		"a group":        {`<clipPath id="c"><g><rect width="10" height="10"/></g></clipPath>` + big, "5,5=- 50,50=-"},
+		"what is hidden": {`<clipPath id="c"><rect width="10" height="10" display="none"/><rect x="20" width="10" height="10" visibility="hidden"/><g><rect x="40" width="10" height="10"/></g><rect x="60" width="10" height="10"/></clipPath>` + big, "5,5=- 25,5=- 45,5=- 65,5=#ff0000"},
+		"use of a use":   {`<defs><rect id="s" width="10" height="10"/><use id="u" href="#s"/></defs><clipPath id="c"><use href="#u"/><rect x="50" width="9" height="9"/></clipPath>` + big, "5,5=- 55,5=#ff0000"},
+	} {
+		probe(t, name, c[0], c[1], WarnClipGroup)
+		res := read(t, page100(c[0]))
+		if has, ignored := job.HasDoubtfulClip(res.Layers[0]); !has || ignored {
+			t.Errorf("%s: nothing to choose", name)
+		}
 	}
 	probe(t, "missing", big, "5,5=#ff0000", WarnMissing)
 	probe(t, "itself", `<clipPath id="c"><rect width="10" height="10" clip-path="url(#c)"/></clipPath>`+big, "5,5=#ff0000 15,15=-", WarnRecursive)

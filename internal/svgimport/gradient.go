@@ -233,11 +233,5 @@ func (im *importer) readGradient(g *node, stops []stop, a area, sc *scope) *grad
 	out.ToR = num("r", diagonal, half)
 	out.From = geometry.Pt(num("fx", alongX, px(out.To.X)), num("fy", alongY, px(out.To.Y)))
 	out.FromR = math.Max(0, num("fr", diagonal, px(0)))
-	if out.FromR == out.ToR && out.From == out.To && out.Spread == gradient.Pad {
-		// Both circles are one: the first colour is inside, the last one outside.
-		first, last := out.Stops[0], out.Stops[len(out.Stops)-1]
-		out.FromR, first.At, last.At = 0, 1, 1
-		out.Stops = []gradient.Stop{first, last}
-	}
 	return out
 }

@@ -47,7 +47,7 @@ func (s *scanner) length() (length, bool) {
 	switch strings.ToLower(s.word()) {
 	case "", "px":
 		return length{v, unitPx}, true
-	case "em", "rem":
+	case "em":
 		return length{v, unitEm}, true
 	case "ex", "ch":
 		return length{v, unitEx}, true

@@ -70,10 +70,15 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		in.clips = withClip(in.clips, im.rectClip(region, in.ctm, mk))
 	}
 	// The mask may itself be masked or clipped.
-	if st := sc.style; st.own.clip != "" {
-		return im.applyClip(mk, st, in)
+	if sc.style.own.clip != "" {
+		if err := im.applyClip(mk, sc.style, in); err != nil {
+			return err
+		}
 	}
-	return nil
+	if sc.style.own.mask == "" {
+		return nil
+	}
+	return im.applyMask(n, sc.style, in)
 }
 
 // maskRegion reads the part of the plane that a mask lets through at all; the

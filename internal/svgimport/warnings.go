@@ -35,6 +35,7 @@ const (
 	WarnProperty   = "import-property"          // a property that there is not; args: property
 	WarnValue      = "import-value"             // a value that is not understood and counts as not written; args: property, value
 	WarnElement    = "import-element"           // an element that is not understood; left out
+	WarnClipGroup  = "import-clip-group"        // a clip by a group, or a copy of one, which clips nothing by the standard
 	WarnNoPaint    = "import-no-paint"          // a gradient or pattern that paints nothing here; args: target
 	WarnNoRoom     = "import-no-room"           // a gradient, pattern, mask or clip measured by a box without width or height; args: target
 	WarnMore       = "import-more"              // args: count

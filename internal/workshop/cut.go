@@ -38,6 +38,8 @@ type Options struct {
 	// Bands is how many flat colours a gradient becomes, 1 being its mean colour.
 	// With 0 those that are flat stripes keep them, and others become their mean.
 	Bands int
+	// IgnoreClips: clips that the standard knows none of hide nothing.
+	IgnoreClips bool
 	// Solid: see-through shapes keep their own colour and do not mix.
 	Solid bool
 
@@ -147,11 +149,14 @@ func (o Options) choose(ctx context.Context, j job.Job) (job.Job, error) {
 			return j, err
 		}
 	}
+	var err error
 	if o.Bands > 0 {
-		var err error
 		if j, err = job.SetBands(j, j.LayerIDs(), o.Bands); err != nil {
 			return j, err
 		}
+	}
+	if j, err = job.IgnoreClips(j, j.LayerIDs(), o.IgnoreClips); err != nil {
+		return j, err
 	}
 	return job.SetSolid(j, j.LayerIDs(), o.Solid)
 }

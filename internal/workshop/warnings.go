@@ -15,11 +15,12 @@ import (
 // Ids of warnings about gradients besides that of the import, and about
 // see-through layers.
 const (
-	warnGradients  = "import-gradients"
-	warnBands      = "import-gradient-bands"
-	warnManyBands  = "import-gradients-bands"
-	WarnSeeThrough = "see-through-mixes"
-	WarnSolid      = "see-through-solid"
+	warnGradients   = "import-gradients"
+	warnBands       = "import-gradient-bands"
+	warnManyBands   = "import-gradients-bands"
+	warnClipIgnored = "import-clip-ignored"
+	WarnSeeThrough  = "see-through-mixes"
+	WarnSolid       = "see-through-solid"
 )
 
 // Warnings returns everything to know about a job and its plan: what the
@@ -70,6 +71,9 @@ func artWarnings(it job.Item) []job.Warning {
 			w = aboutGradients(it, &it.Layers[i], w, count[i])
 			count[i] = 0
 		}
+		if w.ID == svgimport.WarnClipGroup {
+			w = aboutClips(it, w)
+		}
 		out = append(out, w)
 	}
 	return out
@@ -92,6 +96,26 @@ func aboutGradients(it job.Item, l *job.Layer, w job.Warning, count int) job.War
 	w.Message = words.Pairs(id, "element", w.Element, "line", strconv.Itoa(w.Line), "count", words.Count(count),
 		"layer", name, "colour", l.Colour.String(), "bands", words.Count(len(w.Layers)))
 	return w
+}
+
+// aboutClips says what becomes of the doubtful clips of a picture.
+func aboutClips(it job.Item, w job.Warning) job.Warning {
+	for _, l := range it.Layers {
+		has, ignored := job.HasDoubtfulClip(l)
+		if has {
+			w.Layers = append(w.Layers, l.ID)
+		}
+		if ignored {
+			w.ID = warnClipIgnored
+		}
+	}
+	return w
+}
+
+// IsClip reports whether a warning is about doubtful clips, and whether they are
+// ignored.
+func IsClip(w job.Warning) (is, ignored bool) {
+	return w.ID == svgimport.WarnClipGroup || w.ID == warnClipIgnored, w.ID == warnClipIgnored
 }
 
 // IsGradient reports whether a warning is about gradients, which can become

@@ -134,3 +134,25 @@ func TestWarnings_OfGradientsThatNoLayerHasStayAsTheyAre(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// A clip by a group hides what it clips, as the standard has it, until someone
+// chooses otherwise; both are told of the layers concerned.
+func TestWarnings_ADoubtfulClipIsAChoice(t *testing.T) {
+	const svg = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60"><rect x="40" width="9" height="9" fill="gold"/><g id="k"/><clipPath id="c"><use href="#k"/></clipPath><rect id="sail" width="20" height="20" fill="red" clip-path="url(#c)"/></svg>`
+	j, err := OpenSVG(context.Background(), "sail.svg", strings.NewReader(svg))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, ignored := range []bool{false, true} {
+		if j, err = (Options{IgnoreClips: ignored}).choose(context.Background(), j); err != nil {
+			t.Fatal(err)
+		}
+		told := artWarnings(j.Items[0])
+		if len(told) != 1 || len(told[0].Layers) != 1 {
+			t.Fatalf("%+v", told)
+		}
+		if is, now := IsClip(told[0]); !is || now != ignored {
+			t.Errorf("ignored %v: %s", ignored, told[0].ID)
+		}
+	}
+}

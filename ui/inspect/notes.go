@@ -125,6 +125,7 @@ func (n *notes) choicesFor(v job.Warning, j job.Job) []choice {
 	}
 	still := func(do func([]job.LayerID)) func() { return func() { do(s.Still(v.Layers)) } }
 	var out []choice
+	isClip, ignored := workshop.IsClip(v)
 	switch {
 	case workshop.IsGradient(v):
 		if !job.CanBand(layers[0]) {
@@ -139,6 +140,13 @@ func (n *notes) choicesFor(v job.Warning, j job.Job) []choice {
 		out = append(out,
 			choice{say("ui-choice-mix"), !solid, still(func(ids []job.LayerID) { s.SetSolid(ids, false) })},
 			choice{say("ui-choice-own"), solid, still(func(ids []job.LayerID) { s.SetSolid(ids, true) })})
+	case isClip:
+		set := func(on bool) func() {
+			return still(func(ids []job.LayerID) {
+				n.p.do("ui-step-clip", func(j job.Job) (job.Job, error) { return job.IgnoreClips(j, ids, on) })
+			})
+		}
+		out = append(out, choice{say("ui-choice-clip-heed"), !ignored, set(false)}, choice{say("ui-choice-clip-ignore"), ignored, set(true)})
 	case fit.IsBackground(v):
 		out = append(out, choice{say("ui-choice-leave-out"), false, still(func(ids []job.LayerID) {
 			n.p.do("ui-step-leave-out", func(j job.Job) (job.Job, error) { return job.SetUse(j, ids, job.LeftOut) })
