@@ -10,6 +10,20 @@ import (
 // with a warning.
 const maxDashes = 20000
 
+// maxCrowd bounds how many pairs of dashes of one path may lie over each other,
+// as those of a wide pen do along a bend: tens of crossings each, of which a
+// picture may have four million.
+const maxCrowd = 100_000
+
+// crowded reports whether dashes with this pattern are too many for the pen.
+func crowded(dashes int, pattern []float64, width float64) bool {
+	period := 0.0
+	for _, v := range pattern {
+		period += v
+	}
+	return float64(dashes)*width > maxCrowd*period
+}
+
 // dash cuts p into its dashes: open contours, each in the direction of p. The
 // pattern's lengths are in p's units and repeat; an odd count is doubled. It
 // starts anew at every subpath; on a closed subpath a dash that runs over the

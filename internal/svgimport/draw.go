@@ -129,6 +129,9 @@ func (im *importer) visit(n *node, sc *scope) error {
 			return err
 		}
 	}
+	if err := im.readText(n); err != nil {
+		return err
+	}
 	im.checkLengths(n)
 	sc.depth++
 	if sc.depth > 2*im.opt.MaxDepth {
@@ -214,8 +217,8 @@ func (n *node) hasText() bool {
 
 // shape paints a basic shape or path.
 func (im *importer) shape(n *node, st *style, in scope) error {
-	if !st.visible && im.boxOnly == 0 {
-		return nil
+	if im.boxOnly == 0 && (!st.visible || st.fill.kind == paintNone && st.stroke.kind == paintNone && st.markers == [3]string{}) {
+		return nil // reading what paints nothing can take long
 	}
 	path, err := im.shapePath(n, st, in.view)
 	if err != nil || len(path) == 0 {
@@ -287,8 +290,10 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 		for i, l := range st.dashes {
 			pattern[i] = scale * l.user(in.view, diagonal, st.fontSize)
 		}
-		var ok bool
-		if path, ok = dash(path, pattern, scale*st.dashOffset.user(in.view, diagonal, st.fontSize)); !ok {
+		dashes, ok := dash(path, pattern, scale*st.dashOffset.user(in.view, diagonal, st.fontSize))
+		if ok = ok && !crowded(len(dashes)-len(path), pattern, width); ok {
+			path = dashes
+		} else {
 			im.warn(WarnDashes, n)
 		}
 	}

@@ -28,6 +28,7 @@ const (
 	ErrUseCycle   = "import-use-cycle"         // args: element, line
 	ErrTooMany    = "import-too-many"          // args: limit
 	ErrComplex    = "import-too-complex"       // args: limit
+	ErrWork       = "import-too-much-work"     // what repeats adds up to more than can be read; args: limit
 	ErrStyles     = "import-styles"            // style rules that take too long to apply; args: line
 	ErrNothing    = "import-nothing"           // no painted shape at all
 	ErrUnreadable = "import-unreadable"        // nothing left but what was left out; args: what

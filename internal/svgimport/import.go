@@ -108,18 +108,12 @@ type importer struct {
 	ctx   context.Context
 	opt   Options
 	doc   *document
-	sheet styleSheet
+	sheet *styleSheet
 
-	out      []painted
-	segments int // of everything in out, and of clips
-	visits   int
-	leaves   int // shapes made inside use
-	copied   int // elements visited inside use
-	letters  int // set so far
-	stripes  int // of gradients, so far
-	sampled  int // areas with a gradient, so far
-	groups   job.GroupID
-	canvas   geometry.Rect
+	*spent
+	out    []painted
+	groups job.GroupID
+	canvas geometry.Rect
 	// tolerance is how far stroke outlines may stray, in root units.
 	tolerance float64
 	// pixels maps root units to the pixels of the picture at its own size.
@@ -145,7 +139,7 @@ type importer struct {
 
 func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 	return &importer{
-		ctx: ctx, opt: opt, doc: doc,
+		ctx: ctx, opt: opt, doc: doc, sheet: &styleSheet{}, spent: &spent{},
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
 		warned: map[warnKey]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),

@@ -25,6 +25,13 @@ func (im *importer) markers(n *node, st *style, path geometry.Path, in scope) er
 	var inner map[joint]bool
 	if n.name == "path" {
 		d, _ := st.pathData(n)
+		im.parsed += len(path) // it is read again
+		for i := range path {
+			im.parsed += len(path[i].Segments)
+		}
+		if err := im.checkParsed(0); err != nil {
+			return err
+		}
 		inner = arcJoints(d)
 	}
 	vs := vertices(path, inner)

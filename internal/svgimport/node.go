@@ -18,6 +18,7 @@ type node struct {
 	// elements.
 	inline  []inline
 	line    int
+	weight  int  // bytes of its attributes
 	checked bool // its lengths have been looked at
 	// nth is the place among the parent's children, from 0.
 	nth int

@@ -16,13 +16,19 @@ func (e *pathError) Error() string {
 
 // parsePath reads path data (SVG 2, chapter 9.3). Quadratics and arcs become
 // cubics. On an error it returns what came before, as SVG 2 section 9.5.4
-// asks, with the error. full is polled with the number of segments so far and
+// asks, with the error. full is polled with the number of commands so far and
 // stops the reading when it returns an error.
-func parsePath(d string, full func(segments int) error) (geometry.Path, error) {
+func parsePath(d string, full func(commands int) error) (geometry.Path, error) {
+	p, _, err := countPath(d, full)
+	return p, err
+}
+
+// countPath is parsePath that counts moves, lines and curves.
+func countPath(d string, full func(commands int) error) (p geometry.Path, commands int, err error) {
 	r := pathReader{sc: scanner{s: d}, full: full}
-	err := r.run()
+	err = r.run()
 	r.finish()
-	return r.path, err
+	return r.path, r.count, err
 }
 
 type pathReader struct {
@@ -143,6 +149,7 @@ func (r *pathReader) command(cmd byte) error {
 		}
 		r.finish()
 		r.at, r.start = p, p
+		r.count++ // it takes its time though it draws nothing
 	case 'l':
 		p, ok := r.points1(base)
 		if !ok {

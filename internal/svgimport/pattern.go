@@ -91,20 +91,16 @@ func (im *importer) viewBoxInChain(s *node) (geometry.Rect, bool) {
 // within what is left of the limits.
 func (im *importer) aside() *importer {
 	side := newImporter(im.ctx, im.opt, im.doc)
-	side.sheet, side.styles, side.using = im.sheet, im.styles, im.using
-	side.segments, side.visits, side.copied, side.leaves = im.segments, im.visits, im.copied, im.leaves
-	side.letters = im.letters
+	side.sheet, side.styles, side.using, side.spent = im.sheet, im.styles, im.using, im.spent
 	side.tolerance, side.pixels = im.tolerance, im.pixels
 	side.warned, side.warnings, side.unlisted = im.warned, im.warnings, im.unlisted
 	side.quiet = 1
 	return side
 }
 
-// account takes over what an importer aside has used up of the limits.
+// account takes over what an importer aside has told, and the fonts that it
+// found.
 func (im *importer) account(side *importer) {
-	im.segments, im.visits, im.copied, im.leaves = side.segments, side.visits, side.copied, side.leaves
-	im.sheet.steps = side.sheet.steps
-	im.letters = side.letters
 	im.warnings, im.unlisted = side.warnings, side.unlisted
 	if im.opt.Fonts == nil {
 		im.opt.Fonts = side.opt.Fonts

@@ -298,6 +298,11 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 		}
 		n.attrs = append(n.attrs, attr{name, a.Value})
 	}
+	for _, a := range n.attrs {
+		if a.name != "d" && a.name != "points" { // those count by their lines and curves
+			n.weight += len(a.value)
+		}
+	}
 	if n.id != "" && p.doc.byID[n.id] == nil {
 		p.doc.byID[n.id] = n
 	}

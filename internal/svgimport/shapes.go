@@ -45,12 +45,19 @@ func (im *importer) pathElement(n *node, st *style) (geometry.Path, error) {
 	if !ok {
 		return nil, nil
 	}
-	p, err := parsePath(d, im.checkSegments)
+	p, err := im.parse(d)
 	var bad *pathError
 	if errors.As(err, &bad) {
 		im.warn(WarnPathData, n)
 		return p, nil
 	}
+	return p, err
+}
+
+// parse is parsePath within what is left of the limits.
+func (im *importer) parse(d string) (geometry.Path, error) {
+	p, n, err := countPath(d, im.checkParsed)
+	im.parsed += n
 	return p, err
 }
 
@@ -117,7 +124,7 @@ func rectPath(n *node, st *style, view viewport) geometry.Path {
 // polyPath reads points; an odd number of coordinates, or text among them,
 // ends the list there.
 func (im *importer) polyPath(n *node) (geometry.Path, error) {
-	v, ok, err := polledList(n.get("points"), func(numbers int) error { return im.checkSegments(numbers / 2) })
+	v, ok, err := polledList(n.get("points"), func(numbers int) error { return im.checkParsed(numbers / 2) })
 	if err != nil {
 		return nil, err
 	}
@@ -127,9 +134,10 @@ func (im *importer) polyPath(n *node) (geometry.Path, error) {
 	if len(v) < 4 {
 		return nil, nil
 	}
-	if err := im.checkSegments(len(v) / 2); err != nil {
+	if err := im.checkParsed(len(v) / 2); err != nil {
 		return nil, err
 	}
+	im.parsed += len(v) / 2
 	c := geometry.Contour{Start: geometry.Pt(v[0], v[1]), Closed: n.name == "polygon"}
 	for i := 2; i+1 < len(v); i += 2 {
 		c.Segments = append(c.Segments, geometry.LineTo(geometry.Pt(v[i], v[i+1])))

@@ -1,6 +1,8 @@
 package svgimport
 
 import (
+	"errors"
+
 	"abut/geometry"
 	"abut/internal/typeset"
 )
@@ -20,8 +22,12 @@ func (im *importer) textPath(n *node, st *style, view viewport) (*textPath, erro
 	scale := 1.0 // lengths along the path as the file counts them
 	if d, ok := n.attr("path"); ok {
 		var err error
-		if path, err = parsePath(d, im.checkSegments); err != nil && len(path) == 0 {
-			return nil, im.ctx.Err()
+		path, err = im.parse(d)
+		var bad *pathError
+		if errors.As(err, &bad) {
+			im.warn(WarnPathData, n)
+		} else if err != nil {
+			return nil, err
 		}
 	} else {
 		id, inside := n.href()
