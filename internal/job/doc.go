@@ -9,6 +9,6 @@
 //
 // Its files in the order of reading, each of which uses only those before it.
 // What there is: id, error, shape, primitive, text, content, layer, band, mend,
-// blank, settings, job. What can be done with it: edit, choice, mending, surround,
-// folder, order, arrange, size, graft, add, copy, replace.
+// blank, settings, job. What can be done with it: edit, doubtful, choice, mending,
+// surround, folder, order, arrange, size, graft, add, copy, replace.
 package job

@@ -48,7 +48,7 @@ func (im *importer) boundsOf(n *node, in scope, box boxMode) geometry.Rect {
 		return r // it comes up again when the element is drawn
 	}
 	for i := range side.out {
-		r = r.Union(side.out[i].bounds)
+		r = r.Union(side.out[i].Bounds)
 	}
 	return r
 }

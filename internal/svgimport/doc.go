@@ -14,7 +14,9 @@
 // within 1e-5 of the canvas' diagonal of the exact outline.
 //
 // The life of a file: reader.go (bytes → tree) → css.go, cascade.go (tree →
-// styles) → draw.go and its neighbours (tree → painted shapes, bottom first) →
-// layers.go and order.go (painted shapes → layers). To draw one more element, add it to the
-// switch in draw.go; to read one more property, to style.go.
+// styles) → draw.go and its neighbours (tree → painted areas, bottom first) →
+// package layering (painted areas → layers). Elements have their table in
+// elements.go, properties theirs in properties.go and its neighbours: what is
+// not there, or holds a value that is not understood, is told. budget.go is what
+// an import may use up.
 package svgimport

@@ -8,6 +8,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/layering"
 )
 
 // scope is what an element is drawn in.
@@ -16,8 +17,8 @@ type scope struct {
 	style   *style          // the parent's
 	clips   []*job.Clip
 	view    viewport
-	label   string // the nearest name around
-	place   *place // all named groups around
+	label   string          // the nearest name around
+	place   *layering.Group // all named groups around
 	depth   int
 	copied  bool // inside use
 	context *contextPaint
@@ -82,7 +83,7 @@ func (im *importer) element(n *node, sc scope) error {
 	if name := n.label(); name != "" {
 		in.label = name
 		if n.name == "g" || n.name == "svg" || n.name == "a" {
-			in.place = in.place.in(name)
+			in.place = in.place.In(name)
 		}
 	}
 	if !in.ctm.Finite() {
@@ -352,10 +353,14 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 			return fail(ErrTooMany, n.line, "limit", strconv.Itoa(im.opt.MaxLeaves), "line", strconv.Itoa(n.line))
 		}
 	}
-	im.out = append(im.out, painted{
-		shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Centre: in.centre, Gradient: in.ramp.Gradient, Element: n.describe(), Line: n.line},
-		bounds: bounds, colour: c.colour(), alpha: alpha, label: in.label, place: in.place, ramp: in.ramp,
-	})
+	area := layering.Area{
+		Shape:  job.Shape{Path: path, Rule: rule, Clips: clips, Centre: in.centre, Gradient: in.ramp.Gradient, Element: n.describe(), Line: n.line},
+		Bounds: bounds, Colour: c.colour(), Alpha: alpha, Label: in.label, Group: in.place, Stripes: in.ramp.flat,
+	}
+	if in.ramp.of != nil {
+		area.Paint = in.ramp.of
+	}
+	im.out = append(im.out, area)
 	return nil
 }
 
@@ -404,16 +409,16 @@ func (im *importer) faded(n *node, st *style, draw func() error) error {
 	im.out = append(im.out[:from], visible(im.out[from:], st.own.opacity)...)
 	made := im.out[from:]
 	if len(made) == 1 {
-		made[0].alpha *= st.own.opacity
+		made[0].Alpha *= st.own.opacity
 		return nil
 	}
 	if len(made) == 0 {
 		return nil
 	}
-	if g := made[0].group; g != 0 && allOf(made, g) {
+	if g := made[0].Opacity; g != 0 && allOf(made, g) {
 		// A group with nothing but a group in it.
 		for i := range made {
-			made[i].alpha *= st.own.opacity
+			made[i].Alpha *= st.own.opacity
 		}
 		return nil
 	}
@@ -422,21 +427,21 @@ func (im *importer) faded(n *node, st *style, draw func() error) error {
 	}
 	im.groups++
 	for i := range made {
-		made[i].alpha *= st.own.opacity
-		made[i].group = im.groups
+		made[i].Alpha *= st.own.opacity
+		made[i].Opacity = im.groups
 	}
 	return nil
 }
 
 // visible returns those of the areas that a float tells from nothing at a share
 // of their opacity.
-func visible(made []painted, share float64) []painted {
-	return slices.DeleteFunc(made, func(p painted) bool { return p.alpha*share == 0 })
+func visible(made []layering.Area, share float64) []layering.Area {
+	return slices.DeleteFunc(made, func(p layering.Area) bool { return p.Alpha*share == 0 })
 }
 
-func allOf(made []painted, g job.GroupID) bool {
+func allOf(made []layering.Area, g job.GroupID) bool {
 	for i := range made {
-		if made[i].group != g {
+		if made[i].Opacity != g {
 			return false
 		}
 	}
@@ -445,16 +450,16 @@ func allOf(made []painted, g job.GroupID) bool {
 
 // mixes reports whether see-through parts may lie over other parts, so that
 // taking the topmost alone is not exact.
-func mixes(made []painted) bool {
+func mixes(made []layering.Area) bool {
 	for i := range made {
-		if made[i].alpha == 1 {
+		if made[i].Alpha == 1 {
 			continue
 		}
-		if i > maxApart {
+		if i > layering.MaxApart {
 			return true
 		}
 		for j := range made[:i] {
-			if !made[i].bounds.Intersect(made[j].bounds).Empty() {
+			if !made[i].Bounds.Intersect(made[j].Bounds).Empty() {
 				return true
 			}
 		}

@@ -107,16 +107,6 @@ func striped(g *gradient.Gradient, bounds geometry.Rect) bool {
 	return ok && n <= job.MaxBands && g.Bandable(bounds)
 }
 
-// stripes cuts a layer that is nothing but flat stripes of a gradient.
-func stripes(l job.Layer) []job.Layer {
-	shapes := l.Content.(job.Outlines).Shapes
-	if !job.CanBand(l) {
-		return []job.Layer{l}
-	}
-	n, _ := shapes[0].Gradient.FlatStripes()
-	return job.Bands(l, n)
-}
-
 // inChain returns the attribute from the gradient or pattern or, when it has
 // none, from those that its href names in turn.
 func (im *importer) inChain(n *node, name string) (string, bool) {

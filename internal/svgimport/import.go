@@ -8,8 +8,8 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/parallel"
-	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/layering"
 	"abut/internal/typeset"
 )
 
@@ -27,7 +27,7 @@ type Options struct {
 	// Fonts are what text is set in; nil means the installed ones.
 	Fonts *typeset.Fonts
 	// Groups says how far groups of the file are kept apart.
-	Groups Grouping
+	Groups layering.Grouping
 	// ColourName says what the plain English word for a colour is to be called
 	// in the names of layers; nil leaves it as it is.
 	ColourName func(word string) string
@@ -90,10 +90,12 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 	res := &Result{Canvas: pg.canvas, PhysicalMM: pg.mm}
 	if res.Canvas.Empty() {
 		for i := range im.out {
-			res.Canvas = res.Canvas.Union(im.out[i].bounds)
+			res.Canvas = res.Canvas.Union(im.out[i].Bounds)
 		}
 	}
-	if res.Layers, err = parallel.Aside(ctx, func() ([]job.Layer, error) { return im.layers(), nil }); err != nil {
+	if res.Layers, err = parallel.Aside(ctx, func() ([]job.Layer, error) {
+		return layering.Layers(ctx, im.out, layering.Options{Groups: opt.Groups, ColourName: opt.ColourName, Canvas: im.canvas}), nil
+	}); err != nil {
 		return nil, err
 	}
 	res.Warnings = im.finishWarnings(res.Layers)
@@ -111,7 +113,7 @@ type importer struct {
 	sheet *styleSheet
 
 	*spent
-	out    []painted
+	out    []layering.Area
 	groups job.GroupID
 	canvas geometry.Rect
 	// tolerance is how far stroke outlines may stray, in root units.
@@ -144,18 +146,6 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
 		warned: map[warnKey]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
-}
-
-// painted is one area of one colour in root units, in drawing order.
-type painted struct {
-	shape  job.Shape
-	bounds geometry.Rect
-	colour colour.RGB
-	alpha  float64
-	group  job.GroupID
-	label  string
-	place  *place
-	ramp   ramp
 }
 
 func (im *importer) readSheets() {

@@ -5,6 +5,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/layering"
 )
 
 // A mask whose parts are purely black or purely white is a clip: where the
@@ -99,12 +100,12 @@ func maskRegion(mk *node, view viewport, unitBox bool) geometry.Rect {
 
 // maskClip turns what a mask paints into a clip; exact says that nothing had
 // to be decided.
-func maskClip(items []painted, byAlpha bool) (c *job.Clip, exact bool) {
+func maskClip(items []layering.Area, byAlpha bool) (c *job.Clip, exact bool) {
 	c = &job.Clip{}
 	exact = true
 	frame := geometry.EmptyRect()
 	for _, it := range items {
-		frame = frame.Union(it.bounds)
+		frame = frame.Union(it.Bounds)
 	}
 	frame = frame.Grow(1 + math.Max(frame.Width(), frame.Height()))
 	for _, it := range items {
@@ -112,16 +113,16 @@ func maskClip(items []painted, byAlpha bool) (c *job.Clip, exact bool) {
 		if !byAlpha {
 			// CSS Masking 1, 7.10: luminance coefficients of linear RGB on the
 			// values as they are.
-			light = (0.2125*float64(it.colour.R) + 0.7154*float64(it.colour.G) + 0.0721*float64(it.colour.B)) / 255
+			light = (0.2125*float64(it.Colour.R) + 0.7154*float64(it.Colour.G) + 0.0721*float64(it.Colour.B)) / 255
 		}
-		if v := it.alpha * light; v > 0.01 && v < 0.99 || it.alpha < 0.99 && it.alpha > 0.01 {
+		if v := it.Alpha * light; v > 0.01 && v < 0.99 || it.Alpha < 0.99 && it.Alpha > 0.01 {
 			exact = false
 		}
 		switch {
-		case it.alpha*light >= 0.5:
-			c.Shapes = append(c.Shapes, it.shape)
-		case it.alpha*(1-light) > 0.5 && len(c.Shapes) > 0:
-			rest, ok := everythingBut(it.shape, frame)
+		case it.Alpha*light >= 0.5:
+			c.Shapes = append(c.Shapes, it.Shape)
+		case it.Alpha*(1-light) > 0.5 && len(c.Shapes) > 0:
+			rest, ok := everythingBut(it.Shape, frame)
 			exact = exact && ok
 			for i := range c.Shapes {
 				c.Shapes[i].Clips = withClip(c.Shapes[i].Clips, rest)

@@ -11,6 +11,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/gradient"
 	"abut/internal/job"
+	"abut/internal/layering"
 )
 
 func TestGradient_MeanOverTheArea(t *testing.T) {
@@ -242,11 +243,11 @@ func TestLayers_LongListsAreJoined(t *testing.T) {
 	if got := len(read(t, group(100, 3)).Layers); got > 4 {
 		t.Errorf("%d layers for 100 groups", got)
 	}
-	kept, err := Import(context.Background(), strings.NewReader(group(100, 3)), Options{Groups: GroupsKept})
+	kept, err := Import(context.Background(), strings.NewReader(group(100, 3)), Options{Groups: layering.Kept})
 	if err != nil || len(kept.Layers) != 200 {
 		t.Errorf("%v, %d layers of 100 groups kept", err, len(kept.Layers))
 	}
-	joined, err := Import(context.Background(), strings.NewReader(group(3, 3)), Options{Groups: GroupsJoined})
+	joined, err := Import(context.Background(), strings.NewReader(group(3, 3)), Options{Groups: layering.Joined})
 	if err != nil || len(joined.Layers) != 4 {
 		t.Errorf("%v, %d layers of 3 groups joined", err, len(joined.Layers))
 	}

@@ -116,10 +116,10 @@ func (im *importer) average(r geometry.Rect) mean {
 	}
 	grid := make([]rgba, lines*lines) // premultiplied
 	for _, it := range items {
-		flat := it.shape.Path.Flatten(max(r.Width(), r.Height()) / 500)
+		flat := it.Shape.Path.Flatten(max(r.Width(), r.Height()) / 500)
 		for i := 0; i < lines; i++ {
 			y := r.Min.Y + r.Height()*(float64(i)+0.5)/lines
-			if y < it.bounds.Min.Y || y > it.bounds.Max.Y {
+			if y < it.Bounds.Min.Y || y > it.Bounds.Max.Y {
 				continue
 			}
 			w, k := 0, 0
@@ -130,8 +130,8 @@ func (im *importer) average(r geometry.Rect) mean {
 					w += hits[k].Winding
 					k++
 				}
-				if it.shape.Rule.Encloses(w) {
-					over(&grid[i*lines+j], fromColour(it.colour), it.alpha)
+				if it.Shape.Rule.Encloses(w) {
+					over(&grid[i*lines+j], fromColour(it.Colour), it.Alpha)
 				}
 			}
 		}

@@ -90,7 +90,7 @@ func (im *importer) symbol(sym, use *node, in scope) error {
 	in.style = st
 	if name := sym.label(); name != "" {
 		in.label = name
-		in.place = in.place.in(name)
+		in.place = in.place.In(name)
 	}
 	return im.hidden(sym, st, in, func(in scope) error {
 		w, h := im.size(in, use, sym)

@@ -1,4 +1,4 @@
-package svgimport
+package layering
 
 import (
 	"cmp"
@@ -27,7 +27,7 @@ const (
 
 // bunch is what is drawn together: a shape, or all of an opacity group.
 type bunch struct {
-	items []int // of importer.out
+	items []int // of the areas
 	key   layerKey
 	// single: it never joins others, as the parts of an opacity group.
 	single bool
@@ -37,12 +37,12 @@ type bunch struct {
 
 // reorder returns the layers of another order with the same picture; false when
 // that would take too long.
-func (im *importer) reorder() ([]layer, bool) {
-	if len(im.out) > maxReordered {
+func (d *drawing) reorder() ([]layer, bool) {
+	if len(d.areas) > maxReordered {
 		return nil, false
 	}
-	bunches := im.bunches()
-	after, ok := im.order(bunches)
+	bunches := d.bunches()
+	after, ok := d.order(bunches)
 	if !ok {
 		return nil, false
 	}
@@ -62,17 +62,17 @@ func (im *importer) reorder() ([]layer, bool) {
 		}
 	}
 	var out []layer
-	nowhere := make([]*place, len(im.out))
+	nowhere := make([]*Group, len(d.areas))
 	for _, drawn := range best {
 		if first := bunches[drawn[0]]; first.single {
-			out = append(out, im.runs(first.items, nowhere)...)
+			out = append(out, d.runs(first.items, nowhere)...)
 			continue
 		}
-		first := &im.out[bunches[drawn[0]].items[0]]
-		l := layer{first: *first, label: first.label, place: first.place}
+		first := &d.areas[bunches[drawn[0]].items[0]]
+		l := layer{first: *first, label: first.Label, place: first.Group}
 		for _, u := range drawn {
 			i := bunches[u].items[0]
-			l.take(&im.out[i], i)
+			l.take(&d.areas[i], i)
 		}
 		out = append(out, l)
 	}
@@ -143,28 +143,28 @@ func schedule(bunches []bunch, after [][]int, backward, share bool) [][]int {
 }
 
 // runs joins neighbours of one kind.
-func (im *importer) runs(items []int, folders []*place) []layer {
+func (d *drawing) runs(items []int, folders []*Group) []layer {
 	var out []layer
 	for _, i := range items {
-		p := &im.out[i]
+		p := &d.areas[i]
 		if k := len(out) - 1; k < 0 || !out[k].is(p.key(nil), folders) {
-			out = append(out, layer{first: *p, label: p.label, place: p.place})
+			out = append(out, layer{first: *p, label: p.Label, place: p.Group})
 		}
 		out[len(out)-1].take(p, i)
 	}
 	return out
 }
 
-func (im *importer) bunches() []bunch {
+func (d *drawing) bunches() []bunch {
 	var out []bunch
-	for i := range im.out {
-		p := &im.out[i]
-		if n := len(out); p.group != 0 && n > 0 && out[n-1].single && out[n-1].key.group == p.group {
+	for i := range d.areas {
+		p := &d.areas[i]
+		if n := len(out); p.Opacity != 0 && n > 0 && out[n-1].single && out[n-1].key.group == p.Opacity {
 			out[n-1].items = append(out[n-1].items, i)
 			continue
 		}
-		u := bunch{items: []int{i}, key: p.key(nil), clear: p.alpha < 1}
-		if p.group != 0 {
+		u := bunch{items: []int{i}, key: p.key(nil), clear: p.Alpha < 1}
+		if p.Opacity != 0 {
 			u.single, u.clear = true, true
 		}
 		out = append(out, u)
@@ -173,13 +173,13 @@ func (im *importer) bunches() []bunch {
 }
 
 // order says which bunches come after each.
-func (im *importer) order(bunches []bunch) (after [][]int, ok bool) {
-	g := im.newGrid()
+func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
+	g := d.newGrid()
 	cells := make([][]int32, gridSide*gridSide)
 	marked := 0
 	for u := range bunches {
 		for _, i := range bunches[u].items {
-			g.mark(&im.out[i], func(cell int) {
+			g.mark(&d.areas[i], func(cell int) {
 				if list := cells[cell]; len(list) == 0 || list[len(list)-1] != int32(u) {
 					cells[cell] = append(list, int32(u))
 					marked++
@@ -189,7 +189,7 @@ func (im *importer) order(bunches []bunch) (after [][]int, ok bool) {
 				return nil, false
 			}
 		}
-		if u&0xf == 0 && im.ctx.Err() != nil {
+		if u&0xf == 0 && d.ctx.Err() != nil {
 			return nil, false
 		}
 	}
@@ -230,10 +230,10 @@ func (im *importer) order(bunches []bunch) (after [][]int, ok bool) {
 // grid parts the picture into cells, finer where there are more shapes.
 type grid struct{ xs, ys []float64 }
 
-func (im *importer) newGrid() grid {
+func (d *drawing) newGrid() grid {
 	var xs, ys []float64
-	for i := range im.out {
-		b := im.seen(im.out[i].bounds)
+	for i := range d.areas {
+		b := d.seen(d.areas[i].Bounds)
 		if b.Empty() {
 			continue
 		}
@@ -270,9 +270,9 @@ func lineAt(lines []float64, v float64) int {
 }
 
 // mark calls f with every cell that a shape touches, some of them several times.
-func (g grid) mark(p *painted, f func(cell int)) {
-	box := p.bounds
-	for _, c := range p.shape.Clips {
+func (g grid) mark(p *Area, f func(cell int)) {
+	box := p.Bounds
+	for _, c := range p.Shape.Clips {
 		b := geometry.EmptyRect()
 		for _, s := range c.Shapes {
 			b = b.Union(s.Path.Bounds())
@@ -289,7 +289,7 @@ func (g grid) mark(p *painted, f func(cell int)) {
 			f(y*gridSide + x)
 		}
 	}
-	flat := p.shape.Path.Flatten(math.Max(box.Width(), box.Height()) / 10000)
+	flat := p.Shape.Path.Flatten(math.Max(box.Width(), box.Height()) / 10000)
 	edge := func(a, b geometry.Point) {
 		if a.Y > b.Y {
 			a, b = b, a
@@ -330,7 +330,7 @@ func (g grid) mark(p *painted, f func(cell int)) {
 				w += hits[k].Winding
 				k++
 			}
-			if p.shape.Rule.Encloses(w) {
+			if p.Shape.Rule.Encloses(w) {
 				put(x, y)
 			}
 		}

@@ -1,6 +1,7 @@
-package svgimport
+package layering
 
 import (
+	"context"
 	"math"
 	"strconv"
 
@@ -14,13 +15,13 @@ import (
 type Grouping uint8
 
 const (
-	// GroupsAuto keeps named groups and shapes apart as long as the list stays
+	// Auto keeps named groups and shapes apart as long as the list stays
 	// readable, else joins what may be joined.
-	GroupsAuto Grouping = iota
-	// GroupsKept never joins shapes of different named groups.
-	GroupsKept
-	// GroupsJoined joins whatever has one colour and may be drawn together.
-	GroupsJoined
+	Auto Grouping = iota
+	// Kept never joins shapes of different named groups.
+	Kept
+	// Joined joins whatever has one colour and may be drawn together.
+	Joined
 )
 
 // short is how many layers one sees at a glance: a list of no more stays as it
@@ -41,15 +42,15 @@ const (
 	joinAll
 )
 
-// place is a named group around a shape, and those around it.
-type place struct {
+// Group is a named group around a shape, and those around it; nil is none.
+type Group struct {
 	name string
-	up   *place
+	up   *Group
 	deep int
 }
 
-func (p *place) in(name string) *place {
-	q := &place{name: name, up: p}
+func (p *Group) In(name string) *Group {
+	q := &Group{name: name, up: p}
 	if p != nil {
 		q.deep = p.deep + 1
 	}
@@ -57,7 +58,7 @@ func (p *place) in(name string) *place {
 }
 
 // shared returns the innermost group around both.
-func (p *place) shared(q *place) *place {
+func (p *Group) shared(q *Group) *Group {
 	for p != q {
 		switch {
 		case p == nil || q == nil:
@@ -73,7 +74,7 @@ func (p *place) shared(q *place) *place {
 
 // folders returns the names of the groups around, the outermost first. Groups
 // of one name beside each other are told apart by a number.
-func (n *folderNames) folders(p *place) []string {
+func (n *folderNames) folders(p *Group) []string {
 	if p == nil {
 		return nil
 	}
@@ -89,48 +90,90 @@ func (n *folderNames) folders(p *place) []string {
 }
 
 type folderNames struct {
-	of    map[*place]string
+	of    map[*Group]string
 	count map[folderKey]int
 }
 
 type folderKey struct {
-	up   *place
+	up   *Group
 	name string
 }
 
-// layers joins what was painted to layers, bottom first.
-func (im *importer) layers() []job.Layer {
+// Area is one area of one colour, as it was painted.
+type Area struct {
+	Shape  job.Shape
+	Bounds geometry.Rect
+	Colour colour.RGB
+	// Alpha is its opacity, above 0; Opacity the opacity group that it is in.
+	Alpha   float64
+	Opacity job.GroupID
+	// Label is what people called it, Group the named groups around it.
+	Label string
+	Group *Group
+	// Paint tells paints apart whose colour is a mean of several: areas of
+	// different ones are never one layer. Stripes: it is nothing but flat stripes,
+	// each of which becomes a layer.
+	Paint   any
+	Stripes bool
+}
+
+// Options say how areas become layers. The zero value works.
+type Options struct {
+	// Groups says how far groups are kept apart.
+	Groups Grouping
+	// ColourName says what the plain English word for a colour is to be called;
+	// nil leaves it as it is.
+	ColourName func(word string) string
+	// Canvas is what is seen of the picture; empty where nobody knows.
+	Canvas geometry.Rect
+}
+
+// Layers joins areas to layers, bottom first, with ids from 1. The picture stays
+// the same. It takes some tenths of a second at most; when its context ends it
+// returns early, with more layers than needed.
+func Layers(ctx context.Context, areas []Area, opt Options) []job.Layer {
+	d := drawing{ctx: ctx, areas: areas, opt: opt}
+	return d.layers()
+}
+
+type drawing struct {
+	ctx   context.Context
+	areas []Area
+	opt   Options
+}
+
+func (d *drawing) layers() []job.Layer {
 	var out []layer
-	if im.opt.Groups != GroupsJoined {
-		folders := im.folders()
-		if out = im.join(folders, joinRuns); len(out) > short {
-			out = im.join(folders, joinNamed)
+	if d.opt.Groups != Joined {
+		folders := d.folders()
+		if out = d.join(folders, joinRuns); len(out) > short {
+			out = d.join(folders, joinNamed)
 		}
 	}
-	if im.opt.Groups == GroupsJoined || im.opt.Groups == GroupsAuto && len(out) > readable {
-		out = im.join(make([]*place, len(im.out)), joinAll)
+	if d.opt.Groups == Joined || d.opt.Groups == Auto && len(out) > readable {
+		out = d.join(make([]*Group, len(d.areas)), joinAll)
 		if len(out) > readable {
-			if sorted, ok := im.reorder(); ok && len(sorted) < len(out) {
+			if sorted, ok := d.reorder(); ok && len(sorted) < len(out) {
 				out = sorted
 			}
 		}
 	}
-	return im.finish(out)
+	return d.finish(out)
 }
 
 // folders returns, for each shape, the outermost named group around it that
 // does not hold them all; nil where there is none.
-func (im *importer) folders() []*place {
-	var shared *place
-	for i := range im.out {
+func (d *drawing) folders() []*Group {
+	var shared *Group
+	for i := range d.areas {
 		if i == 0 {
-			shared = im.out[i].place
+			shared = d.areas[i].Group
 		}
-		shared = shared.shared(im.out[i].place)
+		shared = shared.shared(d.areas[i].Group)
 	}
-	out := make([]*place, len(im.out))
-	for i := range im.out {
-		p := im.out[i].place
+	out := make([]*Group, len(d.areas))
+	for i := range d.areas {
+		p := d.areas[i].Group
 		for p != nil && p.up != shared {
 			p = p.up
 		}
@@ -141,11 +184,11 @@ func (im *importer) folders() []*place {
 
 // layer is a layer in the making.
 type layer struct {
-	first  painted
+	first  Area
 	label  string
 	shapes []job.Shape
-	items  []int // of importer.out, while there are few
-	place  *place
+	items  []int // of the areas, while there are few
+	place  *Group
 }
 
 // layerKey says which shapes may be one layer.
@@ -153,87 +196,87 @@ type layerKey struct {
 	colour colour.RGB
 	alpha  float64
 	group  job.GroupID
-	folder *place
-	ramp   *node
+	folder *Group
+	paint  any
 	flat   bool
 	label  string
 }
 
 // key says which shapes a shape may be one layer with, whatever their names.
-func (p *painted) key(folder *place) layerKey {
-	return layerKey{colour: p.colour, alpha: p.alpha, group: p.group, folder: folder, ramp: p.ramp.of, flat: p.ramp.flat}
+func (p *Area) key(folder *Group) layerKey {
+	return layerKey{colour: p.Colour, alpha: p.Alpha, group: p.Opacity, folder: folder, paint: p.Paint, flat: p.Stripes}
 }
 
 // join puts each shape into a layer of its kind where that changes nothing in
 // the picture: into the one drawn last, or into an earlier one when nothing
 // drawn since lies over or under the shape. See-through shapes join only those
 // that they lie apart from, unless they belong to one opacity group.
-func (im *importer) join(folders []*place, how joining) []layer {
+func (d *drawing) join(folders []*Group, how joining) []layer {
 	var out []layer
 	latest := map[layerKey]int{}
 	var h *heights
 	if how != joinRuns {
-		h = im.newHeights()
+		h = d.newHeights()
 	}
-	for i := range im.out {
-		p := &im.out[i]
+	for i := range d.areas {
+		p := &d.areas[i]
 		key := p.key(folders[i])
 		wide := key
 		if how == joinNamed {
-			key.label = p.label
+			key.label = p.Label
 		}
-		apart := p.alpha < 1 && p.group == 0
+		apart := p.Alpha < 1 && p.Opacity == 0
 		k, known, top := 0, false, 0
 		if how != joinRuns {
 			k, known = latest[key]
-			top = h.top(p.bounds, len(out)-1)
+			top = h.top(p.Bounds, len(out)-1)
 		}
 		switch last := len(out) - 1; {
-		case known && (k > top || k == top && !apart) && (p.group == 0 || k == last || allInGroup(out[k+1:], p.group)):
-		case last >= 0 && out[last].is(wide, folders) && (!apart || im.apart(out[last].items, i)):
+		case known && (k > top || k == top && !apart) && (p.Opacity == 0 || k == last || allInGroup(out[k+1:], p.Opacity)):
+		case last >= 0 && out[last].is(wide, folders) && (!apart || d.apart(out[last].items, i)):
 			k = last
 		default:
 			k = len(out)
-			out = append(out, layer{first: *p, label: p.label, place: p.place})
+			out = append(out, layer{first: *p, label: p.Label, place: p.Group})
 		}
 		out[k].take(p, i)
 		if how != joinRuns {
 			latest[key] = k
-			h.raise(p.bounds, k)
+			h.raise(p.Bounds, k)
 		}
 	}
 	return out
 }
 
 // is reports whether a layer has shapes of a kind, whatever their names.
-func (l *layer) is(k layerKey, folders []*place) bool {
+func (l *layer) is(k layerKey, folders []*Group) bool {
 	f := l.first
-	return f.colour == k.colour && f.alpha == k.alpha && f.group == k.group && f.ramp.of == k.ramp && f.ramp.flat == k.flat && folders[l.items[0]] == k.folder
+	return f.Colour == k.colour && f.Alpha == k.alpha && f.Opacity == k.group && f.Paint == k.paint && f.Stripes == k.flat && folders[l.items[0]] == k.folder
 }
 
 // take adds a shape.
-func (l *layer) take(p *painted, item int) {
-	if l.label != p.label {
+func (l *layer) take(p *Area, item int) {
+	if l.label != p.Label {
 		l.label = ""
 	}
-	l.place = l.place.shared(p.place)
-	l.shapes = append(l.shapes, p.shape)
-	if len(l.items) <= maxApart {
+	l.place = l.place.shared(p.Group)
+	l.shapes = append(l.shapes, p.Shape)
+	if len(l.items) <= MaxApart {
 		l.items = append(l.items, item)
 	}
 }
 
-// maxApart bounds how many see-through shapes are compared for lying apart:
+// MaxApart bounds how many see-through shapes are compared for lying apart:
 // each with each.
-const maxApart = 200
+const MaxApart = 200
 
 // apart reports whether shape j lies apart from all the listed ones.
-func (im *importer) apart(items []int, j int) bool {
-	if len(items) > maxApart {
+func (d *drawing) apart(items []int, j int) bool {
+	if len(items) > MaxApart {
 		return false
 	}
 	for _, i := range items {
-		if !im.out[i].bounds.Intersect(im.out[j].bounds).Empty() {
+		if !d.areas[i].Bounds.Intersect(d.areas[j].Bounds).Empty() {
 			return false
 		}
 	}
@@ -255,10 +298,10 @@ const (
 	heightsWork = 60_000_000
 )
 
-func (im *importer) newHeights() *heights {
+func (d *drawing) newHeights() *heights {
 	h := &heights{box: geometry.EmptyRect(), budget: heightsWork}
-	for i := range im.out {
-		h.box = h.box.Union(im.seen(im.out[i].bounds))
+	for i := range d.areas {
+		h.box = h.box.Union(d.seen(d.areas[i].Bounds))
 	}
 	h.cells = make([]int32, heightsSide*heightsSide)
 	for i := range h.cells {
@@ -268,11 +311,11 @@ func (im *importer) newHeights() *heights {
 }
 
 // seen is the part of a shape's bounds that is not beyond the canvas anyway.
-func (im *importer) seen(b geometry.Rect) geometry.Rect {
-	if im.canvas.Empty() {
+func (d *drawing) seen(b geometry.Rect) geometry.Rect {
+	if d.opt.Canvas.Empty() {
 		return b
 	}
-	return b.Intersect(im.canvas)
+	return b.Intersect(d.opt.Canvas)
 }
 
 // each calls f with every row of cells that a rectangle touches; false when the
@@ -320,7 +363,7 @@ func (h *heights) raise(b geometry.Rect, k int) {
 // to each other.
 func allInGroup(layers []layer, g job.GroupID) bool {
 	for i := range layers {
-		if layers[i].first.group != g {
+		if layers[i].first.Opacity != g {
 			return false
 		}
 	}
@@ -328,22 +371,22 @@ func allInGroup(layers []layer, g job.GroupID) bool {
 }
 
 // finish names the layers and numbers them.
-func (im *importer) finish(in []layer) []job.Layer {
-	names := newNamer(im.opt.ColourName)
+func (d *drawing) finish(in []layer) []job.Layer {
+	names := newNamer(d.opt.ColourName)
 	for i := range in {
-		names.count(in[i].label, in[i].first.colour)
+		names.count(in[i].label, in[i].first.Colour)
 	}
 	out := make([]job.Layer, 0, len(in))
-	groups := folderNames{map[*place]string{}, map[folderKey]int{}}
+	groups := folderNames{map[*Group]string{}, map[folderKey]int{}}
 	for _, l := range in {
 		made := job.Layer{
-			ID: job.LayerID(len(out) + 1), Name: names.name(l.label, l.first.colour),
-			Content: job.Outlines{Shapes: l.shapes}, Colour: l.first.colour, Alpha: l.first.alpha, Group: l.first.group,
+			ID: job.LayerID(len(out) + 1), Name: names.name(l.label, l.first.Colour),
+			Content: job.Outlines{Shapes: l.shapes}, Colour: l.first.Colour, Alpha: l.first.Alpha, Group: l.first.Opacity,
 			Folders:   groups.folders(l.place),
 			Transform: geometry.Identity(), Shown: true,
 		}
 		parts := []job.Layer{made}
-		if l.first.ramp.flat {
+		if l.first.Stripes {
 			parts = stripes(made)
 		}
 		for k, b := range parts {
@@ -354,4 +397,14 @@ func (im *importer) finish(in []layer) []job.Layer {
 		}
 	}
 	return out
+}
+
+// stripes cuts a layer that is nothing but flat stripes of a gradient.
+func stripes(l job.Layer) []job.Layer {
+	shapes := l.Content.(job.Outlines).Shapes
+	if !job.CanBand(l) {
+		return []job.Layer{l}
+	}
+	n, _ := shapes[0].Gradient.FlatStripes()
+	return job.Bands(l, n)
 }
