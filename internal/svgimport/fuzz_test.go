@@ -30,6 +30,9 @@ func FuzzImport(f *testing.F) {
 		page100(`<rect style="clip-path:inset(1px 2% round 3px/4px) fill-box;x:1px;width:5px;height:6em;transform:rotate(3deg);transform-origin:right 2px bottom 10%" height="9"/><circle r="9" clip-path="ellipse(closest-side 3px at left)"/><path clip-path="polygon(evenodd,0 0,1em 2%,3px 4px)" style="d:path('M0 0h9v9')" stroke="red" stroke-dasharray="0 3 1" transform-box="fill-box"/>`),
 		`<svg xmlns="http://www.w3.org/2000/svg" width="3in" height="9" viewBox="1 2 3 4" transform="skewX(3)" clip-path="circle()"><g id="Beak"><rect x="-1e8" width="2e8" height="9"/></g></svg>`,
 		bomb(3, `<rect width="9" height="9"/>`),
+		page100(`<defs><g id="k"><circle r="9"/></g></defs><clipPath id="c" clipPathUnits="objectBoundingBox" transform="scale(.5)"><use href="#k"/><g/></clipPath><g clip-path="url(#c)" opacity="0"><rect width="9" height="9" visibility="hidden"/></g><path d="M0 9h9" stroke="url(#p)" mask="url(#m)"/><pattern id="p" width="1" height="1"><image/></pattern><mask id="m" mask="url(#m)"><rect width="9" height="9" fill="#fff"/></mask>`),
+		page100(`<style media="print">@layer a{g{fill:red}} @media (color),print{path{--a:var(--b,3px);stroke-width:var(--a)}}</style><path d="M0 0h9v9" pathLength="3" stroke="context-stroke" stroke-dasharray="1" vector-effect="non-scaling-stroke" paint-order="markers" style="translate:3px;rotate:3deg;scale:2 1;background:red"/>`),
+		page100(`<text font-size="9" rotate="3deg" textLength="9" style="text-transform:capitalize">ab<tspan opacity="0" textLength="3">c<blob/></tspan></text><radialGradient id="g" r=".3" fr=".3"><stop offset="5px"/><stop offset=".2" stop-color="red icc-color(a)"/></radialGradient><rect width="9" height="9" fill="url(#g) rgba(1%,2,3)"/>`),
 		page100(`<linearGradient id="g" spreadMethod="reflect" x2=".3"><stop offset=".5" stop-color="red"/><stop offset=".5" stop-opacity=".3"/></linearGradient><radialGradient id="r" href="#g" fx=".4" fr=".1" gradientTransform="rotate(9)"/><rect width="50" height="50" fill="url(#g)"/><circle r="50" fill="url(#r)" opacity=".5" clip-path="circle(9px)"/>`),
 		page100(strings.Repeat(`<g id="Wing"><path d="M0 0h9v9z" stroke="red"/><circle cx="9" r="9" fill="blue" opacity=".5"/><rect y="5" width="9" height="9" fill="lime"/></g><rect x="7" width="5" height="90"/>`, 20)),
 	} {
@@ -167,6 +170,38 @@ func FuzzCSS(f *testing.F) {
 		}
 		if !(st.own.opacity >= 0 && st.own.opacity <= 1) || !(st.miterLimit >= 1) || !(st.strokeWidth.v >= 0) {
 			t.Fatalf("%q gives %+v", s, st)
+		}
+	})
+}
+
+// Whatever is written, putting variables in ends, within the length that a value
+// may have, and leaves none of them.
+func FuzzVariables(f *testing.F) {
+	for _, s := range []string{"red", "var(--a)", "var(--a, var(--b, blue))", "var(--c)", "a var(--b) var(--b) var(", "var(--d,)"} {
+		f.Add(s, "red", "var(--a)", "var(--c) var(--c)")
+	}
+	f.Fuzz(func(t *testing.T, v, a, b, c string) {
+		budget := maxSubstitutions
+		out, ok := substitute(v, map[string]string{"--a": a, "--b": b, "--c": c, "--d": ""}, &budget)
+		if ok && (strings.Contains(out, "var(") || len(out) > maxValue) {
+			t.Fatalf("%q became %q", v, out)
+		}
+	})
+}
+
+// A list of media says the same with white space around it, and one with another
+// medium that applies applies too.
+func FuzzMedia(f *testing.F) {
+	for _, s := range []string{"", "screen", "print", "only screen and (color)", "not print, tv", "(min-width: 3px)"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, list string) {
+		a, known := onScreen(list)
+		if b, k := onScreen(" " + list + " "); a != b || known != k {
+			t.Fatalf("%q: %v %v, with spaces %v %v", list, a, known, b, k)
+		}
+		if b, _ := onScreen(list + ",screen"); !b {
+			t.Fatalf("%q or screen does not apply", list)
 		}
 	})
 }
