@@ -104,7 +104,7 @@ var tests = map[string][]string{
 	"ui/board":             {"internal/fit/own"},
 	"ui/dialogs":           {"internal/colour", "ui/entry"},
 	"ui/story":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "internal/words", "ui/board", "ui/paint", "ui/theme"},
-	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "ui/paint"},
+	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "ui/paint", "ui/prefs"},
 }
 
 // foreign says who alone may use a module that is not ours, by the beginning of
