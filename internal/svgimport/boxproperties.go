@@ -2,12 +2,12 @@ package svgimport
 
 import "strings"
 
-func transformOf_(st *style) **string { return &st.own.transform }
+func writtenTransform(st *style) **string { return &st.own.transform }
 
 // boxProperties say where and how large an element is.
 var boxProperties = append([]property{
 	{"overflow", anywhere, false, "", readWord(func(st *style) *string { return &st.own.overflow }, "visible hidden scroll auto clip"), field(func(st *style) *string { return &st.own.overflow })},
-	{"transform", inSheets, false, "", readTransform, field(transformOf_)},
+	{"transform", inSheets, false, "", readTransform, field(writtenTransform)},
 	{"translate", inSheets, false, "none", readMove(0, "translate", 2), takeMove(0)},
 	{"rotate", inSheets, false, "none", readMove(1, "rotate", 1), takeMove(1)},
 	{"scale", inSheets, false, "none", readMove(2, "scale", 2), takeMove(2)},
