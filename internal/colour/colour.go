@@ -120,10 +120,14 @@ const (
 
 // DeltaE returns the CIEDE2000 difference of two colours. The steps and names
 // are those of G. Sharma, W. Wu, E. N. Dalal, "The CIEDE2000 Color-Difference
-// Formula: Implementation Notes", 2005, section 2, all weights 1. The formula
+// Formula: Implementation Notes", 2005, section 2, its parametric factors 1. The formula
 // jumps where two hues are exactly opposite, so it works on Lab directly: a
 // detour through RGB would decide such cases by rounding.
-func (p Lab) DeltaE(q Lab) float64 {
+func (p Lab) DeltaE(q Lab) float64 { return p.deltaE(q, 1) }
+
+// deltaE is DeltaE with a parametric factor of lightness (kL), by which
+// differences of it are divided.
+func (p Lab) deltaE(q Lab, kl float64) float64 {
 	const pow25to7 = 25 * 25 * 25 * 25 * 25 * 25 * 25
 	// half is a half turn, widened so that hues that are opposite up to the
 	// rounding of an arc tangent (some 1e-15) count as exactly opposite, which
@@ -179,7 +183,7 @@ func (p Lab) DeltaE(q Lab) float64 {
 	t := 1 - 0.17*math.Cos(h-30*deg) + 0.24*math.Cos(2*h) + 0.32*math.Cos(3*h+6*deg) - 0.20*math.Cos(4*h-63*deg)
 	turn := 30 * deg * math.Exp(-sqr((h/deg-275)/25))
 	rc := 2 * math.Sqrt(pow7(c)/(pow7(c)+pow25to7))
-	sl := 1 + 0.015*sqr(l-50)/math.Sqrt(20+sqr(l-50))
+	sl := kl * (1 + 0.015*sqr(l-50)/math.Sqrt(20+sqr(l-50)))
 	sc := 1 + 0.045*c
 	sh := 1 + 0.015*c*t
 	rt := -math.Sin(2*turn) * rc

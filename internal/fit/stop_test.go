@@ -99,7 +99,7 @@ func TestEverything_StopsWheneverItIsAsked(t *testing.T) {
 		}
 	}
 	check("merging", func(ctx context.Context) error {
-		_, err := colour.Merge(ctx, shades, candidates, 6)
+		_, err := colour.Merge(ctx, colour.Merging{Shades: shades, Candidates: candidates, Most: 6})
 		return err
 	})
 	for name, paths := range map[string][]geometry.Path{

@@ -203,7 +203,12 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 	if err != nil {
 		return j, nil, err
 	}
-	p, err := fit.Compute(ctx, whole)
+	var cache fit.Cache
+	p, err := cache.Compute(ctx, whole)
+	if err != nil {
+		return j, nil, err
+	}
+	seen, err := cache.Things(ctx, whole, leastThingMM2)
 	if err != nil {
 		return j, nil, err
 	}
@@ -227,7 +232,7 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 	for i, s := range offered {
 		candidates[i] = s.Pressed
 	}
-	to, err := colour.Merge(ctx, shades, candidates, n)
+	to, err := colour.Merge(ctx, colour.Merging{Shades: shades, Candidates: candidates, Most: n, Things: things(p, seen)})
 	if err != nil {
 		return j, nil, err
 	}
@@ -249,6 +254,47 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 	}
 	out, err := AssignColours(j, choices)
 	return out, list, err
+}
+
+// leastThingMM2 is the area from which a part of the picture is a thing: half a
+// millimetre square, below which nothing can be weeded anyway.
+const leastThingMM2 = 0.25
+
+// restShare is the share of its border that a thing may keep and be gone all the
+// same: a stripe across a shape ends at the shape's outline.
+const restShare = 0.1
+
+// things returns what must not vanish, by the separations of the plan. What lies
+// along the blank always shows.
+func things(p *fit.Plan, seen []fit.Thing) []colour.Thing {
+	shade := map[fit.Material]int{}
+	for i := range p.Separations {
+		shade[p.Separations[i].Of] = i
+	}
+	var out []colour.Thing
+	for _, t := range seen {
+		of, cut := shade[t.Of]
+		if !cut {
+			continue
+		}
+		thing, left := colour.Thing{Of: of, AreaMM2: t.AreaMM2}, 1.0
+		for _, b := range t.Beside {
+			if left <= restShare {
+				break
+			}
+			i, cut := shade[b.Of]
+			if !cut {
+				thing.Beside = nil
+				break
+			}
+			thing.Beside = append(thing.Beside, i)
+			left -= b.Share
+		}
+		if len(thing.Beside) > 0 {
+			out = append(out, thing)
+		}
+	}
+	return out
 }
 
 // Likeness is the word for a colour difference.

@@ -2,12 +2,14 @@ package workshop
 
 import (
 	"context"
+	"math"
 	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
+	"abut/assets"
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
@@ -259,5 +261,66 @@ func TestMergeColours_LeavesBareWhatIsBareBesideBlack(t *testing.T) {
 	out, list, err := MergeColours(context.Background(), j, 1, nil)
 	if err != nil || len(list) != 2 || !ChoiceOf(out, red).Bare || ChoiceOf(out, black).Sheet == nil {
 		t.Errorf("%+v, %+v, %v", list, out.Assign, err)
+	}
+}
+
+// The demo picture of a lighthouse, on five sheets: of its reds none turned grey,
+// and of its six reds, browns and orange no second one was kept.
+func TestMergeColours_TheLighthouseStaysRed(t *testing.T) {
+	var art []byte
+	for _, d := range assets.Demos() {
+		if d.ID == "rich" {
+			art = d.SVG
+		}
+	}
+	j := knockedOut(t, open(t, string(art)))
+	for n, mine := range map[int][]string{5: {"red"}, 6: {"red", "yellow"}} {
+		out, _, err := MergeColours(context.Background(), j, n, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := fitted(t, out)
+		if len(p.Separations) != n {
+			t.Errorf("%d sheets, not %d", len(p.Separations), n)
+		}
+		near := map[string]int{}
+		for _, s := range p.Separations {
+			lab := s.Colour.Lab()
+			switch hue := math.Atan2(lab.B, lab.A) * 180 / math.Pi; {
+			case math.Hypot(lab.A, lab.B) < 25:
+			case hue > 0 && hue < 65:
+				near["red"]++
+			case hue >= 65 && hue < 110:
+				near["yellow"]++
+			}
+		}
+		for _, hue := range mine {
+			if near[hue] != 1 {
+				t.Errorf("%d sheets: %d of them %s", n, near[hue], hue)
+			}
+		}
+	}
+}
+
+// A wave across a sea that is darker: with three sheets for four colours it is the
+// two creams that become one, though they differ more.
+func TestMergeColours_KeepsAThingOnItsGround(t *testing.T) {
+	j := knockedOut(t, open(t, `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="60" height="20" fill="#f3e3c2"/><rect y="20" width="60" height="20" fill="#1f6f8b"/><rect x="40" width="20" height="20" fill="#ebd6ac"/>
+<path d="M0 28h60v1h-60z" fill="#2f7f99"/></svg>`))
+	out, _, err := MergeColours(context.Background(), j, 3, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet := func(c colour.RGB) colour.RGB {
+		if s := ChoiceOf(out, c).Sheet; s != nil {
+			return s.Pressed
+		}
+		return c
+	}
+	sea, wave := colour.RGB{R: 0x1f, G: 0x6f, B: 0x8b}, colour.RGB{R: 0x2f, G: 0x7f, B: 0x99}
+	sand, stone := colour.RGB{R: 0xf3, G: 0xe3, B: 0xc2}, colour.RGB{R: 0xeb, G: 0xd6, B: 0xac}
+	if sheet(sea) == sheet(wave) || sheet(sand) != sheet(stone) {
+		t.Error(sheet(sea), sheet(wave), sheet(sand), sheet(stone))
 	}
 }
