@@ -38,6 +38,8 @@ type Settings struct {
 	// Base is the colour of the separation that everything is assembled on, nil
 	// for the one that the plan chooses. FrameOn chooses one, too.
 	Base *colour.RGB `json:",omitempty"`
+	// Hues are what was decided by hand about merging colours.
+	Hues Hues `json:",omitzero"`
 }
 
 // Defaults of Settings, all of them common practice without a source.

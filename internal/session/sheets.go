@@ -55,10 +55,11 @@ type Fewer struct {
 
 // Fewer works out in the background how the art's colours go to at most n
 // sheets, or any number for n ≤ 0: of their own colours or, when there are any,
-// of the sheets given. What was chosen before does not count, but for what is
-// bare. The returned function gives it up.
-func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (stop func()) {
+// of the sheets given, with what was decided by hand. What was chosen before does
+// not count, but for what is bare. The returned function gives it up.
+func (s *Session) Fewer(n int, sheets []drawer.Sheet, hues job.Hues, done func(Fewer, error)) (stop func()) {
 	j := s.Job()
+	j.Settings.Hues = hues
 	t := run(s, message.Message{ID: "ui-task-colours"}, func(ctx context.Context) (f Fewer, err error) {
 		own, err := workshop.OwnColours(j)
 		if err != nil {
@@ -98,8 +99,21 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, done func(Fewer, error)) (
 // mended again afterwards, but for what was mended by hand: the pieces are other
 // ones.
 func (s *Session) Assign(choices map[colour.RGB]workshop.SheetChoice, anew bool) error {
+	return s.assign(choices, s.Job().Settings.Hues, anew)
+}
+
+// MergeColours is Assign with what was decided by hand on the way there: one step for
+// both.
+func (s *Session) MergeColours(choices map[colour.RGB]workshop.SheetChoice, hues job.Hues, anew bool) error {
+	return s.assign(choices, hues, anew)
+}
+
+func (s *Session) assign(choices map[colour.RGB]workshop.SheetChoice, hues job.Hues, anew bool) error {
 	err := s.Do("ui-step-colours", func(j job.Job) (job.Job, error) {
 		out, err := workshop.AssignColours(j, choices)
+		if err == nil {
+			out, err = job.SetHues(out, hues)
+		}
 		if err == nil {
 			out, err = job.SetSheets(out, needed(choices))
 		}

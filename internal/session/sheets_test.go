@@ -17,7 +17,7 @@ const shades = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40m
 func (b *bench) fewer(n int, sheets []drawer.Sheet) Fewer {
 	b.t.Helper()
 	var out Fewer
-	b.Fewer(n, sheets, func(f Fewer, err error) {
+	b.Fewer(n, sheets, b.Job().Settings.Hues, func(f Fewer, err error) {
 		if err != nil {
 			b.t.Error(err)
 		}
@@ -25,6 +25,37 @@ func (b *bench) fewer(n int, sheets []drawer.Sheet) Fewer {
 	})
 	b.settle()
 	return out
+}
+
+func TestMergeColours_WhatWasDecidedByHandIsOneStepWithTheSheets(t *testing.T) {
+	b := newBench(t)
+	b.svg(shades)
+	b.knockOut()
+	red, other := colour.RGB{R: 0xd0, G: 0x30, B: 0x20}, colour.RGB{R: 0xd8, G: 0x38, B: 0x28}
+	hues := job.Hues{}.Lock(other, true).Part(job.Pair{A: colour.RGB{R: 0x20, G: 0x40, B: 0xc0}, B: colour.RGB{R: 0x28, G: 0x48, B: 0xc8}})
+	var f Fewer
+	b.Fewer(3, nil, hues, func(found Fewer, err error) {
+		if err != nil {
+			t.Error(err)
+		}
+		f = found
+	})
+	b.settle()
+	if len(f.After.Separations) != 3 || f.Choices[red].Sheet == nil || f.Choices[red].Sheet.Pressed != other {
+		t.Fatalf("%+v", f.Choices)
+	}
+	if err := b.MergeColours(f.Choices, hues, false); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if p, _ := b.Plan(); len(p.Separations) != 3 || !b.Job().Settings.Hues.Says() {
+		t.Errorf("%d separations, %+v", len(p.Separations), b.Job().Settings.Hues)
+	}
+	b.Undo()
+	b.settle()
+	if p, _ := b.Plan(); len(p.Separations) != 4 || b.Job().Settings.Hues.Says() {
+		t.Errorf("%d separations, %+v after undoing", len(p.Separations), b.Job().Settings.Hues)
+	}
 }
 
 func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {

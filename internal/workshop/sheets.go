@@ -193,10 +193,11 @@ type Merged struct {
 	DeltaE float64
 }
 
-// MergeColours sends the job's colours to at most n sheets, changing as little
-// as can be, by area and CIEDE2000: to the colours of the job themselves or,
-// when there are any, to sheets of a drawer. Patterned sheets take no colour by
-// themselves; what is bare stays bare. n ≤ 0 means any number. What was sent to
+// MergeColours sends the job's colours to at most n sheets, as colour.Merge
+// chooses them: to the colours of the job themselves or, when there are any, to
+// sheets of a drawer. What the job's Hues say goes first, with more than n sheets
+// where more are locked. Patterned sheets take no colour by themselves; what is
+// bare stays bare. n ≤ 0 means any number. What was sent to
 // a sheet already goes on as that sheet's colour.
 func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) (job.Job, []Merged, error) {
 	whole, err := job.ClearMends(j)
@@ -232,7 +233,9 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 	for i, s := range offered {
 		candidates[i] = s.Pressed
 	}
-	to, err := colour.Merge(ctx, colour.Merging{Shades: shades, Candidates: candidates, Most: n, Things: things(p, seen)})
+	q := colour.Merging{Shades: shades, Candidates: candidates, Most: n, Things: things(p, seen)}
+	byHand(&q, j)
+	to, err := colour.Merge(ctx, q)
 	if err != nil {
 		return j, nil, err
 	}
@@ -254,6 +257,32 @@ func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) 
 	}
 	out, err := AssignColours(j, choices)
 	return out, list, err
+}
+
+// byHand adds what was decided by hand, as far as it is about shades that are there.
+func byHand(q *colour.Merging, j job.Job) {
+	shade := map[colour.RGB]int{}
+	for i, s := range q.Shades {
+		for _, art := range cutFrom(j, s.Colour) {
+			shade[art] = i
+		}
+	}
+	for _, c := range j.Settings.Hues.Locked {
+		if i, there := shade[c]; there {
+			q.Locked = append(q.Locked, i)
+		}
+	}
+	pairs := func(list []job.Pair) (out [][2]int) {
+		for _, p := range list {
+			a, there := shade[p.A]
+			b, too := shade[p.B]
+			if there && too && a != b {
+				out = append(out, [2]int{a, b})
+			}
+		}
+		return out
+	}
+	q.Together, q.Apart = pairs(j.Settings.Hues.Together), pairs(j.Settings.Hues.Apart)
 }
 
 // leastThingMM2 is the area from which a part of the picture is a thing: half a

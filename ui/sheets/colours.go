@@ -11,6 +11,7 @@ import (
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"cmp"
+	"reflect"
 	"slices"
 
 	"fyne.io/fyne/v2"
@@ -238,7 +239,7 @@ func (d *coloursDialog) own() {
 // use takes the choices over.
 func (d *coloursDialog) use() {
 	d.Close()
-	d.h.assign(d.choices, d.anew.Checked)
+	d.h.assign(d.choices, d.h.Session.Job().Settings.Hues, d.anew.Checked)
 }
 
 // newAnew asks whether everything is to be mended anew; without mends it is
@@ -251,8 +252,9 @@ func (h *Host) newAnew() *controls.Check {
 	return c
 }
 
-// assign makes the choices one step, if there is anything new about them.
-func (h *Host) assign(choices map[colour.RGB]workshop.SheetChoice, anew bool) {
+// assign makes the choices one step with what was decided by hand, if there is
+// anything new about them.
+func (h *Host) assign(choices map[colour.RGB]workshop.SheetChoice, hues job.Hues, anew bool) {
 	j := h.Session.Job()
 	fresh := map[colour.RGB]workshop.SheetChoice{}
 	for c, choice := range choices {
@@ -267,10 +269,10 @@ func (h *Host) assign(choices map[colour.RGB]workshop.SheetChoice, anew bool) {
 			fresh[c] = choice
 		}
 	}
-	if len(fresh) == 0 {
+	if len(fresh) == 0 && reflect.DeepEqual(hues, j.Settings.Hues) {
 		return
 	}
-	if err := h.Session.Assign(choices, anew); err != nil {
+	if err := h.Session.MergeColours(choices, hues, anew); err != nil {
 		h.Trouble(err)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -34,7 +35,10 @@ type fewerDialog struct {
 	use           *controls.Press
 	anew          *controls.Check
 	known         session.Fewer
-	stop          func()
+	// hues are what was decided by hand; join asks for a pair.
+	hues job.Hues
+	join *fyne.Container
+	stop func()
 	// asked counts the questions: an answer to an older one comes too late.
 	asked int
 }
@@ -52,7 +56,7 @@ func (h *Host) Fewer() {
 		h.Trouble(err)
 		return
 	}
-	d := &fewerDialog{Dialog: h.Desk.New(640, words.Say("ui-fewer-title")), h: h, sheets: sheets, stop: func() {}}
+	d := &fewerDialog{Dialog: h.Desk.New(640, words.Say("ui-fewer-title")), h: h, sheets: sheets, stop: func() {}, hues: h.Session.Job().Settings.Hues}
 	now := 0
 	if plan, _ := h.Session.Plan(); plan != nil {
 		now = len(plan.Separations)
@@ -88,6 +92,8 @@ func (h *Host) Fewer() {
 	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.list))
 	d.scroll.SetMinSize(fyne.NewSize(100, max(80, min(160, h.Desk.Room().Height-540))))
 	d.Body.Add(d.scroll)
+	d.join = container.New(&controls.Flow{Gap: 6})
+	d.Body.Add(d.join)
 	d.anew = h.newAnew()
 	d.Body.Add(d.anew)
 	d.wrong = controls.NewPara("", controls.Care)
@@ -95,7 +101,7 @@ func (h *Host) Fewer() {
 	d.use = dialogs.Button(words.Say("ui-colours-use"), func() {
 		d.stop()
 		d.Close()
-		h.assign(d.known.Choices, d.anew.Checked)
+		h.assign(d.known.Choices, d.hues, d.anew.Checked)
 	})
 	d.OnCancel = func() { d.stop(); d.Close() }
 	buttons := []*controls.Press{dialogs.Button(words.Say("ui-cancel"), d.Cancel), d.use}
@@ -130,7 +136,7 @@ func (d *fewerDialog) ask() {
 	if d.mine.Checked {
 		sheets = d.sheets
 	}
-	d.stop = d.h.Session.Fewer(n, sheets, func(f session.Fewer, err error) {
+	d.stop = d.h.Session.Fewer(n, sheets, d.hues, func(f session.Fewer, err error) {
 		if asked != d.asked || !d.Shown() {
 			return
 		}
@@ -175,15 +181,98 @@ func (d *fewerDialog) show() {
 		d.heads[i].SetText(words.Say([]string{"ui-fewer-before", "ui-fewer-after"}[i]) + " · " + words.Say("ui-sheets", "count", words.Count(len(p.Separations))))
 	}
 	d.list.RemoveAll()
-	for _, m := range f.Merged {
-		if m.Colour == m.Sheet.Pressed && !d.mine.Checked {
-			continue // only what changes
+	d.showByHand()
+	for i := range f.Merged {
+		if f.Merged[i].Colour != f.Merged[i].Sheet.Pressed { // only what changes
+			d.list.Add(d.row(&f.Merged[i]))
 		}
-		text := controls.NewLine(words.Say("ui-fewer-row", "name", words.Capital(calledIn(f.Before, m.Colour)), "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
-		text.Shrinks = true
-		lead := container.NewHBox(controls.NewSwatch(m.Colour, 20), controls.NewSwatch(m.Sheet.Pressed, 20))
-		d.list.Add(container.New(&controls.Lead{Gap: 10}, lead, text))
 	}
 	d.list.Refresh()
 	d.scroll.Refresh()
+	d.offerPairs()
+	d.Fit()
+}
+
+// row says which sheet takes a colour, with what can be said against it.
+func (d *fewerDialog) row(m *workshop.Merged) fyne.CanvasObject {
+	name := words.Capital(d.called(m.Colour))
+	text := controls.NewLine(words.Say("ui-fewer-row", "name", name, "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
+	text.Shrinks = true
+	lead := container.NewHBox(controls.NewSwatch(m.Colour, 20), controls.NewSwatch(m.Sheet.Pressed, 20))
+	does := container.NewHBox(controls.NewMark("lock", words.Say("ui-fewer-lock", "name", name), func() { d.decide(d.hues.Lock(m.Colour, true)) }))
+	if with, shared := d.sharing(m); shared {
+		hint := words.Say("ui-fewer-part", "name", name, "other", d.called(with))
+		does.Add(controls.NewMark("split", hint, func() { d.decide(d.hues.Part(job.Pair{A: m.Colour, B: with})) }))
+	}
+	return controls.NewDock(nil, nil, nil, does, container.New(&controls.Lead{Gap: 10}, lead, text))
+}
+
+// sharing returns a colour that is cut from the same sheet: the one that gave the
+// sheet its colour, or else the first.
+func (d *fewerDialog) sharing(m *workshop.Merged) (with colour.RGB, shared bool) {
+	for _, o := range d.known.Merged {
+		if o.Sheet == m.Sheet && o.Colour != m.Colour && (!shared || o.Colour == o.Sheet.Pressed) {
+			with, shared = o.Colour, true
+		}
+	}
+	return with, shared
+}
+
+// showByHand lists what was decided by hand, each to be taken back.
+func (d *fewerDialog) showByHand() {
+	line := func(back job.Hues, text string, colours ...colour.RGB) {
+		lead := container.NewHBox()
+		for _, c := range colours {
+			lead.Add(controls.NewSwatch(c, 20))
+		}
+		says := controls.NewLine(text, controls.Text)
+		says.Shrinks = true
+		undo := controls.NewMark("undo", words.Say("ui-fewer-back"), func() { d.decide(back) })
+		d.list.Add(controls.NewDock(nil, nil, nil, undo, container.New(&controls.Lead{Gap: 10}, lead, says)))
+	}
+	for _, c := range d.hues.Locked {
+		line(d.hues.Lock(c, false), words.Say("ui-fewer-locked", "name", words.Capital(d.called(c))), c)
+	}
+	pairs := func(id string, list []job.Pair) {
+		for _, p := range list {
+			line(d.hues.Free(p), words.Say(id, "name", words.Capital(d.called(p.A)), "other", d.called(p.B)), p.A, p.B)
+		}
+	}
+	pairs("ui-fewer-together", d.hues.Together)
+	pairs("ui-fewer-apart", d.hues.Apart)
+}
+
+// offerPairs offers to cut any two colours from one sheet.
+func (d *fewerDialog) offerPairs() {
+	d.join.RemoveAll()
+	seps := d.known.Before.Separations
+	if len(seps) < 2 {
+		return
+	}
+	var names []string
+	for i := range seps {
+		names = append(names, words.Capital(words.Chosen().Put(seps[i].Called())))
+	}
+	one, other := controls.NewSelect(names, nil), controls.NewSelect(names, nil)
+	join := controls.NewFramed("merge", words.Say("ui-fewer-join"), words.Say("ui-fewer-join-hint"), func() {
+		d.decide(d.hues.Join(job.Pair{A: seps[one.SelectedIndex()].Colour, B: seps[other.SelectedIndex()].Colour}))
+	})
+	changed := func(string) {
+		join.SetEnabled(one.SelectedIndex() >= 0 && other.SelectedIndex() >= 0 && one.SelectedIndex() != other.SelectedIndex())
+	}
+	one.PlaceHolder, other.PlaceHolder = words.Say("ui-fewer-one"), words.Say("ui-fewer-other")
+	one.OnChanged, other.OnChanged = changed, changed
+	changed("")
+	d.join.Add(one)
+	d.join.Add(other)
+	d.join.Add(join)
+	d.join.Refresh()
+}
+
+func (d *fewerDialog) called(c colour.RGB) string { return calledIn(d.known.Before, c) }
+
+// decide takes over what was decided by hand, and asks anew.
+func (d *fewerDialog) decide(h job.Hues) {
+	d.hues = h
+	d.ask()
 }

@@ -163,6 +163,53 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	}
 }
 
+// What was decided by hand in the dialog is kept with the sheets, and undone with
+// them.
+func TestFewer_LocksPartsAndJoinsColours(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(shades)
+	s.knockOut()
+	s.settle()
+	s.sheets.Fewer()
+	s.settle()
+	overlay[*controls.Entry](s)[0].SetText("3")
+	s.settle()
+	mark := func(icon string) *controls.Mark {
+		for _, m := range overlay[*controls.Mark](s) {
+			if m.IconName == icon {
+				return m
+			}
+		}
+		t.Fatalf("nothing to %s", icon)
+		return nil
+	}
+	mark("lock").Tapped(nil)
+	s.settle()
+	mark("split").Tapped(nil)
+	s.settle()
+	picks := overlay[*controls.Select](s)
+	picks[0].SetSelectedIndex(0)
+	join := s.press(say("ui-fewer-join"))
+	if !join.Disabled() {
+		t.Error("one colour can be joined with none")
+	}
+	picks[1].SetSelectedIndex(4)
+	join.Tapped(nil)
+	s.settle()
+	mark("undo") // each can be taken back
+	s.press(say("ui-colours-use")).Tapped(nil)
+	s.settle()
+	h := s.session.Job().Settings.Hues
+	if len(h.Locked) != 1 || len(h.Apart) != 1 || len(h.Together) != 1 || len(s.planNow().Separations) != 3 {
+		t.Errorf("%+v, %d sheets", h, len(s.planNow().Separations))
+	}
+	s.run("undo")
+	s.settle()
+	if s.session.Job().Settings.Hues.Says() || len(s.planNow().Separations) != 5 {
+		t.Error("undoing is not one step")
+	}
+}
+
 // nineSheets is one colour more than usual.
 var nineSheets = func() string {
 	var b strings.Builder
