@@ -95,20 +95,10 @@ func (s *Session) Fewer(n int, sheets []drawer.Sheet, hues job.Hues, done func(F
 	return t.Stop
 }
 
-// Assign sends the art's colours to sheets, as one step. With anew everything is
-// mended again afterwards, but for what was mended by hand: the pieces are other
-// ones.
-func (s *Session) Assign(choices map[colour.RGB]workshop.SheetChoice, anew bool) error {
-	return s.assign(choices, s.Job().Settings.Hues, anew)
-}
-
-// MergeColours is Assign with what was decided by hand on the way there: one step for
-// both.
-func (s *Session) MergeColours(choices map[colour.RGB]workshop.SheetChoice, hues job.Hues, anew bool) error {
-	return s.assign(choices, hues, anew)
-}
-
-func (s *Session) assign(choices map[colour.RGB]workshop.SheetChoice, hues job.Hues, anew bool) error {
+// Assign sends the art's colours to sheets and keeps what was decided by hand on the
+// way there, as one step. With anew everything is mended again afterwards, but for
+// what was mended by hand: the pieces are other ones.
+func (s *Session) Assign(choices map[colour.RGB]workshop.SheetChoice, hues job.Hues, anew bool) error {
 	err := s.Do("ui-step-colours", func(j job.Job) (job.Job, error) {
 		out, err := workshop.AssignColours(j, choices)
 		if err == nil {

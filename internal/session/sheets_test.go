@@ -27,7 +27,7 @@ func (b *bench) fewer(n int, sheets []drawer.Sheet) Fewer {
 	return out
 }
 
-func TestMergeColours_WhatWasDecidedByHandIsOneStepWithTheSheets(t *testing.T) {
+func TestAssign_WhatWasDecidedByHandIsOneStepWithTheSheets(t *testing.T) {
 	b := newBench(t)
 	b.svg(shades)
 	b.knockOut()
@@ -44,7 +44,7 @@ func TestMergeColours_WhatWasDecidedByHandIsOneStepWithTheSheets(t *testing.T) {
 	if len(f.After.Separations) != 3 || f.Choices[red].Sheet == nil || f.Choices[red].Sheet.Pressed != other {
 		t.Fatalf("%+v", f.Choices)
 	}
-	if err := b.MergeColours(f.Choices, hues, false); err != nil {
+	if err := b.Assign(f.Choices, hues, false); err != nil {
 		t.Fatal(err)
 	}
 	b.settle()
@@ -69,7 +69,7 @@ func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {
 	if b.UndoLabel() != "knock" {
 		t.Error("looking is not doing")
 	}
-	if err := b.Assign(two.Choices, false); err != nil {
+	if err := b.Assign(two.Choices, job.Hues{}, false); err != nil {
 		t.Fatal(err)
 	}
 	b.settle()
@@ -80,7 +80,7 @@ func TestFewer_IsWorkedOutFromWhatWasDrawnEachTime(t *testing.T) {
 	if three := b.fewer(3, nil); len(three.Before.Separations) != 4 || len(three.After.Separations) != 3 {
 		t.Errorf("%d, %d", len(three.Before.Separations), len(three.After.Separations))
 	}
-	if err := b.Assign(map[colour.RGB]workshop.SheetChoice{{R: 0x20, G: 0x40, B: 0xc0}: {Bare: true}}, false); err != nil {
+	if err := b.Assign(map[colour.RGB]workshop.SheetChoice{{R: 0x20, G: 0x40, B: 0xc0}: {Bare: true}}, job.Hues{}, false); err != nil {
 		t.Fatal(err)
 	}
 	mine := []drawer.Sheet{{Name: "Tomato", Pressed: colour.RGB{R: 0xd0, G: 0x2f, B: 0x21}, Count: 1}, {Name: "Royal", Pressed: colour.RGB{R: 0x21, G: 0x41, B: 0xc1}, Count: 1}}
@@ -141,7 +141,7 @@ func TestAssign_MendsAnewButForWhatWasMendedByHand(t *testing.T) {
 		t.Fatalf("%+v", plan.Mends)
 	}
 	f := b.fewer(2, nil)
-	if err := b.Assign(f.Choices, true); err != nil {
+	if err := b.Assign(f.Choices, job.Hues{}, true); err != nil {
 		t.Fatal(err)
 	}
 	b.settle()

@@ -260,7 +260,7 @@ func (b *Board) repaint() {
 		r.mode = Fitted // only pieces show what a mend changes
 	}
 	if b.comparing {
-		r.plain, r.mode = true, other(b.mode)
+		r.plain, r.mode = true, b.other()
 		b.painter.ask(r)
 		return
 	}

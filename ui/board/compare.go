@@ -2,19 +2,25 @@ package board
 
 import (
 	"image"
+	"slices"
 
 	"fyne.io/fyne/v2"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/ui/paint"
 )
 
 // CompareKey is held down for Compare, while the board has the focus.
 const CompareKey = fyne.KeyC
 
 // Compare shows, while it is on, the other side of what the view is about, in
-// the same place and without any mark: of the art what will be pressed, of what is
-// cut the art as drawn. Both lie on the blank in its colour, and what is pressed
-// has the colours of its sheets. Any gesture and any other view end it.
+// the same place and without any mark: of what is cut the art as drawn, and of the
+// art what will be pressed. Once sheets are chosen the art has their colours
+// already, and its other side is how it was drawn. All lie on the blank in its
+// colour, and what is pressed has the colours of its sheets. Any gesture and any
+// other view end it.
 func (b *Board) Compare(on bool) {
 	if on = on && b.plan != nil; b.comparing == on {
 		return
@@ -34,13 +40,21 @@ func (b *Board) Compare(on bool) {
 // Comparing reports whether the other side is shown.
 func (b *Board) Comparing() bool { return b.comparing }
 
-// other is what is compared with a view: the pieces lie the right way round, as
+// ComparesDrawn reports whether the other side is the art as it was drawn.
+func (b *Board) ComparesDrawn() bool { return b.mode != Art || recoloured(b.job) }
+
+// recoloured reports whether the sheets that were chosen look other than the art.
+func recoloured(j job.Job) bool {
+	return slices.ContainsFunc(j.Colours(), func(c colour.RGB) bool { return paint.Pressed(j, c) != c })
+}
+
+// other is what is compared with the view: the pieces lie the right way round, as
 // the art does.
-func other(m Mode) Mode {
-	if m == Art {
-		return Fitted
+func (b *Board) other() Mode {
+	if b.ComparesDrawn() {
+		return Art
 	}
-	return Art
+	return Fitted
 }
 
 // paintPlain paints a picture without marks.

@@ -90,6 +90,33 @@ func TestCompare_ShowsTheOtherSideWithoutMarks(t *testing.T) {
 	}
 }
 
+// Once sheets are chosen the art looks as they are pressed, dragged or not, and is
+// compared with how it was drawn.
+func TestCompare_OfArtOnSheetsIsWithTheArtAsDrawn(t *testing.T) {
+	b, _ := stackedBoard(t)
+	art := colour.RGB{R: 0x20, G: 0x60, B: 0x90}
+	drawn := color.RGBA{art.R, art.G, art.B, 255}
+	j, id, err := job.AddSheet(b.job, job.Sheet{Name: "Royal", Pressed: colour.RGB{R: press.R, G: press.G, B: press.B}})
+	if err == nil {
+		j, err = job.Assign(j, art, job.Target{Sheet: id})
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, err := fit.Compute(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.SetJob(j, plan, true)
+	if got := b.pic.colours(); got[drawn] > 0 || got[press] < 500 || reds(b.pic.base) == 0 {
+		t.Errorf("%d pixels as drawn, %d of the sheet, %d red", got[drawn], got[press], reds(b.pic.base))
+	}
+	b.Compare(true)
+	if got := b.pic.colours(); !b.ComparesDrawn() || got[drawn] < 500 || got[press] > 0 || reds(b.pic.base) > 0 {
+		t.Errorf("compared: %d pixels as drawn, %d of the sheet", got[drawn], got[press])
+	}
+}
+
 func TestCompare_NeedsAPlan(t *testing.T) {
 	b, _, _ := newBoard(t)
 	b.Compare(true)

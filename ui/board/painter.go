@@ -142,6 +142,7 @@ func (p *painter) paint(r *request) *picture {
 		return &picture{view: r.view, base: image.NewRGBA(image.Rectangle{}), scene: &paint.Scene{}}
 	}
 	scene := p.builder.Scene(r.job, r.view.scale, window)
+	scene.Pressed = true
 	pic := &picture{view: r.view, shift: r.shift, scene: scene}
 	switch {
 	case r.plain:
@@ -217,7 +218,7 @@ type still struct {
 func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 	s := &p.still
 	frame := r.frame()
-	rest := &paint.Scene{}
+	rest := &paint.Scene{Pressed: scene.Pressed}
 	for _, l := range scene.Layers {
 		if !slices.Contains(r.moving, l.ID) {
 			rest.Layers = append(rest.Layers, l)
@@ -273,7 +274,7 @@ func (p *painter) paintArt(img *image.RGBA, r *request, scene *paint.Scene, sele
 func (p *painter) hairlines(img *image.RGBA, scene *paint.Scene, r *request) {
 	for i := range scene.Layers {
 		l := &scene.Layers[i]
-		if l.Separation == 0 || !nearWhite(l.Colour) || !l.Box().Overlaps(img.Rect) {
+		if l.Separation == 0 || !nearWhite(scene.Look(l)) || !l.Box().Overlaps(img.Rect) {
 			continue
 		}
 		h := p.builder.Hairline(l.Mask, r.density)

@@ -62,7 +62,7 @@ func (b *Builder) Scene(j job.Job, scale float64, window image.Rectangle) *Scene
 			case l.Opacity() < 1:
 				p.Mixes = true
 			default:
-				p.Separation = seps.material(l.Colour).separation
+				p.Separation, p.Pressed = seps.material(l.Colour).separation, Pressed(j, l.Colour)
 			}
 			s.Layers = append(s.Layers, p)
 		}
@@ -172,6 +172,16 @@ func (s *separations) find(c colour.RGB) material {
 	}
 	s.colours[c] = m
 	return m
+}
+
+// Pressed is what becomes of a colour that is cut: that of its sheet, or itself.
+func Pressed(j job.Job, c colour.RGB) colour.RGB {
+	if t, assigned := j.Assign[c]; assigned {
+		if s, there := j.Sheet(t.Sheet); there {
+			return s.Pressed
+		}
+	}
+	return c
 }
 
 // leftBare reports whether nothing is cut from a colour.

@@ -30,6 +30,8 @@ type Layer struct {
 	Drawn bool
 	// Knocks stops the count: what lies beneath is cut out.
 	Knocks bool
+	// Pressed is the colour of the sheet that it is cut from, with Separation.
+	Pressed colour.RGB
 	// Shift moves the layer by whole pixels while it is dragged.
 	Shift image.Point
 }
@@ -55,6 +57,9 @@ type Scene struct {
 	Layers []Layer
 	// Blank is the colour at the bottom of every mix.
 	Blank colour.RGB
+	// Pressed paints each layer as its sheet is pressed, not as it was drawn. What
+	// is translucent is mixed as drawn either way.
+	Pressed bool
 	// material tells what a mixed colour is cut from. It remembers colours, so
 	// it belongs to whoever counts.
 	material func(colour.RGB) material
@@ -83,13 +88,21 @@ func (s *Scene) Compose(dst *image.RGBA) {
 				pix = scratch
 			}
 			o := dst.PixOffset(x, y)
-			c := l.Colour
-			if l.Bare {
-				c = colour.White
-			}
+			c := s.Look(l)
 			blend(dst.Pix[o:o+4*len(pix)], pix, c, a)
 		}
 	}
+}
+
+// Look is the colour that a layer is painted in.
+func (s *Scene) Look(l *Layer) colour.RGB {
+	switch {
+	case l.Bare:
+		return colour.White
+	case s.Pressed && l.Separation != 0:
+		return l.Pressed
+	}
+	return l.Colour
 }
 
 // TintAt paints a colour through a mask that belongs to layer i, hidden by what

@@ -272,7 +272,7 @@ func (h *Host) assign(choices map[colour.RGB]workshop.SheetChoice, hues job.Hues
 	if len(fresh) == 0 && reflect.DeepEqual(hues, j.Settings.Hues) {
 		return
 	}
-	if err := h.Session.MergeColours(choices, hues, anew); err != nil {
+	if err := h.Session.Assign(choices, hues, anew); err != nil {
 		h.Trouble(err)
 	}
 }

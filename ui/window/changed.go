@@ -120,10 +120,10 @@ func (w *Window) showView(m board.Mode) {
 func (w *Window) noteView() {
 	note, short := "", say("board-mirrored")
 	switch m := w.board.Mode(); {
-	case w.board.Comparing() && m == board.Art:
-		note, short = say("board-compare-pressed"), say("board-compare-pressed")
-	case w.board.Comparing():
+	case w.board.Comparing() && w.board.ComparesDrawn():
 		note, short = say("board-compare-drawn"), say("board-compare-drawn")
+	case w.board.Comparing():
+		note, short = say("board-compare-pressed"), say("board-compare-pressed")
 	case m == board.Sheets:
 		note = say("ui-view-sheets-note")
 	case m == board.Assembly:
