@@ -68,9 +68,6 @@ func check(j job.Job) error {
 	if _, err := job.SetSheets(j, s.Sheets); err != nil {
 		return err
 	}
-	if _, err := job.SetHues(j, s.Hues); err != nil {
-		return err
-	}
 	if _, err := job.SetClearance(j, s.ClearanceMM); err != nil {
 		return err
 	}

@@ -84,7 +84,6 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 		"units that there are not":         func(j *job.Job) { j.Settings.Units = job.Inches + 1 },
 		"a narrowest width below 0":        func(j *job.Job) { j.Settings.NarrowestMM = -1 },
 		"a clearance below 0":              func(j *job.Job) { j.Settings.ClearanceMM = -1 },
-		"a colour merged with itself":      func(j *job.Job) { j.Settings.Hues.Together[0].B = red },
 		"a cutter of less than no width":   func(j *job.Job) { j.Settings.CutterMM = -1 },
 		"a sheet size of one number":       func(j *job.Job) { j.Settings.SheetWidthMM = 300 },
 		"a blank without width":            func(j *job.Job) { j.Settings.BlankShape.WidthMM = 0 },

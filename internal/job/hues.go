@@ -14,7 +14,8 @@ type Hues struct {
 	Together, Apart []Pair `json:",omitempty"`
 }
 
-// Pair is two different colours, the order of which does not matter.
+// Pair is two colours, the order of which does not matter; a colour and itself say
+// nothing.
 type Pair struct{ A, B colour.RGB }
 
 // is reports whether two pairs are the same one.
@@ -60,11 +61,6 @@ func (h Hues) Says() bool { return len(h.Locked)+len(h.Together)+len(h.Apart) > 
 
 // SetHues keeps what was decided by hand about merging colours.
 func SetHues(j Job, h Hues) (Job, error) {
-	for _, p := range slices.Concat(h.Together, h.Apart) {
-		if p.A == p.B {
-			return j, refuse("edit-bad-pair")
-		}
-	}
 	j.Settings.Hues = h
 	return j, nil
 }

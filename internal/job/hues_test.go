@@ -24,7 +24,4 @@ func TestHues_TheLastWordCounts(t *testing.T) {
 	if h = h.Lock(red, false).Join(Pair{red, red}); len(h.Locked) != 0 || len(h.Together) != 1 || !h.Says() || (Hues{}).Says() {
 		t.Errorf("%+v", h)
 	}
-	if _, err := SetHues(Job{}, Hues{Apart: []Pair{{red, red}}}); err == nil {
-		t.Error("a colour parted from itself")
-	}
 }
