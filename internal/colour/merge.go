@@ -395,6 +395,9 @@ func (m *merger) starts(ctx context.Context) (out [][]int, err error) {
 		one, err = m.search(ctx, n)
 		chosen = [][]int{one}
 	}
+	if err != nil {
+		return nil, err
+	}
 	for _, list := range chosen {
 		to := make([]int, len(m.lab))
 		for g := range to {
@@ -402,7 +405,7 @@ func (m *merger) starts(ctx context.Context) (out [][]int, err error) {
 		}
 		out = append(out, to)
 	}
-	return out, err
+	return out, nil
 }
 
 // maxExact is how many groups are put into heaps in every way there is. It costs
