@@ -116,8 +116,10 @@ func allocated() uint64 {
 func TestRun_EveryVerbStopsWheneverItIsAsked(t *testing.T) {
 	const (
 		tries = 3
-		// Each goroutine may look once more, and so may those that called them.
-		maxLooks = 32
+		// Each goroutine may look once more, and so may those that called them; work
+		// that nobody waits for any longer looks on until it comes upon it. What does
+		// not stop looks thousands of times.
+		maxLooks = 500
 		// What a pass may still make between two looks; the heaviest jobs make
 		// gigabytes.
 		maxBytes = 64 << 20
