@@ -248,3 +248,6 @@ const (
 	prefRightFolded = "panel-right-folded"
 	prefFolded      = "folded-" // and the id of the part's heading
 )
+
+// say returns a sentence; pairs are its placeholders and what fills them.
+func say(id string, pairs ...any) string { return words.Say(id, pairs...) }
