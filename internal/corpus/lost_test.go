@@ -250,7 +250,7 @@ func TestEmoji_MendingLosesNothing(t *testing.T) {
 
 // Coats of arms take minutes each, so flags are looked at with all the art only.
 func TestFlags_MendingLosesNothing(t *testing.T) {
-	if !all() {
+	if os.Getenv("ABUT_CORPUS") != "all" {
 		t.Skip("takes minutes a file: set ABUT_CORPUS=all")
 	}
 	names, s := openArt(t, 12, 100, flags)
