@@ -242,17 +242,13 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 }
 
 func TestEmoji_MendingLosesNothing(t *testing.T) {
-	names, s := openArt(t, 12, 500, emoji)
+	names, s := openArt(t, 40, 500, emoji)
 	for _, width := range []float64{60, 40} {
 		t.Run(fmt.Sprint(width, " mm"), func(t *testing.T) { mendFiles(t, names, s, width) })
 	}
 }
 
-// Coats of arms take minutes each, so flags are looked at with all the art only.
 func TestFlags_MendingLosesNothing(t *testing.T) {
-	if os.Getenv("ABUT_CORPUS") != "all" {
-		t.Skip("takes minutes a file: set ABUT_CORPUS=all")
-	}
 	names, s := openArt(t, 12, 100, flags)
 	for _, width := range []float64{60, 40} {
 		t.Run(fmt.Sprint(width, " mm"), func(t *testing.T) { mendFiles(t, names, s, width) })
