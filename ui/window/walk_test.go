@@ -83,7 +83,7 @@ func (w *walker) command() {
 	c := all[w.r.IntN(len(all))]
 	more := strings.HasPrefix(c.ID, "ui-add-") || slices.Contains([]string{"duplicate", "paste", "split"}, c.ID)
 	switch {
-	case slices.Contains(beyond, c.ID), strings.HasPrefix(c.ID, "demo-"), c.ID == "start-empty":
+	case slices.Contains(beyond, c.ID), strings.HasPrefix(c.ID, "demo-"), strings.HasPrefix(c.ID, "recent-"), c.ID == "start-empty":
 	case more && len(w.session.Job().LayerIDs()) > maxLayers:
 	case c.ID == "mend-all" && w.r.IntN(4) > 0: // it takes seconds
 	default:
