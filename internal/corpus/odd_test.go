@@ -235,7 +235,7 @@ var oddities = []struct {
 		{name: "sheet of another language", inner: square + `<style type="text/less">rect{fill:gold}</style>`},
 		{name: "more than 5,000 rules", inner: square + `<style>` + manyRules + `</style>`},
 		{name: "unknown properties", inner: `<rect width="40" height="40" fill="red" style="glitter:3px"/>`},
-		{name: "properties of editors", inner: `<rect width="40" height="40" fill="red" style="-inkscape-stroke:none;-webkit-thing:1"/>`},
+		{name: "properties of editors", inner: `<rect width="40" height="40" fill="red" style="-editor-stroke:none;-webkit-thing:1"/>`},
 		{name: "properties that show nothing", inner: `<rect width="40" height="40" fill="red" shape-rendering="crispEdges" style="pointer-events:none;cursor:pointer"/>`},
 	}},
 	{"Text", []odd{

@@ -9,12 +9,12 @@ import (
 	"path/filepath"
 	"slices"
 	"testing"
-	"time"
 
 	"abut/assets"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/settle"
 	"abut/internal/workshop"
 )
 
@@ -38,15 +38,7 @@ func newBench(t *testing.T) *bench {
 // settle runs what background work hands over until nothing is going on.
 func (b *bench) settle() {
 	b.t.Helper()
-	deadline := time.After(20 * time.Minute) // only what hangs takes as long
-	for b.Busy() {
-		select {
-		case f := <-b.queue:
-			f()
-		case <-deadline:
-			b.t.Fatal("background work does not end")
-		}
-	}
+	settle.All(b.t, b.queue, b.Busy)
 }
 
 // try shows a change that is no step yet, drop gives it up.

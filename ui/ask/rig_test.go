@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -19,6 +18,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/session"
+	"abut/internal/settle"
 	"abut/internal/words"
 	"abut/ui/command"
 	"abut/ui/controls"
@@ -72,24 +72,7 @@ func newRig(t *testing.T, size fyne.Size, mode theme.Mode) *rig {
 // settle runs what background work hands over until nothing is going on.
 func (r *rig) settle() {
 	r.t.Helper()
-	deadline := time.After(2 * time.Minute) // only what hangs takes as long, on the slowest machine
-	for r.Session.Busy() {
-		select {
-		case f := <-r.queue:
-			f()
-		case <-deadline:
-			r.t.Fatal("background work does not end")
-		}
-	}
-	for {
-		select {
-		case f := <-r.queue:
-			f()
-			continue
-		default:
-		}
-		return
-	}
+	settle.All(r.t, r.queue, r.Session.Busy)
 }
 
 // svg opens a picture.

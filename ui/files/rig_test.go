@@ -5,13 +5,13 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 
 	"abut/internal/session"
+	"abut/internal/settle"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/theme"
@@ -46,15 +46,7 @@ func newRig(t *testing.T) *rig {
 // settle runs what background work hands over until nothing is going on.
 func (r *rig) settle() {
 	r.t.Helper()
-	deadline := time.After(2 * time.Minute) // only what hangs takes as long
-	for r.Session.Busy() || len(r.queue) > 0 {
-		select {
-		case f := <-r.queue:
-			f()
-		case <-deadline:
-			r.t.Fatal("background work does not end")
-		}
-	}
+	settle.All(r.t, r.queue, r.Session.Busy)
 	r.win.Canvas().Capture() // lays out
 }
 

@@ -22,6 +22,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/session"
+	"abut/internal/settle"
 	"abut/internal/workshop"
 	"abut/ui/board"
 	"abut/ui/paint"
@@ -72,24 +73,7 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 // settle runs what background work hands over until nothing is going on.
 func (s *stage) settle() {
 	s.t.Helper()
-	deadline := time.After(10 * time.Minute) // only what hangs takes as long, on the slowest machine
-	for s.session.Busy() {
-		select {
-		case f := <-s.queue:
-			f()
-		case <-deadline:
-			s.t.Fatal("background work does not end")
-		}
-	}
-	for {
-		select {
-		case f := <-s.queue:
-			f()
-			continue
-		default:
-		}
-		return
-	}
+	settle.All(s.t, s.queue, s.session.Busy)
 }
 
 // run runs a command as its menu entry would.
