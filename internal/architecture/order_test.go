@@ -22,7 +22,7 @@ var order = map[string]string{
 	"geometry/planar":       "types pace input predicates radix cells crossings fan scratch index snap covers status sweep map regions divide outline curves union offset",
 	"geometry/weak":         "pace lengths sides grid nearby pinch medial shape simplify spot overlay shallow within beyond opening bars border spine measure find",
 	"internal/message":      "message",
-	"internal/colour":       "colour median merge words",
+	"internal/colour":       "colour median cost heaps merge words",
 	"internal/gradient":     "gradient divide cone strip",
 	"internal/job":          "id error shape primitive text content layer band mend blank hues settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
