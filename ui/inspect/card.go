@@ -33,7 +33,7 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 	c := &card{k: k, spot: s, stop: func() {}}
 	c.object, c.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
 	c.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
-	if s.Kept && s.Reason != "" {
+	if c.stuck() {
 		text, remedy := in(k.p.state.Job).Warning(job.Warning{Message: message.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
 		c.object.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
 	}
@@ -51,15 +51,29 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 	return c
 }
 
+// stuck reports whether Mend all found nothing for the spot.
+func (c *card) stuck() bool { return c.spot.Kept && !c.spot.Accepted() }
+
 // work works out what can be done.
 func (c *card) work() {
+	if c.stuck() {
+		// Mend all tried all of what follows: a neighbour becomes thin by each. So
+		// nobody is led from spot to spot in a circle.
+		c.highlight(c.keep)
+	}
 	c.stop = c.k.p.h.Session.Options(c.spot, c.offer, func() {
 		c.more.Hide()
 		if c.first == nil && c.keep != nil {
-			c.keep.SetNext(true)
+			c.highlight(c.keep)
 		}
 		c.k.p.relay()
 	})
+}
+
+// highlight marks what to do next about the spot.
+func (c *card) highlight(press *controls.Press) {
+	press.SetNext(true)
+	c.k.p.h.Offers(true)
 }
 
 // offer adds an option. It is shown on the board while the pointer or the
@@ -75,7 +89,9 @@ func (c *card) offer(o session.MendOption) {
 	press.Fills = true
 	if c.first == nil {
 		c.first = press
-		press.SetNext(true)
+		if !c.stuck() {
+			c.highlight(press)
+		}
 	}
 	press.OnRest = func(on bool) {
 		if on {

@@ -33,6 +33,9 @@ type Host struct {
 	// what there is.
 	Mark func([]board.Spot)
 	Try  func(*fit.Plan)
+	// Offers tells whether the panel highlights what to do next, so that nothing
+	// else does.
+	Offers func(bool)
 	// Recolour gives what is selected another colour.
 	Recolour func(colour.RGB)
 	// AskFamily asks for a font: try is told of each that is looked at, use that the

@@ -83,6 +83,7 @@ func (k *weak) leave() {
 	if k.card != nil {
 		k.card.stop()
 		k.p.h.Try(nil)
+		k.p.h.Offers(false)
 	}
 	k.chosen, k.card, k.byKeys = -1, nil, false
 }

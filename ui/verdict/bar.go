@@ -82,6 +82,10 @@ func NewBar(commands *command.Table) *Bar {
 // sideSteps are the commands of the steps that are not on the way.
 var sideSteps = map[session.Step]string{session.SpotStep: "next-spot", session.BlankStep: "fit-blank", session.AddStep: "add"}
 
+// SetOffered tells that what to do about a weak spot is highlighted elsewhere: the
+// next spot then is no longer what comes first.
+func (b *Bar) SetOffered(on bool) { b.aside[session.SpotStep].SetNext(!on) }
+
 func (b *Bar) icon() string {
 	if !b.working {
 		switch b.state {

@@ -3,6 +3,7 @@ package window
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -17,8 +18,8 @@ import (
 )
 
 // next returns the highlighted thing to press: in the dialog that lies over all,
-// else in the card of a weak spot, the verdict bar or the way. Where several are,
-// they are one too many.
+// else in the card of a weak spot, the verdict bar or the way. There is only one,
+// unless both do the same.
 func (s *stage) next() *controls.Press {
 	s.t.Helper()
 	root := s.win.Canvas().Content()
@@ -32,12 +33,12 @@ func (s *stage) next() *controls.Press {
 			found = append(found, p)
 		}
 	}
-	if len(found) > 1 && found[0].Label != found[1].Label {
-		var labels []string
-		for _, p := range found {
-			labels = append(labels, p.Label)
-		}
-		s.t.Logf("highlighted: %v", labels)
+	var labels []string
+	for _, p := range found {
+		labels = append(labels, p.Label)
+	}
+	if n := len(slices.Compact(labels)); n > 1 && !slices.Equal(labels, []string{say("ui-start-open"), say("ui-open")}) {
+		s.t.Errorf("highlighted: %v", labels)
 	}
 	if len(found) == 0 {
 		return nil
@@ -69,7 +70,7 @@ func TestWay_IsWalkedByPressingWhatIsHighlighted(t *testing.T) {
 		s.dropped(fyne.Position{}, []fyne.URI{storage.NewFileURI(file)})
 		s.settle()
 		pressed := []string{}
-		for range 60 {
+		for range 30 {
 			s.look()
 			if s.state.Exported {
 				break
