@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -229,7 +230,8 @@ func TestRead_FirstVersion(t *testing.T) {
 }
 
 // Nothing that is read panics, and what is accepted can be written and read
-// again.
+// again. However a file is packed, reading it asks for no more memory than its
+// limits allow.
 func FuzzRead(f *testing.F) {
 	golden, err := os.ReadFile(filepath.Join("testdata", "boat-1.abut"))
 	if err != nil {
@@ -238,7 +240,13 @@ func FuzzRead(f *testing.F) {
 	f.Add(golden)
 	f.Add([]byte(`{"Schema":"abut","Version":1,"Job":{"Items":[{"ID":1,"Placement":{"A":1,"D":1},"Layers":[{"ID":1,"Alpha":1,"Transform":{"A":1,"D":1},"Content":{"Outlines":{"Shapes":[{"Path":"M 0 0 L 1 1 C 1 2 3 4 5 6 Z","Clips":[0]}]}}}]}]},"Clips":[{"Shapes":[{"Path":"M 0 0"}]}]}`))
 	f.Fuzz(func(t *testing.T, b []byte) {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
 		d, err := Read(bytes.NewReader(b))
+		runtime.ReadMemStats(&after)
+		if n := after.TotalAlloc - before.TotalAlloc; n > 1<<30 {
+			t.Fatalf("%d bytes asked for", n)
+		}
 		if err != nil {
 			return
 		}

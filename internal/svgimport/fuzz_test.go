@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -12,12 +13,25 @@ import (
 	"abut/internal/job"
 )
 
-// Whatever comes in, an import ends soon, in a typed error or in layers that
-// the rest can rely on.
 // hangs is when reading counts as without end: only what hangs takes as long, on
 // the slowest machine.
 const hangs = 5 * time.Minute
 
+// mostAllocated is how many bytes an import may ask for in all: what the limits
+// of a file allow, not what its author wished for.
+const mostAllocated = 1 << 30
+
+// allocated returns how many bytes do asks for.
+func allocated(do func()) uint64 {
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	do()
+	runtime.ReadMemStats(&after)
+	return after.TotalAlloc - before.TotalAlloc
+}
+
+// Whatever comes in, an import ends soon, in a typed error or in layers that
+// the rest can rely on, and asks for little memory.
 func FuzzImport(f *testing.F) {
 	for _, s := range []string{
 		page100(`<rect width="9" height="9"/>`), "", "<svg", "<svg/>",
@@ -41,7 +55,14 @@ func FuzzImport(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		ctx, cancel := context.WithTimeout(context.Background(), hangs)
 		defer cancel()
-		res, err := Import(ctx, strings.NewReader(s), Options{MaxLeaves: 1000, MaxSegments: 1 << 18})
+		var res *Result
+		var err error
+		n := allocated(func() {
+			res, err = Import(ctx, strings.NewReader(s), Options{MaxLeaves: 1000, MaxSegments: 1 << 18})
+		})
+		if n > mostAllocated {
+			t.Fatalf("%d bytes asked for", n)
+		}
 		if err != nil {
 			var e *Error
 			if !errors.As(err, &e) || e.ID == "" {
