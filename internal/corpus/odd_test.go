@@ -45,6 +45,7 @@ var oddities = []struct {
 		{name: "animation", inner: `<rect width="40" height="40" fill="red"><animate attributeName="x" to="50"/></rect>`},
 		{name: "reference to another file", inner: square + `<use href="other.svg#x"/>`},
 		{name: "reference to nothing", inner: square + `<use href="#nothing"/>`},
+		{name: "viewBox that is none", inner: square + `<svg viewBox="0 0 10" width="50" height="50"><circle cx="5" cy="5" r="5"/></svg>`},
 		{name: "preserveAspectRatio none", root: `width="200" height="100" viewBox="0 0 100 100" preserveAspectRatio="none"`, inner: `<circle cx="50" cy="50" r="40" fill="red"/>`},
 		{name: "display", inner: square + `<g display="none"><rect x="50" width="40" height="40"/></g>`},
 		{name: "visibility", inner: `<g visibility="hidden"><rect x="50" width="40" height="40"/><rect width="40" height="40" fill="red" visibility="visible"/></g>`},
@@ -123,6 +124,7 @@ var oddities = []struct {
 		{name: "stroke without length", inner: square + `<path d="M70 50h0" stroke="red" stroke-width="20" stroke-linecap="round"/>`},
 	}},
 	{"Markers", []odd{
+		{name: "viewBox of a marker that is none", inner: `<marker id="m" viewBox="6" markerWidth="6" markerHeight="6"><path d="M0 0L10 5L0 10z" fill="red"/></marker><path d="M10 50H60" stroke="red" stroke-width="5" marker-end="url(#m)"/>`},
 		{name: "markers", inner: `<marker id="m" ` + arrow + ` orient="auto"><path d="M0 0L10 5L0 10z" fill="red"/></marker><path d="M10 50L50 20L90 50" fill="none" stroke="blue" stroke-width="3" marker-start="url(#m)" marker-mid="url(#m)" marker-end="url(#m)"/>`},
 		{name: "auto-start-reverse", inner: `<marker id="m" ` + arrow + ` orient="auto-start-reverse"><path d="M0 0L10 5L0 10z" fill="red"/></marker><path d="M20 50L80 50" fill="none" stroke="blue" stroke-width="3" marker-start="url(#m)" marker-end="url(#m)"/>`},
 		{name: "marker at an angle", inner: `<marker id="m" ` + arrow + ` orient="30"><path d="M0 0L10 5L0 10z" fill="red"/></marker><path d="M20 50L80 50" fill="none" stroke="blue" stroke-width="3" marker-end="url(#m)"/>`},
@@ -139,6 +141,8 @@ var oddities = []struct {
 		{name: "refX in words", inner: `<marker id="m" viewBox="0 0 10 10" refX="center" refY="center" markerWidth="6" markerHeight="6"><rect width="10" height="10" fill="red"/></marker><path d="M20 50L80 50" stroke="blue" stroke-width="3" marker-end="url(#m)"/>`},
 	}},
 	{"Gradients", []odd{
+		{name: "stop of a paint that is no colour", inner: `<linearGradient id="g"><stop offset=".5" stop-color="url(#a)"/><stop offset=".5" stop-color="blue"/></linearGradient>` + box80},
+		{name: "gradient without extent that repeats", inner: `<linearGradient id="g" x2="0" spreadMethod="repeat">` + redBlue + `</linearGradient>` + box80},
 		{name: "linear gradient", inner: `<linearGradient id="g">` + redBlue + `</linearGradient>` + box80},
 		{name: "radial gradient", inner: `<radialGradient id="g">` + redBlue + `</radialGradient>` + box80},
 		{name: "gradient of one colour", inner: `<linearGradient id="g"><stop stop-color="red"/></linearGradient>` + box80},

@@ -21,11 +21,15 @@ import (
 )
 
 // Renderer turns SVG into pixels with another SVG library (resvg). It may be
-// used from several goroutines; requests queue.
+// used from several goroutines; requests queue. What the library itself breaks at
+// is an error of that one picture.
 type Renderer struct {
-	mu  sync.Mutex
-	in  io.WriteCloser
-	out *bufio.Reader
+	mu      sync.Mutex
+	command func() *exec.Cmd
+	cmd     *exec.Cmd
+	trouble *strings.Builder
+	in      io.WriteCloser
+	out     *bufio.Reader
 }
 
 // StartRenderer starts the renderer's process, which ends with the test.
@@ -36,28 +40,43 @@ func StartRenderer(tb testing.TB) *Renderer {
 	if err != nil {
 		missing(tb, "node is not installed: ./run test installs it")
 	}
-	cmd := exec.Command(node, filepath.Join(Root(tb), "testdata", "npm", "render.js"))
-	cmd.Env = append(os.Environ(), "NODE_PATH="+lib)
-	var trouble strings.Builder
-	cmd.Stderr = &trouble
-	in, err := cmd.StdinPipe()
-	if err != nil {
-		tb.Fatal(err)
-	}
-	out, err := cmd.StdoutPipe()
-	if err != nil {
-		tb.Fatal(err)
-	}
-	if err := cmd.Start(); err != nil {
+	r := &Renderer{command: func() *exec.Cmd {
+		cmd := exec.Command(node, filepath.Join(Root(tb), "testdata", "npm", "render.js"))
+		cmd.Env = append(os.Environ(), "NODE_PATH="+lib)
+		return cmd
+	}}
+	if err := r.start(); err != nil {
 		tb.Fatal(err)
 	}
 	tb.Cleanup(func() {
-		in.Close()
-		if err := cmd.Wait(); err != nil {
-			tb.Errorf("the renderer ended with %v\n%s", err, trouble.String())
+		if err := r.end(); err != nil {
+			tb.Error(err)
 		}
 	})
-	return &Renderer{in: in, out: bufio.NewReaderSize(out, 1<<20)}
+	return r
+}
+
+func (r *Renderer) start() (err error) {
+	r.cmd, r.trouble = r.command(), new(strings.Builder)
+	r.cmd.Stderr = r.trouble
+	if r.in, err = r.cmd.StdinPipe(); err != nil {
+		return err
+	}
+	out, err := r.cmd.StdoutPipe()
+	if err != nil {
+		return err
+	}
+	r.out = bufio.NewReaderSize(out, 1<<20)
+	return r.cmd.Start()
+}
+
+// end ends the process; the error is what it had to say.
+func (r *Renderer) end() error {
+	r.in.Close()
+	if err := r.cmd.Wait(); err != nil {
+		return fmt.Errorf("the renderer ended with %w\n%s", err, r.trouble)
+	}
+	return nil
 }
 
 // Render draws the SVG with its longer side at side pixels, on nothing: alpha
@@ -81,7 +100,7 @@ func (r *Renderer) RenderText(svg []byte, side int, crisp bool, fonts ...string)
 	}
 	line, err := r.out.ReadBytes('\n')
 	if err != nil {
-		return nil, fmt.Errorf("renderer: %w", err)
+		return nil, errors.Join(fmt.Errorf("renderer: %w", err), r.end(), r.start())
 	}
 	var answer struct {
 		Width, Height int

@@ -65,6 +65,12 @@ func (im *importer) checkLengths(n *node) {
 			im.tell(WarnValue, n, name+"="+v, "property", name, "value", shorten(v))
 		}
 	}
+	switch v, has := n.attr("viewBox"); n.name {
+	case "svg", "symbol", "marker", "pattern":
+		if _, ok := parseViewBox(n); has && !ok {
+			im.tell(WarnValue, n, "viewBox="+v, "property", "viewBox", "value", shorten(v))
+		}
+	}
 }
 
 // sized reports whether a length says how large something is, and not where.

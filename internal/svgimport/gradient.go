@@ -76,7 +76,15 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) (f flat, why string)
 			}
 		}
 	}
-	if m.n == 0 { // no area, or no geometry: the colour of the last stop (SVG 2, 14.2)
+	switch {
+	case m.n > 0:
+	case g.Spread != gradient.Pad && !g.Radial && g.From == g.To:
+		// Browsers and other libraries repeat what has no extent so often that only
+		// its average is left.
+		for i := range sampleLines {
+			m.add(rgbaOf(g.At((float64(i) + 0.5) / sampleLines)))
+		}
+	default: // no area, or no geometry: the colour of the last stop (SVG 2, 14.2)
 		m.add(stops[len(stops)-1].colour)
 	}
 	c := m.colour()

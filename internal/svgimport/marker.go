@@ -106,6 +106,7 @@ func (im *importer) marker(target string, n *node, st *style, path geometry.Path
 	}
 	im.using[mk] = true
 	defer delete(im.using, mk)
+	im.checkLengths(mk)
 	num := func(name string, ax axis, fallback float64) float64 {
 		if l, ok := mk.length(name); ok {
 			return l.user(in.view, ax, st.fontSize)

@@ -27,7 +27,7 @@ var paintProperties = []property{
 	{"color", anywhere, true, "black", readColor, field(func(st *style) *rgba { return &st.color })},
 	{"fill", anywhere, true, "black", readPaint(fillOf), field(fillOf)},
 	{"stroke", anywhere, true, "none", readPaint(strokeOf), field(strokeOf)},
-	{"stop-color", anywhere, false, "black", readPaint(stopColourOf), field(stopColourOf)},
+	{"stop-color", anywhere, false, "black", readStopColour, field(stopColourOf)},
 	{"fill-opacity", anywhere, true, "1", readOpacity(fillOpacityOf), field(fillOpacityOf)},
 	{"stroke-opacity", anywhere, true, "1", readOpacity(strokeOpacityOf), field(strokeOpacityOf)},
 	{"stop-opacity", anywhere, false, "1", readOpacity(stopOpacityOf), field(stopOpacityOf)},
@@ -59,6 +59,15 @@ func readPaint(to func(*style) *paint) func(*style, value) bool {
 		}
 		return ok
 	}
+}
+
+// readStopColour reads a colour: a stop has no other paint.
+func readStopColour(st *style, v value) bool {
+	p, ok := parsePaint(v.text)
+	if ok = ok && (p.kind == paintColour || p.kind == paintCurrent); ok {
+		st.own.stopColor = p
+	}
+	return ok
 }
 
 func readOpacity(to func(*style) *float64) func(*style, value) bool {

@@ -36,6 +36,7 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) 
 	}
 	tile := geometry.RectXYWH(num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY))
 	box := geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
+	im.checkLengths(s)
 	vb, hasBox := im.viewBoxInChain(s)
 	if flatBox(a.box) && (units != "userSpaceOnUse" || content == "objectBoundingBox" && !hasBox) {
 		return f, WarnNoRoom

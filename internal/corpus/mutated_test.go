@@ -1,0 +1,223 @@
+package corpus
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"strings"
+	"testing"
+
+	"abut/internal/oracle"
+	"abut/internal/svgimport"
+)
+
+// mostAllocated is how many bytes reading a file may ask for in all.
+const mostAllocated = 1 << 30
+
+// Files with mistakes come in as others read them, or something is said of them,
+// or they are refused: a mutated file whose picture is another one for both of
+// two renderers, without a warning, is a finding.
+func TestMutated_FilesComeInOrAreTold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("needs the renderers: ./run test brings them")
+	}
+	n := 400
+	if all() {
+		n = 20_000
+	}
+	s := seed(t)
+	rnd := rand.New(rand.NewPCG(s, 1))
+	origins := mutatedOrigins(t)
+	r := oracle.StartRenderer(t)
+	came, told, refused, passed := 0, 0, 0, 0
+	heaviest := uint64(0)
+	dir := os.Getenv("ABUT_FINDINGS")
+	for i := range n {
+		o := origins[rnd.IntN(len(origins))]
+		picture := o.data
+		for range 1 + rnd.IntN(3) {
+			picture = mutate(rnd, picture)
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		res, err := svgimport.Import(context.Background(), bytes.NewReader(picture), svgimport.Options{})
+		runtime.ReadMemStats(&after)
+		used := after.TotalAlloc - before.TotalAlloc
+		heaviest = max(heaviest, used)
+		if used > mostAllocated {
+			t.Errorf("%s, mutant %d: %d bytes asked for", o.name, i, used)
+		}
+		switch {
+		case err != nil:
+			refused++
+			var ours *svgimport.Error
+			if !errors.As(err, &ours) {
+				t.Errorf("%s, mutant %d: %v", o.name, i, err)
+			}
+			continue
+		case len(res.Warnings) > 0:
+			told++
+			continue
+		}
+		if !comparable(picture) {
+			passed++
+			continue
+		}
+		a := bringIn(r, picture, picture)
+		switch {
+		case a.err != nil:
+			passed++
+		case a.off <= maxOff || a.explained || a.large <= a.off/2:
+			came++ // what shrinks with the pixels is how soft edges are drawn
+		default:
+			t.Errorf("%s, mutant %d: %.2f %% of the pixels are off, %.2f %% at four times the size, %.2f %% for librsvg, and nothing is told", o.name, i, 100*a.off, 100*a.large, 100*a.second)
+			if dir != "" {
+				if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("%d.svg", i)), picture, 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+	t.Logf("figures: seed %d, %d mutated files: %d came in as drawn, %d told, %d refused, %d that renderers do not read or agree about; at most %d MiB asked for",
+		s, n, came, told, refused, passed, heaviest>>20)
+}
+
+// comparable reports whether renderers draw a picture as browsers do: those here
+// take its bounds otherwise where it has no viewBox, take the last of two elements
+// with one id where a browser takes the first, and draw nothing of what is very
+// large.
+func comparable(svg []byte) bool {
+	ids := map[string]bool{}
+	for _, m := range withID.FindAllSubmatch(svg, -1) {
+		id := string(m[1])
+		if ids[id] {
+			return false
+		}
+		ids[id] = true
+	}
+	root, _, _ := bytes.Cut(svg[max(0, bytes.Index(svg, []byte("<svg"))):], []byte(">"))
+	return bytes.Contains(root, []byte(" viewBox=")) && !bytes.Contains(svg, []byte("1e9")) && !bytes.Contains(svg, []byte("1e6"))
+}
+
+type origin struct {
+	name string
+	data []byte
+}
+
+// mutatedOrigins are the odd pictures that other libraries know, without text, for
+// which fonts would be needed, and some of the open art. The mask with black parts
+// becomes clips within clips, which both renderers draw wrongly where there are
+// two.
+func mutatedOrigins(t *testing.T) []origin {
+	var out []origin
+	for _, page := range oddities {
+		for _, o := range page.list {
+			root := o.root
+			if root == "" {
+				root = `viewBox="0 0 100 100"`
+			}
+			if o.same == "" && o.name != "mask with black parts" && !strings.Contains(o.inner, "<text") && len(o.inner) < 1<<14 {
+				out = append(out, origin{page.heading + "/" + o.name,
+					[]byte(`<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" ` + root + `>` + o.inner + `</svg>`)})
+			}
+		}
+	}
+	for _, pattern := range []string{flags, emoji} {
+		for _, name := range sample(oracle.Art(t, pattern), 60, 3) {
+			data, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(data) < 1<<14 {
+				out = append(out, origin{filepath.Base(name), data})
+			}
+		}
+	}
+	return out
+}
+
+var (
+	attributes = regexp.MustCompile(`\s[\w:-]+="[^"]*"`)
+	numbers    = regexp.MustCompile(`-?\d*\.?\d+`)
+	tags       = regexp.MustCompile(`<[^>]*>`)
+	withID     = regexp.MustCompile(`\sid="([^"]*)"`)
+	empty      = regexp.MustCompile(`<[^>]*/>`)
+)
+
+// strange are values that stand where others are expected.
+var strange = []string{
+	"", "none", "inherit", "initial", "auto", "0", "-1", "1e9", "1e-9", "NaN", "50%", "2mm", "red", "#12", "#1234", "currentColor", "url(#a)",
+	"url(#nothing) red", "rotate(30)", "scale(0)", "matrix(1 0 0)", "translate(5,5", "0 0 10 10", "M0 0L9", "m 5 5 h 9 v", "evenodd", "round", "hidden",
+	"userSpaceOnUse", "objectBoundingBox", "var(--a)", "calc(1px + 2px)", "1,,2", "+.5.5-3", "\u00a05", "5 ", "'5'", "100 50", "xMidYMin slice",
+}
+
+// mutate returns a file with one mistake more.
+func mutate(r *rand.Rand, in []byte) []byte {
+	s := string(in)
+	pick := func(re *regexp.Regexp) (int, int, bool) {
+		all := re.FindAllStringIndex(s, -1)
+		if len(all) == 0 {
+			return 0, 0, false
+		}
+		at := all[r.IntN(len(all))]
+		return at[0], at[1], true
+	}
+	replace := func(a, b int, by string) []byte { return []byte(s[:a] + by + s[b:]) }
+	kinds := 7
+	if r.IntN(4) == 0 { // mostly that is no XML any longer
+		kinds = 9
+	}
+	switch r.IntN(kinds) {
+	case 0: // another value
+		if a, b, ok := pick(attributes); ok {
+			return replace(a, b, s[a:a+strings.IndexByte(s[a:b], '"')+1]+strange[r.IntN(len(strange))]+`"`)
+		}
+	case 1: // the value of another attribute
+		a, b, ok := pick(attributes)
+		c, d, too := pick(attributes)
+		if ok && too {
+			return replace(a, b, s[a:a+strings.IndexByte(s[a:b], '"')]+s[c+strings.IndexByte(s[c:d], '"'):d])
+		}
+	case 2: // another number
+		if a, b, ok := pick(numbers); ok {
+			return replace(a, b, []string{"0", "-" + s[a:b], "1e6", ".001", "", s[a:b] + s[a:b], "1e", "3"}[r.IntN(8)])
+		}
+	case 3: // an attribute less
+		if a, b, ok := pick(attributes); ok {
+			return replace(a, b, "")
+		}
+	case 4: // an attribute elsewhere
+		a, b, ok := pick(attributes)
+		c, d, too := pick(tags)
+		if ok && too && !strings.HasPrefix(s[c:d], "</") && !strings.HasPrefix(s[c:d], "<!") {
+			end := d - 1
+			if strings.HasSuffix(s[c:d], "/>") {
+				end--
+			}
+			return replace(end, end, s[a:b])
+		}
+	case 5: // an element twice, and with it what has an id
+		if a, b, ok := pick(empty); ok {
+			return replace(b, b, s[a:b])
+		}
+	case 6: // an element less
+		if a, b, ok := pick(empty); ok {
+			return replace(a, b, "")
+		}
+	case 7: // some bytes less
+		if a := r.IntN(len(s) + 1); a < len(s) {
+			return replace(a, min(len(s), a+1+r.IntN(4)), "")
+		}
+	case 8: // a byte that is another one
+		if a := r.IntN(len(s) + 1); a < len(s) {
+			return replace(a, a+1, string(rune(32+r.IntN(95))))
+		}
+	}
+	return in
+}
