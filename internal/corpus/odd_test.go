@@ -142,6 +142,9 @@ var oddities = []struct {
 	}},
 	{"Gradients", []odd{
 		{name: "stop of a paint that is no colour", inner: `<linearGradient id="g"><stop offset=".5" stop-color="url(#a)"/><stop offset=".5" stop-color="blue"/></linearGradient>` + box80},
+		{name: "edge at the end of a gradient", inner: `<radialGradient id="g"><stop offset="1" stop-color="red"/><stop offset="1" stop-color="blue"/></radialGradient>` + box80},
+		{name: "edge at the beginning of a gradient", inner: `<linearGradient id="g" x1=".4"><stop stop-color="red"/><stop stop-color="blue"/></linearGradient>` + box80},
+		{name: "stripes over stripes", inner: `<linearGradient id="g"><stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="blue"/></linearGradient>` + box80 + `<rect x="30" y="30" width="60" height="40" fill="url(#g)"/>`},
 		{name: "gradient without extent that repeats", inner: `<linearGradient id="g" x2="0" spreadMethod="repeat">` + redBlue + `</linearGradient>` + box80},
 		{name: "linear gradient", inner: `<linearGradient id="g">` + redBlue + `</linearGradient>` + box80},
 		{name: "radial gradient", inner: `<radialGradient id="g">` + redBlue + `</radialGradient>` + box80},

@@ -56,6 +56,14 @@ func Divide(areas []Area, n int) []Band {
 	for _, s := range g.Stops {
 		places = append(places, s.At)
 	}
+	// An edge at an end parts what lies beyond from all that lies between.
+	first, last := g.edgedEnds()
+	if first {
+		places = append(places, before)
+	}
+	if last {
+		places = append(places, after)
+	}
 	slices.Sort(places)
 	places = slices.Compact(places)
 	m := len(places) - 1
@@ -119,7 +127,7 @@ func newWeights(g *Gradient, places []float64, areas []Area) *weights {
 				if !found {
 					k--
 				}
-				amount[min(k, m-1)]++
+				amount[max(0, min(k, m-1))]++
 				total++
 			}
 		}

@@ -46,7 +46,11 @@ const (
 	Reflect
 )
 
-// bring brings a parameter into [0, 1].
+// before and after stand for all that lies before the beginning and after the end
+// of a gradient that goes on in the colours of its ends.
+const before, after = -1, 2
+
+// bring brings a parameter into [0, 1] or, beyond the ends, to before or after.
 func (s Spread) bring(t float64) float64 {
 	if math.IsNaN(t) || math.IsInf(t, 0) {
 		return 0
@@ -61,11 +65,17 @@ func (s Spread) bring(t float64) float64 {
 		}
 		return t
 	}
-	return math.Max(0, math.Min(1, t))
+	switch {
+	case t < 0:
+		return before
+	case t > 1:
+		return after
+	}
+	return t
 }
 
 // Along returns the function that tells how far along the gradient a place in
-// source units is, from 0 to 1; false where the gradient paints nothing. It is
+// source units is, from 0 to 1, or less or more beyond its ends; false where the gradient paints nothing. It is
 // nil for a gradient without extent.
 func (g *Gradient) Along() func(geometry.Point) (float64, bool) {
 	inv, ok := g.Map.Invert()
@@ -189,6 +199,16 @@ func (g *Gradient) FlatStripes() (int, bool) {
 		n++
 	}
 	return n, n > 1
+}
+
+// edgedEnds reports whether a hard edge stands at the very beginning or end of a
+// gradient that goes on beyond it in the colours of its ends.
+func (g *Gradient) edgedEnds() (first, last bool) {
+	n := len(g.Stops)
+	if g.Spread != Pad || n < 2 {
+		return false, false
+	}
+	return g.Stops[1].At <= 0, g.Stops[n-2].At >= 1
 }
 
 // Sound reports whether everything about the gradient is a number that can be

@@ -49,7 +49,7 @@ func TestAt_MixesTheStopsAroundAPlace(t *testing.T) {
 // How a gradient goes on beyond its ends: SVG 2, 14.2.2.1, spreadMethod.
 func TestAlong_GoesOnAsItsSpreadSays(t *testing.T) {
 	for spread, want := range map[Spread][]float64{
-		Pad:     {0, 0, 0, 0.25, 1, 1, 1},
+		Pad:     {before, before, 0, 0.25, 1, after, after},
 		Repeat:  {0.75, 0.25, 0, 0.25, 0, 0.25, 0.5},
 		Reflect: {0.75, 0.75, 0, 0.25, 1, 0.75, 0.5},
 	} {
@@ -329,6 +329,7 @@ func TestDivide_JoinsWhatIsAlikeAndKeepsTheEnds(t *testing.T) {
 		{"one colour", area(Stop{0, red, 1}, Stop{1, red, 1}), 5, []Band{{To: 1, Tint: Tint{255, 0, 0, 1}}}},
 		{"fewer colours", area(Stop{0.25, red, 1}, Stop{0.25, blue, 1}), 4, []Band{{To: 0.25, Tint: Tint{255, 0, 0, 1}}, {From: 0.25, Tint: Tint{0, 0, 255, 1}}}},
 		{"one colour, fading", area(Stop{0.5, red, 1}, Stop{0.5, red, 0.2}), 3, []Band{{To: 0.5, Tint: Tint{255, 0, 0, 1}}, {From: 0.5, Tint: Tint{255, 0, 0, 0.2}}}},
+		{"edges at the ends", area(Stop{0, red, 1}, Stop{0, blue, 1}, Stop{1, blue, 1}, Stop{1, red, 1}), 3, []Band{{To: 0, Tint: Tint{255, 0, 0, 1}}, {To: 1, Tint: Tint{0, 0, 255, 1}}, {From: 1, Tint: Tint{255, 0, 0, 1}}}},
 		// What is not painted has no say in the colour.
 		{"half of it nothing", area(Stop{0.5, blue, 0}, Stop{0.5, red, 1}), 1, []Band{{Tint: Tint{255, 0, 0, 0.5}}}},
 		{"all of it nothing", area(Stop{0, blue, 0}), 2, []Band{{}}},

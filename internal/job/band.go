@@ -62,12 +62,17 @@ func Bands(l Layer, n int) []Layer {
 		b.Band = Band{Of: l.ID, Count: uint8(n), Name: l.Name, Colour: l.Colour, Alpha: l.Alpha}
 		b.Colour, b.Alpha = band.RGB(), math.Max(alpha, faintest)
 		clipped := slices.Clone(shapes)
+		reaches := false
 		for i, s := range clipped {
 			clip := &Clip{Band: true}
 			for _, strip := range s.Gradient.Strips(s.Path.Bounds(), band.From, band.To) {
 				clip.Shapes = append(clip.Shapes, Shape{Path: strip, Rule: geometry.EvenOdd})
+				reaches = true
 			}
 			clipped[i].Clips = append(slices.Clip(s.Clips), clip)
+		}
+		if !reaches && (len(out) > 0 || k < len(bands)-1) {
+			continue
 		}
 		b.Content = Outlines{clipped}
 		out = append(out, b)

@@ -210,7 +210,8 @@ func (p *Area) key(folder *Group) layerKey {
 // join puts each shape into a layer of its kind where that changes nothing in
 // the picture: into the one drawn last, or into an earlier one when nothing
 // drawn since lies over or under the shape. See-through shapes join only those
-// that they lie apart from, unless they belong to one opacity group.
+// that they lie apart from, unless they belong to one opacity group; so do those
+// of one gradient, which otherwise would show through each other in bands.
 func (d *drawing) join(folders []*Group, how joining) []layer {
 	var out []layer
 	latest := map[layerKey]int{}
@@ -225,14 +226,14 @@ func (d *drawing) join(folders []*Group, how joining) []layer {
 		if how == joinNamed {
 			key.label = p.Label
 		}
-		apart := p.Alpha < 1 && p.Opacity == 0
+		apart := (p.Alpha < 1 || p.Paint != nil) && p.Opacity == 0
 		k, known, top := 0, false, 0
 		if how != joinRuns {
 			k, known = latest[key]
 			top = h.top(p.Bounds, len(out)-1)
 		}
 		switch last := len(out) - 1; {
-		case known && (k > top || k == top && !apart) && (p.Opacity == 0 || k == last || allInGroup(out[k+1:], p.Opacity)):
+		case known && (k > top || k == top && (!apart || d.apart(out[k].items, i))) && (p.Opacity == 0 || k == last || allInGroup(out[k+1:], p.Opacity)):
 		case last >= 0 && out[last].is(wide, folders) && (!apart || d.apart(out[last].items, i)):
 			k = last
 		default:
@@ -276,11 +277,19 @@ func (d *drawing) apart(items []int, j int) bool {
 		return false
 	}
 	for _, i := range items {
-		if !d.areas[i].Bounds.Intersect(d.areas[j].Bounds).Empty() {
+		a, b := &d.areas[i], &d.areas[j]
+		if !a.Bounds.Intersect(b.Bounds).Empty() && !(a.Alpha == 1 && a.runsAs(b)) {
 			return false
 		}
 	}
 	return true
+}
+
+// runsAs reports whether two areas of one gradient have the same colours at the
+// same places.
+func (p *Area) runsAs(o *Area) bool {
+	a, b := p.Shape.Gradient, o.Shape.Gradient
+	return a != nil && b != nil && a.Map == b.Map && a.From == b.From && a.To == b.To && a.FromR == b.FromR && a.ToR == b.ToR
 }
 
 // heights keeps, for each cell of a grid over the picture, the highest layer

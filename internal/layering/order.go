@@ -31,7 +31,7 @@ type bunch struct {
 	key   layerKey
 	// single: it never joins others, as the parts of an opacity group.
 	single bool
-	// clear: see-through; it joins only those that it lies apart from.
+	// clear: see-through or a gradient; it joins only those that it lies apart from.
 	clear bool
 }
 
@@ -163,7 +163,7 @@ func (d *drawing) bunches() []bunch {
 			out[n-1].items = append(out[n-1].items, i)
 			continue
 		}
-		u := bunch{items: []int{i}, key: p.key(nil), clear: p.Alpha < 1}
+		u := bunch{items: []int{i}, key: p.key(nil), clear: p.Alpha < 1 || p.Paint != nil}
 		if p.Opacity != 0 {
 			u.single, u.clear = true, true
 		}
