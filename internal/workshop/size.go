@@ -14,9 +14,13 @@ import (
 // Size scales the job's pictures together so that their art (what its layers
 // cover, not its pages) becomes widthMM wide or heightMM high; the other is 0.
 // Surrounds keep their widths. The art's top left corner lands on the cut files'
-// grid, so that a length that the grid can hold comes out exactly.
+// grid, so that a length that the grid can hold comes out exactly. Art that is all
+// left out stays as it is.
 func Size(ctx context.Context, j job.Job, widthMM, heightMM float64) (job.Job, error) {
 	out, extent, err := scale(ctx, j, func(j job.Job, extent geometry.Rect) (job.Job, error) {
+		if extent.Empty() && widthMM+heightMM > 0 {
+			return j, nil
+		}
 		return job.Resize(j, extent, widthMM, heightMM)
 	})
 	if err != nil || extent.Empty() {

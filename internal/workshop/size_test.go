@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"math"
+	"reflect"
 	"testing"
 
 	"abut/geometry"
@@ -115,5 +116,24 @@ func TestSize_LeavesAJobAloneThatCannotBeSized(t *testing.T) {
 	}
 	if got, err := Size(ctx, job.Job{}, 10, 0); err != nil || got.Items != nil {
 		t.Error("nothing to size is no error:", err)
+	}
+}
+
+// What is left bare or left out has no size, and none is asked for: so the cut
+// says that there is nothing, and not that the size is wrong.
+func TestSize_LeavesArtWithoutExtentAlone(t *testing.T) {
+	j := demoJob(t, "pair")
+	for _, id := range j.LayerIDs() {
+		var err error
+		if j, err = job.SetUse(j, []job.LayerID{id}, job.LeftOut); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got, err := Size(t.Context(), j, 90, 0)
+	if err != nil || !reflect.DeepEqual(got, j) {
+		t.Errorf("%v: %+v", err, got)
+	}
+	if _, err := Size(t.Context(), j, 0, -1); err == nil {
+		t.Error("a height below 0 is taken")
 	}
 }
