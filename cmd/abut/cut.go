@@ -70,6 +70,7 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 		WriteOptions: workshop.WriteOptions{Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize},
 	})
 	if err != nil {
+		s.notes(r.Warnings)
 		return err
 	}
 	s.written(r, folder)

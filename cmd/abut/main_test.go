@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"abut/assets"
+	"abut/internal/words"
 	"abut/internal/workshop"
 )
 
@@ -453,6 +454,15 @@ func TestRun_WhatIsNotUnderstoodIsAUsageError(t *testing.T) {
 	}
 	if len(listing(t, dir)) != 1 {
 		t.Error("something was written")
+	}
+}
+
+// Where nothing is left to cut, what was left out says why.
+func TestCut_OfNothingTellsWhatWasLeftOut(t *testing.T) {
+	file := art(t, viewBox, `<image width="50" height="50" href="photo.png"/><rect id="background" width="9" height="9" fill="red"/>`)
+	status, _, errs := abut("cut", file, "-o", filepath.Join(t.TempDir(), "out"), "--leave-out", "background", "--width", "90mm")
+	if status != exitFailed || !strings.Contains(errs, "photo") || !strings.Contains(errs, words.Say("nothing-to-cut")) {
+		t.Errorf("status %d\n%s", status, errs)
 	}
 }
 

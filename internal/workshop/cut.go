@@ -80,7 +80,8 @@ const Background = "background"
 // up for what it has to fit; shapes are knocked out, colours merged, weak spots
 // mended; all files are written, or none. Without a folder to write to, the
 // result says what stacks as drawn and what is weak once all is knocked out.
-// What an error says to people is its MessageOf.
+// What an error says to people is its MessageOf; of a picture that was read the
+// warnings are given with it.
 func Cut(ctx context.Context, source Source, o Options) (Result, error) {
 	return carryOut(ctx, o.Folder, o.WriteOptions, func() (made, error) {
 		drawn, err := follow(ctx, job.Job{}, source.open, o.choose, o.size)
@@ -105,6 +106,9 @@ func Cut(ctx context.Context, source Source, o Options) (Result, error) {
 			m.Result, err = look(ctx, &cache, drawn, j, p)
 		} else {
 			m, err = makeFiles(ctx, &cache, j, p, o.Folder, o.WriteOptions)
+		}
+		if err != nil { // what was left out may be why
+			m.Warnings = describeWarnings(words.Chosen().In(j.Settings.Units), j, Warnings(j, p))
 		}
 		m.Merged = merged
 		return m, err
