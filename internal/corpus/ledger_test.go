@@ -3,6 +3,7 @@ package corpus
 import (
 	"bytes"
 	"context"
+	"encoding/base64"
 	"errors"
 	"flag"
 	"fmt"
@@ -153,6 +154,9 @@ func fateOf(t *testing.T, r *oracle.Renderer, fonts *typeset.Fonts, files []stri
 		t.Fatal(err)
 	}
 	if first <= maxOff {
+		if all() && !slices.Contains(browsersOwn, o.name) {
+			browserAgrees(t, withFonts(art), again, want.Rect.Dx(), want.Rect.Dy())
+		}
 		return fate
 	}
 	if strings.Contains(o.inner, "Gradient") { // its edges are crisp
@@ -185,6 +189,45 @@ func fateOf(t *testing.T, r *oracle.Renderer, fonts *typeset.Fonts, files []stri
 	}
 	t.Errorf("comes in without a word and is drawn otherwise: %s", strings.Join(said, ", "))
 	return fate
+}
+
+// browsersOwn are features that browsers have their own mind about: an ex follows
+// the font that they choose, a path that turns straight back has two bisectors, and
+// a mask's own mask they pass over.
+var browsersOwn = []string{"em", "marker at a cusp", "mask of a mask"}
+
+// withFonts returns a picture that brings the fonts of its text with it: a browser
+// is not told of any others.
+func withFonts(svg []byte) []byte {
+	face := func(weight string, font []byte) string {
+		return "@font-face{font-family:Go;font-weight:" + weight + ";src:url(data:font/ttf;base64," + base64.StdEncoding.EncodeToString(font) + ")}"
+	}
+	root, rest, _ := bytes.Cut(svg, []byte(">"))
+	return slices.Concat(root, []byte("><style>"+face("400", goregular.TTF)+face("700", gobold.TTF)+"</style>"), rest)
+}
+
+// browserAgrees asks a browser, where there is one, about a picture that another
+// library draws as it came in: libraries share omissions.
+func browserAgrees(t *testing.T, art, again []byte, width, height int) {
+	t.Helper()
+	want, err := browser(art, width, height)
+	if errors.Is(err, exec.ErrNotFound) {
+		return
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := browser(again, width, height)
+	if err != nil {
+		t.Fatal(err)
+	}
+	most := maxOff
+	if bytes.Contains(art, []byte("<text")) {
+		most = maxLettersOff
+	}
+	if off, err := shareOff(want, got); err != nil || off > most {
+		t.Errorf("a browser draws it otherwise: %.2f %% of the pixels, %v", 100*off, err)
+	}
 }
 
 // browser draws a picture with a browser; exec.ErrNotFound where there is none.
