@@ -192,9 +192,14 @@ func fateOf(t *testing.T, r *oracle.Renderer, fonts *typeset.Fonts, files []stri
 }
 
 // browsersOwn are features that browsers have their own mind about: an ex follows
-// the font that they choose, a path that turns straight back has two bisectors, and
-// a mask's own mask they pass over.
-var browsersOwn = []string{"em", "marker at a cusp", "mask of a mask"}
+// the font that they choose, a path that turns straight back has two bisectors, a
+// mask's own mask they pass over, and lines of a font without a table of them they
+// guess.
+var browsersOwn = []string{"em", "marker at a cusp", "mask of a mask", "dominant-baseline"}
+
+// maxLettersOff is the share of the pixels that may be off where there are letters:
+// browsers fit them to pixels.
+const maxLettersOff = 0.01
 
 // withFonts returns a picture that brings the fonts of its text with it: a browser
 // is not told of any others.
