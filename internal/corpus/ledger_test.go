@@ -193,9 +193,9 @@ func fateOf(t *testing.T, r *oracle.Renderer, fonts *typeset.Fonts, files []stri
 
 // browsersOwn are features that browsers have their own mind about: an ex follows
 // the font that they choose, a path that turns straight back has two bisectors, a
-// mask's own mask they pass over, and lines of a font without a table of them they
-// guess.
-var browsersOwn = []string{"em", "marker at a cusp", "mask of a mask", "dominant-baseline"}
+// mask's own mask they pass over, lines skip letters that reach below, and those of
+// a font without a table of them they guess.
+var browsersOwn = []string{"em", "marker at a cusp", "mask of a mask", "text-decoration", "dominant-baseline"}
 
 // maxLettersOff is the share of the pixels that may be off where there are letters:
 // browsers fit them to pixels.
