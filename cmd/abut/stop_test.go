@@ -2,17 +2,16 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"runtime"
-	"runtime/metrics"
 	"strings"
-	"sync/atomic"
 	"testing"
+
+	"abut/internal/watched"
 )
 
 // heavyArt is art that keeps the program busy. Pictures are smaller with
@@ -80,39 +79,6 @@ func stack(n int) string {
 	return b.String()
 }
 
-// watched is a context that ends when it is looked at for the n-th time.
-type watched struct {
-	context.Context
-	end   context.CancelFunc
-	left  atomic.Int64  // looks before it ends, then below 0
-	bytes atomic.Uint64 // allocated when it ended
-}
-
-func watch(n int64) *watched {
-	w := &watched{}
-	w.Context, w.end = context.WithCancel(context.Background())
-	w.left.Store(n)
-	return w
-}
-
-func (w *watched) look() {
-	if w.left.Add(-1) == 0 {
-		w.bytes.Store(allocated())
-		w.end()
-	}
-}
-
-func (w *watched) Err() error            { w.look(); return w.Context.Err() }
-func (w *watched) Done() <-chan struct{} { w.look(); return w.Context.Done() }
-
-// allocated is how much memory was asked for so far: a measure of work in which
-// no other process has a part.
-func allocated() uint64 {
-	s := []metrics.Sample{{Name: "/gc/heap/allocs:bytes"}}
-	metrics.Read(s)
-	return s[0].Value.Uint64()
-}
-
 func TestRun_EveryVerbStopsWheneverItIsAsked(t *testing.T) {
 	const (
 		tries = 3
@@ -139,12 +105,12 @@ func TestRun_EveryVerbStopsWheneverItIsAsked(t *testing.T) {
 	}
 	for _, args := range jobs {
 		for range tries {
-			n := int64(math.Exp(rand.Float64() * math.Log(mostLooks))) // soon as often as late
+			n := int(math.Exp(rand.Float64() * math.Log(mostLooks))) // soon as often as late
 			before := runtime.NumGoroutine()
-			w := watch(n)
+			w := watched.New(n)
 			var stdout, stderr bytes.Buffer
 			status := run(w, args, streams{nil, &stdout, &stderr})
-			after := -w.left.Load()
+			after := w.Looks() - n
 			if after < 0 { // it was through before
 				os.RemoveAll(filepath.Dir(out))
 				continue
@@ -158,7 +124,7 @@ func TestRun_EveryVerbStopsWheneverItIsAsked(t *testing.T) {
 			for runtime.NumGoroutine() > before {
 				runtime.Gosched() // what it no longer waits for comes to its end as well
 			}
-			if more := allocated() - w.bytes.Load(); more > maxBytes {
+			if more := w.BytesSince(); more > maxBytes {
 				t.Errorf("abut %q, stopped at look %d: %d MiB were made afterwards", args, n, more>>20)
 			}
 		}

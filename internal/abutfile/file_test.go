@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -19,6 +18,7 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/watched"
 	"abut/internal/workshop"
 )
 
@@ -240,11 +240,9 @@ func FuzzRead(f *testing.F) {
 	f.Add(golden)
 	f.Add([]byte(`{"Schema":"abut","Version":1,"Job":{"Items":[{"ID":1,"Placement":{"A":1,"D":1},"Layers":[{"ID":1,"Alpha":1,"Transform":{"A":1,"D":1},"Content":{"Outlines":{"Shapes":[{"Path":"M 0 0 L 1 1 C 1 2 3 4 5 6 Z","Clips":[0]}]}}}]}]},"Clips":[{"Shapes":[{"Path":"M 0 0"}]}]}`))
 	f.Fuzz(func(t *testing.T, b []byte) {
-		var before, after runtime.MemStats
-		runtime.ReadMemStats(&before)
+		before := watched.Allocated()
 		d, err := Read(bytes.NewReader(b))
-		runtime.ReadMemStats(&after)
-		if n := after.TotalAlloc - before.TotalAlloc; n > 1<<30 {
+		if n := watched.Allocated() - before; n > 1<<30 {
 			t.Fatalf("%d bytes asked for", n)
 		}
 		if err != nil {

@@ -9,13 +9,13 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"runtime"
 	"slices"
 	"strings"
 	"testing"
 
 	"abut/internal/oracle"
 	"abut/internal/svgimport"
+	"abut/internal/watched"
 )
 
 // mostAllocated is how many bytes reading a file may ask for in all.
@@ -45,11 +45,9 @@ func TestMutated_FilesComeInOrAreTold(t *testing.T) {
 		for range 1 + rnd.IntN(3) {
 			picture = mutate(rnd, picture)
 		}
-		var before, after runtime.MemStats
-		runtime.ReadMemStats(&before)
+		before := watched.Allocated()
 		res, err := svgimport.Import(context.Background(), bytes.NewReader(picture), svgimport.Options{})
-		runtime.ReadMemStats(&after)
-		used := after.TotalAlloc - before.TotalAlloc
+		used := watched.Allocated() - before
 		heaviest = max(heaviest, used)
 		if used > mostAllocated {
 			t.Errorf("%s, mutant %d: %d bytes asked for", o.name, i, used)

@@ -4,8 +4,6 @@ import (
 	"context"
 	"errors"
 	"math/rand/v2"
-	"runtime/metrics"
-	"sync"
 	"testing"
 
 	"abut/geometry"
@@ -13,43 +11,8 @@ import (
 	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/motif"
+	"abut/internal/watched"
 )
-
-// watched is a context that ends when it is looked at for the n-th time. It counts
-// the looks, and what is made between two of them: a measure of work in which no
-// other process has a part.
-type watched struct {
-	context.Context
-	mu          sync.Mutex
-	end         context.CancelFunc
-	n, looks    int
-	bytes, most uint64 // allocated at the last look, and the most between two
-}
-
-func watch(n int) *watched {
-	w := &watched{n: n, bytes: allocated()}
-	w.Context, w.end = context.WithCancel(context.Background())
-	return w
-}
-
-func (w *watched) look() {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	now := allocated()
-	w.most, w.bytes = max(w.most, now-w.bytes), now
-	if w.looks++; w.looks == w.n {
-		w.end()
-	}
-}
-
-func (w *watched) Err() error            { w.look(); return w.Context.Err() }
-func (w *watched) Done() <-chan struct{} { w.look(); return w.Context.Done() }
-
-func allocated() uint64 {
-	s := []metrics.Sample{{Name: "/gc/heap/allocs:bytes"}}
-	metrics.Read(s)
-	return s[0].Value.Uint64()
-}
 
 // inTurns is art of these paths, in five colours one after the other.
 func inTurns(t testing.TB, paths []geometry.Path) job.Job {
@@ -84,17 +47,17 @@ func TestEverything_StopsWheneverItIsAsked(t *testing.T) {
 	}
 	check := func(name string, work func(context.Context) error) {
 		t.Helper()
-		w := watch(mostLooks)
+		w := watched.New(mostLooks)
 		_ = work(w)
-		all := w.looks
-		if w.most > mostBytes {
-			t.Errorf("%s: %d MiB were made between two looks", name, w.most>>20)
+		all := w.Looks()
+		if most := w.MostBytes(); most > mostBytes {
+			t.Errorf("%s: %d MiB were made between two looks", name, most>>20)
 		}
 		for range tries {
 			n := 1 + rand.IntN(min(all, mostLooks))
-			w := watch(n)
-			if err := work(w); !errors.Is(err, context.Canceled) || w.looks > n+moreLooks {
-				t.Errorf("%s, stopped at look %d of %d: %v after %d more", name, n, all, err, w.looks-n)
+			w := watched.New(n)
+			if err := work(w); !errors.Is(err, context.Canceled) || w.Looks() > n+moreLooks {
+				t.Errorf("%s, stopped at look %d of %d: %v after %d more", name, n, all, err, w.Looks()-n)
 			}
 		}
 	}

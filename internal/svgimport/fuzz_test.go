@@ -4,13 +4,13 @@ import (
 	"context"
 	"errors"
 	"math"
-	"runtime"
 	"strings"
 	"testing"
 	"time"
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/watched"
 )
 
 // hangs is when reading counts as without end: only what hangs takes as long, on
@@ -20,15 +20,6 @@ const hangs = 5 * time.Minute
 // mostAllocated is how many bytes an import may ask for in all: what the limits
 // of a file allow, not what its author wished for.
 const mostAllocated = 1 << 30
-
-// allocated returns how many bytes do asks for.
-func allocated(do func()) uint64 {
-	var before, after runtime.MemStats
-	runtime.ReadMemStats(&before)
-	do()
-	runtime.ReadMemStats(&after)
-	return after.TotalAlloc - before.TotalAlloc
-}
 
 // Whatever comes in, an import ends soon, in a typed error or in layers that
 // the rest can rely on, and asks for little memory.
@@ -55,12 +46,9 @@ func FuzzImport(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		ctx, cancel := context.WithTimeout(context.Background(), hangs)
 		defer cancel()
-		var res *Result
-		var err error
-		n := allocated(func() {
-			res, err = Import(ctx, strings.NewReader(s), Options{MaxLeaves: 1000, MaxSegments: 1 << 18})
-		})
-		if n > mostAllocated {
+		before := watched.Allocated()
+		res, err := Import(ctx, strings.NewReader(s), Options{MaxLeaves: 1000, MaxSegments: 1 << 18})
+		if n := watched.Allocated() - before; n > mostAllocated {
 			t.Fatalf("%d bytes asked for", n)
 		}
 		if err != nil {

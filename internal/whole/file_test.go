@@ -7,12 +7,14 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"abut/internal/tree"
 )
 
 func TestWriteFile_AFailureLeavesTheOldFile(t *testing.T) {
 	dir := t.TempDir()
-	put(t, filepath.Join(dir, "list.csv"), "old")
-	before := tree(t, dir)
+	tree.Put(t, filepath.Join(dir, "list.csv"), "old")
+	before := tree.Of(t, dir)
 	full := errors.New("no room")
 	err := WriteFile(filepath.Join(dir, "list.csv"), func(w io.Writer) error {
 		_, err := io.WriteString(w, "half of what is n")
@@ -21,7 +23,7 @@ func TestWriteFile_AFailureLeavesTheOldFile(t *testing.T) {
 	if !errors.Is(err, full) {
 		t.Error(err)
 	}
-	if after := tree(t, dir); !maps.Equal(before, after) {
+	if after := tree.Of(t, dir); !maps.Equal(before, after) {
 		t.Errorf("%v", after)
 	}
 }
@@ -29,7 +31,7 @@ func TestWriteFile_AFailureLeavesTheOldFile(t *testing.T) {
 func TestWriteFile_KeepsLinksAndPermissions(t *testing.T) {
 	dir := t.TempDir()
 	file, link := filepath.Join(dir, "real.csv"), filepath.Join(dir, "link.csv")
-	put(t, file, "old")
+	tree.Put(t, file, "old")
 	if err := os.Chmod(file, 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -53,12 +55,12 @@ func TestWriteFile_KeepsLinksAndPermissions(t *testing.T) {
 
 func TestWriteFile_WhatCannotBePutInPlaceIsAnErrorAndGone(t *testing.T) {
 	dir := t.TempDir()
-	put(t, filepath.Join(dir, "folder", "mine"), "mine")
-	before := tree(t, dir)
+	tree.Put(t, filepath.Join(dir, "folder", "mine"), "mine")
+	before := tree.Of(t, dir)
 	if err := WriteFile(filepath.Join(dir, "folder"), func(w io.Writer) error { return nil }); err == nil {
 		t.Error("a folder was replaced by a file")
 	}
-	if after := tree(t, dir); !maps.Equal(before, after) {
+	if after := tree.Of(t, dir); !maps.Equal(before, after) {
 		t.Errorf("%v", after)
 	}
 }

@@ -1,7 +1,6 @@
 package whole
 
 import (
-	"abut/internal/message"
 	"bytes"
 	"context"
 	"errors"
@@ -14,6 +13,9 @@ import (
 	"sync"
 	"syscall"
 	"testing"
+
+	"abut/internal/message"
+	"abut/internal/tree"
 )
 
 func TestFolder_AFailureLeavesEverythingAsItWas(t *testing.T) {
@@ -34,14 +36,14 @@ func TestFolder_AFailureLeavesEverythingAsItWas(t *testing.T) {
 		{"stopped, into a folder", stopped, "out", []File{good}},
 	} {
 		dir := t.TempDir()
-		put(t, filepath.Join(dir, "out", "job.json"), "steps.html job.json old")
-		put(t, filepath.Join(dir, "out", "steps.html"), "old")
-		put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
-		before := tree(t, dir)
+		tree.Put(t, filepath.Join(dir, "out", "job.json"), "steps.html job.json old")
+		tree.Put(t, filepath.Join(dir, "out", "steps.html"), "old")
+		tree.Put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
+		before := tree.Of(t, dir)
 		if err := write(c.ctx, filepath.Join(dir, c.target), c.files); err == nil {
 			t.Errorf("%s: no error", c.name)
 		}
-		if after := tree(t, dir); !maps.Equal(before, after) {
+		if after := tree.Of(t, dir); !maps.Equal(before, after) {
 			t.Errorf("%s: %v\nbefore %v", c.name, after, before)
 		}
 	}
@@ -63,7 +65,7 @@ func (a *atLook) Err() error {
 
 // Stopped at any step, a run either leaves everything as it was or was through.
 func TestFolder_StoppedAtAnyStepLeavesAllOrNothing(t *testing.T) {
-	old, after := tree(t, earlier(t)), replaced(t)
+	old, after := tree.Of(t, earlier(t)), replaced(t)
 	for n, through := 1, false; !through; n++ {
 		dir := earlier(t)
 		ctx, cancel := context.WithCancel(context.Background())
@@ -78,7 +80,7 @@ func TestFolder_StoppedAtAnyStepLeavesAllOrNothing(t *testing.T) {
 		if through != (err == nil) || !through && !errors.Is(err, context.Canceled) {
 			t.Errorf("step %d: %v", n, err)
 		}
-		if got := tree(t, dir); !maps.Equal(got, want) {
+		if got := tree.Of(t, dir); !maps.Equal(got, want) {
 			t.Errorf("step %d: %v", n, got)
 		}
 		if through && n < 12 { // four files to write, two moves each, and some
@@ -101,7 +103,7 @@ func TestFolder_AFailureAtAnyStepIsUndone(t *testing.T) {
 		if look.n > 0 {
 			return // never reached
 		}
-		got := tree(t, dir)
+		got := tree.Of(t, dir)
 		if _, is := got["02-green-mirrored.svg/theirs"]; is != came || came == (err == nil) {
 			t.Errorf("step %d: %v, %v", n, err, got)
 		}
@@ -114,7 +116,7 @@ func TestFolder_AFailureAtAnyStepIsUndone(t *testing.T) {
 		}
 		delete(got, "02-green-mirrored.svg/theirs")
 		delete(got, "02-green-mirrored.svg/")
-		if !maps.Equal(got, tree(t, earlier(t))) {
+		if !maps.Equal(got, tree.Of(t, earlier(t))) {
 			t.Errorf("step %d: %v, %v", n, err, got)
 		}
 	}
@@ -133,7 +135,7 @@ func TestFolder_WhatAppearsMeanwhileIsLeftAlone(t *testing.T) {
 	if !errors.As(err, &e) || e.ID != ErrExists {
 		t.Error(err)
 	}
-	if got := tree(t, filepath.Dir(dir)); len(got) != 2 {
+	if got := tree.Of(t, filepath.Dir(dir)); len(got) != 2 {
 		t.Errorf("%v", got)
 	}
 }
@@ -156,8 +158,8 @@ func TestFolder_FilesOfEverySizeAreWrittenToTheLastByte(t *testing.T) {
 
 func TestFolder_SaysWhatIsInTheWay(t *testing.T) {
 	dir := earlier(t)
-	put(t, filepath.Join(dir, "02-green-mirrored.svg"), "my own")
-	put(t, filepath.Join(dir, "file"), "a file")
+	tree.Put(t, filepath.Join(dir, "02-green-mirrored.svg"), "my own")
+	tree.Put(t, filepath.Join(dir, "file"), "a file")
 	for path, id := range map[string]string{dir: "target-foreign", filepath.Join(dir, "file"): "target-is-file", filepath.Join(dir, "file", "out"): "target-unwritable"} {
 		err := write(context.Background(), path, killedFiles("new"))
 		var e *Error
@@ -179,8 +181,8 @@ func TestFolder_SaysWhatIsInTheWay(t *testing.T) {
 func TestUnmake_RemovesWhatWasMadeAndIsEmpty(t *testing.T) {
 	dir := t.TempDir()
 	unmake := Unmake(filepath.Join(dir, "a", "b", "c"))
-	put(t, filepath.Join(dir, "a", "b", "c", "d"), "")
-	put(t, filepath.Join(dir, "a", "mine"), "")
+	tree.Put(t, filepath.Join(dir, "a", "b", "c", "d"), "")
+	tree.Put(t, filepath.Join(dir, "a", "mine"), "")
 	unmake()
 	if _, err := os.Stat(filepath.Join(dir, "a", "b", "c", "d")); err != nil {
 		t.Error(err)
@@ -189,7 +191,7 @@ func TestUnmake_RemovesWhatWasMadeAndIsEmpty(t *testing.T) {
 		t.Fatal(err)
 	}
 	unmake()
-	if got := tree(t, dir); len(got) != 3 || got["a/mine"] != "" {
+	if got := tree.Of(t, dir); len(got) != 3 || got["a/mine"] != "" {
 		t.Errorf("%v", got)
 	}
 }
@@ -218,7 +220,7 @@ func TestFolder_TwoRunsDoNotMix(t *testing.T) {
 			case !through:
 				t.Errorf("%s, step %d: the second run: %v", name, n, second)
 			}
-			got := tree(t, dir)
+			got := tree.Of(t, dir)
 			delete(got, "mine.txt")
 			for _, f := range killedFiles("new") {
 				if got[f.Name] != string(f.Data) {
@@ -226,8 +228,8 @@ func TestFolder_TwoRunsDoNotMix(t *testing.T) {
 				}
 				delete(got, f.Name)
 			}
-			if len(got) != 1 || len(tree(t, filepath.Dir(dir))) > 7 {
-				t.Errorf("%s, step %d: left behind: %v", name, n, tree(t, filepath.Dir(dir)))
+			if len(got) != 1 || len(tree.Of(t, filepath.Dir(dir))) > 7 {
+				t.Errorf("%s, step %d: left behind: %v", name, n, tree.Of(t, filepath.Dir(dir)))
 			}
 		}
 		if refused < 5 { // four files, and their renaming
@@ -254,7 +256,7 @@ func TestFolder_ManyRunsAtOnceLeaveOneOfThemWhole(t *testing.T) {
 	}
 	all.Wait()
 	close(written)
-	got := tree(t, dir)
+	got := tree.Of(t, dir)
 	for version := range written {
 		files := killedFiles(version)
 		if got["job.json"] != string(files[3].Data) {
@@ -283,7 +285,7 @@ func TestFolder_TakesEveryNameThatTheSystemTakes(t *testing.T) {
 				t.Errorf("%d bytes: %v", length, err)
 			}
 		}
-		if got := tree(t, parent); len(got) != 6 {
+		if got := tree.Of(t, parent); len(got) != 6 {
 			t.Errorf("%d bytes: %v", length, got)
 		}
 	}
@@ -298,7 +300,7 @@ func TestFolder_ANameOf300BytesIsRefusedWithAReason(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	if got := tree(t, parent); len(got) != 1 {
+	if got := tree.Of(t, parent); len(got) != 1 {
 		t.Errorf("%v", got)
 	}
 }
@@ -312,7 +314,7 @@ func TestFolder_NamesThatDifferByCaseOnlyNeverMix(t *testing.T) {
 	var second error
 	look := &atLook{context.Background(), 3, func() { second = upper.Write(context.Background(), killedFiles("new")) }}
 	first := lower.Write(look, killedFiles("old"))
-	got := tree(t, parent)
+	got := tree.Of(t, parent)
 	for _, run := range []struct {
 		err     error
 		in      string

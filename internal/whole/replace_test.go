@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
 	"os"
 	"os/exec"
@@ -13,6 +12,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"abut/internal/tree"
 )
 
 // killAt is a context that kills the process, as the system would, when it is
@@ -84,39 +85,6 @@ func undo(ctx context.Context, dir string) error {
 	return to(dir).putBack(ctx, dir)
 }
 
-// tree returns every file beneath root with what is in it, folders with "/".
-func tree(t *testing.T, root string) map[string]string {
-	t.Helper()
-	out := map[string]string{}
-	err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		rel, _ := filepath.Rel(root, p)
-		if d.IsDir() {
-			out[rel+"/"] = ""
-			return nil
-		}
-		b, err := os.ReadFile(p)
-		out[rel] = string(b)
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
-}
-
-func put(t *testing.T, path, text string) {
-	t.Helper()
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
-
 const killEnv = "ABUT_TEST_KILL" // what:step:folder
 
 // TestMain is the process that is killed when a test has started it as that.
@@ -159,9 +127,9 @@ func killed(t *testing.T, what string, n int, dir string) bool {
 // earlier makes a folder with an earlier export and a file of the user's.
 func earlier(t *testing.T) string {
 	dir := filepath.Join(t.TempDir(), "out")
-	put(t, filepath.Join(dir, "mine.txt"), "mine")
+	tree.Put(t, filepath.Join(dir, "mine.txt"), "mine")
 	for _, f := range killedFiles("old") {
-		put(t, filepath.Join(dir, f.Name), string(f.Data))
+		tree.Put(t, filepath.Join(dir, f.Name), string(f.Data))
 	}
 	return dir
 }
@@ -172,7 +140,7 @@ func replaced(t *testing.T) map[string]string {
 	if err := write(context.Background(), dir, killedFiles("new")); err != nil {
 		t.Fatal(err)
 	}
-	return tree(t, dir)
+	return tree.Of(t, dir)
 }
 
 // belongTogether checks that what a program finds that reads job.json is of one
@@ -194,7 +162,7 @@ func belongTogether(t *testing.T, step int, now, old, after map[string]string) {
 }
 
 func TestReplace_AKilledRunIsUndoneByTheNext(t *testing.T) {
-	old, after := tree(t, earlier(t)), replaced(t)
+	old, after := tree.Of(t, earlier(t)), replaced(t)
 	if maps.Equal(old, after) {
 		t.Fatal("nothing was replaced")
 	}
@@ -204,16 +172,16 @@ func TestReplace_AKilledRunIsUndoneByTheNext(t *testing.T) {
 			if n < 12 { // four files to write, two moves each, and some
 				t.Errorf("only %d steps", n)
 			}
-			if got := tree(t, dir); !maps.Equal(got, after) {
+			if got := tree.Of(t, dir); !maps.Equal(got, after) {
 				t.Errorf("unharmed: %v", got)
 			}
 			return
 		}
-		belongTogether(t, n, tree(t, dir), old, after)
+		belongTogether(t, n, tree.Of(t, dir), old, after)
 		if err := undo(context.Background(), dir); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
-		if got := tree(t, dir); !maps.Equal(got, old) {
+		if got := tree.Of(t, dir); !maps.Equal(got, old) {
 			t.Errorf("step %d: %v", n, got)
 		}
 	}
@@ -227,7 +195,7 @@ func TestReplace_TheNextRunReplacesAfterAKilledOne(t *testing.T) {
 		if err := write(context.Background(), dir, killedFiles("new")); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
-		if got := tree(t, dir); !maps.Equal(got, after) {
+		if got := tree.Of(t, dir); !maps.Equal(got, after) {
 			t.Errorf("step %d: %v", n, got)
 		}
 		if done {
@@ -237,7 +205,7 @@ func TestReplace_TheNextRunReplacesAfterAKilledOne(t *testing.T) {
 }
 
 func TestReplace_PuttingBackMayBeKilledToo(t *testing.T) {
-	old, after := tree(t, earlier(t)), replaced(t)
+	old, after := tree.Of(t, earlier(t)), replaced(t)
 	last := 0
 	for killed(t, "write", last+1, earlier(t)) {
 		last++
@@ -248,11 +216,11 @@ func TestReplace_PuttingBackMayBeKilledToo(t *testing.T) {
 			t.Fatal("not killed")
 		}
 		done := !killed(t, "putBack", n, dir)
-		belongTogether(t, n, tree(t, dir), old, after)
+		belongTogether(t, n, tree.Of(t, dir), old, after)
 		if err := undo(context.Background(), dir); err != nil {
 			t.Errorf("step %d: %v", n, err)
 		}
-		if got := tree(t, dir); !maps.Equal(got, old) {
+		if got := tree.Of(t, dir); !maps.Equal(got, old) {
 			t.Errorf("step %d: %v", n, got)
 		}
 		if done {
@@ -284,11 +252,11 @@ func TestFolder_SweepsWhatAKilledRunLeftBesideANewFolder(t *testing.T) {
 // A run that was killed while it swept left folders that are called so already.
 func TestSweep_RemovesWhatASweepLeft(t *testing.T) {
 	dir := earlier(t)
-	want := tree(t, dir)
-	put(t, filepath.Join(dir, ".abut.0123abcd.gone", "old", "01-red-mirrored.svg"), "red")
-	put(t, filepath.Join(dir, ".abut.4567abcd.part", "new", "01-red-mirrored.svg"), "red")
+	want := tree.Of(t, dir)
+	tree.Put(t, filepath.Join(dir, ".abut.0123abcd.gone", "old", "01-red-mirrored.svg"), "red")
+	tree.Put(t, filepath.Join(dir, ".abut.4567abcd.part", "new", "01-red-mirrored.svg"), "red")
 	sweep(dir, "abut")
-	if got := tree(t, dir); !maps.Equal(got, want) {
+	if got := tree.Of(t, dir); !maps.Equal(got, want) {
 		t.Errorf("%v", got)
 	}
 }
@@ -305,18 +273,18 @@ func TestFolder_APlantedListMovesNobodysFiles(t *testing.T) {
 		"of another depth": {"names": `["sub/job.json"]`, "new/x": "", "old/job.json": "planted"},
 	} {
 		dir := earlier(t)
-		put(t, filepath.Join(dir, "..", "outside.txt"), "outside")
-		put(t, filepath.Join(dir, "sub", "job.json"), "theirs")
+		tree.Put(t, filepath.Join(dir, "..", "outside.txt"), "outside")
+		tree.Put(t, filepath.Join(dir, "sub", "job.json"), "theirs")
 		for path, text := range plant {
-			put(t, filepath.Join(dir, replacing, path), text)
+			tree.Put(t, filepath.Join(dir, replacing, path), text)
 		}
-		before := tree(t, filepath.Dir(dir))
+		before := tree.Of(t, filepath.Dir(dir))
 		err := write(context.Background(), dir, killedFiles("new"))
 		var e *Error
 		if !errors.As(err, &e) || e.ID != "target-planted" || e.Args["path"] != filepath.Join(dir, replacing) {
 			t.Errorf("%s: %v", name, err)
 		}
-		if after := tree(t, filepath.Dir(dir)); !maps.Equal(before, after) {
+		if after := tree.Of(t, filepath.Dir(dir)); !maps.Equal(before, after) {
 			t.Errorf("%s: %v", name, after)
 		}
 	}
@@ -327,16 +295,16 @@ func TestFolder_APlantedListMovesNobodysFiles(t *testing.T) {
 func TestFolder_APlantedLinkIsNotFollowed(t *testing.T) {
 	dir, other := earlier(t), t.TempDir()
 	for path, text := range map[string]string{"names": `["job.json"]`, "new/x": "", "old/job.json": "theirs"} {
-		put(t, filepath.Join(other, path), text)
+		tree.Put(t, filepath.Join(other, path), text)
 	}
 	if err := os.Symlink(other, filepath.Join(dir, replacing)); err != nil {
 		t.Skip(err)
 	}
-	before := tree(t, other)
+	before := tree.Of(t, other)
 	if err := write(context.Background(), dir, killedFiles("new")); err == nil {
 		t.Error("it was written beside the link")
 	}
-	if after := tree(t, other); !maps.Equal(before, after) {
+	if after := tree.Of(t, other); !maps.Equal(before, after) {
 		t.Errorf("%v", after)
 	}
 	if old, _ := os.ReadFile(filepath.Join(dir, "01-red-mirrored.svg")); string(old) != "red old" {

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"syscall"
 	"testing"
+
+	"abut/internal/tree"
 )
 
 // mounted returns a folder that is a small file system of its own. Only root can
@@ -28,11 +30,11 @@ func TestWrite_AFullDiskLeavesEverythingAsItWas(t *testing.T) {
 	dir := mounted(t)
 	old, new := filepath.Join(dir, "old"), filepath.Join(dir, "above", "new")
 	list := filepath.Join(dir, "list.csv")
-	put(t, list, "mine")
+	tree.Put(t, list, "mine")
 	if err := write(context.Background(), old, killedFiles("old")); err != nil {
 		t.Fatal(err)
 	}
-	before := tree(t, dir)
+	before := tree.Of(t, dir)
 	large := append(killedFiles("new"), File{"05-green-mirrored.svg", bytes.Repeat([]byte("x"), 1<<20)})
 	for _, out := range []string{old, new} {
 		err := write(context.Background(), out, large)
@@ -45,7 +47,7 @@ func TestWrite_AFullDiskLeavesEverythingAsItWas(t *testing.T) {
 	if !errors.Is(err, syscall.ENOSPC) {
 		t.Error(err)
 	}
-	if after := tree(t, dir); !maps.Equal(before, after) {
+	if after := tree.Of(t, dir); !maps.Equal(before, after) {
 		t.Errorf("%v", after)
 	}
 }
@@ -55,7 +57,7 @@ func TestWrite_AReadOnlyParentIsToldAndLeftAlone(t *testing.T) {
 	if err := write(context.Background(), filepath.Join(dir, "old"), killedFiles("old")); err != nil {
 		t.Fatal(err)
 	}
-	before := tree(t, dir)
+	before := tree.Of(t, dir)
 	if err := syscall.Mount("", dir, "", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""); err != nil {
 		t.Skip(err)
 	}
@@ -66,7 +68,7 @@ func TestWrite_AReadOnlyParentIsToldAndLeftAlone(t *testing.T) {
 			t.Errorf("%s: %v", out, err)
 		}
 	}
-	if after := tree(t, dir); !maps.Equal(before, after) {
+	if after := tree.Of(t, dir); !maps.Equal(before, after) {
 		t.Errorf("%v", after)
 	}
 }
@@ -85,7 +87,7 @@ func TestWrite_AParentThatIsNotOursIsToldAndLeftAlone(t *testing.T) {
 	if !errors.As(err, &e) || e.ID != "target-unwritable" || !errors.Is(err, os.ErrPermission) {
 		t.Error(err)
 	}
-	if got := tree(t, dir); len(got) != 1 {
+	if got := tree.Of(t, dir); len(got) != 1 {
 		t.Errorf("%v", got)
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/tree"
 )
 
 // cutSVG cuts a picture, unsized ones 100 mm wide.
@@ -53,7 +54,7 @@ func TestCut_WritesWhatItReturns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	files := tree(t, out)
+	files := tree.Of(t, out)
 	for _, s := range r.Manifest.Separations {
 		if files[s.File] == "" {
 			t.Errorf("no %s", s.File)
@@ -178,8 +179,8 @@ func TestCut_LayersAreLeftOutByName(t *testing.T) {
 func TestCut_MergesToTheSheetsOfADrawer(t *testing.T) {
 	dir := t.TempDir()
 	list, none := filepath.Join(dir, "list.csv"), filepath.Join(dir, "none.csv")
-	put(t, list, "name,pressed\nTomato,#d13020\nSea,#2141c1\n")
-	put(t, none, "name,pressed\n")
+	tree.Put(t, list, "name,pressed\nTomato,#d13020\nSea,#2141c1\n")
+	tree.Put(t, none, "name,pressed\n")
 	r := mustCut(t, discInSquare, Options{Drawer: list, Colours: 1})
 	if len(r.Merged) != 3 || len(r.Plan.Separations) != 1 || r.Merged[0].Sheet.Name != r.Plan.Separations[0].Name {
 		t.Errorf("%+v", r.Merged)
@@ -201,12 +202,12 @@ func TestCut_StoppedWritesNothing(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	dir := t.TempDir()
-	before := tree(t, dir)
+	before := tree.Of(t, dir)
 	_, err := Cut(ctx, Source{Path: "art.svg", SVG: strings.NewReader(discInSquare)}, Options{WidthMM: 90, Folder: filepath.Join(dir, "out")})
 	if !Is(err, "stopped") || !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
-	if !maps.Equal(before, tree(t, dir)) {
+	if !maps.Equal(before, tree.Of(t, dir)) {
 		t.Error("something was written")
 	}
 }

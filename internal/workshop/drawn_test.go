@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/internal/job"
+	"abut/internal/tree"
 )
 
 func TestWrite_DrawnLayersHaveFilesOfTheirOwn(t *testing.T) {
@@ -25,7 +26,7 @@ func TestWrite_DrawnLayersHaveFilesOfTheirOwn(t *testing.T) {
 	if d := m.Drawings[0].LengthMM - 40; d < -0.1 || d > 0.1 || m.DrawnOffMM < 9.9 || m.DrawnOffMM > 10.1 {
 		t.Errorf("%g, %g", m.Drawings[0].LengthMM, m.DrawnOffMM)
 	}
-	files := tree(t, out)
+	files := tree.Of(t, out)
 	// The centre line on the page, mirrored: the art is 60 mm wide.
 	if got := files[m.Drawings[0].File]; !strings.Contains(got, "M50 20L") || strings.Contains(got, "Z") {
 		t.Error(got)
@@ -41,7 +42,7 @@ func TestWrite_DrawnLayersHaveFilesOfTheirOwn(t *testing.T) {
 		t.Fatal(err)
 	}
 	written(t, j, out, WriteOptions{Overwrite: true})
-	if _, there := tree(t, out)["01-red-drawn-black-mirrored.svg"]; there {
+	if _, there := tree.Of(t, out)["01-red-drawn-black-mirrored.svg"]; there {
 		t.Error("a drawing of an earlier run is still there")
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"abut/internal/job"
+	"abut/internal/tree"
 )
 
 func TestWrite_MarksAreAtTheSamePlaceInEveryFile(t *testing.T) {
@@ -16,7 +17,7 @@ func TestWrite_MarksAreAtTheSamePlaceInEveryFile(t *testing.T) {
 	}
 	dir := t.TempDir()
 	m := written(t, j, filepath.Join(dir, "out"), WriteOptions{})
-	files := tree(t, filepath.Join(dir, "out"))
+	files := tree.Of(t, filepath.Join(dir, "out"))
 	marks := regexp.MustCompile(`<path id="marks"[^>]* d="([^"]*)"`)
 	first := ""
 	for i, s := range m.Separations {
@@ -30,7 +31,7 @@ func TestWrite_MarksAreAtTheSamePlaceInEveryFile(t *testing.T) {
 		t.Error("job.json or steps.html is silent")
 	}
 	none := written(t, knockedOut(t, open(t, discInSquare)), filepath.Join(dir, "none"), WriteOptions{})
-	files = tree(t, filepath.Join(dir, "none"))
+	files = tree.Of(t, filepath.Join(dir, "none"))
 	if none.Marks || strings.Contains(files[none.Separations[0].File], "marks") || strings.Contains(files["steps.html"], "Take the alignment marks off.") {
 		t.Error("marks that nobody asked for")
 	}

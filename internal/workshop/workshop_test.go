@@ -18,6 +18,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/tree"
 	"abut/internal/whole"
 	"abut/internal/words"
 )
@@ -65,39 +66,6 @@ func written(t *testing.T, j job.Job, dir string, o WriteOptions) *Manifest {
 	return r.Manifest
 }
 
-// tree returns every file beneath root with what is in it, folders with "/".
-func tree(t *testing.T, root string) map[string]string {
-	t.Helper()
-	out := map[string]string{}
-	err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		rel, _ := filepath.Rel(root, p)
-		if d.IsDir() {
-			out[rel+"/"] = ""
-			return nil
-		}
-		b, err := os.ReadFile(p)
-		out[rel] = string(b)
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
-}
-
-func put(t *testing.T, path, text string) {
-	t.Helper()
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
-
 func TestOpen_PlacesArtAtItsPhysicalSize(t *testing.T) {
 	for _, c := range []struct {
 		head  string
@@ -131,7 +99,7 @@ func TestOpen_PlacesArtAtItsPhysicalSize(t *testing.T) {
 
 func TestOpen_SaysWhatIsWrongWithAFile(t *testing.T) {
 	dir := t.TempDir()
-	put(t, filepath.Join(dir, "text.svg"), "no picture at all")
+	tree.Put(t, filepath.Join(dir, "text.svg"), "no picture at all")
 	for path, id := range map[string]string{
 		filepath.Join(dir, "none.svg"): "file-missing",
 		dir:                            "file-is-folder",
@@ -213,7 +181,7 @@ func TestWrite_DescribesTheWholeJob(t *testing.T) {
 			t.Errorf("%+v", s)
 		}
 	}
-	got := tree(t, dir)
+	got := tree.Of(t, dir)
 	for name := range got {
 		if !want[name] {
 			t.Errorf("unexpected %s", name)
@@ -240,7 +208,7 @@ func TestWrite_HiddenLayersChangeNoByte(t *testing.T) {
 		}
 		out := filepath.Join(dir, "hidden")
 		written(t, hidden, out, WriteOptions{})
-		if !maps.Equal(tree(t, filepath.Join(dir, "shown")), tree(t, out)) {
+		if !maps.Equal(tree.Of(t, filepath.Join(dir, "shown")), tree.Of(t, out)) {
 			t.Errorf("hiding layer %d changed an export", id)
 		}
 		if err := os.RemoveAll(out); err != nil {
@@ -266,14 +234,14 @@ func TestWrite_RefusesStackedColoursSayingWhere(t *testing.T) {
 			t.Errorf("%q lacks %q", err.Error()+where, want)
 		}
 	}
-	if got := tree(t, dir); len(got) != 1 {
+	if got := tree.Of(t, dir); len(got) != 1 {
 		t.Errorf("left behind: %v", got)
 	}
 	m := written(t, j, filepath.Join(dir, "out"), WriteOptions{AllowStacked: true})
 	if m.StackedAfterMM2 < 313 || m.StackedAfterMM2 != m.StackedBeforeMM2 {
 		t.Errorf("%g, %g", m.StackedBeforeMM2, m.StackedAfterMM2)
 	}
-	if !strings.Contains(tree(t, dir)["out/steps.html"], "Colours stack here") {
+	if !strings.Contains(tree.Of(t, dir)["out/steps.html"], "Colours stack here") {
 		t.Error("steps.html is silent about it")
 	}
 }
@@ -281,16 +249,16 @@ func TestWrite_RefusesStackedColoursSayingWhere(t *testing.T) {
 func TestWrite_TouchesNoFolderThatIsThere(t *testing.T) {
 	j := knockedOut(t, open(t, discInSquare))
 	dir := t.TempDir()
-	put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
-	put(t, filepath.Join(dir, "file"), "a file")
-	before := tree(t, dir)
+	tree.Put(t, filepath.Join(dir, "out", "mine.txt"), "mine")
+	tree.Put(t, filepath.Join(dir, "file"), "a file")
+	before := tree.Of(t, dir)
 	for name, id := range map[string]string{"out": whole.ErrExists, ".": whole.ErrExists, "file": "target-is-file", "file/out": "target-unwritable"} {
 		_, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), filepath.Join(dir, name), WriteOptions{})
 		if !Is(err, id) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if !maps.Equal(before, tree(t, dir)) {
+	if !maps.Equal(before, tree.Of(t, dir)) {
 		t.Error("something was touched")
 	}
 }
@@ -300,16 +268,16 @@ func TestWrite_OverwriteReplacesOnlyItsOwnFiles(t *testing.T) {
 	out := filepath.Join(dir, "out")
 	j := knockedOut(t, open(t, discInSquare))
 	written(t, j, out, WriteOptions{})
-	put(t, filepath.Join(out, "mine.txt"), "mine")
-	put(t, filepath.Join(out, "old", "07-mine-mirrored.svg"), "mine too")
-	put(t, filepath.Join(out, "07-mine-mirrored.svg"), "mine three")
+	tree.Put(t, filepath.Join(out, "mine.txt"), "mine")
+	tree.Put(t, filepath.Join(out, "old", "07-mine-mirrored.svg"), "mine too")
+	tree.Put(t, filepath.Join(out, "07-mine-mirrored.svg"), "mine three")
 
 	fewer, err := job.DeleteLayers(j, j.LayerIDs()[1:])
 	if err != nil {
 		t.Fatal(err)
 	}
 	m := written(t, fewer, out, WriteOptions{Overwrite: true})
-	got := tree(t, dir)
+	got := tree.Of(t, dir)
 	var names []string
 	for name := range got {
 		names = append(names, name)
@@ -328,17 +296,17 @@ func TestWrite_OverwriteReplacesOnlyItsOwnFiles(t *testing.T) {
 func TestWrite_OverwriteRefusesForeignFilesOfItsNames(t *testing.T) {
 	for _, manifest := range []string{"", "{", `{"schema":"other/1","separations":[]}`} {
 		dir := t.TempDir()
-		put(t, filepath.Join(dir, "out", "steps.html"), "my own steps")
+		tree.Put(t, filepath.Join(dir, "out", "steps.html"), "my own steps")
 		if manifest != "" {
-			put(t, filepath.Join(dir, "out", "job.json"), manifest)
+			tree.Put(t, filepath.Join(dir, "out", "job.json"), manifest)
 		}
-		before := tree(t, dir)
+		before := tree.Of(t, dir)
 		j := knockedOut(t, open(t, discInSquare))
 		_, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), filepath.Join(dir, "out"), WriteOptions{Overwrite: true})
 		if text, _ := Explain(err); !Is(err, "target-foreign") || !strings.Contains(text, "steps.html") {
 			t.Error(text)
 		}
-		if !maps.Equal(before, tree(t, dir)) {
+		if !maps.Equal(before, tree.Of(t, dir)) {
 			t.Error("something was touched")
 		}
 	}
@@ -347,12 +315,12 @@ func TestWrite_OverwriteRefusesForeignFilesOfItsNames(t *testing.T) {
 func TestWrite_OverwriteBelievesNoNameThatNoRunWouldWrite(t *testing.T) {
 	dir := t.TempDir()
 	out := filepath.Join(dir, "out")
-	put(t, filepath.Join(dir, "precious"), "mine")
-	put(t, filepath.Join(out, "notes.txt"), "mine")
-	put(t, filepath.Join(out, "01-old-mirrored.svg"), "ours")
-	put(t, filepath.Join(out, "job.json"), `{"schema":"abut-job/1","separations":[{"file":"../precious"},{"file":"notes.txt"},{"file":"01-old-mirrored.svg"}]}`)
+	tree.Put(t, filepath.Join(dir, "precious"), "mine")
+	tree.Put(t, filepath.Join(out, "notes.txt"), "mine")
+	tree.Put(t, filepath.Join(out, "01-old-mirrored.svg"), "ours")
+	tree.Put(t, filepath.Join(out, "job.json"), `{"schema":"abut-job/1","separations":[{"file":"../precious"},{"file":"notes.txt"},{"file":"01-old-mirrored.svg"}]}`)
 	written(t, knockedOut(t, open(t, discInSquare)), out, WriteOptions{Overwrite: true})
-	got := tree(t, dir)
+	got := tree.Of(t, dir)
 	if got["precious"] != "mine" || got["out/notes.txt"] != "mine" {
 		t.Errorf("a foreign file changed: %v", slices.Collect(maps.Keys(got)))
 	}
@@ -366,11 +334,11 @@ func TestWrite_OverwriteBelievesNoNameThatNoRunWouldWrite(t *testing.T) {
 func TestWrite_OverwriteReplacesWhatAnEarlierVersionWrote(t *testing.T) {
 	for version, ours := range map[string]bool{"abut-job/0": true, "abut-job/1": true, "abut-job/99": false, "abut-job/": false, "other/1": false} {
 		out := filepath.Join(t.TempDir(), "out")
-		put(t, filepath.Join(out, "01-old-mirrored.svg"), "old")
-		put(t, filepath.Join(out, "job.json"), `{"schema":"`+version+`","verdict":["of another shape"],"separations":[{"file":"01-old-mirrored.svg"}]}`)
+		tree.Put(t, filepath.Join(out, "01-old-mirrored.svg"), "old")
+		tree.Put(t, filepath.Join(out, "job.json"), `{"schema":"`+version+`","verdict":["of another shape"],"separations":[{"file":"01-old-mirrored.svg"}]}`)
 		j := knockedOut(t, open(t, discInSquare))
 		_, err := Write(context.Background(), new(fit.Cache), j, fitted(t, j), out, WriteOptions{Overwrite: true})
-		_, left := tree(t, out)["01-old-mirrored.svg"]
+		_, left := tree.Of(t, out)["01-old-mirrored.svg"]
 		if ours && (err != nil || left) || !ours && (!Is(err, "target-foreign") || !left) {
 			t.Errorf("%s: %v", version, err)
 		}
@@ -402,7 +370,7 @@ func TestWrite_FileNamesFitAndDifferWhateverSheetsAreCalled(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
 	m := written(t, j, out, WriteOptions{})
 	seen := map[string]bool{}
-	for name := range tree(t, out) {
+	for name := range tree.Of(t, out) {
 		if seen[strings.ToLower(name)] || len(name) > 255 {
 			t.Errorf("%s (%d bytes)", name, len(name))
 		}
@@ -439,7 +407,7 @@ func TestWrite_StoppedWritesNothing(t *testing.T) {
 	if !Is(err, "stopped") || !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
-	if got := tree(t, dir); len(got) != 1 {
+	if got := tree.Of(t, dir); len(got) != 1 {
 		t.Errorf("left behind: %v", got)
 	}
 }
