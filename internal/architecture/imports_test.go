@@ -89,29 +89,26 @@ var may = map[string][]string{
 // tests lists what test files may import in addition to what their package may.
 // Every test may use the referees and the motifs.
 var tests = map[string][]string{
-	"cmd/abut":             {"internal/fit/mend", "internal/watched"},
+	"cmd/abut":             {"internal/fit/mend"},
 	"geometry/pairwise":    {"geometry/planar"},
 	"geometry/planar":      {"geometry/pairwise", "internal/motif"},
 	"geometry/weak":        {"internal/motif"},
-	"internal/abutfile":    {"assets", "internal/gradient", "internal/watched", "internal/workshop"},
-	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/typeset", "internal/watched", "internal/words", "internal/workshop"},
+	"internal/abutfile":    {"assets", "internal/gradient", "internal/workshop"},
+	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/typeset", "internal/words", "internal/workshop"},
 	"internal/cutfile/svg": {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble"},
 	"internal/exchange":    {"assets", "internal/fit", "internal/lettering", "internal/svgimport", "internal/workshop"},
-	"internal/fit":         {"internal/fit/sketch", "internal/gradient", "internal/motif", "internal/watched"},
+	"internal/fit":         {"internal/fit/sketch", "internal/gradient", "internal/motif"},
 	"internal/fit/mend":    {"internal/fit/sketch"},
 	"internal/fit/own":     {"internal/fit/sketch"},
 	"internal/guide":       {"internal/colour", "internal/fit/own"},
-	"internal/session":     {"assets", "internal/fit/assemble", "internal/settle"},
-	"internal/svgimport":   {"internal/watched"},
-	"internal/whole":       {"internal/tree"},
+	"internal/session":     {"assets", "internal/fit/assemble"},
 	"internal/words":       {"internal/colour"},
-	"internal/workshop":    {"assets", "internal/gradient", "internal/tree"},
-	"ui/ask":               {"assets", "internal/settle"},
+	"internal/workshop":    {"assets", "internal/gradient"},
+	"ui/ask":               {"assets"},
 	"ui/board":             {"internal/fit/own"},
 	"ui/dialogs":           {"internal/colour", "ui/entry"},
-	"ui/files":             {"internal/settle"},
 	"ui/story":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "internal/words", "ui/board", "ui/paint", "ui/theme"},
-	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "internal/settle", "ui/paint", "ui/prefs"},
+	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "ui/paint", "ui/prefs"},
 }
 
 // foreign says who alone may use a module that is not ours, by the beginning of
