@@ -17,6 +17,8 @@ var Steps = map[session.Step]string{
 type Way struct {
 	Presses []*controls.Press
 	icons   []string
+	// offered: what to do about a weak spot is highlighted elsewhere.
+	offered bool
 }
 
 // NewWay returns the way of a window; commands are its steps.
@@ -35,6 +37,9 @@ func NewWay(commands *command.Table) *Way {
 // less room.
 func (w *Way) Show(st session.State) (moved bool) {
 	next := st.Verdict().Next
+	if w.offered && next == session.MendStep {
+		next = session.NoStep
+	}
 	for i, s := range session.Way {
 		p, icon, done := w.Presses[i], w.icons[i], st.Done(s) && s != next
 		tone := controls.Tone(nil)
@@ -50,6 +55,10 @@ func (w *Way) Show(st session.State) (moved bool) {
 	}
 	return moved
 }
+
+// SetOffered tells that what to do about a weak spot is highlighted elsewhere:
+// mending all of them then is no longer what comes first. Show shows it.
+func (w *Way) SetOffered(on bool) { w.offered = on }
 
 // Next returns the step that is highlighted, nil where none is.
 func (w *Way) Next() *controls.Press {

@@ -69,6 +69,14 @@ func (w *Window) updateTools(st session.State) {
 	}
 }
 
+// offers tells whether Details highlights what to do next, so that nothing else
+// does.
+func (w *Window) offers(on bool) {
+	w.verdict.SetOffered(on)
+	w.tools.way.SetOffered(on)
+	w.updateTools(w.state)
+}
+
 // framed reports whether the art has a frame.
 func (w *Window) framed() bool { return w.state.Plan != nil && w.state.Plan.Frame != nil }
 

@@ -89,8 +89,14 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 		t.Error(text)
 	}
 
+	if p := s.next(); p == nil || p.Label != say("ui-mend") {
+		t.Errorf("at first %v is highlighted", p)
+	}
 	s.details.Choose(0)
 	s.settle()
+	if p := s.next(); p == nil || p != s.inPanel("Merge into Red") {
+		t.Errorf("beside a spot %v is highlighted", p)
+	}
 	before := s.count(board.WeakColour)
 	give := s.inPanel("Merge into Red")
 	if give == nil || s.inPanel("Widen") == nil || s.inPanel("Leave bare") == nil || s.inPanel("Recolour to Green") == nil {

@@ -149,7 +149,7 @@ func (w *Window) build() {
 		Folded:    func(id string) bool { return w.prefs.Bool(prefFolded + id) },
 		SetFolded: func(id string, on bool) { w.prefs.SetBool(prefFolded+id, on) },
 		Look:      w.board.ZoomTo, LookAtPieces: w.lookAtPieces,
-		Mark: w.board.SetSpots, Try: w.board.Try, Offers: func(on bool) { w.verdict.SetOffered(on) },
+		Mark: w.board.SetSpots, Try: w.board.Try, Offers: w.offers,
 		Recolour: w.add.Recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
 	})
 	w.verdict = verdict.NewBar(w.commands)
