@@ -25,8 +25,9 @@ type card struct {
 	// more says that others are being tried; stop gives that up.
 	more *controls.Para
 	stop func()
-	// first is the first of the offers, keep the press that accepts the spot.
-	first, keep *controls.Press
+	// first is the first of the offers, keep the press that accepts the spot, other
+	// the one that has more tried.
+	first, keep, other *controls.Press
 }
 
 func newSpotCard(k *weak, s fit.WeakSpot) *card {
@@ -38,7 +39,17 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 		c.object.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
 	}
 	c.object.Add(c.offers)
-	c.object.Add(c.more)
+	if c.stuck() {
+		c.other = controls.NewFramed("", say("ui-mend-other"), say("ui-mend-other-hint"), func() {
+			c.object.Remove(c.other)
+			c.object.Add(c.more)
+			c.search()
+			k.p.relay()
+		})
+		c.other.Fills = true
+	} else {
+		c.object.Add(c.more)
+	}
 	if !s.Accepted() {
 		keep := controls.NewFramed("", say("ui-mend-keep"), say("ui-mend-keep-hint"), func() {
 			k.leave()
@@ -48,19 +59,28 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 		c.keep = keep
 		c.object.Add(keep)
 	}
+	if c.other != nil {
+		c.object.Add(c.other)
+	}
 	return c
 }
 
 // stuck reports whether Mend all found nothing for the spot.
 func (c *card) stuck() bool { return c.spot.Kept && !c.spot.Accepted() }
 
-// work works out what can be done.
+// work works out what can be done. What Mend all found nothing for is not searched
+// again unasked: by each thing that it tried a neighbour becomes thin, and whoever
+// follows these goes from spot to spot in a circle.
 func (c *card) work() {
-	if c.stuck() {
-		// Mend all tried all of what follows: a neighbour becomes thin by each. So
-		// nobody is led from spot to spot in a circle.
-		c.highlight(c.keep)
+	if !c.stuck() {
+		c.search()
+		return
 	}
+	c.highlight(c.keep)
+}
+
+// search tries what can be done.
+func (c *card) search() {
 	c.stop = c.k.p.h.Session.Options(c.spot, c.offer, func() {
 		c.more.Hide()
 		if c.first == nil && c.keep != nil {
@@ -68,6 +88,14 @@ func (c *card) work() {
 		}
 		c.k.p.relay()
 	})
+}
+
+// focus gives a press the keyboard where the keyboard chose the spot.
+func (c *card) focus(press *controls.Press) {
+	if c.k.byKeys {
+		c.k.byKeys = false
+		c.k.p.focus(press, false)
+	}
 }
 
 // highlight marks what to do next about the spot.
@@ -103,10 +131,7 @@ func (c *card) offer(o session.MendOption) {
 	amount := controls.NewLine(in(p.state.Job).Area(o.AreaMM2), controls.Quiet)
 	c.offers.Add(controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 8}, container.NewCenter(amount)), press))
 	p.relay()
-	if c.k.byKeys {
-		c.k.byKeys = false
-		p.focus(press, false)
-	}
+	c.focus(press)
 }
 
 // nameOf returns the name of the separation of a colour in any of the plans.

@@ -165,6 +165,9 @@ func (p *Panel) Choose(i int) { p.weak.choose(i) }
 func (p *Panel) Next() {
 	p.weak.next()
 	p.weak.byKeys = p.weak.chosen >= 0
+	if c := p.weak.card; c != nil && c.stuck() {
+		c.focus(c.keep)
+	}
 }
 
 // Leave takes the eyes off the weak spot that was looked at.

@@ -79,6 +79,13 @@ func TestWay_IsWalkedByPressingWhatIsHighlighted(t *testing.T) {
 			if p == nil {
 				t.Fatalf("%s: after %v nothing is highlighted: %s", d.ID, pressed, s.verdict.Text())
 			}
+			if other := say("ui-mend-other"); p.Label == say("ui-mend-keep") && !slices.Contains(pressed, p.Label) {
+				// Nobody is led to it, but it can be asked for.
+				s.tap(other)
+				if s.inPanel(other) != nil || s.next() != p {
+					t.Errorf("%s: after %s %v is highlighted", d.ID, other, s.next())
+				}
+			}
 			pressed = append(pressed, p.Label)
 			p.Tapped(nil)
 			s.settle()
