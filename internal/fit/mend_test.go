@@ -162,9 +162,10 @@ func TestMendAll_ForgetsWhatLapsedOnceItMends(t *testing.T) {
 	}
 }
 
-// A speck that is nearly as large as it must be grows, rather than vanish.
-func TestMendAll_GrowsASpeckThatIsNearlyLargeEnough(t *testing.T) {
-	for size, pieces := range map[string]int{"1.7": 2, "0.8": 1} {
+// A dot grows, however small a thing it is, rather than vanish; a crumb goes to its
+// neighbour.
+func TestMendAll_GrowsADot(t *testing.T) {
+	for size, pieces := range map[string]int{"1.7": 2, "0.8": 2, "0.3": 1} {
 		j := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 5 5 "+size+" "+size))
 		k := mendAll(t, j)
 		if p := mustPlan(t, k); p.NumPieces() != pieces || len(weakSpots(t, k)) != 0 {

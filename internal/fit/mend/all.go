@@ -24,8 +24,9 @@ const (
 
 // All returns the job with a mend for every weak spot that has none yet.
 // Spots are given to a neighbour or widened, whichever changes less of the
-// picture; gaps are closed. Nothing is left bare by it. What cannot be mended is
-// kept, with the reason. Once more on the result changes nothing.
+// picture; gaps are closed. Nothing is left bare by it, and no thing is taken from
+// the picture or left a rest of (see thing). What cannot be mended is kept, with
+// the reason. Once more on the result changes nothing.
 //
 // A mend is tried before it is made: with what must follow it, since a neighbour
 // that it makes thin may have room on its other side. It is made when less is left
@@ -90,6 +91,9 @@ func startSettling(ctx context.Context, j *job.Job) (*settler, error) {
 		if x.State == Done && x.Do == job.Keep {
 			s.kept = append(s.kept, x)
 		}
+	}
+	if s.gone, err = m.lost(ctx, everywhere); err != nil {
+		return nil, err
 	}
 	spots, err := s.spots(ctx, s.settings, nil)
 	if err != nil {
@@ -161,8 +165,9 @@ type settler struct {
 	made []job.Mend
 	// areas are where the map was changed by the mends in made.
 	areas []geometry.Rect
-	total float64 // what there was to do in the beginning
-	spent *int    // edges of the maps of what was tried
+	total float64         // what there was to do in the beginning
+	gone  []geometry.Rect // things that mends took away before
+	spent *int            // edges of the maps of what was tried
 }
 
 // openSpot is a spot that is not mended yet.
@@ -240,6 +245,10 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 	}
 	err := s.lay(ctx)
 	var spots []Spot
+	var lost []geometry.Rect
+	if err == nil {
+		lost, err = s.lost(ctx, everywhere)
+	}
 	if err == nil {
 		areas := make([]geometry.Rect, len(cases))
 		for i, c := range cases {
@@ -275,7 +284,7 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 				before += s.toDo(&o.Spot, s.settings)
 			}
 		}
-		if after > before-s.step() {
+		if after > before-s.step() || s.takes(lost, c.area) {
 			c.spot.final, again = true, true
 			continue
 		}
@@ -292,6 +301,19 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		return s.lay(ctx)
 	}
 	return nil
+}
+
+// everywhere is where no map ends.
+var everywhere = geometry.Rect{Min: geometry.Pt(math.Inf(-1), math.Inf(-1)), Max: geometry.Pt(math.Inf(1), math.Inf(1))}
+
+// takes reports whether anything that lies in an area is among what is lost now and
+// was not before.
+func (s *settler) takes(lost []geometry.Rect, area geometry.Rect) bool {
+	return slices.ContainsFunc(lost, func(r geometry.Rect) bool {
+		return !r.Intersect(area).Empty() && !slices.ContainsFunc(s.gone, func(g geometry.Rect) bool {
+			return g.Grow(own.HealMM).Encloses(r) && r.Grow(own.HealMM).Encloses(g)
+		})
+	})
 }
 
 // roundOf returns the round of a mend in an area: after those that were made

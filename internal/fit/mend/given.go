@@ -26,29 +26,14 @@ const keptShare = 0.05
 // givenAway lists the pieces of the map without mends that the mends have given
 // to others, or dropped, the largest first.
 func (m *mending) givenAway(ctx context.Context) ([]GivenAway, error) {
-	labels := slices.Clone(m.unmended)
-	if _, err := m.Map.Heal(ctx, labels, own.HealMM); err != nil {
-		return nil, err
-	}
-	d, err := m.Map.Divide(ctx, labels)
+	things, err := m.things(ctx)
 	if err != nil {
 		return nil, err
 	}
 	var out []GivenAway
-	for i := range d.Pieces {
-		p := &d.Pieces[i]
-		of, single := m.Owner(p.Label)
-		if !single || of == own.Bare {
-			continue
-		}
-		left := 0.0
-		for _, f := range p.Faces {
-			if m.Labels[f] == p.Label {
-				left += m.Map.AreaMM2(f)
-			}
-		}
-		if area := p.AreaMM2(); left < keptShare*area {
-			out = append(out, GivenAway{Colour: of.Colour, AreaMM2: area, At: d.Inside(i)})
+	for _, t := range things {
+		if of, single := m.Owner(t.label); single && of != own.Bare && t.left < keptShare*t.area {
+			out = append(out, GivenAway{Colour: of.Colour, AreaMM2: t.area, At: t.at()})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b GivenAway) int { return cmp.Compare(b.AreaMM2, a.AreaMM2) })

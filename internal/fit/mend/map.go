@@ -61,7 +61,10 @@ func start(ctx context.Context, j job.Job) (*mending, error) {
 		return nil, err
 	}
 	p, err := own.Find(ctx, o, own.NewRules(j, placed), false, nil)
-	return &mending{Places: p, placed: placed, page: o.Extent}, err
+	if err != nil {
+		return nil, err
+	}
+	return &mending{Places: p, placed: placed, page: o.Extent, unmended: p.Fresh}, nil
 }
 
 // lay puts art and mends on one map and divides it.

@@ -60,6 +60,7 @@ type state struct {
 	layers []layer // of the whole map
 	spots  []Spot  // that reach into the area
 	left   float64 // what is to do about them
+	lost   int     // things that are not there any more
 }
 
 // solver tries what can be done about one spot.
@@ -88,6 +89,11 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	if err := v.look(ctx, &v.start); err != nil {
 		return solution{}, false, err
 	}
+	lost, err := v.lost(ctx, v.around())
+	if err != nil {
+		return solution{}, false, err
+	}
+	v.start.lost = len(lost)
 	own := s.toDo(&o.Spot, s.settings)
 	if !slices.ContainsFunc(v.start.spots, func(p Spot) bool { return p.Of == o.Of && !p.Bounds.Intersect(o.Bounds).Empty() }) {
 		// As broad as it must be to within rounding, it is not found again here.
@@ -188,13 +194,13 @@ func (v *solver) fresh(s *state) *Spot {
 }
 
 // try adds a mend to a state; nil when it would change much more of the picture
-// than there is to do about the spot.
+// than there is to do about the spot, or take a thing away.
 func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, toDo float64) (*state, error) {
 	l.mend = -1
 	next := &state{mends: append(slices.Clip(from.mends), mend), layers: append(slices.Clip(from.layers), l)}
 	v.layers = v.layers[:v.laid]
 	for _, l := range next.layers {
-		v.layers = append(v.layers, l.within(v.area.Grow(marginWidths*v.settings.Narrowest())))
+		v.layers = append(v.layers, l.within(v.around()))
 	}
 	if err := v.lay(ctx); err != nil {
 		return nil, err
@@ -204,8 +210,18 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 	if v.changedLast() > mostTimes*toDo+w*w {
 		return nil, nil
 	}
-	return next, v.look(ctx, next)
+	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {
+		return next, err
+	}
+	lost, err := v.lost(ctx, v.around())
+	if err != nil || len(lost) > v.start.lost {
+		return nil, err
+	}
+	return next, nil
 }
+
+// around is what lies in the window.
+func (v *solver) around() geometry.Rect { return v.area.Grow(marginWidths * v.settings.Narrowest()) }
 
 // look finds the spots of a state that has just been laid.
 func (v *solver) look(ctx context.Context, s *state) error {

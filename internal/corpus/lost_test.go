@@ -1,0 +1,260 @@
+package corpus
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"abut/internal/job"
+	"abut/internal/workshop"
+)
+
+// What mending loses is measured from the cut files alone: the picture cut as it
+// is and the one that was mended are painted from them, pixel by pixel. A thing is
+// a connected region of one colour of the first, thingMM2 or more. It is lost where
+// less than a quarter of it still shows its colour; an edge may have moved by
+// movedMM.
+const (
+	thingMM2    = 0.25
+	movedMM     = 0.5
+	lostShare   = 0.25
+	pixelsPerMM = 8
+)
+
+// bitmap is a picture of sheets: which one each pixel is cut from, and −1 for none.
+type bitmap struct {
+	w, h  int
+	sheet []int
+	tone  []rgb // of each sheet
+}
+
+func (b *bitmap) at(x, y int) (rgb, bool) {
+	if x < 0 || y < 0 || x >= b.w || y >= b.h || b.sheet[y*b.w+x] < 0 {
+		return rgb{}, false
+	}
+	return b.tone[b.sheet[y*b.w+x]], true
+}
+
+// bitmapOf paints what was written where the art lies, in pixels of the art's own
+// place: its page may be a little larger or smaller than another one's.
+func bitmapOf(w *written, of *written) *bitmap {
+	b := &bitmap{w: int(of.PageMM[0]*pixelsPerMM) + 1, h: int(of.PageMM[1]*pixelsPerMM) + 1}
+	b.sheet = slices.Repeat([]int{-1}, b.w*b.h)
+	back, _ := w.sourceToPage().Invert()
+	place := of.sourceToPage().Mul(back)
+	for i, s := range w.sheets {
+		var c rgb
+		if _, err := fmt.Sscanf(s.Colour, "#%02x%02x%02x", &c[0], &c[1], &c[2]); err != nil {
+			panic(err)
+		}
+		b.tone = append(b.tone, c)
+		path := w.unmirrored(i).Transform(place).Flatten(0.01)
+		for y := range b.h {
+			hits := path.ScanLine((float64(y) + 0.5) / pixelsPerMM)
+			for k := 0; k+1 < len(hits); k += 2 {
+				from, to := int(hits[k].X*pixelsPerMM+0.5), int(hits[k+1].X*pixelsPerMM+0.5)
+				for x := max(from, 0); x < min(to, b.w); x++ {
+					b.sheet[y*b.w+x] = i
+				}
+			}
+		}
+	}
+	return b
+}
+
+// losses counts the things of a picture, tells which are lost in another one, and
+// the share of its pixels that changed.
+func losses(a, b *bitmap) (things int, lost []string, changed float64) {
+	seen := make([]bool, len(a.sheet))
+	reach := int(movedMM * pixelsPerMM)
+	art, other := 0, 0
+	for i, s := range a.sheet {
+		if s < 0 {
+			continue
+		}
+		art++
+		if c, ok := b.at(i%a.w, i/a.w); !ok || !c.near(a.tone[s]) {
+			other++
+		}
+		if seen[i] || a.tone[s] == (rgb{255, 255, 255}) {
+			continue
+		}
+		seen[i] = true
+		size, kept := 0, 0
+		for todo := []int{i}; len(todo) > 0; {
+			q := todo[len(todo)-1]
+			todo = todo[:len(todo)-1]
+			x, y := q%a.w, q/a.w
+			size++
+			found := false
+			for v := -reach; v <= reach && !found; v += reach {
+				for u := -reach; u <= reach && !found; u += reach {
+					c, ok := b.at(x+u, y+v)
+					found = ok && c.near(a.tone[s])
+				}
+			}
+			if found {
+				kept++
+			}
+			for _, n := range [][2]int{{x - 1, y}, {x + 1, y}, {x, y - 1}, {x, y + 1}} {
+				if k := n[1]*a.w + n[0]; n[0] >= 0 && n[1] >= 0 && n[0] < a.w && n[1] < a.h && !seen[k] && a.sheet[k] == s {
+					seen[k] = true
+					todo = append(todo, k)
+				}
+			}
+		}
+		if float64(size) < thingMM2*pixelsPerMM*pixelsPerMM {
+			continue
+		}
+		things++
+		if float64(kept) < lostShare*float64(size) {
+			lost = append(lost, fmt.Sprintf("%.2f mm² at %.1f,%.1f", float64(size)/pixelsPerMM/pixelsPerMM, float64(i%a.w)/pixelsPerMM, float64(i/a.w)/pixelsPerMM))
+		}
+	}
+	return things, lost, float64(other) / float64(max(art, 1))
+}
+
+// cutMended is what became of one file.
+type cutMended struct {
+	name         string
+	things       int
+	lost         []string
+	changed      float64
+	before, left int // spots that are listed and not mended
+	spots        []string
+	verdict      string
+	took         time.Duration
+	err          error
+}
+
+// mendFile cuts a file as drawn and mended, and compares what was written.
+func mendFile(name, dir string, widthMM, narrowest float64) (out cutMended) {
+	out.name = strings.TrimSuffix(filepath.Base(name), ".svg")
+	ctx, cancel := context.WithTimeout(context.Background(), hangs)
+	defer cancel()
+	cut := func(mend bool) (*written, []string, error) {
+		folder := filepath.Join(dir, fmt.Sprint(out.name, mend))
+		start := time.Now()
+		_, err := workshop.Cut(ctx, workshop.Source{Path: name}, workshop.Options{
+			WidthMM: widthMM, NarrowestMM: narrowest, Mend: mend, Folder: folder, WriteOptions: workshop.WriteOptions{AllowBeyond: true},
+			Bare: job.BareRule{Mode: job.BareNone}, Frame: job.FrameRule{Mode: job.FrameNone},
+		})
+		out.took = time.Since(start)
+		if err != nil {
+			return nil, nil, err
+		}
+		w, err := readWritten(folder)
+		if err != nil {
+			return nil, nil, err
+		}
+		var listed struct {
+			Spots []struct {
+				Kind   string  `json:"kind"`
+				X      float64 `json:"x_mm"`
+				Y      float64 `json:"y_mm"`
+				Width  float64 `json:"width_mm"`
+				Mended bool    `json:"mended"`
+			} `json:"weak_spots"`
+			Verdict string `json:"verdict"`
+		}
+		b, err := os.ReadFile(filepath.Join(folder, "job.json"))
+		if err == nil {
+			err = json.Unmarshal(b, &listed)
+		}
+		var open []string
+		for _, s := range listed.Spots {
+			if !s.Mended {
+				open = append(open, fmt.Sprintf("%s %.2f at %.1f,%.1f", s.Kind, s.Width, s.X, s.Y))
+			}
+		}
+		out.verdict = listed.Verdict
+		return w, open, err
+	}
+	plain, before, err := cut(false)
+	if err != nil {
+		out.err = err
+		return out
+	}
+	mended, left, err := cut(true)
+	if err != nil {
+		out.err = err
+		return out
+	}
+	out.before, out.left, out.spots = len(before), len(left), left
+	out.things, out.lost, out.changed = losses(bitmapOf(plain, plain), bitmapOf(mended, plain))
+	return out
+}
+
+func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
+	results := make([]cutMended, len(names))
+	next := make(chan int)
+	dir := t.TempDir()
+	var wg sync.WaitGroup
+	for range 2 {
+		wg.Go(func() {
+			for i := range next {
+				results[i] = mendFile(names[i], dir, widthMM, 1)
+			}
+		})
+	}
+	for i := range names {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	var changed []float64
+	var took []time.Duration
+	things, lost, losers, left, spots, before := 0, 0, 0, 0, 0, 0
+	for _, r := range results {
+		if r.err != nil {
+			t.Errorf("%s: %v", r.name, r.err)
+			continue
+		}
+		things, lost, before, spots = things+r.things, lost+len(r.lost), before+r.before, spots+r.left
+		changed, took = append(changed, r.changed), append(took, r.took)
+		if r.took > 5*time.Second {
+			t.Logf("%s took %.1f s", r.name, r.took.Seconds())
+		}
+		if r.left > 0 {
+			left++
+			t.Logf("%s: %d of %d left: %s; %s", r.name, r.left, r.before, strings.Join(r.spots[:min(len(r.spots), 6)], "; "), r.verdict)
+		}
+		if len(r.lost) > 0 {
+			losers++
+			t.Errorf("%s at %g mm: %d of %d things are lost: %s", r.name, widthMM, len(r.lost), r.things, strings.Join(r.lost[:min(len(r.lost), 6)], "; "))
+		}
+	}
+	if len(changed) == 0 {
+		t.Fatal("nothing was cut")
+	}
+	slices.Sort(changed)
+	slices.Sort(took)
+	t.Logf("figures: seed %d, %d files %g mm wide: %d of %d things lost in %d files; spots %d, %d left in %d files (%.1f %%); changed %.2f %% median, %.2f %% 90th; %v median, %v longest",
+		s, len(changed), widthMM, lost, things, losers, before, spots, left, 100*float64(left)/float64(len(changed)),
+		100*changed[len(changed)/2], 100*changed[len(changed)*9/10], took[len(took)/2].Round(time.Millisecond), took[len(took)-1].Round(time.Millisecond))
+}
+
+func TestEmoji_MendingLosesNothing(t *testing.T) {
+	names, s := openArt(t, 12, 500, emoji)
+	for _, width := range []float64{60, 40} {
+		t.Run(fmt.Sprint(width, " mm"), func(t *testing.T) { mendFiles(t, names, s, width) })
+	}
+}
+
+// Coats of arms take minutes each, so flags are looked at with all the art only.
+func TestFlags_MendingLosesNothing(t *testing.T) {
+	if !all() {
+		t.Skip("takes minutes a file: set ABUT_CORPUS=all")
+	}
+	names, s := openArt(t, 12, 100, flags)
+	for _, width := range []float64{60, 40} {
+		t.Run(fmt.Sprint(width, " mm"), func(t *testing.T) { mendFiles(t, names, s, width) })
+	}
+}

@@ -1,0 +1,74 @@
+package mend
+
+import (
+	"context"
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/fit/own"
+)
+
+// thing is a connected place of one material in the picture without mends, or a
+// place that is bare there: what a person would miss.
+type thing struct {
+	label      int32
+	area, left float64 // mm²; left: what the mends leave of it
+	bounds     geometry.Rect
+	at         func() geometry.Point // a place inside
+}
+
+const (
+	// thingMM2 is the smallest thing that mends take care of: a dot of half a
+	// millimetre. What is smaller is a crumb between other things, for which there is
+	// no place at any width that can be cut.
+	thingMM2 = 0.2
+	// leastLeft is the share of a thing that mends leave at least. Half a thing is
+	// still seen for what it is; it leaves room for what else takes from its edges.
+	leastLeft = 0.5
+)
+
+// lost reports whether the mends take a thing away, or all but a rest of it.
+func (t *thing) lost() bool { return t.area >= thingMM2 && t.left < leastLeft*t.area }
+
+// things lists what there is on the map without mends, and how much of each the
+// mends leave. Its only error is the context's.
+func (m *mending) things(ctx context.Context) ([]thing, error) {
+	labels := slices.Clone(m.unmended)
+	if _, err := m.Map.Heal(ctx, labels, own.HealMM); err != nil {
+		return nil, err
+	}
+	d, err := m.Map.Divide(ctx, labels)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]thing, len(d.Pieces))
+	for i := range d.Pieces {
+		p := &d.Pieces[i]
+		t := thing{label: p.Label, area: p.AreaMM2(), bounds: p.Bounds, at: func() geometry.Point { return d.Inside(i) }}
+		for _, f := range p.Faces {
+			if m.Labels[f] == p.Label {
+				t.left += m.Map.AreaMM2(f)
+			}
+		}
+		out[i] = t
+	}
+	return out, nil
+}
+
+// lost returns the bounds of the things within a rectangle that the mends take
+// away. Of a part of the map, those that reach out of it are left to a look at the
+// whole.
+func (m *mending) lost(ctx context.Context, within geometry.Rect) ([]geometry.Rect, error) {
+	things, err := m.things(ctx)
+	if err != nil {
+		return nil, err
+	}
+	within = within.Grow(-own.HealMM) // what is cut off at the side ends there
+	var out []geometry.Rect
+	for i := range things {
+		if t := &things[i]; t.lost() && within.Encloses(t.bounds) {
+			out = append(out, t.bounds)
+		}
+	}
+	return out, nil
+}
