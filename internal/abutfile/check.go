@@ -10,6 +10,9 @@ import (
 // maxLayers is far beyond what an import gives (10,000) with what edits add.
 const maxLayers = 100_000
 
+// maxDrawn is larger than any canvas.
+const maxDrawn = 1e9
+
 // check reports what in a job no edit could have made.
 func check(j job.Job) error {
 	items, ids := map[job.ItemID]bool{}, map[job.LayerID]bool{}
@@ -41,7 +44,7 @@ func check(j job.Job) error {
 			ids[l.ID] = true
 		}
 		for _, m := range it.Mends {
-			if m.Spot > job.Speck || m.Do > job.Recolour || m.Round >= job.MaxRounds || !m.At.Finite() || !(m.WidthMM >= 0 && m.WidthMM <= 50) {
+			if m.Spot > job.Speck || m.Do > job.Enlarge || m.Side > job.Inwards || !(m.Drawn >= 0 && m.Drawn <= maxDrawn) || m.Do.OfThing() && !(m.Drawn > 0) || m.Round >= job.MaxRounds || !m.At.Finite() || !(m.WidthMM >= 0 && m.WidthMM <= 50) {
 				return fmt.Errorf("item %d: a mend that there is not", it.ID)
 			}
 		}

@@ -17,11 +17,11 @@ import (
 const Extension = ".abut"
 
 // Schema and Version stand at the beginning of every file. A file says the
-// earliest version that knows all that is in it: 2 where there is lettering, a
-// primitive or a surround, else 1.
+// earliest version that knows all that is in it: 3 where a mend is of a thing as
+// drawn, 2 where there is lettering, a primitive or a surround, else 1.
 const (
 	Schema  = "abut"
-	Version = 2
+	Version = 3
 )
 
 // plainBytes is how large a file may be before it is compressed: what a person
@@ -59,8 +59,11 @@ func wire(d Document) (file, error) {
 	e := encoder{at: map[*job.Clip]int{}, open: map[*job.Clip]bool{}}
 	j, err := e.job(d.Job)
 	version := 1
-	if e.drawn {
-		version = Version
+	switch {
+	case e.things:
+		version = 3
+	case e.drawn:
+		version = 2
 	}
 	return file{Schema: Schema, Version: version, Of: d.Of, Job: j, Clips: e.table}, err
 }

@@ -193,7 +193,7 @@ func TestRead_Refuses(t *testing.T) {
 		"<svg/>":                                NotAJob,
 		"\x1f\x8b":                              NotAJob,
 		`{"Schema":"other","Version":1}`:        NotAJob,
-		`{"Schema":"abut","Version":3,"Job":7}`: TooNew,
+		`{"Schema":"abut","Version":4,"Job":7}`: TooNew,
 		`{"Schema":"abut","Version":1,"Job":7}`: Damaged,
 		`{"Schema":"abut","Version":1,"Job":{"Items":[{"ID":1}]}}`:           Damaged,
 		`{"Schema":"abut","Version":1,"Clips":[{"Shapes":[{"Clips":[0]}]}]}`: Damaged,

@@ -78,8 +78,9 @@ type encoder struct {
 	table []wireClip
 	at    map[*job.Clip]int
 	open  map[*job.Clip]bool
-	// drawn: there is content that the first version does not know.
-	drawn bool
+	// drawn: there is content that the first version does not know. things: there
+	// are mends that the second does not.
+	drawn, things bool
 }
 
 func (e *encoder) job(j job.Job) (wireJob, error) {
@@ -90,6 +91,9 @@ func (e *encoder) job(j job.Job) (wireJob, error) {
 	sortAssign(out.Assign)
 	for _, it := range j.Items {
 		w := wireItem{Item: it}
+		for _, m := range it.Mends {
+			e.things = e.things || m.Do.OfThing()
+		}
 		for _, l := range it.Layers {
 			c, err := e.content(l.Content)
 			if err != nil {

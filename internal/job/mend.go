@@ -45,16 +45,39 @@ const (
 	Join
 	// Recolour cuts the spot from the sheet of colour To.
 	Recolour
+	// Broaden draws a thing, and what is alike in its layer, evenly broader: a line,
+	// letters, an outline.
+	Broaden
+	// Enlarge draws a thing, and what is alike in its layer, larger about its own
+	// middle and in its own shape: a dot, a small window; a word about its own.
+	Enlarge
 )
 
 // String returns the kind's id in files and words.
 func (k MendKind) String() string {
-	return [...]string{"keep", "give", "drop", "widen", "join", "recolour"}[k]
+	return [...]string{"keep", "give", "drop", "widen", "join", "recolour", "broaden", "enlarge"}[k]
 }
 
-// Mend is what the user decided about one weak spot. It is found again by what
-// kind it is and where: so it follows its layer when that is moved or resized,
-// and lapses when no such spot is there any longer.
+// OfThing reports whether the mend changes a thing as it is drawn, before the
+// pieces are made, and not a spot of them.
+func (k MendKind) OfThing() bool { return k >= Broaden }
+
+// Side says to which side of its outline a thing with holes grows.
+type Side uint8
+
+const (
+	// BothSides: outwards and into its holes alike.
+	BothSides Side = iota
+	// Outwards: the holes stay as they are.
+	Outwards
+	// Inwards: the outer edge stays as it is.
+	Inwards
+)
+
+// Mend is what the user decided about one weak spot, or about a thing as it is
+// drawn. It is found again by what kind it is and where: so it follows its layer
+// when that is moved or resized, and lapses when no such spot or thing is there any
+// longer.
 type Mend struct {
 	// Layer is the layer that the spot belongs to (for a gap: one beside it),
 	// and At the place in that layer's own units, before its transform.
@@ -71,7 +94,14 @@ type Mend struct {
 	Whole bool
 	// WidthMM is how broad Widen makes the spot; 0 stands for the narrowest
 	// width. With Recolour all that lies as near to the spot's middle goes along.
+	// Of a thing it is what is to become of Drawn, on the board: a larger picture
+	// needs less of it.
 	WidthMM float64
+	// Drawn is, for a thing, how broad or how large it is as drawn, in its layer's own
+	// units.
+	Drawn float64 `json:",omitempty"`
+	// Side is to which side Broaden goes.
+	Side Side `json:",omitempty"`
 	// Round is 0 for a spot of the art as it is, and n for one that is there
 	// once the mends of all rounds before n are made: giving one sliver away may
 	// leave another.

@@ -16,16 +16,27 @@ func AddMend(j Job, m Mend) (Job, error) {
 }
 
 func (m Mend) sameSpot(o Mend) bool {
+	if m.Do.OfThing() || o.Do.OfThing() {
+		return o.Layer == m.Layer && o.At == m.At && o.Do == m.Do
+	}
 	return o.Layer == m.Layer && o.At == m.At && o.Spot == m.Spot && o.Round == m.Round
 }
 
-// RemoveMend takes a mend away, and with it those of later rounds, which may
-// rest on it. A mend that is not there is no error.
+// restsOn reports whether a mend may rest on another one: spots of later rounds on
+// those before, and on things all spots that nobody chose.
+func (m Mend) restsOn(o Mend) bool {
+	if o.Do.OfThing() {
+		return !m.Do.OfThing() && !m.ByHand
+	}
+	return m.Round > o.Round
+}
+
+// RemoveMend takes a mend away, and with it those that may rest on it. A mend that is not there is no error.
 func RemoveMend(j Job, m Mend) (Job, error) {
 	if !slices.ContainsFunc(j.Items, func(it Item) bool { return slices.ContainsFunc(it.Mends, m.sameSpot) }) {
 		return j, nil
 	}
-	return deleteMends(j, func(o Mend) bool { return o.Round > m.Round || m.sameSpot(o) }), nil
+	return deleteMends(j, func(o Mend) bool { return o.restsOn(m) || m.sameSpot(o) }), nil
 }
 
 // ForgetMends takes just these mends away: those that could not be made, on

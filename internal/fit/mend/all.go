@@ -22,10 +22,11 @@ const (
 	ReasonNowhere = "unmendable-nowhere"
 )
 
-// All returns the job with a mend for every weak spot that has none yet.
-// Spots are given to a neighbour or widened, whichever changes less of the
+// All returns the job with a mend for every weak spot that has none yet: first
+// things are drawn broader or larger, then what is thin all the same is settled
+// between the pieces. Spots are given to a neighbour or widened, whichever changes less of the
 // picture; gaps are closed. Nothing is left bare by it, and no thing is taken from
-// the picture or left a rest of (see thing). What cannot be mended is kept, with
+// the picture or left a rest of (see part). What cannot be mended is kept, with
 // the reason. Once more on the result changes nothing.
 //
 // A mend is tried before it is made: with what must follow it, since a neighbour
@@ -42,16 +43,26 @@ const (
 // milliseconds for each thing that is tried, in a window of the picture (see
 // thorough for how much), and a pass of Compute and Weak for some dozen rounds.
 func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, error) {
-	out, before, spent := j, math.Inf(1), 0
+	out, things, err := drawn(ctx, j)
+	if err != nil {
+		return j, err
+	}
+	drawnAnew := countMends(out) > countMends(j)
+	before, spent := math.Inf(1), 0
 	for {
 		s, err := startSettling(ctx, &out)
 		if err != nil {
 			return j, err
 		}
 		s.done, s.spent = done, &spent
+		s.leave(things)
+		for _, o := range s.open {
+			o.final = slices.ContainsFunc(things, func(k keptThing) bool { return k.spares(&o.Spot, j.Settings.Narrowest()) })
+		}
+		s.total = s.pending()
 		left := s.pending()
 		if len(s.open) == 0 {
-			if math.IsInf(before, 1) {
+			if math.IsInf(before, 1) && !drawnAnew {
 				return j, nil
 			}
 			return out, nil
@@ -73,6 +84,13 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 			}
 		}
 	}
+}
+
+func countMends(j job.Job) (n int) {
+	for _, it := range j.Items {
+		n += len(it.Mends)
+	}
+	return n
 }
 
 // startSettling makes the mends that a job has, forgets those that lapsed, and
@@ -102,7 +120,6 @@ func startSettling(ctx context.Context, j *job.Job) (*settler, error) {
 	for _, k := range withoutKept(spots, s.kept, s.settings) {
 		s.open = append(s.open, &openSpot{Spot: spots[k]})
 	}
-	s.total = s.pending()
 	*j, s.first = withoutLapsed(*j, made)
 	return s, nil
 }
@@ -116,7 +133,9 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int) {
 	for _, x := range made {
 		if x.State == Done {
 			done[x.Mend] = true
-			rounds = append(rounds, x.Round)
+			if !x.Do.OfThing() {
+				rounds = append(rounds, x.Round)
+			}
 		}
 	}
 	slices.Sort(rounds)
@@ -134,6 +153,14 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int) {
 		j.Items[i].Mends = mends
 	}
 	return j, len(rounds)
+}
+
+// leave has the mends leave things as they are.
+func (s *settler) leave(things []keptThing) {
+	s.things, s.whole = things, make([]bool, len(s.placed))
+	for i, p := range s.placed {
+		s.whole[i] = slices.ContainsFunc(things, func(k keptThing) bool { return k.layer == p.Layer.ID })
+	}
 }
 
 // keepRest keeps what could not be mended, with the reason.
@@ -164,10 +191,11 @@ type settler struct {
 	open []*openSpot
 	made []job.Mend
 	// areas are where the map was changed by the mends in made.
-	areas []geometry.Rect
-	total float64         // what there was to do in the beginning
-	gone  []geometry.Rect // things that mends took away before
-	spent *int            // edges of the maps of what was tried
+	areas  []geometry.Rect
+	total  float64         // what there was to do in the beginning
+	gone   []geometry.Rect // things that mends took away before
+	things []keptThing
+	spent  *int // edges of the maps of what was tried
 }
 
 // openSpot is a spot that is not mended yet.
@@ -273,7 +301,8 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		before, after := 0.0, 0.0
 		for _, k := range withoutKept(spots, s.kept, s.settings) {
 			if p := &spots[k]; !p.Bounds.Intersect(c.area).Empty() {
-				now = append(now, &openSpot{Spot: *p})
+				spared := slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, s.settings.Narrowest()) })
+				now = append(now, &openSpot{Spot: *p, final: spared})
 				after += s.toDo(p, s.settings)
 			}
 		}

@@ -5,9 +5,9 @@
 // leaves a place to nobody.
 //
 // In reading order: crop.go (outlines cut off at a window), spots.go (weak spots, by material), map.go (the map with
-// mends on it), thing.go (what mends leave of a thing), layer.go (what a mend lays over a spot), new.go (a mend of a
+// mends on it), lost.go (what mends leave of a thing), layer.go (what a mend lays over a spot), new.go (a mend of a
 // spot), todo.go and remedies.go (what there is to do about a spot, and what can
 // be done), run.go (a job's mends, made round by round), given.go (what they gave
-// away), window.go and solve.go (mends tried on a part of the map), all.go (all
+// away), drawn.go (things drawn broader or larger), window.go and solve.go (mends tried on a part of the map), all.go (all
 // spots mended).
 package mend

@@ -26,12 +26,12 @@ const keptShare = 0.05
 // givenAway lists the pieces of the map without mends that the mends have given
 // to others, or dropped, the largest first.
 func (m *mending) givenAway(ctx context.Context) ([]GivenAway, error) {
-	things, err := m.things(ctx)
+	parts, err := m.parts(ctx)
 	if err != nil {
 		return nil, err
 	}
 	var out []GivenAway
-	for _, t := range things {
+	for _, t := range parts {
 		if of, single := m.Owner(t.label); single && of != own.Bare && t.left < keptShare*t.area {
 			out = append(out, GivenAway{Colour: of.Colour, AreaMM2: t.area, At: t.at()})
 		}

@@ -27,6 +27,10 @@ type mending struct {
 	// was asked for.
 	page geometry.Rect
 
+	// whole says which layers mends that are tried leave as they are, nil for none; taken
+	// that the last one does not.
+	whole     []bool
+	taken     bool
 	changedBy []int32 // covers of the places that the last mend changes
 	// unmended is each face's label without mends.
 	unmended []int32
@@ -93,7 +97,7 @@ func (m *mending) divide(ctx context.Context, r *own.Rules, curves bool, last *o
 		return err
 	}
 	m.unmended = m.Map.LabelByID(c.Label)
-	m.changedBy = m.changedBy[:0]
+	m.changedBy, m.taken = m.changedBy[:0], false
 	for id := range c.Label {
 		cover := m.Map.CoverByID(int32(id))
 		if art := r.Art(cover); len(art) < len(cover) {
@@ -130,6 +134,9 @@ func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
 		}
 		if int(k-n) == len(m.layers)-1 && owner != was {
 			m.changedBy = append(m.changedBy, id)
+			for _, x := range c.Claimants[id] {
+				m.taken = m.taken || m.whole != nil && m.whole[x.Layer] && x.Material == was
+			}
 		}
 	}
 	if owner != before {

@@ -2,6 +2,7 @@ package mend
 
 import (
 	"context"
+	"math"
 	"slices"
 	"sync"
 
@@ -39,21 +40,32 @@ const (
 	Refused
 )
 
-// jobMends lists the mends of all items with where they are on the board;
-// false for those whose layer is not on the map.
+// jobMends lists the mends of all items with where they are on the board; false for
+// those that are not about a spot of the map: their layer is not there, or they are
+// about a thing.
 func jobMends(j job.Job, placed []own.Placed) ([]Made, []bool) {
-	at := map[job.LayerID]geometry.Affine{}
-	for _, p := range placed {
-		at[p.Layer.ID] = p.Transform
+	at := map[job.LayerID]*own.Placed{}
+	for i := range placed {
+		at[placed[i].Layer.ID] = &placed[i]
 	}
 	var out []Made
 	var there []bool
 	for _, it := range j.Items {
 		for _, m := range it.Mends {
-			t, ok := at[m.Layer]
+			p, ok := at[m.Layer]
 			made := Made{Mend: m, Item: it.ID, State: Lapsed}
 			if ok {
-				made.At = t.Apply(m.At)
+				made.At = p.Transform.Apply(m.At)
+			}
+			if m.Do.OfThing() && ok {
+				// It was made as the layer was drawn.
+				for _, t := range p.Mended {
+					if t.Mend == m {
+						made.State, made.AreaMM2 = Done, t.AreaMM2
+						made.SpotMM, made.Of = m.Drawn*math.Sqrt(math.Abs(p.Transform.Det())), own.Material{Colour: p.Layer.Colour}
+					}
+				}
+				ok = false
 			}
 			out, there = append(out, made), append(there, ok)
 		}
@@ -234,10 +246,16 @@ func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own
 		return nil, err
 	}
 	out := &Result{Places: m.Places, Made: slices.Clone(b.made)}
+	for _, x := range out.Made {
+		if x.Do.OfThing() {
+			out.ChangedMM2 += x.AreaMM2
+		}
+	}
 	if len(m.layers) == 0 {
 		return out, nil
 	}
-	out.ChangedMM2, out.UncoveredMM2 = m.changed(out.Made)
+	changed, uncovered := m.changed(out.Made)
+	out.ChangedMM2, out.UncoveredMM2 = out.ChangedMM2+changed, uncovered
 	var err error
 	out.GivenAway, err = m.givenAway(ctx)
 	return out, err

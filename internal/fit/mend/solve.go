@@ -207,7 +207,7 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 	}
 	*v.spent += v.Map.NumEdges()
 	w := v.settings.Narrowest()
-	if v.changedLast() > mostTimes*toDo+w*w {
+	if v.taken || v.changedLast() > mostTimes*toDo+w*w {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {

@@ -2,6 +2,7 @@ package own
 
 import (
 	"abut/geometry"
+	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
 
@@ -12,6 +13,9 @@ type Placed struct {
 	// Shapes are what it draws, in units that Transform takes to the board.
 	Shapes    []job.Shape
 	Transform geometry.Affine
+	// Mended are the mends of its things whose thing is there: Shapes are drawn with
+	// them.
+	Mended []thing.Made
 }
 
 // place lists the job's layers that are not left out, bottom first, and the
@@ -25,7 +29,7 @@ func place(j job.Job) (placed []Placed, leftOut []string) {
 				leftOut = append(leftOut, l.Name)
 				continue
 			}
-			placed = append(placed, Placed{i, l, job.Shapes(l.Content), it.Placement.Mul(l.Transform)})
+			placed = append(placed, Placed{Item: i, Layer: l, Shapes: job.Shapes(l.Content), Transform: it.Placement.Mul(l.Transform)})
 		}
 	}
 	return placed, leftOut

@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
 
@@ -14,11 +15,21 @@ import (
 const mitreLimit = 2
 
 // Surrounds place layers and remember the outlines of the surrounds among them
-// as long as what they are around stays as it is. The zero value is ready; it may
-// be used from several goroutines.
+// as long as what they are around stays as it is, and those of the layers whose
+// things are mended. The zero value is ready; it may be used from several goroutines.
 type Surrounds struct {
-	mu   sync.Mutex
-	made map[job.LayerID]surround
+	mu     sync.Mutex
+	made   map[job.LayerID]surround
+	things map[job.LayerID]redrawn
+}
+
+// redrawn is a layer with its things as its mends would have them.
+type redrawn struct {
+	of     layerKey
+	page   geometry.Rect
+	mends  []job.Mend
+	shapes []job.Shape
+	made   []thing.Made
 }
 
 type surround struct {
@@ -33,7 +44,63 @@ type surround struct {
 // names of those that are. Errors as Lay.
 func (b *Surrounds) Place(ctx context.Context, j job.Job) (placed []Placed, leftOut []string, err error) {
 	placed, leftOut = place(j)
+	if err := b.redraw(ctx, j, placed); err != nil {
+		return nil, nil, err
+	}
 	return placed, leftOut, b.outline(ctx, j, placed)
+}
+
+// redraw gives the placed layers the shapes that mends of their things make of
+// them.
+func (b *Surrounds) redraw(ctx context.Context, j job.Job, placed []Placed) error {
+	of := map[job.LayerID][]job.Mend{}
+	for _, it := range j.Items {
+		for _, m := range it.Mends {
+			if m.Do.OfThing() {
+				of[m.Layer] = append(of[m.Layer], m)
+			}
+		}
+	}
+	if len(of) == 0 {
+		return nil
+	}
+	var ids []job.LayerID
+	for _, p := range placed {
+		ids = append(ids, p.Layer.ID)
+	}
+	page := job.BoundsOf(j, ids)
+	b.mu.Lock()
+	old := b.things
+	b.mu.Unlock()
+	fresh := map[job.LayerID]redrawn{}
+	for i := range placed {
+		p := &placed[i]
+		mends := of[p.Layer.ID]
+		if len(mends) == 0 {
+			continue
+		}
+		d, ok := old[p.Layer.ID]
+		if !ok || d.of != keyOf(*p) || d.page != page || !slices.Equal(d.mends, mends) {
+			d = redrawn{of: keyOf(*p), page: page, mends: mends}
+			var err error
+			d.shapes, d.made, err = thing.Draw(ctx, thingsOf(*p), page, mends)
+			if err != nil {
+				return Explain(err, []Placed{*p})
+			}
+		}
+		p.Shapes, p.Mended = d.shapes, d.made
+		fresh[p.Layer.ID] = d
+	}
+	b.mu.Lock()
+	b.things = fresh
+	b.mu.Unlock()
+	return nil
+}
+
+// thingsOf returns a layer as its things are looked for.
+func thingsOf(p Placed) thing.Layer {
+	_, text := p.Layer.Content.(job.Text)
+	return thing.Layer{Shapes: p.Shapes, Transform: p.Transform, Text: text}
 }
 
 // outline gives the surrounds among the placed layers their outlines, on the

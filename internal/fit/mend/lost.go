@@ -8,9 +8,9 @@ import (
 	"abut/internal/fit/own"
 )
 
-// thing is a connected place of one material in the picture without mends, or a
+// part is a connected place of one material in the picture without mends, or a
 // place that is bare there: what a person would miss.
-type thing struct {
+type part struct {
 	label      int32
 	area, left float64 // mm²; left: what the mends leave of it
 	bounds     geometry.Rect
@@ -28,11 +28,11 @@ const (
 )
 
 // lost reports whether the mends take a thing away, or all but a rest of it.
-func (t *thing) lost() bool { return t.area >= thingMM2 && t.left < leastLeft*t.area }
+func (t *part) lost() bool { return t.area >= thingMM2 && t.left < leastLeft*t.area }
 
-// things lists what there is on the map without mends, and how much of each the
+// parts lists what there is on the map without mends, and how much of each the
 // mends leave. Its only error is the context's.
-func (m *mending) things(ctx context.Context) ([]thing, error) {
+func (m *mending) parts(ctx context.Context) ([]part, error) {
 	labels := slices.Clone(m.unmended)
 	if _, err := m.Map.Heal(ctx, labels, own.HealMM); err != nil {
 		return nil, err
@@ -41,10 +41,10 @@ func (m *mending) things(ctx context.Context) ([]thing, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := make([]thing, len(d.Pieces))
+	out := make([]part, len(d.Pieces))
 	for i := range d.Pieces {
 		p := &d.Pieces[i]
-		t := thing{label: p.Label, area: p.AreaMM2(), bounds: p.Bounds, at: func() geometry.Point { return d.Inside(i) }}
+		t := part{label: p.Label, area: p.AreaMM2(), bounds: p.Bounds, at: func() geometry.Point { return d.Inside(i) }}
 		for _, f := range p.Faces {
 			if m.Labels[f] == p.Label {
 				t.left += m.Map.AreaMM2(f)
@@ -59,14 +59,14 @@ func (m *mending) things(ctx context.Context) ([]thing, error) {
 // away. Of a part of the map, those that reach out of it are left to a look at the
 // whole.
 func (m *mending) lost(ctx context.Context, within geometry.Rect) ([]geometry.Rect, error) {
-	things, err := m.things(ctx)
+	parts, err := m.parts(ctx)
 	if err != nil {
 		return nil, err
 	}
 	within = within.Grow(-own.HealMM) // what is cut off at the side ends there
 	var out []geometry.Rect
-	for i := range things {
-		if t := &things[i]; t.lost() && within.Encloses(t.bounds) {
+	for i := range parts {
+		if t := &parts[i]; t.lost() && within.Encloses(t.bounds) {
 			out = append(out, t.bounds)
 		}
 	}

@@ -1,0 +1,630 @@
+package mend
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/fit/thing"
+	"abut/internal/job"
+)
+
+// drawn mends things as they are drawn: lines become evenly broader, letters
+// heavier or the word larger, dots larger in their own shape. What is alike is
+// treated alike. Each is tried on the whole picture, beside all others, and made
+// when much less is left to mend about it and nothing is lost; the rest is left to
+// mends of spots. It returns, too, what those must leave as it is.
+func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error) {
+	if !slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Layers) > 0 }) {
+		return j, nil, nil
+	}
+	bare, err := job.ClearMends(j)
+	if err != nil {
+		return j, nil, err
+	}
+	m, err := start(ctx, bare)
+	if err != nil || len(m.Stacked) > 0 {
+		return j, nil, err // what stacks comes first
+	}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}}
+	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
+	if d.picture, err = m.picture(ctx); err != nil {
+		return j, nil, err
+	}
+	// What is plainly a thing comes first, and once more, for what only shows when
+	// something beside it is broad enough; then whatever else has long thin parts.
+	for _, figures := range []bool{false, false, true} {
+		d.figures = figures
+		_, err := d.pass(ctx)
+		var crowded *planar.ComplexityError
+		if errors.As(err, &crowded) {
+			return d.job, d.kept, nil
+		}
+		if err != nil {
+			return j, nil, err
+		}
+	}
+	return d.job, d.kept, nil
+}
+
+// mostTries is how many things are tried about a thing.
+const mostTries = 6
+
+type drawer struct {
+	job      job.Job
+	settings job.Settings
+	picture  *picture
+	things   map[job.LayerID][]thing.Thing
+	tries    int
+	kept     []keptThing
+	figures  bool // what is no line, dot or letter too
+}
+
+// attempt is a group of alike things of a layer with spots in them.
+type attempt struct {
+	layer   job.LayerID
+	group   int
+	of      own.Material
+	at      geometry.Point // in one of them
+	members []member
+	spots   []*Spot
+	options [][]job.Mend
+	areas   []geometry.Rect
+	before  float64 // what there is to do about it
+	best    int
+	left    float64
+	moves   bool // dashes and letters come to lie elsewhere
+	pen     bool // a pen drew it, or it is lettering
+}
+
+// keptThing is a line, lettering or whatever was drawn anew: mends of spots leave it
+// as clean as it is. What they fill about it would make lumps of it.
+type keptThing struct {
+	layer job.LayerID
+	of    own.Material
+	areas []geometry.Rect
+	word  bool // its spaces are as much of it as what is cut
+}
+
+// crumbSquares is how large, in squares of the narrowest width, a spot may be that
+// such a thing takes in: the corner between two lines.
+const crumbSquares = 0.4
+
+// spares reports whether a spot is to be left as it is for the sake of a thing.
+func (k *keptThing) spares(s *Spot, w float64) bool {
+	if !reaches(s.Bounds, k.areas) {
+		return false
+	}
+	return k.word || k.of == s.Of || s.AreaMM2 > crumbSquares*w*w &&
+		slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == k.of })
+}
+
+// member is a thing as it was drawn.
+type member struct {
+	bounds geometry.Rect
+	inside *geometry.Enclosure
+}
+
+const (
+	// gainShare is how much of what there was to do may be left of it when a thing is
+	// drawn anew: less of a gain is not worth another look of the drawing.
+	gainShare = 0.75
+	// freshShare is how much what becomes thin beside a thing counts of what there is
+	// to do about it: a space that is narrower than before is still the space.
+	freshShare = 0.5
+	// goodShare is how little may be left for nothing else to be tried that changes
+	// more of the look.
+	goodShare = 0.35
+)
+
+// pass tries what can be done about all things with spots, and reports whether
+// anything was.
+func (d *drawer) pass(ctx context.Context) (bool, error) {
+	var chosen []*attempt
+	m, before, err := d.look(ctx, d.job)
+	if err != nil {
+		return false, err
+	}
+	attempts, err := d.attempts(ctx, m, before)
+	if err != nil || len(attempts) == 0 {
+		return false, err
+	}
+	d.picture.forget(m, attempts)
+	defer func() {
+		for _, a := range attempts {
+			if a.pen || a.best >= 0 && slices.Contains(chosen, a) {
+				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves})
+			}
+		}
+	}()
+	for n := range d.tries {
+		trial, some := d.job, false
+		for _, a := range attempts {
+			if n < len(a.options) && a.left > goodShare*a.before {
+				trial, some = with(trial, a.options[n]), true
+			}
+		}
+		if !some {
+			break
+		}
+		m, spots, err := d.look(ctx, trial)
+		if err != nil {
+			return false, err
+		}
+		lost := d.picture.lost(m, attempts)
+		for _, a := range attempts {
+			if n >= len(a.options) || a.left <= goodShare*a.before {
+				continue
+			}
+			if left, ok := a.judge(m, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
+				a.best, a.left = n, left
+			}
+		}
+	}
+	// What is best by itself need not be so beside the others.
+	chosen = slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before })
+	for range 4 {
+		if len(chosen) == 0 {
+			return false, nil
+		}
+		trial := d.job
+		for _, a := range chosen {
+			trial = with(trial, a.options[a.best])
+		}
+		m, spots, err := d.look(ctx, trial)
+		if err != nil {
+			return false, err
+		}
+		lost := d.picture.lost(m, chosen)
+		good := slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
+			left, ok := a.judge(m, before, spots, lost, a.options[a.best], d.settings)
+			return !ok || left > gainShare*a.before
+		})
+		if len(good) == len(chosen) {
+			d.job = trial
+			return true, nil
+		}
+		chosen = good
+	}
+	chosen = nil
+	return false, nil
+}
+
+// with returns the job with mends of things.
+func with(j job.Job, mends []job.Mend) job.Job {
+	for _, m := range mends {
+		if out, err := job.AddMend(j, m); err == nil { // else the layer is not there
+			j = out
+		}
+	}
+	return j
+}
+
+// look lays a job out and finds the spots that nobody keeps.
+func (d *drawer) look(ctx context.Context, j job.Job) (*mending, []Spot, error) {
+	m, err := start(ctx, j)
+	if err != nil {
+		return nil, nil, err
+	}
+	made, err := m.run(ctx, j)
+	if err != nil {
+		return nil, nil, err
+	}
+	all, err := m.spots(ctx, d.settings, nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	var kept []Made
+	for _, x := range made {
+		if x.State == Done && x.Do == job.Keep {
+			kept = append(kept, x)
+		}
+	}
+	var open []Spot
+	for _, k := range withoutKept(all, kept, d.settings) {
+		open = append(open, all[k])
+	}
+	return m, open, nil
+}
+
+// judge returns what is left to do about a group of things, with what became thin
+// about it, and whether it may be: nothing is lost, and it does not change the
+// picture out of proportion.
+func (a *attempt) judge(m *mending, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (float64, bool) {
+	left, w := 0.0, s.Narrowest()
+	there := func(list []Spot, p *Spot) bool {
+		return slices.ContainsFunc(list, func(q Spot) bool {
+			return q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty()
+		})
+	}
+	for i := range spots {
+		p := &spots[i]
+		if !reaches(p.Bounds, a.areas) {
+			continue
+		}
+		share := 0.0
+		if p.Of == a.of {
+			share = a.share(p)
+		}
+		if share == 0 && !there(before, p) {
+			share = freshShare
+		}
+		left += share * m.toDo(p, s)
+	}
+	for _, r := range lost {
+		if reaches(r, a.areas) {
+			return left, false
+		}
+	}
+	grown := 0.0
+	for i := range m.placed {
+		for _, x := range m.placed[i].Mended {
+			if slices.Contains(option, x.Mend) {
+				grown += x.AreaMM2
+			}
+		}
+	}
+	return left, grown <= mostTimes*a.before+w*w
+}
+
+// attempts groups spots by the things that they are in, with what can be done
+// about each.
+func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*attempt, error) {
+	var out []*attempt
+	samples := max(1, min(mostSamples, fewSamples/max(1, len(spots))))
+	for i := range spots {
+		s := &spots[i]
+		for _, at := range along(s, samples) {
+			layer, group, err := d.thingAt(ctx, m, s, at)
+			if err != nil {
+				return nil, err
+			}
+			if group < 0 {
+				continue
+			}
+			n := slices.IndexFunc(out, func(a *attempt) bool { return a.layer == layer && a.group == group })
+			if n < 0 {
+				n = len(out)
+				out = append(out, &attempt{layer: layer, group: group, of: s.Of, at: at, best: -1})
+				for _, t := range d.things[layer] {
+					if t.Group == group {
+						out[n].members = append(out[n].members, member{t.Bounds, geometry.NewEnclosure(t.Outline)})
+					}
+				}
+			}
+			if !slices.Contains(out[n].spots, s) {
+				out[n].spots = append(out[n].spots, s)
+			}
+		}
+	}
+	for _, a := range out {
+		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
+		d.options(a, d.things[a.layer], m.placed[k].Transform)
+		for _, p := range a.spots {
+			a.before += a.share(p) * m.toDo(p, d.settings)
+		}
+		a.left = a.before
+	}
+	return slices.DeleteFunc(out, func(a *attempt) bool { return len(a.options) == 0 && !a.pen }), nil
+}
+
+const (
+	// smallTimes is how many narrowest widths a dot is large at most: what is larger
+	// has room for being thin only in parts.
+	smallTimes = 5
+	// openShare is how wide the space between two letters stays at least, in
+	// narrowest widths: open to the eye, if not for a blade.
+	openShare = 0.2
+	// mostEnlarged is how many times as large a dot may become: more is another
+	// drawing.
+	mostEnlarged = 4
+	// longTimes is how many a thin part is long at least that is an outline, and no
+	// neck.
+	longTimes = 4
+)
+
+const (
+	// mostSamples is at how many places along its middle a spot is looked at, and
+	// fewSamples at how many those of a picture are together: each looks at every edge
+	// of the map.
+	mostSamples = 12
+	fewSamples  = 1500
+)
+
+// along returns places along the middle of a spot, no more than n.
+func along(s *Spot, n int) []geometry.Point {
+	if len(s.Spine) == 0 || n == 1 {
+		return []geometry.Point{s.At}
+	}
+	out := []geometry.Point{s.At}
+	for k := 0; k < len(s.Spine); k += 1 + len(s.Spine)/n {
+		out = append(out, s.Spine[k][0].Lerp(s.Spine[k][1], 0.5))
+	}
+	return out
+}
+
+// thingAt returns the thing that a spot is part of at a place, by its layer and
+// group; −1 for none, where nobody drew it.
+func (d *drawer) thingAt(ctx context.Context, m *mending, s *Spot, at geometry.Point) (job.LayerID, int, error) {
+	spot := *s
+	spot.At = at
+	p := &m.placed[m.anchor(&spot)]
+	if _, is := p.Layer.Content.(job.Surround); is || p.Layer.Band.Of != 0 {
+		return 0, -1, nil
+	}
+	of, _ := m.Rules.Material(p.Layer.Colour)
+	if p.Layer.Use == job.Bare {
+		of = own.Bare
+	}
+	if of != s.Of && p.Layer.Alpha == 1 {
+		return 0, -1, nil
+	}
+	list, known := d.things[p.Layer.ID]
+	if !known {
+		_, text := p.Layer.Content.(job.Text)
+		var err error
+		if list, err = thing.Find(ctx, job.Shapes(p.Layer.Content), p.Transform, text); err != nil {
+			return 0, -1, own.Explain(err, nil)
+		}
+		d.things[p.Layer.ID] = list
+	}
+	if t := thing.At(list, at, 0); t >= 0 {
+		return p.Layer.ID, list[t].Group, nil
+	}
+	return 0, -1, nil
+}
+
+// share returns which share of a spot lies in the things as they were drawn.
+func (a *attempt) share(s *Spot) float64 {
+	if len(s.Spine) == 0 {
+		if a.holds(s.At) {
+			return 1
+		}
+		return 0
+	}
+	in, all := 0.0, 0.0
+	for _, l := range s.Spine {
+		length := l[0].Sub(l[1]).Len() + 1e-6 // a speck's is a point
+		all += length
+		if a.holds(l[0].Lerp(l[1], 0.5)) {
+			in += length
+		}
+	}
+	return in / all
+}
+
+func (a *attempt) holds(p geometry.Point) bool {
+	return slices.ContainsFunc(a.members, func(t member) bool { return t.bounds.Contains(p) && t.inside.Holds(p) })
+}
+
+// options lists what can be done about alike things, what changes least of the look
+// first.
+func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Affine) {
+	w := d.settings.Narrowest() + widenMM
+	speck := d.settings.Speck() + widenMM
+	scale := math.Sqrt(math.Abs(transform.Det()))
+	back, ok := transform.Invert()
+	if !ok || scale == 0 {
+		return
+	}
+	var t *thing.Thing
+	narrow, size, length := math.Inf(1), 0.0, 0.0
+	for i := range things {
+		if things[i].Group != a.group {
+			continue
+		}
+		if t == nil {
+			t = &things[i]
+		}
+		size = math.Max(size, math.Max(things[i].Bounds.Width(), things[i].Bounds.Height()))
+		narrow = math.Min(narrow, things[i].WidthMM)
+	}
+	seen := math.Inf(1) // how narrow it is where it shows
+	specks := false
+	for _, s := range a.spots {
+		length = math.Max(length, s.LengthMM)
+		if s.Kind == weak.Speck {
+			specks = true
+		} else if s.Kind != weak.Point && s.WidthMM > 0 && a.holds(s.At) {
+			seen = math.Min(seen, s.WidthMM)
+		}
+	}
+	about := job.Mend{Layer: a.layer, At: back.Apply(a.at), Spot: job.SpotKind(a.spots[0].Kind)}
+	reach := 0.0
+	add := func(mends ...job.Mend) {
+		a.options = append(a.options, mends)
+	}
+	broaden := func(from, to float64, side job.Side) job.Mend {
+		m := about
+		m.Do, m.Drawn, m.WidthMM, m.Side = job.Broaden, from/scale, to, side
+		reach = math.Max(reach, 2*(to-from))
+		return m
+	}
+	enlarge := func(from, to float64) job.Mend {
+		m := about
+		m.Do, m.Drawn, m.WidthMM = job.Enlarge, from/scale, to
+		reach = math.Max(reach, (to/from-1)*size)
+		return m
+	}
+	// covered: what shows of it is narrower than it is.
+	covered := func() {
+		if seen < w && seen > w/4 && narrow > 0.9*w {
+			add(broaden(seen, w, job.BothSides))
+			add(broaden(seen, 2*w-seen, job.BothSides))
+		}
+	}
+	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
+	a.pen = a.moves || t.Stroke
+	switch {
+	case t.Kind == thing.Line || t.Kind == thing.Dash:
+		v := math.Min(narrow, math.Max(seen, narrow/2))
+		if v < 0.98*w {
+			add(broaden(v, w, job.BothSides))
+			if t.Holed {
+				add(broaden(v, w, job.Outwards))
+				add(broaden(v, w, job.Inwards))
+			}
+			add(broaden(v, w+(w-v)/4, job.BothSides))
+		}
+		covered()
+	case t.Kind == thing.Letter:
+		v := math.Min(narrow, seen)
+		if v >= 0.98*w {
+			break
+		}
+		// So much larger that the letters, as broad as they must be, do not touch.
+		k := 1.0
+		if gap := thing.Gap(things, a.group); gap > w/20 && gap < w {
+			k = math.Max(1, (1+openShare)*w/(gap+v))
+		}
+		if k < 1.02 {
+			add(broaden(v, w, job.BothSides))
+		}
+		for _, k := range [...]float64{k, 1.15 * k, (1 + k) / 2} {
+			if v*k < w && k > 1 {
+				add(enlarge(v, v*k), broaden(v*k, w, job.BothSides))
+			}
+		}
+		add(enlarge(v, w))
+	case t.Kind == thing.Dot && size < smallTimes*w:
+		to := size
+		if specks {
+			to = speck
+		}
+		if seen < w {
+			to = math.Max(to, size*w/seen)
+		}
+		if to > size && to < mostEnlarged*size {
+			add(enlarge(size, to))
+			add(broaden(size, to, job.BothSides))
+			if seen < w && to > size*w/seen {
+				add(enlarge(size, size*w/seen))
+			}
+		}
+		covered()
+	case !d.figures:
+	case size < smallTimes*w:
+		if specks {
+			add(enlarge(size, speck))
+		}
+		if seen < w && seen > w/4 {
+			add(broaden(seen, w, job.BothSides))
+			add(enlarge(seen, w))
+		}
+		covered()
+	case length > longTimes*w:
+		covered()
+	}
+	for i := range things {
+		if things[i].Group == a.group {
+			a.areas = append(a.areas, things[i].Bounds.Grow(reach/2+w/2))
+		}
+	}
+}
+
+// picture is what a job shows without any mend: its things, each with places spread
+// over it.
+type picture struct{ things []seen }
+
+type seen struct {
+	of     own.Material
+	bounds geometry.Rect
+	places []geometry.Point
+	gone   bool // it is lost anyway
+}
+
+const (
+	// sampleLines is on how many lines a thing is looked at.
+	sampleLines = 10
+	// shiftMM is how far a thing's edge may move as it is drawn anew, where it counts
+	// as still there: half as far as one would notice in a picture of some
+	// centimetres.
+	shiftMM = 0.25
+	// seenShare is the share of a thing that must still show. Mends of spots may take
+	// from it afterwards.
+	seenShare = 0.6
+)
+
+func (m *mending) picture(ctx context.Context) (*picture, error) {
+	labels := slices.Clone(m.unmended)
+	if _, err := m.Map.Heal(ctx, labels, own.HealMM); err != nil {
+		return nil, err
+	}
+	d, err := m.Map.Divide(ctx, labels)
+	if err != nil {
+		return nil, err
+	}
+	p := &picture{}
+	for i := range d.Pieces {
+		of, single := m.Owner(d.Pieces[i].Label)
+		if !single || d.Pieces[i].AreaMM2() < thingMM2 {
+			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if places := d.Outline(i).Samples(geometry.EvenOdd, sampleLines); len(places) > 0 {
+			p.things = append(p.things, seen{of: of, bounds: d.Pieces[i].Bounds, places: places})
+		}
+	}
+	return p, nil
+}
+
+// forget leaves out of account what is lost already.
+func (p *picture) forget(m *mending, about []*attempt) {
+	for _, i := range p.missing(m, about) {
+		p.things[i].gone = true
+	}
+}
+
+// lost returns the bounds of the things about what is attempted of which too little
+// is left on a map.
+func (p *picture) lost(m *mending, about []*attempt) (out []geometry.Rect) {
+	for _, i := range p.missing(m, about) {
+		out = append(out, p.things[i].bounds)
+	}
+	return out
+}
+
+func (p *picture) missing(m *mending, about []*attempt) (out []int) {
+	sheets := map[own.Material]*geometry.Enclosure{}
+	for i, of := range m.Materials {
+		sheets[of] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(spotSagittaMM))
+	}
+	holds := func(of own.Material, at geometry.Point) bool {
+		if of != own.Bare {
+			return sheets[of] != nil && sheets[of].Holds(at)
+		}
+		for _, s := range sheets {
+			if s.Holds(at) {
+				return false
+			}
+		}
+		return true
+	}
+	around := [...]geometry.Point{{}, {X: shiftMM}, {X: -shiftMM}, {Y: shiftMM}, {Y: -shiftMM}}
+	for i := range p.things {
+		t := &p.things[i]
+		if slices.ContainsFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) }) {
+			continue // it is drawn elsewhere
+		}
+		if t.gone || !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
+			continue
+		}
+		kept := 0
+		for _, at := range t.places {
+			if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
+				kept++
+			}
+		}
+		if float64(kept) < seenShare*float64(len(t.places)) {
+			out = append(out, i)
+		}
+	}
+	return out
+}

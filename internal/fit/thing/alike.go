@@ -1,0 +1,169 @@
+package thing
+
+import (
+	"math"
+
+	"abut/geometry"
+)
+
+const (
+	// likeLines is by how much the widths of lines may differ that are drawn with one
+	// pen, and likeSizes the sides of what is the same but for a little. A hand that
+	// draws them differs by as much, and two sizes that are meant differ by more.
+	likeLines = 0.15
+	likeSizes = 0.15
+	// A word's letters are at most so many times as high as each other (x and l), the
+	// next one so much of their height away, and side by side at least so much.
+	letterTimes  = 2.5
+	letterGap    = 0.6
+	letterBeside = 0.5
+	// fewestLetters are a word: two dots are eyes, and a mouth with them no word.
+	fewestLetters = 4
+	// Their strokes are as broad as each other but for so much, and most stand on one
+	// line, to within this share of the highest.
+	likeStems    = 0.45
+	likeBaseLine = 0.15
+)
+
+// group finds out which things are alike.
+func group(things []Thing) {
+	words(things)
+	for i := range things {
+		things[i].Group = i
+	}
+	for i := range things {
+		for k := range i {
+			if things[k].Group == k && alike(&things[i], &things[k]) {
+				things[i].Group = k
+				break
+			}
+		}
+	}
+	chainWords(things)
+}
+
+func alike(a, b *Thing) bool {
+	if a.Kind != b.Kind || a.Stroke != b.Stroke {
+		return false
+	}
+	switch a.Kind {
+	case Line, Dash:
+		return near(a.WidthMM, b.WidthMM, likeLines) && a.Holed == b.Holed && (a.Kind == Line || a.Shape == b.Shape)
+	case Letter:
+		return false
+	}
+	return near(a.Bounds.Width(), b.Bounds.Width(), likeSizes) && near(a.Bounds.Height(), b.Bounds.Height(), likeSizes) && near(a.AreaMM2, b.AreaMM2, 2*likeSizes)
+}
+
+func near(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Max(a, b) }
+
+// words makes letters of things that stand in a row like those of a word. Beads,
+// dashes and a row of windows are none.
+func words(things []Thing) {
+	var open []int
+	for i := range things {
+		if t := &things[i]; t.Kind != Letter && !t.Stroke {
+			open = append(open, i)
+		}
+	}
+	if len(open) < fewestLetters || len(open) > mostLetters {
+		return
+	}
+	for _, row := range rows(things, open) {
+		if len(row) >= fewestLetters && wordLike(things, row) {
+			for _, i := range row {
+				things[i].Kind = Letter
+			}
+		}
+	}
+}
+
+// wordLike reports whether what stands in a row could be letters: of even strokes, on
+// one line, and not all alike.
+func wordLike(things []Thing, row []int) bool {
+	kinds, stems, based := 0, 0, 0
+	high := 0.0
+	for _, i := range row {
+		high = math.Max(high, things[i].Bounds.Height())
+	}
+	for n, i := range row {
+		first, mates := true, 0
+		for m, k := range row {
+			first = first && (m >= n || !alike(&things[i], &things[k]))
+			if near(things[i].WidthMM, things[k].WidthMM, likeStems) {
+				stems++
+			}
+			if math.Abs(things[i].Bounds.Max.Y-things[k].Bounds.Max.Y) <= likeBaseLine*high {
+				mates++
+			}
+		}
+		if first {
+			kinds++
+		}
+		based = max(based, mates)
+	}
+	n := len(row)
+	return 2*kinds > n && 4*stems >= 3*n*n && 2*based > n
+}
+
+// mostLetters is how many things a layer may have that are looked at for words:
+// each is compared with each.
+const mostLetters = 400
+
+// chainWords gives letters of one row one group.
+func chainWords(things []Thing) {
+	var letters []int
+	for i := range things {
+		if things[i].Kind == Letter {
+			letters = append(letters, i)
+		}
+	}
+	for _, row := range rows(things, letters) {
+		for _, i := range row {
+			things[i].Group = row[0]
+		}
+	}
+}
+
+// rows joins things of which one stands beside the other.
+func rows(things []Thing, which []int) [][]int {
+	of := make([]int, len(which))
+	for n := range which {
+		of[n] = n
+		for k := range n {
+			if of[k] != of[n] && beside(things[which[n]].Bounds, things[which[k]].Bounds) {
+				from, to := max(of[n], of[k]), min(of[n], of[k])
+				for x := range n + 1 {
+					if of[x] == from {
+						of[x] = to
+					}
+				}
+			}
+		}
+	}
+	var out [][]int
+	at := map[int]int{}
+	for n, i := range which {
+		k, ok := at[of[n]]
+		if !ok {
+			k = len(out)
+			at[of[n]] = k
+			out = append(out, nil)
+		}
+		out[k] = append(out[k], i)
+	}
+	return out
+}
+
+// beside reports whether two things stand like letters of a word: or one over the
+// other, as the dots of an ü do.
+func beside(a, b geometry.Rect) bool {
+	high := math.Max(a.Height(), b.Height())
+	gapX := math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X)
+	gapY := math.Max(a.Min.Y, b.Min.Y) - math.Min(a.Max.Y, b.Max.Y)
+	low := math.Min(a.Height(), b.Height())
+	if gapX < 0 && gapY <= letterGap*high/2 && high >= letterTimes*low {
+		return true // a dot over a letter
+	}
+	return gapX <= letterGap*high && gapY < 0 && -gapY >= letterBeside*low && high <= letterTimes*low
+}

@@ -1,0 +1,10 @@
+// Package thing finds the things of a drawing, what a person would name: a line,
+// a dot, a letter, a run of dashes, an outline around a shape. A mend may say what
+// becomes of one as it is drawn, before the layers are laid over each other: then
+// all that lies beneath refits as it does for any other edit, edges stay as clean as
+// drawn, and what is alike stays alike.
+//
+// In reading order: thing.go (connected parts of a layer's shapes and what they
+// are), alike.go (which belong together), grow.go (one of them broader or larger),
+// draw.go (a layer's shapes with its mends).
+package thing

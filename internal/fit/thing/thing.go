@@ -1,0 +1,306 @@
+package thing
+
+import (
+	"context"
+	"math"
+	"strings"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/job"
+)
+
+// Kind is what a thing is.
+type Kind uint8
+
+const (
+	// Figure: anything that is neither narrow all along nor small and round.
+	Figure Kind = iota
+	// Line: narrow all along, such as a pen's stroke, a ray or a ring.
+	Line
+	// Dash: a line of a run of them.
+	Dash
+	// Dot: small and about as high as it is wide.
+	Dot
+	// Letter: one of several in a row, or of a text.
+	Letter
+)
+
+// String returns the kind's id in words.
+func (k Kind) String() string { return [...]string{"figure", "line", "dash", "dot", "letter"}[k] }
+
+// Thing is a connected part of a shape of a layer, whatever lies over it. Lengths
+// are millimetres on the board.
+type Thing struct {
+	Kind Kind
+	// Shape indexes the layer's shapes.
+	Shape int
+	// Outline is closed polygons, even-odd, outer contours clockwise on screen.
+	Outline geometry.Path
+	Bounds  geometry.Rect
+	AreaMM2 float64
+	// WidthMM is the mean width of what is narrow: of a strip as long as half its
+	// outline.
+	WidthMM float64
+	// Holed: there are holes in it.
+	Holed bool
+	// Group is the same for all that are alike, or letters of one word.
+	Group int
+
+	// Stroke: the file said that a pen drew it.
+	Stroke bool
+
+	ends []end
+	dash []geometry.Point // its centre
+}
+
+// end is where a line was cut off straight: its middle, and which way it went on.
+type end struct{ at, out geometry.Point }
+
+// Find lists the things of a layer's shapes, which m takes to the board, in the
+// order of the shapes. text says that they are the letters of a text. Errors as
+// planar.Build.
+func Find(ctx context.Context, shapes []job.Shape, m geometry.Affine, text bool) ([]Thing, error) {
+	var out []Thing
+	for i := range shapes {
+		s := &shapes[i]
+		d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: s.Path.Transform(m), Rule: s.Rule}}},
+			planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
+		if err != nil {
+			return nil, err
+		}
+		first := len(out)
+		for k := range d.Pieces {
+			t := Thing{Shape: i, Outline: d.Outline(k), Bounds: d.Pieces[k].Bounds, AreaMM2: d.Pieces[k].AreaMM2()}
+			t.Holed = len(d.Pieces[k].Rings) > 1
+			t.WidthMM = stripWidth(t.AreaMM2, d.CutLengthMM(k), t.Holed)
+			t.Kind = t.look()
+			out = append(out, t)
+		}
+		if s.Centre != nil {
+			strokes(out[first:], s.Centre.Transform(m))
+		}
+		if text || strings.HasPrefix(s.Element, "text") || strings.HasPrefix(s.Element, "tspan") {
+			for k := range out[first:] {
+				out[first+k].Kind = Letter
+			}
+		}
+	}
+	group(out)
+	return out, nil
+}
+
+// sagittaMM is how far chords may stray from the curves of what is drawn anew: half
+// of what is usual, since the chords of two curves come together in it.
+const sagittaMM = 0.005
+
+// stripWidth returns the width of a strip of this area whose outline is as long:
+// straight with two ends or, with a hole in it, closed.
+func stripWidth(area, around float64, holed bool) float64 {
+	if around == 0 {
+		return 0
+	}
+	if root := around*around/16 - area; !holed && root > 0 {
+		return around/4 - math.Sqrt(root)
+	}
+	return 2 * area / around
+}
+
+const (
+	// narrowTimes is how many times as long as broad a line is at least. A letter I
+	// is some six times as high as broad, a drop or a leaf up to three times.
+	narrowTimes = 4
+	// roundTimes is how many times as wide as high a dot is at most, or the other way
+	// round: an oval eye is, a dash is not.
+	roundTimes = 2.2
+)
+
+func (t *Thing) look() Kind {
+	w, h := t.Bounds.Width(), t.Bounds.Height()
+	switch {
+	case t.AreaMM2 >= narrowTimes*t.WidthMM*t.WidthMM:
+		return Line
+	case !t.Holed && max(w, h) <= roundTimes*min(w, h):
+		return Dot
+	}
+	return Figure
+}
+
+// strokes sees to things that a pen drew along lines: how broad its tip was, and
+// where it was cut off straight.
+func strokes(things []Thing, centre geometry.Path) {
+	length := 0.0
+	flat := centre.Flatten(sagittaMM)
+	for _, c := range flat {
+		for a, b := range sides(c) {
+			length += b.Sub(a).Len()
+		}
+	}
+	area := 0.0
+	for i := range things {
+		area += things[i].AreaMM2
+	}
+	for i := range things {
+		t := &things[i]
+		t.Stroke = true
+		if t.Kind == Figure {
+			t.Kind = Line
+		}
+		inside := geometry.NewEnclosure(t.Outline)
+		for _, c := range flat {
+			if c.Closed || len(c.Segments) == 0 || !inside.Holds(c.Start.Lerp(c.Segments[0].End, 1e-3)) {
+				continue
+			}
+			last := len(c.Segments) - 1
+			before := c.Start
+			if last > 0 {
+				before = c.Segments[last-1].End
+			}
+			for _, e := range [][2]geometry.Point{{c.Start, c.Segments[0].End}, {c.End(), before}} {
+				way := e[0].Sub(e[1])
+				if l := way.Len(); l > 0 {
+					way = way.Mul(1 / l)
+					// A round or a square end reaches half a width further.
+					if !inside.Holds(e[0].Add(way.Mul(t.WidthMM / 8))) {
+						t.ends = append(t.ends, end{e[0], way})
+					}
+				}
+			}
+		}
+	}
+	if len(things) == 1 && length > 0 {
+		// Where lines cross, the area counts once and the length twice.
+		t := &things[0]
+		t.WidthMM = math.Max(t.WidthMM, area/length)
+	}
+	if len(things) >= fewestDashes && len(centre) == len(things) {
+		runs(things, flat)
+	}
+}
+
+const (
+	// fewestDashes make a run.
+	fewestDashes = 3
+	// runTimes is how many times as far as usual, or as it is long, a dash may lie
+	// from the next one of its run.
+	runTimes = 3
+)
+
+func lengthOf(line []geometry.Point) float64 {
+	sum := 0.0
+	for i := 1; i < len(line); i++ {
+		sum += line[i].Sub(line[i-1]).Len()
+	}
+	return sum
+}
+
+// runs makes dashes of things of which each is drawn along one open line.
+func runs(things []Thing, centre geometry.Path) {
+	of := make([][]geometry.Point, len(things))
+	for i := range things {
+		inside := geometry.NewEnclosure(things[i].Outline)
+		for _, c := range centre {
+			if len(c.Segments) == 0 || c.Closed {
+				return
+			}
+			if inside.Holds(c.Start.Lerp(c.Segments[0].End, 0.5)) {
+				if of[i] != nil {
+					return
+				}
+				of[i] = []geometry.Point{c.Start}
+				for _, s := range c.Segments {
+					of[i] = append(of[i], s.End)
+				}
+			}
+		}
+		if of[i] == nil {
+			return
+		}
+	}
+	on := 0
+	for i := 1; i < len(of); i++ {
+		if follows(of[i-1], of[i]) {
+			on++
+		}
+	}
+	// A run may be broken now and then; rays never follow each other.
+	if 4*on < 3*(len(of)-1) {
+		return
+	}
+	for i := range things {
+		things[i].Kind, things[i].dash = Dash, of[i]
+	}
+}
+
+// follows reports whether a dash goes on where another one ended, to within 45°.
+func follows(a, b []geometry.Point) bool {
+	end, before := a[len(a)-1], a[len(a)-2]
+	gap, way := b[0].Sub(end), end.Sub(before)
+	return gap.Len() < runTimes*lengthOf(a) && gap.Dot(way) > 0.7*gap.Len()*way.Len()
+}
+
+// sides yields the straight segments of a contour; one that is open is not closed.
+func sides(c geometry.Contour) func(yield func(a, b geometry.Point) bool) {
+	return func(yield func(a, b geometry.Point) bool) {
+		from := c.Start
+		for _, s := range c.Segments {
+			if !yield(from, s.End) {
+				return
+			}
+			from = s.End
+		}
+		if c.Closed && from != c.Start {
+			yield(from, c.Start)
+		}
+	}
+}
+
+// Gap returns the least distance between two things of a group, 0 for those that
+// touch; a large one where none are near.
+func Gap(things []Thing, group int) float64 {
+	gap := math.Inf(1)
+	for i := range things {
+		if things[i].Group != group {
+			continue
+		}
+		for k := range i {
+			a, b := &things[i], &things[k]
+			if b.Group != group || a.Bounds.Grow(gap).Intersect(b.Bounds).Empty() {
+				continue
+			}
+			for _, c := range a.Outline {
+				for p := range c.Sides() {
+					gap = math.Min(gap, b.Outline.Distance(p))
+				}
+			}
+			for _, c := range b.Outline {
+				for p := range c.Sides() {
+					gap = math.Min(gap, a.Outline.Distance(p))
+				}
+			}
+		}
+	}
+	return gap
+}
+
+// At returns the thing at a place: of those that hold it the narrowest, else the
+// nearest within a distance, −1 without any.
+func At(things []Thing, at geometry.Point, within float64) int {
+	best, holds, room := -1, false, within
+	for i := range things {
+		t := &things[i]
+		if !t.Bounds.Grow(within).Contains(at) {
+			continue
+		}
+		if geometry.NewEnclosure(t.Outline).Holds(at) {
+			if !holds || t.WidthMM < things[best].WidthMM {
+				best, holds = i, true
+			}
+			continue
+		}
+		if d := t.Outline.Distance(at); !holds && d <= room {
+			best, room = i, d
+		}
+	}
+	return best
+}

@@ -1,0 +1,178 @@
+package thing
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+func polyline(points ...geometry.Point) geometry.Contour {
+	c := geometry.Contour{Start: points[0]}
+	for _, p := range points[1:] {
+		c.Segments = append(c.Segments, geometry.LineTo(p))
+	}
+	return c
+}
+
+func rect(x, y, w, h float64) job.Shape {
+	return job.Shape{Path: geometry.RectXYWH(x, y, w, h).Path()}
+}
+
+// pen is a straight stroke from left to right with ends cut off straight.
+func pen(x, y, length, width float64) job.Shape {
+	s := rect(x, y-width/2, length, width)
+	s.Centre = geometry.Path{polyline(geometry.Pt(x, y), geometry.Pt(x+length, y))}
+	return s
+}
+
+func find(t *testing.T, shapes ...job.Shape) []Thing {
+	t.Helper()
+	things, err := Find(context.Background(), shapes, geometry.Identity(), false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return things
+}
+
+func draw(t *testing.T, page geometry.Rect, m job.Mend, shapes ...job.Shape) ([]job.Shape, []Made) {
+	t.Helper()
+	out, made, err := Draw(context.Background(), Layer{Shapes: shapes, Transform: geometry.Identity()}, page, []job.Mend{m})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out, made
+}
+
+var wide = geometry.RectXYWH(-100, -100, 300, 300)
+
+func TestFind_TellsLinesDotsAndFiguresApart(t *testing.T) {
+	ring := job.Shape{Rule: geometry.EvenOdd, Path: geometry.Path{geometry.Ellipse(geometry.Pt(5, 5), 4, 4), geometry.Ellipse(geometry.Pt(5, 5), 3.5, 3.5)}}
+	for name, x := range map[string]struct {
+		shape job.Shape
+		kind  Kind
+		width float64
+	}{
+		"a stroke":  {pen(0, 0, 10, 0.5), Line, 0.5},
+		"a bar":     {rect(0, 0, 10, 0.4), Line, 0.4},
+		"a ring":    {ring, Line, 0.5},
+		"a dot":     {job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 1, 1)}}, Dot, 1},
+		"a plank":   {rect(0, 0, 6, 2), Figure, 2},
+		"a hairpin": {rect(0, 0, 0.3, 3), Line, 0.3},
+	} {
+		things := find(t, x.shape)
+		if len(things) != 1 || things[0].Kind != x.kind || math.Abs(things[0].WidthMM-x.width) > 0.01 {
+			t.Errorf("%s: %v, %.3f mm", name, things[0].Kind, things[0].WidthMM)
+		}
+	}
+}
+
+func TestFind_LinesOfOnePenBelongTogether(t *testing.T) {
+	things := find(t, pen(0, 0, 10, 0.5), pen(0, 5, 7, 0.5), pen(0, 10, 10, 2))
+	if things[0].Group != things[1].Group || things[0].Group == things[2].Group {
+		t.Errorf("groups %d, %d and %d", things[0].Group, things[1].Group, things[2].Group)
+	}
+}
+
+// Rays go round, dashes follow each other.
+func TestFind_RaysAreNoDashes(t *testing.T) {
+	run, rays := job.Shape{}, job.Shape{}
+	for k := range 8 {
+		dash := pen(3*float64(k), 0, 2, 0.4)
+		run.Path, run.Centre = append(run.Path, dash.Path...), append(run.Centre, dash.Centre...)
+		ray := job.TransformShapes([]job.Shape{pen(5, 0, 2, 0.4)}, geometry.Rotate(float64(k)*math.Pi/4))[0]
+		rays.Path, rays.Centre = append(rays.Path, ray.Path...), append(rays.Centre, ray.Centre...)
+	}
+	if k := find(t, run)[3].Kind; k != Dash {
+		t.Errorf("a dash is a %v", k)
+	}
+	if k := find(t, rays)[3].Kind; k != Line {
+		t.Errorf("a ray is a %v", k)
+	}
+}
+
+// Broader keeps corners to within 5° and ends where they are; the width is right to
+// within 3 % of the narrowest.
+func TestDraw_BroadensAStrokeEvenly(t *testing.T) {
+	out, made := draw(t, wide, job.Mend{Do: job.Broaden, At: geometry.Pt(5, 0), Drawn: 0.5, WidthMM: 1}, pen(0, 0, 10, 0.5), pen(0, 5, 7, 0.5))
+	if len(made) != 1 {
+		t.Fatalf("%+v", made)
+	}
+	for i, want := range []geometry.Rect{geometry.RectXYWH(0, -0.5, 10, 1), geometry.RectXYWH(0, 4.5, 7, 1)} {
+		got := out[i].Path.Bounds()
+		if got.Min.Sub(want.Min).Len() > 0.03 || got.Max.Sub(want.Max).Len() > 0.03 || math.Abs(out[i].Path.SignedArea()-want.Area()) > 0.03*want.Area() {
+			t.Errorf("%v, want %v", got, want)
+		}
+		if n := len(out[i].Path[0].Segments); n > 4 {
+			t.Errorf("%d sides", n)
+		}
+		if out[i].Centre == nil {
+			t.Error("a pen cannot follow it any more")
+		}
+	}
+}
+
+// On a larger picture less has to be done, and in the end nothing.
+func TestDraw_DoesNoMoreThanTheSizeNeeds(t *testing.T) {
+	m := job.Mend{Do: job.Broaden, At: geometry.Pt(5, 0), Drawn: 0.5, WidthMM: 1}
+	for scale, want := range map[float64]float64{1: 1, 1.6: 1, 2: 1, 3: 1.5} {
+		out, made, err := Draw(context.Background(), Layer{Shapes: []job.Shape{pen(0, 0, 10, 0.5)}, Transform: geometry.Scale(scale, scale)}, wide, []job.Mend{m})
+		if err != nil || len(made) != 1 {
+			t.Fatal(made, err)
+		}
+		if got := out[0].Path.Bounds().Height() * scale; math.Abs(got-want) > 0.01 {
+			t.Errorf("%g times as large: %.3f mm broad, want %g", scale, got, want)
+		}
+	}
+}
+
+func TestDraw_EnlargesEachDotAboutItsMiddle(t *testing.T) {
+	dots := []job.Shape{{Path: geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 0.4, 0.4)}}, {Path: geometry.Path{geometry.Ellipse(geometry.Pt(9, 0), 0.4, 0.4)}}}
+	out, _ := draw(t, wide, job.Mend{Do: job.Enlarge, At: geometry.Pt(0, 0), Drawn: 0.8, WidthMM: 2}, dots...)
+	for i, x := range []float64{0, 9} {
+		if b := out[i].Path.Bounds(); math.Abs(b.Width()-2) > 0.02 || math.Abs(b.Height()-2) > 0.02 || b.Centre().Sub(geometry.Pt(x, 0)).Len() > 0.02 {
+			t.Errorf("dot %d lies in %v", i, b)
+		}
+	}
+}
+
+// A ring at the edge of the picture grows inwards, a line there moves in.
+func TestDraw_KeepsThePictureAsLargeAsItWas(t *testing.T) {
+	page := geometry.RectXYWH(0, 0, 20, 20)
+	out, _ := draw(t, page, job.Mend{Do: job.Broaden, At: geometry.Pt(5, 0.2), Drawn: 0.4, WidthMM: 1}, pen(2, 0.2, 10, 0.4))
+	if b := out[0].Path.Bounds(); !page.Grow(1e-4).Encloses(b) || math.Abs(b.Height()-1) > 0.01 {
+		t.Errorf("%v", b)
+	}
+	frame := job.Shape{Rule: geometry.EvenOdd, Path: append(geometry.RectXYWH(0, 0, 20, 20).Path(), geometry.RectXYWH(0.4, 0.4, 19.2, 19.2).Path()...)}
+	out, _ = draw(t, page, job.Mend{Do: job.Broaden, Side: job.Inwards, At: geometry.Pt(5, 0.2), Drawn: 0.4, WidthMM: 1}, frame)
+	if area := math.Abs(out[0].Path.SignedArea()); math.Abs(area-(400-18*18)) > 0.1 {
+		t.Errorf("a frame of %.2f mm²", area)
+	}
+}
+
+// Dashes become fewer and longer where there is no room for as many.
+func TestDraw_DashesKeepTheirGapsOpen(t *testing.T) {
+	var run job.Shape
+	for k := range 10 {
+		dash := pen(2*float64(k), 0, 1.2, 0.4)
+		run.Path, run.Centre = append(run.Path, dash.Path...), append(run.Centre, dash.Centre...)
+	}
+	out, _ := draw(t, wide, job.Mend{Do: job.Broaden, At: geometry.Pt(0.5, 0), Drawn: 0.4, WidthMM: 1}, run)
+	things := find(t, job.Shape{Path: out[0].Path})
+	if len(things) < 5 || len(things) > 7 {
+		t.Fatalf("%d dashes", len(things))
+	}
+	for i := range things {
+		if b := things[i].Bounds; math.Abs(b.Height()-1) > 0.01 || b.Width() < 2 {
+			t.Errorf("a dash of %.2f × %.2f mm", b.Width(), b.Height())
+		}
+	}
+	if gap := Gap([]Thing{things[0], things[1]}, things[0].Group); gap < 1 {
+		t.Errorf("a gap of %.2f mm", gap)
+	}
+	if b := out[0].Path.Bounds(); math.Abs(b.Min.X) > 0.01 || math.Abs(b.Max.X-19.2) > 0.01 {
+		t.Errorf("the run goes from %.2f to %.2f", b.Min.X, b.Max.X)
+	}
+}
