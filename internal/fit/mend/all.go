@@ -9,6 +9,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -49,6 +50,7 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 	}
 	drawnAnew := countMends(out) > countMends(j)
 	before, spent := math.Inf(1), 0
+	var gone []geometry.Rect
 	for {
 		s, err := startSettling(ctx, &out)
 		if err != nil {
@@ -56,8 +58,22 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 		}
 		s.done, s.spent = done, &spent
 		s.leave(things)
+		if !math.IsInf(before, 1) && s.takes(s.gone, everywhere, gone) {
+			// On the whole map, and one after the other, they took more than in windows.
+			if out, err = s.without(ctx, out, j, gone); err != nil {
+				return j, err
+			}
+			if s, err = startSettling(ctx, &out); err != nil {
+				return j, err
+			}
+			s.leave(things)
+			for _, o := range s.open {
+				o.final = true
+			}
+		}
+		gone = s.gone
 		for _, o := range s.open {
-			o.final = slices.ContainsFunc(things, func(k keptThing) bool { return k.spares(&o.Spot, j.Settings.Narrowest()) })
+			o.final = o.final || s.spares(&o.Spot)
 		}
 		s.total = s.pending()
 		left := s.pending()
@@ -301,8 +317,7 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		before, after := 0.0, 0.0
 		for _, k := range withoutKept(spots, s.kept, s.settings) {
 			if p := &spots[k]; !p.Bounds.Intersect(c.area).Empty() {
-				spared := slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, s.settings.Narrowest()) })
-				now = append(now, &openSpot{Spot: *p, final: spared})
+				now = append(now, &openSpot{Spot: *p, final: s.spares(p)})
 				after += s.toDo(p, s.settings)
 			}
 		}
@@ -313,7 +328,7 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 				before += s.toDo(&o.Spot, s.settings)
 			}
 		}
-		if after > before-s.step() || s.takes(lost, c.area) {
+		if after > before-s.step() || s.takes(lost, c.area, s.gone) {
 			c.spot.final, again = true, true
 			continue
 		}
@@ -337,12 +352,89 @@ var everywhere = geometry.Rect{Min: geometry.Pt(math.Inf(-1), math.Inf(-1)), Max
 
 // takes reports whether anything that lies in an area is among what is lost now and
 // was not before.
-func (s *settler) takes(lost []geometry.Rect, area geometry.Rect) bool {
+func (s *settler) takes(lost []geometry.Rect, area geometry.Rect, before []geometry.Rect) bool {
 	return slices.ContainsFunc(lost, func(r geometry.Rect) bool {
-		return !r.Intersect(area).Empty() && !slices.ContainsFunc(s.gone, func(g geometry.Rect) bool {
-			return g.Grow(own.HealMM).Encloses(r) && r.Grow(own.HealMM).Encloses(g)
-		})
+		return !r.Intersect(area).Empty() && !slices.ContainsFunc(before, func(g geometry.Rect) bool { return same(g, r) })
 	})
+}
+
+// same reports whether two rectangles are the same but for rounding.
+func same(a, b geometry.Rect) bool {
+	return a.Grow(own.HealMM).Encloses(b) && b.Grow(own.HealMM).Encloses(a)
+}
+
+// without takes back mends that from has not, about what was lost since before.
+func (s *settler) without(ctx context.Context, j, from job.Job, before []geometry.Rect) (job.Job, error) {
+	made, _ := jobMends(j, s.placed)
+	had := map[job.Mend]bool{}
+	for _, it := range from.Items {
+		for _, m := range it.Mends {
+			had[m] = true
+		}
+	}
+	var back []job.Mend
+	for _, x := range made {
+		at := geometry.Rect{Min: x.At, Max: x.At}.Grow(s.settings.Narrowest())
+		if !had[x.Mend] && !x.Do.OfThing() && s.takes(s.gone, at, before) {
+			back = append(back, x.Mend)
+		}
+	}
+	return job.ForgetMends(j, back)
+}
+
+// spares reports whether a spot is to be left as it is: for the sake of a thing, or
+// because someone drew it so, thin all along.
+func (s *settler) spares(p *Spot) bool {
+	w := s.settings.Narrowest()
+	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
+		return true
+	}
+	if p.Kind == weak.Speck { // it would become a disc
+		return p.AreaMM2 >= thingMM2 && s.drawn(p)
+	}
+	return (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
+}
+
+const (
+	// drawnSquares and drawnTimes are how large and how long a drawn line is, in
+	// narrowest widths, that mends of spots leave alone: they would take it away or make
+	// a lump of it. What is less is a corner, a neck or a thorn.
+	drawnSquares = 1.2
+	drawnTimes   = 3
+	// drawnShare is the share of a spot's outline that is its thing's own.
+	drawnShare = 0.6
+)
+
+// drawn reports whether the outline of a spot is mostly the drawn one of what it is
+// part of, and not that of what lies over it.
+func (s *settler) drawn(p *Spot) bool {
+	if p.Of == own.Bare {
+		return false
+	}
+	l := &s.placed[s.anchor(p)]
+	if of, _ := s.Rules.Material(l.Layer.Colour); of != p.Of {
+		return false
+	}
+	var near geometry.Path
+	reach := p.Bounds.Grow(2 * own.HealMM)
+	for _, x := range l.Shapes {
+		for _, c := range x.Path.Transform(l.Transform) {
+			if one := (geometry.Path{c}); !one.Bounds().Intersect(reach).Empty() {
+				near = append(near, one.Flatten(spotSagittaMM)...)
+			}
+		}
+	}
+	on, all := 0.0, 0.0
+	for _, c := range p.Outline {
+		for a, b := range c.Sides() {
+			length := b.Sub(a).Len()
+			all += length
+			if near.Distance(a.Lerp(b, 0.5)) < 2*own.HealMM {
+				on += length
+			}
+		}
+	}
+	return on >= drawnShare*all
 }
 
 // roundOf returns the round of a mend in an area: after those that were made

@@ -93,7 +93,7 @@ type keptThing struct {
 
 // crumbSquares is how large, in squares of the narrowest width, a spot may be that
 // such a thing takes in: the corner between two lines.
-const crumbSquares = 0.4
+const crumbSquares = 0.15
 
 // spares reports whether a spot is to be left as it is for the sake of a thing.
 func (k *keptThing) spares(s *Spot, w float64) bool {
@@ -168,9 +168,9 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	}
 	// What is best by itself need not be so beside the others.
 	chosen = slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before })
-	for range 4 {
+	for range mostVerified {
 		if len(chosen) == 0 {
-			return false, nil
+			break
 		}
 		trial := d.job
 		for _, a := range chosen {
@@ -187,12 +187,55 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		})
 		if len(good) == len(chosen) {
 			d.job = trial
-			return true, nil
+			break
 		}
 		chosen = good
+		if len(good) == 0 {
+			break
+		}
 	}
-	chosen = nil
-	return false, nil
+	alone, err := d.alone(ctx, attempts, chosen)
+	chosen = append(chosen, alone...)
+	return len(chosen) > 0, err
+}
+
+const (
+	// mostVerified is how often things that do not go together are dropped.
+	mostVerified = 4
+	// mostAlone is how many things are tried by themselves, and twoOptions how much
+	// about each: each takes a look at the whole picture.
+	mostAlone  = 6
+	twoOptions = 2
+)
+
+// alone tries things by themselves that were no good among all others.
+func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good []*attempt, _ error) {
+	left := min(mostAlone, 2*d.tries-2)
+	for _, a := range attempts {
+		if left <= 0 || slices.Contains(chosen, a) || len(a.options) == 0 || a.before < freshShare*d.settings.Narrowest()*d.settings.Narrowest() {
+			continue
+		}
+		left--
+		m, before, err := d.look(ctx, d.job)
+		if err != nil {
+			return good, err
+		}
+		d.picture.forget(m, attempts)
+		for n := range min(twoOptions, len(a.options)) {
+			trial := with(d.job, a.options[n])
+			m, spots, err := d.look(ctx, trial)
+			if err != nil {
+				return good, err
+			}
+			lost := d.picture.lost(m, []*attempt{a})
+			if left, ok := a.judge(m, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
+				d.job, a.best = trial, n
+				good = append(good, a)
+				break
+			}
+		}
+	}
+	return good, nil
 }
 
 // with returns the job with mends of things.

@@ -15,7 +15,7 @@ const (
 	// A word's letters are at most so many times as high as each other (x and l), the
 	// next one so much of their height away, and side by side at least so much.
 	letterTimes  = 2.5
-	letterGap    = 0.6
+	letterGap    = 1.0
 	letterBeside = 0.5
 	// fewestLetters are a word: two dots are eyes, and a mouth with them no word.
 	fewestLetters = 4
