@@ -68,7 +68,12 @@ type checkReport struct {
 	Warnings   []workshop.ManifestWarning `json:"warnings"`
 	// WeakSpots are those of the pieces after knocking out.
 	WeakSpots []workshop.ManifestWeakSpot `json:"weak_spots"`
-	Verdict   string                      `json:"verdict"`
+	// WeakThings are what those belong to.
+	WeakThings []workshop.ManifestWeakThing `json:"weak_things"`
+	// AllCutFromMM is the width of the art from which nothing is too thin, 0 where none
+	// was found.
+	AllCutFromMM float64 `json:"all_cut_from_mm"`
+	Verdict      string  `json:"verdict"`
 }
 
 // checkPlace is one stacked place, measured from the art's top left corner.
@@ -92,7 +97,7 @@ func report(art string, r workshop.Result) checkReport {
 		Schema: "abut-check/1", Art: art,
 		WidthMM: p.Extent.Width(), HeightMM: p.Extent.Height(), StackedMM2: p.Stacked.AreaMM2,
 		Places: []checkPlace{}, Sheets: []checkSheet{},
-		Warnings: r.Warnings, WeakSpots: r.Spots, Verdict: r.Verdict,
+		Warnings: r.Warnings, WeakSpots: r.Spots, WeakThings: r.Things, AllCutFromMM: r.Smallest.WidthMM, Verdict: r.Verdict,
 	}
 	for _, x := range p.Stacked.Places {
 		out.Places = append(out.Places, checkPlace{
@@ -127,6 +132,16 @@ func (s streams) checked(r workshop.Result, sized bool) {
 		s.say("cli-stacks", "count", words.Count(len(places)), "area", words.MM2(area))
 	} else {
 		fmt.Fprintln(s.out, r.Verdict)
+	}
+	for i, t := range r.Things {
+		if i == maxPlaces {
+			fmt.Fprintln(s.out, "  "+words.Say("cli-more-things", "count", words.Count(len(r.Things)-i)))
+			break
+		}
+		fmt.Fprintln(s.out, "  "+t.Text)
+	}
+	if m, ok := r.Smallest.Message(); ok {
+		fmt.Fprintln(s.out, words.Chosen().Message(m))
 	}
 	s.proof(r.Plan)
 	s.notes(r.Warnings)

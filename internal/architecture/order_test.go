@@ -29,9 +29,9 @@ var order = map[string]string{
 	"internal/fit/mend":     "crop spots map lost layer new todo remedies given run drawn window solve all",
 	"internal/fit/thing":    "thing alike grow dashes draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
-	"internal/fit":          "plan extent surround parts drawn verdict warnings compute things clearance weak",
+	"internal/fit":          "plan extent surround parts drawn verdict warnings compute things clearance weak weakthings",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak warnings manifest describe opinion write cut",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings manifest describe opinion write cut",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

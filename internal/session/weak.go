@@ -19,6 +19,10 @@ type Weak struct {
 	State WeakState
 	// Spots are those that were found, kept ones too.
 	Spots []fit.WeakSpot
+	// Things are what the spots belong to, and Smallest the size from which there are
+	// none.
+	Things   []fit.WeakThing
+	Smallest workshop.Smallest
 	// Crowded says why they were not counted, when they are TooMany.
 	Crowded job.Warning
 }
@@ -104,6 +108,12 @@ func (f *weakness) look() {
 		found, err := guarded(ctx, func(ctx context.Context) (Weak, error) {
 			spots, warnings, err := workshop.FindWeak(ctx, cache, p, j)
 			w := Weak{State: WeakFound, Spots: spots}
+			if err == nil {
+				w.Things, err = fit.WeakThings(ctx, j, spots)
+			}
+			if err == nil {
+				w.Smallest, err = workshop.FindSmallest(ctx, p, j)
+			}
 			if err == nil && spots == nil && len(warnings) > 0 {
 				w.State, w.Crowded = WeakTooMany, warnings[0]
 			}
@@ -272,7 +282,11 @@ func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func())
 			if err != nil {
 				return struct{}{}, err
 			}
-			for _, m := range candidates(plan, spot, keep) {
+			list, err := mend.NewOfThing(ctx, j, spot.At, spot.Kind, spot.Piece.Of)
+			if err != nil {
+				return struct{}{}, err
+			}
+			for _, m := range append(list, candidates(plan, spot, keep)...) {
 				o, ok, err := try(ctx, cache, j, plan, m)
 				if err != nil {
 					return struct{}{}, err

@@ -299,9 +299,18 @@ func look(ctx context.Context, cache *fit.Cache, drawn, j job.Job, p *fit.Plan) 
 		return Result{}, err
 	}
 	spots, weak, err := FindWeak(ctx, cache, p, j)
+	if err != nil {
+		return Result{}, err
+	}
+	things, err := fit.WeakThings(ctx, j, spots)
+	if err != nil {
+		return Result{}, err
+	}
+	smallest, err := FindSmallest(ctx, p, j)
 	w := words.Chosen()
 	return Result{
 		Job: j, Drawn: before, Plan: p, Spots: describeSpots(p, spots), Verdict: w.Message(Verdict(before, spots).Message),
 		Warnings: describeWarnings(w, drawn, append(Warnings(drawn, before), weak...)),
+		Things:   describeThings(w, things), Smallest: smallest,
 	}, err
 }

@@ -117,6 +117,20 @@ func nameOf(p *fit.Plan, of fit.Material) string {
 	return ""
 }
 
+// describeThings lists what weak spots belong to.
+func describeThings(w *words.Words, things []fit.WeakThing) []ManifestWeakThing {
+	out := []ManifestWeakThing{}
+	for i := range things {
+		t := &things[i]
+		m := ManifestWeakThing{Layer: t.Name, Count: t.Count, WidthMM: rounded(t.WidthMM), Text: w.Message(t.Message()), Spots: t.Spots}
+		if t.Layer != 0 {
+			m.Kind = t.Kind.String()
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
 // describeWarnings puts the job's Warnings, and more that follow them, into words.
 func describeWarnings(w *words.Words, j job.Job, list []job.Warning) []ManifestWarning {
 	var pictures []string // of the first ones, which their imports gave

@@ -61,12 +61,13 @@ type Manifest struct {
 	Separations   []ManifestSeparation `json:"separations"`
 	// Drawings are what is drawn on sheets before they are cut; DrawnOffMM is how
 	// much of the lines lies on no piece and is not drawn.
-	Drawings   []ManifestDrawing  `json:"drawings"`
-	DrawnOffMM float64            `json:"drawn_off_mm"`
-	WeakSpots  []ManifestWeakSpot `json:"weak_spots"`
-	LeftOut    []string           `json:"left_out"`
-	Warnings   []ManifestWarning  `json:"warnings"`
-	Verdict    string             `json:"verdict"`
+	Drawings   []ManifestDrawing   `json:"drawings"`
+	DrawnOffMM float64             `json:"drawn_off_mm"`
+	WeakSpots  []ManifestWeakSpot  `json:"weak_spots"`
+	WeakThings []ManifestWeakThing `json:"weak_things"`
+	LeftOut    []string            `json:"left_out"`
+	Warnings   []ManifestWarning   `json:"warnings"`
+	Verdict    string              `json:"verdict"`
 	// VerdictSays is the same for other programs.
 	VerdictSays ManifestMessage `json:"verdict_says"`
 }
@@ -148,6 +149,19 @@ type ManifestWeakSpot struct {
 	WidthMM    float64 `json:"width_mm"`
 	Separation string  `json:"separation"`
 	Mended     bool    `json:"mended"`
+}
+
+// ManifestWeakThing is what someone drew and what is too thin about it, or all spots
+// between things.
+type ManifestWeakThing struct {
+	// Kind is what it is, empty for what nobody drew.
+	Kind    string  `json:"kind"`
+	Layer   string  `json:"layer"`
+	Count   int     `json:"count"`
+	WidthMM float64 `json:"width_mm"`
+	Text    string  `json:"text"`
+	// Spots index those that are not mended: the first of weak_spots.
+	Spots []int `json:"spots"`
 }
 
 // ManifestWarning is a warning in words.

@@ -44,6 +44,11 @@ type Result struct {
 	Merged []Merged
 	// Spots are weak, or were before they were mended.
 	Spots []ManifestWeakSpot
+	// Things are what the spots that are not mended belong to.
+	Things []ManifestWeakThing
+	// Smallest is the size from which nothing is too thin. Cut alone looks for it, and
+	// only where it writes nothing.
+	Smallest Smallest
 	// Warnings are what to know about art and plan.
 	Warnings []ManifestWarning
 	// Verdict is the one sentence on where the job stands.
@@ -112,6 +117,11 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	w := words.Chosen().In(j.Settings.Units)
 	m := describe(j, cut, page)
 	m.StackedBeforeMM2, m.WeakSpots = rounded(stacked), describeSpots(p, spots)
+	things, err := fit.WeakThings(ctx, j, spots)
+	if err != nil {
+		return made{}, err
+	}
+	m.WeakThings = describeThings(w, things)
 	verdict := Verdict(cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
 

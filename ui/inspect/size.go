@@ -20,6 +20,7 @@ type size struct {
 	width, height *Field
 	unit          *controls.Line
 	blank         *controls.Line
+	smallest      *controls.Para
 	swatch        *fyne.Container
 	fill          *controls.Press
 	of            job.Settings
@@ -44,6 +45,8 @@ func newSize(h *Host) *size {
 	z.blank = controls.NewLine("", controls.Text)
 	z.blank.Shrinks = true
 	z.swatch = container.NewCenter()
+	z.smallest = controls.NewPara("", controls.Quiet)
+	z.smallest.Hidden = true
 	choose := h.Commands.Press("blank")
 	choose.Label, choose.IconName = say("ui-blank-choose"), "blank"
 	z.fill = h.Commands.Press("fit-blank")
@@ -56,6 +59,7 @@ func newSize(h *Host) *size {
 		controls.NewHeading(say("ui-details-size")),
 		controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 6}, container.NewCenter(z.unit)),
 			container.New(&pair{gap: 6}, named("ui-details-width", z.width), times, named("ui-details-height", z.height))),
+		z.smallest,
 		container.New(&controls.Lead{Gap: 10}, z.swatch, z.blank),
 		container.New(&controls.Flow{Gap: 6}, choose, z.fill))
 	return z
@@ -79,6 +83,12 @@ func (z *size) show(st session.State) {
 		z.swatch.Objects = []fyne.CanvasObject{controls.NewSwatch(s.BlankColour(), 22)}
 	}
 	z.of = s
+	if m, ok := st.Weak.Smallest.Message(); ok {
+		z.smallest.SetText(in(st.Job).Message(m))
+		z.smallest.Hidden = false
+	} else {
+		z.smallest.Hidden = st.Weak.State == session.WeakFound || st.Plan == nil
+	}
 	z.object.Refresh()
 }
 

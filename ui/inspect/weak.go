@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -202,12 +203,33 @@ func (k *weak) spotRows(st session.State) []controls.Row {
 	if k.allSpots {
 		most = manyRows
 	}
-	first := 0
-	if k.chosen >= most { // what is looked at is in the list
-		first = k.chosen - most + 1
+	first := 0 // what is looked at is in the list
+	// Spots stand beneath the thing that they belong to.
+	var order []int
+	heads := map[int]string{}
+	for t := range k.known.Things {
+		x := &k.known.Things[t]
+		heads[x.Spots[0]] = in(st.Job).Message(x.Message())
+		order = append(order, x.Spots...)
+	}
+	if len(order) != len(spots) {
+		order = order[:0]
+		for i := range spots {
+			order = append(order, i)
+		}
+	}
+	if at := slices.Index(order, k.chosen); at >= most {
+		first = at - most + 1
 	}
 	var rows []controls.Row
-	for i := first; i < len(spots) && i < first+most; i++ {
+	for _, i := range order[first:min(len(order), first+most)] {
+		if text := heads[i]; text != "" {
+			rows = append(rows, controls.Row{Key: "thing " + text, Make: func() fyne.CanvasObject {
+				head := controls.NewLine(text, controls.Text)
+				head.Bold, head.Shrinks = true, true
+				return head
+			}})
+		}
 		rows = append(rows, k.spotRow(st.Job, i))
 		if i == k.chosen && k.card != nil {
 			card := k.card.object

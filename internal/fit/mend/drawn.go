@@ -52,6 +52,32 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error
 	return d.job, d.kept, nil
 }
 
+// NewOfThing returns what may be done about the thing that a spot is part of, what
+// changes least of the look first: drawn evenly broader, or larger. There is nothing
+// where nobody drew it. Errors as own.Lay.
+func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}}
+	m, spots, err := d.look(ctx, j)
+	if err != nil {
+		return nil, err
+	}
+	k := Nearest(spots, at, kind, foundAgainMM)
+	if k < 0 || spots[k].Of != of {
+		return nil, nil
+	}
+	attempts, err := d.attempts(ctx, m, spots[k:k+1])
+	var out []job.Mend
+	for _, a := range attempts {
+		for _, o := range a.options {
+			if len(o) == 1 && !slices.ContainsFunc(out, func(x job.Mend) bool { return x.Layer == o[0].Layer && x.Do == o[0].Do }) {
+				o[0].ByHand = true
+				out = append(out, o[0])
+			}
+		}
+	}
+	return out, err
+}
+
 // mostTries is how many things are tried about a thing.
 const mostTries = 6
 
@@ -80,9 +106,10 @@ type attempt struct {
 	left    float64
 	moves   bool // dashes and letters come to lie elsewhere
 	pen     bool // a pen drew it, or it is lettering
+	dot     bool
 }
 
-// keptThing is a line, lettering or whatever was drawn anew: mends of spots leave it
+// keptThing is a line, lettering or a dot that was drawn anew: mends of spots leave it
 // as clean as it is. What they fill about it would make lumps of it.
 type keptThing struct {
 	layer job.LayerID
@@ -137,7 +164,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	d.picture.forget(m, attempts)
 	defer func() {
 		for _, a := range attempts {
-			if a.pen || a.best >= 0 && slices.Contains(chosen, a) {
+			if a.pen || a.dot && slices.Contains(chosen, a) {
 				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves})
 			}
 		}
@@ -502,7 +529,7 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 		}
 	}
 	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
-	a.pen = a.moves || t.Stroke
+	a.pen, a.dot = a.moves || t.Stroke, t.Kind == thing.Dot
 	switch {
 	case t.Kind == thing.Line || t.Kind == thing.Dash:
 		v := math.Min(narrow, math.Max(seen, narrow/2))

@@ -1,0 +1,30 @@
+package fit
+
+import (
+	"context"
+	"slices"
+	"testing"
+)
+
+// Spots are told by what they are part of: three lines of one layer are one entry,
+// what lies between two shapes is none of either's.
+func TestWeakThings_HoldTheirSpots(t *testing.T) {
+	j := knockAll(t, art(t, "red rect 0 0 40 20", "blue rect 2 2 20 0.5 + rect 2 6 20 0.5 + rect 2 10 20 0.5", "green rect 30 5 5 5 + rect 35.4 5 4.6 5"))
+	spots := weakSpots(t, j)
+	things, err := WeakThings(context.Background(), j, spots)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []int
+	for i := range things {
+		all = append(all, things[i].Spots...)
+	}
+	slices.Sort(all)
+	if len(all) != len(spots) || len(slices.Compact(all)) != len(spots) {
+		t.Errorf("%d spots, things have %v", len(spots), all)
+	}
+	at := slices.IndexFunc(things, func(x WeakThing) bool { return x.Name == "blue" || x.Message().ID == "thing-line" })
+	if at < 0 || things[at].Count != 3 || things[at].WidthMM < 0.49 || things[at].WidthMM > 0.51 {
+		t.Errorf("%+v", things)
+	}
+}

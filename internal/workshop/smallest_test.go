@@ -1,0 +1,37 @@
+package workshop
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+)
+
+// A line of 0.5 mm in a picture of 60 mm can be cut from 120 mm on, where 1 mm can.
+func TestFindSmallest_IsWhereTheThinnestLineCanBeCut(t *testing.T) {
+	ctx := context.Background()
+	j, err := OpenSVG(ctx, "line.svg", strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 40"><path fill="#28a" d="M0 0h60v40H0z"/><path fill="#fa0" d="M5 20h50v.5H5z"/></svg>`))
+	if err == nil {
+		j, err = Size(ctx, j, 60, 0)
+	}
+	if err == nil {
+		j, err = job.KnockOutAll(j)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := fit.Compute(ctx, j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := FindSmallest(ctx, p, j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(s.WidthMM-120) > 3 || s.ThreeQuarters != 1 || s.Half != 1 {
+		t.Errorf("%+v", s)
+	}
+}
