@@ -107,6 +107,7 @@ type attempt struct {
 	moves   bool // dashes and letters come to lie elsewhere
 	pen     bool // a pen drew it, or it is lettering
 	dot     bool
+	dashes  bool
 }
 
 // keptThing is a line, lettering or a dot that was drawn anew: mends of spots leave it
@@ -529,6 +530,7 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 		}
 	}
 	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
+	a.dashes = t.Kind == thing.Dash
 	a.pen, a.dot = a.moves || t.Stroke, t.Kind == thing.Dot
 	switch {
 	case t.Kind == thing.Line || t.Kind == thing.Dash:
@@ -618,6 +620,8 @@ const (
 	// seenShare is the share of a thing that must still show. Mends of spots may take
 	// from it afterwards.
 	seenShare = 0.6
+	// dashShare is that of a dash: it may come to lie partly in a gap of fewer ones.
+	dashShare = 0.4
 )
 
 func (m *mending) picture(ctx context.Context) (*picture, error) {
@@ -677,22 +681,26 @@ func (p *picture) missing(m *mending, about []*attempt) (out []int) {
 		}
 		return true
 	}
-	around := [...]geometry.Point{{}, {X: shiftMM}, {X: -shiftMM}, {Y: shiftMM}, {Y: -shiftMM}}
 	for i := range p.things {
 		t := &p.things[i]
-		if slices.ContainsFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) }) {
-			continue // it is drawn elsewhere
+		share, shift := seenShare, shiftMM
+		if k := slices.IndexFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) }); k >= 0 {
+			if !about[k].dashes {
+				continue // a larger word's letters lie elsewhere
+			}
+			share, shift = dashShare, 2*shiftMM
 		}
 		if t.gone || !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
 			continue
 		}
 		kept := 0
+		around := [...]geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
 		for _, at := range t.places {
 			if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
 				kept++
 			}
 		}
-		if float64(kept) < seenShare*float64(len(t.places)) {
+		if float64(kept) < share*float64(len(t.places)) {
 			out = append(out, i)
 		}
 	}
