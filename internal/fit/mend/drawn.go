@@ -573,7 +573,9 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 		}
 		if to > size && to < mostEnlarged*size {
 			add(enlarge(size, to))
-			add(broaden(size, to, job.BothSides))
+			if specks {
+				add(broaden(size, to, job.BothSides))
+			}
 			if seen < w && to > size*w/seen {
 				add(enlarge(size, size*w/seen))
 			}

@@ -113,6 +113,9 @@ const (
 	// roundTimes is how many times as wide as high a dot is at most, or the other way
 	// round: an oval eye is, a dash is not.
 	roundTimes = 2.2
+	// shortTimes is how many times as long as broad what a pen drew is at least to be a
+	// line.
+	shortTimes = 1.2
 )
 
 func (t *Thing) look() Kind {
@@ -143,7 +146,8 @@ func strokes(things []Thing, centre geometry.Path) {
 	for i := range things {
 		t := &things[i]
 		t.Stroke = true
-		if t.Kind == Figure {
+		// A short line is no dot: it grows across, not along.
+		if t.Kind == Figure || t.Kind == Dot && length > shortTimes*t.WidthMM*float64(len(things)) {
 			t.Kind = Line
 		}
 		inside := geometry.NewEnclosure(t.Outline)
