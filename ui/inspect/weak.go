@@ -225,8 +225,8 @@ func (k *weak) spotRows(st session.State) []controls.Row {
 	for _, i := range order[first:min(len(order), first+most)] {
 		if text := heads[i]; text != "" {
 			rows = append(rows, controls.Row{Key: "thing " + text, Make: func() fyne.CanvasObject {
-				head := controls.NewLine(text, controls.Text)
-				head.Bold, head.Shrinks = true, true
+				head := controls.NewPara(text, controls.Text)
+				head.Bold = true
 				return head
 			}})
 		}

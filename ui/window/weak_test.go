@@ -6,6 +6,7 @@ import (
 
 	"fyne.io/fyne/v2/test"
 
+	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/fit/mend"
@@ -155,7 +156,9 @@ func TestWeak_LapsedMendsAreListed(t *testing.T) {
 	s.svg(hairline)
 	s.knockOut()
 	s.settle()
-	s.mendAll()
+	s.do("mend", func(j job.Job) (job.Job, error) {
+		return job.AddMend(j, job.Mend{Layer: 2, At: geometry.Pt(25, 10.25), Spot: job.Sliver, Do: job.Widen})
+	})
 	s.settle()
 	s.do("narrow", func(j job.Job) (job.Job, error) { return job.SetNarrowest(j, 0.3, 0) })
 	s.settle()
