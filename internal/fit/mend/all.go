@@ -49,16 +49,16 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 		return j, err
 	}
 	drawnAnew := countMends(out) > countMends(j)
-	before, spent := math.Inf(1), 0
+	before, spent, first, sparing := math.Inf(1), 0, true, true
 	var gone []geometry.Rect
 	for {
 		s, err := startSettling(ctx, &out)
 		if err != nil {
 			return j, err
 		}
-		s.done, s.spent = done, &spent
+		s.done, s.spent, s.sparing = done, &spent, sparing
 		s.leave(things)
-		if !math.IsInf(before, 1) && s.takes(s.gone, everywhere, gone) {
+		if !first && s.takes(s.gone, everywhere, gone) {
 			// On the whole map, and one after the other, they took more than in windows.
 			if out, err = s.without(ctx, out, j, gone); err != nil {
 				return j, err
@@ -78,11 +78,12 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 		s.total = s.pending()
 		left := s.pending()
 		if len(s.open) == 0 {
-			if math.IsInf(before, 1) && !drawnAnew {
+			if first && !drawnAnew {
 				return j, nil
 			}
 			return out, nil
 		}
+		first = false
 		// What was tried in windows may turn out a little otherwise on the whole
 		// map: so once more, while that gets any further.
 		if left <= before-s.step() {
@@ -91,6 +92,12 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 			}
 		}
 		before = left
+		if len(s.made) == 0 && sparing {
+			// What is left of what someone drew so is mended all the same, if it loses
+			// nothing by it: better than listed.
+			sparing, before = false, math.Inf(1)
+			continue
+		}
 		if len(s.made) == 0 {
 			return s.keepRest(out)
 		}
@@ -173,7 +180,11 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int) {
 
 // leave has the mends leave things as they are.
 func (s *settler) leave(things []keptThing) {
-	s.things, s.whole = things, make([]bool, len(s.placed))
+	s.things, s.whole = things, nil
+	if !s.sparing {
+		return
+	}
+	s.whole = make([]bool, len(s.placed))
 	for i, p := range s.placed {
 		s.whole[i] = slices.ContainsFunc(things, func(k keptThing) bool { return k.layer == p.Layer.ID })
 	}
@@ -212,6 +223,8 @@ type settler struct {
 	gone   []geometry.Rect // things that mends took away before
 	things []keptThing
 	spent  *int // edges of the maps of what was tried
+	// sparing: what was drawn thin is left alone, see spares.
+	sparing bool
 }
 
 // openSpot is a spot that is not mended yet.
@@ -385,6 +398,9 @@ func (s *settler) without(ctx context.Context, j, from job.Job, before []geometr
 // spares reports whether a spot is to be left as it is: for the sake of a thing, or
 // because someone drew it so, thin all along.
 func (s *settler) spares(p *Spot) bool {
+	if !s.sparing {
+		return false
+	}
 	w := s.settings.Narrowest()
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true

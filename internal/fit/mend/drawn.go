@@ -31,16 +31,20 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error
 	if err != nil || len(m.Stacked) > 0 {
 		return j, nil, err // what stacks comes first
 	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, surrounds: new(own.Surrounds)}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx); err != nil {
 		return j, nil, err
 	}
 	// What is plainly a thing comes first, and once more, for what only shows when
 	// something beside it is broad enough; then whatever else has long thin parts.
+	some := true
 	for _, figures := range []bool{false, false, true} {
+		if !figures && !some {
+			continue // nothing has changed
+		}
 		d.figures = figures
-		_, err := d.pass(ctx)
+		some, err = d.pass(ctx)
 		var crowded *planar.ComplexityError
 		if errors.As(err, &crowded) {
 			return d.job, d.kept, nil
@@ -56,8 +60,8 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error
 // changes least of the look first: drawn evenly broader, or larger. There is nothing
 // where nobody drew it. Errors as own.Lay.
 func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}}
-	m, spots, err := d.look(ctx, j)
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, surrounds: new(own.Surrounds)}
+	m, spots, err := d.look(ctx, j, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -89,6 +93,11 @@ type drawer struct {
 	tries    int
 	kept     []keptThing
 	figures  bool // what is no line, dot or letter too
+	// surrounds remember layers that are the same in what is tried.
+	surrounds *own.Surrounds
+	// now is the job laid out, with its spots; nil when it is another one by now.
+	now   *mending
+	spots []Spot
 }
 
 // attempt is a group of alike things of a layer with spots in them.
@@ -154,10 +163,10 @@ const (
 // anything was.
 func (d *drawer) pass(ctx context.Context) (bool, error) {
 	var chosen []*attempt
-	m, before, err := d.look(ctx, d.job)
-	if err != nil {
+	if err := d.lookNow(ctx); err != nil {
 		return false, err
 	}
+	m, before := d.now, d.spots
 	attempts, err := d.attempts(ctx, m, before)
 	if err != nil || len(attempts) == 0 {
 		return false, err
@@ -171,24 +180,22 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		}
 	}()
 	for n := range d.tries {
-		trial, some := d.job, false
+		trial := d.job
+		var tried []*attempt
 		for _, a := range attempts {
 			if n < len(a.options) && a.left > goodShare*a.before {
-				trial, some = with(trial, a.options[n]), true
+				trial, tried = with(trial, a.options[n]), append(tried, a)
 			}
 		}
-		if !some {
+		if len(tried) == 0 {
 			break
 		}
-		m, spots, err := d.look(ctx, trial)
+		m, spots, err := d.look(ctx, trial, tried)
 		if err != nil {
 			return false, err
 		}
-		lost := d.picture.lost(m, attempts)
-		for _, a := range attempts {
-			if n >= len(a.options) || a.left <= goodShare*a.before {
-				continue
-			}
+		lost := d.picture.lost(m, tried)
+		for _, a := range tried {
 			if left, ok := a.judge(m, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
 				a.best, a.left = n, left
 			}
@@ -204,7 +211,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		for _, a := range chosen {
 			trial = with(trial, a.options[a.best])
 		}
-		m, spots, err := d.look(ctx, trial)
+		m, spots, err := d.look(ctx, trial, chosen)
 		if err != nil {
 			return false, err
 		}
@@ -214,7 +221,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 			return !ok || left > gainShare*a.before
 		})
 		if len(good) == len(chosen) {
-			d.job = trial
+			d.job, d.now = trial, nil
 			break
 		}
 		chosen = good
@@ -244,20 +251,20 @@ func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good [
 			continue
 		}
 		left--
-		m, before, err := d.look(ctx, d.job)
-		if err != nil {
+		if err := d.lookNow(ctx); err != nil {
 			return good, err
 		}
-		d.picture.forget(m, attempts)
+		before := d.spots
+		d.picture.forget(d.now, attempts)
 		for n := range min(twoOptions, len(a.options)) {
 			trial := with(d.job, a.options[n])
-			m, spots, err := d.look(ctx, trial)
+			m, spots, err := d.look(ctx, trial, []*attempt{a})
 			if err != nil {
 				return good, err
 			}
 			lost := d.picture.lost(m, []*attempt{a})
 			if left, ok := a.judge(m, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
-				d.job, a.best = trial, n
+				d.job, d.now, a.best = trial, nil, n
 				good = append(good, a)
 				break
 			}
@@ -276,9 +283,18 @@ func with(j job.Job, mends []job.Mend) job.Job {
 	return j
 }
 
-// look lays a job out and finds the spots that nobody keeps.
-func (d *drawer) look(ctx context.Context, j job.Job) (*mending, []Spot, error) {
-	m, err := start(ctx, j)
+// lookNow lays the job out as it is by now, where that was not done before.
+func (d *drawer) lookNow(ctx context.Context) (err error) {
+	if d.now == nil {
+		d.now, d.spots, err = d.look(ctx, d.job, nil)
+	}
+	return err
+}
+
+// look lays a job out and finds the spots that nobody keeps: all of them, or those
+// near what is attempted.
+func (d *drawer) look(ctx context.Context, j job.Job, about []*attempt) (*mending, []Spot, error) {
+	m, err := startWith(ctx, j, d.surrounds)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -286,7 +302,16 @@ func (d *drawer) look(ctx context.Context, j job.Job) (*mending, []Spot, error) 
 	if err != nil {
 		return nil, nil, err
 	}
-	all, err := m.spots(ctx, d.settings, nil)
+	var all []Spot
+	if about == nil {
+		all, err = m.spots(ctx, d.settings, nil)
+	} else {
+		var areas []geometry.Rect
+		for _, a := range about {
+			areas = append(areas, a.areas...)
+		}
+		all, err = m.spotsIn(ctx, d.settings, areas)
+	}
 	if err != nil {
 		return nil, nil, err
 	}

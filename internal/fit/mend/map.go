@@ -56,7 +56,12 @@ type taker struct {
 
 // start lays out a job as it is without mends.
 func start(ctx context.Context, j job.Job) (*mending, error) {
-	placed, _, err := new(own.Surrounds).Place(ctx, j)
+	return startWith(ctx, j, new(own.Surrounds))
+}
+
+// startWith does so with surrounds that remember layers.
+func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mending, error) {
+	placed, _, err := surrounds.Place(ctx, j)
 	if err != nil {
 		return nil, err
 	}
