@@ -51,9 +51,9 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 	drawnAnew := countMends(out) > countMends(j)
 	before, spent, first, sparing := math.Inf(1), 0, true, true
 	var gone []geometry.Rect
+	var s *settler
 	for {
-		s, err := startSettling(ctx, &out)
-		if err != nil {
+		if s, err = startSettling(ctx, &out, s); err != nil {
 			return j, err
 		}
 		s.done, s.spent, s.sparing = done, &spent, sparing
@@ -63,9 +63,10 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 			if out, err = s.without(ctx, out, j, gone); err != nil {
 				return j, err
 			}
-			if s, err = startSettling(ctx, &out); err != nil {
+			if s, err = startSettling(ctx, &out, nil); err != nil {
 				return j, err
 			}
+			s.done, s.spent, s.sparing = done, &spent, sparing
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = true
@@ -95,8 +96,16 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 		if len(s.made) == 0 && sparing {
 			// What is left of what someone drew so is mended all the same, if it loses
 			// nothing by it: better than listed.
-			sparing, before = false, math.Inf(1)
-			continue
+			sparing, s.sparing = false, false
+			s.leave(things)
+			for _, o := range s.open {
+				o.final = false
+			}
+			before = s.pending()
+			s.total = before
+			if err := s.settle(ctx); err != nil {
+				return j, err
+			}
 		}
 		if len(s.made) == 0 {
 			return s.keepRest(out)
@@ -117,17 +126,24 @@ func countMends(j job.Job) (n int) {
 }
 
 // startSettling makes the mends that a job has, forgets those that lapsed, and
-// looks at what is left.
-func startSettling(ctx context.Context, j *job.Job) (*settler, error) {
-	m, err := start(ctx, *j)
+// looks at what is left. What was made for the settler before is not made again.
+func startSettling(ctx context.Context, j *job.Job, last *settler) (*settler, error) {
+	var m *mending
+	var made []Made
+	var err error
+	if last != nil {
+		m = last.mending
+		m.layers, m.whole = m.layers[:last.laid], nil
+		if err = m.lay(ctx); err == nil {
+			made, err = m.runOn(ctx, *j, last.first, last.known)
+		}
+	} else if m, err = start(ctx, *j); err == nil {
+		made, err = m.run(ctx, *j)
+	}
 	if err != nil {
 		return nil, err
 	}
-	made, err := m.run(ctx, *j)
-	if err != nil {
-		return nil, err
-	}
-	s := &settler{mending: m, settings: j.Settings}
+	s := &settler{mending: m, settings: j.Settings, laid: len(m.layers)}
 	for _, x := range made {
 		if x.State == Done && x.Do == job.Keep {
 			s.kept = append(s.kept, x)
@@ -143,19 +159,19 @@ func startSettling(ctx context.Context, j *job.Job) (*settler, error) {
 	for _, k := range withoutKept(spots, s.kept, s.settings) {
 		s.open = append(s.open, &openSpot{Spot: spots[k]})
 	}
-	*j, s.first = withoutLapsed(*j, made)
+	*j, s.first, s.known = withoutLapsed(*j, made)
 	return s, nil
 }
 
 // withoutLapsed returns the job without the mends that could not be made, and
 // how many rounds the others take when none is left out between them: rounds are
-// few. What is made stays the same.
-func withoutLapsed(j job.Job, made []Made) (job.Job, int) {
-	done := map[job.Mend]bool{}
+// few; and these. What is made stays the same.
+func withoutLapsed(j job.Job, made []Made) (job.Job, int, map[job.Mend]Made) {
+	done, known := map[job.Mend]Made{}, map[job.Mend]Made{}
 	var rounds []uint8
 	for _, x := range made {
 		if x.State == Done {
-			done[x.Mend] = true
+			done[x.Mend] = x
 			if !x.Do.OfThing() {
 				rounds = append(rounds, x.Round)
 			}
@@ -167,15 +183,17 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int) {
 	for i := range j.Items {
 		var mends []job.Mend
 		for _, m := range j.Items[i].Mends {
-			if done[m] {
+			if x, ok := done[m]; ok {
 				n, _ := slices.BinarySearch(rounds, m.Round)
 				m.Round = uint8(n)
 				mends = append(mends, m)
+				x.Mend = m
+				known[m] = x
 			}
 		}
 		j.Items[i].Mends = mends
 	}
-	return j, len(rounds)
+	return j, len(rounds), known
 }
 
 // leave has the mends leave things as they are.
@@ -213,6 +231,8 @@ type settler struct {
 	settings job.Settings
 	kept     []Made
 	first    int // the first round of the new mends
+	laid     int // layers of the mends before
+	known    map[job.Mend]Made
 	done     func(share float64)
 
 	open []*openSpot
@@ -307,11 +327,16 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		lost, err = s.lost(ctx, everywhere)
 	}
 	if err == nil {
-		areas := make([]geometry.Rect, len(cases))
-		for i, c := range cases {
-			areas[i] = c.area
+		// What was left in the window is left here, but for what it cut off.
+		var areas []geometry.Rect
+		for _, c := range cases {
+			if !c.whole {
+				areas = append(areas, c.area)
+			}
 		}
-		spots, err = s.spotsIn(ctx, s.settings, areas)
+		if len(areas) > 0 {
+			spots, err = s.spotsIn(ctx, s.settings, areas)
+		}
 	}
 	s.layers = s.layers[:laid]
 	var crowded *planar.ComplexityError
@@ -328,8 +353,13 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 	for _, c := range cases {
 		var now, rest []*openSpot
 		before, after := 0.0, 0.0
-		for _, k := range withoutKept(spots, s.kept, s.settings) {
-			if p := &spots[k]; !p.Bounds.Intersect(c.area).Empty() {
+		found := spots
+		if c.whole {
+			found = c.spots
+			s.setWhole(found)
+		}
+		for _, k := range withoutKept(found, s.kept, s.settings) {
+			if p := &found[k]; !p.Bounds.Intersect(c.area).Empty() {
 				now = append(now, &openSpot{Spot: *p, final: s.spares(p)})
 				after += s.toDo(p, s.settings)
 			}
@@ -358,6 +388,26 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		return s.lay(ctx)
 	}
 	return nil
+}
+
+// setWhole gives spots that were found in a window the pieces that they are in.
+func (s *settler) setWhole(spots []Spot) {
+	for i := range spots {
+		p := &spots[i]
+		if p.Of == own.Bare {
+			continue
+		}
+		of := &s.Separations[slices.Index(s.Materials, p.Of)]
+		for k := range of.Pieces {
+			if !of.Pieces[k].Bounds.Contains(p.At) {
+				continue
+			}
+			if o := of.Pieces[k].Outline.Flatten(spotSagittaMM); geometry.NewEnclosure(o).Holds(p.At) {
+				p.whole = o
+				break
+			}
+		}
+	}
 }
 
 // everywhere is where no map ends.

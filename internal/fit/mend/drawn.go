@@ -31,7 +31,7 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error
 	if err != nil || len(m.Stacked) > 0 {
 		return j, nil, err // what stacks comes first
 	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, surrounds: new(own.Surrounds)}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: new(own.Surrounds)}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx); err != nil {
 		return j, nil, err
@@ -60,7 +60,7 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error
 // changes least of the look first: drawn evenly broader, or larger. There is nothing
 // where nobody drew it. Errors as own.Lay.
 func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, surrounds: new(own.Surrounds)}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: new(own.Surrounds)}
 	m, spots, err := d.look(ctx, j, nil)
 	if err != nil {
 		return nil, err
@@ -83,7 +83,7 @@ func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.Spot
 }
 
 // mostTries is how many things are tried about a thing.
-const mostTries = 6
+const mostTries = 4
 
 type drawer struct {
 	job      job.Job
@@ -93,12 +93,22 @@ type drawer struct {
 	tries    int
 	kept     []keptThing
 	figures  bool // what is no line, dot or letter too
+	// failed are things about which nothing was any good, and nothing has changed since.
+	failed map[thingKey]bool
 	// surrounds remember layers that are the same in what is tried.
 	surrounds *own.Surrounds
 	// now is the job laid out, with its spots; nil when it is another one by now.
 	now   *mending
 	spots []Spot
 }
+
+// thingKey tells groups of alike things from each other.
+type thingKey struct {
+	layer job.LayerID
+	group int
+}
+
+func (a *attempt) key() thingKey { return thingKey{a.layer, a.group} }
 
 // attempt is a group of alike things of a layer with spots in them.
 type attempt struct {
@@ -168,6 +178,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	}
 	m, before := d.now, d.spots
 	attempts, err := d.attempts(ctx, m, before)
+	attempts = slices.DeleteFunc(attempts, func(a *attempt) bool { return d.failed[a.key()] })
 	if err != nil || len(attempts) == 0 {
 		return false, err
 	}
@@ -177,6 +188,9 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 			if a.pen || a.dot && slices.Contains(chosen, a) {
 				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves})
 			}
+			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
+				return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
+			})
 		}
 	}()
 	for n := range d.tries {
@@ -239,7 +253,7 @@ const (
 	mostVerified = 4
 	// mostAlone is how many things are tried by themselves, and twoOptions how much
 	// about each: each takes a look at the whole picture.
-	mostAlone  = 6
+	mostAlone  = 2
 	twoOptions = 2
 )
 

@@ -2,12 +2,10 @@ package mend
 
 import (
 	"context"
-	"errors"
 	"math"
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/parallel"
 	"abut/geometry/planar"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
@@ -180,37 +178,87 @@ func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.R
 	return Find(ctx, pieces, stacked, o)
 }
 
+// mostWidened is how often an area is widened because a spot goes on beyond: then the
+// whole picture is looked at.
+const mostWidened = 2
+
 // spotsIn finds the weak spots that reach into any of the areas, whole ones. It
 // costs as much as there is in them.
 func (m *mending) spotsIn(ctx context.Context, s job.Settings, areas []geometry.Rect) ([]Spot, error) {
-	pieces, stacked := m.pieces()
-	areas = joined(areas)
-	// Many small windows cost more than the whole picture.
-	windows := 0.0
-	for _, r := range areas {
-		windows += r.Grow(windowReach(Limits(s))).Area()
+	all, stacked := m.pieces()
+	o := Limits(s)
+	if o.Within = slices.Clone(areas); crowded(all, areas) {
+		o.Within = nil
 	}
-	if windows > m.page.Area()/8 {
-		spots, err := m.spots(ctx, s, nil)
-		return slices.DeleteFunc(spots, func(p Spot) bool { return !reaches(p.Bounds, areas) }), err
+	for n := 0; ; n++ {
+		if n > mostWidened {
+			o.Within = nil
+		}
+		near, index := all, []int32(nil)
+		if o.Within != nil {
+			near = nil
+			around := geometry.EmptyRect()
+			for _, r := range o.Within {
+				around = around.Union(r.Grow(windowReach(o)))
+			}
+			for i, p := range all {
+				if reaches(p.Bounds.Grow(windowReach(o)), o.Within) {
+					near, index = append(near, Piece{p.Of, crop(p.Outline, around), p.Bounds}), append(index, int32(i))
+				}
+			}
+		}
+		spots, err := Find(ctx, near, stacked, o)
+		if err != nil {
+			return nil, err
+		}
+		spots = slices.DeleteFunc(spots, func(p Spot) bool { return !reaches(p.Bounds, areas) })
+		cut := false
+		for i := range spots {
+			if p := &spots[i]; index != nil && p.Piece != weak.NoPiece {
+				p.Piece = index[p.Piece]
+				p.whole = all[p.Piece].Outline.Flatten(spotSagittaMM)
+			}
+			if b := spots[i].Bounds; o.Within != nil && cutOff(spots[i].Outline, o.Within, o.WidthMM/2) {
+				o.Within, cut = append(o.Within, b.Grow(o.WidthMM+math.Max(b.Width(), b.Height())/2)), true
+			}
+		}
+		if !cut {
+			return spots, nil
+		}
 	}
-	found := make([][]Spot, len(areas))
-	errs := make([]error, len(areas))
-	err := parallel.Do(ctx, len(areas), func(i int) {
-		found[i], errs[i] = spotsNear(ctx, pieces, stacked, Limits(s), areas[i])
-	})
-	if err := errors.Join(append(errs, err)...); err != nil {
-		return nil, err
-	}
-	var out []Spot
-	for i, spots := range found {
-		for _, p := range spots {
-			if !reaches(p.Bounds, areas[:i]) { // else it was found there
-				out = append(out, p)
+}
+
+// areaShare is the share of all outlines that areas may hold to be looked at by
+// themselves: spots often go on beyond, and then they have to be looked at again.
+const areaShare = 0.35
+
+// crowded reports whether areas hold so much of what is cut that the whole picture is
+// looked at sooner.
+func crowded(pieces []Piece, areas []geometry.Rect) bool {
+	in, all := 0, 0
+	for i := range pieces {
+		for _, c := range pieces[i].Outline {
+			all += len(c.Segments)
+			for _, s := range c.Segments {
+				if slices.ContainsFunc(areas, func(a geometry.Rect) bool { return a.Contains(s.End) }) {
+					in++
+				}
 			}
 		}
 	}
-	return out, nil
+	return float64(in) > areaShare*float64(all)
+}
+
+// cutOff reports whether an outline reaches out of all areas by more than a distance.
+func cutOff(outline geometry.Path, areas []geometry.Rect, by float64) bool {
+	for _, c := range outline {
+		for a := range c.Sides() {
+			if !slices.ContainsFunc(areas, func(r geometry.Rect) bool { return r.Grow(by).Contains(a) }) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // reaches reports whether r meets any of the areas.
@@ -218,80 +266,7 @@ func reaches(r geometry.Rect, areas []geometry.Rect) bool {
 	return slices.ContainsFunc(areas, func(a geometry.Rect) bool { return !a.Intersect(r).Empty() })
 }
 
-// joined joins rectangles that overlap.
-func joined(in []geometry.Rect) []geometry.Rect {
-	var out []geometry.Rect
-	for _, r := range in {
-		for i := 0; i < len(out); i++ {
-			if !out[i].Intersect(r).Empty() {
-				r = r.Union(out[i])
-				out = slices.Delete(out, i, i+1)
-				i = -1
-			}
-		}
-		out = append(out, r)
-	}
-	return out
-}
-
-// windowReach is how far around an area outlines are needed to find its spots:
-// a width for where it is thin, and what opening looks at from there. A piece
-// that is cut off so far out is no speck.
+// windowReach is how far around an area outlines are needed to find its spots: a width
+// for where it is thin, and what opening looks at from there. A piece that is cut off
+// so far out is no speck.
 func windowReach(o weak.Options) float64 { return math.Max(2.25*o.WidthMM, o.SpeckMM) }
-
-// spotsNear finds the weak spots that reach into an area. It looks at what lies
-// around it, outlines cut off there, and further where a spot goes on.
-func spotsNear(ctx context.Context, pieces []Piece, stacked bool, o weak.Options, area geometry.Rect) ([]Spot, error) {
-	around := area
-	for {
-		var near []Piece
-		var index []int32
-		r := around.Grow(windowReach(o))
-		for i, p := range pieces {
-			if !p.Bounds.Intersect(r).Empty() {
-				near = append(near, Piece{p.Of, crop(p.Outline, r), p.Bounds})
-				index = append(index, int32(i))
-			}
-		}
-		o.Within = []geometry.Rect{around}
-		spots, err := Find(ctx, near, stacked, o)
-		if err != nil {
-			return nil, err
-		}
-		spots = slices.DeleteFunc(spots, func(p Spot) bool { return p.Bounds.Intersect(area).Empty() })
-		larger := around
-		for i := range spots {
-			p := &spots[i]
-			if !around.Grow(o.WidthMM / 2).Encloses(p.Bounds) {
-				larger = larger.Union(p.Bounds.Grow(o.WidthMM))
-			}
-			if p.Piece != weak.NoPiece {
-				p.Piece = index[p.Piece]
-				p.whole = pieces[p.Piece].Outline.Flatten(spotSagittaMM)
-			}
-		}
-		if larger == around {
-			return spots, nil
-		}
-		around = farther(around, larger)
-	}
-}
-
-// farther returns a rectangle that reaches as far as next and, on the sides where
-// that is more than now, by as much as now is wide or high besides: a hairline
-// across the picture is followed in a few steps.
-func farther(now, next geometry.Rect) geometry.Rect {
-	if next.Min.X < now.Min.X {
-		next.Min.X -= now.Width()
-	}
-	if next.Max.X > now.Max.X {
-		next.Max.X += now.Width()
-	}
-	if next.Min.Y < now.Min.Y {
-		next.Min.Y -= now.Height()
-	}
-	if next.Max.Y > now.Max.Y {
-		next.Max.Y += now.Height()
-	}
-	return next
-}

@@ -78,14 +78,25 @@ const nearWidths = 0.3
 
 // run makes the job's mends, round by round, and says what became of each.
 func (m *mending) run(ctx context.Context, j job.Job) ([]Made, error) {
+	return m.runOn(ctx, j, 0, nil)
+}
+
+// runOn makes the mends of a round and all later ones; known are those before, which lie
+// on the map already.
+func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job.Mend]Made) ([]Made, error) {
 	mends, there := jobMends(j, m.placed)
+	for i, x := range mends {
+		if k, ok := known[x.Mend]; ok && int(x.Round) < first {
+			mends[i], there[i] = k, false
+		}
+	}
 	last := -1
 	for i := range mends {
 		if there[i] {
 			last = max(last, int(mends[i].Round))
 		}
 	}
-	for round := 0; round <= last; round++ {
+	for round := first; round <= last; round++ {
 		if !slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round }) {
 			continue
 		}

@@ -15,6 +15,9 @@ type solution struct {
 	area   geometry.Rect
 	mends  []job.Mend
 	layers []layer
+	spots  []Spot // that are left in the area
+	// whole: none of them is cut off at the side of the window.
+	whole bool
 }
 
 const (
@@ -36,8 +39,8 @@ const (
 	// thorough is how many edges the maps of what is tried may have together, in a
 	// call of MendAll: some seconds. Beyond, no mends follow each other any more,
 	// and only the first few options are tried; beyond most nothing is tried.
-	thorough = 200_000
-	most     = 300_000
+	thorough = 60_000
+	most     = 90_000
 	// fewOptions are then left.
 	fewOptions = 3
 )
@@ -135,7 +138,8 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	if best == nil {
 		return solution{}, false, nil
 	}
-	return solution{o, area, best.mends, best.layers}, true, nil
+	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
+	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
 }
 
 // follow mends what a mend has made weak, the largest first, while there is less
