@@ -46,7 +46,7 @@ func TestDemo_MendAllKeepsWhatOneLooksAt(t *testing.T) {
 	j := richAt60(t)
 	before := fitted(t, j)
 	share := 0.0
-	k, err := mend.All(context.Background(), j, func(s float64) { share = max(share, s) })
+	k, err := mend.All(context.Background(), j, func(s float64, _ job.Job) { share = max(share, s) })
 	if err != nil {
 		t.Fatal(err)
 	}

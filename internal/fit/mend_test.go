@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -405,4 +406,33 @@ func TestLaw_CacheGivesWhatComputeDoes(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Who stops it has what is mended by then: each time more, and the last of all is what
+// the whole made of it.
+func TestMendAll_TellsWhatIsMendedSoFar(t *testing.T) {
+	j := knockAll(t, art(t, "red rect 0 0 60 40", "blue rect 5 5 20 0.5", "green rect 5 20 10 8 + rect 15.4 20 10 8 + rect 35 20 8 8 + rect 43.5 20 8 8"))
+	before := len(weakSpots(t, j))
+	var told []int
+	last := j
+	k, err := mend.All(context.Background(), j, func(_ float64, sofar job.Job) {
+		told, last = append(told, len(sofar.Items[0].Mends)), sofar
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	open := func(j job.Job) (n int) {
+		for _, s := range weakSpots(t, j) {
+			if !s.Kept {
+				n++
+			}
+		}
+		return n
+	}
+	if len(told) < 2 || !slices.IsSorted(told) || told[0] == 0 {
+		t.Errorf("told of %v mends", told)
+	}
+	if open(last) >= before || open(k) > open(last) {
+		t.Errorf("%d spots, %d open when last told, %d in the end", before, open(last), open(k))
+	}
 }

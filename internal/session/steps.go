@@ -94,6 +94,7 @@ func (s *Session) edited() {
 // are being worked out, it is those that are given up.
 func (s *Session) Undo() {
 	if s.mending != nil {
+		s.mending.undone = true
 		s.mending.Stop()
 		return
 	}

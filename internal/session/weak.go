@@ -195,7 +195,8 @@ func (s *Session) LookAgain() {
 }
 
 // MendAll mends every weak spot that has no mend yet, in the background and as
-// one step. An edit meanwhile has it worked out anew.
+// one step. An edit meanwhile has it worked out anew; stopped, it keeps what is mended
+// by then.
 func (s *Session) MendAll() {
 	if s.history == nil || s.mending != nil {
 		return
@@ -203,9 +204,13 @@ func (s *Session) MendAll() {
 	j, at := s.Job(), s.At()
 	begun := make(chan struct{})
 	var t *Task
+	var sofar *job.Job
 	t = run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) {
 		<-begun
-		return mend.All(ctx, j, func(share float64) { t.progress(s, share) })
+		return mend.All(ctx, j, func(share float64, made job.Job) {
+			s.deliver(func() { sofar = &made })
+			t.progress(s, share)
+		})
 	}, func(out job.Job, err error) {
 		if at.document != s.document {
 			return
@@ -214,6 +219,9 @@ func (s *Session) MendAll() {
 		if at != s.At() && !t.stopped {
 			s.MendAll()
 			return
+		}
+		if t.stopped && !t.undone && sofar != nil && at == s.At() {
+			out, err = *sofar, nil
 		}
 		if err == nil {
 			err = s.step("ui-step-mend-all", func(job.Job) (job.Job, error) { return out, nil })

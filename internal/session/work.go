@@ -30,12 +30,13 @@ type Task struct {
 	// writes: it leaves files, so the program does not end while it goes on. lasting:
 	// nor is it stopped for that.
 	writes, lasting bool
-	// stopped: whoever waited gave it up.
-	stopped bool
-	stop    context.CancelFunc
+	// stopped: whoever waited gave it up. undone: what it has done by then goes, too.
+	stopped, undone bool
+	stop            context.CancelFunc
 }
 
-// Stop gives the task up. What it was to do is not done.
+// Stop gives the task up. What it was to do is not done, but for the mends that are
+// made by then.
 func (t *Task) Stop() {
 	t.stopped = true
 	t.stop()

@@ -38,17 +38,21 @@ const (
 // each other in turn, and it ends: what is left falls by stepSquares at least each
 // time, and in between only so much can be tried.
 //
-// done is told the share that is done, from 0 to 1, now and then; it may be nil.
+// done is told the share that is done, from 0 to 1, now and then, with the job as far as
+// it is mended; it may be nil.
 //
 // It is a pure edit: neither the job nor a plan of it is changed. Cost: some
 // milliseconds for each thing that is tried, in a window of the picture (see
 // thorough for how much), and a pass of Compute and Weak for some dozen rounds.
-func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, error) {
+func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)) (job.Job, error) {
 	out, things, err := drawn(ctx, j)
 	if err != nil {
 		return j, err
 	}
 	drawnAnew := countMends(out) > countMends(j)
+	if done != nil && drawnAnew {
+		done(0, out)
+	}
 	before, spent, first, sparing := math.Inf(1), 0, true, true
 	var gone []geometry.Rect
 	var s *settler
@@ -110,12 +114,20 @@ func All(ctx context.Context, j job.Job, done func(share float64)) (job.Job, err
 		if len(s.made) == 0 {
 			return s.keepRest(out)
 		}
-		for _, mend := range s.made {
-			if out, err = job.AddMend(out, mend); err != nil {
-				return j, err
-			}
+		if out, err = s.with(out); err != nil {
+			return j, err
 		}
 	}
+}
+
+// with returns the job with the mends that were made.
+func (s *settler) with(j job.Job) (_ job.Job, err error) {
+	for _, mend := range s.made {
+		if j, err = job.AddMend(j, mend); err != nil {
+			return j, err
+		}
+	}
+	return j, nil
 }
 
 func countMends(j job.Job) (n int) {
@@ -160,6 +172,7 @@ func startSettling(ctx context.Context, j *job.Job, last *settler) (*settler, er
 		s.open = append(s.open, &openSpot{Spot: spots[k]})
 	}
 	*j, s.first, s.known = withoutLapsed(*j, made)
+	s.job = *j
 	return s, nil
 }
 
@@ -233,7 +246,8 @@ type settler struct {
 	first    int // the first round of the new mends
 	laid     int // layers of the mends before
 	known    map[job.Mend]Made
-	done     func(share float64)
+	done     func(share float64, sofar job.Job)
+	job      job.Job // with the mends before
 
 	open []*openSpot
 	made []job.Mend
@@ -298,7 +312,11 @@ func (s *settler) settle(ctx context.Context) error {
 			return err
 		}
 		if s.done != nil && s.total > 0 {
-			s.done(math.Max(0, 1-s.pending()/s.total))
+			sofar, err := s.with(s.job)
+			if err != nil {
+				return err
+			}
+			s.done(math.Max(0, 1-s.pending()/s.total), sofar)
 		}
 	}
 }

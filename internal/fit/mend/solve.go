@@ -39,8 +39,8 @@ const (
 	// thorough is how many edges the maps of what is tried may have together, in a
 	// call of MendAll: some seconds. Beyond, no mends follow each other any more,
 	// and only the first few options are tried; beyond most nothing is tried.
-	thorough = 60_000
-	most     = 90_000
+	thorough = 120_000
+	most     = 180_000
 	// fewOptions are then left.
 	fewOptions = 3
 )
