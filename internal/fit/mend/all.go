@@ -99,11 +99,13 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		before = left
 		if len(s.made) == 0 && sparing {
 			// What is left of what someone drew so is mended all the same, if it loses
-			// nothing by it: better than listed.
+			// nothing by it: better than listed. What was drawn anew stays as clean as
+			// it is.
 			sparing, s.sparing = false, false
+			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.anew && !k.word })
 			s.leave(things)
 			for _, o := range s.open {
-				o.final = false
+				o.final = s.spares(&o.Spot)
 			}
 			before = s.pending()
 			s.total = before
@@ -211,11 +213,7 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int, map[job.Mend]Made) {
 
 // leave has the mends leave things as they are.
 func (s *settler) leave(things []keptThing) {
-	s.things, s.whole = things, nil
-	if !s.sparing {
-		return
-	}
-	s.whole = make([]bool, len(s.placed))
+	s.things, s.whole = things, make([]bool, len(s.placed))
 	for i, p := range s.placed {
 		s.whole[i] = slices.ContainsFunc(things, func(k keptThing) bool { return k.layer == p.Layer.ID })
 	}
@@ -466,12 +464,12 @@ func (s *settler) without(ctx context.Context, j, from job.Job, before []geometr
 // spares reports whether a spot is to be left as it is: for the sake of a thing, or
 // because someone drew it so, thin all along.
 func (s *settler) spares(p *Spot) bool {
-	if !s.sparing {
-		return false
-	}
 	w := s.settings.Narrowest()
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true
+	}
+	if !s.sparing {
+		return false
 	}
 	if p.Kind == weak.Speck { // it would become a disc
 		return p.AreaMM2 >= thingMM2 && s.drawn(p)

@@ -129,13 +129,15 @@ type attempt struct {
 	dashes  bool
 }
 
-// keptThing is a line, lettering or a dot that was drawn anew: mends of spots leave it
-// as clean as it is. What they fill about it would make lumps of it.
+// keptThing is a line, lettering or a dot that was drawn anew or by a pen: mends of spots
+// leave it as clean as it is. What they fill about it would make lumps of it.
 type keptThing struct {
 	layer job.LayerID
 	of    own.Material
 	areas []geometry.Rect
 	word  bool // its spaces are as much of it as what is cut
+	// anew: it was drawn anew and not only left as it is.
+	anew bool
 }
 
 // crumbSquares is how large, in squares of the narrowest width, a spot may be that
@@ -185,8 +187,8 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	d.picture.forget(m, attempts)
 	defer func() {
 		for _, a := range attempts {
-			if a.pen || a.dot && slices.Contains(chosen, a) {
-				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves})
+			if anew := slices.Contains(chosen, a); a.pen || a.dot && anew {
+				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, anew})
 			}
 			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 				return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })

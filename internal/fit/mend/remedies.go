@@ -14,6 +14,11 @@ import (
 // that is given away as a whole when nothing else helps.
 const smallSquares = 12
 
+// bluntSquares is how large, in squares of the narrowest width, a point is that is rather
+// blunted than made broad: that of a star. What is broad up to a sharp tip ends in a
+// bulb.
+const bluntSquares = 1.2
+
 // remedies lists what can be done about a spot, what is liked best first; from
 // index hard on what the picture loses something by.
 func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
@@ -86,9 +91,12 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		}
 	}
 	var gives bool
+	blunt := spot.Kind == weak.Point && spot.AreaMM2 <= bluntSquares*w*w
 	switch {
 	case spot.Kind == weak.Speck:
 		gives = growing(spot, settings) > 2*spot.AreaMM2
+	case blunt:
+		gives = true
 	case spot.Whole:
 		gives = s.widening(spot, w) > 2*spot.AreaMM2
 	default:
@@ -97,7 +105,9 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	if gives {
 		give()
 		hard = len(out)
-		widen()
+		if widen(); blunt {
+			hard = len(out)
+		}
 	} else {
 		widen()
 		hard = len(out)
