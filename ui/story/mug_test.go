@@ -2,6 +2,7 @@ package story
 
 import (
 	"image"
+	"slices"
 	"testing"
 
 	"abut/internal/colour"
@@ -14,9 +15,9 @@ var (
 	care  = colour.RGB{R: theme.Light.Care.R, G: theme.Light.Care.G, B: theme.Light.Care.B}
 )
 
-// verdict waits until the mark at the bottom left has a colour and the picture
-// rests.
-func (s *screen) verdict(what string, c colour.RGB) image.Image {
+// verdict waits until the mark at the bottom left has one of some colours and the
+// picture rests.
+func (s *screen) verdict(what string, of ...colour.RGB) image.Image {
 	s.t.Helper()
 	var last image.Image
 	return s.until(what, func(img image.Image) bool {
@@ -26,7 +27,7 @@ func (s *screen) verdict(what string, c colour.RGB) image.Image {
 		b := img.Bounds()
 		for y := b.Max.Y - 50; y < b.Max.Y; y++ {
 			for x := range 50 {
-				if at(img, x, y) == c {
+				if slices.Contains(of, at(img, x, y)) {
 					n++
 				}
 			}

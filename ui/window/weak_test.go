@@ -95,7 +95,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	}
 	s.details.Choose(0)
 	s.settle()
-	if p := s.next(); p == nil || p != s.inPanel("Merge into Red") {
+	if p := s.next(); p == nil || p != s.inPanel("Draw broader") {
 		t.Errorf("beside a spot %v is highlighted", p)
 	}
 	before := s.count(board.WeakColour)
