@@ -99,7 +99,7 @@ func (s *Spot) Widened(ctx context.Context, widthMM float64) (geometry.Path, err
 	if sought == 0 {
 		sought = widthMM // a spot that was not found
 	}
-	return simplified(d.All(), lengthsFor(sought).simple), nil
+	return d.All().Simplified(lengthsFor(sought).simple), nil
 }
 
 // capsule is all that lies within r of the line from a to b: a polygon around

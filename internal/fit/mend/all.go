@@ -98,8 +98,8 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		}
 		before = left
 		if len(s.made) == 0 && sparing {
-			// What is left of what someone drew so is mended all the same, if it loses
-			// nothing by it: better than listed. What was drawn anew stays as clean as
+			// What is left of what someone drew so is mended all the same, if it looks
+			// the same but for being broader: better than listed. What was drawn anew stays as clean as
 			// it is.
 			sparing, s.sparing = false, false
 			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.anew && !k.word })
@@ -468,11 +468,11 @@ func (s *settler) spares(p *Spot) bool {
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true
 	}
-	if !s.sparing {
-		return false
-	}
 	if p.Kind == weak.Speck { // it would become a disc
 		return p.AreaMM2 >= thingMM2 && s.drawn(p)
+	}
+	if !s.sparing {
+		return false
 	}
 	return (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
 }
@@ -487,24 +487,31 @@ const (
 	drawnShare = 0.6
 )
 
-// drawn reports whether the outline of a spot is mostly the drawn one of what it is
-// part of, and not that of what lies over it.
+// drawn reports whether the outline of a spot is mostly that of one thing as it was
+// drawn: of what it is part of, or of what it is a space in, such as the inside of a
+// letter. What lies between several things was drawn by nobody.
 func (s *settler) drawn(p *Spot) bool {
-	if p.Of == own.Bare {
-		return false
-	}
-	l := &s.placed[s.anchor(p)]
-	if of, _ := s.Rules.Material(l.Layer.Colour); of != p.Of {
-		return false
-	}
-	var near geometry.Path
 	reach := p.Bounds.Grow(2 * own.HealMM)
+	for i := range s.placed {
+		if l := &s.placed[i]; !s.Bounds[i].Intersect(reach).Empty() && s.along(p, l, reach) >= drawnShare {
+			return true
+		}
+	}
+	return false
+}
+
+// along returns which share of a spot's outline runs along the outline of a layer.
+func (s *settler) along(p *Spot, l *own.Placed, reach geometry.Rect) float64 {
+	var near geometry.Path
 	for _, x := range l.Shapes {
 		for _, c := range x.Path.Transform(l.Transform) {
 			if one := (geometry.Path{c}); !one.Bounds().Intersect(reach).Empty() {
 				near = append(near, one.Flatten(spotSagittaMM)...)
 			}
 		}
+	}
+	if len(near) == 0 {
+		return 0
 	}
 	on, all := 0.0, 0.0
 	for _, c := range p.Outline {
@@ -516,7 +523,7 @@ func (s *settler) drawn(p *Spot) bool {
 			}
 		}
 	}
-	return on >= drawnShare*all
+	return on / all
 }
 
 // roundOf returns the round of a mend in an area: after those that were made

@@ -2,6 +2,7 @@ package mend
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"abut/geometry"
@@ -75,6 +76,8 @@ type solver struct {
 	laid     int // mends that were there before
 	spent    *int
 	start    state
+	before   geometry.Path // outlines of the start
+	sparing  bool          // see settler
 }
 
 // solve looks for mends of a spot that leave less to do around it; false when
@@ -88,7 +91,7 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	if err != nil {
 		return solution{}, false, err
 	}
-	v := &solver{mending: m, settings: s.settings, kept: s.kept, area: area, laid: len(m.layers), spent: s.spent}
+	v := &solver{mending: m, settings: s.settings, kept: s.kept, area: area, laid: len(m.layers), spent: s.spent, sparing: s.sparing}
 	if err := v.look(ctx, &v.start); err != nil {
 		return solution{}, false, err
 	}
@@ -97,6 +100,7 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		return solution{}, false, err
 	}
 	v.start.lost = len(lost)
+	v.before = v.outlines()
 	own := s.toDo(&o.Spot, s.settings)
 	if !slices.ContainsFunc(v.start.spots, func(p Spot) bool { return p.Of == o.Of && !p.Bounds.Intersect(o.Bounds).Empty() }) {
 		// As broad as it must be to within rounding, it is not found again here.
@@ -198,7 +202,7 @@ func (v *solver) fresh(s *state) *Spot {
 }
 
 // try adds a mend to a state; nil when it would change much more of the picture
-// than there is to do about the spot, or take a thing away.
+// than there is to do about the spot, take a thing away, or make lumps.
 func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, toDo float64) (*state, error) {
 	l.mend = -1
 	next := &state{mends: append(slices.Clip(from.mends), mend), layers: append(slices.Clip(from.layers), l)}
@@ -212,6 +216,10 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 	*v.spent += v.Map.NumEdges()
 	w := v.settings.Narrowest()
 	if v.taken || v.changedLast() > mostTimes*toDo+w*w {
+		return nil, nil
+	}
+	turns := turning(v.outlines(), next.layers) - turning(v.before, next.layers)
+	if turns > moreTurning || !v.sparing && math.Abs(turns) > drawnTurning {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {

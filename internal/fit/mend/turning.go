@@ -1,0 +1,62 @@
+package mend
+
+import (
+	"math"
+
+	"abut/geometry"
+)
+
+const (
+	// seenMM is how far an outline must stray for it to be seen: half of the thinnest
+	// line that one reads at arm's length.
+	seenMM = 0.08
+	// moreTurning is how much more, in radians, the outlines of both who meet at an
+	// edge may turn in all where a spot is mended: a blunted corner. What turns more
+	// has a lump.
+	moreTurning = math.Pi
+	// drawnTurning is how much more or less where the spot was drawn so: it keeps its
+	// corners, and what is a notch stays one.
+	drawnTurning = math.Pi / 2
+)
+
+// outlines returns those of all that is cut, as they are seen: without bends that
+// are too small for it.
+func (m *mending) outlines() (out geometry.Path) {
+	for s := range m.Separations {
+		for i := range m.Separations[s].Pieces {
+			out = append(out, m.Separations[s].Pieces[i].Outline.Flatten(spotSagittaMM).Simplified(seenMM)...)
+		}
+	}
+	return out
+}
+
+// turning returns how much simplified outlines turn on and beside what mends lie over,
+// in radians.
+func turning(outlines geometry.Path, mends []layer) float64 {
+	var over []geometry.Path
+	var inside []*geometry.Enclosure
+	for _, l := range mends {
+		over = append(over, l.path)
+		inside = append(inside, geometry.NewEnclosure(l.path))
+	}
+	about := func(p geometry.Point) bool {
+		for i := range over {
+			if over[i].Bounds().Grow(2*seenMM).Contains(p) && (inside[i].Holds(p) || over[i].Distance(p) < 2*seenMM) {
+				return true
+			}
+		}
+		return false
+	}
+	sum := 0.0
+	for _, c := range outlines {
+		before := c.Segments[len(c.Segments)-1].End
+		for a, b := range c.Sides() {
+			if about(a) {
+				u, v := a.Sub(before), b.Sub(a)
+				sum += math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
+			}
+			before = a
+		}
+	}
+	return sum
+}
