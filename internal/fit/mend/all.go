@@ -474,6 +474,13 @@ func (s *settler) spares(p *Spot) bool {
 	if !s.sparing {
 		return false
 	}
+	return s.line(p)
+}
+
+// line reports whether someone drew a spot as it is, and it is more than a corner of
+// that.
+func (s *settler) line(p *Spot) bool {
+	w := s.settings.Narrowest()
 	return (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
 }
 

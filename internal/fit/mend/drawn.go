@@ -187,7 +187,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	d.picture.forget(m, attempts)
 	defer func() {
 		for _, a := range attempts {
-			if anew := slices.Contains(chosen, a); a.pen || a.dot && anew {
+			if anew := slices.Contains(chosen, a); a.pen || anew {
 				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, anew})
 			}
 			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {

@@ -32,6 +32,8 @@ type mending struct {
 	changedBy []int32 // covers of the places that the last mend changes
 	// unmended is each face's label without mends.
 	unmended []int32
+	// all are the spots of the map as it is, nil while nobody looked for them.
+	all []Spot
 }
 
 // layer is a mend's place on the map.
@@ -76,6 +78,7 @@ func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mendi
 
 // lay puts art and mends on one map and divides it.
 func (m *mending) lay(ctx context.Context) error {
+	m.all = nil
 	within := &planar.Clip{Figures: []planar.Figure{{Path: m.page.Path()}}}
 	over := make([]planar.Layer, len(m.layers))
 	for i, l := range m.layers {
@@ -171,11 +174,20 @@ func (m *mending) pieces() (pieces []Piece, stacked bool) {
 }
 
 // spots finds the weak spots of the map, or of parts of it; see weak.Options.
+// Those of the whole map are remembered until it is laid anew: the settings stay.
 func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.Rect) ([]Spot, error) {
+	if within == nil && m.all != nil {
+		return m.all, nil
+	}
 	pieces, stacked := m.pieces()
 	o := Limits(s)
 	o.Within = within
-	return Find(ctx, pieces, stacked, o)
+	spots, err := Find(ctx, pieces, stacked, o)
+	if within == nil && err == nil {
+		m.all = append([]Spot{}, spots...)
+		return m.all, nil
+	}
+	return spots, err
 }
 
 // mostWidened is how often an area is widened because a spot goes on beyond: then the

@@ -82,41 +82,35 @@ func (m *mending) run(ctx context.Context, j job.Job) ([]Made, error) {
 }
 
 // runOn makes the mends of a round and all later ones; known are those before, which lie
-// on the map already.
+// on the map already. What is kept is looked for last, on what the others have made.
 func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job.Mend]Made) ([]Made, error) {
 	mends, there := jobMends(j, m.placed)
+	last := -1
 	for i, x := range mends {
-		if k, ok := known[x.Mend]; ok && int(x.Round) < first {
+		if k, ok := known[x.Mend]; ok && x.Do != job.Keep && int(x.Round) < first {
 			mends[i], there[i] = k, false
 		}
-	}
-	last := -1
-	for i := range mends {
-		if there[i] {
-			last = max(last, int(mends[i].Round))
+		if there[i] && x.Do != job.Keep {
+			last = max(last, int(x.Round))
 		}
 	}
+	w := j.Settings.Narrowest()
 	for round := first; round <= last; round++ {
-		if !slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round }) {
+		is := func(i int) bool { return there[i] && int(mends[i].Round) == round && mends[i].Do != job.Keep }
+		if !slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round && x.Do != job.Keep }) {
 			continue
 		}
 		// Nearly always the spot lies where it was. Looking further costs more.
-		w := j.Settings.Narrowest()
 		areas := func(missing []Spot, within float64) (out []geometry.Rect) {
 			for i := range mends {
-				x := &mends[i]
-				if there[i] && int(x.Round) == round && (missing == nil || Nearest(missing, x.At, x.Spot, nearWidths*w) < 0) {
+				if x := &mends[i]; is(i) && (missing == nil || Nearest(missing, x.At, x.Spot, nearWidths*w) < 0) {
 					out = append(out, geometry.Rect{Min: x.At, Max: x.At}.Grow(within))
 				}
 			}
 			return out
 		}
-		var spots []Spot
-		var err error
-		if slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round && x.Do == job.Keep }) {
-			// What is kept must be what would be found weak.
-			spots, err = m.spots(ctx, j.Settings, nil)
-		} else if spots, err = m.spotsIn(ctx, j.Settings, areas(nil, nearWidths*w)); err == nil {
+		spots, err := m.spotsIn(ctx, j.Settings, areas(nil, nearWidths*w))
+		if err == nil {
 			if rest := areas(append([]Spot{}, spots...), 1.1*w); len(rest) > 0 {
 				spots, err = m.spotsIn(ctx, j.Settings, areas(nil, 1.1*w))
 			}
@@ -124,40 +118,67 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 		if err != nil {
 			return nil, err
 		}
-		taken := map[int]bool{}
 		laid := len(m.layers)
-		for i := range mends {
+		err = match(mends, is, spots, w, func(i int, s *Spot) error {
 			x := &mends[i]
-			if !there[i] || int(x.Round) != round {
-				continue
-			}
-			k := Nearest(spots, x.At, x.Spot, j.Settings.Narrowest())
-			if k < 0 || taken[k] {
-				continue
-			}
-			taken[k] = true
-			x.SpotMM, x.Of = spots[k].WidthMM, spots[k].Of
-			l, ok, err := m.layer(ctx, &spots[k], x.Mend, j.Settings)
+			l, ok, err := m.layer(ctx, s, x.Mend, j.Settings)
 			if err != nil {
-				return nil, err
+				return err
 			}
 			if !ok {
 				x.State = Refused
-				continue
+				return nil
 			}
-			x.State = Done
-			if x.Do != job.Keep {
-				l.mend = i
-				m.layers = append(m.layers, l)
-			}
+			l.mend = i
+			m.layers = append(m.layers, l)
+			return nil
+		})
+		if err == nil && len(m.layers) > laid {
+			err = m.lay(ctx)
 		}
-		if len(m.layers) > laid {
-			if err := m.lay(ctx); err != nil {
-				return nil, err
-			}
+		if err != nil {
+			return nil, err
 		}
 	}
-	return mends, nil
+	return mends, m.keep(ctx, mends, there, j.Settings)
+}
+
+// keep finds the spots again that are kept as they are.
+func (m *mending) keep(ctx context.Context, mends []Made, there []bool, s job.Settings) error {
+	is := func(i int) bool { return there[i] && mends[i].Do == job.Keep }
+	for i := range mends {
+		if is(i) {
+			// What is kept must be what would be found weak.
+			spots, err := m.spots(ctx, s, nil)
+			if err != nil {
+				return err
+			}
+			return match(mends, is, spots, s.Narrowest(), func(int, *Spot) error { return nil })
+		}
+	}
+	return nil
+}
+
+// match finds the spots again that mends are about, each its own, which makes them
+// Done.
+func match(mends []Made, is func(int) bool, spots []Spot, within float64, found func(i int, s *Spot) error) error {
+	taken := map[int]bool{}
+	for i := range mends {
+		x := &mends[i]
+		if !is(i) {
+			continue
+		}
+		k := Nearest(spots, x.At, x.Spot, within)
+		if k < 0 || taken[k] {
+			continue
+		}
+		taken[k] = true
+		x.State, x.SpotMM, x.Of = Done, spots[k].WidthMM, spots[k].Of
+		if err := found(i, &spots[k]); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // withoutKept returns which spots no mend keeps.
@@ -231,21 +252,45 @@ type before struct {
 	made      []Made
 }
 
+// changing returns the mends that change anything.
+func changing(mends []Made) []Made {
+	return slices.DeleteFunc(slices.Clone(mends), func(x Made) bool { return x.Do == job.Keep })
+}
+
 // Make makes the mends of a job whose art owns the given places, with chords for
 // outlines; curves gives the result the art's own curves. Errors as own.Lay.
 func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own.Places, curves bool) (*Result, error) {
-	asked, _ := jobMends(j, placed)
+	asked, there := jobMends(j, placed)
 	limits := [2]float64{j.Settings.Narrowest(), j.Settings.Speck()}
 	c.mu.Lock()
 	b := c.last
 	c.mu.Unlock()
-	if b == nil || b.base != p.Division || b.limits != limits || !slices.Equal(b.asked, asked) || !slices.Equal(b.materials, p.Materials) {
+	if b == nil || b.base != p.Division || b.limits != limits || !slices.Equal(changing(b.asked), changing(asked)) || !slices.Equal(b.materials, p.Materials) {
 		m := mending{Places: p, placed: placed, page: p.Extent, unmended: p.Fresh}
 		made, err := m.run(ctx, j)
 		if err != nil {
 			return nil, err
 		}
 		b = &before{p.Division, p.Materials, asked, limits, m, made}
+		c.mu.Lock()
+		c.last = b
+		c.mu.Unlock()
+	}
+	if !slices.Equal(b.asked, asked) {
+		// What is made is the same. What is kept is another matter.
+		again := &before{b.base, b.materials, asked, b.limits, b.mending, slices.Clone(asked)}
+		rest := changing(b.made)
+		for i := range again.made {
+			if asked[i].Do != job.Keep {
+				mend := again.made[i].Mend
+				again.made[i], rest = rest[0], rest[1:]
+				again.made[i].Mend = mend
+			}
+		}
+		if err := again.mending.keep(ctx, again.made, there, j.Settings); err != nil {
+			return nil, err
+		}
+		b = again
 		c.mu.Lock()
 		c.last = b
 		c.mu.Unlock()

@@ -107,6 +107,11 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		v.start.left += own
 	}
 	options, hard := s.remedies(&o.Spot, s.settings)
+	if !s.sparing && s.line(&o.Spot) {
+		// A line may become broader. Whoever drew it would miss it.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen })
+		hard = len(options)
+	}
 	var best *state
 	for i, mend := range options {
 		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {
@@ -161,7 +166,7 @@ func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state,
 			if err != nil {
 				return from, err
 			}
-			if !ok || !v.area.Encloses(l.path.Bounds()) {
+			if !ok || !v.area.Encloses(l.path.Bounds().Intersect(v.page)) {
 				continue
 			}
 			next, err := v.try(ctx, from, mend, l, v.toDo(spot, v.settings))
@@ -218,7 +223,7 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 	if v.taken || v.changedLast() > mostTimes*toDo+w*w {
 		return nil, nil
 	}
-	turns := turning(v.outlines(), next.layers) - turning(v.before, next.layers)
+	turns := (turning(v.outlines(), next.layers) - turning(v.before, next.layers)) / float64(len(next.mends))
 	if turns > moreTurning || !v.sparing && math.Abs(turns) > drawnTurning {
 		return nil, nil
 	}

@@ -100,9 +100,9 @@ func TestLook_CountsWhatReachesIntoTheArea(t *testing.T) {
 // Widening the blue line makes the yellow one beside it thin, which has room on its
 // other side.
 func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
-	j := sketch.Art(t, "green rect 0 0 40 30 knock", "yellow rect 10 10 20 1.1 knock", "blue rect 10 11.1 20 0.6 knock")
+	j := sketch.Art(t, "green rect 0 0 40 30 knock", "yellow rect 0 10 40 1.1 knock", "blue rect 0 11.1 40 0.6 knock")
 	m, spot := spotOf(t, j)
-	v := &solver{mending: m, settings: j.Settings, area: m.page, spent: new(int)}
+	v := &solver{mending: m, settings: j.Settings, area: m.page, spent: new(int), before: m.outlines(), sparing: true}
 	ctx := context.Background()
 	if err := v.look(ctx, &v.start); err != nil {
 		t.Fatal(err)

@@ -11,7 +11,7 @@ const (
 	// line that one reads at arm's length.
 	seenMM = 0.08
 	// moreTurning is how much more, in radians, the outlines of both who meet at an
-	// edge may turn in all where a spot is mended: a blunted corner. What turns more
+	// edge may turn in all for each mend: a blunted corner. What turns more
 	// has a lump.
 	moreTurning = math.Pi
 	// drawnTurning is how much more or less where the spot was drawn so: it keeps its
