@@ -29,6 +29,8 @@ type WeakSpot struct {
 	// mended, empty when it is kept on purpose.
 	Kept   bool
 	Reason string
+	// By is the mend that keeps it.
+	By job.Mend
 }
 
 // Accepted reports whether someone decided that the spot stays as it is.
@@ -88,7 +90,7 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 		}
 		if k := mend.Nearest(raw, m.At, m.Spot, o.WidthMM); k >= 0 {
 			if s := &spots[k]; !s.Kept || m.Reason == "" { // what someone decided counts
-				s.Kept, s.Reason = true, m.Reason
+				s.Kept, s.Reason, s.By = true, m.Reason, m.Mend
 			}
 		}
 	}

@@ -50,6 +50,19 @@ func ClearMends(j Job) (Job, error) {
 	return deleteMends(j, func(Mend) bool { return true }), nil
 }
 
+// AcceptKept makes spots that were kept because no mend was found ones that someone
+// decided to keep: those of the given mends.
+func AcceptKept(j Job, mends []Mend) (Job, error) {
+	return editMends(j, func(all []Mend) []Mend {
+		for i, m := range all {
+			if m.Do == Keep && slices.Contains(mends, m) {
+				all[i].Reason, all[i].ByHand = "", true
+			}
+		}
+		return all
+	}), nil
+}
+
 // KeepHandMends takes all mends away that nobody chose spot by spot, as before
 // everything is mended anew. Those that stay are about the art as it is.
 func KeepHandMends(j Job) (Job, error) {

@@ -53,6 +53,7 @@ func TestSession_WithoutADocumentNothingHappens(t *testing.T) {
 		"outline":   func() { b.Outline(1) },
 		"mend all":  b.MendAll,
 		"keep":      func() { b.Keep(fit.WeakSpot{}) },
+		"keep all":  b.KeepAll,
 		"look":      b.LookAgain,
 		"stop":      b.StopLooking,
 		"add":       func() { b.Add(nil, nil) },

@@ -233,8 +233,28 @@ func (s *Session) MendAll() {
 	close(begun)
 }
 
+// KeepAll decides that all spots stay as they are for which no mend was found.
+func (s *Session) KeepAll() {
+	s.accept("ui-step-keep-all", s.Weak().Spots)
+}
+
+// accept decides that those of the spots stay as they are for which no mend was found.
+func (s *Session) accept(label string, spots []fit.WeakSpot) {
+	var kept []job.Mend
+	for i := range spots {
+		if spots[i].Stuck() {
+			kept = append(kept, spots[i].By)
+		}
+	}
+	s.refused(s.Do(label, func(j job.Job) (job.Job, error) { return job.AcceptKept(j, kept) }))
+}
+
 // Keep decides that a spot stays as it is.
 func (s *Session) Keep(spot fit.WeakSpot) {
+	if spot.Stuck() {
+		s.accept("ui-step-keep", []fit.WeakSpot{spot})
+		return
+	}
 	s.Later("ui-task-options", "ui-step-keep", func(ctx context.Context, j job.Job) (Edit, error) {
 		m, err := fit.NewMend(ctx, j, spot, job.Keep)
 		m.ByHand = true

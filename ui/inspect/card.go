@@ -28,6 +28,8 @@ type card struct {
 	// first is the first of the offers, keep the press that accepts the spot, other
 	// the one that has more tried.
 	first, keep, other *controls.Press
+	// next is what is highlighted about a spot that no mend was found for.
+	next *controls.Press
 }
 
 func newSpotCard(k *weak, s fit.WeakSpot) *card {
@@ -56,8 +58,17 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 			k.p.h.Session.Keep(s)
 		})
 		keep.Fills = true
-		c.keep = keep
+		c.keep, c.next = keep, keep
 		c.object.Add(keep)
+	}
+	if n := k.known.Stuck(); c.stuck() && n > 1 {
+		all := controls.NewFramed("", say("ui-mend-keep-all", "count", words.Count(n)), say("ui-mend-keep-all-hint"), func() {
+			k.leave()
+			k.p.h.Session.KeepAll()
+		})
+		all.Fills = true
+		c.next = all
+		c.object.Add(all)
 	}
 	if c.other != nil {
 		c.object.Add(c.other)
@@ -76,7 +87,7 @@ func (c *card) work() {
 		c.search()
 		return
 	}
-	c.highlight(c.keep)
+	c.highlight(c.next)
 }
 
 // search tries what can be done.
@@ -84,7 +95,7 @@ func (c *card) search() {
 	c.stop = c.k.p.h.Session.Options(c.spot, c.offer, func() {
 		c.more.Hide()
 		if c.first == nil && c.keep != nil {
-			c.highlight(c.keep)
+			c.highlight(c.next)
 		}
 		c.k.p.relay()
 	})

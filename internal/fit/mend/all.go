@@ -26,7 +26,7 @@ const (
 // All returns the job with a mend for every weak spot that has none yet: first
 // things are drawn broader or larger, then what is thin all the same is settled
 // between the pieces. Spots are given to a neighbour or widened, whichever changes less of the
-// picture; gaps are closed. Nothing is left bare by it, and no thing is taken from
+// picture; gaps are closed. But for tips that are blunted nothing is left bare by it, and no thing is taken from
 // the picture or left a rest of (see part). What cannot be mended is kept, with
 // the reason. Once more on the result changes nothing.
 //
@@ -481,7 +481,7 @@ func (s *settler) spares(p *Spot) bool {
 // that.
 func (s *settler) line(p *Spot) bool {
 	w := s.settings.Narrowest()
-	return (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
+	return !blunts(p, w) && (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
 }
 
 const (

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/planar"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
@@ -55,6 +56,14 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		path, err := spine.Widened(ctx, width)
 		l.path, l.from = path, taker{everyone: true}
 		return own.Explain(err, nil)
+	}
+	if mend.Do == job.Give || mend.Do == job.Drop || mend.Do == job.Recolour && mend.WidthMM == 0 {
+		// Its chords may leave a hair of it beside them.
+		var err error
+		spot := planar.Layer{Figures: []planar.Figure{{Path: l.path, Rule: geometry.EvenOdd}}}
+		if l.path, err = planar.Offset(ctx, spot, own.HealMM, geometry.Join{MitreLimit: 10}, planar.Options{}); err != nil {
+			return l, false, own.Explain(err, nil)
+		}
 	}
 	switch mend.Do {
 	case job.Give, job.Recolour:

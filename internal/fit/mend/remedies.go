@@ -14,10 +14,26 @@ import (
 // that is given away as a whole when nothing else helps.
 const smallSquares = 12
 
-// bluntSquares is how large, in squares of the narrowest width, a point is that is rather
-// blunted than made broad: that of a star. What is broad up to a sharp tip ends in a
-// bulb.
-const bluntSquares = 1.2
+const (
+	// bluntSquares is how large, in squares of the narrowest width, a point is that is
+	// blunted: that of a star; mostBlunted how large that of a sturdy piece, of which it
+	// is bluntShare at most. A longer one may become a needle.
+	bluntSquares = 1.2
+	mostBlunted  = 3
+	bluntShare   = 0.04
+)
+
+// blunts reports whether a spot is a point that may be blunted.
+func blunts(s *Spot, w float64) bool {
+	if s.Kind != weak.Point {
+		return false
+	}
+	most := bluntSquares * w * w
+	if s.whole != nil {
+		most = math.Max(most, math.Min(mostBlunted*w*w, bluntShare*math.Abs(s.whole.SignedArea())))
+	}
+	return s.AreaMM2 <= most
+}
 
 // remedies lists what can be done about a spot, what is liked best first; from
 // index hard on what the picture loses something by.
@@ -76,6 +92,12 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		melt(1.5 * w)
 		return out, len(out)
 	}
+	if spot.Kind == weak.Point && blunts(spot, w) {
+		if give(); len(beside) == 0 {
+			add(func(m *job.Mend) { m.Do = job.Drop })
+		}
+		return out, len(out)
+	}
 	free := math.Max(w, 2*w-spot.WidthMM)
 	if spot.Kind == weak.Point {
 		free = w
@@ -91,12 +113,9 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		}
 	}
 	var gives bool
-	blunt := spot.Kind == weak.Point && spot.AreaMM2 <= bluntSquares*w*w
 	switch {
 	case spot.Kind == weak.Speck:
 		gives = growing(spot, settings) > 2*spot.AreaMM2
-	case blunt:
-		gives = true
 	case spot.Whole:
 		gives = s.widening(spot, w) > 2*spot.AreaMM2
 	default:
@@ -105,9 +124,7 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	if gives {
 		give()
 		hard = len(out)
-		if widen(); blunt {
-			hard = len(out)
-		}
+		widen()
 	} else {
 		widen()
 		hard = len(out)
