@@ -62,7 +62,7 @@ func TestDemo_MendAllKeepsWhatOneLooksAt(t *testing.T) {
 		{"the white around the eye", 50, 103},
 		{"the slate part of the beak", 70, 98},
 		{"the stripe of the beak", 75.3, 100},
-		{"the tip of the beak", 79, 107.5},
+		{"the tip of the beak", 79, 110},
 		{"the left foot", 41, 149.5},
 		{"the right foot", 56, 150},
 		{"the L's stem", 120.6, 168}, {"the L's foot", 126, 174.2},

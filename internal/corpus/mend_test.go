@@ -29,7 +29,8 @@ type mended struct {
 	lapsed             int
 	percent            float64
 	uncovered, stacked float64
-	again              bool // mending twice changed something
+	blunted            float64 // mm² of tips that nothing lies beside
+	again              bool    // mending twice changed something
 	mendTook, weakTook time.Duration
 	rounds             int
 	err                error
@@ -85,6 +86,9 @@ func mendOne(name string) (out mended) {
 		out.rounds = max(out.rounds, int(m.Round)+1)
 		if m.State != mend.Done {
 			out.lapsed++
+		}
+		if m.Do == job.Drop {
+			out.blunted += m.AreaMM2
 		}
 	}
 	if spots, err = new(fit.Cache).Weak(ctx, q, k); err != nil {
@@ -147,7 +151,7 @@ func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
 		if r.lapsed > 0 {
 			t.Errorf("%s: %d mends lapsed or were refused right away", r.name, r.lapsed)
 		}
-		if r.uncovered > 0 || r.stacked > 0 {
+		if r.uncovered > r.blunted+1e-6 || r.stacked > 0 {
 			t.Errorf("%s: %g mm² uncovered, %g mm² stacked", r.name, r.uncovered, r.stacked)
 		}
 		if r.again {

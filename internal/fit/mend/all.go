@@ -465,6 +465,9 @@ func (s *settler) without(ctx context.Context, j, from job.Job, before []geometr
 // because someone drew it so, thin all along.
 func (s *settler) spares(p *Spot) bool {
 	w := s.settings.Narrowest()
+	if p.Kind != weak.Speck && w-p.WidthMM < seenMM/2 {
+		return false // nobody will see it
+	}
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true
 	}

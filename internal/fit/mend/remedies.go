@@ -17,10 +17,10 @@ const smallSquares = 12
 const (
 	// bluntSquares is how large, in squares of the narrowest width, a point is that is
 	// blunted: that of a star; mostBlunted how large that of a sturdy piece, of which it
-	// is bluntShare at most. A longer one may become a needle.
+	// is bluntShare at most. A longer one stays: made broad it would end in a bulb.
 	bluntSquares = 1.2
 	mostBlunted  = 3
-	bluntShare   = 0.04
+	bluntShare   = 0.1
 )
 
 // blunts reports whether a spot is a point that may be blunted.
@@ -92,16 +92,16 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		melt(1.5 * w)
 		return out, len(out)
 	}
-	if spot.Kind == weak.Point && blunts(spot, w) {
+	if spot.Kind == weak.Point {
+		if !blunts(spot, w) {
+			return nil, 0
+		}
 		if give(); len(beside) == 0 {
 			add(func(m *job.Mend) { m.Do = job.Drop })
 		}
 		return out, len(out)
 	}
 	free := math.Max(w, 2*w-spot.WidthMM)
-	if spot.Kind == weak.Point {
-		free = w
-	}
 	widen := func() {
 		add(func(m *job.Mend) { m.Do = job.Widen })
 		if spot.Kind != weak.Speck {

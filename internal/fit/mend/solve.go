@@ -224,7 +224,7 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 		return nil, nil
 	}
 	turns := (turning(v.outlines(), next.layers) - turning(v.before, next.layers)) / float64(len(next.mends))
-	if turns > moreTurning || !v.sparing && math.Abs(turns) > drawnTurning {
+	if turns > moreTurning || turns > drawnTurning && mend.Spot == job.Gap || !v.sparing && math.Abs(turns) > drawnTurning {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {

@@ -11,11 +11,11 @@ const (
 	// line that one reads at arm's length.
 	seenMM = 0.08
 	// moreTurning is how much more, in radians, the outlines of both who meet at an
-	// edge may turn in all for each mend: a blunted corner. What turns more
-	// has a lump.
-	moreTurning = math.Pi
+	// edge may turn in all for each mend: a blunted corner at which three meet. What
+	// turns more has a lump.
+	moreTurning = 1.5 * math.Pi
 	// drawnTurning is how much more or less where the spot was drawn so: it keeps its
-	// corners, and what is a notch stays one.
+	// corners, and what is a notch stays one. Nor do fillings of gaps stick out.
 	drawnTurning = math.Pi / 2
 )
 
