@@ -279,13 +279,17 @@ func TestLaw_MendAll(t *testing.T) {
 		if p.Stacked.AreaMM2 != before.Stacked.AreaMM2 {
 			rt.Fatalf("%g mm² stack, %g before", p.Stacked.AreaMM2, before.Stacked.AreaMM2)
 		}
-		if p.Proof.UncoveredMM2 > 0 {
-			rt.Fatalf("%g mm² are uncovered", p.Proof.UncoveredMM2)
-		}
+		blunted := 0.0 // tips that nothing lies beside
 		for _, m := range p.Mends {
 			if m.State != mend.Done {
 				rt.Fatalf("%+v", m)
 			}
+			if m.Do == job.Drop && m.Spot == job.Tip {
+				blunted += m.AreaMM2
+			}
+		}
+		if p.Proof.UncoveredMM2 > blunted+1e-6 {
+			rt.Fatalf("%g mm² are uncovered", p.Proof.UncoveredMM2)
 		}
 		for _, s := range weakSpots(t, k) {
 			if !s.Kept || s.Reason == "" {
