@@ -70,6 +70,10 @@ type medial struct {
 	// and pinches those that are open somewhere.
 	pinched []int32
 	pinches []*pinch
+	// changes are where discs become smaller than half the width, or larger again;
+	// whole are the contours, by their first side, along which all are smaller.
+	changes []change
+	whole   []int32
 }
 
 // turnStep is by how much at most normals follow each other around a corner.
@@ -86,6 +90,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 	m.thin = make([]disc, 0, total)
 	run, last := int32(0), int32(-2)
 	guess := l.r
+	var walk walker
 	try := func(p, n geometry.Point, s, at int32) {
 		if near != nil && !near(p) {
 			return
@@ -93,6 +98,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		d, ok := g.shrink(p, n, s, l.r, guess, l)
 		guess = 1.25 * d.r // the next place along the outline is much the same
 		d.at = at
+		m.changes = walk.pass(asked{s, at}, ok, m.changes)
 		if ok {
 			q := g.sides[d.t].nearest(d.c)
 			u, v := p.Sub(d.c), q.Sub(d.c)
@@ -125,13 +131,16 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		}
 		normals := g.corner(id)
 		if len(normals) == 0 {
+			if s.next <= id {
+				m.round(&walk)
+			}
 			continue
 		}
 		if p := g.pinchAt(s.b); p != nil {
 			m.pinched = append(m.pinched, id)
 			last, guess = -2, l.r
 			if p.seen {
-				continue
+				continue // who has a pinch is not walked around
 			}
 			p.seen = true
 			if normals = p.open(); len(normals) > 0 {
@@ -145,6 +154,9 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		if err := pace.spend(len(normals)); err != nil {
 			return nil, err
 		}
+		if s.next <= id {
+			m.round(&walk)
+		}
 	}
 	if 2*len(m.thin) < cap(m.thin) {
 		m.thin = slices.Clone(m.thin)
@@ -152,10 +164,42 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 	return m, nil
 }
 
+// walker follows a contour from one place that is asked to the next.
+type walker struct {
+	first, last         asked
+	firstThin, lastThin bool
+	begun, changed      bool
+}
+
+// pass comes to the next place, and adds to the changes.
+func (w *walker) pass(to asked, thin bool, all []change) []change {
+	if !w.begun {
+		w.begun, w.first, w.firstThin = true, to, thin
+	} else if thin != w.lastThin {
+		w.changed = true
+		all = append(all, change{w.last, to, thin})
+	}
+	w.last, w.lastThin = to, thin
+	return all
+}
+
+// round ends a contour, where it began.
+func (m *medial) round(w *walker) {
+	if w.begun && !w.changed && w.firstThin {
+		m.whole = append(m.whole, w.first.side)
+	} else if w.begun && w.firstThin != w.lastThin {
+		m.changes = append(m.changes, change{w.last, w.first, w.firstThin})
+	}
+	*w = walker{}
+}
+
 // samples is how often a side is asked, and sampleAt where, as a share of it.
 func (l *lengths) samples(s *side) int { return int(math.Ceil(s.length() / l.sample)) }
 
 func sampleAt(j, samples int) float64 { return (float64(j) + 0.5) / float64(samples) }
+
+// turnSteps is in how many steps the normals of a corner follow each other.
+func turnSteps(turn float64) float64 { return math.Ceil(turn / turnStep) }
 
 // corner returns normals all around the corner where a side ends, if that points
 // inwards: from the side's own to the next one's.
@@ -167,7 +211,7 @@ func (g *grid) corner(id int32) []geometry.Point {
 		return nil
 	}
 	angle := math.Atan2(turn, n.Dot(next))
-	steps := int(math.Ceil(-angle / turnStep))
+	steps := int(turnSteps(-angle))
 	out := make([]geometry.Point, 0, steps+1)
 	for j := range steps + 1 {
 		sin, cos := math.Sincos(angle * float64(j) / float64(steps))
