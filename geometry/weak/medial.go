@@ -37,7 +37,14 @@ func (g *grid) shrink(p, n geometry.Point, s int32, most, guess float64, l *leng
 			return d, true
 		}
 	}
-	d := disc{r: most, s: s, t: -1}
+	d, ok := g.shrinkFrom(p, n, disc{r: most, s: s, t: -1}, l)
+	return d, ok && d.r < most
+}
+
+// shrinkFrom is shrink from a disc that touches the outline at p, and side t if that
+// is not −1.
+func (g *grid) shrinkFrom(p, n geometry.Point, d disc, l *lengths) (disc, bool) {
+	s := d.s
 	for range 40 {
 		d.c = p.Add(n.Mul(d.r))
 		t, q, ok := g.nearest(d.c, d.r-l.close, s)
@@ -57,7 +64,44 @@ func (g *grid) shrink(p, n geometry.Point, s int32, most, guess float64, l *leng
 		}
 		d.r = r
 	}
-	return d, d.t >= 0 && d.r < most
+	return d, d.t >= 0
+}
+
+// tangent returns the radius of the disc that touches the outline at p, with
+// normal n there, and side t; or more, when it touches that from behind.
+func (g *grid) tangent(p, n geometry.Point, t int32) float64 {
+	s := &g.sides[t]
+	best := math.Inf(1)
+	for _, q := range [2]geometry.Point{s.a, s.b} {
+		v := q.Sub(p)
+		if v == (geometry.Point{}) {
+			return 0
+		}
+		if along := v.Dot(n); along > 0 {
+			best = min(best, v.Dot(v)/(2*along))
+		}
+	}
+	m := s.inward()
+	if e, f := p.Sub(s.a).Dot(m), 1-n.Dot(m); e >= 0 && f > 0 {
+		d := s.b.Sub(s.a)
+		r := e / f
+		if k := p.Add(n.Mul(r)).Sub(s.a).Dot(d); k >= 0 && k <= d.Dot(d) {
+			best = min(best, r)
+		}
+	}
+	return best
+}
+
+// touching returns the radius of the disc that touches side s at p, with normal n
+// there, and side t; infinite when there is none.
+func (g *grid) touching(p, n geometry.Point, s, t int32) float64 {
+	if t < 0 || t == s {
+		return math.Inf(1)
+	}
+	if r := g.tangent(p, n, t); r > 0 {
+		return r
+	}
+	return math.Inf(1) // the corner that both end in
 }
 
 // medial are the discs of a shape.
@@ -89,14 +133,22 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 	}
 	m.thin = make([]disc, 0, total)
 	run, last := int32(0), int32(-2)
-	guess := l.r
+	guess, touched := l.r, int32(-1)
 	var walk walker
 	try := func(p, n geometry.Point, s, at int32) {
 		if near != nil && !near(p) {
 			return
 		}
-		d, ok := g.shrink(p, n, s, l.r, guess, l)
-		guess = 1.25 * d.r // the next place along the outline is much the same
+		// The next place along the outline is much the same: mostly its disc touches
+		// the same side, and no smaller one is found.
+		var d disc
+		var ok bool
+		if r := g.touching(p, n, s, touched); r < l.r {
+			d, ok = g.shrinkFrom(p, n, disc{r: r, s: s, t: touched}, l)
+		} else {
+			d, ok = g.shrink(p, n, s, l.r, guess, l)
+		}
+		guess, touched = 1.25*d.r, d.t
 		d.at = at
 		m.changes = walk.pass(asked{s, at}, ok, m.changes)
 		if ok {
@@ -129,12 +181,16 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			}
 			try(s.a.Lerp(s.b, sampleAt(j, k)), n, id, int32(j))
 		}
-		normals := g.corner(id)
-		if len(normals) == 0 {
+		turn := g.turning(id)
+		if turn <= 0 {
 			if s.next <= id {
 				m.round(&walk)
 			}
 			continue
+		}
+		normals := make([]geometry.Point, 0, 64)
+		for j := range fan(turn) {
+			normals = append(normals, turnedBy(n, fanned(turn, j)))
 		}
 		if p := g.pinchAt(s.b); p != nil {
 			m.pinched = append(m.pinched, id)
@@ -198,8 +254,41 @@ func (l *lengths) samples(s *side) int { return int(math.Ceil(s.length() / l.sam
 
 func sampleAt(j, samples int) float64 { return (float64(j) + 0.5) / float64(samples) }
 
-// turnSteps is in how many steps the normals of a corner follow each other.
-func turnSteps(turn float64) float64 { return math.Ceil(turn / turnStep) }
+// slight is the turn up to which a corner counts as one between chords of a curve.
+const slight = 3 * turnStep
+
+// fan is how many normals of a corner that points inwards are asked for their discs.
+func fan(turn float64) int {
+	n := int(math.Ceil(turn / turnStep))
+	if turn > slight {
+		n++
+	}
+	return n
+}
+
+// fanned returns one of them: from the side's own normal to the next one's, but of a
+// slight turn those within, for the samples of both sides are near enough.
+func fanned(turn float64, j int) float64 {
+	if turn > slight {
+		return turn * float64(j) / float64(fan(turn)-1)
+	}
+	return turn * (float64(j) + 0.5) / float64(fan(turn))
+}
+
+// turning returns by how much the walk turns where a side ends, in radians: more
+// than 0 where the corner points inwards.
+func (g *grid) turning(side int32) float64 {
+	s := &g.sides[side]
+	next := &g.sides[s.next]
+	u, v := s.b.Sub(s.a), next.b.Sub(next.a)
+	return -math.Atan2(u.Cross(v), u.Dot(v))
+}
+
+// turnedBy returns a normal after a turn of the walk.
+func turnedBy(n geometry.Point, turn float64) geometry.Point {
+	sin, cos := math.Sincos(-turn)
+	return geometry.Pt(n.X*cos-n.Y*sin, n.X*sin+n.Y*cos)
+}
 
 // corner returns normals all around the corner where a side ends, if that points
 // inwards: from the side's own to the next one's.
@@ -211,7 +300,7 @@ func (g *grid) corner(id int32) []geometry.Point {
 		return nil
 	}
 	angle := math.Atan2(turn, n.Dot(next))
-	steps := int(turnSteps(-angle))
+	steps := int(math.Ceil(-angle / turnStep))
 	out := make([]geometry.Point, 0, steps+1)
 	for j := range steps + 1 {
 		sin, cos := math.Sincos(angle * float64(j) / float64(steps))

@@ -39,7 +39,7 @@ func (g *grid) placeOf(a asked, l *lengths) place {
 		return place{a.side, n * sampleAt(int(a.at), int(k)), 0}
 	}
 	turn := g.turning(a.side)
-	return place{a.side, n, turn * float64(a.at-k) / turnSteps(turn)}
+	return place{a.side, n, fanned(turn, int(a.at-k))}
 }
 
 // after returns the place that is asked after another one, and ahead the one before.
@@ -49,9 +49,11 @@ func (g *grid) after(at place, l *lengths) place {
 	if j := int(math.Floor(at.x/s.length()*float64(k) + 0.5)); at.turn == 0 && j < k {
 		return g.placeOf(asked{at.side, int32(j)}, l)
 	}
-	if turn := g.turning(at.side); turn > at.turn {
-		steps := turnSteps(turn)
-		return place{at.side, s.length(), turn * min(steps, math.Floor(at.turn/turn*steps)+1) / steps}
+	turn := g.turning(at.side)
+	for j := 0; turn > at.turn && j < fan(turn); j++ {
+		if next := fanned(turn, j); next > at.turn {
+			return place{at.side, s.length(), next}
+		}
 	}
 	return g.placeOf(asked{s.next, 0}, l)
 }
@@ -61,15 +63,18 @@ func (g *grid) ahead(at place, l *lengths) place {
 	k := l.samples(s)
 	if at.turn > 0 {
 		turn := g.turning(at.side)
-		steps := turnSteps(turn)
-		return place{at.side, s.length(), turn * (math.Ceil(at.turn/turn*steps) - 1) / steps}
+		for j := fan(turn) - 1; j >= 0; j-- {
+			if before := fanned(turn, j); before < at.turn {
+				return place{at.side, s.length(), before}
+			}
+		}
 	}
 	if j := int(math.Ceil(at.x/s.length()*float64(k)-0.5)) - 1; j >= 0 {
 		return g.placeOf(asked{at.side, int32(j)}, l)
 	}
 	before := g.previous(at.side)
 	if turn := g.turning(before); turn > 0 {
-		return place{before, g.sides[before].length(), turn}
+		return place{before, g.sides[before].length(), fanned(turn, fan(turn)-1)}
 	}
 	return g.placeOf(asked{before, int32(l.samples(&g.sides[before]) - 1)}, l)
 }
@@ -79,18 +84,9 @@ func (g *grid) stand(at place) (p, n geometry.Point) {
 	s := &g.sides[at.side]
 	n = s.inward()
 	if at.turn > 0 {
-		sin, cos := math.Sincos(-at.turn)
-		return s.b, geometry.Pt(n.X*cos-n.Y*sin, n.X*sin+n.Y*cos)
+		return s.b, turnedBy(n, at.turn)
 	}
 	return s.a.Lerp(s.b, at.x/s.length()), n
-}
-
-// turning returns by how much the walk turns where a side ends, in radians: more
-// than 0 where the corner points inwards.
-func (g *grid) turning(side int32) float64 {
-	s := &g.sides[side]
-	n, next := s.inward(), g.sides[s.next].inward()
-	return -math.Atan2(n.Cross(next), n.Dot(next))
 }
 
 // touched returns the place in which a disc around c touches side t, in q.
@@ -160,17 +156,27 @@ func (g *grid) endBetween(from, to place, starts bool, l *lengths) end {
 // limit looks for the place between two neighbouring ones at which the largest disc
 // is half as large as the width, and the side that it touches there.
 func (g *grid) limit(from, to, thick, thin place, l *lengths) (place, int32) {
-	if from.side == to.side && from.compare(to) < 0 {
-		return g.root(thick, thin, g.touches(thin, l), -1, l)
-	}
 	first, second := place{from.side, g.sides[from.side].length(), 0}, place{side: to.side}
 	turn := g.turning(from.side)
+	if from.side == to.side && (from.turn > 0 || to.turn == 0) {
+		return g.root(thick, thin, g.touches(thin, l), -1, l)
+	}
 	if turn > 0 {
-		// The corner's last normal is the next side's own.
-		if thick == from {
-			thick = second
-		} else {
-			thin = second
+		// The turn's first normal is the side's own, its last one the next side's.
+		before, after := first, first
+		if from.side != to.side {
+			before.turn, after = turn, second
+		}
+		_, ok := g.disc(before, l)
+		switch {
+		case ok && thin == to:
+			thin = before
+		case !ok && thick == to:
+			thick = before
+		case ok:
+			thin = after
+		default:
+			thick = after
 		}
 		return g.root(thick, thin, g.touches(thin, l), -1, l)
 	}
