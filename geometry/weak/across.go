@@ -1,8 +1,10 @@
 package weak
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -67,23 +69,34 @@ func (x *across) meet(shapes []shape, k int32) {
 // contour leaves a corner as often as it comes to it, and so does what is left when
 // sides are taken away in pairs, there and back.
 func unshared(shapes []shape) geometry.Path {
-	from := map[geometry.Point][]geometry.Point{}
-	var order []geometry.Point
+	var left []side
 	for i := range shapes {
 		for k, s := range shapes[i].sides {
 			if shapes[i].across[k] < 0 {
-				from[s.a] = append(from[s.a], s.b)
-				order = append(order, s.a)
+				left = append(left, s)
 			}
 		}
 	}
+	order := func(p, q geometry.Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) }
+	slices.SortFunc(left, func(s, t side) int { return order(s.a, t.a) })
+	// For each side the first of those that begin where it ends.
+	for i := range left {
+		k, _ := slices.BinarySearchFunc(left, left[i].b, func(s side, p geometry.Point) int { return order(s.a, p) })
+		left[i].next = int32(k)
+	}
+	taken := make([]int32, len(left)) // of those that begin where this first one does
+	gone := make([]bool, len(left))
 	var out geometry.Path
-	for _, at := range order {
+	for i := range left {
 		var pts []geometry.Point
-		for len(from[at]) > 0 {
-			next := from[at]
-			pts = append(pts, at)
-			at, from[at] = next[len(next)-1], next[:len(next)-1]
+		for k := int32(i); !gone[k]; {
+			gone[k] = true
+			pts = append(pts, left[k].a)
+			k = left[k].next
+			for int(k+taken[k]) < len(left)-1 && gone[k+taken[k]] && left[k+taken[k]+1].a == left[k].a {
+				taken[k]++
+			}
+			k += taken[k]
 		}
 		if len(pts) > 0 {
 			out = append(out, geometry.Polygon(pts...))

@@ -37,14 +37,7 @@ func (g *grid) shrink(p, n geometry.Point, s int32, most, guess float64, l *leng
 			return d, true
 		}
 	}
-	d, ok := g.shrinkFrom(p, n, disc{r: most, s: s, t: -1}, l)
-	return d, ok && d.r < most
-}
-
-// shrinkFrom is shrink from a disc that touches the outline at p, and side t if that
-// is not −1.
-func (g *grid) shrinkFrom(p, n geometry.Point, d disc, l *lengths) (disc, bool) {
-	s := d.s
+	d := disc{r: most, s: s, t: -1}
 	for range 40 {
 		d.c = p.Add(n.Mul(d.r))
 		t, q, ok := g.nearest(d.c, d.r-l.close, s)
@@ -64,7 +57,7 @@ func (g *grid) shrinkFrom(p, n geometry.Point, d disc, l *lengths) (disc, bool) 
 		}
 		d.r = r
 	}
-	return d, d.t >= 0
+	return d, d.t >= 0 && d.r < most
 }
 
 // tangent returns the radius of the disc that touches the outline at p, with
@@ -92,18 +85,6 @@ func (g *grid) tangent(p, n geometry.Point, t int32) float64 {
 	return best
 }
 
-// touching returns the radius of the disc that touches side s at p, with normal n
-// there, and side t; infinite when there is none.
-func (g *grid) touching(p, n geometry.Point, s, t int32) float64 {
-	if t < 0 || t == s {
-		return math.Inf(1)
-	}
-	if r := g.tangent(p, n, t); r > 0 {
-		return r
-	}
-	return math.Inf(1) // the corner that both end in
-}
-
 // medial are the discs of a shape.
 type medial struct {
 	// thin touch both sides of a thin place, in order along the outline.
@@ -123,6 +104,12 @@ type medial struct {
 // turnStep is by how much at most normals follow each other around a corner.
 const turnStep = 5 * math.Pi / 180
 
+// around returns the box of the disc that touches the outline at p, with normal n.
+func around(p, n geometry.Point, r float64) geometry.Rect {
+	c := p.Add(n.Mul(r))
+	return geometry.Rect{Min: c, Max: c}.Grow(r)
+}
+
 // discs looks for the medial discs with radius below half the width, where near
 // says so, everywhere if it is nil.
 func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*medial, error) {
@@ -133,22 +120,28 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 	}
 	m.thin = make([]disc, 0, total)
 	run, last := int32(0), int32(-2)
-	guess, touched := l.r, int32(-1)
 	var walk walker
-	try := func(p, n geometry.Point, s, at int32) {
+	var walls facingWalls
+	crowded := false // with too many walls to ask them all
+	guess := l.r
+	try := func(p, n geometry.Point, s, at int32, x float64) {
 		if near != nil && !near(p) {
 			return
 		}
-		// The next place along the outline is much the same: mostly its disc touches
-		// the same side, and no smaller one is found.
-		var d disc
+		d := disc{s: s}
 		var ok bool
-		if r := g.touching(p, n, s, touched); r < l.r {
-			d, ok = g.shrinkFrom(p, n, disc{r: r, s: s, t: touched}, l)
-		} else {
+		switch {
+		case crowded:
 			d, ok = g.shrink(p, n, s, l.r, guess, l)
+			guess = 1.25 * d.r // the next place along the outline is much the same
+		case x >= 0:
+			d.r, d.t = walls.least(x, l.r)
+		default:
+			d.r, d.t = walls.leastAt(g, p, n, g.sides[s].next, l.r)
 		}
-		guess, touched = 1.25*d.r, d.t
+		if !crowded {
+			d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
+		}
 		d.at = at
 		m.changes = walk.pass(asked{s, at}, ok, m.changes)
 		if ok {
@@ -175,13 +168,30 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 	for i := range g.sides {
 		s, id := &g.sides[i], int32(i)
 		n, k := s.inward(), l.samples(s)
+		length := s.length()
+		turn := g.turning(id)
 		for j := range k {
 			if err := pace.spend(1); err != nil {
 				return nil, err
 			}
-			try(s.a.Lerp(s.b, sampleAt(j, k)), n, id, int32(j))
+			if j%together == 0 {
+				last := min(j+together, k)
+				x0, x1 := length*sampleAt(j, k), length*sampleAt(last-1, k)
+				box := around(s.a.Lerp(s.b, x0/length), n, l.r).Union(around(s.a.Lerp(s.b, x1/length), n, l.r))
+				if last == k && turn > 0 {
+					box = box.Union(around(s.b, n, l.r)).Union(around(s.b, g.sides[s.next].inward(), l.r))
+					if turn > slight {
+						box = box.Union(geometry.Rect{Min: s.b, Max: s.b}.Grow(l.width))
+					}
+				}
+				if crowded = !g.gather(box, id, &walls); !crowded {
+					walls.face(g, id, n, x0, x1, l)
+				}
+				guess = l.r
+			}
+			share := sampleAt(j, k)
+			try(s.a.Lerp(s.b, share), n, id, int32(j), length*share)
 		}
-		turn := g.turning(id)
 		if turn <= 0 {
 			if s.next <= id {
 				m.round(&walk)
@@ -205,7 +215,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			k = int(math.MaxInt32) / 2 // no place of the side's own corner
 		}
 		for j, n := range normals {
-			try(s.b, n, id, int32(k+j))
+			try(s.b, n, id, int32(k+j), -1)
 		}
 		if err := pace.spend(len(normals)); err != nil {
 			return nil, err
