@@ -1,10 +1,8 @@
 package weak
 
 import (
-	"cmp"
 	"context"
 	"math"
-	"slices"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -69,36 +67,37 @@ func (x *across) meet(shapes []shape, k int32) {
 // contour leaves a corner as often as it comes to it, and so does what is left when
 // sides are taken away in pairs, there and back.
 func unshared(shapes []shape) geometry.Path {
-	var left []side
+	var runs [][]geometry.Point // of sides that follow each other
 	for i := range shapes {
-		for k, s := range shapes[i].sides {
-			if shapes[i].across[k] < 0 {
-				left = append(left, s)
+		sides, across := shapes[i].sides, shapes[i].across
+		for k := 0; k < len(sides); k++ {
+			if across[k] >= 0 {
+				continue
 			}
+			run := []geometry.Point{sides[k].a, sides[k].b}
+			for ; int(sides[k].next) == k+1 && across[k+1] < 0; k++ {
+				run = append(run, sides[k+1].b)
+			}
+			runs = append(runs, run)
 		}
 	}
-	order := func(p, q geometry.Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) }
-	slices.SortFunc(left, func(s, t side) int { return order(s.a, t.a) })
-	// For each side the first of those that begin where it ends.
-	for i := range left {
-		k, _ := slices.BinarySearchFunc(left, left[i].b, func(s side, p geometry.Point) int { return order(s.a, p) })
-		left[i].next = int32(k)
-	}
-	taken := make([]int32, len(left)) // of those that begin where this first one does
-	gone := make([]bool, len(left))
+	from := map[geometry.Point][]int{} // runs that begin there
 	var out geometry.Path
-	for i := range left {
-		var pts []geometry.Point
-		for k := int32(i); !gone[k]; {
-			gone[k] = true
-			pts = append(pts, left[k].a)
-			k = left[k].next
-			for int(k+taken[k]) < len(left)-1 && gone[k+taken[k]] && left[k+taken[k]+1].a == left[k].a {
-				taken[k]++
-			}
-			k += taken[k]
+	for i, run := range runs {
+		if run[0] == run[len(run)-1] {
+			out = append(out, geometry.Polygon(run[:len(run)-1]...))
+			continue
 		}
-		if len(pts) > 0 {
+		from[run[0]] = append(from[run[0]], i)
+	}
+	for _, run := range runs {
+		var pts []geometry.Point
+		for at := run[0]; len(from[at]) > 0; at = pts[len(pts)-1] {
+			rest := from[at]
+			from[at] = rest[:len(rest)-1]
+			pts = append(pts, runs[rest[len(rest)-1]][1:]...)
+		}
+		if len(pts) > 2 {
 			out = append(out, geometry.Polygon(pts...))
 		}
 	}

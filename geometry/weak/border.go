@@ -77,7 +77,7 @@ func (f *finder) border(i int32) border {
 			b.add(way, f.lengths.step)
 		}
 	}
-	b.diameterMM = diameter(hull)
+	b.diameterMM = diameter(hull, f.lengths.width)
 	return b
 }
 
@@ -114,8 +114,9 @@ func withoutSteps(way []geometry.Point, step float64) []geometry.Point {
 }
 
 // diameter returns the largest distance of two of the points along 32
-// directions: at most 0.5 % too small.
-func diameter(pts []geometry.Point) float64 {
+// directions, at most 0.5 % too small: or, as soon as that is more than enough,
+// what it has come to.
+func diameter(pts []geometry.Point, enough float64) float64 {
 	best := 0.0
 	for k := range 32 {
 		sin, cos := math.Sincos(math.Pi * float64(k) / 32)
@@ -125,7 +126,9 @@ func diameter(pts []geometry.Point) float64 {
 			v := p.Dot(u)
 			lo, hi = math.Min(lo, v), math.Max(hi, v)
 		}
-		best = math.Max(best, hi-lo)
+		if best = math.Max(best, hi-lo); best > enough {
+			break
+		}
 	}
 	return best
 }

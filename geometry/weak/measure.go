@@ -63,6 +63,10 @@ func (f *finder) along(k int32) []Spot {
 			continue // but a corner
 		}
 		outline, edge := f.between(k, banks)
+		if len(outline) == 0 { // from one corner to another, and nothing is thin beside them
+			least := slices.MinFunc(discs, func(a, b disc) int { return cmp.Compare(a.r, b.r) })
+			outline = s.waist(&least)
+		}
 		spot := Spot{Outline: outline, Bounds: outline.Bounds(), AreaMM2: math.Abs(outline.SignedArea())}
 		if !f.o.wanted(spot.Bounds) || !f.name(&spot, s, len(discs), &edge) {
 			continue
@@ -75,6 +79,14 @@ func (f *finder) along(k int32) []Spot {
 		out = append(out, spot)
 	}
 	return out
+}
+
+// waist is a rhomb across a disc, from where it touches to where it touches.
+func (s *shape) waist(d *disc) geometry.Path {
+	p, q := s.grid.sides[d.s].nearest(d.c), s.grid.sides[d.t].nearest(d.c)
+	v := q.Sub(p).Mul(0.1)
+	aside := geometry.Pt(-v.Y, v.X)
+	return geometry.Path{geometry.Polygon(p, d.c.Sub(aside), q, d.c.Add(aside))}
 }
 
 // discsAlong returns those of a shape's discs that touch its outline along some banks.
@@ -132,7 +144,7 @@ func (f *finder) between(k int32, banks []int32) (geometry.Path, border) {
 			hull = append(hull, ring...)
 		}
 	}
-	edge.diameterMM = diameter(hull)
+	edge.diameterMM = diameter(hull, f.lengths.width)
 	return outline, edge
 }
 

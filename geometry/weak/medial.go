@@ -60,31 +60,6 @@ func (g *grid) shrink(p, n geometry.Point, s int32, most, guess float64, l *leng
 	return d, d.t >= 0 && d.r < most
 }
 
-// tangent returns the radius of the disc that touches the outline at p, with
-// normal n there, and side t; or more, when it touches that from behind.
-func (g *grid) tangent(p, n geometry.Point, t int32) float64 {
-	s := &g.sides[t]
-	best := math.Inf(1)
-	for _, q := range [2]geometry.Point{s.a, s.b} {
-		v := q.Sub(p)
-		if v == (geometry.Point{}) {
-			return 0
-		}
-		if along := v.Dot(n); along > 0 {
-			best = min(best, v.Dot(v)/(2*along))
-		}
-	}
-	m := s.inward()
-	if e, f := p.Sub(s.a).Dot(m), 1-n.Dot(m); e >= 0 && f > 0 {
-		d := s.b.Sub(s.a)
-		r := e / f
-		if k := p.Add(n.Mul(r)).Sub(s.a).Dot(d); k >= 0 && k <= d.Dot(d) {
-			best = min(best, r)
-		}
-	}
-	return best
-}
-
 // medial are the discs of a shape.
 type medial struct {
 	// thin touch both sides of a thin place, in order along the outline.

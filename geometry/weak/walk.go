@@ -205,9 +205,12 @@ func (g *grid) disc(at place, l *lengths) (disc, bool) {
 	return g.shrink(p, n, at.side, l.r, l.r, l)
 }
 
-// touches returns the side that the disc at a thin place touches.
+// touches returns the side that the disc at a thin place touches. One that is smaller
+// than half the width by next to nothing is found too.
 func (g *grid) touches(at place, l *lengths) int32 {
-	d, _ := g.disc(at, l)
+	p, n := g.stand(at)
+	most := l.r + 10*l.close
+	d, _ := g.shrink(p, n, at.side, most, most, l)
 	return d.t
 }
 
