@@ -99,6 +99,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 	var walls facingWalls
 	crowded := false // with too many walls to ask them all
 	guess := l.r
+	var normals []geometry.Point
 	try := func(p, n geometry.Point, s, at int32, x float64) {
 		if near != nil && !near(p) {
 			return
@@ -112,7 +113,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		case x >= 0:
 			d.r, d.t = walls.least(x, l.r)
 		default:
-			d.r, d.t = walls.leastAt(g, p, n, g.sides[s].next, l.r)
+			d.r, d.t = walls.leastAt(n, l.r)
 		}
 		if !crowded {
 			d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
@@ -173,7 +174,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			}
 			continue
 		}
-		normals := make([]geometry.Point, 0, 64)
+		normals = normals[:0]
 		for j := range fan(turn) {
 			normals = append(normals, turnedBy(n, fanned(turn, j)))
 		}
@@ -184,10 +185,13 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 				continue // who has a pinch is not walked around
 			}
 			p.seen = true
-			if normals = p.open(); len(normals) > 0 {
+			if normals = append(normals[:0], p.open()...); len(normals) > 0 {
 				m.pinches = append(m.pinches, p)
 			}
 			k = int(math.MaxInt32) / 2 // no place of the side's own corner
+		}
+		if !crowded {
+			walls.faceCorner(g, id, l)
 		}
 		for j, n := range normals {
 			try(s.b, n, id, int32(k+j), -1)

@@ -11,8 +11,9 @@ import (
 // one of them, has a radius that can be told without a search, and the least of all is
 // the disc's.
 type facingWalls struct {
-	ids []int32
-	all []wallAlong
+	ids  []int32
+	all  []wallAlong
+	from []wallFrom
 }
 
 // wallAlong is a wall as seen from a side: x goes along that, y into the piece.
@@ -131,19 +132,55 @@ func (w *facingWalls) least(x, most float64) (r float64, t int32) {
 	return r, t
 }
 
-// leastAt is least at a corner that points inwards, with a normal there.
-func (w *facingWalls) leastAt(g *grid, p, n geometry.Point, next int32, most float64) (r float64, t int32) {
-	r, t = most, -1
+// wallFrom is a wall as seen from a corner: its ends, with the squares of how far off
+// they are, the way along it, its normal, and how far it lies behind the corner.
+type wallFrom struct {
+	id             int32
+	a, b, d, m     geometry.Point
+	aa, bb, dd, ad float64
+	e              float64
+}
+
+// faceCorner works out how the walls lie from the corner in which a side ends.
+func (w *facingWalls) faceCorner(g *grid, id int32, l *lengths) {
+	w.from = w.from[:0]
+	p := g.sides[id].b
 	for _, i := range w.ids {
-		if i == next {
+		s := &g.sides[i]
+		v := s.nearest(p).Sub(p)
+		if i == g.sides[id].next || v.Dot(v) >= l.width*l.width {
 			continue
 		}
-		// What ends in the corner too is in the way of all discs or of none.
-		if s := &g.sides[i]; s.a == p && s.b.Sub(p).Dot(n) <= 0 || s.b == p && s.a.Sub(p).Dot(n) <= 0 {
+		d := s.b.Sub(s.a)
+		f := wallFrom{id: i, a: s.a.Sub(p), b: s.b.Sub(p), d: d, m: s.inward(), dd: d.Dot(d)}
+		f.aa, f.bb, f.ad, f.e = f.a.Dot(f.a), f.b.Dot(f.b), f.a.Dot(d), -f.a.Dot(f.m)
+		w.from = append(w.from, f)
+	}
+}
+
+// leastAt is least at a corner that points inwards, with a normal there.
+func (w *facingWalls) leastAt(n geometry.Point, most float64) (r float64, t int32) {
+	r, t = most, -1
+	for i := range w.from {
+		f := &w.from[i]
+		a, b := 2*f.a.Dot(n), 2*f.b.Dot(n)
+		if f.aa == 0 || f.bb == 0 {
+			// What ends in the corner too is in the way of all discs or of none.
+			if a > 0 || b > 0 {
+				return 0, f.id
+			}
 			continue
 		}
-		if v := g.tangent(p, n, i); v < r {
-			r, t = v, i
+		if a > 0 && f.aa < r*a {
+			r, t = f.aa/a, f.id
+		}
+		if b > 0 && f.bb < r*b {
+			r, t = f.bb/b, f.id
+		}
+		if c := 1 - n.Dot(f.m); f.e >= 0 && f.e < r*c {
+			if k := f.e/c*n.Dot(f.d) - f.ad; k >= 0 && k <= f.dd {
+				r, t = f.e/c, f.id
+			}
 		}
 	}
 	return r, t
