@@ -3,6 +3,7 @@ package weak
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"abut/geometry"
 )
@@ -85,18 +86,25 @@ func around(p, n geometry.Point, r float64) geometry.Rect {
 	return geometry.Rect{Min: c, Max: c}.Grow(r)
 }
 
+// heap is what discs are gathered in: a picture has hundreds of shapes, one after the
+// other.
+type heap struct {
+	walls         facingWalls
+	thin, opening []disc
+}
+
+var heaps = sync.Pool{New: func() any { return new(heap) }}
+
 // discs looks for the medial discs with radius below half the width, where near
 // says so, everywhere if it is nil.
 func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*medial, error) {
 	m := &medial{}
-	total := 0
-	for i := range g.sides {
-		total += l.samples(&g.sides[i])
-	}
-	m.thin = make([]disc, 0, total)
+	h := heaps.Get().(*heap)
+	defer heaps.Put(h)
+	h.thin, h.opening = h.thin[:0], h.opening[:0]
+	walls := &h.walls
 	run, last := int32(0), int32(-2)
 	var walk walker
-	var walls facingWalls
 	crowded := false // with too many walls to ask them all
 	guess := l.r
 	var normals []geometry.Point
@@ -127,7 +135,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			ok = angle <= facing
 			if !ok && angle <= blunt {
 				d.run = -1 - s
-				m.opening = append(m.opening, d)
+				h.opening = append(h.opening, d)
 			}
 		}
 		if !ok {
@@ -139,7 +147,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		}
 		last = s
 		d.run = run
-		m.thin = append(m.thin, d)
+		h.thin = append(h.thin, d)
 	}
 	for i := range g.sides {
 		s, id := &g.sides[i], int32(i)
@@ -160,7 +168,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 						box = box.Union(geometry.Rect{Min: s.b, Max: s.b}.Grow(l.width))
 					}
 				}
-				if crowded = !g.gather(box, id, &walls); !crowded {
+				if crowded = !g.gather(box, id, walls); !crowded {
 					walls.face(g, id, n, x0, x1, l)
 				}
 				guess = l.r
@@ -203,9 +211,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			m.round(&walk)
 		}
 	}
-	if 2*len(m.thin) < cap(m.thin) {
-		m.thin = slices.Clone(m.thin)
-	}
+	m.thin, m.opening = slices.Clone(h.thin), slices.Clone(h.opening)
 	return m, nil
 }
 
