@@ -14,8 +14,9 @@ type grid struct {
 	walls []wall
 	cells cells
 	// A side is looked at once in a search, however many cells it passes.
-	stamp []int32
-	now   int32
+	stamp  []int32
+	now    int32
+	nearby facingWalls // of the place that was asked last, one at a time
 	// pinches that were looked at, nil for places that are none.
 	pinches map[geometry.Point]*pinch
 }

@@ -121,7 +121,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		case x >= 0:
 			d.r, d.t = walls.least(x, l.r)
 		default:
-			d.r, d.t = walls.leastAt(n, l.r)
+			d.r, d.t = walls.leastAt(n, l.r, l)
 		}
 		if !crowded {
 			d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
@@ -199,7 +199,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			k = int(math.MaxInt32) / 2 // no place of the side's own corner
 		}
 		if !crowded {
-			walls.faceCorner(g, id, l)
+			walls.faceFrom(g, s.b, s.next, l)
 		}
 		for j, n := range normals {
 			try(s.b, n, id, int32(k+j), -1)

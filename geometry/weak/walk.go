@@ -199,18 +199,30 @@ func (g *grid) limit(from, to, thick, thin place, l *lengths) (place, int32) {
 	return g.root(thick, near, d.t, thin.side, l)
 }
 
-// disc returns the disc at a place, and whether it is smaller than half the width.
-func (g *grid) disc(at place, l *lengths) (disc, bool) {
+// disc returns the disc at a place, as discs finds it, and whether it is smaller than
+// half the width.
+func (g *grid) disc(at place, l *lengths) (disc, bool) { return g.discBelow(at, l.r, l) }
+
+func (g *grid) discBelow(at place, most float64, l *lengths) (disc, bool) {
 	p, n := g.stand(at)
-	return g.shrink(p, n, at.side, l.r, l.r, l)
+	if !g.gather(around(p, n, most), at.side, &g.nearby) {
+		return g.shrink(p, n, at.side, most, most, l)
+	}
+	but := int32(-1)
+	if at.turn > 0 {
+		but = g.sides[at.side].next
+	}
+	g.nearby.faceFrom(g, p, but, l)
+	d := disc{s: at.side}
+	d.r, d.t = g.nearby.leastAt(n, most, l)
+	d.c = p.Add(n.Mul(d.r))
+	return d, d.t >= 0
 }
 
 // touches returns the side that the disc at a thin place touches. One that is smaller
 // than half the width by next to nothing is found too.
 func (g *grid) touches(at place, l *lengths) int32 {
-	p, n := g.stand(at)
-	most := l.r + 10*l.close
-	d, _ := g.shrink(p, n, at.side, most, most, l)
+	d, _ := g.discBelow(at, l.r+10*l.close, l)
 	return d.t
 }
 

@@ -132,8 +132,8 @@ func (w *facingWalls) least(x, most float64) (r float64, t int32) {
 	return r, t
 }
 
-// wallFrom is a wall as seen from a corner: its ends, with the squares of how far off
-// they are, the way along it, its normal, and how far it lies behind the corner.
+// wallFrom is a wall as seen from a place: its ends, with the squares of how far off
+// they are, the way along it, its normal, and how far the place lies within it.
 type wallFrom struct {
 	id             int32
 	a, b, d, m     geometry.Point
@@ -141,14 +141,13 @@ type wallFrom struct {
 	e              float64
 }
 
-// faceCorner works out how the walls lie from the corner in which a side ends.
-func (w *facingWalls) faceCorner(g *grid, id int32, l *lengths) {
+// faceFrom works out how the walls but one lie from a place, such as a corner.
+func (w *facingWalls) faceFrom(g *grid, p geometry.Point, but int32, l *lengths) {
 	w.from = w.from[:0]
-	p := g.sides[id].b
 	for _, i := range w.ids {
 		s := &g.sides[i]
 		v := s.nearest(p).Sub(p)
-		if i == g.sides[id].next || v.Dot(v) >= l.width*l.width {
+		if i == but || v.Dot(v) >= l.width*l.width {
 			continue
 		}
 		d := s.b.Sub(s.a)
@@ -158,15 +157,15 @@ func (w *facingWalls) faceCorner(g *grid, id int32, l *lengths) {
 	}
 }
 
-// leastAt is least at a corner that points inwards, with a normal there.
-func (w *facingWalls) leastAt(n geometry.Point, most float64) (r float64, t int32) {
+// leastAt is least at that place, with a normal there.
+func (w *facingWalls) leastAt(n geometry.Point, most float64, l *lengths) (r float64, t int32) {
 	r, t = most, -1
 	for i := range w.from {
 		f := &w.from[i]
 		a, b := 2*f.a.Dot(n), 2*f.b.Dot(n)
 		if f.aa == 0 || f.bb == 0 {
 			// What ends in the corner too is in the way of all discs or of none.
-			if a > 0 || b > 0 {
+			if max(a, b) > 2*l.straightOn {
 				return 0, f.id
 			}
 			continue
