@@ -289,12 +289,17 @@ func (b *banked) follow(k *bank, do func(side int32, from, to geometry.Point)) {
 // bend returns the way across from a stop to the end across of it, without the two:
 // none where the disc touches as in a thin place, and the way is straight. Where a
 // part opens at a blunter angle it ends along the disc itself, unless that reaches
-// into what is thin.
-func (s *shape) bend(e *end, l *lengths) []geometry.Point {
+// over the middle of what is thin, as at a short waist.
+func (s *shape) bend(e *end, discs []disc, l *lengths) []geometry.Point {
 	u, v := e.p.Sub(e.c), s.banked.ends[e.mate].p.Sub(e.c)
 	angle := math.Atan2(u.Cross(v), u.Dot(v))
 	if u.Dot(v) <= facing*u.Len()*v.Len() || angle >= 0 {
 		return nil
+	}
+	for i := range discs {
+		if d := discs[i].c.Sub(e.c); d.Dot(d) < l.r*l.r {
+			return nil
+		}
 	}
 	out := appendArc(nil, e.c, u, v, -l.r, l.sagitta)
 	return out[:len(out)-1]

@@ -81,6 +81,14 @@ func TestFind_FollowingBanksFindsWhatAMapShows(t *testing.T) {
 		followed := find(t, pieces, o)
 		o.Within = []geometry.Rect{box.Grow(10)}
 		mapped := find(t, pieces, o)
+		for i := range followed {
+			// The narrowest place is in what is shown, or as near as the middle of a
+			// disc may lie to the line between where it touches.
+			s := &followed[i]
+			if s.Kind != Speck && s.Kind != Point && !s.Whole && !geometry.NewEnclosure(s.Outline).Holds(s.At) && s.Outline.Distance(s.At) > 0.1 {
+				t.Errorf("%s: it lies beside its outline: %s", name, describe(followed[i:i+1]))
+			}
+		}
 		lacks := func(some, of []Spot) {
 			for i := range some {
 				// What is no longer than the width does not count, and a place as broad

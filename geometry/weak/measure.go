@@ -62,7 +62,7 @@ func (f *finder) along(k int32) []Spot {
 		if len(discs) == 0 {
 			continue // but a corner
 		}
-		outline, edge := f.between(k, banks)
+		outline, edge := f.between(k, banks, discs)
 		if len(outline) == 0 { // from one corner to another, and nothing is thin beside them
 			least := slices.MinFunc(discs, func(a, b disc) int { return cmp.Compare(a.r, b.r) })
 			outline = s.waist(&least)
@@ -103,9 +103,9 @@ func (f *finder) discsAlong(s *shape, banks []int32, all []disc) []disc {
 	return out
 }
 
-// between returns the outline of the thin part of shape k between banks, and what
-// surrounds it.
-func (f *finder) between(k int32, banks []int32) (geometry.Path, border) {
+// between returns the outline of the thin part of shape k between banks, in which
+// these discs are, and what surrounds it.
+func (f *finder) between(k int32, banks []int32, discs []disc) (geometry.Path, border) {
 	s := &f.shapes[k]
 	b := s.banked
 	edge := border{neighbours: map[int32]float64{}}
@@ -136,7 +136,7 @@ func (f *finder) between(k int32, banks []int32) (geometry.Path, border) {
 				way = []geometry.Point{b.ends[bank.stop].p}
 			}
 			edge.add(way, f.lengths.step)
-			ring = append(append(ring, way...), s.bend(&b.ends[bank.stop], &f.lengths)...)
+			ring = append(append(ring, way...), s.bend(&b.ends[bank.stop], discs, &f.lengths)...)
 			i = b.ends[b.ends[bank.stop].mate].bank
 		}
 		if len(ring) > 2 {

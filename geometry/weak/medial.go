@@ -86,21 +86,21 @@ func around(p, n geometry.Point, r float64) geometry.Rect {
 	return geometry.Rect{Min: c, Max: c}.Grow(r)
 }
 
-// heap is what discs are gathered in: a picture has hundreds of shapes, one after the
+// workspace is what discs are gathered in: a picture has hundreds of shapes, one after the
 // other.
-type heap struct {
+type workspace struct {
 	walls         facingWalls
 	thin, opening []disc
 }
 
-var heaps = sync.Pool{New: func() any { return new(heap) }}
+var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
 // discs looks for the medial discs with radius below half the width, where near
 // says so, everywhere if it is nil.
 func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*medial, error) {
 	m := &medial{}
-	h := heaps.Get().(*heap)
-	defer heaps.Put(h)
+	h := workspaces.Get().(*workspace)
+	defer workspaces.Put(h)
 	h.thin, h.opening = h.thin[:0], h.opening[:0]
 	walls := &h.walls
 	run, last := int32(0), int32(-2)
