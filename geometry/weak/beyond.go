@@ -1,73 +1,34 @@
 package weak
 
-import (
-	"maps"
-	"math"
-	"slices"
+import "cmp"
 
-	"abut/geometry"
-)
+// order compares discs as they touch the outline along the walk.
+func (d *disc) order(e *disc) int { return cmp.Or(cmp.Compare(d.s, e.s), cmp.Compare(d.at, e.at)) }
 
-// beyond returns the discs at which a waist that opens at a wide angle goes on
-// to widen: they touch at a blunter angle than a thin place does, and lie less than
-// a width from the nearest of the waist's own discs.
-func (s *shape) beyond(discs []disc, width float64) []disc {
-	if len(s.opening) == 0 {
-		return nil
-	}
-	if s.openings == nil {
-		s.openings = newBins(s.opening, width)
-	}
-	own := newBins(discs, width)
-	near := map[int32]bool{}
-	for at := range own.in {
-		for _, i := range s.openings.around(at) {
-			near[i] = true
-		}
-	}
+// beyond returns those of the opening discs at which a waist that opens at a wide
+// angle goes on to widen: they touch at a blunter angle than a thin place does, and
+// lie less than a width from the waist's own disc that is next along the outline.
+// Both lists are in the order of the walk.
+func beyond(discs, opening []disc, width float64) []disc {
 	var out []disc
-	for _, i := range slices.Sorted(maps.Keys(near)) {
-		d := &s.opening[i]
-		best, nearest := width, int32(-1)
-		for _, k := range own.around(own.at(d.c)) {
-			if l := discs[k].c.Sub(d.c).Len(); l < best || l == best && k < nearest {
-				best, nearest = l, k
+	k := 0 // the first of the waist's that comes later
+	for i := range opening {
+		d := &opening[i]
+		for k < len(discs) && discs[k].order(d) < 0 {
+			k++
+		}
+		nearest, best := -1, width
+		for _, n := range [2]int{k - 1, k} {
+			if n < 0 || n == len(discs) {
+				continue
+			}
+			if l := discs[n].c.Sub(d.c).Len(); l < best {
+				nearest, best = n, l
 			}
 		}
 		// Towards a plain corner discs become smaller.
 		if nearest >= 0 && d.r > discs[nearest].r {
 			out = append(out, *d)
-		}
-	}
-	return out
-}
-
-// bins are discs by the square, as large as size, that they lie in.
-type bins struct {
-	size float64
-	in   map[[2]int32][]int32
-}
-
-func newBins(discs []disc, size float64) *bins {
-	b := &bins{size, map[[2]int32][]int32{}}
-	for i := range discs {
-		at := b.at(discs[i].c)
-		b.in[at] = append(b.in[at], int32(i))
-	}
-	return b
-}
-
-func (b *bins) at(p geometry.Point) [2]int32 {
-	return [2]int32{int32(math.Floor(p.X / b.size)), int32(math.Floor(p.Y / b.size))}
-}
-
-// around lists the discs in a square and in the eight around it: all that are
-// nearer than size to any place in it.
-func (b *bins) around(at [2]int32) []int32 {
-	var out []int32
-	for dy := int32(-1); dy <= 1; dy++ {
-		for dx := int32(-1); dx <= 1; dx++ {
-			out = append(out, b.in[[2]int32{at[0] + dx, at[1] + dy}]...)
 		}
 	}
 	return out

@@ -13,7 +13,8 @@ import (
 type border struct {
 	runs       int // stretches along which its own piece goes on
 	freeMM     float64
-	corners    int // sharp ones on the outline
+	cuspMM     float64 // what its free sides have lost where it ends
+	corners    int     // sharp ones on the outline
 	tip        geometry.Point
 	diameterMM float64
 	neighbours map[int32]float64  // by piece, or NoPiece
@@ -27,7 +28,7 @@ func (f *finder) border(i int32) border {
 	d, n := f.parts, int32(len(f.shapes))
 	p := &d.Pieces[i]
 	shape := p.Label % n
-	b := border{neighbours: map[int32]float64{}}
+	b := border{neighbours: map[int32]float64{}, cuspMM: f.cusp()}
 	var hull []geometry.Point
 	for _, ring := range p.Rings {
 		var free [][]geometry.Point
@@ -73,16 +74,24 @@ func (f *finder) border(i int32) border {
 		}
 		b.runs += runs
 		for _, way := range free {
-			b.count(way, f.lengths.step)
+			b.add(way, f.lengths.step)
 		}
-		b.free = append(b.free, free...)
 	}
-	b.diameterMM = diameter(hull)
+	b.diameterMM = diameter(hull, f.lengths.width)
 	return b
 }
 
-// count adds the sharp corners of a stretch of outline.
-func (b *border) count(way []geometry.Point, step float64) {
+// cusp is how much of its side a corner's residue loses because shapes are grown
+// back by slack more than they were shrunk: where the larger circle meets the
+// side.
+func (f *finder) cusp() float64 {
+	l := &f.lengths
+	return math.Sqrt(l.width*l.slack + l.slack*l.slack)
+}
+
+// add adds a stretch of outline, and its sharp corners.
+func (b *border) add(way []geometry.Point, step float64) {
+	b.free = append(b.free, way)
 	way = withoutSteps(way, step)
 	for q := 1; q+1 < len(way); q++ {
 		u, v := way[q].Sub(way[q-1]), way[q+1].Sub(way[q])
@@ -105,8 +114,9 @@ func withoutSteps(way []geometry.Point, step float64) []geometry.Point {
 }
 
 // diameter returns the largest distance of two of the points along 32
-// directions: at most 0.5 % too small.
-func diameter(pts []geometry.Point) float64 {
+// directions, at most 0.5 % too small: or, as soon as that is more than enough,
+// what it has come to.
+func diameter(pts []geometry.Point, enough float64) float64 {
 	best := 0.0
 	for k := range 32 {
 		sin, cos := math.Sincos(math.Pi * float64(k) / 32)
@@ -116,7 +126,9 @@ func diameter(pts []geometry.Point) float64 {
 			v := p.Dot(u)
 			lo, hi = math.Min(lo, v), math.Max(hi, v)
 		}
-		best = math.Max(best, hi-lo)
+		if best = math.Max(best, hi-lo); best > enough {
+			break
+		}
 	}
 	return best
 }

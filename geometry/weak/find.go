@@ -47,10 +47,33 @@ func Find(ctx context.Context, pieces []geometry.Path, o Options) ([]Spot, error
 	if something, err := f.look(ctx); err != nil || !something {
 		return nil, err
 	}
-	if err := f.divide(ctx); err != nil {
+	mapped, err := f.follow(ctx)
+	if err != nil {
 		return nil, err
 	}
+	if mapped {
+		if err := f.divide(ctx); err != nil {
+			return nil, err
+		}
+	}
 	return f.spots(ctx)
+}
+
+// follow finds the banks of the shapes, and reports whether there are some for which
+// it takes a map.
+func (f *finder) follow(ctx context.Context) (mapped bool, err error) {
+	left := make([]bool, len(f.shapes))
+	err = parallel.Do(ctx, len(f.shapes), func(i int) {
+		s := &f.shapes[i]
+		if len(s.discs) == 0 {
+			return
+		}
+		if f.o.Within == nil {
+			s.banked, _ = s.newBanked(&f.lengths)
+		}
+		left[i] = s.banked == nil
+	})
+	return slices.Contains(left, true), err
 }
 
 // newFinder lists the shapes to look at: the pieces, and the gaps between them.
@@ -59,12 +82,21 @@ func newFinder(ctx context.Context, pieces []geometry.Path, o Options) (*finder,
 	for i, p := range pieces {
 		f.shapes = append(f.shapes, newShape(int32(i), p, &f.lengths))
 	}
+	n := 0
+	for i := range f.shapes {
+		n += len(f.shapes[i].sides)
+	}
+	x := newAcross(2 * n)
+	for i := range f.shapes {
+		x.meet(f.shapes, int32(i))
+	}
 	if o.NoGaps {
 		return f, nil
 	}
-	gaps, err := unowned(ctx, pieces, o.WidthMM)
+	gaps, err := unowned(ctx, f.shapes, o.WidthMM)
 	for _, g := range gaps {
 		f.shapes = append(f.shapes, newShape(NoPiece, g, &f.lengths))
+		x.meet(f.shapes, int32(len(f.shapes)-1))
 	}
 	return f, err
 }
@@ -84,12 +116,11 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 	found := make([]bool, len(f.shapes))
 	err = parallel.Do(ctx, len(f.shapes), func(i int) {
 		s := &f.shapes[order[i]]
-		list := sides(s.outline)
-		if len(list) == 0 {
+		if len(s.sides) == 0 {
 			return
 		}
 		pace := &pace{ctx: ctx}
-		g, err := newGrid(pace, list, f.o.WidthMM)
+		g, err := newGrid(pace, s.sides, f.o.WidthMM)
 		if err != nil {
 			return // the context is done, which Do says
 		}
@@ -99,6 +130,7 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 		}
 		s.grid = g
 		s.discs, s.opening, s.pinched, s.pinches = m.thin, m.opening, m.pinched, m.pinches
+		s.changes, s.whole = m.changes, m.whole
 		found[i] = len(s.discs) > 0 || s.isSpeck(f.o) && f.o.wanted(s.bounds)
 	})
 	return slices.Contains(found, true), err
@@ -116,47 +148,17 @@ func (f *finder) tooLong() (at geometry.Point, yes bool) {
 	return at, samples > maxSamples
 }
 
-// unowned returns the outlines of the places that no piece has, the one around
-// everything included.
-func unowned(ctx context.Context, pieces []geometry.Path, width float64) ([]geometry.Path, error) {
-	layers := make([]planar.Layer, 2)
-	b := geometry.EmptyRect()
-	for _, p := range pieces {
-		layers[1].Figures = append(layers[1].Figures, planar.Figure{Path: p, Rule: geometry.EvenOdd})
-		b = b.Union(p.Bounds())
-	}
-	if b.Empty() {
-		return nil, nil
-	}
-	layers[0].Figures = []planar.Figure{{Path: b.Grow(4 * width).Path()}}
-	m, err := planar.Build(ctx, layers, planar.Options{})
-	if err != nil {
-		return nil, err
-	}
-	d, err := m.Divide(ctx, m.Label(func(cover []int32) int32 {
-		if len(cover) == 1 && cover[0] == 0 {
-			return 0
-		}
-		return planar.None
-	}))
-	if err != nil {
-		return nil, err
-	}
-	out := make([]geometry.Path, len(d.Pieces))
-	for i := range d.Pieces {
-		out[i] = d.Outline(i)
-	}
-	return out, nil
-}
-
 // finder divides shapes into thin and sturdy parts.
 type finder struct {
 	o       Options
 	lengths lengths
 	reach   float64
 	shapes  []shape
-	crowded bool     // see lookCloser
-	parts   *overlay // label i is the thin part of shape i, n + i the sturdy one
+	crowded bool // see lookCloser
+	// loose are the sides that no other shape shares the ends of.
+	loose    *grid
+	looseIDs []sideID
+	parts    *overlay // nil, or label i is the thin part of shape i, n + i the sturdy one
 }
 
 const (
@@ -174,6 +176,9 @@ const (
 func (f *finder) divide(ctx context.Context) error {
 	needles := 0
 	for i := range f.shapes {
+		if f.shapes[i].banked != nil {
+			continue
+		}
 		for k := range f.shapes[i].discs {
 			if f.shapes[i].discs[k].r < needleShare*f.lengths.r {
 				needles++
@@ -197,14 +202,14 @@ func (f *finder) divide(ctx context.Context) error {
 func (f *finder) lookCloser(ctx context.Context) error {
 	f.crowded = true
 	return parallel.Do(ctx, len(f.shapes), func(i int) {
-		if s := &f.shapes[i]; len(s.discs) > 0 {
+		if s := &f.shapes[i]; s.mapped() {
 			s.shallow, _ = s.shallows(&pace{ctx: ctx}, &f.lengths) // else the context is done, which Do says
 		}
 	})
 }
 
-// cut lays on one map all shapes, the thin ones opened, and the bars of their
-// medial discs.
+// cut lays on one map the shapes whose banks cannot be followed, opened, with the
+// bars of their medial discs, and those that they may touch.
 func (f *finder) cut(ctx context.Context) error {
 	n := len(f.shapes)
 	opened, err := f.open(ctx)
@@ -212,10 +217,22 @@ func (f *finder) cut(ctx context.Context) error {
 		return err
 	}
 	layers := make([]planar.Layer, 3*n)
+	var near []geometry.Rect // and the shapes that touch them
+	for i := range f.shapes {
+		if f.shapes[i].mapped() {
+			near = append(near, f.shapes[i].bounds)
+		}
+	}
 	pace := &pace{ctx: ctx}
 	for i := range f.shapes {
 		s := &f.shapes[i]
+		if !slices.ContainsFunc(near, func(r geometry.Rect) bool { return !r.Intersect(s.bounds).Empty() }) {
+			continue
+		}
 		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
+		if !s.mapped() {
+			continue
+		}
 		layers[n+i].Figures = opened[i]
 		if layers[2*n+i].Figures, err = s.bars(pace, &f.lengths); err != nil {
 			return err
@@ -240,7 +257,7 @@ func (f *finder) label(cover []int32) int32 {
 	}
 	_, open := slices.BinarySearch(cover, n+i)
 	_, barred := slices.BinarySearch(cover, 2*n+i)
-	if len(f.shapes[i].discs) > 0 && (!open || barred) {
+	if f.shapes[i].mapped() && (!open || barred) {
 		return i
 	}
 	return n + i

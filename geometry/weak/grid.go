@@ -11,12 +11,21 @@ import (
 // at its rim.
 type grid struct {
 	sides []side
+	walls []wall
 	cells cells
 	// A side is looked at once in a search, however many cells it passes.
-	stamp []int32
-	now   int32
+	stamp  []int32
+	now    int32
+	nearby facingWalls // of the place that was asked last, one at a time
 	// pinches that were looked at, nil for places that are none.
 	pinches map[geometry.Point]*pinch
+}
+
+// wall is a side as searches want it: where it begins, the way to its end, and 1 by
+// the square of that.
+type wall struct {
+	a, d    geometry.Point
+	inverse float64
 }
 
 // cells are square, row by row from min.
@@ -44,14 +53,17 @@ const (
 // newGrid files the sides in cells of about the width, smaller ones where sides
 // are short and dense. Its error is the context's.
 func newGrid(p *pace, s []side, width float64) (*grid, error) {
-	g := &grid{sides: s, stamp: make([]int32, len(s))}
+	g := &grid{sides: s, walls: make([]wall, len(s)), stamp: make([]int32, len(s))}
 	b := geometry.EmptyRect()
 	length := 0.0
 	ids := make([]int32, len(s))
 	for i := range s {
 		ids[i] = int32(i)
 		b = b.Include(s[i].a)
-		length += s[i].length()
+		d := s[i].b.Sub(s[i].a)
+		square := d.Dot(d)
+		length += math.Sqrt(square)
+		g.walls[i] = wall{s[i].a, d, 1 / square}
 	}
 	size := width
 	if mean := length / float64(len(s)); 4*mean < size {
@@ -200,12 +212,15 @@ func (g *grid) nearest(c geometry.Point, r float64, but int32) (int32, geometry.
 	g.now++
 	n := near{c: c, limit: r * r, side: -1}
 	g.search(&g.cells, &n, but)
-	return n.side, n.at, n.side >= 0
+	if n.side < 0 {
+		return -1, geometry.Point{}, false
+	}
+	return n.side, g.sides[n.side].nearest(c), true
 }
 
 // near is the nearest side so far; limit is the square of its distance.
 type near struct {
-	c, at geometry.Point
+	c     geometry.Point
 	limit float64
 	side  int32
 }
@@ -246,10 +261,15 @@ func (g *grid) look(k *cells, c int, n *near, but int32) {
 		}
 		g.stamp[i] = g.now
 		// Squares, and no calls: most of the time of finding goes by here.
-		q := g.sides[i].nearest(n.c)
-		x, y := q.X-n.c.X, q.Y-n.c.Y
+		w := &g.walls[i]
+		x, y := n.c.X-w.a.X, n.c.Y-w.a.Y
+		if t := (x*w.d.X + y*w.d.Y) * w.inverse; t >= 1 {
+			x, y = x-w.d.X, y-w.d.Y
+		} else if t > 0 {
+			x, y = x-t*w.d.X, y-t*w.d.Y
+		}
 		if l := x*x + y*y; l < n.limit {
-			n.side, n.at, n.limit = i, q, l
+			n.side, n.limit = i, l
 		}
 	}
 }

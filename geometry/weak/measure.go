@@ -11,31 +11,34 @@ import (
 
 // spots looks at every connected thin part.
 func (f *finder) spots(ctx context.Context) ([]Spot, error) {
-	n := int32(len(f.shapes))
 	var out []Spot
-	parts := make([][]int32, n) // of the shapes that are specks
-	for i := range f.parts.Pieces {
-		if k := f.parts.Pieces[i].Label % n; f.shapes[k].isSpeck(f.o) {
-			parts[k] = append(parts[k], int32(i))
-		}
-	}
-	for i := range f.parts.Pieces {
+	for i := range f.shapes {
+		s := &f.shapes[i]
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		p := &f.parts.Pieces[i]
-		k := p.Label % n
-		if len(parts[k]) > 0 {
-			if parts[k][0] == int32(i) && f.o.wanted(f.shapes[k].bounds) {
-				out = append(out, f.speck(k, parts[k]))
+		switch {
+		case s.isSpeck(f.o):
+			if s.grid != nil && f.o.wanted(s.bounds) {
+				out = append(out, f.speck(int32(i)))
 			}
-			continue
+		case s.banked != nil:
+			out = append(out, f.along(int32(i))...)
 		}
-		if p.Label >= n || !f.o.wanted(f.parts.bounds(int32(i))) {
-			continue
-		}
-		if s, ok := f.spot(int32(i)); ok {
-			out = append(out, s)
+	}
+	if f.parts != nil {
+		n := int32(len(f.shapes))
+		for i := range f.parts.Pieces {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			p := &f.parts.Pieces[i]
+			if p.Label >= n || f.shapes[p.Label].isSpeck(f.o) || !f.o.wanted(f.parts.bounds(int32(i))) {
+				continue
+			}
+			if s, ok := f.spot(int32(i)); ok {
+				out = append(out, s)
+			}
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Spot) int {
@@ -44,51 +47,163 @@ func (f *finder) spots(ctx context.Context) ([]Spot, error) {
 	return out, nil
 }
 
-// speck describes shape k, which is in these parts.
-func (f *finder) speck(k int32, parts []int32) Spot {
+// along lists the spots between the banks of shape k.
+func (f *finder) along(k int32) []Spot {
 	s := &f.shapes[k]
-	b := s.bounds
-	out := Spot{
-		Kind: Speck, Piece: s.piece, Whole: true, Outline: s.outline, Bounds: b,
-		WidthMM: math.Min(b.Width(), b.Height()), LengthMM: math.Max(b.Width(), b.Height()),
-		AreaMM2: s.area, sought: f.lengths.width,
+	b := s.banked
+	parts := make([][]int32, len(b.banks))
+	for i := range b.banks {
+		p := b.partOf(int32(i))
+		parts[p] = append(parts[p], int32(i))
 	}
-	all := map[int32]float64{}
-	for _, i := range parts {
-		for other, l := range f.border(i).neighbours {
-			all[other] += l
+	var out []Spot
+	for _, banks := range parts {
+		discs := f.discsAlong(s, banks, s.discs)
+		if len(discs) == 0 {
+			continue // but a corner
 		}
-		if f.parts.Pieces[i].Area2 > 0 && out.At == (geometry.Point{}) {
-			out.At = f.parts.inside(i)
+		outline, edge := f.between(k, banks, discs)
+		if len(outline) == 0 { // from one corner to another, and nothing is thin beside them
+			least := slices.MinFunc(discs, func(a, b disc) int { return cmp.Compare(a.r, b.r) })
+			outline = s.waist(&least)
 		}
+		spot := Spot{Outline: outline, Bounds: outline.Bounds(), AreaMM2: math.Abs(outline.SignedArea())}
+		if !f.o.wanted(spot.Bounds) || !f.name(&spot, s, len(discs), &edge) {
+			continue
+		}
+		var opening []disc
+		if spot.Kind == Neck || spot.Kind == Gap {
+			opening = beyond(discs, f.discsAlong(s, banks, s.opening), f.lengths.width)
+		}
+		f.measure(&spot, discs, opening, &edge)
+		out = append(out, spot)
 	}
-	out.Neighbours = sorted(all)
-	out.Spine = [][2]geometry.Point{{b.Centre(), b.Centre()}}
 	return out
 }
 
-// spot measures a connected thin part; false when it is but a corner.
-func (f *finder) spot(i int32) (Spot, bool) {
-	p := &f.parts.Pieces[i]
-	s := &f.shapes[p.Label]
-	b := f.border(i)
-	out := Spot{
-		Piece: s.piece, Outline: f.parts.outline(i), Bounds: f.parts.bounds(i), AreaMM2: f.parts.areaMM2(i),
-		Whole: b.runs == 0, Neighbours: sorted(b.neighbours), sought: f.lengths.width,
+// waist is a rhomb across a disc, from where it touches to where it touches.
+func (s *shape) waist(d *disc) geometry.Path {
+	p, q := s.grid.sides[d.s].nearest(d.c), s.grid.sides[d.t].nearest(d.c)
+	v := q.Sub(p).Mul(0.1)
+	aside := geometry.Pt(-v.Y, v.X)
+	return geometry.Path{geometry.Polygon(p, d.c.Sub(aside), q, d.c.Add(aside))}
+}
+
+// discsAlong returns those of a shape's discs that touch its outline along some banks.
+func (f *finder) discsAlong(s *shape, banks []int32, all []disc) []disc {
+	var spans []span
+	for _, i := range banks {
+		spans = append(spans, s.banked.discsOf(&s.banked.banks[i], all, &f.lengths)...)
 	}
-	if out.Whole && out.AreaMM2 < 0.5*s.area {
+	slices.SortFunc(spans, func(a, b span) int { return cmp.Compare(a.lo, b.lo) })
+	var out []disc
+	for _, r := range spans {
+		out = append(out, all[r.lo:r.hi]...)
+	}
+	return out
+}
+
+// between returns the outline of the thin part of shape k between banks, in which
+// these discs are, and what surrounds it.
+func (f *finder) between(k int32, banks []int32, discs []disc) (geometry.Path, border) {
+	s := &f.shapes[k]
+	b := s.banked
+	edge := border{neighbours: map[int32]float64{}}
+	var outline geometry.Path
+	var hull []geometry.Point
+	done := map[int32]bool{}
+	for _, first := range banks {
+		var ring []geometry.Point
+		for i := first; !done[i]; {
+			done[i] = true
+			bank := &b.banks[i]
+			var way []geometry.Point
+			b.follow(bank, func(side int32, from, to geometry.Point) {
+				if way == nil {
+					way = append(way, from)
+				}
+				way = append(way, to)
+				edge.freeMM += to.Sub(from).Len()
+				f.beside(k, side, from, to, edge.neighbours)
+			})
+			if bank.stop < 0 {
+				ring = append(ring, way[:max(0, len(way)-1)]...)
+				edge.add(way, f.lengths.step)
+				break
+			}
+			edge.runs++
+			if way == nil {
+				way = []geometry.Point{b.ends[bank.stop].p}
+			}
+			edge.add(way, f.lengths.step)
+			ring = append(append(ring, way...), s.bend(&b.ends[bank.stop], discs, &f.lengths)...)
+			i = b.ends[b.ends[bank.stop].mate].bank
+		}
+		if len(ring) > 2 {
+			outline = append(outline, geometry.Polygon(ring...))
+			hull = append(hull, ring...)
+		}
+	}
+	edge.diameterMM = diameter(hull, f.lengths.width)
+	return outline, edge
+}
+
+// speck describes shape k.
+func (f *finder) speck(k int32) Spot {
+	s := &f.shapes[k]
+	b := s.bounds
+	all := map[int32]float64{}
+	at, room := b.Centre(), 0.0
+	for i := range s.sides {
+		l := &s.sides[i]
+		f.beside(k, int32(i), l.a, l.b, all)
+		// The middle of the largest disc that touches the middle of a side.
+		d, _ := s.grid.shrink(l.a.Lerp(l.b, 0.5), l.inward(), int32(i), f.o.SpeckMM, f.o.SpeckMM, &f.lengths)
+		if d.t >= 0 && d.r > room {
+			at, room = d.c, d.r
+		}
+	}
+	return Spot{
+		Kind: Speck, Piece: s.piece, Whole: true, At: at, Outline: s.outline, Bounds: b,
+		WidthMM: math.Min(b.Width(), b.Height()), LengthMM: math.Max(b.Width(), b.Height()),
+		AreaMM2: s.area, Neighbours: sorted(all), sought: f.lengths.width,
+		Spine: [][2]geometry.Point{{b.Centre(), b.Centre()}},
+	}
+}
+
+// spot measures a connected thin part of the map; false when it is but a corner.
+func (f *finder) spot(i int32) (Spot, bool) {
+	s := &f.shapes[f.parts.Pieces[i].Label]
+	b := f.border(i)
+	out := Spot{Outline: f.parts.outline(i), Bounds: f.parts.bounds(i), AreaMM2: f.parts.areaMM2(i)}
+	if b.runs == 0 && out.AreaMM2 < 0.5*s.area {
 		return out, false // a crumb of rounding that touches its piece at corners
 	}
 	discs := s.within(out.Outline, out.Bounds, b.free, &f.lengths)
+	if !f.name(&out, s, len(discs), &b) {
+		return out, false
+	}
+	var opening []disc
+	if out.Kind == Neck || out.Kind == Gap {
+		opening = beyond(discs, s.opening, f.lengths.width)
+	}
+	f.measure(&out, discs, opening, &b)
+	return out, true
+}
+
+// name says what a thin part of a shape is, with so many discs in it; false when it
+// is but a corner.
+func (f *finder) name(out *Spot, s *shape, discs int, b *border) bool {
+	out.Piece, out.Whole, out.Neighbours, out.sought = s.piece, b.runs == 0, sorted(b.neighbours), f.lengths.width
 	switch {
 	case b.runs == 0:
 		out.Kind = Sliver
-	case len(discs) == 0:
-		return out, false
+	case discs == 0:
+		return false
 	case b.runs > 1:
 		out.Kind = Neck
-	case b.diameterMM+f.cusp() <= f.lengths.width:
-		return out, false
+	case b.diameterMM+b.cuspMM <= f.lengths.width:
+		return false
 	case b.corners == 1:
 		out.Kind = Point
 	default:
@@ -96,24 +211,16 @@ func (f *finder) spot(i int32) (Spot, bool) {
 	}
 	if s.piece == NoPiece {
 		if out.Kind == Point {
-			return out, false // waste that ends in a point harms nothing
+			return false // waste that ends in a point harms nothing
 		}
 		out.Kind = Gap
 	}
-	f.measure(&out, s, discs, &b)
-	return out, true
+	return true
 }
 
-// cusp is how much of its side a corner's residue loses because shapes are grown
-// back by slack more than they were shrunk: where the larger circle meets the
-// side.
-func (f *finder) cusp() float64 {
-	l := &f.lengths
-	return math.Sqrt(l.width*l.slack + l.slack*l.slack)
-}
-
-// measure fills in widths, length, place and spine.
-func (f *finder) measure(out *Spot, s *shape, discs []disc, b *border) {
+// measure fills in widths, length, place and spine. opening are what goes on to widen
+// beyond it.
+func (f *finder) measure(out *Spot, discs, opening []disc, b *border) {
 	narrow, wide := math.Inf(1), 0.0
 	at := geometry.Point{}
 	var middle geometry.Point
@@ -133,7 +240,7 @@ func (f *finder) measure(out *Spot, s *shape, discs []disc, b *border) {
 	}
 	switch {
 	case out.Kind == Point:
-		out.LengthMM = b.freeMM/2 + f.cusp()
+		out.LengthMM = b.freeMM/2 + b.cuspMM
 		out.WidthMM, out.At = out.AreaMM2/out.LengthMM, middle
 	case out.Whole:
 		out.LengthMM = math.Max(b.freeMM/2-wide*boolTo(b.runs == 0 && f.simple(out)), wide)
@@ -148,10 +255,7 @@ func (f *finder) measure(out *Spot, s *shape, discs []disc, b *border) {
 		out.LengthMM = b.freeMM / 2
 		out.WidthMM, out.At = narrow, at
 	}
-	if out.Kind == Neck || out.Kind == Gap {
-		discs = append(discs, s.beyond(discs, f.lengths.width)...)
-	}
-	out.Spine = spine(discs, &f.lengths, out.Kind == Point, b.tip)
+	out.Spine = spine(append(discs, opening...), &f.lengths, out.Kind == Point, b.tip)
 }
 
 // simple reports whether the spot has no hole.

@@ -3,6 +3,7 @@ package weak
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"abut/geometry"
 )
@@ -70,29 +71,63 @@ type medial struct {
 	// and pinches those that are open somewhere.
 	pinched []int32
 	pinches []*pinch
+	// changes are where discs become smaller than half the width, or larger again;
+	// whole are the contours, by their first side, along which all are smaller.
+	changes []change
+	whole   []int32
 }
 
 // turnStep is by how much at most normals follow each other around a corner.
 const turnStep = 5 * math.Pi / 180
 
+// around returns the box of the disc that touches the outline at p, with normal n.
+func around(p, n geometry.Point, r float64) geometry.Rect {
+	c := p.Add(n.Mul(r))
+	return geometry.Rect{Min: c, Max: c}.Grow(r)
+}
+
+// workspace is what discs are gathered in: a picture has hundreds of shapes, one after the
+// other.
+type workspace struct {
+	walls         facingWalls
+	thin, opening []disc
+}
+
+var workspaces = sync.Pool{New: func() any { return new(workspace) }}
+
 // discs looks for the medial discs with radius below half the width, where near
 // says so, everywhere if it is nil.
 func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*medial, error) {
 	m := &medial{}
-	total := 0
-	for i := range g.sides {
-		total += l.samples(&g.sides[i])
-	}
-	m.thin = make([]disc, 0, total)
+	h := workspaces.Get().(*workspace)
+	defer workspaces.Put(h)
+	h.thin, h.opening = h.thin[:0], h.opening[:0]
+	walls := &h.walls
 	run, last := int32(0), int32(-2)
+	var walk walker
+	crowded := false // with too many walls to ask them all
 	guess := l.r
-	try := func(p, n geometry.Point, s, at int32) {
+	var normals []geometry.Point
+	try := func(p, n geometry.Point, s, at int32, x float64) {
 		if near != nil && !near(p) {
 			return
 		}
-		d, ok := g.shrink(p, n, s, l.r, guess, l)
-		guess = 1.25 * d.r // the next place along the outline is much the same
+		d := disc{s: s}
+		var ok bool
+		switch {
+		case crowded:
+			d, ok = g.shrink(p, n, s, l.r, guess, l)
+			guess = 1.25 * d.r // the next place along the outline is much the same
+		case x >= 0:
+			d.r, d.t = walls.least(x, l.r)
+		default:
+			d.r, d.t = walls.leastAt(n, l.r, l)
+		}
+		if !crowded {
+			d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
+		}
 		d.at = at
+		m.changes = walk.pass(asked{s, at}, ok, m.changes)
 		if ok {
 			q := g.sides[d.t].nearest(d.c)
 			u, v := p.Sub(d.c), q.Sub(d.c)
@@ -100,7 +135,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			ok = angle <= facing
 			if !ok && angle <= blunt {
 				d.run = -1 - s
-				m.opening = append(m.opening, d)
+				h.opening = append(h.opening, d)
 			}
 		}
 		if !ok {
@@ -112,50 +147,143 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		}
 		last = s
 		d.run = run
-		m.thin = append(m.thin, d)
+		h.thin = append(h.thin, d)
 	}
 	for i := range g.sides {
 		s, id := &g.sides[i], int32(i)
 		n, k := s.inward(), l.samples(s)
+		length := s.length()
+		turn := g.turning(id)
 		for j := range k {
 			if err := pace.spend(1); err != nil {
 				return nil, err
 			}
-			try(s.a.Lerp(s.b, sampleAt(j, k)), n, id, int32(j))
+			if j%together == 0 {
+				last := min(j+together, k)
+				x0, x1 := length*sampleAt(j, k), length*sampleAt(last-1, k)
+				box := around(s.a.Lerp(s.b, x0/length), n, l.r).Union(around(s.a.Lerp(s.b, x1/length), n, l.r))
+				if last == k && turn > 0 {
+					box = box.Union(around(s.b, n, l.r)).Union(around(s.b, g.sides[s.next].inward(), l.r))
+					if turn > slight {
+						box = box.Union(geometry.Rect{Min: s.b, Max: s.b}.Grow(l.width))
+					}
+				}
+				if crowded = !g.gather(box, id, walls); !crowded {
+					walls.face(g, id, n, x0, x1, l)
+				}
+				guess = l.r
+			}
+			share := sampleAt(j, k)
+			try(s.a.Lerp(s.b, share), n, id, int32(j), length*share)
 		}
-		normals := g.corner(id)
-		if len(normals) == 0 {
+		if turn <= 0 {
+			if s.next <= id {
+				m.round(&walk)
+			}
 			continue
+		}
+		normals = normals[:0]
+		for j := range fan(turn) {
+			normals = append(normals, turnedBy(n, fanned(turn, j)))
 		}
 		if p := g.pinchAt(s.b); p != nil {
 			m.pinched = append(m.pinched, id)
 			last, guess = -2, l.r
 			if p.seen {
-				continue
+				continue // who has a pinch is not walked around
 			}
 			p.seen = true
-			if normals = p.open(); len(normals) > 0 {
+			if normals = append(normals[:0], p.open()...); len(normals) > 0 {
 				m.pinches = append(m.pinches, p)
 			}
 			k = int(math.MaxInt32) / 2 // no place of the side's own corner
 		}
+		if !crowded {
+			walls.faceFrom(g, s.b, s.next, l)
+		}
 		for j, n := range normals {
-			try(s.b, n, id, int32(k+j))
+			try(s.b, n, id, int32(k+j), -1)
 		}
 		if err := pace.spend(len(normals)); err != nil {
 			return nil, err
 		}
+		if s.next <= id {
+			m.round(&walk)
+		}
 	}
-	if 2*len(m.thin) < cap(m.thin) {
-		m.thin = slices.Clone(m.thin)
-	}
+	m.thin, m.opening = slices.Clone(h.thin), slices.Clone(h.opening)
 	return m, nil
+}
+
+// walker follows a contour from one place that is asked to the next.
+type walker struct {
+	first, last         asked
+	firstThin, lastThin bool
+	begun, changed      bool
+}
+
+// pass comes to the next place, and adds to the changes.
+func (w *walker) pass(to asked, thin bool, all []change) []change {
+	if !w.begun {
+		w.begun, w.first, w.firstThin = true, to, thin
+	} else if thin != w.lastThin {
+		w.changed = true
+		all = append(all, change{w.last, to, thin})
+	}
+	w.last, w.lastThin = to, thin
+	return all
+}
+
+// round ends a contour, where it began.
+func (m *medial) round(w *walker) {
+	if w.begun && !w.changed && w.firstThin {
+		m.whole = append(m.whole, w.first.side)
+	} else if w.begun && w.firstThin != w.lastThin {
+		m.changes = append(m.changes, change{w.last, w.first, w.firstThin})
+	}
+	*w = walker{}
 }
 
 // samples is how often a side is asked, and sampleAt where, as a share of it.
 func (l *lengths) samples(s *side) int { return int(math.Ceil(s.length() / l.sample)) }
 
 func sampleAt(j, samples int) float64 { return (float64(j) + 0.5) / float64(samples) }
+
+// slight is the turn up to which a corner counts as one between chords of a curve.
+const slight = 3 * turnStep
+
+// fan is how many normals of a corner that points inwards are asked for their discs.
+func fan(turn float64) int {
+	n := int(math.Ceil(turn / turnStep))
+	if turn > slight {
+		n++
+	}
+	return n
+}
+
+// fanned returns one of them: from the side's own normal to the next one's, but of a
+// slight turn those within, for the samples of both sides are near enough.
+func fanned(turn float64, j int) float64 {
+	if turn > slight {
+		return turn * float64(j) / float64(fan(turn)-1)
+	}
+	return turn * (float64(j) + 0.5) / float64(fan(turn))
+}
+
+// turning returns by how much the walk turns where a side ends, in radians: more
+// than 0 where the corner points inwards.
+func (g *grid) turning(side int32) float64 {
+	s := &g.sides[side]
+	next := &g.sides[s.next]
+	u, v := s.b.Sub(s.a), next.b.Sub(next.a)
+	return -math.Atan2(u.Cross(v), u.Dot(v))
+}
+
+// turnedBy returns a normal after a turn of the walk.
+func turnedBy(n geometry.Point, turn float64) geometry.Point {
+	sin, cos := math.Sincos(-turn)
+	return geometry.Pt(n.X*cos-n.Y*sin, n.X*sin+n.Y*cos)
+}
 
 // corner returns normals all around the corner where a side ends, if that points
 // inwards: from the side's own to the next one's.

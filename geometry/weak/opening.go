@@ -23,7 +23,7 @@ func (f *finder) open(ctx context.Context) ([][]planar.Figure, error) {
 	for i := range f.shapes {
 		s := &f.shapes[i]
 		s.core = nil
-		if len(s.discs) == 0 {
+		if !s.mapped() {
 			continue
 		}
 		near[i] = newNearby(centres(s.discs), f.reach*l.width)

@@ -165,31 +165,6 @@ func (g *grid) largest(p0, n0 geometry.Point, t0 int32, p1, n1 geometry.Point, t
 	return r0, r1
 }
 
-// tangent returns the radius of the disc that touches the outline at p, with
-// normal n there, and side t; or more, when it touches that from behind.
-func (g *grid) tangent(p, n geometry.Point, t int32) float64 {
-	s := &g.sides[t]
-	best := math.Inf(1)
-	for _, q := range [2]geometry.Point{s.a, s.b} {
-		v := q.Sub(p)
-		if v == (geometry.Point{}) {
-			return 0
-		}
-		if along := v.Dot(n); along > 0 {
-			best = min(best, v.Dot(v)/(2*along))
-		}
-	}
-	m := s.inward()
-	if e, f := p.Sub(s.a).Dot(m), 1-n.Dot(m); e >= 0 && f > 0 {
-		d := s.b.Sub(s.a)
-		r := e / f
-		if k := p.Add(n.Mul(r)).Sub(s.a).Dot(d); k >= 0 && k <= d.Dot(d) {
-			best = min(best, r)
-		}
-	}
-	return best
-}
-
 // of returns the parts of a side, in order along it.
 func (s *shallows) of(side int32) []part {
 	i, _ := slices.BinarySearchFunc(s.parts, side, func(p part, side int32) int { return cmp.Compare(p.side, side) })

@@ -14,27 +14,32 @@ type shape struct {
 	bounds  geometry.Rect
 	area    float64
 	samples int // how often its outline is asked for its width
+	sides   []side
+	across  []int32 // the shape on the other side of each, −1 where it has other corners or none is
 	grid    *grid
 	// discs are those of thin places, and opening touch at too blunt an angle to
 	// be in one.
 	discs, opening []disc
 	pinched        []int32
 	pinches        []*pinch
+	changes        []change
+	whole          []int32
+	banked         *banked       // nil where thin parts are found on a map
 	shallow        *shallows     // nil where bands are half a width deep throughout
 	core           geometry.Path // what shrinking leaves, near thin places
 	measured       *way
-	openings       *bins
 }
 
 func newShape(piece int32, outline geometry.Path, l *lengths) shape {
-	s := shape{piece: piece, outline: outline, bounds: outline.Bounds(), area: math.Abs(outline.SignedArea())}
-	for _, c := range outline {
-		for a, b := range c.Sides() {
-			s.samples += l.samples(&side{a: a, b: b})
-		}
+	s := shape{piece: piece, outline: outline, bounds: outline.Bounds(), area: math.Abs(outline.SignedArea()), sides: sides(outline)}
+	for i := range s.sides {
+		s.samples += l.samples(&s.sides[i])
 	}
 	return s
 }
+
+// mapped reports whether it takes a map to find the shape's thin parts.
+func (s *shape) mapped() bool { return len(s.discs) > 0 && s.banked == nil }
 
 // near returns where to look for thin places of a shape, nil for everywhere.
 func (o *Options) near(s *shape) func(geometry.Point) bool {

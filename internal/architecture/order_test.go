@@ -20,7 +20,7 @@ import (
 var order = map[string]string{
 	"geometry":              "point affine path arc flatten offset sample nearest enclosure",
 	"geometry/planar":       "types pace input predicates radix cells crossings fan scratch index snap covers status sweep map regions divide outline curves union offset",
-	"geometry/weak":         "pace lengths sides grid nearby pinch medial shape simplify spot overlay shallow within beyond opening bars border spine measure find",
+	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape simplify spot overlay shallow within beyond across opening walk banks bars border spine measure find",
 	"internal/message":      "message",
 	"internal/colour":       "colour median cost heaps merge words",
 	"internal/gradient":     "gradient divide cone strip",
