@@ -471,7 +471,7 @@ func (s *settler) spares(p *Spot) bool {
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true
 	}
-	if p.Kind == weak.Speck { // it would become a disc
+	if p.Kind == weak.Speck || p.Whole { // it would become a disc or a bar
 		return p.AreaMM2 >= thingMM2 && s.drawn(p)
 	}
 	if !s.sparing {

@@ -163,6 +163,10 @@ const (
 	// gainShare is how much of what there was to do may be left of it when a thing is
 	// drawn anew: less of a gain is not worth another look of the drawing.
 	gainShare = 0.75
+	// mostGrown is how many times what is to do about it a thing may grow by, and a
+	// square of the narrowest width: lines of a third of that become three times as
+	// broad.
+	mostGrown = 4
 	// freshShare is how much what becomes thin beside a thing counts of what there is
 	// to do about it: a space that is narrower than before is still the space.
 	freshShare = 0.5
@@ -381,7 +385,7 @@ func (a *attempt) judge(m *mending, before, spots []Spot, lost []geometry.Rect, 
 			}
 		}
 	}
-	return left, grown <= mostTimes*a.before+w*w
+	return left, grown <= mostGrown*a.before+w*w
 }
 
 // attempts groups spots by the things that they are in, with what can be done

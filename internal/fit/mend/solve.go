@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/job"
 )
 
@@ -34,7 +35,7 @@ const (
 
 // mostTimes is how many times what is to do about a spot a mend may change, and
 // a square of the narrowest width.
-const mostTimes = 4
+const mostTimes = 2
 
 const (
 	// thorough is how many edges the maps of what is tried may have together, in a
@@ -136,6 +137,9 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 				return solution{}, false, err
 			}
 		}
+		if v.thins(next) {
+			continue
+		}
 		if next.left <= v.start.left-own+roundingMM2 {
 			best = next
 			break
@@ -149,6 +153,31 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	}
 	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
 	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
+}
+
+// thinnerTimes is how many times as broad as it was something must stay.
+const thinnerTimes = 0.75
+
+// thins reports whether in a state something is left much thinner than it was: so a
+// mast would become a hair beside a space that was made broad.
+func (v *solver) thins(s *state) bool {
+	w := v.settings.Narrowest()
+	for i := range s.spots {
+		p := &s.spots[i]
+		if p.Kind == weak.Speck || p.AreaMM2 < crumbSquares*w*w {
+			continue
+		}
+		was := w
+		for k := range v.start.spots {
+			if q := &v.start.spots[k]; q.Of == p.Of && q.Kind != weak.Speck && !q.Bounds.Intersect(p.Bounds).Empty() {
+				was = math.Min(was, q.WidthMM)
+			}
+		}
+		if p.WidthMM < thinnerTimes*was {
+			return true
+		}
+	}
+	return false
 }
 
 // follow mends what a mend has made weak, the largest first, while there is less
