@@ -297,10 +297,10 @@ func (s *shape) bend(e *end, discs []disc, l *lengths) []geometry.Point {
 		return nil
 	}
 	for i := range discs {
-		if d := discs[i].c.Sub(e.c); d.Dot(d) < l.r*l.r {
+		if d := discs[i].c.Sub(e.c); d.Dot(d) < l.thin*l.thin {
 			return nil
 		}
 	}
-	out := appendArc(nil, e.c, u, v, -l.r, l.sagitta)
+	out := appendArc(nil, e.c, u, v, -l.thin, l.sagitta)
 	return out[:len(out)-1]
 }

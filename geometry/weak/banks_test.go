@@ -56,8 +56,8 @@ func TestBanks_EndWhereADiscOfTheWidthFits(t *testing.T) {
 				for m := range s.sides {
 					far = min(far, s.sides[m].distance(e.c))
 				}
-				off := math.Abs(e.p.Sub(e.c).Len()-f.lengths.r) + math.Abs(e.q.Sub(e.c).Len()-f.lengths.r)
-				if !inside.Holds(e.c) || far < f.lengths.r-1e-4 || off > 1e-3 {
+				off := math.Abs(e.p.Sub(e.c).Len()-f.lengths.thin) + math.Abs(e.q.Sub(e.c).Len()-f.lengths.thin)
+				if !inside.Holds(e.c) || far < f.lengths.thin-1e-4 || off > 1e-3 {
 					t.Errorf("%s: an end at %v: the outline is %.5f mm from %v, and touched at %v", name, e.p, far, e.c, e.q)
 				}
 				ends++
@@ -69,18 +69,12 @@ func TestBanks_EndWhereADiscOfTheWidthFits(t *testing.T) {
 	}
 }
 
-// Where places to look are given a map is laid.
+// The oracle lays all outlines on one map.
 func TestFind_FollowingBanksFindsWhatAMapShows(t *testing.T) {
 	most := 0
 	everyone(t, func(name string, pieces []geometry.Path) {
-		box := geometry.EmptyRect()
-		for _, p := range pieces {
-			box = box.Union(p.Bounds())
-		}
 		o := Options{WidthMM: 1, SpeckMM: 2}
-		followed := find(t, pieces, o)
-		o.Within = []geometry.Rect{box.Grow(10)}
-		mapped := find(t, pieces, o)
+		followed, mapped := find(t, pieces, o), findBy(t, pieces, o, false)
 		for i := range followed {
 			// The narrowest place is in what is shown, or as near as the middle of a
 			// disc may lie to the line between where it touches.

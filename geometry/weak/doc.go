@@ -27,8 +27,7 @@
 // side is told by sides with the same corners.
 //
 // A map is laid, and shapes are opened on it, where banks cannot be followed: in a
-// pinch of many corners, where rounding leaves an end without another one, and where
-// only some places are to be looked at.
+// pinch of many corners, and where rounding leaves an end without another one.
 //
 // # Accuracy
 //

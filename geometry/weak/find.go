@@ -68,9 +68,7 @@ func (f *finder) follow(ctx context.Context) (mapped bool, err error) {
 		if len(s.discs) == 0 {
 			return
 		}
-		if f.o.Within == nil {
-			s.banked, _ = s.newBanked(&f.lengths)
-		}
+		s.banked, _ = s.newBanked(&f.lengths)
 		left[i] = s.banked == nil
 	})
 	return slices.Contains(left, true), err
@@ -124,7 +122,7 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 		if err != nil {
 			return // the context is done, which Do says
 		}
-		m, err := g.discs(pace, &f.lengths, f.o.near(s))
+		m, err := g.discs(pace, &f.lengths)
 		if err != nil {
 			return
 		}

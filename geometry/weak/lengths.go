@@ -21,6 +21,10 @@ func (e *WidthError) Error() string {
 type lengths struct {
 	// width is the narrowest that is not thin, and r the radius of a disc of it.
 	width, r float64
+	// thin is the radius below which a disc is one of a thin place: half of what may
+	// be found or not less than r, for what was drawn just as broad as the width is
+	// so but for rounding.
+	thin float64
 	// sample is how far apart the outline is asked for its width. A waist between
 	// two arcs of radius ρ is found from a deficit of some sample²/(4ρ) on: a
 	// fourhundredth of the width at ρ = one width.
@@ -63,6 +67,7 @@ func lengthsFor(width float64) lengths {
 	return lengths{
 		width:    width,
 		r:        width / 2,
+		thin:     0.4975 * width,
 		sample:   0.1 * width,
 		sagitta:  0.0025 * width,
 		slack:    0.006 * width,

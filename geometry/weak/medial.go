@@ -95,9 +95,8 @@ type workspace struct {
 
 var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
-// discs looks for the medial discs with radius below half the width, where near
-// says so, everywhere if it is nil.
-func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*medial, error) {
+// discs looks for the medial discs of thin places.
+func (g *grid) discs(pace *pace, l *lengths) (*medial, error) {
 	m := &medial{}
 	h := workspaces.Get().(*workspace)
 	defer workspaces.Put(h)
@@ -106,22 +105,19 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 	run, last := int32(0), int32(-2)
 	var walk walker
 	crowded := false // with too many walls to ask them all
-	guess := l.r
+	guess := l.thin
 	var normals []geometry.Point
 	try := func(p, n geometry.Point, s, at int32, x float64) {
-		if near != nil && !near(p) {
-			return
-		}
 		d := disc{s: s}
 		var ok bool
 		switch {
 		case crowded:
-			d, ok = g.shrink(p, n, s, l.r, guess, l)
+			d, ok = g.shrink(p, n, s, l.thin, guess, l)
 			guess = 1.25 * d.r // the next place along the outline is much the same
 		case x >= 0:
-			d.r, d.t = walls.least(x, l.r)
+			d.r, d.t = walls.least(x, l.thin)
 		default:
-			d.r, d.t = walls.leastAt(n, l.r, l)
+			d.r, d.t = walls.leastAt(n, l.thin, l)
 		}
 		if !crowded {
 			d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
@@ -161,9 +157,9 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 			if j%together == 0 {
 				last := min(j+together, k)
 				x0, x1 := length*sampleAt(j, k), length*sampleAt(last-1, k)
-				box := around(s.a.Lerp(s.b, x0/length), n, l.r).Union(around(s.a.Lerp(s.b, x1/length), n, l.r))
+				box := around(s.a.Lerp(s.b, x0/length), n, l.thin).Union(around(s.a.Lerp(s.b, x1/length), n, l.thin))
 				if last == k && turn > 0 {
-					box = box.Union(around(s.b, n, l.r)).Union(around(s.b, g.sides[s.next].inward(), l.r))
+					box = box.Union(around(s.b, n, l.thin)).Union(around(s.b, g.sides[s.next].inward(), l.thin))
 					if turn > slight {
 						box = box.Union(geometry.Rect{Min: s.b, Max: s.b}.Grow(l.width))
 					}
@@ -171,7 +167,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 				if crowded = !g.gather(box, id, walls); !crowded {
 					walls.face(g, id, n, x0, x1, l)
 				}
-				guess = l.r
+				guess = l.thin
 			}
 			share := sampleAt(j, k)
 			try(s.a.Lerp(s.b, share), n, id, int32(j), length*share)
@@ -188,7 +184,7 @@ func (g *grid) discs(pace *pace, l *lengths, near func(geometry.Point) bool) (*m
 		}
 		if p := g.pinchAt(s.b); p != nil {
 			m.pinched = append(m.pinched, id)
-			last, guess = -2, l.r
+			last, guess = -2, l.thin
 			if p.seen {
 				continue // who has a pinch is not walked around
 			}

@@ -41,22 +41,6 @@ func newShape(piece int32, outline geometry.Path, l *lengths) shape {
 // mapped reports whether it takes a map to find the shape's thin parts.
 func (s *shape) mapped() bool { return len(s.discs) > 0 && s.banked == nil }
 
-// near returns where to look for thin places of a shape, nil for everywhere.
-func (o *Options) near(s *shape) func(geometry.Point) bool {
-	if o.Within == nil {
-		return nil
-	}
-	var near []geometry.Rect
-	for _, r := range o.Within {
-		if r = r.Grow(o.WidthMM); !r.Intersect(s.bounds).Empty() {
-			near = append(near, r)
-		}
-	}
-	return func(p geometry.Point) bool {
-		return slices.ContainsFunc(near, func(r geometry.Rect) bool { return r.Contains(p) })
-	}
-}
-
 // wanted reports whether something with these bounds is looked for.
 func (o *Options) wanted(b geometry.Rect) bool {
 	return o.Within == nil || slices.ContainsFunc(o.Within, func(r geometry.Rect) bool { return !r.Intersect(b).Empty() })

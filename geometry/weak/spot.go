@@ -77,8 +77,8 @@ type Options struct {
 	SpeckMM float64
 	// NoGaps leaves out the search for gaps.
 	NoGaps bool
-	// Within, unless it is nil, is where to look. What is thin elsewhere is left
-	// out; what reaches out of a rectangle is cut off a width outside of it.
+	// Within, unless it is nil, is where to look: what does not reach into one of
+	// the rectangles is left out.
 	Within []geometry.Rect
 }
 

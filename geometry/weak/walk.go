@@ -146,7 +146,7 @@ func (g *grid) endBetween(from, to place, starts bool, l *lengths) end {
 	}
 	at, t := g.limit(from, to, thick, thin, l)
 	p, n := g.stand(at)
-	e := end{at: at, p: p, c: p.Add(n.Mul(l.r)), t: t, starts: starts, mate: -1}
+	e := end{at: at, p: p, c: p.Add(n.Mul(l.thin)), t: t, starts: starts, mate: -1}
 	if t >= 0 {
 		e.q = g.sides[t].nearest(e.c)
 	}
@@ -182,7 +182,7 @@ func (g *grid) limit(from, to, thick, thin place, l *lengths) (place, int32) {
 	}
 	// The two sides of a corner touch each other's discs there, however small its
 	// turn. What matters is what touches them from elsewhere, if anything does.
-	tiny := 1.01 * l.r * math.Tan(-turn/2)
+	tiny := 1.01 * l.thin * math.Tan(-turn/2)
 	step, near := thin, first
 	if thin == to {
 		step.x = min(thin.x, tiny)
@@ -201,7 +201,7 @@ func (g *grid) limit(from, to, thick, thin place, l *lengths) (place, int32) {
 
 // disc returns the disc at a place, as discs finds it, and whether it is smaller than
 // half the width.
-func (g *grid) disc(at place, l *lengths) (disc, bool) { return g.discBelow(at, l.r, l) }
+func (g *grid) disc(at place, l *lengths) (disc, bool) { return g.discBelow(at, l.thin, l) }
 
 func (g *grid) discBelow(at place, most float64, l *lengths) (disc, bool) {
 	p, n := g.stand(at)
@@ -222,7 +222,7 @@ func (g *grid) discBelow(at place, most float64, l *lengths) (disc, bool) {
 // touches returns the side that the disc at a thin place touches. One that is smaller
 // than half the width by next to nothing is found too.
 func (g *grid) touches(at place, l *lengths) int32 {
-	d, _ := g.discBelow(at, l.r+10*l.close, l)
+	d, _ := g.discBelow(at, l.thin+10*l.close, l)
 	return d.t
 }
 
@@ -232,12 +232,12 @@ func (g *grid) touches(at place, l *lengths) int32 {
 func (g *grid) root(thick, thin place, t, skip int32, l *lengths) (place, int32) {
 	for range 16 { // so many walls do not take turns within a sample
 		lo, hi := thick, thin
-		if t < 0 || g.reach(hi, t) >= l.r {
+		if t < 0 || g.reach(hi, t) >= l.thin {
 			return hi, t
 		}
 		for range 24 {
 			mid := place{hi.side, (lo.x + hi.x) / 2, (lo.turn + hi.turn) / 2}
-			if g.reach(mid, t) < l.r {
+			if g.reach(mid, t) < l.thin {
 				hi = mid
 			} else {
 				lo = mid
