@@ -1,0 +1,105 @@
+package mend
+
+import (
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// thingKey tells groups of alike things from each other.
+type thingKey struct {
+	layer job.LayerID
+	group int
+}
+
+func (a *attempt) key() thingKey { return thingKey{a.layer, a.group} }
+
+// attempt is a group of alike things of a layer with spots in them.
+type attempt struct {
+	layer   job.LayerID
+	group   int
+	of      own.Material
+	at      geometry.Point // in one of them
+	members []member
+	spots   []*Spot
+	options [][]job.Mend
+	areas   []geometry.Rect
+	before  float64 // what there is to do about it
+	best    int
+	left    float64
+	moves   bool // dashes and letters come to lie elsewhere
+	pen     bool // a pen drew it, or it is lettering
+	dot     bool
+	dashes  bool
+}
+
+// member is a thing as it was drawn.
+type member struct {
+	bounds geometry.Rect
+	inside *geometry.Enclosure
+}
+
+// judge returns what is left to do about a group of things, with what became thin
+// about it, and whether it may be: nothing is lost, and it does not change the
+// picture out of proportion.
+func (a *attempt) judge(m *mending, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (float64, bool) {
+	left, w := 0.0, s.Narrowest()
+	there := func(list []Spot, p *Spot) bool {
+		return slices.ContainsFunc(list, func(q Spot) bool {
+			return q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty()
+		})
+	}
+	for i := range spots {
+		p := &spots[i]
+		if !reaches(p.Bounds, a.areas) {
+			continue
+		}
+		share := 0.0
+		if p.Of == a.of {
+			share = a.share(p)
+		}
+		if share == 0 && !there(before, p) {
+			share = freshShare
+		}
+		left += share * m.toDo(p, s)
+	}
+	for _, r := range lost {
+		if reaches(r, a.areas) {
+			return left, false
+		}
+	}
+	grown := 0.0
+	for i := range m.placed {
+		for _, x := range m.placed[i].Mended {
+			if slices.Contains(option, x.Mend) {
+				grown += x.AreaMM2
+			}
+		}
+	}
+	return left, grown <= mostGrown*a.before+w*w
+}
+
+// share returns which share of a spot lies in the things as they were drawn.
+func (a *attempt) share(s *Spot) float64 {
+	if len(s.Spine) == 0 {
+		if a.holds(s.At) {
+			return 1
+		}
+		return 0
+	}
+	in, all := 0.0, 0.0
+	for _, l := range s.Spine {
+		length := l[0].Sub(l[1]).Len() + 1e-6 // a speck's is a point
+		all += length
+		if a.holds(l[0].Lerp(l[1], 0.5)) {
+			in += length
+		}
+	}
+	return in / all
+}
+
+func (a *attempt) holds(p geometry.Point) bool {
+	return slices.ContainsFunc(a.members, func(t member) bool { return t.bounds.Contains(p) && t.inside.Holds(p) })
+}

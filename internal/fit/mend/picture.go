@@ -1,0 +1,117 @@
+package mend
+
+import (
+	"context"
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/fit/own"
+)
+
+// picture is what a job shows without any mend: its things, each with places spread
+// over it.
+type picture struct{ things []seen }
+
+type seen struct {
+	of     own.Material
+	bounds geometry.Rect
+	places []geometry.Point
+	gone   bool // it is lost anyway
+}
+
+const (
+	// sampleLines is on how many lines a thing is looked at.
+	sampleLines = 10
+	// shiftMM is how far a thing's edge may move as it is drawn anew, where it counts
+	// as still there: half as far as one would notice in a picture of some
+	// centimetres.
+	shiftMM = 0.25
+	// seenShare is the share of a thing that must still show. Mends of spots may take
+	// from it afterwards.
+	seenShare = 0.6
+	// dashShare is that of a dash: it may come to lie partly in a gap of fewer ones.
+	dashShare = 0.4
+)
+
+func (m *mending) picture(ctx context.Context) (*picture, error) {
+	labels := slices.Clone(m.unmended)
+	if _, err := m.Map.Heal(ctx, labels, own.HealMM); err != nil {
+		return nil, err
+	}
+	d, err := m.Map.Divide(ctx, labels)
+	if err != nil {
+		return nil, err
+	}
+	p := &picture{}
+	for i := range d.Pieces {
+		of, single := m.Owner(d.Pieces[i].Label)
+		if !single || d.Pieces[i].AreaMM2() < thingMM2 {
+			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if places := d.Outline(i).Samples(geometry.EvenOdd, sampleLines); len(places) > 0 {
+			p.things = append(p.things, seen{of: of, bounds: d.Pieces[i].Bounds, places: places})
+		}
+	}
+	return p, nil
+}
+
+// forget leaves out of account what is lost already.
+func (p *picture) forget(m *mending, about []*attempt) {
+	for _, i := range p.missing(m, about) {
+		p.things[i].gone = true
+	}
+}
+
+// lost returns the bounds of the things about what is attempted of which too little
+// is left on a map.
+func (p *picture) lost(m *mending, about []*attempt) (out []geometry.Rect) {
+	for _, i := range p.missing(m, about) {
+		out = append(out, p.things[i].bounds)
+	}
+	return out
+}
+
+func (p *picture) missing(m *mending, about []*attempt) (out []int) {
+	sheets := map[own.Material]*geometry.Enclosure{}
+	for i, of := range m.Materials {
+		sheets[of] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(spotSagittaMM))
+	}
+	holds := func(of own.Material, at geometry.Point) bool {
+		if of != own.Bare {
+			return sheets[of] != nil && sheets[of].Holds(at)
+		}
+		for _, s := range sheets {
+			if s.Holds(at) {
+				return false
+			}
+		}
+		return true
+	}
+	for i := range p.things {
+		t := &p.things[i]
+		share, shift := seenShare, shiftMM
+		if k := slices.IndexFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) }); k >= 0 {
+			if !about[k].dashes {
+				continue // a larger word's letters lie elsewhere
+			}
+			share, shift = dashShare, 2*shiftMM
+		}
+		if t.gone || !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
+			continue
+		}
+		kept := 0
+		around := [...]geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
+		for _, at := range t.places {
+			if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
+				kept++
+			}
+		}
+		if float64(kept) < share*float64(len(t.places)) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
