@@ -36,6 +36,6 @@
 // the polygon. What is within 0.01 mm of the width may be found or not.
 //
 // Cost: O(n log n) for n chords, times the number of chords within a width. On real
-// art it is some two to three times what laying it on a map takes; where a map is
+// art it is some two to three times what laying it on a map takes, up to nine; where a map is
 // needed here too, thirty to a hundred times.
 package weak

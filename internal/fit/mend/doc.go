@@ -8,6 +8,7 @@
 // mends on it), lost.go (what mends leave of a thing), layer.go (what a mend lays over a spot), new.go (a mend of a
 // spot), todo.go and remedies.go (what there is to do about a spot, and what can
 // be done), run.go (a job's mends, made round by round), given.go (what they gave
-// away), drawn.go (things drawn broader or larger), window.go and solve.go (mends tried on a part of the map), all.go (all
-// spots mended).
+// away), turning.go (what has lumps), attempt.go, picture.go, redraw.go and drawn.go (things drawn broader or larger),
+// window.go, spare.go and solve.go (mends tried on a part of the map, and what they leave alone), all.go (all spots
+// mended).
 package mend
