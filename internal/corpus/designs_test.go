@@ -33,8 +33,9 @@ var slow = []string{"bunting", "colony", "compass", "crayon", "feather", "fish",
 // faults are designs of which mending still loses something, or leaves something
 // unlisted; whoever mends that takes them off.
 var faults = map[string]string{
-	"oma": "the name grows over its label, and a dot of its ü comes to lie elsewhere",
-	"tea": "the petals of a small blossom are left as a rim less than 0.6 mm broad",
+	"crayon": "the ground between hair and head goes, and some between strokes of grass is left thin and unlisted",
+	"oma":    "the name grows over its label, and a dot of its ü comes to lie elsewhere",
+	"tea":    "the petals of a small blossom are left as a rim less than 0.6 mm broad",
 }
 
 // TestDesigns_MendingLosesNothing mends designs as people make them: nothing that
@@ -78,7 +79,7 @@ func TestDesigns_MendingLosesNothing(t *testing.T) {
 			t.Errorf("%s: %d spots are left, and the verdict is %q", m.name, m.left, m.verdict)
 		}
 	}
-	if dir := os.Getenv("ABUT_PICTURES"); dir != "" && all() && !t.Failed() {
+	if dir := os.Getenv("ABUT_PICTURES"); dir != "" && all() {
 		drawDesigns(t, dir, made)
 	}
 }
