@@ -128,10 +128,25 @@ type cutMended struct {
 	lost         []string
 	changed      float64
 	before, left int // spots that are listed and not mended
-	spots        []string
+	open         []openSpot
+	plain        *written
+	mended       *written
 	verdict      string
 	took         time.Duration
 	err          error
+}
+
+// openSpot is a spot that job.json lists as too thin.
+type openSpot struct {
+	Kind   string  `json:"kind"`
+	X      float64 `json:"x_mm"`
+	Y      float64 `json:"y_mm"`
+	Width  float64 `json:"width_mm"`
+	Mended bool    `json:"mended"`
+}
+
+func (s openSpot) String() string {
+	return fmt.Sprintf("%s %.2f at %.1f,%.1f", s.Kind, s.Width, s.X, s.Y)
 }
 
 // mendFile cuts a file as drawn and mended, and compares what was written.
@@ -139,7 +154,7 @@ func mendFile(name, dir string, widthMM, narrowest float64) (out cutMended) {
 	out.name = strings.TrimSuffix(filepath.Base(name), ".svg")
 	ctx, cancel := context.WithTimeout(context.Background(), hangs)
 	defer cancel()
-	cut := func(mend bool) (*written, []string, error) {
+	cut := func(mend bool) (*written, []openSpot, error) {
 		folder := filepath.Join(dir, fmt.Sprint(out.name, mend))
 		start := time.Now()
 		_, err := workshop.Cut(ctx, workshop.Source{Path: name}, workshop.Options{
@@ -155,25 +170,14 @@ func mendFile(name, dir string, widthMM, narrowest float64) (out cutMended) {
 			return nil, nil, err
 		}
 		var listed struct {
-			Spots []struct {
-				Kind   string  `json:"kind"`
-				X      float64 `json:"x_mm"`
-				Y      float64 `json:"y_mm"`
-				Width  float64 `json:"width_mm"`
-				Mended bool    `json:"mended"`
-			} `json:"weak_spots"`
-			Verdict string `json:"verdict"`
+			Spots   []openSpot `json:"weak_spots"`
+			Verdict string     `json:"verdict"`
 		}
 		b, err := os.ReadFile(filepath.Join(folder, "job.json"))
 		if err == nil {
 			err = json.Unmarshal(b, &listed)
 		}
-		var open []string
-		for _, s := range listed.Spots {
-			if !s.Mended {
-				open = append(open, fmt.Sprintf("%s %.2f at %.1f,%.1f", s.Kind, s.Width, s.X, s.Y))
-			}
-		}
+		open := slices.DeleteFunc(listed.Spots, func(s openSpot) bool { return s.Mended })
 		out.verdict = listed.Verdict
 		return w, open, err
 	}
@@ -187,12 +191,14 @@ func mendFile(name, dir string, widthMM, narrowest float64) (out cutMended) {
 		out.err = err
 		return out
 	}
-	out.before, out.left, out.spots = len(before), len(left), left
+	out.before, out.left, out.open = len(before), len(left), left
+	out.plain, out.mended = plain, mended
 	out.things, out.lost, out.changed = losses(bitmapOf(plain, plain), bitmapOf(mended, plain))
 	return out
 }
 
-func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
+// cutAndMend cuts files as wide as asked, two at a time, as drawn and mended.
+func cutAndMend(t *testing.T, names []string, widthMM func(name string) float64) []cutMended {
 	results := make([]cutMended, len(names))
 	next := make(chan int)
 	dir := t.TempDir()
@@ -200,7 +206,7 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 	for range 2 {
 		wg.Go(func() {
 			for i := range next {
-				results[i] = mendFile(names[i], dir, widthMM, 1)
+				results[i] = mendFile(names[i], dir, widthMM(names[i]), 1)
 			}
 		})
 	}
@@ -209,6 +215,11 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 	}
 	close(next)
 	wg.Wait()
+	return results
+}
+
+func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
+	results := cutAndMend(t, names, func(string) float64 { return widthMM })
 	var changed []float64
 	var took []time.Duration
 	things, lost, losers, left, spots, before := 0, 0, 0, 0, 0, 0
@@ -224,7 +235,7 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 		}
 		if r.left > 0 {
 			left++
-			t.Logf("%s: %d of %d left: %s; %s", r.name, r.left, r.before, strings.Join(r.spots[:min(len(r.spots), 6)], "; "), r.verdict)
+			t.Logf("%s: %d of %d left: %v; %s", r.name, r.left, r.before, r.open[:min(len(r.open), 6)], r.verdict)
 		}
 		if len(r.lost) > 0 {
 			losers++

@@ -64,7 +64,7 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 			}
 		}
 		area, drawn := 0.0, m.Drawn*scale
-		if things[at].Kind == Dash && m.Do == job.Broaden && m.WidthMM > drawn {
+		if things[at].Kind == Dash && len(members) > 1 && m.Do == job.Broaden && m.WidthMM > drawn { // one alone has no pace: it is a stroke
 			var run []*Thing
 			for _, i := range members {
 				run = append(run, &things[i])
