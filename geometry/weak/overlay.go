@@ -89,10 +89,6 @@ func (o *overlay) bounds(piece int32) geometry.Rect {
 	return geometry.Rect{Min: b.Min.Mul(1 / o.scale), Max: b.Max.Mul(1 / o.scale)}
 }
 
-func (o *overlay) inside(piece int32) geometry.Point {
-	return o.Inside(int(piece)).Mul(1 / o.scale)
-}
-
 // across returns the piece on the other side of a seam of a piece's ring, None for
 // none.
 func (o *overlay) across(r planar.SeamRef) int32 {

@@ -15,8 +15,8 @@ import (
 
 // Why All keeps a spot: ids of sentences.
 const (
-	// ReasonTooDense: thin parts lie so close together that making room for one
-	// always leaves another one thin.
+	// ReasonTooDense: whatever was tried would show, for thin parts lie so close
+	// together that making room for one leaves another one thin, or a lump.
 	ReasonTooDense = "unmendable-too-dense"
 	// ReasonNowhere: nothing lies beside a gap that could close it.
 	ReasonNowhere = "unmendable-nowhere"

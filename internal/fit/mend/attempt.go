@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"math"
 	"slices"
 
 	"abut/geometry"
@@ -44,7 +45,7 @@ type member struct {
 // judge returns what is left to do about a group of things, with what became thin
 // about it, and whether it may be: nothing is lost, and it does not change the
 // picture out of proportion.
-func (a *attempt) judge(m *mending, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (float64, bool) {
+func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (float64, bool) {
 	left, w := 0.0, s.Narrowest()
 	there := func(list []Spot, p *Spot) bool {
 		return slices.ContainsFunc(list, func(q Spot) bool {
@@ -70,6 +71,9 @@ func (a *attempt) judge(m *mending, before, spots []Spot, lost []geometry.Rect, 
 			return left, false
 		}
 	}
+	if !a.dashes && !a.keepsShape(m, was) {
+		return left, false
+	}
 	grown := 0.0
 	for i := range m.placed {
 		for _, x := range m.placed[i].Mended {
@@ -79,6 +83,24 @@ func (a *attempt) judge(m *mending, before, spots []Spot, lost []geometry.Rect, 
 		}
 	}
 	return left, grown <= mostGrown*a.before+w*w
+}
+
+// shapeShare is the share of all bends of a thing that may come or go when it is drawn
+// anew. Of a letter whose inside fills, or of two that run together, more goes.
+const shapeShare = 0.15
+
+// keepsShape reports whether things turn as they did: an outline that is evenly broader
+// turns as the drawn one.
+func (a *attempt) keepsShape(m *mending, was *picture) bool {
+	in := func(p geometry.Point) bool {
+		return slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return r.Contains(p) })
+	}
+	i := slices.Index(m.Materials, a.of)
+	if i < 0 {
+		return a.of == own.Bare
+	}
+	before := turning(was.outlines[a.of], in)
+	return math.Abs(turning(m.outlinesOf(i), in)-before) <= shapeShare*before+drawnTurning
 }
 
 // share returns which share of a spot lies in the things as they were drawn.

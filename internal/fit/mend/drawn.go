@@ -181,7 +181,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		}
 		lost := d.picture.lost(m, tried)
 		for _, a := range tried {
-			if left, ok := a.judge(m, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
+			if left, ok := a.judge(m, d.picture, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
 				a.best, a.left = n, left
 			}
 		}
@@ -202,7 +202,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		}
 		lost := d.picture.lost(m, chosen)
 		good := slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
-			left, ok := a.judge(m, before, spots, lost, a.options[a.best], d.settings)
+			left, ok := a.judge(m, d.picture, before, spots, lost, a.options[a.best], d.settings)
 			return !ok || left > gainShare*a.before
 		})
 		if len(good) == len(chosen) {
@@ -248,7 +248,7 @@ func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good [
 				return good, err
 			}
 			lost := d.picture.lost(m, []*attempt{a})
-			if left, ok := a.judge(m, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
+			if left, ok := a.judge(m, d.picture, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
 				d.job, d.now, a.best = trial, nil, n
 				good = append(good, a)
 				break
@@ -345,7 +345,7 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 	}
 	for _, a := range out {
 		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
-		d.options(a, d.things[a.layer], m.placed[k].Transform)
+		d.options(a, d.things[a.layer], m.placed[k].Transform, m.page)
 		for _, p := range a.spots {
 			a.before += a.share(p) * m.toDo(p, d.settings)
 		}
@@ -358,6 +358,9 @@ const (
 	// smallTimes is how many narrowest widths a dot is large at most: what is larger
 	// has room for being thin only in parts.
 	smallTimes = 5
+	// boldShare is how broad the strokes of a letter may become for its height: those of
+	// the boldest types are about a quarter of it (common practice).
+	boldShare = 0.27
 	// openShare is how wide the space between two letters stays at least, in
 	// narrowest widths: open to the eye, if not for a blade.
 	openShare = 0.2

@@ -10,7 +10,11 @@ import (
 
 // picture is what a job shows without any mend: its things, each with places spread
 // over it.
-type picture struct{ things []seen }
+type picture struct {
+	things []seen
+	// outlines are those of each material, as they are seen.
+	outlines map[own.Material]geometry.Path
+}
 
 type seen struct {
 	of     own.Material
@@ -42,7 +46,10 @@ func (m *mending) picture(ctx context.Context) (*picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &picture{}
+	p := &picture{outlines: map[own.Material]geometry.Path{}}
+	for i, of := range m.Materials {
+		p.outlines[of] = m.outlinesOf(i)
+	}
 	for i := range d.Pieces {
 		of, single := m.Owner(d.Pieces[i].Label)
 		if !single || d.Pieces[i].AreaMM2() < thingMM2 {

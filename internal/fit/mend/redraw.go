@@ -11,7 +11,7 @@ import (
 
 // options lists what can be done about alike things, what changes least of the look
 // first.
-func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Affine) {
+func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Affine, page geometry.Rect) {
 	w := d.settings.Narrowest() + widenMM
 	speck := d.settings.Speck() + widenMM
 	scale := math.Sqrt(math.Abs(transform.Det()))
@@ -85,20 +85,35 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 		if v >= 0.98*w {
 			break
 		}
-		// So much larger that the letters, as broad as they must be, do not touch.
-		k := 1.0
+		// So much larger that the letters, as broad as they must be, are letters still
+		// and do not touch.
+		k := math.Max(1, w/(boldShare*size))
 		if gap := thing.Gap(things, a.group); gap > w/20 && gap < w {
-			k = math.Max(1, (1+openShare)*w/(gap+v))
+			k = math.Max(k, (1+openShare)*w/(gap+v))
 		}
 		if k < 1.02 {
 			add(broaden(v, w, job.BothSides))
 		}
-		for _, k := range [...]float64{k, 1.15 * k, (1 + k) / 2} {
-			if v*k < w && k > 1 {
+		fits := func(k float64) bool {
+			all := geometry.EmptyRect()
+			for i := range things {
+				if things[i].Group == a.group {
+					all = all.Union(things[i].Bounds)
+				}
+			}
+			by := (k - 1) / 2
+			return page.Encloses(geometry.Rect{
+				Min: all.Min.Sub(geometry.Pt(all.Width(), all.Height()).Mul(by)), Max: all.Max.Add(geometry.Pt(all.Width(), all.Height()).Mul(by)),
+			})
+		}
+		for _, k := range [...]float64{k, 1.15 * k} {
+			if v*k < w && k > 1 && fits(k) {
 				add(enlarge(v, v*k), broaden(v*k, w, job.BothSides))
 			}
 		}
-		add(enlarge(v, w))
+		if fits(w / v) {
+			add(enlarge(v, w))
+		}
 	case t.Kind == thing.Dot && size < smallTimes*w:
 		to := size
 		if specks {

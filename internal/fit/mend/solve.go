@@ -252,7 +252,7 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 	if v.taken || v.changedLast() > mostTimes*toDo+w*w {
 		return nil, nil
 	}
-	turns := (turning(v.outlines(), next.layers) - turning(v.before, next.layers)) / float64(len(next.mends))
+	turns := (turningAt(v.outlines(), next.layers) - turningAt(v.before, next.layers)) / float64(len(next.mends))
 	if turns > moreTurning || turns > drawnTurning && mend.Spot == job.Gap || !v.sparing && math.Abs(turns) > drawnTurning {
 		return nil, nil
 	}

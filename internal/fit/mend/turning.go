@@ -23,35 +23,46 @@ const (
 // are too small for it.
 func (m *mending) outlines() (out geometry.Path) {
 	for s := range m.Separations {
-		for i := range m.Separations[s].Pieces {
-			out = append(out, m.Separations[s].Pieces[i].Outline.Flatten(spotSagittaMM).Simplified(seenMM)...)
-		}
+		out = append(out, m.outlinesOf(s)...)
 	}
 	return out
 }
 
-// turning returns how much simplified outlines turn on and beside what mends lie over,
-// in radians.
-func turning(outlines geometry.Path, mends []layer) float64 {
+// outlinesOf does so for one of the separations.
+func (m *mending) outlinesOf(s int) (out geometry.Path) {
+	for i := range m.Separations[s].Pieces {
+		out = append(out, m.Separations[s].Pieces[i].Outline.Flatten(spotSagittaMM).Simplified(seenMM)...)
+	}
+	return out
+}
+
+// turningAt returns how much simplified outlines turn on and beside what mends lie
+// over, in radians.
+func turningAt(outlines geometry.Path, mends []layer) float64 {
 	var over []geometry.Path
 	var inside []*geometry.Enclosure
 	for _, l := range mends {
 		over = append(over, l.path)
 		inside = append(inside, geometry.NewEnclosure(l.path))
 	}
-	about := func(p geometry.Point) bool {
+	return turning(outlines, func(p geometry.Point) bool {
 		for i := range over {
 			if over[i].Bounds().Grow(2*seenMM).Contains(p) && (inside[i].Holds(p) || over[i].Distance(p) < 2*seenMM) {
 				return true
 			}
 		}
 		return false
-	}
+	})
+}
+
+// turning returns how much simplified outlines turn at some of their corners, in
+// radians.
+func turning(outlines geometry.Path, at func(geometry.Point) bool) float64 {
 	sum := 0.0
 	for _, c := range outlines {
 		before := c.Segments[len(c.Segments)-1].End
 		for a, b := range c.Sides() {
-			if about(a) {
+			if at(a) {
 				u, v := a.Sub(before), b.Sub(a)
 				sum += math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
 			}
