@@ -71,7 +71,7 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 			return left, false
 		}
 	}
-	if !a.dashes && !a.keepsShape(m, was) {
+	if !a.keepsShape(m, was) {
 		return left, false
 	}
 	grown := 0.0
@@ -85,9 +85,16 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 	return left, grown <= mostGrown*a.before+w*w
 }
 
-// shapeShare is the share of all bends of a thing that may come or go when it is drawn
-// anew. Of a letter whose inside fills, or of two that run together, more goes.
-const shapeShare = 0.15
+const (
+	// shapeShare is the share of all bends of a thing that may come or go when it is
+	// drawn anew, and fewBends how much besides, in radians. Of a letter whose inside
+	// fills, or of two dots that run together, more goes.
+	shapeShare = 0.1
+	fewBends   = math.Pi / 3
+	// fewerDashes is the share of its bends that a run of dashes keeps at least: longer
+	// ones are fewer, but no line.
+	fewerDashes = 0.45
+)
 
 // keepsShape reports whether things turn as they did: an outline that is evenly broader
 // turns as the drawn one.
@@ -99,8 +106,11 @@ func (a *attempt) keepsShape(m *mending, was *picture) bool {
 	if i < 0 {
 		return a.of == own.Bare
 	}
-	before := turning(was.outlines[a.of], in)
-	return math.Abs(turning(m.outlinesOf(i), in)-before) <= shapeShare*before+drawnTurning
+	before, after := turning(was.outlines[a.of], in), turning(m.outlinesOf(i), in)
+	if a.dashes && after < before {
+		return after >= fewerDashes*before
+	}
+	return math.Abs(after-before) <= shapeShare*before+fewBends
 }
 
 // share returns which share of a spot lies in the things as they were drawn.

@@ -22,9 +22,6 @@ const (
 // because someone drew it so, thin all along.
 func (s *settler) spares(p *Spot) bool {
 	w := s.settings.Narrowest()
-	if p.Kind != weak.Speck && w-p.WidthMM < seenMM/2 {
-		return false // nobody will see it
-	}
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true
 	}
