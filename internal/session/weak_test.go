@@ -327,3 +327,25 @@ func TestOptions_AreVoidAfterAnEdit(t *testing.T) {
 		}
 	}
 }
+
+// While a change is being made the spots that were found may be gone: then nothing
+// is offered, and nobody waits.
+func TestOptions_AreNoneWhileSomethingIsBeingMade(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	spot := b.Weak().Spots[0]
+	b.try(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	b.settle()
+	ended := false
+	b.Options(spot, func(MendOption) { t.Error("an option") }, func() { ended = true })
+	if !ended || b.Busy() {
+		t.Errorf("ended: %v, busy: %v", ended, b.Busy())
+	}
+	b.settle()
+	b.drop()
+	b.settle()
+	if len(b.options(spot)) == 0 {
+		t.Error("given up, and nothing is offered")
+	}
+}

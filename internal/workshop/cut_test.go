@@ -48,6 +48,18 @@ func TestCut_WithoutAFolderLooksAtTheArtAsDrawnAndAtWhatIsCut(t *testing.T) {
 	}
 }
 
+func TestCut_MendsWhenAsked(t *testing.T) {
+	const line = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect width="60" height="40" fill="#d03020"/>
+<rect x="10" y="10" width="30" height="0.5" fill="#2040c0"/></svg>`
+	for _, asked := range []bool{false, true} {
+		r := mustCut(t, line, Options{Folder: filepath.Join(t.TempDir(), "out"), Mend: asked})
+		left := slices.ContainsFunc(r.Spots, func(s ManifestWeakSpot) bool { return !s.Mended })
+		if left == asked || len(r.Plan.Mends) > 0 != asked {
+			t.Errorf("asked: %v, mends %+v, spots %+v", asked, r.Plan.Mends, r.Spots)
+		}
+	}
+}
+
 func TestCut_WritesWhatItReturns(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
 	r, err := Cut(context.Background(), Source{Path: "art.svg", SVG: strings.NewReader(discInSquare), Name: "Disc"}, Options{WidthMM: 70, Folder: out})

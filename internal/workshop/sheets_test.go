@@ -124,6 +124,26 @@ func TestTrims_AreThoseOfTheManifest(t *testing.T) {
 	}
 }
 
+// What a colour was locked to by hand stays, also where few sheets are to be
+// enough.
+func TestMergeColours_LeavesALockedColourAlone(t *testing.T) {
+	ctx := context.Background()
+	j := knockedOut(t, open(t, twoReds))
+	small := colour.RGB{R: 0xd8, G: 0x38, B: 0x28}
+	for _, locked := range []bool{false, true} {
+		if locked {
+			j.Settings.Hues.Locked = []colour.RGB{small}
+		}
+		_, merged, err := MergeColours(ctx, j, 2, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if moved := slices.ContainsFunc(merged, func(m Merged) bool { return m.Colour == small && m.Sheet.Pressed != small }); moved == locked {
+			t.Errorf("locked: %v, merged %+v", locked, merged)
+		}
+	}
+}
+
 // A sheet of the job is the one that is asked for only when name and both colours
 // are; its size is the one that was measured last.
 func TestAssignColours_TellsSheetsApart(t *testing.T) {
