@@ -201,3 +201,31 @@ func TestCautions_NameTheBlankThatArtComesTooNear(t *testing.T) {
 		t.Errorf("%+v", beyond)
 	}
 }
+
+// Where there is a blank, layers are lined up with it; else with the page that the
+// art came on.
+func TestCentre_IsThatOfTheBlankOrElseOfThePage(t *testing.T) {
+	b := newBench(t)
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect width="10" height="10" fill="#d03020"/><rect x="20" width="10" height="10" fill="#2040c0"/></svg>`)
+	ids := b.Job().LayerIDs()[:1]
+	at := func() geometry.Point { return job.BoundsOf(b.Job(), ids).Centre() }
+	b.Centre(ids)
+	if got := at(); got.Sub(geometry.Pt(30, 20)).Len() > 0.001 {
+		t.Errorf("in the middle of the page: %v", got)
+	}
+	b.Align(ids, job.AlignLeft)
+	if got := at(); got.Sub(geometry.Pt(5, 20)).Len() > 0.001 {
+		t.Errorf("at the page's left: %v", got)
+	}
+	b.Align(b.Job().LayerIDs(), job.AlignTop)
+	if got := at(); got.Sub(geometry.Pt(5, 5)).Len() > 0.001 {
+		t.Errorf("several are lined up among themselves: %v", got)
+	}
+	blank := &job.Blank{Name: "Tag", WidthMM: 80, HeightMM: 50, At: geometry.Pt(100, 70)}
+	b.Tried("blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, blank) })
+	b.Centre(ids)
+	if got := at(); got.Sub(blank.At).Len() > 0.001 || b.Page() != blank.Bounds() {
+		t.Errorf("in the middle of the blank: %v, page %v", got, b.Page())
+	}
+	b.settle()
+}

@@ -9,6 +9,7 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/fit"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/workshop"
@@ -110,6 +111,33 @@ func TestVerdict_AsksOnceAboutMoreSheetsThanUsual(t *testing.T) {
 	b.settle()
 	if v := b.State().Verdict(); v.Next != ExportStep || v.State != fit.Ready {
 		t.Errorf("nine sheets that were accepted: %+v", v)
+	}
+}
+
+// Nothing is ready before one knows that nothing is too fine.
+func TestVerdict_SaysHowFarTheSearchForWeakSpotsIs(t *testing.T) {
+	b := newBench(t)
+	b.svg(stripes(2))
+	whole := b.State()
+	for name, c := range map[string]struct {
+		weak  Weak
+		state fit.VerdictState
+		id    string
+		next  Step
+	}{
+		"not begun":       {Weak{}, fit.Nothing, "verdict-looking", NoStep},
+		"going on":        {Weak{State: WeakLooking}, fit.Nothing, "verdict-looking", NoStep},
+		"given up":        {Weak{State: WeakStopped}, fit.Trouble, "verdict-not-looked", MendStep},
+		"too much":        {Weak{State: WeakTooMany}, fit.Trouble, "verdict-weak-many", MendStep},
+		"a spot":          {Weak{State: WeakFound, Spots: make([]fit.WeakSpot, 1)}, fit.Trouble, "verdict-weak", MendStep},
+		"no mend for one": {Weak{State: WeakFound, Spots: []fit.WeakSpot{{Kept: true, Reason: mend.ReasonNowhere}}}, fit.Trouble, "verdict-stuck", SpotStep},
+		"accepted":        {Weak{State: WeakFound, Spots: []fit.WeakSpot{{Kept: true}}}, fit.Ready, "verdict-ready", ExportStep},
+	} {
+		st := whole
+		st.Weak = c.weak
+		if v := st.Verdict(); v.State != c.state || v.ID != c.id || v.Next != c.next {
+			t.Errorf("%s: %+v, next %d", name, v.Verdict, v.Next)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -325,6 +326,30 @@ func TestOptions_AreVoidAfterAnEdit(t *testing.T) {
 		if len(b.errs) > 0 {
 			t.Errorf("%s: told %v", name, b.errs)
 		}
+	}
+}
+
+// Where there is more outline than can be looked through, that is what is said of
+// weak spots: nobody is told that there are none.
+func TestWeak_WhatIsTooMuchToLookThroughIsSaid(t *testing.T) {
+	b := newBench(t)
+	// A thousand metres of outline.
+	var red, blue strings.Builder
+	for x := 0; x < 2000; x += 16 {
+		fmt.Fprintf(&red, "M%d 0h8v2000h-8z", x)
+		fmt.Fprintf(&blue, "M%d 0h8v2000h-8z", x+8)
+	}
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="2000mm" viewBox="0 0 2000 2000"><path fill="#d03020" d="` + red.String() + `"/><path fill="#2040c0" d="` + blue.String() + `"/></svg>`)
+	if w := b.Weak(); w.State != WeakTooMany || w.Crowded.ID != "weak-not-looked-for" {
+		t.Errorf("%+v", w)
+	}
+	// Coarser places lie farther apart.
+	if err := b.Do("narrowest", func(j job.Job) (job.Job, error) { return job.SetNarrowest(j, 6, 0) }); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if w := b.Weak(); w.State != WeakFound || len(w.Spots) > 0 {
+		t.Errorf("%+v", w)
 	}
 }
 
