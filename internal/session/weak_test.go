@@ -223,6 +223,27 @@ func TestCut_IsThePlanWithItsClearance(t *testing.T) {
 	if got, want := cut.Separations[1].AreaMM2, plan.Separations[1].AreaMM2; got >= want {
 		t.Errorf("cut %g of %g mm²", got, want)
 	}
+	// It is that of what is shown, and until it is known the plan itself.
+	b.try(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	b.settle()
+	if shown, _ := b.Plan(); shown == plan || b.Cut() != shown {
+		t.Error("while something is being made, what was cut before is shown")
+	}
+	b.drop()
+	b.settle()
+	if b.Cut() != cut {
+		t.Error("given up, and what is cut is another plan")
+	}
+	if err := b.Do("move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) }); err != nil {
+		t.Fatal(err)
+	}
+	for b.weak.running == nil { // until the plan has come
+		(<-b.queue)()
+	}
+	if b.Cut() == nil {
+		t.Error("nothing is cut while that is worked out")
+	}
+	b.settle()
 }
 
 func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
