@@ -146,6 +146,10 @@ func ask(t *testing.T, results []*result, times int) {
 		t.Fatal(err)
 	}
 	for i, r := range results {
-		r.asked, r.browser = true, differ(drawn[2*i], drawn[2*i+1:2*i+2]).share()
+		d := differ(drawn[2*i], drawn[2*i+1:2*i+2])
+		if d.art == 0 {
+			t.Errorf("%s: a browser draws nothing of it", r.name)
+		}
+		r.asked, r.browser = true, d.share()
 	}
 }
