@@ -107,6 +107,13 @@ func TestAssignColours_TakesMendsAlong(t *testing.T) {
 	if got := fitted(t, j); len(got.Separations) != 2 || got.Mends[0].State != 0 || got.Mends[0].To != tomato.Pressed {
 		t.Errorf("%+v", got.Mends)
 	}
+	// And back, once it has a sheet of its own again.
+	if j, err = OwnColours(j); err != nil {
+		t.Fatal(err)
+	}
+	if got := fitted(t, j); len(got.Separations) != 2 || got.Mends[0].State != 0 || got.Mends[0].To != red {
+		t.Errorf("on sheets of their own: %+v", got.Mends)
+	}
 }
 
 func TestTrims_AreThoseOfTheManifest(t *testing.T) {
