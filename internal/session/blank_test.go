@@ -229,3 +229,41 @@ func TestCentre_IsThatOfTheBlankOrElseOfThePage(t *testing.T) {
 	}
 	b.settle()
 }
+
+// A frame that was tied to a sheet goes along to the new base; one that is made only
+// where it is needed, or not at all, stays so.
+func TestSetBase_TakesATiedFrameAlong(t *testing.T) {
+	b := newBench(t)
+	b.svg(stripes(2))
+	one, two := b.Job().Items[0].Layers[0].Colour, b.Job().Items[0].Layers[1].Colour
+	for was, want := range map[job.FrameRule]job.FrameMode{
+		{Mode: job.FrameOn, Colour: one}: job.FrameAlways,
+		{Mode: job.FrameAuto}:            job.FrameAuto,
+		{Mode: job.FrameNone}:            job.FrameNone,
+	} {
+		b.Tried("frame", func(j job.Job) (job.Job, error) { return job.SetFrame(j, was) })
+		b.SetBase(&two)
+		if got := b.Job().Settings.Frame; got != (job.FrameRule{Mode: want}) || *b.Job().Settings.BaseColour() != two {
+			t.Errorf("%+v became %+v on %v", was, got, b.Job().Settings.BaseColour())
+		}
+	}
+	b.settle()
+}
+
+// What is added is selected; what cannot be added changes nothing and is said.
+func TestAdding_SelectsWhatCame(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	ids := b.Job().LayerIDs()
+	b.Select(ids[:1])
+	b.Duplicate(ids[:1])
+	if got := b.Selection(); len(got) != 1 || slices.Contains(ids, got[0]) || len(b.errs) > 0 {
+		t.Errorf("selected %v of %v, told %v", got, b.Job().LayerIDs(), b.errs)
+	}
+	was := b.Selection()
+	b.Duplicate([]job.LayerID{999})
+	if !slices.Equal(b.Selection(), was) || len(b.Job().LayerIDs()) != len(ids)+1 {
+		t.Errorf("selected %v of %v", b.Selection(), b.Job().LayerIDs())
+	}
+	b.settle()
+}
