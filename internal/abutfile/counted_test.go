@@ -75,3 +75,16 @@ func TestRead_RefusesAZippedFileOfEmptyItems(t *testing.T) {
 		t.Error("all of it was read")
 	}
 }
+
+// Parts, fields and segments have bounds of their own, so each is told from the
+// others. Capital letters in a name are no outline.
+func TestCounted_TellsPartsFieldsAndSegmentsApart(t *testing.T) {
+	c := &counted{r: strings.NewReader(`{"Name":"a CALMLY lit day","Shapes":[{"Path":"M 0 0 L 1 1 C 2 2 3 3 4 4"},{"Path":"M 0 0","Rule":1}],"Bands":[0,1,2]}`)}
+	if _, err := io.Copy(io.Discard, c); err != nil {
+		t.Fatal(err)
+	}
+	// The C of CALMLY begins a word, as that of a curve does.
+	if c.fields != 3+1+2 || c.parts != 2+3 || c.segments != 4+1 || len(c.inList) != 0 {
+		t.Errorf("%d fields, %d parts, %d segments, %d open", c.fields, c.parts, c.segments, len(c.inList))
+	}
+}

@@ -8,13 +8,10 @@ import (
 	"flag"
 	"fmt"
 	"image"
-	"image/draw"
-	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -233,42 +230,4 @@ func browserAgrees(t *testing.T, art, again []byte, width, height int) {
 	if off, err := shareOff(want, got); err != nil || off > most {
 		t.Errorf("a browser draws it otherwise: %.2f %% of the pixels, %v", 100*off, err)
 	}
-}
-
-// browser draws a picture with a browser; exec.ErrNotFound where there is none.
-func browser(svg []byte, width, height int) (*image.RGBA, error) {
-	tool, err := exec.LookPath("chromium")
-	if err != nil {
-		return nil, err
-	}
-	dir, err := os.MkdirTemp("", "browser")
-	if err != nil {
-		return nil, err
-	}
-	defer os.RemoveAll(dir)
-	// A picture without a size of its own fills the window.
-	page := fmt.Sprintf(`<!DOCTYPE html><body style="margin:0"><img style="display:block;width:%dpx;height:%dpx" src="a.svg">`, width, height)
-	for name, data := range map[string][]byte{"a.svg": svg, "a.html": []byte(page)} {
-		if err := os.WriteFile(filepath.Join(dir, name), data, 0o600); err != nil {
-			return nil, err
-		}
-	}
-	shot := filepath.Join(dir, "a.png")
-	cmd := exec.Command(tool, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--force-device-scale-factor=1", "--default-background-color=00000000",
-		"--user-data-dir="+filepath.Join(dir, "home"), "--window-size="+strconv.Itoa(width)+","+strconv.Itoa(height), "--screenshot="+shot, "file://"+filepath.Join(dir, "a.html"))
-	if out, err := cmd.CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("chromium: %w\n%s", err, out)
-	}
-	f, err := os.Open(shot)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	decoded, err := png.Decode(f)
-	if err != nil {
-		return nil, err
-	}
-	img := image.NewRGBA(image.Rect(0, 0, width, height))
-	draw.Draw(img, img.Rect, decoded, decoded.Bounds().Min, draw.Src)
-	return img, nil
 }

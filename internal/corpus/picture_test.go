@@ -1,6 +1,7 @@
 package corpus
 
 import (
+	"bytes"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -35,6 +36,7 @@ const (
 )
 
 type difference struct {
+	size   image.Point
 	art    int // pixels that the art covers
 	wrong  int
 	strict int
@@ -92,6 +94,24 @@ func compare(r *oracle.Renderer, art []byte, w *written) (difference, error) {
 // paintSheets paints each sheet by itself, un-mirrored, where it lies in the
 // art.
 func paintSheets(r *oracle.Renderer, art []byte, w *written, size image.Rectangle) ([]*image.RGBA, error) {
+	masks := make([]*image.RGBA, len(w.sheets))
+	for i := range w.sheets {
+		svg, err := laidBack(art, w, w.sheets[i:i+1])
+		if err != nil {
+			return nil, err
+		}
+		if masks[i], err = r.Render(svg, side, true); err != nil {
+			return nil, err
+		}
+		if masks[i].Rect != size {
+			return nil, fmt.Errorf("pictures of %v and %v", masks[i].Rect, size)
+		}
+	}
+	return masks, nil
+}
+
+// laidBack returns sheets as one picture, un-mirrored, where they lie in the art.
+func laidBack(art []byte, w *written, sheets []sheet) ([]byte, error) {
 	head, err := rootOf(art)
 	if err != nil {
 		return nil, err
@@ -100,18 +120,13 @@ func paintSheets(r *oracle.Renderer, art []byte, w *written, size image.Rectangl
 	if !ok {
 		return nil, errors.New("source_to_page has no inverse")
 	}
-	masks := make([]*image.RGBA, len(w.sheets))
-	for i, s := range w.sheets {
-		svg := fmt.Sprintf(`%s<g transform="matrix(%v %v %v %v %v %v) matrix(-1 0 0 1 %v 0)"><path fill="%s" fill-rule="evenodd" d="%s"/></g></svg>`,
-			head, back.A, back.B, back.C, back.D, back.E, back.F, w.PageMM[0], s.Colour, s.Data)
-		if masks[i], err = r.Render([]byte(svg), side, true); err != nil {
-			return nil, err
-		}
-		if masks[i].Rect != size {
-			return nil, fmt.Errorf("pictures of %v and %v", masks[i].Rect, size)
-		}
+	out := bytes.NewBufferString(head)
+	for _, s := range sheets {
+		fmt.Fprintf(out, `<g transform="matrix(%v %v %v %v %v %v) matrix(-1 0 0 1 %v 0)"><path fill="%s" fill-rule="evenodd" d="%s"/></g>`,
+			back.A, back.B, back.C, back.D, back.E, back.F, w.PageMM[0], s.Colour, s.Data)
 	}
-	return masks, nil
+	out.WriteString("</svg>")
+	return out.Bytes(), nil
 }
 
 // rootOf returns a start tag with the size and viewBox of the SVG's root.
@@ -204,7 +219,7 @@ func overlaid(masks []*image.RGBA, w, h int) (out []rgb, twice int) {
 
 func differ(want *image.RGBA, masks []*image.RGBA) difference {
 	w, h := want.Rect.Dx(), want.Rect.Dy()
-	var d difference
+	d := difference{size: want.Rect.Size()}
 	var b []rgb
 	a := overWhite(want)
 	b, d.twice = overlaid(masks, w, h)

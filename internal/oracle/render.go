@@ -123,12 +123,21 @@ func (r *Renderer) RenderText(svg []byte, side int, crisp bool, fonts ...string)
 // edges, at the given size in pixels. It starts a process for each picture:
 // ask it only where the first renderer is in doubt.
 func SecondOpinion(svg []byte, width, height int) (*image.RGBA, error) {
-	// It has no switch for crisp edges, but the root's property is inherited.
+	crisp, err := Crisp(svg)
+	if err != nil {
+		return nil, err
+	}
+	return SecondSmooth(crisp, width, height)
+}
+
+// Crisp returns the SVG with crisp edges, for renderers that have no switch for
+// them: its root asks for them, and what is in it inherits that.
+func Crisp(svg []byte) ([]byte, error) {
 	at := bytes.Index(svg, []byte("<svg"))
 	if at < 0 {
 		return nil, errors.New("no root element")
 	}
-	return SecondSmooth(slices.Concat(svg[:at+4], []byte(` shape-rendering="crispEdges"`), svg[at+4:]), width, height)
+	return slices.Concat(svg[:at+4], []byte(` shape-rendering="crispEdges"`), svg[at+4:]), nil
 }
 
 // SecondSmooth is SecondOpinion with smooth edges. Both stretch the picture to

@@ -201,3 +201,69 @@ func TestCautions_NameTheBlankThatArtComesTooNear(t *testing.T) {
 		t.Errorf("%+v", beyond)
 	}
 }
+
+// Where there is a blank, layers are lined up with it; else with the page that the
+// art came on.
+func TestCentre_IsThatOfTheBlankOrElseOfThePage(t *testing.T) {
+	b := newBench(t)
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect width="10" height="10" fill="#d03020"/><rect x="20" width="10" height="10" fill="#2040c0"/></svg>`)
+	ids := b.Job().LayerIDs()[:1]
+	at := func() geometry.Point { return job.BoundsOf(b.Job(), ids).Centre() }
+	b.Centre(ids)
+	if got := at(); got.Sub(geometry.Pt(30, 20)).Len() > 0.001 {
+		t.Errorf("in the middle of the page: %v", got)
+	}
+	b.Align(ids, job.AlignLeft)
+	if got := at(); got.Sub(geometry.Pt(5, 20)).Len() > 0.001 {
+		t.Errorf("at the page's left: %v", got)
+	}
+	b.Align(b.Job().LayerIDs(), job.AlignTop)
+	if got := at(); got.Sub(geometry.Pt(5, 5)).Len() > 0.001 {
+		t.Errorf("several are lined up among themselves: %v", got)
+	}
+	blank := &job.Blank{Name: "Tag", WidthMM: 80, HeightMM: 50, At: geometry.Pt(100, 70)}
+	b.Tried("blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, blank) })
+	b.Centre(ids)
+	if got := at(); got.Sub(blank.At).Len() > 0.001 || b.Page() != blank.Bounds() {
+		t.Errorf("in the middle of the blank: %v, page %v", got, b.Page())
+	}
+	b.settle()
+}
+
+// A frame that was tied to a sheet goes along to the new base; one that is made only
+// where it is needed, or not at all, stays so.
+func TestSetBase_TakesATiedFrameAlong(t *testing.T) {
+	b := newBench(t)
+	b.svg(stripes(2))
+	one, two := b.Job().Items[0].Layers[0].Colour, b.Job().Items[0].Layers[1].Colour
+	for was, want := range map[job.FrameRule]job.FrameMode{
+		{Mode: job.FrameOn, Colour: one}: job.FrameAlways,
+		{Mode: job.FrameAuto}:            job.FrameAuto,
+		{Mode: job.FrameNone}:            job.FrameNone,
+	} {
+		b.Tried("frame", func(j job.Job) (job.Job, error) { return job.SetFrame(j, was) })
+		b.SetBase(&two)
+		if got := b.Job().Settings.Frame; got != (job.FrameRule{Mode: want}) || *b.Job().Settings.BaseColour() != two {
+			t.Errorf("%+v became %+v on %v", was, got, b.Job().Settings.BaseColour())
+		}
+	}
+	b.settle()
+}
+
+// What is added is selected; what cannot be added changes nothing and is said.
+func TestAdding_SelectsWhatCame(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	ids := b.Job().LayerIDs()
+	b.Select(ids[:1])
+	b.Duplicate(ids[:1])
+	if got := b.Selection(); len(got) != 1 || slices.Contains(ids, got[0]) || len(b.errs) > 0 {
+		t.Errorf("selected %v of %v, told %v", got, b.Job().LayerIDs(), b.errs)
+	}
+	was := b.Selection()
+	b.Duplicate([]job.LayerID{999})
+	if !slices.Equal(b.Selection(), was) || len(b.Job().LayerIDs()) != len(ids)+1 {
+		t.Errorf("selected %v of %v", b.Selection(), b.Job().LayerIDs())
+	}
+	b.settle()
+}

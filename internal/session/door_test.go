@@ -230,6 +230,43 @@ func TestLater_TextsLandInOrderOnTheirOwnLayers(t *testing.T) {
 	}
 }
 
+// What was worked out and is shown counts at once, and is not worked out again.
+func TestDraft_ThatIsWorkedOutIsAStepAtOnce(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	worked := 0
+	d := b.Begin("move", nil)
+	d.Work("task", func(context.Context, job.Job) (Edit, error) {
+		worked++
+		return b.wider(), nil
+	}, nil)
+	b.settle()
+	if err := d.Keep(); err != nil || b.UndoLabel() != "move" {
+		t.Errorf("%v, last step %q", err, b.UndoLabel())
+	}
+	b.settle()
+	if labels, _ := b.Steps(); worked != 1 || len(labels) != 1 {
+		t.Errorf("worked out %d times, steps %v", worked, labels)
+	}
+}
+
+// Work whose outcome is a whole job does not take back what was done meanwhile.
+func TestLater_DoesNotTakeBackWhatWasDoneMeanwhile(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	b.Later("task", "units", func(_ context.Context, was job.Job) (Edit, error) {
+		was.Settings.Units = job.Inches
+		return func(job.Job) (job.Job, error) { return was, nil }, nil
+	}, nil)
+	if err := b.Do("rename", rename("other")); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if name := b.Job().Items[0].Layers[0].Name; name != "other" || b.Job().Settings.Units != job.Inches {
+		t.Errorf("the layer is called %q, units %v", name, b.Job().Settings.Units)
+	}
+}
+
 // What takes long is worked out of the document as it is when it becomes a step.
 func TestLater_IsWorkedOutAnewAfterAnEdit(t *testing.T) {
 	b := newBench(t)

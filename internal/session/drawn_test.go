@@ -86,3 +86,28 @@ func TestOutline_TurnsASurroundIntoWhatItDraws(t *testing.T) {
 		t.Errorf("no such layer: told %v", b.errs)
 	}
 }
+
+// A selected gradient that becomes bands stays selected as all of them; one that is
+// not selected leaves the selection alone. One band is the mean colour.
+func TestSetBands_SelectWhatComesOfTheSelected(t *testing.T) {
+	b := newBench(t)
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><linearGradient id="g"><stop stop-color="#d03020"/><stop offset="1" stop-color="#2040c0"/></linearGradient>
+<rect width="40" height="40" fill="url(#g)"/><rect x="45" width="10" height="10" fill="#20a040"/></svg>`)
+	sky, other := b.Job().LayerIDs()[:1], b.Job().LayerIDs()[1:]
+	b.Select(other)
+	b.SetBands(sky, 3)
+	if got := b.Selection(); !slices.Equal(got, other) || len(b.Job().LayerIDs()) != 4 || b.UndoLabel() != "ui-step-bands" {
+		t.Errorf("%d layers, selected %v after %s", len(b.Job().LayerIDs()), got, b.UndoLabel())
+	}
+	b.Undo()
+	b.Select(sky)
+	b.SetBands(sky, 4)
+	if got := b.Selection(); len(got) != 4 || slices.Contains(got, other[0]) {
+		t.Errorf("of four bands are selected %v", got)
+	}
+	b.SetBands(b.Selection()[:1], 1)
+	if got := b.Selection(); len(got) != 1 || len(b.Job().LayerIDs()) != 2 || b.UndoLabel() != "ui-step-average" {
+		t.Errorf("%d layers, selected %v after %s", len(b.Job().LayerIDs()), got, b.UndoLabel())
+	}
+	b.settle()
+}

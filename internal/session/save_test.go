@@ -1,11 +1,13 @@
 package session
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
 	"testing"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
@@ -127,5 +129,31 @@ func TestAutosave_IsForgottenWhenTheDocumentIsLeft(t *testing.T) {
 	b.kept()
 	if left, _ := os.ReadDir(dir); len(left) != 0 {
 		t.Errorf("left and still kept: %v", left)
+	}
+}
+
+// An export that is given up leaves no folder and says so, whether it is being
+// written or waits for what was asked for before.
+func TestExport_GivenUpLeavesNothing(t *testing.T) {
+	for name, before := range map[string]func(*bench){
+		"while it is written": func(*bench) {},
+		"while it waits":      func(b *bench) { b.Resize(120, 0) },
+	} {
+		b := newBench(t)
+		b.demo("pair")
+		b.knockOut()
+		before(b)
+		dir := filepath.Join(t.TempDir(), "files")
+		told := 0
+		b.Export(dir, workshop.WriteOptions{}, func(m *workshop.Manifest, err error) {
+			told++
+			if m != nil || !fit.IsCancelled(err) {
+				t.Errorf("%s: %v, %v", name, m, err)
+			}
+		})()
+		b.settle()
+		if _, err := os.Stat(dir); told != 1 || !errors.Is(err, os.ErrNotExist) || !b.Unwritten() {
+			t.Errorf("%s: told %d times, the folder: %v", name, told, err)
+		}
 	}
 }

@@ -141,10 +141,26 @@ func TestAssign_MendsAnewButForWhatWasMendedByHand(t *testing.T) {
 		t.Fatalf("%+v", plan.Mends)
 	}
 	f := b.fewer(2, nil)
-	if err := b.Assign(f.Choices, job.Hues{}, true); err != nil {
-		t.Fatal(err)
+	for _, anew := range []bool{false, true} {
+		stay := 2
+		if anew {
+			stay = 1
+		}
+		if err := b.Assign(f.Choices, job.Hues{}, anew); err != nil {
+			t.Fatal(err)
+		}
+		if mends := b.Job().Items[0].Mends; len(mends) != stay {
+			t.Errorf("mended anew: %v, and until then %+v stay", anew, mends)
+		}
+		b.settle()
+		if !anew {
+			if b.UndoLabel() != "ui-step-colours" {
+				t.Errorf("not mended anew, and the last step is %s", b.UndoLabel())
+			}
+			b.Undo()
+			b.settle()
+		}
 	}
-	b.settle()
 	plan, _ := b.Plan()
 	hand := 0
 	for _, m := range plan.Mends {

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -222,6 +223,27 @@ func TestCut_IsThePlanWithItsClearance(t *testing.T) {
 	if got, want := cut.Separations[1].AreaMM2, plan.Separations[1].AreaMM2; got >= want {
 		t.Errorf("cut %g of %g mm²", got, want)
 	}
+	// It is that of what is shown, and until it is known the plan itself.
+	b.try(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	b.settle()
+	if shown, _ := b.Plan(); shown == plan || b.Cut() != shown {
+		t.Error("while something is being made, what was cut before is shown")
+	}
+	b.drop()
+	b.settle()
+	if b.Cut() != cut {
+		t.Error("given up, and what is cut is another plan")
+	}
+	if err := b.Do("move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) }); err != nil {
+		t.Fatal(err)
+	}
+	for b.weak.running == nil { // until the plan has come
+		(<-b.queue)()
+	}
+	if b.Cut() == nil {
+		t.Error("nothing is cut while that is worked out")
+	}
+	b.settle()
 }
 
 func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
@@ -325,5 +347,51 @@ func TestOptions_AreVoidAfterAnEdit(t *testing.T) {
 		if len(b.errs) > 0 {
 			t.Errorf("%s: told %v", name, b.errs)
 		}
+	}
+}
+
+// Where there is more outline than can be looked through, that is what is said of
+// weak spots: nobody is told that there are none.
+func TestWeak_WhatIsTooMuchToLookThroughIsSaid(t *testing.T) {
+	b := newBench(t)
+	// A thousand metres of outline.
+	var red, blue strings.Builder
+	for x := 0; x < 2000; x += 16 {
+		fmt.Fprintf(&red, "M%d 0h8v2000h-8z", x)
+		fmt.Fprintf(&blue, "M%d 0h8v2000h-8z", x+8)
+	}
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="2000mm" viewBox="0 0 2000 2000"><path fill="#d03020" d="` + red.String() + `"/><path fill="#2040c0" d="` + blue.String() + `"/></svg>`)
+	if w := b.Weak(); w.State != WeakTooMany || w.Crowded.ID != "weak-not-looked-for" {
+		t.Errorf("%+v", w)
+	}
+	// Coarser places lie farther apart.
+	if err := b.Do("narrowest", func(j job.Job) (job.Job, error) { return job.SetNarrowest(j, 6, 0) }); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if w := b.Weak(); w.State != WeakFound || len(w.Spots) > 0 {
+		t.Errorf("%+v", w)
+	}
+}
+
+// While a change is being made the spots that were found may be gone: then nothing
+// is offered, and nobody waits.
+func TestOptions_AreNoneWhileSomethingIsBeingMade(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	spot := b.Weak().Spots[0]
+	b.try(func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) })
+	b.settle()
+	ended := false
+	b.Options(spot, func(MendOption) { t.Error("an option") }, func() { ended = true })
+	if !ended || b.Busy() {
+		t.Errorf("ended: %v, busy: %v", ended, b.Busy())
+	}
+	b.settle()
+	b.drop()
+	b.settle()
+	if len(b.options(spot)) == 0 {
+		t.Error("given up, and nothing is offered")
 	}
 }

@@ -137,6 +137,33 @@ func TestSession_WorksOutOnePlanAtATime(t *testing.T) {
 	}
 }
 
+// What has just begun is let through, so that the area follows a drag; what nobody
+// has waited for in a long time is given up.
+func TestSession_AnOlderPlanIsGivenUpOnceItTakesLong(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t)
+		b.demo("pair")
+		if err := b.Do("move", b.wider()); err != nil {
+			t.Fatal(err)
+		}
+		older := b.fitter.running
+		if err := b.Do("rename", rename("one")); err != nil {
+			t.Fatal(err)
+		}
+		if older.stopped {
+			t.Error("given up at once")
+		}
+		<-time.After(2 * staleAfter)
+		if err := b.Do("rename", rename("two")); err != nil {
+			t.Fatal(err)
+		}
+		if !older.stopped {
+			t.Error("goes on though nobody waits for it")
+		}
+		b.settle()
+	})
+}
+
 // A document that is closed takes its background work along.
 func TestClose_LeavesNothingBehind(t *testing.T) {
 	b := newBench(t)

@@ -348,6 +348,7 @@ func TestDraw_Markers(t *testing.T) {
 		"mid":             {mk("") + `<path d="M20 20h20h20" fill="none" marker-mid="url(#m)"/>`, "19,19=- 41,19=#ff0000"},
 		"all":             {mk("") + `<polyline points="20,20 40,20 60,20" fill="none" style="marker:url(#m)"/>`, "19,19=#ff0000 41,19=#ff0000 61,19=#ff0000"},
 		"auto":            {mk(`orient="auto"`) + `<path d="M20 20v40" fill="none" marker-end="url(#m)"/>`, "21,60=#ff0000 19,60=-"},
+		"no width":        {`<marker id="m" markerWidth="0" markerHeight="4" refX="2" refY="2" markerUnits="userSpaceOnUse" overflow="visible"><rect width="4" height="2" fill="red"/></marker><path d="M20 20h40" fill="none" marker-end="url(#m)"/><rect width="9" height="9"/>`, "61,19=- 59,19=-"},
 		"angle":           {mk(`orient="90"`) + `<path d="M20 20h40" fill="none" marker-end="url(#m)"/>`, "61,20=#ff0000 59,20=-"},
 		"reverse":         {mk(`orient="auto-start-reverse"`) + `<path d="M20 20h40" fill="none" marker-start="url(#m)"/>`, "20,21=#ff0000 20,19=-"},
 		"by width":        {`<marker id="m" refX="1" refY="1"><rect width="2" height="2" fill="red"/></marker><path d="M20 20h40" stroke-width="3" stroke="blue" marker-end="url(#m)"/>`, "62,22=#ff0000 58,18=#ff0000 64,20=-"},

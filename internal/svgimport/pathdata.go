@@ -1,18 +1,14 @@
 package svgimport
 
 import (
-	"fmt"
+	"errors"
 	"math"
 
 	"abut/geometry"
 )
 
-// pathError says where path data stops making sense.
-type pathError struct{ Offset int }
-
-func (e *pathError) Error() string {
-	return fmt.Sprintf("path data: unexpected text at byte %d", e.Offset)
-}
+// errPathData says that path data stops making sense.
+var errPathData = errors.New("path data that makes no sense")
 
 // parsePath reads path data (SVG 2, chapter 9.3). Quadratics and arcs become
 // cubics. On an error it returns what came before, as SVG 2 section 9.5.4
@@ -77,8 +73,6 @@ func (r *pathReader) add(s geometry.Segment) {
 	r.count++
 }
 
-func (r *pathReader) bad() error { return &pathError{r.sc.i} }
-
 func (r *pathReader) run() error {
 	var cmd byte
 	for {
@@ -90,8 +84,7 @@ func (r *pathReader) run() error {
 			r.sc.i++
 			cmd = c
 			if r.last == 0 && cmd|0x20 != 'm' {
-				r.sc.i--
-				return r.bad()
+				return errPathData
 			}
 			if cmd|0x20 == 'z' {
 				r.close()
@@ -101,7 +94,7 @@ func (r *pathReader) run() error {
 		} else {
 			// A repeated command; coordinates after closepath make no sense.
 			if cmd == 0 || cmd|0x20 == 'z' {
-				return r.bad()
+				return errPathData
 			}
 			if r.sc.take(',') {
 				r.sc.spaces()
@@ -145,7 +138,7 @@ func (r *pathReader) command(cmd byte) error {
 	case 'm':
 		p, ok := r.points1(base)
 		if !ok {
-			return r.bad()
+			return errPathData
 		}
 		r.finish()
 		r.at, r.start = p, p
@@ -153,32 +146,31 @@ func (r *pathReader) command(cmd byte) error {
 	case 'l':
 		p, ok := r.points1(base)
 		if !ok {
-			return r.bad()
+			return errPathData
 		}
 		r.add(geometry.LineTo(p))
 	case 'h':
 		v, ok := r.sc.number()
 		if !ok {
-			return r.bad()
+			return errPathData
 		}
 		r.add(geometry.LineTo(geometry.Pt(base.X+v, r.at.Y)))
 	case 'v':
 		v, ok := r.sc.number()
 		if !ok {
-			return r.bad()
+			return errPathData
 		}
 		r.add(geometry.LineTo(geometry.Pt(r.at.X, base.Y+v)))
 	case 'c', 's', 'q', 't':
 		if !r.curve(cmd|0x20, base) {
-			return r.bad()
+			return errPathData
 		}
 	case 'a':
 		if !r.arc(base) {
-			return r.bad()
+			return errPathData
 		}
 	default:
-		r.sc.i--
-		return r.bad()
+		return errPathData
 	}
 	r.last = cmd
 	return nil

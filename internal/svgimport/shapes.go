@@ -46,8 +46,7 @@ func (im *importer) pathElement(n *node, st *style) (geometry.Path, error) {
 		return nil, nil
 	}
 	p, err := im.parse(d)
-	var bad *pathError
-	if errors.As(err, &bad) {
+	if errors.Is(err, errPathData) {
 		im.warn(WarnPathData, n)
 		return p, nil
 	}

@@ -23,8 +23,7 @@ func (im *importer) textPath(n *node, st *style, view viewport) (*textPath, erro
 	if d, ok := n.attr("path"); ok {
 		var err error
 		path, err = im.parse(d)
-		var bad *pathError
-		if errors.As(err, &bad) {
+		if errors.Is(err, errPathData) {
 			im.warn(WarnPathData, n)
 		} else if err != nil {
 			return nil, err

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"errors"
+	"fmt"
 	"maps"
 	"math"
 	"path/filepath"
@@ -45,6 +46,31 @@ func TestCut_WithoutAFolderLooksAtTheArtAsDrawnAndAtWhatIsCut(t *testing.T) {
 	}
 	if !slices.ContainsFunc(r.Warnings, func(w ManifestWarning) bool { return w.ID == "weak-spots" && w.Remedy != "" }) || !strings.Contains(r.Verdict, "stack") {
 		t.Errorf("%q, %+v", r.Verdict, r.Warnings)
+	}
+}
+
+func TestCut_MendsWhenAsked(t *testing.T) {
+	const line = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect width="60" height="40" fill="#d03020"/>
+<rect x="10" y="10" width="30" height="0.5" fill="#2040c0"/></svg>`
+	for _, asked := range []bool{false, true} {
+		r := mustCut(t, line, Options{Folder: filepath.Join(t.TempDir(), "out"), Mend: asked})
+		left := slices.ContainsFunc(r.Spots, func(s ManifestWeakSpot) bool { return !s.Mended })
+		if left == asked || len(r.Plan.Mends) > 0 != asked {
+			t.Errorf("asked: %v, mends %+v, spots %+v", asked, r.Plan.Mends, r.Spots)
+		}
+	}
+}
+
+// Where there is too much outline to look for thin places, all the rest is told
+// still.
+func TestCut_WhatIsTooMuchToLookThroughIsAWarning(t *testing.T) {
+	var bars strings.Builder
+	for x := 0; x < 2000; x += 16 { // 500 metres of outline
+		fmt.Fprintf(&bars, "M%d 0h8v2000h-8z", x)
+	}
+	r := mustCut(t, `<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="2000mm" viewBox="0 0 2000 2000"><path fill="#d03020" d="`+bars.String()+`"/></svg>`, Options{})
+	if !slices.ContainsFunc(r.Warnings, func(w ManifestWarning) bool { return w.ID == "weak-not-looked-for" }) || len(r.Spots) > 0 || r.Smallest.WidthMM != 0 {
+		t.Errorf("%+v, from %g mm", r.Warnings, r.Smallest.WidthMM)
 	}
 }
 

@@ -132,16 +132,21 @@ func assign(j job.Job, c colour.RGB, s job.Sheet) (job.Job, error) {
 	return job.Assign(j, c, job.Target{Sheet: id})
 }
 
-// cutFrom lists the art colours that are cut from a separation of this colour.
+// cutFrom lists the art colours that are cut from a separation of this colour, the
+// likest to it first. Where there is a sheet of the colour, the art need not have
+// it: so it comes last itself.
 func cutFrom(j job.Job, c colour.RGB) []colour.RGB {
 	out := []colour.RGB{}
-	if _, assigned := j.Assign[c]; !assigned {
-		out = append(out, c)
-	}
 	for art, t := range j.Assign {
 		if s, ok := j.Sheet(t.Sheet); ok && s.Pressed == c { // what is bare has none
 			out = append(out, art)
 		}
+	}
+	slices.SortFunc(out, func(a, b colour.RGB) int {
+		return cmp.Or(cmp.Compare(a.DeltaE(c), b.DeltaE(c)), cmp.Compare(a.String(), b.String()))
+	})
+	if _, assigned := j.Assign[c]; !assigned {
+		out = append(out, c)
 	}
 	return out
 }

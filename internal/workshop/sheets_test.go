@@ -107,6 +107,13 @@ func TestAssignColours_TakesMendsAlong(t *testing.T) {
 	if got := fitted(t, j); len(got.Separations) != 2 || got.Mends[0].State != 0 || got.Mends[0].To != tomato.Pressed {
 		t.Errorf("%+v", got.Mends)
 	}
+	// And back, once it has a sheet of its own again.
+	if j, err = OwnColours(j); err != nil {
+		t.Fatal(err)
+	}
+	if got := fitted(t, j); len(got.Separations) != 2 || got.Mends[0].State != 0 || got.Mends[0].To != red {
+		t.Errorf("on sheets of their own: %+v", got.Mends)
+	}
 }
 
 func TestTrims_AreThoseOfTheManifest(t *testing.T) {
@@ -120,6 +127,26 @@ func TestTrims_AreThoseOfTheManifest(t *testing.T) {
 	for i, s := range m.Separations {
 		if trims[i].Name != s.Name || trims[i].WidthMM != s.TrimMM[0] || trims[i].HeightMM != s.TrimMM[1] {
 			t.Errorf("%+v, the manifest says %+v", trims[i], s)
+		}
+	}
+}
+
+// What a colour was locked to by hand stays, also where few sheets are to be
+// enough.
+func TestMergeColours_LeavesALockedColourAlone(t *testing.T) {
+	ctx := context.Background()
+	j := knockedOut(t, open(t, twoReds))
+	small := colour.RGB{R: 0xd8, G: 0x38, B: 0x28}
+	for _, locked := range []bool{false, true} {
+		if locked {
+			j.Settings.Hues.Locked = []colour.RGB{small}
+		}
+		_, merged, err := MergeColours(ctx, j, 2, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if moved := slices.ContainsFunc(merged, func(m Merged) bool { return m.Colour == small && m.Sheet.Pressed != small }); moved == locked {
+			t.Errorf("locked: %v, merged %+v", locked, merged)
 		}
 	}
 }

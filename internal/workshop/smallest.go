@@ -2,8 +2,10 @@ package workshop
 
 import (
 	"context"
+	"errors"
 	"math"
 
+	"abut/geometry/planar"
 	"abut/geometry/weak"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -34,8 +36,17 @@ const (
 // FindSmallest looks for the size from which nothing in the plan of a job is too
 // thin. A picture twice as large is as thin as one that is looked at for half the
 // width, so the plan serves for all sizes; each of some ten looks costs as much as
-// FindWeak. Errors as fit.Weak.
+// FindWeak. Art too complex to be looked through has no such size. Errors else as
+// fit.Weak.
 func FindSmallest(ctx context.Context, p *fit.Plan, j job.Job) (Smallest, error) {
+	s, err := smallest(ctx, p, j)
+	if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) {
+		return Smallest{}, nil
+	}
+	return s, err
+}
+
+func smallest(ctx context.Context, p *fit.Plan, j job.Job) (Smallest, error) {
 	thin := func(larger float64) (int, error) {
 		look := j
 		look.Settings.NarrowestMM, look.Settings.SpeckMM = j.Settings.Narrowest()/larger, j.Settings.Speck()/larger
