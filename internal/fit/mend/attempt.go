@@ -106,7 +106,7 @@ func (a *attempt) keepsShape(m *mending, was *picture) bool {
 	if i < 0 {
 		return a.of == own.Bare
 	}
-	before, after := turning(was.outlines[a.of], in), turning(m.outlinesOf(i), in)
+	before, after := turning(was.outlines[a.of], in), turning(m.simple[i], in)
 	if a.dashes && after < before {
 		return after >= fewerDashes*before
 	}

@@ -153,7 +153,9 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err != nil || len(attempts) == 0 {
 		return false, err
 	}
-	d.picture.forget(m, attempts)
+	if err := d.picture.forget(ctx, m, attempts); err != nil {
+		return false, err
+	}
 	defer func() {
 		for _, a := range attempts {
 			if anew := slices.Contains(chosen, a); a.pen || anew {
@@ -179,7 +181,10 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		lost := d.picture.lost(m, tried)
+		lost, err := d.picture.lost(ctx, m, tried)
+		if err != nil {
+			return false, err
+		}
 		for _, a := range tried {
 			if left, ok := a.judge(m, d.picture, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
 				a.best, a.left = n, left
@@ -200,7 +205,10 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		lost := d.picture.lost(m, chosen)
+		lost, err := d.picture.lost(ctx, m, chosen)
+		if err != nil {
+			return false, err
+		}
 		good := slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
 			left, ok := a.judge(m, d.picture, before, spots, lost, a.options[a.best], d.settings)
 			return !ok || left > gainShare*a.before
@@ -240,14 +248,19 @@ func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good [
 			return good, err
 		}
 		before := d.spots
-		d.picture.forget(d.now, attempts)
+		if err := d.picture.forget(ctx, d.now, attempts); err != nil {
+			return good, err
+		}
 		for n := range min(twoOptions, len(a.options)) {
 			trial := with(d.job, a.options[n])
 			m, spots, err := d.look(ctx, trial, []*attempt{a})
 			if err != nil {
 				return good, err
 			}
-			lost := d.picture.lost(m, []*attempt{a})
+			lost, err := d.picture.lost(ctx, m, []*attempt{a})
+			if err != nil {
+				return good, err
+			}
 			if left, ok := a.judge(m, d.picture, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
 				d.job, d.now, a.best = trial, nil, n
 				good = append(good, a)
@@ -296,6 +309,9 @@ func (d *drawer) look(ctx context.Context, j job.Job, about []*attempt) (*mendin
 			areas = append(areas, a.areas...)
 		}
 		all, err = m.spotsIn(ctx, d.settings, areas)
+	}
+	if err == nil {
+		err = m.simplify(ctx)
 	}
 	if err != nil {
 		return nil, nil, err

@@ -34,6 +34,9 @@ type mending struct {
 	unmended []int32
 	// all are the spots of the map as it is, nil while nobody looked for them.
 	all []Spot
+	// simple are the outlines of the separations as they are seen, nil as long as
+	// nobody asked for them: see simplify.
+	simple []geometry.Path
 }
 
 // layer is a mend's place on the map.
@@ -78,7 +81,7 @@ func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mendi
 
 // lay puts art and mends on one map and divides it.
 func (m *mending) lay(ctx context.Context) error {
-	m.all = nil
+	m.all, m.simple = nil, nil
 	within := &planar.Clip{Figures: []planar.Figure{{Path: m.page.Path()}}}
 	over := make([]planar.Layer, len(m.layers))
 	for i, l := range m.layers {

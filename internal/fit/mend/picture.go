@@ -47,8 +47,11 @@ func (m *mending) picture(ctx context.Context) (*picture, error) {
 		return nil, err
 	}
 	p := &picture{outlines: map[own.Material]geometry.Path{}}
+	if err := m.simplify(ctx); err != nil {
+		return nil, err
+	}
 	for i, of := range m.Materials {
-		p.outlines[of] = m.outlinesOf(i)
+		p.outlines[of] = m.simple[i]
 	}
 	for i := range d.Pieces {
 		of, single := m.Owner(d.Pieces[i].Label)
@@ -65,25 +68,32 @@ func (m *mending) picture(ctx context.Context) (*picture, error) {
 	return p, nil
 }
 
-// forget leaves out of account what is lost already.
-func (p *picture) forget(m *mending, about []*attempt) {
-	for _, i := range p.missing(m, about) {
+// forget leaves out of account what is lost already. Its only error is the context's,
+// as that of lost.
+func (p *picture) forget(ctx context.Context, m *mending, about []*attempt) error {
+	missing, err := p.missing(ctx, m, about)
+	for _, i := range missing {
 		p.things[i].gone = true
 	}
+	return err
 }
 
 // lost returns the bounds of the things about what is attempted of which too little
 // is left on a map.
-func (p *picture) lost(m *mending, about []*attempt) (out []geometry.Rect) {
-	for _, i := range p.missing(m, about) {
+func (p *picture) lost(ctx context.Context, m *mending, about []*attempt) (out []geometry.Rect, _ error) {
+	missing, err := p.missing(ctx, m, about)
+	for _, i := range missing {
 		out = append(out, p.things[i].bounds)
 	}
-	return out
+	return out, err
 }
 
-func (p *picture) missing(m *mending, about []*attempt) (out []int) {
+func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (out []int, _ error) {
 	sheets := map[own.Material]*geometry.Enclosure{}
 	for i, of := range m.Materials {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		sheets[of] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(spotSagittaMM))
 	}
 	holds := func(of own.Material, at geometry.Point) bool {
@@ -98,6 +108,9 @@ func (p *picture) missing(m *mending, about []*attempt) (out []int) {
 		return true
 	}
 	for i := range p.things {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		t := &p.things[i]
 		share, shift := seenShare, shiftMM
 		if k := slices.IndexFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) }); k >= 0 {
@@ -120,5 +133,5 @@ func (p *picture) missing(m *mending, about []*attempt) (out []int) {
 			out = append(out, i)
 		}
 	}
-	return out
+	return out, nil
 }

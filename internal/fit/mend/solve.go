@@ -101,7 +101,9 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		return solution{}, false, err
 	}
 	v.start.lost = len(lost)
-	v.before = v.outlines()
+	if v.before, err = v.outlines(ctx); err != nil {
+		return solution{}, false, err
+	}
 	own := s.toDo(&o.Spot, s.settings)
 	if !slices.ContainsFunc(v.start.spots, func(p Spot) bool { return p.Of == o.Of && !p.Bounds.Intersect(o.Bounds).Empty() }) {
 		// As broad as it must be to within rounding, it is not found again here.
@@ -252,7 +254,11 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 	if v.taken || v.changedLast() > mostTimes*toDo+w*w {
 		return nil, nil
 	}
-	turns := (turningAt(v.outlines(), next.layers) - turningAt(v.before, next.layers)) / float64(len(next.mends))
+	after, err := v.outlines(ctx)
+	if err != nil {
+		return nil, err
+	}
+	turns := (turningAt(after, next.layers) - turningAt(v.before, next.layers)) / float64(len(next.mends))
 	if turns > moreTurning || turns > drawnTurning && mend.Spot == job.Gap || !v.sparing && math.Abs(turns) > drawnTurning {
 		return nil, nil
 	}

@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"context"
 	"math"
 
 	"abut/geometry"
@@ -20,20 +21,31 @@ const (
 )
 
 // outlines returns those of all that is cut, as they are seen: without bends that
-// are too small for it.
-func (m *mending) outlines() (out geometry.Path) {
-	for s := range m.Separations {
-		out = append(out, m.outlinesOf(s)...)
+// are too small for it. Its only error is the context's.
+func (m *mending) outlines(ctx context.Context) (out geometry.Path, _ error) {
+	err := m.simplify(ctx)
+	for _, p := range m.simple {
+		out = append(out, p...)
 	}
-	return out
+	return out, err
 }
 
-// outlinesOf does so for one of the separations.
-func (m *mending) outlinesOf(s int) (out geometry.Path) {
-	for i := range m.Separations[s].Pieces {
-		out = append(out, m.Separations[s].Pieces[i].Outline.Flatten(spotSagittaMM).Simplified(seenMM)...)
+// simplify finds them for each separation, once for a map.
+func (m *mending) simplify(ctx context.Context) error {
+	if m.simple != nil {
+		return nil
 	}
-	return out
+	simple := make([]geometry.Path, len(m.Separations))
+	for s := range m.Separations {
+		for i := range m.Separations[s].Pieces {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			simple[s] = append(simple[s], m.Separations[s].Pieces[i].Outline.Flatten(spotSagittaMM).Simplified(seenMM)...)
+		}
+	}
+	m.simple = simple
+	return nil
 }
 
 // turningAt returns how much simplified outlines turn on and beside what mends lie

@@ -52,6 +52,8 @@ type Thing struct {
 
 	ends []end
 	dash []geometry.Point // its centre
+	// inside tells what the outline encloses, once that was asked.
+	inside *geometry.Enclosure
 }
 
 // end is where a line was cut off straight: its middle, and which way it went on.
@@ -288,7 +290,8 @@ func Gap(things []Thing, group int) float64 {
 }
 
 // At returns the thing at a place: of those that hold it the narrowest, else the
-// nearest within a distance, −1 without any.
+// nearest within a distance, −1 without any. It remembers an index in the things: one
+// goroutine at a time.
 func At(things []Thing, at geometry.Point, within float64) int {
 	best, holds, room := -1, false, within
 	for i := range things {
@@ -296,7 +299,10 @@ func At(things []Thing, at geometry.Point, within float64) int {
 		if !t.Bounds.Grow(within).Contains(at) {
 			continue
 		}
-		if geometry.NewEnclosure(t.Outline).Holds(at) {
+		if t.inside == nil {
+			t.inside = geometry.NewEnclosure(t.Outline)
+		}
+		if t.inside.Holds(at) {
 			if !holds || t.WidthMM < things[best].WidthMM {
 				best, holds = i, true
 			}
