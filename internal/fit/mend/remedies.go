@@ -15,24 +15,20 @@ import (
 const smallSquares = 12
 
 const (
-	// bluntSquares is how large, in squares of the narrowest width, a point is that is
-	// blunted: that of a star; mostBlunted how large that of a sturdy piece, of which it
-	// is bluntShare at most. A longer one stays: made broad it would end in a bulb.
-	bluntSquares = 1.2
-	mostBlunted  = 3
-	bluntShare   = 0.1
+	// mostBlunted is how large, in squares of the narrowest width, a point is that is
+	// blunted, and bluntShare how large a share of its piece: a star without its points is
+	// none. A longer one stays: made broad it would end in a bulb.
+	mostBlunted = 3
+	bluntShare  = 0.06
 )
 
 // blunts reports whether a spot is a point that may be blunted.
 func blunts(s *Spot, w float64) bool {
-	if s.Kind != weak.Point {
-		return false
-	}
-	most := bluntSquares * w * w
+	most := mostBlunted * w * w
 	if s.whole != nil {
-		most = math.Max(most, math.Min(mostBlunted*w*w, bluntShare*math.Abs(s.whole.SignedArea())))
+		most = math.Min(most, bluntShare*math.Abs(s.whole.SignedArea()))
 	}
-	return s.AreaMM2 <= most
+	return s.Kind == weak.Point && s.AreaMM2 <= math.Max(most, crumbSquares*w*w)
 }
 
 // remedies lists what can be done about a spot, what is liked best first; from
