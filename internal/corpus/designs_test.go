@@ -33,7 +33,7 @@ var slow = []string{"bunting", "colony", "compass", "crayon", "feather", "fish",
 // faults are designs of which mending still loses something, or leaves something
 // unlisted; whoever mends that takes them off.
 var faults = map[string]string{
-	"crayon": "the ground between hair and head goes, and some between strokes of grass is left thin and unlisted",
+	"crayon": "the long space between two strokes of grass is listed once, 11 mm from there",
 	"tea":    "the petals of a small blossom are left as a rim less than 0.6 mm broad",
 }
 
