@@ -94,7 +94,7 @@ const (
 	// A browser draws strokes thinner than a pixel a pixel wide and paler, even with
 	// crisp edges. The thinnest of the art, 0.3 of 640 units, is wider than a pixel
 	// at so many times the size.
-	closer = 8
+	closer = 5
 )
 
 // askBrowser has a browser, where there is one, draw what was cut without a
