@@ -92,7 +92,7 @@ func TestNames(t *testing.T) {
 func marked(img image.Image) bool {
 	c := theme.Mix(theme.Light.Accent, theme.Light.Surface, 0x40/255.0)
 	n := 0
-	for y := 300; y < 420; y++ {
+	for y := 300; y < 560; y++ {
 		for x := 1000; x < 1280; x++ {
 			if at(img, x, y).DeltaE(colour.RGB{R: c.R, G: c.G, B: c.B}) < 4 {
 				n++
