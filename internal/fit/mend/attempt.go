@@ -32,7 +32,6 @@ type attempt struct {
 	left    float64
 	moves   bool // dashes and letters come to lie elsewhere
 	pen     bool // a pen drew it, or it is lettering
-	dot     bool
 	dashes  bool
 }
 

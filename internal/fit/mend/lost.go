@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/planar"
 	"abut/internal/fit/own"
 )
 
@@ -30,14 +31,20 @@ const (
 // lost reports whether the mends take a thing away, or all but a rest of it.
 func (t *part) lost() bool { return t.area >= thingMM2 && t.left < leastLeft*t.area }
 
-// parts lists what there is on the map without mends, and how much of each the
-// mends leave. Its only error is the context's.
-func (m *mending) parts(ctx context.Context) ([]part, error) {
+// unmendedPieces divides the map as if there were no mends. Its only error is the
+// context's.
+func (m *mending) unmendedPieces(ctx context.Context) (*planar.Division, error) {
 	labels := slices.Clone(m.unmended)
 	if _, err := m.Map.Heal(ctx, labels, own.HealMM); err != nil {
 		return nil, err
 	}
-	d, err := m.Map.Divide(ctx, labels)
+	return m.Map.Divide(ctx, labels)
+}
+
+// parts lists what there is on the map without mends, and how much of each the
+// mends leave. Its only error is the context's.
+func (m *mending) parts(ctx context.Context) ([]part, error) {
+	d, err := m.unmendedPieces(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -38,11 +38,7 @@ const (
 )
 
 func (m *mending) picture(ctx context.Context) (*picture, error) {
-	labels := slices.Clone(m.unmended)
-	if _, err := m.Map.Heal(ctx, labels, own.HealMM); err != nil {
-		return nil, err
-	}
-	d, err := m.Map.Divide(ctx, labels)
+	d, err := m.unmendedPieces(ctx)
 	if err != nil {
 		return nil, err
 	}
