@@ -440,3 +440,42 @@ func TestMendAll_TellsWhatIsMendedSoFar(t *testing.T) {
 		t.Errorf("%d spots, %d open when last told, %d in the end", before, open(last), open(k))
 	}
 }
+
+// A spot that is kept no longer moves all mends after it up in the list: what they
+// changed is theirs all the same.
+func TestCompute_MendsAreThemselvesWhenWhatIsKeptComesAndGoes(t *testing.T) {
+	ctx := context.Background()
+	j := knockAll(t, art(t, "green rect 0 0 80 60", "blue rect 10 10 20 0.4 + rect 10 50 20 0.4"))
+	spots := weakSpots(t, j)
+	if len(spots) != 2 {
+		t.Fatalf("%d spots", len(spots))
+	}
+	keep, err := NewMend(ctx, j, spots[0], job.Keep)
+	if err != nil {
+		t.Fatal(err)
+	}
+	widen, err := NewMend(ctx, j, spots[1], job.Widen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	both := j
+	for _, m := range []job.Mend{keep, widen} {
+		if both, err = job.AddMend(both, m); err != nil {
+			t.Fatal(err)
+		}
+	}
+	without, err := job.ForgetMends(both, []job.Mend{keep})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var cache Cache
+	for _, k := range []job.Job{both, without, both} {
+		p, err := cache.Compute(ctx, k)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := mustPlan(t, k); !reflect.DeepEqual(p.Mends, want.Mends) || p.Proof != want.Proof {
+			t.Errorf("%+v,\nwant %+v", p.Mends, want.Mends)
+		}
+	}
+}

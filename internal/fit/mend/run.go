@@ -257,6 +257,30 @@ func changing(mends []Made) []Made {
 	return slices.DeleteFunc(slices.Clone(mends), func(x Made) bool { return x.Do == job.Keep })
 }
 
+// keeping returns what was made, for a list with the same mends in which others say what
+// is kept: that is looked for again.
+func (b *before) keeping(ctx context.Context, asked []Made, there []bool, s job.Settings) (*before, error) {
+	again := &before{b.base, b.materials, asked, b.limits, b.mending, slices.Clone(asked)}
+	now := make([]int, len(b.made)) // where each mend stands
+	k := 0
+	for i, x := range b.made {
+		if now[i] = -1; x.Do == job.Keep {
+			continue
+		}
+		for asked[k].Do == job.Keep {
+			k++
+		}
+		now[i], again.made[k] = k, x
+		k++
+	}
+	again.mending.layers = slices.Clone(b.mending.layers)
+	for i := range again.mending.layers {
+		l := &again.mending.layers[i]
+		l.mend = now[l.mend]
+	}
+	return again, again.mending.keep(ctx, again.made, there, s)
+}
+
 // Make makes the mends of a job whose art owns the given places, with chords for
 // outlines; curves gives the result the art's own curves. Errors as own.Lay.
 func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own.Places, curves bool) (*Result, error) {
@@ -277,17 +301,8 @@ func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own
 		c.mu.Unlock()
 	}
 	if !slices.Equal(b.asked, asked) {
-		// What is made is the same. What is kept is another matter.
-		again := &before{b.base, b.materials, asked, b.limits, b.mending, slices.Clone(asked)}
-		rest := changing(b.made)
-		for i := range again.made {
-			if asked[i].Do != job.Keep {
-				mend := again.made[i].Mend
-				again.made[i], rest = rest[0], rest[1:]
-				again.made[i].Mend = mend
-			}
-		}
-		if err := again.mending.keep(ctx, again.made, there, j.Settings); err != nil {
+		again, err := b.keeping(ctx, asked, there, j.Settings)
+		if err != nil {
 			return nil, err
 		}
 		b = again
