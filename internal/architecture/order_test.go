@@ -26,7 +26,7 @@ var order = map[string]string{
 	"internal/gradient":     "gradient divide cone strip",
 	"internal/job":          "id error shape primitive text content layer band mend blank hues settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
-	"internal/fit/mend":     "crop spots map lost layer new todo remedies given run turning attempt picture redraw drawn window spare solve all",
+	"internal/fit/mend":     "crop spots map lost share layer new todo remedies given run turning attempt picture redraw drawn window spare solve all",
 	"internal/fit/thing":    "alike thing grow dashes draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute things clearance weak weakthings",

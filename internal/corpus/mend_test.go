@@ -87,7 +87,7 @@ func mendOne(name string) (out mended) {
 		if m.State != mend.Done {
 			out.lapsed++
 		}
-		if m.Do == job.Drop && m.Spot == job.Tip {
+		if (m.Do == job.Drop || m.Do == job.Give) && m.Spot == job.Tip {
 			out.blunted += m.AreaMM2
 		}
 	}

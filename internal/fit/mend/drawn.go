@@ -103,10 +103,11 @@ type drawer struct {
 // keptThing is a line, lettering or a dot that was drawn anew or by a pen: mends of spots
 // leave it as clean as it is. What they fill about it would make lumps of it.
 type keptThing struct {
-	layer job.LayerID
-	of    own.Material
-	areas []geometry.Rect
-	word  bool // its spaces are as much of it as what is cut
+	layer   job.LayerID
+	of      own.Material
+	areas   []geometry.Rect
+	word    bool // its spaces are as much of it as what is cut
+	letters bool // they keep their points
 	// anew: it was drawn anew and not only left as it is.
 	anew bool
 }
@@ -120,8 +121,11 @@ func (k *keptThing) spares(s *Spot, w float64) bool {
 	if !reaches(s.Bounds, k.areas) {
 		return false
 	}
-	return k.word || k.of == s.Of || s.AreaMM2 > crumbSquares*w*w &&
-		slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == k.of })
+	if loose(s, w) {
+		return k.letters && k.of == s.Of
+	}
+	touches := slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == k.of })
+	return k.of == s.Of || touches && (k.word || s.AreaMM2 > crumbSquares*w*w)
 }
 
 const (
@@ -159,7 +163,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	defer func() {
 		for _, a := range attempts {
 			if anew := slices.Contains(chosen, a); a.pen || anew {
-				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, anew})
+				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.moves && !a.dashes, anew})
 			}
 			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 				return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/planar"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
@@ -40,7 +39,28 @@ const widenMM = 0.02
 // resizing.
 const wholeMost = smallSquares * 1.5 * 1.5
 
-// layer returns what a mend lays over a spot; false when it cannot be made.
+// layersOf returns what a mend lays over a spot; nothing when it cannot be made. Several
+// neighbours share a point or a hairline: each takes what lies nearest to it.
+func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+	if mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)) {
+		var err error
+		if s, err = s.narrowed(ctx); err != nil {
+			return nil, err
+		}
+		if !mend.Chosen {
+			if out, err := m.shared(ctx, s, settings.Narrowest()); err != nil || len(out) > 0 {
+				return out, err
+			}
+		}
+	}
+	l, ok, err := m.layer(ctx, s, mend, settings)
+	if err != nil || !ok {
+		return nil, err
+	}
+	return []layer{l}, nil
+}
+
+// layer returns what else a mend lays over a spot; false when it cannot be made.
 // Keeping lays nothing.
 func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) (layer, bool, error) {
 	l := layer{path: s.Outline, from: taker{of: s.Of}}
@@ -58,11 +78,9 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		return own.Explain(err, nil)
 	}
 	if mend.Do == job.Give || mend.Do == job.Drop || mend.Do == job.Recolour && mend.WidthMM == 0 {
-		// Its chords may leave a hair of it beside them.
 		var err error
-		spot := planar.Layer{Figures: []planar.Figure{{Path: l.path, Rule: geometry.EvenOdd}}}
-		if l.path, err = planar.Offset(ctx, spot, own.HealMM, geometry.Join{MitreLimit: 10}, planar.Options{}); err != nil {
-			return l, false, own.Explain(err, nil)
+		if l.path, err = covering(ctx, l.path); err != nil {
+			return l, false, err
 		}
 	}
 	switch mend.Do {

@@ -29,6 +29,7 @@ type mending struct {
 	// that the last one does not.
 	whole     []bool
 	taken     bool
+	last      int     // how many layers the last mend lays
 	changedBy []int32 // covers of the places that the last mend changes
 	// unmended is each face's label without mends.
 	unmended []int32
@@ -141,7 +142,7 @@ func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
 				owner = to
 			}
 		}
-		if int(k-n) == len(m.layers)-1 && owner != was {
+		if int(k-n) >= len(m.layers)-m.last && owner != was {
 			m.changedBy = append(m.changedBy, id)
 			for _, x := range c.Claimants[id] {
 				m.taken = m.taken || m.whole != nil && m.whole[x.Layer] && x.Material == was

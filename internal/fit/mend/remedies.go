@@ -15,21 +15,49 @@ import (
 const smallSquares = 12
 
 const (
-	// mostBlunted is how large, in squares of the narrowest width, a point is that is
-	// blunted, and bluntShare how large a share of its piece: a star without its points is
-	// none. A longer one stays: made broad it would end in a bulb.
-	mostBlunted = 3
-	bluntShare  = 0.06
+	// mostBlunted is how large, in squares of the narrowest width, a point is that
+	// is blunted, and bluntShare how large a share of its piece: a star without its points
+	// is none. What ends between two others was drawn by nobody: betweenShare of that.
+	mostBlunted  = 3
+	bluntShare   = 0.06
+	betweenShare = 0.15
+	// shortPoint, in narrowest widths, is how long a point is that is better blunted than
+	// made broad; stubby is that of the end of a line.
+	shortPoint = 2.5
+	stubby     = 1.25
+	// slender is how broad, in narrowest widths, a point is on average that nobody misses
+	// however long it is, such as that of a crescent, and slenderShare how large a share of
+	// its piece.
+	slender      = 0.35
+	slenderShare = 0.12
 )
 
-// blunts reports whether a spot is a point that may be blunted.
+// blunts reports whether a spot is an end that may be blunted.
 func blunts(s *Spot, w float64) bool {
+	if s.Kind == weak.Sliver && !s.Whole && s.LengthMM <= stubby*w {
+		return s.AreaMM2 <= bluntShare*math.Abs(s.whole.SignedArea())
+	}
+	if s.Kind != weak.Point {
+		return false
+	}
 	most := mostBlunted * w * w
 	if s.whole != nil {
-		most = math.Min(most, bluntShare*math.Abs(s.whole.SignedArea()))
+		piece := math.Abs(s.whole.SignedArea())
+		if s.WidthMM < slender*w && s.AreaMM2 <= slenderShare*piece {
+			return true
+		}
+		share := bluntShare
+		if len(s.Neighbours) > 1 {
+			share = betweenShare
+		}
+		most = math.Min(most, share*piece)
 	}
-	return s.Kind == weak.Point && s.AreaMM2 <= math.Max(most, crumbSquares*w*w)
+	return s.AreaMM2 <= math.Max(most, crumbSquares*w*w)
 }
+
+// loose reports whether a spot may be mended though it is of a thing that is left as it is:
+// it stays as clean.
+func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w) || hair(s) }
 
 // remedies lists what can be done about a spot, what is liked best first; from
 // index hard on what the picture loses something by.
@@ -88,12 +116,23 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		melt(1.5 * w)
 		return out, len(out)
 	}
-	if spot.Kind == weak.Point {
-		if !blunts(spot, w) {
-			return nil, 0
+	broaden := func() {
+		add(func(m *job.Mend) { m.Do = job.Widen })
+		for _, n := range beside {
+			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Widen, n.Of.Colour, true })
 		}
-		if give(); len(beside) == 0 {
-			add(func(m *job.Mend) { m.Do = job.Drop })
+	}
+	if short := spot.LengthMM <= shortPoint*w; spot.Kind == weak.Point || blunts(spot, w) {
+		if !short {
+			broaden()
+		}
+		if blunts(spot, w) {
+			if give(); len(beside) == 0 {
+				add(func(m *job.Mend) { m.Do = job.Drop })
+			}
+		}
+		if short {
+			broaden()
 		}
 		return out, len(out)
 	}

@@ -121,16 +121,17 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 		laid := len(m.layers)
 		err = match(mends, is, spots, w, func(i int, s *Spot) error {
 			x := &mends[i]
-			l, ok, err := m.layer(ctx, s, x.Mend, j.Settings)
+			layers, err := m.layersOf(ctx, s, x.Mend, j.Settings)
 			if err != nil {
 				return err
 			}
-			if !ok {
+			if len(layers) == 0 {
 				x.State = Refused
-				return nil
 			}
-			l.mend = i
-			m.layers = append(m.layers, l)
+			for _, l := range layers {
+				l.mend = i
+				m.layers = append(m.layers, l)
+			}
 			return nil
 		})
 		if err == nil && len(m.layers) > laid {

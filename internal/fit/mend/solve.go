@@ -120,14 +120,14 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {
 			break
 		}
-		l, ok, err := s.layer(ctx, &o.Spot, mend, s.settings)
+		l, err := s.layersOf(ctx, &o.Spot, mend, s.settings)
 		if err != nil {
 			return solution{}, false, err
 		}
-		if !ok {
+		if len(l) == 0 {
 			continue
 		}
-		next, err := v.try(ctx, &v.start, mend, l, own)
+		next, err := v.try(ctx, &v.start, &o.Spot, mend, l)
 		if err != nil {
 			return solution{}, false, err
 		}
@@ -193,14 +193,14 @@ func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state,
 		var better *state
 		options, hard := v.remedies(spot, v.settings)
 		for _, mend := range options[:hard] {
-			l, ok, err := v.layer(ctx, spot, mend, v.settings)
+			l, err := v.layersOf(ctx, spot, mend, v.settings)
 			if err != nil {
 				return from, err
 			}
-			if !ok || !v.area.Encloses(l.path.Bounds().Intersect(v.page)) {
+			if len(l) == 0 || slices.ContainsFunc(l, func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }) {
 				continue
 			}
-			next, err := v.try(ctx, from, mend, l, v.toDo(spot, v.settings))
+			next, err := v.try(ctx, from, spot, mend, l)
 			if err != nil {
 				return from, err
 			}
@@ -237,12 +237,15 @@ func (v *solver) fresh(s *state) *Spot {
 	return largest
 }
 
-// try adds a mend to a state; nil when it would change much more of the picture
+// try adds a mend of a spot to a state; nil when it would change much more of the picture
 // than there is to do about the spot, take a thing away, or make lumps.
-func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, toDo float64) (*state, error) {
-	l.mend = -1
-	next := &state{mends: append(slices.Clip(from.mends), mend), layers: append(slices.Clip(from.layers), l)}
-	v.layers = v.layers[:v.laid]
+func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend, layers []layer) (*state, error) {
+	next := &state{mends: append(slices.Clip(from.mends), mend), layers: slices.Clip(from.layers)}
+	for _, l := range layers {
+		l.mend = -1
+		next.layers = append(next.layers, l)
+	}
+	v.layers, v.last = v.layers[:v.laid], len(layers)
 	for _, l := range next.layers {
 		v.layers = append(v.layers, l.within(v.around()))
 	}
@@ -251,7 +254,7 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 	}
 	*v.spent += v.Map.NumEdges()
 	w := v.settings.Narrowest()
-	if v.taken || v.changedLast() > mostTimes*toDo+w*w {
+	if v.taken && !loose(spot, w) || v.changedLast() > mostTimes*v.toDo(spot, v.settings)+w*w {
 		return nil, nil
 	}
 	after, err := v.outlines(ctx)
@@ -259,7 +262,7 @@ func (v *solver) try(ctx context.Context, from *state, mend job.Mend, l layer, t
 		return nil, err
 	}
 	turns := (turningAt(after, next.layers) - turningAt(v.before, next.layers)) / float64(len(next.mends))
-	if turns > moreTurning || turns > drawnTurning && mend.Spot == job.Gap || !v.sparing && math.Abs(turns) > drawnTurning {
+	if lumpy(mend, turns) || !v.sparing && math.Abs(turns) > drawnTurning {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {

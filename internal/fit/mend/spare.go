@@ -38,7 +38,7 @@ func (s *settler) spares(p *Spot) bool {
 // that.
 func (s *settler) line(p *Spot) bool {
 	w := s.settings.Narrowest()
-	return !blunts(p, w) && (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
+	return !blunts(p, w) && !hair(p) && !s.deadEnd(p, w) && (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
 }
 
 // drawn reports whether the outline of a spot is mostly that of one thing as it was
@@ -78,4 +78,23 @@ func (s *settler) along(p *Spot, l *own.Placed, reach geometry.Rect) float64 {
 		}
 	}
 	return on / all
+}
+
+// deadEnd reports whether a spot is a small end of a larger gap.
+func (m *mending) deadEnd(s *Spot, w float64) bool {
+	if s.Kind != weak.Gap || s.Whole || s.AreaMM2 > mostBlunted*w*w || s.LengthMM > shortPoint*w || len(s.Outline) != 1 {
+		return false
+	}
+	on := map[geometry.Point]bool{} // where sides end that someone is beside
+	sides := m.sidesOf(s, s.Neighbours, w)
+	for _, x := range sides {
+		on[x.a] = true
+	}
+	open := 0
+	for _, x := range sides {
+		if !on[x.b] {
+			open++
+		}
+	}
+	return open == 1
 }

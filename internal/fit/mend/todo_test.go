@@ -117,7 +117,7 @@ func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
 	if err != nil || !ok {
 		t.Fatal(ok, err)
 	}
-	next, err := v.try(ctx, &v.start, widen, l, v.toDo(&spot, j.Settings))
+	next, err := v.try(ctx, &v.start, &spot, widen, []layer{l})
 	if err != nil || next == nil || len(next.spots) == 0 {
 		t.Fatalf("%v, %+v: the yellow line is not thin", err, next)
 	}

@@ -3,8 +3,10 @@ package mend
 import (
 	"context"
 	"math"
+	"slices"
 
 	"abut/geometry"
+	"abut/internal/job"
 )
 
 const (
@@ -19,6 +21,18 @@ const (
 	// corners, and what is a notch stays one. Nor do fillings of gaps stick out.
 	drawnTurning = math.Pi / 2
 )
+
+// lumpy reports whether a mend makes a lump where outlines turn so much more by it. A
+// point that becomes broad turns as before but for its end: else it is a drip.
+func lumpy(m job.Mend, turns float64) bool {
+	switch {
+	case m.Spot == job.Gap:
+		return turns > drawnTurning
+	case m.Spot == job.Tip && m.Do == job.Widen:
+		return math.Abs(turns) > fewBends
+	}
+	return turns > moreTurning
+}
 
 // outlines returns those of all that is cut, as they are seen: without bends that
 // are too small for it. Its only error is the context's.
@@ -41,11 +55,42 @@ func (m *mending) simplify(ctx context.Context) error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			simple[s] = append(simple[s], m.Separations[s].Pieces[i].Outline.Flatten(spotSagittaMM).Simplified(seenMM)...)
+			simple[s] = append(simple[s], withoutThorns(m.Separations[s].Pieces[i].Outline.Flatten(spotSagittaMM).Simplified(seenMM))...)
 		}
 	}
 	m.simple = simple
 	return nil
+}
+
+// withoutThorns returns polygons without the corners at which they turn back along
+// themselves, so near that one does not see it.
+func withoutThorns(p geometry.Path) geometry.Path {
+	var out geometry.Path
+	for _, c := range p {
+		pts := make([]geometry.Point, 0, len(c.Segments))
+		for a := range c.Sides() {
+			pts = append(pts, a)
+		}
+		thorn := func(i int) bool {
+			a, b, c := pts[(i+len(pts)-1)%len(pts)], pts[i], pts[(i+1)%len(pts)]
+			if a.Sub(b).Dot(c.Sub(b)) <= 0 {
+				return false
+			}
+			return geometry.Nearest(a, b, c).Sub(c).Len() < seenMM || geometry.Nearest(b, c, a).Sub(a).Len() < seenMM
+		}
+		for kept := 0; kept < len(pts) && len(pts) > 2; {
+			if i := kept; thorn(i) {
+				pts = slices.Delete(pts, i, i+1)
+				kept = max(0, i-2)
+			} else {
+				kept++
+			}
+		}
+		if len(pts) > 2 {
+			out = append(out, geometry.Polygon(pts...))
+		}
+	}
+	return out
 }
 
 // turningAt returns how much simplified outlines turn on and beside what mends lie

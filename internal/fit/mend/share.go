@@ -1,0 +1,186 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+)
+
+// hair reports whether a spot is so thin that one does not see it: nobody drew that. It
+// is left where two outlines nearly meet.
+func hair(s *Spot) bool { return s.AreaMM2 < seenMM*s.LengthMM }
+
+// narrowed returns a hairline without the corners in which it ends. Those would be horns
+// of whoever takes it. Other spots are as they are. Errors as own.Lay.
+func (s *Spot) narrowed(ctx context.Context) (*Spot, error) {
+	if !hair(s) || s.whole == nil {
+		return s, nil
+	}
+	o := weak.Options{WidthMM: math.Max(weak.MinWidthMM, 2*seenMM), NoGaps: true, Within: []geometry.Rect{s.Bounds}}
+	spots, err := weak.Find(ctx, []geometry.Path{s.whole}, o)
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	out := *s
+	out.Outline = nil
+	for i := range spots {
+		if s.Bounds.Encloses(spots[i].Bounds) {
+			out.Outline = append(out.Outline, spots[i].Outline...)
+		}
+	}
+	if len(out.Outline) == 0 {
+		return s, nil
+	}
+	out.Bounds = out.Outline.Bounds()
+	return &out, nil
+}
+
+// side is a part of a spot's outline, and who is on the other side of it.
+type side struct {
+	a, b geometry.Point
+	in   geometry.Point // inwards, of length 1
+	of   int            // index into the neighbours
+}
+
+// sideStep is how long sides are at most, in narrowest widths.
+const sideStep = 0.05
+
+// shared returns layers that give each part of a spot to the neighbour that is nearest,
+// nothing where only one is beside it. Errors as own.Lay.
+func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, error) {
+	neighbours := slices.DeleteFunc(slices.Clone(s.Neighbours), func(n Neighbour) bool {
+		return n.Of == s.Of || n.Of == own.Bare && s.Kind != weak.Point
+	})
+	if len(neighbours) < 2 {
+		return nil, nil
+	}
+	sides := m.sidesOf(s, neighbours, sideStep*w)
+	covered, err := covering(ctx, s.Outline)
+	if err != nil {
+		return nil, err
+	}
+	within := []*planar.Clip{{Figures: []planar.Figure{{Path: covered, Rule: geometry.EvenOdd}}}}
+	var out []layer
+	for k := len(neighbours) - 1; k >= 0; k-- {
+		l := layer{path: covered, from: taker{of: s.Of}, to: neighbours[k].Of}
+		if k > 0 { // the first takes the rest
+			d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: cells(sides, k, w), Clips: within}}}, planar.RegionOptions{})
+			if err != nil {
+				return nil, own.Explain(err, nil)
+			}
+			if l.path = d.All().Simplified(seenMM / 4); len(l.path) == 0 {
+				continue
+			}
+		}
+		out = append(out, l)
+	}
+	return out, nil
+}
+
+// sidesOf cuts the outline of a spot into short sides, without those towards its own
+// piece.
+func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side {
+	near := make([]geometry.Path, len(neighbours))
+	reach := s.Bounds.Grow(step)
+	for k, n := range neighbours {
+		i := slices.Index(m.Materials, n.Of)
+		if i < 0 {
+			continue
+		}
+		for p := range m.Separations[i].Pieces {
+			if x := &m.Separations[i].Pieces[p]; !x.Bounds.Intersect(reach).Empty() {
+				near[k] = append(near[k], crop(x.Outline, reach)...)
+			}
+		}
+	}
+	inside := geometry.NewEnclosure(s.Outline)
+	var out []side
+	for _, c := range s.Outline {
+		for a, b := range c.Sides() {
+			way := b.Sub(a)
+			length := way.Len()
+			if length == 0 {
+				continue
+			}
+			in := geometry.Pt(-way.Y, way.X).Mul(1 / length)
+			if !inside.Holds(a.Lerp(b, 0.5).Add(in.Mul(own.HealMM / 20))) {
+				in = in.Mul(-1)
+			}
+			n := int(length/step) + 1
+			for i := range n {
+				p := side{a: a.Lerp(b, float64(i)/float64(n)), b: a.Lerp(b, float64(i+1)/float64(n)), in: in, of: -1}
+				mid := p.a.Lerp(p.b, 0.5)
+				for k := range near {
+					if len(near[k]) > 0 && near[k].Distance(mid) < own.HealMM/4 {
+						p.of = k
+						break
+					}
+				}
+				if p.of < 0 && s.whole != nil && s.whole.Distance(mid) < own.HealMM/4 {
+					p.of = slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+				}
+				if p.of >= 0 {
+					out = append(out, p)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// cells covers what lies nearer to one neighbour than to all others: from its sides as far
+// inwards as a disc grows that touches there, until it touches another neighbour's (Blum,
+// 1967).
+func cells(sides []side, of int, most float64) geometry.Path {
+	var out geometry.Path
+	cell := func(corners ...geometry.Point) {
+		c := geometry.Path{geometry.Polygon(corners...)}
+		if c.SignedArea() < 0 {
+			c = c.Reverse()
+		}
+		out = append(out, c...)
+	}
+	for i, s := range sides {
+		if s.of != of {
+			continue
+		}
+		depth := func(p geometry.Point) float64 {
+			r := most
+			for _, o := range sides {
+				if o.of == of {
+					continue
+				}
+				d := o.a.Lerp(o.b, 0.5).Sub(p)
+				if along := d.Dot(s.in); along > 0 {
+					r = math.Min(r, d.Dot(d)/(2*along))
+				}
+			}
+			return r
+		}
+		from, to := s.a.Add(s.in.Mul(depth(s.a))), s.b.Add(s.in.Mul(depth(s.b)))
+		cell(s.a, s.b, to, from)
+		if i+1 < len(sides) && sides[i+1].of == of && sides[i+1].a == s.b && sides[i+1].in.Dot(s.in) > -0.9 && sides[i+1].in != s.in {
+			// It bends away.
+			next := sides[i+1]
+			n := s.in.Add(next.in)
+			cell(s.b, to, s.b.Add(n.Mul(to.Sub(s.b).Len()/n.Len())), s.b.Add(next.in.Mul(to.Sub(s.b).Len())))
+		}
+	}
+	return out
+}
+
+// ends reports whether a spot is an end of its piece rather than something between.
+func ends(s *Spot) bool { return s.Kind == weak.Point || s.Kind == weak.Sliver && !s.Whole }
+
+// covering returns a path that covers another one whole: its chords would leave a hair of
+// it beside them. Errors as own.Lay.
+func covering(ctx context.Context, p geometry.Path) (geometry.Path, error) {
+	spot := planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}
+	out, err := planar.Offset(ctx, spot, own.HealMM, geometry.Join{MitreLimit: 10}, planar.Options{})
+	return out, own.Explain(err, nil)
+}
