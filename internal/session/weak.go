@@ -361,10 +361,10 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 		beside[n.Of] = true
 		add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Give, n.Of.Colour, true })
 	}
+	add(func(m *job.Mend) { m.Do = job.Widen })
 	if spot.Piece.Of == own.Bare {
 		return out
 	}
-	add(func(m *job.Mend) { m.Do = job.Widen })
 	if spot.Kind == job.Speck {
 		add(func(m *job.Mend) { m.Do = job.Join })
 	}

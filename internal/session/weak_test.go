@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -269,7 +270,7 @@ func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
 		spot fit.WeakSpot
 		want []job.Mend
 	}{
-		"a gap":    {fit.WeakSpot{Kind: job.Gap, Piece: fit.PieceID{Of: own.Bare}, Neighbours: beside[:2]}, give[:1]},
+		"a gap":    {fit.WeakSpot{Kind: job.Gap, Piece: fit.PieceID{Of: own.Bare}, Neighbours: beside[:2]}, []job.Mend{give[0], want(job.Widen, -1)}},
 		"a sliver": {fit.WeakSpot{Kind: job.Sliver, Piece: fit.PieceID{Of: at(4)}, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Drop, -1)}, recolour)},
 		"a speck":  {fit.WeakSpot{Kind: job.Speck, Piece: fit.PieceID{Of: at(4)}, Neighbours: beside}, slices.Concat(give, []job.Mend{want(job.Widen, -1), want(job.Join, -1), want(job.Drop, -1)}, recolour)},
 	} {
@@ -279,7 +280,7 @@ func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
 	}
 }
 
-// The gap between two shapes can be given to either, and to nothing else.
+// The gap between two shapes can be given to either, or become wider.
 func TestOptions_OfAGap(t *testing.T) {
 	b := newBench(t)
 	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
@@ -292,12 +293,18 @@ func TestOptions_OfAGap(t *testing.T) {
 	options := b.options(w.Spots[0])
 	to := map[colour.RGB]bool{}
 	for _, o := range options {
+		if o.Mend.Do == job.Widen {
+			if o.AreaMM2 != o.UncoveredMM2 || math.Abs(o.AreaMM2-0.62*40) > 1 { // from 0.4 to 1.02 mm
+				t.Errorf("wider, it changes %g mm², leaves %g bare", o.AreaMM2, o.UncoveredMM2)
+			}
+			continue
+		}
 		to[o.Mend.To] = true
 		if o.Mend.Do != job.Give || o.AreaMM2 < 15 || o.AreaMM2 > 17 || o.UncoveredMM2 != 0 { // 0.4 × 40 mm
 			t.Errorf("%v changes %g mm², leaves %g bare", o.Mend, o.AreaMM2, o.UncoveredMM2)
 		}
 	}
-	if len(options) != 2 || len(to) != 2 {
+	if len(options) != 3 || len(to) != 2 {
 		t.Errorf("%d options", len(options))
 	}
 }

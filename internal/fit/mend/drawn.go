@@ -141,7 +141,7 @@ const (
 	freshShare = 0.5
 	// goodShare is how little may be left for nothing else to be tried that changes
 	// more of the look.
-	goodShare = 0.35
+	goodShare = 0.1
 )
 
 // pass tries what can be done about all things with spots, and reports whether

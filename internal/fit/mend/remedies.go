@@ -25,6 +25,9 @@ const (
 	// made broad; stubby is that of the end of a line.
 	shortPoint = 2.5
 	stubby     = 1.25
+	// nearlyOpen, in narrowest widths, is how broad a space is that is opened rather than
+	// closed.
+	nearlyOpen = 0.5
 	// slender is how broad, in narrowest widths, a point is on average that nobody misses
 	// however long it is, such as that of a crescent, and slenderShare how large a share of
 	// its piece.
@@ -110,7 +113,12 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		}
 	}
 	if spot.Kind == weak.Gap {
+		open := func() { add(func(m *job.Mend) { m.Do = job.Widen }) }
+		if spot.WidthMM >= nearlyOpen*w {
+			open()
+		}
 		give()
+		open()
 		melt(w)
 		melt(1.2 * w)
 		melt(1.5 * w)

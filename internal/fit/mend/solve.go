@@ -166,8 +166,8 @@ func (v *solver) thins(s *state) bool {
 	w := v.settings.Narrowest()
 	for i := range s.spots {
 		p := &s.spots[i]
-		if p.Kind == weak.Speck || p.AreaMM2 < crumbSquares*w*w {
-			continue
+		if p.Kind == weak.Speck || p.Kind == weak.Point || p.AreaMM2 < crumbSquares*w*w {
+			continue // a point's width is a mean
 		}
 		was := w
 		for k := range v.start.spots {
@@ -262,7 +262,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 		return nil, err
 	}
 	turns := (turningAt(after, next.layers) - turningAt(v.before, next.layers)) / float64(len(next.mends))
-	if lumpy(mend, turns) || !v.sparing && math.Abs(turns) > drawnTurning {
+	if !hair(spot) && (lumpy(mend, turns) || !v.sparing && math.Abs(turns) > drawnTurning) {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {
