@@ -22,6 +22,8 @@ type WeakThing struct {
 	Count int
 	// WidthMM is how narrow the narrowest of its spots is.
 	WidthMM float64
+	// Pen: all of its layer is lines, dots or letters that a pen could draw.
+	Pen bool
 	// Spots are indexes of the list that was asked about.
 	Spots []int
 }
@@ -83,7 +85,7 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 			x = len(out)
 			at[key{layer, t.Group}] = x
 			l := placed[layer].Layer
-			out = append(out, WeakThing{Layer: l.ID, Name: l.Name, Kind: kindOf(t, j.Settings.Narrowest()), WidthMM: math.Inf(1)})
+			out = append(out, WeakThing{Layer: l.ID, Name: l.Name, Kind: kindOf(t, j.Settings.Narrowest()), WidthMM: math.Inf(1), Pen: fine(found[layer], j.Settings.Narrowest())})
 		}
 		o := &out[x]
 		o.Spots, o.WidthMM = append(o.Spots, i), math.Min(o.WidthMM, s.WidthMM)
@@ -97,6 +99,11 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 		out = append(out, between)
 	}
 	return out, nil
+}
+
+// fine reports whether things are all such as one draws with a pen.
+func fine(things []thing.Thing, narrowest float64) bool {
+	return !slices.ContainsFunc(things, func(t thing.Thing) bool { return kindOf(&t, narrowest) == thing.Figure })
 }
 
 const (

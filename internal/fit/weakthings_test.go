@@ -27,4 +27,9 @@ func TestWeakThings_HoldTheirSpots(t *testing.T) {
 	if at < 0 || things[at].Count != 3 || things[at].WidthMM < 0.49 || things[at].WidthMM > 0.51 {
 		t.Errorf("%+v", things)
 	}
+	for _, x := range things {
+		if x.Layer != 0 && x.Pen != (x.Message().ID == "thing-line") {
+			t.Errorf("a pen draws it: %v, %+v", x.Pen, x)
+		}
+	}
 }

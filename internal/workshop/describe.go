@@ -91,19 +91,19 @@ func describeBeyond(w *words.Words, p *fit.Plan) []ManifestBeyond {
 // them: in page millimetres, not mirrored. p is the plan that they were found in.
 func describeSpots(p *fit.Plan, spots []fit.WeakSpot) []ManifestWeakSpot {
 	out := []ManifestWeakSpot{}
-	add := func(kind job.SpotKind, at geometry.Point, width float64, of fit.Material, mended bool) {
+	add := func(kind job.SpotKind, at geometry.Point, width, length float64, of fit.Material, mended bool) {
 		out = append(out, ManifestWeakSpot{
 			Kind: kind.String(), XMM: rounded(at.X - p.Page.Min.X), YMM: rounded(at.Y - p.Page.Min.Y),
-			WidthMM: rounded(width), Separation: nameOf(p, of), Mended: mended,
+			WidthMM: rounded(width), LengthMM: rounded(length), Separation: nameOf(p, of), Mended: mended,
 		})
 	}
 	for i := range spots {
 		s := &spots[i]
-		add(s.Kind, s.At, s.WidthMM, s.Piece.Of, false)
+		add(s.Kind, s.At, s.WidthMM, s.LengthMM, s.Piece.Of, false)
 	}
 	for _, m := range p.Mends {
 		if m.State == mend.Done && m.Do != job.Keep {
-			add(m.Spot, m.At, m.SpotMM, m.Of, true)
+			add(m.Spot, m.At, m.SpotMM, 0, m.Of, true)
 		}
 	}
 	return out

@@ -147,6 +147,7 @@ type ManifestWeakSpot struct {
 	XMM        float64 `json:"x_mm"`
 	YMM        float64 `json:"y_mm"`
 	WidthMM    float64 `json:"width_mm"`
+	LengthMM   float64 `json:"length_mm"` // 0 for what is mended
 	Separation string  `json:"separation"`
 	Mended     bool    `json:"mended"`
 }

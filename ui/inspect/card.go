@@ -52,6 +52,14 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 	} else {
 		c.object.Add(c.more)
 	}
+	if t := k.thingOf(s); t != nil && t.Pen {
+		pen := controls.NewFramed("", say("ui-mend-pen"), say("ui-mend-pen-hint", "layer", t.Name), func() {
+			k.leave()
+			k.p.h.Session.SetUse([]job.LayerID{t.Layer}, job.Drawn)
+		})
+		pen.Fills = true
+		c.object.Add(pen)
+	}
 	if !s.Accepted() {
 		keep := controls.NewFramed("", say("ui-mend-keep"), say("ui-mend-keep-hint"), func() {
 			k.leave()

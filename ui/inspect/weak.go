@@ -244,6 +244,17 @@ func (k *weak) spotRows(st session.State) []controls.Row {
 	return rows
 }
 
+// thingOf returns the thing that a spot belongs to, nil for what nobody drew.
+func (k *weak) thingOf(s fit.WeakSpot) *fit.WeakThing {
+	for t := range k.known.Things {
+		x := &k.known.Things[t]
+		if x.Layer != 0 && slices.ContainsFunc(x.Spots, func(i int) bool { return k.known.Spots[i].At == s.At && k.known.Spots[i].Kind == s.Kind }) {
+			return x
+		}
+	}
+	return nil
+}
+
 // unfold is the row that unfolds a list or, where that is done, says how many
 // others there are.
 func (k *weak) unfold(all *bool, n, rest int) controls.Row {

@@ -246,6 +246,25 @@ func TestLimits_AreStepsAndShowInTheFittedView(t *testing.T) {
 	}
 }
 
+// A line that is too fine to cut may be drawn with a pen: nothing of it is cut then, and
+// nothing beneath it changes.
+func TestWeak_AFineLineIsDrawnWithAPen(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	s.knockOut()
+	s.settle()
+	s.details.Choose(0)
+	s.settle()
+	s.tap(say("ui-mend-pen"))
+	p := s.planNow()
+	if l := s.session.Job().Items[0].Layers[1]; l.Use != job.Drawn || len(p.Separations) != 2 || len(s.session.Weak().Spots) != 0 {
+		t.Errorf("the line is %v; %d sheets, %d spots", l.Use, len(p.Separations), len(s.session.Weak().Spots))
+	}
+	if red := p.Separations[0].AreaMM2; red < 60*40-30*4-0.01 {
+		t.Errorf("%g mm² are left beneath it", red)
+	}
+}
+
 // While it is worked out what an edit leads to, the list stays where it is, but
 // nothing is marked and nothing can be chosen.
 func TestWeak_ListStaysDuringAnEdit(t *testing.T) {
