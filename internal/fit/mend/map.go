@@ -35,6 +35,11 @@ type mending struct {
 	unmended []int32
 	// all are the spots of the map as it is, nil while nobody looked for them.
 	all []Spot
+	// lines are the outlines of each layer as it was drawn, nil for those that nobody asked
+	// for: see chords.
+	lines [][][2]geometry.Point
+	// wasDrawn remembers which spots somebody drew so.
+	wasDrawn map[spotKey]bool
 	// simple are the outlines of the separations as they are seen, nil as long as
 	// nobody asked for them: see simplify.
 	simple []geometry.Path
