@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
@@ -127,7 +129,9 @@ type cutMended struct {
 	things       int
 	lost         []string
 	changed      float64
-	before, left int // spots that are listed and not mended
+	turns        float64 // how much outlines turn, in times as much as drawn
+	skew         float64 // how far a symmetric picture is from its mirror image, in mm; −1 where none was drawn
+	before, left int     // spots that are listed and not mended
 	open         []openSpot
 	plain        *written
 	mended       *written
@@ -193,8 +197,59 @@ func mendFile(name, dir string, widthMM, narrowest float64) (out cutMended) {
 	}
 	out.before, out.left, out.open = len(before), len(left), left
 	out.plain, out.mended = plain, mended
+	if drawn := turning(plain); drawn > 0 {
+		out.turns = turning(mended) / drawn
+	}
+	if out.skew = -1; skew(plain, symmetricMM) <= symmetricMM {
+		out.skew = skew(mended, math.Inf(1))
+	}
 	out.things, out.lost, out.changed = losses(bitmapOf(plain, plain), bitmapOf(mended, plain))
 	return out
+}
+
+// turning returns how much the outlines of what was cut turn, in radians, without
+// bends that one does not see.
+func turning(w *written) float64 {
+	const seenMM = 0.08
+	sum := 0.0
+	for i := range w.sheets {
+		for _, c := range w.unmirrored(i).Flatten(0.01).Simplified(seenMM) {
+			before := c.Segments[len(c.Segments)-1].End
+			for a, b := range c.Sides() {
+				u, v := a.Sub(before), b.Sub(a)
+				sum += math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
+				before = a
+			}
+		}
+	}
+	return sum
+}
+
+// symmetricMM is how far a picture may be from its mirror image and count as drawn
+// symmetric.
+const symmetricMM = 0.01
+
+// skew returns how far what was cut is from its mirror image, left for right, in mm; or
+// something beyond a limit.
+func skew(w *written, limit float64) float64 {
+	all := geometry.EmptyRect()
+	paths := make([]geometry.Path, len(w.sheets))
+	for i := range w.sheets {
+		paths[i] = w.unmirrored(i).Flatten(0.01)
+		all = all.Union(paths[i].Bounds())
+	}
+	worst := 0.0
+	for _, p := range paths {
+		for _, c := range p {
+			for a := range c.Sides() {
+				worst = max(worst, p.Distance(geometry.Pt(all.Min.X+all.Max.X-a.X, a.Y)))
+				if worst > limit {
+					return worst
+				}
+			}
+		}
+	}
+	return worst
 }
 
 // cutAndMend cuts files as wide as asked, two at a time, as drawn and mended.
@@ -223,7 +278,21 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 	var changed []float64
 	var took []time.Duration
 	things, lost, losers, left, spots, before := 0, 0, 0, 0, 0, 0
+	var turns []float64
+	symmetric := 0
 	for _, r := range results {
+		if r.err == nil {
+			turns = append(turns, r.turns)
+			if r.turns > 1.15 {
+				t.Logf("%s: outlines turn %.2f times as much", r.name, r.turns)
+			}
+			if r.skew >= 0 {
+				symmetric++
+				if r.skew > 0.05 {
+					t.Logf("%s: %.3f mm from its mirror image", r.name, r.skew)
+				}
+			}
+		}
 		if r.err != nil {
 			t.Errorf("%s: %v", r.name, r.err)
 			continue
@@ -245,6 +314,8 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 	if len(changed) == 0 {
 		t.Fatal("nothing was cut")
 	}
+	slices.Sort(turns)
+	t.Logf("outlines turn %.3f times as much at the median, %.3f at most; %d pictures drawn symmetric", turns[len(turns)/2], turns[len(turns)-1], symmetric)
 	slices.Sort(changed)
 	slices.Sort(took)
 	t.Logf("figures: seed %d, %d files %g mm wide: %d of %d things lost in %d files; spots %d, %d left in %d files (%.1f %%); changed %.2f %% median, %.2f %% 90th; %v median, %v longest",
@@ -253,7 +324,7 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 }
 
 func TestEmoji_MendingLosesNothing(t *testing.T) {
-	names, s := openArt(t, 12, 500, emoji)
+	names, s := openArt(t, 80, 500, emoji)
 	for _, width := range []float64{60, 40} {
 		t.Run(fmt.Sprint(width, " mm"), func(t *testing.T) { mendFiles(t, names, s, width) })
 	}

@@ -45,7 +45,7 @@ const (
 // milliseconds for each thing that is tried, in a window of the picture (see
 // thorough for how much), and a pass of Compute and Weak for some dozen rounds.
 func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)) (job.Job, error) {
-	out, things, err := drawn(ctx, j)
+	out, shows, things, err := drawn(ctx, j)
 	if err != nil {
 		return j, err
 	}
@@ -62,6 +62,19 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		}
 		s.done, s.spent, s.sparing = done, &spent, sparing
 		s.leave(things)
+		if shows != nil {
+			// Of the picture as it was drawn, whatever was drawn anew since.
+			if first {
+				err = shows.forget(ctx, s.mending, nil)
+			} else {
+				var lost []geometry.Rect
+				lost, err = shows.lost(ctx, s.mending, nil)
+				s.gone = append(s.gone, lost...)
+			}
+			if err != nil {
+				return j, err
+			}
+		}
 		if !first && s.takes(s.gone, everywhere, gone) {
 			// On the whole map, and one after the other, they took more than in windows.
 			if out, err = s.without(ctx, out, j, gone); err != nil {

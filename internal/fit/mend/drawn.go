@@ -16,23 +16,24 @@ import (
 // heavier or the word larger, dots larger in their own shape. What is alike is
 // treated alike. Each is tried on the whole picture, beside all others, and made
 // when much less is left to mend about it and nothing is lost; the rest is left to
-// mends of spots. It returns, too, what those must leave as it is.
-func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error) {
+// mends of spots. It returns, too, the picture without any
+// mend, nil where there is none, and what those must leave as it is.
+func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptThing, _ error) {
 	if !slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Layers) > 0 }) {
-		return j, nil, nil
+		return j, nil, nil, nil
 	}
 	bare, err := job.ClearMends(j)
 	if err != nil {
-		return j, nil, err
+		return j, nil, nil, err
 	}
 	m, err := start(ctx, bare)
 	if err != nil || len(m.Stacked) > 0 {
-		return j, nil, err // what stacks comes first
+		return j, nil, nil, err // what stacks comes first
 	}
 	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: new(own.Surrounds)}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx); err != nil {
-		return j, nil, err
+		return j, nil, nil, err
 	}
 	// What is plainly a thing comes first, and once more, for what only shows when
 	// something beside it is broad enough; then whatever else has long thin parts.
@@ -45,13 +46,13 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, kept []keptThing, _ error
 		some, err = d.pass(ctx)
 		var crowded *planar.ComplexityError
 		if errors.As(err, &crowded) {
-			return d.job, d.kept, nil
+			return d.job, d.picture, d.kept, nil
 		}
 		if err != nil {
-			return j, nil, err
+			return j, nil, nil, err
 		}
 	}
-	return d.job, d.kept, nil
+	return d.job, d.picture, d.kept, nil
 }
 
 // NewOfThing returns what may be done about the thing that a spot is part of, what

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/planar"
 	"abut/internal/fit/own"
 )
 
@@ -35,6 +36,8 @@ const (
 	seenShare = 0.6
 	// dashShare is that of a dash: it may come to lie partly in a gap of fewer ones.
 	dashShare = 0.4
+	// restShare is that which must show when spots have been mended, too.
+	restShare = 0.4
 )
 
 func (m *mending) picture(ctx context.Context) (*picture, error) {
@@ -57,14 +60,46 @@ func (m *mending) picture(ctx context.Context) (*picture, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if places := d.Outline(i).Samples(geometry.EvenOdd, sampleLines); len(places) > 0 {
-			p.things = append(p.things, seen{of: of, bounds: d.Pieces[i].Bounds, places: places})
+		parts, err := apart(ctx, d.Outline(i))
+		if err != nil {
+			return nil, err
+		}
+		for _, part := range parts {
+			if places := part.Samples(geometry.EvenOdd, sampleLines); len(places) > 0 {
+				p.things = append(p.things, seen{of: of, bounds: part.Bounds(), places: places})
+			}
 		}
 	}
 	return p, nil
 }
 
-// forget leaves out of account what is lost already. Its only error is the context's,
+// straitMM is how broad a strait is that one does not see: what lies on both sides of it
+// counts as two things.
+const straitMM = seenMM
+
+// apart divides a piece where it is so narrow that one sees two, without what is too small
+// for a thing. Errors as own.Lay.
+func apart(ctx context.Context, outline geometry.Path) ([]geometry.Path, error) {
+	piece := planar.Layer{Figures: []planar.Figure{{Path: outline, Rule: geometry.EvenOdd}}}
+	shrunk, err := planar.Offset(ctx, piece, -straitMM/2, geometry.Join{}, planar.Options{})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: shrunk, Rule: geometry.EvenOdd}}}, planar.RegionOptions{})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	var out []geometry.Path
+	for i := range d.Pieces {
+		if d.Pieces[i].AreaMM2() >= thingMM2/2 { // it was shrunk
+			out = append(out, d.Outline(i))
+		}
+	}
+	return out, nil
+}
+
+// forget leaves out of account what is lost already about what is attempted, everywhere
+// where that is nil. Its only error is the context's,
 // as that of lost.
 func (p *picture) forget(ctx context.Context, m *mending, about []*attempt) error {
 	missing, err := p.missing(ctx, m, about)
@@ -74,8 +109,8 @@ func (p *picture) forget(ctx context.Context, m *mending, about []*attempt) erro
 	return err
 }
 
-// lost returns the bounds of the things about what is attempted of which too little
-// is left on a map.
+// lost returns the bounds of the things about what is attempted, of all where that is nil,
+// of which too little is left on a map.
 func (p *picture) lost(ctx context.Context, m *mending, about []*attempt) (out []geometry.Rect, _ error) {
 	missing, err := p.missing(ctx, m, about)
 	for _, i := range missing {
@@ -109,13 +144,16 @@ func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (ou
 		}
 		t := &p.things[i]
 		share, shift := seenShare, shiftMM
+		if about == nil {
+			share = restShare
+		}
 		if k := slices.IndexFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) }); k >= 0 {
 			if !about[k].dashes {
 				continue // a larger word's letters lie elsewhere
 			}
 			share, shift = dashShare, 2*shiftMM
 		}
-		if t.gone || !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
+		if t.gone || about != nil && !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
 			continue
 		}
 		kept := 0
