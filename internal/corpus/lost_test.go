@@ -225,6 +225,13 @@ func turning(w *written) float64 {
 	return sum
 }
 
+// mostTurns is how many times as much outlines of a mended picture may turn, and
+// usualTurns at the median: what is blunted has two corners for one.
+const (
+	mostTurns  = 1.6
+	usualTurns = 1.15
+)
+
 // symmetricMM is how far a picture may be from its mirror image and count as drawn
 // symmetric.
 const symmetricMM = 0.01
@@ -286,6 +293,9 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 			if r.turns > 1.15 {
 				t.Logf("%s: outlines turn %.2f times as much", r.name, r.turns)
 			}
+			if r.turns > mostTurns {
+				t.Errorf("%s has lumps: outlines turn %.2f times as much", r.name, r.turns)
+			}
 			if r.skew >= 0 {
 				symmetric++
 				if r.skew > 0.05 {
@@ -315,6 +325,9 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 		t.Fatal("nothing was cut")
 	}
 	slices.Sort(turns)
+	if turns[len(turns)/2] > usualTurns {
+		t.Errorf("outlines turn %.2f times as much at the median", turns[len(turns)/2])
+	}
 	t.Logf("outlines turn %.3f times as much at the median, %.3f at most; %d pictures drawn symmetric", turns[len(turns)/2], turns[len(turns)-1], symmetric)
 	slices.Sort(changed)
 	slices.Sort(took)
@@ -324,7 +337,7 @@ func mendFiles(t *testing.T, names []string, s uint64, widthMM float64) {
 }
 
 func TestEmoji_MendingLosesNothing(t *testing.T) {
-	names, s := openArt(t, 80, 500, emoji)
+	names, s := openArt(t, 12, 500, emoji)
 	for _, width := range []float64{60, 40} {
 		t.Run(fmt.Sprint(width, " mm"), func(t *testing.T) { mendFiles(t, names, s, width) })
 	}
