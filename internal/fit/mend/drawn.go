@@ -243,7 +243,10 @@ const (
 
 // alone tries things by themselves that were no good among all others.
 func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good []*attempt, _ error) {
-	left := min(mostAlone, 2*d.tries-2)
+	left := mostAlone
+	if d.tries < mostTries { // each takes a look at a large map
+		left = 0
+	}
 	for _, a := range attempts {
 		if left <= 0 || slices.Contains(chosen, a) || len(a.options) == 0 || a.before < freshShare*d.settings.Narrowest()*d.settings.Narrowest() {
 			continue
