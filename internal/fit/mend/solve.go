@@ -262,7 +262,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 		return nil, err
 	}
 	turns := (turningAt(after, next.layers) - turningAt(v.before, next.layers)) / float64(len(next.mends))
-	if !hair(spot) && (lumpy(mend, turns) || !v.sparing && math.Abs(turns) > drawnTurning) {
+	if !hair(spot) && (lumpy(mend, len(layers), turns) || !v.sparing && math.Abs(turns) > drawnTurning) {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {

@@ -17,15 +17,21 @@ const (
 	// edge may turn in all for each mend: a blunted corner at which three meet. What
 	// turns more has a lump.
 	moreTurning = 1.5 * math.Pi
+	// sharedTurning is that where several share a spot: one outline more meets there, and
+	// each is simplified from another corner, which differs by half a turn.
+	sharedTurning = 2.5 * math.Pi
 	// drawnTurning is how much more or less where the spot was drawn so: it keeps its
 	// corners, and what is a notch stays one. Nor do fillings of gaps stick out.
 	drawnTurning = math.Pi / 2
 )
 
-// lumpy reports whether a mend makes a lump where outlines turn so much more by it. A
+// lumpy reports whether a mend makes a lump where outlines turn so much more by it;
+// takers are who share the spot. A
 // point that becomes broad turns as before but for its end: else it is a drip.
-func lumpy(m job.Mend, turns float64) bool {
+func lumpy(m job.Mend, takers int, turns float64) bool {
 	switch {
+	case takers > 1:
+		return turns > sharedTurning
 	case m.Spot == job.Gap:
 		return turns > drawnTurning
 	case m.Spot == job.Tip && m.Do == job.Widen:
