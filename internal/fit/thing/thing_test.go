@@ -3,6 +3,7 @@ package thing
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -112,6 +113,61 @@ func TestDraw_BroadensAStrokeEvenly(t *testing.T) {
 			t.Error("a pen cannot follow it any more")
 		}
 	}
+}
+
+// A bent line is as broad everywhere: both sides of a ring of half a millimetre move by a
+// quarter of one, to within 3 % of the narrowest width.
+func TestDraw_BroadensABentStrokeEvenly(t *testing.T) {
+	ring := job.Shape{Rule: geometry.EvenOdd, Path: geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 5.25, 5.25), geometry.Ellipse(geometry.Pt(0, 0), 4.75, 4.75)}}
+	out, made := draw(t, wide, job.Mend{Do: job.Broaden, At: geometry.Pt(5, 0), Drawn: 0.5, WidthMM: 1}, ring)
+	if len(made) != 1 {
+		t.Fatalf("%+v", made)
+	}
+	for _, c := range out[0].Path.Flatten(0.001) {
+		for a, b := range c.Sides() {
+			if r := a.Lerp(b, 0.5).Len(); math.Abs(math.Abs(r-5)-0.5) > 0.015 {
+				t.Errorf("a side runs %.3f mm from the middle of the line", math.Abs(r-5))
+			}
+		}
+	}
+}
+
+// What is drawn heavier keeps its corners: as many, and each to within 5°.
+func TestDraw_KeepsCorners(t *testing.T) {
+	letter := geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(0.5, 0), geometry.Pt(0.5, 5.5), geometry.Pt(4, 5.5), geometry.Pt(4, 6), geometry.Pt(0, 6))}
+	slanted := geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(0.6, 0), geometry.Pt(3, 6), geometry.Pt(2.4, 6))}
+	for name, path := range map[string]geometry.Path{"an L": letter, "a slanted bar": slanted} {
+		out, made := draw(t, wide, job.Mend{Do: job.Broaden, At: path[0].Start.Lerp(path[0].Segments[1].End, 0.3), Drawn: 0.5, WidthMM: 1}, job.Shape{Path: path})
+		if len(made) != 1 {
+			t.Fatalf("%s: %+v", name, made)
+		}
+		want, got := corners(path[0]), corners(out[0].Path[0])
+		if len(got) != len(want) {
+			t.Fatalf("%s: corners of %.0f°, drawn %.0f°", name, got, want)
+		}
+		for i := range want {
+			if math.Abs(got[i]-want[i]) > 5 {
+				t.Errorf("%s: a corner of %.1f°, drawn %.1f°", name, got[i], want[i])
+			}
+		}
+	}
+}
+
+// corners returns by how much a polygon turns at its corners, in degrees, ascending.
+func corners(c geometry.Contour) (out []float64) {
+	before := c.Segments[len(c.Segments)-1].End
+	if before == c.Start {
+		before = c.Segments[len(c.Segments)-2].End
+	}
+	for a, b := range c.Sides() {
+		u, v := a.Sub(before), b.Sub(a)
+		if turn := math.Abs(math.Atan2(u.Cross(v), u.Dot(v))) * 180 / math.Pi; turn > 1 {
+			out = append(out, turn)
+		}
+		before = a
+	}
+	slices.Sort(out)
+	return out
 }
 
 // On a larger picture less has to be done, and in the end nothing.
