@@ -33,6 +33,19 @@ type attempt struct {
 	moves   bool // dashes and letters come to lie elsewhere
 	pen     bool // a pen drew it, or it is lettering
 	dashes  bool
+	size    float64 // how large its largest thing is, in mm
+}
+
+// letters reports whether it is lettering.
+func (a *attempt) letters() bool { return a.moves && !a.dashes }
+
+// sameSize is how much larger one of two letters may be that are called of one size.
+const sameSize = 1.05
+
+// goesWith reports whether two are lettering of one kind, such as the numerals of a dial:
+// bold and thin beside each other they would look like a mistake.
+func (a *attempt) goesWith(b *attempt) bool {
+	return a.letters() && b.letters() && a.of == b.of && math.Max(a.size, b.size) < sameSize*math.Min(a.size, b.size)
 }
 
 // member is a thing as it was drawn.

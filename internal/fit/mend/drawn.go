@@ -122,8 +122,8 @@ func (k *keptThing) spares(s *Spot, w float64) bool {
 	if !reaches(s.Bounds, k.areas) {
 		return false
 	}
-	if loose(s, w) {
-		return k.letters && k.of == s.Of
+	if !k.letters && loose(s, w) {
+		return false
 	}
 	touches := slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == k.of })
 	return k.of == s.Of || touches && (k.word || s.AreaMM2 > crumbSquares*w*w)
@@ -164,7 +164,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	defer func() {
 		for _, a := range attempts {
 			if anew := slices.Contains(chosen, a); a.pen || anew {
-				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.moves && !a.dashes, anew})
+				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew})
 			}
 			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 				return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
@@ -198,6 +198,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	}
 	// What is best by itself need not be so beside the others.
 	chosen = slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before })
+	chosen = alike(attempts, chosen)
 	for range mostVerified {
 		if len(chosen) == 0 {
 			break
@@ -214,10 +215,10 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		good := slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
+		good := alike(attempts, slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
 			left, ok := a.judge(m, d.picture, before, spots, lost, a.options[a.best], d.settings)
 			return !ok || left > gainShare*a.before
-		})
+		}))
 		if len(good) == len(chosen) {
 			d.job, d.now = trial, nil
 			break
@@ -230,6 +231,13 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	alone, err := d.alone(ctx, attempts, chosen)
 	chosen = append(chosen, alone...)
 	return len(chosen) > 0, err
+}
+
+// alike leaves out lettering of which others of its kind are not chosen.
+func alike(attempts, chosen []*attempt) []*attempt {
+	return slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
+		return slices.ContainsFunc(attempts, func(b *attempt) bool { return a.goesWith(b) && !slices.Contains(chosen, b) })
+	})
 }
 
 const (
@@ -248,7 +256,7 @@ func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good [
 		left = 0
 	}
 	for _, a := range attempts {
-		if left <= 0 || slices.Contains(chosen, a) || len(a.options) == 0 || a.before < freshShare*d.settings.Narrowest()*d.settings.Narrowest() {
+		if left <= 0 || slices.Contains(chosen, a) || slices.ContainsFunc(attempts, func(b *attempt) bool { return a != b && a.goesWith(b) }) || len(a.options) == 0 || a.before < freshShare*d.settings.Narrowest()*d.settings.Narrowest() {
 			continue
 		}
 		left--

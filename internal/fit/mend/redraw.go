@@ -68,6 +68,7 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
 	a.dashes = t.Kind == thing.Dash
 	a.pen = a.moves || t.Stroke
+	a.size = size
 	switch {
 	case t.Kind == thing.Line || t.Kind == thing.Dash:
 		v := math.Min(narrow, math.Max(seen, narrow/2))
