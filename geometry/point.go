@@ -55,10 +55,10 @@ func RectXYWH(x, y, w, h float64) Rect { return Rect{Point{x, y}, Point{x + w, y
 func (r Rect) Empty() bool { return !(r.Min.X <= r.Max.X && r.Min.Y <= r.Max.Y) }
 
 // Width returns the extent in x, 0 when empty.
-func (r Rect) Width() float64 { return math.Max(0, r.Max.X-r.Min.X) }
+func (r Rect) Width() float64 { return max(0, r.Max.X-r.Min.X) }
 
 // Height returns the extent in y, 0 when empty.
-func (r Rect) Height() float64 { return math.Max(0, r.Max.Y-r.Min.Y) }
+func (r Rect) Height() float64 { return max(0, r.Max.Y-r.Min.Y) }
 
 // Area returns the width times the height, 0 when empty.
 func (r Rect) Area() float64 { return r.Width() * r.Height() }
@@ -69,8 +69,8 @@ func (r Rect) Centre() Point { return r.Min.Lerp(r.Max, 0.5) }
 // Include returns r grown to hold p. An empty r must be EmptyRect.
 func (r Rect) Include(p Point) Rect {
 	return Rect{
-		Point{math.Min(r.Min.X, p.X), math.Min(r.Min.Y, p.Y)},
-		Point{math.Max(r.Max.X, p.X), math.Max(r.Max.Y, p.Y)},
+		Point{min(r.Min.X, p.X), min(r.Min.Y, p.Y)},
+		Point{max(r.Max.X, p.X), max(r.Max.Y, p.Y)},
 	}
 }
 
@@ -89,8 +89,8 @@ func (r Rect) Union(s Rect) Rect {
 // Intersect returns what r and s share; it may be empty.
 func (r Rect) Intersect(s Rect) Rect {
 	return Rect{
-		Point{math.Max(r.Min.X, s.Min.X), math.Max(r.Min.Y, s.Min.Y)},
-		Point{math.Min(r.Max.X, s.Max.X), math.Min(r.Max.Y, s.Max.Y)},
+		Point{max(r.Min.X, s.Min.X), max(r.Min.Y, s.Min.Y)},
+		Point{min(r.Max.X, s.Max.X), min(r.Max.Y, s.Max.Y)},
 	}
 }
 

@@ -36,6 +36,13 @@ type Cache struct {
 	mends     mend.Cache
 }
 
+// Fork returns a cache of its own that knows the job that this one met last.
+func (c *Cache) Fork() *Cache {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return &Cache{overlay: c.overlay, division: c.division, weak: c.weak}
+}
+
 // Compute returns the plan of the job; see the function Compute.
 func (c *Cache) Compute(ctx context.Context, j job.Job) (*Plan, error) {
 	return c.compute(ctx, j, false)
@@ -54,14 +61,9 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	if err != nil {
 		return nil, err
 	}
-	c.mu.Lock()
-	o, last := c.overlay, c.division
-	c.mu.Unlock()
-	if !o.IsOf(placed) {
-		if o, err = own.Lay(ctx, placed); err != nil {
-			return nil, err
-		}
-		last = nil
+	o, last, err := c.lay(ctx, placed)
+	if err != nil {
+		return nil, err
 	}
 	mends := slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Mends) > 0 })
 	// Mends look for their spots among chords; curves come last.
@@ -90,6 +92,33 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	c.overlay, c.division = o, last
 	c.mu.Unlock()
 	return plan, nil
+}
+
+// lay returns the map of layers, and how it was divided last: nil when it is another
+// than the last one.
+func (c *Cache) lay(ctx context.Context, placed []own.Placed) (*own.Overlay, *own.Division, error) {
+	c.mu.Lock()
+	o, last := c.overlay, c.division
+	c.mu.Unlock()
+	if o.IsOf(placed) {
+		return o, last, nil
+	}
+	o, err := own.Lay(ctx, placed)
+	return o, nil, err
+}
+
+// StackedMM2 returns the area where colours of the job stack in mm², that of its plan
+// but for rounding, and works out nothing else. Mends do not count. Errors as Compute.
+func (c *Cache) StackedMM2(ctx context.Context, j job.Job) (float64, error) {
+	placed, _, err := c.surrounds.Place(ctx, j)
+	if err != nil {
+		return 0, err
+	}
+	o, _, err := c.lay(ctx, placed)
+	if err != nil {
+		return 0, err
+	}
+	return own.StackedMM2(ctx, o, own.NewRules(j, placed))
 }
 
 // build puts a plan together from who owns which place.

@@ -195,6 +195,9 @@ func TestLaw_StackedIsWhereSeparationsOverlap(t *testing.T) {
 				rt.Fatal("a stacked place of one layer:", s.Layers)
 			}
 		}
+		if alone, err := new(Cache).StackedMM2(context.Background(), j); err != nil || !near(alone, p.Stacked.AreaMM2, 1e-6) {
+			rt.Fatal(alone, p.Stacked.AreaMM2, err)
+		}
 		if !near(places, p.Stacked.AreaMM2, 1e-6) || !near(p.Stacked.Outline.SignedArea(), places, 1e-6) {
 			rt.Fatal(places, p.Stacked.AreaMM2, p.Stacked.Outline.SignedArea())
 		}
@@ -257,8 +260,11 @@ func TestLaw_CurvesChangeOutlinesOnlyAndStayWithinTheSagitta(t *testing.T) {
 func TestLaw_TheCacheIsNeverStale(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		j := drawArt(t, rt)
-		var c Cache
+		c := new(Cache)
 		for range rapid.IntRange(1, 6).Draw(rt, "edits") {
+			if rapid.IntRange(0, 3).Draw(rt, "fork") == 0 {
+				c = c.Fork()
+			}
 			compute, fresh := c.Compute, Compute
 			if rapid.IntRange(0, 3).Draw(rt, "curves") == 0 {
 				compute, fresh = c.ComputeCurves, computeCurves

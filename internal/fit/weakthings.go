@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"abut/geometry"
 	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
@@ -47,6 +48,12 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 		return nil, err
 	}
 	rules := own.NewRules(j, placed)
+	materials := make([]own.Material, len(placed))
+	bounds := make([]geometry.Rect, len(placed))
+	for k, p := range placed {
+		materials[k], _ = rules.Material(p.Layer.Colour)
+		bounds[k] = job.Bounds(j, p.Layer.ID)
+	}
 	found := make([][]thing.Thing, len(placed))
 	known := make([]bool, len(placed))
 	type key struct{ layer, group int }
@@ -59,8 +66,7 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 		s := &spots[i]
 		layer, n := -1, -1
 		for k, p := range slices.Backward(placed) {
-			of, _ := rules.Material(p.Layer.Colour)
-			if of != s.Piece.Of || p.Layer.Use != job.Cut || !job.Bounds(j, p.Layer.ID).Grow(s.WidthMM).Contains(s.At) {
+			if materials[k] != s.Piece.Of || p.Layer.Use != job.Cut || !bounds[k].Grow(s.WidthMM).Contains(s.At) {
 				continue
 			}
 			if !known[k] {

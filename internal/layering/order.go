@@ -2,6 +2,7 @@ package layering
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"slices"
 
@@ -175,17 +176,17 @@ func (d *drawing) bunches() []bunch {
 // order says which bunches come after each.
 func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 	g := d.newGrid()
-	cells := make([][]int32, gridSide*gridSide)
-	marked := 0
+	var touches []touch
+	last := make([]int32, gridSide*gridSide) // bunch, plus one, that was filed in the cell
 	for u := range bunches {
 		for _, i := range bunches[u].items {
 			g.mark(&d.areas[i], func(cell int) {
-				if list := cells[cell]; len(list) == 0 || list[len(list)-1] != int32(u) {
-					cells[cell] = append(list, int32(u))
-					marked++
+				if last[cell] != int32(u+1) {
+					last[cell] = int32(u + 1)
+					touches = append(touches, touch{int32(cell), int32(u)})
 				}
 			})
-			if marked > maxMarked {
+			if len(touches) > maxMarked {
 				return nil, false
 			}
 		}
@@ -193,16 +194,19 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 			return nil, false
 		}
 	}
+	cells := byCell(touches)
 	after = make([][]int, len(bunches))
 	known := map[int64]bool{}
 	meetings := 0
 	same := func(a, b int32) bool {
 		return !bunches[a].clear && !bunches[a].single && bunches[a].key == bunches[b].key
 	}
-	for c, list := range cells {
-		if c > 0 && slices.Equal(list, cells[c-1]) {
+	var previous []int32
+	for list := range cells {
+		if slices.Equal(list, previous) {
 			continue
 		}
+		previous = list
 		// Each run of one kind comes after the run before it.
 		before, run := []int32(nil), []int32(nil)
 		for _, u := range list {
@@ -227,10 +231,42 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 	return after, true
 }
 
-// grid parts the picture into cells, finer where there are more shapes.
-type grid struct{ xs, ys []float64 }
+// touch says that a bunch touches a cell.
+type touch struct{ cell, bunch int32 }
 
-func (d *drawing) newGrid() grid {
+// byCell yields what touches each cell, in the order in which it was filed.
+func byCell(touches []touch) iter.Seq[[]int32] {
+	ends := make([]int32, gridSide*gridSide+1)
+	for _, t := range touches {
+		ends[t.cell+1]++
+	}
+	for c := range gridSide * gridSide {
+		ends[c+1] += ends[c]
+	}
+	all := make([]int32, len(touches))
+	for _, t := range touches {
+		all[ends[t.cell]] = t.bunch
+		ends[t.cell]++ // in the end it is where the cell's part ends
+	}
+	return func(yield func([]int32) bool) {
+		from := int32(0)
+		for _, to := range ends[:gridSide*gridSide] {
+			if !yield(all[from:to]) {
+				return
+			}
+			from = to
+		}
+	}
+}
+
+// grid parts the picture into cells, finer where there are more shapes.
+type grid struct {
+	xs, ys []float64
+	// rows are where the middle of each row meets the shape that was marked last.
+	rows [][]geometry.Hit
+}
+
+func (d *drawing) newGrid() *grid {
 	var xs, ys []float64
 	for i := range d.areas {
 		b := d.seen(d.areas[i].Bounds)
@@ -243,8 +279,10 @@ func (d *drawing) newGrid() grid {
 			ys = append(ys, b.Min.Y+k*b.Height())
 		}
 	}
-	return grid{lines(xs), lines(ys)}
+	return gridOf(lines(xs), lines(ys))
 }
+
+func gridOf(xs, ys []float64) *grid { return &grid{xs, ys, make([][]geometry.Hit, len(ys))} }
 
 // lines chooses gridSide of the values, evenly by rank.
 func lines(v []float64) []float64 {
@@ -269,8 +307,20 @@ func lineAt(lines []float64, v float64) int {
 	return i - 1
 }
 
+// lineFrom is lineAt for a value that lies near that of line i.
+func lineFrom(lines []float64, v float64, i int) int {
+	i = max(i, 0)
+	for i+1 < len(lines) && lines[i+1] <= v {
+		i++
+	}
+	for i >= 0 && lines[i] > v {
+		i--
+	}
+	return i
+}
+
 // mark calls f with every cell that a shape touches, some of them several times.
-func (g grid) mark(p *Area, f func(cell int)) {
+func (g *grid) mark(p *Area, f func(cell int)) {
 	box := p.Bounds
 	for _, c := range p.Shape.Clips {
 		b := geometry.EmptyRect()
@@ -284,35 +334,43 @@ func (g grid) mark(p *Area, f func(cell int)) {
 	}
 	x0, x1 := max(lineAt(g.xs, box.Min.X), 0), lineAt(g.xs, box.Max.X)
 	y0, y1 := max(lineAt(g.ys, box.Min.Y), 0), lineAt(g.ys, box.Max.Y)
-	put := func(x, y int) {
-		if x >= x0 && x <= x1 && y >= y0 && y <= y1 {
-			f(y*gridSide + x)
-		}
+	for y := y0; y <= y1; y++ {
+		g.rows[y] = g.rows[y][:0]
 	}
-	flat := p.Shape.Path.Flatten(math.Max(box.Width(), box.Height()) / 10000)
-	edge := func(a, b geometry.Point) {
+	column, row := x0, y0 // of the side before
+	edge := func(from, to geometry.Point) {
+		a, b := from, to
 		if a.Y > b.Y {
 			a, b = b, a
 		}
-		for y := max(lineAt(g.ys, a.Y), y0); y <= min(lineAt(g.ys, b.Y), y1); y++ {
+		row = lineFrom(g.ys, a.Y, row)
+		for y := max(row, y0); y <= y1 && g.ys[y] <= b.Y; y++ {
 			// The part of the edge in this row.
-			from, to := a.X, b.X
+			left, right := a.X, b.X
 			if h := b.Y - a.Y; h > 0 {
-				at := func(v float64) float64 { return a.X + (b.X-a.X)*math.Max(0, math.Min(1, (v-a.Y)/h)) }
-				from = at(g.ys[y])
+				at := func(v float64) float64 { return a.X + (b.X-a.X)*max(0, min(1, (v-a.Y)/h)) }
+				left = at(g.ys[y])
 				if y+1 < len(g.ys) {
-					to = at(g.ys[y+1])
+					right = at(g.ys[y+1])
+					if middle := (g.ys[y] + g.ys[y+1]) / 2; a.Y <= middle && middle < b.Y {
+						hit := geometry.Hit{X: from.X + (to.X-from.X)*(middle-from.Y)/(to.Y-from.Y), Winding: 1}
+						if from.Y > to.Y {
+							hit.Winding = -1
+						}
+						g.rows[y] = append(g.rows[y], hit)
+					}
 				}
 			}
-			if from > to {
-				from, to = to, from
+			if left > right {
+				left, right = right, left
 			}
-			for x := max(lineAt(g.xs, from), x0); x <= min(lineAt(g.xs, to), x1); x++ {
-				put(x, y)
+			column = lineFrom(g.xs, left, column)
+			for x := max(column, x0); x <= x1 && g.xs[x] <= right; x++ {
+				f(y*gridSide + x)
 			}
 		}
 	}
-	for _, c := range flat {
+	for _, c := range p.Shape.Path.Flatten(math.Max(box.Width(), box.Height()) / 10000) {
 		from := c.Start
 		for _, s := range c.Segments {
 			edge(from, s.End)
@@ -321,17 +379,18 @@ func (g grid) mark(p *Area, f func(cell int)) {
 		edge(from, c.Start)
 	}
 	// Cells that no edge touches are inside or outside as their middle is.
-	for y := y0; y <= y1 && y+1 < len(g.ys); y++ {
-		hits := flat.ScanLine((g.ys[y] + g.ys[y+1]) / 2)
+	for y := y0; y <= y1; y++ {
+		hits := g.rows[y]
+		slices.SortFunc(hits, func(a, b geometry.Hit) int { return cmp.Compare(a.X, b.X) })
 		w, k := 0, 0
-		for x := x0; x <= x1 && x+1 < len(g.xs); x++ {
+		for x := x0; x <= x1 && x+1 < len(g.xs) && (k < len(hits) || w != 0); x++ {
 			mid := (g.xs[x] + g.xs[x+1]) / 2
 			for k < len(hits) && hits[k].X <= mid {
 				w += hits[k].Winding
 				k++
 			}
 			if p.Shape.Rule.Encloses(w) {
-				put(x, y)
+				f(y*gridSide + x)
 			}
 		}
 	}

@@ -95,7 +95,7 @@ func TestGrid_MarksTheCellsThatAShapeTouches(t *testing.T) {
 		return lines(append(out, 0, 100))
 	}
 	for n := range 60 {
-		g := grid{some(), some()}
+		g := gridOf(some(), some())
 		pt := func() geometry.Point { return geometry.Pt(r.Float64()*100, r.Float64()*100) }
 		a, b := pt(), pt()
 		side := geometry.Pt(b.Y-a.Y, a.X-b.X).Mul(0.1 / b.Sub(a).Len())

@@ -359,7 +359,7 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 			}
 		}
 		// The window's own cache is for the job as it stands.
-		r, err := workshop.Write(ctx, new(fit.Cache), j, plan, dir, o)
+		r, err := workshop.Write(ctx, cache.Fork(), j, plan, dir, o)
 		return r.Manifest, err
 	}, func(m *workshop.Manifest, err error) {
 		if err == nil && at.document == s.document {

@@ -10,7 +10,9 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
+	"sync"
 )
 
 // File is one of the files of a folder.
@@ -74,37 +76,61 @@ func sweep(parent, base string) {
 	}
 }
 
+const (
+	// writeAtOnce is how much is written between two looks at the context: a slow
+	// card takes a fifth of a second for it.
+	writeAtOnce = 1 << 20
+	// openAtOnce is how many files wait for the disk side by side, which writes all that
+	// it is asked for in one go. So many may be open everywhere.
+	openAtOnce = 64
+)
+
 // writeFiles writes files into a folder and returns when they are on disk.
 func writeFiles(ctx context.Context, dir string, files []File) error {
-	for _, f := range files {
-		if err := writeOnDisk(ctx, filepath.Join(dir, f.Name), f.Data); err != nil {
+	for len(files) > 0 {
+		n, bytes := 1, len(files[0].Data)
+		for n < min(len(files), openAtOnce) && bytes+len(files[n].Data) <= writeAtOnce {
+			bytes += len(files[n].Data)
+			n++
+		}
+		if err := writeOnDisk(ctx, dir, files[:n]); err != nil {
 			return err
 		}
+		files = files[n:]
 	}
 	syncFolder(dir)
 	return nil
 }
 
-// writeAtOnce is how much is written between two looks at the context: a slow
-// card takes a fifth of a second for it.
-const writeAtOnce = 1 << 20
-
-func writeOnDisk(ctx context.Context, path string, data []byte) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return err
-	}
-	for len(data) > 0 && err == nil {
-		if err = ctx.Err(); err == nil {
-			n := min(len(data), writeAtOnce)
-			_, err = f.Write(data[:n])
-			data = data[n:]
+func writeOnDisk(ctx context.Context, dir string, files []File) (err error) {
+	open := make([]*os.File, 0, len(files))
+	defer func() {
+		for _, f := range open {
+			err = errors.Join(err, f.Close())
+		}
+	}()
+	for _, file := range files {
+		f, err := os.OpenFile(filepath.Join(dir, file.Name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if err != nil {
+			return err
+		}
+		open = append(open, f)
+		for some := range slices.Chunk(file.Data, writeAtOnce) {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if _, err := f.Write(some); err != nil {
+				return err
+			}
 		}
 	}
-	if err == nil {
-		err = f.Sync()
+	errs := make([]error, len(open))
+	var wg sync.WaitGroup
+	for i, f := range open {
+		wg.Go(func() { errs[i] = f.Sync() })
 	}
-	return errors.Join(err, f.Close())
+	wg.Wait()
+	return errors.Join(errs...)
 }
 
 // rename renames, unless the context has ended.

@@ -92,59 +92,98 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	if err := refuse(j, p, dir, o); err != nil { // before the long work
 		return made{}, err
 	}
-	curves, err := cache.ComputeCurves(ctx, j)
+	var d drawn
+	var thin, opinion []job.Warning
+	var spots []fit.WeakSpot
+	var things []fit.WeakThing
+	var stacked float64
+	// What is told about the job is none of what is cut, so neither waits for the other.
+	err := together(ctx,
+		func(ctx context.Context) (err error) {
+			if d, err = draw(ctx, cache, j); err == nil {
+				stacked, err = stackedAsDrawn(ctx, cache, j, p)
+			}
+			return err
+		},
+		func(ctx context.Context) (err error) {
+			if spots, thin, err = FindWeak(ctx, cache, p, j); err == nil {
+				things, err = fit.WeakThings(ctx, j, spots)
+			}
+			return err
+		},
+		func(ctx context.Context) error { opinion = secondOpinion(ctx, p); return nil },
+	)
 	if err != nil {
 		return made{}, err
 	}
-	stacked, err := stackedAsDrawn(ctx, cache, j, curves)
-	if err != nil {
-		return made{}, err
-	}
-	spots, weak, err := FindWeak(ctx, cache, p, j)
-	if err != nil {
-		return made{}, err
-	}
-	cut, err := fit.Cut(ctx, curves, j.Settings)
-	if err != nil {
-		return made{}, err
-	}
-	page, err := cutfile.New(cut)
-	if err != nil {
-		return made{}, err
-	}
-	warnings := append(Warnings(j, cut), weak...)
-	warnings = append(warnings, secondOpinion(ctx, p)...)
+	warnings := slices.Concat(Warnings(j, d.cut), thin, opinion)
 	w := words.Chosen().In(j.Settings.Units)
-	m := describe(j, cut, page)
-	m.StackedBeforeMM2, m.WeakSpots = rounded(stacked), describeSpots(p, spots)
-	things, err := fit.WeakThings(ctx, j, spots)
-	if err != nil {
-		return made{}, err
-	}
-	m.WeakThings = describeThings(w, things)
-	verdict := Verdict(cut, spots).Message
+	m := describe(j, d.cut, d.page)
+	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
+	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
+	err = d.add(ctx, stepsFile, guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Warnings: warnings}.Write)
+	if err == nil {
+		err = d.add(ctx, manifestFile, func(b io.Writer) error { return WriteJSON(b, m) })
+	}
+	return made{Result{Job: j, Plan: d.cut, Spots: m.WeakSpots, Warnings: m.Warnings, Verdict: m.Verdict, Manifest: m}, d.files}, err
+}
 
-	var files []whole.File
-	add := func(name string, write func(io.Writer) error) {
-		var b bytes.Buffer
-		if err == nil {
-			err = ctx.Err()
+// together does things side by side, the longest first. When one fails the others are
+// stopped, and that is the error.
+func together(ctx context.Context, do ...func(context.Context) error) error {
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	if err := parallel.Do(ctx, len(do), func(i int) {
+		if err := do[i](ctx); err != nil {
+			stop(err)
 		}
-		if err == nil {
-			err = write(&b)
+	}); err != nil {
+		return context.Cause(ctx)
+	}
+	return nil
+}
+
+// drawn is what is cut, with its files.
+type drawn struct {
+	cut   *fit.Plan
+	page  *cutfile.Page
+	files []whole.File
+}
+
+// draw draws the files to cut of a job.
+func draw(ctx context.Context, cache *fit.Cache, j job.Job) (d drawn, err error) {
+	curves, err := cache.ComputeCurves(ctx, j)
+	if err == nil {
+		d.cut, err = fit.Cut(ctx, curves, j.Settings)
+	}
+	if err == nil {
+		d.page, err = cutfile.New(d.cut)
+	}
+	if err != nil {
+		return d, err
+	}
+	for i, s := range d.page.Separations {
+		if err := d.add(ctx, s.FileName("svg"), func(b io.Writer) error { return svg.Write(b, d.page, i) }); err != nil {
+			return d, err
 		}
-		files = append(files, whole.File{Name: name, Data: b.Bytes()})
 	}
-	for i, s := range page.Separations {
-		add(s.FileName("svg"), func(b io.Writer) error { return svg.Write(b, page, i) })
+	for i, x := range d.page.Drawings {
+		if err := d.add(ctx, d.page.DrawingFileName(x, "svg"), func(b io.Writer) error { return svg.WriteDrawing(b, d.page, i) }); err != nil {
+			return d, err
+		}
 	}
-	for i, d := range page.Drawings {
-		add(page.DrawingFileName(d, "svg"), func(b io.Writer) error { return svg.WriteDrawing(b, page, i) })
+	return d, nil
+}
+
+func (d *drawn) add(ctx context.Context, name string, write func(io.Writer) error) error {
+	if err := ctx.Err(); err != nil {
+		return err
 	}
-	add(stepsFile, guide.Guide{Words: w, Title: title(j), Plan: cut, Page: page, Warnings: warnings}.Write)
-	add(manifestFile, func(b io.Writer) error { return WriteJSON(b, m) })
-	return made{Result{Job: j, Plan: cut, Spots: m.WeakSpots, Warnings: m.Warnings, Verdict: m.Verdict, Manifest: m}, files}, err
+	var b bytes.Buffer
+	err := write(&b)
+	d.files = append(d.files, whole.File{Name: name, Data: b.Bytes()})
+	return err
 }
 
 // refuse says why the plan is not written as it is asked for.
@@ -174,11 +213,7 @@ func stackedAsDrawn(ctx context.Context, c *fit.Cache, j job.Job, p *fit.Plan) (
 	if err != nil {
 		return 0, err
 	}
-	drawn, err := c.Compute(ctx, j)
-	if err != nil {
-		return 0, err
-	}
-	return drawn.Stacked.AreaMM2, nil
+	return c.StackedMM2(ctx, j)
 }
 
 // title names the job's pictures.

@@ -45,6 +45,9 @@ type Division struct {
 	// mean, and whether outlines keep curves.
 	sets   [][]int32
 	curves bool
+	// atoms are its pieces with one label each, of which everything else is made; their
+	// seams are chords.
+	atoms *planar.Division
 }
 
 // Separation is all that one material claims.
@@ -67,23 +70,30 @@ type Stacked struct {
 }
 
 // divide labels the faces, heals what is too thin and cuts out separations and
-// stacked places. One healing serves both. last is reused when it was made from
+// stacked places. One healing serves both. last is reused as far as it was made from
 // the same labels of the same map.
 func divide(ctx context.Context, m *planar.Map, c *Claims, curves bool, last *Division) (*Division, error) {
 	d := &Division{Fresh: m.LabelByID(c.Label), sets: c.Sets, curves: curves}
-	if last != nil && last.curves == curves && slices.Equal(last.Fresh, d.Fresh) && slices.EqualFunc(last.sets, d.sets, slices.Equal) {
+	same := last != nil && slices.Equal(last.Fresh, d.Fresh) && slices.EqualFunc(last.sets, d.sets, slices.Equal)
+	if same && last.curves == curves {
 		return last, nil
 	}
-	d.Labels = slices.Clone(d.Fresh)
 	var err error
-	if d.Healed, err = m.Heal(ctx, d.Labels, HealMM); err != nil {
-		return nil, err
+	if same {
+		d.Labels, d.Healed, d.atoms = last.Labels, last.Healed, last.atoms
+	} else {
+		if d.Labels, d.Healed, err = heal(ctx, m, d.Fresh); err != nil {
+			return nil, err
+		}
+		if d.atoms, err = m.Divide(ctx, d.Labels); err != nil {
+			return nil, err
+		}
 	}
-	// The pieces of this division have one label each: they are the atoms that
-	// everything else is made of.
-	atoms, err := m.Divide(ctx, d.Labels)
-	if err == nil && curves {
-		err = atoms.Smooth(ctx)
+	atoms := d.atoms
+	if curves {
+		smooth := *atoms
+		smooth.Seams = slices.Clone(atoms.Seams)
+		atoms, err = &smooth, smooth.Smooth(ctx)
 	}
 	if err == nil {
 		err = d.separate(ctx, m, atoms, len(c.Materials))
@@ -92,6 +102,30 @@ func divide(ctx context.Context, m *planar.Map, c *Claims, curves bool, last *Di
 		err = d.stack(ctx, atoms)
 	}
 	return d, err
+}
+
+// heal returns the labels with what is too thin given to its neighbours.
+func heal(ctx context.Context, m *planar.Map, fresh []int32) (labels []int32, healed planar.Healed, err error) {
+	labels = slices.Clone(fresh)
+	healed, err = m.Heal(ctx, labels, HealMM)
+	return labels, healed, err
+}
+
+// StackedMM2 returns the area where the rules stack materials on a map: that of the
+// places that Find finds. Its only error is the context's.
+func StackedMM2(ctx context.Context, o *Overlay, r *Rules) (float64, error) {
+	c, err := Claim(ctx, r, o.Map)
+	if err != nil {
+		return 0, err
+	}
+	labels, _, err := heal(ctx, o.Map, o.Map.LabelByID(c.Label))
+	sum := 0.0
+	for f, l := range labels {
+		if l != planar.None && len(c.Sets[l]) > 1 {
+			sum += o.Map.AreaMM2(planar.FaceID(f))
+		}
+	}
+	return sum, err
 }
 
 // separate makes the separations of the atoms that each claims.
