@@ -122,6 +122,10 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 		if err != nil {
 			return // the context is done, which Do says
 		}
+		if s.isSpeck(f.o) { // whatever is thin about it
+			s.grid, found[i] = g, f.o.wanted(s.bounds)
+			return
+		}
 		m, err := g.discs(pace, &f.lengths)
 		if err != nil {
 			return
@@ -129,7 +133,7 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 		s.grid = g
 		s.discs, s.opening, s.pinched, s.pinches = m.thin, m.opening, m.pinched, m.pinches
 		s.changes, s.whole = m.changes, m.whole
-		found[i] = len(s.discs) > 0 || s.isSpeck(f.o) && f.o.wanted(s.bounds)
+		found[i] = len(s.discs) > 0
 	})
 	return slices.Contains(found, true), err
 }

@@ -106,23 +106,32 @@ func (g *grid) discs(pace *pace, l *lengths) (*medial, error) {
 	var walk walker
 	crowded := false // with too many walls to ask them all
 	guess := l.thin
+	before := disc{t: -1}
+	// At a sharp corner all walls within 2·reach were gathered.
+	reach := l.thin
 	var normals []geometry.Point
 	try := func(p, n geometry.Point, s, at int32, x float64) {
 		d := disc{s: s}
 		var ok bool
-		switch {
-		case crowded:
+		if !crowded && x >= 0 {
+			d.r, d.t = walls.least(x, l.thin)
+		} else if !crowded {
+			if d.r, d.t = walls.leastAt(n, l.thin, l); d.r > reach {
+				reach = l.thin
+				if crowded = !g.gather(geometry.Rect{Min: p, Max: p}.Grow(l.width), s, walls); !crowded {
+					walls.faceFrom(g, p, g.sides[s].next, l)
+					d.r, d.t = walls.leastAt(n, l.thin, l)
+				}
+			}
+		}
+		if crowded {
 			d, ok = g.shrink(p, n, s, l.thin, guess, l)
 			guess = 1.25 * d.r // the next place along the outline is much the same
-		case x >= 0:
-			d.r, d.t = walls.least(x, l.thin)
-		default:
-			d.r, d.t = walls.leastAt(n, l.thin, l)
-		}
-		if !crowded {
+		} else {
 			d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
 		}
 		d.at = at
+		before = d
 		m.changes = walk.pass(asked{s, at}, ok, m.changes)
 		if ok {
 			q := g.sides[d.t].nearest(d.c)
@@ -157,12 +166,14 @@ func (g *grid) discs(pace *pace, l *lengths) (*medial, error) {
 			if j%together == 0 {
 				last := min(j+together, k)
 				x0, x1 := length*sampleAt(j, k), length*sampleAt(last-1, k)
-				box := around(s.a.Lerp(s.b, x0/length), n, l.thin).Union(around(s.a.Lerp(s.b, x1/length), n, l.thin))
-				if last == k && turn > 0 {
-					box = box.Union(around(s.b, n, l.thin)).Union(around(s.b, g.sides[s.next].inward(), l.thin))
-					if turn > slight {
-						box = box.Union(geometry.Rect{Min: s.b, Max: s.b}.Grow(l.width))
-					}
+				corner := last == k && 0 < turn && turn <= slight
+				most := l.thin
+				if before.t >= 0 {
+					most = g.atMost(id, j, last, k, corner, before.t, l)
+				}
+				box := around(s.a.Lerp(s.b, x0/length), n, most).Union(around(s.a.Lerp(s.b, x1/length), n, most))
+				if corner {
+					box = box.Union(around(s.b, n, most)).Union(around(s.b, g.sides[s.next].inward(), most))
 				}
 				if crowded = !g.gather(box, id, walls); !crowded {
 					walls.face(g, id, n, x0, x1, l)
@@ -182,6 +193,11 @@ func (g *grid) discs(pace *pace, l *lengths) (*medial, error) {
 		for j := range fan(turn) {
 			normals = append(normals, turnedBy(n, fanned(turn, j)))
 		}
+		sharp := turn > slight
+		reach = l.thin
+		if sharp && before.t >= 0 {
+			reach = min(l.thin, 1.25*before.r)
+		}
 		if p := g.pinchAt(s.b); p != nil {
 			m.pinched = append(m.pinched, id)
 			last, guess = -2, l.thin
@@ -193,6 +209,10 @@ func (g *grid) discs(pace *pace, l *lengths) (*medial, error) {
 				m.pinches = append(m.pinches, p)
 			}
 			k = int(math.MaxInt32) / 2 // no place of the side's own corner
+			sharp, reach = true, l.thin
+		}
+		if sharp {
+			crowded = !g.gather(geometry.Rect{Min: s.b, Max: s.b}.Grow(2*reach), id, walls)
 		}
 		if !crowded {
 			walls.faceFrom(g, s.b, s.next, l)
@@ -209,6 +229,35 @@ func (g *grid) discs(pace *pace, l *lengths) (*medial, error) {
 	}
 	m.thin, m.opening = slices.Clone(h.thin), slices.Clone(h.opening)
 	return m, nil
+}
+
+// atMost returns how large the discs of samples j to last−1 of k of a side can be, and
+// those of the slight corner at its end: no larger than what touches side t, as the one
+// before does, nor than l.thin. What is further off than that need not be looked at.
+func (g *grid) atMost(id int32, j, last, k int, corner bool, t int32, l *lengths) float64 {
+	s := &g.sides[id]
+	if t == id || t == s.next {
+		return l.thin
+	}
+	n := s.inward()
+	most := 0.0
+	ask := func(p, n geometry.Point) {
+		if r := g.tangent(p, n, t); r > most {
+			most = r
+		} else if r == 0 { // it ends there
+			most = l.thin
+		}
+	}
+	for ; j < last && most < l.thin; j++ {
+		ask(s.a.Lerp(s.b, sampleAt(j, k)), n)
+	}
+	if corner {
+		turn := g.turning(id)
+		for j := 0; j < fan(turn) && most < l.thin; j++ {
+			ask(s.b, turnedBy(n, fanned(turn, j)))
+		}
+	}
+	return min(l.thin, most+l.close)
 }
 
 // walker follows a contour from one place that is asked to the next.

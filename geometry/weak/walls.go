@@ -136,10 +136,15 @@ func (w *facingWalls) least(x, most float64) (r float64, t int32) {
 // they are, the way along it, its normal, and how far the place lies within it.
 type wallFrom struct {
 	id             int32
+	near           float64 // the square of how far off it is
 	a, b, d, m     geometry.Point
 	aa, bb, dd, ad float64
 	e              float64
 }
+
+// diameters is by how much, in squares of a disc's radius, it is at most from where the disc
+// touches to where it touches: that of twice the radius, and what rounding adds.
+const diameters = 4 * (1 + 1e-9)
 
 // faceFrom works out how the walls but one lie from a place, such as a corner.
 func (w *facingWalls) faceFrom(g *grid, p geometry.Point, but int32, l *lengths) {
@@ -147,11 +152,12 @@ func (w *facingWalls) faceFrom(g *grid, p geometry.Point, but int32, l *lengths)
 	for _, i := range w.ids {
 		s := &g.sides[i]
 		v := s.nearest(p).Sub(p)
-		if i == but || v.Dot(v) >= l.width*l.width {
+		near := v.Dot(v)
+		if i == but || near >= l.width*l.width {
 			continue
 		}
 		d := s.b.Sub(s.a)
-		f := wallFrom{id: i, a: s.a.Sub(p), b: s.b.Sub(p), d: d, m: s.inward(), dd: d.Dot(d)}
+		f := wallFrom{id: i, near: near, a: s.a.Sub(p), b: s.b.Sub(p), d: d, m: s.inward(), dd: d.Dot(d)}
 		f.aa, f.bb, f.ad, f.e = f.a.Dot(f.a), f.b.Dot(f.b), f.a.Dot(d), -f.a.Dot(f.m)
 		w.from = append(w.from, f)
 	}
@@ -162,6 +168,9 @@ func (w *facingWalls) leastAt(n geometry.Point, most float64, l *lengths) (r flo
 	r, t = most, -1
 	for i := range w.from {
 		f := &w.from[i]
+		if f.near > diameters*r*r {
+			continue
+		}
 		a, b := 2*f.a.Dot(n), 2*f.b.Dot(n)
 		if f.aa == 0 || f.bb == 0 {
 			// What ends in the corner too is in the way of all discs or of none.
