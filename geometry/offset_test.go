@@ -2,6 +2,7 @@ package geometry
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -53,18 +54,81 @@ func TestOffsetBand_CapsALineAtBothEnds(t *testing.T) {
 // 4.3e-6 of the distance (see maxArcSpan for the formula).
 func TestOffsetBand_RoundJoinsStayAtTheirDistance(t *testing.T) {
 	const d = 100
-	corner := Polygon(Pt(0, 0), Pt(400, 0), Pt(400, 400), Pt(0, 400))
-	for _, c := range OffsetBand(Path{corner}, d, Join{}) {
+	square := Polygon(Pt(0, 0), Pt(400, 0), Pt(400, 400), Pt(0, 400))
+	arcs := 0
+	for _, c := range OffsetBand(Path{square}, d, Join{}) {
 		from := c.Start
 		for _, s := range c.Segments {
-			for i := range 33 {
-				if r := s.At(from, float64(i)/32).Sub(c.Start).Len(); s.Cubic && math.Abs(r-d) > 4.3e-6*d {
-					t.Errorf("%v from the corner, want %v", r, d)
+			if s.Cubic {
+				arcs++
+				middle := s.At(from, 0.5)
+				corner := Pt(400*math.Round(middle.X/400), 400*math.Round(middle.Y/400))
+				for i := range 33 {
+					if r := s.At(from, float64(i)/32).Sub(corner).Len(); math.Abs(r-d) > 4.3e-6*d {
+						t.Errorf("%v from the corner, want %v", r, d)
+					}
 				}
 			}
 			from = s.End
 		}
 	}
+	if arcs != 8 {
+		t.Errorf("%d arcs", arcs)
+	}
+}
+
+// The oracle is the distance to the outline.
+func TestOffsetBand_IsWhatLiesWithinItsDistance(t *testing.T) {
+	const seed = 4
+	r := rand.New(rand.NewPCG(seed, 0))
+	for n := range 300 {
+		// Around the middle, so that no two sides cross: jagged, rough, or a wave of fine
+		// chords.
+		var pts []Point
+		corners, least := 3+r.IntN(20), 2.0
+		if n%3 == 1 {
+			corners, least = 60, 9
+		}
+		if n%3 < 2 {
+			for i := range corners {
+				sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.9*r.Float64()) / float64(corners))
+				pts = append(pts, Pt(cos, sin).Mul(least+(10-least)*r.Float64()))
+			}
+		} else {
+			fine := 60 + r.IntN(200)
+			for i := range fine {
+				a := 2 * math.Pi * float64(i) / float64(fine)
+				pts = append(pts, Pt(math.Cos(a), math.Sin(a)).Mul(6+3*math.Sin(float64(corners)*a)))
+			}
+		}
+		p := Path{Polygon(pts...)}
+		d := 0.1 + 2*r.Float64()
+		outer, inner := OffsetBand(p, d, Join{}).Flatten(1e-5), OffsetBand(p, -d, Join{}).Flatten(1e-5)
+		for range 200 {
+			q := Pt(24*r.Float64()-12, 24*r.Float64()-12)
+			far := p.Distance(q)
+			if math.Abs(far-d) < 1e-3 || far < 1e-3 {
+				continue
+			}
+			// On the far side of a thin place a band may go over where it began.
+			band := outer
+			if windings(p, q) != 0 {
+				band = inner
+			}
+			if w := windings(band, q); w < 0 || (w > 0) != (far < d) {
+				t.Errorf("seed %d, polygon %d by %v: %v is %v off, and covered %d times", seed, n, d, q, far, w)
+			}
+		}
+	}
+}
+
+func windings(p Path, at Point) (w int) {
+	for _, h := range p.ScanLine(at.Y) {
+		if h.X <= at.X {
+			w -= h.Winding // clockwise is positive
+		}
+	}
+	return w
 }
 
 func TestOffsetBand_OfNothingIsNothing(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/geometry/planar"
 	"abut/internal/fit/own"
 	"abut/internal/job"
@@ -20,6 +21,8 @@ const (
 	// sharper is rounded, which keeps the gap.
 	clearanceMitre = 2
 )
+
+var clearanceJoin = geometry.Join{MitreLimit: clearanceMitre, RoundBeyond: true}
 
 // Cut returns what is cut of a fitted plan: with the job's clearance, a gap of
 // that width between neighbours, taken from the piece that is laid later. The
@@ -88,13 +91,17 @@ func pulledBack(ctx context.Context, p *Plan, c float64) (*planar.Division, erro
 			order = append(order, k+1)
 		}
 	}
-	n := len(layers)
-	for k := range len(p.Separations) - 1 {
+	n, earlier := len(layers), len(p.Separations)-1
+	layers = append(layers, make([]planar.Layer, earlier)...)
+	errs := make([]error, earlier)
+	err := parallel.Do(ctx, earlier, func(k int) {
 		near, err := within(ctx, &p.Separations[k], c)
+		layers[n+k].Figures, errs[k] = []planar.Figure{{Path: near, Rule: geometry.EvenOdd}}, err
+	})
+	for _, err := range append(errs, err) {
 		if err != nil {
 			return nil, err
 		}
-		layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: near, Rule: geometry.EvenOdd}}})
 	}
 	m, err := planar.Build(ctx, layers, clearanceMap)
 	if err != nil {
@@ -133,9 +140,7 @@ func within(ctx context.Context, s *Separation, c float64) (geometry.Path, error
 	var l planar.Layer
 	for _, p := range s.Pieces {
 		flat := p.Outline.Flatten(clearanceSagittaMM)
-		l.Figures = append(l.Figures,
-			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{})},
-			planar.Figure{Path: geometry.OffsetBand(flat, c, geometry.Join{MitreLimit: clearanceMitre})})
+		l.Figures = append(l.Figures, planar.Figure{Path: geometry.OffsetBand(flat, c, clearanceJoin)})
 	}
 	d, err := planar.Region(ctx, l, planar.RegionOptions{Options: clearanceMap})
 	if err != nil {

@@ -45,6 +45,34 @@ func TestCut_TakesTheGapFromThePieceLaidLater(t *testing.T) {
 	}
 }
 
+// The oracle is the distance to what is laid earlier.
+func TestCut_KeepsTheGapAllAround(t *testing.T) {
+	const gap = 0.2
+	fitted, cut := cutWith(t, knockAll(t, art(t,
+		"red rect 0 0 60 40", "blue circle 20 20 9", "green circle 30 24 7", "yellow rect 26 4 3 30", "purple circle 45 20 0.7")), gap)
+	along := 0
+	for k := range cut.Separations {
+		_, at := fitted.Find(cut.Separations[k].Of)
+		for _, earlier := range fitted.Separations[:at] {
+			outline := earlier.Outline.Flatten(0.0005)
+			for _, c := range cut.Separations[k].Outline.Flatten(0.0005) {
+				for p := range c.Sides() {
+					far := outline.Distance(p)
+					if far < gap-0.003 {
+						t.Errorf("%s is %.4f mm from %s at %v", cut.Separations[k].Name, far, earlier.Name, p)
+					}
+					if far < gap+0.003 {
+						along++
+					}
+				}
+			}
+		}
+	}
+	if along < 100 {
+		t.Errorf("only %d places along a gap", along)
+	}
+}
+
 func TestCut_PiecesThatAreLostAreCounted(t *testing.T) {
 	_, cut := cutWith(t, knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 10 5 5 5 + rect 20 5 5 0.3")), 0.2)
 	if n := len(separation(t, cut, "blue").Pieces); n != 1 || !warned(cut, "clearance-lost") {
