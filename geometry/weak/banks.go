@@ -67,6 +67,9 @@ func (s *shape) newBanked(l *lengths) (*banked, bool) {
 	for range mostMissed {
 		missed, ok := b.list(s.whole)
 		if ok {
+			missed, ok = b.unheld(len(s.changes), l)
+		}
+		if ok {
 			b.join(s.discs, l)
 			return b, true
 		}
@@ -95,11 +98,10 @@ func (b *banked) across(i int32) {
 // two samples, as where three walls touch one disc; false when it is not found.
 func (b *banked) beyond(i int32, l *lengths) bool {
 	from := b.ends[i].at
-	to := b.grid.after(from, l)
-	thin := to
+	thin := b.beside(i, l)
+	to := thin
 	if b.ends[i].starts {
-		to, from = from, b.grid.ahead(from, l)
-		thin = from
+		from, to = thin, from
 	}
 	if _, ok := b.grid.disc(thin, l); !ok {
 		return false
@@ -111,6 +113,30 @@ func (b *banked) beyond(i int32, l *lengths) bool {
 	b.ends = append(b.ends, e)
 	b.across(int32(len(b.ends) - 1))
 	return true
+}
+
+// beside returns the place next to an end, on its sturdy side, that was asked.
+func (b *banked) beside(i int32, l *lengths) place {
+	if e := &b.ends[i]; e.starts {
+		return b.grid.ahead(e.at, l)
+	}
+	return b.grid.after(b.ends[i].at, l)
+}
+
+// unheld returns an end, of those that no change was found for, beside which it is thin
+// although no bank is there; true when there is none. So it is where two sturdy
+// stretches that lie between samples follow each other.
+func (b *banked) unheld(changes int, l *lengths) (missed int32, none bool) {
+	for i := int32(changes); int(i) < len(b.ends); i++ {
+		at := b.beside(i, l)
+		if b.holder(at) >= 0 {
+			continue
+		}
+		if _, thin := b.grid.disc(at, l); thin {
+			return i, false
+		}
+	}
+	return -1, true
 }
 
 // pair finds the ends that lie across from each other: each the nearest of the other.

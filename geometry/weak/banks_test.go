@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strings"
 	"testing"
 
 	"abut/geometry"
@@ -70,12 +69,10 @@ func TestBanks_EndWhereADiscOfTheWidthFits(t *testing.T) {
 	}
 }
 
-// The oracle lays all outlines on one map. Jagged polygons that touch themselves may
-// have a spot in some hundred of them that one way alone finds: on polygon 376 following
-// misses a thorn that the map shows.
+// The oracle lays all outlines on one map. Jagged polygon 376 has a thorn between two
+// corners around which, from one sample to the next, it is sturdy and thin again.
 func TestFind_FollowingBanksFindsWhatAMapShows(t *testing.T) {
-	const alone = 2
-	most, differ := 0, 0
+	most := 0
 	everyone(t, func(name string, pieces []geometry.Path) {
 		o := Options{WidthMM: 1, SpeckMM: 2}
 		followed, mapped := find(t, pieces, o), findBy(t, pieces, o, false)
@@ -100,23 +97,15 @@ func TestFind_FollowingBanksFindsWhatAMapShows(t *testing.T) {
 				for k := range of {
 					found = found || of[k].Piece == s.Piece && !of[k].Bounds.Intersect(s.Bounds).Empty() && (s.Kind == Point || of[k].Kind == Point || of[k].WidthMM < s.WidthMM+0.02)
 				}
-				if found {
-					continue
+				if !found {
+					t.Errorf("%s: one way alone finds %s", name, describe(some[i:i+1]))
 				}
-				tell := t.Errorf
-				if strings.HasPrefix(name, "seed") {
-					tell, differ = t.Logf, differ+1
-				}
-				tell("%s: one way alone finds %s", name, describe(some[i:i+1]))
 			}
 		}
 		lacks(followed, mapped)
 		lacks(mapped, followed)
 		most += len(followed)
 	})
-	if differ > alone {
-		t.Errorf("%d spots of jagged polygons are found one way alone", differ)
-	}
 	if most < 200 {
 		t.Errorf("only %d spots", most)
 	}

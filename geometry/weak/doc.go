@@ -33,9 +33,9 @@
 //
 // Outlines are taken as they are, polygons on planar's grid: a curve's chords
 // add their own sagitta to a width. The narrowest distance of a neck is exact for
-// the polygon. What is within 0.01 mm of the width may be found or not. Of some hundred
-// jagged polygons that touch themselves one has a thorn that following banks misses and
-// a map shows.
+// the polygon. What is within 0.01 mm of the width may be found or not. Of a thousand
+// jagged polygons that touch themselves one or two have a neck that is told otherwise by
+// following banks than by a map.
 //
 // Cost: O(n log n) for n chords, times the number of chords within a width. On real
 // art it is some two to three times what laying it on a map takes, up to nine; where a map is
