@@ -72,7 +72,7 @@ func (f *finder) along(k int32) []Spot {
 			continue
 		}
 		var opening []disc
-		if spot.Kind == Neck || spot.Kind == Gap {
+		if f.opens(&spot) {
 			opening = beyond(discs, f.discsAlong(s, banks, s.opening), f.lengths.width)
 		}
 		f.measure(&spot, discs, opening, &edge)
@@ -96,7 +96,11 @@ func (f *finder) discsAlong(s *shape, banks []int32, all []disc) []disc {
 		spans = append(spans, s.banked.discsOf(&s.banked.banks[i], all, &f.lengths)...)
 	}
 	slices.SortFunc(spans, func(a, b span) int { return cmp.Compare(a.lo, b.lo) })
-	var out []disc
+	n := 0
+	for _, r := range spans {
+		n += r.hi - r.lo
+	}
+	out := make([]disc, 0, n)
 	for _, r := range spans {
 		out = append(out, all[r.lo:r.hi]...)
 	}
@@ -184,7 +188,7 @@ func (f *finder) spot(i int32) (Spot, bool) {
 		return out, false
 	}
 	var opening []disc
-	if out.Kind == Neck || out.Kind == Gap {
+	if f.opens(&out) {
 		opening = beyond(discs, s.opening, f.lengths.width)
 	}
 	f.measure(&out, discs, opening, &b)
@@ -255,8 +259,14 @@ func (f *finder) measure(out *Spot, discs, opening []disc, b *border) {
 		out.LengthMM = b.freeMM / 2
 		out.WidthMM, out.At = narrow, at
 	}
+	if f.o.NoSpines {
+		return
+	}
 	out.Spine = spine(append(discs, opening...), &f.lengths, out.Kind == Point, b.tip)
 }
+
+// opens reports whether a spot's spine goes on to where it opens.
+func (f *finder) opens(s *Spot) bool { return !f.o.NoSpines && (s.Kind == Neck || s.Kind == Gap) }
 
 // simple reports whether the spot has no hole.
 func (f *finder) simple(s *Spot) bool { return len(s.Outline) == 1 }

@@ -77,6 +77,8 @@ type Options struct {
 	SpeckMM float64
 	// NoGaps leaves out the search for gaps.
 	NoGaps bool
+	// NoSpines leaves spots without one, for who does not widen them.
+	NoSpines bool
 	// Within, unless it is nil, is where to look: what does not reach into one of
 	// the rectangles is left out.
 	Within []geometry.Rect

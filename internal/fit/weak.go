@@ -54,6 +54,7 @@ type weakBefore struct {
 // plan are remembered.
 func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error) {
 	o := mend.Limits(j.Settings)
+	o.NoSpines = true
 	limits := [2]float64{o.WidthMM, o.SpeckMM}
 	c.mu.Lock()
 	last := c.weak
