@@ -50,7 +50,8 @@ type smoother struct {
 	chord []bool // keeps its chord whatever it came from
 	run   []int32
 	hull  [][4]geometry.Point
-	first []int32 // per seam: number of its first edge
+	box   []geometry.Rect // of the hull
+	first []int32         // per seam: number of its first edge
 	runs  []curveRun
 }
 
@@ -76,6 +77,7 @@ func (s *smoother) number() {
 	s.chord = make([]bool, len(s.segs))
 	s.run = make([]int32, len(s.segs))
 	s.hull = make([][4]geometry.Point, len(s.segs))
+	s.box = make([]geometry.Rect, len(s.segs))
 }
 
 // findRuns parts every seam into runs along one source segment, and into single
@@ -162,6 +164,9 @@ func (s *smoother) findHulls() {
 			s.hull[e] = [4]geometry.Point{start, part.C1, part.C2, part.End}
 		}
 	}
+	for e, h := range s.hull {
+		s.box[e] = geometry.EmptyRect().Include(h[0]).Include(h[1]).Include(h[2]).Include(h[3])
+	}
 }
 
 // keepChords marks the edges whose curves come too near to something, and
@@ -235,6 +240,9 @@ func (s *smoother) strays(e int32) float64 {
 // apart reports whether the curves of two edges surely share nothing but a
 // vertex that both end in.
 func (s *smoother) apart(a, b int32) bool {
+	if r, q := &s.box[a], &s.box[b]; r.Max.X+slack < q.Min.X || q.Max.X+slack < r.Min.X || r.Max.Y+slack < q.Min.Y || q.Max.Y+slack < r.Min.Y {
+		return true
+	}
 	if s.run[a] == s.run[b] && (a == b+1 || b == a+1) {
 		return true // one curve
 	}
@@ -260,16 +268,7 @@ const slack = 2
 // disjoint reports whether two hulls lie more than slack apart along some
 // direction: the normal of an edge of either.
 func disjoint(a, b [4]geometry.Point) bool {
-	if boxesApart(a, b) {
-		return true
-	}
 	return partedBySide(a, b) || partedBySide(b, a)
-}
-
-func boxesApart(a, b [4]geometry.Point) bool {
-	r := geometry.EmptyRect().Include(a[0]).Include(a[1]).Include(a[2]).Include(a[3]).Grow(slack)
-	q := geometry.EmptyRect().Include(b[0]).Include(b[1]).Include(b[2]).Include(b[3])
-	return r.Intersect(q).Empty()
 }
 
 func partedBySide(a, b [4]geometry.Point) bool {
@@ -295,7 +294,7 @@ func extent(h [4]geometry.Point, n geometry.Point) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, p := range h {
 		v := p.Dot(n)
-		lo, hi = math.Min(lo, v), math.Max(hi, v)
+		lo, hi = min(lo, v), max(hi, v)
 	}
 	return lo, hi
 }
