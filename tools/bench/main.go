@@ -30,7 +30,7 @@ import (
 )
 
 // allPasses are those that internal/bench knows, in the order of the table.
-const allPasses = "open,map,fit,weak,mend,clearance,colours,write"
+const allPasses = "open,picture,map,fit,weak,mend,clearance,colours,write"
 
 func main() {
 	b := bench{out: os.Stdout}
