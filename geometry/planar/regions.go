@@ -63,10 +63,11 @@ func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed
 	return h, nil
 }
 
-// border is a stretch between two regions, lower id first.
+// border is an edge between a thin region and another one: the number of the two, and
+// of the edge.
 type border struct {
-	a, b   int32
-	length float64
+	pair uint64
+	edge int32
 }
 
 func (m *Map) healOnce(labels []int32, widthMM float64) bool {
@@ -84,13 +85,12 @@ func (m *Map) healOnce(labels []int32, widthMM float64) bool {
 			perimeter[b] += l
 		}
 	}
-	thin := func(r int32) bool {
-		return r != region[Outside] && 2*mm2(area[r]) < widthMM*perimeter[r]
-	}
+	thin := make([]bool, len(labels))
 	var small []int32
 	for f := range labels {
-		if r := int32(f); region[f] == r && thin(r) {
+		if r := int32(f); region[f] == r && r != region[Outside] && 2*mm2(area[r]) < widthMM*perimeter[r] {
 			small = append(small, r)
+			thin[r] = true
 		}
 	}
 	if len(small) == 0 {
@@ -98,19 +98,14 @@ func (m *Map) healOnce(labels []int32, widthMM float64) bool {
 	}
 	slices.SortStableFunc(small, func(a, b int32) int { return cmp.Compare(area[a], area[b]) })
 	neighbour := m.longestNeighbours(region, thin)
-	newLabel := map[int32]int32{}
+	label := slices.Clone(labels) // of each region, which are named by a face of theirs
 	for _, r := range small {
-		n := neighbour[r]
-		l, moved := newLabel[n]
-		if !moved {
-			l = labels[n] // regions are named by a face of theirs
-		}
-		newLabel[r] = l
+		label[r] = label[neighbour[r]]
 	}
 	changed := false
 	for f := range labels {
-		if l, moved := newLabel[region[f]]; moved && l != labels[f] {
-			labels[f] = l
+		if r := region[f]; thin[r] && label[r] != labels[f] {
+			labels[f] = label[r]
 			changed = true
 		}
 	}
@@ -119,7 +114,7 @@ func (m *Map) healOnce(labels []int32, widthMM float64) bool {
 
 // longestNeighbours returns, for every thin region, the region that it shares
 // the longest border with; the lower id where two are equal.
-func (m *Map) longestNeighbours(region []int32, thin func(int32) bool) map[int32]int32 {
+func (m *Map) longestNeighbours(region []int32, thin []bool) []int32 {
 	var borders []border
 	for i := range m.edges {
 		e := &m.edges[i]
@@ -127,27 +122,23 @@ func (m *Map) longestNeighbours(region []int32, thin func(int32) bool) map[int32
 		if a == b {
 			continue
 		}
-		l := m.lengthMM(e)
-		if thin(a) {
-			borders = append(borders, border{a, b, l})
+		if thin[a] {
+			borders = append(borders, border{uint64(a)<<32 | uint64(b), int32(i)})
 		}
-		if thin(b) {
-			borders = append(borders, border{b, a, l})
+		if thin[b] {
+			borders = append(borders, border{uint64(b)<<32 | uint64(a), int32(i)})
 		}
 	}
-	slices.SortStableFunc(borders, func(x, y border) int {
-		return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
-	})
-	best, length := map[int32]int32{}, map[int32]float64{}
+	slices.SortFunc(borders, func(x, y border) int { return cmp.Or(cmp.Compare(x.pair, y.pair), cmp.Compare(x.edge, y.edge)) })
+	best, length := make([]int32, len(region)), make([]float64, len(region))
 	for i := 0; i < len(borders); {
-		sum, k := 0.0, i
-		for ; k < len(borders) && borders[k].a == borders[i].a && borders[k].b == borders[i].b; k++ {
-			sum += borders[k].length
+		sum, pair := 0.0, borders[i].pair
+		for ; i < len(borders) && borders[i].pair == pair; i++ {
+			sum += m.lengthMM(&m.edges[borders[i].edge])
 		}
-		if a := borders[i].a; sum > length[a] {
-			best[a], length[a] = borders[i].b, sum
+		if a := pair >> 32; sum > length[a] {
+			best[a], length[a] = int32(uint32(pair)), sum
 		}
-		i = k
 	}
 	return best
 }
