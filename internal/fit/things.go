@@ -39,22 +39,15 @@ func (c *Cache) Things(ctx context.Context, j job.Job, leastMM2 float64) ([]Thin
 	if err != nil {
 		return nil, err
 	}
-	c.mu.Lock()
-	o := c.overlay
-	c.mu.Unlock()
-	if !o.IsOf(placed) {
-		if o, err = own.Lay(ctx, placed); err != nil {
-			return nil, err
-		}
-	}
-	places, err := own.Find(ctx, o, own.NewRules(j, placed), false, nil)
+	o, last, err := c.lay(ctx, placed)
 	if err != nil {
 		return nil, err
 	}
-	d, err := places.Map.Divide(ctx, places.Labels)
+	places, err := own.Find(ctx, o, own.NewRules(j, placed), false, last)
 	if err != nil {
 		return nil, err
 	}
+	d := places.Atoms
 	owner := func(piece int32) Material {
 		if piece == planar.None {
 			return own.Bare

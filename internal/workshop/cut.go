@@ -89,11 +89,11 @@ func Cut(ctx context.Context, source Source, o Options) (Result, error) {
 			return made{}, err
 		}
 		var merged []Merged
-		j, err := follow(ctx, drawn, o.setUp, o.knockOut, o.merge(&merged), o.mend, o.clear)
+		var cache fit.Cache
+		j, err := follow(ctx, drawn, o.setUp, o.knockOut, o.merge(&cache, &merged), o.mend, o.clear)
 		if err != nil {
 			return made{}, err
 		}
-		var cache fit.Cache
 		p, err := cache.Compute(ctx, j)
 		if err == nil {
 			err = baseIsCut(p, j.Settings)
@@ -237,7 +237,7 @@ func (o Options) knockOut(_ context.Context, j job.Job) (job.Job, error) {
 }
 
 // merge sends colours to fewer sheets, or to those of a drawer, and says which.
-func (o Options) merge(merged *[]Merged) step {
+func (o Options) merge(cache *fit.Cache, merged *[]Merged) step {
 	return func(ctx context.Context, j job.Job) (_ job.Job, err error) {
 		var sheets []drawer.Sheet
 		switch {
@@ -250,7 +250,7 @@ func (o Options) merge(merged *[]Merged) step {
 			return j, nil
 		}
 		if err == nil {
-			j, *merged, err = MergeColours(ctx, j, o.Colours, sheets)
+			j, *merged, err = mergeColours(ctx, cache, j, o.Colours, sheets)
 		}
 		return j, err
 	}

@@ -205,11 +205,14 @@ type Merged struct {
 // bare stays bare. n ≤ 0 means any number. What was sent to
 // a sheet already goes on as that sheet's colour.
 func MergeColours(ctx context.Context, j job.Job, n int, sheets []drawer.Sheet) (job.Job, []Merged, error) {
+	return mergeColours(ctx, new(fit.Cache), j, n, sheets)
+}
+
+func mergeColours(ctx context.Context, cache *fit.Cache, j job.Job, n int, sheets []drawer.Sheet) (job.Job, []Merged, error) {
 	whole, err := job.ClearMends(j)
 	if err != nil {
 		return j, nil, err
 	}
-	var cache fit.Cache
 	p, err := cache.Compute(ctx, whole)
 	if err != nil {
 		return j, nil, err

@@ -41,13 +41,14 @@ type Division struct {
 	// largest first.
 	Stacked []Stacked
 
+	// Atoms are the pieces with one label each, of which everything else is made; their
+	// seams are chords.
+	Atoms *planar.Division
+
 	// sets and curves are what it was made from, besides Fresh: what the labels
 	// mean, and whether outlines keep curves.
 	sets   [][]int32
 	curves bool
-	// atoms are its pieces with one label each, of which everything else is made; their
-	// seams are chords.
-	atoms *planar.Division
 }
 
 // Separation is all that one material claims.
@@ -80,16 +81,16 @@ func divide(ctx context.Context, m *planar.Map, c *Claims, curves bool, last *Di
 	}
 	var err error
 	if same {
-		d.Labels, d.Healed, d.atoms = last.Labels, last.Healed, last.atoms
+		d.Labels, d.Healed, d.Atoms = last.Labels, last.Healed, last.Atoms
 	} else {
 		if d.Labels, d.Healed, err = heal(ctx, m, d.Fresh); err != nil {
 			return nil, err
 		}
-		if d.atoms, err = m.Divide(ctx, d.Labels); err != nil {
+		if d.Atoms, err = m.Divide(ctx, d.Labels); err != nil {
 			return nil, err
 		}
 	}
-	atoms := d.atoms
+	atoms := d.Atoms
 	if curves {
 		smooth := *atoms
 		smooth.Seams = slices.Clone(atoms.Seams)
