@@ -64,24 +64,39 @@ func (s *shape) newBanked(l *lengths) (*banked, bool) {
 	for i := range s.changes {
 		b.across(int32(i))
 	}
+	good, seen := -1, len(s.changes) // ends that make banks, and those that were looked beside
 	for range mostMissed {
 		missed, ok := b.list(s.whole)
-		if ok {
-			missed, ok = b.unheld(len(s.changes), l)
+		if !ok {
+			if int(missed) < len(s.changes) || !b.beyond(missed, l) {
+				break
+			}
+			continue
 		}
-		if ok {
-			b.join(s.discs, l)
-			return b, true
+		good = len(b.ends)
+		for ; seen < good && len(b.ends) == good; seen++ {
+			if b.unheld(int32(seen), l) {
+				b.beyond(int32(seen), l)
+			}
 		}
-		if int(missed) < len(s.changes) || !b.beyond(missed, l) {
+		if len(b.ends) == good {
 			break
 		}
 	}
-	return nil, false
+	if good < 0 {
+		return nil, false
+	}
+	if good < len(b.ends) {
+		b.ends = b.ends[:good]
+		b.list(s.whole)
+	}
+	b.join(s.discs, l)
+	return b, true
 }
 
-// mostMissed bounds how many sturdy places between two samples a shape is searched
-// for. There are one or two in a picture of thousands of corners.
+// mostMissed bounds how often a shape is searched for sturdy places between two
+// samples. There are one or two in a picture of thousands of corners; along a curve just
+// as broad as the width there is one at each, where it may be found or not.
 const mostMissed = 16
 
 // across adds the end that lies across from one that no change was found for.
@@ -123,20 +138,15 @@ func (b *banked) beside(i int32, l *lengths) place {
 	return b.grid.after(b.ends[i].at, l)
 }
 
-// unheld returns an end, of those that no change was found for, beside which it is thin
-// although no bank is there; true when there is none. So it is where two sturdy
-// stretches that lie between samples follow each other.
-func (b *banked) unheld(changes int, l *lengths) (missed int32, none bool) {
-	for i := int32(changes); int(i) < len(b.ends); i++ {
-		at := b.beside(i, l)
-		if b.holder(at) >= 0 {
-			continue
-		}
-		if _, thin := b.grid.disc(at, l); thin {
-			return i, false
-		}
+// unheld reports whether it is thin beside an end that no change was found for, although
+// no bank is there: where two sturdy stretches that lie between samples follow each other.
+func (b *banked) unheld(i int32, l *lengths) bool {
+	at := b.beside(i, l)
+	if b.holder(at) >= 0 {
+		return false
 	}
-	return -1, true
+	_, thin := b.grid.disc(at, l)
+	return thin
 }
 
 // pair finds the ends that lie across from each other: each the nearest of the other.
