@@ -51,7 +51,7 @@ func (c *Cache) Compute(ctx context.Context, j job.Job) (*Plan, error) {
 // ComputeCurves is Compute with outlines that follow the art's own curves
 // wherever nothing else is near; elsewhere, and in everything else, the plan is
 // the same: areas, lengths and bounds are those of the chords. Files to cut are
-// made from it. It costs about as much again as Compute.
+// made from it. After Compute it costs about half of that again.
 func (c *Cache) ComputeCurves(ctx context.Context, j job.Job) (*Plan, error) {
 	return c.compute(ctx, j, true)
 }
