@@ -8,7 +8,9 @@ import (
 // The numerals of a dial are heavy all or none; a line of the same colour, and a word of
 // another size, are mended by themselves.
 func TestAlike_LetteringOfOneKindGoesTogether(t *testing.T) {
-	letters := func(colour string, size float64) *attempt { return &attempt{of: sheet(colour), moves: true, size: size} }
+	letters := func(colour string, size float64) *attempt {
+		return &attempt{of: sheet(colour), moves: true, size: size}
+	}
 	two, four, word, red := letters("blue", 4), letters("blue", 4.1), letters("blue", 8), letters("red", 4)
 	line := &attempt{of: sheet("blue"), size: 4}
 	all := []*attempt{two, four, word, red, line}
