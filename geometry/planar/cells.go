@@ -38,77 +38,16 @@ const snapMargin = 2
 
 // newCells distributes the listed segments over about one cell a segment, and
 // those of crowded cells over finer ones.
-func newCells(p *pace, segs []segment, ids []int32, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
-	g, err := fillCells(p, segs, ids, len(ids), lo, hi, margin, scratch)
+func newCells(p *pace, lines []line, ids []int32, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
+	g, err := fillCells(p, lines, ids, len(ids), lo, hi, margin, scratch)
 	if err != nil {
 		return nil, err
 	}
-	return g, g.divide(p, segs, scratch)
-}
-
-// refine divides cells further where many points are to be looked up among many
-// segments, as where everything crosses in a star.
-func (g *cells) refine(p *pace, segs []segment, points []Point, scratch *cellScratch) error {
-	// The points cell by cell, by counting.
-	at := make([]int32, len(points))
-	start := make([]int32, len(g.start))
-	for i, v := range points {
-		at[i] = (v.X-g.x0)>>g.shift*g.ny + (v.Y-g.y0)>>g.shift
-		start[at[i]+1]++
-	}
-	for i := range len(start) - 1 {
-		start[i+1] += start[i]
-	}
-	if err := p.spend(len(points)); err != nil {
-		return err
-	}
-	sorted := make([]Point, len(points))
-	next := append([]int32(nil), start...)
-	for i, v := range points {
-		sorted[next[at[i]]] = v
-		next[at[i]]++
-	}
-	if err := p.spend(len(points)); err != nil {
-		return err
-	}
-	for i := range g.nx * g.ny {
-		inside := sorted[start[i]:start[i+1]]
-		if len(inside) <= crowded {
-			continue
-		}
-		if g.inner != nil && g.inner[i] != nil {
-			if err := g.inner[i].refine(p, segs, inside, scratch); err != nil {
-				return err
-			}
-			continue
-		}
-		ids := g.member[g.start[i]:g.start[i+1]]
-		// A segment passes through some √n of n cells: filling them must cost
-		// less than looking through all segments for every point.
-		if len(ids) <= crowded || float64(len(inside)) < 4*math.Sqrt(float64(len(ids))) {
-			continue
-		}
-		lo, hi := g.corners(i)
-		sub, err := fillCells(p, segs, ids, max(len(ids), len(inside)/4), lo, hi, g.margin, scratch)
-		if err != nil {
-			return err
-		}
-		if sub.shift >= g.shift {
-			continue
-		}
-		if g.inner == nil {
-			g.inner = make([]*cells, g.nx*g.ny)
-		}
-		g.inner[i] = sub
-		if err := sub.refine(p, segs, inside, scratch); err != nil {
-			return err
-		}
-	}
-	return nil
+	return g, g.divide(p, lines, scratch)
 }
 
 // fillCells distributes the listed segments over about so many cells of one size.
-func fillCells(p *pace, segs []segment, ids []int32, target int, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
+func fillCells(p *pace, lines []line, ids []int32, target int, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
 	g := &cells{x0: lo.X, y0: lo.Y, margin: margin, shift: minShift}
 	w, h := int64(hi.X)-int64(lo.X), int64(hi.Y)-int64(lo.Y)
 	for (w>>g.shift+1)*(h>>g.shift+1) > int64(target)+1 || 1<<g.shift < margin {
@@ -118,7 +57,7 @@ func fillCells(p *pace, segs []segment, ids []int32, target int, lo, hi Point, m
 	pairs := scratch.pairs[:0]
 	for _, id := range ids {
 		n := len(pairs)
-		pairs = g.visit(&segs[id], id, pairs)
+		pairs = g.visit(&lines[id], id, pairs)
 		if err := p.spend(fillEffort * (len(pairs) - n)); err != nil {
 			return nil, err
 		}
@@ -164,7 +103,7 @@ type cellPair struct{ cell, seg int32 }
 // divide turns crowded cells into grids of their own, unless that would not
 // thin them out: a bundle of lines through one point stays together at any
 // scale. It is decided level by level, before going deeper.
-func (g *cells) divide(p *pace, segs []segment, scratch *cellScratch) error {
+func (g *cells) divide(p *pace, lines []line, scratch *cellScratch) error {
 	for i := int32(0); i < g.nx*g.ny; i++ {
 		ids := g.member[g.start[i]:g.start[i+1]]
 		if len(ids) <= crowded {
@@ -172,14 +111,14 @@ func (g *cells) divide(p *pace, segs []segment, scratch *cellScratch) error {
 		}
 		lo, hi := g.corners(i)
 		p.crowded(len(ids), lo)
-		sub, err := fillCells(p, segs, ids, len(ids), lo, hi, g.margin, scratch)
+		sub, err := fillCells(p, lines, ids, len(ids), lo, hi, g.margin, scratch)
 		if err != nil {
 			return err
 		}
 		if sub.shift >= g.shift || !sub.thinner(len(ids)) {
 			continue
 		}
-		if err := sub.divide(p, segs, scratch); err != nil {
+		if err := sub.divide(p, lines, scratch); err != nil {
 			return err
 		}
 		if g.inner == nil {
@@ -202,11 +141,8 @@ func (g *cells) thinner(n int) bool {
 }
 
 // visit appends the cells that s passes through or comes within the margin of.
-func (g *cells) visit(s *segment, id int32, pairs []cellPair) []cellPair {
+func (g *cells) visit(s *line, id int32, pairs []cellPair) []cellPair {
 	a, b := s.a, s.b
-	if a.X > b.X {
-		a, b = b, a
-	}
 	lo, hi := a.Y, b.Y
 	if lo > hi {
 		lo, hi = hi, lo
@@ -250,20 +186,6 @@ func (g *cells) column(x int32) int32 { return clampCell((int64(x)-int64(g.x0))>
 func (g *cells) row(y int32) int32    { return clampCell((int64(y)-int64(g.y0))>>g.shift, g.ny) }
 
 func clampCell(i int64, n int32) int32 { return int32(min(max(i, 0), int64(n)-1)) }
-
-// near returns the members of the leaf cell that holds p, none outside the box.
-func (g *cells) near(p Point) []int32 {
-	if c, r := (int64(p.X)-int64(g.x0))>>g.shift, (int64(p.Y)-int64(g.y0))>>g.shift; c < 0 || c >= int64(g.nx) || r < 0 || r >= int64(g.ny) {
-		return nil
-	}
-	for {
-		cell := (p.X-g.x0)>>g.shift*g.ny + (p.Y-g.y0)>>g.shift
-		if g.inner == nil || g.inner[cell] == nil {
-			return g.member[g.start[cell]:g.start[cell+1]]
-		}
-		g = g.inner[cell]
-	}
-}
 
 // leafCell is a cell that is not divided further, with the segments near it.
 type leafCell struct {

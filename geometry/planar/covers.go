@@ -134,6 +134,7 @@ func (l *lists) grow() {
 type deltaTable struct {
 	singles int32
 	lists   lists
+	room    []winding
 }
 
 // id returns the name of a change, which must not be empty and is ordered by
@@ -146,6 +147,53 @@ func (d *deltaTable) id(change []winding) int32 {
 		return 2*change[0].term + 1
 	}
 	return d.singles + d.lists.intern(change, keyOf(change))
+}
+
+// noDelta is the name of no change at all.
+const noDelta = -1
+
+// negative returns the name of the change the other way.
+func (d *deltaTable) negative(id int32) int32 {
+	switch {
+	case id == noDelta:
+		return noDelta
+	case id < d.singles:
+		return id ^ 1
+	}
+	change := slices.Clone(d.lists.get(id - d.singles))
+	for i := range change {
+		change[i].n *= -1
+	}
+	return d.id(change)
+}
+
+// sum returns the name of the changes of fragments that coincide.
+func (d *deltaTable) sum(frags []fragment) int32 {
+	all := d.room[:0]
+	for _, f := range frags {
+		if f.delta == noDelta {
+			continue
+		}
+		var single [1]winding
+		for _, w := range d.get(f.delta, &single) {
+			// Most are few, and come in order.
+			i := len(all)
+			for i > 0 && all[i-1].term > w.term {
+				i--
+			}
+			if i > 0 && all[i-1].term == w.term {
+				all[i-1].n += w.n
+			} else {
+				all = slices.Insert(all, i, w)
+			}
+		}
+	}
+	d.room = all
+	all = slices.DeleteFunc(all, func(w winding) bool { return w.n == 0 })
+	if len(all) == 0 {
+		return noDelta
+	}
+	return d.id(all)
 }
 
 func (d *deltaTable) get(id int32, single *[1]winding) []winding {

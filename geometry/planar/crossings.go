@@ -9,20 +9,21 @@ import (
 )
 
 // crossings appends the crossings in one leaf cell.
-func (leaf *leafCell) crossings(p *pace, segs []segment, found []Point) ([]Point, error) {
+func (leaf *leafCell) crossings(p *pace, lines []line, found []Point) ([]Point, error) {
 	at, _ := leaf.grid.corners(leaf.cell)
 	p.crowded(len(leaf.members), at)
 	if len(leaf.members) > bundle {
-		return leaf.bundleCrossings(p, segs, found)
+		return leaf.bundleCrossings(p, lines, found)
 	}
 	for i, id := range leaf.members {
-		s := &segs[id]
-		sx0, sx1 := min(s.a.X, s.b.X), max(s.a.X, s.b.X)
-		sy0, sy1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
+		s := &lines[id]
+		y0, y1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
 		for _, other := range leaf.members[i+1:] {
-			t := &segs[other]
-			if t.a.X > sx1 && t.b.X > sx1 || t.a.X < sx0 && t.b.X < sx0 ||
-				t.a.Y > sy1 && t.b.Y > sy1 || t.a.Y < sy0 && t.b.Y < sy0 {
+			t := &lines[other]
+			if t.a.X > s.b.X {
+				break // lines are sorted, and so are members
+			}
+			if t.a.Y > y1 && t.b.Y > y1 || t.a.Y < y0 && t.b.Y < y0 {
 				continue
 			}
 			if at, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, at) {
@@ -39,11 +40,10 @@ func (leaf *leafCell) crossings(p *pace, segs []segment, found []Point) ([]Point
 // of a fan: see cells.divide.
 const bundle = 3 * crowded
 
-// bundleCrossings is crossings for a crowded cell: the parts of the segments
+// bundleCrossings is crossings for a crowded cell: the parts of the lines
 // within the cell are sorted across their common direction, and only those that
-// overlap there are tested. Of segments that coincide, as where one shape lies
-// many times on one spot, one is tested for all.
-func (leaf *leafCell) bundleCrossings(p *pace, segs []segment, found []Point) ([]Point, error) {
+// overlap there are tested.
+func (leaf *leafCell) bundleCrossings(p *pace, lines []line, found []Point) ([]Point, error) {
 	type strand struct {
 		lo, hi float64
 		id     int32
@@ -51,7 +51,7 @@ func (leaf *leafCell) bundleCrossings(p *pace, segs []segment, found []Point) ([
 	lo, hi := leaf.grid.box(leaf.cell)
 	var along geometry.Point
 	for _, id := range leaf.members {
-		d := steps(segs[id].b).Sub(steps(segs[id].a))
+		d := steps(lines[id].b).Sub(steps(lines[id].a))
 		if d.Dot(along) < 0 {
 			d = d.Mul(-1)
 		}
@@ -60,8 +60,7 @@ func (leaf *leafCell) bundleCrossings(p *pace, segs []segment, found []Point) ([
 	across := geometry.Pt(-along.Y, along.X).Mul(1 / along.Len())
 	strands := make([]strand, 0, len(leaf.members))
 	for _, id := range leaf.members {
-		from, to := segs[id].ends()
-		a, b := steps(from), steps(to)
+		a, b := steps(lines[id].a), steps(lines[id].b)
 		t0, t1 := clipTo(a, b, lo, hi)
 		if t0 > t1 {
 			continue
@@ -73,12 +72,6 @@ func (leaf *leafCell) bundleCrossings(p *pace, segs []segment, found []Point) ([
 	slices.SortFunc(strands, func(s, t strand) int {
 		return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.hi, t.hi), cmp.Compare(s.id, t.id))
 	})
-	// Those that coincide follow each other, for they reach exactly as far.
-	strands = slices.CompactFunc(strands, func(s, t strand) bool {
-		a, b := segs[s.id].ends()
-		c, d := segs[t.id].ends()
-		return a == c && b == d
-	})
 	for i, s := range strands {
 		tests := 1
 		for _, t := range strands[i+1:] {
@@ -86,7 +79,7 @@ func (leaf *leafCell) bundleCrossings(p *pace, segs []segment, found []Point) ([
 				break
 			}
 			tests++
-			a, b := &segs[min(s.id, t.id)], &segs[max(s.id, t.id)]
+			a, b := &lines[min(s.id, t.id)], &lines[max(s.id, t.id)]
 			if at, ok := crossing(a.a, a.b, b.a, b.b); ok && leaf.grid.holds(leaf.cell, at) {
 				found = append(found, at)
 			}
@@ -96,14 +89,6 @@ func (leaf *leafCell) bundleCrossings(p *pace, segs []segment, found []Point) ([
 		}
 	}
 	return found, nil
-}
-
-// ends returns the segment's ends, the one that sorts first before the other.
-func (s *segment) ends() (Point, Point) {
-	if s.b.less(s.a) {
-		return s.b, s.a
-	}
-	return s.a, s.b
 }
 
 // clipTo returns the parameters between which a + t (b − a) lies in a box;

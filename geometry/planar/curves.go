@@ -182,11 +182,11 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 		}
 	}
 	lo, hi := s.segs[0].a, s.segs[0].a
-	ids := make([]int32, len(s.segs))
+	ids, lines := make([]int32, len(s.segs)), make([]line, len(s.segs))
 	far := 0.0
 	for i := range s.segs {
 		seg := &s.segs[i]
-		ids[i] = int32(i)
+		ids[i], lines[i] = int32(i), line{seg.a, seg.b}.ordered()
 		for _, p := range [2]Point{seg.a, seg.b} {
 			lo, hi = Point{min(lo.X, p.X), min(lo.Y, p.Y)}, Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 		}
@@ -200,7 +200,7 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 		return true, nil
 	}
 	pace := unhurried(ctx)
-	grid, err := newCells(pace, s.segs, ids, lo, hi, int32(far)+snapMargin, &cellScratch{})
+	grid, err := newCells(pace, lines, ids, lo, hi, int32(far)+snapMargin, &cellScratch{})
 	if err != nil {
 		return false, err
 	}

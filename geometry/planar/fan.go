@@ -56,8 +56,8 @@ const (
 )
 
 // findFans takes the fans out of the listed segments and returns what is left.
-func findFans(segs []segment, ids []int32) (fans []fan, rest []int32) {
-	hubs := findHubs(segs, ids)
+func findFans(lines []line, ids []int32) (fans []fan, rest []int32) {
+	hubs := findHubs(lines, ids)
 	if len(hubs) == 0 {
 		return nil, ids
 	}
@@ -68,7 +68,7 @@ func findFans(segs []segment, ids []int32) (fans []fan, rest []int32) {
 		of[h] = i
 	}
 	for _, id := range ids {
-		s := &segs[id]
+		s := &lines[id]
 		i, ok := of[s.a]
 		if k, also := of[s.b]; also && (!ok || k < i) {
 			i, ok = k, true
@@ -97,18 +97,17 @@ func findFans(segs []segment, ids []int32) (fans []fan, rest []int32) {
 // findHubs returns the vertices at which fans end, most rays first. It may
 // overlook one that has not many more than it needs: where cells are used
 // instead, the answer is the same.
-func findHubs(segs []segment, ids []int32) []Point {
+func findHubs(lines []line, ids []int32) []Point {
 	if len(ids) < fanRays {
 		return nil
 	}
 	// One segment in 16, drawn so that no pattern in their order matters, shows
-	// which vertices to count. Half of a fan's rays start at it, of which 16 are
-	// drawn, give or take 4.
+	// which vertices to count. Of a fan's rays 32 are drawn, give or take 6.
 	const draw, shows = 16, 6
 	rng := rand.New(rand.NewPCG(1, 1)) // the same in every run
 	var drawn []Point
 	for i := rng.IntN(draw); i < len(ids); i += 1 + rng.IntN(2*draw-1) {
-		drawn = append(drawn, segs[ids[i]].a)
+		drawn = append(drawn, lines[ids[i]].a, lines[ids[i]].b)
 	}
 	slices.SortFunc(drawn, comparePoints)
 	count := map[Point]int{}
@@ -126,7 +125,7 @@ func findHubs(segs []segment, ids []int32) []Point {
 		return nil
 	}
 	for _, id := range ids {
-		for _, p := range [2]Point{segs[id].a, segs[id].b} {
+		for _, p := range [2]Point{lines[id].a, lines[id].b} {
 			if n, counted := count[p]; counted {
 				count[p] = n + 1
 			}
@@ -169,7 +168,7 @@ func (f *fan) first(w way, past bool) int {
 
 // across returns the rays that a segment may cross properly: those that run
 // between the directions of its ends.
-func (f *fan) across(s *segment) [2][]ray {
+func (f *fan) across(s *line) [2][]ray {
 	if s.a.X < f.lo.X && s.b.X < f.lo.X || s.a.X > f.hi.X && s.b.X > f.hi.X ||
 		s.a.Y < f.lo.Y && s.b.Y < f.lo.Y || s.a.Y > f.hi.Y && s.b.Y > f.hi.Y {
 		return [2][]ray{}
@@ -184,36 +183,14 @@ func (f *fan) across(s *segment) [2][]ray {
 	return [2][]ray{} // in line with the hub: at most along a ray
 }
 
-// near returns the rays that may pass a vertex's hot pixel: those that run between
-// the directions of its corners.
-func (f *fan) near(p Point) [2][]ray {
-	if p == f.hub || p.X < f.lo.X || p.X > f.hi.X || p.Y < f.lo.Y || p.Y > f.hi.Y {
-		return [2][]ray{}
-	}
-	// In half steps the corners are whole. The hub is another pixel's centre, so
-	// that they span less than half a turn.
-	c := from(f.hub, p)
-	at := func(dx, dy int64) way { return way{2*c.x + dx, 2*c.y + dy} }
-	first, last := at(-1, -1), at(-1, -1)
-	for _, w := range [3]way{at(1, -1), at(1, 1), at(-1, 1)} {
-		if w.cross(first) > 0 {
-			first = w
-		}
-		if last.cross(w) > 0 {
-			last = w
-		}
-	}
-	return f.between(first, last, true)
-}
-
 // crossings appends where the rays cross a segment that is none of them.
-func (f *fan) crossings(p *pace, segs []segment, id int32, found []Point) ([]Point, error) {
+func (f *fan) crossings(p *pace, lines []line, id int32, found []Point) ([]Point, error) {
 	p.crowded(len(f.rays), f.hub)
-	s, tests := &segs[id], 1
+	s, tests := &lines[id], 1
 	for _, stretch := range f.across(s) {
 		tests += len(stretch)
 		for _, r := range stretch {
-			t := &segs[r.id]
+			t := &lines[r.id]
 			if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
 				found = append(found, at)
 			}

@@ -416,19 +416,19 @@ func TestBuild_StopsAtTheBudgetOfWindings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	arr, err := snap(context.Background(), in, defaultMaxCrossings, new(scratch))
-	if err != nil {
-		t.Fatal(err)
-	}
 	for _, c := range []struct {
 		limit int
 		stops bool
 	}{{5000, true}, {maxWindings, false}} {
 		sw := &sweeper{windings: newWindings(len(in.terms)), limit: c.limit}
-		if err := sw.merge(context.Background(), arr, in.segments); err != nil {
+		arr, err := snap(context.Background(), in, &sw.windings.deltas, defaultMaxCrossings, new(scratch))
+		if err != nil {
 			t.Fatal(err)
 		}
-		err := sw.run(context.Background(), startsOf(sw.edges, len(sw.vertices)))
+		if err := sw.take(context.Background(), arr); err != nil {
+			t.Fatal(err)
+		}
+		err = sw.run(context.Background(), startsOf(sw.edges, len(sw.vertices)))
 		var ce *ComplexityError
 		if stops := errors.As(err, &ce); stops != c.stops || stops && ce.Budget != c.limit || !stops && err != nil {
 			t.Errorf("a limit of %d entries: %v", c.limit, err)
@@ -486,9 +486,9 @@ func TestBuild_EveryPassListensToItsContext(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, who := range []string{
-		"(*input).figure", "fillCells", "(*leafCell).crossings", "(*fan).crossings", "(*cells).refine", "(*index).findHits.func1",
-		"(*arrangement).split", "(*arrangement).settle", "(*arrangement).sorted",
-		"(*sweeper).merge", "(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords",
+		"(*input).figure", "fillCells", "(*leafCell).crossings", "(*fan).crossings",
+		"(*arrangement).sorted", "(*arrangement).bundle", "(*arrangement).route.func1", "(*arrangement).settle",
+		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords",
 	} {
 		if patient.asked["planar."+who] < 2 {
 			t.Errorf("%s asks %d times: %v", who, patient.asked["planar."+who], patient.asked)

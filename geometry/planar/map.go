@@ -50,12 +50,12 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 	}
 	sc := scratches.Get().(*scratch)
 	defer scratches.Put(sc)
-	arr, err := snap(ctx, in, opt.MaxCrossings, sc)
+	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
+	arr, err := snap(ctx, in, &sw.windings.deltas, opt.MaxCrossings, sc)
 	if err != nil {
 		return nil, err
 	}
-	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
-	if err := sw.merge(ctx, arr, in.segments); err != nil {
+	if err := sw.take(ctx, arr); err != nil {
 		return nil, err
 	}
 	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: startsOf(sw.edges, len(sw.vertices))}

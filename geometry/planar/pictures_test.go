@@ -145,13 +145,12 @@ func drawChords(t *testing.T, c *canvas) {
 
 func drawCells(t *testing.T, c *canvas) {
 	m := sceneMap(t, sceneSagitta/20)
-	var ids []int32
-	lo, hi := m.in.segments[0].a, m.in.segments[0].a
-	for i, s := range m.in.segments {
-		ids = append(ids, int32(i))
-		lo, hi = Point{min(lo.X, s.a.X), min(lo.Y, s.a.Y)}, Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
+	lines, lo, hi := linesOf(m.in)
+	ids := make([]int32, len(lines))
+	for i := range ids {
+		ids[i] = int32(i)
 	}
-	g, err := newCells(unhurried(context.Background()), m.in.segments, ids, lo, hi, snapMargin, &cellScratch{})
+	g, err := newCells(unhurried(context.Background()), lines, ids, lo, hi, snapMargin, &cellScratch{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -194,7 +193,7 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	arr, err := snap(context.Background(), in, defaultMaxCrossings, new(scratch))
+	arr, err := snap(context.Background(), in, &deltaTable{singles: int32(2 * len(in.terms))}, defaultMaxCrossings, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

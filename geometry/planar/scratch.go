@@ -1,15 +1,37 @@
 package planar
 
-import "sync"
+import (
+	"sync"
+
+	"abut/geometry/parallel"
+)
 
 // scratch is room that one Build leaves to the next: a drag builds maps of much
 // the same size many times a second.
 type scratch struct {
 	cells        cellScratch
-	ids          []int32
+	all          []int32
 	items, spare []keyed
-	fragments    [3][]fragment
+	startOf      []VertexID
+	vertices     [2][]Point
+	fragments    [4][]fragment
+	bent         [parallel.Workers][]fragment
+	between      [parallel.Workers][]VertexID
+	lines        []line
 	leaves       []leafCell
+	next         []int32
+	place        []int32
+	spans, wide  []span
+	points       []Point
+	ids          []VertexID
+}
+
+// sort sorts keyed items, in the room that it keeps for them: see radixSort.
+func (sc *scratch) sort(p *pace, items []keyed, width int) ([]keyed, error) {
+	sc.spare = room(sc.spare, cap(items))[:len(items)]
+	out, err := radixSort(p, items, sc.spare, width)
+	sc.items = items
+	return out, err
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}

@@ -1,9 +1,12 @@
 package planar
 
 import (
+	"cmp"
 	"context"
 	"math/bits"
 	"slices"
+
+	"abut/geometry/parallel"
 )
 
 // arrangement is the snap-rounded input: distinct vertices in sweep order and
@@ -21,27 +24,33 @@ import (
 // Packer, "Iterated snap rounding", 2002), so that every vertex keeps its
 // distance from edges that are not its own and a second run changes nothing.
 // Edges that nearly coincide take several rounds; see toGrid for what it costs.
+//
+// What coincides goes the same way from there on, so it is one fragment at every
+// stage: art is full of shapes that lie on each other.
 type arrangement struct {
 	vertices  []Point
-	fragments []fragment // sorted by from, then to; those that coincide in any order
+	fragments []fragment // one for two ends, by from and then by to
+	segs      []segment
+	deltas    *deltaTable
 }
 
-// fragment is a part of a segment between neighbouring hot pixels, from the
-// vertex that sorts first.
+// fragment is a straight way between two vertices, from the one that sorts first,
+// and all that runs along it.
 type fragment struct {
 	from, to VertexID
-	segment  int32
-	sign     int32 // +1 when the segment runs the same way, else −1
+	segment  int32 // of the topmost figure that runs here, its first
+	delta    int32 // the change of winding from its left to its right, or noDelta
 }
 
 // worthSplitting is how many items make starting a second worker pay.
 const worthSplitting = 4096
 
 // snap returns the arrangement of the input. Its fragments live in the scratch.
-func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement, error) {
+func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *scratch) (*arrangement, error) {
 	segs := in.segments
+	arr := &arrangement{segs: segs, deltas: deltas}
 	if len(segs) == 0 {
-		return &arrangement{}, ctx.Err()
+		return arr, ctx.Err()
 	}
 	lo, hi := segs[0].a, segs[0].a
 	for i := range segs {
@@ -49,7 +58,17 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 		lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
 		hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 	}
-	near, err := newIndex(ctx, segs, lo, hi, budget, sc)
+	pace := unhurried(ctx)
+	whole, err := arr.number(pace, in, lo, hi, sc)
+	if err != nil {
+		return nil, err
+	}
+	lines := room(sc.lines, len(whole))
+	for _, f := range whole {
+		lines = append(lines, line{arr.vertices[f.from], arr.vertices[f.to]})
+	}
+	sc.lines = lines
+	near, err := newIndex(ctx, lines, lo, hi, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -57,235 +76,235 @@ func snap(ctx context.Context, in *input, budget int, sc *scratch) (*arrangement
 	if err != nil {
 		return nil, err
 	}
-	arr := &arrangement{}
-	// Contours are closed, so every end is also some segment's start.
-	pace := unhurried(ctx)
-	startOf, err := arr.number(pace, segs, crossings, lo, hi, sc)
-	if err != nil {
+	if err := arr.add(pace, crossings, whole, lo, hi, sc); err != nil {
 		return nil, err
 	}
-	if len(crossings) > len(segs) {
-		if err := near.refine(ctx, arr.vertices, budget, sc); err != nil {
-			return nil, err
-		}
-	}
-	hits, err := near.findHits(ctx, arr.vertices, budget)
-	if err != nil {
-		return nil, err
-	}
-	frags, bent, err := arr.split(pace, segs, startOf, in.endsOf(startOf), hits, sc)
-	if err != nil {
-		return nil, err
-	}
-	if frags, err = arr.settle(ctx, frags, bent, budget, sc); err != nil {
-		return nil, err
-	}
-	arr.fragments, err = arr.sorted(pace, frags, sc)
-	return arr, err
+	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
+	return arr, arr.settle(ctx, whole, lo, hi, budget, sc)
 }
 
-// number makes the distinct starts and crossings into vertices, sorted, and
-// returns the vertex that each segment starts at.
-func (arr *arrangement) number(p *pace, segs []segment, crossings []Point, lo, hi Point, sc *scratch) ([]VertexID, error) {
+// number makes the distinct starts of segments into vertices, sorted, and the
+// segments into fragments. Both lie in the scratch.
+func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([]fragment, error) {
+	segs := in.segments
 	yBits := bits.Len32(uint32(hi.Y - lo.Y))
-	width := yBits + bits.Len32(uint32(hi.X-lo.X))
-	key := func(p Point) uint64 { return uint64(p.X-lo.X)<<yBits | uint64(p.Y-lo.Y) }
-	items := room(sc.items, len(segs)+len(crossings))
+	items := room(sc.items, len(segs))
 	for i := range segs {
-		items = append(items, keyed{key(segs[i].a), int32(i)})
+		items = append(items, keyed{segs[i].a.key(lo, yBits), int32(i)})
 	}
-	for _, p := range crossings {
-		items = append(items, keyed{key(p), -1})
-	}
-	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
-	items, err := radixSort(p, items, sc.spare, width)
+	items, err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X)))
 	if err != nil {
 		return nil, err
 	}
-	startOf := make([]VertexID, len(segs))
-	arr.vertices = make([]Point, 0, len(items))
+	startOf := room(sc.startOf, len(segs))[:len(segs)]
+	vertices := room(sc.vertices[0], len(segs))
 	for i, it := range items {
 		if i == 0 || it.key != items[i-1].key {
-			arr.vertices = append(arr.vertices, Point{
-				lo.X + int32(it.key>>yBits),
-				lo.Y + int32(it.key&(1<<yBits-1)),
-			})
+			vertices = append(vertices, pointOf(it.key, lo, yBits))
 		}
-		if it.id >= 0 {
-			startOf[it.id] = VertexID(len(arr.vertices) - 1)
-		}
+		startOf[it.id] = VertexID(len(vertices) - 1)
 	}
-	return startOf, p.spend(len(items))
-}
-
-// endsOf returns the vertex that each segment ends at: the start of the next in
-// its ring.
-func (in *input) endsOf(startOf []VertexID) []VertexID {
-	ends := make([]VertexID, len(startOf))
-	copy(ends, startOf[1:])
+	arr.vertices, sc.vertices[0], sc.startOf = vertices, vertices, startOf
+	if err := p.spend(len(items)); err != nil {
+		return nil, err
+	}
+	frags := room(sc.fragments[0], len(segs))
 	for r, first := range in.rings {
-		last := int32(len(startOf))
+		last := int32(len(segs))
 		if r+1 < len(in.rings) {
 			last = in.rings[r+1]
 		}
-		ends[last-1] = startOf[first]
-	}
-	return ends
-}
-
-// split cuts every segment at its hits. What was cut may be bent; the rest is done.
-// Both lie in the scratch.
-func (arr *arrangement) split(p *pace, segs []segment, startOf, endOf []VertexID, hits []hit, sc *scratch) (done, bent []fragment, err error) {
-	at := bySegment(hits, len(segs))
-	if err := p.spend(3 * len(hits)); err != nil {
-		return nil, nil, err
-	}
-	done, bent = room(sc.fragments[0], len(segs)), room(sc.fragments[1], 2*len(hits))
-	for i := range segs {
-		f := fragment{startOf[i], endOf[i], int32(i), 1}.ordered()
-		if between := at.of(i); len(between) == 0 {
-			done = append(done, f)
-		} else {
-			arr.sortAlong(between, f)
-			bent = arr.cut(bent, f, between)
-		}
-		if err := p.spend(1 + len(at.of(i))); err != nil {
-			return nil, nil, err
+		for i := first; i < last; i++ {
+			f := fragment{from: startOf[i], to: startOf[first], segment: i, delta: 2 * segs[i].term}
+			if i+1 < last {
+				f.to = startOf[i+1]
+			}
+			frags = append(frags, arr.ordered(f))
 		}
 	}
-	sc.fragments[0], sc.fragments[1] = done, bent
-	return done, bent, nil
+	sc.fragments[0] = frags
+	frags, err = arr.sorted(p, frags, 1, sc)
+	if err != nil {
+		return nil, err
+	}
+	return arr.bundle(p, frags)
 }
 
-// hitVertices are the vertices that each segment hits.
-type hitVertices struct {
-	first []int32
-	list  []VertexID
+// key orders points by x and then by y, relative to the least ones.
+func (p Point) key(lo Point, yBits int) uint64 {
+	return uint64(p.X-lo.X)<<yBits | uint64(p.Y-lo.Y)
 }
 
-func bySegment(hits []hit, segments int) hitVertices {
-	first := make([]int32, segments+1)
-	for _, h := range hits {
-		first[h.segment+1]++
-	}
-	for i := range segments {
-		first[i+1] += first[i]
-	}
-	list := make([]VertexID, len(hits))
-	next := slices.Clone(first[:segments])
-	for _, h := range hits {
-		list[next[h.segment]] = h.vertex
-		next[h.segment]++
-	}
-	return hitVertices{first, list}
+func pointOf(key uint64, lo Point, yBits int) Point {
+	return Point{lo.X + int32(key>>yBits), lo.Y + int32(key&(1<<yBits-1))}
 }
 
-func (h hitVertices) of(segment int) []VertexID { return h.list[h.first[segment]:h.first[segment+1]] }
+// add makes crossings into vertices too, and renames the ends of fragments.
+func (arr *arrangement) add(p *pace, crossings []Point, frags []fragment, lo, hi Point, sc *scratch) error {
+	if len(crossings) == 0 {
+		return nil
+	}
+	yBits := bits.Len32(uint32(hi.Y - lo.Y))
+	items := room(sc.items, len(crossings))
+	for _, c := range crossings {
+		items = append(items, keyed{c.key(lo, yBits), 0})
+	}
+	items, err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X)))
+	if err != nil {
+		return err
+	}
+	all := room(sc.vertices[1], len(arr.vertices)+len(items))
+	name := sc.startOf[:len(arr.vertices)] // no longer asked for starts
+	i := 0
+	for v, q := range arr.vertices {
+		key := q.key(lo, yBits)
+		for ; i < len(items) && items[i].key <= key; i++ {
+			if k := items[i].key; k != key && (i == 0 || k != items[i-1].key) {
+				all = append(all, pointOf(k, lo, yBits))
+			}
+		}
+		name[v] = VertexID(len(all))
+		all = append(all, q)
+	}
+	// A crossing lies between ends of its segments: none comes after the last.
+	arr.vertices, sc.vertices[1] = all, all
+	for i := range frags {
+		frags[i].from, frags[i].to = name[frags[i].from], name[frags[i].to]
+	}
+	return p.spend(2 * (len(all) + len(frags)))
+}
 
 // ordered returns the fragment from the vertex that sorts first.
-func (f fragment) ordered() fragment {
+func (arr *arrangement) ordered(f fragment) fragment {
 	if f.from > f.to {
-		f.from, f.to, f.sign = f.to, f.from, -f.sign
+		f.from, f.to, f.delta = f.to, f.from, arr.deltas.negative(f.delta)
 	}
 	return f
 }
 
+// settle leads fragments through the vertices whose hot squares they pass, again
+// and again for those that were bent, until none passes another. Those that are
+// there when it begins are sorted.
+func (arr *arrangement) settle(ctx context.Context, whole []fragment, lo, hi Point, budget int, sc *scratch) error {
+	p := unhurried(ctx)
+	columns, err := newColumns(p, arr.vertices, lo.Y, hi.Y, sc)
+	if err != nil {
+		return err
+	}
+	whole, bent, err := arr.route(ctx, columns, whole, budget, sc)
+	if err != nil {
+		return err
+	}
+	settled := sc.fragments[3][:0]
+	for len(bent) > 0 {
+		if bent, err = arr.sorted(p, bent, 2, sc); err != nil {
+			return err
+		}
+		if bent, err = arr.bundle(p, bent); err != nil {
+			return err
+		}
+		var done []fragment
+		if done, bent, err = arr.route(ctx, columns, bent, budget, sc); err != nil {
+			return err
+		}
+		settled = append(settled, done...)
+		if err := p.spend(len(done)); err != nil {
+			return err
+		}
+	}
+	sc.fragments[3] = settled
+	if len(settled) == 0 {
+		arr.fragments = whole
+		return nil
+	}
+	if settled, err = arr.sorted(p, settled, 2, sc); err != nil {
+		return err
+	}
+	all := room(sc.fragments[0], len(whole)+len(settled))
+	i := 0
+	for _, f := range whole {
+		for ; i < len(settled) && settled[i].compare(f) < 0; i++ {
+			all = append(all, settled[i])
+		}
+		all = append(all, f)
+	}
+	all = append(all, settled[i:]...)
+	sc.fragments[0] = all
+	if err := p.spend(len(all)); err != nil {
+		return err
+	}
+	arr.fragments, err = arr.bundle(p, all)
+	return err
+}
+
+// hitsPerCrossing is how many hits the budget allows for each crossing. A
+// crossing hits both its segments; edges that nearly coincide add to that, since
+// each passes through the pixels of all the others' vertices.
+const hitsPerCrossing = 4
+
+// route cuts fragments at the vertices whose hot squares they pass. Those that
+// pass none are done; they come first in the list, in their order. The parts of
+// the others may be bent.
+func (arr *arrangement) route(ctx context.Context, columns *columns, frags []fragment, budget int, sc *scratch) (done, bent []fragment, err error) {
+	var kept [parallel.Workers]int
+	var from [parallel.Workers]int
+	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
+		pace := unhurried(ctx)
+		out := sc.bent[part][:0]
+		between := sc.between[part]
+		hits, k := 0, lo
+		for _, f := range frags[lo:hi] {
+			var tests int
+			between, tests = columns.passed(f, between[:0])
+			if len(between) == 0 {
+				frags[k] = f
+				k++
+			} else {
+				out = arr.cut(out, f, between)
+			}
+			if hits += len(between); hits > hitsPerCrossing*budget {
+				return &ComplexityError{At: arr.vertices[f.from].MM(), Budget: budget}
+			}
+			if err := pace.spend(tests); err != nil {
+				return err
+			}
+		}
+		from[part], kept[part] = lo, k-lo
+		sc.bent[part], sc.between[part] = out, between
+		return nil
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	done, bent = frags[:kept[0]], sc.bent[0]
+	for part := 1; part < parallel.Workers && kept[part]+from[part] > 0; part++ {
+		done = append(done, frags[from[part]:from[part]+kept[part]]...)
+		bent = append(bent, sc.bent[part]...)
+	}
+	sc.bent[0] = bent
+	return done, bent, nil
+}
+
 // cut appends what vertices along a fragment part it into.
 func (arr *arrangement) cut(parts []fragment, f fragment, between []VertexID) []fragment {
-	at := f.from
+	arr.sortAlong(between, f)
+	at, to := f.from, f.to
 	for _, v := range between {
 		// A rising segment may be bent into a step straight up.
-		parts = append(parts, fragment{at, v, f.segment, f.sign}.ordered())
+		f.from, f.to = at, v
+		parts = append(parts, arr.ordered(f))
 		at = v
 	}
-	return append(parts, fragment{at, f.to, f.segment, f.sign}.ordered())
-}
-
-// settle repeats the rounding for fragments that were bent, until none passes
-// through another vertex's pixel, and returns them after those that are done.
-func (arr *arrangement) settle(ctx context.Context, done, bent []fragment, budget int, sc *scratch) (_ []fragment, err error) {
-	pace := unhurried(ctx)
-	for len(bent) > 0 {
-		// Where edges nearly coincide many fragments are the same: one stands for all.
-		if bent, err = arr.sortByEnds(pace, bent, sc); err != nil {
-			return nil, err
-		}
-		segs := make([]segment, 0, len(bent))
-		first := make([]int32, 0, len(bent)+1)
-		lo, hi := arr.vertices[bent[0].from], arr.vertices[bent[0].from]
-		for i, f := range bent {
-			if err := pace.spend(1); err != nil {
-				return nil, err
-			}
-			if i > 0 && f.from == bent[i-1].from && f.to == bent[i-1].to {
-				continue
-			}
-			a, b := arr.vertices[f.from], arr.vertices[f.to]
-			first = append(first, int32(i))
-			segs = append(segs, segment{a: a, b: b})
-			lo = Point{min(lo.X, a.X, b.X), min(lo.Y, a.Y, b.Y)}
-			hi = Point{max(hi.X, a.X, b.X), max(hi.Y, a.Y, b.Y)}
-		}
-		first = append(first, int32(len(bent)))
-		near, err := newIndex(ctx, segs, lo, hi, budget, sc)
-		if err != nil {
-			return nil, err
-		}
-		hits, err := near.findHits(ctx, arr.vertices, budget)
-		if err != nil {
-			return nil, err
-		}
-		at := bySegment(hits, len(segs))
-		if err := pace.spend(3 * len(hits)); err != nil {
-			return nil, err
-		}
-		again := sc.fragments[1][:0]
-		for i := range segs {
-			same, between := bent[first[i]:first[i+1]], at.of(i)
-			if len(between) == 0 {
-				done = append(done, same...)
-			} else {
-				arr.sortAlong(between, same[0])
-				for _, f := range same {
-					again = arr.cut(again, f, between)
-				}
-			}
-			if err := pace.spend(len(same) * (1 + len(between))); err != nil {
-				return nil, err
-			}
-		}
-		bent, sc.fragments[1] = again, again
-	}
-	sc.fragments[0] = done
-	return done, nil
-}
-
-// sortByEnds returns fragments by the vertices that they run between.
-func (arr *arrangement) sortByEnds(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
-	width := bits.Len(uint(len(arr.vertices)))
-	items := room(sc.items, len(frags))
-	for i, f := range frags {
-		items = append(items, keyed{uint64(f.from)<<width | uint64(f.to), int32(i)})
-	}
-	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
-	items, err := radixSort(p, items, sc.spare, 2*width)
-	if err != nil {
-		return nil, err
-	}
-	out := room(sc.fragments[2], len(frags))
-	for _, it := range items {
-		if err := p.spend(1); err != nil {
-			return nil, err
-		}
-		out = append(out, frags[it.id])
-	}
-	sc.fragments[2] = out
-	return out, nil
+	f.from, f.to = at, to
+	return append(parts, arr.ordered(f))
 }
 
 // sortAlong orders vertices as a fragment meets them from its left end: it is
 // monotone, so by x and then by y in its own direction.
 func (arr *arrangement) sortAlong(vs []VertexID, f fragment) {
+	if len(vs) < 2 {
+		return
+	}
 	if rising := arr.vertices[f.to].Y < arr.vertices[f.from].Y; !rising {
 		slices.Sort(vs) // vertices are numbered by x, then y
 		return
@@ -299,29 +318,46 @@ func (arr *arrangement) sortAlong(vs []VertexID, f fragment) {
 	})
 }
 
-// sorted orders fragments by from, then to; those that coincide in any order.
-func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
-	start := make([]int32, len(arr.vertices)+1)
+// compare orders fragments by from and then by to.
+func (f fragment) compare(g fragment) int {
+	return cmp.Or(cmp.Compare(f.from, g.from), cmp.Compare(f.to, g.to))
+}
+
+// sorted orders fragments by from, then to; those that coincide in any order. The
+// result lies in the list of the scratch that is named.
+func (arr *arrangement) sorted(p *pace, frags []fragment, into int, sc *scratch) ([]fragment, error) {
+	out := room(sc.fragments[into], len(frags))[:len(frags)]
+	sc.fragments[into] = out
+	if len(frags) < len(arr.vertices)/16 { // counting looks at all vertices
+		copy(out, frags)
+		slices.SortFunc(out, fragment.compare)
+		return out, p.spend(16 * len(frags))
+	}
+	next := room(sc.next, len(arr.vertices)+1)[:len(arr.vertices)+1]
+	clear(next)
+	sc.next = next
 	for i := range frags {
-		start[frags[i].from+1]++
+		next[frags[i].from+1]++
 	}
 	for i := range arr.vertices {
-		start[i+1] += start[i]
+		next[i+1] += next[i]
 	}
-	out := room(sc.fragments[1], len(frags))[:len(frags)]
-	sc.fragments[1] = out
-	next := slices.Clone(start[:len(arr.vertices)])
 	for i := range frags {
-		out[next[frags[i].from]] = frags[i]
-		next[frags[i].from]++
+		at := &next[frags[i].from]
+		out[*at] = frags[i]
+		*at++
 	}
 	if err := p.spend(3 * len(frags)); err != nil {
 		return nil, err
 	}
-	for v := range arr.vertices {
-		group := out[start[v]:start[v+1]]
+	// By now next tells where those of each vertex end.
+	lo := int32(0)
+	for _, hi := range next[:len(arr.vertices)] {
+		group := out[lo:hi]
+		lo = hi
 		switch {
 		case len(group) < 2:
+			continue
 		case len(group) < 12:
 			for i := 1; i < len(group); i++ {
 				for k := i; k > 0 && group[k].to < group[k-1].to; k-- {
@@ -336,4 +372,36 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 		}
 	}
 	return out, nil
+}
+
+// bundle makes those of the sorted fragments that coincide one, in place.
+func (arr *arrangement) bundle(p *pace, frags []fragment) ([]fragment, error) {
+	out := frags[:0]
+	for i := 0; i < len(frags); {
+		f, k := frags[i], i+1
+		for ; k < len(frags) && frags[k].from == f.from && frags[k].to == f.to; k++ {
+			if arr.precedes(frags[k].segment, f.segment) {
+				f.segment = frags[k].segment
+			}
+		}
+		if k > i+1 {
+			f.delta = arr.deltas.sum(frags[i:k])
+		}
+		out = append(out, f)
+		if err := p.spend(bundleEffort * (k - i)); err != nil {
+			return nil, err
+		}
+		i = k
+	}
+	return out, nil
+}
+
+// bundleEffort is what a fragment takes here, in the units of pace.
+const bundleEffort = 2
+
+// precedes reports whether what runs along two segments takes its curve from the
+// first: that of the topmost figure, or the first of one figure's.
+func (arr *arrangement) precedes(s, t int32) bool {
+	a, b := arr.segs[s].term, arr.segs[t].term
+	return a > b || a == b && s < t
 }

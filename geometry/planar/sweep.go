@@ -1,7 +1,6 @@
 package planar
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"slices"
@@ -72,55 +71,17 @@ func join(parent []int32, i, j int32) {
 	parent[max(i, j)] = min(i, j)
 }
 
-// merge turns fragments that coincide into one edge each, dropping those whose
-// windings cancel. An edge takes its curve from the topmost figure that runs
-// there, from its first segment that does.
-func (sw *sweeper) merge(ctx context.Context, arr *arrangement, segs []segment) error {
+// take makes fragments into edges, all but those whose windings cancel.
+func (sw *sweeper) take(ctx context.Context, arr *arrangement) error {
 	pace := unhurried(ctx)
 	sw.vertices = arr.vertices
 	sw.edges = make([]Edge, 0, len(arr.fragments))
-	frags := arr.fragments
-	var change []winding
-	for i := 0; i < len(frags); {
-		change = append(change[:0], winding{segs[frags[i].segment].term, frags[i].sign})
-		best := frags[i].segment
-		k := i + 1
-		for ; k < len(frags) && frags[k].from == frags[i].from && frags[k].to == frags[i].to; k++ {
-			change = append(change, winding{segs[frags[k].segment].term, frags[k].sign})
-			if c := cmp.Compare(segs[frags[k].segment].term, segs[best].term); c > 0 || c == 0 && frags[k].segment < best {
-				best = frags[k].segment
-			}
-		}
-		if len(change) > 1 {
-			change = sumByTerm(change)
-		}
-		if len(change) > 0 {
-			sw.edges = append(sw.edges, Edge{
-				From: frags[i].from, To: frags[i].to, segment: best, delta: sw.windings.deltas.id(change),
-			})
-		}
-		if err := pace.spend(mergeEffort * (k - i)); err != nil {
-			return err
-		}
-		i = k
-	}
-	return nil
-}
-
-// mergeEffort is what a fragment takes here, in the units of pace.
-const mergeEffort = 2
-
-func sumByTerm(change []winding) []winding {
-	slices.SortFunc(change, func(a, b winding) int { return int(a.term) - int(b.term) })
-	out := change[:0]
-	for _, c := range change {
-		if n := len(out); n > 0 && out[n-1].term == c.term {
-			out[n-1].n += c.n
-		} else {
-			out = append(out, c)
+	for _, f := range arr.fragments {
+		if f.delta != noDelta {
+			sw.edges = append(sw.edges, Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta})
 		}
 	}
-	return slices.DeleteFunc(out, func(w winding) bool { return w.n == 0 })
+	return pace.spend(len(arr.fragments))
 }
 
 // run sweeps; outStart[v] to outStart[v+1] index the edges that start at v.

@@ -16,22 +16,9 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lo, hi := in.segments[0].a, in.segments[0].a
-	for _, s := range in.segments {
-		lo = Point{min(lo.X, s.a.X), min(lo.Y, s.a.Y)}
-		hi = Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
-	}
-	arr, sc := &arrangement{}, new(scratch)
-	pace := unhurried(context.Background())
-	starts, err := arr.number(pace, in.segments, nil, lo, hi, sc)
-	if err != nil {
-		t.Fatal(err)
-	}
-	fragments, _, err := arr.split(pace, in.segments, starts, in.endsOf(starts), nil, sc)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if arr.fragments, err = arr.sorted(pace, fragments, sc); err != nil {
+	_, lo, hi := linesOf(in)
+	arr := &arrangement{segs: in.segments, deltas: &deltaTable{singles: int32(2 * len(in.terms))}}
+	if arr.fragments, err = arr.number(unhurried(context.Background()), in, lo, hi, new(scratch)); err != nil {
 		t.Fatal(err)
 	}
 	return arr, in
@@ -39,7 +26,8 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 
 func sweep(arr *arrangement, in *input) error {
 	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
-	if err := sw.merge(context.Background(), arr, in.segments); err != nil {
+	sw.windings.deltas = *arr.deltas
+	if err := sw.take(context.Background(), arr); err != nil {
 		return err
 	}
 	return sw.run(context.Background(), startsOf(sw.edges, len(sw.vertices)))
@@ -67,11 +55,11 @@ func TestSweep_NoticesWhatIsNotPlanar(t *testing.T) {
 		t.Errorf("squares apart: %v", err)
 	}
 	for i := range arr.fragments {
-		arr.fragments[i].sign *= -1
+		arr.fragments[i].delta = arr.deltas.negative(arr.fragments[i].delta)
 		if err := sweep(arr, in); !errors.Is(err, errNotPlanar) {
 			t.Errorf("with fragment %d run backwards: %v, want %v", i, err, errNotPlanar)
 		}
-		arr.fragments[i].sign *= -1
+		arr.fragments[i].delta = arr.deltas.negative(arr.fragments[i].delta)
 	}
 }
 

@@ -1,0 +1,168 @@
+package planar
+
+import (
+	"math/bits"
+)
+
+// columns finds the vertices that a fragment passes. Vertices are numbered from
+// left to right, so that equally many that follow each other are a column, and
+// the columns that a fragment runs through are known from the numbers of its
+// ends. In each, vertices are sorted by y. Where vertices are dense, columns are
+// narrow.
+type columns struct {
+	vertices []Point
+	shift    int     // a column is 1<<shift vertices
+	place    []int32 // per vertex, its place below
+	points   []Point // the vertices, column by column
+	ids      []VertexID
+	spans    []span // the columns
+	wide     []span // every so many of them
+	// Levels are 64 from top to bottom, 1<<level steps each.
+	top   int32
+	level int
+}
+
+// span is how far a column reaches, and on which levels some of it lies: what is
+// long passes by most columns far from anything.
+type span struct {
+	left, right int32
+	levels      uint64
+}
+
+// columnShare is the binary logarithm of how many times more columns there are than
+// vertices in one. Narrow columns are many for what is long, wide ones hold much
+// that lies beside what is short.
+const columnShare = 3
+
+// wide is how many columns are passed by at once where nothing is near.
+const wide = 16
+
+// newColumns sorts the vertices, which are in order and not above top or below
+// bottom. Its error is the pace's.
+func newColumns(p *pace, vertices []Point, top, bottom int32, sc *scratch) (*columns, error) {
+	c := &columns{vertices: vertices, shift: max(0, bits.Len(uint(len(vertices)))-columnShare) / 2}
+	items := room(sc.items, len(vertices))
+	for v, q := range vertices {
+		items = append(items, keyed{uint64(q.Y - top), VertexID(v)})
+	}
+	items, err := sc.sort(p, items, bits.Len32(uint32(bottom-top)))
+	if err != nil {
+		return nil, err
+	}
+	n := len(vertices)
+	c.place, c.points, c.ids = room(sc.place, n)[:n], room(sc.points, n)[:n], room(sc.ids, n)[:n]
+	sc.place, sc.points, sc.ids = c.place, c.points, c.ids
+	c.top, c.level = top, max(0, bits.Len32(uint32(bottom-top))-6)
+	next, spans := room(sc.next, n>>c.shift+1), room(sc.spans, n>>c.shift+1)
+	for i := 0; i < n; i += 1 << c.shift {
+		last := min(i+1<<c.shift, n) - 1
+		next, spans = append(next, int32(i)), append(spans, span{left: vertices[i].X, right: vertices[last].X})
+	}
+	sc.next, sc.spans, c.spans = next, spans, spans
+	for _, it := range items {
+		at := &next[it.id>>c.shift]
+		c.place[it.id], c.points[*at], c.ids[*at] = *at, vertices[it.id], it.id
+		*at++
+		spans[it.id>>c.shift].levels |= 1 << (it.key >> c.level)
+	}
+	c.wide = room(sc.wide, len(spans)/wide+1)
+	for i := 0; i < len(spans); i += wide {
+		last := min(i+wide, len(spans)) - 1
+		w := span{left: spans[i].left, right: spans[last].right}
+		for _, s := range spans[i : last+1] {
+			w.levels |= s.levels
+		}
+		c.wide = append(c.wide, w)
+	}
+	sc.wide = c.wide
+	return c, p.spend(3 * n)
+}
+
+// passed appends the vertices whose hot squares a fragment passes between its
+// ends, in any order, and returns how much work that was.
+func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
+	a, b := c.vertices[f.from], c.vertices[f.to]
+	top, bottom := min(a.Y, b.Y), max(a.Y, b.Y)
+	first, last := int(f.from)>>c.shift, int(f.to)>>c.shift
+	begin, end := first, last
+	// Some that lie straight above an end or below may be in the columns beside.
+	for begin > 0 && c.spans[begin-1].right >= a.X {
+		begin--
+	}
+	for end+1 < len(c.spans) && c.spans[end+1].left <= b.X {
+		end++
+	}
+	slope := 0.0 // of what is in several columns and neither level nor upright
+	if begin < end && a.X < b.X {
+		slope = float64(b.Y-a.Y) / float64(b.X-a.X)
+	}
+	tests := 0
+	// within returns between which y lie what the fragment may pass in a span.
+	within := func(s *span) (lo, hi int32) {
+		if slope == 0 {
+			return top, bottom
+		}
+		// Squares reach half a step to each side, and up and down; the rest is for the
+		// arithmetic.
+		u := a.Y + int32((float64(max(s.left, a.X)-a.X)-0.5)*slope)
+		v := a.Y + int32((float64(min(s.right, b.X)-a.X)+0.5)*slope)
+		return max(top, min(u, v)-2), min(bottom, max(u, v)+2)
+	}
+	for column := begin; column <= end; column++ {
+		for column%wide == 0 && first < column && column+wide <= last {
+			if lo, hi := within(&c.wide[column/wide]); c.wide[column/wide].levels&c.between(lo, hi) != 0 {
+				break
+			}
+			tests++
+			column += wide
+		}
+		s := &c.spans[column]
+		lo, hi := within(s)
+		tests++
+		var k int
+		switch column {
+		case first:
+			k = int(c.place[f.from])
+		case last:
+			k = int(c.place[f.to])
+		default:
+			if s.levels&c.between(lo, hi) == 0 {
+				continue
+			}
+			k = c.search(column, lo) - 1
+		}
+		tests++
+		from, to := column<<c.shift, min((column+1)<<c.shift, len(c.vertices))
+		for i := k + 1; i < to && c.points[i].Y <= hi; i++ {
+			tests++
+			if q := c.points[i]; q.X >= a.X && q.X <= b.X && q != b && inHotPixel(a, b, q) {
+				out = append(out, c.ids[i])
+			}
+		}
+		for i := k - 1; i >= from && c.points[i].Y >= lo; i-- {
+			tests++
+			if q := c.points[i]; q.X >= a.X && q.X <= b.X && q != b && inHotPixel(a, b, q) {
+				out = append(out, c.ids[i])
+			}
+		}
+	}
+	return out, tests
+}
+
+// between returns the bits of the levels from one y to another.
+func (c *columns) between(lo, hi int32) uint64 {
+	return ^uint64(0) << ((lo - c.top) >> c.level) & (^uint64(0) >> (63 - (hi-c.top)>>c.level))
+}
+
+// search returns the first place in a column that does not lie above y.
+func (c *columns) search(column int, y int32) int {
+	from, to := column<<c.shift, min((column+1)<<c.shift, len(c.vertices))
+	for from < to {
+		if mid := int(uint(from+to) / 2); c.points[mid].Y < y {
+			from = mid + 1
+		} else {
+			to = mid
+		}
+	}
+	return from
+}
