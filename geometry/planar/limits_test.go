@@ -428,7 +428,7 @@ func TestBuild_StopsAtTheBudgetOfWindings(t *testing.T) {
 		if err := sw.take(context.Background(), arr); err != nil {
 			t.Fatal(err)
 		}
-		err = sw.run(context.Background(), startsOf(sw.edges, len(sw.vertices)))
+		err = sw.run(context.Background(), new(scratch))
 		var ce *ComplexityError
 		if stops := errors.As(err, &ce); stops != c.stops || stops && ce.Budget != c.limit || !stops && err != nil {
 			t.Errorf("a limit of %d entries: %v", c.limit, err)

@@ -58,24 +58,11 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 	if err := sw.take(ctx, arr); err != nil {
 		return nil, err
 	}
-	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: startsOf(sw.edges, len(sw.vertices))}
-	if err := sw.run(ctx, m.outStart); err != nil {
+	if err := sw.run(ctx, sc); err != nil {
 		return nil, err
 	}
-	m.inStart, m.inEdges = sw.inStart, sw.in
+	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: sw.outStart, inStart: sw.inStart, inEdges: sw.in}
 	return m, m.nameFaces(ctx, sw)
-}
-
-// startsOf indexes edges, sorted by From, by vertex.
-func startsOf(edges []Edge, vertices int) []EdgeID {
-	start := make([]EdgeID, vertices+1)
-	for i := range edges {
-		start[edges[i].From+1]++
-	}
-	for v := 0; v < vertices; v++ {
-		start[v+1] += start[v]
-	}
-	return start
 }
 
 // nameFaces turns the sweep's gaps into faces: connected, and maximal among

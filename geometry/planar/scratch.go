@@ -20,6 +20,10 @@ type scratch struct {
 	lines        []line
 	leaves       []leafCell
 	next         []int32
+	nodes        []statusNode
+	free         []int32
+	arriving     []int32
+	gaps         gaps
 	place        []int32
 	spans, wide  []span
 	points       []Point

@@ -10,22 +10,24 @@ type status struct {
 }
 
 type statusNode struct {
-	edge                int32
+	edge                EdgeID
+	to                  VertexID // where the edge ends
+	a, b                Point    // its ends
 	left, right, parent int32
 	prev, next          int32
 	priority            uint32
 }
 
-func newStatus() *status {
-	return &status{nodes: make([]statusNode, 1, 64), seed: 2463534242}
+// newStatus returns an empty status in the given room.
+func newStatus(nodes []statusNode, free []int32) *status {
+	return &status{nodes: append(nodes[:0], statusNode{to: -1}), free: free[:0], seed: 2463534242}
 }
 
 // root hangs below the head, on its right.
 func (s *status) root() int32 { return s.nodes[0].right }
 
-// insertAfter puts an edge right behind node prev (0: first) and returns its
-// node.
-func (s *status) insertAfter(prev, edge int32) int32 {
+// insertAfter puts a node right behind node prev (0: first).
+func (s *status) insertAfter(prev int32) int32 {
 	var n int32
 	if k := len(s.free); k > 0 {
 		n, s.free = s.free[k-1], s.free[:k-1]
@@ -38,7 +40,7 @@ func (s *status) insertAfter(prev, edge int32) int32 {
 	s.seed ^= s.seed >> 17
 	s.seed ^= s.seed << 5
 	next := s.nodes[prev].next
-	s.nodes[n] = statusNode{edge: edge, prev: prev, next: next, priority: s.seed >> 1}
+	s.nodes[n] = statusNode{prev: prev, next: next, priority: s.seed >> 1}
 	s.nodes[prev].next = n
 	s.nodes[next].prev = n // of the head: the last node, unused
 	switch {

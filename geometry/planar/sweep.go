@@ -32,8 +32,8 @@ const maxWindings = 40_000_000
 type sweeper struct {
 	vertices []Point
 	edges    []Edge
-	nodeOf   []int32 // per edge in the status: its node
-	arriving []int32 // per vertex: some edge in the status that ends there, or −1
+	outStart []EdgeID // edges outStart[v] … outStart[v+1]−1 start at v
+	arriving []int32  // per vertex: the node of some edge in the status that ends there, or 0
 	windings *windings
 	limit    int // of the entries of windings: maxWindings
 	status   *status
@@ -76,32 +76,41 @@ func (sw *sweeper) take(ctx context.Context, arr *arrangement) error {
 	pace := unhurried(ctx)
 	sw.vertices = arr.vertices
 	sw.edges = make([]Edge, 0, len(arr.fragments))
+	sw.outStart = make([]EdgeID, 0, len(sw.vertices)+1)
 	for _, f := range arr.fragments {
 		if f.delta != noDelta {
+			for len(sw.outStart) <= int(f.from) {
+				sw.outStart = append(sw.outStart, EdgeID(len(sw.edges)))
+			}
 			sw.edges = append(sw.edges, Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta})
 		}
+	}
+	for len(sw.outStart) <= len(sw.vertices) {
+		sw.outStart = append(sw.outStart, EdgeID(len(sw.edges)))
 	}
 	return pace.spend(len(arr.fragments))
 }
 
-// run sweeps; outStart[v] to outStart[v+1] index the edges that start at v.
-// Afterwards every edge knows the gaps on its sides, in Left and Right.
-func (sw *sweeper) run(ctx context.Context, outStart []EdgeID) error {
-	sw.status = newStatus()
-	sw.nodeOf = make([]int32, len(sw.edges))
-	sw.arriving = make([]int32, len(sw.vertices))
-	for i := range sw.arriving {
-		sw.arriving[i] = -1
-	}
+// run sweeps. Afterwards every edge knows the gaps on its sides, in Left and Right.
+func (sw *sweeper) run(ctx context.Context, sc *scratch) error {
+	sw.status = newStatus(sc.nodes, sc.free)
+	sw.arriving = room(sc.arriving, len(sw.vertices))[:len(sw.vertices)]
+	clear(sw.arriving)
+	sw.gaps = gaps{sc.gaps.state[:0], sc.gaps.parent[:0]}
+	defer func() {
+		sc.nodes, sc.free, sc.arriving, sc.gaps = sw.status.nodes, sw.status.free, sw.arriving, sw.gaps
+	}()
 	sw.inStart = make([]EdgeID, len(sw.vertices)+1)
 	sw.in = make([]EdgeID, 0, len(sw.edges))
 	sw.gaps.add(stateOutside)
 	pace := unhurried(ctx)
 	for v := range sw.vertices {
 		sw.inStart[v] = EdgeID(len(sw.in))
-		lo, hi := outStart[v], outStart[v+1]
+		lo, hi := sw.outStart[v], sw.outStart[v+1]
 		before := sw.windings.lists.entries
-		sw.sortBySlope(sw.edges[lo:hi])
+		if hi-lo > 1 {
+			sw.sortBySlope(sw.edges[lo:hi])
+		}
 		if !sw.pass(VertexID(v), lo, hi) {
 			return errNotPlanar
 		}
@@ -123,10 +132,13 @@ const passEffort = 16
 // sortBySlope orders the edges that start at one vertex by direction, from up
 // to down on screen.
 func (sw *sweeper) sortBySlope(edges []Edge) {
-	if len(edges) < 2 {
+	from := sw.vertices[edges[0].From]
+	if len(edges) == 2 {
+		if cross(from, sw.vertices[edges[0].To], sw.vertices[edges[1].To]) < 0 {
+			edges[0], edges[1] = edges[1], edges[0]
+		}
 		return
 	}
-	from := sw.vertices[edges[0].From]
 	slices.SortFunc(edges, func(e, f Edge) int {
 		switch c := cross(from, sw.vertices[e.To], sw.vertices[f.To]); {
 		case c > 0:
@@ -141,20 +153,23 @@ func (sw *sweeper) sortBySlope(edges []Edge) {
 // pass moves the sweep line over vertex v, from whose right edges lo…hi−1
 // start. It reports false where the arrangement is not planar.
 func (sw *sweeper) pass(v VertexID, lo, hi EdgeID) bool {
+	s := sw.status
 	var above, below int32 // the gaps over and under the vertex
 	var prev int32         // the status node before those that start, or would
-	if sw.arriving[v] >= 0 {
+	if n := sw.arriving[v]; n != 0 {
+		if node := &s.nodes[n]; lo+1 == hi && s.nodes[node.prev].to != v && s.nodes[node.next].to != v {
+			return sw.goOn(n, lo)
+		}
 		above, below, prev = sw.arrive(v, lo, hi)
 	} else if lo < hi {
 		var ok bool
-		if above, ok = sw.open(v, lo, hi); !ok {
+		if above, prev, ok = sw.open(v, lo, hi); !ok {
 			return false
 		}
 		below = above
 	} else {
 		return true // every edge here was cancelled
 	}
-	s := sw.status
 	if lo == hi {
 		if sw.gaps.state[above] != sw.gaps.state[below] {
 			return false
@@ -162,90 +177,114 @@ func (sw *sweeper) pass(v VertexID, lo, hi EdgeID) bool {
 		join(sw.gaps.parent, above, below)
 		return sw.apart(prev, s.nodes[prev].next)
 	}
-	if !sw.label(lo, hi, above, below) {
+	last, ok := sw.label(prev, lo, hi, above, below)
+	return ok && sw.apart(prev, s.nodes[prev].next) && sw.apart(last, s.nodes[last].next)
+}
+
+// goOn lets an edge go on where the only one in node n ends, as nearly all do. It
+// keeps its place in the tree. It reports false where the windings do not add up
+// or neighbours cross.
+func (sw *sweeper) goOn(n int32, e EdgeID) bool {
+	node := &sw.status.nodes[n]
+	before, edge := &sw.edges[node.edge], &sw.edges[e]
+	if edge.delta != before.delta && sw.windings.step(sw.gaps.state[before.Left], edge.delta) != sw.gaps.state[before.Right] {
 		return false
 	}
-	first, last := sw.nodeOf[lo], sw.nodeOf[hi-1]
-	return sw.apart(s.nodes[first].prev, first) && sw.apart(last, s.nodes[last].next)
+	edge.Left, edge.Right = before.Left, before.Right
+	sw.in = append(sw.in, node.edge)
+	sw.hold(n, e)
+	return sw.apart(node.prev, n) && sw.apart(n, node.next)
+}
+
+// hold makes an edge that of a node.
+func (sw *sweeper) hold(n int32, e EdgeID) {
+	node, edge := &sw.status.nodes[n], &sw.edges[e]
+	node.edge, node.to = e, edge.To
+	node.a, node.b = sw.vertices[edge.From], sw.vertices[edge.To]
+	sw.arriving[edge.To] = n
 }
 
 // arrive takes the edges that end at v out of the status and puts those that
 // start there, lo…hi−1, in their place. It returns the gaps over and under v and
-// the last node over what started, or over v when nothing does.
+// the node before.
 func (sw *sweeper) arrive(v VertexID, lo, hi EdgeID) (above, below, prev int32) {
 	s := sw.status
-	first := sw.nodeOf[sw.arriving[v]]
-	for p := s.nodes[first].prev; p != 0 && sw.edges[s.nodes[p].edge].To == v; p = s.nodes[p].prev {
-		first = p
+	n := sw.arriving[v]
+	for p := s.nodes[n].prev; s.nodes[p].to == v; p = s.nodes[p].prev {
+		n = p
 	}
-	prev = s.nodes[first].prev
-	for n := first; n != 0 && sw.edges[s.nodes[n].edge].To == v; n = s.nodes[n].next {
-		sw.in = append(sw.in, s.nodes[n].edge)
-	}
-	ending := sw.in[sw.inStart[v]:]
-	above, below = sw.edges[ending[0]].Left, sw.edges[ending[len(ending)-1]].Right
-	// A chain that goes on keeps its place in the tree.
-	reuse := int(min(EdgeID(len(ending)), hi-lo))
-	for i, e := range ending {
-		if i < reuse {
-			prev = sw.nodeOf[e]
-			s.nodes[prev].edge = lo + EdgeID(i)
-			sw.nodeOf[lo+EdgeID(i)] = prev
+	prev = s.nodes[n].prev
+	above = sw.edges[s.nodes[n].edge].Left
+	last := prev
+	for n != 0 && s.nodes[n].to == v {
+		e, next := s.nodes[n].edge, s.nodes[n].next
+		sw.in = append(sw.in, e)
+		below = sw.edges[e].Right
+		// A chain that goes on keeps its place in the tree.
+		if lo < hi {
+			sw.hold(n, lo)
+			last = n
+			lo++
 		} else {
-			s.remove(sw.nodeOf[e])
+			s.remove(n)
 		}
+		n = next
 	}
-	return above, below, sw.insert(prev, lo+EdgeID(reuse), hi)
+	sw.insert(last, lo, hi)
+	return above, below, prev
 }
 
 // open puts the edges lo…hi−1 that start at v, where none ends, into the status
-// and returns the gap that v lies in; false when v lies on an edge.
-func (sw *sweeper) open(v VertexID, lo, hi EdgeID) (gap int32, ok bool) {
-	prev, ok := sw.search(v)
+// and returns the gap that v lies in and the node before; false when v lies on an
+// edge.
+func (sw *sweeper) open(v VertexID, lo, hi EdgeID) (gap, prev int32, ok bool) {
+	prev, ok = sw.search(v)
 	if !ok {
-		return 0, false
+		return 0, 0, false
 	}
 	if prev != 0 {
 		gap = sw.edges[sw.status.nodes[prev].edge].Right
 	}
 	sw.insert(prev, lo, hi)
-	return gap, true
+	return gap, prev, true
 }
 
-// insert puts edges lo…hi−1 into the status behind node prev, in their order, and
-// returns the last one's node: prev when there are none.
-func (sw *sweeper) insert(prev int32, lo, hi EdgeID) int32 {
-	for i := lo; i < hi; i++ {
-		prev = sw.status.insertAfter(prev, i)
-		sw.nodeOf[i] = prev
+// insert puts edges lo…hi−1 into the status behind node prev, in their order.
+func (sw *sweeper) insert(prev int32, lo, hi EdgeID) {
+	for e := lo; e < hi; e++ {
+		prev = sw.status.insertAfter(prev)
+		sw.hold(prev, e)
 	}
-	return prev
 }
 
-// label gives the edges lo…hi−1 of one vertex the gaps on their sides, from the
-// one above the vertex to the one below. It reports false when two of them run the
-// same way, one along the other, or the windings do not add up.
-func (sw *sweeper) label(lo, hi EdgeID, above, below int32) bool {
-	gap := above
-	from := sw.vertices[sw.edges[lo].From]
+// label gives the edges lo…hi−1 of one vertex, which follow node prev, the gaps on
+// their sides, from the one above the vertex to the one below. It returns the last
+// one's node, and false when two of them run the same way, one along the other, or
+// the windings do not add up.
+func (sw *sweeper) label(prev int32, lo, hi EdgeID, above, below int32) (last int32, ok bool) {
+	gap, n := above, prev
 	for i := lo; i < hi; i++ {
-		if i > lo && cross(from, sw.vertices[sw.edges[i-1].To], sw.vertices[sw.edges[i].To]) == 0 {
-			return false
+		before := n
+		n = sw.status.nodes[n].next
+		if i > lo {
+			if node := &sw.status.nodes[n]; cross(node.a, sw.status.nodes[before].b, node.b) == 0 {
+				return n, false
+			}
 		}
-		sw.edges[i].Left = gap
-		state := sw.windings.step(sw.gaps.state[gap], sw.edges[i].delta)
+		e := &sw.edges[i]
+		e.Left = gap
+		state := sw.windings.step(sw.gaps.state[gap], e.delta)
 		if i == hi-1 {
 			gap = below
 			if sw.gaps.state[below] != state {
-				return false
+				return n, false
 			}
 		} else {
 			gap = sw.gaps.add(state)
 		}
-		sw.edges[i].Right = gap
-		sw.arriving[sw.edges[i].To] = i
+		e.Right = gap
 	}
-	return true
+	return n, true
 }
 
 // search returns the last status node above vertex v, and false when v lies on
@@ -253,12 +292,12 @@ func (sw *sweeper) label(lo, hi EdgeID, above, below int32) bool {
 func (sw *sweeper) search(v VertexID) (node int32, ok bool) {
 	p := sw.vertices[v]
 	for n := sw.status.root(); n != 0; {
-		e := &sw.edges[sw.status.nodes[n].edge]
-		switch c := cross(sw.vertices[e.From], sw.vertices[e.To], p); {
+		at := &sw.status.nodes[n]
+		switch c := cross(at.a, at.b, p); {
 		case c > 0:
-			node, n = n, sw.status.nodes[n].right
+			node, n = n, at.right
 		case c < 0:
-			n = sw.status.nodes[n].left
+			n = at.left
 		default:
 			return 0, false
 		}
@@ -272,13 +311,13 @@ func (sw *sweeper) apart(upper, lower int32) bool {
 	if upper == 0 || lower == 0 {
 		return true
 	}
-	e, f := &sw.edges[sw.status.nodes[upper].edge], &sw.edges[sw.status.nodes[lower].edge]
+	e, f := &sw.status.nodes[upper], &sw.status.nodes[lower]
 	switch {
-	case e.To == f.To:
+	case e.to == f.to:
 		return true
-	case e.To < f.To:
-		return cross(sw.vertices[f.From], sw.vertices[f.To], sw.vertices[e.To]) < 0
+	case e.to < f.to:
+		return cross(f.a, f.b, e.b) < 0
 	default:
-		return cross(sw.vertices[e.From], sw.vertices[e.To], sw.vertices[f.To]) > 0
+		return cross(e.a, e.b, f.b) > 0
 	}
 }

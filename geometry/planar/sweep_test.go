@@ -30,7 +30,7 @@ func sweep(arr *arrangement, in *input) error {
 	if err := sw.take(context.Background(), arr); err != nil {
 		return err
 	}
-	return sw.run(context.Background(), startsOf(sw.edges, len(sw.vertices)))
+	return sw.run(context.Background(), new(scratch))
 }
 
 // Whatever the stages before might get wrong, a map with crossing edges is never
