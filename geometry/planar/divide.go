@@ -92,6 +92,9 @@ type divider struct {
 	*Division
 	labels  []int32
 	pieceOf []int32 // per face, None for unowned ones
+	// The edges of seams and their points lie one seam's after another's.
+	along  []EdgeID
+	points []Point
 }
 
 // rotation is the order of borders around vertices.
@@ -120,14 +123,26 @@ func (d *divider) pieces() {
 		d.pieceOf[h] = int32(i)
 		d.Pieces[i] = Piece{Label: d.labels[h], Bounds: geometry.EmptyRect()}
 	}
+	count := make([]int32, len(heads))
+	owned := 0
 	for f, r := range region {
-		if d.labels[f] == None {
-			continue
+		if d.labels[f] != None {
+			i := d.pieceOf[r]
+			d.pieceOf[f] = i
+			count[i]++
+			owned++
 		}
-		i := d.pieceOf[r]
-		d.pieceOf[f] = i
-		d.Pieces[i].Faces = append(d.Pieces[i].Faces, FaceID(f))
-		d.Pieces[i].Area2 += d.m.area2[f]
+	}
+	faces := make([]FaceID, owned)
+	for i, n := range count {
+		d.Pieces[i].Faces, faces = faces[:0:n], faces[n:]
+	}
+	for f, i := range d.pieceOf {
+		if i != None {
+			p := &d.Pieces[i]
+			p.Faces = append(p.Faces, FaceID(f))
+			p.Area2 += d.m.area2[f]
+		}
 	}
 }
 
@@ -143,6 +158,14 @@ func (d *divider) borders() {
 	m := d.m
 	d.start = make([]int32, len(m.vertices)+1)
 	d.place = make([][2]int32, len(m.edges))
+	borders := 0
+	for e := range m.edges {
+		if d.isBorder(EdgeID(e)) {
+			borders++
+		}
+	}
+	d.spoke = make([]EdgeID, 0, 2*borders)
+	d.along = make([]EdgeID, 0, borders)
 	for v := range m.vertices {
 		d.start[v] = int32(len(d.spoke))
 		for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
@@ -210,10 +233,16 @@ func (d *divider) walk(spoke int32) {
 	s.Left, s.Right = d.sides(h)
 	s.from, _ = d.ends(h)
 	d.seam[spoke] = ref
+	first := len(d.along)
 	for {
-		s.Edges = append(s.Edges, h)
-		_, v := d.ends(h)
-		back := d.spokeOf(^h)
+		d.along = append(d.along, h)
+		var v VertexID
+		var back int32
+		if h >= 0 {
+			v, back = d.m.edges[h].To, d.place[h][1]
+		} else {
+			v, back = d.m.edges[^h].From, d.place[^h][0]
+		}
 		d.seam[back] = ref | 1
 		if d.degree(v) != 2 || v == s.from {
 			s.to = v
@@ -223,6 +252,7 @@ func (d *divider) walk(spoke int32) {
 		d.seam[next] = ref
 		h = d.spoke[next]
 	}
+	s.Edges = slices.Clip(d.along[first:])
 	if d.degree(s.from) == 2 {
 		d.startAtCorner(&s)
 	}
@@ -234,15 +264,18 @@ func (d *divider) walk(spoke int32) {
 // one source segment ends and the next begins, if anywhere: a curve that is
 // whole in the art stays whole.
 func (d *divider) startAtCorner(s *Seam) {
-	n := len(s.Edges)
+	before, _, t := d.m.parameters(s.Edges[len(s.Edges)-1])
 	for i, h := range s.Edges {
-		before, _, t := d.m.parameters(s.Edges[(i+n-1)%n])
-		if o, u, _ := d.m.parameters(h); o != before || u != t {
-			s.Edges = append(slices.Clone(s.Edges[i:]), s.Edges[:i]...)
+		o, u, next := d.m.parameters(h)
+		if o != before || u != t {
+			slices.Reverse(s.Edges[:i])
+			slices.Reverse(s.Edges[i:])
+			slices.Reverse(s.Edges)
 			s.from, _ = d.ends(h)
 			s.to = s.from
 			return
 		}
+		before, t = o, next
 	}
 }
 
@@ -257,20 +290,36 @@ func (d *Division) spokeOf(h EdgeID) int32 {
 // trace fills in the seam's points, its length and its pieces' bounds.
 func (d *divider) trace(s *Seam) {
 	m := d.m
-	s.Points = make([]Point, 0, len(s.Edges)+1)
-	s.Points = append(s.Points, m.vertices[s.from])
-	bounds := geometry.EmptyRect().Include(m.vertices[s.from].MM())
-	for _, h := range s.Edges {
-		_, v := d.ends(h)
-		p := m.vertices[v]
-		if n := len(s.Points); n > 1 && straight(s.Points[n-2], s.Points[n-1], p) {
-			s.Points[n-1] = p
-		} else {
-			s.Points = append(s.Points, p)
-		}
-		bounds = bounds.Include(p.MM())
-		s.LengthMM += m.lengthMM(&m.edges[max(h, ^h)])
+	if need := len(s.Edges) + 1; cap(d.points)-len(d.points) < need {
+		// Room for this seam and the rest, most of which are of many edges: one point
+		// more for each is little.
+		rest := need + cap(d.along) - len(d.along)
+		d.points = make([]Point, 0, rest+rest/16)
 	}
+	first := len(d.points)
+	p := m.vertices[s.from]
+	points := append(d.points[first:], p)
+	lo, hi, length := p, p, 0.0
+	for _, h := range s.Edges {
+		v := m.edges[max(h, ^h)].To
+		if h < 0 {
+			v = m.edges[^h].From
+		}
+		before := p
+		p = m.vertices[v]
+		if n := len(points); n > 1 && straight(points[n-2], points[n-1], p) {
+			points[n-1] = p
+		} else {
+			points = append(points, p)
+		}
+		lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
+		hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
+		length += distance(before, p)
+	}
+	s.Points = slices.Clip(points)
+	d.points = d.points[:first+len(points)]
+	s.LengthMM = length / StepsPerMM
+	bounds := geometry.Rect{Min: lo.MM(), Max: hi.MM()}
 	for _, i := range [2]int32{s.Left, s.Right} {
 		if i != None {
 			d.Pieces[i].Bounds = d.Pieces[i].Bounds.Union(bounds)
@@ -287,12 +336,13 @@ func straight(a, b, c Point) bool {
 // rings chains seams around each piece.
 func (d *divider) rings() {
 	c := d.chain()
+	c.list = make([]SeamRef, 0, 2*len(d.Seams))
 	for i := range 2 * len(d.Seams) {
 		ref := SeamRef(i)
-		if right := d.rightOf(ref); right != None {
+		if right := d.rightOf(ref); right != None && !c.used[ref] {
 			p := &d.Pieces[right]
 			// Every seam that leaves a node there is a border of somebody's.
-			p.Rings = append(p.Rings, c.from(ref, func(SeamRef) bool { return true })...)
+			p.Rings = c.from(p.Rings, ref, func(SeamRef) bool { return true })
 		}
 	}
 	for i := range d.Pieces {
@@ -302,7 +352,9 @@ func (d *divider) rings() {
 
 // outerFirst puts outer rings before holes, which stay in their order.
 func outerFirst(rings []Ring) {
-	slices.SortStableFunc(rings, func(a, b Ring) int { return cmp.Compare(sign(b.Area2), sign(a.Area2)) })
+	if len(rings) > 1 {
+		slices.SortStableFunc(rings, func(a, b Ring) int { return cmp.Compare(sign(b.Area2), sign(a.Area2)) })
+	}
 }
 
 func sign(v int64) int { return cmp.Compare(v, 0) }
@@ -327,33 +379,42 @@ func (d *Division) nodes(r SeamRef) (from, to VertexID) {
 // chain makes rings of seams. A seam is used once in each direction.
 type chain struct {
 	*Division
-	used []bool // by SeamRef
+	used  []bool    // by SeamRef
+	at    []int32   // per vertex: its place on the stack, from 1
+	stack []SeamRef // those that are not yet in a ring
+	list  []SeamRef // room for the rings'
 }
 
-func (d *Division) chain() *chain { return &chain{d, make([]bool, 2*len(d.Seams))} }
+func (d *Division) chain() *chain {
+	return &chain{Division: d, used: make([]bool, 2*len(d.Seams)), at: make([]int32, len(d.m.vertices))}
+}
 
-// from returns the simple rings that the way along a seam, and on along those
+// from appends the simple rings that the way along a seam, and on along those
 // that bound the same region on the right hand, is made of; none when the seam was
 // used before.
-func (c *chain) from(r SeamRef, bounds func(SeamRef) bool) []Ring {
-	var rings []Ring
-	at := map[VertexID]int{} // node to its place on the stack
-	var stack []SeamRef
+func (c *chain) from(rings []Ring, r SeamRef, bounds func(SeamRef) bool) []Ring {
 	for ; !c.used[r]; r = c.next(r, bounds) {
 		c.used[r] = true
 		from, to := c.nodes(r)
-		at[from] = len(stack)
-		stack = append(stack, r)
+		c.stack = append(c.stack, r)
+		c.at[from] = int32(len(c.stack))
 		// Whatever comes back to a node is a ring; what is left goes on.
-		if k, back := at[to]; back {
-			for _, inner := range stack[k:] {
+		if k := c.at[to]; k != 0 {
+			first := len(c.list)
+			c.list = append(c.list, c.stack[k-1:]...)
+			for _, inner := range c.stack[k-1:] {
 				f, _ := c.nodes(inner)
-				delete(at, f)
+				c.at[f] = 0
 			}
-			rings = append(rings, c.ring(slices.Clone(stack[k:])))
-			stack = stack[:k]
+			rings = append(rings, c.ring(slices.Clip(c.list[first:])))
+			c.stack = c.stack[:k-1]
 		}
 	}
+	for _, r := range c.stack {
+		f, _ := c.nodes(r)
+		c.at[f] = 0
+	}
+	c.stack = c.stack[:0]
 	return rings
 }
 

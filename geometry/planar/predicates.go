@@ -1,6 +1,7 @@
 package planar
 
 import (
+	"math"
 	"math/bits"
 
 	"abut/geometry"
@@ -98,6 +99,12 @@ func roundedShare(d, num, den int64) int64 {
 		return -int64(q)
 	}
 	return int64(q)
+}
+
+// distance returns how far apart two vertices are, in steps.
+func distance(a, b Point) float64 {
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
+	return math.Sqrt(dx*dx + dy*dy)
 }
 
 // steps returns a vertex in float steps.

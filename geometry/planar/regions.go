@@ -3,7 +3,6 @@ package planar
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 )
 
@@ -163,6 +162,5 @@ func (m *Map) regions(labels []int32) []int32 {
 }
 
 func (m *Map) lengthMM(e *Edge) float64 {
-	a, b := m.vertices[e.From], m.vertices[e.To]
-	return math.Hypot(float64(b.X)-float64(a.X), float64(b.Y)-float64(a.Y)) / StepsPerMM
+	return distance(m.vertices[e.From], m.vertices[e.To]) / StepsPerMM
 }

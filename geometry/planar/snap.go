@@ -119,7 +119,7 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 			if i+1 < last {
 				f.to = startOf[i+1]
 			}
-			frags = append(frags, arr.ordered(f))
+			frags = append(frags, f)
 		}
 	}
 	sc.fragments[0] = frags
@@ -174,7 +174,8 @@ func (arr *arrangement) add(p *pace, crossings []Point, frags []fragment, lo, hi
 	return p.spend(2 * (len(all) + len(frags)))
 }
 
-// ordered returns the fragment from the vertex that sorts first.
+// ordered returns the fragment from the vertex that sorts first. It may name a
+// change, which workers must not do side by side.
 func (arr *arrangement) ordered(f fragment) fragment {
 	if f.from > f.to {
 		f.from, f.to, f.delta = f.to, f.from, arr.deltas.negative(f.delta)
@@ -285,18 +286,18 @@ func (arr *arrangement) route(ctx context.Context, columns *columns, frags []fra
 	return done, bent, nil
 }
 
-// cut appends what vertices along a fragment part it into.
+// cut appends what vertices along a fragment part it into, in its direction: a
+// rising one may be bent into a step straight up, from a vertex to one before it.
 func (arr *arrangement) cut(parts []fragment, f fragment, between []VertexID) []fragment {
 	arr.sortAlong(between, f)
 	at, to := f.from, f.to
 	for _, v := range between {
-		// A rising segment may be bent into a step straight up.
 		f.from, f.to = at, v
-		parts = append(parts, arr.ordered(f))
+		parts = append(parts, f)
 		at = v
 	}
 	f.from, f.to = at, to
-	return append(parts, arr.ordered(f))
+	return append(parts, f)
 }
 
 // sortAlong orders vertices as a fragment meets them from its left end: it is
@@ -323,13 +324,15 @@ func (f fragment) compare(g fragment) int {
 	return cmp.Or(cmp.Compare(f.from, g.from), cmp.Compare(f.to, g.to))
 }
 
-// sorted orders fragments by from, then to; those that coincide in any order. The
-// result lies in the list of the scratch that is named.
+// sorted orders fragments by from, then to; those that coincide in any order. What
+// was not from the vertex that sorts first is turned around. The result lies in the list of the scratch that is named.
 func (arr *arrangement) sorted(p *pace, frags []fragment, into int, sc *scratch) ([]fragment, error) {
 	out := room(sc.fragments[into], len(frags))[:len(frags)]
 	sc.fragments[into] = out
 	if len(frags) < len(arr.vertices)/16 { // counting looks at all vertices
-		copy(out, frags)
+		for i, f := range frags {
+			out[i] = arr.ordered(f)
+		}
 		slices.SortFunc(out, fragment.compare)
 		return out, p.spend(16 * len(frags))
 	}
@@ -337,6 +340,9 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, into int, sc *scratch)
 	clear(next)
 	sc.next = next
 	for i := range frags {
+		if frags[i].from > frags[i].to {
+			frags[i] = arr.ordered(frags[i])
+		}
 		next[frags[i].from+1]++
 	}
 	for i := range arr.vertices {

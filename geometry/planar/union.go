@@ -90,7 +90,7 @@ func (d *Division) unite(u *Piece, members []int32, id int32, inner []int32, c *
 	slices.Sort(u.Faces)
 	slices.Sort(border)
 	for _, r := range border {
-		u.Rings = append(u.Rings, c.from(r, func(r SeamRef) bool { return inner[r.Index()] != id })...)
+		u.Rings = c.from(u.Rings, r, func(r SeamRef) bool { return inner[r.Index()] != id })
 	}
 	outerFirst(u.Rings)
 }
