@@ -17,7 +17,7 @@ type columns struct {
 	ids      []VertexID
 	spans    []span // the columns
 	wide     []span // every so many of them
-	// Levels are 64 from top to bottom, 1<<level steps each.
+	// Levels are 64 from top, above which nothing lies, to the bottom, 1<<level steps each.
 	top   int32
 	level int
 }
@@ -37,22 +37,23 @@ const columnShare = 3
 // wide is how many columns are passed by at once where nothing is near.
 const wide = 16
 
-// newColumns sorts the vertices, which are in order and not above top or below
-// bottom. Its error is the pace's.
-func newColumns(p *pace, vertices []Point, top, bottom int32, sc *scratch) (*columns, error) {
-	c := &columns{vertices: vertices, shift: max(0, bits.Len(uint(len(vertices)))-columnShare) / 2}
+// fill makes columns of the vertices, which are in order and none below bottom. Its
+// error is the pace's.
+func (c *columns) fill(p *pace, bottom int32, sc *scratch) error {
+	vertices, top := c.vertices, c.top
+	c.shift = max(0, bits.Len(uint(len(vertices)))-columnShare) / 2
 	items := room(sc.items, len(vertices))
 	for v, q := range vertices {
 		items = append(items, keyed{uint64(q.Y - top), VertexID(v)})
 	}
 	items, err := sc.sort(p, items, bits.Len32(uint32(bottom-top)))
 	if err != nil {
-		return nil, err
+		return err
 	}
 	n := len(vertices)
 	c.place, c.points, c.ids = room(sc.place, n)[:n], room(sc.points, n)[:n], room(sc.ids, n)[:n]
 	sc.place, sc.points, sc.ids = c.place, c.points, c.ids
-	c.top, c.level = top, max(0, bits.Len32(uint32(bottom-top))-6)
+	c.level = max(0, bits.Len32(uint32(bottom-top))-6)
 	next, spans := room(sc.next, n>>c.shift+1), room(sc.spans, n>>c.shift+1)
 	for i := 0; i < n; i += 1 << c.shift {
 		last := min(i+1<<c.shift, n) - 1
@@ -75,7 +76,7 @@ func newColumns(p *pace, vertices []Point, top, bottom int32, sc *scratch) (*col
 		c.wide = append(c.wide, w)
 	}
 	sc.wide = c.wide
-	return c, p.spend(3 * n)
+	return p.spend(3 * n)
 }
 
 // passed appends the vertices whose hot squares a fragment passes between its
@@ -86,10 +87,10 @@ func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
 	first, last := int(f.from)>>c.shift, int(f.to)>>c.shift
 	begin, end := first, last
 	// Some that lie straight above an end or below may be in the columns beside.
-	for begin > 0 && c.spans[begin-1].right >= a.X {
+	for begin > 0 && c.above(begin<<c.shift, a.X, top) {
 		begin--
 	}
-	for end+1 < len(c.spans) && c.spans[end+1].left <= b.X {
+	for end+1 < len(c.spans) && c.below((end+1)<<c.shift-1, b.X, bottom) {
 		end++
 	}
 	slope := 0.0 // of what is in several columns and neither level nor upright
@@ -147,6 +148,35 @@ func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
 		}
 	}
 	return out, tests
+}
+
+// scanned is passed without columns, for what has few vertices between its ends.
+func (c *columns) scanned(f fragment, out []VertexID) ([]VertexID, int) {
+	a, b := c.vertices[f.from], c.vertices[f.to]
+	top, bottom := min(a.Y, b.Y), max(a.Y, b.Y)
+	first, last := int(f.from), int(f.to)
+	for c.above(first, a.X, top) {
+		first--
+	}
+	for c.below(last, b.X, bottom) {
+		last++
+	}
+	for i, q := range c.vertices[first : last+1] {
+		if q.Y >= top && q.Y <= bottom && q != a && q != b && inHotPixel(a, b, q) {
+			out = append(out, VertexID(first+i))
+		}
+	}
+	return out, 1 + (last-first)/2
+}
+
+// above reports whether the vertex before one lies at x, not above top.
+func (c *columns) above(v int, x, top int32) bool {
+	return v > 0 && c.vertices[v-1].X == x && c.vertices[v-1].Y >= top
+}
+
+// below reports whether the vertex after one lies at x, not below bottom.
+func (c *columns) below(v int, x, bottom int32) bool {
+	return v+1 < len(c.vertices) && c.vertices[v+1].X == x && c.vertices[v+1].Y <= bottom
 }
 
 // between returns the bits of the levels from one y to another.

@@ -8,13 +8,18 @@ import (
 	"abut/geometry"
 )
 
-// crossings appends the crossings in one leaf cell.
-func (leaf *leafCell) crossings(p *pace, lines []line, found []Point) ([]Point, error) {
+// crossings appends the crossings in one leaf cell, and notes the lines that pass an
+// end of another there or come near a crossing.
+func (leaf *leafCell) crossings(p *pace, lines []line, near []bool, found []Point) ([]Point, error) {
 	at, _ := leaf.grid.corners(leaf.cell)
 	p.crowded(len(leaf.members), at)
 	if len(leaf.members) > bundle {
+		for _, id := range leaf.members {
+			near[id] = true
+		}
 		return leaf.bundleCrossings(p, lines, found)
 	}
+	before := len(found)
 	for i, id := range leaf.members {
 		s := &lines[id]
 		y0, y1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
@@ -26,13 +31,34 @@ func (leaf *leafCell) crossings(p *pace, lines []line, found []Point) ([]Point, 
 			if t.a.Y > y1 && t.b.Y > y1 || t.a.Y < y0 && t.b.Y < y0 {
 				continue
 			}
-			if at, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, at) {
-				found = append(found, at)
+			if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
+				if leaf.grid.holds(leaf.cell, at) {
+					found = append(found, at)
+				}
+				continue
 			}
+			if s.passes(t.a) || s.passes(t.b) {
+				near[id] = true
+			}
+			if t.passes(s.a) || t.passes(s.b) {
+				near[other] = true
+			}
+		}
+	}
+	if len(found) > before {
+		for _, id := range leaf.members {
+			near[id] = true
 		}
 	}
 	n := len(leaf.members)
 	return found, p.spend(n * n / 2)
+}
+
+// passes reports whether the line passes the hot square of a vertex between its
+// ends.
+func (l *line) passes(p Point) bool {
+	return p.X >= l.a.X && p.X <= l.b.X && p.Y >= min(l.a.Y, l.b.Y) && p.Y <= max(l.a.Y, l.b.Y) &&
+		p != l.a && p != l.b && inHotPixel(l.a, l.b, p)
 }
 
 // bundle is how many segments in a cell make sorting them across pay. So many

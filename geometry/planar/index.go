@@ -25,6 +25,9 @@ type index struct {
 	cells *cells
 	fans  []fan
 	rest  []int32 // the lines in cells
+	// near tells which lines may pass a vertex, or where something crosses; it is
+	// nil when all may. findCrossings makes it.
+	near []bool
 }
 
 // newIndex files all lines; lo and hi are the corners of their bounds.
@@ -52,12 +55,25 @@ func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]P
 	leaves := x.cells.leaves(sc.leaves[:0])
 	sc.leaves = leaves
 	defer clear(leaves) // they hold on to the grid
-	err := s.run(len(leaves), func(i int, p *pace, found []Point) ([]Point, error) {
-		return leaves[i].crossings(p, x.lines, found)
+	near := &sc.near
+	for part := range near {
+		near[part] = room(near[part], len(x.lines))[:len(x.lines)]
+		clear(near[part])
+	}
+	err := s.run(len(leaves), func(part, i int, p *pace, found []Point) ([]Point, error) {
+		return leaves[i].crossings(p, x.lines, near[part], found)
 	})
+	if len(x.fans) == 0 {
+		x.near = near[0]
+		for part := 1; part < parallel.Workers && len(leaves) >= worthSplitting; part++ {
+			for i, is := range near[part] {
+				x.near[i] = x.near[i] || is
+			}
+		}
+	}
 	for i := 0; i < len(x.fans) && err == nil; i++ {
 		others := x.besides(i)
-		err = s.run(len(others), func(k int, p *pace, found []Point) ([]Point, error) {
+		err = s.run(len(others), func(_, k int, p *pace, found []Point) ([]Point, error) {
 			return x.fans[i].crossings(p, x.lines, others[k], found)
 		})
 	}
@@ -74,14 +90,14 @@ type search struct {
 
 // run lets the workers go through items 0 … n−1, each of which appends what it
 // finds.
-func (s *search) run(n int, find func(item int, p *pace, found []Point) ([]Point, error)) error {
+func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([]Point, error)) error {
 	var found [parallel.Workers][]Point
 	var paces [parallel.Workers]pace
 	err := parallel.Ranges(s.ctx, n, worthSplitting, func(part, lo, hi int) (err error) {
 		p := &paces[part]
 		*p = pace{ctx: s.ctx, limit: s.limit}
 		for i := lo; i < hi; i++ {
-			if found[part], err = find(i, p, found[part]); err != nil {
+			if found[part], err = find(part, i, p, found[part]); err != nil {
 				return err
 			}
 			if k := len(found[part]); k > s.budget {

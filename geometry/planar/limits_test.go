@@ -487,7 +487,7 @@ func TestBuild_EveryPassListensToItsContext(t *testing.T) {
 	}
 	for _, who := range []string{
 		"(*input).figure", "fillCells", "(*leafCell).crossings", "(*fan).crossings",
-		"(*arrangement).sorted", "(*arrangement).bundle", "(*arrangement).route.func1", "(*arrangement).settle",
+		"(*arrangement).sorted", "(*arrangement).bundle", "(*router).route.func1", "(*arrangement).settle",
 		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords",
 	} {
 		if patient.asked["planar."+who] < 2 {

@@ -19,6 +19,7 @@ type scratch struct {
 	between      [parallel.Workers][]VertexID
 	lines        []line
 	leaves       []leafCell
+	near         [parallel.Workers][]bool
 	next         []int32
 	nodes        []statusNode
 	free         []int32

@@ -80,7 +80,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 		return nil, err
 	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
-	return arr, arr.settle(ctx, whole, lo, hi, budget, sc)
+	return arr, arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
 }
 
 // number makes the distinct starts of segments into vertices, sorted, and the
@@ -185,14 +185,11 @@ func (arr *arrangement) ordered(f fragment) fragment {
 
 // settle leads fragments through the vertices whose hot squares they pass, again
 // and again for those that were bent, until none passes another. Those that are
-// there when it begins are sorted.
-func (arr *arrangement) settle(ctx context.Context, whole []fragment, lo, hi Point, budget int, sc *scratch) error {
+// there when it begins are sorted; only those that are near something may pass any.
+func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []bool, lo, hi Point, budget int, sc *scratch) error {
 	p := unhurried(ctx)
-	columns, err := newColumns(p, arr.vertices, lo.Y, hi.Y, sc)
-	if err != nil {
-		return err
-	}
-	whole, bent, err := arr.route(ctx, columns, whole, budget, sc)
+	r := &router{arrangement: arr, columns: columns{vertices: arr.vertices, top: lo.Y}, bottom: hi.Y, budget: budget, sc: sc}
+	whole, bent, err := r.route(ctx, whole, near)
 	if err != nil {
 		return err
 	}
@@ -205,7 +202,7 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, lo, hi Poi
 			return err
 		}
 		var done []fragment
-		if done, bent, err = arr.route(ctx, columns, bent, budget, sc); err != nil {
+		if done, bent, err = r.route(ctx, bent, nil); err != nil {
 			return err
 		}
 		settled = append(settled, done...)
@@ -243,47 +240,80 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, lo, hi Poi
 // each passes through the pixels of all the others' vertices.
 const hitsPerCrossing = 4
 
-// route cuts fragments at the vertices whose hot squares they pass. Those that
-// pass none are done; they come first in the list, in their order. The parts of
-// the others may be bent.
-func (arr *arrangement) route(ctx context.Context, columns *columns, frags []fragment, budget int, sc *scratch) (done, bent []fragment, err error) {
-	var kept [parallel.Workers]int
-	var from [parallel.Workers]int
+// router leads fragments through vertices.
+type router struct {
+	*arrangement
+	columns columns
+	bottom  int32 // no vertex lies below
+	budget  int   // of crossings
+	sc      *scratch
+}
+
+// route cuts fragments at the vertices whose hot squares they pass, those that are
+// near something or, without a list, all. What passes none is done; it comes first
+// in the list, in its order. The parts of the others may be bent.
+func (r *router) route(ctx context.Context, frags []fragment, near []bool) (done, bent []fragment, err error) {
+	passed := r.columns.scanned
+	if r.columns.spans != nil || r.worthColumns(frags, near) {
+		if r.columns.spans == nil {
+			if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
+				return nil, nil, err
+			}
+		}
+		passed = r.columns.passed
+	}
+	var first, kept [parallel.Workers]int
 	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
 		pace := unhurried(ctx)
-		out := sc.bent[part][:0]
-		between := sc.between[part]
+		out, between := r.sc.bent[part][:0], r.sc.between[part]
 		hits, k := 0, lo
-		for _, f := range frags[lo:hi] {
-			var tests int
-			between, tests = columns.passed(f, between[:0])
+		for i := lo; i < hi; i++ {
+			tests := 1
+			f := frags[i]
+			between = between[:0]
+			if near == nil || near[i] {
+				between, tests = passed(f, between)
+			}
 			if len(between) == 0 {
 				frags[k] = f
 				k++
 			} else {
-				out = arr.cut(out, f, between)
+				out = r.cut(out, f, between)
 			}
-			if hits += len(between); hits > hitsPerCrossing*budget {
-				return &ComplexityError{At: arr.vertices[f.from].MM(), Budget: budget}
+			if hits += len(between); hits > hitsPerCrossing*r.budget {
+				return &ComplexityError{At: r.vertices[f.from].MM(), Budget: r.budget}
 			}
 			if err := pace.spend(tests); err != nil {
 				return err
 			}
 		}
-		from[part], kept[part] = lo, k-lo
-		sc.bent[part], sc.between[part] = out, between
+		first[part], kept[part] = lo, k-lo
+		r.sc.bent[part], r.sc.between[part] = out, between
 		return nil
 	})
 	if err != nil {
 		return nil, nil, err
 	}
-	done, bent = frags[:kept[0]], sc.bent[0]
-	for part := 1; part < parallel.Workers && kept[part]+from[part] > 0; part++ {
-		done = append(done, frags[from[part]:from[part]+kept[part]]...)
-		bent = append(bent, sc.bent[part]...)
+	done, bent = frags[:kept[0]], r.sc.bent[0]
+	for part := 1; part < parallel.Workers && first[part] > 0; part++ {
+		done = append(done, frags[first[part]:first[part]+kept[part]]...)
+		bent = append(bent, r.sc.bent[part]...)
 	}
-	sc.bent[0] = bent
+	r.sc.bent[0] = bent
 	return done, bent, nil
+}
+
+// worthColumns reports whether looking at the vertices that lie between the ends
+// of fragments from left to right would take longer than to make columns of them.
+func (r *router) worthColumns(frags []fragment, near []bool) bool {
+	const factor = 24
+	sum := 0
+	for i, f := range frags {
+		if near == nil || near[i] {
+			sum += int(f.to - f.from)
+		}
+	}
+	return sum > factor*len(r.vertices)
 }
 
 // cut appends what vertices along a fragment part it into, in its direction: a
