@@ -149,6 +149,9 @@ func (g *cells) visit(s *line, id int32, pairs []cellPair) []cellPair {
 	}
 	c0, c1 := g.column(a.X-g.margin), g.column(b.X+g.margin)
 	r0, r1 := g.row(lo-g.margin), g.row(hi+g.margin)
+	if c0 == c1 && r0 == r1 {
+		return append(pairs, cellPair{c0*g.ny + r0, id})
+	}
 	if c0 == c1 || r0 == r1 || a.X == b.X {
 		// Clamping may name a cell at the grid's rim that the segment does not
 		// come near: a test more, nothing missed.
@@ -182,10 +185,8 @@ func (g *cells) visit(s *line, id int32, pairs []cellPair) []cellPair {
 }
 
 // column and row return the cell index of a coordinate, clamped to the grid.
-func (g *cells) column(x int32) int32 { return clampCell((int64(x)-int64(g.x0))>>g.shift, g.nx) }
-func (g *cells) row(y int32) int32    { return clampCell((int64(y)-int64(g.y0))>>g.shift, g.ny) }
-
-func clampCell(i int64, n int32) int32 { return int32(min(max(i, 0), int64(n)-1)) }
+func (g *cells) column(x int32) int32 { return min(max((x-g.x0)>>g.shift, 0), g.nx-1) }
+func (g *cells) row(y int32) int32    { return min(max((y-g.y0)>>g.shift, 0), g.ny-1) }
 
 // leafCell is a cell that is not divided further, with the segments near it.
 type leafCell struct {

@@ -146,22 +146,20 @@ func (d *divider) pieces() {
 	}
 }
 
-// isBorder reports whether edge e parts two owners. Two pieces of one label
-// never share an edge: they would be connected.
-func (d *divider) isBorder(e EdgeID) bool {
-	edge := &d.m.edges[e]
-	return d.labels[edge.Left] != d.labels[edge.Right]
-}
+// noBorder is the place of an edge that does not part two owners.
+var noBorder = [2]int32{-1, -1}
 
 // borders collects the border edges around every vertex in rotation order.
 func (d *divider) borders() {
 	m := d.m
 	d.start = make([]int32, len(m.vertices)+1)
 	d.place = make([][2]int32, len(m.edges))
-	borders := 0
+	borders := len(m.edges)
 	for e := range m.edges {
-		if d.isBorder(EdgeID(e)) {
-			borders++
+		// Two pieces of one label never share an edge: they would be connected.
+		if edge := &m.edges[e]; d.labels[edge.Left] == d.labels[edge.Right] {
+			d.place[e] = noBorder
+			borders--
 		}
 	}
 	d.spoke = make([]EdgeID, 0, 2*borders)
@@ -169,19 +167,26 @@ func (d *divider) borders() {
 	for v := range m.vertices {
 		d.start[v] = int32(len(d.spoke))
 		for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
-			if d.isBorder(e) {
+			if d.place[e] != noBorder {
 				d.place[e][0] = int32(len(d.spoke))
 				d.spoke = append(d.spoke, e)
 			}
 		}
 		for i := m.inStart[v+1] - 1; i >= m.inStart[v]; i-- {
-			if e := m.inEdges[i]; d.isBorder(e) {
+			if e := m.inEdges[i]; d.place[e] != noBorder {
 				d.place[e][1] = int32(len(d.spoke))
 				d.spoke = append(d.spoke, ^e)
 			}
 		}
 	}
 	d.start[len(m.vertices)] = int32(len(d.spoke))
+	nodes := 0 // how many seams end in them
+	for v := range m.vertices {
+		if n := d.degree(VertexID(v)); n != 2 {
+			nodes += int(n)
+		}
+	}
+	d.Seams = make([]Seam, 0, nodes/2+nodes/16+4) // and rings by themselves
 	d.seam = make([]SeamRef, len(d.spoke))
 	for i := range d.seam {
 		d.seam[i] = -1

@@ -2,6 +2,7 @@ package planar
 
 import (
 	"cmp"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 	"sort"
@@ -105,9 +106,18 @@ func findHubs(lines []line, ids []int32) []Point {
 	// which vertices to count. Of a fan's rays 32 are drawn, give or take 6.
 	const draw, shows = 16, 6
 	rng := rand.New(rand.NewPCG(1, 1)) // the same in every run
-	var drawn []Point
+	drawn := make([]Point, 0, len(ids)/draw*5/2)
+	seen, often := make([]uint8, 1<<bits.Len(uint(8*len(ids)/draw))), uint8(0)
 	for i := rng.IntN(draw); i < len(ids); i += 1 + rng.IntN(2*draw-1) {
-		drawn = append(drawn, lines[ids[i]].a, lines[ids[i]].b)
+		for _, p := range [2]Point{lines[ids[i]].a, lines[ids[i]].b} {
+			drawn = append(drawn, p)
+			n := &seen[mix(uint64(uint32(p.X))<<32|uint64(uint32(p.Y)))&uint64(len(seen)-1)]
+			*n = min(*n+1, shows)
+			often = max(often, *n)
+		}
+	}
+	if often < shows {
+		return nil // as nearly always; not even together with others
 	}
 	slices.SortFunc(drawn, comparePoints)
 	count := map[Point]int{}

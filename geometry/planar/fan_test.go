@@ -27,7 +27,7 @@ func linesOf(in *input) (lines []line, lo, hi Point) {
 
 func indexOf(t *testing.T, layers []Layer) *index {
 	t.Helper()
-	in, err := quantise(context.Background(), layers, defaultSagittaMM)
+	in, err := quantise(context.Background(), layers, defaultSagittaMM, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

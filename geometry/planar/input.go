@@ -3,6 +3,7 @@ package planar
 import (
 	"context"
 	"math"
+	"slices"
 
 	"abut/geometry"
 )
@@ -42,7 +43,7 @@ type input struct {
 	origins  []origin
 	curves   []cubic
 	segments []segment
-	rings    []int32 // first segment of each closed ring; ring follows ring
+	rings    []int32 // first segment of each closed ring; ring follows ring; of use to Build alone
 	sagitta  float64
 	clipIDs  map[*Clip]int32
 	pace     *pace
@@ -50,11 +51,13 @@ type input struct {
 
 // quantise cuts the layers' curves into chords within sagitta and puts them on
 // the grid. Its errors are *RangeError and the context's.
-func quantise(ctx context.Context, layers []Layer, sagitta float64) (*input, error) {
-	in := &input{sagitta: sagitta, clipIDs: map[*Clip]int32{}, pace: unhurried(ctx)}
-	segments, chords := sizes(layers, sagitta)
-	in.origins = make([]origin, 0, segments)
-	in.segments = make([]segment, 0, chords)
+func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch) (*input, error) {
+	in := &sc.input
+	*in = input{
+		origins: in.origins[:0], curves: in.curves[:0], segments: in.segments[:0], rings: in.rings[:0],
+		sagitta: sagitta, clipIDs: map[*Clip]int32{}, pace: unhurried(ctx),
+	}
+	defer func() { in.terms, in.clips, in.clipIDs, in.pace = nil, nil, nil, nil }()
 	for l, layer := range layers {
 		for f, fig := range layer.Figures {
 			if err := in.figure(fig, int32(l), int32(f)); err != nil {
@@ -62,31 +65,11 @@ func quantise(ctx context.Context, layers []Layer, sagitta float64) (*input, err
 			}
 		}
 	}
-	in.clipIDs, in.pace = nil, nil
-	return in, nil
-}
-
-// sizes counts the layers' source segments and their chords, clips aside: room
-// to start with.
-func sizes(layers []Layer, sagitta float64) (segments, chords int) {
-	for _, layer := range layers {
-		for _, fig := range layer.Figures {
-			for _, c := range fig.Path {
-				from := c.Start
-				for i := range c.Segments {
-					if s := &c.Segments[i]; s.Cubic {
-						chords += s.Chords(from, sagitta)
-					} else {
-						chords++
-					}
-					from = c.Segments[i].End
-				}
-				segments += len(c.Segments) + 1
-				chords++
-			}
-		}
-	}
-	return segments, min(chords, 1<<20)
+	// What stays with the map is no larger than it must be.
+	return &input{
+		terms: in.terms, clips: in.clips, sagitta: sagitta,
+		origins: slices.Clone(in.origins), curves: slices.Clone(in.curves), segments: slices.Clone(in.segments), rings: in.rings,
+	}, nil
 }
 
 // figure adds a layer's figure, or with layer −1 a clip's.

@@ -384,7 +384,7 @@ func TestBuild_StopsAtTheBudgetOfHits(t *testing.T) {
 		path = append(path, poly(0, rng.Float64()*0.0004, 100, 0.0004*rng.Float64(), 40+rng.Float64()*20, 0.0004*rng.Float64()))
 	}
 	layers := []Layer{layer(geometry.EvenOdd, path)}
-	in, err := quantise(context.Background(), layers, defaultSagittaMM)
+	in, err := quantise(context.Background(), layers, defaultSagittaMM, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -412,7 +412,7 @@ func TestBuild_StopsAtTheBudgetOfWindings(t *testing.T) {
 	for i := range 40 {
 		layers = append(layers, rect(float64(i)*0.1, float64(i*7%40)*0.1, 20, 20))
 	}
-	in, err := quantise(context.Background(), layers, defaultSagittaMM)
+	in, err := quantise(context.Background(), layers, defaultSagittaMM, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

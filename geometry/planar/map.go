@@ -44,12 +44,13 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 	if opt.MaxCrossings <= 0 {
 		opt.MaxCrossings = defaultMaxCrossings
 	}
-	in, err := quantise(ctx, layers, opt.SagittaMM)
+	sc := scratches.Get().(*scratch)
+	defer scratches.Put(sc)
+	in, err := quantise(ctx, layers, opt.SagittaMM, sc)
 	if err != nil {
 		return nil, err
 	}
-	sc := scratches.Get().(*scratch)
-	defer scratches.Put(sc)
+	defer func() { in.rings = nil }() // they lie in the scratch
 	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
 	arr, err := snap(ctx, in, &sw.windings.deltas, opt.MaxCrossings, sc)
 	if err != nil {

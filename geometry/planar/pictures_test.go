@@ -189,7 +189,7 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	for i := range 31 {
 		c.line(geometry.Pt(0, float64(i)), geometry.Pt(44, float64(i)), faint)
 	}
-	in, err := quantise(context.Background(), crossed(), defaultSagittaMM)
+	in, err := quantise(context.Background(), crossed(), defaultSagittaMM, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,6 +9,7 @@ import (
 // scratch is room that one Build leaves to the next: a drag builds maps of much
 // the same size many times a second.
 type scratch struct {
+	input        input
 	cells        cellScratch
 	all          []int32
 	items, spare []keyed

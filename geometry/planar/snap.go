@@ -306,7 +306,7 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool) (done
 // worthColumns reports whether looking at the vertices that lie between the ends
 // of fragments from left to right would take longer than to make columns of them.
 func (r *router) worthColumns(frags []fragment, near []bool) bool {
-	const factor = 24
+	const factor = 12
 	sum := 0
 	for i, f := range frags {
 		if near == nil || near[i] {

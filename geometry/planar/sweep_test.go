@@ -12,7 +12,7 @@ import (
 // unsnapped is the arrangement of the layers' segments as they are, cut nowhere.
 func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 	t.Helper()
-	in, err := quantise(context.Background(), layers, defaultSagittaMM)
+	in, err := quantise(context.Background(), layers, defaultSagittaMM, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func TestSweep_NoticesEveryCrossing(t *testing.T) {
 			}
 			layers = append(layers, layer(geometry.NonZero, geometry.Path{geometry.Polygon(pts...)}))
 		}
-		if in, err := quantise(context.Background(), layers, defaultSagittaMM); err != nil || len(in.segments) != 6 {
+		if in, err := quantise(context.Background(), layers, defaultSagittaMM, new(scratch)); err != nil || len(in.segments) != 6 {
 			continue
 		}
 		arr, in := unsnapped(t, layers...)
