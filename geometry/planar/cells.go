@@ -2,6 +2,7 @@ package planar
 
 import (
 	"math"
+	"slices"
 
 	"abut/geometry"
 )
@@ -48,7 +49,8 @@ func newCells(p *pace, lines []line, ids []int32, lo, hi Point, margin int32, sc
 
 // fillCells distributes the listed segments over about so many cells of one size.
 func fillCells(p *pace, lines []line, ids []int32, target int, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
-	g := &cells{x0: lo.X, y0: lo.Y, margin: margin, shift: minShift}
+	g := scratch.grid()
+	*g = cells{x0: lo.X, y0: lo.Y, margin: margin, shift: minShift}
 	w, h := int64(hi.X)-int64(lo.X), int64(hi.Y)-int64(lo.Y)
 	for (w>>g.shift+1)*(h>>g.shift+1) > int64(target)+1 || 1<<g.shift < margin {
 		g.shift++
@@ -63,7 +65,8 @@ func fillCells(p *pace, lines []line, ids []int32, target int, lo, hi Point, mar
 		}
 	}
 	n := int(g.nx) * int(g.ny)
-	g.start = make([]int32, n+1)
+	g.start = scratch.ints(n + 1)
+	clear(g.start)
 	for _, p := range pairs {
 		g.start[p.cell+1]++
 	}
@@ -73,7 +76,7 @@ func fillCells(p *pace, lines []line, ids []int32, target int, lo, hi Point, mar
 	for i := 0; i < n; i++ {
 		g.start[i+1] += g.start[i]
 	}
-	g.member = make([]int32, len(pairs))
+	g.member = scratch.ints(len(pairs))
 	next := append(scratch.next[:0], g.start[:n]...)
 	for _, p := range pairs {
 		g.member[next[p.cell]] = p.seg
@@ -93,9 +96,39 @@ func (g *cells) corners(cell int32) (lo, hi Point) {
 	return lo, Point{lo.X + side, lo.Y + side}
 }
 
+// cellScratch is room for making grids; those that were made in it last until it is
+// reset.
 type cellScratch struct {
 	pairs []cellPair
 	next  []int32
+	page  []int32
+	grids []cells
+}
+
+func (sc *cellScratch) reset() {
+	sc.page = sc.page[:0]
+	clear(sc.grids)
+	sc.grids = sc.grids[:0]
+}
+
+// ints returns room for n numbers, whatever they are.
+func (sc *cellScratch) ints(n int) []int32 {
+	if cap(sc.page)-len(sc.page) < n {
+		// Others keep the page that was there.
+		sc.page = make([]int32, 0, max(n, 2*cap(sc.page), 1<<10))
+	}
+	at := len(sc.page)
+	sc.page = sc.page[:at+n]
+	return slices.Clip(sc.page[at:])
+}
+
+// grid returns room for a grid.
+func (sc *cellScratch) grid() *cells {
+	if len(sc.grids) == cap(sc.grids) {
+		sc.grids = make([]cells, 0, max(8, 2*cap(sc.grids)))
+	}
+	sc.grids = append(sc.grids, cells{})
+	return &sc.grids[len(sc.grids)-1]
 }
 
 type cellPair struct{ cell, seg int32 }

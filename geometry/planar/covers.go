@@ -24,9 +24,18 @@ type winding struct{ term, n int32 }
 const stateOutside = 0
 
 func newWindings(terms int) *windings {
-	w := &windings{steps: newStepTable(), deltas: deltaTable{singles: int32(2 * terms)}}
-	w.lists.intern(nil, 0)
+	w := &windings{steps: newStepTable()}
+	w.reset(terms)
 	return w
+}
+
+// reset forgets all states and changes; what room they took stays.
+func (w *windings) reset(terms int) {
+	w.deltas.singles = int32(2 * terms)
+	w.deltas.lists.reset()
+	w.lists.reset()
+	w.steps.reset()
+	w.lists.intern(nil, 0)
 }
 
 // step returns the state across an edge with the given change, from its left
@@ -76,6 +85,21 @@ type lists struct {
 // pageSize is how many windings are kept side by side. Lists never move, which
 // would take as much room again.
 const pageSize = 1 << 14
+
+// reset forgets all lists. The room that they took is of use again, but for what
+// was so much that clearing it would take longer than most maps.
+func (l *lists) reset() {
+	if len(l.table) > maxKept {
+		*l = lists{}
+		return
+	}
+	clear(l.table)
+	clear(l.all)
+	l.all, l.keys, l.page, l.entries = l.all[:0], l.keys[:0], l.page[:0], 0
+}
+
+// maxKept is the length of a hash table that is cleared rather than made anew.
+const maxKept = 1 << 12
 
 func (l *lists) get(id int32) []winding { return l.all[id] }
 
@@ -216,6 +240,16 @@ func newStepTable() stepTable {
 	return stepTable{keys: make([]uint64, size), values: make([]int32, size)}
 }
 
+// reset forgets all steps: see lists.reset.
+func (t *stepTable) reset() {
+	if len(t.keys) > maxKept {
+		*t = newStepTable()
+		return
+	}
+	clear(t.keys)
+	t.used = 0
+}
+
 func stepKey(state, delta int32) uint64 { return uint64(uint32(state))<<32 | uint64(uint32(delta)) + 1 }
 
 // find returns the slot that holds the step, or where it belongs.
@@ -269,13 +303,18 @@ func mix(x uint64) uint64 {
 type covers struct {
 	in       *input
 	lists    [][]int32
-	byKey    map[uint64][]int32
+	table    []int32 // open hash table of ids plus one, 0 for free
+	page     []int32 // lists side by side
 	covering []int32 // per term: the last query in which it covered
 	query    int32
+	layers   []int32 // room for a list that may be new
 }
 
-func newCovers(in *input) *covers {
-	c := &covers{in: in, byKey: map[uint64][]int32{}, covering: make([]int32, len(in.terms))}
+func newCovers(in *input, sc *scratch) *covers {
+	c := &sc.covers
+	*c = covers{in: in, table: c.table, covering: room(c.covering, len(in.terms))[:len(in.terms)], layers: c.layers}
+	clear(c.table)
+	clear(c.covering)
 	c.intern(nil)
 	return c
 }
@@ -283,7 +322,7 @@ func newCovers(in *input) *covers {
 // of returns the interned cover of a state.
 func (c *covers) of(state []winding) int32 {
 	c.query++
-	var layers []int32
+	layers := c.layers[:0]
 	for _, w := range state {
 		t := &c.in.terms[w.term]
 		// A clip's terms are numbered before those that it clips, so what they
@@ -297,6 +336,7 @@ func (c *covers) of(state []winding) int32 {
 			layers = append(layers, t.layer)
 		}
 	}
+	c.layers = layers
 	return c.intern(layers)
 }
 
@@ -312,17 +352,41 @@ func (c *covers) withinClips(t *term) bool {
 }
 
 func (c *covers) intern(layers []int32) int32 {
+	if 2*len(c.lists) >= len(c.table) {
+		c.grow()
+	}
+	slot := c.slot(layers)
+	if id := c.table[slot]; id != 0 {
+		return id - 1
+	}
+	if len(c.page)+len(layers) > cap(c.page) {
+		c.page = make([]int32, 0, max(min(pageSize, 8*len(c.lists)+64), len(layers)))
+	}
+	from := len(c.page)
+	c.page = append(c.page, layers...)
+	c.lists = append(c.lists, slices.Clip(c.page[from:]))
+	c.table[slot] = int32(len(c.lists))
+	return int32(len(c.lists) - 1)
+}
+
+// slot returns where a list is in the table, or where it belongs.
+func (c *covers) slot(layers []int32) int {
 	key := uint64(len(layers))
 	for _, l := range layers {
 		key = mix(key ^ uint64(uint32(l)))
 	}
-	for _, id := range c.byKey[key] {
-		if slices.Equal(c.lists[id], layers) {
-			return id
-		}
+	mask := len(c.table) - 1
+	slot := int(key) & mask
+	for c.table[slot] != 0 && !slices.Equal(c.lists[c.table[slot]-1], layers) {
+		slot = (slot + 1) & mask
 	}
-	id := int32(len(c.lists))
-	c.lists = append(c.lists, layers)
-	c.byKey[key] = append(c.byKey[key], id)
-	return id
+	return slot
+}
+
+// grow doubles the table.
+func (c *covers) grow() {
+	c.table = make([]int32, max(64, 2*len(c.table)))
+	for id, layers := range c.lists {
+		c.table[c.slot(layers)] = int32(id + 1)
+	}
 }

@@ -37,6 +37,7 @@ func newIndex(ctx context.Context, lines []line, lo, hi Point, budget int, sc *s
 		ids = append(ids, int32(i))
 	}
 	sc.all = ids
+	sc.cells.reset()
 	x := &index{lines: lines}
 	x.fans, x.rest = findFans(lines, ids)
 	p := &pace{ctx: ctx, limit: effortFor(len(lines), budget)}
@@ -51,7 +52,8 @@ func newIndex(ctx context.Context, lines []line, lo, hi Point, budget int, sc *s
 // findCrossings returns the rounded proper crossings, each once for the pair
 // that makes it.
 func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]Point, error) {
-	s := &search{ctx: ctx, budget: budget, limit: effortFor(len(x.lines), budget)}
+	s := &search{ctx: ctx, budget: budget, limit: effortFor(len(x.lines), budget), found: sc.found[parallel.Workers][:0], sc: sc}
+	defer func() { sc.found[parallel.Workers] = s.found }()
 	leaves := x.cells.leaves(sc.leaves[:0])
 	sc.leaves = leaves
 	defer clear(leaves) // they hold on to the grid
@@ -86,12 +88,16 @@ type search struct {
 	budget int
 	limit  effort
 	found  []Point
+	sc     *scratch
 }
 
 // run lets the workers go through items 0 … n−1, each of which appends what it
 // finds.
 func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([]Point, error)) error {
 	var found [parallel.Workers][]Point
+	for part := range found {
+		found[part] = s.sc.found[part][:0]
+	}
 	var paces [parallel.Workers]pace
 	err := parallel.Ranges(s.ctx, n, worthSplitting, func(part, lo, hi int) (err error) {
 		p := &paces[part]
@@ -112,6 +118,7 @@ func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([
 	sum := pace{ctx: s.ctx, limit: s.limit}
 	for part := range found {
 		s.found = append(s.found, found[part]...)
+		s.sc.found[part] = found[part]
 		sum.crowded(paces[part].most, paces[part].at)
 		sum.spent += paces[part].spent
 	}

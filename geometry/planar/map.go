@@ -51,7 +51,11 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 		return nil, err
 	}
 	defer func() { in.rings = nil }() // they lie in the scratch
-	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
+	if sc.windings == nil {
+		sc.windings = newWindings(0)
+	}
+	sc.windings.reset(len(in.terms))
+	sw := &sweeper{windings: sc.windings, limit: maxWindings}
 	arr, err := snap(ctx, in, &sw.windings.deltas, opt.MaxCrossings, sc)
 	if err != nil {
 		return nil, err
@@ -63,16 +67,19 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 		return nil, err
 	}
 	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: sw.outStart, inStart: sw.inStart, inEdges: sw.in}
-	return m, m.nameFaces(ctx, sw)
+	return m, m.nameFaces(ctx, sw, sc)
 }
 
 // nameFaces turns the sweep's gaps into faces: connected, and maximal among
 // places of one cover (an edge that changes a winding but no cover, like an
 // overlap within a layer, does not divide a face).
-func (m *Map) nameFaces(ctx context.Context, sw *sweeper) error {
+func (m *Map) nameFaces(ctx context.Context, sw *sweeper, sc *scratch) error {
 	pace := unhurried(ctx)
-	cov := newCovers(m.in)
-	coverOf := make([]int32, sw.windings.lists.count())
+	cov := newCovers(m.in, sc)
+	defer func() { cov.in, cov.lists, cov.page = nil, nil, nil }() // they stay with the map
+	states := sw.windings.lists.count()
+	coverOf := room(sc.coverOf, states)[:states]
+	sc.coverOf = coverOf
 	for s := range coverOf {
 		state := sw.windings.lists.get(int32(s))
 		coverOf[s] = cov.of(state)
@@ -90,7 +97,15 @@ func (m *Map) nameFaces(ctx context.Context, sw *sweeper) error {
 			join(parent, e.Left, e.Right)
 		}
 	}
-	faceOf := make([]FaceID, len(parent))
+	faceOf := room(sc.faceOf, len(parent))[:len(parent)]
+	sc.faceOf = faceOf
+	faces := 0
+	for g := range parent {
+		if parent[g] == int32(g) {
+			faces++
+		}
+	}
+	m.cover = make([]int32, 0, faces)
 	for g := range parent {
 		if root := find(parent, int32(g)); root == int32(g) {
 			faceOf[g] = FaceID(len(m.cover))

@@ -26,6 +26,11 @@ type scratch struct {
 	free         []int32
 	arriving     []int32
 	gaps         gaps
+	windings     *windings
+	covers       covers
+	coverOf      []int32
+	faceOf       []FaceID
+	found        [parallel.Workers + 1][]Point
 	place        []int32
 	spans, wide  []span
 	points       []Point
