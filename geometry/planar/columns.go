@@ -32,7 +32,7 @@ type span struct {
 // columnShare is the binary logarithm of how many times more columns there are than
 // vertices in one. Narrow columns are many for what is long, wide ones hold much
 // that lies beside what is short.
-const columnShare = 3
+const columnShare = 2
 
 // wide is how many columns are passed by at once where nothing is near.
 const wide = 16

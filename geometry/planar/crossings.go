@@ -31,11 +31,8 @@ func (leaf *leafCell) crossings(p *pace, lines []line, near []bool, found []Poin
 			if t.a.Y > y1 && t.b.Y > y1 || t.a.Y < y0 && t.b.Y < y0 {
 				continue
 			}
-			if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
-				if leaf.grid.holds(leaf.cell, at) {
-					found = append(found, at)
-				}
-				continue
+			if at, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, at) {
+				found = append(found, at)
 			}
 			if s.passes(t.a) || s.passes(t.b) {
 				near[id] = true
@@ -45,10 +42,10 @@ func (leaf *leafCell) crossings(p *pace, lines []line, near []bool, found []Poin
 			}
 		}
 	}
-	if len(found) > before {
-		for _, id := range leaf.members {
-			near[id] = true
-		}
+	here := found[before:]
+	for _, id := range leaf.members {
+		// Where they are many, telling which pass which takes longer than to look.
+		near[id] = near[id] || len(here) > len(leaf.members) || slices.ContainsFunc(here, lines[id].passes)
 	}
 	n := len(leaf.members)
 	return found, p.spend(n * n / 2)
@@ -56,7 +53,7 @@ func (leaf *leafCell) crossings(p *pace, lines []line, near []bool, found []Poin
 
 // passes reports whether the line passes the hot square of a vertex between its
 // ends.
-func (l *line) passes(p Point) bool {
+func (l line) passes(p Point) bool {
 	return p.X >= l.a.X && p.X <= l.b.X && p.Y >= min(l.a.Y, l.b.Y) && p.Y <= max(l.a.Y, l.b.Y) &&
 		p != l.a && p != l.b && inHotPixel(l.a, l.b, p)
 }
