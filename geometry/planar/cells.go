@@ -223,18 +223,19 @@ func (g *cells) row(y int32) int32    { return min(max((y-g.y0)>>g.shift, 0), g.
 
 // leafCell is a cell that is not divided further, with the segments near it.
 type leafCell struct {
-	grid    *cells
-	cell    int32
-	members []int32
+	grid *cells
+	cell int32
 }
+
+func (l leafCell) members() []int32 { return l.grid.member[l.grid.start[l.cell]:l.grid.start[l.cell+1]] }
 
 // leaves appends the leaf cells that hold a pair of segments or more.
 func (g *cells) leaves(list []leafCell) []leafCell {
 	for i := int32(0); i < g.nx*g.ny; i++ {
 		if g.inner != nil && g.inner[i] != nil {
 			list = g.inner[i].leaves(list)
-		} else if m := g.member[g.start[i]:g.start[i+1]]; len(m) > 1 {
-			list = append(list, leafCell{g, i, m})
+		} else if g.start[i+1]-g.start[i] > 1 {
+			list = append(list, leafCell{g, i})
 		}
 	}
 	return list

@@ -12,18 +12,19 @@ import (
 // end of another there or come near a crossing.
 func (leaf *leafCell) crossings(p *pace, lines []line, near []bool, found []Point) ([]Point, error) {
 	at, _ := leaf.grid.corners(leaf.cell)
-	p.crowded(len(leaf.members), at)
-	if len(leaf.members) > bundle {
-		for _, id := range leaf.members {
+	p.crowded(len(leaf.members()), at)
+	members := leaf.members()
+	if len(members) > bundle {
+		for _, id := range members {
 			near[id] = true
 		}
 		return leaf.bundleCrossings(p, lines, found)
 	}
 	before := len(found)
-	for i, id := range leaf.members {
+	for i, id := range members {
 		s := &lines[id]
 		y0, y1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
-		for _, other := range leaf.members[i+1:] {
+		for _, other := range members[i+1:] {
 			t := &lines[other]
 			if t.a.X > s.b.X {
 				break // lines are sorted, and so are members
@@ -31,23 +32,23 @@ func (leaf *leafCell) crossings(p *pace, lines []line, near []bool, found []Poin
 			if t.a.Y > y1 && t.b.Y > y1 || t.a.Y < y0 && t.b.Y < y0 {
 				continue
 			}
-			if at, ok := crossing(s.a, s.b, t.a, t.b); ok && leaf.grid.holds(leaf.cell, at) {
-				found = append(found, at)
+			if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
+				near[id], near[other] = true, true
+				if leaf.grid.holds(leaf.cell, at) {
+					found = append(found, at)
+				}
+				continue
 			}
-			if s.passes(t.a) || s.passes(t.b) {
-				near[id] = true
-			}
-			if t.passes(s.a) || t.passes(s.b) {
-				near[other] = true
-			}
+			near[id] = near[id] || s.passes(t.a) || s.passes(t.b)
+			near[other] = near[other] || t.passes(s.a) || t.passes(s.b)
 		}
 	}
 	here := found[before:]
-	for _, id := range leaf.members {
+	for _, id := range members {
 		// Where they are many, telling which pass which takes longer than to look.
-		near[id] = near[id] || len(here) > len(leaf.members) || slices.ContainsFunc(here, lines[id].passes)
+		near[id] = near[id] || len(here) > len(members) || slices.ContainsFunc(here, lines[id].passes)
 	}
-	n := len(leaf.members)
+	n := len(members)
 	return found, p.spend(n * n / 2)
 }
 
@@ -73,7 +74,7 @@ func (leaf *leafCell) bundleCrossings(p *pace, lines []line, found []Point) ([]P
 	}
 	lo, hi := leaf.grid.box(leaf.cell)
 	var along geometry.Point
-	for _, id := range leaf.members {
+	for _, id := range leaf.members() {
 		d := steps(lines[id].b).Sub(steps(lines[id].a))
 		if d.Dot(along) < 0 {
 			d = d.Mul(-1)
@@ -81,8 +82,8 @@ func (leaf *leafCell) bundleCrossings(p *pace, lines []line, found []Point) ([]P
 		along = along.Add(d)
 	}
 	across := geometry.Pt(-along.Y, along.X).Mul(1 / along.Len())
-	strands := make([]strand, 0, len(leaf.members))
-	for _, id := range leaf.members {
+	strands := make([]strand, 0, len(leaf.members()))
+	for _, id := range leaf.members() {
 		a, b := steps(lines[id].a), steps(lines[id].b)
 		t0, t1 := clipTo(a, b, lo, hi)
 		if t0 > t1 {

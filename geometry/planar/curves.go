@@ -205,18 +205,19 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 		return false, err
 	}
 	for _, leaf := range grid.leaves(nil) {
-		for _, a := range leaf.members {
+		members := leaf.members()
+		for _, a := range members {
 			if s.chord[a] {
 				continue // chords are apart; what comes near one finds it
 			}
-			for _, b := range leaf.members {
+			for _, b := range members {
 				if a == b || b < a && !s.chord[b] || s.apart(a, b) {
 					continue
 				}
 				mark(a)
 				mark(b)
 			}
-			if err := pace.spend(apartEffort * len(leaf.members)); err != nil {
+			if err := pace.spend(apartEffort * len(members)); err != nil {
 				return false, err
 			}
 		}

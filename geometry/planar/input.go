@@ -53,11 +53,16 @@ type input struct {
 // the grid. Its errors are *RangeError and the context's.
 func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch) (*input, error) {
 	in := &sc.input
+	segments, chords := sizes(layers, sagitta)
+	large := chords > manyChords
+	if large {
+		in = &input{origins: make([]origin, 0, segments), segments: make([]segment, 0, chords)}
+	}
 	*in = input{
 		origins: in.origins[:0], curves: in.curves[:0], segments: in.segments[:0], rings: in.rings[:0],
 		sagitta: sagitta, clipIDs: map[*Clip]int32{}, pace: unhurried(ctx),
 	}
-	defer func() { in.terms, in.clips, in.clipIDs, in.pace = nil, nil, nil, nil }()
+	defer func() { in.clipIDs, in.pace = nil, nil }()
 	for l, layer := range layers {
 		for f, fig := range layer.Figures {
 			if err := in.figure(fig, int32(l), int32(f)); err != nil {
@@ -65,11 +70,48 @@ func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch)
 			}
 		}
 	}
+	if large {
+		return in, nil
+	}
 	// What stays with the map is no larger than it must be.
-	return &input{
+	out := &input{
 		terms: in.terms, clips: in.clips, sagitta: sagitta,
 		origins: slices.Clone(in.origins), curves: slices.Clone(in.curves), segments: slices.Clone(in.segments), rings: in.rings,
-	}, nil
+	}
+	in.terms, in.clips = nil, nil
+	return out, nil
+}
+
+// manyChords are read to where they stay. Fewer are copied there, so that none but
+// they stay; counting the chords of curves beforehand would take longer.
+const manyChords = 1 << 15
+
+// sizes counts the layers' source segments and at least as many chords, clips aside.
+// Of few it does not tell how many.
+func sizes(layers []Layer, sagitta float64) (segments, chords int) {
+	for _, layer := range layers {
+		for _, fig := range layer.Figures {
+			for _, c := range fig.Path {
+				segments += len(c.Segments) + 1
+			}
+		}
+	}
+	if segments < manyChords/8 {
+		return segments, segments
+	}
+	for _, layer := range layers {
+		for _, fig := range layer.Figures {
+			for _, c := range fig.Path {
+				from := c.Start
+				for i := range c.Segments {
+					chords += c.Segments[i].Chords(from, sagitta)
+					from = c.Segments[i].End
+				}
+				chords++
+			}
+		}
+	}
+	return segments, min(chords, 1<<20)
 }
 
 // figure adds a layer's figure, or with layer −1 a clip's.

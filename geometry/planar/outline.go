@@ -11,7 +11,11 @@ import (
 // RingPoints returns the vertices of a ring in order, without repeating the
 // first.
 func (d *Division) RingPoints(r Ring) []Point {
-	var out []Point
+	n := 0
+	for _, ref := range r.Seams {
+		n += len(d.Seams[ref.Index()].Points) - 1
+	}
+	out := make([]Point, 0, n)
 	for _, ref := range r.Seams {
 		pts := d.Seams[ref.Index()].Points
 		if ref.Backwards() {
@@ -27,8 +31,9 @@ func (d *Division) RingPoints(r Ring) []Point {
 	return slices.Clip(withoutStraight(out))
 }
 
+// withoutStraight takes out, in place, points that lie straight between others.
 func withoutStraight(ring []Point) []Point {
-	out := ring[:0:0]
+	out := ring[:0]
 	for _, p := range ring {
 		for n := len(out); n > 1 && straight(out[n-2], out[n-1], p); n = len(out) {
 			out = out[:n-1]
@@ -119,50 +124,67 @@ func (d *Division) Inside(piece int) geometry.Point {
 	for _, r := range p.Rings {
 		rings = append(rings, d.RingPoints(r))
 	}
-	best, room := p.Bounds.Centre(), -1.0
-	const levels = 16
-	for i := range levels {
-		// Half a step off the grid, a scan line meets no vertex.
-		y := p.Bounds.Min.Y + p.Bounds.Height()*(float64(i)+0.5)/levels
+	// Half a step off the grid, a scan line meets no vertex.
+	level := func(v float64) float64 { return math.Floor(v*StepsPerMM) + 0.5 }
+	const lines = 16
+	var ys, across [lines]float64
+	for i := range ys {
+		ys[i] = p.Bounds.Min.Y + p.Bounds.Height()*(float64(i)+0.5)/lines
+		across[i] = level(ys[i])
+	}
+	// A vertical line through the middle of the widest stretch of each.
+	type column struct{ x, y, width, level float64 }
+	columns := make([]column, lines)
+	for i, cuts := range cutsOf(rings, across[:], false) {
 		widest := [2]float64{}
-		for _, span := range spans(rings, y, false) {
-			if span[1]-span[0] > widest[1]-widest[0] {
-				widest = span
+		for k := 0; k+1 < len(cuts); k += 2 {
+			if cuts[k+1]-cuts[k] > widest[1]-widest[0] {
+				widest = [2]float64{cuts[k], cuts[k+1]}
 			}
 		}
 		x := (widest[0] + widest[1]) / 2
-		for _, up := range spans(rings, x, true) {
-			if up[0] <= y && y <= up[1] {
-				if r := math.Min(widest[1]-widest[0], up[1]-up[0]); r > room {
-					best, room = geometry.Point{X: x, Y: (up[0] + up[1]) / 2}, r
-				}
+		columns[i] = column{x, ys[i], widest[1] - widest[0], level(x)}
+	}
+	slices.SortStableFunc(columns, func(a, b column) int { return cmp.Compare(a.level, b.level) })
+	var down [lines]float64
+	for i, c := range columns {
+		down[i] = c.level
+	}
+	cuts := cutsOf(rings, down[:], true)
+	best, room, at := p.Bounds.Centre(), -1.0, math.Inf(1)
+	for i, c := range columns {
+		for k := 0; k+1 < len(cuts[i]); k += 2 {
+			lo, hi := cuts[i][k], cuts[i][k+1]
+			// Of equals the topmost.
+			if r := math.Min(c.width, hi-lo); lo <= c.y && c.y <= hi && (r > room || r == room && c.y < at) {
+				best, room, at = geometry.Point{X: c.x, Y: (lo + hi) / 2}, r, c.y
 			}
 		}
 	}
 	return best
 }
 
-// spans returns where a horizontal line at y = at (a vertical one at x = at)
-// runs inside the rings, in millimetres.
-func spans(rings [][]Point, at float64, vertical bool) [][2]float64 {
-	level := math.Floor(at*StepsPerMM) + 0.5
-	var cuts []float64
+// cutsOf returns where horizontal lines at the given levels, ascending and none on a
+// whole step, cross the rings (or vertical ones), in millimetres, ascending: between
+// one and the next a line runs inside, then outside, and so on.
+func cutsOf(rings [][]Point, levels []float64, vertical bool) [][]float64 {
+	cuts := make([][]float64, len(levels))
 	for _, ring := range rings {
-		for i, p := range ring {
-			q := ring[(i+1)%len(ring)]
+		p := ring[len(ring)-1]
+		for _, q := range ring {
 			u, v, x, y := float64(p.Y), float64(q.Y), float64(p.X), float64(q.X)
 			if vertical {
 				u, v, x, y = x, y, u, v
 			}
-			if (u < level) != (v < level) {
-				cuts = append(cuts, (x+(level-u)*(y-x)/(v-u))/StepsPerMM)
+			p = q
+			i, _ := slices.BinarySearch(levels, math.Min(u, v))
+			for far := math.Max(u, v); i < len(levels) && levels[i] < far; i++ {
+				cuts[i] = append(cuts[i], (x+(levels[i]-u)*(y-x)/(v-u))/StepsPerMM)
 			}
 		}
 	}
-	slices.Sort(cuts)
-	var out [][2]float64
-	for i := 0; i+1 < len(cuts); i += 2 {
-		out = append(out, [2]float64{cuts[i], cuts[i+1]})
+	for _, c := range cuts {
+		slices.Sort(c)
 	}
-	return out
+	return cuts
 }
