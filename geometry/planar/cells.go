@@ -105,8 +105,10 @@ type cellScratch struct {
 	grids []cells
 }
 
-func (sc *cellScratch) reset() {
-	sc.page = sc.page[:0]
+// reset makes all of it room again, enough for most grids of so many lines.
+func (sc *cellScratch) reset(lines int) {
+	sc.pairs = room(sc.pairs, lines+lines/2)
+	sc.page = room(sc.page, 3*lines)
 	clear(sc.grids)
 	sc.grids = sc.grids[:0]
 }
@@ -115,7 +117,7 @@ func (sc *cellScratch) reset() {
 func (sc *cellScratch) ints(n int) []int32 {
 	if cap(sc.page)-len(sc.page) < n {
 		// Others keep the page that was there.
-		sc.page = make([]int32, 0, max(n, 2*cap(sc.page), 1<<10))
+		sc.page = make([]int32, 0, max(n, cap(sc.page)/2, 1<<10))
 	}
 	at := len(sc.page)
 	sc.page = sc.page[:at+n]
@@ -227,7 +229,9 @@ type leafCell struct {
 	cell int32
 }
 
-func (l leafCell) members() []int32 { return l.grid.member[l.grid.start[l.cell]:l.grid.start[l.cell+1]] }
+func (l leafCell) members() []int32 {
+	return l.grid.member[l.grid.start[l.cell]:l.grid.start[l.cell+1]]
+}
 
 // leaves appends the leaf cells that hold a pair of segments or more.
 func (g *cells) leaves(list []leafCell) []leafCell {

@@ -37,7 +37,7 @@ func newIndex(ctx context.Context, lines []line, lo, hi Point, budget int, sc *s
 		ids = append(ids, int32(i))
 	}
 	sc.all = ids
-	sc.cells.reset()
+	sc.cells.reset(len(lines))
 	x := &index{lines: lines}
 	x.fans, x.rest = findFans(lines, ids)
 	p := &pace{ctx: ctx, limit: effortFor(len(lines), budget)}
@@ -54,7 +54,7 @@ func newIndex(ctx context.Context, lines []line, lo, hi Point, budget int, sc *s
 func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]Point, error) {
 	s := &search{ctx: ctx, budget: budget, limit: effortFor(len(x.lines), budget), found: sc.found[parallel.Workers][:0], sc: sc}
 	defer func() { sc.found[parallel.Workers] = s.found }()
-	leaves := x.cells.leaves(sc.leaves[:0])
+	leaves := x.cells.leaves(room(sc.leaves, len(x.rest)/2))
 	sc.leaves = leaves
 	defer clear(leaves) // they hold on to the grid
 	near := &sc.near

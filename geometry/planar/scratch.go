@@ -45,6 +45,11 @@ func (sc *scratch) sort(p *pace, items []keyed, width int) ([]keyed, error) {
 	return out, err
 }
 
+// mostKept is how many chords leave their room, some 100 bytes each, to the next
+// map. That of more is given up piece by piece as soon as it is of no more use: a
+// million would hold a hundred megabytes.
+const mostKept = 1 << 18
+
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
 
 // room returns a slice of length 0 and room for n, the given one if it will do.

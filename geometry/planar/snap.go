@@ -79,8 +79,16 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	if err := arr.add(pace, crossings, whole, lo, hi, sc); err != nil {
 		return nil, err
 	}
+	large := len(segs) > mostKept
+	if large {
+		sc.lines, sc.leaves, sc.cells, sc.found = nil, nil, cellScratch{}, [len(sc.found)][]Point{}
+	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
-	return arr, arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
+	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
+	if large {
+		*sc = scratch{windings: sc.windings}
+	}
+	return arr, err
 }
 
 // number makes the distinct starts of segments into vertices, sorted, and the
