@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"slices"
 	"testing"
+	"time"
 
 	"abut/geometry"
 	"abut/internal/motif"
@@ -54,6 +55,71 @@ func BenchmarkBuild(b *testing.B) {
 					b.Fatal(err)
 				}
 				divided(m, topmost(m))
+			}
+		})
+	}
+}
+
+// BenchmarkPasses tells what each pass of Build and Divide takes for a chord, and,
+// as what cannot be less, what it takes to read the chords (their ends are put on
+// the grid), to sort them, and to write the edges and vertices once.
+func BenchmarkPasses(b *testing.B) {
+	ctx := context.Background()
+	for _, c := range []struct {
+		name   string
+		layers []Layer
+	}{{"30x2000", blobs(30, 2000, 60)}, {"10x100", blobs(10, 100, 60)}, {"200 rings", layersOf(motif.Rings(200, 50))}} {
+		b.Run(c.name, func(b *testing.B) {
+			var best [8]time.Duration // of each pass: others on the machine only add to it
+			sc, chords := new(scratch), 0
+			var m *Map
+			for b.Loop() {
+				var spent [8]time.Duration
+				begun := time.Now()
+				pass := func(i int, err error) {
+					if err != nil {
+						b.Fatal(err)
+					}
+					spent[i] += time.Since(begun)
+					begun = time.Now()
+				}
+				in, err := quantise(ctx, c.layers, defaultSagittaMM, sc)
+				pass(0, err)
+				lo, hi := in.segments[0].a, in.segments[0].a
+				for _, s := range in.segments {
+					lo, hi = Point{min(lo.X, s.a.X), min(lo.Y, s.a.Y)}, Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
+				}
+				sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
+				arr := &arrangement{segs: in.segments, deltas: &sw.windings.deltas}
+				begun = time.Now()
+				frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
+				pass(1, err)
+				lines := arr.lines(frags, sc)
+				near, err := newIndex(ctx, lines, lo, hi, defaultMaxCrossings, sc)
+				pass(2, err)
+				crossings, err := near.findCrossings(ctx, defaultMaxCrossings, sc)
+				pass(2, err)
+				pass(3, arr.add(unhurried(ctx), crossings, frags, lo, hi, sc))
+				pass(3, arr.settle(ctx, frags, near.near, lo, hi, defaultMaxCrossings, sc))
+				pass(4, sw.take(ctx, arr))
+				pass(4, sw.run(ctx, sc))
+				m = &Map{in: in, vertices: slices.Clone(sw.vertices), edges: sw.edges, outStart: sw.outStart, inStart: sw.inStart, inEdges: sw.in}
+				pass(5, m.nameFaces(ctx, sw, sc))
+				labels := topmost(m)
+				begun = time.Now()
+				_, err = m.Divide(ctx, labels)
+				pass(6, err)
+				_, _ = slices.Clone(m.edges), slices.Clone(m.vertices)
+				pass(7, nil)
+				chords = len(in.segments)
+				for i, d := range spent {
+					if best[i] == 0 || d < best[i] {
+						best[i] = d
+					}
+				}
+			}
+			for i, name := range []string{"read", "sort", "cross", "snap", "sweep", "name", "divide", "write"} {
+				b.ReportMetric(float64(best[i].Nanoseconds())/float64(chords), name+"-ns/chord")
 			}
 		})
 	}

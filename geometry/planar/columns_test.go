@@ -58,11 +58,7 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var lines []line
-		for _, f := range frags {
-			lines = append(lines, line{arr.vertices[f.from], arr.vertices[f.to]})
-		}
-		x, err := newIndex(ctx, lines, lo, hi, defaultMaxCrossings, sc)
+		x, err := newIndex(ctx, arr.lines(frags, sc), lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -63,12 +63,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	if err != nil {
 		return nil, err
 	}
-	lines := room(sc.lines, len(whole))
-	for _, f := range whole {
-		lines = append(lines, line{arr.vertices[f.from], arr.vertices[f.to]})
-	}
-	sc.lines = lines
-	near, err := newIndex(ctx, lines, lo, hi, budget, sc)
+	near, err := newIndex(ctx, arr.lines(whole, sc), lo, hi, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -136,6 +131,15 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 		return nil, err
 	}
 	return arr.bundle(p, frags)
+}
+
+// lines are the ways of fragments. They lie in the scratch.
+func (arr *arrangement) lines(frags []fragment, sc *scratch) []line {
+	sc.lines = room(sc.lines, len(frags))
+	for _, f := range frags {
+		sc.lines = append(sc.lines, line{arr.vertices[f.from], arr.vertices[f.to]})
+	}
+	return sc.lines
 }
 
 // key orders points by x and then by y, relative to the least ones.
