@@ -2,6 +2,8 @@ package planar
 
 import (
 	"context"
+	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -23,12 +25,17 @@ func dense() map[string][]Layer {
 		}
 		return out
 	}
-	return map[string][]Layer{
+	out := map[string][]Layer{}
+	for i := range 300 { // of few vertices: a crossing may be the last of them
+		out[fmt.Sprint("steep ", i)] = strewn(3, 2, 9, 3, 40)
+	}
+	maps.Copy(out, map[string][]Layer{
 		"a heap":             strewn(40, 40, 40, 60, 60),
 		"a field":            strewn(400, 900, 900, 60, 60),
 		"a wide field":       strewn(400, 3000, 3000, 60, 60),
 		"a row":              strewn(200, 9000, 20, 60, 60),
 		"a pile":             strewn(200, 20, 9000, 60, 60),
+		"steep":              strewn(40, 3, 3000, 2, 90),
 		"slivers":            strewn(200, 3000, 3000, 300, 4),
 		"more slivers":       strewn(300, 900, 900, 90, 4),
 		"blobs":              blobsOf(rng, 12, 100, 20),
@@ -37,7 +44,8 @@ func dense() map[string][]Layer {
 		"lines":              layersOf(motif.Hatch(100, 10, false)),
 		"lines aslant":       layersOf(motif.Hatch(100, 10, true)),
 		"one shape, 9 times": slices.Repeat(blobsOf(rng, 1, 200, 20), 9),
-	}
+	})
+	return out
 }
 
 // The oracle looks at every vertex for every line. With columns of a few vertices,
@@ -68,6 +76,14 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 		}
 		if err := arr.add(unhurried(ctx), crossings, frags, lo, hi, sc); err != nil {
 			t.Fatal(err)
+		}
+		want := slices.Clone(crossings)
+		for _, s := range in.segments {
+			want = append(want, s.a)
+		}
+		slices.SortFunc(want, comparePoints)
+		if want = slices.Compact(want); !slices.Equal(arr.vertices, want) {
+			t.Fatalf("%s: %d vertices, want %d: %v", name, len(arr.vertices), len(want), want)
 		}
 		scan, columns := columns{vertices: arr.vertices, top: lo.Y}, columns{vertices: arr.vertices, top: lo.Y}
 		if err := columns.fill(unhurried(ctx), hi.Y, new(scratch)); err != nil {

@@ -45,7 +45,7 @@ func (sc *scratch) sort(p *pace, items []keyed, width int) ([]keyed, error) {
 	return out, err
 }
 
-// mostKept is how many chords leave their room, some 100 bytes each, to the next
+// mostKept is how many chords and crossings leave their room, some 100 bytes each, to the next
 // map. That of more is given up piece by piece as soon as it is of no more use: a
 // million would hold a hundred megabytes.
 const mostKept = 1 << 18

@@ -3,6 +3,7 @@ package planar
 import (
 	"cmp"
 	"context"
+	"math"
 	"math/bits"
 	"slices"
 
@@ -74,7 +75,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	if err := arr.add(pace, crossings, whole, lo, hi, sc); err != nil {
 		return nil, err
 	}
-	large := len(segs) > mostKept
+	large := len(segs)+len(crossings) > mostKept
 	if large {
 		sc.lines, sc.leaves, sc.cells, sc.found = nil, nil, cellScratch{}, [len(sc.found)][]Point{}
 	}
@@ -167,18 +168,20 @@ func (arr *arrangement) add(p *pace, crossings []Point, frags []fragment, lo, hi
 	}
 	all := room(sc.vertices[1], len(arr.vertices)+len(items))
 	name := sc.startOf[:len(arr.vertices)] // no longer asked for starts
-	i := 0
-	for v, q := range arr.vertices {
-		key := q.key(lo, yBits)
-		for ; i < len(items) && items[i].key <= key; i++ {
-			if k := items[i].key; k != key && (i == 0 || k != items[i-1].key) {
-				all = append(all, pointOf(k, lo, yBits))
+	last := uint64(math.MaxUint64)         // no key
+	for v, i := 0, 0; v < len(arr.vertices) || i < len(items); {
+		if v == len(arr.vertices) || i < len(items) && items[i].key < arr.vertices[v].key(lo, yBits) {
+			if k := items[i].key; k != last {
+				all, last = append(all, pointOf(k, lo, yBits)), k
 			}
+			i++
+			continue
 		}
 		name[v] = VertexID(len(all))
-		all = append(all, q)
+		q := arr.vertices[v]
+		all, last = append(all, q), q.key(lo, yBits)
+		v++
 	}
-	// A crossing lies between ends of its segments: none comes after the last.
 	arr.vertices, sc.vertices[1] = all, all
 	for i := range frags {
 		frags[i].from, frags[i].to = name[frags[i].from], name[frags[i].to]
