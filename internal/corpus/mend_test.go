@@ -171,24 +171,25 @@ func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
 }
 
 // What is mended still lies edge to edge: by GEOS no two sheets have anything in
-// common, and together they cover what they covered before.
+// common, and together they cover what they covered before, but for what is said to be
+// bare: tips and opened spaces.
 func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
 	names, s := openArt(t, 8, 60, emoji)
 	g := oracle.StartGeos(t)
 	for _, name := range names {
 		base := filepath.Base(name)
 		ctx, cancel := context.WithTimeout(context.Background(), hangs)
-		covered := func(j job.Job) (float64, []geometry.Path) {
+		covered := func(j job.Job) (area, bared float64, outlines []geometry.Path) {
 			p, err := fit.Compute(ctx, j)
 			if err != nil {
 				t.Fatalf("%s: %v", base, err)
 			}
-			outlines := outlinesOf(p)
-			area, err := g.UnionArea(outlines)
+			outlines = outlinesOf(p)
+			area, err = g.UnionArea(outlines)
 			if err != nil {
 				t.Fatalf("%s: %v", base, err)
 			}
-			return area, outlines
+			return area, p.Proof.UncoveredMM2, outlines
 		}
 		j, err := emojiJob(ctx, name)
 		if err != nil {
@@ -198,11 +199,13 @@ func TestEmoji_MendedSheetsDoNotOverlap(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", base, err)
 		}
-		before, _ := covered(j)
-		after, outlines := covered(k)
+		before, _, _ := covered(j)
+		after, bared, outlines := covered(k)
 		cancel()
-		if after < before-1e-3 {
-			t.Errorf("seed %d: %s: sheets cover %.4f mm², %.4f before", s, base, after, before)
+		// Hairlines beside a space that became wider are not filled any more.
+		const hairsMM2 = 0.01
+		if after < before-bared-hairsMM2 {
+			t.Errorf("seed %d: %s: sheets cover %.4f mm², %.4f before; %.4f mm² are said to be bare", s, base, after, before, bared)
 		}
 		if v, err := worstOverlap(g, outlines); err != nil || v > maxOverlapMM2 {
 			t.Errorf("seed %d: %s: two sheets overlap by %g mm², %v", s, base, v, err)
