@@ -13,12 +13,12 @@ import (
 	"abut/internal/words"
 )
 
-// Source is a picture: the file at Path or, with an SVG, what that reads; Path
-// then only says where it is from. Name is what the picture is called, empty
-// for the name of its file.
+// Source is a picture: the file at Path or, with Art, what that reads; Path then
+// only says where it is from. Name is what the picture is called, empty for the
+// name of its file.
 type Source struct {
 	Path string
-	SVG  io.Reader
+	Art  io.Reader
 	Name string
 }
 
@@ -129,11 +129,19 @@ func follow(ctx context.Context, j job.Job, steps ...step) (job.Job, error) {
 	return j, nil
 }
 
+// reader reads the picture.
+func (s Source) reader(ctx context.Context) (io.ReadCloser, error) {
+	if s.Art != nil {
+		return io.NopCloser(s.Art), nil
+	}
+	return openFile(ctx, s.Path)
+}
+
 func (s Source) open(ctx context.Context, _ job.Job) (j job.Job, err error) {
-	if s.SVG == nil {
+	if s.Art == nil {
 		j, err = Open(ctx, s.Path)
 	} else {
-		j, err = OpenSVG(ctx, s.Path, s.SVG)
+		j, err = OpenPicture(ctx, s.Path, s.Art)
 	}
 	if err == nil && s.Name != "" {
 		j.Items[0].Name = s.Name
