@@ -31,7 +31,9 @@ func (r *Result) WriteSVG(w io.Writer) error {
 	num(`" height="`, r.Canvas.Height())
 	num(`" viewBox="0 0 `, r.Canvas.Width())
 	num(" ", r.Canvas.Height())
-	b.WriteString("\">\n")
+	// Programs smooth one shape after the other, and what is beneath shines through
+	// where two meet: crisp edges show none of that.
+	b.WriteString("\" shape-rendering=\"crispEdges\">\n")
 	for _, l := range r.Layers {
 		b.WriteString(`<path fill="` + l.Colour.String() + `" d="`)
 		for _, s := range job.Shapes(l.Content) {
