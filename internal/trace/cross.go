@@ -7,54 +7,229 @@ import (
 )
 
 // Chains that are fitted one by one may come to cross where the picture is finer
-// than its pixels. Then two regions would overlap. What crosses falls back to the
-// points that it was fitted to and, if that does not help, to the borders of the
-// pixels themselves, which never cross.
+// than its pixels. Then two regions would overlap. Around the place where they
+// cross, and no further than it takes, both are drawn by their rows instead, which
+// never cross.
 
-// how a chain is drawn.
-type how uint8
+// patch is a disc in which a chain is drawn by its rows.
+type patch struct {
+	at geometry.Point
+	r  float64
+	// round is when it was last made larger.
+	round int
+}
 
 const (
-	smooth how = iota
-	points
-	cracks
+	// leastPatch and mostPatch are how large patches are, in pixels: what a fit over a
+	// few rows strays, and where it would be all of most chains anyway.
+	leastPatch, mostPatch = 1.5, 24.0
+	// roundsPatched bounds the work: by then a patch is as large as it may be. What
+	// still crosses is drawn by its rows from end to end.
+	roundsPatched = 12
+	// withinCrack is how far off the middle of its crack a row counts: less than half a
+	// pixel.
+	withinCrack = 0.45
 )
 
 // untangle draws chains anew until none crosses another, or itself.
 func (n *network) untangle(poll func() error) error {
 	for round := 0; ; round++ {
-		bad, err := n.crossed(poll)
-		if err != nil || len(bad) == 0 {
+		hits, err := n.crossed(poll)
+		if err != nil || len(hits) == 0 {
 			return err
 		}
 		again := map[int]bool{}
-		for _, k := range bad {
-			c := n.chains[k]
-			if c.plain < cracks {
-				c.plain++
-			}
-			if round > 8 { // far beyond any picture that was met
-				c.plain = cracks
-			}
-			again[k] = true
-			if c.plain == cracks && !c.closed() {
-				for _, j := range []int{c.from, c.to} {
-					x := &n.junctions[j]
-					x.at, x.pinned = x.corner.point(), true
-					for _, o := range x.out {
-						if o > 0 {
-							again[o-1] = true
-						} else if o < 0 {
-							again[-o-1] = true
-						}
-					}
+		for _, x := range hits {
+			for _, k := range x.chains {
+				if n.chains[k].loosen(x.at, round) {
+					again[int(k)] = true
 				}
 			}
 		}
 		for k := range again {
+			c := n.chains[k]
+			for _, j := range []int{c.from, c.to} {
+				if j < 0 || !c.loose(n.junctions[j].at) || !n.junctions[j].hold() {
+					continue
+				}
+				for _, o := range n.junctions[j].out {
+					if o != 0 {
+						again[max(o, -o)-1] = true
+					}
+				}
+			}
+		}
+		if len(again) == 0 { // all that cross are drawn by their rows
+			return nil
+		}
+		for k := range again {
+			if err := poll(); err != nil {
+				return err
+			}
 			n.draw(n.chains[k])
 		}
 	}
+}
+
+// loosen makes the patch around a place, or makes it larger, once a round, and
+// reports whether there was anything left to do.
+func (c *chain) loosen(at geometry.Point, round int) bool {
+	if c.plain || c.isBorder() {
+		return false
+	}
+	if round >= roundsPatched {
+		c.plain = true
+		return true
+	}
+	for i := range c.patches {
+		p := &c.patches[i]
+		if p.at.Sub(at).Len() > p.r+leastPatch {
+			continue
+		}
+		if p.round < round {
+			p.r, p.round = 2*p.r, round
+			c.plain = p.r > mostPatch
+		}
+		return true
+	}
+	c.patches = append(c.patches, patch{at, leastPatch, round})
+	return true
+}
+
+// loose reports whether the chain is drawn by its rows at a place.
+func (c *chain) loose(at geometry.Point) bool {
+	for _, p := range c.patches {
+		if p.at.Sub(at).Len() <= p.r {
+			return true
+		}
+	}
+	return c.plain
+}
+
+// hold moves a junction to within half a pixel of where pixels meet, where chains
+// drawn by their rows meet in the order in which they leave; false when it was there.
+func (x *junction) hold() bool {
+	if x.pinned {
+		return false
+	}
+	o := x.corner.point()
+	d := x.at.Sub(o)
+	at := o.Add(geometry.Pt(math.Max(-withinCrack, math.Min(withinCrack, d.X)), math.Max(-withinCrack, math.Min(withinCrack, d.Y))))
+	if at == x.at {
+		return false
+	}
+	x.at = at
+	return true
+}
+
+// rows returns a point for each crack of a chain: where the edge crosses the row of
+// pixels there, but less than half a pixel off the middle of the crack. Lines from
+// each to the next never cross those of another chain: around a corner of pixels
+// where two chains pass, each keeps to its side of a diagonal.
+func (n *network) rows(c *chain) []geometry.Point {
+	out := make([]geometry.Point, len(c.path))
+	at := c.start
+	for k, d := range c.path {
+		next := at.step(d)
+		mid := at.point().Lerp(next.point(), 0.5)
+		out[k] = mid
+		if p, ok := n.t.edgeAt(c, at, d); ok {
+			if off := p.Sub(mid); off.Len() > withinCrack {
+				p = mid.Add(unit(off).Mul(withinCrack))
+			}
+			out[k] = p
+		}
+		at = next
+	}
+	return out
+}
+
+// patched puts the rows of a chain in place of its curve inside its patches. False
+// where it cannot tell which rows these are.
+func (n *network) patched(c *chain) bool {
+	rows := n.rows(c)
+	if c.closed() && !c.turnOutside() {
+		return false
+	}
+	if c.closed() {
+		k := nearestOf(rows, c.curve.Start)
+		rows = append(append([]geometry.Point{}, rows[k:]...), rows[:k]...)
+	}
+	last := len(rows) - 1
+	out := geometry.Contour{Start: c.curve.Start}
+	// entry is the row from which on rows are taken; -1 outside of patches.
+	entry, from := -1, c.curve.Start
+	if c.loose(from) {
+		entry = 0
+	}
+	leave := func(exit int, to geometry.Point) bool {
+		if exit < entry {
+			return false
+		}
+		for _, p := range rows[entry : exit+1] {
+			out.Segments = append(out.Segments, geometry.LineTo(p))
+		}
+		if to != rows[exit] {
+			out.Segments = append(out.Segments, geometry.LineTo(to))
+		}
+		entry = -1
+		return true
+	}
+	for _, s := range c.curve.Segments {
+		const step = 0.25 // of a pixel
+		m := math.Ceil(s.End.Sub(from).Len()/step) + 4
+		began := 0.0
+		for i := 1.0; i <= m; i++ {
+			in := c.loose(s.At(from, i/m))
+			switch {
+			case in && entry < 0:
+				_, part := s.Sub(from, began, i/m)
+				out.Segments = append(out.Segments, part)
+				entry = nearestOf(rows, part.End)
+			case !in && entry >= 0:
+				to := s.At(from, i/m)
+				if !leave(nearestOf(rows, to), to) {
+					return false
+				}
+				began = i / m
+			}
+		}
+		if entry < 0 && began < 1 {
+			_, part := s.Sub(from, began, 1)
+			part.End = s.End
+			out.Segments = append(out.Segments, part)
+		}
+		from = s.End
+	}
+	if entry >= 0 && !leave(last, from) {
+		return false
+	}
+	c.curve = out
+	return true
+}
+
+// turnOutside has a closed curve begin where it is not loose; false when there is
+// no such end of a segment.
+func (c *chain) turnOutside() bool {
+	s := c.curve.Segments
+	for k := range s {
+		if c.loose(s[k].End) {
+			continue
+		}
+		c.curve = geometry.Contour{Start: s[k].End, Segments: append(append([]geometry.Segment{}, s[k+1:]...), s[:k+1]...), Closed: c.curve.Closed}
+		return true
+	}
+	return false
+}
+
+func nearestOf(points []geometry.Point, p geometry.Point) (at int) {
+	best := math.Inf(1)
+	for i, q := range points {
+		if d := q.Sub(p); d.Dot(d) < best {
+			best, at = d.Dot(d), i
+		}
+	}
+	return at
 }
 
 // bit is a short straight part of a chain.
@@ -66,11 +241,15 @@ type bit struct {
 // cell is the size of the cells that bits are looked up by, in pixels.
 const cell = 4.0
 
-// crossed returns the chains that cross others or themselves and can give way, in
-// order.
-func (n *network) crossed(poll func() error) ([]int, error) {
+// hit is a place where chains cross.
+type hit struct {
+	at     geometry.Point
+	chains []int32
+}
+
+// crossed returns where chains cross others or themselves.
+func (n *network) crossed(poll func() error) (hits []hit, err error) {
 	cells := map[[2]int32][]bit{}
-	bad := map[int32]bool{}
 	for k, c := range n.chains {
 		if err := poll(); err != nil {
 			return nil, err
@@ -85,7 +264,7 @@ func (n *network) crossed(poll func() error) ([]int, error) {
 				if i == parts {
 					b = s.End
 				}
-				n.meets(cells, bit{a, b, int32(k)}, bad)
+				hits = n.meets(hits, cells, bit{a, b, int32(k)})
 				a = b
 			}
 			from = s.End
@@ -93,20 +272,16 @@ func (n *network) crossed(poll func() error) ([]int, error) {
 	}
 	for j := range n.junctions {
 		if !n.inOrder(j) {
+			x := hit{at: n.junctions[j].at}
 			for _, o := range n.junctions[j].out {
-				if k := max(o, -o) - 1; o != 0 && n.chains[k].plain < cracks && !n.chains[k].isBorder() {
-					bad[int32(k)] = true
+				if o != 0 {
+					x.chains = append(x.chains, int32(max(o, -o)-1))
 				}
 			}
+			hits = append(hits, x)
 		}
 	}
-	var out []int
-	for k := range n.chains {
-		if bad[int32(k)] {
-			out = append(out, k)
-		}
-	}
-	return out, nil
+	return hits, nil
 }
 
 // inOrder reports whether chains leave a junction in the order of their cracks, all
@@ -136,28 +311,33 @@ func (n *network) inOrder(j int) bool {
 	return len(angles) < 3 || falls <= 1
 }
 
-// meets notes a bit in its cells and what it crosses there.
-func (n *network) meets(cells map[[2]int32][]bit, x bit, bad map[int32]bool) {
+// meets notes a bit in its cells and appends what it crosses there.
+func (n *network) meets(hits []hit, cells map[[2]int32][]bit, x bit) []hit {
 	at := func(v float64) int32 { return int32(math.Floor(v / cell)) }
 	for v := at(math.Min(x.a.Y, x.b.Y)); v <= at(math.Max(x.a.Y, x.b.Y)); v++ {
 		for u := at(math.Min(x.a.X, x.b.X)); u <= at(math.Max(x.a.X, x.b.X)); u++ {
 			for _, o := range cells[[2]int32{u, v}] {
-				a, b := n.chains[x.chain], n.chains[o.chain]
 				// Nothing reaches beyond the picture; what touches its border may.
-				if a.isBorder() || b.isBorder() || !cross(x, o) {
+				if n.chains[x.chain].isBorder() || n.chains[o.chain].isBorder() || !cross(x, o) {
 					continue
 				}
-				// Both give way as far as they can, so that neither is favoured.
-				if a.plain < cracks {
-					bad[x.chain] = true
-				}
-				if b.plain < cracks {
-					bad[o.chain] = true
-				}
+				// Both give way, so that neither is favoured.
+				hits = append(hits, hit{meeting(x, o), []int32{x.chain, o.chain}})
 			}
 			cells[[2]int32{u, v}] = append(cells[[2]int32{u, v}], x)
 		}
 	}
+	return hits
+}
+
+// meeting is where two bits cross, or the middle between them when they are
+// parallel.
+func meeting(a, b bit) geometry.Point {
+	d, e := a.b.Sub(a.a), b.b.Sub(b.a)
+	if det := d.Cross(e); math.Abs(det) > 1e-9 {
+		return a.a.Add(d.Mul(math.Max(0, math.Min(1, b.a.Sub(a.a).Cross(e)/det))))
+	}
+	return a.a.Lerp(a.b, 0.5).Lerp(b.a.Lerp(b.b, 0.5), 0.5)
 }
 
 // cross reports whether two bits have a point in common other than an end of both.

@@ -171,23 +171,20 @@ func (n *network) lastPiece(out int) (piece, bool) {
 // draw makes the curve of a chain from its course.
 func (n *network) draw(c *chain) {
 	switch {
-	case c.plain == cracks:
-		c.curve = n.along(c, c.corners())
 	case c.isBorder():
 		c.curve = n.along(c, nil)
-	case c.plain == points || len(c.fit) == 0 && (c.closed() || len(c.path) > 2):
-		list := c.points
-		if c.closed() && len(list) < 4 {
-			list = c.corners()
-		} else if !c.closed() { // those next to the ends are no good
-			list = list[min(1, len(list)):]
-			list = list[:max(len(list)-1, 0)]
-		}
-		c.curve = n.along(c, list)
+		return
+	case c.plain || len(c.fit) == 0 && (c.closed() || len(c.path) > 2):
+		c.curve = n.along(c, n.rows(c))
+		return
 	case len(c.fit) == 0:
 		c.curve = n.along(c, nil)
 	default:
 		n.fitted(c)
+	}
+	if len(c.patches) > 0 && !n.patched(c) {
+		c.plain = true
+		c.curve = n.along(c, n.rows(c))
 	}
 }
 
@@ -206,18 +203,6 @@ func (n *network) along(c *chain, list []geometry.Point) (out geometry.Contour) 
 	return out
 }
 
-// corners are those of its pixels that a chain passes, without junctions.
-func (c *chain) corners() (out []geometry.Point) {
-	at := c.start
-	for k, d := range c.path {
-		if k > 0 && d != c.path[k-1] || k == 0 && c.closed() {
-			out = append(out, at.point())
-		}
-		at = at.step(d)
-	}
-	return out
-}
-
 // fitted joins the pieces of a course.
 func (n *network) fitted(c *chain) {
 	k := len(c.fit)
@@ -233,7 +218,7 @@ func (n *network) fitted(c *chain) {
 			n.keepInside(c)
 			return
 		}
-		c.curve = n.along(c, c.points)
+		c.curve = n.along(c, n.rows(c))
 		return
 	}
 	knots := make([]knot, k+1)

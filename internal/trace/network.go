@@ -48,11 +48,13 @@ type chain struct {
 	from, to int
 	// curve is its fitted course, from start to end.
 	curve geometry.Contour
-	// points are those of the edge that its cracks tell, fit what is made of them, and
-	// plain how the curve is.
+	// points are those of the edge that its cracks tell, fit what is made of them.
 	points []geometry.Point
 	fit    course
-	plain  how
+	// patches are where it is drawn by its rows, since it would cross another; plain
+	// says that it is everywhere.
+	patches []patch
+	plain   bool
 }
 
 func (c *chain) closed() bool { return c.from < 0 }
