@@ -208,13 +208,7 @@ func (n *network) fitted(c *chain) {
 	k := len(c.fit)
 	if p := &c.fit[0]; c.closed() && k == 1 {
 		if p.r > 0 {
-			c.curve = geometry.Ellipse(p.centre, p.r, p.r)
-			if p.bend < 0 {
-				c.curve = geometry.Path{c.curve}.Reverse()[0]
-			}
-			if end := c.curve.End(); end != c.curve.Start {
-				c.curve.Segments = append(c.curve.Segments, geometry.LineTo(c.curve.Start))
-			}
+			c.curve = geometry.Contour{Start: p.a, Segments: p.swept(p.a, p.a, math.Copysign(2*math.Pi, p.bend))}
 			n.keepInside(c)
 			return
 		}
