@@ -68,11 +68,10 @@ func difference(p, q rgba) (y, cb, cr float64) {
 	return y, 0.564 * (b - y), 0.713 * (r - y)
 }
 
-// mix returns how much of inks a and b there is in a blend of them and o, by least
+// mix returns how much of two colours there is in a blend of them and a third, by least
 // squares, and the squared distance of the colour from that blend. False where the
 // three lie nearly on a line, so that nobody can tell.
-func (t *tracer) mix(c rgba, o, a, b uint8) (x, y, off2 float64, ok bool) {
-	from, ca, cb := t.inks[o].c, t.inks[a].c, t.inks[b].c
+func mix(c, from, ca, cb rgba) (x, y, off2 float64, ok bool) {
 	var aa, ab, bb, pa, pb, pp float64
 	for i := range c {
 		u, v, p := float64(ca[i])-float64(from[i]), float64(cb[i])-float64(from[i]), float64(c[i])-float64(from[i])

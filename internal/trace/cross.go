@@ -1,7 +1,9 @@
 package trace
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"abut/geometry"
 )
@@ -11,14 +13,6 @@ import (
 // cross, and no further than it takes, both are drawn by their rows instead, which
 // never cross.
 
-// patch is a disc in which a chain is drawn by its rows.
-type patch struct {
-	at geometry.Point
-	r  float64
-	// round is when it was last made larger.
-	round int
-}
-
 const (
 	// leastPatch and mostPatch are how large patches are, in pixels: what a fit over a
 	// few rows strays, and where it would be all of most chains anyway.
@@ -26,9 +20,6 @@ const (
 	// roundsPatched bounds the work: by then a patch is as large as it may be. What
 	// still crosses is drawn by its rows from end to end.
 	roundsPatched = 12
-	// withinCrack is how far off the middle of its crack a row counts: less than half a
-	// pixel.
-	withinCrack = 0.45
 )
 
 // untangle draws chains anew until none crosses another, or itself.
@@ -46,7 +37,7 @@ func (n *network) untangle(poll func() error) error {
 				}
 			}
 		}
-		for k := range again {
+		for _, k := range slices.Sorted(maps.Keys(again)) {
 			c := n.chains[k]
 			for _, j := range []int{c.from, c.to} {
 				if j < 0 || !c.loose(n.junctions[j].at) || !n.junctions[j].hold() {
@@ -94,142 +85,6 @@ func (c *chain) loosen(at geometry.Point, round int) bool {
 	}
 	c.patches = append(c.patches, patch{at, leastPatch, round})
 	return true
-}
-
-// loose reports whether the chain is drawn by its rows at a place.
-func (c *chain) loose(at geometry.Point) bool {
-	for _, p := range c.patches {
-		if p.at.Sub(at).Len() <= p.r {
-			return true
-		}
-	}
-	return c.plain
-}
-
-// hold moves a junction to within half a pixel of where pixels meet, where chains
-// drawn by their rows meet in the order in which they leave; false when it was there.
-func (x *junction) hold() bool {
-	if x.pinned {
-		return false
-	}
-	o := x.corner.point()
-	d := x.at.Sub(o)
-	at := o.Add(geometry.Pt(math.Max(-withinCrack, math.Min(withinCrack, d.X)), math.Max(-withinCrack, math.Min(withinCrack, d.Y))))
-	if at == x.at {
-		return false
-	}
-	x.at = at
-	return true
-}
-
-// rows returns a point for each crack of a chain: where the edge crosses the row of
-// pixels there, but less than half a pixel off the middle of the crack. Lines from
-// each to the next never cross those of another chain: around a corner of pixels
-// where two chains pass, each keeps to its side of a diagonal.
-func (n *network) rows(c *chain) []geometry.Point {
-	out := make([]geometry.Point, len(c.path))
-	at := c.start
-	for k, d := range c.path {
-		next := at.step(d)
-		mid := at.point().Lerp(next.point(), 0.5)
-		out[k] = mid
-		if p, ok := n.t.edgeAt(c, at, d); ok {
-			if off := p.Sub(mid); off.Len() > withinCrack {
-				p = mid.Add(unit(off).Mul(withinCrack))
-			}
-			out[k] = p
-		}
-		at = next
-	}
-	return out
-}
-
-// patched puts the rows of a chain in place of its curve inside its patches. False
-// where it cannot tell which rows these are.
-func (n *network) patched(c *chain) bool {
-	rows := n.rows(c)
-	if c.closed() && !c.turnOutside() {
-		return false
-	}
-	if c.closed() {
-		k := nearestOf(rows, c.curve.Start)
-		rows = append(append([]geometry.Point{}, rows[k:]...), rows[:k]...)
-	}
-	last := len(rows) - 1
-	out := geometry.Contour{Start: c.curve.Start}
-	// entry is the row from which on rows are taken; -1 outside of patches.
-	entry, from := -1, c.curve.Start
-	if c.loose(from) {
-		entry = 0
-	}
-	leave := func(exit int, to geometry.Point) bool {
-		if exit < entry {
-			return false
-		}
-		for _, p := range rows[entry : exit+1] {
-			out.Segments = append(out.Segments, geometry.LineTo(p))
-		}
-		if to != rows[exit] {
-			out.Segments = append(out.Segments, geometry.LineTo(to))
-		}
-		entry = -1
-		return true
-	}
-	for _, s := range c.curve.Segments {
-		const step = 0.25 // of a pixel
-		m := math.Ceil(s.End.Sub(from).Len()/step) + 4
-		began := 0.0
-		for i := 1.0; i <= m; i++ {
-			in := c.loose(s.At(from, i/m))
-			switch {
-			case in && entry < 0:
-				_, part := s.Sub(from, began, i/m)
-				out.Segments = append(out.Segments, part)
-				entry = nearestOf(rows, part.End)
-			case !in && entry >= 0:
-				to := s.At(from, i/m)
-				if !leave(nearestOf(rows, to), to) {
-					return false
-				}
-				began = i / m
-			}
-		}
-		if entry < 0 && began < 1 {
-			_, part := s.Sub(from, began, 1)
-			part.End = s.End
-			out.Segments = append(out.Segments, part)
-		}
-		from = s.End
-	}
-	if entry >= 0 && !leave(last, from) {
-		return false
-	}
-	c.curve = out
-	return true
-}
-
-// turnOutside has a closed curve begin where it is not loose; false when there is
-// no such end of a segment.
-func (c *chain) turnOutside() bool {
-	s := c.curve.Segments
-	for k := range s {
-		if c.loose(s[k].End) {
-			continue
-		}
-		c.curve = geometry.Contour{Start: s[k].End, Segments: append(append([]geometry.Segment{}, s[k+1:]...), s[:k+1]...), Closed: c.curve.Closed}
-		return true
-	}
-	return false
-}
-
-func nearestOf(points []geometry.Point, p geometry.Point) (at int) {
-	best := math.Inf(1)
-	for i, q := range points {
-		if d := q.Sub(p); d.Dot(d) < best {
-			best, at = d.Dot(d), i
-		}
-	}
-	return at
 }
 
 // bit is a short straight part of a chain.

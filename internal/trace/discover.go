@@ -13,15 +13,10 @@ func (t *tracer) discover(open []int32) bool {
 	if len(t.inks) > most || t.opt.Colours > 0 && len(t.inks) > t.opt.Colours {
 		return false
 	}
-	ground := uint8(bare)
-	for k := range t.inks {
-		if t.inks[k].count > t.inks[ground].count {
-			ground = uint8(k)
-		}
-	}
 	b := newBins(4)
+	grounds := []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c}
 	for _, i := range open {
-		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), ground) {
+		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), none, grounds) {
 			b.add(c)
 		}
 	}
@@ -44,7 +39,7 @@ func (t *tracer) discover(open []int32) bool {
 		nearest := math.Inf(1)
 		for j := range t.inks {
 			nearest = math.Min(nearest, unlike(&k.ink, &t.inks[j]))
-			if t.noisy && tinted(k.c, t.inks[j].c) {
+			if t.noisy && tinted(k.c, t.inks[j].c, brightAlike) {
 				nearest = 0
 			}
 		}
@@ -80,18 +75,94 @@ func (t *tracer) discover(open []int32) bool {
 	return true
 }
 
-// leaks reports whether a pixel is a blend of two inks near it and a little of the
-// ground: programs that smooth one shape after the other let what is beneath shine
-// through where two meet.
-func (t *tracer) leaks(i int, ground uint8) bool {
+// leaks reports whether a pixel is a blend of two inks near it, other than its own,
+// and some of a ground: programs that smooth one shape after the other let what is
+// beneath shine through where two meet.
+func (t *tracer) leaks(i int, own uint8, grounds []rgba) bool {
 	var room [16]uint8
 	set := t.around(i%t.pic.w, i/t.pic.w, room[:0])
 	for k, a := range set {
 		for _, b := range set[:k] {
-			if a == ground || b == ground {
+			if a == own || b == own {
 				continue
 			}
-			if x, y, off2, ok := t.mix(t.pic.pix[i], ground, a, b); ok && x > 0 && y > 0 && x+y > 0.4 && x+y < 1 && off2 <= t.off2 {
+			ca, cb := t.inks[a].c, t.inks[b].c
+			for _, ground := range grounds {
+				if ca == ground || cb == ground {
+					continue
+				}
+				if x, y, off2, ok := mix(t.pic.pix[i], ground, ca, cb); ok && x > 0 && y > 0 && x+y > 0.4 && x+y < 1 && off2 <= t.off2 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// grounds are what may lie beneath: the paper, though it be seen nowhere else,
+// nothing, and each ink but one.
+func (t *tracer) grounds(but int) []rgba {
+	out := []rgba{{255, 255, 255, 255}, {}}
+	for k := range t.inks {
+		if k != but && k != bare {
+			out = append(out, t.inks[k].c)
+		}
+	}
+	return out
+}
+
+// seams takes back inks that are only what shines through where two others meet:
+// lines a pixel wide all of whose colour is explained by leaking.
+func (t *tracer) seams(ctx context.Context) error {
+	type tally struct{ all, thin, leak int }
+	count := make([]tally, len(t.inks))
+	for i, k := range t.labels {
+		if i&0xffff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		count[k].all++
+		if !t.broad(i) {
+			count[k].thin++
+		}
+	}
+	thin := func(k uint8) bool { return k != bare && 10*count[k].thin > 9*count[k].all }
+	var lines []int32
+	for i, k := range t.labels {
+		if thin(k) {
+			lines = append(lines, int32(i))
+		}
+	}
+	for n, i := range lines {
+		if n&0xff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if k := t.labels[i]; t.leaks(int(i), k, t.grounds(int(k))) {
+			count[k].leak++
+		}
+	}
+	var open []int32
+	for _, i := range lines {
+		if n := count[t.labels[i]]; 10*n.leak > 7*n.all {
+			open = append(open, i)
+		}
+	}
+	for _, i := range open {
+		t.labels[i] = none
+	}
+	return t.rest(ctx, open)
+}
+
+// broad reports whether a pixel is one of four in a square with its label.
+func (t *tracer) broad(i int) bool {
+	w, h := t.pic.w, t.pic.h
+	x, y, k := i%w, i/w, t.labels[i]
+	for _, u := range [2]int{-1, 1} {
+		if x+u < 0 || x+u >= w || t.labels[i+u] != k {
+			continue
+		}
+		for _, v := range [2]int{-w, w} {
+			if at := y + v/w; at >= 0 && at < h && t.labels[i+v] == k && t.labels[i+u+v] == k {
 				return true
 			}
 		}
@@ -156,6 +227,18 @@ func (t *tracer) label(ctx context.Context) error {
 			}
 		}
 	}
+	if err := t.rest(ctx, open); err != nil {
+		return err
+	}
+	if err := t.seams(ctx); err != nil || !t.noisy {
+		return err
+	}
+	return t.refine(ctx)
+}
+
+// rest gives what is left the likeliest ink near it, what touches known pixels
+// first.
+func (t *tracer) rest(ctx context.Context, open []int32) (err error) {
 	for len(open) > 0 {
 		before := len(open)
 		if open, err = t.pass(ctx, open, func(i int) uint8 {

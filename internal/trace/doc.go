@@ -19,8 +19,8 @@
 //  5. Each chain is fitted once: dynamic programming finds the cheapest course of
 //     lines and arcs, leaving out points that a corner has spoilt; corners are where
 //     two pieces cross that differ in direction, junctions where the pieces of their
-//     chains meet; smooth runs become cubic Béziers. Chains that cross fall back to
-//     coarser ones. Both sides get the same curve.
+//     chains meet; smooth runs become cubic Béziers. Where chains would cross they
+//     follow their rows instead. Both sides get the same curve.
 //
 // Its sources: P. Selinger, "Potrace: a polygon-based tracing algorithm", 2003, for
 // what is joined where pixels touch at corners; M. Plass and M. Stone,
@@ -30,5 +30,6 @@
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
 // Its files in the order of reading: errors, picture, exif, read, blend, palette,
-// label, discover, specks, network, edge, course, curve, join, cross, svg, trace.
+// label, refine, discover, specks, network, edge, rows, course, curve, join, cross,
+// svg, trace.
 package trace

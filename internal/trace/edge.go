@@ -171,7 +171,7 @@ func (t *tracer) thin(l, across corner, around, line uint8, m int) (float64, boo
 // lie on one line, so that nobody can tell.
 func (t *tracer) threeWay(pix []rgba, own, before, after uint8) (sum float64, ok bool) {
 	for _, p := range pix {
-		x, _, _, ok := t.mix(p, own, before, after)
+		x, _, _, ok := mix(p, t.inks[own].c, t.inks[before].c, t.inks[after].c)
 		if !ok {
 			return 0, false
 		}

@@ -176,7 +176,7 @@ func (t *tracer) among(i int) uint8 {
 	for k, a := range set {
 		for l, b := range set[:k] {
 			for _, c := range set[:l] {
-				x, y, off2, ok := t.mix(t.pic.pix[i], c, a, b)
+				x, y, off2, ok := mix(t.pic.pix[i], t.inks[c].c, t.inks[a].c, t.inks[b].c)
 				if !ok || x < 0 || y < 0 || x+y > 1 || off2 > best {
 					continue
 				}
@@ -209,9 +209,12 @@ func (t *tracer) touches(i int) bool {
 }
 
 func (t *tracer) take(inks []ink) {
-	t.inks = inks
+	t.inks, t.ground = inks, 0
 	t.all = t.all[:0]
 	for k := range inks {
+		if inks[k].count > inks[t.ground].count {
+			t.ground = k
+		}
 		t.all = append(t.all, uint8(k))
 	}
 }

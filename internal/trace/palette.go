@@ -30,11 +30,12 @@ const most = 48
 // tones is what a picture with more colours than that becomes: a poster.
 const tones = 8
 
-// tinted reports whether two colours are equally bright and differ by a tint that a
-// lossy file may leave beside an edge: its steps of colour are twice as coarse.
-func tinted(a, b rgba) bool {
+// tinted reports whether the brightness of two colours differs by less than bright
+// and their tint by what a lossy file may leave beside an edge: its steps of colour
+// are twice as coarse.
+func tinted(a, b rgba, bright float64) bool {
 	y, cb, cr := difference(a, b)
-	return math.Abs(y) < 14 && math.Hypot(cb, cr) < 20
+	return math.Abs(y) < bright && math.Hypot(cb, cr) < 20
 }
 
 // onWhite is the colour as it looks on a white blank.
@@ -175,9 +176,10 @@ func (b bin) mean() (c rgba) {
 }
 
 // clustered joins colours to the fullest that they are alike, and leaves out what
-// has fewer pixels than least. Those that are known stay. False when there are more
+// has fewer pixels than least. Those that are known stay. Small ones also join what
+// looks less than patchy apart or is tinted, given bright. False when there are more
 // than limit.
-func clustered(known []ink, list []bin, alike, patchy float64, least, limit int) ([]ink, bool) {
+func clustered(known []ink, list []bin, alike, patchy, bright float64, least, limit int) ([]ink, bool) {
 	out := slices.Clone(known)
 	for _, b := range list {
 		k := newInk(b.mean(), b.count)
@@ -186,7 +188,7 @@ func clustered(known []ink, list []bin, alike, patchy float64, least, limit int)
 			// A patch that is hardly another shade, and small beside the other, is what a
 			// lossy file makes of a block.
 			d := unlike(&k, &out[i])
-			if d < alike || b.count*8 < out[i].count && (d < patchy || patchy > 0 && tinted(k.c, out[i].c)) {
+			if d < alike || b.count*8 < out[i].count && (d < patchy || tinted(k.c, out[i].c, bright)) {
 				near = i
 				break
 			}
@@ -216,11 +218,11 @@ func (t *tracer) flats(ctx context.Context, flat, squares []bool) (inks []ink, p
 		if err != nil {
 			return nil, false, err
 		}
-		inks, _ = clustered(nil, t.binned(even, 0), evenAlike, 7, t.leastFlat, most/2)
+		inks, _ = clustered(nil, t.binned(even, 0), evenAlike, 0, evenBright, t.leastFlat, most/2)
 	}
-	patchy := 0.0
+	patchy, bright := 0.0, 0.0
 	if t.noisy {
-		patchy = t.alike
+		patchy, bright = t.alike, brightAlike
 	}
 	list := t.binned(flat, t.binShift)
 	if len(t.pic.pix) < 64 { // of a few pixels each counts
@@ -230,8 +232,8 @@ func (t *tracer) flats(ctx context.Context, flat, squares []bool) (inks []ink, p
 		if alike < t.alike {
 			continue
 		}
-		if all, ok := clustered(inks, list, alike, patchy, t.leastFlat, most/2); ok {
-			more, _ := clustered(all, t.binned(squares, 0), math.Max(alike, 4), 0, t.leastFlat, most)
+		if all, ok := clustered(inks, list, alike, patchy, bright, t.leastFlat, most/2); ok {
+			more, _ := clustered(all, t.binned(squares, 0), math.Max(alike, 4), 0, 0, t.leastFlat, most)
 			for _, k := range more[len(all):] {
 				if !isBlend(k.c, more) {
 					all = append(all, k)
@@ -242,11 +244,16 @@ func (t *tracer) flats(ctx context.Context, flat, squares []bool) (inks []ink, p
 	}
 	list = list[:min(len(list), 4000)]
 	for alike := 12.0; ; alike += 3 { // at 200 all are one
-		if all, ok := clustered(nil, list, alike, 0, t.leastFlat, most/2); ok {
+		if all, ok := clustered(nil, list, alike, 0, 0, t.leastFlat, most/2); ok {
 			return all, true, nil
 		}
 	}
 }
+
+// brightAlike is how much the brightness may differ of what is only tinted, and
+// evenBright that of what is even: an edge leaves its tint in the blocks beside it,
+// but its brightness in none that is even.
+const brightAlike, evenBright = 14, 6
 
 // evenAlike is how far apart two even areas of one colour may be in a lossy file:
 // a step of its brightness and of both its colours.

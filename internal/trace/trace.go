@@ -82,7 +82,9 @@ type tracer struct {
 	// thin lines; leastArea is how many make a region.
 	leastFlat, leastThin, leastArea int
 
-	inks   []ink
+	inks []ink
+	// ground is the ink that most was found of.
+	ground int
 	all    []uint8
 	labels []uint8
 	// photo: there are so many inks that they are only the tones of a photograph.
