@@ -10,7 +10,7 @@ import (
 // discover adds the ink that explains most of what is left: one that has only
 // thin lines or small spots. False when there is none.
 func (t *tracer) discover(open []int32) bool {
-	if len(t.inks) > most || t.opt.Colours > 0 && len(t.inks) > t.opt.Colours {
+	if len(t.inks) > most || t.limit > 0 && len(t.inks) > t.limit {
 		return false
 	}
 	b := newBins(4)
@@ -188,7 +188,7 @@ func (t *tracer) label(ctx context.Context) error {
 		return err
 	}
 	t.photo = photo
-	if n := t.opt.Colours; n > 0 && len(found) > n {
+	if n := t.limit; n > 0 && len(found) > n {
 		if found, err = fewer(ctx, found, n); err != nil {
 			return err
 		}

@@ -6,6 +6,8 @@
 //  1. The file is read (PNG, JPEG turned as its Exif block says, GIF, BMP, WebP);
 //     its size is looked at before anything is made of it. Colours are taken for
 //     sRGB and premultiplied: transparent is an ink like the others, called bare.
+//     What is from a scanner or a camera has its grain smoothed and its light evened
+//     first, and is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
 //     (CIEDE2000). What is left must be a blend of two or three inks around it;
 //     where it is not, there is an ink that has only thin lines, which is added. So
@@ -29,7 +31,7 @@
 // vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
-// Its files in the order of reading: errors, picture, exif, read, blend, palette,
-// label, refine, discover, specks, network, edge, rows, course, curve, join, cross,
-// svg, trace.
+// Its files in the order of reading: errors, picture, exif, profile, read, light,
+// blend, palette, label, refine, discover, specks, sheet, network, edge, rows, course,
+// curve, join, cross, svg, trace.
 package trace

@@ -31,6 +31,8 @@ const (
 	WarnSpecks  = "trace-specks"      // given to what is around them; args: count
 	WarnClear   = "trace-see-through" // see-through colours as they look on white; args: count
 	WarnStill   = "trace-still"       // the first picture of several
+	WarnProfile = "trace-profile"     // its colours are not sRGB, but were taken for it
+	WarnSheet   = "trace-sheet"       // it shows a sheet of paper on something else
 )
 
 // Error returns the id and its arguments.

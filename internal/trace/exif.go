@@ -77,6 +77,7 @@ func (p *picture) turned(orientation int) *picture {
 	if swap {
 		q = newPicture(p.h, p.w)
 	}
+	q.several, q.profiled = p.several, p.profiled
 	for y := range q.h {
 		for x := range q.w {
 			u, v := x, y

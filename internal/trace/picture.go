@@ -15,6 +15,8 @@ type picture struct {
 	pix  []rgba
 	// several: the file has more pictures than this one.
 	several bool
+	// profiled: the file says that its colours are other than sRGB.
+	profiled bool
 }
 
 func newPicture(w, h int) *picture { return &picture{w: w, h: h, pix: make([]rgba, w*h)} }

@@ -109,6 +109,7 @@ func read(ctx context.Context, r io.Reader) (*picture, error) {
 		if f.name == "JPEG" {
 			p = p.turned(orientation(file))
 		}
+		p.profiled = foreign(f.name, file)
 		p.several = f.name == "GIF" && bytes.Count(file, []byte("\x21\xf9\x04")) > 1
 		return p, nil
 	})

@@ -162,7 +162,7 @@ func TestTrace_FindsTheColoursThatWereDrawn(t *testing.T) {
 func TestTrace_KeepsToAGivenNumberOfColours(t *testing.T) {
 	img := lighthouse(200)
 	for _, n := range []int{1, 2, 3, 5, 7, 20} {
-		res := traced(t, img, Options{Colours: n})
+		res := traced(t, img, Options{Tracing: job.Tracing{Colours: n}})
 		if got := len(res.Layers); got != min(n, 7) {
 			t.Errorf("%d colours where %d are allowed", got, n)
 		}

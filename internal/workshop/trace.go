@@ -46,7 +46,7 @@ func Trace(ctx context.Context, source Source, out string, o TraceOptions) (Trac
 		}
 		return Traced{}, fail("trace-is-drawing", nil, "file", source.Path)
 	}
-	t, err := trace.Trace(ctx, art, trace.Options{Colours: o.Colours, ColourName: words.Colour})
+	t, err := trace.Trace(ctx, art, trace.Options{Tracing: job.Tracing{Colours: o.Colours}, ColourName: words.Colour})
 	if err != nil {
 		return Traced{}, err
 	}
