@@ -11,8 +11,9 @@ type traceCommand struct {
 	File   string `arg:"" name:"file" help:"cli-help-pixels"`
 	Output string `short:"o" required:"" placeholder:"SVG" help:"cli-help-trace-output"`
 
-	Colors    count `placeholder:"N" help:"cli-help-trace-colors"`
-	Overwrite bool  `help:"cli-help-trace-overwrite"`
+	Colors count `placeholder:"N" help:"cli-help-trace-colors"`
+	pixelFlags
+	Overwrite bool `help:"cli-help-trace-overwrite"`
 }
 
 // Help is the longer text of 'abut trace --help'.
@@ -20,7 +21,7 @@ func (*traceCommand) Help() string { return words.Say("cli-help-trace-more") }
 
 // Run does it.
 func (c *traceCommand) Run(ctx context.Context, s streams) error {
-	done, err := workshop.Trace(ctx, s.source(c.File), c.Output, workshop.TraceOptions{Colours: int(c.Colors), Overwrite: c.Overwrite})
+	done, err := workshop.Trace(ctx, s.source(c.File), c.Output, workshop.TraceOptions{Tracing: c.tracing(c.Colors), Overwrite: c.Overwrite})
 	if err != nil {
 		return err
 	}

@@ -68,25 +68,25 @@ func formatOf(head []byte) *format {
 	return nil
 }
 
-// read returns the picture in a file. Its size is looked at before anything is
+// read returns the picture in a file, and the file. Its size is looked at before anything is
 // made of it.
-func read(ctx context.Context, r io.Reader) (*picture, error) {
+func read(ctx context.Context, r io.Reader) (*picture, []byte, error) {
 	file, err := parallel.Aside(ctx, func() ([]byte, error) { return io.ReadAll(io.LimitReader(r, maxBytes+1)) })
 	switch {
 	case ctx.Err() != nil:
-		return nil, ctx.Err()
+		return nil, nil, ctx.Err()
 	case err != nil:
-		return nil, fail(ErrRead, "detail", err.Error())
+		return nil, nil, fail(ErrRead, "detail", err.Error())
 	case len(file) > maxBytes:
-		return nil, fail(ErrTooBig, "limit", strconv.Itoa(maxBytes>>20))
+		return nil, nil, fail(ErrTooBig, "limit", strconv.Itoa(maxBytes>>20))
 	}
 	f := formatOf(file)
 	if f == nil {
-		return nil, fail(ErrFormat)
+		return nil, nil, fail(ErrFormat)
 	}
 	said, err := f.size(bytes.NewReader(file))
 	if err != nil {
-		return nil, f.broken(err)
+		return nil, nil, f.broken(err)
 	}
 	w, h := said.Width, said.Height
 	if f.name == "WebP" {
@@ -96,12 +96,12 @@ func read(ctx context.Context, r io.Reader) (*picture, error) {
 		}
 	}
 	if w <= 0 || h <= 0 {
-		return nil, f.broken(errors.New("no pixels"))
+		return nil, nil, f.broken(errors.New("no pixels"))
 	}
 	if w > maxPixels/h {
-		return nil, fail(ErrTooMany, "width", strconv.Itoa(w), "height", strconv.Itoa(h), "limit", strconv.Itoa(maxPixels/1_000_000))
+		return nil, nil, fail(ErrTooMany, "width", strconv.Itoa(w), "height", strconv.Itoa(h), "limit", strconv.Itoa(maxPixels/1_000_000))
 	}
-	return parallel.Aside(ctx, func() (*picture, error) {
+	p, err := parallel.Aside(ctx, func() (*picture, error) {
 		p, err := f.decode(file)
 		if err != nil {
 			return nil, err
@@ -113,6 +113,7 @@ func read(ctx context.Context, r io.Reader) (*picture, error) {
 		p.several = f.name == "GIF" && bytes.Count(file, []byte("\x21\xf9\x04")) > 1
 		return p, nil
 	})
+	return p, file, err
 }
 
 // decode reads the picture. The decoders are meant for files that are no good,

@@ -50,6 +50,9 @@ type Result struct {
 	Inks []Ink
 	// Sheet is what the picture shows of a sheet of paper, nil when it is none.
 	Sheet *Sheet
+	// Upright maps the picture to the canvas: other than the identity where the sheet
+	// was cut out.
+	Upright geometry.Affine
 	// Photo: there are so many colours that these are the tones of a photograph.
 	Photo bool
 }
@@ -57,8 +60,9 @@ type Result struct {
 // Picture is a picture that was read, to be traced in one way and another. It may be
 // used from several goroutines.
 type Picture struct {
-	pic *picture
-	mu  sync.Mutex
+	pic  *picture
+	file []byte
+	mu   sync.Mutex
 	// found is what came of what was asked last.
 	found map[asked]*tracer
 }
@@ -71,12 +75,15 @@ type asked struct {
 
 // Read reads a picture of pixels. Errors are *Error, or the context's own.
 func Read(ctx context.Context, r io.Reader) (*Picture, error) {
-	pic, err := read(ctx, r)
+	pic, file, err := read(ctx, r)
 	if err != nil {
 		return nil, err
 	}
-	return &Picture{pic: pic}, nil
+	return &Picture{pic: pic, file: file}, nil
 }
+
+// File is what was read, not to be changed.
+func (p *Picture) File() []byte { return p.file }
 
 // Image is the picture as it is to be seen.
 func (p *Picture) Image() image.Image {
@@ -352,6 +359,7 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 		upright, size = t.sheet.upright()
 		res.Canvas = geometry.RectXYWH(0, 0, size.X, size.Y)
 	}
+	res.Upright = upright
 	paths := map[key]geometry.Path{}
 	area := make([]float64, len(t.inks))
 	dropped := make([]bool, len(t.inks))

@@ -29,12 +29,16 @@ const UnsizedMM = 100
 // the size that the file states or, when it states none (Item.PhysicalMM is
 // zero), UnsizedMM on the longer side. The file is only read.
 func Open(ctx context.Context, path string) (job.Job, error) {
+	return openTraced(ctx, path, job.Tracing{})
+}
+
+func openTraced(ctx context.Context, path string, how job.Tracing) (job.Job, error) {
 	f, err := openFile(ctx, path)
 	if err != nil {
 		return job.Job{}, err
 	}
 	defer f.Close()
-	return OpenPicture(ctx, filepath.Base(path), f)
+	return OpenPicture(ctx, filepath.Base(path), f, how)
 }
 
 func openFile(ctx context.Context, path string) (*os.File, error) {
@@ -57,8 +61,9 @@ func openFile(ctx context.Context, path string) (*os.File, error) {
 }
 
 // OpenPicture is Open for art that is not in a file: a drawing, or a picture of
-// pixels, which is told by how it begins; name says where it is from.
-func OpenPicture(ctx context.Context, name string, r io.Reader) (job.Job, error) {
+// pixels, which is told by how it begins, and how it is traced; name says where it
+// is from.
+func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
 	art, pixels, err := sniffed(ctx, r)
 	switch {
 	case err != nil:
@@ -66,11 +71,18 @@ func OpenPicture(ctx context.Context, name string, r io.Reader) (job.Job, error)
 	case !pixels:
 		return OpenSVG(ctx, name, art)
 	}
-	t, err := trace.Trace(ctx, art, trace.Options{ColourName: words.Colour})
+	p, err := trace.Read(ctx, art)
 	if err != nil {
 		return job.Job{}, err
 	}
-	return opened(name, job.Item{Canvas: t.Canvas, Layers: t.Layers, Warnings: t.Warnings}), nil
+	t, err := p.Trace(ctx, trace.Options{Tracing: how, ColourName: words.Colour})
+	if err != nil {
+		return job.Job{}, err
+	}
+	return opened(name, job.Item{
+		Canvas: t.Canvas, Layers: t.Layers, Warnings: t.Warnings,
+		Pixels: &job.Pixels{File: p.File(), Tracing: how},
+	}), nil
 }
 
 // sniffed reports whether it is a picture of pixels that is read, and returns what

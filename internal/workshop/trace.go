@@ -18,8 +18,7 @@ type Traced struct {
 
 // TraceOptions say how a picture is traced. The zero value works.
 type TraceOptions struct {
-	// Colours is how many there may be at most, 0 for as many as are found.
-	Colours int
+	job.Tracing
 	// Overwrite lets the drawing replace a file that is there.
 	Overwrite bool
 }
@@ -46,7 +45,7 @@ func Trace(ctx context.Context, source Source, out string, o TraceOptions) (Trac
 		}
 		return Traced{}, fail("trace-is-drawing", nil, "file", source.Path)
 	}
-	t, err := trace.Trace(ctx, art, trace.Options{Tracing: job.Tracing{Colours: o.Colours}, ColourName: words.Colour})
+	t, err := trace.Trace(ctx, art, trace.Options{Tracing: o.Tracing, ColourName: words.Colour})
 	if err != nil {
 		return Traced{}, err
 	}
