@@ -19,6 +19,8 @@ import (
 	"golang.org/x/image/bmp"
 
 	"abut/geometry"
+	"abut/internal/colour"
+	"abut/internal/job"
 )
 
 var (
@@ -131,7 +133,7 @@ func TestTrace_TurnsAJPEGAsItsExifBlockSays(t *testing.T) {
 			if v == 0 {
 				continue
 			}
-			p, err := read(context.Background(), bytes.NewReader(withOrientation(b.Bytes(), order, uint16(v))))
+			p, _, err := read(context.Background(), bytes.NewReader(withOrientation(b.Bytes(), order, uint16(v))))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -224,15 +226,19 @@ func TestTrace_TakesTheSmallestPictures(t *testing.T) {
 // Whatever the bytes, there is a drawing or a sentence.
 func FuzzTrace(f *testing.F) {
 	for _, file := range files(f) {
-		f.Add(file)
+		f.Add(file, uint8(0))
+		f.Add(file, uint8(0b1101_1010))
 	}
-	f.Fuzz(func(t *testing.T, file []byte) {
+	f.Fuzz(func(t *testing.T, file []byte, how uint8) {
 		if format := formatOf(file); format != nil {
 			if c, err := format.size(bytes.NewReader(file)); err == nil && c.Width*c.Height > 1<<18 {
 				return // it would only take long
 			}
 		}
-		res, err := Trace(context.Background(), bytes.NewReader(file), Options{})
+		res, err := Trace(context.Background(), bytes.NewReader(file), Options{Tracing: job.Tracing{
+			Colours: int(how & 3), Detail: int(how>>2&3) - 1, BareGround: how>>4&1 == 1, Sheet: how>>5&1 == 1,
+			Bare: []colour.RGB{{R: 255, G: 255, B: 255}}[:how>>6&1], Joined: []job.Joined{{From: colour.RGB{R: 20, G: 80, B: 180}, To: colour.RGB{R: 240, G: 170, B: 40}}}[:how>>7],
+		}})
 		var e *Error
 		if err != nil && !errors.As(err, &e) {
 			t.Fatal(err)
