@@ -59,11 +59,11 @@ func (t *tracer) edgeAt(c *chain, at corner, d direction) (geometry.Point, bool)
 	l, r := at.beside(d)
 	// across leads from the left to the right.
 	across := corner{r.x - l.x, r.y - l.y}
-	left, right := t.inks[c.left].c, t.inks[c.right].c
-	if distance2(left, right) == 0 {
+	left, right := t.foundAt(l), t.foundAt(r)
+	if distance2(t.inks[left].c, t.inks[right].c) == 0 {
 		return mid, true
 	}
-	shift, ok := t.shift(l, r, across, uint8(c.left), uint8(c.right))
+	shift, ok := t.shift(l, r, across, uint8(left), uint8(right))
 	return mid.Add(geometry.Pt(float64(across.x), float64(across.y)).Mul(shift)), ok
 }
 
@@ -78,7 +78,7 @@ type strip struct {
 func (t *tracer) strip(from, across corner, label uint8) (s strip) {
 	s.beyond = none
 	for range reach {
-		k := t.labelAt(from)
+		k := t.foundAt(from)
 		if k != int(label) {
 			s.beyond = k
 			return s
@@ -139,7 +139,7 @@ func (t *tracer) thin(l, across corner, around, line uint8, m int) (float64, boo
 	width, moment := 0.0, 0.0
 	add := func(k int) bool { // the pixel k after the crack
 		p := corner{l.x + int32(k+1)*across.x, l.y + int32(k+1)*across.y}
-		if t.labelAt(p) == outside {
+		if t.foundAt(p) == outside {
 			return false
 		}
 		x, _ := t.blend(t.pic.pix[int(p.y)*t.pic.w+int(p.x)], t.inks[around].c, t.inks[line].c)
@@ -151,12 +151,12 @@ func (t *tracer) thin(l, across corner, around, line uint8, m int) (float64, boo
 		add(k)
 	}
 	for k := -1; k > -reach && add(k); k-- {
-		if t.labelAt(corner{l.x + int32(k)*across.x, l.y + int32(k)*across.y}) != int(around) {
+		if t.foundAt(corner{l.x + int32(k)*across.x, l.y + int32(k)*across.y}) != int(around) {
 			break
 		}
 	}
 	for k := m; k < m+reach-1 && add(k); k++ {
-		if t.labelAt(corner{l.x + int32(k+2)*across.x, l.y + int32(k+2)*across.y}) != int(around) {
+		if t.foundAt(corner{l.x + int32(k+2)*across.x, l.y + int32(k+2)*across.y}) != int(around) {
 			break
 		}
 	}

@@ -83,11 +83,17 @@ type network struct {
 	seen []uint8
 }
 
-func (t *tracer) labelAt(p corner) int {
+func (t *tracer) labelAt(p corner) int { return t.in(t.labels, p) }
+
+// foundAt is the ink that a pixel was found to have, before some were joined: what
+// its colour tells is a share of that.
+func (t *tracer) foundAt(p corner) int { return t.in(t.before, p) }
+
+func (t *tracer) in(labels []uint8, p corner) int {
 	if p.x < 0 || p.y < 0 || int(p.x) >= t.pic.w || int(p.y) >= t.pic.h {
 		return outside
 	}
-	return int(t.labels[int(p.y)*t.pic.w+int(p.x)])
+	return int(labels[int(p.y)*t.pic.w+int(p.x)])
 }
 
 // crack reports whether there is one that leads away from a corner.

@@ -203,6 +203,8 @@ type tracer struct {
 	ground int
 	all    []uint8
 	labels []uint8
+	// before are the labels before inks were joined.
+	before []uint8
 	// photo: there are so many inks that they are only the tones of a photograph.
 	photo  bool
 	specks int
@@ -328,9 +330,11 @@ func (t *tracer) choose(ctx context.Context) error {
 			ink.Joined, ink.To = true, t.inks[k].c.onWhite()
 		}
 	}
+	t.before = t.labels
 	if !joined {
 		return nil
 	}
+	t.labels = slices.Clone(t.labels)
 	for i, k := range t.labels {
 		t.labels[i] = to[k]
 	}

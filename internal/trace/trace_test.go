@@ -19,6 +19,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -169,6 +170,59 @@ func TestTrace_KeepsToAGivenNumberOfColours(t *testing.T) {
 	}
 }
 
+// Two colours that are joined are one, with the edges that both had.
+func TestTrace_JoinsColoursWhereTheirEdgesWere(t *testing.T) {
+	rgb := func(c color.NRGBA) colour.RGB { return colour.RGB{R: c.R, G: c.G, B: c.B} }
+	all := geometry.RectXYWH(0, 0, 160, 160).Path()
+	left, right := geometry.Path{geometry.Ellipse(geometry.Pt(62, 80), 41.3, 41.3)}, geometry.Path{geometry.Ellipse(geometry.Pt(104, 80), 33.3, 33.3)}
+	img := paint(160, 160, []geometry.Path{all, left, right}, []color.NRGBA{paper, red, light})
+	res := traced(t, img, Options{Tracing: job.Tracing{Joined: []job.Joined{{From: rgb(light), To: rgb(red)}}, BareGround: true}})
+	if len(res.Layers) != 1 || len(res.Inks) != 3 {
+		t.Fatalf("%d layers of %d colours", len(res.Layers), len(res.Inks))
+	}
+	got := layerOf(res, red)
+	for _, c := range got {
+		from := c.Start
+		for _, s := range c.Segments {
+			for k := range 9 {
+				p := s.At(from, float64(k)/8)
+				if d := math.Min(left.Distance(p), right.Distance(p)); d > 0.6 {
+					t.Fatalf("%.2f px from both circles at %v", d, p)
+				}
+			}
+			from = s.End
+		}
+	}
+}
+
+// A ground of one colour is found, also where it shows through a hole, and left
+// bare; a colour left bare is cut nowhere.
+func TestTrace_LeavesGroundAndColoursBareWhenAsked(t *testing.T) {
+	img := lighthouse(200)
+	plain := traced(t, img, Options{})
+	ground := 0
+	for _, k := range plain.Inks {
+		if k.Ground {
+			ground++
+			t.Logf("the ground is %s", k.Colour)
+		}
+	}
+	if ground > 1 {
+		t.Errorf("%d grounds", ground)
+	}
+	c := geometry.Pt(60, 60)
+	ring := append(geometry.Path{geometry.Ellipse(c, 40, 40)}, geometry.Path{geometry.Ellipse(c, 20, 20)}.Reverse()...)
+	res := traced(t, paint(120, 120, []geometry.Path{geometry.RectXYWH(0, 0, 120, 120).Path(), ring}, []color.NRGBA{amber, sea}), Options{Tracing: job.Tracing{BareGround: true}})
+	want := math.Pi * (40*40 - 20*20)
+	if got := checkMap(t, res); len(res.Layers) != 1 || math.Abs(got-want) > 0.002*want {
+		t.Errorf("%d layers cover %.1f square pixels, want one and %.1f", len(res.Layers), got, want)
+	}
+	res = traced(t, img, Options{Tracing: job.Tracing{Bare: []colour.RGB{{R: red.R, G: red.G, B: red.B}}}})
+	if len(res.Layers) != len(plain.Layers)-1 || layerOf(res, red) != nil {
+		t.Errorf("red left bare: %d layers of %d", len(res.Layers), len(plain.Layers))
+	}
+}
+
 func TestTrace_LeavesTransparentBare(t *testing.T) {
 	c := geometry.Pt(50, 50)
 	outer, inner := geometry.Path{geometry.Ellipse(c, 40, 40)}, geometry.Path{geometry.Ellipse(c, 20, 20)}
@@ -309,7 +363,7 @@ func TestIDs_HaveSentences(t *testing.T) {
 				t.Errorf("%s: no sentence for %s", language, id)
 			}
 		}
-		for _, id := range []string{WarnColours, WarnTones, WarnSpecks, WarnClear, WarnStill} {
+		for _, id := range []string{WarnColours, WarnTones, WarnSpecks, WarnClear, WarnStill, WarnProfile, WarnSheet} {
 			if words[id] == "" || words[id+".remedy"] == "" {
 				t.Errorf("%s: no sentence or no remedy for %s", language, id)
 			}
