@@ -31,7 +31,7 @@ type Tracer struct {
 func (s *Session) Tracer(id job.ItemID) *Tracer {
 	for _, it := range s.Job().Items {
 		if it.ID == id && it.Pixels != nil {
-			return &Tracer{s: s, item: it, at: s.At(), wanted: it.Pixels.Tracing}
+			return &Tracer{s: s, item: it, at: s.At(), wanted: it.Pixels.Tracing, had: it.Pixels.Tracing}
 		}
 	}
 	return nil
