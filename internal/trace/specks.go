@@ -67,6 +67,11 @@ func (t *tracer) clean(ctx context.Context, least int) error {
 	if err := t.regions(ctx); err != nil {
 		return err
 	}
+	if t.noisy {
+		if err := t.fringes(ctx); err != nil {
+			return err
+		}
+	}
 	for {
 		if err := t.merge(ctx, least); err != nil {
 			return err
@@ -76,6 +81,57 @@ func (t *tracer) clean(ctx context.Context, least int) error {
 		}
 		least *= 2
 	}
+}
+
+// fringes gives back regions of a lossy picture that are nowhere three pixels wide
+// and that the inks on both sides explain as well: along an edge colour lags behind
+// brightness, and what is between looks like a third ink.
+func (t *tracer) fringes(ctx context.Context) error {
+	depth := t.depths()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	type tally struct {
+		deep           bool
+		all, explained int
+	}
+	count := make([]tally, len(t.list))
+	for i, id := range t.of {
+		count[id].deep = count[id].deep || depth[i] > 0
+	}
+	to := map[int32]uint8{}
+	for i, id := range t.of {
+		n := &count[id]
+		if n.deep || t.labels[i] == bare {
+			continue
+		}
+		if n.all++; n.all&0xfff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		var room [16]uint8
+		own := t.labels[i]
+		set := slices.DeleteFunc(t.around(i%t.pic.w, i/t.pic.w, room[:0]), func(k uint8) bool { return k == own })
+		if len(set) < 2 {
+			continue
+		}
+		if k := t.explain(t.pic.pix[i], set, set, t.off2); k != none {
+			n.explained++
+			to[int32(i)] = k
+		}
+	}
+	changed := false
+	for i, id := range t.of {
+		if n := count[id]; n.deep || 10*n.explained < 7*n.all {
+			continue
+		}
+		if k, ok := to[int32(i)]; ok {
+			t.labels[i], changed = k, true
+		}
+	}
+	if !changed {
+		return nil
+	}
+	return t.regions(ctx)
 }
 
 func (t *tracer) merge(ctx context.Context, least int) error {
