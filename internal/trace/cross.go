@@ -109,7 +109,7 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 		if err := poll(); err != nil {
 			return nil, err
 		}
-		flat := geometry.Path{c.curve}.Flatten(0.03)[0]
+		flat := geometry.Path{c.curve}.Flatten(0.01)[0]
 		from := flat.Start
 		for _, s := range flat.Segments {
 			parts := math.Ceil(s.End.Sub(from).Len() / cell)
