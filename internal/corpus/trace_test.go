@@ -100,7 +100,8 @@ func TestTrace_ComesNearTheDrawing(t *testing.T) {
 	}
 }
 
-// What is traced never stacks and leaves no gap, by GEOS too.
+// What is traced never stacks and leaves no gap, by GEOS too, which takes curves as
+// chords: where two come nearer than these stray, they cross a little.
 func TestTrace_NeitherStacksNorLeavesGapsByGEOS(t *testing.T) {
 	for _, c := range []struct {
 		pattern       string
@@ -140,20 +141,20 @@ func TestTrace_NeitherStacksNorLeavesGapsByGEOS(t *testing.T) {
 			for _, o := range overlaps {
 				stacked += o.AreaMM2
 			}
-			if all := res.Canvas.Width() * res.Canvas.Height(); stacked > 1e-6 || math.Abs(sum-all) > 1e-6*all {
+			if all := res.Canvas.Width() * res.Canvas.Height(); stacked > 1e-3 || math.Abs(sum-all) > 1e-6*all {
 				t.Errorf("seed %d, %s: %g square pixels stack; all cover %g of %g", s, filepath.Base(name), stacked, sum, all)
 			}
 		}
 	}
 }
 
-// chords are sixteen of each curve, the same whichever way it is followed.
+// chords are sixty-four of each curve, the same whichever way it is followed.
 func chords(p geometry.Path) (out geometry.Path) {
 	for _, c := range p {
 		d := geometry.Contour{Start: c.Start, Closed: true}
 		from := c.Start
 		for _, s := range c.Segments {
-			const n = 16
+			const n = 64
 			back := geometry.CubicTo(s.C2, s.C1, from)
 			for i := 1.0; s.Cubic && i < n; i++ {
 				q := s.At(from, i/n)

@@ -72,7 +72,8 @@ func (s *sums) line() (off2 float64, along, through geometry.Point) {
 func (s *sums) lineOff2() float64 {
 	mx, my := s.x/s.n, s.y/s.n
 	a, b, c := s.xx-s.n*mx*mx, s.xy-s.n*mx*my, s.yy-s.n*my*my
-	return math.Max(0, (a+c)/2-math.Hypot((a-c)/2, b))
+	d := (a - c) / 2
+	return math.Max(0, (a+c)/2-math.Sqrt(d*d+b*b)) // math.Hypot takes three times as long
 }
 
 // circle returns the sum of the squared distances from the best circle, nearly, by

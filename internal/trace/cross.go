@@ -105,6 +105,9 @@ type hit struct {
 // crossed returns where chains cross others or themselves.
 func (n *network) crossed(poll func() error) (hits []hit, err error) {
 	cells := map[[2]int32][]bit{}
+	parts := n.parts()
+	first := map[int32]geometry.Point{} // the leftmost point of each part
+	leads := map[int32]int32{}          // and the chain that it is of
 	for k, c := range n.chains {
 		if err := poll(); err != nil {
 			return nil, err
@@ -112,14 +115,17 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 		flat := geometry.Path{c.curve}.Flatten(0.01)[0]
 		from := flat.Start
 		for _, s := range flat.Segments {
-			parts := math.Ceil(s.End.Sub(from).Len() / cell)
+			bits := math.Ceil(s.End.Sub(from).Len() / cell)
 			a := from
-			for i := 1.0; i <= parts; i++ {
-				b := from.Lerp(s.End, i/parts)
-				if i == parts {
+			for i := 1.0; i <= bits; i++ {
+				b := from.Lerp(s.End, i/bits)
+				if i == bits {
 					b = s.End
 				}
 				hits = n.meets(hits, cells, bit{a, b, int32(k)})
+				if p, ok := first[parts[k]]; !ok || b.X < p.X {
+					first[parts[k]], leads[parts[k]] = b, int32(k)
+				}
 				a = b
 			}
 			from = s.End
@@ -136,7 +142,115 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 			hits = append(hits, x)
 		}
 	}
+	for part := range int32(len(n.chains)) {
+		p, ok := first[part]
+		if !ok || n.chains[leads[part]].isBorder() {
+			continue
+		}
+		if within, ok := n.leftOf(cells, parts, part, p); ok && within != n.around(parts, part) {
+			// Some chain near it has come to lie on its other side.
+			hits = append(hits, hit{p, n.near(p)})
+		}
+	}
 	return hits, nil
+}
+
+// near returns the chains that have a crack within a few pixels of a place: further
+// no curve strays from its cracks.
+func (n *network) near(p geometry.Point) (out []int32) {
+	const within = 6
+	for k, c := range n.chains {
+		at := c.start
+		for _, d := range c.path {
+			if at.point().Sub(p).Len() < within {
+				out = append(out, int32(k))
+				break
+			}
+			at = at.step(d)
+		}
+	}
+	return out
+}
+
+// parts numbers what hangs together of the network, by its first chain: for each
+// chain the number of its part.
+func (n *network) parts() []int32 {
+	out := make([]int32, len(n.chains))
+	for k := range out {
+		out[k] = int32(k)
+	}
+	root := func(k int32) int32 {
+		for out[k] != k {
+			k = out[k]
+		}
+		return k
+	}
+	for j := range n.junctions {
+		last := int32(-1)
+		for _, o := range n.junctions[j].out {
+			if o == 0 {
+				continue
+			}
+			k := root(int32(max(o, -o) - 1))
+			if last >= 0 && k != last {
+				k, last = min(k, last), max(k, last)
+				out[last] = k
+			}
+			last = k
+		}
+	}
+	for k := range out {
+		out[k] = root(out[k])
+	}
+	return out
+}
+
+// around is the label of what a part of the network lies in: of the pixel on the
+// left of its leftmost crack.
+func (n *network) around(parts []int32, part int32) int {
+	if n.outer == nil {
+		n.outer = map[int32]int{}
+		least := map[int32]int32{}
+		for k, c := range n.chains {
+			at := c.start
+			for _, d := range c.path {
+				next := at.step(d)
+				if x, ok := least[parts[k]]; d%2 == 1 && (!ok || at.x < x) {
+					least[parts[k]] = at.x
+					n.outer[parts[k]] = n.t.labelAt(corner{at.x - 1, min(at.y, next.y)})
+				}
+				at = next
+			}
+		}
+	}
+	return n.outer[part]
+}
+
+// leftOf returns the label on this side of the first chain of another part to the
+// left of a place; false when there is none.
+func (n *network) leftOf(cells map[[2]int32][]bit, parts []int32, part int32, p geometry.Point) (label int, ok bool) {
+	v := int32(math.Floor(p.Y / cell))
+	for u := int32(math.Floor(p.X / cell)); u >= 0; u-- {
+		best := math.Inf(-1)
+		for _, o := range cells[[2]int32{u, v}] {
+			if parts[o.chain] == part || (o.a.Y <= p.Y) == (o.b.Y <= p.Y) {
+				continue
+			}
+			x := o.a.X + (p.Y-o.a.Y)*(o.b.X-o.a.X)/(o.b.Y-o.a.Y)
+			if x > p.X || x <= best {
+				continue
+			}
+			best = x
+			// What runs up has what is on the right of it on its right.
+			if label = n.chains[o.chain].right; o.b.Y > o.a.Y {
+				label = n.chains[o.chain].left
+			}
+		}
+		if best >= float64(u)*cell {
+			return label, true
+		}
+	}
+	return 0, false
 }
 
 // inOrder reports whether chains leave a junction in the order of their cracks, all

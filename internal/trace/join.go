@@ -1,9 +1,11 @@
 package trace
 
 import (
+	"context"
 	"math"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 )
 
 // knot is where two pieces of a course meet, or where it ends.
@@ -28,23 +30,29 @@ const (
 )
 
 // settle fits the network: the courses, then where they meet, then their curves.
-func (n *network) settle(poll func() error) error {
-	for _, c := range n.chains {
-		if err := poll(); err != nil {
-			return err
+func (n *network) settle(ctx context.Context) error {
+	err := parallel.Ranges(ctx, len(n.chains), 16, func(_, lo, hi int) error {
+		for _, c := range n.chains[lo:hi] {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if c.isBorder() {
+				continue
+			}
+			if err := n.divide(c, ctx.Err); err != nil {
+				return err
+			}
 		}
-		if c.isBorder() {
-			continue
-		}
-		if err := n.divide(c, poll); err != nil {
-			return err
-		}
+		return nil
+	})
+	if err != nil {
+		return err
 	}
 	for j := range n.junctions {
 		n.place(j)
 	}
 	for _, c := range n.chains {
-		if err := poll(); err != nil {
+		if err := ctx.Err(); err != nil {
 			return err
 		}
 		n.draw(c)
@@ -185,6 +193,12 @@ func (n *network) draw(c *chain) {
 	if len(c.patches) > 0 && !n.patched(c) {
 		c.plain = true
 		c.curve = n.along(c, n.rows(c))
+	}
+	// What is thinner than its noise may come out the wrong way round.
+	if c.closed() && !c.plain {
+		if rows := n.along(c, n.rows(c)); (geometry.Path{rows}).SignedArea()*(geometry.Path{c.curve}).SignedArea() <= 0 {
+			c.plain, c.curve = true, rows
+		}
 	}
 }
 

@@ -79,6 +79,8 @@ type network struct {
 	chains    []*chain
 	junctions []junction
 	at        map[corner]int
+	// outer is what each part of the network lies in, by the part's number.
+	outer map[int32]int
 	// seen has a bit for each direction of each corner whose crack was walked.
 	seen []uint8
 }
@@ -100,6 +102,17 @@ func (t *tracer) in(labels []uint8, p corner) int {
 func (t *tracer) crack(c corner, d direction) bool {
 	l, r := c.beside(d)
 	return t.labelAt(l) != t.labelAt(r)
+}
+
+// inside reports whether the four pixels around a corner have one label.
+func (t *tracer) inside(c corner) bool {
+	x, y, w := int(c.x), int(c.y), t.pic.w
+	if x == 0 || y == 0 || x == w || y == t.pic.h {
+		return false
+	}
+	i := y*w + x
+	k := t.labels[i]
+	return t.labels[i-1] == k && t.labels[i-w] == k && t.labels[i-w-1] == k
 }
 
 // onwards returns where a chain goes on that comes into a corner, false where it
@@ -181,6 +194,9 @@ func (n *network) trace(poll func() error) error {
 			}
 			for x := int32(0); x <= w; x++ {
 				c := corner{x, y}
+				if t.inside(c) {
+					continue
+				}
 				for d := range direction(4) {
 					if t.crack(c, d) && n.seen[int(y)*int(w+1)+int(x)]>>d&1 == 0 {
 						f(c, d)

@@ -60,8 +60,10 @@ func (p *picture) isNoisy() bool {
 	for y := range p.h {
 		row := p.pix[y*p.w : (y+1)*p.w]
 		for x := 1; x < len(row); x++ {
+			if row[x] == row[x-1] {
+				continue
+			}
 			switch d := apart(row[x], row[x-1]); {
-			case d == 0:
 			case d <= faintest:
 				faint++
 			default:
@@ -114,7 +116,7 @@ func (p *picture) flatAt(x, y, within int) bool {
 // was smoothed by area, unless it is a line of two such.
 func (p *picture) inSquare(x, y int) bool {
 	c := p.pix[y*p.w+x]
-	even := func(u, v int) bool { return apart(c, p.pix[v*p.w+u]) <= 1 }
+	even := func(u, v int) bool { d := p.pix[v*p.w+u]; return c == d || apart(c, d) <= 1 }
 	for _, u := range [2]int{x - 1, x + 1} {
 		if u < 0 || u >= p.w || !even(u, y) {
 			continue
@@ -133,6 +135,9 @@ type bins struct {
 	of    map[rgba]int
 	shift uint8
 	list  []bin
+	// last is the colour that was added last, and lastBin where it went.
+	last    rgba
+	lastBin int
 }
 
 type bin struct {
@@ -145,15 +150,19 @@ type bin struct {
 func newBins(shift uint8) *bins { return &bins{of: map[rgba]int{}, shift: shift} }
 
 func (b *bins) add(c rgba) {
-	key := c
-	for i := range key {
-		key[i] >>= b.shift
-	}
-	k, ok := b.of[key]
-	if !ok {
-		k = len(b.list)
-		b.of[key] = k
-		b.list = append(b.list, bin{})
+	k := b.lastBin
+	if c != b.last || len(b.list) == 0 {
+		key := c
+		for i := range key {
+			key[i] >>= b.shift
+		}
+		var ok bool
+		if k, ok = b.of[key]; !ok {
+			k = len(b.list)
+			b.of[key] = k
+			b.list = append(b.list, bin{})
+		}
+		b.last, b.lastBin = c, k
 	}
 	for i := range c {
 		b.list[k].sum[i] += int(c[i])

@@ -83,8 +83,10 @@ func (n *network) patched(c *chain) bool {
 	}
 	last := len(rows) - 1
 	out := geometry.Contour{Start: c.curve.Start}
-	// entry is the row from which on rows are taken; -1 outside of patches.
-	entry, from := -1, c.curve.Start
+	// entry is the row from which on rows are taken; -1 outside of patches. next is the
+	// first that was not taken yet: where a chain turns back beside itself the nearest
+	// row may be one of the other side.
+	entry, next, from := -1, 0, c.curve.Start
 	if c.loose(from) {
 		entry = 0
 	}
@@ -98,7 +100,7 @@ func (n *network) patched(c *chain) bool {
 		if to != rows[exit] {
 			out.Segments = append(out.Segments, geometry.LineTo(to))
 		}
-		entry = -1
+		entry, next = -1, exit+1
 		return true
 	}
 	for _, s := range c.curve.Segments {
@@ -111,7 +113,9 @@ func (n *network) patched(c *chain) bool {
 			case in && entry < 0:
 				_, part := s.Sub(from, began, i/m)
 				out.Segments = append(out.Segments, part)
-				entry = nearestOf(rows, part.End)
+				if entry = nearestOf(rows, part.End); entry < next {
+					return false
+				}
 			case !in && entry >= 0:
 				to := s.At(from, i/m)
 				if !leave(nearestOf(rows, to), to) {

@@ -15,43 +15,75 @@ type region struct {
 	first int32
 }
 
-// regions divides the picture.
+// span is a part of a row that has one label.
+type span struct {
+	from, to int32 // to is the pixel after the last
+	// root leads to the span that stands for all that hangs together.
+	root int32
+}
+
+// regions divides the picture: spans of rows are joined with those above that they
+// touch, corners included.
 func (t *tracer) regions(ctx context.Context) error {
 	w, h := t.pic.w, t.pic.h
 	if t.of == nil {
 		t.of = make([]int32, len(t.labels))
 	}
-	for i := range t.of {
-		t.of[i] = -1
+	var spans []span
+	root := func(k int32) int32 {
+		for spans[k].root != k {
+			spans[k].root = spans[spans[k].root].root
+			k = spans[k].root
+		}
+		return k
 	}
-	t.list = t.list[:0]
-	var stack []int32
-	for i := range t.of {
-		if t.of[i] >= 0 {
-			continue
+	above, row := 0, 0 // where the spans of the row above, and of this one, begin
+	for y := range h {
+		if y&63 == 0 && ctx.Err() != nil {
+			return ctx.Err()
 		}
-		if err := ctx.Err(); err != nil {
-			return err
+		row = len(spans)
+		for i := y * w; i < (y+1)*w; {
+			j, k := i+1, t.labels[i]
+			for j < (y+1)*w && t.labels[j] == k {
+				j++
+			}
+			spans = append(spans, span{int32(i), int32(j), int32(len(spans))})
+			i = j
 		}
-		id, k := int32(len(t.list)), t.labels[i]
-		r := region{label: k, first: int32(i)}
-		t.of[i] = id
-		stack = append(stack[:0], int32(i))
-		for len(stack) > 0 {
-			j := int(stack[len(stack)-1])
-			stack = stack[:len(stack)-1]
-			r.area++
-			x, y := j%w, j/w
-			for v := max(y-1, 0); v <= min(y+1, h-1); v++ {
-				for u := max(x-1, 0); u <= min(x+1, w-1); u++ {
-					if n := v*w + u; t.of[n] < 0 && t.labels[n] == k {
-						t.of[n] = id
-						stack = append(stack, int32(n))
-					}
+		up := above
+		for k := row; k < len(spans); k++ {
+			from, to := spans[k].from-int32(w)-1, spans[k].to-int32(w)+1
+			for up < row && spans[up].to <= from {
+				up++
+			}
+			for a := up; a < row && spans[a].from < to; a++ {
+				if t.labels[spans[a].from] != t.labels[spans[k].from] {
+					continue
+				}
+				// The first stands for all: so numbers follow the order of reading.
+				if p, q := root(int32(a)), root(int32(k)); p < q {
+					spans[q].root = p
+				} else {
+					spans[p].root = q
 				}
 			}
 		}
-		t.list = append(t.list, r)
+		above = row
+	}
+	t.list = t.list[:0]
+	id := make([]int32, len(spans))
+	for k, s := range spans {
+		r := root(int32(k))
+		if int(r) == k {
+			id[k] = int32(len(t.list))
+			t.list = append(t.list, region{label: t.labels[s.from], first: s.from})
+		}
+		n := id[r]
+		t.list[n].area += int(s.to - s.from)
+		for i := s.from; i < s.to; i++ {
+			t.of[i] = n
+		}
 	}
 	return nil
 }

@@ -127,12 +127,18 @@ func (p *Picture) Trace(ctx context.Context, opt Options) (*Result, error) {
 	}
 	told(0.6)
 	n := &network{t: t}
-	for i, pass := range []func(func() error) error{n.trace, n.settle, n.untangle} {
-		if err := pass(ctx.Err); err != nil {
-			return nil, err
-		}
-		told([]float64{0.65, 0.85, 0.95}[i])
+	if err := n.trace(ctx.Err); err != nil {
+		return nil, err
 	}
+	told(0.65)
+	if err := n.settle(ctx); err != nil {
+		return nil, err
+	}
+	told(0.85)
+	if err := n.untangle(ctx.Err); err != nil {
+		return nil, err
+	}
+	told(0.95)
 	return t.result(ctx, n)
 }
 
@@ -259,18 +265,28 @@ func (t *tracer) scale(detail int) {
 func (t *tracer) choose(ctx context.Context) error {
 	count, rim := make([]int, len(t.inks)), make([]int, len(t.inks))
 	w, h := t.pic.w, t.pic.h
-	for i, k := range t.labels {
-		count[k]++
-		// The rim of a sheet that was cut off is where it meets what is bare.
-		for _, d := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
-			x, y := i%w+d[0], i/w+d[1]
-			if x < 0 || y < 0 || x >= w || y >= h || t.upright && t.labels[y*w+x] == bare {
-				rim[k]++
-			}
-		}
+	for _, r := range t.list {
+		count[r.label] += r.area
+	}
+	for y := range h {
+		rim[t.labels[y*w]]++
+		rim[t.labels[y*w+w-1]]++
+	}
+	for x := range w {
+		rim[t.labels[x]]++
+		rim[t.labels[(h-1)*w+x]]++
 	}
 	if t.upright {
-		rim[bare] = 0
+		// The rim of a sheet that was cut off is where it meets what is bare.
+		clear(rim)
+		for i, k := range t.labels {
+			if i >= w && (k == bare) != (t.labels[i-w] == bare) {
+				rim[max(k, t.labels[i-w])]++
+			}
+			if i%w > 0 && (k == bare) != (t.labels[i-1] == bare) {
+				rim[max(k, t.labels[i-1])]++
+			}
+		}
 	}
 	around, ground := 0, bare
 	for k, n := range rim {

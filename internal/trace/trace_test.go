@@ -131,6 +131,31 @@ func TestTrace_StacksNothingAndLeavesNoGap(t *testing.T) {
 	checkMap(t, traced(t, img, Options{}))
 }
 
+// Islands of a few pixels stay in what they lie in, however coarsely that is drawn.
+func TestTrace_KeepsIslandsInTheirRegions(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 0))
+	for range 30 {
+		// Stripes three pixels wide that wander, with dots of another colour on them.
+		img := image.NewNRGBA(image.Rect(0, 0, 64, 64))
+		colours := []color.NRGBA{sky, sea, red}
+		shift := 0
+		for y := range 64 {
+			shift += r.IntN(3) - 1
+			for x := range 64 {
+				c := colours[((x+shift+300)/3)%3]
+				if r.IntN(12) == 0 {
+					c = light
+				}
+				img.SetNRGBA(x, y, c)
+			}
+		}
+		res := traced(t, img, Options{Tracing: job.Tracing{Detail: 2}})
+		if got := checkMap(t, res); math.Abs(got-64*64) > 1e-2 {
+			t.Errorf("%.4f square pixels of %d are covered", got, 64*64)
+		}
+	}
+}
+
 // A lossy file has no colour quite as it was, and may have one more.
 func TestTrace_FindsTheColoursThatWereDrawn(t *testing.T) {
 	drawn := []color.NRGBA{sky, sea, red, soot, light, amber, paper}
