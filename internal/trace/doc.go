@@ -31,7 +31,7 @@
 // vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
-// Its files in the order of reading: errors, picture, exif, profile, read, light,
-// blend, palette, label, refine, discover, specks, sheet, network, edge, rows, course,
+// Its files in the order of reading: errors, picture, exif, profile, read, blend,
+// light, palette, label, refine, discover, specks, network, edge, rows, course, sheet,
 // curve, join, cross, svg, trace.
 package trace
