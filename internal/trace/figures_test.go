@@ -130,6 +130,15 @@ func regular(n int, centre geometry.Point, radii ...float64) geometry.Path {
 	return geometry.Path{geometry.Polygon(p...)}
 }
 
+// letter is a polygon in a square of a side.
+func letter(side float64, v ...float64) geometry.Path {
+	var p []geometry.Point
+	for i := 0; i < len(v); i += 2 {
+		p = append(p, geometry.Pt(v[i], v[i+1]).Mul(side))
+	}
+	return geometry.Path{geometry.Polygon(p...)}
+}
+
 func roundedRect(x, y, w, h, r float64) geometry.Path {
 	at := geometry.Pt
 	c := geometry.Contour{Start: at(x+r, y), Closed: true}
@@ -166,6 +175,10 @@ func TestTrace_FindsFiguresWhereTheyWere(t *testing.T) {
 			{"heptagon", regular(7, c, 0.4*s), 7},
 			{"star", regular(5, c, 0.44*s, 0.18*s), 10},
 			{"rounded rectangle", roundedRect(0.11*s, 0.23*s, 0.77*s, 0.51*s, 0.1*s), 0},
+			{"letter E", letter(s, 0.25, 0.15, 0.77, 0.15, 0.77, 0.29, 0.42, 0.29, 0.42, 0.43, 0.71, 0.43, 0.71, 0.56, 0.42, 0.56, 0.42, 0.71, 0.79, 0.71, 0.79, 0.85, 0.25, 0.85), 12},
+			{"letter A", append(letter(s, 0.16, 0.86, 0.42, 0.13, 0.59, 0.13, 0.85, 0.86, 0.67, 0.86, 0.62, 0.71, 0.38, 0.71, 0.33, 0.86),
+				letter(s, 0.43, 0.57, 0.57, 0.57, 0.505, 0.36).Reverse()...), 11},
+			{"letter K", letter(s, 0.22, 0.14, 0.39, 0.14, 0.39, 0.43, 0.63, 0.14, 0.84, 0.14, 0.55, 0.47, 0.86, 0.86, 0.65, 0.86, 0.39, 0.53, 0.39, 0.86, 0.22, 0.86), 11},
 			{"ring", append(geometry.Path{geometry.Ellipse(c, 0.4*s, 0.4*s)}, geometry.Path{geometry.Ellipse(c, 0.2*s, 0.2*s)}.Reverse()...), 0},
 		} {
 			for _, ground := range []bool{false, true} {
