@@ -37,27 +37,25 @@ func (n *network) untangle(poll func() error) error {
 				}
 			}
 		}
-		for _, k := range slices.Sorted(maps.Keys(again)) {
-			c := n.chains[k]
+		if len(again) == 0 { // all that cross are drawn by their rows
+			return nil
+		}
+		for list := slices.Sorted(maps.Keys(again)); len(list) > 0; list = list[1:] {
+			if err := poll(); err != nil {
+				return err
+			}
+			c := n.chains[list[0]]
+			n.draw(c)
 			for _, j := range []int{c.from, c.to} {
 				if j < 0 || !c.loose(n.junctions[j].at) || !n.junctions[j].hold() {
 					continue
 				}
 				for _, o := range n.junctions[j].out {
 					if o != 0 {
-						again[max(o, -o)-1] = true
+						list = append(list, max(o, -o)-1)
 					}
 				}
 			}
-		}
-		if len(again) == 0 { // all that cross are drawn by their rows
-			return nil
-		}
-		for k := range again {
-			if err := poll(); err != nil {
-				return err
-			}
-			n.draw(n.chains[k])
 		}
 	}
 }
@@ -96,6 +94,10 @@ type bit struct {
 // cell is the size of the cells that bits are looked up by, in pixels.
 const cell = 4.0
 
+// flat is how far chords may lie off curves, in pixels, when these are looked through
+// for crossings: what comes nearer than that may still cross, over as little.
+const flat = 0.003
+
 // hit is a place where chains cross.
 type hit struct {
 	at     geometry.Point
@@ -112,7 +114,7 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 		if err := poll(); err != nil {
 			return nil, err
 		}
-		flat := geometry.Path{c.curve}.Flatten(0.01)[0]
+		flat := geometry.Path{c.curve}.Flatten(flat)[0]
 		from := flat.Start
 		for _, s := range flat.Segments {
 			bits := math.Ceil(s.End.Sub(from).Len() / cell)
