@@ -5,7 +5,7 @@ import (
 	"context"
 	"image"
 	"image/color"
-	"image/draw"
+	picture "image/draw"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -19,8 +19,8 @@ import (
 func buoy(t *testing.T) []byte {
 	t.Helper()
 	img := image.NewNRGBA(image.Rect(0, 0, 80, 120))
-	draw.Draw(img, image.Rect(10, 10, 70, 110), image.NewUniform(color.NRGBA{200, 40, 40, 255}), image.Point{}, draw.Src)
-	draw.Draw(img, image.Rect(10, 50, 70, 70), image.NewUniform(color.NRGBA{30, 80, 160, 255}), image.Point{}, draw.Src)
+	picture.Draw(img, image.Rect(10, 10, 70, 110), image.NewUniform(color.NRGBA{200, 40, 40, 255}), image.Point{}, picture.Src)
+	picture.Draw(img, image.Rect(10, 50, 70, 70), image.NewUniform(color.NRGBA{30, 80, 160, 255}), image.Point{}, picture.Src)
 	var b bytes.Buffer
 	if err := png.Encode(&b, img); err != nil {
 		t.Fatal(err)
