@@ -39,7 +39,7 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 
 func (c *checkCommand) check(ctx context.Context, s streams, source workshop.Source) error {
 	r, err := workshop.Cut(ctx, source, workshop.Options{
-		WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore",
+		WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore", Tracing: c.tracing(),
 		NarrowestMM: float64(c.MinWidth), Mend: c.Mend,
 	})
 	if err != nil {

@@ -62,7 +62,7 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 	frame.MarginMM, frame.CornerMM = float64(c.Margin), float64(c.Corner)
 	r, err := workshop.Cut(ctx, source, workshop.Options{
 		WidthMM: float64(c.Width), HeightMM: float64(c.Height),
-		LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore",
+		LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore", Tracing: c.tracing(),
 		Bare: c.Bare.BareRule, Frame: frame, Base: c.Base.RGB, Marks: c.Marks,
 		Blank: c.Blank.Blank, CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height,
 		AsDrawn: c.Knockout == "none", Colours: int(c.Colors), Drawer: c.Drawer,

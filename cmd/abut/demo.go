@@ -45,7 +45,7 @@ func (c *demoCommand) Run(ctx context.Context, s streams) (err error) {
 	for _, d := range assets.Demos() {
 		name, to := words.Say("demo-"+d.ID), filepath.Join(dir, d.ID)
 		s.say("cli-demo", "name", name, "line", words.Say("demo-"+d.ID+"-line"))
-		source := workshop.Source{Path: d.ID + ".svg", SVG: bytes.NewReader(d.SVG), Name: name}
+		source := workshop.Source{Path: d.ID + ".svg", Art: bytes.NewReader(d.SVG), Name: name}
 		r, err := workshop.Cut(ctx, source, workshop.Options{UnsizedMM: demoMM, Folder: to})
 		if err != nil {
 			return err

@@ -95,6 +95,24 @@ type artFlags struct {
 	Opacity   string        `enum:"mix,top" default:"mix" placeholder:"mix|top" help:"cli-help-opacity"`
 	Clips     string        `enum:"heed,ignore" default:"heed" placeholder:"heed|ignore" help:"cli-help-clips"`
 	LeaveOut  []string      `placeholder:"LAYER" help:"cli-help-leave-out"`
+
+	TraceColors count `placeholder:"N" help:"cli-help-trace-colors"`
+	pixelFlags
+}
+
+// tracing is what they say about a picture of pixels.
+func (f artFlags) tracing() job.Tracing { return f.pixelFlags.tracing(f.TraceColors) }
+
+// pixelFlags are choices about a picture of pixels.
+type pixelFlags struct {
+	Detail     string `enum:"least,less,usual,more,most" default:"usual" placeholder:"least|less|usual|more|most" help:"cli-help-trace-detail"`
+	BareGround bool   `help:"cli-help-trace-bare-ground"`
+	Straighten bool   `help:"cli-help-trace-straighten"`
+}
+
+func (f pixelFlags) tracing(colours count) job.Tracing {
+	detail := map[string]int{"least": -2, "less": -1, "more": 1, "most": 2}[f.Detail]
+	return job.Tracing{Colours: int(colours), Detail: detail, BareGround: f.BareGround, Sheet: f.Straighten}
 }
 
 // gradientsFlag is how many bands a gradient becomes, 0 as many as it has flat

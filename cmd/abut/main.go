@@ -1,6 +1,6 @@
 // Command abut prepares art for dye transfer sheets: colours that touch and
-// never stack. Without a command it opens its window; check, cut and demo do
-// the same work without one.
+// never stack. Without a command it opens its window; check, cut, trace and demo
+// do the same work without one.
 package main
 
 import (
@@ -45,6 +45,7 @@ type commands struct {
 	Window windowCommand `cmd:"" default:"withargs" help:"cli-help-window"`
 	Check  checkCommand  `cmd:"" help:"cli-help-check"`
 	Cut    cutCommand    `cmd:"" help:"cli-help-cut"`
+	Trace  traceCommand  `cmd:"" help:"cli-help-trace"`
 	Demo   demoCommand   `cmd:"" help:"cli-help-demo"`
 
 	Lang    lang             `placeholder:"en|de" help:"cli-help-lang"`

@@ -23,7 +23,7 @@ type pictures []string
 // source is where one of them is read from.
 func (s streams) source(file string) workshop.Source {
 	if file == standardInput {
-		return workshop.Source{Path: stdin, SVG: s.in}
+		return workshop.Source{Path: stdin, Art: s.in}
 	}
 	return workshop.Source{Path: file}
 }

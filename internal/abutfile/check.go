@@ -10,6 +10,9 @@ import (
 // maxLayers is far beyond what an import gives (10,000) with what edits add.
 const maxLayers = 100_000
 
+// maxPixels is the largest file of a picture of pixels that is traced.
+const maxPixels = 256 << 20
+
 // maxDrawn is larger than any canvas.
 const maxDrawn = 1e9
 
@@ -42,6 +45,9 @@ func check(j job.Job) error {
 				return fmt.Errorf("layer %d: use %d", l.ID, l.Use)
 			}
 			ids[l.ID] = true
+		}
+		if p := it.Pixels; p != nil && (len(p.File) == 0 || len(p.File) > maxPixels || p.Tracing.Colours < 0 || max(p.Tracing.Detail, -p.Tracing.Detail) > job.MostDetail) {
+			return fmt.Errorf("item %d: a picture of pixels that there is not", it.ID)
 		}
 		for _, m := range it.Mends {
 			if m.Spot > job.Speck || m.Do > job.Enlarge || m.Side > job.Inwards || !(m.Drawn >= 0 && m.Drawn <= maxDrawn) || m.Do.OfThing() && !(m.Drawn > 0) || m.Round >= job.MaxRounds || !m.At.Finite() || !(m.WidthMM >= 0 && m.WidthMM <= 50) {

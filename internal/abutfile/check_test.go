@@ -36,7 +36,7 @@ func edited() job.Job {
 		Items: []job.Item{
 			{ID: 1, Placement: geometry.Identity(), Layers: []job.Layer{layer(1), band}, Mends: []job.Mend{
 				{Layer: 1, Spot: job.Speck, Do: job.Recolour, WidthMM: 50, Round: job.MaxRounds - 1}}},
-			{ID: 2, Placement: geometry.Scale(2, -3), Layers: []job.Layer{layer(3), last}},
+			{ID: 2, Placement: geometry.Scale(2, -3), Layers: []job.Layer{layer(3), last}, Pixels: &job.Pixels{File: []byte("GIF89a"), Tracing: job.Tracing{Detail: -job.MostDetail}}},
 		},
 		Sheets: []job.Sheet{{ID: 1}, {ID: 2}},
 		Assign: map[colour.RGB]job.Target{red: {Sheet: 2}, blue: {Bare: true, Sheet: 9}},
@@ -57,23 +57,30 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 	flat := geometry.Affine{A: 1, B: 2, C: 2, D: 4}
 	outlines := func(j *job.Job) *job.Shape { return &j.Items[0].Layers[0].Content.(job.Outlines).Shapes[0] }
 	for what, damage := range map[string]func(*job.Job){
-		"a picture without number":         func(j *job.Job) { j.Items[0].ID = 0 },
-		"a picture's number twice":         func(j *job.Job) { j.Items[1].ID = 1 },
-		"a picture pressed flat":           func(j *job.Job) { j.Items[0].Placement = flat },
-		"a layer without number":           func(j *job.Job) { j.Items[1].Layers[0].ID = 0 },
-		"a layer's number twice":           func(j *job.Job) { j.Items[1].Layers[0].ID = 1 },
-		"a layer pressed flat":             func(j *job.Job) { j.Items[1].Layers[1].Transform = flat },
-		"a layer that cannot be seen":      func(j *job.Job) { j.Items[0].Layers[0].Alpha = 0 },
-		"a layer of opacity 1.1":           func(j *job.Job) { j.Items[0].Layers[0].Alpha = 1.1 },
-		"a use that there is not":          func(j *job.Job) { j.Items[0].Layers[0].Use = job.LeftOut + 1 },
-		"more bands than there may be":     func(j *job.Job) { j.Items[0].Layers[1].Band.Count = job.MaxBands + 1 },
-		"a band that cannot be seen":       func(j *job.Job) { j.Items[0].Layers[1].Band.Alpha = 0 },
-		"a band of opacity 1.1":            func(j *job.Job) { j.Items[0].Layers[1].Band.Alpha = 1.1 },
-		"a spot of no kind":                func(j *job.Job) { j.Items[0].Mends[0].Spot = job.Speck + 1 },
-		"a mend of no kind":                func(j *job.Job) { j.Items[0].Mends[0].Do = job.Recolour + 1 },
-		"a mend in too late a round":       func(j *job.Job) { j.Items[0].Mends[0].Round = job.MaxRounds },
-		"a mend of less than no width":     func(j *job.Job) { j.Items[0].Mends[0].WidthMM = -1 },
-		"a mend wider than a hand":         func(j *job.Job) { j.Items[0].Mends[0].WidthMM = 51 },
+		"a picture without number":     func(j *job.Job) { j.Items[0].ID = 0 },
+		"a picture's number twice":     func(j *job.Job) { j.Items[1].ID = 1 },
+		"a picture pressed flat":       func(j *job.Job) { j.Items[0].Placement = flat },
+		"a layer without number":       func(j *job.Job) { j.Items[1].Layers[0].ID = 0 },
+		"a layer's number twice":       func(j *job.Job) { j.Items[1].Layers[0].ID = 1 },
+		"a layer pressed flat":         func(j *job.Job) { j.Items[1].Layers[1].Transform = flat },
+		"a layer that cannot be seen":  func(j *job.Job) { j.Items[0].Layers[0].Alpha = 0 },
+		"a layer of opacity 1.1":       func(j *job.Job) { j.Items[0].Layers[0].Alpha = 1.1 },
+		"a use that there is not":      func(j *job.Job) { j.Items[0].Layers[0].Use = job.LeftOut + 1 },
+		"more bands than there may be": func(j *job.Job) { j.Items[0].Layers[1].Band.Count = job.MaxBands + 1 },
+		"a band that cannot be seen":   func(j *job.Job) { j.Items[0].Layers[1].Band.Alpha = 0 },
+		"a band of opacity 1.1":        func(j *job.Job) { j.Items[0].Layers[1].Band.Alpha = 1.1 },
+		"a spot of no kind":            func(j *job.Job) { j.Items[0].Mends[0].Spot = job.Speck + 1 },
+		"a mend of no kind":            func(j *job.Job) { j.Items[0].Mends[0].Do = job.Recolour + 1 },
+		"a mend in too late a round":   func(j *job.Job) { j.Items[0].Mends[0].Round = job.MaxRounds },
+		"a mend of less than no width": func(j *job.Job) { j.Items[0].Mends[0].WidthMM = -1 },
+		"a mend wider than a hand":     func(j *job.Job) { j.Items[0].Mends[0].WidthMM = 51 },
+		"pixels without a picture":     func(j *job.Job) { j.Items[1].Pixels = &job.Pixels{} },
+		"more detail than there is": func(j *job.Job) {
+			j.Items[1].Pixels = &job.Pixels{File: []byte("GIF89a"), Tracing: job.Tracing{Detail: job.MostDetail + 1}}
+		},
+		"less than no colours": func(j *job.Job) {
+			j.Items[1].Pixels = &job.Pixels{File: []byte("GIF89a"), Tracing: job.Tracing{Colours: -1}}
+		},
 		"a sheet without number":           func(j *job.Job) { j.Sheets[0].ID = 0 },
 		"a sheet's number twice":           func(j *job.Job) { j.Sheets[0].ID = 2 },
 		"a colour on no sheet":             func(j *job.Job) { j.Assign[red] = job.Target{Sheet: 3} },

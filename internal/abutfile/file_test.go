@@ -89,6 +89,7 @@ func TestRoundTrip_KeepsEveryFieldThatAJobHas(t *testing.T) {
 	var d Document
 	n := 0
 	fill(reflect.ValueOf(&d).Elem(), &n)
+	d.Job.Items[0].Pixels.Tracing.Detail = job.MostDetail
 	d.Job.Settings.BlankShape.SafeMM, d.Job.Settings.BlankShape.Name = 1e-3, "Tile"
 	if got := roundTrip(t, d); !reflect.DeepEqual(got, d) {
 		t.Errorf("got  %+v\nwant %+v", got, d)

@@ -131,7 +131,8 @@ func TestBadInput_IsRefusedWithARemedyAndLeavesNothing(t *testing.T) {
 		// says is the sentence that names the trouble, empty for any.
 		says string
 	}{
-		{name: "a picture of another kind", art: "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01", says: "import-not-svg"},
+		{name: "a picture of pixels cut short", art: "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01", says: "trace-truncated"},
+		{name: "a picture of too many pixels", art: "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x01\x00\x00\x00\x01\x00\x00\x08\x02\x00\x00\x00\xad\x42\xde\xdb", says: ""},
 		{name: "a web page", art: "<!DOCTYPE html><html><body><p>Hello</p></body></html>", says: "import-not-svg"},
 		{name: "plain words", art: "Dear sheet, please be a boat.", says: "import-not-svg"},
 		{name: "empty", art: "", says: "import-empty"},
@@ -175,7 +176,7 @@ func TestBadInput_IsRefusedWithARemedyAndLeavesNothing(t *testing.T) {
 // sentence matches an English sentence of the messages, whatever fills it.
 func sentence(id string) *regexp.Regexp {
 	const filled = "\x00"
-	text := words.For("en").Say(id, map[string]string{"limit": filled, "x": filled, "y": filled})
+	text := words.For("en").Say(id, map[string]string{"limit": filled, "x": filled, "y": filled, "format": filled, "width": filled, "height": filled})
 	return regexp.MustCompile(strings.ReplaceAll(regexp.QuoteMeta(text), filled, ".+"))
 }
 

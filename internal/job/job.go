@@ -43,6 +43,8 @@ type Item struct {
 	Mends []Mend `json:",omitempty"`
 	// Warnings are what the import flattened, guessed or left out.
 	Warnings []Warning
+	// Pixels is what it was traced from, nil for a drawing.
+	Pixels *Pixels `json:",omitempty"`
 }
 
 // Job is the document. Treat it, and everything reached from it, as read-only:

@@ -48,7 +48,11 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		})
 		return
 	}
-	s.bring("ui-task-add", "ui-step-add", all, func(j, all job.Job) (job.Job, []job.LayerID, error) {
+	before := map[job.ItemID]bool{}
+	for _, it := range s.Job().Items {
+		before[it.ID] = true
+	}
+	add := func(j, all job.Job) (job.Job, []job.LayerID, error) {
 		switch b := j.Settings.BlankShape; {
 		case at != nil:
 			out, made := job.AddAt(j, all, *at)
@@ -59,6 +63,19 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		}
 		out, made := job.AddBeside(j, all)
 		return out, made, nil
+	}
+	s.Bring("ui-task-add", "ui-step-add", func(ctx context.Context) (func(job.Job) (job.Job, []job.LayerID, error), error) {
+		pictures, err := all(ctx)
+		return func(j job.Job) (job.Job, []job.LayerID, error) { return add(j, pictures) }, err
+	}, func() {
+		if len(paths) > 1 || s.OnTraced == nil {
+			return
+		}
+		for _, it := range s.Job().Items {
+			if !before[it.ID] && it.Pixels != nil {
+				s.OnTraced(it.ID)
+			}
+		}
 	})
 }
 

@@ -57,6 +57,9 @@ type Session struct {
 	// OnArrived it becomes that at once, unless it was edited.
 	OnArrived func(name string, edited bool, use func())
 
+	// OnTraced is told of a picture of pixels that was added.
+	OnTraced func(job.ItemID)
+
 	// Units are those of documents that are new.
 	Units job.Units
 	// CutterMM and SheetMM are what they are to be cut with and from, 0 for the

@@ -13,12 +13,12 @@ import (
 	"abut/internal/words"
 )
 
-// Source is a picture: the file at Path or, with an SVG, what that reads; Path
-// then only says where it is from. Name is what the picture is called, empty
-// for the name of its file.
+// Source is a picture: the file at Path or, with Art, what that reads; Path then
+// only says where it is from. Name is what the picture is called, empty for the
+// name of its file.
 type Source struct {
 	Path string
-	SVG  io.Reader
+	Art  io.Reader
 	Name string
 }
 
@@ -32,6 +32,8 @@ type Options struct {
 	WidthMM, HeightMM float64
 	UnsizedMM         float64
 
+	// Tracing says how a picture of pixels becomes a drawing.
+	Tracing job.Tracing
 	// LeaveOut names layers that are not cut; Background stands for the one that
 	// fills the page behind the art.
 	LeaveOut []string
@@ -84,7 +86,7 @@ const Background = "background"
 // warnings are given with it.
 func Cut(ctx context.Context, source Source, o Options) (Result, error) {
 	return carryOut(ctx, o.Folder, o.WriteOptions, func() (made, error) {
-		drawn, err := follow(ctx, job.Job{}, source.open, o.choose, o.size)
+		drawn, err := follow(ctx, job.Job{}, source.open(o.Tracing), o.choose, o.size)
 		if err != nil {
 			return made{}, err
 		}
@@ -129,16 +131,27 @@ func follow(ctx context.Context, j job.Job, steps ...step) (job.Job, error) {
 	return j, nil
 }
 
-func (s Source) open(ctx context.Context, _ job.Job) (j job.Job, err error) {
-	if s.SVG == nil {
-		j, err = Open(ctx, s.Path)
-	} else {
-		j, err = OpenSVG(ctx, s.Path, s.SVG)
+// reader reads the picture.
+func (s Source) reader(ctx context.Context) (io.ReadCloser, error) {
+	if s.Art != nil {
+		return io.NopCloser(s.Art), nil
 	}
-	if err == nil && s.Name != "" {
-		j.Items[0].Name = s.Name
+	return openFile(ctx, s.Path)
+}
+
+// open is the step that opens it.
+func (s Source) open(how job.Tracing) step {
+	return func(ctx context.Context, _ job.Job) (j job.Job, err error) {
+		if s.Art == nil {
+			j, err = openTraced(ctx, s.Path, how)
+		} else {
+			j, err = OpenPicture(ctx, s.Path, s.Art, how)
+		}
+		if err == nil && s.Name != "" {
+			j.Items[0].Name = s.Name
+		}
+		return j, err
 	}
-	return j, err
 }
 
 // choose decides about the art itself: which layers are left out, and about

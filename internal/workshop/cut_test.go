@@ -23,7 +23,7 @@ func cutSVG(t *testing.T, svg string, o Options) (Result, error) {
 	if o.UnsizedMM == 0 {
 		o.UnsizedMM = 100
 	}
-	return Cut(context.Background(), Source{Path: "art.svg", SVG: strings.NewReader(svg)}, o)
+	return Cut(context.Background(), Source{Path: "art.svg", Art: strings.NewReader(svg)}, o)
 }
 
 func mustCut(t *testing.T, svg string, o Options) Result {
@@ -76,7 +76,7 @@ func TestCut_WhatIsTooMuchToLookThroughIsAWarning(t *testing.T) {
 
 func TestCut_WritesWhatItReturns(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
-	r, err := Cut(context.Background(), Source{Path: "art.svg", SVG: strings.NewReader(discInSquare), Name: "Disc"}, Options{WidthMM: 70, Folder: out})
+	r, err := Cut(context.Background(), Source{Path: "art.svg", Art: strings.NewReader(discInSquare), Name: "Disc"}, Options{WidthMM: 70, Folder: out})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -109,7 +109,7 @@ func TestCut_SizesArtAsAsked(t *testing.T) {
 			t.Errorf("%+v: %g mm wide, want %g", c.o, w, c.width)
 		}
 	}
-	source := func() Source { return Source{Path: "art.svg", SVG: strings.NewReader(unsized + body)} }
+	source := func() Source { return Source{Path: "art.svg", Art: strings.NewReader(unsized + body)} }
 	if r, err := Cut(context.Background(), source(), Options{}); err != nil || r.Plan.Extent.Width() != UnsizedMM {
 		t.Error(err)
 	}
@@ -229,7 +229,7 @@ func TestCut_StoppedWritesNothing(t *testing.T) {
 	cancel()
 	dir := t.TempDir()
 	before := tree.Of(t, dir)
-	_, err := Cut(ctx, Source{Path: "art.svg", SVG: strings.NewReader(discInSquare)}, Options{WidthMM: 90, Folder: filepath.Join(dir, "out")})
+	_, err := Cut(ctx, Source{Path: "art.svg", Art: strings.NewReader(discInSquare)}, Options{WidthMM: 90, Folder: filepath.Join(dir, "out")})
 	if !Is(err, "stopped") || !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}

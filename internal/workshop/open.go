@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"bufio"
 	"context"
 	"errors"
 	"io"
@@ -15,6 +16,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/svgimport"
+	"abut/internal/trace"
 	"abut/internal/whole"
 	"abut/internal/words"
 )
@@ -27,41 +29,89 @@ const UnsizedMM = 100
 // the size that the file states or, when it states none (Item.PhysicalMM is
 // zero), UnsizedMM on the longer side. The file is only read.
 func Open(ctx context.Context, path string) (job.Job, error) {
+	return openTraced(ctx, path, job.Tracing{})
+}
+
+func openTraced(ctx context.Context, path string, how job.Tracing) (job.Job, error) {
+	f, err := openFile(ctx, path)
+	if err != nil {
+		return job.Job{}, err
+	}
+	defer f.Close()
+	return OpenPicture(ctx, filepath.Base(path), f, how)
+}
+
+func openFile(ctx context.Context, path string) (*os.File, error) {
 	// A pipe that nobody writes to keeps those waiting that open it.
 	f, err := parallel.Aside(ctx, func() (*os.File, error) { return os.Open(path) })
 	switch {
 	case err == nil:
 	case errors.Is(err, fs.ErrNotExist):
-		return job.Job{}, fail("file-missing", err, "path", path)
+		return nil, fail("file-missing", err, "path", path)
 	case fit.IsCancelled(err):
-		return job.Job{}, err
+		return nil, err
 	default:
-		return job.Job{}, fail("file-unreadable", err, "path", path, "detail", whole.Cause(err))
+		return nil, fail("file-unreadable", err, "path", path, "detail", whole.Cause(err))
 	}
-	defer f.Close()
 	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return job.Job{}, fail("file-is-folder", nil, "path", path)
+		f.Close()
+		return nil, fail("file-is-folder", nil, "path", path)
 	}
-	return OpenSVG(ctx, filepath.Base(path), f)
+	return f, nil
 }
 
-// OpenSVG is Open for art that is not in a file; name says where it is from.
+// OpenPicture is Open for art that is not in a file: a drawing, or a picture of
+// pixels, which is told by how it begins, and how it is traced; name says where it
+// is from.
+func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
+	art, pixels, err := sniffed(ctx, r)
+	switch {
+	case err != nil:
+		return job.Job{}, err
+	case !pixels:
+		return OpenSVG(ctx, name, art)
+	}
+	p, err := trace.Read(ctx, art)
+	if err != nil {
+		return job.Job{}, err
+	}
+	t, err := p.Trace(ctx, trace.Options{Tracing: how, ColourName: words.Colour})
+	if err != nil {
+		return job.Job{}, err
+	}
+	return opened(name, job.Item{
+		Canvas: t.Canvas, Layers: t.Layers, Warnings: t.Warnings,
+		Pixels: &job.Pixels{File: p.File(), Tracing: how},
+	}), nil
+}
+
+// sniffed reports whether it is a picture of pixels that is read, and returns what
+// reads all of it.
+func sniffed(ctx context.Context, r io.Reader) (io.Reader, bool, error) {
+	b := bufio.NewReader(r)
+	// What goes wrong here does so again when all is read.
+	head, err := parallel.Aside(ctx, func() ([]byte, error) {
+		head, _ := b.Peek(trace.HeadBytes)
+		return head, nil
+	})
+	return b, trace.Is(head), err
+}
+
+// OpenSVG is OpenPicture for a drawing.
 func OpenSVG(ctx context.Context, name string, r io.Reader) (job.Job, error) {
 	art, err := svgimport.Import(ctx, r, svgimport.Options{ColourName: words.Colour})
 	if err != nil {
 		return job.Job{}, err
 	}
-	return job.Job{Items: []job.Item{{
-		ID:         1,
-		Name:       strings.TrimSuffix(name, filepath.Ext(name)),
-		Source:     name,
-		Canvas:     art.Canvas,
-		PhysicalMM: art.PhysicalMM,
-		Layers:     art.Layers,
-		Placement:  placement(art.Canvas, art.PhysicalMM),
-		Copies:     1,
-		Warnings:   art.Warnings,
-	}}}, nil
+	return opened(name, job.Item{Canvas: art.Canvas, PhysicalMM: art.PhysicalMM, Layers: art.Layers, Warnings: art.Warnings}), nil
+}
+
+// opened is a job with one picture, from what is called name.
+func opened(name string, it job.Item) job.Job {
+	it.ID, it.Copies = 1, 1
+	it.Name, it.Source = strings.TrimSuffix(name, filepath.Ext(name)), name
+	it.Placement = placement(it.Canvas, it.PhysicalMM)
+	return job.Job{Items: []job.Item{it}}
 }
 
 // placement puts the canvas's corner at the board's origin, at the physical

@@ -109,7 +109,7 @@ func TestManifest_IsWhatThePublishedSchemaSays(t *testing.T) {
 	}
 	for _, d := range assets.Demos() {
 		dir := filepath.Join(t.TempDir(), "out")
-		if _, err := Cut(context.Background(), Source{Path: d.ID + ".svg", SVG: bytes.NewReader(d.SVG)}, Options{UnsizedMM: 60, Folder: dir}); err != nil {
+		if _, err := Cut(context.Background(), Source{Path: d.ID + ".svg", Art: bytes.NewReader(d.SVG)}, Options{UnsizedMM: 60, Folder: dir}); err != nil {
 			t.Fatal(err)
 		}
 		check(d.ID, dir)

@@ -92,7 +92,7 @@ func TestOpen_ByTypingAndArrows(t *testing.T) {
 
 func TestOpen_ShowsAndExplainsWhatCannotBeOpened(t *testing.T) {
 	r := newRig(t)
-	r.fill("Buoy.svg", "photo.PNG", "letter.doc", ".secret.svg")
+	r.fill("Buoy.svg", "photo.HEIC", "letter.doc", ".secret.svg")
 	if err := os.WriteFile(filepath.Join(r.Home, "broken.svg"), []byte("<svg"), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +100,7 @@ func TestOpen_ShowsAndExplainsWhatCannotBeOpened(t *testing.T) {
 	if r.said("secret") {
 		t.Error("hidden files are shown")
 	}
-	for name, why := range map[string]string{"photo.PNG": "files-pixels", "letter.doc": "files-no-picture"} {
+	for name, why := range map[string]string{"photo.HEIC": "files-pixels", "letter.doc": "files-no-picture"} {
 		r.tap(name)
 		if !r.said(say(why)) || !r.press(say("ui-open")).Disabled() {
 			t.Errorf("%s can be opened, or nothing says why not", name)

@@ -38,7 +38,7 @@ type Kind struct {
 
 var (
 	// Pictures can become a design, or are one.
-	Pictures = Kind{Endings: []string{".svg", ".abut"}, Why: "files-no-picture"}
+	Pictures = Kind{Endings: append([]string{".svg", ".abut", ".bmp", ".webp"}, photoEndings...), Why: "files-no-picture"}
 	// Photos are pictures of pixels.
 	Photos = Kind{Endings: photoEndings, Why: "files-no-photo"}
 	// Lists are lists of sheets.
@@ -47,8 +47,8 @@ var (
 
 var photoEndings = []string{".png", ".jpg", ".jpeg", ".gif"}
 
-// pixelEndings are those of pictures that have no shapes, readable or not.
-var pixelEndings = append([]string{".webp", ".bmp", ".tif", ".tiff", ".heic", ".avif"}, photoEndings...)
+// pixelEndings are those of pictures that cannot be read.
+var pixelEndings = []string{".tif", ".tiff", ".heic", ".avif"}
 
 // takes reports whether a file can be opened, by its name.
 func (k Kind) takes(name string) bool {

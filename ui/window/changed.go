@@ -3,6 +3,7 @@ package window
 import (
 	"abut/geometry"
 	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/workshop"
 	"abut/ui/ask"
@@ -77,7 +78,7 @@ func (w *Window) opened() {
 		w.showView(board.Art)
 		w.focusBoard()
 		if !w.session.Sized() {
-			w.ask.Size()
+			w.askTraced(w.session.Traced(), w.ask.Size)
 		}
 	} else {
 		w.panels.Hide()
@@ -86,6 +87,16 @@ func (w *Window) opened() {
 		w.start.Object.Show()
 	}
 	w.middle.Refresh()
+}
+
+// askTraced asks how the first of some pictures of pixels becomes a drawing, then
+// goes on.
+func (w *Window) askTraced(items []job.ItemID, then func()) {
+	if len(items) == 0 {
+		then()
+		return
+	}
+	w.ask.Trace(items[0], then)
 }
 
 // findLost offers work that was left behind, as it is by now.

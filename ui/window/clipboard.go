@@ -2,6 +2,9 @@ package window
 
 import (
 	"errors"
+	"net/url"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -42,11 +45,35 @@ func (w *Window) cutSelected() {
 // paste adds what is on the clipboard.
 func (w *Window) paste() {
 	text := clipboard().Content()
+	if paths := pathsIn(text); len(paths) > 0 {
+		w.session.Add(paths, nil)
+		return
+	}
 	if strings.TrimSpace(text) == "" || !strings.Contains(text, "<svg") {
 		w.tell(say("ui-paste-nothing"))
 		return
 	}
 	w.session.Paste(text, say("ui-paste-name"), w.board.Seen())
+}
+
+// pathsIn returns the files that a text is a list of, one in each line, as file
+// managers copy them; none when a line is anything else.
+func pathsIn(text string) (paths []string) {
+	for line := range strings.Lines(strings.TrimSpace(text)) {
+		line = strings.TrimSpace(line)
+		if rest, is := strings.CutPrefix(line, "file://"); is {
+			path, err := url.PathUnescape(rest)
+			if err != nil {
+				return nil
+			}
+			line = path
+		}
+		if i, err := os.Stat(line); !filepath.IsAbs(line) || err != nil || !i.Mode().IsRegular() {
+			return nil
+		}
+		paths = append(paths, line)
+	}
+	return paths
 }
 
 // tell says something that is no trouble.

@@ -20,7 +20,7 @@ import (
 
 // conditions are what commands need.
 type conditions struct {
-	art, selected, one, two, three, unlocked, text, drawn, group, spots, weak, mendable, cut, blank, gradients, seeThrough, snap *command.Condition
+	art, selected, one, two, three, unlocked, text, drawn, group, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap *command.Condition
 }
 
 func (w *Window) conditions() conditions {
@@ -53,6 +53,7 @@ func (w *Window) conditions() conditions {
 			return p != nil && len(p.Separations) > 0
 		}),
 		blank:      when("ui-needs-blank", func() bool { return s.Job().Settings.BlankShape != nil }),
+		pixels:     when("ui-needs-pixels", func() bool { return len(s.Traced()) > 0 }),
 		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(isGradient)) > 0 }),
 		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(isSeeThrough)) > 0 }),
 		snap:       when("ui-needs-snap", func() bool { return w.aids.Snaps() }),
@@ -155,6 +156,7 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: w.nextSpot},
 		&command.Command{ID: "frame", Icon: "frame", Label: "ui-frame", Hint: "ui-frame-hint", When: append(art[:1:1], c.cut), On: w.framed, Run: w.toggleFrame},
 		&command.Command{ID: "marks", Label: "ui-marks", When: art, On: func() bool { return s.Opened() && s.Job().Settings.Marks }, Run: func() { s.SetMarks(!s.Job().Settings.Marks) }},
+		&command.Command{ID: "trace", Label: "ui-menu-trace", When: append(art[:1:1], c.pixels), Run: func() { w.askTraced(s.Traced(), func() {}) }},
 		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Whole: true, Run: w.ask.Base},
 		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Whole: true, Run: w.ask.Blank},
 		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", Hint: "ui-blank-fit-hint", When: append(art[:1:1], c.blank), Run: s.FitBlank},

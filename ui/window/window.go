@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 
+	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/add"
@@ -108,6 +109,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.OnArrived = w.arrived
+	w.session.OnTraced = func(id job.ItemID) { w.askTraced([]job.ItemID{id}, func() {}) }
 	w.session.KeepIn(o.State)
 	w.session.KeepDrawerIn(o.Drawer)
 	w.session.Units = ask.UnitsOf(w.prefs)

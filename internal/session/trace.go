@@ -1,0 +1,133 @@
+package session
+
+import (
+	"bytes"
+	"context"
+	"image"
+
+	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/trace"
+	"abut/internal/words"
+)
+
+// Tracer tries out ways in which the picture of pixels of an item is traced. What
+// was asked for last is what comes.
+type Tracer struct {
+	// OnResult is told what came, or why nothing did.
+	OnResult func(*trace.Result, error)
+
+	s    *Session
+	item job.Item
+	at   At
+	pic  *trace.Picture
+	task *Task
+	// wanted is what was asked for last, had what the last result is of.
+	wanted, had job.Tracing
+	result      *trace.Result
+}
+
+// Tracer returns one for an item, nil for one that is no picture of pixels.
+func (s *Session) Tracer(id job.ItemID) *Tracer {
+	for _, it := range s.Job().Items {
+		if it.ID == id && it.Pixels != nil {
+			return &Tracer{s: s, item: it, at: s.At(), wanted: it.Pixels.Tracing, had: it.Pixels.Tracing}
+		}
+	}
+	return nil
+}
+
+// Traced returns the items that were traced, those of the selection if it has any.
+func (s *Session) Traced() (out []job.ItemID) {
+	var chosen []job.ItemID
+	for _, it := range s.Job().Items {
+		if it.Pixels == nil {
+			continue
+		}
+		out = append(out, it.ID)
+		for _, id := range s.selection {
+			if _, of, ok := s.Job().Layer(id); ok && of.ID == it.ID {
+				chosen = append(chosen, it.ID)
+				break
+			}
+		}
+	}
+	if len(chosen) > 0 {
+		return chosen
+	}
+	return out
+}
+
+// Image is the picture, nil until it is read.
+func (t *Tracer) Image() image.Image {
+	if t.pic == nil {
+		return nil
+	}
+	return t.pic.Image()
+}
+
+// Wanted is what was asked for last.
+func (t *Tracer) Wanted() job.Tracing { return t.wanted }
+
+// Ask traces the picture in the background; what was under way is given up.
+func (t *Tracer) Ask(how job.Tracing) {
+	t.Stop()
+	t.wanted = how
+	var task *Task
+	pic, file := t.pic, t.item.Pixels.File
+	type done struct {
+		pic    *trace.Picture
+		result *trace.Result
+	}
+	task = run(t.s, message.Message{ID: "ui-task-trace"}, func(ctx context.Context) (done, error) {
+		if pic == nil {
+			var err error
+			if pic, err = trace.Read(ctx, bytes.NewReader(file)); err != nil {
+				return done{}, err
+			}
+		}
+		r, err := pic.Trace(ctx, trace.Options{Tracing: how, ColourName: words.Colour, Progress: func(share float64) {
+			t.s.deliver(func() { task.progress(t.s, share) })
+		}})
+		return done{pic, r}, err
+	}, func(d done, err error) {
+		if t.task != task {
+			return
+		}
+		t.task = nil
+		if d.pic != nil {
+			t.pic = d.pic
+		}
+		if err == nil {
+			t.result, t.had = d.result, how
+		}
+		if t.OnResult != nil {
+			t.OnResult(d.result, err)
+		}
+	})
+	t.task = task
+}
+
+// Busy reports whether something is still to come.
+func (t *Tracer) Busy() bool { return t.task != nil }
+
+// Stop gives up what is under way: the result before it stays.
+func (t *Tracer) Stop() {
+	if t.task != nil {
+		t.task.Stop()
+		t.task = nil
+		t.wanted = t.had
+	}
+}
+
+// Use puts the last result in the place of the item's layers, as one step.
+func (t *Tracer) Use() {
+	if t.result == nil {
+		return
+	}
+	r := t.result
+	err := t.s.DoAt(t.at, "ui-step-trace", func(j job.Job) (job.Job, error) {
+		return job.Retrace(j, t.item.ID, job.Drawing{Layers: r.Layers, Canvas: r.Canvas, Warnings: r.Warnings, Tracing: t.had})
+	})
+	t.s.trouble(err)
+}

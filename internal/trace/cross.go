@@ -1,0 +1,327 @@
+package trace
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"abut/geometry"
+)
+
+// Chains that are fitted one by one may come to cross where the picture is finer
+// than its pixels. Then two regions would overlap. Around the place where they
+// cross, and no further than it takes, both are drawn by their rows instead, which
+// never cross.
+
+const (
+	// leastPatch and mostPatch are how large patches are, in pixels: what a fit over a
+	// few rows strays, and where it would be all of most chains anyway.
+	leastPatch, mostPatch = 1.5, 24.0
+	// roundsPatched bounds the work: by then a patch is as large as it may be. What
+	// still crosses is drawn by its rows from end to end.
+	roundsPatched = 12
+)
+
+// untangle draws chains anew until none crosses another, or itself.
+func (n *network) untangle(poll func() error) error {
+	for round := 0; ; round++ {
+		hits, err := n.crossed(poll)
+		if err != nil || len(hits) == 0 {
+			return err
+		}
+		again := map[int]bool{}
+		for _, x := range hits {
+			for _, k := range x.chains {
+				if n.chains[k].loosen(x.at, round) {
+					again[int(k)] = true
+				}
+			}
+		}
+		if len(again) == 0 { // all that cross are drawn by their rows
+			return nil
+		}
+		for list := slices.Sorted(maps.Keys(again)); len(list) > 0; list = list[1:] {
+			if err := poll(); err != nil {
+				return err
+			}
+			c := n.chains[list[0]]
+			n.draw(c)
+			for _, j := range []int{c.from, c.to} {
+				if j < 0 || !c.loose(n.junctions[j].at) || !n.junctions[j].hold() {
+					continue
+				}
+				for _, o := range n.junctions[j].out {
+					if o != 0 {
+						list = append(list, max(o, -o)-1)
+					}
+				}
+			}
+		}
+	}
+}
+
+// loosen makes the patch around a place, or makes it larger, once a round, and
+// reports whether there was anything left to do.
+func (c *chain) loosen(at geometry.Point, round int) bool {
+	if c.plain || c.isBorder() {
+		return false
+	}
+	if round >= roundsPatched {
+		c.plain = true
+		return true
+	}
+	for i := range c.patches {
+		p := &c.patches[i]
+		if p.at.Sub(at).Len() > p.r+leastPatch {
+			continue
+		}
+		if p.round < round {
+			p.r, p.round = 2*p.r, round
+			c.plain = p.r > mostPatch
+		}
+		return true
+	}
+	c.patches = append(c.patches, patch{at, leastPatch, round})
+	return true
+}
+
+// bit is a short straight part of a chain.
+type bit struct {
+	a, b  geometry.Point
+	chain int32
+}
+
+// cell is the size of the cells that bits are looked up by, in pixels.
+const cell = 4.0
+
+// flat is how far chords may lie off curves, in pixels, when these are looked through
+// for crossings: what comes nearer than that may still cross, over as little.
+const flat = 0.003
+
+// hit is a place where chains cross.
+type hit struct {
+	at     geometry.Point
+	chains []int32
+}
+
+// crossed returns where chains cross others or themselves.
+func (n *network) crossed(poll func() error) (hits []hit, err error) {
+	cells := map[[2]int32][]bit{}
+	parts := n.parts()
+	first := map[int32]geometry.Point{} // the leftmost point of each part
+	leads := map[int32]int32{}          // and the chain that it is of
+	for k, c := range n.chains {
+		if err := poll(); err != nil {
+			return nil, err
+		}
+		flat := geometry.Path{c.curve}.Flatten(flat)[0]
+		from := flat.Start
+		for _, s := range flat.Segments {
+			bits := math.Ceil(s.End.Sub(from).Len() / cell)
+			a := from
+			for i := 1.0; i <= bits; i++ {
+				b := from.Lerp(s.End, i/bits)
+				if i == bits {
+					b = s.End
+				}
+				hits = n.meets(hits, cells, bit{a, b, int32(k)})
+				if p, ok := first[parts[k]]; !ok || b.X < p.X {
+					first[parts[k]], leads[parts[k]] = b, int32(k)
+				}
+				a = b
+			}
+			from = s.End
+		}
+	}
+	for j := range n.junctions {
+		if !n.inOrder(j) {
+			x := hit{at: n.junctions[j].at}
+			for _, o := range n.junctions[j].out {
+				if o != 0 {
+					x.chains = append(x.chains, int32(max(o, -o)-1))
+				}
+			}
+			hits = append(hits, x)
+		}
+	}
+	for part := range int32(len(n.chains)) {
+		p, ok := first[part]
+		if !ok || n.chains[leads[part]].isBorder() {
+			continue
+		}
+		if within, ok := n.leftOf(cells, parts, part, p); ok && within != n.around(parts, part) {
+			// Some chain near it has come to lie on its other side.
+			hits = append(hits, hit{p, n.near(p)})
+		}
+	}
+	return hits, nil
+}
+
+// near returns the chains that have a crack within a few pixels of a place: further
+// no curve strays from its cracks.
+func (n *network) near(p geometry.Point) (out []int32) {
+	const within = 6
+	for k, c := range n.chains {
+		at := c.start
+		for _, d := range c.path {
+			if at.point().Sub(p).Len() < within {
+				out = append(out, int32(k))
+				break
+			}
+			at = at.step(d)
+		}
+	}
+	return out
+}
+
+// parts numbers what hangs together of the network, by its first chain: for each
+// chain the number of its part.
+func (n *network) parts() []int32 {
+	out := make([]int32, len(n.chains))
+	for k := range out {
+		out[k] = int32(k)
+	}
+	root := func(k int32) int32 {
+		for out[k] != k {
+			k = out[k]
+		}
+		return k
+	}
+	for j := range n.junctions {
+		last := int32(-1)
+		for _, o := range n.junctions[j].out {
+			if o == 0 {
+				continue
+			}
+			k := root(int32(max(o, -o) - 1))
+			if last >= 0 && k != last {
+				k, last = min(k, last), max(k, last)
+				out[last] = k
+			}
+			last = k
+		}
+	}
+	for k := range out {
+		out[k] = root(out[k])
+	}
+	return out
+}
+
+// around is the label of what a part of the network lies in: of the pixel on the
+// left of its leftmost crack.
+func (n *network) around(parts []int32, part int32) int {
+	if n.outer == nil {
+		n.outer = map[int32]int{}
+		least := map[int32]int32{}
+		for k, c := range n.chains {
+			at := c.start
+			for _, d := range c.path {
+				next := at.step(d)
+				if x, ok := least[parts[k]]; d%2 == 1 && (!ok || at.x < x) {
+					least[parts[k]] = at.x
+					n.outer[parts[k]] = n.t.labelAt(corner{at.x - 1, min(at.y, next.y)})
+				}
+				at = next
+			}
+		}
+	}
+	return n.outer[part]
+}
+
+// leftOf returns the label on this side of the first chain of another part to the
+// left of a place; false when there is none.
+func (n *network) leftOf(cells map[[2]int32][]bit, parts []int32, part int32, p geometry.Point) (label int, ok bool) {
+	v := int32(math.Floor(p.Y / cell))
+	for u := int32(math.Floor(p.X / cell)); u >= 0; u-- {
+		best := math.Inf(-1)
+		for _, o := range cells[[2]int32{u, v}] {
+			if parts[o.chain] == part || (o.a.Y <= p.Y) == (o.b.Y <= p.Y) {
+				continue
+			}
+			x := o.a.X + (p.Y-o.a.Y)*(o.b.X-o.a.X)/(o.b.Y-o.a.Y)
+			if x > p.X || x <= best {
+				continue
+			}
+			best = x
+			// What runs up has what is on the right of it on its right.
+			if label = n.chains[o.chain].right; o.b.Y > o.a.Y {
+				label = n.chains[o.chain].left
+			}
+		}
+		if best >= float64(u)*cell {
+			return label, true
+		}
+	}
+	return 0, false
+}
+
+// inOrder reports whether chains leave a junction in the order of their cracks, all
+// round: where they do not, their regions overlap though no chain crosses another.
+func (n *network) inOrder(j int) bool {
+	var angles []float64
+	for _, o := range n.junctions[j].out {
+		if o == 0 {
+			continue
+		}
+		c := n.chains[max(o, -o)-1].curve
+		if o < 0 {
+			c = geometry.Path{c}.Reverse()[0]
+		}
+		d := c.Segments[0].End
+		if c.Segments[0].Cubic {
+			d = c.Segments[0].C1
+		}
+		angles = append(angles, turn(geometry.Pt(1, 0), d.Sub(c.Start)))
+	}
+	falls := 0
+	for i, a := range angles {
+		if angles[(i+1)%len(angles)] < a-1e-9 {
+			falls++
+		}
+	}
+	return len(angles) < 3 || falls <= 1
+}
+
+// meets notes a bit in its cells and appends what it crosses there.
+func (n *network) meets(hits []hit, cells map[[2]int32][]bit, x bit) []hit {
+	at := func(v float64) int32 { return int32(math.Floor(v / cell)) }
+	for v := at(math.Min(x.a.Y, x.b.Y)); v <= at(math.Max(x.a.Y, x.b.Y)); v++ {
+		for u := at(math.Min(x.a.X, x.b.X)); u <= at(math.Max(x.a.X, x.b.X)); u++ {
+			for _, o := range cells[[2]int32{u, v}] {
+				// Nothing reaches beyond the picture; what touches its border may.
+				if n.chains[x.chain].isBorder() || n.chains[o.chain].isBorder() || !cross(x, o) {
+					continue
+				}
+				// Both give way, so that neither is favoured.
+				hits = append(hits, hit{meeting(x, o), []int32{x.chain, o.chain}})
+			}
+			cells[[2]int32{u, v}] = append(cells[[2]int32{u, v}], x)
+		}
+	}
+	return hits
+}
+
+// meeting is where two bits cross, or the middle between them when they are
+// parallel.
+func meeting(a, b bit) geometry.Point {
+	d, e := a.b.Sub(a.a), b.b.Sub(b.a)
+	if det := d.Cross(e); math.Abs(det) > 1e-9 {
+		return a.a.Add(d.Mul(math.Max(0, math.Min(1, b.a.Sub(a.a).Cross(e)/det))))
+	}
+	return a.a.Lerp(a.b, 0.5).Lerp(b.a.Lerp(b.b, 0.5), 0.5)
+}
+
+// cross reports whether two bits have a point in common other than an end of both.
+func cross(a, b bit) bool {
+	if a.a == b.a || a.a == b.b || a.b == b.a || a.b == b.b {
+		return false
+	}
+	if math.Max(a.a.X, a.b.X) < math.Min(b.a.X, b.b.X) || math.Max(b.a.X, b.b.X) < math.Min(a.a.X, a.b.X) ||
+		math.Max(a.a.Y, a.b.Y) < math.Min(b.a.Y, b.b.Y) || math.Max(b.a.Y, b.b.Y) < math.Min(a.a.Y, a.b.Y) {
+		return false
+	}
+	d, e := a.b.Sub(a.a), b.b.Sub(b.a)
+	p, q := d.Cross(b.a.Sub(a.a)), d.Cross(b.b.Sub(a.a))
+	r, s := e.Cross(a.a.Sub(b.a)), e.Cross(a.b.Sub(b.a))
+	return p*q <= 0 && r*s <= 0
+}

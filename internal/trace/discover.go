@@ -1,0 +1,258 @@
+package trace
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+)
+
+// discover adds the ink that explains most of what is left: one that has only
+// thin lines or small spots. False when there is none.
+func (t *tracer) discover(open []int32) bool {
+	if len(t.inks) > most || t.limit > 0 && len(t.inks) > t.limit {
+		return false
+	}
+	b := newBins(4)
+	grounds := []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c}
+	for _, i := range open {
+		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), none, grounds) {
+			b.add(c)
+		}
+	}
+	total := 0
+	for _, x := range b.list {
+		total += x.count
+	}
+	least := max(t.leastThin, len(t.pic.pix)/20_000, total/40)
+	type candidate struct {
+		ink
+		// far is how far it looks from all inks.
+		far, score float64
+	}
+	var list []candidate
+	for _, x := range b.list {
+		if x.count < least {
+			continue
+		}
+		k := candidate{ink: newInk(x.mean(), x.count)}
+		nearest := math.Inf(1)
+		for j := range t.inks {
+			nearest = math.Min(nearest, unlike(&k.ink, &t.inks[j]))
+			if t.noisy && tinted(k.c, t.inks[j].c, brightAlike) {
+				nearest = 0
+			}
+		}
+		// The further it is from all inks, the less of them is in it.
+		if k.far, k.score = nearest, float64(x.count)*nearest; nearest > t.strange {
+			list = append(list, k)
+		}
+	}
+	if len(list) == 0 {
+		return false
+	}
+	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.score, a.score) })
+	// A blend of a line with what is around it explains less than the line's own ink.
+	list = list[:min(len(list), 24)]
+	every := 1 + len(open)/2000
+	known := len(t.inks)
+	for k := range list {
+		t.take(append(t.inks[:known:known], list[k].ink))
+		list[k].score = 0
+		for n := 0; n < len(open); n += every {
+			i := int(open[n])
+			var room [16]uint8
+			set := append(t.around(i%t.pic.w, i/t.pic.w, room[:0]), uint8(known))
+			if t.explain(t.pic.pix[i], set, set, t.off2) != none {
+				list[k].score++
+			}
+		}
+		list[k].score += 1e-3 * list[k].far
+	}
+	t.take(t.inks[:known:known])
+	best := slices.MaxFunc(list, func(a, b candidate) int { return cmp.Compare(a.score, b.score) })
+	t.take(append(t.inks, best.ink))
+	return true
+}
+
+// leaks reports whether a pixel is a blend of two inks near it, other than its own,
+// and some of a ground: programs that smooth one shape after the other let what is
+// beneath shine through where two meet.
+func (t *tracer) leaks(i int, own uint8, grounds []rgba) bool {
+	var room [16]uint8
+	set := t.around(i%t.pic.w, i/t.pic.w, room[:0])
+	for k, a := range set {
+		for _, b := range set[:k] {
+			if a == own || b == own {
+				continue
+			}
+			ca, cb := t.inks[a].c, t.inks[b].c
+			for _, ground := range grounds {
+				if ca == ground || cb == ground {
+					continue
+				}
+				if x, y, off2, ok := mix(t.pic.pix[i], ground, ca, cb); ok && x > 0 && y > 0 && x+y > 0.4 && x+y < 1 && off2 <= t.off2 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// grounds are what may lie beneath: the paper, though it be seen nowhere else,
+// nothing, and each ink but one.
+func (t *tracer) grounds(but int) []rgba {
+	out := []rgba{{255, 255, 255, 255}, {}}
+	for k := range t.inks {
+		if k != but && k != bare {
+			out = append(out, t.inks[k].c)
+		}
+	}
+	return out
+}
+
+// seams takes back inks that are only what shines through where two others meet:
+// lines a pixel wide all of whose colour is explained by leaking.
+func (t *tracer) seams(ctx context.Context) error {
+	type tally struct{ all, thin, leak int }
+	count := make([]tally, len(t.inks))
+	for i, k := range t.labels {
+		if i&0xffff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		count[k].all++
+		if !t.broad(i) {
+			count[k].thin++
+		}
+	}
+	thin := func(k uint8) bool { return k != bare && 10*count[k].thin > 9*count[k].all }
+	var lines []int32
+	for i, k := range t.labels {
+		if thin(k) {
+			lines = append(lines, int32(i))
+		}
+	}
+	for n, i := range lines {
+		if n&0xff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if k := t.labels[i]; t.leaks(int(i), k, t.grounds(int(k))) {
+			count[k].leak++
+		}
+	}
+	var open []int32
+	for _, i := range lines {
+		if n := count[t.labels[i]]; 10*n.leak > 7*n.all {
+			open = append(open, i)
+		}
+	}
+	for _, i := range open {
+		t.labels[i] = none
+	}
+	return t.rest(ctx, open)
+}
+
+// broad reports whether a pixel is one of four in a square with its label.
+func (t *tracer) broad(i int) bool {
+	w, h := t.pic.w, t.pic.h
+	x, y, k := i%w, i/w, t.labels[i]
+	for _, u := range [2]int{-1, 1} {
+		if x+u < 0 || x+u >= w || t.labels[i+u] != k {
+			continue
+		}
+		for _, v := range [2]int{-w, w} {
+			if at := y + v/w; at >= 0 && at < h && t.labels[i+v] == k && t.labels[i+u+v] == k {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// label finds the inks and gives each pixel one.
+func (t *tracer) label(ctx context.Context) error {
+	flat, err := t.pic.flat(ctx, t.flatness)
+	if err != nil {
+		return err
+	}
+	var squares []bool
+	if !t.noisy {
+		if squares, err = t.pic.marked(ctx, t.pic.inSquare); err != nil {
+			return err
+		}
+	}
+	var photo bool
+	var found []ink
+	if found, photo, err = t.flats(ctx, flat, squares); err != nil {
+		return err
+	}
+	t.photo = photo
+	if n := t.limit; n > 0 && len(found) > n {
+		if found, err = fewer(ctx, found, n); err != nil {
+			return err
+		}
+	} else if photo && n == 0 {
+		if found, err = fewer(ctx, found, tones); err != nil {
+			return err
+		}
+	}
+	t.take(append([]ink{newInk(rgba{}, 0)}, found...))
+	t.labels = make([]uint8, len(t.pic.pix))
+	for i := range squares {
+		flat[i] = flat[i] || squares[i] && t.isInk(t.pic.pix[i])
+	}
+	t.seed(flat)
+	var open []int32
+	for i, k := range t.labels {
+		if k == none {
+			open = append(open, int32(i))
+		}
+	}
+	if !photo {
+		for _, how := range []func(int) uint8{t.between, t.pure, t.between, t.among} {
+			if open, err = t.pass(ctx, open, how); err != nil {
+				return err
+			}
+		}
+		for range most {
+			if open, err = t.pass(ctx, open, t.line); err != nil {
+				return err
+			}
+			if !t.discover(open) {
+				break
+			}
+			if open, err = t.pass(ctx, open, t.pure); err != nil {
+				return err
+			}
+		}
+	}
+	if err := t.rest(ctx, open); err != nil {
+		return err
+	}
+	if err := t.seams(ctx); err != nil || !t.noisy {
+		return err
+	}
+	return t.refine(ctx)
+}
+
+// rest gives what is left the likeliest ink near it, what touches known pixels
+// first.
+func (t *tracer) rest(ctx context.Context, open []int32) (err error) {
+	for len(open) > 0 {
+		before := len(open)
+		if open, err = t.pass(ctx, open, func(i int) uint8 {
+			if !t.touches(i) {
+				return none
+			}
+			return t.whatever(i)
+		}); err != nil {
+			return err
+		}
+		if len(open) == before {
+			_, err = t.pass(ctx, open, t.whatever)
+			return err
+		}
+	}
+	return nil
+}

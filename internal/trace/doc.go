@@ -1,0 +1,37 @@
+// Package trace turns a picture of pixels into layers of flat colour whose edges
+// are shared: what comes out touches everywhere and stacks nowhere.
+//
+// # How it works
+//
+//  1. The file is read (PNG, JPEG turned as its Exif block says, GIF, BMP, WebP);
+//     its size is looked at before anything is made of it. Colours are taken for
+//     sRGB and premultiplied: transparent is an ink like the others, called bare.
+//     What is from a scanner or a camera has its grain smoothed and its light evened
+//     first, and is looked at for a sheet of paper.
+//  2. The inks are found: colours of flat areas first, joined where they look alike
+//     (CIEDE2000). What is left must be a blend of two or three inks around it;
+//     where it is not, there is an ink that has only thin lines, which is added. So
+//     neither the blends of a smoothed edge nor what a lossy file leaves beside it
+//     count, and a small red button does.
+//  3. Each pixel goes to the ink of which it has more. Specks go to what is around
+//     them.
+//  4. The borders between pixels of different inks are one network of chains, each
+//     between two junctions and with one ink on either side. Where its edge runs is
+//     read off the blends along rows across it, to some hundredths of a pixel.
+//  5. Each chain is fitted once: dynamic programming finds the cheapest course of
+//     lines and arcs, leaving out points that a corner has spoilt; corners are where
+//     two pieces cross that differ in direction, junctions where the pieces of their
+//     chains meet; smooth runs become cubic Béziers. Where chains would cross they
+//     follow their rows instead. Both sides get the same curve.
+//
+// Its sources: P. Selinger, "Potrace: a polygon-based tracing algorithm", 2003, for
+// what is joined where pixels touch at corners; M. Plass and M. Stone,
+// "Curve-fitting with piecewise parametric cubics", 1983, for the dynamic
+// programming; S. Hoshyari et al., "Perception-driven semi-structured boundary
+// vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
+// take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
+//
+// Its files in the order of reading: errors, picture, exif, profile, read, blend,
+// light, palette, label, refine, discover, specks, network, edge, rows, course, sheet,
+// curve, join, cross, svg, trace.
+package trace

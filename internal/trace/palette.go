@@ -1,0 +1,303 @@
+package trace
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry/parallel"
+	"abut/internal/colour"
+)
+
+// ink is a colour of the drawing.
+type ink struct {
+	c   rgba
+	lab colour.Lab
+	// count is how many pixels it was found by.
+	count int
+}
+
+// bare is the label of what is transparent; the inks follow.
+const bare = 0
+
+// none is the label of a pixel that is not known yet.
+const none = 255
+
+// most is how many inks there may be: more sheets than anyone lays together.
+const most = 48
+
+// tones is what a picture with more colours than that becomes: a poster.
+const tones = 8
+
+// tinted reports whether the brightness of two colours differs by less than bright
+// and their tint by what a lossy file may leave beside an edge: its steps of colour
+// are twice as coarse.
+func tinted(a, b rgba, bright float64) bool {
+	y, cb, cr := difference(a, b)
+	return math.Abs(y) < bright && math.Hypot(cb, cr) < 20
+}
+
+// onWhite is the colour as it looks on a white blank.
+func (c rgba) onWhite() colour.RGB {
+	rest := 255 - c[3]
+	return colour.RGB{R: c[0] + rest, G: c[1] + rest, B: c[2] + rest}
+}
+
+// unlike is how far two colours look apart: ΔE 2000 on white, and as much again
+// as one is less opaque, so that white paper is not taken for none.
+func unlike(a, b *ink) float64 {
+	return a.lab.DeltaE(b.lab) + math.Abs(float64(a.c[3])-float64(b.c[3]))/4
+}
+
+func newInk(c rgba, count int) ink { return ink{c: c, lab: c.onWhite().Lab(), count: count} }
+
+// isNoisy reports whether most differences between neighbours are faint ones. In
+// a picture as it was painted they are edges; what a lossy file or a camera leaves
+// behind outnumbers these.
+func (p *picture) isNoisy() bool {
+	faint, edges := 0, 0
+	for y := range p.h {
+		row := p.pix[y*p.w : (y+1)*p.w]
+		for x := 1; x < len(row); x++ {
+			if row[x] == row[x-1] {
+				continue
+			}
+			switch d := apart(row[x], row[x-1]); {
+			case d <= faintest:
+				faint++
+			default:
+				edges++
+			}
+		}
+	}
+	return faint > edges
+}
+
+// faintest is the largest difference of a channel that counts as noise: JPEG at
+// quality 80 strays by some 10 of 255 a few pixels from an edge.
+const faintest = 10
+
+// flat marks pixels whose eight neighbours differ from them by no more than a
+// little: the middle of areas, never an edge or a thin line.
+func (p *picture) flat(ctx context.Context, within int) ([]bool, error) {
+	return p.marked(ctx, func(x, y int) bool { return p.flatAt(x, y, within) })
+}
+
+func (p *picture) marked(ctx context.Context, is func(x, y int) bool) ([]bool, error) {
+	out := make([]bool, len(p.pix))
+	err := parallel.Ranges(ctx, p.h, 64, func(_, lo, hi int) error {
+		for y := lo; y < hi; y++ {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			for x := range p.w {
+				out[y*p.w+x] = is(x, y)
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+func (p *picture) flatAt(x, y, within int) bool {
+	c := p.pix[y*p.w+x]
+	for v := max(y-1, 0); v <= min(y+1, p.h-1); v++ {
+		for _, d := range p.pix[v*p.w+max(x-1, 0) : v*p.w+min(x+2, p.w)] {
+			if d != c && apart(c, d) > within {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// inSquare reports whether a pixel is one of four even ones, which no edge has that
+// was smoothed by area, unless it is a line of two such.
+func (p *picture) inSquare(x, y int) bool {
+	c := p.pix[y*p.w+x]
+	even := func(u, v int) bool { d := p.pix[v*p.w+u]; return c == d || apart(c, d) <= 1 }
+	for _, u := range [2]int{x - 1, x + 1} {
+		if u < 0 || u >= p.w || !even(u, y) {
+			continue
+		}
+		for _, v := range [2]int{y - 1, y + 1} {
+			if v >= 0 && v < p.h && even(x, v) && even(u, v) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// bins counts pixels by their colour.
+type bins struct {
+	of    map[rgba]int
+	shift uint8
+	list  []bin
+	// last is the colour that was added last, and lastBin where it went.
+	last    rgba
+	lastBin int
+}
+
+type bin struct {
+	sum   [4]int
+	count int
+}
+
+// newBins keeps colours apart that differ in what is left of a channel after a
+// shift.
+func newBins(shift uint8) *bins { return &bins{of: map[rgba]int{}, shift: shift} }
+
+func (b *bins) add(c rgba) {
+	k := b.lastBin
+	if c != b.last || len(b.list) == 0 {
+		key := c
+		for i := range key {
+			key[i] >>= b.shift
+		}
+		var ok bool
+		if k, ok = b.of[key]; !ok {
+			k = len(b.list)
+			b.of[key] = k
+			b.list = append(b.list, bin{})
+		}
+		b.last, b.lastBin = c, k
+	}
+	for i := range c {
+		b.list[k].sum[i] += int(c[i])
+	}
+	b.list[k].count++
+}
+
+// sorted returns the bins, the fullest first.
+func (b *bins) sorted() []bin {
+	out := slices.Clone(b.list)
+	slices.SortStableFunc(out, func(x, y bin) int { return cmp.Compare(y.count, x.count) })
+	return out
+}
+
+func (b bin) mean() (c rgba) {
+	for i := range c {
+		c[i] = uint8((b.sum[i] + b.count/2) / b.count)
+	}
+	return c
+}
+
+// clustered joins colours to the fullest that they are alike, and leaves out what
+// has fewer pixels than least. Those that are known stay. Small ones also join what
+// looks less than patchy apart or is tinted, given bright. False when there are more
+// than limit.
+func clustered(known []ink, list []bin, alike, patchy, bright float64, least, limit int) ([]ink, bool) {
+	out := slices.Clone(known)
+	for _, b := range list {
+		k := newInk(b.mean(), b.count)
+		near := -1
+		for i := range out {
+			// A patch that is hardly another shade, and small beside the other, is what a
+			// lossy file makes of a block.
+			d := unlike(&k, &out[i])
+			if d < alike || b.count*8 < out[i].count && (d < patchy || tinted(k.c, out[i].c, bright)) {
+				near = i
+				break
+			}
+		}
+		if near >= 0 {
+			out[near].count += b.count
+		} else if out = append(out, k); len(out) > 40*limit {
+			return nil, false
+		}
+	}
+	out = slices.DeleteFunc(out, func(k ink) bool { return k.count < least })
+	return out, len(out) <= limit
+}
+
+// radii are how far apart colours may look and still be one, the first for
+// pictures as they were painted: rounding moves a colour by less. The last joins
+// what a gradient has between two steps that one tells apart.
+var radii = []float64{1.5, 2.5, 4, 6, 8, 10, 14}
+
+// flats returns the inks that have flat areas, and whether there are so many
+// that they are only the tones of a photograph.
+func (t *tracer) flats(ctx context.Context, flat, squares []bool) (inks []ink, photo bool, err error) {
+	if t.noisy {
+		// What is even to the last bit is no noise: so shades that look alike are told
+		// apart by what is far from edges, and others only by what is unlike these.
+		even, err := t.pic.flat(ctx, 1)
+		if err != nil {
+			return nil, false, err
+		}
+		inks, _ = clustered(nil, t.binned(even, 0), evenAlike, 0, evenBright, t.leastFlat, most/2)
+	}
+	patchy, bright := 0.0, 0.0
+	if t.noisy {
+		patchy, bright = t.alike, brightAlike
+	}
+	list := t.binned(flat, t.binShift)
+	if len(t.pic.pix) < 64 { // of a few pixels each counts
+		t.leastFlat = 1
+	}
+	for _, alike := range radii {
+		if alike < t.alike {
+			continue
+		}
+		if all, ok := clustered(inks, list, alike, patchy, bright, t.leastFlat, most/2); ok {
+			more, _ := clustered(all, t.binned(squares, 0), math.Max(alike, 4), 0, 0, t.leastFlat, most)
+			for _, k := range more[len(all):] {
+				if !isBlend(k.c, more) {
+					all = append(all, k)
+				}
+			}
+			return all, false, nil
+		}
+	}
+	list = list[:min(len(list), 4000)]
+	for alike := 12.0; ; alike += 3 { // at 200 all are one
+		if all, ok := clustered(nil, list, alike, 0, 0, t.leastFlat, most/2); ok {
+			return all, true, nil
+		}
+	}
+}
+
+// brightAlike is how much the brightness may differ of what is only tinted, and
+// evenBright that of what is even: an edge leaves its tint in the blocks beside it,
+// but its brightness in none that is even.
+const brightAlike, evenBright = 14, 6
+
+// evenAlike is how far apart two even areas of one colour may be in a lossy file:
+// a step of its brightness and of both its colours.
+const evenAlike = 2.5
+
+// binned counts the colours of marked pixels, the most frequent first.
+func (t *tracer) binned(marked []bool, shift uint8) []bin {
+	b := newBins(shift)
+	for i, is := range marked {
+		if is && t.pic.pix[i][3] > clearBelow {
+			b.add(t.pic.pix[i])
+		}
+	}
+	return b.sorted()
+}
+
+// clearBelow: what is hardly there is not there.
+const clearBelow = 12
+
+// fewer merges inks until there are n, the small but different ones last.
+func fewer(ctx context.Context, inks []ink, n int) ([]ink, error) {
+	q := colour.Merging{Most: n}
+	for _, k := range inks {
+		q.Shades = append(q.Shades, colour.Shade{Colour: k.c.onWhite(), AreaMM2: float64(k.count)})
+		q.Candidates = append(q.Candidates, k.c.onWhite())
+	}
+	to, err := colour.Merge(ctx, q)
+	if err != nil {
+		return nil, err
+	}
+	var out []ink
+	for i, k := range inks {
+		if slices.Contains(to, i) {
+			out = append(out, k)
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,36 @@
+package trace
+
+import (
+	"image"
+	"image/draw"
+)
+
+// rgba is a colour of 8 bits a channel, premultiplied: so a pixel on an edge lies
+// on the straight line between the colours of both sides, bare ones included.
+type rgba [4]uint8
+
+// picture is a picture of pixels, row by row from the top.
+type picture struct {
+	w, h int
+	pix  []rgba
+	// several: the file has more pictures than this one.
+	several bool
+	// profiled: the file says that its colours are other than sRGB.
+	profiled bool
+}
+
+func newPicture(w, h int) *picture { return &picture{w: w, h: h, pix: make([]rgba, w*h)} }
+
+func pictureOf(img image.Image) *picture {
+	b := img.Bounds()
+	p := newPicture(b.Dx(), b.Dy())
+	// A row at a time, for the library knows the quick way from each kind.
+	row := image.NewRGBA(image.Rect(0, 0, b.Dx(), 1))
+	for y := range p.h {
+		draw.Draw(row, row.Rect, img, image.Pt(b.Min.X, b.Min.Y+y), draw.Src)
+		for x := range p.w {
+			p.pix[y*p.w+x] = rgba(row.Pix[4*x : 4*x+4])
+		}
+	}
+	return p
+}

@@ -1,0 +1,477 @@
+package trace
+
+import (
+	"context"
+	"image"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"sync"
+
+	"abut/geometry"
+	"abut/internal/colour"
+	"abut/internal/job"
+	"abut/internal/layering"
+	"abut/internal/message"
+)
+
+// Options say how a picture is traced. The zero value works.
+type Options struct {
+	job.Tracing
+	// ColourName says what the plain English word for a colour is to be called in
+	// the names of layers; nil leaves it as it is.
+	ColourName func(word string) string
+	// Progress is told how much is done, from 0 to 1, by the goroutine that calls.
+	Progress func(done float64)
+}
+
+// Ink is a colour that was found.
+type Ink struct {
+	Colour colour.RGB
+	// Share is how much of the picture it covers.
+	Share float64
+	// Ground: it is what all else lies on.
+	Ground bool
+	// Bare: nothing is cut of it. Joined: it counts as To.
+	Bare, Joined bool
+	To           colour.RGB
+}
+
+// Result is a picture taken apart.
+type Result struct {
+	// Layers are one for each colour, those of the largest area first, in pixels with
+	// y down, with ids from 1. None overlaps another.
+	Layers []job.Layer
+	// Canvas is the picture, or the sheet in it: 0 0 width height.
+	Canvas   geometry.Rect
+	Warnings []job.Warning
+	// Inks are all colours that were found, the most frequent first.
+	Inks []Ink
+	// Sheet is what the picture shows of a sheet of paper, nil when it is none.
+	Sheet *Sheet
+	// Upright maps the picture to the canvas: other than the identity where the sheet
+	// was cut out.
+	Upright geometry.Affine
+	// Photo: there are so many colours that these are the tones of a photograph.
+	Photo bool
+}
+
+// Picture is a picture that was read, to be traced in one way and another. It may be
+// used from several goroutines.
+type Picture struct {
+	pic  *picture
+	file []byte
+	mu   sync.Mutex
+	// found is what came of what was asked last.
+	found map[asked]*tracer
+}
+
+// asked is what the inks depend on.
+type asked struct {
+	colours int
+	sheet   bool
+}
+
+// Read reads a picture of pixels. Errors are *Error, or the context's own.
+func Read(ctx context.Context, r io.Reader) (*Picture, error) {
+	pic, file, err := read(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	return &Picture{pic: pic, file: file}, nil
+}
+
+// File is what was read, not to be changed.
+func (p *Picture) File() []byte { return p.file }
+
+// Image is the picture as it is to be seen.
+func (p *Picture) Image() image.Image {
+	out := image.NewRGBA(image.Rect(0, 0, p.pic.w, p.pic.h))
+	for i, c := range p.pic.pix {
+		copy(out.Pix[4*i:], c[:])
+	}
+	return out
+}
+
+// Trace reads a picture and traces it.
+func Trace(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
+	p, err := Read(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	return p.Trace(ctx, opt)
+}
+
+// Trace takes the picture apart. Errors are *Error, or the context's own. It takes
+// time and memory in proportion to the number of pixels; what was found of its
+// colours is kept for the next time.
+func (p *Picture) Trace(ctx context.Context, opt Options) (*Result, error) {
+	told := opt.Progress
+	if told == nil {
+		told = func(float64) {}
+	}
+	told(0)
+	t, err := p.labelled(ctx, asked{opt.Colours, opt.Sheet})
+	if err != nil {
+		return nil, err
+	}
+	t.opt = opt
+	told(0.5)
+	t.scale(opt.Detail)
+	if err := t.clean(ctx, t.leastArea); err != nil {
+		return nil, err
+	}
+	if err := t.choose(ctx); err != nil {
+		return nil, err
+	}
+	told(0.6)
+	n := &network{t: t}
+	if err := n.trace(ctx.Err); err != nil {
+		return nil, err
+	}
+	told(0.65)
+	if err := n.settle(ctx); err != nil {
+		return nil, err
+	}
+	told(0.85)
+	if err := n.untangle(ctx.Err); err != nil {
+		return nil, err
+	}
+	told(0.95)
+	return t.result(ctx, n)
+}
+
+// labelled returns a tracer that knows the inks and the label of each pixel.
+func (p *Picture) labelled(ctx context.Context, a asked) (*tracer, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	t, ok := p.found[a]
+	if !ok {
+		var err error
+		if t, err = p.label(ctx, a); err != nil {
+			return nil, err
+		}
+		// What was asked before is seldom asked again, but for the sheet.
+		p.found = map[asked]*tracer{a: t}
+	}
+	out := *t
+	out.labels = slices.Clone(t.labels)
+	return &out, nil
+}
+
+// label finds the inks, on the sheet alone if that is asked for and there is one.
+func (p *Picture) label(ctx context.Context, a asked) (*tracer, error) {
+	t, err := newTracer(ctx, p.pic, a.colours)
+	if err != nil {
+		return nil, err
+	}
+	if err := t.label(ctx); err != nil || !t.scanned {
+		return t, err
+	}
+	t.sheet = t.findSheet()
+	if t.sheet == nil || !a.sheet {
+		return t, nil
+	}
+	t.cutOff(t.sheet)
+	t.upright = true
+	return t, t.label(ctx)
+}
+
+// tracer is one picture in the making.
+type tracer struct {
+	pic *picture
+	opt Options
+	// limit is how many colours there may be, 0 for as many as are found.
+	limit int
+
+	// flatness is how much neighbours in an area differ in a channel, off2 how far a
+	// colour may lie from what explains it, squared; alike is how far apart (ΔE 2000)
+	// two colours may look and be one.
+	flatness    int
+	binShift    uint8
+	off2, alike float64
+	// strange is how far from all others an ink must look that has no areas.
+	strange float64
+	// noisy: it is from a lossy file or a camera; scanned: it has grain as well.
+	noisy, scanned bool
+	// blend is how a pixel between two inks is read.
+	blend func(p, a, b rgba) (share, off2 float64)
+	// clear is a share that is no blend, noise how far off points of an edge are, in
+	// pixels.
+	clear, noise float64
+	// leastFlat and leastThin are how many pixels make an ink, of its areas and of its
+	// thin lines; leastArea is how many make a region.
+	leastFlat, leastThin, leastArea int
+
+	inks []ink
+	// ground is the ink that most was found of.
+	ground int
+	all    []uint8
+	labels []uint8
+	// before are the labels before inks were joined.
+	before []uint8
+	// photo: there are so many inks that they are only the tones of a photograph.
+	photo  bool
+	specks int
+	// sheet is what was found of it; upright says that what is beyond was cut off.
+	sheet   *Sheet
+	upright bool
+
+	// found are the inks as people are told of them, before some were joined or left
+	// bare.
+	found []Ink
+
+	// of is the region of each pixel.
+	of   []int32
+	list []region
+}
+
+func newTracer(ctx context.Context, pic *picture, limit int) (*tracer, error) {
+	t := &tracer{
+		pic: pic, limit: limit, blend: blend, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
+		leastFlat: 4, leastThin: 8, leastArea: 4,
+	}
+	if pic.isNoisy() && !pic.isEven() {
+		if even, ok := pic.evened(); ok {
+			smooth, err := even.smoothed(ctx)
+			if err != nil {
+				return nil, err
+			}
+			t.pic, t.scanned = smooth, true
+		}
+	}
+	if t.scanned || pic.isNoisy() {
+		t.flatness, t.binShift, t.off2, t.alike = 14, 2, 26*26, 8
+		t.noisy, t.strange, t.blend = true, 12, blendLossy
+		t.clear, t.noise = 0.1, 0.16
+		t.leastFlat, t.leastThin, t.leastArea = 16, 16, 12
+	}
+	if t.scanned {
+		// What is left of the grain makes patches of some pixels along edges.
+		t.leastFlat, t.leastArea, t.noise = 40, 24, 0.25
+	}
+	return t, nil
+}
+
+// scale makes a region of four times as many pixels for each step of less detail,
+// and an edge followed less closely.
+func (t *tracer) scale(detail int) {
+	t.leastArea = max(1, int(math.Round(float64(t.leastArea)*math.Pow(4, -float64(detail)))))
+	t.noise *= math.Pow(1.5, -float64(detail))
+}
+
+// choose joins inks, and notes what all are and which stay bare.
+func (t *tracer) choose(ctx context.Context) error {
+	count, rim := make([]int, len(t.inks)), make([]int, len(t.inks))
+	w, h := t.pic.w, t.pic.h
+	for _, r := range t.list {
+		count[r.label] += r.area
+	}
+	for y := range h {
+		rim[t.labels[y*w]]++
+		rim[t.labels[y*w+w-1]]++
+	}
+	for x := range w {
+		rim[t.labels[x]]++
+		rim[t.labels[(h-1)*w+x]]++
+	}
+	if t.upright {
+		// The rim of a sheet that was cut off is where it meets what is bare.
+		clear(rim)
+		for i, k := range t.labels {
+			if i >= w && (k == bare) != (t.labels[i-w] == bare) {
+				rim[max(k, t.labels[i-w])]++
+			}
+			if i%w > 0 && (k == bare) != (t.labels[i-1] == bare) {
+				rim[max(k, t.labels[i-1])]++
+			}
+		}
+	}
+	around, ground := 0, bare
+	for k, n := range rim {
+		if around += n; n > rim[ground] {
+			ground = k
+		}
+	}
+	// A ground lies along most of the rim: what is drawn may reach over it.
+	if t.photo || 2*rim[ground] < around {
+		ground = bare
+	}
+	for k, n := range count {
+		if n > 0 && k != bare {
+			t.found = append(t.found, Ink{
+				Colour: t.inks[k].c.onWhite(), Share: float64(n) / float64(len(t.labels)), Ground: k == ground,
+				Bare: t.opt.BareGround && k == ground || slices.Contains(t.opt.Bare, t.inks[k].c.onWhite()),
+			})
+		}
+	}
+	slices.SortStableFunc(t.found, func(a, b Ink) int {
+		switch {
+		case a.Share > b.Share:
+			return -1
+		case a.Share < b.Share:
+			return 1
+		}
+		return 0
+	})
+	of := map[colour.RGB]uint8{}
+	for k := len(t.inks) - 1; k > bare; k-- {
+		if count[k] > 0 {
+			of[t.inks[k].c.onWhite()] = uint8(k)
+		}
+	}
+	to := make([]uint8, len(t.inks))
+	for k := range to {
+		to[k] = uint8(k)
+	}
+	for _, j := range t.opt.Joined {
+		from, ok := of[j.From]
+		into, too := of[j.To]
+		if !ok || !too || from == into || to[into] == from {
+			continue
+		}
+		to[from] = into
+	}
+	joined := false
+	for k := range to {
+		for range to { // one may be joined to one that is
+			to[k] = to[to[k]]
+		}
+		joined = joined || to[k] != uint8(k)
+	}
+	for i := range t.found {
+		ink := &t.found[i]
+		if k := to[of[ink.Colour]]; k != of[ink.Colour] {
+			ink.Joined, ink.To = true, t.inks[k].c.onWhite()
+		}
+	}
+	t.before = t.labels
+	if !joined {
+		return nil
+	}
+	t.labels = slices.Clone(t.labels)
+	for i, k := range t.labels {
+		t.labels[i] = to[k]
+	}
+	return t.regions(ctx)
+}
+
+// staysBare reports whether nothing is cut of an ink.
+func (t *tracer) staysBare(label int) bool {
+	if label == bare {
+		return true
+	}
+	c := t.inks[label].c.onWhite()
+	return slices.ContainsFunc(t.found, func(k Ink) bool { return k.Colour == c && k.Bare })
+}
+
+// result makes layers of the rings.
+func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
+	type key struct {
+		label  int
+		region int32
+	}
+	res := &Result{Canvas: geometry.RectXYWH(0, 0, float64(t.pic.w), float64(t.pic.h)), Inks: t.found, Sheet: t.sheet, Photo: t.photo}
+	upright := geometry.Identity()
+	if t.upright {
+		var size geometry.Point
+		upright, size = t.sheet.upright()
+		res.Canvas = geometry.RectXYWH(0, 0, size.X, size.Y)
+	}
+	res.Upright = upright
+	paths := map[key]geometry.Path{}
+	area := make([]float64, len(t.inks))
+	dropped := make([]bool, len(t.inks))
+	for k := range t.inks {
+		dropped[k] = t.staysBare(k)
+	}
+	n.rings(func(label int, first corner, ring []end) {
+		if dropped[label] {
+			return
+		}
+		k := key{label, t.of[int(first.y)*t.pic.w+int(first.x)]}
+		c := n.contour(ring)
+		paths[k] = append(paths[k], c)
+		area[label] += geometry.Path{c}.SignedArea()
+	})
+	if len(paths) == 0 {
+		return nil, fail(ErrNothing)
+	}
+	var keys []key
+	for k := range paths {
+		keys = append(keys, k)
+	}
+	// Large areas first, and the parts of one ink as they are read.
+	slices.SortFunc(keys, func(a, b key) int {
+		switch {
+		case a.label == b.label:
+			return int(a.region - b.region)
+		case area[a.label] != area[b.label]:
+			if area[a.label] > area[b.label] {
+				return -1
+			}
+			return 1
+		}
+		return a.label - b.label
+	})
+	var areas []layering.Area
+	inks, through := map[int]bool{}, map[int]bool{}
+	for _, k := range keys {
+		p := paths[k]
+		if t.upright {
+			p = p.Transform(upright)
+		}
+		c := t.inks[k.label].c
+		inks[k.label] = true
+		if c[3] < 250 {
+			through[k.label] = true
+		}
+		areas = append(areas, layering.Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds(), Colour: c.onWhite(), Alpha: 1})
+	}
+	res.Layers = layering.Layers(ctx, areas, layering.Options{ColourName: t.opt.ColourName, Canvas: res.Canvas})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	warn := func(id string, args ...string) {
+		res.Warnings = append(res.Warnings, job.Warning{Message: message.Of(id, args...)})
+	}
+	if t.photo && t.limit == 0 {
+		warn(WarnTones, "count", strconv.Itoa(len(inks)))
+	} else {
+		warn(WarnColours, "count", strconv.Itoa(len(inks)))
+	}
+	if t.specks > 0 {
+		warn(WarnSpecks, "count", strconv.Itoa(t.specks))
+	}
+	if len(through) > 0 {
+		warn(WarnClear, "count", strconv.Itoa(len(through)))
+	}
+	if t.pic.several {
+		warn(WarnStill)
+	}
+	if t.pic.profiled {
+		warn(WarnProfile)
+	}
+	if t.sheet != nil && !t.upright {
+		warn(WarnSheet)
+	}
+	return res, nil
+}
+
+// contour puts the curves of a ring end to end.
+func (n *network) contour(ring []end) geometry.Contour {
+	var out geometry.Contour
+	for i, e := range ring {
+		c := n.chains[e.chain].curve
+		if !e.forward {
+			c = geometry.Path{c}.Reverse()[0]
+		}
+		if i == 0 {
+			out.Start = c.Start
+		}
+		out.Segments = append(out.Segments, c.Segments...)
+	}
+	out.Closed = true
+	return out
+}

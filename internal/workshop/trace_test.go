@@ -1,0 +1,106 @@
+package workshop
+
+import (
+	"bytes"
+	"context"
+	"image"
+	"image/color"
+	picture "image/draw"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"abut/internal/job"
+)
+
+// buoy is a picture of pixels: a red buoy with a blue band on nothing.
+func buoy(t *testing.T) []byte {
+	t.Helper()
+	img := image.NewNRGBA(image.Rect(0, 0, 80, 120))
+	picture.Draw(img, image.Rect(10, 10, 70, 110), image.NewUniform(color.NRGBA{200, 40, 40, 255}), image.Point{}, picture.Src)
+	picture.Draw(img, image.Rect(10, 50, 70, 70), image.NewUniform(color.NRGBA{30, 80, 160, 255}), image.Point{}, picture.Src)
+	var b bytes.Buffer
+	if err := png.Encode(&b, img); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// What a file is called says nothing about what it is.
+func TestOpen_TracesPicturesOfPixels(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "buoy.svg")
+	if err := os.WriteFile(path, buoy(t), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	j, err := Open(context.Background(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	it := j.Items[0]
+	if it.Name != "buoy" || it.Canvas.Width() != 80 || len(it.Layers) != 2 || it.Layers[0].Name != "Red" || len(it.Warnings) == 0 {
+		t.Errorf("%q, %v, %d layers, %v", it.Name, it.Canvas, len(it.Layers), it.Warnings)
+	}
+}
+
+// A picture of pixels goes the same way as a drawing, up to the files.
+func TestCut_PicturesOfPixelsNeverStack(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	r, err := Cut(context.Background(), Source{Path: "buoy", Art: bytes.NewReader(buoy(t))}, Options{WidthMM: 60, Folder: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := r.Manifest
+	if m.StackedBeforeMM2 != 0 || len(m.Separations) != 2 || m.WidthMM != 60 || m.HeightMM != 100 {
+		t.Errorf("%v mm² stacked, %d sheets, %v × %v mm", m.StackedBeforeMM2, len(m.Separations), m.WidthMM, m.HeightMM)
+	}
+}
+
+func TestTrace_WritesADrawingThatOpensAsTheSame(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "buoy.svg")
+	done, err := Trace(context.Background(), Source{Path: "-", Art: bytes.NewReader(buoy(t))}, out, TraceOptions{})
+	if err != nil || done.Colours != 2 || done.Pieces != 3 || len(done.Warnings) == 0 {
+		t.Fatalf("%+v, %v", done, err)
+	}
+	j, err := Open(context.Background(), out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	area := 0.0
+	for _, l := range j.Items[0].Layers {
+		for _, s := range job.Shapes(l.Content) {
+			area += s.Path.SignedArea()
+		}
+	}
+	if len(j.Items[0].Layers) != 2 || area != 6000 {
+		t.Errorf("%d layers, %v square pixels", len(j.Items[0].Layers), area)
+	}
+}
+
+func TestTrace_WritesNothingWhenItCannot(t *testing.T) {
+	dir := t.TempDir()
+	there := filepath.Join(dir, "there.svg")
+	if err := os.WriteFile(there, []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ name, art, out, says string }{
+		{"a file that is there", string(buoy(t)), there, "trace-exists"},
+		{"a drawing", `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><rect width="5" height="5"/></svg>`, filepath.Join(dir, "a.svg"), "trace-is-drawing"},
+		{"words", "Dear buoy", filepath.Join(dir, "b.svg"), "import-not-svg"},
+		{"half a picture", string(buoy(t)[:60]), filepath.Join(dir, "c.svg"), "trace-truncated"},
+		{"a folder that is not there", string(buoy(t)), filepath.Join(dir, "no", "d.svg"), "target-unwritable"},
+	} {
+		_, err := Trace(context.Background(), Source{Path: c.name, Art: strings.NewReader(c.art)}, c.out, TraceOptions{})
+		if !Is(err, c.says) {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+	left, _ := os.ReadDir(dir)
+	if b, _ := os.ReadFile(there); len(left) != 1 || string(b) != "mine" {
+		t.Errorf("%v is left, %q", left, b)
+	}
+	if _, err := Trace(context.Background(), Source{Path: "buoy", Art: bytes.NewReader(buoy(t))}, there, TraceOptions{Overwrite: true}); err != nil {
+		t.Error(err)
+	}
+}

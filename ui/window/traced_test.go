@@ -1,0 +1,85 @@
+package window
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"fyne.io/fyne/v2"
+
+	"abut/ui/theme"
+)
+
+// pixels is a picture of three colours in a file.
+func pixels(t *testing.T) string {
+	t.Helper()
+	img := image.NewNRGBA(image.Rect(0, 0, 60, 40))
+	put := func(r image.Rectangle, c color.NRGBA) { draw.Draw(img, r, image.NewUniform(c), image.Point{}, draw.Src) }
+	put(img.Rect, color.NRGBA{250, 220, 90, 255})
+	put(image.Rect(10, 10, 30, 30), color.NRGBA{20, 80, 180, 255})
+	put(image.Rect(30, 10, 50, 30), color.NRGBA{200, 30, 40, 255})
+	var b bytes.Buffer
+	if err := png.Encode(&b, img); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "Buoy.png")
+	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// A picture of pixels is asked about when it is opened, then its size; what was
+// chosen can be chosen anew. Taking it as it is, or giving up, leaves what it became.
+func TestTrace_IsAskedFirstAndAgain(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.Open(pixels(t))
+	s.settle()
+	first := s.desk.Top()
+	if first == nil {
+		t.Fatal("nothing is asked")
+	}
+	s.desk.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	s.settle()
+	if size := s.desk.Top(); size == nil || size == first {
+		t.Error("the size is not asked")
+	}
+	s.desk.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	s.settle()
+	if s.desk.Open() || len(s.session.Job().Items[0].Layers) != 3 || s.session.CanUndo() {
+		t.Errorf("given up: %d layers", len(s.session.Job().Items[0].Layers))
+	}
+	s.run("trace")
+	s.settle()
+	if !s.desk.Open() {
+		t.Fatal("it is not asked again")
+	}
+	s.desk.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	s.settle()
+	if s.desk.Open() || !s.session.CanUndo() || len(s.session.Job().Items[0].Layers) != 3 {
+		t.Error("what was chosen is no step")
+	}
+}
+
+// A file that a file manager copied is added.
+func TestPaste_TakesFilesOfPictures(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	path := pixels(t)
+	for text, want := range map[string]int{"file://" + path: 1, path + "\n": 1, "Buoy.png": 0, path + "\nhello": 0, filepath.Dir(path): 0} {
+		if got := pathsIn(text); len(got) != want {
+			t.Errorf("%q is %v", text, got)
+		}
+	}
+	clipboard().SetContent("file://" + path)
+	s.run("paste")
+	s.settle()
+	if n := len(s.session.Job().Items); n != 2 || !s.desk.Open() {
+		t.Errorf("%d pictures; asked: %v", n, s.desk.Open())
+	}
+}
