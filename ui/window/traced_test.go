@@ -19,7 +19,9 @@ import (
 func pixels(t *testing.T) string {
 	t.Helper()
 	img := image.NewNRGBA(image.Rect(0, 0, 60, 40))
-	put := func(r image.Rectangle, c color.NRGBA) { draw.Draw(img, r, image.NewUniform(c), image.Point{}, draw.Src) }
+	put := func(r image.Rectangle, c color.NRGBA) {
+		draw.Draw(img, r, image.NewUniform(c), image.Point{}, draw.Src)
+	}
 	put(img.Rect, color.NRGBA{250, 220, 90, 255})
 	put(image.Rect(10, 10, 30, 30), color.NRGBA{20, 80, 180, 255})
 	put(image.Rect(30, 10, 50, 30), color.NRGBA{200, 30, 40, 255})
