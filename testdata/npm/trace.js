@@ -2,7 +2,7 @@
 // usual way, and answers with one JSON object {"svg", "ms"}; reading and writing the
 // answer do not count.
 'use strict';
-const { vectorizeSync } = require('@neplex/vectorizer');
+const { vectorizeSync } = require('@neplex/vectorizer-linux-x64-gnu');
 const fs = require('node:fs');
 
 const picture = fs.readFileSync(0);
