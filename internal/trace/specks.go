@@ -166,11 +166,30 @@ func (t *tracer) fringes(ctx context.Context) error {
 	return t.regions(ctx)
 }
 
+const (
+	// twoBlocks is how many pixels a region of a lossy picture has that may be ringing: two
+	// blocks of eight by eight, in which an edge leaves traces (ITU-T T.81).
+	twoBlocks = 128
+	// faint is how far apart (ΔE 2000) what rings may look from what it lies in.
+	faint = 6
+)
+
+// ringing reports whether regions of an ink, beside another one, are the traces of an edge in
+// a lossy picture when they are small.
+func (t *tracer) ringing(ink, beside uint8) bool {
+	return t.noisy && ink != bare && beside != bare && t.inks[ink].c.onWhite().DeltaE(t.inks[beside].c.onWhite()) <= faint
+}
+
+// merge gives regions to their neighbours: of fewer pixels than least, or of ringing.
 func (t *tracer) merge(ctx context.Context, least int) error {
 	w, h := t.pic.w, t.pic.h
+	most := least
+	if t.noisy {
+		most = max(least, twoBlocks)
+	}
 	pixels := make([][]int32, len(t.list))
 	for i, id := range t.of {
-		if t.list[id].area < least {
+		if t.list[id].area < most {
 			pixels[id] = append(pixels[id], int32(i))
 		}
 	}
@@ -208,13 +227,16 @@ func (t *tracer) merge(ctx context.Context, least int) error {
 				best = uint8(k)
 			}
 		}
+		if t.list[id].area >= least && !t.ringing(own, best) {
+			continue
+		}
 		if best == own { // it is all there is, or another speck of its ink grew around it
 			continue
 		}
 		for _, i := range pixels[id] {
 			t.labels[i] = best
 		}
-		if 2*alike > len(pixels[id]) && !t.ramp(int(pixels[id][0])) {
+		if 2*alike > len(pixels[id]) && t.list[id].area < least && !t.ramp(int(pixels[id][0])) {
 			t.specks++
 		}
 	}
