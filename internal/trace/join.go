@@ -60,20 +60,41 @@ func (n *network) settle(ctx context.Context) error {
 	return nil
 }
 
+const (
+	// plainContrast is how much lighter one ink is than another, of 255, for an edge between
+	// them to be as sharp in a lossy file as any.
+	plainContrast = 48
+	// mostNoise is how many times as far off points of an edge are at most.
+	mostNoise = 4
+)
+
+// noise is how far off points of a chain are, in pixels. Lossy files keep colour at half
+// the resolution of brightness, and less exactly (ITU-T T.81, T.871): where only colour
+// tells an edge it wavers.
+func (n *network) noise(c *chain) float64 {
+	t := n.t
+	if !t.noisy || c.left <= bare || c.right <= bare {
+		return t.noise
+	}
+	a, b := t.inks[c.left].c, t.inks[c.right].c
+	luma := 0.299*(float64(a[0])-float64(b[0])) + 0.587*(float64(a[1])-float64(b[1])) + 0.114*(float64(a[2])-float64(b[2]))
+	return t.noise * math.Max(1, math.Min(mostNoise, plainContrast/math.Abs(luma)))
+}
+
 // divide finds the course of a chain. A closed one begins where two pieces meet.
 func (n *network) divide(c *chain, poll func() error) (err error) {
 	c.points = n.points(c)
-	if c.fit, err = divide(c.points, n.t.noise, poll); err != nil {
+	if c.fit, err = divide(c.points, n.noise(c), poll); err != nil {
 		return err
 	}
 	if k := len(c.fit); c.closed() && k > 0 {
 		at := c.fit[k/2].from
 		c.points = append(append([]geometry.Point{}, c.points[at:]...), c.points[:at]...)
-		if c.fit, err = divide(c.points, n.t.noise, poll); err != nil {
+		if c.fit, err = divide(c.points, n.noise(c), poll); err != nil {
 			return err
 		}
 	}
-	c.fit = c.fit.joined(c.points, n.t.noise).blunt(c.points, c.closed())
+	c.fit = c.fit.joined(c.points, n.noise(c)).blunt(c.points, c.closed())
 	return nil
 }
 
@@ -240,7 +261,7 @@ func (n *network) fitted(c *chain) {
 		knots[0].at, knots[k].at = n.junctions[c.from].at, n.junctions[c.to].at
 	}
 	defer n.keepInside(c)
-	r := run{c: c, tolerance: 2.5 * n.t.noise}
+	r := run{c: c, tolerance: 2.5 * n.noise(c)}
 	c.curve = geometry.Contour{Start: knots[0].at, Closed: false}
 	for i := 0; i < k; {
 		if c.isStraight(knots, i) {

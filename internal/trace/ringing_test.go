@@ -5,8 +5,10 @@ import (
 	"context"
 	"image"
 	"image/color"
+	"math"
 	"testing"
 
+	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/job"
 )
@@ -43,5 +45,27 @@ func TestTrace_RingingIsNoPieces(t *testing.T) {
 	}
 	if len(res.Layers) != 2 {
 		t.Errorf("%d layers, want black and off-white", len(res.Layers))
+	}
+}
+
+// Blue is as light as this green: a lossy file tells their edge at half the resolution. It
+// is a circle all the same, of a few curves, to within the grain of that.
+func TestTrace_AnEdgeThatOnlyColourTellsIsSmooth(t *testing.T) {
+	const size, r = 320, 110.0
+	blue, green := color.NRGBA{0x3b, 0x88, 0xc3, 255}, color.NRGBA{0x5c, 0x91, 0x3b, 255}
+	centre := geometry.Pt(160.3, 159.6)
+	drawn := paint(size, size, []geometry.Path{geometry.RectXYWH(0, 0, size, size).Path(), {geometry.Ellipse(centre, r, r)}}, []color.NRGBA{green, blue})
+	res, err := Trace(context.Background(), bytes.NewReader(asJPEG(t, drawn, 80)), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	disc := layerOf(res, blue)
+	if len(disc) != 1 || len(disc[0].Segments) > 12 {
+		t.Fatalf("%d outlines, the first of %d curves", len(disc), len(disc[0].Segments))
+	}
+	for a := range disc.Flatten(0.05)[0].Sides() {
+		if off := math.Abs(a.Sub(centre).Len() - r); off > 1.25 {
+			t.Errorf("%.2f pixels off at %v", off, a)
+		}
 	}
 }

@@ -79,6 +79,10 @@ func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing)
 	if err != nil {
 		return job.Job{}, err
 	}
+	for i := range t.Layers {
+		// They only touch, but one that is moved or becomes broader would lie over another.
+		t.Layers[i].Knocks = true
+	}
 	return opened(name, job.Item{
 		Canvas: t.Canvas, Layers: t.Layers, Warnings: t.Warnings,
 		Pixels: &job.Pixels{File: p.File(), Tracing: how},

@@ -83,6 +83,9 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 			return left, false
 		}
 	}
+	if slices.ContainsFunc(m.Stacked, func(s own.Stacked) bool { return reaches(s.Bounds, a.areas) }) {
+		return left, false // what is not knocked out of its neighbours lies over them when it is broader
+	}
 	if !a.keepsShape(m, was) {
 		return left, false
 	}
