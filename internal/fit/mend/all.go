@@ -25,10 +25,10 @@ const (
 // All returns the job with a mend for every weak spot that has none yet: first
 // things are drawn broader or larger, then what is thin all the same is settled
 // between the pieces. Spots are given to a neighbour or widened, whichever changes
-// less of the picture; gaps are closed. But for tips that are blunted nothing is left
-// bare by it, and no thing is taken from the picture or left a rest of (see part).
-// What cannot be mended is kept, with the reason. Once more on the result changes
-// nothing.
+// less of the picture; gaps are closed, or opened where they nearly are. But for that
+// and for tips that are blunted nothing is left bare by it, and no thing is taken from
+// the picture or left a rest of (see part). What cannot be mended is kept, with the
+// reason. Once more on the result changes nothing.
 //
 // A mend is tried before it is made: with what must follow it, since a neighbour
 // that it makes thin may have room on its other side. It is made when less is left
