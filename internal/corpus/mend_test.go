@@ -87,7 +87,7 @@ func mendOne(name string) (out mended) {
 		if m.State != mend.Done {
 			out.lapsed++
 		}
-		if (m.Do == job.Drop || m.Do == job.Give) && m.Spot == job.Tip || m.Do == job.Widen && m.Spot == job.Gap {
+		if m.Do == job.Drop || m.Do == job.Give && m.Spot == job.Tip || m.Do == job.Widen && m.Spot == job.Gap {
 			out.blunted += m.AreaMM2
 		}
 	}
