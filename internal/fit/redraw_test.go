@@ -111,3 +111,15 @@ func TestMendsOfThings_LapseWithTheirThing(t *testing.T) {
 		t.Errorf("%+v", p.Mends[0])
 	}
 }
+
+// Layers that only touch, such as those of a traced picture, are not knocked out of each
+// other: none becomes so broad that it lies over its neighbour.
+func TestMendAll_StacksNothingThatOnlyTouches(t *testing.T) {
+	j := art(t, "red rect 0 0 40 10", "blue rect 0 10 40 0.5", "green rect 0 10.5 40 10")
+	if p := mustPlan(t, j); p.Stacked.AreaMM2 != 0 {
+		t.Fatalf("%g mm² stack as drawn", p.Stacked.AreaMM2)
+	}
+	if p := mustPlan(t, mendAll(t, j)); p.Stacked.AreaMM2 != 0 {
+		t.Errorf("%g mm² stack after mending", p.Stacked.AreaMM2)
+	}
+}
