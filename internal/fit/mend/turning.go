@@ -20,6 +20,9 @@ const (
 	// sharedTurning is that where several share a spot: one outline more meets there, and
 	// each is simplified from another corner, which differs by half a turn.
 	sharedTurning = 2.5 * math.Pi
+	// closedTurning is that where several close a gap: half a turn by where outlines are
+	// simplified from, and a quarter at either end. More is a drip into what is bare.
+	closedTurning = math.Pi
 	// drawnTurning is how much more or less where the spot was drawn so: it keeps its
 	// corners, and what is a notch stays one. Nor do fillings of gaps stick out.
 	drawnTurning = math.Pi / 2
@@ -30,6 +33,8 @@ const (
 // point that becomes broad turns as before but for its end: else it is a drip.
 func lumpy(m job.Mend, takers int, turns float64) bool {
 	switch {
+	case takers > 1 && m.Spot == job.Gap:
+		return turns > closedTurning
 	case takers > 1:
 		return turns > sharedTurning
 	case m.Spot == job.Gap:
