@@ -108,11 +108,12 @@ type pixelFlags struct {
 	Detail     string `enum:"least,less,usual,more,most" default:"usual" placeholder:"least|less|usual|more|most" help:"cli-help-trace-detail"`
 	BareGround bool   `help:"cli-help-trace-bare-ground"`
 	Straighten bool   `help:"cli-help-trace-straighten"`
+	Beneath    bool   `help:"cli-help-trace-beneath"`
 }
 
 func (f pixelFlags) tracing(colours count) job.Tracing {
 	detail := map[string]int{"least": -2, "less": -1, "more": 1, "most": 2}[f.Detail]
-	return job.Tracing{Colours: int(colours), Detail: detail, BareGround: f.BareGround, Sheet: f.Straighten}
+	return job.Tracing{Colours: int(colours), Detail: detail, BareGround: f.BareGround, Sheet: f.Straighten, Beneath: f.Beneath}
 }
 
 // gradientsFlag is how many bands a gradient becomes, 0 as many as it has flat

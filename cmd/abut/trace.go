@@ -11,7 +11,8 @@ type traceCommand struct {
 	File   string `arg:"" name:"file" help:"cli-help-pixels"`
 	Output string `short:"o" required:"" placeholder:"SVG" help:"cli-help-trace-output"`
 
-	Colors count `placeholder:"N" help:"cli-help-trace-colors"`
+	Colors count  `placeholder:"N" help:"cli-help-trace-colors"`
+	Drawer string `placeholder:"FILE" help:"cli-help-trace-drawer"`
 	pixelFlags
 	Overwrite bool `help:"cli-help-trace-overwrite"`
 }
@@ -21,7 +22,7 @@ func (*traceCommand) Help() string { return words.Say("cli-help-trace-more") }
 
 // Run does it.
 func (c *traceCommand) Run(ctx context.Context, s streams) error {
-	done, err := workshop.Trace(ctx, s.source(c.File), c.Output, workshop.TraceOptions{Tracing: c.tracing(c.Colors), Overwrite: c.Overwrite})
+	done, err := workshop.Trace(ctx, s.source(c.File), c.Output, workshop.TraceOptions{Tracing: c.tracing(c.Colors), Drawer: c.Drawer, Overwrite: c.Overwrite})
 	if err != nil {
 		return err
 	}

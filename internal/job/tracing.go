@@ -19,6 +19,12 @@ type Tracing struct {
 	BareGround bool         `json:",omitempty"`
 	Bare       []colour.RGB `json:",omitempty"`
 	Joined     []Joined     `json:",omitempty"`
+	// Sheets are the only colours that there may be, those of one's own sheets; empty
+	// means any. Each colour that is found is cut from the one that looks most like it.
+	Sheets []colour.RGB `json:",omitempty"`
+	// Beneath goes on with a colour under what lies all inside it, so that this can be
+	// moved without leaving a hole.
+	Beneath bool `json:",omitempty"`
 	// Sheet cuts off what lies beyond the sheet of paper that a scan shows, and turns
 	// it upright.
 	Sheet bool `json:",omitempty"`

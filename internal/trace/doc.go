@@ -33,5 +33,5 @@
 //
 // Its files in the order of reading: errors, picture, exif, profile, read, blend,
 // light, palette, label, refine, discover, specks, network, edge, rows, course, sheet,
-// curve, join, cross, svg, trace.
+// curve, join, cross, beneath, svg, trace.
 package trace

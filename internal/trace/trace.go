@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"cmp"
 	"context"
 	"image"
 	"io"
@@ -33,15 +34,18 @@ type Ink struct {
 	Share float64
 	// Ground: it is what all else lies on.
 	Ground bool
-	// Bare: nothing is cut of it. Joined: it counts as To.
+	// Bare: nothing is cut of it. Joined: it counts as To, another ink.
 	Bare, Joined bool
 	To           colour.RGB
+	// Cut is the colour that its layer gets: its own, To's, or that of a sheet.
+	Cut colour.RGB
 }
 
 // Result is a picture taken apart.
 type Result struct {
 	// Layers are one for each colour, those of the largest area first, in pixels with
-	// y down, with ids from 1. None overlaps another.
+	// y down, with ids from 1. None overlaps another, unless colours go on beneath what
+	// lies inside them: then what lies inside comes later, and there may be more layers.
 	Layers []job.Layer
 	// Canvas is the picture, or the sheet in it: 0 0 width height.
 	Canvas   geometry.Rect
@@ -219,8 +223,9 @@ type tracer struct {
 	upright bool
 
 	// found are the inks as people are told of them, before some were joined or left
-	// bare.
+	// bare; cut are the colours of their layers.
 	found []Ink
+	cut   []colour.RGB
 
 	// of is the region of each pixel.
 	of   []int32
@@ -333,16 +338,26 @@ func (t *tracer) choose(ctx context.Context) error {
 		}
 		to[from] = into
 	}
-	joined := false
 	for k := range to {
 		for range to { // one may be joined to one that is
 			to[k] = to[to[k]]
 		}
+	}
+	t.cut = make([]colour.RGB, len(t.inks))
+	for k := range t.inks {
+		t.cut[k] = t.inks[k].c.onWhite()
+	}
+	if len(t.opt.Sheets) > 0 {
+		t.toSheets(count, to)
+	}
+	joined := false
+	for k := range to {
 		joined = joined || to[k] != uint8(k)
 	}
 	for i := range t.found {
 		ink := &t.found[i]
-		if k := to[of[ink.Colour]]; k != of[ink.Colour] {
+		k := to[of[ink.Colour]]
+		if ink.Cut = t.cut[k]; k != of[ink.Colour] {
 			ink.Joined, ink.To = true, t.inks[k].c.onWhite()
 		}
 	}
@@ -355,6 +370,31 @@ func (t *tracer) choose(ctx context.Context) error {
 		t.labels[i] = to[k]
 	}
 	return t.regions(ctx)
+}
+
+// toSheets has each ink cut from the sheet that looks most like it. Of inks that go
+// to one sheet the most frequent stands for all: their edges go.
+func (t *tracer) toSheets(count []int, to []uint8) {
+	first := map[colour.RGB]uint8{}
+	stands := slices.Clone(to)
+	for k := range t.inks {
+		if k == bare || to[k] != uint8(k) || count[k] == 0 || t.staysBare(k) {
+			continue
+		}
+		sheet := slices.MinFunc(t.opt.Sheets, func(a, b colour.RGB) int {
+			return cmp.Compare(t.inks[k].lab.DeltaE(a.Lab()), t.inks[k].lab.DeltaE(b.Lab()))
+		})
+		t.cut[k] = sheet
+		if other, there := first[sheet]; !there || count[other] < count[k] {
+			first[sheet] = uint8(k)
+		}
+	}
+	for k := range to {
+		if other, there := first[t.cut[to[k]]]; there && !t.staysBare(int(to[k])) {
+			stands[k] = other
+		}
+	}
+	copy(to, stands)
 }
 
 // staysBare reports whether nothing is cut of an ink.
@@ -402,8 +442,21 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 	for k := range paths {
 		keys = append(keys, k)
 	}
-	// Large areas first, and the parts of one ink as they are read.
+	var reach map[key]float64
+	if t.opt.Beneath {
+		reach = make(map[key]float64, len(keys))
+		holes := t.bareRegions(dropped)
+		for _, k := range keys {
+			paths[k] = filled(paths[k], holes)
+			reach[k] = paths[k].Bounds().Width() * paths[k].Bounds().Height()
+		}
+	}
+	// Large areas first, and the parts of one ink as they are read. What may lie inside
+	// others comes after them, whatever its ink.
 	slices.SortFunc(keys, func(a, b key) int {
+		if d := cmp.Compare(reach[b], reach[a]); d != 0 {
+			return d
+		}
 		switch {
 		case a.label == b.label:
 			return int(a.region - b.region)
@@ -427,7 +480,7 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 		if c[3] < 250 {
 			through[k.label] = true
 		}
-		areas = append(areas, layering.Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds(), Colour: c.onWhite(), Alpha: 1})
+		areas = append(areas, layering.Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds(), Colour: t.cut[k.label], Alpha: 1})
 	}
 	res.Layers = layering.Layers(ctx, areas, layering.Options{ColourName: t.opt.ColourName, Canvas: res.Canvas})
 	if err := ctx.Err(); err != nil {

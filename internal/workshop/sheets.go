@@ -221,12 +221,7 @@ func mergeColours(ctx context.Context, cache *fit.Cache, j job.Job, n int, sheet
 	if err != nil {
 		return j, nil, err
 	}
-	var offered []job.Sheet
-	for _, s := range sheets {
-		if s.Pattern == "" && s.Count != 0 {
-			offered = append(offered, SheetOf(s))
-		}
-	}
+	offered := plain(sheets)
 	if len(sheets) > 0 && len(offered) == 0 {
 		return j, nil, fail("drawer-empty", nil)
 	}
@@ -265,6 +260,25 @@ func mergeColours(ctx context.Context, cache *fit.Cache, j job.Job, n int, sheet
 	}
 	out, err := AssignColours(j, choices)
 	return out, list, err
+}
+
+// plain are the sheets of a drawer of which some are left, without patterns.
+func plain(sheets []drawer.Sheet) (out []job.Sheet) {
+	for _, s := range sheets {
+		if s.Pattern == "" && s.Count != 0 {
+			out = append(out, SheetOf(s))
+		}
+	}
+	return out
+}
+
+// SheetColours are the pressed colours that a picture can be made of with the sheets
+// of a drawer: patterned ones and those that are used up give none.
+func SheetColours(sheets []drawer.Sheet) (out []colour.RGB) {
+	for _, s := range plain(sheets) {
+		out = append(out, s.Pressed)
+	}
+	return out
 }
 
 // byHand adds what was decided by hand, as far as it is about shades that are there.

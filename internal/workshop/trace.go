@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 
+	"abut/internal/drawer"
 	"abut/internal/job"
 	"abut/internal/trace"
 	"abut/internal/whole"
@@ -19,6 +20,8 @@ type Traced struct {
 // TraceOptions say how a picture is traced. The zero value works.
 type TraceOptions struct {
 	job.Tracing
+	// Drawer is a file of sheets; there may be no other colours than theirs.
+	Drawer string
 	// Overwrite lets the drawing replace a file that is there.
 	Overwrite bool
 }
@@ -28,6 +31,15 @@ type TraceOptions struct {
 func Trace(ctx context.Context, source Source, out string, o TraceOptions) (Traced, error) {
 	if _, err := os.Lstat(out); err == nil && !o.Overwrite {
 		return Traced{}, fail("trace-exists", nil, "path", out)
+	}
+	if o.Drawer != "" {
+		sheets, err := drawer.Open(o.Drawer)
+		if err != nil {
+			return Traced{}, err
+		}
+		if o.Sheets = SheetColours(sheets); len(o.Sheets) == 0 {
+			return Traced{}, fail("drawer-empty", nil)
+		}
 	}
 	r, err := source.reader(ctx)
 	if err != nil {

@@ -46,9 +46,12 @@ type traceDialog struct {
 	detail             *controls.Choice
 	fewer, more, found *controls.Press
 	ground, sheet      *controls.Check
-	options            *fyne.Container
-	comes, wrong       *controls.Para
-	use                *controls.Press
+	mine, beneath      *controls.Check
+	// sheets are the colours of one's own sheets, without patterns.
+	sheets       []colour.RGB
+	options      *fyne.Container
+	comes, wrong *controls.Para
+	use          *controls.Press
 	// showing: what is set here was not chosen by anyone.
 	showing bool
 	then    func()
@@ -83,8 +86,20 @@ func (h *Host) Trace(item job.ItemID, then func()) {
 	s.found = controls.NewFramed("", say("ui-trace-found"), say("ui-trace-found-hint"), func() {
 		s.ask(func(how *job.Tracing) { how.Colours = 0 })
 	})
-	s.ground = controls.NewCheck(say("ui-trace-ground"), func(on bool) { s.ask(func(how *job.Tracing) { how.BareGround = on }) })
+	s.ground = controls.NewCheck(say("ui-trace-ground"), s.leaveGround)
 	s.sheet = controls.NewCheck(say("ui-trace-sheet"), func(on bool) { s.ask(func(how *job.Tracing) { how.Sheet = on }) })
+	if own, err := h.Session.Drawer(); err == nil { // what is wrong with it is told where it is asked for
+		s.sheets = workshop.SheetColours(own)
+	}
+	s.mine = controls.NewCheck(say("ui-trace-mine"), func(on bool) {
+		s.ask(func(how *job.Tracing) {
+			how.Sheets = nil
+			if on {
+				how.Sheets = s.sheets
+			}
+		})
+	})
+	s.beneath = controls.NewCheck(say("ui-trace-beneath"), func(on bool) { s.ask(func(how *job.Tracing) { how.Beneath = on }) })
 	s.options = container.New(&controls.Flow{Gap: 12})
 	s.comes, s.wrong = controls.NewPara(say("ui-trace-reading"), controls.Text), controls.NewPara("", controls.Care)
 	for _, o := range []fyne.CanvasObject{s.slider, s.chips, s.about, s.options, s.comes, s.wrong} {
@@ -192,7 +207,8 @@ func (s *traceDialog) paint() {
 	s.drawing()
 	r, picture := s.result, s.picture
 	size := image.Pt(int(s.slider.size.Width*tracePx), int(s.slider.size.Height*tracePx))
-	ground := theme.Current().Board
+	// A blank is light in a dark room too: what is black must show on it.
+	ground := theme.Light.Board
 	type both struct{ before, after *image.RGBA }
 	s.drawing = session.Each(s.h.Session, []struct{}{{}}, func(context.Context, struct{}) (both, error) {
 		before, after := compared(picture, r, size, ground)
@@ -272,6 +288,8 @@ func (s *traceDialog) showInks() {
 			label = say("ui-trace-joined", "name", label, "other", pick.Word(k.To))
 		case k.Bare:
 			label = say("ui-trace-is-bare", "name", label)
+		case k.Cut != k.Colour:
+			label = say("ui-trace-joined", "name", label, "other", pick.Word(k.Cut))
 		}
 		c := newInkChip(k.Colour, label, say("ui-trace-ink-hint"), k.Bare, func() { s.choose(k.Colour) })
 		c.press.On = s.chosen != nil && *s.chosen == k.Colour
@@ -307,6 +325,10 @@ func (s *traceDialog) showAbout() {
 	}
 	i := slices.IndexFunc(s.result.Inks, func(k trace.Ink) bool { return k.Colour == *s.chosen })
 	ink, c := s.result.Inks[i], *s.chosen
+	if ink.Joined && !slices.ContainsFunc(s.t.Wanted().Joined, func(j job.Joined) bool { return j.From == c }) {
+		s.about.Add(controls.NewLine(say("ui-trace-one-sheet", "name", pick.Word(c), "other", pick.Word(ink.To)), controls.Quiet))
+		return
+	}
 	if ink.Joined || ink.Bare {
 		s.about.Add(controls.NewFramed("", say("ui-trace-apart", "name", pick.Word(c)), "", func() { s.apart(c) }))
 		return
@@ -371,6 +393,17 @@ func (s *traceDialog) bare() {
 	}
 }
 
+// leaveGround leaves the ground bare, or has it cut however it came to be bare.
+func (s *traceDialog) leaveGround(on bool) {
+	s.ask(func(how *job.Tracing) {
+		if how.BareGround = on; !on {
+			if g := s.groundInk(); g != nil {
+				forget(how, g.Colour)
+			}
+		}
+	})
+}
+
 func (s *traceDialog) leaveBare(c colour.RGB) {
 	s.chosen = nil
 	s.ask(func(how *job.Tracing) {
@@ -414,19 +447,26 @@ func (s *traceDialog) showOptions() {
 	defer func() { s.showing = false }()
 	how := s.t.Wanted()
 	s.detail.Choose(max(0, min(2, how.Detail+1)))
-	s.ground.SetChecked(how.BareGround)
+	g := s.groundInk()
+	s.ground.SetChecked(how.BareGround || g != nil && slices.Contains(how.Bare, g.Colour))
+	s.mine.SetChecked(len(how.Sheets) > 0)
+	s.beneath.SetChecked(how.Beneath)
 	s.sheet.SetChecked(how.Sheet)
 	s.found.SetEnabled(how.Colours != 0)
 	s.options.RemoveAll()
 	s.options.Add(s.detail)
 	colours := controls.NewLine(say("ui-trace-colours"), controls.Quiet)
 	s.options.Add(container.NewHBox(container.NewCenter(colours), s.fewer, s.more, s.found))
-	if g := s.groundInk(); g != nil {
+	if g != nil {
 		s.ground.Text = say("ui-trace-ground", "name", pick.Word(g.Colour))
 		s.options.Add(s.ground)
 	}
 	if s.result != nil && s.result.Sheet != nil {
 		s.options.Add(s.sheet)
 	}
+	if len(s.sheets) > 0 || len(how.Sheets) > 0 {
+		s.options.Add(s.mine)
+	}
+	s.options.Add(s.beneath)
 	s.options.Refresh()
 }

@@ -49,7 +49,20 @@ func TestDialogs_NothingBehindReacts(t *testing.T) {
 	s.move(3, 3)
 	s.run("copy")
 	s.settle()
-	for name, show := range s.everyDialog() {
+	s.keepBehind(t, s.everyDialog())
+	traced := newStage(t, usual, theme.AlwaysLight)
+	traced.Open(pixels(t))
+	traced.settle()
+	traced.desk.Clear()
+	traced.run("select-all")
+	traced.settle()
+	traced.keepBehind(t, map[string]func(){"trace": func() { traced.run("trace") }})
+}
+
+// keepBehind tries all keys in dialogs.
+func (s *stage) keepBehind(t *testing.T, dialogs map[string]func()) {
+	t.Helper()
+	for name, show := range dialogs {
 		show()
 		s.settle()
 		if !s.desk.Open() {
