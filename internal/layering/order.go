@@ -66,7 +66,7 @@ func (d *drawing) reorder() ([]layer, bool) {
 	nowhere := make([]*Group, len(d.areas))
 	for _, drawn := range best {
 		if first := bunches[drawn[0]]; first.single {
-			out = append(out, d.runs(first.items, nowhere)...)
+			out = append(out, d.joined(first.items, nowhere)...)
 			continue
 		}
 		first := &d.areas[bunches[drawn[0]].items[0]]
@@ -143,8 +143,8 @@ func schedule(bunches []bunch, after [][]int, backward, share bool) [][]int {
 	return out
 }
 
-// runs joins neighbours of one kind.
-func (d *drawing) runs(items []int, folders []*Group) []layer {
+// joined joins neighbours of one kind.
+func (d *drawing) joined(items []int, folders []*Group) []layer {
 	var out []layer
 	for _, i := range items {
 		p := &d.areas[i]
@@ -176,17 +176,17 @@ func (d *drawing) bunches() []bunch {
 // order says which bunches come after each.
 func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 	g := d.newGrid()
-	var touches []touch
+	touches := runs{}
 	last := make([]int32, gridSide*gridSide) // bunch, plus one, that was filed in the cell
 	for u := range bunches {
 		for _, i := range bunches[u].items {
 			g.mark(&d.areas[i], func(cell int) {
 				if last[cell] != int32(u+1) {
 					last[cell] = int32(u + 1)
-					touches = append(touches, touch{int32(cell), int32(u)})
+					touches.add(int32(cell), int32(u))
 				}
 			})
-			if len(touches) > maxMarked {
+			if touches.cells > maxMarked {
 				return nil, false
 			}
 		}
@@ -194,15 +194,16 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 			return nil, false
 		}
 	}
-	cells := byCell(touches)
+
 	after = make([][]int, len(bunches))
-	known := map[int64]bool{}
+	// One bit for each pair: 3 MiB at most, as many as may be reordered.
+	known := make([]uint64, (len(bunches)*len(bunches)+63)/64)
 	meetings := 0
 	same := func(a, b int32) bool {
 		return !bunches[a].clear && !bunches[a].single && bunches[a].key == bunches[b].key
 	}
 	var previous []int32
-	for list := range cells {
+	for list := range touches.byCell() {
 		if slices.Equal(list, previous) {
 			continue
 		}
@@ -218,8 +219,8 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 				if meetings++; meetings > maxMeetings {
 					return nil, false
 				}
-				if pair := int64(v)<<32 | int64(u); !known[pair] {
-					known[pair] = true
+				if pair := int(v)*len(bunches) + int(u); known[pair/64]>>(pair%64)&1 == 0 {
+					known[pair/64] |= 1 << (pair % 64)
 					after[v] = append(after[v], int(u))
 				}
 			}
@@ -231,22 +232,55 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 	return after, true
 }
 
-// touch says that a bunch touches a cell.
-type touch struct{ cell, bunch int32 }
+// run says that a bunch touches cells, one beside the other.
+type run struct{ cell, bunch, length int32 }
+
+// runs are filed in blocks, so that none is copied as they grow to millions.
+type runs struct {
+	blocks [][]run
+	cells  int
+}
+
+// runsInBlock is how many: some hundreds of KiB.
+const runsInBlock = 1 << 15
+
+func (r *runs) add(cell, bunch int32) {
+	r.cells++
+	k := len(r.blocks) - 1
+	if k >= 0 {
+		if l := &r.blocks[k][len(r.blocks[k])-1]; l.bunch == bunch && l.cell+l.length == cell {
+			l.length++
+			return
+		}
+	}
+	if k < 0 || len(r.blocks[k]) == runsInBlock {
+		r.blocks = append(r.blocks, make([]run, 0, runsInBlock))
+		k++
+	}
+	r.blocks[k] = append(r.blocks[k], run{cell, bunch, 1})
+}
 
 // byCell yields what touches each cell, in the order in which it was filed.
-func byCell(touches []touch) iter.Seq[[]int32] {
+func (r *runs) byCell() iter.Seq[[]int32] {
 	ends := make([]int32, gridSide*gridSide+1)
-	for _, t := range touches {
-		ends[t.cell+1]++
+	for _, block := range r.blocks {
+		for _, t := range block {
+			for c := t.cell; c < t.cell+t.length; c++ {
+				ends[c+1]++
+			}
+		}
 	}
 	for c := range gridSide * gridSide {
 		ends[c+1] += ends[c]
 	}
-	all := make([]int32, len(touches))
-	for _, t := range touches {
-		all[ends[t.cell]] = t.bunch
-		ends[t.cell]++ // in the end it is where the cell's part ends
+	all := make([]int32, r.cells)
+	for _, block := range r.blocks {
+		for _, t := range block {
+			for c := t.cell; c < t.cell+t.length; c++ {
+				all[ends[c]] = t.bunch
+				ends[c]++ // in the end it is where the cell's part ends
+			}
+		}
 	}
 	return func(yield func([]int32) bool) {
 		from := int32(0)
