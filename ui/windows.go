@@ -48,6 +48,7 @@ func (all *windows) add(title, file string, ready func()) {
 	win := all.app.NewWindow(title)
 	win.Resize(window.Size(all.options.Prefs))
 	o := all.options
+	o.File = file
 	var w *window.Window
 	o.NewWindow = func(file string) { all.add(title, file, nil) }
 	o.Quit = all.quit
@@ -64,9 +65,6 @@ func (all *windows) add(title, file string, ready func()) {
 	}
 	w = window.New(win, o, ready)
 	all.open = append(all.open, w)
-	if file != "" {
-		w.Open(file)
-	}
 	win.Show()
 }
 

@@ -37,6 +37,8 @@ type Options struct {
 	PaintNow bool
 	// Home is where files go that belong beside no file.
 	Home string
+	// File is opened at once; empty opens none.
+	File string
 	// State is a folder for work that is not saved yet; empty keeps none.
 	State string
 	// Drawer is the file that keeps the user's own sheets; empty keeps them only
@@ -106,7 +108,6 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.files = &files.Host{Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home}
 	w.pick = &pick.Host{Desk: w.desk, Session: w.session, Files: w.files}
 	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, Files: w.files, Pick: w.pick}
-	w.session.OnChange = w.changed
 	w.session.OnTrouble = w.trouble
 	w.session.OnArrived = w.arrived
 	w.session.OnTraced = func(id job.ItemID) { w.askTraced([]job.ItemID{id}, func() {}) }
@@ -119,7 +120,11 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	}
 	w.newAsk()
 	w.takeOutfit()
+	if o.File != "" { // it is read while the window is being made
+		w.session.Open(o.File)
+	}
 	w.build()
+	w.session.OnChange = w.changed
 	w.changed(session.OpenedChanged)
 	return w
 }
