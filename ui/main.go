@@ -72,7 +72,7 @@ func Main(file, language string) (status int) {
 		OpenFolder: func(dir string) error {
 			return a.OpenURL(&url.URL{Scheme: "file", Path: filepath.ToSlash(dir)})
 		},
-		Version: about.Version,
+		Version: abut.Version(),
 	}}
 	all.follow(store)
 	all.add(about.Name, file, func() {

@@ -11,13 +11,13 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
-	"runtime/debug"
 	"strconv"
 	"strings"
 	"syscall"
 
 	"github.com/alecthomas/kong"
 
+	project "abut"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -48,17 +48,16 @@ type commands struct {
 	Trace  traceCommand  `cmd:"" help:"cli-help-trace"`
 	Demo   demoCommand   `cmd:"" help:"cli-help-demo"`
 
+	Manual     manualCommand     `cmd:"" hidden:"" help:"cli-help-manual"`
+	Completion completionCommand `cmd:"" hidden:"" help:"cli-help-completions"`
+
 	Lang    lang             `placeholder:"en|de" help:"cli-help-lang"`
 	Version kong.VersionFlag `help:"cli-help-version"`
 }
 
-// version says which program this is, as far as the build recorded it.
+// version says which program this is.
 func version() string {
-	v := "(devel)"
-	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
-		v = info.Main.Version
-	}
-	return "abut " + v + " " + runtime.Version() + " " + runtime.GOOS + "/" + runtime.GOARCH
+	return "abut " + project.Version() + " " + runtime.Version() + " " + runtime.GOOS + "/" + runtime.GOARCH
 }
 
 // lang chooses the language of what is said and written.

@@ -23,7 +23,7 @@ const module = "abut"
 var may = map[string][]string{
 	".":                     {},
 	"assets":                {},
-	"cmd/abut":              {"assets", "internal/colour", "internal/fit", "internal/job", "internal/whole", "internal/words", "internal/workshop", "ui"},
+	"cmd/abut":              {".", "assets", "internal/colour", "internal/fit", "internal/job", "internal/whole", "internal/words", "internal/workshop", "ui"},
 	"geometry":              {},
 	"geometry/pairwise":     {"geometry", "geometry/parallel"},
 	"geometry/parallel":     {},
