@@ -128,7 +128,7 @@ func (b *bench) build(ctx context.Context, dir string) error {
 func bySize(pattern string) ([]string, error) {
 	files, err := filepath.Glob(pattern)
 	if err != nil || len(files) == 0 {
-		return nil, fmt.Errorf("no art: %s (./run packages fetches it), %w", pattern, err)
+		return nil, fmt.Errorf("no art: %s (./run install fetches it), %w", pattern, err)
 	}
 	size := map[string]int64{}
 	for _, f := range files {
