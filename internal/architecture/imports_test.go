@@ -53,6 +53,7 @@ var may = map[string][]string{
 	"internal/message":      {},
 	"internal/motif":        {"geometry"},
 	"internal/oracle":       {"geometry"},
+	"internal/print":        {"geometry", "internal/colour", "internal/typeset"},
 	"internal/session":      {"geometry", "geometry/parallel", "internal/abutfile", "internal/colour", "internal/drawer", "internal/exchange", "internal/fit", "internal/fit/mend", "internal/fit/own", "internal/history", "internal/job", "internal/lettering", "internal/message", "internal/trace", "internal/whole", "internal/words", "internal/workshop"},
 	"internal/settle":       {},
 	"internal/svgimport":    {"geometry", "geometry/parallel", "internal/colour", "internal/gradient", "internal/job", "internal/layering", "internal/message", "internal/typeset"},
@@ -119,6 +120,7 @@ var tests = map[string][]string{
 // its import path.
 var foreign = map[string][]string{
 	"fyne.io/":                       {"ui", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/pick", "ui/prefs", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
+	"codeberg.org/go-pdf/fpdf":       {"internal/print"},
 	"github.com/ctessum/polyclip-go": {"geometry/pairwise"},
 	"github.com/srwiley/":            {"assets", "ui/paint", "ui/theme"},
 	"github.com/twpayne/go-geos":     {"internal/oracle"},
