@@ -18,7 +18,7 @@ import (
 // a file calls functions and methods of itself and of those before it, so that a
 // reader goes down the list and never up. doc.go counts for nothing.
 var order = map[string]string{
-	"geometry":              "point affine path arc flatten offset sample nearest enclosure simplify",
+	"geometry":              "point affine path arc flatten offset sample nearest enclosure pole simplify",
 	"geometry/planar":       "types pace predicates radix scratch input cells covers crossings fan index columns snap status sweep map regions divide outline curves union offset",
 	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape spot overlay shallow within beyond across opening walk banks bars border spine measure find",
 	"internal/message":      "message",

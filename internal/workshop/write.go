@@ -122,7 +122,8 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
-	err = d.add(ctx, stepsFile, guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Warnings: warnings}.Write)
+	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Warnings: warnings}
+	err = d.add(ctx, stepsFile, g.Write)
 	if err == nil {
 		err = d.add(ctx, manifestFile, func(b io.Writer) error { return WriteJSON(b, m) })
 	}
