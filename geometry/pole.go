@@ -43,10 +43,11 @@ func (p Path) Pole(precision float64) (at Point, radius float64) {
 		} else if d > radius {
 			at, radius = middle, d
 		}
-		if s.most = d + half*math.Sqrt2; s.most > radius+precision {
+		if s.most = d + half*math.Sqrt2; half > 0 && s.most > radius+precision {
 			heap.Push(&open, s)
 		}
 	}
+	try(at, 0, sides) // of places that are as good, the middle is what one expects
 	for y := b.Min.Y + half; y < b.Max.Y+half; y += 2 * half {
 		for x := b.Min.X + half; x < b.Max.X+half; x += 2 * half {
 			try(Pt(x, y), half, sides)

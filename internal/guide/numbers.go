@@ -118,7 +118,9 @@ const (
 	besidePitch = besideNumber * 1.15
 	// besideGap is how far numbers stand off the picture, and its margins.
 	besideGap = 4.0
-	// besideWide is the room for such a number: 'ninety-nine point four figures'.
+	// maxBeside is how many leaders a picture has: an eye cannot follow more.
+	maxBeside = 60
+	// besideWide is the room for such a number, of six figures and a point.
 	besideWide = 7 * figureWide * besideNumber
 )
 
@@ -141,7 +143,7 @@ func numbering(pieces []*piece, m geometry.Affine, area geometry.Rect) (out []nu
 		}
 	}
 	each := max(0, int(area.Height()/besidePitch))
-	if most := 2 * each; len(beside) > most {
+	if most := min(2*each, maxBeside); len(beside) > most {
 		without = len(beside) - most
 		beside = beside[:most]
 	}

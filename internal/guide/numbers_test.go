@@ -2,6 +2,7 @@ package guide
 
 import (
 	"bytes"
+	"context"
 	"math"
 	"os"
 	"path/filepath"
@@ -93,13 +94,13 @@ func TestNumbers_OfOpenArtLieInTheirPieces(t *testing.T) {
 
 // planOf is what is cut of a file at 100 mm, everything knocked out; nil when there
 // is nothing to cut.
-func planOf(t *testing.T, file string) (*fit.Plan, *cutfile.Page) {
+func planOf(t testing.TB, file string) (*fit.Plan, *cutfile.Page) {
 	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	art, err := svgimport.Import(t.Context(), bytes.NewReader(data), svgimport.Options{})
+	art, err := svgimport.Import(context.Background(), bytes.NewReader(data), svgimport.Options{})
 	if err != nil {
 		return nil, nil // nothing in it can be cut; what is refused is held elsewhere
 	}
@@ -108,10 +109,10 @@ func planOf(t *testing.T, file string) (*fit.Plan, *cutfile.Page) {
 	j, err = job.KnockOutAll(j)
 	var p *fit.Plan
 	if err == nil {
-		p, err = new(fit.Cache).ComputeCurves(t.Context(), j)
+		p, err = new(fit.Cache).ComputeCurves(context.Background(), j)
 	}
 	if err == nil {
-		p, err = fit.Cut(t.Context(), p, j.Settings)
+		p, err = fit.Cut(context.Background(), p, j.Settings)
 	}
 	if err != nil {
 		t.Fatal(file, err)

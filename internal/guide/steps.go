@@ -59,8 +59,8 @@ type view struct {
 	// WholeBox is the big picture's window, with the numbers beside it.
 	WholeBox string
 	Frame    string
-	Why     []string
-	Sheets  []sheetView
+	Why      []string
+	Sheets   []sheetView
 	// Marks are path data.
 	Marks string
 	// Drawn lists what is drawn first, on which sheet and from which file.
@@ -116,9 +116,7 @@ type caution struct{ Code, ID string }
 
 // Write writes the page as HTML.
 func (g *Guide) Write(w io.Writer) error {
-	if g.Words == nil {
-		g.Words = words.Chosen()
-	}
+	g.speak()
 	t, err := template.New("steps").Funcs(template.FuncMap{"say": g.say}).Parse(stepsText)
 	if err != nil {
 		return err
@@ -129,6 +127,13 @@ func (g *Guide) Write(w io.Writer) error {
 	}
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+// speak sets the language where none was given.
+func (g *Guide) speak() {
+	if g.Words == nil {
+		g.Words = words.Chosen()
+	}
 }
 
 // say is the template's way to words: an id and pairs of name and value.

@@ -33,9 +33,9 @@ func ReadPDF(tb testing.TB, data []byte) PDF {
 	return PDF{tb, path}
 }
 
-// Text returns the text of the document, in the order of its layout; pages end
+// Text returns the text of the document, in the order in which it was written; pages end
 // with a form feed.
-func (p PDF) Text() string { return string(p.run("pdftotext", "-layout", p.path, "-")) }
+func (p PDF) Text() string { return string(p.run("pdftotext", "-raw", p.path, "-")) }
 
 // Fonts returns the reader's table of fonts, a line for each under two of heads.
 func (p PDF) Fonts() string { return string(p.run("pdffonts", p.path)) }
@@ -51,9 +51,10 @@ func (p PDF) Page(n, dpi int) image.Image {
 	return img
 }
 
-// SVG returns a page, counted from 1, as SVG whose coordinates are points.
+// SVG returns a page, counted from 1, as SVG whose coordinates are points, not scaled to
+// any paper.
 func (p PDF) SVG(n int) []byte {
-	return p.run("pdftocairo", "-svg", "-f", strconv.Itoa(n), "-l", strconv.Itoa(n), p.path, "-")
+	return p.run("pdftocairo", "-svg", "-noshrink", "-nocenter", "-f", strconv.Itoa(n), "-l", strconv.Itoa(n), p.path, "-")
 }
 
 // run runs one of the reader's tools and returns what it writes.

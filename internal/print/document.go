@@ -2,6 +2,7 @@ package print
 
 import (
 	"io"
+	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -13,7 +14,7 @@ import (
 
 // Paper is a format of pages, upright, in millimetres.
 type Paper struct {
-	// Name is what the format is called, and part of file names: "A4".
+	// Name is what the format is called: "A4".
 	Name          string
 	Width, Height float64
 }
@@ -26,6 +27,9 @@ var (
 
 // Papers are all formats.
 var Papers = []Paper{A4, Letter}
+
+// Slug is the format's name in names of files.
+func (p Paper) Slug() string { return strings.ToLower(p.Name) }
 
 // Within is the page without a margin on all sides.
 func (p Paper) Within(margin float64) geometry.Rect {

@@ -34,7 +34,7 @@ type Cell struct {
 const (
 	// cellGap is how much of a column's width stays free at its right, cellPad how
 	// much of a row's height above and below its text.
-	cellGap, cellPad = 2, 0.7
+	cellGap, cellPad = 3, 0.7
 	ruleWidth        = 0.2
 )
 
