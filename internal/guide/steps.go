@@ -17,6 +17,7 @@ import (
 	"abut/internal/fit/assemble"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/press"
 	"abut/internal/words"
 )
 
@@ -32,6 +33,8 @@ type Guide struct {
 	Page *cutfile.Page
 	// Words are the language; nil is English.
 	Words *words.Words
+	// Blank is what is decorated, nil for unknown.
+	Blank *job.Blank
 	// Warnings are what to know about the art and the plan.
 	Warnings []job.Warning
 
@@ -73,8 +76,8 @@ type view struct {
 	// Few: of some sheet several pieces are laid one by one.
 	Few      bool
 	Notes    []note
-	Press    []string
-	Cautions []caution
+	Press    []pressView
+	Cautions []cautionView
 }
 
 type stackedView struct {
@@ -111,8 +114,11 @@ type label struct {
 
 type note struct{ Text, Remedy string }
 
-// caution is an ISO 7010 sign by its code and the id of its meaning.
-type caution struct{ Code, ID string }
+// pressView is a row of the table of starting points.
+type pressView struct{ Name, Heat, Time string }
+
+// cautionView is a caution with its sign: path data and colours.
+type cautionView struct{ ID, Ground, Lines, Fill, Edge, Line string }
 
 // Write writes the page as HTML.
 func (g *Guide) Write(w io.Writer) error {
@@ -148,11 +154,13 @@ func (g *Guide) view() view {
 		Title:    g.Title,
 		Facts:    g.facts(),
 		Notes:    g.notes(),
-		Press:    []string{"cloth", "metal", "ceramic", "mug"},
-		Cautions: []caution{
-			{"W017", "guide-w017"}, {"W024", "guide-w024"}, {"W012", "guide-w012"},
-			{"W022", "guide-w022"}, {"M009", "guide-m009"}, {"M002", "guide-m002"},
-		},
+	}
+	for _, r := range press.Rows() {
+		v.Press = append(v.Press, pressView{g.Words.Message(r.Name()), g.Words.Message(r.Heat()), g.Words.Message(r.Time())})
+	}
+	for _, c := range cautions {
+		ground, fill, edge, line := c.look()
+		v.Cautions = append(v.Cautions, cautionView{c.ID, ground, c.lines, fill.String(), edge.String(), line.String()})
 	}
 	for _, why := range []message.Message{p.BaseReason, p.FrameReason} {
 		if why.ID != "" {

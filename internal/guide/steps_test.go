@@ -96,8 +96,8 @@ func TestSteps_SaysWhatSafetyAndTradeAskFor(t *testing.T) {
 		"Kiss cut", "Test cut", "colour side up", "colour side down", "low-tack transfer film", "Take the film off",
 		"Inside the frame line, peel down to the backing", "rim outside the frame line", "Press once only", "edge to edge",
 		"starting point", "makers of sheet, blank and press decide", "local rules",
-		// ISO 7010: codes and meanings.
-		"W017 Hot surface", "W022 Sharp element", "W024 Crushing of hands", "W012 Electricity", "M002 Read the manual", "M009 Gloves",
+		// The meanings of the signs W017, W022, W024, W012, M002 and M009 of ISO 7010.
+		"Hot surface", "Sharp element", "Crushing of hands", "Electricity", "Read the manual", "Gloves",
 		"Ventilate", "unattended", "children",
 		"Weed the base: 1, navy.", "By hand: 2 sun.", "With low-tack transfer film: 3 sea & <sky>.",
 		"01-navy-mirrored.svg", "03-sea-sky-mirrored.svg", "Trim to 80 × 100 mm", "Trim to 50 × 50 mm",

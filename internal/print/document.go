@@ -44,6 +44,8 @@ type Info struct{ Title, Language string }
 type Document struct {
 	paper Paper
 	pdf   *fpdf.Fpdf
+	// ends is the style of lines' ends as it stands.
+	ends string
 }
 
 // family is the embedded fonts' name within the document.

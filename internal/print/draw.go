@@ -14,6 +14,8 @@ type Ink struct {
 	Width float64
 	// Dash are lengths of dashes and gaps by turns, in millimetres; nil is solid.
 	Dash []float64
+	// Round: open lines have round ends, and so have dashes.
+	Round bool
 	// EvenOdd: what is filled follows the even-odd rule, not the nonzero one.
 	EvenOdd bool
 }
@@ -72,6 +74,10 @@ func (d *Document) use(ink Ink) string {
 		d.pdf.SetLineWidth(ink.Width)
 		d.pdf.SetDashPattern(ink.Dash, 0)
 		d.pdf.SetLineJoinStyle("round")
+		if ends := map[bool]string{false: "butt", true: "round"}[ink.Round]; ends != d.ends {
+			d.pdf.SetLineCapStyle(ends)
+			d.ends = ends
+		}
 		how += "D"
 	}
 	if ink.EvenOdd && ink.Fill != nil {

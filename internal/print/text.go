@@ -86,23 +86,28 @@ func (d *Document) Text(at geometry.Point, text string, t Type) {
 // where one word alone is wider, within it. Line breaks in the text stay.
 func (d *Document) Lines(text string, width float64, t Type) []string {
 	var out []string
+	space := d.Width(" ", t)
 	for _, paragraph := range strings.Split(text, "\n") {
-		line := ""
+		// The fonts do not kern, so that a line is as wide as its words and spaces.
+		line, wide := "", 0.0
 		for _, word := range strings.FieldsFunc(paragraph, func(r rune) bool { return r == ' ' || r == '\t' }) {
-			if longer := strings.TrimPrefix(line+" "+word, " "); d.Width(longer, t) <= width {
-				line = longer
-				continue
-			}
-			if line != "" {
+			w := d.Width(word, t)
+			if line == "" {
+				line, wide = word, w
+			} else if wide+space+w <= width {
+				line, wide = line+" "+word, wide+space+w
+			} else {
 				out = append(out, line)
+				line, wide = word, w
 			}
-			for line = word; d.Width(line, t) > width; {
+			for wide > width {
 				fits := d.fitting(line, width, t)
 				if fits == len(line) {
 					break
 				}
 				out = append(out, line[:fits])
 				line = line[fits:]
+				wide = d.Width(line, t)
 			}
 		}
 		out = append(out, line)
@@ -276,21 +281,21 @@ func joins(r rune) bool {
 	return unicode.In(r, unicode.Mn, unicode.Me, unicode.Variation_Selector) || r == '\u200D' || r == '\u200C'
 }
 
-// glyphs is the embedded regular font; the bold one has the same letters.
-var glyphs = sync.OnceValue(func() *sfnt.Font {
+// glyphs tells which runes the embedded fonts have; the bold one has the same as the
+// regular one. The library can write none beyond U+FFFF.
+var glyphs = sync.OnceValue(func() *[0x10000]bool {
 	f, err := sfnt.Parse(goregular.TTF)
 	if err != nil {
 		panic(err) // the font is part of the program
 	}
-	return f
+	var has [0x10000]bool
+	var b sfnt.Buffer
+	for r := range has {
+		i, err := f.GlyphIndex(&b, rune(r))
+		has[r] = err == nil && i != 0
+	}
+	return &has
 })
 
 // embedded reports whether the embedded fonts have the rune.
-func embedded(r rune) bool {
-	if r > 0xFFFF { // what the library can write
-		return false
-	}
-	var b sfnt.Buffer
-	i, err := glyphs().GlyphIndex(&b, r)
-	return err == nil && i != 0
-}
+func embedded(r rune) bool { return r >= 0 && r < 0x10000 && glyphs()[r] }
