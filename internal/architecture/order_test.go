@@ -18,13 +18,13 @@ import (
 // a file calls functions and methods of itself and of those before it, so that a
 // reader goes down the list and never up. doc.go counts for nothing.
 var order = map[string]string{
-	"geometry":              "point affine path arc flatten offset sample nearest enclosure simplify",
+	"geometry":              "point affine path arc flatten offset sample nearest enclosure pole simplify",
 	"geometry/planar":       "types pace predicates radix scratch input cells covers crossings fan index columns snap status sweep map regions divide outline curves union offset",
 	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape spot overlay shallow within beyond across opening walk banks bars border spine measure find",
 	"internal/message":      "message",
 	"internal/colour":       "colour median cost heaps merge words",
 	"internal/gradient":     "gradient divide cone strip",
-	"internal/job":          "id error shape primitive text content layer band mend blank hues settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
+	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
 	"internal/fit/mend":     "crop spots map lost share layer new todo remedies given run turning attempt picture redraw drawn window spare solve all",
 	"internal/fit/thing":    "alike thing grow dashes draw",

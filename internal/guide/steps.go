@@ -4,13 +4,11 @@ package guide
 
 import (
 	"bytes"
-	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
 	"io"
 	"math"
-	"slices"
 	"strconv"
 
 	"abut/geometry"
@@ -19,6 +17,7 @@ import (
 	"abut/internal/fit/assemble"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/press"
 	"abut/internal/words"
 )
 
@@ -34,8 +33,21 @@ type Guide struct {
 	Page *cutfile.Page
 	// Words are the language; nil is English.
 	Words *words.Words
+	// Blank is what is decorated, nil for unknown.
+	Blank *job.Blank
 	// Warnings are what to know about the art and the plan.
 	Warnings []job.Warning
+
+	// known are the pieces, once they were asked for.
+	known []piece
+}
+
+// pieces returns all pieces of the plan.
+func (g *Guide) pieces() []piece {
+	if g.known == nil {
+		g.known = piecesOf(g.Plan, g.Page)
+	}
+	return g.known
 }
 
 // view is what the template sees: strings ready to print.
@@ -47,21 +59,25 @@ type view struct {
 	// Beyond says what is too small for the art.
 	Beyond  []string
 	ViewBox string
-	Frame   string
-	Why     []string
-	Sheets  []sheetView
+	// WholeBox is the big picture's window, with the numbers beside it.
+	WholeBox string
+	Frame    string
+	Why      []string
+	Sheets   []sheetView
 	// Marks are path data.
 	Marks string
 	// Drawn lists what is drawn first, on which sheet and from which file.
 	Drawn  []string
 	Labels []label
+	// Without is how many pieces are too many to be numbered.
+	Without message.Count
 	// ByHand and WithFilm list the sheets that go over so.
 	ByHand, WithFilm string
 	// Few: of some sheet several pieces are laid one by one.
 	Few      bool
 	Notes    []note
-	Press    []string
-	Cautions []caution
+	Press    []pressView
+	Cautions []cautionView
 }
 
 type stackedView struct {
@@ -89,21 +105,24 @@ type drawnView struct{ Color, Data, Text, File, Step string }
 type box struct{ X, Y, W, H string }
 
 type label struct {
-	// Number is the sheet's and, of pieces laid one by one, the piece's.
+	// Number is the sheet's and, of several, the piece's.
 	Number     string
 	X, Y, Size string
+	// Leader is path data of the line to a piece that has no room for its number.
+	Leader string
 }
 
 type note struct{ Text, Remedy string }
 
-// caution is an ISO 7010 sign by its code and the id of its meaning.
-type caution struct{ Code, ID string }
+// pressView is a row of the table of starting points.
+type pressView struct{ Name, Heat, Time string }
+
+// cautionView is a caution with its sign: path data and colours.
+type cautionView struct{ ID, Ground, Lines, Fill, Edge, Line string }
 
 // Write writes the page as HTML.
-func (g Guide) Write(w io.Writer) error {
-	if g.Words == nil {
-		g.Words = words.Chosen()
-	}
+func (g *Guide) Write(w io.Writer) error {
+	g.speak()
 	t, err := template.New("steps").Funcs(template.FuncMap{"say": g.say}).Parse(stepsText)
 	if err != nil {
 		return err
@@ -116,24 +135,32 @@ func (g Guide) Write(w io.Writer) error {
 	return err
 }
 
+// speak sets the language where none was given.
+func (g *Guide) speak() {
+	if g.Words == nil {
+		g.Words = words.Chosen()
+	}
+}
+
 // say is the template's way to words: an id and pairs of name and value.
-func (g Guide) say(id string, pairs ...any) string {
+func (g *Guide) say(id string, pairs ...any) string {
 	return g.Words.Message(words.Pairs(id, pairs...))
 }
 
-func (g Guide) view() view {
+func (g *Guide) view() view {
 	p, page := g.Plan, g.Page
 	v := view{
 		Language: g.Words.Tag(),
 		Title:    g.Title,
 		Facts:    g.facts(),
-		Labels:   labels(page),
 		Notes:    g.notes(),
-		Press:    []string{"cloth", "metal", "ceramic", "mug"},
-		Cautions: []caution{
-			{"W017", "guide-w017"}, {"W024", "guide-w024"}, {"W012", "guide-w012"},
-			{"W022", "guide-w022"}, {"M009", "guide-m009"}, {"M002", "guide-m002"},
-		},
+	}
+	for _, r := range press.Rows() {
+		v.Press = append(v.Press, pressView{g.Words.Message(r.Name()), g.Words.Message(r.Heat()), g.Words.Message(r.Time())})
+	}
+	for _, c := range cautions {
+		ground, fill, edge, line := c.look()
+		v.Cautions = append(v.Cautions, cautionView{c.ID, ground, c.lines, fill.String(), edge.String(), line.String()})
 	}
 	for _, why := range []message.Message{p.BaseReason, p.FrameReason} {
 		if why.ID != "" {
@@ -163,13 +190,17 @@ func (g Guide) view() view {
 	v.ByHand, v.WithFilm = g.Words.List(carried[assemble.ByHand]), g.Words.List(carried[assemble.WithFilm])
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
-	v.ViewBox = fmt.Sprintf("%s %s %s %s",
-		short((page.Width.MM()-w)/2-1), short((page.Height.MM()-h)/2-1), short(w+2), short(h+2))
+	part := geometry.RectXYWH((page.Width.MM()-w)/2-1, (page.Height.MM()-h)/2-1, w+2, h+2)
+	v.ViewBox, v.WholeBox = viewBox(part), viewBox(v.numbered(g.pieces(), part))
 	return v
 }
 
+func viewBox(r geometry.Rect) string {
+	return fmt.Sprintf("%s %s %s %s", short(r.Min.X), short(r.Min.Y), short(r.Width()), short(r.Height()))
+}
+
 // facts are the sizes and numbers at the head of the page.
-func (g Guide) facts() []string {
+func (g *Guide) facts() []string {
 	pieces := 0
 	for i := range g.Page.Separations {
 		pieces += len(g.Page.Separations[i].Pieces)
@@ -184,12 +215,12 @@ func (g Guide) facts() []string {
 }
 
 // sheetName is the number and name of the page's sheet i, in a sentence.
-func (g Guide) sheetName(i int) string {
+func (g *Guide) sheetName(i int) string {
 	return g.say("guide-sheet", "number", i+1, "name", g.Plan.Separations[i].Called())
 }
 
 // sheet is what the page shows of its separation i.
-func (g Guide) sheet(i int) sheetView {
+func (g *Guide) sheet(i int) sheetView {
 	s, planned := &g.Page.Separations[i], &g.Plan.Separations[i]
 	w, h := s.TrimMM()
 	v := sheetView{
@@ -221,7 +252,7 @@ func (g Guide) sheet(i int) sheetView {
 	return v
 }
 
-func (g Guide) notes() []note {
+func (g *Guide) notes() []note {
 	var out []note
 	if g.Plan.BareMM2 > 0 {
 		out = append(out, note{Text: g.say("guide-bare", "area", g.Words.Area(g.Plan.BareMM2))})
@@ -236,62 +267,38 @@ func (g Guide) notes() []note {
 	return out
 }
 
-// maxLabels bounds the numbers in the big picture: more could not be read.
-const maxLabels = 120
+// shownMM is about how wide and high the big picture is when the page is printed.
+const shownMM = 95
 
-// labels places the separations' numbers on their pieces: one for each
-// separation in any case, on its largest piece that is not numbered over yet,
-// and one on every other piece that has room.
-func labels(page *cutfile.Page) []label {
-	full := math.Max(3, math.Min(page.Width.MM(), page.Height.MM())*0.055)
-	var out []label
-	var taken []geometry.Rect
-	// try places a number unless it would cover another; force places it anyhow.
-	try := func(order int, q cutfile.Piece, force bool) bool {
-		size := math.Max(full*0.55, math.Min(full, q.Narrower.MM()*0.8))
-		at := q.Inside.MM()
-		// A digit is about 0.56 of its size wide, its ink 0.75 high.
-		number := strconv.Itoa(order)
-		if q.Of > 0 {
-			number += "." + strconv.Itoa(q.Of)
+// numbered places all pieces' numbers on the big picture, which shows this part of
+// the page, and returns what it has to show then to have those beside it, too.
+func (v *view) numbered(pieces []piece, part geometry.Rect) geometry.Rect {
+	scale := math.Min(shownMM/part.Width(), shownMM/part.Height())
+	m := geometry.Scale(scale, scale)
+	area := m.MapRect(part)
+	beside := besideGap + besideWide
+	area.Min.X, area.Max.X = area.Min.X-beside, area.Max.X+beside
+	list, without := numbering(pointers(pieces), m, area)
+	back := geometry.Scale(1/scale, 1/scale)
+	for _, n := range list {
+		at := back.Apply(n.box.Centre())
+		l := label{Number: n.text, X: short(at.X), Y: short(at.Y), Size: short(n.size / scale)}
+		if n.leader != nil {
+			from, to := back.Apply(n.leader[0]), back.Apply(n.leader[1])
+			l.Leader = fmt.Sprintf("M%s %sL%s %s", short(from.X), short(from.Y), short(to.X), short(to.Y))
+			part = part.Union(back.MapRect(n.box.Grow(1)))
 		}
-		w := 0.6 * size * float64(len(number))
-		r := geometry.RectXYWH(at.X-w/2, at.Y-0.4*size, w, 0.8*size)
-		for _, t := range taken {
-			if o := t.Intersect(r); !force && !o.Empty() {
-				return false
-			}
-		}
-		taken = append(taken, r)
-		out = append(out, label{number, short(at.X), short(at.Y), short(size)})
-		return true
+		v.Labels = append(v.Labels, l)
 	}
-	var rest []func()
-	for _, s := range page.Separations {
-		pieces := slices.Clone(s.Pieces)
-		slices.SortStableFunc(pieces, func(a, b cutfile.Piece) int { return cmp.Compare(b.AreaMM2, a.AreaMM2) })
-		placed := -1
-		for k := range pieces {
-			if try(s.Order, pieces[k], false) {
-				placed = k
-				break
-			}
-		}
-		if placed < 0 && len(pieces) > 0 {
-			try(s.Order, pieces[0], true)
-			placed = 0
-		}
-		for k, q := range pieces {
-			if k != placed && q.Narrower.MM()*0.8 >= full*0.55 {
-				rest = append(rest, func() { try(s.Order, q, false) })
-			}
-		}
-	}
-	for _, f := range rest {
-		if len(out) >= maxLabels {
-			break
-		}
-		f()
+	v.Without = words.Count(without)
+	return part
+}
+
+// pointers are the pieces, to choose from.
+func pointers(pieces []piece) []*piece {
+	out := make([]*piece, len(pieces))
+	for i := range pieces {
+		out[i] = &pieces[i]
 	}
 	return out
 }

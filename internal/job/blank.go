@@ -19,6 +19,8 @@ type Blank struct {
 	Material Material
 	// At is where its middle lies on the board.
 	At geometry.Point
+	// Press is how it was pressed.
+	Press Pressing `json:",omitzero"`
 }
 
 // Material is what the blank's surface is made of.

@@ -84,9 +84,22 @@ func SetBlankShape(j Job, b *Blank) (Job, error) {
 		if w, h := b.WidthMM, b.HeightMM; !(w > 0 && h > 0 && b.SafeMM >= 0 && b.SafeMM*2 < min(w, h)) || !between(0, 5000, w, h) || b.Material > Cotton || !b.At.Finite() {
 			return j, refuse("edit-bad-blank")
 		}
+		if !b.Press.reasonable() {
+			return j, refuse("edit-bad-pressing")
+		}
 	}
 	j.Settings.BlankShape = b
 	return j, nil
+}
+
+// SetPressing keeps how the blank was pressed. It fails where no blank was chosen.
+func SetPressing(j Job, p Pressing) (Job, error) {
+	b := own(j.Settings.BlankShape)
+	if b == nil {
+		return j, refuse("edit-no-blank")
+	}
+	b.Press = p
+	return SetBlankShape(j, b)
 }
 
 // SetUnits says how lengths are shown and typed.

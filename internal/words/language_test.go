@@ -67,8 +67,7 @@ func holes(text string) []string {
 // forgotten.
 var alike = map[string]bool{
 	"ui-title": true, "ui-title-open": true, "ui-ok": true, "ui-fewer-row": true, "ui-material-polyester": true, "ui-drawer-name": true, "ui-blank-name": true,
-	"guide-sheet": true, "guide-press-cloth-heat": true, "guide-press-cloth-time": true, "guide-press-metal-time": true,
-	"guide-press-ceramic-time": true, "guide-press-mug-heat": true, "guide-press-mug-time": true,
+	"guide-sheet": true, "press-heat-range": true, "press-heat-own": true, "press-time-minutes": true, "press-time-seconds": true, "press-time-own": true,
 	"ui-blank-material": true, "refused-beyond.remedy": true, "cli-demo": true, "ui-add-text": true, "ui-add-ellipse": true, "colour-orange": true, "colour-gold": true, "month-4": true, "month-8": true, "month-9": true, "month-11": true, "colour-beige": true, "colour-magenta": true,
 }
 

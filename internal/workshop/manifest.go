@@ -6,10 +6,13 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
 	"abut/internal/fit/assemble"
+	"abut/internal/guide"
+	"abut/internal/print"
 )
 
 // The names of the files beside the cut files.
@@ -17,6 +20,25 @@ const (
 	manifestFile = "job.json"
 	stepsFile    = "steps.html"
 )
+
+// document is one of the files to print.
+type document struct {
+	name  string
+	paper print.Paper
+	write func(*guide.Guide, io.Writer, print.Paper) error
+}
+
+// printed are the files to print, on each format of paper.
+var printed = documents()
+
+func documents() (out []document) {
+	for _, p := range print.Papers {
+		out = append(out,
+			document{guide.AssemblyName(p), p, (*guide.Guide).WriteAssembly},
+			document{guide.CardName(p), p, (*guide.Guide).WriteCard})
+	}
+	return out
+}
 
 // The layout of job.json is named for its version: a new one where a field goes
 // or comes to mean something else, not where one is added.
@@ -190,7 +212,7 @@ var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
 // writes reports whether a run may write a file of this name.
 func writes(name string) bool {
-	return name == manifestFile || name == stepsFile || cutFileName.MatchString(name)
+	return name == manifestFile || name == stepsFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
 }
 
 // writtenEarlier returns the files that the job.json in dir lists, of this
@@ -212,6 +234,9 @@ func writtenEarlier(dir string) []string {
 		return nil
 	}
 	names := []string{manifestFile, stepsFile}
+	for _, d := range printed {
+		names = append(names, d.name)
+	}
 	for _, x := range append(m.Separations, m.Drawings...) {
 		names = append(names, x.File)
 	}

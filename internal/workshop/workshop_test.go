@@ -175,6 +175,9 @@ func TestWrite_DescribesTheWholeJob(t *testing.T) {
 		t.Errorf("the corner is at %v", got)
 	}
 	want := map[string]bool{"job.json": true, "steps.html": true, "./": true}
+	for _, d := range printed {
+		want[d.name] = true
+	}
 	for i, s := range m.Separations {
 		want[s.File] = true
 		if s.Frame != (i == 0) || s.Order != i+1 || s.Use != "cut" || s.Pieces != 1 {
@@ -284,6 +287,9 @@ func TestWrite_OverwriteReplacesOnlyItsOwnFiles(t *testing.T) {
 	}
 	slices.Sort(names)
 	want := []string{"./", "out/", "out/" + m.Separations[0].File, "out/07-mine-mirrored.svg", "out/job.json", "out/mine.txt", "out/old/", "out/old/07-mine-mirrored.svg", "out/steps.html"}
+	for _, d := range printed {
+		want = append(want, "out/"+d.name)
+	}
 	slices.Sort(want)
 	if !slices.Equal(names, want) {
 		t.Errorf("%v\nwant %v", names, want)
@@ -376,7 +382,7 @@ func TestWrite_FileNamesFitAndDifferWhateverSheetsAreCalled(t *testing.T) {
 		}
 		seen[strings.ToLower(name)] = true
 	}
-	if len(m.Separations) != len(names) || len(seen) != len(m.Separations)+len(m.Drawings)+3 {
+	if len(m.Separations) != len(names) || len(seen) != len(m.Separations)+len(m.Drawings)+3+len(printed) {
 		t.Errorf("%d sheets, %d drawings, %d names", len(m.Separations), len(m.Drawings), len(seen))
 	}
 	// And it is known again as ours.

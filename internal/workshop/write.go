@@ -58,7 +58,8 @@ type Result struct {
 }
 
 // Write writes the plan of job j into the folder dir: a mirrored cut file for
-// each separation, steps.html, and job.json. Cut files follow the art's own
+// each separation, steps.html, the assembly guide and the press card as PDF on each
+// paper, and job.json. Cut files follow the art's own
 // curves, whether or not p does. All of it is written or nothing: a run that
 // fails or is stopped leaves everything as it was. Folders above dir are made as
 // needed. A cache that has met the job saves fitting it once more.
@@ -122,7 +123,13 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
-	err = d.add(ctx, stepsFile, guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Warnings: warnings}.Write)
+	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings}
+	err = d.add(ctx, stepsFile, g.Write)
+	for _, x := range printed {
+		if err == nil {
+			err = d.add(ctx, x.name, func(b io.Writer) error { return x.write(g, b, x.paper) })
+		}
+	}
 	if err == nil {
 		err = d.add(ctx, manifestFile, func(b io.Writer) error { return WriteJSON(b, m) })
 	}

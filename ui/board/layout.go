@@ -178,19 +178,9 @@ func (b *Board) labelsOf(pxMM float64) []label {
 			continue
 		}
 		s := &p.Separations[q.sheet]
-		out = append(out, label{at: l.at(q.sheet).Apply(q.Inside), text: numberOf(p, fit.PieceID{Of: s.Of, N: q.n}), colour: controls.NRGBA(contrasting(s.Colour))})
+		out = append(out, label{at: l.at(q.sheet).Apply(q.Inside), text: p.NumberText(fit.PieceID{Of: s.Of, N: q.n}), colour: controls.NRGBA(contrasting(s.Colour))})
 	}
 	return out
-}
-
-// numberOf is a piece's number as people read it: 2, or 2.1 of several that are
-// laid one by one.
-func numberOf(p *fit.Plan, piece fit.PieceID) string {
-	s, of := p.Number(piece)
-	if of == 0 {
-		return strconv.Itoa(s)
-	}
-	return strconv.Itoa(s) + "." + strconv.Itoa(of)
 }
 
 func upper(s string) string {

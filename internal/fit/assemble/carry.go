@@ -2,6 +2,7 @@ package assemble
 
 import (
 	"math"
+	"strconv"
 
 	"abut/internal/message"
 )
@@ -59,13 +60,22 @@ func (s *Separation) carry(base bool) (Carry, message.Message) {
 }
 
 // Number returns a piece's number in order of assembly: its separation's, and
-// where several are laid by hand, which of them it is: outer before inner. The
-// second is 0 where all go over at once or never move, both for a piece that is
-// not there.
+// which of its pieces it is: outer before inner, larger before smaller. The second
+// is 0 for an only piece, both for a piece that is not there.
 func (a *Assembly) Number(id PieceID) (separation, of int) {
 	s, k := a.Find(id.Of)
-	if s != nil && s.Carry == ByHand && len(s.Pieces) > 1 {
+	if s != nil && len(s.Pieces) > 1 {
 		of = id.N + 1
 	}
 	return k + 1, of
+}
+
+// NumberText is a piece's number as people read it, on screen and in print: 2,
+// or 2.1 of several.
+func (a *Assembly) NumberText(id PieceID) string {
+	s, of := a.Number(id)
+	if of == 0 {
+		return strconv.Itoa(s)
+	}
+	return strconv.Itoa(s) + "." + strconv.Itoa(of)
 }
