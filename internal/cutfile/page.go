@@ -138,6 +138,15 @@ type Contour struct {
 	Segments []Segment
 }
 
+// MM returns the contour in millimetres.
+func (c Contour) MM() geometry.Contour {
+	out := geometry.Contour{Start: c.Start.MM(), Segments: make([]geometry.Segment, len(c.Segments)), Closed: true}
+	for i, s := range c.Segments {
+		out.Segments[i] = geometry.Segment{C1: s.C1.MM(), C2: s.C2.MM(), End: s.End.MM(), Cubic: s.Cubic}
+	}
+	return out
+}
+
 // toSteps rounds: plan coordinates are multiples of a step, and floats of that
 // size are off by far less.
 func toSteps(mm float64) Steps { return Steps(math.Round(mm * StepsPerMM)) }
@@ -283,15 +292,16 @@ func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
 	return out
 }
 
-// FileName returns the separation's file name with this extension: order,
-// name, and that it is mirrored.
-func (s Separation) FileName(ext string) string {
-	return fmt.Sprintf("%02d-%s-mirrored.%s", s.Order, slug(s.Name, s.Colour), ext)
-}
+// Stem names the separation where names are plain: order and name, such as
+// 01-dark-blue. No two of a page have the same.
+func (s Separation) Stem() string { return fmt.Sprintf("%02d-%s", s.Order, slug(s.Name, s.Colour)) }
 
-// DrawingFileName returns the name of a drawing's file: like its sheet's, and
-// what it is drawn in.
-func (p *Page) DrawingFileName(d Drawing, ext string) string {
+// FileName returns the separation's file name with this extension: its stem, and
+// that it is mirrored.
+func (s Separation) FileName(ext string) string { return s.Stem() + "-mirrored." + ext }
+
+// DrawingStem is a drawing's Stem: like its sheet's, and what it is drawn in.
+func (p *Page) DrawingStem(d Drawing) string {
 	s := p.Separations[d.Sheet]
 	n := 1 // of several pens that are called the same
 	for i := range p.Drawings {
@@ -308,7 +318,12 @@ func (p *Page) DrawingFileName(d Drawing, ext string) string {
 	if n > 1 {
 		pen += fmt.Sprintf("-%d", n)
 	}
-	return fmt.Sprintf("%02d-%s-drawn-%s-mirrored.%s", s.Order, slug(s.Name, s.Colour), pen, ext)
+	return s.Stem() + "-drawn-" + pen
+}
+
+// DrawingFileName returns the name of a drawing's file.
+func (p *Page) DrawingFileName(d Drawing, ext string) string {
+	return p.DrawingStem(d) + "-mirrored." + ext
 }
 
 // slug makes a name that every file system takes: small letters, digits and

@@ -1,11 +1,13 @@
 package workshop
 
 import (
+	"cmp"
 	"encoding/json"
 	"io"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -59,6 +61,8 @@ type Manifest struct {
 	FrameMarginMM float64              `json:"frame_margin_mm"`
 	FrameCornerMM float64              `json:"frame_corner_mm"`
 	Separations   []ManifestSeparation `json:"separations"`
+	// Files are what was written to cut from, draw from and show, in every format.
+	Files []ManifestFile `json:"files"`
 	// Drawings are what is drawn on sheets before they are cut; DrawnOffMM is how
 	// much of the lines lies on no piece and is not drawn.
 	Drawings   []ManifestDrawing   `json:"drawings"`
@@ -90,18 +94,30 @@ type ManifestPicture struct {
 	SourceToPage [6]float64 `json:"source_to_page"`
 }
 
-// ManifestSeparation is one cut file.
+// ManifestFile is one file of one format.
+type ManifestFile struct {
+	File   string `json:"file"`
+	Format Format `json:"format"`
+	// Orders are those of the separations in it.
+	Orders []int `json:"orders"`
+	// Drawing is which of the drawings it alone holds, from 1, or 0.
+	Drawing  int  `json:"drawing"`
+	Mirrored bool `json:"mirrored"`
+}
+
+// ManifestSeparation is one sheet.
 type ManifestSeparation struct {
-	Order   int        `json:"order"`
-	Name    string     `json:"name"`
-	Color   string     `json:"color"`
-	Use     string     `json:"use"`
+	Order int    `json:"order"`
+	Name  string `json:"name"`
+	Color string `json:"color"`
+	Use   string `json:"use"`
+	// File is that of the first format that is cut from, its own if there is one.
 	File    string     `json:"file"`
 	Pieces  int        `json:"pieces"`
 	AreaMM2 float64    `json:"area_mm2"`
 	CutMM   float64    `json:"cut_mm"`
 	TrimMM  [2]float64 `json:"trim_mm"`
-	// Frame says that the file holds the frame line.
+	// Frame says that the sheet has the frame line.
 	Frame bool           `json:"frame"`
 	Carry assemble.Carry `json:"carry"`
 	// CarryWhy says why it goes over so.
@@ -109,7 +125,7 @@ type ManifestSeparation struct {
 	CarrySays ManifestMessage `json:"carry_says"`
 }
 
-// ManifestDrawing is a file for the pen.
+// ManifestDrawing is what a pen draws on a sheet; File is as of a separation.
 type ManifestDrawing struct {
 	// Order is that of the sheet that is drawn on.
 	Order    int      `json:"order"`
@@ -177,6 +193,23 @@ type ManifestWarning struct {
 	Remedy  string `json:"remedy"`
 }
 
+// fileOf returns the file that a sheet is cut from, or with the number of a drawing
+// from 1 the one that is drawn from: the first that holds nothing else, or the first
+// with all in it.
+func (m *Manifest) fileOf(order, drawing int) string {
+	inAll := ""
+	for _, f := range m.Files {
+		switch {
+		case !f.Mirrored || !slices.Contains(f.Orders, order):
+		case f.Format.inOne():
+			inAll = cmp.Or(inAll, f.File)
+		case f.Drawing == drawing:
+			return f.File
+		}
+	}
+	return inAll
+}
+
 // WriteJSON writes what other programs read as they and people can.
 func WriteJSON(w io.Writer, v any) error {
 	e := json.NewEncoder(w)
@@ -201,8 +234,8 @@ func writtenEarlier(dir string) []string {
 		return nil
 	}
 	var m struct { // what every version has
-		Schema                string
-		Separations, Drawings []struct{ File string }
+		Schema                       string
+		Separations, Drawings, Files []struct{ File string }
 	}
 	if json.Unmarshal(b, &m) != nil {
 		return nil
@@ -212,7 +245,7 @@ func writtenEarlier(dir string) []string {
 		return nil
 	}
 	names := []string{manifestFile, stepsFile}
-	for _, x := range append(m.Separations, m.Drawings...) {
+	for _, x := range slices.Concat(m.Separations, m.Drawings, m.Files) {
 		names = append(names, x.File)
 	}
 	return names

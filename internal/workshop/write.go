@@ -1,14 +1,12 @@
 package workshop
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"slices"
 
 	"abut/geometry/parallel"
 	"abut/internal/cutfile"
-	"abut/internal/cutfile/svg"
 	"abut/internal/fit"
 	"abut/internal/guide"
 	"abut/internal/job"
@@ -28,6 +26,8 @@ type WriteOptions struct {
 	// AllowBeyond writes although the art with its frame is larger than blank,
 	// sheet or cutter; manifest and guide say so.
 	AllowBeyond bool
+	// Formats are those to write; none: SVG alone.
+	Formats []Format
 }
 
 // Result is what came of a job.
@@ -100,7 +100,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	// What is told about the job is none of what is cut, so neither waits for the other.
 	err := together(ctx,
 		func(ctx context.Context) (err error) {
-			if d, err = draw(ctx, cache, j); err == nil {
+			if d, err = draw(ctx, cache, j, o); err == nil {
 				stacked, err = stackedAsDrawn(ctx, cache, j, p)
 			}
 			return err
@@ -118,11 +118,11 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	}
 	warnings := slices.Concat(Warnings(j, d.cut), thin, opinion)
 	w := words.Chosen().In(j.Settings.Units)
-	m := describe(j, d.cut, d.page)
+	m := describe(j, d.cut, d.page, d.listed)
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
-	err = d.add(ctx, stepsFile, guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Warnings: warnings}.Write)
+	err = d.add(ctx, stepsFile, guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Warnings: warnings, FileOf: m.fileOf}.Write)
 	if err == nil {
 		err = d.add(ctx, manifestFile, func(b io.Writer) error { return WriteJSON(b, m) })
 	}
@@ -144,15 +144,16 @@ func together(ctx context.Context, do ...func(context.Context) error) error {
 	return nil
 }
 
-// drawn is what is cut, with its files.
+// drawn is what is cut, with its files and what job.json lists of them.
 type drawn struct {
-	cut   *fit.Plan
-	page  *cutfile.Page
-	files []whole.File
+	cut    *fit.Plan
+	page   *cutfile.Page
+	files  []whole.File
+	listed []ManifestFile
 }
 
 // draw draws the files to cut of a job.
-func draw(ctx context.Context, cache *fit.Cache, j job.Job) (d drawn, err error) {
+func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d drawn, err error) {
 	curves, err := cache.ComputeCurves(ctx, j)
 	if err == nil {
 		d.cut, err = fit.Cut(ctx, curves, j.Settings)
@@ -163,26 +164,19 @@ func draw(ctx context.Context, cache *fit.Cache, j job.Job) (d drawn, err error)
 	if err != nil {
 		return d, err
 	}
-	for i, s := range d.page.Separations {
-		if err := d.add(ctx, s.FileName("svg"), func(b io.Writer) error { return svg.Write(b, d.page, i) }); err != nil {
+	for _, w := range writersOf(o.Formats) {
+		files, listed, err := w.files(ctx, d.page)
+		if err != nil {
 			return d, err
 		}
-	}
-	for i, x := range d.page.Drawings {
-		if err := d.add(ctx, d.page.DrawingFileName(x, "svg"), func(b io.Writer) error { return svg.WriteDrawing(b, d.page, i) }); err != nil {
-			return d, err
-		}
+		d.files, d.listed = append(d.files, files...), append(d.listed, listed...)
 	}
 	return d, nil
 }
 
 func (d *drawn) add(ctx context.Context, name string, write func(io.Writer) error) error {
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	var b bytes.Buffer
-	err := write(&b)
-	d.files = append(d.files, whole.File{Name: name, Data: b.Bytes()})
+	f, err := spell(ctx, name, write)
+	d.files = append(d.files, f)
 	return err
 }
 

@@ -1,0 +1,169 @@
+package corpus
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/oracle"
+	"abut/internal/workshop"
+)
+
+// offMM is how far a line may lie from the same line in another format.
+const offMM = 0.01
+
+// Every format shows the same lines, by readers that are not ours: what is written as
+// SVG is held to the art by cutAll.
+func TestFormats_AgreeForOtherReaders(t *testing.T) {
+	names, s := openArt(t, 6, 200, flags, emoji)
+	var lines, vertices, chords int
+	worst := 0.0
+	for _, name := range names {
+		f, err := formatsOf(t, name)
+		if err != nil {
+			t.Errorf("%s: %v", filepath.Base(name), err)
+			continue
+		}
+		lines, vertices, chords = lines+f.lines, vertices+f.vertices, chords+f.chords
+		worst = math.Max(worst, f.worst)
+	}
+	t.Logf("figures: seed %d, %d files, %d lines, %d vertices with arcs, %d with chords; at most %.4f mm from one another", s, len(names), lines, vertices, chords, worst)
+}
+
+// formats is what was found in the files of one picture.
+type formats struct {
+	lines, vertices, chords int
+	worst                   float64
+}
+
+func formatsOf(t *testing.T, name string) (f formats, err error) {
+	art, err := os.ReadFile(name)
+	if err != nil {
+		return f, err
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), hangs)
+	defer cancel()
+	dir := filepath.Join(t.TempDir(), "out")
+	_, err = workshop.Cut(ctx, workshop.Source{Path: filepath.Base(name), Art: bytes.NewReader(art)}, workshop.Options{
+		WidthMM: 100, Folder: dir, WriteOptions: workshop.WriteOptions{AllowBeyond: true, Formats: workshop.Formats()},
+	})
+	if err != nil {
+		return f, err
+	}
+	w, err := readWritten(dir)
+	if err != nil {
+		return f, err
+	}
+	files := []string{"00-all-sheets-layers-mirrored.dxf"}
+	for i := range w.sheets {
+		files = append(files, w.stem(i)+"-mirrored.dxf", w.stem(i)+"-r12-mirrored.dxf")
+	}
+	drawings, err := readDXF(t, dir, files)
+	if err != nil {
+		return f, err
+	}
+	all := drawings[0]
+	for i := range w.sheets {
+		stem, one, old := w.stem(i), drawings[1+2*i], drawings[2+2*i]
+		want := slices.Concat(w.sheets[i].Outline, w.sheets[i].Frame)
+		layered := slices.DeleteFunc(slices.Clone(all.Lines), func(l oracle.DXFLine) bool { return l.Layer != stem })
+		for _, x := range []struct {
+			what  string
+			lines []oracle.DXFLine
+		}{{"dxf", one.Lines}, {"dxf-layers", layered}, {"dxf-r12", old.Lines}} {
+			var paths []geometry.Path
+			for _, l := range x.lines {
+				if !l.Closed {
+					return f, fmt.Errorf("%s, %s: a line is open", stem, x.what)
+				}
+				paths = append(paths, l.Path(w.PageMM[1]))
+			}
+			off, err := sameLines(want, paths)
+			if err != nil {
+				return f, fmt.Errorf("%s, %s: %w", stem, x.what, err)
+			}
+			f.worst = math.Max(f.worst, off)
+		}
+		f.lines += len(want)
+		for k := range one.Lines {
+			f.vertices, f.chords = f.vertices+one.Lines[k].Vertices, f.chords+old.Lines[k].Vertices
+		}
+	}
+	return f, nil
+}
+
+// stem is how the names of a sheet's files begin.
+func (w *written) stem(i int) string {
+	return strings.TrimSuffix(w.Separations[i].File, "-mirrored.svg")
+}
+
+func readDXF(t *testing.T, dir string, names []string) ([]oracle.DXF, error) {
+	paths := make([]string, len(names))
+	for i, name := range names {
+		paths[i] = filepath.Join(dir, name)
+	}
+	all, err := oracle.ReadDXF(t, paths...)
+	if err != nil {
+		return nil, err
+	}
+	for i, d := range all {
+		version, unit := "AC1015", 4
+		if strings.Contains(names[i], "-r12-") {
+			version, unit = "AC1009", 0
+		}
+		if len(d.Wrong) > 0 || d.Version != version || d.Units != unit {
+			return nil, fmt.Errorf("%s: version %s, unit %d, an audit finds %v", names[i], d.Version, d.Units, d.Wrong)
+		}
+	}
+	return all, nil
+}
+
+// sameLines compares lines one by one, in order, and returns how far they lie apart.
+// None may be there twice.
+func sameLines(want geometry.Path, got []geometry.Path) (worst float64, err error) {
+	if len(want) != len(got) {
+		return 0, fmt.Errorf("%d lines, want %d", len(got), len(want))
+	}
+	seen := map[string]bool{}
+	for i, c := range want {
+		a, b := geometry.Path{c}.Flatten(0.001), got[i].Flatten(0.001)
+		off := math.Max(strayed(a, b), strayed(b, a))
+		if worst = math.Max(worst, off); off > offMM {
+			return worst, fmt.Errorf("line %d lies %.4f mm off", i, off)
+		}
+		// A band along the outline, half as broad as lines may be off, is what areas may differ by.
+		if d := math.Abs(a.SignedArea() - b.SignedArea()); d > lengthOf(a)*offMM/2+1e-9 {
+			return worst, fmt.Errorf("line %d encloses %.4f mm² more or less", i, d)
+		}
+		key := fmt.Sprint(b.Bounds(), math.Abs(b.SignedArea()))
+		if seen[key] {
+			return worst, errors.New("a line is there twice")
+		}
+		seen[key] = true
+	}
+	return worst, nil
+}
+
+// strayed returns how far corners of a lie from b at most.
+func strayed(a, b geometry.Path) float64 {
+	worst := 0.0
+	for p := range a[0].Sides() {
+		worst = math.Max(worst, b.Distance(p))
+	}
+	return worst
+}
+
+func lengthOf(p geometry.Path) (sum float64) {
+	for a, b := range p[0].Sides() {
+		sum += b.Sub(a).Len()
+	}
+	return sum
+}
