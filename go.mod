@@ -3,6 +3,7 @@ module abut
 go 1.26.0
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0
 	fyne.io/fyne/v2 v2.7.1
 	github.com/adrg/xdg v0.5.3
 	github.com/alecthomas/kong v1.17.0
@@ -15,7 +16,7 @@ require (
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef
 	github.com/tdewolff/parse/v2 v2.8.20
 	github.com/twpayne/go-geos v0.17.0
-	golang.org/x/image v0.24.0
+	golang.org/x/image v0.40.0
 	golang.org/x/text v0.43.0
 	pgregory.net/rapid v1.3.0
 )

@@ -3,8 +3,10 @@ package corpus
 import (
 	"bytes"
 	"context"
+	"encoding/xml"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -71,6 +73,18 @@ func formatsOf(t *testing.T, name string) (f formats, err error) {
 		return f, err
 	}
 	all := drawings[0]
+	pages, err := os.ReadFile(filepath.Join(dir, "00-all-sheets-mirrored.pdf"))
+	if err != nil {
+		return f, err
+	}
+	var onLayers []geometry.Path
+	layers, err := os.ReadFile(filepath.Join(dir, "00-all-sheets-layers-mirrored.pdf"))
+	if err == nil {
+		onLayers, err = readPDF(t, layers, 1)
+	}
+	if err != nil {
+		return f, err
+	}
 	for i := range w.sheets {
 		stem, one, old := w.stem(i), drawings[1+2*i], drawings[2+2*i]
 		want := slices.Concat(w.sheets[i].Outline, w.sheets[i].Frame)
@@ -92,6 +106,23 @@ func formatsOf(t *testing.T, name string) (f formats, err error) {
 			}
 			f.worst = math.Max(f.worst, off)
 		}
+		paths, err := readPDF(t, pages, i+1)
+		if err == nil {
+			var off float64
+			off, err = sameLines(want, paths)
+			f.worst = math.Max(f.worst, off)
+		}
+		if a, b := curves(want), curves(slices.Concat(paths...)); err == nil && a != b {
+			err = fmt.Errorf("%d curves, want %d", b, a)
+		}
+		if err != nil {
+			return f, fmt.Errorf("%s, page of the PDF: %w", stem, err)
+		}
+		n := min(len(want), len(onLayers))
+		if _, err := sameLines(want, onLayers[:n]); err != nil {
+			return f, fmt.Errorf("%s, layer of the PDF: %w", stem, err)
+		}
+		onLayers = onLayers[n:]
 		f.lines += len(want)
 		for k := range one.Lines {
 			f.vertices, f.chords = f.vertices+one.Lines[k].Vertices, f.chords+old.Lines[k].Vertices
@@ -124,6 +155,91 @@ func readDXF(t *testing.T, dir string, names []string) ([]oracle.DXF, error) {
 		}
 	}
 	return all, nil
+}
+
+// readPDF returns the lines on a page of a PDF file in millimetres, y down.
+func readPDF(t *testing.T, file []byte, page int) ([]geometry.Path, error) {
+	svg, err := oracle.PDFPage(t, file, page)
+	if err != nil {
+		return nil, err
+	}
+	var out []geometry.Path
+	d, clips := xml.NewDecoder(bytes.NewReader(svg)), 0
+	for {
+		tok, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			return out, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		if e, ok := tok.(xml.EndElement); ok && e.Name.Local == "clipPath" {
+			clips--
+		}
+		e, ok := tok.(xml.StartElement)
+		if ok && e.Name.Local == "clipPath" {
+			clips++ // of what reaches beyond the page
+		}
+		if !ok || e.Name.Local != "path" || clips > 0 {
+			continue
+		}
+		var data string
+		m := geometry.Identity()
+		for _, a := range e.Attr {
+			switch a.Name.Local {
+			case "d":
+				data = a.Value
+			case "transform":
+				if _, err := fmt.Sscanf(a.Value, "matrix(%g,%g,%g,%g,%g,%g)", &m.A, &m.B, &m.C, &m.D, &m.E, &m.F); err != nil {
+					return nil, err
+				}
+			}
+		}
+		const mm = 25.4 / 72
+		lines, err := readPoints(strings.Fields(data), geometry.Scale(mm, mm).Mul(m))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, lines...)
+	}
+}
+
+// readPoints reads path data with a blank between any two things: M, L, C and Z, and
+// an M that leads to no line.
+func readPoints(fields []string, m geometry.Affine) (out []geometry.Path, err error) {
+	var c geometry.Contour
+	point := func() (p geometry.Point) {
+		if len(fields) < 2 {
+			err = errors.New("a point is cut off")
+			return p
+		}
+		for i, v := range []*float64{&p.X, &p.Y} {
+			if _, e := fmt.Sscan(fields[i], v); e != nil {
+				err = e
+			}
+		}
+		fields = fields[2:]
+		return m.Apply(p)
+	}
+	for len(fields) > 0 && err == nil {
+		command := fields[0]
+		fields = fields[1:]
+		switch command {
+		case "M":
+			c = geometry.Contour{Start: point()}
+		case "L":
+			c.Segments = append(c.Segments, geometry.LineTo(point()))
+		case "C":
+			c1, c2 := point(), point()
+			c.Segments = append(c.Segments, geometry.CubicTo(c1, c2, point()))
+		case "Z":
+			c.Closed = true
+			out = append(out, geometry.Path{c})
+		default:
+			err = fmt.Errorf("command %q", command)
+		}
+	}
+	return out, err
 }
 
 // sameLines compares lines one by one, in order, and returns how far they lie apart.
@@ -159,6 +275,18 @@ func strayed(a, b geometry.Path) float64 {
 		worst = math.Max(worst, b.Distance(p))
 	}
 	return worst
+}
+
+// curves counts segments that are.
+func curves(p geometry.Path) (n int) {
+	for _, c := range p {
+		for _, s := range c.Segments {
+			if s.Cubic {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 func lengthOf(p geometry.Path) (sum float64) {

@@ -69,14 +69,14 @@ func ReadDXF(tb testing.TB, files ...string) ([]DXF, error) {
 }
 
 // PDFPage returns a page of a PDF file, the first being 1, as SVG in points, the
-// way another library (poppler) draws it.
+// way another library (poppler) draws it: in steps of 1/256 point.
 func PDFPage(tb testing.TB, file []byte, page int) ([]byte, error) {
 	tb.Helper()
 	if _, err := exec.LookPath("pdftocairo"); err != nil {
 		missing(tb, "poppler-utils is not installed: ./run test installs it")
 	}
 	n := strconv.Itoa(page)
-	return read(file, "pdftocairo", "-svg", "-f", n, "-l", n, "-", "-")
+	return read(file, "pdftocairo", "-svg", "-noshrink", "-nocenter", "-f", n, "-l", n, "-", "-")
 }
 
 // read has a tool read a file from its standard input.

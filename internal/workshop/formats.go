@@ -9,6 +9,7 @@ import (
 
 	"abut/internal/cutfile"
 	"abut/internal/cutfile/dxf"
+	"abut/internal/cutfile/pdf"
 	"abut/internal/cutfile/svg"
 	"abut/internal/whole"
 )
@@ -23,6 +24,8 @@ const (
 	DXF       Format = "dxf"
 	DXFLayers Format = "dxf-layers"
 	DXFR12    Format = "dxf-r12"
+	PDF       Format = "pdf"
+	PDFLayers Format = "pdf-layers"
 )
 
 // writer writes a page in one format: a file for each sheet and each drawing, or
@@ -42,6 +45,8 @@ var writers = []writer{
 	{format: DXF, ext: "dxf", sheet: dxf.Write, drawing: dxf.WriteDrawing},
 	{format: DXFLayers, ext: "dxf", tag: "layers", all: dxf.WriteLayers},
 	{format: DXFR12, ext: "dxf", tag: "r12", sheet: dxf.WriteR12, drawing: dxf.WriteR12Drawing},
+	{format: PDF, ext: "pdf", all: pdf.WritePages},
+	{format: PDFLayers, ext: "pdf", tag: "layers", all: pdf.WriteLayers},
 }
 
 // Formats lists all there are.
