@@ -6,6 +6,9 @@ import (
 	"encoding/xml"
 	"errors"
 	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
 	"io"
 	"math"
 	"os"
@@ -26,10 +29,11 @@ const offMM = 0.01
 // SVG is held to the art by cutAll.
 func TestFormats_AgreeForOtherReaders(t *testing.T) {
 	names, s := openArt(t, 6, 200, flags, emoji)
+	r := oracle.StartRenderer(t)
 	var lines, vertices, chords int
 	worst := 0.0
 	for _, name := range names {
-		f, err := formatsOf(t, name)
+		f, err := formatsOf(t, r, name)
 		if err != nil {
 			t.Errorf("%s: %v", filepath.Base(name), err)
 			continue
@@ -46,7 +50,7 @@ type formats struct {
 	worst                   float64
 }
 
-func formatsOf(t *testing.T, name string) (f formats, err error) {
+func formatsOf(t *testing.T, r *oracle.Renderer, name string) (f formats, err error) {
 	art, err := os.ReadFile(name)
 	if err != nil {
 		return f, err
@@ -128,7 +132,70 @@ func formatsOf(t *testing.T, name string) (f formats, err error) {
 			f.vertices, f.chords = f.vertices+one.Lines[k].Vertices, f.chords+old.Lines[k].Vertices
 		}
 	}
-	return f, nil
+	if err := likeLayers(r, dir, w); err != nil {
+		return f, err
+	}
+	return f, likePicture(r, dir, w)
+}
+
+// likeLayers holds the SVG with all sheets to those of the sheets.
+func likeLayers(r *oracle.Renderer, dir string, w *written) error {
+	paint := func(name string) (*image.RGBA, error) {
+		svg, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			return nil, err
+		}
+		return r.Render(svg, side, true)
+	}
+	all, err := paint("00-all-sheets-layers-mirrored.svg")
+	if err != nil {
+		return err
+	}
+	masks := make([]*image.RGBA, len(w.sheets))
+	for i, s := range w.Separations {
+		if masks[i], err = paint(s.File); err != nil {
+			return err
+		}
+	}
+	if d := differ(all, masks); d.strict > 0 {
+		return fmt.Errorf("%d pixels of the SVG with layers are others", d.strict)
+	}
+	return nil
+}
+
+// likePicture holds picture.png to its sheets as another renderer paints them.
+func likePicture(r *oracle.Renderer, dir string, w *written) error {
+	b, err := os.ReadFile(filepath.Join(dir, "picture.png"))
+	if err != nil {
+		return err
+	}
+	decoded, err := png.Decode(bytes.NewReader(b))
+	if err != nil {
+		return err
+	}
+	got := image.NewRGBA(decoded.Bounds())
+	draw.Draw(got, got.Rect, decoded, image.Point{}, draw.Src)
+	var all geometry.Path
+	for i := range w.sheets {
+		all = append(all, w.unmirrored(i)...)
+	}
+	box, size := all.Bounds(), got.Rect.Size()
+	scale := 1600 / math.Max(box.Width(), box.Height())
+	masks := make([]*image.RGBA, len(w.sheets))
+	for i, s := range w.sheets {
+		svg := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="%v %v %v %v"><path transform="matrix(-1 0 0 1 %v 0)" fill="%s" fill-rule="evenodd" d="%s"/></svg>`,
+			size.X, size.Y, box.Min.X, box.Min.Y, float64(size.X)/scale, float64(size.Y)/scale, w.PageMM[0], s.Colour, s.Data)
+		if masks[i], err = r.Render([]byte(svg), 1600, true); err != nil {
+			return err
+		}
+		if masks[i].Rect != got.Rect {
+			return fmt.Errorf("a picture of %v, want %v", got.Rect, masks[i].Rect)
+		}
+	}
+	if d := differ(got, masks); d.share() > maxShare {
+		return fmt.Errorf("%.2f %% of the picture's pixels are others", 100*d.share())
+	}
+	return nil
 }
 
 // stem is how the names of a sheet's files begin.

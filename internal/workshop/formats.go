@@ -10,6 +10,7 @@ import (
 	"abut/internal/cutfile"
 	"abut/internal/cutfile/dxf"
 	"abut/internal/cutfile/pdf"
+	"abut/internal/cutfile/png"
 	"abut/internal/cutfile/svg"
 	"abut/internal/whole"
 )
@@ -21,11 +22,14 @@ type Format string
 // The formats.
 const (
 	SVG       Format = "svg"
+	SVGLayers Format = "svg-layers"
 	DXF       Format = "dxf"
 	DXFLayers Format = "dxf-layers"
 	DXFR12    Format = "dxf-r12"
 	PDF       Format = "pdf"
 	PDFLayers Format = "pdf-layers"
+	// PNG is a picture of what comes of it, and nothing is cut from it.
+	PNG Format = "png"
 )
 
 // writer writes a page in one format: a file for each sheet and each drawing, or
@@ -42,11 +46,13 @@ type writer struct {
 // writers are in the order that their files are listed in.
 var writers = []writer{
 	{format: SVG, ext: "svg", sheet: svg.Write, drawing: svg.WriteDrawing},
+	{format: SVGLayers, ext: "svg", tag: "layers", all: svg.WriteLayers},
 	{format: DXF, ext: "dxf", sheet: dxf.Write, drawing: dxf.WriteDrawing},
 	{format: DXFLayers, ext: "dxf", tag: "layers", all: dxf.WriteLayers},
 	{format: DXFR12, ext: "dxf", tag: "r12", sheet: dxf.WriteR12, drawing: dxf.WriteR12Drawing},
 	{format: PDF, ext: "pdf", all: pdf.WritePages},
 	{format: PDFLayers, ext: "pdf", tag: "layers", all: pdf.WriteLayers},
+	{format: PNG, all: png.Write},
 }
 
 // Formats lists all there are.
@@ -85,6 +91,11 @@ func writersOf(formats []Format) []writer {
 	return slices.DeleteFunc(slices.Clone(writers), func(w writer) bool { return !slices.Contains(formats, w.format) })
 }
 
+// cuts reports whether anything can be cut from what these writers write.
+func cuts(all []writer) bool {
+	return slices.ContainsFunc(all, func(w writer) bool { return w.format != PNG })
+}
+
 // FormatNames lists formats as FormatsNamed reads them.
 func FormatNames(formats []Format) string {
 	var names []string
@@ -98,6 +109,9 @@ func FormatNames(formats []Format) string {
 // listed before those with one.
 const allSheets = "00-all-sheets"
 
+// pictureFile is the name of the picture: it is neither mirrored nor cut from.
+const pictureFile = "picture.png"
+
 // files writes the page, each file with what job.json says about it.
 func (w writer) files(ctx context.Context, page *cutfile.Page) (files []whole.File, listed []ManifestFile, err error) {
 	add := func(stem string, m ManifestFile, write func(io.Writer) error) {
@@ -108,6 +122,9 @@ func (w writer) files(ctx context.Context, page *cutfile.Page) (files []whole.Fi
 			stem += "-" + w.tag
 		}
 		m.File, m.Format, m.Mirrored = stem+"-mirrored."+w.ext, w.format, true
+		if w.format == PNG {
+			m.File, m.Mirrored = pictureFile, false
+		}
 		var f whole.File
 		if f, err = spell(ctx, m.File, write); err == nil {
 			files, listed = append(files, f), append(listed, m)

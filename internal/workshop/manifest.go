@@ -223,7 +223,7 @@ var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
 // writes reports whether a run may write a file of this name.
 func writes(name string) bool {
-	return name == manifestFile || name == stepsFile || cutFileName.MatchString(name)
+	return name == manifestFile || name == stepsFile || name == pictureFile || cutFileName.MatchString(name)
 }
 
 // writtenEarlier returns the files that the job.json in dir lists, of this

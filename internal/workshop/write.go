@@ -187,6 +187,8 @@ func refuse(j job.Job, p *fit.Plan, dir string, o WriteOptions) error {
 		return fail(ErrStacked, nil, "count", words.Count(len(p.Stacked.Places)), "area", message.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
 	case len(p.Separations) == 0:
 		return fail("nothing-to-cut", nil)
+	case !cuts(writersOf(o.Formats)):
+		return fail("format-cuts-nothing", nil)
 	case len(p.Beyond) > 0 && !o.AllowBeyond:
 		return fail("refused-beyond", nil, "what", BeyondText(j, p), "remedy", words.Chosen().In(j.Settings.Units).Remedy(p.Beyond[0].Message))
 	}
