@@ -59,7 +59,7 @@ func formatsOf(t *testing.T, r *oracle.Renderer, name string) (f formats, err er
 	defer cancel()
 	dir := filepath.Join(t.TempDir(), "out")
 	_, err = workshop.Cut(ctx, workshop.Source{Path: filepath.Base(name), Art: bytes.NewReader(art)}, workshop.Options{
-		WidthMM: 100, Folder: dir, WriteOptions: workshop.WriteOptions{AllowBeyond: true, Formats: workshop.Formats()},
+		WidthMM: 100, Folder: dir, WriteOptions: workshop.WriteOptions{AllowBeyond: true, Formats: workshop.Formats(), WeedingLines: true},
 	})
 	if err != nil {
 		return f, err
@@ -91,16 +91,17 @@ func formatsOf(t *testing.T, r *oracle.Renderer, name string) (f formats, err er
 	}
 	for i := range w.sheets {
 		stem, one, old := w.stem(i), drawings[1+2*i], drawings[2+2*i]
-		want := slices.Concat(w.sheets[i].Outline, w.sheets[i].Frame)
+		sheet := w.sheets[i]
+		want := slices.Concat(sheet.Weeding, sheet.Outline, sheet.Box, sheet.Frame)
 		layered := slices.DeleteFunc(slices.Clone(all.Lines), func(l oracle.DXFLine) bool { return l.Layer != stem })
 		for _, x := range []struct {
 			what  string
 			lines []oracle.DXFLine
 		}{{"dxf", one.Lines}, {"dxf-layers", layered}, {"dxf-r12", old.Lines}} {
 			var paths []geometry.Path
-			for _, l := range x.lines {
-				if !l.Closed {
-					return f, fmt.Errorf("%s, %s: a line is open", stem, x.what)
+			for k, l := range x.lines {
+				if l.Closed != (k >= len(sheet.Weeding)) {
+					return f, fmt.Errorf("%s, %s: line %d is closed: %v", stem, x.what, k, l.Closed)
 				}
 				paths = append(paths, l.Path(w.PageMM[1]))
 			}
@@ -293,6 +294,9 @@ func readPoints(fields []string, m geometry.Affine) (out []geometry.Path, err er
 		fields = fields[1:]
 		switch command {
 		case "M":
+			if len(c.Segments) > 0 { // one that is open
+				out = append(out, geometry.Path{c})
+			}
 			c = geometry.Contour{Start: point()}
 		case "L":
 			c.Segments = append(c.Segments, geometry.LineTo(point()))
@@ -300,11 +304,14 @@ func readPoints(fields []string, m geometry.Affine) (out []geometry.Path, err er
 			c1, c2 := point(), point()
 			c.Segments = append(c.Segments, geometry.CubicTo(c1, c2, point()))
 		case "Z":
-			c.Closed = true
 			out = append(out, geometry.Path{c})
+			c = geometry.Contour{}
 		default:
 			err = fmt.Errorf("command %q", command)
 		}
+	}
+	if len(c.Segments) > 0 {
+		out = append(out, geometry.Path{c})
 	}
 	return out, err
 }

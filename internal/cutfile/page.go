@@ -11,6 +11,7 @@ package cutfile
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"abut/geometry"
@@ -67,6 +68,10 @@ type Separation struct {
 	Frame *Contour
 	// Marks are small closed shapes outside the art, to line film up.
 	Marks []Contour
+	// Weeding are open lines through waste, cut before all else, and Box is a closed
+	// one around the work, cut after its contours; see Care.
+	Weeding []Contour
+	Box     *Contour
 	// Pieces are the places where a number can stand and how much room there
 	// is, in the plan's order.
 	Pieces []Piece
@@ -136,15 +141,41 @@ type Segment struct {
 type Contour struct {
 	Start    Point
 	Segments []Segment
+	// Over is what is cut on from Start once the contour is closed, along its own
+	// beginning; see Care.
+	Over []Segment
 }
 
-// MM returns the contour in millimetres.
+// closing returns the contour's segments with the line that is implied.
+func closing(c Contour) []Segment {
+	if n := len(c.Segments); c.Segments[n-1].End != c.Start {
+		return append(slices.Clone(c.Segments), Segment{End: c.Start})
+	}
+	return c.Segments
+}
+
+// Cut returns the way of the knife: the segments and whether the line that closes the
+// contour follows them. With something to cut on over it does not: what closes it is
+// among the segments then.
+func (c Contour) Cut() (segments []Segment, closes bool) {
+	if len(c.Over) == 0 {
+		return c.Segments, true
+	}
+	return slices.Concat(closing(c), c.Over), false
+}
+
+// MM returns the contour in millimetres, closed once.
 func (c Contour) MM() geometry.Contour {
 	out := geometry.Contour{Start: c.Start.MM(), Segments: make([]geometry.Segment, len(c.Segments)), Closed: true}
 	for i, s := range c.Segments {
-		out.Segments[i] = geometry.Segment{C1: s.C1.MM(), C2: s.C2.MM(), End: s.End.MM(), Cubic: s.Cubic}
+		out.Segments[i] = s.MM()
 	}
 	return out
+}
+
+// MM returns the segment in millimetres.
+func (s Segment) MM() geometry.Segment {
+	return geometry.Segment{C1: s.C1.MM(), C2: s.C2.MM(), End: s.End.MM(), Cubic: s.Cubic}
 }
 
 // toSteps rounds: plan coordinates are multiples of a step, and floats of that

@@ -53,6 +53,10 @@ type Manifest struct {
 	StackedAfterMM2  float64 `json:"stacked_after_mm2"`
 	// Marks says that every file has small shapes outside the art to line film up.
 	Marks bool `json:"marks"`
+	// OvercutMM is how far closed lines are cut on over their beginning, WeedingLines
+	// that there are lines in the waste.
+	OvercutMM    float64 `json:"overcut_mm"`
+	WeedingLines bool    `json:"weeding_lines"`
 	// Room is what the art had to fit, and Beyond what of it is too small: the
 	// files were written all the same, as asked.
 	Room   ManifestRoom     `json:"room"`

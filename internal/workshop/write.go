@@ -28,6 +28,9 @@ type WriteOptions struct {
 	AllowBeyond bool
 	// Formats are those to write; none: SVG alone.
 	Formats []Format
+	// OvercutMM and WeedingLines are as in cutfile.Care.
+	OvercutMM    float64
+	WeedingLines bool
 }
 
 // Result is what came of a job.
@@ -119,6 +122,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	warnings := slices.Concat(Warnings(j, d.cut), thin, opinion)
 	w := words.Chosen().In(j.Settings.Units)
 	m := describe(j, d.cut, d.page, d.listed)
+	m.OvercutMM, m.WeedingLines = o.OvercutMM, o.WeedingLines
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
@@ -160,6 +164,9 @@ func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d d
 	}
 	if err == nil {
 		d.page, err = cutfile.New(d.cut)
+	}
+	if err == nil {
+		d.page, err = d.page.ForCutting(ctx, cutfile.Care{OvercutMM: o.OvercutMM, Weeding: o.WeedingLines})
 	}
 	if err != nil {
 		return d, err

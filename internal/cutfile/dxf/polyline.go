@@ -34,28 +34,20 @@ type tracer struct {
 
 // contour returns what is cut along a closed contour.
 func (t tracer) contour(c cutfile.Contour) polyline {
-	m := c.MM()
-	p := polyline{closed: true}
-	at := t.run(&p, m.Start, m.Segments)
-	if n := len(p.vertices); n > 0 && at == m.Start {
-		return p
+	segments, closes := c.Cut()
+	p := t.line(c.Start, segments)
+	if n := len(p.vertices); closes && p.vertices[n-1].Point == p.vertices[0].Point {
+		p.vertices = p.vertices[:n-1]
 	}
-	p.add(t.up(at), 0)
+	p.closed = closes
 	return p
 }
 
-// line returns what is drawn along an open line.
-func (t tracer) line(c cutfile.Contour) polyline {
-	m := c.MM()
-	var p polyline
-	p.add(t.up(t.run(&p, m.Start, m.Segments)), 0)
-	return p
-}
-
-// run follows segments from a place and returns where they end, which is not
-// added.
-func (t tracer) run(p *polyline, from geometry.Point, segments []geometry.Segment) geometry.Point {
-	for _, s := range segments {
+// line returns an open line.
+func (t tracer) line(start cutfile.Point, segments []cutfile.Segment) (p polyline) {
+	from := start.MM()
+	for _, step := range segments {
+		s := step.MM()
 		switch {
 		case !s.Cubic:
 			p.add(t.up(from), 0)
@@ -65,12 +57,13 @@ func (t tracer) run(p *polyline, from geometry.Point, segments []geometry.Segmen
 				p.add(t.up(s.Chord(from, k, n)), 0)
 			}
 		default:
-			up := geometry.Segment{C1: t.up(s.C1), C2: t.up(s.C2), End: t.up(s.End), Cubic: true}
+			up := geometry.CubicTo(t.up(s.C1), t.up(s.C2), t.up(s.End))
 			p.arcs(t.up(from), up, 0, 1, 0)
 		}
 		from = s.End
 	}
-	return from
+	p.add(t.up(from), 0)
+	return p
 }
 
 // up turns y up: how the picture looks stays as it is.

@@ -13,6 +13,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -66,14 +67,16 @@ func WriteR12Drawing(w io.Writer, page *cutfile.Page, i int) error {
 func sheet(page *cutfile.Page, i int, chords bool) layer {
 	s, t := &page.Separations[i], tracer{page.Height.MM(), chords}
 	l := layer{name: s.Stem(), colour: nearest(s.Colour)}
-	for _, c := range s.Contours {
+	for _, c := range s.Weeding {
+		l.lines = append(l.lines, t.line(c.Start, c.Segments))
+	}
+	for _, c := range slices.Concat(s.Contours, s.Marks) {
 		l.lines = append(l.lines, t.contour(c))
 	}
-	for _, c := range s.Marks {
-		l.lines = append(l.lines, t.contour(c))
-	}
-	if s.Frame != nil {
-		l.lines = append(l.lines, t.contour(*s.Frame))
+	for _, c := range []*cutfile.Contour{s.Box, s.Frame} {
+		if c != nil {
+			l.lines = append(l.lines, t.contour(*c))
+		}
 	}
 	return l
 }
@@ -85,7 +88,7 @@ func drawing(page *cutfile.Page, i int, chords bool) layer {
 		if x.Closed {
 			l.lines = append(l.lines, t.contour(x.Contour))
 		} else {
-			l.lines = append(l.lines, t.line(x.Contour))
+			l.lines = append(l.lines, t.line(x.Start, x.Segments))
 		}
 	}
 	return l

@@ -112,20 +112,24 @@ func (c *canvas) colours(x colour.RGB) {
 
 func (c *canvas) sheet(s *cutfile.Separation) {
 	c.colours(s.Colour)
+	c.put("10 w") // lines are 0.1 mm broad
+	for _, x := range s.Weeding {
+		c.line(x.Start, x.Segments)
+		c.put("S")
+	}
 	for _, x := range s.Contours {
 		c.contour(x)
 	}
 	c.put("f*")
-	c.put("10 w") // 0.1 mm
 	for _, x := range s.Marks {
 		c.contour(x)
-	}
-	if len(s.Marks) > 0 {
 		c.put("S")
 	}
-	if s.Frame != nil {
-		c.contour(*s.Frame)
-		c.put("S")
+	for _, x := range []*cutfile.Contour{s.Box, s.Frame} {
+		if x != nil {
+			c.contour(*x)
+			c.put("S")
+		}
 	}
 }
 
@@ -136,7 +140,7 @@ func (c *canvas) drawing(d *cutfile.Drawing) {
 	c.colours(d.Colour)
 	c.put("%d w 1 J 1 j", penUnits)
 	for _, l := range d.Lines {
-		c.line(l.Contour)
+		c.line(l.Start, l.Segments)
 		if l.Closed {
 			c.put("h")
 		}
@@ -145,13 +149,16 @@ func (c *canvas) drawing(d *cutfile.Drawing) {
 }
 
 func (c *canvas) contour(x cutfile.Contour) {
-	c.line(x)
-	c.put("h")
+	segments, closes := x.Cut()
+	c.line(x.Start, segments)
+	if closes {
+		c.put("h")
+	}
 }
 
-func (c *canvas) line(x cutfile.Contour) {
-	c.points("m", x.Start)
-	for _, s := range x.Segments {
+func (c *canvas) line(start cutfile.Point, segments []cutfile.Segment) {
+	c.points("m", start)
+	for _, s := range segments {
 		if s.Cubic {
 			c.points("c", s.C1, s.C2, s.End)
 		} else {

@@ -79,12 +79,22 @@ func title(b *bufio.Writer, name string) {
 
 // sheet writes what is cut from a sheet; ids begin with prefix.
 func sheet(b *bufio.Writer, s *cutfile.Separation, prefix string) {
-	fmt.Fprintf(b, `<path fill="%s" fill-rule="evenodd" d="%s"/>`+"\n", s.Colour, Data(s.Contours))
-	if s.Frame != nil {
-		line(b, prefix+"frame", s, *s.Frame)
+	if len(s.Weeding) > 0 {
+		fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="0.1" d="`, prefix+"weeding", s.Colour)
+		for _, c := range s.Weeding {
+			b.Write(data(nil, c.Start, c.Segments))
+		}
+		b.WriteString("\"/>\n")
 	}
+	fmt.Fprintf(b, `<path fill="%s" fill-rule="evenodd" d="%s"/>`+"\n", s.Colour, Data(s.Contours))
 	if len(s.Marks) > 0 {
 		line(b, prefix+"marks", s, s.Marks...)
+	}
+	if s.Box != nil {
+		line(b, prefix+"box", s, *s.Box)
+	}
+	if s.Frame != nil {
+		line(b, prefix+"frame", s, *s.Frame)
 	}
 }
 
@@ -101,11 +111,10 @@ const penWidthMM = 0.3
 func drawing(b *bufio.Writer, d *cutfile.Drawing, id string) {
 	fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, id, d.Colour, penWidthMM)
 	for _, l := range d.Lines {
-		data := Data([]cutfile.Contour{l.Contour})
-		if !l.Closed {
-			data = data[:len(data)-1] // without the Z
+		b.Write(data(nil, l.Start, l.Segments))
+		if l.Closed {
+			b.WriteByte('Z')
 		}
-		b.Write(data)
 	}
 	b.WriteString("\"/>\n")
 }
@@ -114,35 +123,43 @@ func drawing(b *bufio.Writer, d *cutfile.Drawing, id string) {
 // and Z only, which every reader knows.
 func Data(contours []cutfile.Contour) []byte {
 	var b []byte
+	for _, c := range contours {
+		segments, closes := c.Cut()
+		b = data(b, c.Start, segments)
+		if closes {
+			b = append(b, 'Z')
+		}
+	}
+	return b
+}
+
+func data(b []byte, start cutfile.Point, segments []cutfile.Segment) []byte {
 	pt := func(p cutfile.Point) {
 		b = p.X.Append(b)
 		b = append(b, ' ')
 		b = p.Y.Append(b)
 	}
-	for _, c := range contours {
-		b = append(b, 'M')
-		pt(c.Start)
-		last := byte('M')
-		for _, s := range c.Segments {
-			cmd := byte('L')
-			if s.Cubic {
-				cmd = 'C'
-			}
-			if cmd == last {
-				b = append(b, ' ')
-			} else {
-				b = append(b, cmd)
-				last = cmd
-			}
-			if s.Cubic {
-				pt(s.C1)
-				b = append(b, ' ')
-				pt(s.C2)
-				b = append(b, ' ')
-			}
-			pt(s.End)
+	b = append(b, 'M')
+	pt(start)
+	last := byte('M')
+	for _, s := range segments {
+		cmd := byte('L')
+		if s.Cubic {
+			cmd = 'C'
 		}
-		b = append(b, 'Z')
+		if cmd == last {
+			b = append(b, ' ')
+		} else {
+			b = append(b, cmd)
+			last = cmd
+		}
+		if s.Cubic {
+			pt(s.C1)
+			b = append(b, ' ')
+			pt(s.C2)
+			b = append(b, ' ')
+		}
+		pt(s.End)
 	}
 	return b
 }
