@@ -38,6 +38,10 @@ type cutCommand struct {
 	Colors count  `placeholder:"N" help:"cli-help-colors"`
 	Drawer string `placeholder:"FILE" help:"cli-help-drawer"`
 
+	Formats      formatsFlag `default:"svg" placeholder:"FORMAT,…" help:"cli-help-formats"`
+	Overcut      orNone      `placeholder:"LENGTH" help:"cli-help-overcut"`
+	WeedingLines bool        `help:"cli-help-weeding-lines"`
+
 	Overwrite     bool `help:"cli-help-overwrite"`
 	AllowOversize bool `help:"cli-help-allow-oversize"`
 	AllowStacked  bool `help:"cli-help-allow-stacked"`
@@ -67,7 +71,10 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 		Blank: c.Blank.Blank, CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height,
 		AsDrawn: c.Knockout == "none", Colours: int(c.Colors), Drawer: c.Drawer,
 		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, ClearanceMM: float64(c.Clearance), Folder: folder,
-		WriteOptions: workshop.WriteOptions{Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize},
+		WriteOptions: workshop.WriteOptions{
+			Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize,
+			Formats: c.Formats, OvercutMM: float64(c.Overcut), WeedingLines: c.WeedingLines,
+		},
 	})
 	if err != nil {
 		s.notes(r.Warnings)

@@ -265,12 +265,26 @@ func (f *blankFlag) UnmarshalText(text []byte) error {
 		return nil
 	}
 	b, err := workshop.BlankNamed(string(text))
-	if err != nil {
-		what, remedy := workshop.Explain(err)
-		return errors.New(what + " " + remedy)
-	}
 	f.Blank = &b
-	return nil
+	return explained(err)
+}
+
+// explained says what an error means and what can be done, where there is one.
+func explained(err error) error {
+	if err == nil {
+		return nil
+	}
+	what, remedy := workshop.Explain(err)
+	return errors.New(what + " " + remedy)
+}
+
+// formatsFlag lists the formats that files are written in.
+type formatsFlag []workshop.Format
+
+// UnmarshalText reads the flag's value.
+func (f *formatsFlag) UnmarshalText(text []byte) (err error) {
+	*f, err = workshop.FormatsNamed(string(text))
+	return explained(err)
 }
 
 // blankNames lists the blanks that the command line knows, for its help.

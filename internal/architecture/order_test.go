@@ -25,6 +25,7 @@ var order = map[string]string{
 	"internal/colour":       "colour median cost heaps merge words",
 	"internal/gradient":     "gradient divide cone strip",
 	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
+	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
 	"internal/fit/mend":     "crop spots map lost share layer new todo remedies given run turning attempt picture redraw drawn window spare solve all",
 	"internal/fit/thing":    "alike thing grow dashes draw",
@@ -32,7 +33,7 @@ var order = map[string]string{
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute things clearance weak weakthings",
 	"internal/trace":        "errors picture exif profile read blend light palette label refine discover specks network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings manifest describe opinion write cut trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe opinion write cut trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

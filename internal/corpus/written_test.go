@@ -51,6 +51,8 @@ type sheet struct {
 	Colour  string
 	Outline geometry.Path // mirrored page millimetres
 	Frame   geometry.Path
+	Box     geometry.Path
+	Weeding geometry.Path // lines of two points
 }
 
 // readWritten reads job.json and every cut file that it names.
@@ -110,9 +112,20 @@ func readSheet(name string, page [2]float64) (sheet, error) {
 				return sheet{}, fmt.Errorf("page is %s × %s, viewBox %q, want %s × %s mm", attr["width"], attr["height"], attr["viewBox"], w, h)
 			}
 		case "path":
+			if attr["id"] == "weeding" { // lines that are open
+				attr["d"] = strings.ReplaceAll(attr["d"], "M", "ZM")[1:] + "Z"
+			}
 			p, err := readPath(attr["d"])
 			if err != nil {
 				return sheet{}, err
+			}
+			switch attr["id"] {
+			case "weeding":
+				out.Weeding = p
+				continue
+			case "box":
+				out.Box = p
+				continue
 			}
 			if attr["id"] == "frame" {
 				if out.Frame != nil || attr["fill"] != "none" || attr["stroke-width"] != "0.1" {

@@ -11,6 +11,7 @@ package cutfile
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"abut/geometry"
@@ -67,6 +68,10 @@ type Separation struct {
 	Frame *Contour
 	// Marks are small closed shapes outside the art, to line film up.
 	Marks []Contour
+	// Weeding are open lines through waste, cut before all else, and Box is a closed
+	// one around the work, cut after its contours; see Care.
+	Weeding []Contour
+	Box     *Contour
 	// Pieces are the places where a number can stand and how much room there
 	// is, in the plan's order.
 	Pieces []Piece
@@ -136,6 +141,41 @@ type Segment struct {
 type Contour struct {
 	Start    Point
 	Segments []Segment
+	// Over is what is cut on from Start once the contour is closed, along its own
+	// beginning; see Care.
+	Over []Segment
+}
+
+// closing returns the contour's segments with the line that is implied.
+func closing(c Contour) []Segment {
+	if n := len(c.Segments); c.Segments[n-1].End != c.Start {
+		return append(slices.Clone(c.Segments), Segment{End: c.Start})
+	}
+	return c.Segments
+}
+
+// Cut returns the way of the knife: the segments and whether the line that closes the
+// contour follows them. With something to cut on over it does not: what closes it is
+// among the segments then.
+func (c Contour) Cut() (segments []Segment, closes bool) {
+	if len(c.Over) == 0 {
+		return c.Segments, true
+	}
+	return slices.Concat(closing(c), c.Over), false
+}
+
+// MM returns the contour in millimetres, closed once.
+func (c Contour) MM() geometry.Contour {
+	out := geometry.Contour{Start: c.Start.MM(), Segments: make([]geometry.Segment, len(c.Segments)), Closed: true}
+	for i, s := range c.Segments {
+		out.Segments[i] = s.MM()
+	}
+	return out
+}
+
+// MM returns the segment in millimetres.
+func (s Segment) MM() geometry.Segment {
+	return geometry.Segment{C1: s.C1.MM(), C2: s.C2.MM(), End: s.End.MM(), Cubic: s.Cubic}
 }
 
 // toSteps rounds: plan coordinates are multiples of a step, and floats of that
@@ -283,15 +323,16 @@ func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
 	return out
 }
 
-// FileName returns the separation's file name with this extension: order,
-// name, and that it is mirrored.
-func (s Separation) FileName(ext string) string {
-	return fmt.Sprintf("%02d-%s-mirrored.%s", s.Order, slug(s.Name, s.Colour), ext)
-}
+// Stem names the separation where names are plain: order and name, such as
+// 01-dark-blue. No two of a page have the same.
+func (s Separation) Stem() string { return fmt.Sprintf("%02d-%s", s.Order, slug(s.Name, s.Colour)) }
 
-// DrawingFileName returns the name of a drawing's file: like its sheet's, and
-// what it is drawn in.
-func (p *Page) DrawingFileName(d Drawing, ext string) string {
+// FileName returns the separation's file name with this extension: its stem, and
+// that it is mirrored.
+func (s Separation) FileName(ext string) string { return s.Stem() + "-mirrored." + ext }
+
+// DrawingStem is a drawing's Stem: like its sheet's, and what it is drawn in.
+func (p *Page) DrawingStem(d Drawing) string {
 	s := p.Separations[d.Sheet]
 	n := 1 // of several pens that are called the same
 	for i := range p.Drawings {
@@ -308,7 +349,12 @@ func (p *Page) DrawingFileName(d Drawing, ext string) string {
 	if n > 1 {
 		pen += fmt.Sprintf("-%d", n)
 	}
-	return fmt.Sprintf("%02d-%s-drawn-%s-mirrored.%s", s.Order, slug(s.Name, s.Colour), pen, ext)
+	return s.Stem() + "-drawn-" + pen
+}
+
+// DrawingFileName returns the name of a drawing's file.
+func (p *Page) DrawingFileName(d Drawing, ext string) string {
+	return p.DrawingStem(d) + "-mirrored." + ext
 }
 
 // slug makes a name that every file system takes: small letters, digits and

@@ -37,6 +37,9 @@ type Guide struct {
 	Blank *job.Blank
 	// Warnings are what to know about the art and the plan.
 	Warnings []job.Warning
+	// FileOf names the file that a sheet is cut from, or with the number of a drawing
+	// from 1 the one that is drawn from.
+	FileOf func(order, drawing int) string
 
 	// known are the pieces, once they were asked for.
 	known []piece
@@ -224,7 +227,7 @@ func (g *Guide) sheet(i int) sheetView {
 	s, planned := &g.Page.Separations[i], &g.Plan.Separations[i]
 	w, h := s.TrimMM()
 	v := sheetView{
-		Order: s.Order, Name: g.Words.Put(planned.Called()), Colour: s.Colour.String(), File: s.FileName("svg"),
+		Order: s.Order, Name: g.Words.Put(planned.Called()), Colour: s.Colour.String(), File: g.FileOf(s.Order, 0),
 		Base:   i == 0,
 		Pieces: g.say("guide-pieces", "count", words.Count(len(s.Pieces))),
 		Trim:   g.Words.Size(w, h),
@@ -239,11 +242,11 @@ func (g *Guide) sheet(i int) sheetView {
 	if s.Frame != nil {
 		v.Frame = data([]cutfile.Contour{*s.Frame})
 	}
-	for _, d := range g.Page.Drawings {
+	for k, d := range g.Page.Drawings {
 		if d.Sheet != i {
 			continue
 		}
-		file, pen := g.Page.DrawingFileName(d, "svg"), message.ColourName{Word: d.Name}
+		file, pen := g.FileOf(s.Order, k+1), message.ColourName{Word: d.Name}
 		v.Drawn = append(v.Drawn, drawnView{
 			Color: d.Colour.String(), Data: lineData(d.Lines), Text: g.say("guide-drawn", "color", pen), File: file,
 			Step: g.say("guide-step-draw-one", "sheet", g.sheetName(i), "color", pen, "file", file),

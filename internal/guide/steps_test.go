@@ -20,6 +20,16 @@ import (
 )
 
 // sample is three sheets: a ring, a disc in it, two bars.
+// fileOf names files as SVG writes them.
+func fileOf(page *cutfile.Page) func(order, drawing int) string {
+	return func(order, drawing int) string {
+		if drawing > 0 {
+			return page.DrawingFileName(page.Drawings[drawing-1], "svg")
+		}
+		return page.Separations[order-1].FileName("svg")
+	}
+}
+
 func sample(framed bool) *fit.Plan {
 	p := &fit.Plan{}
 	p.Extent = geometry.EmptyRect()
@@ -61,7 +71,7 @@ func write(t *testing.T, p *fit.Plan) string {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := (&Guide{Title: "Boats & <buoys>", Plan: p, Page: page}).Write(&b); err != nil {
+	if err := (&Guide{Title: "Boats & <buoys>", Plan: p, Page: page, FileOf: fileOf(page)}).Write(&b); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

@@ -12,8 +12,9 @@ import (
 	"abut/internal/words"
 )
 
-// describe makes the manifest of the plan p as it is laid out on the page.
-func describe(j job.Job, p *fit.Plan, page *cutfile.Page) *Manifest {
+// describe makes the manifest of the plan p as it is laid out on the page and in
+// files.
+func describe(j job.Job, p *fit.Plan, page *cutfile.Page, files []ManifestFile) *Manifest {
 	w := words.Chosen().In(j.Settings.Units)
 	m := &Manifest{
 		Schema:          schema,
@@ -27,7 +28,7 @@ func describe(j job.Job, p *fit.Plan, page *cutfile.Page) *Manifest {
 		Beyond:          describeBeyond(w, p),
 		Pictures:        []ManifestPicture{},
 		Separations:     []ManifestSeparation{},
-		Drawings:        describeDrawings(j, page),
+		Files:           files,
 		DrawnOffMM:      rounded(p.Off.LengthMM),
 		LeftOut:         append([]string{}, p.LeftOut...),
 	}
@@ -42,24 +43,25 @@ func describe(j job.Job, p *fit.Plan, page *cutfile.Page) *Manifest {
 		}
 		tw, th := s.TrimMM()
 		m.Separations = append(m.Separations, ManifestSeparation{
-			Order: s.Order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: s.FileName("svg"),
+			Order: s.Order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: m.fileOf(s.Order, 0),
 			Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
 			TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
 			CarryWhy: w.Message(p.Separations[i].CarryReason), CarrySays: says(p.Separations[i].CarryReason),
 		})
 	}
+	m.Drawings = m.describeDrawings(j, page)
 	if p.Frame != nil {
 		m.FrameMarginMM, m.FrameCornerMM = rounded(p.Frame.MarginMM), rounded(p.Frame.CornerMM)
 	}
 	return m
 }
 
-func describeDrawings(j job.Job, page *cutfile.Page) []ManifestDrawing {
+func (m *Manifest) describeDrawings(j job.Job, page *cutfile.Page) []ManifestDrawing {
 	out := []ManifestDrawing{}
-	for _, d := range page.Drawings {
+	for i, d := range page.Drawings {
 		s := &page.Separations[d.Sheet]
 		out = append(out, ManifestDrawing{
-			Order: s.Order, Sheet: s.Name, Color: d.Colour.String(), File: page.DrawingFileName(d, "svg"),
+			Order: s.Order, Sheet: s.Name, Color: d.Colour.String(), File: m.fileOf(s.Order, i+1),
 			Layers: LayerNames(j, d.Layers), LengthMM: rounded(d.LengthMM),
 		})
 	}

@@ -15,6 +15,7 @@
 //	places.go    sentences about what stacks or has no room
 //	weak.go      what to say about weak spots
 //	warnings.go  what to know about art and plan
+//	formats.go   kinds of files to cut
 //	manifest.go  job.json
 //	describe.go  what it says about a plan
 //	opinion.go   what a second engine thinks

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"encoding/json"
 	"io"
 	"os"
@@ -73,6 +74,10 @@ type Manifest struct {
 	StackedAfterMM2  float64 `json:"stacked_after_mm2"`
 	// Marks says that every file has small shapes outside the art to line film up.
 	Marks bool `json:"marks"`
+	// OvercutMM is how far closed lines are cut on over their beginning, WeedingLines
+	// that there are lines in the waste.
+	OvercutMM    float64 `json:"overcut_mm"`
+	WeedingLines bool    `json:"weeding_lines"`
 	// Room is what the art had to fit, and Beyond what of it is too small: the
 	// files were written all the same, as asked.
 	Room   ManifestRoom     `json:"room"`
@@ -81,6 +86,8 @@ type Manifest struct {
 	FrameMarginMM float64              `json:"frame_margin_mm"`
 	FrameCornerMM float64              `json:"frame_corner_mm"`
 	Separations   []ManifestSeparation `json:"separations"`
+	// Files are what was written to cut from, draw from and show, in every format.
+	Files []ManifestFile `json:"files"`
 	// Drawings are what is drawn on sheets before they are cut; DrawnOffMM is how
 	// much of the lines lies on no piece and is not drawn.
 	Drawings   []ManifestDrawing   `json:"drawings"`
@@ -112,18 +119,30 @@ type ManifestPicture struct {
 	SourceToPage [6]float64 `json:"source_to_page"`
 }
 
-// ManifestSeparation is one cut file.
+// ManifestFile is one file of one format.
+type ManifestFile struct {
+	File   string `json:"file"`
+	Format Format `json:"format"`
+	// Orders are those of the separations in it.
+	Orders []int `json:"orders"`
+	// Drawing is which of the drawings it alone holds, from 1, or 0.
+	Drawing  int  `json:"drawing"`
+	Mirrored bool `json:"mirrored"`
+}
+
+// ManifestSeparation is one sheet.
 type ManifestSeparation struct {
-	Order   int        `json:"order"`
-	Name    string     `json:"name"`
-	Color   string     `json:"color"`
-	Use     string     `json:"use"`
+	Order int    `json:"order"`
+	Name  string `json:"name"`
+	Color string `json:"color"`
+	Use   string `json:"use"`
+	// File is that of the first format that is cut from, its own if there is one.
 	File    string     `json:"file"`
 	Pieces  int        `json:"pieces"`
 	AreaMM2 float64    `json:"area_mm2"`
 	CutMM   float64    `json:"cut_mm"`
 	TrimMM  [2]float64 `json:"trim_mm"`
-	// Frame says that the file holds the frame line.
+	// Frame says that the sheet has the frame line.
 	Frame bool           `json:"frame"`
 	Carry assemble.Carry `json:"carry"`
 	// CarryWhy says why it goes over so.
@@ -131,7 +150,7 @@ type ManifestSeparation struct {
 	CarrySays ManifestMessage `json:"carry_says"`
 }
 
-// ManifestDrawing is a file for the pen.
+// ManifestDrawing is what a pen draws on a sheet; File is as of a separation.
 type ManifestDrawing struct {
 	// Order is that of the sheet that is drawn on.
 	Order    int      `json:"order"`
@@ -199,6 +218,23 @@ type ManifestWarning struct {
 	Remedy  string `json:"remedy"`
 }
 
+// fileOf returns the file that a sheet is cut from, or with the number of a drawing
+// from 1 the one that is drawn from: the first that holds nothing else, or the first
+// with all in it.
+func (m *Manifest) fileOf(order, drawing int) string {
+	inAll := ""
+	for _, f := range m.Files {
+		switch {
+		case !f.Mirrored || !slices.Contains(f.Orders, order):
+		case f.Format.inOne():
+			inAll = cmp.Or(inAll, f.File)
+		case f.Drawing == drawing:
+			return f.File
+		}
+	}
+	return inAll
+}
+
 // WriteJSON writes what other programs read as they and people can.
 func WriteJSON(w io.Writer, v any) error {
 	e := json.NewEncoder(w)
@@ -212,7 +248,7 @@ var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
 // writes reports whether a run may write a file of this name.
 func writes(name string) bool {
-	return name == manifestFile || name == stepsFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
+	return name == manifestFile || name == stepsFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
 }
 
 // writtenEarlier returns the files that the job.json in dir lists, of this
@@ -223,8 +259,8 @@ func writtenEarlier(dir string) []string {
 		return nil
 	}
 	var m struct { // what every version has
-		Schema                string
-		Separations, Drawings []struct{ File string }
+		Schema                       string
+		Separations, Drawings, Files []struct{ File string }
 	}
 	if json.Unmarshal(b, &m) != nil {
 		return nil
@@ -237,7 +273,7 @@ func writtenEarlier(dir string) []string {
 	for _, d := range printed {
 		names = append(names, d.name)
 	}
-	for _, x := range append(m.Separations, m.Drawings...) {
+	for _, x := range slices.Concat(m.Separations, m.Drawings, m.Files) {
 		names = append(names, x.File)
 	}
 	return names

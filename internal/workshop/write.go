@@ -1,14 +1,12 @@
 package workshop
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"slices"
 
 	"abut/geometry/parallel"
 	"abut/internal/cutfile"
-	"abut/internal/cutfile/svg"
 	"abut/internal/fit"
 	"abut/internal/guide"
 	"abut/internal/job"
@@ -28,6 +26,11 @@ type WriteOptions struct {
 	// AllowBeyond writes although the art with its frame is larger than blank,
 	// sheet or cutter; manifest and guide say so.
 	AllowBeyond bool
+	// Formats are those to write; none: SVG alone.
+	Formats []Format
+	// OvercutMM and WeedingLines are as in cutfile.Care.
+	OvercutMM    float64
+	WeedingLines bool
 }
 
 // Result is what came of a job.
@@ -101,7 +104,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	// What is told about the job is none of what is cut, so neither waits for the other.
 	err := together(ctx,
 		func(ctx context.Context) (err error) {
-			if d, err = draw(ctx, cache, j); err == nil {
+			if d, err = draw(ctx, cache, j, o); err == nil {
 				stacked, err = stackedAsDrawn(ctx, cache, j, p)
 			}
 			return err
@@ -119,11 +122,12 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	}
 	warnings := slices.Concat(Warnings(j, d.cut), thin, opinion)
 	w := words.Chosen().In(j.Settings.Units)
-	m := describe(j, d.cut, d.page)
+	m := describe(j, d.cut, d.page, d.listed)
+	m.OvercutMM, m.WeedingLines = o.OvercutMM, o.WeedingLines
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
-	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings}
+	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.fileOf}
 	err = d.add(ctx, stepsFile, g.Write)
 	for _, x := range printed {
 		if err == nil {
@@ -151,15 +155,16 @@ func together(ctx context.Context, do ...func(context.Context) error) error {
 	return nil
 }
 
-// drawn is what is cut, with its files.
+// drawn is what is cut, with its files and what job.json lists of them.
 type drawn struct {
-	cut   *fit.Plan
-	page  *cutfile.Page
-	files []whole.File
+	cut    *fit.Plan
+	page   *cutfile.Page
+	files  []whole.File
+	listed []ManifestFile
 }
 
 // draw draws the files to cut of a job.
-func draw(ctx context.Context, cache *fit.Cache, j job.Job) (d drawn, err error) {
+func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d drawn, err error) {
 	curves, err := cache.ComputeCurves(ctx, j)
 	if err == nil {
 		d.cut, err = fit.Cut(ctx, curves, j.Settings)
@@ -167,29 +172,25 @@ func draw(ctx context.Context, cache *fit.Cache, j job.Job) (d drawn, err error)
 	if err == nil {
 		d.page, err = cutfile.New(d.cut)
 	}
+	if err == nil {
+		d.page, err = d.page.ForCutting(ctx, cutfile.Care{OvercutMM: o.OvercutMM, Weeding: o.WeedingLines})
+	}
 	if err != nil {
 		return d, err
 	}
-	for i, s := range d.page.Separations {
-		if err := d.add(ctx, s.FileName("svg"), func(b io.Writer) error { return svg.Write(b, d.page, i) }); err != nil {
+	for _, w := range writersOf(o.Formats) {
+		files, listed, err := w.files(ctx, d.page)
+		if err != nil {
 			return d, err
 		}
-	}
-	for i, x := range d.page.Drawings {
-		if err := d.add(ctx, d.page.DrawingFileName(x, "svg"), func(b io.Writer) error { return svg.WriteDrawing(b, d.page, i) }); err != nil {
-			return d, err
-		}
+		d.files, d.listed = append(d.files, files...), append(d.listed, listed...)
 	}
 	return d, nil
 }
 
 func (d *drawn) add(ctx context.Context, name string, write func(io.Writer) error) error {
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	var b bytes.Buffer
-	err := write(&b)
-	d.files = append(d.files, whole.File{Name: name, Data: b.Bytes()})
+	f, err := spell(ctx, name, write)
+	d.files = append(d.files, f)
 	return err
 }
 
@@ -200,6 +201,8 @@ func refuse(j job.Job, p *fit.Plan, dir string, o WriteOptions) error {
 		return fail(ErrStacked, nil, "count", words.Count(len(p.Stacked.Places)), "area", message.MM2(p.Stacked.AreaMM2), "where", Where(j, p))
 	case len(p.Separations) == 0:
 		return fail("nothing-to-cut", nil)
+	case !cuts(writersOf(o.Formats)):
+		return fail("format-cuts-nothing", nil)
 	case len(p.Beyond) > 0 && !o.AllowBeyond:
 		return fail("refused-beyond", nil, "what", BeyondText(j, p), "remedy", words.Chosen().In(j.Settings.Units).Remedy(p.Beyond[0].Message))
 	}

@@ -17,6 +17,7 @@ var licences = []struct{ name, licence string }{
 	{"oksvg, rasterx", "BSD 3-Clause"},
 	{"Go, x/image, x/text", "BSD 3-Clause"},
 	{"tdewolff/parse", "MIT"},
+	{"go-pdf/fpdf", "MIT"},
 	{"go-i18n", "MIT"},
 	{"kong", "MIT"},
 	{"polyclip-go", "MIT"},

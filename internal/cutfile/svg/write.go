@@ -1,6 +1,7 @@
 // Package svg writes a separation as an SVG file that cutter programs read:
 // true size in millimetres, one filled compound path, no stroke; a frame and
-// marks are unfilled paths of their own. What a pen draws is in files of its own.
+// marks are unfilled paths of their own. What a pen draws is in files of its own. Or
+// all is in one file, in a group for each sheet and each pen.
 package svg
 
 import (
@@ -16,32 +17,85 @@ import (
 // four decimals. The error is the writer's.
 func Write(w io.Writer, page *cutfile.Page, i int) error {
 	s := &page.Separations[i]
+	return whole(w, page, named(s, "mirrored"), func(b *bufio.Writer) { sheet(b, s, "") })
+}
+
+// WriteDrawing writes the page's drawing i: lines without a fill, on the same
+// page as the cuts. The error is the writer's.
+func WriteDrawing(w io.Writer, page *cutfile.Page, i int) error {
+	d := &page.Drawings[i]
+	return whole(w, page, named(&page.Separations[d.Sheet], "drawn, mirrored"), func(b *bufio.Writer) { drawing(b, d, "drawn") })
+}
+
+// WriteLayers writes the whole page: a group for each separation, which its title
+// names, and after it one for each drawing on it.
+func WriteLayers(w io.Writer, page *cutfile.Page) error {
+	return whole(w, page, "mirrored", func(b *bufio.Writer) {
+		for i := range page.Separations {
+			s := &page.Separations[i]
+			id := "sheet-" + s.Stem() // an id begins with a letter
+			fmt.Fprintf(b, "<g id=\"%s\">\n", id)
+			title(b, named(s, ""))
+			sheet(b, s, id+"-")
+			b.WriteString("</g>\n")
+			for k := range page.Drawings {
+				if d := &page.Drawings[k]; d.Sheet == i {
+					id := "sheet-" + page.DrawingStem(*d)
+					fmt.Fprintf(b, "<g id=\"%s\">\n", id)
+					title(b, named(s, d.Name))
+					drawing(b, d, id+"-lines")
+					b.WriteString("</g>\n")
+				}
+			}
+		}
+	})
+}
+
+// named is a sheet's number and name, and what is shown of it.
+func named(s *cutfile.Separation, what string) string {
+	name := fmt.Sprint(s.Order, " ", s.Name)
+	if what != "" {
+		name += ", " + what
+	}
+	return name
+}
+
+// whole writes a file: the root, in true millimetres, with its title and contents.
+func whole(w io.Writer, page *cutfile.Page, name string, contents func(*bufio.Writer)) error {
 	b := bufio.NewWriter(w)
-	if err := start(b, page, s, "mirrored"); err != nil {
-		return err
-	}
-	fmt.Fprintf(b, `<path fill="%s" fill-rule="evenodd" d="%s"/>`+"\n", s.Colour, Data(s.Contours))
-	if s.Frame != nil {
-		line(b, "frame", s, *s.Frame)
-	}
-	if len(s.Marks) > 0 {
-		line(b, "marks", s, s.Marks...)
-	}
+	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`+"\n",
+		page.Width, page.Height)
+	title(b, name)
+	contents(b)
 	b.WriteString("</svg>\n")
 	return b.Flush()
 }
 
-// start writes the root, in true millimetres, and the title: the sheet's number
-// and name, and what it shows.
-func start(b *bufio.Writer, page *cutfile.Page, s *cutfile.Separation, what string) error {
-	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`,
-		page.Width, page.Height)
-	fmt.Fprintf(b, "\n<title>%d ", s.Order)
-	if err := xml.EscapeText(b, []byte(s.Name)); err != nil {
-		return err
+func title(b *bufio.Writer, name string) {
+	b.WriteString("<title>")
+	_ = xml.EscapeText(b, []byte(name)) // b keeps its error
+	b.WriteString("</title>\n")
+}
+
+// sheet writes what is cut from a sheet; ids begin with prefix.
+func sheet(b *bufio.Writer, s *cutfile.Separation, prefix string) {
+	if len(s.Weeding) > 0 {
+		fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="0.1" d="`, prefix+"weeding", s.Colour)
+		for _, c := range s.Weeding {
+			b.Write(data(nil, c.Start, c.Segments))
+		}
+		b.WriteString("\"/>\n")
 	}
-	fmt.Fprintf(b, ", %s</title>\n", what)
-	return nil
+	fmt.Fprintf(b, `<path fill="%s" fill-rule="evenodd" d="%s"/>`+"\n", s.Colour, Data(s.Contours))
+	if len(s.Marks) > 0 {
+		line(b, prefix+"marks", s, s.Marks...)
+	}
+	if s.Box != nil {
+		line(b, prefix+"box", s, *s.Box)
+	}
+	if s.Frame != nil {
+		line(b, prefix+"frame", s, *s.Frame)
+	}
 }
 
 // line writes contours, in the sheet's colour, that are cut along and enclose no
@@ -54,59 +108,58 @@ func line(b *bufio.Writer, id string, s *cutfile.Separation, contours ...cutfile
 // width.
 const penWidthMM = 0.3
 
-// WriteDrawing writes the page's drawing i: lines without a fill, on the same
-// page as the cuts. The error is the writer's.
-func WriteDrawing(w io.Writer, page *cutfile.Page, i int) error {
-	d := &page.Drawings[i]
-	b := bufio.NewWriter(w)
-	if err := start(b, page, &page.Separations[d.Sheet], "drawn, mirrored"); err != nil {
-		return err
-	}
-	fmt.Fprintf(b, `<path id="drawn" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, d.Colour, penWidthMM)
+func drawing(b *bufio.Writer, d *cutfile.Drawing, id string) {
+	fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, id, d.Colour, penWidthMM)
 	for _, l := range d.Lines {
-		data := Data([]cutfile.Contour{l.Contour})
-		if !l.Closed {
-			data = data[:len(data)-1] // without the Z
+		b.Write(data(nil, l.Start, l.Segments))
+		if l.Closed {
+			b.WriteByte('Z')
 		}
-		b.Write(data)
 	}
-	b.WriteString("\"/>\n</svg>\n")
-	return b.Flush()
+	b.WriteString("\"/>\n")
 }
 
 // Data returns contours as path data in millimetres: absolute commands M, L, C
 // and Z only, which every reader knows.
 func Data(contours []cutfile.Contour) []byte {
 	var b []byte
+	for _, c := range contours {
+		segments, closes := c.Cut()
+		b = data(b, c.Start, segments)
+		if closes {
+			b = append(b, 'Z')
+		}
+	}
+	return b
+}
+
+func data(b []byte, start cutfile.Point, segments []cutfile.Segment) []byte {
 	pt := func(p cutfile.Point) {
 		b = p.X.Append(b)
 		b = append(b, ' ')
 		b = p.Y.Append(b)
 	}
-	for _, c := range contours {
-		b = append(b, 'M')
-		pt(c.Start)
-		last := byte('M')
-		for _, s := range c.Segments {
-			cmd := byte('L')
-			if s.Cubic {
-				cmd = 'C'
-			}
-			if cmd == last {
-				b = append(b, ' ')
-			} else {
-				b = append(b, cmd)
-				last = cmd
-			}
-			if s.Cubic {
-				pt(s.C1)
-				b = append(b, ' ')
-				pt(s.C2)
-				b = append(b, ' ')
-			}
-			pt(s.End)
+	b = append(b, 'M')
+	pt(start)
+	last := byte('M')
+	for _, s := range segments {
+		cmd := byte('L')
+		if s.Cubic {
+			cmd = 'C'
 		}
-		b = append(b, 'Z')
+		if cmd == last {
+			b = append(b, ' ')
+		} else {
+			b = append(b, cmd)
+			last = cmd
+		}
+		if s.Cubic {
+			pt(s.C1)
+			b = append(b, ' ')
+			pt(s.C2)
+			b = append(b, ' ')
+		}
+		pt(s.End)
 	}
 	return b
 }

@@ -164,3 +164,56 @@ func TestWriteDrawing_OpenLinesStayOpenAndAllIsMirrored(t *testing.T) {
 		}
 	}
 }
+
+// Layers are told by what any reader of SVG knows: groups with an id and a title.
+func TestWriteLayers_HasANamedGroupForEachSheetAndPen(t *testing.T) {
+	p := letterF()
+	p.Separations = append(p.Separations, p.Separations[0])
+	p.Separations[1].Name = "Red"
+	p.Page = p.Page.Grow(5)
+	p.Frame = &fit.Frame{Outline: p.Page.Path(), Bounds: p.Page, MarginMM: 5}
+	p.Marks = geometry.RectXYWH(-4, -4, 2, 2).Path()
+	p.Drawings = []fit.Drawing{{Name: "Black", Lines: geometry.Path{{Start: geometry.Pt(1, 2), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(5, 2))}}}}}
+	page, err := cutfile.New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := WriteLayers(&b, page); err != nil {
+		t.Fatal(err)
+	}
+	var d struct {
+		Groups []struct {
+			ID    string `xml:"id,attr"`
+			Title string `xml:"title"`
+			Paths []struct {
+				ID string `xml:"id,attr"`
+				D  string `xml:"d,attr"`
+			} `xml:"path"`
+		} `xml:"g"`
+	}
+	if err := xml.Unmarshal(b.Bytes(), &d); err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	ids := map[string]bool{}
+	for _, g := range d.Groups {
+		got = append(got, g.ID+": "+g.Title)
+		for _, x := range g.Paths {
+			if ids[x.ID] && x.ID != "" {
+				t.Errorf("the id %s is there twice", x.ID)
+			}
+			ids[x.ID] = true
+		}
+	}
+	want := "sheet-01-a-b-c: 1 a <b> & c|sheet-01-a-b-c-drawn-black: 1 a <b> & c, Black|sheet-02-red: 2 Red"
+	if strings.Join(got, "|") != want {
+		t.Errorf("%s\nwant %s", strings.Join(got, "|"), want)
+	}
+	// What is cut is the same as in a file of its own.
+	for i, group := range []int{0, 2} {
+		if one := write(t, p, i); one.Paths[0].D != d.Groups[group].Paths[0].D {
+			t.Errorf("sheet %d: %s, in its own file %s", i+1, d.Groups[group].Paths[0].D, one.Paths[0].D)
+		}
+	}
+}
