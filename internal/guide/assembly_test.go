@@ -27,7 +27,7 @@ import (
 func assemblyOf(t testing.TB, name string, p *fit.Plan, page *cutfile.Page, paper print.Paper, lang string) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	g := &Guide{Title: name, Plan: p, Page: page, Words: words.For(lang)}
+	g := &Guide{Title: name, Plan: p, Page: page, FileOf: fileOf(page), Words: words.For(lang)}
 	if err := g.WriteAssembly(&b, paper); err != nil {
 		t.Fatal(err)
 	}

@@ -17,7 +17,8 @@ import (
 func cardOf(t *testing.T, title string, p *fit.Plan, b *job.Blank, paper print.Paper, lang string) oracle.PDF {
 	t.Helper()
 	var out bytes.Buffer
-	g := &Guide{Title: title, Plan: p, Page: pageOf(t, p), Blank: b, Words: words.For(lang)}
+	page := pageOf(t, p)
+	g := &Guide{Title: title, Plan: p, Page: page, FileOf: fileOf(page), Blank: b, Words: words.For(lang)}
 	if err := g.WriteCard(&out, paper); err != nil {
 		t.Fatal(err)
 	}

@@ -41,11 +41,20 @@ func inked(t *testing.T) job.Job {
 	return knockedOut(t, j)
 }
 
+// beside are what lies beside the files of all formats.
+func beside() []string {
+	out := []string{"./", stepsFile, manifestFile}
+	for _, d := range printed {
+		out = append(out, d.name)
+	}
+	return out
+}
+
 func TestWrite_EveryFileOfEveryFormatIsListedAndNamedForWhatItIs(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	m := written(t, inked(t), dir, WriteOptions{Formats: Formats()})
 	got := tree.Of(t, dir)
-	for _, name := range []string{"./", "steps.html", "job.json"} {
+	for _, name := range beside() {
 		delete(got, name)
 	}
 	formats := map[Format]bool{}
@@ -97,7 +106,7 @@ func TestWrite_TheFilesOfFormatsNoLongerAskedForGo(t *testing.T) {
 	written(t, j, dir, WriteOptions{Formats: Formats()})
 	written(t, j, dir, WriteOptions{Formats: []Format{DXF}, Overwrite: true})
 	for name := range tree.Of(t, dir) {
-		if name != "./" && name != "steps.html" && name != "job.json" && !(strings.HasSuffix(name, ".dxf") && name[0] == '0' && !strings.Contains(name, "r12") && !strings.Contains(name, "layers")) {
+		if !slices.Contains(beside(), name) && !(strings.HasSuffix(name, ".dxf") && name[0] == '0' && !strings.Contains(name, "r12") && !strings.Contains(name, "layers")) {
 			t.Errorf("%s is still there", name)
 		}
 	}
