@@ -62,6 +62,7 @@ func (w *Window) close(after func()) {
 	w.prefs.SetFloat(prefWidth, float64(size.Width))
 	w.prefs.SetFloat(prefHeight, float64(size.Height))
 	w.hints.Drop()
+	w.endClass()
 	w.win.SetCloseIntercept(nil)
 	w.win.Hide()
 	w.session.OnChange = nil // nobody looks any more

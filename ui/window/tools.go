@@ -21,7 +21,7 @@ type tools struct {
 }
 
 // besides are the commands beside the way; an empty one is a rule.
-var besides = []string{"", "add", "undo", "redo", "save", "frame"}
+var besides = []string{"", "add", "undo", "redo", "save", "frame", "class"}
 
 func (w *Window) newTools() fyne.CanvasObject {
 	t := &tools{way: verdict.NewWay(w.commands)}

@@ -15,6 +15,7 @@ import (
 	"abut/ui/aids"
 	"abut/ui/ask"
 	"abut/ui/board"
+	"abut/ui/class"
 	"abut/ui/command"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -96,6 +97,8 @@ type Window struct {
 	pick   *pick.Host
 	// dragged is the draft of what the pointer drags on the board.
 	dragged *session.Draft
+	// class is the lesson that goes on, nil without one.
+	class *class.Class
 	// state is what was shown last.
 	state session.State
 }

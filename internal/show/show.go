@@ -1,0 +1,63 @@
+package show
+
+import "abut/geometry"
+
+// Show is a lesson about one job.
+type Show struct {
+	Steps []Step
+	art   *art
+	// within tells what a place on the board lies in: sheets in order of assembly, and
+	// behind them what stacks as drawn. Made when it is asked for.
+	within []*geometry.Enclosure
+}
+
+// Board returns the map from the board to the stage in steps that ask something.
+func (s *Show) Board(wide float64) geometry.Affine { return s.art.flat(&drawing{wide: wide}) }
+
+// enclosures returns what within holds.
+func (s *Show) enclosures() []*geometry.Enclosure {
+	if s.within == nil {
+		const sagittaMM = 0.05 // far below what is pointed at
+		for i := range s.art.cut {
+			s.within = append(s.within, geometry.NewEnclosure(s.art.cut[i].all.Path.Flatten(sagittaMM)))
+		}
+		stacked := &Shape{}
+		if s.art.stacked != nil {
+			stacked = s.art.stacked
+		}
+		s.within = append(s.within, geometry.NewEnclosure(stacked.Path.Flatten(sagittaMM)))
+	}
+	return s.within
+}
+
+// Stacks reports whether colours stack at a place of the board, as drawn.
+func (s *Show) Stacks(p geometry.Point) bool { return s.enclosures()[len(s.art.cut)].Holds(p) }
+
+// SheetAt returns which sheet, in order of assembly, a place of the board is cut from,
+// −1 where nothing is.
+func (s *Show) SheetAt(p geometry.Point) int {
+	for i, e := range s.enclosures()[:len(s.art.cut)] {
+		if e.Holds(p) {
+			return i
+		}
+	}
+	return -1
+}
+
+// WhatIf returns the picture with one sheet moved by so many millimetres, others where
+// they are; −1 moves none. What then stacks is marked.
+func (s *Show) WhatIf(room *Room, wide float64, sheet int, by geometry.Point) Scene {
+	d := &drawing{Room: room, wide: wide}
+	s.art.picture(d)
+	d.Counts = true
+	n := len(d.Marks) - len(s.art.cut)
+	for i := range s.art.cut {
+		d.Marks[n+i].Sheet = i + 1
+	}
+	if sheet >= 0 {
+		m := d.Marks[n+sheet]
+		m.Place = m.Place.Mul(geometry.Translate(by.X, by.Y))
+		d.Marks = append(append(d.Marks[:n+sheet:n+sheet], d.Marks[n+sheet+1:]...), m)
+	}
+	return d.Scene
+}

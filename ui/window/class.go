@@ -1,0 +1,33 @@
+package window
+
+import (
+	"abut/internal/show"
+	"abut/ui/class"
+	"abut/ui/theme"
+)
+
+// showClass shows the lesson of what is open, on the whole screen. One that goes on
+// comes to the front.
+func (w *Window) showClass() {
+	if w.class != nil {
+		w.class.Raise()
+		return
+	}
+	name := w.session.Name()
+	w.session.Lesson(func(s *show.Show) {
+		if w.class != nil || len(s.Steps) == 0 {
+			return
+		}
+		w.class = class.Open(s, class.Options{
+			Title: name, Dark: theme.Current() == &theme.Dark, Calm: w.ask.Calm(), Deliver: w.options.Deliver,
+			OnClosed: func() { w.class = nil },
+		})
+	})
+}
+
+// endClass ends the class that goes on, if one does.
+func (w *Window) endClass() {
+	if w.class != nil {
+		w.class.Close()
+	}
+}
