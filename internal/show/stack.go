@@ -75,7 +75,9 @@ func (a *art) apart() func(*drawing) {
 			y := lone + (bottom-gap*float64(k)-lone)*open
 			at := geometry.Translate(middle, y).Mul(m)
 			if i == k {
-				d.fill(card, at, d.Paper, 0.2*open)
+				if n <= 4 { // more would hide each other, as paper does
+					d.fill(card, at, d.Paper, 0.2*open)
+				}
 				d.outline(card, at, d.Quiet, 1.5, 0)
 			}
 			s := &a.drawn[i]

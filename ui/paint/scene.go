@@ -3,6 +3,7 @@ package paint
 import (
 	"encoding/binary"
 	"image"
+	"math"
 
 	"abut/internal/colour"
 	"abut/internal/job"
@@ -162,7 +163,25 @@ func hideBeneath(row []uint8, x, y int, above []*Layer) {
 // opaque pixels.
 func blend(dst []uint8, cover []uint8, c colour.RGB, a uint32) {
 	full := uint32(c.R) | uint32(c.G)<<8 | uint32(c.B)<<16 | 0xff000000
-	for i, m := range cover {
+	for i := 0; i < len(cover); i++ {
+		// Most of a mask is empty or full for many pixels on end.
+		if i+8 <= len(cover) {
+			switch eight := binary.LittleEndian.Uint64(cover[i:]); {
+			case eight == 0:
+				i += 7
+				continue
+			case eight == math.MaxUint64 && a == 255:
+				p := dst[4*i : 4*i+32 : 4*i+32]
+				two := uint64(full)<<32 | uint64(full)
+				binary.LittleEndian.PutUint64(p, two)
+				binary.LittleEndian.PutUint64(p[8:], two)
+				binary.LittleEndian.PutUint64(p[16:], two)
+				binary.LittleEndian.PutUint64(p[24:], two)
+				i += 7
+				continue
+			}
+		}
+		m := cover[i]
 		if m == 0 {
 			continue
 		}

@@ -3,6 +3,7 @@ package paint
 import (
 	"context"
 	"image"
+	"image/draw"
 	"math"
 
 	"abut/geometry"
@@ -21,6 +22,10 @@ type Stage struct {
 
 	img    *image.RGBA
 	before []painted
+	// below is the picture of as many of the first marks as stood still, where that is
+	// worth it.
+	below  *image.RGBA
+	still  int
 	ground colour.RGB
 	counts Counter
 }
@@ -53,6 +58,7 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int) *image.RGBA
 	dirty := image.Rectangle{}
 	if s.img == nil || s.img.Rect != all || s.ground != ground {
 		s.img, s.ground, s.before, dirty = image.NewRGBA(all), ground, nil, all
+		s.below, s.still = nil, 0
 	}
 	scale := float64(h) / show.PictureHeight
 	masks := make([]*Mask, 0, 2*len(scene.Marks))
@@ -89,7 +95,12 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int) *image.RGBA
 			dirty = dirty.Union(p.box)
 		}
 	}
+	same := 0
+	for same < min(len(now), len(s.before)) && now[same].mark == s.before[same].mark && !now[same].mark.Stacked {
+		same++
+	}
 	s.before = now
+	s.keep(scene, masks, same)
 	if dirty = dirty.Intersect(all); !dirty.Empty() {
 		s.compose(scene, masks, dirty, scale)
 	}
@@ -99,6 +110,23 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int) *image.RGBA
 		}
 	}
 	return s.img
+}
+
+// keep paints the first marks aside once they have stood still, and forgets them when
+// they do not any more.
+func (s *Stage) keep(scene show.Scene, masks []*Mask, same int) {
+	const few = 4 // fewer are painted as quickly
+	if same < s.still {
+		s.still = 0
+	}
+	if same < len(scene.Marks) && same >= max(few, 2*s.still) {
+		if s.below == nil {
+			s.below = image.NewRGBA(s.img.Rect)
+		}
+		s.still = 0
+		s.paint(s.below, scene, masks, s.img.Rect, 0, same)
+		s.still = same
+	}
 }
 
 // stackedReach is how far the marks of what stacks reach beyond it.
@@ -113,18 +141,18 @@ const bands = 4
 
 // compose paints the masks, a fill and a line for each mark, within a rectangle.
 func (s *Stage) compose(scene show.Scene, masks []*Mask, dirty image.Rectangle, scale float64) {
-	from := 0
+	from := s.still
 	// Where something stacks its hatch comes between, which looks at its neighbours.
 	for i := range scene.Marks {
 		if m := &scene.Marks[i]; m.Stacked {
-			s.paint(scene, masks, dirty, from, i)
+			s.paint(s.img, scene, masks, dirty, from, i)
 			if fill := masks[2*i]; fill != nil && s.counts.CountMask(fill, fill.Box.Inset(-stackedReach(scale)).Intersect(s.img.Rect)) {
 				s.mark(dirty, scale)
 			}
 			from = i + 1
 		}
 	}
-	s.paint(scene, masks, dirty, from, len(scene.Marks))
+	s.paint(s.img, scene, masks, dirty, from, len(scene.Marks))
 	if scene.Counts && s.counts.Count(sheets(scene, masks), dirty) {
 		s.mark(dirty, scale)
 	}
@@ -137,18 +165,22 @@ func (s *Stage) mark(dirty image.Rectangle, scale float64) {
 	}
 }
 
-// paint paints some of the marks, the first on the ground.
-func (s *Stage) paint(scene show.Scene, masks []*Mask, dirty image.Rectangle, from, to int) {
+// paint paints some of the marks: the first on the ground, those that follow what
+// stands still on that.
+func (s *Stage) paint(onto *image.RGBA, scene show.Scene, masks []*Mask, dirty image.Rectangle, from, to int) {
 	// Nobody stops a frame, so there is no error.
 	_ = parallel.Do(context.Background(), bands, func(k int) {
 		band := dirty
 		band.Min.Y, band.Max.Y = dirty.Min.Y+k*dirty.Dy()/bands, dirty.Min.Y+(k+1)*dirty.Dy()/bands
-		dst, ok := s.img.SubImage(band).(*image.RGBA)
+		dst, ok := onto.SubImage(band).(*image.RGBA)
 		if !ok || band.Empty() {
 			return
 		}
-		if from == 0 {
+		switch from {
+		case 0:
 			clean(dst, s.ground)
+		case s.still:
+			draw.Draw(dst, band, s.below, band.Min, draw.Src)
 		}
 		for i := from; i < to; i++ {
 			m := &scene.Marks[i]
