@@ -1,0 +1,5 @@
+// Package handout makes what a class takes home of a lesson: the show as one page for a
+// browser, and on paper.
+//
+// In reading order: svg.go (a scene as SVG), page.go (the page for a browser).
+package handout
