@@ -35,7 +35,8 @@ func (s *shapes) definitions() string {
 		b = strconv.AppendInt(b, int64(i), 10)
 		b = append(b, `" d="`...)
 		b = appendData(b, x.Path, 4)
-		b = append(b, `"/>`...)
+		// A line is as broad as it says, however its shape is stretched.
+		b = append(b, `" vector-effect="non-scaling-stroke"/>`...)
 	}
 	return string(b)
 }

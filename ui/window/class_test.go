@@ -41,15 +41,3 @@ func TestClass_LeavesTheDocumentAsItIs(t *testing.T) {
 		t.Error("a class is a step of the history")
 	}
 }
-
-func TestClass_EndsWithItsWindow(t *testing.T) {
-	s := newStage(t, usual, theme.AlwaysLight)
-	s.demo("pair")
-	s.run("class")
-	s.settle()
-	s.session.AcceptSize()
-	s.Close(nil)
-	if s.class != nil {
-		t.Error("the class goes on without its window")
-	}
-}
