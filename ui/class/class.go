@@ -1,6 +1,7 @@
 package class
 
 import (
+	"slices"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -41,6 +42,11 @@ type Class struct {
 	// moves counts animations: a late tick of one that was stopped does nothing.
 	moves int
 
+	// teacher is the second window, nil while there is none; began is when the class did.
+	teacher *teacher
+	began   time.Time
+	over    bool
+
 	zoom
 	question
 	marker
@@ -63,7 +69,7 @@ func (z zoom) through() geometry.Affine {
 
 // Open shows a lesson, which must have steps, on the whole screen.
 func Open(s *show.Show, o Options) *Class {
-	c := &Class{show: s, options: o, dark: o.Dark, zoom: zoom{times: 1}}
+	c := &Class{show: s, options: o, dark: o.Dark, zoom: zoom{times: 1}, began: time.Now()}
 	c.question.sheet = -1
 	c.win = fyne.CurrentApp().NewWindow(o.Title)
 	c.win.SetPadded(false)
@@ -77,15 +83,23 @@ func Open(s *show.Show, o Options) *Class {
 	return c
 }
 
-// Close ends the class.
-func (c *Class) Close() { c.win.Close() }
+// Close ends the class, if it is not over yet.
+func (c *Class) Close() {
+	if !c.over {
+		c.win.Close()
+	}
+}
 
 // Raise brings the class to the front.
 func (c *Class) Raise() { c.win.RequestFocus() }
 
 func (c *Class) closed() {
+	c.over = true
 	c.still()
 	c.marker.stop()
+	if c.teacher != nil {
+		c.teacher.win.Close()
+	}
 	if c.options.OnClosed != nil {
 		c.options.OnClosed()
 	}
@@ -183,6 +197,14 @@ func (c *Class) changed() {
 	for _, s := range c.screens {
 		s.Refresh()
 	}
+	if c.teacher != nil {
+		c.teacher.show()
+	}
+}
+
+// forget is told that a screen is gone.
+func (c *Class) forget(s *screen) {
+	c.screens = slices.DeleteFunc(c.screens, func(o *screen) bool { return o == s })
 }
 
 func (c *Class) redraw() {

@@ -281,3 +281,38 @@ func BenchmarkFrame_1920x1080(b *testing.B) {
 		}
 	}
 }
+
+func TestClass_TheTeacherSeesWhatComesNext(t *testing.T) {
+	s := lesson(t, demo(t, "pair"))
+	c := open(t, s, fyne.NewSize(640, 360), Options{Calm: true})
+	c.rune('t')
+	if c.teacher == nil || len(c.screens) != 2 {
+		t.Fatal("no teacher's screen")
+	}
+	press(c, fyne.KeySpace)
+	w := words.Chosen()
+	if got := c.teacher.next.Text; !strings.HasSuffix(got, w.Message(s.Steps[2].Sentence)) {
+		t.Errorf("next: %q", got)
+	}
+	if got := c.teacher.notes.Text; got != w.Message(s.Steps[1].Notes) {
+		t.Errorf("notes: %q", got)
+	}
+	if dir := os.Getenv("CLASS_PICTURES"); dir != "" {
+		f, err := os.Create(filepath.Join(dir, "teacher.png"))
+		if err == nil {
+			err = png.Encode(f, c.teacher.win.Canvas().Capture())
+		}
+		if err != nil {
+			t.Error(err)
+		}
+	}
+	c.rune('t')
+	if c.teacher != nil || len(c.screens) != 1 {
+		t.Error("it did not close")
+	}
+	c.rune('t')
+	c.Close()
+	if c.teacher != nil {
+		t.Error("it is there without the class")
+	}
+}

@@ -3,5 +3,5 @@
 //
 // class.go is the lesson as far as it is, and what can be asked of it; keys.go what
 // is pressed; question.go what is pointed at and dragged; marker.go the highlighter;
-// screen.go what is seen; words.go the sentences on it.
+// screen.go what is seen; words.go the sentences on it; teacher.go the second window.
 package class

@@ -48,7 +48,8 @@ func (c *Class) key(k *fyne.KeyEvent) {
 	}
 }
 
-// rune takes what is typed: a number of a step, the look of the room, enlarging.
+// rune takes what is typed: a number of a step, the look of the room, the teacher's
+// screen, enlarging.
 func (c *Class) rune(r rune) {
 	switch {
 	case r >= '0' && r <= '9':
@@ -58,6 +59,10 @@ func (c *Class) rune(r rune) {
 		}
 	case r == 'd' || r == 'D':
 		c.SetDark(!c.dark)
+	case r == 't' || r == 'T':
+		c.Teach()
+	case r == 'f' || r == 'F': // to bring it to another display
+		c.win.SetFullScreen(!c.win.FullScreen())
 	case r == 'z' || r == 'Z':
 		if c.times > 1 {
 			c.enlarge(1, c.about)
