@@ -40,6 +40,8 @@ type Settings struct {
 	Base *colour.RGB `json:",omitempty"`
 	// Hues are what was decided by hand about merging colours.
 	Hues Hues `json:",omitzero"`
+	// Lesson is what was decided about showing it to a class.
+	Lesson Lesson `json:",omitzero"`
 }
 
 // Defaults of Settings, all of them common practice without a source.

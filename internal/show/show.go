@@ -1,6 +1,12 @@
 package show
 
-import "abut/geometry"
+import (
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/job"
+	"abut/internal/message"
+)
 
 // Show is a lesson about one job.
 type Show struct {
@@ -60,4 +66,36 @@ func (s *Show) WhatIf(room *Room, wide float64, sheet int, by geometry.Point) Sc
 		d.Marks = append(append(d.Marks[:n+sheet:n+sheet], d.Marks[n+sheet+1:]...), m)
 	}
 	return d.Scene
+}
+
+// Arranged returns the lesson as a teacher wants it: without what is hidden, in another
+// order, with captions in place of sentences.
+func (s *Show) Arranged(l job.Lesson) *Show {
+	out := &Show{art: s.art, Steps: s.Ordered(l)}
+	out.Steps = slices.DeleteFunc(out.Steps, func(x Step) bool { return slices.Contains(l.Hidden, x.ID) })
+	for i := range out.Steps {
+		if text := l.Captions[out.Steps[i].ID]; text != "" {
+			out.Steps[i].Sentence = message.Of("class-own", "text", text)
+		}
+	}
+	return out
+}
+
+// Ordered returns all steps in the order that a teacher wants; those without a place in
+// it keep theirs.
+func (s *Show) Ordered(l job.Lesson) []Step {
+	out := slices.Clone(s.Steps)
+	place := func(x Step) int { return slices.Index(l.Order, x.ID) }
+	var at []int
+	var some []Step
+	for i, x := range s.Steps {
+		if place(x) >= 0 {
+			at, some = append(at, i), append(some, x)
+		}
+	}
+	slices.SortStableFunc(some, func(a, b Step) int { return place(a) - place(b) })
+	for n, i := range at {
+		out[i] = some[n]
+	}
+	return out
 }

@@ -14,7 +14,9 @@ func (w *Window) showClass() {
 		return
 	}
 	name := w.session.Name()
+	lesson := w.session.Job().Settings.Lesson
 	w.session.Lesson(func(s *show.Show) {
+		s = s.Arranged(lesson)
 		if w.class != nil || len(s.Steps) == 0 {
 			return
 		}
@@ -24,6 +26,9 @@ func (w *Window) showClass() {
 		})
 	})
 }
+
+// arrangeClass asks which steps the lesson has, in which order, and what they say.
+func (w *Window) arrangeClass() { w.session.Lesson(w.ask.Lesson) }
 
 // endClass ends the class that goes on, if one does.
 func (w *Window) endClass() {

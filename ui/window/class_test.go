@@ -6,6 +6,7 @@ import (
 
 	"fyne.io/fyne/v2/test"
 
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -39,5 +40,31 @@ func TestClass_LeavesTheDocumentAsItIs(t *testing.T) {
 	test.NewCanvas().Capture()
 	if s.session.CanUndo() {
 		t.Error("a class is a step of the history")
+	}
+}
+
+// What a teacher chooses is a step of the history and part of the job.
+func TestClass_StepsAreHiddenInTheDialog(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.run("class-steps")
+	s.settle()
+	var ticks []*controls.Check
+	for _, o := range test.LaidOutObjects(s.win.Canvas().Overlays().Top()) {
+		if c, is := o.(*controls.Check); is {
+			ticks = append(ticks, c)
+		}
+	}
+	ticks[1].SetChecked(false)
+	controls.Entries(s.desk.Top().Body)[0].TypedRune('B')
+	s.press(say("class-steps-keep")).Tapped(nil)
+	s.settle()
+	l := s.session.Job().Settings.Lesson
+	if len(l.Hidden) != 1 || l.Hidden[0] != "apart" || l.Captions["picture"] != "B" || l.Order != nil {
+		t.Errorf("%+v", l)
+	}
+	s.session.Undo()
+	if l := s.session.Job().Settings.Lesson; len(l.Hidden) != 0 {
+		t.Errorf("after undoing: %+v", l)
 	}
 }
