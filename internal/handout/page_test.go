@@ -13,6 +13,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/fit"
+	"abut/internal/print"
 	"abut/internal/show"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -102,5 +103,57 @@ document.body.setAttribute('data-said', said.join(','));
 	want := fmt.Sprintf(`data-said="0,1,2,3,2,1,%d,%d,0,0,0 requests"`, last, last)
 	if !strings.Contains(string(out), want) {
 		t.Errorf("not found: %s in %s", want, regexp.MustCompile(`data-said="[^"]*"`).FindString(string(out)))
+	}
+}
+
+// The text is read back with pdftotext, where it is
+// installed.
+func TestPaper_HasTheSentencesAndTheAnswers(t *testing.T) {
+	tool, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("no pdftotext here")
+	}
+	for _, id := range []string{"pair", "rich", "spread"} {
+		l := demo(t, id)
+		for _, p := range print.Papers {
+			for name, write := range map[string]func(*bytes.Buffer) error{
+				"4":         func(b *bytes.Buffer) error { return l.WriteHandout(b, p, 4) },
+				"6":         func(b *bytes.Buffer) error { return l.WriteHandout(b, p, 6) },
+				"worksheet": func(b *bytes.Buffer) error { return l.WriteWorksheet(b, p) },
+			} {
+				var b bytes.Buffer
+				if err := write(&b); err != nil {
+					t.Fatal(err)
+				}
+				dir := t.TempDir()
+				if keep := os.Getenv("CLASS_PICTURES"); keep != "" {
+					dir = keep
+				}
+				file := filepath.Join(dir, id+"-"+p.Name+"-"+name+".pdf")
+				if err := os.WriteFile(file, b.Bytes(), 0o600); err != nil {
+					t.Fatal(err)
+				}
+				out, err := exec.Command(tool, "-layout", file, "-").Output()
+				if err != nil {
+					t.Fatal(err)
+				}
+				text := strings.Join(strings.Fields(string(out)), " ")
+				if name == "worksheet" {
+					if n := strings.Count(string(out), "\f"); n != 2 {
+						t.Errorf("%s %s: %d pages of worksheet, want 2", id, p.Name, n)
+					}
+					if !strings.Contains(text, l.Words.Say("class-answers", nil)) {
+						t.Errorf("%s: no answers", id)
+					}
+					continue
+				}
+				for i := range l.Show.Steps {
+					first := strings.Fields(l.Words.Message(l.Show.Steps[i].Sentence))
+					if want := fmt.Sprintf("%d. %s", i+1, strings.Join(first[:2], " ")); !strings.Contains(text, want) {
+						t.Errorf("%s %s %s: no %q", id, p.Name, name, want)
+					}
+				}
+			}
+		}
 	}
 }

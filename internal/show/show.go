@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -96,6 +97,32 @@ func (s *Show) Ordered(l job.Lesson) []Step {
 	slices.SortStableFunc(some, func(a, b Step) int { return place(a) - place(b) })
 	for n, i := range at {
 		out[i] = some[n]
+	}
+	return out
+}
+
+// Sheet is a sheet of a lesson.
+type Sheet struct {
+	// Name is for package words to put.
+	Name   any
+	Colour colour.RGB
+	// All is the outline of its pieces, on the board and not mirrored.
+	All *Shape
+}
+
+// Cut returns the sheets in order of assembly, and the page that each is cut from.
+func (s *Show) Cut() ([]Sheet, geometry.Rect) { return sheetsOut(s.art.cut), s.art.page }
+
+// Drawn returns the sheets as drawn, the lowest first, the picture's extent, and what
+// stacks, nil where nothing does.
+func (s *Show) Drawn() ([]Sheet, geometry.Rect, *Shape) {
+	return sheetsOut(s.art.drawn), s.art.extent, s.art.stacked
+}
+
+func sheetsOut(all []sheet) []Sheet {
+	var out []Sheet
+	for i := range all {
+		out = append(out, Sheet{all[i].name, all[i].colour, all[i].all})
 	}
 	return out
 }

@@ -10,6 +10,8 @@ type Step struct {
 	Sentence, Notes message.Message
 	// Seconds is how long its drawing moves, 0 when it stands still.
 	Seconds float64
+	// Telling is the time of its drawing that says most where nothing moves, as on paper.
+	Telling float64
 	// Ask says that the class is asked something before the step is shown.
 	Ask Ask
 

@@ -35,7 +35,7 @@ func (s *Show) add(id, sentence string, seconds float64, draw func(*drawing), va
 	}
 	s.Steps = append(s.Steps, Step{
 		ID: id, Sentence: message.Message{ID: sentence, Values: v}, Notes: message.Message{ID: sentence + "-notes", Values: v},
-		Seconds: seconds, draw: draw,
+		Seconds: seconds, Telling: 1, draw: draw,
 	})
 	return &s.Steps[len(s.Steps)-1]
 }
@@ -59,7 +59,7 @@ func (s *Show) fails() {
 			id = "class-knock-more"
 		}
 		s.add("knock-"+strconv.Itoa(i+1), id, 4, a.lift(k),
-			"upper", a.colourOf(k.of).name, "lower", a.colourOf(k.beneath[0]).name, "count", message.Count(more))
+			"upper", a.colourOf(k.of).name, "lower", a.colourOf(k.beneath[0]).name, "count", message.Count(more)).Telling = 0.6
 	}
 	s.add("what-if", "class-what-if", 0, a.picture).Ask = WhatIf
 }
@@ -68,7 +68,7 @@ func (s *Show) fails() {
 func (s *Show) fits() {
 	a := s.art
 	if a.seam != nil {
-		s.add("edges", "class-edges", 2.5, a.edges())
+		s.add("edges", "class-edges", 2.5, a.edges()).Telling = 0.4
 	}
 	switch {
 	case len(a.weak.mended) > 0:
@@ -87,8 +87,8 @@ const maxLays = 6
 // makes are the steps of the work by hand.
 func (s *Show) makes() {
 	a := s.art
-	s.add("mirror", "class-mirror", 3, a.turned())
-	s.add("sheets", "class-sheets", 2+0.5*float64(min(len(a.cut), maxSheets)), a.peeled(), "count", message.Count(len(a.cut)))
+	s.add("mirror", "class-mirror", 3, a.turned()).Telling = 0.35
+	s.add("sheets", "class-sheets", 2+0.5*float64(min(len(a.cut), maxSheets)), a.peeled(), "count", message.Count(len(a.cut))).Telling = 0.6
 	for i := range a.cut {
 		id, last := "class-lay-film", i
 		switch {
