@@ -1,5 +1,5 @@
 // Command abut prepares art for dye transfer sheets: colours that touch and
-// never stack. Without a command it opens its window; check, cut, trace and demo
+// never stack. Without a command it opens its window; check, cut, trace, class and demo
 // do the same work without one.
 package main
 
@@ -46,6 +46,7 @@ type commands struct {
 	Check  checkCommand  `cmd:"" help:"cli-help-check"`
 	Cut    cutCommand    `cmd:"" help:"cli-help-cut"`
 	Trace  traceCommand  `cmd:"" help:"cli-help-trace"`
+	Class  classCommand  `cmd:"" help:"cli-help-class"`
 	Demo   demoCommand   `cmd:"" help:"cli-help-demo"`
 
 	Manual     manualCommand     `cmd:"" hidden:"" help:"cli-help-manual"`

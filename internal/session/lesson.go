@@ -6,6 +6,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/message"
 	"abut/internal/show"
+	"abut/internal/workshop"
 )
 
 // Lesson makes the lesson of the open document in the background; done gets it on the
@@ -24,4 +25,12 @@ func (s *Session) Lesson(done func(*show.Show)) {
 			s.trouble(err)
 		}
 	})
+}
+
+// Handout writes a lesson's files into a folder in the background. done gets the outcome
+// on the session's goroutine. The returned function gives it up: nothing is written then.
+func (s *Session) Handout(made *show.Show, dir string, o workshop.LessonOptions, done func(error)) (stop func()) {
+	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (struct{}, error) {
+		return struct{}{}, workshop.WriteLesson(ctx, made, dir, o)
+	}, func(_ struct{}, err error) { done(err) }).Stop
 }

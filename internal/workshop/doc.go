@@ -21,4 +21,5 @@
 //	opinion.go   what a second engine thinks
 //	write.go     all that is written
 //	cut.go       the whole job
+//	lesson.go    what a class takes home
 package workshop

@@ -35,7 +35,7 @@ func (s *stage) everyDialog() map[string]func() {
 		"tint": func() {
 			s.pick.Colour("Colour", pick.Palette[0], []pick.Group{{Heading: "Plain", Colours: pick.Palette}}, func(colour.RGB) {})
 		},
-		"lesson":  func() { s.run("class-steps") },
+		"lesson": func() { s.run("class-steps") }, "handout": func() { s.run("class-handout") },
 		"message": func() { s.trouble(errors.New("disk")) },
 	}
 }

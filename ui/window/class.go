@@ -30,6 +30,9 @@ func (w *Window) showClass() {
 // arrangeClass asks which steps the lesson has, in which order, and what they say.
 func (w *Window) arrangeClass() { w.session.Lesson(w.ask.Lesson) }
 
+// takeHome asks where the lesson's files go.
+func (w *Window) takeHome() { w.session.Lesson(w.ask.Handout) }
+
 // endClass ends the class that goes on, if one does.
 func (w *Window) endClass() {
 	if w.class != nil {

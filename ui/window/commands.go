@@ -93,6 +93,7 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Whole: true, Run: w.ask.Export},
 		&command.Command{ID: "class", Icon: "class", Key: command.Ctrl(fyne.KeyP), Label: "class-menu", Tool: "class-tool", Hint: "class-hint", When: append(art[:1:1], c.cut), Whole: true, Run: w.showClass},
 		&command.Command{ID: "class-steps", Label: "class-steps", When: append(art[:1:1], c.cut), Whole: true, Run: w.arrangeClass},
+		&command.Command{ID: "class-handout", Label: "class-handout-menu", When: append(art[:1:1], c.cut), Whole: true, Run: w.takeHome},
 		&command.Command{ID: "close", Key: command.Ctrl(fyne.KeyW), Label: "ui-menu-close", When: art, Run: func() { w.leaving(s.Close) }},
 		&command.Command{ID: "quit", Key: command.Ctrl(fyne.KeyQ), Label: "ui-menu-quit", Run: w.quit})
 

@@ -65,7 +65,7 @@ func (w *Window) newMenu() {
 		command.Menu{Label: "ui-menu-arrange", Items: arrange},
 		command.Menu{Label: "ui-menu-cut", Items: cut},
 		command.Menu{Label: "ui-menu-view", Items: view},
-		command.Menu{Label: "class-tool", Items: items("class", "class-steps")},
+		command.Menu{Label: "class-tool", Items: items("class", "class-steps", "class-handout")},
 		command.Menu{Label: "ui-menu-help", Items: items("find-action", "keys", "about")})
 	w.win.SetMainMenu(w.bar.Main)
 	w.win.Canvas().AddShortcut(redoToo, func(fyne.Shortcut) { w.commands.Run("redo") })

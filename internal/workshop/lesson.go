@@ -1,0 +1,81 @@
+package workshop
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"abut/geometry/parallel"
+	"abut/internal/handout"
+	"abut/internal/print"
+	"abut/internal/show"
+	"abut/internal/whole"
+)
+
+// LessonOptions say how a lesson is taken home. The zero value is A4 with four steps a
+// page.
+type LessonOptions struct {
+	// Title is the picture's name.
+	Title string
+	Paper print.Paper
+	// PerPage is how many steps of the handout lie on a page: 4 or 6.
+	PerPage int
+	// Overwrite replaces the files of an earlier lesson in a folder that is there.
+	Overwrite bool
+}
+
+// LessonFiles are the files that WriteLesson writes: the show for a browser, what is
+// handed out, and tasks with their answers.
+var LessonFiles = []string{"lesson.html", "handout.pdf", "worksheet.pdf"}
+
+// WriteLesson writes a lesson's files into the folder dir: all of them or none. Errors
+// are those of Write.
+func WriteLesson(ctx context.Context, s *show.Show, dir string, o LessonOptions) error {
+	if o.Paper.Width == 0 {
+		o.Paper = print.A4
+	}
+	if o.PerPage == 0 {
+		o.PerPage = 4
+	}
+	if len(s.Steps) == 0 {
+		return fail("nothing-to-cut", nil)
+	}
+	folder := whole.Folder{
+		Path: dir, Overwrite: o.Overwrite, Writes: func(name string) bool { return slices.Contains(LessonFiles, name) },
+		Earlier: func(dir string) (there []string) {
+			for _, name := range LessonFiles {
+				if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
+					there = append(there, name)
+				}
+			}
+			return there
+		},
+	}
+	if err := folder.Check(); err != nil { // before the work
+		return err
+	}
+	l := handout.Lesson{Title: o.Title, Show: s}
+	files, err := parallel.Aside(ctx, func() ([]whole.File, error) {
+		var files []whole.File
+		for i, write := range []func(io.Writer) error{
+			l.WritePage,
+			func(w io.Writer) error { return l.WriteHandout(w, o.Paper, o.PerPage) },
+			func(w io.Writer) error { return l.WriteWorksheet(w, o.Paper) },
+		} {
+			var b bytes.Buffer
+			if err := write(&b); err != nil {
+				return nil, err
+			}
+			files = append(files, whole.File{Name: LessonFiles[i], Data: b.Bytes()})
+		}
+		slices.Reverse(files) // the last tells of the others
+		return files, nil
+	})
+	if err != nil {
+		return err
+	}
+	return folder.Write(ctx, files)
+}
