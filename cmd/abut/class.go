@@ -2,13 +2,19 @@ package main
 
 import (
 	"context"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"abut/internal/abutfile"
 	"abut/internal/fit"
+	"abut/internal/handout"
+	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/print"
 	"abut/internal/show"
+	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -28,30 +34,43 @@ func (*classCommand) Help() string { return words.Say("cli-help-class-more") }
 
 // Run does it.
 func (c *classCommand) Run(ctx context.Context, s streams) error {
-	source := s.source(c.File)
-	r, err := workshop.Cut(ctx, source, workshop.Options{
-		WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore", Tracing: c.tracing(),
-	})
+	j, warnings, err := c.job(ctx, s)
 	if err != nil {
 		return err
 	}
-	lesson, err := show.Make(ctx, new(fit.Cache), r.Job)
+	lesson, err := show.Make(ctx, new(fit.Cache), j)
 	if err != nil {
 		return err
 	}
-	name := strings.TrimSuffix(filepath.Base(source.Path), filepath.Ext(source.Path))
-	if len(r.Job.Items) > 0 && r.Job.Items[0].Name != "" {
-		name = r.Job.Items[0].Name
+	name := strings.TrimSuffix(filepath.Base(c.File), filepath.Ext(c.File))
+	if len(j.Items) > 0 && j.Items[0].Name != "" {
+		name = j.Items[0].Name
 	}
 	paper := print.Papers[slices.IndexFunc(print.Papers, func(p print.Paper) bool { return strings.EqualFold(p.Name, c.Paper) })]
 	perPage := map[string]int{"4": 4, "6": 6}[c.PerPage]
-	err = workshop.WriteLesson(ctx, lesson.Arranged(r.Job.Settings.Lesson), c.Output, workshop.LessonOptions{
-		Title: words.Capital(name), Paper: paper, PerPage: perPage, Overwrite: c.Overwrite,
-	})
+	l := handout.Lesson{Title: words.Capital(name), Show: lesson.Arranged(j.Settings.Lesson)}
+	err = l.Write(ctx, c.Output, handout.Options{Paper: paper, PerPage: perPage, Overwrite: c.Overwrite})
 	if err != nil {
 		return err
 	}
 	s.say("cli-class-wrote", "dir", c.Output)
-	s.notes(r.Warnings)
+	s.notes(warnings)
 	return nil
+}
+
+// job reads a picture as the flags say, or a saved job as it is.
+func (c *classCommand) job(ctx context.Context, s streams) (job.Job, []workshop.ManifestWarning, error) {
+	if filepath.Ext(c.File) != abutfile.Extension {
+		r, err := workshop.Cut(ctx, s.source(c.File), workshop.Options{
+			WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore", Tracing: c.tracing(),
+		})
+		return r.Job, r.Warnings, err
+	}
+	f, err := os.Open(c.File)
+	if err != nil {
+		return job.Job{}, nil, &workshop.Error{Message: message.Of("file-unreadable", "path", c.File, "detail", whole.Cause(err)), Err: err}
+	}
+	defer f.Close()
+	d, err := abutfile.Read(f)
+	return d.Job, nil, err
 }

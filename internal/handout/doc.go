@@ -2,5 +2,6 @@
 // browser, and on paper.
 //
 // In reading order: svg.go (a scene as SVG), page.go (the page for a browser), paper.go
-// (a scene on paper), handout.go (its steps), worksheet.go (tasks and answers).
+// (a scene on paper), handout.go (its steps), worksheet.go (tasks and answers),
+// files.go (all of it in a folder).
 package handout

@@ -4,9 +4,9 @@ import (
 	"context"
 
 	"abut/internal/fit"
+	"abut/internal/handout"
 	"abut/internal/message"
 	"abut/internal/show"
-	"abut/internal/workshop"
 )
 
 // Lesson makes the lesson of the open document in the background; done gets it on the
@@ -29,8 +29,8 @@ func (s *Session) Lesson(done func(*show.Show)) {
 
 // Handout writes a lesson's files into a folder in the background. done gets the outcome
 // on the session's goroutine. The returned function gives it up: nothing is written then.
-func (s *Session) Handout(made *show.Show, dir string, o workshop.LessonOptions, done func(error)) (stop func()) {
+func (s *Session) Handout(made handout.Lesson, dir string, o handout.Options, done func(error)) (stop func()) {
 	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (struct{}, error) {
-		return struct{}{}, workshop.WriteLesson(ctx, made, dir, o)
+		return struct{}{}, made.Write(ctx, dir, o)
 	}, func(_ struct{}, err error) { done(err) }).Stop
 }

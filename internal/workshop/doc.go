@@ -21,5 +21,4 @@
 //	opinion.go   what a second engine thinks
 //	write.go     all that is written
 //	cut.go       the whole job
-//	lesson.go    what a class takes home
 package workshop

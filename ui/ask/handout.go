@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"abut/internal/fit"
+	"abut/internal/handout"
 	"abut/internal/print"
 	"abut/internal/show"
 	"abut/internal/whole"
@@ -52,8 +53,8 @@ func (h *Host) Handout(s *show.Show) {
 	write.OnTapped = func() {
 		dir := strings.TrimSpace(folder.Text)
 		write.Disable()
-		o := workshop.LessonOptions{Title: h.Session.Name(), Paper: print.Papers[paper.Chosen()], PerPage: []int{4, 6}[per.Chosen()], Overwrite: replace.Checked}
-		stop = h.Session.Handout(s, dir, o, func(err error) {
+		o := handout.Options{Paper: print.Papers[paper.Chosen()], PerPage: []int{4, 6}[per.Chosen()], Overwrite: replace.Checked}
+		stop = h.Session.Handout(handout.Lesson{Title: h.Session.Name(), Show: s}, dir, o, func(err error) {
 			stop = nil
 			write.Enable()
 			if err == nil {

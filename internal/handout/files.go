@@ -1,4 +1,4 @@
-package workshop
+package handout
 
 import (
 	"bytes"
@@ -9,17 +9,14 @@ import (
 	"slices"
 
 	"abut/geometry/parallel"
-	"abut/internal/handout"
+	"abut/internal/message"
 	"abut/internal/print"
-	"abut/internal/show"
 	"abut/internal/whole"
 )
 
-// LessonOptions say how a lesson is taken home. The zero value is A4 with four steps a
+// Options say how a lesson is taken home. The zero value is A4 with four steps a
 // page.
-type LessonOptions struct {
-	// Title is the picture's name.
-	Title string
+type Options struct {
 	Paper print.Paper
 	// PerPage is how many steps of the handout lie on a page: 4 or 6.
 	PerPage int
@@ -27,26 +24,26 @@ type LessonOptions struct {
 	Overwrite bool
 }
 
-// LessonFiles are the files that WriteLesson writes: the show for a browser, what is
+// Files are what Write writes: the show for a browser, what is
 // handed out, and tasks with their answers.
-var LessonFiles = []string{"lesson.html", "handout.pdf", "worksheet.pdf"}
+var Files = []string{"lesson.html", "handout.pdf", "worksheet.pdf"}
 
-// WriteLesson writes a lesson's files into the folder dir: all of them or none. Errors
-// are those of Write.
-func WriteLesson(ctx context.Context, s *show.Show, dir string, o LessonOptions) error {
+// Write writes a lesson's files into the folder dir: all of them or none. Errors are
+// *whole.Error, or the context's own.
+func (l Lesson) Write(ctx context.Context, dir string, o Options) error {
 	if o.Paper.Width == 0 {
 		o.Paper = print.A4
 	}
 	if o.PerPage == 0 {
 		o.PerPage = 4
 	}
-	if len(s.Steps) == 0 {
-		return fail("nothing-to-cut", nil)
+	if len(l.Show.Steps) == 0 {
+		return &whole.Error{Message: message.Of("nothing-to-cut")}
 	}
 	folder := whole.Folder{
-		Path: dir, Overwrite: o.Overwrite, Writes: func(name string) bool { return slices.Contains(LessonFiles, name) },
+		Path: dir, Overwrite: o.Overwrite, Writes: func(name string) bool { return slices.Contains(Files, name) },
 		Earlier: func(dir string) (there []string) {
-			for _, name := range LessonFiles {
+			for _, name := range Files {
 				if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
 					there = append(there, name)
 				}
@@ -57,7 +54,6 @@ func WriteLesson(ctx context.Context, s *show.Show, dir string, o LessonOptions)
 	if err := folder.Check(); err != nil { // before the work
 		return err
 	}
-	l := handout.Lesson{Title: o.Title, Show: s}
 	files, err := parallel.Aside(ctx, func() ([]whole.File, error) {
 		var files []whole.File
 		for i, write := range []func(io.Writer) error{
@@ -69,7 +65,7 @@ func WriteLesson(ctx context.Context, s *show.Show, dir string, o LessonOptions)
 			if err := write(&b); err != nil {
 				return nil, err
 			}
-			files = append(files, whole.File{Name: LessonFiles[i], Data: b.Bytes()})
+			files = append(files, whole.File{Name: Files[i], Data: b.Bytes()})
 		}
 		slices.Reverse(files) // the last tells of the others
 		return files, nil
