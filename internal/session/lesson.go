@@ -1,12 +1,14 @@
 package session
 
 import (
+	"bytes"
 	"context"
 
 	"abut/internal/fit"
 	"abut/internal/handout"
 	"abut/internal/message"
 	"abut/internal/show"
+	"abut/internal/workshop"
 )
 
 // Lesson makes the lesson of the open document in the background; done gets it on the
@@ -19,6 +21,28 @@ func (s *Session) Lesson(done func(*show.Show)) {
 	}, func(made *show.Show, err error) {
 		switch {
 		case document != s.document || s.history == nil:
+		case err == nil:
+			done(made)
+		case !fit.IsCancelled(err):
+			s.trouble(err)
+		}
+	})
+}
+
+// ReadyLesson makes a lesson that comes along, of its own picture; it needs no document.
+func (s *Session) ReadyLesson(r show.Ready, svg []byte, done func(*show.Show)) {
+	run(s, message.Message{ID: "ui-task-class"}, func(ctx context.Context) (*show.Show, error) {
+		j, err := workshop.OpenSVG(ctx, r.ID, bytes.NewReader(svg))
+		if err != nil {
+			return nil, err
+		}
+		made, err := show.Make(ctx, new(fit.Cache), j)
+		if err != nil {
+			return nil, err
+		}
+		return r.Of(made), nil
+	}, func(made *show.Show, err error) {
+		switch {
 		case err == nil:
 			done(made)
 		case !fit.IsCancelled(err):

@@ -7,5 +7,5 @@
 // (what a job's plans give to draw), props.go (sheet, press and blanks, drawn
 // simply), step.go (a step), stack.go, fit.go, make.go (the drawings: what fails, what
 // fits, what is done by hand), show.go (a lesson, and what can be asked of it),
-// steps.go (which steps a job has).
+// ready.go (lessons that come along), steps.go (which steps a job has).
 package show

@@ -13,6 +13,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/internal/workshop"
 )
 
@@ -187,5 +188,28 @@ func TestArranged_HidesReordersAndCaptions(t *testing.T) {
 	}
 	if !slices.Equal(ids(s.Steps), all) {
 		t.Error("the lesson itself changed")
+	}
+}
+
+func TestReady_LessonsTakeTenMinutesAndHaveAllTheirSteps(t *testing.T) {
+	for _, r := range ReadyLessons {
+		seconds := 0
+		for _, p := range r.parts {
+			seconds += p.seconds
+		}
+		if seconds != 600 {
+			t.Errorf("%s takes %d seconds", r.ID, seconds)
+		}
+		made := r.Of(lesson(t, demo(t, r.ID)))
+		if len(made.Steps) != len(r.parts) {
+			t.Errorf("%s has the steps %v of %d", r.ID, ids(made.Steps), len(r.parts))
+		}
+		for _, s := range made.Steps {
+			for _, l := range words.Languages() {
+				if text := words.For(l.Tag).Message(s.Notes); len(text) < 30 || strings.Contains(text, "[") {
+					t.Errorf("%s, %s in %s: %q", r.ID, s.ID, l.Tag, text)
+				}
+			}
+		}
 	}
 }

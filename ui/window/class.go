@@ -1,6 +1,7 @@
 package window
 
 import (
+	"abut/assets"
 	"abut/internal/show"
 	"abut/ui/class"
 	"abut/ui/theme"
@@ -13,17 +14,26 @@ func (w *Window) showClass() {
 		w.class.Raise()
 		return
 	}
-	name := w.session.Name()
-	lesson := w.session.Job().Settings.Lesson
-	w.session.Lesson(func(s *show.Show) {
-		s = s.Arranged(lesson)
-		if w.class != nil || len(s.Steps) == 0 {
-			return
-		}
-		w.class = class.Open(s, class.Options{
-			Title: name, Dark: theme.Current() == &theme.Dark, Calm: w.ask.Calm(), Deliver: w.options.Deliver,
-			OnClosed: func() { w.class = nil },
-		})
+	name, lesson := w.session.Name(), w.session.Job().Settings.Lesson
+	w.session.Lesson(func(s *show.Show) { w.openClass(name, s.Arranged(lesson)) })
+}
+
+// showReady shows a lesson that comes along, whatever is open.
+func (w *Window) showReady(r show.Ready, d assets.Demo) {
+	if w.class != nil {
+		w.class.Raise()
+		return
+	}
+	w.session.ReadyLesson(r, d.SVG, func(s *show.Show) { w.openClass(say("demo-"+d.ID), s) })
+}
+
+func (w *Window) openClass(title string, s *show.Show) {
+	if w.class != nil || len(s.Steps) == 0 {
+		return
+	}
+	w.class = class.Open(s, class.Options{
+		Title: title, Dark: theme.Current() == &theme.Dark, Calm: w.ask.Calm(), Deliver: w.options.Deliver,
+		OnClosed: func() { w.class = nil },
 	})
 }
 

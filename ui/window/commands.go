@@ -9,6 +9,7 @@ import (
 	"abut/assets"
 	"abut/internal/job"
 	"abut/internal/session"
+	"abut/internal/show"
 	"abut/internal/words"
 	"abut/ui/ask"
 	"abut/ui/board"
@@ -96,6 +97,12 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "class-handout", Label: "class-handout-menu", When: append(art[:1:1], c.cut), Whole: true, Run: w.takeHome},
 		&command.Command{ID: "close", Key: command.Ctrl(fyne.KeyW), Label: "ui-menu-close", When: art, Run: func() { w.leaving(s.Close) }},
 		&command.Command{ID: "quit", Key: command.Ctrl(fyne.KeyQ), Label: "ui-menu-quit", Run: w.quit})
+
+	for _, r := range show.ReadyLessons {
+		if i := slices.IndexFunc(assets.Demos(), func(d assets.Demo) bool { return d.ID == r.ID }); i >= 0 {
+			t.Add(&command.Command{ID: "lesson-" + r.ID, Label: "lesson-" + r.ID, Run: func() { w.showReady(r, assets.Demos()[i]) }})
+		}
+	}
 
 	// Editing.
 	undoable := []*command.Condition{c.art, {Why: "ui-needs-undo", Holds: s.CanUndo}}

@@ -7,6 +7,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/job"
+	"abut/internal/show"
 	"abut/ui/aids"
 	"abut/ui/command"
 	"abut/ui/inspect"
@@ -37,6 +38,10 @@ func (w *Window) newMenu() {
 		}
 		adds = append(adds, a.ID)
 	}
+	var ready []string
+	for _, r := range show.ReadyLessons {
+		ready = append(ready, "lesson-"+r.ID)
+	}
 	lines := []string{"align-left", "align-middle", "align-right", "align-top", "align-centre", "align-bottom", "", "spread-across", "spread-down", "", "centre"}
 	var bands []string
 	for _, n := range inspect.BandCounts {
@@ -65,7 +70,7 @@ func (w *Window) newMenu() {
 		command.Menu{Label: "ui-menu-arrange", Items: arrange},
 		command.Menu{Label: "ui-menu-cut", Items: cut},
 		command.Menu{Label: "ui-menu-view", Items: view},
-		command.Menu{Label: "class-tool", Items: items("class", "class-steps", "class-handout")},
+		command.Menu{Label: "class-tool", Items: append(items("class", "class-steps", "class-handout", ""), within("class-ready", ready...))},
 		command.Menu{Label: "ui-menu-help", Items: items("find-action", "keys", "about")})
 	w.win.SetMainMenu(w.bar.Main)
 	w.win.Canvas().AddShortcut(redoToo, func(fyne.Shortcut) { w.commands.Run("redo") })

@@ -78,7 +78,7 @@ var beyond = []string{"quit", "close", "new-window", "open-window", "open", "add
 // leaves reports whether a command is beyond a walk: another document begins with
 // another history.
 func leaves(id string) bool {
-	return slices.Contains(beyond, id) || strings.HasPrefix(id, "demo-") || strings.HasPrefix(id, "recent-") || id == "start-empty"
+	return slices.Contains(beyond, id) || strings.HasPrefix(id, "demo-") || strings.HasPrefix(id, "lesson-") || strings.HasPrefix(id, "recent-") || id == "start-empty"
 }
 
 // maxLayers is how many layers a walk may make: each makes the next step slower.
