@@ -10,6 +10,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/fit/assemble"
+	"abut/internal/fit/mend"
 	"abut/internal/job"
 )
 
@@ -49,6 +50,8 @@ type sheet struct {
 	area   float64
 	carry  assemble.Carry
 	bounds geometry.Rect
+	// broad is how broad its pieces are on the whole, in millimetres.
+	broad float64
 }
 
 // impression is a place where colours stack, in about the colour that prints there.
@@ -137,6 +140,9 @@ func sheetsOf(p *fit.Plan) []sheet {
 	for i := range p.Separations {
 		s := &p.Separations[i]
 		x := sheet{of: s.Of, name: s.Called(), colour: s.Colour, all: whole(s.Outline), area: s.AreaMM2, carry: s.Carry, bounds: s.Bounds}
+		if s.CutMM > 0 {
+			x.broad = 2 * s.AreaMM2 / s.CutMM // as of a long strip
+		}
 		for k := range s.Pieces {
 			x.pieces = append(x.pieces, whole(s.Pieces[k].Outline))
 		}
@@ -278,13 +284,15 @@ func (a *art) addWeak(ctx context.Context, cache *fit.Cache, p *fit.Plan, j job.
 			}
 		}
 	}
-	widest = -1
+	widest, thing := -1.0, false
 	for _, m := range p.Mends {
-		if m.AreaMM2 > 0 {
-			w.mended = append(w.mended, m.At)
-			if m.AreaMM2 > widest {
-				widest, w.at, w.widthMM = m.AreaMM2, m.At, m.SpotMM
-			}
+		if m.State != mend.Done || m.Do == job.Keep {
+			continue
+		}
+		w.mended = append(w.mended, m.At)
+		// What is drawn broader shows best what mending is.
+		if is := m.Do.OfThing(); is && !thing || is == thing && m.AreaMM2 > widest {
+			widest, thing, w.at, w.widthMM = m.AreaMM2, is, m.At, m.SpotMM
 		}
 	}
 	if len(w.mended) == 0 {

@@ -1,6 +1,8 @@
 package show
 
 import (
+	"slices"
+
 	"abut/geometry"
 )
 
@@ -25,20 +27,24 @@ func (a *art) edges() func(*drawing) {
 				place = at.Mul(geometry.Translate(v.X, v.Y))
 			}
 			d.fill(s.all, place, s.colour, 1)
-			d.outline(s.all, place, d.edgeOn(), 1.5, 0)
+			d.edge(s, place, d.edgeOn(), 1.5)
 		}
 	}
 }
 
-// maxRings is how many places are circled: more hide the picture.
-const maxRings = 40
-
 // fine shows what is too fine, and what becomes of it.
 func (a *art) fine() func(*drawing) {
+	const radius = 16
 	spot := ring(geometry.Point{}, 1)
+	// Where places lie close to each other one ring stands for all of them.
 	around := func(d *drawing, at geometry.Affine, spots []geometry.Point, r float64) {
-		for _, p := range spots[:min(len(spots), maxRings)] {
+		var shown []geometry.Point
+		for _, p := range spots {
 			q := at.Apply(p)
+			if slices.ContainsFunc(shown, func(o geometry.Point) bool { return o.Sub(q).Len() < 2.2*radius }) {
+				continue
+			}
+			shown = append(shown, q)
 			place := geometry.Translate(q.X, q.Y).Mul(geometry.Scale(r, r))
 			d.outline(spot, place, LightRoom.Paper, 7, 0)
 			d.outline(spot, place, LightRoom.Ink, 3, 0)
@@ -48,7 +54,7 @@ func (a *art) fine() func(*drawing) {
 		return func(d *drawing) {
 			at := a.flat(d)
 			a.picture(d)
-			around(d, at, a.weak.open, 60-44*d.between(0, 0.8))
+			around(d, at, a.weak.open, radius+44*(1-d.between(0, 0.8)))
 		}
 	}
 	highMM := max(12*a.weak.widthMM, 12)
@@ -81,7 +87,7 @@ func (a *art) framed() func(*drawing) {
 				alpha = d.between(0.5, 0.9)
 			}
 			d.fill(s.all, at, s.colour, alpha)
-			d.outline(s.all, at, d.edgeOn(), 1, 0)
+			d.edge(s, at, d.edgeOn(), 1)
 		}
 		d.outline(a.frame, at, LightRoom.Paper, 9, 0)
 		d.outline(a.frame, at, LightRoom.Ink, 4, 0)

@@ -37,7 +37,7 @@ func (a *art) peeled() func(*drawing) {
 			at := a.grid(all, r, i, n, columns, w, h)
 			d.fill(paper, at, d.Paper, 1)
 			d.fill(a.cut[i].all, at, a.cut[i].colour, 1)
-			d.outline(a.cut[i].all, at, d.edgeOn(), 1.5, 0)
+			d.edge(&a.cut[i], at, d.edgeOn(), 1.5)
 			if i == 0 && a.frame != nil {
 				d.outline(a.frame, at, d.edgeOn(), 2, 0)
 			}
@@ -80,7 +80,7 @@ func (a *art) laid(i, last int) func(*drawing) {
 		d.outline(carrier, at, d.Quiet, 2, 0)
 		for k := range i {
 			d.fill(a.cut[k].all, at, a.cut[k].colour, 1)
-			d.outline(a.cut[k].all, at, d.edgeOn(), 1, 0)
+			d.edge(&a.cut[k], at, d.edgeOn(), 1)
 		}
 		for k := i; k <= last; k++ {
 			begin, end := turn(k-i, last-i+1, 0.05, 0.95)
@@ -94,18 +94,20 @@ const handPieces = 6
 
 func (a *art) lay(d *drawing, s *sheet, film *Shape, at geometry.Affine, begin, end float64) {
 	const from = PictureHeight // above the stage
-	edge := func(shape *Shape, place geometry.Affine) {
+	put := func(shape *Shape, place geometry.Affine) {
 		d.fill(shape, place, s.colour, 1)
-		d.outline(shape, place, d.edgeOn(), 1.5, 0)
+		one := *s
+		one.all = shape
+		d.edge(&one, place, d.edgeOn(), 1)
 	}
 	switch {
 	case s.carry == assemble.Stays:
-		edge(s.all, at)
+		put(s.all, at)
 	case s.carry == assemble.ByHand && len(s.pieces) <= handPieces:
 		for n, p := range s.pieces {
 			b, e := turn(n, len(s.pieces), begin, end)
 			if x := d.between(b, e); x > 0 {
-				edge(p, geometry.Translate(0, -from*(1-x)).Mul(at))
+				put(p, geometry.Translate(0, -from*(1-x)).Mul(at))
 			}
 		}
 	default:
@@ -114,7 +116,7 @@ func (a *art) lay(d *drawing, s *sheet, film *Shape, at geometry.Affine, begin, 
 			return
 		}
 		place := geometry.Translate(0, -from*(1-x)).Mul(at)
-		edge(s.all, place)
+		put(s.all, place)
 		// The film is drawn off once its pieces lie.
 		off := d.between(begin+(end-begin)*0.65, end)
 		if s.carry == assemble.WithFilm && off < 1 {
@@ -178,7 +180,7 @@ func (a *art) done() func(*drawing) {
 	case shirt:
 		room = geometry.RectXYWH(-96, -104, 192, 230)
 	default:
-		room = geometry.RectXYWH(-150, -150, 300, 300)
+		room = geometry.RectXYWH(-135, -135, 270, 270)
 	}
 	at := fitted(a.extent, room)
 	for i := range a.cut {
@@ -193,7 +195,7 @@ func (a *art) done() func(*drawing) {
 	if kind == plate {
 		r := around(room)
 		if body = box(r, 12); a.shape != nil && a.shape.Round {
-			body = ring(geometry.Point{}, 0.72*room.Width())
+			body = ring(geometry.Point{}, 0.74*room.Width())
 		}
 	}
 	carrier := whole(around(room).Path())

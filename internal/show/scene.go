@@ -95,6 +95,15 @@ func (d *drawing) outline(s *Shape, at geometry.Affine, c colour.RGB, width, das
 	}
 }
 
+// edge draws a line along all pieces of a sheet, unless they are so fine that nothing
+// would be seen of them between the lines, and dark enough to be seen on paper without.
+func (d *drawing) edge(s *sheet, at geometry.Affine, c colour.RGB, width float64) {
+	const pale = 70 // L* of CIELAB from which a colour has less than 3 : 1 on white
+	if s.broad*at.MaxScale() > 5*width || s.colour.Lab().L > pale {
+		d.outline(s.all, at, c, width, 0)
+	}
+}
+
 // label writes beside something.
 func (d *drawing) label(x, y float64, says any) {
 	d.Labels = append(d.Labels, Label{geometry.Pt(x, y), says})

@@ -82,7 +82,7 @@ func (a *art) apart() func(*drawing) {
 			}
 			s := &a.drawn[i]
 			d.fill(s.all, at, s.colour, 1)
-			d.outline(s.all, at, d.Ink, 1, 0)
+			d.edge(s, at, d.Ink, 1)
 			if d.t == 1 && i == k && (gap >= LabelSize+4 || n == 1) {
 				says := s.name
 				if i == n-1 && len(a.drawn) > n {
@@ -157,7 +157,7 @@ func (a *art) lift(k *knock) func(*drawing) {
 		d.fill(table, at, d.Table, 1)
 		for i := range beneath {
 			d.fill(beneath[i].all, at, beneath[i].colour, 1)
-			d.outline(beneath[i].all, at, d.Ink, 1.5, 0)
+			d.edge(&beneath[i], at, d.Ink, 1.5)
 		}
 		up := rise * (d.between(0, 0.3) - d.between(0.7, 1))
 		switch {
