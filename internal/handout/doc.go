@@ -3,5 +3,5 @@
 //
 // In reading order: svg.go (a scene as SVG), page.go (the page for a browser), paper.go
 // (a scene on paper), handout.go (its steps), worksheet.go (tasks and answers),
-// files.go (all of it in a folder).
+// notes.go (what to say), files.go (all of it in a folder).
 package handout

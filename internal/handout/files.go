@@ -25,8 +25,8 @@ type Options struct {
 }
 
 // Files are what Write writes: the show for a browser, what is
-// handed out, and tasks with their answers.
-var Files = []string{"lesson.html", "handout.pdf", "worksheet.pdf"}
+// handed out, tasks with their answers, and what to say.
+var Files = []string{"lesson.html", "handout.pdf", "worksheet.pdf", "notes.pdf"}
 
 // Write writes a lesson's files into the folder dir: all of them or none. Errors are
 // *whole.Error, or the context's own.
@@ -60,6 +60,7 @@ func (l Lesson) Write(ctx context.Context, dir string, o Options) error {
 			l.WritePage,
 			func(w io.Writer) error { return l.WriteHandout(w, o.Paper, o.PerPage) },
 			func(w io.Writer) error { return l.WriteWorksheet(w, o.Paper) },
+			func(w io.Writer) error { return l.WriteNotes(w, o.Paper) },
 		} {
 			var b bytes.Buffer
 			if err := write(&b); err != nil {

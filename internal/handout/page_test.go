@@ -119,6 +119,7 @@ func TestPaper_HasTheSentencesAndTheAnswers(t *testing.T) {
 			for name, write := range map[string]func(*bytes.Buffer) error{
 				"4":         func(b *bytes.Buffer) error { return l.WriteHandout(b, p, 4) },
 				"6":         func(b *bytes.Buffer) error { return l.WriteHandout(b, p, 6) },
+				"notes":     func(b *bytes.Buffer) error { return l.WriteNotes(b, p) },
 				"worksheet": func(b *bytes.Buffer) error { return l.WriteWorksheet(b, p) },
 			} {
 				var b bytes.Buffer

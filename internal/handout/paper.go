@@ -36,7 +36,7 @@ func draw(d *print.Document, s show.Scene, wide float64, box geometry.Rect) {
 				continue
 			}
 			pen := print.Ink{Line: &ink, Width: hairline}
-			if m.Alpha > 0 {
+			if m.Alpha >= 0.5 { // what is seen through is only its outline here
 				c := m.Fill.Over(colour.White, m.Alpha)
 				pen.Fill = &c
 			}

@@ -53,7 +53,7 @@ func (l Lesson) tasks(d *print.Document, answers bool) {
 	}
 	y = d.Paragraph(geometry.Pt(room.Min.X, y), room.Width(), say.Say(id, nil), task) + 2
 	box := geometry.RectXYWH(room.Min.X, y, room.Width(), 0.3*room.Height())
-	at := into(extent, box)
+	at := show.Fitted(extent, box)
 	for i := range drawn {
 		d.Draw(drawn[i].All.Path, at, print.Ink{Line: &ink, Width: 0.3})
 	}
@@ -66,13 +66,6 @@ func (l Lesson) tasks(d *print.Document, answers bool) {
 	}
 	y = d.Paragraph(geometry.Pt(room.Min.X, y), room.Width(), say.Say("class-task-order", nil), task) + 3
 	l.order(d, all, geometry.Rect{Min: geometry.Pt(room.Min.X, y), Max: room.Max}, answers)
-}
-
-// into shows r as large as it fits into the middle of box.
-func into(r, box geometry.Rect) geometry.Affine {
-	k := math.Min(box.Width()/math.Max(r.Width(), 1e-9), box.Height()/math.Max(r.Height(), 1e-9))
-	c, m := r.Centre(), box.Centre()
-	return geometry.Translate(m.X, m.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y))
 }
 
 // sheets draws the sheets side by side as they are cut, each with its name, and returns
@@ -88,7 +81,7 @@ func (l Lesson) sheets(d *print.Document, sheets []show.Sheet, page, room geomet
 	bottom := room.Min.Y
 	for i := range sheets {
 		cell := geometry.RectXYWH(room.Min.X+float64(i%columns)*w, room.Min.Y+float64(i/columns)*h, w-3, h-3-t.Leading())
-		at := into(page, cell)
+		at := show.Fitted(page, cell)
 		r := at.MapRect(page)
 		at = at.Mul(geometry.MirrorX(2 * page.Centre().X))
 		d.Rect(r, print.Ink{Line: &ink, Width: 0.3})

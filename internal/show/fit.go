@@ -9,7 +9,7 @@ import (
 // closeUp is a part of the board as large as the stage.
 func closeUp(d *drawing, at geometry.Point, highMM float64) geometry.Affine {
 	wide := highMM * d.wide / PictureHeight
-	return fitted(geometry.RectXYWH(at.X-wide/2, at.Y-highMM/2, wide, highMM), d.room(0))
+	return Fitted(geometry.RectXYWH(at.X-wide/2, at.Y-highMM/2, wide, highMM), d.room(0))
 }
 
 // edges shows two neighbours close up: the gap between them closes.
@@ -75,7 +75,7 @@ func (a *art) framed() func(*drawing) {
 	ground := whole(a.page.Grow(0.04 * a.page.Width()).Path())
 	page := whole(a.page.Path())
 	return func(d *drawing) {
-		at := fitted(a.page.Grow(0.04*a.page.Width()), d.room(16))
+		at := Fitted(a.page.Grow(0.04*a.page.Width()), d.room(16))
 		d.fill(ground, at, d.Table, 1)
 		base := &a.cut[0]
 		d.fill(page, at, d.Paper, 1)
@@ -103,7 +103,7 @@ func (a *art) turned() func(*drawing) {
 		all := d.room(16)
 		gap := 24.0
 		half := geometry.RectXYWH(all.Centre().X+gap/2, all.Min.Y, (all.Width()-gap)/2, all.Height())
-		right := fitted(r, half)
+		right := Fitted(r, half)
 		// The page turns about the middle of the stage.
 		hinge := geometry.Translate(d.wide/2, 0)
 		back := geometry.Translate(-d.wide/2, 0)

@@ -66,7 +66,7 @@ func (a *art) grid(all, r geometry.Rect, i, n, columns int, w, h float64) geomet
 	inRow := min(columns, n-row*columns)
 	left := all.Centre().X - float64(inRow)*w/2
 	cell := geometry.RectXYWH(left+float64(column)*w, all.Min.Y+float64(row)*h, w, h).Grow(-8)
-	return mirrored(fitted(r, cell), r)
+	return mirrored(Fitted(r, cell), r)
 }
 
 // laid shows sheet i, and all from it up to last, coming onto the carrier: by hand piece
@@ -75,7 +75,7 @@ func (a *art) laid(i, last int) func(*drawing) {
 	r := around(a.page)
 	carrier, film := whole(r.Path()), whole(a.page.Path())
 	return func(d *drawing) {
-		at := mirrored(fitted(r, d.room(16)), r)
+		at := mirrored(Fitted(r, d.room(16)), r)
 		d.fill(carrier, at, d.Paper, 1)
 		d.outline(carrier, at, d.Quiet, 2, 0)
 		for k := range i {
@@ -182,7 +182,7 @@ func (a *art) done() func(*drawing) {
 	default:
 		room = geometry.RectXYWH(-135, -135, 270, 270)
 	}
-	at := fitted(a.extent, room)
+	at := Fitted(a.extent, room)
 	for i := range a.cut {
 		p := a.cut[i].all.Path
 		if kind == mug {

@@ -113,8 +113,8 @@ func (d *drawing) label(x, y float64, says any) {
 // room.
 func (d *drawing) edgeOn() colour.RGB { return LightRoom.Ink }
 
-// fitted returns the map that shows r as large as it fits into box, in its middle.
-func fitted(r, box geometry.Rect) geometry.Affine {
+// Fitted returns the map that shows r as large as it fits into box, in its middle.
+func Fitted(r, box geometry.Rect) geometry.Affine {
 	k := min(box.Width()/max(r.Width(), 1e-9), box.Height()/max(r.Height(), 1e-9))
 	c, m := r.Centre(), box.Centre()
 	return geometry.Translate(m.X, m.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y))

@@ -7,7 +7,7 @@ import (
 )
 
 // flat is where a picture is seen from above, as large as the stage holds it.
-func (a *art) flat(d *drawing) geometry.Affine { return fitted(around(a.extent), d.room(16)) }
+func (a *art) flat(d *drawing) geometry.Affine { return Fitted(around(a.extent), d.room(16)) }
 
 // paint draws sheets over each other.
 func (d *drawing) paint(sheets []sheet, at geometry.Affine, alpha float64) {
