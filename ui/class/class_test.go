@@ -23,6 +23,7 @@ import (
 	"abut/internal/show"
 	"abut/internal/words"
 	"abut/internal/workshop"
+	"abut/ui/paint"
 	"abut/ui/theme"
 )
 
@@ -314,5 +315,26 @@ func TestClass_TheTeacherSeesWhatComesNext(t *testing.T) {
 	c.Close()
 	if c.teacher != nil {
 		t.Error("it is there without the class")
+	}
+}
+
+// A stage paints only what changed. Once it stands still that is, to the last bit, the
+// picture that painting all of it gives.
+func TestStage_PaintsAsIfAllWereNew(t *testing.T) {
+	for _, id := range []string{"pair", "rich"} {
+		s := lesson(t, demo(t, id))
+		var stage paint.Stage
+		for i := range s.Steps {
+			for k := range 8 {
+				at := float64(k) / 7
+				stage.Paint(s.Steps[i].Scene(&show.LightRoom, 1280, at-0.02), show.LightRoom.Ground, 480, 202, true)
+				scene := s.Steps[i].Scene(&show.LightRoom, 1280, at)
+				got := stage.Paint(scene, show.LightRoom.Ground, 480, 202, false)
+				want := new(paint.Stage).Paint(scene, show.LightRoom.Ground, 480, 202, false)
+				if !bytes.Equal(got.Pix, want.Pix) {
+					t.Errorf("%s, %s at %d of 7: another picture", id, s.Steps[i].ID, k)
+				}
+			}
+		}
 	}
 }

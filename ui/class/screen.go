@@ -77,7 +77,7 @@ func (s *screen) pixels(w, h int) image.Image {
 		return image.NewRGBA(image.Rect(0, 0, max(w, 1), max(h, 1)))
 	}
 	wide := float64(w) / float64(h) * show.PictureHeight
-	return s.stage.Paint(s.c.scene(wide), s.c.room().Ground, w, h)
+	return s.stage.Paint(s.c.scene(wide), s.c.room().Ground, w, h, s.c.moving != nil)
 }
 
 // redraw draws the picture anew, and nothing else.

@@ -20,6 +20,9 @@ type Stage struct {
 	masks  map[stageKey]*stageMask
 	tick   int
 
+	// exact: nothing moves. made: a mask was made for the mark at hand.
+	exact, made bool
+
 	img    *image.RGBA
 	before []painted
 	// below is the picture of as many of the first marks as stood still, where that is
@@ -48,12 +51,16 @@ type stageMask struct {
 type painted struct {
 	mark show.Mark
 	box  image.Rectangle
+	// made: its mask is new.
+	made bool
 }
 
 // Paint returns the scene in a picture of so many pixels, PictureHeight high. The
-// picture is the stage's own: it changes with the next one.
-func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int) *image.RGBA {
+// picture is the stage's own: it changes with the next one. While something moves, what
+// reaches over the picture may be a fraction of a pixel out of place.
+func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int, moving bool) *image.RGBA {
 	s.tick++
+	s.exact = !moving
 	all := image.Rect(0, 0, w, h)
 	dirty := image.Rectangle{}
 	if s.img == nil || s.img.Rect != all || s.ground != ground {
@@ -65,6 +72,7 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int) *image.RGBA
 	now := make([]painted, len(scene.Marks))
 	for i, m := range scene.Marks {
 		p := painted{mark: m}
+		s.made = false
 		fill, line := s.fill(&m, scale, all), s.line(&m, scale, all)
 		masks = append(masks, fill, line)
 		for _, k := range [2]*Mask{fill, line} {
@@ -75,8 +83,9 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int) *image.RGBA
 		if m.Stacked {
 			p.box = p.box.Inset(-stackedReach(scale))
 		}
+		p.made = s.made
 		now[i] = p
-		if i >= len(s.before) || s.before[i].mark != m {
+		if i >= len(s.before) || s.before[i].mark != m || s.made {
 			dirty = dirty.Union(p.box)
 			if i < len(s.before) {
 				dirty = dirty.Union(s.before[i].box)
@@ -96,7 +105,7 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int) *image.RGBA
 		}
 	}
 	same := 0
-	for same < min(len(now), len(s.before)) && now[same].mark == s.before[same].mark && !now[same].mark.Stacked {
+	for same < min(len(now), len(s.before)) && !now[same].made && now[same].mark == s.before[same].mark && !now[same].mark.Stacked {
 		same++
 	}
 	s.before = now
@@ -248,12 +257,16 @@ func (s *Stage) mask(m *show.Mark, k stageKey, scale float64, all image.Rectangl
 	at := geometry.Scale(scale, scale).Mul(m.Place)
 	k.a, k.b, k.c, k.d = at.A, at.B, at.C, at.D
 	shift := image.Pt(int(math.Round(at.E)), int(math.Round(at.F)))
+	at.E, at.F = 0, 0
 	window := all.Sub(shift)
+	wide := window.Inset(-max(all.Dx(), all.Dy()) / 4)
 	got := s.masks[k]
-	if got == nil || !got.whole && !window.In(got.window) {
-		at.E, at.F = 0, 0
-		wide := window.Inset(-max(all.Dx(), all.Dy()) / 4)
+	if got == nil || !got.whole && (!window.In(got.window) || s.exact && got.window != wide) {
+		s.made = true
 		box := BoxPx(hull(m.Shape.Path, at), 1).Inset(-int(k.width) - 2)
+		if k.dash > 0 && box.Dx() < 2*all.Dx() && box.Dy() < 2*all.Dy() {
+			wide = wide.Union(box) // where a line is cut its dashes begin anew
+		}
 		got = &stageMask{mask: make(at, wide), whole: box.In(wide), window: wide}
 		if s.masks == nil {
 			s.masks = map[stageKey]*stageMask{}
