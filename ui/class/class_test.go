@@ -271,7 +271,7 @@ func BenchmarkFrame_1920x1080(b *testing.B) {
 		for i := range s.Steps {
 			if step := &s.Steps[i]; step.Seconds > 0 {
 				b.Run(id+"/"+step.ID, func(b *testing.B) {
-					c := &screen{c: &Class{show: s, at: i, zoom: zoom{times: 1}, question: question{sheet: -1}}}
+					c := &screen{c: &Class{show: s, at: i, moving: &fyne.Animation{}, zoom: zoom{times: 1}, question: question{sheet: -1}}}
 					c.pixels(1920, 810)
 					for n := range b.N {
 						c.c.t = float64(n%100) / 100
