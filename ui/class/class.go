@@ -97,6 +97,11 @@ func (c *Class) closed() {
 	c.over = true
 	c.still()
 	c.marker.stop()
+	for _, s := range c.screens {
+		if s.hides != nil {
+			s.hides.Stop()
+		}
+	}
 	if c.teacher != nil {
 		c.teacher.win.Close()
 	}

@@ -171,7 +171,7 @@ func (s *screen) hidePointer() {
 // CreateRenderer implements fyne.Widget.
 func (s *screen) CreateRenderer() fyne.WidgetRenderer {
 	s.ExtendBaseWidget(s)
-	r := &renderer{s: s, ground: canvas.NewRectangle(color.Transparent), lines: newTexts(2), count: newTexts(1)}
+	r := &renderer{s: s, ground: canvas.NewRectangle(color.Transparent), lines: newTexts(2), count: newTexts(2)}
 	r.Refresh()
 	return r
 }

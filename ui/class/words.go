@@ -14,8 +14,9 @@ import (
 // renderer lays a screen out: the drawing above, the sentence and the step's number
 // below, names in the drawing.
 type renderer struct {
-	s            *screen
-	ground       *canvas.Rectangle
+	s      *screen
+	ground *canvas.Rectangle
+	// count is the step's number, and beside it what keys do.
 	lines, count []*canvas.Text
 	labels       []*canvas.Text
 }
@@ -121,6 +122,11 @@ func (r *renderer) Layout(size fyne.Size) {
 	if c.typed != "" {
 		number = c.typed + "?"
 	}
+	keys := ""
+	if c.at == 0 && !r.s.aside {
+		keys = say("class-first-keys") // once, for whoever has never seen it
+	}
+	put(r.count[1], keys, sentenceMargin, countTop, show.LabelSize, fyne.TextAlignLeading)
 	put(r.count[0], number, v.wide-sentenceMargin, countTop, show.LabelSize, fyne.TextAlignTrailing)
 	scene := c.scene(v.wide)
 	for len(r.labels) < len(scene.Labels) {
