@@ -32,11 +32,13 @@ type screen struct {
 }
 
 var (
-	_ fyne.Tappable      = (*screen)(nil)
-	_ fyne.Draggable     = (*screen)(nil)
-	_ fyne.Scrollable    = (*screen)(nil)
-	_ desktop.Hoverable  = (*screen)(nil)
-	_ desktop.Cursorable = (*screen)(nil)
+	_ fyne.Tappable = (*screen)(nil)
+
+	_ fyne.SecondaryTappable = (*screen)(nil)
+	_ fyne.Draggable         = (*screen)(nil)
+	_ fyne.Scrollable        = (*screen)(nil)
+	_ desktop.Hoverable      = (*screen)(nil)
+	_ desktop.Cursorable     = (*screen)(nil)
 )
 
 func (c *Class) newScreen() *screen {
@@ -93,6 +95,13 @@ func (s *screen) stageAt(p fyne.Position) geometry.Point {
 func (s *screen) Tapped(e *fyne.PointEvent) {
 	if !s.aside {
 		s.c.press(s.stageAt(e.Position), s.view().wide)
+	}
+}
+
+// TappedSecondary implements fyne.SecondaryTappable: it goes on where a click answers.
+func (s *screen) TappedSecondary(*fyne.PointEvent) {
+	if !s.aside {
+		s.c.Next()
 	}
 }
 
