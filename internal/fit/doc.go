@@ -13,5 +13,6 @@
 //
 // In reading order: plan.go, extent.go, surround.go and parts.go (what covers how
 // much), drawn.go (lines for a pen), verdict.go, warnings.go, compute.go (a plan,
-// and a memory of the last), clearance.go (the gap between neighbours), weak.go.
+// and a memory of the last), overlap.go (what lies over what), clearance.go (the gap
+// between neighbours), weak.go.
 package fit

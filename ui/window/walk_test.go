@@ -76,7 +76,7 @@ func (w *walker) pointer() {
 var beyond = []string{"quit", "close", "new-window", "open-window", "open", "add-picture", "class"}
 
 // leaves reports whether a command is beyond a walk: another document begins with
-// another history.
+// another history, and a class is a window of its own.
 func leaves(id string) bool {
 	return slices.Contains(beyond, id) || strings.HasPrefix(id, "demo-") || strings.HasPrefix(id, "lesson-") || strings.HasPrefix(id, "recent-") || id == "start-empty"
 }
