@@ -78,6 +78,7 @@ func (a *art) laid(i, last int) func(*drawing) {
 		at := mirrored(Fitted(r, d.room(16)), r)
 		d.fill(carrier, at, d.Paper, 1)
 		d.outline(carrier, at, d.Quiet, 2, 0)
+		d.outline(a.frame, at, d.edgeOn(), 2, 0)
 		for k := range i {
 			d.fill(a.cut[k].all, at, a.cut[k].colour, 1)
 			d.edge(&a.cut[k], at, d.edgeOn(), 1)
