@@ -33,7 +33,7 @@ var order = map[string]string{
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute things clearance weak weakthings",
 	"internal/trace":        "errors picture exif profile read blend light palette label refine discover specks network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe opinion write cut trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe opinion write foretell cut trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

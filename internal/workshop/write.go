@@ -128,7 +128,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
 	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.fileOf}
-	err = d.add(ctx, stepsFile, g.Write)
+	err = d.add(ctx, GuideFile, g.Write)
 	for _, x := range printed {
 		if err == nil {
 			err = d.add(ctx, x.name, func(b io.Writer) error { return x.write(g, b, x.paper) })
