@@ -60,9 +60,9 @@ type Result struct {
 	Manifest *Manifest
 }
 
-// Write writes the plan of job j into the folder dir: a mirrored cut file for
-// each separation, steps.html, the assembly guide and the press card as PDF on each
-// paper, and job.json. Cut files follow the art's own
+// Write writes the plan of job j into the folder dir: the files of each format,
+// mirrored where they are cut from, steps.html, the assembly guide and the press card
+// as PDF on each paper, and job.json. Cut files follow the art's own
 // curves, whether or not p does. All of it is written or nothing: a run that
 // fails or is stopped leaves everything as it was. Folders above dir are made as
 // needed. A cache that has met the job saves fitting it once more.

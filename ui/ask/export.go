@@ -160,7 +160,7 @@ func (e *exportDialog) chosen() (out []workshop.Format) {
 // outlook shows the first sheet beside what is written.
 func (e *exportDialog) outlook() fyne.CanvasObject {
 	e.amount = controls.NewPara(whatIsWritten(e.plan), controls.Text)
-	e.measure = controls.NewPara("", controls.Quiet)
+	e.measure = controls.NewPara(e.measures(e.plan.Page.Width(), e.plan.Page.Height()), controls.Quiet)
 	e.picture = canvas.NewImageFromImage(image.NewNRGBA(image.Rect(0, 0, 1, 1)))
 	e.picture.FillMode = canvas.ImageFillContain
 	e.picture.SetMinSize(fyne.NewSize(sheetWide, sheetHigh))
@@ -185,12 +185,16 @@ func (e *exportDialog) foretell() {
 			return // writing says why
 		}
 		e.amount.SetText(whatIsWritten(e.plan))
-		e.measure.SetText(say("ui-export-amount", "count", words.Count(f.Files), "size", fileSize(f.Bytes)) + " " +
-			say("ui-export-size", "size", e.h.words().Size(f.WidthMM, f.HeightMM)))
+		e.measure.SetText(say("ui-export-amount", "count", words.Count(f.Files), "size", fileSize(f.Bytes)) + " " + e.measures(f.WidthMM, f.HeightMM))
 		e.picture.Image = f.Sheet
 		e.picture.Refresh()
 		e.Fit()
 	})
+}
+
+// measures says how large the page of every file is.
+func (e *exportDialog) measures(widthMM, heightMM float64) string {
+	return say("ui-export-size", "size", e.h.words().Size(widthMM, heightMM))
 }
 
 // fileSize says how large files are, in kilobytes or megabytes of a thousand.
