@@ -128,7 +128,7 @@ var tests = map[string][]string{
 // its import path.
 var foreign = map[string][]string{
 	"fyne.io/":                       {"ui", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/pick", "ui/prefs", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
-	"codeberg.org/go-pdf/fpdf":       {"internal/print"},
+	"codeberg.org/go-pdf/fpdf":       {"internal/cutfile/pdf", "internal/print"},
 	"github.com/ctessum/polyclip-go": {"geometry/pairwise"},
 	"github.com/srwiley/":            {"assets", "ui/paint", "ui/theme"},
 	"github.com/twpayne/go-geos":     {"internal/oracle"},
@@ -136,7 +136,6 @@ var foreign = map[string][]string{
 	"github.com/nicksnyder/go-i18n":  {"internal/words"},
 	"github.com/tdewolff/parse":      {"internal/svgimport"},
 	"github.com/go-text/":            {"internal/typeset"},
-	"codeberg.org/go-pdf/":           {"internal/cutfile/pdf"},
 	"github.com/gofrs/flock":         {"internal/whole"},
 	"github.com/adrg/xdg":            {"ui"},
 	"github.com/santhosh-tekuri/":    {"internal/workshop"},

@@ -42,6 +42,14 @@ func documents() (out []document) {
 	return out
 }
 
+// PrintedGuide is the name of the assembly guide on Letter or, else, on A4.
+func PrintedGuide(letter bool) string {
+	if letter {
+		return guide.AssemblyName(print.Letter)
+	}
+	return guide.AssemblyName(print.A4)
+}
+
 // The layout of job.json is named for its version: a new one where a field goes
 // or comes to mean something else, not where one is added.
 const (

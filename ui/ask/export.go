@@ -7,7 +7,6 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 
@@ -17,6 +16,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -306,7 +306,7 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	path.Wrapping = fyne.TextWrapBreak
 	path.Selectable = true
 	e.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), path))
-	e.Body.Add(controls.NewPara(say(printing()), controls.Quiet))
+	e.Body.Add(controls.NewPara(say("ui-export-next"), controls.Quiet))
 	closing := e.Close
 	e.OnEscape = closing
 	buttons := []*controls.Press{dialogs.Button(say("ui-done"), closing)}
@@ -318,20 +318,15 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 				}
 			})
 		}
-		buttons = append([]*controls.Press{open(say("ui-export-show"), dir), open(say("ui-export-guide"), filepath.Join(dir, workshop.GuideFile))}, buttons...)
+		// What shows a PDF can print it, on every system; who measures in inches has Letter.
+		paper := workshop.PrintedGuide(h.Session.Job().Settings.Units == job.Inches)
+		buttons = append([]*controls.Press{
+			open(say("ui-export-show"), dir), open(say("ui-export-guide"), filepath.Join(dir, workshop.GuideFile)), open(say("ui-export-print"), filepath.Join(dir, paper)),
+		}, buttons...)
 	}
 	if sheets, err := h.Session.Drawer(); err == nil && len(sheets) > 0 {
 		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); h.MarkCut() })}, buttons...)
 	}
 	e.SetButtons(buttons...)
 	e.Show(nil)
-}
-
-// printing is the id of what to do to print the guide: it opens in a browser, which has
-// a key for that.
-func printing() string {
-	if runtime.GOOS == "darwin" {
-		return "ui-export-next-mac"
-	}
-	return "ui-export-next"
 }

@@ -87,7 +87,7 @@ func TestExport_WritesWhatIsTickedAndRemembersIt(t *testing.T) {
 	for _, f := range files {
 		names = append(names, filepath.Base(f))
 	}
-	if got := strings.Join(names, " "); err != nil || got != "00-all-sheets-layers-mirrored.dxf job.json picture.png steps.html" {
+	if got := strings.Join(names, " "); err != nil || got != "00-all-sheets-layers-mirrored.dxf assembly-guide-a4.pdf assembly-guide-letter.pdf job.json picture.png press-card-a4.pdf press-card-letter.pdf steps.html" {
 		t.Errorf("%s, %v", got, err)
 	}
 	r.tap(say("ui-done"))
@@ -133,7 +133,8 @@ func TestExport_OpensTheFolderAndTheGuide(t *testing.T) {
 	r.settle()
 	r.tap(say("ui-export-show"))
 	r.tap(say("ui-export-guide"))
-	if len(opened) != 2 || !strings.HasSuffix(opened[0], say("ui-export-folder-suffix")) || opened[1] != "steps.html" {
+	r.tap(say("ui-export-print"))
+	if len(opened) != 3 || opened[2] != "assembly-guide-a4.pdf" || !strings.HasSuffix(opened[0], say("ui-export-folder-suffix")) || opened[1] != "steps.html" {
 		t.Errorf("%v", opened)
 	}
 }
