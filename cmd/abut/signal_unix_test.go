@@ -191,7 +191,7 @@ func TestMain_TwoExportsAtOnceIntoOneFolderDoNotMix(t *testing.T) {
 func TestMain_AKilledRunWithManyFormatsIsUndone(t *testing.T) {
 	file := art(t, sized, many(60, func(i int) string { return palette[i%len(palette)] }))
 	killed := 0
-	for range 5 {
+	for range 3 {
 		dir := t.TempDir()
 		out := filepath.Join(dir, "out")
 		must(t, "cut", file, "-o", out)

@@ -45,6 +45,7 @@ type exportDialog struct {
 	folder  *controls.Entry
 	formats []*controls.Check // as workshop.Formats
 	weeding *controls.Check
+	overcut *controls.Select // of overcuts
 	// amount says what is written, measure how much and how large it is; picture is the first
 	// sheet. foretelling gives up finding that out.
 	amount, measure *controls.Para
@@ -64,7 +65,11 @@ type exportDialog struct {
 const (
 	prefFormats = "export-formats"
 	prefWeeding = "export-weeding-lines"
+	prefOvercut = "export-overcut"
 )
+
+// overcuts are those to choose from, in millimetres: about what knives lag behind.
+var overcuts = []float64{0, 0.3, 0.5, 1}
 
 // The picture of a sheet, in units, and pixels on a unit: sharp on screens of twice
 // the density.
@@ -109,13 +114,7 @@ func newExport(h *Host, plan *fit.Plan) {
 		controls.NewCaption(say("ui-export-folder")),
 		container.NewBorder(nil, nil, nil, choose, e.folder)))
 	e.Body.Add(e.formatBoxes())
-	e.weeding = controls.NewCheck(say("ui-export-weeding"), nil)
-	e.weeding.SetChecked(h.Prefs.Bool(prefWeeding))
-	e.weeding.OnChanged = func(on bool) {
-		h.Prefs.SetBool(prefWeeding, on)
-		e.foretell()
-	}
-	e.Body.Add(e.weeding)
+	e.Body.Add(e.care())
 	e.Body.Add(e.outlook())
 	e.permit()
 	e.Body.Add(e.replace)
@@ -145,6 +144,28 @@ func (e *exportDialog) formatBoxes() fyne.CanvasObject {
 		grid.Add(c)
 	}
 	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-formats")), grid)
+}
+
+// care asks for what helps with cutting and weeding.
+func (e *exportDialog) care() fyne.CanvasObject {
+	p := e.h.Prefs
+	e.weeding = controls.NewCheck(say("ui-export-weeding"), nil)
+	e.weeding.SetChecked(p.Bool(prefWeeding))
+	e.weeding.OnChanged = func(on bool) {
+		p.SetBool(prefWeeding, on)
+		e.foretell()
+	}
+	names := []string{say("ui-export-no-overcut")}
+	for _, mm := range overcuts[1:] {
+		names = append(names, say("ui-export-overcut", "length", e.h.words().Fine(mm)))
+	}
+	e.overcut = controls.NewSelect(names, nil)
+	e.overcut.SetSelectedIndex(max(slices.Index(overcuts, p.Float(prefOvercut)), 0))
+	e.overcut.OnChanged = func(string) {
+		p.SetFloat(prefOvercut, overcuts[e.overcut.SelectedIndex()])
+		e.foretell()
+	}
+	return container.NewBorder(nil, nil, nil, e.overcut, e.weeding)
 }
 
 // chosen are the formats that are ticked.
@@ -216,7 +237,7 @@ func (e *exportDialog) options() workshop.WriteOptions {
 	on := func(c *controls.Check) bool { return c != nil && c.Checked }
 	return workshop.WriteOptions{
 		Overwrite: on(e.replace), AllowStacked: on(e.allow), AllowBeyond: on(e.oversize),
-		Formats: e.chosen(), WeedingLines: on(e.weeding),
+		Formats: e.chosen(), WeedingLines: on(e.weeding), OvercutMM: overcuts[max(e.overcut.SelectedIndex(), 0)],
 	}
 }
 

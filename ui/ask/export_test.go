@@ -76,6 +76,7 @@ func TestExport_WritesWhatIsTickedAndRemembersIt(t *testing.T) {
 	r.box(say("ui-format-dxf-layers")).SetChecked(true)
 	r.box(say("ui-format-png")).SetChecked(true)
 	r.box(say("ui-export-weeding")).SetChecked(true)
+	overlay[*controls.Select](r)[0].SetSelectedIndex(2)
 	r.settle()
 	if !r.said(say("ui-export-amount", "count", words.Count(2), "size", "")[:7]) {
 		t.Error("that there will be two files is not said")
@@ -90,12 +91,17 @@ func TestExport_WritesWhatIsTickedAndRemembersIt(t *testing.T) {
 	if got := strings.Join(names, " "); err != nil || got != "00-all-sheets-layers-mirrored.dxf assembly-guide-a4.pdf assembly-guide-letter.pdf job.json picture.png press-card-a4.pdf press-card-letter.pdf steps.html" {
 		t.Errorf("%s, %v", got, err)
 	}
+	for _, f := range files {
+		if b, err := os.ReadFile(f); filepath.Base(f) == "job.json" && (err != nil || !strings.Contains(string(b), `"overcut_mm": 0.5`) || !strings.Contains(string(b), `"weeding_lines": true`)) {
+			t.Errorf("job.json tells of no overcut or weeding lines: %v", err)
+		}
+	}
 	r.tap(say("ui-done"))
 	r.demo("pair")
 	r.Session.KnockOutAll()
 	r.settle()
 	r.Export()
-	if r.box(say("ui-format-svg")).Checked || !r.box(say("ui-format-dxf-layers")).Checked || !r.box(say("ui-export-weeding")).Checked {
+	if r.box(say("ui-format-svg")).Checked || !r.box(say("ui-format-dxf-layers")).Checked || !r.box(say("ui-export-weeding")).Checked || overlay[*controls.Select](r)[0].SelectedIndex() != 2 {
 		t.Error("what was ticked is forgotten")
 	}
 }
