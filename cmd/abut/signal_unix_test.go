@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,6 +15,9 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"abut/internal/tree"
+	"abut/internal/workshop"
 )
 
 const asProgram = "ABUT_TEST_AS_PROGRAM"
@@ -180,4 +184,56 @@ func TestMain_TwoExportsAtOnceIntoOneFolderDoNotMix(t *testing.T) {
 	if got := listing(t, dir); slices.ContainsFunc(got, func(p string) bool { return strings.HasPrefix(filepath.Base(p), ".") && p != "." }) {
 		t.Errorf("left behind: %v", got)
 	}
+}
+
+// Killed while it writes many files of many formats over those of an earlier run: the
+// next run finds its folder as it was, and nothing else is left.
+func TestMain_AKilledRunWithManyFormatsIsUndone(t *testing.T) {
+	file := art(t, sized, many(60, func(i int) string { return palette[i%len(palette)] }))
+	killed := 0
+	for range 3 {
+		dir := t.TempDir()
+		out := filepath.Join(dir, "out")
+		must(t, "cut", file, "-o", out)
+		before := tree.Of(t, dir)
+		there := len(before)
+		c := program(t, "cut", file, "-o", out, "--overwrite", "--formats", workshop.FormatNames(workshop.Formats()), "--weeding-lines")
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		ended := make(chan *os.ProcessState)
+		go func() { ended <- end(t, c) }()
+		var state *os.ProcessState
+		for state == nil {
+			select {
+			case state = <-ended:
+			default:
+				if entries, err := os.ReadDir(dir); err == nil && len(entries) > 1 || len(listingNow(dir)) > there {
+					_ = c.Process.Kill() // it may have ended by now
+					state = <-ended
+				}
+			}
+		}
+		if !state.Exited() {
+			killed++
+		}
+		must(t, "cut", file, "-o", out, "--overwrite")
+		if after := tree.Of(t, dir); !maps.Equal(before, after) {
+			t.Errorf("%v\nwas %v", slices.Sorted(maps.Keys(after)), slices.Sorted(maps.Keys(before)))
+		}
+	}
+	if killed == 0 {
+		t.Error("every run had ended before it was killed")
+	}
+}
+
+// listingNow is what is in a folder while others change it.
+func listingNow(dir string) (names []string) {
+	_ = filepath.WalkDir(dir, func(p string, _ os.DirEntry, err error) error {
+		if err == nil {
+			names = append(names, p)
+		}
+		return nil
+	})
+	return names
 }

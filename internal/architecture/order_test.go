@@ -34,7 +34,7 @@ var order = map[string]string{
 	"internal/show":         "scene ease art props step stack fit make show ready steps",
 	"internal/trace":        "errors picture exif profile read blend light palette label refine discover specks network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe opinion write cut trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe opinion write foretell cut trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

@@ -17,7 +17,7 @@ func inOrder(ctx context.Context, contours []Contour) []Contour {
 	if len(contours) == 0 {
 		return contours
 	}
-	t := tour{ctx: ctx, window: min(max(mostTries/len(contours), leastWindow), mostWindow), holder: holders(contours), starts: make([][]place, len(contours)), at: make([]place, len(contours))}
+	t := tour{ctx: ctx, window: min(max(mostTries/len(contours), leastWindow), mostWindow), holder: holders(ctx, contours), starts: make([][]place, len(contours)), at: make([]place, len(contours))}
 	for i, c := range contours {
 		t.starts[i] = starts(c)
 	}
@@ -38,7 +38,8 @@ func inOrder(ctx context.Context, contours []Contour) []Contour {
 const rounds = 2
 
 // holders returns for each contour the smallest that it lies in, or -1.
-func holders(contours []Contour) []int {
+// It may miss some where the context ends.
+func holders(ctx context.Context, contours []Contour) []int {
 	n := len(contours)
 	type shape struct {
 		box  geometry.Rect
@@ -58,6 +59,9 @@ func holders(contours []Contour) []int {
 	out := make([]int, n)
 	for k, i := range bySize {
 		out[i] = -1
+		if ctx.Err() != nil {
+			continue
+		}
 		for _, j := range bySize[k+1:] {
 			if !shapes[j].box.Encloses(shapes[i].box) {
 				continue
@@ -130,19 +134,24 @@ func (t *tour) nearest() {
 			}
 		}
 	}
-	t.pos, t.inner = make([]int, n), make([]int, n)
-	t.number()
+	t.pos, t.inner = make([]int, n), slices.Repeat([]int{-1}, n)
+	t.number(0, n-1)
 }
 
-// number works out positions anew.
-func (t *tour) number() {
-	for i := range t.inner {
-		t.inner[i] = -1
+// number works out anew what follows from the order between two positions, which
+// alone has changed.
+func (t *tour) number(first, last int) {
+	run := t.order[first : last+1]
+	for k, i := range run {
+		t.pos[i] = first + k
+		// What a contour holds last lies in the run still, if it did.
+		if h := t.holder[i]; h >= 0 && t.inner[h] >= first && t.inner[h] <= last {
+			t.inner[h] = -1
+		}
 	}
-	for p, i := range t.order {
-		t.pos[i] = p
+	for k, i := range run {
 		if h := t.holder[i]; h >= 0 {
-			t.inner[h] = max(t.inner[h], p)
+			t.inner[h] = max(t.inner[h], first+k)
 		}
 	}
 }
@@ -157,7 +166,7 @@ func (t *tour) step(a, b int) float64 {
 
 // How far apart in the order two places may be that are tried together is bounded,
 // the more the more contours there are: a sheet of a thousand takes a few tenths of a
-// second, and even one of twenty thousand about one. That costs little of what is saved.
+// second, and even one of twenty thousand about two. That costs little of what is saved.
 const (
 	mostTries   = 400_000
 	leastWindow = 50
@@ -206,7 +215,7 @@ func (t *tour) turn(i int) bool {
 		return false
 	}
 	slices.Reverse(t.order[i : end+1])
-	t.number()
+	t.number(i, end)
 	return true
 }
 
@@ -247,12 +256,15 @@ func (t *tour) move(i, length int) bool {
 		return false
 	}
 	taken := slices.Clone(run)
-	t.order = slices.Delete(t.order, i, i+length)
-	if to >= i {
-		to -= length
+	if to < i {
+		to++
+		copy(t.order[to+length:], t.order[to:i])
+	} else {
+		to -= length - 1
+		copy(t.order[i:], t.order[i+length:to+length])
 	}
-	t.order = slices.Insert(t.order, to+1, taken...)
-	t.number()
+	copy(t.order[to:], taken)
+	t.number(min(i, to), max(i, to)+length-1)
 	return true
 }
 

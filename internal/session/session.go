@@ -325,6 +325,18 @@ func (s *Session) ExportFolder(home string) string {
 	return filepath.Join(dir, name+" "+words.Chosen().Say("ui-export-folder-suffix", nil))
 }
 
+// Foretell works out in the background what Export would write, and hands it over on
+// the session's goroutine. Nobody waits for it. The returned function gives it up.
+func (s *Session) Foretell(o workshop.WriteOptions, longerPx int, ready func(workshop.Forecast, error)) (stop func()) {
+	if s.history == nil {
+		return func() {}
+	}
+	j, cache := s.Job(), s.fitter.cache.Fork()
+	return Each(s, []workshop.WriteOptions{o}, func(ctx context.Context, o workshop.WriteOptions) (workshop.Forecast, error) {
+		return workshop.Foretell(ctx, cache, j, o, longerPx)
+	}, func(_ workshop.WriteOptions, f workshop.Forecast, err error) { ready(f, err) })
+}
+
 // Export writes the job's files into a folder in the background, once all that
 // was asked for is done. done gets the outcome on the session's goroutine. The
 // returned function gives it up: nothing is written then, and done is told so.

@@ -86,7 +86,7 @@ func TestCut_WritesWhatItReturns(t *testing.T) {
 			t.Errorf("no %s", s.File)
 		}
 	}
-	if len(r.Manifest.Separations) != 3 || len(r.Plan.Separations) != 3 || r.Drawn != nil || r.Job.Items[0].Name != "Disc" || !strings.Contains(files[stepsFile], "Disc") {
+	if len(r.Manifest.Separations) != 3 || len(r.Plan.Separations) != 3 || r.Drawn != nil || r.Job.Items[0].Name != "Disc" || !strings.Contains(files[GuideFile], "Disc") {
 		t.Errorf("%+v", r.Manifest)
 	}
 	if r.Manifest.Verdict != r.Verdict || len(r.Manifest.Warnings) != len(r.Warnings) || len(r.Manifest.WeakSpots) != len(r.Spots) {

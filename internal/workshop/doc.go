@@ -20,5 +20,6 @@
 //	describe.go  what it says about a plan
 //	opinion.go   what a second engine thinks
 //	write.go     all that is written
+//	foretell.go  what would be
 //	cut.go       the whole job
 package workshop

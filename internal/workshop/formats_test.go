@@ -43,7 +43,7 @@ func inked(t *testing.T) job.Job {
 
 // beside are what lies beside the files of all formats.
 func beside() []string {
-	out := []string{"./", stepsFile, manifestFile}
+	out := []string{"./", GuideFile, manifestFile}
 	for _, d := range printed {
 		out = append(out, d.name)
 	}
@@ -137,7 +137,7 @@ func TestWrite_StoppedAmongSeveralFormatsLeavesTheFolderAsItWas(t *testing.T) {
 	before := tree.Of(t, dir)
 	o := WriteOptions{Formats: Formats(), Overwrite: true}
 	stopped := 0
-	for n := 1; ; n += 1 + n/8 {
+	for n := 1; ; n += 1 + n/3 {
 		_, err := Write(watched.New(n), new(fit.Cache), j, p, out, o)
 		if err == nil {
 			break

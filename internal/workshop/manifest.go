@@ -19,7 +19,8 @@ import (
 // The names of the files beside the cut files.
 const (
 	manifestFile = "job.json"
-	stepsFile    = "steps.html"
+	// GuideFile tells people how to put it together.
+	GuideFile = "steps.html"
 )
 
 // document is one of the files to print.
@@ -39,6 +40,14 @@ func documents() (out []document) {
 			document{guide.CardName(p), p, (*guide.Guide).WriteCard})
 	}
 	return out
+}
+
+// PrintedGuide is the name of the assembly guide on Letter or, else, on A4.
+func PrintedGuide(letter bool) string {
+	if letter {
+		return guide.AssemblyName(print.Letter)
+	}
+	return guide.AssemblyName(print.A4)
 }
 
 // The layout of job.json is named for its version: a new one where a field goes
@@ -248,7 +257,7 @@ var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
 // writes reports whether a run may write a file of this name.
 func writes(name string) bool {
-	return name == manifestFile || name == stepsFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
+	return name == manifestFile || name == GuideFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
 }
 
 // writtenEarlier returns the files that the job.json in dir lists, of this
@@ -269,7 +278,7 @@ func writtenEarlier(dir string) []string {
 	if v, err := strconv.Atoi(version); !ours || err != nil || v > schemaVersion {
 		return nil
 	}
-	names := []string{manifestFile, stepsFile}
+	names := []string{manifestFile, GuideFile}
 	for _, d := range printed {
 		names = append(names, d.name)
 	}

@@ -60,9 +60,9 @@ type Result struct {
 	Manifest *Manifest
 }
 
-// Write writes the plan of job j into the folder dir: a mirrored cut file for
-// each separation, steps.html, the assembly guide and the press card as PDF on each
-// paper, and job.json. Cut files follow the art's own
+// Write writes the plan of job j into the folder dir: the files of each format,
+// mirrored where they are cut from, steps.html, the assembly guide and the press card
+// as PDF on each paper, and job.json. Cut files follow the art's own
 // curves, whether or not p does. All of it is written or nothing: a run that
 // fails or is stopped leaves everything as it was. Folders above dir are made as
 // needed. A cache that has met the job saves fitting it once more.
@@ -128,7 +128,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
 	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.fileOf}
-	err = d.add(ctx, stepsFile, g.Write)
+	err = d.add(ctx, GuideFile, g.Write)
 	for _, x := range printed {
 		if err == nil {
 			err = d.add(ctx, x.name, func(b io.Writer) error { return x.write(g, b, x.paper) })

@@ -2,15 +2,21 @@ package ask
 
 import (
 	"fmt"
+	"image"
+	"image/color"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
 	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -37,8 +43,16 @@ type exportDialog struct {
 	h       *Host
 	plan    *fit.Plan
 	folder  *controls.Entry
-	replace *controls.Check
-	allow   *controls.Check
+	formats []*controls.Check // as workshop.Formats
+	weeding *controls.Check
+	overcut *controls.Select // of overcuts
+	// amount says what is written, measure how much and how large it is; picture is the first
+	// sheet. foretelling gives up finding that out.
+	amount, measure *controls.Para
+	picture         *canvas.Image
+	foretelling     func()
+	replace         *controls.Check
+	allow           *controls.Check
 	// oversize: write although it is larger than there is room for.
 	oversize *controls.Check
 	wrong    *controls.Para
@@ -47,8 +61,25 @@ type exportDialog struct {
 	stop func()
 }
 
+// Names of preferences.
+const (
+	prefFormats = "export-formats"
+	prefWeeding = "export-weeding-lines"
+	prefOvercut = "export-overcut"
+)
+
+// overcuts are those to choose from, in millimetres: about what knives lag behind.
+var overcuts = []float64{0, 0.3, 0.5, 1}
+
+// The picture of a sheet, in units, and pixels on a unit: sharp on screens of twice
+// the density.
+const (
+	sheetWide, sheetHigh = 200, 150
+	sheetPx              = 2
+)
+
 func newExport(h *Host, plan *fit.Plan) {
-	e := &exportDialog{Dialog: h.Desk.New(560, say("ui-export-title")), h: h, plan: plan}
+	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}}
 	e.folder = controls.NewEntry(freshFolder(h.Session.ExportFolder(h.Home)))
 	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()
@@ -58,19 +89,12 @@ func newExport(h *Host, plan *fit.Plan) {
 	e.write = dialogs.Button(say("ui-export-write"), e.start)
 	choose := dialogs.Button(say("ui-export-choose"), e.choose)
 
-	page := plan.Page
-	e.Body.Add(container.New(&controls.Stack{Gap: 4},
-		controls.NewCaption(say("ui-export-folder")),
-		container.NewBorder(nil, nil, nil, choose, e.folder)))
-	e.Body.Add(container.New(&controls.Stack{Gap: 4},
-		controls.NewCaption(say("ui-export-what")),
-		controls.NewPara(whatIsWritten(plan), controls.Text)))
-	e.Body.Add(dialogs.Sign("sheet", controls.Quiet, say("ui-export-size", "size", h.words().Size(page.Width(), page.Height()))))
-	e.Body.Add(dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))
+	// What stands in the way comes first: it must not be out of sight.
 	if len(plan.Beyond) > 0 {
 		_, remedy := h.words().Warning(plan.Beyond[0].Warning)
 		e.Body.Add(dialogs.Sign("warning", controls.Care, workshop.BeyondText(h.Session.Job(), plan)+" "+remedy))
 		e.oversize = controls.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
+		e.Body.Add(e.oversize)
 	}
 	if plan.Stacked.AreaMM2 > 0 {
 		e.Body.Add(dialogs.Sign("warning", controls.Care, say("ui-export-stacked",
@@ -86,19 +110,135 @@ func newExport(h *Host, plan *fit.Plan) {
 	} else {
 		e.SetButtons(cancel, e.write)
 	}
-	if e.oversize != nil {
-		e.Body.Add(e.oversize)
-	}
+	e.Body.Add(container.New(&controls.Stack{Gap: 4},
+		controls.NewCaption(say("ui-export-folder")),
+		container.NewBorder(nil, nil, nil, choose, e.folder)))
+	e.Body.Add(e.formatBoxes())
+	e.Body.Add(e.care())
+	e.Body.Add(e.outlook())
 	e.permit()
 	e.Body.Add(e.replace)
 	e.Body.Add(e.wrong)
 	e.Show(nil)
+	e.foretell()
+}
+
+// formatBoxes are boxes to tick for the formats, those of the last time ticked.
+func (e *exportDialog) formatBoxes() fyne.CanvasObject {
+	kept, err := workshop.FormatsNamed(e.h.Prefs.String(prefFormats))
+	if err != nil { // none were chosen so far
+		kept = []workshop.Format{workshop.SVG}
+	}
+	grid := container.NewGridWithColumns(3)
+	for _, f := range workshop.Formats() {
+		c := controls.NewCheck(say("ui-format-"+string(f)), nil)
+		c.SetChecked(slices.Contains(kept, f))
+		c.OnChanged = func(bool) {
+			if chosen := e.chosen(); len(chosen) > 0 {
+				e.h.Prefs.SetString(prefFormats, workshop.FormatNames(chosen))
+			}
+			e.permit()
+			e.foretell()
+		}
+		e.formats = append(e.formats, c)
+		grid.Add(c)
+	}
+	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-formats")), grid)
+}
+
+// care asks for what helps with cutting and weeding.
+func (e *exportDialog) care() fyne.CanvasObject {
+	p := e.h.Prefs
+	e.weeding = controls.NewCheck(say("ui-export-weeding"), nil)
+	e.weeding.SetChecked(p.Bool(prefWeeding))
+	e.weeding.OnChanged = func(on bool) {
+		p.SetBool(prefWeeding, on)
+		e.foretell()
+	}
+	names := []string{say("ui-export-no-overcut")}
+	for _, mm := range overcuts[1:] {
+		names = append(names, say("ui-export-overcut", "length", e.h.words().Fine(mm)))
+	}
+	e.overcut = controls.NewSelect(names, nil)
+	e.overcut.SetSelectedIndex(max(slices.Index(overcuts, p.Float(prefOvercut)), 0))
+	e.overcut.OnChanged = func(string) {
+		p.SetFloat(prefOvercut, overcuts[e.overcut.SelectedIndex()])
+		e.foretell()
+	}
+	return container.NewBorder(nil, nil, nil, e.overcut, e.weeding)
+}
+
+// chosen are the formats that are ticked.
+func (e *exportDialog) chosen() (out []workshop.Format) {
+	for i, f := range workshop.Formats() {
+		if e.formats[i].Checked {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// outlook shows the first sheet beside what is written.
+func (e *exportDialog) outlook() fyne.CanvasObject {
+	e.amount = controls.NewPara(whatIsWritten(e.plan), controls.Text)
+	e.measure = controls.NewPara(e.measures(e.plan.Page.Width(), e.plan.Page.Height()), controls.Quiet)
+	e.picture = canvas.NewImageFromImage(image.NewNRGBA(image.Rect(0, 0, 1, 1)))
+	e.picture.FillMode = canvas.ImageFillContain
+	e.picture.SetMinSize(fyne.NewSize(sheetWide, sheetHigh))
+	paper := canvas.NewRectangle(color.White) // art is judged on the blank's colour, in any look
+	paper.CornerRadius = 6
+	card := container.NewStack(paper, container.New(&controls.Inset{X: 8, Y: 8}, e.picture))
+	return container.NewBorder(nil, nil, card, nil, container.New(&controls.Inset{X: 12}, container.New(&controls.Stack{Gap: 8},
+		e.amount, e.measure, dialogs.Sign("light-dark", controls.Accent, say("ui-export-mirrored")))))
+}
+
+// foretell has what is written worked out anew.
+func (e *exportDialog) foretell() {
+	e.foretelling()
+	if !workshop.CanCut(e.chosen()) {
+		e.amount.SetText(say("ui-export-no-format"))
+		e.measure.SetText("")
+		e.Fit()
+		return
+	}
+	e.foretelling = e.h.Session.Foretell(e.options(), sheetWide*sheetPx, func(f workshop.Forecast, err error) {
+		if err != nil || !e.Shown() {
+			return // writing says why
+		}
+		e.amount.SetText(whatIsWritten(e.plan))
+		e.measure.SetText(say("ui-export-amount", "count", words.Count(f.Files), "size", fileSize(f.Bytes)) + " " + e.measures(f.WidthMM, f.HeightMM))
+		e.picture.Image = f.Sheet
+		e.picture.Refresh()
+		e.Fit()
+	})
+}
+
+// measures says how large the page of every file is.
+func (e *exportDialog) measures(widthMM, heightMM float64) string {
+	return say("ui-export-size", "size", e.h.words().Size(widthMM, heightMM))
+}
+
+// fileSize says how large files are, in kilobytes or megabytes of a thousand.
+func fileSize(bytes int) string {
+	if bytes < 999_500 {
+		return words.Number(math.Max(1, math.Round(float64(bytes)/1e3))) + " kB"
+	}
+	return words.Number(float64(bytes)/1e6) + " MB"
 }
 
 // permit lets the files be written once all is chosen that has to be.
 func (e *exportDialog) permit() {
 	on := func(c *controls.Check) bool { return c == nil || c.Checked }
-	e.write.SetEnabled(on(e.allow) && on(e.oversize))
+	e.write.SetEnabled(on(e.allow) && on(e.oversize) && workshop.CanCut(e.chosen()))
+}
+
+// options are what is chosen.
+func (e *exportDialog) options() workshop.WriteOptions {
+	on := func(c *controls.Check) bool { return c != nil && c.Checked }
+	return workshop.WriteOptions{
+		Overwrite: on(e.replace), AllowStacked: on(e.allow), AllowBeyond: on(e.oversize),
+		Formats: e.chosen(), WeedingLines: on(e.weeding), OvercutMM: overcuts[max(e.overcut.SelectedIndex(), 0)],
+	}
 }
 
 // whatIsWritten names the files in a sentence.
@@ -107,8 +247,8 @@ func whatIsWritten(p *fit.Plan) string {
 	for i := range p.Separations {
 		names = append(names, words.Chosen().Put(p.Separations[i].Called()))
 	}
-	if len(names) > 6 {
-		names = append(names[:5], say("ui-export-more", "count", words.Count(len(p.Separations)-5)))
+	if len(names) > 5 {
+		names = append(names[:4], say("ui-export-more", "count", words.Count(len(p.Separations)-4)))
 	}
 	return say("ui-export-files", "count", words.Count(len(p.Separations)), "names", words.List(names))
 }
@@ -133,10 +273,10 @@ func (e *exportDialog) choose() {
 }
 
 func (e *exportDialog) start() {
-	o := workshop.WriteOptions{Overwrite: e.replace.Checked, AllowStacked: e.allow != nil && e.allow.Checked, AllowBeyond: e.oversize != nil && e.oversize.Checked}
 	dir := strings.TrimSpace(e.folder.Text)
+	e.foretelling()
 	e.write.Disable()
-	e.stop = e.h.Session.Export(dir, o, func(m *workshop.Manifest, err error) {
+	e.stop = e.h.Session.Export(dir, e.options(), func(m *workshop.Manifest, err error) {
 		e.stop = nil
 		e.write.Enable()
 		if err != nil {
@@ -153,6 +293,7 @@ func (e *exportDialog) cancel() {
 		e.stop()
 		return
 	}
+	e.foretelling()
 	e.Close()
 }
 
@@ -181,7 +322,7 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 		dir = abs
 	}
 	e.Body.RemoveAll()
-	e.Body.Add(dialogs.Sign("ready", controls.Ready, say("ui-export-done", "count", words.Count(len(m.Separations)))))
+	e.Body.Add(dialogs.Sign("ready", controls.Ready, say("ui-export-done", "count", words.Count(len(m.Files)))))
 	path := widget.NewLabel(dir)
 	path.Wrapping = fyne.TextWrapBreak
 	path.Selectable = true
@@ -191,11 +332,18 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	e.OnEscape = closing
 	buttons := []*controls.Press{dialogs.Button(say("ui-done"), closing)}
 	if h.OpenFolder != nil {
-		buttons = append([]*controls.Press{dialogs.Button(say("ui-export-show"), func() {
-			if err := h.OpenFolder(dir); err != nil {
-				h.Trouble(err)
-			}
-		})}, buttons...)
+		open := func(label, path string) *controls.Press {
+			return dialogs.Button(label, func() {
+				if err := h.OpenFolder(path); err != nil {
+					h.Trouble(err)
+				}
+			})
+		}
+		// What shows a PDF can print it, on every system; who measures in inches has Letter.
+		paper := workshop.PrintedGuide(h.Session.Job().Settings.Units == job.Inches)
+		buttons = append([]*controls.Press{
+			open(say("ui-export-show"), dir), open(say("ui-export-guide"), filepath.Join(dir, workshop.GuideFile)), open(say("ui-export-print"), filepath.Join(dir, paper)),
+		}, buttons...)
 	}
 	if sheets, err := h.Session.Drawer(); err == nil && len(sheets) > 0 {
 		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); h.MarkCut() })}, buttons...)

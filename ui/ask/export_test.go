@@ -2,10 +2,14 @@ package ask
 
 import (
 	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
 
+	"abut/internal/words"
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -43,4 +47,121 @@ func TestExport_CanBeStoppedWhileItWrites(t *testing.T) {
 			t.Errorf("escape %v: written %v, and the dialog says something else", escape, list)
 		}
 	}
+}
+
+// box returns the box to tick of a label in the dialog on top.
+func (r *rig) box(label string) *controls.Check {
+	r.t.Helper()
+	for _, c := range overlay[*controls.Check](r) {
+		if c.Text == label {
+			return c
+		}
+	}
+	r.t.Fatalf("no box %q", label)
+	return nil
+}
+
+// Formats and weeding lines are asked for once: the next time, whatever is open, they
+// are as they were.
+func TestExport_WritesWhatIsTickedAndRemembersIt(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("rich")
+	r.Session.KnockOutAll()
+	r.settle()
+	r.Export()
+	if !r.box(say("ui-format-svg")).Checked || r.box(say("ui-format-dxf")).Checked || r.box(say("ui-export-weeding")).Checked {
+		t.Error("at first it is not SVG alone")
+	}
+	r.box(say("ui-format-svg")).SetChecked(false)
+	r.box(say("ui-format-dxf-layers")).SetChecked(true)
+	r.box(say("ui-format-png")).SetChecked(true)
+	r.box(say("ui-export-weeding")).SetChecked(true)
+	overlay[*controls.Select](r)[0].SetSelectedIndex(2)
+	r.settle()
+	if !r.said(say("ui-export-amount", "count", words.Count(2), "size", "")[:7]) {
+		t.Error("that there will be two files is not said")
+	}
+	r.tap(say("ui-export-write"))
+	r.settle()
+	var names []string
+	files, err := filepath.Glob(filepath.Join(r.Home, "*", "*"))
+	for _, f := range files {
+		names = append(names, filepath.Base(f))
+	}
+	if got := strings.Join(names, " "); err != nil || got != "00-all-sheets-layers-mirrored.dxf assembly-guide-a4.pdf assembly-guide-letter.pdf job.json picture.png press-card-a4.pdf press-card-letter.pdf steps.html" {
+		t.Errorf("%s, %v", got, err)
+	}
+	for _, f := range files {
+		if b, err := os.ReadFile(f); filepath.Base(f) == "job.json" && (err != nil || !strings.Contains(string(b), `"overcut_mm": 0.5`) || !strings.Contains(string(b), `"weeding_lines": true`)) {
+			t.Errorf("job.json tells of no overcut or weeding lines: %v", err)
+		}
+	}
+	r.tap(say("ui-done"))
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	r.Export()
+	if r.box(say("ui-format-svg")).Checked || !r.box(say("ui-format-dxf-layers")).Checked || !r.box(say("ui-export-weeding")).Checked || overlay[*controls.Select](r)[0].SelectedIndex() != 2 {
+		t.Error("what was ticked is forgotten")
+	}
+}
+
+func TestExport_NothingIsWrittenThatCannotBeCutFrom(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	r.Export()
+	r.box(say("ui-format-png")).SetChecked(true)
+	r.box(say("ui-format-svg")).SetChecked(false)
+	r.settle()
+	if !r.press(say("ui-export-write")).Disabled() || !r.said(say("ui-export-no-format")) {
+		t.Error("a picture alone can be written")
+	}
+	r.box(say("ui-format-pdf")).SetChecked(true)
+	r.settle()
+	if r.press(say("ui-export-write")).Disabled() || r.said(say("ui-export-no-format")) {
+		t.Error("with PDF it still cannot be written")
+	}
+}
+
+// What was written can be looked at from where one is told of it.
+func TestExport_OpensTheFolderAndTheGuide(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	var opened []string
+	r.OpenFolder = func(path string) error { opened = append(opened, filepath.Base(path)); return nil }
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	r.Export()
+	r.settle()
+	r.tap(say("ui-export-write"))
+	r.settle()
+	r.tap(say("ui-export-show"))
+	r.tap(say("ui-export-guide"))
+	r.tap(say("ui-export-print"))
+	if len(opened) != 3 || opened[2] != "assembly-guide-a4.pdf" || !strings.HasSuffix(opened[0], say("ui-export-folder-suffix")) || opened[1] != "steps.html" {
+		t.Errorf("%v", opened)
+	}
+}
+
+func TestExport_Picture(t *testing.T) {
+	looks(t, "export", func(r *rig, keep func(string)) {
+		r.OpenFolder = func(string) error { return nil }
+		r.demo("rich")
+		r.Export()
+		keep("stacked")
+		r.Desk.Clear()
+		r.Session.KnockOutAll()
+		r.settle()
+		r.Export()
+		r.box(say("ui-export-weeding")).SetChecked(true)
+		keep("open")
+		r.box(say("ui-format-svg")).SetChecked(false)
+		keep("none")
+		r.box(say("ui-format-svg")).SetChecked(true)
+		r.tap(say("ui-export-write"))
+		keep("done")
+		r.Desk.Clear()
+	})
 }

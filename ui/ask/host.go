@@ -30,8 +30,9 @@ type Host struct {
 
 	// Trouble says what went wrong.
 	Trouble func(error)
-	// OpenFolder shows a folder in the desktop's own way; nil where there is none.
-	OpenFolder func(dir string) error
+	// OpenFolder shows a folder, or opens a file, in the desktop's own way; nil where
+	// there is none.
+	OpenFolder func(path string) error
 	// SetMode changes the look, Rebuild builds all windows anew.
 	SetMode func(theme.Mode)
 	Rebuild func()

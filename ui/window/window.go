@@ -50,8 +50,9 @@ type Options struct {
 	Prefs fyne.Preferences
 	// SetMode changes the look between light, dark and the desktop's.
 	SetMode func(theme.Mode)
-	// OpenFolder shows a folder in the desktop's own way; nil where there is none.
-	OpenFolder func(dir string) error
+	// OpenFolder shows a folder, or opens a file, in the desktop's own way; nil where
+	// there is none.
+	OpenFolder func(path string) error
 	// NewWindow opens another window, with the file in it if it is not empty; nil
 	// where there is only this one.
 	NewWindow func(file string)

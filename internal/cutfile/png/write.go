@@ -38,9 +38,8 @@ func paint(page *cutfile.Page, longer int) *image.NRGBA {
 		all = all.Union(paths[i].Bounds())
 	}
 	scale := float64(longer) / math.Max(all.Width(), all.Height())
-	size := image.Pt(pixels(all.Width()*scale), pixels(all.Height()*scale))
 	m := geometry.Scale(scale, scale).Mul(geometry.Translate(-all.Min.X, -all.Min.Y))
-	p := painter{sums: make([]sum, size.X*size.Y), mask: image.NewAlpha(image.Rectangle{Max: size}), raster: vector.NewRasterizer(size.X, size.Y)}
+	p := newPainter(pixels(all.Width()*scale), pixels(all.Height()*scale))
 	// The last that is laid lies on top; where colours only touch it makes no difference.
 	for i := len(paths) - 1; i >= 0; i-- {
 		p.fill(paths[i].Transform(m))
@@ -48,10 +47,67 @@ func paint(page *cutfile.Page, longer int) *image.NRGBA {
 	}
 	out := p.picture()
 	for _, d := range page.Drawings {
-		p.lines(d.Lines, m.Mul(back), scale)
-		draw.DrawMask(out, out.Rect, image.NewUniform(color.NRGBA{d.Colour.R, d.Colour.G, d.Colour.B, 255}), image.Point{}, p.mask, image.Point{}, draw.Over)
+		p.lines(drawn(d.Lines).Transform(m.Mul(back)), penMM*scale)
+		p.over(out, d.Colour)
 	}
 	return out
+}
+
+// Sheet paints what is cut from the page's separation i as it lies on the mat, so
+// mirrored, in its colour and with every line of the knife. It is the whole page, its
+// longer side at so many pixels.
+func Sheet(page *cutfile.Page, i, longerPx int) image.Image {
+	scale := float64(longerPx) / math.Max(page.Width.MM(), page.Height.MM())
+	p := newPainter(pixels(page.Width.MM()*scale), pixels(page.Height.MM()*scale))
+	s, m := &page.Separations[i], geometry.Scale(scale, scale)
+	var pieces, knife geometry.Path
+	for _, c := range s.Contours {
+		pieces = append(pieces, c.MM())
+	}
+	p.fill(pieces.Transform(m))
+	p.beneath(s.Colour)
+	out := p.picture()
+	knife = append(knife, pieces...)
+	for _, c := range s.Marks {
+		knife = append(knife, c.MM())
+	}
+	for _, c := range s.Weeding {
+		open := c.MM()
+		open.Closed = false
+		knife = append(knife, open)
+	}
+	for _, c := range []*cutfile.Contour{s.Box, s.Frame} {
+		if c != nil {
+			knife = append(knife, c.MM())
+		}
+	}
+	p.lines(knife.Transform(m), knifePx)
+	p.over(out, knifeColour)
+	return out
+}
+
+// knifePx is how broad lines of the knife look: a hair, in a grey that shows on any
+// sheet.
+const knifePx = 1.2
+
+var knifeColour = colour.RGB{R: 96, G: 96, B: 96}
+
+func drawn(lines []cutfile.Line) (out geometry.Path) {
+	for _, l := range lines {
+		c := l.MM()
+		c.Closed = l.Closed
+		out = append(out, c)
+	}
+	return out
+}
+
+func newPainter(w, h int) painter {
+	return painter{sums: make([]sum, w*h), mask: image.NewAlpha(image.Rect(0, 0, w, h)), raster: vector.NewRasterizer(w, h)}
+}
+
+// over paints a colour through the mask.
+func (p *painter) over(out *image.NRGBA, c colour.RGB) {
+	draw.DrawMask(out, out.Rect, image.NewUniform(color.NRGBA{c.R, c.G, c.B, 255}), image.Point{}, p.mask, image.Point{}, draw.Over)
 }
 
 func pixels(v float64) int { return max(1, int(math.Ceil(v-1e-6))) }
@@ -121,24 +177,21 @@ func (p *painter) picture() *image.NRGBA {
 // penMM is how broad pen lines look.
 const penMM = 0.3
 
-// lines makes the mask of pen lines: a round dot at every corner and a bar between
-// two, all one way round, so that none cancels another.
-func (p *painter) lines(lines []cutfile.Line, m geometry.Affine, scale float64) {
+// lines makes the mask of lines of a breadth, in pixels: a round dot at every corner
+// and a bar between two, all one way round, so that none cancels another.
+func (p *painter) lines(lines geometry.Path, breadth float64) {
 	p.raster.Reset(p.mask.Rect.Dx(), p.mask.Rect.Dy())
-	r := penMM * scale / 2
-	for _, l := range lines {
-		c := l.MM()
-		flat := geometry.Path{c}.Transform(m).Flatten(smoothPx)[0]
-		from := flat.Start
+	r := breadth / 2
+	for _, c := range lines.Flatten(smoothPx) {
+		from := c.Start
 		p.dot(from, r)
-		ends := flat.Segments
-		if l.Closed {
-			ends = append(ends, geometry.LineTo(flat.Start))
-		}
-		for _, s := range ends {
+		for _, s := range c.Segments {
 			p.bar(from, s.End, r)
 			p.dot(s.End, r)
 			from = s.End
+		}
+		if c.Closed {
+			p.bar(from, c.Start, r)
 		}
 	}
 	p.rasterise()

@@ -2,6 +2,7 @@ package png
 
 import (
 	"bytes"
+	"image"
 	"image/color"
 	encoder "image/png"
 	"testing"
@@ -104,5 +105,25 @@ func TestWrite_ALineAcrossItselfIsNoHole(t *testing.T) {
 	page.Drawings[0].Lines[0].Closed = true // there and back again
 	if c := paint(page, 800).NRGBAAt(150, 100); c.R > 10 {
 		t.Errorf("%v", c)
+	}
+}
+
+// What is shown of a sheet before it is written is how it lies on the mat: mirrored,
+// with its frame.
+func TestSheet_IsMirroredAndHasEveryLineOfTheKnife(t *testing.T) {
+	img := Sheet(flag(t), 0, 900).(*image.NRGBA) // 10 pixels are a millimetre
+	if size := img.Rect.Size(); size.X != 900 || size.Y != 600 {
+		t.Fatalf("the sheet is %v", size)
+	}
+	if c := img.NRGBAAt(800, 300); c != (color.NRGBA{red.R, red.G, red.B, 255}) {
+		t.Errorf("red at the right is %v", c)
+	}
+	if c := img.NRGBAAt(100, 300); c.A != 0 {
+		t.Errorf("at the left there is %v", c)
+	}
+	for what, at := range map[string]image.Point{"the frame": {450, 0}, "an outline": {850, 300}} {
+		if c := img.NRGBAAt(at.X, at.Y); c.A < 100 || c.R > 150 {
+			t.Errorf("%s is %v", what, c)
+		}
 	}
 }
