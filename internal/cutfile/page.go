@@ -327,10 +327,6 @@ func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
 // 01-dark-blue. No two of a page have the same.
 func (s Separation) Stem() string { return fmt.Sprintf("%02d-%s", s.Order, slug(s.Name, s.Colour)) }
 
-// FileName returns the separation's file name with this extension: its stem, and
-// that it is mirrored.
-func (s Separation) FileName(ext string) string { return s.Stem() + "-mirrored." + ext }
-
 // DrawingStem is a drawing's Stem: like its sheet's, and what it is drawn in.
 func (p *Page) DrawingStem(d Drawing) string {
 	s := p.Separations[d.Sheet]
@@ -350,11 +346,6 @@ func (p *Page) DrawingStem(d Drawing) string {
 		pen += fmt.Sprintf("-%d", n)
 	}
 	return s.Stem() + "-drawn-" + pen
-}
-
-// DrawingFileName returns the name of a drawing's file.
-func (p *Page) DrawingFileName(d Drawing, ext string) string {
-	return p.DrawingStem(d) + "-mirrored." + ext
 }
 
 // slug makes a name that every file system takes: small letters, digits and

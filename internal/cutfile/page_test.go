@@ -160,17 +160,17 @@ func TestNew_FrameStandsOnTheBaseOnly(t *testing.T) {
 	}
 }
 
-func TestFileName_SaysThatItIsMirrored(t *testing.T) {
+func TestStem_IsOrderAndName(t *testing.T) {
 	for _, c := range []struct {
 		s    Separation
 		want string
 	}{
-		{Separation{Order: 1, Name: "red"}, "01-red-mirrored.svg"},
-		{Separation{Order: 12, Name: "Deep  Sea / Blue!"}, "12-deep-sea-blue-mirrored.svg"},
-		{Separation{Order: 2, Name: "../..", Colour: colour.RGB{R: 1, G: 2, B: 255}}, "02-0102ff-mirrored.svg"},
-		{Separation{Order: 3, Name: "голубой", Colour: colour.White}, "03-ffffff-mirrored.svg"},
+		{Separation{Order: 1, Name: "red"}, "01-red"},
+		{Separation{Order: 12, Name: "Deep  Sea / Blue!"}, "12-deep-sea-blue"},
+		{Separation{Order: 2, Name: "../..", Colour: colour.RGB{R: 1, G: 2, B: 255}}, "02-0102ff"},
+		{Separation{Order: 3, Name: "голубой", Colour: colour.White}, "03-ffffff"},
 	} {
-		if got := c.s.FileName("svg"); got != c.want {
+		if got := c.s.Stem(); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
@@ -188,9 +188,9 @@ func TestNew_PageHoldsBoundsThatMissTheGrid(t *testing.T) {
 	}
 }
 
-func TestFileName_IsShortAndTellsPensApart(t *testing.T) {
+func TestStem_IsShortAndTellsPensApart(t *testing.T) {
 	long := Separation{Order: 1, Name: "the deepest blue of the northern sea in a winter night"}
-	if got := long.FileName("svg"); got != "01-the-deepest-blue-of-the-northern-sea-in-a-mirrored.svg" {
+	if got := long.Stem(); got != "01-the-deepest-blue-of-the-northern-sea-in-a" {
 		t.Error(got)
 	}
 	page := &Page{Separations: []Separation{{Order: 1, Name: "red"}, {Order: 2, Name: "blue"}}}
@@ -200,13 +200,13 @@ func TestFileName_IsShortAndTellsPensApart(t *testing.T) {
 		blue  uint8
 		want  string
 	}{
-		{0, "Black", 1, "01-red-drawn-black-mirrored.svg"},
-		{0, "black!", 2, "01-red-drawn-black-2-mirrored.svg"}, // another pen, called the same
-		{1, "Black", 1, "02-blue-drawn-black-mirrored.svg"},
-		{0, "Black", 3, "01-red-drawn-black-3-mirrored.svg"},
+		{0, "Black", 1, "01-red-drawn-black"},
+		{0, "black!", 2, "01-red-drawn-black-2"}, // another pen, called the same
+		{1, "Black", 1, "02-blue-drawn-black"},
+		{0, "Black", 3, "01-red-drawn-black-3"},
 	} {
 		page.Drawings = append(page.Drawings, Drawing{Sheet: d.sheet, Name: d.name, Colour: colour.RGB{B: d.blue}})
-		if got := page.DrawingFileName(page.Drawings[len(page.Drawings)-1], "svg"); got != d.want {
+		if got := page.DrawingStem(page.Drawings[len(page.Drawings)-1]); got != d.want {
 			t.Errorf("%q, want %q", got, d.want)
 		}
 	}

@@ -141,7 +141,7 @@ func (b *assembly) sheets() {
 		}
 		rows = append(rows, []print.Cell{
 			{Text: fmt.Sprint(s.Order), Bold: true}, b.swatch(s.Colour), {Text: name},
-			{Text: b.Words.Put(words.Count(len(s.Pieces)))}, {Text: b.Words.Size(w, h)}, {Text: s.FileName("svg")},
+			{Text: b.Words.Put(words.Count(len(s.Pieces)))}, {Text: b.Words.Size(w, h)}, {Text: b.FileOf(s.Order, 0)},
 		})
 	}
 	b.table(columns, rows)

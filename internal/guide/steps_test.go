@@ -24,9 +24,9 @@ import (
 func fileOf(page *cutfile.Page) func(order, drawing int) string {
 	return func(order, drawing int) string {
 		if drawing > 0 {
-			return page.DrawingFileName(page.Drawings[drawing-1], "svg")
+			return page.DrawingStem(page.Drawings[drawing-1]) + "-mirrored.svg"
 		}
-		return page.Separations[order-1].FileName("svg")
+		return page.Separations[order-1].Stem() + "-mirrored.svg"
 	}
 }
 

@@ -252,7 +252,7 @@ func WriteJSON(w io.Writer, v any) error {
 	return e.Encode(v)
 }
 
-// cutFileName is what cut files are called; see cutfile.Separation.FileName.
+// cutFileName is what cut files are called; see writer.files.
 var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
 // writes reports whether a run may write a file of this name.
