@@ -20,6 +20,7 @@ import (
 var order = map[string]string{
 	"geometry":              "point affine path arc flatten offset sample nearest enclosure pole simplify",
 	"geometry/planar":       "types pace predicates radix scratch input cells covers crossings fan index columns snap status sweep map regions divide outline curves union offset",
+	"geometry/packing":      "packing climb rectangles slabs nest settle shapes",
 	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape spot overlay shallow within beyond across opening walk banks bars border spine measure find",
 	"internal/message":      "message",
 	"internal/colour":       "colour median cost heaps merge words",

@@ -1,0 +1,205 @@
+package packing
+
+import (
+	"math"
+	"slices"
+
+	"abut/geometry"
+)
+
+// span is a stretch across the sheet, in steps.
+type span struct{ lo, hi int32 }
+
+// profile is a shape with one of its turns: the stretches that it reaches over in
+// each slab, from its lowest corner. Those of a slab are apart and ascending.
+type profile struct {
+	slabs [][]span
+	// low is its lowest corner in its turned coordinates.
+	lowX, lowY    int32
+	width, height int32
+}
+
+// corner is a vertex in steps.
+type corner struct{ x, y int32 }
+
+// turned returns a path of straight lines, turned, on the grid.
+func turned(path geometry.Path, turn float64) [][]corner {
+	m := geometry.Rotate(turn)
+	var out [][]corner
+	for _, c := range path {
+		ring := make([]corner, 0, len(c.Segments)+1)
+		for a := range c.Sides() {
+			p := m.Apply(a)
+			ring = append(ring, corner{steps(p.X), steps(p.Y)})
+		}
+		out = append(out, ring)
+	}
+	return out
+}
+
+// newProfile cuts outlines, even-odd, into slabs of this width.
+//
+// What lies within a slab is seen from its side as all that its border reaches
+// over in it, and what is inside on one line through it: from any other place
+// within, one comes straight to the border or to that line. The line is half a step
+// within the slab, where no vertex is.
+func newProfile(rings [][]corner, slab int32) *profile {
+	p := &profile{}
+	lo, hi := corner{math.MaxInt32, math.MaxInt32}, corner{math.MinInt32, math.MinInt32}
+	for _, ring := range rings {
+		for _, c := range ring {
+			lo.x, lo.y, hi.x, hi.y = min(lo.x, c.x), min(lo.y, c.y), max(hi.x, c.x), max(hi.y, c.y)
+		}
+	}
+	if lo.x >= hi.x {
+		return p
+	}
+	p.lowX, p.lowY, p.width, p.height = lo.x, lo.y, hi.x-lo.x, hi.y-lo.y
+	n := int((p.width + slab - 1) / slab)
+	p.slabs = make([][]span, n)
+	lines := make([][]float64, n) // where the border crosses the slab's line
+	for _, ring := range rings {
+		for i, a := range ring {
+			b := ring[(i+1)%len(ring)]
+			if a.x > b.x {
+				a, b = b, a
+			}
+			ax, ay, bx, by := a.x-lo.x, a.y-lo.y, b.x-lo.x, b.y-lo.y
+			if ax == bx {
+				if k := ax / slab; ax%slab != 0 { // what is on a slab's edge is in none
+					p.slabs[k] = append(p.slabs[k], span{min(ay, by), max(ay, by)})
+				}
+				continue
+			}
+			at := func(x float64) float64 {
+				return float64(ay) + (x-float64(ax))*float64(by-ay)/float64(bx-ax)
+			}
+			for k := ax / slab; k*slab < bx; k++ {
+				// Ends are as they are, not worked out.
+				y0, y1 := float64(ay), float64(by)
+				if k*slab > ax {
+					y0 = at(float64(k * slab))
+				}
+				if (k+1)*slab < bx {
+					y1 = at(float64((k + 1) * slab))
+				}
+				p.slabs[k] = append(p.slabs[k], span{floor(min(y0, y1)), ceil(max(y0, y1))})
+				if x := float64(k*slab) + 0.5; float64(ax) < x && x < float64(bx) {
+					lines[k] = append(lines[k], at(x))
+				}
+			}
+		}
+	}
+	for k, ys := range lines {
+		slices.Sort(ys)
+		for i := 0; i+1 < len(ys); i += 2 {
+			p.slabs[k] = append(p.slabs[k], span{floor(ys[i]), ceil(ys[i+1])})
+		}
+		p.slabs[k] = joined(p.slabs[k])
+	}
+	return p
+}
+
+// floor and ceil forgive what floats are off by, far less than a step: else what
+// lies on the grid would come out a step too large.
+func floor(v float64) int32 { return int32(math.Floor(v + 1e-6)) }
+func ceil(v float64) int32  { return int32(math.Ceil(v - 1e-6)) }
+
+// joined sorts spans, joins those that meet, and drops those of no length.
+func joined(spans []span) []span {
+	slices.SortFunc(spans, func(a, b span) int { return int(a.lo) - int(b.lo) })
+	out := spans[:0]
+	for _, s := range spans {
+		if n := len(out); n > 0 && s.lo <= out[n-1].hi {
+			out[n-1].hi = max(out[n-1].hi, s.hi)
+		} else if s.lo < s.hi {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// table is a sheet with shapes on it: what is taken of each slab, ascending.
+type table struct {
+	slab          int32
+	width, height int32
+	taken         [][]span
+}
+
+// lowest returns the lowest height, from y on, at which a shape is clear with its
+// first slab on slab x.
+func (t *table) lowest(p *profile, x, y int32) (int32, bool) {
+	most := t.height - p.height
+	n := len(p.slabs)
+	have := int32(len(t.taken))
+	// Around and around, until all slabs are clear at one height.
+	for k, clear := 0, 0; clear < n; clear++ {
+		if c := x + int32(k); c < have {
+			if up := raise(t.taken[c], p.slabs[k], y); up > y {
+				if up > most {
+					return 0, false
+				}
+				y, clear = up, 0
+			}
+		}
+		if k++; k == n {
+			k = 0
+		}
+	}
+	return y, y <= most
+}
+
+// raise returns the lowest height from y on at which spans are clear of what is
+// taken.
+func raise(taken, spans []span, y int32) int32 {
+again:
+	i := 0
+	for _, s := range spans {
+		for i < len(taken) && taken[i].hi <= s.lo+y {
+			i++
+		}
+		if i < len(taken) && taken[i].lo < s.hi+y {
+			y = taken[i].hi - s.lo
+			goto again
+		}
+	}
+	return y
+}
+
+// put takes the place of a shape.
+func (t *table) put(p *profile, x, y int32) {
+	for int(x)+len(p.slabs) > len(t.taken) {
+		if n := len(t.taken); n < cap(t.taken) { // with the memory of the last layout
+			t.taken = t.taken[:n+1]
+			t.taken[n] = t.taken[n][:0]
+		} else {
+			t.taken = append(t.taken, nil)
+		}
+	}
+	for k, spans := range p.slabs {
+		at := &t.taken[int(x)+k]
+		for _, s := range spans {
+			s.lo += y
+			s.hi += y
+			i := len(*at)
+			for i > 0 && (*at)[i-1].lo > s.lo {
+				i--
+			}
+			*at = slices.Insert(*at, i, s)
+		}
+	}
+}
+
+// take takes a shape off again.
+func (t *table) take(p *profile, x, y int32) {
+	for k, spans := range p.slabs {
+		at := &t.taken[int(x)+k]
+		for _, s := range spans {
+			i, _ := slices.BinarySearchFunc(*at, s.lo+y, func(a span, lo int32) int { return int(a.lo) - int(lo) })
+			*at = slices.Delete(*at, i, i+1)
+		}
+	}
+}
+
+// clear takes everything off.
+func (t *table) clear() { t.taken = t.taken[:0] }
