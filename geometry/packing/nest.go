@@ -41,9 +41,11 @@ type nest struct {
 	shapes []nested
 	items  []struct{ shape, copy int32 }
 	all    []bin
-	edge   int32 // by which sheets are larger than they are, on each side
-	slab   int32
-	told   func(Packing)
+	// edge is what every shape has around it at least: so far it may reach over a
+	// sheet's edge.
+	edge int32
+	slab int32
+	told func(Packing)
 
 	tables []table
 	kept   []place // by place in the order that was kept
@@ -62,7 +64,7 @@ func (a place) before(b place) bool {
 }
 
 func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
-	n := &nest{told: o.Progress, edge: steps(o.GapMM) / 2}
+	n := &nest{told: o.Progress, edge: math.MaxInt32}
 	grown := make([]geometry.Path, len(shapes))
 	total, sides, widest, most := 0, 0.0, 0.0, 0.0
 	for i, s := range shapes {
@@ -99,13 +101,14 @@ func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
 			}
 			rings := turned(grown[i], t)
 			p := newProfile(rings, n.slab)
+			n.edge = min(n.edge, p.around(s.Outline.Transform(geometry.Rotate(t)).Bounds()))
 			x.rings, x.profiles = append(x.rings, rings), append(x.profiles, p)
 			x.size = max(x.size, float64(p.width)*float64(p.height))
 		}
 		x.narrow = make([][]*profile, len(turns))
 		n.shapes = append(n.shapes, x)
 	}
-	n.all = bins(o, len(n.items))
+	n.all = bins(o.Sheets, len(n.items), 2*n.edge)
 	for _, b := range n.all {
 		n.tables = append(n.tables, table{slab: n.slab, width: b.width, height: b.height})
 	}

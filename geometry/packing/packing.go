@@ -83,18 +83,17 @@ func mm(v int32) float64 { return float64(v) / planar.StepsPerMM }
 // endless is longer than any roll that is used, in steps: 100 m.
 const endless = 1_000_000_000
 
-// bin is one sheet, in steps, the gap added to it as to every item.
+// bin is one sheet, in steps, larger than it is by what is around every item.
 type bin struct {
 	kind          int
 	width, height int32
 }
 
-// bins lists the sheets one by one, no more than there are items.
-func bins(o Options, items int) []bin {
+// bins lists the sheets one by one, no more than there are items, and larger by more.
+func bins(sheets []Sheet, items int, more int32) []bin {
 	var out []bin
-	gap := steps(o.GapMM)
-	for k, s := range o.Sheets {
-		b := bin{k, down(s.Width) + gap, down(s.Height) + gap}
+	for k, s := range sheets {
+		b := bin{k, down(s.Width) + more, down(s.Height) + more}
 		if s.Width == 0 {
 			b.width = endless
 			return append(out, b)

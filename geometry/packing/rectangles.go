@@ -91,7 +91,7 @@ type spot struct {
 }
 
 func newSkyline(items []Rectangle, o Options) *skyline {
-	s := &skyline{all: bins(o, len(items)), gap: steps(o.GapMM), told: o.Progress, at: make([]spot, len(items)), target: 0.5}
+	s := &skyline{gap: up(o.GapMM), told: o.Progress, at: make([]spot, len(items)), target: 0.5}
 	for _, r := range items {
 		v := r.Value
 		if v == 0 {
@@ -99,6 +99,7 @@ func newSkyline(items []Rectangle, o Options) *skyline {
 		}
 		s.items = append(s.items, rect{int64(up(r.Width) + s.gap), int64(up(r.Height) + s.gap), r.Turns && r.Width != r.Height, v})
 	}
+	s.all = bins(o.Sheets, len(items), s.gap)
 	s.bins = slices.Clone(s.all)
 	return s
 }

@@ -100,6 +100,15 @@ func newProfile(rings [][]corner, slab int32) *profile {
 	return p
 }
 
+// around is how far a profile reaches over the bounds of what it is a profile of, on
+// the side where that is least.
+func (p *profile) around(b geometry.Rect) int32 {
+	if len(p.slabs) == 0 {
+		return 0
+	}
+	return max(0, min(down(b.Min.X)-p.lowX, down(b.Min.Y)-p.lowY, p.lowX+p.width-up(b.Max.X), p.lowY+p.height-up(b.Max.Y)))
+}
+
 // floor and ceil forgive what floats are off by, far less than a step: else what
 // lies on the grid would come out a step too large.
 func floor(v float64) int32 { return int32(math.Floor(v + 1e-6)) }

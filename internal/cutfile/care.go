@@ -121,7 +121,7 @@ func partOf(from Point, s Segment, mm, length float64) Segment {
 		}
 	}
 	_, part := g.Sub(a, 0, t)
-	on := func(q geometry.Point) Point { return Point{toSteps(q.X), toSteps(q.Y)} }
+	on := func(q geometry.Point) Point { return Point{ToSteps(q.X), ToSteps(q.Y)} }
 	return Segment{C1: on(part.C1), C2: on(part.C2), End: on(part.End), Cubic: s.Cubic}
 }
 
@@ -154,8 +154,8 @@ func (s *Separation) weed() {
 		if turned {
 			level = box.Min.Y + length*k/n
 		}
-		for _, x := range clearParts(keep, outer, toSteps(level).MM(), !turned) {
-			a, b := Point{toSteps(x[0]), toSteps(level)}, Point{toSteps(x[1]), toSteps(level)}
+		for _, x := range clearParts(keep, outer, ToSteps(level).MM(), !turned) {
+			a, b := Point{ToSteps(x[0]), ToSteps(level)}, Point{ToSteps(x[1]), ToSteps(level)}
 			if !turned {
 				a, b = Point{a.Y, a.X}, Point{b.Y, b.X}
 			}
@@ -170,8 +170,8 @@ func (s *Separation) weed() {
 }
 
 func boxAround(r geometry.Rect) Contour {
-	x0, y0 := toSteps(r.Min.X-BoxMM), toSteps(r.Min.Y-BoxMM)
-	x1, y1 := toSteps(r.Max.X+BoxMM), toSteps(r.Max.Y+BoxMM)
+	x0, y0 := ToSteps(r.Min.X-BoxMM), ToSteps(r.Min.Y-BoxMM)
+	x1, y1 := ToSteps(r.Max.X+BoxMM), ToSteps(r.Max.Y+BoxMM)
 	mid := (x0 + x1) / 2
 	return Contour{Start: Point{mid, y0}, Segments: []Segment{{End: Point{x1, y0}}, {End: Point{x1, y1}}, {End: Point{x0, y1}}, {End: Point{x0, y0}}}}
 }

@@ -57,7 +57,10 @@ type Line struct {
 // Separation is all that is cut from one sheet.
 type Separation struct {
 	// Order counts from 1, the base.
-	Order  int
+	Order int
+	// Sheet counts the sheets that it is laid out on from 1; 0 where it is on no more
+	// than one.
+	Sheet  int
 	Name   string
 	Colour colour.RGB
 	Use    job.Use
@@ -90,8 +93,12 @@ type Piece struct {
 	Of      int
 	Inside  Point
 	AreaMM2 float64
+	// CutMM is the length of its boundary.
+	CutMM float64
 	// Narrower is the smaller side of the piece's bounds.
 	Narrower Steps
+	// Contours are its own, as those of the separation.
+	Contours []Contour
 }
 
 // Steps is a length in steps of 0.1 µm.
@@ -178,9 +185,9 @@ func (s Segment) MM() geometry.Segment {
 	return geometry.Segment{C1: s.C1.MM(), C2: s.C2.MM(), End: s.End.MM(), Cubic: s.Cubic}
 }
 
-// toSteps rounds: plan coordinates are multiples of a step, and floats of that
+// ToSteps rounds: plan coordinates are multiples of a step, and floats of that
 // size are off by far less.
-func toSteps(mm float64) Steps { return Steps(math.Round(mm * StepsPerMM)) }
+func ToSteps(mm float64) Steps { return Steps(math.Round(mm * StepsPerMM)) }
 
 // fuzz is how far (steps) a side of the page may lie beyond a grid line and
 // still be taken for it. Larger than the rounding of floats at 2 m (1e-8
@@ -208,7 +215,7 @@ func New(p *fit.Plan) (*Page, error) {
 	}
 	// The one place where anything is mirrored.
 	put := func(q geometry.Point) Point {
-		return Point{x1 - toSteps(q.X), toSteps(q.Y) - y0}
+		return Point{x1 - ToSteps(q.X), ToSteps(q.Y) - y0}
 	}
 	for i := range p.Separations {
 		s, err := separation(p, i, put)
@@ -241,19 +248,21 @@ func separation(p *fit.Plan, i int, put func(geometry.Point) Point) (Separation,
 			Of:       of,
 			Inside:   put(q.Inside),
 			AreaMM2:  q.AreaMM2,
-			Narrower: toSteps(math.Min(q.Bounds.Width(), q.Bounds.Height())),
+			CutMM:    q.CutMM,
+			Narrower: ToSteps(math.Min(q.Bounds.Width(), q.Bounds.Height())),
+			Contours: contours(q.Outline, put),
 		})
 	}
-	out.Min, out.Max = Point{math.MaxInt64, math.MaxInt64}, Point{math.MinInt64, math.MinInt64}
-	out.include(out.Contours)
-	out.include(out.Marks)
+	out.Min, out.Max = Nowhere()
+	out.Include(out.Contours)
+	out.Include(out.Marks)
 	if i == 0 && p.Frame != nil {
 		f := contours(p.Frame.Outline, put)
 		if len(f) != 1 {
 			return out, fmt.Errorf("the frame is %d lines instead of one", len(f))
 		}
 		out.Frame = &f[0]
-		out.include(f)
+		out.Include(f)
 	}
 	if out.Min.X > out.Max.X {
 		out.Min, out.Max = Point{}, Point{}
@@ -272,7 +281,14 @@ func drawing(d *fit.Drawing, put func(geometry.Point) Point) Drawing {
 	return out
 }
 
-func (s *Separation) include(cs []Contour) {
+// Nowhere are bounds that hold nothing.
+func Nowhere() (lo, hi Point) {
+	return Point{math.MaxInt64, math.MaxInt64}, Point{math.MinInt64, math.MinInt64}
+}
+
+// Include grows Min and Max to hold contours too. Those of a separation that holds
+// none yet are Nowhere.
+func (s *Separation) Include(cs []Contour) {
 	grow := func(p Point) {
 		s.Min = Point{min(s.Min.X, p.X), min(s.Min.Y, p.Y)}
 		s.Max = Point{max(s.Max.X, p.X), max(s.Max.Y, p.Y)}
@@ -324,8 +340,15 @@ func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
 }
 
 // Stem names the separation where names are plain: order and name, such as
-// 01-dark-blue. No two of a page have the same.
-func (s Separation) Stem() string { return fmt.Sprintf("%02d-%s", s.Order, slug(s.Name, s.Colour)) }
+// 01-dark-blue, and the sheet where it is laid out on several. No two of a page have
+// the same.
+func (s Separation) Stem() string {
+	stem := fmt.Sprintf("%02d-%s", s.Order, slug(s.Name, s.Colour))
+	if s.Sheet > 0 {
+		stem += fmt.Sprintf("-%d", s.Sheet)
+	}
+	return stem
+}
 
 // DrawingStem is a drawing's Stem: like its sheet's, and what it is drawn in.
 func (p *Page) DrawingStem(d Drawing) string {

@@ -62,7 +62,7 @@ func TestNew_MirroringTwiceIsTheArt(t *testing.T) {
 		// The points that remain are the input's, in order, without repeats.
 		k := 0
 		for _, p := range pts {
-			if k < len(got) && (Point{page.Width - got[k].X, got[k].Y}) == (Point{toSteps(p.X - inv.E), toSteps(p.Y - inv.F)}) {
+			if k < len(got) && (Point{page.Width - got[k].X, got[k].Y}) == (Point{ToSteps(p.X - inv.E), ToSteps(p.Y - inv.F)}) {
 				k++
 			}
 		}

@@ -47,7 +47,7 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 	if best >= 0 {
 		from := s.Offcuts[best]
 		part, _ := fits(from)
-		t := Taken{Offcut: &from, Left: remains(from, part)}
+		t := Taken{Offcut: &from, Left: Remains(from, part)}
 		s.Offcuts = append(slices.Delete(slices.Clone(s.Offcuts), best, best+1), t.Left...)
 		return out, t
 	}
@@ -62,7 +62,7 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 	}
 	var t Taken
 	if known {
-		t.Left = remains(whole, part)
+		t.Left = Remains(whole, part)
 		s.Offcuts = append(slices.Clone(s.Offcuts), t.Left...)
 	}
 	return out, t
@@ -70,10 +70,10 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 
 func (s Size) area() float64 { return s.WidthMM * s.HeightMM }
 
-// remains are the two rectangles that are left when part is cut from a corner,
+// Remains are the two rectangles that are left when part is cut from a corner,
 // of the two ways to cut it the one that leaves the largest, without what is too
 // small to keep.
-func remains(from, part Size) []Size {
+func Remains(from, part Size) []Size {
 	dw, dh := from.WidthMM-part.WidthMM, from.HeightMM-part.HeightMM
 	upright := []Size{{dw, from.HeightMM}, {part.WidthMM, dh}}
 	across := []Size{{from.WidthMM, dh}, {dw, part.HeightMM}}
