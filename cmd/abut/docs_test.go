@@ -48,7 +48,7 @@ func TestDocs_TellOfEveryOptionAndField(t *testing.T) {
 
 // fieldsOf lists the names in JSON of all fields of a struct, and of what it holds.
 func fieldsOf(t reflect.Type) (out []string) {
-	for t.Kind() == reflect.Slice || t.Kind() == reflect.Array {
+	for t.Kind() == reflect.Slice || t.Kind() == reflect.Array || t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
 	if t.Kind() != reflect.Struct {
@@ -57,7 +57,8 @@ func fieldsOf(t reflect.Type) (out []string) {
 	for i := range t.NumField() {
 		f := t.Field(i)
 		if !f.Anonymous {
-			out = append(out, f.Tag.Get("json"))
+			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+			out = append(out, name)
 		}
 		out = append(out, fieldsOf(f.Type)...)
 	}

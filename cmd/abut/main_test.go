@@ -438,7 +438,7 @@ func TestRun_WhatIsNotUnderstoodIsAUsageError(t *testing.T) {
 	out := filepath.Join(dir, "out")
 	for _, args := range [][]string{
 		{"cut", file, "-o", out, "--gap", "some"}, {"cut", file, "-o", out, "--mend", "all"}, {"cut", file, "-o", out, "--min-width", "0"},
-		{"cut", file, "-o", out, "--colors", "few"}, {"cut", file, "-o", out, "--colors", "-1"}, {"cut", file, "-o", out, "--colors", "0"}, {"cut", file, "-o", out, "--gap", "-1mm"}, {"cut", file, "-o", out, "--width", "infmm"}, {"cut", file, "-o", out, "--gap", "nan"}, {"cut", file, "-o", out, "--copies", "2"}, {"cut", file, "-o", out, "--sheet", "12x12"},
+		{"cut", file, "-o", out, "--colors", "few"}, {"cut", file, "-o", out, "--colors", "-1"}, {"cut", file, "-o", out, "--colors", "0"}, {"cut", file, "-o", out, "--gap", "-1mm"}, {"cut", file, "-o", out, "--width", "infmm"}, {"cut", file, "-o", out, "--gap", "nan"}, {"cut", file, "-o", out, "--copies", "0"}, {"cut", file, "-o", out, "--layout", "heap"}, {"cut", file, "-o", out, "--sheet", "12x12"},
 		{"cut", file, "-o", out, "--formats", "eps"},
 		{"cut", file}, {"cut", "-o", out}, {"check"}, {"check", file, "--height", "3"}, {"--nonsense"}, {"demo", "x"},
 		{"cut", file, "-o", out, "--width", "9 miles"}, {"cut", file, "-o", out, "--width", "0"}, {"cut", file, "-o", out, "--width", "-5mm"},

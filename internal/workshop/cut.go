@@ -107,7 +107,10 @@ func Cut(ctx context.Context, source Source, o Options) (Result, error) {
 		if o.Folder == "" {
 			m.Result, err = look(ctx, &cache, drawn, j, p)
 		} else {
-			m, err = makeFiles(ctx, &cache, j, p, o.Folder, o.WriteOptions)
+			var w WriteOptions
+			if w, err = o.withOffcuts(); err == nil {
+				m, err = makeFiles(ctx, &cache, j, p, o.Folder, w)
+			}
 		}
 		if err != nil { // what was left out may be why
 			m.Warnings = describeWarnings(words.Chosen().In(j.Settings.Units), j, Warnings(j, p))
@@ -267,6 +270,17 @@ func (o Options) merge(cache *fit.Cache, merged *[]Merged) step {
 		}
 		return j, err
 	}
+}
+
+// withOffcuts are the options for writing, with what is left of the sheets of the
+// drawer to lay out on.
+func (o Options) withOffcuts() (WriteOptions, error) {
+	w := o.WriteOptions
+	var err error
+	if w.Layout.on() && o.Drawer != "" {
+		w.Layout.Drawer, err = drawer.Open(o.Drawer)
+	}
+	return w, err
 }
 
 func (o Options) mend(ctx context.Context, j job.Job) (job.Job, error) {

@@ -18,6 +18,7 @@
 //	formats.go   kinds of files to cut
 //	manifest.go  job.json
 //	describe.go  what it says about a plan
+//	layout.go    copies and pieces on sheets of true size
 //	opinion.go   what a second engine thinks
 //	write.go     all that is written
 //	foretell.go  what would be

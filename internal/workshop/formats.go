@@ -112,8 +112,9 @@ const allSheets = "00-all-sheets"
 // pictureFile is the name of the picture: it is neither mirrored nor cut from.
 const pictureFile = "picture.png"
 
-// files writes the page, each file with what job.json says about it.
-func (w writer) files(ctx context.Context, page *cutfile.Page) (files []whole.File, listed []ManifestFile, err error) {
+// files writes the page, each file with what job.json says about it. One with all
+// sheets of the page in it is called all.
+func (w writer) files(ctx context.Context, page *cutfile.Page, all string) (files []whole.File, listed []ManifestFile, err error) {
 	add := func(stem string, m ManifestFile, write func(io.Writer) error) {
 		if err != nil {
 			return
@@ -135,7 +136,7 @@ func (w writer) files(ctx context.Context, page *cutfile.Page) (files []whole.Fi
 		for _, s := range page.Separations {
 			m.Orders = append(m.Orders, s.Order)
 		}
-		add(allSheets, m, func(b io.Writer) error { return w.all(b, page) })
+		add(all, m, func(b io.Writer) error { return w.all(b, page) })
 		return files, listed, err
 	}
 	for i, s := range page.Separations {

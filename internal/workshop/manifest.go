@@ -20,7 +20,8 @@ import (
 const (
 	manifestFile = "job.json"
 	// GuideFile tells people how to put it together.
-	GuideFile = "steps.html"
+	GuideFile  = "steps.html"
+	sheetsFile = "sheets.html" // where it is laid out
 )
 
 // document is one of the files to print.
@@ -95,6 +96,9 @@ type Manifest struct {
 	FrameMarginMM float64              `json:"frame_margin_mm"`
 	FrameCornerMM float64              `json:"frame_corner_mm"`
 	Separations   []ManifestSeparation `json:"separations"`
+	// Layout is there only where copies or pieces were laid out on sheets: then a
+	// separation's file is that of its first sheet, and all else is told of one copy.
+	Layout *ManifestLayout `json:"layout,omitempty"`
 	// Files are what was written to cut from, draw from and show, in every format.
 	Files []ManifestFile `json:"files"`
 	// Drawings are what is drawn on sheets before they are cut; DrawnOffMM is how
@@ -244,6 +248,22 @@ func (m *Manifest) fileOf(order, drawing int) string {
 	return inAll
 }
 
+// filesOf lists all files of which fileOf is the first: one a sheet of a layout.
+func (m *Manifest) filesOf(order, drawing int) string {
+	first := m.fileOf(order, drawing)
+	var out []string
+	for _, f := range m.Files {
+		if f.Mirrored && slices.Contains(f.Orders, order) && f.Drawing == drawing && f.Format == m.formatOf(first) {
+			out = append(out, f.File)
+		}
+	}
+	return cmp.Or(strings.Join(out, ", "), first)
+}
+
+func (m *Manifest) formatOf(file string) Format {
+	return m.Files[slices.IndexFunc(m.Files, func(f ManifestFile) bool { return f.File == file })].Format
+}
+
 // WriteJSON writes what other programs read as they and people can.
 func WriteJSON(w io.Writer, v any) error {
 	e := json.NewEncoder(w)
@@ -257,7 +277,7 @@ var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
 // writes reports whether a run may write a file of this name.
 func writes(name string) bool {
-	return name == manifestFile || name == GuideFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
+	return name == manifestFile || name == GuideFile || name == sheetsFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
 }
 
 // writtenEarlier returns the files that the job.json in dir lists, of this
@@ -278,7 +298,7 @@ func writtenEarlier(dir string) []string {
 	if v, err := strconv.Atoi(version); !ours || err != nil || v > schemaVersion {
 		return nil
 	}
-	names := []string{manifestFile, GuideFile}
+	names := []string{manifestFile, GuideFile, sheetsFile}
 	for _, d := range printed {
 		names = append(names, d.name)
 	}

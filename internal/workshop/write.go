@@ -10,6 +10,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/guide"
 	"abut/internal/job"
+	"abut/internal/layout"
 	"abut/internal/message"
 	"abut/internal/whole"
 	"abut/internal/words"
@@ -31,6 +32,8 @@ type WriteOptions struct {
 	// OvercutMM and WeedingLines are as in cutfile.Care.
 	OvercutMM    float64
 	WeedingLines bool
+	// Layout says how copies or loose pieces are laid out on sheets, if at all.
+	Layout LayoutOptions
 }
 
 // Result is what came of a job.
@@ -123,12 +126,16 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	warnings := slices.Concat(Warnings(j, d.cut), thin, opinion)
 	w := words.Chosen().In(j.Settings.Units)
 	m := describe(j, d.cut, d.page, d.listed)
+	m.Layout = d.layout
 	m.OvercutMM, m.WeedingLines = o.OvercutMM, o.WeedingLines
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
-	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.fileOf}
+	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.filesOf}
 	err = d.add(ctx, GuideFile, g.Write)
+	if err == nil && d.sheets != nil {
+		err = d.add(ctx, sheetsFile, func(b io.Writer) error { return g.WriteSheets(b, d.sheets) })
+	}
 	for _, x := range printed {
 		if err == nil {
 			err = d.add(ctx, x.name, func(b io.Writer) error { return x.write(g, b, x.paper) })
@@ -161,10 +168,25 @@ type drawn struct {
 	page   *cutfile.Page
 	files  []whole.File
 	listed []ManifestFile
+	layout *ManifestLayout // nil where nothing is laid out
+	sheets *layout.Layout
+}
+
+// care is what helps with cutting.
+func (o WriteOptions) care() cutfile.Care {
+	return cutfile.Care{OvercutMM: o.OvercutMM, Weeding: o.WeedingLines}
+}
+
+// write adds the files of a page in one format.
+func (d *drawn) write(ctx context.Context, w writer, page *cutfile.Page, all string) error {
+	files, listed, err := w.files(ctx, page, all)
+	d.files, d.listed = append(d.files, files...), append(d.listed, listed...)
+	return err
 }
 
 // draw draws the files to cut of a job.
 func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d drawn, err error) {
+	var l *layout.Layout
 	curves, err := cache.ComputeCurves(ctx, j)
 	if err == nil {
 		d.cut, err = fit.Cut(ctx, curves, j.Settings)
@@ -173,19 +195,72 @@ func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d d
 		d.page, err = cutfile.New(d.cut)
 	}
 	if err == nil {
-		d.page, err = d.page.ForCutting(ctx, cutfile.Care{OvercutMM: o.OvercutMM, Weeding: o.WeedingLines})
+		if o.Layout.on() {
+			l, err = o.Layout.layOut(ctx, j, d.cut, d.page)
+		}
 	}
-	if err != nil {
+	if err == nil {
+		d.page, err = d.page.ForCutting(ctx, o.care())
+	}
+	switch {
+	case err != nil:
 		return d, err
+	case l != nil:
+		return d, d.writeSheets(ctx, l, o)
 	}
 	for _, w := range writersOf(o.Formats) {
-		files, listed, err := w.files(ctx, d.page)
-		if err != nil {
+		if err := d.write(ctx, w, d.page, allSheets); err != nil {
 			return d, err
 		}
-		d.files, d.listed = append(d.files, files...), append(d.listed, listed...)
 	}
 	return d, nil
+}
+
+// writeSheets writes the files of every sheet, with what job.json lists of them.
+func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, o WriteOptions) error {
+	m := describeLayout(l, o.Layout)
+	pages := make([]*cutfile.Page, len(l.Sheets))
+	errs := make([]error, len(l.Sheets))
+	if err := parallel.Do(ctx, len(pages), func(i int) { pages[i], errs[i] = l.Sheets[i].Page.ForCutting(ctx, o.care()) }); err != nil {
+		return err
+	}
+	for _, w := range writersOf(o.Formats) {
+		if w.format == PNG {
+			if err := d.write(ctx, w, d.page, allSheets); err != nil {
+				return err
+			}
+			continue
+		}
+		for i, page := range pages {
+			if errs[i] != nil {
+				return errs[i]
+			}
+			from := len(d.listed)
+			if err := d.write(ctx, w, page, page.Separations[0].Stem()); err != nil {
+				return err
+			}
+			for k := range d.listed[from:] {
+				f := &d.listed[from+k]
+				m.Sheets[i].Files = append(m.Sheets[i].Files, f.File)
+				f.Drawing = d.drawingOf(l.Sheets[i].Of, f.Drawing)
+			}
+		}
+	}
+	d.layout, d.sheets = m, l
+	return nil
+}
+
+// drawingOf returns which of all drawings, from 1, is the nth of a sheet; 0 for none.
+func (d *drawn) drawingOf(sheet, n int) int {
+	for i, x := range d.page.Drawings {
+		if x.Sheet != sheet || n == 0 {
+			continue
+		}
+		if n--; n == 0 {
+			return i + 1
+		}
+	}
+	return 0
 }
 
 func (d *drawn) add(ctx context.Context, name string, write func(io.Writer) error) error {

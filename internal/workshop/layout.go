@@ -1,0 +1,141 @@
+package workshop
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"abut/internal/cutfile"
+	"abut/internal/drawer"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/layout"
+	"abut/internal/message"
+)
+
+// LayoutOptions say how what is cut is laid out on sheets. With the zero value it is
+// not: every colour is one file as large as the design.
+type LayoutOptions struct {
+	// Way is empty where nothing is laid out.
+	Way layout.Way
+	// Copies is how many of the design there are, 0 for one.
+	Copies int
+	// RollMM is the width of rolls that all is cut from; 0 for sheets.
+	RollMM float64
+	// GapMM is left between what is cut apart, 0 for the default.
+	GapMM float64
+	// Tries is how many layouts are tried for each colour, 0 for the default.
+	Tries int
+	// Drawer are the user's own sheets: offcuts of those are used first.
+	Drawer []drawer.Sheet
+}
+
+const (
+	// defaultGapMM is twice the narrowest width that can be cut and weeded: the waste
+	// between holds together when it is lifted.
+	defaultGapMM = 2
+	// defaultTries take about as long as the rest of a job, a few seconds for a hundred
+	// loose pieces. Ten times as many save another few per cent of a sheet.
+	defaultTries = 300
+)
+
+// on reports whether anything is laid out.
+func (o LayoutOptions) on() bool { return o.Way != "" }
+
+// layOut lays out a page of the plan.
+func (o LayoutOptions) layOut(ctx context.Context, j job.Job, p *fit.Plan, page *cutfile.Page) (*layout.Layout, error) {
+	set := layout.Options{
+		Way: o.Way, Copies: o.Copies, CutterMM: j.Settings.Cutter(), GapMM: defaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: defaultTries,
+		Stock: func(i int) layout.Stock { return o.stock(j, &p.Separations[i]) },
+	}
+	if o.GapMM > 0 {
+		set.GapMM = o.GapMM
+	}
+	if o.Tries > 0 {
+		set.Tries = o.Tries
+	}
+	l, err := layout.Lay(ctx, page, set)
+	var room *layout.RoomError
+	if errors.As(err, &room) {
+		return nil, fail("layout-no-room", err, "name", p.Separations[room.Separation].Called(), "size", message.Size{Width: room.WidthMM, Height: room.HeightMM})
+	}
+	return l, err
+}
+
+// stock is what there is to cut a separation from.
+func (o LayoutOptions) stock(j job.Job, s *fit.Separation) layout.Stock {
+	var out layout.Stock
+	sheet, _ := j.Sheet(s.Of.Sheet)
+	out.Sheet.WidthMM, out.Sheet.HeightMM = j.Settings.SizeOf(sheet)
+	if o.RollMM > 0 {
+		out.Sheet = drawer.Size{WidthMM: o.RollMM}
+	}
+	k := slices.IndexFunc(o.Drawer, func(d drawer.Sheet) bool { return d.Name == sheet.Name && d.Pressed == s.Colour })
+	if k >= 0 {
+		out.Offcuts, out.Direction = o.Drawer[k].Offcuts, o.Drawer[k].Direction
+	}
+	return out
+}
+
+// ManifestLayout says in job.json what lies on which sheet, where that was laid out.
+type ManifestLayout struct {
+	Way    layout.Way      `json:"way"`
+	Copies int             `json:"copies"`
+	Sheets []ManifestSheet `json:"sheets"`
+}
+
+// ManifestSheet is one sheet to cut.
+type ManifestSheet struct {
+	// Order is that of the separation.
+	Order int         `json:"order"`
+	Kind  layout.Kind `json:"kind"`
+	// Way is together for the base and for what is drawn on in any case.
+	Way layout.Way `json:"way"`
+	// SheetMM is the size of the sheet, and of the page of its files.
+	SheetMM [2]float64 `json:"sheet_mm"`
+	Files   []string   `json:"files"`
+	// AreaMM2 is that of the pieces, UsedMM how much of the sheet is used, and LeftMM
+	// the sizes of what is left and worth keeping.
+	AreaMM2 float64          `json:"area_mm2"`
+	UsedMM  [2]float64       `json:"used_mm"`
+	LeftMM  [][2]float64     `json:"left_mm"`
+	Placed  []ManifestPlaced `json:"placed"`
+}
+
+// ManifestPlaced is a copy, or a piece of one, on a sheet, mirrored as its file is.
+type ManifestPlaced struct {
+	Copy int `json:"copy"`
+	// Piece is 0 for all pieces of the copy.
+	Piece    int     `json:"piece"`
+	XMM      float64 `json:"x_mm"`
+	YMM      float64 `json:"y_mm"`
+	WidthMM  float64 `json:"width_mm"`
+	HeightMM float64 `json:"height_mm"`
+	TurnDeg  float64 `json:"turn_deg"`
+}
+
+// describeLayout fills in the files' names later.
+func describeLayout(l *layout.Layout, o LayoutOptions) *ManifestLayout {
+	m := &ManifestLayout{Way: o.Way, Copies: max(1, o.Copies)}
+	for i := range l.Sheets {
+		s := &l.Sheets[i]
+		x := ManifestSheet{
+			Order: s.Page.Separations[0].Order, Kind: s.Kind, Way: s.Way, SheetMM: [2]float64{s.Page.Width.MM(), s.Page.Height.MM()},
+			AreaMM2: rounded(s.AreaMM2), UsedMM: sides(s.UsedMM), LeftMM: [][2]float64{},
+		}
+		for _, left := range s.Left {
+			x.LeftMM = append(x.LeftMM, sides(left))
+		}
+		for _, p := range s.Placed {
+			x.Placed = append(x.Placed, ManifestPlaced{
+				Copy: p.Copy, Piece: p.Piece, XMM: p.Min.X.MM(), YMM: p.Min.Y.MM(),
+				WidthMM: (p.Max.X - p.Min.X).MM(), HeightMM: (p.Max.Y - p.Min.Y).MM(), TurnDeg: rounded(p.Turn * 180 / math.Pi),
+			})
+		}
+		m.Sheets = append(m.Sheets, x)
+	}
+	return m
+}
+
+func sides(s drawer.Size) [2]float64 { return [2]float64{rounded(s.WidthMM), rounded(s.HeightMM)} }

@@ -1,0 +1,116 @@
+package workshop
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"abut/internal/layout"
+)
+
+// boat has a base, two sails and a flag.
+const boat = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60"><rect width="60" height="60" fill="#7fb0d0"/>
+<path fill="#d03020" d="M28 5V40H6Z"/><path fill="#d03020" d="M32 10L52 40H32Z"/><path fill="#402010" d="M5 44H55L45 56H15Z"/></svg>`
+
+func cutBoat(t *testing.T, dir string, o Options) Result {
+	t.Helper()
+	o.WidthMM, o.Folder = 60, dir
+	r, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestCut_LaysCopiesOutOnSheetsOfTrueSize(t *testing.T) {
+	stock := filepath.Join(t.TempDir(), "sheets.csv")
+	if err := os.WriteFile(stock, []byte("name,pressed,width_mm,height_mm,offcuts_mm\nSea,#7fb0d0,210,297,\nBuoy,#d03020,210,297,70x70\nTeak,#402010,210,297,\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, way := range []layout.Way{layout.Together, layout.Loose} {
+		dir := filepath.Join(t.TempDir(), "out")
+		r := cutBoat(t, dir, Options{Drawer: stock, WriteOptions: WriteOptions{
+			Formats: []Format{SVG, DXF, PDF, PNG}, Layout: LayoutOptions{Way: way, Copies: 13, Tries: 20},
+		}})
+		m := r.Manifest
+		if err := published(t, true).Validate(jobJSON(t, dir)); err != nil {
+			t.Errorf("%s: %v", way, err)
+		}
+		area, offcuts := make([]float64, len(m.Separations)), 0
+		listed := []string{manifestFile, GuideFile, sheetsFile}
+		for _, d := range printed {
+			listed = append(listed, d.name)
+		}
+		for _, s := range m.Layout.Sheets {
+			area[s.Order-1] += s.AreaMM2
+			if s.Kind == layout.Offcut {
+				offcuts++
+			}
+			if len(s.Files) != 3 { // the picture is of no sheet
+				t.Errorf("%s: a sheet has the files %v", way, s.Files)
+			}
+			svg, err := os.ReadFile(filepath.Join(dir, s.Files[0]))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if size := fmt.Sprintf(`width="%gmm" height="%gmm"`, s.SheetMM[0], s.SheetMM[1]); !bytes.Contains(svg, []byte(size)) {
+				t.Errorf("%s: %s is not %s", way, s.Files[0], size)
+			}
+		}
+		for i, s := range m.Separations {
+			if math.Abs(area[i]-13*s.AreaMM2) > 1e-3 {
+				t.Errorf("%s: of %s %v mm² are laid out, not 13 times %v", way, s.Name, area[i], s.AreaMM2)
+			}
+		}
+		if offcuts != 1 {
+			t.Errorf("%s: %d offcuts are used", way, offcuts)
+		}
+		for _, f := range m.Files {
+			listed = append(listed, f.File)
+		}
+		entries, err := os.ReadDir(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range entries {
+			if !slices.Contains(listed, e.Name()) || !slices.Contains(writtenEarlier(dir), e.Name()) {
+				t.Errorf("%s: nothing tells of %s", way, e.Name())
+			}
+		}
+		if len(entries) != len(listed) {
+			t.Errorf("%s: %d files, %d are told of: %v", way, len(entries), len(listed), listed)
+		}
+	}
+}
+
+func TestCut_LooseTakesLessThanTogether(t *testing.T) {
+	used := map[layout.Way]float64{}
+	for _, way := range []layout.Way{layout.Together, layout.Loose} {
+		r := cutBoat(t, filepath.Join(t.TempDir(), "out"), Options{WriteOptions: WriteOptions{Layout: LayoutOptions{Way: way, Copies: 12, RollMM: 210, Tries: 50}}})
+		for _, s := range r.Manifest.Layout.Sheets {
+			if s.Order > 1 {
+				used[way] += s.SheetMM[1]
+			}
+		}
+	}
+	if used[layout.Loose] > 0.8*used[layout.Together] {
+		t.Errorf("mm of roll: %v", used)
+	}
+}
+
+func TestCut_SaysWhatNoSheetHasRoomFor(t *testing.T) {
+	o := Options{WidthMM: 60, SheetWidthMM: 50, SheetHeightMM: 50, Folder: filepath.Join(t.TempDir(), "out")}
+	o.AllowBeyond, o.Layout.Way = true, layout.Together
+	_, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, o)
+	if !Is(err, "layout-no-room") {
+		t.Errorf("%v", err)
+	}
+	if _, err := os.Stat(o.Folder); err == nil {
+		t.Error("something was written")
+	}
+}
