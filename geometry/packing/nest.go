@@ -85,7 +85,7 @@ func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
 	}
 	slab := steps(o.SlabMM)
 	if slab == 0 {
-		slab = fitting(steps(widest), steps(sides/float64(max(1, total))/slabsPerShape))
+		slab = fitting(steps(widest), steps(max(leastSlabMM, sides/float64(max(1, total))/slabsPerShape)))
 	}
 	n.slab = max(1, (slab+finest/2)/finest) * finest
 	for i, s := range shapes {
@@ -108,6 +108,9 @@ func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
 		x.narrow = make([][]*profile, len(turns))
 		n.shapes = append(n.shapes, x)
 	}
+	if n.edge == math.MaxInt32 {
+		n.edge = 0
+	}
 	n.all = bins(o.Sheets, len(n.items), 2*n.edge)
 	for _, b := range n.all {
 		n.tables = append(n.tables, table{slab: n.slab, width: b.width, height: b.height})
@@ -128,6 +131,10 @@ func (n *nest) left() (out []int) {
 // slabsPerShape is how many slabs a shape of the usual size has: with fewer more is
 // wasted beside slopes, with more a layout takes longer.
 const slabsPerShape = 24
+
+// leastSlabMM is the narrowest slab that is chosen unasked: less saves nothing that a
+// hand could lay closer.
+const leastSlabMM = 0.1
 
 // fitting returns a slab, not far from the wanted one, that goes into a width without
 // a rest; the wanted one where there is none. So shapes that just fit a sheet side by

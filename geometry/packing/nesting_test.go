@@ -4,10 +4,12 @@ import (
 	"context"
 	"encoding/json"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
+	"time"
 
 	"abut/geometry"
 )
@@ -78,4 +80,39 @@ func BenchmarkNesting(b *testing.B) {
 			b.ReportMetric(float64(n), "step")
 		})
 	}
+}
+
+// BenchmarkStopping reports how long the search goes on after it was stopped, with 300
+// shapes of eight turns and some 200 corners, and how long a step takes.
+func BenchmarkStopping(b *testing.B) {
+	var shapes []Shape
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 30 {
+		s := Shape{Count: 10}
+		var points []geometry.Point
+		size := 4 + 12*rng.Float64()
+		for i := range 200 {
+			r := size * (0.7 + 0.3*math.Sin(float64(i)*math.Pi/20+size))
+			points = append(points, geometry.Rotate(2*math.Pi*float64(i)/200).Apply(geometry.Pt(r, 0)))
+		}
+		s.Outline = geometry.Path{geometry.Polygon(points...)}
+		for k := range 8 {
+			s.Turns = append(s.Turns, float64(k)*math.Pi/4)
+		}
+		shapes = append(shapes, s)
+	}
+	var worst time.Duration
+	for b.Loop() {
+		ctx, stop := context.WithCancel(b.Context())
+		var stopped time.Time
+		time.AfterFunc(time.Duration(2000+rng.IntN(1000))*time.Millisecond, func() { stopped = time.Now(); stop() })
+		p, err := Shapes(ctx, shapes, Options{Sheets: []Sheet{{Height: 300}}, GapMM: 2, Seed: 1})
+		if err != nil {
+			b.Fatal(err)
+		}
+		worst = max(worst, time.Since(stopped))
+		b.ReportMetric(float64(p.Step), "step")
+		b.ReportMetric(p.Sheets[0].Extent.X, "length")
+	}
+	b.ReportMetric(float64(worst.Milliseconds()), "ms-to-stop")
 }

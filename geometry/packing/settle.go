@@ -16,6 +16,10 @@ var finer = [...]int32{10, 10}
 
 const finest = 10 * 10
 
+// leastFine is the narrowest slab that shapes settle by, in steps: a hundredth of a
+// millimetre. Profiles of large shapes would have hundreds of thousands otherwise.
+const leastFine = 100
+
 // rounds is how often every shape may move at each fineness. Most are at rest after
 // two or three.
 const rounds = 8
@@ -29,7 +33,9 @@ func (n *nest) settle(ctx context.Context, order []gene) {
 	}
 	slab := n.slab
 	for level, parts := range finer {
-		slab /= parts
+		if slab /= parts; slab < leastFine {
+			break
+		}
 		fine := make([]*profile, len(order))
 		tables := make([]table, len(n.all))
 		for b := range tables {

@@ -104,7 +104,7 @@ func newProfile(rings [][]corner, slab int32) *profile {
 // the side where that is least.
 func (p *profile) around(b geometry.Rect) int32 {
 	if len(p.slabs) == 0 {
-		return 0
+		return math.MaxInt32 // it reaches over nothing
 	}
 	return max(0, min(down(b.Min.X)-p.lowX, down(b.Min.Y)-p.lowY, p.lowX+p.width-up(b.Max.X), p.lowY+p.height-up(b.Max.Y)))
 }

@@ -25,7 +25,8 @@ type LayoutOptions struct {
 	RollMM float64
 	// GapMM is left between what is cut apart, 0 for the default.
 	GapMM float64
-	// Tries is how many layouts are tried for each colour, 0 for the default.
+	// Tries is how many layouts are tried for each colour, 0 for as many as a few
+	// seconds allow.
 	Tries int
 	// Drawer are the user's own sheets: offcuts of those are used first.
 	Drawer []drawer.Sheet
@@ -35,9 +36,11 @@ const (
 	// defaultGapMM is twice the narrowest width that can be cut and weeded: the waste
 	// between holds together when it is lifted.
 	defaultGapMM = 2
-	// defaultTries take about as long as the rest of a job, a few seconds for a hundred
-	// loose pieces. Ten times as many save another few per cent of a sheet.
-	defaultTries = 300
+	// mostTries are as many as save much: ten times as many save a few per cent more.
+	mostTries = 300
+	// placings are how many times anything is put somewhere by default: some ten
+	// seconds. Of ten thousand loose pieces few layouts are tried then.
+	placings = 200_000
 )
 
 // on reports whether anything is laid out.
@@ -46,14 +49,11 @@ func (o LayoutOptions) on() bool { return o.Way != "" }
 // layOut lays out a page of the plan.
 func (o LayoutOptions) layOut(ctx context.Context, j job.Job, p *fit.Plan, page *cutfile.Page) (*layout.Layout, error) {
 	set := layout.Options{
-		Way: o.Way, Copies: o.Copies, CutterMM: j.Settings.Cutter(), GapMM: defaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: defaultTries,
+		Way: o.Way, Copies: o.Copies, CutterMM: j.Settings.Cutter(), GapMM: defaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(page),
 		Stock: func(i int) layout.Stock { return o.stock(j, &p.Separations[i]) },
 	}
 	if o.GapMM > 0 {
 		set.GapMM = o.GapMM
-	}
-	if o.Tries > 0 {
-		set.Tries = o.Tries
 	}
 	l, err := layout.Lay(ctx, page, set)
 	var room *layout.RoomError
@@ -61,6 +61,22 @@ func (o LayoutOptions) layOut(ctx context.Context, j job.Job, p *fit.Plan, page 
 		return nil, fail("layout-no-room", err, "name", p.Separations[room.Separation].Called(), "size", message.Size{Width: room.WidthMM, Height: room.HeightMM})
 	}
 	return l, err
+}
+
+// tries is how many layouts are tried of each separation: as many as there is time for.
+func (o LayoutOptions) tries(page *cutfile.Page) int {
+	if o.Tries > 0 {
+		return o.Tries
+	}
+	items := 0
+	for i := range page.Separations {
+		n := 1
+		if o.Way == layout.Loose {
+			n = len(page.Separations[i].Pieces)
+		}
+		items += n * max(1, o.Copies)
+	}
+	return max(1, min(mostTries, placings/max(1, items)))
 }
 
 // stock is what there is to cut a separation from.
