@@ -115,7 +115,7 @@ func box(w, h float64) geometry.Path {
 func anySheets(t *rapid.T) Options {
 	o := Options{
 		Seed:  rapid.Uint64().Draw(t, "seed"),
-		Steps: rapid.IntRange(1, 30).Draw(t, "steps"),
+		Steps: rapid.IntRange(1, 10).Draw(t, "steps"),
 		GapMM: rapid.SampledFrom([]float64{0, 0, 1.5, 2.00005}).Draw(t, "gap"),
 	}
 	for range rapid.IntRange(1, 3).Draw(t, "sheets") {

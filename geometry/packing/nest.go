@@ -113,7 +113,7 @@ func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
 	}
 	n.all = bins(o.Sheets, len(n.items), 2*n.edge)
 	for _, b := range n.all {
-		n.tables = append(n.tables, table{slab: n.slab, width: b.width, height: b.height})
+		n.tables = append(n.tables, table{slab: n.slab, width: b.width, height: b.height, keepsGaps: true})
 	}
 	n.laid = make([]lying, len(n.items))
 	n.kept, n.last = make([]place, len(n.items)), make([]place, len(n.items))

@@ -66,8 +66,9 @@ func (n *nest) settle(ctx context.Context, order []gene) {
 				x := l.x / slab
 				t.take(fine[i], x, l.y)
 				to := l
+				low := max(0, l.y-fine[i].height) // what lies further down is found by the search
 				for from := max(0, x-parts); from <= x; from++ {
-					if y, ok := t.lowest(fine[i], from, 0); ok {
+					if y, ok := t.lowest(fine[i], from, low); ok {
 						to = lying{from * slab, y}
 						break
 					}

@@ -14,6 +14,8 @@ type span struct{ lo, hi int32 }
 // each slab, from its lowest corner. Those of a slab are apart and ascending.
 type profile struct {
 	slabs [][]span
+	// tall is the tallest span of each slab.
+	tall []int32
 	// low is its lowest corner in its turned coordinates.
 	lowX, lowY    int32
 	width, height int32
@@ -96,6 +98,11 @@ func newProfile(rings [][]corner, slab int32) *profile {
 			p.slabs[k] = append(p.slabs[k], span{floor(ys[i]), ceil(ys[i+1])})
 		}
 		p.slabs[k] = joined(p.slabs[k])
+		tall := int32(0)
+		for _, s := range p.slabs[k] {
+			tall = max(tall, s.hi-s.lo)
+		}
+		p.tall = append(p.tall, tall)
 	}
 	return p
 }
@@ -133,6 +140,10 @@ type table struct {
 	slab          int32
 	width, height int32
 	taken         [][]span
+	// widest is the widest gap of each slab, where that is kept: most places between
+	// many shapes are known to be too narrow by it.
+	widest    []int32
+	keepsGaps bool
 }
 
 // lowest returns the lowest height, from y on, at which a shape is clear with its
@@ -141,6 +152,13 @@ func (t *table) lowest(p *profile, x, y int32) (int32, bool) {
 	most := t.height - p.height
 	n := len(p.slabs)
 	have := int32(len(t.taken))
+	if t.keepsGaps {
+		for k, tall := range p.tall {
+			if c := x + int32(k); c < have && t.widest[c] < tall {
+				return 0, false
+			}
+		}
+	}
 	// Around and around, until all slabs are clear at one height.
 	for k, clear := 0, 0; clear < n; clear++ {
 		if c := x + int32(k); c < have {
@@ -161,15 +179,23 @@ func (t *table) lowest(p *profile, x, y int32) (int32, bool) {
 // raise returns the lowest height from y on at which spans are clear of what is
 // taken.
 func raise(taken, spans []span, y int32) int32 {
-again:
-	i := 0
-	for _, s := range spans {
-		for i < len(taken) && taken[i].hi <= s.lo+y {
-			i++
+	for k := 0; k < len(spans); k++ {
+		s := spans[k]
+		// The first that ends above where the span begins.
+		lo, hi := 0, len(taken)
+		for lo < hi {
+			if m := int(uint(lo+hi) >> 1); taken[m].hi <= s.lo+y {
+				lo = m + 1
+			} else {
+				hi = m
+			}
 		}
-		if i < len(taken) && taken[i].lo < s.hi+y {
-			y = taken[i].hi - s.lo
-			goto again
+		was := y
+		for ; lo < len(taken) && taken[lo].lo < s.hi+y; lo++ {
+			y = taken[lo].hi - s.lo
+		}
+		if y > was && k > 0 {
+			k = -1 // those before have moved with it
 		}
 	}
 	return y
@@ -184,6 +210,9 @@ func (t *table) put(p *profile, x, y int32) {
 		} else {
 			t.taken = append(t.taken, nil)
 		}
+		if t.keepsGaps {
+			t.widest = append(t.widest[:len(t.taken)-1], t.height)
+		}
 	}
 	for k, spans := range p.slabs {
 		at := &t.taken[int(x)+k]
@@ -196,7 +225,19 @@ func (t *table) put(p *profile, x, y int32) {
 			}
 			*at = slices.Insert(*at, i, s)
 		}
+		if t.keepsGaps {
+			t.measure(int(x) + k)
+		}
 	}
+}
+
+// measure finds the widest gap of a slab.
+func (t *table) measure(c int) {
+	widest, from := int32(0), int32(0)
+	for _, s := range t.taken[c] {
+		widest, from = max(widest, s.lo-from), max(from, s.hi)
+	}
+	t.widest[c] = max(widest, t.height-from)
 }
 
 // take takes a shape off again.
