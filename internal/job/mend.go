@@ -85,7 +85,8 @@ type Mend struct {
 	At    geometry.Point
 	Spot  SpotKind
 	Do    MendKind
-	// To is a colour of the job, for Give and Recolour; Chosen says that it
+	// To is a colour of the job, for Give and Recolour, and what Widen takes from
+	// alone, with the other side left as it is; Chosen says that it
 	// counts.
 	To     colour.RGB
 	Chosen bool

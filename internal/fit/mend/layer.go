@@ -53,6 +53,9 @@ func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings
 			}
 		}
 	}
+	if mend.Do == job.Widen && mend.Chosen && s.Kind != weak.Speck && s.Of != own.Bare {
+		return m.grown(ctx, s, m.Named(m.Rules, mend.To), math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
+	}
 	l, ok, err := m.layer(ctx, s, mend, settings)
 	if err != nil || !ok {
 		return nil, err
@@ -107,11 +110,7 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		}
 		width += widenMM
 		l.to = s.Of
-		err := broaden(m.inwards(s, width), width)
-		if mend.Chosen {
-			l.from = taker{of: m.Named(m.Rules, mend.To)}
-		}
-		return l, true, err
+		return l, true, broaden(m.inwards(s, width), width)
 	case job.Join:
 		spot, ok := m.bridge(s, settings.Narrowest()+widenMM)
 		if !ok {

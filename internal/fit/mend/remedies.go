@@ -149,7 +149,7 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		add(func(m *job.Mend) { m.Do = job.Widen })
 		if spot.Kind != weak.Speck {
 			for _, n := range beside {
-				add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.WidthMM = job.Widen, n.Of.Colour, true, free })
+				add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Widen, n.Of.Colour, true })
 			}
 			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*w })
 			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, free })

@@ -103,7 +103,7 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 		// Nearly always the spot lies where it was. Looking further costs more.
 		areas := func(missing []Spot, within float64) (out []geometry.Rect) {
 			for i := range mends {
-				if x := &mends[i]; is(i) && (missing == nil || Nearest(missing, x.At, x.Spot, nearWidths*w) < 0) {
+				if x := &mends[i]; is(i) && (missing == nil || again(missing, x, nearWidths*w) < 0) {
 					out = append(out, geometry.Rect{Min: x.At, Max: x.At}.Grow(within))
 				}
 			}
@@ -169,7 +169,7 @@ func match(mends []Made, is func(int) bool, spots []Spot, within float64, found 
 		if !is(i) {
 			continue
 		}
-		k := Nearest(spots, x.At, x.Spot, within)
+		k := again(spots, x, within)
 		if k < 0 || taken[k] {
 			continue
 		}
@@ -180,6 +180,18 @@ func match(mends []Made, is func(int) bool, spots []Spot, within float64, found 
 		}
 	}
 	return nil
+}
+
+// again returns the spot that a mend is about, −1 when it is not there. Rounding can make a
+// point of a neck that goes down to nothing.
+func again(spots []Spot, x *Made, within float64) int {
+	k := Nearest(spots, x.At, x.Spot, within)
+	for _, kind := range [...]job.SpotKind{job.Neck, job.Tip, job.Sliver} {
+		if k < 0 && x.Spot <= job.Sliver {
+			k = Nearest(spots, x.At, kind, own.HealMM)
+		}
+	}
+	return k
 }
 
 // withoutKept returns which spots no mend keeps.

@@ -13,7 +13,7 @@ import (
 
 // hair reports whether a spot is so thin that one does not see it: nobody drew that. It
 // is left where two outlines nearly meet.
-func hair(s *Spot) bool { return s.AreaMM2 < seenMM*s.LengthMM }
+func hair(s *Spot) bool { return s.AreaMM2 < hairMM*s.LengthMM }
 
 // narrowed returns a hairline without the corners in which it ends. Those would be horns
 // of whoever takes it. Other spots are as they are. Errors as own.Lay.
@@ -21,22 +21,12 @@ func (s *Spot) narrowed(ctx context.Context) (*Spot, error) {
 	if !hair(s) || s.whole == nil {
 		return s, nil
 	}
-	o := weak.Options{WidthMM: math.Max(weak.MinWidthMM, 2*seenMM), NoGaps: true, Within: []geometry.Rect{s.Bounds}}
-	spots, err := weak.Find(ctx, []geometry.Path{s.whole}, o)
-	if err != nil {
-		return nil, own.Explain(err, nil)
+	thin, err := s.thinner(ctx, 2*seenMM)
+	if err != nil || len(thin) == 0 {
+		return s, err
 	}
 	out := *s
-	out.Outline = nil
-	for i := range spots {
-		if s.Bounds.Encloses(spots[i].Bounds) {
-			out.Outline = append(out.Outline, spots[i].Outline...)
-		}
-	}
-	if len(out.Outline) == 0 {
-		return s, nil
-	}
-	out.Bounds = out.Outline.Bounds()
+	out.Outline, out.Bounds = thin, thin.Bounds()
 	return &out, nil
 }
 
@@ -138,13 +128,7 @@ func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side 
 // 1967).
 func cells(sides []side, of int, most float64) geometry.Path {
 	var out geometry.Path
-	cell := func(corners ...geometry.Point) {
-		c := geometry.Path{geometry.Polygon(corners...)}
-		if c.SignedArea() < 0 {
-			c = c.Reverse()
-		}
-		out = append(out, c...)
-	}
+	cell := func(corners ...geometry.Point) { out = append(out, clockwise(corners...)) }
 	for i, s := range sides {
 		if s.of != of {
 			continue

@@ -51,17 +51,6 @@ func TestWidening_IsTheStrokeLessWhatIsThere(t *testing.T) {
 	}
 }
 
-func TestRemedies_WidenIntoANeighbourToTwiceTheNarrowestAtMost(t *testing.T) {
-	j := sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 10 10 20 0.4 knock")
-	m, spot := spotOf(t, j)
-	all, _ := m.remedies(&spot, j.Settings)
-	w := j.Settings.Narrowest()
-	chosen := func(m job.Mend) bool { return m.Do == job.Widen && m.Chosen }
-	if i := slices.IndexFunc(all, chosen); i < 0 || math.Abs(all[i].WidthMM-(2*w-0.4)) > 1e-6 {
-		t.Errorf("%+v", all)
-	}
-}
-
 func TestInwards_KeepsWhatIsAtTheEdgeOnThePictureAndTheSpotAsItIs(t *testing.T) {
 	m, spot := spotOf(t, sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 10 0 20 0.4 knock"))
 	before := slices.Clone(spot.Spine)

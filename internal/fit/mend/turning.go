@@ -13,6 +13,9 @@ const (
 	// seenMM is how far an outline must stray for it to be seen: half of the thinnest
 	// line that one reads at arm's length.
 	seenMM = 0.08
+	// hairMM is how broad something is on average that nobody drew as a line: the finest
+	// pens draw one of a tenth of a millimetre.
+	hairMM = 0.1
 	// moreTurning is how much more, in radians, the outlines of both who meet at an
 	// edge may turn in all for each mend: a blunted corner at which three meet. What
 	// turns more has a lump.
@@ -39,7 +42,7 @@ func lumpy(m job.Mend, takers int, turns float64) bool {
 		return turns > sharedTurning
 	case m.Spot == job.Gap:
 		return turns > drawnTurning
-	case m.Spot == job.Tip && m.Do == job.Widen:
+	case m.Spot == job.Tip && m.Do == job.Widen && !m.Chosen:
 		return math.Abs(turns) > fewBends
 	}
 	return turns > moreTurning
