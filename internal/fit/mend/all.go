@@ -55,12 +55,13 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 	}
 	before, spent, first, sparing := math.Inf(1), 0, true, true
 	var gone []geometry.Rect
+	var anew []keptThing
 	var s *settler
 	for {
 		if s, err = startSettling(ctx, &out, s); err != nil {
 			return j, err
 		}
-		s.done, s.spent, s.sparing = done, &spent, sparing
+		s.done, s.spent, s.sparing, s.anew = done, &spent, sparing, anew
 		s.leave(things)
 		if shows != nil {
 			// Of the picture as it was drawn, whatever was drawn anew since.
@@ -83,7 +84,7 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 			if s, err = startSettling(ctx, &out, nil); err != nil {
 				return j, err
 			}
-			s.done, s.spent, s.sparing = done, &spent, sparing
+			s.done, s.spent, s.sparing, s.anew = done, &spent, sparing, anew
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = true
@@ -112,10 +113,12 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		before = left
 		if len(s.made) == 0 && sparing {
 			// What is left of what someone drew so is mended all the same, if it looks
-			// the same but for being broader: better than listed. What was drawn anew stays as clean as
-			// it is.
+			// the same but for being broader: better than listed. What was drawn anew may grow to one
+			// side besides, and stays as clean as it is.
 			sparing, s.sparing = false, false
-			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.anew && !k.word })
+			anew = slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return !k.anew })
+			s.anew = anew
+			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.word })
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = s.spares(&o.Spot)
@@ -270,6 +273,7 @@ type settler struct {
 	spent  *int // edges of the maps of what was tried
 	// sparing: what was drawn thin is left alone, see spares.
 	sparing bool
+	anew    []keptThing // things that were drawn anew, once nothing else is left to do
 }
 
 // openSpot is a spot that is not mended yet.

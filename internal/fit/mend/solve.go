@@ -115,6 +115,13 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen })
 		hard = len(options)
 	}
+	clean := slices.ContainsFunc(s.anew, func(k keptThing) bool { return k.spares(&o.Spot, w) })
+	if clean {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool {
+			return m.Do != job.Widen || !m.Chosen && o.WidthMM < w-2*seenMM
+		})
+		hard = len(options)
+	}
 	var best *state
 	for i, mend := range options {
 		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {
@@ -134,7 +141,7 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		if next == nil {
 			continue
 		}
-		if next.left < v.start.left+w*w && *s.spent <= thorough {
+		if !clean && next.left < v.start.left+w*w && *s.spent <= thorough {
 			if next, err = v.follow(ctx, next, v.start.left-own); err != nil {
 				return solution{}, false, err
 			}
