@@ -62,8 +62,8 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 	covered := func() {
 		if seen < w && seen > w/4 && narrow > 0.9*w {
 			add(broaden(seen, w, job.BothSides))
-			add(broaden(seen, w+(w-seen)/4, job.BothSides)) // it may be narrower yet between two corners
 			add(broaden(seen, 2*w-seen, job.BothSides))
+			add(broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
 		}
 	}
 	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
