@@ -9,6 +9,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -116,9 +117,9 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 			// the same but for being broader: better than listed. What was drawn anew may grow to one
 			// side besides, and stays as clean as it is.
 			sparing, s.sparing = false, false
-			anew = slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return !k.anew })
+			anew = slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
 			s.anew = anew
-			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.word })
+			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.letters })
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = s.spares(&o.Spot)
@@ -297,7 +298,16 @@ func (s *settler) pending() float64 {
 func (s *settler) settle(ctx context.Context) error {
 	for {
 		var cases []solution
-		slices.SortStableFunc(s.open, func(a, b *openSpot) int { return cmp.Compare(a.AreaMM2, b.AreaMM2) })
+		// What becomes broad comes before what is blunted: beside it there is no point any more.
+		blunt := func(o *openSpot) int {
+			if o.Kind == weak.Point && !blunts(&o.Spot, s.settings.Narrowest()) {
+				return 0
+			}
+			return 1
+		}
+		slices.SortStableFunc(s.open, func(a, b *openSpot) int {
+			return cmp.Or(cmp.Compare(blunt(a), blunt(b)), cmp.Compare(a.AreaMM2, b.AreaMM2))
+		})
 		for _, o := range s.open {
 			if o.final {
 				continue
@@ -360,9 +370,14 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		lost, err = s.lost(ctx, everywhere)
 	}
 	if err == nil {
-		// What was left in the window is left here, but for what it cut off.
+		// What was left in the window is left here, but for what it cut off. Where that
+		// may be why nothing is gained it is looked at here, too.
 		var areas []geometry.Rect
-		for _, c := range cases {
+		for i := range cases {
+			c := &cases[i]
+			if _, before, after := s.became(c, c.spots); after > before-s.step() {
+				c.whole = false
+			}
 			if !c.whole {
 				areas = append(areas, c.area)
 			}
@@ -384,26 +399,12 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 	}
 	again := false
 	for _, c := range cases {
-		var now, rest []*openSpot
-		before, after := 0.0, 0.0
 		found := spots
 		if c.whole {
 			found = c.spots
 			s.setWhole(found)
 		}
-		for _, k := range withoutKept(found, s.kept, s.settings) {
-			if p := &found[k]; !p.Bounds.Intersect(c.area).Empty() {
-				now = append(now, &openSpot{Spot: *p, final: s.spares(p)})
-				after += s.toDo(p, s.settings)
-			}
-		}
-		for _, o := range s.open {
-			if o.Bounds.Intersect(c.area).Empty() {
-				rest = append(rest, o)
-			} else {
-				before += s.toDo(&o.Spot, s.settings)
-			}
-		}
+		now, before, after := s.became(&c, found)
 		if after > before-s.step() || s.takes(lost, c.area, s.gone) {
 			c.spot.final, again = true, true
 			continue
@@ -415,12 +416,29 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 			s.areas = append(s.areas, c.area)
 		}
 		s.layers = append(s.layers, c.layers...)
-		s.open = append(rest, now...)
+		s.open = append(slices.DeleteFunc(s.open, func(o *openSpot) bool { return !o.Bounds.Intersect(c.area).Empty() }), now...)
 	}
 	if again {
 		return s.lay(ctx)
 	}
 	return nil
+}
+
+// became returns which of the spots that were found are in the area of what was tried, and
+// how much there was to do there before and is now.
+func (s *settler) became(c *solution, found []Spot) (now []*openSpot, before, after float64) {
+	for _, k := range withoutKept(found, s.kept, s.settings) {
+		if p := &found[k]; !p.Bounds.Intersect(c.area).Empty() {
+			now = append(now, &openSpot{Spot: *p, final: s.spares(p)})
+			after += s.toDo(p, s.settings)
+		}
+	}
+	for _, o := range s.open {
+		if !o.Bounds.Intersect(c.area).Empty() {
+			before += s.toDo(&o.Spot, s.settings)
+		}
+	}
+	return now, before, after
 }
 
 // setWhole gives spots that were found in a window the pieces that they are in.

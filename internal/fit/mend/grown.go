@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -26,7 +27,7 @@ const bothShare = 0.5
 // grown returns layers that make a spot as broad as it must be on the side of one neighbour
 // alone: as far as the width reaches from its other sides, which stay as they were drawn. So
 // a shade along an edge grows away from that. Where the neighbour is on both sides it grows
-// from its middle. The thin end of a point goes to the same neighbour. Nothing where that
+// from its middle, or to the side that has more room. The thin end of a point goes to the same neighbour. Nothing where that
 // is not beside it. Errors as own.Lay.
 func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width float64) (out []layer, err error) {
 	neighbours := slices.DeleteFunc(slices.Clone(s.Neighbours), func(n Neighbour) bool { return n.Of == s.Of })
@@ -35,7 +36,7 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 		return nil, nil
 	}
 	var end geometry.Path
-	all := m.sidesOf(s, neighbours, sideStep*width)
+	all := bank(m.sidesOf(s, neighbours, sideStep*width))
 	if s.Kind == weak.Point {
 		tip, err := s.thinner(ctx, bluntWidths*width)
 		if err != nil {
@@ -49,36 +50,124 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 			all = slices.DeleteFunc(all, func(x side) bool { return tip.Distance(x.a.Lerp(x.b, 0.5)) < own.HealMM/4 })
 		}
 	}
-	var others []side
-	on, beside := 0.0, 0.0
-	for _, x := range all {
-		if length := x.b.Sub(x.a).Len(); x.of == k {
-			on += length
-		} else {
-			others, beside = append(others, x), beside+length
-		}
-	}
-	if on == 0 {
+	on, others := apartBy(all, func(x side) bool { return x.of == k })
+	if len(on) == 0 {
 		return nil, nil
 	}
 	grown := layer{from: taker{of: to}, to: s.Of}
-	if beside < bothShare*on {
-		spine := *m.inwards(s, width)
-		if end != nil {
-			cut := geometry.NewEnclosure(end)
-			spine.Spine = slices.DeleteFunc(slices.Clone(spine.Spine), func(l [2]geometry.Point) bool { return cut.Holds(l[0]) || cut.Holds(l[1]) })
+	if others.length() < bothShare*on.length() {
+		roomy, found := m.roomier(banksOf(on), to, width)
+		if !found {
+			spine := *m.inwards(s, width)
+			if end != nil {
+				cut := geometry.NewEnclosure(end)
+				spine.Spine = slices.DeleteFunc(slices.Clone(spine.Spine), func(l [2]geometry.Point) bool { return cut.Holds(l[0]) || cut.Holds(l[1]) })
+			}
+			if grown.path, err = spine.Widened(ctx, width); err != nil {
+				return nil, own.Explain(err, nil)
+			}
+			return append(out, grown), nil
 		}
-		if grown.path, err = spine.Widened(ctx, width); err != nil {
-			return nil, own.Explain(err, nil)
-		}
-		return append(out, grown), nil
+		_, others = apartBy(all, func(x side) bool { return slices.Contains(roomy, x) })
 	}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(others, width)}}}, planar.RegionOptions{})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
-	grown.path = d.All().Simplified(seenMM / 4)
+	grown.path, grown.straight = d.All().Simplified(seenMM/4), s.Kind == weak.Point
 	return append(out, grown), nil
+}
+
+// bank is some sides of a spot, in their order.
+type bank []side
+
+func (b bank) length() (sum float64) {
+	for _, x := range b {
+		sum += x.b.Sub(x.a).Len()
+	}
+	return sum
+}
+
+func apartBy(all bank, is func(side) bool) (those, others bank) {
+	for _, x := range all {
+		if is(x) {
+			those = append(those, x)
+		} else {
+			others = append(others, x)
+		}
+	}
+	return those, others
+}
+
+// banksOf returns the runs of sides, the longest first, without those that are much shorter
+// than that. A bank ends in a sharp corner.
+func banksOf(sides bank) (out []bank) {
+	goesOn := func(a, b side) bool { return a.b == b.a && a.in.Dot(b.in) > 0 }
+	for i, x := range sides {
+		if i > 0 && goesOn(sides[i-1], x) {
+			out[len(out)-1] = append(out[len(out)-1], x)
+		} else {
+			out = append(out, bank{x})
+		}
+	}
+	if n := len(out) - 1; n > 0 && goesOn(out[n][len(out[n])-1], out[0][0]) { // a contour begins anywhere
+		out[0], out = append(out[n], out[0]...), out[:n]
+	}
+	slices.SortStableFunc(out, func(a, b bank) int { return cmp.Compare(b.length(), a.length()) })
+	return slices.DeleteFunc(out, func(b bank) bool { return b.length() < out[0].length()/3 })
+}
+
+// moreCramped is how much more of one bank than of the other may have too little room for a
+// spot to grow to both sides.
+const moreCramped = 0.3
+
+// roomier returns that of two banks beside which a neighbour has much more room; false where
+// none has.
+func (m *mending) roomier(banks []bank, of own.Material, width float64) (bank, bool) {
+	if len(banks) != 2 {
+		return nil, false
+	}
+	a, b := m.crampedShare(banks[0], of, width), m.crampedShare(banks[1], of, width)
+	if a > b {
+		banks[0], banks[1] = banks[1], banks[0]
+	}
+	return banks[0], math.Abs(a-b) > moreCramped
+}
+
+// crampedShare returns for which share of a bank the neighbour that lies there is too narrow
+// to give half of the width away.
+func (m *mending) crampedShare(b bank, of own.Material, width float64) float64 {
+	around := geometry.EmptyRect()
+	for _, x := range b {
+		around = around.Union(geometry.Rect{Min: x.a, Max: x.a}.Grow(1.5 * width))
+	}
+	pieces := m.Separations[slices.Index(m.Materials, of)].Pieces
+	var lines [][2]geometry.Point
+	for p := range pieces {
+		if !pieces[p].Bounds.Intersect(around).Empty() {
+			for _, c := range crop(pieces[p].Outline, around) {
+				for a, b := range c.Sides() {
+					lines = append(lines, [2]geometry.Point{a, b})
+				}
+			}
+		}
+	}
+	cramped := 0.0
+	for _, x := range b {
+		from := x.a.Lerp(x.b, 0.5)
+		to := from.Sub(x.in.Mul(1.5 * width))
+		from = from.Lerp(to, 0.02) // it touches the neighbour's own side
+		if slices.ContainsFunc(lines, func(l [2]geometry.Point) bool { return crosses(from, to, l[0], l[1]) }) {
+			cramped += x.b.Sub(x.a).Len()
+		}
+	}
+	return cramped / b.length()
+}
+
+// crosses reports whether two lines do.
+func crosses(a, b, c, d geometry.Point) bool {
+	u, v := b.Sub(a), d.Sub(c)
+	return u.Cross(c.Sub(a)) > 0 != (u.Cross(d.Sub(a)) > 0) && v.Cross(a.Sub(c)) > 0 != (v.Cross(b.Sub(c)) > 0)
 }
 
 // thinner returns the part of a spot that is thinner than a width. Errors as own.Lay.

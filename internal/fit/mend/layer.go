@@ -110,6 +110,10 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		}
 		width += widenMM
 		l.to = s.Of
+		if path, ok := m.larger(s, width, settings.Narrowest()+widenMM); ok {
+			l.path, l.from = path, taker{everyone: true}
+			return l, true, nil
+		}
 		return l, true, broaden(m.inwards(s, width), width)
 	case job.Join:
 		spot, ok := m.bridge(s, settings.Narrowest()+widenMM)
@@ -120,6 +124,23 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		return l, true, broaden(spot, settings.Narrowest()+widenMM)
 	}
 	return l, true, nil
+}
+
+// larger returns a speck in its own shape, as large as asked and within the art's extent;
+// false where it would be too narrow even so, as where it is no speck.
+func (m *mending) larger(s *Spot, size, narrowest float64) (geometry.Path, bool) {
+	w, h := s.Bounds.Width(), s.Bounds.Height()
+	k := size / math.Max(w, h)
+	if s.Kind != weak.Speck || k*math.Min(w, h) < narrowest || k < 1 {
+		return nil, false
+	}
+	c := s.Bounds.Centre()
+	room := geometry.Rect{Min: m.page.Min.Add(geometry.Pt(k*w/2, k*h/2)), Max: m.page.Max.Sub(geometry.Pt(k*w/2, k*h/2))}
+	to := c
+	if !room.Empty() {
+		to = geometry.Pt(math.Max(room.Min.X, math.Min(room.Max.X, c.X)), math.Max(room.Min.Y, math.Min(room.Max.Y, c.Y)))
+	}
+	return s.Outline.Transform(geometry.Translate(to.X, to.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y))), true
 }
 
 // inwards returns the spot with its middle as far within the art's extent as

@@ -54,6 +54,8 @@ type layer struct {
 	// art has them beneath.
 	beside []own.Material
 	mend   int // index into the job's mends, −1 while one is tried
+	// straight: what grows ends straight, with two corners for one.
+	straight bool
 }
 
 // taker says whose places a mend takes: one material's (own.Bare: unowned

@@ -155,7 +155,7 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, free })
 		}
 	}
-	if spot.Kind == weak.Neck && s.surrounded(spot) {
+	if spot.Kind == weak.Neck && s.surrounded(spot) && !hair(spot) {
 		// Given away, it would join what lies on both sides of it, such as two dashes.
 		widen()
 		return out, len(out)

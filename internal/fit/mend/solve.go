@@ -115,11 +115,9 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen })
 		hard = len(options)
 	}
-	clean := slices.ContainsFunc(s.anew, func(k keptThing) bool { return k.spares(&o.Spot, w) })
+	clean := s.clean(&o.Spot)
 	if clean {
-		options = slices.DeleteFunc(options, func(m job.Mend) bool {
-			return m.Do != job.Widen || !m.Chosen && o.WidthMM < w-2*seenMM
-		})
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen || !m.Chosen && !nearly(&o.Spot, s.settings) })
 		hard = len(options)
 	}
 	var best *state
@@ -162,6 +160,14 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	}
 	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
 	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
+}
+
+// nearly reports whether a spot is so nearly as large as it must be that nobody sees the rest.
+func nearly(p *Spot, settings job.Settings) bool {
+	if p.Kind == weak.Speck {
+		return math.Max(p.Bounds.Width(), p.Bounds.Height()) > settings.Speck()-2*seenMM
+	}
+	return p.WidthMM > settings.Narrowest()-2*seenMM
 }
 
 // thinnerTimes is how many times as broad as it was something must stay.
@@ -268,8 +274,13 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 	if err != nil {
 		return nil, err
 	}
-	turns := (turningAt(after, next.layers) - turningAt(v.before, next.layers)) / float64(len(next.mends))
-	if !hair(spot) && (lumpy(mend, len(layers), turns) || !v.sparing && math.Abs(turns) > drawnTurning) {
+	all, n := turningAt(after, next.layers)-turningAt(v.before, next.layers), float64(len(next.mends))
+	turns := math.Max(all/n, all-(n-1)*followTurning)
+	if all < 0 {
+		turns = all / n
+	}
+	straight := layers[len(layers)-1].straight
+	if !hair(spot) && (lumpy(mend, len(layers), straight, turns) || !v.sparing && !straight && math.Abs(turns) > drawnTurning) {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {

@@ -26,13 +26,23 @@ func (s *settler) spares(p *Spot) bool {
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true
 	}
-	if p.Kind == weak.Speck || p.Whole { // it would become a disc or a bar
-		return p.AreaMM2 >= thingMM2 && s.drawn(p)
-	}
-	if !s.sparing {
+	return s.sparing && (s.line(p) || s.small(p))
+}
+
+// small reports whether someone drew a small thing that is all thin: it would become a
+// disc or a bar.
+func (s *settler) small(p *Spot) bool {
+	return (p.Kind == weak.Speck || p.Whole) && p.AreaMM2 >= thingMM2 && s.drawn(p)
+}
+
+// clean reports whether what nothing else is left to do about may only grow to one side, or
+// by what one does not see: it was drawn anew, or is small.
+func (s *settler) clean(p *Spot) bool {
+	if s.sparing {
 		return false
 	}
-	return s.line(p)
+	w := s.settings.Narrowest()
+	return slices.ContainsFunc(s.anew, func(k keptThing) bool { return k.spares(p, w) }) || s.small(p)
 }
 
 // line reports whether someone drew a spot as it is, and it is more than a corner of

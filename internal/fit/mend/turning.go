@@ -29,21 +29,31 @@ const (
 	// drawnTurning is how much more or less where the spot was drawn so: it keeps its
 	// corners, and what is a notch stays one. Nor do fillings of gaps stick out.
 	drawnTurning = math.Pi / 2
+	// followTurning is how much each mend that follows another one may add to what that
+	// may turn: half a turn would be another lump.
+	followTurning = math.Pi / 2
+	// openedTurning is that of a gap that is opened: it ends round where it was a point.
+	openedTurning = 0.75 * math.Pi
 )
 
 // lumpy reports whether a mend makes a lump where outlines turn so much more by it;
 // takers are who share the spot. A
-// point that becomes broad turns as before but for its end: else it is a drip.
-func lumpy(m job.Mend, takers int, turns float64) bool {
+// point that becomes broad turns as before but for its end, unless that is straight: else it
+// is a drip.
+func lumpy(m job.Mend, takers int, straight bool, turns float64) bool {
 	switch {
+	case m.Spot == job.Tip && m.Do == job.Widen && !straight:
+		return math.Abs(turns) > fewBends
+	case m.Do == job.Widen && m.Chosen:
+		return turns > moreTurning
 	case takers > 1 && m.Spot == job.Gap:
 		return turns > closedTurning
 	case takers > 1:
 		return turns > sharedTurning
+	case m.Spot == job.Gap && m.Do == job.Widen:
+		return turns > openedTurning
 	case m.Spot == job.Gap:
 		return turns > drawnTurning
-	case m.Spot == job.Tip && m.Do == job.Widen && !m.Chosen:
-		return math.Abs(turns) > fewBends
 	}
 	return turns > moreTurning
 }
