@@ -36,9 +36,10 @@ func (s *settler) small(p *Spot) bool {
 }
 
 // clean reports whether what nothing else is left to do about may only grow to one side, or
-// by what one does not see: it was drawn anew, or is small.
+// by what one does not see: it was drawn anew, or is small. A speck that is only left over
+// between others is no part of anything.
 func (s *settler) clean(p *Spot) bool {
-	if s.sparing {
+	if s.sparing || p.Kind == weak.Speck && !s.drawn(p) {
 		return false
 	}
 	w := s.settings.Narrowest()
