@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/weak"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -144,7 +145,7 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 				return solution{}, false, err
 			}
 		}
-		if v.thins(next) {
+		if v.thins(next) || clean && v.eats(next, o.Of) {
 			continue
 		}
 		if next.left <= v.start.left-own+roundingMM2 {
@@ -190,6 +191,28 @@ func (v *solver) thins(s *state) bool {
 			}
 		}
 		if p.WidthMM < thinnerTimes*was {
+			return true
+		}
+	}
+	return false
+}
+
+// eats reports whether a state takes from what is thin, of another material, and stays so: a
+// long line is as thin as ever where it becomes a hair.
+func (v *solver) eats(s *state, grows own.Material) bool {
+	w := v.settings.Narrowest()
+	for i := range v.start.spots {
+		p := &v.start.spots[i]
+		if p.Of == grows || p.Of == own.Bare {
+			continue
+		}
+		left := 0.0
+		for k := range s.spots {
+			if q := &s.spots[k]; q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty() {
+				left += q.AreaMM2
+			}
+		}
+		if left > 0 && left < p.AreaMM2-stepSquares*w*w {
 			return true
 		}
 	}
