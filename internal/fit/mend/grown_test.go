@@ -3,6 +3,7 @@ package mend
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -44,5 +45,45 @@ func TestGrown_BluntsAPointWhereItIsHalfAsBroadAsItMustBe(t *testing.T) {
 	got := l[1].path.Bounds()
 	if math.Abs(got.Min.X-15) > 0.1 || math.Abs(got.Min.Y-15) > 1e-3 || math.Abs(got.Max.Y-16) > 1e-3 {
 		t.Errorf("it grows over %v", got)
+	}
+}
+
+// A shade within one colour grows away from what leaves no room: here from an edge that runs
+// 0.6 mm from it.
+func TestGrown_GoesWhereThereIsRoom(t *testing.T) {
+	ctx := context.Background()
+	m, err := start(ctx, sketch.Art(t, "yellow rect 0 0 40 10 knock", "green rect 0 10 40 20 knock", "blue rect 5 10.6 30 0.5 knock"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	green, blue := own.OwnSheet(sketch.Palette["green"]), own.OwnSheet(sketch.Palette["blue"])
+	spots, err := m.spots(ctx, sketch.Art(t).Settings, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(spots, func(s Spot) bool { return s.Of == blue })
+	l, err := m.grown(ctx, &spots[i], green, 1)
+	if err != nil || len(l) != 1 {
+		t.Fatalf("%v, %d layers", err, len(l))
+	}
+	if got := l[0].path.Bounds(); math.Abs(got.Min.Y-10.6) > 1e-3 || math.Abs(got.Max.Y-11.6) > 1e-3 {
+		t.Errorf("it grows over %v", got)
+	}
+}
+
+// A speck becomes larger in its own shape, within the art: all its corners are as they were.
+func TestLarger_KeepsTheShape(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 39 10 1 1 knock")
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(geometry.Pt(38.5, 10), geometry.Pt(40, 10), geometry.Pt(40, 11.2))}}}}
+	m, spot := spotOf(t, j)
+	got, ok := m.larger(&spot, 2, 1)
+	if !ok || len(got) != 1 {
+		t.Fatal(got, ok)
+	}
+	if b := got.Bounds(); math.Abs(b.Width()-2) > 1e-3 || math.Abs(b.Height()-1.6) > 1e-3 || math.Abs(b.Max.X-40) > 1e-3 {
+		t.Errorf("%v", b)
+	}
+	if n := len(got.Simplified(1e-3)[0].Segments); n > 3 {
+		t.Errorf("%d sides", n)
 	}
 }
