@@ -173,7 +173,8 @@ func crosses(a, b, c, d geometry.Point) bool {
 // thinner returns the part of a spot that is thinner than a width. Errors as own.Lay.
 func (s *Spot) thinner(ctx context.Context, width float64) (out geometry.Path, _ error) {
 	o := weak.Options{WidthMM: math.Max(weak.MinWidthMM, width), NoGaps: true, NoSpines: true, Within: []geometry.Rect{s.Bounds}}
-	spots, err := weak.Find(ctx, []geometry.Path{s.whole}, o)
+	near := crop(s.whole, s.Bounds.Grow(3*o.WidthMM)) // where it is cut off is no part of the spot
+	spots, err := weak.Find(ctx, []geometry.Path{near}, o)
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
