@@ -300,9 +300,6 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 	}
 	all, n := turningAt(after, next.layers)-turningAt(v.before, next.layers), float64(len(next.mends))
 	turns := math.Max(all/n, all-(n-1)*followTurning)
-	if all < 0 {
-		turns = all / n
-	}
 	straight := layers[len(layers)-1].straight
 	if !hair(spot) && (lumpy(mend, len(layers), straight, turns) || !v.sparing && !straight && math.Abs(turns) > drawnTurning) {
 		return nil, nil
