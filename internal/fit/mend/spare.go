@@ -26,7 +26,10 @@ func (s *settler) spares(p *Spot) bool {
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
 		return true
 	}
-	return s.sparing && (s.line(p) || s.small(p))
+	if s.small(p) {
+		return s.sparing || p.Whole || !nearly(p, s.settings)
+	}
+	return s.sparing && s.line(p)
 }
 
 // small reports whether someone drew a small thing that is all thin: it would become a
