@@ -40,12 +40,12 @@ const restless = 200
 // many steps it took. It ends with the steps, the context, or a cost of 0.
 func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int) int {
 	n := len(order)
-	cost := l.lay(ctx, order, 0, 1e300)
+	l.lay(ctx, order, 0, 1e300)
 	if ctx.Err() != nil {
 		return 0
 	}
 	l.keep()
-	cost = l.better(ctx, order, 1)
+	cost := l.better(ctx, order, 1)
 	best, bestOrder := cost, append([]gene(nil), order...)
 	var late [history]float64
 	for i := range late {

@@ -1,7 +1,6 @@
 package packing
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -58,10 +57,6 @@ type nest struct {
 
 // place is where a shape lies: bin −1 for nowhere.
 type place struct{ bin, turn, x, y int32 }
-
-func (a place) before(b place) bool {
-	return cmp.Or(cmp.Compare(a.bin, b.bin), cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) < 0
-}
 
 func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
 	n := &nest{told: o.Progress, edge: math.MaxInt32}
