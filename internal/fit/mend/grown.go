@@ -170,22 +170,6 @@ func crosses(a, b, c, d geometry.Point) bool {
 	return u.Cross(c.Sub(a)) > 0 != (u.Cross(d.Sub(a)) > 0) && v.Cross(a.Sub(c)) > 0 != (v.Cross(b.Sub(c)) > 0)
 }
 
-// thinner returns the part of a spot that is thinner than a width. Errors as own.Lay.
-func (s *Spot) thinner(ctx context.Context, width float64) (out geometry.Path, _ error) {
-	o := weak.Options{WidthMM: math.Max(weak.MinWidthMM, width), NoGaps: true, NoSpines: true, Within: []geometry.Rect{s.Bounds}}
-	near := crop(s.whole, s.Bounds.Grow(3*o.WidthMM)) // where it is cut off is no part of the spot
-	spots, err := weak.Find(ctx, []geometry.Path{near}, o)
-	if err != nil {
-		return nil, own.Explain(err, nil)
-	}
-	for i := range spots {
-		if s.Bounds.Grow(own.HealMM).Encloses(spots[i].Bounds) {
-			out = append(out, spots[i].Outline...)
-		}
-	}
-	return out, nil
-}
-
 // tipOff returns what of a spot lies no further from its tip than a distance: so far into
 // it reaches the round end of what is as broad. Errors as own.Lay.
 func (s *Spot) tipOff(ctx context.Context, tip geometry.Path, reach float64) (geometry.Path, error) {
@@ -221,11 +205,30 @@ func strips(sides []side, width float64) (out geometry.Path) {
 	return out
 }
 
-// clockwise returns a polygon that turns so on screen.
-func clockwise(corners ...geometry.Point) geometry.Contour {
-	c := geometry.Path{geometry.Polygon(corners...)}
-	if c.SignedArea() < 0 {
-		c = c.Reverse()
+// inwards returns the spot with its middle as far within the art's extent as
+// half the width, where it runs along the picture's edge: that grows inwards. What
+// runs out over the edge is as broad there as everywhere.
+func (m *mending) inwards(s *Spot, width float64) *weak.Spot {
+	spot := s.Spot
+	room := m.page.Grow(-width / 2)
+	if room.Empty() || room.Encloses(s.Bounds) {
+		return &spot
 	}
-	return c[0]
+	spot.Spine = make([][2]geometry.Point, len(s.Spine))
+	for i, l := range s.Spine {
+		d := l[1].Sub(l[0])
+		for k, p := range l {
+			in := geometry.Pt(math.Max(room.Min.X, math.Min(room.Max.X, p.X)), math.Max(room.Min.Y, math.Min(room.Max.Y, p.Y)))
+			away := d.Mul(float64(2*k - 1))
+			switch by := p.Sub(in); {
+			case by == geometry.Point{}:
+			case math.Abs(d.X) <= math.Abs(d.Y) && by.X != 0 || math.Abs(d.Y) <= math.Abs(d.X) && by.Y != 0:
+				p = in
+			case away.Dot(by) > 0: // the middle ends before the edge
+				p = p.Add(away.Mul((width/2 - by.Len()) * by.Len() / away.Dot(by)))
+			}
+			spot.Spine[i][k] = p
+		}
+	}
+	return &spot
 }

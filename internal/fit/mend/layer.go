@@ -143,34 +143,6 @@ func (m *mending) larger(s *Spot, size, narrowest float64) (geometry.Path, bool)
 	return s.Outline.Transform(geometry.Translate(to.X, to.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y))), true
 }
 
-// inwards returns the spot with its middle as far within the art's extent as
-// half the width, where it runs along the picture's edge: that grows inwards. What
-// runs out over the edge is as broad there as everywhere.
-func (m *mending) inwards(s *Spot, width float64) *weak.Spot {
-	spot := s.Spot
-	room := m.page.Grow(-width / 2)
-	if room.Empty() || room.Encloses(s.Bounds) {
-		return &spot
-	}
-	spot.Spine = make([][2]geometry.Point, len(s.Spine))
-	for i, l := range s.Spine {
-		d := l[1].Sub(l[0])
-		for k, p := range l {
-			in := geometry.Pt(math.Max(room.Min.X, math.Min(room.Max.X, p.X)), math.Max(room.Min.Y, math.Min(room.Max.Y, p.Y)))
-			away := d.Mul(float64(2*k - 1))
-			switch by := p.Sub(in); {
-			case by == geometry.Point{}:
-			case math.Abs(d.X) <= math.Abs(d.Y) && by.X != 0 || math.Abs(d.Y) <= math.Abs(d.X) && by.Y != 0:
-				p = in
-			case away.Dot(by) > 0: // the middle ends before the edge
-				p = p.Add(away.Mul((width/2 - by.Len()) * by.Len() / away.Dot(by)))
-			}
-			spot.Spine[i][k] = p
-		}
-	}
-	return &spot
-}
-
 // joinMM is how far a speck may lie from the piece that it is joined to: three
 // times what a speck is, beyond which a bridge is a new shape.
 const joinMM = 6

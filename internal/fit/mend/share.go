@@ -168,3 +168,28 @@ func covering(ctx context.Context, p geometry.Path) (geometry.Path, error) {
 	out, err := planar.Offset(ctx, spot, own.HealMM, geometry.Join{MitreLimit: 10}, planar.Options{})
 	return out, own.Explain(err, nil)
 }
+
+// thinner returns the part of a spot that is thinner than a width. Errors as own.Lay.
+func (s *Spot) thinner(ctx context.Context, width float64) (out geometry.Path, _ error) {
+	o := weak.Options{WidthMM: math.Max(weak.MinWidthMM, width), NoGaps: true, NoSpines: true, Within: []geometry.Rect{s.Bounds}}
+	near := crop(s.whole, s.Bounds.Grow(3*o.WidthMM)) // where it is cut off is no part of the spot
+	spots, err := weak.Find(ctx, []geometry.Path{near}, o)
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	for i := range spots {
+		if s.Bounds.Grow(own.HealMM).Encloses(spots[i].Bounds) {
+			out = append(out, spots[i].Outline...)
+		}
+	}
+	return out, nil
+}
+
+// clockwise returns a polygon that turns so on screen.
+func clockwise(corners ...geometry.Point) geometry.Contour {
+	c := geometry.Path{geometry.Polygon(corners...)}
+	if c.SignedArea() < 0 {
+		c = c.Reverse()
+	}
+	return c[0]
+}

@@ -163,15 +163,6 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
 }
 
-// nearly reports whether a spot is so nearly as large as it must be that nobody sees the
-// rest: either side moves by less than the thinnest line that one reads.
-func nearly(p *Spot, settings job.Settings) bool {
-	if p.Kind == weak.Speck {
-		return math.Max(p.Bounds.Width(), p.Bounds.Height()) > settings.Speck()-4*seenMM
-	}
-	return p.WidthMM > settings.Narrowest()-4*seenMM
-}
-
 // thinnerTimes is how many times as broad as it was something must stay.
 const thinnerTimes = 0.75
 
