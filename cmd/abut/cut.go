@@ -50,6 +50,8 @@ type cutCommand struct {
 	Spacing length `placeholder:"LENGTH" help:"cli-help-spacing"`
 	Tries   count  `placeholder:"N" help:"cli-help-tries"`
 
+	TestStrip bool `help:"cli-help-test-strip"`
+
 	Overwrite     bool `help:"cli-help-overwrite"`
 	AllowOversize bool `help:"cli-help-allow-oversize"`
 	AllowStacked  bool `help:"cli-help-allow-stacked"`
@@ -78,7 +80,7 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 		Bare: c.Bare.BareRule, Frame: frame, Base: c.Base.RGB, Marks: c.Marks,
 		Blank: c.Blank.Blank, CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height,
 		AsDrawn: c.Knockout == "none", Colours: int(c.Colors), Drawer: c.Drawer,
-		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, ClearanceMM: float64(c.Clearance), Folder: folder,
+		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, ClearanceMM: float64(c.Clearance), Folder: folder, TestStrip: c.TestStrip,
 		WriteOptions: workshop.WriteOptions{
 			Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize,
 			Formats: c.Formats, OvercutMM: float64(c.Overcut), WeedingLines: c.WeedingLines,
@@ -90,6 +92,9 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 		return err
 	}
 	s.written(r, folder)
+	if c.TestStrip {
+		s.say("cli-strip", "dir", workshop.StripFolder(folder))
+	}
 	return nil
 }
 

@@ -94,6 +94,7 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 		"a cutter of less than no width":   func(j *job.Job) { j.Settings.CutterMM = -1 },
 		"a sheet size of one number":       func(j *job.Job) { j.Settings.SheetWidthMM = 300 },
 		"a blank without width":            func(j *job.Job) { j.Settings.BlankShape.WidthMM = 0 },
+		"a press hotter than there is":     func(j *job.Job) { j.Settings.BlankShape.Press.HeatC = 4000 },
 		"a fill rule that there is not":    func(j *job.Job) { outlines(j).Rule = geometry.EvenOdd + 1 },
 		"a clip's fill rule of that kind":  func(j *job.Job) { outlines(j).Clips[0].Shapes[0].Rule = geometry.EvenOdd + 1 },
 		"a gradient without stops":         func(j *job.Job) { outlines(j).Gradient.Stops = nil },

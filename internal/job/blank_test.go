@@ -81,6 +81,28 @@ func TestSetBlankShape_RefusesWhatHasNoRoom(t *testing.T) {
 	}
 }
 
+// What worked belongs to the blank: without one there is nothing to keep it with.
+func TestSetPressing_KeepsWhatAPersonMayHaveTyped(t *testing.T) {
+	if _, err := SetPressing(sample(), Pressing{HeatC: 200}); err == nil {
+		t.Error("kept without a blank")
+	}
+	blank := Blank{Name: "Mug", WidthMM: 200, HeightMM: 90}
+	j, err := SetBlankShape(sample(), &blank)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range []Pressing{{HeatC: -1}, {HeatC: 401}, {HeatC: math.NaN()}, {Seconds: 3601}, {Note: strings.Repeat("é", 401)}, {Pressure: strings.Repeat("é", 81)}} {
+		if _, err := SetPressing(j, p); err == nil {
+			t.Errorf("%+v is kept", p)
+		}
+	}
+	want := Pressing{Kind: "mug", HeatC: 400, Seconds: 3600, Pressure: strings.Repeat("é", 80), Note: strings.Repeat("é", 400)}
+	after, err := SetPressing(j, want)
+	if err != nil || after.Settings.BlankShape.Press != want || j.Settings.BlankShape.Press != (Pressing{}) {
+		t.Errorf("%v: %+v, and before %+v", err, after.Settings.BlankShape, j.Settings.BlankShape)
+	}
+}
+
 func TestRoom_IsHeldAndHasTheProportions(t *testing.T) {
 	for _, round := range []bool{false, true} {
 		b := Blank{WidthMM: 120, HeightMM: 80, SafeMM: 5, Round: round, At: geometry.Pt(7, 9)}

@@ -30,7 +30,7 @@ type Row struct {
 	Source                   string
 }
 
-// Rows returns the table of starting points, always in the same order.
+// Rows returns the table of starting points: cloth first, then what is coated.
 func Rows() []Row { return slices.Clone(rows()) }
 
 var rows = sync.OnceValue(func() []Row {
@@ -51,23 +51,24 @@ var rows = sync.OnceValue(func() []Row {
 	return out
 })
 
-// For returns the rows that a blank may belong to: the one that its values are for,
-// else those for what it is made of; all for nothing known. None takes dye that is
-// cotton.
+// For returns the rows that a blank may belong to: those for what it is made of and, of
+// them, the one that its values are for; all for nothing known, none for cotton, which
+// takes no dye.
 func For(b *job.Blank) []Row {
 	if b == nil {
 		return Rows()
 	}
-	if i := slices.IndexFunc(rows(), func(r Row) bool { return r.ID == b.Press.Kind }); i >= 0 {
-		return Rows()[i : i+1]
-	}
+	var may []Row
 	switch b.Material {
 	case job.Polyester, job.Blend:
-		return Rows()[:1]
-	case job.Cotton:
-		return nil
+		may = Rows()[:1]
+	case job.Coated:
+		may = Rows()[1:]
 	}
-	return Rows()[1:]
+	if i := slices.IndexFunc(may, func(r Row) bool { return r.ID == b.Press.Kind }); i >= 0 {
+		return may[i : i+1]
+	}
+	return may
 }
 
 // Fahrenheit returns a heat in °C in °F.

@@ -69,8 +69,10 @@ type Options struct {
 	// ClearanceMM is the gap between neighbours.
 	ClearanceMM float64
 
-	// Folder is where the files go; empty: none are written.
-	Folder string
+	// Folder is where the files go; empty: none are written. TestStrip has a test strip
+	// written beside it.
+	Folder    string
+	TestStrip bool
 	WriteOptions
 }
 
@@ -85,6 +87,20 @@ const Background = "background"
 // What an error says to people is its MessageOf; of a picture that was read the
 // warnings are given with it.
 func Cut(ctx context.Context, source Source, o Options) (Result, error) {
+	if o.TestStrip && o.Folder != "" {
+		// Before the long work, and before anything is written.
+		if err := folder(StripFolder(o.Folder), o.WriteOptions).Check(); err != nil {
+			return Result{}, err
+		}
+	}
+	r, err := o.cut(ctx, source)
+	if err == nil && o.TestStrip && o.Folder != "" {
+		err = writeStrip(ctx, r.Job, r.Plan, o.Folder, o.WriteOptions)
+	}
+	return r, err
+}
+
+func (o Options) cut(ctx context.Context, source Source) (Result, error) {
 	return carryOut(ctx, o.Folder, o.WriteOptions, func() (made, error) {
 		drawn, err := follow(ctx, job.Job{}, source.open(o.Tracing), o.choose, o.size)
 		if err != nil {

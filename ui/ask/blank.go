@@ -148,10 +148,22 @@ func (d *blankDialog) typed() job.Blank {
 	if b.Name == "" {
 		b.Name = say("ui-blank-own")
 	}
+	b.Press = d.pressing(b.Name)
 	b.WidthMM, _ = d.wide.Parse()
 	b.HeightMM, _ = d.high.Parse()
 	b.SafeMM, _ = d.safe.Parse()
 	return b
+}
+
+// pressing is how a blank of this name was pressed: the job's, else the library's.
+func (d *blankDialog) pressing(name string) job.Pressing {
+	if b := d.h.Session.Job().Settings.BlankShape; b != nil && b.Name == name {
+		return b.Press
+	}
+	if i := slices.IndexFunc(d.offered, func(o offeredBlank) bool { return o.Name == name }); i >= 0 {
+		return d.offered[i].Press
+	}
+	return job.Pressing{}
 }
 
 // keepOwn puts what is typed into the library, under its name.

@@ -170,6 +170,7 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Whole: true, Run: w.ask.Base},
 		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Whole: true, Run: w.ask.Blank},
 		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", Hint: "ui-blank-fit-hint", When: append(art[:1:1], c.blank), Run: s.FitBlank},
+		&command.Command{ID: "press", Icon: "press", Label: "ui-menu-press", Hint: "ui-press-hint", When: art, Whole: true, Run: w.ask.Press},
 		&command.Command{ID: "size", Icon: "size", Label: "ui-menu-size", Tool: "ui-tool-size", Hint: "ui-size-hint", When: art, Whole: true, Run: w.ask.Size},
 		&command.Command{ID: "sheets", Icon: "sheet", Label: "ui-menu-sheets", Tool: "ui-tool-sheets", Hint: "ui-sheets-hint", When: append(art[:1:1], c.cut), Whole: true, Run: w.sheetsStep},
 		&command.Command{ID: "colours", Icon: "sheet", Key: command.Ctrl(fyne.KeyT), Label: "ui-menu-colours", Hint: "ui-colours-hint", When: art, Whole: true, Run: w.sheets.Colours},
