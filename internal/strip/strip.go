@@ -16,10 +16,9 @@ import (
 // Lengths of the strip, in millimetres. All bars and bridges are 1 mm or wider, the
 // least that is cut and weeded without trouble (common practice).
 const (
-	squareMM = 16.0
-	// inRow is how many squares a row has: 112 mm fit a mug's side as well as a desk
-	// cutter.
-	inRow = 7
+	squareMM = 18.0
+	// inRow is how many squares a row has: 108 mm go round half a mug.
+	inRow = 6
 
 	// toothMM is the width of a tooth of the comb where it has no gap, barMM that of the
 	// other sheet between two, deepMM how long teeth are.
@@ -126,10 +125,11 @@ func holder(at geometry.Point) geometry.Path {
 // Figures are cut out as bars with bridges between them, as in a stencil: nothing falls
 // out of a figure but its bars.
 const (
-	strokeMM, bridgeMM, uprightMM = 1.2, 1.0, 1.6
-	figureWideMM                  = 4.4
-	figureHighMM                  = 3*strokeMM + 4*bridgeMM + 2*uprightMM
-	figureGapMM                   = 1.4
+	strokeMM, bridgeMM         = 1.2, 1.0
+	figureWideMM, figureHighMM = 6.0, 11.0
+	figureGapMM                = 1.4
+	uprightMM                  = (figureHighMM - bridgeMM) / 2
+	acrossMM                   = figureWideMM - 2*strokeMM - 2*bridgeMM
 )
 
 // bars are the bars of each figure: top, upper left, upper right, middle, lower left,
@@ -152,17 +152,16 @@ func figures(number string, middle geometry.Point) (out geometry.Path) {
 	n := float64(len(number))
 	x := middle.X - (n*figureWideMM+(n-1)*figureGapMM)/2
 	y := middle.Y - figureHighMM/2
-	const upper, centre = strokeMM + bridgeMM, strokeMM + 2*bridgeMM + uprightMM
-	const lower, bottom = centre + strokeMM + bridgeMM, figureHighMM - strokeMM
+	const inset, right, lower = strokeMM + bridgeMM, figureWideMM - strokeMM, uprightMM + bridgeMM
 	for _, r := range number {
 		for i, bar := range []geometry.Rect{
-			geometry.RectXYWH(0, 0, figureWideMM, strokeMM),
-			geometry.RectXYWH(0, upper, strokeMM, uprightMM),
-			geometry.RectXYWH(figureWideMM-strokeMM, upper, strokeMM, uprightMM),
-			geometry.RectXYWH(0, centre, figureWideMM, strokeMM),
+			geometry.RectXYWH(inset, 0, acrossMM, strokeMM),
+			geometry.RectXYWH(0, 0, strokeMM, uprightMM),
+			geometry.RectXYWH(right, 0, strokeMM, uprightMM),
+			geometry.RectXYWH(inset, (figureHighMM-strokeMM)/2, acrossMM, strokeMM),
 			geometry.RectXYWH(0, lower, strokeMM, uprightMM),
-			geometry.RectXYWH(figureWideMM-strokeMM, lower, strokeMM, uprightMM),
-			geometry.RectXYWH(0, bottom, figureWideMM, strokeMM),
+			geometry.RectXYWH(right, lower, strokeMM, uprightMM),
+			geometry.RectXYWH(inset, figureHighMM-strokeMM, acrossMM, strokeMM),
 		} {
 			if bars[r][i] {
 				out = append(out, bar.Path().Transform(geometry.Translate(x, y)).Reverse()...)
