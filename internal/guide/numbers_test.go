@@ -13,6 +13,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/oracle"
+	"abut/internal/print"
 	"abut/internal/svgimport"
 )
 
@@ -125,4 +126,21 @@ func planOf(t testing.TB, file string) (*fit.Plan, *cutfile.Page) {
 		return nil, nil
 	}
 	return p, page
+}
+
+// The room that numbers are given holds the figures as they are printed.
+func TestFigures_TakeNoMoreRoomThanTheyAreGiven(t *testing.T) {
+	d := print.New(print.A4, print.Info{})
+	for _, text := range []string{"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "12.34", "104.888"} {
+		const size = 10
+		face := print.Type{Size: size / pointMM, Bold: true}
+		w, h := figures(text, size)
+		if got := d.Width(text, face); got > w-2*figureWhite*size+1e-9 || face.Capitals() > h-2*figureWhite*size {
+			t.Errorf("%s is %.2f × %.2f mm, and has %.2f × %.2f", text, got, face.Capitals(), w, h)
+		}
+	}
+	// Beside a picture there is room for six figures and a point.
+	if w, _ := figures("1234.56", besideNumber); w > besideWide+2*figureWhite*besideNumber {
+		t.Errorf("%.2f mm, and there are %.2f", w, besideWide)
+	}
 }
