@@ -163,6 +163,7 @@ func numbering(pieces []*piece, m geometry.Affine, area geometry.Rect) (out []nu
 // whether there is any.
 func within(q *piece, m geometry.Affine) (number, bool) {
 	at, scale := m.Apply(q.at), math.Sqrt(math.Abs(m.Det()))
+	stray := 2 * flatMM * scale // of chords, and of what they were simplified to
 	// Where the largest disc is no higher than the least figures nothing else is.
 	if _, h := figures(q.text, leastNumber); 2*q.radius*scale < h {
 		return number{}, false
@@ -170,7 +171,7 @@ func within(q *piece, m geometry.Affine) (number, bool) {
 	for size := mostNumber; ; size = math.Max(leastNumber, size*0.85) {
 		w, h := figures(q.text, size)
 		box := geometry.RectXYWH(at.X-w/2, at.Y-h/2, w, h)
-		if math.Hypot(w, h)/2 <= q.radius*scale || !meets(q.flat, m, box) {
+		if math.Hypot(w, h)/2 <= q.radius*scale-stray || !meets(q.flat, m, box.Grow(stray)) {
 			return number{piece: q, box: box, size: size}, true
 		}
 		if size == leastNumber {
