@@ -21,6 +21,7 @@ func (g *Guide) WriteAssembly(w io.Writer, p print.Paper) error {
 	g.speak()
 	b := &assembly{book: newBook(g, p, g.say("guide-title", "name", g.Title)), mirror: mirrored(g.Page)}
 	b.part = geometry.RectXYWH(0, 0, g.Page.Width.MM(), g.Page.Height.MM())
+	b.stamps = map[stampKey]print.Stamp{}
 	b.cover()
 	b.carrier()
 	for k := range g.Plan.Separations {
@@ -38,6 +39,53 @@ type assembly struct {
 	// mirror maps board millimetres to the page as cut, part is all of that page.
 	mirror geometry.Affine
 	part   geometry.Rect
+	// stamps are the sheets' pieces, painted once each: a picture of many sheets is on
+	// as many pages.
+	stamps map[stampKey]print.Stamp
+}
+
+type stampKey struct {
+	sheet int
+	look  look
+}
+
+// look is how the pieces of a sheet are painted.
+type look uint8
+
+const (
+	// coloured is in the sheet's colour, tinted so pale that what is laid shows on it.
+	coloured look = iota
+	tinted
+	// laid is grey, coming an outline.
+	laid
+	coming
+)
+
+// ink is how sheet k is painted. Lines are thin at the size of the design, and up to
+// maxZoom times that where it is small.
+func (b *assembly) ink(k int, l look) print.Ink {
+	c := b.Page.Separations[k].Colour
+	switch l {
+	case tinted:
+		c = c.Over(colour.White, 0.3)
+		return print.Ink{Fill: &c, Line: &inkColour, Width: 0.15, EvenOdd: true}
+	case laid:
+		return print.Ink{Fill: &placedGrey, Line: &comingGrey, Width: 0.08, EvenOdd: true}
+	case coming:
+		return print.Ink{Line: &comingGrey, Width: 0.08}
+	}
+	return print.Ink{Fill: &c, Line: &quiet, Width: 0.08, EvenOdd: true}
+}
+
+// stamp shows the pieces of sheet k; m maps the page as it is cut to the paper.
+func (b *assembly) stamp(k int, l look, m geometry.Affine) {
+	key := stampKey{k, l}
+	s, made := b.stamps[key]
+	if !made {
+		s = b.NewStamp(b.part.Grow(1), b.Plan.Separations[k].Outline, b.mirror, b.ink(k, l))
+		b.stamps[key] = s
+	}
+	b.Show(s, m)
 }
 
 // maxZoom is how many times its size a small design is shown at.
@@ -79,7 +127,7 @@ func (b *assembly) cover() {
 	}
 	// As it is on the blank: the page's picture the right way round.
 	m := fitted(b.part, r, maxZoom).Mul(geometry.MirrorX(b.part.Width()))
-	b.picture(m, func(k int) print.Ink { return b.coloured(k) })
+	b.picture(m, func(int) look { return coloured })
 	b.y = m.MapRect(b.part).Max.Y + gap
 	b.head(b.say("guide-order"))
 	b.sheets()
@@ -157,7 +205,7 @@ func (b *assembly) carrier() {
 	b.para(b.say("guide-assembly-how"), body)
 	b.y += gap
 	m, room := b.place(0)
-	b.picture(m, b.coloured)
+	b.picture(m, func(int) look { return coloured })
 	b.border(m)
 	b.numbers(pointers(b.pieces()), m, room)
 }
@@ -198,14 +246,14 @@ func (b *assembly) sheet(k int) {
 	// Below the picture: the sheet itself, with what is weeded away.
 	const thumb = 46
 	m, room := b.place(thumb + gap)
-	b.picture(m, func(i int) print.Ink {
+	b.picture(m, func(i int) look {
 		switch {
 		case i == k:
-			return b.coloured(i)
+			return coloured
 		case i < k:
-			return print.Ink{Fill: &placedGrey, Line: &comingGrey, Width: 0.1, EvenOdd: true}
+			return laid
 		}
-		return print.Ink{Line: &comingGrey, Width: 0.12}
+		return coming
 	})
 	b.border(m)
 	var own []*piece
@@ -226,14 +274,14 @@ func (b *assembly) sheet(k int) {
 	}
 	at.Y = b.Paragraph(at, r.Max.X-at.X, legend, caption) + 2
 	for _, x := range []struct {
-		ink print.Ink
-		id  string
+		look look
+		id   string
 	}{
-		{b.coloured(k), "guide-legend-new"},
-		{print.Ink{Fill: &placedGrey, Line: &comingGrey, Width: 0.15}, "guide-legend-laid"},
-		{print.Ink{Line: &comingGrey, Width: 0.15}, "guide-legend-coming"},
+		{coloured, "guide-legend-new"},
+		{laid, "guide-legend-laid"},
+		{coming, "guide-legend-coming"},
 	} {
-		b.Rect(geometry.RectXYWH(at.X, at.Y+0.6, 3, 3), x.ink)
+		b.Rect(geometry.RectXYWH(at.X, at.Y+0.6, 3, 3), b.ink(k, x.look))
 		b.Paragraph(geometry.Pt(at.X+5, at.Y), r.Max.X-at.X-5, b.say(x.id), caption)
 		at.Y += caption.Leading() + 0.8
 	}
@@ -330,15 +378,13 @@ func (b *assembly) list() {
 
 // picture paints all sheets' pieces and what is drawn on them; m maps the page as it
 // is cut to the paper.
-func (b *assembly) picture(m geometry.Affine, ink func(k int) print.Ink) {
-	m = m.Mul(b.mirror)
+func (b *assembly) picture(m geometry.Affine, of func(k int) look) {
 	for k := range b.Plan.Separations {
-		b.Draw(b.Plan.Separations[k].Outline, m, ink(k))
+		b.stamp(k, of(k), m)
 	}
 	for _, d := range b.Plan.Drawings {
-		_, k := b.Plan.Find(d.Of)
-		if k >= 0 && ink(k).Fill != nil {
-			b.Draw(d.Lines, m, print.Ink{Line: &d.Colour, Width: 0.3})
+		if _, k := b.Plan.Find(d.Of); k >= 0 && of(k) == coloured {
+			b.Draw(d.Lines, m.Mul(b.mirror), print.Ink{Line: &d.Colour, Width: 0.3})
 		}
 	}
 }
@@ -350,11 +396,6 @@ func (b *assembly) border(m geometry.Affine) {
 		b.Draw(f.Outline, m, print.Ink{Line: &inkColour, Width: 0.2, Dash: []float64{2, 1.2}})
 	}
 	b.Draw(b.Plan.Marks, m, print.Ink{Line: &inkColour, Width: 0.2})
-}
-
-// coloured paints sheet k's pieces in its colour.
-func (b *assembly) coloured(k int) print.Ink {
-	return print.Ink{Fill: &b.Page.Separations[k].Colour, Line: &quiet, Width: 0.1, EvenOdd: true}
 }
 
 // contrasting is dark on light colours and white on dark ones.
@@ -408,7 +449,7 @@ func (b *assembly) weeding(k int, into geometry.Rect) {
 		}
 	})
 	b.Rect(r, print.Ink{Line: &quiet, Width: 0.2})
-	b.Draw(b.Plan.Separations[k].Outline, m.Mul(b.mirror), b.coloured(k))
+	b.stamp(k, coloured, m)
 	if k == 0 {
 		b.border(m)
 	}

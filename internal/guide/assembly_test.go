@@ -255,15 +255,9 @@ func TestTile_PagesCoverThePicture(t *testing.T) {
 	}
 }
 
-func BenchmarkAssembly_HeaviestFlag(b *testing.B) {
-	heaviest, most := "", int64(0)
-	for _, name := range oracle.Art(b, "flag-icons/flags/4x3/*.svg") {
-		if f, err := os.Stat(name); err == nil && f.Size() > most {
-			heaviest, most = name, f.Size()
-		}
-	}
-	p, page := planOf(b, heaviest)
-	b.Logf("%s: %d sheets, %d pieces", heaviest, len(p.Separations), p.NumPieces())
+// Of all flags this one has the most pieces at 100 mm: 1,325 of 59 sheets.
+func BenchmarkAssembly_BusiestFlag(b *testing.B) {
+	p, page := planOf(b, oracle.Art(b, "flag-icons/flags/4x3/sh-ac.svg")[0])
 	for b.Loop() {
 		data := assemblyOf(b, "flag", p, page, print.A4, "en")
 		b.ReportMetric(float64(len(data)), "bytes")

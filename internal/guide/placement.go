@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"abut/geometry"
-	"abut/internal/colour"
 	"abut/internal/print"
 )
 
@@ -139,11 +138,8 @@ func (b *assembly) placement() {
 func (b *assembly) part1to1(t tiling, shift geometry.Affine) {
 	m := shift.Mul(t.lie())
 	b.Within(t.room, func() {
-		full := m.Mul(b.mirror)
 		for k := range b.Plan.Separations {
-			s := &b.Plan.Separations[k]
-			tint := s.Colour.Over(colour.White, 0.3) // what lies on it shows against it
-			b.Draw(s.Outline, full, print.Ink{Fill: &tint, Line: &inkColour, Width: 0.15, EvenOdd: true})
+			b.stamp(k, tinted, m)
 		}
 		b.border(m)
 		for _, q := range pointers(b.pieces()) {

@@ -173,6 +173,46 @@ func middles(img image.Image, y int) (first, last float64) {
 	return runs[0], runs[len(runs)-1]
 }
 
+// A stamp under any map is what drawing the path under it would be: at 150 dpi edges fall
+// within a pixel of each other.
+func TestShow_PaintsWhatDrawDoes(t *testing.T) {
+	path := geometry.Path{geometry.Ellipse(geometry.Pt(30, 20), 20, 12), geometry.Polygon(geometry.Pt(22, 14), geometry.Pt(40, 16), geometry.Pt(30, 28))}
+	fill := Ink{Fill: &colour.RGB{R: 0x30, G: 0xA0, B: 0xC0}, EvenOdd: true}
+	for _, m := range []geometry.Affine{
+		geometry.Translate(50, 60),
+		geometry.Translate(120, 90).Mul(geometry.Scale(-1.7, 1.7)),
+		geometry.Translate(100, 200).Mul(geometry.Rotate(math.Pi / 2)).Mul(geometry.Scale(0.6, 0.6)),
+	} {
+		page := func(draw func(*Document)) image.Image {
+			d := New(Letter, Info{})
+			d.AddPage()
+			draw(d)
+			return oracle.ReadPDF(t, bytesOf(t, d, "print-stamp")).Page(1, 150)
+		}
+		drawn := page(func(d *Document) { d.Draw(path, m, fill) })
+		shown := page(func(d *Document) {
+			s := d.NewStamp(path.Bounds().Grow(1), path, geometry.Identity(), fill)
+			d.Show(s, m)
+		})
+		differ, ink := 0, 0
+		for y := range drawn.Bounds().Dy() {
+			for x := range drawn.Bounds().Dx() {
+				a, _, _, _ := drawn.At(x, y).RGBA()
+				b, _, _, _ := shown.At(x, y).RGBA()
+				if a < 0x8000 {
+					ink++
+				}
+				if math.Abs(float64(a)-float64(b)) > 0x4000 {
+					differ++
+				}
+			}
+		}
+		if differ > 0 || ink < 1000 {
+			t.Errorf("%v: %d pixels differ, of %d", m, differ, ink)
+		}
+	}
+}
+
 func TestDocument_IsTheSameEveryTime(t *testing.T) {
 	if !bytes.Equal(bytesOf(t, sample(Letter), "print-letter"), bytesOf(t, sample(Letter), "print-letter")) {
 		t.Error("two documents of one kind differ")
