@@ -4,14 +4,13 @@
 package press
 
 import (
+	_ "embed"
 	"encoding/csv"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
-
-	_ "embed"
 
 	"abut/internal/job"
 	"abut/internal/message"
