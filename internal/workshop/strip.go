@@ -4,8 +4,6 @@ import (
 	"context"
 	"io"
 
-	"abut/internal/cutfile"
-	"abut/internal/cutfile/svg"
 	"abut/internal/fit"
 	"abut/internal/guide"
 	"abut/internal/job"
@@ -18,26 +16,22 @@ import (
 func StripFolder(dir string) string { return dir + "-test-strip" }
 
 // writeStrip writes the test strip of plan p, the job's, beside the folder dir: a
-// mirrored cut file for each sheet, steps.html and job.json.
+// mirrored cut file for each sheet, in every format, steps.html and job.json.
 func writeStrip(ctx context.Context, j job.Job, p *fit.Plan, dir string, o WriteOptions) error {
 	_, err := carryOut(ctx, StripFolder(dir), o, func() (m made, err error) {
 		d := drawn{cut: strip.Of(p)}
-		if d.page, err = cutfile.New(d.cut); err != nil {
+		if err = d.cutFiles(ctx, j, o); err != nil {
 			return m, err
-		}
-		for i, s := range d.page.Separations {
-			if err := d.add(ctx, s.FileName("svg"), func(b io.Writer) error { return svg.Write(b, d.page, i) }); err != nil {
-				return m, err
-			}
 		}
 		w := words.Chosen().In(j.Settings.Units)
 		notes := []job.Warning{{Message: message.Of("strip-squares")}}
 		if len(d.cut.Separations) > 1 {
 			notes = append(notes, job.Warning{Message: message.Of("strip-comb")})
 		}
-		g := &guide.Guide{Words: w, Title: w.Say("strip-title", map[string]string{"name": title(j)}), Plan: d.cut, Page: d.page, Warnings: notes}
+		list := describe(j, d.cut, d.page, d.listed)
+		g := &guide.Guide{Words: w, Title: w.Say("strip-title", map[string]string{"name": title(j)}), Plan: d.cut, Page: d.page, Warnings: notes, FileOf: list.fileOf}
 		if err = d.add(ctx, stepsFile, g.Write); err == nil {
-			err = d.add(ctx, manifestFile, func(b io.Writer) error { return WriteJSON(b, describe(j, d.cut, d.page)) })
+			err = d.add(ctx, manifestFile, func(b io.Writer) error { return WriteJSON(b, list) })
 		}
 		return made{files: d.files}, err
 	})

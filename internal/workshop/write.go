@@ -186,34 +186,39 @@ func (d *drawn) write(ctx context.Context, w writer, page *cutfile.Page, all str
 
 // draw draws the files to cut of a job.
 func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d drawn, err error) {
-	var l *layout.Layout
 	curves, err := cache.ComputeCurves(ctx, j)
 	if err == nil {
 		d.cut, err = fit.Cut(ctx, curves, j.Settings)
 	}
 	if err == nil {
-		d.page, err = cutfile.New(d.cut)
+		err = d.cutFiles(ctx, j, o)
 	}
-	if err == nil {
-		if o.Layout.on() {
-			l, err = o.Layout.layOut(ctx, j, d.cut, d.page)
+	return d, err
+}
+
+// cutFiles lays the job's plan out and writes it in every format.
+func (d *drawn) cutFiles(ctx context.Context, j job.Job, o WriteOptions) (err error) {
+	if d.page, err = cutfile.New(d.cut); err != nil {
+		return err
+	}
+	var l *layout.Layout
+	if o.Layout.on() {
+		if l, err = o.Layout.layOut(ctx, j, d.cut, d.page); err != nil {
+			return err
 		}
 	}
-	if err == nil {
-		d.page, err = d.page.ForCutting(ctx, o.care())
+	if d.page, err = d.page.ForCutting(ctx, o.care()); err != nil {
+		return err
 	}
-	switch {
-	case err != nil:
-		return d, err
-	case l != nil:
-		return d, d.writeSheets(ctx, l, o)
+	if l != nil {
+		return d.writeSheets(ctx, l, o)
 	}
 	for _, w := range writersOf(o.Formats) {
 		if err := d.write(ctx, w, d.page, allSheets); err != nil {
-			return d, err
+			return err
 		}
 	}
-	return d, nil
+	return nil
 }
 
 // writeSheets writes the files of every sheet, with what job.json lists of them.
