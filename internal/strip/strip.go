@@ -41,7 +41,6 @@ var Gaps = []float64{0, 0.1, 0.2, 0.3, 0.4}
 func Of(p *fit.Plan) *fit.Plan {
 	out := &fit.Plan{}
 	out.Extent = geometry.EmptyRect()
-	out.BaseReason = message.Message{}
 	for k := range p.Separations {
 		s := fit.Separation{
 			Of: p.Separations[k].Of, Name: p.Separations[k].Name, Word: p.Separations[k].Word,
@@ -52,7 +51,11 @@ func Of(p *fit.Plan) *fit.Plan {
 			s.Carry, s.CarryReason = assemble.Stays, message.Of("carry-stays")
 		}
 		corner := geometry.Pt(float64(k%inRow)*squareMM, float64(k/inRow)*squareMM)
-		add(&s, append(geometry.RectXYWH(corner.X, corner.Y, squareMM, squareMM).Path(), figures(strconv.Itoa(k+1), corner.Add(geometry.Pt(squareMM/2, squareMM/2)))...))
+		square := geometry.RectXYWH(corner.X, corner.Y, squareMM, squareMM).Path()
+		if k < 99 { // more figures have no room
+			square = append(square, figures(strconv.Itoa(k+1), corner.Add(geometry.Pt(squareMM/2, squareMM/2)))...)
+		}
+		add(&s, square)
 		out.Separations = append(out.Separations, s)
 	}
 	if len(out.Separations) > 1 {

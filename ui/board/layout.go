@@ -174,14 +174,18 @@ func (b *Board) labelsOf(pxMM float64) []label {
 	}
 	slices.SortStableFunc(order, func(a, b place) int { return cmp.Compare(b.AreaMM2, a.AreaMM2) })
 	for _, q := range order {
-		if w, h := q.Bounds.Width(), q.Bounds.Height(); min(w, h)*pxMM < 15 || q.AreaMM2/max(w, h)*pxMM < 9 {
+		s := &p.Separations[q.sheet]
+		number := p.NumberText(fit.PieceID{Of: s.Of, N: q.n})
+		if w, h := q.Bounds.Width(), q.Bounds.Height(); min(w, h)*pxMM < 15 || w*pxMM < figurePx*float64(len(number)) || q.AreaMM2/max(w, h)*pxMM < 9 {
 			continue
 		}
-		s := &p.Separations[q.sheet]
-		out = append(out, label{at: l.at(q.sheet).Apply(q.Inside), text: p.NumberText(fit.PieceID{Of: s.Of, N: q.n}), colour: controls.NRGBA(contrasting(s.Colour))})
+		out = append(out, label{at: l.at(q.sheet).Apply(q.Inside), text: number, colour: controls.NRGBA(contrasting(s.Colour))})
 	}
 	return out
 }
+
+// figurePx is about how wide a figure of body text is, in units of the screen.
+const figurePx = 7.0
 
 func upper(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
