@@ -2,6 +2,7 @@ package strip
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"abut/geometry"
@@ -133,6 +134,27 @@ func TestStrip_GoesOntoThePageMirrored(t *testing.T) {
 	for _, s := range page.Separations {
 		if len(s.Contours) == 0 {
 			t.Errorf("nothing is cut of sheet %d", s.Order)
+		}
+	}
+}
+
+// The bars of figures on displays of seven, by their usual letters: a at the top, b and c
+// at the right, d at the bottom, e and f at the left going up, g in the middle.
+func TestFigures_AreThoseOfDisplaysOfSevenBars(t *testing.T) {
+	const x, y = figureWideMM/2 - strokeMM/2, figureHighMM / 4
+	places := map[rune]geometry.Point{
+		'a': {X: 0, Y: -figureHighMM/2 + strokeMM/2}, 'b': {X: x, Y: -y}, 'c': {X: x, Y: y},
+		'd': {X: 0, Y: figureHighMM/2 - strokeMM/2}, 'e': {X: -x, Y: y}, 'f': {X: -x, Y: -y}, 'g': {},
+	}
+	for figure, want := range map[string]string{
+		"0": "abcdef", "1": "bc", "2": "abdeg", "3": "abcdg", "4": "bcfg",
+		"5": "acdfg", "6": "acdefg", "7": "abc", "8": "abcdefg", "9": "abcdfg",
+	} {
+		drawn := geometry.NewEnclosure(figures(figure, geometry.Pt(0, 0)))
+		for bar, at := range places {
+			if drawn.Holds(at) != strings.ContainsRune(want, bar) {
+				t.Errorf("figure %s: bar %c", figure, bar)
+			}
 		}
 	}
 }
