@@ -391,11 +391,15 @@ func (b *assembly) picture(m geometry.Affine, of func(k int) look) {
 
 // border draws the frame and the marks.
 func (b *assembly) border(m geometry.Affine) {
-	m = m.Mul(b.mirror)
 	if f := b.Plan.Frame; f != nil {
-		b.Draw(f.Outline, m, print.Ink{Line: &inkColour, Width: 0.2, Dash: []float64{2, 1.2}})
+		b.Draw(f.Outline, m.Mul(b.mirror), print.Ink{Line: &inkColour, Width: 0.2, Dash: []float64{2, 1.2}})
 	}
-	b.Draw(b.Plan.Marks, m, print.Ink{Line: &inkColour, Width: 0.2})
+	b.marks(m)
+}
+
+// marks draws the marks, which every sheet has.
+func (b *assembly) marks(m geometry.Affine) {
+	b.Draw(b.Plan.Marks, m.Mul(b.mirror), print.Ink{Line: &inkColour, Width: 0.2})
 }
 
 // contrasting is dark on light colours and white on dark ones.
@@ -452,5 +456,7 @@ func (b *assembly) weeding(k int, into geometry.Rect) {
 	b.stamp(k, coloured, m)
 	if k == 0 {
 		b.border(m)
+	} else {
+		b.marks(m)
 	}
 }

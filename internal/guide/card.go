@@ -82,16 +82,18 @@ func (b *book) card() {
 
 	b.head(b.say("press-cautions"))
 	const sign = 11.0
+	y = b.y
 	for i, c := range cautions {
-		at := geometry.Pt(r.Min.X+float64(i%columns)*(column+gap), b.y)
+		if i > 0 && i%columns == 0 {
+			y = b.y + 2
+		}
+		at := geometry.Pt(r.Min.X+float64(i%columns)*(column+gap), y)
 		b.sign(c, geometry.RectXYWH(at.X, at.Y, sign, sign))
 		text := at.Add(geometry.Pt(sign+2, 0))
 		text.Y = b.Paragraph(text, column-sign-2, b.say(c.ID), strong)
-		b.Paragraph(text, column-sign-2, b.say(c.ID+"-how"), caption)
-		if i%columns == columns-1 {
-			b.y += sign + 5
-		}
+		b.y = max(b.y, at.Y+sign, b.Paragraph(text, column-sign-2, b.say(c.ID+"-how"), caption))
 	}
+	b.y += 2
 	b.para(b.say("guide-also"), card)
 	b.para(b.say("press-decide"), strong)
 }
