@@ -30,7 +30,7 @@ func writeStrip(ctx context.Context, j job.Job, p *fit.Plan, dir string, o Write
 		}
 		list := describe(j, d.cut, d.page, d.listed)
 		g := &guide.Guide{Words: w, Title: w.Say("strip-title", map[string]string{"name": title(j)}), Plan: d.cut, Page: d.page, Warnings: notes, FileOf: list.fileOf}
-		if err = d.add(ctx, stepsFile, g.Write); err == nil {
+		if err = d.add(ctx, GuideFile, g.Write); err == nil {
 			err = d.add(ctx, manifestFile, func(b io.Writer) error { return WriteJSON(b, list) })
 		}
 		return made{files: d.files}, err
