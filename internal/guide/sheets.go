@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"abut/internal/cutfile"
+	"abut/internal/fit"
 	"abut/internal/layout"
 	"abut/internal/message"
 	"abut/internal/words"
@@ -101,15 +102,18 @@ func (g *Guide) laid(s *layout.Sheet) laidView {
 	for _, p := range s.Placed {
 		text := g.say("guide-laid-copy", "number", p.Copy)
 		if p.Piece > 0 {
-			text = pieceNumber(sep.Order, p.Piece)
+			text = g.pieceNumber(s.Of, p.Piece-1)
 		}
 		v.Labels = append(v.Labels, numbered(text, p.At, p.Narrower))
 	}
 	return v
 }
 
-// pieceNumber is that of a loose piece: alike for all copies, which are the same.
-func pieceNumber(order, piece int) string { return fmt.Sprintf("%d.%d", order, piece) }
+// pieceNumber is that of piece n of a separation: alike for all copies, which are the
+// same.
+func (g *Guide) pieceNumber(separation, n int) string {
+	return g.Plan.NumberText(fit.PieceID{Of: g.Plan.Separations[separation].Of, N: n})
+}
 
 // numbered puts a text where it has room, as large as that allows and can be read.
 func numbered(text string, at cutfile.Point, room cutfile.Steps) numeral {
@@ -131,7 +135,7 @@ func (g *Guide) mapOf(i int) mapView {
 		}
 	}
 	for n, q := range s.Pieces {
-		v.Labels = append(v.Labels, numbered(pieceNumber(s.Order, n+1), q.Inside, q.Narrower))
+		v.Labels = append(v.Labels, numbered(g.pieceNumber(i, n), q.Inside, q.Narrower))
 	}
 	return v
 }
