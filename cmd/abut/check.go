@@ -29,7 +29,11 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 		if !c.JSON {
 			s.heading(c.Files, i)
 		}
-		return c.check(ctx, s, s.source(file))
+		source, err := s.saved(file)
+		if err != nil {
+			return err
+		}
+		return c.check(ctx, s, source)
 	})
 	if !c.JSON {
 		s.summary("cli-checked-all", c.Files, failed, "")

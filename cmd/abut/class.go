@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -11,10 +10,8 @@ import (
 	"abut/internal/fit"
 	"abut/internal/handout"
 	"abut/internal/job"
-	"abut/internal/message"
 	"abut/internal/print"
 	"abut/internal/show"
-	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -66,11 +63,9 @@ func (c *classCommand) job(ctx context.Context, s streams) (job.Job, []workshop.
 		})
 		return r.Job, r.Warnings, err
 	}
-	f, err := os.Open(c.File)
+	source, err := s.saved(c.File)
 	if err != nil {
-		return job.Job{}, nil, &workshop.Error{Message: message.Of("file-unreadable", "path", c.File, "detail", whole.Cause(err)), Err: err}
+		return job.Job{}, nil, err
 	}
-	defer f.Close()
-	d, err := abutfile.Read(f)
-	return d.Job, nil, err
+	return *source.Saved, nil, nil
 }

@@ -45,12 +45,15 @@ type cutCommand struct {
 	WeedingLines bool        `help:"cli-help-weeding-lines"`
 
 	Layout  string `enum:"together,loose," default:"" placeholder:"together|loose" help:"cli-help-layout"`
-	Copies  count  `placeholder:"N" help:"cli-help-copies"`
+	Copies  count  `xor:"copies" placeholder:"N" help:"cli-help-copies"`
 	Roll    length `placeholder:"LENGTH" help:"cli-help-roll"`
 	Spacing length `placeholder:"LENGTH" help:"cli-help-spacing"`
 	Tries   count  `placeholder:"N" help:"cli-help-tries"`
 
-	TestStrip bool `help:"cli-help-test-strip"`
+	TestStrip bool `xor:"strip" help:"cli-help-test-strip"`
+
+	List      string `xor:"copies,strip" placeholder:"FILE" help:"cli-help-list"`
+	SkipWrong bool   `help:"cli-help-skip-wrong"`
 
 	Overwrite     bool `help:"cli-help-overwrite"`
 	AllowOversize bool `help:"cli-help-allow-oversize"`
@@ -65,7 +68,11 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 	folders := c.Files.folders(c.Output)
 	failed, status := s.each(c.Files, func(i int, file string) error {
 		s.heading(c.Files, i)
-		return c.cut(ctx, s, s.source(file), folders[i])
+		source, err := s.saved(file)
+		if err != nil {
+			return err
+		}
+		return c.cut(ctx, s, source, folders[i])
 	})
 	s.summary("cli-cut-all", c.Files, failed, c.Output)
 	return ended(status)
@@ -74,7 +81,7 @@ func (c *cutCommand) Run(ctx context.Context, s streams) error {
 func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source, folder string) error {
 	frame := c.Frame.FrameRule
 	frame.MarginMM, frame.CornerMM = float64(c.Margin), float64(c.Corner)
-	r, err := workshop.Cut(ctx, source, workshop.Options{
+	o := workshop.Options{
 		WidthMM: float64(c.Width), HeightMM: float64(c.Height),
 		LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore", Tracing: c.tracing(),
 		Bare: c.Bare.BareRule, Frame: frame, Base: c.Base.RGB, Marks: c.Marks,
@@ -86,7 +93,11 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 			Formats: c.Formats, OvercutMM: float64(c.Overcut), WeedingLines: c.WeedingLines,
 			Layout: c.layout(),
 		},
-	})
+	}
+	if c.List != "" {
+		return s.cutList(ctx, source, c.List, c.SkipWrong, o)
+	}
+	r, err := workshop.Cut(ctx, source, o)
 	if err != nil {
 		s.notes(r.Warnings)
 		return err

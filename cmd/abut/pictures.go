@@ -3,10 +3,14 @@ package main
 import (
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 
+	"abut/internal/abutfile"
+	"abut/internal/message"
+	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -26,6 +30,22 @@ func (s streams) source(file string) workshop.Source {
 		return workshop.Source{Path: stdin, Art: s.in}
 	}
 	return workshop.Source{Path: file}
+}
+
+// saved is source for a file that may be a job that Abut saved.
+func (s streams) saved(file string) (workshop.Source, error) {
+	source := s.source(file)
+	if filepath.Ext(file) != abutfile.Extension {
+		return source, nil
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return source, &workshop.Error{Message: message.Of("file-unreadable", "path", file, "detail", whole.Cause(err)), Err: err}
+	}
+	defer f.Close()
+	d, err := abutfile.Read(f)
+	source.Saved = &d.Job
+	return source, err
 }
 
 // each does something with the picture i of all. What fails is reported and keeps

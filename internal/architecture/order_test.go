@@ -36,7 +36,7 @@ var order = map[string]string{
 	"internal/layout":       "move stock turns layout",
 	"internal/trace":        "errors picture exif profile read blend light palette label refine discover specks network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe layout opinion write foretell strip cut trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe layout opinion row write foretell strip cut list trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

@@ -119,13 +119,8 @@ func (t *table) check() error {
 			return fail("drawer-no-column", 1, name, nil)
 		}
 	}
-	seen := map[string]bool{"": false} // columns without a name are none
-	for _, name := range t.columns {
-		key := strings.ToLower(name)
-		if seen[key] {
-			return fail("drawer-column-twice", 1, name, nil)
-		}
-		seen[key] = key != ""
+	if err := t.once(); err != nil {
+		return err
 	}
 	var numbers []string
 	for i := range t.rows {
@@ -134,6 +129,19 @@ func (t *table) check() error {
 		}
 	}
 	t.decimal = decimalMark(numbers)
+	return nil
+}
+
+// once refuses a column that is there twice.
+func (t *table) once() error {
+	seen := map[string]bool{"": false} // columns without a name are none
+	for _, name := range t.columns {
+		key := strings.ToLower(name)
+		if seen[key] {
+			return fail("drawer-column-twice", 1, name, nil)
+		}
+		seen[key] = key != ""
+	}
 	return nil
 }
 

@@ -2,11 +2,13 @@ package guide
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
 	"io"
 	"math"
+	"slices"
 
 	"abut/internal/cutfile"
 	"abut/internal/fit"
@@ -38,8 +40,11 @@ type laidView struct {
 	Labels       []numeral
 }
 
+// mapView is where the pieces of a sheet belong; Copy is empty where copies are alike.
 type mapView struct {
+	from         int
 	Order        int
+	Copy         string
 	Name, Colour string
 	ViewBox      string
 	Data, Whole  string
@@ -68,23 +73,36 @@ func (g *Guide) WriteSheets(w io.Writer, l *layout.Layout) error {
 
 func (g *Guide) sheetsView(l *layout.Layout) sheetsView {
 	v := sheetsView{Language: g.Words.Tag(), Title: g.Title}
-	mapped := -1
+	type place struct{ from, of int }
+	mapped := map[place]bool{}
 	for i := range l.Sheets {
 		s := &l.Sheets[i]
 		v.Sheets = append(v.Sheets, g.laid(s))
-		if s.Way == layout.Loose && s.Of != mapped {
-			mapped = s.Of
-			v.Maps = append(v.Maps, g.mapOf(s.Of))
+		for _, p := range s.Placed {
+			if at := (place{p.From, p.Of}); p.Piece > 0 && !mapped[at] {
+				mapped[at] = true
+				v.Maps = append(v.Maps, g.mapOf(s.Page.Separations[0].Order, p.From, p.Of))
+			}
 		}
 	}
+	// Those of a copy follow each other.
+	slices.SortStableFunc(v.Maps, func(a, b mapView) int { return cmp.Compare(a.from, b.from) })
 	return v
+}
+
+// copyOf returns the design that a page is of.
+func (g *Guide) copyOf(page int) Copy {
+	if len(g.Copies) > 0 {
+		return g.Copies[page]
+	}
+	return Copy{Plan: g.Plan, Page: g.Page}
 }
 
 func (g *Guide) laid(s *layout.Sheet) laidView {
 	sep := &s.Page.Separations[0]
 	w, h := s.Page.Width.MM(), s.Page.Height.MM()
 	v := laidView{
-		Order: sep.Order, Name: g.Words.Put(g.Plan.Separations[s.Of].Called()), Colour: sep.Colour.String(),
+		Order: sep.Order, Name: g.Words.Put(g.copyOf(s.From).Plan.Separations[s.Of].Called()), Colour: sep.Colour.String(),
 		ViewBox: fmt.Sprintf("-1 -1 %s %s", short(w+2), short(h+2)), W: short(w), H: short(h),
 		Data: data(sep.Contours), Lines: data(sep.Marks),
 	}
@@ -101,18 +119,26 @@ func (g *Guide) laid(s *layout.Sheet) laidView {
 	}
 	for _, p := range s.Placed {
 		text := g.say("guide-laid-copy", "number", p.Copy)
-		if p.Piece > 0 {
-			text = g.pieceNumber(s.Of, p.Piece-1)
+		switch {
+		case p.Piece > 0:
+			text = g.pieceNumber(p.From, p.Of, p.Piece-1)
+		case len(g.Copies) > 0:
+			text = g.Copies[p.From].Name
 		}
 		v.Labels = append(v.Labels, numbered(text, p.At, p.Narrower))
 	}
 	return v
 }
 
-// pieceNumber is that of piece n of a separation: alike for all copies, which are the
-// same.
-func (g *Guide) pieceNumber(separation, n int) string {
-	return g.Plan.NumberText(fit.PieceID{Of: g.Plan.Separations[separation].Of, N: n})
+// pieceNumber is that of piece n of a separation: alike for all copies that are the
+// same, else with the number of the copy before it.
+func (g *Guide) pieceNumber(page, separation, n int) string {
+	p := g.copyOf(page).Plan
+	text := p.NumberText(fit.PieceID{Of: p.Separations[separation].Of, N: n})
+	if len(g.Copies) > 0 {
+		return fmt.Sprintf("%d:%s", page+1, text)
+	}
+	return text
 }
 
 // numbered puts a text where it has room, as large as that allows and can be read.
@@ -122,20 +148,22 @@ func numbered(text string, at cutfile.Point, room cutfile.Steps) numeral {
 	return numeral{text, short(at.X.MM()), short(at.Y.MM()), short(size)}
 }
 
-// mapOf shows the pieces of a separation at their places in the design.
-func (g *Guide) mapOf(i int) mapView {
-	s := &g.Page.Separations[i]
+// mapOf shows the pieces of a separation, which is laid in this order, at their places
+// in the design that a page is of.
+func (g *Guide) mapOf(order, page, i int) mapView {
+	c := g.copyOf(page)
+	s := &c.Page.Separations[i]
 	v := mapView{
-		Order: s.Order, Name: g.Words.Put(g.Plan.Separations[i].Called()), Colour: s.Colour.String(),
-		ViewBox: fmt.Sprintf("0 0 %s %s", short(g.Page.Width.MM()), short(g.Page.Height.MM())), Data: data(s.Contours),
+		from: page, Order: order, Copy: c.Name, Name: g.Words.Put(c.Plan.Separations[i].Called()), Colour: s.Colour.String(),
+		ViewBox: fmt.Sprintf("0 0 %s %s", short(c.Page.Width.MM()), short(c.Page.Height.MM())), Data: data(s.Contours),
 	}
-	for k := range g.Page.Separations {
+	for k := range c.Page.Separations {
 		if k != i {
-			v.Whole += data(g.Page.Separations[k].Contours)
+			v.Whole += data(c.Page.Separations[k].Contours)
 		}
 	}
 	for n, q := range s.Pieces {
-		v.Labels = append(v.Labels, numbered(g.pieceNumber(i, n), q.Inside, q.Narrower))
+		v.Labels = append(v.Labels, numbered(g.pieceNumber(page, i, n), q.Inside, q.Narrower))
 	}
 	return v
 }

@@ -31,6 +31,8 @@ type Guide struct {
 	Plan  *fit.Plan
 	// Page is Plan laid out as it is cut.
 	Page *cutfile.Page
+	// Copies are those of a layout, by their numbers, where they are not alike.
+	Copies []Copy
 	// Words are the language; nil is English.
 	Words *words.Words
 	// Blank is what is decorated, nil for unknown.
@@ -43,6 +45,13 @@ type Guide struct {
 
 	// known are the pieces, once they were asked for.
 	known []piece
+}
+
+// Copy is one of the copies of a design with something of its own, such as a name.
+type Copy struct {
+	Name string
+	Plan *fit.Plan
+	Page *cutfile.Page
 }
 
 // pieces returns all pieces of the plan.

@@ -8,8 +8,10 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/packing"
+	"abut/internal/colour"
 	"abut/internal/cutfile"
 	"abut/internal/drawer"
+	"abut/internal/job"
 )
 
 // Way is how the pieces of a colour are laid out.
@@ -24,10 +26,10 @@ const (
 // Options say how. Lengths are millimetres.
 type Options struct {
 	Way Way
-	// Copies is how many of the design there are, 0 for one.
+	// Copies is how many of each design there are, 0 for one.
 	Copies int
-	// Stock is what a separation of the page is cut from.
-	Stock func(separation int) Stock
+	// Stock is what a separation of a page is cut from.
+	Stock func(page, separation int) Stock
 	// CutterMM is how wide the cutter can cut.
 	CutterMM float64
 	// GapMM is left between copies, or loose pieces; EdgeMM at the edge of sheets, as
@@ -37,8 +39,8 @@ type Options struct {
 	// the context ends. Seed makes the choices.
 	Tries int
 	Seed  uint64
-	// Progress, unless nil, is told which separation has a first or better layout,
-	// and how many sheets that takes.
+	// Progress, unless nil, is told which separation of all has a first or better
+	// layout, and how many sheets that takes.
 	Progress func(separation, sheets int)
 }
 
@@ -50,10 +52,11 @@ type Layout struct {
 
 // Sheet is one sheet with what is cut from it.
 type Sheet struct {
-	// Of indexes the separations of the design's page.
-	Of   int
-	Kind Kind
-	Way  Way
+	// From is the first of the pages that has the separation, and Of indexes those of
+	// that page.
+	From, Of int
+	Kind     Kind
+	Way      Way
 	// Page is as large as the sheet, or as long as what is used of a roll. It has one
 	// separation, mirrored as the design's page is.
 	Page *cutfile.Page
@@ -70,8 +73,11 @@ type Sheet struct {
 
 // Placed is a copy, or a piece of one.
 type Placed struct {
-	// Copy and Piece count from 1; Piece is 0 for all pieces of a copy.
+	// Copy and Piece count from 1; Piece is 0 for all pieces of a copy. Those of the
+	// first page are the first copies.
 	Copy, Piece int
+	// From is its page, and Of indexes the separations of that.
+	From, Of int
 	// Turn is the angle that it is turned by, clockwise.
 	Turn float64
 	// Min and Max are its bounds on the sheet, At is a place inside, for its number.
@@ -82,8 +88,8 @@ type Placed struct {
 
 // RoomError says that something is larger than the sheets that there are for it.
 type RoomError struct {
-	// Separation indexes the page's.
-	Separation int
+	// Separation indexes those of a page.
+	Page, Separation int
 	// WidthMM and HeightMM are its size.
 	WidthMM, HeightMM float64
 }
@@ -92,14 +98,16 @@ func (e *RoomError) Error() string {
 	return fmt.Sprintf("separation %d has no room for %g × %g mm", e.Separation, e.WidthMM, e.HeightMM)
 }
 
-// Lay lays out the copies of a page. When the context ends that is the best layout
-// so far, as soon as every separation has one. Errors: *RoomError, or the context's.
-func Lay(ctx context.Context, page *cutfile.Page, o Options) (*Layout, error) {
+// Lay lays out the copies of pages: what is of one sheet in several of them, by name
+// and colour, lies together. When the context ends that is the best layout so far,
+// as soon as every separation has one. Errors: *RoomError, or the context's.
+func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error) {
 	o.Copies = max(1, o.Copies)
-	tasks := make([]task, len(page.Separations))
+	all := separations(pages)
+	tasks := make([]task, len(all))
 	for i := range tasks {
 		var err error
-		if tasks[i], err = begin(ctx, page, i, o); err != nil {
+		if tasks[i], err = begin(ctx, i, all[i], o); err != nil {
 			return nil, err
 		}
 	}
@@ -109,7 +117,7 @@ func Lay(ctx context.Context, page *cutfile.Page, o Options) (*Layout, error) {
 		if err := t.improve(ctx); err != nil && ctx.Err() == nil {
 			return nil, err
 		}
-		sheets := t.spread(page)
+		sheets := t.spread(i+1, o.Copies)
 		if len(sheets) > 1 {
 			for k := range sheets {
 				sheets[k].Page.Separations[0].Sheet = k + 1
@@ -120,39 +128,86 @@ func Lay(ctx context.Context, page *cutfile.Page, o Options) (*Layout, error) {
 	return out, nil
 }
 
-// wayOf returns how separation i of a page is laid out: the base, and what is drawn
-// on, always together.
-func wayOf(page *cutfile.Page, i int, way Way) Way {
-	drawn := slices.ContainsFunc(page.Drawings, func(d cutfile.Drawing) bool { return d.Sheet == i })
-	if i == 0 || drawn {
-		return Together
+// separation is all that pages have of one sheet, the first of them first.
+type separation []part
+
+// part is a page's.
+type part struct {
+	page  *cutfile.Page
+	n, of int // which page, and which of its separations
+}
+
+func (p part) get() *cutfile.Separation { return &p.page.Separations[p.of] }
+
+// separations are those of the first page in its order, with what others have of the
+// same, and then what these have besides.
+func separations(pages []*cutfile.Page) (out []separation) {
+	type sheet struct {
+		name   string
+		colour colour.RGB
+		use    job.Use
+		nth    int // of a page's that are alike
+	}
+	known := map[sheet]int{}
+	for n, page := range pages {
+		alike := map[sheet]int{}
+		for i := range page.Separations {
+			s := &page.Separations[i]
+			key := sheet{name: s.Name, colour: s.Colour, use: s.Use}
+			alike[key]++
+			key.nth = alike[key]
+			k, is := known[key]
+			if !is {
+				k = len(out)
+				known[key], out = k, append(out, nil)
+			}
+			out[k] = append(out[k], part{page, n, i})
+		}
+	}
+	return out
+}
+
+// way returns how it is laid out: what is a base, or drawn on, always together.
+func (s separation) way(way Way) Way {
+	for _, p := range s {
+		if p.of == 0 || slices.ContainsFunc(p.page.Drawings, func(d cutfile.Drawing) bool { return d.Sheet == p.of }) {
+			return Together
+		}
 	}
 	return way
 }
 
 // task is the packing of one separation.
 type task struct {
-	of   int
+	of   separation
 	way  Way
 	pack func(context.Context, packing.Options) (packing.Packing, error)
-	seek packing.Options
-	beds []bed
-	edge float64
-	best packing.Packing
+	// items are what is packed, by packing.Placed.Item.
+	items []item
+	seek  packing.Options
+	beds  []bed
+	edge  float64
+	best  packing.Packing
+}
+
+// item is a copy of a part, or one of its pieces, whose copies are one item.
+type item struct {
+	part
+	copied, piece int
 }
 
 // begin finds a first layout of separation i.
-func begin(ctx context.Context, page *cutfile.Page, i int, o Options) (task, error) {
-	s, stock := &page.Separations[i], o.Stock(i)
-	t := task{of: i, way: wayOf(page, i, o.Way), seek: packing.Options{GapMM: o.GapMM, Seed: o.Seed, Steps: 1}}
+func begin(ctx context.Context, i int, s separation, o Options) (task, error) {
+	stock := o.Stock(s[0].n, s[0].of)
+	t := task{of: s, way: s.way(o.Way), seek: packing.Options{GapMM: o.GapMM, Seed: o.Seed, Steps: 1}}
 	turns := stock.Direction == drawer.AnyWay
 	if t.way == Together {
-		items := copies(s, o.Copies, turns)
+		items := t.copies(o.Copies, turns)
 		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
 			return packing.Rectangles(ctx, items, o)
 		}
 	} else {
-		shapes := pieces(s, o.Copies, turns)
+		shapes := t.pieces(o.Copies, turns)
 		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
 			return packing.Shapes(ctx, shapes, o)
 		}
@@ -171,11 +226,12 @@ func begin(ctx context.Context, page *cutfile.Page, i int, o Options) (task, err
 		}
 	}
 	if len(t.best.Left) > 0 {
-		size := geometry.Rect{Min: s.Min.MM(), Max: s.Max.MM()}
+		x := t.items[t.best.Left[0]]
+		size := geometry.Rect{Min: x.get().Min.MM(), Max: x.get().Max.MM()}
 		if t.way == Loose {
-			size = path(s.Pieces[t.best.Left[0]].Contours).Bounds()
+			size = path(x.get().Pieces[x.piece].Contours).Bounds()
 		}
-		return t, &RoomError{i, size.Width(), size.Height()}
+		return t, &RoomError{x.n, x.of, size.Width(), size.Height()}
 	}
 	t.seek.Steps = max(1, o.Tries)
 	if o.Progress != nil {
@@ -193,28 +249,38 @@ func (t *task) improve(ctx context.Context) error {
 	return err
 }
 
-// copies are the rectangles around a separation.
-func copies(s *cutfile.Separation, n int, turns bool) []packing.Rectangle {
-	r := packing.Rectangle{Width: (s.Max.X - s.Min.X).MM(), Height: (s.Max.Y - s.Min.Y).MM(), Turns: turns}
-	return slices.Repeat([]packing.Rectangle{r}, n)
-}
-
-// pieces are the outlines of a separation.
-func pieces(s *cutfile.Separation, n int, turns bool) []packing.Shape {
-	out := make([]packing.Shape, len(s.Pieces))
-	for i, q := range s.Pieces {
-		outline := path(q.Contours)
-		out[i] = packing.Shape{Outline: outline, Count: n}
-		if turns {
-			out[i].Turns = turnsOf(outline)
+// copies are the rectangles around a separation on each page.
+func (t *task) copies(n int, turns bool) (out []packing.Rectangle) {
+	for _, p := range t.of {
+		s := p.get()
+		for k := range n {
+			t.items = append(t.items, item{part: p, copied: k})
+			out = append(out, packing.Rectangle{Width: (s.Max.X - s.Min.X).MM(), Height: (s.Max.Y - s.Min.Y).MM(), Turns: turns})
 		}
 	}
 	return out
 }
 
-// spread makes the sheets of a packing.
-func (t *task) spread(page *cutfile.Page) []Sheet {
-	s, p, edge := &page.Separations[t.of], &t.best, t.edge
+// pieces are the outlines of a separation on each page.
+func (t *task) pieces(n int, turns bool) (out []packing.Shape) {
+	for _, p := range t.of {
+		for k, q := range p.get().Pieces {
+			t.items = append(t.items, item{part: p, piece: k})
+			shape := packing.Shape{Outline: path(q.Contours), Count: n}
+			if turns {
+				shape.Turns = turnsOf(shape.Outline)
+			}
+			out = append(out, shape)
+		}
+	}
+	return out
+}
+
+// spread makes the sheets of a packing, of the separation that is laid in this order,
+// with so many copies of each page.
+func (t *task) spread(order, copies int) []Sheet {
+	first, p, edge := t.of[0], &t.best, t.edge
+	s := first.get()
 	out := make([]Sheet, len(p.Sheets))
 	for k, u := range p.Sheets {
 		b := t.beds[u.Kind]
@@ -227,10 +293,10 @@ func (t *task) spread(page *cutfile.Page) []Sheet {
 			size.HeightMM = used.HeightMM
 		}
 		out[k] = Sheet{
-			Of: t.of, Kind: b.kind, Way: t.way, UsedMM: used,
+			From: first.n, Of: first.of, Kind: b.kind, Way: t.way, UsedMM: used,
 			Page: &cutfile.Page{
 				Width: cutfile.ToSteps(size.WidthMM), Height: cutfile.ToSteps(size.HeightMM), BoardToPage: geometry.Identity(),
-				Separations: []cutfile.Separation{{Order: s.Order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},
+				Separations: []cutfile.Separation{{Order: order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},
 			},
 		}
 		if b.kind != Roll {
@@ -240,16 +306,16 @@ func (t *task) spread(page *cutfile.Page) []Sheet {
 	inset := cutfile.ToSteps(edge)
 	for _, x := range p.Placed {
 		sheet := &out[x.Sheet]
-		b := t.beds[p.Sheets[x.Sheet].Kind]
+		b, of := t.beds[p.Sheets[x.Sheet].Kind], t.items[x.Item]
 		m := move{turn: x.Turn, upright: b.upright, width: sheet.Page.Width}
 		m.shift = cutfile.Point{X: cutfile.ToSteps(x.Shift.X) + inset, Y: cutfile.ToSteps(x.Shift.Y) + inset}
 		if t.way == Together {
 			// Packed was the rectangle; what is in it lies off the origin.
-			low := move{turn: x.Turn}.point(s.Min)
+			low := move{turn: x.Turn}.point(of.get().Min)
 			m.shift.X, m.shift.Y = m.shift.X-low.X, m.shift.Y-low.Y
-			sheet.put(page, s, m, x.Item+1)
+			sheet.put(of.part, m, of.n*copies+of.copied+1)
 		} else {
-			sheet.putPiece(s, x.Item, m, x.Copy+1)
+			sheet.putPiece(of, m, of.n*copies+x.Copy+1)
 		}
 	}
 	for k := range out {
@@ -259,14 +325,14 @@ func (t *task) spread(page *cutfile.Page) []Sheet {
 }
 
 // put adds a copy of a separation, with what is drawn on it.
-func (t *Sheet) put(page *cutfile.Page, s *cutfile.Separation, m move, n int) {
-	to := &t.Page.Separations[0]
+func (t *Sheet) put(p part, m move, n int) {
+	to, s := &t.Page.Separations[0], p.get()
 	to.Contours = append(to.Contours, m.contours(s.Contours)...)
 	to.Marks = append(to.Marks, m.contours(s.Marks)...)
 	if s.Frame != nil {
 		t.frames = append(t.frames, m.contour(*s.Frame))
 	}
-	placed := Placed{Copy: n, Turn: m.angle(), Min: m.point(s.Min), Max: m.point(s.Max)}
+	placed := Placed{Copy: n, From: p.n, Of: p.of, Turn: m.angle(), Min: m.point(s.Min), Max: m.point(s.Max)}
 	placed.Min, placed.Max = sorted(placed.Min, placed.Max)
 	placed.At = cutfile.Point{X: (placed.Min.X + placed.Max.X) / 2, Y: (placed.Min.Y + placed.Max.Y) / 2}
 	placed.Narrower = min(placed.Max.X-placed.Min.X, placed.Max.Y-placed.Min.Y)
@@ -276,8 +342,8 @@ func (t *Sheet) put(page *cutfile.Page, s *cutfile.Separation, m move, n int) {
 	}
 	to.AreaMM2 += s.AreaMM2
 	to.CutMM += s.CutMM
-	for _, d := range page.Drawings {
-		if page.Separations[d.Sheet].Order == s.Order {
+	for _, d := range p.page.Drawings {
+		if d.Sheet == p.of {
 			t.draw(d, m)
 		}
 	}
@@ -298,14 +364,14 @@ func (t *Sheet) draw(d cutfile.Drawing, m move) {
 }
 
 // putPiece adds one piece of a copy.
-func (t *Sheet) putPiece(s *cutfile.Separation, n int, m move, copied int) {
-	q := moved(&s.Pieces[n], m)
+func (t *Sheet) putPiece(x item, m move, copied int) {
+	q := moved(&x.get().Pieces[x.piece], m)
 	to := &t.Page.Separations[0]
 	to.Pieces = append(to.Pieces, q)
 	to.AreaMM2 += q.AreaMM2
 	to.CutMM += q.CutMM
 	lo, hi := bounds(q.Contours)
-	t.Placed = append(t.Placed, Placed{Copy: copied, Piece: n + 1, Turn: m.angle(), Min: lo, Max: hi, At: q.Inside, Narrower: q.Narrower})
+	t.Placed = append(t.Placed, Placed{Copy: copied, Piece: x.piece + 1, From: x.n, Of: x.of, Turn: m.angle(), Min: lo, Max: hi, At: q.Inside, Narrower: q.Narrower})
 }
 
 func moved(q *cutfile.Piece, m move) cutfile.Piece {

@@ -87,8 +87,8 @@ func lighthouse() *cutfile.Page {
 	)
 }
 
-func stocked(w, h float64, offcuts ...drawer.Size) func(int) Stock {
-	return func(int) Stock { return Stock{Sheet: drawer.Size{WidthMM: w, HeightMM: h}, Offcuts: offcuts} }
+func stocked(w, h float64, offcuts ...drawer.Size) func(int, int) Stock {
+	return func(int, int) Stock { return Stock{Sheet: drawer.Size{WidthMM: w, HeightMM: h}, Offcuts: offcuts} }
 }
 
 func mustLay(t *testing.T, page *cutfile.Page, o Options) *Layout {
@@ -96,7 +96,7 @@ func mustLay(t *testing.T, page *cutfile.Page, o Options) *Layout {
 	if o.CutterMM == 0 {
 		o.CutterMM = 292
 	}
-	l, err := Lay(t.Context(), page, o)
+	l, err := Lay(t.Context(), []*cutfile.Page{page}, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -137,24 +137,30 @@ func checkLaid(t *testing.T, page *cutfile.Page, l *Layout, o Options) {
 		if side := min(sep.Max.X-sep.Min.X, sep.Max.Y-sep.Min.Y); side.MM() > o.CutterMM && o.CutterMM > 0 {
 			t.Errorf("sheet %d is cut %v mm across", n, side)
 		}
-		var layers []planar.Layer
-		for _, p := range placedPaths(s) {
-			layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}})
-		}
-		m, err := planar.Build(t.Context(), layers, planar.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		for f := range m.NumFaces() {
-			if c := m.Cover(planar.FaceID(f)); len(c) > 1 {
-				t.Errorf("sheet %d: pieces %v share %v mm²", n, c, m.AreaMM2(planar.FaceID(f)))
-			}
-		}
+		noneOver(t, n, s)
 	}
 	copies := max(1, o.Copies)
 	for i, s := range page.Separations {
 		if pieces[i] != copies*len(s.Pieces) || math.Abs(area[i]-float64(copies)*s.AreaMM2) > 1e-6 || math.Abs(length[i]-float64(copies)*s.CutMM) > 1e-6 {
 			t.Errorf("separation %d: %d pieces, %v mm², %v mm", i, pieces[i], area[i], length[i])
+		}
+	}
+}
+
+// noneOver holds that no two pieces of a sheet share a place.
+func noneOver(t *testing.T, n int, s *Sheet) {
+	t.Helper()
+	var layers []planar.Layer
+	for _, p := range placedPaths(s) {
+		layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}})
+	}
+	m, err := planar.Build(t.Context(), layers, planar.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for f := range m.NumFaces() {
+		if c := m.Cover(planar.FaceID(f)); len(c) > 1 {
+			t.Errorf("sheet %d: pieces %v share %v mm²", n, c, m.AreaMM2(planar.FaceID(f)))
 		}
 	}
 }
@@ -303,7 +309,7 @@ func TestLay_ARollIsAsLongAsNeedBeAndNoBroaderThanTheCutter(t *testing.T) {
 
 func TestLay_OnASheetWithADirectionNothingIsTurned(t *testing.T) {
 	for _, way := range []Way{Together, Loose} {
-		o := Options{Copies: 4, Way: way, GapMM: 1, Tries: 30, Stock: func(int) Stock {
+		o := Options{Copies: 4, Way: way, GapMM: 1, Tries: 30, Stock: func(int, int) Stock {
 			return Stock{Sheet: drawer.Size{WidthMM: 120, HeightMM: 200}, Direction: drawer.Upright}
 		}}
 		for _, s := range mustLay(t, lighthouse(), o).Sheets {
@@ -323,7 +329,7 @@ func TestLay_WhatJustFitsASheetIsLaidOnIt(t *testing.T) {
 	checkLaid(t, page, l, o)
 	page = pageOf([]cutfile.Piece{piece(boxAt(0, 0, 2980, 2100))})
 	var room *RoomError
-	if _, err := Lay(t.Context(), page, o); !errors.As(err, &room) || room.WidthMM != 298 || room.HeightMM != 210 || room.Separation != 0 {
+	if _, err := Lay(t.Context(), []*cutfile.Page{page}, o); !errors.As(err, &room) || room.WidthMM != 298 || room.HeightMM != 210 || room.Separation != 0 {
 		t.Errorf("%v", err)
 	}
 }
@@ -353,12 +359,52 @@ func TestLay_FramesOfCopiesAreAllCut(t *testing.T) {
 	}
 }
 
+// Three designs share their base; one has another colour besides. What is of one sheet
+// lies together, each copy whole, and none over another.
+func TestLay_PagesShareTheirSheets(t *testing.T) {
+	a, b, c := lighthouse(), lighthouse(), pageOf([]cutfile.Piece{piece(boxAt(0, 0, 300, 200))})
+	b.Separations[1].Name, b.Separations[1].Colour = "Buoy", colour.RGB{R: 0xd0}
+	c.Separations[0].Name, c.Separations[0].Colour = a.Separations[0].Name, a.Separations[0].Colour
+	pages := []*cutfile.Page{a, b, c}
+	for _, way := range []Way{Together, Loose} {
+		o := Options{Way: way, Copies: 2, Stock: stocked(210, 297), GapMM: 1, Tries: 20, CutterMM: 292}
+		l, err := Lay(t.Context(), pages, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		area, copies := map[int]float64{}, map[int]map[int]bool{}
+		for n := range l.Sheets {
+			s := &l.Sheets[n]
+			sep := &s.Page.Separations[0]
+			area[sep.Order] += s.AreaMM2
+			if copies[sep.Order] == nil {
+				copies[sep.Order] = map[int]bool{}
+			}
+			for _, x := range s.Placed {
+				copies[sep.Order][x.Copy] = true
+			}
+			if got := pages[s.From].Separations[s.Of]; got.Name != sep.Name || got.Colour != sep.Colour {
+				t.Errorf("%s: %s is told of as %s", way, sep.Name, got.Name)
+			}
+			noneOver(t, n, s)
+		}
+		base := 4*a.Separations[0].AreaMM2 + 2*c.Separations[0].AreaMM2
+		other := 2 * a.Separations[1].AreaMM2
+		if len(area) != 3 || math.Abs(area[1]-base) > 1e-6 || math.Abs(area[2]-other) > 1e-6 || math.Abs(area[3]-other) > 1e-6 {
+			t.Errorf("%s: mm² %v, of the base %v, of the others %v", way, area, base, other)
+		}
+		if len(copies[1]) != 6 || len(copies[2]) != 2 || !copies[2][1] || !copies[3][4] {
+			t.Errorf("%s: copies %v", way, copies)
+		}
+	}
+}
+
 func TestLay_KeepsTheBestWhenStopped(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	page := lighthouse()
 	o := Options{Way: Loose, Copies: 8, Stock: stocked(100, 120), GapMM: 1, CutterMM: 292, Tries: 1 << 30, Progress: func(int, int) { stop() }}
-	l, err := Lay(ctx, page, o)
+	l, err := Lay(ctx, []*cutfile.Page{page}, o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -15,11 +15,13 @@ import (
 
 // Source is a picture: the file at Path or, with Art, what that reads; Path then
 // only says where it is from. Name is what the picture is called, empty for the
-// name of its file.
+// name of its file. With Saved it is a job as it was saved: what the options do not
+// ask for stays as it is there, and what it knocks out is decided already.
 type Source struct {
-	Path string
-	Art  io.Reader
-	Name string
+	Path  string
+	Art   io.Reader
+	Name  string
+	Saved *job.Job
 }
 
 // Options say what is to become of a picture. With the zero value it is looked
@@ -74,6 +76,8 @@ type Options struct {
 	Folder    string
 	TestStrip bool
 	WriteOptions
+
+	saved bool // the source is a saved job
 }
 
 // Background names the layer that fills the whole page behind the art, where
@@ -87,6 +91,7 @@ const Background = "background"
 // What an error says to people is its MessageOf; of a picture that was read the
 // warnings are given with it.
 func Cut(ctx context.Context, source Source, o Options) (Result, error) {
+	o.saved = source.Saved != nil
 	if o.TestStrip && o.Folder != "" {
 		// Before the long work, and before anything is written.
 		if err := folder(StripFolder(o.Folder), o.WriteOptions).Check(); err != nil {
@@ -106,34 +111,47 @@ func (o Options) cut(ctx context.Context, source Source) (Result, error) {
 		if err != nil {
 			return made{}, err
 		}
-		var merged []Merged
-		var cache fit.Cache
-		j, err := follow(ctx, drawn, o.setUp, o.knockOut, o.merge(&cache, &merged), o.mend, o.clear)
+		j, err := o.setUp(ctx, drawn)
 		if err != nil {
 			return made{}, err
 		}
-		p, err := cache.Compute(ctx, j)
-		if err == nil {
-			err = baseIsCut(p, j.Settings)
-		}
-		if err != nil {
-			return made{}, err
-		}
-		var m made
-		if o.Folder == "" {
-			m.Result, err = look(ctx, &cache, drawn, j, p)
-		} else {
-			var w WriteOptions
-			if w, err = o.withOffcuts(); err == nil {
-				m, err = makeFiles(ctx, &cache, j, p, o.Folder, w)
-			}
-		}
-		if err != nil { // what was left out may be why
-			m.Warnings = describeWarnings(words.Chosen().In(j.Settings.Units), j, Warnings(j, p))
-		}
-		m.Merged = merged
-		return m, err
+		return o.finish(ctx, drawn, j)
 	})
+}
+
+// finish does what is left to do once the art is drawn and set up, and makes the
+// files in memory.
+func (o Options) finish(ctx context.Context, drawn, j job.Job) (made, error) {
+	var cache fit.Cache
+	j, p, merged, err := o.plan(ctx, &cache, j)
+	if err != nil {
+		return made{}, err
+	}
+	var m made
+	if o.Folder == "" {
+		m.Result, err = look(ctx, &cache, drawn, j, p)
+	} else {
+		var w WriteOptions
+		if w, err = o.withOffcuts(); err == nil {
+			m, err = makeFiles(ctx, &cache, j, p, o.Folder, w)
+		}
+	}
+	if err != nil { // what was left out may be why
+		m.Warnings = describeWarnings(words.Chosen().In(j.Settings.Units), j, Warnings(j, p))
+	}
+	m.Merged = merged
+	return m, err
+}
+
+// plan does what is left to do to a job, and fits it.
+func (o Options) plan(ctx context.Context, cache *fit.Cache, j job.Job) (_ job.Job, p *fit.Plan, merged []Merged, err error) {
+	if j, err = follow(ctx, j, o.knockOut, o.merge(cache, &merged), o.mend, o.clear); err == nil {
+		p, err = cache.Compute(ctx, j)
+	}
+	if err == nil {
+		err = baseIsCut(p, j.Settings)
+	}
+	return j, p, merged, err
 }
 
 // step is one thing that is done to a job.
@@ -161,6 +179,9 @@ func (s Source) reader(ctx context.Context) (io.ReadCloser, error) {
 // open is the step that opens it.
 func (s Source) open(how job.Tracing) step {
 	return func(ctx context.Context, _ job.Job) (j job.Job, err error) {
+		if s.Saved != nil {
+			return *s.Saved, nil
+		}
 		if s.Art == nil {
 			j, err = openTraced(ctx, s.Path, how)
 		} else {
@@ -191,8 +212,13 @@ func (o Options) choose(ctx context.Context, j job.Job) (job.Job, error) {
 			return j, err
 		}
 	}
-	if j, err = job.IgnoreClips(j, j.LayerIDs(), o.IgnoreClips); err != nil {
-		return j, err
+	if o.IgnoreClips || !o.saved {
+		if j, err = job.IgnoreClips(j, j.LayerIDs(), o.IgnoreClips); err != nil {
+			return j, err
+		}
+	}
+	if o.saved && !o.Solid {
+		return j, nil
 	}
 	return job.SetSolid(j, j.LayerIDs(), o.Solid)
 }
@@ -233,7 +259,7 @@ func (o Options) size(ctx context.Context, j job.Job) (job.Job, error) {
 	switch {
 	case o.WidthMM != 0 || o.HeightMM != 0:
 		return Size(ctx, j, o.WidthMM, o.HeightMM)
-	case Sized(j):
+	case o.saved || Sized(j):
 		return j, nil
 	case o.UnsizedMM != 0:
 		return Size(ctx, j, o.UnsizedMM, 0)
@@ -247,7 +273,16 @@ func (o Options) size(ctx context.Context, j job.Job) (job.Job, error) {
 // make use of it. A blank comes to lie under the middle of the art.
 func (o Options) setUp(ctx context.Context, j job.Job) (job.Job, error) {
 	s := &j.Settings
-	s.Bare, s.Frame, s.Base, s.Marks = o.Bare, o.Frame, o.Base, o.Marks
+	if o.Bare.Mode != job.BareAuto || !o.saved {
+		s.Bare = o.Bare
+	}
+	if o.Frame != (job.FrameRule{}) || !o.saved {
+		s.Frame = o.Frame
+	}
+	if o.Base != nil || !o.saved {
+		s.Base = o.Base
+	}
+	s.Marks = s.Marks && o.saved || o.Marks
 	var err error
 	if o.CutterMM != 0 {
 		j, err = job.SetCutter(j, o.CutterMM)
@@ -262,7 +297,7 @@ func (o Options) setUp(ctx context.Context, j job.Job) (job.Job, error) {
 }
 
 func (o Options) knockOut(_ context.Context, j job.Job) (job.Job, error) {
-	if o.AsDrawn {
+	if o.AsDrawn || o.saved {
 		return j, nil
 	}
 	return job.KnockOutAll(j)
@@ -311,6 +346,9 @@ func (o Options) mend(ctx context.Context, j job.Job) (job.Job, error) {
 }
 
 func (o Options) clear(_ context.Context, j job.Job) (job.Job, error) {
+	if o.saved && o.ClearanceMM == 0 {
+		return j, nil
+	}
 	return job.SetClearance(j, o.ClearanceMM)
 }
 

@@ -41,19 +41,23 @@ func describe(j job.Job, p *fit.Plan, page *cutfile.Page, files []ManifestFile) 
 		if i == 0 {
 			m.Base = s.Name
 		}
-		tw, th := s.TrimMM()
-		m.Separations = append(m.Separations, ManifestSeparation{
-			Order: s.Order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: m.fileOf(s.Order, 0),
-			Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
-			TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
-			CarryWhy: w.Message(p.Separations[i].CarryReason), CarrySays: says(p.Separations[i].CarryReason),
-		})
+		m.describeSeparation(w, s.Order, &s, p.Separations[i].CarryReason)
 	}
 	m.Drawings = m.describeDrawings(j, page)
 	if p.Frame != nil {
 		m.FrameMarginMM, m.FrameCornerMM = rounded(p.Frame.MarginMM), rounded(p.Frame.CornerMM)
 	}
 	return m
+}
+
+func (m *Manifest) describeSeparation(w *words.Words, order int, s *cutfile.Separation, why message.Message) {
+	tw, th := s.TrimMM()
+	m.Separations = append(m.Separations, ManifestSeparation{
+		Order: order, Name: s.Name, Color: s.Colour.String(), Use: s.Use.String(), File: m.fileOf(order, 0),
+		Pieces: len(s.Pieces), AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM),
+		TrimMM: [2]float64{tw, th}, Frame: s.Frame != nil, Carry: s.Carry,
+		CarryWhy: w.Message(why), CarrySays: says(why),
+	})
 }
 
 func (m *Manifest) describeDrawings(j job.Job, page *cutfile.Page) []ManifestDrawing {

@@ -20,7 +20,9 @@
 //	describe.go  what it says about a plan
 //	layout.go    copies and pieces on sheets of true size
 //	opinion.go   what a second engine thinks
+//	row.go       what came of a row of a list
 //	write.go     all that is written
 //	foretell.go  what would be
 //	cut.go       the whole job
+//	list.go      the whole job for each row of a list
 package workshop

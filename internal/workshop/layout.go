@@ -46,35 +46,54 @@ const (
 // on reports whether anything is laid out.
 func (o LayoutOptions) on() bool { return o.Way != "" }
 
-// layOut lays out a page of the plan.
-func (o LayoutOptions) layOut(ctx context.Context, j job.Job, p *fit.Plan, page *cutfile.Page) (*layout.Layout, error) {
+// design is what is laid out: a job with what is cut of it and its page.
+type design struct {
+	job  job.Job
+	cut  *fit.Plan
+	page *cutfile.Page
+}
+
+func newDesign(j job.Job, cut *fit.Plan) (d design, err error) {
+	d.job, d.cut = j, cut
+	d.page, err = cutfile.New(cut)
+	return d, err
+}
+
+// layOut lays out designs, the cutter being that of the first.
+func (o LayoutOptions) layOut(ctx context.Context, all []design) (*layout.Layout, error) {
+	pages := make([]*cutfile.Page, len(all))
+	for i, d := range all {
+		pages[i] = d.page
+	}
 	set := layout.Options{
-		Way: o.Way, Copies: o.Copies, CutterMM: j.Settings.Cutter(), GapMM: defaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(page),
-		Stock: func(i int) layout.Stock { return o.stock(j, &p.Separations[i]) },
+		Way: o.Way, Copies: o.Copies, CutterMM: all[0].job.Settings.Cutter(), GapMM: defaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(pages),
+		Stock: func(n, i int) layout.Stock { return o.stock(all[n].job, &all[n].cut.Separations[i]) },
 	}
 	if o.GapMM > 0 {
 		set.GapMM = o.GapMM
 	}
-	l, err := layout.Lay(ctx, page, set)
+	l, err := layout.Lay(ctx, pages, set)
 	var room *layout.RoomError
 	if errors.As(err, &room) {
-		return nil, fail("layout-no-room", err, "name", p.Separations[room.Separation].Called(), "size", message.Size{Width: room.WidthMM, Height: room.HeightMM})
+		return nil, fail("layout-no-room", err, "name", all[room.Page].cut.Separations[room.Separation].Called(), "size", message.Size{Width: room.WidthMM, Height: room.HeightMM})
 	}
 	return l, err
 }
 
 // tries is how many layouts are tried of each separation: as many as there is time for.
-func (o LayoutOptions) tries(page *cutfile.Page) int {
+func (o LayoutOptions) tries(pages []*cutfile.Page) int {
 	if o.Tries > 0 {
 		return o.Tries
 	}
 	items := 0
-	for i := range page.Separations {
-		n := 1
-		if o.Way == layout.Loose {
-			n = len(page.Separations[i].Pieces)
+	for _, page := range pages {
+		for i := range page.Separations {
+			n := 1
+			if o.Way == layout.Loose {
+				n = len(page.Separations[i].Pieces)
+			}
+			items += n * max(1, o.Copies)
 		}
-		items += n * max(1, o.Copies)
 	}
 	return max(1, min(mostTries, placings/max(1, items)))
 }
@@ -131,9 +150,9 @@ type ManifestPlaced struct {
 	TurnDeg  float64 `json:"turn_deg"`
 }
 
-// describeLayout fills in the files' names later.
-func describeLayout(l *layout.Layout, o LayoutOptions) *ManifestLayout {
-	m := &ManifestLayout{Way: o.Way, Copies: max(1, o.Copies)}
+// describeLayout tells of a layout of so many designs; the files' names come later.
+func describeLayout(l *layout.Layout, o LayoutOptions, designs int) *ManifestLayout {
+	m := &ManifestLayout{Way: o.Way, Copies: designs * max(1, o.Copies)}
 	for i := range l.Sheets {
 		s := &l.Sheets[i]
 		x := ManifestSheet{

@@ -99,6 +99,9 @@ type Manifest struct {
 	// Layout is there only where copies or pieces were laid out on sheets: then a
 	// separation's file is that of its first sheet, and all else is told of one copy.
 	Layout *ManifestLayout `json:"layout,omitempty"`
+	// Rows are there only where a list was filled in: the one that this was cut for
+	// or, laid out together, all. Then all else is told of the first.
+	Rows []ManifestRow `json:"rows,omitempty"`
 	// Files are what was written to cut from, draw from and show, in every format.
 	Files []ManifestFile `json:"files"`
 	// Drawings are what is drawn on sheets before they are cut; DrawnOffMM is how
@@ -217,6 +220,29 @@ type ManifestWeakThing struct {
 	Text    string  `json:"text"`
 	// Spots index those that are not mended: the first of weak_spots.
 	Spots []int `json:"spots"`
+}
+
+// ManifestRow is a row of a list, and what came of it.
+type ManifestRow struct {
+	// Row counts from 1; Line is that of the file.
+	Row  int    `json:"row"`
+	Line int    `json:"line"`
+	Name string `json:"name"`
+	// Cells are what it has, by the names of the columns.
+	Cells map[string]string `json:"cells"`
+	Texts []ManifestText    `json:"texts"`
+	// WeakSpots is how many there are.
+	WeakSpots int               `json:"weak_spot_count"`
+	Warnings  []ManifestWarning `json:"warnings"`
+	Verdict   string            `json:"verdict"`
+}
+
+// ManifestText is a text that was filled in.
+type ManifestText struct {
+	Layer string `json:"layer"`
+	Text  string `json:"text"`
+	// Share is its size as part of the one that is drawn.
+	Share float64 `json:"share"`
 }
 
 // ManifestWarning is a warning in words.

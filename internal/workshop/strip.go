@@ -19,8 +19,11 @@ func StripFolder(dir string) string { return dir + "-test-strip" }
 // mirrored cut file for each sheet, in every format, steps.html and job.json.
 func writeStrip(ctx context.Context, j job.Job, p *fit.Plan, dir string, o WriteOptions) error {
 	_, err := carryOut(ctx, StripFolder(dir), o, func() (m made, err error) {
-		d := drawn{cut: strip.Of(p)}
-		if err = d.cutFiles(ctx, j, o); err != nil {
+		var d drawn
+		if d.design, err = newDesign(j, strip.Of(p)); err != nil {
+			return m, err
+		}
+		if err = d.cutFiles(ctx, o); err != nil {
 			return m, err
 		}
 		w := words.Chosen().In(j.Settings.Units)

@@ -34,6 +34,10 @@ type WriteOptions struct {
 	WeedingLines bool
 	// Layout says how copies or loose pieces are laid out on sheets, if at all.
 	Layout LayoutOptions
+
+	// rows are those of a list that this is cut for: one or, where they are laid out
+	// together, all of them. The first is the job that is written.
+	rows []copyOf
 }
 
 // Result is what came of a job.
@@ -127,11 +131,25 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	w := words.Chosen().In(j.Settings.Units)
 	m := describe(j, d.cut, d.page, d.listed)
 	m.Layout = d.layout
+	if d.sheets != nil {
+		m.describeOthers(w, d.sheets, o.rows)
+	}
 	m.OvercutMM, m.WeedingLines = o.OvercutMM, o.WeedingLines
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
 	verdict := Verdict(d.cut, spots).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
-	g := &guide.Guide{Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.filesOf}
+	var copies []guide.Copy
+	for i := range o.rows {
+		r := &o.rows[i]
+		r.tell(w, i == 0, spots, m)
+		m.Rows = append(m.Rows, r.row)
+		c := guide.Copy{Name: r.row.called(), Plan: r.cut, Page: r.page}
+		if i == 0 {
+			c.Plan, c.Page = d.cut, d.page
+		}
+		copies = append(copies, c)
+	}
+	g := &guide.Guide{Copies: copies, Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.filesOf}
 	err = d.add(ctx, GuideFile, g.Write)
 	if err == nil && d.sheets != nil {
 		err = d.add(ctx, sheetsFile, func(b io.Writer) error { return g.WriteSheets(b, d.sheets) })
@@ -164,8 +182,7 @@ func together(ctx context.Context, do ...func(context.Context) error) error {
 
 // drawn is what is cut, with its files and what job.json lists of them.
 type drawn struct {
-	cut    *fit.Plan
-	page   *cutfile.Page
+	design
 	files  []whole.File
 	listed []ManifestFile
 	layout *ManifestLayout // nil where nothing is laid out
@@ -184,26 +201,36 @@ func (d *drawn) write(ctx context.Context, w writer, page *cutfile.Page, all str
 	return err
 }
 
+// designOf is what is cut of a job.
+func designOf(ctx context.Context, cache *fit.Cache, j job.Job) (d design, err error) {
+	curves, err := cache.ComputeCurves(ctx, j)
+	if err != nil {
+		return d, err
+	}
+	cut, err := fit.Cut(ctx, curves, j.Settings)
+	if err != nil {
+		return d, err
+	}
+	return newDesign(j, cut)
+}
+
 // draw draws the files to cut of a job.
 func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d drawn, err error) {
-	curves, err := cache.ComputeCurves(ctx, j)
-	if err == nil {
-		d.cut, err = fit.Cut(ctx, curves, j.Settings)
-	}
-	if err == nil {
-		err = d.cutFiles(ctx, j, o)
+	if d.design, err = designOf(ctx, cache, j); err == nil {
+		err = d.cutFiles(ctx, o)
 	}
 	return d, err
 }
 
-// cutFiles lays the job's plan out and writes it in every format.
-func (d *drawn) cutFiles(ctx context.Context, j job.Job, o WriteOptions) (err error) {
-	if d.page, err = cutfile.New(d.cut); err != nil {
-		return err
-	}
+// cutFiles lays the design out, with those of other rows, and writes it in every format.
+func (d *drawn) cutFiles(ctx context.Context, o WriteOptions) (err error) {
 	var l *layout.Layout
 	if o.Layout.on() {
-		if l, err = o.Layout.layOut(ctx, j, d.cut, d.page); err != nil {
+		all := []design{d.design}
+		for _, r := range o.rows[min(1, len(o.rows)):] {
+			all = append(all, r.design)
+		}
+		if l, err = o.Layout.layOut(ctx, all); err != nil {
 			return err
 		}
 	}
@@ -223,7 +250,7 @@ func (d *drawn) cutFiles(ctx context.Context, j job.Job, o WriteOptions) (err er
 
 // writeSheets writes the files of every sheet, with what job.json lists of them.
 func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, o WriteOptions) error {
-	m := describeLayout(l, o.Layout)
+	m := describeLayout(l, o.Layout, max(1, len(o.rows)))
 	pages := make([]*cutfile.Page, len(l.Sheets))
 	errs := make([]error, len(l.Sheets))
 	if err := parallel.Do(ctx, len(pages), func(i int) { pages[i], errs[i] = l.Sheets[i].Page.ForCutting(ctx, o.care()) }); err != nil {
@@ -247,7 +274,9 @@ func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, o WriteOption
 			for k := range d.listed[from:] {
 				f := &d.listed[from+k]
 				m.Sheets[i].Files = append(m.Sheets[i].Files, f.File)
-				f.Drawing = d.drawingOf(l.Sheets[i].Of, f.Drawing)
+				if f.Drawing = d.drawingOf(l.Sheets[i].Of, f.Drawing); l.Sheets[i].From > 0 {
+					f.Drawing = 0 // of a sheet that the first has not
+				}
 			}
 		}
 	}

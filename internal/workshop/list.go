@@ -1,0 +1,204 @@
+package workshop
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"abut/geometry/parallel"
+	"abut/internal/drawer"
+	"abut/internal/fillin"
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/whole"
+	"abut/internal/words"
+)
+
+// Row is what came of a row of a list.
+type Row struct {
+	// Number counts from 1.
+	Number int
+	Name   string
+	// Err says why the row cannot be cut, nil where it can.
+	Err error
+	// Manifest is that of the row or, where all are laid out together, of all; nil when
+	// nothing was written.
+	Manifest *Manifest
+	// Told is the row's own part of it.
+	Told ManifestRow
+}
+
+// CutList cuts a copy of a picture for each row of a list: what is marked in it says
+// what the row has (see package fillin). Each row gets a folder of its own within that
+// of the options or, with a layout, all are laid out together in that. Where a row
+// cannot be cut nothing is written, unless skip says to go on without such rows; the
+// rows say why. Where writing fails, folders that it made are taken away again.
+func CutList(ctx context.Context, source Source, list drawer.List, skip bool, o Options) ([]Row, error) {
+	o.saved = source.Saved != nil
+	c := listing{Options: o, list: list, rows: make([]Row, len(list.Rows)), made: make([]made, len(list.Rows)), copies: make([]copyOf, len(list.Rows))}
+	_, err := parallel.Aside(ctx, func() (any, error) { return nil, c.make(ctx, source, skip) })
+	if err != nil {
+		return c.rows, err
+	}
+	return c.rows, c.write(ctx)
+}
+
+// listing is a list that is being cut.
+type listing struct {
+	Options
+	list   drawer.List
+	rows   []Row
+	made   []made   // by row or, laid out together, of all in the first
+	copies []copyOf // by row, where they are laid out together
+}
+
+// make makes the files of all rows in memory.
+func (c *listing) make(ctx context.Context, source Source, skip bool) error {
+	j, err := follow(ctx, job.Job{}, source.open(c.Tracing), c.choose, c.size, c.setUp)
+	if err != nil {
+		return err
+	}
+	for i := range c.rows {
+		c.rows[i].Number, c.rows[i].Name = i+1, nameOfRow(c.list, i)
+	}
+	if err := parallel.Do(ctx, len(c.rows), func(i int) { c.rows[i].Err = c.makeRow(ctx, j, i) }); err != nil {
+		return err
+	}
+	wrong, first := 0, error(nil)
+	var good []copyOf
+	for i, r := range c.rows {
+		switch {
+		case fit.IsCancelled(r.Err):
+			return r.Err
+		case r.Err != nil:
+			if wrong++; first == nil {
+				first = r.Err
+			}
+		case c.Layout.on():
+			good = append(good, c.copies[i])
+		}
+	}
+	switch {
+	case wrong == len(c.rows) && (Is(first, "list-nothing-marked") || Is(first, "list-outlines") || Is(first, "list-no-column")):
+		return first // of the design and no row
+	case wrong == len(c.rows) || wrong > 0 && !skip:
+		return fail("list-rows-wrong", nil, "count", words.Count(wrong))
+	case !c.Layout.on():
+		return nil
+	}
+	w, err := c.withOffcuts()
+	if err != nil {
+		return err
+	}
+	w.rows = good
+	c.made[0], err = makeFiles(ctx, new(fit.Cache), good[0].job, good[0].planned, c.Folder, w)
+	if err != nil {
+		return err
+	}
+	told := c.made[0].Manifest
+	for i, k := 0, 0; i < len(c.rows); i++ {
+		if r := &c.rows[i]; r.Err == nil {
+			r.Manifest, r.Told = told, told.Rows[k]
+			k++
+		}
+	}
+	return nil
+}
+
+// makeRow makes one row: its files or, where all are laid out together, what is cut.
+func (c *listing) makeRow(ctx context.Context, j job.Job, i int) error {
+	j, filled, err := fillin.Fill(ctx, j, c.list, i)
+	if err != nil {
+		return err
+	}
+	x := copyOf{row: ManifestRow{Row: i + 1, Line: c.list.Rows[i].Line, Name: c.rows[i].Name, Cells: map[string]string{}, Texts: []ManifestText{}}}
+	for _, name := range c.list.Columns {
+		if name != "" {
+			x.row.Cells[name], _ = c.list.Cell(i, name)
+		}
+	}
+	for _, t := range filled.Texts {
+		x.row.Texts = append(x.row.Texts, ManifestText{t.Layer, t.Text, rounded(t.Share)})
+	}
+	for _, n := range filled.Notes {
+		x.notes = append(x.notes, job.Warning{Message: n})
+	}
+	var cache fit.Cache
+	j, p, _, err := c.plan(ctx, &cache, j)
+	if err != nil {
+		return err
+	}
+	if !c.Layout.on() {
+		w := c.WriteOptions
+		w.rows = []copyOf{x}
+		c.made[i], err = makeFiles(ctx, &cache, j, p, c.folder(i), w)
+		if err != nil {
+			return err
+		}
+		m := c.made[i].Manifest
+		c.made[i].Result = Result{} // a hundred plans would fill the memory
+		c.rows[i].Manifest, c.rows[i].Told = m, m.Rows[0]
+		return nil
+	}
+	if err := refuse(j, p, c.Folder, c.WriteOptions); err != nil {
+		return err
+	}
+	x.planned = p
+	var thin []job.Warning
+	if x.design, err = designOf(ctx, &cache, j); err == nil {
+		x.spots, thin, err = FindWeak(ctx, &cache, p, j)
+	}
+	x.told = append(Warnings(j, x.cut), append(thin, secondOpinion(ctx, p)...)...)
+	c.copies[i] = x
+	return err
+}
+
+// nameOfRow is what a row is called: what it has in the column called name or, else,
+// in the first that has something.
+func nameOfRow(list drawer.List, i int) string {
+	name, _ := list.Cell(i, "name")
+	for k := 0; name == "" && k < len(list.Columns); k++ {
+		name, _ = list.Cell(i, list.Columns[k])
+	}
+	return name
+}
+
+// folder is where the files of a row go: called by its number and name, of letters and
+// digits alone, which every file system takes.
+func (c *listing) folder(i int) string {
+	const most = 40 // letters: with what is around it far below what paths may have
+	name := []rune(strings.Join(strings.FieldsFunc(strings.ToLower(c.rows[i].Name), func(r rune) bool {
+		return !unicode.In(r, unicode.L, unicode.M, unicode.Nd)
+	}), "-"))
+	digits := max(2, len(fmt.Sprint(len(c.rows))))
+	return filepath.Join(c.Folder, strings.TrimRight(fmt.Sprintf("%0*d-%s", digits, i+1, string(name[:min(most, len(name))])), "-"))
+}
+
+// write puts all files into their folders.
+func (c *listing) write(ctx context.Context) error {
+	var undo []func()
+	for i, m := range c.made {
+		dir := c.Folder
+		if !c.Layout.on() {
+			dir = c.folder(i)
+		}
+		if len(m.files) == 0 {
+			continue
+		}
+		_, err := os.Stat(dir)
+		fresh, unmake := os.IsNotExist(err), whole.Unmake(filepath.Dir(dir))
+		if err := folder(dir, c.WriteOptions).Write(ctx, m.files); err != nil {
+			for k := len(undo) - 1; k >= 0; k-- {
+				undo[k]()
+			}
+			return err
+		}
+		if fresh {
+			undo = append(undo, func() { _ = os.RemoveAll(dir); unmake() })
+		}
+	}
+	return nil
+}
