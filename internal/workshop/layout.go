@@ -41,6 +41,9 @@ const (
 	// placings are how many times anything is put somewhere by default: some ten
 	// seconds. Of ten thousand loose pieces few layouts are tried then.
 	placings = 200_000
+	// Pieces of designs that differ take some four times as long each: of those no two
+	// share what was found out about the other.
+	slowdown = 4
 )
 
 // on reports whether anything is laid out.
@@ -94,6 +97,9 @@ func (o LayoutOptions) tries(pages []*cutfile.Page) int {
 			}
 			items += n * max(1, o.Copies)
 		}
+	}
+	if o.Way == layout.Loose && len(pages) > 1 {
+		items *= slowdown
 	}
 	return max(1, min(mostTries, placings/max(1, items)))
 }

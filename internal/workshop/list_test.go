@@ -243,3 +243,27 @@ func TestCut_ASavedJobIsCutAsItWasSaved(t *testing.T) {
 		t.Errorf("%v, %v mm", err, r.Job.Settings.ClearanceMM)
 	}
 }
+
+// BenchmarkCutList_100Names is from the saved job to what is on the disk.
+func BenchmarkCutList_100Names(b *testing.B) {
+	var text strings.Builder
+	text.WriteString("name\n")
+	for i := range 100 {
+		fmt.Fprintf(&text, "%s %c.\n", []string{"Ada", "Jürgen", "Bartholomew", "Moira", "Ebbe"}[i%5], 'A'+i%26)
+	}
+	list := listOf(b, text.String())
+	for _, way := range []layout.Way{"", layout.Together, layout.Loose} {
+		b.Run("layout="+string(way), func(b *testing.B) {
+			for b.Loop() {
+				o := Options{Folder: filepath.Join(b.TempDir(), "fair"), WriteOptions: WriteOptions{Layout: LayoutOptions{Way: way}}}
+				rows, err := CutList(b.Context(), mug(b), list, false, o)
+				if err != nil {
+					b.Fatal(err)
+				}
+				if l := rows[0].Manifest.Layout; l != nil {
+					b.ReportMetric(float64(len(l.Sheets)), "sheets")
+				}
+			}
+		})
+	}
+}
