@@ -23,7 +23,7 @@ const module = "abut"
 var may = map[string][]string{
 	".":                     {},
 	"assets":                {},
-	"cmd/abut":              {".", "assets", "internal/abutfile", "internal/colour", "internal/fit", "internal/handout", "internal/job", "internal/layout", "internal/message", "internal/print", "internal/show", "internal/whole", "internal/words", "internal/workshop", "ui"},
+	"cmd/abut":              {".", "assets", "internal/abutfile", "internal/colour", "internal/drawer", "internal/fit", "internal/handout", "internal/job", "internal/layout", "internal/message", "internal/print", "internal/show", "internal/whole", "internal/words", "internal/workshop", "ui"},
 	"geometry":              {},
 	"geometry/packing":      {"geometry", "geometry/planar"},
 	"geometry/pairwise":     {"geometry", "geometry/parallel"},
@@ -103,7 +103,7 @@ var may = map[string][]string{
 // tests lists what test files may import in addition to what their package may.
 // Every test may use the referees and the motifs.
 var tests = map[string][]string{
-	"cmd/abut":             {"internal/fit/mend"},
+	"cmd/abut":             {"geometry", "internal/fit/mend", "internal/lettering"},
 	"geometry/pairwise":    {"geometry/planar"},
 	"geometry/planar":      {"geometry/pairwise", "internal/motif"},
 	"geometry/weak":        {"internal/motif"},

@@ -216,3 +216,31 @@ func TestHome_MovesTheDrawerOnce(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// The same list as spreadsheets of several countries write it.
+func TestReadList_TakesAnyColumnsAndWhateverPartsThem(t *testing.T) {
+	latin := "Name;Nummer\nJ\xfcrgen;7\n"
+	for _, text := range []string{"Name,Nummer\nJürgen,7\n", "\ufeffName;Nummer\r\n\r\nJürgen;7\r\n;\r\n", "Name\tNummer\n  Jürgen\t7\n", latin, "Name,Nummer,\"a;b;c\"\nJürgen,7,x\n"} {
+		l, err := ReadList(strings.NewReader(text))
+		if err != nil || len(l.Rows) != 1 {
+			t.Errorf("%q: %+v, %v", text, l, err)
+			continue
+		}
+		name, has := l.Cell(0, "name")
+		number, _ := l.Cell(0, "NUMMER")
+		if _, other := l.Cell(0, "colour"); name != "Jürgen" || number != "7" || !has || other {
+			t.Errorf("%q: %+v", text, l)
+		}
+	}
+	if l, err := ReadList(strings.NewReader("name\nAda\n\"Mo,  ira\"\n")); err != nil || len(l.Rows) != 2 || l.Rows[1].Line != 3 {
+		t.Errorf("one column: %+v, %v", l, err)
+	}
+	for text, want := range map[string]string{
+		"name,Name\nAda,Bo\n": "list-column-twice", "name\nAda,7\n": "list-too-long", "name\n\n": "list-empty", "": "list-unreadable", "name\n\"Ada\n": "list-unreadable",
+	} {
+		var e *Error
+		if _, err := ReadList(strings.NewReader(text)); !errors.As(err, &e) || e.ID != want {
+			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
