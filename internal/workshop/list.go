@@ -38,12 +38,15 @@ type Row struct {
 // rows say why. Where writing fails, folders that it made are taken away again.
 func CutList(ctx context.Context, source Source, list drawer.List, skip bool, o Options) ([]Row, error) {
 	o.saved = source.Saved != nil
-	c := listing{Options: o, list: list, rows: make([]Row, len(list.Rows)), made: make([]made, len(list.Rows)), copies: make([]copyOf, len(list.Rows))}
-	_, err := parallel.Aside(ctx, func() (any, error) { return nil, c.make(ctx, source, skip) })
-	if err != nil {
-		return c.rows, err
+	c, err := parallel.Aside(ctx, func() (listing, error) {
+		n := len(list.Rows)
+		c := listing{Options: o, list: list, rows: make([]Row, n), made: make([]made, n), copies: make([]copyOf, n)}
+		return c, c.make(ctx, source, skip)
+	})
+	if err == nil {
+		err = c.write(ctx)
 	}
-	return c.rows, c.write(ctx)
+	return c.rows, err
 }
 
 // listing is a list that is being cut.
@@ -63,29 +66,31 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	}
 	for i := range c.rows {
 		c.rows[i].Number, c.rows[i].Name = i+1, nameOfRow(c.list, i)
+		if err := folder(c.folder(i), c.WriteOptions).Check(); err != nil {
+			return err
+		}
 	}
 	if err := parallel.Do(ctx, len(c.rows), func(i int) { c.rows[i].Err = c.makeRow(ctx, j, i) }); err != nil {
 		return err
 	}
-	wrong, first := 0, error(nil)
+	wrong, count := map[string]bool{}, 0 // what they say
 	var good []copyOf
 	for i, r := range c.rows {
 		switch {
 		case fit.IsCancelled(r.Err):
 			return r.Err
 		case r.Err != nil:
-			if wrong++; first == nil {
-				first = r.Err
-			}
+			count++
+			wrong[MessageOf(r.Err).ID] = true
 		case c.Layout.on():
 			good = append(good, c.copies[i])
 		}
 	}
 	switch {
-	case wrong == len(c.rows) && (Is(first, "list-nothing-marked") || Is(first, "list-outlines") || Is(first, "list-no-column")):
-		return first // of the design and no row
-	case wrong == len(c.rows) || wrong > 0 && !skip:
-		return fail("list-rows-wrong", nil, "count", words.Count(wrong))
+	case count == len(c.rows) && len(wrong) == 1:
+		return c.rows[0].Err // the same in every row: it is the design's
+	case count == len(c.rows) || count > 0 && !skip:
+		return fail("list-rows-wrong", nil, "count", words.Count(count))
 	case !c.Layout.on():
 		return nil
 	}
@@ -166,9 +171,13 @@ func nameOfRow(list drawer.List, i int) string {
 	return name
 }
 
-// folder is where the files of a row go: called by its number and name, of letters and
+// folder is where the files of a row go: that of the options where all are laid out
+// together, else one within it that is called by its number and name, of letters and
 // digits alone, which every file system takes.
 func (c *listing) folder(i int) string {
+	if c.Layout.on() {
+		return c.Folder
+	}
 	const most = 40 // letters: with what is around it far below what paths may have
 	name := []rune(strings.Join(strings.FieldsFunc(strings.ToLower(c.rows[i].Name), func(r rune) bool {
 		return !unicode.In(r, unicode.L, unicode.M, unicode.Nd)
@@ -181,10 +190,7 @@ func (c *listing) folder(i int) string {
 func (c *listing) write(ctx context.Context) error {
 	var undo []func()
 	for i, m := range c.made {
-		dir := c.Folder
-		if !c.Layout.on() {
-			dir = c.folder(i)
-		}
+		dir := c.folder(i)
 		if len(m.files) == 0 {
 			continue
 		}

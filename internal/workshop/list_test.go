@@ -203,6 +203,13 @@ func TestCutList_OneWrongRowStopsAllUnlessItIsSkipped(t *testing.T) {
 		if err != nil || rows[1].Err == nil || rows[2].Told.Row != 3 {
 			t.Errorf("%q: %v, %+v", way, err, rows)
 		}
+		if _, err := CutList(t.Context(), mug(t), list, true, o); !Is(err, "target-exists") {
+			t.Errorf("%q: a folder that is there: %v", way, err)
+		}
+		o.Overwrite = true
+		if _, err := CutList(t.Context(), mug(t), list, true, o); err != nil {
+			t.Errorf("%q: %v", way, err)
+		}
 		var names []string
 		for name := range filesIn(t, o.Folder) {
 			names = append(names, filepath.Dir(name))
