@@ -48,7 +48,7 @@ func (s streams) cutList(ctx context.Context, source workshop.Source, file strin
 		fmt.Fprintln(s.out, "  "+words.Say("cli-list-row", "row", r.Number, "name", r.Name, "verdict", r.Told.Verdict, "share", percent))
 		for _, n := range r.Told.Warnings {
 			key := n.Text
-			if n.ID == "weak-spots" { // how many a row has is said with it
+			if _, spots := n.Args["kinds"]; spots { // how many a row has is said with it
 				key = n.ID
 			}
 			if !told[key] { // what all rows have is said once

@@ -94,6 +94,13 @@ func TestCut_EveryWrongRowIsNamedAndNothingWritten(t *testing.T) {
 	}
 }
 
+func TestCut_NotesOfRowsAreSaidOnce(t *testing.T) {
+	status, _, errs := abut("cut", mug(t), "--list", names(t, "name\nBartholomew Featherstonehaugh\nWolfeschlegelsteinhausen\nAda\n"), "-o", filepath.Join(t.TempDir(), "fair"))
+	if n := strings.Count(errs, "weak spots, "); status != exitOK || n != 1 {
+		t.Errorf("status %d, weak spots are noted %d times\n%s", status, n, errs)
+	}
+}
+
 func TestCheck_ReadsASavedJob(t *testing.T) {
 	if said := must(t, "check", mug(t)); !strings.Contains(said, "90 × 40 mm") {
 		t.Error(said)

@@ -118,14 +118,16 @@ func (g *Guide) laid(s *layout.Sheet) laidView {
 		v.Facts = append(v.Facts, g.say("guide-laid-left", "size", g.Words.Size(left.WidthMM, left.HeightMM)))
 	}
 	for _, p := range s.Placed {
-		text := g.say("guide-laid-copy", "number", p.Copy)
+		text, room := g.say("guide-laid-copy", "number", p.Copy), p.Narrower
 		switch {
 		case p.Piece > 0:
 			text = g.pieceNumber(p.From, p.Of, p.Piece-1)
 		case len(g.Copies) > 0:
 			text = g.Copies[p.From].Name
+			// Letters are some 0.6 of their size broad, and that is half of the room.
+			room = min(room, cutfile.Steps(float64(p.Max.X-p.Min.X)/(0.3*float64(len([]rune(text))))))
 		}
-		v.Labels = append(v.Labels, numbered(text, p.At, p.Narrower))
+		v.Labels = append(v.Labels, numbered(text, p.At, room))
 	}
 	return v
 }
