@@ -135,10 +135,10 @@ func (g *Guide) laid(s *layout.Sheet) laidView {
 // pieceNumber is that of piece n of a separation: alike for all copies that are the
 // same, else with the number of the copy before it.
 func (g *Guide) pieceNumber(page, separation, n int) string {
-	p := g.copyOf(page).Plan
-	text := p.NumberText(fit.PieceID{Of: p.Separations[separation].Of, N: n})
-	if len(g.Copies) > 0 {
-		return fmt.Sprintf("%d:%s", page+1, text)
+	c := g.copyOf(page)
+	text := c.Plan.NumberText(fit.PieceID{Of: c.Plan.Separations[separation].Of, N: n})
+	if c.Number > 0 {
+		return fmt.Sprintf("%d:%s", c.Number, text)
 	}
 	return text
 }

@@ -49,9 +49,11 @@ type Guide struct {
 
 // Copy is one of the copies of a design with something of its own, such as a name.
 type Copy struct {
-	Name string
-	Plan *fit.Plan
-	Page *cutfile.Page
+	// Number is that of what it was made for, and goes before the numbers of its pieces.
+	Number int
+	Name   string
+	Plan   *fit.Plan
+	Page   *cutfile.Page
 }
 
 // pieces returns all pieces of the plan.

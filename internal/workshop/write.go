@@ -143,7 +143,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 		r := &o.rows[i]
 		r.tell(w, i == 0, spots, m)
 		m.Rows = append(m.Rows, r.row)
-		c := guide.Copy{Name: r.row.called(), Plan: r.cut, Page: r.page}
+		c := guide.Copy{Number: r.row.Row, Name: r.row.called(), Plan: r.cut, Page: r.page}
 		if i == 0 {
 			c.Plan, c.Page = d.cut, d.page
 		}
