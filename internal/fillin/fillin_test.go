@@ -45,37 +45,6 @@ func textOf(j job.Job, id job.LayerID) job.Text {
 	return l.Content.(job.Text)
 }
 
-func boundsOf(j job.Job, id job.LayerID) geometry.Rect { return job.BoundsOf(j, []job.LayerID{id}) }
-
-func TestFill_MarkedTextSaysWhatTheRowHas(t *testing.T) {
-	j, greeting := with(t, job.Job{}, "", job.Text{Text: "Ahoy, { NAME }!"})
-	j, sample := with(t, j, "{name}", job.Text{Text: "Bartholomew"})
-	j, plain := with(t, j, "", job.Text{Text: "Keeper's tea"})
-	out, filled, err := Fill(t.Context(), j, listOf(t, "number;name\n1;Ada\n2;J\u00fcrgen  Gro\u00df\n"), 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for id, want := range map[job.LayerID]string{greeting: "Ahoy, Jürgen Groß!", sample: "Jürgen Groß", plain: "Keeper's tea"} {
-		if got := textOf(out, id); got.Text != want {
-			t.Errorf("%q, want %q", got.Text, want)
-		}
-	}
-	// The dots of ü stand for themselves: the outlines are those of the word when typed.
-	typed, _, err := lettering.Set(t.Context(), job.Text{Text: "Jürgen Groß", SizeMM: textOf(out, sample).SizeMM, Weight: 400})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got, want := len(textOf(out, sample).Shapes[0].Path), len(typed.Shapes[0].Path); got != want {
-		t.Errorf("%d outlines, typed %d", got, want)
-	}
-	if len(filled.Texts) != 2 || textOf(j, sample).Text != "Bartholomew" {
-		t.Errorf("%+v; the design says %q", filled, textOf(j, sample).Text)
-	}
-	if l, _, _ := out.Layer(greeting); l.Name != "Ahoy, Jürgen Groß!" {
-		t.Errorf("a layer that was called by its words is called %q", l.Name)
-	}
-}
-
 func TestFill_LongNamesStayWithinTheirPlaceAndShortOnesAreNotSetLarger(t *testing.T) {
 	arc := &job.Arc{RadiusMM: 40}
 	for _, text := range []job.Text{
