@@ -59,6 +59,7 @@ type Dialog struct {
 	pop     *overlay
 	width   float32
 	content *fyne.Container
+	head    *controls.Line
 	// holder has the body, or what scrolls it.
 	holder *fyne.Container
 	// Body is what stands between the title and the buttons.
@@ -81,13 +82,12 @@ type Dialog struct {
 
 // New returns a dialog that is not shown yet.
 func (k *Desk) New(width float32, title string) *Dialog {
-	d := &Dialog{desk: k, width: width}
-	head := controls.NewLine(title, controls.Text)
-	head.TextSize, head.Bold = theme.Title, true
+	d := &Dialog{desk: k, width: width, head: controls.NewLine(title, controls.Text)}
+	d.head.TextSize, d.head.Bold = theme.Title, true
 	d.Body = container.New(&controls.Stack{Gap: 12})
 	d.row = container.New(layout.NewCustomPaddedHBoxLayout(theme.Grid), layout.NewSpacer())
 	d.holder = container.New(&controls.Stack{}, d.Body)
-	column := container.New(&controls.Stack{Gap: 18}, head, d.holder, d.newStrip(), d.row)
+	column := container.New(&controls.Stack{Gap: 18}, d.head, d.holder, d.newStrip(), d.row)
 	d.content = container.New(&controls.Inset{X: 24, Y: 22}, column)
 	d.pop = newOverlay(d.content, k.canvas)
 	return d
@@ -96,6 +96,9 @@ func (k *Desk) New(width float32, title string) *Dialog {
 // Aside has the dialog lie at the right: what is behind cannot be reached but seen,
 // since it shows what is chosen.
 func (d *Dialog) Aside() { d.pop.aside = true }
+
+// SetTitle says what the dialog is about now.
+func (d *Dialog) SetTitle(title string) { d.head.SetText(title) }
 
 // SetButtons replaces the buttons, the one that goes on last.
 func (d *Dialog) SetButtons(buttons ...*controls.Press) {
