@@ -72,15 +72,20 @@ func (l Lesson) tasks(d *print.Document, answers bool) {
 // where they end.
 func (l Lesson) sheets(d *print.Document, sheets []show.Sheet, page, room geometry.Rect, coloured bool) float64 {
 	t := print.Type{Size: 8, Colour: ink, Align: print.Centre}
-	columns := min(len(sheets), 6)
-	if len(sheets) <= 4 {
-		columns = max(len(sheets), 1)
+	const between = 3
+	// As many beside each other as make them largest: they are coloured in by hand.
+	columns, high := 1, 0.0
+	for n := 1; n <= len(sheets); n++ {
+		rows := float64((len(sheets) + n - 1) / n)
+		h := min((room.Width()/float64(n)-between)*page.Height()/page.Width(), room.Height()/rows-between-t.Leading())
+		if h > high {
+			columns, high = n, h
+		}
 	}
-	rows := (len(sheets) + columns - 1) / columns
-	w, h := room.Width()/float64(columns), room.Height()/float64(max(rows, 1))
+	w, h := room.Width()/float64(columns), high+between+t.Leading()
 	bottom := room.Min.Y
 	for i := range sheets {
-		cell := geometry.RectXYWH(room.Min.X+float64(i%columns)*w, room.Min.Y+float64(i/columns)*h, w-3, h-3-t.Leading())
+		cell := geometry.RectXYWH(room.Min.X+float64(i%columns)*w, room.Min.Y+float64(i/columns)*h, w-between, high)
 		at := show.Fitted(page, cell)
 		r := at.MapRect(page)
 		at = at.Mul(geometry.MirrorX(2 * page.Centre().X))

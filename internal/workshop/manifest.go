@@ -44,11 +44,16 @@ func documents() (out []document) {
 }
 
 // PrintedGuide is the name of the assembly guide on Letter or, else, on A4.
-func PrintedGuide(letter bool) string {
+func PrintedGuide(letter bool) string { return guide.AssemblyName(paper(letter)) }
+
+// PrintedCard is the name of the press card on Letter or, else, on A4.
+func PrintedCard(letter bool) string { return guide.CardName(paper(letter)) }
+
+func paper(letter bool) print.Paper {
 	if letter {
-		return guide.AssemblyName(print.Letter)
+		return print.Letter
 	}
-	return guide.AssemblyName(print.A4)
+	return print.A4
 }
 
 // The layout of job.json is named for its version: a new one where a field goes

@@ -123,13 +123,20 @@ func newExport(h *Host, plan *fit.Plan) {
 	e.foretell()
 }
 
+// formatKinds are the columns of formats: who looks for what a program reads knows its
+// first three letters. What begins otherwise stands in the first.
+var formatKinds = []string{"svg", "dxf", "pdf"}
+
 // formatBoxes are boxes to tick for the formats, those of the last time ticked.
 func (e *exportDialog) formatBoxes() fyne.CanvasObject {
 	kept, err := workshop.FormatsNamed(e.h.Prefs.String(prefFormats))
 	if err != nil { // none were chosen so far
 		kept = []workshop.Format{workshop.SVG}
 	}
-	grid := container.NewGridWithColumns(3)
+	columns := make([]fyne.CanvasObject, len(formatKinds))
+	for i := range columns {
+		columns[i] = container.NewVBox()
+	}
 	for _, f := range workshop.Formats() {
 		c := controls.NewCheck(say("ui-format-"+string(f)), nil)
 		c.SetChecked(slices.Contains(kept, f))
@@ -141,9 +148,10 @@ func (e *exportDialog) formatBoxes() fyne.CanvasObject {
 			e.foretell()
 		}
 		e.formats = append(e.formats, c)
-		grid.Add(c)
+		kind := slices.IndexFunc(formatKinds, func(k string) bool { return strings.HasPrefix(string(f), k) })
+		columns[max(kind, 0)].(*fyne.Container).Add(c)
 	}
-	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-formats")), grid)
+	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-formats")), container.NewGridWithColumns(len(columns), columns...))
 }
 
 // care asks for what helps with cutting and weeding.
@@ -165,7 +173,14 @@ func (e *exportDialog) care() fyne.CanvasObject {
 		p.SetFloat(prefOvercut, overcuts[e.overcut.SelectedIndex()])
 		e.foretell()
 	}
-	return container.NewBorder(nil, nil, nil, e.overcut, e.weeding)
+	// A list is as wide as what it says while nothing is chosen, which here is never.
+	for _, n := range names {
+		if len(n) > len(e.overcut.PlaceHolder) {
+			e.overcut.PlaceHolder = n
+		}
+	}
+	why := container.NewCenter(controls.NewCaption(say("ui-export-why-overcut")))
+	return container.NewBorder(nil, nil, nil, container.NewHBox(why, e.overcut), e.weeding)
 }
 
 // chosen are the formats that are ticked.
@@ -321,30 +336,39 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	if abs, err := filepath.Abs(dir); err == nil {
 		dir = abs
 	}
+	cut := 0
+	for _, f := range m.Files {
+		if f.Format != workshop.PNG {
+			cut++
+		}
+	}
+	e.SetTitle(say("ui-export-written"))
 	e.Body.RemoveAll()
-	e.Body.Add(dialogs.Sign("ready", controls.Ready, say("ui-export-done", "count", words.Count(len(m.Files)))))
+	e.Body.Add(dialogs.Sign("ready", controls.Ready, say("ui-export-done", "count", words.Count(cut))))
 	path := widget.NewLabel(dir)
 	path.Wrapping = fyne.TextWrapBreak
 	path.Selectable = true
 	e.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), path))
+	if h.OpenFolder != nil {
+		// What shows a PDF can print it, on every system; who measures in inches has Letter.
+		inches := h.Session.Job().Settings.Units == job.Inches
+		row := container.New(&controls.Flow{Gap: 8})
+		for _, x := range []struct{ id, file string }{
+			{"ui-export-show", ""}, {"ui-export-guide", workshop.GuideFile},
+			{"ui-export-print", workshop.PrintedGuide(inches)}, {"ui-export-card", workshop.PrintedCard(inches)},
+		} {
+			row.Add(dialogs.Button(say(x.id), func() {
+				if err := h.OpenFolder(filepath.Join(dir, x.file)); err != nil {
+					h.Trouble(err)
+				}
+			}))
+		}
+		e.Body.Add(row)
+	}
 	e.Body.Add(controls.NewPara(say("ui-export-next"), controls.Quiet))
 	closing := e.Close
 	e.OnEscape = closing
 	buttons := []*controls.Press{dialogs.Button(say("ui-done"), closing)}
-	if h.OpenFolder != nil {
-		open := func(label, path string) *controls.Press {
-			return dialogs.Button(label, func() {
-				if err := h.OpenFolder(path); err != nil {
-					h.Trouble(err)
-				}
-			})
-		}
-		// What shows a PDF can print it, on every system; who measures in inches has Letter.
-		paper := workshop.PrintedGuide(h.Session.Job().Settings.Units == job.Inches)
-		buttons = append([]*controls.Press{
-			open(say("ui-export-show"), dir), open(say("ui-export-guide"), filepath.Join(dir, workshop.GuideFile)), open(say("ui-export-print"), filepath.Join(dir, paper)),
-		}, buttons...)
-	}
 	if sheets, err := h.Session.Drawer(); err == nil && len(sheets) > 0 {
 		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); h.MarkCut() })}, buttons...)
 	}

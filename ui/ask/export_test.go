@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"abut/internal/words"
+	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/theme"
 )
@@ -126,7 +127,7 @@ func TestExport_NothingIsWrittenThatCannotBeCutFrom(t *testing.T) {
 }
 
 // What was written can be looked at from where one is told of it.
-func TestExport_OpensTheFolderAndTheGuide(t *testing.T) {
+func TestExport_OpensWhatWasWritten(t *testing.T) {
 	r := newRig(t, usual, theme.AlwaysLight)
 	var opened []string
 	r.OpenFolder = func(path string) error { opened = append(opened, filepath.Base(path)); return nil }
@@ -140,8 +141,48 @@ func TestExport_OpensTheFolderAndTheGuide(t *testing.T) {
 	r.tap(say("ui-export-show"))
 	r.tap(say("ui-export-guide"))
 	r.tap(say("ui-export-print"))
-	if len(opened) != 3 || opened[2] != "assembly-guide-a4.pdf" || !strings.HasSuffix(opened[0], say("ui-export-folder-suffix")) || opened[1] != "steps.html" {
+	r.tap(say("ui-export-card"))
+	if len(opened) != 4 || opened[2] != "assembly-guide-a4.pdf" || opened[3] != "press-card-a4.pdf" || !strings.HasSuffix(opened[0], say("ui-export-folder-suffix")) || opened[1] != "steps.html" {
 		t.Errorf("%v", opened)
+	}
+}
+
+// A picture for a shop is written, too, but nobody cuts from it.
+func TestExport_CountsOnlyWhatIsCut(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	r.Export()
+	r.box(say("ui-format-png")).SetChecked(true)
+	r.settle()
+	r.tap(say("ui-export-write"))
+	r.settle()
+	plan, _ := r.Session.Plan()
+	if !r.said(say("ui-export-done", "count", words.Count(len(plan.Separations)))) {
+		t.Error("not as many cut files as there are sheets")
+	}
+}
+
+// Formats of one kind stand in one column, under each other.
+func TestExport_FormatsStandByKind(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	r.Export()
+	r.settle()
+	at := map[string]float32{}
+	for _, f := range workshop.Formats() {
+		kind, _, _ := strings.Cut(string(f), "-")
+		x := fyne.CurrentApp().Driver().AbsolutePositionForObject(r.box(say("ui-format-" + string(f)))).X
+		if before, known := at[kind]; known && before != x {
+			t.Errorf("%s stands at %g, others of its kind at %g", f, x, before)
+		}
+		at[kind] = x
+	}
+	if at["svg"] >= at["dxf"] || at["dxf"] >= at["pdf"] {
+		t.Error(at)
 	}
 }
 

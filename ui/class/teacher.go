@@ -43,11 +43,14 @@ func (c *Class) Teach() {
 	t.seen.aside = true
 	t.win = fyne.CurrentApp().NewWindow(say("class-teacher"))
 	picture := container.NewGridWrap(fyne.NewSize(480, 270), t.seen)
+	head := func(id string) fyne.CanvasObject { // over its text, which keeps this distance
+		return container.New(&controls.Inset{X: toolkit.InnerPadding()}, controls.NewCaption(say(id)))
+	}
 	t.words = container.NewVBox(
-		controls.NewCaption(say("class-seen")), t.now, controls.NewRule(),
-		controls.NewCaption(say("class-say")), t.notes, controls.NewRule(),
-		controls.NewCaption(say("class-next")), t.next)
-	left := container.NewVBox(picture, container.New(&controls.Inset{X: 8, Y: 8}, t.clock))
+		head("class-seen"), t.now, controls.NewRule(),
+		head("class-say"), t.notes, controls.NewRule(),
+		head("class-next"), t.next)
+	left := container.New(&controls.Stack{Gap: 12}, picture, t.clock, controls.NewPara(say("class-teacher-keys"), controls.Quiet))
 	t.win.SetContent(container.New(&controls.Inset{X: 16, Y: 16}, controls.NewDock(nil, nil, left, nil, container.New(&controls.Inset{X: 16}, container.NewVScroll(t.words)))))
 	t.win.SetOnClosed(t.closed)
 	c.listen(t.win)

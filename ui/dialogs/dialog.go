@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 
@@ -59,6 +60,7 @@ type Dialog struct {
 	pop     *overlay
 	width   float32
 	content *fyne.Container
+	head    *controls.Line
 	// holder has the body, or what scrolls it.
 	holder *fyne.Container
 	// Body is what stands between the title and the buttons.
@@ -79,16 +81,18 @@ type Dialog struct {
 	focus fyne.Focusable
 }
 
+// margin is what stays free beside the content.
+const margin = 24
+
 // New returns a dialog that is not shown yet.
 func (k *Desk) New(width float32, title string) *Dialog {
-	d := &Dialog{desk: k, width: width}
-	head := controls.NewLine(title, controls.Text)
-	head.TextSize, head.Bold = theme.Title, true
+	d := &Dialog{desk: k, width: width, head: controls.NewLine(title, controls.Text)}
+	d.head.TextSize, d.head.Bold = theme.Title, true
 	d.Body = container.New(&controls.Stack{Gap: 12})
 	d.row = container.New(layout.NewCustomPaddedHBoxLayout(theme.Grid), layout.NewSpacer())
 	d.holder = container.New(&controls.Stack{}, d.Body)
-	column := container.New(&controls.Stack{Gap: 18}, head, d.holder, d.newStrip(), d.row)
-	d.content = container.New(&controls.Inset{X: 24, Y: 22}, column)
+	column := container.New(&controls.Stack{Gap: 18}, d.head, d.holder, d.newStrip(), d.row)
+	d.content = container.New(&controls.Inset{X: margin, Y: 22}, column)
 	d.pop = newOverlay(d.content, k.canvas)
 	return d
 }
@@ -96,6 +100,9 @@ func (k *Desk) New(width float32, title string) *Dialog {
 // Aside has the dialog lie at the right: what is behind cannot be reached but seen,
 // since it shows what is chosen.
 func (d *Dialog) Aside() { d.pop.aside = true }
+
+// SetTitle says what the dialog is about now.
+func (d *Dialog) SetTitle(title string) { d.head.SetText(title) }
 
 // SetButtons replaces the buttons, the one that goes on last.
 func (d *Dialog) SetButtons(buttons ...*controls.Press) {
@@ -188,7 +195,11 @@ func (d *Dialog) Fit() {
 	controls.Wrap(d.content, w)
 	h := d.content.MinSize().Height
 	if over := h - max(room.Height-32, 120); over > 0 {
-		scroll := container.NewVScroll(container.New(&controls.Inset{X: 4}, d.Body))
+		lane := canvas.NewRectangle(color.Transparent) // for the bar, which lies over what scrolls
+		lane.SetMinSize(fyne.NewSize(10, 1))
+		scrolled := container.New(&controls.Inset{X: 4}, controls.NewDock(nil, nil, nil, lane, d.Body))
+		controls.Wrap(scrolled, w-2*margin)
+		scroll := container.NewVScroll(scrolled)
 		scroll.SetMinSize(fyne.NewSize(1, max(d.Body.MinSize().Height-over, 60)))
 		d.holder.Objects = []fyne.CanvasObject{scroll}
 	}

@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
+	toolkit "fyne.io/fyne/v2/theme"
 
 	"abut/internal/colour"
 	"abut/ui/controls"
@@ -36,6 +37,25 @@ func question(k *Desk, answer *string) (*Dialog, *controls.Entry) {
 		Button("Cancel", func() { *answer = "cancel"; d.Close() }),
 		Button("Set", func() { *answer = "set:" + e.Text; d.Close() }))
 	return d, e
+}
+
+// The bar of what scrolls lies beside it: over an entry it hides where that ends.
+func TestDialog_BarHidesNothing(t *testing.T) {
+	k, _, _ := newDesk(t)
+	d := k.New(420, "Long")
+	for range 30 {
+		d.Body.Add(controls.NewEntry("Puffin"))
+	}
+	d.Show(nil)
+	scroll, scrolls := d.holder.Objects[0].(*container.Scroll)
+	if !scrolls {
+		t.Fatal("30 entries in a window 700 high do not scroll")
+	}
+	at := fyne.CurrentApp().Driver().AbsolutePositionForObject
+	free := at(scroll).X + scroll.Size().Width - at(d.Body).X - d.Body.Size().Width
+	if bar := toolkit.Size(toolkit.SizeNameScrollBar); free < bar {
+		t.Errorf("%g beside the body, and the bar is %g wide", free, bar)
+	}
 }
 
 func TestDialog_EscapeAndEnterAnswerWhereverTheFocusIs(t *testing.T) {

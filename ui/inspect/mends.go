@@ -132,9 +132,8 @@ func rests(plan *fit.Plan, m fit.MadeMend) bool {
 
 // done says what a mend did.
 func done(plan *fit.Plan, m fit.MadeMend) string {
-	name := say("ui-mend-neighbour")
-	if m.Chosen {
-		name = words.Capital(nameOf(plan, plan, m.To))
+	if m.Do == job.Give && !m.Chosen {
+		return say("ui-mended-given") // to whichever neighbour: a line has no room for more
 	}
-	return say("ui-mended-"+m.Do.String(), "name", name)
+	return say("ui-mended-"+m.Do.String(), "name", words.Capital(nameOf(plan, plan, m.To)))
 }
