@@ -85,18 +85,42 @@ func (p *Para) wrap(width float32) {
 			p.lines = append(p.lines, line)
 			next = word
 		}
-		for width > 0 && len([]rune(next)) > 1 && measure(next) > width { // a word longer than a line
-			r := []rune(next)
-			n := len(r) - 1
-			for n > 1 && measure(string(r[:n])) > width {
-				n--
+		r := []rune(next)
+		for width > 0 { // a word longer than a line
+			n := fitting(r, func(part []rune) bool { return measure(string(part)) <= width })
+			if n == len(r) {
+				break
 			}
 			p.lines = append(p.lines, string(r[:n]))
-			next = string(r[n:])
+			r = r[n:]
 		}
-		line = next
+		line = string(r)
 	}
 	p.lines = append(p.lines, line)
+}
+
+// fitting returns how many letters of a text fit, at least one if there is any. It looks
+// at no more than twice as many, for a text of one long word may be any length.
+func fitting(text []rune, fits func([]rune) bool) int {
+	if len(text) < 2 {
+		return len(text)
+	}
+	lo, hi := 1, 2
+	for hi < len(text) && fits(text[:hi]) {
+		lo, hi = hi, 2*hi
+	}
+	hi = min(hi, len(text))
+	if fits(text[:hi]) {
+		return hi
+	}
+	for hi-lo > 1 {
+		if mid := (lo + hi) / 2; fits(text[:mid]) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo
 }
 
 // CreateRenderer implements fyne.Widget.

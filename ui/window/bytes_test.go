@@ -86,7 +86,7 @@ func TestExport_WritesTheBytesOfTheCommandLine(t *testing.T) {
 		return out
 	}
 	want := names(at("line"))
-	if got := names(at("window")); !slices.Equal(got, want) || len(want) != 7 {
+	if got := names(at("window")); !slices.Equal(got, want) || len(want) != 11 { // five sheets, steps, guide and press card on two papers, job.json
 		t.Errorf("the window wrote %v, the command line %v", got, want)
 	}
 	for _, name := range want {
