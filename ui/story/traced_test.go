@@ -66,7 +66,7 @@ func chip(img image.Image, c colour.RGB) (image.Point, bool) {
 		}
 		return true
 	}
-	for y := b.Max.Y - 60; y > b.Max.Y*6/10; y-- {
+	for y := b.Max.Y - 60; y > b.Max.Y*56/100; y-- {
 		for x := 90; x < b.Max.X-side; x++ {
 			if is(x, y) && is(x+side-1, y) && is(x, y-side+1) && is(x+side-1, y-side+1) && plain(x, y) && !is(x+side+8, y) && !is(x-8, y) {
 				return image.Pt(x+side/2, y-side/2), true
