@@ -462,3 +462,19 @@ func TestAdd_WithoutAPlaceCoversNothing(t *testing.T) {
 		}
 	}
 }
+
+// Whoever is told of a change may ask for another at once: it is worked out once.
+func TestLater_AskedForFromWhatLandedIsDoneOnce(t *testing.T) {
+	b := newBench(t)
+	b.demo("pair")
+	worked := 0
+	wider := func(context.Context, job.Job) (Edit, error) {
+		worked++
+		return b.wider(), nil
+	}
+	b.Later("task", "first", wider, func(error) { b.Later("task", "second", wider, nil) })
+	b.settle()
+	if labels, _ := b.Steps(); worked != 2 || len(labels) != 2 {
+		t.Errorf("worked out %d times, steps %v", worked, labels)
+	}
+}

@@ -48,6 +48,9 @@ func (s *Session) next() {
 		s.resume()
 		return
 	}
+	if s.landing != nil {
+		return // whoever was told of a change may have asked for another: it is begun
+	}
 	c, j, at := s.coming[0], s.Job(), s.At()
 	s.landing = run(s, message.Message{ID: c.task}, func(ctx context.Context) (Edit, error) { return c.work(ctx, j) }, func(edit Edit, err error) {
 		if at.document != s.document {
