@@ -60,7 +60,7 @@ type skyline struct {
 	gap   int32
 	told  func(Packing)
 
-	// bins are those that may be used for now, the last one shortened.
+	// bins are those that may be used at present, the last one shortened.
 	bins []bin
 	// target is what share of what may be saved at the most is asked for next.
 	target float64
