@@ -73,10 +73,10 @@ type Used struct {
 }
 
 // steps rounds to the grid; up and down are for what must not come out smaller, or
-// larger, than it is; floats are off by far less than a thousandth of a step.
+// larger, than it is; floats of some metres are off by some 1e-9 of a step.
 func steps(mm float64) int32 { return int32(math.Round(mm * planar.StepsPerMM)) }
-func up(mm float64) int32    { return int32(math.Ceil(mm*planar.StepsPerMM - 1e-3)) }
-func down(mm float64) int32  { return int32(math.Floor(mm*planar.StepsPerMM + 1e-3)) }
+func up(mm float64) int32    { return int32(math.Ceil(mm*planar.StepsPerMM - 1e-7)) }
+func down(mm float64) int32  { return int32(math.Floor(mm*planar.StepsPerMM + 1e-7)) }
 
 func mm(v int32) float64 { return float64(v) / planar.StepsPerMM }
 
