@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"testing"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
 	"abut/ui/controls"
@@ -41,6 +42,55 @@ func TestClass_LeavesTheDocumentAsItIs(t *testing.T) {
 	if s.session.CanUndo() {
 		t.Error("a class is a step of the history")
 	}
+}
+
+// A window that is closed in mid-show, as when its display is unplugged, takes the
+// class and the teacher's screen with it, also while a lesson is still being made.
+func TestClass_EndsWithTheWindow(t *testing.T) {
+	for _, begun := range []bool{true, false} {
+		s := newStage(t, usual, theme.AlwaysLight)
+		s.demo("pair")
+		others := len(fyne.CurrentApp().Driver().AllWindows()) - 1
+		s.run("class")
+		if begun {
+			s.settle()
+			s.class.Next()
+			s.class.Teach()
+			if n := len(fyne.CurrentApp().Driver().AllWindows()) - others; n != 3 {
+				t.Fatalf("%d windows, want the document, the class and the teacher's", n)
+			}
+		}
+		ended := false
+		s.close(func() { ended = true })
+		s.settle()
+		if n := len(fyne.CurrentApp().Driver().AllWindows()) - others; n != 0 || !ended || s.class != nil {
+			t.Errorf("begun %v: %d windows stay", begun, n)
+		}
+	}
+}
+
+// A class shows what was open when it began, whatever becomes of that.
+func TestClass_StaysWhenTheDocumentChanges(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.run("class")
+	s.settle()
+	shown := s.class
+	shown.Next()
+	s.run("select-all")
+	s.run("delete")
+	s.settle()
+	s.demo("nested")
+	shown.Next()
+	if s.class != shown {
+		t.Error("another document ends the class")
+	}
+	s.run("class")
+	s.settle()
+	if s.class != shown {
+		t.Error("a second class lies over the first")
+	}
+	s.endClass()
 }
 
 // What a teacher chooses is a step of the history and part of the job.

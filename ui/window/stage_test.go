@@ -22,21 +22,24 @@ import (
 func (s *stage) field(id string, n int) *inspect.Field {
 	s.t.Helper()
 	var found []*inspect.Field
-	var look func(fyne.CanvasObject) (names []string, fields []*inspect.Field)
-	look = func(o fyne.CanvasObject) (names []string, fields []*inspect.Field) {
+	down := map[*inspect.Field]float32{} // the toolkit knows places in its newest window only
+	var look func(o fyne.CanvasObject, y float32) (names []string, fields []*inspect.Field)
+	look = func(o fyne.CanvasObject, y float32) (names []string, fields []*inspect.Field) {
 		if !o.Visible() {
 			return nil, nil
 		}
+		y += o.Position().Y
 		switch o := o.(type) {
 		case *inspect.Field:
+			down[o] = y
 			return nil, []*inspect.Field{o}
 		case *controls.Line:
 			return []string{o.Text()}, nil
 		case *container.Scroll:
-			return look(o.Content)
+			return look(o.Content, y)
 		case *fyne.Container:
 			for _, x := range o.Objects {
-				a, b := look(x)
+				a, b := look(x, y)
 				names, fields = append(names, a...), append(fields, b...)
 			}
 			if len(fields) == 1 && len(names) > 0 {
@@ -50,9 +53,8 @@ func (s *stage) field(id string, n int) *inspect.Field {
 		}
 		return names, fields
 	}
-	look(s.details.Object)
-	down := func(f *inspect.Field) float32 { return fyne.CurrentApp().Driver().AbsolutePositionForObject(f).Y }
-	slices.SortStableFunc(found, func(a, b *inspect.Field) int { return cmp.Compare(down(a), down(b)) })
+	look(s.details.Object, 0)
+	slices.SortStableFunc(found, func(a, b *inspect.Field) int { return cmp.Compare(down[a], down[b]) })
 	if n >= len(found) {
 		s.t.Fatalf("Details have %d fields called %q", len(found), say(id))
 	}

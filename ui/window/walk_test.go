@@ -73,12 +73,28 @@ func (w *walker) pointer() {
 
 // beyond are commands that leave the window or the document, or that take as long
 // as the picture is large.
-var beyond = []string{"quit", "close", "new-window", "open-window", "open", "add-picture", "class"}
+var beyond = []string{"quit", "close", "new-window", "open-window", "open", "add-picture"}
 
 // leaves reports whether a command is beyond a walk: another document begins with
-// another history, and a class is a window of its own.
+// another history.
 func leaves(id string) bool {
-	return slices.Contains(beyond, id) || strings.HasPrefix(id, "demo-") || strings.HasPrefix(id, "lesson-") || strings.HasPrefix(id, "recent-") || id == "start-empty"
+	return slices.Contains(beyond, id) || strings.HasPrefix(id, "demo-") || strings.HasPrefix(id, "recent-") || id == "start-empty"
+}
+
+// teaching gives the class that goes on a key: what is open may change behind it.
+func (w *walker) teaching() {
+	keys := []fyne.KeyName{fyne.KeyRight, fyne.KeyRight, fyne.KeyRight, fyne.KeyLeft, fyne.KeyEnd, fyne.KeyHome, fyne.KeyReturn, fyne.KeyBackspace, fyne.KeyEscape}
+	runes := []rune("17tdz+-")
+	for _, win := range fyne.CurrentApp().Driver().AllWindows() {
+		if c := win.Canvas(); win != w.win && c.OnTypedKey() != nil && c.OnTypedRune() != nil {
+			if n := w.r.IntN(len(keys) + len(runes)); n < len(keys) {
+				c.OnTypedKey()(&fyne.KeyEvent{Name: keys[n]})
+			} else {
+				c.OnTypedRune()(runes[n-len(keys)])
+			}
+			return
+		}
+	}
 }
 
 // maxLayers is how many layers a walk may make: each makes the next step slower.
@@ -196,6 +212,9 @@ func (w *walker) step() {
 	}
 	keys := []fyne.KeyName{fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown, fyne.KeyEscape, fyne.KeySpace, fyne.KeyDelete, fyne.KeyHome, fyne.KeyEnd}
 	ids := w.session.Job().LayerIDs()
+	if w.class != nil && w.r.IntN(3) == 0 {
+		w.teaching()
+	}
 	switch w.r.IntN(20) {
 	case 0, 1, 2:
 		if !w.covered() {

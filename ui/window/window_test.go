@@ -7,6 +7,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"testing"
 	"time"
@@ -60,7 +61,12 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 		t.Fatal(err)
 	}
 	s := &stage{t: t, queue: make(chan func(), 100)}
-	s.win = test.NewTempWindow(t, nil)
+	s.win = test.NewWindow(nil)
+	t.Cleanup(func() {
+		if slices.Contains(fyne.CurrentApp().Driver().AllWindows(), s.win) { // a test may have closed it
+			s.win.Close()
+		}
+	})
 	s.Window = New(s.win, Options{
 		Deliver: func(f func()) { s.queue <- f }, PaintNow: true, Home: t.TempDir(), Version: "0",
 		Prefs: store,
