@@ -5,9 +5,10 @@ import (
 	"strings"
 )
 
-// Find returns the commands whose words hold all words of the text, in any case
-// and order; those that can be run now first, and of these those that begin with
-// the text. Without text they are all there.
+// Find returns the commands whose words, or those of the menus that they are in, hold
+// all words of the text, in any case and order. What can be run now comes first; of
+// that what begins with the text, then what holds it, then what only its menus do.
+// Without text they are all there.
 func (t *Table) Find(text string) []*Command {
 	parts := strings.Fields(strings.ToLower(text))
 	var out []*Command
@@ -17,13 +18,19 @@ func (t *Table) Find(text string) []*Command {
 			continue
 		}
 		label := strings.ToLower(t.Label(c.ID))
-		if slices.ContainsFunc(parts, func(p string) bool { return !strings.Contains(label, p) }) {
+		lacks := func(in string) bool {
+			return slices.ContainsFunc(parts, func(p string) bool { return !strings.Contains(in, p) })
+		}
+		switch {
+		case lacks(label + " " + strings.ToLower(t.menus[c.ID])):
 			continue
+		case lacks(label):
+			rank[c] = 2
+		case len(parts) > 0 && !strings.HasPrefix(label, parts[0]):
+			rank[c] = 1
 		}
 		if !c.Enabled() {
-			rank[c] = 2
-		} else if len(parts) > 0 && !strings.HasPrefix(label, parts[0]) {
-			rank[c] = 1
+			rank[c] += 3
 		}
 		out = append(out, c)
 	}

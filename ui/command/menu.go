@@ -52,9 +52,10 @@ type entry struct {
 // the toolkit has to know.
 func (t *Table) NewBar(quit string, menus ...Menu) *Bar {
 	b := &Bar{table: t, items: map[string]*fyne.MenuItem{}, faded: map[*fyne.Menu][]entry{}}
+	t.menus = map[string]string{}
 	var made []*fyne.Menu
 	for _, m := range menus {
-		made = append(made, b.menu(m))
+		made = append(made, b.menu(m, ""))
 	}
 	b.items[quit].IsQuit = true
 	b.Main = fyne.NewMainMenu(made...)
@@ -62,8 +63,10 @@ func (t *Table) NewBar(quit string, menus ...Menu) *Bar {
 	return b
 }
 
-func (b *Bar) menu(m Menu) *fyne.Menu {
+// menu makes a menu that is within another, whose words are given.
+func (b *Bar) menu(m Menu, within string) *fyne.Menu {
 	out := fyne.NewMenu(words.Say(m.Label))
+	within += " " + out.Label
 	var all []entry
 	fading := false
 	for _, i := range m.Items {
@@ -71,7 +74,7 @@ func (b *Bar) menu(m Menu) *fyne.Menu {
 		switch {
 		case i.Within != nil:
 			e.item = fyne.NewMenuItem(words.Say(i.Within.Label), nil)
-			e.item.ChildMenu = b.menu(*i.Within)
+			e.item.ChildMenu = b.menu(*i.Within, within)
 		case i.Command == "":
 			e.item = fyne.NewMenuItemSeparator()
 		default:
@@ -79,6 +82,7 @@ func (b *Bar) menu(m Menu) *fyne.Menu {
 			e.item = fyne.NewMenuItem("", b.table.Bound(c.ID))
 			e.item.Shortcut = c.Key
 			b.items[c.ID] = e.item
+			b.table.menus[c.ID] = within
 			if c.Fades {
 				e.fades, fading = c, true
 			}

@@ -13,6 +13,8 @@ type Table struct {
 	list    []*Command
 	byID    map[string]*Command
 	buttons []button
+	// menus are the words of the menus that each command is in.
+	menus map[string]string
 
 	// Covered reports whether a dialog lies over the window. Nothing behind it is
 	// run.

@@ -191,4 +191,8 @@ func TestFind_ListsWhatCanBeDoneFirst(t *testing.T) {
 	if got := names("weave"); got != nil {
 		t.Error(got)
 	}
+	p.table.NewBar("quit", Menu{Label: "ui-menu-file", Items: Items("quit", "save")}, Menu{Label: "ui-menu-edit", Items: Items("cut")})
+	if got := names("file"); !slices.Equal(got, []string{"quit", "save"}) {
+		t.Error("by the name of their menu:", got)
+	}
 }
