@@ -89,13 +89,11 @@ func onMug(p geometry.Path, at geometry.Affine) geometry.Path {
 	out := make(geometry.Path, 0, len(flat))
 	for _, c := range flat {
 		b := geometry.Contour{Start: bend(c.Start), Closed: true}
-		from := c.Start
-		for _, s := range c.Segments {
+		for from, to := range c.Sides() {
 			// Long straight sides bend, too.
-			for n, k := 1+int(at.ApplyVector(s.End.Sub(from)).Len()/12), 1; k <= n; k++ {
-				b.Segments = append(b.Segments, geometry.LineTo(bend(from.Lerp(s.End, float64(k)/float64(n)))))
+			for n, k := 1+int(at.ApplyVector(to.Sub(from)).Len()/12), 1; k <= n; k++ {
+				b.Segments = append(b.Segments, geometry.LineTo(bend(from.Lerp(to, float64(k)/float64(n)))))
 			}
-			from = s.End
 		}
 		out = append(out, b)
 	}

@@ -3,6 +3,7 @@ package show
 import (
 	"bytes"
 	"context"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -211,5 +212,19 @@ func TestReady_LessonsTakeTenMinutesAndHaveAllTheirSteps(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// What lies edge to edge does so on the mug: of two halves of a square every side
+// bends, that which closes an outline as well.
+func TestOnMug_NeighboursStayNeighbours(t *testing.T) {
+	half := func(top, bottom float64) geometry.Path {
+		return geometry.Path{{Start: geometry.Pt(-100, top), Closed: true, Segments: []geometry.Segment{
+			geometry.LineTo(geometry.Pt(-100, bottom)), geometry.LineTo(geometry.Pt(100, bottom)), geometry.LineTo(geometry.Pt(100, top)),
+		}}}
+	}
+	area := func(p geometry.Path) float64 { return math.Abs(onMug(p, geometry.Identity()).SignedArea()) }
+	if all, halves := area(half(-100, 100)), area(half(-100, 0))+area(half(0, 100)); math.Abs(all-halves) > 1e-6*all {
+		t.Errorf("the halves cover %g, the whole %g", halves, all)
 	}
 }
