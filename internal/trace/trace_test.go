@@ -424,3 +424,23 @@ func TestTrace_MakesNoLayerOfNothing(t *testing.T) {
 		t.Errorf("%d inks are told of %d layers", len(res.Inks), len(res.Layers))
 	}
 }
+
+// Where a shape ends within the last row of pixels what is beyond shines through: that
+// is no colour of its own.
+func TestTrace_TakesNoRimForAColour(t *testing.T) {
+	red, yellow := color.NRGBA{222, 33, 16, 255}, color.NRGBA{255, 222, 8, 255}
+	rim := image.NewNRGBA(image.Rect(0, 0, 90, 90))
+	for i := range 90 * 90 {
+		c := red
+		if i%90 >= 40 {
+			c = yellow
+		}
+		if i < 90 { // seven tenths of it on white
+			c = color.NRGBA{uint8(76 + int(c.R)*7/10), uint8(76 + int(c.G)*7/10), uint8(76 + int(c.B)*7/10), 255}
+		}
+		rim.SetNRGBA(i%90, i/90, c)
+	}
+	if res := traced(t, rim, Options{}); len(res.Inks) != 2 {
+		t.Errorf("%d inks of red and yellow", len(res.Inks))
+	}
+}
