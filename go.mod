@@ -10,12 +10,14 @@ require (
 	github.com/ctessum/polyclip-go v1.1.0
 	github.com/go-text/typesetting v0.3.5
 	github.com/gofrs/flock v0.13.2
+	github.com/jezek/xgb v1.1.1
 	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.2
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef
 	github.com/tdewolff/parse/v2 v2.8.20
 	github.com/twpayne/go-geos v0.17.0
+	golang.design/x/clipboard v0.7.1
 	golang.org/x/image v0.40.0
 	golang.org/x/text v0.43.0
 	pgregory.net/rapid v1.3.0
@@ -45,6 +47,8 @@ require (
 	github.com/stretchr/testify v1.12.1 // indirect
 	github.com/yuin/goldmark v1.7.8 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
+	golang.org/x/exp/shiny v0.0.0-20250606033433-dcc06ee1d476 // indirect
+	golang.org/x/mobile v0.0.0-20250606033058-a2a15c67f36f // indirect
 	golang.org/x/net v0.35.0 // indirect
 	golang.org/x/sys v0.49.0 // indirect
 )

@@ -21,6 +21,7 @@ import (
 	"abut/internal/drawer"
 	"abut/internal/words"
 	"abut/ui/ask"
+	"abut/ui/clip"
 	"abut/ui/prefs"
 	"abut/ui/theme"
 	"abut/ui/window"
@@ -72,6 +73,7 @@ func Main(file, language string) (status int) {
 		OpenFolder: func(dir string) error {
 			return a.OpenURL(&url.URL{Scheme: "file", Path: filepath.ToSlash(dir)})
 		},
+		Pixels:  clip.Picture,
 		Version: abut.Version(),
 	}}
 	all.follow(store)

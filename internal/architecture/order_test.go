@@ -34,7 +34,7 @@ var order = map[string]string{
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",
 	"internal/layout":       "move stock turns layout",
-	"internal/trace":        "errors picture exif profile read blend light palette label refine discover specks network edge rows course sheet curve join cross beneath svg trace",
+	"internal/trace":        "errors picture exif profile read blend light palette areas label refine discover specks choose network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
 	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe layout opinion row write foretell strip cut list trace",
 }

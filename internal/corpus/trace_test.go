@@ -246,7 +246,8 @@ func traceOne(r *oracle.Renderer, other *oracle.Tracer, art []byte, side, qualit
 		}
 		layers = append(layers, planar.Layer{Figures: figures})
 	}
-	m, err := planar.Build(context.Background(), append(layers, planar.Layer{Figures: []planar.Figure{{Path: res.Canvas.Path(), Rule: geometry.NonZero}}}), planar.Options{})
+	const fine = 0.003 // of a pixel: neighbours may come nearer than coarser chords stray
+	m, err := planar.Build(context.Background(), append(layers, planar.Layer{Figures: []planar.Figure{{Path: res.Canvas.Path(), Rule: geometry.NonZero}}}), planar.Options{SagittaMM: fine})
 	if err != nil {
 		return retraced{}, err
 	}

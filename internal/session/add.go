@@ -1,7 +1,9 @@
 package session
 
 import (
+	"bytes"
 	"context"
+	"errors"
 	"path/filepath"
 
 	"abut/geometry"
@@ -48,6 +50,34 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		})
 		return
 	}
+	s.add(all, len(paths) == 1, at)
+}
+
+// ErrNoPicture is the trouble of AddPicture where there is none.
+var ErrNoPicture = errors.New("there is no picture")
+
+// AddPicture is Add for a picture that is in no file: get is asked for the bytes of
+// one in the background, none for no picture.
+func (s *Session) AddPicture(name string, get func(context.Context) ([]byte, error)) {
+	read := func(ctx context.Context) (job.Job, error) {
+		file, err := get(ctx)
+		switch {
+		case err != nil:
+			return job.Job{}, err
+		case len(file) == 0:
+			return job.Job{}, ErrNoPicture
+		}
+		return workshop.OpenPicture(ctx, name, bytes.NewReader(file), job.Tracing{})
+	}
+	if !s.Opened() {
+		arrive(s, name, read, func(j job.Job) { s.Use(s.fresh(j), "") })
+		return
+	}
+	s.add(read, true, nil)
+}
+
+// add adds what is read; of one picture of pixels OnTraced is told.
+func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *geometry.Point) {
 	before := map[job.ItemID]bool{}
 	for _, it := range s.Job().Items {
 		before[it.ID] = true
@@ -68,7 +98,7 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		pictures, err := all(ctx)
 		return func(j job.Job) (job.Job, []job.LayerID, error) { return add(j, pictures) }, err
 	}, func() {
-		if len(paths) > 1 || s.OnTraced == nil {
+		if !one || s.OnTraced == nil {
 			return
 		}
 		for _, it := range s.Job().Items {

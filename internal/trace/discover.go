@@ -112,8 +112,38 @@ func (t *tracer) grounds(but int) []rgba {
 	return out
 }
 
-// seams takes back inks that are only what shines through where two others meet:
-// lines a pixel wide all of whose colour is explained by leaking.
+// fades reports whether a pixel at the rim is more than half an ink near it, and else
+// one or two grounds: shapes that end within the last row of pixels let what is beneath
+// and beyond them shine through there.
+func (t *tracer) fades(i int, own uint8, grounds []rgba) bool {
+	var room [16]uint8
+	for _, a := range t.around(i%t.pic.w, i/t.pic.w, room[:0]) {
+		if a == own {
+			continue
+		}
+		near := t.inks[a].c
+		for n, g := range grounds {
+			if share, off2 := blend(t.pic.pix[i], g, near); share > 0.5 && share < 1 && off2 <= t.off2 {
+				return true
+			}
+			for _, h := range grounds[:n] {
+				if x, y, off2, ok := mix(t.pic.pix[i], g, near, h); ok && x > 0.5 && y > 0 && x+y < 1 && off2 <= t.off2 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// atRim reports whether a pixel lies at a side of the picture.
+func (t *tracer) atRim(i int) bool {
+	x, y := i%t.pic.w, i/t.pic.w
+	return x == 0 || y == 0 || x == t.pic.w-1 || y == t.pic.h-1
+}
+
+// seams takes back inks that are only what shines through where two others meet, or
+// one ends at the rim: lines a pixel wide all of whose colour is explained by that.
 func (t *tracer) seams(ctx context.Context) error {
 	type tally struct{ all, thin, leak int }
 	count := make([]tally, len(t.inks))
@@ -137,7 +167,8 @@ func (t *tracer) seams(ctx context.Context) error {
 		if n&0xff == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		if k := t.labels[i]; t.leaks(int(i), k, t.grounds(int(k))) {
+		k := t.labels[i]
+		if grounds := t.grounds(int(k)); t.leaks(int(i), k, grounds) || t.atRim(int(i)) && t.fades(int(i), k, grounds) {
 			count[k].leak++
 		}
 	}

@@ -32,6 +32,6 @@
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
 // Its files in the order of reading: errors, picture, exif, profile, read, blend,
-// light, palette, label, refine, discover, specks, network, edge, rows, course, sheet,
-// curve, join, cross, beneath, svg, trace.
+// light, palette, areas, label, refine, discover, specks, choose, network, edge, rows,
+// course, sheet, curve, join, cross, beneath, svg, trace.
 package trace

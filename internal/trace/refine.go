@@ -2,7 +2,7 @@ package trace
 
 import (
 	"context"
-	"slices"
+	"math"
 )
 
 // deepest is how far from its edges the colour of an area is looked for: a lossy
@@ -13,49 +13,67 @@ const deepest = 12
 // enough is how many pixels say what colour an ink is.
 const enough = 24
 
-// refine sets each ink to the middle of the colours of its pixels that are farthest
-// from other inks: those near edges have been spoilt, and not evenly to both sides.
+// refine sets each ink to the mean of its pixels but those beside other inks. What a
+// lossy file does to a block cancels out over it, so all count: those farther from
+// edges more, for what a lens has blurred does not.
 func (t *tracer) refine(ctx context.Context) error {
 	depth := t.depths()
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	count := make([][deepest + 1]int, len(t.inks))
-	for i, k := range t.labels {
-		count[k][depth[i]]++
+	type tally struct {
+		n      int
+		weight float64
+		sum    [4]float64
 	}
-	least := make([]uint8, len(t.inks))
-	pixels := make([][4][]uint8, len(t.inks))
-	for k := range t.inks {
-		n, d := 0, deepest
-		for ; d > 0; d-- {
-			if n += count[k][d]; n >= enough {
-				break
-			}
-		}
-		least[k] = uint8(d)
-	}
+	all := make([]tally, len(t.inks))
 	for i, k := range t.labels {
-		if k == bare || depth[i] < least[k] {
+		if depth[i] == 0 {
 			continue
 		}
+		all[k].n++
+		w := float64(depth[i]+1) * float64(depth[i]+1)
+		all[k].weight += w
 		for c, v := range t.pic.pix[i] {
-			pixels[k][c] = append(pixels[k][c], v)
+			all[k].sum[c] += w * float64(v)
 		}
 	}
-	for k := range t.inks {
-		n := len(pixels[k][0])
-		if n < enough {
+	for k, a := range all {
+		if k == bare || a.n < enough {
 			continue
 		}
 		var c rgba
 		for j := range c {
-			slices.Sort(pixels[k][j])
-			c[j] = pixels[k][j][n/2]
+			c[j] = uint8(math.Round(a.sum[j] / a.weight))
 		}
-		t.inks[k] = newInk(c, t.inks[k].count)
+		t.inks[k] = newInk(c, a.n)
 	}
+	t.unite()
 	return nil
+}
+
+// unite makes one of inks that one colour may have become.
+func (t *tracer) unite() {
+	to := make([]uint8, len(t.inks))
+	for a := range t.inks {
+		to[a] = uint8(a)
+		for b := range t.inks[:a] {
+			if a == bare || b == bare || to[a] != uint8(a) || to[b] != uint8(b) || !strayed(t.inks[a].c, t.inks[b].c) {
+				continue
+			}
+			if t.inks[a].count > t.inks[b].count {
+				to[b] = uint8(a)
+			} else {
+				to[a] = uint8(b)
+			}
+		}
+	}
+	for i, k := range t.labels {
+		for to[k] != k {
+			k = to[k]
+		}
+		t.labels[i] = k
+	}
 }
 
 // depths returns how many pixels each is from the nearest of another ink, at most

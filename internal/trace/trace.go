@@ -5,6 +5,7 @@ import (
 	"context"
 	"image"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -266,153 +267,13 @@ func (t *tracer) scale(detail int) {
 	t.noise *= math.Pow(1.5, -float64(detail))
 }
 
-// choose joins inks, and notes what all are and which stay bare.
-func (t *tracer) choose(ctx context.Context) error {
-	count, rim := make([]int, len(t.inks)), make([]int, len(t.inks))
-	w, h := t.pic.w, t.pic.h
-	for _, r := range t.list {
-		count[r.label] += r.area
-	}
-	for y := range h {
-		rim[t.labels[y*w]]++
-		rim[t.labels[y*w+w-1]]++
-	}
-	for x := range w {
-		rim[t.labels[x]]++
-		rim[t.labels[(h-1)*w+x]]++
-	}
-	if t.upright {
-		// The rim of a sheet that was cut off is where it meets what is bare.
-		clear(rim)
-		for i, k := range t.labels {
-			if i >= w && (k == bare) != (t.labels[i-w] == bare) {
-				rim[max(k, t.labels[i-w])]++
-			}
-			if i%w > 0 && (k == bare) != (t.labels[i-1] == bare) {
-				rim[max(k, t.labels[i-1])]++
-			}
-		}
-	}
-	around, ground := 0, bare
-	for k, n := range rim {
-		if around += n; n > rim[ground] {
-			ground = k
-		}
-	}
-	// A ground lies along most of the rim: what is drawn may reach over it.
-	if t.photo || 2*rim[ground] < around {
-		ground = bare
-	}
-	for k, n := range count {
-		if n > 0 && k != bare {
-			t.found = append(t.found, Ink{
-				Colour: t.inks[k].c.onWhite(), Share: float64(n) / float64(len(t.labels)), Ground: k == ground,
-				Bare: t.opt.BareGround && k == ground || slices.Contains(t.opt.Bare, t.inks[k].c.onWhite()),
-			})
-		}
-	}
-	slices.SortStableFunc(t.found, func(a, b Ink) int {
-		switch {
-		case a.Share > b.Share:
-			return -1
-		case a.Share < b.Share:
-			return 1
-		}
-		return 0
-	})
-	of := map[colour.RGB]uint8{}
-	for k := len(t.inks) - 1; k > bare; k-- {
-		if count[k] > 0 {
-			of[t.inks[k].c.onWhite()] = uint8(k)
-		}
-	}
-	to := make([]uint8, len(t.inks))
-	for k := range to {
-		to[k] = uint8(k)
-	}
-	for _, j := range t.opt.Joined {
-		from, ok := of[j.From]
-		into, too := of[j.To]
-		if !ok || !too || from == into || to[into] == from {
-			continue
-		}
-		to[from] = into
-	}
-	for k := range to {
-		for range to { // one may be joined to one that is
-			to[k] = to[to[k]]
-		}
-	}
-	t.cut = make([]colour.RGB, len(t.inks))
-	for k := range t.inks {
-		t.cut[k] = t.inks[k].c.onWhite()
-	}
-	if len(t.opt.Sheets) > 0 {
-		t.toSheets(count, to)
-	}
-	joined := false
-	for k := range to {
-		joined = joined || to[k] != uint8(k)
-	}
-	for i := range t.found {
-		ink := &t.found[i]
-		k := to[of[ink.Colour]]
-		if ink.Cut = t.cut[k]; k != of[ink.Colour] {
-			ink.Joined, ink.To = true, t.inks[k].c.onWhite()
-		}
-	}
-	t.before = t.labels
-	if !joined {
-		return nil
-	}
-	t.labels = slices.Clone(t.labels)
-	for i, k := range t.labels {
-		t.labels[i] = to[k]
-	}
-	return t.regions(ctx)
-}
-
-// toSheets has each ink cut from the sheet that looks most like it. Of inks that go
-// to one sheet the most frequent stands for all: their edges go.
-func (t *tracer) toSheets(count []int, to []uint8) {
-	first := map[colour.RGB]uint8{}
-	stands := slices.Clone(to)
-	for k := range t.inks {
-		if k == bare || to[k] != uint8(k) || count[k] == 0 || t.staysBare(k) {
-			continue
-		}
-		sheet := slices.MinFunc(t.opt.Sheets, func(a, b colour.RGB) int {
-			return cmp.Compare(t.inks[k].lab.DeltaE(a.Lab()), t.inks[k].lab.DeltaE(b.Lab()))
-		})
-		t.cut[k] = sheet
-		if other, there := first[sheet]; !there || count[other] < count[k] {
-			first[sheet] = uint8(k)
-		}
-	}
-	for k := range to {
-		if other, there := first[t.cut[to[k]]]; there && !t.staysBare(int(to[k])) {
-			stands[k] = other
-		}
-	}
-	copy(to, stands)
-}
-
-// staysBare reports whether nothing is cut of an ink.
-func (t *tracer) staysBare(label int) bool {
-	if label == bare {
-		return true
-	}
-	c := t.inks[label].c.onWhite()
-	return slices.ContainsFunc(t.found, func(k Ink) bool { return k.Colour == c && k.Bare })
-}
-
 // result makes layers of the rings.
 func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 	type key struct {
 		label  int
 		region int32
 	}
-	res := &Result{Canvas: geometry.RectXYWH(0, 0, float64(t.pic.w), float64(t.pic.h)), Inks: t.found, Sheet: t.sheet, Photo: t.photo}
+	res := &Result{Canvas: geometry.RectXYWH(0, 0, float64(t.pic.w), float64(t.pic.h)), Sheet: t.sheet, Photo: t.photo}
 	upright := geometry.Identity()
 	if t.upright {
 		var size geometry.Point
@@ -435,9 +296,11 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 		paths[k] = append(paths[k], c)
 		area[label] += geometry.Path{c}.SignedArea()
 	})
+	maps.DeleteFunc(paths, func(_ key, p geometry.Path) bool { return p.SignedArea() < nothing })
 	if len(paths) == 0 {
 		return nil, fail(ErrNothing)
 	}
+	res.Inks = t.left(area)
 	var keys []key
 	for k := range paths {
 		keys = append(keys, k)

@@ -395,3 +395,52 @@ func TestIDs_HaveSentences(t *testing.T) {
 		}
 	}
 }
+
+// A column at the rim that is a blend with what lies beyond is closed by its edges:
+// of that there is no layer, and its ink is not told of.
+func TestTrace_MakesNoLayerOfNothing(t *testing.T) {
+	img := image.NewNRGBA(image.Rect(0, 0, 64, 64))
+	for i := range 64 * 64 {
+		x, y := i%64, i/64
+		c := color.NRGBA{222, 33, 16, 255}
+		if x == 0 && y > 20 && y < 50 {
+			c = color.NRGBA{230, 84, 45, 255}
+		} else if y < 10 {
+			c = color.NRGBA{255, 222, 8, 255}
+		}
+		img.SetNRGBA(x, y, c)
+	}
+	res := traced(t, img, Options{})
+	for _, l := range res.Layers {
+		area := 0.0
+		for _, s := range job.Shapes(l.Content) {
+			area += s.Path.SignedArea()
+		}
+		if area < 0.01 {
+			t.Errorf("a layer of %s has no area", l.Colour)
+		}
+	}
+	if len(res.Inks) != len(res.Layers) {
+		t.Errorf("%d inks are told of %d layers", len(res.Inks), len(res.Layers))
+	}
+}
+
+// Where a shape ends within the last row of pixels what is beyond shines through: that
+// is no colour of its own.
+func TestTrace_TakesNoRimForAColour(t *testing.T) {
+	red, yellow := color.NRGBA{222, 33, 16, 255}, color.NRGBA{255, 222, 8, 255}
+	rim := image.NewNRGBA(image.Rect(0, 0, 90, 90))
+	for i := range 90 * 90 {
+		c := red
+		if i%90 >= 40 {
+			c = yellow
+		}
+		if i < 90 { // seven tenths of it on white
+			c = color.NRGBA{uint8(76 + int(c.R)*7/10), uint8(76 + int(c.G)*7/10), uint8(76 + int(c.B)*7/10), 255}
+		}
+		rim.SetNRGBA(i%90, i/90, c)
+	}
+	if res := traced(t, rim, Options{}); len(res.Inks) != 2 {
+		t.Errorf("%d inks of red and yellow", len(res.Inks))
+	}
+}

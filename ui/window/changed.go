@@ -1,6 +1,8 @@
 package window
 
 import (
+	"errors"
+
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -179,6 +181,10 @@ func (w *Window) sayReady() {
 // trouble says what went wrong and what can be done about it.
 func (w *Window) trouble(err error) {
 	if err == nil || fit.IsCancelled(err) {
+		return
+	}
+	if errors.Is(err, session.ErrNoPicture) {
+		w.tell(say("ui-paste-nothing"))
 		return
 	}
 	text, remedy := workshop.Explain(err)

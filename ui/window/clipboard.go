@@ -49,11 +49,14 @@ func (w *Window) paste() {
 		w.session.Add(paths, nil)
 		return
 	}
-	if strings.TrimSpace(text) == "" || !strings.Contains(text, "<svg") {
-		w.tell(say("ui-paste-nothing"))
-		return
+	switch {
+	case strings.Contains(text, "<svg"):
+		w.session.Paste(text, say("ui-paste-name"), w.board.Seen())
+	case w.options.Pixels != nil:
+		w.session.AddPicture(say("ui-paste-name"), w.options.Pixels)
+	default:
+		w.trouble(session.ErrNoPicture)
 	}
-	w.session.Paste(text, say("ui-paste-name"), w.board.Seen())
 }
 
 // pathsIn returns the files that a text is a list of, one in each line, as file

@@ -2,6 +2,7 @@ package window
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"image/color"
 	"image/draw"
@@ -83,5 +84,33 @@ func TestPaste_TakesFilesOfPictures(t *testing.T) {
 	s.settle()
 	if n := len(s.session.Job().Items); n != 2 || !s.desk.Open() {
 		t.Errorf("%d pictures; asked: %v", n, s.desk.Open())
+	}
+}
+
+// A picture that a browser or the desktop copied is added as one in a file is, with or
+// without a document; where there is none that is said.
+func TestPaste_TakesPixels(t *testing.T) {
+	for _, opened := range []bool{true, false} {
+		s := newStage(t, usual, theme.AlwaysLight)
+		if opened {
+			s.demo("pair")
+		}
+		before := len(s.session.Job().Items)
+		var file []byte
+		s.options.Pixels = func(context.Context) ([]byte, error) { return file, nil }
+		clipboard().SetContent("what else is copied")
+		s.run("paste")
+		s.settle()
+		if n := len(s.session.Job().Items); n != before || !s.desk.Open() {
+			t.Errorf("opened %v: nothing is no picture: %d, said %v", opened, n, s.desk.Open())
+		}
+		s.desk.Clear()
+		file, _ = os.ReadFile(pixels(t))
+		s.run("paste")
+		s.settle()
+		items := s.session.Job().Items
+		if len(items) != before+1 || items[before].Pixels == nil || !s.desk.Open() {
+			t.Errorf("opened %v: %d pictures, asked: %v", opened, len(items), s.desk.Open())
+		}
 	}
 }

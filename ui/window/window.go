@@ -4,6 +4,8 @@
 package window
 
 import (
+	"context"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -53,6 +55,9 @@ type Options struct {
 	// OpenFolder shows a folder, or opens a file, in the desktop's own way; nil where
 	// there is none.
 	OpenFolder func(path string) error
+	// Pixels returns the picture of pixels on the clipboard as the bytes of its file, nil
+	// where there is none; it is itself nil where there is no such clipboard.
+	Pixels func(context.Context) ([]byte, error)
 	// NewWindow opens another window, with the file in it if it is not empty; nil
 	// where there is only this one.
 	NewWindow func(file string)
