@@ -24,6 +24,7 @@ var may = map[string][]string{
 	".":                     {},
 	"assets":                {},
 	"cmd/abut":              {".", "assets", "internal/abutfile", "internal/colour", "internal/drawer", "internal/fit", "internal/handout", "internal/job", "internal/layout", "internal/message", "internal/print", "internal/show", "internal/whole", "internal/words", "internal/workshop", "ui"},
+	"docs":                  {},
 	"geometry":              {},
 	"geometry/packing":      {"geometry", "geometry/planar"},
 	"geometry/pairwise":     {"geometry", "geometry/parallel"},
@@ -103,6 +104,7 @@ var may = map[string][]string{
 // tests lists what test files may import in addition to what their package may.
 // Every test may use the referees and the motifs.
 var tests = map[string][]string{
+	"docs":                 {},
 	"cmd/abut":             {"geometry", "internal/fit/mend", "internal/lettering"},
 	"geometry/pairwise":    {"geometry/planar"},
 	"geometry/planar":      {"geometry/pairwise", "internal/motif"},
