@@ -6,5 +6,5 @@ import "embed"
 
 // Files are the pages and their pictures, by the names that the pages link to.
 //
-//go:embed crafting.md teaching.md command-line.md mended.md *.png
+//go:embed crafting*.md teaching.md command-line.md mended.md *.png
 var Files embed.FS

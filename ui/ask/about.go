@@ -19,6 +19,7 @@ var licences = []struct{ name, licence string }{
 	{"tdewolff/parse", "MIT"},
 	{"go-pdf/fpdf", "MIT"},
 	{"go-i18n", "MIT"},
+	{"goldmark", "MIT"},
 	{"kong", "MIT"},
 	{"polyclip-go", "MIT"},
 }
