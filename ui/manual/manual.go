@@ -31,7 +31,20 @@ type Manual struct {
 }
 
 // lineWide is how wide lines are: some ninety letters, as far as one reads with ease.
-const lineWide = 620
+// listWide is the list of sections. With larger letters both grow as far as the window
+// still lies on a screen of 1024.
+const (
+	lineWide = 620
+	listWide = 284
+	aside    = 56 // beside the lines
+	mostWide = 1000
+)
+
+// widths returns how wide the list and the lines are.
+func widths() (list, line float32) {
+	list = min(theme.Scaled(listWide), 340)
+	return list, min(theme.Scaled(lineWide), mostWide-list-aside)
+}
 
 // Open shows the guide at a heading, as find names it, or at its beginning.
 func Open(link string, o Options) *Manual {
@@ -57,15 +70,16 @@ func Open(link string, o Options) *Manual {
 	}
 	m.list = container.NewVScroll(container.New(&controls.Inset{X: 8, Y: 12}, contents))
 	m.column = container.NewVBox()
-	m.scroll = container.NewVScroll(container.New(&column{wide: theme.Scaled(lineWide)}, m.column))
-	m.win.SetContent(controls.NewDock(nil, nil, container.New(&tall{}, container.NewStack(controls.NewFill(controls.Ground), m.list)), nil, m.scroll))
+	list, line := widths()
+	m.scroll = container.NewVScroll(container.New(&column{wide: line}, m.column))
+	m.win.SetContent(controls.NewDock(nil, nil, container.New(&tall{list}, container.NewStack(controls.NewFill(controls.Ground), m.list)), nil, m.scroll))
 	m.win.Canvas().SetOnTypedKey(m.key)
 	m.win.SetOnClosed(func() {
 		if o.OnClosed != nil {
 			o.OnClosed()
 		}
 	})
-	m.win.Resize(fyne.NewSize(theme.Scaled(980), theme.Scaled(660)))
+	m.win.Resize(fyne.NewSize(list+line+aside+20, 660))
 	m.Show(link)
 	m.win.Show()
 	return m
@@ -104,8 +118,8 @@ func (m *Manual) goTo(to place) {
 	if y, high := m.entries[to].Position().Y, m.list.Size().Height; y < m.list.Offset.Y || y > m.list.Offset.Y+high-80 {
 		m.list.ScrollToOffset(fyne.NewPos(0, y-high/3))
 	}
-	wide := theme.Scaled(lineWide)
-	set := &setter{source: p.source, wide: wide, lead: func(link string) func() {
+	_, line := widths()
+	set := &setter{source: p.source, wide: line, lead: func(link string) func() {
 		at, ok := find(m.pages, to.page, link)
 		if !ok {
 			return nil
@@ -204,18 +218,18 @@ func (m *Manual) trouble(err error) {
 type column struct{ wide float32 }
 
 func (c *column) MinSize(o []fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(c.wide+56, o[0].MinSize().Height+44)
+	return fyne.NewSize(c.wide+aside, o[0].MinSize().Height+44)
 }
 
 func (c *column) Layout(o []fyne.CanvasObject, size fyne.Size) {
-	o[0].Move(fyne.NewPos(max(28, (size.Width-c.wide)/2), 20))
+	o[0].Move(fyne.NewPos(max(aside/2, (size.Width-c.wide)/2), 20))
 	o[0].Resize(fyne.NewSize(c.wide, size.Height-44))
 }
 
-// tall is a layout as wide as the list of sections, and as high as there is room.
-type tall struct{}
+// tall is a layout of a given width, as high as there is room.
+type tall struct{ wide float32 }
 
-func (*tall) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(theme.Scaled(284), 100) }
+func (l *tall) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(l.wide, 100) }
 
 func (*tall) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	for _, c := range o {
