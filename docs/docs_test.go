@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"unicode"
 )
 
 // pages are all documents, by their paths from the top of the tree.
@@ -39,22 +38,14 @@ func prose(page string) string {
 	return regexp.MustCompile("`[^`\n]*`").ReplaceAllString(page, "")
 }
 
-// anchors are the headings of a page as links name them, by GitHub's rule: small
-// letters, spaces as hyphens, no other marks; a second one of a name ends in -1.
+// anchors are the headings of a page as links name them; a second one of a name ends
+// in -1.
 func anchors(page string) []string {
 	var out []string
 	seen := map[string]int{}
 	page = regexp.MustCompile("(?ms)^```.*?^```$").ReplaceAllString(page, "")
 	for _, m := range regexp.MustCompile(`(?m)^#+ (.*)$`).FindAllStringSubmatch(page, -1) {
-		name := strings.Map(func(r rune) rune {
-			switch {
-			case r == ' ':
-				return '-'
-			case r == '-' || r == '_' || unicode.IsLetter(r) || unicode.IsDigit(r):
-				return unicode.ToLower(r)
-			}
-			return -1
-		}, m[1])
+		name := Anchor(m[1])
 		seen[name]++
 		if n := seen[name]; n > 1 {
 			name += "-" + string(rune('0'+n-1))

@@ -53,7 +53,7 @@ func Open(link string, o Options) *Manual {
 	if m.pages, err = open(words.Chosen().Tag()); err != nil {
 		m.trouble(err)
 	}
-	m.win = fyne.CurrentApp().NewWindow(words.Say("manual-title"))
+	m.win = fyne.CurrentApp().NewWindow(words.Say("manual-menu"))
 	m.win.SetPadded(false)
 	contents := container.New(&controls.Stack{Gap: 2})
 	for i, p := range m.pages {
@@ -112,6 +112,7 @@ func (m *Manual) goTo(to place) {
 	}
 	m.at = to
 	p, s := m.pages[to.page], m.section()
+	m.win.SetTitle(words.Say("manual-title", "section", m.Title()))
 	for at, e := range m.entries {
 		e.SetOn(at == to)
 	}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io/fs"
 	"strings"
-	"unicode"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -60,26 +59,13 @@ func parse(name string, source []byte) *page {
 			p.sections = append(p.sections, section{title: p.title})
 		case is && h.Level == 2:
 			t := plain(n, source)
-			p.sections = append(p.sections, section{title: t, anchor: anchor(t)})
+			p.sections = append(p.sections, section{title: t, anchor: docs.Anchor(t)})
 		case len(p.sections) > 0:
 			last := &p.sections[len(p.sections)-1]
 			last.nodes = append(last.nodes, n)
 		}
 	}
 	return p
-}
-
-// anchor is how links name a heading, by GitHub's rule.
-func anchor(title string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == ' ':
-			return '-'
-		case r == '-' || r == '_' || unicode.IsLetter(r) || unicode.IsDigit(r):
-			return unicode.ToLower(r)
-		}
-		return -1
-	}, title)
 }
 
 // plain is a node's text without what sets it off.

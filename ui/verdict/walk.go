@@ -67,9 +67,6 @@ func NewWalk(before *Walk) *Walk {
 // Begin begins the walk with the next picture that is opened.
 func (w *Walk) Begin() { w.on, w.opened, w.seen = true, false, map[string]bool{} }
 
-// On reports whether the walk goes on.
-func (w *Walk) On() bool { return w.on }
-
 // Text returns what the strip says.
 func (w *Walk) Text() string { return w.text.Text() }
 
@@ -101,7 +98,7 @@ func (w *Walk) Show(st session.State) (moved bool) {
 		moved = true
 		w.Object.Hidden = hidden
 	}
-	if w.Object.Hidden {
+	if w.Object.Hidden || !st.Exact && w.text.Text() != "" { // what is done is not known yet
 		return moved
 	}
 	i := w.at(st)
