@@ -10,7 +10,7 @@ import (
 
 // Files are the pages and their pictures, by the names that the pages link to.
 //
-//go:embed crafting*.md teaching.md command-line.md mended.md *.png
+//go:embed crafting*.md teaching*.md command-line.md mended.md *.png
 var Files embed.FS
 
 // Anchor returns how links name a heading, by GitHub's rule: small letters, spaces as

@@ -1,6 +1,8 @@
 package manual
 
 import (
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -201,4 +203,49 @@ func linkIn(c *fyne.Container) *widget.HyperlinkSegment {
 		}
 	}
 	return nil
+}
+
+// What a page sets in italics is called so in the window, in its language: a menu with its
+// entry, a part of Details, a button, a view, a step's question.
+func TestPages_CallThingsAsTheWindowDoes(t *testing.T) {
+	for _, file := range []string{"crafting.md", "crafting.de.md", "teaching.md", "teaching.de.md"} {
+		tag := "en"
+		if strings.HasSuffix(file, ".de.md") {
+			tag = "de"
+		}
+		said := map[string]bool{"2.3": true} // a piece's number
+		messages, err := filepath.Glob(filepath.Join("..", "..", "internal", "words", "messages", "*."+tag+".json"))
+		if err != nil || len(messages) == 0 {
+			t.Fatal(err)
+		}
+		for _, m := range messages {
+			b, err := os.ReadFile(m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, text := range regexp.MustCompile(`: "([^"\n]*)"`).FindAllStringSubmatch(string(b), -1) {
+				name, _, _ := strings.Cut(text[1], " {{") // 'Merge into', of whatever
+				name, _, _ = strings.Cut(name, ":")
+				said[strings.TrimRight(name, "….")] = true
+				if question, _, is := strings.Cut(name, "? "); is {
+					said[question+"?"] = true
+				}
+			}
+		}
+		page, err := docs.Files.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := regexp.MustCompile(`(?:^|[^*])\*([^*]+)\*(?:[^*]|$)`).FindAllStringSubmatch(string(page), -1)
+		if len(found) < 3 {
+			t.Errorf("%s names %d things", file, len(found))
+		}
+		for _, m := range found {
+			for _, name := range strings.Split(strings.Join(strings.Fields(m[1]), " "), " › ") {
+				if !said[name] {
+					t.Errorf("%s: nothing in the window is called %q", file, name)
+				}
+			}
+		}
+	}
 }
