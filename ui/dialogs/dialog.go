@@ -63,8 +63,9 @@ type Dialog struct {
 	width   float32
 	content *fyne.Container
 	head    *controls.Line
-	// top is the title with what stands beside it.
-	top *fyne.Container
+	// top is the title with what stands beside it, help what the sign there does.
+	top  *fyne.Container
+	help func()
 	// holder has the body, or what scrolls it.
 	holder *fyne.Container
 	// Body is what stands between the title and the buttons.
@@ -111,9 +112,11 @@ func (d *Dialog) SetTitle(title string) { d.head.SetText(title) }
 
 // SetHelp puts a sign beside the title that shows what the guide says under a heading.
 func (d *Dialog) SetHelp(hint, heading string) {
-	if help := d.desk.Help; help != nil {
-		d.top.Objects = []fyne.CanvasObject{controls.NewDock(nil, nil, nil, controls.NewHelp(hint, func() { help(heading) }), d.head)}
+	if d.desk.Help == nil {
+		return
 	}
+	d.help = func() { d.desk.Help(heading) }
+	d.top.Objects = []fyne.CanvasObject{controls.NewDock(nil, nil, nil, controls.NewHelp(hint, d.help), d.head)}
 }
 
 // SetButtons replaces the buttons, the one that goes on last.
@@ -141,7 +144,8 @@ func Button(label string, tapped func()) *controls.Press {
 	return b
 }
 
-// key answers the dialog: Escape like its first button, Enter like its last.
+// key answers the dialog: Escape like its first button, Enter like its last; F1 tells
+// about it.
 func (d *Dialog) key(k *fyne.KeyEvent) {
 	n := len(d.buttons)
 	switch k.Name {
@@ -150,6 +154,10 @@ func (d *Dialog) key(k *fyne.KeyEvent) {
 			d.OnEscape()
 		} else if n > 0 {
 			d.buttons[0].Tapped(nil)
+		}
+	case fyne.KeyF1:
+		if d.help != nil {
+			d.help()
 		}
 	case fyne.KeyReturn, fyne.KeyEnter:
 		if n > 0 {

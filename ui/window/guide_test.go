@@ -148,10 +148,20 @@ func TestGuide_OpensAtWhatIsAsked(t *testing.T) {
 			t.Errorf("%s: the dialog's sign: %v", tag, found)
 		}
 		s.run("guide") // over a dialog, too
+		s.desk.TypedKey(&fyne.KeyEvent{Name: fyne.KeyF1})
+		if got := s.manual.Title(); tag == "en" && got != "Size and blank" {
+			t.Errorf("the key for help in the dialog of the blank shows %q", got)
+		}
 		s.manual.Close()
 		if s.manual != nil {
 			t.Error("it is closed and still there")
 		}
+		s.desk.Clear()
+		s.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyF1})
+		if s.manual == nil {
+			t.Error("the key for help does nothing on the board")
+		}
+		s.manual.Close()
 	}
 }
 

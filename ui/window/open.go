@@ -107,6 +107,8 @@ func Size(p fyne.Preferences) fyne.Size {
 func (w *Window) typedKey(k *fyne.KeyEvent) {
 	switch {
 	case w.desk.TypedKey(k):
+	case k.Name == fyne.KeyF1:
+		w.commands.Run("guide")
 	case w.session.Opened() && w.win.Canvas().Overlays().Top() == nil:
 		w.board.TypedKey(k)
 	}
