@@ -17,6 +17,7 @@ require (
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef
 	github.com/tdewolff/parse/v2 v2.8.20
 	github.com/twpayne/go-geos v0.17.0
+	github.com/yuin/goldmark v1.7.8
 	golang.design/x/clipboard v0.7.1
 	golang.org/x/image v0.40.0
 	golang.org/x/text v0.43.0
@@ -45,7 +46,6 @@ require (
 	github.com/nfnt/resize v0.0.0-20180221191011-83c6a9932646 // indirect
 	github.com/rymdport/portal v0.4.2 // indirect
 	github.com/stretchr/testify v1.12.1 // indirect
-	github.com/yuin/goldmark v1.7.8 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/exp/shiny v0.0.0-20250606033433-dcc06ee1d476 // indirect
 	golang.org/x/mobile v0.0.0-20250606033058-a2a15c67f36f // indirect

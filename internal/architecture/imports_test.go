@@ -24,6 +24,7 @@ var may = map[string][]string{
 	".":                     {},
 	"assets":                {},
 	"cmd/abut":              {".", "assets", "internal/abutfile", "internal/colour", "internal/drawer", "internal/fit", "internal/handout", "internal/job", "internal/layout", "internal/message", "internal/print", "internal/show", "internal/whole", "internal/words", "internal/workshop", "ui"},
+	"docs":                  {},
 	"geometry":              {},
 	"geometry/packing":      {"geometry", "geometry/planar"},
 	"geometry/pairwise":     {"geometry", "geometry/parallel"},
@@ -89,6 +90,7 @@ var may = map[string][]string{
 	"ui/inspect":            {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/job", "internal/lettering", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/command", "ui/controls", "ui/entry", "ui/layers", "ui/theme"},
 	"ui/layers":             {"internal/colour", "internal/fit", "internal/job", "internal/words", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/locale":             {},
+	"ui/manual":             {"docs", "internal/words", "ui/controls", "ui/theme"},
 	"ui/paint":              {"geometry", "geometry/parallel", "internal/colour", "internal/job", "internal/show"},
 	"ui/pick":               {"internal/colour", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/dialogs", "ui/files", "ui/theme"},
 	"ui/prefs":              {"internal/message", "internal/whole"},
@@ -98,7 +100,7 @@ var may = map[string][]string{
 	"ui/theme":              {"assets", "ui/locale"},
 	"ui/toolkit":            {"internal/words", "ui/locale"},
 	"ui/verdict":            {"internal/fit", "internal/job", "internal/session", "internal/words", "ui/command", "ui/controls", "ui/theme"},
-	"ui/window":             {"assets", "geometry", "internal/fit", "internal/job", "internal/session", "internal/show", "internal/words", "internal/workshop", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/class", "ui/command", "ui/controls", "ui/dialogs", "ui/files", "ui/inspect", "ui/layers", "ui/pick", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict"},
+	"ui/window":             {"assets", "geometry", "internal/fit", "internal/job", "internal/session", "internal/show", "internal/words", "internal/workshop", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/class", "ui/command", "ui/controls", "ui/dialogs", "ui/files", "ui/inspect", "ui/layers", "ui/manual", "ui/pick", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict"},
 }
 
 // tests lists what test files may import in addition to what their package may.
@@ -140,8 +142,9 @@ var tests = map[string][]string{
 // foreign says who alone may use a module that is not ours, by the beginning of
 // its import path.
 var foreign = map[string][]string{
-	"fyne.io/":                       {"ui", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/class", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/pick", "ui/prefs", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
+	"fyne.io/":                       {"ui", "ui/add", "ui/aids", "ui/ask", "ui/board", "ui/class", "ui/command", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/inspect", "ui/layers", "ui/manual", "ui/pick", "ui/prefs", "ui/sheets", "ui/start", "ui/theme", "ui/toolkit", "ui/verdict", "ui/window"},
 	"github.com/ctessum/polyclip-go": {"geometry/pairwise"},
+	"github.com/yuin/goldmark":       {"ui/manual"},
 	"github.com/srwiley/":            {"assets", "ui/paint", "ui/theme"},
 	"github.com/twpayne/go-geos":     {"internal/oracle"},
 	"github.com/alecthomas/kong":     {"cmd/abut"},

@@ -19,6 +19,7 @@ var licences = []struct{ name, licence string }{
 	{"tdewolff/parse", "MIT"},
 	{"go-pdf/fpdf", "MIT"},
 	{"go-i18n", "MIT"},
+	{"goldmark", "MIT"},
 	{"kong", "MIT"},
 	{"polyclip-go", "MIT"},
 }
@@ -43,7 +44,7 @@ func (h *Host) About() {
 var keySheet = []struct{ keys, what string }{
 	{"ui-key-click", "ui-keys-pick"}, {"ui-key-box", "ui-keys-box"}, {"ui-key-drag", "ui-keys-move"},
 	{"ui-key-corner", "ui-keys-corner"}, {"board-key-true", "board-keys-true"}, {"board-key-snap", "board-keys-snap"}, {"board-key-compare", "board-keys-compare"}, {"ui-key-arrows", "ui-keys-nudge"}, {"ui-key-pan", "ui-keys-pan"},
-	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-delete", "ui-menu-delete"},
+	{"ui-key-zoom", "ui-keys-zoom"}, {"ui-key-list", "ui-keys-order"}, {"ui-key-delete", "ui-menu-delete"}, {"manual-key", "manual-key-what"},
 	{"class-key-step", "class-keys-step"}, {"class-key-look", "class-keys-look"}, {"class-key-point", "class-keys-point"},
 }
 

@@ -206,3 +206,14 @@ func TestExport_Picture(t *testing.T) {
 		r.Desk.Clear()
 	})
 }
+
+// Every format that can be written has words on its box.
+func TestExport_EveryFormatHasWords(t *testing.T) {
+	for _, k := range words.Languages() {
+		for _, f := range workshop.Formats() {
+			if id := "ui-format-" + string(f); !words.For(k.Tag).Has(id) {
+				t.Errorf("%s: no words for %s", k.Name, id)
+			}
+		}
+	}
+}

@@ -40,8 +40,9 @@ type Board struct {
 	OnDouble func([]job.LayerID)
 	// OnNudge reports an arrow key.
 	OnNudge func(dx, dy float64)
-	// OnDelete reports that the selection is to go.
-	OnDelete func()
+	// OnDelete reports that the selection is to go, OnHelp that the key for help was
+	// pressed.
+	OnDelete, OnHelp func()
 	// OnTrouble reports that painting failed.
 	OnTrouble func(any)
 	// OnPainted reports each picture that is ready to be seen.

@@ -61,6 +61,10 @@ func (b *Board) TypedKey(k *fyne.KeyEvent) {
 		}
 		return
 	}
+	if k.Name == fyne.KeyF1 && b.OnHelp != nil {
+		b.OnHelp()
+		return
+	}
 	if k.Name == fyne.KeyDelete || k.Name == fyne.KeyBackspace {
 		if !b.Dragging() && b.mode == Art && b.OnDelete != nil {
 			b.OnDelete()

@@ -33,6 +33,20 @@ func NewSection(title, hint string, body ...fyne.CanvasObject) *Section {
 	return s
 }
 
+// SetHelp puts the sign at the end of the heading that leads to what is written about
+// the section.
+func (s *Section) SetHelp(help *Mark) {
+	s.head.Fills = true // it yields to the sign
+	s.Object.Objects[0] = NewDock(nil, nil, nil, help, s.head)
+}
+
+// NewHelp returns the small quiet sign that leads to what is written about something.
+func NewHelp(hint string, tapped func()) *Mark {
+	m := NewMark("help", hint, tapped)
+	m.IconSide, m.Height, m.Tone = 18, 26, Quiet
+	return m
+}
+
 // Fold folds or unfolds it.
 func (s *Section) Fold(folded bool) {
 	s.folded = folded

@@ -25,6 +25,8 @@ type Desk struct {
 	stack  []*Dialog
 	// work goes on in the background, nil without any.
 	work *Work
+	// Help shows what the guide says under a heading, nil where there is no guide.
+	Help func(heading string)
 }
 
 // NewDesk returns the desk of a window. closed gives the keyboard's focus back
@@ -61,6 +63,9 @@ type Dialog struct {
 	width   float32
 	content *fyne.Container
 	head    *controls.Line
+	// top is the title with what stands beside it, help what the sign there does.
+	top  *fyne.Container
+	help func()
 	// holder has the body, or what scrolls it.
 	holder *fyne.Container
 	// Body is what stands between the title and the buttons.
@@ -91,7 +96,8 @@ func (k *Desk) New(width float32, title string) *Dialog {
 	d.Body = container.New(&controls.Stack{Gap: 12})
 	d.row = container.New(layout.NewCustomPaddedHBoxLayout(theme.Grid), layout.NewSpacer())
 	d.holder = container.New(&controls.Stack{}, d.Body)
-	column := container.New(&controls.Stack{Gap: 18}, d.head, d.holder, d.newStrip(), d.row)
+	d.top = container.NewStack(d.head)
+	column := container.New(&controls.Stack{Gap: 18}, d.top, d.holder, d.newStrip(), d.row)
 	d.content = container.New(&controls.Inset{X: margin, Y: 22}, column)
 	d.pop = newOverlay(d.content, k.canvas)
 	return d
@@ -103,6 +109,15 @@ func (d *Dialog) Aside() { d.pop.aside = true }
 
 // SetTitle says what the dialog is about now.
 func (d *Dialog) SetTitle(title string) { d.head.SetText(title) }
+
+// SetHelp puts a sign beside the title that shows what the guide says under a heading.
+func (d *Dialog) SetHelp(hint, heading string) {
+	if d.desk.Help == nil {
+		return
+	}
+	d.help = func() { d.desk.Help(heading) }
+	d.top.Objects = []fyne.CanvasObject{controls.NewDock(nil, nil, nil, controls.NewHelp(hint, d.help), d.head)}
+}
 
 // SetButtons replaces the buttons, the one that goes on last.
 func (d *Dialog) SetButtons(buttons ...*controls.Press) {
@@ -129,7 +144,8 @@ func Button(label string, tapped func()) *controls.Press {
 	return b
 }
 
-// key answers the dialog: Escape like its first button, Enter like its last.
+// key answers the dialog: Escape like its first button, Enter like its last; F1 tells
+// about it.
 func (d *Dialog) key(k *fyne.KeyEvent) {
 	n := len(d.buttons)
 	switch k.Name {
@@ -138,6 +154,10 @@ func (d *Dialog) key(k *fyne.KeyEvent) {
 			d.OnEscape()
 		} else if n > 0 {
 			d.buttons[0].Tapped(nil)
+		}
+	case fyne.KeyF1:
+		if d.help != nil {
+			d.help()
 		}
 	case fyne.KeyReturn, fyne.KeyEnter:
 		if n > 0 {

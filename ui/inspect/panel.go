@@ -41,6 +41,8 @@ type Host struct {
 	// AskFamily asks for a font: try is told of each that is looked at, use that the
 	// last one counts, drop that none does.
 	AskFamily func(now string, try func(string), use, drop func())
+	// Help shows what the guide says under a heading.
+	Help func(heading string)
 	// Refocus gives the keyboard back to the board.
 	Refocus func()
 }
@@ -97,11 +99,25 @@ func (p *Panel) wheel() fyne.Scrollable {
 	return p.scroll
 }
 
+// help returns the sign that shows what the guide says under a heading; title is the id
+// of what it stands beside.
+func (h *Host) help(title, heading string) *controls.Mark {
+	return controls.NewHelp(say("manual-about", "title", say(title)), func() { h.Help(heading) })
+}
+
+// headings are those of the guide that tell of a section.
+var headings = map[string]string{
+	"ui-details-stacked": "what-stacks", "ui-details-weak": "weak-spots-and-mending", "ui-details-limits": "weak-spots-and-mending",
+	"ui-details-sheets": "sheets-and-colours", "ui-details-base": "base-and-frame", "ui-details-frame": "base-and-frame",
+	"ui-outfit-part": "size-and-blank", "ui-details-choices": "art-in", "ui-details-notes": "art-in",
+}
+
 // section adds a section that stays folded as it was left.
 func (p *Panel) section(id string, o ...fyne.CanvasObject) *controls.Section {
 	s := controls.NewSection(say(id), say("ui-details-fold"), o...)
 	s.Fold(p.h.Folded(id))
 	s.OnFolded = func(folded bool) { p.h.SetFolded(id, folded) }
+	s.SetHelp(p.h.help(id, headings[id]))
 	p.ofJob.Add(s.Object)
 	return s
 }

@@ -56,7 +56,7 @@ func newSize(h *Host) *size {
 	}
 	times := controls.NewLine("×", controls.Quiet)
 	z.object = container.New(&controls.Stack{Gap: 8},
-		controls.NewHeading(say("ui-details-size")),
+		controls.NewDock(nil, nil, nil, h.help("ui-details-size", "size-and-blank"), controls.NewHeading(say("ui-details-size"))),
 		controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 6}, container.NewCenter(z.unit)),
 			container.New(&pair{gap: 6}, named("ui-details-width", z.width), times, named("ui-details-height", z.height))),
 		z.smallest,

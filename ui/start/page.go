@@ -30,6 +30,8 @@ type Actions struct {
 	Recent func(path string)
 	// Recover opens work that was left behind, Forget drops it.
 	Recover, Forget func(session.Lost)
+	// Walk begins the walk for newcomers, NoWalk no longer offers it.
+	Walk, NoWalk func()
 	// Drawn is told that the page is being drawn.
 	Drawn func()
 }
@@ -38,11 +40,13 @@ type Actions struct {
 type Page struct {
 	Object fyne.CanvasObject
 
-	do     Actions
-	page   *fyne.Container
-	lost   *fyne.Container
-	recent *fyne.Container
-	files  *fyne.Container
+	do   Actions
+	page *fyne.Container
+	lost *fyne.Container
+	// welcome offers the walk.
+	welcome *fyne.Container
+	recent  *fyne.Container
+	files   *fyne.Container
 }
 
 // New returns the page without files and without work that was left behind.
@@ -62,13 +66,14 @@ func New(do Actions) *Page {
 	empty := controls.NewAction("blank", words.Say("ui-start-empty"), words.Say("ui-start-empty-hint"), do.Empty)
 	empty.Framed = true
 	inner := container.New(&controls.Stack{Gap: 10}, container.NewCenter(icon), head, quiet, container.NewCenter(container.NewHBox(button, empty)))
-	drop := container.NewStack(zone, container.New(&controls.Inset{X: 24, Y: 22}, inner))
+	drop := container.NewStack(zone, container.New(&controls.Inset{X: 24, Y: 16}, inner))
 
 	row := container.New(&cardRow{gap: 12, rowHeight: 254})
 	for _, d := range assets.Demos() {
 		row.Add(newCard(d, func() { do.Demo(d) }))
 	}
-	title := controls.NewHeading(words.Say("ui-start-demos"))
+	s.welcome = newWelcome(do)
+	title := controls.NewDock(nil, nil, nil, s.welcome, controls.NewHeading(words.Say("ui-start-demos")))
 	s.lost = container.New(&controls.Stack{Gap: 8})
 	s.lost.Hide()
 	s.files = container.New(&controls.Flow{Gap: 8})
@@ -77,6 +82,22 @@ func New(do Actions) *Page {
 	s.page = container.New(&controls.Stack{Gap: 16}, s.lost, drop, s.recent, title, row)
 	s.Object = container.NewStack(controls.NewFill(controls.Ground), container.NewVScroll(container.New(&middle{width: 1120, room: 24}, s.page)))
 	return s
+}
+
+// newWelcome offers newcomers a walk through one of the pictures.
+func newWelcome(do Actions) *fyne.Container {
+	walk := controls.NewFramed("help", words.Say("walk-begin"), words.Say("walk-begin-hint"), do.Walk)
+	not := controls.NewAction("", words.Say("walk-not-now"), "", do.NoWalk)
+	not.Height, not.Tone = 32, controls.Quiet
+	return container.NewHBox(container.NewCenter(controls.NewLine(words.Say("walk-offer"), controls.Quiet)), walk, not)
+}
+
+// SetWelcome offers the walk for newcomers, or no longer does.
+func (s *Page) SetWelcome(on bool) {
+	if s.welcome.Hidden == on {
+		s.welcome.Hidden = !on
+		s.refresh()
+	}
 }
 
 // SetLost offers work that was left behind by a process that was killed.

@@ -249,9 +249,14 @@ func (s *screen) look() image.Image {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	seen := image.NewNRGBA(img.Bounds())
-	draw.Draw(seen, seen.Rect, img, img.Bounds().Min, draw.Src)
-	return seen
+	return plain(img)
+}
+
+// plain returns a copy of a picture that is quick to look at.
+func plain(img image.Image) *image.NRGBA {
+	out := image.NewNRGBA(img.Bounds())
+	draw.Draw(out, out.Rect, img, img.Bounds().Min, draw.Src)
+	return out
 }
 
 // until looks until f is content with what it sees.
@@ -285,6 +290,7 @@ func (s *screen) still(name string) image.Image {
 		return same
 	})
 	s.save(name, img)
+	s.published(name, img)
 	return img
 }
 
@@ -295,7 +301,11 @@ func (s *screen) save(name string, img image.Image) {
 	if dir == "" || name == "" {
 		return
 	}
-	f, err := os.Create(filepath.Join(dir, name+".png"))
+	s.write(filepath.Join(dir, name+".png"), img)
+}
+
+func (s *screen) write(file string, img image.Image) {
+	f, err := os.Create(file)
 	if err != nil {
 		s.t.Error(err)
 		return

@@ -63,6 +63,7 @@ func (w *Window) changed(c session.Change) {
 	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
 		w.setTitle()
 	}
+	w.showWalk()
 	w.updateTools(st)
 	if !dragging {
 		w.bar.Update()
@@ -85,6 +86,7 @@ func (w *Window) opened() {
 	} else {
 		w.panels.Hide()
 		w.start.SetRecent(w.ask.Recent())
+		w.welcome()
 		w.findLost()
 		w.start.Object.Show()
 	}
@@ -125,6 +127,7 @@ func (w *Window) lookAtPieces(r geometry.Rect) {
 func (w *Window) showView(m board.Mode) {
 	w.board.View(m)
 	w.views.Choose(int(m))
+	w.saw(map[board.Mode]string{board.Sheets: "sheets", board.Assembly: "assembly"}[m])
 	w.noteView()
 	w.bar.Update()
 }

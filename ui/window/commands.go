@@ -211,6 +211,8 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "layers", Label: "ui-layers", When: art, On: func() bool { l, _ := w.panels.Open(); return l }, Run: func() { l, r := w.panels.Open(); w.fold(!l, r) }},
 		&command.Command{ID: "details", Label: "ui-details", When: art, On: func() bool { _, r := w.panels.Open(); return r }, Run: func() { l, r := w.panels.Open(); w.fold(l, !r) }},
 		&command.Command{ID: "settings", Key: command.Ctrl(fyne.KeyComma), Label: "settings-menu", Run: w.ask.Settings},
+		&command.Command{ID: "guide", Icon: "help", Label: "manual-menu", Over: true, Run: func() { w.showGuide("") }},
+		&command.Command{ID: "walk", Label: "walk-menu", Run: w.beginWalk},
 		&command.Command{ID: "find-action", Key: command.CtrlShift(fyne.KeyP), Label: "ui-find-menu", Run: w.ask.FindAction},
 		&command.Command{ID: "keys", Label: "ui-menu-keys", Run: w.ask.Keys},
 		&command.Command{ID: "about", Label: "ui-menu-about", Run: w.ask.About})

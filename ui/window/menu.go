@@ -71,7 +71,7 @@ func (w *Window) newMenu() {
 		command.Menu{Label: "ui-menu-cut", Items: cut},
 		command.Menu{Label: "ui-menu-view", Items: view},
 		command.Menu{Label: "class-tool", Items: append(items("class", "class-steps", "class-handout", ""), within("class-ready", ready...))},
-		command.Menu{Label: "ui-menu-help", Items: items("find-action", "keys", "about")})
+		command.Menu{Label: "ui-menu-help", Items: items("guide", "walk", "", "find-action", "keys", "about")})
 	w.win.SetMainMenu(w.bar.Main)
 	w.win.Canvas().AddShortcut(redoToo, func(fyne.Shortcut) { w.commands.Run("redo") })
 }

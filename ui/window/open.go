@@ -14,7 +14,11 @@ func (w *Window) Open(path string) { w.leaving(func() { w.session.Open(path) }) 
 
 // OpenDemo opens one of the program's own pictures.
 func (w *Window) openDemo(d assets.Demo) {
-	w.leaving(func() { w.session.OpenSVG(say("demo-"+d.ID), bytes.NewReader(d.SVG)) })
+	w.leaving(func() { w.openDemoNow(d) })
+}
+
+func (w *Window) openDemoNow(d assets.Demo) {
+	w.session.OpenSVG(say("demo-"+d.ID), bytes.NewReader(d.SVG))
 }
 
 // leaving does what makes the open document go away, after asking when that
@@ -63,6 +67,7 @@ func (w *Window) close(after func()) {
 	w.prefs.SetFloat(prefHeight, float64(size.Height))
 	w.hints.Drop()
 	w.endClass()
+	w.endGuide()
 	w.win.SetCloseIntercept(nil)
 	w.win.Hide()
 	w.session.OnChange = nil // nobody looks any more
@@ -102,6 +107,8 @@ func Size(p fyne.Preferences) fyne.Size {
 func (w *Window) typedKey(k *fyne.KeyEvent) {
 	switch {
 	case w.desk.TypedKey(k):
+	case k.Name == fyne.KeyF1:
+		w.commands.Run("guide")
 	case w.session.Opened() && w.win.Canvas().Overlays().Top() == nil:
 		w.board.TypedKey(k)
 	}

@@ -24,6 +24,7 @@ import (
 	"abut/ui/files"
 	"abut/ui/inspect"
 	"abut/ui/layers"
+	"abut/ui/manual"
 	"abut/ui/pick"
 	"abut/ui/sheets"
 	"abut/ui/start"
@@ -105,6 +106,10 @@ type Window struct {
 	dragged *session.Draft
 	// class is the lesson that goes on, nil without one.
 	class *class.Class
+	// manual is the window of the guide, nil while it is closed.
+	manual *manual.Manual
+	// walk leads newcomers through a picture.
+	walk *verdict.Walk
 	// state is what was shown last.
 	state session.State
 }
@@ -113,6 +118,7 @@ type Window struct {
 func New(win fyne.Window, o Options, ready func()) *Window {
 	w := &Window{win: win, options: o, prefs: o.Prefs, ready: ready, aids: aids.New(o.Prefs)}
 	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
+	w.desk.Help = w.showGuide
 	w.session = session.New(o.Deliver)
 	w.files = &files.Host{Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home}
 	w.pick = &pick.Host{Desk: w.desk, Session: w.session, Files: w.files}
@@ -166,11 +172,13 @@ func (w *Window) build() {
 		SetFolded: func(id string, on bool) { w.prefs.SetBool(prefFolded+id, on) },
 		Look:      w.board.ZoomTo, LookAtPieces: w.lookAtPieces,
 		Mark: w.board.SetSpots, Try: w.board.Try, Offers: w.offers,
-		Recolour: w.add.Recolour, AskFamily: w.askFamily, Refocus: w.focusBoard,
+		Recolour: w.add.Recolour, AskFamily: w.askFamily, Refocus: w.focusBoard, Help: w.showGuide,
 	})
 	w.verdict = verdict.NewBar(w.commands)
+	w.newWalk()
 	w.start = start.New(start.Actions{
 		Open: w.askOpen, Empty: w.askEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.session.Recover, Forget: w.forget, Drawn: w.startDrawn,
+		Walk: w.commands.Bound("walk"), NoWalk: w.walked,
 	})
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
@@ -187,7 +195,8 @@ func (w *Window) build() {
 	head := container.New(&controls.Inset{X: 8, Y: 6}, heads)
 	table := controls.NewDock(container.NewStack(controls.NewFill(controls.Ground), head), nil, nil, nil, w.board)
 
-	listHead := container.New(&controls.Inset{X: 16, Y: 14}, controls.NewHeading(say("ui-layers")))
+	listHead := container.New(&controls.Inset{X: 16, Y: 8}, controls.NewDock(nil, nil, nil,
+		controls.NewHelp(say("manual-about", "title", say("ui-layers")), func() { w.showGuide("knock-out") }), controls.NewHeading(say("ui-layers"))))
 	left := controls.NewDock(listHead, nil, nil, nil, w.list)
 	lw, rw := float32(232), float32(280)
 	lw = float32(w.prefs.FloatWithFallback(prefLeft, float64(lw)))
@@ -209,7 +218,7 @@ func (w *Window) build() {
 	w.hints = hints
 	bar := w.newTools()
 	win.SetContent(container.NewStack(
-		controls.NewDock(bar, w.verdict.Object, nil, nil, w.middle),
+		controls.NewDock(bar, controls.NewDock(w.walk.Object, nil, nil, nil, w.verdict.Object), nil, nil, w.middle),
 		hints.Layer(),
 	))
 	win.SetPadded(false)
@@ -240,6 +249,7 @@ func (w *Window) build() {
 func (w *Window) Rebuild() {
 	w.desk.Clear()
 	before, list, s := w.board, w.list, w.session
+	w.endGuide()
 	w.build()
 	w.list.FoldAs(list)
 	if !s.Opened() {

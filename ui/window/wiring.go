@@ -69,7 +69,7 @@ func (w *Window) wireBoard() {
 	b.OnTrouble = func(v any) { w.trouble(session.Fault(v)) }
 	b.OnPainted = w.boardPainted
 	b.OnShortcut = w.shortcut
-	b.OnDelete = w.commands.Bound("delete")
+	b.OnDelete, b.OnHelp = w.commands.Bound("delete"), w.commands.Bound("guide")
 	b.PieceText = func(id fit.PieceID) string { return inspect.PieceText(b.Shown(), id, s.Job()) }
 	b.StackedText = func(i int) string {
 		plan, _ := s.Plan()
