@@ -56,6 +56,9 @@ func fieldsOf(t reflect.Type) (out []string) {
 	}
 	for i := range t.NumField() {
 		f := t.Field(i)
+		if !f.IsExported() {
+			continue
+		}
 		if !f.Anonymous {
 			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 			out = append(out, name)

@@ -71,6 +71,22 @@ type Sheet struct {
 	frames []cutfile.Contour
 }
 
+// CutMM returns the length of all lines that are cut.
+func (t *Sheet) CutMM() float64 {
+	s := &t.Page.Separations[0]
+	sum, lines := s.CutMM, s.Marks
+	if s.Frame != nil {
+		lines = append(slices.Clone(lines), *s.Frame)
+	}
+	// Chords a hundredth of a millimetre off are far closer than any speed is known.
+	for _, c := range path(lines).Flatten(0.01) {
+		for a, b := range c.Sides() {
+			sum += b.Sub(a).Len()
+		}
+	}
+	return sum
+}
+
 // Placed is a copy, or a piece of one.
 type Placed struct {
 	// Copy and Piece count from 1; Piece is 0 for all pieces of a copy. Those of the

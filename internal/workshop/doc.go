@@ -18,6 +18,7 @@
 //	formats.go   kinds of files to cut
 //	manifest.go  job.json
 //	describe.go  what it says about a plan
+//	costs.go     what a layout takes
 //	layout.go    copies and pieces on sheets of true size
 //	opinion.go   what a second engine thinks
 //	row.go       what came of a row of a list
