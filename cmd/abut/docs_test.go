@@ -21,7 +21,7 @@ func TestDocs_TellOfEveryOptionAndField(t *testing.T) {
 	text := string(b)
 	flag := regexp.MustCompile(`--[a-z][a-z-]*`)
 	there := map[string]bool{"--clearance": true} // understood, no longer told by help
-	for _, command := range []string{"check", "cut", "trace", "class", "demo"} {
+	for _, command := range []string{"check", "cut", "mark-cut", "trace", "class", "demo"} {
 		for _, f := range flag.FindAllString(must(t, command, "--help"), -1) {
 			there[f] = true
 		}

@@ -57,3 +57,17 @@ func TestCheck_SaysWhatALayoutWouldTake(t *testing.T) {
 		t.Errorf("%s\n%s", said, errs)
 	}
 }
+
+func TestMarkCut_ChangesTheListOfSheetsOnce(t *testing.T) {
+	dir, list := filepath.Join(t.TempDir(), "out"), filepath.Join(t.TempDir(), "sheets.csv")
+	if err := os.WriteFile(list, []byte("name;pressed;width_mm;height_mm;count;shelf\nSea;#d03020;200;200;3;left\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	must(t, "cut", art(t, sized, overlapping), "-o", dir, "--layout", "together", "--tries", "5", "--drawer", list, "--colors", "1")
+	said := must(t, "mark-cut", dir, "--drawer", list)
+	b, err := os.ReadFile(list)
+	row := strings.Split(string(b), "\n")[1]
+	if err != nil || !strings.Contains(said, "Sea, 200 × 200 mm: One whole sheet. Goes back: ") || !strings.HasPrefix(row, "Sea;#d03020;200;200;2;left;") || !strings.Contains(row, "x") {
+		t.Errorf("%v\n%s\n%s", err, said, b)
+	}
+}

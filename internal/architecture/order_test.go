@@ -33,10 +33,10 @@ var order = map[string]string{
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",
-	"internal/layout":       "move stock turns layout",
+	"internal/layout":       "move stock turns left layout",
 	"internal/trace":        "errors picture exif profile read blend light palette label refine discover specks network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe layout opinion row write foretell strip cut list trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write foretell strip cut list trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

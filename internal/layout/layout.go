@@ -63,7 +63,7 @@ type Sheet struct {
 	// Placed is what lies where.
 	Placed []Placed
 	// AreaMM2 is that of its pieces, UsedMM how much of the sheet is used from a
-	// corner on, and Left what that leaves which is worth keeping.
+	// corner on, and Left the largest free rectangles that are worth keeping.
 	AreaMM2 float64
 	UsedMM  drawer.Size
 	Left    []drawer.Size
@@ -203,6 +203,8 @@ type task struct {
 	seek  packing.Options
 	beds  []bed
 	edge  float64
+	// margin is left between what is cut and what is kept of the sheet.
+	margin cutfile.Steps
 	best  packing.Packing
 }
 
@@ -215,7 +217,7 @@ type item struct {
 // begin finds a first layout of separation i.
 func begin(ctx context.Context, i int, s separation, o Options) (task, error) {
 	stock := o.Stock(s[0].n, s[0].of)
-	t := task{of: s, way: s.way(o.Way), seek: packing.Options{GapMM: o.GapMM, Seed: o.Seed, Steps: 1}}
+	t := task{of: s, way: s.way(o.Way), margin: cutfile.ToSteps(o.EdgeMM), seek: packing.Options{GapMM: o.GapMM, Seed: o.Seed, Steps: 1}}
 	turns := stock.Direction == drawer.AnyWay
 	if t.way == Together {
 		items := t.copies(o.Copies, turns)
@@ -315,9 +317,6 @@ func (t *task) spread(order, copies int) []Sheet {
 				Separations: []cutfile.Separation{{Order: order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},
 			},
 		}
-		if b.kind != Roll {
-			out[k].Left = drawer.Remains(size, used)
-		}
 	}
 	inset := cutfile.ToSteps(edge)
 	for _, x := range p.Placed {
@@ -336,6 +335,7 @@ func (t *task) spread(order, copies int) []Sheet {
 	}
 	for k := range out {
 		out[k].finish()
+		out[k].leave(t.margin)
 	}
 	return out
 }
@@ -420,6 +420,23 @@ func (t *Sheet) finish() {
 		to.Frame = &t.frames[0]
 	} else { // a page has one frame; of several copies they are lines to cut like marks
 		to.Marks = append(to.Marks, t.frames...)
+	}
+}
+
+// leave finds what is left of a sheet, with a margin around all that is cut. What
+// remains of a roll stays on it.
+func (t *Sheet) leave(margin cutfile.Steps) {
+	if t.Kind == Roll {
+		return
+	}
+	var taken []box
+	for _, x := range t.Placed {
+		taken = append(taken, box{
+			cutfile.Point{X: x.Min.X - margin, Y: x.Min.Y - margin}, cutfile.Point{X: x.Max.X + margin, Y: x.Max.Y + margin},
+		})
+	}
+	for _, b := range left(cutfile.Point{X: t.Page.Width, Y: t.Page.Height}, taken) {
+		t.Left = append(t.Left, b.size())
 	}
 }
 

@@ -40,6 +40,8 @@ type ManifestCosts struct {
 type ManifestCost struct {
 	Order int    `json:"order"`
 	Name  string `json:"name"`
+	// Own is what the user's own list calls the sheet, empty where that has none.
+	Own   string `json:"own"`
 	Color string `json:"color"`
 	// Sheets and Offcuts are how many are used, RollMM the length of roll.
 	Sheets  int     `json:"sheets"`
@@ -89,6 +91,9 @@ func (o LayoutOptions) costs(l *layout.Layout, all []design) *ManifestCosts {
 		c.called = d.cut.Separations[first.Of].Called()
 		own := o.owned(d.job, &d.cut.Separations[first.Of])
 		c.price(own)
+		if own != nil {
+			c.Own = own.Name
+		}
 		if own != nil && own.Count >= 0 && first.Kind != layout.Roll {
 			buy := max(0, c.Sheets-own.Count)
 			c.Buy = &buy

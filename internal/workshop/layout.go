@@ -133,6 +133,8 @@ type ManifestSheet struct {
 	// Order is that of the separation.
 	Order int         `json:"order"`
 	Kind  layout.Kind `json:"kind"`
+	// Buy: there are fewer whole ones in the user's own list.
+	Buy bool `json:"buy"`
 	// Way is together for the base and for what is drawn on in any case.
 	Way layout.Way `json:"way"`
 	// SheetMM is the size of the sheet, and of the page of its files.
@@ -162,11 +164,18 @@ type ManifestPlaced struct {
 // describe tells of a layout of designs; the files' names come later.
 func (o LayoutOptions) describe(l *layout.Layout, all []design) *ManifestLayout {
 	m := &ManifestLayout{Way: o.Way, Copies: len(all) * max(1, o.Copies), Costs: o.costs(l, all)}
+	whole := map[int]int{} // how many of a separation are whole sheets so far
 	for i := range l.Sheets {
 		s := &l.Sheets[i]
 		x := ManifestSheet{
 			Order: s.Page.Separations[0].Order, Kind: s.Kind, Way: s.Way, SheetMM: [2]float64{s.Page.Width.MM(), s.Page.Height.MM()},
 			AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM()), UsedMM: sides(s.UsedMM), LeftMM: [][2]float64{},
+		}
+		if s.Kind == layout.Whole {
+			d := &all[s.From]
+			own := o.owned(d.job, &d.cut.Separations[s.Of])
+			x.Buy = own != nil && own.Count >= 0 && whole[x.Order] >= own.Count
+			whole[x.Order]++
 		}
 		for _, left := range s.Left {
 			x.LeftMM = append(x.LeftMM, sides(left))

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"abut/internal/drawer"
 	"abut/internal/layout"
 )
 
@@ -173,5 +174,64 @@ func TestCut_CostsAreThoseOfSheetsUsedAtTheirPrice(t *testing.T) {
 	}
 	if math.Abs(*m.Cost-sum) > 1e-9 || math.Abs(*m.CostEach-sum/13) > 0.005 {
 		t.Errorf("%v and %v each are not %v", *m.Cost, *m.CostEach, sum)
+	}
+}
+
+func TestTakeLaid_TakesWhatWasLaidOutOnAndPutsBackWhatIsLeft(t *testing.T) {
+	stock, dir := filepath.Join(t.TempDir(), "sheets.csv"), filepath.Join(t.TempDir(), "out")
+	if err := os.WriteFile(stock, []byte("name,pressed,width_mm,height_mm,count,offcuts_mm\nSea,#7fb0d0,210,297,1,\nBuoy,#d03020,210,297,4,70x70 150.5x70\nTeak,#402010,210,297,,\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	m := cutBoat(t, dir, Options{Drawer: stock, WriteOptions: WriteOptions{Layout: LayoutOptions{Way: layout.Together, Copies: 13, Tries: 20}}}).Manifest
+	before, err := drawer.Open(stock)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, taken, err := TakeLaid(dir, before)
+	if err != nil || len(taken) != len(m.Layout.Sheets) {
+		t.Fatalf("%v, %v", taken, err)
+	}
+	// The list as it should be, from what job.json says lies on what.
+	want := map[string]*drawer.Sheet{}
+	for i := range before {
+		s := before[i]
+		s.Offcuts = slices.Clone(s.Offcuts)
+		want[s.Name] = &s
+	}
+	buy := 0
+	for i, s := range m.Layout.Sheets {
+		own := want[m.Separations[s.Order-1].Name]
+		switch {
+		case s.Buy:
+			buy++
+			if !taken[i].Missing {
+				t.Errorf("a sheet that is to be bought was taken: %+v", taken[i])
+			}
+			continue
+		case s.Kind == layout.Offcut:
+			k := slices.Index(own.Offcuts, drawer.Size{WidthMM: s.SheetMM[0], HeightMM: s.SheetMM[1]})
+			own.Offcuts = slices.Delete(own.Offcuts, k, k+1)
+		case own.Count > 0:
+			own.Count--
+		}
+		for _, l := range s.LeftMM {
+			own.Offcuts = append(own.Offcuts, drawer.Size{WidthMM: l[0], HeightMM: l[1]})
+		}
+	}
+	for _, s := range after {
+		if w := want[s.Name]; w.Count != s.Count || !slices.Equal(w.Offcuts, s.Offcuts) {
+			t.Errorf("%s: %d and %v, not %d and %v", s.Name, s.Count, s.Offcuts, w.Count, w.Offcuts)
+		}
+	}
+	if buy != 1 || after[0].Count != 0 || after[2].Count != -1 {
+		t.Errorf("%d are to be bought; %+v", buy, after)
+	}
+	if _, _, err := TakeLaid(t.TempDir(), before); !Is(err, "file-unreadable") {
+		t.Error(err)
+	}
+	plain := filepath.Join(t.TempDir(), "plain")
+	cutBoat(t, plain, Options{})
+	if _, _, err := TakeLaid(plain, before); !Is(err, "mark-not-laid") {
+		t.Error(err)
 	}
 }
