@@ -66,7 +66,7 @@ func (s streams) laidOut(l *workshop.ManifestLayout) {
 	}
 	s.say("cli-laid-out", "copies", words.Say("cli-laid-copies", "count", words.Count(l.Copies)), "sheets", words.List(what), "used", words.MM2(used), "percent", words.Number(math.Round(100*area/used)))
 	t := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
-	for _, row := range workshop.CostsTable(words.Chosen(), l.Costs, l.Copies) {
+	for _, row := range workshop.CostsTable(words.Chosen(), l) {
 		fmt.Fprintln(t, "  "+strings.Join(row, "\t"))
 	}
 	_ = t.Flush()

@@ -32,7 +32,7 @@ func TestCut_WhatALayoutCostsIsATableForPeopleAndSpreadsheets(t *testing.T) {
 	}
 	out := filepath.Join(t.TempDir(), "out")
 	said := must(t, "cut", file, "-o", out, "--copies", "2", "--tries", "5", "--drawer", drawer, "--colors", "1", "--speed", "25 mm/s")
-	for _, want := range []string{"1 sheet ", "2.50, 1.25 each", "at 25 mm/s"} {
+	for _, want := range []string{"1 sheet ", "Offcuts to keep", "2.50, 1.25 each", "at 25 mm/s"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("it does not say %q:\n%s", want, said)
 		}

@@ -11,8 +11,12 @@ import (
 // box is a rectangle on a sheet, in steps.
 type box struct{ min, max cutfile.Point }
 
+// size is how large it is, down to tenths of a millimetre: nobody cuts closer by hand, and
+// no more than is there is told.
 func (b box) size() drawer.Size {
-	return drawer.Size{WidthMM: (b.max.X - b.min.X).MM(), HeightMM: (b.max.Y - b.min.Y).MM()}
+	const tenth = cutfile.StepsPerMM / 10
+	side := func(s cutfile.Steps) float64 { return (s - s%tenth).MM() }
+	return drawer.Size{WidthMM: side(b.max.X - b.min.X), HeightMM: side(b.max.Y - b.min.Y)}
 }
 
 // mostLeft is how many offcuts of one sheet are kept: the third is hardly ever large.

@@ -161,8 +161,10 @@ func (c *ManifestCost) price(own *drawer.Sheet) {
 }
 
 // CostsTable are the costs in words, a row for each colour with the names of the columns
-// above and the sum below.
-func CostsTable(w *words.Words, m *ManifestCosts, copies int) [][]string {
+// above and the sum below: what it takes, what of that goes back, what it costs and how
+// long it is cut.
+func CostsTable(w *words.Words, l *ManifestLayout) [][]string {
+	m := l.Costs
 	say := func(id string, pairs ...any) string { return w.Message(words.Pairs(id, pairs...)) }
 	money := func(v *float64) string {
 		if v == nil {
@@ -171,21 +173,37 @@ func CostsTable(w *words.Words, m *ManifestCosts, copies int) [][]string {
 		return w.Put(message.Exact{Value: *v, Decimals: 2})
 	}
 	cut := func(mm, s float64) []string {
-		return []string{say("costs-metres", "length", message.Exact{Value: mm / 1000, Decimals: 1}), say("costs-minutes", "count", words.Count(max(1, int(math.Round(s/60)))))}
+		return []string{say("costs-metres", "length", message.Exact{Value: mm / 1000, Decimals: 2}), say("costs-minutes", "count", words.Count(max(1, int(math.Round(s/60)))))}
 	}
-	rows := [][]string{{say("costs-sheet"), say("costs-takes"), say("costs-to-buy"), say("costs-cost"), say("costs-cut"), say("costs-time")}}
+	rows := [][]string{{say("costs-sheet"), say("costs-takes"), say("costs-left"), say("costs-to-buy"), say("costs-cost"), say("costs-cut"), say("costs-time")}}
 	for _, c := range m.Colors {
 		buy := "–"
 		if c.Buy != nil {
 			buy = strconv.Itoa(*c.Buy)
 		}
-		rows = append(rows, append([]string{words.Capital(w.Put(c.called)), w.List(c.takes(w)), buy, money(c.Cost)}, cut(c.CutMM, c.CutS)...))
+		rows = append(rows, append([]string{words.Capital(w.Put(c.called)), w.List(c.takes(w)), l.left(w, c.Order), buy, money(c.Cost)}, cut(c.CutMM, c.CutS)...))
 	}
 	sum := money(m.Cost)
-	if copies > 1 && m.CostEach != nil {
+	if l.Copies > 1 && m.CostEach != nil {
 		sum = say("costs-each", "sum", sum, "each", money(m.CostEach))
 	}
-	return append(rows, append([]string{say("costs-all"), "", "", sum}, cut(m.CutMM, m.CutS)...))
+	return append(rows, append([]string{say("costs-all"), "", "", "", sum}, cut(m.CutMM, m.CutS)...))
+}
+
+// left says which offcuts there are of a separation's sheets.
+func (l *ManifestLayout) left(w *words.Words, order int) string {
+	var sizes message.Few
+	for _, s := range l.Sheets {
+		for _, left := range s.LeftMM {
+			if s.Order == order {
+				sizes = append(sizes, w.Size(left[0], left[1]))
+			}
+		}
+	}
+	if len(sizes) == 0 {
+		return "–"
+	}
+	return w.Put(sizes)
 }
 
 // takes says how many sheets and offcuts, or how long a roll, that takes.
