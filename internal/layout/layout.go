@@ -54,8 +54,6 @@ type Layout struct {
 
 // Sheet is one sheet with what is cut from it.
 type Sheet struct {
-	// From is the first of the pages that has the separation, and Of indexes those of
-	// that page; see Which for the rest.
 	Which
 	Kind Kind
 	Way  Way

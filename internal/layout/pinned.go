@@ -12,7 +12,8 @@ import (
 // Which says which sheet of a layout is meant, from one layout of the same designs and
 // stock to the next.
 type Which struct {
-	// From and Of are as of Sheet.
+	// From is the first of the pages that has the separation, and Of indexes those of
+	// that page.
 	From, Of int
 	// Bed is which of what there is to cut from: the offcuts, the smallest first, and
 	// then whole sheets or the roll. Nth is which one of those, from 0.

@@ -140,8 +140,8 @@ type ManifestSheet struct {
 	// SheetMM is the size of the sheet, and of the page of its files.
 	SheetMM [2]float64 `json:"sheet_mm"`
 	Files   []string   `json:"files"`
-	// AreaMM2 is that of the pieces, CutMM the length of what is cut, UsedMM how much of the sheet is used, and LeftMM
-	// the sizes of what is left and worth keeping.
+	// AreaMM2 is that of the pieces, CutMM the length of what is cut, UsedMM how much of
+	// the sheet is used, and LeftMM the sizes of what is left and worth keeping.
 	AreaMM2 float64          `json:"area_mm2"`
 	CutMM   float64          `json:"cut_mm"`
 	UsedMM  [2]float64       `json:"used_mm"`
