@@ -70,16 +70,16 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 }
 
 // TakeLaid takes the sheet that something was laid out on from the i-th kind: this very
-// offcut, or a whole one for nil, and puts back what is left of it. The list given is
+// offcut, or a whole one for nil, and puts back what is left of it. A whole one that the
+// list does not count was bought for it: it was cut, so it was there. The list given is
 // not changed.
 func TakeLaid(sheets []Sheet, i int, offcut *Size, left []Size) ([]Sheet, Taken) {
 	out := slices.Clone(sheets)
 	s := &out[i]
 	if offcut == nil {
-		if s.Count == 0 {
-			return out, Taken{Missing: true}
+		if s.Count > 0 {
+			s.Count--
 		}
-		s.Count = max(s.Count-1, -1) // unknown stays so
 		s.Offcuts = append(slices.Clone(s.Offcuts), left...)
 		return out, Taken{Left: left}
 	}

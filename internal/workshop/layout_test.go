@@ -200,14 +200,13 @@ func TestTakeLaid_TakesWhatWasLaidOutOnAndPutsBackWhatIsLeft(t *testing.T) {
 	}
 	buy := 0
 	for i, s := range m.Layout.Sheets {
+		if taken[i].Missing {
+			t.Errorf("nothing was taken for %+v", s)
+		}
 		own := want[m.Separations[s.Order-1].Name]
 		switch {
 		case s.Buy:
-			buy++
-			if !taken[i].Missing {
-				t.Errorf("a sheet that is to be bought was taken: %+v", taken[i])
-			}
-			continue
+			buy++ // and then cut, so that what is left of it is there
 		case s.Kind == layout.Offcut:
 			k := slices.Index(own.Offcuts, drawer.Size{WidthMM: s.SheetMM[0], HeightMM: s.SheetMM[1]})
 			own.Offcuts = slices.Delete(own.Offcuts, k, k+1)
