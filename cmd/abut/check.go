@@ -17,6 +17,12 @@ type checkCommand struct {
 	artFlags
 	Mend bool `help:"cli-help-check-mend"`
 
+	Sheet       sheetFlag `placeholder:"WxH" help:"cli-help-sheet"`
+	CutterWidth length    `placeholder:"LENGTH" help:"cli-help-cutter-width"`
+	Drawer      string    `placeholder:"FILE" help:"cli-help-drawer"`
+	layoutFlags
+	List string `xor:"copies" placeholder:"FILE" help:"cli-help-check-list"`
+
 	JSON bool `name:"json" help:"cli-help-json"`
 }
 
@@ -42,10 +48,16 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 }
 
 func (c *checkCommand) check(ctx context.Context, s streams, source workshop.Source) error {
-	r, err := workshop.Cut(ctx, source, workshop.Options{
+	o := workshop.Options{
 		WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore", Tracing: c.tracing(),
 		NarrowestMM: float64(c.MinWidth), Mend: c.Mend,
-	})
+		CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height, Drawer: c.Drawer,
+		WriteOptions: workshop.WriteOptions{Layout: c.options()},
+	}
+	if c.List != "" {
+		return s.checkList(ctx, source, c.List, c.JSON, o)
+	}
+	r, err := workshop.Cut(ctx, source, o)
 	if err != nil {
 		return err
 	}
@@ -78,6 +90,8 @@ type checkReport struct {
 	// was found.
 	AllCutFromMM float64 `json:"all_cut_from_mm"`
 	Verdict      string  `json:"verdict"`
+	// Layout is there only where copies or pieces are laid out; it has no files.
+	Layout *workshop.ManifestLayout `json:"layout,omitempty"`
 }
 
 // checkPlace is one stacked place, measured from the art's top left corner.
@@ -101,7 +115,7 @@ func report(art string, r workshop.Result) checkReport {
 		Schema: "abut-check/1", Art: art,
 		WidthMM: p.Extent.Width(), HeightMM: p.Extent.Height(), StackedMM2: p.Stacked.AreaMM2,
 		Places: []checkPlace{}, Sheets: []checkSheet{},
-		Warnings: r.Warnings, WeakSpots: r.Spots, WeakThings: r.Things, AllCutFromMM: r.Smallest.WidthMM, Verdict: r.Verdict,
+		Warnings: r.Warnings, WeakSpots: r.Spots, WeakThings: r.Things, AllCutFromMM: r.Smallest.WidthMM, Verdict: r.Verdict, Layout: r.Laid,
 	}
 	for _, x := range p.Stacked.Places {
 		out.Places = append(out.Places, checkPlace{
@@ -148,6 +162,9 @@ func (s streams) checked(r workshop.Result, sized bool) {
 		fmt.Fprintln(s.out, words.Chosen().Message(m))
 	}
 	s.proof(r.Plan)
+	if r.Laid != nil {
+		s.laidOut(r.Laid)
+	}
 	s.notes(r.Warnings)
 }
 

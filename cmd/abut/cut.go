@@ -3,12 +3,10 @@ package main
 import (
 	"context"
 	"fmt"
-	"math"
 	"text/tabwriter"
 
 	"abut/internal/colour"
 	"abut/internal/job"
-	"abut/internal/layout"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -44,11 +42,7 @@ type cutCommand struct {
 	Overcut      orNone      `placeholder:"LENGTH" help:"cli-help-overcut"`
 	WeedingLines bool        `help:"cli-help-weeding-lines"`
 
-	Layout  string `enum:"together,loose," default:"" placeholder:"together|loose" help:"cli-help-layout"`
-	Copies  count  `xor:"copies" placeholder:"N" help:"cli-help-copies"`
-	Roll    length `placeholder:"LENGTH" help:"cli-help-roll"`
-	Spacing length `placeholder:"LENGTH" help:"cli-help-spacing"`
-	Tries   count  `placeholder:"N" help:"cli-help-tries"`
+	layoutFlags
 
 	TestStrip bool `xor:"strip" help:"cli-help-test-strip"`
 
@@ -91,7 +85,7 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 		WriteOptions: workshop.WriteOptions{
 			Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize,
 			Formats: c.Formats, OvercutMM: float64(c.Overcut), WeedingLines: c.WeedingLines,
-			Layout: c.layout(),
+			Layout: c.options(),
 		},
 	}
 	if c.List != "" {
@@ -107,15 +101,6 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 		s.say("cli-strip", "dir", workshop.StripFolder(folder))
 	}
 	return nil
-}
-
-// layout says how it is laid out: together where only copies or a roll ask for it.
-func (c *cutCommand) layout() workshop.LayoutOptions {
-	o := workshop.LayoutOptions{Way: layout.Way(c.Layout), Copies: int(c.Copies), RollMM: float64(c.Roll), GapMM: float64(c.Spacing), Tries: int(c.Tries)}
-	if c.Layout == "" && (c.Copies > 1 || c.Roll > 0) {
-		o.Way = layout.Together
-	}
-	return o
 }
 
 // written tells what was written.
@@ -166,23 +151,6 @@ func (s streams) written(r workshop.Result, dir string) {
 			"pressed", x.Sheet.Pressed.String(), "likeness", workshop.Likeness(x.DeltaE), "delta", words.Number(x.DeltaE))
 	}
 	s.notes(r.Warnings)
-}
-
-// laidOut tells what that takes.
-func (s streams) laidOut(l *workshop.ManifestLayout) {
-	kinds := map[layout.Kind]int{}
-	area, used := 0.0, 0.0
-	for _, x := range l.Sheets {
-		kinds[x.Kind]++
-		area, used = area+x.AreaMM2, used+x.UsedMM[0]*x.UsedMM[1]
-	}
-	var what []string
-	for _, k := range []layout.Kind{layout.Whole, layout.Offcut, layout.Roll} {
-		if kinds[k] > 0 {
-			what = append(what, words.Say("cli-laid-"+string(k), "count", words.Count(kinds[k])))
-		}
-	}
-	s.say("cli-laid-out", "copies", words.Say("cli-laid-copies", "count", words.Count(l.Copies)), "sheets", words.List(what), "used", words.MM2(used), "percent", words.Number(math.Round(100*area/used)))
 }
 
 // bareColours lists the art colours that stay bare.

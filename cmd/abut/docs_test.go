@@ -29,7 +29,7 @@ func TestDocs_TellOfEveryOptionAndField(t *testing.T) {
 	text := string(b)
 	flag := regexp.MustCompile(`--[a-z][a-z-]*`)
 	there := map[string]bool{"--clearance": true} // understood, no longer told by help
-	for _, command := range []string{"check", "cut", "trace", "class", "demo"} {
+	for _, command := range []string{"check", "cut", "mark-cut", "trace", "class", "demo"} {
 		for _, f := range flag.FindAllString(must(t, command, "--help"), -1) {
 			there[f] = true
 		}
@@ -64,6 +64,9 @@ func fieldsOf(t reflect.Type) (out []string) {
 	}
 	for i := range t.NumField() {
 		f := t.Field(i)
+		if !f.IsExported() {
+			continue
+		}
 		if !f.Anonymous {
 			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 			out = append(out, name)

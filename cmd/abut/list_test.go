@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -104,5 +105,18 @@ func TestCut_NotesOfRowsAreSaidOnce(t *testing.T) {
 func TestCheck_ReadsASavedJob(t *testing.T) {
 	if said := must(t, "check", mug(t)); !strings.Contains(said, "90 × 40 mm") {
 		t.Error(said)
+	}
+}
+
+func TestCheck_AListTellsOfEveryRowAndWritesNothing(t *testing.T) {
+	file, list := mug(t), names(t, "number,name\n1,Ada\n2,\n3,Jürgen\n")
+	status, said, errs := abut("check", file, "--list", list, "--layout", "together", "--tries", "5")
+	if status != exitFailed || !strings.Contains(said, "1 Ada: ") || !strings.Contains(said, "3 Jürgen: ") || !strings.Contains(errs, "2 2: ") || !strings.Contains(said, "Laid out: 2 copies") {
+		t.Errorf("status %d\n%s\n%s", status, said, errs)
+	}
+	status, said, errs = abut("check", file, "--list", names(t, "name\nAda\nJürgen\n"), "--json")
+	var r checkListReport
+	if err := json.Unmarshal([]byte(said), &r); err != nil || status != exitOK || len(r.Rows) != 2 || r.Rows[1].Name != "Jürgen" || r.Rows[1].Verdict == "" || len(r.Wrong) != 0 {
+		t.Errorf("status %d, %v: %+v\n%s", status, err, r, errs)
 	}
 }

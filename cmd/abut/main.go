@@ -1,5 +1,5 @@
 // Command abut prepares art for dye transfer sheets: colours that touch and
-// never stack. Without a command it opens its window; check, cut, trace, class and demo
+// never stack. Without a command it opens its window; check, cut, mark-cut, trace, class and demo
 // do the same work without one.
 package main
 
@@ -45,6 +45,7 @@ type commands struct {
 	Window windowCommand `cmd:"" default:"withargs" help:"cli-help-window"`
 	Check  checkCommand  `cmd:"" help:"cli-help-check"`
 	Cut    cutCommand    `cmd:"" help:"cli-help-cut"`
+	Mark   markCommand   `cmd:"" name:"mark-cut" help:"cli-help-mark"`
 	Trace  traceCommand  `cmd:"" help:"cli-help-trace"`
 	Class  classCommand  `cmd:"" help:"cli-help-class"`
 	Demo   demoCommand   `cmd:"" help:"cli-help-demo"`

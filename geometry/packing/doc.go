@@ -23,7 +23,8 @@
 // Roose and Wauters, A fast and scalable bottom-left-fill algorithm to solve
 // nesting problems, 2022). Heights are exact, and a slab's are those of all of the
 // shape within it, so that nothing overlaps whatever the slabs' width: broader
-// ones only waste more.
+// ones only waste more. What is blocked is taken of the slabs
+// from the start.
 //
 // # What is exact
 //

@@ -212,3 +212,57 @@ func TestShapes_WithFreeTurnsKeepTheGap(t *testing.T) {
 		check(t, p, counts(shapes), o, func(i int) geometry.Path { return shapes[i].Outline })
 	})
 }
+
+// anyBlocked are boxes on some sheets, some over the edge or over each other.
+func anyBlocked(t *rapid.T, o Options) []Blocked {
+	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Blocked {
+		size := func(name string) float64 { return rapid.Float64Range(1, 25).Draw(t, name) }
+		at := geometry.Translate(rapid.Float64Range(-10, 50).Draw(t, "x"), rapid.Float64Range(-10, 50).Draw(t, "y"))
+		return Blocked{
+			Kind: rapid.IntRange(0, len(o.Sheets)-1).Draw(t, "kind"), Nth: rapid.IntRange(0, 2).Draw(t, "nth"),
+			Outline: box(size("w"), size("h")).Transform(at),
+		}
+	}), 1, 6).Draw(t, "blocked")
+}
+
+func TestPacking_NothingLiesOnWhatIsBlocked(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := anySheets(t)
+		o.Blocked = anyBlocked(t, o)
+		clear := func(p Packing, counts []int, outline func(int) geometry.Path) {
+			check(t, p, counts, o, outline)
+			for s, outlines := range laid(p, outline) {
+				u := p.Sheets[s]
+				for _, b := range o.Blocked {
+					if b.Kind != u.Kind || b.Nth != u.Nth {
+						continue
+					}
+					for i, path := range outlines {
+						m, err := planar.Build(t.Context(), []planar.Layer{
+							{Figures: []planar.Figure{{Path: path, Rule: geometry.EvenOdd}}}, {Figures: []planar.Figure{{Path: b.Outline, Rule: geometry.EvenOdd}}},
+						}, planar.Options{})
+						if err != nil {
+							t.Fatal(err)
+						}
+						for f := range m.NumFaces() {
+							if len(m.Cover(planar.FaceID(f))) > 1 && m.AreaMM2(planar.FaceID(f)) > 1e-9 {
+								t.Fatalf("sheet %d: outline %d lies over %v by %v mm²", s, i, b, m.AreaMM2(planar.FaceID(f)))
+							}
+						}
+					}
+				}
+			}
+		}
+		items := anyRectangles(t)
+		p, err := Rectangles(t.Context(), items, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		clear(p, ones(len(items)), func(i int) geometry.Path { return box(items[i].Width, items[i].Height) })
+		shapes := rapid.SliceOfN(rapid.Custom(anyShape), 1, 5).Draw(t, "shapes")
+		if p, err = Shapes(t.Context(), shapes, o); err != nil {
+			t.Fatal(err)
+		}
+		clear(p, counts(shapes), func(i int) geometry.Path { return shapes[i].Outline })
+	})
+}

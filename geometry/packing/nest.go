@@ -46,13 +46,15 @@ type nest struct {
 	slab int32
 	told func(Packing)
 
-	tables []table
-	kept   []place // by place in the order that was kept
-	laid   []lying // the same, settled
-	last   []place
-	first  [][]place // by shape and turn: where it could lie at first
-	best   Packing
-	used   float64 // what it costs
+	// blocked is what is blocked of each sheet.
+	blocked [][][][]corner
+	tables  []table
+	kept    []place // by place in the order that was kept
+	laid    []lying // the same, settled
+	last    []place
+	first   [][]place // by shape and turn: where it could lie at first
+	best    Packing
+	used    float64 // what it costs
 }
 
 // place is where a shape lies: bin −1 for nowhere.
@@ -106,13 +108,39 @@ func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
 	if n.edge == math.MaxInt32 {
 		n.edge = 0
 	}
-	n.all = bins(o.Sheets, len(n.items), 2*n.edge)
-	for _, b := range n.all {
-		n.tables = append(n.tables, table{slab: n.slab, width: b.width, height: b.height, keepsGaps: true})
+	n.all = bins(o.Sheets, len(n.items)+len(o.Blocked), 2*n.edge)
+	if err := n.block(ctx, o); err != nil {
+		return nil, err
+	}
+	for i, b := range n.all {
+		n.tables = append(n.tables, table{slab: n.slab, width: b.width, height: b.height, keepsGaps: true, base: taken(n.blocked[i], n.slab)})
 	}
 	n.laid = make([]lying, len(n.items))
 	n.kept, n.last = make([]place, len(n.items)), make([]place, len(n.items))
 	return n, nil
+}
+
+// block notes what is blocked.
+func (n *nest) block(ctx context.Context, o Options) error {
+	n.blocked = make([][][][]corner, len(n.all))
+	for _, b := range o.Blocked {
+		i := slices.IndexFunc(n.all, func(x bin) bool { return x.kind == b.Kind && x.nth == b.Nth })
+		if i < 0 {
+			continue // nothing comes to lie there anyway
+		}
+		grown, err := grow(ctx, b.Outline, o.GapMM/2)
+		if err != nil {
+			return err
+		}
+		rings := turned(grown, 0)
+		for _, ring := range rings {
+			for k := range ring { // shapes may reach over the edge
+				ring[k].x, ring[k].y = ring[k].x+n.edge, ring[k].y+n.edge
+			}
+		}
+		n.blocked[i] = append(n.blocked[i], rings)
+	}
+	return nil
 }
 
 // left are all items, where there is no sheet.

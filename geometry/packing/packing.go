@@ -24,6 +24,8 @@ type Options struct {
 	// GapMM is what is left between any two items. Items may lie on the sheet's
 	// edge.
 	GapMM float64
+	// Blocked are places where nothing comes to lie.
+	Blocked []Blocked
 	// Seed makes the choices.
 	Seed uint64
 	// Steps is how many layouts are tried; with 0 the search goes on until the
@@ -33,6 +35,15 @@ type Options struct {
 	Progress func(Packing)
 	// SlabMM is how broad the slabs of shapes are, 0 for a width that suits them.
 	SlabMM float64
+}
+
+// Blocked is a place on one sheet that is taken already, or not to be used: items keep
+// the gap from it. It may reach over the sheet's edge.
+type Blocked struct {
+	// Kind indexes Options.Sheets, and Nth is which one of that kind, from 0.
+	Kind, Nth int
+	// Outline is filled even-odd, in millimetres from the sheet's lowest corner.
+	Outline geometry.Path
 }
 
 // Packing is a layout of all items.
@@ -66,8 +77,8 @@ func (p Placed) Map() geometry.Affine {
 
 // Used is one sheet with something on it.
 type Used struct {
-	// Kind indexes Options.Sheets.
-	Kind int
+	// Kind indexes Options.Sheets, and Nth is which one of that kind, from 0.
+	Kind, Nth int
 	// Extent is how far, from its lowest corner, the sheet is used.
 	Extent geometry.Point
 }
@@ -85,15 +96,16 @@ const endless = 1_000_000_000
 
 // bin is one sheet, in steps, larger than it is by what is around every item.
 type bin struct {
-	kind          int
+	kind, nth     int
 	width, height int32
 }
 
-// bins lists the sheets one by one, no more than there are items, and larger by more.
+// bins lists the sheets one by one, no more than there are items and blocked ones, and
+// larger by more.
 func bins(sheets []Sheet, items int, more int32) []bin {
 	var out []bin
 	for k, s := range sheets {
-		b := bin{k, down(s.Width) + more, down(s.Height) + more}
+		b := bin{kind: k, width: down(s.Width) + more, height: down(s.Height) + more}
 		if s.Width == 0 {
 			b.width = endless
 			return append(out, b)
@@ -102,7 +114,7 @@ func bins(sheets []Sheet, items int, more int32) []bin {
 		if s.Count > 0 {
 			n = min(n, s.Count)
 		}
-		for range n {
+		for b.nth = range n {
 			out = append(out, b)
 		}
 	}

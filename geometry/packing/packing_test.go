@@ -103,7 +103,7 @@ func TestShapes_LieInHolesOfOthers(t *testing.T) {
 
 func TestPacking_SheetsAreTakenInTheirOrder(t *testing.T) {
 	o := Options{Sheets: []Sheet{{Width: 12, Height: 12, Count: 1}, {Width: 25, Height: 10, Count: 2}}, Steps: 50}
-	want := []Used{{0, geometry.Pt(10, 10)}, {1, geometry.Pt(20, 10)}, {1, geometry.Pt(20, 10)}}
+	want := []Used{{0, 0, geometry.Pt(10, 10)}, {1, 0, geometry.Pt(20, 10)}, {1, 1, geometry.Pt(20, 10)}}
 	var items []Rectangle
 	for range 6 {
 		items = append(items, Rectangle{Width: 10, Height: 10})

@@ -22,10 +22,14 @@ type Rectangle struct {
 
 // Rectangles packs rectangles on as little of the sheets as it finds in its time,
 // or with too few sheets as much value as it finds. When the context ends, that is
-// the best layout so far; the error is the context's where there is none yet.
+// the best layout so far; the error is the context's where there is none yet. Around
+// what is blocked they are packed as shapes are, whatever they are worth.
 func Rectangles(ctx context.Context, items []Rectangle, o Options) (Packing, error) {
 	if len(items) == 0 {
 		return Packing{}, ctx.Err()
+	}
+	if len(o.Blocked) > 0 {
+		return around(ctx, items, o)
 	}
 	s := newSkyline(items, o)
 	rng := rand.New(rand.NewPCG(o.Seed, 1))
@@ -43,6 +47,18 @@ func Rectangles(ctx context.Context, items []Rectangle, o Options) (Packing, err
 		return Packing{}, ctx.Err()
 	}
 	return s.best, nil
+}
+
+// around packs rectangles as shapes: a skyline knows of nothing that hangs above it.
+func around(ctx context.Context, items []Rectangle, o Options) (Packing, error) {
+	shapes := make([]Shape, len(items))
+	for i, r := range items {
+		shapes[i].Outline = geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(r.Width, 0), geometry.Pt(r.Width, r.Height), geometry.Pt(0, r.Height))}
+		if r.Turns {
+			shapes[i].Turns = []float64{0, math.Pi / 2}
+		}
+	}
+	return Shapes(ctx, shapes, o)
 }
 
 type rect struct {
@@ -328,7 +344,7 @@ func (s *skyline) packing(step int) Packing {
 		for _, at := range s.at {
 			if at.bin == b {
 				sheet[b] = len(p.Sheets)
-				p.Sheets = append(p.Sheets, Used{Kind: s.bins[b].kind})
+				p.Sheets = append(p.Sheets, Used{Kind: s.bins[b].kind, Nth: s.bins[b].nth})
 				break
 			}
 		}

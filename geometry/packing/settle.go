@@ -39,7 +39,8 @@ func (n *nest) settle(ctx context.Context, order []gene) {
 		fine := make([]*profile, len(order))
 		tables := make([]table, len(n.all))
 		for b := range tables {
-			tables[b] = table{slab: slab, width: n.all[b].width, height: n.all[b].height}
+			tables[b] = table{slab: slab, width: n.all[b].width, height: n.all[b].height, base: taken(n.blocked[b], slab)}
+			tables[b].clear()
 		}
 		var turn []int // the shapes from left to right
 		for i, g := range order {

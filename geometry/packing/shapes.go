@@ -59,7 +59,7 @@ func (n *nest) packing(order []gene, step int) (Packing, float64) {
 	for b := range int32(len(n.all)) {
 		if slices.ContainsFunc(n.kept, func(at place) bool { return at.bin == b }) {
 			sheet[b] = len(p.Sheets)
-			p.Sheets = append(p.Sheets, Used{Kind: n.all[b].kind})
+			p.Sheets = append(p.Sheets, Used{Kind: n.all[b].kind, Nth: n.all[b].nth})
 		}
 	}
 	for i, g := range order {

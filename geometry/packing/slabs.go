@@ -46,13 +46,25 @@ func turned(path geometry.Path, turn float64) [][]corner {
 // within, one comes straight to the border or to that line. The line is half a step
 // within the slab, where no vertex is.
 func newProfile(rings [][]corner, slab int32) *profile {
-	p := &profile{}
-	lo, hi := corner{math.MaxInt32, math.MaxInt32}, corner{math.MinInt32, math.MinInt32}
+	lo, hi := boundsOf(rings)
+	return profileFrom(rings, slab, lo, hi)
+}
+
+// boundsOf returns the lowest and the highest corner, the latter lower where there is
+// none.
+func boundsOf(rings [][]corner) (lo, hi corner) {
+	lo, hi = corner{math.MaxInt32, math.MaxInt32}, corner{math.MinInt32, math.MinInt32}
 	for _, ring := range rings {
 		for _, c := range ring {
 			lo.x, lo.y, hi.x, hi.y = min(lo.x, c.x), min(lo.y, c.y), max(hi.x, c.x), max(hi.y, c.y)
 		}
 	}
+	return lo, hi
+}
+
+// profileFrom is newProfile with a lowest corner that may lie lower than all of them.
+func profileFrom(rings [][]corner, slab int32, lo, hi corner) *profile {
+	p := &profile{}
 	if lo.x >= hi.x {
 		return p
 	}
@@ -144,6 +156,37 @@ type table struct {
 	// many shapes are known to be too narrow by it.
 	widest    []int32
 	keepsGaps bool
+	// base is what is taken of each slab before anything is put.
+	base [][]span
+}
+
+// taken returns what outlines take of each slab of a sheet, slabs from its lowest corner
+// on. They may lie over each other, and reach over the sheet's edge.
+func taken(outlines [][][]corner, slab int32) (out [][]span) {
+	for _, rings := range outlines {
+		lo, hi := boundsOf(rings)
+		if lo.x >= hi.x {
+			continue
+		}
+		first := int32(math.Floor(float64(lo.x) / float64(slab)))
+		p := profileFrom(rings, slab, corner{first * slab, lo.y}, hi)
+		for k, spans := range p.slabs {
+			c := int(first) + k
+			if c < 0 {
+				continue
+			}
+			for len(out) <= c {
+				out = append(out, nil)
+			}
+			for _, s := range spans {
+				out[c] = append(out[c], span{s.lo + lo.y, s.hi + lo.y})
+			}
+		}
+	}
+	for c := range out {
+		out[c] = joined(out[c])
+	}
+	return out
 }
 
 // lowest returns the lowest height, from y on, at which a shape is clear with its
@@ -203,17 +246,7 @@ func raise(taken, spans []span, y int32) int32 {
 
 // put takes the place of a shape.
 func (t *table) put(p *profile, x, y int32) {
-	for int(x)+len(p.slabs) > len(t.taken) {
-		if n := len(t.taken); n < cap(t.taken) { // with the memory of the last layout
-			t.taken = t.taken[:n+1]
-			t.taken[n] = t.taken[n][:0]
-		} else {
-			t.taken = append(t.taken, nil)
-		}
-		if t.keepsGaps {
-			t.widest = append(t.widest[:len(t.taken)-1], t.height)
-		}
-	}
+	t.reach(int(x) + len(p.slabs))
 	for k, spans := range p.slabs {
 		at := &t.taken[int(x)+k]
 		for _, s := range spans {
@@ -227,6 +260,21 @@ func (t *table) put(p *profile, x, y int32) {
 		}
 		if t.keepsGaps {
 			t.measure(int(x) + k)
+		}
+	}
+}
+
+// reach makes so many slabs.
+func (t *table) reach(slabs int) {
+	for slabs > len(t.taken) {
+		if n := len(t.taken); n < cap(t.taken) { // with the memory of the last layout
+			t.taken = t.taken[:n+1]
+			t.taken[n] = t.taken[n][:0]
+		} else {
+			t.taken = append(t.taken, nil)
+		}
+		if t.keepsGaps {
+			t.widest = append(t.widest[:len(t.taken)-1], t.height)
 		}
 	}
 }
@@ -251,5 +299,14 @@ func (t *table) take(p *profile, x, y int32) {
 	}
 }
 
-// clear takes everything off.
-func (t *table) clear() { t.taken = t.taken[:0] }
+// clear takes off all that was put.
+func (t *table) clear() {
+	t.taken = t.taken[:0]
+	t.reach(len(t.base))
+	for c, spans := range t.base {
+		t.taken[c] = append(t.taken[c], spans...)
+		if t.keepsGaps {
+			t.measure(c)
+		}
+	}
+}

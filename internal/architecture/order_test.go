@@ -20,7 +20,7 @@ import (
 var order = map[string]string{
 	"geometry":              "point affine path arc flatten offset sample nearest enclosure pole simplify",
 	"geometry/planar":       "types pace predicates radix scratch input cells covers crossings fan index columns snap status sweep map regions divide outline curves union offset",
-	"geometry/packing":      "packing climb rectangles slabs nest settle shapes",
+	"geometry/packing":      "packing climb slabs nest settle shapes rectangles",
 	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape spot overlay shallow within beyond across opening walk banks bars border spine measure find",
 	"internal/message":      "message",
 	"internal/colour":       "colour median cost heaps merge words",
@@ -33,10 +33,10 @@ var order = map[string]string{
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",
-	"internal/layout":       "move stock turns layout",
+	"internal/layout":       "move stock turns left parts pinned layout",
 	"internal/trace":        "errors picture exif profile read blend light palette areas label refine discover specks choose network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe layout opinion row write foretell strip cut list trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write foretell strip cut list trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

@@ -188,7 +188,7 @@ func (t table) write(w io.Writer, sheets []Sheet) error {
 	c.Comma = t.separator
 	row := make([]string, len(t.columns))
 	for i, name := range t.columns {
-		row[i] = arm(name)
+		row[i] = Cell(name)
 	}
 	err := c.Write(row)
 	for _, s := range sheets {
@@ -196,7 +196,7 @@ func (t table) write(w io.Writer, sheets []Sheet) error {
 			return err
 		}
 		for i, name := range t.columns {
-			row[i] = arm(s.cell(name, t.decimal))
+			row[i] = Cell(s.cell(name, t.decimal))
 		}
 		err = c.Write(row)
 	}
@@ -212,7 +212,8 @@ var (
 	signed  = regexp.MustCompile(`^[+-]?[0-9.,]*$`)
 )
 
-func arm(cell string) string {
+// Cell returns what is written for a text in a file that spreadsheets open.
+func Cell(cell string) string {
 	if formula.MatchString(cell) && !signed.MatchString(cell) {
 		return "'" + cell
 	}
@@ -220,7 +221,7 @@ func arm(cell string) string {
 }
 
 func disarm(cell string) string {
-	if bare, ok := strings.CutPrefix(cell, "'"); ok && arm(bare) == cell {
+	if bare, ok := strings.CutPrefix(cell, "'"); ok && Cell(bare) == cell {
 		return bare
 	}
 	return cell

@@ -2,6 +2,7 @@ package drawer
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -66,6 +67,33 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 		s.Offcuts = append(slices.Clone(s.Offcuts), t.Left...)
 	}
 	return out, t
+}
+
+// TakeLaid takes the sheet that something was laid out on from the i-th kind: this very
+// offcut, or a whole one for nil, and puts back what is left of it. A whole one that the
+// list does not count was bought for it: it was cut, so it was there. The list given is
+// not changed.
+func TakeLaid(sheets []Sheet, i int, offcut *Size, left []Size) ([]Sheet, Taken) {
+	out := slices.Clone(sheets)
+	s := &out[i]
+	if offcut == nil {
+		if s.Count > 0 {
+			s.Count--
+		}
+		s.Offcuts = append(slices.Clone(s.Offcuts), left...)
+		return out, Taken{Left: left}
+	}
+	k := slices.IndexFunc(s.Offcuts, func(o Size) bool { return o.alike(*offcut) })
+	if k < 0 {
+		return out, Taken{Missing: true}
+	}
+	s.Offcuts = append(slices.Delete(slices.Clone(s.Offcuts), k, k+1), left...)
+	return out, Taken{Offcut: offcut, Left: left}
+}
+
+// alike: sizes go through whole steps of 0.1 µm on their way.
+func (s Size) alike(o Size) bool {
+	return math.Abs(s.WidthMM-o.WidthMM) < 1e-3 && math.Abs(s.HeightMM-o.HeightMM) < 1e-3
 }
 
 func (s Size) area() float64 { return s.WidthMM * s.HeightMM }

@@ -48,3 +48,20 @@ func TestTake_PrefersTheSmallestOffcutAndPutsTheRestBack(t *testing.T) {
 		}
 	}
 }
+
+func TestTakeLaid_TakesThisVeryOffcutOrNone(t *testing.T) {
+	have := []Sheet{{Count: 1, Offcuts: []Size{{60, 100}, {200, 200}}}}
+	left := []Size{{60, 40}}
+	got, taken := TakeLaid(have, 0, &Size{60, 100}, left)
+	if want := []Size{{200, 200}, {60, 40}}; !reflect.DeepEqual(got[0].Offcuts, want) || taken.Missing || got[0].Count != 1 || len(have[0].Offcuts) != 2 {
+		t.Errorf("%+v, %+v", got, taken)
+	}
+	if again, taken := TakeLaid(got, 0, &Size{60, 100}, left); !taken.Missing || !reflect.DeepEqual(again, got) {
+		t.Errorf("an offcut that is gone: %+v, %+v", again, taken)
+	}
+	for count, want := range map[int]int{3: 2, 0: 0, -1: -1} {
+		if got, _ := TakeLaid([]Sheet{{Count: count}}, 0, nil, left); got[0].Count != want || !reflect.DeepEqual(got[0].Offcuts, left) {
+			t.Errorf("of %d: %+v", count, got)
+		}
+	}
+}

@@ -8,10 +8,8 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/packing"
-	"abut/internal/colour"
 	"abut/internal/cutfile"
 	"abut/internal/drawer"
-	"abut/internal/job"
 )
 
 // Way is how the pieces of a colour are laid out.
@@ -35,6 +33,10 @@ type Options struct {
 	// GapMM is left between copies, or loose pieces; EdgeMM at the edge of sheets, as
 	// far as there is room.
 	GapMM, EdgeMM float64
+	// Pinned stay where they lie, as they were laid in an earlier layout, and nothing
+	// lies on KeptFree; what is pinned on such a place or over another stays all the same.
+	Pinned   []Pinned
+	KeptFree []KeptFree
 	// Tries is how many layouts are tried for each separation; with 0 it goes on until
 	// the context ends. Seed makes the choices.
 	Tries int
@@ -52,23 +54,38 @@ type Layout struct {
 
 // Sheet is one sheet with what is cut from it.
 type Sheet struct {
-	// From is the first of the pages that has the separation, and Of indexes those of
-	// that page.
-	From, Of int
-	Kind     Kind
-	Way      Way
+	Which
+	Kind Kind
+	Way  Way
 	// Page is as large as the sheet, or as long as what is used of a roll. It has one
 	// separation, mirrored as the design's page is.
 	Page *cutfile.Page
 	// Placed is what lies where.
 	Placed []Placed
 	// AreaMM2 is that of its pieces, UsedMM how much of the sheet is used from a
-	// corner on, and Left what that leaves which is worth keeping.
+	// corner on, and Left the largest free rectangles that are worth keeping.
 	AreaMM2 float64
 	UsedMM  drawer.Size
 	Left    []drawer.Size
 
 	frames []cutfile.Contour
+	free   []box
+}
+
+// CutMM returns the length of all lines that are cut.
+func (t *Sheet) CutMM() float64 {
+	s := &t.Page.Separations[0]
+	sum, lines := s.CutMM, s.Marks
+	if s.Frame != nil {
+		lines = append(slices.Clone(lines), *s.Frame)
+	}
+	// Chords a hundredth of a millimetre off are far closer than any speed is known.
+	for _, c := range path(lines).Flatten(0.01) {
+		for a, b := range c.Sides() {
+			sum += b.Sub(a).Len()
+		}
+	}
+	return sum
 }
 
 // Placed is a copy, or a piece of one.
@@ -117,7 +134,7 @@ func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error)
 		if err := t.improve(ctx); err != nil && ctx.Err() == nil {
 			return nil, err
 		}
-		sheets := t.spread(i+1, o.Copies)
+		sheets := t.spread(i + 1)
 		if len(sheets) > 1 {
 			for k := range sheets {
 				sheets[k].Page.Separations[0].Sheet = k + 1
@@ -128,55 +145,6 @@ func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error)
 	return out, nil
 }
 
-// separation is all that pages have of one sheet, the first of them first.
-type separation []part
-
-// part is a page's.
-type part struct {
-	page  *cutfile.Page
-	n, of int // which page, and which of its separations
-}
-
-func (p part) get() *cutfile.Separation { return &p.page.Separations[p.of] }
-
-// separations are those of the first page in its order, with what others have of the
-// same, and then what these have besides.
-func separations(pages []*cutfile.Page) (out []separation) {
-	type sheet struct {
-		name   string
-		colour colour.RGB
-		use    job.Use
-		nth    int // of a page's that are alike
-	}
-	known := map[sheet]int{}
-	for n, page := range pages {
-		alike := map[sheet]int{}
-		for i := range page.Separations {
-			s := &page.Separations[i]
-			key := sheet{name: s.Name, colour: s.Colour, use: s.Use}
-			alike[key]++
-			key.nth = alike[key]
-			k, is := known[key]
-			if !is {
-				k = len(out)
-				known[key], out = k, append(out, nil)
-			}
-			out[k] = append(out[k], part{page, n, i})
-		}
-	}
-	return out
-}
-
-// way returns how it is laid out: what is a base, or drawn on, always together.
-func (s separation) way(way Way) Way {
-	for _, p := range s {
-		if p.of == 0 || slices.ContainsFunc(p.page.Drawings, func(d cutfile.Drawing) bool { return d.Sheet == p.of }) {
-			return Together
-		}
-	}
-	return way
-}
-
 // task is the packing of one separation.
 type task struct {
 	of   separation
@@ -184,30 +152,44 @@ type task struct {
 	pack func(context.Context, packing.Options) (packing.Packing, error)
 	// items are what is packed, by packing.Placed.Item.
 	items []item
-	seek  packing.Options
-	beds  []bed
-	edge  float64
-	best  packing.Packing
+	// each is how many copies of each page there are.
+	each   int
+	pinned []Pinned
+	free   []KeptFree
+	seek   packing.Options
+	beds   []bed
+	edge   float64
+	// margin is left between what is cut and what is kept of the sheet.
+	margin cutfile.Steps
+	best   packing.Packing
 }
 
 // item is a copy of a part, or one of its pieces, whose copies are one item.
 type item struct {
 	part
-	copied, piece int
+	piece int
+	// copies are those that are packed, from 0.
+	copies []int
 }
 
 // begin finds a first layout of separation i.
 func begin(ctx context.Context, i int, s separation, o Options) (task, error) {
 	stock := o.Stock(s[0].n, s[0].of)
-	t := task{of: s, way: s.way(o.Way), seek: packing.Options{GapMM: o.GapMM, Seed: o.Seed, Steps: 1}}
+	t := task{of: s, way: s.way(o.Way), each: o.Copies, margin: cutfile.ToSteps(o.EdgeMM), seek: packing.Options{GapMM: o.GapMM, Seed: o.Seed, Steps: 1}}
+	t.pinned = t.pins(o, stock.beds(o.EdgeMM, o.CutterMM))
+	for _, f := range o.KeptFree {
+		if f.On.on(s) {
+			t.free = append(t.free, f)
+		}
+	}
 	turns := stock.Direction == drawer.AnyWay
 	if t.way == Together {
-		items := t.copies(o.Copies, turns)
+		items := t.copies(turns)
 		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
 			return packing.Rectangles(ctx, items, o)
 		}
 	} else {
-		shapes := t.pieces(o.Copies, turns)
+		shapes := t.pieces(turns)
 		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
 			return packing.Shapes(ctx, shapes, o)
 		}
@@ -216,7 +198,7 @@ func begin(ctx context.Context, i int, s separation, o Options) (task, error) {
 	// fits without is no reason to refuse it.
 	for _, t.edge = range []float64{o.EdgeMM, 0} {
 		t.beds = stock.beds(t.edge, o.CutterMM)
-		t.seek.Sheets = sheets(t.beds)
+		t.seek.Sheets, t.seek.Blocked = sheets(t.beds), t.blocked()
 		var err error
 		if t.best, err = t.pack(ctx, t.seek); err != nil {
 			return t, err
@@ -250,11 +232,14 @@ func (t *task) improve(ctx context.Context) error {
 }
 
 // copies are the rectangles around a separation on each page.
-func (t *task) copies(n int, turns bool) (out []packing.Rectangle) {
+func (t *task) copies(turns bool) (out []packing.Rectangle) {
 	for _, p := range t.of {
 		s := p.get()
-		for k := range n {
-			t.items = append(t.items, item{part: p, copied: k})
+		for k := range t.each {
+			if t.isPinned(p, k, 0) {
+				continue
+			}
+			t.items = append(t.items, item{part: p, copies: []int{k}})
 			out = append(out, packing.Rectangle{Width: (s.Max.X - s.Min.X).MM(), Height: (s.Max.Y - s.Min.Y).MM(), Turns: turns})
 		}
 	}
@@ -262,11 +247,20 @@ func (t *task) copies(n int, turns bool) (out []packing.Rectangle) {
 }
 
 // pieces are the outlines of a separation on each page.
-func (t *task) pieces(n int, turns bool) (out []packing.Shape) {
+func (t *task) pieces(turns bool) (out []packing.Shape) {
 	for _, p := range t.of {
 		for k, q := range p.get().Pieces {
-			t.items = append(t.items, item{part: p, piece: k})
-			shape := packing.Shape{Outline: path(q.Contours), Count: n}
+			x := item{part: p, piece: k}
+			for c := range t.each {
+				if !t.isPinned(p, c, k+1) {
+					x.copies = append(x.copies, c)
+				}
+			}
+			if len(x.copies) == 0 {
+				continue
+			}
+			t.items = append(t.items, x)
+			shape := packing.Shape{Outline: path(q.Contours), Count: len(x.copies)}
 			if turns {
 				shape.Turns = turnsOf(shape.Outline)
 			}
@@ -277,51 +271,99 @@ func (t *task) pieces(n int, turns bool) (out []packing.Shape) {
 }
 
 // spread makes the sheets of a packing, of the separation that is laid in this order,
-// with so many copies of each page.
-func (t *task) spread(order, copies int) []Sheet {
-	first, p, edge := t.of[0], &t.best, t.edge
-	s := first.get()
-	out := make([]Sheet, len(p.Sheets))
-	for k, u := range p.Sheets {
-		b := t.beds[u.Kind]
-		used := drawer.Size{WidthMM: u.Extent.X + 2*edge, HeightMM: u.Extent.Y + 2*edge}
-		if b.upright {
-			used.WidthMM, used.HeightMM = used.HeightMM, used.WidthMM
-		}
-		size := b.size
-		if b.kind == Roll {
-			size.HeightMM = used.HeightMM
-		}
-		out[k] = Sheet{
-			From: first.n, Of: first.of, Kind: b.kind, Way: t.way, UsedMM: used,
-			Page: &cutfile.Page{
-				Width: cutfile.ToSteps(size.WidthMM), Height: cutfile.ToSteps(size.HeightMM), BoardToPage: geometry.Identity(),
-				Separations: []cutfile.Separation{{Order: order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},
-			},
-		}
-		if b.kind != Roll {
-			out[k].Left = drawer.Remains(size, used)
-		}
+// with what is pinned.
+func (t *task) spread(order int) []Sheet {
+	var all []onBed
+	for _, u := range t.best.Sheets {
+		all = append(all, onBed{u.Kind, u.Nth})
 	}
-	inset := cutfile.ToSteps(edge)
-	for _, x := range p.Placed {
-		sheet := &out[x.Sheet]
-		b, of := t.beds[p.Sheets[x.Sheet].Kind], t.items[x.Item]
+	for _, x := range t.pinned {
+		all = append(all, onBed{t.bed(x.On.Bed), x.On.Nth})
+	}
+	slices.SortFunc(all, func(a, b onBed) int { return cmp.Or(a.bed-b.bed, a.nth-b.nth) })
+	all = slices.Compact(all)
+	out := make([]Sheet, len(all))
+	for k, at := range all {
+		out[k] = t.sheet(order, at)
+	}
+	for _, u := range t.best.Sheets {
+		s := &out[slices.Index(all, onBed{u.Kind, u.Nth})]
+		s.use(t.beds[u.Kind], drawer.Size{WidthMM: u.Extent.X + 2*t.edge, HeightMM: u.Extent.Y + 2*t.edge})
+	}
+	inset := cutfile.ToSteps(t.edge)
+	for _, x := range t.best.Placed {
+		u := t.best.Sheets[x.Sheet]
+		sheet := &out[slices.Index(all, onBed{u.Kind, u.Nth})]
+		b, of := t.beds[u.Kind], t.items[x.Item]
 		m := move{turn: x.Turn, upright: b.upright, width: sheet.Page.Width}
 		m.shift = cutfile.Point{X: cutfile.ToSteps(x.Shift.X) + inset, Y: cutfile.ToSteps(x.Shift.Y) + inset}
+		copied := t.number(of.part, of.copies[x.Copy])
 		if t.way == Together {
 			// Packed was the rectangle; what is in it lies off the origin.
 			low := move{turn: x.Turn}.point(of.get().Min)
 			m.shift.X, m.shift.Y = m.shift.X-low.X, m.shift.Y-low.Y
-			sheet.put(of.part, m, of.n*copies+of.copied+1)
+			sheet.put(of.part, m, copied)
 		} else {
-			sheet.putPiece(of, m, of.n*copies+x.Copy+1)
+			sheet.putPiece(of.part, of.piece, m, copied)
 		}
+	}
+	for _, x := range t.pinned {
+		p, _ := t.part(x)
+		k := t.bed(x.On.Bed)
+		sheet := &out[slices.Index(all, onBed{k, x.On.Nth})]
+		if m := t.moveOf(x, p, k); x.Piece > 0 {
+			sheet.putPiece(p, x.Piece-1, m, x.Copy)
+		} else {
+			sheet.put(p, m, x.Copy)
+		}
+		sheet.use(t.beds[k], t.beds[k].reach(sheet.Placed[len(sheet.Placed)-1], t.edge))
 	}
 	for k := range out {
 		out[k].finish()
+		out[k].leave(t.margin)
 	}
 	return out
+}
+
+// onBed is a sheet: which bed, and which one of it.
+type onBed struct{ bed, nth int }
+
+// sheet is one with nothing on it yet.
+func (t *task) sheet(order int, at onBed) Sheet {
+	first, b := t.of[0], t.beds[at.bed]
+	s := first.get()
+	out := Sheet{
+		Which: Which{From: first.n, Of: first.of, Bed: b.id, Nth: at.nth}, Kind: b.kind, Way: t.way,
+		Page: &cutfile.Page{
+			Width: cutfile.ToSteps(b.size.WidthMM), Height: cutfile.ToSteps(b.size.HeightMM), BoardToPage: geometry.Identity(),
+			Separations: []cutfile.Separation{{Order: order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},
+		},
+	}
+	for _, f := range t.free {
+		if f.On == out.Which {
+			out.free = append(out.free, box{f.Min, f.Max})
+		}
+	}
+	return out
+}
+
+// reach is how much of a bed something uses, along and across it.
+func (b bed) reach(p Placed, edge float64) drawer.Size {
+	if b.upright {
+		return drawer.Size{WidthMM: p.Max.Y.MM() + edge, HeightMM: b.size.WidthMM - p.Min.X.MM() + edge}
+	}
+	return drawer.Size{WidthMM: p.Max.X.MM() + edge, HeightMM: p.Max.Y.MM() + edge}
+}
+
+// use says that so much of the bed is used, along and across it.
+func (t *Sheet) use(b bed, used drawer.Size) {
+	if b.upright {
+		used.WidthMM, used.HeightMM = used.HeightMM, used.WidthMM
+	}
+	t.UsedMM.WidthMM, t.UsedMM.HeightMM = max(t.UsedMM.WidthMM, used.WidthMM), max(t.UsedMM.HeightMM, used.HeightMM)
+	if b.kind == Roll {
+		t.Page.Height = cutfile.ToSteps(t.UsedMM.HeightMM)
+	}
 }
 
 // put adds a copy of a separation, with what is drawn on it.
@@ -364,14 +406,14 @@ func (t *Sheet) draw(d cutfile.Drawing, m move) {
 }
 
 // putPiece adds one piece of a copy.
-func (t *Sheet) putPiece(x item, m move, copied int) {
-	q := moved(&x.get().Pieces[x.piece], m)
+func (t *Sheet) putPiece(p part, piece int, m move, copied int) {
+	q := moved(&p.get().Pieces[piece], m)
 	to := &t.Page.Separations[0]
 	to.Pieces = append(to.Pieces, q)
 	to.AreaMM2 += q.AreaMM2
 	to.CutMM += q.CutMM
 	lo, hi := bounds(q.Contours)
-	t.Placed = append(t.Placed, Placed{Copy: copied, Piece: x.piece + 1, From: x.n, Of: x.of, Turn: m.angle(), Min: lo, Max: hi, At: q.Inside, Narrower: q.Narrower})
+	t.Placed = append(t.Placed, Placed{Copy: copied, Piece: piece + 1, From: p.n, Of: p.of, Turn: m.angle(), Min: lo, Max: hi, At: q.Inside, Narrower: q.Narrower})
 }
 
 func moved(q *cutfile.Piece, m move) cutfile.Piece {
@@ -407,14 +449,19 @@ func (t *Sheet) finish() {
 	}
 }
 
-func bounds(contours []cutfile.Contour) (lo, hi cutfile.Point) {
-	var s cutfile.Separation
-	s.Min, s.Max = cutfile.Nowhere()
-	s.Include(contours)
-	return s.Min, s.Max
-}
-
-// sorted returns the corners of a rectangle by any two that are opposite.
-func sorted(a, b cutfile.Point) (lo, hi cutfile.Point) {
-	return cutfile.Point{X: min(a.X, b.X), Y: min(a.Y, b.Y)}, cutfile.Point{X: max(a.X, b.X), Y: max(a.Y, b.Y)}
+// leave finds what is left of a sheet, with a margin around all that is cut. What
+// remains of a roll stays on it.
+func (t *Sheet) leave(margin cutfile.Steps) {
+	if t.Kind == Roll {
+		return
+	}
+	taken := slices.Clone(t.free)
+	for _, x := range t.Placed {
+		taken = append(taken, box{
+			cutfile.Point{X: x.Min.X - margin, Y: x.Min.Y - margin}, cutfile.Point{X: x.Max.X + margin, Y: x.Max.Y + margin},
+		})
+	}
+	for _, b := range left(cutfile.Point{X: t.Page.Width, Y: t.Page.Height}, taken) {
+		t.Left = append(t.Left, b.size())
+	}
 }

@@ -32,6 +32,8 @@ const (
 // bed is a sheet as it is packed on: along its longer side where it may be turned,
 // so that what is left over is as broad as can be.
 type bed struct {
+	// id counts all beds of a stock, those without room too.
+	id      int
 	kind    Kind
 	size    drawer.Size
 	upright bool
@@ -56,6 +58,9 @@ func (s Stock) beds(edge, cutter float64) []bed {
 		kind = Roll
 	}
 	out = append(out, s.bed(kind, s.Sheet, edge, cutter))
+	for i := range out {
+		out[i].id = i
+	}
 	return slices.DeleteFunc(out, func(b bed) bool { return b.across <= 0 || b.along <= 0 && b.kind != Roll })
 }
 

@@ -68,7 +68,7 @@ func holes(text string) []string {
 var alike = map[string]bool{
 	"ui-title": true, "class-own": true, "ui-title-open": true, "ui-ok": true, "ui-fewer-row": true, "ui-material-polyester": true, "ui-drawer-name": true, "ui-blank-name": true,
 	"guide-sheet": true, "press-heat-range": true, "press-heat-own": true, "press-time-minutes": true, "press-time-seconds": true, "press-time-own": true, "press-row": true,
-	"ui-blank-material": true, "refused-beyond.remedy": true, "cli-demo": true, "ui-add-text": true, "ui-add-ellipse": true, "colour-orange": true, "colour-gold": true, "month-4": true, "month-8": true, "month-9": true, "month-11": true, "colour-beige": true, "colour-magenta": true,
+	"ui-blank-material": true, "refused-beyond.remedy": true, "cli-demo": true, "ui-add-text": true, "ui-add-ellipse": true, "colour-orange": true, "colour-gold": true, "month-4": true, "month-8": true, "month-9": true, "month-11": true, "colour-beige": true, "colour-magenta": true, "costs-metres": true,
 }
 
 func TestLanguages_SayTheSameThings(t *testing.T) {

@@ -129,7 +129,12 @@ func (o Options) finish(ctx context.Context, drawn, j job.Job) (made, error) {
 	}
 	var m made
 	if o.Folder == "" {
-		m.Result, err = look(ctx, &cache, drawn, j, p)
+		if m.Result, err = look(ctx, &cache, drawn, j, p); err == nil && o.Layout.on() {
+			var d design
+			if d, err = designOf(ctx, &cache, j); err == nil {
+				m.Laid, err = o.lookLaid(ctx, []design{d})
+			}
+		}
 	} else {
 		var w WriteOptions
 		if w, err = o.withOffcuts(); err == nil {
@@ -321,6 +326,19 @@ func (o Options) merge(cache *fit.Cache, merged *[]Merged) step {
 		}
 		return j, err
 	}
+}
+
+// lookLaid lays designs out and tells of it.
+func (o Options) lookLaid(ctx context.Context, all []design) (*ManifestLayout, error) {
+	w, err := o.withOffcuts()
+	if err != nil {
+		return nil, err
+	}
+	l, err := w.Layout.layOut(ctx, all)
+	if err != nil {
+		return nil, err
+	}
+	return w.Layout.describe(l, all), nil
 }
 
 // withOffcuts are the options for writing, with what is left of the sheets of the

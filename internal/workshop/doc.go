@@ -18,7 +18,9 @@
 //	formats.go   kinds of files to cut
 //	manifest.go  job.json
 //	describe.go  what it says about a plan
+//	costs.go     what a layout takes
 //	layout.go    copies and pieces on sheets of true size
+//	taken.go     what of the user's own sheets was used up
 //	opinion.go   what a second engine thinks
 //	row.go       what came of a row of a list
 //	write.go     all that is written

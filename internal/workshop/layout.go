@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"math"
-	"slices"
 
 	"abut/internal/cutfile"
 	"abut/internal/drawer"
@@ -28,6 +27,8 @@ type LayoutOptions struct {
 	// Tries is how many layouts are tried for each colour, 0 for as many as a few
 	// seconds allow.
 	Tries int
+	// SpeedMMS is how fast the cutter cuts, in mm/s, 0 for DefaultSpeedMMS.
+	SpeedMMS float64
 	// Drawer are the user's own sheets: offcuts of those are used first.
 	Drawer []drawer.Sheet
 }
@@ -112,9 +113,8 @@ func (o LayoutOptions) stock(j job.Job, s *fit.Separation) layout.Stock {
 	if o.RollMM > 0 {
 		out.Sheet = drawer.Size{WidthMM: o.RollMM}
 	}
-	k := slices.IndexFunc(o.Drawer, func(d drawer.Sheet) bool { return d.Name == sheet.Name && d.Pressed == s.Colour })
-	if k >= 0 {
-		out.Offcuts, out.Direction = o.Drawer[k].Offcuts, o.Drawer[k].Direction
+	if own := o.owned(j, s); own != nil {
+		out.Offcuts, out.Direction = own.Offcuts, own.Direction
 	}
 	return out
 }
@@ -124,6 +124,8 @@ type ManifestLayout struct {
 	Way    layout.Way      `json:"way"`
 	Copies int             `json:"copies"`
 	Sheets []ManifestSheet `json:"sheets"`
+	// Costs are what all that takes.
+	Costs *ManifestCosts `json:"costs"`
 }
 
 // ManifestSheet is one sheet to cut.
@@ -131,14 +133,17 @@ type ManifestSheet struct {
 	// Order is that of the separation.
 	Order int         `json:"order"`
 	Kind  layout.Kind `json:"kind"`
+	// Buy: there are fewer whole ones in the user's own list.
+	Buy bool `json:"buy"`
 	// Way is together for the base and for what is drawn on in any case.
 	Way layout.Way `json:"way"`
 	// SheetMM is the size of the sheet, and of the page of its files.
 	SheetMM [2]float64 `json:"sheet_mm"`
 	Files   []string   `json:"files"`
-	// AreaMM2 is that of the pieces, UsedMM how much of the sheet is used, and LeftMM
-	// the sizes of what is left and worth keeping.
+	// AreaMM2 is that of the pieces, CutMM the length of what is cut, UsedMM how much of
+	// the sheet is used, and LeftMM the sizes of what is left and worth keeping.
 	AreaMM2 float64          `json:"area_mm2"`
+	CutMM   float64          `json:"cut_mm"`
 	UsedMM  [2]float64       `json:"used_mm"`
 	LeftMM  [][2]float64     `json:"left_mm"`
 	Placed  []ManifestPlaced `json:"placed"`
@@ -156,14 +161,21 @@ type ManifestPlaced struct {
 	TurnDeg  float64 `json:"turn_deg"`
 }
 
-// describeLayout tells of a layout of so many designs; the files' names come later.
-func describeLayout(l *layout.Layout, o LayoutOptions, designs int) *ManifestLayout {
-	m := &ManifestLayout{Way: o.Way, Copies: designs * max(1, o.Copies)}
+// describe tells of a layout of designs; the files' names come later.
+func (o LayoutOptions) describe(l *layout.Layout, all []design) *ManifestLayout {
+	m := &ManifestLayout{Way: o.Way, Copies: len(all) * max(1, o.Copies), Costs: o.costs(l, all)}
+	whole := map[int]int{} // how many of a separation are whole sheets so far
 	for i := range l.Sheets {
 		s := &l.Sheets[i]
 		x := ManifestSheet{
 			Order: s.Page.Separations[0].Order, Kind: s.Kind, Way: s.Way, SheetMM: [2]float64{s.Page.Width.MM(), s.Page.Height.MM()},
-			AreaMM2: rounded(s.AreaMM2), UsedMM: sides(s.UsedMM), LeftMM: [][2]float64{},
+			AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM()), UsedMM: sides(s.UsedMM), LeftMM: [][2]float64{},
+		}
+		if s.Kind == layout.Whole {
+			d := &all[s.From]
+			own := o.owned(d.job, &d.cut.Separations[s.Of])
+			x.Buy = own != nil && own.Count >= 0 && whole[x.Order] >= own.Count
+			whole[x.Order]++
 		}
 		for _, left := range s.Left {
 			x.LeftMM = append(x.LeftMM, sides(left))

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"abut/internal/drawer"
 	"abut/internal/layout"
 )
 
@@ -42,7 +43,7 @@ func TestCut_LaysCopiesOutOnSheetsOfTrueSize(t *testing.T) {
 			t.Errorf("%s: %v", way, err)
 		}
 		area, offcuts := make([]float64, len(m.Separations)), 0
-		listed := []string{manifestFile, GuideFile, sheetsFile}
+		listed := []string{manifestFile, GuideFile, sheetsFile, costsFile}
 		for _, d := range printed {
 			listed = append(listed, d.name)
 		}
@@ -112,5 +113,124 @@ func TestCut_SaysWhatNoSheetHasRoomFor(t *testing.T) {
 	}
 	if _, err := os.Stat(o.Folder); err == nil {
 		t.Error("something was written")
+	}
+}
+
+func TestCut_CostsAreThoseOfSheetsUsedAtTheirPrice(t *testing.T) {
+	stock := filepath.Join(t.TempDir(), "sheets.csv")
+	write := func(text string) {
+		if err := os.WriteFile(stock, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	// A base of 60 × 60 goes twelve times on a sheet of 210 × 297, less 5 mm at its edges.
+	write("name,pressed,width_mm,height_mm,count,price,offcuts_mm\nSea,#7fb0d0,210,297,1,3.50,\nBuoy,#d03020,210,297,,2,200x200 200x200\nTeak,#402010,210,297,5,,\n")
+	laid := func(o Options) *ManifestLayout {
+		t.Helper()
+		o.WidthMM, o.Drawer = 60, stock
+		r, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.Laid
+	}
+	lay := LayoutOptions{Way: layout.Together, Copies: 13, Tries: 20, SpeedMMS: 10}
+	m := laid(Options{WriteOptions: WriteOptions{Layout: lay}}).Costs
+	sea, buoy, teak := m.Colors[0], m.Colors[1], m.Colors[2]
+	for _, c := range m.Colors {
+		switch c.Name {
+		case "Sea":
+			sea = c
+		case "Buoy":
+			buoy = c
+		case "Teak":
+			teak = c
+		}
+	}
+	if sea.Sheets != 2 || *sea.Buy != 1 || *sea.Price != 3.5 || *sea.Cost != 7 {
+		t.Errorf("two sheets of 3.50, one of them there already: %+v", sea)
+	}
+	if buoy.Sheets != 0 || buoy.Offcuts == 0 || buoy.Buy != nil || *buoy.Cost != 0 {
+		t.Errorf("offcuts are paid for, and how many sheets there are is not known: %+v", buoy)
+	}
+	if teak.Price != nil || teak.Cost != nil || *teak.Buy != 0 || m.Cost != nil || m.CostEach != nil {
+		t.Errorf("without a price nothing is added up: %+v, %v", teak, m.Cost)
+	}
+	// The base is a square with a hull and sails cut out of it: four sides of 60 mm, and as
+	// much inside as hull and sails have around them.
+	around := 13 * 4 * 60.0
+	if in := buoy.CutMM + teak.CutMM; math.Abs(sea.CutMM-around-in) > 0.1 || math.Abs(sea.CutS-sea.CutMM/10) > 1e-6 || math.Abs(m.CutMM-around-2*in) > 0.1 {
+		t.Errorf("%v mm in %v s and %v mm inside, of %v", sea.CutMM, sea.CutS, in, m.CutMM)
+	}
+	write("name,pressed,width_mm,height_mm,price\nSea,#7fb0d0,210,297,3.50\nBuoy,#d03020,210,297,2\nTeak,#402010,210,297,1\n")
+	lay.RollMM = 210
+	m = laid(Options{WriteOptions: WriteOptions{Layout: lay}}).Costs
+	sum := 0.0
+	for _, c := range m.Colors {
+		if want := *c.Price * c.UsedMM2 / (210 * 297); math.Abs(*c.Cost-want) > 0.005 || c.RollMM == 0 || c.Buy != nil {
+			t.Errorf("a roll costs what its area does: %+v, %v", c, want)
+		}
+		sum += *c.Cost
+	}
+	if math.Abs(*m.Cost-sum) > 1e-9 || math.Abs(*m.CostEach-sum/13) > 0.005 {
+		t.Errorf("%v and %v each are not %v", *m.Cost, *m.CostEach, sum)
+	}
+}
+
+func TestTakeLaid_TakesWhatWasLaidOutOnAndPutsBackWhatIsLeft(t *testing.T) {
+	stock, dir := filepath.Join(t.TempDir(), "sheets.csv"), filepath.Join(t.TempDir(), "out")
+	if err := os.WriteFile(stock, []byte("name,pressed,width_mm,height_mm,count,offcuts_mm\nSea,#7fb0d0,210,297,1,\nBuoy,#d03020,210,297,4,70x70 150.5x70\nTeak,#402010,210,297,,\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	m := cutBoat(t, dir, Options{Drawer: stock, WriteOptions: WriteOptions{Layout: LayoutOptions{Way: layout.Together, Copies: 13, Tries: 20}}}).Manifest
+	before, err := drawer.Open(stock)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, taken, err := TakeLaid(dir, before)
+	if err != nil || len(taken) != len(m.Layout.Sheets) {
+		t.Fatalf("%v, %v", taken, err)
+	}
+	// The list as it should be, from what job.json says lies on what.
+	want := map[string]*drawer.Sheet{}
+	for i := range before {
+		s := before[i]
+		s.Offcuts = slices.Clone(s.Offcuts)
+		want[s.Name] = &s
+	}
+	buy := 0
+	for i, s := range m.Layout.Sheets {
+		if taken[i].Missing {
+			t.Errorf("nothing was taken for %+v", s)
+		}
+		own := want[m.Separations[s.Order-1].Name]
+		switch {
+		case s.Buy:
+			buy++ // and then cut, so that what is left of it is there
+		case s.Kind == layout.Offcut:
+			k := slices.Index(own.Offcuts, drawer.Size{WidthMM: s.SheetMM[0], HeightMM: s.SheetMM[1]})
+			own.Offcuts = slices.Delete(own.Offcuts, k, k+1)
+		case own.Count > 0:
+			own.Count--
+		}
+		for _, l := range s.LeftMM {
+			own.Offcuts = append(own.Offcuts, drawer.Size{WidthMM: l[0], HeightMM: l[1]})
+		}
+	}
+	for _, s := range after {
+		if w := want[s.Name]; w.Count != s.Count || !slices.Equal(w.Offcuts, s.Offcuts) {
+			t.Errorf("%s: %d and %v, not %d and %v", s.Name, s.Count, s.Offcuts, w.Count, w.Offcuts)
+		}
+	}
+	if buy != 1 || after[0].Count != 0 || after[2].Count != -1 {
+		t.Errorf("%d are to be bought; %+v", buy, after)
+	}
+	if _, _, err := TakeLaid(t.TempDir(), before); !Is(err, "file-unreadable") {
+		t.Error(err)
+	}
+	plain := filepath.Join(t.TempDir(), "plain")
+	cutBoat(t, plain, Options{})
+	if _, _, err := TakeLaid(plain, before); !Is(err, "mark-not-laid") {
+		t.Error(err)
 	}
 }

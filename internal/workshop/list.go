@@ -27,15 +27,19 @@ type Row struct {
 	// Manifest is that of the row or, where all are laid out together, of all; nil when
 	// nothing was written.
 	Manifest *Manifest
+	// Laid is where all lie where they are laid out and nothing is written.
+	Laid *ManifestLayout
 	// Told is the row's own part of it.
 	Told ManifestRow
+	// StackedMM2 is where its colours stack.
+	StackedMM2 float64
 }
 
 // CutList cuts a copy of a picture for each row of a list: what is marked in it says
 // what the row has (see package fillin). Each row gets a folder of its own within that
 // of the options or, with a layout, all are laid out together in that. Where a row
 // cannot be cut nothing is written, unless skip says to go on without such rows; the
-// rows say why. Where writing fails, folders that it made are taken away again.
+// rows say why. Without a folder nothing is written, and the rows tell. Where writing fails, folders that it made are taken away again.
 func CutList(ctx context.Context, source Source, list drawer.List, skip bool, o Options) ([]Row, error) {
 	o.saved = source.Saved != nil
 	c, err := parallel.Aside(ctx, func() (listing, error) {
@@ -66,6 +70,9 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	}
 	for i := range c.rows {
 		c.rows[i].Number, c.rows[i].Name = i+1, nameOfRow(c.list, i)
+		if c.Folder == "" {
+			continue
+		}
 		if err := folder(c.folder(i), c.WriteOptions).Check(); err != nil {
 			return err
 		}
@@ -82,13 +89,15 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 		case r.Err != nil:
 			count++
 			wrong[MessageOf(r.Err).ID] = true
-		case c.Layout.on():
+		case c.Layout.on() || c.Folder == "":
 			good = append(good, c.copies[i])
 		}
 	}
 	switch {
 	case count == len(c.rows) && len(wrong) == 1:
 		return c.rows[0].Err // the same in every row: it is the design's
+	case c.Folder == "":
+		return c.look(ctx, good)
 	case count == len(c.rows) || count > 0 && !skip:
 		return fail("list-rows-wrong", nil, "count", words.Count(count))
 	case !c.Layout.on():
@@ -107,6 +116,30 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	for i, k := 0, 0; i < len(c.rows); i++ {
 		if r := &c.rows[i]; r.Err == nil {
 			r.Manifest, r.Told = told, told.Rows[k]
+			k++
+		}
+	}
+	return nil
+}
+
+// look tells of the rows that can be cut, and where they would lie.
+func (c *listing) look(ctx context.Context, good []copyOf) error {
+	var laid *ManifestLayout
+	if c.Layout.on() && len(good) > 0 {
+		all := make([]design, len(good))
+		for i := range good {
+			all[i] = good[i].design
+		}
+		var err error
+		if laid, err = c.lookLaid(ctx, all); err != nil {
+			return err
+		}
+	}
+	w := words.Chosen()
+	for i, k := 0, 0; i < len(c.rows); i++ {
+		if r := &c.rows[i]; r.Err == nil {
+			good[k].tell(w, false, nil, nil)
+			r.Told, r.Laid, r.StackedMM2 = good[k].row, laid, good[k].cut.Stacked.AreaMM2
 			k++
 		}
 	}
@@ -136,7 +169,7 @@ func (c *listing) makeRow(ctx context.Context, j job.Job, i int) error {
 	if err != nil {
 		return err
 	}
-	if !c.Layout.on() {
+	if !c.Layout.on() && c.Folder != "" {
 		w := c.WriteOptions
 		w.rows = []copyOf{x}
 		c.made[i], err = makeFiles(ctx, &cache, j, p, c.folder(i), w)
@@ -148,8 +181,10 @@ func (c *listing) makeRow(ctx context.Context, j job.Job, i int) error {
 		c.rows[i].Manifest, c.rows[i].Told = m, m.Rows[0]
 		return nil
 	}
-	if err := refuse(j, p, c.Folder, c.WriteOptions); err != nil {
-		return err
+	if c.Folder != "" {
+		if err := refuse(j, p, c.Folder, c.WriteOptions); err != nil {
+			return err
+		}
 	}
 	x.planned = p
 	var thin []job.Warning

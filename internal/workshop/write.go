@@ -63,6 +63,9 @@ type Result struct {
 	Warnings []ManifestWarning
 	// Verdict is the one sentence on where the job stands.
 	Verdict string
+	// Laid is what lies on which sheet where nothing is written, nil where nothing is
+	// laid out.
+	Laid *ManifestLayout
 	// Manifest describes what was written, nil when nothing was.
 	Manifest *Manifest
 }
@@ -154,6 +157,9 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	if err == nil && d.sheets != nil {
 		err = d.add(ctx, sheetsFile, func(b io.Writer) error { return g.WriteSheets(b, d.sheets) })
 	}
+	if err == nil && d.layout != nil {
+		err = d.add(ctx, costsFile, writeCosts(d.layout.Costs))
+	}
 	for _, x := range printed {
 		if err == nil {
 			err = d.add(ctx, x.name, func(b io.Writer) error { return x.write(g, b, x.paper) })
@@ -225,8 +231,8 @@ func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d d
 // cutFiles lays the design out, with those of other rows, and writes it in every format.
 func (d *drawn) cutFiles(ctx context.Context, o WriteOptions) (err error) {
 	var l *layout.Layout
+	all := []design{d.design}
 	if o.Layout.on() {
-		all := []design{d.design}
 		for _, r := range o.rows[min(1, len(o.rows)):] {
 			all = append(all, r.design)
 		}
@@ -238,7 +244,7 @@ func (d *drawn) cutFiles(ctx context.Context, o WriteOptions) (err error) {
 		return err
 	}
 	if l != nil {
-		return d.writeSheets(ctx, l, o)
+		return d.writeSheets(ctx, l, o.Layout.describe(l, all), o)
 	}
 	for _, w := range writersOf(o.Formats) {
 		if err := d.write(ctx, w, d.page, allSheets); err != nil {
@@ -248,9 +254,9 @@ func (d *drawn) cutFiles(ctx context.Context, o WriteOptions) (err error) {
 	return nil
 }
 
-// writeSheets writes the files of every sheet, with what job.json lists of them.
-func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, o WriteOptions) error {
-	m := describeLayout(l, o.Layout, max(1, len(o.rows)))
+// writeSheets writes the files of every sheet, and puts their names into what job.json
+// tells of them.
+func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, m *ManifestLayout, o WriteOptions) error {
 	pages := make([]*cutfile.Page, len(l.Sheets))
 	errs := make([]error, len(l.Sheets))
 	if err := parallel.Do(ctx, len(pages), func(i int) { pages[i], errs[i] = l.Sheets[i].Page.ForCutting(ctx, o.care()) }); err != nil {

@@ -45,7 +45,7 @@ func (h *Host) MarkCut() {
 			var got drawer.Taken
 			price := sheets[i].Price
 			sheets, got = drawer.Take(sheets, i, t.WidthMM, t.HeightMM)
-			text = takenText(h.words(), got)
+			text = workshop.TakenText(h.words(), got)
 			if !got.Missing {
 				taken++
 			}
@@ -103,23 +103,4 @@ func (c *cost) text() string {
 		return ""
 	}
 	return words.Say("ui-cut-cost", "count", words.Count(c.sheets), "sum", message.Exact{Value: c.sum, Decimals: 2})
-}
-
-// takenText says what was taken for a separation and what is put back.
-func takenText(in *words.Words, t drawer.Taken) string {
-	if t.Missing {
-		return words.Say("ui-cut-missing")
-	}
-	text := words.Say("ui-cut-whole")
-	if t.Offcut != nil {
-		text = words.Say("ui-cut-offcut", "size", in.Size(t.Offcut.WidthMM, t.Offcut.HeightMM))
-	}
-	var left []string
-	for _, s := range t.Left {
-		left = append(left, in.Size(s.WidthMM, s.HeightMM))
-	}
-	if len(left) > 0 {
-		text += " " + words.Say("ui-cut-left", "sizes", words.List(left))
-	}
-	return text
 }
