@@ -20,7 +20,7 @@ func (h *Host) Base() {
 		return
 	}
 	d := h.Desk.New(420, say("ui-base-choose"))
-	d.SetHelp(helpAbout("ui-base-choose"), "base-and-frame")
+	d.SetHelp("base-and-frame")
 	s := h.Session.Job().Settings
 	done := d.Close
 	choose := func(c *colour.RGB) func() {

@@ -51,7 +51,7 @@ func (h *Host) Blank() {
 	}
 	j := h.Session.Job()
 	d := &blankDialog{Dialog: h.Desk.New(560, say("ui-blank-title")), h: h, chosen: -1, colour: j.Settings.BlankColour()}
-	d.SetHelp(helpAbout("ui-blank-title"), "size-and-blank")
+	d.SetHelp("size-and-blank")
 	d.list = container.New(&controls.Flow{Gap: 4})
 	d.name = controls.NewEntry("")
 	u := j.Settings.Units

@@ -80,7 +80,7 @@ const (
 
 func newExport(h *Host, plan *fit.Plan) {
 	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}}
-	e.SetHelp(helpAbout("ui-export-title"), "export")
+	e.SetHelp("export")
 	e.folder = controls.NewEntry(freshFolder(h.Session.ExportFolder(h.Home)))
 	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()

@@ -51,9 +51,6 @@ type Host struct {
 // say returns a sentence; pairs are its placeholders and what fills them.
 func say(id string, pairs ...any) string { return words.Say(id, pairs...) }
 
-// helpAbout is the word of the sign that leads to what the guide says about a dialog.
-func helpAbout(title string) string { return say("manual-about", "title", say(title)) }
-
 // words writes lengths and areas in the units of the document.
 func (h *Host) words() *words.Words { return words.Chosen().In(h.Session.Job().Settings.Units) }
 

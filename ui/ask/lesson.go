@@ -17,7 +17,7 @@ import (
 func (h *Host) Lesson(s *show.Show) {
 	at, now := h.Session.At(), h.Session.Job().Settings.Lesson
 	d := h.Desk.New(760, say("class-steps-title"))
-	d.SetHelp(helpAbout("class-steps-title"), "teaching.md#before-the-lesson")
+	d.SetHelp("teaching.md#before-the-lesson")
 	d.Body.Add(controls.NewPara(say("class-steps-why"), controls.Quiet))
 	rows := container.New(&controls.Stack{Gap: 6})
 	var list []*lessonRow

@@ -47,7 +47,7 @@ func (h *Host) Press() {
 	}
 	settings := h.Session.Job().Settings
 	d := &pressDialog{Dialog: h.Desk.New(620, say("press-title")), h: h}
-	d.SetHelp(helpAbout("press-title"), "press")
+	d.SetHelp("press")
 	if settings.BlankShape == nil {
 		d.Body.Add(controls.NewPara(say("press-choose-blank"), controls.Text))
 		d.startingPoints(press.Rows())

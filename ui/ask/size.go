@@ -75,7 +75,7 @@ type sizeDialog struct {
 func (h *Host) Size() {
 	last := h.lastSize()
 	s := &sizeDialog{h: h, d: h.Desk.New(520, say("ui-size-title")), mm: last.MM, shape: h.artShape()}
-	s.d.SetHelp(helpAbout("ui-size-title"), "size-and-blank")
+	s.d.SetHelp("size-and-blank")
 	s.by = controls.NewChoice(func(i int) { s.choose(i) }, say("ui-details-width"), say("ui-details-height"), say("ui-size-blank"))
 	s.by.Fills = true
 	s.units = controls.NewChoice(func(i int) { s.setUnits(job.Units(i)) }, "mm", "in")

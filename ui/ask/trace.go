@@ -74,7 +74,7 @@ func (h *Host) Trace(item job.ItemID, then func()) {
 	}
 	s := &traceDialog{h: h, t: t, then: then, drawing: func() {}}
 	s.d = h.Desk.New(traceWide, say("ui-trace-title"))
-	s.d.SetHelp(helpAbout("ui-trace-title"), "art-in")
+	s.d.SetHelp("art-in")
 	s.slider = newSlider(s.room())
 	s.chips = container.New(&controls.Flow{Gap: 8})
 	s.about = container.New(&controls.Flow{Gap: 8})

@@ -12,6 +12,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 
+	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/theme"
 )
@@ -111,11 +112,12 @@ func (d *Dialog) Aside() { d.pop.aside = true }
 func (d *Dialog) SetTitle(title string) { d.head.SetText(title) }
 
 // SetHelp puts a sign beside the title that shows what the guide says under a heading.
-func (d *Dialog) SetHelp(hint, heading string) {
+func (d *Dialog) SetHelp(heading string) {
 	if d.desk.Help == nil {
 		return
 	}
 	d.help = func() { d.desk.Help(heading) }
+	hint := words.Say("manual-about", "title", d.head.Text())
 	d.top.Objects = []fyne.CanvasObject{controls.NewDock(nil, nil, nil, controls.NewHelp(hint, d.help), d.head)}
 }
 

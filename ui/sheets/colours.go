@@ -43,6 +43,7 @@ func (h *Host) Colours() {
 		return
 	}
 	d := &coloursDialog{Dialog: h.Desk.New(720, words.Say("ui-colours-title")), h: h, sheets: sheets}
+	d.SetHelp("sheets-and-colours")
 	d.Body.Add(controls.NewPara(words.Say("ui-colours-why"), controls.Quiet))
 	d.rows = container.New(&controls.Stack{Gap: 10}, controls.NewPara(words.Say("ui-task-colours"), controls.Quiet))
 	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.rows))

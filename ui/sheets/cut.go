@@ -31,6 +31,7 @@ func (h *Host) MarkCut() {
 		return
 	}
 	d := h.Desk.New(560, words.Say("ui-cut-title"))
+	d.SetHelp("cut")
 	d.Body.Add(controls.NewPara(words.Say("ui-cut-why"), controls.Quiet))
 	rows := container.New(&controls.Stack{Gap: 8})
 	taken := 0

@@ -51,6 +51,7 @@ func (h *Host) Drawer() {
 		return
 	}
 	d := &drawerDialog{Dialog: h.Desk.New(800, words.Say("ui-drawer-title")), h: h, sheets: slices.Clone(sheets), chosen: -1}
+	d.SetHelp("sheets-and-colours")
 	d.Body.Add(controls.NewPara(words.Say("ui-drawer-why"), controls.Quiet))
 	d.list = container.New(&controls.Stack{Gap: 2})
 	d.scroll = container.NewVScroll(d.list)

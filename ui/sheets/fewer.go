@@ -57,6 +57,7 @@ func (h *Host) Fewer() {
 		return
 	}
 	d := &fewerDialog{Dialog: h.Desk.New(640, words.Say("ui-fewer-title")), h: h, sheets: sheets, stop: func() {}, hues: h.Session.Job().Settings.Hues}
+	d.SetHelp("sheets-and-colours")
 	now := 0
 	if plan, _ := h.Session.Plan(); plan != nil {
 		now = len(plan.Separations)

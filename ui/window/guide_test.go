@@ -197,3 +197,26 @@ func pressIn(t *testing.T, root fyne.CanvasObject, label string) (found *control
 	}
 	return found
 }
+
+// Every sign of a dialog leads to a place that there is, and the dialogs of each step
+// of the work have one.
+func TestGuide_DialogsLeadToTheirStep(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	want := map[string]string{
+		"size": "Size and blank", "blank": "Size and blank", "colours": "Sheets and colours", "fewer": "Sheets and colours", "drawer": "Sheets and colours",
+		"base": "Base and frame", "export": "Export", "cut": "Cut", "press": "Press", "lesson": "Before the lesson",
+	}
+	for name, show := range s.everyDialog() {
+		if want[name] == "" {
+			continue
+		}
+		show()
+		s.settle()
+		s.desk.TypedKey(&fyne.KeyEvent{Name: fyne.KeyF1})
+		if s.manual == nil || s.manual.Title() != want[name] {
+			t.Errorf("%s does not lead to %q", name, want[name])
+		}
+		s.desk.Clear()
+	}
+}
