@@ -29,7 +29,7 @@ var order = map[string]string{
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
 	"internal/fit/mend":     "crop spots map lost share grown opened layer new todo remedies given run turning attempt picture redraw drawn window spare solve all",
-	"internal/fit/thing":    "alike thing grow dashes draw",
+	"internal/fit/thing":    "alike slant thing grow dashes draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",

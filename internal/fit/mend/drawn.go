@@ -393,7 +393,7 @@ const (
 	// boldShare is how broad the strokes of a letter may become for its height: those of
 	// the boldest types are about a quarter of it (common practice).
 	boldShare = 0.27
-	// openShare is how wide the space between two letters stays at least, in
+	// openShare is how wide the space between two letters or dots stays at least, in
 	// narrowest widths: open to the eye, if not for a blade.
 	openShare = 0.2
 	// mostEnlarged is how many times as large a dot may become: more is another
