@@ -228,11 +228,13 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int, map[job.Mend]Made) {
 	return j, len(rounds), known
 }
 
-// leave has the mends leave things as they are.
+// leave has the mends leave things as they are, and take nothing from them nor from dots that
+// were drawn anew.
 func (s *settler) leave(things []keptThing) {
 	s.things, s.whole = things, make([]bool, len(s.placed))
 	for i, p := range s.placed {
-		s.whole[i] = slices.ContainsFunc(things, func(k keptThing) bool { return k.layer == p.Layer.ID })
+		is := func(k keptThing) bool { return k.layer == p.Layer.ID }
+		s.whole[i] = slices.ContainsFunc(things, is) || slices.ContainsFunc(s.anew, func(k keptThing) bool { return k.dots && is(k) })
 	}
 }
 

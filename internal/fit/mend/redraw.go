@@ -68,6 +68,7 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 	}
 	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
 	a.dashes = t.Kind == thing.Dash
+	a.dots = t.Kind == thing.Dot && size < smallTimes*w
 	a.pen = a.moves || t.Stroke
 	a.size = size
 	switch {
