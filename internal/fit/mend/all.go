@@ -149,13 +149,6 @@ func (s *settler) with(j job.Job) (_ job.Job, err error) {
 	return j, nil
 }
 
-func countMends(j job.Job) (n int) {
-	for _, it := range j.Items {
-		n += len(it.Mends)
-	}
-	return n
-}
-
 // startSettling makes the mends that a job has, forgets those that lapsed, and
 // looks at what is left. What was made for the settler before is not made again.
 func startSettling(ctx context.Context, j *job.Job, last *settler) (*settler, error) {

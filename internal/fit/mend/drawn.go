@@ -35,6 +35,12 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptTh
 	if d.picture, err = m.picture(ctx); err != nil {
 		return j, nil, nil, err
 	}
+	if countMends(j) == 0 { // it is laid out already
+		if d.spots, err = m.spots(ctx, d.settings, nil); err != nil {
+			return j, nil, nil, err
+		}
+		d.now = m
+	}
 	// What is plainly a thing comes first, and once more, for what only shows when
 	// something beside it is broad enough; then whatever else has long thin parts.
 	some := true
@@ -55,6 +61,13 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptTh
 	return d.job, d.picture, d.kept, nil
 }
 
+func countMends(j job.Job) (n int) {
+	for _, it := range j.Items {
+		n += len(it.Mends)
+	}
+	return n
+}
+
 // NewOfThing returns what may be done about the thing that a spot is part of, what
 // changes least of the look first: drawn evenly broader, or larger. There is nothing
 // where nobody drew it. Errors as own.Lay.
@@ -64,7 +77,7 @@ func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.Spot
 	if err != nil {
 		return nil, err
 	}
-	k := Nearest(spots, at, kind, foundAgainMM)
+	k := NewFinder(spots).Nearest(at, kind, foundAgainMM)
 	if k < 0 || spots[k].Of != of {
 		return nil, nil
 	}
