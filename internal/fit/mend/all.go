@@ -115,11 +115,11 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		if len(s.made) == 0 && sparing {
 			// What is left of what someone drew so is mended all the same, if it looks
 			// the same but for being broader: better than listed. What was drawn anew may grow to one
-			// side besides, and stays as clean as it is.
+			// side besides, and stays as clean as it is. Of several alike none becomes broad by itself.
 			sparing, s.sparing = false, false
 			anew = slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
 			s.anew = anew
-			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.letters })
+			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.letters && !k.several })
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = s.spares(&o.Spot)

@@ -125,6 +125,8 @@ type keptThing struct {
 	// anew: it was drawn anew and not only left as it is.
 	anew bool
 	dots bool // they stay as round as they are
+	// several: they are alike, and stay so.
+	several bool
 }
 
 // crumbSquares is how large, in squares of the narrowest width, a spot may be that
@@ -178,7 +180,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	defer func() {
 		for _, a := range attempts {
 			if anew := slices.Contains(chosen, a); a.pen || anew {
-				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots})
+				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && !anew})
 			}
 			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 				return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
