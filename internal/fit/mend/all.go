@@ -57,12 +57,13 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 	before, spent, first, sparing := math.Inf(1), 0, true, true
 	var gone []geometry.Rect
 	var anew []keptThing
+	firm := slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.anew && !k.dots })
 	var s *settler
 	for {
 		if s, err = startSettling(ctx, &out, s); err != nil {
 			return j, err
 		}
-		s.done, s.spent, s.sparing, s.anew = done, &spent, sparing, anew
+		s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
 		s.leave(things)
 		if shows != nil {
 			// Of the picture as it was drawn, whatever was drawn anew since.
@@ -85,7 +86,7 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 			if s, err = startSettling(ctx, &out, nil); err != nil {
 				return j, err
 			}
-			s.done, s.spent, s.sparing, s.anew = done, &spent, sparing, anew
+			s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = true
@@ -221,13 +222,12 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int, map[job.Mend]Made) {
 	return j, len(rounds), known
 }
 
-// leave has the mends leave things as they are, and take nothing from them nor from dots that
-// were drawn anew.
+// leave has the mends leave things as they are, and take nothing from them nor from what is firm.
 func (s *settler) leave(things []keptThing) {
 	s.things, s.whole = things, make([]bool, len(s.placed))
 	for i, p := range s.placed {
 		is := func(k keptThing) bool { return k.layer == p.Layer.ID }
-		s.whole[i] = slices.ContainsFunc(things, is) || slices.ContainsFunc(s.anew, func(k keptThing) bool { return k.dots && is(k) })
+		s.whole[i] = slices.ContainsFunc(things, is) || slices.ContainsFunc(s.firm, is)
 	}
 }
 
@@ -270,6 +270,7 @@ type settler struct {
 	// sparing: what was drawn thin is left alone, see spares.
 	sparing bool
 	anew    []keptThing // things that were drawn anew, once nothing else is left to do
+	firm    []keptThing // lines that stay as they were drawn, and dots that were drawn anew
 }
 
 // openSpot is a spot that is not mended yet.
