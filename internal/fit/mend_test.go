@@ -175,6 +175,27 @@ func TestMendAll_GrowsADot(t *testing.T) {
 	}
 }
 
+// Dots that were made as large as they must be stay round, though the space between them is
+// narrow: that is listed.
+func TestMendAll_TakesNothingFromDots(t *testing.T) {
+	k := mendAll(t, knockAll(t, art(t, "green circle 10 10 9", "red circle 10 10 4.7", "blue circle 10.94 8.37 0.94 + circle 9.06 11.63 0.94 + circle 8.37 9.06 0.94 + circle 11.63 10.94 0.94")))
+	p := mustPlan(t, k)
+	dots := 0
+	for i := range p.Separations {
+		for _, q := range p.Separations[i].Pieces {
+			if b := q.Bounds; b.Width() < 4 {
+				dots++
+				if d := b.Width(); d < 2 || math.Abs(q.Outline.SignedArea()-math.Pi/4*d*d) > 0.01*d*d {
+					t.Errorf("%v mm² of a dot of %.3f mm", q.Outline.SignedArea(), d)
+				}
+			}
+		}
+	}
+	if dots != 4 {
+		t.Errorf("%v", summary(p))
+	}
+}
+
 // Colours that are cut from a sheet are named by the sheet's, or by their own.
 func TestMends_GoToTheSheetOfAColour(t *testing.T) {
 	j, id, err := job.AddSheet(hairline(t), job.Sheet{Name: "Leaf", Pressed: colour.RGB{R: 1, G: 200, B: 3}})

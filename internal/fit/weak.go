@@ -85,11 +85,12 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 			spots[i].Piece = ids[s.Piece]
 		}
 	}
+	near := mend.NewFinder(raw)
 	for _, m := range p.Mends {
 		if m.Do != job.Keep || m.State != mend.Done {
 			continue
 		}
-		if k := mend.Nearest(raw, m.At, m.Spot, o.WidthMM); k >= 0 {
+		if k := near.Nearest(m.At, m.Spot, o.WidthMM); k >= 0 {
 			if s := &spots[k]; !s.Kept || m.Reason == "" { // what someone decided counts
 				s.Kept, s.Reason, s.By = true, m.Reason, m.Mend
 			}

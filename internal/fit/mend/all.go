@@ -57,12 +57,13 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 	before, spent, first, sparing := math.Inf(1), 0, true, true
 	var gone []geometry.Rect
 	var anew []keptThing
+	firm := slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.anew && !k.dots })
 	var s *settler
 	for {
 		if s, err = startSettling(ctx, &out, s); err != nil {
 			return j, err
 		}
-		s.done, s.spent, s.sparing, s.anew = done, &spent, sparing, anew
+		s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
 		s.leave(things)
 		if shows != nil {
 			// Of the picture as it was drawn, whatever was drawn anew since.
@@ -85,7 +86,7 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 			if s, err = startSettling(ctx, &out, nil); err != nil {
 				return j, err
 			}
-			s.done, s.spent, s.sparing, s.anew = done, &spent, sparing, anew
+			s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = true
@@ -115,11 +116,11 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		if len(s.made) == 0 && sparing {
 			// What is left of what someone drew so is mended all the same, if it looks
 			// the same but for being broader: better than listed. What was drawn anew may grow to one
-			// side besides, and stays as clean as it is.
+			// side besides, and stays as clean as it is. Of several alike none becomes broad by itself.
 			sparing, s.sparing = false, false
 			anew = slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
 			s.anew = anew
-			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.letters })
+			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.letters && !k.several })
 			s.leave(things)
 			for _, o := range s.open {
 				o.final = s.spares(&o.Spot)
@@ -147,13 +148,6 @@ func (s *settler) with(j job.Job) (_ job.Job, err error) {
 		}
 	}
 	return j, nil
-}
-
-func countMends(j job.Job) (n int) {
-	for _, it := range j.Items {
-		n += len(it.Mends)
-	}
-	return n
 }
 
 // startSettling makes the mends that a job has, forgets those that lapsed, and
@@ -228,11 +222,12 @@ func withoutLapsed(j job.Job, made []Made) (job.Job, int, map[job.Mend]Made) {
 	return j, len(rounds), known
 }
 
-// leave has the mends leave things as they are.
+// leave has the mends leave things as they are, and take nothing from them nor from what is firm.
 func (s *settler) leave(things []keptThing) {
 	s.things, s.whole = things, make([]bool, len(s.placed))
 	for i, p := range s.placed {
-		s.whole[i] = slices.ContainsFunc(things, func(k keptThing) bool { return k.layer == p.Layer.ID })
+		is := func(k keptThing) bool { return k.layer == p.Layer.ID }
+		s.whole[i] = slices.ContainsFunc(things, is) || slices.ContainsFunc(s.firm, is)
 	}
 }
 
@@ -275,6 +270,7 @@ type settler struct {
 	// sparing: what was drawn thin is left alone, see spares.
 	sparing bool
 	anew    []keptThing // things that were drawn anew, once nothing else is left to do
+	firm    []keptThing // lines that stay as they were drawn, and dots that were drawn anew
 }
 
 // openSpot is a spot that is not mended yet.

@@ -33,6 +33,7 @@ type attempt struct {
 	moves   bool // dashes and letters come to lie elsewhere
 	pen     bool // a pen drew it, or it is lettering
 	dashes  bool
+	dots    bool
 	size    float64 // how large its largest thing is, in mm
 }
 

@@ -35,6 +35,12 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptTh
 	if d.picture, err = m.picture(ctx); err != nil {
 		return j, nil, nil, err
 	}
+	if countMends(j) == 0 { // it is laid out already
+		if d.spots, err = m.spots(ctx, d.settings, nil); err != nil {
+			return j, nil, nil, err
+		}
+		d.now = m
+	}
 	// What is plainly a thing comes first, and once more, for what only shows when
 	// something beside it is broad enough; then whatever else has long thin parts.
 	some := true
@@ -55,6 +61,13 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptTh
 	return d.job, d.picture, d.kept, nil
 }
 
+func countMends(j job.Job) (n int) {
+	for _, it := range j.Items {
+		n += len(it.Mends)
+	}
+	return n
+}
+
 // NewOfThing returns what may be done about the thing that a spot is part of, what
 // changes least of the look first: drawn evenly broader, or larger. There is nothing
 // where nobody drew it. Errors as own.Lay.
@@ -64,7 +77,7 @@ func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.Spot
 	if err != nil {
 		return nil, err
 	}
-	k := Nearest(spots, at, kind, foundAgainMM)
+	k := NewFinder(spots).Nearest(at, kind, foundAgainMM)
 	if k < 0 || spots[k].Of != of {
 		return nil, nil
 	}
@@ -111,6 +124,9 @@ type keptThing struct {
 	letters bool // they keep their points
 	// anew: it was drawn anew and not only left as it is.
 	anew bool
+	dots bool // they stay as round as they are
+	// several: they are alike, and stay so.
+	several bool
 }
 
 // crumbSquares is how large, in squares of the narrowest width, a spot may be that
@@ -164,7 +180,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	defer func() {
 		for _, a := range attempts {
 			if anew := slices.Contains(chosen, a); a.pen || anew {
-				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew})
+				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && !anew})
 			}
 			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 				return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
@@ -393,7 +409,7 @@ const (
 	// boldShare is how broad the strokes of a letter may become for its height: those of
 	// the boldest types are about a quarter of it (common practice).
 	boldShare = 0.27
-	// openShare is how wide the space between two letters stays at least, in
+	// openShare is how wide the space between two letters or dots stays at least, in
 	// narrowest widths: open to the eye, if not for a blade.
 	openShare = 0.2
 	// mostEnlarged is how many times as large a dot may become: more is another

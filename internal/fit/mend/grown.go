@@ -102,7 +102,7 @@ func apartBy(all bank, is func(side) bool) (those, others bank) {
 // banksOf returns the runs of sides, the longest first, without those that are much shorter
 // than that. A bank ends in a sharp corner.
 func banksOf(sides bank) (out []bank) {
-	goesOn := func(a, b side) bool { return a.b == b.a && a.in.Dot(b.in) > 0 }
+	goesOn := func(a, b side) bool { return a.of == b.of && a.b == b.a && a.in.Dot(b.in) > 0 }
 	for i, x := range sides {
 		if i > 0 && goesOn(sides[i-1], x) {
 			out[len(out)-1] = append(out[len(out)-1], x)
@@ -141,17 +141,7 @@ func (m *mending) crampedShare(b bank, of own.Material, width float64) float64 {
 	for _, x := range b {
 		around = around.Union(geometry.Rect{Min: x.a, Max: x.a}.Grow(1.5 * width))
 	}
-	pieces := m.Separations[slices.Index(m.Materials, of)].Pieces
-	var lines [][2]geometry.Point
-	for p := range pieces {
-		if !pieces[p].Bounds.Intersect(around).Empty() {
-			for _, c := range crop(pieces[p].Outline, around) {
-				for a, b := range c.Sides() {
-					lines = append(lines, [2]geometry.Point{a, b})
-				}
-			}
-		}
-	}
+	lines := m.outlinesNear(of, around)
 	cramped := 0.0
 	for _, x := range b {
 		from := x.a.Lerp(x.b, 0.5)
@@ -162,6 +152,24 @@ func (m *mending) crampedShare(b bank, of own.Material, width float64) float64 {
 		}
 	}
 	return cramped / b.length()
+}
+
+// outlinesNear returns those of a material within a rectangle, as straight lines, without
+// where a part of the map is cut off.
+func (m *mending) outlinesNear(of own.Material, around geometry.Rect) (lines [][2]geometry.Point) {
+	pieces := m.Separations[slices.Index(m.Materials, of)].Pieces
+	for p := range pieces {
+		if !pieces[p].Bounds.Intersect(around).Empty() {
+			for _, c := range crop(pieces[p].Outline, around) {
+				for a, b := range c.Sides() {
+					if m.part == (geometry.Rect{}) || m.part.Grow(-own.HealMM).Contains(a.Lerp(b, 0.5)) {
+						lines = append(lines, [2]geometry.Point{a, b})
+					}
+				}
+			}
+		}
+	}
+	return lines
 }
 
 // crosses reports whether two lines do.

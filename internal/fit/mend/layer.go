@@ -53,6 +53,9 @@ func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings
 			}
 		}
 	}
+	if mend.Do == job.Widen && s.Kind == weak.Gap {
+		return m.opened(ctx, s, math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
+	}
 	if mend.Do == job.Widen && mend.Chosen && s.Kind != weak.Speck && s.Of != own.Bare {
 		return m.grown(ctx, s, m.Named(m.Rules, mend.To), math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
 	}

@@ -24,6 +24,8 @@ type mending struct {
 	// is a part of it. Nothing is added beyond it: the picture stays as large as
 	// was asked for.
 	page geometry.Rect
+	// part is what of the picture the map is, empty where it is all.
+	part geometry.Rect
 
 	// whole says which layers mends that are tried leave as they are, nil for none; taken
 	// that the last one does not.

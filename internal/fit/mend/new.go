@@ -29,7 +29,7 @@ func New(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, o
 		return job.Mend{}, err
 	}
 	round := 0
-	if Nearest(spots, at, kind, foundAgainMM) < 0 {
+	if NewFinder(spots).Nearest(at, kind, foundAgainMM) < 0 {
 		for _, it := range j.Items {
 			for _, x := range it.Mends {
 				round = max(round, int(x.Round)+1)

@@ -68,6 +68,7 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 	}
 	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
 	a.dashes = t.Kind == thing.Dash
+	a.dots = t.Kind == thing.Dot && size < smallTimes*w
 	a.pen = a.moves || t.Stroke
 	a.size = size
 	switch {
@@ -124,13 +125,20 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 		if seen < w {
 			to = math.Max(to, size*w/seen)
 		}
+		// Dots that were apart stay so.
+		apart := func(to float64) bool {
+			gap := thing.Gap(things, a.group)
+			return gap < w/20 || gap-(to-size) >= openShare*w
+		}
 		if to > size && to < mostEnlarged*size {
-			add(enlarge(size, to))
-			if specks {
-				add(broaden(size, to, job.BothSides))
+			if apart(to) {
+				add(enlarge(size, to))
+				if specks {
+					add(broaden(size, to, job.BothSides))
+				}
 			}
-			if seen < w && to > size*w/seen {
-				add(enlarge(size, size*w/seen))
+			if less := size * w / seen; seen < w && to > less && apart(less) {
+				add(enlarge(size, less))
 			}
 		}
 		covered()

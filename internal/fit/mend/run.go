@@ -101,7 +101,7 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 			continue
 		}
 		// Nearly always the spot lies where it was. Looking further costs more.
-		areas := func(missing []Spot, within float64) (out []geometry.Rect) {
+		areas := func(missing *Finder, within float64) (out []geometry.Rect) {
 			for i := range mends {
 				if x := &mends[i]; is(i) && (missing == nil || again(missing, x, nearWidths*w) < 0) {
 					out = append(out, geometry.Rect{Min: x.At, Max: x.At}.Grow(within))
@@ -111,7 +111,7 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 		}
 		spots, err := m.spotsIn(ctx, j.Settings, areas(nil, nearWidths*w))
 		if err == nil {
-			if rest := areas(append([]Spot{}, spots...), 1.1*w); len(rest) > 0 {
+			if rest := areas(NewFinder(spots), 1.1*w); len(rest) > 0 {
 				spots, err = m.spotsIn(ctx, j.Settings, areas(nil, 1.1*w))
 			}
 		}
@@ -163,13 +163,13 @@ func (m *mending) keep(ctx context.Context, mends []Made, there []bool, s job.Se
 // match finds the spots again that mends are about, each its own, which makes them
 // Done.
 func match(mends []Made, is func(int) bool, spots []Spot, within float64, found func(i int, s *Spot) error) error {
-	taken := map[int]bool{}
+	taken, near := map[int]bool{}, NewFinder(spots)
 	for i := range mends {
 		x := &mends[i]
 		if !is(i) {
 			continue
 		}
-		k := again(spots, x, within)
+		k := again(near, x, within)
 		if k < 0 || taken[k] {
 			continue
 		}
@@ -184,11 +184,11 @@ func match(mends []Made, is func(int) bool, spots []Spot, within float64, found 
 
 // again returns the spot that a mend is about, −1 when it is not there. Rounding can make a
 // point of a neck that goes down to nothing.
-func again(spots []Spot, x *Made, within float64) int {
-	k := Nearest(spots, x.At, x.Spot, within)
+func again(spots *Finder, x *Made, within float64) int {
+	k := spots.Nearest(x.At, x.Spot, within)
 	for _, kind := range [...]job.SpotKind{job.Neck, job.Tip, job.Sliver} {
 		if k < 0 && x.Spot <= job.Sliver {
-			k = Nearest(spots, x.At, kind, own.HealMM)
+			k = spots.Nearest(x.At, kind, own.HealMM)
 		}
 	}
 	return k
@@ -196,9 +196,9 @@ func again(spots []Spot, x *Made, within float64) int {
 
 // withoutKept returns which spots no mend keeps.
 func withoutKept(spots []Spot, kept []Made, s job.Settings) []int {
-	keep := map[int]bool{}
+	keep, near := map[int]bool{}, NewFinder(spots)
 	for _, x := range kept {
-		if k := Nearest(spots, x.At, x.Spot, s.Narrowest()); k >= 0 {
+		if k := near.Nearest(x.At, x.Spot, s.Narrowest()); k >= 0 {
 			keep[k] = true
 		}
 	}

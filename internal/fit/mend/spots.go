@@ -119,18 +119,35 @@ func (s *Spot) touch(m own.Material, length float64) {
 	s.Neighbours = append(s.Neighbours, Neighbour{m, length})
 }
 
+// Finder finds spots again by where they lie. It remembers what they enclose, for a neck may
+// go round the whole picture: one goroutine at a time.
+type Finder struct {
+	spots  []Spot
+	inside []*geometry.Enclosure
+}
+
+// NewFinder returns one for spots, which are not copied.
+func NewFinder(spots []Spot) *Finder {
+	return &Finder{spots, make([]*geometry.Enclosure, len(spots))}
+}
+
 // Nearest returns the spot of that kind that is nearest to a place, no further
 // than within; −1 when there is none.
-func Nearest(spots []Spot, at geometry.Point, kind job.SpotKind, within float64) int {
+func (f *Finder) Nearest(at geometry.Point, kind job.SpotKind, within float64) int {
 	best, limit := -1, within
-	for i := range spots {
-		s := &spots[i]
+	for i := range f.spots {
+		s := &f.spots[i]
 		if job.SpotKind(s.Kind) != kind || !s.Bounds.Grow(limit).Contains(at) {
 			continue
 		}
 		d := 0.0
-		if s.At != at && !geometry.NewEnclosure(s.Outline).Holds(at) {
-			d = s.Outline.Distance(at)
+		if s.At != at {
+			if f.inside[i] == nil {
+				f.inside[i] = geometry.NewEnclosure(s.Outline)
+			}
+			if !f.inside[i].Holds(at) {
+				d = s.Outline.Distance(at)
+			}
 		}
 		if d < limit || d == limit && best < 0 {
 			best, limit = i, d

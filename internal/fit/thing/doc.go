@@ -4,7 +4,8 @@
 // all that lies beneath refits as it does for any other edit, edges stay as clean as
 // drawn, and what is alike stays alike.
 //
-// In reading order: alike.go (which things belong together), thing.go (connected
+// In reading order: alike.go (which things belong together), slant.go (how long and broad one is,
+// however it is turned), thing.go (connected
 // parts of a layer's shapes and what they are), grow.go (one of them broader or
 // larger), dashes.go (a run of dashes with another width), draw.go (a layer's shapes
 // with its mends).

@@ -102,8 +102,8 @@ func stripWidth(area, around float64, holed bool) float64 {
 	if around == 0 {
 		return 0
 	}
-	if root := around*around/16 - area; !holed && root > 0 {
-		return around/4 - math.Sqrt(root)
+	if root := around*around/16 - area; !holed && root > -1e-9*area { // 0 for a square
+		return around/4 - math.Sqrt(math.Max(0, root))
 	}
 	return 2 * area / around
 }
@@ -115,18 +115,24 @@ const (
 	// roundTimes is how many times as wide as high a dot is at most, or the other way
 	// round: an oval eye is, a dash is not.
 	roundTimes = 2.2
+	// evenShare is how much of a rectangle around it a short line covers at least: with round
+	// ends, of twice as long as broad, nine tenths; an oval and a drop cover less than 0.8.
+	evenShare = 0.87
 	// shortTimes is how many times as long as broad what a pen drew is at least to be a
 	// line.
 	shortTimes = 1.2
 )
 
 func (t *Thing) look() Kind {
-	w, h := t.Bounds.Width(), t.Bounds.Height()
-	switch {
-	case t.AreaMM2 >= narrowTimes*t.WidthMM*t.WidthMM:
+	if t.AreaMM2 >= narrowTimes*t.WidthMM*t.WidthMM {
 		return Line
-	case !t.Holed && max(w, h) <= roundTimes*min(w, h):
+	}
+	switch length, breadth := upright(t.Outline); {
+	case t.Holed:
+	case length <= roundTimes*breadth:
 		return Dot
+	case t.AreaMM2 >= evenShare*length*breadth:
+		return Line
 	}
 	return Figure
 }

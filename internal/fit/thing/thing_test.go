@@ -60,7 +60,8 @@ func TestFind_TellsLinesDotsAndFiguresApart(t *testing.T) {
 		"a bar":     {rect(0, 0, 10, 0.4), Line, 0.4},
 		"a ring":    {ring, Line, 0.5},
 		"a dot":     {job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 1, 1)}}, Dot, 1},
-		"a plank":   {rect(0, 0, 6, 2), Figure, 2},
+		"a plank":   {rect(0, 0, 6, 2), Line, 2},
+		"a tile":    {rect(0, 0, 3, 3), Dot, 3},
 		"a hairpin": {rect(0, 0, 0.3, 3), Line, 0.3},
 	} {
 		things := find(t, x.shape)
@@ -230,5 +231,27 @@ func TestDraw_DashesKeepTheirGapsOpen(t *testing.T) {
 	}
 	if b := out[0].Path.Bounds(); math.Abs(b.Min.X) > 0.01 || math.Abs(b.Max.X-19.2) > 0.01 {
 		t.Errorf("the run goes from %.2f to %.2f", b.Min.X, b.Max.X)
+	}
+}
+
+// The laces of a shoe are lines, short as they are and however they are turned, with round ends
+// or straight ones; an oval and a square are dots.
+func TestFind_ShortBarsAreLinesHoweverTheyAreTurned(t *testing.T) {
+	capsule := geometry.Path{geometry.RectXYWH(0.3, 0, 1.4, 0.6).Path()[0], geometry.Ellipse(geometry.Pt(0.3, 0.3), 0.3, 0.3), geometry.Ellipse(geometry.Pt(1.7, 0.3), 0.3, 0.3)}
+	for name, x := range map[string]struct {
+		path geometry.Path
+		kind Kind
+	}{
+		"a lace":   {capsule, Line},
+		"a bar":    {geometry.RectXYWH(0, 0, 2, 0.7).Path(), Line},
+		"an oval":  {geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 1, 0.5)}, Dot},
+		"a square": {geometry.RectXYWH(0, 0, 2, 2).Path(), Dot},
+		"a leaf":   {geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 1.5, 0.5)}, Figure},
+	} {
+		for _, turn := range []float64{0, 0.3, math.Pi / 4, 2} {
+			if things := find(t, job.Shape{Path: x.path.Transform(geometry.Rotate(turn))}); len(things) != 1 || things[0].Kind != x.kind {
+				t.Errorf("%s turned by %g: %v", name, turn, things[0].Kind)
+			}
+		}
 	}
 }
