@@ -108,6 +108,7 @@ var outcomes = map[string]struct {
 	"abut cut *.svg -o shop --width 90mm":                          {exitOK, []string{"shop/boat/job.json", "shop/teapot/job.json"}, "2 of 2 pictures"},
 	"abut cut mug.abut --list names.csv -o fair":                   {exitOK, []string{"fair/01-ada/job.json", "fair/02-jürgen/job.json"}, "Wrote 2 copies"},
 	"abut cut mug.abut --list names.csv -o fair --layout together": {exitOK, []string{"fair/sheets.html"}, "2 copies"},
+	"abut mark-cut fair --drawer sheets.csv":                       {exitOK, []string{"sheets.csv"}, "Sea, 200 × 200 mm: One whole sheet"},
 	"abut trace logo.png -o logo.svg":                              {exitOK, []string{"logo.svg"}, "Wrote logo.svg: 2 colours"},
 	"abut class boat.svg -o boat-lesson":                           {exitOK, lesson, ""},
 	"abut class boat.svg -o boat-lesson --width 90mm":              {exitOK, lesson, ""},
@@ -176,6 +177,9 @@ func TestDocs_CommandsDoWhatPagesSay(t *testing.T) {
 			if i := slices.Index(args, "*.svg"); i >= 0 { // as a shell does
 				args = slices.Replace(args, i, i+1, "boat.svg", "teapot.svg")
 			}
+			if args[0] == "mark-cut" { // of what was cut before
+				must(t, "cut", "boat.svg", "-o", "fair", "--width", "60mm", "--layout", "together", "--tries", "5", "--drawer", "sheets.csv", "--colors", "3")
+			}
 			status, out, errs := abut(args...)
 			if status != want.status || !regexp.MustCompile(want.says).MatchString(out+errs) {
 				t.Errorf("status %d, want %d and %q\n%s%s", status, want.status, want.says, out, errs)
@@ -224,6 +228,7 @@ func workplace(t *testing.T) string {
 	b, err = os.ReadFile(mug(t))
 	put("mug.abut", b, err)
 	put("boat.abut", b, err)
+	put("sheets.csv", []byte("name;pressed;width_mm;height_mm;count\nSea;#1f6f8b;200;200;3\nSun;#f2c14e;200;200;2\nBuoy;#d9512c;200;200;2\n"), nil)
 	put("names.csv", []byte("name\nAda\nJürgen\n"), nil)
 	logo := image.NewNRGBA(image.Rect(0, 0, 60, 40))
 	for i := range 60 * 40 {

@@ -37,8 +37,10 @@ type Bar struct {
 	end, row *fyne.Container
 	stop     *controls.Press
 	onStop   func()
-	// aside are the steps that are not on the way, one of which may come next.
+	// aside are the steps that are not on the way, one of which may come next: that is
+	// shown in their one place.
 	aside map[session.Step]*controls.Press
+	place *fyne.Container
 	// verdict is what is said when nothing goes on.
 	verdict session.Verdict
 }
@@ -65,14 +67,16 @@ func NewBar(commands *command.Table) *Bar {
 	b.stop.Hide()
 	b.progress = container.NewCenter(container.NewGridWrap(fyne.NewSize(120, 8), container.NewStack(b.bar, b.share)))
 	b.progress.Hide()
-	b.end = container.NewHBox(container.NewCenter(b.facts), b.progress, b.stop)
+	steps := container.NewStack()
 	for step, id := range sideSteps {
 		p := commands.Press(id)
 		p.Next, p.Height = true, 36
-		p.Hide()
 		b.aside[step] = p
-		b.end.Add(container.NewCenter(p))
+		steps.Add(p)
 	}
+	b.place = container.NewCenter(steps)
+	b.offer(session.NoStep)
+	b.end = container.NewHBox(container.NewCenter(b.facts), b.progress, b.stop, b.place)
 	b.row = controls.NewDock(nil, nil, container.NewCenter(b.mark), b.end, container.New(&controls.Inset{X: 14}, b.sentence))
 	b.Object = controls.NewDock(controls.NewRule(), nil, nil, nil,
 		container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, theme.Scaled(40))), b.row)))
@@ -85,6 +89,18 @@ var sideSteps = map[session.Step]string{session.SpotStep: "next-spot", session.B
 // SetOffered tells that what to do about a weak spot is highlighted elsewhere: the
 // next spot then is no longer what comes first.
 func (b *Bar) SetOffered(on bool) { b.aside[session.SpotStep].SetNext(!on) }
+
+// offer shows the step that comes next if it is one of those aside, and reports whether
+// that is another one than before.
+func (b *Bar) offer(next session.Step) (other bool) {
+	shown := b.aside[next] != nil
+	for step, p := range b.aside {
+		other = other || p.Hidden != (step != next)
+		p.Hidden = step != next
+	}
+	b.place.Hidden = !shown
+	return other
+}
 
 func (b *Bar) icon() string {
 	if !b.working {
@@ -134,12 +150,11 @@ func (b *Bar) Show(st session.State) {
 		b.mark.Refresh()
 	}
 	moved := b.facts.Text() != was
-	for step, p := range b.aside {
-		if hidden := b.working || step != v.Next; hidden != p.Hidden {
-			p.Hidden, moved = hidden, true
-		}
+	next := v.Next
+	if b.working {
+		next = session.NoStep
 	}
-	if moved {
+	if moved = b.offer(next) || moved; moved {
 		b.end.Refresh()
 		b.row.Refresh()
 	}
@@ -169,9 +184,7 @@ func (b *Bar) Work(t *session.Task, st session.State) {
 			b.bar.Start()
 		}
 		b.stop.Show()
-		for _, p := range b.aside {
-			p.Hidden = true
-		}
+		b.offer(session.NoStep)
 	}
 	b.mark.Refresh()
 	b.end.Refresh()

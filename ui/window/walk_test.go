@@ -73,7 +73,7 @@ func (w *walker) pointer() {
 
 // beyond are commands that leave the window or the document, or that take as long
 // as the picture is large.
-var beyond = []string{"quit", "close", "new-window", "open-window", "open", "add-picture"}
+var beyond = []string{"quit", "close", "new-window", "open-window", "open", "add-picture", "walk"}
 
 // leaves reports whether a command is beyond a walk: another document begins with
 // another history.
