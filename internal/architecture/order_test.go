@@ -25,7 +25,7 @@ var order = map[string]string{
 	"internal/message":      "message",
 	"internal/colour":       "colour median cost heaps merge words",
 	"internal/gradient":     "gradient divide cone strip",
-	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
+	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson layout settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
 	"internal/fit/mend":     "crop spots map lost share grown opened layer new todo remedies given run turning attempt picture redraw drawn window spare solve all",

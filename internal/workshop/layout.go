@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -16,8 +17,10 @@ import (
 // LayoutOptions say how what is cut is laid out on sheets. With the zero value it is
 // not: every colour is one file as large as the design.
 type LayoutOptions struct {
-	// Way is empty where nothing is laid out.
-	Way layout.Way
+	// Way is empty where nothing is laid out, unless the job, copies or a roll say so;
+	// AsOne lays nothing out all the same.
+	Way   layout.Way
+	AsOne bool
 	// Copies is how many of the design there are, 0 for one.
 	Copies int
 	// RollMM is the width of rolls that all is cut from; 0 for sheets.
@@ -46,6 +49,25 @@ const (
 	// share what was found out about the other.
 	slowdown = 4
 )
+
+// of are the options with what a job keeps where they say nothing. Copies or a roll are
+// laid out together unless anything says else.
+func (o LayoutOptions) of(j job.Job) LayoutOptions {
+	if o.AsOne {
+		return LayoutOptions{AsOne: true}
+	}
+	if k := j.Settings.Layout; k.On() {
+		if k.Loose {
+			o.Way = cmp.Or(o.Way, layout.Loose)
+		}
+		o.Way = cmp.Or(o.Way, layout.Together)
+		o.Copies, o.RollMM, o.GapMM = cmp.Or(o.Copies, k.Copies), cmp.Or(o.RollMM, k.RollMM), cmp.Or(o.GapMM, k.SpacingMM)
+	}
+	if o.Copies > 1 || o.RollMM > 0 {
+		o.Way = cmp.Or(o.Way, layout.Together)
+	}
+	return o
+}
 
 // on reports whether anything is laid out.
 func (o LayoutOptions) on() bool { return o.Way != "" }
