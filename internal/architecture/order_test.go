@@ -36,7 +36,7 @@ var order = map[string]string{
 	"internal/layout":       "move stock turns left parts pinned layout",
 	"internal/trace":        "errors picture exif profile read blend light palette areas label refine discover specks choose network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write foretell strip cut list trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write foretell laid strip cut list trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

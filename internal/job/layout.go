@@ -9,7 +9,7 @@ type Layout struct {
 	Loose bool `json:",omitempty"`
 	// RollMM is the width of rolls that all is cut from; 0 for sheets.
 	RollMM float64 `json:",omitempty"`
-	// SpacingMM is left between what is cut apart, 0 for the default.
+	// SpacingMM is left between what is cut apart, 0 for the usual.
 	SpacingMM float64 `json:",omitempty"`
 }
 

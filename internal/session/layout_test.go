@@ -2,6 +2,7 @@ package session
 
 import (
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"abut/internal/colour"
@@ -51,5 +52,83 @@ func TestExport_WhatIsLaidOutLiesOnOffcutsFirst(t *testing.T) {
 	b.settle()
 	if b.Job().Settings.Layout.On() {
 		t.Error("undo leaves it laid out")
+	}
+}
+
+func TestLayouter_TheLastThatWasAskedForComesAndOneStepMakesItCount(t *testing.T) {
+	b := newBench(t)
+	if b.Layouter() != nil {
+		t.Error("nothing is open")
+	}
+	b.svg(shades)
+	b.knockOut()
+	l := b.Layouter()
+	var first, last []int
+	l.OnResult = func(laid workshop.Laid, done bool, err error) {
+		if err != nil {
+			t.Error(err)
+		} else if done {
+			last = append(last, laid.Copies)
+		} else {
+			first = append(first, laid.Copies)
+		}
+	}
+	l.Ask(job.Layout{Copies: 2})
+	l.Ask(job.Layout{Copies: 3})
+	want := job.Layout{Copies: 4, Loose: true, RollMM: 200, SpacingMM: 3}
+	l.Ask(want)
+	b.settle()
+	if !slices.Equal(first, []int{4}) || !slices.Equal(last, []int{4}) || l.Busy() {
+		t.Errorf("%v, then %v; busy %v", first, last, l.Busy())
+	}
+	l.Use(want)
+	if b.Job().Settings.Layout != want || b.UndoLabel() != "ui-step-layout" {
+		t.Errorf("%+v, %s", b.Job().Settings.Layout, b.UndoLabel())
+	}
+	l.Use(job.Layout{})
+	if b.Job().Settings.Layout.On() || b.UndoLabel() != "ui-step-unlaid" {
+		t.Errorf("%+v, %s", b.Job().Settings.Layout, b.UndoLabel())
+	}
+	at := b.At()
+	if l.Use(job.Layout{}); b.At() != at {
+		t.Error("what is so already is a step")
+	}
+}
+
+func TestLayouter_StoppedKeepsTheBestSoFarAndGivenUpTellsNothing(t *testing.T) {
+	b := newBench(t)
+	b.svg(shades)
+	b.knockOut()
+	b.settle()
+	l, told, best := b.Layouter(), 0, workshop.Laid{}
+	l.OnResult = func(laid workshop.Laid, done bool, err error) {
+		if err != nil {
+			t.Error(err)
+		}
+		if told++; done {
+			best = laid
+			return
+		}
+		l.task.Stop() // as the button does that says what goes on
+	}
+	l.Ask(job.Layout{Copies: 300, Loose: true})
+	b.settle()
+	if told != 2 || best.ManifestLayout == nil || best.Copies != 300 {
+		t.Errorf("told %d times, %+v", told, best.ManifestLayout)
+	}
+	told = 0
+	l.Ask(job.Layout{Copies: 300})
+	l.Stop()
+	b.settle()
+	if told != 0 || l.Busy() {
+		t.Errorf("told %d times of what was given up", told)
+	}
+	l.OnResult = func(_ workshop.Laid, _ bool, err error) {
+		if told++; err == nil {
+			t.Error("so many cannot be laid out")
+		}
+	}
+	if l.Ask(job.Layout{Copies: job.MaxCopies + 1}); told != 1 {
+		t.Errorf("told %d times of what cannot be", told)
 	}
 }

@@ -25,7 +25,7 @@ type LayoutOptions struct {
 	Copies int
 	// RollMM is the width of rolls that all is cut from; 0 for sheets.
 	RollMM float64
-	// GapMM is left between what is cut apart, 0 for the default.
+	// GapMM is left between what is cut apart, 0 for DefaultGapMM.
 	GapMM float64
 	// Tries is how many layouts are tried for each colour, 0 for as many as a few
 	// seconds allow.
@@ -34,12 +34,15 @@ type LayoutOptions struct {
 	SpeedMMS float64
 	// Drawer are the user's own sheets: offcuts of those are used first.
 	Drawer []drawer.Sheet
+
+	// told, unless nil, is layout.Options.Progress.
+	told func(separation, sheets int)
 }
 
 const (
-	// defaultGapMM is twice the narrowest width that can be cut and weeded: the waste
+	// DefaultGapMM is twice the narrowest width that can be cut and weeded: the waste
 	// between holds together when it is lifted.
-	defaultGapMM = 2
+	DefaultGapMM = 2
 	// mostTries are as many as save much: ten times as many save a few per cent more.
 	mostTries = 300
 	// placings are how many times anything is put somewhere by default: some ten
@@ -92,7 +95,7 @@ func (o LayoutOptions) layOut(ctx context.Context, all []design) (*layout.Layout
 		pages[i] = d.page
 	}
 	set := layout.Options{
-		Way: o.Way, Copies: o.Copies, CutterMM: all[0].job.Settings.Cutter(), GapMM: defaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(pages),
+		Way: o.Way, Copies: o.Copies, CutterMM: all[0].job.Settings.Cutter(), GapMM: DefaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(pages), Progress: o.told,
 		Stock: func(n, i int) layout.Stock { return o.stock(all[n].job, &all[n].cut.Separations[i]) },
 	}
 	if o.GapMM > 0 {
