@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/workshop"
@@ -79,6 +80,32 @@ func (l *Layouter) Stop() {
 		l.task = nil
 		l.giveUp()
 	}
+}
+
+// Laid lays the open document out in the background as Export does. done gets that on
+// the session's goroutine, unless it was stopped or something else is open by then.
+func (s *Session) Laid(done func(workshop.Laid)) {
+	var o workshop.WriteOptions
+	if err := s.withOffcuts(&o); err != nil {
+		s.trouble(err)
+		return
+	}
+	j, cache, at := s.Job(), s.fitter.cache.Fork(), s.At()
+	var task *Task
+	task = run(s, message.Message{ID: "ui-task-laid"}, func(ctx context.Context) (workshop.Laid, error) {
+		return workshop.LayOut(ctx, context.Background(), cache, j, o.Layout, func(workshop.Laid) {}, func(share float64) {
+			s.deliver(func() { task.progress(s, share) })
+		})
+	}, func(laid workshop.Laid, err error) {
+		switch {
+		case at != s.At():
+		case err == nil:
+			done(laid)
+		case !fit.IsCancelled(err):
+			s.trouble(err)
+		}
+	})
+	task.void = true
 }
 
 // Use has the document laid out like that, as one step; without copies as one picture.

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"abut/internal/colour"
 	"abut/internal/cutfile/png"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -65,6 +66,9 @@ func (l Laid) Called(w *words.Words, i int) string {
 	k := slices.IndexFunc(l.Costs.Colors, func(c ManifestCost) bool { return c.Order == l.Sheets[i].Order })
 	return words.Capital(w.Put(l.Costs.Colors[k].called))
 }
+
+// Colour is that of sheet i, once pressed.
+func (l Laid) Colour(i int) colour.RGB { return l.sheets[i].Page.Separations[0].Colour }
 
 // Picture paints sheet i as it lies on the mat, so mirrored, as large as it fits into a
 // size in pixels.

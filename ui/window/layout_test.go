@@ -2,6 +2,9 @@ package window
 
 import (
 	"image"
+	"path/filepath"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +12,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 
 	"abut/internal/job"
+	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/entry"
 	"abut/ui/theme"
@@ -121,5 +125,45 @@ func TestDialogLayOut_SaysWhatCannotBe(t *testing.T) {
 	s.settle()
 	if s.session.Job().Settings.Layout.On() {
 		t.Error("cancelled it is laid out")
+	}
+}
+
+// What is taken is what job.json says that was cut, not what one copy takes.
+func TestMarkCut_OfWhatIsLaidOutTakesTheSheetsOfTheLayout(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	own := slices.Clone(mySheets)
+	own[0].Count, own[1].Count = 5, 1
+	s.withDrawer(own)
+	s.svg(shades)
+	s.knockOut()
+	s.settle()
+	s.sheets.Fewer()
+	s.settle()
+	overlay[*controls.Entry](s)[0].SetText("2")
+	s.settle()
+	s.press(say("ui-colours-use")).Tapped(nil)
+	s.settle()
+	s.do("ui-step-layout", func(j job.Job) (job.Job, error) { return job.SetLayout(j, job.Layout{Copies: 50}) })
+	s.settle()
+	dir := filepath.Join(t.TempDir(), "out")
+	s.session.Export(dir, workshop.WriteOptions{AllowStacked: true, AllowBeyond: true}, func(_ *workshop.Manifest, err error) {
+		if err != nil {
+			t.Error(err)
+		}
+	})
+	s.settle()
+	want, taken, err := workshop.TakeLaid(dir, own)
+	if err != nil || len(taken) < 3 {
+		t.Fatalf("%d sheets, %v", len(taken), err)
+	}
+	s.sheets.MarkCut()
+	s.settle()
+	if said := s.sayings(); strings.Count(said, "300 × 200 mm") < len(taken)-1 {
+		t.Errorf("not every sheet is told: %s", said)
+	}
+	s.press(say("ui-cut-take")).Tapped(nil)
+	got, err := s.session.Drawer()
+	if err != nil || !reflect.DeepEqual(got, want) || got[0].Count >= 4 {
+		t.Errorf("%v\n%+v\nnot\n%+v", err, got, want)
 	}
 }
