@@ -14,7 +14,7 @@ import (
 
 // layoutFlags say how it is laid out on sheets.
 type layoutFlags struct {
-	Layout  string    `enum:"together,loose," default:"" placeholder:"together|loose" help:"cli-help-layout"`
+	Layout  string    `enum:"together,loose,none," default:"" placeholder:"together|loose|none" help:"cli-help-layout"`
 	Copies  count     `xor:"copies" placeholder:"N" help:"cli-help-copies"`
 	Roll    length    `placeholder:"LENGTH" help:"cli-help-roll"`
 	Spacing length    `placeholder:"LENGTH" help:"cli-help-spacing"`
@@ -22,15 +22,16 @@ type layoutFlags struct {
 	Speed   speedFlag `placeholder:"MM/S" help:"cli-help-speed"`
 }
 
-// options are together where only copies or a roll ask for a layout.
+// asOne is the way in which nothing is laid out, whatever a saved job says.
+const asOne = "none"
+
 func (f layoutFlags) options() workshop.LayoutOptions {
-	o := workshop.LayoutOptions{
+	if f.Layout == asOne {
+		return workshop.LayoutOptions{AsOne: true}
+	}
+	return workshop.LayoutOptions{
 		Way: layout.Way(f.Layout), Copies: int(f.Copies), RollMM: float64(f.Roll), GapMM: float64(f.Spacing), Tries: int(f.Tries), SpeedMMS: float64(f.Speed),
 	}
-	if f.Layout == "" && (f.Copies > 1 || f.Roll > 0) {
-		o.Way = layout.Together
-	}
-	return o
 }
 
 // speedFlag is a speed in millimetres a second.

@@ -1,10 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"abut/internal/abutfile"
+	"abut/internal/job"
 )
 
 func TestCut_CopiesAreLaidOutTogetherUnlessAskedToBeLoose(t *testing.T) {
@@ -69,5 +73,45 @@ func TestMarkCut_ChangesTheListOfSheetsOnce(t *testing.T) {
 	row := strings.Split(string(b), "\n")[1]
 	if err != nil || !strings.Contains(said, "Sea, 200 × 200 mm: One whole sheet. Goes back: ") || !strings.HasPrefix(row, "Sea;#d03020;200;200;2;left;") || !strings.Contains(row, "x") {
 		t.Errorf("%v\n%s\n%s", err, said, b)
+	}
+}
+
+func TestCut_ASavedJobIsLaidOutAsItSaysUnlessFlagsSayElse(t *testing.T) {
+	file := mug(t)
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := abutfile.Read(f)
+	f.Close()
+	if err == nil {
+		d.Job, err = job.SetLayout(d.Job, job.Layout{Copies: 3, Loose: true})
+	}
+	var b bytes.Buffer
+	if err == nil {
+		err = abutfile.Write(&b, d)
+	}
+	if err == nil {
+		err = os.WriteFile(file, b.Bytes(), 0o644)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args   []string
+		way    string
+		copies int
+	}{
+		{nil, "loose", 3}, {[]string{"--copies", "2"}, "loose", 2}, {[]string{"--layout", "together"}, "together", 3}, {[]string{"--layout", "none"}, "", 0},
+		{[]string{"--list", names(t, "name\nAda\nJürgen\n")}, "loose", 2},
+	} {
+		out := filepath.Join(t.TempDir(), "out")
+		must(t, append([]string{"cut", file, "-o", out, "--tries", "3"}, c.args...)...)
+		switch l := readManifest(t, out).Layout; {
+		case (l != nil) != (c.way != ""):
+			t.Errorf("%v: %+v", c.args, l)
+		case l != nil && (string(l.Way) != c.way || l.Copies != c.copies):
+			t.Errorf("%v: %d copies %s", c.args, l.Copies, l.Way)
+		}
 	}
 }

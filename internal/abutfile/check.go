@@ -86,6 +86,9 @@ func check(j job.Job) error {
 	if _, err := job.SetSheetSize(j, s.SheetWidthMM, s.SheetHeightMM); err != nil {
 		return err
 	}
+	if _, err := job.SetLayout(j, s.Layout); err != nil {
+		return err
+	}
 	if _, err := job.SetBlankShape(job.Job{}, s.BlankShape); err != nil {
 		return err
 	}

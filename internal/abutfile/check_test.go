@@ -44,6 +44,7 @@ func edited() job.Job {
 			Bare: job.BareRule{Mode: job.BareListed}, Frame: job.FrameRule{Mode: job.FrameAlways}, Units: job.Inches,
 			BlankShape: &job.Blank{Name: "Coaster", WidthMM: 90, HeightMM: 90},
 			Hues:       job.Hues{Locked: []colour.RGB{blue}, Together: []job.Pair{{A: red, B: blue}}, Apart: []job.Pair{{A: blue, B: colour.RGB{R: 9}}}},
+			Layout:     job.Layout{Copies: job.MaxCopies, Loose: true, RollMM: 5000, SpacingMM: 100},
 		},
 	}
 }
@@ -95,6 +96,10 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 		"a sheet size of one number":       func(j *job.Job) { j.Settings.SheetWidthMM = 300 },
 		"a blank without width":            func(j *job.Job) { j.Settings.BlankShape.WidthMM = 0 },
 		"a press hotter than there is":     func(j *job.Job) { j.Settings.BlankShape.Press.HeatC = 4000 },
+		"less than no copies":              func(j *job.Job) { j.Settings.Layout.Copies = -1 },
+		"more copies than anyone presses":  func(j *job.Job) { j.Settings.Layout.Copies = job.MaxCopies + 1 },
+		"a roll of less than no width":     func(j *job.Job) { j.Settings.Layout.RollMM = -1 },
+		"copies more than a hand apart":    func(j *job.Job) { j.Settings.Layout.SpacingMM = 101 },
 		"a fill rule that there is not":    func(j *job.Job) { outlines(j).Rule = geometry.EvenOdd + 1 },
 		"a clip's fill rule of that kind":  func(j *job.Job) { outlines(j).Clips[0].Shapes[0].Rule = geometry.EvenOdd + 1 },
 		"a gradient without stops":         func(j *job.Job) { outlines(j).Gradient.Stops = nil },

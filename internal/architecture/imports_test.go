@@ -94,7 +94,7 @@ var may = map[string][]string{
 	"ui/paint":              {"geometry", "geometry/parallel", "internal/colour", "internal/job", "internal/show"},
 	"ui/pick":               {"internal/colour", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/dialogs", "ui/files", "ui/theme"},
 	"ui/prefs":              {"internal/message", "internal/whole"},
-	"ui/sheets":             {"internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/files", "ui/pick", "ui/theme"},
+	"ui/sheets":             {"internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/layout", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/pick", "ui/theme"},
 	"ui/start":              {"assets", "geometry", "internal/job", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/story":              {},
 	"ui/theme":              {"assets", "ui/locale"},
@@ -136,7 +136,7 @@ var tests = map[string][]string{
 	"ui/dialogs":           {"internal/colour", "ui/entry"},
 	"ui/files":             {"internal/settle"},
 	"ui/story":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "internal/words", "ui/board", "ui/paint", "ui/theme"},
-	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "internal/settle", "ui/paint", "ui/prefs"},
+	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "internal/settle", "ui/entry", "ui/paint", "ui/prefs"},
 }
 
 // foreign says who alone may use a module that is not ours, by the beginning of

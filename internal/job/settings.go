@@ -42,6 +42,8 @@ type Settings struct {
 	Hues Hues `json:",omitzero"`
 	// Lesson is what was decided about showing it to a class.
 	Lesson Lesson `json:",omitzero"`
+	// Layout is how what is cut is laid out on sheets.
+	Layout Layout `json:",omitzero"`
 }
 
 // Defaults of Settings, all of them common practice without a source.

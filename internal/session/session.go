@@ -332,7 +332,11 @@ func (s *Session) Foretell(o workshop.WriteOptions, longerPx int, ready func(wor
 		return func() {}
 	}
 	j, cache := s.Job(), s.fitter.cache.Fork()
+	offcuts := s.withOffcuts(&o)
 	return Each(s, []workshop.WriteOptions{o}, func(ctx context.Context, o workshop.WriteOptions) (workshop.Forecast, error) {
+		if offcuts != nil {
+			return workshop.Forecast{}, offcuts
+		}
 		return workshop.Foretell(ctx, cache, j, o, longerPx)
 	}, func(_ workshop.WriteOptions, f workshop.Forecast, err error) { ready(f, err) })
 }
@@ -366,7 +370,11 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 	if !s.planExact {
 		plan = nil
 	}
+	offcuts := s.withOffcuts(&o)
 	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
+		if offcuts != nil {
+			return nil, offcuts
+		}
 		if plan == nil {
 			var err error
 			if plan, err = cache.Compute(ctx, j); err != nil {

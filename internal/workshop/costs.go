@@ -166,12 +166,6 @@ func (c *ManifestCost) price(own *drawer.Sheet) {
 func CostsTable(w *words.Words, l *ManifestLayout) [][]string {
 	m := l.Costs
 	say := func(id string, pairs ...any) string { return w.Message(words.Pairs(id, pairs...)) }
-	money := func(v *float64) string {
-		if v == nil {
-			return say("costs-no-price")
-		}
-		return w.Put(message.Exact{Value: *v, Decimals: 2})
-	}
 	cut := func(mm, s float64) []string {
 		return []string{say("costs-metres", "length", message.Exact{Value: mm / 1000, Decimals: 2}), say("costs-minutes", "count", words.Count(max(1, int(math.Round(s/60)))))}
 	}
@@ -181,13 +175,26 @@ func CostsTable(w *words.Words, l *ManifestLayout) [][]string {
 		if c.Buy != nil {
 			buy = strconv.Itoa(*c.Buy)
 		}
-		rows = append(rows, append([]string{words.Capital(w.Put(c.called)), w.List(c.takes(w)), l.left(w, c.Order), buy, money(c.Cost)}, cut(c.CutMM, c.CutS)...))
+		rows = append(rows, append([]string{words.Capital(w.Put(c.called)), w.List(c.takes(w)), l.left(w, c.Order), buy, moneyText(w, c.Cost)}, cut(c.CutMM, c.CutS)...))
 	}
-	sum := money(m.Cost)
-	if l.Copies > 1 && m.CostEach != nil {
-		sum = say("costs-each", "sum", sum, "each", money(m.CostEach))
+	return append(rows, append([]string{say("costs-all"), "", "", "", m.sumText(w, l.Copies)}, cut(m.CutMM, m.CutS)...))
+}
+
+// sumText says what all costs, and each of several copies.
+func (m *ManifestCosts) sumText(w *words.Words, copies int) string {
+	sum := moneyText(w, m.Cost)
+	if copies > 1 && m.CostEach != nil {
+		sum = w.Message(words.Pairs("costs-each", "sum", sum, "each", moneyText(w, m.CostEach)))
 	}
-	return append(rows, append([]string{say("costs-all"), "", "", "", sum}, cut(m.CutMM, m.CutS)...))
+	return sum
+}
+
+// moneyText writes money, nil for a price that is not known.
+func moneyText(w *words.Words, v *float64) string {
+	if v == nil {
+		return w.Message(words.Pairs("costs-no-price"))
+	}
+	return w.Put(message.Exact{Value: *v, Decimals: 2})
 }
 
 // left says which offcuts there are of a separation's sheets.

@@ -123,6 +123,7 @@ func (o Options) cut(ctx context.Context, source Source) (Result, error) {
 // files in memory.
 func (o Options) finish(ctx context.Context, drawn, j job.Job) (made, error) {
 	var cache fit.Cache
+	o.Layout = o.Layout.of(j)
 	j, p, merged, err := o.plan(ctx, &cache, j)
 	if err != nil {
 		return made{}, err

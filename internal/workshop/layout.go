@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -16,13 +17,15 @@ import (
 // LayoutOptions say how what is cut is laid out on sheets. With the zero value it is
 // not: every colour is one file as large as the design.
 type LayoutOptions struct {
-	// Way is empty where nothing is laid out.
-	Way layout.Way
+	// Way is empty where nothing is laid out, unless the job, copies or a roll say so;
+	// AsOne lays nothing out all the same.
+	Way   layout.Way
+	AsOne bool
 	// Copies is how many of the design there are, 0 for one.
 	Copies int
 	// RollMM is the width of rolls that all is cut from; 0 for sheets.
 	RollMM float64
-	// GapMM is left between what is cut apart, 0 for the default.
+	// GapMM is left between what is cut apart, 0 for DefaultGapMM.
 	GapMM float64
 	// Tries is how many layouts are tried for each colour, 0 for as many as a few
 	// seconds allow.
@@ -31,12 +34,15 @@ type LayoutOptions struct {
 	SpeedMMS float64
 	// Drawer are the user's own sheets: offcuts of those are used first.
 	Drawer []drawer.Sheet
+
+	// told, unless nil, is layout.Options.Progress.
+	told func(separation, sheets int)
 }
 
 const (
-	// defaultGapMM is twice the narrowest width that can be cut and weeded: the waste
+	// DefaultGapMM is twice the narrowest width that can be cut and weeded: the waste
 	// between holds together when it is lifted.
-	defaultGapMM = 2
+	DefaultGapMM = 2
 	// mostTries are as many as save much: ten times as many save a few per cent more.
 	mostTries = 300
 	// placings are how many times anything is put somewhere by default: some ten
@@ -46,6 +52,25 @@ const (
 	// share what was found out about the other.
 	slowdown = 4
 )
+
+// of are the options with what a job keeps where they say nothing. Copies or a roll are
+// laid out together unless anything says else.
+func (o LayoutOptions) of(j job.Job) LayoutOptions {
+	if o.AsOne {
+		return LayoutOptions{AsOne: true}
+	}
+	if k := j.Settings.Layout; k.On() {
+		if k.Loose {
+			o.Way = cmp.Or(o.Way, layout.Loose)
+		}
+		o.Way = cmp.Or(o.Way, layout.Together)
+		o.Copies, o.RollMM, o.GapMM = cmp.Or(o.Copies, k.Copies), cmp.Or(o.RollMM, k.RollMM), cmp.Or(o.GapMM, k.SpacingMM)
+	}
+	if o.Copies > 1 || o.RollMM > 0 {
+		o.Way = cmp.Or(o.Way, layout.Together)
+	}
+	return o
+}
 
 // on reports whether anything is laid out.
 func (o LayoutOptions) on() bool { return o.Way != "" }
@@ -70,7 +95,7 @@ func (o LayoutOptions) layOut(ctx context.Context, all []design) (*layout.Layout
 		pages[i] = d.page
 	}
 	set := layout.Options{
-		Way: o.Way, Copies: o.Copies, CutterMM: all[0].job.Settings.Cutter(), GapMM: defaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(pages),
+		Way: o.Way, Copies: o.Copies, CutterMM: all[0].job.Settings.Cutter(), GapMM: DefaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(pages), Progress: o.told,
 		Stock: func(n, i int) layout.Stock { return o.stock(all[n].job, &all[n].cut.Separations[i]) },
 	}
 	if o.GapMM > 0 {

@@ -3,6 +3,7 @@ package workshop
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -11,6 +12,8 @@ import (
 	"testing"
 
 	"abut/internal/drawer"
+	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/internal/layout"
 )
 
@@ -232,5 +235,96 @@ func TestTakeLaid_TakesWhatWasLaidOutOnAndPutsBackWhatIsLeft(t *testing.T) {
 	cutBoat(t, plain, Options{})
 	if _, _, err := TakeLaid(plain, before); !Is(err, "mark-not-laid") {
 		t.Error(err)
+	}
+}
+
+func TestWrite_AJobThatIsLaidOutGivesTheFilesOfTheSameFlags(t *testing.T) {
+	look, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, Options{WidthMM: 60})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		keep job.Layout
+		same LayoutOptions
+	}{
+		{job.Layout{Copies: 5, SpacingMM: 3}, LayoutOptions{Way: layout.Together, Copies: 5, GapMM: 3}},
+		{job.Layout{Copies: 3, Loose: true, RollMM: 200}, LayoutOptions{Way: layout.Loose, Copies: 3, RollMM: 200}},
+		{job.Layout{}, LayoutOptions{}},
+	} {
+		kept, err := job.SetLayout(look.Job, c.keep)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := fit.Compute(t.Context(), kept)
+		if err != nil {
+			t.Fatal(err)
+		}
+		written, flags, saved := filepath.Join(t.TempDir(), "boat"), filepath.Join(t.TempDir(), "boat"), filepath.Join(t.TempDir(), "boat")
+		tries := LayoutOptions{Tries: 20}
+		c.same.Tries = 20
+		if _, err := Write(t.Context(), new(fit.Cache), kept, p, written, WriteOptions{Layout: tries}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Cut(t.Context(), Source{Path: "boat.abut", Saved: &look.Job}, Options{Folder: flags, WriteOptions: WriteOptions{Layout: c.same}}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Cut(t.Context(), Source{Path: "boat.abut", Saved: &kept}, Options{Folder: saved, WriteOptions: WriteOptions{Layout: tries}}); err != nil {
+			t.Fatal(err)
+		}
+		want := contents(t, flags)
+		if _, laid := want[sheetsFile]; laid != c.keep.On() {
+			t.Errorf("%+v: laid out is %v", c.keep, laid)
+		}
+		for _, dir := range []string{written, saved} {
+			if got := contents(t, dir); !maps.EqualFunc(got, want, bytes.Equal) {
+				t.Errorf("%+v: other files than with flags: %v and %v", c.keep, slices.Sorted(maps.Keys(got)), slices.Sorted(maps.Keys(want)))
+			}
+		}
+	}
+}
+
+func contents(t *testing.T, dir string) map[string][]byte {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string][]byte{}
+	for _, e := range entries {
+		if out[e.Name()], err = os.ReadFile(filepath.Join(dir, e.Name())); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return out
+}
+
+func TestCut_WhatOptionsSayOfALayoutWinsOverTheJob(t *testing.T) {
+	look, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, Options{WidthMM: 60})
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept, err := job.SetLayout(look.Job, job.Layout{Copies: 4, Loose: true, RollMM: 200})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		ask  LayoutOptions
+		want string
+	}{
+		{LayoutOptions{}, "loose 4 200"}, {LayoutOptions{Copies: 2}, "loose 2 200"}, {LayoutOptions{Way: layout.Together}, "together 4 200"},
+		{LayoutOptions{RollMM: 150}, "loose 4 150"}, {LayoutOptions{AsOne: true}, ""},
+	} {
+		c.ask.Tries = 2
+		r, err := Cut(t.Context(), Source{Path: "boat.abut", Saved: &kept}, Options{WriteOptions: WriteOptions{Layout: c.ask}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		if r.Laid != nil {
+			got = fmt.Sprintf("%s %d %g", r.Laid.Way, r.Laid.Copies, r.Laid.Sheets[0].SheetMM[0])
+		}
+		if got != c.want {
+			t.Errorf("%+v: %q, not %q", c.ask, got, c.want)
+		}
 	}
 }

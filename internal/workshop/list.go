@@ -68,6 +68,8 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	if err != nil {
 		return err
 	}
+	c.Layout = c.Layout.of(j)
+	c.Layout.Copies = 1 // the list says how many
 	for i := range c.rows {
 		c.rows[i].Number, c.rows[i].Name = i+1, nameOfRow(c.list, i)
 		if c.Folder == "" {

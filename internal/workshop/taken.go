@@ -42,13 +42,24 @@ func TakeLaid(dir string, sheets []drawer.Sheet) (out []drawer.Sheet, taken []La
 	if err := json.Unmarshal(b, &m); err != nil || !strings.HasPrefix(m.Schema, schemaName) || m.Layout == nil || m.Layout.Costs == nil {
 		return sheets, nil, fail("mark-not-laid", err, "dir", dir)
 	}
+	var known bool
+	if out, taken, known = TakeLayout(m.Layout, sheets); !known {
+		return sheets, nil, fail("mark-not-laid", nil, "dir", dir)
+	}
+	return out, taken, nil
+}
+
+// TakeLayout takes from the user's own sheets what a layout is cut from, and puts back
+// what is left of them; it reports whether the layout tells what each sheet is. The list
+// given is not changed.
+func TakeLayout(m *ManifestLayout, sheets []drawer.Sheet) (out []drawer.Sheet, taken []LaidTaken, ok bool) {
 	out = sheets
-	for _, s := range m.Layout.Sheets {
-		c := slices.IndexFunc(m.Layout.Costs.Colors, func(c ManifestCost) bool { return c.Order == s.Order })
+	for _, s := range m.Sheets {
+		c := slices.IndexFunc(m.Costs.Colors, func(c ManifestCost) bool { return c.Order == s.Order })
 		if c < 0 {
-			return sheets, nil, fail("mark-not-laid", nil, "dir", dir)
+			return sheets, nil, false
 		}
-		of := &m.Layout.Costs.Colors[c]
+		of := &m.Costs.Colors[c]
 		t := LaidTaken{Name: of.Name, SizeMM: s.SheetMM, Kind: s.Kind}
 		i := slices.IndexFunc(out, func(d drawer.Sheet) bool { return d.Name == of.Own && d.Pressed.String() == of.Color })
 		if t.Unknown = of.Own == "" || i < 0 || s.Kind == layout.Roll; !t.Unknown {
@@ -64,7 +75,7 @@ func TakeLaid(dir string, sheets []drawer.Sheet) (out []drawer.Sheet, taken []La
 		}
 		taken = append(taken, t)
 	}
-	return out, taken, nil
+	return out, taken, true
 }
 
 // TakenText says what was taken for a separation and what is put back.

@@ -32,7 +32,8 @@ type WriteOptions struct {
 	// OvercutMM and WeedingLines are as in cutfile.Care.
 	OvercutMM    float64
 	WeedingLines bool
-	// Layout says how copies or loose pieces are laid out on sheets, if at all.
+	// Layout says how copies or loose pieces are laid out on sheets, if at all: what it
+	// leaves open the job may say.
 	Layout LayoutOptions
 
 	// rows are those of a list that this is cut for: one or, where they are laid out
@@ -103,6 +104,7 @@ func folder(dir string, o WriteOptions) whole.Folder {
 // makeFiles makes everything in memory, where it fails without a trace. Widths
 // are measured among the chords of plan p, before the clearance is taken.
 func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, dir string, o WriteOptions) (made, error) {
+	o.Layout = o.Layout.of(j)
 	if err := refuse(j, p, dir, o); err != nil { // before the long work
 		return made{}, err
 	}

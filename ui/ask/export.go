@@ -196,7 +196,7 @@ func (e *exportDialog) chosen() (out []workshop.Format) {
 
 // outlook shows the first sheet beside what is written.
 func (e *exportDialog) outlook() fyne.CanvasObject {
-	e.amount = controls.NewPara(whatIsWritten(e.plan), controls.Text)
+	e.amount = controls.NewPara(e.whatIsWritten(), controls.Text)
 	e.measure = controls.NewPara(e.measures(e.plan.Page.Width(), e.plan.Page.Height()), controls.Quiet)
 	e.picture = canvas.NewImageFromImage(image.NewNRGBA(image.Rect(0, 0, 1, 1)))
 	e.picture.FillMode = canvas.ImageFillContain
@@ -221,16 +221,19 @@ func (e *exportDialog) foretell() {
 		if err != nil || !e.Shown() {
 			return // writing says why
 		}
-		e.amount.SetText(whatIsWritten(e.plan))
-		e.measure.SetText(say("ui-export-amount", "count", words.Count(f.Files), "size", fileSize(f.Bytes)) + " " + e.measures(f.WidthMM, f.HeightMM))
+		e.amount.SetText(e.whatIsWritten())
+		e.measure.SetText(strings.TrimSpace(say("ui-export-amount", "count", words.Count(f.Files), "size", fileSize(f.Bytes)) + " " + e.measures(f.WidthMM, f.HeightMM)))
 		e.picture.Image = f.Sheet
 		e.picture.Refresh()
 		e.Fit()
 	})
 }
 
-// measures says how large the page of every file is.
+// measures says how large the page of every file is, nothing where each has its sheet's.
 func (e *exportDialog) measures(widthMM, heightMM float64) string {
+	if e.h.Session.Job().Settings.Layout.On() {
+		return ""
+	}
 	return say("ui-export-size", "size", e.h.words().Size(widthMM, heightMM))
 }
 
@@ -257,8 +260,13 @@ func (e *exportDialog) options() workshop.WriteOptions {
 	}
 }
 
-// whatIsWritten names the files in a sentence.
-func whatIsWritten(p *fit.Plan) string {
+// whatIsWritten names the files in a sentence or, where copies are laid out, says how
+// many.
+func (e *exportDialog) whatIsWritten() string {
+	p := e.plan
+	if l := e.h.Session.Job().Settings.Layout; l.On() {
+		return say("ui-export-laid", "count", words.Count(l.Copies))
+	}
 	var names []string
 	for i := range p.Separations {
 		names = append(names, words.Chosen().Put(p.Separations[i].Called()))

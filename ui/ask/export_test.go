@@ -1,6 +1,7 @@
 package ask
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -8,6 +9,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
+	"abut/internal/job"
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -215,5 +217,32 @@ func TestExport_EveryFormatHasWords(t *testing.T) {
 				t.Errorf("%s: no words for %s", k.Name, id)
 			}
 		}
+	}
+}
+
+func TestExport_OfWhatIsLaidOutTellsOfCopiesAndFilesOfSheets(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	if err := r.Session.Do("ui-step-layout", func(j job.Job) (job.Job, error) { return job.SetLayout(j, job.Layout{Copies: 40}) }); err != nil {
+		t.Fatal(err)
+	}
+	r.settle()
+	r.Export()
+	r.settle()
+	var said []string
+	for _, p := range overlay[*controls.Para](r) {
+		said = append(said, p.Text())
+	}
+	all := strings.Join(said, "\n")
+	files := 0
+	r.Session.Foretell(workshop.WriteOptions{}, 100, func(f workshop.Forecast, err error) {
+		if files = f.Files; err != nil || f.WidthMM < 300 || f.HeightMM < 300 {
+			t.Errorf("%v: %+v", err, f)
+		}
+	})
+	r.settle()
+	if want := say("ui-export-laid", "count", words.Count(40)); !strings.Contains(all, want) || files <= len(r.plan().Separations) || !strings.Contains(all, fmt.Sprint(files)+" files") {
+		t.Errorf("%d files:\n%s", files, all)
 	}
 }

@@ -29,6 +29,11 @@ func NewLength(u job.Units) *Length {
 	return e
 }
 
+// UnitName is what stands behind a length.
+func UnitName(u job.Units) string {
+	return map[job.Units]string{job.Millimetres: "mm", job.Inches: "in"}[u]
+}
+
 // Value returns the length that was set last, in millimetres.
 func (e *Length) Value() float64 { return e.value }
 

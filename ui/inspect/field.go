@@ -126,11 +126,7 @@ func newRow(to *fyne.Container, id string, f *Field) *row {
 
 func (r *row) show(v float64, u job.Units) {
 	r.Field.show(v, u)
-	r.unit.SetText(unitName(u))
-}
-
-func unitName(u job.Units) string {
-	return map[job.Units]string{job.Millimetres: "mm", job.Inches: "in"}[u]
+	r.unit.SetText(entry.UnitName(u))
 }
 
 // Lines is an entry of several lines whose words are a draft: leaving it makes

@@ -11,6 +11,7 @@ import (
 	"abut/internal/words"
 	"abut/internal/workshop"
 	"abut/ui/controls"
+	"abut/ui/entry"
 )
 
 // size is the head of the panel, always in sight: how large the picture is, and
@@ -67,7 +68,7 @@ func newSize(h *Host) *size {
 
 func (z *size) show(st session.State) {
 	s := st.Job.Settings
-	z.unit.SetText(unitName(s.Units))
+	z.unit.SetText(entry.UnitName(s.Units))
 	sized := st.Plan != nil && !st.Plan.Extent.Empty()
 	for f, v := range map[*Field]float64{z.width: extent(st, true), z.height: extent(st, false)} {
 		f.show(v, s.Units)

@@ -14,6 +14,7 @@ import (
 	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
+	"abut/ui/entry"
 )
 
 // weak is the part about weak spots: the one that is looked at with what can be
@@ -299,7 +300,7 @@ func (k *weak) title(s *fit.WeakSpot) string {
 // facts are a spot's true measures and its piece: "0.45 × 12 mm · Piece 3".
 func (k *weak) facts(j job.Job, s *fit.WeakSpot) string {
 	u := j.Settings.Units
-	wide := strings.TrimSuffix(words.Fine(s.WidthMM, u), " "+unitName(u)) // it is said once
+	wide := strings.TrimSuffix(words.Fine(s.WidthMM, u), " "+entry.UnitName(u)) // it is said once
 	out := wide + " × " + words.Fine(s.LengthMM, u)
 	if k.of.Piece(s.Piece) != nil {
 		out += " · " + say("ui-piece", "number", words.Count(k.of.Ordinal(s.Piece)))

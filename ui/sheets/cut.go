@@ -1,7 +1,9 @@
 package sheets
 
 import (
+	"abut/internal/colour"
 	"abut/internal/drawer"
+	"abut/internal/layout"
 	"abut/internal/message"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -20,6 +22,10 @@ func (h *Host) MarkCut() {
 	if !h.Session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
 		return
 	}
+	if h.Session.Job().Settings.Layout.On() {
+		h.Session.Laid(h.markLaid)
+		return
+	}
 	sheets, err := h.Session.Drawer()
 	var trims []workshop.Trim
 	cut := h.Session.Cut()
@@ -30,9 +36,6 @@ func (h *Host) MarkCut() {
 		h.Trouble(err)
 		return
 	}
-	d := h.Desk.New(560, words.Say("ui-cut-title"))
-	d.SetHelp("cut")
-	d.Body.Add(controls.NewPara(words.Say("ui-cut-why"), controls.Quiet))
 	rows := container.New(&controls.Stack{Gap: 8})
 	taken := 0
 	var cost cost
@@ -52,11 +55,65 @@ func (h *Host) MarkCut() {
 			}
 			cost.add(got, price)
 		}
-		name := controls.NewLine(words.Capital(words.Chosen().Put(cut.Separations[k].Called()))+" · "+h.words().Size(t.WidthMM, t.HeightMM), controls.Text)
-		name.Shrinks = true
-		rows.Add(container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(t.Colour, 22)),
-			container.New(&controls.Stack{}, name, controls.NewPara(text, controls.Quiet))))
+		rows.Add(h.takenRow(t.Colour, words.Capital(words.Chosen().Put(cut.Separations[k].Called())), t.WidthMM, t.HeightMM, text))
 	}
+	h.askTaken(sheets, rows, taken, cost)
+}
+
+// markLaid asks whether what a layout is cut from is to be taken from the drawer.
+func (h *Host) markLaid(l workshop.Laid) {
+	before, err := h.Session.Drawer()
+	if err != nil {
+		h.Trouble(err)
+		return
+	}
+	sheets, all, _ := workshop.TakeLayout(l.ManifestLayout, before)
+	rows := container.New(&controls.Stack{Gap: 8})
+	taken := 0
+	var cost cost
+	for i, t := range all {
+		text := workshop.TakenText(h.words(), t.Taken)
+		switch {
+		case t.Kind == layout.Roll:
+			text = words.Say("cli-mark-roll")
+			cost.unknown = true
+		case t.Unknown:
+			text = words.Say("ui-cut-unknown")
+			cost.unknown = true
+		default:
+			cost.add(t.Taken, price(before, t.Name, l.Colour(i)))
+			if !t.Missing {
+				taken++
+			}
+		}
+		rows.Add(h.takenRow(l.Colour(i), l.Called(h.words(), i), t.SizeMM[0], t.SizeMM[1], text))
+	}
+	h.askTaken(sheets, rows, taken, cost)
+}
+
+// price is that of a kind of sheet, 0 where it is not known.
+func price(sheets []drawer.Sheet, name string, c colour.RGB) float64 {
+	for _, s := range sheets {
+		if s.Name == name && s.Pressed == c {
+			return s.Price
+		}
+	}
+	return 0
+}
+
+// takenRow says what was taken for something that is cut.
+func (h *Host) takenRow(c colour.RGB, called string, widthMM, heightMM float64, text string) fyne.CanvasObject {
+	name := controls.NewLine(called+" · "+h.words().Size(widthMM, heightMM), controls.Text)
+	name.Shrinks = true
+	return container.New(&controls.Lead{Gap: 10}, container.NewCenter(controls.NewSwatch(c, 22)),
+		container.New(&controls.Stack{}, name, controls.NewPara(text, controls.Quiet)))
+}
+
+// askTaken asks whether the drawer is to become what is left of it.
+func (h *Host) askTaken(sheets []drawer.Sheet, rows *fyne.Container, taken int, cost cost) {
+	d := h.Desk.New(560, words.Say("ui-cut-title"))
+	d.SetHelp("cut")
+	d.Body.Add(controls.NewPara(words.Say("ui-cut-why"), controls.Quiet))
 	controls.Wrap(rows, 500)
 	scroll := container.NewVScroll(rows)
 	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, h.Desk.Room().Height-theme.Scaled(260))))

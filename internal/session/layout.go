@@ -1,0 +1,121 @@
+package session
+
+import (
+	"context"
+
+	"abut/internal/fit"
+	"abut/internal/job"
+	"abut/internal/message"
+	"abut/internal/workshop"
+)
+
+// withOffcuts has what is laid out lie on what is left of the user's own sheets first.
+func (s *Session) withOffcuts(o *workshop.WriteOptions) (err error) {
+	if s.Job().Settings.Layout.On() {
+		o.Layout.Drawer, err = s.Drawer()
+	}
+	return err
+}
+
+// Layouter tries out ways in which the open document is laid out on sheets. What was
+// asked for last is what comes.
+type Layouter struct {
+	// OnResult is told a quick layout and then the best, with done, or why there is none.
+	// Stopping the task that is shown makes the best so far that.
+	OnResult func(l workshop.Laid, done bool, err error)
+
+	s      *Session
+	at     At
+	task   *Task
+	giveUp context.CancelFunc
+}
+
+// Layouter returns one for the open document, nil without one.
+func (s *Session) Layouter() *Layouter {
+	if s.history == nil {
+		return nil
+	}
+	return &Layouter{s: s, at: s.At()}
+}
+
+// Ask lays out in the background; what was under way is given up.
+func (l *Layouter) Ask(how job.Layout) {
+	l.Stop()
+	s, cache := l.s, l.s.fitter.cache.Fork()
+	j, err := job.SetLayout(s.Job(), how)
+	var o workshop.WriteOptions
+	if err == nil {
+		o.Layout.Drawer, err = s.Drawer()
+	}
+	if err != nil {
+		l.OnResult(workshop.Laid{}, true, err)
+		return
+	}
+	soon, enough := context.WithCancel(context.Background())
+	var task *Task
+	task = run(s, message.Message{ID: "ui-task-layout"}, func(ctx context.Context) (workshop.Laid, error) {
+		return workshop.LayOut(ctx, soon, cache, j, o.Layout, func(first workshop.Laid) {
+			s.deliver(func() {
+				if l.task == task {
+					l.OnResult(first, false, nil)
+				}
+			})
+		}, func(share float64) { s.deliver(func() { task.progress(s, share) }) })
+	}, func(laid workshop.Laid, err error) {
+		enough()
+		if l.task == task {
+			l.task = nil
+			l.OnResult(laid, true, err)
+		}
+	})
+	l.task, l.giveUp, task.stop = task, task.stop, enough
+}
+
+// Busy reports whether a better layout may still come.
+func (l *Layouter) Busy() bool { return l.task != nil }
+
+// Stop gives up what is under way.
+func (l *Layouter) Stop() {
+	if l.task != nil {
+		l.task = nil
+		l.giveUp()
+	}
+}
+
+// Laid lays the open document out in the background as Export does. done gets that on
+// the session's goroutine, unless it was stopped or something else is open by then.
+func (s *Session) Laid(done func(workshop.Laid)) {
+	var o workshop.WriteOptions
+	if err := s.withOffcuts(&o); err != nil {
+		s.trouble(err)
+		return
+	}
+	j, cache, at := s.Job(), s.fitter.cache.Fork(), s.At()
+	var task *Task
+	task = run(s, message.Message{ID: "ui-task-laid"}, func(ctx context.Context) (workshop.Laid, error) {
+		return workshop.LayOut(ctx, context.Background(), cache, j, o.Layout, func(workshop.Laid) {}, func(share float64) {
+			s.deliver(func() { task.progress(s, share) })
+		})
+	}, func(laid workshop.Laid, err error) {
+		switch {
+		case at != s.At():
+		case err == nil:
+			done(laid)
+		case !fit.IsCancelled(err):
+			s.trouble(err)
+		}
+	})
+	task.void = true
+}
+
+// Use has the document laid out like that, as one step; without copies as one picture.
+func (l *Layouter) Use(how job.Layout) {
+	l.Stop()
+	label := "ui-step-layout"
+	if !how.On() {
+		label = "ui-step-unlaid"
+	}
+	if how != l.s.Job().Settings.Layout {
+		l.s.trouble(l.s.DoAt(l.at, label, func(j job.Job) (job.Job, error) { return job.SetLayout(j, how) }))
+	}
+}
