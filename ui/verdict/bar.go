@@ -145,7 +145,7 @@ func (b *Bar) Show(st session.State) {
 		in := words.Chosen().In(st.Job.Settings.Units)
 		b.sentence.SetText(strings.TrimSpace(in.Message(v.Message) + " " + in.Remedy(v.Message)))
 	}
-	b.facts.SetText(facts(st.Plan, st.Job.Settings.Units))
+	b.facts.SetText(facts(st.Plan, st.Job.Settings))
 	if b.state != before {
 		b.mark.Refresh()
 	}
@@ -200,14 +200,18 @@ func Doing(t *session.Task, u job.Units) string {
 	return text
 }
 
-// facts is the picture's size and what is cut.
-func facts(p *fit.Plan, u job.Units) string {
+// facts is the picture's size, what is cut and how often.
+func facts(p *fit.Plan, s job.Settings) string {
 	if p == nil || p.Extent.Empty() {
 		return ""
 	}
-	return strings.Join([]string{
-		words.SizeIn(p.Extent.Width(), p.Extent.Height(), u),
+	all := []string{
+		words.SizeIn(p.Extent.Width(), p.Extent.Height(), s.Units),
 		words.Say("ui-sheets", "count", words.Count(len(p.Separations))),
 		words.Say("ui-pieces", "count", words.Count(p.NumPieces())),
-	}, "  ·  ")
+	}
+	if s.Layout.On() {
+		all = append(all, words.Say("ui-facts-copies", "count", words.Count(s.Layout.Copies)))
+	}
+	return strings.Join(all, "  ·  ")
 }

@@ -77,6 +77,9 @@ func TestDialogLayOut_ShowsWhatComesOfItAndMakesItAStep(t *testing.T) {
 	if got := s.session.Job().Settings.Layout; got != want || s.desk.Open() || !s.commands.Get("layout").IsOn() {
 		t.Errorf("%+v, open %v", got, s.desk.Open())
 	}
+	if facts := s.verdict.Facts(); !strings.Contains(facts, "60 copies") {
+		t.Errorf("the bar says %q", facts)
+	}
 	s.run("layout")
 	s.settle()
 	if e := overlay[*entry.Length](s); overlay[*controls.Entry](s)[0].Text != "60" || e[0].Text != "250" {
