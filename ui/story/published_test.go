@@ -2,6 +2,7 @@ package story
 
 import (
 	"image"
+	"image/color"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -59,20 +60,29 @@ func (s *screen) published(name string, img image.Image) {
 	}
 }
 
+// caret is how large at most that is which blinks where one types: other differences
+// are hardly ever upright lines and nothing else.
+var caret = image.Pt(2, 26)
+
 // differ returns how many pixels of two pictures are plainly others but for those in
-// one place, all of them where the pictures are of two sizes.
+// one place and a caret, all of them where the pictures are of two sizes.
 func differ(a, b image.Image, but image.Rectangle) (n int) {
 	if a.Bounds() != b.Bounds() {
 		return a.Bounds().Dx() * a.Bounds().Dy()
 	}
 	far := func(x, y uint8) bool { return max(x, y)-min(x, y) > offBy }
 	r := a.Bounds()
+	var all image.Rectangle
 	for y := r.Min.Y; y < r.Max.Y; y++ {
 		for x := r.Min.X; x < r.Max.X; x++ {
 			if p, q := at(a, x, y), at(b, x, y); (far(p.R, q.R) || far(p.G, q.G) || far(p.B, q.B)) && !image.Pt(x, y).In(but) {
 				n++
+				all = all.Union(image.Rect(x, y, x+1, y+1))
 			}
 		}
+	}
+	if size := all.Size(); size.X <= caret.X && size.Y <= caret.Y && n == size.X*size.Y {
+		return 0
 	}
 	return n
 }
@@ -105,6 +115,17 @@ func TestDiffer_TellsAWordAndForgivesRounding(t *testing.T) {
 	}
 	if a, b := differ(img, rounded, image.Rectangle{}), differ(img, word, image.Rectangle{}); a != 0 || b != 30 {
 		t.Errorf("rounded %d, a word %d", a, b)
+	}
+	blink := plain(img)
+	for y := 2; y < 18; y++ {
+		blink.Set(7, y, color.Black)
+	}
+	if n := differ(img, blink, image.Rectangle{}); n != 0 {
+		t.Errorf("a caret: %d", n)
+	}
+	blink.Set(30, 2, color.Black)
+	if n := differ(img, blink, image.Rectangle{}); n != 17 {
+		t.Errorf("a caret and a dot: %d", n)
 	}
 	if n := differ(img, word, image.Rect(0, 0, 20, 1)); n != 10 {
 		t.Errorf("besides its beginning: %d", n)
