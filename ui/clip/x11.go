@@ -89,12 +89,9 @@ func (a *asked) get(kind string) ([]byte, error) {
 	selection, target, onto, incr := atoms[0], atoms[1], atoms[2], atoms[3]
 	xproto.ConvertSelection(a.conn, a.window, selection, target, onto, xproto.TimeCurrentTime)
 	for {
-		e, failed := a.conn.WaitForEvent()
-		if failed != nil {
-			return nil, failed
-		}
+		e, err := a.next()
 		if e == nil {
-			return nil, nil // closed
+			return nil, err
 		}
 		n, is := e.(xproto.SelectionNotifyEvent)
 		if !is {
@@ -111,16 +108,22 @@ func (a *asked) get(kind string) ([]byte, error) {
 	}
 }
 
+// next waits for what happens next; nil when the connection is closed.
+func (a *asked) next() (xgb.Event, error) {
+	e, err := a.conn.WaitForEvent()
+	if err != nil { // of a type of its own: not to be returned as it is when there is none
+		return nil, err
+	}
+	return e, nil
+}
+
 // parts puts together what comes piece by piece (conventions, 2.7.2): each is there
 // when the one before has been taken, and an empty one ends it.
 func (a *asked) parts(onto xproto.Atom) (file []byte, err error) {
 	for {
-		e, failed := a.conn.WaitForEvent()
-		if failed != nil {
-			return nil, failed
-		}
+		e, err := a.next()
 		if e == nil {
-			return nil, nil // closed
+			return nil, err
 		}
 		n, is := e.(xproto.PropertyNotifyEvent)
 		if !is || n.Atom != onto || n.State != xproto.PropertyNewValue {
