@@ -18,8 +18,9 @@ import (
 const costsFile = "costs.csv"
 
 // DefaultSpeedMMS is how fast a blade is taken to cut, in millimetres a second, where
-// nobody says. What cutters' makers state, 100 to 400 mm/s, is reached on long straight
-// lines; around small shapes most of the way is corners.
+// nobody says: a guess, to be replaced by one's own. What cutters' makers state, 100 to
+// 400 mm/s (from memory), is reached on long straight lines; around small shapes most of
+// the way is corners.
 const DefaultSpeedMMS = 30
 
 // ManifestCosts say what a layout takes. Prices are in whatever money the user's own
