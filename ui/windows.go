@@ -66,6 +66,7 @@ func (all *windows) add(title, file string, ready func()) {
 	w = window.New(win, o, ready)
 	all.open = append(all.open, w)
 	win.Show()
+	withinScreen(win)
 }
 
 // trouble says in the newest window what went wrong, if anything did.

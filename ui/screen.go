@@ -1,0 +1,35 @@
+package ui
+
+import (
+	"fyne.io/fyne/v2"
+	"github.com/go-gl/glfw/v3.3/glfw"
+)
+
+// titleBar is about the height of a window's title on all systems, in the toolkit's
+// units: what the screen leaves to windows is to hold it too.
+const titleBar = 40
+
+// withinScreen makes a window that is on screen no larger than what the screen leaves
+// to windows. The toolkit does not ask, and not every system does: on a small laptop
+// the window's lower end, which says where one stands, would lie below the screen.
+func withinScreen(win fyne.Window) {
+	m := glfw.GetPrimaryMonitor()
+	if m == nil {
+		return
+	}
+	_, _, w, h := m.GetWorkarea()
+	room := roomFor(w, h, win.Canvas().Scale())
+	if size := win.Canvas().Size(); room.Width > 0 && (size.Width > room.Width || size.Height > room.Height) {
+		win.Resize(size.Min(room))
+	}
+}
+
+// roomFor returns the largest size of a window's content, in the toolkit's units, where
+// the screen leaves w by h of its own and draws a unit scale large; zero where the
+// screen does not tell.
+func roomFor(w, h int, scale float32) fyne.Size {
+	if w <= 0 || h <= 0 || scale <= 0 {
+		return fyne.Size{}
+	}
+	return fyne.NewSize(float32(w)/scale, max(float32(h)/scale-titleBar, 1))
+}
