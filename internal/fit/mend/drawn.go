@@ -133,6 +133,10 @@ type keptThing struct {
 // such a thing takes in: the corner between two lines.
 const crumbSquares = 0.15
 
+// besideShare is the share of its border from which on a spot lies beside a thing: what runs
+// along a line on one side has nearly half of it there. What only ends at one may be mended.
+const besideShare = 0.15
+
 // spares reports whether a spot is to be left as it is for the sake of a thing.
 func (k *keptThing) spares(s *Spot, w float64) bool {
 	if !reaches(s.Bounds, k.areas) {
@@ -141,8 +145,13 @@ func (k *keptThing) spares(s *Spot, w float64) bool {
 	if !k.letters && loose(s, w) {
 		return false
 	}
-	touches := slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == k.of })
-	return k.of == s.Of || touches && (k.word || s.AreaMM2 > crumbSquares*w*w)
+	beside, all := 0.0, 0.0
+	for _, n := range s.Neighbours {
+		if all += n.LengthMM; n.Of == k.of {
+			beside += n.LengthMM
+		}
+	}
+	return k.of == s.Of || beside > besideShare*all && (k.word || s.AreaMM2 > crumbSquares*w*w)
 }
 
 const (

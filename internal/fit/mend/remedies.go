@@ -130,7 +130,9 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Widen, n.Of.Colour, true })
 		}
 	}
-	if short := spot.LengthMM <= shortPoint*w; spot.Kind == weak.Point || blunts(spot, w) {
+	// The end of a line that lacks a little gets that, rather than to end before.
+	short := spot.Kind == weak.Point || spot.LengthMM <= shortPoint*w && !nearly(spot, settings)
+	if spot.Kind == weak.Point || blunts(spot, w) {
 		if !short {
 			broaden()
 		}

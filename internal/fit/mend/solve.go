@@ -119,6 +119,7 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	clean := s.clean(&o.Spot)
 	if clean {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen || !m.Chosen && !nearly(&o.Spot, s.settings) })
+		options = append(options, s.closing(&o.Spot)...)
 		hard = len(options)
 	}
 	var best *state
@@ -161,6 +162,29 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	}
 	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
 	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
+}
+
+// closedShare is how broad, in narrowest widths, a space beside a line is on average that is
+// better closed than listed.
+const closedShare = 0.35
+
+// closing returns mends that close a narrow space beside lines that were drawn anew by
+// giving it to who lies on its other side: the lines stay as clean as they are.
+func (s *settler) closing(p *Spot) (out []job.Mend) {
+	if p.AreaMM2 > closedShare*s.settings.Narrowest()*p.LengthMM {
+		return nil
+	}
+	for _, n := range p.Neighbours {
+		if n.Of == own.Bare || n.Of == p.Of || slices.ContainsFunc(s.anew, func(k keptThing) bool {
+			return reaches(p.Bounds, k.areas) && (k.of == p.Of || k.of == n.Of)
+		}) {
+			continue
+		}
+		m := s.about(p, 0)
+		m.Do, m.To, m.Chosen = job.Give, n.Of.Colour, true
+		out = append(out, m)
+	}
+	return out
 }
 
 // thinnerTimes is how many times as broad as it was something must stay.

@@ -90,6 +90,10 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 				}
 				fresh[i] = before.Transform(larger(centre, m.WidthMM/drawn))
 				moved[things[i].Shape] = true
+			case t.strands != nil:
+				if fresh[i], err = t.strongly(ctx, m.WidthMM); err != nil {
+					return nil, nil, err
+				}
 			default:
 				if fresh[i], err = t.broader(ctx, before, (m.WidthMM-drawn)/2, m.Side); err != nil {
 					return nil, nil, err

@@ -52,6 +52,8 @@ type Thing struct {
 
 	ends []end
 	dash []geometry.Point // its centre
+	// strands are the narrow contours that it is made of, if it is.
+	strands []strand
 	// inside tells what the outline encloses, once that was asked.
 	inside *geometry.Enclosure
 }
@@ -81,6 +83,16 @@ func Find(ctx context.Context, shapes []job.Shape, m geometry.Affine, text bool)
 		}
 		if s.Centre != nil {
 			strokes(out[first:], s.Centre.Transform(m))
+		} else if contours := s.Path.Transform(m); len(contours) > 1 {
+			for k := range out[first:] {
+				t := &out[first+k]
+				if t.strands, err = strandsOf(ctx, t, contours); err != nil {
+					return nil, err
+				}
+				for _, s := range t.strands {
+					t.WidthMM = math.Min(t.WidthMM, s.widthMM)
+				}
+			}
 		}
 		if text || strings.HasPrefix(s.Element, "text") || strings.HasPrefix(s.Element, "tspan") {
 			for k := range out[first:] {
@@ -305,10 +317,7 @@ func At(things []Thing, at geometry.Point, within float64) int {
 		if !t.Bounds.Grow(within).Contains(at) {
 			continue
 		}
-		if t.inside == nil {
-			t.inside = geometry.NewEnclosure(t.Outline)
-		}
-		if t.inside.Holds(at) {
+		if t.insideOf().Holds(at) {
 			if !holds || t.WidthMM < things[best].WidthMM {
 				best, holds = i, true
 			}

@@ -1,0 +1,136 @@
+package thing
+
+import (
+	"context"
+	"math"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/job"
+)
+
+// strand is one of several narrow contours that lie over each other or side by side in a
+// shape: the mast and the stays of a ship's rigging, the posts of a railing. Each has a
+// width of its own, where that of the whole is only a mean.
+type strand struct {
+	outline geometry.Path
+	widthMM float64
+	ends    []end
+}
+
+const (
+	// mostStrands is how many contours a thing may have that are looked at one by one.
+	mostStrands = 64
+	// sameArea is the share by which the area of strands together may differ from that of
+	// the thing: else there are holes among them.
+	sameArea = 0.01
+	// endTimes is how many times as long as a strand is broad its straight end is at most:
+	// that of a slanting one is a little longer than across.
+	endTimes = 1.5
+)
+
+// strandsOf returns the strands that a line of a shape is made of, nil where it is not. Errors
+// as planar.Build.
+func strandsOf(ctx context.Context, t *Thing, shape geometry.Path) ([]strand, error) {
+	if t.Kind != Line || len(shape) < 2 || len(shape) > mostStrands {
+		return nil, nil
+	}
+	var out []strand
+	var all planar.Layer
+	for _, c := range shape {
+		one := geometry.Path{c}
+		if t.Bounds.Intersect(one.Bounds()).Empty() {
+			continue
+		}
+		d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: one}}}, planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
+		if err != nil {
+			return nil, err
+		}
+		if len(d.Pieces) == 0 {
+			continue
+		}
+		s := Thing{Outline: d.Outline(0), Bounds: d.Pieces[0].Bounds, AreaMM2: d.Pieces[0].AreaMM2()}
+		if !t.insideOf().Holds(d.Inside(0)) {
+			if t.Bounds.Encloses(s.Bounds) {
+				return nil, nil // a hole, as far as one can tell
+			}
+			continue // another thing's
+		}
+		s.WidthMM = stripWidth(s.AreaMM2, d.CutLengthMM(0), false)
+		if len(d.Pieces) > 1 || len(d.Pieces[0].Rings) > 1 || s.look() != Line {
+			return nil, nil
+		}
+		out = append(out, strand{s.Outline, s.WidthMM, straightEnds(s.Outline, s.WidthMM)})
+		all.Figures = append(all.Figures, planar.Figure{Path: s.Outline, Rule: geometry.EvenOdd})
+	}
+	if len(out) < 2 {
+		return nil, nil
+	}
+	d, err := planar.Region(ctx, all, planar.RegionOptions{})
+	if err != nil {
+		return nil, err
+	}
+	area := 0.0
+	for i := range d.Pieces {
+		area += d.Pieces[i].AreaMM2()
+	}
+	if math.Abs(area-t.AreaMM2) > sameArea*t.AreaMM2 {
+		return nil, nil
+	}
+	return out, nil
+}
+
+// straightEnds returns where a narrow outline is cut off straight: short sides, square to
+// those beside them but for 45°.
+func straightEnds(outline geometry.Path, width float64) (out []end) {
+	for _, c := range outline {
+		var p []geometry.Point
+		for a := range c.Sides() {
+			p = append(p, a)
+		}
+		n := len(p)
+		for i := range p {
+			a, b := p[i], p[(i+1)%n]
+			side, before, after := b.Sub(a), a.Sub(p[(i+n-1)%n]), p[(i+2)%n].Sub(b)
+			long := side.Len()
+			if long == 0 || long > endTimes*width || before.Len() < long || after.Len() < long {
+				continue
+			}
+			square := func(u, v geometry.Point) bool { return u.Cross(v) > math.Sqrt2/2*u.Len()*v.Len() }
+			if square(before, side) && square(side, after) { // outer contours are clockwise on screen
+				out = append(out, end{a.Lerp(b, 0.5), geometry.Pt(side.Y, -side.X).Mul(1 / long)})
+			}
+		}
+	}
+	return out
+}
+
+// strongly returns the outline with each strand as broad as a width, those that are broader as
+// they are.
+func (t *Thing) strongly(ctx context.Context, width float64) (geometry.Path, error) {
+	all := planar.Layer{Figures: []planar.Figure{{Path: t.Outline, Rule: geometry.EvenOdd}}}
+	for _, s := range t.strands {
+		if s.widthMM >= width {
+			continue
+		}
+		one := Thing{WidthMM: s.widthMM, ends: s.ends}
+		grown, err := one.broader(ctx, s.outline, (width-s.widthMM)/2, job.BothSides)
+		if err != nil {
+			return nil, err
+		}
+		all.Figures = append(all.Figures, planar.Figure{Path: grown, Rule: geometry.EvenOdd})
+	}
+	d, err := planar.Region(ctx, all, planar.RegionOptions{})
+	if err != nil {
+		return nil, err
+	}
+	return d.All(), nil
+}
+
+// insideOf tells what the outline encloses.
+func (t *Thing) insideOf() *geometry.Enclosure {
+	if t.inside == nil {
+		t.inside = geometry.NewEnclosure(t.Outline)
+	}
+	return t.inside
+}
