@@ -168,10 +168,13 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 // better closed than listed.
 const closedShare = 0.35
 
+// narrow reports whether a spot is one that is better closed.
+func narrow(p *Spot, w float64) bool { return p.AreaMM2 <= closedShare*w*p.LengthMM }
+
 // closing returns mends that close a narrow space beside lines that were drawn anew by
 // giving it to who lies on its other side: the lines stay as clean as they are.
 func (s *settler) closing(p *Spot) (out []job.Mend) {
-	if p.AreaMM2 > closedShare*s.settings.Narrowest()*p.LengthMM {
+	if !narrow(p, s.settings.Narrowest()) {
 		return nil
 	}
 	for _, n := range p.Neighbours {
@@ -315,7 +318,8 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 	}
 	all, n := turningAt(after, next.layers)-turningAt(v.before, next.layers), float64(len(next.mends))
 	turns := math.Max(all/n, all-(n-1)*followTurning)
-	straight := layers[len(layers)-1].straight
+	// What is closed all along is a notch no longer.
+	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
 	if !hair(spot) && (lumpy(mend, len(layers), straight, turns) || !v.sparing && !straight && math.Abs(turns) > drawnTurning) {
 		return nil, nil
 	}

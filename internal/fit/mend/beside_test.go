@@ -1,0 +1,103 @@
+package mend
+
+import (
+	"context"
+	"testing"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/sketch"
+	"abut/internal/job"
+)
+
+// What mends leave of art: which colour lies at a place, and how many spots are listed.
+func mended(t *testing.T, layers ...string) (at func(x, y float64) string, listed int) {
+	t.Helper()
+	j, err := All(context.Background(), sketch.Art(t, layers...), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := start(context.Background(), j)
+	if err == nil {
+		_, err = m.run(context.Background(), j)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range j.Items[0].Mends {
+		if x.Do == job.Keep {
+			listed++
+		}
+	}
+	inside := make([]*geometry.Enclosure, len(m.Materials))
+	for i := range m.Separations {
+		inside[i] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(0.01))
+	}
+	return func(x, y float64) string {
+		for i, of := range m.Materials {
+			if inside[i].Holds(geometry.Pt(x, y)) {
+				return of.Colour.String()
+			}
+		}
+		return "bare"
+	}, listed
+}
+
+// A mast that grows leaves a hair of the sky before the sail: the sail closes that, and the
+// mast stays as straight as it is.
+func TestAll_ClosesWhatIsNarrowBesideALine(t *testing.T) {
+	at, listed := mended(t, "#badee6 rect 0 0 40 40 knock", "#3b2a26 rect 12 3 0.7 34 knock", "#f3e3c2 rect 13 10 14 20 knock")
+	if listed != 0 {
+		t.Errorf("%d spots are listed", listed)
+	}
+	for y := 11.5; y < 28.5; y += 0.5 {
+		if left, mast, right := at(11.8, y), at(12.35, y), at(12.95, y); left != "#badee6" || mast != "#3b2a26" || right != "#f3e3c2" {
+			t.Fatalf("at %g mm: %s, %s, %s", y, left, mast, right)
+		}
+	}
+}
+
+// A strip of the sea between the horizon and a boat only ends at the mast: it is mended as if
+// the mast were not there.
+func TestAll_MendsWhatOnlyEndsAtALine(t *testing.T) {
+	_, listed := mended(t, "#badee6 rect 0 0 60 30 knock", "#4fa3b5 rect 0 30 60 20 knock", "#8c3b2e rect 15 30.5 25 8 knock", "#3b2a26 rect 27 5 0.5 30 knock")
+	if listed != 0 {
+		t.Errorf("%d spots are listed", listed)
+	}
+}
+
+// The end of a line that lacks a tenth of a millimetre is no end that is cut off.
+func TestRemedies_AnEndThatLacksALittleGrowsFirst(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 40 knock", "red rect 10 10 10 20 + rect 14 9 0.9 1 knock")
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spots, err := m.spots(context.Background(), j.Settings, nil)
+	if err != nil || len(spots) != 1 || spots[0].Kind != weak.Sliver {
+		t.Fatalf("%+v, %v", spots, err)
+	}
+	if all, _ := m.remedies(&spots[0], j.Settings); all[0].Do != job.Widen {
+		t.Errorf("first it would %v", all[0].Do)
+	}
+}
+
+// A point is cut off where it gets too thin; made broad it would be a block.
+func TestRemedies_APointIsBluntedFirst(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 40 knock")
+	j.Items[0].Layers = append(j.Items[0].Layers, sketch.Art(t, "red rect 0 0 1 1 knock").Items[0].Layers[0])
+	l := &j.Items[0].Layers[1]
+	l.ID = 2
+	l.Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(geometry.Pt(20, 5), geometry.Pt(24, 35), geometry.Pt(16, 35))}}}}
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spots, err := m.spots(context.Background(), j.Settings, nil)
+	if err != nil || len(spots) != 1 || spots[0].Kind != weak.Point || spots[0].LengthMM < shortPoint {
+		t.Fatalf("%+v, %v", spots, err)
+	}
+	if all, _ := m.remedies(&spots[0], j.Settings); all[0].Do != job.Give {
+		t.Errorf("first it would %v", all[0].Do)
+	}
+}
