@@ -74,7 +74,7 @@ func NewBar(commands *command.Table) *Bar {
 		b.aside[step] = p
 		steps.Add(p)
 	}
-	b.place = container.NewCenter(steps)
+	b.place = container.New(&controls.Inset{X: 8}, container.NewCenter(steps))
 	b.offer(session.NoStep)
 	b.end = container.NewHBox(container.NewCenter(b.facts), b.progress, b.stop, b.place)
 	b.row = controls.NewDock(nil, nil, container.NewCenter(b.mark), b.end, container.New(&controls.Inset{X: 14}, b.sentence))
