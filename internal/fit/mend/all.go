@@ -64,6 +64,9 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 			return j, err
 		}
 		s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
+		if first {
+			things = append(things, rays(s.open, j.Settings.Narrowest())...)
+		}
 		s.leave(things)
 		if shows != nil {
 			// Of the picture as it was drawn, whatever was drawn anew since.
