@@ -177,7 +177,7 @@ func startSettling(ctx context.Context, j *job.Job, last *settler) (*settler, er
 			s.kept = append(s.kept, x)
 		}
 	}
-	if s.gone, err = m.lost(ctx, everywhere); err != nil {
+	if s.gone, err = m.lost(ctx, everywhere, j.Settings); err != nil {
 		return nil, err
 	}
 	spots, err := s.spots(ctx, s.settings, nil)
@@ -366,7 +366,7 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 	var spots []Spot
 	var lost []geometry.Rect
 	if err == nil {
-		lost, err = s.lost(ctx, everywhere)
+		lost, err = s.lost(ctx, everywhere, s.settings)
 	}
 	if err == nil {
 		// What was left in the window is left here, but for what it cut off. Where that

@@ -76,7 +76,7 @@ func TestLarger_KeepsTheShape(t *testing.T) {
 	j := sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 39 10 1 1 knock")
 	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(geometry.Pt(38.5, 10), geometry.Pt(40, 10), geometry.Pt(40, 11.2))}}}}
 	m, spot := spotOf(t, j)
-	got, ok := m.larger(&spot, 2, 1)
+	got, ok := m.larger(context.Background(), &spot, 2, 1)
 	if !ok || len(got) != 1 {
 		t.Fatal(got, ok)
 	}
