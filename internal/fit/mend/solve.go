@@ -293,7 +293,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 	all, n := turningAt(after, next.layers)-turningAt(v.before, next.layers), float64(len(next.mends))
 	turns := math.Max(all/n, all-(n-1)*followTurning)
 	straight := layers[len(layers)-1].straight
-	if !hair(spot) && (lumpy(mend, len(layers), straight, turns) || v.strict && !straight && math.Abs(turns) > drawnTurning) {
+	if !hair(spot) && (lumpy(mend, len(layers), straight, spot.LengthMM/w, turns) || v.strict && !straight && math.Abs(turns) > drawnTurning) {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {

@@ -255,3 +255,17 @@ func TestFind_ShortBarsAreLinesHoweverTheyAreTurned(t *testing.T) {
 		}
 	}
 }
+
+// Lines that stand in a row on one line are letters where each stands by itself; the creases of
+// a fist, of which one lies in the bend of another, are lines.
+func TestFind_NoLetterLiesWithinAnother(t *testing.T) {
+	bend := job.Shape{Path: geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(4, 0), geometry.Pt(4, 4), geometry.Pt(3.5, 4),
+		geometry.Pt(3.5, 0.5), geometry.Pt(0.5, 0.5), geometry.Pt(0.5, 4), geometry.Pt(0, 4))}}
+	for x, letters := range map[float64]bool{1.5: false, 5: true} {
+		for _, thing := range find(t, bend, rect(x, 1.6, 0.6, 2.4), rect(6.5, 0, 0.72, 4), rect(8, 1, 0.87, 3)) {
+			if (thing.Kind == Letter) != letters {
+				t.Errorf("with one at %g, %v is a %v", x, thing.Bounds, thing.Kind)
+			}
+		}
+	}
+}
