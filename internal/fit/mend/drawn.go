@@ -393,7 +393,7 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 	}
 	for _, a := range out {
 		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
-		d.options(a, d.things[a.layer], m.placed[k].Transform, m.page)
+		d.options(a, d.things[a.layer], m.placed[k].Transform, m)
 		for _, p := range a.spots {
 			a.before += a.share(p) * m.toDo(p, d.settings)
 		}

@@ -60,7 +60,7 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 		if !found {
 			spine := *m.inwards(s, width)
 			if end != nil {
-				spine.Spine = beyond(spine.Spine, end, width/2)
+				spine.Spine, grown.straight = beyond(spine.Spine, end, width/2), true
 			}
 			if grown.path, err = spine.Widened(ctx, width); err != nil {
 				return nil, own.Explain(err, nil)

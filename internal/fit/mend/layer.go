@@ -118,7 +118,7 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 			return l, true, nil
 		}
 		var err error
-		l.path, err = m.broadened(ctx, s, width, speck)
+		l.path, err = m.broadened(ctx, s, width, speck, mend.Smooth)
 		return l, true, err
 	case job.Join:
 		spot, ok := m.bridge(s, settings.Narrowest()+widenMM)

@@ -153,6 +153,7 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		if spot.Kind != weak.Speck {
 			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*w })
 			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, free })
+			add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
 		}
 	}
 	if spot.Kind == weak.Neck && s.surrounded(spot) && !hair(spot) {

@@ -113,18 +113,19 @@ func (s *Spot) bar(long, broad float64) [][2]geometry.Point {
 	return [][2]geometry.Point{{s.At.Sub(by), s.At.Add(by)}}
 }
 
-// broadened returns what makes a spot as broad as it must be, with smooth sides. A speck
-// becomes as long as the smallest piece. Errors as own.Lay.
-func (m *mending) broadened(ctx context.Context, s *Spot, width, speck float64) (geometry.Path, error) {
+// broadened returns what makes a spot as broad as it must be, with smooth sides where asked.
+// A speck becomes as long as the smallest piece, and always has them. Errors as own.Lay.
+func (m *mending) broadened(ctx context.Context, s *Spot, width, speck float64, smooth bool) (geometry.Path, error) {
 	spot := m.inwards(s, width)
 	if s.Kind == weak.Speck {
+		smooth = true
 		bar := *s
 		bar.Spine = s.bar(speck, width)
 		spot = m.inwards(&bar, width)
 	}
 	strokes, err := spot.Widened(ctx, width)
-	if err != nil {
-		return nil, own.Explain(err, nil)
+	if err != nil || !smooth {
+		return strokes, own.Explain(err, nil)
 	}
 	return s.smooth(ctx, strokes, width)
 }

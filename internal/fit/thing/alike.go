@@ -112,6 +112,26 @@ func wordLike(things []Thing, row []int) bool {
 	return 2*kinds > n && 4*stems >= 3*n*n && 2*based > n
 }
 
+// closeTimes is how far apart, in their own size, alike things are at most that are one
+// pattern, such as the holes of a button.
+const closeTimes = 1.5
+
+// Cluster returns the rectangle around a thing and those of its group that lie close to it, or
+// to one that does.
+func Cluster(things []Thing, i int) geometry.Rect {
+	all, size := things[i].Bounds, math.Max(things[i].Bounds.Width(), things[i].Bounds.Height())
+	for grown := true; grown; {
+		grown = false
+		for k := range things {
+			b := things[k].Bounds
+			if things[k].Group == things[i].Group && !all.Encloses(b) && !all.Grow(closeTimes*size).Intersect(b).Empty() {
+				all, grown = all.Union(b), true
+			}
+		}
+	}
+	return all
+}
+
 // overlapShare returns which share of a rectangle lies in another one.
 func overlapShare(a, b geometry.Rect) float64 {
 	both := a.Intersect(b)
