@@ -114,7 +114,7 @@ func touching(sides bank, end geometry.Point, width float64) *weak.Spot {
 	var last *geometry.Point
 	for i, s := range sides {
 		at := s.a.Lerp(s.b, 0.5).Add(s.in.Mul(width / 2))
-		if end.Sub(at).Len() < width/2-own.HealMM {
+		if end.Sub(at).Len() < width/math.Sqrt2-own.HealMM { // half a width along, and across
 			last = nil
 			continue
 		}

@@ -87,3 +87,30 @@ func TestLarger_KeepsTheShape(t *testing.T) {
 		t.Errorf("%d sides", n)
 	}
 }
+
+// The short end of a shade is round where it grows to one side: it ends where it did, and its
+// other edge stays.
+func TestGrown_EndsRoundWhereItEnded(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 15 knock", "yellow rect 0 15 40 15 knock", "blue rect 10 15 20 2 knock")
+	j.Items[0].Layers[2].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(geometry.Pt(10, 15), geometry.Pt(16, 15), geometry.Pt(19, 24))}}}}
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spots, err := m.spots(context.Background(), j.Settings, nil)
+	k := slices.IndexFunc(spots, func(s Spot) bool { return s.Bounds.Min.X < 10.01 })
+	if err != nil || k < 0 {
+		t.Fatalf("%v, %d spots", err, len(spots))
+	}
+	spot := spots[k]
+	if at := spot.tip(); at.Sub(geometry.Pt(10, 15)).Len() > 1e-3 {
+		t.Fatalf("it ends at %v", at)
+	}
+	l, err := m.grown(context.Background(), &spot, sheet("yellow"), 1)
+	if err != nil || len(l) != 1 || !l[0].straight {
+		t.Fatalf("%v, %d layers", err, len(l))
+	}
+	if got := l[0].path.Bounds(); got.Min.X < 9.95 || got.Min.Y < 14.98 {
+		t.Errorf("it grows over %v", got)
+	}
+}

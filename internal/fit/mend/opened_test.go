@@ -15,7 +15,7 @@ import (
 func gapBeside(t *testing.T, layers ...string) (*mending, Spot, job.Settings) {
 	t.Helper()
 	j := sketch.Art(t, layers...)
-	m, spot := onlySpot(t, j)
+	m, spot := spotOf(t, j)
 	if spot.Kind != weak.Gap {
 		t.Fatal(spot)
 	}

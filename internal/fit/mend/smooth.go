@@ -109,7 +109,9 @@ func (s *Spot) bar(long, broad float64) [][2]geometry.Point {
 	if length == 0 {
 		return s.Spine
 	}
-	by := b.Sub(a).Mul(math.Max(0, long-broad) / 2 / length)
+	way := b.Sub(a).Mul(1 / length)
+	// Its bounds are measured.
+	by := way.Mul(math.Max(0, long-broad) / 2 / math.Max(math.Abs(way.X), math.Abs(way.Y)))
 	return [][2]geometry.Point{{s.At.Sub(by), s.At.Add(by)}}
 }
 

@@ -195,6 +195,27 @@ func TestDraw_EnlargesEachDotAboutItsMiddle(t *testing.T) {
 	}
 }
 
+// Dots of one pattern go apart as they grow; one that lies elsewhere grows about its own middle.
+func TestDraw_APatternGrowsAsAWhole(t *testing.T) {
+	dot := func(x, y float64) job.Shape {
+		return job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(x, y), 0.5, 0.5)}}
+	}
+	out, _ := draw(t, wide, job.Mend{Do: job.Enlarge, Together: true, At: geometry.Pt(0, 0), Drawn: 1, WidthMM: 2}, dot(0, 0), dot(1.5, 0), dot(20, 0))
+	for i, x := range []float64{-0.75, 2.25, 20} {
+		if c := out[i].Path.Bounds().Centre(); c.Sub(geometry.Pt(x, 0)).Len() > 0.02 {
+			t.Errorf("dot %d lies at %v, want %g", i, c, x)
+		}
+	}
+}
+
+func TestDraw_MovesWhatItMakesLarger(t *testing.T) {
+	dot := job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 0.5, 0.5)}}
+	out, _ := draw(t, wide, job.Mend{Do: job.Enlarge, Moved: geometry.Pt(0, -0.3), At: geometry.Pt(0, 0), Drawn: 1, WidthMM: 2}, dot)
+	if c := out[0].Path.Bounds().Centre(); c.Sub(geometry.Pt(0, -0.3)).Len() > 0.02 {
+		t.Errorf("it lies at %v", c)
+	}
+}
+
 // A ring at the edge of the picture grows inwards, a line there moves in.
 func TestDraw_KeepsThePictureAsLargeAsItWas(t *testing.T) {
 	page := geometry.RectXYWH(0, 0, 20, 20)
