@@ -71,8 +71,16 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 	}
 	grown.straight = s.Kind == weak.Point
 	if s.Kind == weak.Point && end == nil {
-		grown.path, err = touching(others, s.tip(), width).Widened(ctx, width)
-		return append(out, grown), own.Explain(err, nil)
+		tip := s.tip()
+		if grown.path, err = touching(others, tip, width).Widened(ctx, width); err != nil {
+			return nil, own.Explain(err, nil)
+		}
+		// What sticks out of the round end would be a horn.
+		speck := geometry.Path{geometry.Ellipse(tip, own.HealMM, own.HealMM)}
+		if end, err = s.tipOff(ctx, speck, width/math.Sqrt2); err != nil || len(grown.path) == 0 {
+			return nil, err
+		}
+		return append(out, layer{path: end, from: taker{of: s.Of}, to: to}, grown), nil
 	}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(others, width)}}}, planar.RegionOptions{})
 	if err != nil {

@@ -107,10 +107,10 @@ func TestGrown_EndsRoundWhereItEnded(t *testing.T) {
 		t.Fatalf("it ends at %v", at)
 	}
 	l, err := m.grown(context.Background(), &spot, sheet("yellow"), 1)
-	if err != nil || len(l) != 1 || !l[0].straight {
+	if err != nil || len(l) != 2 || !l[1].straight {
 		t.Fatalf("%v, %d layers", err, len(l))
 	}
-	if got := l[0].path.Bounds(); got.Min.X < 9.95 || got.Min.Y < 14.98 {
+	if got := l[1].path.Bounds(); got.Min.X < 9.95 || got.Min.Y < 14.98 {
 		t.Errorf("it grows over %v", got)
 	}
 }
