@@ -50,7 +50,7 @@ func check(j job.Job) error {
 			return fmt.Errorf("item %d: a picture of pixels that there is not", it.ID)
 		}
 		for _, m := range it.Mends {
-			if m.Spot > job.Speck || m.Do > job.Enlarge || m.Side > job.Inwards || !(m.Drawn >= 0 && m.Drawn <= maxDrawn) || m.Do.OfThing() && !(m.Drawn > 0) || m.Round >= job.MaxRounds || !m.At.Finite() || !(m.WidthMM >= 0 && m.WidthMM <= 50) {
+			if m.Spot > job.Speck || m.Do > job.Enlarge || m.Side > job.Inwards || !(m.Drawn >= 0 && m.Drawn <= maxDrawn) || m.Do.OfThing() && !(m.Drawn > 0) || m.Round >= job.MaxRounds || !m.At.Finite() || !m.Moved.Finite() || !(m.WidthMM >= 0 && m.WidthMM <= 50) {
 				return fmt.Errorf("item %d: a mend that there is not", it.ID)
 			}
 		}

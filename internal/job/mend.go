@@ -103,6 +103,14 @@ type Mend struct {
 	Drawn float64 `json:",omitempty"`
 	// Side is to which side Broaden goes.
 	Side Side `json:",omitempty"`
+	// Moved is by how much Enlarge moves a thing besides, in its layer's own units, away
+	// from what it would come too near to.
+	Moved geometry.Point `json:",omitzero"`
+	// Together: Enlarge makes alike things that lie close to each other larger about their
+	// common middle, and what lies between them with them.
+	Together bool `json:",omitempty"`
+	// Smooth: what Widen adds to a piece runs into its sides in hollows, where it would stick out.
+	Smooth bool `json:",omitempty"`
 	// Round is 0 for a spot of the art as it is, and n for one that is there
 	// once the mends of all rounds before n are made: giving one sliver away may
 	// leave another.

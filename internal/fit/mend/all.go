@@ -64,6 +64,9 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 			return j, err
 		}
 		s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
+		if first {
+			things = append(things, rays(s.open, j.Settings.Narrowest())...)
+		}
 		s.leave(things)
 		if shows != nil {
 			// Of the picture as it was drawn, whatever was drawn anew since.
@@ -174,7 +177,7 @@ func startSettling(ctx context.Context, j *job.Job, last *settler) (*settler, er
 			s.kept = append(s.kept, x)
 		}
 	}
-	if s.gone, err = m.lost(ctx, everywhere); err != nil {
+	if s.gone, err = m.lost(ctx, everywhere, j.Settings); err != nil {
 		return nil, err
 	}
 	spots, err := s.spots(ctx, s.settings, nil)
@@ -363,7 +366,7 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 	var spots []Spot
 	var lost []geometry.Rect
 	if err == nil {
-		lost, err = s.lost(ctx, everywhere)
+		lost, err = s.lost(ctx, everywhere, s.settings)
 	}
 	if err == nil {
 		// What was left in the window is left here, but for what it cut off. Where that

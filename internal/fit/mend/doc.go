@@ -11,6 +11,6 @@
 // new.go (a mend of a spot), todo.go and remedies.go (what there is to do about a spot, and
 // what can be done), run.go (a job's mends, made round by round), given.go (what they gave
 // away), turning.go (what has lumps), attempt.go, picture.go, redraw.go and drawn.go (things
-// drawn broader or larger), window.go, spare.go and solve.go (mends tried on a part of the
-// map, and what they leave alone), all.go (all spots mended).
+// drawn broader or larger), window.go, spare.go, rays.go and solve.go (mends tried on a
+// part of the map, and what they leave alone), all.go (all spots mended).
 package mend

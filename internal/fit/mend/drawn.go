@@ -32,7 +32,7 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptTh
 	}
 	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: new(own.Surrounds)}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
-	if d.picture, err = m.picture(ctx); err != nil {
+	if d.picture, err = m.picture(ctx, d.settings); err != nil {
 		return j, nil, nil, err
 	}
 	if countMends(j) == 0 { // it is laid out already
@@ -402,7 +402,7 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 	}
 	for _, a := range out {
 		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
-		d.options(a, d.things[a.layer], m.placed[k].Transform, m.page)
+		d.options(a, d.things[a.layer], m.placed[k].Transform, m)
 		for _, p := range a.spots {
 			a.before += a.share(p) * m.toDo(p, d.settings)
 		}

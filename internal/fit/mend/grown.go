@@ -60,8 +60,7 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 		if !found {
 			spine := *m.inwards(s, width)
 			if end != nil {
-				cut := geometry.NewEnclosure(end)
-				spine.Spine = slices.DeleteFunc(slices.Clone(spine.Spine), func(l [2]geometry.Point) bool { return cut.Holds(l[0]) || cut.Holds(l[1]) })
+				spine.Spine, grown.straight = beyond(spine.Spine, end, width/2), true
 			}
 			if grown.path, err = spine.Widened(ctx, width); err != nil {
 				return nil, own.Explain(err, nil)
@@ -70,12 +69,85 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 		}
 		_, others = apartBy(all, func(x side) bool { return slices.Contains(roomy, x) })
 	}
+	grown.straight = s.Kind == weak.Point
+	if s.Kind == weak.Point && end == nil {
+		tip := s.tip()
+		if grown.path, err = touching(others, tip, width).Widened(ctx, width); err != nil {
+			return nil, own.Explain(err, nil)
+		}
+		// What sticks out of the round end would be a horn.
+		speck := geometry.Path{geometry.Ellipse(tip, own.HealMM, own.HealMM)}
+		if end, err = s.tipOff(ctx, speck, width/math.Sqrt2); err != nil || len(grown.path) == 0 {
+			return nil, err
+		}
+		return append(out, layer{path: end, from: taker{of: s.Of}, to: to}, grown), nil
+	}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(others, width)}}}, planar.RegionOptions{})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
-	grown.path, grown.straight = d.All().Simplified(seenMM/4), s.Kind == weak.Point
+	grown.path = d.All().Simplified(seenMM / 4)
 	return append(out, grown), nil
+}
+
+// tip returns where a point ends: the corner of it that is furthest from its piece.
+func (s *Spot) tip() geometry.Point {
+	var base []geometry.Point
+	for _, c := range s.Outline {
+		for a, b := range c.Sides() {
+			if mid := a.Lerp(b, 0.5); s.whole.Distance(mid) > own.HealMM/4 {
+				base = append(base, mid)
+			}
+		}
+	}
+	best, far := s.At, 0.0
+	for _, c := range s.Outline {
+		for a := range c.Sides() {
+			near := math.Inf(1)
+			for _, b := range base {
+				near = math.Min(near, a.Sub(b).Len())
+			}
+			if near > far && len(base) > 0 {
+				best, far = a, near
+			}
+		}
+	}
+	return best
+}
+
+// touching returns a spot whose middle runs half a width inwards of sides, and no nearer than
+// that to an end: made broad it touches both, and is round there.
+func touching(sides bank, end geometry.Point, width float64) *weak.Spot {
+	spot := &weak.Spot{}
+	var last *geometry.Point
+	for i, s := range sides {
+		at := s.a.Lerp(s.b, 0.5).Add(s.in.Mul(width / 2))
+		if end.Sub(at).Len() < width/math.Sqrt2-own.HealMM { // half a width along, and across
+			last = nil
+			continue
+		}
+		if last == nil || sides[i-1].b != s.a {
+			last = &at
+		}
+		spot.Spine = append(spot.Spine, [2]geometry.Point{*last, at})
+		last = &at
+	}
+	return spot
+}
+
+// beyond returns what of lines lies further than a distance from what is cut off.
+func beyond(lines [][2]geometry.Point, cut geometry.Path, far float64) (out [][2]geometry.Point) {
+	inside := geometry.NewEnclosure(cut)
+	for _, l := range lines {
+		n := math.Ceil(l[1].Sub(l[0]).Len()/(sideStep*far)) + 1
+		for i := range int(n) {
+			a, b := l[0].Lerp(l[1], float64(i)/n), l[0].Lerp(l[1], float64(i+1)/n)
+			if mid := a.Lerp(b, 0.5); cut.Distance(mid) >= far && !inside.Holds(mid) {
+				out = append(out, [2]geometry.Point{a, b})
+			}
+		}
+	}
+	return out
 }
 
 // bank is some sides of a spot, in their order.

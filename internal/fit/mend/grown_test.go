@@ -76,7 +76,7 @@ func TestLarger_KeepsTheShape(t *testing.T) {
 	j := sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 39 10 1 1 knock")
 	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(geometry.Pt(38.5, 10), geometry.Pt(40, 10), geometry.Pt(40, 11.2))}}}}
 	m, spot := spotOf(t, j)
-	got, ok := m.larger(&spot, 2, 1)
+	got, ok := m.larger(context.Background(), &spot, 2, 1)
 	if !ok || len(got) != 1 {
 		t.Fatal(got, ok)
 	}
@@ -85,5 +85,32 @@ func TestLarger_KeepsTheShape(t *testing.T) {
 	}
 	if n := len(got.Simplified(1e-3)[0].Segments); n > 3 {
 		t.Errorf("%d sides", n)
+	}
+}
+
+// The short end of a shade is round where it grows to one side: it ends where it did, and its
+// other edge stays.
+func TestGrown_EndsRoundWhereItEnded(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 15 knock", "yellow rect 0 15 40 15 knock", "blue rect 10 15 20 2 knock")
+	j.Items[0].Layers[2].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(geometry.Pt(10, 15), geometry.Pt(16, 15), geometry.Pt(19, 24))}}}}
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spots, err := m.spots(context.Background(), j.Settings, nil)
+	k := slices.IndexFunc(spots, func(s Spot) bool { return s.Bounds.Min.X < 10.01 })
+	if err != nil || k < 0 {
+		t.Fatalf("%v, %d spots", err, len(spots))
+	}
+	spot := spots[k]
+	if at := spot.tip(); at.Sub(geometry.Pt(10, 15)).Len() > 1e-3 {
+		t.Fatalf("it ends at %v", at)
+	}
+	l, err := m.grown(context.Background(), &spot, sheet("yellow"), 1)
+	if err != nil || len(l) != 2 || !l[1].straight {
+		t.Fatalf("%v, %d layers", err, len(l))
+	}
+	if got := l[1].path.Bounds(); got.Min.X < 9.95 || got.Min.Y < 14.98 {
+		t.Errorf("it grows over %v", got)
 	}
 }

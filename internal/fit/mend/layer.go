@@ -56,8 +56,12 @@ func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings
 	if mend.Do == job.Widen && s.Kind == weak.Gap {
 		return m.opened(ctx, s, math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
 	}
-	if mend.Do == job.Widen && mend.Chosen && s.Kind != weak.Speck && s.Of != own.Bare {
-		return m.grown(ctx, s, m.Named(m.Rules, mend.To), math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
+	if mend.Do == job.Widen && mend.Chosen && s.Of != own.Bare {
+		width := settings.Narrowest()
+		if s.Kind == weak.Speck {
+			width = settings.Speck()
+		}
+		return m.grown(ctx, s, m.Named(m.Rules, mend.To), math.Max(width, mend.WidthMM)+widenMM)
 	}
 	l, ok, err := m.layer(ctx, s, mend, settings)
 	if err != nil || !ok {
@@ -107,17 +111,15 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 	case job.Drop:
 		return l, s.Of != own.Bare, nil
 	case job.Widen:
-		width := math.Max(settings.Narrowest(), mend.WidthMM)
-		if s.Kind == weak.Speck {
-			width = math.Max(settings.Speck(), width)
-		}
-		width += widenMM
-		l.to = s.Of
-		if path, ok := m.larger(s, width, settings.Narrowest()+widenMM); ok {
-			l.path, l.from = path, taker{everyone: true}
+		width, speck := math.Max(settings.Narrowest(), mend.WidthMM)+widenMM, math.Max(settings.Speck(), mend.WidthMM)+widenMM
+		l.to, l.from = s.Of, taker{everyone: true}
+		if path, ok := m.larger(ctx, s, speck, settings.Narrowest()+widenMM); ok {
+			l.path = path
 			return l, true, nil
 		}
-		return l, true, broaden(m.inwards(s, width), width)
+		var err error
+		l.path, err = m.broadened(ctx, s, width, speck, mend.Smooth)
+		return l, true, err
 	case job.Join:
 		spot, ok := m.bridge(s, settings.Narrowest()+widenMM)
 		if !ok {
@@ -131,7 +133,7 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 
 // larger returns a speck in its own shape, as large as asked and within the art's extent;
 // false where it would be too narrow even so, as where it is no speck.
-func (m *mending) larger(s *Spot, size, narrowest float64) (geometry.Path, bool) {
+func (m *mending) larger(ctx context.Context, s *Spot, size, narrowest float64) (geometry.Path, bool) {
 	w, h := s.Bounds.Width(), s.Bounds.Height()
 	k := size / math.Max(w, h)
 	if s.Kind != weak.Speck || k*math.Min(w, h) < narrowest || k < 1 {
@@ -143,7 +145,9 @@ func (m *mending) larger(s *Spot, size, narrowest float64) (geometry.Path, bool)
 	if !room.Empty() {
 		to = geometry.Pt(math.Max(room.Min.X, math.Min(room.Max.X, c.X)), math.Max(room.Min.Y, math.Min(room.Max.Y, c.Y)))
 	}
-	return s.Outline.Transform(geometry.Translate(to.X, to.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y))), true
+	out := s.Outline.Transform(geometry.Translate(to.X, to.Y).Mul(geometry.Scale(k, k)).Mul(geometry.Translate(-c.X, -c.Y)))
+	thin, err := weak.Find(ctx, []geometry.Path{out}, weak.Options{WidthMM: narrowest - widenMM, SpeckMM: size - widenMM, NoGaps: true, NoSpines: true})
+	return out, err == nil && !slices.ContainsFunc(thin, func(p weak.Spot) bool { return p.Whole })
 }
 
 // joinMM is how far a speck may lie from the piece that it is joined to: three

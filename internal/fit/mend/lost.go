@@ -7,6 +7,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/fit/own"
+	"abut/internal/job"
 )
 
 // part is a connected place of one material in the picture without mends, or a
@@ -14,6 +15,7 @@ import (
 type part struct {
 	label      int32
 	area, left float64 // mm²; left: what the mends leave of it
+	shade      float64 // what they give of it to another shade of its colour
 	bounds     geometry.Rect
 	at         func() geometry.Point // a place inside
 }
@@ -28,8 +30,28 @@ const (
 	leastLeft = 0.5
 )
 
-// lost reports whether the mends take a thing away, or all but a rest of it.
-func (t *part) lost() bool { return t.area >= thingMM2 && t.left < leastLeft*t.area }
+const (
+	// sameShade is how far two sheets may be apart in colour for a crumb of one to count as
+	// still there in the other: side by side one tells them, but not in so little.
+	sameShade = 6
+	// shadeSquares is how large, in squares of the narrowest width, such a crumb is at most.
+	shadeSquares = 1.3
+)
+
+// shades reports whether two materials are shades of one colour, as far as one sees in a crumb.
+func shades(a, b own.Material) bool {
+	return a != own.Bare && b != own.Bare && a.Colour.DeltaE(b.Colour) <= sameShade
+}
+
+// lost reports whether the mends take a thing away, or all but a rest of it; w is the
+// narrowest width.
+func (t *part) lost(w float64) bool {
+	left := t.left
+	if t.area <= shadeSquares*w*w {
+		left += t.shade
+	}
+	return t.area >= thingMM2 && left < leastLeft*t.area
+}
 
 // unmendedPieces divides the map as if there were no mends. Its only error is the
 // context's.
@@ -52,9 +74,12 @@ func (m *mending) parts(ctx context.Context) ([]part, error) {
 	for i := range d.Pieces {
 		p := &d.Pieces[i]
 		t := part{label: p.Label, area: p.AreaMM2(), bounds: p.Bounds, at: func() geometry.Point { return d.Inside(i) }}
+		of, single := m.Owner(p.Label)
 		for _, f := range p.Faces {
 			if m.Labels[f] == p.Label {
 				t.left += m.Map.AreaMM2(f)
+			} else if now, whose := m.Owner(m.Labels[f]); single && whose && shades(of, now) {
+				t.shade += m.Map.AreaMM2(f)
 			}
 		}
 		out[i] = t
@@ -65,7 +90,7 @@ func (m *mending) parts(ctx context.Context) ([]part, error) {
 // lost returns the bounds of the things within a rectangle that the mends take
 // away. Of a part of the map, those that reach out of it are left to a look at the
 // whole.
-func (m *mending) lost(ctx context.Context, within geometry.Rect) ([]geometry.Rect, error) {
+func (m *mending) lost(ctx context.Context, within geometry.Rect, s job.Settings) ([]geometry.Rect, error) {
 	parts, err := m.parts(ctx)
 	if err != nil {
 		return nil, err
@@ -73,7 +98,7 @@ func (m *mending) lost(ctx context.Context, within geometry.Rect) ([]geometry.Re
 	within = within.Grow(-own.HealMM) // what is cut off at the side ends there
 	var out []geometry.Rect
 	for i := range parts {
-		if t := &parts[i]; t.lost() && within.Encloses(t.bounds) {
+		if t := &parts[i]; t.lost(s.Narrowest()) && within.Encloses(t.bounds) {
 			out = append(out, t.bounds)
 		}
 	}

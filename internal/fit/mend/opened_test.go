@@ -15,15 +15,11 @@ import (
 func gapBeside(t *testing.T, layers ...string) (*mending, Spot, job.Settings) {
 	t.Helper()
 	j := sketch.Art(t, layers...)
-	m, err := start(context.Background(), j)
-	if err != nil {
-		t.Fatal(err)
+	m, spot := spotOf(t, j)
+	if spot.Kind != weak.Gap {
+		t.Fatal(spot)
 	}
-	spots, err := m.spots(context.Background(), j.Settings, nil)
-	if err != nil || len(spots) != 1 || spots[0].Kind != weak.Gap {
-		t.Fatalf("%v, %v", spots, err)
-	}
-	return m, spots[0], j.Settings
+	return m, spot, j.Settings
 }
 
 // A gap beside a line of 2.5 mm is opened out of the sail on its other side, all along it.

@@ -7,6 +7,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/fit/own"
+	"abut/internal/job"
 )
 
 // picture is what a job shows without any mend: its things, each with places spread
@@ -21,6 +22,7 @@ type seen struct {
 	of     own.Material
 	bounds geometry.Rect
 	places []geometry.Point
+	crumb  bool // see shadeSquares
 	gone   bool // it is lost anyway
 }
 
@@ -40,7 +42,7 @@ const (
 	restShare = 0.4
 )
 
-func (m *mending) picture(ctx context.Context) (*picture, error) {
+func (m *mending) picture(ctx context.Context, s job.Settings) (*picture, error) {
 	d, err := m.unmendedPieces(ctx)
 	if err != nil {
 		return nil, err
@@ -66,7 +68,8 @@ func (m *mending) picture(ctx context.Context) (*picture, error) {
 		}
 		for _, part := range parts {
 			if places := part.Samples(geometry.EvenOdd, sampleLines); len(places) > 0 {
-				p.things = append(p.things, seen{of: of, bounds: part.Bounds(), places: places})
+				crumb := part.SignedArea() <= shadeSquares*s.Narrowest()*s.Narrowest()
+				p.things = append(p.things, seen{of: of, bounds: part.Bounds(), places: places, crumb: crumb})
 			}
 		}
 	}
@@ -127,7 +130,15 @@ func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (ou
 		}
 		sheets[of] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(spotSagittaMM))
 	}
-	holds := func(of own.Material, at geometry.Point) bool {
+	holds := func(of own.Material, at geometry.Point, shade bool) bool {
+		if shade {
+			for other, s := range sheets {
+				if shades(of, other) && s.Holds(at) {
+					return true
+				}
+			}
+			return false
+		}
 		if of != own.Bare {
 			return sheets[of] != nil && sheets[of].Holds(at)
 		}
@@ -159,7 +170,7 @@ func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (ou
 		kept := 0
 		around := [...]geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
 		for _, at := range t.places {
-			if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
+			if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by), t.crumb && t.of != own.Bare) }) {
 				kept++
 			}
 		}

@@ -11,7 +11,8 @@ import (
 
 // options lists what can be done about alike things, what changes least of the look
 // first.
-func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Affine, page geometry.Rect) {
+func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Affine, m *mending) {
+	page := m.page
 	w := d.settings.Narrowest() + widenMM
 	speck := d.settings.Speck() + widenMM
 	scale := math.Sqrt(math.Abs(transform.Det()))
@@ -131,6 +132,21 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 			return gap < w/20 || gap-(to-size) >= openShare*w
 		}
 		if to > size && to < mostEnlarged*size {
+			// What lies between them would be thin.
+			if gap := thing.Gap(things, a.group); gap-(to-size) < w {
+				if all := pattern(things, a.group); all > size && all < patternTimes*size {
+					together := enlarge(size, math.Max(to, size*math.Min(w/gap, mostTogether)))
+					together.Together = true
+					reach = math.Max(reach, (together.WidthMM/size-1)*all)
+					add(together)
+				}
+			}
+			if by, ok := m.away(things, a.group, (to-size)/2, w); ok {
+				moved := enlarge(size, to)
+				moved.Moved = back.Apply(by).Sub(back.Apply(geometry.Point{}))
+				reach = math.Max(reach, to-size+2*by.Len())
+				add(moved)
+			}
 			if apart(to) {
 				add(enlarge(size, to))
 				if specks {

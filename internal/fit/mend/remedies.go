@@ -149,12 +149,13 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	free := math.Max(w, 2*w-spot.WidthMM)
 	widen := func() {
 		add(func(m *job.Mend) { m.Do = job.Widen })
+		for _, n := range beside {
+			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Widen, n.Of.Colour, true })
+		}
 		if spot.Kind != weak.Speck {
-			for _, n := range beside {
-				add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Widen, n.Of.Colour, true })
-			}
 			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*w })
 			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, free })
+			add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
 		}
 	}
 	if spot.Kind == weak.Neck && s.surrounded(spot) && !hair(spot) {

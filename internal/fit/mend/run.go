@@ -115,6 +115,12 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 				spots, err = m.spotsIn(ctx, j.Settings, areas(nil, 1.1*w))
 			}
 		}
+		if err == nil {
+			// Where outlines are cut off, a spot that goes on there may look like something else.
+			if rest := areas(NewFinder(spots), 1.1*w); len(rest) > 0 {
+				spots, err = m.spots(ctx, j.Settings, nil)
+			}
+		}
 		if err != nil {
 			return nil, err
 		}

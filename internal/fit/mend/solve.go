@@ -79,7 +79,8 @@ type solver struct {
 	spent    *int
 	start    state
 	before   geometry.Path // outlines of the start
-	sparing  bool          // see settler
+	// strict: someone drew the spot so, and it keeps its corners.
+	strict bool
 }
 
 // solve looks for mends of a spot that leave less to do around it; false when
@@ -93,11 +94,11 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	if err != nil {
 		return solution{}, false, err
 	}
-	v := &solver{mending: m, settings: s.settings, kept: s.kept, area: area, laid: len(m.layers), spent: s.spent, sparing: s.sparing}
+	v := &solver{mending: m, settings: s.settings, kept: s.kept, area: area, laid: len(m.layers), spent: s.spent, strict: !s.sparing && !s.crumb(&o.Spot)}
 	if err := v.look(ctx, &v.start); err != nil {
 		return solution{}, false, err
 	}
-	lost, err := v.lost(ctx, v.around())
+	lost, err := v.lost(ctx, v.around(), v.settings)
 	if err != nil {
 		return solution{}, false, err
 	}
@@ -320,13 +321,13 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 	turns := math.Max(all/n, all-(n-1)*followTurning)
 	// What is closed all along is a notch no longer.
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
-	if !hair(spot) && (lumpy(mend, len(layers), straight, turns) || !v.sparing && !straight && math.Abs(turns) > drawnTurning) {
+	if !hair(spot) && (lumpy(mend, len(layers), straight, spot.LengthMM/w, turns) || v.strict && !straight && math.Abs(turns) > drawnTurning) {
 		return nil, nil
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {
 		return next, err
 	}
-	lost, err := v.lost(ctx, v.around())
+	lost, err := v.lost(ctx, v.around(), v.settings)
 	if err != nil || len(lost) > v.start.lost {
 		return nil, err
 	}

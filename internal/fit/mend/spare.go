@@ -39,6 +39,10 @@ func (s *settler) small(p *Spot) bool {
 	return (p.Kind == weak.Speck || p.Whole) && p.AreaMM2 >= thingMM2 && s.drawn(p)
 }
 
+// crumb reports whether a spot is a small piece that nobody drew: what is left over between
+// things that lie on each other.
+func (s *settler) crumb(p *Spot) bool { return (p.Kind == weak.Speck || p.Whole) && !s.drawn(p) }
+
 // clean reports whether what nothing else is left to do about may only grow to one side, or
 // by what one does not see: it was drawn anew, or is small. A speck that is only left over
 // between others is no part of anything.

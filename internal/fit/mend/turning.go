@@ -32,16 +32,23 @@ const (
 	// followTurning is how much each mend that follows another one may add to what that
 	// may turn: half a turn would be another lump.
 	followTurning = math.Pi / 2
+	// taperTurning is how much more outlines may turn where what tapers off over a length of
+	// taperTimes narrowest widths, as a pen's stroke does, is made broad up to its tip: it ends
+	// round beside others instead of between them.
+	taperTurning = 0.75 * math.Pi
+	taperTimes   = 8
 	// openedTurning is that of a gap that is opened: it ends round where it was a point.
 	openedTurning = 0.75 * math.Pi
 )
 
 // lumpy reports whether a mend makes a lump where outlines turn so much more by it;
-// takers are who share the spot. A
+// takers are who share the spot, and long how long that is in narrowest widths. A
 // point that becomes broad turns as before but for its end, unless that is straight: else it
 // is a drip.
-func lumpy(m job.Mend, takers int, straight bool, turns float64) bool {
+func lumpy(m job.Mend, takers int, straight bool, long, turns float64) bool {
 	switch {
+	case m.Spot == job.Tip && m.Do == job.Widen && !straight && long > taperTimes:
+		return math.Abs(turns) > taperTurning
 	case m.Spot == job.Tip && m.Do == job.Widen && !straight:
 		return math.Abs(turns) > fewBends
 	case m.Do == job.Widen && m.Chosen:

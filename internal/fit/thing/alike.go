@@ -23,6 +23,9 @@ const (
 	// line, to within this share of the highest.
 	likeStems    = 0.45
 	likeBaseLine = 0.15
+	// No letter lies within another one: so much of the rectangle around the smaller one at
+	// most lies in that around its neighbour, where they lean or are set closely.
+	letterWithin = 0.5
 )
 
 // group finds out which things are alike.
@@ -90,6 +93,9 @@ func wordLike(things []Thing, row []int) bool {
 		first, mates := true, 0
 		for m, k := range row {
 			first = first && (m >= n || !alike(&things[i], &things[k]))
+			if i != k && overlapShare(things[i].Bounds, things[k].Bounds) > letterWithin {
+				return false
+			}
 			if near(things[i].WidthMM, things[k].WidthMM, likeStems) {
 				stems++
 			}
@@ -104,6 +110,35 @@ func wordLike(things []Thing, row []int) bool {
 	}
 	n := len(row)
 	return 2*kinds > n && 4*stems >= 3*n*n && 2*based > n
+}
+
+// closeTimes is how far apart, in their own size, alike things are at most that are one
+// pattern, such as the holes of a button.
+const closeTimes = 1.5
+
+// Cluster returns the rectangle around a thing and those of its group that lie close to it, or
+// to one that does.
+func Cluster(things []Thing, i int) geometry.Rect {
+	all, size := things[i].Bounds, math.Max(things[i].Bounds.Width(), things[i].Bounds.Height())
+	for grown := true; grown; {
+		grown = false
+		for k := range things {
+			b := things[k].Bounds
+			if things[k].Group == things[i].Group && !all.Encloses(b) && !all.Grow(closeTimes*size).Intersect(b).Empty() {
+				all, grown = all.Union(b), true
+			}
+		}
+	}
+	return all
+}
+
+// overlapShare returns which share of a rectangle lies in another one.
+func overlapShare(a, b geometry.Rect) float64 {
+	both := a.Intersect(b)
+	if both.Empty() {
+		return 0
+	}
+	return both.Width() * both.Height() / (a.Width() * a.Height())
 }
 
 // mostLetters is how many things a layer may have that are looked at for words:

@@ -87,8 +87,11 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 				centre := t.Bounds.Centre()
 				if t.Kind == Letter {
 					centre = about.Centre()
+				} else if m.Together {
+					centre = Cluster(things, i).Centre()
 				}
-				fresh[i] = before.Transform(larger(centre, m.WidthMM/drawn))
+				by := l.Transform.Apply(m.Moved).Sub(l.Transform.Apply(geometry.Point{}))
+				fresh[i] = before.Transform(geometry.Translate(by.X, by.Y).Mul(larger(centre, m.WidthMM/drawn)))
 				moved[things[i].Shape] = true
 			case t.strands != nil:
 				if fresh[i], err = t.strongly(ctx, m.WidthMM); err != nil {

@@ -195,6 +195,27 @@ func TestDraw_EnlargesEachDotAboutItsMiddle(t *testing.T) {
 	}
 }
 
+// Dots of one pattern go apart as they grow; one that lies elsewhere grows about its own middle.
+func TestDraw_APatternGrowsAsAWhole(t *testing.T) {
+	dot := func(x, y float64) job.Shape {
+		return job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(x, y), 0.5, 0.5)}}
+	}
+	out, _ := draw(t, wide, job.Mend{Do: job.Enlarge, Together: true, At: geometry.Pt(0, 0), Drawn: 1, WidthMM: 2}, dot(0, 0), dot(1.5, 0), dot(20, 0))
+	for i, x := range []float64{-0.75, 2.25, 20} {
+		if c := out[i].Path.Bounds().Centre(); c.Sub(geometry.Pt(x, 0)).Len() > 0.02 {
+			t.Errorf("dot %d lies at %v, want %g", i, c, x)
+		}
+	}
+}
+
+func TestDraw_MovesWhatItMakesLarger(t *testing.T) {
+	dot := job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 0.5, 0.5)}}
+	out, _ := draw(t, wide, job.Mend{Do: job.Enlarge, Moved: geometry.Pt(0, -0.3), At: geometry.Pt(0, 0), Drawn: 1, WidthMM: 2}, dot)
+	if c := out[0].Path.Bounds().Centre(); c.Sub(geometry.Pt(0, -0.3)).Len() > 0.02 {
+		t.Errorf("it lies at %v", c)
+	}
+}
+
 // A ring at the edge of the picture grows inwards, a line there moves in.
 func TestDraw_KeepsThePictureAsLargeAsItWas(t *testing.T) {
 	page := geometry.RectXYWH(0, 0, 20, 20)
@@ -251,6 +272,20 @@ func TestFind_ShortBarsAreLinesHoweverTheyAreTurned(t *testing.T) {
 		for _, turn := range []float64{0, 0.3, math.Pi / 4, 2} {
 			if things := find(t, job.Shape{Path: x.path.Transform(geometry.Rotate(turn))}); len(things) != 1 || things[0].Kind != x.kind {
 				t.Errorf("%s turned by %g: %v", name, turn, things[0].Kind)
+			}
+		}
+	}
+}
+
+// Lines that stand in a row on one line are letters where each stands by itself; the creases of
+// a fist, of which one lies in the bend of another, are lines.
+func TestFind_NoLetterLiesWithinAnother(t *testing.T) {
+	bend := job.Shape{Path: geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(4, 0), geometry.Pt(4, 4), geometry.Pt(3.5, 4),
+		geometry.Pt(3.5, 0.5), geometry.Pt(0.5, 0.5), geometry.Pt(0.5, 4), geometry.Pt(0, 4))}}
+	for x, letters := range map[float64]bool{1.5: false, 5: true} {
+		for _, thing := range find(t, bend, rect(x, 1.6, 0.6, 2.4), rect(6.5, 0, 0.72, 4), rect(8, 1, 0.87, 3)) {
+			if (thing.Kind == Letter) != letters {
+				t.Errorf("with one at %g, %v is a %v", x, thing.Bounds, thing.Kind)
 			}
 		}
 	}

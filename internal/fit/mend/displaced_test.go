@@ -1,0 +1,49 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/fit/sketch"
+	"abut/internal/fit/thing"
+	"abut/internal/job"
+)
+
+// A dot grows by half a millimetre all around. With 1.2 mm to the bar below it moves up by 0.3
+// mm; with 0.7 mm that would be too far, and with 2 mm it stays.
+func TestAway_KeepsADotApartFromWhatIsNear(t *testing.T) {
+	for _, c := range []struct {
+		bar, up float64
+		moves   bool
+	}{{11.7, 0.3, true}, {11.2, 0, false}, {12.5, 0, false}} {
+		j := sketch.Art(t, "green rect 0 0 20 20 knock", "red circle 10 10 0.5 knock", "blue rect 5 5 10 3 knock")
+		j.Items[0].Layers[2].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.RectXYWH(5, c.bar, 10, 3).Path()}}}
+		m, err := start(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		things, err := thing.Find(context.Background(), job.Shapes(j.Items[0].Layers[1].Content), geometry.Identity(), false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		by, ok := m.away(things, things[0].Group, 0.5, 1)
+		if ok != c.moves || ok && (math.Abs(by.X) > 0.05 || math.Abs(by.Y+c.up) > 0.05) {
+			t.Errorf("with a bar at %g it moves by %v, %v", c.bar, by, ok)
+		}
+	}
+}
+
+// The four holes of a button, 0.8 mm apart, grow as one: none of what lies between them is thin.
+func TestAll_HolesOfAButtonStayApart(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 20 20 knock", "red circle 8.7 8.7 0.9 + circle 11.3 8.7 0.9 + circle 8.7 11.3 0.9 + circle 11.3 11.3 0.9 knock")
+	out, err := All(context.Background(), j, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mends := out.Items[0].Mends
+	if len(mends) != 1 || mends[0].Do != job.Enlarge || !mends[0].Together {
+		t.Errorf("%+v", mends)
+	}
+}

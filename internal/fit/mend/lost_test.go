@@ -1,0 +1,29 @@
+package mend
+
+import (
+	"context"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/fit/sketch"
+	"abut/internal/job"
+)
+
+// What is given to another shade of its colour is there all the same if it is but a crumb; in
+// another colour it is lost, and so is what one would see.
+func TestLost_ACrumbMayTakeAnotherShadeOfItsColour(t *testing.T) {
+	for _, c := range []struct {
+		around string
+		side   float64
+		lost   int
+	}{{"#dfe7ec", 0.9, 0}, {"red", 0.9, 1}, {"#dfe7ec", 1.9, 1}} {
+		j := sketch.Art(t, c.around+" rect 0 0 40 30 knock", "#f4f7f9 rect 10 10 1 1 knock")
+		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.RectXYWH(10, 10, c.side, c.side).Path()}}}
+		m, spot := spotOf(t, j)
+		given(t, m, &spot, job.Mend{Spot: job.SpotKind(spot.Kind), Do: job.Give}, j.Settings)
+		lost, err := m.lost(context.Background(), everywhere, j.Settings)
+		if err != nil || len(lost) != c.lost {
+			t.Errorf("%g mm on %s: %v, %d are lost", c.side, c.around, err, len(lost))
+		}
+	}
+}

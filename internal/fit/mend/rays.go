@@ -1,0 +1,46 @@
+package mend
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+)
+
+const (
+	// fewestRays are a pattern: a star has five points, a cat two ears and a leaf three lobes.
+	fewestRays = 5
+	// likeRays is how many times as long as the shortest one the longest is at most.
+	likeRays = 1.5
+)
+
+// rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of
+// which one by one could be blunted, but which are too large a share of their piece all
+// together. They stay as they were drawn: with some cut off and some made broad they would be
+// rays no more.
+func rays(spots []*openSpot, w float64) (out []keptThing) {
+	of := map[int32][]*Spot{}
+	for _, o := range spots {
+		if o.Kind == weak.Point && blunts(&o.Spot, w) {
+			of[o.Piece] = append(of[o.Piece], &o.Spot)
+		}
+	}
+	for _, points := range of {
+		slices.SortFunc(points, func(a, b *Spot) int { return cmp.Compare(a.LengthMM, b.LengthMM) })
+		for len(points) > 0 {
+			n, area := 0, 0.0
+			var areas []geometry.Rect
+			for ; n < len(points) && points[n].LengthMM <= likeRays*points[0].LengthMM; n++ {
+				area += points[n].AreaMM2
+				areas = append(areas, points[n].Bounds)
+			}
+			if n >= fewestRays && area > bluntShare*math.Abs(points[0].whole.SignedArea()) {
+				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true})
+			}
+			points = points[n:]
+		}
+	}
+	return out
+}

@@ -1,0 +1,49 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/fit/sketch"
+	"abut/internal/job"
+)
+
+// star returns a disc with points around it, each as broad as far from the next one.
+func star(n int, radius, length float64) geometry.Path {
+	var out []geometry.Point
+	at := func(r, turn float64) geometry.Point {
+		sin, cos := math.Sincos(2 * math.Pi * turn / float64(n))
+		return geometry.Pt(20+r*cos, 20+r*sin)
+	}
+	for i := range n {
+		out = append(out, at(radius, float64(i)), at(radius, float64(i)+0.3), at(radius+length, float64(i)+0.5), at(radius, float64(i)+0.7))
+	}
+	return geometry.Path{geometry.Polygon(out...)}
+}
+
+// Cut off, 24 rays of 3 mm would leave a cog wheel of a sun. Each by itself is a hundredth of it.
+func TestAll_CutsNoRaysOffASun(t *testing.T) {
+	sun := star(24, 7, 3)
+	j := sketch.Art(t, "blue rect 0 0 40 40 knock", "yellow rect 0 0 1 1 knock")
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: sun}}}
+	out, err := All(context.Background(), j, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := start(context.Background(), out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := m.run(context.Background(), out); err != nil {
+		t.Fatal(err)
+	}
+	for i := range m.Separations {
+		if m.Materials[i] == sheet("yellow") {
+			if got, want := m.Separations[i].Outline.SignedArea(), sun.SignedArea(); math.Abs(got-want) > 0.01*want {
+				t.Errorf("%.2f mm² of the sun are left of %.2f", got, want)
+			}
+		}
+	}
+}
