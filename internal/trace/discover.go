@@ -17,7 +17,7 @@ func (t *tracer) discover(open []int32) bool {
 	grounds := []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c}
 	for _, i := range open {
 		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), none, grounds) {
-			b.add(c)
+			b.add(c, 1)
 		}
 	}
 	total := 0
@@ -147,11 +147,15 @@ func (t *tracer) atRim(i int) bool {
 func (t *tracer) seams(ctx context.Context) error {
 	type tally struct{ all, thin, leak int }
 	count := make([]tally, len(t.inks))
+	w := t.pic.w
 	for i, k := range t.labels {
 		if i&0xffff == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
 		count[k].all++
+		if i%w > 0 && i >= w && t.labels[i-1] == k && t.labels[i-w] == k && t.labels[i-w-1] == k {
+			continue // as most are
+		}
 		if !t.broad(i) {
 			count[k].thin++
 		}
@@ -209,7 +213,7 @@ func (t *tracer) label(ctx context.Context) error {
 	}
 	var squares []bool
 	if !t.noisy {
-		if squares, err = t.pic.marked(ctx, t.pic.inSquare); err != nil {
+		if squares, err = t.pic.squares(ctx); err != nil {
 			return err
 		}
 	}

@@ -51,13 +51,15 @@ func (n *network) settle(ctx context.Context) error {
 	for j := range n.junctions {
 		n.place(j)
 	}
-	for _, c := range n.chains {
-		if err := ctx.Err(); err != nil {
-			return err
+	return parallel.Ranges(ctx, len(n.chains), 16, func(_, lo, hi int) error {
+		for _, c := range n.chains[lo:hi] {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			n.draw(c)
 		}
-		n.draw(c)
-	}
-	return nil
+		return nil
+	})
 }
 
 const (

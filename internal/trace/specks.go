@@ -187,6 +187,9 @@ func (t *tracer) merge(ctx context.Context, least int) error {
 	if t.noisy {
 		most = max(least, twoBlocks)
 	}
+	if !slices.ContainsFunc(t.list, func(r region) bool { return r.area < most }) {
+		return nil
+	}
 	pixels := make([][]int32, len(t.list))
 	for i, id := range t.of {
 		if t.list[id].area < most {
@@ -198,9 +201,6 @@ func (t *tracer) merge(ctx context.Context, least int) error {
 		if pixels[id] != nil {
 			small = append(small, id)
 		}
-	}
-	if len(small) == 0 {
-		return nil
 	}
 	slices.SortStableFunc(small, func(a, b int) int { return cmp.Compare(t.list[a].area, t.list[b].area) })
 	for n, id := range small {
