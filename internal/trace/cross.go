@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"iter"
 	"maps"
 	"math"
 	"slices"
@@ -94,6 +95,50 @@ type bit struct {
 // cell is the size of the cells that bits are looked up by, in pixels.
 const cell = 4.0
 
+// lookup finds bits by where they are: a list for each cell, in the order in which they
+// were noted.
+type lookup struct {
+	across, down int
+	// first and last are entries of each cell, and next what follows an entry, all by
+	// number plus one.
+	first, last, next []int32
+	bits              []bit // one for each entry
+}
+
+func newLookup(w, h int) *lookup {
+	l := &lookup{across: w/int(cell) + 1, down: h/int(cell) + 1}
+	l.first, l.last = make([]int32, l.across*l.down), make([]int32, l.across*l.down)
+	return l
+}
+
+// at returns the numbers of the cell at a place; what lies beyond the picture is in
+// those at its border.
+func (l *lookup) at(p geometry.Point) (u, v int) {
+	return max(0, min(l.across-1, int(math.Floor(p.X/cell)))), max(0, min(l.down-1, int(math.Floor(p.Y/cell))))
+}
+
+func (l *lookup) add(u, v int, x bit) {
+	l.bits, l.next = append(l.bits, x), append(l.next, 0)
+	c, k := v*l.across+u, int32(len(l.bits))
+	if l.last[c] > 0 {
+		l.next[l.last[c]-1] = k
+	} else {
+		l.first[c] = k
+	}
+	l.last[c] = k
+}
+
+// in returns the bits of a cell.
+func (l *lookup) in(u, v int) iter.Seq[*bit] {
+	return func(yield func(*bit) bool) {
+		for k := l.first[v*l.across+u]; k > 0; k = l.next[k-1] {
+			if !yield(&l.bits[k-1]) {
+				return
+			}
+		}
+	}
+}
+
 // flat is how far chords may lie off curves, in pixels, when these are looked through
 // for crossings: what comes nearer than that may still cross, over as little.
 const flat = 0.003
@@ -106,10 +151,10 @@ type hit struct {
 
 // crossed returns where chains cross others or themselves.
 func (n *network) crossed(poll func() error) (hits []hit, err error) {
-	cells := map[[2]int32][]bit{}
+	cells := newLookup(n.t.pic.w, n.t.pic.h)
 	parts := n.parts()
-	first := map[int32]geometry.Point{} // the leftmost point of each part
-	leads := map[int32]int32{}          // and the chain that it is of
+	first := make([]geometry.Point, len(n.chains)) // the leftmost point of each part
+	leads := make([]int32, len(n.chains))          // and the chain that it is of, plus one
 	for k, c := range n.chains {
 		if err := poll(); err != nil {
 			return nil, err
@@ -125,8 +170,8 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 					b = s.End
 				}
 				hits = n.meets(hits, cells, bit{a, b, int32(k)})
-				if p, ok := first[parts[k]]; !ok || b.X < p.X {
-					first[parts[k]], leads[parts[k]] = b, int32(k)
+				if part := parts[k]; leads[part] == 0 || b.X < first[part].X {
+					first[part], leads[part] = b, int32(k)+1
 				}
 				a = b
 			}
@@ -145,8 +190,8 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 		}
 	}
 	for part := range int32(len(n.chains)) {
-		p, ok := first[part]
-		if !ok || n.chains[leads[part]].isBorder() {
+		p := first[part]
+		if leads[part] == 0 || n.chains[leads[part]-1].isBorder() {
 			continue
 		}
 		if within, ok := n.leftOf(cells, parts, part, p); ok && within != n.around(parts, part) {
@@ -230,11 +275,10 @@ func (n *network) around(parts []int32, part int32) int {
 
 // leftOf returns the label on this side of the first chain of another part to the
 // left of a place; false when there is none.
-func (n *network) leftOf(cells map[[2]int32][]bit, parts []int32, part int32, p geometry.Point) (label int, ok bool) {
-	v := int32(math.Floor(p.Y / cell))
-	for u := int32(math.Floor(p.X / cell)); u >= 0; u-- {
+func (n *network) leftOf(cells *lookup, parts []int32, part int32, p geometry.Point) (label int, ok bool) {
+	for u, v := cells.at(p); u >= 0; u-- {
 		best := math.Inf(-1)
-		for _, o := range cells[[2]int32{u, v}] {
+		for o := range cells.in(u, v) {
 			if parts[o.chain] == part || (o.a.Y <= p.Y) == (o.b.Y <= p.Y) {
 				continue
 			}
@@ -283,19 +327,21 @@ func (n *network) inOrder(j int) bool {
 }
 
 // meets notes a bit in its cells and appends what it crosses there.
-func (n *network) meets(hits []hit, cells map[[2]int32][]bit, x bit) []hit {
-	at := func(v float64) int32 { return int32(math.Floor(v / cell)) }
-	for v := at(math.Min(x.a.Y, x.b.Y)); v <= at(math.Max(x.a.Y, x.b.Y)); v++ {
-		for u := at(math.Min(x.a.X, x.b.X)); u <= at(math.Max(x.a.X, x.b.X)); u++ {
-			for _, o := range cells[[2]int32{u, v}] {
+func (n *network) meets(hits []hit, cells *lookup, x bit) []hit {
+	border := n.chains[x.chain].isBorder()
+	u0, v0 := cells.at(geometry.Pt(math.Min(x.a.X, x.b.X), math.Min(x.a.Y, x.b.Y)))
+	u1, v1 := cells.at(geometry.Pt(math.Max(x.a.X, x.b.X), math.Max(x.a.Y, x.b.Y)))
+	for v := v0; v <= v1; v++ {
+		for u := u0; u <= u1; u++ {
+			for o := range cells.in(u, v) {
 				// Nothing reaches beyond the picture; what touches its border may.
-				if n.chains[x.chain].isBorder() || n.chains[o.chain].isBorder() || !cross(x, o) {
+				if border || !cross(x, *o) || n.chains[o.chain].isBorder() {
 					continue
 				}
 				// Both give way, so that neither is favoured.
-				hits = append(hits, hit{meeting(x, o), []int32{x.chain, o.chain}})
+				hits = append(hits, hit{meeting(x, *o), []int32{x.chain, o.chain}})
 			}
-			cells[[2]int32{u, v}] = append(cells[[2]int32{u, v}], x)
+			cells.add(u, v, x)
 		}
 	}
 	return hits
