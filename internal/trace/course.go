@@ -73,8 +73,8 @@ func (s *sums) line() (off2 float64, along, through geometry.Point) {
 
 // lineOff2 is the first of what line returns.
 func (s *sums) lineOff2() float64 {
-	mx, my := s.x/s.n, s.y/s.n
-	a, b, c := s.xx-s.n*mx*mx, s.xy-s.n*mx*my, s.yy-s.n*my*my
+	k := 1 / s.n
+	a, b, c := s.xx-s.x*s.x*k, s.xy-s.x*s.y*k, s.yy-s.y*s.y*k
 	d := (a - c) / 2
 	if off2 := (a+c)/2 - math.Sqrt(d*d+b*b); off2 > 0 { // math.Hypot takes three times as long
 		return off2
@@ -82,25 +82,31 @@ func (s *sums) lineOff2() float64 {
 	return 0
 }
 
-// circle returns the sum of the squared distances from the best circle, nearly, by
-// I. Kåsa, "A circle fitting procedure and its error analysis", 1976.
-func (s *sums) circle() (off2 float64, centre geometry.Point, r float64, ok bool) {
+// circle returns the sum of the squared distances from the best circle, nearly, its
+// centre and the square of its radius, by I. Kåsa, "A circle fitting procedure and its
+// error analysis", 1976.
+func (s *sums) circle() (off2 float64, centre geometry.Point, r2 float64, ok bool) {
 	// Least squares of z + d x + e y + f over the points, about their mean.
-	mx, my, mz := s.x/s.n, s.y/s.n, (s.xx+s.yy)/s.n
+	n := 1 / s.n
+	mx, my, mz := s.x*n, s.y*n, (s.xx+s.yy)*n
 	a, b, c := s.xx-s.n*mx*mx, s.xy-s.n*mx*my, s.yy-s.n*my*my
 	p, q := s.zx-s.n*mz*mx, s.zy-s.n*mz*my
 	det := a*c - b*b
 	if !(det > 1e-9*(a+c)*(a+c)) {
 		return 0, centre, 0, false
 	}
-	d, e := (p*c-q*b)/det, (q*a-p*b)/det
+	det = 1 / det
+	d, e := (p*c-q*b)*det, (q*a-p*b)*det
 	centre = geometry.Pt(d/2, e/2)
-	r2 := mz - d*mx - e*my + centre.Dot(centre)
+	r2 = mz - d*mx - e*my + centre.Dot(centre)
 	if !(r2 > 0.25) {
 		return 0, centre, 0, false
 	}
 	rest := s.zz - s.n*mz*mz - d*p - e*q
-	return math.Max(0, rest) / (4 * r2), centre, math.Sqrt(r2), true
+	if rest < 0 {
+		rest = 0
+	}
+	return rest / (4 * r2), centre, r2, true
 }
 
 // cost is what a piece through the points costs, but for pieceCost.
@@ -215,8 +221,8 @@ func pieceOf(points []geometry.Point, i, j int, weight float64) piece {
 	}
 	out := piece{from: i, to: j}
 	off2, along, through := s.line()
-	if o2, centre, r, ok := s.circle(); ok && s.n > 4 && off2*weight > 1 && o2*weight+arcCost < off2*weight {
-		out.centre, out.r = centre.Add(o), r
+	if o2, centre, r2, ok := s.circle(); ok && s.n > 4 && off2*weight > 1 && o2*weight+arcCost < off2*weight {
+		out.centre, out.r = centre.Add(o), math.Sqrt(r2)
 		out.a, out.b = out.foot(points[i]), out.foot(points[j])
 		for k := i; k < j; k++ {
 			out.bend += points[k].Sub(out.centre).Cross(points[k+1].Sub(out.centre))

@@ -1,7 +1,6 @@
 package trace
 
 import (
-	"iter"
 	"maps"
 	"math"
 	"slices"
@@ -126,17 +125,6 @@ func (l *lookup) add(u, v int, x bit) {
 		l.first[c] = k
 	}
 	l.last[c] = k
-}
-
-// in returns the bits of a cell.
-func (l *lookup) in(u, v int) iter.Seq[*bit] {
-	return func(yield func(*bit) bool) {
-		for k := l.first[v*l.across+u]; k > 0; k = l.next[k-1] {
-			if !yield(&l.bits[k-1]) {
-				return
-			}
-		}
-	}
 }
 
 // flat is how far chords may lie off curves, in pixels, when these are looked through
@@ -278,7 +266,8 @@ func (n *network) around(parts []int32, part int32) int {
 func (n *network) leftOf(cells *lookup, parts []int32, part int32, p geometry.Point) (label int, ok bool) {
 	for u, v := cells.at(p); u >= 0; u-- {
 		best := math.Inf(-1)
-		for o := range cells.in(u, v) {
+		for k := cells.first[v*cells.across+u]; k > 0; k = cells.next[k-1] {
+			o := cells.bits[k-1]
 			if parts[o.chain] == part || (o.a.Y <= p.Y) == (o.b.Y <= p.Y) {
 				continue
 			}
@@ -333,13 +322,14 @@ func (n *network) meets(hits []hit, cells *lookup, x bit) []hit {
 	u1, v1 := cells.at(geometry.Pt(math.Max(x.a.X, x.b.X), math.Max(x.a.Y, x.b.Y)))
 	for v := v0; v <= v1; v++ {
 		for u := u0; u <= u1; u++ {
-			for o := range cells.in(u, v) {
+			for k := cells.first[v*cells.across+u]; k > 0; k = cells.next[k-1] {
+				o := cells.bits[k-1]
 				// Nothing reaches beyond the picture; what touches its border may.
-				if border || !cross(x, *o) || n.chains[o.chain].isBorder() {
+				if border || !cross(x, o) || n.chains[o.chain].isBorder() {
 					continue
 				}
 				// Both give way, so that neither is favoured.
-				hits = append(hits, hit{meeting(x, *o), []int32{x.chain, o.chain}})
+				hits = append(hits, hit{meeting(x, o), []int32{x.chain, o.chain}})
 			}
 			cells.add(u, v, x)
 		}
