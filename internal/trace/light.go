@@ -135,9 +135,11 @@ func (p *picture) evened() (*picture, bool) {
 		}
 	}
 	// Art is darker than paper, and nothing is much brighter: so what lies below the
-	// surface counts for little, and in the end for nothing.
+	// surface counts for little. Light art of which there is as much as paper drags the
+	// surface down all the same, by less than paper strays: so then what lies further from
+	// it counts for nothing.
 	var k [6]float64
-	const rounds = 12
+	const rounds, soft, strays = 32, 20, 0.04
 	for round := range rounds {
 		var m [6][7]float64
 		near := 0
@@ -145,12 +147,12 @@ func (p *picture) evened() (*picture, bool) {
 			f, weight := terms(s.x, s.y), 1.0
 			off := s.v - dot(k, f)
 			switch {
-			case round == rounds-1 && math.Abs(off) > 0.04:
+			case round >= soft && math.Abs(off) > strays:
 				continue
-			case round == rounds-1:
+			case round >= soft:
 				near++
 			case round > 0 && off < 0:
-				weight = 0.05
+				weight = 0.01
 			}
 			for i := range f {
 				for j := range f {
