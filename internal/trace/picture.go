@@ -15,7 +15,7 @@ type picture struct {
 	pix  []rgba
 	// several: the file has more pictures than this one.
 	several bool
-	// profiled: the file says that its colours are other than sRGB.
+	// profiled: the file says that its colours are others than sRGB, and was not understood.
 	profiled bool
 }
 
