@@ -304,8 +304,11 @@ func wrongShare(a, b *image.RGBA) float64 {
 	return float64(wrong) / float64(max(art, 1))
 }
 
+// sameColour is how far apart (ΔE 2000) colours look less than and are one.
+const sameColour = 4
+
 // colourErrors counts the colours of more than 0.08 % of the drawing that were not
-// found, and those found that are nowhere in it, within ΔE 4.
+// found, and those found that are nowhere in it.
 func colourErrors(res *trace.Result, drawn *image.RGBA) (missing, invented int) {
 	count := map[colour.RGB]int{}
 	for i := 0; i < len(drawn.Pix); i += 4 {
@@ -315,14 +318,13 @@ func colourErrors(res *trace.Result, drawn *image.RGBA) (missing, invented int) 
 	for _, l := range res.Layers {
 		found[l.Colour] = true
 	}
-	const same = 4
 	for c, n := range count {
 		if float64(n) < 0.0008*float64(len(drawn.Pix)/4) {
 			continue
 		}
 		known := false
 		for f := range found {
-			known = known || c.DeltaE(f) < same
+			known = known || c.DeltaE(f) < sameColour
 		}
 		if !known {
 			missing++
@@ -331,7 +333,7 @@ func colourErrors(res *trace.Result, drawn *image.RGBA) (missing, invented int) 
 	for f := range found {
 		known := false
 		for c := range count {
-			known = known || c.DeltaE(f) < same
+			known = known || c.DeltaE(f) < sameColour
 		}
 		if !known {
 			invented++

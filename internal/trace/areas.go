@@ -69,11 +69,24 @@ const evenAlike = 2.5
 // binned counts the colours of marked pixels, the most frequent first.
 func (t *tracer) binned(marked []bool, shift uint8) []bin {
 	b := newBins(shift)
-	for i, is := range marked {
-		if is && t.pic.pix[i][3] > clearBelow {
-			b.add(t.pic.pix[i])
+	var last rgba
+	n := 0 // how many of it follow each other
+	add := func() {
+		if n > 0 && last[3] > clearBelow {
+			b.add(last, n)
 		}
 	}
+	for i, c := range t.pic.pix[:len(marked)] {
+		if !marked[i] {
+			continue
+		}
+		if c != last {
+			add()
+			last, n = c, 0
+		}
+		n++
+	}
+	add()
 	return b.sorted()
 }
 

@@ -37,6 +37,9 @@ const (
 	longest = 500
 	// hopeless: a piece that costs so much will never be part of the cheapest.
 	hopeless = 60.0
+	// rounding is more than what one piece costs may differ by when it is summed from its
+	// other end: sums of fourth powers keep six digits over the longest piece.
+	rounding = 0.1
 )
 
 // sums are the moments of points about an origin, from which the best line and the
@@ -70,31 +73,51 @@ func (s *sums) line() (off2 float64, along, through geometry.Point) {
 
 // lineOff2 is the first of what line returns.
 func (s *sums) lineOff2() float64 {
-	mx, my := s.x/s.n, s.y/s.n
-	a, b, c := s.xx-s.n*mx*mx, s.xy-s.n*mx*my, s.yy-s.n*my*my
+	k := 1 / s.n
+	a, b, c := s.xx-s.x*s.x*k, s.xy-s.x*s.y*k, s.yy-s.y*s.y*k
 	d := (a - c) / 2
-	return math.Max(0, (a+c)/2-math.Sqrt(d*d+b*b)) // math.Hypot takes three times as long
+	if off2 := (a+c)/2 - math.Sqrt(d*d+b*b); off2 > 0 { // math.Hypot takes three times as long
+		return off2
+	}
+	return 0
 }
 
-// circle returns the sum of the squared distances from the best circle, nearly, by
-// I. Kåsa, "A circle fitting procedure and its error analysis", 1976.
-func (s *sums) circle() (off2 float64, centre geometry.Point, r float64, ok bool) {
+// circle returns the sum of the squared distances from the best circle, nearly, its
+// centre and the square of its radius, by I. Kåsa, "A circle fitting procedure and its
+// error analysis", 1976.
+func (s *sums) circle() (off2 float64, centre geometry.Point, r2 float64, ok bool) {
 	// Least squares of z + d x + e y + f over the points, about their mean.
-	mx, my, mz := s.x/s.n, s.y/s.n, (s.xx+s.yy)/s.n
+	n := 1 / s.n
+	mx, my, mz := s.x*n, s.y*n, (s.xx+s.yy)*n
 	a, b, c := s.xx-s.n*mx*mx, s.xy-s.n*mx*my, s.yy-s.n*my*my
 	p, q := s.zx-s.n*mz*mx, s.zy-s.n*mz*my
 	det := a*c - b*b
 	if !(det > 1e-9*(a+c)*(a+c)) {
 		return 0, centre, 0, false
 	}
-	d, e := (p*c-q*b)/det, (q*a-p*b)/det
+	det = 1 / det
+	d, e := (p*c-q*b)*det, (q*a-p*b)*det
 	centre = geometry.Pt(d/2, e/2)
-	r2 := mz - d*mx - e*my + centre.Dot(centre)
+	r2 = mz - d*mx - e*my + centre.Dot(centre)
 	if !(r2 > 0.25) {
 		return 0, centre, 0, false
 	}
 	rest := s.zz - s.n*mz*mz - d*p - e*q
-	return math.Max(0, rest) / (4 * r2), centre, math.Sqrt(r2), true
+	if rest < 0 {
+		rest = 0
+	}
+	return rest / (4 * r2), centre, r2, true
+}
+
+// cost is what a piece through the points costs, but for pieceCost.
+func (s *sums) cost(weight float64) float64 {
+	line := s.lineOff2() * weight
+	if s.n > 4 && line > 1 {
+		if off2, _, _, ok := s.circle(); ok && off2*weight+arcCost < line {
+			return off2*weight + arcCost
+		}
+	}
+	return line
 }
 
 // divide returns the cheapest course through the points: dynamic programming, as M.
@@ -114,6 +137,7 @@ func divide(points []geometry.Point, noise float64, poll func() error) (course, 
 	}
 	ends := make([]state, n)  // a piece ends with the point
 	fresh := make([]state, n) // a piece may begin with it; from is the end before, -1 for none
+	began, on := -1, sums{}   // where the piece that ends with the point before began, and its sums
 	for j := range n {
 		if j&63 == 0 {
 			if err := poll(); err != nil {
@@ -130,19 +154,34 @@ func divide(points []geometry.Point, noise float64, poll func() error) (course, 
 			}
 		}
 		ends[j] = state{math.Inf(1), -1}
+		// Most pieces that end with the point before go on to this one. Where to begin
+		// costs as much as that does, nothing need be fitted.
+		bound := math.Inf(1)
+		if j > 0 {
+			if from := ends[j-1].from; from >= 0 {
+				if from = max(from, j-longest); from != began {
+					began, on = from, sums{}
+					for _, p := range points[from:j] {
+						on.add(p.Sub(points[from]))
+					}
+				}
+				on.add(points[j].Sub(points[from]))
+				bound = fresh[from].cost + on.cost(weight) + pieceCost + rounding
+			} else {
+				began = -1
+			}
+		}
 		var s sums
 		s.add(geometry.Point{})
 		for i := j - 1; i >= 0 && j-i <= longest; i-- {
 			s.add(points[i].Sub(points[j]))
-			off2 := s.lineOff2()
-			if s.n > 4 && off2*weight > 1 {
-				if o, _, _, ok := s.circle(); ok && o*weight+arcCost < off2*weight {
-					off2 = o + arcCost/weight
-				}
+			if fresh[i].cost+pieceCost > bound {
+				continue
 			}
-			here := off2 * weight
+			here := s.cost(weight)
 			if c := fresh[i].cost + here + pieceCost; c < ends[j].cost {
 				ends[j] = state{c, i}
+				bound = math.Min(bound, c)
 			}
 			if here > hopeless {
 				break
@@ -182,8 +221,8 @@ func pieceOf(points []geometry.Point, i, j int, weight float64) piece {
 	}
 	out := piece{from: i, to: j}
 	off2, along, through := s.line()
-	if o2, centre, r, ok := s.circle(); ok && s.n > 4 && off2*weight > 1 && o2*weight+arcCost < off2*weight {
-		out.centre, out.r = centre.Add(o), r
+	if o2, centre, r2, ok := s.circle(); ok && s.n > 4 && off2*weight > 1 && o2*weight+arcCost < off2*weight {
+		out.centre, out.r = centre.Add(o), math.Sqrt(r2)
 		out.a, out.b = out.foot(points[i]), out.foot(points[j])
 		for k := i; k < j; k++ {
 			out.bend += points[k].Sub(out.centre).Cross(points[k+1].Sub(out.centre))

@@ -94,6 +94,40 @@ type bit struct {
 // cell is the size of the cells that bits are looked up by, in pixels.
 const cell = 4.0
 
+// lookup finds bits by where they are: a list for each cell, in the order in which they
+// were noted.
+type lookup struct {
+	across, down int
+	bits         []bit // those of one chain follow each other
+	// first and last are entries of each cell, and next what follows an entry, all by
+	// number plus one.
+	first, last, next []int32
+	of                []int32 // the number of an entry's bit
+}
+
+func newLookup(w, h int) *lookup {
+	l := &lookup{across: w/int(cell) + 1, down: h/int(cell) + 1}
+	l.first, l.last = make([]int32, l.across*l.down), make([]int32, l.across*l.down)
+	return l
+}
+
+// at returns the numbers of the cell at a place; what lies beyond the picture is in
+// those at its border.
+func (l *lookup) at(p geometry.Point) (u, v int) {
+	return max(0, min(l.across-1, int(math.Floor(p.X/cell)))), max(0, min(l.down-1, int(math.Floor(p.Y/cell))))
+}
+
+func (l *lookup) add(u, v int, bit int32) {
+	l.of, l.next = append(l.of, bit), append(l.next, 0)
+	c, k := v*l.across+u, int32(len(l.of))
+	if l.last[c] > 0 {
+		l.next[l.last[c]-1] = k
+	} else {
+		l.first[c] = k
+	}
+	l.last[c] = k
+}
+
 // flat is how far chords may lie off curves, in pixels, when these are looked through
 // for crossings: what comes nearer than that may still cross, over as little.
 const flat = 0.003
@@ -106,10 +140,11 @@ type hit struct {
 
 // crossed returns where chains cross others or themselves.
 func (n *network) crossed(poll func() error) (hits []hit, err error) {
-	cells := map[[2]int32][]bit{}
+	cells := newLookup(n.t.pic.w, n.t.pic.h)
+	var touches []touch
 	parts := n.parts()
-	first := map[int32]geometry.Point{} // the leftmost point of each part
-	leads := map[int32]int32{}          // and the chain that it is of
+	first := make([]geometry.Point, len(n.chains)) // the leftmost point of each part
+	leads := make([]int32, len(n.chains))          // and the chain that it is of, plus one
 	for k, c := range n.chains {
 		if err := poll(); err != nil {
 			return nil, err
@@ -124,29 +159,36 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 				if i == bits {
 					b = s.End
 				}
-				hits = n.meets(hits, cells, bit{a, b, int32(k)})
-				if p, ok := first[parts[k]]; !ok || b.X < p.X {
-					first[parts[k]], leads[parts[k]] = b, int32(k)
+				cells.bits = append(cells.bits, bit{a, b, int32(k)})
+				hits, touches = n.meets(hits, touches, cells)
+				if part := parts[k]; leads[part] == 0 || b.X < first[part].X {
+					first[part], leads[part] = b, int32(k)+1
 				}
 				a = b
 			}
 			from = s.End
 		}
 	}
+	for _, x := range touches {
+		if n.crossesAt(cells, x) {
+			hits = append(hits, hit{x.at, []int32{cells.bits[x.a].chain, cells.bits[x.b].chain}})
+		}
+	}
 	for j := range n.junctions {
 		if !n.inOrder(j) {
-			x := hit{at: n.junctions[j].at}
-			for _, o := range n.junctions[j].out {
-				if o != 0 {
-					x.chains = append(x.chains, int32(max(o, -o)-1))
-				}
-			}
-			hits = append(hits, x)
+			hits = append(hits, n.allOf(j))
+		}
+	}
+	for _, c := range n.chains {
+		// Two that meet the border near each other may have come to meet it the other way
+		// round.
+		if c.isBorder() && n.junctions[c.to].at.Sub(n.junctions[c.from].at).Dot(c.start.step(c.path[0]).point().Sub(c.start.point())) < 0 {
+			hits = append(hits, n.allOf(c.from), n.allOf(c.to))
 		}
 	}
 	for part := range int32(len(n.chains)) {
-		p, ok := first[part]
-		if !ok || n.chains[leads[part]].isBorder() {
+		p := first[part]
+		if leads[part] == 0 || n.chains[leads[part]-1].isBorder() {
 			continue
 		}
 		if within, ok := n.leftOf(cells, parts, part, p); ok && within != n.around(parts, part) {
@@ -154,7 +196,47 @@ func (n *network) crossed(poll func() error) (hits []hit, err error) {
 			hits = append(hits, hit{p, n.near(p)})
 		}
 	}
-	return hits, nil
+	return n.insideOut(hits), nil
+}
+
+// insideOut appends rings that run the other way round than their cracks do: one of a few
+// pixels may be drawn past its own other side, which then lies on it but crosses nothing.
+func (n *network) insideOut(hits []hit) []hit {
+	n.rings(func(_ int, _ corner, ring []end) {
+		cracks := 0.0 // twice the area within them
+		for _, e := range ring {
+			c := n.chains[e.chain]
+			at, part := c.start, 0.0
+			for _, d := range c.path {
+				next := at.step(d)
+				part += at.point().Cross(next.point())
+				at = next
+			}
+			if !e.forward {
+				part = -part
+			}
+			cracks += part
+		}
+		if c := n.contour(ring); cracks*(geometry.Path{c}).SignedArea() < 0 {
+			x := hit{at: c.Start}
+			for _, e := range ring {
+				x.chains = append(x.chains, int32(e.chain))
+			}
+			hits = append(hits, x)
+		}
+	})
+	return hits
+}
+
+// allOf is a hit of all chains at a junction.
+func (n *network) allOf(j int) hit {
+	x := hit{at: n.junctions[j].at}
+	for _, o := range n.junctions[j].out {
+		if o != 0 {
+			x.chains = append(x.chains, int32(max(o, -o)-1))
+		}
+	}
+	return x
 }
 
 // near returns the chains that have a crack within a few pixels of a place: further
@@ -230,11 +312,11 @@ func (n *network) around(parts []int32, part int32) int {
 
 // leftOf returns the label on this side of the first chain of another part to the
 // left of a place; false when there is none.
-func (n *network) leftOf(cells map[[2]int32][]bit, parts []int32, part int32, p geometry.Point) (label int, ok bool) {
-	v := int32(math.Floor(p.Y / cell))
-	for u := int32(math.Floor(p.X / cell)); u >= 0; u-- {
+func (n *network) leftOf(cells *lookup, parts []int32, part int32, p geometry.Point) (label int, ok bool) {
+	for u, v := cells.at(p); u >= 0; u-- {
 		best := math.Inf(-1)
-		for _, o := range cells[[2]int32{u, v}] {
+		for k := cells.first[v*cells.across+u]; k > 0; k = cells.next[k-1] {
+			o := cells.bits[cells.of[k-1]]
 			if parts[o.chain] == part || (o.a.Y <= p.Y) == (o.b.Y <= p.Y) {
 				continue
 			}
@@ -282,23 +364,100 @@ func (n *network) inOrder(j int) bool {
 	return len(angles) < 3 || falls <= 1
 }
 
-// meets notes a bit in its cells and appends what it crosses there.
-func (n *network) meets(hits []hit, cells map[[2]int32][]bit, x bit) []hit {
-	at := func(v float64) int32 { return int32(math.Floor(v / cell)) }
-	for v := at(math.Min(x.a.Y, x.b.Y)); v <= at(math.Max(x.a.Y, x.b.Y)); v++ {
-		for u := at(math.Min(x.a.X, x.b.X)); u <= at(math.Max(x.a.X, x.b.X)); u++ {
-			for _, o := range cells[[2]int32{u, v}] {
+// touch is a place where two bits have an end in common.
+type touch struct {
+	at   geometry.Point
+	a, b int32
+}
+
+// meets notes the last bit in its cells, appends what it crosses there, and what it
+// touches that is not the bit before.
+func (n *network) meets(hits []hit, touches []touch, cells *lookup) ([]hit, []touch) {
+	number := int32(len(cells.bits) - 1)
+	x := cells.bits[number]
+	border := n.chains[x.chain].isBorder()
+	u0, v0 := cells.at(geometry.Pt(math.Min(x.a.X, x.b.X), math.Min(x.a.Y, x.b.Y)))
+	u1, v1 := cells.at(geometry.Pt(math.Max(x.a.X, x.b.X), math.Max(x.a.Y, x.b.Y)))
+	for v := v0; v <= v1; v++ {
+		for u := u0; u <= u1; u++ {
+			for k := cells.first[v*cells.across+u]; k > 0; k = cells.next[k-1] {
+				o := cells.bits[cells.of[k-1]]
 				// Nothing reaches beyond the picture; what touches its border may.
-				if n.chains[x.chain].isBorder() || n.chains[o.chain].isBorder() || !cross(x, o) {
+				if border || n.chains[o.chain].isBorder() {
 					continue
 				}
-				// Both give way, so that neither is favoured.
-				hits = append(hits, hit{meeting(x, o), []int32{x.chain, o.chain}})
+				at, touching := x.end(o)
+				if touching && o.chain == x.chain && (x.a == o.a && x.b == o.b || x.a == o.b && x.b == o.a) {
+					hits = append(hits, hit{at, []int32{x.chain}}) // it runs along itself
+					continue
+				}
+				if touching {
+					if o.chain != x.chain || cells.of[k-1] != number-1 {
+						touches = append(touches, touch{at, cells.of[k-1], number})
+					}
+					continue
+				}
+				if cross(x, o) { // both give way, so that neither is favoured
+					hits = append(hits, hit{meeting(x, o), []int32{x.chain, o.chain}})
+				}
 			}
-			cells[[2]int32{u, v}] = append(cells[[2]int32{u, v}], x)
+			cells.add(u, v, number)
 		}
 	}
-	return hits
+	return hits, touches
+}
+
+// end returns an end that two bits have in common.
+func (x bit) end(o bit) (geometry.Point, bool) {
+	switch {
+	case x.a == o.a || x.a == o.b:
+		return x.a, true
+	case x.b == o.a || x.b == o.b:
+		return x.b, true
+	}
+	return geometry.Point{}, false
+}
+
+// passing returns the bits by which a chain comes to an end of one of its bits and goes
+// on; false where the chain ends there.
+func (n *network) passing(l *lookup, k int32, at geometry.Point) (in, out int32, ok bool) {
+	in, out = k, k+1
+	if l.bits[k].a == at {
+		in, out = k-1, k
+	}
+	chain := l.bits[k].chain
+	first, last := k, k
+	if closed := n.chains[chain].closed(); closed && (in < 0 || out == int32(len(l.bits)) || l.bits[in].chain != l.bits[out].chain) {
+		for first > 0 && l.bits[first-1].chain == chain {
+			first--
+		}
+		for int(last)+1 < len(l.bits) && l.bits[last+1].chain == chain {
+			last++
+		}
+		return last, first, true
+	}
+	ok = in >= 0 && int(out) < len(l.bits) && l.bits[in].chain == l.bits[out].chain
+	return in, out, ok
+}
+
+// crossesAt reports whether chains cross where two of their bits have an end in common:
+// whether one of them leaves it on the other side of the other than it came from.
+func (n *network) crossesAt(l *lookup, t touch) bool {
+	in, out, ok := n.passing(l, t.a, t.at)
+	in2, out2, ok2 := n.passing(l, t.b, t.at)
+	if !ok || !ok2 || in == in2 {
+		return false
+	}
+	from := l.bits[in].a.Sub(t.at)
+	angle := func(p geometry.Point) float64 {
+		a := turn(from, p.Sub(t.at))
+		if a < 0 {
+			a += 2 * math.Pi
+		}
+		return a
+	}
+	to, a, b := angle(l.bits[out].b), angle(l.bits[in2].a), angle(l.bits[out2].b)
+	return (a-to)*(b-to) < 0 && math.Min(a, b) > 0
 }
 
 // meeting is where two bits cross, or the middle between them when they are
@@ -311,11 +470,8 @@ func meeting(a, b bit) geometry.Point {
 	return a.a.Lerp(a.b, 0.5).Lerp(b.a.Lerp(b.b, 0.5), 0.5)
 }
 
-// cross reports whether two bits have a point in common other than an end of both.
+// cross reports whether two bits that have no end in common have a point in common.
 func cross(a, b bit) bool {
-	if a.a == b.a || a.a == b.b || a.b == b.a || a.b == b.b {
-		return false
-	}
 	if math.Max(a.a.X, a.b.X) < math.Min(b.a.X, b.b.X) || math.Max(b.a.X, b.b.X) < math.Min(a.a.X, a.b.X) ||
 		math.Max(a.a.Y, a.b.Y) < math.Min(b.a.Y, b.b.Y) || math.Max(b.a.Y, b.b.Y) < math.Min(a.a.Y, a.b.Y) {
 		return false

@@ -17,7 +17,7 @@ func (t *tracer) discover(open []int32) bool {
 	grounds := []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c}
 	for _, i := range open {
 		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), none, grounds) {
-			b.add(c)
+			b.add(c, 1)
 		}
 	}
 	total := 0
@@ -147,13 +147,22 @@ func (t *tracer) atRim(i int) bool {
 func (t *tracer) seams(ctx context.Context) error {
 	type tally struct{ all, thin, leak int }
 	count := make([]tally, len(t.inks))
-	for i, k := range t.labels {
-		if i&0xffff == 0 && ctx.Err() != nil {
+	for y, w := 0, t.pic.w; y < t.pic.h; y++ {
+		if y&0x3f == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		count[k].all++
-		if !t.broad(i) {
-			count[k].thin++
+		row, up := t.labels[y*w:(y+1)*w], t.labels[max(y-1, 0)*w:]
+		for x := 0; x < w; {
+			first, k := x, row[x]
+			for ; x < w && row[x] == k; x++ {
+				if x > first && y > 0 && up[x] == k && up[x-1] == k {
+					continue // as most are
+				}
+				if !t.broad(y*w + x) {
+					count[k].thin++
+				}
+			}
+			count[k].all += x - first
 		}
 	}
 	thin := func(k uint8) bool { return k != bare && 10*count[k].thin > 9*count[k].all }
@@ -209,7 +218,7 @@ func (t *tracer) label(ctx context.Context) error {
 	}
 	var squares []bool
 	if !t.noisy {
-		if squares, err = t.pic.marked(ctx, t.pic.inSquare); err != nil {
+		if squares, err = t.pic.squares(ctx); err != nil {
 			return err
 		}
 	}
@@ -230,8 +239,16 @@ func (t *tracer) label(ctx context.Context) error {
 	}
 	t.take(append([]ink{newInk(rgba{}, 0)}, found...))
 	t.labels = make([]uint8, len(t.pic.pix))
+	var last rgba
+	is := t.isInk(last)
 	for i := range squares {
-		flat[i] = flat[i] || squares[i] && t.isInk(t.pic.pix[i])
+		if flat[i] || !squares[i] {
+			continue
+		}
+		if c := t.pic.pix[i]; c != last {
+			last, is = c, t.isInk(c)
+		}
+		flat[i] = is
 	}
 	t.seed(flat)
 	var open []int32

@@ -4,8 +4,8 @@
 // # How it works
 //
 //  1. The file is read (PNG, JPEG turned as its Exif block says, GIF, BMP, WebP);
-//     its size is looked at before anything is made of it. Colours are taken for
-//     sRGB and premultiplied: transparent is an ink like the others, called bare.
+//     its size is looked at before anything is made of it. Colours
+//     are made sRGB and premultiplied: transparent is an ink like the others, called bare.
 //     What is from a scanner or a camera has its grain smoothed and its light evened
 //     first, and is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike

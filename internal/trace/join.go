@@ -31,19 +31,11 @@ const (
 
 // settle fits the network: the courses, then where they meet, then their curves.
 func (n *network) settle(ctx context.Context) error {
-	err := parallel.Ranges(ctx, len(n.chains), 16, func(_, lo, hi int) error {
-		for _, c := range n.chains[lo:hi] {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if c.isBorder() {
-				continue
-			}
-			if err := n.divide(c, ctx.Err); err != nil {
-				return err
-			}
+	// What stops a chain is that the context ends, which Do tells as well.
+	err := parallel.Do(ctx, len(n.chains), func(i int) {
+		if c := n.chains[i]; !c.isBorder() {
+			_ = n.divide(c, ctx.Err)
 		}
-		return nil
 	})
 	if err != nil {
 		return err
@@ -51,13 +43,7 @@ func (n *network) settle(ctx context.Context) error {
 	for j := range n.junctions {
 		n.place(j)
 	}
-	for _, c := range n.chains {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		n.draw(c)
-	}
-	return nil
+	return parallel.Do(ctx, len(n.chains), func(i int) { n.draw(n.chains[i]) })
 }
 
 const (
@@ -87,7 +73,7 @@ func (n *network) divide(c *chain, poll func() error) (err error) {
 	if c.fit, err = divide(c.points, n.noise(c), poll); err != nil {
 		return err
 	}
-	if k := len(c.fit); c.closed() && k > 0 {
+	if k := len(c.fit); c.closed() && k > 0 && c.fit[k/2].from > 0 {
 		at := c.fit[k/2].from
 		c.points = append(append([]geometry.Point{}, c.points[at:]...), c.points[:at]...)
 		if c.fit, err = divide(c.points, n.noise(c), poll); err != nil {

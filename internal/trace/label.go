@@ -19,18 +19,22 @@ const near = 2
 // seed labels what is flat by the nearest ink.
 func (t *tracer) seed(flat []bool) {
 	known := map[rgba]uint8{}
-	for i, is := range flat {
-		if !is {
+	var last rgba
+	at := t.nearest(last)
+	for i, c := range t.pic.pix[:len(flat)] {
+		if !flat[i] {
 			t.labels[i] = none
 			continue
 		}
-		c := t.pic.pix[i]
-		k, ok := known[c]
-		if !ok {
-			k = t.nearest(c)
-			known[c] = k
+		if c != last {
+			var ok bool
+			if at, ok = known[c]; !ok {
+				at = t.nearest(c)
+				known[c] = at
+			}
+			last = c
 		}
-		t.labels[i] = k
+		t.labels[i] = at
 	}
 }
 

@@ -104,17 +104,6 @@ func (t *tracer) crack(c corner, d direction) bool {
 	return t.labelAt(l) != t.labelAt(r)
 }
 
-// inside reports whether the four pixels around a corner have one label.
-func (t *tracer) inside(c corner) bool {
-	x, y, w := int(c.x), int(c.y), t.pic.w
-	if x == 0 || y == 0 || x == w || y == t.pic.h {
-		return false
-	}
-	i := y*w + x
-	k := t.labels[i]
-	return t.labels[i-1] == k && t.labels[i-w] == k && t.labels[i-w-1] == k
-}
-
 // onwards returns where a chain goes on that comes into a corner, false where it
 // ends in a junction.
 func (t *tracer) onwards(c corner, in direction) (direction, bool) {
@@ -187,20 +176,37 @@ func (n *network) trace(poll func() error) error {
 	w, h := int32(t.pic.w), int32(t.pic.h)
 	n.at = map[corner]int{}
 	n.seen = make([]uint8, int(w+1)*int(h+1))
-	each := func(f func(c corner, d direction)) error {
-		for y := int32(0); y <= h; y++ {
-			if err := poll(); err != nil {
-				return err
+	var borders []corner
+	for y := int32(0); y <= h; y++ {
+		if err := poll(); err != nil {
+			return err
+		}
+		if y == 0 || y == h {
+			for x := range w + 1 {
+				borders = append(borders, corner{x, y})
 			}
-			for x := int32(0); x <= w; x++ {
-				c := corner{x, y}
-				if t.inside(c) {
-					continue
+			continue
+		}
+		up, row := t.labels[(y-1)*w:y*w], t.labels[y*w:(y+1)*w]
+		borders = append(borders, corner{0, y})
+		for x := int32(1); x < w; x++ {
+			// Inside, the four pixels around have one label.
+			if k := row[x]; row[x-1] != k || up[x] != k || up[x-1] != k {
+				borders = append(borders, corner{x, y})
+			}
+		}
+		borders = append(borders, corner{w, y})
+	}
+	each := func(f func(c corner, d direction)) error {
+		for i, c := range borders {
+			if i&0xfff == 0 {
+				if err := poll(); err != nil {
+					return err
 				}
-				for d := range direction(4) {
-					if t.crack(c, d) && n.seen[int(y)*int(w+1)+int(x)]>>d&1 == 0 {
-						f(c, d)
-					}
+			}
+			for d := range direction(4) {
+				if t.crack(c, d) && n.seen[int(c.y)*int(w+1)+int(c.x)]>>d&1 == 0 {
+					f(c, d)
 				}
 			}
 		}
@@ -322,4 +328,21 @@ func (n *network) next(e end) end {
 		}
 	}
 	return e
+}
+
+// contour puts the curves of a ring end to end.
+func (n *network) contour(ring []end) geometry.Contour {
+	var out geometry.Contour
+	for i, e := range ring {
+		c := n.chains[e.chain].curve
+		if !e.forward {
+			c = geometry.Path{c}.Reverse()[0]
+		}
+		if i == 0 {
+			out.Start = c.Start
+		}
+		out.Segments = append(out.Segments, c.Segments...)
+	}
+	out.Closed = true
+	return out
 }

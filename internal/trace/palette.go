@@ -81,19 +81,49 @@ const faintest = 10
 // flat marks pixels whose eight neighbours differ from them by no more than a
 // little: the middle of areas, never an edge or a thin line.
 func (p *picture) flat(ctx context.Context, within int) ([]bool, error) {
-	return p.marked(ctx, func(x, y int) bool { return p.flatAt(x, y, within) })
+	return p.marked(ctx, func(y int, out []bool) {
+		up, row, down := p.row(max(y-1, 0)), p.row(y), p.row(min(y+1, p.h-1))
+		// same is how many columns up to this one are of one colour: nearly all of a
+		// picture that was painted is settled by that.
+		same := 0
+		for x, c := range row {
+			switch {
+			case up[x] != c || down[x] != c:
+				same = 0
+			case same > 0 && row[x-1] == c:
+				same++
+			default:
+				same = 1
+			}
+			if x > 0 {
+				out[x-1] = same >= 3 || p.flatAt(x-1, y, within)
+			}
+		}
+		out[p.w-1] = p.flatAt(p.w-1, y, within)
+	})
 }
 
-func (p *picture) marked(ctx context.Context, is func(x, y int) bool) ([]bool, error) {
+// squares marks pixels that are one of four even ones.
+func (p *picture) squares(ctx context.Context) ([]bool, error) {
+	return p.marked(ctx, func(y int, out []bool) {
+		row, down := p.row(y), p.row(min(y+1, p.h-1))
+		for x, c := range row {
+			out[x] = y+1 < p.h && x+1 < p.w && row[x+1] == c && down[x] == c && down[x+1] == c || p.inSquare(x, y)
+		}
+	})
+}
+
+func (p *picture) row(y int) []rgba { return p.pix[y*p.w : (y+1)*p.w] }
+
+// marked has the marks of all rows made.
+func (p *picture) marked(ctx context.Context, mark func(y int, row []bool)) ([]bool, error) {
 	out := make([]bool, len(p.pix))
 	err := parallel.Ranges(ctx, p.h, 64, func(_, lo, hi int) error {
 		for y := lo; y < hi; y++ {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			for x := range p.w {
-				out[y*p.w+x] = is(x, y)
-			}
+			mark(y, out[y*p.w:(y+1)*p.w])
 		}
 		return nil
 	})
@@ -149,7 +179,7 @@ type bin struct {
 // shift.
 func newBins(shift uint8) *bins { return &bins{of: map[rgba]int{}, shift: shift} }
 
-func (b *bins) add(c rgba) {
+func (b *bins) add(c rgba, n int) {
 	k := b.lastBin
 	if c != b.last || len(b.list) == 0 {
 		key := c
@@ -165,9 +195,9 @@ func (b *bins) add(c rgba) {
 		b.last, b.lastBin = c, k
 	}
 	for i := range c {
-		b.list[k].sum[i] += int(c[i])
+		b.list[k].sum[i] += n * int(c[i])
 	}
-	b.list[k].count++
+	b.list[k].count += n
 }
 
 // sorted returns the bins, the fullest first.

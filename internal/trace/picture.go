@@ -15,7 +15,7 @@ type picture struct {
 	pix  []rgba
 	// several: the file has more pictures than this one.
 	several bool
-	// profiled: the file says that its colours are other than sRGB.
+	// profiled: the file says that its colours are others than sRGB, and was not understood.
 	profiled bool
 }
 
@@ -24,6 +24,16 @@ func newPicture(w, h int) *picture { return &picture{w: w, h: h, pix: make([]rgb
 func pictureOf(img image.Image) *picture {
 	b := img.Bounds()
 	p := newPicture(b.Dx(), b.Dy())
+	if of, ok := img.(*image.RGBA); ok {
+		for y := range p.h {
+			at := of.PixOffset(b.Min.X, b.Min.Y+y)
+			row := of.Pix[at : at+4*p.w]
+			for x := range p.w {
+				p.pix[y*p.w+x] = rgba(row[4*x : 4*x+4])
+			}
+		}
+		return p
+	}
 	// A row at a time, for the library knows the quick way from each kind.
 	row := image.NewRGBA(image.Rect(0, 0, b.Dx(), 1))
 	for y := range p.h {

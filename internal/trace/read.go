@@ -109,7 +109,13 @@ func read(ctx context.Context, r io.Reader) (*picture, []byte, error) {
 		if f.name == "JPEG" {
 			p = p.turned(orientation(file))
 		}
-		p.profiled = foreign(f.name, file)
+		if data := profileOf(f.name, file); len(data) > 0 && !isSRGB(data) {
+			if q, ok := parseProfile(data); ok {
+				q.convert(p)
+			} else {
+				p.profiled = true
+			}
+		}
 		p.several = f.name == "GIF" && bytes.Count(file, []byte("\x21\xf9\x04")) > 1
 		return p, nil
 	})

@@ -229,6 +229,7 @@ func FuzzTrace(f *testing.F) {
 		f.Add(file, uint8(0))
 		f.Add(file, uint8(0b1101_1010))
 	}
+	f.Add(profiledPNG(f, blue, displayP3), uint8(0))
 	f.Fuzz(func(t *testing.T, file []byte, how uint8) {
 		if format := formatOf(file); format != nil {
 			if c, err := format.size(bytes.NewReader(file)); err == nil && c.Width*c.Height > 1<<18 {

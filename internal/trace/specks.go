@@ -115,9 +115,9 @@ func (t *tracer) clean(ctx context.Context, least int) error {
 	}
 }
 
-// fringes gives back regions of a lossy picture that are nowhere three pixels wide
-// and that the inks on both sides explain as well: along an edge colour lags behind
-// brightness, and what is between looks like a third ink.
+// fringes gives back regions of a lossy picture that are nowhere three pixels wide, of a
+// scan, which is blurred, five, and that the inks on both sides explain as well: along an
+// edge colour lags behind brightness, and what is between looks like a third ink.
 func (t *tracer) fringes(ctx context.Context) error {
 	depth := t.depths()
 	if err := ctx.Err(); err != nil {
@@ -128,8 +128,12 @@ func (t *tracer) fringes(ctx context.Context) error {
 		all, explained int
 	}
 	count := make([]tally, len(t.list))
+	within := uint8(0)
+	if t.scanned {
+		within = 1
+	}
 	for i, id := range t.of {
-		count[id].deep = count[id].deep || depth[i] > 0
+		count[id].deep = count[id].deep || depth[i] > within
 	}
 	to := map[int32]uint8{}
 	for i, id := range t.of {
@@ -187,6 +191,9 @@ func (t *tracer) merge(ctx context.Context, least int) error {
 	if t.noisy {
 		most = max(least, twoBlocks)
 	}
+	if !slices.ContainsFunc(t.list, func(r region) bool { return r.area < most }) {
+		return nil
+	}
 	pixels := make([][]int32, len(t.list))
 	for i, id := range t.of {
 		if t.list[id].area < most {
@@ -198,9 +205,6 @@ func (t *tracer) merge(ctx context.Context, least int) error {
 		if pixels[id] != nil {
 			small = append(small, id)
 		}
-	}
-	if len(small) == 0 {
-		return nil
 	}
 	slices.SortStableFunc(small, func(a, b int) int { return cmp.Compare(t.list[a].area, t.list[b].area) })
 	for n, id := range small {

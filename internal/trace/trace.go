@@ -374,20 +374,3 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 	}
 	return res, nil
 }
-
-// contour puts the curves of a ring end to end.
-func (n *network) contour(ring []end) geometry.Contour {
-	var out geometry.Contour
-	for i, e := range ring {
-		c := n.chains[e.chain].curve
-		if !e.forward {
-			c = geometry.Path{c}.Reverse()[0]
-		}
-		if i == 0 {
-			out.Start = c.Start
-		}
-		out.Segments = append(out.Segments, c.Segments...)
-	}
-	out.Closed = true
-	return out
-}
