@@ -56,7 +56,7 @@ var may = map[string][]string{
 	"internal/history":      {},
 	"internal/job":          {"geometry", "internal/colour", "internal/gradient", "internal/message"},
 	"internal/layering":     {"geometry", "internal/colour", "internal/job"},
-	"internal/layout":       {"geometry", "geometry/packing", "internal/colour", "internal/cutfile", "internal/drawer", "internal/job"},
+	"internal/layout":       {"geometry", "geometry/packing", "geometry/planar", "internal/colour", "internal/cutfile", "internal/drawer", "internal/job"},
 	"internal/lettering":    {"geometry", "internal/job", "internal/message", "internal/typeset"},
 	"internal/message":      {},
 	"internal/motif":        {"geometry"},
