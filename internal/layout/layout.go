@@ -209,7 +209,9 @@ type task struct {
 	// items are what is packed, by packing.Placed.Item.
 	items []item
 	// each is how many copies of each page there are.
-	each   int
+	each int
+	// turns: things may be turned.
+	turns  bool
 	pinned []Pinned
 	free   []KeptFree
 	seek   packing.Options
@@ -239,39 +241,39 @@ func begin(ctx context.Context, s separation, o Options, bar *progress) (task, e
 			t.free = append(t.free, f)
 		}
 	}
-	t.beds = stock.beds(0, o.CutterMM) // pins may lie wherever there is sheet
-	var err error
-	if t.pinned, err = t.pins(ctx, o.Pinned); err != nil {
-		return t, err
-	}
+	t.turns = stock.Direction == drawer.AnyWay
 	things := s.count(t.way, o.Copies)
-	if t.held, err = t.holds(ctx, o.Earlier); err != nil || t.held {
-		for _, t.edge = range []float64{o.EdgeMM, 0} {
-			if t.beds = stock.beds(t.edge, o.CutterMM); t.within() {
-				break
-			}
+	// Where there is no room for it the edge is not kept free: what a whole design
+	// fits without is no reason to refuse it.
+	edges := []float64{o.EdgeMM, 0}
+	for _, edge := range edges {
+		if err := t.use(ctx, stock, edge, o); err != nil {
+			return t, err
 		}
-		bar.done += float64(things * (1 + max(1, o.Tries)))
-		return t, err
-	}
-	turns := stock.Direction == drawer.AnyWay
-	if t.way == Together {
-		items := t.copies(turns)
-		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
-			return packing.Rectangles(ctx, items, o)
-		}
-	} else {
-		shapes := t.pieces(turns)
-		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
-			return packing.Shapes(ctx, shapes, o)
+		var err error
+		if t.held, err = t.holds(ctx, o.Earlier); err != nil || t.held {
+			bar.done += float64(things * (1 + max(1, o.Tries)))
+			return t, err
 		}
 	}
 	t.seek.Tried = bar.part(things)
-	// Where there is no room for it the edge is not kept free: what a whole design
-	// fits without is no reason to refuse it.
-	for _, t.edge = range []float64{o.EdgeMM, 0} {
-		t.beds = stock.beds(t.edge, o.CutterMM)
-		t.seek.Sheets, t.seek.Blocked = sheets(t.beds), t.blocked()
+	for _, edge := range edges {
+		if err := t.use(ctx, stock, edge, o); err != nil {
+			return t, err
+		}
+		t.seek.Sheets, t.seek.Blocked, t.items = sheets(t.beds), t.blocked(), nil
+		if t.way == Together {
+			items := t.copies()
+			t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
+				return packing.Rectangles(ctx, items, o)
+			}
+		} else {
+			shapes := t.pieces()
+			t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
+				return packing.Shapes(ctx, shapes, o)
+			}
+		}
+		var err error
 		if t.best, err = t.pack(ctx, t.seek); err != nil {
 			return t, err
 		}
@@ -291,6 +293,13 @@ func begin(ctx context.Context, s separation, o Options, bar *progress) (task, e
 	return t, nil
 }
 
+// use has sheets kept free at their edge, and what is pinned there.
+func (t *task) use(ctx context.Context, s Stock, edge float64, o Options) (err error) {
+	t.edge, t.beds = edge, s.beds(edge, o.CutterMM)
+	t.pinned, err = t.pins(ctx, o.Pinned)
+	return err
+}
+
 // improve looks for a better one.
 func (t *task) improve(ctx context.Context, bar *progress) error {
 	if t.held {
@@ -308,7 +317,7 @@ func (t *task) improve(ctx context.Context, bar *progress) error {
 }
 
 // copies are the rectangles around a separation on each page.
-func (t *task) copies(turns bool) (out []packing.Rectangle) {
+func (t *task) copies() (out []packing.Rectangle) {
 	for _, p := range t.of {
 		s := p.get()
 		for k := range t.each {
@@ -316,14 +325,14 @@ func (t *task) copies(turns bool) (out []packing.Rectangle) {
 				continue
 			}
 			t.items = append(t.items, item{part: p, copies: []int{k}})
-			out = append(out, packing.Rectangle{Width: (s.Max.X - s.Min.X).MM(), Height: (s.Max.Y - s.Min.Y).MM(), Turns: turns})
+			out = append(out, packing.Rectangle{Width: (s.Max.X - s.Min.X).MM(), Height: (s.Max.Y - s.Min.Y).MM(), Turns: t.turns})
 		}
 	}
 	return out
 }
 
 // pieces are the outlines of a separation on each page.
-func (t *task) pieces(turns bool) (out []packing.Shape) {
+func (t *task) pieces() (out []packing.Shape) {
 	for _, p := range t.of {
 		for k, q := range p.get().Pieces {
 			x := item{part: p, piece: k}
@@ -337,7 +346,7 @@ func (t *task) pieces(turns bool) (out []packing.Shape) {
 			}
 			t.items = append(t.items, x)
 			shape := packing.Shape{Outline: path(q.Contours), Count: len(x.copies)}
-			if turns {
+			if t.turns {
 				shape.Turns = turnsOf(shape.Outline)
 			}
 			out = append(out, shape)

@@ -69,8 +69,13 @@ func (t *task) holds(ctx context.Context, earlier []Pinned) (bool, error) {
 			continue
 		}
 		key := [3]int{x.From, x.Piece, x.Copy}
-		if !t.known(x) || is[key] || !slices.ContainsFunc(t.pinned, x.same) && t.onFree(x) {
+		if !t.known(x) || is[key] {
 			return false, nil
+		}
+		if !slices.ContainsFunc(t.pinned, x.same) {
+			if on, err := t.onFree(ctx, x); on || err != nil {
+				return false, err
+			}
 		}
 		is[key] = true
 		all = append(all, x)
@@ -95,7 +100,7 @@ func (x Pinned) same(o Pinned) bool {
 // sheet that there is: what is pinned piece by piece is not where copies are kept
 // together, and the other way round.
 func (t *task) known(x Pinned) bool {
-	if !x.On.on(t.of) || (x.Piece == 0) != (t.way == Together) {
+	if !x.On.on(t.of) || !t.turns && x.Turn != 0 || (x.Piece == 0) != (t.way == Together) {
 		return false
 	}
 	p, there := t.part(x)
@@ -103,21 +108,19 @@ func (t *task) known(x Pinned) bool {
 	if !there || k < 0 || x.Copy < t.number(p, 0) || x.Copy > t.number(p, t.each-1) || x.On.Nth < 0 || x.On.Nth > mostSheets || x.On.Nth > 0 && x.On.Kind == Roll {
 		return false
 	}
-	lo, hi := bounds(t.outline(x))
-	room := t.beds[k].room(t.edge)
-	return lo == x.Min && hi == x.Max && room.holds(Box{lo, hi})
+	outline := t.outline(x)
+	lo, hi := bounds(outline)
+	return lo == x.Min && hi == x.Max && t.beds[k].room(t.edge).holds(extent(outline))
+}
+
+// extent is how far contours reach: not their controls, which bounds has as well.
+func extent(contours []cutfile.Contour) Box {
+	r := path(contours).Bounds()
+	return Box{cutfile.Point{X: cutfile.ToSteps(r.Min.X), Y: cutfile.ToSteps(r.Min.Y)}, cutfile.Point{X: cutfile.ToSteps(r.Max.X), Y: cutfile.ToSteps(r.Max.Y)}}
 }
 
 // mostSheets are more of one colour than anyone cuts in a day.
 const mostSheets = 10_000
-
-// within reports whether all that is pinned lies where the beds may be used.
-func (t *task) within() bool {
-	return !slices.ContainsFunc(t.pinned, func(x Pinned) bool {
-		k := t.bed(x.On)
-		return k < 0 || !t.beds[k].room(t.edge).holds(Box{x.Min, x.Max})
-	})
-}
 
 // holds reports whether another box lies within it, and meets whether they share a place.
 func (b Box) holds(o Box) bool {
@@ -128,9 +131,16 @@ func (b Box) meets(o Box) bool {
 	return o.Min.X < b.Max.X && b.Min.X < o.Max.X && o.Min.Y < b.Max.Y && b.Min.Y < o.Max.Y
 }
 
-// onFree reports whether a pin's bounds lie on what is kept free.
-func (t *task) onFree(x Pinned) bool {
-	return slices.ContainsFunc(t.free, func(f KeptFree) bool { return f.On == x.On && f.meets(Box{x.Min, x.Max}) })
+// onFree reports whether a pin lies on what is kept free.
+func (t *task) onFree(ctx context.Context, x Pinned) (bool, error) {
+	for _, f := range t.free {
+		if f.On == x.On && f.meets(Box{x.Min, x.Max}) {
+			if on, err := overlap(ctx, []geometry.Path{path(t.outline(x)), path([]cutfile.Contour{f.contour()})}); on || err != nil {
+				return on, err
+			}
+		}
+	}
+	return false, nil
 }
 
 // outline is what a pin takes of its sheet: the rectangle around a copy, or a piece.

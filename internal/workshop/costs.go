@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 
+	"abut/internal/cutfile"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -75,8 +76,8 @@ func (o LayoutOptions) owned(j job.Job, s *fit.Separation) *drawer.Sheet {
 	return nil
 }
 
-// costs says what a layout of designs takes.
-func (o LayoutOptions) costs(l *layout.Layout, all []design) *ManifestCosts {
+// costs says what a layout of designs takes, cut as on these pages.
+func (o LayoutOptions) costs(l *layout.Layout, all []design, pages []*cutfile.Page) *ManifestCosts {
 	m := &ManifestCosts{SpeedMMS: DefaultSpeedMMS}
 	if o.SpeedMMS > 0 {
 		m.SpeedMMS = o.SpeedMMS
@@ -86,7 +87,7 @@ func (o LayoutOptions) costs(l *layout.Layout, all []design) *ManifestCosts {
 		sep := &first.Page.Separations[0]
 		c := ManifestCost{Order: sep.Order, Name: sep.Name, Color: sep.Colour.String()}
 		for ; i < len(l.Sheets) && l.Sheets[i].Page.Separations[0].Order == c.Order; i++ {
-			c.add(&l.Sheets[i])
+			c.add(&l.Sheets[i], &pages[i].Separations[0])
 		}
 		d := &all[first.From]
 		c.called = d.cut.Separations[first.Of].Called()
@@ -124,7 +125,7 @@ func (m *ManifestCosts) sum(copies int) {
 // cents rounds money.
 func cents(v float64) float64 { return math.Round(v*100) / 100 }
 
-func (c *ManifestCost) add(s *layout.Sheet) {
+func (c *ManifestCost) add(s *layout.Sheet, cut *cutfile.Separation) {
 	switch s.Kind {
 	case layout.Whole:
 		c.Sheets++
@@ -135,7 +136,7 @@ func (c *ManifestCost) add(s *layout.Sheet) {
 	}
 	c.UsedMM2 += s.UsedMM.WidthMM * s.UsedMM.HeightMM
 	c.AreaMM2 += s.AreaMM2
-	c.CutMM += s.CutMM()
+	c.CutMM += s.CutMM() + cut.AidsMM()
 }
 
 // price says what that costs where the user's own sheet has a price.

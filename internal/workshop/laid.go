@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"abut/geometry/parallel"
 	"abut/internal/colour"
 	"abut/internal/cutfile/png"
 	"abut/internal/fit"
@@ -22,43 +23,96 @@ import (
 type Laid struct {
 	*ManifestLayout
 	sheets []layout.Sheet
+	// rows are those of the designs, 0 without a list, each how many copies of each there
+	// are, and was where it lay before.
+	rows []int
+	each int
+	was  job.Laid
 }
 
-// LayOut lays a job out as Write does, and writes nothing. first gets a quick layout;
-// what is returned is the best one, or the best so far as soon as enough ends. progress
-// is told the share that is done. Errors are those of Write, or the context's.
-func LayOut(ctx, enough context.Context, cache *fit.Cache, j job.Job, o LayoutOptions, first func(Laid), progress func(float64)) (Laid, error) {
-	o = o.of(j)
-	d, err := designOf(ctx, cache, j)
-	if err != nil {
-		return Laid{}, err
+// Designs are what is cut of a job: one or, with a list, one for each row that is not
+// left out.
+type Designs struct{ all []design }
+
+// DesignsOf makes the designs of a job. Errors are those of filling in and fitting; where
+// rows of a list cannot be made, it says how many.
+func DesignsOf(ctx context.Context, cache *fit.Cache, j job.Job) (Designs, error) {
+	list := j.Settings.List
+	j.Settings.List = nil
+	if list == nil {
+		d, err := designOf(ctx, cache, j)
+		return Designs{[]design{d}}, err
 	}
-	all := []design{d}
-	lay := func(ctx context.Context, o LayoutOptions) (Laid, error) {
-		l, err := o.layOut(ctx, all)
+	l := ListOf(list)
+	all, errs := make([]design, len(l.Rows)), make([]error, len(l.Rows))
+	if err := parallel.Do(ctx, len(all), func(i int) {
+		if l.Rows[i].Out {
+			return
+		}
+		filled, _, err := fillRow(ctx, j, l, i)
+		if err == nil {
+			all[i], err = designOf(ctx, new(fit.Cache), filled)
+		}
+		all[i].row, errs[i] = i+1, err
+	}); err != nil {
+		return Designs{}, err
+	}
+	wrong := 0
+	for _, err := range errs {
+		if fit.IsCancelled(err) {
+			return Designs{}, err
+		}
+		if err != nil {
+			wrong++
+		}
+	}
+	if wrong > 0 {
+		return Designs{}, fail("list-rows-wrong", nil, "count", words.Count(wrong))
+	}
+	return Designs{slices.DeleteFunc(all, func(d design) bool { return d.row == 0 })}, nil
+}
+
+// LayOut lays the designs of a job out as Write and CutList do, and writes nothing. first
+// gets a quick layout; what is returned is the best one, or the best so far as soon as
+// enough ends. progress is told the share that is done. Errors are those of Write, or the
+// context's.
+func LayOut(ctx, enough context.Context, d Designs, j job.Job, o WriteOptions, first func(Laid), progress func(float64)) (Laid, error) {
+	set := o.Layout.of(j)
+	if j.Settings.List != nil {
+		set.Copies = 1 // the list says how many
+	}
+	tell := func(l *layout.Layout) (Laid, error) {
+		pages, err := o.forCutting(ctx, l)
 		if err != nil {
 			return Laid{}, err
 		}
-		return Laid{o.describe(l, all), l.Sheets}, nil
+		out := Laid{ManifestLayout: set.describe(l, d.all, pages), sheets: l.Sheets, each: max(1, set.Copies), was: set.laid}
+		for _, x := range d.all {
+			out.rows = append(out.rows, x.row)
+		}
+		return out, nil
 	}
-	quick := o
-	quick.Tries = 1
-	best, err := lay(ctx, quick)
+	set.first = func(l *layout.Layout) {
+		if quick, err := tell(l); err == nil {
+			first(quick)
+		}
+	}
+	percent := 0
+	set.told = func(share float64) {
+		if now := int(100 * share); now > percent {
+			percent = now
+			progress(share)
+		}
+	}
+	set.enough = enough.Done()
+	l, err := set.layOut(ctx, d.all)
+	if err == nil {
+		err = ctx.Err()
+	}
 	if err != nil {
-		return best, err
+		return Laid{}, err
 	}
-	first(best)
-	o.told = func(separation, _ int) { progress(float64(separation) / float64(len(d.page.Separations))) }
-	ending, end := context.WithCancel(ctx)
-	defer end()
-	defer context.AfterFunc(enough, end)()
-	switch better, err := lay(ending, o); {
-	case err == nil:
-		return better, ctx.Err()
-	case ending.Err() == nil:
-		return best, err
-	}
-	return best, ctx.Err()
+	return tell(l)
 }
 
 // Called is the name of what sheet i is cut from.

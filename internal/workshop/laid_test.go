@@ -5,11 +5,16 @@ import (
 	"errors"
 	"image"
 	"image/color"
+	"path/filepath"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
+	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/layout"
 	"abut/internal/words"
 )
 
@@ -26,12 +31,32 @@ func laidBoat(t *testing.T, how job.Layout) job.Job {
 	return j
 }
 
+func designs(t *testing.T, j job.Job) Designs {
+	t.Helper()
+	d, err := DesignsOf(t.Context(), new(fit.Cache), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func mustFit(t *testing.T, j job.Job) *fit.Plan {
+	t.Helper()
+	p, err := fit.Compute(t.Context(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func tries(n int) WriteOptions { return WriteOptions{Layout: LayoutOptions{Tries: n}} }
+
 // No number of tries that could ever be made: only Stop ends it.
 func TestLayOut_KeepsTheBestSoFarWhenThatIsEnough(t *testing.T) {
 	j := laidBoat(t, job.Layout{Copies: 9, Loose: true})
 	enough, stop := context.WithCancel(t.Context())
 	var first Laid
-	l, err := LayOut(t.Context(), enough, new(fit.Cache), j, LayoutOptions{Tries: 1 << 40}, func(l Laid) {
+	l, err := LayOut(t.Context(), enough, designs(t, j), j, tries(1<<40), func(l Laid) {
 		first = l
 		stop()
 	}, func(float64) {})
@@ -43,15 +68,16 @@ func TestLayOut_KeepsTheBestSoFarWhenThatIsEnough(t *testing.T) {
 func TestLayOut_GivenUpIsNothing(t *testing.T) {
 	j := laidBoat(t, job.Layout{Copies: 9})
 	ctx, stop := context.WithCancel(t.Context())
-	if _, err := LayOut(ctx, t.Context(), new(fit.Cache), j, LayoutOptions{Tries: 1 << 40}, func(Laid) { stop() }, func(float64) {}); !errors.Is(err, context.Canceled) {
+	if _, err := LayOut(ctx, t.Context(), designs(t, j), j, tries(1<<40), func(Laid) { stop() }, func(float64) {}); !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
 }
 
 func TestLayOut_SaysHowMuchIsDone(t *testing.T) {
 	last := -1.0
-	l, err := LayOut(t.Context(), t.Context(), new(fit.Cache), laidBoat(t, job.Layout{Copies: 4}), LayoutOptions{Tries: 5}, func(Laid) {}, func(share float64) {
-		if share < last || share >= 1 {
+	j := laidBoat(t, job.Layout{Copies: 4})
+	l, err := LayOut(t.Context(), t.Context(), designs(t, j), j, tries(5), func(Laid) {}, func(share float64) {
+		if share < last || share > 1 {
 			t.Errorf("%g after %g", share, last)
 		}
 		last = share
@@ -63,7 +89,8 @@ func TestLayOut_SaysHowMuchIsDone(t *testing.T) {
 
 // Blue covers of the picture what job.json says that its pieces have of the sheet.
 func TestLaid_PictureShowsPiecesInTheirColourOnTheSheet(t *testing.T) {
-	l, err := LayOut(t.Context(), t.Context(), new(fit.Cache), laidBoat(t, job.Layout{Copies: 13}), LayoutOptions{Tries: 5}, func(Laid) {}, func(float64) {})
+	j := laidBoat(t, job.Layout{Copies: 13})
+	l, err := LayOut(t.Context(), t.Context(), designs(t, j), j, tries(5), func(Laid) {}, func(float64) {})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,5 +132,167 @@ func TestCostsLine_SumsUpAllColours(t *testing.T) {
 	l.Costs.Colors, l.Costs.Cost, l.Costs.CostEach = l.Costs.Colors[2:], nil, nil
 	if got := CostsLine(words.English(), l); !strings.HasPrefix(got, "1 sheet · no price known · ") {
 		t.Error(got)
+	}
+}
+
+// kept is the job with what LayOut shows of it, stopped after its first layout.
+func kept(t *testing.T, j job.Job) (job.Job, Laid) {
+	t.Helper()
+	enough, stop := context.WithCancel(t.Context())
+	l, err := LayOut(t.Context(), enough, designs(t, j), j, WriteOptions{}, func(Laid) { stop() }, func(float64) {})
+	if err == nil {
+		j, err = job.SetLaid(j, l.Kept())
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j, l
+}
+
+// What was shown is written: where the trying ended, and not what all tries would give.
+func TestWrite_ALayoutThatWasStoppedIsWrittenAsItWasShown(t *testing.T) {
+	for _, how := range []job.Layout{{Copies: 9, Loose: true}, {Copies: 7}, {Copies: 6, Loose: true, RollMM: 200}} {
+		j, shown := kept(t, laidBoat(t, how))
+		dir := filepath.Join(t.TempDir(), "out")
+		r, err := Write(t.Context(), new(fit.Cache), j, mustFit(t, j), dir, WriteOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range r.Manifest.Layout.Sheets {
+			r.Manifest.Layout.Sheets[i].Files = nil
+		}
+		if !reflect.DeepEqual(r.Manifest.Layout, shown.ManifestLayout) {
+			t.Errorf("%+v: written was\n%+v\nshown\n%+v", how, r.Manifest.Layout, shown.ManifestLayout)
+		}
+	}
+}
+
+// A job that keeps its layout gives the files of one that is laid out anew, where that is
+// the same.
+func TestWrite_AKeptLayoutGivesTheFilesOfTheSameTries(t *testing.T) {
+	for _, how := range []job.Layout{{Copies: 5, Loose: true}, {Copies: 9}, {Copies: 5, Loose: true, RollMM: 200}} {
+		j := laidBoat(t, how)
+		l, err := LayOut(t.Context(), t.Context(), designs(t, j), j, WriteOptions{}, func(Laid) {}, func(float64) {})
+		if err != nil {
+			t.Fatal(err)
+		}
+		k, err := job.SetLaid(j, l.Kept())
+		if err != nil {
+			t.Fatal(err)
+		}
+		var all [2]map[string]string
+		for i, j := range []job.Job{j, k} {
+			dir := filepath.Join(t.TempDir(), "out")
+			if _, err := Write(t.Context(), new(fit.Cache), j, mustFit(t, j), dir, WriteOptions{}); err != nil {
+				t.Fatal(err)
+			}
+			all[i] = filesIn(t, dir)
+		}
+		for name := range all[0] {
+			if all[0][name] != all[1][name] {
+				t.Errorf("%+v: %s differs", how, name)
+			}
+		}
+		if len(all[0]) != len(all[1]) {
+			t.Error(len(all[0]), len(all[1]))
+		}
+	}
+}
+
+// What is pinned stays where the rest is laid out anew, and the rest keeps off it and off
+// what is kept free.
+func TestLayOut_WhatIsPinnedStays(t *testing.T) {
+	j, shown := kept(t, laidBoat(t, job.Layout{Copies: 6, Loose: true}))
+	l := shown.Kept()
+	for i := range l.Things {
+		l.Things[i].Pinned = i%3 == 0
+	}
+	l.Free = []job.LaidFree{{Sheet: 0, Min: geometry.Pt(100, 100), Max: geometry.Pt(140, 130)}}
+	pinned := l.Decided()
+	j, err := job.SetLaid(j, pinned)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := LayOut(t.Context(), t.Context(), designs(t, j), j, tries(3), func(Laid) {}, func(float64) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := again.Kept()
+	if len(now.Things) != len(l.Things) || len(now.Free) != 1 {
+		t.Fatalf("%d things of %d, %d free", len(now.Things), len(l.Things), len(now.Free))
+	}
+	for _, p := range pinned.Things {
+		i := slices.IndexFunc(now.Things, func(t job.LaidThing) bool { return keyOf(t) == keyOf(p) })
+		got := now.Things[i]
+		if on := now.Sheets[got.Sheet]; on != pinned.Sheets[p.Sheet] {
+			t.Errorf("%+v came onto %+v", p, on)
+		}
+		if got.Sheet = p.Sheet; got != p {
+			t.Errorf("%+v became %+v", p, got)
+		}
+	}
+	free := now.Free[0]
+	for _, x := range now.Things {
+		if !x.Pinned && x.Sheet == free.Sheet && x.Min.X < free.Max.X && x.Max.X > free.Min.X && x.Min.Y < free.Max.Y && x.Max.Y > free.Min.Y {
+			// The bounds of a leaning piece may reach over it: the pieces themselves are
+			// compared by layout's own tests.
+			if again.Sheets[x.Sheet].Way == "together" {
+				t.Errorf("%+v lies on what is kept free", x)
+			}
+		}
+	}
+}
+
+// A list that the job keeps is cut as one that is given beside it.
+func TestCutList_OfTheJobGivesTheFilesOfTheSameList(t *testing.T) {
+	source := mug(t)
+	list := listOf(t, keepers)
+	with, err := job.SetList(*source.Saved, ListFrom(list, "keepers.csv"))
+	if err == nil {
+		with, err = job.SetLayout(with, job.Layout{Copies: 3, Loose: true})
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := LayOut(t.Context(), t.Context(), designs(t, with), with, WriteOptions{}, func(Laid) {}, func(float64) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if with, err = job.SetLaid(with, l.Kept()); err != nil {
+		t.Fatal(err)
+	}
+	var all [2]map[string]string
+	for i, x := range []struct {
+		j job.Job
+		o LayoutOptions
+	}{{*source.Saved, LayoutOptions{Way: layout.Loose}}, {with, LayoutOptions{}}} {
+		dir := filepath.Join(t.TempDir(), "fair")
+		if _, err := CutList(t.Context(), Source{Path: "mug.abut", Saved: &x.j}, list, false, Options{Folder: dir, WriteOptions: WriteOptions{Layout: x.o}}); err != nil {
+			t.Fatal(err)
+		}
+		all[i] = filesIn(t, dir)
+	}
+	for name := range all[0] {
+		if all[0][name] != all[1][name] {
+			t.Errorf("%s differs:\n%s\n%s", name, all[0][name], all[1][name])
+		}
+	}
+	if len(all[0]) < 10 || len(all[0]) != len(all[1]) {
+		t.Error(len(all[0]), len(all[1]))
+	}
+}
+
+// A row that is left out is not made, and the others keep their numbers.
+func TestCutList_WhatIsLeftOutIsNotMade(t *testing.T) {
+	list := listOf(t, keepers)
+	list.Rows[1].Out = true
+	dir := filepath.Join(t.TempDir(), "fair")
+	rows, err := CutList(t.Context(), mug(t), list, false, Options{Folder: dir, WriteOptions: WriteOptions{Layout: LayoutOptions{Way: layout.Together, Tries: 2}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := rows[0].Manifest
+	if !rows[1].Out || rows[1].Manifest != nil || m.Layout.Copies != 2 || len(m.Rows) != 2 || m.Rows[1].Row != 3 {
+		t.Errorf("%+v, %+v", rows, m.Rows)
 	}
 }
