@@ -94,7 +94,7 @@ var may = map[string][]string{
 	"ui/paint":              {"geometry", "geometry/parallel", "internal/colour", "internal/job", "internal/show"},
 	"ui/pick":               {"internal/colour", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/dialogs", "ui/files", "ui/theme"},
 	"ui/prefs":              {"internal/message", "internal/whole"},
-	"ui/sheets":             {"internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/layout", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/pick", "ui/theme"},
+	"ui/sheets":             {"geometry", "internal/colour", "internal/drawer", "internal/fit", "internal/job", "internal/layout", "internal/message", "internal/session", "internal/whole", "internal/words", "internal/workshop", "ui/board", "ui/controls", "ui/dialogs", "ui/entry", "ui/files", "ui/pick", "ui/theme"},
 	"ui/start":              {"assets", "geometry", "internal/job", "internal/session", "internal/words", "internal/workshop", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/story":              {},
 	"ui/theme":              {"assets", "ui/locale"},

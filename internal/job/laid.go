@@ -21,11 +21,11 @@ type LaidSheet struct {
 	// list; Of indexes the separations of that design.
 	Row int `json:",omitempty"`
 	Of  int `json:",omitempty"`
-	// Kind is sheet, offcut or roll, SizeMM its width and height, a roll having none, and
-	// Nth which of those that are alike it is, from 0.
-	Kind   string
-	SizeMM [2]float64
-	Nth    int `json:",omitempty"`
+	// Kind is sheet, offcut or roll, which has no height, and Nth which of those that are
+	// alike it is, from 0.
+	Kind              string
+	WidthMM, HeightMM float64
+	Nth               int `json:",omitempty"`
 }
 
 // LaidThing is a copy on a sheet, or a piece of one.
@@ -64,7 +64,7 @@ func SetLaid(j Job, l Laid) (Job, error) {
 		return j, refuse("edit-bad-layout")
 	}
 	for _, s := range l.Sheets {
-		if s.Row < 0 || s.Of < 0 || s.Nth < 0 || !between(0, mostMM, s.SizeMM[0]) || !between(0, mostMM, s.SizeMM[1]) {
+		if s.Row < 0 || s.Of < 0 || s.Nth < 0 || !between(0, mostMM, s.WidthMM) || !between(0, mostMM, s.HeightMM) {
 			return j, refuse("edit-bad-layout")
 		}
 	}

@@ -36,9 +36,10 @@ func SetList(j Job, l *List) (Job, error) {
 	return j, nil
 }
 
-// Copies is how many copies of the design are laid out, 0 where nothing is laid out.
+// Copies is how many copies of the design are made: one for each row of a list that is not
+// left out, or as many as are laid out; 0 where nothing of the kind was asked for.
 func (s Settings) Copies() int {
-	if s.List != nil && s.Layout.On() {
+	if s.List != nil {
 		return s.List.Count()
 	}
 	return s.Layout.Copies

@@ -58,6 +58,8 @@ type Options struct {
 type Layout struct {
 	// Sheets are in order of assembly, those of a separation together.
 	Sheets []Sheet
+	// Least is what each separation takes at least, in the same order.
+	Least []Least
 }
 
 // Sheet is one sheet with what is cut from it.
@@ -74,6 +76,8 @@ type Sheet struct {
 	AreaMM2 float64
 	UsedMM  drawer.Size
 	Left    []drawer.Size
+	// Turns: things may be turned.
+	Turns bool
 	// Room is where anything may lie, and Free what is kept free there.
 	Room Box
 	Free []Box
@@ -143,11 +147,7 @@ func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error)
 		}
 	}
 	if o.First != nil {
-		first, err := spread(tasks)
-		if err != nil {
-			return nil, err
-		}
-		o.First(first)
+		o.First(spread(tasks))
 	}
 	trying, end := context.WithCancel(ctx)
 	defer end()
@@ -165,11 +165,11 @@ func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error)
 			return nil, err
 		}
 	}
-	return spread(tasks)
+	return spread(tasks), nil
 }
 
 // spread makes the sheets of all packings.
-func spread(tasks []task) (*Layout, error) {
+func spread(tasks []task) *Layout {
 	out := &Layout{}
 	for i := range tasks {
 		sheets := tasks[i].spread(i + 1)
@@ -178,9 +178,9 @@ func spread(tasks []task) (*Layout, error) {
 				sheets[k].Page.Separations[0].Sheet = k + 1
 			}
 		}
-		out.Sheets = append(out.Sheets, sheets...)
+		out.Sheets, out.Least = append(out.Sheets, sheets...), append(out.Least, tasks[i].least())
 	}
-	return out, nil
+	return out
 }
 
 // progress adds up what is done: one for each thing that was put somewhere.
@@ -423,7 +423,7 @@ func (t *task) sheet(order int, at onBed) Sheet {
 	first, b := t.of[0], t.beds[at.bed]
 	s := first.get()
 	out := Sheet{
-		Which: Which{From: first.n, Of: first.of, Kind: b.kind, Size: b.size, Nth: at.nth + b.alike}, Way: t.way, Room: b.room(t.edge), gap: t.seek.GapMM,
+		Which: Which{From: first.n, Of: first.of, Kind: b.kind, Size: b.size, Nth: at.nth + b.alike}, Way: t.way, Turns: t.turns, Room: b.room(t.edge), gap: t.seek.GapMM,
 		Page: &cutfile.Page{
 			Width: cutfile.ToSteps(b.size.WidthMM), Height: cutfile.ToSteps(b.size.HeightMM), BoardToPage: geometry.Identity(),
 			Separations: []cutfile.Separation{{Order: order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math"
 
+	"abut/geometry"
 	"abut/internal/cutfile"
 	"abut/internal/drawer"
 	"abut/internal/fit"
@@ -119,6 +120,45 @@ func (o LayoutOptions) layOut(ctx context.Context, all []design) (*layout.Layout
 		return nil, fail("layout-no-room", err, "name", all[room.Page].cut.Separations[room.Separation].Called(), "size", message.Size{Width: room.WidthMM, Height: room.HeightMM})
 	}
 	return l, err
+}
+
+// keep has designs laid out as they lay, as far as the job knows: what is of rows that
+// are not cut lapses.
+func (o LayoutOptions) keep(set *layout.Options, all []design) {
+	page := map[int]int{}
+	for i, d := range all {
+		page[d.row] = i
+	}
+	at := func(p geometry.Point) cutfile.Point {
+		return cutfile.Point{X: cutfile.ToSteps(p.X), Y: cutfile.ToSteps(p.Y)}
+	}
+	on := func(i int) (w layout.Which, ok bool) {
+		s := o.laid.Sheets[i]
+		w = layout.Which{Of: s.Of, Kind: layout.Kind(s.Kind), Size: drawer.Size{WidthMM: s.WidthMM, HeightMM: s.HeightMM}, Nth: s.Nth}
+		w.From, ok = page[s.Row]
+		return w, ok
+	}
+	each := max(1, o.Copies)
+	for _, t := range o.laid.Things {
+		w, ok := on(t.Sheet)
+		from, too := page[t.Row]
+		if !ok || !too {
+			continue
+		}
+		p := layout.Pinned{On: w, Placed: layout.Placed{Copy: from*each + t.Copy, Piece: t.Piece, From: from, Of: t.Of, Turn: t.Turn, Min: at(t.Min), Max: at(t.Max)}}
+		set.Earlier = append(set.Earlier, p)
+		if t.Pinned {
+			set.Pinned = append(set.Pinned, p)
+		}
+	}
+	for _, f := range o.laid.Free {
+		if w, ok := on(f.Sheet); ok {
+			set.KeptFree = append(set.KeptFree, layout.KeptFree{On: w, Box: layout.Box{Min: at(f.Min), Max: at(f.Max)}})
+		}
+	}
+	if o.Tries > 0 { // better ones are asked for
+		set.Earlier = nil
+	}
 }
 
 // tries is how many layouts are tried of each separation: as many as there is time for.

@@ -11,7 +11,6 @@ import (
 
 	"abut/geometry/parallel"
 	"abut/internal/drawer"
-	"abut/internal/fillin"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/whole"
@@ -200,37 +199,6 @@ func (c *listing) makeRow(ctx context.Context, j job.Job, i int) error {
 	x.told = append(Warnings(j, x.cut), append(thin, secondOpinion(ctx, p)...)...)
 	c.copies[i] = x
 	return err
-}
-
-// fillRow fills a row of a list into a job.
-func fillRow(ctx context.Context, j job.Job, list drawer.List, i int) (job.Job, copyOf, error) {
-	j, filled, err := fillin.Fill(ctx, j, list, i)
-	x := copyOf{row: ManifestRow{Row: i + 1, Line: list.Rows[i].Line, Name: nameOfRow(list, i), Cells: map[string]string{}, Texts: []ManifestText{}}}
-	if err != nil {
-		return j, x, err
-	}
-	for _, name := range list.Columns {
-		if name != "" {
-			x.row.Cells[name], _ = list.Cell(i, name)
-		}
-	}
-	for _, t := range filled.Texts {
-		x.row.Texts = append(x.row.Texts, ManifestText{t.Layer, t.Text, rounded(t.Share)})
-	}
-	for _, n := range filled.Notes {
-		x.notes = append(x.notes, job.Warning{Message: n})
-	}
-	return j, x, nil
-}
-
-// nameOfRow is what a row is called: what it has in the column called name or, else,
-// in the first that has something.
-func nameOfRow(list drawer.List, i int) string {
-	name, _ := list.Cell(i, "name")
-	for k := 0; name == "" && k < len(list.Columns); k++ {
-		name, _ = list.Cell(i, list.Columns[k])
-	}
-	return name
 }
 
 // folder is where the files of a row go: that of the options where all are laid out
