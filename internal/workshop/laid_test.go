@@ -5,6 +5,8 @@ import (
 	"errors"
 	"image"
 	"image/color"
+	"math"
+	"os"
 	"path/filepath"
 	"reflect"
 	"slices"
@@ -12,6 +14,8 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
+	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/layout"
@@ -294,5 +298,109 @@ func TestCutList_WhatIsLeftOutIsNotMade(t *testing.T) {
 	m := rows[0].Manifest
 	if !rows[1].Out || rows[1].Manifest != nil || m.Layout.Copies != 2 || len(m.Rows) != 2 || m.Rows[1].Row != 3 {
 		t.Errorf("%+v, %+v", rows, m.Rows)
+	}
+}
+
+// By length: a line of the knife is told where it is cut, the box and lines of weeding and
+// the overcut too.
+func TestWrite_WhatHelpsToCutBelongsToWhatIsCut(t *testing.T) {
+	j := laidBoat(t, job.Layout{Copies: 2})
+	cut := func(o WriteOptions) *ManifestLayout {
+		o.Layout.Tries = 2
+		r, err := Write(t.Context(), new(fit.Cache), j, mustFit(t, j), filepath.Join(t.TempDir(), "out"), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, err := LayOut(t.Context(), t.Context(), designs(t, j), j, o, func(Laid) {}, func(float64) {})
+		if err != nil || l.Costs.CutMM != r.Manifest.Layout.Costs.CutMM || l.Sheets[0].CutMM != r.Manifest.Layout.Sheets[0].CutMM {
+			t.Errorf("%+v: shown %v, written %v mm, %v", o, l.Costs.CutMM, r.Manifest.Layout.Costs.CutMM, err)
+		}
+		return r.Manifest.Layout
+	}
+	plain, over, weed := cut(WriteOptions{}), cut(WriteOptions{OvercutMM: 1}), cut(WriteOptions{WeedingLines: true})
+	contours := 0
+	for i := range plain.Sheets {
+		contours += int(math.Round((over.Sheets[i].CutMM - plain.Sheets[i].CutMM))) // one millimetre each
+	}
+	d := designs(t, j).all[0]
+	want := 0
+	for _, s := range d.page.Separations {
+		want += 2 * len(s.Contours)
+	}
+	if contours != want {
+		t.Errorf("%d mm of overcut, of %d lines", contours, want)
+	}
+	if weed.Costs.CutMM < plain.Costs.CutMM+300 || weed.Costs.CutS <= plain.Costs.CutS {
+		t.Errorf("with lines to weed by %v mm are cut, without %v", weed.Costs.CutMM, plain.Costs.CutMM)
+	}
+}
+
+// The bound by hand: nine squares of 60 mm with half a gap of 2 mm around each, on sheets
+// of 304.8 mm with 5 mm at the edge of which 292.1 mm are cut.
+func TestLayOut_TellsWhatNoLayoutCanDoWithLessOf(t *testing.T) {
+	for copies, want := range map[int]int{9: 1, 22: 1, 23: 2, 100: 5} {
+		j := laidBoat(t, job.Layout{Copies: copies})
+		l, err := LayOut(t.Context(), t.Context(), designs(t, j), j, tries(1), func(Laid) {}, func(float64) {})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := l.Costs.Colors[0]
+		bound := int(math.Ceil(float64(copies) * 62 * 62 / ((294.8 + 2) * (292.1 + 2))))
+		if c.LeastSheets != bound || c.LeastSheets > c.Sheets || c.LeastSheets != want {
+			t.Errorf("%d copies: %d sheets at least, by hand %d; laid out on %d", copies, c.LeastSheets, bound, c.Sheets)
+		}
+	}
+	j := laidBoat(t, job.Layout{Copies: 9, Loose: true, RollMM: 200})
+	l, err := LayOut(t.Context(), t.Context(), designs(t, j), j, tries(1), func(Laid) {}, func(float64) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range l.Costs.Colors {
+		if c.LeastRollMM <= 0 || c.LeastRollMM > c.RollMM {
+			t.Errorf("%+v", c)
+		}
+	}
+}
+
+func TestMarkCut_TakesOnce(t *testing.T) {
+	dir, own := filepath.Join(t.TempDir(), "out"), filepath.Join(t.TempDir(), "own.csv")
+	r, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, Options{WidthMM: 60})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheets := []drawer.Sheet{{Name: "Sky blue", Pressed: colour.RGB{R: 0x7f, G: 0xb0, B: 0xd0}, Unpressed: colour.RGB{R: 0x7f, G: 0xb0, B: 0xd0}, Count: 4, WidthMM: 300, HeightMM: 200}}
+	if err := drawer.Save(own, sheets); err != nil {
+		t.Fatal(err)
+	}
+	o := Options{Drawer: own, Folder: dir, WriteOptions: WriteOptions{Layout: LayoutOptions{Copies: 2, Tries: 2}}}
+	if r, err = Cut(t.Context(), Source{Path: "boat.abut", Saved: &r.Job}, o); err != nil {
+		t.Fatal(err)
+	}
+	taken, err := MarkCut(dir, own)
+	if err != nil || len(taken) == 0 {
+		t.Fatal(taken, err)
+	}
+	once, _ := drawer.Open(own)
+	if reflect.DeepEqual(once, sheets) {
+		t.Fatal("nothing was taken")
+	}
+	if taken, err = MarkCut(dir, own); !Is(err, "mark-twice") || taken != nil {
+		t.Errorf("the second time: %v, %v", taken, err)
+	}
+	if twice, _ := drawer.Open(own); !reflect.DeepEqual(twice, once) {
+		t.Errorf("the second time became %+v of %+v", twice, once)
+	}
+	// Cut once more into the same folder it is another layout.
+	o.Overwrite = true
+	if _, err = Cut(t.Context(), Source{Path: "boat.abut", Saved: &r.Job}, o); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := MarkCut(dir, own); err != nil {
+		t.Error(err)
+	}
+	// What cannot be taken leaves no note.
+	_ = os.Remove(filepath.Join(dir, takenFile))
+	if err := NoteTaken(dir, taken, func() error { return errors.New("the disk is full") }); err == nil || Untaken(dir) != nil {
+		t.Error(err, Untaken(dir))
 	}
 }

@@ -49,6 +49,9 @@ type laidView struct {
 	onCommand func(laidCommand)
 }
 
+// lineWide is how broad either line around what is chosen is.
+const lineWide = 2
+
 // dragging is what the pointer does while its button is down.
 type dragging int
 
@@ -90,8 +93,8 @@ func newLaidView(size fyne.Size) *laidView {
 	}
 	v.picture.FillMode, v.ghost.FillMode = canvas.ImageFillContain, canvas.ImageFillStretch
 	v.ghost.Translucency = 0.2
-	v.light.StrokeColor, v.light.StrokeWidth = theme.MarkLight, 4
-	v.dark.StrokeColor, v.dark.StrokeWidth = theme.MarkDark, 2
+	v.light.StrokeColor, v.light.StrokeWidth = theme.MarkLight, lineWide
+	v.dark.StrokeColor, v.dark.StrokeWidth = theme.MarkDark, lineWide
 	v.ring.StrokeWidth, v.ring.CornerRadius = 2, 6
 	v.ghost.Hide()
 	v.ring.Hide()
@@ -347,9 +350,10 @@ func (r *laidRenderer) Layout(size fyne.Size) {
 			if v.drag == carrying {
 				at = at.AddXY(v.to.X-v.from.X, v.to.Y-v.from.Y)
 			}
-			for _, o := range []fyne.CanvasObject{v.light, v.dark, v.ghost} {
-				o.Move(at)
-				o.Resize(box)
+			// The lines lie around it, so that they hide nothing of it.
+			for o, out := range map[fyne.CanvasObject]float32{v.ghost: 0, v.light: lineWide, v.dark: 2 * lineWide} {
+				o.Move(at.SubtractXY(out, out))
+				o.Resize(box.AddWidthHeight(2*out, 2*out))
 			}
 		}
 	}

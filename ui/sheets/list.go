@@ -131,6 +131,7 @@ func (d *listDialog) row(i int) *listRow {
 	title.Bold, title.Shrinks = true, true
 	cells := controls.NewCaption(d.cells(i))
 	cells.Shrinks = true
+	cells.Hidden = d.cells(i) == ""
 	paper := canvas.NewRectangle(controls.NRGBA(d.h.Session.Job().Settings.BlankColour()))
 	paper.CornerRadius = 4
 	lead := container.NewHBox(container.NewCenter(r.take), container.NewCenter(container.NewStack(paper, container.New(&controls.Inset{X: 2, Y: 2}, r.picture))))
@@ -179,8 +180,14 @@ func (d *listDialog) looked(i int, l workshop.RowLook) {
 		r.text.SetText(good)
 		r.care.SetText(care)
 	}
-	d.say()
+	if d.left%together == 0 {
+		d.say()
+	}
 }
+
+// together is how many rows are looked at before the dialog is measured anew, which for a
+// hundred rows takes longer than looking at one.
+const together = 10
 
 // told says in words that a row is good, or what needs care.
 func (d *listDialog) told(l workshop.RowLook) (good, care string) {
