@@ -75,7 +75,7 @@ func (l *Layouter) Ask(how job.Layout, laid job.Laid) {
 					l.OnResult(first, false, nil)
 				}
 			})
-		}, func(share float64) { s.deliver(func() { task.progress(s, share) }) })
+		}, func(share float64) { s.deliver(func() { task.reached(s, share) }) })
 	}, func(laid workshop.Laid, err error) {
 		enough()
 		if l.task == task {
@@ -145,7 +145,7 @@ func (s *Session) Laid(done func(workshop.Laid)) {
 			return workshop.Laid{}, err
 		}
 		return workshop.LayOut(ctx, context.Background(), d, j, o, func(workshop.Laid) {}, func(share float64) {
-			s.deliver(func() { task.progress(s, share) })
+			s.deliver(func() { task.reached(s, share) })
 		})
 	}, func(laid workshop.Laid, err error) {
 		switch {

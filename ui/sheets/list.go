@@ -112,7 +112,7 @@ func (h *Host) showList(l *job.List, fresh bool) {
 	}
 	d.SetButtons(append(buttons, d.use)...)
 	d.fit()
-	d.Show(nil)
+	d.Show(d.made[0].take)
 	d.look()
 }
 
