@@ -52,6 +52,10 @@ type laidView struct {
 // lineWide is how broad either line around what is chosen is.
 const lineWide = 2
 
+// aroundSheet is what is free around a sheet, in units, for the line that shows where the
+// keyboard is.
+const aroundSheet = 6
+
 // dragging is what the pointer does while its button is down.
 type dragging int
 
@@ -74,6 +78,8 @@ const (
 	layAgain
 	undoIt
 	redoIt
+	sheetBefore
+	sheetAfter
 )
 
 var (
@@ -132,7 +138,7 @@ func (v *laidView) Choose(k int) {
 func (v *laidView) scale() (float64, fyne.Position) {
 	s := v.laid.Sheets[v.at].SheetMM
 	size := v.Size()
-	k := math.Min(float64(size.Width)/s[0], float64(size.Height)/s[1])
+	k := math.Min(float64(size.Width-2*aroundSheet)/s[0], float64(size.Height-2*aroundSheet)/s[1])
 	return k, fyne.NewPos((size.Width-float32(s[0]*k))/2, (size.Height-float32(s[1]*k))/2)
 }
 
@@ -295,6 +301,10 @@ func (v *laidView) TypedKey(e *fyne.KeyEvent) {
 		if n := len(v.laid.Sheets[v.at].Placed); n > 0 {
 			v.Choose((v.chosen + 1) % n)
 		}
+	case e.Name == fyne.KeyPageUp:
+		v.onCommand(sheetBefore)
+	case e.Name == fyne.KeyPageDown:
+		v.onCommand(sheetAfter)
 	case e.Name == fyne.KeyDelete || e.Name == fyne.KeyBackspace:
 		v.onCommand(removeFree)
 	case v.onKey != nil:
@@ -330,7 +340,8 @@ func (r *laidRenderer) MinSize() fyne.Size { return r.v.size }
 
 func (r *laidRenderer) Layout(size fyne.Size) {
 	v := r.v
-	v.picture.Resize(size)
+	v.picture.Move(fyne.NewPos(aroundSheet, aroundSheet))
+	v.picture.Resize(size.SubtractWidthHeight(2*aroundSheet, 2*aroundSheet))
 	v.ring.Resize(size)
 	on := false
 	if v.laid != nil {

@@ -78,7 +78,7 @@ func (h *Host) LayOut() {
 	}
 	l.Care = h.Care()
 	d := &layoutDialog{Dialog: h.Desk.New(layoutWide, words.Say("ui-layout-title")), h: h, l: l, drawing: func() {}}
-	d.SetHelp("sheets-and-colours")
+	d.SetHelp("copies-and-names")
 	settings := h.Session.Job().Settings
 	now := settings.Layout
 	d.asked, d.keep = now, settings.Laid
@@ -116,7 +116,7 @@ func (h *Host) LayOut() {
 	d.SetButtons(append(buttons, d.use)...)
 	d.show()
 	if settings.List != nil {
-		d.Show(nil)
+		d.Show(d.view)
 	} else {
 		d.Show(d.copies)
 		d.copies.TypedShortcut(&fyne.ShortcutSelectAll{})
@@ -392,6 +392,10 @@ func (d *layoutDialog) command(c laidCommand) {
 		d.past, d.future = append(d.past, d.laid.Kept()), nil
 		d.keep = d.laid.Kept().Decided()
 		d.ask()
+	case c == sheetBefore:
+		d.leaf(-1)
+	case c == sheetAfter:
+		d.leaf(1)
 	case c == undoIt && len(d.past) > 0:
 		d.back(&d.past, &d.future)
 	case c == redoIt && len(d.future) > 0:

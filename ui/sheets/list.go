@@ -77,7 +77,7 @@ func (h *Host) showList(l *job.List, fresh bool) {
 		return
 	}
 	d := &listDialog{Dialog: h.Desk.New(860, words.Say("ui-list-title")), h: h, list: l, touched: fresh, stop: func() {}}
-	d.SetHelp("sheets-and-colours")
+	d.SetHelp("copies-and-names")
 	d.Body.Add(controls.NewPara(words.Say("ui-list-why", "mark", "{"+l.Columns[0]+"}"), controls.Quiet))
 	d.sum = controls.NewLine("", controls.Text)
 	d.sum.Shrinks = true
