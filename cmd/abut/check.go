@@ -54,8 +54,12 @@ func (c *checkCommand) check(ctx context.Context, s streams, source workshop.Sou
 		CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height, Drawer: c.Drawer,
 		WriteOptions: workshop.WriteOptions{Layout: c.options()},
 	}
-	if c.List != "" {
-		return s.checkList(ctx, source, c.List, c.JSON, o)
+	list, err := listOf(c.List, source, c.Copies)
+	if err != nil {
+		return err
+	}
+	if list != nil {
+		return s.checkList(ctx, source, *list, c.JSON, o)
 	}
 	r, err := workshop.Cut(ctx, source, o)
 	if err != nil {

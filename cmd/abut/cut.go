@@ -88,8 +88,12 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 			Layout: c.options(),
 		},
 	}
-	if c.List != "" {
-		return s.cutList(ctx, source, c.List, c.SkipWrong, o)
+	list, err := listOf(c.List, source, c.Copies)
+	if err != nil {
+		return err
+	}
+	if list != nil {
+		return s.cutList(ctx, source, *list, c.SkipWrong, o)
 	}
 	r, err := workshop.Cut(ctx, source, o)
 	if err != nil {

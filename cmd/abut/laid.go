@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 	"text/tabwriter"
@@ -54,10 +53,10 @@ func (f *speedFlag) UnmarshalText(text []byte) error {
 // laidOut tells what that takes.
 func (s streams) laidOut(l *workshop.ManifestLayout) {
 	kinds := map[layout.Kind]int{}
-	area, used := 0.0, 0.0
+	used := 0.0
 	for _, x := range l.Sheets {
 		kinds[x.Kind]++
-		area, used = area+x.AreaMM2, used+x.UsedMM[0]*x.UsedMM[1]
+		used += x.UsedMM[0] * x.UsedMM[1]
 	}
 	var what []string
 	for _, k := range []layout.Kind{layout.Whole, layout.Offcut, layout.Roll} {
@@ -65,7 +64,7 @@ func (s streams) laidOut(l *workshop.ManifestLayout) {
 			what = append(what, words.Say("cli-laid-"+string(k), "count", words.Count(kinds[k])))
 		}
 	}
-	s.say("cli-laid-out", "copies", words.Say("cli-laid-copies", "count", words.Count(l.Copies)), "sheets", words.List(what), "used", words.MM2(used), "percent", words.Number(math.Round(100*area/used)))
+	s.say("cli-laid-out", "copies", words.Say("cli-laid-copies", "count", words.Count(l.Copies)), "sheets", words.List(what), "used", words.MM2(used), "density", workshop.DensityText(words.Chosen(), l))
 	t := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
 	for _, row := range workshop.CostsTable(words.Chosen(), l) {
 		fmt.Fprintln(t, "  "+strings.Join(row, "\t"))

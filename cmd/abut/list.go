@@ -12,6 +12,20 @@ import (
 	"abut/internal/workshop"
 )
 
+// listOf is the list that is filled in: that of a file or, without one, that of a saved
+// job unless so many copies are asked for; nil for none.
+func listOf(file string, source workshop.Source, copies count) (*drawer.List, error) {
+	if file != "" {
+		l, err := drawer.OpenList(file)
+		return &l, err
+	}
+	if source.Saved != nil && source.Saved.Settings.List != nil && copies == 0 {
+		l := workshop.ListOf(source.Saved.Settings.List)
+		return &l, nil
+	}
+	return nil, nil
+}
+
 // wrongRows says why rows cannot be cut, and how many cannot.
 func (s streams) wrongRows(rows []workshop.Row) (n int) {
 	for _, r := range rows {
@@ -29,7 +43,7 @@ func (s streams) wrongRows(rows []workshop.Row) (n int) {
 func (s streams) rows(rows []workshop.Row) (notes []workshop.ManifestWarning) {
 	told := map[string]bool{}
 	for _, r := range rows {
-		if r.Err != nil {
+		if r.Err != nil || r.Out {
 			continue
 		}
 		share := 1.0
@@ -72,11 +86,7 @@ type wrongRow struct {
 }
 
 // checkList tells what would come of each row of a list, and writes nothing.
-func (s streams) checkList(ctx context.Context, source workshop.Source, file string, asJSON bool, o workshop.Options) error {
-	list, err := drawer.OpenList(file)
-	if err != nil {
-		return err
-	}
+func (s streams) checkList(ctx context.Context, source workshop.Source, list drawer.List, asJSON bool, o workshop.Options) error {
 	rows, err := workshop.CutList(ctx, source, list, true, o)
 	if err != nil {
 		return err
@@ -84,6 +94,9 @@ func (s streams) checkList(ctx context.Context, source workshop.Source, file str
 	out := checkListReport{Schema: "abut-check-list/1", Art: filepath.Base(source.Path), Rows: []workshop.ManifestRow{}, Wrong: []wrongRow{}}
 	stacked := false
 	for _, r := range rows {
+		if r.Out {
+			continue
+		}
 		if r.Err != nil {
 			text, remedy := workshop.Explain(r.Err)
 			out.Wrong = append(out.Wrong, wrongRow{r.Number, r.Name, text, remedy})
@@ -114,13 +127,14 @@ func (s streams) checkList(ctx context.Context, source workshop.Source, file str
 }
 
 // cutList cuts a copy for each row of a list, and tells what came of each.
-func (s streams) cutList(ctx context.Context, source workshop.Source, file string, skip bool, o workshop.Options) error {
-	list, err := drawer.OpenList(file)
-	if err != nil {
-		return err
-	}
+func (s streams) cutList(ctx context.Context, source workshop.Source, list drawer.List, skip bool, o workshop.Options) error {
 	rows, err := workshop.CutList(ctx, source, list, skip, o)
-	wrong := 0
+	wrong, asked := 0, 0
+	for _, r := range rows {
+		if !r.Out {
+			asked++
+		}
+	}
 	if workshop.Is(err, "list-rows-wrong") || err == nil {
 		wrong = s.wrongRows(rows)
 	}
@@ -128,13 +142,13 @@ func (s streams) cutList(ctx context.Context, source workshop.Source, file strin
 		return err
 	}
 	notes := s.rows(rows)
-	good := slices.IndexFunc(rows, func(r workshop.Row) bool { return r.Err == nil })
+	good := slices.IndexFunc(rows, func(r workshop.Row) bool { return r.Err == nil && !r.Out })
 	all := rows[good].Manifest
 	if all.Layout != nil {
 		s.say("cli-wrote", "count", words.Count(len(all.Files)), "dir", o.Folder)
 		s.laidOut(all.Layout)
 	} else {
-		s.say("cli-list-wrote", "count", words.Count(len(rows)-wrong), "dir", o.Folder)
+		s.say("cli-list-wrote", "count", words.Count(asked-wrong), "dir", o.Folder)
 	}
 	if wrong > 0 {
 		s.say("cli-list-skipped", "count", words.Count(wrong))

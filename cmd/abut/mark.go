@@ -2,9 +2,7 @@ package main
 
 import (
 	"fmt"
-	"slices"
 
-	"abut/internal/drawer"
 	"abut/internal/layout"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -20,18 +18,9 @@ func (*markCommand) Help() string { return words.Say("cli-help-mark-more") }
 
 // Run does it.
 func (c *markCommand) Run(s streams) error {
-	sheets, err := drawer.Open(c.Drawer)
+	taken, err := workshop.MarkCut(c.Folder, c.Drawer)
 	if err != nil {
 		return err
-	}
-	sheets, taken, err := workshop.TakeLaid(c.Folder, sheets)
-	if err != nil {
-		return err
-	}
-	if slices.ContainsFunc(taken, func(t workshop.LaidTaken) bool { return !t.Unknown && !t.Missing }) {
-		if err := drawer.Save(c.Drawer, sheets); err != nil {
-			return err
-		}
 	}
 	for _, t := range taken {
 		text := workshop.TakenText(words.Chosen(), t.Taken)

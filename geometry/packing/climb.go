@@ -37,8 +37,9 @@ const history = 20
 const restless = 200
 
 // climb looks for an order that costs less, from the given one on, and says how
-// many steps it took. It ends with the steps, the context, or a cost of 0.
-func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int) int {
+// many steps it took. It ends with the steps, the context, or a cost of 0. tried, which
+// may be nil, is told each.
+func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int, tried func(float64)) int {
 	n := len(order)
 	l.lay(ctx, order, 0, 1e300)
 	if ctx.Err() != nil {
@@ -55,6 +56,9 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 	stale := 0
 	step := 1
 	for (most == 0 || step < most) && best > 0 && ctx.Err() == nil {
+		if tried != nil {
+			tried(float64(step))
+		}
 		step++
 		copy(next, order)
 		from := change(l, next, rng)

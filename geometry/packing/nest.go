@@ -45,6 +45,8 @@ type nest struct {
 	edge int32
 	slab int32
 	told func(Packing)
+	// tried is told what share of the first layout is there.
+	tried func(float64)
 
 	// blocked is what is blocked of each sheet.
 	blocked [][][][]corner
@@ -61,7 +63,7 @@ type nest struct {
 type place struct{ bin, turn, x, y int32 }
 
 func newNest(ctx context.Context, shapes []Shape, o Options) (*nest, error) {
-	n := &nest{told: o.Progress, edge: math.MaxInt32}
+	n := &nest{told: o.Progress, tried: o.Tried, edge: math.MaxInt32}
 	grown := make([]geometry.Path, len(shapes))
 	total, sides, widest, most := 0, 0.0, 0.0, 0.0
 	for i, s := range shapes {
@@ -215,8 +217,13 @@ func (n *nest) lay(ctx context.Context, order []gene, from int, limit float64) f
 				n.first[s][at.turn] = at
 			}
 		} else {
-			if i%8 == 0 && ctx.Err() != nil {
-				return math.Inf(1)
+			if i%8 == 0 {
+				if ctx.Err() != nil {
+					return math.Inf(1)
+				}
+				if n.best.Step == 0 && n.tried != nil {
+					n.tried(float64(i) / float64(len(order)))
+				}
 			}
 			at = n.find(s, g.turn)
 		}

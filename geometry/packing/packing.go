@@ -33,6 +33,9 @@ type Options struct {
 	Steps int
 	// Progress, unless nil, is called with the first layout and each better one.
 	Progress func(Packing)
+	// Tried, unless nil, is told now and then how many layouts were tried, and of the
+	// first what share of it is there.
+	Tried func(layouts float64)
 	// SlabMM is how broad the slabs of shapes are, 0 for a width that suits them.
 	SlabMM float64
 }

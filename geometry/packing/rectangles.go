@@ -42,7 +42,7 @@ func Rectangles(ctx context.Context, items []Rectangle, o Options) (Packing, err
 		p, q := &s.items[a.item], &s.items[b.item]
 		return cmp.Or(cmp.Compare(q.w*q.h, p.w*p.h), cmp.Compare(q.h, p.h))
 	})
-	climb(ctx, s, order, rng, o.Steps)
+	climb(ctx, s, order, rng, o.Steps, o.Tried)
 	if s.best.Step == 0 {
 		return Packing{}, ctx.Err()
 	}

@@ -29,7 +29,7 @@ func Shapes(ctx context.Context, shapes []Shape, o Options) (Packing, error) {
 	slices.SortStableFunc(order, func(a, b gene) int {
 		return cmp.Compare(n.shapes[n.items[b.item].shape].size, n.shapes[n.items[a.item].shape].size)
 	})
-	climb(ctx, n, order, rng, o.Steps)
+	climb(ctx, n, order, rng, o.Steps, o.Tried)
 	if n.best.Step == 0 {
 		return Packing{}, ctx.Err()
 	}

@@ -89,6 +89,12 @@ func check(j job.Job) error {
 	if _, err := job.SetLayout(j, s.Layout); err != nil {
 		return err
 	}
+	if _, err := job.SetLaid(j, s.Laid); err != nil {
+		return err
+	}
+	if _, err := job.SetList(j, s.List); err != nil {
+		return err
+	}
 	if _, err := job.SetBlankShape(job.Job{}, s.BlankShape); err != nil {
 		return err
 	}

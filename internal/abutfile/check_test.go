@@ -45,6 +45,8 @@ func edited() job.Job {
 			BlankShape: &job.Blank{Name: "Coaster", WidthMM: 90, HeightMM: 90},
 			Hues:       job.Hues{Locked: []colour.RGB{blue}, Together: []job.Pair{{A: red, B: blue}}, Apart: []job.Pair{{A: blue, B: colour.RGB{R: 9}}}},
 			Layout:     job.Layout{Copies: job.MaxCopies, Loose: true, RollMM: 5000, SpacingMM: 100},
+			Laid:       job.Laid{Sheets: []job.LaidSheet{{Kind: "roll", WidthMM: 300}}, Things: []job.LaidThing{{Copy: 1, Pinned: true}}, Free: []job.LaidFree{{}}},
+			List:       &job.List{File: "keepers.csv", Columns: []string{"name"}, Rows: []job.ListRow{{Line: 2, Cells: []string{"Ada"}}}},
 		},
 	}
 }
@@ -100,6 +102,12 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 		"more copies than anyone presses":  func(j *job.Job) { j.Settings.Layout.Copies = job.MaxCopies + 1 },
 		"a roll of less than no width":     func(j *job.Job) { j.Settings.Layout.RollMM = -1 },
 		"copies more than a hand apart":    func(j *job.Job) { j.Settings.Layout.SpacingMM = 101 },
+		"a thing on no sheet":              func(j *job.Job) { j.Settings.Laid.Things[0].Sheet = 1 },
+		"a copy before the first":          func(j *job.Job) { j.Settings.Laid.Things[0].Copy = 0 },
+		"a sheet of less than no width":    func(j *job.Job) { j.Settings.Laid.Sheets[0].WidthMM = -1 },
+		"a free place inside out":          func(j *job.Job) { j.Settings.Laid.Free[0].Max.X = -1 },
+		"a list without columns":           func(j *job.Job) { j.Settings.List = &job.List{Rows: []job.ListRow{{}}} },
+		"a list with nothing in it":        func(j *job.Job) { j.Settings.List.Rows[0].Out = true },
 		"a fill rule that there is not":    func(j *job.Job) { outlines(j).Rule = geometry.EvenOdd + 1 },
 		"a clip's fill rule of that kind":  func(j *job.Job) { outlines(j).Clips[0].Shapes[0].Rule = geometry.EvenOdd + 1 },
 		"a gradient without stops":         func(j *job.Job) { outlines(j).Gradient.Stops = nil },

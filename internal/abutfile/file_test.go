@@ -90,6 +90,10 @@ func TestRoundTrip_KeepsEveryFieldThatAJobHas(t *testing.T) {
 	n := 0
 	fill(reflect.ValueOf(&d).Elem(), &n)
 	d.Job.Items[0].Pixels.Tracing.Detail = job.MostDetail
+	d.Job.Settings.List.Rows = append(d.Job.Settings.List.Rows, job.ListRow{Line: 3})
+	laid := &d.Job.Settings.Laid
+	laid.Sheets = append(laid.Sheets, job.LaidSheet{})
+	laid.Things[0].Sheet, laid.Free[0].Sheet, laid.Free[0].Max = 1, 1, geometry.Pt(99, 99)
 	d.Job.Settings.BlankShape.SafeMM, d.Job.Settings.BlankShape.Name = 1e-3, "Tile"
 	if got := roundTrip(t, d); !reflect.DeepEqual(got, d) {
 		t.Errorf("got  %+v\nwant %+v", got, d)

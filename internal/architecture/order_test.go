@@ -25,7 +25,7 @@ var order = map[string]string{
 	"internal/message":      "message",
 	"internal/colour":       "colour median cost heaps merge words",
 	"internal/gradient":     "gradient divide cone strip",
-	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson layout settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
+	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson laid layout list settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
 	"internal/fit/mend":     "crop spots map lost share grown opened layer new todo remedies given run turning attempt picture redraw drawn window spare solve all",
@@ -33,10 +33,10 @@ var order = map[string]string{
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",
-	"internal/layout":       "move stock turns left parts pinned layout",
+	"internal/layout":       "move stock turns left parts pinned least layout obstacle",
 	"internal/trace":        "errors picture exif profile read blend light palette areas label refine discover specks choose network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write foretell laid strip cut list trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write laid foretell strip cut list trace",
 }
 
 func TestFiles_NeverCallUpwards(t *testing.T) {

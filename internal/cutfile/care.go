@@ -75,6 +75,31 @@ func (p *Page) ForCutting(ctx context.Context, care Care) (*Page, error) {
 	return &out, nil
 }
 
+// AidsMM is how much longer the knife's way is by what helps with cutting and weeding:
+// lines through waste, a box, and what is cut on over the beginning of closed lines.
+func (s *Separation) AidsMM() (sum float64) {
+	along := func(from Point, way []Segment) {
+		for _, g := range way {
+			sum, from = sum+lengthOf(from, g), g.End
+		}
+	}
+	for _, c := range s.Weeding {
+		along(c.Start, c.Segments)
+	}
+	over := s.Contours
+	if s.Box != nil {
+		along(s.Box.Start, s.Box.Segments)
+		over = append(slices.Clip(over), *s.Box)
+	}
+	if s.Frame != nil {
+		over = append(slices.Clip(over), *s.Frame)
+	}
+	for _, c := range over {
+		along(c.Start, c.Over)
+	}
+	return sum
+}
+
 // beginning returns the first so many millimetres of a contour, all of a shorter one.
 func (c Contour) beginning(mm float64) (out []Segment) {
 	at := c.Start

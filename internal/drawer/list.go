@@ -21,6 +21,8 @@ type List struct {
 type ListRow struct {
 	Line  int
 	Cells []string
+	// Out: it is left out.
+	Out bool
 }
 
 // Cell is what a row has in the column of this name, in any case of letters, each run
@@ -68,7 +70,7 @@ func ReadList(r io.Reader) (List, error) {
 	}
 	l := List{Columns: t.columns}
 	for i, row := range t.rows {
-		l.Rows = append(l.Rows, ListRow{t.lines[i], row})
+		l.Rows = append(l.Rows, ListRow{Line: t.lines[i], Cells: row})
 	}
 	return l, nil
 }

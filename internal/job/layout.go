@@ -19,7 +19,8 @@ const MaxCopies = 1000
 // On reports whether anything is laid out.
 func (l Layout) On() bool { return l.Copies > 0 }
 
-// SetLayout says how what is cut is laid out; without copies the rest is forgotten.
+// SetLayout says how what is cut is laid out; without copies the rest is forgotten, and
+// where anything changes, of what lay somewhere only what was decided by hand is kept.
 // Copies are at most MaxCopies, a roll is no wider than a cutter, and a gap no wider than
 // a hand.
 func SetLayout(j Job, l Layout) (Job, error) {
@@ -27,7 +28,10 @@ func SetLayout(j Job, l Layout) (Job, error) {
 		return j, refuse("edit-bad-layout")
 	}
 	if !l.On() {
-		l = Layout{}
+		l, j.Settings.Laid = Layout{}, Laid{}
+	}
+	if l != j.Settings.Layout {
+		j.Settings.Laid = j.Settings.Laid.Decided()
 	}
 	j.Settings.Layout = l
 	return j, nil

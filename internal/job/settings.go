@@ -44,6 +44,10 @@ type Settings struct {
 	Lesson Lesson `json:",omitzero"`
 	// Layout is how what is cut is laid out on sheets.
 	Layout Layout `json:",omitzero"`
+	// Laid is where everything lies then.
+	Laid Laid `json:",omitzero"`
+	// List has the design filled in for each of its rows, nil without one.
+	List *List `json:",omitempty"`
 }
 
 // Defaults of Settings, all of them common practice without a source.

@@ -33,30 +33,39 @@ type Options struct {
 	// GapMM is left between copies, or loose pieces; EdgeMM at the edge of sheets, as
 	// far as there is room.
 	GapMM, EdgeMM float64
-	// Pinned stay where they lie, as they were laid in an earlier layout, and nothing
-	// lies on KeptFree; what is pinned on such a place or over another stays all the same.
+	// Pinned stay where they lie, as they were laid in an earlier layout or by hand, and
+	// nothing else lies on KeptFree. What has no place there any more, or would lie over
+	// another, is laid like the rest.
 	Pinned   []Pinned
 	KeptFree []KeptFree
+	// Earlier is all that lay on the sheets, what is pinned too: where all of a separation
+	// can lie so still, nothing is tried for it.
+	Earlier []Pinned
 	// Tries is how many layouts are tried for each separation; with 0 it goes on until
 	// the context ends. Seed makes the choices.
 	Tries int
 	Seed  uint64
-	// Progress, unless nil, is told which separation of all has a first or better
-	// layout, and how many sheets that takes.
-	Progress func(separation, sheets int)
+	// First, unless nil, gets a quick layout before better ones are tried.
+	First func(*Layout)
+	// Enough, unless nil, ends the trying: the best so far is the layout.
+	Enough <-chan struct{}
+	// Progress, unless nil, is told what share is done, by what was put somewhere and
+	// what was tried.
+	Progress func(share float64)
 }
 
 // Layout is what lies on which sheet.
 type Layout struct {
 	// Sheets are in order of assembly, those of a separation together.
 	Sheets []Sheet
+	// Least is what each separation takes at least, in the same order.
+	Least []Least
 }
 
 // Sheet is one sheet with what is cut from it.
 type Sheet struct {
 	Which
-	Kind Kind
-	Way  Way
+	Way Way
 	// Page is as large as the sheet, or as long as what is used of a roll. It has one
 	// separation, mirrored as the design's page is.
 	Page *cutfile.Page
@@ -67,9 +76,14 @@ type Sheet struct {
 	AreaMM2 float64
 	UsedMM  drawer.Size
 	Left    []drawer.Size
+	// Turns: things may be turned.
+	Turns bool
+	// Room is where anything may lie, and Free what is kept free there.
+	Room Box
+	Free []Box
 
 	frames []cutfile.Contour
-	free   []box
+	gap    float64
 }
 
 // CutMM returns the length of all lines that are cut.
@@ -122,27 +136,69 @@ func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error)
 	o.Copies = max(1, o.Copies)
 	all := separations(pages)
 	tasks := make([]task, len(all))
+	bar := progress{told: o.Progress}
+	for _, s := range all {
+		bar.total += float64(s.count(s.way(o.Way), o.Copies) * (1 + max(1, o.Tries)))
+	}
 	for i := range tasks {
 		var err error
-		if tasks[i], err = begin(ctx, i, all[i], o); err != nil {
+		if tasks[i], err = begin(ctx, all[i], o, &bar); err != nil {
 			return nil, err
 		}
 	}
-	out := &Layout{}
+	if o.First != nil {
+		o.First(spread(tasks))
+	}
+	trying, end := context.WithCancel(ctx)
+	defer end()
+	if o.Enough != nil {
+		go func() {
+			select {
+			case <-o.Enough:
+				end()
+			case <-trying.Done():
+			}
+		}()
+	}
 	for i := range tasks {
-		t := &tasks[i]
-		if err := t.improve(ctx); err != nil && ctx.Err() == nil {
+		if err := tasks[i].improve(trying, &bar); err != nil && trying.Err() == nil {
 			return nil, err
 		}
-		sheets := t.spread(i + 1)
+	}
+	return spread(tasks), nil
+}
+
+// spread makes the sheets of all packings.
+func spread(tasks []task) *Layout {
+	out := &Layout{}
+	for i := range tasks {
+		sheets := tasks[i].spread(i + 1)
 		if len(sheets) > 1 {
 			for k := range sheets {
 				sheets[k].Page.Separations[0].Sheet = k + 1
 			}
 		}
-		out.Sheets = append(out.Sheets, sheets...)
+		out.Sheets, out.Least = append(out.Sheets, sheets...), append(out.Least, tasks[i].least())
 	}
-	return out, nil
+	return out
+}
+
+// progress adds up what is done: one for each thing that was put somewhere.
+type progress struct {
+	told        func(float64)
+	done, total float64
+}
+
+// part returns who is told of so many layouts of some things, as layouts count.
+func (p *progress) part(things int) func(layouts float64) {
+	if p.told == nil {
+		return nil
+	}
+	from := p.done
+	return func(layouts float64) {
+		p.done = max(p.done, from+layouts*float64(things))
+		p.told(min(1, p.done/p.total))
+	}
 }
 
 // task is the packing of one separation.
@@ -153,7 +209,9 @@ type task struct {
 	// items are what is packed, by packing.Placed.Item.
 	items []item
 	// each is how many copies of each page there are.
-	each   int
+	each int
+	// turns: things may be turned.
+	turns  bool
 	pinned []Pinned
 	free   []KeptFree
 	seek   packing.Options
@@ -161,7 +219,9 @@ type task struct {
 	edge   float64
 	// margin is left between what is cut and what is kept of the sheet.
 	margin cutfile.Steps
-	best   packing.Packing
+	// held: all lies as it did earlier, and is among what is pinned.
+	held bool
+	best packing.Packing
 }
 
 // item is a copy of a part, or one of its pieces, whose copies are one item.
@@ -172,33 +232,47 @@ type item struct {
 	copies []int
 }
 
-// begin finds a first layout of separation i.
-func begin(ctx context.Context, i int, s separation, o Options) (task, error) {
+// begin finds a first layout of a separation.
+func begin(ctx context.Context, s separation, o Options, bar *progress) (task, error) {
 	stock := o.Stock(s[0].n, s[0].of)
 	t := task{of: s, way: s.way(o.Way), each: o.Copies, margin: cutfile.ToSteps(o.EdgeMM), seek: packing.Options{GapMM: o.GapMM, Seed: o.Seed, Steps: 1}}
-	t.pinned = t.pins(o, stock.beds(o.EdgeMM, o.CutterMM))
 	for _, f := range o.KeptFree {
 		if f.On.on(s) {
 			t.free = append(t.free, f)
 		}
 	}
-	turns := stock.Direction == drawer.AnyWay
-	if t.way == Together {
-		items := t.copies(turns)
-		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
-			return packing.Rectangles(ctx, items, o)
-		}
-	} else {
-		shapes := t.pieces(turns)
-		t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
-			return packing.Shapes(ctx, shapes, o)
-		}
-	}
+	t.turns = stock.Direction == drawer.AnyWay
+	things := s.count(t.way, o.Copies)
 	// Where there is no room for it the edge is not kept free: what a whole design
 	// fits without is no reason to refuse it.
-	for _, t.edge = range []float64{o.EdgeMM, 0} {
-		t.beds = stock.beds(t.edge, o.CutterMM)
-		t.seek.Sheets, t.seek.Blocked = sheets(t.beds), t.blocked()
+	edges := []float64{o.EdgeMM, 0}
+	for _, edge := range edges {
+		if err := t.use(ctx, stock, edge, o); err != nil {
+			return t, err
+		}
+		var err error
+		if t.held, err = t.holds(ctx, o.Earlier); err != nil || t.held {
+			bar.done += float64(things * (1 + max(1, o.Tries)))
+			return t, err
+		}
+	}
+	t.seek.Tried = bar.part(things)
+	for _, edge := range edges {
+		if err := t.use(ctx, stock, edge, o); err != nil {
+			return t, err
+		}
+		t.seek.Sheets, t.seek.Blocked, t.items = sheets(t.beds), t.blocked(), nil
+		if t.way == Together {
+			items := t.copies()
+			t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
+				return packing.Rectangles(ctx, items, o)
+			}
+		} else {
+			shapes := t.pieces()
+			t.pack = func(ctx context.Context, o packing.Options) (packing.Packing, error) {
+				return packing.Shapes(ctx, shapes, o)
+			}
+		}
 		var err error
 		if t.best, err = t.pack(ctx, t.seek); err != nil {
 			return t, err
@@ -216,15 +290,26 @@ func begin(ctx context.Context, i int, s separation, o Options) (task, error) {
 		return t, &RoomError{x.n, x.of, size.Width(), size.Height()}
 	}
 	t.seek.Steps = max(1, o.Tries)
-	if o.Progress != nil {
-		t.seek.Progress = func(p packing.Packing) { o.Progress(i, len(p.Sheets)) }
-	}
 	return t, nil
 }
 
+// use has sheets kept free at their edge, and what is pinned there.
+func (t *task) use(ctx context.Context, s Stock, edge float64, o Options) (err error) {
+	t.edge, t.beds = edge, s.beds(edge, o.CutterMM)
+	t.pinned, err = t.pins(ctx, o.Pinned)
+	return err
+}
+
 // improve looks for a better one.
-func (t *task) improve(ctx context.Context) error {
+func (t *task) improve(ctx context.Context, bar *progress) error {
+	if t.held {
+		return nil
+	}
+	things := t.of.count(t.way, t.each)
+	t.seek.Tried = bar.part(things)
+	from := bar.done
 	p, err := t.pack(ctx, t.seek)
+	bar.done = from + float64(things*t.seek.Steps)
 	if err == nil {
 		t.best = p
 	}
@@ -232,7 +317,7 @@ func (t *task) improve(ctx context.Context) error {
 }
 
 // copies are the rectangles around a separation on each page.
-func (t *task) copies(turns bool) (out []packing.Rectangle) {
+func (t *task) copies() (out []packing.Rectangle) {
 	for _, p := range t.of {
 		s := p.get()
 		for k := range t.each {
@@ -240,14 +325,14 @@ func (t *task) copies(turns bool) (out []packing.Rectangle) {
 				continue
 			}
 			t.items = append(t.items, item{part: p, copies: []int{k}})
-			out = append(out, packing.Rectangle{Width: (s.Max.X - s.Min.X).MM(), Height: (s.Max.Y - s.Min.Y).MM(), Turns: turns})
+			out = append(out, packing.Rectangle{Width: (s.Max.X - s.Min.X).MM(), Height: (s.Max.Y - s.Min.Y).MM(), Turns: t.turns})
 		}
 	}
 	return out
 }
 
 // pieces are the outlines of a separation on each page.
-func (t *task) pieces(turns bool) (out []packing.Shape) {
+func (t *task) pieces() (out []packing.Shape) {
 	for _, p := range t.of {
 		for k, q := range p.get().Pieces {
 			x := item{part: p, piece: k}
@@ -261,7 +346,7 @@ func (t *task) pieces(turns bool) (out []packing.Shape) {
 			}
 			t.items = append(t.items, x)
 			shape := packing.Shape{Outline: path(q.Contours), Count: len(x.copies)}
-			if turns {
+			if t.turns {
 				shape.Turns = turnsOf(shape.Outline)
 			}
 			out = append(out, shape)
@@ -270,53 +355,58 @@ func (t *task) pieces(turns bool) (out []packing.Shape) {
 	return out
 }
 
-// spread makes the sheets of a packing, of the separation that is laid in this order,
-// with what is pinned.
-func (t *task) spread(order int) []Sheet {
-	var all []onBed
-	for _, u := range t.best.Sheets {
-		all = append(all, onBed{u.Kind, u.Nth})
-	}
-	for _, x := range t.pinned {
-		all = append(all, onBed{t.bed(x.On.Bed), x.On.Nth})
-	}
-	slices.SortFunc(all, func(a, b onBed) int { return cmp.Or(a.bed-b.bed, a.nth-b.nth) })
-	all = slices.Compact(all)
-	out := make([]Sheet, len(all))
-	for k, at := range all {
-		out[k] = t.sheet(order, at)
-	}
-	for _, u := range t.best.Sheets {
-		s := &out[slices.Index(all, onBed{u.Kind, u.Nth})]
-		s.use(t.beds[u.Kind], drawer.Size{WidthMM: u.Extent.X + 2*t.edge, HeightMM: u.Extent.Y + 2*t.edge})
-	}
+// placing is where a copy, or a piece of one, goes.
+type placing struct {
+	on          onBed
+	nth         int // which part
+	piece, copy int
+	move
+}
+
+// placings are all, in an order that does not depend on what is pinned.
+func (t *task) placings() (out []placing) {
 	inset := cutfile.ToSteps(t.edge)
 	for _, x := range t.best.Placed {
 		u := t.best.Sheets[x.Sheet]
-		sheet := &out[slices.Index(all, onBed{u.Kind, u.Nth})]
 		b, of := t.beds[u.Kind], t.items[x.Item]
-		m := move{turn: x.Turn, upright: b.upright, width: sheet.Page.Width}
+		m := move{turn: x.Turn, upright: b.upright, width: cutfile.ToSteps(b.size.WidthMM)}
 		m.shift = cutfile.Point{X: cutfile.ToSteps(x.Shift.X) + inset, Y: cutfile.ToSteps(x.Shift.Y) + inset}
-		copied := t.number(of.part, of.copies[x.Copy])
+		p := placing{on: onBed{u.Kind, u.Nth}, nth: slices.Index(t.of, of.part), piece: of.piece + 1, copy: t.number(of.part, of.copies[x.Copy]), move: m}
 		if t.way == Together {
 			// Packed was the rectangle; what is in it lies off the origin.
 			low := move{turn: x.Turn}.point(of.get().Min)
-			m.shift.X, m.shift.Y = m.shift.X-low.X, m.shift.Y-low.Y
-			sheet.put(of.part, m, copied)
-		} else {
-			sheet.putPiece(of.part, of.piece, m, copied)
+			p.shift.X, p.shift.Y, p.piece = m.shift.X-low.X, m.shift.Y-low.Y, 0
 		}
+		out = append(out, p)
 	}
 	for _, x := range t.pinned {
+		k := t.bed(x.On)
 		p, _ := t.part(x)
-		k := t.bed(x.On.Bed)
-		sheet := &out[slices.Index(all, onBed{k, x.On.Nth})]
-		if m := t.moveOf(x, p, k); x.Piece > 0 {
-			sheet.putPiece(p, x.Piece-1, m, x.Copy)
-		} else {
-			sheet.put(p, m, x.Copy)
+		out = append(out, placing{on: t.onBed(x.On), nth: slices.Index(t.of, p), piece: x.Piece, copy: x.Copy, move: t.moveOf(x, p, k)})
+	}
+	slices.SortFunc(out, func(a, b placing) int {
+		return cmp.Or(a.on.bed-b.on.bed, a.on.nth-b.on.nth, a.nth-b.nth, a.piece-b.piece, a.copy-b.copy)
+	})
+	return out
+}
+
+// spread makes the sheets of a packing, of the separation that is laid in this order,
+// with what is pinned.
+func (t *task) spread(order int) (out []Sheet) {
+	var at onBed
+	for _, x := range t.placings() {
+		if len(out) == 0 || x.on != at {
+			at = x.on
+			out = append(out, t.sheet(order, at))
 		}
-		sheet.use(t.beds[k], t.beds[k].reach(sheet.Placed[len(sheet.Placed)-1], t.edge))
+		sheet, p := &out[len(out)-1], t.of[x.nth]
+		if x.piece > 0 {
+			sheet.putPiece(p, x.piece-1, x.move, x.copy)
+		} else {
+			sheet.put(p, x.move, x.copy)
+		}
+		b := t.beds[at.bed]
+		sheet.use(b, b.reach(sheet.Placed[len(sheet.Placed)-1], t.edge))
 	}
 	for k := range out {
 		out[k].finish()
@@ -333,7 +423,7 @@ func (t *task) sheet(order int, at onBed) Sheet {
 	first, b := t.of[0], t.beds[at.bed]
 	s := first.get()
 	out := Sheet{
-		Which: Which{From: first.n, Of: first.of, Bed: b.id, Nth: at.nth}, Kind: b.kind, Way: t.way,
+		Which: Which{From: first.n, Of: first.of, Kind: b.kind, Size: b.size, Nth: at.nth + b.alike}, Way: t.way, Turns: t.turns, Room: b.room(t.edge), gap: t.seek.GapMM,
 		Page: &cutfile.Page{
 			Width: cutfile.ToSteps(b.size.WidthMM), Height: cutfile.ToSteps(b.size.HeightMM), BoardToPage: geometry.Identity(),
 			Separations: []cutfile.Separation{{Order: order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},
@@ -341,7 +431,7 @@ func (t *task) sheet(order int, at onBed) Sheet {
 	}
 	for _, f := range t.free {
 		if f.On == out.Which {
-			out.free = append(out.free, box{f.Min, f.Max})
+			out.Free = append(out.Free, f.Box)
 		}
 	}
 	return out
@@ -455,9 +545,9 @@ func (t *Sheet) leave(margin cutfile.Steps) {
 	if t.Kind == Roll {
 		return
 	}
-	taken := slices.Clone(t.free)
+	taken := slices.Clone(t.Free)
 	for _, x := range t.Placed {
-		taken = append(taken, box{
+		taken = append(taken, Box{
 			cutfile.Point{X: x.Min.X - margin, Y: x.Min.Y - margin}, cutfile.Point{X: x.Max.X + margin, Y: x.Max.Y + margin},
 		})
 	}

@@ -403,7 +403,7 @@ func TestLay_KeepsTheBestWhenStopped(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	page := lighthouse()
-	o := Options{Way: Loose, Copies: 8, Stock: stocked(100, 120), GapMM: 1, CutterMM: 292, Tries: 1 << 30, Progress: func(int, int) { stop() }}
+	o := Options{Way: Loose, Copies: 8, Stock: stocked(100, 120), GapMM: 1, CutterMM: 292, Tries: 1 << 30, First: func(*Layout) { stop() }}
 	l, err := Lay(ctx, []*cutfile.Page{page}, o)
 	if err != nil {
 		t.Fatal(err)

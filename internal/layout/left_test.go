@@ -11,12 +11,8 @@ import (
 // cm is so many centimetres in steps.
 func cm(n int) cutfile.Steps { return cutfile.Steps(n) * 10 * cutfile.StepsPerMM }
 
-func boxCM(x, y, w, h int) box {
-	return box{cutfile.Point{X: cm(x), Y: cm(y)}, cutfile.Point{X: cm(x + w), Y: cm(y + h)}}
-}
-
-func (b box) meets(o box) bool {
-	return b.min.X < o.max.X && o.min.X < b.max.X && b.min.Y < o.max.Y && o.min.Y < b.max.Y
+func boxCM(x, y, w, h int) Box {
+	return Box{cutfile.Point{X: cm(x), Y: cm(y)}, cutfile.Point{X: cm(x + w), Y: cm(y + h)}}
 }
 
 // On sheets of whole centimetres every rectangle of whole centimetres is tried.
@@ -24,11 +20,11 @@ func TestLeft_NoneFreeIsLarger(t *testing.T) {
 	const wide, high, keep = 14, 11, drawer.KeepMM / 10
 	rng := rand.New(rand.NewPCG(5, 6))
 	for n := range 300 {
-		var taken []box
+		var taken []Box
 		for range rng.IntN(9) {
 			taken = append(taken, boxCM(rng.IntN(wide)-1, rng.IntN(high)-1, 1+rng.IntN(4), 1+rng.IntN(4)))
 		}
-		free := func(b box) bool {
+		free := func(b Box) bool {
 			for _, o := range taken {
 				if b.meets(o) {
 					return false
@@ -58,7 +54,7 @@ func TestLeft_NoneFreeIsLarger(t *testing.T) {
 		}
 		for i, b := range got {
 			s := b.size()
-			if !free(b) || min(s.WidthMM, s.HeightMM) < drawer.KeepMM || b.min.X < 0 || b.min.Y < 0 || b.max.X > cm(wide) || b.max.Y > cm(high) || i > 0 && b.meets(got[0]) {
+			if !free(b) || min(s.WidthMM, s.HeightMM) < drawer.KeepMM || b.Min.X < 0 || b.Min.Y < 0 || b.Max.X > cm(wide) || b.Max.Y > cm(high) || i > 0 && b.meets(got[0]) {
 				t.Fatalf("%d: %v is not free beside %v and %v", n, b, taken, got)
 			}
 		}
@@ -66,7 +62,7 @@ func TestLeft_NoneFreeIsLarger(t *testing.T) {
 }
 
 func TestLeft_NothingIsKeptOfASheetThatIsUsedUp(t *testing.T) {
-	if got := left(cutfile.Point{X: cm(20), Y: cm(30)}, []box{boxCM(0, 0, 18, 30), boxCM(0, 0, 20, 28)}); got != nil {
+	if got := left(cutfile.Point{X: cm(20), Y: cm(30)}, []Box{boxCM(0, 0, 18, 30), boxCM(0, 0, 20, 28)}); got != nil {
 		t.Errorf("%v", got)
 	}
 }

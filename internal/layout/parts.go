@@ -57,6 +57,18 @@ func (s separation) way(way Way) Way {
 	return way
 }
 
+// count is how many things are packed of so many copies of each page.
+func (s separation) count(way Way, copies int) (n int) {
+	for _, p := range s {
+		if way == Loose {
+			n += len(p.get().Pieces) * copies
+		} else {
+			n += copies
+		}
+	}
+	return n
+}
+
 func bounds(contours []cutfile.Contour) (lo, hi cutfile.Point) {
 	var s cutfile.Separation
 	s.Min, s.Max = cutfile.Nowhere()

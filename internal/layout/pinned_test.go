@@ -3,6 +3,8 @@ package layout
 import (
 	"fmt"
 	"math/rand/v2"
+	"reflect"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -49,7 +51,7 @@ func relay(t *testing.T, rng *rand.Rand) (r relaid) {
 			}
 		}
 		at := cutfile.Point{X: cutfile.Steps(rng.Int64N(int64(s.Page.Width))), Y: cutfile.Steps(rng.Int64N(int64(s.Page.Height)))}
-		r.o.KeptFree = append(r.o.KeptFree, KeptFree{s.Which, at, cutfile.Point{X: at.X + cutfile.ToSteps(30), Y: at.Y + cutfile.ToSteps(20)}})
+		r.o.KeptFree = append(r.o.KeptFree, KeptFree{s.Which, Box{at, cutfile.Point{X: at.X + cutfile.ToSteps(30), Y: at.Y + cutfile.ToSteps(20)}}})
 	}
 	r.got = mustLay(t, r.page, r.o)
 	return r
@@ -134,7 +136,7 @@ func TestLay_NothingIsLaidOnWhatIsKeptFreeByGEOS(t *testing.T) {
 				if f.On != s.Which {
 					continue
 				}
-				if over, err := geos.Overlaps(append([]geometry.Path{rectangle(f.Min, f.Max)}, loose...)); err != nil || len(over) > 0 {
+				if over, err := geos.Overlaps(append([]geometry.Path{path([]cutfile.Contour{f.contour()})}, loose...)); err != nil || len(over) > 0 {
 					t.Fatalf("sheet %v: %v lies under %v, %v", s.Which, f, over, err)
 				}
 			}
@@ -165,8 +167,100 @@ func TestLay_WhatIsKeptFreeIsNoOffcut(t *testing.T) {
 	o := Options{Way: Together, Stock: stocked(200, 300), EdgeMM: 5}
 	was := mustLay(t, page, o).Sheets[0]
 	at := cutfile.Point{X: cutfile.ToSteps(100), Y: cutfile.ToSteps(200)}
-	o.KeptFree = []KeptFree{{was.Which, at, cutfile.Point{X: at.X + 1, Y: at.Y + 1}}}
+	o.KeptFree = []KeptFree{{was.Which, Box{at, cutfile.Point{X: at.X + 1, Y: at.Y + 1}}}}
 	if got := mustLay(t, page, o).Sheets[0].Left; len(got) == 0 || got[0] == was.Left[0] {
 		t.Errorf("%v, without a flaw %v", got, was.Left)
+	}
+}
+
+// all are pins of everything.
+func all(l *Layout) (out []Pinned) {
+	for i := range l.Sheets {
+		for _, x := range l.Sheets[i].Placed {
+			out = append(out, Pinned{On: l.Sheets[i].Which, Placed: x})
+		}
+	}
+	return out
+}
+
+// What was shown is what is cut: nothing is tried for what lay there, and every figure of
+// it is the same.
+func TestLay_AnEarlierLayoutIsTakenAsItWas(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	for n := range 60 {
+		r := relay(t, rng)
+		o := r.o
+		o.Earlier = all(r.got)
+		o.Seed, o.Tries = rng.Uint64(), 1+rng.IntN(3)
+		if n%2 == 0 { // without the pins and flaws it came of
+			o.Pinned, o.KeptFree = nil, nil
+			r.got = mustLay(t, r.page, func() Options { was := r.o; was.Pinned, was.KeptFree = nil, nil; return was }())
+			o.Earlier = all(r.got)
+		}
+		rng.Shuffle(len(o.Earlier), func(i, k int) { o.Earlier[i], o.Earlier[k] = o.Earlier[k], o.Earlier[i] })
+		if got := mustLay(t, r.page, o); !reflect.DeepEqual(got, r.got) {
+			t.Fatalf("%d: %+v\nbecame\n%+v", n, r.got, got)
+		}
+	}
+}
+
+// Where anything has no place any more, all is laid out that is not pinned.
+func TestLay_AnEarlierLayoutLapsesWithWhatItWasOf(t *testing.T) {
+	page := lighthouse()
+	o := Options{Way: Loose, Copies: 3, Stock: stocked(210, 297), GapMM: 1, EdgeMM: 5, Tries: 3}
+	l := mustLay(t, page, o)
+	for name, change := range map[string]func(*Options){
+		"a piece less":  func(o *Options) { o.Earlier = o.Earlier[1:] },
+		"a piece twice": func(o *Options) { o.Earlier = append(o.Earlier[:1:1], o.Earlier...) },
+		"a copy more":   func(o *Options) { o.Copies++ },
+		"over another":  func(o *Options) { over(o.Earlier) },
+		"off the sheet": func(o *Options) {
+			o.Earlier[2].Min.X, o.Earlier[2].Max.X = o.Earlier[2].Min.X-cm(50), o.Earlier[2].Max.X-cm(50)
+		},
+		"another size":       func(o *Options) { o.Earlier[0].Max.X++ },
+		"a sheet not there":  func(o *Options) { o.Stock = stocked(200, 250) },
+		"a flaw beneath it":  func(o *Options) { o.KeptFree = []KeptFree{{o.Earlier[0].On, Box{o.Earlier[0].Min, o.Earlier[0].Max}}} },
+		"kept together":      func(o *Options) { o.Way = Together },
+		"a number of no one": func(o *Options) { o.Earlier[0].Copy = 99 },
+	} {
+		o := o
+		o.Earlier = all(l)
+		change(&o)
+		got := mustLay(t, page, o)
+		if checkLaid(t, page, got, o); t.Failed() {
+			t.Fatal(name)
+		}
+	}
+}
+
+// over moves one pin onto another of its sheet.
+func over(all []Pinned) {
+	for i := range all {
+		for k := range all[:i] {
+			if all[i].On == all[k].On {
+				d := cutfile.Point{X: all[k].Min.X - all[i].Min.X, Y: all[k].Min.Y - all[i].Min.Y}
+				all[i].Min, all[i].Max = all[k].Min, cutfile.Point{X: all[i].Max.X + d.X, Y: all[i].Max.Y + d.Y}
+				return
+			}
+		}
+	}
+}
+
+func TestLay_OfTwoPinsOverEachOtherTheFirstStays(t *testing.T) {
+	page := lighthouse()
+	for _, way := range []Way{Together, Loose} {
+		o := Options{Way: way, Copies: 4, Stock: stocked(210, 297), GapMM: 1, EdgeMM: 5, Tries: 3}
+		o.Pinned = all(mustLay(t, page, o))
+		over(o.Pinned)
+		checkLaid(t, page, mustLay(t, page, o), o)
+	}
+}
+
+func TestLay_ProgressOnlyGrowsAndEndsWithAll(t *testing.T) {
+	var told []float64
+	o := Options{Way: Loose, Copies: 12, Stock: stocked(210, 297), GapMM: 1, Tries: 40, Progress: func(share float64) { told = append(told, share) }}
+	mustLay(t, lighthouse(), o)
+	if len(told) < 40 || !slices.IsSorted(told) || told[0] > 0.1 || told[len(told)-1] < 0.9 || told[len(told)-1] > 1 {
+		t.Errorf("%v", told)
 	}
 }

@@ -5,7 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"abut/geometry"
 	"abut/geometry/packing"
+	"abut/internal/cutfile"
 	"abut/internal/drawer"
 )
 
@@ -32,9 +34,9 @@ const (
 // bed is a sheet as it is packed on: along its longer side where it may be turned,
 // so that what is left over is as broad as can be.
 type bed struct {
-	// id counts all beds of a stock, those without room too.
-	id      int
-	kind    Kind
+	kind Kind
+	// alike is how many offcuts of its size come before it.
+	alike   int
 	size    drawer.Size
 	upright bool
 	// along and across are the usable lengths, 0 for a roll's.
@@ -58,8 +60,12 @@ func (s Stock) beds(edge, cutter float64) []bed {
 		kind = Roll
 	}
 	out = append(out, s.bed(kind, s.Sheet, edge, cutter))
-	for i := range out {
-		out[i].id = i
+	for i := range out[:len(out)-1] {
+		for _, b := range out[:i] {
+			if b.size == out[i].size {
+				out[i].alike++
+			}
+		}
 	}
 	return slices.DeleteFunc(out, func(b bed) bool { return b.across <= 0 || b.along <= 0 && b.kind != Roll })
 }
@@ -81,6 +87,26 @@ func (s Stock) bed(kind Kind, size drawer.Size, edge, cutter float64) bed {
 	}
 	return b
 }
+
+// room is where on a sheet anything may lie, with so much kept free at its edge when the
+// bed was made.
+func (b bed) room(edge float64) Box {
+	along, across := b.along, b.across
+	if b.kind == Roll {
+		along = endlessMM
+	}
+	lo, hi := geometry.Pt(edge, edge), geometry.Pt(edge+along, edge+across)
+	if b.upright {
+		lo, hi = geometry.Pt(b.size.WidthMM-edge-across, edge), geometry.Pt(b.size.WidthMM-edge, edge+along)
+	}
+	on := func(p geometry.Point) cutfile.Point {
+		return cutfile.Point{X: cutfile.ToSteps(p.X), Y: cutfile.ToSteps(p.Y)}
+	}
+	return Box{on(lo), on(hi)}
+}
+
+// endlessMM is longer than any roll that is used.
+const endlessMM = 100_000
 
 // sheets are the beds for packing.
 func sheets(beds []bed) []packing.Sheet {

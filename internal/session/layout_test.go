@@ -73,24 +73,24 @@ func TestLayouter_TheLastThatWasAskedForComesAndOneStepMakesItCount(t *testing.T
 			first = append(first, laid.Copies)
 		}
 	}
-	l.Ask(job.Layout{Copies: 2})
-	l.Ask(job.Layout{Copies: 3})
+	l.Ask(job.Layout{Copies: 2}, job.Laid{})
+	l.Ask(job.Layout{Copies: 3}, job.Laid{})
 	want := job.Layout{Copies: 4, Loose: true, RollMM: 200, SpacingMM: 3}
-	l.Ask(want)
+	l.Ask(want, job.Laid{})
 	b.settle()
 	if !slices.Equal(first, []int{4}) || !slices.Equal(last, []int{4}) || l.Busy() {
 		t.Errorf("%v, then %v; busy %v", first, last, l.Busy())
 	}
-	l.Use(want)
+	l.Use(want, job.Laid{})
 	if b.Job().Settings.Layout != want || b.UndoLabel() != "ui-step-layout" {
 		t.Errorf("%+v, %s", b.Job().Settings.Layout, b.UndoLabel())
 	}
-	l.Use(job.Layout{})
+	l.Use(job.Layout{}, job.Laid{})
 	if b.Job().Settings.Layout.On() || b.UndoLabel() != "ui-step-unlaid" {
 		t.Errorf("%+v, %s", b.Job().Settings.Layout, b.UndoLabel())
 	}
 	at := b.At()
-	if l.Use(job.Layout{}); b.At() != at {
+	if l.Use(job.Layout{}, job.Laid{}); b.At() != at {
 		t.Error("what is so already is a step")
 	}
 }
@@ -111,13 +111,13 @@ func TestLayouter_StoppedKeepsTheBestSoFarAndGivenUpTellsNothing(t *testing.T) {
 		}
 		l.task.Stop() // as the button does that says what goes on
 	}
-	l.Ask(job.Layout{Copies: 300, Loose: true})
+	l.Ask(job.Layout{Copies: 300, Loose: true}, job.Laid{})
 	b.settle()
 	if told != 2 || best.ManifestLayout == nil || best.Copies != 300 {
 		t.Errorf("told %d times, %+v", told, best.ManifestLayout)
 	}
 	told = 0
-	l.Ask(job.Layout{Copies: 300})
+	l.Ask(job.Layout{Copies: 300}, job.Laid{})
 	l.Stop()
 	b.settle()
 	if told != 0 || l.Busy() {
@@ -128,7 +128,7 @@ func TestLayouter_StoppedKeepsTheBestSoFarAndGivenUpTellsNothing(t *testing.T) {
 			t.Error("so many cannot be laid out")
 		}
 	}
-	if l.Ask(job.Layout{Copies: job.MaxCopies + 1}); told != 1 {
+	if l.Ask(job.Layout{Copies: job.MaxCopies + 1}, job.Laid{}); told != 1 {
 		t.Errorf("told %d times of what cannot be", told)
 	}
 }

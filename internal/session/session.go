@@ -89,6 +89,8 @@ type Session struct {
 	// document counts the documents that were open, version the states that this
 	// one went through; exported is the one that was last written to files.
 	document, version, exported int
+	// exportedTo is the folder of that.
+	exportedTo string
 	// sized: whoever works on it said how large it is to be.
 	sized bool
 	// saved is the one that file holds; recovered: the document was left behind
@@ -375,18 +377,21 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 		if offcuts != nil {
 			return nil, offcuts
 		}
-		if plan == nil {
+		if plan == nil && j.Settings.List == nil {
 			var err error
 			if plan, err = cache.Compute(ctx, j); err != nil {
 				return nil, err
 			}
+		}
+		if j.Settings.List != nil {
+			return writeRows(ctx, j, dir, o)
 		}
 		// The window's own cache is for the job as it stands.
 		r, err := workshop.Write(ctx, cache.Fork(), j, plan, dir, o)
 		return r.Manifest, err
 	}, func(m *workshop.Manifest, err error) {
 		if err == nil && at.document == s.document {
-			s.exported = at.version
+			s.exported, s.exportedTo = at.version, dir
 			s.changed(SavedChanged)
 		}
 		done(m, err)

@@ -83,16 +83,16 @@ func (s *Session) begin(what message.Message) (ctx context.Context, t *Task, end
 }
 
 // progress takes over the share that is done, from any goroutine.
-func (t *Task) progress(s *Session, share float64) {
-	percent := int(100 * share)
-	s.deliver(func() {
-		if percent > t.Percent && slices.Contains(s.tasks, t) {
-			t.Percent = percent
-			if t.shown {
-				s.changed(WorkChanged)
-			}
+func (t *Task) progress(s *Session, share float64) { s.deliver(func() { t.reached(s, share) }) }
+
+// reached is progress on the session's goroutine.
+func (t *Task) reached(s *Session, share float64) {
+	if percent := int(100 * share); percent > t.Percent && slices.Contains(s.tasks, t) {
+		t.Percent = percent
+		if t.shown {
+			s.changed(WorkChanged)
 		}
-	})
+	}
 }
 
 // run does work in the background and hands the outcome to done on the

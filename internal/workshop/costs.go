@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 
+	"abut/internal/cutfile"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -48,6 +49,10 @@ type ManifestCost struct {
 	Sheets  int     `json:"sheets"`
 	Offcuts int     `json:"offcuts"`
 	RollMM  float64 `json:"roll_mm"`
+	// LeastSheets are how many whole sheets no layout can do with fewer of, even if every
+	// offcut were filled, and LeastRollMM the same of a roll.
+	LeastSheets int     `json:"least_sheets"`
+	LeastRollMM float64 `json:"least_roll_mm"`
 	// UsedMM2 is what is used of them, AreaMM2 the pieces.
 	UsedMM2 float64 `json:"used_mm2"`
 	AreaMM2 float64 `json:"area_mm2"`
@@ -75,8 +80,8 @@ func (o LayoutOptions) owned(j job.Job, s *fit.Separation) *drawer.Sheet {
 	return nil
 }
 
-// costs says what a layout of designs takes.
-func (o LayoutOptions) costs(l *layout.Layout, all []design) *ManifestCosts {
+// costs says what a layout of designs takes, cut as on these pages.
+func (o LayoutOptions) costs(l *layout.Layout, all []design, pages []*cutfile.Page) *ManifestCosts {
 	m := &ManifestCosts{SpeedMMS: DefaultSpeedMMS}
 	if o.SpeedMMS > 0 {
 		m.SpeedMMS = o.SpeedMMS
@@ -84,9 +89,9 @@ func (o LayoutOptions) costs(l *layout.Layout, all []design) *ManifestCosts {
 	for i := 0; i < len(l.Sheets); {
 		first := &l.Sheets[i]
 		sep := &first.Page.Separations[0]
-		c := ManifestCost{Order: sep.Order, Name: sep.Name, Color: sep.Colour.String()}
+		c := ManifestCost{Order: sep.Order, Name: sep.Name, Color: sep.Colour.String(), LeastSheets: l.Least[sep.Order-1].Sheets, LeastRollMM: rounded(l.Least[sep.Order-1].RollMM)}
 		for ; i < len(l.Sheets) && l.Sheets[i].Page.Separations[0].Order == c.Order; i++ {
-			c.add(&l.Sheets[i])
+			c.add(&l.Sheets[i], &pages[i].Separations[0])
 		}
 		d := &all[first.From]
 		c.called = d.cut.Separations[first.Of].Called()
@@ -124,7 +129,7 @@ func (m *ManifestCosts) sum(copies int) {
 // cents rounds money.
 func cents(v float64) float64 { return math.Round(v*100) / 100 }
 
-func (c *ManifestCost) add(s *layout.Sheet) {
+func (c *ManifestCost) add(s *layout.Sheet, cut *cutfile.Separation) {
 	switch s.Kind {
 	case layout.Whole:
 		c.Sheets++
@@ -135,7 +140,7 @@ func (c *ManifestCost) add(s *layout.Sheet) {
 	}
 	c.UsedMM2 += s.UsedMM.WidthMM * s.UsedMM.HeightMM
 	c.AreaMM2 += s.AreaMM2
-	c.CutMM += s.CutMM()
+	c.CutMM += s.CutMM() + cut.AidsMM()
 }
 
 // price says what that costs where the user's own sheet has a price.
@@ -188,6 +193,25 @@ func (m *ManifestCosts) sumText(w *words.Words, copies int) string {
 		sum = w.Message(words.Pairs("costs-each", "sum", sum, "each", moneyText(w, m.CostEach)))
 	}
 	return sum
+}
+
+// DensityText says how much of what is used are pieces, and what no layout can do with
+// less of.
+func DensityText(w *words.Words, l *ManifestLayout) string {
+	var used, area, roll float64
+	sheets, least := 0, 0
+	for _, c := range l.Costs.Colors {
+		used, area, roll = used+c.UsedMM2, area+c.AreaMM2, roll+c.LeastRollMM
+		sheets, least = sheets+c.Sheets, least+c.LeastSheets
+	}
+	share := math.Round(100 * area / math.Max(used, 1e-9))
+	switch {
+	case roll > 0:
+		return w.Message(words.Pairs("costs-density-roll", "percent", message.Number(share), "length", message.MM(math.Floor(roll))))
+	case least >= sheets:
+		return w.Message(words.Pairs("costs-density-least", "percent", message.Number(share)))
+	}
+	return w.Message(words.Pairs("costs-density", "percent", message.Number(share), "count", words.Count(least)))
 }
 
 // moneyText writes money, nil for a price that is not known.

@@ -339,7 +339,11 @@ func (o Options) lookLaid(ctx context.Context, all []design) (*ManifestLayout, e
 	if err != nil {
 		return nil, err
 	}
-	return w.Layout.describe(l, all), nil
+	pages, err := w.forCutting(ctx, l)
+	if err != nil {
+		return nil, err
+	}
+	return w.Layout.describe(l, all, pages), nil
 }
 
 // withOffcuts are the options for writing, with what is left of the sheets of the

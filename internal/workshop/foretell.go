@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"image"
+	"slices"
 
 	"abut/internal/cutfile/png"
 	"abut/internal/fit"
@@ -24,7 +25,15 @@ type Forecast struct {
 // The picture's longer side has so many pixels.
 func Foretell(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions, longerPx int) (Forecast, error) {
 	o.Layout = o.Layout.of(j)
-	d, err := draw(ctx, cache, j, o)
+	var d drawn
+	var err error
+	copies := 1
+	if j.Settings.List != nil {
+		copies, o.Layout.Copies = j.Settings.List.Count(), 1 // the list says how many
+		d, err = drawRows(ctx, cache, j, o)
+	} else {
+		d, err = draw(ctx, cache, j, o)
+	}
 	if err != nil || len(d.page.Separations) == 0 {
 		return Forecast{}, err
 	}
@@ -32,11 +41,37 @@ func Foretell(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions, 
 	if d.sheets != nil {
 		page = d.sheets.Sheets[0].Page
 	}
-	f := Forecast{Files: len(d.files), WidthMM: page.Width.MM(), HeightMM: page.Height.MM(), Sheet: png.Sheet(page, 0, longerPx)}
+	if o.Layout.on() {
+		copies = 1
+	}
+	f := Forecast{Files: copies * len(d.files), WidthMM: page.Width.MM(), HeightMM: page.Height.MM(), Sheet: png.Sheet(page, 0, longerPx)}
 	for _, x := range d.files {
-		f.Bytes += len(x.Data)
+		f.Bytes += copies * len(x.Data) // names differ by a little
 	}
 	return f, nil
+}
+
+// drawRows draws the files to cut of a list's rows: of all where they are laid out
+// together, else of the first.
+func drawRows(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d drawn, err error) {
+	if !o.Layout.on() {
+		l, rest := *j.Settings.List, false
+		l.Rows = slices.Clone(l.Rows)
+		for i := range l.Rows {
+			l.Rows[i].Out = l.Rows[i].Out || rest
+			rest = rest || !l.Rows[i].Out
+		}
+		j.Settings.List = &l
+	}
+	all, err := DesignsOf(ctx, cache, j)
+	if err != nil {
+		return d, err
+	}
+	for _, x := range all.all {
+		o.rows = append(o.rows, copyOf{design: x})
+	}
+	d.design = all.all[0]
+	return d, d.cutFiles(ctx, o)
 }
 
 // CanCut reports whether anything can be cut from what these formats write.

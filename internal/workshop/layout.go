@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math"
 
+	"abut/geometry"
 	"abut/internal/cutfile"
 	"abut/internal/drawer"
 	"abut/internal/fit"
@@ -35,8 +36,12 @@ type LayoutOptions struct {
 	// Drawer are the user's own sheets: offcuts of those are used first.
 	Drawer []drawer.Sheet
 
-	// told, unless nil, is layout.Options.Progress.
-	told func(separation, sheets int)
+	// laid is where the job has it all lie already, where it is laid out as the job says.
+	laid job.Laid
+	// first, enough and told are First, Enough and Progress of layout.Options.
+	first  func(*layout.Layout)
+	enough <-chan struct{}
+	told   func(share float64)
 }
 
 const (
@@ -59,12 +64,17 @@ func (o LayoutOptions) of(j job.Job) LayoutOptions {
 	if o.AsOne {
 		return LayoutOptions{AsOne: true}
 	}
+	asked := o
 	if k := j.Settings.Layout; k.On() {
 		if k.Loose {
 			o.Way = cmp.Or(o.Way, layout.Loose)
 		}
 		o.Way = cmp.Or(o.Way, layout.Together)
 		o.Copies, o.RollMM, o.GapMM = cmp.Or(o.Copies, k.Copies), cmp.Or(o.RollMM, k.RollMM), cmp.Or(o.GapMM, k.SpacingMM)
+		if differs := asked.Copies > 0 && asked.Copies != k.Copies || asked.RollMM > 0 && asked.RollMM != k.RollMM || asked.GapMM > 0 && asked.GapMM != k.SpacingMM ||
+			asked.Way != "" && (asked.Way == layout.Loose) != k.Loose; !differs {
+			o.laid = j.Settings.Laid
+		}
 	}
 	if o.Copies > 1 || o.RollMM > 0 {
 		o.Way = cmp.Or(o.Way, layout.Together)
@@ -77,6 +87,8 @@ func (o LayoutOptions) on() bool { return o.Way != "" }
 
 // design is what is laid out: a job with what is cut of it and its page.
 type design struct {
+	// row is that of a list, from 1, 0 without one.
+	row  int
 	job  job.Job
 	cut  *fit.Plan
 	page *cutfile.Page
@@ -95,18 +107,58 @@ func (o LayoutOptions) layOut(ctx context.Context, all []design) (*layout.Layout
 		pages[i] = d.page
 	}
 	set := layout.Options{
-		Way: o.Way, Copies: o.Copies, CutterMM: all[0].job.Settings.Cutter(), GapMM: DefaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(pages), Progress: o.told,
+		Way: o.Way, Copies: o.Copies, CutterMM: all[0].job.Settings.Cutter(), GapMM: DefaultGapMM, EdgeMM: cutfile.TrimMarginMM, Tries: o.tries(pages), First: o.first, Enough: o.enough, Progress: o.told,
 		Stock: func(n, i int) layout.Stock { return o.stock(all[n].job, &all[n].cut.Separations[i]) },
 	}
 	if o.GapMM > 0 {
 		set.GapMM = o.GapMM
 	}
+	o.keep(&set, all)
 	l, err := layout.Lay(ctx, pages, set)
 	var room *layout.RoomError
 	if errors.As(err, &room) {
 		return nil, fail("layout-no-room", err, "name", all[room.Page].cut.Separations[room.Separation].Called(), "size", message.Size{Width: room.WidthMM, Height: room.HeightMM})
 	}
 	return l, err
+}
+
+// keep has designs laid out as they lay, as far as the job knows: what is of rows that
+// are not cut lapses.
+func (o LayoutOptions) keep(set *layout.Options, all []design) {
+	page := map[int]int{}
+	for i, d := range all {
+		page[d.row] = i
+	}
+	at := func(p geometry.Point) cutfile.Point {
+		return cutfile.Point{X: cutfile.ToSteps(p.X), Y: cutfile.ToSteps(p.Y)}
+	}
+	on := func(i int) (w layout.Which, ok bool) {
+		s := o.laid.Sheets[i]
+		w = layout.Which{Of: s.Of, Kind: layout.Kind(s.Kind), Size: drawer.Size{WidthMM: s.WidthMM, HeightMM: s.HeightMM}, Nth: s.Nth}
+		w.From, ok = page[s.Row]
+		return w, ok
+	}
+	each := max(1, o.Copies)
+	for _, t := range o.laid.Things {
+		w, ok := on(t.Sheet)
+		from, too := page[t.Row]
+		if !ok || !too {
+			continue
+		}
+		p := layout.Pinned{On: w, Placed: layout.Placed{Copy: from*each + t.Copy, Piece: t.Piece, From: from, Of: t.Of, Turn: t.Turn, Min: at(t.Min), Max: at(t.Max)}}
+		set.Earlier = append(set.Earlier, p)
+		if t.Pinned {
+			set.Pinned = append(set.Pinned, p)
+		}
+	}
+	for _, f := range o.laid.Free {
+		if w, ok := on(f.Sheet); ok {
+			set.KeptFree = append(set.KeptFree, layout.KeptFree{On: w, Box: layout.Box{Min: at(f.Min), Max: at(f.Max)}})
+		}
+	}
+	if o.Tries > 0 { // better ones are asked for
+		set.Earlier = nil
+	}
 }
 
 // tries is how many layouts are tried of each separation: as many as there is time for.
@@ -186,15 +238,15 @@ type ManifestPlaced struct {
 	TurnDeg  float64 `json:"turn_deg"`
 }
 
-// describe tells of a layout of designs; the files' names come later.
-func (o LayoutOptions) describe(l *layout.Layout, all []design) *ManifestLayout {
-	m := &ManifestLayout{Way: o.Way, Copies: len(all) * max(1, o.Copies), Costs: o.costs(l, all)}
+// describe tells of a layout of designs, cut as on these pages; the files' names come later.
+func (o LayoutOptions) describe(l *layout.Layout, all []design, pages []*cutfile.Page) *ManifestLayout {
+	m := &ManifestLayout{Way: o.Way, Copies: len(all) * max(1, o.Copies), Costs: o.costs(l, all, pages)}
 	whole := map[int]int{} // how many of a separation are whole sheets so far
 	for i := range l.Sheets {
 		s := &l.Sheets[i]
 		x := ManifestSheet{
 			Order: s.Page.Separations[0].Order, Kind: s.Kind, Way: s.Way, SheetMM: [2]float64{s.Page.Width.MM(), s.Page.Height.MM()},
-			AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM()), UsedMM: sides(s.UsedMM), LeftMM: [][2]float64{},
+			AreaMM2: rounded(s.AreaMM2), CutMM: rounded(s.CutMM() + pages[i].Separations[0].AidsMM()), UsedMM: sides(s.UsedMM), LeftMM: [][2]float64{},
 		}
 		if s.Kind == layout.Whole {
 			d := &all[s.From]

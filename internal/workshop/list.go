@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"os"
@@ -10,7 +11,6 @@ import (
 
 	"abut/geometry/parallel"
 	"abut/internal/drawer"
-	"abut/internal/fillin"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/whole"
@@ -22,6 +22,8 @@ type Row struct {
 	// Number counts from 1.
 	Number int
 	Name   string
+	// Out: the list says that it is left out.
+	Out bool
 	// Err says why the row cannot be cut, nil where it can.
 	Err error
 	// Manifest is that of the row or, where all are laid out together, of all; nil when
@@ -71,7 +73,7 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	c.Layout = c.Layout.of(j)
 	c.Layout.Copies = 1 // the list says how many
 	for i := range c.rows {
-		c.rows[i].Number, c.rows[i].Name = i+1, nameOfRow(c.list, i)
+		c.rows[i].Number, c.rows[i].Name, c.rows[i].Out = i+1, nameOfRow(c.list, i), c.list.Rows[i].Out
 		if c.Folder == "" {
 			continue
 		}
@@ -79,13 +81,22 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 			return err
 		}
 	}
-	if err := parallel.Do(ctx, len(c.rows), func(i int) { c.rows[i].Err = c.makeRow(ctx, j, i) }); err != nil {
+	j.Settings.Layout, j.Settings.Laid, j.Settings.List = job.Layout{}, job.Laid{}, nil // all of that is said by now
+	if err := parallel.Do(ctx, len(c.rows), func(i int) {
+		if !c.rows[i].Out {
+			c.rows[i].Err = c.makeRow(ctx, j, i)
+		}
+	}); err != nil {
 		return err
 	}
-	wrong, count := map[string]bool{}, 0 // what they say
+	wrong, count, asked := map[string]bool{}, 0, 0 // what they say
 	var good []copyOf
 	for i, r := range c.rows {
+		if !r.Out {
+			asked++
+		}
 		switch {
+		case r.Out:
 		case fit.IsCancelled(r.Err):
 			return r.Err
 		case r.Err != nil:
@@ -96,11 +107,14 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 		}
 	}
 	switch {
-	case count == len(c.rows) && len(wrong) == 1:
-		return c.rows[0].Err // the same in every row: it is the design's
+	case count == asked && len(wrong) == 1:
+		for _, r := range c.rows {
+			err = cmp.Or(err, r.Err)
+		}
+		return err // the same in every row: it is the design's
 	case c.Folder == "":
 		return c.look(ctx, good)
-	case count == len(c.rows) || count > 0 && !skip:
+	case count == asked || count > 0 && !skip:
 		return fail("list-rows-wrong", nil, "count", words.Count(count))
 	case !c.Layout.on():
 		return nil
@@ -116,7 +130,7 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	}
 	told := c.made[0].Manifest
 	for i, k := 0, 0; i < len(c.rows); i++ {
-		if r := &c.rows[i]; r.Err == nil {
+		if r := &c.rows[i]; r.Err == nil && !r.Out {
 			r.Manifest, r.Told = told, told.Rows[k]
 			k++
 		}
@@ -139,7 +153,7 @@ func (c *listing) look(ctx context.Context, good []copyOf) error {
 	}
 	w := words.Chosen()
 	for i, k := 0, 0; i < len(c.rows); i++ {
-		if r := &c.rows[i]; r.Err == nil {
+		if r := &c.rows[i]; r.Err == nil && !r.Out {
 			good[k].tell(w, false, nil, nil)
 			r.Told, r.Laid, r.StackedMM2 = good[k].row, laid, good[k].cut.Stacked.AreaMM2
 			k++
@@ -150,21 +164,9 @@ func (c *listing) look(ctx context.Context, good []copyOf) error {
 
 // makeRow makes one row: its files or, where all are laid out together, what is cut.
 func (c *listing) makeRow(ctx context.Context, j job.Job, i int) error {
-	j, filled, err := fillin.Fill(ctx, j, c.list, i)
+	j, x, err := fillRow(ctx, j, c.list, i)
 	if err != nil {
 		return err
-	}
-	x := copyOf{row: ManifestRow{Row: i + 1, Line: c.list.Rows[i].Line, Name: c.rows[i].Name, Cells: map[string]string{}, Texts: []ManifestText{}}}
-	for _, name := range c.list.Columns {
-		if name != "" {
-			x.row.Cells[name], _ = c.list.Cell(i, name)
-		}
-	}
-	for _, t := range filled.Texts {
-		x.row.Texts = append(x.row.Texts, ManifestText{t.Layer, t.Text, rounded(t.Share)})
-	}
-	for _, n := range filled.Notes {
-		x.notes = append(x.notes, job.Warning{Message: n})
 	}
 	var cache fit.Cache
 	j, p, _, err := c.plan(ctx, &cache, j)
@@ -191,21 +193,12 @@ func (c *listing) makeRow(ctx context.Context, j job.Job, i int) error {
 	x.planned = p
 	var thin []job.Warning
 	if x.design, err = designOf(ctx, &cache, j); err == nil {
+		x.design.row = i + 1
 		x.spots, thin, err = FindWeak(ctx, &cache, p, j)
 	}
 	x.told = append(Warnings(j, x.cut), append(thin, secondOpinion(ctx, p)...)...)
 	c.copies[i] = x
 	return err
-}
-
-// nameOfRow is what a row is called: what it has in the column called name or, else,
-// in the first that has something.
-func nameOfRow(list drawer.List, i int) string {
-	name, _ := list.Cell(i, "name")
-	for k := 0; name == "" && k < len(list.Columns); k++ {
-		name, _ = list.Cell(i, list.Columns[k])
-	}
-	return name
 }
 
 // folder is where the files of a row go: that of the options where all are laid out

@@ -308,7 +308,7 @@ var cutFileName = regexp.MustCompile(`^\d{2,}-[a-z0-9-]+-mirrored\.[a-z]+$`)
 
 // writes reports whether a run may write a file of this name.
 func writes(name string) bool {
-	return name == manifestFile || name == GuideFile || name == sheetsFile || name == costsFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
+	return name == manifestFile || name == GuideFile || name == sheetsFile || name == costsFile || name == takenFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
 }
 
 // writtenEarlier returns the files that the job.json in dir lists, of this
@@ -329,7 +329,7 @@ func writtenEarlier(dir string) []string {
 	if v, err := strconv.Atoi(version); !ours || err != nil || v > schemaVersion {
 		return nil
 	}
-	names := []string{manifestFile, GuideFile, sheetsFile, costsFile}
+	names := []string{manifestFile, GuideFile, sheetsFile, costsFile, takenFile}
 	for _, d := range printed {
 		names = append(names, d.name)
 	}

@@ -26,6 +26,57 @@ type LaidTaken struct {
 	drawer.Taken
 }
 
+// takenFile is put into a folder whose sheets were taken from the user's own list.
+const takenFile = "taken.txt"
+
+// MarkCut takes from the list in a file what the layout in a folder was cut from, as
+// TakeLaid does, and notes that in the folder. It fails, and takes nothing, where that was
+// noted before. Where nothing could be taken neither is changed.
+func MarkCut(dir, file string) ([]LaidTaken, error) {
+	sheets, err := drawer.Open(file)
+	if err != nil {
+		return nil, err
+	}
+	if err := Untaken(dir); err != nil {
+		return nil, err
+	}
+	sheets, taken, err := TakeLaid(dir, sheets)
+	if err != nil || !slices.ContainsFunc(taken, func(t LaidTaken) bool { return !t.Unknown && !t.Missing }) {
+		return taken, err
+	}
+	return taken, NoteTaken(dir, taken, func() error { return drawer.Save(file, sheets) })
+}
+
+// Untaken fails where the sheets of the layout in a folder were taken already.
+func Untaken(dir string) error {
+	if _, err := os.Lstat(filepath.Join(dir, takenFile)); err == nil {
+		return fail("mark-twice", nil, "dir", dir, "file", takenFile)
+	}
+	return nil
+}
+
+// NoteTaken notes in a folder that its sheets are taken, and takes them; where that fails
+// the note goes again. The note comes first: sheets that are taken twice are missed at the
+// table, a note too many is read.
+func NoteTaken(dir string, taken []LaidTaken, take func() error) error {
+	w := words.Chosen()
+	text := w.Say("mark-note", nil) + "\n\n"
+	for _, t := range taken {
+		if !t.Unknown && t.Kind != layout.Roll {
+			text += t.Name + ", " + w.Size(t.SizeMM[0], t.SizeMM[1]) + ": " + TakenText(w, t.Taken) + "\n"
+		}
+	}
+	path := filepath.Join(dir, takenFile)
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		return fail("mark-unwritable", err, "path", path, "detail", whole.Cause(err))
+	}
+	err := take()
+	if err != nil {
+		_ = os.Remove(path)
+	}
+	return err
+}
+
 // TakeLaid takes from the user's own sheets what the layout in a folder was cut from:
 // the job.json there says which sheets and offcuts, and what is left of them goes back.
 // It fails where nothing was laid out. The list given is not changed.

@@ -1,7 +1,9 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"io"
 	"slices"
 
@@ -233,6 +235,9 @@ func draw(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions) (d d
 // cutFiles lays the design out, with those of other rows, and writes it in every format.
 func (d *drawn) cutFiles(ctx context.Context, o WriteOptions) (err error) {
 	var l *layout.Layout
+	if len(o.rows) > 0 {
+		d.row = o.rows[0].design.row
+	}
 	all := []design{d.design}
 	if o.Layout.on() {
 		for _, r := range o.rows[min(1, len(o.rows)):] {
@@ -246,7 +251,7 @@ func (d *drawn) cutFiles(ctx context.Context, o WriteOptions) (err error) {
 		return err
 	}
 	if l != nil {
-		return d.writeSheets(ctx, l, o.Layout.describe(l, all), o)
+		return d.writeSheets(ctx, l, all, o)
 	}
 	for _, w := range writersOf(o.Formats) {
 		if err := d.write(ctx, w, d.page, allSheets); err != nil {
@@ -256,14 +261,21 @@ func (d *drawn) cutFiles(ctx context.Context, o WriteOptions) (err error) {
 	return nil
 }
 
-// writeSheets writes the files of every sheet, and puts their names into what job.json
-// tells of them.
-func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, m *ManifestLayout, o WriteOptions) error {
-	pages := make([]*cutfile.Page, len(l.Sheets))
-	errs := make([]error, len(l.Sheets))
-	if err := parallel.Do(ctx, len(pages), func(i int) { pages[i], errs[i] = l.Sheets[i].Page.ForCutting(ctx, o.care()) }); err != nil {
+// forCutting are the pages of a layout's sheets as they are cut.
+func (o WriteOptions) forCutting(ctx context.Context, l *layout.Layout) ([]*cutfile.Page, error) {
+	pages, errs := make([]*cutfile.Page, len(l.Sheets)), make([]error, len(l.Sheets))
+	err := parallel.Do(ctx, len(pages), func(i int) { pages[i], errs[i] = l.Sheets[i].Page.ForCutting(ctx, o.care()) })
+	return pages, cmp.Or(err, errors.Join(errs...))
+}
+
+// writeSheets writes the files of every sheet of a layout of designs, and puts their names
+// into what job.json tells of them.
+func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, all []design, o WriteOptions) error {
+	pages, err := o.forCutting(ctx, l)
+	if err != nil {
 		return err
 	}
+	m := o.Layout.describe(l, all, pages)
 	for _, w := range writersOf(o.Formats) {
 		if w.format == PNG {
 			if err := d.write(ctx, w, d.page, allSheets); err != nil {
@@ -272,9 +284,6 @@ func (d *drawn) writeSheets(ctx context.Context, l *layout.Layout, m *ManifestLa
 			continue
 		}
 		for i, page := range pages {
-			if errs[i] != nil {
-				return errs[i]
-			}
 			from := len(d.listed)
 			if err := d.write(ctx, w, page, page.Separations[0].Stem()); err != nil {
 				return err

@@ -184,6 +184,11 @@ func (e *exportDialog) care() fyne.CanvasObject {
 	return container.NewBorder(nil, nil, nil, container.NewHBox(why, e.overcut), e.weeding)
 }
 
+// Care is what was chosen last that helps with cutting and weeding.
+func (h *Host) Care() workshop.WriteOptions {
+	return workshop.WriteOptions{WeedingLines: h.Prefs.Bool(prefWeeding), OvercutMM: overcuts[max(slices.Index(overcuts, h.Prefs.Float(prefOvercut)), 0)]}
+}
+
 // chosen are the formats that are ticked.
 func (e *exportDialog) chosen() (out []workshop.Format) {
 	for i, f := range workshop.Formats() {
@@ -265,7 +270,10 @@ func (e *exportDialog) options() workshop.WriteOptions {
 func (e *exportDialog) whatIsWritten() string {
 	p := e.plan
 	if l := e.h.Session.Job().Settings.Layout; l.On() {
-		return say("ui-export-laid", "count", words.Count(l.Copies))
+		return say("ui-export-laid", "count", words.Count(e.h.Session.Job().Settings.Copies()))
+	}
+	if l := e.h.Session.Job().Settings.List; l != nil {
+		return say("ui-export-rows", "count", words.Count(l.Count()))
 	}
 	var names []string
 	for i := range p.Separations {
@@ -353,7 +361,13 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	}
 	e.SetTitle(say("ui-export-written"))
 	e.Body.RemoveAll()
-	e.Body.Add(dialogs.Sign("ready", controls.Ready, say("ui-export-done", "count", words.Count(cut))))
+	done := say("ui-export-done", "count", words.Count(cut))
+	settings := h.Session.Job().Settings
+	apart := settings.List != nil && !settings.Layout.On() // each copy has a folder of its own
+	if apart {
+		done = say("ui-export-rows-done", "count", words.Count(settings.List.Count()))
+	}
+	e.Body.Add(dialogs.Sign("ready", controls.Ready, done))
 	path := widget.NewLabel(dir)
 	path.Wrapping = fyne.TextWrapBreak
 	path.Selectable = true
@@ -366,6 +380,9 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 			{"ui-export-show", ""}, {"ui-export-guide", workshop.GuideFile},
 			{"ui-export-print", workshop.PrintedGuide(inches)}, {"ui-export-card", workshop.PrintedCard(inches)},
 		} {
+			if apart && x.file != "" {
+				continue
+			}
 			row.Add(dialogs.Button(say(x.id), func() {
 				if err := h.OpenFolder(filepath.Join(dir, x.file)); err != nil {
 					h.Trouble(err)
@@ -378,7 +395,7 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	closing := e.Close
 	e.OnEscape = closing
 	buttons := []*controls.Press{dialogs.Button(say("ui-done"), closing)}
-	if sheets, err := h.Session.Drawer(); err == nil && len(sheets) > 0 {
+	if sheets, err := h.Session.Drawer(); err == nil && len(sheets) > 0 && !apart {
 		buttons = append([]*controls.Press{dialogs.Button(say("ui-menu-mark-cut"), func() { e.Hide(); h.MarkCut() })}, buttons...)
 	}
 	e.SetButtons(buttons...)

@@ -193,7 +193,7 @@ func (c *chooser) typed() {
 	}
 	c.showList(part)
 	if c.mode == opens && part != "" && len(c.shown) > 0 { // Enter takes what is found, or it is said why not
-		c.at = max(0, slices.IndexFunc(c.shown, func(e entry) bool { return e.folder || c.kind.takes(e.name()) }))
+		c.at = max(0, slices.IndexFunc(c.shown, func(e entry) bool { return e.folder || c.kind.Takes(e.name()) }))
 		c.showMark()
 	}
 }
@@ -265,8 +265,8 @@ func (c *chooser) showMark() {
 	switch {
 	case c.mode == opens && c.at < 0:
 		_, err := os.Stat(c.path.Text)
-		ready = err == nil && c.kind.takes(c.path.Text)
-	case c.mode == opens && !c.shown[c.at].folder && !c.kind.takes(c.shown[c.at].path):
+		ready = err == nil && c.kind.Takes(c.path.Text)
+	case c.mode == opens && !c.shown[c.at].folder && !c.kind.Takes(c.shown[c.at].path):
 		ready, text = false, c.kind.why(c.shown[c.at].path)
 	case c.mode == saves:
 		_, name := typedPath(c.path.Text, c.dir)
@@ -315,7 +315,7 @@ func (c *chooser) accept() {
 	dir := filepath.Dir(path)
 	switch c.mode {
 	case opens:
-		if !c.kind.takes(path) {
+		if !c.kind.Takes(path) {
 			return
 		}
 	case saves:

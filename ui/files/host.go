@@ -50,8 +50,8 @@ var photoEndings = []string{".png", ".jpg", ".jpeg", ".gif"}
 // pixelEndings are those of pictures that cannot be read.
 var pixelEndings = []string{".tif", ".tiff", ".heic", ".avif"}
 
-// takes reports whether a file can be opened, by its name.
-func (k Kind) takes(name string) bool {
+// Takes reports whether a file can be opened, by its name.
+func (k Kind) Takes(name string) bool {
 	return slices.Contains(k.Endings, strings.ToLower(filepath.Ext(name)))
 }
 

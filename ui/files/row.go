@@ -36,7 +36,7 @@ func newRow(c *chooser, at int, e entry) *row {
 	tone, facts := controls.Tone(controls.Text), ""
 	switch {
 	case e.folder:
-	case c.mode == opens && !c.kind.takes(e.name()):
+	case c.mode == opens && !c.kind.Takes(e.name()):
 		tone, facts = controls.Quiet, say("files-not-openable")
 	default:
 		facts = words.Time(e.time)
@@ -73,7 +73,7 @@ const maxThumbBytes = 3 << 20
 func (c *chooser) thumbs() {
 	var paths []string
 	for _, e := range c.shown {
-		if !e.folder && c.mode == opens && c.kind.takes(e.name()) && c.kind.Why != Lists.Why {
+		if !e.folder && c.mode == opens && c.kind.Takes(e.name()) && c.kind.Why != Lists.Why {
 			paths = append(paths, e.path)
 		}
 	}

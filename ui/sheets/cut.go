@@ -22,8 +22,18 @@ func (h *Host) MarkCut() {
 	if !h.Session.Opened() || plan == nil || !exact || len(plan.Separations) == 0 {
 		return
 	}
-	if h.Session.Job().Settings.Layout.On() {
+	switch s := h.Session.Job().Settings; {
+	case s.Layout.On():
+		if dir := h.Session.ExportedTo(); dir != "" {
+			if err := workshop.Untaken(dir); err != nil {
+				h.Trouble(err)
+				return
+			}
+		}
 		h.Session.Laid(h.markLaid)
+		return
+	case s.List != nil:
+		h.Trouble(&workshop.Error{Message: message.Message{ID: "mark-rows"}})
 		return
 	}
 	sheets, err := h.Session.Drawer()
@@ -57,7 +67,7 @@ func (h *Host) MarkCut() {
 		}
 		rows.Add(h.takenRow(t.Colour, words.Capital(words.Chosen().Put(cut.Separations[k].Called())), t.WidthMM, t.HeightMM, text))
 	}
-	h.askTaken(sheets, rows, taken, cost)
+	h.askTaken(rows, taken, cost, func() error { return h.Session.SetDrawer(sheets) })
 }
 
 // markLaid asks whether what a layout is cut from is to be taken from the drawer.
@@ -88,7 +98,13 @@ func (h *Host) markLaid(l workshop.Laid) {
 		}
 		rows.Add(h.takenRow(l.Colour(i), l.Called(h.words(), i), t.SizeMM[0], t.SizeMM[1], text))
 	}
-	h.askTaken(sheets, rows, taken, cost)
+	h.askTaken(rows, taken, cost, func() error {
+		take := func() error { return h.Session.SetDrawer(sheets) }
+		if dir := h.Session.ExportedTo(); dir != "" {
+			return workshop.NoteTaken(dir, all, take)
+		}
+		return take()
+	})
 }
 
 // price is that of a kind of sheet, 0 where it is not known.
@@ -110,7 +126,7 @@ func (h *Host) takenRow(c colour.RGB, called string, widthMM, heightMM float64, 
 }
 
 // askTaken asks whether the drawer is to become what is left of it.
-func (h *Host) askTaken(sheets []drawer.Sheet, rows *fyne.Container, taken int, cost cost) {
+func (h *Host) askTaken(rows *fyne.Container, taken int, cost cost, update func() error) {
 	d := h.Desk.New(560, words.Say("ui-cut-title"))
 	d.SetHelp("cut")
 	d.Body.Add(controls.NewPara(words.Say("ui-cut-why"), controls.Quiet))
@@ -124,7 +140,7 @@ func (h *Host) askTaken(sheets []drawer.Sheet, rows *fyne.Container, taken int, 
 	cancel := dialogs.Button(words.Say("ui-cancel"), d.Cancel)
 	take := dialogs.Button(words.Say("ui-cut-take"), func() {
 		d.Close()
-		if err := h.Session.SetDrawer(sheets); err != nil {
+		if err := update(); err != nil {
 			h.Trouble(err)
 		}
 	})

@@ -6,6 +6,7 @@ package sheets
 import (
 	"abut/internal/session"
 	"abut/internal/words"
+	"abut/internal/workshop"
 	"abut/ui/dialogs"
 	"abut/ui/files"
 	"abut/ui/pick"
@@ -19,6 +20,8 @@ type Host struct {
 	Trouble func(error)
 	Files   *files.Host
 	Pick    *pick.Host
+	// Care is what was chosen that helps with cutting.
+	Care func() workshop.WriteOptions
 }
 
 // words writes lengths and areas in the units of the document.

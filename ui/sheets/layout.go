@@ -3,6 +3,7 @@ package sheets
 import (
 	"context"
 	"image"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 
+	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
@@ -20,7 +22,8 @@ import (
 	"abut/ui/entry"
 )
 
-// layoutDialog asks how what is cut is laid out, beside what comes of that.
+// layoutDialog asks how what is cut is laid out, beside what comes of that, which can be
+// changed by hand.
 type layoutDialog struct {
 	*dialogs.Dialog
 	h             *Host
@@ -30,15 +33,24 @@ type layoutDialog struct {
 	roll, spacing *entry.Length
 	width         *fyne.Container // the roll's, with its name
 	how           *controls.Para
-	picture       *canvas.Image
-	room          fyne.Size
-	name          *controls.Line
+	view          *laidView
+	left          *fyne.Container
+	name, thing   *controls.Line
 	before, after *controls.Press
-	costs, wrong  *controls.Para
-	use           *controls.Press
+	// What can be done by hand.
+	pin, turned, free, again, undo, redo *controls.Press
+	costs, wrong                         *controls.Para
+	density                              *controls.Para
+	use                                  *controls.Press
 	// laid is what came last, nil before anything did, and at the sheet that is shown.
 	laid *workshop.Laid
 	at   int
+	// asked is how it was asked for last, and keep where all lies that is to stay so.
+	asked job.Layout
+	keep  job.Laid
+	// past is what lay where before each thing that was done by hand, and future what was
+	// taken back of that.
+	past, future []job.Laid
 	// drawing stops the painting that is under way.
 	drawing func()
 }
@@ -49,10 +61,12 @@ const (
 	fromRoll = 1
 )
 
-// layoutWide is how wide the dialog is, in units, and layoutPx how many pixels of its
-// picture go on one: sharp on screens of twice the density.
+// layoutWide is how wide the dialog is, in units, and askedWide what is asked in it;
+// layoutPx is how many pixels of its picture go on one: sharp on screens of twice the
+// density.
 const (
-	layoutWide = 860
+	layoutWide = 1080
+	askedWide  = 276
 	layoutPx   = 2
 )
 
@@ -62,14 +76,17 @@ func (h *Host) LayOut() {
 	if l == nil {
 		return
 	}
+	l.Care = h.Care()
 	d := &layoutDialog{Dialog: h.Desk.New(layoutWide, words.Say("ui-layout-title")), h: h, l: l, drawing: func() {}}
-	d.SetHelp("sheets-and-colours")
+	d.SetHelp("copies-and-names")
 	settings := h.Session.Job().Settings
 	now := settings.Layout
+	d.asked, d.keep = now, settings.Laid
 	d.copies = controls.NewEntry(strconv.Itoa(max(1, now.Copies)))
 	d.copies.OnChanged = func(string) { d.ask() }
 	d.way = controls.NewChoice(func(i int) { d.way.Choose(i); d.ask() }, words.Say("ui-layout-together"), words.Say("ui-layout-loose"))
 	d.from = controls.NewChoice(func(i int) { d.from.Choose(i); d.ask() }, words.Say("ui-layout-sheets"), words.Say("ui-layout-roll"))
+	d.way.Fills, d.from.Fills = true, true
 	d.roll, d.spacing = entry.NewLength(settings.Units), entry.NewLength(settings.Units)
 	wide, _ := settings.SheetSize()
 	d.roll.Set(wide)
@@ -87,6 +104,28 @@ func (h *Host) LayOut() {
 	for _, e := range []*entry.Length{d.roll, d.spacing} {
 		e.OnChanged = func(string) { d.ask() }
 	}
+	d.build()
+	d.l.OnResult = d.came
+	d.OnCancel = func() { d.leave(); d.Close() }
+	d.Unsaved = func() bool { return len(d.past) > 0 }
+	d.use = dialogs.Button(words.Say("ui-layout-use"), d.accept)
+	buttons := []*controls.Press{dialogs.Button(words.Say("ui-cancel"), d.Cancel)}
+	if now.On() {
+		buttons = append(buttons, dialogs.Button(words.Say("ui-layout-off"), func() { d.end(job.Layout{}, job.Laid{}) }))
+	}
+	d.SetButtons(append(buttons, d.use)...)
+	d.show()
+	if settings.List != nil {
+		d.Show(d.view)
+	} else {
+		d.Show(d.copies)
+		d.copies.TypedShortcut(&fyne.ShortcutSelectAll{})
+	}
+	d.ask()
+}
+
+// build puts what is asked at the left and what comes of it beside that.
+func (d *layoutDialog) build() {
 	cell := func(id string, o fyne.CanvasObject) *fyne.Container {
 		return container.New(&controls.Stack{Gap: 2}, controls.NewCaption(words.Say(id)), o)
 	}
@@ -95,42 +134,54 @@ func (h *Host) LayOut() {
 		unit := controls.NewLine(entry.UnitName(e.Units), controls.Quiet)
 		return cell(id, container.NewHBox(short(e), container.NewCenter(unit)))
 	}
+	wide := canvas.NewRectangle(nil)
+	wide.SetMinSize(fyne.NewSize(askedWide, 0))
 	d.width = length("ui-layout-width", d.roll)
-	row := container.New(&controls.Flow{Gap: 16})
-	for _, o := range []fyne.CanvasObject{
-		cell("ui-layout-copies", short(d.copies)), cell("ui-layout-pieces", d.way), cell("ui-layout-from", d.from), d.width, length("ui-layout-spacing", d.spacing),
-	} {
-		row.Add(o)
-	}
 	d.how = controls.NewPara("", controls.Quiet)
-	const others = 440 // all but the picture
-	d.room = fyne.NewSize(min(layoutWide, h.Desk.Room().Width-32)-64, max(150, min(420, h.Desk.Room().Height-others)))
-	d.picture = canvas.NewImageFromImage(image.NewNRGBA(image.Rect(0, 0, 1, 1)))
-	d.picture.FillMode = canvas.ImageFillContain
-	d.picture.SetMinSize(fyne.NewSize(100, d.room.Height))
-	d.name = controls.NewLine("", controls.Text)
-	d.name.Shrinks = true
-	d.before = controls.NewFramed("", "‹", words.Say("ui-layout-earlier"), func() { d.turn(-1) })
-	d.after = controls.NewFramed("", "›", words.Say("ui-layout-later"), func() { d.turn(1) })
-	d.costs, d.wrong = controls.NewPara(words.Say("ui-layout-wait"), controls.Text), controls.NewPara("", controls.Care)
-	for _, o := range []fyne.CanvasObject{
-		row, d.how, container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 8, Y: 8}, d.picture)),
-		container.NewBorder(nil, nil, container.NewHBox(d.before, d.after), nil, container.New(&controls.Inset{X: 8, Y: 6}, d.name)), d.costs, d.wrong,
-	} {
-		d.Body.Add(o)
+	d.costs, d.density = controls.NewPara(words.Say("ui-layout-wait"), controls.Text), controls.NewPara("", controls.Quiet)
+	d.wrong = controls.NewPara("", controls.Care)
+	d.left = container.New(&controls.Stack{Gap: 10}, wide)
+	if list := d.h.Session.Job().Settings.List; list != nil {
+		d.copies.Hide()
+		names := controls.NewLine(words.Say("ui-layout-names", "count", words.Count(list.Count()), "file", list.File), controls.Text)
+		names.Shrinks = true
+		d.left.Add(cell("ui-layout-copies", container.New(&controls.Stack{Gap: 4}, names, container.NewHBox(controls.NewFramed("", words.Say("ui-layout-list"), "", d.list)))))
+	} else {
+		d.left.Add(cell("ui-layout-copies", container.NewHBox(short(d.copies), container.NewCenter(controls.NewFramed("", words.Say("ui-layout-from-list"), words.Say("ui-list-hint"), d.list)))))
 	}
-	d.l.OnResult = d.came
-	d.OnCancel = func() { d.leave(); d.Close() }
-	d.use = dialogs.Button(words.Say("ui-layout-use"), d.accept)
-	buttons := []*controls.Press{dialogs.Button(words.Say("ui-cancel"), d.Cancel)}
-	if now.On() {
-		buttons = append(buttons, dialogs.Button(words.Say("ui-layout-off"), func() { d.end(job.Layout{}) }))
+	row := container.New(&controls.Flow{Gap: 12}, d.width, length("ui-layout-spacing", d.spacing))
+	for _, o := range []fyne.CanvasObject{cell("ui-layout-pieces", d.way), d.how, cell("ui-layout-from", d.from), row, controls.NewRule(), d.costs, d.density, d.wrong} {
+		d.left.Add(o)
 	}
-	d.SetButtons(append(buttons, d.use)...)
-	d.show()
-	d.Show(d.copies)
-	d.copies.TypedShortcut(&fyne.ShortcutSelectAll{})
-	d.ask()
+	const around, others = 2*24 + askedWide + 20, 304 // margins and what is asked; title, lines and buttons
+	room := d.h.Desk.Room()
+	d.view = newLaidView(fyne.NewSize(min(layoutWide, room.Width-32)-around-16, max(180, min(520, room.Height-others))))
+	d.view.onChoose, d.view.onMove, d.view.onFree, d.view.onCommand = d.told, d.move, d.keepFree, d.command
+	d.name, d.thing = controls.NewLine("", controls.Text), controls.NewLine("", controls.Quiet)
+	d.name.Shrinks, d.thing.Shrinks = true, true
+	d.before = controls.NewFramed("", "‹", words.Say("ui-layout-earlier"), func() { d.leaf(-1) })
+	d.after = controls.NewFramed("", "›", words.Say("ui-layout-later"), func() { d.leaf(1) })
+	d.pin = controls.NewFramed("lock", words.Say("ui-layout-pin"), words.Say("ui-layout-pin-hint"), func() { d.command(pinIt) })
+	d.turned = controls.NewFramed("turn-right", words.Say("ui-layout-turn"), words.Say("ui-layout-turn-hint"), func() { d.command(turnIt) })
+	d.free = controls.NewFramed("rectangle", words.Say("ui-layout-free"), words.Say("ui-layout-free-hint"), func() { d.command(drawFree) })
+	d.again = controls.NewFramed("sheet", words.Say("ui-layout-again"), words.Say("ui-layout-again-hint"), func() { d.command(layAgain) })
+	d.undo = controls.NewIconPress("undo", words.Say("ui-undo"), func() { d.command(undoIt) })
+	d.redo = controls.NewIconPress("redo", words.Say("ui-redo"), func() { d.command(redoIt) })
+	tools := container.New(&controls.Flow{Gap: 8})
+	for _, p := range []*controls.Press{d.pin, d.turned, d.free, d.again, d.undo, d.redo} {
+		tools.Add(p)
+	}
+	said := container.New(&controls.Stack{Gap: 0}, d.name, d.thing)
+	right := container.New(&controls.Stack{Gap: 8}, container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 8, Y: 8}, d.view)),
+		controls.NewDock(nil, nil, container.NewCenter(container.NewHBox(d.before, d.after)), nil, container.New(&controls.Inset{X: 8}, said)), tools)
+	d.Body.Add(controls.NewDock(nil, nil, container.New(&controls.Inset{}, d.left), nil, container.New(&controls.Inset{X: 10}, right)))
+}
+
+// list goes on to the list of names; what was decided here is settled there.
+func (d *layoutDialog) list() {
+	d.leave()
+	d.Close()
+	d.h.List("")
 }
 
 // leave gives up what is under way.
@@ -139,11 +190,20 @@ func (d *layoutDialog) leave() {
 	d.drawing()
 }
 
+// fit makes the dialog as high as it has to be.
+func (d *layoutDialog) fit() {
+	controls.Wrap(d.left, askedWide)
+	d.Fit()
+}
+
 // typed is what is asked for, and whether that can be read.
 func (d *layoutDialog) typed() (how job.Layout, ok bool) {
 	n, err := strconv.Atoi(strings.TrimSpace(d.copies.Text))
 	how = job.Layout{Copies: n, Loose: d.way.Chosen() == loose}
-	ok = err == nil && n > 0
+	if list := d.h.Session.Job().Settings.List; list != nil {
+		how.Copies, err = 1, nil // of each row
+	}
+	ok = err == nil && how.Copies > 0
 	if d.from.Chosen() == fromRoll {
 		var is bool
 		how.RollMM, is = d.roll.Parse()
@@ -157,7 +217,8 @@ func (d *layoutDialog) typed() (how job.Layout, ok bool) {
 	return how, ok && is && err == nil
 }
 
-// ask has it laid out as the entries say.
+// ask has it laid out as the entries say. Where they say something else than before, what
+// was not decided by hand is laid out anew.
 func (d *layoutDialog) ask() {
 	d.leave()
 	d.use.Disable()
@@ -168,10 +229,14 @@ func (d *layoutDialog) ask() {
 		d.refuse(words.Say("edit-bad-layout.remedy"))
 		return
 	}
+	if how != d.asked {
+		d.asked, d.keep, d.past, d.future = how, d.keep.Decided(), nil, nil
+	}
 	d.wrong.SetText("")
 	d.costs.SetText(words.Say("ui-layout-wait"))
-	d.Fit()
-	d.l.Ask(how)
+	d.density.SetText("")
+	d.fit()
+	d.l.Ask(how, d.keep)
 }
 
 // refuse says why nothing is laid out; there is nothing to see then.
@@ -179,8 +244,9 @@ func (d *layoutDialog) refuse(text string) {
 	d.laid = nil
 	d.wrong.SetText(text)
 	d.costs.SetText("")
+	d.density.SetText("")
 	d.show()
-	d.Fit()
+	d.fit()
 }
 
 // came takes a layout.
@@ -194,13 +260,14 @@ func (d *layoutDialog) came(l workshop.Laid, _ bool, err error) {
 	}
 	d.laid, d.at = &l, min(d.at, len(l.Sheets)-1)
 	d.costs.SetText(workshop.CostsLine(d.h.words(), l.ManifestLayout))
+	d.density.SetText(workshop.DensityText(d.h.words(), l.ManifestLayout))
 	d.use.Enable()
 	d.show()
-	d.Fit()
+	d.fit()
 }
 
-// turn shows another sheet.
-func (d *layoutDialog) turn(by int) {
+// leaf shows another sheet.
+func (d *layoutDialog) leaf(by int) {
 	if d.laid != nil && d.at+by >= 0 && d.at+by < len(d.laid.Sheets) {
 		d.at += by
 		d.show()
@@ -214,32 +281,181 @@ func (d *layoutDialog) show() {
 	d.after.SetEnabled(d.laid != nil && d.at+1 < len(d.laid.Sheets))
 	if d.laid == nil {
 		d.name.SetText("")
-		d.picture.Image = image.NewNRGBA(image.Rect(0, 0, 1, 1))
-		d.picture.Refresh()
+		d.view.ShowSheet(nil, 0, nil)
+		d.view.SetPicture(image.NewNRGBA(image.Rect(0, 0, 1, 1)))
+		d.told()
 		return
 	}
 	l, s := *d.laid, &d.laid.Sheets[d.at]
 	d.name.SetText(words.Say("ui-layout-sheet", "name", l.Called(d.h.words(), d.at), "n", strconv.Itoa(d.at+1), "all", strconv.Itoa(len(l.Sheets)), "size", d.h.words().Size(s.SheetMM[0], s.SheetMM[1])))
-	size := image.Pt(int(d.room.Width*layoutPx), int(d.room.Height*layoutPx))
+	var free []job.LaidFree
+	for _, f := range l.Kept().Free {
+		if f.Sheet == d.at {
+			free = append(free, f)
+		}
+	}
+	d.view.ShowSheet(d.laid, d.at, free)
+	d.told()
+	size := image.Pt(int(d.view.size.Width*layoutPx), int(d.view.size.Height*layoutPx))
 	d.drawing = session.Each(d.h.Session, []int{d.at}, func(_ context.Context, i int) (image.Image, error) {
 		return l.Picture(i, size), nil
 	}, func(_ int, picture image.Image, err error) {
 		if err == nil {
-			d.picture.Image = picture
-			d.picture.Refresh()
+			d.view.SetPicture(picture)
 		}
 	})
 }
 
+// things are those of the sheet that is shown, as they are kept, by what the view calls
+// them.
+func (d *layoutDialog) things() (all job.Laid, of []int) {
+	all = d.laid.Kept()
+	for i, t := range all.Things {
+		if t.Sheet == d.at {
+			of = append(of, i)
+		}
+	}
+	return all, of
+}
+
+// told says what is chosen and what can be done about it.
+func (d *layoutDialog) told() {
+	v := d.view
+	var text string
+	pinned := false
+	switch {
+	case d.laid == nil:
+	case v.drawing:
+		text = words.Say("ui-layout-draw")
+	case v.chosen >= 0:
+		all, of := d.things()
+		t := all.Things[of[v.chosen]]
+		what := words.Say("ui-layout-copy", "n", strconv.Itoa(t.Copy))
+		if list := d.h.Session.Job().Settings.List; list != nil {
+			what = workshop.RowName(list, t.Row-1)
+		}
+		if t.Piece > 0 {
+			what = words.Say("ui-layout-piece", "what", what, "n", strconv.Itoa(t.Piece))
+		}
+		if pinned = t.Pinned; pinned {
+			what = words.Say("ui-layout-pinned", "what", what)
+		}
+		text = what
+	case v.chosenFree >= 0:
+		text = words.Say("ui-layout-kept-free")
+	default:
+		text = words.Say("ui-layout-hand")
+	}
+	d.thing.SetText(text)
+	d.pin.Label = words.Say(map[bool]string{false: "ui-layout-pin", true: "ui-layout-unpin"}[pinned])
+	d.pin.IconName = map[bool]string{false: "lock", true: "unlock"}[pinned]
+	d.pin.SetEnabled(d.laid != nil && v.chosen >= 0)
+	d.pin.Refresh()
+	d.turned.SetEnabled(d.laid != nil && v.chosen >= 0 && d.laid.Turns(d.at))
+	d.free.SetEnabled(d.laid != nil)
+	d.free.SetOn(v.drawing)
+	if v.chosenFree >= 0 && !v.drawing {
+		d.free.Label, d.free.IconName = words.Say("ui-layout-unfree"), "delete"
+	} else {
+		d.free.Label, d.free.IconName = words.Say("ui-layout-free"), "rectangle"
+	}
+	d.free.Refresh()
+	decided := d.laid != nil && len(d.laid.Kept().Decided().Sheets) > 0
+	d.again.SetEnabled(decided)
+	d.undo.SetEnabled(len(d.past) > 0)
+	d.redo.SetEnabled(len(d.future) > 0)
+}
+
+// command does what a key or a button asks for.
+func (d *layoutDialog) command(c laidCommand) {
+	v := d.view
+	switch {
+	case d.laid == nil:
+	case c == pinIt && v.chosen >= 0:
+		all, of := d.things()
+		all.Things = slices.Clone(all.Things)
+		t := &all.Things[of[v.chosen]]
+		t.Pinned = !t.Pinned
+		d.step(all)
+	case c == turnIt && v.chosen >= 0 && d.laid.Turns(d.at):
+		d.move(v.chosen, 1, geometry.Point{})
+	case c == drawFree && v.chosenFree >= 0 || c == removeFree && v.chosenFree >= 0:
+		all := d.laid.Kept()
+		all.Free = slices.DeleteFunc(slices.Clone(all.Free), func(f job.LaidFree) bool { return f == v.free[v.chosenFree] })
+		v.chosenFree = -1
+		d.step(all)
+	case c == drawFree:
+		v.drawing = !v.drawing
+		d.told()
+		d.Focus(v)
+	case c == layAgain:
+		d.past, d.future = append(d.past, d.laid.Kept()), nil
+		d.keep = d.laid.Kept().Decided()
+		d.ask()
+	case c == sheetBefore:
+		d.leaf(-1)
+	case c == sheetAfter:
+		d.leaf(1)
+	case c == undoIt && len(d.past) > 0:
+		d.back(&d.past, &d.future)
+	case c == redoIt && len(d.future) > 0:
+		d.back(&d.future, &d.past)
+	}
+}
+
+// back takes what was done last from one list to the other.
+func (d *layoutDialog) back(from, to *[]job.Laid) {
+	*to = append(*to, d.laid.Kept())
+	d.keep, *from = (*from)[len(*from)-1], (*from)[:len(*from)-1]
+	d.ask()
+}
+
+// step has all lie like that; it can be taken back.
+func (d *layoutDialog) step(all job.Laid) {
+	d.past, d.future = append(d.past, d.laid.Kept()), nil
+	d.keep = all
+	d.ask()
+}
+
+// move moves and turns a thing, and pins it there, unless something is in the way.
+func (d *layoutDialog) move(k, quarters int, by geometry.Point) {
+	laid, at := d.laid, d.at
+	d.l.Stop() // what is shown is what is changed
+	d.l.Move(*laid, at, k, quarters, by, func(t job.LaidThing, why workshop.Obstacle) {
+		if !d.Shown() || d.laid != laid {
+			return
+		}
+		if why != 0 {
+			d.wrong.SetText(words.Say(map[workshop.Obstacle]string{
+				workshop.OffSheet: "ui-layout-off-sheet", workshop.TooNear: "ui-layout-too-near", workshop.OnFree: "ui-layout-on-free",
+			}[why]))
+			d.fit()
+			return
+		}
+		all, of := d.things()
+		all.Things = slices.Clone(all.Things)
+		all.Things[of[k]] = t
+		d.step(all)
+	})
+}
+
+// keepFree keeps a place of the sheet that is shown free: what lies there and is not
+// pinned is laid somewhere else.
+func (d *layoutDialog) keepFree(r geometry.Rect) {
+	all := d.laid.Kept()
+	all.Free = append(slices.Clone(all.Free), job.LaidFree{Sheet: d.at, Min: r.Min, Max: r.Max})
+	d.step(all)
+}
+
 func (d *layoutDialog) accept() {
 	if how, ok := d.typed(); ok && d.laid != nil {
-		d.end(how)
+		d.end(how, d.laid.Kept())
 	}
 }
 
 // end has it laid out like that.
-func (d *layoutDialog) end(how job.Layout) {
+func (d *layoutDialog) end(how job.Layout, laid job.Laid) {
 	d.leave()
 	d.Close()
-	d.l.Use(how)
+	d.l.Use(how, laid)
 }

@@ -74,6 +74,13 @@ func build(t *testing.T) string {
 // first picture is on screen.
 func open(t *testing.T, args ...string) *screen {
 	t.Helper()
+	return opened(t, func(string) []string { return args })
+}
+
+// opened is open with what is in the home folder before: prepare puts it there and returns
+// the arguments.
+func opened(t *testing.T, prepare func(home string) []string) *screen {
+	t.Helper()
 	if testing.Short() {
 		t.Skip("drives the real window; run without -short")
 	}
@@ -90,6 +97,7 @@ func open(t *testing.T, args ...string) *screen {
 	if err := os.MkdirAll(s.home, 0o755); err != nil {
 		t.Fatal(err)
 	}
+	args := prepare(s.home)
 	s.startDisplay()
 	s.start(args...)
 	return s
@@ -288,6 +296,28 @@ func (s *screen) still(name string) image.Image {
 		same := last != nil && equal(last, img)
 		last = img
 		return same
+	})
+	s.save(name, img)
+	s.published(name, img)
+	return img
+}
+
+// steady is how many looks in a row are alike where work goes on behind a picture that is
+// there already. A look takes as long as some hundred tries of a layout, and longer where
+// those do, too.
+const steady = 12
+
+// steadily is still for what is being worked at, whether or not that is told.
+func (s *screen) steadily(name string) image.Image {
+	s.t.Helper()
+	var last image.Image
+	alike := 0
+	img := s.until("a picture that stays", func(img image.Image) bool {
+		if alike++; last == nil || !equal(last, img) {
+			alike = 0
+		}
+		last = img
+		return alike >= steady
 	})
 	s.save(name, img)
 	s.published(name, img)

@@ -30,7 +30,7 @@ func (s *stage) everyDialog() map[string]func() {
 	return map[string]func(){
 		"keys": s.ask.Keys, "steps": s.ask.History, "about": s.ask.About, "blank": s.ask.Blank, "press": s.ask.Press, "export": s.ask.Export, "size": s.ask.Size,
 		"name": s.ask.Name, "colour": s.ask.Colour, "settings": s.ask.Settings, "find": s.ask.FindAction, "base": s.ask.Base, "save": func() { s.run("save-as") },
-		"family": func() { s.askFamily("", func(string) {}, func() {}, func() {}) }, "drawer": s.sheets.Drawer, "colours": s.sheets.Colours, "fewer": s.sheets.Fewer, "cut": s.sheets.MarkCut, "layout": s.sheets.LayOut,
+		"family": func() { s.askFamily("", func(string) {}, func() {}, func() {}) }, "drawer": s.sheets.Drawer, "colours": s.sheets.Colours, "fewer": s.sheets.Fewer, "cut": s.sheets.MarkCut, "layout": s.sheets.LayOut, "list": func() { s.sheets.List(s.listFile("name\nAda\nBo\n")) },
 		"open": s.askOpen, "folder": func() { s.files.Folder(s.options.Home, func(string) {}) },
 		"tint": func() {
 			s.pick.Colour("Colour", pick.Palette[0], []pick.Group{{Heading: "Plain", Colours: pick.Palette}}, func(colour.RGB) {})

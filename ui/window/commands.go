@@ -175,6 +175,7 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "sheets", Icon: "sheet", Label: "ui-menu-sheets", Tool: "ui-tool-sheets", Hint: "ui-sheets-hint", When: append(art[:1:1], c.cut), Whole: true, Run: w.sheetsStep},
 		&command.Command{ID: "colours", Icon: "sheet", Key: command.Ctrl(fyne.KeyT), Label: "ui-menu-colours", Hint: "ui-colours-hint", When: art, Whole: true, Run: w.sheets.Colours},
 		&command.Command{ID: "fewer", Key: command.CtrlShift(fyne.KeyT), Label: "ui-menu-fewer", When: art, Whole: true, Run: w.sheets.Fewer},
+		&command.Command{ID: "list", Icon: "text", Label: "ui-menu-list", Hint: "ui-list-hint", When: append(art[:1:1], c.cut), Whole: true, On: func() bool { return s.Opened() && s.Job().Settings.List != nil }, Run: func() { w.sheets.List("") }},
 		&command.Command{ID: "layout", Icon: "sheet", Label: "ui-menu-layout", Hint: "ui-layout-hint", When: append(art[:1:1], c.cut), Whole: true, On: func() bool { return s.Opened() && s.Job().Settings.Layout.On() }, Run: w.sheets.LayOut},
 		&command.Command{ID: "drawer", Key: command.CtrlShift(fyne.KeyD), Label: "ui-menu-drawer", Run: w.sheets.Drawer},
 		&command.Command{ID: "mark-cut", Label: "ui-menu-mark-cut", When: append(art[:1:1], c.cut), Whole: true, Run: w.sheets.MarkCut})

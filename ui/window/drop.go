@@ -4,12 +4,13 @@ import (
 	"fyne.io/fyne/v2"
 
 	"abut/geometry"
+	"abut/ui/files"
 )
 
 // dropped takes the files that were let go over the window: the first one is
 // opened; one that comes to a document is added to it or opened, as asked;
 // several are put beside each other. What is let go over the board is added
-// there.
+// there. A list has the design filled in.
 func (w *Window) dropped(pos fyne.Position, uris []fyne.URI) {
 	var paths []string
 	for _, u := range uris {
@@ -24,6 +25,10 @@ func (w *Window) dropped(pos fyne.Position, uris []fyne.URI) {
 	}
 	switch {
 	case len(paths) == 0:
+	case len(paths) == 1 && w.session.Opened() && files.Lists.Takes(paths[0]):
+		if !w.covered() {
+			w.settle(true, func() { w.sheets.List(paths[0]) })
+		}
 	case len(paths) > 1:
 		w.session.Add(paths, at)
 	case w.session.Opened():

@@ -53,7 +53,7 @@ func (w *Window) newMenu() {
 	cut = append(cut, within("ui-frame", "ui-frame-auto", "ui-frame-always", "ui-frame-never"))
 	cut = append(cut, items("marks", "", "trace", "size", "blank", "fit-blank", "press", "", "colours", "fewer")...)
 	cut = append(cut, within("ui-menu-gradients", bands...), within("ui-menu-see-through", "ui-choice-mix", "ui-choice-own"))
-	cut = append(cut, items("layout", "", "drawer", "mark-cut")...)
+	cut = append(cut, items("list", "layout", "", "drawer", "mark-cut")...)
 	view := items("ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly", "compare", "", "show-all", "show-blank", "true-size", "zoom-in", "zoom-out", "screen", "", "grid")
 	view = append(view, within("board-grid-spacing", aids.GridIDs()...))
 	view = append(view, items("snap")...)

@@ -13,6 +13,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
+	"abut/internal/workshop"
 	"abut/ui/add"
 	"abut/ui/aids"
 	"abut/ui/ask"
@@ -122,7 +123,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session = session.New(o.Deliver)
 	w.files = &files.Host{Desk: w.desk, Session: w.session, Prefs: w.prefs, Home: o.Home}
 	w.pick = &pick.Host{Desk: w.desk, Session: w.session, Files: w.files}
-	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, Files: w.files, Pick: w.pick}
+	w.sheets = &sheets.Host{Desk: w.desk, Session: w.session, Trouble: w.trouble, Files: w.files, Pick: w.pick, Care: func() workshop.WriteOptions { return w.ask.Care() }}
 	w.session.OnTrouble = w.trouble
 	w.session.OnArrived = w.arrived
 	w.session.OnTraced = func(id job.ItemID) { w.askTraced([]job.ItemID{id}, func() {}) }

@@ -23,10 +23,10 @@ const LongerPx = 1600
 
 // Write paints the page's pieces with what is drawn on them; frame and marks are
 // peeled off before the press and are not in it. The error is the writer's.
-func Write(w io.Writer, page *cutfile.Page) error { return encoder.Encode(w, paint(page, LongerPx)) }
+func Write(w io.Writer, page *cutfile.Page) error { return encoder.Encode(w, Picture(page, LongerPx)) }
 
-// paint makes the picture with its longer side at so many pixels.
-func paint(page *cutfile.Page, longer int) *image.NRGBA {
+// Picture is what Write writes, with its longer side at so many pixels.
+func Picture(page *cutfile.Page, longer int) *image.NRGBA {
 	paths := make([]geometry.Path, len(page.Separations))
 	all := geometry.EmptyRect()
 	back := geometry.MirrorX(page.Width.MM())

@@ -69,7 +69,7 @@ func TestWrite_IsAsItLooksOnTheBlank(t *testing.T) {
 // Where two sheets meet no blank shines through, however the line runs across the
 // pixels, and what is there is a mix of the two.
 func TestWrite_NoBlankShinesThroughWhereSheetsMeet(t *testing.T) {
-	img := paint(flag(t), 800)
+	img := Picture(flag(t), 800)
 	mixed := 0
 	for y := 1; y < 499; y++ {
 		for x := 300; x < 440; x++ {
@@ -95,7 +95,7 @@ func TestWrite_NoBlankShinesThroughWhereSheetsMeet(t *testing.T) {
 func TestWrite_WhatIsLaidLaterHidesWhatLiesBeneath(t *testing.T) {
 	page := flag(t)
 	page.Separations[1].Contours = page.Separations[0].Contours
-	if c := paint(page, 400).NRGBAAt(50, 50); c != (color.NRGBA{blue.R, blue.G, blue.B, 255}) {
+	if c := Picture(page, 400).NRGBAAt(50, 50); c != (color.NRGBA{blue.R, blue.G, blue.B, 255}) {
 		t.Errorf("%v", c)
 	}
 }
@@ -103,7 +103,7 @@ func TestWrite_WhatIsLaidLaterHidesWhatLiesBeneath(t *testing.T) {
 func TestWrite_ALineAcrossItselfIsNoHole(t *testing.T) {
 	page := flag(t)
 	page.Drawings[0].Lines[0].Closed = true // there and back again
-	if c := paint(page, 800).NRGBAAt(150, 100); c.R > 10 {
+	if c := Picture(page, 800).NRGBAAt(150, 100); c.R > 10 {
 		t.Errorf("%v", c)
 	}
 }

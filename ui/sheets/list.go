@@ -1,0 +1,273 @@
+package sheets
+
+import (
+	"image"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"abut/internal/job"
+	"abut/internal/words"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+	"abut/ui/files"
+	"abut/ui/theme"
+)
+
+// listDialog shows what becomes of each row of a list, to be taken or left out.
+type listDialog struct {
+	*dialogs.Dialog
+	h      *Host
+	list   *job.List
+	sum    *controls.Line
+	wrong  *controls.Para
+	rows   *fyne.Container
+	scroll *container.Scroll
+	made   []*listRow
+	left   int // rows that were not looked at yet
+	use    *controls.Press
+	// touched: something was chosen that would be lost.
+	touched bool
+	stop    func()
+}
+
+// listRow is one row with its picture and what is to know about it.
+type listRow struct {
+	object  fyne.CanvasObject
+	take    *controls.Check
+	picture *canvas.Image
+	// text says what is good and care what is not.
+	text, care *controls.Para
+	err        error
+}
+
+// The picture of a row, in units.
+const rowWide, rowHigh = 132, 66
+
+// List asks which rows of a list a copy is made of: of that in a file or, without its
+// path, of the job's own; where there is none it asks for the file first.
+func (h *Host) List(path string) {
+	own := h.Session.Job().Settings.List
+	switch {
+	case path != "":
+		h.Session.ReadList(path, func(l *job.List, err error) {
+			if err != nil {
+				h.Trouble(err)
+				return
+			}
+			h.showList(l, true)
+		})
+	case own != nil:
+		l := *own
+		l.Rows = slices.Clone(own.Rows)
+		h.showList(&l, false)
+	default:
+		h.Files.Open(files.Lists, h.List)
+	}
+}
+
+func (h *Host) showList(l *job.List, fresh bool) {
+	if !h.Session.Opened() {
+		return
+	}
+	d := &listDialog{Dialog: h.Desk.New(860, words.Say("ui-list-title")), h: h, list: l, touched: fresh, stop: func() {}}
+	d.SetHelp("copies-and-names")
+	d.Body.Add(controls.NewPara(words.Say("ui-list-why", "mark", "{"+l.Columns[0]+"}"), controls.Quiet))
+	d.sum = controls.NewLine("", controls.Text)
+	d.sum.Shrinks = true
+	other := controls.NewFramed("open", words.Say("ui-list-choose"), "", func() {
+		h.Files.Open(files.Lists, func(path string) {
+			d.leave()
+			d.Hide()
+			h.List(path)
+		})
+	})
+	d.Body.Add(controls.NewDock(nil, nil, nil, other, container.New(&controls.Inset{Y: 6}, d.sum)))
+	d.rows = container.New(&controls.Stack{Gap: 8})
+	for i := range l.Rows {
+		d.made = append(d.made, d.row(i))
+		d.rows.Add(d.made[i].object)
+	}
+	d.scroll = container.NewVScroll(d.rows)
+	d.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 8, Y: 8}, d.scroll)))
+	d.wrong = controls.NewPara("", controls.Care)
+	d.Body.Add(d.wrong)
+	d.OnCancel = func() { d.leave(); d.Close() }
+	d.Unsaved = func() bool { return d.touched }
+	d.use = dialogs.Button(words.Say("ui-list-use"), d.accept)
+	d.use.Disable()
+	buttons := []*controls.Press{dialogs.Button(words.Say("ui-cancel"), d.Cancel)}
+	if h.Session.Job().Settings.List != nil {
+		buttons = append(buttons, dialogs.Button(words.Say("ui-list-none"), func() {
+			d.leave()
+			d.Close()
+			h.Session.SetList(nil)
+		}))
+	}
+	d.SetButtons(append(buttons, d.use)...)
+	d.fit()
+	d.Show(d.made[0].take)
+	d.look()
+}
+
+// row makes the row of a number, from 0.
+func (d *listDialog) row(i int) *listRow {
+	r := &listRow{picture: canvas.NewImageFromImage(image.NewNRGBA(image.Rect(0, 0, 1, 1))), text: controls.NewPara(words.Say("ui-list-wait"), controls.Quiet), care: controls.NewPara("", controls.Care)}
+	r.picture.FillMode = canvas.ImageFillContain
+	r.picture.SetMinSize(fyne.NewSize(rowWide, rowHigh))
+	r.take = controls.NewCheck("", nil)
+	r.take.SetChecked(!d.list.Rows[i].Out)
+	r.take.OnChanged = func(on bool) {
+		d.list.Rows[i].Out, d.touched = !on, true
+		d.say()
+	}
+	title := controls.NewLine(strconv.Itoa(i+1)+" · "+workshop.RowName(d.list, i), controls.Text)
+	title.Bold, title.Shrinks = true, true
+	cells := controls.NewCaption(d.cells(i))
+	cells.Shrinks = true
+	cells.Hidden = d.cells(i) == ""
+	paper := canvas.NewRectangle(controls.NRGBA(d.h.Session.Job().Settings.BlankColour()))
+	paper.CornerRadius = 4
+	lead := container.NewHBox(container.NewCenter(r.take), container.NewCenter(container.NewStack(paper, container.New(&controls.Inset{X: 2, Y: 2}, r.picture))))
+	r.object = container.New(&controls.Lead{Gap: 12}, lead, container.New(&controls.Stack{Gap: 2}, title, cells, r.text, r.care))
+	return r
+}
+
+// cells are what the row has besides its name.
+func (d *listDialog) cells(i int) string {
+	var all []string
+	name := workshop.RowName(d.list, i)
+	for k, c := range d.list.Rows[i].Cells {
+		if text := strings.Join(strings.Fields(c), " "); text != "" && text != name && k < len(d.list.Columns) {
+			all = append(all, d.list.Columns[k]+": "+text)
+		}
+	}
+	return strings.Join(all, " · ")
+}
+
+// look has all rows looked at.
+func (d *listDialog) look() {
+	l := *d.list
+	l.Rows = slices.Clone(l.Rows) // which are left out changes meanwhile
+	d.left = len(l.Rows)
+	d.stop = d.h.Session.LookRows(&l, rowWide*layoutPx, d.looked)
+	d.say()
+}
+
+// looked takes what came of a row.
+func (d *listDialog) looked(i int, l workshop.RowLook) {
+	r := d.made[i]
+	d.left--
+	r.err = l.Err
+	if l.Err != nil {
+		text, remedy := workshop.Explain(l.Err)
+		r.text.SetText("")
+		r.care.SetText(strings.TrimSpace(text + " " + remedy))
+		r.take.OnChanged = nil
+		r.take.SetChecked(false)
+		r.take.Disable()
+		d.list.Rows[i].Out = true
+	} else {
+		r.picture.Image = l.Picture
+		r.picture.Refresh()
+		good, care := d.told(l)
+		r.text.SetText(good)
+		r.care.SetText(care)
+	}
+	if d.left%together == 0 {
+		d.say()
+	}
+}
+
+// together is how many rows are looked at before the dialog is measured anew, which for a
+// hundred rows takes longer than looking at one.
+const together = 10
+
+// told says in words that a row is good, or what needs care.
+func (d *listDialog) told(l workshop.RowLook) (good, care string) {
+	var all []string
+	if l.Share < 1 {
+		all = append(all, words.Say("ui-list-smaller", "percent", words.Number(math.Round(100*l.Share))))
+	}
+	if l.Stacked {
+		all = append(all, words.Say("ui-list-stacks"))
+	}
+	if l.Weak > 0 {
+		all = append(all, words.Say("ui-list-weak", "count", words.Count(l.Weak)))
+	}
+	for _, n := range l.Notes {
+		text, remedy := d.h.words().Warning(n)
+		all = append(all, strings.TrimSpace(text+" "+remedy))
+	}
+	if len(all) == 0 {
+		return words.Say("ui-list-good"), ""
+	}
+	return "", strings.Join(all, " ")
+}
+
+// say says how many copies there will be, and what is in the way.
+func (d *listDialog) say() {
+	wrong, same := 0, true
+	var first string
+	for _, r := range d.made {
+		if r.err == nil {
+			continue
+		}
+		text, _ := workshop.Explain(r.err)
+		if wrong++; wrong == 1 {
+			first = text
+		}
+		same = same && text == first
+	}
+	n := d.list.Count()
+	d.sum.SetText(words.Say("ui-list-sum", "file", d.list.File, "count", words.Count(n), "all", strconv.Itoa(len(d.list.Rows))))
+	switch {
+	case d.left > 0:
+		d.wrong.SetText("")
+	case wrong == len(d.made) && same && workshop.Is(d.made[0].err, "list-nothing-marked"):
+		d.wrong.SetText(first + " " + words.Say("ui-list-mark", "mark", "{"+d.list.Columns[0]+"}"))
+	case wrong > 0:
+		d.wrong.SetText(words.Say("ui-list-wrong", "count", words.Count(wrong)))
+	case n == 0:
+		d.wrong.SetText(words.Say("edit-bad-list.remedy"))
+	default:
+		d.wrong.SetText("")
+	}
+	d.use.SetEnabled(d.left == 0 && n > 0)
+	d.fit()
+}
+
+// fit makes the dialog as high as it has to be.
+func (d *listDialog) fit() {
+	room := d.h.Desk.Room()
+	controls.Wrap(d.rows, min(860, room.Width-32)-2*24-16-14)
+	d.scroll.SetMinSize(fyne.NewSize(100, min(d.rows.MinSize().Height+4, max(160, room.Height-theme.Scaled(366)))))
+	d.rows.Refresh()
+	d.scroll.Refresh()
+	d.Fit()
+}
+
+// leave gives up what is under way.
+func (d *listDialog) leave() { d.stop() }
+
+// accept takes the list over and goes on to laying its copies out.
+func (d *listDialog) accept() {
+	d.leave()
+	d.Close()
+	if now := d.h.Session.Job().Settings.List; now == nil || !sameList(now, d.list) {
+		d.h.Session.SetList(d.list)
+	}
+	d.h.LayOut()
+}
+
+func sameList(a, b *job.List) bool {
+	return a.File == b.File && slices.Equal(a.Columns, b.Columns) && slices.EqualFunc(a.Rows, b.Rows, func(x, y job.ListRow) bool {
+		return x.Line == y.Line && x.Out == y.Out && slices.Equal(x.Cells, y.Cells)
+	})
+}
