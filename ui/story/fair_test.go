@@ -122,7 +122,7 @@ func TestFair(t *testing.T) {
 	s.key("Return")
 	s.until("the list gone", func(img image.Image) bool { return ticked(img) < 5 })
 	s.steadily("fair-3-laid-out") // once every try is made
-	s.key("Next") // page down: the second sheet of navy, and the offcut of red
+	s.key("Next")                 // page down: the second sheet of navy, and the offcut of red
 	s.key("Next")
 	s.key("space")
 	s.key("p")
