@@ -14,6 +14,9 @@ type Blank struct {
 	HeightMM float64
 	// Round: an ellipse of that width and height.
 	Round bool
+	// AroundMM is the way around a thing that it is wrapped about, from a place back to
+	// that place, and 0 for what lies flat: its ends are so much less its width apart.
+	AroundMM float64 `json:",omitempty"`
 	// SafeMM is how far from its edge the art should stay.
 	SafeMM   float64
 	Material Material
@@ -120,3 +123,10 @@ func (b Blank) Room(proportion float64) geometry.Rect {
 	w := h * proportion
 	return geometry.RectXYWH(b.At.X-w/2, b.At.Y-h/2, w, h)
 }
+
+// beside is the share of its width that is shown of either end beyond the other.
+const beside = 0.12
+
+// Beside returns how far beyond its ends that of a blank which is wrapped around is worth
+// seeing: the gap between the ends and a part of the other one.
+func (b Blank) Beside() float64 { return b.AroundMM - b.WidthMM + beside*b.WidthMM }

@@ -17,11 +17,11 @@ type KnownBlank struct {
 	job.Blank
 }
 
-// KnownBlanks lists them; each has a name of its own in words, ui-blank-ID.
+// KnownBlanks lists them, mugs as 82 and 85 mm across; each has a name of its own in words, ui-blank-ID.
 func KnownBlanks() []KnownBlank {
 	return []KnownBlank{
-		{"mug", job.Blank{WidthMM: 215, HeightMM: 90, SafeMM: 3, Press: job.Pressing{Kind: "mug"}}},
-		{"tall-mug", job.Blank{WidthMM: 220, HeightMM: 110, SafeMM: 4, Press: job.Pressing{Kind: "mug"}}},
+		{"mug", job.Blank{WidthMM: 215, HeightMM: 90, AroundMM: 258, SafeMM: 3, Press: job.Pressing{Kind: "mug"}}},
+		{"tall-mug", job.Blank{WidthMM: 220, HeightMM: 110, AroundMM: 267, SafeMM: 4, Press: job.Pressing{Kind: "mug"}}},
 		{"shirt", job.Blank{WidthMM: 280, HeightMM: 350, SafeMM: 10, Material: job.Polyester}},
 		{"pocket", job.Blank{WidthMM: 90, HeightMM: 90, SafeMM: 5, Material: job.Polyester}},
 		{"cushion", job.Blank{WidthMM: 400, HeightMM: 400, SafeMM: 25, Material: job.Polyester}},

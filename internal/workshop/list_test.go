@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/job"
@@ -251,14 +252,34 @@ func TestCut_ASavedJobIsCutAsItWasSaved(t *testing.T) {
 	}
 }
 
-// BenchmarkCutList_100Names is from the saved job to what is on the disk.
-func BenchmarkCutList_100Names(b *testing.B) {
+// BenchmarkLookRow_100Names are the pictures of all rows in the window, side by side.
+func BenchmarkLookRow_100Names(b *testing.B) {
+	l := ListFrom(hundred(b), "names.csv")
+	j := *mug(b).Saved
+	for b.Loop() {
+		if err := parallel.Do(b.Context(), len(l.Rows), func(i int) {
+			if look := LookRow(b.Context(), j, l, i, 264); look.Err != nil || look.Picture == nil {
+				b.Error(i, look.Err)
+			}
+		}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// hundred are a hundred names.
+func hundred(b *testing.B) drawer.List {
 	var text strings.Builder
 	text.WriteString("name\n")
 	for i := range 100 {
 		fmt.Fprintf(&text, "%s %c.\n", []string{"Ada", "Jürgen", "Bartholomew", "Moira", "Ebbe"}[i%5], 'A'+i%26)
 	}
-	list := listOf(b, text.String())
+	return listOf(b, text.String())
+}
+
+// BenchmarkCutList_100Names is from the saved job to what is on the disk.
+func BenchmarkCutList_100Names(b *testing.B) {
+	list := hundred(b)
 	for _, way := range []layout.Way{"", layout.Together, layout.Loose} {
 		b.Run("layout="+string(way), func(b *testing.B) {
 			for b.Loop() {

@@ -29,10 +29,12 @@ type blankDialog struct {
 	list             *fyne.Container
 	name             *controls.Entry
 	wide, high, safe *entry.Length
-	round            *controls.Check
-	material         *controls.Choice
-	forget           *controls.Press
-	wrong            *controls.Para
+	// around is the way around it, 0 for what is flat.
+	around   *entry.Length
+	round    *controls.Check
+	material *controls.Choice
+	forget   *controls.Press
+	wrong    *controls.Para
 }
 
 // Empty opens a document without art and asks what is decorated.
@@ -57,6 +59,8 @@ func (h *Host) Blank() {
 	u := j.Settings.Units
 	d.wide, d.high, d.safe = entry.NewLength(u), entry.NewLength(u), entry.NewLength(u)
 	d.safe.Signed = true
+	d.around = entry.NewLength(u)
+	d.around.Signed = true
 	d.round = controls.NewCheck(say("ui-blank-round"), nil)
 	d.material = controls.NewChoice(nil, say("ui-material-coated"), say("ui-material-polyester"), say("ui-material-blend"), say("ui-material-cotton"))
 	d.material.OnChosen = d.material.Choose
@@ -70,7 +74,7 @@ func (h *Host) Blank() {
 	}
 	d.Body.Add(d.list)
 	d.Body.Add(cell("ui-blank-name", container.NewBorder(nil, nil, nil, container.NewHBox(keep, d.forget), d.name)))
-	d.Body.Add(container.NewGridWithColumns(3, cell("ui-details-width", d.wide), cell("ui-details-height", d.high), cell("ui-blank-safe", d.safe)))
+	d.Body.Add(container.NewGridWithColumns(4, cell("ui-details-width", d.wide), cell("ui-details-height", d.high), cell("ui-blank-safe", d.safe), cell("ui-blank-around", d.around)))
 	d.Body.Add(d.round)
 	d.Body.Add(cell("ui-blank-material", d.material))
 	d.Body.Add(cell("ui-blank-colour", d.colours()))
@@ -121,6 +125,7 @@ func (d *blankDialog) fill(b job.Blank) {
 	d.wide.Set(b.WidthMM)
 	d.high.Set(b.HeightMM)
 	d.safe.Set(b.SafeMM)
+	d.around.Set(b.AroundMM)
 	d.round.SetChecked(b.Round)
 	d.material.Choose(int(b.Material))
 }
@@ -153,6 +158,7 @@ func (d *blankDialog) typed() job.Blank {
 	b.WidthMM, _ = d.wide.Parse()
 	b.HeightMM, _ = d.high.Parse()
 	b.SafeMM, _ = d.safe.Parse()
+	b.AroundMM, _ = d.around.Parse()
 	return b
 }
 

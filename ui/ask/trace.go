@@ -15,6 +15,7 @@ import (
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/session"
 	"abut/internal/trace"
 	"abut/internal/words"
@@ -22,7 +23,6 @@ import (
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/paint"
-	"abut/ui/pick"
 	"abut/ui/theme"
 )
 
@@ -35,6 +35,8 @@ type traceDialog struct {
 	slider  *slider
 	picture image.Image
 	result  *trace.Result
+	// names are what its colours are called.
+	names *colour.Names
 	// drawing stops the painting that is under way.
 	drawing func()
 
@@ -178,7 +180,7 @@ func (s *traceDialog) came(r *trace.Result, err error) {
 		s.d.Fit()
 		return
 	}
-	s.result = r
+	s.result, s.names = r, namesOf(r)
 	if s.picture == nil {
 		s.picture = s.t.Image()
 	}
@@ -283,14 +285,14 @@ func (s *traceDialog) showInks() {
 		s.chosen = nil
 	}
 	for _, k := range s.result.Inks {
-		label := pick.Word(k.Colour)
+		label := s.called(k.Colour)
 		switch {
 		case k.Joined:
-			label = say("ui-trace-joined", "name", label, "other", pick.Word(k.To))
+			label = say("ui-trace-joined", "name", label, "other", s.called(k.To))
 		case k.Bare:
 			label = say("ui-trace-is-bare", "name", label)
 		case k.Cut != k.Colour:
-			label = say("ui-trace-joined", "name", label, "other", pick.Word(k.Cut))
+			label = say("ui-trace-joined", "name", label, "other", s.called(k.Cut))
 		}
 		c := newInkChip(k.Colour, label, say("ui-trace-ink-hint"), k.Bare, func() { s.choose(k.Colour) })
 		c.press.On = s.chosen != nil && *s.chosen == k.Colour
@@ -300,6 +302,22 @@ func (s *traceDialog) showInks() {
 		s.chips.Add(c)
 	}
 	s.chips.Add(s.well)
+}
+
+// namesOf knows the colours of a picture in the order of its layers, as their own names do.
+func namesOf(r *trace.Result) *colour.Names {
+	names := new(colour.Names)
+	for _, l := range r.Layers {
+		names.Of(l.Colour)
+	}
+	return names
+}
+
+// called is what a colour is called, as in the list of layers: of those that share a word
+// all but the first have a number.
+func (s *traceDialog) called(c colour.RGB) string {
+	word, number := s.names.Of(c)
+	return words.Capital(words.Chosen().Colour(message.ColourName{Word: word, Number: number}))
 }
 
 // choose makes a colour the one that is spoken of.
@@ -327,11 +345,11 @@ func (s *traceDialog) showAbout() {
 	i := slices.IndexFunc(s.result.Inks, func(k trace.Ink) bool { return k.Colour == *s.chosen })
 	ink, c := s.result.Inks[i], *s.chosen
 	if ink.Joined && !slices.ContainsFunc(s.t.Wanted().Joined, func(j job.Joined) bool { return j.From == c }) {
-		s.about.Add(controls.NewLine(say("ui-trace-one-sheet", "name", pick.Word(c), "other", pick.Word(ink.To)), controls.Quiet))
+		s.about.Add(controls.NewLine(say("ui-trace-one-sheet", "name", s.called(c), "other", s.called(ink.To)), controls.Quiet))
 		return
 	}
 	if ink.Joined || ink.Bare {
-		s.about.Add(controls.NewFramed("", say("ui-trace-apart", "name", pick.Word(c)), "", func() { s.apart(c) }))
+		s.about.Add(controls.NewFramed("", say("ui-trace-apart", "name", s.called(c)), "", func() { s.apart(c) }))
 		return
 	}
 	var others []colour.RGB
@@ -341,8 +359,8 @@ func (s *traceDialog) showAbout() {
 		}
 	}
 	if len(others) > 0 {
-		s.about.Add(controls.NewLine(say("ui-trace-join", "name", pick.Word(c)), controls.Quiet))
-		s.about.Add(controls.NewSwatches(others, nil, func(to colour.RGB) { s.join(c, to) }, pick.Word))
+		s.about.Add(controls.NewLine(say("ui-trace-join", "name", s.called(c)), controls.Quiet))
+		s.about.Add(controls.NewSwatches(others, nil, func(to colour.RGB) { s.join(c, to) }, s.called))
 	}
 }
 
@@ -459,7 +477,7 @@ func (s *traceDialog) showOptions() {
 	colours := controls.NewLine(say("ui-trace-colours"), controls.Quiet)
 	s.options.Add(container.NewHBox(container.NewCenter(colours), s.fewer, s.more, s.found))
 	if g != nil {
-		s.ground.Text = say("ui-trace-ground", "name", pick.Word(g.Colour))
+		s.ground.Text = say("ui-trace-ground", "name", s.called(g.Colour))
 		s.options.Add(s.ground)
 	}
 	if s.result != nil && s.result.Sheet != nil {

@@ -2,6 +2,8 @@ package board
 
 import (
 	"image"
+	"image/color"
+	"math"
 
 	"abut/geometry"
 	"abut/internal/colour"
@@ -52,4 +54,37 @@ func (p *painter) paintSafe(img *image.RGBA, r *request) {
 	line := p.blankPath(r, b.SafeMM)
 	p.masker.Stroke(line, paint.Pen{Width: 3 * d}, r.view.scale, r.view.window()).Tint(img, image.Point{}, colourOf(theme.MarkLight), 160)
 	p.masker.Stroke(line, paint.Pen{Width: d, Dash: []float64{2 * d, 4 * d}}, r.view.scale, r.view.window()).Tint(img, image.Point{}, colourOf(theme.MarkDark), 255)
+}
+
+// endsSeen is how much of the art's colour is seen where it is repeated, of 255.
+const endsSeen = 90
+
+// paintEnds repeats the art faintly beyond both ends of a blank that is wrapped around:
+// there they meet.
+func (p *painter) paintEnds(img *image.RGBA, r *request) {
+	b := r.job.Settings.BlankShape
+	if b == nil || b.AroundMM <= 0 || r.paper.Empty() {
+		return
+	}
+	sheet := paint.BoxPx(r.paper, r.view.scale)
+	around := int(math.Round(b.AroundMM * r.view.scale))
+	for i, by := range [2]int{-around, around} {
+		strip := sheet.Add(image.Pt(by, 0)).Intersect(img.Rect)
+		if strip.Empty() {
+			continue
+		}
+		// As the art is where it really lies, and seen there.
+		end := image.NewRGBA(strip.Sub(image.Pt(by, 0)))
+		fill(end, end.Rect, color.NRGBA{255, 255, 255, 255})
+		scene := p.ends[i].Scene(r.job, r.view.scale, end.Rect)
+		scene.Pressed = true
+		scene.Compose(end)
+		for y := strip.Min.Y; y < strip.Max.Y; y++ {
+			from := end.Pix[end.PixOffset(strip.Min.X-by, y):][:4*strip.Dx()]
+			to := img.Pix[img.PixOffset(strip.Min.X, y):][:4*strip.Dx()]
+			for k := range to {
+				to[k] = uint8((uint32(to[k])*(255-endsSeen) + uint32(from[k])*endsSeen) / 255)
+			}
+		}
+	}
 }

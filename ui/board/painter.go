@@ -74,6 +74,7 @@ type painter struct {
 
 	// Of the goroutine at work only:
 	builder paint.Builder
+	ends    [2]paint.Builder
 	counter paint.Counter
 	masker  paint.Masker
 	still   still
@@ -178,6 +179,7 @@ func (p *painter) paint(r *request) *picture {
 		}
 	default:
 		img := p.paper(r, window)
+		p.paintEnds(img, r)
 		p.paintArt(img, r, scene, r.selection)
 		p.paintSpots(img, r)
 		pic.base = r.tight(img)
@@ -228,6 +230,7 @@ func (p *painter) stillBase(r *request, scene *paint.Scene) *image.RGBA {
 		slices.Equal(s.layers, rest.Layers)
 	if !same {
 		img := p.paper(r, r.view.window())
+		p.paintEnds(img, r)
 		p.paintArt(img, r, rest, nil)
 		*s = still{base: r.tight(img), view: r.view, ground: r.ground, paper: r.paper, frame: frame, grid: r.grid, layers: rest.Layers}
 	}

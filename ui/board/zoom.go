@@ -21,6 +21,9 @@ func (b *Board) ShowAll() {
 // that stands for it.
 func (b *Board) ShowBlank() {
 	if r := b.paperNow(); !r.Empty() {
+		if s := b.job.Settings.BlankShape; s != nil && s.AroundMM > 0 {
+			r = geometry.RectXYWH(r.Min.X-s.Beside(), r.Min.Y, r.Width()+2*s.Beside(), r.Height())
+		}
 		b.setView(b.view.showing(r, 16*b.density))
 	}
 }

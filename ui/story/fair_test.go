@@ -22,7 +22,7 @@ import (
 // The mug of the fair: a buoy between waves, and room for a name. The waves reach round
 // all the rest, so nothing needs a frame.
 const fairArt = `<svg xmlns="http://www.w3.org/2000/svg" width="190mm" height="76mm" viewBox="0 0 190 76">
-<path id="Waves" fill="#1f3f6f" d="M0 0H190V8Q180.5 16 171 8T152 8T133 8T114 8T95 8T76 8T57 8T38 8T19 8T0 8ZM0 76H190V68Q180.5 60 171 68T152 68T133 68T114 68T95 68T76 68T57 68T38 68T19 68T0 68Z"/>
+<path id="Waves" fill="#1f3f6f" d="M0 0H190V8H180.5Q171 16 161.5 8T142.5 8T123.5 8T104.5 8T85.5 8T66.5 8T47.5 8T28.5 8T9.5 8H0ZM0 76H190V68H180.5Q171 60 161.5 68T142.5 68T123.5 68T104.5 68T85.5 68T66.5 68T47.5 68T28.5 68T9.5 68H0Z"/>
 <path id="Buoy" fill="#d03a2c" fill-rule="evenodd" d="M30 20a18 18 0 1 0 .01 0ZM30 29a9 9 0 1 1 -.01 0Z"/>
 </svg>`
 
@@ -122,7 +122,7 @@ func TestFair(t *testing.T) {
 	s.key("Return")
 	s.until("the list gone", func(img image.Image) bool { return ticked(img) < 5 })
 	s.steadily("fair-3-laid-out") // once every try is made
-	s.key("Next") // page down: the second sheet of navy, and the offcut of red
+	s.key("Next")                 // page down: the second sheet of navy, and the offcut of red
 	s.key("Next")
 	s.key("space")
 	s.key("p")

@@ -210,8 +210,11 @@ func facts(p *fit.Plan, s job.Settings) string {
 		words.Say("ui-sheets", "count", words.Count(len(p.Separations))),
 		words.Say("ui-pieces", "count", words.Count(p.NumPieces())),
 	}
-	if s.List != nil || s.Layout.On() {
+	switch {
+	case s.Layout.On():
 		all = append(all, words.Say("ui-facts-copies", "count", words.Count(s.Copies())))
+	case s.List != nil:
+		all = append(all, words.Say("ui-facts-rows", "count", words.Count(s.Copies())))
 	}
 	return strings.Join(all, "  ·  ")
 }

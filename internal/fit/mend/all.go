@@ -65,7 +65,8 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		}
 		s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
 		if first {
-			things = append(things, rays(s.open, j.Settings.Narrowest())...)
+			pieces, _ := s.pieces()
+			things = slices.Concat(things, rays(s.open, j.Settings.Narrowest()), beads(s.open, pieces, j.Settings.Narrowest()))
 		}
 		s.leave(things)
 		if shows != nil {

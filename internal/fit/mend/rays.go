@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/weak"
+	"abut/internal/fit/own"
 )
 
 const (
@@ -40,6 +41,37 @@ func rays(spots []*openSpot, w float64) (out []keptThing) {
 				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true})
 			}
 			points = points[n:]
+		}
+	}
+	return out
+}
+
+// fewestBeads are a row.
+const fewestBeads = 3
+
+// beads returns the spaces beside small pieces of one material, where there are several, such
+// as the pegs of a guitar. They stay as they were drawn: closed they would make a chain of them,
+// and opened one by one a straight edge beside them wavy.
+func beads(spots []*openSpot, pieces []Piece, w float64) (out []keptThing) {
+	of := map[own.Material][]geometry.Rect{}
+	for _, o := range spots {
+		if o.Kind != weak.Gap || hair(&o.Spot) {
+			continue
+		}
+		for i := range pieces {
+			p := &pieces[i]
+			if p.Bounds.Intersect(o.Bounds.Grow(own.HealMM)).Empty() || math.Abs(p.Outline.SignedArea()) > smallSquares*w*w {
+				continue
+			}
+			if touches := slices.ContainsFunc(o.Neighbours, func(n Neighbour) bool { return n.Of == p.Of }); touches {
+				of[p.Of] = append(of[p.Of], o.Bounds)
+				break
+			}
+		}
+	}
+	for _, areas := range of {
+		if len(areas) >= fewestBeads {
+			out = append(out, keptThing{of: own.Bare, areas: areas, letters: true, several: true})
 		}
 	}
 	return out

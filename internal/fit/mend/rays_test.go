@@ -47,3 +47,21 @@ func TestAll_CutsNoRaysOffASun(t *testing.T) {
 		}
 	}
 }
+
+// Three pegs beside a straight edge, 0.5 mm from it and from each other, stay three pegs, and the
+// edge stays straight.
+func TestAll_LeavesTheSpacesBesideARowOfDots(t *testing.T) {
+	j := sketch.Art(t, "red rect 0 10 20 20 knock", "blue circle 4 8.25 1.25 + circle 7 8.25 1.25 + circle 10 8.25 1.25 knock")
+	out, err := All(context.Background(), j, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range out.Items[0].Mends {
+		if m.Do != job.Keep {
+			t.Errorf("%+v", m)
+		}
+	}
+	if len(out.Items[0].Mends) == 0 {
+		t.Error("nothing is listed")
+	}
+}

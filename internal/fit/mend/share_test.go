@@ -3,6 +3,7 @@ package mend
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -124,5 +125,33 @@ func TestDeadEnd_HasOneSideOpen(t *testing.T) {
 		if got := m.deadEnd(&spots[0], j.Settings.Narrowest()); got != c.want {
 			t.Errorf("%s: %v", name, got)
 		}
+	}
+}
+
+// A shade that ends at the picture's edge is cut off round there, and the edge stays where it was:
+// what lies on its other side takes the rest.
+func TestGive_LeavesThePicturesEdgeAsItWas(t *testing.T) {
+	j := sketch.Art(t, "red rect 0 10 40 20 knock", "blue rect 0 9 40 1 knock")
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(geometry.Pt(10, 10), geometry.Pt(30, 10), geometry.Pt(30, 18), geometry.Pt(18, 12.4))}}}}
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spots, err := m.spots(context.Background(), j.Settings, nil)
+	k := slices.IndexFunc(spots, func(s Spot) bool { return s.Kind == weak.Point && s.Bounds.Min.X < 10.1 })
+	if err != nil || k < 0 {
+		t.Fatalf("%v, %d spots", err, len(spots))
+	}
+	tip := spots[k]
+	at := given(t, m, &tip, job.Mend{Spot: job.Tip, Do: job.Give}, j.Settings)
+	if of := at(10.5, 10.02); of != sheet("red") {
+		t.Errorf("at the edge is %v", of)
+	}
+	if of := at(tip.Bounds.Max.X-0.1, 10.5); of != sheet("blue") {
+		t.Errorf("the middle of its round end is %v", of)
+	}
+	after, err := m.spots(context.Background(), j.Settings, nil)
+	if err != nil || slices.ContainsFunc(after, func(s Spot) bool { return s.Bounds.Min.X < 13 }) {
+		t.Errorf("%v, %d spots", err, len(after))
 	}
 }
