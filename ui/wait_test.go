@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
-	"github.com/adrg/xdg"
 
 	"abut/assets"
 )
@@ -72,7 +71,6 @@ func measureWaits(size string) error {
 			return err
 		}
 	}
-	xdg.Reload()
 	file := filepath.Join(dir, "rich.svg")
 	for _, d := range assets.Demos() {
 		if d.ID == "rich" {

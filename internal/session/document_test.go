@@ -113,8 +113,10 @@ func TestSession_FilesLieBesideTheArtUnderItsName(t *testing.T) {
 	// what it is.
 	for name, want := range map[string][2]string{
 		"Tide clock":          {"Tide clock", "Tide clock"},
-		" A/B\\C:D*E?\"<>|\t": {"A-B-C-D-E-----", "A/B\\C:D*E?\"<>|"},
+		" A/B\\C:D*E?\"<>|\t": {"A-B-C-D-E-----", "A-B-C-D-E-----"},
 		"  ":                  {"job", "art"},
+		"../../nul.":          {"-..-nul", "-..-nul"},
+		"nul":                 {"nul-", "nul-"},
 	} {
 		j := b.Job()
 		j.Items = slices.Clone(j.Items)
@@ -126,6 +128,9 @@ func TestSession_FilesLieBesideTheArtUnderItsName(t *testing.T) {
 		}
 		if got := b.ExportFolder(home); !strings.HasPrefix(got, filepath.Join(home, want[1])+" ") {
 			t.Errorf("%q is exported to %s", name, got)
+		}
+		if got := b.LessonFolder(home); got != filepath.Join(home, want[1]+" lesson") {
+			t.Errorf("a lesson of %q goes to %s", name, got)
 		}
 	}
 }

@@ -314,15 +314,13 @@ func Outcome(by func(context.Context, job.Job) (job.Job, error)) Work {
 // ExportFolder returns where the files go unless the user says otherwise: a new
 // folder beside the art, or in the home folder for art that is no file.
 func (s *Session) ExportFolder(home string) string {
-	dir := home
-	if s.path != "" {
-		dir = filepath.Dir(s.path)
-	}
-	name := strings.TrimSpace(s.Name())
-	if name == "" {
-		name = "art"
-	}
-	return filepath.Join(dir, name+" "+words.Chosen().Say("ui-export-folder-suffix", nil))
+	return s.beside(home, "art", " "+words.Say("ui-export-folder-suffix"))
+}
+
+// LessonFolder returns where a lesson that is taken home goes unless the user says
+// otherwise.
+func (s *Session) LessonFolder(home string) string {
+	return s.beside(home, "art", " "+words.Say("class-handout-folder"))
 }
 
 // Foretell works out in the background what Export would write, and hands it over on

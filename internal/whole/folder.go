@@ -27,6 +27,9 @@ type Folder struct {
 func (f Folder) Check() error { return explain(f.Path, f.check(f.Path)) }
 
 func (f Folder) check(path string) error {
+	if !nameable(path) {
+		return fail("target-name", f.Path)
+	}
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -1,7 +1,6 @@
 package whole
 
 import (
-	"abut/internal/message"
 	"context"
 	"encoding/json"
 	"errors"
@@ -9,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	"abut/internal/message"
 )
 
 // Files in a folder that is there cannot all be replaced in one step, so the
@@ -65,7 +66,7 @@ func (f Folder) replace(ctx context.Context, dir string, files []File) error {
 		return err
 	}
 	aside := filepath.Join(dir, replacing)
-	if err := os.Rename(staging, aside); err != nil {
+	if err := here.Rename(staging, aside); err != nil {
 		return err
 	}
 	// Nothing once all went well; where it fails, the next run does it.
@@ -159,5 +160,5 @@ func (f Folder) putBack(ctx context.Context, dir string) error {
 		return err
 	}
 	defer os.RemoveAll(gone)
-	return os.Rename(aside, filepath.Join(gone, replacing))
+	return here.Rename(aside, filepath.Join(gone, replacing))
 }

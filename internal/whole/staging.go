@@ -70,7 +70,7 @@ func sweep(parent, base string) {
 		}
 		p := filepath.Join(parent, f.Name())
 		gone := strings.TrimSuffix(p, filepath.Ext(p)) + ".gone"
-		if p == gone || os.Rename(p, gone) == nil { // or its sweeping was killed
+		if p == gone || here.Rename(p, gone) == nil { // or its sweeping was killed
 			_ = os.RemoveAll(gone)
 		}
 	}
@@ -138,7 +138,7 @@ func rename(ctx context.Context, from, to string) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	return os.Rename(from, to)
+	return here.Rename(from, to)
 }
 
 // syncFolder has a folder's list of names put on disk. Some file systems cannot

@@ -135,19 +135,6 @@ func TestFor_FindsTheNearestLanguage(t *testing.T) {
 	}
 }
 
-func TestSystem_TheFirstThatIsSetCounts(t *testing.T) {
-	for _, c := range []struct{ all, messages, lang, want string }{
-		{"de_DE", "en_GB", "fr_FR", "de_DE"}, {"", "en_GB", "fr_FR", "en_GB"}, {"", "", "fr_FR", "fr_FR"}, {"", "", "", ""},
-	} {
-		t.Setenv("LC_ALL", c.all)
-		t.Setenv("LC_MESSAGES", c.messages)
-		t.Setenv("LANG", c.lang)
-		if got := System(); got != c.want {
-			t.Errorf("%+v: %q", c, got)
-		}
-	}
-}
-
 func TestGerman_WritesNumbersItsOwnWay(t *testing.T) {
 	w := For("de")
 	inches := w.In(job.Inches)
