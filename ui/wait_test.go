@@ -62,7 +62,7 @@ func measureWaits(size string) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }()
 	if err := os.MkdirAll(filepath.Join(dir, "fyne"), 0o700); err != nil {
 		return err
 	}

@@ -235,18 +235,16 @@ func (s *skyline) fill(ctx context.Context, b int32) {
 // put raises the skyline over a rectangle that stands on edge i.
 func (s *skyline) put(i int, y int64, r rect) {
 	e := s.edges[i]
-	var parts [2]edge
-	n := 0
-	top := edge{e.x + r.w, y, r.h}
-	if r.h == e.h {
-		parts[0], n = top, 1
-	} else if rest := (edge{e.x, e.y, e.h - r.h}); y == e.y {
+	top, rest := edge{e.x + r.w, y, r.h}, edge{e.x, e.y, e.h - r.h}
+	switch {
+	case r.h == e.h:
+		s.edges[i] = top
+	case y == e.y:
 		rest.y += r.h
-		parts, n = [2]edge{top, rest}, 2
-	} else {
-		parts, n = [2]edge{rest, top}, 2
+		s.edges = slices.Replace(s.edges, i, i+1, top, rest)
+	default:
+		s.edges = slices.Replace(s.edges, i, i+1, rest, top)
 	}
-	s.edges = slices.Replace(s.edges, i, i+1, parts[:n]...)
 	s.join()
 }
 

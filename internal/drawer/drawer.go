@@ -42,11 +42,11 @@ type Size struct{ WidthMM, HeightMM float64 }
 type Direction uint8
 
 const (
-	// AnyWay: the pattern looks the same whichever way it is turned.
+	// AnyWay says that the pattern looks the same whichever way it is turned.
 	AnyWay Direction = iota
-	// Upright: it runs along the sheet's height.
+	// Upright says that it runs along the sheet's height.
 	Upright
-	// Across: it runs along the sheet's width.
+	// Across says that it runs along the sheet's width.
 	Across
 )
 

@@ -38,11 +38,11 @@ type Stop struct {
 type Spread uint8
 
 const (
-	// Pad: in the colours of the ends.
+	// Pad goes on in the colours of the ends.
 	Pad Spread = iota
-	// Repeat: from the beginning again.
+	// Repeat goes on from the beginning again.
 	Repeat
-	// Reflect: back and forth.
+	// Reflect goes back and forth.
 	Reflect
 )
 

@@ -49,6 +49,7 @@ type Group struct {
 	deep int
 }
 
+// In returns a named group within this one.
 func (p *Group) In(name string) *Group {
 	q := &Group{name: name, up: p}
 	if p != nil {

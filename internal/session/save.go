@@ -19,7 +19,7 @@ import (
 	"abut/internal/workshop"
 )
 
-// ErrExists: Save was not to replace a file and there is one.
+// ErrExists is the id of the error where Save was not to replace a file and there is one.
 const ErrExists = "save-exists"
 
 // File returns the file that the document is saved in, empty when it never was.

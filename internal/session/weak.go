@@ -31,16 +31,16 @@ type Weak struct {
 type WeakState uint8
 
 const (
-	// WeakUnknown: there is no exact plan, or none that is worth it: where
+	// WeakUnknown says that there is no exact plan, or none that is worth it: where
 	// colours stack, that comes first.
 	WeakUnknown WeakState = iota
-	// WeakLooking: they are being looked for.
+	// WeakLooking says that they are being looked for.
 	WeakLooking
-	// WeakFound: Spots are all there are.
+	// WeakFound says that Spots are all there are.
 	WeakFound
-	// WeakTooMany: so much is thin that they cannot be listed.
+	// WeakTooMany says that so much is thin that they cannot be listed.
 	WeakTooMany
-	// WeakStopped: the search was given up.
+	// WeakStopped says that the search was given up.
 	WeakStopped
 )
 

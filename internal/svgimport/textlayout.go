@@ -106,7 +106,7 @@ func (l *layout) chunk(from, to int, pen geometry.Point) (geometry.Point, error)
 		clusters = append(clusters, c)
 	}
 	pen = l.run(clusters, from, to, start)
-	l.anchor(clusters, first, start, &pen)
+	l.anchor(clusters, first, &pen)
 	if err := l.frames(clusters, first.path); err != nil {
 		return pen, err
 	}
@@ -212,7 +212,7 @@ func (l *layout) stretch(clusters []cluster, from, to int) {
 
 // anchor moves a chunk so that its start, middle or end stands where the chunk
 // was put (SVG 2, 11.10.1).
-func (l *layout) anchor(clusters []cluster, first *char, start geometry.Point, pen *geometry.Point) {
+func (l *layout) anchor(clusters []cluster, first *char, pen *geometry.Point) {
 	if len(clusters) == 0 {
 		return
 	}

@@ -127,7 +127,7 @@ func searchFolders() (m *fontscan.FontMap, prints []fontscan.Footprint) {
 			m, prints = nil, nil
 		}
 		if broken || temporary {
-			os.RemoveAll(dir)
+			_ = os.RemoveAll(dir)
 		}
 	}()
 	quiet := log.New(io.Discard, "", 0)
@@ -150,7 +150,7 @@ func indexFolder() (dir string, temporary bool) {
 		if os.MkdirAll(dir, 0o700) == nil {
 			if probe, err := os.CreateTemp(dir, "probe"); err == nil {
 				probe.Close()
-				os.Remove(probe.Name())
+				_ = os.Remove(probe.Name())
 				return dir, false
 			}
 		}

@@ -29,8 +29,10 @@ func WriteFile(path string, write func(io.Writer) error) error {
 	if err != nil {
 		return err
 	}
-	defer os.Remove(f.Name()) // gone already when all went well
-	defer f.Close()           // closed already, but after a panic
+	defer func() {
+		_ = f.Close()           // closed already, but after a panic
+		_ = os.Remove(f.Name()) // gone already when all went well
+	}()
 	if err := errors.Join(write(f), f.Sync(), f.Close()); err != nil {
 		return err
 	}

@@ -84,7 +84,7 @@ func (f Folder) write(ctx context.Context, files []File) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(staging) // gone already when all went well
+	defer remove(staging) // gone already when all went well
 	if err := writeFiles(ctx, staging, files); err != nil {
 		return err
 	}

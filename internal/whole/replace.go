@@ -61,7 +61,7 @@ func (f Folder) replace(ctx context.Context, dir string, files []File) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(staging) // gone already when all went well
+	defer remove(staging) // gone already when all went well
 	if err := stageReplacing(ctx, staging, files, names); err != nil {
 		return err
 	}
@@ -159,6 +159,6 @@ func (f Folder) putBack(ctx context.Context, dir string) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(gone)
+	defer remove(gone)
 	return here.Rename(aside, filepath.Join(gone, replacing))
 }

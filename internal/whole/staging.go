@@ -71,10 +71,13 @@ func sweep(parent, base string) {
 		p := filepath.Join(parent, f.Name())
 		gone := strings.TrimSuffix(p, filepath.Ext(p)) + ".gone"
 		if p == gone || here.Rename(p, gone) == nil { // or its sweeping was killed
-			_ = os.RemoveAll(gone)
+			remove(gone)
 		}
 	}
 }
+
+// remove removes a hidden folder. What cannot be removed now, the next run sweeps.
+func remove(hidden string) { _ = os.RemoveAll(hidden) }
 
 const (
 	// writeAtOnce is how much is written between two looks at the context: a slow

@@ -17,9 +17,10 @@ type Mode string
 const (
 	// System follows the desktop's setting.
 	System Mode = ""
-	// AlwaysLight and AlwaysDark don't.
+	// AlwaysLight is light whatever the desktop says.
 	AlwaysLight Mode = "light"
-	AlwaysDark  Mode = "dark"
+	// AlwaysDark is dark whatever the desktop says.
+	AlwaysDark Mode = "dark"
 )
 
 // Theme is a fyne.Theme of our palettes.

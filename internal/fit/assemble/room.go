@@ -30,11 +30,11 @@ type Beyond struct {
 type BeyondWhat uint8
 
 const (
-	// BeyondBlank: art or frame reach over the thing decorated.
+	// BeyondBlank says that art or frame reach over the thing decorated.
 	BeyondBlank BeyondWhat = iota
-	// BeyondCutter: what is cut is wider than the cutter, whichever way round.
+	// BeyondCutter says that what is cut is wider than the cutter, whichever way round.
 	BeyondCutter
-	// BeyondSheet: what is cut is larger than its sheet, whichever way round.
+	// BeyondSheet says that what is cut is larger than its sheet, whichever way round.
 	BeyondSheet
 )
 

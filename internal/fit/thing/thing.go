@@ -14,15 +14,15 @@ import (
 type Kind uint8
 
 const (
-	// Figure: anything that is neither narrow all along nor small and round.
+	// Figure is anything that is neither narrow all along nor small and round.
 	Figure Kind = iota
-	// Line: narrow all along, such as a pen's stroke, a ray or a ring.
+	// Line is narrow all along, such as a pen's stroke, a ray or a ring.
 	Line
-	// Dash: a line of a run of them.
+	// Dash is a line of a run of them.
 	Dash
-	// Dot: small and about as high as it is wide.
+	// Dot is small and about as high as it is wide.
 	Dot
-	// Letter: one of several in a row, or of a text.
+	// Letter is one of several in a row, or of a text.
 	Letter
 )
 
