@@ -48,9 +48,12 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 	cost := l.better(ctx, order, 1)
 	best, bestOrder := cost, append([]gene(nil), order...)
 	var late [history]float64
-	for i := range late {
-		late[i] = cost
+	anew := func() { // costs count anew
+		for i := range late {
+			late[i] = cost
+		}
 	}
+	anew()
 	next := make([]gene, n)
 	stale := 0
 	step := 1
@@ -73,10 +76,8 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 		}
 		if c < best {
 			cost = l.better(ctx, order, step)
-			if cost != c { // costs count anew
-				for i := range late {
-					late[i] = cost
-				}
+			if cost != c {
+				anew()
 			}
 			best, stale = cost, 0
 			copy(bestOrder, order)
@@ -91,9 +92,7 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 				break
 			}
 			l.keep()
-			for i := range late {
-				late[i] = cost
-			}
+			anew()
 		}
 		late[step%history] = min(late[step%history], cost)
 	}

@@ -144,6 +144,14 @@ func rename(ctx context.Context, from, to string) error {
 	return here.Rename(from, to)
 }
 
+// renameIfThere renames what need not be there.
+func renameIfThere(ctx context.Context, from, to string) error {
+	if err := rename(ctx, from, to); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
+
 // syncFolder has a folder's list of names put on disk. Some file systems cannot
 // be asked to, and do so in their own time; so nothing is said of failures.
 func syncFolder(dir string) {

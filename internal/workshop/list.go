@@ -82,12 +82,26 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	if err := parallel.Do(ctx, len(c.rows), func(i int) { c.rows[i].Err = c.makeRow(ctx, j, i) }); err != nil {
 		return err
 	}
+	good, err := c.sorted(skip)
+	switch {
+	case err != nil:
+		return err
+	case c.Folder == "":
+		return c.look(ctx, good)
+	case !c.Layout.on():
+		return nil
+	}
+	return c.makeTogether(ctx, good)
+}
+
+// sorted returns the rows that can be cut where they are told or laid out together, or
+// what stands in the way of all.
+func (c *listing) sorted(skip bool) (good []copyOf, err error) {
 	wrong, count := map[string]bool{}, 0 // what they say
-	var good []copyOf
 	for i, r := range c.rows {
 		switch {
 		case fit.IsCancelled(r.Err):
-			return r.Err
+			return nil, r.Err
 		case r.Err != nil:
 			count++
 			wrong[MessageOf(r.Err).ID] = true
@@ -97,14 +111,15 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	}
 	switch {
 	case count == len(c.rows) && len(wrong) == 1:
-		return c.rows[0].Err // the same in every row: it is the design's
-	case c.Folder == "":
-		return c.look(ctx, good)
-	case count == len(c.rows) || count > 0 && !skip:
-		return fail("list-rows-wrong", nil, "count", words.Count(count))
-	case !c.Layout.on():
-		return nil
+		return nil, c.rows[0].Err // the same in every row: it is the design's
+	case c.Folder != "" && (count == len(c.rows) || count > 0 && !skip):
+		return nil, fail("list-rows-wrong", nil, "count", words.Count(count))
 	}
+	return good, nil
+}
+
+// makeTogether makes the files of rows that are laid out together.
+func (c *listing) makeTogether(ctx context.Context, good []copyOf) error {
 	w, err := c.withOffcuts()
 	if err != nil {
 		return err
