@@ -36,13 +36,13 @@ const history = 20
 // the best one.
 const restless = 200
 
-// climb looks for an order that costs less, from the given one on, and says how
-// many steps it took. It ends with the steps, the context, or a cost of 0.
-func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int) int {
+// climb looks for an order that costs less, from the given one on. It ends with the
+// steps, the context, or a cost of 0.
+func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int) {
 	n := len(order)
 	l.lay(ctx, order, 0, 1e300)
 	if ctx.Err() != nil {
-		return 0
+		return
 	}
 	l.keep()
 	cost := l.better(ctx, order, 1)
@@ -62,7 +62,7 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 		copy(next, order)
 		from := change(l, next, rng)
 		if from < 0 {
-			return step // there is nothing to choose
+			return // there is nothing to choose
 		}
 		limit := max(cost, late[step%history])
 		c := l.lay(ctx, next, from, limit)
@@ -96,7 +96,6 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 		}
 		late[step%history] = min(late[step%history], cost)
 	}
-	return step
 }
 
 // change changes an order a little and returns the first place that is different,

@@ -80,7 +80,7 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 		}
 		if !first && s.takes(s.gone, everywhere, gone) {
 			// On the whole map, and one after the other, they took more than in windows.
-			if out, err = s.without(out, j, gone); err != nil {
+			if out, err = s.without(ctx, out, j, gone); err != nil {
 				return j, err
 			}
 			if s, err = startSettling(ctx, &out, nil); err != nil {
@@ -474,7 +474,7 @@ func same(a, b geometry.Rect) bool {
 }
 
 // without takes back mends that from has not, about what was lost since before.
-func (s *settler) without(j, from job.Job, before []geometry.Rect) (job.Job, error) {
+func (s *settler) without(ctx context.Context, j, from job.Job, before []geometry.Rect) (job.Job, error) {
 	made, _ := jobMends(j, s.placed)
 	had := map[job.Mend]bool{}
 	for _, it := range from.Items {
