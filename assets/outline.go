@@ -69,15 +69,14 @@ const chordsPerCurve = 12
 
 // polylines reads path data made of absolute M, L, C and Z.
 func polylines(d string) ([][]point, error) {
-	var lines [][]point
-	var cur []point
+	var lines [][]point // the last one is being drawn
 	var command byte
 	var args []float64
 	for _, field := range strings.Fields(spaced.Replace(d)) {
 		if c := field[0]; c >= 'A' && c <= 'Z' {
 			command, args = c, nil
-			if c == 'Z' && len(cur) > 0 {
-				cur = append(cur, cur[0])
+			if last := len(lines) - 1; c == 'Z' && last >= 0 {
+				lines[last] = append(lines[last], lines[last][0])
 			}
 			continue
 		}
@@ -85,32 +84,40 @@ func polylines(d string) ([][]point, error) {
 		if err != nil {
 			return nil, fmt.Errorf("path %q: %w", d, err)
 		}
-		args = append(args, v)
-		switch {
-		case command == 'M' && len(args) == 2:
-			if len(cur) > 0 {
-				lines = append(lines, cur)
-			}
-			cur, args, command = []point{{args[0], args[1]}}, nil, 'L'
-		case command == 'L' && len(args) == 2 && len(cur) > 0:
-			cur, args = append(cur, point{args[0], args[1]}), nil
-		case command == 'C' && len(args) == 6 && len(cur) > 0:
-			from := cur[len(cur)-1]
-			for i := 1; i <= chordsPerCurve; i++ {
-				t := float64(i) / chordsPerCurve
-				u := 1 - t
-				bez := func(a, b, c, d float64) float64 { return u*u*u*a + 3*u*u*t*b + 3*u*t*t*c + t*t*t*d }
-				cur = append(cur, point{bez(from.x, args[0], args[2], args[4]), bez(from.y, args[1], args[3], args[5])})
-			}
-			args = nil
-		case command != 'M' && command != 'L' && command != 'C':
+		takes, known := arguments[command]
+		if !known || command != 'M' && len(lines) == 0 {
 			return nil, fmt.Errorf("path %q uses %c", d, command)
 		}
-	}
-	if len(cur) > 0 {
-		lines = append(lines, cur)
+		if args = append(args, v); len(args) < takes {
+			continue
+		}
+		to := point{args[takes-2], args[takes-1]}
+		switch last := len(lines) - 1; command {
+		case 'M':
+			lines, command = append(lines, []point{to}), 'L'
+		case 'L':
+			lines[last] = append(lines[last], to)
+		case 'C':
+			lines[last] = curve(lines[last], point{args[0], args[1]}, point{args[2], args[3]}, to)
+		}
+		args = nil
 	}
 	return lines, nil
+}
+
+// arguments is how many numbers a command takes.
+var arguments = map[byte]int{'M': 2, 'L': 2, 'C': 6}
+
+// curve adds the chords of a cubic to a line.
+func curve(line []point, c1, c2, to point) []point {
+	from := line[len(line)-1]
+	for i := 1; i <= chordsPerCurve; i++ {
+		t := float64(i) / chordsPerCurve
+		u := 1 - t
+		bez := func(a, b, c, d float64) float64 { return u*u*u*a + 3*u*u*t*b + 3*u*t*t*c + t*t*t*d }
+		line = append(line, point{bez(from.x, c1.x, c2.x, to.x), bez(from.y, c1.y, c2.y, to.y)})
+	}
+	return line
 }
 
 var spaced = strings.NewReplacer("M", " M ", "L", " L ", "C", " C ", "Z", " Z ", ",", " ")

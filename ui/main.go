@@ -4,21 +4,20 @@
 package ui
 
 import (
+	"cmp"
 	"fmt"
-	"net/url"
 	"os"
 	"path/filepath"
-	"runtime"
 	"strconv"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
-	"github.com/adrg/xdg"
 
 	"abut"
 	"abut/assets"
 	"abut/internal/drawer"
+	"abut/internal/system"
 	"abut/internal/words"
 	"abut/ui/ask"
 	"abut/ui/clip"
@@ -33,7 +32,8 @@ import (
 // standard error when the first picture is on screen. language is the tag of the
 // language to speak this time, empty for the one in the preferences.
 func Main(file, language string) (status int) {
-	if !hasScreen() {
+	here := system.Here()
+	if !here.HasScreen() {
 		return noScreen()
 	}
 	started := false
@@ -50,7 +50,7 @@ func Main(file, language string) (status int) {
 	about.Icon = fyne.NewStaticResource("abut.png", assets.AppIcon())
 	app.SetMetadata(about)
 	a := app.NewWithID(about.ID)
-	store, damaged := prefs.Open(settingsPath("preferences.json"))
+	store, damaged := prefs.Open(within(here.Settings(), "preferences.json"))
 	a.SetCloudProvider(keeper{store})
 	if language == "" {
 		ask.Speak(store)
@@ -58,23 +58,17 @@ func Main(file, language string) (status int) {
 	theme.SetTextScale(ask.TextScale(store))
 	a.Settings().SetTheme(&theme.Theme{Mode: ask.LookOf(store)})
 
-	home, err := os.UserHomeDir()
-	if err != nil {
-		home = "."
-	}
 	way := leave(a)
 	all := &windows{app: a, end: way.end, options: window.Options{
-		Deliver: way.deliver,
-		Home:    home,
-		State:   filepath.Join(xdg.StateHome, "abut", "work"),
-		Drawer:  drawer.Home(filepath.Join(xdg.DataHome, "abut", drawerFile), filepath.Join(xdg.StateHome, "abut", drawerFile)),
-		Prefs:   store,
-		SetMode: func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
-		OpenFolder: func(dir string) error {
-			return a.OpenURL(&url.URL{Scheme: "file", Path: filepath.ToSlash(dir)})
-		},
-		Pixels:  clip.Picture,
-		Version: abut.Version(),
+		Deliver:    way.deliver,
+		Home:       cmp.Or(here.Home, "."),
+		State:      within(here.State(), "work"),
+		Drawer:     drawer.Home(within(here.Data(), drawerFile), within(here.State(), drawerFile)),
+		Prefs:      store,
+		SetMode:    func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
+		OpenFolder: func(path string) error { return a.OpenURL(here.FileURL(path)) },
+		Pixels:     clip.Picture,
+		Version:    abut.Version(),
 	}}
 	all.follow(store)
 	all.add(about.Name, file, func() {
@@ -100,29 +94,18 @@ func (k keeper) Setup(fyne.App) error                       { return nil }
 func (k keeper) Cleanup(fyne.App)                           {}
 func (k keeper) CloudPreferences(fyne.App) fyne.Preferences { return k.store }
 
-// settingsPath returns where something that was chosen is kept, in the user's
-// folder for settings; empty without one.
-func settingsPath(name string) string {
-	dir, err := os.UserConfigDir()
-	if err != nil {
+// within returns where something is kept in one of the folders of the system, empty
+// where it has none: then it lasts as long as the program.
+func within(dir, name string) string {
+	if dir == "" {
 		return ""
 	}
-	return filepath.Join(dir, "abut", name)
+	return filepath.Join(dir, name)
 }
 
 // drawerFile holds the user's own sheets: among their data, and not with what can
 // be lost, where it was before.
 const drawerFile = "drawer.csv"
-
-// hasScreen reports whether there is anything to open a window on, as far as
-// the surroundings tell.
-func hasScreen() bool {
-	switch runtime.GOOS {
-	case "windows", "darwin":
-		return true
-	}
-	return os.Getenv("DISPLAY") != "" || os.Getenv("WAYLAND_DISPLAY") != ""
-}
 
 // noScreen says that there is no screen and what can be done without one.
 func noScreen() int {

@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
-	"github.com/adrg/xdg"
 
 	"abut/assets"
 )
@@ -63,7 +62,7 @@ func measureWaits(size string) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }()
 	if err := os.MkdirAll(filepath.Join(dir, "fyne"), 0o700); err != nil {
 		return err
 	}
@@ -72,7 +71,6 @@ func measureWaits(size string) error {
 			return err
 		}
 	}
-	xdg.Reload()
 	file := filepath.Join(dir, "rich.svg")
 	for _, d := range assets.Demos() {
 		if d.ID == "rich" {

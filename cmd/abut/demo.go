@@ -38,7 +38,7 @@ func (c *demoCommand) Run(ctx context.Context, s streams) (err error) {
 	unmake, done := whole.Unmake(filepath.Dir(dir)), false
 	defer func() {
 		if !done {
-			os.RemoveAll(dir) // it was not there before
+			_ = os.RemoveAll(dir) // it was not there before
 			unmake()
 		}
 	}()

@@ -18,6 +18,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	project "abut"
+	"abut/internal/system"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -32,6 +33,7 @@ const (
 )
 
 func main() {
+	system.AttachConsole()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	// The first signal asks to stop; a second one ends the process at once.
 	context.AfterFunc(ctx, func() { signal.Reset(os.Interrupt, syscall.SIGTERM) })
@@ -98,7 +100,7 @@ func run(ctx context.Context, args []string, s streams) (status int) {
 			status = s.fail(fmt.Errorf("%v", r))
 		}
 	}()
-	words.Use(words.For(words.System()))
+	words.Use(words.For(system.Here().Language()))
 	if l := lang(""); l.UnmarshalText([]byte(languageOf(args))) == nil {
 		words.Use(words.For(string(l)))
 	}

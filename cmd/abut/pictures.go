@@ -10,6 +10,7 @@ import (
 
 	"abut/internal/abutfile"
 	"abut/internal/message"
+	"abut/internal/system"
 	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -84,7 +85,7 @@ func ended(status int) error {
 
 // folders are where the files of each picture go: dir itself for one, else a
 // folder in it that is called like the picture and differs from the others on
-// file systems, too, that do not tell large letters from small ones.
+// every system.
 func (p pictures) folders(dir string) []string {
 	if len(p) == 1 {
 		return []string{dir}
@@ -93,17 +94,15 @@ func (p pictures) folders(dir string) []string {
 	taken := map[string]bool{}
 	for _, file := range p {
 		name := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
-		switch {
-		case file == standardInput:
+		if file == standardInput {
 			name = stdin
-		case strings.Trim(name, ".") == "": // as of a file that is called .svg
-			name = "picture"
 		}
+		name = system.FileName(name, "picture") // instead: as of a file that is called .svg
 		try := name
-		for n := 2; taken[strings.ToLower(try)]; n++ {
+		for n := 2; taken[system.SameFile(try)]; n++ {
 			try = name + "-" + strconv.Itoa(n)
 		}
-		taken[strings.ToLower(try)] = true
+		taken[system.SameFile(try)] = true
 		out = append(out, filepath.Join(dir, try))
 	}
 	return out

@@ -51,6 +51,18 @@ func TestCut_SeveralFilesGetAFolderEach(t *testing.T) {
 	}
 }
 
+// Whatever the pictures are called, every system can have the folders, and none takes
+// two of them for one.
+func TestPictures_FoldersCanBeHadEverywhere(t *testing.T) {
+	names := pictures{"con.svg", "a:b.svg", "a/b.svg", "B.svg", "ends..svg", "Mo\u0308we.svg", "MÖWE.svg", "möwe.svg", "-"}
+	want := []string{"con-", "a-b", "b", "B-2", "ends", "Möwe", "MÖWE-2", "möwe-3", stdin}
+	for i, got := range names.folders("shop") {
+		if got != filepath.Join("shop", want[i]) {
+			t.Errorf("%q: %s, want %s", names[i], got, want[i])
+		}
+	}
+}
+
 func TestCut_AFileThatFailsStopsNoOther(t *testing.T) {
 	files := pictureFiles(t, "boat.svg", "broken.svg", "teapot.svg")
 	if err := os.WriteFile(files[1], []byte("<svg"), 0o644); err != nil {

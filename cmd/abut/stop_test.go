@@ -112,7 +112,9 @@ func TestRun_EveryVerbStopsWheneverItIsAsked(t *testing.T) {
 			status := run(w, args, streams{nil, &stdout, &stderr})
 			after := w.Looks() - n
 			if after < 0 { // it was through before
-				os.RemoveAll(filepath.Dir(out))
+				if err := os.RemoveAll(filepath.Dir(out)); err != nil {
+					t.Fatal(err)
+				}
 				continue
 			}
 			if status != exitStopped || !strings.Contains(stderr.String(), "abut: Stopped") || after > maxLooks {

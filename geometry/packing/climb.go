@@ -36,22 +36,24 @@ const history = 20
 // the best one.
 const restless = 200
 
-// climb looks for an order that costs less, from the given one on, and says how
-// many steps it took. It ends with the steps, the context, or a cost of 0. tried, which
-// may be nil, is told each.
-func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int, tried func(float64)) int {
+// climb looks for an order that costs less, from the given one on. It ends with the
+// steps, the context, or a cost of 0. tried, which may be nil, is told each.
+func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int, tried func(float64)) {
 	n := len(order)
 	l.lay(ctx, order, 0, 1e300)
 	if ctx.Err() != nil {
-		return 0
+		return
 	}
 	l.keep()
 	cost := l.better(ctx, order, 1)
 	best, bestOrder := cost, append([]gene(nil), order...)
 	var late [history]float64
-	for i := range late {
-		late[i] = cost
+	anew := func() { // costs count anew
+		for i := range late {
+			late[i] = cost
+		}
 	}
+	anew()
 	next := make([]gene, n)
 	stale := 0
 	step := 1
@@ -63,7 +65,7 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 		copy(next, order)
 		from := change(l, next, rng)
 		if from < 0 {
-			return step // there is nothing to choose
+			return // there is nothing to choose
 		}
 		limit := max(cost, late[step%history])
 		c := l.lay(ctx, next, from, limit)
@@ -77,10 +79,8 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 		}
 		if c < best {
 			cost = l.better(ctx, order, step)
-			if cost != c { // costs count anew
-				for i := range late {
-					late[i] = cost
-				}
+			if cost != c {
+				anew()
 			}
 			best, stale = cost, 0
 			copy(bestOrder, order)
@@ -95,13 +95,10 @@ func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most i
 				break
 			}
 			l.keep()
-			for i := range late {
-				late[i] = cost
-			}
+			anew()
 		}
 		late[step%history] = min(late[step%history], cost)
 	}
-	return step
 }
 
 // change changes an order a little and returns the first place that is different,

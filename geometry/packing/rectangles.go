@@ -162,52 +162,19 @@ func (s *skyline) fill(ctx context.Context, b int32) {
 				low = i
 			}
 		}
-		e := s.edges[low]
-		if e.x >= width {
+		n := niche{edge: s.edges[low], width: width, before: width, after: width}
+		if n.x >= width {
 			return
 		}
-		before, after := width, width // the walls beside it
 		if low > 0 {
-			before = s.edges[low-1].x
+			n.before = s.edges[low-1].x
 		}
 		if low+1 < len(s.edges) {
-			after = s.edges[low+1].x
+			n.after = s.edges[low+1].x
 		}
-		best, bestScore, turned := -1, -1, false
-		for i, g := range s.rest {
-			r := &s.items[g.item]
-			for t := range int32(2) {
-				if t == 1 && !r.turns || g.turn >= 0 && r.turns && g.turn != t {
-					continue
-				}
-				w, h := r.w, r.h
-				if t == 1 {
-					w, h = h, w
-				}
-				if h > e.h || e.x+w > width {
-					continue
-				}
-				// What fills the place, or is flush with a wall, leaves fewer corners.
-				score := 0
-				if h == e.h {
-					score += 2
-				}
-				if e.x+w == before || e.x+w == after {
-					score++
-				}
-				if h == e.h && before == after && e.x+w == before {
-					score++
-				}
-				if score > bestScore {
-					best, bestScore, turned = i, score, t == 1
-				}
-			}
-			if bestScore == 4 || s.choosy && best >= 0 {
-				break
-			}
-		}
+		best, turned := s.choose(n)
 		if best < 0 {
-			s.raise(low, min(before, after))
+			s.raise(low, min(n.before, n.after))
 			continue
 		}
 		g := s.rest[best]
@@ -216,37 +183,93 @@ func (s *skyline) fill(ctx context.Context, b int32) {
 		if turned {
 			r.w, r.h = r.h, r.w
 		}
-		// It stands at the higher wall, unless only the lower one is flush.
-		atEnd := after > before
-		if e.x+r.w == before && e.x+r.w != after {
-			atEnd = false
-		} else if e.x+r.w == after {
-			atEnd = after != before || atEnd
+		y := n.y
+		if n.higher(r) {
+			y = n.y + n.h - r.h
 		}
-		y := e.y
-		if atEnd {
-			y = e.y + e.h - r.h
-		}
-		s.at[g.item] = spot{b, int32(e.x), int32(y), turned}
+		s.at[g.item] = spot{b, int32(n.x), int32(y), turned}
 		s.put(low, y, r)
 	}
+}
+
+// niche is the lowest edge of a skyline, in a bin so wide, with the walls beside it.
+type niche struct {
+	edge
+	width, before, after int64
+}
+
+// score says how well a rectangle suits a niche, -1 where it does not fit: what fills
+// the place, or is flush with a wall, leaves fewer corners.
+func (n niche) score(w, h int64) int {
+	if h > n.h || n.x+w > n.width {
+		return -1
+	}
+	score := 0
+	if h == n.h {
+		score += 2
+	}
+	if n.x+w == n.before || n.x+w == n.after {
+		score++
+	}
+	if h == n.h && n.before == n.after && n.x+w == n.before {
+		score++
+	}
+	return score
+}
+
+// mostScore is that of what fills a niche, and is flush with both walls.
+const mostScore = 4
+
+// higher reports whether a rectangle stands at the far end of a niche: at the higher
+// wall, unless only the lower one is flush.
+func (n niche) higher(r rect) bool {
+	switch end := n.x + r.w; {
+	case end == n.after:
+		return n.after != n.before
+	case end == n.before:
+		return false
+	}
+	return n.after > n.before
+}
+
+// choose returns which of what is left suits a niche best, -1 where nothing fits, and
+// whether it is turned.
+func (s *skyline) choose(n niche) (best int, turned bool) {
+	best, most := -1, -1
+	for i, g := range s.rest {
+		r := &s.items[g.item]
+		for t := range int32(2) {
+			if t == 1 && !r.turns || g.turn >= 0 && r.turns && g.turn != t {
+				continue
+			}
+			w, h := r.w, r.h
+			if t == 1 {
+				w, h = h, w
+			}
+			if score := n.score(w, h); score > most {
+				best, most, turned = i, score, t == 1
+			}
+		}
+		if most == mostScore || s.choosy && best >= 0 {
+			break
+		}
+	}
+	return best, turned
 }
 
 // put raises the skyline over a rectangle that stands on edge i.
 func (s *skyline) put(i int, y int64, r rect) {
 	e := s.edges[i]
-	var parts [2]edge
-	n := 0
-	top := edge{e.x + r.w, y, r.h}
-	if r.h == e.h {
-		parts[0], n = top, 1
-	} else if rest := (edge{e.x, e.y, e.h - r.h}); y == e.y {
+	top, rest := edge{e.x + r.w, y, r.h}, edge{e.x, e.y, e.h - r.h}
+	switch {
+	case r.h == e.h:
+		s.edges[i] = top
+	case y == e.y:
 		rest.y += r.h
-		parts, n = [2]edge{top, rest}, 2
-	} else {
-		parts, n = [2]edge{rest, top}, 2
+		s.edges = slices.Replace(s.edges, i, i+1, top, rest)
+	default:
+		s.edges = slices.Replace(s.edges, i, i+1, rest, top)
 	}
-	s.edges = slices.Replace(s.edges, i, i+1, parts[:n]...)
 	s.join()
 }
 

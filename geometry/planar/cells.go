@@ -229,8 +229,8 @@ type leafCell struct {
 	cell int32
 }
 
-func (l leafCell) members() []int32 {
-	return l.grid.member[l.grid.start[l.cell]:l.grid.start[l.cell+1]]
+func (leaf leafCell) members() []int32 {
+	return leaf.grid.member[leaf.grid.start[leaf.cell]:leaf.grid.start[leaf.cell+1]]
 }
 
 // leaves appends the leaf cells that hold a pair of segments or more.

@@ -44,8 +44,8 @@ func indexOf(t *testing.T, layers []Layer) *index {
 func bursts() map[string][]Layer {
 	rng := rand.New(rand.NewPCG(3, 14))
 	burst := layersOf(motif.Sunburst(300, 20, 0.5))
-	aside := func(n int, x, y float64) (out []Layer) {
-		for _, p := range motif.Sunburst(n, 15, 0.7) {
+	aside := func(x, y float64) (out []Layer) {
+		for _, p := range motif.Sunburst(290, 15, 0.7) {
 			out = append(out, layer(geometry.NonZero, p.Transform(geometry.Translate(x, y))))
 		}
 		return out
@@ -58,10 +58,10 @@ func bursts() map[string][]Layer {
 		"alone":                        burst,
 		"under discs":                  slices.Concat(burst, discs),
 		"with blobs":                   slices.Concat(burst, blobsOf(rng, 5, 200, 20)),
-		"two from one place":           slices.Concat(burst, aside(290, 0, 0)),
-		"two that overlap":             slices.Concat(burst, aside(290, 3, 1)),
-		"two a step apart":             slices.Concat(burst, aside(290, 0.0001, 0)),
-		"one at the other's tip":       slices.Concat(burst, aside(290, 20, 0)),
+		"two from one place":           slices.Concat(burst, aside(0, 0)),
+		"two that overlap":             slices.Concat(burst, aside(3, 1)),
+		"two a step apart":             slices.Concat(burst, aside(0.0001, 0)),
+		"one at the other's tip":       slices.Concat(burst, aside(20, 0)),
 		"a strip through the middle":   slices.Concat(burst, []Layer{rect(-0.0003, -30, 0.0006, 60), rect(-30, 0, 60, 0.0001)}),
 		"along its own rays, reversed": slices.Concat(burst, layersOf(motif.Sunburst(100, 30, 0.5))),
 	}

@@ -27,8 +27,8 @@ func (c *canvas) line(a, b geometry.Point, style string) {
 	fmt.Fprintf(c, "<path d=\"M%s L%s\" %s/>\n", c.at(a), c.at(b), style)
 }
 
-func (c *canvas) dot(p geometry.Point, r float64, style string) {
-	fmt.Fprintf(c, "<circle cx=\"%.2f\" cy=\"%.2f\" r=\"%.2f\" %s/>\n", p.X*c.unit, p.Y*c.unit, r, style)
+func (c *canvas) dot(p geometry.Point, r float64) {
+	fmt.Fprintf(c, "<circle cx=\"%.2f\" cy=\"%.2f\" r=\"%.2f\" fill=\"#1f2a30\"/>\n", p.X*c.unit, p.Y*c.unit, r)
 }
 
 func (c *canvas) box(x, y, w, h float64, style string) {
@@ -139,7 +139,7 @@ func drawChords(t *testing.T, c *canvas) {
 	for _, s := range m.in.segments {
 		a, b := steps(s.a).Mul(0.01), steps(s.b).Mul(0.01)
 		c.line(a, b, thin)
-		c.dot(a, 3, `fill="#1f2a30"`)
+		c.dot(a, 3)
 	}
 }
 
@@ -245,8 +245,8 @@ func drawSeams(t *testing.T, c *canvas) {
 		}
 	}
 	for _, s := range d.Seams {
-		c.dot(steps(s.Points[0]).Mul(0.01), 5, `fill="#1f2a30"`)
-		c.dot(steps(s.Points[len(s.Points)-1]).Mul(0.01), 5, `fill="#1f2a30"`)
+		c.dot(steps(s.Points[0]).Mul(0.01), 5)
+		c.dot(steps(s.Points[len(s.Points)-1]).Mul(0.01), 5)
 	}
 }
 
@@ -262,7 +262,7 @@ func drawCurves(t *testing.T, c *canvas) {
 	for _, s := range d.Seams {
 		from := s.Points[0].MM()
 		for _, g := range s.Curve {
-			c.dot(from.Mul(StepsPerMM/100), 3.5, `fill="#1f2a30"`)
+			c.dot(from.Mul(StepsPerMM/100), 3.5)
 			from = g.End
 		}
 	}

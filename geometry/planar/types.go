@@ -47,10 +47,12 @@ type Options struct {
 	MaxCrossings int
 }
 
-// FaceID, EdgeID and VertexID index a Map's faces, edges and vertices.
 type (
-	FaceID   = int32
-	EdgeID   = int32
+	// FaceID is the index of a Map's face.
+	FaceID = int32
+	// EdgeID is the index of a Map's edge.
+	EdgeID = int32
+	// VertexID is the index of a Map's vertex.
 	VertexID = int32
 )
 

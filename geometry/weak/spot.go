@@ -12,16 +12,16 @@ import (
 type Kind uint8
 
 const (
-	// Neck: a narrow part between two sturdy ones, or from one back to itself.
+	// Neck is a narrow part between two sturdy ones, or from one back to itself.
 	Neck Kind = iota
-	// Point: a narrow part that ends in one sharp corner.
+	// Point is a narrow part that ends in one sharp corner.
 	Point
-	// Sliver: any other narrow part, such as a tooth or a hairline; or a whole
+	// Sliver is any other narrow part, such as a tooth or a hairline; or a whole
 	// piece that is narrow everywhere.
 	Sliver
-	// Gap: a narrow place that no piece has, between two cut lines.
+	// Gap is a narrow place that no piece has, between two cut lines.
 	Gap
-	// Speck: a whole piece that is small in every direction.
+	// Speck is a whole piece that is small in every direction.
 	Speck
 )
 

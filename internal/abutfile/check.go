@@ -18,6 +18,15 @@ const maxDrawn = 1e9
 
 // check reports what in a job no edit could have made.
 func check(j job.Job) error {
+	for _, part := range []func(job.Job) error{checkItems, checkSheets, checkSettings} {
+		if err := part(j); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func checkItems(j job.Job) error {
 	items, ids := map[job.ItemID]bool{}, map[job.LayerID]bool{}
 	layers := 0
 	for _, it := range j.Items {
@@ -32,29 +41,55 @@ func check(j job.Job) error {
 			return fail(TooLarge, nil)
 		}
 		for _, l := range it.Layers {
-			switch {
-			case l.ID == 0 || ids[l.ID]:
+			if l.ID == 0 || ids[l.ID] {
 				return fmt.Errorf("layer %d is there twice or has no number", l.ID)
-			case !sound(l.Transform):
-				return fmt.Errorf("layer %d: its transform cannot be undone", l.ID)
-			case !(l.Alpha > 0 && l.Alpha <= 1):
-				return fmt.Errorf("layer %d: opacity %g", l.ID, l.Alpha)
-			case l.Band.Of != 0 && (l.Band.Count > job.MaxBands || !(l.Band.Alpha > 0 && l.Band.Alpha <= 1)):
-				return fmt.Errorf("layer %d: a band that there is not", l.ID)
-			case l.Use > job.LeftOut:
-				return fmt.Errorf("layer %d: use %d", l.ID, l.Use)
 			}
 			ids[l.ID] = true
+			if err := checkLayer(l); err != nil {
+				return err
+			}
 		}
-		if p := it.Pixels; p != nil && (len(p.File) == 0 || len(p.File) > maxPixels || p.Tracing.Colours < 0 || max(p.Tracing.Detail, -p.Tracing.Detail) > job.MostDetail) {
+		if it.Pixels != nil && !traceable(it.Pixels) {
 			return fmt.Errorf("item %d: a picture of pixels that there is not", it.ID)
 		}
 		for _, m := range it.Mends {
-			if m.Spot > job.Speck || m.Do > job.Enlarge || m.Side > job.Inwards || !(m.Drawn >= 0 && m.Drawn <= maxDrawn) || m.Do.OfThing() && !(m.Drawn > 0) || m.Round >= job.MaxRounds || !m.At.Finite() || !m.Moved.Finite() || !(m.WidthMM >= 0 && m.WidthMM <= 50) {
+			if !mendable(m) {
 				return fmt.Errorf("item %d: a mend that there is not", it.ID)
 			}
 		}
 	}
+	return nil
+}
+
+func checkLayer(l job.Layer) error {
+	switch {
+	case !sound(l.Transform):
+		return fmt.Errorf("layer %d: its transform cannot be undone", l.ID)
+	case !(l.Alpha > 0 && l.Alpha <= 1):
+		return fmt.Errorf("layer %d: opacity %g", l.ID, l.Alpha)
+	case l.Band.Of != 0 && (l.Band.Count > job.MaxBands || !(l.Band.Alpha > 0 && l.Band.Alpha <= 1)):
+		return fmt.Errorf("layer %d: a band that there is not", l.ID)
+	case l.Use > job.LeftOut:
+		return fmt.Errorf("layer %d: use %d", l.ID, l.Use)
+	}
+	return nil
+}
+
+func traceable(p *job.Pixels) bool {
+	return len(p.File) > 0 && len(p.File) <= maxPixels && p.Tracing.Colours >= 0 && max(p.Tracing.Detail, -p.Tracing.Detail) <= job.MostDetail
+}
+
+func mendable(m job.Mend) bool {
+	if m.Spot > job.Speck || m.Do > job.Enlarge || m.Side > job.Inwards || m.Round >= job.MaxRounds || !m.At.Finite() || !m.Moved.Finite() {
+		return false
+	}
+	if m.Do.OfThing() && !(m.Drawn > 0) {
+		return false
+	}
+	return m.Drawn >= 0 && m.Drawn <= maxDrawn && m.WidthMM >= 0 && m.WidthMM <= 50
+}
+
+func checkSheets(j job.Job) error {
 	sheets := map[job.SheetID]bool{}
 	for _, s := range j.Sheets {
 		if s.ID == 0 || sheets[s.ID] {
@@ -67,36 +102,29 @@ func check(j job.Job) error {
 			return fmt.Errorf("%s goes to a sheet that is not there", c)
 		}
 	}
+	return nil
+}
+
+// checkSettings asks the edits that make settings whether they would make these.
+func checkSettings(j job.Job) error {
 	s := j.Settings
 	if s.Bare.Mode > job.BareListed || s.Frame.Mode > job.FrameAlways || s.Units > job.Inches || !(s.Frame.MarginMM >= 0) || !(s.Frame.CornerMM >= 0) {
 		return fmt.Errorf("a setting that there is not")
 	}
-	if _, err := job.SetNarrowest(j, s.NarrowestMM, s.SpeckMM); err != nil {
-		return err
-	}
-	if _, err := job.SetSheets(j, s.Sheets); err != nil {
-		return err
-	}
-	if _, err := job.SetClearance(j, s.ClearanceMM); err != nil {
-		return err
-	}
-	if _, err := job.SetCutter(j, s.CutterMM); err != nil {
-		return err
-	}
-	if _, err := job.SetSheetSize(j, s.SheetWidthMM, s.SheetHeightMM); err != nil {
-		return err
-	}
-	if _, err := job.SetLayout(j, s.Layout); err != nil {
-		return err
-	}
-	if _, err := job.SetLaid(j, s.Laid); err != nil {
-		return err
-	}
-	if _, err := job.SetList(j, s.List); err != nil {
-		return err
-	}
-	if _, err := job.SetBlankShape(job.Job{}, s.BlankShape); err != nil {
-		return err
+	for _, again := range []func() (job.Job, error){
+		func() (job.Job, error) { return job.SetNarrowest(j, s.NarrowestMM, s.SpeckMM) },
+		func() (job.Job, error) { return job.SetSheets(j, s.Sheets) },
+		func() (job.Job, error) { return job.SetClearance(j, s.ClearanceMM) },
+		func() (job.Job, error) { return job.SetCutter(j, s.CutterMM) },
+		func() (job.Job, error) { return job.SetSheetSize(j, s.SheetWidthMM, s.SheetHeightMM) },
+		func() (job.Job, error) { return job.SetLayout(j, s.Layout) },
+		func() (job.Job, error) { return job.SetLaid(j, s.Laid) },
+		func() (job.Job, error) { return job.SetList(j, s.List) },
+		func() (job.Job, error) { return job.SetBlankShape(job.Job{}, s.BlankShape) },
+	} {
+		if _, err := again(); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package architecture
 
 import (
+	"errors"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -50,7 +51,7 @@ func runOn(t *testing.T, dir, release string, args ...string) (said, ran string,
 	c := exec.Command(filepath.Join(dir, "sh"), append([]string{script}, args...)...)
 	c.Env = []string{"PATH=" + dir, "ABUT_OS_RELEASE=" + file, "HOME=" + dir}
 	out, err := c.CombinedOutput()
-	if _, is := err.(*exec.ExitError); err != nil && !is {
+	if failed := (*exec.ExitError)(nil); err != nil && !errors.As(err, &failed) {
 		t.Fatal(err)
 	}
 	log, _ := os.ReadFile(filepath.Join(dir, "log"))

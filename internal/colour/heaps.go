@@ -67,27 +67,9 @@ func (m *merger) exact(ctx context.Context) ([]int, error) {
 	// made[n][set] is the best of at most n + 1 heaps, split its first heap.
 	made, split := [][]worth{heaps}, [][]int{nil}
 	for n := 1; n < most; n++ {
-		if err := ctx.Err(); err != nil {
+		best, first, err := oneMore(ctx, heaps, made[n-1])
+		if err != nil {
 			return nil, err
-		}
-		last := made[n-1]
-		best, first := slices.Clone(last), make([]int, full+1)
-		for set := 1; set <= full; set++ {
-			lowest := set & -set
-			rest := set ^ lowest
-			// Every heap with the lowest group that leaves some.
-			for others := (rest - 1) & rest; rest > 0; others = (others - 1) & rest {
-				heap := others | lowest
-				if w := heaps[heap].plus(last[set^heap]); w.less(best[set]) {
-					best[set], first[set] = w, heap
-				}
-				if others == 0 {
-					break
-				}
-			}
-			if set&1023 == 0 && ctx.Err() != nil {
-				return nil, ctx.Err()
-			}
 		}
 		made, split = append(made, best), append(split, first)
 	}
@@ -109,27 +91,35 @@ func (m *merger) exact(ctx context.Context) ([]int, error) {
 	return to, nil
 }
 
+// oneMore returns, for each set of groups, the best of one heap more than last has, and
+// the heap that is parted from the set for it; 0 where fewer are as good.
+func oneMore(ctx context.Context, heaps, last []worth) (best []worth, first []int, err error) {
+	best, first = slices.Clone(last), make([]int, len(last))
+	for set := 1; set < len(last); set++ {
+		lowest := set & -set
+		rest := set ^ lowest
+		// Every heap with the lowest group that leaves some.
+		for others := (rest - 1) & rest; rest > 0; others = (others - 1) & rest {
+			heap := others | lowest
+			if w := heaps[heap].plus(last[set^heap]); w.less(best[set]) {
+				best[set], first[set] = w, heap
+			}
+			if others == 0 {
+				break
+			}
+		}
+		if set&1023 == 1 && ctx.Err() != nil {
+			return nil, nil, ctx.Err()
+		}
+	}
+	return best, first, nil
+}
+
 // heap returns what it comes to that the groups of a set, as bits, are cut from
 // one sheet, and from which.
 func (m *merger) heap(set int) (w worth, to int) {
 	in := func(g int) bool { return set>>g&1 == 1 }
-	to = -1
-	for g := range m.lab {
-		if !in(g) {
-			continue
-		}
-		if k := m.goes[g]; k >= 0 {
-			if to >= 0 && to != k {
-				w.parted += forced
-			}
-			to = k
-		}
-		for _, b := range m.apartOf[g] {
-			if in(b) && g < b {
-				w.parted++
-			}
-		}
-	}
+	w.parted, to = m.partedIn(in)
 	lost := 0.0
 	for _, t := range m.things {
 		if in(t.of) && !slices.ContainsFunc(t.beside, func(b int) bool { return !in(b) }) {
@@ -160,6 +150,29 @@ func (m *merger) heap(set int) (w worth, to int) {
 	}
 	w.cost += lostFactor * lost
 	return w, to
+}
+
+// partedIn counts what should be apart and is in one heap, and returns the sheet that
+// the user gave one of its groups to; -1 where there is none.
+func (m *merger) partedIn(in func(g int) bool) (parted float64, to int) {
+	to = -1
+	for g := range m.lab {
+		if !in(g) {
+			continue
+		}
+		if k := m.goes[g]; k >= 0 {
+			if to >= 0 && to != k {
+				parted += forced
+			}
+			to = k
+		}
+		for _, b := range m.apartOf[g] {
+			if in(b) && g < b {
+				parted++
+			}
+		}
+	}
+	return parted, to
 }
 
 // maxPasses bounds how often all shades are looked over. Two or three are usual.

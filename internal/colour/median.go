@@ -120,36 +120,12 @@ func (m costs) search(ctx context.Context, n int) ([]int, error) {
 // goes down it, so that all dropping together costs what the lists do.
 func (m costs) drop(ctx context.Context, n int) (in []bool, err error) {
 	count := len(m[0])
-	in = make([]bool, count)
-	for k := range in {
-		in[k] = true
+	d := dropping{
+		costs: m, in: make([]bool, count), lists: make([][]int32, len(m)),
+		near: make([]int, len(m)), next: make([]int, len(m)), missed: make([]float64, count), takers: make([][]int, count),
 	}
-	lists := make([][]int32, len(m)) // all, likest first
-	near := make([]int, len(m))      // where in its list the nearest one left is
-	next := make([]int, len(m))      // and the one after it
-	missed := make([]float64, count) // what dropping a candidate would cost
-	takers := make([][]int, count)   // shades whose nearest or next it is
-	loss := func(i int) float64 {
-		if l := lists[i]; next[i] < count {
-			return m[i][l[next[i]]] - m[i][l[near[i]]]
-		}
-		return 0 // it is the last
-	}
-	place := func(i int) {
-		l := lists[i]
-		left := func(from int) int {
-			for from < count && !in[l[from]] {
-				from++
-			}
-			return from
-		}
-		near[i] = left(near[i])
-		next[i] = left(max(next[i], near[i]+1))
-		takers[l[near[i]]] = append(takers[l[near[i]]], i)
-		if next[i] < count {
-			takers[l[next[i]]] = append(takers[l[next[i]]], i)
-		}
-		missed[l[near[i]]] += loss(i)
+	for k := range d.in {
+		d.in[k] = true
 	}
 	for i, cost := range m {
 		if err := ctx.Err(); err != nil {
@@ -160,51 +136,102 @@ func (m costs) drop(ctx context.Context, n int) (in []bool, err error) {
 			l[k] = int32(k)
 		}
 		slices.SortFunc(l, func(a, b int32) int { return cmp.Or(cmp.Compare(cost[a], cost[b]), cmp.Compare(a, b)) })
-		lists[i] = l
-		place(i)
+		d.lists[i] = l
+		d.place(i)
 	}
 	for left := count; left > n; left-- {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		least := -1
-		for k := range in {
-			if in[k] && (least < 0 || missed[k] < missed[least]) {
-				least = k
-			}
+		d.dropLeast()
+	}
+	return d.in, nil
+}
+
+// dropping is how far drop is.
+type dropping struct {
+	costs
+	in     []bool    // which candidates are left
+	lists  [][]int32 // of each shade all candidates, likest first
+	near   []int     // where in its list the nearest one left is
+	next   []int     // and the one after it
+	missed []float64 // what dropping a candidate would cost
+	takers [][]int   // shades whose nearest or next it is
+}
+
+// loss is what a shade loses with its nearest candidate.
+func (d *dropping) loss(i int) float64 {
+	if l := d.lists[i]; d.next[i] < len(l) {
+		return d.costs[i][l[d.next[i]]] - d.costs[i][l[d.near[i]]]
+	}
+	return 0 // it is the last
+}
+
+// place finds a shade's nearest candidate and the next, from where they were.
+func (d *dropping) place(i int) {
+	l := d.lists[i]
+	left := func(from int) int {
+		for from < len(l) && !d.in[l[from]] {
+			from++
 		}
-		in[least] = false
-		again := takers[least]
-		takers[least] = nil
-		for _, i := range again {
-			l := lists[i]
-			if a := l[near[i]]; int(a) == least || next[i] < count && int(l[next[i]]) == least {
-				missed[a] -= loss(i)
-				place(i)
-			}
+		return from
+	}
+	d.near[i] = left(d.near[i])
+	d.next[i] = left(max(d.next[i], d.near[i]+1))
+	near := l[d.near[i]]
+	d.takers[near] = append(d.takers[near], i)
+	if d.next[i] < len(l) {
+		next := l[d.next[i]]
+		d.takers[next] = append(d.takers[next], i)
+	}
+	d.missed[near] += d.loss(i)
+}
+
+func (d *dropping) dropLeast() {
+	least := -1
+	for k, in := range d.in {
+		if in && (least < 0 || d.missed[k] < d.missed[least]) {
+			least = k
 		}
 	}
-	return in, nil
+	d.in[least] = false
+	again := d.takers[least]
+	d.takers[least] = nil
+	for _, i := range again {
+		l := d.lists[i]
+		if near := l[d.near[i]]; int(near) == least || d.next[i] < len(l) && int(l[d.next[i]]) == least {
+			d.missed[near] -= d.loss(i)
+			d.place(i)
+		}
+	}
+}
+
+// nearest are the candidates among those that are in that a shade likes best: -1 where
+// there is none.
+type nearest struct{ near, next int }
+
+func nearestTwo(cost []float64, in []bool) nearest {
+	p := nearest{-1, -1}
+	for k, ok := range in {
+		switch {
+		case !ok:
+		case p.near < 0 || cost[k] < cost[p.near]:
+			p = nearest{k, p.near}
+		case p.next < 0 || cost[k] < cost[p.next]:
+			p.next = k
+		}
+	}
+	return p
 }
 
 // exchange makes the exchange of a chosen candidate for another that helps most,
 // and reports whether there was one.
 func (m costs) exchange(ctx context.Context, in []bool) (bool, error) {
 	count := len(in)
-	type pair struct{ near, next int }
-	chosen := make([]pair, len(m))  // each shade's nearest two
+	chosen := make([]nearest, len(m))
 	alone := make([]float64, count) // what dropping a chosen one costs
 	for i, cost := range m {
-		p := pair{-1, -1}
-		for k, ok := range in {
-			switch {
-			case !ok:
-			case p.near < 0 || cost[k] < cost[p.near]:
-				p = pair{k, p.near}
-			case p.next < 0 || cost[k] < cost[p.next]:
-				p.next = k
-			}
-		}
+		p := nearestTwo(cost, in)
 		chosen[i] = p
 		if p.next >= 0 {
 			alone[p.near] += cost[p.next] - cost[p.near]
@@ -221,25 +248,8 @@ func (m costs) exchange(ctx context.Context, in []bool) (bool, error) {
 		if err := ctx.Err(); err != nil {
 			return false, err
 		}
-		// What k in place of each chosen one changes (Whitaker's fast interchange,
-		// INFOR 21, 1983): shades that like k best gain whoever goes; others only
-		// lose where their nearest goes, and then the lesser of two costs.
-		gain := 0.0
 		copy(change, alone)
-		for i, cost := range m {
-			p := chosen[i]
-			d := cost[k] - cost[p.near]
-			switch {
-			case p.next < 0:
-				change[p.near] = 0
-				gain += d
-			case d < 0:
-				gain += d
-				change[p.near] -= cost[p.next] - cost[p.near]
-			case cost[k] < cost[p.next]:
-				change[p.near] -= cost[p.next] - cost[k]
-			}
-		}
+		gain := m.inPlaceOf(chosen, k, change)
 		for c, ok := range in {
 			if v := change[c] + gain; ok && v < best {
 				best, drop, take = v, c, k
@@ -251,6 +261,28 @@ func (m costs) exchange(ctx context.Context, in []bool) (bool, error) {
 	}
 	in[drop], in[take] = false, true
 	return true, nil
+}
+
+// inPlaceOf returns what all shades gain with candidate k, and takes from change, which
+// is what dropping each chosen one costs, what they save with k in its place (Whitaker's
+// fast interchange, INFOR 21, 1983): shades that like k best gain whoever goes; others
+// only lose where their nearest goes, and then the lesser of two costs.
+func (m costs) inPlaceOf(chosen []nearest, k int, change []float64) (gain float64) {
+	for i, cost := range m {
+		p := chosen[i]
+		d := cost[k] - cost[p.near]
+		switch {
+		case p.next < 0:
+			change[p.near] = 0
+			gain += d
+		case d < 0:
+			gain += d
+			change[p.near] -= cost[p.next] - cost[p.near]
+		case cost[k] < cost[p.next]:
+			change[p.near] -= cost[p.next] - cost[k]
+		}
+	}
+	return gain
 }
 
 // choices is the number of ways to choose k of n, or more than maxSubsets.

@@ -42,7 +42,7 @@ func browserPage(list []drawing) ([]*image.RGBA, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }() // a browser may still write to it
 	columns, cell := int(math.Ceil(math.Sqrt(float64(len(list))))), image.Point{}
 	for _, d := range list {
 		cell.X, cell.Y = max(cell.X, d.width), max(cell.Y, d.height)

@@ -42,11 +42,11 @@ type Size struct{ WidthMM, HeightMM float64 }
 type Direction uint8
 
 const (
-	// AnyWay: the pattern looks the same whichever way it is turned.
+	// AnyWay says that the pattern looks the same whichever way it is turned.
 	AnyWay Direction = iota
-	// Upright: it runs along the sheet's height.
+	// Upright says that it runs along the sheet's height.
 	Upright
-	// Across: it runs along the sheet's width.
+	// Across says that it runs along the sheet's width.
 	Across
 )
 
@@ -138,16 +138,10 @@ func sheetOf(field func(string) string, decimal byte) (s Sheet, wrong *Error) {
 			return bad(v)
 		}
 	}
-	switch v := strings.ToLower(field("direction")); v {
-	case "":
-	case Upright.String():
-		s.Direction = Upright
-	case Across.String():
-		s.Direction = Across
-	default:
-		return bad(v)
-	}
 	var ok bool
+	if s.Direction, ok = directionOf(strings.ToLower(field("direction"))); !ok {
+		return bad(strings.ToLower(field("direction")))
+	}
 	if s.Offcuts, ok = ParseOffcuts(field("offcuts_mm")); !ok {
 		return bad(field("offcuts_mm"))
 	}
@@ -157,6 +151,16 @@ func sheetOf(field func(string) string, decimal byte) (s Sheet, wrong *Error) {
 		}
 	}
 	return s, nil
+}
+
+// directionOf reads a direction; nothing is AnyWay.
+func directionOf(v string) (Direction, bool) {
+	for _, d := range []Direction{Upright, Across} {
+		if v == d.String() {
+			return d, true
+		}
+	}
+	return AnyWay, v == ""
 }
 
 // cell is what Read reads from a column.

@@ -46,6 +46,9 @@ func Save(path string, sheets []Sheet) error {
 	if err == nil {
 		err = whole.WriteFile(path, func(w io.Writer) error { return t.write(w, sheets) })
 	}
+	if said, ok := message.In(err); ok {
+		return &Error{Message: said, Err: err}
+	}
 	if err != nil {
 		return &Error{Message: message.Of("drawer-unwritable", "path", path, "detail", whole.Cause(err)), Err: err}
 	}

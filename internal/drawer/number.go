@@ -22,7 +22,7 @@ func parts(text string) (whole string, mark byte, decimals, wrong string) {
 		return text, 0, "", ""
 	}
 	whole, mark, decimals = text[:last], text[last], text[last+1:]
-	other := byte('.' + ',' - mark)
+	other := '.' + ',' - mark
 	switch {
 	case strings.IndexByte(whole, other) >= 0: // both: the last one is the decimal mark
 		if strings.IndexByte(whole, mark) >= 0 || !grouped(whole, other) {

@@ -30,31 +30,15 @@ type Taken struct {
 func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 	out := slices.Clone(sheets)
 	s := &out[i]
-	fits := func(o Size) (Size, bool) {
-		switch {
-		case w <= o.WidthMM && h <= o.HeightMM:
-			return Size{w, h}, true
-		case s.Direction == AnyWay && h <= o.WidthMM && w <= o.HeightMM:
-			return Size{h, w}, true
-		}
-		return Size{}, false
-	}
-	best := -1
-	for k, o := range s.Offcuts {
-		if _, ok := fits(o); ok && (best < 0 || o.area() < s.Offcuts[best].area()) {
-			best = k
-		}
-	}
-	if best >= 0 {
+	if best, part := s.smallest(w, h); best >= 0 {
 		from := s.Offcuts[best]
-		part, _ := fits(from)
 		t := Taken{Offcut: &from, Left: Remains(from, part)}
 		s.Offcuts = append(slices.Delete(slices.Clone(s.Offcuts), best, best+1), t.Left...)
 		return out, t
 	}
 	whole := Size{s.WidthMM, s.HeightMM}
 	known := whole.WidthMM > 0 && whole.HeightMM > 0
-	part, ok := fits(whole)
+	part, ok := s.within(whole, w, h)
 	if s.Count == 0 || known && !ok {
 		return out, Taken{Missing: true}
 	}
@@ -67,6 +51,30 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 		s.Offcuts = append(slices.Clone(s.Offcuts), t.Left...)
 	}
 	return out, t
+}
+
+// within returns how a piece lies on a part of the sheet: turned, where it may be, if
+// it does not fit as it is.
+func (s *Sheet) within(o Size, w, h float64) (Size, bool) {
+	switch {
+	case w <= o.WidthMM && h <= o.HeightMM:
+		return Size{w, h}, true
+	case s.Direction == AnyWay && h <= o.WidthMM && w <= o.HeightMM:
+		return Size{h, w}, true
+	}
+	return Size{}, false
+}
+
+// smallest returns the smallest offcut that a piece can be cut from, -1 where there is
+// none, and how the piece lies on it.
+func (s *Sheet) smallest(w, h float64) (best int, part Size) {
+	best = -1
+	for k, o := range s.Offcuts {
+		if lies, ok := s.within(o, w, h); ok && (best < 0 || o.area() < s.Offcuts[best].area()) {
+			best, part = k, lies
+		}
+	}
+	return best, part
 }
 
 // TakeLaid takes the sheet that something was laid out on from the i-th kind: this very

@@ -22,18 +22,15 @@ func listOf(t *testing.T, text string) drawer.List {
 	return l
 }
 
-// with adds a text in the font that comes along.
-func with(t *testing.T, j job.Job, name string, text job.Text) (job.Job, job.LayerID) {
+// with makes a job of a text in the font that comes along.
+func with(t *testing.T, text job.Text) (job.Job, job.LayerID) {
 	t.Helper()
 	text.SizeMM, text.Weight = 10, 400
 	text, _, err := lettering.Set(t.Context(), text)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if name == "" {
-		name = job.TextName(text.Text)
-	}
-	j, id, err := job.Add(j, job.Added{Content: text, Name: name, Colour: colour.RGB{B: 0x80}}, geometry.Pt(30, 40))
+	j, id, err := job.Add(job.Job{}, job.Added{Content: text, Name: job.TextName(text.Text), Colour: colour.RGB{B: 0x80}}, geometry.Pt(30, 40))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +48,7 @@ func TestFill_LongNamesStayWithinTheirPlaceAndShortOnesAreNotSetLarger(t *testin
 		{Text: "{name}"}, {Text: "{name}", Align: job.TextMiddle}, {Text: "{name}", Align: job.TextEnd, SpacingMM: 1}, {Text: "Puffin {name}\nsince 1874"},
 		{Text: "{name}", Align: job.TextMiddle, Arc: arc},
 	} {
-		j, id := with(t, job.Job{}, "", text)
+		j, id := with(t, text)
 		j, err := job.Turn(j, []job.LayerID{id}, 0.3) // its own line may lie any way
 		if err != nil {
 			t.Fatal(err)
@@ -87,7 +84,7 @@ func TestFill_LongNamesStayWithinTheirPlaceAndShortOnesAreNotSetLarger(t *testin
 }
 
 func TestFill_AColumnGivesLayersTheirColour(t *testing.T) {
-	j, buoy := with(t, job.Job{}, "", job.Text{Text: "{name}"})
+	j, buoy := with(t, job.Text{Text: "{name}"})
 	round, err := job.NewPrimitive(job.Primitive{Form: job.Ellipse, Width: 20, Height: 20})
 	if err != nil {
 		t.Fatal(err)
@@ -111,8 +108,8 @@ func TestFill_AColumnGivesLayersTheirColour(t *testing.T) {
 }
 
 func TestFill_SaysWhatIsInTheWay(t *testing.T) {
-	marked, _ := with(t, job.Job{}, "", job.Text{Text: "{name}"})
-	plain, _ := with(t, job.Job{}, "", job.Text{Text: "Keeper"})
+	marked, _ := with(t, job.Text{Text: "{name}"})
+	plain, _ := with(t, job.Text{Text: "Keeper"})
 	for _, c := range []struct {
 		j          job.Job
 		list, want string

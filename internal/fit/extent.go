@@ -24,21 +24,9 @@ import (
 // beyond what is known already are looked at, each by itself, so it costs much
 // less than Compute on any usual art. Errors as Compute.
 func Extent(ctx context.Context, j job.Job) (geometry.Rect, error) {
-	placed, _, err := new(own.Surrounds).Place(ctx, j)
+	placed, err := placedInSource(ctx, j)
 	if err != nil || len(placed) == 0 {
 		return geometry.EmptyRect(), err
-	}
-	back, ok := j.Items[0].Placement.Invert()
-	if !ok {
-		return geometry.EmptyRect(), nil
-	}
-	for i := range placed {
-		p := &placed[i]
-		if _, is := p.Layer.Content.(job.Surround); is || p.Item > 0 {
-			p.Transform = back.Mul(p.Transform)
-		} else {
-			p.Transform = p.Layer.Transform
-		}
 	}
 	type shape struct {
 		placed own.Placed
@@ -85,6 +73,28 @@ func Extent(ctx context.Context, j job.Job) (geometry.Rect, error) {
 		}
 	}
 	return known, nil
+}
+
+// placedInSource returns the job's layers with their transforms to source units of the
+// first item, none where its placement cannot be undone.
+func placedInSource(ctx context.Context, j job.Job) ([]own.Placed, error) {
+	placed, _, err := new(own.Surrounds).Place(ctx, j)
+	if err != nil || len(placed) == 0 {
+		return nil, err
+	}
+	back, ok := j.Items[0].Placement.Invert()
+	if !ok {
+		return nil, nil
+	}
+	for i := range placed {
+		p := &placed[i]
+		if _, is := p.Layer.Content.(job.Surround); is || p.Item > 0 {
+			p.Transform = back.Mul(p.Transform)
+		} else {
+			p.Transform = p.Layer.Transform
+		}
+	}
+	return placed, nil
 }
 
 // explainInSource is own.Explain where no board exists yet: places are said in the

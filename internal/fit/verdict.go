@@ -16,11 +16,11 @@ type Verdict struct {
 type VerdictState uint8
 
 const (
-	// Nothing: there is nothing to cut yet.
+	// Nothing says that there is nothing to cut yet.
 	Nothing VerdictState = iota
-	// Trouble: something stands in the way of one press.
+	// Trouble says that something stands in the way of one press.
 	Trouble
-	// Ready for one press.
+	// Ready says that it is ready for one press.
 	Ready
 )
 

@@ -30,10 +30,11 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	}
 	p.warnGivenAway()
 	if len(p.Separations) > 0 && p.BaseReason.ID != "base-chosen" {
+		name := p.Separations[0].Called()
 		if rule := s.Frame; rule.Mode == job.FrameOn {
-			warn("frame-colour-missing", map[string]any{"colour": message.ColourName{Word: colour.Word(rule.Colour)}, "name": p.Separations[0].Called()})
+			warn("frame-colour-missing", map[string]any{"colour": message.ColourName{Word: colour.Word(rule.Colour)}, "name": name})
 		} else if c := s.Base; c != nil {
-			warn("base-missing", map[string]any{"colour": message.ColourName{Word: colour.Word(*c)}, "name": p.Separations[0].Called()})
+			warn("base-missing", map[string]any{"colour": message.ColourName{Word: colour.Word(*c)}, "name": name})
 		}
 	}
 	for _, c := range places.NoSheet {
@@ -50,21 +51,27 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	}
 	if l := places.Background(); l >= 0 {
 		p.Background = places.Rules.Layers[l].ID
-		args := map[string]any{"layer": places.Rules.Layers[l].Name}
-		cutBounds := geometry.EmptyRect()
-		for i := range p.Separations {
-			cutBounds = cutBounds.Union(p.Separations[i].Bounds)
+		if id := p.aboutBackground(places.Rules.IsBare(l)); id != "" {
+			warn(id, map[string]any{"layer": places.Rules.Layers[l].Name})
+			p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
 		}
-		switch {
-		case !places.Rules.IsBare(l) && len(p.Separations) > 1:
-			warn(backgroundFullPage, args)
-		case places.Rules.IsBare(l) && len(p.Separations) > 0 && !cutBounds.Grow(1).Encloses(p.Extent):
-			warn(backgroundBare, args)
-		default:
-			return
-		}
-		p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
 	}
+}
+
+// aboutBackground is the id of what there is to say of a layer behind all others, empty
+// where that is nothing.
+func (p *Plan) aboutBackground(bare bool) string {
+	cut := geometry.EmptyRect()
+	for i := range p.Separations {
+		cut = cut.Union(p.Separations[i].Bounds)
+	}
+	switch n := len(p.Separations); {
+	case !bare && n > 1:
+		return backgroundFullPage
+	case bare && n > 0 && !cut.Grow(1).Encloses(p.Extent):
+		return backgroundBare
+	}
+	return ""
 }
 
 // Ids of warnings about a background.

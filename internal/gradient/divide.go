@@ -66,8 +66,24 @@ func Divide(areas []Area, n int) []Band {
 	}
 	slices.Sort(places)
 	places = slices.Compact(places)
-	m := len(places) - 1
 	w := newWeights(g, places, areas)
+	ends := w.cheapest(len(places)-1, n)
+	var bands []Band
+	for i := 0; i+1 < len(ends); i++ {
+		t := w.mean(ends[i], ends[i+1])
+		if k := len(bands) - 1; k >= 0 && bands[k].RGB() == t.RGB() && math.Abs(bands[k].Alpha-t.Alpha) < alike {
+			bands[k].To = places[ends[i+1]]
+			continue
+		}
+		bands = append(bands, Band{places[ends[i]], places[ends[i+1]], t})
+	}
+	bands[0].From, bands[len(bands)-1].To = math.Inf(-1), math.Inf(1)
+	return bands
+}
+
+// cheapest divides m steps into at most n runs at the least cost, and returns where
+// they begin, and m.
+func (w *weights) cheapest(m, n int) []int {
 	n = min(n, m)
 	// least[c][i] is the least cost of the first i steps in c colours.
 	least := make([][]float64, n+1)
@@ -94,17 +110,7 @@ func Divide(areas []Area, n int) []Band {
 		ends = append(ends, i)
 	}
 	slices.Reverse(ends)
-	var bands []Band
-	for i := 0; i+1 < len(ends); i++ {
-		t := w.mean(ends[i], ends[i+1])
-		if k := len(bands) - 1; k >= 0 && bands[k].RGB() == t.RGB() && math.Abs(bands[k].Alpha-t.Alpha) < alike {
-			bands[k].To = places[ends[i+1]]
-			continue
-		}
-		bands = append(bands, Band{places[ends[i]], places[ends[i+1]], t})
-	}
-	bands[0].From, bands[len(bands)-1].To = math.Inf(-1), math.Inf(1)
-	return bands
+	return ends
 }
 
 // weights are sums over the steps before each place, for costs in no time.

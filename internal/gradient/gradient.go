@@ -38,11 +38,11 @@ type Stop struct {
 type Spread uint8
 
 const (
-	// Pad: in the colours of the ends.
+	// Pad goes on in the colours of the ends.
 	Pad Spread = iota
-	// Repeat: from the beginning again.
+	// Repeat goes on from the beginning again.
 	Repeat
-	// Reflect: back and forth.
+	// Reflect goes back and forth.
 	Reflect
 )
 
@@ -214,11 +214,16 @@ func (g *Gradient) edgedEnds() (first, last bool) {
 // Sound reports whether everything about the gradient is a number that can be
 // worked with.
 func (g *Gradient) Sound() bool {
-	_, invertible := g.Map.Invert()
-	if len(g.Stops) == 0 || g.Spread > Reflect || !g.From.Finite() || !g.To.Finite() || !(g.FromR >= 0) || !(g.ToR >= 0) ||
-		math.IsInf(g.FromR+g.ToR, 0) || !invertible || !g.Map.Finite() || !(g.MeanAlpha > 0 && g.MeanAlpha <= 1) {
+	if _, invertible := g.Map.Invert(); !invertible || !g.Map.Finite() || !g.From.Finite() || !g.To.Finite() {
 		return false
 	}
+	if len(g.Stops) == 0 || g.Spread > Reflect || !(g.FromR >= 0 && g.ToR >= 0) || math.IsInf(g.FromR+g.ToR, 0) || !(g.MeanAlpha > 0 && g.MeanAlpha <= 1) {
+		return false
+	}
+	return g.soundStops()
+}
+
+func (g *Gradient) soundStops() bool {
 	last := 0.0
 	for _, s := range g.Stops {
 		if !(s.At >= last && s.At <= 1) || !(s.Alpha >= 0 && s.Alpha <= 1) {

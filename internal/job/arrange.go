@@ -81,13 +81,17 @@ func CentreOn(j Job, ids []LayerID, target geometry.Rect) (Job, error) {
 type Alignment uint8
 
 const (
-	// The left, middle and right of their width; the top, middle and bottom of
-	// their height.
+	// AlignLeft is their left edge.
 	AlignLeft Alignment = iota
+	// AlignMiddle is the middle of their width.
 	AlignMiddle
+	// AlignRight is their right edge.
 	AlignRight
+	// AlignTop is their top edge.
 	AlignTop
+	// AlignCentre is the middle of their height.
 	AlignCentre
+	// AlignBottom is their bottom edge.
 	AlignBottom
 )
 

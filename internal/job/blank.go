@@ -32,11 +32,11 @@ type Material uint8
 const (
 	// Coated is ceramic, glass, metal or slate with a polymer coating.
 	Coated Material = iota
-	// Polyester cloth.
+	// Polyester is cloth of nothing else.
 	Polyester
 	// Blend is cloth with less than two thirds of polyester.
 	Blend
-	// Cotton, or another fibre that takes no dye.
+	// Cotton is that, or another fibre that takes no dye.
 	Cotton
 )
 

@@ -47,14 +47,14 @@ func (l *Layer) Opacity() float64 {
 type Use uint8
 
 const (
-	// Cut: pieces are cut from the layer's sheet.
+	// Cut says that pieces are cut from the layer's sheet.
 	Cut Use = iota
-	// Bare: the layer knocks out what lies beneath it and nothing is cut, so
+	// Bare says that the layer knocks out what lies beneath it and nothing is cut, so
 	// the blank shows. There is no white dye: white is bare.
 	Bare
-	// Drawn: drawn on with a pen; it knocks out nothing and never stacks.
+	// Drawn says that it is drawn on with a pen; it knocks out nothing and never stacks.
 	Drawn
-	// LeftOut: as if the layer were not there; reported by name.
+	// LeftOut treats the layer as if it were not there; it is reported by name.
 	LeftOut
 )
 

@@ -10,15 +10,15 @@ import (
 type SpotKind uint8
 
 const (
-	// Neck: a narrow part between two sturdy ones.
+	// Neck is a narrow part between two sturdy ones.
 	Neck SpotKind = iota
-	// Tip: a narrow part that ends in one sharp corner.
+	// Tip is a narrow part that ends in one sharp corner.
 	Tip
-	// Sliver: any other narrow part, or a piece that is narrow everywhere.
+	// Sliver is any other narrow part, or a piece that is narrow everywhere.
 	Sliver
-	// Gap: a narrow place between two cut lines that nothing is cut for.
+	// Gap is a narrow place between two cut lines that nothing is cut for.
 	Gap
-	// Speck: a piece that is small in every direction.
+	// Speck is a piece that is small in every direction.
 	Speck
 )
 
@@ -66,11 +66,11 @@ func (k MendKind) OfThing() bool { return k >= Broaden }
 type Side uint8
 
 const (
-	// BothSides: outwards and into its holes alike.
+	// BothSides is outwards and into its holes alike.
 	BothSides Side = iota
-	// Outwards: the holes stay as they are.
+	// Outwards leaves the holes as they are.
 	Outwards
-	// Inwards: the outer edge stays as it is.
+	// Inwards leaves the outer edge as it is.
 	Inwards
 )
 

@@ -8,9 +8,9 @@ import "slices"
 // comes to lie amid a group of the file becomes part of that group, so that none
 // is torn; a group that is moved whole stays one within it.
 func MoveUnder(j Job, ids []LayerID, under LayerID) (Job, error) {
-	at, k := len(j.Items), 0
-	beneath := 0 // of its item and not moved
+	at, beneath := len(j.Items), 0 // its item, and how many beneath it there are not moved
 	if under != 0 {
+		var k int
 		if at, k = j.find(under); at < 0 {
 			return j, refuseLayer(NoSuchLayer, under, "")
 		}
@@ -36,11 +36,13 @@ func MoveUnder(j Job, ids []LayerID, under LayerID) (Job, error) {
 type Step uint8
 
 const (
-	// Up and Down pass one layer that is not moved along; ToTop and ToBottom
-	// all of them.
+	// Up passes one layer that is not moved along.
 	Up Step = iota
+	// Down does so the other way.
 	Down
+	// ToTop passes all of them.
 	ToTop
+	// ToBottom does so the other way.
 	ToBottom
 )
 

@@ -49,6 +49,7 @@ type Group struct {
 	deep int
 }
 
+// In returns a named group within this one.
 func (p *Group) In(name string) *Group {
 	q := &Group{name: name, up: p}
 	if p != nil {
@@ -226,17 +227,17 @@ func (d *drawing) join(folders []*Group, how joining) []layer {
 		if how == joinNamed {
 			key.label = p.Label
 		}
-		apart := (p.Alpha < 1 || p.Paint != nil) && p.Opacity == 0
-		k, known, top := 0, false, 0
+		last := len(out) - 1
+		k := -1
 		if how != joinRuns {
-			k, known = latest[key]
-			top = h.top(p.Bounds, len(out)-1)
+			if at, known := latest[key]; known && d.joins(out, at, h.top(p.Bounds, last), i) {
+				k = at
+			}
 		}
-		switch last := len(out) - 1; {
-		case known && (k > top || k == top && (!apart || d.apart(out[k].items, i))) && (p.Opacity == 0 || k == last || allInGroup(out[k+1:], p.Opacity)):
-		case last >= 0 && out[last].is(wide, folders) && (!apart || d.apart(out[last].items, i)):
+		if k < 0 && last >= 0 && out[last].is(wide, folders) && d.takes(out[last], i) {
 			k = last
-		default:
+		}
+		if k < 0 {
 			k = len(out)
 			out = append(out, layer{first: *p, label: p.Label, place: p.Group})
 		}
@@ -247,6 +248,24 @@ func (d *drawing) join(folders []*Group, how joining) []layer {
 		}
 	}
 	return out
+}
+
+// joins reports whether a shape can join layer k of its kind without a change to the
+// picture; top is the highest layer beneath the shape.
+func (d *drawing) joins(out []layer, k, top, i int) bool {
+	if k < top || k == top && !d.takes(out[k], i) {
+		return false
+	}
+	group := d.areas[i].Opacity
+	return group == 0 || k == len(out)-1 || allInGroup(out[k+1:], group)
+}
+
+// takes reports whether a shape can lie right over a layer of its kind and look as if
+// it were part of it.
+func (d *drawing) takes(l layer, i int) bool {
+	p := &d.areas[i]
+	clear := (p.Alpha < 1 || p.Paint != nil) && p.Opacity == 0
+	return !clear || d.apart(l.items, i)
 }
 
 // is reports whether a layer has shapes of a kind, whatever their names.

@@ -86,13 +86,9 @@ func (d *drawing) reorder() ([]layer, bool) {
 // for all pictures, and what is hard from the bottom up may be easy backwards.
 func schedule(bunches []bunch, after [][]int, backward, share bool) [][]int {
 	if backward {
-		turned := make([][]int, len(after))
-		for u, list := range after {
-			for _, v := range list {
-				turned[v] = append(turned[v], u)
-			}
-		}
-		after = turned
+		out := schedule(bunches, turned(after), false, share)
+		slices.Reverse(out)
+		return out
 	}
 	waits := make([]int, len(bunches))
 	for _, list := range after {
@@ -137,10 +133,18 @@ func schedule(bunches []bunch, after [][]int, backward, share bool) [][]int {
 		slices.Sort(most)
 		out = append(out, most)
 	}
-	if backward {
-		slices.Reverse(out)
-	}
 	return out
+}
+
+// turned says who comes before each, of who comes after each.
+func turned(after [][]int) [][]int {
+	before := make([][]int, len(after))
+	for u, list := range after {
+		for _, v := range list {
+			before[v] = append(before[v], u)
+		}
+	}
+	return before
 }
 
 // joined joins neighbours of one kind.
@@ -175,26 +179,10 @@ func (d *drawing) bunches() []bunch {
 
 // order says which bunches come after each.
 func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
-	g := d.newGrid()
-	touches := runs{}
-	last := make([]int32, gridSide*gridSide) // bunch, plus one, that was filed in the cell
-	for u := range bunches {
-		for _, i := range bunches[u].items {
-			g.mark(&d.areas[i], func(cell int) {
-				if last[cell] != int32(u+1) {
-					last[cell] = int32(u + 1)
-					touches.add(int32(cell), int32(u))
-				}
-			})
-			if touches.cells > maxMarked {
-				return nil, false
-			}
-		}
-		if u&0xf == 0 && d.ctx.Err() != nil {
-			return nil, false
-		}
+	touches, ok := d.touches(bunches)
+	if !ok {
+		return nil, false
 	}
-
 	after = make([][]int, len(bunches))
 	// One bit for each pair: 3 MiB at most, as many as may be reordered.
 	known := make([]uint64, (len(bunches)*len(bunches)+63)/64)
@@ -230,6 +218,29 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 		slices.Sort(list)
 	}
 	return after, true
+}
+
+// touches says which bunches touch which cells; false where it takes too much room.
+func (d *drawing) touches(bunches []bunch) (touches runs, ok bool) {
+	g := d.newGrid()
+	last := make([]int32, gridSide*gridSide) // bunch, plus one, that was filed in the cell
+	for u := range bunches {
+		for _, i := range bunches[u].items {
+			g.mark(&d.areas[i], func(cell int) {
+				if last[cell] != int32(u+1) {
+					last[cell] = int32(u + 1)
+					touches.add(int32(cell), int32(u))
+				}
+			})
+			if touches.cells > maxMarked {
+				return runs{}, false
+			}
+		}
+		if u&0xf == 0 && d.ctx.Err() != nil {
+			return runs{}, false
+		}
+	}
+	return touches, true
 }
 
 // run says that a bunch touches cells, one beside the other.
@@ -366,65 +377,85 @@ func (g *grid) mark(p *Area, f func(cell int)) {
 	if box.Empty() || len(g.xs) == 0 || len(g.ys) == 0 {
 		return
 	}
-	x0, x1 := max(lineAt(g.xs, box.Min.X), 0), lineAt(g.xs, box.Max.X)
-	y0, y1 := max(lineAt(g.ys, box.Min.Y), 0), lineAt(g.ys, box.Max.Y)
-	for y := y0; y <= y1; y++ {
+	m := marking{
+		grid: g, f: f,
+		x0: max(lineAt(g.xs, box.Min.X), 0), x1: lineAt(g.xs, box.Max.X),
+		y0: max(lineAt(g.ys, box.Min.Y), 0), y1: lineAt(g.ys, box.Max.Y),
+	}
+	for y := m.y0; y <= m.y1; y++ {
 		g.rows[y] = g.rows[y][:0]
 	}
-	column, row := x0, y0 // of the side before
-	edge := func(from, to geometry.Point) {
-		a, b := from, to
-		if a.Y > b.Y {
-			a, b = b, a
-		}
-		row = lineFrom(g.ys, a.Y, row)
-		for y := max(row, y0); y <= y1 && g.ys[y] <= b.Y; y++ {
-			// The part of the edge in this row.
-			left, right := a.X, b.X
-			if h := b.Y - a.Y; h > 0 {
-				at := func(v float64) float64 { return a.X + (b.X-a.X)*max(0, min(1, (v-a.Y)/h)) }
-				left = at(g.ys[y])
-				if y+1 < len(g.ys) {
-					right = at(g.ys[y+1])
-					if middle := (g.ys[y] + g.ys[y+1]) / 2; a.Y <= middle && middle < b.Y {
-						hit := geometry.Hit{X: from.X + (to.X-from.X)*(middle-from.Y)/(to.Y-from.Y), Winding: 1}
-						if from.Y > to.Y {
-							hit.Winding = -1
-						}
-						g.rows[y] = append(g.rows[y], hit)
-					}
-				}
-			}
-			if left > right {
-				left, right = right, left
-			}
-			column = lineFrom(g.xs, left, column)
-			for x := max(column, x0); x <= x1 && g.xs[x] <= right; x++ {
-				f(y*gridSide + x)
-			}
-		}
-	}
+	m.column, m.row = m.x0, m.y0
 	for _, c := range p.Shape.Path.Flatten(math.Max(box.Width(), box.Height()) / 10000) {
 		from := c.Start
 		for _, s := range c.Segments {
-			edge(from, s.End)
+			m.edge(from, s.End)
 			from = s.End
 		}
-		edge(from, c.Start)
+		m.edge(from, c.Start)
 	}
-	// Cells that no edge touches are inside or outside as their middle is.
-	for y := y0; y <= y1; y++ {
-		hits := g.rows[y]
+	m.inside(p.Shape.Rule)
+}
+
+// marking calls f with the cells of one shape, all of them within a box of columns and
+// rows.
+type marking struct {
+	*grid
+	f              func(cell int)
+	x0, x1, y0, y1 int
+	column, row    int // of the side before
+}
+
+// edge marks the cells that a side goes through, and notes where it crosses the middles
+// of rows.
+func (m *marking) edge(from, to geometry.Point) {
+	a, b := from, to
+	if a.Y > b.Y {
+		a, b = b, a
+	}
+	m.row = lineFrom(m.ys, a.Y, m.row)
+	for y := max(m.row, m.y0); y <= m.y1 && m.ys[y] <= b.Y; y++ {
+		// The part of the edge in this row.
+		left, right := a.X, b.X
+		if h := b.Y - a.Y; h > 0 {
+			at := func(v float64) float64 { return a.X + (b.X-a.X)*max(0, min(1, (v-a.Y)/h)) }
+			left = at(m.ys[y])
+			if y+1 < len(m.ys) {
+				right = at(m.ys[y+1])
+				if middle := (m.ys[y] + m.ys[y+1]) / 2; a.Y <= middle && middle < b.Y {
+					hit := geometry.Hit{X: from.X + (to.X-from.X)*(middle-from.Y)/(to.Y-from.Y), Winding: 1}
+					if from.Y > to.Y {
+						hit.Winding = -1
+					}
+					m.rows[y] = append(m.rows[y], hit)
+				}
+			}
+		}
+		if left > right {
+			left, right = right, left
+		}
+		m.column = lineFrom(m.xs, left, m.column)
+		for x := max(m.column, m.x0); x <= m.x1 && m.xs[x] <= right; x++ {
+			m.f(y*gridSide + x)
+		}
+	}
+}
+
+// inside marks the cells that no edge touches: they are inside or outside as their
+// middle is.
+func (m *marking) inside(rule geometry.FillRule) {
+	for y := m.y0; y <= m.y1; y++ {
+		hits := m.rows[y]
 		slices.SortFunc(hits, func(a, b geometry.Hit) int { return cmp.Compare(a.X, b.X) })
 		w, k := 0, 0
-		for x := x0; x <= x1 && x+1 < len(g.xs) && (k < len(hits) || w != 0); x++ {
-			mid := (g.xs[x] + g.xs[x+1]) / 2
+		for x := m.x0; x <= m.x1 && x+1 < len(m.xs) && (k < len(hits) || w != 0); x++ {
+			mid := (m.xs[x] + m.xs[x+1]) / 2
 			for k < len(hits) && hits[k].X <= mid {
 				w += hits[k].Winding
 				k++
 			}
-			if p.Shape.Rule.Encloses(w) {
-				f(y*gridSide + x)
+			if rule.Encloses(w) {
+				m.f(y*gridSide + x)
 			}
 		}
 	}

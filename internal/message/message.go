@@ -19,8 +19,9 @@ type Message struct {
 
 // What Message.Values are made of.
 type (
-	// MM is a length and MM2 an area, in millimetres.
-	MM  float64
+	// MM is a length in millimetres.
+	MM float64
+	// MM2 is an area in square millimetres.
 	MM2 float64
 	// Fine is an MM that matters to a hundredth.
 	Fine float64

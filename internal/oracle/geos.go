@@ -232,16 +232,7 @@ func work(r request) (a answer) {
 	}
 	switch r.Do {
 	case "overlaps":
-		for i := range areas {
-			for j := i + 1; j < len(areas); j++ {
-				if !areas[i].Bounds().Intersects(areas[j].Bounds()) {
-					continue
-				}
-				if v := areas[i].Intersection(areas[j]).Area(); v > 0 {
-					a.Pairs = append(a.Pairs, Overlap{i, j, v})
-				}
-			}
-		}
+		a.Pairs = overlaps(areas)
 	case "union":
 		a.Area = ctx.NewCollection(geos.TypeIDGeometryCollection, areas).UnaryUnion().Area()
 	case "stacked":
@@ -270,6 +261,20 @@ func work(r request) (a answer) {
 		a.Error = "unknown request " + r.Do
 	}
 	return a
+}
+
+func overlaps(areas []*geos.Geom) (pairs []Overlap) {
+	for i := range areas {
+		for j := i + 1; j < len(areas); j++ {
+			if !areas[i].Bounds().Intersects(areas[j].Bounds()) {
+				continue
+			}
+			if v := areas[i].Intersection(areas[j]).Area(); v > 0 {
+				pairs = append(pairs, Overlap{i, j, v})
+			}
+		}
+	}
+	return pairs
 }
 
 // build makes the area that the rings enclose by the even-odd rule. The lines

@@ -82,21 +82,21 @@ func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *
 	for _, it := range s.Job().Items {
 		before[it.ID] = true
 	}
-	add := func(j, all job.Job) (job.Job, []job.LayerID, error) {
+	add := func(j, all job.Job) (job.Job, []job.LayerID) {
 		switch b := j.Settings.BlankShape; {
 		case at != nil:
-			out, made := job.AddAt(j, all, *at)
-			return out, made, nil
+			return job.AddAt(j, all, *at)
 		case b != nil && !job.BoundsOf(j, j.LayerIDs()).Contains(b.At):
-			out, made := job.AddAt(j, all, b.At)
-			return out, made, nil
+			return job.AddAt(j, all, b.At)
 		}
-		out, made := job.AddBeside(j, all)
-		return out, made, nil
+		return job.AddBeside(j, all)
 	}
 	s.Bring("ui-task-add", "ui-step-add", func(ctx context.Context) (func(job.Job) (job.Job, []job.LayerID, error), error) {
 		pictures, err := all(ctx)
-		return func(j job.Job) (job.Job, []job.LayerID, error) { return add(j, pictures) }, err
+		return func(j job.Job) (job.Job, []job.LayerID, error) {
+			out, made := add(j, pictures)
+			return out, made, nil
+		}, err
 	}, func() {
 		if !one || s.OnTraced == nil {
 			return

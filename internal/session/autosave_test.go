@@ -148,7 +148,7 @@ func TestAutosave_KeepsNothingThatIsSaved(t *testing.T) {
 			t.Fatalf("untouched, and kept is %v", kept)
 		}
 		b.rename("one")
-		if err := b.save(filepath.Join(t.TempDir(), "flag.abut"), false); err != nil {
+		if err := b.save(filepath.Join(t.TempDir(), "flag.abut")); err != nil {
 			t.Fatal(err)
 		}
 		b.KeepNow()
@@ -305,7 +305,7 @@ func TestRecover_GoesOnWhereTheWorkStopped(t *testing.T) {
 	a := newBench(t)
 	a.svg(triangle)
 	path := filepath.Join(t.TempDir(), "flag.abut")
-	if err := a.save(path, false); err != nil {
+	if err := a.save(path); err != nil {
 		t.Fatal(err)
 	}
 	slot := leave(t, dir, path, "edited")
@@ -423,7 +423,7 @@ func TestOrigin_IsTheFileThatHoldsTheWorkOrTheArt(t *testing.T) {
 		t.Errorf("the art's file is %s, says %s", path, b.Origin())
 	}
 	own := filepath.Join(t.TempDir(), "own.abut")
-	if err := b.save(own, false); err != nil || b.Origin() != own {
+	if err := b.save(own); err != nil || b.Origin() != own {
 		t.Errorf("%v: saved in %s, says %s", err, own, b.Origin())
 	}
 }

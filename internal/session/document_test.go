@@ -95,7 +95,7 @@ func TestSession_FilesLieBesideTheArtUnderItsName(t *testing.T) {
 	}
 	// Saved elsewhere, it is saved there again, and is called so.
 	own := filepath.Join(t.TempDir(), "pennant.abut")
-	if err := b.save(own, false); err != nil {
+	if err := b.save(own); err != nil {
 		t.Fatal(err)
 	}
 	if b.SaveTarget(home) != own || b.Name() != "pennant" || filepath.Base(b.ExportFolder(home)) != strings.Replace(filepath.Base(folder), "flag", "pennant", 1) {
@@ -113,8 +113,10 @@ func TestSession_FilesLieBesideTheArtUnderItsName(t *testing.T) {
 	// what it is.
 	for name, want := range map[string][2]string{
 		"Tide clock":          {"Tide clock", "Tide clock"},
-		" A/B\\C:D*E?\"<>|\t": {"A-B-C-D-E-----", "A/B\\C:D*E?\"<>|"},
+		" A/B\\C:D*E?\"<>|\t": {"A-B-C-D-E-----", "A-B-C-D-E-----"},
 		"  ":                  {"job", "art"},
+		"../../nul.":          {"-..-nul", "-..-nul"},
+		"nul":                 {"nul-", "nul-"},
 	} {
 		j := b.Job()
 		j.Items = slices.Clone(j.Items)
@@ -126,6 +128,9 @@ func TestSession_FilesLieBesideTheArtUnderItsName(t *testing.T) {
 		}
 		if got := b.ExportFolder(home); !strings.HasPrefix(got, filepath.Join(home, want[1])+" ") {
 			t.Errorf("%q is exported to %s", name, got)
+		}
+		if got := b.LessonFolder(home); got != filepath.Join(home, want[1]+" lesson") {
+			t.Errorf("a lesson of %q goes to %s", name, got)
 		}
 	}
 }
@@ -242,13 +247,13 @@ func TestSession_CountsAsWrittenWhatAFileOrAnExportHolds(t *testing.T) {
 	}
 	told("an export that failed", true, true)
 	path := filepath.Join(t.TempDir(), "flag.abut")
-	if err := b.save(path, false); err != nil {
+	if err := b.save(path); err != nil {
 		t.Fatal(err)
 	}
 	told("saved", false, false)
 	b.Undo()
 	told("undone since", true, true)
-	if err := b.save(filepath.Join(t.TempDir(), "no", "folder.abut"), false); err == nil {
+	if err := b.save(filepath.Join(t.TempDir(), "no", "folder.abut")); err == nil {
 		t.Fatal("saved where there is no folder")
 	}
 	told("a save that failed", true, true)
@@ -321,7 +326,7 @@ func TestSession_OpensADocumentWithItsOwnSettings(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "FLAG.ABUT")
-	if err := a.save(path, false); err != nil {
+	if err := a.save(path); err != nil {
 		t.Fatal(err)
 	}
 	for name, open := range map[string]func(b *bench){

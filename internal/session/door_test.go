@@ -184,7 +184,7 @@ func TestDraft_TypedWordsAreSavedAndExported(t *testing.T) {
 	for _, name := range []string{"HARBOUR", "QUAY"} {
 		b.Begin("text", nil).Work("task", Lettering(id, reading(name), nil), nil)
 		file := filepath.Join(dir, name+".abut")
-		if err := b.save(file, false); err != nil {
+		if err := b.save(file); err != nil {
 			t.Fatal(err)
 		}
 		d, err := readDocument(file)
@@ -468,9 +468,9 @@ func TestLater_AskedForFromWhatLandedIsDoneOnce(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
 	worked := 0
-	wider := func(context.Context, job.Job) (Edit, error) {
+	wider := func(ctx context.Context, _ job.Job) (Edit, error) {
 		worked++
-		return b.wider(), nil
+		return b.wider(), ctx.Err()
 	}
 	b.Later("task", "first", wider, func(error) { b.Later("task", "second", wider, nil) })
 	b.settle()

@@ -14,11 +14,12 @@ import (
 	"abut/internal/abutfile"
 	"abut/internal/fit"
 	"abut/internal/message"
+	"abut/internal/system"
 	"abut/internal/whole"
 	"abut/internal/workshop"
 )
 
-// ErrExists: Save was not to replace a file and there is one.
+// ErrExists is the id of the error where Save was not to replace a file and there is one.
 const ErrExists = "save-exists"
 
 // File returns the file that the document is saved in, empty when it never was.
@@ -36,20 +37,17 @@ func (s *Session) SaveTarget(home string) string {
 	if s.file != "" {
 		return s.file
 	}
+	return s.beside(home, "job", abutfile.Extension)
+}
+
+// beside returns a path beside the art, or in the home folder for art that is no file:
+// called like the document, or instead where it has no name, and with more after that.
+func (s *Session) beside(home, instead, more string) string {
 	dir := home
 	if s.path != "" {
 		dir = filepath.Dir(s.path)
 	}
-	name := strings.Map(func(r rune) rune {
-		if strings.ContainsRune(`/\:*?"<>|`, r) || r < ' ' {
-			return '-'
-		}
-		return r
-	}, strings.TrimSpace(s.Name()))
-	if name == "" {
-		name = "job"
-	}
-	return filepath.Join(dir, name+abutfile.Extension)
+	return filepath.Join(dir, system.FileName(s.Name(), instead)+more)
 }
 
 // Save saves the document to a file in the background, once all that was asked

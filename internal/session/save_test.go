@@ -12,8 +12,8 @@ import (
 	"abut/internal/workshop"
 )
 
-func (b *bench) save(path string, replace bool) (err error) {
-	b.Save(path, replace, func(e error) { err = e })
+func (b *bench) save(path string) (err error) {
+	b.Save(path, false, func(e error) { err = e })
 	b.settle()
 	return err
 }
@@ -35,7 +35,7 @@ func TestSave_OpensAsItWas(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "harbour.abut")
-	if err := b.save(path, false); err != nil || b.Changed() || b.Unwritten() || b.File() != path || b.Name() != "harbour" {
+	if err := b.save(path); err != nil || b.Changed() || b.Unwritten() || b.File() != path || b.Name() != "harbour" {
 		t.Fatalf("%v, changed %v, file %s, name %s", err, b.Changed(), b.File(), b.Name())
 	}
 	want := b.Job()
@@ -43,7 +43,7 @@ func TestSave_OpensAsItWas(t *testing.T) {
 	if b.File() != "" {
 		t.Error("other art has the file of the last")
 	}
-	if err := b.save(path, false); !workshop.Is(err, ErrExists) {
+	if err := b.save(path); !workshop.Is(err, ErrExists) {
 		t.Errorf("another document was saved over: %v", err)
 	}
 	b.Open(path)
@@ -55,7 +55,7 @@ func TestSave_OpensAsItWas(t *testing.T) {
 	if err := b.Do("ui-step-size", func(j job.Job) (job.Job, error) { return job.SetKnocks(j, j.LayerIDs(), false) }); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.save(path, false); err != nil {
+	if err := b.save(path); err != nil {
 		t.Error("a document may not be saved to its own file: ", err)
 	}
 }
@@ -63,7 +63,7 @@ func TestSave_OpensAsItWas(t *testing.T) {
 func TestSave_FailedLeavesTheOldFile(t *testing.T) {
 	b := newBench(t)
 	b.demo("pair")
-	if err := b.save(filepath.Join(t.TempDir(), "no", "such", "folder.abut"), false); !workshop.Is(err, "save-failed") {
+	if err := b.save(filepath.Join(t.TempDir(), "no", "such", "folder.abut")); !workshop.Is(err, "save-failed") {
 		t.Error(err)
 	}
 }
@@ -103,7 +103,7 @@ func TestAutosave_OffersTheWorkOfAKilledProcess(t *testing.T) {
 	if l := find(next); len(l) != 0 {
 		t.Error("what is open is offered again")
 	}
-	if err := next.save(filepath.Join(t.TempDir(), "boat.abut"), false); err != nil {
+	if err := next.save(filepath.Join(t.TempDir(), "boat.abut")); err != nil {
 		t.Fatal(err)
 	}
 	if left, _ := os.ReadDir(dir); len(left) != 0 {

@@ -27,22 +27,22 @@ import (
 type Change uint8
 
 const (
-	// JobChanged: another job is open, or the open one was edited.
+	// JobChanged says that another job is open, or the open one was edited.
 	JobChanged Change = 1 << iota
-	// OpenedChanged: another document is open, or none.
+	// OpenedChanged says that another document is open, or none.
 	OpenedChanged
-	// SelectionChanged: other layers are selected.
+	// SelectionChanged says that other layers are selected.
 	SelectionChanged
-	// PlanChanged: a plan arrived, exact for the job or the preview at hand.
+	// PlanChanged says that a plan arrived, exact for the job or the preview at hand.
 	PlanChanged
-	// WorkChanged: work that takes long enough to be shown began or ended.
+	// WorkChanged says that work that takes long enough to be shown began or ended.
 	WorkChanged
-	// SavedChanged: the document was saved, or has another file.
+	// SavedChanged says that the document was saved, or has another file.
 	SavedChanged
-	// WeakChanged: more is known about weak spots, or about what the clearance
+	// WeakChanged says that more is known about weak spots, or about what the clearance
 	// leaves.
 	WeakChanged
-	// ShownChanged: what is being made is another change, or none.
+	// ShownChanged says that what is being made is another change, or none.
 	ShownChanged
 )
 
@@ -316,15 +316,13 @@ func Outcome(by func(context.Context, job.Job) (job.Job, error)) Work {
 // ExportFolder returns where the files go unless the user says otherwise: a new
 // folder beside the art, or in the home folder for art that is no file.
 func (s *Session) ExportFolder(home string) string {
-	dir := home
-	if s.path != "" {
-		dir = filepath.Dir(s.path)
-	}
-	name := strings.TrimSpace(s.Name())
-	if name == "" {
-		name = "art"
-	}
-	return filepath.Join(dir, name+" "+words.Chosen().Say("ui-export-folder-suffix", nil))
+	return s.beside(home, "art", " "+words.Say("ui-export-folder-suffix"))
+}
+
+// LessonFolder returns where a lesson that is taken home goes unless the user says
+// otherwise.
+func (s *Session) LessonFolder(home string) string {
+	return s.beside(home, "art", " "+words.Say("class-handout-folder"))
 }
 
 // Foretell works out in the background what Export would write, and hands it over on

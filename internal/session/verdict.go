@@ -60,12 +60,25 @@ func (st State) Verdict() Verdict {
 		v.Next = KnockStep
 		return v
 	}
+	if standing, is := st.inTheWay(); is {
+		return standing
+	}
+	v.Next = ExportStep
+	return v
+}
+
+// inTheWay says what stands in the way of a job where nothing stacks: what has no room,
+// is too thin, or asks for more sheets than there are. False where nothing does.
+func (st State) inTheWay() (v Verdict, is bool) {
+	say := func(state fit.VerdictState, id string, next Step) (Verdict, bool) {
+		return Verdict{fit.Verdict{State: state, Message: message.Message{ID: id}}, next}, true
+	}
 	if beyond, _ := Cautions(st.Job, st.Plan); len(beyond) > 0 {
-		v.Verdict, v.Next = fit.Verdict{State: fit.Trouble, Message: beyond[0].Message}, SizeStep
+		v = Verdict{fit.Verdict{State: fit.Trouble, Message: beyond[0].Message}, SizeStep}
 		if b := st.Job.Settings.BlankShape; b != nil && !holds(b, st.Plan, b.SafeMM) {
 			v.Next = BlankStep
 		}
-		return v
+		return v, true
 	}
 	switch st.Weak.State {
 	case WeakUnknown, WeakLooking:
@@ -80,13 +93,12 @@ func (st State) Verdict() Verdict {
 		if st.Weak.Open() == 0 {
 			next = SpotStep
 		}
-		return Verdict{w, next}
+		return Verdict{w, next}, true
 	}
 	if n := len(st.Plan.Separations); !st.EnoughSheets() {
-		return Verdict{fit.Verdict{State: fit.Trouble, Message: message.Message{ID: "verdict-sheets", Values: map[string]any{"count": message.Count(n)}}}, SheetsStep}
+		return Verdict{fit.Verdict{State: fit.Trouble, Message: message.Message{ID: "verdict-sheets", Values: map[string]any{"count": message.Count(n)}}}, SheetsStep}, true
 	}
-	v.Next = ExportStep
-	return v
+	return v, false
 }
 
 // usualSheets is how many sheets nobody is asked about. There is no figure for
@@ -110,23 +122,27 @@ func (st State) EnoughSheets() bool {
 
 // Done reports whether a step of the way is done.
 func (st State) Done(step Step) bool {
-	p := st.Plan
-	known := st.Opened && p != nil && st.Exact && len(p.Separations) > 0
 	switch step {
 	case OpenStep:
 		return st.Opened
 	case SizeStep:
 		return st.Opened && st.Sized
+	}
+	p := st.Plan
+	if !st.Opened || p == nil || !st.Exact || len(p.Separations) == 0 {
+		return false
+	}
+	switch step {
 	case SeeStep:
-		return known
+		return true
 	case KnockStep:
-		return known && len(p.Stacked.Places) == 0
+		return len(p.Stacked.Places) == 0
 	case MendStep:
-		return known && st.Weak.State == WeakFound && st.Weak.Open() == 0 && st.Weak.Stuck() == 0
+		return st.Weak.State == WeakFound && st.Weak.Open() == 0 && st.Weak.Stuck() == 0
 	case SheetsStep:
-		return known && st.EnoughSheets()
+		return st.EnoughSheets()
 	case ExportStep:
-		return known && st.Exported
+		return st.Exported
 	}
 	return false
 }

@@ -74,7 +74,7 @@ func TestSized_KnowsWhenTheSizeNeedNotBeAskedFor(t *testing.T) {
 	if b.Sized() {
 		t.Error("the size of another picture counts")
 	}
-	if err := b.save(b.t.TempDir()+"/art.abut", false); err != nil {
+	if err := b.save(b.t.TempDir() + "/art.abut"); err != nil {
 		t.Fatal(err)
 	}
 	if !b.Sized() {

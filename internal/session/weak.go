@@ -31,16 +31,16 @@ type Weak struct {
 type WeakState uint8
 
 const (
-	// WeakUnknown: there is no exact plan, or none that is worth it: where
+	// WeakUnknown says that there is no exact plan, or none that is worth it: where
 	// colours stack, that comes first.
 	WeakUnknown WeakState = iota
-	// WeakLooking: they are being looked for.
+	// WeakLooking says that they are being looked for.
 	WeakLooking
-	// WeakFound: Spots are all there are.
+	// WeakFound says that Spots are all there are.
 	WeakFound
-	// WeakTooMany: so much is thin that they cannot be listed.
+	// WeakTooMany says that so much is thin that they cannot be listed.
 	WeakTooMany
-	// WeakStopped: the search was given up.
+	// WeakStopped says that the search was given up.
 	WeakStopped
 )
 
@@ -105,20 +105,7 @@ func (f *weakness) look() {
 				}
 			})
 		}
-		found, err := guarded(ctx, func(ctx context.Context) (Weak, error) {
-			spots, warnings, err := workshop.FindWeak(ctx, cache, p, j)
-			w := Weak{State: WeakFound, Spots: spots}
-			if err == nil {
-				w.Things, err = fit.WeakThings(ctx, j, spots)
-			}
-			if err == nil {
-				w.Smallest, err = workshop.FindSmallest(ctx, p, j)
-			}
-			if err == nil && spots == nil && len(warnings) > 0 {
-				w.State, w.Crowded = WeakTooMany, warnings[0]
-			}
-			return w, err
-		})
+		found, err := guarded(ctx, func(ctx context.Context) (Weak, error) { return findWeak(ctx, cache, p, j) })
 		s.deliver(func() {
 			end()
 			if f.number != number || f.plan != p {
@@ -137,6 +124,22 @@ func (f *weakness) look() {
 			s.changed(WeakChanged)
 		})
 	}()
+}
+
+// findWeak looks for what is too thin in a plan, and what that belongs to.
+func findWeak(ctx context.Context, cache *fit.Cache, p *fit.Plan, j job.Job) (Weak, error) {
+	spots, warnings, err := workshop.FindWeak(ctx, cache, p, j)
+	w := Weak{State: WeakFound, Spots: spots}
+	if err == nil {
+		w.Things, err = fit.WeakThings(ctx, j, spots)
+	}
+	if err == nil {
+		w.Smallest, err = workshop.FindSmallest(ctx, p, j)
+	}
+	if err == nil && spots == nil && len(warnings) > 0 {
+		w.State, w.Crowded = WeakTooMany, warnings[0]
+	}
+	return w, err
 }
 
 // drop gives the search up. What was found already stays known.

@@ -142,7 +142,7 @@ func Each[K, T any](s *Session, keys []K, work func(context.Context, K) (T, erro
 				}
 			})
 		}
-		return struct{}{}, nil
+		return struct{}{}, nil //nolint:nilerr // each key's error is handed over with it
 	}, func(struct{}, error) {})
 	t.quiet = true
 	return func() {

@@ -265,16 +265,8 @@ func impress(upper, lower, blank colour.RGB) colour.RGB {
 	return colour.RGB{R: mix(upper.R, lower.R, blank.R), G: mix(upper.G, lower.G, blank.G), B: mix(upper.B, lower.B, blank.B)}
 }
 
-// addWeak finds what is too fine to cut, and what mends have made of it.
-func (a *art) addWeak(ctx context.Context, cache *fit.Cache, p *fit.Plan, j job.Job) error {
-	spots, err := cache.Weak(ctx, p, j)
-	if err != nil {
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		return nil // so much is thin that nobody could look at it
-	}
-	w := &a.weak
+// addSpots lists what is too fine, and shows the largest place.
+func (w *weakSpots) addSpots(spots []fit.WeakSpot) {
 	widest := -1.0
 	for i := range spots {
 		if s := &spots[i]; !s.Accepted() {
@@ -284,8 +276,12 @@ func (a *art) addWeak(ctx context.Context, cache *fit.Cache, p *fit.Plan, j job.
 			}
 		}
 	}
+}
+
+// addMends lists what was mended, and shows that rather than what was not.
+func (w *weakSpots) addMends(mends []fit.MadeMend) {
 	widest, thing := -1.0, false
-	for _, m := range p.Mends {
+	for _, m := range mends {
 		if m.State != mend.Done || m.Do == job.Keep {
 			continue
 		}
@@ -295,7 +291,20 @@ func (a *art) addWeak(ctx context.Context, cache *fit.Cache, p *fit.Plan, j job.
 			widest, thing, w.at, w.widthMM = m.AreaMM2, is, m.At, m.SpotMM
 		}
 	}
-	if len(w.mended) == 0 {
+}
+
+// addWeak finds what is too fine to cut, and what mends have made of it.
+func (a *art) addWeak(ctx context.Context, cache *fit.Cache, p *fit.Plan, j job.Job) error {
+	spots, err := cache.Weak(ctx, p, j)
+	if err != nil {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		return nil // so much is thin that nobody could look at it
+	}
+	a.weak.addSpots(spots)
+	a.weak.addMends(p.Mends)
+	if len(a.weak.mended) == 0 {
 		return nil
 	}
 	bare, err := job.ClearMends(j)

@@ -22,7 +22,7 @@ type Step struct {
 type Ask uint8
 
 const (
-	// NoQuestion: nothing is asked.
+	// NoQuestion asks nothing.
 	NoQuestion Ask = iota
 	// WhichStack asks to point at places that stack.
 	WhichStack

@@ -235,16 +235,26 @@ func (im *importer) clipChild(c *job.Clip, n *node, sc scope, used bool) error {
 	case "text":
 		return im.clipText(c, n, st, sc)
 	case "use":
-		t := im.target(n)
-		if t == nil {
-			return nil
-		}
-		sc.doubter = n
-		x, _ := st.size(n, "x")
-		y, _ := st.size(n, "y")
-		sc.ctm = sc.ctm.Mul(geometry.Translate(x.user(sc.view, alongX, st.fontSize), y.user(sc.view, alongY, st.fontSize)))
-		return im.clipChild(c, t, sc, true)
+		return im.clipUse(c, n, st, sc)
 	}
+	return im.clipShape(c, n, st, sc)
+}
+
+// clipUse adds what a use in a clipPath is a copy of.
+func (im *importer) clipUse(c *job.Clip, n *node, st *style, sc scope) error {
+	t := im.target(n)
+	if t == nil {
+		return nil
+	}
+	sc.doubter = n
+	x, _ := st.size(n, "x")
+	y, _ := st.size(n, "y")
+	sc.ctm = sc.ctm.Mul(geometry.Translate(x.user(sc.view, alongX, st.fontSize), y.user(sc.view, alongY, st.fontSize)))
+	return im.clipChild(c, t, sc, true)
+}
+
+// clipShape adds a shape of a clipPath.
+func (im *importer) clipShape(c *job.Clip, n *node, st *style, sc scope) error {
 	path, err := im.shapePath(n, st, sc.view)
 	if err != nil || !enclosesArea(path) {
 		return err

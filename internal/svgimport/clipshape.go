@@ -2,6 +2,7 @@ package svgimport
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"abut/geometry"
@@ -108,15 +109,12 @@ func (b *basicShape) takeRule(args string) string {
 func (b *basicShape) ellipse(args string, count int) (geometry.Path, bool) {
 	words := strings.Fields(strings.ToLower(args))
 	centre := b.box.Min.Add(geometry.Pt(b.view.w/2, b.view.h/2))
-	for i, w := range words {
-		if w == "at" {
-			var ok bool
-			if centre, ok = position(words[i+1:], b.box, b.font); !ok {
-				return nil, false
-			}
-			words = words[:i]
-			break
+	if at := slices.Index(words, "at"); at >= 0 {
+		var ok bool
+		if centre, ok = position(words[at+1:], b.box, b.font); !ok {
+			return nil, false
 		}
+		words = words[:at]
 	}
 	if len(words) == 0 {
 		words = []string{"closest-side", "closest-side"}[:count]

@@ -50,25 +50,28 @@ func parseColour(s string) (rgba, bool) {
 	if s == "transparent" {
 		return rgba{}, true
 	}
+	return colourFunction(s)
+}
+
+// colourFunction reads rgb(), hsl(), hwb() and their forms with an a.
+func colourFunction(s string) (rgba, bool) {
 	open := strings.IndexByte(s, '(')
 	if open < 0 || s[len(s)-1] != ')' {
 		return rgba{}, false
 	}
 	args, ok := colourArgs(s[open+1 : len(s)-1])
-	if !ok {
+	if !ok || len(args) < 3 || len(args) > 4 {
 		return rgba{}, false
-	}
-	if commas := strings.Contains(s, ","); commas && s[:min(3, open)] == "rgb" && len(args) >= 3 && (args[0].unit != args[1].unit || args[1].unit != args[2].unit) {
-		return rgba{}, false // CSS Color 4, 5.1: with commas all are numbers or all are shares
 	}
 	alpha := 1.0
 	if len(args) == 4 {
 		alpha = clamp01(args[3].share(1))
-	} else if len(args) != 3 {
-		return rgba{}, false
 	}
 	switch s[:open] {
 	case "rgb", "rgba":
+		if strings.Contains(s, ",") && (args[0].unit != args[1].unit || args[1].unit != args[2].unit) {
+			return rgba{}, false // CSS Color 4, 5.1: with commas all are numbers or all are shares
+		}
 		return rgba{clamp01(args[0].share(255) / 255), clamp01(args[1].share(255) / 255), clamp01(args[2].share(255) / 255), alpha}, true
 	case "hsl", "hsla":
 		r, g, b := hsl(args[0].degrees(), clamp01(args[1].v/100), clamp01(args[2].v/100))

@@ -51,21 +51,7 @@ func (im *importer) element(n *node, sc scope) error {
 	if err := im.visit(n, &sc); err != nil {
 		return err
 	}
-	switch elements[n.name].role {
-	case drawn:
-	case animating:
-		im.warn(WarnAnimation, n)
-		return nil
-	case running:
-		im.warn(WarnScript, n)
-		return nil
-	case unknown:
-		im.warn(WarnElement, n, "name", shorten(n.name))
-		return nil
-	default:
-		return nil
-	}
-	if !n.passes() {
+	if !im.draws(n) || !n.passes() {
 		return nil
 	}
 	st := im.compute(n, sc.style)
@@ -94,6 +80,22 @@ func (im *importer) element(n *node, sc scope) error {
 		return nil // flat as a line: nothing to see
 	}
 	return im.hidden(n, st, in, func(in scope) error { return im.content(n, st, in) })
+}
+
+// draws reports whether an element is one that draws, and tells of those that would
+// do more than that.
+func (im *importer) draws(n *node) bool {
+	switch elements[n.name].role {
+	case drawn:
+		return true
+	case animating:
+		im.warn(WarnAnimation, n)
+	case running:
+		im.warn(WarnScript, n)
+	case unknown:
+		im.warn(WarnElement, n, "name", shorten(n.name))
+	}
+	return false
 }
 
 // hidden draws an element under its own clip, mask and opacity, and tells of
@@ -158,26 +160,23 @@ func (im *importer) animation(n *node) {
 // content draws the inside of an element whose own properties are dealt with.
 func (im *importer) content(n *node, st *style, in scope) error {
 	switch n.name {
-	case "g", "a", "svg", "switch":
-	default:
-		for _, c := range n.children {
-			im.animation(c)
-		}
-	}
-	switch n.name {
 	case "g", "a":
 		return im.children(n, in)
+	case "svg":
+		return im.nested(n, in, nil)
 	case "switch":
-		for _, c := range n.children {
-			if c.applies() {
-				return im.element(c, in)
-			}
+		if i := slices.IndexFunc(n.children, (*node).applies); i >= 0 {
+			return im.element(n.children[i], in)
 		}
+		return nil
+	}
+	for _, c := range n.children {
+		im.animation(c)
+	}
+	switch n.name {
 	case "symbol": // only its bounds are looked for
 		w, h := im.size(in, n)
 		return im.box(n, in, 0, 0, w, h)
-	case "svg":
-		return im.nested(n, in, nil)
 	case "use":
 		return im.use(n, in)
 	case "text":
@@ -283,20 +282,7 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 		in.ctm, _ = im.pixels.Invert()
 	}
 	if st.dashes != nil {
-		scale := 1.0 // of what the file counts along the path
-		if l, ok := n.length("pathLength"); ok && l.v > 0 {
-			scale = pathLength(path) / l.v
-		}
-		pattern := make([]float64, len(st.dashes))
-		for i, l := range st.dashes {
-			pattern[i] = scale * l.user(in.view, diagonal, st.fontSize)
-		}
-		dashes, ok := dash(path, pattern, scale*st.dashOffset.user(in.view, diagonal, st.fontSize))
-		if ok = ok && !crowded(len(dashes)-len(path), pattern, width); ok {
-			path = dashes
-		} else {
-			im.warn(WarnDashes, n)
-		}
+		path = im.dashed(n, st, path, width, in.view)
 	}
 	pn := pen{
 		width: width, join: st.join, cap: st.cap, miterLimit: st.miterLimit,
@@ -315,6 +301,25 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	}
 	in.ramp, in.centre = f.ramp, path
 	return im.emit(n, out, geometry.NonZero, f.colour, st.strokeOpacity, in)
+}
+
+// dashed returns the dashes of a line of this width or, with a warning, the line where
+// they cannot be told apart.
+func (im *importer) dashed(n *node, st *style, path geometry.Path, width float64, view viewport) geometry.Path {
+	scale := 1.0 // of what the file counts along the path
+	if l, ok := n.length("pathLength"); ok && l.v > 0 {
+		scale = pathLength(path) / l.v
+	}
+	pattern := make([]float64, len(st.dashes))
+	for i, l := range st.dashes {
+		pattern[i] = scale * l.user(view, diagonal, st.fontSize)
+	}
+	dashes, ok := dash(path, pattern, scale*st.dashOffset.user(view, diagonal, st.fontSize))
+	if !ok || crowded(len(dashes)-len(path), pattern, width) {
+		im.warn(WarnDashes, n)
+		return path
+	}
+	return dashes
 }
 
 // emit adds one painted area, given in user space.

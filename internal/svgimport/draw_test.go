@@ -63,7 +63,9 @@ func probe(t *testing.T, name, inner, probes string, warnings ...string) {
 	for _, f := range strings.Fields(probes) {
 		var x, y float64
 		place, want, _ := strings.Cut(f, "=")
-		fmt.Sscanf(place, "%g,%g", &x, &y)
+		if _, err := fmt.Sscanf(place, "%g,%g", &x, &y); err != nil {
+			t.Fatal(place, err)
+		}
 		if got := at(res, geometry.Pt(x, y)); got != want {
 			t.Errorf("%s: at %s got %s, want %s", name, place, got, want)
 		}
@@ -417,7 +419,9 @@ func TestDraw_TheRootIsAGroup(t *testing.T) {
 		for _, f := range strings.Fields(c.probes) {
 			var x, y float64
 			place, want, _ := strings.Cut(f, "=")
-			fmt.Sscanf(place, "%g,%g", &x, &y)
+			if _, err := fmt.Sscanf(place, "%g,%g", &x, &y); err != nil {
+				t.Fatal(place, err)
+			}
 			if got := at(res, geometry.Pt(x, y)); got != want {
 				t.Errorf("%s: at %s got %s, want %s", name, place, got, want)
 			}

@@ -53,18 +53,29 @@ func (im *importer) checkLengths(n *node) {
 	}
 	n.checked = true
 	for _, name := range strings.Fields(elements[n.name].lengths) {
-		v, has := n.attr(name)
-		if !has || strings.TrimSpace(v) == "auto" && (name == "rx" || name == "ry" || name == "width" || name == "height") {
-			continue
-		}
-		l, ok := parseLength(v)
-		if ok = ok && !(l.v < 0 && sized(name)); name == "offset" {
-			_, ok = stopOffset(v)
-		}
-		if !ok {
+		if v, has := n.attr(name); has && !lengthOf(name, v) {
 			im.tell(WarnValue, n, name+"="+v, "property", name, "value", shorten(v))
 		}
 	}
+	im.checkViewBox(n)
+}
+
+// lengthOf reports whether an attribute of this name can have this value.
+func lengthOf(name, v string) bool {
+	switch name {
+	case "offset":
+		_, ok := stopOffset(v)
+		return ok
+	case "rx", "ry", "width", "height":
+		if strings.TrimSpace(v) == "auto" {
+			return true
+		}
+	}
+	l, ok := parseLength(v)
+	return ok && !(l.v < 0 && sized(name))
+}
+
+func (im *importer) checkViewBox(n *node) {
 	switch v, has := n.attr("viewBox"); n.name {
 	case "svg", "symbol", "marker", "pattern":
 		if _, ok := parseViewBox(n); has && !ok {

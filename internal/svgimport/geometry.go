@@ -94,46 +94,56 @@ func (im *importer) transform(n *node, st *style, in scope) (geometry.Affine, bo
 // a depth, which means nothing here.
 func position(words []string, box geometry.Rect, fontSize float64) (geometry.Point, bool) {
 	view := viewport{box.Width(), box.Height()}
-	share := map[string]float64{"left": 0, "top": 0, "center": 50, "right": 100, "bottom": 100}
-	upright := func(w string) bool { return w == "top" || w == "bottom" }
 	words = append([]string{}, words...)
 	for i := range words {
 		words[i] = strings.ToLower(words[i])
 	}
-	read := func(w string) (length, bool) {
-		if s, ok := share[w]; ok {
-			return length{s, unitPercent}, true
-		}
-		return parseLength(w)
-	}
-	if len(words) == 4 { // side and distance, twice
-		if upright(words[0]) {
-			words = []string{words[2], words[3], words[0], words[1]}
-		}
-		x, okx := parseLength(words[1])
-		y, oky := parseLength(words[3])
-		if !okx || !oky {
-			return geometry.Point{}, false
-		}
-		p := geometry.Pt(x.user(view, alongX, fontSize), y.user(view, alongY, fontSize))
-		if words[0] == "right" {
-			p.X = view.w - p.X
-		}
-		if words[2] == "bottom" {
-			p.Y = view.h - p.Y
-		}
-		return box.Min.Add(p), true
-	}
-	if len(words) == 0 || len(words) > 3 {
-		return geometry.Point{}, false
-	}
-	if len(words) == 1 {
+	switch len(words) {
+	case 1:
 		words = append(words, "center")
+	case 2, 3:
+	case 4:
+		at, ok := fromSides(words, view, fontSize)
+		return box.Min.Add(at), ok
+	default:
+		return geometry.Point{}, false
 	}
 	if upright(words[0]) || words[1] == "left" || words[1] == "right" {
 		words[0], words[1] = words[1], words[0]
 	}
-	x, okx := read(words[0])
-	y, oky := read(words[1])
+	x, okx := sideOrLength(words[0])
+	y, oky := sideOrLength(words[1])
 	return box.Min.Add(geometry.Pt(x.user(view, alongX, fontSize), y.user(view, alongY, fontSize))), okx && oky
+}
+
+// upright reports whether a word names a side across the height.
+func upright(w string) bool { return w == "top" || w == "bottom" }
+
+// sideOrLength reads a side as its share of the way from left or top, or a length.
+func sideOrLength(w string) (length, bool) {
+	share := map[string]float64{"left": 0, "top": 0, "center": 50, "right": 100, "bottom": 100}
+	if s, ok := share[w]; ok {
+		return length{s, unitPercent}, true
+	}
+	return parseLength(w)
+}
+
+// fromSides reads side and distance, twice.
+func fromSides(words []string, view viewport, fontSize float64) (geometry.Point, bool) {
+	if upright(words[0]) {
+		words = []string{words[2], words[3], words[0], words[1]}
+	}
+	x, okx := parseLength(words[1])
+	y, oky := parseLength(words[3])
+	if !okx || !oky {
+		return geometry.Point{}, false
+	}
+	p := geometry.Pt(x.user(view, alongX, fontSize), y.user(view, alongY, fontSize))
+	if words[0] == "right" {
+		p.X = view.w - p.X
+	}
+	if words[2] == "bottom" {
+		p.Y = view.h - p.Y
+	}
+	return p, true
 }

@@ -61,8 +61,31 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) (f flat, why string)
 	if v, _ := im.inChain(s, "gradientUnits"); v != "userSpaceOnUse" && flatBox(a.box) {
 		return f, WarnNoRoom
 	}
-	var m mean
 	g := im.readGradient(s, stops, a, sc)
+	m := im.meanOf(g, stops, a)
+	c := m.colour()
+	if c.a == 0 && slices.ContainsFunc(stops, func(s stop) bool { return s.colour.a > 0 }) {
+		return f, WarnNoPaint // all of the area lies where the gradient does not reach
+	}
+	if m.even() || c.a == 0 {
+		return flat{colour: c}, ""
+	}
+	g.Mean, g.MeanAlpha, g.Map = c.colour(), c.a, sc.ctm.Mul(g.Map)
+	if !g.Sound() {
+		g = nil
+	}
+	r := ramp{of: s, Gradient: g}
+	if g != nil && im.stripes < maxStripes && striped(g, a.path.Transform(sc.ctm).Bounds()) {
+		r.flat = true
+		im.stripes += len(g.Stops)
+	} else {
+		im.warn(WarnGradient, n, "colour", c.colour().String())
+	}
+	return flat{colour: c, ramp: r}, ""
+}
+
+// meanOf is what a gradient's colours over an area come to.
+func (im *importer) meanOf(g *gradient.Gradient, stops []stop, a area) (m mean) {
 	if along := g.Along(); along != nil {
 		lines := sampleLines
 		if im.sampled++; im.sampled > finelySampled {
@@ -87,25 +110,7 @@ func (im *importer) gradient(s, n *node, a area, sc *scope) (f flat, why string)
 	default: // no area, or no geometry: the colour of the last stop (SVG 2, 14.2)
 		m.add(stops[len(stops)-1].colour)
 	}
-	c := m.colour()
-	if c.a == 0 && slices.ContainsFunc(stops, func(s stop) bool { return s.colour.a > 0 }) {
-		return f, WarnNoPaint // all of the area lies where the gradient does not reach
-	}
-	if m.even() || c.a == 0 {
-		return flat{colour: c}, ""
-	}
-	g.Mean, g.MeanAlpha, g.Map = c.colour(), c.a, sc.ctm.Mul(g.Map)
-	if !g.Sound() {
-		g = nil
-	}
-	r := ramp{of: s, Gradient: g}
-	if g != nil && im.stripes < maxStripes && striped(g, a.path.Transform(sc.ctm).Bounds()) {
-		r.flat = true
-		im.stripes += len(g.Stops)
-	} else {
-		im.warn(WarnGradient, n, "colour", c.colour().String())
-	}
-	return flat{colour: c, ramp: r}, ""
+	return m
 }
 
 // striped reports whether a gradient over a shape with these bounds is nothing

@@ -244,8 +244,10 @@ func TestImport_Encodings(t *testing.T) {
 	}
 	var zipped bytes.Buffer
 	z := gzip.NewWriter(&zipped)
-	io.WriteString(z, plain)
-	z.Close()
+	_, err := io.WriteString(z, plain)
+	if err := errors.Join(err, z.Close()); err != nil {
+		t.Fatal(err)
+	}
 	encoded := func(label string, m *charmap.Charmap) string {
 		s, err := m.NewEncoder().String(plain)
 		if err != nil {

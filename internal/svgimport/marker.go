@@ -90,6 +90,22 @@ func bisect(a, b geometry.Point) geometry.Point {
 	return geometry.Pt(-a.Y, a.X) // straight back: square to both
 }
 
+// orientation is how far a marker is turned at a vertex, the first of its path or not.
+func orientation(mk *node, v vertex, start bool) float64 {
+	switch o := mk.get("orient"); {
+	case o == "auto-start-reverse" && start:
+		return v.angle + math.Pi
+	case o == "auto" || o == "auto-start-reverse":
+		return v.angle
+	default:
+		sc := scanner{s: o + ")"}
+		if a, ok := transformArgs(&sc); ok && len(a) == 1 {
+			return a[0] * math.Pi / 180
+		}
+		return 0
+	}
+}
+
 // marker draws one marker.
 func (im *importer) marker(target string, n *node, st *style, path geometry.Path, v vertex, start bool, in scope) error {
 	mk := im.lookup(target, n)
@@ -117,22 +133,7 @@ func (im *importer) marker(target string, n *node, st *style, path geometry.Path
 	if !(w > 0 && h > 0) {
 		return nil
 	}
-	angle := 0.0
-	switch o := mk.get("orient"); o {
-	case "auto":
-		angle = v.angle
-	case "auto-start-reverse":
-		angle = v.angle
-		if start {
-			angle += math.Pi
-		}
-	default:
-		sc := scanner{s: o + ")"}
-		if a, ok := transformArgs(&sc); ok && len(a) == 1 {
-			angle = a[0] * math.Pi / 180
-		}
-	}
-	m := geometry.Translate(v.at.X, v.at.Y).Mul(geometry.Rotate(angle))
+	m := geometry.Translate(v.at.X, v.at.Y).Mul(geometry.Rotate(orientation(mk, v, start)))
 	if mk.get("markerUnits") != "userSpaceOnUse" {
 		sw := st.strokeWidth.user(in.view, diagonal, st.fontSize)
 		m = m.Mul(geometry.Scale(sw, sw))
@@ -143,16 +144,14 @@ func (im *importer) marker(target string, n *node, st *style, path geometry.Path
 	inner.copied = true
 	inner.view = viewport{w, h}
 	box := geometry.RectXYWH(0, 0, w, h)
+	fit := geometry.Identity()
 	if vb, ok := parseViewBox(mk); ok {
-		fit := parseAspect(mk.get("preserveAspectRatio")).fit(vb, w, h)
+		fit = parseAspect(mk.get("preserveAspectRatio")).fit(vb, w, h)
 		ref = fit.Apply(ref)
-		m = m.Mul(geometry.Translate(-ref.X, -ref.Y))
-		inner.ctm = in.ctm.Mul(m).Mul(fit)
 		inner.view = viewport{vb.Width(), vb.Height()}
-	} else {
-		m = m.Mul(geometry.Translate(-ref.X, -ref.Y))
-		inner.ctm = in.ctm.Mul(m)
 	}
+	m = m.Mul(geometry.Translate(-ref.X, -ref.Y))
+	inner.ctm = in.ctm.Mul(m).Mul(fit)
 	if det := inner.ctm.Det(); det == 0 || !inner.ctm.Finite() {
 		return nil
 	}

@@ -1,6 +1,7 @@
 package svgimport
 
 import (
+	"maps"
 	"math"
 
 	"abut/geometry"
@@ -50,20 +51,9 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		sc.ctm = sc.ctm.Mul(toBox)
 		sc.view = viewport{1, 1}
 	}
-	im.checkLengths(mk)
-	side := im.aside()
-	side.keep = im.keep
-	side.quiet = im.quiet
-	if err := side.children(mk, sc); err != nil {
+	clip, err := im.clipOfMask(n, mk, sc)
+	if err != nil {
 		return err
-	}
-	im.account(side)
-	clip, exact := maskClip(side.out, sc.style.own.alphaMask)
-	if !exact {
-		im.warn(WarnMask, n)
-	}
-	for c, b := range side.clipped {
-		im.clipped[c] = b
 	}
 	im.remember(clipKey{n: n, ctm: in.ctm, box: box}, clip)
 	in.clips = withClip(in.clips, clip)
@@ -80,6 +70,24 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		return nil
 	}
 	return im.applyMask(n, sc.style, in)
+}
+
+// clipOfMask draws what is in an element's mask and returns it as a clip.
+func (im *importer) clipOfMask(n, mk *node, sc scope) (*job.Clip, error) {
+	im.checkLengths(mk)
+	side := im.aside()
+	side.keep = im.keep
+	side.quiet = im.quiet
+	if err := side.children(mk, sc); err != nil {
+		return nil, err
+	}
+	im.account(side)
+	clip, exact := maskClip(side.out, sc.style.own.alphaMask)
+	if !exact {
+		im.warn(WarnMask, n)
+	}
+	maps.Copy(im.clipped, side.clipped)
+	return clip, nil
 }
 
 // maskRegion reads the part of the plane that a mask lets through at all; the

@@ -1,6 +1,9 @@
 package svgimport
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // label is the name that people gave the element: its title, its editor
 // label, or an id that looks chosen. "" when it has none.
@@ -31,24 +34,9 @@ func chosen(id string) bool {
 	if len(word) < 3 || len(id) > 40 {
 		return false
 	}
-	for _, c := range word {
-		if c >= '0' && c <= '9' {
-			return false // mixed letters and digits: a hash or a counter
-		}
+	if strings.ContainsAny(word, "0123456789") {
+		return false // mixed letters and digits: a hash or a counter
 	}
-	for _, p := range strings.FieldsFunc(word, func(r rune) bool { return r == '-' || r == '_' || r == ' ' }) {
-		if len(p) < 3 {
-			continue
-		}
-		isGenerated := false
-		for _, g := range generated {
-			if p == g {
-				isGenerated = true
-			}
-		}
-		if !isGenerated {
-			return true
-		}
-	}
-	return false
+	parts := strings.FieldsFunc(word, func(r rune) bool { return r == '-' || r == '_' || r == ' ' })
+	return slices.ContainsFunc(parts, func(p string) bool { return len(p) >= 3 && !slices.Contains(generated, p) })
 }

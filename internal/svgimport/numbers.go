@@ -59,43 +59,45 @@ func (s *scanner) word() string {
 // digits follow belongs to what comes next (the unit em). A number too large
 // for a float is infinite.
 func (s *scanner) number() (float64, bool) {
-	from, i := s.i, s.i
-	if i < len(s.s) && (s.s[i] == '+' || s.s[i] == '-') {
-		i++
-	}
-	digits := 0
-	for i < len(s.s) && isDigit(s.s[i]) {
-		i++
-		digits++
-	}
-	if i < len(s.s) && s.s[i] == '.' {
-		i++
-		for i < len(s.s) && isDigit(s.s[i]) {
-			i++
-			digits++
-		}
+	i := afterSign(s.s, s.i)
+	end := afterDigits(s.s, i)
+	digits := end - i
+	if i = end; i < len(s.s) && s.s[i] == '.' {
+		end = afterDigits(s.s, i+1)
+		digits += end - i - 1
+		i = end
 	}
 	if digits == 0 {
 		return 0, false
 	}
 	if i < len(s.s) && s.s[i]|0x20 == 'e' {
-		j := i + 1
-		if j < len(s.s) && (s.s[j] == '+' || s.s[j] == '-') {
-			j++
-		}
-		if j < len(s.s) && isDigit(s.s[j]) {
-			for j < len(s.s) && isDigit(s.s[j]) {
-				j++
-			}
-			i = j
+		from := afterSign(s.s, i+1)
+		if end := afterDigits(s.s, from); end > from {
+			i = end
 		}
 	}
-	v, err := strconv.ParseFloat(s.s[from:i], 64)
+	v, err := strconv.ParseFloat(s.s[s.i:i], 64)
 	if err != nil && !math.IsInf(v, 0) {
 		return 0, false
 	}
 	s.i = i
 	return v, true
+}
+
+// afterSign returns where a number goes on that may have a sign at i.
+func afterSign(s string, i int) int {
+	if i < len(s) && (s[i] == '+' || s[i] == '-') {
+		i++
+	}
+	return i
+}
+
+// afterDigits returns where digits that begin at i end.
+func afterDigits(s string, i int) int {
+	for i < len(s) && isDigit(s[i]) {
+		i++
+	}
+	return i
 }
 
 // maxNumbers bounds a list of numbers: more than two for each segment of the

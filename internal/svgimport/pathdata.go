@@ -92,17 +92,11 @@ func (r *pathReader) run() error {
 			}
 			r.sc.spaces()
 		} else {
-			// A repeated command; coordinates after closepath make no sense.
-			if cmd == 0 || cmd|0x20 == 'z' {
-				return errPathData
-			}
 			if r.sc.take(',') {
 				r.sc.spaces()
 			}
-			if cmd == 'M' {
-				cmd = 'L'
-			} else if cmd == 'm' {
-				cmd = 'l'
+			if cmd = repeated(cmd); cmd == 0 {
+				return errPathData
 			}
 		}
 		if err := r.command(cmd); err != nil {
@@ -114,6 +108,20 @@ func (r *pathReader) run() error {
 			}
 		}
 	}
+}
+
+// repeated is the command that goes on where coordinates follow without a letter, 0
+// where they make no sense: first of all, and after closepath.
+func repeated(cmd byte) byte {
+	switch cmd {
+	case 'M':
+		return 'L'
+	case 'm':
+		return 'l'
+	case 'z', 'Z':
+		return 0
+	}
+	return cmd
 }
 
 func (r *pathReader) close() {

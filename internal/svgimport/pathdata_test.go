@@ -173,6 +173,8 @@ func BenchmarkParsePath(b *testing.B) {
 	d := "M0 0" + strings.Repeat("c1.25-3.5 4.75.5 6 2l-3.125 4.5a4 5 6 015 6", 1000)
 	b.SetBytes(int64(len(d)))
 	for b.Loop() {
-		parsePath(d, nil)
+		if _, err := parsePath(d, nil); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

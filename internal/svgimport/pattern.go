@@ -13,10 +13,7 @@ const maxTile = 500
 // the tile that is painted. Always with a warning, unless the tile is one even
 // colour.
 func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) {
-	holder := s
-	for hops := 0; holder != nil && len(holder.children) == 0 && hops < maxChain; hops++ {
-		holder = im.next(holder)
-	}
+	holder := im.filled(s)
 	switch {
 	case holder == nil:
 		return f, WarnNoPaint
@@ -49,25 +46,19 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) 
 	}
 	// The content's space: the tile stands still, the content moves into it.
 	m := geometry.Identity()
-	if hasBox {
+	switch {
+	case hasBox:
 		v, _ := im.inChain(s, "preserveAspectRatio")
 		m = geometry.Translate(tile.Min.X, tile.Min.Y).Mul(parseAspect(v).fit(vb, tile.Width(), tile.Height()))
-	} else if content == "objectBoundingBox" {
+	case content == "objectBoundingBox":
 		m = geometry.Affine{A: box.A, D: box.D, E: tile.Min.X, F: tile.Min.Y}
-	} else if units != "userSpaceOnUse" {
+	case units != "userSpaceOnUse":
 		m = geometry.Translate(tile.Min.X, tile.Min.Y)
 	}
-	im.using[s] = true
-	defer delete(im.using, s)
-	side := im.aside()
-	side.quiet, side.onlyMean = im.quiet, true
-	st := side.styleOf(holder)
-	err := side.children(holder, scope{ctm: m, style: st, view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}})
-	im.account(side)
+	mean, err := im.meanOfTile(s, holder, tile, m, sc)
 	if err != nil {
 		return flat{none: true, err: err}, ""
 	}
-	mean := side.average(tile)
 	c := mean.colour()
 	if c.a == 0 {
 		return f, WarnNoPaint
@@ -76,6 +67,31 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) 
 		im.warn(WarnPattern, n, "colour", c.colour().String())
 	}
 	return flat{colour: c}, ""
+}
+
+// filled returns the pattern or, when it has no children, the first of those that its
+// href names in turn that has; nil when there is none.
+func (im *importer) filled(s *node) *node {
+	for hops := 0; s != nil && len(s.children) == 0 && hops < maxChain; hops++ {
+		s = im.next(s)
+	}
+	return s
+}
+
+// meanOfTile draws the children of a pattern, which holder has, and returns what their
+// colours in its tile come to.
+func (im *importer) meanOfTile(s, holder *node, tile geometry.Rect, m geometry.Affine, sc *scope) (mean, error) {
+	im.using[s] = true
+	defer delete(im.using, s)
+	side := im.aside()
+	side.quiet, side.onlyMean = im.quiet, true
+	st := side.styleOf(holder)
+	err := side.children(holder, scope{ctm: m, style: st, view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}})
+	im.account(side)
+	if err != nil {
+		return mean{}, err
+	}
+	return side.average(tile), nil
 }
 
 func (im *importer) viewBoxInChain(s *node) (geometry.Rect, bool) {

@@ -200,27 +200,9 @@ func (p *treeReader) token(tok xml.Token, line int) error {
 	case xml.StartElement:
 		return p.start(t, line)
 	case xml.EndElement:
-		p.depth--
-		if p.skip > 0 {
-			p.skip--
-		} else if p.at != nil {
-			p.at.text, p.at.raw = string(p.at.raw), nil
-			p.at = p.at.parent
-		}
+		p.end()
 	case xml.CharData:
-		if p.at == nil {
-			if p.doc.root == nil && len(bytes.TrimSpace(t)) > 0 {
-				return fail(ErrNotSVG, line, "element", "")
-			}
-			return nil
-		}
-		if p.skip > 0 {
-			return nil
-		}
-		if p.at.name == "style" || len(p.at.raw)+len(t) <= maxText {
-			p.at.raw = append(p.at.raw, t...)
-		}
-		p.at.addText(string(t))
+		return p.text(t, line)
 	case xml.ProcInst:
 		if t.Target == "xml-stylesheet" {
 			p.doc.linked = append(p.doc.linked, string(t.Inst))
@@ -234,6 +216,33 @@ func (p *treeReader) token(tok xml.Token, line int) error {
 			p.dec.Entity = entities
 		}
 	}
+	return nil
+}
+
+func (p *treeReader) end() {
+	p.depth--
+	if p.skip > 0 {
+		p.skip--
+	} else if p.at != nil {
+		p.at.text, p.at.raw = string(p.at.raw), nil
+		p.at = p.at.parent
+	}
+}
+
+func (p *treeReader) text(t xml.CharData, line int) error {
+	if p.at == nil {
+		if p.doc.root == nil && len(bytes.TrimSpace(t)) > 0 {
+			return fail(ErrNotSVG, line, "element", "")
+		}
+		return nil
+	}
+	if p.skip > 0 {
+		return nil
+	}
+	if p.at.name == "style" || len(p.at.raw)+len(t) <= maxText {
+		p.at.raw = append(p.at.raw, t...)
+	}
+	p.at.addText(string(t))
 	return nil
 }
 
@@ -258,51 +267,7 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 		return fail(ErrElements, line, "limit", strconv.Itoa(maxElements), "line", strconv.Itoa(line))
 	}
 	n := &node{name: t.Name.Local, parent: p.at, line: line}
-	attrs := t.Attr[:min(len(t.Attr), maxAttrs)]
-	n.attrs = make([]attr, 0, len(attrs))
-	for _, a := range attrs {
-		name := a.Name.Local
-		switch a.Name.Space {
-		case "":
-		case nsXLink, "xlink":
-			if name != "href" {
-				continue
-			}
-			if _, has := n.attr("href"); has {
-				continue // plain href wins (SVG 2, 5.5)
-			}
-		case nsXML, "xml":
-			switch name {
-			case "space":
-				name = xmlSpace
-			case "lang":
-			default:
-				continue
-			}
-		default:
-			if name != "label" {
-				continue
-			}
-			name = editorLabel
-		}
-		if len(a.Value) > maxValue && name != "d" && name != "points" && name != "href" {
-			p.doc.cut = append(p.doc.cut, cutAttr{n, name})
-			continue
-		}
-		if name == "href" {
-			n.setHref(a.Value)
-			continue
-		}
-		if name == "id" && n.id == "" {
-			n.id = strings.TrimSpace(a.Value)
-		}
-		n.attrs = append(n.attrs, attr{name, a.Value})
-	}
-	for _, a := range n.attrs {
-		if a.name != "d" && a.name != "points" { // those count by their lines and curves
-			n.weight += len(a.value)
-		}
-	}
+	p.attributes(n, t.Attr[:min(len(t.Attr), maxAttrs)])
 	if n.id != "" && p.doc.byID[n.id] == nil {
 		p.doc.byID[n.id] = n
 	}
@@ -318,6 +283,62 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	}
 	p.at = n
 	return nil
+}
+
+// attributes keeps those of an element's attributes that mean something here.
+func (p *treeReader) attributes(n *node, attrs []xml.Attr) {
+	n.attrs = make([]attr, 0, len(attrs))
+	for _, a := range attrs {
+		name := known(a.Name)
+		if name == "" {
+			continue
+		}
+		if len(a.Value) > maxValue && name != "d" && name != "points" && name != "href" {
+			p.doc.cut = append(p.doc.cut, cutAttr{n, name})
+			continue
+		}
+		if name == "href" {
+			if _, has := n.attr("href"); !has || a.Name.Space == "" { // plain href wins (SVG 2, 5.5)
+				n.setHref(a.Value)
+			}
+			continue
+		}
+		if name == "id" && n.id == "" {
+			n.id = strings.TrimSpace(a.Value)
+		}
+		n.attrs = append(n.attrs, attr{name, a.Value})
+		if name != "d" && name != "points" { // those count by their lines and curves
+			n.weight += len(a.Value)
+		}
+	}
+	if href, has := n.attr("href"); has {
+		n.weight += len(href)
+	}
+}
+
+// known is what an attribute is called here, by its name space; empty where it means
+// nothing.
+func known(name xml.Name) string {
+	switch name.Space {
+	case "":
+		return name.Local
+	case nsXLink, "xlink":
+		if name.Local == "href" {
+			return name.Local
+		}
+	case nsXML, "xml":
+		switch name.Local {
+		case "space":
+			return xmlSpace
+		case "lang":
+			return name.Local
+		}
+	default:
+		if name.Local == "label" {
+			return editorLabel
+		}
+	}
+	return ""
 }
 
 // setHref keeps the reference; a later plain href replaces xlink:href.

@@ -139,18 +139,8 @@ func (c *compound) read(t []cssToken, spec *uint32) (int, bool) {
 		*spec += 1 << 8
 		return 2, true
 	case k.kind == css.ColonToken && len(t) > 1 && t[1].kind == css.IdentToken:
-		switch strings.ToLower(t[1].text) {
-		case "first-child":
-			c.first = true
-		case "last-child":
-			c.last = true
-		case "root":
-			c.root = true
-		default:
-			return 0, false
-		}
 		*spec += 1 << 8
-		return 2, true
+		return 2, c.pseudo(strings.ToLower(t[1].text))
 	case k.kind == css.LeftBracketToken:
 		end := find(t, 0, css.RightBracketToken)
 		if end < 0 {
@@ -162,6 +152,21 @@ func (c *compound) read(t []cssToken, spec *uint32) (int, bool) {
 		return end + 1, ok
 	}
 	return 0, false
+}
+
+// pseudo takes a pseudo-class, false when it is none that can be true of a picture.
+func (c *compound) pseudo(name string) bool {
+	switch name {
+	case "first-child":
+		c.first = true
+	case "last-child":
+		c.last = true
+	case "root":
+		c.root = true
+	default:
+		return false
+	}
+	return true
 }
 
 func parseAttrTest(t []cssToken) (attrTest, bool) {
@@ -249,7 +254,7 @@ func matchFrom(parts []compound, n *node, steps *int) bool {
 	if *steps++; *steps > maxSteps {
 		return false
 	}
-	if !parts[last].matches(n) {
+	if !parts[last].matches(n) || last > 0 && n.parent == nil {
 		return false
 	}
 	if last == 0 {
@@ -257,11 +262,11 @@ func matchFrom(parts []compound, n *node, steps *int) bool {
 	}
 	switch rest := parts[:last]; parts[last].join {
 	case '>':
-		return n.parent != nil && matchFrom(rest, n.parent, steps)
+		return matchFrom(rest, n.parent, steps)
 	case '+':
-		return n.parent != nil && n.nth > 0 && matchFrom(rest, n.parent.children[n.nth-1], steps)
+		return n.nth > 0 && matchFrom(rest, n.parent.children[n.nth-1], steps)
 	case '~':
-		for i := n.nth - 1; n.parent != nil && i >= 0; i-- {
+		for i := n.nth - 1; i >= 0; i-- {
 			if matchFrom(rest, n.parent.children[i], steps) {
 				return true
 			}

@@ -68,10 +68,8 @@ type around struct {
 	path      *textPath
 }
 
-func (c *collector) element(n *node, st *style, a around) error {
-	if err := c.im.ctx.Err(); err != nil {
-		return err
-	}
+// enter takes over what an element says for what is in it.
+func (a *around) enter(n *node, st *style) {
 	if v, ok := n.attr(xmlSpace); ok {
 		a.keepSpace = v == "preserve"
 	}
@@ -87,34 +85,44 @@ func (c *collector) element(n *node, st *style, a around) error {
 	if st.own.lines != 0 {
 		a.lines = append(a.lines[:len(a.lines):len(a.lines)], decoration{n, st})
 	}
-	shift, err := c.im.baseline(st)
-	if err != nil {
-		return err
-	}
-	a.shift += shift
-	list := func(name string, ax axis) []float64 {
+}
+
+// positions reads the lists of where an element's characters stand, and tells of
+// those that cannot be read.
+func (c *collector) positions(n *node, st *style) positions {
+	list := func(name string, read func(string) ([]float64, bool)) []float64 {
 		v, ok := n.attr(name)
 		if !ok {
 			return nil
 		}
-		out, ok := lengths(v, c.view, ax, st.fontSize)
+		out, ok := read(v)
 		if !ok {
 			c.im.tell(WarnValue, n, name+"="+v, "property", name, "value", shorten(v))
 		}
 		return out
 	}
-	var turns []float64
-	if v, ok := n.attr("rotate"); ok {
-		var good bool
-		if turns, good = numberList(v); !good {
-			c.im.tell(WarnValue, n, "rotate="+v, "property", "rotate", "value", shorten(v))
-		}
+	along := func(ax axis) func(string) ([]float64, bool) {
+		return func(v string) ([]float64, bool) { return lengths(v, c.view, ax, st.fontSize) }
 	}
+	return positions{
+		x: list("x", along(alongX)), y: list("y", along(alongY)), dx: list("dx", along(alongX)), dy: list("dy", along(alongY)),
+		rotate: list("rotate", numberList),
+	}
+}
+
+func (c *collector) element(n *node, st *style, a around) error {
+	if err := c.im.ctx.Err(); err != nil {
+		return err
+	}
+	a.enter(n, st)
+	shift, err := c.im.baseline(st)
+	if err != nil {
+		return err
+	}
+	a.shift += shift
 	c.im.checkLengths(n)
 	if n.name != "textPath" {
-		c.lists = append(c.lists, positions{
-			x: list("x", alongX), y: list("y", alongY), dx: list("dx", alongX), dy: list("dy", alongY), rotate: turns,
-		})
+		c.lists = append(c.lists, c.positions(n, st))
 		defer func() { c.lists = c.lists[:len(c.lists)-1] }()
 	}
 	from := len(c.chars)
@@ -200,25 +208,29 @@ func (c *collector) add(r rune, n *node, st *style, a around) {
 	}
 	ch := char{r: r, n: n, st: st, whitespace: space, kept: a.keepSpace, run: c.run, lang: a.lang, shift: a.shift, lines: a.lines, path: a.path}
 	for i := range c.lists { // inner lists come last and win
-		p := &c.lists[i]
-		if k := p.next; k < len(p.x) {
-			ch.x = &p.x[k]
-		}
-		if k := p.next; k < len(p.y) {
-			ch.y = &p.y[k]
-		}
-		if k := p.next; k < len(p.dx) {
-			ch.dx = p.dx[k]
-		}
-		if k := p.next; k < len(p.dy) {
-			ch.dy = p.dy[k]
-		}
-		if len(p.rotate) > 0 { // the last one holds for all that follow
-			ch.rotate, ch.anyRotate = p.rotate[min(p.next, len(p.rotate)-1)]*math.Pi/180, true
-		}
-		p.next++
+		c.lists[i].place(&ch)
 	}
 	c.chars = append(c.chars, ch)
+}
+
+// place gives a character the next position of each list.
+func (p *positions) place(ch *char) {
+	if p.next < len(p.x) {
+		ch.x = &p.x[p.next]
+	}
+	if p.next < len(p.y) {
+		ch.y = &p.y[p.next]
+	}
+	if p.next < len(p.dx) {
+		ch.dx = p.dx[p.next]
+	}
+	if p.next < len(p.dy) {
+		ch.dy = p.dy[p.next]
+	}
+	if len(p.rotate) > 0 { // the last one holds for all that follow
+		ch.rotate, ch.anyRotate = p.rotate[min(p.next, len(p.rotate)-1)]*math.Pi/180, true
+	}
+	p.next++
 }
 
 // lengths reads a list of lengths; what comes after an error is left out, with

@@ -106,7 +106,7 @@ func (l *layout) chunk(from, to int, pen geometry.Point) (geometry.Point, error)
 		clusters = append(clusters, c)
 	}
 	pen = l.run(clusters, from, to, start)
-	l.anchor(clusters, first, start, &pen)
+	l.anchor(clusters, first, &pen)
 	if err := l.frames(clusters, first.path); err != nil {
 		return pen, err
 	}
@@ -182,37 +182,42 @@ func (l *layout) run(clusters []cluster, from, to int, pen geometry.Point) geome
 // positions part has its length from those.
 func (l *layout) stretch(clusters []cluster, from, to int) {
 	for _, s := range l.stretches {
-		if s.from < from || s.to > to || s.from == s.to {
-			continue
-		}
-		natural, last, count := 0.0, -1, 0
-		for i, c := range clusters {
-			if c.char >= s.from && c.char < s.to {
-				natural += c.advance + l.chars[c.char].dx
-				last = i
-				count++
-			}
-		}
-		if last < 0 || s.glyphs && !(natural > 0) || !s.glyphs && count < 2 {
-			continue
-		}
-		for i := range clusters {
-			c := &clusters[i]
-			switch {
-			case c.char < s.from || c.char >= s.to:
-			case s.glyphs:
-				c.scale *= s.length / natural
-				c.advance *= s.length / natural
-			case i != last:
-				c.advance += (s.length - natural) / float64(count-1)
-			}
+		if s.from >= from && s.to <= to {
+			l.stretchOne(clusters, s)
 		}
 	}
 }
 
+func (l *layout) stretchOne(clusters []cluster, s stretch) {
+	natural, last, count := 0.0, -1, 0
+	for i, c := range clusters {
+		if s.has(c) {
+			natural += c.advance + l.chars[c.char].dx
+			last = i
+			count++
+		}
+	}
+	if s.glyphs && !(natural > 0) || !s.glyphs && count < 2 {
+		return
+	}
+	for i := range clusters {
+		c := &clusters[i]
+		switch {
+		case !s.has(*c):
+		case s.glyphs:
+			c.scale *= s.length / natural
+			c.advance *= s.length / natural
+		case i != last:
+			c.advance += (s.length - natural) / float64(count-1)
+		}
+	}
+}
+
+func (s stretch) has(c cluster) bool { return c.char >= s.from && c.char < s.to }
+
 // anchor moves a chunk so that its start, middle or end stands where the chunk
 // was put (SVG 2, 11.10.1).
-func (l *layout) anchor(clusters []cluster, first *char, start geometry.Point, pen *geometry.Point) {
+func (l *layout) anchor(clusters []cluster, first *char, pen *geometry.Point) {
 	if len(clusters) == 0 {
 		return
 	}

@@ -18,43 +18,11 @@ type textPath struct {
 // textPath reads a textPath element (SVG 2, 11.8); nil, with a warning, when it
 // has no path in this file.
 func (im *importer) textPath(n *node, st *style, view viewport) (*textPath, error) {
-	var path geometry.Path
-	scale := 1.0 // lengths along the path as the file counts them
-	if d, ok := n.attr("path"); ok {
-		var err error
-		path, err = im.parse(d)
-		if errors.Is(err, errPathData) {
-			im.warn(WarnPathData, n)
-		} else if err != nil {
-			return nil, err
-		}
-	} else {
-		id, inside := n.href()
-		if !inside {
-			im.warn(WarnExternal, n, "target", shorten(id))
-			return nil, nil
-		}
-		target := im.doc.byID[id]
-		if target == nil {
-			im.warn(WarnText, n)
-			return nil, nil
-		}
-		tst := im.styleOf(target)
-		var err error
-		if path, err = im.shapePath(target, tst, view); err != nil {
-			return nil, err
-		}
-		m, ok := im.transform(target, tst, scope{view: view})
-		if !ok {
-			im.warn(WarnTransform, target)
-		}
-		whole := typeset.NewTrack(path).Length()
-		path = path.Transform(m)
-		if l, ok := target.length("pathLength"); ok && l.v > 0 {
-			scale = whole / l.v
-		}
+	path, scale, err := im.trackOf(n, view)
+	if err != nil || path == nil {
+		return nil, err
 	}
-	if len(path) == 0 || !within(path, maxCoordinate) {
+	if !within(path, maxCoordinate) {
 		im.warn(WarnText, n)
 		return nil, nil
 	}
@@ -76,6 +44,53 @@ func (im *importer) textPath(n *node, st *style, view viewport) (*textPath, erro
 		}
 	}
 	return p, nil
+}
+
+// trackOf returns the path of a textPath element, its own or that of what it refers to,
+// and by what lengths along it are to be multiplied as the file counts them. The path is
+// nil, with a warning, where there is none.
+func (im *importer) trackOf(n *node, view viewport) (path geometry.Path, scale float64, err error) {
+	if d, ok := n.attr("path"); ok {
+		path, err = im.parse(d)
+		switch {
+		case errors.Is(err, errPathData):
+			im.warn(WarnPathData, n)
+		case err != nil:
+			return nil, 0, err
+		}
+		if len(path) == 0 {
+			im.warn(WarnText, n)
+			return nil, 0, nil
+		}
+		return path, 1, nil
+	}
+	id, inside := n.href()
+	if !inside {
+		im.warn(WarnExternal, n, "target", shorten(id))
+		return nil, 0, nil
+	}
+	target := im.doc.byID[id]
+	if target == nil {
+		im.warn(WarnText, n)
+		return nil, 0, nil
+	}
+	st := im.styleOf(target)
+	if path, err = im.shapePath(target, st, view); err != nil {
+		return nil, 0, err
+	}
+	m, ok := im.transform(target, st, scope{view: view})
+	if !ok {
+		im.warn(WarnTransform, target)
+	}
+	if len(path) == 0 {
+		im.warn(WarnText, n)
+		return nil, 0, nil
+	}
+	scale = 1
+	if l, ok := target.length("pathLength"); ok && l.v > 0 {
+		scale = typeset.NewTrack(path).Length() / l.v
+	}
+	return path.Transform(m), scale, nil
 }
 
 // backwards is the path run from its end to its start.

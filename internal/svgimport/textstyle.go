@@ -227,34 +227,13 @@ func parseFont(v string) (shorthand, bool) {
 	var sh shorthand
 	rest := strings.TrimSpace(v)
 	for rest != "" {
-		w := rest
-		if i := strings.IndexAny(rest, " \t\n\r\f"); i >= 0 {
-			w = rest[:i]
-		}
-		rest = strings.TrimSpace(rest[len(w):])
-		low := strings.ToLower(w)
-		switch low {
-		case "normal":
-			continue
-		case "italic", "oblique":
-			sh.italic = true
-			continue
-		case "small-caps":
-			sh.smallCaps = true
-			continue
-		case "bold", "bolder", "lighter":
-			sh.weight = low
+		var word string
+		word, rest = firstWord(rest)
+		word = strings.ToLower(word)
+		if sh.takes(word) {
 			continue
 		}
-		if n, err := strconv.ParseFloat(low, 64); err == nil && n >= 1 && n <= 1000 {
-			sh.weight = low
-			continue
-		}
-		if s, ok := stretchOf(low); ok && !strings.HasSuffix(low, "%") {
-			sh.stretch = s
-			continue
-		}
-		size, lineHeight, slash := strings.Cut(low, "/")
+		size, lineHeight, slash := strings.Cut(word, "/")
 		if _, ok := fontSize(size, 16); !ok {
 			return sh, false
 		}
@@ -265,14 +244,48 @@ func parseFont(v string) (shorthand, bool) {
 			rest = strings.TrimSpace(rest[1:])
 		}
 		if slash && lineHeight == "" {
-			if i := strings.IndexAny(rest, " \t\n\r\f"); i >= 0 {
-				rest = rest[i:]
+			if _, families := firstWord(rest); families != "" {
+				rest = families
 			}
 		}
 		sh.families = families(rest)
 		return sh, len(sh.families) > 0
 	}
 	return sh, false
+}
+
+// firstWord parts a text after its first word.
+func firstWord(s string) (word, rest string) {
+	if i := strings.IndexAny(s, " \t\n\r\f"); i >= 0 {
+		return s[:i], strings.TrimSpace(s[i:])
+	}
+	return s, ""
+}
+
+// takes reports whether a word says how the letters are, and keeps it.
+func (sh *shorthand) takes(word string) bool {
+	switch word {
+	case "normal":
+		return true
+	case "italic", "oblique":
+		sh.italic = true
+		return true
+	case "small-caps":
+		sh.smallCaps = true
+		return true
+	case "bold", "bolder", "lighter":
+		sh.weight = word
+		return true
+	}
+	if n, err := strconv.ParseFloat(word, 64); err == nil && n >= 1 && n <= 1000 {
+		sh.weight = word
+		return true
+	}
+	if s, ok := stretchOf(word); ok && !strings.HasSuffix(word, "%") {
+		sh.stretch = s
+		return true
+	}
+	return false
 }
 
 // copyFont takes over all that a font shorthand sets, except the size.

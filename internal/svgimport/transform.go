@@ -77,35 +77,39 @@ func transformArgs(sc *scanner) ([]float64, bool) {
 	}
 }
 
+// transforms are the functions of a transform, by name and how many numbers they take.
+var transforms = map[string]map[int]func(a []float64) geometry.Affine{
+	"matrix": {6: func(a []float64) geometry.Affine {
+		return geometry.Affine{A: a[0], B: a[1], C: a[2], D: a[3], E: a[4], F: a[5]}
+	}},
+	"translate": {
+		1: func(a []float64) geometry.Affine { return geometry.Translate(a[0], 0) },
+		2: func(a []float64) geometry.Affine { return geometry.Translate(a[0], a[1]) },
+	},
+	"translateX": {1: func(a []float64) geometry.Affine { return geometry.Translate(a[0], 0) }},
+	"translateY": {1: func(a []float64) geometry.Affine { return geometry.Translate(0, a[0]) }},
+	"scale": {
+		1: func(a []float64) geometry.Affine { return geometry.Scale(a[0], a[0]) },
+		2: func(a []float64) geometry.Affine { return geometry.Scale(a[0], a[1]) },
+	},
+	"scaleX": {1: func(a []float64) geometry.Affine { return geometry.Scale(a[0], 1) }},
+	"scaleY": {1: func(a []float64) geometry.Affine { return geometry.Scale(1, a[0]) }},
+	"rotate": {
+		1: func(a []float64) geometry.Affine { return rotateDeg(a[0]) },
+		3: func(a []float64) geometry.Affine {
+			return geometry.Translate(a[1], a[2]).Mul(rotateDeg(a[0])).Mul(geometry.Translate(-a[1], -a[2]))
+		},
+	},
+	"skewX": {1: func(a []float64) geometry.Affine { return geometry.SkewX(a[0] * math.Pi / 180) }},
+	"skewY": {1: func(a []float64) geometry.Affine { return geometry.SkewY(a[0] * math.Pi / 180) }},
+}
+
 func transformOf(name string, a []float64) (geometry.Affine, bool) {
-	rad := func(i int) float64 { return a[i] * math.Pi / 180 }
-	switch n := len(a); {
-	case name == "matrix" && n == 6:
-		return geometry.Affine{A: a[0], B: a[1], C: a[2], D: a[3], E: a[4], F: a[5]}, true
-	case name == "translate" && n == 1, name == "translateX" && n == 1:
-		return geometry.Translate(a[0], 0), true
-	case name == "translate" && n == 2:
-		return geometry.Translate(a[0], a[1]), true
-	case name == "translateY" && n == 1:
-		return geometry.Translate(0, a[0]), true
-	case name == "scale" && n == 1:
-		return geometry.Scale(a[0], a[0]), true
-	case name == "scale" && n == 2:
-		return geometry.Scale(a[0], a[1]), true
-	case name == "scaleX" && n == 1:
-		return geometry.Scale(a[0], 1), true
-	case name == "scaleY" && n == 1:
-		return geometry.Scale(1, a[0]), true
-	case name == "rotate" && n == 1:
-		return rotateDeg(a[0]), true
-	case name == "rotate" && n == 3:
-		return geometry.Translate(a[1], a[2]).Mul(rotateDeg(a[0])).Mul(geometry.Translate(-a[1], -a[2])), true
-	case name == "skewX" && n == 1:
-		return geometry.SkewX(rad(0)), true
-	case name == "skewY" && n == 1:
-		return geometry.SkewY(rad(0)), true
+	of, ok := transforms[name][len(a)]
+	if !ok {
+		return geometry.Affine{}, false
 	}
-	return geometry.Affine{}, false
+	return of(a), true
 }
 
 // rotateDeg is exact at quarter turns, where a sine of π would leave 1e-16.

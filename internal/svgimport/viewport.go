@@ -85,55 +85,73 @@ type page struct {
 	view viewport
 }
 
+// extent is a width or height of the root.
+type extent struct {
+	px float64
+	// given: it is there and usable. inked: it is also a length that paper has.
+	given, inked bool
+}
+
+func (st *style) extent(root *node, name string, ax axis) extent {
+	l, ok := st.size(root, name)
+	px := l.user(viewport{}, ax, st.fontSize)
+	ok = ok && l.unit != unitPercent && px > 0 && !math.IsInf(px, 0)
+	return extent{px, ok, ok && l.unit == unitAbsolute}
+}
+
 // readPage reads width, height and viewBox of the root.
 func readPage(root *node, st *style) page {
-	const mmPerPx = 25.4 / pxPerIn
-	p := page{root: geometry.Identity(), fit: geometry.Identity(), canvas: geometry.EmptyRect()}
-	lw, okw := st.size(root, "width")
-	lh, okh := st.size(root, "height")
-	w, h := lw.user(viewport{}, alongX, st.fontSize), lh.user(viewport{}, alongY, st.fontSize)
-	okw = okw && lw.unit != unitPercent && w > 0 && !math.IsInf(w, 0)
-	okh = okh && lh.unit != unitPercent && h > 0 && !math.IsInf(h, 0)
-	physical := func(l length, ok bool) bool { return ok && l.unit == unitAbsolute }
+	w, h := st.extent(root, "width", alongX), st.extent(root, "height", alongY)
 	box, hasBox := parseViewBox(root)
 	if !hasBox {
-		if okw && okh {
-			p.canvas = geometry.RectXYWH(0, 0, w, h)
-			p.view = viewport{w, h}
-			p.px = p.view
-			if physical(lw, okw) && physical(lh, okh) {
-				p.mm = geometry.Pt(w*mmPerPx, h*mmPerPx)
-			}
-		}
-		return p
+		return pageOfSize(w, h)
 	}
-	p.canvas = box
-	p.view = viewport{box.Width(), box.Height()}
-	p.fit, p.px = geometry.Translate(-box.Min.X, -box.Min.Y), p.view
+	p := page{
+		root: geometry.Identity(), canvas: box, view: viewport{box.Width(), box.Height()},
+		fit: geometry.Translate(-box.Min.X, -box.Min.Y), px: viewport{box.Width(), box.Height()},
+	}
 	switch {
-	case okw && okh:
-	case okw:
-		h = w * box.Height() / box.Width()
-	case okh:
-		w = h * box.Width() / box.Height()
+	case w.given && h.given:
+	case w.given:
+		h.px = w.px * box.Height() / box.Width()
+	case h.given:
+		w.px = h.px * box.Width() / box.Height()
 	default:
 		return p
 	}
 	a := parseAspect(root.get("preserveAspectRatio"))
-	fit := a.fit(box, w, h)
-	p.fit, p.px = fit, viewport{w, h}
-	if math.Abs(w/h-box.Width()/box.Height()) > 1e-6*w/h {
+	p.fit, p.px = a.fit(box, w.px, h.px), viewport{w.px, h.px}
+	if math.Abs(w.px/h.px-box.Width()/box.Height()) > 1e-6*w.px/h.px {
 		if a.none {
 			// Squeeze the file's units so that ours are square.
-			p.root = geometry.Scale(1, fit.D/fit.A)
+			p.root = geometry.Scale(1, p.fit.D/p.fit.A)
 			p.canvas = p.root.MapRect(box)
 		} else {
-			inv, _ := fit.Invert()
-			p.canvas = inv.MapRect(geometry.RectXYWH(0, 0, w, h))
+			inv, _ := p.fit.Invert()
+			p.canvas = inv.MapRect(geometry.RectXYWH(0, 0, w.px, h.px))
 		}
 	}
-	if (physical(lw, okw) || !okw) && (physical(lh, okh) || !okh) {
-		p.mm = geometry.Pt(w*mmPerPx, h*mmPerPx)
+	if (w.inked || !w.given) && (h.inked || !h.given) {
+		p.mm = mmOf(w, h)
 	}
 	return p
+}
+
+// pageOfSize is the page of a file that has no viewBox.
+func pageOfSize(w, h extent) page {
+	p := page{root: geometry.Identity(), fit: geometry.Identity(), canvas: geometry.EmptyRect()}
+	if w.given && h.given {
+		p.canvas = geometry.RectXYWH(0, 0, w.px, h.px)
+		p.view = viewport{w.px, h.px}
+		p.px = p.view
+		if w.inked && h.inked {
+			p.mm = mmOf(w, h)
+		}
+	}
+	return p
+}
+
+func mmOf(w, h extent) geometry.Point {
+	const mmPerPx = 25.4 / pxPerIn
+	return geometry.Pt(w.px*mmPerPx, h.px*mmPerPx)
 }

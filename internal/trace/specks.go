@@ -37,12 +37,12 @@ func (t *tracer) regions(ctx context.Context) error {
 		}
 		return k
 	}
-	above, row := 0, 0 // where the spans of the row above, and of this one, begin
+	above := 0 // where the spans of the row above begin
 	for y := range h {
 		if y&63 == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		row = len(spans)
+		row := len(spans)
 		for i := y * w; i < (y+1)*w; {
 			j, k := i+1, t.labels[i]
 			for j < (y+1)*w && t.labels[j] == k {

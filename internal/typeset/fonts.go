@@ -16,6 +16,8 @@ import (
 	"github.com/go-text/typesetting/fontscan"
 	"github.com/go-text/typesetting/language"
 	"github.com/go-text/typesetting/shaping"
+
+	"abut/internal/system"
 )
 
 // Fonts is a set of fonts to choose from. Several goroutines may use it; they
@@ -125,7 +127,7 @@ func searchFolders() (m *fontscan.FontMap, prints []fontscan.Footprint) {
 			m, prints = nil, nil
 		}
 		if broken || temporary {
-			os.RemoveAll(dir)
+			_ = os.RemoveAll(dir)
 		}
 	}()
 	quiet := log.New(io.Discard, "", 0)
@@ -143,12 +145,12 @@ func searchFolders() (m *fontscan.FontMap, prints []fontscan.Footprint) {
 // indexFolder returns a folder that can be written to: the user's cache, else a
 // temporary one, else "".
 func indexFolder() (dir string, temporary bool) {
-	if cache, err := os.UserCacheDir(); err == nil && filepath.IsAbs(cache) {
-		dir = filepath.Join(cache, "abut", "fonts")
+	if cache := system.Here().Cache(); cache != "" {
+		dir = filepath.Join(cache, "fonts")
 		if os.MkdirAll(dir, 0o700) == nil {
 			if probe, err := os.CreateTemp(dir, "probe"); err == nil {
 				probe.Close()
-				os.Remove(probe.Name())
+				_ = os.Remove(probe.Name())
 				return dir, false
 			}
 		}

@@ -26,11 +26,11 @@ type Note struct {
 type NoteKind uint8
 
 const (
-	// FontMissing: no font of that family, or none of that weight or slant.
+	// FontMissing says that there is no font of that family, or none of that weight or slant.
 	FontMissing NoteKind = iota
-	// LettersElsewhere: the font is there and lacks letters, which another has.
+	// LettersElsewhere says that the font is there and lacks letters, which another has.
 	LettersElsewhere
-	// LettersLost: no font has an outline for the letters, so they are left
+	// LettersLost says that no font has an outline for the letters, so they are left
 	// out; their width stays.
 	LettersLost
 )
@@ -102,7 +102,7 @@ func printable(runes []rune) []rune {
 }
 
 // noteLost lists a letter that no font has an outline for.
-func (s *setting) noteLost(it item, at int) {
+func (s *setting) noteLost(at int) {
 	s.notes.add(LettersLost, "", "", at, "", s.text[at])
 }
 

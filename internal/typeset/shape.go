@@ -299,14 +299,14 @@ func (s *setting) glyphs(it item) []Glyph {
 		if g.GlyphID == 0 {
 			// A box in place of a letter is nothing that anyone wants to cut.
 			if !blank {
-				s.noteLost(it, g.TextIndex())
+				s.noteLost(g.TextIndex())
 			}
 			continue
 		}
 		var picture bool
 		glyphs[i].Outline, picture = it.face.outline(g.GlyphID, scale)
 		if picture && !blank {
-			s.noteLost(it, g.TextIndex())
+			s.noteLost(g.TextIndex())
 		}
 	}
 	return glyphs

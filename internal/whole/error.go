@@ -7,7 +7,11 @@ import (
 	"os"
 
 	"abut/internal/message"
+	"abut/internal/system"
 )
+
+// here is the system whose rules are followed; tests put others in its place.
+var here = system.Here()
 
 // Error says why files were not written.
 type Error struct {

@@ -12,9 +12,12 @@ import (
 // WriteFile writes a file, all of it or nothing: beside its place, and put
 // there when it is on disk. A file that is there keeps its permissions, a new one
 // has those that the user's other files have, and a link stays one: what it
-// points to is replaced. Errors are the system's or those of write, after which
-// the old file is as it was.
+// points to is replaced. Errors are the system's, those of write, or an *Error where
+// no file can have that name; after each the old file is as it was.
 func WriteFile(path string, write func(io.Writer) error) error {
+	if !nameable(path) {
+		return fail("target-name", path)
+	}
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
@@ -26,8 +29,10 @@ func WriteFile(path string, write func(io.Writer) error) error {
 	if err != nil {
 		return err
 	}
-	defer os.Remove(f.Name()) // gone already when all went well
-	defer f.Close()           // closed already, but after a panic
+	defer func() {
+		_ = f.Close()           // closed already, but after a panic
+		_ = os.Remove(f.Name()) // gone already when all went well
+	}()
 	if err := errors.Join(write(f), f.Sync(), f.Close()); err != nil {
 		return err
 	}
@@ -36,11 +41,17 @@ func WriteFile(path string, write func(io.Writer) error) error {
 			return err
 		}
 	}
-	if err := os.Rename(f.Name(), path); err != nil {
+	if err := here.Rename(f.Name(), path); err != nil {
 		return err
 	}
 	syncFolder(filepath.Dir(path))
 	return nil
+}
+
+// nameable reports whether there can be a file or folder of that name here.
+func nameable(path string) bool {
+	name := filepath.Base(path)
+	return name == string(filepath.Separator) || here.Takes(name)
 }
 
 // createBeside makes a new hidden file beside path. Unlike os.CreateTemp it

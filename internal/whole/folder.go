@@ -27,6 +27,9 @@ type Folder struct {
 func (f Folder) Check() error { return explain(f.Path, f.check(f.Path)) }
 
 func (f Folder) check(path string) error {
+	if !nameable(path) {
+		return fail("target-name", f.Path)
+	}
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -81,7 +84,7 @@ func (f Folder) write(ctx context.Context, files []File) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(staging) // gone already when all went well
+	defer remove(staging) // gone already when all went well
 	if err := writeFiles(ctx, staging, files); err != nil {
 		return err
 	}

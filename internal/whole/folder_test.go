@@ -170,7 +170,7 @@ func TestFolder_SaysWhatIsInTheWay(t *testing.T) {
 			t.Errorf("%+v", e.Message)
 		}
 	}
-	if err := (Folder{Path: dir}).Check(); message.Of(ErrExists, "path", dir).ID != err.(*Error).ID {
+	if err, ok := message.In((Folder{Path: dir}).Check()); !ok || err.ID != ErrExists {
 		t.Error(err)
 	}
 	if err := (Folder{Path: filepath.Join(dir, "none")}).Check(); err != nil {

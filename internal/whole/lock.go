@@ -3,7 +3,6 @@ package whole
 import (
 	"errors"
 	"os"
-	"runtime"
 
 	"github.com/gofrs/flock"
 )
@@ -41,11 +40,12 @@ func (l *Lock) Release() {
 	if l == nil {
 		return
 	}
-	// First removed, so that nobody takes a lock whose file then goes.
-	_ = os.Remove(l.f.Path())
+	// First removed, so that nobody takes a lock whose file then goes. Where what is open
+	// cannot be removed, nobody else can do so either.
+	stays := here.Files.Remove(l.f.Path()) != nil
 	_ = l.f.Unlock()
-	if runtime.GOOS == "windows" { // what is open cannot be removed there, here or by others
-		_ = os.Remove(l.f.Path())
+	if stays {
+		_ = here.Files.Remove(l.f.Path())
 	}
 }
 

@@ -1,7 +1,6 @@
 package whole
 
 import (
-	"abut/internal/message"
 	"context"
 	"encoding/json"
 	"errors"
@@ -9,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	"abut/internal/message"
 )
 
 // Files in a folder that is there cannot all be replaced in one step, so the
@@ -43,36 +44,27 @@ func (f Folder) replace(ctx context.Context, dir string, files []File) error {
 		return err
 	}
 	ours := slices.DeleteFunc(f.Earlier(dir), func(name string) bool { return !f.Writes(name) })
-	var names []string
-	var foreign message.List
-	for _, file := range files {
-		names = append(names, file.Name)
-		if _, err := os.Lstat(filepath.Join(dir, file.Name)); err == nil && !slices.Contains(ours, file.Name) {
-			foreign = append(foreign, file.Name)
-		}
-	}
-	if len(foreign) > 0 {
-		clash := fail("target-foreign", dir)
-		clash.Values = map[string]any{"files": foreign}
-		return clash
+	names, err := namesOf(files, dir, ours)
+	if err != nil {
+		return err
 	}
 	staging, err := makeHidden(dir, "abut")
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(staging) // gone already when all went well
+	defer remove(staging) // gone already when all went well
 	if err := stageReplacing(ctx, staging, files, names); err != nil {
 		return err
 	}
 	aside := filepath.Join(dir, replacing)
-	if err := os.Rename(staging, aside); err != nil {
+	if err := here.Rename(staging, aside); err != nil {
 		return err
 	}
 	// Nothing once all went well; where it fails, the next run does it.
 	defer func() { _ = f.putBack(context.WithoutCancel(ctx), dir) }()
 	syncFolder(dir)
 	for _, name := range ours {
-		if err := rename(ctx, filepath.Join(dir, name), filepath.Join(aside, replacingOld, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := renameIfThere(ctx, filepath.Join(dir, name), filepath.Join(aside, replacingOld, name)); err != nil {
 			return err
 		}
 	}
@@ -86,6 +78,23 @@ func (f Folder) replace(ctx context.Context, dir string, files []File) error {
 	}
 	syncFolder(dir)
 	return nil
+}
+
+// namesOf lists the names of files, unless somebody else has one of them in the folder.
+func namesOf(files []File, dir string, ours []string) (names []string, err error) {
+	var foreign message.List
+	for _, file := range files {
+		names = append(names, file.Name)
+		if _, err := os.Lstat(filepath.Join(dir, file.Name)); err == nil && !slices.Contains(ours, file.Name) {
+			foreign = append(foreign, file.Name)
+		}
+	}
+	if len(foreign) > 0 {
+		clash := fail("target-foreign", dir)
+		clash.Values = map[string]any{"files": foreign}
+		return nil, clash
+	}
+	return names, nil
 }
 
 // stageReplacing makes the hidden folder's contents.
@@ -121,16 +130,9 @@ func (f Folder) putBack(ctx context.Context, dir string) error {
 	if err != nil {
 		return err
 	}
-	var names []string
-	if json.Unmarshal(list, &names) != nil || slices.ContainsFunc(names, func(name string) bool { return !f.Writes(name) }) {
-		return fail("target-planted", aside)
-	}
-	old, err := os.ReadDir(filepath.Join(aside, replacingOld))
+	names, old, err := f.notes(aside, list)
 	if err != nil {
 		return err
-	}
-	if slices.ContainsFunc(old, func(o fs.DirEntry) bool { return !f.Writes(o.Name()) }) {
-		return fail("target-planted", aside)
 	}
 	for _, name := range slices.Backward(names) {
 		back := filepath.Join(aside, replacingNew, name)
@@ -138,7 +140,7 @@ func (f Folder) putBack(ctx context.Context, dir string) error {
 			continue // it never came
 		}
 		// Old files come back after all new ones are, so this is a new one.
-		if err := rename(ctx, filepath.Join(dir, name), back); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := renameIfThere(ctx, filepath.Join(dir, name), back); err != nil {
 			return err
 		}
 	}
@@ -158,6 +160,21 @@ func (f Folder) putBack(ctx context.Context, dir string) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(gone)
-	return os.Rename(aside, filepath.Join(gone, replacing))
+	defer remove(gone)
+	return here.Rename(aside, filepath.Join(gone, replacing))
+}
+
+// notes reads which files a replacing that was begun was to write, and which it has put
+// aside. What no run notes is an error.
+func (f Folder) notes(aside string, list []byte) (names []string, old []fs.DirEntry, err error) {
+	if json.Unmarshal(list, &names) != nil || slices.ContainsFunc(names, func(name string) bool { return !f.Writes(name) }) {
+		return nil, nil, fail("target-planted", aside)
+	}
+	if old, err = os.ReadDir(filepath.Join(aside, replacingOld)); err != nil {
+		return nil, nil, err
+	}
+	if slices.ContainsFunc(old, func(o fs.DirEntry) bool { return !f.Writes(o.Name()) }) {
+		return nil, nil, fail("target-planted", aside)
+	}
+	return names, old, nil
 }

@@ -70,11 +70,14 @@ func sweep(parent, base string) {
 		}
 		p := filepath.Join(parent, f.Name())
 		gone := strings.TrimSuffix(p, filepath.Ext(p)) + ".gone"
-		if p == gone || os.Rename(p, gone) == nil { // or its sweeping was killed
-			_ = os.RemoveAll(gone)
+		if p == gone || here.Rename(p, gone) == nil { // or its sweeping was killed
+			remove(gone)
 		}
 	}
 }
+
+// remove removes a hidden folder. What cannot be removed now, the next run sweeps.
+func remove(hidden string) { _ = os.RemoveAll(hidden) }
 
 const (
 	// writeAtOnce is how much is written between two looks at the context: a slow
@@ -138,7 +141,15 @@ func rename(ctx context.Context, from, to string) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	return os.Rename(from, to)
+	return here.Rename(from, to)
+}
+
+// renameIfThere renames what need not be there.
+func renameIfThere(ctx context.Context, from, to string) error {
+	if err := rename(ctx, from, to); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
 }
 
 // syncFolder has a folder's list of names put on disk. Some file systems cannot

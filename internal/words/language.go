@@ -1,7 +1,6 @@
 package words
 
 import (
-	"os"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -68,17 +67,6 @@ func For(locale string) *Words {
 // English returns the sentences in English, whatever was chosen: for what
 // programs and programmers read.
 func English() *Words { return loaded()[0] }
-
-// System returns the locale that the surroundings ask for, by POSIX's rule: the
-// first of LC_ALL, LC_MESSAGES and LANG that is set. Empty when none is.
-func System() string {
-	for _, name := range []string{"LC_ALL", "LC_MESSAGES", "LANG"} {
-		if v := os.Getenv(name); v != "" {
-			return v
-		}
-	}
-	return ""
-}
 
 var chosen atomic.Pointer[Words]
 

@@ -89,8 +89,22 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 	}); err != nil {
 		return err
 	}
+	good, err := c.sorted(skip)
+	switch {
+	case err != nil:
+		return err
+	case c.Folder == "":
+		return c.look(ctx, good)
+	case !c.Layout.on():
+		return nil
+	}
+	return c.makeTogether(ctx, good)
+}
+
+// sorted returns the rows that can be cut where they are told or laid out together, or
+// what stands in the way of all.
+func (c *listing) sorted(skip bool) (good []copyOf, err error) {
 	wrong, count, asked := map[string]bool{}, 0, 0 // what they say
-	var good []copyOf
 	for i, r := range c.rows {
 		if !r.Out {
 			asked++
@@ -98,7 +112,7 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 		switch {
 		case r.Out:
 		case fit.IsCancelled(r.Err):
-			return r.Err
+			return nil, r.Err
 		case r.Err != nil:
 			count++
 			wrong[MessageOf(r.Err).ID] = true
@@ -111,14 +125,15 @@ func (c *listing) make(ctx context.Context, source Source, skip bool) error {
 		for _, r := range c.rows {
 			err = cmp.Or(err, r.Err)
 		}
-		return err // the same in every row: it is the design's
-	case c.Folder == "":
-		return c.look(ctx, good)
-	case count == asked || count > 0 && !skip:
-		return fail("list-rows-wrong", nil, "count", words.Count(count))
-	case !c.Layout.on():
-		return nil
+		return nil, err // the same in every row: it is the design's
+	case c.Folder != "" && (count == asked || count > 0 && !skip):
+		return nil, fail("list-rows-wrong", nil, "count", words.Count(count))
 	}
+	return good, nil
+}
+
+// makeTogether makes the files of rows that are laid out together.
+func (c *listing) makeTogether(ctx context.Context, good []copyOf) error {
 	w, err := c.withOffcuts()
 	if err != nil {
 		return err

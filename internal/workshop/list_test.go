@@ -17,6 +17,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/layout"
 	"abut/internal/lettering"
+	"abut/internal/system"
 )
 
 // mug is the boat, 60 mm wide, with a name on it.
@@ -110,6 +111,21 @@ func TestCutList_EachRowHasAFolderOfItsOwn(t *testing.T) {
 		if strings.HasSuffix(name, ".svg") && listed[name] != text {
 			t.Errorf("%s differs from the one that is typed", name)
 		}
+	}
+}
+
+// Rows may be called anything, and their folders are such that every system has.
+func TestCutList_FoldersCanBeHadEverywhere(t *testing.T) {
+	names := []string{"CON", "nul.txt", "a:b/c\\d", "ends. ", "..", "", "Ada?", "ごはん", "a\tb", strings.Repeat("ü", 300), "👩‍🚀"}
+	c := listing{Options: Options{Folder: "fair"}, rows: make([]Row, len(names))}
+	taken := map[string]bool{}
+	for i, name := range names {
+		c.rows[i].Name = name
+		folder := filepath.Base(c.folder(i))
+		if folder != system.FileName(folder, "") || taken[system.SameFile(folder)] {
+			t.Errorf("%q: %q", name, folder)
+		}
+		taken[system.SameFile(folder)] = true
 	}
 }
 

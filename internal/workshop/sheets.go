@@ -103,11 +103,9 @@ func AssignColours(j job.Job, choices map[colour.RGB]SheetChoice) (job.Job, erro
 		if _, assigned := out.Assign[c]; assigned || choices[c].Bare {
 			continue
 		}
-		for _, s := range out.Sheets {
-			if used[s.ID] && s == ownSheet(c, s.ID) {
-				if out, err = job.Assign(out, c, job.Target{Sheet: s.ID}); err != nil {
-					return j, err
-				}
+		if i := slices.IndexFunc(out.Sheets, func(s job.Sheet) bool { return used[s.ID] && s == ownSheet(c, s.ID) }); i >= 0 {
+			if out, err = job.Assign(out, c, job.Target{Sheet: out.Sheets[i].ID}); err != nil {
+				return j, err
 			}
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"abut/internal/drawer"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/trace"
 	"abut/internal/whole"
 	"abut/internal/words"
@@ -62,6 +63,9 @@ func Trace(ctx context.Context, source Source, out string, o TraceOptions) (Trac
 		return Traced{}, err
 	}
 	if err := whole.WriteFile(out, t.WriteSVG); err != nil {
+		if _, said := message.In(err); said {
+			return Traced{}, err
+		}
 		return Traced{}, fail("target-unwritable", err, "path", out, "detail", whole.Cause(err))
 	}
 	done := Traced{Colours: len(t.Layers), Warnings: describeWarnings(words.Chosen(), job.Job{}, t.Warnings)}

@@ -154,6 +154,7 @@ EOF
 	cp "$win/abut.syso" cmd/abut/abut_windows_amd64.syso
 	CC=x86_64-w64-mingw32-gcc compile windows 1 migrated_fynedo '-H=windowsgui -extldflags=-Wl,--no-insert-timestamp' "$win/abut-$version/abut.exe"
 	rm -f cmd/abut/abut_windows_amd64.syso
+	go -C tools run ./exe -version "$version" "$win/abut-$version/abut.exe" >&2
 	licences windows >"$win/abut-$version/THIRD-PARTY.txt"
 	sed 's/$/\r/' LICENSE >"$win/abut-$version/LICENSE.txt"
 	sed "s/@VERSION@/$version/; s/\$/\r/" $from/README.txt >"$win/abut-$version/README.txt"

@@ -43,8 +43,8 @@ type Host struct {
 	colour *colour.RGB
 }
 
-// say returns a sentence; pairs are its placeholders and what fills them.
-func say(id string, pairs ...any) string { return words.Say(id, pairs...) }
+// say returns a sentence.
+func say(id string) string { return words.Say(id) }
 
 // Follow notes how the selected text is set.
 func (h *Host) Follow(st session.State) {

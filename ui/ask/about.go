@@ -24,6 +24,7 @@ var licences = []struct{ name, licence string }{
 	{"polyclip-go", "MIT"},
 }
 
+// About shows which version this is, and what is linked in.
 func (h *Host) About() {
 	d := h.Desk.New(460, say("ui-title"))
 	d.Body.Add(dialogs.Sign("about", controls.Accent, say("ui-about", "version", h.Version)))
@@ -48,6 +49,7 @@ var keySheet = []struct{ keys, what string }{
 	{"class-key-step", "class-keys-step"}, {"class-key-look", "class-keys-look"}, {"class-key-point", "class-keys-point"},
 }
 
+// Keys shows the key sheet: what the pointer and each key do.
 func (h *Host) Keys() {
 	d := h.Desk.New(620, say("ui-menu-keys"))
 	column := container.New(&controls.Stack{Gap: 8})

@@ -20,8 +20,7 @@ import (
 func (h *Host) Handout(s *show.Show) {
 	d := h.Desk.New(560, say("class-handout-title"))
 	s = s.Arranged(h.Session.Job().Settings.Lesson)
-	at := filepath.Join(filepath.Dir(h.Session.ExportFolder(h.Home)), h.Session.Name()+" "+say("class-handout-folder"))
-	folder := controls.NewEntry(freshFolder(at))
+	folder := controls.NewEntry(freshFolder(h.Session.LessonFolder(h.Home)))
 	choose := dialogs.Button(say("ui-export-choose"), func() {
 		name := filepath.Base(folder.Text)
 		h.PickFolder(filepath.Dir(folder.Text), func(dir string) { folder.SetText(freshFolder(filepath.Join(dir, name))) })

@@ -1,11 +1,11 @@
 package ask
 
 import (
-	"runtime"
+	"cmp"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/lang"
 
+	"abut/internal/system"
 	"abut/internal/words"
 )
 
@@ -15,17 +15,5 @@ const prefLanguage = "language"
 
 // Speak makes the program speak the language of the preferences.
 func Speak(p fyne.Preferences) {
-	tag := p.String(prefLanguage)
-	if tag == "" {
-		tag = systemLanguage()
-	}
-	words.Use(words.For(tag))
-}
-
-// systemLanguage is the language that the desktop speaks.
-func systemLanguage() string {
-	if runtime.GOOS == "windows" || runtime.GOOS == "darwin" {
-		return string(lang.SystemLocale()) // they have settings instead of variables
-	}
-	return words.System()
+	words.Use(words.For(cmp.Or(p.String(prefLanguage), system.Here().Language())))
 }

@@ -101,10 +101,7 @@ func (h *Host) languages() *controls.Choice {
 // is empty.
 func (h *Host) setLanguage(tag string) {
 	h.Prefs.SetString(prefLanguage, tag)
-	if tag == "" {
-		tag = systemLanguage()
-	}
-	words.Use(words.For(tag))
+	Speak(h.Prefs)
 	h.rebuildAll()
 }
 

@@ -179,23 +179,8 @@ func (b *Board) Dragged(e *fyne.DragEvent) {
 	d := p.Sub(g.from)
 	switch g.kind {
 	case pressed:
-		if slack := slackPx * b.density; abs(d.X) <= slack && abs(d.Y) <= slack {
-			return
-		}
-		switch {
-		case g.button == desktop.MouseButtonTertiary || g.space:
-			g.kind = panning
-			b.pan(d)
-			g.from = p
-		case g.grip != noGrip:
-			b.shapeDrag(p, e.Position)
-		case g.button == desktop.MouseButtonPrimary && b.mode == Art && len(g.hits) == 0:
-			b.boxDrag(p, e.Position)
-		case g.button == desktop.MouseButtonPrimary && len(g.hits) > 0 && len(b.selection) > 0:
-			g.kind = dragging
-			b.dragTo(d, e.Position)
-		default:
-			g.kind = spent
+		if slack := slackPx * b.density; abs(d.X) > slack || abs(d.Y) > slack {
+			b.beginDrag(p, d, e.Position)
 		}
 	case panning:
 		b.pan(d)
@@ -206,6 +191,26 @@ func (b *Board) Dragged(e *fyne.DragEvent) {
 		b.shapeDrag(p, e.Position)
 	case boxing:
 		b.boxDrag(p, e.Position)
+	}
+}
+
+// beginDrag decides what a drag that has come to pixel p is for.
+func (b *Board) beginDrag(p, shift image.Point, at fyne.Position) {
+	g := &b.gesture
+	switch {
+	case g.button == desktop.MouseButtonTertiary || g.space:
+		g.kind = panning
+		b.pan(shift)
+		g.from = p
+	case g.grip != noGrip:
+		b.shapeDrag(p, at)
+	case g.button == desktop.MouseButtonPrimary && b.mode == Art && len(g.hits) == 0:
+		b.boxDrag(p, at)
+	case g.button == desktop.MouseButtonPrimary && len(g.hits) > 0 && len(b.selection) > 0:
+		g.kind = dragging
+		b.dragTo(shift, at)
+	default:
+		g.kind = spent
 	}
 }
 

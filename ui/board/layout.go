@@ -245,14 +245,15 @@ func (b *Board) placeLabels() {
 type Zone uint8
 
 const (
-	// NoZone: beside the sheets.
+	// NoZone is beside the sheets.
 	NoZone Zone = iota
 	// Peeled is all around the pieces of a sheet.
 	Peeled
-	// Field is inside the frame line of the base, Rim outside it; Whole is the
-	// base's sheet where there is no frame.
+	// Field is inside the frame line of the base.
 	Field
+	// Rim is outside the frame line of the base.
 	Rim
+	// Whole is the base's sheet where there is no frame.
 	Whole
 )
 

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"abut/internal/system"
 )
 
 // entry is a file or folder in the list.
@@ -54,9 +56,7 @@ func list(dir string) ([]entry, error) {
 func typedPath(text, dir string) (folder, name string) {
 	text = strings.TrimSpace(text)
 	if text == "~" || strings.HasPrefix(text, "~"+string(filepath.Separator)) {
-		if home, err := os.UserHomeDir(); err == nil {
-			text = home + text[1:]
-		}
+		text = cmp.Or(system.Here().Home, "~") + text[1:]
 	}
 	if !filepath.IsAbs(text) {
 		text = dir + string(filepath.Separator) + text

@@ -12,6 +12,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"abut/internal/session"
+	"abut/internal/system"
 	"abut/internal/words"
 	"abut/ui/dialogs"
 )
@@ -105,36 +106,11 @@ func (h *Host) recent() (out []string) {
 	return out
 }
 
-// places returns the folders that everyone has: the home, and those within that the
-// desktop names, in whatever language.
+// places returns the folders that everyone has: the home, and those that the desktop
+// names, in whatever language.
 func (h *Host) places() []string {
-	home, err := os.UserHomeDir()
-	if err != nil {
-		home = h.Home
+	if out := system.Here().Places(); len(out) > 0 {
+		return out
 	}
-	out := []string{home}
-	add := func(dir string) {
-		if i, err := os.Stat(dir); err == nil && i.IsDir() && !slices.Contains(out, filepath.Clean(dir)) {
-			out = append(out, filepath.Clean(dir))
-		}
-	}
-	// As xdg-user-dirs writes them: XDG_PICTURES_DIR="$HOME/Bilder".
-	text, _ := os.ReadFile(filepath.Join(home, ".config", "user-dirs.dirs"))
-	named := map[string]string{}
-	for line := range strings.Lines(string(text)) {
-		if key, value, ok := strings.Cut(strings.TrimSpace(line), "="); ok {
-			named[key] = strings.Replace(strings.Trim(value, `"`), "$HOME", home, 1)
-		}
-	}
-	for _, usual := range []string{"Desktop", "Documents", "Downloads", "Pictures"} {
-		dir := named["XDG_"+strings.ToUpper(strings.TrimSuffix(usual, "s"))+"_DIR"]
-		if dir == "" {
-			dir = named["XDG_"+strings.ToUpper(usual)+"_DIR"]
-		}
-		if dir == "" {
-			dir = filepath.Join(home, usual)
-		}
-		add(dir)
-	}
-	return out
+	return []string{h.Home}
 }

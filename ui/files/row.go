@@ -33,7 +33,7 @@ type row struct {
 const thumbSide = 36
 
 func newRow(c *chooser, at int, e entry) *row {
-	tone, facts := controls.Tone(controls.Text), ""
+	tone, facts := controls.Text, ""
 	switch {
 	case e.folder:
 	case c.mode == opens && !c.kind.Takes(e.name()):

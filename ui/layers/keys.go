@@ -23,35 +23,34 @@ func (l *List) TypedRune(r rune) {
 // around; space shows or hides, Escape gives a drag up.
 func (l *List) TypedKey(k *fyne.KeyEvent) {
 	at := l.at()
-	to := at
 	switch k.Name {
 	case fyne.KeyUp:
-		to = max(at-1, 0)
+		l.goTo(at, max(at-1, 0))
 	case fyne.KeyDown:
-		to = min(at+1, len(l.lines)-1)
+		l.goTo(at, min(at+1, len(l.lines)-1))
 	case fyne.KeyHome:
-		to = 0
+		l.goTo(at, 0)
 	case fyne.KeyEnd:
-		to = len(l.lines) - 1
+		l.goTo(at, len(l.lines)-1)
 	case fyne.KeyRight, fyne.KeyLeft:
 		if at >= 0 {
 			l.level(at, k.Name == fyne.KeyRight)
 		}
-		return
 	case fyne.KeySpace:
 		if at >= 0 {
 			l.ask(l.OnShown, at, !l.lines[at].Shown)
 		}
-		return
 	case fyne.KeyDelete, fyne.KeyBackspace:
 		if l.OnDelete != nil {
 			l.OnDelete()
 		}
-		return
 	case fyne.KeyEscape:
 		l.giveUpDrag()
-		return
 	}
+}
+
+// goTo picks another line, or with Shift all up to it.
+func (l *List) goTo(at, to int) {
 	if l.Modifiers()&fyne.KeyModifierShift != 0 && at >= 0 {
 		l.extend(at, to-at)
 		return

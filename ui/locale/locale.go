@@ -6,10 +6,14 @@ package locale
 
 import (
 	"os"
+	"runtime"
 	"strings"
 )
 
 func init() {
+	if runtime.GOOS == "windows" || runtime.GOOS == "darwin" {
+		return // their settings name one, which a variable would hide
+	}
 	for _, name := range []string{"LC_ALL", "LC_MESSAGES", "LANG"} {
 		v := os.Getenv(name)
 		if v == "" {

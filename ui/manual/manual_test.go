@@ -94,7 +94,7 @@ func textOf(objects []fyne.CanvasObject) string {
 // pictures and as many points, so that help leads to the same place.
 func TestPages_FollowTheEnglishOnes(t *testing.T) {
 	all := languages(t)
-	shape := func(p *page, s section) (out []string) {
+	shape := func(s section) (out []string) {
 		for _, n := range s.nodes {
 			kind := n.Kind().String()
 			if kind == "List" {
@@ -112,7 +112,7 @@ func TestPages_FollowTheEnglishOnes(t *testing.T) {
 				continue
 			}
 			for k, s := range p.sections {
-				if a, b := strings.Join(shape(p, s), " "), strings.Join(shape(english, english.sections[k]), " "); a != b {
+				if a, b := strings.Join(shape(s), " "), strings.Join(shape(english.sections[k]), " "); a != b {
 					t.Errorf("%s, %s, %s: %s, in English %s", tag, p.name, s.title, a, b)
 				}
 			}

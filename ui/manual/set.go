@@ -137,25 +137,7 @@ func (s *setter) list(l *widget.ListSegment) {
 
 // inline sets what stands in a line.
 func (s *setter) inline(n ast.Node) (out []widget.RichTextSegment) {
-	// The toolkit breaks lines between any two segments, so what belongs together is one:
-	// a sentence that the file breaks, and what is set off with the mark behind it.
-	add := func(style widget.RichTextStyle, text string) {
-		if n := len(out); n > 0 {
-			if last, is := out[n-1].(*widget.TextSegment); is {
-				if rest := strings.TrimLeft(text, ".,:;!?)"); style == widget.RichTextStyleInline && rest != text {
-					last.Text += text[:len(text)-len(rest)]
-					text = rest
-				}
-				if last.Style == style {
-					last.Text += text
-					return
-				}
-			}
-		}
-		if text != "" {
-			out = append(out, &widget.TextSegment{Style: style, Text: text})
-		}
-	}
+	add := func(style widget.RichTextStyle, text string) { out = withText(out, style, text) }
 	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
 		switch c := c.(type) {
 		case *ast.Text:
@@ -184,6 +166,28 @@ func (s *setter) inline(n ast.Node) (out []widget.RichTextSegment) {
 		}
 	}
 	return out
+}
+
+// withText adds text to a line. The toolkit breaks lines between any two segments, so
+// what belongs together is one: a sentence that the file breaks, and what is set off
+// with the mark behind it.
+func withText(line []widget.RichTextSegment, style widget.RichTextStyle, text string) []widget.RichTextSegment {
+	if n := len(line); n > 0 {
+		if last, is := line[n-1].(*widget.TextSegment); is {
+			if rest := strings.TrimLeft(text, ".,:;!?)"); style == widget.RichTextStyleInline && rest != text {
+				last.Text += text[:len(text)-len(rest)]
+				text = rest
+			}
+			if last.Style == style {
+				last.Text += text
+				return line
+			}
+		}
+	}
+	if text == "" {
+		return line
+	}
+	return append(line, &widget.TextSegment{Style: style, Text: text})
 }
 
 // picture sets a picture with what it shows below it, no larger than it is.

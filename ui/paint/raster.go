@@ -87,7 +87,7 @@ func (r *rasteriser) collect(path geometry.Path, m geometry.Affine, box image.Re
 }
 
 func (r *rasteriser) clipped(p, q geometry.Point, w, h float64) {
-	if p.Y == q.Y || p.Y <= 0 && q.Y <= 0 || p.Y >= h && q.Y >= h || !p.Finite() || !q.Finite() {
+	if !p.Finite() || !q.Finite() || p.Y == q.Y || max(p.Y, q.Y) <= 0 || min(p.Y, q.Y) >= h {
 		return
 	}
 	flip := p.Y > q.Y
@@ -99,15 +99,6 @@ func (r *rasteriser) clipped(p, q geometry.Point, w, h float64) {
 	}
 	if q.Y > h {
 		q = geometry.Pt(p.X+(q.X-p.X)*(h-p.Y)/(q.Y-p.Y), h)
-	}
-	emit := func(a, b geometry.Point) {
-		if a.Y == b.Y {
-			return
-		}
-		if flip {
-			a, b = b, a
-		}
-		r.lines = append(r.lines, line{float32(a.X), float32(a.Y), float32(b.X), float32(b.Y)})
 	}
 	side := func(x float64) geometry.Point { return geometry.Pt(x, p.Y+(q.Y-p.Y)*(x-p.X)/(q.X-p.X)) }
 	clamp := func(a geometry.Point) geometry.Point {
@@ -127,7 +118,18 @@ func (r *rasteriser) clipped(p, q geometry.Point, w, h float64) {
 	}
 	cuts[n] = q
 	for i := 0; i < n; i++ {
-		emit(clamp(cuts[i]), clamp(cuts[i+1]))
+		a, b := clamp(cuts[i]), clamp(cuts[i+1])
+		if flip {
+			a, b = b, a
+		}
+		r.add(a, b)
+	}
+}
+
+// add adds an edge that lies within the picture; level ones count for nothing.
+func (r *rasteriser) add(a, b geometry.Point) {
+	if a.Y != b.Y {
+		r.lines = append(r.lines, line{float32(a.X), float32(a.Y), float32(b.X), float32(b.Y)})
 	}
 }
 

@@ -68,8 +68,37 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int, moving bool
 		s.below, s.still = nil, 0
 	}
 	scale := float64(h) / show.PictureHeight
-	masks := make([]*Mask, 0, 2*len(scene.Marks))
-	now := make([]painted, len(scene.Marks))
+	now, masks := s.prepare(scene, scale, all)
+	dirty = dirty.Union(s.changed(now))
+	// What stacks is painted as a whole: its hatch looks at its neighbours.
+	if scene.Counts && !dirty.Empty() {
+		dirty = all
+	}
+	for _, p := range now {
+		if p.mark.Stacked && p.box.Overlaps(dirty) {
+			dirty = dirty.Union(p.box)
+		}
+	}
+	same := 0
+	for same < min(len(now), len(s.before)) && now[same].as(s.before[same]) && !now[same].mark.Stacked {
+		same++
+	}
+	s.before = now
+	s.keep(scene, masks, same)
+	if dirty = dirty.Intersect(all); !dirty.Empty() {
+		s.compose(scene, masks, dirty, scale)
+	}
+	for k, m := range s.masks {
+		if m.tick < s.tick-1 {
+			delete(s.masks, k)
+		}
+	}
+	return s.img
+}
+
+// prepare makes the masks of a scene's marks, two of each, or finds them again.
+func (s *Stage) prepare(scene show.Scene, scale float64, all image.Rectangle) (now []painted, masks []*Mask) {
+	now, masks = make([]painted, len(scene.Marks)), make([]*Mask, 0, 2*len(scene.Marks))
 	for i, m := range scene.Marks {
 		p := painted{mark: m}
 		s.made = false
@@ -85,41 +114,27 @@ func (s *Stage) Paint(scene show.Scene, ground colour.RGB, w, h int, moving bool
 		}
 		p.made = s.made
 		now[i] = p
-		if i >= len(s.before) || s.before[i].mark != m || s.made {
+	}
+	return now, masks
+}
+
+// changed is where a scene does not look as the one before.
+func (s *Stage) changed(now []painted) (dirty image.Rectangle) {
+	for i, p := range now {
+		if i >= len(s.before) {
 			dirty = dirty.Union(p.box)
-			if i < len(s.before) {
-				dirty = dirty.Union(s.before[i].box)
-			}
+		} else if !p.as(s.before[i]) {
+			dirty = dirty.Union(p.box).Union(s.before[i].box)
 		}
 	}
 	for _, p := range s.before[min(len(now), len(s.before)):] {
 		dirty = dirty.Union(p.box)
 	}
-	// What stacks is painted as a whole: its hatch looks at its neighbours.
-	if scene.Counts && !dirty.Empty() {
-		dirty = all
-	}
-	for _, p := range now {
-		if p.mark.Stacked && p.box.Overlaps(dirty) {
-			dirty = dirty.Union(p.box)
-		}
-	}
-	same := 0
-	for same < min(len(now), len(s.before)) && !now[same].made && now[same].mark == s.before[same].mark && !now[same].mark.Stacked {
-		same++
-	}
-	s.before = now
-	s.keep(scene, masks, same)
-	if dirty = dirty.Intersect(all); !dirty.Empty() {
-		s.compose(scene, masks, dirty, scale)
-	}
-	for k, m := range s.masks {
-		if m.tick < s.tick-1 {
-			delete(s.masks, k)
-		}
-	}
-	return s.img
+	return dirty
 }
+
+// as reports whether a mark looks as it did.
+func (p painted) as(before painted) bool { return !p.made && p.mark == before.mark }
 
 // keep paints the first marks aside once they have stood still, and forgets them when
 // they do not any more.

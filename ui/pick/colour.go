@@ -38,8 +38,8 @@ type Group struct {
 // Word is what a colour is called, as it stands alone.
 func Word(c colour.RGB) string { return words.Capital(words.Colour(colour.Word(c))) }
 
-// say returns a sentence; pairs are its placeholders and what fills them.
-func say(id string, pairs ...any) string { return words.Say(id, pairs...) }
+// say returns a sentence.
+func say(id string) string { return words.Say(id) }
 
 // colourDialog asks for a colour.
 type colourDialog struct {

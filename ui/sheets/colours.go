@@ -32,7 +32,7 @@ type coloursDialog struct {
 	stop    func()
 }
 
-// askColours asks which sheet each of the art's colours is cut from.
+// Colours asks which sheet each of the art's colours is cut from.
 func (h *Host) Colours() {
 	if !h.Session.Opened() {
 		return

@@ -43,7 +43,7 @@ type drawerDialog struct {
 	filling                                          bool
 }
 
-// askDrawer shows the user's own sheets.
+// Drawer shows the user's own sheets.
 func (h *Host) Drawer() {
 	sheets, err := h.Session.Drawer()
 	if err != nil {

@@ -46,7 +46,7 @@ type fewerDialog struct {
 // thumbWide and thumbHigh are the size of the pictures where there is room.
 const thumbWide, thumbHigh = 280, 190
 
-// askFewer asks how many sheets the art is to be cut from.
+// Fewer asks how many sheets the art is to be cut from.
 func (h *Host) Fewer() {
 	if !h.Session.Opened() {
 		return

@@ -51,7 +51,7 @@ func (s *screen) window() uint32 {
 func (s *screen) drop(at image.Point, paths ...string) {
 	s.t.Helper()
 	c := connect(s.t, s.display)
-	defer c.conn.Close()
+	defer func() { _ = c.conn.Close() }()
 	c.drop(s.window(), at, paths)
 }
 
@@ -59,7 +59,7 @@ func (s *screen) drop(at image.Point, paths ...string) {
 func (s *screen) closeWindow() {
 	s.t.Helper()
 	c := connect(s.t, s.display)
-	defer c.conn.Close()
+	defer func() { _ = c.conn.Close() }()
 	c.close(s.window())
 }
 
@@ -84,7 +84,7 @@ func connect(t *testing.T, display string) *source {
 	root := u32(body[32+(vendor+3)/4*4+8*formats:])
 	c.window = u32(body[4:])
 	// CreateWindow of 1 × 1 pixel, all else as its parent.
-	c.request(1, 0, words32(c.window, root), []byte{0, 0, 0, 0, 1, 0, 1, 0, 0, 0, 0, 0}, words32(0, 0))
+	c.request(1, words32(c.window, root), []byte{0, 0, 0, 0, 1, 0, 1, 0, 0, 0, 0, 0}, words32(0, 0))
 	return c
 }
 
@@ -106,7 +106,7 @@ func (c *source) drop(target uint32, at image.Point, paths []string) {
 		c.atom(name)
 	}
 	selection, kind := c.atom("XdndSelection"), c.atom("text/uri-list")
-	c.request(22, 0, words32(c.window, selection, 0)) // SetSelectionOwner
+	c.request(22, words32(c.window, selection, 0)) // SetSelectionOwner
 	c.message(target, "XdndEnter", c.window, 5<<24, kind, 0, 0)
 	c.message(target, "XdndPosition", c.window, 0, uint32(at.X)<<16|uint32(at.Y), 0, c.atom("XdndActionCopy"))
 	c.message(target, "XdndDrop", c.window, 0, 0, 0, 0)
@@ -118,9 +118,9 @@ func (c *source) drop(target uint32, at image.Point, paths []string) {
 			stamp, requestor, property := u32(e[4:]), u32(e[12:]), u32(e[24:])
 			data := []byte(list.String())
 			pad := make([]byte, (4-len(data)%4)%4)
-			c.request(18, 0, words32(requestor, property, kind), []byte{8, 0, 0, 0}, words32(uint32(len(data))), data, pad) // ChangeProperty
+			c.request(18, words32(requestor, property, kind), []byte{8, 0, 0, 0}, words32(uint32(len(data))), data, pad) // ChangeProperty
 			notify := append([]byte{31, 0, 0, 0}, words32(stamp, requestor, u32(e[16:]), u32(e[20:]), property, 0, 0)...)
-			c.request(25, 0, words32(requestor, 0), notify) // SendEvent
+			c.request(25, words32(requestor, 0), notify) // SendEvent
 		case 33: // ClientMessage
 			if u32(e[8:]) == c.atom("XdndFinished") {
 				return
@@ -132,7 +132,7 @@ func (c *source) drop(target uint32, at image.Point, paths []string) {
 // message sends a client message of five numbers.
 func (c *source) message(to uint32, kind string, data ...uint32) {
 	e := append([]byte{33, 32, 0, 0}, words32(to, c.atom(kind))...)
-	c.request(25, 0, words32(to, 0), append(e, words32(data...)...))
+	c.request(25, words32(to, 0), append(e, words32(data...)...))
 }
 
 // atom returns a name's number.
@@ -141,7 +141,7 @@ func (c *source) atom(name string) uint32 {
 		return a
 	}
 	n := []byte{byte(len(name)), 0, 0, 0}
-	c.request(16, 0, n, []byte(name), make([]byte, (4-len(name)%4)%4))
+	c.request(16, n, []byte(name), make([]byte, (4-len(name)%4)%4))
 	for {
 		if r := c.read(32); r[0] == 1 {
 			c.atoms[name] = u32(r[8:])
@@ -150,13 +150,13 @@ func (c *source) atom(name string) uint32 {
 	}
 }
 
-func (c *source) request(code, detail byte, parts ...[]byte) {
+func (c *source) request(code byte, parts ...[]byte) {
 	var all []byte
 	for _, p := range parts {
 		all = append(all, p...)
 	}
 	n := 1 + len(all)/4
-	c.send(append([]byte{code, detail, byte(n), byte(n >> 8)}, all...))
+	c.send(append([]byte{code, 0, byte(n), byte(n >> 8)}, all...))
 }
 
 func (c *source) send(b []byte) {

@@ -17,9 +17,10 @@ type Mode string
 const (
 	// System follows the desktop's setting.
 	System Mode = ""
-	// AlwaysLight and AlwaysDark don't.
+	// AlwaysLight is light whatever the desktop says.
 	AlwaysLight Mode = "light"
-	AlwaysDark  Mode = "dark"
+	// AlwaysDark is dark whatever the desktop says.
+	AlwaysDark Mode = "dark"
 )
 
 // Theme is a fyne.Theme of our palettes.
@@ -74,57 +75,45 @@ func Current() *Palette {
 
 // Color implements fyne.Theme.
 func (t *Theme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
-	p := t.palette(v)
-	switch n {
-	case theme.ColorNameHeaderBackground:
-		return p.Ground
-	case theme.ColorNameBackground:
-		// Most of the window is panels. What every frame begins with costs nothing,
-		// while each of them drawn over it does.
-		return p.Surface
-	case theme.ColorNameOverlayBackground:
-		return p.Dialog
-	case theme.ColorNameMenuBackground, theme.ColorNameInputBackground:
-		return p.Surface
-	case theme.ColorNameButton, theme.ColorNameDisabledButton:
-		return Mix(p.Text, p.Ground, 0.08)
-	case theme.ColorNameForeground:
-		return foreground{p.Text, p.Quiet}
-	case theme.ColorNamePlaceHolder:
-		return p.Quiet
-	case theme.ColorNameDisabled:
-		return Mix(p.Quiet, p.Ground, 0.6)
-	case theme.ColorNamePrimary, theme.ColorNameHyperlink:
-		return p.Accent
-	case theme.ColorNameForegroundOnPrimary:
-		return p.OnAccent
-	case theme.ColorNameFocus:
-		return Faded(p.Accent, 0x66)
-	case theme.ColorNameSelection:
-		return Faded(p.Accent, 0x40)
-	case theme.ColorNameHover:
-		return Faded(p.Text, 0x14)
-	case theme.ColorNamePressed:
-		return Faded(p.Text, 0x28)
-	case theme.ColorNameInputBorder:
-		return p.Edge
-	case theme.ColorNameSeparator:
-		return p.Line
-	case theme.ColorNameScrollBar:
-		return Faded(p.Quiet, 0xaa)
-	case theme.ColorNameScrollBarBackground:
-		return color.Transparent
-	case theme.ColorNameShadow:
-		return p.Scrim
-	case theme.ColorNameSuccess:
-		return p.Ready
-	case theme.ColorNameWarning, theme.ColorNameError:
-		// Errors are words with a sign; red is kept for what stacks.
-		return p.Care
-	case theme.ColorNameForegroundOnSuccess, theme.ColorNameForegroundOnWarning, theme.ColorNameForegroundOnError:
-		return p.Ground
+	if of, ok := colours[n]; ok {
+		return of(t.palette(v))
 	}
 	return theme.DefaultTheme().Color(n, v)
+}
+
+// colours is what the toolkit's names for colours are in a palette.
+var colours = map[fyne.ThemeColorName]func(p *Palette) color.Color{
+	theme.ColorNameHeaderBackground: func(p *Palette) color.Color { return p.Ground },
+	// Most of the window is panels. What every frame begins with costs nothing,
+	// while each of them drawn over it does.
+	theme.ColorNameBackground:          func(p *Palette) color.Color { return p.Surface },
+	theme.ColorNameOverlayBackground:   func(p *Palette) color.Color { return p.Dialog },
+	theme.ColorNameMenuBackground:      func(p *Palette) color.Color { return p.Surface },
+	theme.ColorNameInputBackground:     func(p *Palette) color.Color { return p.Surface },
+	theme.ColorNameButton:              func(p *Palette) color.Color { return Mix(p.Text, p.Ground, 0.08) },
+	theme.ColorNameDisabledButton:      func(p *Palette) color.Color { return Mix(p.Text, p.Ground, 0.08) },
+	theme.ColorNameForeground:          func(p *Palette) color.Color { return foreground{p.Text, p.Quiet} },
+	theme.ColorNamePlaceHolder:         func(p *Palette) color.Color { return p.Quiet },
+	theme.ColorNameDisabled:            func(p *Palette) color.Color { return Mix(p.Quiet, p.Ground, 0.6) },
+	theme.ColorNamePrimary:             func(p *Palette) color.Color { return p.Accent },
+	theme.ColorNameHyperlink:           func(p *Palette) color.Color { return p.Accent },
+	theme.ColorNameForegroundOnPrimary: func(p *Palette) color.Color { return p.OnAccent },
+	theme.ColorNameFocus:               func(p *Palette) color.Color { return Faded(p.Accent, 0x66) },
+	theme.ColorNameSelection:           func(p *Palette) color.Color { return Faded(p.Accent, 0x40) },
+	theme.ColorNameHover:               func(p *Palette) color.Color { return Faded(p.Text, 0x14) },
+	theme.ColorNamePressed:             func(p *Palette) color.Color { return Faded(p.Text, 0x28) },
+	theme.ColorNameInputBorder:         func(p *Palette) color.Color { return p.Edge },
+	theme.ColorNameSeparator:           func(p *Palette) color.Color { return p.Line },
+	theme.ColorNameScrollBar:           func(p *Palette) color.Color { return Faded(p.Quiet, 0xaa) },
+	theme.ColorNameScrollBarBackground: func(*Palette) color.Color { return color.Transparent },
+	theme.ColorNameShadow:              func(p *Palette) color.Color { return p.Scrim },
+	theme.ColorNameSuccess:             func(p *Palette) color.Color { return p.Ready },
+	// Errors are words with a sign; red is kept for what stacks.
+	theme.ColorNameWarning:             func(p *Palette) color.Color { return p.Care },
+	theme.ColorNameError:               func(p *Palette) color.Color { return p.Care },
+	theme.ColorNameForegroundOnSuccess: func(p *Palette) color.Color { return p.Ground },
+	theme.ColorNameForegroundOnWarning: func(p *Palette) color.Color { return p.Ground },
+	theme.ColorNameForegroundOnError:   func(p *Palette) color.Color { return p.Ground },
 }
 
 // foreground is the colour of text, and for the keys in menus the quiet one. The

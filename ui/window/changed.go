@@ -30,6 +30,30 @@ func (w *Window) changed(c session.Change) {
 	if c&session.OpenedChanged != 0 {
 		w.opened()
 	}
+	w.showArt(c, dragging)
+	if c&session.JobChanged != 0 && c&session.OpenedChanged == 0 {
+		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
+	}
+	w.add.Follow(st)
+	if !dragging {
+		w.details.Show(c)
+	}
+	if c&session.WorkChanged != 0 {
+		w.showWork(w.session.Task(), st)
+	}
+	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
+		w.setTitle()
+	}
+	w.showWalk()
+	w.updateTools(st)
+	if !dragging {
+		w.bar.Update()
+	}
+}
+
+// showArt brings board, list and verdict up to date.
+func (w *Window) showArt(c session.Change, dragging bool) {
+	st := w.state
 	if c&session.JobChanged != 0 || c&session.ShownChanged != 0 && !dragging {
 		w.board.SetJob(st.Job, st.Plan, st.Exact)
 		w.useAids()
@@ -49,24 +73,6 @@ func (w *Window) changed(c session.Change) {
 	if c&session.SelectionChanged != 0 {
 		w.board.Select(st.Selection)
 		w.list.Select(st.Selection)
-	}
-	if c&session.JobChanged != 0 && c&session.OpenedChanged == 0 {
-		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
-	}
-	w.add.Follow(st)
-	if !dragging {
-		w.details.Show(c)
-	}
-	if c&session.WorkChanged != 0 {
-		w.showWork(w.session.Task(), st)
-	}
-	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
-		w.setTitle()
-	}
-	w.showWalk()
-	w.updateTools(st)
-	if !dragging {
-		w.bar.Update()
 	}
 }
 

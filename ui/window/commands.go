@@ -66,13 +66,19 @@ func (w *Window) newCommands() {
 	t := &command.Table{Covered: w.covered, Entry: w.typingIn, Settle: w.settle}
 	w.commands = t
 	c := w.conditions()
-	art, selected := []*command.Condition{c.art}, []*command.Condition{c.art, c.selected}
-	movable := []*command.Condition{c.art, c.selected, c.unlocked}
-	s := w.session
-	// on does something to what is selected.
-	on := func(do func([]job.LayerID)) func() { return func() { do(s.Selection()) } }
+	w.documentCommands(t, c)
+	w.editingCommands(t, c)
+	w.arrangingCommands(t, c)
+	w.cuttingCommands(t, c)
+	w.lookingCommands(t, c)
+}
 
-	// The document.
+// on does something to what is selected.
+func (w *Window) on(do func([]job.LayerID)) func() { return func() { do(w.session.Selection()) } }
+
+// documentCommands adds what is about the document as a whole.
+func (w *Window) documentCommands(t *command.Table, c conditions) {
+	s, art := w.session, []*command.Condition{c.art}
 	for _, d := range assets.Demos() {
 		t.Add(&command.Command{ID: "demo-" + d.ID, Label: "demo-" + d.ID, Run: func() { w.openDemo(d) }})
 	}
@@ -103,8 +109,13 @@ func (w *Window) newCommands() {
 			t.Add(&command.Command{ID: "lesson-" + r.ID, Label: "lesson-" + r.ID, Run: func() { w.showReady(r, assets.Demos()[i]) }})
 		}
 	}
+}
 
-	// Editing.
+// editingCommands adds what changes, adds or takes away layers.
+func (w *Window) editingCommands(t *command.Table, c conditions) {
+	s, on := w.session, w.on
+	art, selected := []*command.Condition{c.art}, []*command.Condition{c.art, c.selected}
+	movable := []*command.Condition{c.art, c.selected, c.unlocked}
 	undoable := []*command.Condition{c.art, {Why: "ui-needs-undo", Holds: s.CanUndo}}
 	redoable := []*command.Condition{c.art, {Why: "ui-needs-redo", Holds: s.CanRedo}}
 	t.Add(
@@ -131,8 +142,12 @@ func (w *Window) newCommands() {
 		}
 		t.Add(&command.Command{ID: a.ID, Icon: a.Icon, Key: a.Key, Label: a.ID, When: when, Run: a.Add})
 	}
+}
 
-	// Arranging.
+// arrangingCommands adds what moves and turns layers and parts them otherwise.
+func (w *Window) arrangingCommands(t *command.Table, c conditions) {
+	s, on := w.session, w.on
+	movable := []*command.Condition{c.art, c.selected, c.unlocked}
 	for _, x := range []struct {
 		id  string
 		key fyne.KeyName
@@ -156,8 +171,12 @@ func (w *Window) newCommands() {
 		&command.Command{ID: "merge", Key: command.CtrlShift(fyne.KeyM), Label: "ui-menu-merge", When: append(movable[:3:3], c.two), Run: on(s.Merge)},
 		&command.Command{ID: "split", Key: command.CtrlShift(fyne.KeyK), Label: "ui-menu-split", When: one, Run: on(func(ids []job.LayerID) { s.Split(ids[0]) })},
 		&command.Command{ID: "outline", Label: "ui-menu-outline", When: append(one[:3:3], c.drawn), Run: on(func(ids []job.LayerID) { s.Outline(ids[0]) })})
+}
 
-	// What is cut.
+// cuttingCommands adds what decides on what is cut.
+func (w *Window) cuttingCommands(t *command.Table, c conditions) {
+	s, on := w.session, w.on
+	art, selected := []*command.Condition{c.art}, []*command.Condition{c.art, c.selected}
 	t.Add(
 		&command.Command{ID: "knock-all", Icon: "knock-out", Key: command.Ctrl(fyne.KeyK), Label: "ui-knock-all", Tool: "ui-knock", Hint: "ui-knock-hint", When: art, On: func() bool { return s.Opened() && s.KnocksAll() }, Run: w.knockOut},
 		&command.Command{ID: "knock-one", Label: "ui-menu-knock-one", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Knocks }) }, Run: w.toggleKnock},
@@ -194,8 +213,11 @@ func (w *Window) newCommands() {
 		id := map[bool]string{false: "ui-choice-mix", true: "ui-choice-own"}[solid]
 		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(isSeeThrough), is) }, Run: func() { s.SetSolid(w.chosenOr(isSeeThrough), solid) }})
 	}
+}
 
-	// Looking.
+// lookingCommands adds what changes only how things are looked at, and help.
+func (w *Window) lookingCommands(t *command.Table, c conditions) {
+	s, art := w.session, []*command.Condition{c.art}
 	for i, id := range []string{"ui-view-art", "ui-view-fitted", "ui-view-sheets", "ui-view-assembly"} {
 		key := []fyne.KeyName{fyne.Key1, fyne.Key2, fyne.Key3, fyne.Key4}[i]
 		t.Add(&command.Command{ID: id, Key: command.Ctrl(key), Label: id, When: art, On: func() bool { return s.Opened() && w.board.Mode() == board.Mode(i) }, Run: func() { w.showView(board.Mode(i)) }})

@@ -36,38 +36,13 @@ func (b *bench) chooseBase() (int, message.Message) {
 		roomy[i] = b.hasRoom(i)
 	}
 	any := slices.Contains(roomy, true)
-	furthest, largest := -1, 0.0
+	furthest := 0
 	for i := range seps {
-		if furthest < 0 || seps[i].Bounds.Area() > seps[furthest].Bounds.Area() {
+		if seps[i].Bounds.Area() > seps[furthest].Bounds.Area() {
 			furthest = i
 		}
-		if roomy[i] || !any {
-			largest = math.Max(largest, seps[i].Bounds.Area())
-		}
 	}
-	base, rivals := -1, 0
-	small := func(i int) int {
-		n := 0
-		for _, p := range seps[i].Pieces {
-			if p.AreaMM2 < smallPieceMM2 {
-				n++
-			}
-		}
-		return n
-	}
-	for i := range seps {
-		if seps[i].Bounds.Area() < nearlyEqual*largest || any && !roomy[i] {
-			continue
-		}
-		rivals++
-		if base < 0 || cmp.Or(
-			cmp.Compare(small(i), small(base)),
-			cmp.Compare(seps[i].Bounds.Area(), seps[base].Bounds.Area()),
-			cmp.Compare(seps[i].AreaMM2, seps[base].AreaMM2),
-		) > 0 {
-			base = i
-		}
-	}
+	base, rivals := bestBase(seps, func(i int) bool { return roomy[i] || !any })
 	switch {
 	case len(seps) == 1:
 		return base, about("base-only", &seps[base])
@@ -75,11 +50,48 @@ func (b *bench) chooseBase() (int, message.Message) {
 		why := about("base-has-room", &seps[base])
 		why.Values["other"] = seps[furthest].Called()
 		return base, why
-	case rivals == 1 || small(base) == 0:
+	case rivals == 1 || seps[base].small() == 0:
 		return base, about("base-largest", &seps[base])
 	default:
 		return base, about("base-most-small-parts", &seps[base])
 	}
+}
+
+// bestBase returns the best base of those that may be one, and how many there are that
+// are nearly as large as the largest.
+func bestBase(seps []Separation, may func(i int) bool) (base, rivals int) {
+	largest := 0.0
+	for i := range seps {
+		if may(i) {
+			largest = math.Max(largest, seps[i].Bounds.Area())
+		}
+	}
+	base = -1
+	for i := range seps {
+		if seps[i].Bounds.Area() < nearlyEqual*largest || !may(i) {
+			continue
+		}
+		rivals++
+		if base < 0 || cmp.Or(
+			cmp.Compare(seps[i].small(), seps[base].small()),
+			cmp.Compare(seps[i].Bounds.Area(), seps[base].Bounds.Area()),
+			cmp.Compare(seps[i].AreaMM2, seps[base].AreaMM2),
+		) > 0 {
+			base = i
+		}
+	}
+	return base, rivals
+}
+
+// small counts the pieces that are fiddly to lay.
+func (s *Separation) small() int {
+	n := 0
+	for _, p := range s.Pieces {
+		if p.AreaMM2 < smallPieceMM2 {
+			n++
+		}
+	}
+	return n
 }
 
 // hasRoom reports whether separation i, as the base and with the frame that it

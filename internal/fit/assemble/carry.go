@@ -11,11 +11,11 @@ import (
 type Carry string
 
 const (
-	// Stays: the base's pieces never move.
+	// Stays is for the base's pieces, which never move.
 	Stays Carry = "stays"
-	// ByHand: one or a few sturdy pieces.
+	// ByHand is for one or a few sturdy pieces.
 	ByHand Carry = "hand"
-	// WithFilm: lettering, many or thin pieces, on low-tack film.
+	// WithFilm is for lettering, many or thin pieces, on low-tack film.
 	WithFilm Carry = "film"
 )
 

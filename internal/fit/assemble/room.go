@@ -3,6 +3,7 @@ package assemble
 import (
 	"math"
 
+	"abut/geometry"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/internal/message"
@@ -30,11 +31,11 @@ type Beyond struct {
 type BeyondWhat uint8
 
 const (
-	// BeyondBlank: art or frame reach over the thing decorated.
+	// BeyondBlank says that art or frame reach over the thing decorated.
 	BeyondBlank BeyondWhat = iota
-	// BeyondCutter: what is cut is wider than the cutter, whichever way round.
+	// BeyondCutter says that what is cut is wider than the cutter, whichever way round.
 	BeyondCutter
-	// BeyondSheet: what is cut is larger than its sheet, whichever way round.
+	// BeyondSheet says that what is cut is larger than its sheet, whichever way round.
 	BeyondSheet
 )
 
@@ -76,31 +77,13 @@ func (b *bench) addBeyond() {
 		x.Warning = job.Warning{Message: message.Message{ID: id, Values: values}}
 		p.Beyond = append(p.Beyond, x)
 	}
-	if blank := s.BlankShape; blank != nil {
-		over := blank.Beyond(p.Extent.Path())
-		if over > 0 { // its corners may be empty
-			over = 0
-			for i := range p.Separations {
-				over = math.Max(over, blank.Beyond(p.Separations[i].Outline))
-			}
-		}
-		x := Beyond{What: BeyondBlank}
-		if over == 0 && p.Frame != nil {
-			x.Frame, over = true, blank.Beyond(p.Frame.Outline)
-		}
-		if over > 0 {
-			x.OverWidthMM, x.OverHeightMM = over, over
-			note(x, "beyond-blank", map[string]any{"blank": blank.Name, "over": message.MM(over)})
+	if s.BlankShape != nil {
+		if x := b.beyondBlank(s.BlankShape); x.OverWidthMM > 0 {
+			note(x, "beyond-blank", map[string]any{"blank": s.BlankShape.Name, "over": message.MM(x.OverWidthMM)})
 		}
 	}
 	for k := range p.Separations {
-		all, framed := p.Separations[k].Bounds, k == 0 && p.Frame != nil
-		if framed {
-			all = all.Union(p.Frame.Bounds)
-		}
-		if p.Marks != nil {
-			all = all.Union(p.Marks.Bounds())
-		}
+		all, framed := b.cutFrom(k)
 		if side, over := overWidth(all.Width(), all.Height(), s.Cutter()); over > 0 {
 			note(Beyond{What: BeyondCutter, Of: p.Separations[k].Of, Frame: framed, OverWidthMM: over}, "beyond-cutter", map[string]any{
 				"name": p.Separations[k].Called(), "wide": message.MM(side), "cutter": message.MM(s.Cutter()), "over": message.MM(over),
@@ -108,13 +91,7 @@ func (b *bench) addBeyond() {
 		}
 	}
 	for k := range p.Separations {
-		all, framed := p.Separations[k].Bounds, k == 0 && p.Frame != nil
-		if framed {
-			all = all.Union(p.Frame.Bounds)
-		}
-		if p.Marks != nil {
-			all = all.Union(p.Marks.Bounds())
-		}
+		all, framed := b.cutFrom(k)
 		sw, sh := b.sheetSize(p.Separations[k].Of)
 		if ow, oh := overSheet(all.Width(), all.Height(), sw, sh); ow > 0 || oh > 0 {
 			note(Beyond{What: BeyondSheet, Of: p.Separations[k].Of, Frame: framed, OverWidthMM: ow, OverHeightMM: oh}, "beyond-sheet", map[string]any{
@@ -123,6 +100,36 @@ func (b *bench) addBeyond() {
 			})
 		}
 	}
+}
+
+// beyondBlank says how far the art, or only its frame, reaches over a blank.
+func (b *bench) beyondBlank(blank *job.Blank) Beyond {
+	over := blank.Beyond(b.Extent.Path())
+	if over > 0 { // its corners may be empty
+		over = 0
+		for i := range b.Separations {
+			over = math.Max(over, blank.Beyond(b.Separations[i].Outline))
+		}
+	}
+	x := Beyond{What: BeyondBlank}
+	if over == 0 && b.Frame != nil {
+		x.Frame, over = true, blank.Beyond(b.Frame.Outline)
+	}
+	x.OverWidthMM, x.OverHeightMM = over, over
+	return x
+}
+
+// cutFrom returns the bounds of all that is cut from the sheet of separation k, and
+// whether the frame is.
+func (b *bench) cutFrom(k int) (all geometry.Rect, framed bool) {
+	all, framed = b.Separations[k].Bounds, k == 0 && b.Frame != nil
+	if framed {
+		all = all.Union(b.Frame.Bounds)
+	}
+	if b.Marks != nil {
+		all = all.Union(b.Marks.Bounds())
+	}
+	return all, framed
 }
 
 // sheetSize returns the size of what a separation is cut from.

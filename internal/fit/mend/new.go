@@ -46,17 +46,17 @@ func New(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, o
 const foundAgainMM = 0.1
 
 // about returns a mend of a spot without saying what is done about it.
-func (m *mending) about(s *Spot, round int) job.Mend {
-	k := m.anchor(s)
+func (m *mending) about(spot *Spot, round int) job.Mend {
+	k := m.anchor(spot)
 	p, transform := &m.placed[k], m.placed[k].Transform
 	if m.units != nil {
 		transform = m.units[k]
 	}
-	at := s.At
+	at := spot.At
 	if inv, ok := transform.Invert(); ok {
 		at = inv.Apply(at)
 	}
-	return job.Mend{Layer: p.Layer.ID, At: at, Spot: job.SpotKind(s.Kind), Round: uint8(round)}
+	return job.Mend{Layer: p.Layer.ID, At: at, Spot: job.SpotKind(spot.Kind), Round: uint8(round)}
 }
 
 // anchor returns the layer that a spot goes with: the topmost one that covers

@@ -31,11 +31,11 @@ type Made struct {
 type State uint8
 
 const (
-	// Done: the spot was found again and the mend made.
+	// Done says that the spot was found again and the mend made.
 	Done State = iota
-	// Lapsed: no such spot is there any longer, or its layer is gone.
+	// Lapsed says that no such spot is there any longer, or its layer is gone.
 	Lapsed
-	// Refused: the spot is there, but not what the mend asks for, such as a
+	// Refused says that the spot is there, but not what the mend asks for, such as a
 	// neighbour to give it to.
 	Refused
 )

@@ -22,4 +22,6 @@ func SheetOf(s job.Sheet) Material { return Material{s.ID, s.Pressed, true} }
 
 // OwnSheet returns the material of an art colour that goes to no sheet of the
 // job.
+//
+//nolint:revive // it is a sheet of its own, which the package's name does not say
 func OwnSheet(c colour.RGB) Material { return Material{Colour: c, cut: true} }

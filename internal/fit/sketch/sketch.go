@@ -23,7 +23,6 @@ func Art(t testing.TB, lines ...string) job.Job {
 	j := job.Job{Items: []job.Item{{ID: 1, Name: "Art", Placement: geometry.Identity(), Copies: 1}}}
 	for i, line := range lines {
 		l := job.Layer{ID: job.LayerID(i + 1), Alpha: 1, Transform: geometry.Identity(), Shown: true}
-		var shapes []job.Shape
 		words := strings.Fields(line)
 		l.Name = words[0]
 		c, known := Palette[words[0]]
@@ -34,62 +33,91 @@ func Art(t testing.TB, lines ...string) job.Job {
 			}
 		}
 		l.Colour = c
-		num := func(k int) float64 {
-			if k >= len(words) {
-				t.Fatalf("%q: a number is missing", line)
-			}
-			v, err := strconv.ParseFloat(words[k], 64)
-			if err != nil {
-				t.Fatalf("%q: %v", line, err)
-			}
-			return v
+		pen := pencil{t: t, line: line, words: words[1:]}
+		for len(pen.words) > 0 {
+			pen.next(&l)
 		}
-		for k := 1; k < len(words); k++ {
-			key, value, _ := strings.Cut(words[k], "=")
-			switch key {
-			case "+":
-			case "rect":
-				shapes = append(shapes, job.Shape{Path: geometry.RectXYWH(num(k+1), num(k+2), num(k+3), num(k+4)).Path()})
-				k += 4
-			case "circle":
-				c := geometry.Pt(num(k+1), num(k+2))
-				shapes = append(shapes, job.Shape{Path: geometry.Path{geometry.Ellipse(c, num(k+3), num(k+3))}})
-				k += 3
-			case "ring":
-				c := geometry.Pt(num(k+1), num(k+2))
-				shapes = append(shapes, job.Shape{Rule: geometry.EvenOdd, Path: geometry.Path{
-					geometry.Ellipse(c, num(k+3), num(k+3)), geometry.Ellipse(c, num(k+4), num(k+4))}})
-				k += 4
-			case "knock":
-				l.Knocks = true
-			case "bare":
-				l.Use = job.Bare
-			case "drawn":
-				l.Use = job.Drawn
-			case "leftout":
-				l.Use = job.LeftOut
-			case "hidden":
-				l.Shown = false
-			case "alpha":
-				v, err := strconv.ParseFloat(value, 64)
-				if err != nil {
-					t.Fatal(err)
-				}
-				l.Alpha = v
-			case "group":
-				v, err := strconv.Atoi(value)
-				if err != nil {
-					t.Fatal(err)
-				}
-				l.Group = job.GroupID(v)
-			default:
-				t.Fatalf("%q: what is %q?", line, words[k])
-			}
-		}
-		l.Content = job.Outlines{Shapes: shapes}
+		l.Content = job.Outlines{Shapes: pen.shapes}
 		j.Items[0].Layers = append(j.Items[0].Layers, l)
 	}
 	return j
+}
+
+// pencil reads the words of a layer.
+type pencil struct {
+	t      testing.TB
+	line   string
+	words  []string // that are left
+	shapes []job.Shape
+}
+
+// next reads a shape or a flag.
+func (p *pencil) next(l *job.Layer) {
+	p.t.Helper()
+	word := p.words[0]
+	p.words = p.words[1:]
+	switch word {
+	case "+":
+	case "rect":
+		n := p.numbers(4)
+		p.shapes = append(p.shapes, job.Shape{Path: geometry.RectXYWH(n[0], n[1], n[2], n[3]).Path()})
+	case "circle":
+		n := p.numbers(3)
+		p.shapes = append(p.shapes, job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(n[0], n[1]), n[2], n[2])}})
+	case "ring":
+		n := p.numbers(4)
+		c := geometry.Pt(n[0], n[1])
+		p.shapes = append(p.shapes, job.Shape{Rule: geometry.EvenOdd, Path: geometry.Path{geometry.Ellipse(c, n[2], n[2]), geometry.Ellipse(c, n[3], n[3])}})
+	case "knock":
+		l.Knocks = true
+	case "bare":
+		l.Use = job.Bare
+	case "drawn":
+		l.Use = job.Drawn
+	case "leftout":
+		l.Use = job.LeftOut
+	case "hidden":
+		l.Shown = false
+	default:
+		p.set(l, word)
+	}
+}
+
+// set reads a flag that has a value.
+func (p *pencil) set(l *job.Layer, word string) {
+	p.t.Helper()
+	key, value, _ := strings.Cut(word, "=")
+	var err error
+	switch key {
+	case "alpha":
+		l.Alpha, err = strconv.ParseFloat(value, 64)
+	case "group":
+		var n int
+		n, err = strconv.Atoi(value)
+		l.Group = job.GroupID(n)
+	default:
+		p.t.Fatalf("%q: what is %q?", p.line, word)
+	}
+	if err != nil {
+		p.t.Fatalf("%q: %v", p.line, err)
+	}
+}
+
+// numbers reads so many.
+func (p *pencil) numbers(n int) []float64 {
+	p.t.Helper()
+	if len(p.words) < n {
+		p.t.Fatalf("%q: a number is missing", p.line)
+	}
+	out := make([]float64, n)
+	for i, word := range p.words[:n] {
+		var err error
+		if out[i], err = strconv.ParseFloat(word, 64); err != nil {
+			p.t.Fatalf("%q: %v", p.line, err)
+		}
+	}
+	p.words = p.words[n:]
+	return out
 }
 
 // Palette are the colours that have a word.

@@ -14,15 +14,15 @@ import (
 type Kind uint8
 
 const (
-	// Figure: anything that is neither narrow all along nor small and round.
+	// Figure is anything that is neither narrow all along nor small and round.
 	Figure Kind = iota
-	// Line: narrow all along, such as a pen's stroke, a ray or a ring.
+	// Line is narrow all along, such as a pen's stroke, a ray or a ring.
 	Line
-	// Dash: a line of a run of them.
+	// Dash is a line of a run of them.
 	Dash
-	// Dot: small and about as high as it is wide.
+	// Dot is small and about as high as it is wide.
 	Dot
-	// Letter: one of several in a row, or of a text.
+	// Letter is one of several in a row, or of a text.
 	Letter
 )
 
@@ -170,27 +170,7 @@ func strokes(things []Thing, centre geometry.Path) {
 		if t.Kind == Figure || t.Kind == Dot && length > shortTimes*t.WidthMM*float64(len(things)) {
 			t.Kind = Line
 		}
-		inside := geometry.NewEnclosure(t.Outline)
-		for _, c := range flat {
-			if c.Closed || len(c.Segments) == 0 || !inside.Holds(c.Start.Lerp(c.Segments[0].End, 1e-3)) {
-				continue
-			}
-			last := len(c.Segments) - 1
-			before := c.Start
-			if last > 0 {
-				before = c.Segments[last-1].End
-			}
-			for _, e := range [][2]geometry.Point{{c.Start, c.Segments[0].End}, {c.End(), before}} {
-				way := e[0].Sub(e[1])
-				if l := way.Len(); l > 0 {
-					way = way.Mul(1 / l)
-					// A round or a square end reaches half a width further.
-					if !inside.Holds(e[0].Add(way.Mul(t.WidthMM / 8))) {
-						t.ends = append(t.ends, end{e[0], way})
-					}
-				}
-			}
-		}
+		t.findEnds(flat)
 	}
 	if len(things) == 1 && length > 0 {
 		// Where lines cross, the area counts once and the length twice.
@@ -199,6 +179,31 @@ func strokes(things []Thing, centre geometry.Path) {
 	}
 	if len(things) >= fewestDashes && len(centre) == len(things) {
 		runs(things, flat)
+	}
+}
+
+// findEnds finds where a stroke along open lines was cut off straight.
+func (t *Thing) findEnds(centre geometry.Path) {
+	inside := geometry.NewEnclosure(t.Outline)
+	for _, c := range centre {
+		if c.Closed || len(c.Segments) == 0 || !inside.Holds(c.Start.Lerp(c.Segments[0].End, 1e-3)) {
+			continue
+		}
+		last := len(c.Segments) - 1
+		before := c.Start
+		if last > 0 {
+			before = c.Segments[last-1].End
+		}
+		for _, e := range [][2]geometry.Point{{c.Start, c.Segments[0].End}, {c.End(), before}} {
+			way := e[0].Sub(e[1])
+			if l := way.Len(); l > 0 {
+				way = way.Mul(1 / l)
+				// A round or a square end reaches half a width further.
+				if !inside.Holds(e[0].Add(way.Mul(t.WidthMM / 8))) {
+					t.ends = append(t.ends, end{e[0], way})
+				}
+			}
+		}
 	}
 }
 

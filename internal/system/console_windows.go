@@ -1,14 +1,14 @@
-package main
+package system
 
 import (
 	"os"
 	"syscall"
 )
 
-// A program that opens a window has no console on Windows, or a black one would
-// stand behind it. When it was started from one, what it says goes there, unless it
-// was sent elsewhere.
-func init() {
+// AttachConsole has what the program says go to the console that it was started from,
+// unless it was sent elsewhere. A program that opens a window has none on Windows, or a
+// black one would stand behind it.
+func AttachConsole() {
 	const parent = ^uintptr(0) // ATTACH_PARENT_PROCESS
 	if ok, _, _ := syscall.NewLazyDLL("kernel32.dll").NewProc("AttachConsole").Call(parent); ok == 0 {
 		return
