@@ -114,7 +114,7 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 	found := make([]bool, len(f.shapes))
 	err = parallel.Do(ctx, len(f.shapes), func(i int) {
 		s := &f.shapes[order[i]]
-		if len(s.sides) == 0 {
+		if len(s.sides) == 0 || !f.o.wanted(s.bounds.Grow(f.o.WidthMM)) {
 			return
 		}
 		pace := &pace{ctx: ctx}
@@ -126,7 +126,7 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 			s.grid, found[i] = g, f.o.wanted(s.bounds)
 			return
 		}
-		m, err := g.discs(pace, &f.lengths)
+		m, err := g.discs(pace, &f.lengths, f.o.Within)
 		if err != nil {
 			return
 		}
@@ -254,7 +254,7 @@ func (f *finder) label(cover []int32) int32 {
 		return planar.None
 	}
 	i := cover[0]
-	if f.shapes[i].grid == nil {
+	if len(f.shapes[i].sides) == 0 {
 		return planar.None
 	}
 	_, open := slices.BinarySearch(cover, n+i)

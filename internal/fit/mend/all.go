@@ -379,7 +379,11 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 			}
 		}
 		if len(areas) > 0 {
-			spots, err = s.spotsIn(ctx, s.settings, areas)
+			var open []Spot
+			for _, o := range s.open {
+				open = append(open, o.Spot)
+			}
+			spots, err = s.spots(ctx, s.settings, withPlaces(areas, open))
 		}
 	}
 	s.layers = s.layers[:laid]

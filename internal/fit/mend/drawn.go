@@ -340,7 +340,7 @@ func (d *drawer) look(ctx context.Context, j job.Job, about []*attempt) (*mendin
 		for _, a := range about {
 			areas = append(areas, a.areas...)
 		}
-		all, err = m.spotsIn(ctx, d.settings, areas)
+		all, err = m.spots(ctx, d.settings, withPlaces(areas, d.spots))
 	}
 	if err == nil {
 		err = m.simplify(ctx)

@@ -2,12 +2,10 @@ package mend
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"abut/geometry"
 	"abut/geometry/planar"
-	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -186,11 +184,20 @@ func (m *mending) pieces() (pieces []Piece, stacked bool) {
 	return pieces, len(m.Stacked) > 0
 }
 
-// spots finds the weak spots of the map, or of parts of it; see weak.Options.
+// spots finds the weak spots of the map, or those that reach into some areas; see weak.Options.
 // Those of the whole map are remembered until it is laid anew: the settings stay.
 func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.Rect) ([]Spot, error) {
-	if within == nil && m.all != nil {
-		return m.all, nil
+	if m.all != nil {
+		if within == nil {
+			return m.all, nil
+		}
+		var some []Spot
+		for _, p := range m.all {
+			if reaches(p.Bounds, within) {
+				some = append(some, p)
+			}
+		}
+		return some, nil
 	}
 	pieces, stacked := m.pieces()
 	o := Limits(s)
@@ -203,95 +210,19 @@ func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.R
 	return spots, err
 }
 
-// mostWidened is how often an area is widened because a spot goes on beyond: then the
-// whole picture is looked at.
-const mostWidened = 2
-
-// spotsIn finds the weak spots that reach into any of the areas, whole ones. It
-// costs as much as there is in them.
-func (m *mending) spotsIn(ctx context.Context, s job.Settings, areas []geometry.Rect) ([]Spot, error) {
-	all, stacked := m.pieces()
-	o := Limits(s)
-	if o.Within = slices.Clone(areas); crowded(all, areas) {
-		o.Within = nil
-	}
-	for n := 0; ; n++ {
-		if n > mostWidened {
-			o.Within = nil
-		}
-		near, index := all, []int32(nil)
-		if o.Within != nil {
-			near = nil
-			around := geometry.EmptyRect()
-			for _, r := range o.Within {
-				around = around.Union(r.Grow(windowReach(o)))
-			}
-			for i, p := range all {
-				if reaches(p.Bounds.Grow(windowReach(o)), o.Within) {
-					near, index = append(near, Piece{p.Of, crop(p.Outline, around), p.Bounds}), append(index, int32(i))
-				}
-			}
-		}
-		spots, err := Find(ctx, near, stacked, o)
-		if err != nil {
-			return nil, err
-		}
-		spots = slices.DeleteFunc(spots, func(p Spot) bool { return !reaches(p.Bounds, areas) })
-		cut := false
-		for i := range spots {
-			if p := &spots[i]; index != nil && p.Piece != weak.NoPiece {
-				p.Piece = index[p.Piece]
-				p.whole = all[p.Piece].Outline.Flatten(spotSagittaMM)
-			}
-			if b := spots[i].Bounds; o.Within != nil && cutOff(spots[i].Outline, o.Within, o.WidthMM/2) {
-				o.Within, cut = append(o.Within, b.Grow(o.WidthMM+math.Max(b.Width(), b.Height())/2)), true
-			}
-		}
-		if !cut {
-			return spots, nil
-		}
-	}
-}
-
-// areaShare is the share of all outlines that areas may hold to be looked at by
-// themselves: spots often go on beyond, and then they have to be looked at again.
-const areaShare = 0.35
-
-// crowded reports whether areas hold so much of what is cut that the whole picture is
-// looked at sooner.
-func crowded(pieces []Piece, areas []geometry.Rect) bool {
-	in, all := 0, 0
-	for i := range pieces {
-		for _, c := range pieces[i].Outline {
-			all += len(c.Segments)
-			for _, s := range c.Segments {
-				if slices.ContainsFunc(areas, func(a geometry.Rect) bool { return a.Contains(s.End) }) {
-					in++
-				}
-			}
-		}
-	}
-	return float64(in) > areaShare*float64(all)
-}
-
-// cutOff reports whether an outline reaches out of all areas by more than a distance.
-func cutOff(outline geometry.Path, areas []geometry.Rect, by float64) bool {
-	for _, c := range outline {
-		for a := range c.Sides() {
-			if !slices.ContainsFunc(areas, func(r geometry.Rect) bool { return r.Grow(by).Contains(a) }) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // reaches reports whether r meets any of the areas.
 func reaches(r geometry.Rect, areas []geometry.Rect) bool {
 	return slices.ContainsFunc(areas, func(a geometry.Rect) bool { return !a.Intersect(r).Empty() })
 }
 
-// windowReach is how far around an area outlines are needed to find its spots: a width
-// for where it is thin, and what opening looks at from there. A piece that is cut off
-// so far out is no speck.
-func windowReach(o weak.Options) float64 { return math.Max(2.25*o.WidthMM, o.SpeckMM) }
+// withPlaces adds to areas the places of spots that reach into them by their bounds alone, so
+// that they are found again where they are still there.
+func withPlaces(areas []geometry.Rect, spots []Spot) []geometry.Rect {
+	out := slices.Clone(areas)
+	for i := range spots {
+		if p := &spots[i]; reaches(p.Bounds, areas) && !reaches(geometry.Rect{Min: p.At, Max: p.At}, areas) {
+			out = append(out, geometry.Rect{Min: p.At, Max: p.At})
+		}
+	}
+	return out
+}

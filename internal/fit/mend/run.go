@@ -97,9 +97,6 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 	w := j.Settings.Narrowest()
 	for round := first; round <= last; round++ {
 		is := func(i int) bool { return there[i] && int(mends[i].Round) == round && mends[i].Do != job.Keep }
-		if !slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round && x.Do != job.Keep }) {
-			continue
-		}
 		// Nearly always the spot lies where it was. Looking further costs more.
 		areas := func(missing *Finder, within float64) (out []geometry.Rect) {
 			for i := range mends {
@@ -109,10 +106,14 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 			}
 			return out
 		}
-		spots, err := m.spotsIn(ctx, j.Settings, areas(nil, nearWidths*w))
+		about := areas(nil, nearWidths*w)
+		if len(about) == 0 {
+			continue
+		}
+		spots, err := m.spots(ctx, j.Settings, about)
 		if err == nil {
 			if rest := areas(NewFinder(spots), 1.1*w); len(rest) > 0 {
-				spots, err = m.spotsIn(ctx, j.Settings, areas(nil, 1.1*w))
+				spots, err = m.spots(ctx, j.Settings, areas(nil, 1.1*w))
 			}
 		}
 		if err != nil {
