@@ -12,7 +12,8 @@ import (
 
 // mending is a job's map while mends are made, round after round.
 type mending struct {
-	*own.Places // art and the mends so far
+	*own.Places             // art and the mends so far
+	base        *own.Places // the art alone
 	placed      []own.Placed
 	layers      []layer
 	// units takes each layer's own units to the board where its shapes are on the
@@ -84,7 +85,12 @@ func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mendi
 	if err != nil {
 		return nil, err
 	}
-	return &mending{Places: p, placed: placed, page: o.Extent, unmended: p.Fresh}, nil
+	return newMending(p, placed), nil
+}
+
+// newMending returns art before any mend.
+func newMending(art *own.Places, placed []own.Placed) *mending {
+	return &mending{Places: art, base: art, placed: placed, page: art.Extent, unmended: art.Fresh}
 }
 
 // lay puts art and mends on one map and divides it.
@@ -100,11 +106,13 @@ func (m *mending) lay(ctx context.Context) error {
 		over[i].Figures = []planar.Figure{f}
 	}
 	o, err := m.Overlay.Over(ctx, over)
-	if err == nil {
-		m.Overlay = o
-		err = m.divide(ctx, m.Rules, false, nil)
+	if err != nil {
+		return err
 	}
-	return err
+	laid := *m.Places // others may hold those before
+	laid.Overlay = o
+	m.Places = &laid
+	return m.divide(ctx, m.Rules, false, nil)
 }
 
 // divide finds who owns the places of the map by rules, and then by the mends.

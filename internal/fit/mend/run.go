@@ -266,6 +266,8 @@ type before struct {
 	made      []Made
 }
 
+func limitsOf(s job.Settings) [2]float64 { return [2]float64{s.Narrowest(), s.Speck()} }
+
 // changing returns the mends that change anything.
 func changing(mends []Made) []Made {
 	return slices.DeleteFunc(slices.Clone(mends), func(x Made) bool { return x.Do == job.Keep })
@@ -299,17 +301,17 @@ func (b *before) keeping(ctx context.Context, asked []Made, there []bool, s job.
 // outlines; curves gives the result the art's own curves. Errors as own.Lay.
 func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own.Places, curves bool) (*Result, error) {
 	asked, there := jobMends(j, placed)
-	limits := [2]float64{j.Settings.Narrowest(), j.Settings.Speck()}
+	limits := limitsOf(j.Settings)
 	c.mu.Lock()
 	b := c.last
 	c.mu.Unlock()
 	if b == nil || b.base != p.Division || b.limits != limits || !slices.Equal(changing(b.asked), changing(asked)) || !slices.Equal(b.materials, p.Materials) {
-		m := mending{Places: p, placed: placed, page: p.Extent, unmended: p.Fresh}
+		m := newMending(p, placed)
 		made, err := m.run(ctx, j)
 		if err != nil {
 			return nil, err
 		}
-		b = &before{p.Division, p.Materials, asked, limits, m, made}
+		b = &before{p.Division, p.Materials, asked, limits, *m, made}
 		c.mu.Lock()
 		c.last = b
 		c.mu.Unlock()
