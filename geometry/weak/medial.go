@@ -91,21 +91,21 @@ func around(p, n geometry.Point, r float64) geometry.Rect {
 type workspace struct {
 	walls         facingWalls
 	thin, opening []disc
-	answers       []answer
 }
 
 var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
 // discs looks for the medial discs of thin places: all of them or, unless within is nil,
-// those of the thin parts whose outline comes nearer than a width to its rectangles.
-func (g *grid) discs(pace *pace, l *lengths, within []geometry.Rect) (*medial, error) {
+// those of the thin parts whose outline comes nearer than a width to its rectangles. What is
+// known is not asked again, and what is asked is added to it, unless it is nil.
+func (g *grid) discs(pace *pace, l *lengths, within []geometry.Rect, known *answered) (*medial, error) {
 	h := workspaces.Get().(*workspace)
 	defer workspaces.Put(h)
-	h.thin, h.opening, h.answers = h.thin[:0], h.opening[:0], h.answers[:0]
+	h.thin, h.opening = h.thin[:0], h.opening[:0]
 	w := &walker{grid: g, space: h, m: &medial{}, last: -2}
 	a := &asker{grid: g, pace: pace, lengths: l, walls: &h.walls, before: disc{t: -1}, take: w.pass}
-	if within != nil {
-		if err := a.near(within, w); err != nil {
+	if within != nil || known != nil {
+		if err := a.some(within, known, w); err != nil {
 			return nil, err
 		}
 	} else {

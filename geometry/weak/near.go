@@ -6,10 +6,11 @@ import (
 	"abut/geometry"
 )
 
-// near asks the places that lie near rectangles, and on from there, along what is thin and
-// across it, until it is sturdy; w passes them in the order of the outline. Each thin part
-// is asked as a whole or not at all, so it is found as it would be among all others.
-func (a *asker) near(within []geometry.Rect, w *walker) error {
+// some asks the places that lie near rectangles, and on from there, along what is thin and
+// across it, until it is sturdy; all that is not known where within is nil. w passes them in
+// the order of the outline. Each thin part is asked as a whole or not at all, so it is found
+// as it would be among all others.
+func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 	g := a.grid
 	var todo []int32
 	seen := make([]bool, len(g.sides))
@@ -19,47 +20,57 @@ func (a *asker) near(within []geometry.Rect, w *walker) error {
 			todo = append(todo, id)
 		}
 	}
+	if within == nil {
+		for i := range g.sides {
+			add(int32(i))
+		}
+	}
 	for _, r := range within {
 		g.visit(&g.cells, r.Grow(a.width), add)
 	}
 	slices.SortFunc(todo, func(i, k int32) int { return int(k - i) }) // so that the first comes next
-	from := make([]int32, len(g.sides))                               // what they answer begins there, plus one
-	answers := w.space.answers
-	a.take = func(d answer) { answers = append(answers, d) }
+	if known == nil {
+		known = &answered{from: make([]int32, len(g.sides))}
+	}
+	a.take = func(d answer) { known.all = append(known.all, d) }
 	before := int32(-1)
 	for len(todo) > 0 {
 		id := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		if before < 0 || g.sides[before].next != id {
-			a.before.t = -1
+		if known.from[id] == 0 {
+			if before < 0 || g.sides[before].next != id {
+				a.before.t = -1
+			}
+			known.from[id], before = int32(len(known.all)+1), id
+			if err := a.side(id); err != nil {
+				return err
+			}
 		}
-		first := len(answers)
-		if err := a.side(id); err != nil {
-			return err
+		if within == nil {
+			continue
 		}
-		from[id], before = int32(first+1), id
-		for i := first; i < len(answers); i++ {
-			if d := &answers[i]; d.fit != sturdy && d.fit != pinches {
+		all := known.of(id)
+		for i := range all {
+			if d := &all[i]; d.fit != sturdy && d.fit != pinches {
 				add(d.t)
 				add(g.previous(d.t)) // it may touch its corner
 			}
 		}
-		if answers[len(answers)-1].fit != sturdy {
+		if all[len(all)-1].fit != sturdy {
 			add(g.sides[id].next)
 		}
-		if answers[first].fit != sturdy {
+		if all[0].fit != sturdy {
 			add(g.previous(id))
 		}
 	}
 	for i := range g.sides {
-		if first := int(from[i]); first > 0 {
-			for k := first - 1; k < len(answers) && answers[k].s == int32(i); k++ {
-				w.pass(answers[k])
+		if seen[i] {
+			for _, d := range known.of(int32(i)) {
+				w.pass(d)
 			}
 		}
 		w.end(int32(i))
 	}
-	w.space.answers = answers
 	return nil
 }
 

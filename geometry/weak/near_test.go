@@ -13,7 +13,7 @@ import (
 func TestFind_WithinRectanglesIsAsAmongAllSpots(t *testing.T) {
 	spots, parts := 0, 0
 	for _, c := range motifs(t) {
-		if len(c.pieces) > 400 {
+		if len(c.pieces) > 250 {
 			continue // others of the kind are there
 		}
 		o := Options{WidthMM: 1, SpeckMM: 2}
@@ -58,4 +58,42 @@ func comesTo(outline geometry.Path, within []geometry.Rect) bool {
 		}
 	}
 	return false
+}
+
+func TestMemory_ChangesNothingThatIsFound(t *testing.T) {
+	spots := 0
+	for _, c := range motifs(t) {
+		if len(c.pieces) > 250 {
+			continue
+		}
+		o := Options{WidthMM: 1, SpeckMM: 2, Memory: new(Memory)}
+		pieces := c.pieces
+		for round := range 3 {
+			if len(pieces) > 1 { // one goes, and is nobody's from then on
+				k := (37*round + 11) % len(pieces)
+				pieces = append(append([]geometry.Path{}, pieces[:k]...), pieces[k+1:]...)
+			}
+			o.Within = nil
+			if round%3 == 1 {
+				o.Within = []geometry.Rect{geometry.RectXYWH(20, 30, 25, 9)}
+			}
+			got, err := Find(context.Background(), pieces, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			fresh := o
+			fresh.Memory = nil
+			want, err := Find(context.Background(), pieces, fresh)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !reflect.DeepEqual(got, want) {
+				t.Errorf("%s, round %d: %d spots, without a memory %d", c.name, round, len(got), len(want))
+			}
+			spots += len(got)
+		}
+	}
+	if spots < 1000 {
+		t.Errorf("%d spots: too few to tell", spots)
+	}
 }

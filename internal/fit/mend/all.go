@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -49,12 +50,13 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 // All is the function All for a cache that then knows the mends that were made. It returns,
 // too, the places that the art owns without them, for Make; nil where that is not known.
 func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, done func(share float64, sofar job.Job)) (job.Job, *own.Places, error) {
-	out, last, err := all(ctx, j, surrounds, done)
+	out, last, err := all(ctx, j, &memory{surrounds, new(weak.Memory)}, done)
 	if err != nil || last == nil {
 		return out, nil, err
 	}
 	asked, _ := jobMends(last.job, last.placed)
 	m := last.before
+	m.answers = nil // it is large, and the next map is another one
 	c.mu.Lock()
 	c.last = &before{m.base.Division, m.base.Materials, asked, limitsOf(j.Settings), m, last.had}
 	c.mu.Unlock()
@@ -64,10 +66,10 @@ func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, do
 
 // all returns, too, the settler of what it has made, but for what is kept; nil where none was
 // needed.
-func all(ctx context.Context, j job.Job, surrounds *own.Surrounds, done func(share float64, sofar job.Job)) (job.Job, *settler, error) {
-	out, shows, things, laid, err := drawn(ctx, j, surrounds)
+func all(ctx context.Context, j job.Job, known *memory, done func(share float64, sofar job.Job)) (job.Job, *settler, error) {
+	out, shows, things, laid, err := drawn(ctx, j, known)
 	if err == nil && laid == nil {
-		laid, err = layOut(ctx, out, surrounds)
+		laid, err = layOut(ctx, out, known)
 	}
 	if err != nil {
 		return j, nil, err
@@ -105,7 +107,7 @@ func all(ctx context.Context, j job.Job, surrounds *own.Surrounds, done func(sha
 			if out, err = s.without(ctx, out, j, gone); err != nil {
 				return j, nil, err
 			}
-			if laid, err = layOut(ctx, out, surrounds); err == nil {
+			if laid, err = layOut(ctx, out, known); err == nil {
 				s, err = startSettling(ctx, &out, laid)
 			}
 			if err != nil {

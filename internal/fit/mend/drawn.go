@@ -19,7 +19,7 @@ import (
 // mends of spots. It returns, too, the picture without any
 // mend, nil where there is none, what those must leave as it is, and the job laid out, nil
 // where it was not.
-func drawn(ctx context.Context, j job.Job, surrounds *own.Surrounds) (_ job.Job, _ *picture, kept []keptThing, _ *laidOut, _ error) {
+func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture, kept []keptThing, _ *laidOut, _ error) {
 	if !slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Layers) > 0 }) {
 		return j, nil, nil, nil, nil
 	}
@@ -27,11 +27,11 @@ func drawn(ctx context.Context, j job.Job, surrounds *own.Surrounds) (_ job.Job,
 	if err != nil {
 		return j, nil, nil, nil, err
 	}
-	m, err := startWith(ctx, bare, surrounds)
+	m, err := startWith(ctx, bare, known)
 	if err != nil || len(m.Stacked) > 0 {
 		return j, nil, nil, nil, err // what stacks comes first
 	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: surrounds}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: known}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx); err != nil {
 		return j, nil, nil, nil, err
@@ -70,7 +70,7 @@ func countMends(j job.Job) (n int) {
 // changes least of the look first: drawn evenly broader, or larger. There is nothing
 // where nobody drew it. Errors as own.Lay.
 func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: new(own.Surrounds)}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
 	if err := d.lookNow(ctx); err != nil {
 		return nil, err
 	}
@@ -105,8 +105,7 @@ type drawer struct {
 	figures  bool // what is no line, dot or letter too
 	// failed are things about which nothing was any good, and nothing has changed since.
 	failed map[thingKey]bool
-	// surrounds remember layers that are the same in what is tried.
-	surrounds *own.Surrounds
+	known  *memory
 	// now is the job laid out, nil where that was not done yet, and spots are those that
 	// nobody keeps there.
 	now   *laidOut
@@ -316,7 +315,7 @@ func with(j job.Job, mends []job.Mend) job.Job {
 // spots.
 func (d *drawer) lookNow(ctx context.Context) (err error) {
 	if d.now == nil {
-		if d.now, err = layOut(ctx, d.job, d.surrounds); err != nil {
+		if d.now, err = layOut(ctx, d.job, d.known); err != nil {
 			return err
 		}
 	}
@@ -326,7 +325,7 @@ func (d *drawer) lookNow(ctx context.Context) (err error) {
 
 // look lays a job out in which something is tried, and finds the spots about that.
 func (d *drawer) look(ctx context.Context, j job.Job, about []*attempt) (*laidOut, []Spot, error) {
-	laid, err := layOut(ctx, j, d.surrounds)
+	laid, err := layOut(ctx, j, d.known)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -6,6 +6,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -34,6 +35,7 @@ type mending struct {
 	changedBy []int32 // covers of the places that the last mend changes
 	// unmended is each face's label without mends.
 	unmended []int32
+	answers  *weak.Memory // see memory
 	// all are the spots of the map as it is, nil while nobody looked for them.
 	all []Spot
 	// lines are the outlines of each layer as it was drawn, nil for those that nobody asked
@@ -68,12 +70,20 @@ type taker struct {
 
 // start lays out a job as it is without mends.
 func start(ctx context.Context, j job.Job) (*mending, error) {
-	return startWith(ctx, j, new(own.Surrounds))
+	return startWith(ctx, j, &memory{surrounds: new(own.Surrounds)})
 }
 
-// startWith does so with surrounds that remember layers.
-func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mending, error) {
-	placed, _, err := surrounds.Place(ctx, j)
+// memory keeps what is the same in what is tried one after the other: layers with their things
+// drawn anew, and what outlines answered when spots were looked for last, nil where nobody
+// keeps that.
+type memory struct {
+	surrounds *own.Surrounds
+	outlines  *weak.Memory
+}
+
+// startWith does so with a memory.
+func startWith(ctx context.Context, j job.Job, known *memory) (*mending, error) {
+	placed, _, err := known.surrounds.Place(ctx, j)
 	if err != nil {
 		return nil, err
 	}
@@ -85,7 +95,9 @@ func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mendi
 	if err != nil {
 		return nil, err
 	}
-	return newMending(p, placed), nil
+	m := newMending(p, placed)
+	m.answers = known.outlines
+	return m, nil
 }
 
 // newMending returns art before any mend.
@@ -209,7 +221,7 @@ func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.R
 	}
 	pieces, stacked := m.pieces()
 	o := Limits(s)
-	o.Within = within
+	o.Within, o.Memory = within, m.answers
 	spots, err := Find(ctx, pieces, stacked, o)
 	if within == nil && err == nil {
 		m.all = append([]Spot{}, spots...)

@@ -10,7 +10,6 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/geometry/weak"
-	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -52,8 +51,8 @@ type laidOut struct {
 }
 
 // layOut makes the mends that a job has.
-func layOut(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*laidOut, error) {
-	m, err := startWith(ctx, j, surrounds)
+func layOut(ctx context.Context, j job.Job, known *memory) (*laidOut, error) {
+	m, err := startWith(ctx, j, known)
 	if err != nil {
 		return nil, err
 	}
