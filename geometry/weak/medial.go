@@ -2,7 +2,6 @@ package weak
 
 import (
 	"math"
-	"slices"
 	"sync"
 
 	"abut/geometry"
@@ -94,31 +93,6 @@ type workspace struct {
 }
 
 var workspaces = sync.Pool{New: func() any { return new(workspace) }}
-
-// discs looks for the medial discs of thin places: all of them or, unless within is nil,
-// those of the thin parts whose outline comes nearer than a width to its rectangles. What is
-// known is not asked again, and what is asked is added to it, unless it is nil.
-func (g *grid) discs(pace *pace, l *lengths, within []geometry.Rect, known *answered) (*medial, error) {
-	h := workspaces.Get().(*workspace)
-	defer workspaces.Put(h)
-	h.thin, h.opening = h.thin[:0], h.opening[:0]
-	w := &walker{grid: g, space: h, m: &medial{}, last: -2}
-	a := &asker{grid: g, pace: pace, lengths: l, walls: &h.walls, before: disc{t: -1}, take: w.pass}
-	if within != nil || known != nil {
-		if err := a.some(within, known, w); err != nil {
-			return nil, err
-		}
-	} else {
-		for i := range g.sides {
-			if err := a.side(int32(i)); err != nil {
-				return nil, err
-			}
-			w.end(int32(i))
-		}
-	}
-	w.m.thin, w.m.opening = slices.Clone(h.thin), slices.Clone(h.opening)
-	return w.m, nil
-}
 
 // answer is what a place of the outline answers: the largest disc that touches it.
 type answer struct {

@@ -6,6 +6,31 @@ import (
 	"abut/geometry"
 )
 
+// discs looks for the medial discs of thin places: all of them or, unless within is nil,
+// those of the thin parts whose outline comes nearer than a width to its rectangles. What is
+// known is not asked again, and what is asked is added to it, unless it is nil.
+func (g *grid) discs(pace *pace, l *lengths, within []geometry.Rect, known *answered) (*medial, error) {
+	h := workspaces.Get().(*workspace)
+	defer workspaces.Put(h)
+	h.thin, h.opening = h.thin[:0], h.opening[:0]
+	w := &walker{grid: g, space: h, m: &medial{}, last: -2}
+	a := &asker{grid: g, pace: pace, lengths: l, walls: &h.walls, before: disc{t: -1}, take: w.pass}
+	if within != nil || known != nil {
+		if err := a.some(within, known, w); err != nil {
+			return nil, err
+		}
+	} else {
+		for i := range g.sides {
+			if err := a.side(int32(i)); err != nil {
+				return nil, err
+			}
+			w.end(int32(i))
+		}
+	}
+	w.m.thin, w.m.opening = slices.Clone(h.thin), slices.Clone(h.opening)
+	return w.m, nil
+}
+
 // some asks the places that lie near rectangles, and on from there, along what is thin and
 // across it, until it is sturdy; all that is not known where within is nil. w passes them in
 // the order of the outline. Each thin part is asked as a whole or not at all, so it is found
@@ -26,7 +51,7 @@ func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 		}
 	}
 	for _, r := range within {
-		g.visit(&g.cells, r.Grow(a.width), add)
+		g.within(&g.cells, r.Grow(a.width), add)
 	}
 	slices.SortFunc(todo, func(i, k int32) int { return int(k - i) }) // so that the first comes next
 	if known == nil {
@@ -72,24 +97,4 @@ func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 		w.end(int32(i))
 	}
 	return nil
-}
-
-// visit names the sides that pass near a box, some perhaps more than once.
-func (g *grid) visit(k *cells, box geometry.Rect, do func(id int32)) {
-	touch := touching * k.size
-	x0, x1 := k.column(box.Min.X-touch), k.column(box.Max.X+touch)
-	y0, y1 := k.row(box.Min.Y-touch), k.row(box.Max.Y+touch)
-	for y := y0; y <= y1; y++ {
-		for c := y*k.nx + x0; c <= y*k.nx+x1; c++ {
-			if k.inner != nil && k.inner[c] != nil {
-				g.visit(k.inner[c], box, do)
-				continue
-			}
-			for _, id := range k.list[k.start[c]:k.start[c+1]] {
-				if s := &g.sides[id]; max(s.a.X, s.b.X) >= box.Min.X && min(s.a.X, s.b.X) <= box.Max.X && max(s.a.Y, s.b.Y) >= box.Min.Y && min(s.a.Y, s.b.Y) <= box.Max.Y {
-					do(id)
-				}
-			}
-		}
-	}
 }

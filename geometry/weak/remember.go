@@ -59,7 +59,7 @@ func (m *Memory) recall(s *shape, g *grid, l *lengths) answered {
 			return
 		}
 		box := geometry.EmptyRect().Include(x.a).Include(x.b).Grow(l.width + l.sample)
-		g.visit(&g.cells, box, func(id int32) { stale[id] = true })
+		g.within(&g.cells, box, func(id int32) { stale[id] = true })
 	}
 	before := m.shapes[base].sides
 	now := make([]int32, len(before)) // each side of then, plus one

@@ -171,16 +171,6 @@ func all(ctx context.Context, j job.Job, known *memory, done func(share float64,
 	}
 }
 
-// with returns the job with the mends that were made.
-func (s *settler) with(j job.Job) (_ job.Job, err error) {
-	for _, mend := range s.made {
-		if j, err = job.AddMend(j, mend); err != nil {
-			return j, err
-		}
-	}
-	return j, nil
-}
-
 // leave has the mends leave things as they are, and take nothing from them nor from what is firm.
 func (s *settler) leave(things []keptThing) {
 	s.things, s.whole = things, make([]bool, len(s.placed))

@@ -155,3 +155,15 @@ func (s *settler) without(ctx context.Context, j, from job.Job, before []geometr
 	}
 	return job.ForgetMends(j, back)
 }
+
+// roundOf returns the round of a mend in an area: after those that were made
+// about it. Mends that have nothing to do with each other share their rounds.
+func (s *settler) roundOf(area geometry.Rect) int {
+	round := s.first
+	for i, a := range s.areas {
+		if !a.Intersect(area).Empty() {
+			round = max(round, int(s.made[i].Round)+1)
+		}
+	}
+	return round
+}

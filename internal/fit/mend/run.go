@@ -81,6 +81,22 @@ func (m *mending) run(ctx context.Context, j job.Job) ([]Made, error) {
 	return m.runOn(ctx, j, 0, nil)
 }
 
+// laidOut is a job on its map, with what became of its mends.
+type laidOut struct {
+	*mending
+	made []Made
+}
+
+// layOut makes the mends that a job has.
+func layOut(ctx context.Context, j job.Job, known *memory) (*laidOut, error) {
+	m, err := startWith(ctx, j, known)
+	if err != nil {
+		return nil, err
+	}
+	made, err := m.run(ctx, j)
+	return &laidOut{m, made}, err
+}
+
 // runOn makes the mends of a round and all later ones; known are those before, which lie
 // on the map already. What is kept is looked for last, on what the others have made.
 func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job.Mend]Made) ([]Made, error) {

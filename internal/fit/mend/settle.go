@@ -44,22 +44,6 @@ type openSpot struct {
 	final bool // nothing that was tried makes it any better
 }
 
-// laidOut is a job on its map, with what became of its mends.
-type laidOut struct {
-	*mending
-	made []Made
-}
-
-// layOut makes the mends that a job has.
-func layOut(ctx context.Context, j job.Job, known *memory) (*laidOut, error) {
-	m, err := startWith(ctx, j, known)
-	if err != nil {
-		return nil, err
-	}
-	made, err := m.run(ctx, j)
-	return &laidOut{m, made}, err
-}
-
 // goOn lays the job out that the settler's became by the mends that it made: those on its map
 // before are not made again.
 func (s *settler) goOn(ctx context.Context, j job.Job) (*laidOut, error) {
@@ -141,6 +125,16 @@ func withoutLapsed(j job.Job, made []Made) (_ job.Job, rounds int, had []Made, n
 	return j, len(taken), had, now
 }
 
+// with returns the job with the mends that were made.
+func (s *settler) with(j job.Job) (_ job.Job, err error) {
+	for _, mend := range s.made {
+		if j, err = job.AddMend(j, mend); err != nil {
+			return j, err
+		}
+	}
+	return j, nil
+}
+
 // pending is what is to do about spots that something can still be tried about.
 func (s *settler) pending() float64 {
 	sum := 0.0
@@ -212,16 +206,4 @@ func (s *settler) areaOf(o *openSpot) geometry.Rect {
 		area = area.Union(o.whole.Bounds())
 	}
 	return area.Grow(reachWidths * w)
-}
-
-// roundOf returns the round of a mend in an area: after those that were made
-// about it. Mends that have nothing to do with each other share their rounds.
-func (s *settler) roundOf(area geometry.Rect) int {
-	round := s.first
-	for i, a := range s.areas {
-		if !a.Intersect(area).Empty() {
-			round = max(round, int(s.made[i].Round)+1)
-		}
-	}
-	return round
 }
