@@ -15,6 +15,27 @@ func Nearest(a, b, p Point) Point {
 	return a // t is no number where a and b are the same
 }
 
+// Nears reports whether the outline of a path of straight lines, contours closed, comes nearer
+// to a place than a distance.
+func (p Path) Nears(to Point, within float64) bool {
+	for _, c := range p {
+		for a, b := range c.Sides() {
+			if Near(a, b, to, within) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Near reports whether the segment from a to b comes nearer to p than a distance.
+func Near(a, b, p Point, within float64) bool {
+	if min(a.X, b.X)-within > p.X || max(a.X, b.X)+within < p.X || min(a.Y, b.Y)-within > p.Y || max(a.Y, b.Y)+within < p.Y {
+		return false // most are far off
+	}
+	return Nearest(a, b, p).Sub(p).Len() < within
+}
+
 // Distance returns how far p lies from the outline of a path of straight lines,
 // contours closed: +Inf for an empty path. It looks at every side.
 func (p Path) Distance(from Point) float64 {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"sync"
 
 	"abut/geometry"
 )
@@ -341,6 +342,7 @@ func straight(a, b, c Point) bool {
 // rings chains seams around each piece.
 func (d *divider) rings() {
 	c := d.chain()
+	defer c.done()
 	c.list = make([]SeamRef, 0, 2*len(d.Seams))
 	for i := range 2 * len(d.Seams) {
 		ref := SeamRef(i)
@@ -390,8 +392,22 @@ type chain struct {
 	list  []SeamRef // room for the rings'
 }
 
+// ats is room for chain.at, which is all 0 when a chain is done.
+var ats = sync.Pool{New: func() any { return new([]int32) }}
+
+// chain returns one that makes no rings yet; done gives its room back.
 func (d *Division) chain() *chain {
-	return &chain{Division: d, used: make([]bool, 2*len(d.Seams)), at: make([]int32, len(d.m.vertices))}
+	at := *ats.Get().(*[]int32)
+	if cap(at) < len(d.m.vertices) {
+		at = make([]int32, len(d.m.vertices))
+	}
+	return &chain{Division: d, used: make([]bool, 2*len(d.Seams)), at: at[:len(d.m.vertices)]}
+}
+
+func (c *chain) done() {
+	if cap(c.at) <= mostKept {
+		ats.Put(&c.at)
+	}
 }
 
 // from appends the simple rings that the way along a seam, and on along those

@@ -3,6 +3,7 @@ package planar
 import (
 	"context"
 	"math"
+	"sync"
 
 	"abut/geometry"
 )
@@ -28,6 +29,9 @@ type Map struct {
 	cover    []int32  // per face: id into covers
 	covers   [][]int32
 	area2    []int64
+
+	ways   sync.Once
+	passes []reach // what of x each run of edges passes, see Locate
 }
 
 // Build overlays the layers, bottom first. It costs O(n log n) for n chords
@@ -180,48 +184,6 @@ func (m *Map) Bounds() geometry.Rect {
 		}
 	}
 	return r
-}
-
-// Locate returns the face that holds p. A point on an edge belongs to one of
-// the faces there: the one below it or, on a vertical edge, to its left. It
-// looks at every edge: O(n).
-func (m *Map) Locate(p geometry.Point) FaceID {
-	x, y := onStep(p.X*StepsPerMM), onStep(p.Y*StepsPerMM)
-	var best *Edge
-	level := 0.0
-	for i := range m.edges {
-		e := &m.edges[i]
-		a, b := m.vertices[e.From], m.vertices[e.To]
-		if !(float64(a.X) < x && x <= float64(b.X)) {
-			continue
-		}
-		at := float64(b.Y) // exact at the end, where edges meet
-		if x < float64(b.X) {
-			at = float64(a.Y) + (x-float64(a.X))*float64(int64(b.Y)-int64(a.Y))/float64(int64(b.X)-int64(a.X))
-		}
-		if at <= y && (best == nil || at > level || at == level && m.endsBelow(e, best)) {
-			best, level = e, at
-		}
-	}
-	if best == nil {
-		return Outside
-	}
-	return best.Right
-}
-
-// onStep takes the float rounding of a conversion from millimetres out of a
-// coordinate that was meant to be a whole step.
-func onStep(v float64) float64 {
-	if r := math.Floor(v + 0.5); math.Abs(v-r) < 1e-6 {
-		return r
-	}
-	return v
-}
-
-// endsBelow reports whether e ends in the vertex that f ends in, and comes in
-// below it.
-func (m *Map) endsBelow(e, f *Edge) bool {
-	return e.To == f.To && cross(m.vertices[e.From], m.vertices[e.To], m.vertices[f.From]) < 0
 }
 
 // ShiftMM returns how far, at most, rounding moved an edge from the chord that it

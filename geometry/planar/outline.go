@@ -79,11 +79,11 @@ func (d *Division) All() geometry.Path {
 func (d *Division) contour(r Ring) geometry.Contour {
 	if d.Seams[r.Seams[0].Index()].Curve == nil {
 		pts := d.RingPoints(r)
-		mm := make([]geometry.Point, len(pts))
-		for i, p := range pts {
-			mm[i] = p.MM()
+		c := geometry.Contour{Start: pts[0].MM(), Segments: make([]geometry.Segment, len(pts)-1), Closed: true}
+		for i, p := range pts[1:] {
+			c.Segments[i].End = p.MM()
 		}
-		return geometry.Polygon(mm...)
+		return c
 	}
 	c := geometry.Contour{Closed: true}
 	for i, ref := range r.Seams {
@@ -169,18 +169,29 @@ func (d *Division) Inside(piece int) geometry.Point {
 // one and the next a line runs inside, then outside, and so on.
 func cutsOf(rings [][]Point, levels []float64, vertical bool) [][]float64 {
 	cuts := make([][]float64, len(levels))
+	at := func(p Point) (u, x float64) {
+		if vertical {
+			return float64(p.X), float64(p.Y)
+		}
+		return float64(p.Y), float64(p.X)
+	}
 	for _, ring := range rings {
-		p := ring[len(ring)-1]
+		u, x := at(ring[len(ring)-1])
+		i, _ := slices.BinarySearch(levels, u) // the levels below u
 		for _, q := range ring {
-			u, v, x, y := float64(p.Y), float64(q.Y), float64(p.X), float64(q.X)
-			if vertical {
-				u, v, x, y = x, y, u, v
+			// Most sides cross none.
+			v, y := at(q)
+			from := i
+			for i < len(levels) && levels[i] < v {
+				i++
 			}
-			p = q
-			i, _ := slices.BinarySearch(levels, math.Min(u, v))
-			for far := math.Max(u, v); i < len(levels) && levels[i] < far; i++ {
-				cuts[i] = append(cuts[i], (x+(levels[i]-u)*(y-x)/(v-u))/StepsPerMM)
+			for i > 0 && levels[i-1] > v {
+				i--
 			}
+			for k := min(from, i); k < max(from, i); k++ {
+				cuts[k] = append(cuts[k], (x+(levels[k]-u)*(y-x)/(v-u))/StepsPerMM)
+			}
+			u, x = v, y
 		}
 	}
 	for _, c := range cuts {

@@ -51,6 +51,7 @@ func (d *Division) Union(ctx context.Context, groups func(label int32) []int32) 
 		}
 	}
 	c := d.chain()
+	defer c.done()
 	inner := make([]int32, len(d.Seams)) // the last union that a seam lies within, plus one
 	for i := range u.Pieces {
 		if err := ctx.Err(); err != nil {

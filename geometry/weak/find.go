@@ -85,6 +85,7 @@ func newFinder(ctx context.Context, pieces []geometry.Path, o Options) (*finder,
 		n += len(f.shapes[i].sides)
 	}
 	x := newAcross(2 * n)
+	f.across = x
 	for i := range f.shapes {
 		x.meet(f.shapes, int32(i))
 	}
@@ -117,6 +118,12 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 		if len(s.sides) == 0 {
 			return
 		}
+		if !f.o.wanted(s.bounds.Grow(f.o.WidthMM)) {
+			if f.o.Memory != nil {
+				s.answered = f.o.Memory.recall(s, nil, &f.lengths)
+			}
+			return
+		}
 		pace := &pace{ctx: ctx}
 		g, err := newGrid(pace, s.sides, f.o.WidthMM)
 		if err != nil {
@@ -126,7 +133,12 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 			s.grid, found[i] = g, f.o.wanted(s.bounds)
 			return
 		}
-		m, err := g.discs(pace, &f.lengths)
+		var known *answered
+		if f.o.Memory != nil {
+			s.answered = f.o.Memory.recall(s, g, &f.lengths)
+			known = &s.answered
+		}
+		m, err := g.discs(pace, &f.lengths, f.o.Within, known)
 		if err != nil {
 			return
 		}
@@ -135,6 +147,9 @@ func (f *finder) look(ctx context.Context) (something bool, err error) {
 		s.changes, s.whole = m.changes, m.whole
 		found[i] = len(s.discs) > 0
 	})
+	if f.o.Memory != nil && err == nil {
+		f.o.Memory.keep(f)
+	}
 	return slices.Contains(found, true), err
 }
 
@@ -156,6 +171,7 @@ type finder struct {
 	lengths lengths
 	reach   float64
 	shapes  []shape
+	across  *across
 	crowded bool // see lookCloser
 	// loose are the sides that no other shape shares the ends of.
 	loose    *grid
@@ -254,7 +270,7 @@ func (f *finder) label(cover []int32) int32 {
 		return planar.None
 	}
 	i := cover[0]
-	if f.shapes[i].grid == nil {
+	if len(f.shapes[i].sides) == 0 {
 		return planar.None
 	}
 	_, open := slices.BinarySearch(cover, n+i)

@@ -273,3 +273,23 @@ func (g *grid) look(k *cells, c int, n *near, but int32) {
 		}
 	}
 }
+
+// within names the sides that pass near a box, some perhaps more than once.
+func (g *grid) within(k *cells, box geometry.Rect, do func(id int32)) {
+	touch := touching * k.size
+	x0, x1 := k.column(box.Min.X-touch), k.column(box.Max.X+touch)
+	y0, y1 := k.row(box.Min.Y-touch), k.row(box.Max.Y+touch)
+	for y := y0; y <= y1; y++ {
+		for c := y*k.nx + x0; c <= y*k.nx+x1; c++ {
+			if k.inner != nil && k.inner[c] != nil {
+				g.within(k.inner[c], box, do)
+				continue
+			}
+			for _, id := range k.list[k.start[c]:k.start[c+1]] {
+				if s := &g.sides[id]; max(s.a.X, s.b.X) >= box.Min.X && min(s.a.X, s.b.X) <= box.Max.X && max(s.a.Y, s.b.Y) >= box.Min.Y && min(s.a.Y, s.b.Y) <= box.Max.Y {
+					do(id)
+				}
+			}
+		}
+	}
+}

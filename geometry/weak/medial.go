@@ -2,7 +2,6 @@ package weak
 
 import (
 	"math"
-	"slices"
 	"sync"
 
 	"abut/geometry"
@@ -95,140 +94,141 @@ type workspace struct {
 
 var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
-// discs looks for the medial discs of thin places.
-func (g *grid) discs(pace *pace, l *lengths) (*medial, error) {
-	m := &medial{}
-	h := workspaces.Get().(*workspace)
-	defer workspaces.Put(h)
-	h.thin, h.opening = h.thin[:0], h.opening[:0]
-	walls := &h.walls
-	run, last := int32(0), int32(-2)
-	var walk walker
-	crowded := false // with too many walls to ask them all
-	guess := l.thin
-	before := disc{t: -1}
+// answer is what a place of the outline answers: the largest disc that touches it.
+type answer struct {
+	disc
+	fit fit
+}
+
+// fit says how a disc lies in the shape.
+type fit uint8
+
+const (
+	sturdy   fit = iota // no smaller than half the width
+	cornered            // smaller, and where it touches lies close together, as in a corner
+	opens               // that lies further apart, as where a waist opens
+	faces               // that faces each other
+	pinches             // no disc: the corner lies in a pinch
+)
+
+// asker asks the places of an outline for their discs, side by side.
+type asker struct {
+	*grid
+	*lengths
+	pace    *pace
+	walls   *facingWalls
+	take    func(answer)
+	crowded bool // with too many walls to ask them all
+	guess   float64
+	before  disc // the last one
 	// At a sharp corner all walls within 2·reach were gathered.
-	reach := l.thin
-	var normals []geometry.Point
-	try := func(p, n geometry.Point, s, at int32, x float64) {
-		d := disc{s: s}
-		var ok bool
-		if !crowded && x >= 0 {
-			d.r, d.t = walls.least(x, l.thin)
-		} else if !crowded {
-			if d.r, d.t = walls.leastAt(n, l.thin, l); d.r > reach {
-				reach = l.thin
-				if crowded = !g.gather(geometry.Rect{Min: p, Max: p}.Grow(l.width), s, walls); !crowded {
-					walls.faceFrom(g, p, g.sides[s].next, l)
-					d.r, d.t = walls.leastAt(n, l.thin, l)
-				}
+	reach   float64
+	normals []geometry.Point
+}
+
+// try asks one place: at x along the side, or at its end where that is below 0.
+func (a *asker) try(p, n geometry.Point, s, at int32, x float64) {
+	g, l, walls := a.grid, a.lengths, a.walls
+	d := answer{disc: disc{s: s}}
+	var ok bool
+	if !a.crowded && x >= 0 {
+		d.r, d.t = walls.least(x, l.thin)
+	} else if !a.crowded {
+		if d.r, d.t = walls.leastAt(n, l.thin, l); d.r > a.reach {
+			a.reach = l.thin
+			if a.crowded = !g.gather(geometry.Rect{Min: p, Max: p}.Grow(l.width), s, walls); !a.crowded {
+				walls.faceFrom(g, p, g.sides[s].next, l)
+				d.r, d.t = walls.leastAt(n, l.thin, l)
 			}
-		}
-		if crowded {
-			d, ok = g.shrink(p, n, s, l.thin, guess, l)
-			guess = 1.25 * d.r // the next place along the outline is much the same
-		} else {
-			d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
-		}
-		d.at = at
-		before = d
-		m.changes = walk.pass(asked{s, at}, ok, m.changes)
-		if ok {
-			q := g.sides[d.t].nearest(d.c)
-			u, v := p.Sub(d.c), q.Sub(d.c)
-			angle := u.Dot(v) / (u.Len() * v.Len())
-			ok = angle <= facing
-			if !ok && angle <= blunt {
-				d.run = -1 - s
-				h.opening = append(h.opening, d)
-			}
-		}
-		if !ok {
-			last = -2
-			return
-		}
-		if last != s && !(last >= 0 && g.sides[last].next == s) {
-			run++
-		}
-		last = s
-		d.run = run
-		h.thin = append(h.thin, d)
-	}
-	for i := range g.sides {
-		s, id := &g.sides[i], int32(i)
-		n, k := s.inward(), l.samples(s)
-		length := s.length()
-		turn := g.turning(id)
-		for j := range k {
-			if err := pace.spend(1); err != nil {
-				return nil, err
-			}
-			if j%together == 0 {
-				last := min(j+together, k)
-				x0, x1 := length*sampleAt(j, k), length*sampleAt(last-1, k)
-				corner := last == k && 0 < turn && turn <= slight
-				most := l.thin
-				if before.t >= 0 {
-					most = g.atMost(id, j, last, k, corner, before.t, l)
-				}
-				box := around(s.a.Lerp(s.b, x0/length), n, most).Union(around(s.a.Lerp(s.b, x1/length), n, most))
-				if corner {
-					box = box.Union(around(s.b, n, most)).Union(around(s.b, g.sides[s.next].inward(), most))
-				}
-				if crowded = !g.gather(box, id, walls); !crowded {
-					walls.face(g, id, n, x0, x1, l)
-				}
-				guess = l.thin
-			}
-			share := sampleAt(j, k)
-			try(s.a.Lerp(s.b, share), n, id, int32(j), length*share)
-		}
-		if turn <= 0 {
-			if s.next <= id {
-				m.round(&walk)
-			}
-			continue
-		}
-		normals = normals[:0]
-		for j := range fan(turn) {
-			normals = append(normals, turnedBy(n, fanned(turn, j)))
-		}
-		sharp := turn > slight
-		reach = l.thin
-		if sharp && before.t >= 0 {
-			reach = min(l.thin, 1.25*before.r)
-		}
-		if p := g.pinchAt(s.b); p != nil {
-			m.pinched = append(m.pinched, id)
-			last, guess = -2, l.thin
-			if p.seen {
-				continue // who has a pinch is not walked around
-			}
-			p.seen = true
-			if normals = append(normals[:0], p.open()...); len(normals) > 0 {
-				m.pinches = append(m.pinches, p)
-			}
-			k = int(math.MaxInt32) / 2 // no place of the side's own corner
-			sharp, reach = true, l.thin
-		}
-		if sharp {
-			crowded = !g.gather(geometry.Rect{Min: s.b, Max: s.b}.Grow(2*reach), id, walls)
-		}
-		if !crowded {
-			walls.faceFrom(g, s.b, s.next, l)
-		}
-		for j, n := range normals {
-			try(s.b, n, id, int32(k+j), -1)
-		}
-		if err := pace.spend(len(normals)); err != nil {
-			return nil, err
-		}
-		if s.next <= id {
-			m.round(&walk)
 		}
 	}
-	m.thin, m.opening = slices.Clone(h.thin), slices.Clone(h.opening)
-	return m, nil
+	if a.crowded {
+		d.disc, ok = g.shrink(p, n, s, l.thin, a.guess, l)
+		a.guess = 1.25 * d.r // the next place along the outline is much the same
+	} else {
+		d.c, ok = p.Add(n.Mul(d.r)), d.t >= 0
+	}
+	d.at = at
+	a.before = d.disc
+	if ok {
+		q := g.sides[d.t].nearest(d.c)
+		u, v := p.Sub(d.c), q.Sub(d.c)
+		switch cos := u.Dot(v) / (u.Len() * v.Len()); {
+		case cos <= facing:
+			d.fit = faces
+		case cos <= blunt:
+			d.fit = opens
+		default:
+			d.fit = cornered
+		}
+	}
+	a.take(d)
+}
+
+// side asks the places of a side, and those of the corner at its end.
+func (a *asker) side(id int32) error {
+	g, l, walls := a.grid, a.lengths, a.walls
+	s := &g.sides[id]
+	n, k := s.inward(), l.samples(s)
+	length := s.length()
+	turn := g.turning(id)
+	for j := range k {
+		if err := a.pace.spend(1); err != nil {
+			return err
+		}
+		if j%together == 0 {
+			last := min(j+together, k)
+			x0, x1 := length*sampleAt(j, k), length*sampleAt(last-1, k)
+			corner := last == k && 0 < turn && turn <= slight
+			most := l.thin
+			if a.before.t >= 0 {
+				most = g.atMost(id, j, last, k, corner, a.before.t, l)
+			}
+			box := around(s.a.Lerp(s.b, x0/length), n, most).Union(around(s.a.Lerp(s.b, x1/length), n, most))
+			if corner {
+				box = box.Union(around(s.b, n, most)).Union(around(s.b, g.sides[s.next].inward(), most))
+			}
+			if a.crowded = !g.gather(box, id, walls); !a.crowded {
+				walls.face(g, id, n, x0, x1, l)
+			}
+			a.guess = l.thin
+		}
+		share := sampleAt(j, k)
+		a.try(s.a.Lerp(s.b, share), n, id, int32(j), length*share)
+	}
+	if turn <= 0 {
+		return nil
+	}
+	a.normals = a.normals[:0]
+	for j := range fan(turn) {
+		a.normals = append(a.normals, turnedBy(n, fanned(turn, j)))
+	}
+	sharp := turn > slight
+	a.reach = l.thin
+	if sharp && a.before.t >= 0 {
+		a.reach = min(l.thin, 1.25*a.before.r)
+	}
+	if p := g.pinchAt(s.b); p != nil {
+		a.take(answer{disc{s: id}, pinches})
+		a.guess = l.thin
+		if p.seen {
+			return nil // who has a pinch is not walked around
+		}
+		p.seen = true
+		a.normals = append(a.normals[:0], p.open()...)
+		k = int(math.MaxInt32) / 2 // no place of the side's own corner
+		sharp, a.reach = true, l.thin
+	}
+	if sharp {
+		a.crowded = !g.gather(geometry.Rect{Min: s.b, Max: s.b}.Grow(2*a.reach), id, walls)
+	}
+	if !a.crowded {
+		walls.faceFrom(g, s.b, s.next, l)
+	}
+	for j, n := range a.normals {
+		a.try(s.b, n, id, int32(k+j), -1)
+	}
+	return a.pace.spend(len(a.normals))
 }
 
 // atMost returns how large the discs of samples j to last−1 of k of a side can be, and
@@ -260,33 +260,60 @@ func (g *grid) atMost(id int32, j, last, k int, corner bool, t int32, l *lengths
 	return min(l.thin, most+l.close)
 }
 
-// walker follows a contour from one place that is asked to the next.
+// walker follows the outline from one place that was asked to the next.
 type walker struct {
-	first, last         asked
-	firstThin, lastThin bool
+	grid  *grid
+	space *workspace
+	m     *medial
+	run   int32 // of the last disc of a thin place, and the side that this touches; −2 for none
+	last  int32
+	// The contour's first place and the last one so far.
 	begun, changed      bool
+	first, at           asked
+	firstThin, lastThin bool
 }
 
-// pass comes to the next place, and adds to the changes.
-func (w *walker) pass(to asked, thin bool, all []change) []change {
+// pass comes to the next place.
+func (w *walker) pass(d answer) {
+	if d.fit == pinches {
+		w.m.pinched = append(w.m.pinched, d.s)
+		w.last = -2
+		return
+	}
+	to, thin := asked{d.s, d.at}, d.fit != sturdy
 	if !w.begun {
 		w.begun, w.first, w.firstThin = true, to, thin
 	} else if thin != w.lastThin {
 		w.changed = true
-		all = append(all, change{w.last, to, thin})
+		w.m.changes = append(w.m.changes, change{w.at, to, thin})
 	}
-	w.last, w.lastThin = to, thin
-	return all
+	w.at, w.lastThin = to, thin
+	if d.fit == opens {
+		d.run = -1 - d.s
+		w.space.opening = append(w.space.opening, d.disc)
+	}
+	if d.fit != faces {
+		w.last = -2
+		return
+	}
+	if w.last != d.s && !(w.last >= 0 && w.grid.sides[w.last].next == d.s) {
+		w.run++
+	}
+	w.last, d.run = d.s, w.run
+	w.space.thin = append(w.space.thin, d.disc)
 }
 
-// round ends a contour, where it began.
-func (m *medial) round(w *walker) {
-	if w.begun && !w.changed && w.firstThin {
-		m.whole = append(m.whole, w.first.side)
-	} else if w.begun && w.firstThin != w.lastThin {
-		m.changes = append(m.changes, change{w.last, w.first, w.firstThin})
+// end comes to the end of a side, and of a contour where it is the last one.
+func (w *walker) end(side int32) {
+	if w.grid.sides[side].next > side {
+		return
 	}
-	*w = walker{}
+	if w.begun && !w.changed && w.firstThin {
+		w.m.whole = append(w.m.whole, w.first.side)
+	} else if w.begun && w.firstThin != w.lastThin {
+		w.m.changes = append(w.m.changes, change{w.at, w.first, w.firstThin})
+	}
+	w.begun, w.changed = false, false
 }
 
 // samples is how often a side is asked, and sampleAt where, as a share of it.

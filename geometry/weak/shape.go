@@ -17,6 +17,7 @@ type shape struct {
 	sides   []side
 	across  []int32 // the shape on the other side of each, −1 where it has other corners or none is
 	grid    *grid
+	answered
 	// discs are those of thin places, and opening touch at too blunt an angle to
 	// be in one.
 	discs, opening []disc

@@ -82,6 +82,9 @@ type Options struct {
 	// Within, unless it is nil, is where to look: what does not reach into one of
 	// the rectangles is left out.
 	Within []geometry.Rect
+	// Memory, unless it is nil, spares asking again what has not changed since the last
+	// time. All that is asked with one has the same WidthMM.
+	Memory *Memory
 }
 
 // Widened returns what makes the spot as broad as widthMM: discs of that

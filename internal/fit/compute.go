@@ -94,6 +94,18 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	return plan, nil
 }
 
+// MendAll is mend.All, after which the plan of the job that it returns is soon made: its mends
+// are not made again.
+func (c *Cache) MendAll(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)) (job.Job, error) {
+	out, art, err := c.mends.All(ctx, j, &c.surrounds, done)
+	if art != nil {
+		c.mu.Lock()
+		c.overlay, c.division = art.Overlay, art.Division
+		c.mu.Unlock()
+	}
+	return out, err
+}
+
 // lay returns the map of layers, and how it was divided last: nil when it is another
 // than the last one.
 func (c *Cache) lay(ctx context.Context, placed []own.Placed) (*own.Overlay, *own.Division, error) {

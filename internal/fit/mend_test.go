@@ -295,8 +295,15 @@ func TestLaw_MendAll(t *testing.T) {
 		}
 		j := knockAll(t, drawArt(t, rt))
 		before := mustPlan(t, j)
-		k := mendAll(t, j)
+		var c Cache
+		k, err := c.MendAll(context.Background(), j, nil)
+		if err != nil {
+			rt.Fatal(err)
+		}
 		p := mustPlan(t, k)
+		if known, err := c.Compute(context.Background(), k); err != nil || !reflect.DeepEqual(known, p) {
+			rt.Fatalf("what mending hands on: %v\n%v\n%v", err, summary(known), summary(p))
+		}
 		if p.Stacked.AreaMM2 != before.Stacked.AreaMM2 {
 			rt.Fatalf("%g mm² stack, %g before", p.Stacked.AreaMM2, before.Stacked.AreaMM2)
 		}

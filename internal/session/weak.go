@@ -204,13 +204,13 @@ func (s *Session) MendAll() {
 	if s.history == nil || s.mending != nil {
 		return
 	}
-	j, at := s.Job(), s.At()
+	j, at, cache := s.Job(), s.At(), s.fitter.cache
 	begun := make(chan struct{})
 	var t *Task
 	var sofar *job.Job
 	t = run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) {
 		<-begun
-		return mend.All(ctx, j, func(share float64, made job.Job) {
+		return cache.MendAll(ctx, j, func(share float64, made job.Job) {
 			s.deliver(func() { sofar = &made })
 			t.progress(s, share)
 		})

@@ -8,7 +8,6 @@ import (
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
-	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/words"
 )
@@ -151,7 +150,7 @@ func (o Options) finish(ctx context.Context, drawn, j job.Job) (made, error) {
 
 // plan does what is left to do to a job, and fits it.
 func (o Options) plan(ctx context.Context, cache *fit.Cache, j job.Job) (_ job.Job, p *fit.Plan, merged []Merged, err error) {
-	if j, err = follow(ctx, j, o.knockOut, o.merge(cache, &merged), o.mend, o.clear); err == nil {
+	if j, err = follow(ctx, j, o.knockOut, o.merge(cache, &merged), o.mend(cache), o.clear); err == nil {
 		p, err = cache.Compute(ctx, j)
 	}
 	if err == nil {
@@ -357,15 +356,16 @@ func (o Options) withOffcuts() (WriteOptions, error) {
 	return w, err
 }
 
-func (o Options) mend(ctx context.Context, j job.Job) (job.Job, error) {
-	var err error
-	if o.NarrowestMM != 0 {
-		j, err = job.SetNarrowest(j, o.NarrowestMM, j.Settings.SpeckMM)
+func (o Options) mend(cache *fit.Cache) step {
+	return func(ctx context.Context, j job.Job) (_ job.Job, err error) {
+		if o.NarrowestMM != 0 {
+			j, err = job.SetNarrowest(j, o.NarrowestMM, j.Settings.SpeckMM)
+		}
+		if err == nil && o.Mend {
+			j, err = cache.MendAll(ctx, j, nil)
+		}
+		return j, err
 	}
-	if err == nil && o.Mend {
-		j, err = mend.All(ctx, j, nil)
-	}
-	return j, err
 }
 
 func (o Options) clear(_ context.Context, j job.Job) (job.Job, error) {

@@ -12,5 +12,6 @@
 // what can be done), run.go (a job's mends, made round by round), given.go (what they gave
 // away), turning.go (what has lumps), attempt.go, picture.go, redraw.go and drawn.go (things
 // drawn broader or larger), window.go, spare.go, rays.go and solve.go (mends tried on a
-// part of the map, and what they leave alone), all.go (all spots mended).
+// part of the map, and what they leave alone), commit.go and settle.go (what was found laid
+// on the whole map, until nothing gets any better), all.go (all spots mended).
 package mend

@@ -17,29 +17,27 @@ import (
 // treated alike. Each is tried on the whole picture, beside all others, and made
 // when much less is left to mend about it and nothing is lost; the rest is left to
 // mends of spots. It returns, too, the picture without any
-// mend, nil where there is none, and what those must leave as it is.
-func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptThing, _ error) {
+// mend, nil where there is none, what those must leave as it is, and the job laid out, nil
+// where it was not.
+func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture, kept []keptThing, _ *laidOut, _ error) {
 	if !slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Layers) > 0 }) {
-		return j, nil, nil, nil
+		return j, nil, nil, nil, nil
 	}
 	bare, err := job.ClearMends(j)
 	if err != nil {
-		return j, nil, nil, err
+		return j, nil, nil, nil, err
 	}
-	m, err := start(ctx, bare)
+	m, err := startWith(ctx, bare, known)
 	if err != nil || len(m.Stacked) > 0 {
-		return j, nil, nil, err // what stacks comes first
+		return j, nil, nil, nil, err // what stacks comes first
 	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: new(own.Surrounds)}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: known}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx, d.settings); err != nil {
-		return j, nil, nil, err
+		return j, nil, nil, nil, err
 	}
 	if countMends(j) == 0 { // it is laid out already
-		if d.spots, err = m.spots(ctx, d.settings, nil); err != nil {
-			return j, nil, nil, err
-		}
-		d.now = m
+		d.now = &laidOut{mending: m}
 	}
 	// What is plainly a thing comes first, and once more, for what only shows when
 	// something beside it is broad enough; then whatever else has long thin parts.
@@ -52,13 +50,13 @@ func drawn(ctx context.Context, j job.Job) (_ job.Job, _ *picture, kept []keptTh
 		some, err = d.pass(ctx)
 		var crowded *planar.ComplexityError
 		if errors.As(err, &crowded) {
-			return d.job, d.picture, d.kept, nil
+			return d.job, d.picture, d.kept, d.now, nil
 		}
 		if err != nil {
-			return j, nil, nil, err
+			return j, nil, nil, nil, err
 		}
 	}
-	return d.job, d.picture, d.kept, nil
+	return d.job, d.picture, d.kept, d.now, nil
 }
 
 func countMends(j job.Job) (n int) {
@@ -72,11 +70,11 @@ func countMends(j job.Job) (n int) {
 // changes least of the look first: drawn evenly broader, or larger. There is nothing
 // where nobody drew it. Errors as own.Lay.
 func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, surrounds: new(own.Surrounds)}
-	m, spots, err := d.look(ctx, j, nil)
-	if err != nil {
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
+	if err := d.lookNow(ctx); err != nil {
 		return nil, err
 	}
+	m, spots := d.now.mending, d.spots
 	k := NewFinder(spots).Nearest(at, kind, foundAgainMM)
 	if k < 0 || spots[k].Of != of {
 		return nil, nil
@@ -107,10 +105,10 @@ type drawer struct {
 	figures  bool // what is no line, dot or letter too
 	// failed are things about which nothing was any good, and nothing has changed since.
 	failed map[thingKey]bool
-	// surrounds remember layers that are the same in what is tried.
-	surrounds *own.Surrounds
-	// now is the job laid out, with its spots; nil when it is another one by now.
-	now   *mending
+	known  *memory
+	// now is the job laid out, nil where that was not done yet, and spots are those that
+	// nobody keeps there.
+	now   *laidOut
 	spots []Spot
 }
 
@@ -177,7 +175,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err := d.lookNow(ctx); err != nil {
 		return false, err
 	}
-	m, before := d.now, d.spots
+	m, before := d.now.mending, d.spots
 	attempts, err := d.attempts(ctx, m, before)
 	attempts = slices.DeleteFunc(attempts, func(a *attempt) bool { return d.failed[a.key()] })
 	if err != nil || len(attempts) == 0 {
@@ -211,12 +209,12 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		lost, err := d.picture.lost(ctx, m, tried)
+		lost, err := d.picture.lost(ctx, m.mending, tried)
 		if err != nil {
 			return false, err
 		}
 		for _, a := range tried {
-			if left, ok := a.judge(m, d.picture, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
+			if left, ok := a.judge(m.mending, d.picture, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
 				a.best, a.left = n, left
 			}
 		}
@@ -236,16 +234,16 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		lost, err := d.picture.lost(ctx, m, chosen)
+		lost, err := d.picture.lost(ctx, m.mending, chosen)
 		if err != nil {
 			return false, err
 		}
 		good := alike(attempts, slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
-			left, ok := a.judge(m, d.picture, before, spots, lost, a.options[a.best], d.settings)
+			left, ok := a.judge(m.mending, d.picture, before, spots, lost, a.options[a.best], d.settings)
 			return !ok || left > gainShare*a.before
 		}))
 		if len(good) == len(chosen) {
-			d.job, d.now = trial, nil
+			d.job, d.now = trial, m
 			break
 		}
 		chosen = good
@@ -289,7 +287,7 @@ func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good [
 			return good, err
 		}
 		before := d.spots
-		if err := d.picture.forget(ctx, d.now, attempts); err != nil {
+		if err := d.picture.forget(ctx, d.now.mending, attempts); err != nil {
 			return good, err
 		}
 		for n := range min(twoOptions, len(a.options)) {
@@ -298,12 +296,12 @@ func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good [
 			if err != nil {
 				return good, err
 			}
-			lost, err := d.picture.lost(ctx, m, []*attempt{a})
+			lost, err := d.picture.lost(ctx, m.mending, []*attempt{a})
 			if err != nil {
 				return good, err
 			}
-			if left, ok := a.judge(m, d.picture, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
-				d.job, d.now, a.best = trial, nil, n
+			if left, ok := a.judge(m.mending, d.picture, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
+				d.job, d.now, a.best = trial, m, n
 				good = append(good, a)
 				break
 			}
@@ -322,43 +320,43 @@ func with(j job.Job, mends []job.Mend) job.Job {
 	return j
 }
 
-// lookNow lays the job out as it is by now, where that was not done before.
+// lookNow lays the job out as it is by now, where that was not done before, and finds its
+// spots.
 func (d *drawer) lookNow(ctx context.Context) (err error) {
 	if d.now == nil {
-		d.now, d.spots, err = d.look(ctx, d.job, nil)
+		if d.now, err = layOut(ctx, d.job, d.known); err != nil {
+			return err
+		}
 	}
+	d.spots, err = d.open(ctx, d.now, nil)
 	return err
 }
 
-// look lays a job out and finds the spots that nobody keeps: all of them, or those
-// near what is attempted.
-func (d *drawer) look(ctx context.Context, j job.Job, about []*attempt) (*mending, []Spot, error) {
-	m, err := startWith(ctx, j, d.surrounds)
+// look lays a job out in which something is tried, and finds the spots about that.
+func (d *drawer) look(ctx context.Context, j job.Job, about []*attempt) (*laidOut, []Spot, error) {
+	laid, err := layOut(ctx, j, d.known)
 	if err != nil {
 		return nil, nil, err
 	}
-	made, err := m.run(ctx, j)
-	if err != nil {
-		return nil, nil, err
+	var areas []geometry.Rect
+	for _, a := range about {
+		areas = append(areas, a.areas...)
 	}
-	var all []Spot
-	if about == nil {
-		all, err = m.spots(ctx, d.settings, nil)
-	} else {
-		var areas []geometry.Rect
-		for _, a := range about {
-			areas = append(areas, a.areas...)
-		}
-		all, err = m.spotsIn(ctx, d.settings, areas)
-	}
+	spots, err := d.open(ctx, laid, withPlaces(areas, d.spots))
 	if err == nil {
-		err = m.simplify(ctx)
+		err = laid.simplify(ctx)
 	}
+	return laid, spots, err
+}
+
+// open finds the spots that nobody keeps: all of them, or those that reach into some areas.
+func (d *drawer) open(ctx context.Context, laid *laidOut, areas []geometry.Rect) ([]Spot, error) {
+	all, err := laid.spots(ctx, d.settings, areas)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	var kept []Made
-	for _, x := range made {
+	for _, x := range laid.made {
 		if x.State == Done && x.Do == job.Keep {
 			kept = append(kept, x)
 		}
@@ -367,7 +365,7 @@ func (d *drawer) look(ctx context.Context, j job.Job, about []*attempt) (*mendin
 	for _, k := range withoutKept(all, kept, d.settings) {
 		open = append(open, all[k])
 	}
-	return m, open, nil
+	return open, nil
 }
 
 // attempts groups spots by the things that they are in, with what can be done

@@ -47,7 +47,7 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 				return nil, err
 			}
 			out = append(out, layer{path: end, from: taker{of: s.Of}, to: to})
-			all = slices.DeleteFunc(all, func(x side) bool { return tip.Distance(x.a.Lerp(x.b, 0.5)) < own.HealMM/4 })
+			all = slices.DeleteFunc(all, func(x side) bool { return tip.Nears(x.a.Lerp(x.b, 0.5), own.HealMM/4) })
 		}
 	}
 	on, others := apartBy(all, func(x side) bool { return x.of == k })

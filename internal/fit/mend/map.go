@@ -2,7 +2,6 @@ package mend
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"abut/geometry"
@@ -14,7 +13,8 @@ import (
 
 // mending is a job's map while mends are made, round after round.
 type mending struct {
-	*own.Places // art and the mends so far
+	*own.Places             // art and the mends so far
+	base        *own.Places // the art alone
 	placed      []own.Placed
 	layers      []layer
 	// units takes each layer's own units to the board where its shapes are on the
@@ -35,6 +35,7 @@ type mending struct {
 	changedBy []int32 // covers of the places that the last mend changes
 	// unmended is each face's label without mends.
 	unmended []int32
+	answers  *weak.Memory // see memory
 	// all are the spots of the map as it is, nil while nobody looked for them.
 	all []Spot
 	// lines are the outlines of each layer as it was drawn, nil for those that nobody asked
@@ -69,12 +70,20 @@ type taker struct {
 
 // start lays out a job as it is without mends.
 func start(ctx context.Context, j job.Job) (*mending, error) {
-	return startWith(ctx, j, new(own.Surrounds))
+	return startWith(ctx, j, &memory{surrounds: new(own.Surrounds)})
 }
 
-// startWith does so with surrounds that remember layers.
-func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mending, error) {
-	placed, _, err := surrounds.Place(ctx, j)
+// memory keeps what is the same in what is tried one after the other: layers with their things
+// drawn anew, and what outlines answered when spots were looked for last, nil where nobody
+// keeps that.
+type memory struct {
+	surrounds *own.Surrounds
+	outlines  *weak.Memory
+}
+
+// startWith does so with a memory.
+func startWith(ctx context.Context, j job.Job, known *memory) (*mending, error) {
+	placed, _, err := known.surrounds.Place(ctx, j)
 	if err != nil {
 		return nil, err
 	}
@@ -86,7 +95,14 @@ func startWith(ctx context.Context, j job.Job, surrounds *own.Surrounds) (*mendi
 	if err != nil {
 		return nil, err
 	}
-	return &mending{Places: p, placed: placed, page: o.Extent, unmended: p.Fresh}, nil
+	m := newMending(p, placed)
+	m.answers = known.outlines
+	return m, nil
+}
+
+// newMending returns art before any mend.
+func newMending(art *own.Places, placed []own.Placed) *mending {
+	return &mending{Places: art, base: art, placed: placed, page: art.Extent, unmended: art.Fresh}
 }
 
 // lay puts art and mends on one map and divides it.
@@ -102,11 +118,13 @@ func (m *mending) lay(ctx context.Context) error {
 		over[i].Figures = []planar.Figure{f}
 	}
 	o, err := m.Overlay.Over(ctx, over)
-	if err == nil {
-		m.Overlay = o
-		err = m.divide(ctx, m.Rules, false, nil)
+	if err != nil {
+		return err
 	}
-	return err
+	laid := *m.Places // others may hold those before
+	laid.Overlay = o
+	m.Places = &laid
+	return m.divide(ctx, m.Rules, false, nil)
 }
 
 // divide finds who owns the places of the map by rules, and then by the mends.
@@ -186,15 +204,24 @@ func (m *mending) pieces() (pieces []Piece, stacked bool) {
 	return pieces, len(m.Stacked) > 0
 }
 
-// spots finds the weak spots of the map, or of parts of it; see weak.Options.
+// spots finds the weak spots of the map, or those that reach into some areas; see weak.Options.
 // Those of the whole map are remembered until it is laid anew: the settings stay.
 func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.Rect) ([]Spot, error) {
-	if within == nil && m.all != nil {
-		return m.all, nil
+	if m.all != nil {
+		if within == nil {
+			return m.all, nil
+		}
+		var some []Spot
+		for _, p := range m.all {
+			if reaches(p.Bounds, within) {
+				some = append(some, p)
+			}
+		}
+		return some, nil
 	}
 	pieces, stacked := m.pieces()
 	o := Limits(s)
-	o.Within = within
+	o.Within, o.Memory = within, m.answers
 	spots, err := Find(ctx, pieces, stacked, o)
 	if within == nil && err == nil {
 		m.all = append([]Spot{}, spots...)
@@ -203,95 +230,19 @@ func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.R
 	return spots, err
 }
 
-// mostWidened is how often an area is widened because a spot goes on beyond: then the
-// whole picture is looked at.
-const mostWidened = 2
-
-// spotsIn finds the weak spots that reach into any of the areas, whole ones. It
-// costs as much as there is in them.
-func (m *mending) spotsIn(ctx context.Context, s job.Settings, areas []geometry.Rect) ([]Spot, error) {
-	all, stacked := m.pieces()
-	o := Limits(s)
-	if o.Within = slices.Clone(areas); crowded(all, areas) {
-		o.Within = nil
-	}
-	for n := 0; ; n++ {
-		if n > mostWidened {
-			o.Within = nil
-		}
-		near, index := all, []int32(nil)
-		if o.Within != nil {
-			near = nil
-			around := geometry.EmptyRect()
-			for _, r := range o.Within {
-				around = around.Union(r.Grow(windowReach(o)))
-			}
-			for i, p := range all {
-				if reaches(p.Bounds.Grow(windowReach(o)), o.Within) {
-					near, index = append(near, Piece{p.Of, crop(p.Outline, around), p.Bounds}), append(index, int32(i))
-				}
-			}
-		}
-		spots, err := Find(ctx, near, stacked, o)
-		if err != nil {
-			return nil, err
-		}
-		spots = slices.DeleteFunc(spots, func(p Spot) bool { return !reaches(p.Bounds, areas) })
-		cut := false
-		for i := range spots {
-			if p := &spots[i]; index != nil && p.Piece != weak.NoPiece {
-				p.Piece = index[p.Piece]
-				p.whole = all[p.Piece].Outline.Flatten(spotSagittaMM)
-			}
-			if b := spots[i].Bounds; o.Within != nil && cutOff(spots[i].Outline, o.Within, o.WidthMM/2) {
-				o.Within, cut = append(o.Within, b.Grow(o.WidthMM+math.Max(b.Width(), b.Height())/2)), true
-			}
-		}
-		if !cut {
-			return spots, nil
-		}
-	}
-}
-
-// areaShare is the share of all outlines that areas may hold to be looked at by
-// themselves: spots often go on beyond, and then they have to be looked at again.
-const areaShare = 0.35
-
-// crowded reports whether areas hold so much of what is cut that the whole picture is
-// looked at sooner.
-func crowded(pieces []Piece, areas []geometry.Rect) bool {
-	in, all := 0, 0
-	for i := range pieces {
-		for _, c := range pieces[i].Outline {
-			all += len(c.Segments)
-			for _, s := range c.Segments {
-				if slices.ContainsFunc(areas, func(a geometry.Rect) bool { return a.Contains(s.End) }) {
-					in++
-				}
-			}
-		}
-	}
-	return float64(in) > areaShare*float64(all)
-}
-
-// cutOff reports whether an outline reaches out of all areas by more than a distance.
-func cutOff(outline geometry.Path, areas []geometry.Rect, by float64) bool {
-	for _, c := range outline {
-		for a := range c.Sides() {
-			if !slices.ContainsFunc(areas, func(r geometry.Rect) bool { return r.Grow(by).Contains(a) }) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // reaches reports whether r meets any of the areas.
 func reaches(r geometry.Rect, areas []geometry.Rect) bool {
 	return slices.ContainsFunc(areas, func(a geometry.Rect) bool { return !a.Intersect(r).Empty() })
 }
 
-// windowReach is how far around an area outlines are needed to find its spots: a width
-// for where it is thin, and what opening looks at from there. A piece that is cut off
-// so far out is no speck.
-func windowReach(o weak.Options) float64 { return math.Max(2.25*o.WidthMM, o.SpeckMM) }
+// withPlaces adds to areas the places of spots that reach into them by their bounds alone, so
+// that they are found again where they are still there.
+func withPlaces(areas []geometry.Rect, spots []Spot) []geometry.Rect {
+	out := slices.Clone(areas)
+	for i := range spots {
+		if p := &spots[i]; reaches(p.Bounds, areas) && !reaches(geometry.Rect{Min: p.At, Max: p.At}, areas) {
+			out = append(out, geometry.Rect{Min: p.At, Max: p.At})
+		}
+	}
+	return out
+}

@@ -20,7 +20,7 @@ func TestSpotsIn_FindsAllOfAHairline(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	spots, err := m.spotsIn(context.Background(), j.Settings, []geometry.Rect{geometry.RectXYWH(15, 19, 1, 2)})
+	spots, err := m.spots(context.Background(), j.Settings, []geometry.Rect{geometry.RectXYWH(15, 19, 1, 2)})
 	if err != nil || len(spots) != 1 || spots[0].Of != own.OwnSheet(sketch.Palette["blue"]) {
 		t.Fatalf("%v, %+v", err, spots)
 	}

@@ -81,6 +81,22 @@ func (m *mending) run(ctx context.Context, j job.Job) ([]Made, error) {
 	return m.runOn(ctx, j, 0, nil)
 }
 
+// laidOut is a job on its map, with what became of its mends.
+type laidOut struct {
+	*mending
+	made []Made
+}
+
+// layOut makes the mends that a job has.
+func layOut(ctx context.Context, j job.Job, known *memory) (*laidOut, error) {
+	m, err := startWith(ctx, j, known)
+	if err != nil {
+		return nil, err
+	}
+	made, err := m.run(ctx, j)
+	return &laidOut{m, made}, err
+}
+
 // runOn makes the mends of a round and all later ones; known are those before, which lie
 // on the map already. What is kept is looked for last, on what the others have made.
 func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job.Mend]Made) ([]Made, error) {
@@ -97,9 +113,6 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 	w := j.Settings.Narrowest()
 	for round := first; round <= last; round++ {
 		is := func(i int) bool { return there[i] && int(mends[i].Round) == round && mends[i].Do != job.Keep }
-		if !slices.ContainsFunc(mends, func(x Made) bool { return int(x.Round) == round && x.Do != job.Keep }) {
-			continue
-		}
 		// Nearly always the spot lies where it was. Looking further costs more.
 		areas := func(missing *Finder, within float64) (out []geometry.Rect) {
 			for i := range mends {
@@ -109,10 +122,14 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 			}
 			return out
 		}
-		spots, err := m.spotsIn(ctx, j.Settings, areas(nil, nearWidths*w))
+		about := areas(nil, nearWidths*w)
+		if len(about) == 0 {
+			continue
+		}
+		spots, err := m.spots(ctx, j.Settings, about)
 		if err == nil {
 			if rest := areas(NewFinder(spots), 1.1*w); len(rest) > 0 {
-				spots, err = m.spotsIn(ctx, j.Settings, areas(nil, 1.1*w))
+				spots, err = m.spots(ctx, j.Settings, areas(nil, 1.1*w))
 			}
 		}
 		if err == nil {
@@ -271,6 +288,8 @@ type before struct {
 	made      []Made
 }
 
+func limitsOf(s job.Settings) [2]float64 { return [2]float64{s.Narrowest(), s.Speck()} }
+
 // changing returns the mends that change anything.
 func changing(mends []Made) []Made {
 	return slices.DeleteFunc(slices.Clone(mends), func(x Made) bool { return x.Do == job.Keep })
@@ -304,17 +323,17 @@ func (b *before) keeping(ctx context.Context, asked []Made, there []bool, s job.
 // outlines; curves gives the result the art's own curves. Errors as own.Lay.
 func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own.Places, curves bool) (*Result, error) {
 	asked, there := jobMends(j, placed)
-	limits := [2]float64{j.Settings.Narrowest(), j.Settings.Speck()}
+	limits := limitsOf(j.Settings)
 	c.mu.Lock()
 	b := c.last
 	c.mu.Unlock()
 	if b == nil || b.base != p.Division || b.limits != limits || !slices.Equal(changing(b.asked), changing(asked)) || !slices.Equal(b.materials, p.Materials) {
-		m := mending{Places: p, placed: placed, page: p.Extent, unmended: p.Fresh}
+		m := newMending(p, placed)
 		made, err := m.run(ctx, j)
 		if err != nil {
 			return nil, err
 		}
-		b = &before{p.Division, p.Materials, asked, limits, m, made}
+		b = &before{p.Division, p.Materials, asked, limits, *m, made}
 		c.mu.Lock()
 		c.last = b
 		c.mu.Unlock()

@@ -142,12 +142,12 @@ func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side 
 				p := side{a: a.Lerp(b, float64(i)/float64(n)), b: a.Lerp(b, float64(i+1)/float64(n)), in: in, of: -1}
 				mid := p.a.Lerp(p.b, 0.5)
 				for k := range near {
-					if len(near[k]) > 0 && near[k].Distance(mid) < own.HealMM/4 {
+					if near[k].Nears(mid, own.HealMM/4) {
 						p.of = k
 						break
 					}
 				}
-				if p.of < 0 && s.whole != nil && s.whole.Distance(mid) < own.HealMM/4 {
+				if p.of < 0 && s.whole != nil && s.whole.Nears(mid, own.HealMM/4) {
 					p.of = slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
 				}
 				if p.of >= 0 {

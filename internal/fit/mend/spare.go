@@ -122,7 +122,7 @@ func (s *settler) along(p *Spot, layer int, reach geometry.Rect) float64 {
 			length, mid := b.Sub(a).Len(), a.Lerp(b, 0.5)
 			all += length
 			if slices.ContainsFunc(near, func(l [2]geometry.Point) bool {
-				return geometry.Nearest(l[0], l[1], mid).Sub(mid).Len() < 2*own.HealMM
+				return geometry.Near(l[0], l[1], mid, 2*own.HealMM)
 			}) {
 				on += length
 			}

@@ -135,7 +135,7 @@ func turningAt(outlines geometry.Path, mends []layer) float64 {
 	}
 	return turning(outlines, func(p geometry.Point) bool {
 		for i := range over {
-			if over[i].Bounds().Grow(2*seenMM).Contains(p) && (inside[i].Holds(p) || over[i].Distance(p) < 2*seenMM) {
+			if over[i].Bounds().Grow(2*seenMM).Contains(p) && (inside[i].Holds(p) || over[i].Nears(p, 2*seenMM)) {
 				return true
 			}
 		}

@@ -164,6 +164,9 @@ func (d *Division) separate(ctx context.Context, m *planar.Map, atoms *planar.Di
 
 // stack makes the stacked places of the atoms that several claim.
 func (d *Division) stack(ctx context.Context, atoms *planar.Division) error {
+	if !slices.ContainsFunc(d.sets, func(s []int32) bool { return len(s) > 1 }) {
+		return nil
+	}
 	one := []int32{0}
 	all, pieces, err := d.pieces(ctx, atoms, func(label int32) []int32 {
 		if len(d.sets[label]) > 1 {

@@ -53,22 +53,10 @@ func (b *Surrounds) Place(ctx context.Context, j job.Job) (placed []Placed, left
 // redraw gives the placed layers the shapes that mends of their things make of
 // them.
 func (b *Surrounds) redraw(ctx context.Context, j job.Job, placed []Placed) error {
-	of := map[job.LayerID][]job.Mend{}
-	for _, it := range j.Items {
-		for _, m := range it.Mends {
-			if m.Do.OfThing() {
-				of[m.Layer] = append(of[m.Layer], m)
-			}
-		}
-	}
+	of, page := thingMends(j, placed)
 	if len(of) == 0 {
 		return nil
 	}
-	var ids []job.LayerID
-	for _, p := range placed {
-		ids = append(ids, p.Layer.ID)
-	}
-	page := job.BoundsOf(j, ids)
 	b.mu.Lock()
 	old := b.things
 	b.mu.Unlock()
@@ -95,6 +83,42 @@ func (b *Surrounds) redraw(ctx context.Context, j job.Job, placed []Placed) erro
 	b.things = fresh
 	b.mu.Unlock()
 	return nil
+}
+
+// Remember has the layers that Place returned for a job come out the same once more, whatever
+// was placed since.
+func (b *Surrounds) Remember(j job.Job, placed []Placed) {
+	drawn, _ := place(j)
+	of, page := thingMends(j, drawn)
+	things := map[job.LayerID]redrawn{}
+	for i, p := range drawn {
+		if mends := of[p.Layer.ID]; len(mends) > 0 {
+			things[p.Layer.ID] = redrawn{keyOf(p), page, mends, placed[i].Shapes, placed[i].Mended}
+		}
+	}
+	b.mu.Lock()
+	b.things = things
+	b.mu.Unlock()
+}
+
+// thingMends lists a job's mends of things by layer, with the extent of the art without them.
+func thingMends(j job.Job, placed []Placed) (of map[job.LayerID][]job.Mend, page geometry.Rect) {
+	of = map[job.LayerID][]job.Mend{}
+	for _, it := range j.Items {
+		for _, m := range it.Mends {
+			if m.Do.OfThing() {
+				of[m.Layer] = append(of[m.Layer], m)
+			}
+		}
+	}
+	if len(of) == 0 {
+		return of, page
+	}
+	var ids []job.LayerID
+	for _, p := range placed {
+		ids = append(ids, p.Layer.ID)
+	}
+	return of, job.BoundsOf(j, ids)
 }
 
 // thingsOf returns a layer as its things are looked for.

@@ -1,0 +1,100 @@
+package weak
+
+import (
+	"slices"
+
+	"abut/geometry"
+)
+
+// discs looks for the medial discs of thin places: all of them or, unless within is nil,
+// those of the thin parts whose outline comes nearer than a width to its rectangles. What is
+// known is not asked again, and what is asked is added to it, unless it is nil.
+func (g *grid) discs(pace *pace, l *lengths, within []geometry.Rect, known *answered) (*medial, error) {
+	h := workspaces.Get().(*workspace)
+	defer workspaces.Put(h)
+	h.thin, h.opening = h.thin[:0], h.opening[:0]
+	w := &walker{grid: g, space: h, m: &medial{}, last: -2}
+	a := &asker{grid: g, pace: pace, lengths: l, walls: &h.walls, before: disc{t: -1}, take: w.pass}
+	if within != nil || known != nil {
+		if err := a.some(within, known, w); err != nil {
+			return nil, err
+		}
+	} else {
+		for i := range g.sides {
+			if err := a.side(int32(i)); err != nil {
+				return nil, err
+			}
+			w.end(int32(i))
+		}
+	}
+	w.m.thin, w.m.opening = slices.Clone(h.thin), slices.Clone(h.opening)
+	return w.m, nil
+}
+
+// some asks the places that lie near rectangles, and on from there, along what is thin and
+// across it, until it is sturdy; all that is not known where within is nil. w passes them in
+// the order of the outline. Each thin part is asked as a whole or not at all, so it is found
+// as it would be among all others.
+func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
+	g := a.grid
+	var todo []int32
+	seen := make([]bool, len(g.sides))
+	add := func(id int32) {
+		if !seen[id] {
+			seen[id] = true
+			todo = append(todo, id)
+		}
+	}
+	if within == nil {
+		for i := range g.sides {
+			add(int32(i))
+		}
+	}
+	for _, r := range within {
+		g.within(&g.cells, r.Grow(a.width), add)
+	}
+	slices.SortFunc(todo, func(i, k int32) int { return int(k - i) }) // so that the first comes next
+	if known == nil {
+		known = &answered{from: make([]int32, len(g.sides))}
+	}
+	a.take = func(d answer) { known.all = append(known.all, d) }
+	before := int32(-1)
+	for len(todo) > 0 {
+		id := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if known.from[id] == 0 {
+			if before < 0 || g.sides[before].next != id {
+				a.before.t = -1
+			}
+			known.from[id], before = int32(len(known.all)+1), id
+			if err := a.side(id); err != nil {
+				return err
+			}
+		}
+		if within == nil {
+			continue
+		}
+		all := known.of(id)
+		for i := range all {
+			if d := &all[i]; d.fit != sturdy && d.fit != pinches {
+				add(d.t)
+				add(g.previous(d.t)) // it may touch its corner
+			}
+		}
+		if all[len(all)-1].fit != sturdy {
+			add(g.sides[id].next)
+		}
+		if all[0].fit != sturdy {
+			add(g.previous(id))
+		}
+	}
+	for i := range g.sides {
+		if seen[i] {
+			for _, d := range known.of(int32(i)) {
+				w.pass(d)
+			}
+		}
+		w.end(int32(i))
+	}
+	return nil
+}

@@ -1,0 +1,169 @@
+package mend
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// commit lays what was found for spots that lie apart on the whole map, and
+// looks what became of them.
+func (s *settler) commit(ctx context.Context, cases []solution) error {
+	laid := len(s.layers)
+	for _, c := range cases {
+		s.layers = append(s.layers, c.layers...)
+	}
+	err := s.lay(ctx)
+	var spots []Spot
+	var lost []geometry.Rect
+	if err == nil {
+		lost, err = s.lost(ctx, everywhere, s.settings)
+	}
+	if err == nil {
+		// What was left in the window is left here, but for what it cut off. Where that
+		// may be why nothing is gained it is looked at here, too.
+		var areas []geometry.Rect
+		for i := range cases {
+			c := &cases[i]
+			if _, before, after := s.became(c, c.spots); after > before-s.step() {
+				c.whole = false
+			}
+			if !c.whole {
+				areas = append(areas, c.area)
+			}
+		}
+		if len(areas) > 0 {
+			var open []Spot
+			for _, o := range s.open {
+				open = append(open, o.Spot)
+			}
+			spots, err = s.spots(ctx, s.settings, withPlaces(areas, open))
+		}
+	}
+	s.layers = s.layers[:laid]
+	var crowded *planar.ComplexityError
+	if errors.As(err, &crowded) { // none of these, then
+		for _, c := range cases {
+			c.spot.final = true
+		}
+		return s.lay(ctx)
+	}
+	if err != nil {
+		return err
+	}
+	again := false
+	for _, c := range cases {
+		found := spots
+		if c.whole {
+			found = c.spots
+			s.setWhole(found)
+		}
+		now, before, after := s.became(&c, found)
+		if after > before-s.step() || s.takes(lost, c.area, s.gone) {
+			c.spot.final, again = true, true
+			continue
+		}
+		round := s.roundOf(c.area)
+		for i, m := range c.mends {
+			m.Round = uint8(round + i)
+			s.made = append(s.made, m)
+			s.areas = append(s.areas, c.area)
+		}
+		s.layers = append(s.layers, c.layers...)
+		s.open = append(slices.DeleteFunc(s.open, func(o *openSpot) bool { return !o.Bounds.Intersect(c.area).Empty() }), now...)
+	}
+	if again {
+		return s.lay(ctx)
+	}
+	return nil
+}
+
+// became returns which of the spots that were found are in the area of what was tried, and
+// how much there was to do there before and is now.
+func (s *settler) became(c *solution, found []Spot) (now []*openSpot, before, after float64) {
+	for _, k := range withoutKept(found, s.kept, s.settings) {
+		if p := &found[k]; !p.Bounds.Intersect(c.area).Empty() {
+			now = append(now, &openSpot{Spot: *p, final: s.spares(p)})
+			after += s.toDo(p, s.settings)
+		}
+	}
+	for _, o := range s.open {
+		if !o.Bounds.Intersect(c.area).Empty() {
+			before += s.toDo(&o.Spot, s.settings)
+		}
+	}
+	return now, before, after
+}
+
+// setWhole gives spots that were found in a window the pieces that they are in.
+func (s *settler) setWhole(spots []Spot) {
+	for i := range spots {
+		p := &spots[i]
+		if p.Of == own.Bare {
+			continue
+		}
+		of := &s.Separations[slices.Index(s.Materials, p.Of)]
+		for k := range of.Pieces {
+			if !of.Pieces[k].Bounds.Contains(p.At) {
+				continue
+			}
+			if o := of.Pieces[k].Outline.Flatten(spotSagittaMM); geometry.NewEnclosure(o).Holds(p.At) {
+				p.whole = o
+				break
+			}
+		}
+	}
+}
+
+// everywhere is where no map ends.
+var everywhere = geometry.Rect{Min: geometry.Pt(math.Inf(-1), math.Inf(-1)), Max: geometry.Pt(math.Inf(1), math.Inf(1))}
+
+// takes reports whether anything that lies in an area is among what is lost now and
+// was not before.
+func (s *settler) takes(lost []geometry.Rect, area geometry.Rect, before []geometry.Rect) bool {
+	return slices.ContainsFunc(lost, func(r geometry.Rect) bool {
+		return !r.Intersect(area).Empty() && !slices.ContainsFunc(before, func(g geometry.Rect) bool { return same(g, r) })
+	})
+}
+
+// same reports whether two rectangles are the same but for rounding.
+func same(a, b geometry.Rect) bool {
+	return a.Grow(own.HealMM).Encloses(b) && b.Grow(own.HealMM).Encloses(a)
+}
+
+// without takes back mends that from has not, about what was lost since before.
+func (s *settler) without(ctx context.Context, j, from job.Job, before []geometry.Rect) (job.Job, error) {
+	made, _ := jobMends(j, s.placed)
+	had := map[job.Mend]bool{}
+	for _, it := range from.Items {
+		for _, m := range it.Mends {
+			had[m] = true
+		}
+	}
+	var back []job.Mend
+	for _, x := range made {
+		at := geometry.Rect{Min: x.At, Max: x.At}.Grow(s.settings.Narrowest())
+		if !had[x.Mend] && !x.Do.OfThing() && s.takes(s.gone, at, before) {
+			back = append(back, x.Mend)
+		}
+	}
+	return job.ForgetMends(j, back)
+}
+
+// roundOf returns the round of a mend in an area: after those that were made
+// about it. Mends that have nothing to do with each other share their rounds.
+func (s *settler) roundOf(area geometry.Rect) int {
+	round := s.first
+	for i, a := range s.areas {
+		if !a.Intersect(area).Empty() {
+			round = max(round, int(s.made[i].Round)+1)
+		}
+	}
+	return round
+}

@@ -1,0 +1,209 @@
+package mend
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/geometry/weak"
+	"abut/internal/job"
+)
+
+// settler mends all spots of a map.
+type settler struct {
+	*mending
+	settings job.Settings
+	before   mending // its map as it began
+	had      []Made  // the mends on that, in the job's order
+	kept     []Made
+	first    int // the first round of the new mends
+	done     func(share float64, sofar job.Job)
+	job      job.Job // with the mends before
+
+	open []*openSpot
+	made []job.Mend
+	// areas are where the map was changed by the mends in made.
+	areas  []geometry.Rect
+	total  float64         // what there was to do in the beginning
+	gone   []geometry.Rect // things that mends took away before
+	things []keptThing
+	spent  *int // edges of the maps of what was tried
+	// sparing: what was drawn thin is left alone, see spares.
+	sparing bool
+	anew    []keptThing // things that were drawn anew, once nothing else is left to do
+	firm    []keptThing // lines that stay as they were drawn, and dots that were drawn anew
+}
+
+// openSpot is a spot that is not mended yet.
+type openSpot struct {
+	Spot
+	final bool // nothing that was tried makes it any better
+}
+
+// goOn lays the job out that the settler's became by the mends that it made: those on its map
+// before are not made again.
+func (s *settler) goOn(ctx context.Context, j job.Job) (*laidOut, error) {
+	m := s.before
+	m.lines, m.wasDrawn = s.lines, s.wasDrawn
+	known := map[job.Mend]Made{}
+	for _, x := range s.had {
+		known[x.Mend] = x
+	}
+	now := map[job.Mend]int{}
+	mends, _ := jobMends(j, m.placed)
+	for i, x := range mends {
+		now[x.Mend] = i
+	}
+	m.layers = slices.Clone(m.layers)
+	for i := range m.layers {
+		m.layers[i].mend = now[s.had[m.layers[i].mend].Mend]
+	}
+	made, err := m.runOn(ctx, j, s.first, known)
+	return &laidOut{&m, made}, err
+}
+
+// startSettling forgets those of a job's mends that lapsed, and looks at what is left.
+func startSettling(ctx context.Context, j *job.Job, laid *laidOut) (*settler, error) {
+	m, made := laid.mending, laid.made
+	s := &settler{mending: m, settings: j.Settings}
+	var err error
+	for _, x := range made {
+		if x.State == Done && x.Do == job.Keep {
+			s.kept = append(s.kept, x)
+		}
+	}
+	if s.gone, err = m.lost(ctx, everywhere, s.settings); err != nil {
+		return nil, err
+	}
+	spots, err := s.spots(ctx, s.settings, nil)
+	if err != nil {
+		return nil, err
+	}
+	for _, k := range withoutKept(spots, s.kept, s.settings) {
+		s.open = append(s.open, &openSpot{Spot: spots[k]})
+	}
+	var now []int
+	*j, s.first, s.had, now = withoutLapsed(*j, made)
+	for i := range m.layers {
+		m.layers[i].mend = now[m.layers[i].mend]
+	}
+	m.layers = slices.Clip(m.layers)
+	s.job, s.before = *j, *m
+	return s, nil
+}
+
+// withoutLapsed returns the job without the mends that could not be made, how many rounds
+// the others take when none is left out between them, for rounds are few, what became of
+// them, and where in that list each is. What is made stays the same.
+func withoutLapsed(j job.Job, made []Made) (_ job.Job, rounds int, had []Made, now []int) {
+	var taken []uint8
+	for _, x := range made {
+		if x.State == Done && !x.Do.OfThing() {
+			taken = append(taken, x.Round)
+		}
+	}
+	slices.Sort(taken)
+	taken = slices.Compact(taken)
+	j.Items = slices.Clone(j.Items)
+	for i := range j.Items {
+		var mends []job.Mend
+		for range j.Items[i].Mends {
+			x := made[len(now)]
+			now = append(now, len(had))
+			if x.State == Done {
+				n, _ := slices.BinarySearch(taken, x.Round)
+				x.Round = uint8(n)
+				mends, had = append(mends, x.Mend), append(had, x)
+			}
+		}
+		j.Items[i].Mends = mends
+	}
+	return j, len(taken), had, now
+}
+
+// with returns the job with the mends that were made.
+func (s *settler) with(j job.Job) (_ job.Job, err error) {
+	for _, mend := range s.made {
+		if j, err = job.AddMend(j, mend); err != nil {
+			return j, err
+		}
+	}
+	return j, nil
+}
+
+// pending is what is to do about spots that something can still be tried about.
+func (s *settler) pending() float64 {
+	sum := 0.0
+	for _, o := range s.open {
+		if !o.final {
+			sum += s.toDo(&o.Spot, s.settings)
+		}
+	}
+	return sum
+}
+
+// settle mends until nothing gets any better.
+func (s *settler) settle(ctx context.Context) error {
+	for {
+		var cases []solution
+		// What becomes broad comes before what is blunted: beside it there is no point any more.
+		blunt := func(o *openSpot) int {
+			if o.Kind == weak.Point && !blunts(&o.Spot, s.settings.Narrowest()) {
+				return 0
+			}
+			return 1
+		}
+		slices.SortStableFunc(s.open, func(a, b *openSpot) int {
+			return cmp.Or(cmp.Compare(blunt(a), blunt(b)), cmp.Compare(a.AreaMM2, b.AreaMM2))
+		})
+		for _, o := range s.open {
+			if o.final {
+				continue
+			}
+			area := s.areaOf(o)
+			if s.roundOf(area) >= job.MaxRounds-maxChain {
+				o.final = true
+				continue
+			}
+			if slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+				continue // something beside it is being mended: look again afterwards
+			}
+			c, ok, err := s.solve(ctx, o, area)
+			if crowded := (*planar.ComplexityError)(nil); err != nil && !errors.As(err, &crowded) {
+				return err
+			}
+			if err != nil || !ok {
+				o.final = true
+				continue
+			}
+			cases = append(cases, c)
+		}
+		if len(cases) == 0 {
+			return nil
+		}
+		if err := s.commit(ctx, cases); err != nil {
+			return err
+		}
+		if s.done != nil && s.total > 0 {
+			sofar, err := s.with(s.job)
+			if err != nil {
+				return err
+			}
+			s.done(math.Max(0, 1-s.pending()/s.total), sofar)
+		}
+	}
+}
+
+// areaOf returns where mending a spot may change anything.
+func (s *settler) areaOf(o *openSpot) geometry.Rect {
+	w := s.settings.Narrowest()
+	area := o.Bounds
+	if o.whole != nil && math.Abs(o.whole.SignedArea()) < smallSquares*w*w {
+		area = area.Union(o.whole.Bounds())
+	}
+	return area.Grow(reachWidths * w)
+}
