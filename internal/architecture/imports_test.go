@@ -136,7 +136,7 @@ var tests = map[string][]string{
 	"ui/class":             {"assets", "internal/fit", "internal/job", "internal/workshop"},
 	"ui/dialogs":           {"internal/colour", "ui/entry"},
 	"ui/files":             {"internal/settle"},
-	"ui/story":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "internal/words", "ui/board", "ui/paint", "ui/theme"},
+	"ui/story":             {"assets", "geometry", "internal/abutfile", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/svgimport", "internal/words", "internal/workshop", "ui/board", "ui/paint", "ui/theme"},
 	"ui/window":            {"internal/abutfile", "internal/colour", "internal/drawer", "internal/fit/mend", "internal/lettering", "internal/message", "internal/settle", "ui/entry", "ui/paint", "ui/prefs"},
 }
 

@@ -257,6 +257,8 @@ func begin(ctx context.Context, s separation, o Options, bar *progress) (task, e
 		}
 	}
 	t.seek.Tried = bar.part(things)
+	done := bar.done + float64(things)
+	defer func() { bar.done = done }()
 	for _, edge := range edges {
 		if err := t.use(ctx, stock, edge, o); err != nil {
 			return t, err

@@ -234,9 +234,10 @@ func (e *exportDialog) foretell() {
 	})
 }
 
-// measures says how large the page of every file is, nothing where each has its sheet's.
+// measures says how large the page of every file is, nothing where each has its sheet's or
+// its name's.
 func (e *exportDialog) measures(widthMM, heightMM float64) string {
-	if e.h.Session.Job().Settings.Layout.On() {
+	if s := e.h.Session.Job().Settings; s.Layout.On() || s.List != nil {
 		return ""
 	}
 	return say("ui-export-size", "size", e.h.words().Size(widthMM, heightMM))

@@ -169,4 +169,14 @@ func TestMarkCut_OfWhatIsLaidOutTakesTheSheetsOfTheLayout(t *testing.T) {
 	if err != nil || !reflect.DeepEqual(got, want) || got[0].Count >= 4 {
 		t.Errorf("%v\n%+v\nnot\n%+v", err, got, want)
 	}
+	// The folder that was exported knows it from then on.
+	s.desk.Clear()
+	s.sheets.MarkCut()
+	s.settle()
+	if said := s.sayings(); !strings.Contains(said, "were taken already") {
+		t.Errorf("taken twice: %s", said)
+	}
+	if err := workshop.Untaken(dir); err == nil {
+		t.Error("the folder has no note")
+	}
 }
