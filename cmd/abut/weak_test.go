@@ -44,7 +44,7 @@ func TestCut_WeakSpotsAreListedAndMended(t *testing.T) {
 	if len(m.WeakSpots) != 1 || m.WeakSpots[0].Kind != "sliver" || m.WeakSpots[0].WidthMM != 0.5 || m.WeakSpots[0].Mended || len(m.Separations) != 3 {
 		t.Errorf("%+v", m.WeakSpots)
 	}
-	if !strings.Contains(m.Verdict, "1 spot is too fine to cut") {
+	if !strings.Contains(m.Verdict, "1 thing is too fine to cut") {
 		t.Error(m.Verdict)
 	}
 

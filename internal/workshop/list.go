@@ -209,7 +209,9 @@ func (c *listing) makeRow(ctx context.Context, j job.Job, i int) error {
 	var thin []job.Warning
 	if x.design, err = designOf(ctx, &cache, j); err == nil {
 		x.design.row = i + 1
-		x.spots, thin, err = FindWeak(ctx, &cache, p, j)
+		if x.spots, thin, err = FindWeak(ctx, &cache, p, j); err == nil {
+			x.things, err = fit.WeakThings(ctx, j, x.spots)
+		}
 	}
 	x.told = append(Warnings(j, x.cut), append(thin, secondOpinion(ctx, p)...)...)
 	c.copies[i] = x

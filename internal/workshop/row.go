@@ -25,6 +25,7 @@ type copyOf struct {
 	notes   []job.Warning // of the letters
 	told    []job.Warning // all
 	spots   []fit.WeakSpot
+	things  []fit.WeakThing
 }
 
 // tell says in the manifest what came of a row; of the first that is told already.
@@ -37,7 +38,7 @@ func (c *copyOf) tell(w *words.Words, first bool, spots []fit.WeakSpot, m *Manif
 	}
 	c.row.WeakSpots = len(c.spots)
 	c.row.Warnings = append(describeWarnings(w, c.job, c.told), notes...)
-	c.row.Verdict = w.Message(Verdict(c.cut, c.spots).Message)
+	c.row.Verdict = w.Message(Verdict(c.cut, c.spots, c.things).Message)
 }
 
 // called is a row's number and name.

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 
 	"abut/geometry/planar"
@@ -66,9 +67,19 @@ func kindsOf(spots []fit.WeakSpot, which func(s *fit.WeakSpot) bool) (kinds mess
 	return kinds, n, first
 }
 
-// Verdict is the plan's verdict with its weak spots: what nobody accepted stands
-// in the way of one press.
-func Verdict(p *fit.Plan, spots []fit.WeakSpot) fit.Verdict {
+// thingsWith returns how many things have such a spot; what lies between things is one.
+func thingsWith(things []fit.WeakThing, spots []fit.WeakSpot, which func(*fit.WeakSpot) bool) (n int) {
+	for _, t := range things {
+		if slices.ContainsFunc(t.Spots, func(i int) bool { return which(&spots[i]) }) {
+			n++
+		}
+	}
+	return n
+}
+
+// Verdict is the plan's verdict with its weak spots and the things that they belong to: what
+// nobody accepted stands in the way of one press.
+func Verdict(p *fit.Plan, spots []fit.WeakSpot, things []fit.WeakThing) fit.Verdict {
 	v := p.Verdict
 	if v.State != fit.Ready {
 		return v
@@ -81,6 +92,7 @@ func Verdict(p *fit.Plan, spots []fit.WeakSpot) fit.Verdict {
 		if n == 0 {
 			continue
 		}
+		n = thingsWith(things, spots, x.which)
 		m := message.Message{ID: x.id, Values: map[string]any{"count": message.Count(n), "kinds": kinds, "left": v.Values["left"]}}
 		if strings.HasSuffix(v.ID, "-left-out") {
 			m.ID += "-left-out"

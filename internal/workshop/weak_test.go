@@ -37,6 +37,23 @@ func stuck(all []fit.WeakSpot) (out []fit.WeakSpot) {
 	return out
 }
 
+// each are things of a spot each.
+func each(spots []fit.WeakSpot) (out []fit.WeakThing) {
+	for i := range spots {
+		out = append(out, fit.WeakThing{Spots: []int{i}})
+	}
+	return out
+}
+
+func TestVerdict_CountsThingsAndNotTheirSpots(t *testing.T) {
+	p := &fit.Plan{Verdict: fit.Verdict{State: fit.Ready, Message: message.Message{ID: "verdict-ready"}}}
+	list := stuck(spots())
+	v := Verdict(p, list, []fit.WeakThing{{Spots: []int{0, 2, 3}}, {Spots: []int{1, 4}}})
+	if v.Values["count"] != message.Count(2) {
+		t.Errorf("%v things", v.Values["count"])
+	}
+}
+
 func TestWeakWarnings_CountEachKindByWhatBecomesOfIt(t *testing.T) {
 	got := map[string]message.Count{}
 	for _, w := range weakWarnings(spots(), job.Settings{}) {
@@ -73,7 +90,7 @@ func TestVerdict_SaysWhatIsWeakOnceNothingElseIsInTheWay(t *testing.T) {
 		{fit.Trouble, fit.Trouble, "verdict-stacked", "verdict-stacked", spots(), 0},
 	} {
 		p := &fit.Plan{Verdict: fit.Verdict{State: c.state, Message: message.Message{ID: c.id, Values: map[string]any{"left": "sky"}}}}
-		v := Verdict(p, c.spots)
+		v := Verdict(p, c.spots, each(c.spots))
 		count, _ := v.Values["count"].(message.Count)
 		if v.State != c.then || v.ID != c.want || count != c.open || v.Values["left"] != "sky" || p.Verdict.ID != c.id {
 			t.Errorf("%+v, want %+v", v, c)

@@ -80,7 +80,7 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if n := s.count(board.WeakColour); n < 100 || s.red() != 0 {
 		t.Errorf("%d pixels of marks, %d red", n, s.red())
 	}
-	if text := s.verdict.Text(); !strings.Contains(text, "1 spot is too fine to cut. Press Mend.") {
+	if text := s.verdict.Text(); !strings.Contains(text, "1 thing is too fine to cut. Press Mend.") {
 		t.Error(text)
 	}
 	if s.tool("mend").Disabled() || !s.commands.Get("mend-all").Enabled() {
