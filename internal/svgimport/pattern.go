@@ -22,38 +22,29 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) 
 	}
 	units, _ := im.inChain(s, "patternUnits")
 	content, _ := im.inChain(s, "patternContentUnits")
-	view := sc.view
-	if units != "userSpaceOnUse" {
-		view = viewport{1, 1}
-	}
-	num := func(name string, ax axis) float64 {
-		v, _ := im.inChain(s, name)
-		l, _ := parseLength(v)
-		return l.user(view, ax, 16)
-	}
-	tile := geometry.RectXYWH(num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY))
 	box := geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
 	im.checkLengths(s)
 	vb, hasBox := im.viewBoxInChain(s)
 	if flatBox(a.box) && (units != "userSpaceOnUse" || content == "objectBoundingBox" && !hasBox) {
 		return f, WarnNoRoom
 	}
+	tile := im.tile(s, sc.view)
 	if units != "userSpaceOnUse" {
-		tile = box.MapRect(tile)
+		tile = box.MapRect(im.tile(s, viewport{1, 1}))
 	}
 	if flatBox(tile) || !tile.Min.Finite() || !tile.Max.Finite() {
 		return f, WarnNoPaint
 	}
 	// The content's space: the tile stands still, the content moves into it.
 	m := geometry.Identity()
-	switch {
-	case hasBox:
+	if units != "userSpaceOnUse" {
+		m = geometry.Translate(tile.Min.X, tile.Min.Y)
+	}
+	if hasBox {
 		v, _ := im.inChain(s, "preserveAspectRatio")
 		m = geometry.Translate(tile.Min.X, tile.Min.Y).Mul(parseAspect(v).fit(vb, tile.Width(), tile.Height()))
-	case content == "objectBoundingBox":
+	} else if content == "objectBoundingBox" {
 		m = geometry.Affine{A: box.A, D: box.D, E: tile.Min.X, F: tile.Min.Y}
-	case units != "userSpaceOnUse":
-		m = geometry.Translate(tile.Min.X, tile.Min.Y)
 	}
 	mean, err := im.meanOfTile(s, holder, tile, m, sc)
 	if err != nil {
@@ -67,6 +58,16 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) 
 		im.warn(WarnPattern, n, "colour", c.colour().String())
 	}
 	return flat{colour: c}, ""
+}
+
+// tile returns a pattern's tile as it is written, shares being those of a view.
+func (im *importer) tile(s *node, view viewport) geometry.Rect {
+	num := func(name string, ax axis) float64 {
+		v, _ := im.inChain(s, name)
+		l, _ := parseLength(v)
+		return l.user(view, ax, 16)
+	}
+	return geometry.RectXYWH(num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY))
 }
 
 // filled returns the pattern or, when it has no children, the first of those that its

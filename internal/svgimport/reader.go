@@ -251,15 +251,12 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	if p.depth > p.maxDepth {
 		return fail(ErrDepth, line, "limit", strconv.Itoa(p.maxDepth), "line", strconv.Itoa(line))
 	}
-	foreign := t.Name.Space != nsSVG && t.Name.Space != ""
-	if p.doc.root == nil && (foreign && t.Name.Space != "svg" || t.Name.Local != "svg") {
+	foreign := t.Name.Space != nsSVG && t.Name.Space != "" && t.Name.Space != "svg"
+	if p.doc.root == nil && (foreign || t.Name.Local != "svg") {
 		return fail(ErrNotSVG, line, "element", t.Name.Local)
 	}
-	if p.doc.root != nil && p.at == nil {
-		p.skip++ // past the root: the decoder allows it, nothing is drawn
-		return nil
-	}
-	if p.skip > 0 || foreign && t.Name.Space != "svg" {
+	pastRoot := p.doc.root != nil && p.at == nil // the decoder allows it, nothing is drawn
+	if p.skip > 0 || foreign || pastRoot {
 		p.skip++
 		return nil
 	}

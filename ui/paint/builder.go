@@ -29,7 +29,7 @@ type cached struct {
 	whole  bool
 	window image.Rectangle
 	tick   int
-	halo   *Halo
+	halo   *halo
 	haloPx int
 	hair   *Mask
 	hairPx int
@@ -94,8 +94,8 @@ func (b *Builder) mask(c job.Content, place geometry.Affine, scale float64, wind
 	return got
 }
 
-// Halo returns the outline of a scene's layer, remembered with its mask.
-func (b *Builder) Halo(m *Mask, width int) *Halo {
+// halo returns the outline of a scene's layer, remembered with its mask.
+func (b *Builder) Halo(m *Mask, width int) *halo {
 	for _, c := range b.masks {
 		if c.mask != m {
 			continue
@@ -164,7 +164,7 @@ func (s *separations) find(c colour.RGB) material {
 	case assigned && seen:
 		m.separation = n
 	default:
-		s.next = min(s.next+1, MaxSeparation)
+		s.next = min(s.next+1, maxSeparation)
 		m.separation = s.next
 		if assigned {
 			s.sheets[t.Sheet] = s.next

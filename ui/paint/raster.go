@@ -106,11 +106,11 @@ func (r *rasteriser) clipped(p, q geometry.Point, w, h float64) {
 	}
 	cuts := [4]geometry.Point{p}
 	n := 1
-	first, second := 0.0, w
+	sides := [2]float64{0, w}
 	if p.X > q.X {
-		first, second = w, 0
+		sides = [2]float64{w, 0}
 	}
-	for _, x := range [2]float64{first, second} {
+	for _, x := range sides {
 		if (p.X < x) != (q.X < x) && p.X != x && q.X != x {
 			cuts[n] = side(x)
 			n++
