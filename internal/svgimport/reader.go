@@ -265,6 +265,12 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	}
 	n := &node{name: t.Name.Local, parent: p.at, line: line}
 	p.attributes(n, t.Attr[:min(len(t.Attr), maxAttrs)])
+	p.add(n)
+	return nil
+}
+
+// add puts an element into the tree and goes on within it.
+func (p *treeReader) add(n *node) {
 	if n.id != "" && p.doc.byID[n.id] == nil {
 		p.doc.byID[n.id] = n
 	}
@@ -279,7 +285,6 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 		p.doc.sheets = append(p.doc.sheets, n)
 	}
 	p.at = n
-	return nil
 }
 
 // attributes keeps those of an element's attributes that mean something here.

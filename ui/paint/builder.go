@@ -29,7 +29,7 @@ type cached struct {
 	whole  bool
 	window image.Rectangle
 	tick   int
-	halo   *halo
+	halo   *Halo
 	haloPx int
 	hair   *Mask
 	hairPx int
@@ -94,8 +94,8 @@ func (b *Builder) mask(c job.Content, place geometry.Affine, scale float64, wind
 	return got
 }
 
-// halo returns the outline of a scene's layer, remembered with its mask.
-func (b *Builder) Halo(m *Mask, width int) *halo {
+// Halo returns the outline of a scene's layer, remembered with its mask.
+func (b *Builder) Halo(m *Mask, width int) *Halo {
 	for _, c := range b.masks {
 		if c.mask != m {
 			continue

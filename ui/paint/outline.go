@@ -11,18 +11,18 @@ import (
 	"abut/internal/colour"
 )
 
-// halo is the outline of a layer's mask as two bands of coverage: a light line
+// Halo is the outline of a layer's mask as two bands of coverage: a light line
 // along the edge and a dark one outside it, so that it shows on any art. It is
 // taken from the mask, not from the paths, so it follows clips and the union of
 // overlapping shapes.
-type halo struct{ Light, Dark *Mask }
+type Halo struct{ Light, Dark *Mask }
 
 // NewHalo returns the halo of a mask. Each band is width pixels thick.
-func NewHalo(m *Mask, width int) *halo {
+func NewHalo(m *Mask, width int) *Halo {
 	box := m.Box.Inset(-2*width - 1)
 	if m.Box.Empty() {
 		e := newMask(image.NewAlpha(image.Rectangle{}))
-		return &halo{e, e}
+		return &Halo{e, e}
 	}
 	base := image.NewAlpha(box)
 	for y := m.Box.Min.Y; y < m.Box.Max.Y; y++ {
@@ -34,7 +34,7 @@ func NewHalo(m *Mask, width int) *halo {
 		dark.Pix[i] -= light.Pix[i]
 		light.Pix[i] -= base.Pix[i]
 	}
-	return &halo{newMask(light), newMask(dark)}
+	return &Halo{newMask(light), newMask(dark)}
 }
 
 // grow dilates coverage by an octagon of the radius: squares and diamonds in
@@ -72,7 +72,7 @@ func growOne(src *image.Alpha, square bool) *image.Alpha {
 }
 
 // Paint draws the halo shifted by whole pixels.
-func (h *halo) Paint(dst *image.RGBA, shift image.Point, light, dark colour.RGB) {
+func (h *Halo) Paint(dst *image.RGBA, shift image.Point, light, dark colour.RGB) {
 	h.Dark.Tint(dst, shift, dark, 255)
 	h.Light.Tint(dst, shift, light, 255)
 }

@@ -111,7 +111,7 @@ func (r *rasteriser) clipped(p, q geometry.Point, w, h float64) {
 		sides = [2]float64{w, 0}
 	}
 	for _, x := range sides {
-		if (p.X < x) != (q.X < x) && p.X != x && q.X != x {
+		if min(p.X, q.X) < x && x < max(p.X, q.X) {
 			cuts[n] = side(x)
 			n++
 		}
