@@ -35,7 +35,7 @@ func (c *counted) Read(p []byte) (int, error) {
 		c.take(b)
 	}
 	c.bytes += n
-	if c.bytes > MaxBytes || c.parts > maxParts || c.fields > maxFields || c.segments > maxSegments || len(c.inList) > maxNesting {
+	if c.bytes > maxBytes || c.parts > maxParts || c.fields > maxFields || c.segments > maxSegments || len(c.inList) > maxNesting {
 		return 0, fail(TooLarge, nil)
 	}
 	return n, err

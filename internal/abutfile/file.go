@@ -28,10 +28,10 @@ const (
 // might look at with an editor stays readable.
 const plainBytes = 64 << 10
 
-// MaxBytes is the most that is read, uncompressed: several times what the
+// maxBytes is the most that is read, uncompressed: several times what the
 // largest picture that can be imported takes, so that a small file cannot fill
 // the memory.
-const MaxBytes = 512 << 20
+const maxBytes = 512 << 20
 
 // Document is what a file holds.
 type Document struct {

@@ -27,16 +27,16 @@ const (
 	// ClearMM is how far such lines stay away from pieces and marks: the bridge that
 	// is left holds until it is pulled.
 	ClearMM = 0.5
-	// StripMM is how broad strips are at most.
-	StripMM = 30
+	// stripMM is how broad strips are at most.
+	stripMM = 30
 	// leastLineMM is the shortest line that is worth a cut: shorter waste is no longer
 	// large.
 	leastLineMM = 8
-	// BoxMM is how far the box lies outside the work; it is on the trimmed sheet, too.
-	BoxMM = 3
-	// SmallMM is the longer side of work that gets a box. Of larger work the waste
+	// boxMM is how far the box lies outside the work; it is on the trimmed sheet, too.
+	boxMM = 3
+	// smallMM is the longer side of work that gets a box. Of larger work the waste
 	// reaches to the edge of the trimmed sheet anyway, and is lifted there.
-	SmallMM = 150
+	smallMM = 150
 )
 
 // ForCutting returns the page as it is cut: contours in an order that holds and
@@ -163,7 +163,7 @@ func (s *Separation) weed() {
 		return
 	}
 	around := boxAround(all)
-	if s.Frame == nil && max(all.Width(), all.Height()) <= SmallMM {
+	if s.Frame == nil && max(all.Width(), all.Height()) <= smallMM {
 		s.Box = &around
 	}
 	outer := geometry.Path{around.MM()}
@@ -173,7 +173,7 @@ func (s *Separation) weed() {
 	box := outer.Bounds()
 	turned := box.Height() > box.Width() // strips run across the longer side
 	length := max(box.Width(), box.Height())
-	n := math.Ceil(length / StripMM)
+	n := math.Ceil(length / stripMM)
 	for k := 1.0; k < n; k++ {
 		level := box.Min.X + length*k/n
 		if turned {
@@ -195,8 +195,8 @@ func (s *Separation) weed() {
 }
 
 func boxAround(r geometry.Rect) Contour {
-	x0, y0 := ToSteps(r.Min.X-BoxMM), ToSteps(r.Min.Y-BoxMM)
-	x1, y1 := ToSteps(r.Max.X+BoxMM), ToSteps(r.Max.Y+BoxMM)
+	x0, y0 := ToSteps(r.Min.X-boxMM), ToSteps(r.Min.Y-boxMM)
+	x1, y1 := ToSteps(r.Max.X+boxMM), ToSteps(r.Max.Y+boxMM)
 	mid := (x0 + x1) / 2
 	return Contour{Start: Point{mid, y0}, Segments: []Segment{{End: Point{x1, y0}}, {End: Point{x1, y1}}, {End: Point{x0, y1}}, {End: Point{x0, y0}}}}
 }

@@ -106,7 +106,7 @@ func TestForCutting_SmallWorkHasABoxToLiftItsWasteBy(t *testing.T) {
 		for _, c := range s.Contours {
 			keep = append(keep, c.MM())
 		}
-		want := keep.Bounds().Grow(BoxMM)
+		want := keep.Bounds().Grow(boxMM)
 		if math.Abs(b.Min.X-want.Min.X)+math.Abs(b.Min.Y-want.Min.Y)+math.Abs(b.Max.X-want.Max.X)+math.Abs(b.Max.Y-want.Max.Y) > 0.001 {
 			t.Errorf("sheet %d: the box is %v around %v", i+1, b, keep.Bounds())
 		}

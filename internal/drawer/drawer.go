@@ -124,19 +124,8 @@ func sheetOf(field func(string) string, decimal byte) (s Sheet, wrong *Error) {
 			return bad(v)
 		}
 	}
-	for i, to := range []*float64{&s.WidthMM, &s.HeightMM, &s.Price} {
-		v := field(numeric[i])
-		if v == "" {
-			continue
-		}
-		var no string
-		switch *to, no = parseNumber(v, decimal); no {
-		case "":
-		case unsure:
-			return s, fail("drawer-unsure-number", 0, v, nil)
-		default:
-			return bad(v)
-		}
+	if wrong := s.readNumbers(field, decimal); wrong != nil {
+		return s, wrong
 	}
 	var ok bool
 	if s.Direction, ok = directionOf(strings.ToLower(field("direction"))); !ok {
@@ -151,6 +140,25 @@ func sheetOf(field func(string) string, decimal byte) (s Sheet, wrong *Error) {
 		}
 	}
 	return s, nil
+}
+
+// readNumbers reads width, height and price; wrong says which value is none.
+func (s *Sheet) readNumbers(field func(string) string, decimal byte) (wrong *Error) {
+	for i, to := range []*float64{&s.WidthMM, &s.HeightMM, &s.Price} {
+		v := field(numeric[i])
+		if v == "" {
+			continue
+		}
+		var no string
+		switch *to, no = parseNumber(v, decimal); no {
+		case "":
+		case unsure:
+			return fail("drawer-unsure-number", 0, v, nil)
+		default:
+			return fail("drawer-bad-value", 0, v, nil)
+		}
+	}
+	return nil
 }
 
 // directionOf reads a direction; nothing is AnyWay.

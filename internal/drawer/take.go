@@ -32,7 +32,7 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 	s := &out[i]
 	if best, part := s.smallest(w, h); best >= 0 {
 		from := s.Offcuts[best]
-		t := Taken{Offcut: &from, Left: Remains(from, part)}
+		t := Taken{Offcut: &from, Left: remains(from, part)}
 		s.Offcuts = append(slices.Delete(slices.Clone(s.Offcuts), best, best+1), t.Left...)
 		return out, t
 	}
@@ -47,7 +47,7 @@ func Take(sheets []Sheet, i int, w, h float64) ([]Sheet, Taken) {
 	}
 	var t Taken
 	if known {
-		t.Left = Remains(whole, part)
+		t.Left = remains(whole, part)
 		s.Offcuts = append(slices.Clone(s.Offcuts), t.Left...)
 	}
 	return out, t
@@ -106,10 +106,10 @@ func (s Size) alike(o Size) bool {
 
 func (s Size) area() float64 { return s.WidthMM * s.HeightMM }
 
-// Remains are the two rectangles that are left when part is cut from a corner,
+// remains are the two rectangles that are left when part is cut from a corner,
 // of the two ways to cut it the one that leaves the largest, without what is too
 // small to keep.
-func Remains(from, part Size) []Size {
+func remains(from, part Size) []Size {
 	dw, dh := from.WidthMM-part.WidthMM, from.HeightMM-part.HeightMM
 	upright := []Size{{dw, from.HeightMM}, {part.WidthMM, dh}}
 	across := []Size{{from.WidthMM, dh}, {dw, part.HeightMM}}

@@ -18,10 +18,10 @@ const (
 	darkL      = 55
 )
 
-// Cautions returns what the things at hand say about the job: art or frame
+// cautions returns what the things at hand say about the job: art or frame
 // beyond blank, sheet or cutter, and a material or colour that takes no dye or
 // changes it. Beyond is what stands in the way of a press.
-func Cautions(j job.Job, p *fit.Plan) (beyond, cautions []job.Warning) {
+func cautions(j job.Job, p *fit.Plan) (beyond, cautions []job.Warning) {
 	say := func(id string, pairs ...string) job.Warning {
 		w := job.Warning{Message: message.Message{ID: id, Args: map[string]string{}}}
 		for i := 0; i+1 < len(pairs); i += 2 {

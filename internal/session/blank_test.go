@@ -29,7 +29,7 @@ func TestCautions_SayWhatTheBlankSays(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		beyond, cautions := Cautions(j, plan)
+		beyond, cautions := cautions(j, plan)
 		var out []string
 		for _, w := range append(beyond, cautions...) {
 			out = append(out, w.ID)
@@ -176,7 +176,7 @@ func TestCautions_SayWhatMaterialAndColourDo(t *testing.T) {
 		{job.Coated, &colour.RGB{R: 255, G: 230, B: 200}, []string{"blank-tinted"}},
 	} {
 		j := job.Job{Settings: job.Settings{BlankShape: &job.Blank{Name: "Bag", WidthMM: 90, HeightMM: 90, Material: c.material}, Blank: c.colour}}
-		beyond, cautions := Cautions(j, nil)
+		beyond, cautions := cautions(j, nil)
 		var got []string
 		for _, w := range cautions {
 			got = append(got, w.ID)
@@ -196,7 +196,7 @@ func TestCautions_NameTheBlankThatArtComesTooNear(t *testing.T) {
 		t.Fatal(err)
 	}
 	p, _ := b.Plan()
-	beyond, _ := Cautions(j, p)
+	beyond, _ := cautions(j, p)
 	if len(beyond) != 1 || beyond[0].ID != "blank-art-unsafe" || beyond[0].Args["blank"] != "Coaster" {
 		t.Errorf("%+v", beyond)
 	}

@@ -15,7 +15,7 @@ func Notes(j job.Job, p *fit.Plan) []job.Warning {
 	if p == nil {
 		return nil
 	}
-	beyond, cautions := Cautions(j, p)
+	beyond, cautions := cautions(j, p)
 	out := append(beyond, cautions...)
 	out = append(out, NearWhites(p, j)...)
 	return append(out, workshop.Warnings(j, p)...)

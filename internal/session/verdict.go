@@ -73,7 +73,7 @@ func (st State) inTheWay() (v Verdict, is bool) {
 	say := func(state fit.VerdictState, id string, next Step) (Verdict, bool) {
 		return Verdict{fit.Verdict{State: state, Message: message.Message{ID: id}}, next}, true
 	}
-	if beyond, _ := Cautions(st.Job, st.Plan); len(beyond) > 0 {
+	if beyond, _ := cautions(st.Job, st.Plan); len(beyond) > 0 {
 		v = Verdict{fit.Verdict{State: fit.Trouble, Message: beyond[0].Message}, SizeStep}
 		if b := st.Job.Settings.BlankShape; b != nil && !holds(b, st.Plan, b.SafeMM) {
 			v.Next = BlankStep

@@ -12,9 +12,9 @@ import (
 	"abut/internal/workshop"
 )
 
-// ShowAfter is how long work goes on before it is worth showing: shorter waits
+// showAfter is how long work goes on before it is worth showing: shorter waits
 // are not felt as such, and a bar that flickers is.
-const ShowAfter = 500 * time.Millisecond
+const showAfter = 500 * time.Millisecond
 
 // Task is work in the background.
 type Task struct {
@@ -61,7 +61,7 @@ func (s *Session) begin(what message.Message) (ctx context.Context, t *Task, end
 	ctx, stop := context.WithCancel(context.Background())
 	t = &Task{What: what, Started: time.Now(), stop: stop}
 	s.tasks = append(s.tasks, t)
-	timer := time.AfterFunc(ShowAfter, func() {
+	timer := time.AfterFunc(showAfter, func() {
 		s.deliver(func() {
 			if !t.quiet && slices.Contains(s.tasks, t) {
 				t.shown = true

@@ -25,13 +25,13 @@ func (b *bench) long(d time.Duration) *Task {
 func TestTask_IsShownOnlyWhereItIsWaitedFor(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBench(t)
-		b.long(ShowAfter - 1)
-		b.pass(10 * ShowAfter)
+		b.long(showAfter - 1)
+		b.pass(10 * showAfter)
 		if b.changes != 0 || b.Task() != nil || b.Busy() {
 			t.Errorf("short work: told %b", b.changes)
 		}
-		task := b.long(2 * ShowAfter)
-		b.pass(ShowAfter - 1)
+		task := b.long(2 * showAfter)
+		b.pass(showAfter - 1)
 		if b.Task() != nil {
 			t.Error("shown too soon")
 		}
@@ -40,13 +40,13 @@ func TestTask_IsShownOnlyWhereItIsWaitedFor(t *testing.T) {
 			t.Errorf("long work: told %b", b.changes)
 		}
 		b.changes = 0
-		b.pass(2 * ShowAfter)
+		b.pass(2 * showAfter)
 		if b.Task() != nil || b.changes != WorkChanged {
 			t.Errorf("work that has ended: told %b", b.changes)
 		}
 		b.changes = 0
-		b.long(2 * ShowAfter).quiet = true
-		b.pass(4 * ShowAfter)
+		b.long(2 * showAfter).quiet = true
+		b.pass(4 * showAfter)
 		if b.changes != 0 {
 			t.Errorf("quiet work: told %b", b.changes)
 		}
@@ -58,7 +58,7 @@ func TestTask_IsShownOnlyWhereItIsWaitedFor(t *testing.T) {
 func TestTask_TellsHowMuchIsDone(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBench(t)
-		task := b.long(2 * ShowAfter)
+		task := b.long(2 * showAfter)
 		done := func(share float64) int {
 			task.progress(b.Session, share)
 			b.pass(1)
@@ -67,7 +67,7 @@ func TestTask_TellsHowMuchIsDone(t *testing.T) {
 		if got := done(0.1); got != 10 || b.changes != 0 {
 			t.Errorf("%d %%, told %b", got, b.changes)
 		}
-		b.pass(ShowAfter)
+		b.pass(showAfter)
 		b.changes = 0
 		if got := done(0.255); got != 25 || b.changes != WorkChanged {
 			t.Errorf("%d %%, told %b", got, b.changes)
@@ -76,7 +76,7 @@ func TestTask_TellsHowMuchIsDone(t *testing.T) {
 		if got := done(0.2); got != 25 || b.changes != 0 {
 			t.Errorf("%d %%, told %b", got, b.changes)
 		}
-		b.pass(2 * ShowAfter)
+		b.pass(2 * showAfter)
 		if got := done(1); got != 25 {
 			t.Errorf("%d %% of what has ended", got)
 		}

@@ -31,9 +31,9 @@ const (
 	apartMM = 4.0
 )
 
-// Gaps are the gaps of the comb's teeth on all their sides, in millimetres. 0.4 mm shows
+// gaps are the gaps of the comb's teeth on all their sides, in millimetres. 0.4 mm shows
 // as a line at arm's length; more would be no gap but a stripe (our choice).
-var Gaps = []float64{0, 0.1, 0.2, 0.3, 0.4}
+var gaps = []float64{0, 0.1, 0.2, 0.3, 0.4}
 
 // Of returns the plan of a strip of the sheets of plan p, in their order: the base's
 // pieces first. A plan of one sheet has no comb: nothing lies beside it. Squares touch,
@@ -94,10 +94,10 @@ const pitch = toothMM + barMM
 // comb is the piece that is laid: a back with a tooth for each gap, narrower by the gap
 // on both sides and shorter by it at the end. Its back touches the holder.
 func comb(at geometry.Point) geometry.Path {
-	long := pitch*float64(len(Gaps)) + barMM
+	long := pitch*float64(len(gaps)) + barMM
 	corners := []geometry.Point{{X: 0, Y: 0}, {X: long, Y: 0}, {X: long, Y: backMM}}
-	for i := len(Gaps) - 1; i >= 0; i-- {
-		left, gap := barMM+pitch*float64(i), Gaps[i]
+	for i := len(gaps) - 1; i >= 0; i-- {
+		left, gap := barMM+pitch*float64(i), gaps[i]
 		corners = append(corners,
 			geometry.Pt(left+toothMM-gap, backMM), geometry.Pt(left+toothMM-gap, backMM+deepMM-gap),
 			geometry.Pt(left+gap, backMM+deepMM-gap), geometry.Pt(left+gap, backMM))
@@ -109,9 +109,9 @@ func comb(at geometry.Point) geometry.Path {
 // holder is what the comb is laid into: a slot for every tooth, and below each the gap in
 // tenths of a millimetre.
 func holder(at geometry.Point) geometry.Path {
-	long := pitch*float64(len(Gaps)) + barMM
+	long := pitch*float64(len(gaps)) + barMM
 	corners := []geometry.Point{{X: 0, Y: backMM}}
-	for i := range Gaps {
+	for i := range gaps {
 		left := barMM + pitch*float64(i)
 		corners = append(corners,
 			geometry.Pt(left, backMM), geometry.Pt(left, backMM+deepMM),
@@ -119,7 +119,7 @@ func holder(at geometry.Point) geometry.Path {
 	}
 	corners = append(corners, geometry.Pt(long, backMM), geometry.Pt(long, backMM+deepMM+footMM), geometry.Pt(0, backMM+deepMM+footMM))
 	out := geometry.Path{geometry.Polygon(corners...)}
-	for i, gap := range Gaps {
+	for i, gap := range gaps {
 		out = append(out, figures(strconv.Itoa(int(math.Round(gap*10))), geometry.Pt(barMM+pitch*float64(i)+toothMM/2, backMM+deepMM+footMM/2))...)
 	}
 	return out.Transform(geometry.Translate(at.X, at.Y))

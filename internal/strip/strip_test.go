@@ -104,7 +104,7 @@ func TestStrip_GapsAreAsWideAsTheyAreCalled(t *testing.T) {
 	p := Of(sheets(2))
 	teeth, slots := p.Separations[1].Pieces[1].Outline, p.Separations[0].Pieces[1].Outline
 	top := teeth.Bounds().Min.Y
-	for i, gap := range Gaps {
+	for i, gap := range gaps {
 		left := teeth.Bounds().Min.X + barMM + pitch*float64(i)
 		for _, edge := range []float64{left + gap, left + toothMM - gap} {
 			side := geometry.Pt(edge, top+backMM+deepMM/2)
@@ -116,8 +116,8 @@ func TestStrip_GapsAreAsWideAsTheyAreCalled(t *testing.T) {
 			}
 		}
 	}
-	if Gaps[0] != 0 || Gaps[len(Gaps)-1] != 0.4 {
-		t.Errorf("gaps from %g to %g", Gaps[0], Gaps[len(Gaps)-1])
+	if gaps[0] != 0 || gaps[len(gaps)-1] != 0.4 {
+		t.Errorf("gaps from %g to %g", gaps[0], gaps[len(gaps)-1])
 	}
 }
 

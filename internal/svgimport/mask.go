@@ -61,13 +61,8 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		in.clips = withClip(in.clips, im.rectClip(region, in.ctm, mk))
 	}
 	// The mask may itself be masked or clipped.
-	if sc.style.own.clip != "" {
-		if err := im.applyClip(mk, sc.style, in); err != nil {
-			return err
-		}
-	}
-	if sc.style.own.mask == "" {
-		return nil
+	if err := im.applyClip(mk, sc.style, in); err != nil {
+		return err
 	}
 	return im.applyMask(n, sc.style, in)
 }

@@ -22,40 +22,20 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) 
 	}
 	units, _ := im.inChain(s, "patternUnits")
 	content, _ := im.inChain(s, "patternContentUnits")
-	view := sc.view
-	if units != "userSpaceOnUse" {
-		view = viewport{1, 1}
-	}
-	num := func(name string, ax axis) float64 {
-		v, _ := im.inChain(s, name)
-		l, _ := parseLength(v)
-		return l.user(view, ax, 16)
-	}
-	tile := geometry.RectXYWH(num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY))
 	box := geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
 	im.checkLengths(s)
-	vb, hasBox := im.viewBoxInChain(s)
+	_, hasBox := im.viewBoxInChain(s)
 	if flatBox(a.box) && (units != "userSpaceOnUse" || content == "objectBoundingBox" && !hasBox) {
 		return f, WarnNoRoom
 	}
+	tile := im.tile(s, sc.view)
 	if units != "userSpaceOnUse" {
-		tile = box.MapRect(tile)
+		tile = box.MapRect(im.tile(s, viewport{1, 1}))
 	}
 	if flatBox(tile) || !tile.Min.Finite() || !tile.Max.Finite() {
 		return f, WarnNoPaint
 	}
-	// The content's space: the tile stands still, the content moves into it.
-	m := geometry.Identity()
-	switch {
-	case hasBox:
-		v, _ := im.inChain(s, "preserveAspectRatio")
-		m = geometry.Translate(tile.Min.X, tile.Min.Y).Mul(parseAspect(v).fit(vb, tile.Width(), tile.Height()))
-	case content == "objectBoundingBox":
-		m = geometry.Affine{A: box.A, D: box.D, E: tile.Min.X, F: tile.Min.Y}
-	case units != "userSpaceOnUse":
-		m = geometry.Translate(tile.Min.X, tile.Min.Y)
-	}
-	mean, err := im.meanOfTile(s, holder, tile, m, sc)
+	mean, err := im.meanOfTile(s, holder, tile, im.contentSpace(s, tile, box), sc)
 	if err != nil {
 		return flat{none: true, err: err}, ""
 	}
@@ -67,6 +47,33 @@ func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) 
 		im.warn(WarnPattern, n, "colour", c.colour().String())
 	}
 	return flat{colour: c}, ""
+}
+
+// contentSpace maps what is in a pattern to where its tile is: the tile stands still, the
+// content moves into it. box is the element's bounds.
+func (im *importer) contentSpace(s *node, tile geometry.Rect, box geometry.Affine) geometry.Affine {
+	corner := geometry.Translate(tile.Min.X, tile.Min.Y)
+	if vb, ok := im.viewBoxInChain(s); ok {
+		v, _ := im.inChain(s, "preserveAspectRatio")
+		return corner.Mul(parseAspect(v).fit(vb, tile.Width(), tile.Height()))
+	}
+	if content, _ := im.inChain(s, "patternContentUnits"); content == "objectBoundingBox" {
+		return corner.Mul(geometry.Scale(box.A, box.D))
+	}
+	if units, _ := im.inChain(s, "patternUnits"); units == "userSpaceOnUse" {
+		return geometry.Identity()
+	}
+	return corner
+}
+
+// tile returns a pattern's tile as it is written, shares being those of a view.
+func (im *importer) tile(s *node, view viewport) geometry.Rect {
+	num := func(name string, ax axis) float64 {
+		v, _ := im.inChain(s, name)
+		l, _ := parseLength(v)
+		return l.user(view, ax, 16)
+	}
+	return geometry.RectXYWH(num("x", alongX), num("y", alongY), num("width", alongX), num("height", alongY))
 }
 
 // filled returns the pattern or, when it has no children, the first of those that its

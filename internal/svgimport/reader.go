@@ -251,15 +251,12 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	if p.depth > p.maxDepth {
 		return fail(ErrDepth, line, "limit", strconv.Itoa(p.maxDepth), "line", strconv.Itoa(line))
 	}
-	foreign := t.Name.Space != nsSVG && t.Name.Space != ""
-	if p.doc.root == nil && (foreign && t.Name.Space != "svg" || t.Name.Local != "svg") {
+	foreign := t.Name.Space != nsSVG && t.Name.Space != "" && t.Name.Space != "svg"
+	if p.doc.root == nil && (foreign || t.Name.Local != "svg") {
 		return fail(ErrNotSVG, line, "element", t.Name.Local)
 	}
-	if p.doc.root != nil && p.at == nil {
-		p.skip++ // past the root: the decoder allows it, nothing is drawn
-		return nil
-	}
-	if p.skip > 0 || foreign && t.Name.Space != "svg" {
+	pastRoot := p.doc.root != nil && p.at == nil // the decoder allows it, nothing is drawn
+	if p.skip > 0 || foreign || pastRoot {
 		p.skip++
 		return nil
 	}
@@ -268,6 +265,12 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	}
 	n := &node{name: t.Name.Local, parent: p.at, line: line}
 	p.attributes(n, t.Attr[:min(len(t.Attr), maxAttrs)])
+	p.add(n)
+	return nil
+}
+
+// add puts an element into the tree and goes on within it.
+func (p *treeReader) add(n *node) {
 	if n.id != "" && p.doc.byID[n.id] == nil {
 		p.doc.byID[n.id] = n
 	}
@@ -282,7 +285,6 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 		p.doc.sheets = append(p.doc.sheets, n)
 	}
 	p.at = n
-	return nil
 }
 
 // attributes keeps those of an element's attributes that mean something here.

@@ -264,7 +264,7 @@ func TestTrack_MeasuresAndPlaces(t *testing.T) {
 		{5, geometry.Pt(5, 0), 0, true}, {15, geometry.Pt(10, 5), math.Pi / 2, true}, {35, geometry.Pt(0, 5), -math.Pi / 2, true},
 		{-1, geometry.Point{}, 0, false}, {41, geometry.Point{}, 0, false}, {math.NaN(), geometry.Point{}, 0, false},
 	} {
-		p, angle, ok := square.At(c.s)
+		p, angle, ok := square.at(c.s)
 		if ok != c.ok || p.Sub(c.p).Len() > 1e-9 || math.Abs(angle-c.angle) > 1e-9 {
 			t.Errorf("at %v: %v, %v, %v", c.s, p, angle, ok)
 		}
@@ -274,7 +274,7 @@ func TestTrack_MeasuresAndPlaces(t *testing.T) {
 	last, sum := geometry.Point{}, 0.0
 	const steps = 20000
 	for k := 1; k <= steps; k++ {
-		p, _, ok := curve.At(curve.Length() * float64(k) / steps)
+		p, _, ok := curve.at(curve.Length() * float64(k) / steps)
 		if !ok {
 			t.Fatal("off the curve")
 		}
@@ -284,7 +284,7 @@ func TestTrack_MeasuresAndPlaces(t *testing.T) {
 	if math.Abs(sum-curve.Length()) > 1e-4 {
 		t.Errorf("a walk of %v along %v", sum, curve.Length())
 	}
-	if _, _, ok := NewTrack(nil).At(0); ok {
+	if _, _, ok := NewTrack(nil).at(0); ok {
 		t.Error("a point on nothing")
 	}
 }

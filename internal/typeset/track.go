@@ -64,9 +64,9 @@ func (t *Track) Length() float64 {
 	return t.ends[len(t.ends)-1]
 }
 
-// At returns the point at a length from the start and the direction there, an
+// at returns the point at a length from the start and the direction there, an
 // angle; false before the start and past the end.
-func (t *Track) At(s float64) (p geometry.Point, angle float64, ok bool) {
+func (t *Track) at(s float64) (p geometry.Point, angle float64, ok bool) {
 	if !(s >= 0 && s <= t.Length()) || len(t.pieces) == 0 {
 		return geometry.Point{}, 0, false
 	}
@@ -127,7 +127,7 @@ func pieceLength(from geometry.Point, s geometry.Segment, t float64) float64 {
 // s, turned as the track runs there; false where the middle is not on the track.
 // It maps from the cluster's own place on a straight line, its pen at the origin.
 func (t *Track) Frame(s, width float64) (geometry.Affine, bool) {
-	p, angle, ok := t.At(s)
+	p, angle, ok := t.at(s)
 	if !ok {
 		return geometry.Identity(), false
 	}

@@ -207,7 +207,7 @@ func TestColour_EveryWordHasAName(t *testing.T) {
 func TestUse_ChoosesWhatFunctionsSpeak(t *testing.T) {
 	t.Cleanup(func() { Use(English()) })
 	Use(For("de"))
-	if got := MM(1.5) + ", " + List([]string{"a", "b"}) + ", " + Colour("Red"); got != "1,5 mm, a und b, Rot" {
+	if got := Length(1.5, job.Millimetres) + ", " + List([]string{"a", "b"}) + ", " + Colour("Red"); got != "1,5 mm, a und b, Rot" {
 		t.Error(got)
 	}
 	if got := Typed(12345.678, 2) + " " + Typed(90, 1) + " " + Typed(-0.5, 1) + " " + Typed(-0.01, 1); got != "12345,68 90 -0,5 0" {

@@ -129,14 +129,8 @@ func (w *Words) fixed(v float64, decimals int) string {
 
 // What follows speaks the chosen language.
 
-// MM returns a length for people in millimetres; see Words.Length.
-func MM(v float64) string { return Chosen().In(job.Millimetres).Length(v) }
-
 // MM2 returns an area for people in square millimetres; see Words.Area.
 func MM2(v float64) string { return Chosen().In(job.Millimetres).Area(v) }
-
-// Area is MM2 in the units that the user chose.
-func Area(v float64, u job.Units) string { return Chosen().In(u).Area(v) }
 
 // Size returns a width and height in millimetres; see Words.Size.
 func Size(width, height float64) string { return Chosen().In(job.Millimetres).Size(width, height) }

@@ -79,18 +79,7 @@ func AssignColours(j job.Job, choices map[colour.RGB]SheetChoice) (job.Job, erro
 	colours := slices.SortedFunc(maps.Keys(choices), func(a, b colour.RGB) int { return cmp.Compare(a.String(), b.String()) })
 	var err error
 	for _, c := range colours {
-		choice, byRule := choices[c], j.Settings.Bare.LeavesBare(c)
-		switch {
-		case choice.Bare && !byRule:
-			out, err = job.Assign(out, c, job.Target{Bare: true})
-		case choice.Bare || choice.Sheet == nil && !byRule:
-			out, err = job.Unassign(out, c)
-		case choice.Sheet == nil: // white, cut all the same
-			out, err = assign(out, c, ownSheet(c, 0))
-		default:
-			out, err = assign(out, c, *choice.Sheet)
-		}
-		if err != nil {
+		if out, err = assignChoice(out, c, choices[c], j.Settings.Bare.LeavesBare(c)); err != nil {
 			return j, err
 		}
 	}
@@ -111,6 +100,20 @@ func AssignColours(j job.Job, choices map[colour.RGB]SheetChoice) (job.Job, erro
 	}
 	out.Sheets = slices.DeleteFunc(slices.Clone(out.Sheets), func(s job.Sheet) bool { return !used[s.ID] })
 	return retargeted(j, out), nil
+}
+
+// assignChoice does what was chosen for a colour; byRule says that it is left bare
+// unless something else is said.
+func assignChoice(j job.Job, c colour.RGB, choice SheetChoice, byRule bool) (job.Job, error) {
+	switch {
+	case choice.Bare && !byRule:
+		return job.Assign(j, c, job.Target{Bare: true})
+	case choice.Bare || choice.Sheet == nil && !byRule:
+		return job.Unassign(j, c)
+	case choice.Sheet == nil: // white, cut all the same
+		return assign(j, c, ownSheet(c, 0))
+	}
+	return assign(j, c, *choice.Sheet)
 }
 
 // assign sends a colour to a sheet, which is put into the job unless it is

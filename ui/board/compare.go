@@ -12,8 +12,8 @@ import (
 	"abut/ui/paint"
 )
 
-// CompareKey is held down for Compare, while the board has the focus.
-const CompareKey = fyne.KeyC
+// compareKey is held down for Compare, while the board has the focus.
+const compareKey = fyne.KeyC
 
 // Compare shows, while it is on, the other side of what the view is about, in
 // the same place and without any mark: of what is cut the art as drawn, and of the

@@ -58,7 +58,7 @@ func TestCompare_ShowsTheOtherSideWithoutMarks(t *testing.T) {
 	var told []bool
 	b.OnCompare = func(on bool) { told = append(told, on) }
 
-	b.KeyDown(&fyne.KeyEvent{Name: CompareKey})
+	b.KeyDown(&fyne.KeyEvent{Name: compareKey})
 	got := b.pic.colours()
 	if got[drawn] > 0 || got[press] < 500 || reds(b.pic.base) > 0 {
 		t.Errorf("of the art: %d pixels as drawn, %d of the sheet, %d marked red", got[drawn], got[press], reds(b.pic.base))
@@ -66,7 +66,7 @@ func TestCompare_ShowsTheOtherSideWithoutMarks(t *testing.T) {
 	if b.handles.marks[0].Visible() {
 		t.Error("the selection is still marked")
 	}
-	b.KeyUp(&fyne.KeyEvent{Name: CompareKey})
+	b.KeyUp(&fyne.KeyEvent{Name: compareKey})
 	if got = b.pic.colours(); got[drawn] < 500 || reds(b.pic.base) == 0 || !b.handles.marks[0].Visible() {
 		t.Error("the art does not come back as it was")
 	}
@@ -125,7 +125,7 @@ func TestCompare_NeedsAPlan(t *testing.T) {
 	}
 	b, _ = stackedBoard(t)
 	b.Modifiers = func() fyne.KeyModifier { return fyne.KeyModifierControl }
-	b.KeyDown(&fyne.KeyEvent{Name: CompareKey}) // copies
+	b.KeyDown(&fyne.KeyEvent{Name: compareKey}) // copies
 	if b.Comparing() {
 		t.Error("a shortcut compares")
 	}

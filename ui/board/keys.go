@@ -114,7 +114,7 @@ func (b *Board) KeyDown(k *fyne.KeyEvent) {
 	switch k.Name {
 	case fyne.KeySpace:
 		b.gesture.space = true
-	case CompareKey:
+	case compareKey:
 		if b.Modifiers() == 0 && !b.Dragging() {
 			b.Compare(true)
 		}
@@ -126,7 +126,7 @@ func (b *Board) KeyUp(k *fyne.KeyEvent) {
 	switch k.Name {
 	case fyne.KeySpace:
 		b.gesture.space = false
-	case CompareKey:
+	case compareKey:
 		b.Compare(false)
 	}
 }

@@ -124,8 +124,8 @@ func (c *Class) room() *show.Room {
 // Next and Back go one step; at either end they stay.
 func (c *Class) Next() { c.goTo(c.at+1, true) }
 
-// Back shows the step before as it was left.
-func (c *Class) Back() { c.goTo(c.at-1, false) }
+// back shows the step before as it was left.
+func (c *Class) back() { c.goTo(c.at-1, false) }
 
 // goTo shows step n, from its beginning or as it ends.
 func (c *Class) goTo(n int, fresh bool) {
@@ -144,8 +144,8 @@ func (c *Class) goTo(n int, fresh bool) {
 	c.changed()
 }
 
-// Again shows the step from its beginning.
-func (c *Class) Again() { c.goTo(c.at, true) }
+// again shows the step from its beginning.
+func (c *Class) again() { c.goTo(c.at, true) }
 
 // move lets the drawing run to its end.
 func (c *Class) move(d time.Duration) {
@@ -218,8 +218,8 @@ func (c *Class) redraw() {
 	}
 }
 
-// SetDark chooses between a dark and a light room.
-func (c *Class) SetDark(on bool) {
+// setDark chooses between a dark and a light room.
+func (c *Class) setDark(on bool) {
 	c.dark = on
 	c.changed()
 }

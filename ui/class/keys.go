@@ -20,7 +20,7 @@ func (c *Class) key(k *fyne.KeyEvent) {
 	case fyne.KeyRight, fyne.KeyDown, fyne.KeySpace, fyne.KeyPageDown:
 		c.Next()
 	case fyne.KeyLeft, fyne.KeyUp, fyne.KeyPageUp:
-		c.Back()
+		c.back()
 	case fyne.KeyHome:
 		c.goTo(0, true)
 	case fyne.KeyEnd:
@@ -34,7 +34,7 @@ func (c *Class) key(k *fyne.KeyEvent) {
 			c.changed()
 			return
 		}
-		c.Again()
+		c.again()
 	case fyne.KeyEscape:
 		switch {
 		case c.typed != "":
@@ -58,7 +58,7 @@ func (c *Class) rune(r rune) {
 			c.changed()
 		}
 	case r == 'd' || r == 'D':
-		c.SetDark(!c.dark)
+		c.setDark(!c.dark)
 	case r == 't' || r == 'T':
 		c.Teach()
 	case r == 'f' || r == 'F': // to bring it to another display
@@ -97,7 +97,7 @@ func (c *Class) takeBack() {
 	case len(c.picks) > 0 && c.step().Ask == show.WhichStack:
 		c.picks = c.picks[:len(c.picks)-1]
 	default:
-		c.Back()
+		c.back()
 		return
 	}
 	c.redraw()

@@ -63,13 +63,13 @@ type chooser struct {
 
 // Open asks for a file of a kind.
 func (h *Host) Open(k Kind, use func(path string)) {
-	h.choose(opens, k, "files-open-title", "ui-open", h.LastFolder(), "", use)
+	h.choose(opens, k, "files-open-title", "ui-open", h.lastFolder(), "", use)
 }
 
 // Save asks where a file is written; one that is there is replaced only after a
 // question.
 func (h *Host) Save(k Kind, name string, use func(path string)) {
-	h.choose(saves, k, "files-save-title", "ui-save", h.LastFolder(), name, use)
+	h.choose(saves, k, "files-save-title", "ui-save", h.lastFolder(), name, use)
 }
 
 // Folder asks for a folder, beginning at one or at the next above it that is there.

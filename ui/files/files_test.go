@@ -34,8 +34,8 @@ func TestOpen_ByPressingAndWhatIsMarkedAgain(t *testing.T) {
 		t.Errorf("opened %q, still asks: %v", got, r.Desk.Open())
 	}
 	// The folder is where one goes on, and offered from elsewhere.
-	if r.LastFolder() != filepath.Join(r.Home, "Mugs") {
-		t.Error(r.LastFolder())
+	if r.lastFolder() != filepath.Join(r.Home, "Mugs") {
+		t.Error(r.lastFolder())
 	}
 	r.Prefs.SetString(prefFolder, "")
 	r.Open(Pictures, func(path string) { got = path })

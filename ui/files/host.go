@@ -74,8 +74,8 @@ const (
 // than the list.
 const maxFolders = 5
 
-// LastFolder is where a file was chosen last.
-func (h *Host) LastFolder() string {
+// lastFolder is where a file was chosen last.
+func (h *Host) lastFolder() string {
 	if dir := h.Prefs.String(prefFolder); dir != "" {
 		if i, err := os.Stat(dir); err == nil && i.IsDir() {
 			return dir

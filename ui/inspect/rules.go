@@ -173,7 +173,7 @@ func (l *limits) show(st session.State) {
 	proof, lost := "", ""
 	if st.Plan != nil && st.Plan.Verdict.State == fit.Ready {
 		proof = in(st.Job).Message(st.Plan.Proof.Message())
-		if v, ok := LostToClearance(st.Cut); ok {
+		if v, ok := lostToClearance(st.Cut); ok {
 			text, remedy := in(st.Job).Warning(v)
 			lost = text + " " + remedy
 		}
@@ -183,9 +183,9 @@ func (l *limits) show(st session.State) {
 	l.proof.Hidden, l.lost.Hidden = proof == "", lost == ""
 }
 
-// LostToClearance returns the warning about pieces that are no broader than the
+// lostToClearance returns the warning about pieces that are no broader than the
 // gap between pieces.
-func LostToClearance(cut *fit.Plan) (job.Warning, bool) {
+func lostToClearance(cut *fit.Plan) (job.Warning, bool) {
 	if cut != nil {
 		for _, w := range cut.Warnings {
 			if w.ID == "clearance-lost" {

@@ -39,7 +39,7 @@ func (k *stacked) show(st session.State) {
 				break
 			}
 			s := &st.Plan.Stacked.Places[i]
-			names, area, at := words.List(Names(st.Job, s.Layers)), in(st.Job).Area(s.AreaMM2), s.Bounds
+			names, area, at := words.List(names(st.Job, s.Layers)), in(st.Job).Area(s.AreaMM2), s.Bounds
 			rows = append(rows, controls.Row{Key: fmt.Sprint(names, area, at), Make: func() fyne.CanvasObject {
 				zoom := controls.NewIconPress("zoom-in", say("ui-details-place"), func() { k.p.h.Look(at) })
 				name := controls.NewLine(names, controls.Text)
@@ -58,8 +58,8 @@ func more(n int) controls.Row {
 	return controls.Row{Key: text, Make: func() fyne.CanvasObject { return controls.NewPara(text, controls.Quiet) }}
 }
 
-// Names returns the names of the topmost few of the layers.
-func Names(j job.Job, ids []job.LayerID) []string {
+// names returns the names of the topmost few of the layers.
+func names(j job.Job, ids []job.LayerID) []string {
 	var out []string
 	for i := len(ids) - 1; i >= 0 && len(out) < layers.MaxNamed; i-- {
 		if l, _, ok := j.Layer(ids[i]); ok {

@@ -15,13 +15,13 @@ type Group struct {
 	Of uint32
 }
 
-// Deepest is how many groups within each other the list shows: more would leave
+// deepest is how many groups within each other the list shows: more would leave
 // no room for names.
-const Deepest = 3
+const deepest = 3
 
 // Groups are the groups around a layer, the outermost first; those without a
 // name are none.
-type Groups [Deepest]Group
+type Groups [deepest]Group
 
 // line is what the list shows in one row: a layer, or the heading of a group.
 type line struct {
@@ -77,7 +77,7 @@ func (l *List) linesOf(want string) []line {
 func (t *tree) add(from, to, level, deep int, shown bool, under string) {
 	for from < to {
 		end := from + 1
-		if level < Deepest && !t.flat {
+		if level < deepest && !t.flat {
 			end = t.run(from, to, level)
 		}
 		switch {
@@ -87,7 +87,7 @@ func (t *tree) add(from, to, level, deep int, shown bool, under string) {
 				n.Name = within(n.Name, under)
 				t.lines = append(t.lines, n)
 			}
-		case end-from == len(t.l.all) || level+1 < Deepest && t.run(from, end, level+1) == end:
+		case end-from == len(t.l.all) || level+1 < deepest && t.run(from, end, level+1) == end:
 			t.add(from, end, level+1, deep, shown, under) // the group says nothing that those around or in it don't
 		default:
 			t.head(from, end, level, deep, shown)

@@ -164,7 +164,7 @@ func (s *separations) find(c colour.RGB) material {
 	case assigned && seen:
 		m.separation = n
 	default:
-		s.next = min(s.next+1, MaxSeparation)
+		s.next = min(s.next+1, maxSeparation)
 		m.separation = s.next
 		if assigned {
 			s.sheets[t.Sheet] = s.next

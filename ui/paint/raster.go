@@ -106,12 +106,12 @@ func (r *rasteriser) clipped(p, q geometry.Point, w, h float64) {
 	}
 	cuts := [4]geometry.Point{p}
 	n := 1
-	first, second := 0.0, w
+	sides := [2]float64{0, w}
 	if p.X > q.X {
-		first, second = w, 0
+		sides = [2]float64{w, 0}
 	}
-	for _, x := range [2]float64{first, second} {
-		if (p.X < x) != (q.X < x) && p.X != x && q.X != x {
+	for _, x := range sides {
+		if min(p.X, q.X) < x && x < max(p.X, q.X) {
 			cuts[n] = side(x)
 			n++
 		}

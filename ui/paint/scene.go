@@ -202,9 +202,9 @@ func blend(dst []uint8, cover []uint8, c colour.RGB, a uint32) {
 	}
 }
 
-// HitPx is how far from a layer, in pixels, a click still catches it, so that
+// hitPx is how far from a layer, in pixels, a click still catches it, so that
 // thin lines can be picked.
-const HitPx = 3
+const hitPx = 3
 
 // Hits returns the layers at the world pixel, topmost first: those that cover
 // it, then those within HitPx.
@@ -223,7 +223,7 @@ func (s *Scene) Hits(p image.Point) []job.LayerID {
 }
 
 func (l *Layer) near(p image.Point) bool {
-	r := image.Rect(p.X-HitPx, p.Y-HitPx, p.X+HitPx+1, p.Y+HitPx+1)
+	r := image.Rect(p.X-hitPx, p.Y-hitPx, p.X+hitPx+1, p.Y+hitPx+1)
 	if !r.Overlaps(l.Box()) {
 		return false
 	}

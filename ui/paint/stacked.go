@@ -25,8 +25,8 @@ type Counter struct {
 const (
 	stateStacked = 0xffff
 	stateDone    = 0xfffe
-	// MaxSeparation is the largest separation number that a scene may use.
-	MaxSeparation = 0xfffd
+	// maxSeparation is the largest separation number that a scene may use.
+	maxSeparation = 0xfffd
 )
 
 // Count finds out, for each world pixel of r, whether two or more separations

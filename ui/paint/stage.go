@@ -234,7 +234,7 @@ func sheets(scene show.Scene, masks []*Mask) *Scene {
 	out := &Scene{}
 	for i, m := range scene.Marks {
 		if fill := masks[2*i]; fill != nil && m.Sheet > 0 {
-			out.Layers = append(out.Layers, Layer{Mask: fill, Separation: uint16(min(m.Sheet, MaxSeparation)), Alpha: 1})
+			out.Layers = append(out.Layers, Layer{Mask: fill, Separation: uint16(min(m.Sheet, maxSeparation)), Alpha: 1})
 		}
 	}
 	return out

@@ -54,7 +54,7 @@ func (h *Host) pickFrom(img image.Image, use func(colour.RGB)) {
 	var p *area
 	p = newArea(canvas.NewImageFromImage(img), fyne.NewSize(float32(b.Dx())*scale, float32(b.Dy())*scale), func(x, y float64) {
 		p.mark(x, y)
-		sample.Colour = Mean(img, b.Min.Add(image.Pt(int(x*float64(b.Dx())), int(y*float64(b.Dy())))))
+		sample.Colour = mean(img, b.Min.Add(image.Pt(int(x*float64(b.Dx())), int(y*float64(b.Dy())))))
 		sample.Refresh()
 		word.SetText(Word(sample.Colour))
 		take.Enable()
@@ -67,10 +67,10 @@ func (h *Host) pickFrom(img image.Image, use func(colour.RGB)) {
 	d.Show(p)
 }
 
-// Mean returns the mean colour of a photo around a pixel, of a patch of about a
+// mean returns the mean colour of a photo around a pixel, of a patch of about a
 // fortieth of its longer side: enough to even out its noise and the sheet's grain.
 // The mean is that of the light, as the eye sees a fine pattern from afar.
-func Mean(img image.Image, at image.Point) colour.RGB {
+func mean(img image.Image, at image.Point) colour.RGB {
 	b := img.Bounds()
 	half := max(b.Dx(), b.Dy()) / 80
 	patch := image.Rect(at.X-half, at.Y-half, at.X+half+1, at.Y+half+1).Intersect(b)

@@ -42,11 +42,11 @@ func TestMean_IsOfTheLight(t *testing.T) {
 			}
 		}
 	}
-	if got := Mean(img, image.Pt(200, 100)); got.R < 186 || got.R > 190 || got.R != got.G || got.G != got.B {
+	if got := mean(img, image.Pt(200, 100)); got.R < 186 || got.R > 190 || got.R != got.G || got.G != got.B {
 		t.Errorf("%v", got)
 	}
 	// At a corner there is less of it, and no more.
-	if got := Mean(img, img.Rect.Min); got.R < 180 || got.R > 196 {
+	if got := mean(img, img.Rect.Min); got.R < 180 || got.R > 196 {
 		t.Errorf("at a corner %v", got)
 	}
 }

@@ -59,13 +59,3 @@ func (w *Way) Show(st session.State) (moved bool) {
 // SetOffered tells that what to do about a weak spot is highlighted elsewhere:
 // mending all of them then is no longer what comes first. Show shows it.
 func (w *Way) SetOffered(on bool) { w.offered = on }
-
-// Next returns the step that is highlighted, nil where none is.
-func (w *Way) Next() *controls.Press {
-	for _, p := range w.Presses {
-		if p.Next {
-			return p
-		}
-	}
-	return nil
-}

@@ -7,9 +7,9 @@ import (
 	"abut/internal/cutfile"
 )
 
-// SagittaMM is how far a chord or an arc may lie from the curve that it stands for.
+// sagittaMM is how far a chord or an arc may lie from the curve that it stands for.
 // Cutters place their knife to some 0.025 mm; a tenth of that is lost on none.
-const SagittaMM = 0.0025
+const sagittaMM = 0.0025
 
 // vertex is a corner of a polyline. Bulge makes an arc of the line to the next:
 // the tangent of a quarter of its angle, positive where it turns to the left.
@@ -52,7 +52,7 @@ func (t tracer) line(start cutfile.Point, segments []cutfile.Segment) (p polylin
 		case !s.Cubic:
 			p.add(t.up(from), 0)
 		case t.chords:
-			n := s.Chords(from, SagittaMM)
+			n := s.Chords(from, sagittaMM)
 			for k := range n {
 				p.add(t.up(s.Chord(from, k, n)), 0)
 			}
@@ -130,7 +130,7 @@ func follows(from geometry.Point, s geometry.Segment, t0, t1, bulge float64) boo
 			return false
 		}
 		along = x
-		if math.Abs(rise(x, length, bulge)-y) > SagittaMM {
+		if math.Abs(rise(x, length, bulge)-y) > sagittaMM {
 			return false
 		}
 	}

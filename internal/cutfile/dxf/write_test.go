@@ -104,7 +104,7 @@ func TestWrite_IsTheMirroredPageInMillimetresForAnotherReader(t *testing.T) {
 			if l.Kind != c.kind || !l.Closed || l.Layer != c.layer {
 				t.Errorf("%s: line %d is a %s on %s, closed %v", c.name, i, l.Kind, l.Layer, l.Closed)
 			}
-			if off := apart(l.Path(page.Height.MM()), geometry.Path{want[i].MM()}); off > SagittaMM+0.001 {
+			if off := apart(l.Path(page.Height.MM()), geometry.Path{want[i].MM()}); off > sagittaMM+0.001 {
 				t.Errorf("%s: line %d is %.4f mm off", c.name, i, off)
 			}
 		}
@@ -178,7 +178,7 @@ func TestArcs_StayWithinTheirSagittaWhateverTheCurve(t *testing.T) {
 			for k := range 8 {
 				x := chord.Len() * float64(k) / 8
 				q := a.Lerp(b, float64(k)/8).Add(across.Mul(rise(x, chord.Len(), v.Bulge)))
-				if off := curve.Distance(q); off > SagittaMM+0.0004 {
+				if off := curve.Distance(q); off > sagittaMM+0.0004 {
 					t.Fatalf("arc %d of %d, bulge %g, is %.5f mm off", i, len(p.vertices), v.Bulge, off)
 				}
 			}

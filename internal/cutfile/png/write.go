@@ -18,12 +18,12 @@ import (
 	"abut/internal/cutfile"
 )
 
-// LongerPx is the picture's longer side: sharp where shops show their goods large.
-const LongerPx = 1600
+// longerPx is the picture's longer side: sharp where shops show their goods large.
+const longerPx = 1600
 
 // Write paints the page's pieces with what is drawn on them; frame and marks are
 // peeled off before the press and are not in it. The error is the writer's.
-func Write(w io.Writer, page *cutfile.Page) error { return encoder.Encode(w, Picture(page, LongerPx)) }
+func Write(w io.Writer, page *cutfile.Page) error { return encoder.Encode(w, Picture(page, longerPx)) }
 
 // Picture is what Write writes, with its longer side at so many pixels.
 func Picture(page *cutfile.Page, longer int) *image.NRGBA {

@@ -17,7 +17,7 @@ type Claims struct {
 	// Label of each cover, planar.None where nobody claims anything.
 	Label []int32
 	// Sets holds the materials of each label as indices, ascending. Label
-	// BareLabel is the empty set: bare on purpose.
+	// bareLabel is the empty set: bare on purpose.
 	Sets [][]int32
 	// Claimants of each cover, topmost first; none where mends gave it away.
 	Claimants [][]Claimant
@@ -29,8 +29,8 @@ type Claims struct {
 	named  map[string]int32
 }
 
-// BareLabel is the label of places that are bare on purpose.
-const BareLabel int32 = 0
+// bareLabel is the label of places that are bare on purpose.
+const bareLabel int32 = 0
 
 // Owner returns the only material under a label: Bare where there is none, false
 // where several stack.
@@ -120,7 +120,7 @@ func (c *Claims) number(m Material) int32 {
 // perhaps twice.
 func (c *Claims) label(set []int32) int32 {
 	if len(set) == 0 {
-		return BareLabel
+		return bareLabel
 	}
 	if len(set) > 1 {
 		slices.Sort(set)
@@ -152,7 +152,7 @@ func (c *Claims) label(set []int32) int32 {
 // Give makes one material, or Bare, the owner of all places with a cover.
 func (c *Claims) Give(cover int32, to Material) {
 	if to == Bare {
-		c.Label[cover] = BareLabel
+		c.Label[cover] = bareLabel
 	} else {
 		c.Label[cover] = c.label([]int32{c.number(to)})
 	}

@@ -41,7 +41,7 @@ func Divide(ctx context.Context, o *Overlay, r *Rules, c *Claims, curves bool, l
 func (p *Places) ArtMM2() (all, bare float64) {
 	for f, l := range p.Labels {
 		area := p.Map.AreaMM2(planar.FaceID(f))
-		if l == BareLabel {
+		if l == bareLabel {
 			bare += area
 		}
 		if l != planar.None {

@@ -188,7 +188,7 @@ func TestClaim_LabelsNameSetsOfSeparations(t *testing.T) {
 	same(4, 10) //
 	same(1, 9)
 	same(6, 7)
-	if c.Label[6] != BareLabel || stacked(6) || stacked(5) || !stacked(3) || c.Label[1] == c.Label[2] {
+	if c.Label[6] != bareLabel || stacked(6) || stacked(5) || !stacked(3) || c.Label[1] == c.Label[2] {
 		t.Error(c.Label, c.Sets)
 	}
 }
