@@ -281,7 +281,10 @@ func (t *tracer) label(ctx context.Context) error {
 	if err := t.seams(ctx); err != nil || !t.noisy {
 		return err
 	}
-	return t.refine(ctx)
+	if err := t.refine(ctx); err != nil || !t.scanned {
+		return err
+	}
+	return t.unblur(ctx)
 }
 
 // rest gives what is left the likeliest ink near it, what touches known pixels
