@@ -119,7 +119,7 @@ func (t *tracer) patches(ctx context.Context, inks []ink) ([]ink, error) {
 			break
 		}
 		k := newInk(b.mean(), b.count)
-		if !slices.ContainsFunc(inks, func(o ink) bool { return unlike(&k, &o) < shade || strayed(k.c, o.c) }) {
+		if !slices.ContainsFunc(inks, func(o ink) bool { return unlike(&k, &o) < shade || t.strayed(k.c, o.c) }) {
 			inks = append(inks, k)
 		}
 	}
@@ -127,10 +127,15 @@ func (t *tracer) patches(ctx context.Context, inks []ink) ([]ink, error) {
 }
 
 // strayed reports whether two colours differ in tint alone, and by no more than a
-// lossy file leaves in lines and other thin parts of one colour.
-func strayed(a, b rgba) bool {
+// lossy file leaves in lines and other thin parts of one colour. Scans are saved with
+// steps that are half as large again.
+func (t *tracer) strayed(a, b rgba) bool {
+	most := 10.0
+	if t.scanned {
+		most = 15
+	}
 	y, cb, cr := difference(a, b)
-	return math.Abs(y) < 3 && math.Hypot(cb, cr) < 10
+	return math.Abs(y) < 3 && math.Hypot(cb, cr) < most
 }
 
 // hanging returns what hangs together of marked pixels, the largest first. It takes

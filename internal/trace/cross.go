@@ -427,6 +427,7 @@ func (n *network) passing(l *lookup, k int32, at geometry.Point) (in, out int32,
 	}
 	chain := l.bits[k].chain
 	first, last := k, k
+	// A closed chain goes on from its last bit to its first.
 	if closed := n.chains[chain].closed(); closed && (in < 0 || out == int32(len(l.bits)) || l.bits[in].chain != l.bits[out].chain) {
 		for first > 0 && l.bits[first-1].chain == chain {
 			first--

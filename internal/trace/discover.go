@@ -193,6 +193,46 @@ func (t *tracer) seams(ctx context.Context) error {
 	return t.rest(ctx, open)
 }
 
+// unblur takes back inks of a scan that are only what a blurred edge has on its way from
+// one ink to another: there is little of them, nowhere seven pixels wide, and most of it
+// is explained by what is on both sides.
+func (t *tracer) unblur(ctx context.Context) error {
+	const little, narrow, across = 250, 2, 4
+	type tally struct {
+		deep           uint8
+		all, explained int
+	}
+	count := make([]tally, len(t.inks))
+	for i, d := range t.depths() {
+		n := &count[t.labels[i]]
+		n.deep = max(n.deep, d)
+		n.all++
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	var open []int32
+	for i, k := range t.labels {
+		if n := &count[k]; k != bare && n.all*little <= len(t.labels) && n.deep <= narrow {
+			open = append(open, int32(i))
+			var room [16]uint8
+			set := t.labelsWithin(i%t.pic.w, i/t.pic.w, across, room[:0])
+			set = slices.DeleteFunc(set, func(o uint8) bool { return o == k })
+			if len(set) > 1 && t.explain(t.pic.pix[i], set, set, t.off2) != none {
+				n.explained++
+			}
+		}
+	}
+	open = slices.DeleteFunc(open, func(i int32) bool {
+		n := count[t.labels[i]]
+		return 10*n.explained < 7*n.all
+	})
+	for _, i := range open {
+		t.labels[i] = none
+	}
+	return t.rest(ctx, open)
+}
+
 // broad reports whether a pixel is one of four in a square with its label.
 func (t *tracer) broad(i int) bool {
 	w, h := t.pic.w, t.pic.h
@@ -281,7 +321,10 @@ func (t *tracer) label(ctx context.Context) error {
 	if err := t.seams(ctx); err != nil || !t.noisy {
 		return err
 	}
-	return t.refine(ctx)
+	if err := t.refine(ctx); err != nil || !t.scanned {
+		return err
+	}
+	return t.unblur(ctx)
 }
 
 // rest gives what is left the likeliest ink near it, what touches known pixels

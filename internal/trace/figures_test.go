@@ -3,6 +3,7 @@ package trace
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -203,5 +204,22 @@ func TestTrace_FindsFiguresWhereTheyWere(t *testing.T) {
 				t.Logf("figures: %s at %d px, ground %v: %.3f px, %d corners of %d", f.name, side, ground, math.Max(there, back), cornersOf(got), f.corners)
 			}
 		}
+	}
+}
+
+// How long a picture of many edges takes, reading it included.
+func BenchmarkTrace(b *testing.B) {
+	for _, side := range []int{512, 1448} {
+		var file bytes.Buffer
+		if err := png.Encode(&file, lighthouse(side)); err != nil {
+			b.Fatal(err)
+		}
+		b.Run(fmt.Sprintf("lighthouse %d px", side), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Trace(context.Background(), bytes.NewReader(file.Bytes()), Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

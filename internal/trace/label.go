@@ -54,12 +54,15 @@ func (t *tracer) nearest(c rgba) uint8 {
 	return at
 }
 
-// around calls f with each label near a pixel, once.
-func (t *tracer) around(x, y int, dst []uint8) []uint8 {
+// around appends each label near a pixel, once.
+func (t *tracer) around(x, y int, dst []uint8) []uint8 { return t.labelsWithin(x, y, near, dst) }
+
+// labelsWithin appends each label that is no further from a pixel, once.
+func (t *tracer) labelsWithin(x, y, far int, dst []uint8) []uint8 {
 	w := t.pic.w
 	var seen [4]uint64
-	for v := max(y-near, 0); v <= min(y+near, t.pic.h-1); v++ {
-		for _, k := range t.labels[v*w+max(x-near, 0) : v*w+min(x+near+1, w)] {
+	for v := max(y-far, 0); v <= min(y+far, t.pic.h-1); v++ {
+		for _, k := range t.labels[v*w+max(x-far, 0) : v*w+min(x+far+1, w)] {
 			if k != none && seen[k>>6]>>(k&63)&1 == 0 {
 				seen[k>>6] |= 1 << (k & 63)
 				dst = append(dst, k)

@@ -58,7 +58,7 @@ func (t *tracer) unite() {
 	for a := range t.inks {
 		to[a] = uint8(a)
 		for b := range t.inks[:a] {
-			if a == bare || b == bare || to[a] != uint8(a) || to[b] != uint8(b) || !strayed(t.inks[a].c, t.inks[b].c) {
+			if a == bare || b == bare || to[a] != uint8(a) || to[b] != uint8(b) || !t.strayed(t.inks[a].c, t.inks[b].c) {
 				continue
 			}
 			if t.inks[a].count > t.inks[b].count {
