@@ -29,6 +29,11 @@
 // A map is laid, and shapes are opened on it, where banks cannot be followed: in a
 // pinch of many corners, and where rounding leaves an end without another one.
 //
+// What is asked for in parts of a picture (Options.Within) is asked there alone: from the sides
+// that lie near, along the outline and across it, as far as it is thin. So each spot is found as
+// it would be among all others. With a Memory, what an outline answered is asked again only
+// within a width of sides that came or went.
+//
 // # Accuracy
 //
 // Outlines are taken as they are, polygons on planar's grid: a curve's chords

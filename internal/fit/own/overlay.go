@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -21,25 +22,44 @@ type Overlay struct {
 
 	placed []Placed
 	keys   []layerKey
-	art    []planar.Layer
+	art    *art
+}
+
+// art is the layers on the board, for who lays more over them: nothing holds a copy of all
+// paths before.
+type art struct {
+	once   sync.Once
+	layers []planar.Layer
+}
+
+func (a *art) of(placed []Placed) []planar.Layer {
+	a.once.Do(func() {
+		var figures Figures
+		a.layers = make([]planar.Layer, len(placed))
+		for i, p := range placed {
+			a.layers[i].Figures, _ = figures.Of(p.Shapes, p.Transform)
+		}
+	})
+	return a.layers
 }
 
 // Lay lays the layers over each other. Errors: *Error, or the context's.
 func Lay(ctx context.Context, placed []Placed) (*Overlay, error) {
 	o := &Overlay{
 		placed: placed, keys: keysOf(placed),
-		Bounds: make([]geometry.Rect, len(placed)), art: make([]planar.Layer, len(placed)),
+		Bounds: make([]geometry.Rect, len(placed)), art: new(art),
 	}
 	var figures Figures
+	layers := make([]planar.Layer, len(placed))
 	all := geometry.EmptyRect()
 	for i, p := range placed {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		o.art[i].Figures, o.Bounds[i] = figures.Of(p.Shapes, p.Transform)
+		layers[i].Figures, o.Bounds[i] = figures.Of(p.Shapes, p.Transform)
 		all = all.Union(o.Bounds[i])
 	}
-	if err := o.build(ctx, nil); err != nil {
+	if err := o.build(ctx, layers); err != nil {
 		return nil, err
 	}
 	o.Extent = planar.OnGrid(Sharpen(o.Map.Bounds(), all, ReachMM))
@@ -50,11 +70,11 @@ func Lay(ctx context.Context, placed []Placed) (*Overlay, error) {
 // that of the art.
 func (o *Overlay) Over(ctx context.Context, layers []planar.Layer) (*Overlay, error) {
 	out := *o
-	return &out, out.build(ctx, layers)
+	return &out, out.build(ctx, slices.Concat(o.art.of(o.placed), layers))
 }
 
-func (o *Overlay) build(ctx context.Context, over []planar.Layer) (err error) {
-	o.Map, err = planar.Build(ctx, slices.Concat(o.art, over), planar.Options{})
+func (o *Overlay) build(ctx context.Context, layers []planar.Layer) (err error) {
+	o.Map, err = planar.Build(ctx, layers, planar.Options{})
 	return Explain(err, o.placed)
 }
 
