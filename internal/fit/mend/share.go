@@ -44,7 +44,7 @@ const sideStep = 0.05
 // nothing where only one is beside it. Errors as own.Lay.
 func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, error) {
 	neighbours := slices.DeleteFunc(slices.Clone(s.Neighbours), func(n Neighbour) bool {
-		return n.Of == s.Of || n.Of == own.Bare
+		return n.Of == s.Of || n.Of == own.Bare && s.Kind != weak.Point
 	})
 	if len(neighbours) < 2 {
 		return nil, nil

@@ -1,12 +1,9 @@
 package mend
 
 import (
-	"context"
 	"math"
 
 	"abut/geometry"
-	"abut/geometry/planar"
-	"abut/geometry/weak"
 	"abut/internal/fit/own"
 )
 
@@ -33,40 +30,4 @@ func (s *Spot) tip() geometry.Point {
 		}
 	}
 	return best
-}
-
-// rounded returns a point without the disc, as broad as its piece must be, that fits into it
-// where it begins: cut off there the piece ends round, not with two corners. Other spots are
-// as they are. Errors as own.Lay.
-func (s *Spot) rounded(ctx context.Context, width float64) (*Spot, error) {
-	if s.Kind != weak.Point || s.whole == nil || hair(s) || len(s.Spine) == 0 {
-		return s, nil
-	}
-	tip, at := s.tip(), s.Spine[0][0]
-	for _, l := range s.Spine {
-		for _, p := range l {
-			if p.Sub(tip).Len() > at.Sub(tip).Len() {
-				at = p
-			}
-		}
-	}
-	m, err := planar.Build(ctx, []planar.Layer{
-		{Figures: []planar.Figure{{Path: s.Outline, Rule: geometry.EvenOdd}}},
-		{Figures: []planar.Figure{{Path: geometry.Path{geometry.Ellipse(at, width/2, width/2)}}}},
-	}, planar.Options{SagittaMM: spotSagittaMM})
-	if err != nil {
-		return nil, own.Explain(err, nil)
-	}
-	d, err := m.Divide(ctx, m.Label(func(cover []int32) int32 {
-		if len(cover) == 1 && cover[0] == 0 {
-			return 0
-		}
-		return planar.None
-	}))
-	if err != nil || len(d.Pieces) == 0 {
-		return s, err
-	}
-	out := *s
-	out.Outline, out.Bounds = d.All(), d.All().Bounds()
-	return &out, nil
 }
