@@ -90,31 +90,6 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 	return append(out, grown), nil
 }
 
-// tip returns where a point ends: the corner of it that is furthest from its piece.
-func (s *Spot) tip() geometry.Point {
-	var base []geometry.Point
-	for _, c := range s.Outline {
-		for a, b := range c.Sides() {
-			if mid := a.Lerp(b, 0.5); s.whole.Distance(mid) > own.HealMM/4 {
-				base = append(base, mid)
-			}
-		}
-	}
-	best, far := s.At, 0.0
-	for _, c := range s.Outline {
-		for a := range c.Sides() {
-			near := math.Inf(1)
-			for _, b := range base {
-				near = math.Min(near, a.Sub(b).Len())
-			}
-			if near > far && len(base) > 0 {
-				best, far = a, near
-			}
-		}
-	}
-	return best
-}
-
 // touching returns a spot whose middle runs half a width inwards of sides, and no nearer than
 // that to an end: made broad it touches both, and is round there.
 func touching(sides bank, end geometry.Point, width float64) *weak.Spot {

@@ -44,10 +44,7 @@ const wholeMost = smallSquares * 1.5 * 1.5
 func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
 	if mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)) {
 		var err error
-		if s, err = s.narrowed(ctx); err == nil {
-			s, err = s.rounded(ctx, settings.Narrowest()+widenMM)
-		}
-		if err != nil {
+		if s, err = s.narrowed(ctx); err != nil {
 			return nil, err
 		}
 		if !mend.Chosen {

@@ -11,8 +11,8 @@ import (
 )
 
 const (
-	// fewestRays are a pattern: a star has five points, a cat two ears and a leaf three lobes.
-	fewestRays = 5
+	// fewestRays are a pattern: a star has five points, and is one still when all are blunt.
+	fewestRays = 6
 	// likeRays is how many times as long as the shortest one the longest is at most.
 	likeRays = 1.5
 )

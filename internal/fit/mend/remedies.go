@@ -102,9 +102,17 @@ func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 		if len(beside) == 0 {
 			return
 		}
-		add(func(m *job.Mend) { m.Do = job.Give })
+		all := func() { add(func(m *job.Mend) { m.Do = job.Give }) }
+		// The picture's edge stays as it was drawn where one takes all that ends there.
+		edge := spot.Kind == weak.Point && len(beside) == 1 && len(spot.Neighbours) > 1
+		if !edge {
+			all()
+		}
 		for _, n := range beside {
 			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Give, n.Of.Colour, true })
+		}
+		if edge {
+			all()
 		}
 	}
 	melt := func(width float64) {

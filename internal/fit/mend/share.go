@@ -30,42 +30,6 @@ func (s *Spot) narrowed(ctx context.Context) (*Spot, error) {
 	return &out, nil
 }
 
-// rounded returns a point without the disc, as broad as its piece must be, that fits into it
-// where it begins: cut off there the piece ends round, not with two corners. Other spots are
-// as they are. Errors as own.Lay.
-func (s *Spot) rounded(ctx context.Context, width float64) (*Spot, error) {
-	if s.Kind != weak.Point || s.whole == nil || hair(s) || len(s.Spine) == 0 {
-		return s, nil
-	}
-	tip, at := s.tip(), s.Spine[0][0]
-	for _, l := range s.Spine {
-		for _, p := range l {
-			if p.Sub(tip).Len() > at.Sub(tip).Len() {
-				at = p
-			}
-		}
-	}
-	m, err := planar.Build(ctx, []planar.Layer{
-		{Figures: []planar.Figure{{Path: s.Outline, Rule: geometry.EvenOdd}}},
-		{Figures: []planar.Figure{{Path: geometry.Path{geometry.Ellipse(at, width/2, width/2)}}}},
-	}, planar.Options{SagittaMM: spotSagittaMM})
-	if err != nil {
-		return nil, own.Explain(err, nil)
-	}
-	d, err := m.Divide(ctx, m.Label(func(cover []int32) int32 {
-		if len(cover) == 1 && cover[0] == 0 {
-			return 0
-		}
-		return planar.None
-	}))
-	if err != nil || len(d.Pieces) == 0 {
-		return s, err
-	}
-	out := *s
-	out.Outline, out.Bounds = d.All(), d.All().Bounds()
-	return &out, nil
-}
-
 // side is a part of a spot's outline, and who is on the other side of it.
 type side struct {
 	a, b geometry.Point
@@ -80,7 +44,7 @@ const sideStep = 0.05
 // nothing where only one is beside it. Errors as own.Lay.
 func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, error) {
 	neighbours := slices.DeleteFunc(slices.Clone(s.Neighbours), func(n Neighbour) bool {
-		return n.Of == s.Of || n.Of == own.Bare
+		return n.Of == s.Of || n.Of == own.Bare && s.Kind != weak.Point
 	})
 	if len(neighbours) < 2 {
 		return nil, nil

@@ -90,6 +90,9 @@ func (s *Spot) hollow(ctx context.Context, piece, strokes geometry.Path, radius 
 	return d.Outline(out...), nil
 }
 
+// barStep is how exactly a bar is as long as it must be, in mm.
+const barStep = 0.02
+
 // bar returns a line along which a speck becomes as long and as broad as it must be: its
 // longest one, about its middle.
 func (s *Spot) bar(long, broad float64) [][2]geometry.Point {
@@ -109,9 +112,18 @@ func (s *Spot) bar(long, broad float64) [][2]geometry.Point {
 	if length == 0 {
 		return s.Spine
 	}
-	way := b.Sub(a).Mul(1 / length)
-	// Its bounds are measured.
-	by := way.Mul(math.Max(0, long-broad) / 2 / math.Max(math.Abs(way.X), math.Abs(way.Y)))
+	// Bounds are measured, and with its own it may reach that sooner.
+	way, by := b.Sub(a).Mul(1/length), geometry.Point{}
+	for range int(long / barStep) {
+		all := s.Bounds.Union(geometry.Rect{Min: s.At, Max: s.At}.Grow(broad / 2))
+		for _, end := range [...]geometry.Point{s.At.Sub(by), s.At.Add(by)} {
+			all = all.Union(geometry.Rect{Min: end, Max: end}.Grow(broad / 2))
+		}
+		if math.Max(all.Width(), all.Height()) >= long {
+			break
+		}
+		by = by.Add(way.Mul(barStep))
+	}
 	return [][2]geometry.Point{{s.At.Sub(by), s.At.Add(by)}}
 }
 

@@ -7,7 +7,6 @@ import (
 	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
-	"abut/internal/job"
 )
 
 const (
@@ -167,13 +166,4 @@ func (m *mending) deadEnd(s *Spot, w float64) bool {
 		}
 	}
 	return open == 1
-}
-
-// nearly reports whether a spot is so nearly as large as it must be that nobody sees the
-// rest: either side moves by less than the thinnest line that one reads.
-func nearly(p *Spot, settings job.Settings) bool {
-	if p.Kind == weak.Speck {
-		return math.Max(p.Bounds.Width(), p.Bounds.Height()) > settings.Speck()-4*seenMM
-	}
-	return p.WidthMM > settings.Narrowest()-4*seenMM
 }

@@ -60,3 +60,12 @@ func (m *mending) widening(s *Spot, w float64) float64 {
 	}
 	return math.Max(0, w*length+ends-s.AreaMM2)
 }
+
+// nearly reports whether a spot is so nearly as large as it must be that nobody sees the
+// rest: either side moves by less than the thinnest line that one reads.
+func nearly(p *Spot, settings job.Settings) bool {
+	if p.Kind == weak.Speck {
+		return math.Max(p.Bounds.Width(), p.Bounds.Height()) > settings.Speck()-4*seenMM
+	}
+	return p.WidthMM > settings.Narrowest()-4*seenMM
+}

@@ -4,9 +4,9 @@
 // all that lies beneath refits as it does for any other edit, edges stay as clean as
 // drawn, and what is alike stays alike.
 //
-// In reading order: alike.go (which things belong together), slant.go (how long and broad one is,
-// however it is turned), thing.go (connected
-// parts of a layer's shapes and what they are), grow.go (one of them broader or
-// larger), dashes.go (a run of dashes with another width), draw.go (a layer's shapes
-// with its mends).
+// In reading order: alike.go (which things belong together), slant.go (how long and broad one
+// is, however it is turned), look.go (what it is by its shape), grow.go (one of them broader or
+// larger), strands.go (narrow contours that one is made of), thing.go (connected parts of a
+// layer's shapes and what they are), dashes.go (a run of dashes with another width), draw.go (a
+// layer's shapes with its mends).
 package thing
