@@ -59,7 +59,7 @@ func Main(file, language string) (status int) {
 	a.Settings().SetTheme(&theme.Theme{Mode: ask.LookOf(store)})
 
 	way := leave(a)
-	all := &windows{app: a, end: way.end, options: window.Options{
+	all := &windows{app: a, end: way.end, shown: withinScreen, options: window.Options{
 		Deliver:    way.deliver,
 		Home:       cmp.Or(here.Home, "."),
 		State:      within(here.State(), "work"),

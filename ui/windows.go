@@ -17,6 +17,8 @@ type windows struct {
 	open    []*window.Window
 	// end ends the program.
 	end func()
+	// shown sees to a window that has come on screen; nil where that is none.
+	shown func(fyne.Window)
 }
 
 // park puts everything down in all windows, and ends the program.
@@ -66,7 +68,9 @@ func (all *windows) add(title, file string, ready func()) {
 	w = window.New(win, o, ready)
 	all.open = append(all.open, w)
 	win.Show()
-	withinScreen(win)
+	if all.shown != nil {
+		all.shown(win)
+	}
 }
 
 // trouble says in the newest window what went wrong, if anything did.
