@@ -18,18 +18,22 @@ func withinScreen(win fyne.Window) {
 		return
 	}
 	_, _, w, h := m.GetWorkarea()
-	room := roomFor(w, h, win.Canvas().Scale())
+	title := titleBar
+	if all := m.GetVideoMode(); all != nil && w == all.Width && h == all.Height {
+		title = 0 // a desktop without panels, whose windows have the whole screen
+	}
+	room := roomFor(w, h, title, win.Canvas().Scale())
 	if size := win.Canvas().Size(); room.Width > 0 && (size.Width > room.Width || size.Height > room.Height) {
 		win.Resize(size.Min(room))
 	}
 }
 
 // roomFor returns the largest size of a window's content, in the toolkit's units, where
-// the screen leaves w by h of its own and draws a unit scale large; zero where the
-// screen does not tell.
-func roomFor(w, h int, scale float32) fyne.Size {
+// the screen leaves w by h of its own to it and a title, and draws a unit scale large; zero
+// where the screen does not tell.
+func roomFor(w, h, title int, scale float32) fyne.Size {
 	if w <= 0 || h <= 0 || scale <= 0 {
 		return fyne.Size{}
 	}
-	return fyne.NewSize(float32(w)/scale, max(float32(h)/scale-titleBar, 1))
+	return fyne.NewSize(float32(w)/scale, max(float32(h)/scale-float32(title), 1))
 }
