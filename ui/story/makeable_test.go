@@ -76,8 +76,10 @@ func TestMakeable(t *testing.T) {
 	s.key("ctrl+0")
 	s.still("makeable-4-one-mended")
 	s.key("ctrl+j")
-	s.until("none left", func(img image.Image) bool { return weak(img) == 0 })
-	// The search that follows may find none: then nothing more is marked.
+	// What is left is known with the last mend, and then the bar's press leads to it.
+	s.until("none left, or the way to the next one", func(img image.Image) bool {
+		return weak(img) == 0 || count(plain(img).SubImage(image.Rect(1120, 750, 1270, 796)), accent) > 1500
+	})
 	s.key("ctrl+2")
 	s.still("makeable-5-all-mended")
 
