@@ -47,57 +47,34 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 	if err != nil || len(spots) == 0 {
 		return nil, err
 	}
-	rules := own.NewRules(j, placed)
-	materials := make([]own.Material, len(placed))
-	bounds := make([]geometry.Rect, len(placed))
-	for k, p := range placed {
-		materials[k], _ = rules.Material(p.Layer.Colour)
-		bounds[k] = job.Bounds(j, p.Layer.ID)
-	}
-	found := make([][]thing.Thing, len(placed))
-	known := make([]bool, len(placed))
+	drawn := newDrawnThings(j, placed)
 	type key struct{ layer, group int }
 	at := map[key]int{}
 	members := map[[2]int]bool{}
 	var out []WeakThing
-	var between WeakThing
-	between.WidthMM = math.Inf(1)
+	between := WeakThing{WidthMM: math.Inf(1)}
 	for i := range spots {
 		s := &spots[i]
-		layer, n := -1, -1
-		for k, p := range slices.Backward(placed) {
-			if materials[k] != s.Piece.Of || p.Layer.Use != job.Cut || !bounds[k].Grow(s.WidthMM).Contains(s.At) {
-				continue
-			}
-			if !known[k] {
-				_, text := p.Layer.Content.(job.Text)
-				if found[k], err = thing.Find(ctx, p.Shapes, p.Transform, text); err != nil {
-					return nil, own.Explain(err, placed)
-				}
-				known[k] = true
-			}
-			if t := thing.At(found[k], s.At, own.HealMM); t >= 0 {
-				layer, n = k, t
-				break
-			}
+		layer, n, err := drawn.with(ctx, s)
+		if err != nil {
+			return nil, err
 		}
 		if layer < 0 {
-			between.Spots, between.Count, between.WidthMM = append(between.Spots, i), between.Count+1, math.Min(between.WidthMM, s.WidthMM)
+			between.add(i, s)
+			between.Count++
 			continue
 		}
-		t := &found[layer][n]
-		x, ok := at[key{layer, t.Group}]
+		group := key{layer, drawn.things[layer][n].Group}
+		x, ok := at[group]
 		if !ok {
 			x = len(out)
-			at[key{layer, t.Group}] = x
-			l := placed[layer].Layer
-			out = append(out, WeakThing{Layer: l.ID, Name: l.Name, Kind: kindOf(t, j.Settings.Narrowest()), WidthMM: math.Inf(1), Pen: fine(found[layer], j.Settings.Narrowest())})
+			at[group] = x
+			out = append(out, drawn.named(layer, n, j.Settings.Narrowest()))
 		}
-		o := &out[x]
-		o.Spots, o.WidthMM = append(o.Spots, i), math.Min(o.WidthMM, s.WidthMM)
-		if !members[[2]int{layer, n}] {
-			members[[2]int{layer, n}] = true
-			o.Count++
+		out[x].add(i, s)
+		if member := [2]int{layer, n}; !members[member] {
+			members[member] = true
+			out[x].Count++
 		}
 	}
 	slices.SortStableFunc(out, func(a, b WeakThing) int { return cmp.Compare(a.Spots[0], b.Spots[0]) })
@@ -105,6 +82,62 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 		out = append(out, between)
 	}
 	return out, nil
+}
+
+// add notes that a spot belongs to it.
+func (t *WeakThing) add(i int, s *WeakSpot) {
+	t.Spots, t.WidthMM = append(t.Spots, i), math.Min(t.WidthMM, s.WidthMM)
+}
+
+// drawnThings are the things of layers, each found when it is first asked for.
+type drawnThings struct {
+	placed    []own.Placed
+	materials []own.Material
+	bounds    []geometry.Rect
+	things    [][]thing.Thing
+	known     []bool
+}
+
+func newDrawnThings(j job.Job, placed []own.Placed) *drawnThings {
+	n := len(placed)
+	d := &drawnThings{placed, make([]own.Material, n), make([]geometry.Rect, n), make([][]thing.Thing, n), make([]bool, n)}
+	rules := own.NewRules(j, placed)
+	for k, p := range placed {
+		d.materials[k], _ = rules.Material(p.Layer.Colour)
+		d.bounds[k] = job.Bounds(j, p.Layer.ID)
+	}
+	return d
+}
+
+// with returns the topmost thing that has a spot in it, by its layer and its number there; −1
+// where nobody drew the spot.
+func (d *drawnThings) with(ctx context.Context, s *WeakSpot) (layer, n int, _ error) {
+	for k, p := range slices.Backward(d.placed) {
+		if d.materials[k] != s.Piece.Of || p.Layer.Use != job.Cut || !d.bounds[k].Grow(s.WidthMM).Contains(s.At) {
+			continue
+		}
+		if !d.known[k] {
+			_, text := p.Layer.Content.(job.Text)
+			var err error
+			if d.things[k], err = thing.Find(ctx, p.Shapes, p.Transform, text); err != nil {
+				return -1, -1, own.Explain(err, d.placed)
+			}
+			d.known[k] = true
+		}
+		if t := thing.At(d.things[k], s.At, own.HealMM); t >= 0 {
+			return k, t, nil
+		}
+	}
+	return -1, -1, nil
+}
+
+// named returns what a thing is called, without spots.
+func (d *drawnThings) named(layer, n int, narrowest float64) WeakThing {
+	l := d.placed[layer].Layer
+	return WeakThing{
+		Layer: l.ID, Name: l.Name, Kind: kindOf(&d.things[layer][n], narrowest),
+		WidthMM: math.Inf(1), Pen: fine(d.things[layer], narrowest),
+	}
 }
 
 // fine reports whether things are all such as one draws with a pen.

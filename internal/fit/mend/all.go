@@ -67,112 +67,182 @@ func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, do
 // all returns, too, the settler of what it has made, but for what is kept; nil where none was
 // needed.
 func all(ctx context.Context, j job.Job, known *memory, done func(share float64, sofar job.Job)) (job.Job, *settler, error) {
+	p, err := begin(ctx, j, known, done)
+	if err != nil {
+		return j, nil, err
+	}
+	for {
+		s, err := p.look(ctx)
+		if err != nil {
+			return j, nil, err
+		}
+		if len(s.open) == 0 && p.first && !p.drawnAnew {
+			return j, s, nil
+		}
+		if len(s.open) == 0 {
+			return p.job, s, nil
+		}
+		p.first = false
+		if err := p.settle(ctx, s); err != nil {
+			return j, nil, err
+		}
+		if len(s.made) == 0 {
+			out, err := s.keepRest(p.job)
+			return out, s, err
+		}
+		if p.job, err = s.with(p.job); err == nil {
+			p.laid, err = s.goOn(ctx, p.job)
+		}
+		if err != nil {
+			return j, nil, err
+		}
+	}
+}
+
+// progress is how far mending all spots has come, from one map to the next.
+type progress struct {
+	asked job.Job // as it came
+	job   job.Job // with the mends so far
+	// drawnAnew: there are things among them that were drawn anew.
+	drawnAnew bool
+	laid      *laidOut
+	known     *memory
+	done      func(share float64, sofar job.Job)
+	// shows is the picture as it was drawn, whatever was drawn anew since; nil where there
+	// is none.
+	shows *picture
+	// things are left as they are; see settler for the others.
+	things, anew, firm []keptThing
+	first              bool // no map was looked at yet
+	sparing            bool // see spares
+	gone               []geometry.Rect
+	left               float64 // what there was to do on the map before
+	spent              int
+}
+
+// begin draws things anew where that helps.
+func begin(ctx context.Context, j job.Job, known *memory, done func(share float64, sofar job.Job)) (*progress, error) {
 	out, shows, things, laid, err := drawn(ctx, j, known)
 	if err == nil && laid == nil {
 		laid, err = layOut(ctx, out, known)
 	}
 	if err != nil {
-		return j, nil, err
+		return nil, err
 	}
 	drawnAnew := countMends(out) > countMends(j)
 	if done != nil && drawnAnew {
 		done(0, out)
 	}
-	before, spent, first, sparing := math.Inf(1), 0, true, true
-	var gone []geometry.Rect
-	var anew []keptThing
-	firm := slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.anew && !k.dots })
-	for {
-		s, err := startSettling(ctx, &out, laid)
-		if err != nil {
-			return j, nil, err
-		}
-		s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
-		if first {
-			pieces, _ := s.pieces()
-			things = slices.Concat(things, rays(s.open, j.Settings.Narrowest()), beads(s.open, pieces, j.Settings.Narrowest()))
-		}
-		s.leave(things)
-		if shows != nil {
-			// Of the picture as it was drawn, whatever was drawn anew since.
-			if first {
-				err = shows.forget(ctx, s.mending, nil)
-			} else {
-				var lost []geometry.Rect
-				lost, err = shows.lost(ctx, s.mending, nil)
-				s.gone = append(s.gone, lost...)
-			}
-			if err != nil {
-				return j, nil, err
-			}
-		}
-		if !first && s.takes(s.gone, everywhere, gone) {
-			// On the whole map, and one after the other, they took more than in windows.
-			if out, err = s.without(ctx, out, j, gone); err != nil {
-				return j, nil, err
-			}
-			if laid, err = layOut(ctx, out, known); err == nil {
-				s, err = startSettling(ctx, &out, laid)
-			}
-			if err != nil {
-				return j, nil, err
-			}
-			s.done, s.spent, s.sparing, s.anew, s.firm = done, &spent, sparing, anew, firm
-			s.leave(things)
-			for _, o := range s.open {
-				o.final = true
-			}
-		}
-		gone = s.gone
-		for _, o := range s.open {
-			o.final = o.final || s.spares(&o.Spot)
-		}
-		s.total = s.pending()
-		left := s.pending()
-		if len(s.open) == 0 {
-			if first && !drawnAnew {
-				return j, s, nil
-			}
-			return out, s, nil
-		}
-		first = false
-		// What was tried in windows may turn out a little otherwise on the whole
-		// map: so once more, while that gets any further.
-		if left <= before-s.step() {
-			if err := s.settle(ctx); err != nil {
-				return j, nil, err
-			}
-		}
-		before = left
-		if len(s.made) == 0 && sparing {
-			// What is left of what someone drew so is mended all the same, if it looks
-			// the same but for being broader: better than listed. What was drawn anew may grow to one
-			// side besides, and stays as clean as it is. Of several alike none becomes broad by itself.
-			sparing, s.sparing = false, false
-			anew = slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
-			s.anew = anew
-			things = slices.DeleteFunc(things, func(k keptThing) bool { return !k.letters && !k.several })
-			s.leave(things)
-			for _, o := range s.open {
-				o.final = s.spares(&o.Spot)
-			}
-			before = s.pending()
-			s.total = before
-			if err := s.settle(ctx); err != nil {
-				return j, nil, err
-			}
-		}
-		if len(s.made) == 0 {
-			out, err = s.keepRest(out)
-			return out, s, err
-		}
-		if out, err = s.with(out); err == nil {
-			laid, err = s.goOn(ctx, out)
-		}
-		if err != nil {
-			return j, nil, err
+	return &progress{
+		asked: j, job: out, drawnAnew: drawnAnew, laid: laid, known: known, done: done,
+		shows: shows, things: things,
+		firm:  slices.DeleteFunc(slices.Clone(things), func(k keptThing) bool { return k.anew && !k.dots }),
+		first: true, sparing: true, left: math.Inf(1),
+	}, nil
+}
+
+// look finds what is left on the map as it is by now, and what of it must be left alone.
+func (p *progress) look(ctx context.Context) (*settler, error) {
+	s, err := p.start(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if p.first {
+		pieces, _ := s.pieces()
+		w := s.settings.Narrowest()
+		p.things = slices.Concat(p.things, rays(s.open, w), beads(s.open, pieces, w))
+	}
+	s.leave(p.things)
+	if err := p.miss(ctx, s); err != nil {
+		return nil, err
+	}
+	if !p.first && s.takes(s.gone, everywhere, p.gone) {
+		if s, err = p.takeBack(ctx, s); err != nil {
+			return nil, err
 		}
 	}
+	p.gone = s.gone
+	for _, o := range s.open {
+		o.final = o.final || s.spares(&o.Spot)
+	}
+	s.total = s.pending()
+	return s, nil
+}
+
+// start returns a settler of the map.
+func (p *progress) start(ctx context.Context) (*settler, error) {
+	s, err := startSettling(ctx, &p.job, p.laid)
+	if err != nil {
+		return nil, err
+	}
+	s.done, s.spent, s.sparing, s.anew, s.firm = p.done, &p.spent, p.sparing, p.anew, p.firm
+	return s, nil
+}
+
+// miss looks what of the picture as it was drawn does not show any more. What is not there
+// in the beginning nobody misses.
+func (p *progress) miss(ctx context.Context, s *settler) error {
+	if p.shows == nil {
+		return nil
+	}
+	if p.first {
+		return p.shows.forget(ctx, s.mending, nil)
+	}
+	lost, err := p.shows.lost(ctx, s.mending, nil)
+	s.gone = append(s.gone, lost...)
+	return err
+}
+
+// takeBack takes those mends back that took something from the picture: on the whole map,
+// and one after the other, they may take more than in windows. Nothing else is tried then.
+func (p *progress) takeBack(ctx context.Context, s *settler) (_ *settler, err error) {
+	if p.job, err = s.without(p.job, p.asked, p.gone); err != nil {
+		return nil, err
+	}
+	if p.laid, err = layOut(ctx, p.job, p.known); err != nil {
+		return nil, err
+	}
+	if s, err = p.start(ctx); err != nil {
+		return nil, err
+	}
+	s.leave(p.things)
+	for _, o := range s.open {
+		o.final = true
+	}
+	return s, nil
+}
+
+// settle mends what is left. What was tried in windows may turn out a little otherwise on
+// the whole map: so it is called once more, while that gets any further.
+func (p *progress) settle(ctx context.Context, s *settler) error {
+	further := s.total <= p.left-s.step()
+	p.left = s.total
+	if further {
+		if err := s.settle(ctx); err != nil {
+			return err
+		}
+	}
+	if len(s.made) > 0 || !p.sparing {
+		return nil
+	}
+	p.insist(s)
+	return s.settle(ctx)
+}
+
+// insist has what is left of what someone drew so mended all the same, if it looks
+// the same but for being broader: better than listed. What was drawn anew may grow to one
+// side besides, and stays as clean as it is. Of several alike none becomes broad by itself.
+func (p *progress) insist(s *settler) {
+	p.sparing, s.sparing = false, false
+	p.anew = slices.DeleteFunc(slices.Clone(p.things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
+	s.anew = p.anew
+	p.things = slices.DeleteFunc(p.things, func(k keptThing) bool { return !k.letters && !k.several })
+	s.leave(p.things)
+	for _, o := range s.open {
+		o.final = s.spares(&o.Spot)
+	}
+	p.left = s.pending()
+	s.total = p.left
 }
 
 // leave has the mends leave things as they are, and take nothing from them nor from what is firm.

@@ -12,41 +12,10 @@ import (
 	"abut/internal/job"
 )
 
-// commit lays what was found for spots that lie apart on the whole map, and
-// looks what became of them.
+// commit lays what was found for spots that lie apart on the whole map, and keeps what
+// turns out as good there.
 func (s *settler) commit(ctx context.Context, cases []solution) error {
-	laid := len(s.layers)
-	for _, c := range cases {
-		s.layers = append(s.layers, c.layers...)
-	}
-	err := s.lay(ctx)
-	var spots []Spot
-	var lost []geometry.Rect
-	if err == nil {
-		lost, err = s.lost(ctx, everywhere, s.settings)
-	}
-	if err == nil {
-		// What was left in the window is left here, but for what it cut off. Where that
-		// may be why nothing is gained it is looked at here, too.
-		var areas []geometry.Rect
-		for i := range cases {
-			c := &cases[i]
-			if _, before, after := s.became(c, c.spots); after > before-s.step() {
-				c.whole = false
-			}
-			if !c.whole {
-				areas = append(areas, c.area)
-			}
-		}
-		if len(areas) > 0 {
-			var open []Spot
-			for _, o := range s.open {
-				open = append(open, o.Spot)
-			}
-			spots, err = s.spots(ctx, s.settings, withPlaces(areas, open))
-		}
-	}
-	s.layers = s.layers[:laid]
+	spots, lost, err := s.together(ctx, cases)
 	var crowded *planar.ComplexityError
 	if errors.As(err, &crowded) { // none of these, then
 		for _, c := range cases {
@@ -58,30 +27,74 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		return err
 	}
 	again := false
-	for _, c := range cases {
+	for i := range cases {
+		c := &cases[i]
 		found := spots
 		if c.whole {
 			found = c.spots
 			s.setWhole(found)
 		}
-		now, before, after := s.became(&c, found)
+		now, before, after := s.became(c, found)
 		if after > before-s.step() || s.takes(lost, c.area, s.gone) {
 			c.spot.final, again = true, true
 			continue
 		}
-		round := s.roundOf(c.area)
-		for i, m := range c.mends {
-			m.Round = uint8(round + i)
-			s.made = append(s.made, m)
-			s.areas = append(s.areas, c.area)
-		}
-		s.layers = append(s.layers, c.layers...)
-		s.open = append(slices.DeleteFunc(s.open, func(o *openSpot) bool { return !o.Bounds.Intersect(c.area).Empty() }), now...)
+		s.keepSolution(c, now)
 	}
 	if again {
 		return s.lay(ctx)
 	}
 	return nil
+}
+
+// together lays solutions on the map, all at once, and returns the spots about those that
+// must be looked at there and the things that are lost. The settler's layers are as before.
+func (s *settler) together(ctx context.Context, cases []solution) (spots []Spot, lost []geometry.Rect, _ error) {
+	laid := len(s.layers)
+	defer func() { s.layers = s.layers[:laid] }()
+	for _, c := range cases {
+		s.layers = append(s.layers, c.layers...)
+	}
+	if err := s.lay(ctx); err != nil {
+		return nil, nil, err
+	}
+	lost, err := s.lost(ctx, everywhere, s.settings)
+	if err != nil {
+		return nil, nil, err
+	}
+	// What was left in the window is left here, but for what it cut off. Where that
+	// may be why nothing is gained it is looked at here, too.
+	var areas []geometry.Rect
+	for i := range cases {
+		c := &cases[i]
+		if _, before, after := s.became(c, c.spots); after > before-s.step() {
+			c.whole = false
+		}
+		if !c.whole {
+			areas = append(areas, c.area)
+		}
+	}
+	if len(areas) == 0 {
+		return nil, lost, nil
+	}
+	var open []Spot
+	for _, o := range s.open {
+		open = append(open, o.Spot)
+	}
+	spots, err = s.spots(ctx, s.settings, withPlaces(areas, open))
+	return spots, lost, err
+}
+
+// keepSolution makes the mends of a solution, after which there are these spots in its area.
+func (s *settler) keepSolution(c *solution, now []*openSpot) {
+	round := s.roundOf(c.area)
+	for i, m := range c.mends {
+		m.Round = uint8(round + i)
+		s.made = append(s.made, m)
+		s.areas = append(s.areas, c.area)
+	}
+	s.layers = append(s.layers, c.layers...)
+	s.open = append(slices.DeleteFunc(s.open, func(o *openSpot) bool { return !o.Bounds.Intersect(c.area).Empty() }), now...)
 }
 
 // became returns which of the spots that were found are in the area of what was tried, and
@@ -138,7 +151,7 @@ func same(a, b geometry.Rect) bool {
 }
 
 // without takes back mends that from has not, about what was lost since before.
-func (s *settler) without(ctx context.Context, j, from job.Job, before []geometry.Rect) (job.Job, error) {
+func (s *settler) without(j, from job.Job, before []geometry.Rect) (job.Job, error) {
 	made, _ := jobMends(j, s.placed)
 	had := map[job.Mend]bool{}
 	for _, it := range from.Items {

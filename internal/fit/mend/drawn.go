@@ -171,7 +171,6 @@ const (
 // pass tries what can be done about all things with spots, and reports whether
 // anything was.
 func (d *drawer) pass(ctx context.Context) (bool, error) {
-	var chosen []*attempt
 	if err := d.lookNow(ctx); err != nil {
 		return false, err
 	}
@@ -184,76 +183,109 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err := d.picture.forget(ctx, m, attempts); err != nil {
 		return false, err
 	}
-	defer func() {
-		for _, a := range attempts {
-			if anew := slices.Contains(chosen, a); a.pen || anew {
-				d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && !anew})
-			}
-			d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
-				return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
-			})
-		}
-	}()
-	for n := range d.tries {
-		trial := d.job
-		var tried []*attempt
-		for _, a := range attempts {
-			if n < len(a.options) && a.left > goodShare*a.before {
-				trial, tried = with(trial, a.options[n]), append(tried, a)
-			}
-		}
-		if len(tried) == 0 {
-			break
-		}
-		m, spots, err := d.look(ctx, trial, tried)
-		if err != nil {
-			return false, err
-		}
-		lost, err := d.picture.lost(ctx, m.mending, tried)
-		if err != nil {
-			return false, err
-		}
-		for _, a := range tried {
-			if left, ok := a.judge(m.mending, d.picture, before, spots, lost, a.options[n], d.settings); ok && left < a.left {
-				a.best, a.left = n, left
-			}
-		}
+	var chosen []*attempt
+	defer func() { d.remember(attempts, chosen) }()
+	if err := d.tryAll(ctx, attempts, before); err != nil {
+		return false, err
 	}
-	// What is best by itself need not be so beside the others.
-	chosen = slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before })
-	chosen = alike(attempts, chosen)
-	for range mostVerified {
-		if len(chosen) == 0 {
-			break
-		}
-		trial := d.job
-		for _, a := range chosen {
-			trial = with(trial, a.options[a.best])
-		}
-		m, spots, err := d.look(ctx, trial, chosen)
-		if err != nil {
-			return false, err
-		}
-		lost, err := d.picture.lost(ctx, m.mending, chosen)
-		if err != nil {
-			return false, err
-		}
-		good := alike(attempts, slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
-			left, ok := a.judge(m.mending, d.picture, before, spots, lost, a.options[a.best], d.settings)
-			return !ok || left > gainShare*a.before
-		}))
-		if len(good) == len(chosen) {
-			d.job, d.now = trial, m
-			break
-		}
-		chosen = good
-		if len(good) == 0 {
-			break
-		}
+	if chosen, err = d.choose(ctx, attempts, before); err != nil {
+		return false, err
 	}
 	alone, err := d.alone(ctx, attempts, chosen)
 	chosen = append(chosen, alone...)
 	return len(chosen) > 0, err
+}
+
+// trial is a job in which something is tried.
+type trial struct {
+	job   job.Job
+	laid  *laidOut
+	spots []Spot          // about what is tried
+	lost  []geometry.Rect // things about it that do not show any more
+}
+
+// try lays out a job in which something is tried.
+func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, error) {
+	laid, spots, err := d.look(ctx, j, about)
+	if err != nil {
+		return nil, err
+	}
+	lost, err := d.picture.lost(ctx, laid.mending, about)
+	return &trial{j, laid, spots, lost}, err
+}
+
+// judge judges option n of an attempt by a trial that it is part of.
+func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left float64, ok bool) {
+	return a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
+}
+
+// tryAll tries the options of all attempts, the first of each together, then the second, and
+// finds the best of each.
+func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before []Spot) error {
+	for n := range d.tries {
+		j := d.job
+		var tried []*attempt
+		for _, a := range attempts {
+			if n < len(a.options) && a.left > goodShare*a.before {
+				j, tried = with(j, a.options[n]), append(tried, a)
+			}
+		}
+		if len(tried) == 0 {
+			return nil
+		}
+		t, err := d.try(ctx, j, tried)
+		if err != nil {
+			return err
+		}
+		for _, a := range tried {
+			if left, ok := d.judge(t, a, n, before); ok && left < a.left {
+				a.best, a.left = n, left
+			}
+		}
+	}
+	return nil
+}
+
+// choose makes the best of all attempts that are good together: what is best by itself need
+// not be so beside the others. On an error it returns those that it came to.
+func (d *drawer) choose(ctx context.Context, attempts []*attempt, before []Spot) ([]*attempt, error) {
+	chosen := alike(attempts, slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before }))
+	for range mostVerified {
+		if len(chosen) == 0 {
+			break
+		}
+		j := d.job
+		for _, a := range chosen {
+			j = with(j, a.options[a.best])
+		}
+		t, err := d.try(ctx, j, chosen)
+		if err != nil {
+			return chosen, err
+		}
+		good := alike(attempts, slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
+			left, ok := d.judge(t, a, a.best, before)
+			return !ok || left > gainShare*a.before
+		}))
+		if len(good) == len(chosen) {
+			d.job, d.now = t.job, t.laid
+			break
+		}
+		chosen = good
+	}
+	return chosen, nil
+}
+
+// remember keeps what a pass has drawn anew, or what a pen drew, from mends of spots, and what
+// about nothing was any good and nothing has changed from the next pass.
+func (d *drawer) remember(attempts, chosen []*attempt) {
+	for _, a := range attempts {
+		if anew := slices.Contains(chosen, a); a.pen || anew {
+			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && !anew})
+		}
+		d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
+			return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
+		})
+	}
 }
 
 // alike leaves out lettering of which others of its kind are not chosen.
@@ -274,40 +306,51 @@ const (
 
 // alone tries things by themselves that were no good among all others.
 func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good []*attempt, _ error) {
-	left := mostAlone
 	if d.tries < mostTries { // each takes a look at a large map
-		left = 0
+		return nil, nil
 	}
+	w := d.settings.Narrowest()
+	left := mostAlone
 	for _, a := range attempts {
-		if left <= 0 || slices.Contains(chosen, a) || slices.ContainsFunc(attempts, func(b *attempt) bool { return a != b && a.goesWith(b) }) || len(a.options) == 0 || a.before < freshShare*d.settings.Narrowest()*d.settings.Narrowest() {
+		if slices.Contains(chosen, a) || slices.ContainsFunc(attempts, func(b *attempt) bool { return a != b && a.goesWith(b) }) ||
+			len(a.options) == 0 || a.before < freshShare*w*w {
 			continue
+		}
+		if left == 0 {
+			break
 		}
 		left--
 		if err := d.lookNow(ctx); err != nil {
 			return good, err
 		}
-		before := d.spots
 		if err := d.picture.forget(ctx, d.now.mending, attempts); err != nil {
 			return good, err
 		}
-		for n := range min(twoOptions, len(a.options)) {
-			trial := with(d.job, a.options[n])
-			m, spots, err := d.look(ctx, trial, []*attempt{a})
-			if err != nil {
-				return good, err
-			}
-			lost, err := d.picture.lost(ctx, m.mending, []*attempt{a})
-			if err != nil {
-				return good, err
-			}
-			if left, ok := a.judge(m.mending, d.picture, before, spots, lost, a.options[n], d.settings); ok && left <= gainShare*a.before {
-				d.job, d.now, a.best = trial, m, n
-				good = append(good, a)
-				break
-			}
+		made, err := d.byItself(ctx, a)
+		if err != nil {
+			return good, err
+		}
+		if made {
+			good = append(good, a)
 		}
 	}
 	return good, nil
+}
+
+// byItself makes the first of the options of a thing that is good, and reports whether one is.
+func (d *drawer) byItself(ctx context.Context, a *attempt) (bool, error) {
+	before := d.spots
+	for n := range min(twoOptions, len(a.options)) {
+		t, err := d.try(ctx, with(d.job, a.options[n]), []*attempt{a})
+		if err != nil {
+			return false, err
+		}
+		if left, ok := d.judge(t, a, n, before); ok && left <= gainShare*a.before {
+			d.job, d.now, a.best = t.job, t.laid, n
+			return true, nil
+		}
+	}
+	return false, nil
 }
 
 // with returns the job with mends of things.

@@ -27,60 +27,43 @@ const bothShare = 0.5
 // grown returns layers that make a spot as broad as it must be on the side of one neighbour
 // alone: as far as the width reaches from its other sides, which stay as they were drawn. So
 // a shade along an edge grows away from that. Where the neighbour is on both sides it grows
-// from its middle, or to the side that has more room. The thin end of a point goes to the same neighbour. Nothing where that
-// is not beside it. Errors as own.Lay.
-func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width float64) (out []layer, err error) {
+// from its middle, or to the side that has more room. The thin end of a point goes to the same
+// neighbour. Nothing where that is not beside it. Errors as own.Lay.
+func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width float64) ([]layer, error) {
 	neighbours := slices.DeleteFunc(slices.Clone(s.Neighbours), func(n Neighbour) bool { return n.Of == s.Of })
 	k := slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == to })
 	if k < 0 {
 		return nil, nil
 	}
-	var end geometry.Path
 	all := bank(m.sidesOf(s, neighbours, sideStep*width))
-	if s.Kind == weak.Point {
-		tip, err := s.thinner(ctx, bluntWidths*width)
-		if err != nil {
-			return nil, err
-		}
-		if b := tip.Bounds(); math.Hypot(b.Width(), b.Height()) > stubWidths*width {
-			if end, err = s.tipOff(ctx, tip, bluntWidths*width/2); err != nil {
-				return nil, err
-			}
-			out = append(out, layer{path: end, from: taker{of: s.Of}, to: to})
-			all = slices.DeleteFunc(all, func(x side) bool { return tip.Nears(x.a.Lerp(x.b, 0.5), own.HealMM/4) })
-		}
+	tip, end, err := s.thinEnd(ctx, width)
+	if err != nil {
+		return nil, err
+	}
+	var out []layer
+	if end != nil {
+		out = append(out, layer{path: end, from: taker{of: s.Of}, to: to})
+		all = slices.DeleteFunc(all, func(x side) bool { return tip.Nears(x.a.Lerp(x.b, 0.5), own.HealMM/4) })
 	}
 	on, others := apartBy(all, func(x side) bool { return x.of == k })
 	if len(on) == 0 {
 		return nil, nil
 	}
-	grown := layer{from: taker{of: to}, to: s.Of}
+	grown := layer{from: taker{of: to}, to: s.Of, straight: s.Kind == weak.Point}
 	if others.length() < bothShare*on.length() {
 		roomy, found := m.roomier(banksOf(on), to, width)
 		if !found {
 			spine := *m.inwards(s, width)
-			if end != nil {
-				spine.Spine, grown.straight = beyond(spine.Spine, end, width/2), true
+			if grown.straight = end != nil; grown.straight {
+				spine.Spine = beyond(spine.Spine, end, width/2)
 			}
-			if grown.path, err = spine.Widened(ctx, width); err != nil {
-				return nil, own.Explain(err, nil)
-			}
-			return append(out, grown), nil
+			grown.path, err = spine.Widened(ctx, width)
+			return append(out, grown), own.Explain(err, nil)
 		}
 		_, others = apartBy(all, func(x side) bool { return slices.Contains(roomy, x) })
 	}
-	grown.straight = s.Kind == weak.Point
 	if s.Kind == weak.Point && end == nil {
-		tip := s.tip()
-		if grown.path, err = touching(others, tip, width).Widened(ctx, width); err != nil {
-			return nil, own.Explain(err, nil)
-		}
-		// What sticks out of the round end would be a horn.
-		speck := geometry.Path{geometry.Ellipse(tip, own.HealMM, own.HealMM)}
-		if end, err = s.tipOff(ctx, speck, width/math.Sqrt2); err != nil || len(grown.path) == 0 {
-			return nil, err
-		}
-		return append(out, layer{path: end, from: taker{of: s.Of}, to: to}, grown), nil
+		return s.rounded(ctx, others, grown, width)
 	}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(others, width)}}}, planar.RegionOptions{})
 	if err != nil {
@@ -88,6 +71,41 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 	}
 	grown.path = d.All().Simplified(seenMM / 4)
 	return append(out, grown), nil
+}
+
+// thinEnd returns the thin part of a point, and what of the point lies about it, to be cut
+// off; nothing where there is none that is worth it. Errors as own.Lay.
+func (s *Spot) thinEnd(ctx context.Context, width float64) (tip, end geometry.Path, err error) {
+	if s.Kind != weak.Point {
+		return nil, nil, nil
+	}
+	if tip, err = s.thinner(ctx, bluntWidths*width); err != nil {
+		return nil, nil, err
+	}
+	if b := tip.Bounds(); math.Hypot(b.Width(), b.Height()) <= stubWidths*width {
+		return nil, nil, nil
+	}
+	end, err = s.tipOff(ctx, tip, bluntWidths*width/2)
+	return tip, end, err
+}
+
+// rounded returns layers that make a point broad along some of its sides, round at its end:
+// what sticks out of that goes to the neighbour, or would be a horn. Errors as own.Lay.
+func (s *Spot) rounded(ctx context.Context, along bank, grown layer, width float64) ([]layer, error) {
+	tip := s.tip()
+	var err error
+	if grown.path, err = touching(along, tip, width).Widened(ctx, width); err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	if len(grown.path) == 0 {
+		return nil, nil
+	}
+	speck := geometry.Path{geometry.Ellipse(tip, own.HealMM, own.HealMM)}
+	end, err := s.tipOff(ctx, speck, width/math.Sqrt2)
+	if err != nil {
+		return nil, err
+	}
+	return []layer{{path: end, from: taker{of: s.Of}, to: grown.from.of}, grown}, nil
 }
 
 // touching returns a spot whose middle runs half a width inwards of sides, and no nearer than

@@ -39,96 +39,133 @@ const widenMM = 0.02
 // resizing.
 const wholeMost = smallSquares * 1.5 * 1.5
 
-// layersOf returns what a mend lays over a spot; nothing when it cannot be made. Several
-// neighbours share a point or a hairline: each takes what lies nearest to it.
+// layersOf returns what a mend lays over a spot; nothing when it cannot be made.
 func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
-	if mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)) {
-		var err error
-		if s, err = s.narrowed(ctx); err != nil {
-			return nil, err
-		}
-		if !mend.Chosen {
-			if out, err := m.shared(ctx, s, settings.Narrowest()); err != nil || len(out) > 0 {
-				return out, err
-			}
-		}
-	}
-	if mend.Do == job.Widen && s.Kind == weak.Gap {
+	switch {
+	case mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)):
+		return m.divided(ctx, s, mend, settings)
+	case mend.Do == job.Widen && s.Kind == weak.Gap:
 		return m.opened(ctx, s, math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
-	}
-	if mend.Do == job.Widen && mend.Chosen && s.Of != own.Bare {
+	case mend.Do == job.Widen && mend.Chosen && s.Of != own.Bare:
 		width := settings.Narrowest()
 		if s.Kind == weak.Speck {
 			width = settings.Speck()
 		}
 		return m.grown(ctx, s, m.Named(m.Rules, mend.To), math.Max(width, mend.WidthMM)+widenMM)
 	}
-	l, ok, err := m.layer(ctx, s, mend, settings)
+	return m.layer(ctx, s, mend, settings)
+}
+
+// divided gives a point, a gap or a hairline away. Several neighbours share it where none is
+// chosen: each takes what lies nearest to it.
+func (m *mending) divided(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+	s, err := s.narrowed(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if !mend.Chosen {
+		if out, err := m.shared(ctx, s, settings.Narrowest()); err != nil || len(out) > 0 {
+			return out, err
+		}
+	}
+	return m.layer(ctx, s, mend, settings)
+}
+
+// layer returns the one layer of what else a mend lays over a spot; nothing when it cannot be
+// made. Keeping lays nothing.
+func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+	path := s.Outline
+	if mend.Whole && s.whole != nil {
+		// A spot of that kind at that place, but of another piece: nobody ever
+		// meant to give that away.
+		if w := settings.Narrowest(); math.Abs(s.whole.SignedArea()) > wholeMost*w*w {
+			return nil, nil
+		}
+		path = s.whole
+	}
+	var l layer
+	var ok bool
+	var err error
+	switch mend.Do {
+	case job.Give:
+		l, ok, err = m.given(ctx, s, mend, path)
+	case job.Recolour:
+		l, ok, err = m.recoloured(ctx, s, mend, path)
+	case job.Drop:
+		ok = s.Of != own.Bare
+		l.from.of = s.Of
+		l.path, err = covering(ctx, path)
+	case job.Widen:
+		ok = true
+		l, err = m.widened(ctx, s, mend, settings)
+	case job.Join:
+		l, ok, err = m.joined(ctx, s, settings.Narrowest()+widenMM)
+	}
 	if err != nil || !ok {
 		return nil, err
 	}
 	return []layer{l}, nil
 }
 
-// layer returns what else a mend lays over a spot; false when it cannot be made.
-// Keeping lays nothing.
-func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) (layer, bool, error) {
-	l := layer{path: s.Outline, from: taker{of: s.Of}}
-	if mend.Whole && s.whole != nil {
-		// A spot of that kind at that place, but of another piece: nobody ever
-		// meant to give that away.
-		if w := settings.Narrowest(); math.Abs(s.whole.SignedArea()) > wholeMost*w*w {
-			return l, false, nil
-		}
-		l.path = s.whole
+// given gives a spot, or its piece, to a neighbour; where nobody is chosen, each place to
+// whom of those beside it lies beneath.
+func (m *mending) given(ctx context.Context, s *Spot, mend job.Mend, path geometry.Path) (layer, bool, error) {
+	to, ok := m.target(s, mend)
+	l := layer{from: taker{of: s.Of}, to: to}
+	var err error
+	if l.path, err = covering(ctx, path); err != nil {
+		return l, false, err
 	}
-	broaden := func(spine *weak.Spot, width float64) error {
-		path, err := spine.Widened(ctx, width)
-		l.path, l.from = path, taker{everyone: true}
-		return own.Explain(err, nil)
-	}
-	if mend.Do == job.Give || mend.Do == job.Drop || mend.Do == job.Recolour && mend.WidthMM == 0 {
-		var err error
-		if l.path, err = covering(ctx, l.path); err != nil {
-			return l, false, err
-		}
-	}
-	switch mend.Do {
-	case job.Give, job.Recolour:
-		to, ok := m.target(s, mend)
-		l.to = to
-		if mend.Do == job.Recolour && mend.WidthMM > 0 {
-			return l, ok, broaden(m.inwards(s, mend.WidthMM), mend.WidthMM)
-		}
-		if mend.Do == job.Give && !mend.Chosen && s.Of != own.Bare {
-			for _, n := range s.Neighbours {
-				if n.Of != own.Bare && n.Of != s.Of {
-					l.beside = append(l.beside, n.Of)
-				}
+	if !mend.Chosen && s.Of != own.Bare {
+		for _, n := range s.Neighbours {
+			if n.Of != own.Bare && n.Of != s.Of {
+				l.beside = append(l.beside, n.Of)
 			}
 		}
-		return l, ok, nil
-	case job.Drop:
-		return l, s.Of != own.Bare, nil
-	case job.Widen:
-		width, speck := math.Max(settings.Narrowest(), mend.WidthMM)+widenMM, math.Max(settings.Speck(), mend.WidthMM)+widenMM
-		l.to, l.from = s.Of, taker{everyone: true}
-		if path, ok := m.larger(ctx, s, speck, settings.Narrowest()+widenMM); ok {
-			l.path = path
-			return l, true, nil
-		}
-		var err error
-		l.path, err = m.broadened(ctx, s, width, speck, mend.Smooth)
-		return l, true, err
-	case job.Join:
-		spot, ok := m.bridge(s, settings.Narrowest()+widenMM)
-		if !ok {
-			return l, false, nil
-		}
-		l.to = s.Of
-		return l, true, broaden(spot, settings.Narrowest()+widenMM)
 	}
-	return l, true, nil
+	return l, ok, nil
+}
+
+// recoloured gives a spot to a material of the job, as broad as asked where that is said.
+func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend, path geometry.Path) (layer, bool, error) {
+	to, ok := m.target(s, mend)
+	if mend.WidthMM > 0 {
+		l, err := m.bar(ctx, m.inwards(s, mend.WidthMM), mend.WidthMM, to)
+		return l, ok, err
+	}
+	l := layer{from: taker{of: s.Of}, to: to}
+	var err error
+	l.path, err = covering(ctx, path)
+	return l, ok, err
+}
+
+// widened makes a spot as broad as it must be, a speck in its own shape where that helps.
+func (m *mending) widened(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) (layer, error) {
+	width, speck := math.Max(settings.Narrowest(), mend.WidthMM)+widenMM, math.Max(settings.Speck(), mend.WidthMM)+widenMM
+	l := layer{from: taker{everyone: true}, to: s.Of}
+	if path, ok := m.larger(ctx, s, speck, settings.Narrowest()+widenMM); ok {
+		l.path = path
+		return l, nil
+	}
+	var err error
+	l.path, err = m.broadened(ctx, s, width, speck, mend.Smooth)
+	return l, err
+}
+
+// joined leads a bridge from a speck to the next piece of its material.
+func (m *mending) joined(ctx context.Context, s *Spot, width float64) (layer, bool, error) {
+	spot, ok := m.bridge(s, width)
+	if !ok {
+		return layer{}, false, nil
+	}
+	l, err := m.bar(ctx, spot, width, s.Of)
+	return l, true, err
+}
+
+// bar gives a material what lies within half a width of the middle of a spot, whoever has it.
+func (m *mending) bar(ctx context.Context, spine *weak.Spot, width float64, to own.Material) (layer, error) {
+	path, err := spine.Widened(ctx, width)
+	return layer{path: path, from: taker{everyone: true}, to: to}, own.Explain(err, nil)
 }
 
 // larger returns a speck in its own shape, as large as asked and within the art's extent;

@@ -122,61 +122,92 @@ func (p *picture) lost(ctx context.Context, m *mending, about []*attempt) (out [
 	return out, err
 }
 
+// missing returns which of those things these are.
 func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (out []int, _ error) {
-	sheets := map[own.Material]*geometry.Enclosure{}
-	for i, of := range m.Materials {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		sheets[of] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(spotSagittaMM))
-	}
-	holds := func(of own.Material, at geometry.Point, shade bool) bool {
-		if shade {
-			for other, s := range sheets {
-				if shades(of, other) && s.Holds(at) {
-					return true
-				}
-			}
-			return false
-		}
-		if of != own.Bare {
-			return sheets[of] != nil && sheets[of].Holds(at)
-		}
-		for _, s := range sheets {
-			if s.Holds(at) {
-				return false
-			}
-		}
-		return true
+	sheets, err := sheetsOf(ctx, m)
+	if err != nil {
+		return nil, err
 	}
 	for i := range p.things {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		t := &p.things[i]
-		share, shift := seenShare, shiftMM
-		if about == nil {
-			share = restShare
-		}
-		if k := slices.IndexFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) }); k >= 0 {
-			if !about[k].dashes {
-				continue // a larger word's letters lie elsewhere
-			}
-			share, shift = dashShare, 2*shiftMM
-		}
-		if t.gone || about != nil && !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
+		share, shift, moved := t.tolerance(about)
+		if moved || t.gone || about != nil && !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
 			continue
 		}
-		kept := 0
-		around := [...]geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
-		for _, at := range t.places {
-			if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by), t.crumb && t.of != own.Bare) }) {
-				kept++
-			}
-		}
-		if float64(kept) < share*float64(len(t.places)) {
+		if float64(t.showing(sheets, shift)) < share*float64(len(t.places)) {
 			out = append(out, i)
 		}
 	}
 	return out, nil
+}
+
+// tolerance returns the share of a thing that must show and how far its edge may move, where
+// things are drawn anew; where about is nil, when spots have been mended too. moved: it is of
+// a larger word, whose letters lie elsewhere.
+func (t *seen) tolerance(about []*attempt) (share, shift float64, moved bool) {
+	k := slices.IndexFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) })
+	switch {
+	case k >= 0 && about[k].dashes:
+		return dashShare, 2 * shiftMM, false
+	case k >= 0:
+		return 0, 0, true
+	case about == nil:
+		return restShare, shiftMM, false
+	}
+	return seenShare, shiftMM, false
+}
+
+// showing returns how many of a thing's places show it, or as good as that.
+func (t *seen) showing(s sheets, shift float64) (n int) {
+	holds := s.holds
+	if t.crumb && t.of != own.Bare {
+		holds = s.shade
+	}
+	around := [...]geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
+	for _, at := range t.places {
+		if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
+			n++
+		}
+	}
+	return n
+}
+
+// sheets say which places each material has on a map.
+type sheets map[own.Material]*geometry.Enclosure
+
+func sheetsOf(ctx context.Context, m *mending) (sheets, error) {
+	s := sheets{}
+	for i, of := range m.Materials {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		s[of] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(spotSagittaMM))
+	}
+	return s, nil
+}
+
+// holds reports whether a place is a material's, or nobody's for own.Bare.
+func (s sheets) holds(of own.Material, at geometry.Point) bool {
+	if of != own.Bare {
+		return s[of] != nil && s[of].Holds(at)
+	}
+	for _, sheet := range s {
+		if sheet.Holds(at) {
+			return false
+		}
+	}
+	return true
+}
+
+// shade reports whether a place is of a shade of a material.
+func (s sheets) shade(of own.Material, at geometry.Point) bool {
+	for other, sheet := range s {
+		if shades(of, other) && sheet.Holds(at) {
+			return true
+		}
+	}
+	return false
 }

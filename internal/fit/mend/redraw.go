@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"iter"
 	"math"
 
 	"abut/geometry"
@@ -12,168 +13,233 @@ import (
 // options lists what can be done about alike things, what changes least of the look
 // first.
 func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Affine, m *mending) {
-	page := m.page
-	w := d.settings.Narrowest() + widenMM
-	speck := d.settings.Speck() + widenMM
 	scale := math.Sqrt(math.Abs(transform.Det()))
 	back, ok := transform.Invert()
 	if !ok || scale == 0 {
 		return
 	}
-	var t *thing.Thing
-	narrow, size, length := math.Inf(1), 0.0, 0.0
-	for i := range things {
-		if things[i].Group != a.group {
-			continue
-		}
-		if t == nil {
-			t = &things[i]
-		}
-		size = math.Max(size, math.Max(things[i].Bounds.Width(), things[i].Bounds.Height()))
-		narrow = math.Min(narrow, things[i].WidthMM)
+	r := &redrawing{
+		attempt: a, m: m, things: things, back: back, scale: scale,
+		about: job.Mend{Layer: a.layer, At: back.Apply(a.at), Spot: job.SpotKind(a.spots[0].Kind)},
+		w:     d.settings.Narrowest() + widenMM,
+		speck: d.settings.Speck() + widenMM,
 	}
-	seen := math.Inf(1) // how narrow it is where it shows
-	specks := false
-	for _, s := range a.spots {
-		length = math.Max(length, s.LengthMM)
-		if s.Kind == weak.Speck {
-			specks = true
-		} else if s.Kind != weak.Point && s.WidthMM > 0 && a.holds(s.At) {
-			seen = math.Min(seen, s.WidthMM)
-		}
-	}
-	about := job.Mend{Layer: a.layer, At: back.Apply(a.at), Spot: job.SpotKind(a.spots[0].Kind)}
-	reach := 0.0
-	add := func(mends ...job.Mend) {
-		a.options = append(a.options, mends)
-	}
-	broaden := func(from, to float64, side job.Side) job.Mend {
-		m := about
-		m.Do, m.Drawn, m.WidthMM, m.Side = job.Broaden, from/scale, to, side
-		reach = math.Max(reach, 2*(to-from))
-		return m
-	}
-	enlarge := func(from, to float64) job.Mend {
-		m := about
-		m.Do, m.Drawn, m.WidthMM = job.Enlarge, from/scale, to
-		reach = math.Max(reach, (to/from-1)*size)
-		return m
-	}
-	// covered: what shows of it is narrower than it is.
-	covered := func() {
-		if seen < w && seen > w/4 && narrow > 0.9*w {
-			add(broaden(seen, w, job.BothSides))
-			add(broaden(seen, 2*w-seen, job.BothSides))
-			add(broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
-		}
-	}
-	a.moves = t.Kind == thing.Dash || t.Kind == thing.Letter
-	a.dashes = t.Kind == thing.Dash
-	a.dots = t.Kind == thing.Dot && size < smallTimes*w
-	a.pen = a.moves || t.Stroke
-	a.size = size
+	r.measure()
+	kind := r.first().Kind
+	a.moves = kind == thing.Dash || kind == thing.Letter
+	a.dashes = kind == thing.Dash
+	a.dots = kind == thing.Dot && r.size < smallTimes*r.w
+	a.pen = a.moves || r.first().Stroke
 	switch {
-	case t.Kind == thing.Line || t.Kind == thing.Dash:
-		v := math.Min(narrow, math.Max(seen, narrow/2))
-		if v < 0.98*w {
-			add(broaden(v, w, job.BothSides))
-			if t.Holed {
-				add(broaden(v, w, job.Outwards))
-				add(broaden(v, w, job.Inwards))
-			}
-			add(broaden(v, w+(w-v)/4, job.BothSides))
-		}
-		covered()
-	case t.Kind == thing.Letter:
-		v := math.Min(narrow, seen)
-		if v >= 0.98*w {
-			break
-		}
-		// So much larger that the letters, as broad as they must be, are letters still
-		// and do not touch.
-		k := math.Max(1, w/(boldShare*size))
-		if gap := thing.Gap(things, a.group); gap > w/20 && gap < w {
-			k = math.Max(k, (1+openShare)*w/(gap+v))
-		}
-		if k < 1.02 {
-			add(broaden(v, w, job.BothSides))
-		}
-		fits := func(k float64) bool {
-			all := geometry.EmptyRect()
-			for i := range things {
-				if things[i].Group == a.group {
-					all = all.Union(things[i].Bounds)
-				}
-			}
-			by := (k - 1) / 2
-			return page.Encloses(geometry.Rect{
-				Min: all.Min.Sub(geometry.Pt(all.Width(), all.Height()).Mul(by)), Max: all.Max.Add(geometry.Pt(all.Width(), all.Height()).Mul(by)),
-			})
-		}
-		for _, k := range [...]float64{k, 1.15 * k} {
-			if v*k < w && k > 1 && fits(k) {
-				add(enlarge(v, v*k), broaden(v*k, w, job.BothSides))
-			}
-		}
-		if fits(w / v) {
-			add(enlarge(v, w))
-		}
-	case t.Kind == thing.Dot && size < smallTimes*w:
-		to := size
-		if specks {
-			to = speck
-		}
-		if seen < w {
-			to = math.Max(to, size*w/seen)
-		}
-		// Dots that were apart stay so.
-		apart := func(to float64) bool {
-			gap := thing.Gap(things, a.group)
-			return gap < w/20 || gap-(to-size) >= openShare*w
-		}
-		if to > size && to < mostEnlarged*size {
-			// What lies between them would be thin.
-			if gap := thing.Gap(things, a.group); gap-(to-size) < w {
-				if all := pattern(things, a.group); all > size && all < patternTimes*size {
-					together := enlarge(size, math.Max(to, size*math.Min(w/gap, mostTogether)))
-					together.Together = true
-					reach = math.Max(reach, (together.WidthMM/size-1)*all)
-					add(together)
-				}
-			}
-			if by, ok := m.away(things, a.group, (to-size)/2, w); ok {
-				moved := enlarge(size, to)
-				moved.Moved = back.Apply(by).Sub(back.Apply(geometry.Point{}))
-				reach = math.Max(reach, to-size+2*by.Len())
-				add(moved)
-			}
-			if apart(to) {
-				add(enlarge(size, to))
-				if specks {
-					add(broaden(size, to, job.BothSides))
-				}
-			}
-			if less := size * w / seen; seen < w && to > less && apart(less) {
-				add(enlarge(size, less))
-			}
-		}
-		covered()
+	case kind == thing.Line || a.dashes:
+		r.line()
+		r.covered()
+	case kind == thing.Letter:
+		r.lettering()
+	case a.dots:
+		r.dot()
+		r.covered()
 	case !d.figures:
-	case size < smallTimes*w:
-		if specks {
-			add(enlarge(size, speck))
-		}
-		if seen < w && seen > w/4 {
-			add(broaden(seen, w, job.BothSides))
-			add(enlarge(seen, w))
-		}
-		covered()
-	case length > longTimes*w:
-		covered()
+	case r.size < smallTimes*r.w:
+		r.figure()
+		r.covered()
+	case r.length > longTimes*r.w:
+		r.covered()
 	}
-	for i := range things {
-		if things[i].Group == a.group {
-			a.areas = append(a.areas, things[i].Bounds.Grow(reach/2+w/2))
+	for t := range r.group() {
+		a.areas = append(a.areas, t.Bounds.Grow(r.reach/2+r.w/2))
+	}
+}
+
+// redrawing finds what can be done about alike things.
+type redrawing struct {
+	*attempt
+	m      *mending
+	things []thing.Thing // all of the layer
+	back   geometry.Affine
+	scale  float64
+	about  job.Mend
+	w      float64 // how broad they must be
+	speck  float64 // and how large
+	narrow float64 // how narrow the narrowest is
+	seen   float64 // and where it shows
+	length float64 // of the longest spot
+	specks bool
+	reach  float64 // how much larger they may become, at most
+}
+
+// group goes through the alike things.
+func (r *redrawing) group() iter.Seq[*thing.Thing] {
+	return func(yield func(*thing.Thing) bool) {
+		for i := range r.things {
+			if r.things[i].Group == r.attempt.group && !yield(&r.things[i]) {
+				return
+			}
 		}
+	}
+}
+
+// first returns one of the alike things.
+func (r *redrawing) first() *thing.Thing {
+	for t := range r.group() {
+		return t
+	}
+	return nil
+}
+
+// measure looks how large and how narrow they are.
+func (r *redrawing) measure() {
+	r.narrow, r.seen = math.Inf(1), math.Inf(1)
+	for t := range r.group() {
+		r.size = math.Max(r.size, math.Max(t.Bounds.Width(), t.Bounds.Height()))
+		r.narrow = math.Min(r.narrow, t.WidthMM)
+	}
+	for _, s := range r.spots {
+		r.length = math.Max(r.length, s.LengthMM)
+		if s.Kind == weak.Speck {
+			r.specks = true
+		} else if s.Kind != weak.Point && s.WidthMM > 0 && r.holds(s.At) {
+			r.seen = math.Min(r.seen, s.WidthMM)
+		}
+	}
+}
+
+func (r *redrawing) add(mends ...job.Mend) { r.options = append(r.options, mends) }
+
+// broaden returns a mend that draws them broader.
+func (r *redrawing) broaden(from, to float64, side job.Side) job.Mend {
+	m := r.about
+	m.Do, m.Drawn, m.WidthMM, m.Side = job.Broaden, from/r.scale, to, side
+	r.reach = math.Max(r.reach, 2*(to-from))
+	return m
+}
+
+// enlarge returns a mend that draws them larger.
+func (r *redrawing) enlarge(from, to float64) job.Mend {
+	m := r.about
+	m.Do, m.Drawn, m.WidthMM = job.Enlarge, from/r.scale, to
+	r.reach = math.Max(r.reach, (to/from-1)*r.size)
+	return m
+}
+
+// covered broadens them where what shows of them is narrower than they are.
+func (r *redrawing) covered() {
+	seen, w := r.seen, r.w
+	if seen < w && seen > w/4 && r.narrow > 0.9*w {
+		r.add(r.broaden(seen, w, job.BothSides))
+		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
+		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
+	}
+}
+
+// line broadens lines, the outline of a shape on one of its sides too.
+func (r *redrawing) line() {
+	w, v := r.w, math.Min(r.narrow, math.Max(r.seen, r.narrow/2))
+	if v >= 0.98*w {
+		return
+	}
+	r.add(r.broaden(v, w, job.BothSides))
+	if r.first().Holed {
+		r.add(r.broaden(v, w, job.Outwards))
+		r.add(r.broaden(v, w, job.Inwards))
+	}
+	r.add(r.broaden(v, w+(w-v)/4, job.BothSides))
+}
+
+// lettering makes letters heavier, or the word larger, or both.
+func (r *redrawing) lettering() {
+	w, v := r.w, math.Min(r.narrow, r.seen)
+	if v >= 0.98*w {
+		return
+	}
+	// So much larger that the letters, as broad as they must be, are letters still
+	// and do not touch.
+	least := math.Max(1, w/(boldShare*r.size))
+	if gap := thing.Gap(r.things, r.attempt.group); gap > w/20 && gap < w {
+		least = math.Max(least, (1+openShare)*w/(gap+v))
+	}
+	if least < 1.02 {
+		r.add(r.broaden(v, w, job.BothSides))
+	}
+	for _, k := range [...]float64{least, 1.15 * least} {
+		if v*k < w && k > 1 && r.fits(k) {
+			r.add(r.enlarge(v, v*k), r.broaden(v*k, w, job.BothSides))
+		}
+	}
+	if r.fits(w / v) {
+		r.add(r.enlarge(v, w))
+	}
+}
+
+// fits reports whether the word is still on the picture when it is k times as large.
+func (r *redrawing) fits(k float64) bool {
+	all := geometry.EmptyRect()
+	for t := range r.group() {
+		all = all.Union(t.Bounds)
+	}
+	by := geometry.Pt(all.Width(), all.Height()).Mul((k - 1) / 2)
+	return r.m.page.Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
+}
+
+// dot makes dots larger, by themselves, with what lies between them, or away from what is
+// beside them.
+func (r *redrawing) dot() {
+	size, to := r.size, r.size
+	if r.specks {
+		to = r.speck
+	}
+	if r.seen < r.w {
+		to = math.Max(to, size*r.w/r.seen)
+	}
+	if to <= size || to >= mostEnlarged*size {
+		return
+	}
+	r.together(to)
+	if by, ok := r.m.away(r.things, r.attempt.group, (to-size)/2, r.w); ok {
+		moved := r.enlarge(size, to)
+		moved.Moved = r.back.Apply(by).Sub(r.back.Apply(geometry.Point{}))
+		r.reach = math.Max(r.reach, to-size+2*by.Len())
+		r.add(moved)
+	}
+	if r.apart(to) {
+		r.add(r.enlarge(size, to))
+		if r.specks {
+			r.add(r.broaden(size, to, job.BothSides))
+		}
+	}
+	if less := size * r.w / r.seen; r.seen < r.w && to > less && r.apart(less) {
+		r.add(r.enlarge(size, less))
+	}
+}
+
+// together makes a pattern of dots larger as a whole, where what lies between them would be
+// thin.
+func (r *redrawing) together(to float64) {
+	gap := thing.Gap(r.things, r.attempt.group)
+	if gap-(to-r.size) >= r.w {
+		return
+	}
+	if all := pattern(r.things, r.attempt.group); all > r.size && all < patternTimes*r.size {
+		m := r.enlarge(r.size, math.Max(to, r.size*math.Min(r.w/gap, mostTogether)))
+		m.Together = true
+		r.reach = math.Max(r.reach, (m.WidthMM/r.size-1)*all)
+		r.add(m)
+	}
+}
+
+// apart reports whether dots that were apart stay so when they become larger.
+func (r *redrawing) apart(to float64) bool {
+	gap := thing.Gap(r.things, r.attempt.group)
+	return gap < r.w/20 || gap-(to-r.size) >= openShare*r.w
+}
+
+// figure makes what is neither line nor letter nor dot larger, or broader.
+func (r *redrawing) figure() {
+	if r.specks {
+		r.add(r.enlarge(r.size, r.speck))
+	}
+	if r.seen < r.w && r.seen > r.w/4 {
+		r.add(r.broaden(r.seen, r.w, job.BothSides))
+		r.add(r.enlarge(r.seen, r.w))
 	}
 }

@@ -64,142 +64,179 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 
 // remedies lists what can be done about a spot, what is liked best first; from
 // index hard on what the picture loses something by.
-func (s *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
-	w := settings.Narrowest()
-	about := s.about(spot, 0)
-	add := func(change func(*job.Mend)) {
-		m := about
-		change(&m)
-		if !slices.Contains(out, m) {
-			out = append(out, m)
-		}
+func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
+	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
+	switch {
+	case spot.Kind == weak.Gap:
+		r.gap()
+	case spot.Kind == weak.Point || blunts(spot, r.w):
+		r.end()
+	case spot.Kind == weak.Neck && m.surrounded(spot) && !hair(spot):
+		// Given away, it would join what lies on both sides of it, such as two dashes.
+		r.widen()
+	default:
+		return r.list, r.thin(m.gives(spot, settings))
 	}
-	// Whom it touches, by colour: the likest first; those with a border that is
-	// long enough to become one with it before the others.
-	var beside []Neighbour
+	return r.list, len(r.list)
+}
+
+// remedies are what can be done about a spot.
+type remedies struct {
+	spot     *Spot
+	settings job.Settings
+	w        float64
+	about    job.Mend
+	beside   []Neighbour // see liked
+	list     []job.Mend
+}
+
+// liked returns whom a spot touches, by colour: the likest first; those with a border that is
+// long enough to become one with it before the others.
+func liked(spot *Spot) (beside []Neighbour) {
+	longest := 0.0
 	for _, n := range spot.Neighbours {
 		if n.Of != own.Bare && n.Of != spot.Of {
 			beside = append(beside, n)
+			longest = math.Max(longest, n.LengthMM)
 		}
 	}
-	longest := 0.0
-	for _, n := range beside {
-		longest = math.Max(longest, n.LengthMM)
+	if spot.Of == own.Bare {
+		return beside
 	}
-	if spot.Of != own.Bare {
-		colour := spot.Of.Colour
-		long := func(n Neighbour) int {
-			if n.LengthMM >= longest/2 {
-				return 1
-			}
-			return 0
+	colour := spot.Of.Colour
+	long := func(n Neighbour) int {
+		if n.LengthMM >= longest/2 {
+			return 1
 		}
-		slices.SortStableFunc(beside, func(a, b Neighbour) int {
-			return cmp.Or(cmp.Compare(long(b), long(a)), cmp.Compare(a.Of.Colour.DeltaE(colour), b.Of.Colour.DeltaE(colour)))
-		})
+		return 0
 	}
-	give := func() {
-		if len(beside) == 0 {
-			return
-		}
-		all := func() { add(func(m *job.Mend) { m.Do = job.Give }) }
-		// The picture's edge stays as it was drawn where one takes all that ends there.
-		edge := spot.Kind == weak.Point && len(beside) == 1 && len(spot.Neighbours) > 1
-		if !edge {
-			all()
-		}
-		for _, n := range beside {
-			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Give, n.Of.Colour, true })
-		}
-		if edge {
-			all()
-		}
-	}
-	melt := func(width float64) {
-		for _, n := range beside {
-			add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.WidthMM = job.Recolour, n.Of.Colour, true, width })
-		}
-	}
-	if spot.Kind == weak.Gap {
-		open := func() { add(func(m *job.Mend) { m.Do = job.Widen }) }
-		if spot.WidthMM >= nearlyOpen*w {
-			open()
-		}
-		give()
-		open()
-		melt(w)
-		melt(1.2 * w)
-		melt(1.5 * w)
-		return out, len(out)
-	}
-	broaden := func() {
-		add(func(m *job.Mend) { m.Do = job.Widen })
-		for _, n := range beside {
-			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Widen, n.Of.Colour, true })
-		}
-	}
-	// The end of a line that lacks a little gets that, rather than to end before.
-	short := spot.Kind == weak.Point || spot.LengthMM <= shortPoint*w && !nearly(spot, settings)
-	if spot.Kind == weak.Point || blunts(spot, w) {
-		if !short {
-			broaden()
-		}
-		if blunts(spot, w) {
-			if give(); len(beside) == 0 {
-				add(func(m *job.Mend) { m.Do = job.Drop })
-			}
-		}
-		if short {
-			broaden()
-		}
-		return out, len(out)
-	}
-	free := math.Max(w, 2*w-spot.WidthMM)
-	widen := func() {
-		add(func(m *job.Mend) { m.Do = job.Widen })
-		for _, n := range beside {
-			add(func(m *job.Mend) { m.Do, m.To, m.Chosen = job.Widen, n.Of.Colour, true })
-		}
-		if spot.Kind != weak.Speck {
-			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*w })
-			add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, free })
-			add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
-		}
-	}
-	if spot.Kind == weak.Neck && s.surrounded(spot) && !hair(spot) {
-		// Given away, it would join what lies on both sides of it, such as two dashes.
-		widen()
-		return out, len(out)
-	}
-	var gives bool
+	slices.SortStableFunc(beside, func(a, b Neighbour) int {
+		return cmp.Or(cmp.Compare(long(b), long(a)), cmp.Compare(a.Of.Colour.DeltaE(colour), b.Of.Colour.DeltaE(colour)))
+	})
+	return beside
+}
+
+// gives reports whether a spot is better given away than widened: that changes less of the
+// picture.
+func (m *mending) gives(spot *Spot, settings job.Settings) bool {
 	switch {
 	case spot.Kind == weak.Speck:
-		gives = growing(spot, settings) > 2*spot.AreaMM2
+		return growing(spot, settings) > 2*spot.AreaMM2
 	case spot.Whole:
-		gives = s.widening(spot, w) > 2*spot.AreaMM2
-	default:
-		gives = spot.AreaMM2 <= s.widening(spot, w) && s.surrounded(spot)
+		return m.widening(spot, settings.Narrowest()) > 2*spot.AreaMM2
 	}
-	if gives {
-		give()
-		hard = len(out)
-		widen()
-	} else {
-		widen()
-		hard = len(out)
-		give()
+	return spot.AreaMM2 <= m.widening(spot, settings.Narrowest()) && m.surrounded(spot)
+}
+
+// add lists a mend that is not there yet.
+func (r *remedies) add(change func(*job.Mend)) {
+	m := r.about
+	change(&m)
+	if !slices.Contains(r.list, m) {
+		r.list = append(r.list, m)
 	}
-	if piece := math.Abs(spot.whole.SignedArea()); piece < smallSquares*w*w {
-		add(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
-		for _, n := range beside {
-			add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.Whole = job.Give, n.Of.Colour, true, true })
+}
+
+// addEach lists a mend for each of those beside the spot.
+func (r *remedies) addEach(change func(*job.Mend)) {
+	for _, n := range r.beside {
+		r.add(func(m *job.Mend) {
+			m.To, m.Chosen = n.Of.Colour, true
+			change(m)
+		})
+	}
+}
+
+// gap opens or closes a gap, or lets one beside it grow into it.
+func (r *remedies) gap() {
+	open := func() { r.add(func(m *job.Mend) { m.Do = job.Widen }) }
+	if r.spot.WidthMM >= nearlyOpen*r.w {
+		open()
+	}
+	r.give()
+	open()
+	r.melt(r.w)
+	r.melt(1.2 * r.w)
+	r.melt(1.5 * r.w)
+}
+
+// end blunts a point or the end of a line, or makes it broad. The end of a line that lacks a
+// little gets that, rather than to end before.
+func (r *remedies) end() {
+	short := r.spot.Kind == weak.Point || r.spot.LengthMM <= shortPoint*r.w && !nearly(r.spot, r.settings)
+	if !short {
+		r.broaden()
+	}
+	if blunts(r.spot, r.w) {
+		if r.give(); len(r.beside) == 0 {
+			r.add(func(m *job.Mend) { m.Do = job.Drop })
 		}
 	}
-	melt(w)
-	if spot.Kind == weak.Speck {
-		melt(spot.LengthMM + w/2)
-	} else {
-		melt(1.4 * w)
+	if short {
+		r.broaden()
 	}
-	return out, hard
+}
+
+// thin gives away what is thin between its ends, or widens it, and returns from where on the
+// picture loses something: all of a small piece, or a bar of it.
+func (r *remedies) thin(gives bool) (hard int) {
+	if gives {
+		r.give()
+		hard = len(r.list)
+		r.widen()
+	} else {
+		r.widen()
+		hard = len(r.list)
+		r.give()
+	}
+	if piece := math.Abs(r.spot.whole.SignedArea()); piece < smallSquares*r.w*r.w {
+		r.add(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
+		r.addEach(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
+	}
+	r.melt(r.w)
+	if r.spot.Kind == weak.Speck {
+		r.melt(r.spot.LengthMM + r.w/2)
+	} else {
+		r.melt(1.4 * r.w)
+	}
+	return hard
+}
+
+// give gives the spot to those beside it, together or to one of them.
+func (r *remedies) give() {
+	if len(r.beside) == 0 {
+		return
+	}
+	all := func() { r.add(func(m *job.Mend) { m.Do = job.Give }) }
+	// The picture's edge stays as it was drawn where one takes all that ends there.
+	edge := r.spot.Kind == weak.Point && len(r.beside) == 1 && len(r.spot.Neighbours) > 1
+	if !edge {
+		all()
+	}
+	r.addEach(func(m *job.Mend) { m.Do = job.Give })
+	if edge {
+		all()
+	}
+}
+
+// melt gives a bar along the middle of the spot to one of those beside it.
+func (r *remedies) melt(width float64) {
+	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Recolour, width })
+}
+
+// broaden widens the spot on all sides, or on that of one of those beside it.
+func (r *remedies) broaden() {
+	r.add(func(m *job.Mend) { m.Do = job.Widen })
+	r.addEach(func(m *job.Mend) { m.Do = job.Widen })
+}
+
+// widen does so by more than it must be, too: so what is thin beside it may have room.
+func (r *remedies) widen() {
+	r.broaden()
+	if r.spot.Kind == weak.Speck {
+		return
+	}
+	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*r.w })
+	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, math.Max(r.w, 2*r.w-r.spot.WidthMM) })
+	r.add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
 }

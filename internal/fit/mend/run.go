@@ -76,6 +76,9 @@ func jobMends(j job.Job, placed []own.Placed) ([]Made, []bool) {
 // nearWidths is how near to a mend, in narrowest widths, its spot is looked for first.
 const nearWidths = 0.3
 
+// farWidths is how near it is looked for then.
+const farWidths = 1.1
+
 // run makes the job's mends, round by round, and says what became of each.
 func (m *mending) run(ctx context.Context, j job.Job) ([]Made, error) {
 	return m.runOn(ctx, j, 0, nil)
@@ -110,88 +113,101 @@ func (m *mending) runOn(ctx context.Context, j job.Job, first int, known map[job
 			last = max(last, int(x.Round))
 		}
 	}
-	w := j.Settings.Narrowest()
 	for round := first; round <= last; round++ {
-		is := func(i int) bool { return there[i] && int(mends[i].Round) == round && mends[i].Do != job.Keep }
-		// Nearly always the spot lies where it was. Looking further costs more.
-		areas := func(missing *Finder, within float64) (out []geometry.Rect) {
-			for i := range mends {
-				if x := &mends[i]; is(i) && (missing == nil || again(missing, x, nearWidths*w) < 0) {
-					out = append(out, geometry.Rect{Min: x.At, Max: x.At}.Grow(within))
-				}
+		var now []int
+		for i, x := range mends {
+			if there[i] && int(x.Round) == round && x.Do != job.Keep {
+				now = append(now, i)
 			}
-			return out
 		}
-		about := areas(nil, nearWidths*w)
-		if len(about) == 0 {
+		if len(now) == 0 {
 			continue
 		}
-		spots, err := m.spots(ctx, j.Settings, about)
-		if err == nil {
-			if rest := areas(NewFinder(spots), 1.1*w); len(rest) > 0 {
-				spots, err = m.spots(ctx, j.Settings, areas(nil, 1.1*w))
-			}
-		}
-		if err == nil {
-			// Where outlines are cut off, a spot that goes on there may look like something else.
-			if rest := areas(NewFinder(spots), 1.1*w); len(rest) > 0 {
-				spots, err = m.spots(ctx, j.Settings, nil)
-			}
-		}
-		if err != nil {
-			return nil, err
-		}
-		laid := len(m.layers)
-		err = match(mends, is, spots, w, func(i int, s *Spot) error {
-			x := &mends[i]
-			layers, err := m.layersOf(ctx, s, x.Mend, j.Settings)
-			if err != nil {
-				return err
-			}
-			if len(layers) == 0 {
-				x.State = Refused
-			}
-			for _, l := range layers {
-				l.mend = i
-				m.layers = append(m.layers, l)
-			}
-			return nil
-		})
-		if err == nil && len(m.layers) > laid {
-			err = m.lay(ctx)
-		}
-		if err != nil {
+		if err := m.makeRound(ctx, mends, now, j.Settings); err != nil {
 			return nil, err
 		}
 	}
 	return mends, m.keep(ctx, mends, there, j.Settings)
 }
 
-// keep finds the spots again that are kept as they are.
-func (m *mending) keep(ctx context.Context, mends []Made, there []bool, s job.Settings) error {
-	is := func(i int) bool { return there[i] && mends[i].Do == job.Keep }
-	for i := range mends {
-		if is(i) {
-			// What is kept must be what would be found weak.
-			spots, err := m.spots(ctx, s, nil)
-			if err != nil {
-				return err
-			}
-			return match(mends, is, spots, s.Narrowest(), func(int, *Spot) error { return nil })
-		}
+// makeRound makes the mends of a list that are of one round.
+func (m *mending) makeRound(ctx context.Context, mends []Made, now []int, s job.Settings) error {
+	spots, err := m.spotsAbout(ctx, mends, now, s)
+	if err != nil {
+		return err
 	}
-	return nil
+	laid := len(m.layers)
+	err = match(mends, now, spots, s.Narrowest(), func(i int, spot *Spot) error {
+		x := &mends[i]
+		layers, err := m.layersOf(ctx, spot, x.Mend, s)
+		if err != nil {
+			return err
+		}
+		if len(layers) == 0 {
+			x.State = Refused
+		}
+		for _, l := range layers {
+			l.mend = i
+			m.layers = append(m.layers, l)
+		}
+		return nil
+	})
+	if err == nil && len(m.layers) > laid {
+		err = m.lay(ctx)
+	}
+	return err
 }
 
-// match finds the spots again that mends are about, each its own, which makes them
-// Done.
-func match(mends []Made, is func(int) bool, spots []Spot, within float64, found func(i int, s *Spot) error) error {
-	taken, near := map[int]bool{}, NewFinder(spots)
-	for i := range mends {
-		x := &mends[i]
-		if !is(i) {
-			continue
+// spotsAbout finds the spots that mends may be about. Nearly always a spot lies where it was.
+// Looking further costs more; and where outlines are cut off, a spot that goes on there may
+// look like something else, so that at last all are looked for.
+func (m *mending) spotsAbout(ctx context.Context, mends []Made, now []int, s job.Settings) ([]Spot, error) {
+	w := s.Narrowest()
+	areas := func(within float64) (out []geometry.Rect) {
+		for _, i := range now {
+			at := mends[i].At
+			out = append(out, geometry.Rect{Min: at, Max: at}.Grow(within))
 		}
+		return out
+	}
+	for _, within := range [...][]geometry.Rect{areas(nearWidths * w), areas(farWidths * w)} {
+		spots, err := m.spots(ctx, s, within)
+		if err != nil {
+			return nil, err
+		}
+		near := NewFinder(spots)
+		if !slices.ContainsFunc(now, func(i int) bool { return again(near, &mends[i], nearWidths*w) < 0 }) {
+			return spots, nil
+		}
+	}
+	return m.spots(ctx, s, nil)
+}
+
+// keep finds the spots again that are kept as they are.
+func (m *mending) keep(ctx context.Context, mends []Made, there []bool, s job.Settings) error {
+	var kept []int
+	for i := range mends {
+		if there[i] && mends[i].Do == job.Keep {
+			kept = append(kept, i)
+		}
+	}
+	if len(kept) == 0 {
+		return nil
+	}
+	// What is kept must be what would be found weak.
+	spots, err := m.spots(ctx, s, nil)
+	if err != nil {
+		return err
+	}
+	return match(mends, kept, spots, s.Narrowest(), func(int, *Spot) error { return nil })
+}
+
+// match finds the spots again that some of the mends are about, each its own, which makes
+// them Done.
+func match(mends []Made, some []int, spots []Spot, within float64, found func(i int, s *Spot) error) error {
+	taken, near := map[int]bool{}, NewFinder(spots)
+	for _, i := range some {
+		x := &mends[i]
 		k := again(near, x, within)
 		if k < 0 || taken[k] {
 			continue

@@ -149,41 +149,9 @@ func (s *settler) pending() float64 {
 // settle mends until nothing gets any better.
 func (s *settler) settle(ctx context.Context) error {
 	for {
-		var cases []solution
-		// What becomes broad comes before what is blunted: beside it there is no point any more.
-		blunt := func(o *openSpot) int {
-			if o.Kind == weak.Point && !blunts(&o.Spot, s.settings.Narrowest()) {
-				return 0
-			}
-			return 1
-		}
-		slices.SortStableFunc(s.open, func(a, b *openSpot) int {
-			return cmp.Or(cmp.Compare(blunt(a), blunt(b)), cmp.Compare(a.AreaMM2, b.AreaMM2))
-		})
-		for _, o := range s.open {
-			if o.final {
-				continue
-			}
-			area := s.areaOf(o)
-			if s.roundOf(area) >= job.MaxRounds-maxChain {
-				o.final = true
-				continue
-			}
-			if slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
-				continue // something beside it is being mended: look again afterwards
-			}
-			c, ok, err := s.solve(ctx, o, area)
-			if crowded := (*planar.ComplexityError)(nil); err != nil && !errors.As(err, &crowded) {
-				return err
-			}
-			if err != nil || !ok {
-				o.final = true
-				continue
-			}
-			cases = append(cases, c)
-		}
-		if len(cases) == 0 {
-			return nil
+		cases, err := s.solutions(ctx)
+		if err != nil || len(cases) == 0 {
+			return err
 		}
 		if err := s.commit(ctx, cases); err != nil {
 			return err
@@ -196,6 +164,48 @@ func (s *settler) settle(ctx context.Context) error {
 			s.done(math.Max(0, 1-s.pending()/s.total), sofar)
 		}
 	}
+}
+
+// solutions solves spots that lie apart, the smallest first.
+func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
+	s.sortOpen()
+	for _, o := range s.open {
+		if o.final {
+			continue
+		}
+		area := s.areaOf(o)
+		if s.roundOf(area) >= job.MaxRounds-maxChain {
+			o.final = true
+			continue
+		}
+		if slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+			continue // something beside it is being mended: look again afterwards
+		}
+		c, ok, err := s.solve(ctx, o, area)
+		if crowded := (*planar.ComplexityError)(nil); err != nil && !errors.As(err, &crowded) {
+			return nil, err
+		}
+		if err != nil || !ok {
+			o.final = true
+			continue
+		}
+		cases = append(cases, c)
+	}
+	return cases, nil
+}
+
+// sortOpen puts the smallest spots first. What becomes broad comes before what is blunted:
+// beside it there is no point any more.
+func (s *settler) sortOpen() {
+	blunt := func(o *openSpot) int {
+		if o.Kind == weak.Point && !blunts(&o.Spot, s.settings.Narrowest()) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(s.open, func(a, b *openSpot) int {
+		return cmp.Or(cmp.Compare(blunt(a), blunt(b)), cmp.Compare(a.AreaMM2, b.AreaMM2))
+	})
 }
 
 // areaOf returns where mending a spot may change anything.

@@ -75,18 +75,17 @@ func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, erro
 // sidesOf cuts the outline of a spot into short sides, without those towards its own
 // piece.
 func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side {
-	near := make([]geometry.Path, len(neighbours))
-	reach := s.Bounds.Grow(step)
-	for k, n := range neighbours {
-		i := slices.Index(m.Materials, n.Of)
-		if i < 0 {
-			continue
-		}
-		for p := range m.Separations[i].Pieces {
-			if x := &m.Separations[i].Pieces[p]; !x.Bounds.Intersect(reach).Empty() {
-				near[k] = append(near[k], crop(x.Outline, reach)...)
+	near := m.outlinesOf(neighbours, s.Bounds.Grow(step))
+	beyond := func(at geometry.Point) int {
+		for k := range near {
+			if near[k].Nears(at, own.HealMM/4) {
+				return k
 			}
 		}
+		if s.whole != nil && s.whole.Nears(at, own.HealMM/4) {
+			return slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+		}
+		return -1
 	}
 	inside := geometry.NewEnclosure(s.Outline)
 	var out []side
@@ -103,24 +102,31 @@ func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side 
 			}
 			n := int(length/step) + 1
 			for i := range n {
-				p := side{a: a.Lerp(b, float64(i)/float64(n)), b: a.Lerp(b, float64(i+1)/float64(n)), in: in, of: -1}
-				mid := p.a.Lerp(p.b, 0.5)
-				for k := range near {
-					if near[k].Nears(mid, own.HealMM/4) {
-						p.of = k
-						break
-					}
-				}
-				if p.of < 0 && s.whole != nil && s.whole.Nears(mid, own.HealMM/4) {
-					p.of = slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
-				}
-				if p.of >= 0 {
+				p := side{a: a.Lerp(b, float64(i)/float64(n)), b: a.Lerp(b, float64(i+1)/float64(n)), in: in}
+				if p.of = beyond(p.a.Lerp(p.b, 0.5)); p.of >= 0 {
 					out = append(out, p)
 				}
 			}
 		}
 	}
 	return out
+}
+
+// outlinesOf returns the outlines of neighbours within a rectangle, cut off at its sides.
+func (m *mending) outlinesOf(neighbours []Neighbour, within geometry.Rect) []geometry.Path {
+	near := make([]geometry.Path, len(neighbours))
+	for k, n := range neighbours {
+		i := slices.Index(m.Materials, n.Of)
+		if i < 0 {
+			continue
+		}
+		for p := range m.Separations[i].Pieces {
+			if x := &m.Separations[i].Pieces[p]; !x.Bounds.Intersect(within).Empty() {
+				near[k] = append(near[k], crop(x.Outline, within)...)
+			}
+		}
+	}
+	return near
 }
 
 // cells covers what lies nearer to one neighbour than to all others: from its sides as far

@@ -89,80 +89,117 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	if *s.spent > most {
 		return solution{}, false, nil
 	}
-	w := s.settings.Narrowest()
-	m, err := s.window(ctx, area.Grow(marginWidths*w))
+	v, err := s.solver(ctx, o, area)
 	if err != nil {
 		return solution{}, false, err
+	}
+	about := &problem{spot: &o.Spot, own: s.toDo(&o.Spot, s.settings), clean: s.clean(&o.Spot)}
+	if !slices.ContainsFunc(v.start.spots, func(p Spot) bool { return p.Of == o.Of && !p.Bounds.Intersect(o.Bounds).Empty() }) {
+		// As broad as it must be to within rounding, it is not found again here.
+		v.start.left += about.own
+	}
+	best, err := s.best(ctx, v, about)
+	if err != nil || best == nil {
+		return solution{}, false, err
+	}
+	w := s.settings.Narrowest()
+	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
+	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
+}
+
+// problem is a spot that is solved.
+type problem struct {
+	spot  *Spot
+	own   float64 // what is to do about it
+	clean bool    // see clean
+}
+
+// solver cuts a window out of the map and looks at what is there.
+func (s *settler) solver(ctx context.Context, o *openSpot, area geometry.Rect) (*solver, error) {
+	m, err := s.window(ctx, area.Grow(marginWidths*s.settings.Narrowest()))
+	if err != nil {
+		return nil, err
 	}
 	v := &solver{mending: m, settings: s.settings, kept: s.kept, area: area, laid: len(m.layers), spent: s.spent, strict: !s.sparing && !s.crumb(&o.Spot)}
 	if err := v.look(ctx, &v.start); err != nil {
-		return solution{}, false, err
+		return nil, err
 	}
 	lost, err := v.lost(ctx, v.around(), v.settings)
 	if err != nil {
-		return solution{}, false, err
+		return nil, err
 	}
 	v.start.lost = len(lost)
-	if v.before, err = v.outlines(ctx); err != nil {
-		return solution{}, false, err
-	}
-	own := s.toDo(&o.Spot, s.settings)
-	if !slices.ContainsFunc(v.start.spots, func(p Spot) bool { return p.Of == o.Of && !p.Bounds.Intersect(o.Bounds).Empty() }) {
-		// As broad as it must be to within rounding, it is not found again here.
-		v.start.left += own
-	}
-	options, hard := s.remedies(&o.Spot, s.settings)
-	if !s.sparing && s.line(&o.Spot) {
+	v.before, err = v.outlines(ctx)
+	return v, err
+}
+
+// allowed lists what may be done about a spot, as remedies does.
+func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
+	options, hard = s.remedies(p.spot, s.settings)
+	if !s.sparing && s.line(p.spot) {
 		// A line may become broader. Whoever drew it would miss it.
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen })
 		hard = len(options)
 	}
-	clean := s.clean(&o.Spot)
-	if clean {
-		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen || !m.Chosen && !nearly(&o.Spot, s.settings) })
-		options = append(options, s.closing(&o.Spot)...)
+	if p.clean {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen || !m.Chosen && !nearly(p.spot, s.settings) })
+		options = append(options, s.closing(p.spot)...)
 		hard = len(options)
 	}
-	var best *state
+	return options, hard
+}
+
+// best tries what may be done about a spot in a window, and returns the first state in which
+// nothing is left of it, else the one with the least left to do; nil where none is better
+// than the start.
+func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state, _ error) {
+	options, hard := s.allowed(p)
 	for i, mend := range options {
 		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {
 			break
 		}
-		l, err := s.layersOf(ctx, &o.Spot, mend, s.settings)
+		// On the whole map: a spot may reach out of the window.
+		l, err := s.layersOf(ctx, p.spot, mend, s.settings)
 		if err != nil {
-			return solution{}, false, err
+			return nil, err
 		}
-		if len(l) == 0 {
-			continue
-		}
-		next, err := v.try(ctx, &v.start, &o.Spot, mend, l)
+		next, err := v.goodTry(ctx, p, mend, l)
 		if err != nil {
-			return solution{}, false, err
+			return nil, err
 		}
 		if next == nil {
 			continue
 		}
-		if !clean && next.left < v.start.left+w*w && *s.spent <= thorough {
-			if next, err = v.follow(ctx, next, v.start.left-own); err != nil {
-				return solution{}, false, err
-			}
-		}
-		if v.thins(next) || clean && v.eats(next, o.Of) {
-			continue
-		}
-		if next.left <= v.start.left-own+roundingMM2 {
-			best = next
-			break
+		if next.left <= v.start.left-p.own+roundingMM2 {
+			return next, nil
 		}
 		if next.left < v.start.left-s.step() && (best == nil || next.left < best.left) {
 			best = next
 		}
 	}
-	if best == nil {
-		return solution{}, false, nil
+	return best, nil
+}
+
+// goodTry tries a mend of the spot, with what must follow it; nil when it may not be, or
+// leaves something thinner than it was.
+func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []layer) (*state, error) {
+	if len(l) == 0 {
+		return nil, nil
 	}
-	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
-	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
+	next, err := v.try(ctx, &v.start, p.spot, mend, l)
+	if err != nil || next == nil {
+		return nil, err
+	}
+	w := v.settings.Narrowest()
+	if !p.clean && next.left < v.start.left+w*w && *v.spent <= thorough {
+		if next, err = v.follow(ctx, next, v.start.left-p.own); err != nil {
+			return nil, err
+		}
+	}
+	if v.thins(next) || p.clean && v.eats(next, p.spot.Of) {
+		return nil, nil
+	}
+	return next, nil
 }
 
 // closedShare is how broad, in narrowest widths, a space beside a line is on average that is
@@ -246,26 +283,9 @@ func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state,
 		if spot == nil {
 			return from, nil
 		}
-		var better *state
-		options, hard := v.remedies(spot, v.settings)
-		for _, mend := range options[:hard] {
-			l, err := v.layersOf(ctx, spot, mend, v.settings)
-			if err != nil {
-				return from, err
-			}
-			if len(l) == 0 || slices.ContainsFunc(l, func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }) {
-				continue
-			}
-			next, err := v.try(ctx, from, spot, mend, l)
-			if err != nil {
-				return from, err
-			}
-			if next != nil && (better == nil || next.left < better.left) {
-				better = next
-			}
-			if better != nil && better.left <= max(goal, from.left-v.toDo(spot, v.settings))+roundingMM2 {
-				break
-			}
+		better, err := v.next(ctx, from, spot, goal)
+		if err != nil {
+			return from, err
 		}
 		if better == nil || better.left >= from.left-roundingMM2 {
 			return from, nil
@@ -273,6 +293,33 @@ func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state,
 		from = better
 	}
 	return from, nil
+}
+
+// next returns the best of what a mend of a spot makes of a state, within the area; nil where
+// none may be made.
+func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64) (better *state, _ error) {
+	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
+	options, hard := v.remedies(spot, v.settings)
+	for _, mend := range options[:hard] {
+		l, err := v.layersOf(ctx, spot, mend, v.settings)
+		if err != nil {
+			return nil, err
+		}
+		if len(l) == 0 || slices.ContainsFunc(l, outside) {
+			continue
+		}
+		next, err := v.try(ctx, from, spot, mend, l)
+		if err != nil {
+			return nil, err
+		}
+		if next != nil && (better == nil || next.left < better.left) {
+			better = next
+		}
+		if better != nil && better.left <= max(goal, from.left-v.toDo(spot, v.settings))+roundingMM2 {
+			break
+		}
+	}
+	return better, nil
 }
 
 // fresh returns the largest spot of a state that was not there in the beginning,
@@ -296,6 +343,29 @@ func (v *solver) fresh(s *state) *Spot {
 // try adds a mend of a spot to a state; nil when it would change much more of the picture
 // than there is to do about the spot, take a thing away, or make lumps.
 func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend, layers []layer) (*state, error) {
+	next, err := v.layOn(ctx, from, mend, layers)
+	if err != nil {
+		return nil, err
+	}
+	w := v.settings.Narrowest()
+	if v.taken && !loose(spot, w) || v.changedLast() > mostTimes*v.toDo(spot, v.settings)+w*w {
+		return nil, nil
+	}
+	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad {
+		return nil, err
+	}
+	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {
+		return next, err
+	}
+	lost, err := v.lost(ctx, v.around(), v.settings)
+	if err != nil || len(lost) > v.start.lost {
+		return nil, err
+	}
+	return next, nil
+}
+
+// layOn lays a mend on the window, over those of a state.
+func (v *solver) layOn(ctx context.Context, from *state, mend job.Mend, layers []layer) (*state, error) {
 	next := &state{mends: append(slices.Clip(from.mends), mend), layers: slices.Clip(from.layers)}
 	for _, l := range layers {
 		l.mend = -1
@@ -309,29 +379,22 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 		return nil, err
 	}
 	*v.spent += v.Map.NumEdges()
-	w := v.settings.Narrowest()
-	if v.taken && !loose(spot, w) || v.changedLast() > mostTimes*v.toDo(spot, v.settings)+w*w {
-		return nil, nil
-	}
+	return next, nil
+}
+
+// misshapes reports whether the last mend of a state that has just been laid makes lumps, or
+// changes the corners of what keeps them. Nobody sees that of a hairline.
+func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []layer) (bool, error) {
 	after, err := v.outlines(ctx)
-	if err != nil {
-		return nil, err
+	if err != nil || hair(spot) {
+		return false, err
 	}
-	all, n := turningAt(after, next.layers)-turningAt(v.before, next.layers), float64(len(next.mends))
+	all, n := turningAt(after, s.layers)-turningAt(v.before, s.layers), float64(len(s.mends))
 	turns := math.Max(all/n, all-(n-1)*followTurning)
+	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
 	// What is closed all along is a notch no longer.
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
-	if !hair(spot) && (lumpy(mend, len(layers), straight, spot.LengthMM/w, turns) || v.strict && !straight && math.Abs(turns) > drawnTurning) {
-		return nil, nil
-	}
-	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {
-		return next, err
-	}
-	lost, err := v.lost(ctx, v.around(), v.settings)
-	if err != nil || len(lost) > v.start.lost {
-		return nil, err
-	}
-	return next, nil
+	return lumpy(mend, len(layers), straight, spot.LengthMM/w, turns) || v.strict && !straight && math.Abs(turns) > drawnTurning, nil
 }
 
 // around is what lies in the window.

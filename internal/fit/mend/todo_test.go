@@ -102,11 +102,11 @@ func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
 	}
 	widen := v.about(&spot, 0)
 	widen.Do = job.Widen
-	l, ok, err := v.layer(ctx, &spot, widen, j.Settings)
-	if err != nil || !ok {
-		t.Fatal(ok, err)
+	layers, err := v.layer(ctx, &spot, widen, j.Settings)
+	if err != nil || len(layers) == 0 {
+		t.Fatal(layers, err)
 	}
-	next, err := v.try(ctx, &v.start, &spot, widen, []layer{l})
+	next, err := v.try(ctx, &v.start, &spot, widen, layers)
 	if err != nil || next == nil || len(next.spots) == 0 {
 		t.Fatalf("%v, %+v: the yellow line is not thin", err, next)
 	}

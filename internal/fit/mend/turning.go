@@ -46,23 +46,30 @@ const (
 // point that becomes broad turns as before but for its end, unless that is straight: else it
 // is a drip.
 func lumpy(m job.Mend, takers int, straight bool, long, turns float64) bool {
-	switch {
-	case m.Spot == job.Tip && m.Do == job.Widen && !straight && long > taperTimes:
-		return math.Abs(turns) > taperTurning
-	case m.Spot == job.Tip && m.Do == job.Widen && !straight:
+	if m.Spot == job.Tip && m.Do == job.Widen && !straight {
+		if long > taperTimes {
+			return math.Abs(turns) > taperTurning
+		}
 		return math.Abs(turns) > fewBends
-	case m.Do == job.Widen && m.Chosen:
-		return turns > moreTurning
-	case takers > 1 && m.Spot == job.Gap:
-		return turns > closedTurning
-	case takers > 1:
-		return turns > sharedTurning
-	case m.Spot == job.Gap && m.Do == job.Widen:
-		return turns > openedTurning
-	case m.Spot == job.Gap:
-		return turns > drawnTurning
 	}
-	return turns > moreTurning
+	return turns > mostTurning(m, takers)
+}
+
+// mostTurning is how much more outlines may turn by a mend that several share.
+func mostTurning(m job.Mend, takers int) float64 {
+	switch {
+	case m.Do == job.Widen && m.Chosen:
+		return moreTurning
+	case takers > 1 && m.Spot == job.Gap:
+		return closedTurning
+	case takers > 1:
+		return sharedTurning
+	case m.Spot == job.Gap && m.Do == job.Widen:
+		return openedTurning
+	case m.Spot == job.Gap:
+		return drawnTurning
+	}
+	return moreTurning
 }
 
 // outlines returns those of all that is cut, as they are seen: without bends that

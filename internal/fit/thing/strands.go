@@ -38,30 +38,15 @@ func strandsOf(ctx context.Context, t *Thing, shape geometry.Path) ([]strand, er
 	var out []strand
 	var all planar.Layer
 	for _, c := range shape {
-		one := geometry.Path{c}
-		if t.Bounds.Intersect(one.Bounds()).Empty() {
-			continue
-		}
-		d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: one}}}, planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
-		if err != nil {
+		s, is, err := t.strand(ctx, geometry.Path{c})
+		if err != nil || is == noLine {
 			return nil, err
 		}
-		if len(d.Pieces) == 0 {
+		if is == elsewhere {
 			continue
 		}
-		s := Thing{Outline: d.Outline(0), Bounds: d.Pieces[0].Bounds, AreaMM2: d.Pieces[0].AreaMM2()}
-		if !t.insideOf().Holds(d.Inside(0)) {
-			if t.Bounds.Encloses(s.Bounds) {
-				return nil, nil // a hole, as far as one can tell
-			}
-			continue // another thing's
-		}
-		s.WidthMM = stripWidth(s.AreaMM2, d.CutLengthMM(0), false)
-		if len(d.Pieces) > 1 || len(d.Pieces[0].Rings) > 1 || s.look() != Line {
-			return nil, nil
-		}
-		out = append(out, strand{s.Outline, s.WidthMM, straightEnds(s.Outline, s.WidthMM)})
-		all.Figures = append(all.Figures, planar.Figure{Path: s.Outline, Rule: geometry.EvenOdd})
+		out = append(out, s)
+		all.Figures = append(all.Figures, planar.Figure{Path: s.outline, Rule: geometry.EvenOdd})
 	}
 	if len(out) < 2 {
 		return nil, nil
@@ -78,6 +63,38 @@ func strandsOf(ctx context.Context, t *Thing, shape geometry.Path) ([]strand, er
 		return nil, nil
 	}
 	return out, nil
+}
+
+// role is what a contour of a shape is to a line.
+type role int
+
+const (
+	ofLine    role = iota // a strand of it
+	noLine                // what shows that it is not made of strands, such as a hole
+	elsewhere             // another thing's
+)
+
+// strand returns what a line has of a contour of its shape.
+func (t *Thing) strand(ctx context.Context, contour geometry.Path) (_ strand, is role, _ error) {
+	if t.Bounds.Intersect(contour.Bounds()).Empty() {
+		return strand{}, elsewhere, nil
+	}
+	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: contour}}}, planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
+	if err != nil || len(d.Pieces) == 0 {
+		return strand{}, elsewhere, err
+	}
+	s := Thing{Outline: d.Outline(0), Bounds: d.Pieces[0].Bounds, AreaMM2: d.Pieces[0].AreaMM2()}
+	if !t.insideOf().Holds(d.Inside(0)) {
+		if t.Bounds.Encloses(s.Bounds) {
+			return strand{}, noLine, nil // a hole, as far as one can tell
+		}
+		return strand{}, elsewhere, nil
+	}
+	s.WidthMM = stripWidth(s.AreaMM2, d.CutLengthMM(0), false)
+	if len(d.Pieces) > 1 || len(d.Pieces[0].Rings) > 1 || s.look() != Line {
+		return strand{}, noLine, nil
+	}
+	return strand{s.Outline, s.WidthMM, straightEnds(s.Outline, s.WidthMM)}, ofLine, nil
 }
 
 // straightEnds returns where a narrow outline is cut off straight: short sides, square to
