@@ -34,7 +34,7 @@ func rays(spots []*openSpot, w float64) (out []keptThing) {
 			n, area := 0, 0.0
 			var areas []geometry.Rect
 			for ; n < len(points) && points[n].LengthMM <= likeRays*points[0].LengthMM; n++ {
-				area += points[n].AreaMM2
+				area += points[n].bluntAreaMM2(w)
 				areas = append(areas, points[n].Bounds)
 			}
 			if n >= fewestRays && area > bluntShare*math.Abs(points[0].whole.SignedArea()) {

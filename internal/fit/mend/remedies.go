@@ -46,7 +46,7 @@ func blunts(s *Spot, w float64) bool {
 	most := mostBlunted * w * w
 	if s.whole != nil {
 		piece := math.Abs(s.whole.SignedArea())
-		if s.WidthMM < slender*w && s.AreaMM2 <= slenderShare*piece {
+		if s.WidthMM < slender*w && s.bluntAreaMM2(w) <= slenderShare*piece {
 			return true
 		}
 		share := bluntShare
@@ -55,7 +55,7 @@ func blunts(s *Spot, w float64) bool {
 		}
 		most = math.Min(most, share*piece)
 	}
-	return s.AreaMM2 <= math.Max(most, crumbSquares*w*w)
+	return s.bluntAreaMM2(w) <= math.Max(most, crumbSquares*w*w)
 }
 
 // loose reports whether a spot may be mended though it is of a thing that is left as it is:
@@ -168,13 +168,32 @@ func (r *remedies) end() {
 		r.broaden()
 	}
 	if blunts(r.spot, r.w) {
+		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
+		if r.likesBlank() {
+			drop()
+		}
 		if r.give(); len(r.beside) == 0 {
-			r.add(func(m *job.Mend) { m.Do = job.Drop })
+			drop()
 		}
 	}
 	if short {
 		r.broaden()
 	}
+	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) { // what was next to it may be thin without it
+		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
+		r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
+	}
+}
+
+// likesBlank reports whether a point at the picture's edge looks more like the blank than like
+// what it lies beside: there it would be a thorn, and on the blank nobody misses it.
+func (r *remedies) likesBlank() bool {
+	edge := slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	if r.spot.Kind != weak.Point || !edge {
+		return false
+	}
+	of, blank := r.spot.Of.Colour, r.settings.BlankColour()
+	return !slices.ContainsFunc(r.beside, func(n Neighbour) bool { return n.Of.Colour.DeltaE(of) <= blank.DeltaE(of) })
 }
 
 // thin gives away what is thin between its ends, or widens it, and returns from where on the
