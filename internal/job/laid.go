@@ -2,6 +2,7 @@ package job
 
 import (
 	"math"
+	"slices"
 
 	"abut/geometry"
 )
@@ -58,29 +59,35 @@ const mostLaid = 100 * MaxCopies
 
 // SetLaid says where everything lies.
 func SetLaid(j Job, l Laid) (Job, error) {
-	sheet := func(i int) bool { return i >= 0 && i < len(l.Sheets) }
-	inside := func(p geometry.Point) bool { return math.Abs(p.X) <= mostMM && math.Abs(p.Y) <= mostMM } // no number that is none
-	if len(l.Things) > mostLaid || len(l.Sheets) > mostLaid || len(l.Free) > mostLaid {
+	if len(l.Things) > mostLaid || len(l.Sheets) > mostLaid || len(l.Free) > mostLaid || !l.valid() {
 		return j, refuse("edit-bad-layout")
-	}
-	for _, s := range l.Sheets {
-		if s.Row < 0 || s.Of < 0 || s.Nth < 0 || !between(0, mostMM, s.WidthMM) || !between(0, mostMM, s.HeightMM) {
-			return j, refuse("edit-bad-layout")
-		}
-	}
-	for _, t := range l.Things {
-		if !sheet(t.Sheet) || t.Row < 0 || t.Of < 0 || t.Copy < 1 || t.Piece < 0 || !(math.Abs(t.Turn) <= 4*math.Pi) || !inside(t.Min) || !inside(t.Max) {
-			return j, refuse("edit-bad-layout")
-		}
-	}
-	for _, f := range l.Free {
-		if !sheet(f.Sheet) || !inside(f.Min) || !inside(f.Max) || f.Max.X < f.Min.X || f.Max.Y < f.Min.Y {
-			return j, refuse("edit-bad-layout")
-		}
 	}
 	j.Settings.Laid = l
 	return j, nil
 }
+
+// valid reports whether all there is may be so, and lies on sheets that there are.
+func (l Laid) valid() bool {
+	sheet := func(i int) bool { return i >= 0 && i < len(l.Sheets) }
+	return !slices.ContainsFunc(l.Sheets, func(s LaidSheet) bool { return !s.valid() }) &&
+		!slices.ContainsFunc(l.Things, func(t LaidThing) bool { return !sheet(t.Sheet) || !t.valid() }) &&
+		!slices.ContainsFunc(l.Free, func(f LaidFree) bool { return !sheet(f.Sheet) || !f.valid() })
+}
+
+func (s LaidSheet) valid() bool {
+	return s.Row >= 0 && s.Of >= 0 && s.Nth >= 0 && between(0, mostMM, s.WidthMM) && between(0, mostMM, s.HeightMM)
+}
+
+func (t LaidThing) valid() bool {
+	return t.Row >= 0 && t.Of >= 0 && t.Copy >= 1 && t.Piece >= 0 && math.Abs(t.Turn) <= 4*math.Pi && onBed(t.Min) && onBed(t.Max)
+}
+
+func (f LaidFree) valid() bool {
+	return onBed(f.Min) && onBed(f.Max) && f.Min.X <= f.Max.X && f.Min.Y <= f.Max.Y
+}
+
+// onBed reports whether a place is one, and no further off than anything is.
+func onBed(p geometry.Point) bool { return math.Abs(p.X) <= mostMM && math.Abs(p.Y) <= mostMM }
 
 // mostMM is longer than any roll that is used.
 const mostMM = 100_000

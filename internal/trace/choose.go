@@ -6,14 +6,97 @@ import (
 	"slices"
 
 	"abut/internal/colour"
+	"abut/internal/job"
 )
 
 // choose joins inks, and notes what all are and which stay bare.
 func (t *tracer) choose(ctx context.Context) error {
-	count, rim := make([]int, len(t.inks)), make([]int, len(t.inks))
-	w, h := t.pic.w, t.pic.h
+	count := make([]int, len(t.inks))
 	for _, r := range t.list {
 		count[r.label] += r.area
+	}
+	t.tell(count)
+	of := map[colour.RGB]uint8{}
+	for k := len(t.inks) - 1; k > bare; k-- {
+		if count[k] > 0 {
+			of[t.inks[k].c.onWhite()] = uint8(k)
+		}
+	}
+	to := joined(len(t.inks), t.opt.Joined, of)
+	t.cut = make([]colour.RGB, len(t.inks))
+	for k := range t.inks {
+		t.cut[k] = t.inks[k].c.onWhite()
+	}
+	if len(t.opt.Sheets) > 0 {
+		t.toSheets(count, to)
+	}
+	for i := range t.found {
+		ink := &t.found[i]
+		k := to[of[ink.Colour]]
+		if ink.Cut = t.cut[k]; k != of[ink.Colour] {
+			ink.Joined, ink.To = true, t.inks[k].c.onWhite()
+		}
+	}
+	t.before = t.labels
+	same := true
+	for k := range to {
+		same = same && to[k] == uint8(k)
+	}
+	if same {
+		return nil
+	}
+	t.labels = slices.Clone(t.labels)
+	for i, k := range t.labels {
+		t.labels[i] = to[k]
+	}
+	return t.regions(ctx)
+}
+
+// tell notes the inks as people are told of them, given how many pixels are of each.
+func (t *tracer) tell(count []int) {
+	ground := t.groundInk()
+	for k, n := range count {
+		if n > 0 && k != bare {
+			t.found = append(t.found, Ink{
+				Colour: t.inks[k].c.onWhite(), Share: float64(n) / float64(len(t.labels)), Ground: k == ground,
+				Bare: t.opt.BareGround && k == ground || slices.Contains(t.opt.Bare, t.inks[k].c.onWhite()),
+			})
+		}
+	}
+	slices.SortStableFunc(t.found, func(a, b Ink) int { return cmp.Compare(b.Share, a.Share) })
+}
+
+// groundInk is the ink along most of the rim of the picture, which what is drawn may reach
+// over; bare where there is none.
+func (t *tracer) groundInk() int {
+	rim := t.rim()
+	around, ground := 0, bare
+	for k, n := range rim {
+		if around += n; n > rim[ground] {
+			ground = k
+		}
+	}
+	if t.photo || 2*rim[ground] < around {
+		return bare
+	}
+	return ground
+}
+
+// rim counts the pixels of each ink at the sides of the picture. That of a sheet that was
+// cut off is where it meets what is bare.
+func (t *tracer) rim() []int {
+	w, h := t.pic.w, t.pic.h
+	rim := make([]int, len(t.inks))
+	if t.upright {
+		for i, k := range t.labels {
+			if i >= w && (k == bare) != (t.labels[i-w] == bare) {
+				rim[max(k, t.labels[i-w])]++
+			}
+			if i%w > 0 && (k == bare) != (t.labels[i-1] == bare) {
+				rim[max(k, t.labels[i-1])]++
+			}
+		}
+		return rim
 	}
 	for y := range h {
 		rim[t.labels[y*w]]++
@@ -23,56 +106,17 @@ func (t *tracer) choose(ctx context.Context) error {
 		rim[t.labels[x]]++
 		rim[t.labels[(h-1)*w+x]]++
 	}
-	if t.upright {
-		// The rim of a sheet that was cut off is where it meets what is bare.
-		clear(rim)
-		for i, k := range t.labels {
-			if i >= w && (k == bare) != (t.labels[i-w] == bare) {
-				rim[max(k, t.labels[i-w])]++
-			}
-			if i%w > 0 && (k == bare) != (t.labels[i-1] == bare) {
-				rim[max(k, t.labels[i-1])]++
-			}
-		}
-	}
-	around, ground := 0, bare
-	for k, n := range rim {
-		if around += n; n > rim[ground] {
-			ground = k
-		}
-	}
-	// A ground lies along most of the rim: what is drawn may reach over it.
-	if t.photo || 2*rim[ground] < around {
-		ground = bare
-	}
-	for k, n := range count {
-		if n > 0 && k != bare {
-			t.found = append(t.found, Ink{
-				Colour: t.inks[k].c.onWhite(), Share: float64(n) / float64(len(t.labels)), Ground: k == ground,
-				Bare: t.opt.BareGround && k == ground || slices.Contains(t.opt.Bare, t.inks[k].c.onWhite()),
-			})
-		}
-	}
-	slices.SortStableFunc(t.found, func(a, b Ink) int {
-		switch {
-		case a.Share > b.Share:
-			return -1
-		case a.Share < b.Share:
-			return 1
-		}
-		return 0
-	})
-	of := map[colour.RGB]uint8{}
-	for k := len(t.inks) - 1; k > bare; k-- {
-		if count[k] > 0 {
-			of[t.inks[k].c.onWhite()] = uint8(k)
-		}
-	}
-	to := make([]uint8, len(t.inks))
+	return rim
+}
+
+// joined returns for each of n inks the one that it counts as; of has those that there are
+// by their colour.
+func joined(n int, joins []job.Joined, of map[colour.RGB]uint8) []uint8 {
+	to := make([]uint8, n)
 	for k := range to {
 		to[k] = uint8(k)
 	}
-	for _, j := range t.opt.Joined {
+	for _, j := range joins {
 		from, ok := of[j.From]
 		into, too := of[j.To]
 		if !ok || !too || from == into || to[into] == from {
@@ -85,33 +129,7 @@ func (t *tracer) choose(ctx context.Context) error {
 			to[k] = to[to[k]]
 		}
 	}
-	t.cut = make([]colour.RGB, len(t.inks))
-	for k := range t.inks {
-		t.cut[k] = t.inks[k].c.onWhite()
-	}
-	if len(t.opt.Sheets) > 0 {
-		t.toSheets(count, to)
-	}
-	joined := false
-	for k := range to {
-		joined = joined || to[k] != uint8(k)
-	}
-	for i := range t.found {
-		ink := &t.found[i]
-		k := to[of[ink.Colour]]
-		if ink.Cut = t.cut[k]; k != of[ink.Colour] {
-			ink.Joined, ink.To = true, t.inks[k].c.onWhite()
-		}
-	}
-	t.before = t.labels
-	if !joined {
-		return nil
-	}
-	t.labels = slices.Clone(t.labels)
-	for i, k := range t.labels {
-		t.labels[i] = to[k]
-	}
-	return t.regions(ctx)
+	return to
 }
 
 // toSheets has each ink cut from the sheet that looks most like it. Of inks that go

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"abut/geometry"
 )
@@ -128,85 +129,117 @@ func divide(points []geometry.Point, noise float64, poll func() error) (course, 
 	if n < 2 {
 		return nil, nil
 	}
-	weight := 1 / (noise * noise)
-	// best is the least cost of all before a point, from where it came and how many
-	// points are left out before it.
-	type state struct {
-		cost float64
-		from int
-	}
-	ends := make([]state, n)  // a piece ends with the point
-	fresh := make([]state, n) // a piece may begin with it; from is the end before, -1 for none
-	began, on := -1, sums{}   // where the piece that ends with the point before began, and its sums
+	p := &program{points: points, weight: 1 / (noise * noise), ends: make([]reached, n), fresh: make([]reached, n), began: -1}
 	for j := range n {
 		if j&63 == 0 {
 			if err := poll(); err != nil {
 				return nil, err
 			}
 		}
-		fresh[j] = state{math.Inf(1), -1}
-		if j <= mostSkipped {
-			fresh[j] = state{skipCost * float64(j), -1}
-		}
-		for g := 0; g <= mostSkipped && j-1-g >= 0; g++ {
-			if c := ends[j-1-g].cost + skipCost*float64(g); c < fresh[j].cost {
-				fresh[j] = state{c, j - 1 - g}
-			}
-		}
-		ends[j] = state{math.Inf(1), -1}
-		// Most pieces that end with the point before go on to this one. Where to begin
-		// costs as much as that does, nothing need be fitted.
-		bound := math.Inf(1)
-		if j > 0 {
-			if from := ends[j-1].from; from >= 0 {
-				if from = max(from, j-longest); from != began {
-					began, on = from, sums{}
-					for _, p := range points[from:j] {
-						on.add(p.Sub(points[from]))
-					}
-				}
-				on.add(points[j].Sub(points[from]))
-				bound = fresh[from].cost + on.cost(weight) + pieceCost + rounding
-			} else {
-				began = -1
-			}
-		}
-		var s sums
-		s.add(geometry.Point{})
-		for i := j - 1; i >= 0 && j-i <= longest; i-- {
-			s.add(points[i].Sub(points[j]))
-			if fresh[i].cost+pieceCost > bound {
-				continue
-			}
-			here := s.cost(weight)
-			if c := fresh[i].cost + here + pieceCost; c < ends[j].cost {
-				ends[j] = state{c, i}
-				bound = math.Min(bound, c)
-			}
-			if here > hopeless {
-				break
-			}
+		p.begin(j)
+		p.end(j)
+	}
+	return p.cheapest(), nil
+}
+
+// program is the dynamic programming of divide.
+type program struct {
+	points []geometry.Point
+	weight float64
+	ends   []reached // a piece ends with the point; from is where it begins
+	fresh  []reached // a piece may begin with it; from is the end before, -1 for none
+	// began is where the piece that ends with the point before began, -1 for nowhere, and on
+	// are its sums.
+	began int
+	on    sums
+}
+
+// reached is the least cost of all before a point, and from where that comes.
+type reached struct {
+	cost float64
+	from int
+}
+
+// begin finds what it costs to begin a piece with point j.
+func (p *program) begin(j int) {
+	p.fresh[j] = reached{math.Inf(1), -1}
+	if j <= mostSkipped {
+		p.fresh[j] = reached{skipCost * float64(j), -1}
+	}
+	if e := p.lastBefore(j, 0); e.cost < p.fresh[j].cost {
+		p.fresh[j] = e
+	}
+}
+
+// lastBefore returns the cheapest end of a piece before point j, and after least-1, with the
+// points that are left out between.
+func (p *program) lastBefore(j, least int) reached {
+	best := reached{math.Inf(1), j - 1}
+	for g := 0; g <= mostSkipped && j-1-g >= least; g++ {
+		if c := p.ends[j-1-g].cost + skipCost*float64(g); c < best.cost {
+			best = reached{c, j - 1 - g}
 		}
 	}
-	last, cost := n-1, math.Inf(1)
-	for g := 0; g <= mostSkipped && n-1-g > 0; g++ {
-		if c := ends[n-1-g].cost + skipCost*float64(g); c < cost {
-			last, cost = n-1-g, c
+	return best
+}
+
+// end finds the cheapest piece that ends with point j.
+func (p *program) end(j int) {
+	best, bound := reached{math.Inf(1), -1}, p.bound(j)
+	points, fresh, weight := p.points, p.fresh, p.weight
+	var s sums
+	s.add(geometry.Point{})
+	for i := j - 1; i >= 0 && j-i <= longest; i-- {
+		s.add(points[i].Sub(points[j]))
+		if fresh[i].cost+pieceCost > bound {
+			continue
+		}
+		here := s.cost(weight)
+		if c := fresh[i].cost + here + pieceCost; c < best.cost {
+			best = reached{c, i}
+			bound = math.Min(bound, c)
+		}
+		if here > hopeless {
+			break
 		}
 	}
-	var out course
-	for j := last; j > 0; {
-		i := ends[j].from
+	p.ends[j] = best
+}
+
+// bound is no less than what the cheapest piece that ends with point j costs: most that end
+// with the point before go on to this one. Where to begin costs as much, nothing need be
+// fitted.
+func (p *program) bound(j int) float64 {
+	from := -1
+	if j > 0 {
+		from = p.ends[j-1].from
+	}
+	if from < 0 {
+		p.began = -1
+		return math.Inf(1)
+	}
+	if from = max(from, j-longest); from != p.began {
+		p.began, p.on = from, sums{}
+		for _, q := range p.points[from:j] {
+			p.on.add(q.Sub(p.points[from]))
+		}
+	}
+	p.on.add(p.points[j].Sub(p.points[from]))
+	return p.fresh[from].cost + p.on.cost(p.weight) + pieceCost + rounding
+}
+
+// cheapest returns the course that costs least, but for points that are left out at its end.
+func (p *program) cheapest() (out course) {
+	for j := p.lastBefore(len(p.points), 1).from; j > 0; {
+		i := p.ends[j].from
 		if i < 0 {
 			break
 		}
-		out = append(out, pieceOf(points, i, j, weight))
-		j = fresh[i].from
+		out = append(out, pieceOf(p.points, i, j, p.weight))
+		j = p.fresh[i].from
 	}
-	for i, j := 0, len(out)-1; i < j; i, j = i+1, j-1 {
-		out[i], out[j] = out[j], out[i]
-	}
-	return out, nil
+	slices.Reverse(out)
+	return out
 }
 
 // arcCost is what an arc costs above a line.

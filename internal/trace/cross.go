@@ -44,20 +44,24 @@ func (n *network) untangle(poll func() error) error {
 			if err := poll(); err != nil {
 				return err
 			}
-			c := n.chains[list[0]]
-			n.draw(c)
-			for _, j := range []int{c.from, c.to} {
-				if j < 0 || !c.loose(n.junctions[j].at) || !n.junctions[j].hold() {
-					continue
-				}
-				for _, o := range n.junctions[j].out {
-					if o != 0 {
-						list = append(list, max(o, -o)-1)
-					}
-				}
-			}
+			list = append(list, n.redraw(n.chains[list[0]])...)
 		}
 	}
+}
+
+// redraw draws a chain and returns those that must be drawn after it, since a junction of it
+// has moved.
+func (n *network) redraw(c *chain) (after []int) {
+	n.draw(c)
+	for _, j := range []int{c.from, c.to} {
+		if j < 0 || !c.loose(n.junctions[j].at) || !n.junctions[j].hold() {
+			continue
+		}
+		for _, k := range n.allOf(j).chains {
+			after = append(after, int(k))
+		}
+	}
+	return after
 }
 
 // loosen makes the patch around a place, or makes it larger, once a round, and
@@ -139,64 +143,98 @@ type hit struct {
 }
 
 // crossed returns where chains cross others or themselves.
-func (n *network) crossed(poll func() error) (hits []hit, err error) {
-	cells := newLookup(n.t.pic.w, n.t.pic.h)
-	var touches []touch
-	parts := n.parts()
-	first := make([]geometry.Point, len(n.chains)) // the leftmost point of each part
-	leads := make([]int32, len(n.chains))          // and the chain that it is of, plus one
-	for k, c := range n.chains {
+func (n *network) crossed(poll func() error) ([]hit, error) {
+	x := &crossings{n: n, cells: newLookup(n.t.pic.w, n.t.pic.h), parts: n.parts(), leftmost: make([]extreme, len(n.chains))}
+	for k := range n.chains {
 		if err := poll(); err != nil {
 			return nil, err
 		}
-		flat := geometry.Path{c.curve}.Flatten(flat)[0]
-		from := flat.Start
-		for _, s := range flat.Segments {
-			bits := math.Ceil(s.End.Sub(from).Len() / cell)
-			a := from
-			for i := 1.0; i <= bits; i++ {
-				b := from.Lerp(s.End, i/bits)
-				if i == bits {
-					b = s.End
-				}
-				cells.bits = append(cells.bits, bit{a, b, int32(k)})
-				hits, touches = n.meets(hits, touches, cells)
-				if part := parts[k]; leads[part] == 0 || b.X < first[part].X {
-					first[part], leads[part] = b, int32(k)+1
-				}
-				a = b
+		x.note(int32(k))
+	}
+	for _, t := range x.touches {
+		if n.crossesAt(x.cells, t) {
+			x.hits = append(x.hits, hit{t.at, []int32{x.cells.bits[t.a].chain, x.cells.bits[t.b].chain}})
+		}
+	}
+	x.junctions()
+	x.borders()
+	x.misplaced()
+	return n.insideOut(x.hits), nil
+}
+
+// crossings is the search for places where chains cross.
+type crossings struct {
+	n        *network
+	cells    *lookup
+	hits     []hit
+	touches  []touch
+	parts    []int32   // see parts
+	leftmost []extreme // by the number of a part
+}
+
+// extreme is the point of a part of the network that lies furthest to one side, and the chain
+// that it is of, plus one: 0 where there is no such part.
+type extreme struct {
+	at    geometry.Point
+	chain int32
+}
+
+// note takes a chain's curve in, in short bits, with what those meet that came before.
+func (x *crossings) note(k int32) {
+	first := &x.leftmost[x.parts[k]]
+	flat := geometry.Path{x.n.chains[k].curve}.Flatten(flat)[0]
+	from := flat.Start
+	for _, s := range flat.Segments {
+		bits := math.Ceil(s.End.Sub(from).Len() / cell)
+		a := from
+		for i := 1.0; i <= bits; i++ {
+			b := from.Lerp(s.End, i/bits)
+			if i == bits {
+				b = s.End
 			}
-			from = s.End
+			x.cells.bits = append(x.cells.bits, bit{a, b, k})
+			x.meets()
+			if first.chain == 0 || b.X < first.at.X {
+				*first = extreme{b, k + 1}
+			}
+			a = b
+		}
+		from = s.End
+	}
+}
+
+// junctions notes those that chains leave in another order than their cracks do.
+func (x *crossings) junctions() {
+	for j := range x.n.junctions {
+		if !x.n.inOrder(j) {
+			x.hits = append(x.hits, x.n.allOf(j))
 		}
 	}
-	for _, x := range touches {
-		if n.crossesAt(cells, x) {
-			hits = append(hits, hit{x.at, []int32{cells.bits[x.a].chain, cells.bits[x.b].chain}})
-		}
-	}
-	for j := range n.junctions {
-		if !n.inOrder(j) {
-			hits = append(hits, n.allOf(j))
-		}
-	}
+}
+
+// borders notes where two chains that meet the border near each other have come to meet it
+// the other way round.
+func (x *crossings) borders() {
+	n := x.n
 	for _, c := range n.chains {
-		// Two that meet the border near each other may have come to meet it the other way
-		// round.
 		if c.isBorder() && n.junctions[c.to].at.Sub(n.junctions[c.from].at).Dot(c.start.step(c.path[0]).point().Sub(c.start.point())) < 0 {
-			hits = append(hits, n.allOf(c.from), n.allOf(c.to))
+			x.hits = append(x.hits, n.allOf(c.from), n.allOf(c.to))
 		}
 	}
-	for part := range int32(len(n.chains)) {
-		p := first[part]
-		if leads[part] == 0 || n.chains[leads[part]-1].isBorder() {
+}
+
+// misplaced notes parts of the network that have come to lie in something else than they
+// were: some chain near them is on their other side.
+func (x *crossings) misplaced() {
+	n := x.n
+	for part, p := range x.leftmost {
+		if p.chain == 0 || n.chains[p.chain-1].isBorder() {
 			continue
 		}
-		if within, ok := n.leftOf(cells, parts, part, p); ok && within != n.around(parts, part) {
-			// Some chain near it has come to lie on its other side.
-			hits = append(hits, hit{p, n.near(p)})
+		if within, ok := n.leftOf(x.cells, x.parts, int32(part), p.at); ok && within != n.around(x.parts, int32(part)) {
+			x.hits = append(x.hits, hit{p.at, n.near(p.at)})
 		}
 	}
-	return n.insideOut(hits), nil
 }
 
 // insideOut appends rings that run the other way round than their cracks do: one of a few
@@ -370,41 +408,40 @@ type touch struct {
 	a, b int32
 }
 
-// meets notes the last bit in its cells, appends what it crosses there, and what it
-// touches that is not the bit before.
-func (n *network) meets(hits []hit, touches []touch, cells *lookup) ([]hit, []touch) {
-	number := int32(len(cells.bits) - 1)
-	x := cells.bits[number]
-	border := n.chains[x.chain].isBorder()
-	u0, v0 := cells.at(geometry.Pt(math.Min(x.a.X, x.b.X), math.Min(x.a.Y, x.b.Y)))
-	u1, v1 := cells.at(geometry.Pt(math.Max(x.a.X, x.b.X), math.Max(x.a.Y, x.b.Y)))
+// meets notes the last bit in its cells, with what it crosses there, and what it touches
+// that is not the bit before.
+func (x *crossings) meets() {
+	number := int32(len(x.cells.bits) - 1)
+	last := x.cells.bits[number]
+	// Nothing reaches beyond the picture; what touches its border may.
+	border := x.n.chains[last.chain].isBorder()
+	u0, v0 := x.cells.at(geometry.Pt(math.Min(last.a.X, last.b.X), math.Min(last.a.Y, last.b.Y)))
+	u1, v1 := x.cells.at(geometry.Pt(math.Max(last.a.X, last.b.X), math.Max(last.a.Y, last.b.Y)))
 	for v := v0; v <= v1; v++ {
 		for u := u0; u <= u1; u++ {
-			for k := cells.first[v*cells.across+u]; k > 0; k = cells.next[k-1] {
-				o := cells.bits[cells.of[k-1]]
-				// Nothing reaches beyond the picture; what touches its border may.
-				if border || n.chains[o.chain].isBorder() {
-					continue
-				}
-				at, touching := x.end(o)
-				if touching && o.chain == x.chain && (x.a == o.a && x.b == o.b || x.a == o.b && x.b == o.a) {
-					hits = append(hits, hit{at, []int32{x.chain}}) // it runs along itself
-					continue
-				}
-				if touching {
-					if o.chain != x.chain || cells.of[k-1] != number-1 {
-						touches = append(touches, touch{at, cells.of[k-1], number})
-					}
-					continue
-				}
-				if cross(x, o) { // both give way, so that neither is favoured
-					hits = append(hits, hit{meeting(x, o), []int32{x.chain, o.chain}})
-				}
+			for k := x.cells.first[v*x.cells.across+u]; k > 0 && !border; k = x.cells.next[k-1] {
+				x.meet(number, last, x.cells.of[k-1])
 			}
-			cells.add(u, v, number)
+			x.cells.add(u, v, number)
 		}
 	}
-	return hits, touches
+}
+
+// meet notes where a bit crosses another one, or touches it.
+func (x *crossings) meet(number int32, b bit, other int32) {
+	o := x.cells.bits[other]
+	if x.n.chains[o.chain].isBorder() {
+		return
+	}
+	at, touching := b.end(o)
+	switch {
+	case touching && o.chain == b.chain && (b.a == o.a && b.b == o.b || b.a == o.b && b.b == o.a):
+		x.hits = append(x.hits, hit{at, []int32{b.chain}}) // it runs along itself
+	case touching && (o.chain != b.chain || other != number-1):
+		x.touches = append(x.touches, touch{at, other, number})
+	case !touching && cross(b, o): // both give way, so that neither is favoured
+		x.hits = append(x.hits, hit{meeting(b, o), []int32{b.chain, o.chain}})
+	}
 }
 
 // end returns an end that two bits have in common.

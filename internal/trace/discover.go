@@ -13,47 +13,59 @@ func (t *tracer) discover(open []int32) bool {
 	if len(t.inks) > most || t.limit > 0 && len(t.inks) > t.limit {
 		return false
 	}
-	b := newBins(4)
-	grounds := []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c}
-	for _, i := range open {
-		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), none, grounds) {
-			b.add(c, 1)
-		}
-	}
-	total := 0
-	for _, x := range b.list {
-		total += x.count
-	}
-	least := max(t.leastThin, len(t.pic.pix)/20_000, total/40)
-	type candidate struct {
-		ink
-		// far is how far it looks from all inks.
-		far, score float64
-	}
-	var list []candidate
-	for _, x := range b.list {
-		if x.count < least {
-			continue
-		}
-		k := candidate{ink: newInk(x.mean(), x.count)}
-		nearest := math.Inf(1)
-		for j := range t.inks {
-			nearest = math.Min(nearest, unlike(&k.ink, &t.inks[j]))
-			if t.noisy && tinted(k.c, t.inks[j].c, brightAlike) {
-				nearest = 0
-			}
-		}
-		// The further it is from all inks, the less of them is in it.
-		if k.far, k.score = nearest, float64(x.count)*nearest; nearest > t.strange {
-			list = append(list, k)
-		}
-	}
+	list := t.candidates(open)
 	if len(list) == 0 {
 		return false
 	}
 	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.score, a.score) })
-	// A blend of a line with what is around it explains less than the line's own ink.
 	list = list[:min(len(list), 24)]
+	t.rate(list, open)
+	best := slices.MaxFunc(list, func(a, b candidate) int { return cmp.Compare(a.score, b.score) })
+	t.take(append(t.inks, best.ink))
+	return true
+}
+
+// candidate is a colour that may be an ink.
+type candidate struct {
+	ink
+	// far is how far it looks from all inks.
+	far, score float64
+}
+
+// candidates returns the colours of pixels that are frequent and unlike all inks. The further
+// one is from these, the less of them is in it.
+func (t *tracer) candidates(open []int32) (list []candidate) {
+	b := newBins(4)
+	grounds := []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c}
+	total := 0
+	for _, i := range open {
+		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), none, grounds) {
+			b.add(c, 1)
+			total++
+		}
+	}
+	least := max(t.leastThin, len(t.pic.pix)/20_000, total/40)
+	for _, x := range b.list {
+		if x.count < least {
+			continue
+		}
+		k := candidate{ink: newInk(x.mean(), x.count), far: math.Inf(1)}
+		for j := range t.inks {
+			k.far = math.Min(k.far, unlike(&k.ink, &t.inks[j]))
+			if t.noisy && tinted(k.c, t.inks[j].c, brightAlike) {
+				k.far = 0
+			}
+		}
+		if k.score = float64(x.count) * k.far; k.far > t.strange {
+			list = append(list, k)
+		}
+	}
+	return list
+}
+
+// rate sets the score of candidates to how many of some pixels each explains. A blend of a
+// line with what is around it explains less than the line's own ink.
+func (t *tracer) rate(list []candidate, open []int32) {
 	every := 1 + len(open)/2000
 	known := len(t.inks)
 	for k := range list {
@@ -70,9 +82,6 @@ func (t *tracer) discover(open []int32) bool {
 		list[k].score += 1e-3 * list[k].far
 	}
 	t.take(t.inks[:known:known])
-	best := slices.MaxFunc(list, func(a, b candidate) int { return cmp.Compare(a.score, b.score) })
-	t.take(append(t.inks, best.ink))
-	return true
 }
 
 // leaks reports whether a pixel is a blend of two inks near it, other than its own,
@@ -145,11 +154,33 @@ func (t *tracer) atRim(i int) bool {
 // seams takes back inks that are only what shines through where two others meet, or
 // one ends at the rim: lines a pixel wide all of whose colour is explained by that.
 func (t *tracer) seams(ctx context.Context) error {
-	type tally struct{ all, thin, leak int }
-	count := make([]tally, len(t.inks))
+	lines, all, err := t.thinLines(ctx)
+	if err != nil {
+		return err
+	}
+	leak := make([]int, len(t.inks))
+	for n, i := range lines {
+		if n&0xff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		k := t.labels[i]
+		if grounds := t.grounds(int(k)); t.leaks(int(i), k, grounds) || t.atRim(int(i)) && t.fades(int(i), k, grounds) {
+			leak[k]++
+		}
+	}
+	return t.takeBack(ctx, slices.DeleteFunc(lines, func(i int32) bool {
+		k := t.labels[i]
+		return 10*leak[k] <= 7*all[k]
+	}))
+}
+
+// thinLines returns the pixels of inks nearly all of which is lines a pixel wide, and how many
+// pixels each ink has.
+func (t *tracer) thinLines(ctx context.Context) (lines []int32, all []int, _ error) {
+	all, thin := make([]int, len(t.inks)), make([]int, len(t.inks))
 	for y, w := 0, t.pic.w; y < t.pic.h; y++ {
 		if y&0x3f == 0 && ctx.Err() != nil {
-			return ctx.Err()
+			return nil, nil, ctx.Err()
 		}
 		row, up := t.labels[y*w:(y+1)*w], t.labels[max(y-1, 0)*w:]
 		for x := 0; x < w; {
@@ -159,38 +190,26 @@ func (t *tracer) seams(ctx context.Context) error {
 					continue // as most are
 				}
 				if !t.broad(y*w + x) {
-					count[k].thin++
+					thin[k]++
 				}
 			}
-			count[k].all += x - first
+			all[k] += x - first
 		}
 	}
-	thin := func(k uint8) bool { return k != bare && 10*count[k].thin > 9*count[k].all }
-	var lines []int32
 	for i, k := range t.labels {
-		if thin(k) {
+		if k != bare && 10*thin[k] > 9*all[k] {
 			lines = append(lines, int32(i))
 		}
 	}
-	for n, i := range lines {
-		if n&0xff == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
-		k := t.labels[i]
-		if grounds := t.grounds(int(k)); t.leaks(int(i), k, grounds) || t.atRim(int(i)) && t.fades(int(i), k, grounds) {
-			count[k].leak++
-		}
-	}
-	var open []int32
-	for _, i := range lines {
-		if n := count[t.labels[i]]; 10*n.leak > 7*n.all {
-			open = append(open, i)
-		}
-	}
-	for _, i := range open {
+	return lines, all, nil
+}
+
+// takeBack gives pixels to the inks around them.
+func (t *tracer) takeBack(ctx context.Context, pixels []int32) error {
+	for _, i := range pixels {
 		t.labels[i] = none
 	}
-	return t.rest(ctx, open)
+	return t.rest(ctx, pixels)
 }
 
 // unblur takes back inks of a scan that are only what a blurred edge has on its way from
@@ -227,10 +246,7 @@ func (t *tracer) unblur(ctx context.Context) error {
 		n := count[t.labels[i]]
 		return 10*n.explained < 7*n.all
 	})
-	for _, i := range open {
-		t.labels[i] = none
-	}
-	return t.rest(ctx, open)
+	return t.takeBack(ctx, open)
 }
 
 // broad reports whether a pixel is one of four in a square with its label.
@@ -252,44 +268,11 @@ func (t *tracer) broad(i int) bool {
 
 // label finds the inks and gives each pixel one.
 func (t *tracer) label(ctx context.Context) error {
-	flat, err := t.pic.flat(ctx, t.flatness)
+	flat, err := t.findInks(ctx)
 	if err != nil {
 		return err
 	}
-	var squares []bool
-	if !t.noisy {
-		if squares, err = t.pic.squares(ctx); err != nil {
-			return err
-		}
-	}
-	var photo bool
-	var found []ink
-	if found, photo, err = t.flats(ctx, flat, squares); err != nil {
-		return err
-	}
-	t.photo = photo
-	if n := t.limit; n > 0 && len(found) > n {
-		if found, err = fewer(ctx, found, n); err != nil {
-			return err
-		}
-	} else if photo && n == 0 {
-		if found, err = fewer(ctx, found, tones); err != nil {
-			return err
-		}
-	}
-	t.take(append([]ink{newInk(rgba{}, 0)}, found...))
 	t.labels = make([]uint8, len(t.pic.pix))
-	var last rgba
-	is := t.isInk(last)
-	for i := range squares {
-		if flat[i] || !squares[i] {
-			continue
-		}
-		if c := t.pic.pix[i]; c != last {
-			last, is = c, t.isInk(c)
-		}
-		flat[i] = is
-	}
 	t.seed(flat)
 	var open []int32
 	for i, k := range t.labels {
@@ -297,22 +280,9 @@ func (t *tracer) label(ctx context.Context) error {
 			open = append(open, int32(i))
 		}
 	}
-	if !photo {
-		for _, how := range []func(int) uint8{t.between, t.pure, t.between, t.among} {
-			if open, err = t.pass(ctx, open, how); err != nil {
-				return err
-			}
-		}
-		for range most {
-			if open, err = t.pass(ctx, open, t.line); err != nil {
-				return err
-			}
-			if !t.discover(open) {
-				break
-			}
-			if open, err = t.pass(ctx, open, t.pure); err != nil {
-				return err
-			}
+	if !t.photo {
+		if open, err = t.edges(ctx, open); err != nil {
+			return err
 		}
 	}
 	if err := t.rest(ctx, open); err != nil {
@@ -325,6 +295,67 @@ func (t *tracer) label(ctx context.Context) error {
 		return err
 	}
 	return t.unblur(ctx)
+}
+
+// findInks finds the inks that have areas, and returns the pixels in the middle of these.
+func (t *tracer) findInks(ctx context.Context) (flat []bool, err error) {
+	if flat, err = t.pic.flat(ctx, t.flatness); err != nil {
+		return nil, err
+	}
+	var squares []bool
+	if !t.noisy {
+		if squares, err = t.pic.squares(ctx); err != nil {
+			return nil, err
+		}
+	}
+	var found []ink
+	if found, t.photo, err = t.flats(ctx, flat, squares); err != nil {
+		return nil, err
+	}
+	if n := t.limit; n > 0 && len(found) > n {
+		found, err = fewer(ctx, found, n)
+	} else if t.photo && n == 0 {
+		found, err = fewer(ctx, found, tones)
+	}
+	if err != nil {
+		return nil, err
+	}
+	t.take(append([]ink{newInk(rgba{}, 0)}, found...))
+	// What is even and of an ink is as good as the middle of an area.
+	var last rgba
+	is := t.isInk(last)
+	for i := range squares {
+		if flat[i] || !squares[i] {
+			continue
+		}
+		if c := t.pic.pix[i]; c != last {
+			last, is = c, t.isInk(c)
+		}
+		flat[i] = is
+	}
+	return flat, nil
+}
+
+// edges labels the pixels beside areas, then thin lines and small spots, for which it finds
+// the inks, and returns those that are left.
+func (t *tracer) edges(ctx context.Context, open []int32) (_ []int32, err error) {
+	for _, how := range []func(int) uint8{t.between, t.pure, t.between, t.among} {
+		if open, err = t.pass(ctx, open, how); err != nil {
+			return nil, err
+		}
+	}
+	for range most {
+		if open, err = t.pass(ctx, open, t.line); err != nil {
+			return nil, err
+		}
+		if !t.discover(open) {
+			break
+		}
+		if open, err = t.pass(ctx, open, t.pure); err != nil {
+			return nil, err
+		}
+	}
+	return open, nil
 }
 
 // rest gives what is left the likeliest ink near it, what touches known pixels

@@ -100,9 +100,35 @@ func (p *picture) smoothed(ctx context.Context) (*picture, error) {
 // the second degree through the brightest of each square, those that art covers
 // left out. False where there is no paper that most of the surface follows.
 func (p *picture) evened() (*picture, bool) {
+	all := p.bright()
+	if len(all) < 64 {
+		return nil, false
+	}
+	k, ok := lightOn(paperOf(all), len(all))
+	if !ok || !fallsOff(k) {
+		return nil, false
+	}
+	q := newPicture(p.w, p.h)
+	for y := range p.h {
+		for x := range p.w {
+			scale := 255 / math.Exp(dot(k, terms(float64(x)/float64(p.w), float64(y)/float64(p.h))))
+			c := p.pix[y*p.w+x]
+			for i := range 3 {
+				c[i] = uint8(math.Min(float64(c[3]), math.Round(float64(c[i])*scale)))
+			}
+			q.pix[y*p.w+x] = c
+		}
+	}
+	return q, true
+}
+
+// sample is the logarithm of how bright a place of a picture is, both its sides counted as 1.
+type sample struct{ x, y, v float64 }
+
+// bright returns how bright the brightest of each square of a picture is, but for a fifth of
+// its pixels.
+func (p *picture) bright() (all []sample) {
 	side := max(8, max(p.w, p.h)/32)
-	type sample struct{ x, y, v float64 }
-	var all []sample
 	bright := make([]int, 0, side*side)
 	for y := 0; y+side <= p.h; y += side {
 		for x := 0; x+side <= p.w; x += side {
@@ -118,63 +144,80 @@ func (p *picture) evened() (*picture, bool) {
 			}
 		}
 	}
-	if len(all) < 64 {
-		return nil, false
-	}
-	// The paper is the brightest there is much of; light may fall to a half.
+	return all
+}
+
+// paperOf returns those that may be of paper, the brightest there is much of; light may fall
+// to a half.
+func paperOf(all []sample) []sample {
 	values := make([]float64, len(all))
 	for i, s := range all {
 		values[i] = s.v
 	}
 	slices.Sort(values)
 	top := values[len(values)*9/10]
-	paper := all[:0:0]
-	for _, s := range all {
-		if s.v > top-math.Ln2 {
-			paper = append(paper, s)
+	return slices.DeleteFunc(slices.Clone(all), func(s sample) bool { return s.v <= top-math.Ln2 })
+}
+
+// lightOn fits a surface to paper; false where less than a sixth of so many squares follow
+// it. Art is darker than paper, and nothing is much brighter: so what lies below the surface
+// counts for a hundredth, for there may be more of light art than of paper, and in the end
+// what is far from it counts for nothing. That is done once: done again and again it would
+// draw the surface down to such art, a little more of it each time.
+func lightOn(paper []sample, of int) (k [6]float64, ok bool) {
+	const rounds, strays, below = 12, 0.04, 0.01
+	for round := range rounds - 1 {
+		// Light seldom bends much. Without this it would bend into a bowl over light art in
+		// the middle of the paper, which touches the paper all round. It weighs as much as a
+		// third of one of the thousand squares, so that paper decides where it is seen.
+		const bends = 0.3
+		was := k
+		if k, ok = fitted(paper, bends, func(off float64) float64 {
+			if round > 0 && off < 0 {
+				return below
+			}
+			return 1
+		}, was); !ok {
+			return k, false
 		}
 	}
-	// Art is darker than paper, and nothing is much brighter: so what lies below the
-	// surface counts for a hundredth, for there may be more of light art than of paper, and
-	// in the end what is far from it counts for nothing. That is done once: done again and
-	// again it would draw the surface down to such art, a little more of it each time.
-	var k [6]float64
-	const rounds, strays = 12, 0.04
-	for round := range rounds {
-		var m [6][7]float64
-		if round < rounds-1 {
-			// Light seldom bends much. Without this it would bend into a bowl over light art
-			// in the middle of the paper, which touches the paper all round. It weighs as much
-			// as a third of one of the thousand squares, so that paper decides where it is seen.
-			const bends = 0.3
-			for i := 3; i < len(m); i++ {
-				m[i][i] = bends
-			}
+	near, was := 0, k
+	k, ok = fitted(paper, 0, func(off float64) float64 {
+		if math.Abs(off) > strays {
+			return 0
 		}
-		near := 0
-		for _, s := range paper {
-			f, weight := terms(s.x, s.y), 1.0
-			off := s.v - dot(k, f)
-			switch {
-			case round == rounds-1 && math.Abs(off) > strays:
-				continue
-			case round == rounds-1:
-				near++
-			case round > 0 && off < 0:
-				weight = 0.01
-			}
-			for i := range f {
-				for j := range f {
-					m[i][j] += weight * f[i] * f[j]
-				}
-				m[i][6] += weight * f[i] * s.v
-			}
+		near++
+		return 1
+	}, was)
+	return k, ok && near*6 >= of
+}
+
+// fitted fits a surface by least squares, each sample weighed by how far it lies off another
+// surface; bends weighs down its terms of the second degree. False when there are too few.
+func fitted(samples []sample, bends float64, weigh func(off float64) float64, was [6]float64) ([6]float64, bool) {
+	var m [6][7]float64
+	for i := 3; i < len(m); i++ {
+		m[i][i] = bends
+	}
+	for _, s := range samples {
+		f := terms(s.x, s.y)
+		weight := weigh(s.v - dot(was, f))
+		if weight == 0 {
+			continue
 		}
-		var ok bool
-		if k, ok = solved(m); !ok || round == rounds-1 && near*6 < len(all) {
-			return nil, false
+		for i := range f {
+			for j := range f {
+				m[i][j] += weight * f[i] * f[j]
+			}
+			m[i][6] += weight * f[i] * s.v
 		}
 	}
+	return solved(m)
+}
+
+// fallsOff reports whether light falls off as it does on paper: by less than a step of noise
+// it is even; none falls off by much more than half, so that would be a picture of something.
+func fallsOff(k [6]float64) bool {
 	least, most := math.Inf(1), math.Inf(-1)
 	for y := 0.0; y <= 1; y += 0.125 {
 		for x := 0.0; x <= 1; x += 0.125 {
@@ -182,23 +225,7 @@ func (p *picture) evened() (*picture, bool) {
 			least, most = math.Min(least, v), math.Max(most, v)
 		}
 	}
-	// Light that falls off by less than a step of noise is even; none falls off by
-	// much more than half, so that would be a picture of something.
-	if most-least < 0.03 || most-least > 1 {
-		return nil, false
-	}
-	q := newPicture(p.w, p.h)
-	for y := range p.h {
-		for x := range p.w {
-			scale := 255 / math.Exp(dot(k, terms(float64(x)/float64(p.w), float64(y)/float64(p.h))))
-			c := p.pix[y*p.w+x]
-			for i := range 3 {
-				c[i] = uint8(math.Min(float64(c[3]), math.Round(float64(c[i])*scale)))
-			}
-			q.pix[y*p.w+x] = c
-		}
-	}
-	return q, true
+	return most-least >= 0.03 && most-least <= 1
 }
 
 // brightness is how bright a colour is, 0 to 255.

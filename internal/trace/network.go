@@ -173,13 +173,44 @@ func (t *tracer) scarce(c corner, label int) bool { return t.within(c, label) < 
 // trace walks all cracks.
 func (n *network) trace(poll func() error) error {
 	t := n.t
-	w, h := int32(t.pic.w), int32(t.pic.h)
 	n.at = map[corner]int{}
-	n.seen = make([]uint8, int(w+1)*int(h+1))
-	var borders []corner
+	n.seen = make([]uint8, (t.pic.w+1)*(t.pic.h+1))
+	borders, err := t.borders(poll)
+	if err != nil {
+		return err
+	}
+	each := func(f func(c corner, d direction)) error {
+		for i, c := range borders {
+			if i&0xfff == 0 {
+				if err := poll(); err != nil {
+					return err
+				}
+			}
+			for d := range direction(4) {
+				if t.crack(c, d) && n.seen[int(c.y)*(t.pic.w+1)+int(c.x)]>>d&1 == 0 {
+					f(c, d)
+				}
+			}
+		}
+		return nil
+	}
+	err = each(func(c corner, d direction) {
+		if _, on := t.onwards(c, (d+2)%4); !on {
+			n.walk(c, d)
+		}
+	})
+	if err != nil {
+		return err
+	}
+	return each(n.walk)
+}
+
+// borders returns the corners of pixels at which there may be cracks, as they are read.
+func (t *tracer) borders(poll func() error) (borders []corner, _ error) {
+	w, h := int32(t.pic.w), int32(t.pic.h)
 	for y := int32(0); y <= h; y++ {
 		if err := poll(); err != nil {
-			return err
+			return nil, err
 		}
 		if y == 0 || y == h {
 			for x := range w + 1 {
@@ -197,30 +228,7 @@ func (n *network) trace(poll func() error) error {
 		}
 		borders = append(borders, corner{w, y})
 	}
-	each := func(f func(c corner, d direction)) error {
-		for i, c := range borders {
-			if i&0xfff == 0 {
-				if err := poll(); err != nil {
-					return err
-				}
-			}
-			for d := range direction(4) {
-				if t.crack(c, d) && n.seen[int(c.y)*int(w+1)+int(c.x)]>>d&1 == 0 {
-					f(c, d)
-				}
-			}
-		}
-		return nil
-	}
-	err := each(func(c corner, d direction) {
-		if _, on := t.onwards(c, (d+2)%4); !on {
-			n.walk(c, d)
-		}
-	})
-	if err != nil {
-		return err
-	}
-	return each(n.walk)
+	return borders, nil
 }
 
 func (n *network) mark(c corner, d direction) {

@@ -84,9 +84,18 @@ func read(ctx context.Context, r io.Reader) (*picture, []byte, error) {
 	if f == nil {
 		return nil, nil, fail(ErrFormat)
 	}
+	if err := f.fits(file); err != nil {
+		return nil, nil, err
+	}
+	p, err := parallel.Aside(ctx, func() (*picture, error) { return f.picture(file) })
+	return p, file, err
+}
+
+// fits fails where a picture has no pixels, or too many.
+func (f *format) fits(file []byte) error {
 	said, err := f.size(bytes.NewReader(file))
 	if err != nil {
-		return nil, nil, f.broken(err)
+		return f.broken(err)
 	}
 	w, h := said.Width, said.Height
 	if f.name == "WebP" {
@@ -96,30 +105,32 @@ func read(ctx context.Context, r io.Reader) (*picture, []byte, error) {
 		}
 	}
 	if w <= 0 || h <= 0 {
-		return nil, nil, f.broken(errors.New("no pixels"))
+		return f.broken(errors.New("no pixels"))
 	}
 	if w > maxPixels/h {
-		return nil, nil, fail(ErrTooMany, "width", strconv.Itoa(w), "height", strconv.Itoa(h), "limit", strconv.Itoa(maxPixels/1_000_000))
+		return fail(ErrTooMany, "width", strconv.Itoa(w), "height", strconv.Itoa(h), "limit", strconv.Itoa(maxPixels/1_000_000))
 	}
-	p, err := parallel.Aside(ctx, func() (*picture, error) {
-		p, err := f.decode(file)
-		if err != nil {
-			return nil, err
+	return nil
+}
+
+// picture returns the picture as it is to be seen: upright and in sRGB.
+func (f *format) picture(file []byte) (*picture, error) {
+	p, err := f.decode(file)
+	if err != nil {
+		return nil, err
+	}
+	if f.name == "JPEG" {
+		p = p.turned(orientation(file))
+	}
+	if data := profileOf(f.name, file); len(data) > 0 && !isSRGB(data) {
+		if q, ok := parseProfile(data); ok {
+			q.convert(p)
+		} else {
+			p.profiled = true
 		}
-		if f.name == "JPEG" {
-			p = p.turned(orientation(file))
-		}
-		if data := profileOf(f.name, file); len(data) > 0 && !isSRGB(data) {
-			if q, ok := parseProfile(data); ok {
-				q.convert(p)
-			} else {
-				p.profiled = true
-			}
-		}
-		p.several = f.name == "GIF" && bytes.Count(file, []byte("\x21\xf9\x04")) > 1
-		return p, nil
-	})
-	return p, file, err
+	}
+	p.several = f.name == "GIF" && bytes.Count(file, []byte("\x21\xf9\x04")) > 1
+	return p, nil
 }
 
 // decode reads the picture. The decoders are meant for files that are no good,

@@ -81,60 +81,79 @@ func (n *network) patched(c *chain) bool {
 		k := nearestOf(rows, c.curve.Start)
 		rows = append(append([]geometry.Point{}, rows[k:]...), rows[:k]...)
 	}
-	last := len(rows) - 1
-	out := geometry.Contour{Start: c.curve.Start}
-	// entry is the row from which on rows are taken; -1 outside of patches. next is the
-	// first that was not taken yet: where a chain turns back beside itself the nearest
-	// row may be one of the other side.
-	entry, next, from := -1, 0, c.curve.Start
+	p := &patching{chain: c, rows: rows, out: geometry.Contour{Start: c.curve.Start}, entry: -1}
+	from := c.curve.Start
 	if c.loose(from) {
-		entry = 0
-	}
-	leave := func(exit int, to geometry.Point) bool {
-		if exit < entry {
-			return false
-		}
-		for _, p := range rows[entry : exit+1] {
-			out.Segments = append(out.Segments, geometry.LineTo(p))
-		}
-		if to != rows[exit] {
-			out.Segments = append(out.Segments, geometry.LineTo(to))
-		}
-		entry, next = -1, exit+1
-		return true
+		p.entry = 0
 	}
 	for _, s := range c.curve.Segments {
-		const step = 0.25 // of a pixel
-		m := math.Ceil(s.End.Sub(from).Len()/step) + 4
-		began := 0.0
-		for i := 1.0; i <= m; i++ {
-			in := c.loose(s.At(from, i/m))
-			switch {
-			case in && entry < 0:
-				_, part := s.Sub(from, began, i/m)
-				out.Segments = append(out.Segments, part)
-				if entry = nearestOf(rows, part.End); entry < next {
-					return false
-				}
-			case !in && entry >= 0:
-				to := s.At(from, i/m)
-				if !leave(nearestOf(rows, to), to) {
-					return false
-				}
-				began = i / m
-			}
-		}
-		if entry < 0 && began < 1 {
-			_, part := s.Sub(from, began, 1)
-			part.End = s.End
-			out.Segments = append(out.Segments, part)
+		if !p.follow(s, from) {
+			return false
 		}
 		from = s.End
 	}
-	if entry >= 0 && !leave(last, from) {
+	if p.entry >= 0 && !p.leave(len(rows)-1, from) {
 		return false
 	}
-	c.curve = out
+	c.curve = p.out
+	return true
+}
+
+// patching goes along a chain's curve and its rows.
+type patching struct {
+	*chain
+	rows []geometry.Point
+	out  geometry.Contour
+	// entry is the row from which on rows are taken; -1 outside of patches. next is the
+	// first that was not taken yet: where a chain turns back beside itself the nearest
+	// row may be one of the other side.
+	entry, next int
+}
+
+// follow takes a segment of the curve, or rows instead of it; false where these cannot be
+// told.
+func (p *patching) follow(s geometry.Segment, from geometry.Point) bool {
+	const step = 0.25 // of a pixel
+	m := math.Ceil(s.End.Sub(from).Len()/step) + 4
+	began := 0.0
+	for i := 1.0; i <= m; i++ {
+		at := s.At(from, i/m)
+		in := p.loose(at)
+		switch {
+		case in && p.entry < 0:
+			_, part := s.Sub(from, began, i/m)
+			p.out.Segments = append(p.out.Segments, part)
+			if p.entry = nearestOf(p.rows, part.End); p.entry < p.next {
+				return false
+			}
+		case !in && p.entry >= 0:
+			if !p.leave(nearestOf(p.rows, at), at) {
+				return false
+			}
+			began = i / m
+		}
+	}
+	if p.entry < 0 && began < 1 {
+		_, part := s.Sub(from, began, 1)
+		part.End = s.End
+		p.out.Segments = append(p.out.Segments, part)
+	}
+	return true
+}
+
+// leave takes the rows of a patch up to one, and goes on to a point of the curve; false where
+// that row comes before the patch.
+func (p *patching) leave(exit int, to geometry.Point) bool {
+	if exit < p.entry {
+		return false
+	}
+	for _, q := range p.rows[p.entry : exit+1] {
+		p.out.Segments = append(p.out.Segments, geometry.LineTo(q))
+	}
+	if to != p.rows[exit] {
+		p.out.Segments = append(p.out.Segments, geometry.LineTo(to))
+	}
+	p.entry, p.next = -1, exit+1
 	return true
 }
 

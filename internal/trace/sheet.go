@@ -27,10 +27,26 @@ const (
 )
 
 // findSheet returns the sheet: what is left when all that hangs together with the
-// border of the picture and is not paper goes, if that is a rectangle. The paper is
-// the brightest ink that there is much of.
+// border of the picture and is not paper goes, if that is a rectangle.
 func (t *tracer) findSheet() *Sheet {
-	w, h := t.pic.w, t.pic.h
+	paper := t.paper()
+	if paper < 0 {
+		return nil
+	}
+	ends, area := t.ends(t.beyond(paper))
+	share := float64(area) / float64(len(t.labels))
+	if share < sheetLeast || share > sheetMost {
+		return nil
+	}
+	s, size := leastRectangle(hull(ends))
+	if float64(area) < sheetFills*size {
+		return nil
+	}
+	return s
+}
+
+// paper is the brightest ink that there is much of, -1 where there is none.
+func (t *tracer) paper() int {
 	count := make([]int, len(t.inks))
 	for _, k := range t.labels {
 		count[k]++
@@ -41,9 +57,12 @@ func (t *tracer) findSheet() *Sheet {
 			paper = k
 		}
 	}
-	if paper < 0 {
-		return nil
-	}
+	return paper
+}
+
+// beyond marks what is not paper and hangs together with the border of the picture.
+func (t *tracer) beyond(paper int) []bool {
+	w, h := t.pic.w, t.pic.h
 	beyond := make([]bool, len(t.labels))
 	var stack []int
 	push := func(i int) {
@@ -77,10 +96,14 @@ func (t *tracer) findSheet() *Sheet {
 			push(i + w)
 		}
 	}
-	// The ends of each row are all that a hull needs.
-	var ends []geometry.Point
-	area := 0
-	for y := range h {
+	return beyond
+}
+
+// ends returns the corners of the first and the last pixel of each row that is not beyond
+// the sheet, which are all that a hull needs, and how many pixels there are.
+func (t *tracer) ends(beyond []bool) (ends []geometry.Point, area int) {
+	w := t.pic.w
+	for y := range t.pic.h {
 		first, last := -1, -1
 		for x := range w {
 			if !beyond[y*w+x] {
@@ -96,15 +119,7 @@ func (t *tracer) findSheet() *Sheet {
 			}
 		}
 	}
-	share := float64(area) / float64(w*h)
-	if share < sheetLeast || share > sheetMost {
-		return nil
-	}
-	s, size := leastRectangle(hull(ends))
-	if float64(area) < sheetFills*size {
-		return nil
-	}
-	return s
+	return ends, area
 }
 
 // hull returns the convex hull, clockwise on screen: A. M. Andrew, 1979.

@@ -22,70 +22,89 @@ type span struct {
 	root int32
 }
 
+// spans are those of all rows so far, as they are read.
+type spans []span
+
+// root returns the span that stands for all that a span hangs together with.
+func (s spans) root(k int32) int32 {
+	for s[k].root != k {
+		s[k].root = s[s[k].root].root
+		k = s[k].root
+	}
+	return k
+}
+
+// join has the first stand for all: so numbers follow the order of reading.
+func (s spans) join(a, b int32) {
+	if p, q := s.root(a), s.root(b); p < q {
+		s[q].root = p
+	} else {
+		s[p].root = q
+	}
+}
+
 // regions divides the picture: spans of rows are joined with those above that they
 // touch, corners included.
 func (t *tracer) regions(ctx context.Context) error {
-	w, h := t.pic.w, t.pic.h
-	if t.of == nil {
-		t.of = make([]int32, len(t.labels))
-	}
-	var spans []span
-	root := func(k int32) int32 {
-		for spans[k].root != k {
-			spans[k].root = spans[spans[k].root].root
-			k = spans[k].root
-		}
-		return k
-	}
+	var s spans
 	above := 0 // where the spans of the row above begin
-	for y := range h {
+	for y := range t.pic.h {
 		if y&63 == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		row := len(spans)
-		for i := y * w; i < (y+1)*w; {
-			j, k := i+1, t.labels[i]
-			for j < (y+1)*w && t.labels[j] == k {
-				j++
-			}
-			spans = append(spans, span{int32(i), int32(j), int32(len(spans))})
-			i = j
-		}
-		up := above
-		for k := row; k < len(spans); k++ {
-			from, to := spans[k].from-int32(w)-1, spans[k].to-int32(w)+1
-			for up < row && spans[up].to <= from {
-				up++
-			}
-			for a := up; a < row && spans[a].from < to; a++ {
-				if t.labels[spans[a].from] != t.labels[spans[k].from] {
-					continue
-				}
-				// The first stands for all: so numbers follow the order of reading.
-				if p, q := root(int32(a)), root(int32(k)); p < q {
-					spans[q].root = p
-				} else {
-					spans[p].root = q
-				}
-			}
-		}
+		row := len(s)
+		s = t.appendRow(s, y)
+		t.joinRow(s, above, row)
 		above = row
 	}
+	if t.of == nil {
+		t.of = make([]int32, len(t.labels))
+	}
 	t.list = t.list[:0]
-	id := make([]int32, len(spans))
-	for k, s := range spans {
-		r := root(int32(k))
+	id := make([]int32, len(s))
+	for k, x := range s {
+		r := s.root(int32(k))
 		if int(r) == k {
 			id[k] = int32(len(t.list))
-			t.list = append(t.list, region{label: t.labels[s.from], first: s.from})
+			t.list = append(t.list, region{label: t.labels[x.from], first: x.from})
 		}
 		n := id[r]
-		t.list[n].area += int(s.to - s.from)
-		for i := s.from; i < s.to; i++ {
+		t.list[n].area += int(x.to - x.from)
+		for i := x.from; i < x.to; i++ {
 			t.of[i] = n
 		}
 	}
 	return nil
+}
+
+// appendRow adds the spans of a row.
+func (t *tracer) appendRow(s spans, y int) spans {
+	w := t.pic.w
+	for i := y * w; i < (y+1)*w; {
+		j, k := i+1, t.labels[i]
+		for j < (y+1)*w && t.labels[j] == k {
+			j++
+		}
+		s = append(s, span{int32(i), int32(j), int32(len(s))})
+		i = j
+	}
+	return s
+}
+
+// joinRow joins the spans from row on with those of the row above that they touch.
+func (t *tracer) joinRow(s spans, above, row int) {
+	w, up := int32(t.pic.w), above
+	for k := row; k < len(s); k++ {
+		from, to := s[k].from-w-1, s[k].to-w+1
+		for up < row && s[up].to <= from {
+			up++
+		}
+		for a := up; a < row && s[a].from < to; a++ {
+			if t.labels[s[a].from] == t.labels[s[k].from] {
+				s.join(int32(a), int32(k))
+			}
+		}
+	}
 }
 
 // mostRegions is how many regions there may be: past it, as in noise, specks are
@@ -119,38 +138,22 @@ func (t *tracer) clean(ctx context.Context, least int) error {
 // scan, which is blurred, five, and that the inks on both sides explain as well: along an
 // edge colour lags behind brightness, and what is between looks like a third ink.
 func (t *tracer) fringes(ctx context.Context) error {
-	depth := t.depths()
-	if err := ctx.Err(); err != nil {
+	count, err := t.narrow(ctx)
+	if err != nil {
 		return err
 	}
-	type tally struct {
-		deep           bool
-		all, explained int
-	}
-	count := make([]tally, len(t.list))
-	within := uint8(0)
-	if t.scanned {
-		within = 1
-	}
-	for i, id := range t.of {
-		count[id].deep = count[id].deep || depth[i] > within
-	}
 	to := map[int32]uint8{}
+	polled := 0
 	for i, id := range t.of {
 		n := &count[id]
 		if n.deep || t.labels[i] == bare {
 			continue
 		}
-		if n.all++; n.all&0xfff == 0 && ctx.Err() != nil {
+		if polled++; polled&0xfff == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		var room [16]uint8
-		own := t.labels[i]
-		set := slices.DeleteFunc(t.around(i%t.pic.w, i/t.pic.w, room[:0]), func(k uint8) bool { return k == own })
-		if len(set) < 2 {
-			continue
-		}
-		if k := t.explain(t.pic.pix[i], set, set, t.off2); k != none {
+		n.all++
+		if k := t.elsewise(i); k != none {
 			n.explained++
 			to[int32(i)] = k
 		}
@@ -170,6 +173,40 @@ func (t *tracer) fringes(ctx context.Context) error {
 	return t.regions(ctx)
 }
 
+// fringe counts the pixels of a region that may be one.
+type fringe struct {
+	deep           bool // it is too wide
+	all, explained int
+}
+
+// narrow returns for each region whether it is too wide for a fringe.
+func (t *tracer) narrow(ctx context.Context) ([]fringe, error) {
+	depth := t.depths()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	count := make([]fringe, len(t.list))
+	within := uint8(0)
+	if t.scanned {
+		within = 1
+	}
+	for i, id := range t.of {
+		count[id].deep = count[id].deep || depth[i] > within
+	}
+	return count, nil
+}
+
+// elsewise explains a pixel by two inks around it other than its own; none where these do not.
+func (t *tracer) elsewise(i int) uint8 {
+	var room [16]uint8
+	own := t.labels[i]
+	set := slices.DeleteFunc(t.around(i%t.pic.w, i/t.pic.w, room[:0]), func(k uint8) bool { return k == own })
+	if len(set) < 2 {
+		return none
+	}
+	return t.explain(t.pic.pix[i], set, set, t.off2)
+}
+
 const (
 	// twoBlocks is how many pixels a region of a lossy picture has that may be ringing: two
 	// blocks of eight by eight, in which an edge leaves traces (ITU-T T.81).
@@ -186,7 +223,6 @@ func (t *tracer) ringing(ink, beside uint8) bool {
 
 // merge gives regions to their neighbours: of fewer pixels than least, or of ringing.
 func (t *tracer) merge(ctx context.Context, least int) error {
-	w, h := t.pic.w, t.pic.h
 	most := least
 	if t.noisy {
 		most = max(least, twoBlocks)
@@ -194,55 +230,72 @@ func (t *tracer) merge(ctx context.Context, least int) error {
 	if !slices.ContainsFunc(t.list, func(r region) bool { return r.area < most }) {
 		return nil
 	}
+	for n, pixels := range t.smaller(most) {
+		if n&0xfff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		own := t.labels[pixels[0]]
+		best := t.longestBorder(pixels)
+		if best == own { // it is all there is, or another speck of its ink grew around it
+			continue
+		}
+		speck := len(pixels) < least
+		if !speck && !t.ringing(own, best) {
+			continue
+		}
+		for _, i := range pixels {
+			t.labels[i] = best
+		}
+		if speck && t.ofInk(pixels, own) && !t.ramp(int(pixels[0])) {
+			t.specks++
+		}
+	}
+	return t.regions(ctx)
+}
+
+// smaller returns the pixels of regions that have fewer than most, the smallest region first.
+func (t *tracer) smaller(most int) [][]int32 {
 	pixels := make([][]int32, len(t.list))
 	for i, id := range t.of {
 		if t.list[id].area < most {
 			pixels[id] = append(pixels[id], int32(i))
 		}
 	}
-	var small []int
-	for id := range pixels {
-		if pixels[id] != nil {
-			small = append(small, id)
+	pixels = slices.DeleteFunc(pixels, func(p []int32) bool { return p == nil })
+	slices.SortStableFunc(pixels, func(a, b []int32) int { return cmp.Compare(len(a), len(b)) })
+	return pixels
+}
+
+// longestBorder returns the ink that a region has the longest border with, its own where it
+// has none.
+func (t *tracer) longestBorder(pixels []int32) uint8 {
+	w, h := t.pic.w, t.pic.h
+	var border [256]int
+	own := t.labels[pixels[0]]
+	for _, i := range pixels {
+		x, y := int(i)%w, int(i)/w
+		for _, d := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
+			if u, v := x+d[0], y+d[1]; u >= 0 && v >= 0 && u < w && v < h && t.labels[v*w+u] != own {
+				border[t.labels[v*w+u]]++
+			}
 		}
 	}
-	slices.SortStableFunc(small, func(a, b int) int { return cmp.Compare(t.list[a].area, t.list[b].area) })
-	for n, id := range small {
-		if n&0xfff == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
-		var border [256]int
-		own := t.labels[pixels[id][0]]
-		alike := 0
-		for _, i := range pixels[id] {
-			x, y := int(i)%w, int(i)/w
-			for _, d := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
-				if u, v := x+d[0], y+d[1]; u >= 0 && v >= 0 && u < w && v < h && t.labels[v*w+u] != own {
-					border[t.labels[v*w+u]]++
-				}
-			}
-			if float64(distance2(t.pic.pix[i], t.inks[own].c)) <= t.off2 {
-				alike++
-			}
-		}
-		best := own
-		for k, n := range border {
-			if n > border[best] {
-				best = uint8(k)
-			}
-		}
-		if t.list[id].area >= least && !t.ringing(own, best) {
-			continue
-		}
-		if best == own { // it is all there is, or another speck of its ink grew around it
-			continue
-		}
-		for _, i := range pixels[id] {
-			t.labels[i] = best
-		}
-		if 2*alike > len(pixels[id]) && t.list[id].area < least && !t.ramp(int(pixels[id][0])) {
-			t.specks++
+	best := own
+	for k, n := range border {
+		if n > border[best] {
+			best = uint8(k)
 		}
 	}
-	return t.regions(ctx)
+	return best
+}
+
+// ofInk reports whether most pixels have the colour of an ink, and are no blends.
+func (t *tracer) ofInk(pixels []int32, ink uint8) bool {
+	alike := 0
+	for _, i := range pixels {
+		if float64(distance2(t.pic.pix[i], t.inks[ink].c)) <= t.off2 {
+			alike++
+		}
+	}
+	return 2*alike > len(pixels)
 }

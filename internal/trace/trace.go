@@ -5,7 +5,6 @@ import (
 	"context"
 	"image"
 	"io"
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -269,99 +268,102 @@ func (t *tracer) scale(detail int) {
 
 // result makes layers of the rings.
 func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
-	type key struct {
-		label  int
-		region int32
-	}
-	res := &Result{Canvas: geometry.RectXYWH(0, 0, float64(t.pic.w), float64(t.pic.h)), Sheet: t.sheet, Photo: t.photo}
-	upright := geometry.Identity()
+	res := &Result{Canvas: geometry.RectXYWH(0, 0, float64(t.pic.w), float64(t.pic.h)), Sheet: t.sheet, Photo: t.photo, Upright: geometry.Identity()}
 	if t.upright {
 		var size geometry.Point
-		upright, size = t.sheet.upright()
+		res.Upright, size = t.sheet.upright()
 		res.Canvas = geometry.RectXYWH(0, 0, size.X, size.Y)
 	}
-	res.Upright = upright
-	paths := map[key]geometry.Path{}
-	area := make([]float64, len(t.inks))
-	dropped := make([]bool, len(t.inks))
-	for k := range t.inks {
-		dropped[k] = t.staysBare(k)
-	}
-	n.rings(func(label int, first corner, ring []end) {
-		if dropped[label] {
-			return
-		}
-		k := key{label, t.of[int(first.y)*t.pic.w+int(first.x)]}
-		c := n.contour(ring)
-		paths[k] = append(paths[k], c)
-		area[label] += geometry.Path{c}.SignedArea()
-	})
-	maps.DeleteFunc(paths, func(_ key, p geometry.Path) bool { return p.SignedArea() < nothing })
-	if len(paths) == 0 {
+	outlined, area := t.outlined(n)
+	if len(outlined) == 0 {
 		return nil, fail(ErrNothing)
 	}
 	res.Inks = t.left(area)
-	var keys []key
-	for k := range paths {
-		keys = append(keys, k)
-	}
-	var reach map[key]float64
-	if t.opt.Beneath {
-		reach = make(map[key]float64, len(keys))
-		holes := t.bareRegions(dropped)
-		for _, k := range keys {
-			paths[k] = filled(paths[k], holes)
-			reach[k] = paths[k].Bounds().Width() * paths[k].Bounds().Height()
-		}
-	}
-	// Large areas first, and the parts of one ink as they are read. What may lie inside
-	// others comes after them, whatever its ink.
-	slices.SortFunc(keys, func(a, b key) int {
-		if d := cmp.Compare(reach[b], reach[a]); d != 0 {
-			return d
-		}
-		switch {
-		case a.label == b.label:
-			return int(a.region - b.region)
-		case area[a.label] != area[b.label]:
-			if area[a.label] > area[b.label] {
-				return -1
-			}
-			return 1
-		}
-		return a.label - b.label
-	})
 	var areas []layering.Area
 	inks, through := map[int]bool{}, map[int]bool{}
-	for _, k := range keys {
-		p := paths[k]
+	for _, r := range outlined {
+		p := r.path
 		if t.upright {
-			p = p.Transform(upright)
+			p = p.Transform(res.Upright)
 		}
-		c := t.inks[k.label].c
-		inks[k.label] = true
-		if c[3] < 250 {
-			through[k.label] = true
+		inks[r.label] = true
+		if t.inks[r.label].c[3] < 250 {
+			through[r.label] = true
 		}
-		areas = append(areas, layering.Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds(), Colour: t.cut[k.label], Alpha: 1})
+		areas = append(areas, layering.Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds(), Colour: t.cut[r.label], Alpha: 1})
 	}
 	res.Layers = layering.Layers(ctx, areas, layering.Options{ColourName: t.opt.ColourName, Canvas: res.Canvas})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	res.Warnings = t.warnings(len(inks), len(through))
+	return res, nil
+}
+
+// outlined is a region with its outline, in pixels.
+type outlined struct {
+	label  int
+	region int32
+	path   geometry.Path
+	// reach is the area of its bounds where things may lie inside it, else 0.
+	reach float64
+}
+
+// outlined returns the regions that are cut in the order of their layers, and how much there
+// is of each ink: large areas first, and the parts of one ink as they are read. What may lie
+// inside others comes after them, whatever its ink.
+func (t *tracer) outlined(n *network) (list []outlined, area []float64) {
+	area = make([]float64, len(t.inks))
+	dropped := make([]bool, len(t.inks))
+	for k := range t.inks {
+		dropped[k] = t.staysBare(k)
+	}
+	at := map[int32]int{} // where the regions are in the list
+	n.rings(func(label int, first corner, ring []end) {
+		if dropped[label] {
+			return
+		}
+		region := t.of[int(first.y)*t.pic.w+int(first.x)]
+		k, ok := at[region]
+		if !ok {
+			k = len(list)
+			at[region] = k
+			list = append(list, outlined{label: label, region: region})
+		}
+		c := n.contour(ring)
+		list[k].path = append(list[k].path, c)
+		area[label] += geometry.Path{c}.SignedArea()
+	})
+	list = slices.DeleteFunc(list, func(r outlined) bool { return r.path.SignedArea() < nothing })
+	if t.opt.Beneath {
+		holes := t.bareRegions(dropped)
+		for i := range list {
+			r := &list[i]
+			r.path = filled(r.path, holes)
+			r.reach = r.path.Bounds().Width() * r.path.Bounds().Height()
+		}
+	}
+	slices.SortFunc(list, func(a, b outlined) int {
+		return cmp.Or(cmp.Compare(b.reach, a.reach), cmp.Compare(area[b.label], area[a.label]), cmp.Compare(a.label, b.label), cmp.Compare(a.region, b.region))
+	})
+	return list, area
+}
+
+// warnings tells what came of so many inks, some of which are so much see-through.
+func (t *tracer) warnings(inks, through int) (out []job.Warning) {
 	warn := func(id string, args ...string) {
-		res.Warnings = append(res.Warnings, job.Warning{Message: message.Of(id, args...)})
+		out = append(out, job.Warning{Message: message.Of(id, args...)})
 	}
 	if t.photo && t.limit == 0 {
-		warn(WarnTones, "count", strconv.Itoa(len(inks)))
+		warn(WarnTones, "count", strconv.Itoa(inks))
 	} else {
-		warn(WarnColours, "count", strconv.Itoa(len(inks)))
+		warn(WarnColours, "count", strconv.Itoa(inks))
 	}
 	if t.specks > 0 {
 		warn(WarnSpecks, "count", strconv.Itoa(t.specks))
 	}
-	if len(through) > 0 {
-		warn(WarnClear, "count", strconv.Itoa(len(through)))
+	if through > 0 {
+		warn(WarnClear, "count", strconv.Itoa(through))
 	}
 	if t.pic.several {
 		warn(WarnStill)
@@ -372,5 +374,5 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 	if t.sheet != nil && !t.upright {
 		warn(WarnSheet)
 	}
-	return res, nil
+	return out
 }

@@ -141,54 +141,68 @@ func (b *Surrounds) outline(ctx context.Context, j job.Job, placed []Placed) err
 		return nil
 	}
 	b.mu.Lock()
-	old := b.made
+	o := &outlining{job: j, placed: placed, at: at, old: b.made, fresh: map[job.LayerID]surround{}, open: map[job.LayerID]bool{}}
 	b.mu.Unlock()
-	fresh := map[job.LayerID]surround{}
-	open := map[job.LayerID]bool{}
-	var visit func(i int) error
-	visit = func(i int) error {
-		p := &placed[i]
-		s, is := p.Layer.Content.(job.Surround)
-		if _, done := fresh[p.Layer.ID]; !is || done || open[p.Layer.ID] {
-			return nil
-		}
-		open[p.Layer.ID] = true
-		defer delete(open, p.Layer.ID)
-		p.Transform = geometry.Identity()
-		made := surround{width: s.WidthMM, sharp: s.Sharp, filled: s.Filled}
-		var inner []Placed
-		for _, id := range job.Inner(j, *p.Layer) {
-			k, ok := at[id]
-			if !ok || open[id] {
-				continue
-			}
-			if err := visit(k); err != nil {
-				return err
-			}
-			inner = append(inner, placed[k])
-			made.of = append(made.of, keyOf(placed[k]))
-		}
-		if o, ok := old[p.Layer.ID]; ok && o.width == made.width && o.sharp == made.sharp && o.filled == made.filled && slices.Equal(o.of, made.of) {
-			made.shapes = o.shapes
-		} else {
-			var err error
-			if made.shapes, err = around(ctx, inner, s); err != nil {
-				return Explain(err, []Placed{*p})
-			}
-		}
-		p.Shapes = made.shapes
-		fresh[p.Layer.ID] = made
-		return nil
-	}
 	for i := range placed {
-		if err := visit(i); err != nil {
+		if err := o.visit(ctx, i); err != nil {
 			return err
 		}
 	}
 	b.mu.Lock()
-	b.made = fresh
+	b.made = o.fresh
 	b.mu.Unlock()
 	return nil
+}
+
+// outlining gives surrounds their outlines, those inside others first.
+type outlining struct {
+	job    job.Job
+	placed []Placed
+	at     map[job.LayerID]int // where each layer is among these
+	old    map[job.LayerID]surround
+	fresh  map[job.LayerID]surround
+	open   map[job.LayerID]bool // those that others inside them are waited for
+}
+
+// visit outlines a layer if it is a surround and has no outline yet.
+func (o *outlining) visit(ctx context.Context, i int) error {
+	p := &o.placed[i]
+	s, is := p.Layer.Content.(job.Surround)
+	if _, done := o.fresh[p.Layer.ID]; !is || done || o.open[p.Layer.ID] {
+		return nil
+	}
+	o.open[p.Layer.ID] = true
+	defer delete(o.open, p.Layer.ID)
+	p.Transform = geometry.Identity()
+	made := surround{width: s.WidthMM, sharp: s.Sharp, filled: s.Filled}
+	var inner []Placed
+	for _, id := range job.Inner(o.job, *p.Layer) {
+		k, ok := o.at[id]
+		if !ok || o.open[id] {
+			continue
+		}
+		if err := o.visit(ctx, k); err != nil {
+			return err
+		}
+		inner = append(inner, o.placed[k])
+		made.of = append(made.of, keyOf(o.placed[k]))
+	}
+	if old, ok := o.old[p.Layer.ID]; ok && old.like(made) {
+		made.shapes = old.shapes
+	} else {
+		var err error
+		if made.shapes, err = around(ctx, inner, s); err != nil {
+			return Explain(err, []Placed{*p})
+		}
+	}
+	p.Shapes = made.shapes
+	o.fresh[p.Layer.ID] = made
+	return nil
+}
+
+// like reports whether a surround has the same outline as another one.
+func (s surround) like(o surround) bool {
+	return s.width == o.width && s.sharp == o.sharp && s.filled == o.filled && slices.Equal(s.of, o.of)
 }
 
 // around returns all that lies within the surround's width of the layers: chords

@@ -36,101 +36,152 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 	if !ok {
 		return l.Shapes, nil, nil
 	}
-	things, err := Find(ctx, l.Shapes, l.Transform, l.Text)
+	d, err := newDrawing(ctx, l)
 	if err != nil {
 		return nil, nil, err
 	}
-	fresh := make([]geometry.Path, len(things))
-	for i := range things {
-		fresh[i] = things[i].Outline
-	}
-	scale := math.Sqrt(math.Abs(l.Transform.Det()))
 	// Larger comes before broader, which is in true millimetres.
 	order := slices.Clone(mends)
 	slices.SortStableFunc(order, func(a, b job.Mend) int { return int(b.Do) - int(a.Do) })
 	var made []Made
-	changed, moved := map[int]bool{}, map[int]bool{}
 	for _, m := range order {
-		at := At(things, l.Transform.Apply(m.At), foundMM)
+		at := At(d.things, l.Transform.Apply(m.At), foundMM)
 		if at < 0 {
 			continue
 		}
-		var members []int
-		about := geometry.EmptyRect()
-		for i := range things {
-			if things[i].Group == things[at].Group {
-				members = append(members, i)
-				about = about.Union(things[i].Bounds)
-			}
-		}
-		area, drawn := 0.0, m.Drawn*scale
-		if things[at].Kind == Dash && len(members) > 1 && m.Do == job.Broaden && m.WidthMM > drawn { // one alone has no pace: it is a stroke
-			var run []*Thing
-			for _, i := range members {
-				run = append(run, &things[i])
-				area -= things[i].AreaMM2
-				fresh[i] = nil
-				changed[i], moved[things[i].Shape] = true, true
-			}
-			if fresh[members[0]], err = dashed(ctx, run, m.WidthMM); err != nil {
-				return nil, nil, err
-			}
-			made = append(made, Made{m, math.Abs(area + fresh[members[0]].SignedArea())})
-			continue
-		}
-		for _, i := range members {
-			t := &things[i]
-			before := fresh[i]
-			switch {
-			case m.WidthMM <= drawn:
-			case m.Do == job.Enlarge:
-				centre := t.Bounds.Centre()
-				if t.Kind == Letter {
-					centre = about.Centre()
-				} else if m.Together {
-					centre = Cluster(things, i).Centre()
-				}
-				by := l.Transform.Apply(m.Moved).Sub(l.Transform.Apply(geometry.Point{}))
-				fresh[i] = before.Transform(geometry.Translate(by.X, by.Y).Mul(larger(centre, m.WidthMM/drawn)))
-				moved[things[i].Shape] = true
-			case t.strands != nil:
-				if fresh[i], err = t.strongly(ctx, m.WidthMM); err != nil {
-					return nil, nil, err
-				}
-			default:
-				if fresh[i], err = t.broader(ctx, before, (m.WidthMM-drawn)/2, m.Side); err != nil {
-					return nil, nil, err
-				}
-			}
-			if m.WidthMM > drawn {
-				changed[i] = true
-				area += math.Abs(fresh[i].SignedArea()) - math.Abs(before.SignedArea())
-			}
+		area, err := d.mend(ctx, m, at)
+		if err != nil {
+			return nil, nil, err
 		}
 		made = append(made, Made{m, area})
 	}
-	if len(changed) == 0 {
+	if len(d.changed) == 0 {
 		return l.Shapes, made, nil
 	}
-	if err := keepInside(ctx, things, fresh, changed, page); err != nil {
+	if err := keepInside(ctx, d.things, d.fresh, d.changed, page); err != nil {
 		return nil, nil, err
 	}
-	out := slices.Clone(l.Shapes)
-	for i := 0; i < len(things); {
-		s, other := things[i].Shape, false
-		var path geometry.Path
-		for ; i < len(things) && things[i].Shape == s; i++ {
-			path = append(path, fresh[i]...)
-			other = other || changed[i]
+	return d.shapes(back), made, nil
+}
+
+// drawing is a layer's things while they are drawn anew.
+type drawing struct {
+	Layer
+	scale   float64 // of its units, in mm
+	things  []Thing // as they were
+	fresh   []geometry.Path
+	changed map[int]bool
+	moved   map[int]bool // shapes in which something was moved
+}
+
+func newDrawing(ctx context.Context, l Layer) (*drawing, error) {
+	things, err := Find(ctx, l.Shapes, l.Transform, l.Text)
+	if err != nil {
+		return nil, err
+	}
+	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, moved: map[int]bool{}}
+	for i := range things {
+		d.fresh = append(d.fresh, things[i].Outline)
+	}
+	return d, nil
+}
+
+// group returns the things that are alike one.
+func (d *drawing) group(at int) (members []int) {
+	for i := range d.things {
+		if d.things[i].Group == d.things[at].Group {
+			members = append(members, i)
 		}
-		if other {
+	}
+	return members
+}
+
+// mend draws what is alike a thing as a mend would have it, and returns by how much that
+// grew, in mm².
+func (d *drawing) mend(ctx context.Context, m job.Mend, at int) (area float64, _ error) {
+	drawn := m.Drawn * d.scale
+	if m.WidthMM <= drawn {
+		return 0, nil
+	}
+	members := d.group(at)
+	if d.things[at].Kind == Dash && len(members) > 1 && m.Do == job.Broaden { // one alone has no pace: it is a stroke
+		return d.dash(ctx, m.WidthMM, members)
+	}
+	about := geometry.EmptyRect()
+	for _, i := range members {
+		about = about.Union(d.things[i].Bounds)
+	}
+	for _, i := range members {
+		t, before := &d.things[i], d.fresh[i]
+		var err error
+		switch {
+		case m.Do == job.Enlarge:
+			d.fresh[i] = before.Transform(d.enlarged(m, i, about.Centre()))
+			d.moved[t.Shape] = true
+		case t.strands != nil:
+			d.fresh[i], err = t.strongly(ctx, m.WidthMM)
+		default:
+			d.fresh[i], err = t.broader(ctx, before, (m.WidthMM-drawn)/2, m.Side)
+		}
+		if err != nil {
+			return 0, err
+		}
+		d.changed[i] = true
+		area += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
+	}
+	return area, nil
+}
+
+// enlarged returns what makes a thing larger about its own centre, that of the word that it
+// is a letter of, or of the pattern that it is a dot of.
+func (d *drawing) enlarged(m job.Mend, i int, word geometry.Point) geometry.Affine {
+	t := &d.things[i]
+	centre := t.Bounds.Centre()
+	if t.Kind == Letter {
+		centre = word
+	} else if m.Together {
+		centre = Cluster(d.things, i).Centre()
+	}
+	by := d.Transform.Apply(m.Moved).Sub(d.Transform.Apply(geometry.Point{}))
+	return geometry.Translate(by.X, by.Y).Mul(larger(centre, m.WidthMM/(m.Drawn*d.scale)))
+}
+
+// dash draws a run of dashes broader: fewer and longer ones, all with the first of them.
+func (d *drawing) dash(ctx context.Context, width float64, members []int) (float64, error) {
+	var run []*Thing
+	before := 0.0
+	for _, i := range members {
+		run = append(run, &d.things[i])
+		before += d.things[i].AreaMM2
+		d.fresh[i] = nil
+		d.changed[i], d.moved[d.things[i].Shape] = true, true
+	}
+	all, err := dashed(ctx, run, width)
+	if err != nil {
+		return 0, err
+	}
+	d.fresh[members[0]] = all
+	return math.Abs(all.SignedArea() - before), nil
+}
+
+// shapes returns the layer's shapes with what was drawn anew.
+func (d *drawing) shapes(back geometry.Affine) []job.Shape {
+	out := slices.Clone(d.Shapes)
+	for i := 0; i < len(d.things); {
+		s, anew := d.things[i].Shape, false
+		var path geometry.Path
+		for ; i < len(d.things) && d.things[i].Shape == s; i++ {
+			path = append(path, d.fresh[i]...)
+			anew = anew || d.changed[i]
+		}
+		if anew {
 			out[s].Path, out[s].Rule = path.Transform(back), geometry.NonZero
-			if moved[s] {
+			if d.moved[s] {
 				out[s].Centre = nil // no longer what a pen would follow
 			}
 		}
 	}
-	return out, made, nil
+	return out
 }
 
 // keepInside moves what grew out of the page in again, letters of a word together,
