@@ -21,6 +21,8 @@ type Layer struct {
 	Shapes    []job.Shape
 	Transform geometry.Affine // to the board
 	Text      bool            // it is lettering
+	// Beneath are the layers that it lies over, bottom first.
+	Beneath []Ground
 }
 
 // foundMM is how far from its place a thing may lie that a mend is about: rounding
@@ -100,6 +102,11 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 			default:
 				if fresh[i], err = t.broader(ctx, before, (m.WidthMM-drawn)/2, m.Side); err != nil {
 					return nil, nil, err
+				}
+				if t.Stroke && t.Kind == Line {
+					if fresh[i], err = t.endOn(ctx, fresh[i], m.WidthMM, l.Beneath); err != nil {
+						return nil, nil, err
+					}
 				}
 			}
 			if m.WidthMM > drawn {
