@@ -46,8 +46,7 @@ func (c *columns) fill(p *pace, bottom int32, sc *scratch) error {
 	for v, q := range vertices {
 		items = append(items, keyed{uint64(q.Y - top), VertexID(v)})
 	}
-	items, err := sc.sort(p, items, bits.Len32(uint32(bottom-top)))
-	if err != nil {
+	if err := sc.sort(p, items, bits.Len32(uint32(bottom-top))); err != nil {
 		return err
 	}
 	n := len(vertices)

@@ -182,11 +182,11 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 		}
 	}
 	lo, hi := s.segs[0].a, s.segs[0].a
-	ids, lines := make([]int32, len(s.segs)), make([]line, len(s.segs))
+	lines := make([]line, len(s.segs))
 	far := 0.0
 	for i := range s.segs {
 		seg := &s.segs[i]
-		ids[i], lines[i] = int32(i), line{seg.a, seg.b}.ordered()
+		lines[i] = line{seg.a, seg.b}.ordered()
 		for _, p := range [2]Point{seg.a, seg.b} {
 			lo, hi = Point{min(lo.X, p.X), min(lo.Y, p.Y)}, Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 		}
@@ -200,17 +200,20 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 		return true, nil
 	}
 	pace := unhurried(ctx)
-	grid, err := newCells(pace, lines, ids, lo, hi, int32(far)+snapMargin, &cellScratch{})
+	var rs runs
+	grid, err := newCells(pace, &rs, rs.single(lines), lo, hi, int32(far)+snapMargin, &cellScratch{})
 	if err != nil {
 		return false, err
 	}
 	for _, leaf := range grid.leaves(nil) {
 		members := leaf.members()
 		for _, a := range members {
+			a = ^a
 			if s.chord[a] {
 				continue // chords are apart; what comes near one finds it
 			}
 			for _, b := range members {
+				b = ^b
 				if a == b || b < a && !s.chord[b] || s.apart(a, b) {
 					continue
 				}
