@@ -9,8 +9,8 @@
 // share.go (who takes which part of a spot), tip.go (where a point ends), grown.go (a spot made
 // broad on one side), opened.go (a gap that those open who have room), smooth.go (a spot made
 // broad with smooth sides), layer.go (what a mend lays over one), new.go (a mend of a spot),
-// todo.go and remedies.go (what there is to do about a spot, and what can be done), run.go (a
-// job's mends, made round by round), given.go (what they gave away), turning.go (what has lumps),
+// todo.go and remedies.go (what there is to do about a spot, and what can be done), given.go
+// (what mends gave away), run.go (a job's mends, made round by round), turning.go (what has lumps),
 // attempt.go, picture.go, displaced.go, redraw.go and drawn.go (things drawn broader, larger or
 // further apart), window.go, spare.go, rays.go and solve.go (mends tried on a part of the
 // map, and what they leave alone), commit.go and settle.go (what was found laid on the whole
