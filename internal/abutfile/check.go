@@ -80,7 +80,7 @@ func traceable(p *job.Pixels) bool {
 }
 
 func mendable(m job.Mend) bool {
-	if m.Spot > job.Speck || m.Do > job.Enlarge || m.Side > job.Inwards || m.Round >= job.MaxRounds || !m.At.Finite() || !m.Moved.Finite() {
+	if m.Spot > job.Speck || !m.Do.Known() || m.Side > job.Inwards || m.Round >= job.MaxRounds || !m.At.Finite() || !m.Moved.Finite() {
 		return false
 	}
 	if m.Do.OfThing() && !(m.Drawn > 0) {

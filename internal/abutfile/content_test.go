@@ -80,6 +80,19 @@ func TestWrite_SaysTheEarliestVersionThatKnowsAllInIt(t *testing.T) {
 	}
 }
 
+// A kind of mend that has no version would go into files that older programs call damaged.
+func TestSinceMend_KnowsEveryKind(t *testing.T) {
+	for k := job.Keep; k.Known(); k++ {
+		if v, ok := sinceMend[k]; !ok || v < 1 || v > Version {
+			t.Errorf("%v came with version %d of %d", k, v, Version)
+		}
+	}
+	j := job.Job{Items: []job.Item{{ID: 1, Mends: []job.Mend{{Do: job.Keep}, {Do: job.Enlarge}, {Do: job.Drop}}}}}
+	if f, err := wire(Document{Job: j}); err != nil || f.Version != 3 {
+		t.Errorf("a thing that is enlarged: version %d, %v", f.Version, err)
+	}
+}
+
 func TestRead_RefusesContentThatNoEditMakes(t *testing.T) {
 	var b bytes.Buffer
 	if err := Write(&b, Document{Job: drawn(t)}); err != nil {

@@ -1,6 +1,7 @@
 package abutfile
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -38,6 +39,11 @@ func TestDocs_TellOfEveryField(t *testing.T) {
 		}
 	}
 	look(reflect.TypeFor[file]())
+	for v := range Version {
+		if !strings.Contains(string(b), fmt.Sprintf("\n| %d | ", v+1)) {
+			t.Errorf("version %d is not told", v+1)
+		}
+	}
 	if fields < 100 {
 		t.Errorf("only %d fields were found", fields)
 	}

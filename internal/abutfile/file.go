@@ -17,12 +17,18 @@ import (
 const Extension = ".abut"
 
 // Schema and Version stand at the beginning of every file. A file says the
-// earliest version that knows all that is in it: 3 where a mend is of a thing as
+// earliest version that knows all that is in it, so that an older program says that
+// the file is too new and not that it is damaged: 3 where a mend is of a thing as
 // drawn, 2 where there is lettering, a primitive or a surround, else 1.
 const (
 	Schema  = "abut"
 	Version = 3
 )
+
+// sinceMend are the versions that kinds of mends came with.
+var sinceMend = map[job.MendKind]int{
+	job.Keep: 1, job.Give: 1, job.Drop: 1, job.Widen: 1, job.Join: 1, job.Recolour: 1, job.Broaden: 3, job.Enlarge: 3,
+}
 
 // plainBytes is how large a file may be before it is compressed: what a person
 // might look at with an editor stays readable.
@@ -57,15 +63,9 @@ func Write(w io.Writer, d Document) error {
 // wire puts a document into the form that it has in a file.
 func wire(d Document) (file, error) {
 	e := encoder{at: map[*job.Clip]int{}, open: map[*job.Clip]bool{}}
+	e.needs(1)
 	j, err := e.job(d.Job)
-	version := 1
-	switch {
-	case e.things:
-		version = 3
-	case e.drawn:
-		version = 2
-	}
-	return file{Schema: Schema, Version: version, Of: d.Of, Job: j, Clips: e.table}, err
+	return file{Schema: Schema, Version: e.version, Of: d.Of, Job: j, Clips: e.table}, err
 }
 
 func (f file) write(w io.Writer) error {

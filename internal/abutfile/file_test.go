@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -194,12 +195,12 @@ func TestWrite_CompressesWhatIsLarge(t *testing.T) {
 
 func TestRead_Refuses(t *testing.T) {
 	for text, id := range map[string]string{
-		"":                                      NotAJob,
-		"<svg/>":                                NotAJob,
-		"\x1f\x8b":                              NotAJob,
-		`{"Schema":"other","Version":1}`:        NotAJob,
-		`{"Schema":"abut","Version":4,"Job":7}`: TooNew,
-		`{"Schema":"abut","Version":1,"Job":7}`: Damaged,
+		"":                               NotAJob,
+		"<svg/>":                         NotAJob,
+		"\x1f\x8b":                       NotAJob,
+		`{"Schema":"other","Version":1}`: NotAJob,
+		fmt.Sprintf(`{"Schema":"abut","Version":%d,"Job":7}`, Version+1):     TooNew,
+		`{"Schema":"abut","Version":1,"Job":7}`:                              Damaged,
 		`{"Schema":"abut","Version":1,"Job":{"Items":[{"ID":1}]}}`:           Damaged,
 		`{"Schema":"abut","Version":1,"Clips":[{"Shapes":[{"Clips":[0]}]}]}`: Damaged,
 		`{"Schema":"abut","Version":1,"Job":{"Settings":{"Units":7}}}`:       Damaged,

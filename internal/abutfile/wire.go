@@ -78,10 +78,12 @@ type encoder struct {
 	table []wireClip
 	at    map[*job.Clip]int
 	open  map[*job.Clip]bool
-	// drawn: there is content that the first version does not know. things: there
-	// are mends that the second does not.
-	drawn, things bool
+	// version is the earliest that knows all that was encoded.
+	version int
 }
+
+// needs says which version something that is encoded came with.
+func (e *encoder) needs(version int) { e.version = max(e.version, version) }
 
 func (e *encoder) job(j job.Job) (wireJob, error) {
 	out := wireJob{Job: j}
@@ -92,7 +94,7 @@ func (e *encoder) job(j job.Job) (wireJob, error) {
 	for _, it := range j.Items {
 		w := wireItem{Item: it}
 		for _, m := range it.Mends {
-			e.things = e.things || m.Do.OfThing()
+			e.needs(sinceMend[m.Do])
 		}
 		for _, l := range it.Layers {
 			c, err := e.content(l.Content)
@@ -114,14 +116,14 @@ func (e *encoder) content(c job.Content) (wireContent, error) {
 		shapes, err := e.shapes(c.Shapes)
 		return wireContent{Outlines: &wireOutlines{shapes}}, err
 	case job.Primitive:
-		e.drawn = true
+		e.needs(2)
 		return wireContent{Primitive: &c}, nil
 	case job.Text:
-		e.drawn = true
+		e.needs(2)
 		shapes, err := e.shapes(c.Shapes)
 		return wireContent{Text: &wireText{c, shapes}}, err
 	case job.Surround:
-		e.drawn = true
+		e.needs(2)
 		return wireContent{Surround: &c}, nil
 	}
 	return wireContent{}, fmt.Errorf("content %T cannot be saved", c)

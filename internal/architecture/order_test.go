@@ -1,14 +1,18 @@
 package architecture
 
 import (
+	"errors"
 	"go/ast"
 	"go/build"
 	"go/importer"
 	"go/parser"
 	"go/token"
 	"go/types"
+	"io/fs"
 	"maps"
+	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -39,6 +43,20 @@ var order = map[string]string{
 	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write laid foretell strip cut list trace",
 }
 
+// filesNamed are the files that a package's comment tells of, none where there is no such
+// comment.
+func filesNamed(t *testing.T, doc string) (names []string) {
+	t.Helper()
+	b, err := os.ReadFile(doc)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		t.Fatal(err)
+	}
+	for _, m := range regexp.MustCompile(`\b(\w+)\.go\b`).FindAllStringSubmatch(string(b), -1) {
+		names = append(names, m[1])
+	}
+	return names
+}
+
 func TestFiles_NeverCallUpwards(t *testing.T) {
 	root := filepath.Join("..", "..")
 	fset := token.NewFileSet()
@@ -62,6 +80,9 @@ func TestFiles_NeverCallUpwards(t *testing.T) {
 				t.Fatal(err)
 			}
 			files = append(files, f)
+		}
+		if named := filesNamed(t, filepath.Join(root, pkg, "doc.go")); len(named) > 0 && !slices.Equal(named, strings.Fields(order[pkg])) {
+			t.Errorf("%s/doc.go tells of %v, in order there are %v", pkg, named, strings.Fields(order[pkg]))
 		}
 		if len(place) != len(found.GoFiles) && len(place) != len(found.GoFiles)+1 {
 			t.Errorf("%s: %d files in the order, %d in the folder", pkg, len(place), len(found.GoFiles))

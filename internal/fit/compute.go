@@ -133,6 +133,19 @@ func (c *Cache) StackedMM2(ctx context.Context, j job.Job) (float64, error) {
 	return own.StackedMM2(ctx, o, own.NewRules(j, placed))
 }
 
+// places finds who owns which place of a job without its mends, in chords.
+func (c *Cache) places(ctx context.Context, j job.Job) (*own.Places, error) {
+	placed, _, err := c.surrounds.Place(ctx, j)
+	if err != nil {
+		return nil, err
+	}
+	o, last, err := c.lay(ctx, placed)
+	if err != nil {
+		return nil, err
+	}
+	return own.Find(ctx, o, own.NewRules(j, placed), false, last)
+}
+
 // build puts a plan together from who owns which place.
 func build(ctx context.Context, j job.Job, m *mend.Result, leftOut []string) (*Plan, error) {
 	p := &Plan{LeftOut: leftOut, Healed: m.Healed, Mends: m.Made, GivenAway: m.GivenAway, PiecesOf: m.PiecesOf()}

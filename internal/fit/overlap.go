@@ -27,15 +27,7 @@ type Overlap struct {
 // outlines together are those of Plan.Stacked. Mends do not count. It costs little
 // after Compute of the same job. Errors as Compute.
 func (c *Cache) Overlaps(ctx context.Context, j job.Job) ([]Overlap, error) {
-	placed, _, err := c.surrounds.Place(ctx, j)
-	if err != nil {
-		return nil, err
-	}
-	o, last, err := c.lay(ctx, placed)
-	if err != nil {
-		return nil, err
-	}
-	p, err := own.Find(ctx, o, own.NewRules(j, placed), false, last)
+	p, err := c.places(ctx, j)
 	if err != nil {
 		return nil, err
 	}

@@ -35,15 +35,7 @@ func (c *Cache) Things(ctx context.Context, j job.Job, leastMM2 float64) ([]Thin
 	if err != nil {
 		return nil, err
 	}
-	placed, _, err := c.surrounds.Place(ctx, j)
-	if err != nil {
-		return nil, err
-	}
-	o, last, err := c.lay(ctx, placed)
-	if err != nil {
-		return nil, err
-	}
-	places, err := own.Find(ctx, o, own.NewRules(j, placed), false, last)
+	places, err := c.places(ctx, j)
 	if err != nil {
 		return nil, err
 	}

@@ -27,7 +27,7 @@ func (k SpotKind) String() string {
 	return [...]string{"neck", "point", "sliver", "gap", "speck"}[k]
 }
 
-// MendKind is what is done about a weak spot.
+// MendKind is what is done about a weak spot. Files hold its number.
 type MendKind uint8
 
 const (
@@ -53,14 +53,18 @@ const (
 	Enlarge
 )
 
+// mendIDs are the kinds' ids, in files and words.
+var mendIDs = [...]string{"keep", "give", "drop", "widen", "join", "recolour", "broaden", "enlarge"}
+
 // String returns the kind's id in files and words.
-func (k MendKind) String() string {
-	return [...]string{"keep", "give", "drop", "widen", "join", "recolour", "broaden", "enlarge"}[k]
-}
+func (k MendKind) String() string { return mendIDs[k] }
+
+// Known reports whether it is one of the kinds.
+func (k MendKind) Known() bool { return int(k) < len(mendIDs) }
 
 // OfThing reports whether the mend changes a thing as it is drawn, before the
 // pieces are made, and not a spot of them.
-func (k MendKind) OfThing() bool { return k >= Broaden }
+func (k MendKind) OfThing() bool { return k == Broaden || k == Enlarge }
 
 // Side says to which side of its outline a thing with holes grows.
 type Side uint8

@@ -48,9 +48,7 @@ func (a *autosave) touch() {
 	a.timer = time.AfterFunc(KeptAfter, func() { a.s.deliver(a.now) })
 }
 
-// KeepNow keeps the work at once, as before something dangerous.
-func (s *Session) KeepNow() { s.auto.now() }
-
+// now keeps the work at once.
 func (a *autosave) now() {
 	s := a.s
 	if a.timer != nil {

@@ -70,7 +70,7 @@ func (b *bench) extent() geometry.Rect {
 	b.settle()
 	plan, exact := b.Plan()
 	if plan == nil || !exact {
-		b.t.Fatal("no exact plan: ", b.PlanError())
+		b.t.Fatal("no exact plan: ", b.planError)
 	}
 	return plan.Extent
 }

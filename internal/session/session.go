@@ -178,10 +178,6 @@ func (s *Session) AcceptSize() {
 // exact for it; until the background has caught up it is the one before.
 func (s *Session) Plan() (plan *fit.Plan, exact bool) { return s.plan, s.planExact }
 
-// PlanError returns why no plan could be made for the job at hand, nil while
-// there is one or it is still being worked out.
-func (s *Session) PlanError() error { return s.planError }
-
 // Open reads a file in the background and makes it the open document. A file
 // that cannot be used leaves the open one as it is.
 func (s *Session) Open(path string) {

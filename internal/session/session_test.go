@@ -27,6 +27,9 @@ type bench struct {
 	errs    []error
 }
 
+// KeepNow keeps the work at once, as it is kept some seconds after every change.
+func (b *bench) KeepNow() { b.auto.now() }
+
 func newBench(t *testing.T) *bench {
 	b := &bench{t: t, queue: make(chan func(), 100)}
 	b.Session = New(func(f func()) { b.queue <- f })
@@ -300,7 +303,7 @@ func TestSession_SaysWhyThereIsNoPlanAndUndoMendsIt(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.settle()
-	if err := b.PlanError(); !workshop.Is(err, "art-out-of-range") {
+	if err := b.planError; !workshop.Is(err, "art-out-of-range") {
 		t.Errorf("art of ninety kilometres: %v", err)
 	}
 	if _, exact := b.Plan(); exact {
@@ -308,7 +311,7 @@ func TestSession_SaysWhyThereIsNoPlanAndUndoMendsIt(t *testing.T) {
 	}
 	b.Undo()
 	b.settle()
-	if b.PlanError() != nil || b.stackedMM2() <= 0 {
-		t.Errorf("after undo: %v", b.PlanError())
+	if b.planError != nil || b.stackedMM2() <= 0 {
+		t.Errorf("after undo: %v", b.planError)
 	}
 }

@@ -178,7 +178,7 @@ func TestClose_LeavesNothingBehind(t *testing.T) {
 	}
 	b.settle()
 	plan, exact := b.Plan()
-	if plan != nil || exact || b.Opened() || len(b.Selection()) != 0 || b.File() != "" || b.Origin() != "" || b.PlanError() != nil {
+	if plan != nil || exact || b.Opened() || len(b.Selection()) != 0 || b.File() != "" || b.Origin() != "" || b.planError != nil {
 		t.Errorf("plan %v, selected %v, of %q", plan, b.Selection(), b.Origin())
 	}
 	b.errs = nil // that work was stopped may be told

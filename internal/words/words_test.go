@@ -91,6 +91,19 @@ func TestLoad_RefusesAnIDThatIsThereTwice(t *testing.T) {
 	}
 }
 
+// The button of a mend, and its line in the list of what was mended.
+func TestMends_EveryKindHasWords(t *testing.T) {
+	for _, w := range loaded() {
+		for k := job.Keep; k.Known(); k++ {
+			for _, id := range []string{"ui-mend-" + k.String(), "ui-mended-" + k.String()} {
+				if _, ok := w.known[id]; !ok {
+					t.Errorf("%s: no %s", w.Tag(), id)
+				}
+			}
+		}
+	}
+}
+
 // TestCode_EveryIDHasASentence reads the program's own source: the ids in
 // job.Message, job.Warning and Error literals, and those given first to Say, Of or
 // Pairs, or to a function whose name begins with warn, fail or refuse, must have sentences; those

@@ -14,6 +14,7 @@
 //	sheets.go    which colour is cut from which sheet
 //	places.go    sentences about what stacks or has no room
 //	weak.go      what to say about weak spots
+//	smallest.go  from which size on there are none
 //	warnings.go  what to know about art and plan
 //	formats.go   kinds of files to cut
 //	manifest.go  job.json
@@ -24,7 +25,10 @@
 //	opinion.go   what a second engine thinks
 //	row.go       what came of a row of a list
 //	write.go     all that is written
-//	foretell.go  what would be
+//	laid.go      how it would lie, for looking at and changing
+//	foretell.go  what would be written
+//	strip.go     the test strip
 //	cut.go       the whole job
 //	list.go      the whole job for each row of a list
+//	trace.go     a picture of pixels as a drawing
 package workshop

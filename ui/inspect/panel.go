@@ -170,9 +170,6 @@ func (p *Panel) do(label string, edit session.Edit) {
 // marked.
 func (p *Panel) EditText() { p.layer.content.text.edit() }
 
-// EditSize takes whoever types to the width of the picture.
-func (p *Panel) EditSize() { p.focus(p.size.width, true) }
-
 // Choose looks at a weak spot, Next at the next that is open; with keys, the
 // keyboard goes on with what can be done.
 func (p *Panel) Choose(i int) { p.weak.choose(i) }

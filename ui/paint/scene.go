@@ -3,6 +3,7 @@ package paint
 import (
 	"encoding/binary"
 	"image"
+	"iter"
 	"math"
 
 	"abut/internal/colour"
@@ -69,15 +70,30 @@ type Scene struct {
 // Compose paints the layers over what dst shows, bottom first. dst.Rect says
 // which world pixels it holds.
 func (s *Scene) Compose(dst *image.RGBA) {
-	var scratch []uint8
 	for i := range s.Layers {
 		l := &s.Layers[i]
-		box := l.Box().Intersect(dst.Rect)
-		if box.Empty() || l.Alpha <= 0 {
+		if l.Alpha <= 0 {
 			continue
 		}
+		a, c := uint32(min(l.Alpha, 1)*255+0.5), s.Look(l)
+		for at, pix := range s.shown(i, dst.Rect) {
+			o := dst.PixOffset(at.X, at.Y)
+			blend(dst.Pix[o:o+4*len(pix)], pix, c, a)
+		}
+	}
+}
+
+// shown goes through the rows of layer i in a rectangle, less what layers of its opacity
+// group hide of them: where each begins, and its coverage, which is only lent.
+func (s *Scene) shown(i int, r image.Rectangle) iter.Seq2[image.Point, []uint8] {
+	return func(yield func(image.Point, []uint8) bool) {
+		l := &s.Layers[i]
+		box := l.Box().Intersect(r)
+		if box.Empty() {
+			return
+		}
 		above := s.groupAbove(i)
-		a := uint32(min(l.Alpha, 1)*255 + 0.5)
+		var scratch []uint8
 		for y := box.Min.Y; y < box.Max.Y; y++ {
 			pix, x := l.row(y, box.Min.X, box.Max.X)
 			if pix == nil {
@@ -88,9 +104,9 @@ func (s *Scene) Compose(dst *image.RGBA) {
 				hideBeneath(scratch, x, y, above)
 				pix = scratch
 			}
-			o := dst.PixOffset(x, y)
-			c := s.Look(l)
-			blend(dst.Pix[o:o+4*len(pix)], pix, c, a)
+			if !yield(image.Pt(x, y), pix) {
+				return
+			}
 		}
 	}
 }

@@ -42,31 +42,16 @@ func (c *Counter) Count(s *Scene, r image.Rectangle) bool {
 		clear(c.state)
 	}
 	any := false
-	var scratch []uint8
 	var mixes []colour.RGB
 	for i := len(s.Layers) - 1; i >= 0; i-- {
 		l := &s.Layers[i]
 		if l.Separation == 0 && !l.Knocks && !l.Mixes {
 			continue
 		}
-		box := l.Box().Intersect(r)
-		if box.Empty() {
-			continue
-		}
-		above := s.groupAbove(i)
-		for y := box.Min.Y; y < box.Max.Y; y++ {
-			pix, x := l.row(y, box.Min.X, box.Max.X)
-			if pix == nil {
-				continue
-			}
-			if above != nil {
-				scratch = append(scratch[:0], pix...)
-				hideBeneath(scratch, x, y, above)
-				pix = scratch
-			}
-			o := (y-r.Min.Y)*r.Dx() + x - r.Min.X
+		for at, pix := range s.shown(i, r) {
+			o := (at.Y-r.Min.Y)*r.Dx() + at.X - r.Min.X
 			if l.Mixes && s.material != nil {
-				mixes = s.mix(mixes, i, x, y, len(pix))
+				mixes = s.mix(mixes, i, at.X, at.Y, len(pix))
 				if claimMixed(c.state[o:o+len(pix)], pix, mixes, l.Knocks, s.material) {
 					any = true
 				}

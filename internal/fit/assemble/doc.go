@@ -4,6 +4,6 @@
 // is called. It knows outlines and sizes, but no map.
 //
 // In reading order: separation.go (what is put together, and what comes of it), name.go, room.go (sheets
-// and cutters), frame.go, base.go, carry.go, marks.go (to line film up), and
+// and cutters), frame.go, carry.go, base.go, marks.go (to line film up), and
 // assembly.go, which asks all of them.
 package assemble

@@ -2,7 +2,7 @@
 // each other on one planar map, rules say from the layers that cover a place who
 // claims it for which material, and the map is divided accordingly.
 //
-// In reading order: place.go (layers with where they lie), figures.go (what they
+// In reading order: set.go (a set of numbers), place.go (layers with where they lie), figures.go (what they
 // put on the map), error.go, surround.go (bands around others), overlay.go (the
 // map), material.go and rules.go (who claims a place, from a list of layers
 // alone), claims.go (the rules applied to a map's covers), divide.go (pieces and
