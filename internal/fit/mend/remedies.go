@@ -66,6 +66,7 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 // index hard on what the picture loses something by.
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
+	r.rest = len(spot.Neighbours) > 1 || !m.drawn(spot)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -87,6 +88,7 @@ type remedies struct {
 	w        float64
 	about    job.Mend
 	beside   []Neighbour // see liked
+	rest     bool        // it is left over between others, and has no corners worth keeping
 	list     []job.Mend
 }
 
@@ -233,6 +235,10 @@ func (r *remedies) broaden() {
 // widen does so by more than it must be, too: so what is thin beside it may have room.
 func (r *remedies) widen() {
 	r.broaden()
+	if r.spot.Whole || r.spot.Kind == weak.Speck {
+		r.add(func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest })
+		r.addEach(func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest })
+	}
 	if r.spot.Kind == weak.Speck {
 		return
 	}
