@@ -3,6 +3,7 @@ package mend
 import (
 	"math"
 
+	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
@@ -16,12 +17,40 @@ func (m *mending) parted(s *Spot) bool {
 	return between && s.WidthMM < 2*seenMM && !m.surrounded(s)
 }
 
+// closedShare is how broad, in narrowest widths, a space beside a line is on average that is
+// better closed than listed.
+const closedShare = 0.35
+
+// narrow reports whether a spot is one that is better closed.
+func narrow(p *Spot, w float64) bool { return p.AreaMM2 <= closedShare*w*p.LengthMM }
+
+// deadEnd reports whether a spot is a small end of a larger gap.
+func (m *mending) deadEnd(s *Spot, w float64) bool {
+	if s.Kind != weak.Gap || s.Whole || s.AreaMM2 > mostBlunted*w*w || s.LengthMM > shortPoint*w || len(s.Outline) != 1 {
+		return false
+	}
+	on := map[geometry.Point]bool{} // where sides end that someone is beside
+	sides := m.sidesOf(s, s.Neighbours, w)
+	for _, x := range sides {
+		on[x.a] = true
+	}
+	open := 0
+	for _, x := range sides {
+		if !on[x.b] {
+			open++
+		}
+	}
+	return open == 1
+}
+
 // touchedTurning is how much more outlines may turn where a gap is closed whose sides touch
-// already, as far as one sees: it ended in a point there, and now ends upright.
+// already, as far as one sees, or the narrow end of one: it ended in a point there, and now ends
+// upright.
 const touchedTurning = 1.25 * math.Pi
 
-// mostTurning is how much more outlines may turn by a mend of a spot that several share.
-func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int) float64 {
+// mostTurning is how much more outlines may turn by a mend of a spot that several share; w is the
+// narrowest width.
+func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int, w float64) float64 {
 	most := mostTurning(mend, takers)
 	if mend.Do != job.Give || mend.Whole {
 		return most
@@ -29,7 +58,7 @@ func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int) float64 {
 	if m.parted(s) {
 		return 2 * moreTurning // each of two points is blunted
 	}
-	if s.Kind == weak.Gap && s.WidthMM < 2*seenMM && takers == 1 {
+	if s.Kind == weak.Gap && takers == 1 && (s.WidthMM < 2*seenMM || narrow(s, w) && m.deadEnd(s, w)) {
 		return touchedTurning
 	}
 	return most

@@ -232,12 +232,22 @@ func (r *remedies) broaden() {
 	r.addEach(func(m *job.Mend) { m.Do = job.Widen })
 }
 
+// grow makes all of the piece larger: at the picture's edge on all sides, and else on that of one
+// of those beside it first, so that who covers the rest keeps that edge.
+func (r *remedies) grow() {
+	whole := func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest }
+	if slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare }) {
+		r.add(whole)
+	}
+	r.addEach(whole)
+	r.add(whole)
+}
+
 // widen does so by more than it must be, too: so what is thin beside it may have room.
 func (r *remedies) widen() {
 	r.broaden()
 	if r.spot.Whole || r.spot.Kind == weak.Speck {
-		r.add(func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest })
-		r.addEach(func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest })
+		r.grow()
 	}
 	if r.spot.Kind == weak.Speck {
 		return

@@ -219,13 +219,6 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 	return next, nil
 }
 
-// closedShare is how broad, in narrowest widths, a space beside a line is on average that is
-// better closed than listed.
-const closedShare = 0.35
-
-// narrow reports whether a spot is one that is better closed.
-func narrow(p *Spot, w float64) bool { return p.AreaMM2 <= closedShare*w*p.LengthMM }
-
 // closing returns mends that close a narrow space beside lines that were drawn anew by
 // giving it to who lies on its other side: the lines stay as clean as they are.
 func (s *settler) closing(p *Spot) (out []job.Mend) {
@@ -413,7 +406,7 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
 	// A small notch that fills up makes an outline simpler.
 	simpler := spot.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
-	return lumpy(mend, v.mostTurning(spot, mend, len(layers)), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > drawnTurning, nil
+	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > drawnTurning, nil
 }
 
 // keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole

@@ -3,7 +3,6 @@ package mend
 import (
 	"slices"
 
-	"abut/geometry"
 	"abut/geometry/weak"
 )
 
@@ -54,23 +53,4 @@ func (s *settler) clean(p *Spot) bool {
 func (s *settler) line(p *Spot) bool {
 	w := s.settings.Narrowest()
 	return !blunts(p, w) && !hair(p) && !s.parted(p) && !s.deadEnd(p, w) && (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
-}
-
-// deadEnd reports whether a spot is a small end of a larger gap.
-func (m *mending) deadEnd(s *Spot, w float64) bool {
-	if s.Kind != weak.Gap || s.Whole || s.AreaMM2 > mostBlunted*w*w || s.LengthMM > shortPoint*w || len(s.Outline) != 1 {
-		return false
-	}
-	on := map[geometry.Point]bool{} // where sides end that someone is beside
-	sides := m.sidesOf(s, s.Neighbours, w)
-	for _, x := range sides {
-		on[x.a] = true
-	}
-	open := 0
-	for _, x := range sides {
-		if !on[x.b] {
-			open++
-		}
-	}
-	return open == 1
 }

@@ -17,6 +17,9 @@ const (
 	// still too thin, and mostWhole how far it grows at most.
 	growStep  = 0.1
 	mostWhole = 1.1
+	// mostLarger is how many times as large a piece becomes at most: what was a crumb is none
+	// afterwards.
+	mostLarger = 6
 	// cornerLimit is how far, in times how far it grows, a corner may reach: that of a square
 	// stays one, a sharper one is cut off straight.
 	cornerLimit = 2.3
@@ -53,7 +56,7 @@ func (m *mending) wholeLarger(ctx context.Context, s *Spot, mend job.Mend, setti
 		if err != nil {
 			return nil, err
 		}
-		if grown != nil && g.joins(grown) {
+		if grown != nil && (g.joins(grown) || grown.SignedArea() > mostLarger*s.whole.SignedArea()) {
 			return nil, nil
 		}
 		if grown != nil {
