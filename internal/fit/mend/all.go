@@ -271,6 +271,7 @@ func (p *progress) insist(s *settler) {
 	p.anew = slices.DeleteFunc(slices.Clone(p.things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
 	s.anew = p.anew
 	p.things = slices.DeleteFunc(p.things, func(k keptThing) bool { return !k.letters && !k.several })
+	p.things = append(p.things, s.rows()...)
 	s.leave(p.things)
 	for _, o := range s.open {
 		o.final = s.spares(&o.Spot)

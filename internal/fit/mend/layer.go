@@ -46,6 +46,8 @@ func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings
 		return nil, err
 	}
 	switch {
+	case mend.Do == job.Widen && mend.Whole:
+		return m.wholeLarger(ctx, s, mend, settings)
 	case mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)):
 		return m.divided(ctx, s, mend, settings)
 	case mend.Do == job.Widen && s.Kind == weak.Gap:

@@ -66,6 +66,7 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 // index hard on what the picture loses something by.
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
+	r.rest = len(spot.Neighbours) > 1 || !m.drawn(spot)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -87,6 +88,7 @@ type remedies struct {
 	w        float64
 	about    job.Mend
 	beside   []Neighbour // see liked
+	rest     bool        // it is left over between others, and has no corners worth keeping
 	list     []job.Mend
 }
 
@@ -249,9 +251,23 @@ func (r *remedies) broaden() {
 	r.addEach(func(m *job.Mend) { m.Do = job.Widen })
 }
 
+// grow makes all of the piece larger: at the picture's edge on all sides, and else on that of one
+// of those beside it first, so that who covers the rest keeps that edge.
+func (r *remedies) grow() {
+	whole := func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest }
+	if slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare }) {
+		r.add(whole)
+	}
+	r.addEach(whole)
+	r.add(whole)
+}
+
 // widen does so by more than it must be, too: so what is thin beside it may have room.
 func (r *remedies) widen() {
 	r.broaden()
+	if r.spot.Whole || r.spot.Kind == weak.Speck {
+		r.grow()
+	}
 	if r.spot.Kind == weak.Speck {
 		return
 	}

@@ -141,17 +141,34 @@ func (s *settler) solver(ctx context.Context, o *openSpot, area geometry.Rect) (
 // allowed lists what may be done about a spot, as remedies does.
 func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 	options, hard = s.remedies(p.spot, s.settings)
+	if s.parted(p.spot) && s.drawn(p.spot) {
+		// Someone drew two that touch: they part.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
+		hard = len(options)
+	}
 	if !s.sparing && s.line(p.spot) {
 		// A line may become broader. Whoever drew it would miss it.
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen })
 		hard = len(options)
 	}
+	if !s.sparing && !p.clean {
+		options = append(options, s.blunting(p.spot)...)
+		hard = len(options)
+	}
 	if p.clean {
-		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen || !m.Chosen && !nearly(p.spot, s.settings) })
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return !s.staysClean(p.spot, m) })
 		options = append(options, s.closing(p.spot)...)
 		hard = len(options)
 	}
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
+}
+
+// staysClean reports whether what was drawn anew, or is small, stays as clean by a mend: other
+// than as a whole a small thing would become a disc or a bar.
+func (s *settler) staysClean(p *Spot, m job.Mend) bool {
+	near := nearly(p, s.settings)
+	small := s.small(p) && (p.Whole || !near)
+	return m.Do == job.Widen && (m.Whole || !small && (m.Chosen || near))
 }
 
 // best tries what may be done about a spot in a window, and returns the best state (see
@@ -235,13 +252,6 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 	}
 	return next, nil
 }
-
-// closedShare is how broad, in narrowest widths, a space beside a line is on average that is
-// better closed than listed.
-const closedShare = 0.35
-
-// narrow reports whether a spot is one that is better closed.
-func narrow(p *Spot, w float64) bool { return p.AreaMM2 <= closedShare*w*p.LengthMM }
 
 // closing returns mends that close a narrow space beside lines that were drawn anew by
 // giving it to who lies on its other side: the lines stay as clean as they are.
@@ -382,7 +392,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 		return nil, err
 	}
 	w := v.settings.Narrowest()
-	if v.taken && !loose(spot, w) || v.changedLast() > mostTimes*v.toDo(spot, v.settings)+w*w {
+	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot, mend) {
 		return nil, nil
 	}
 	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad {
@@ -432,7 +442,30 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
 	// What is closed all along is a notch no longer.
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
-	return lumpy(mend, len(layers), straight, spot.LengthMM/w, turns) || v.strict && !straight && math.Abs(turns) > drawnTurning, nil
+	// A small notch that fills up makes an outline simpler.
+	simpler := spot.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
+	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > drawnTurning, nil
+}
+
+// keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole
+// piece keeps them by itself, and nobody sees those of a crumb.
+func (v *solver) keepsCorners(s *Spot, mend job.Mend) bool {
+	w := v.settings.Narrowest()
+	return v.strict && !(mend.Do == job.Widen && mend.Whole) && s.AreaMM2 > crumbSquares*w*w
+}
+
+// mostChanged returns how much of the picture, in mm², a mend of a spot may change.
+func (v *solver) mostChanged(s *Spot, mend job.Mend) float64 {
+	w := v.settings.Narrowest()
+	most := mostTimes*v.toDo(s, v.settings) + w*w
+	if mend.Do != job.Widen || !mend.Whole {
+		return most
+	}
+	// However small it is, it must become as large as any, and what covers its ends moves along.
+	if most += w * w / 2; s.Kind == weak.Speck {
+		most = math.Max(most, growing(s, v.settings))
+	}
+	return most
 }
 
 // around is what lies in the window.
