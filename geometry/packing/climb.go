@@ -3,6 +3,7 @@ package packing
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 )
 
 // gene is an item and how it is to be turned, anyTurn for the turn that suits its
@@ -39,66 +40,91 @@ const restless = 200
 // climb looks for an order that costs less, from the given one on. It ends with the
 // steps, the context, or a cost of 0. tried, which may be nil, is told each.
 func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int, tried func(float64)) {
-	n := len(order)
-	l.lay(ctx, order, 0, 1e300)
+	l.lay(ctx, order, 0, noLimit)
 	if ctx.Err() != nil {
 		return
 	}
 	l.keep()
-	cost := l.better(ctx, order, 1)
-	best, bestOrder := cost, append([]gene(nil), order...)
-	var late [history]float64
-	anew := func() { // costs count anew
-		for i := range late {
-			late[i] = cost
-		}
-	}
-	anew()
-	next := make([]gene, n)
-	stale := 0
-	step := 1
-	for (most == 0 || step < most) && best > 0 && ctx.Err() == nil {
+	c := climber{layouter: l, rng: rng, order: order, next: make([]gene, len(order)), best: slices.Clone(order)}
+	c.anew(l.better(ctx, order, 1))
+	c.least = c.cost
+	for step := 2; (most == 0 || step <= most) && c.least > 0 && ctx.Err() == nil; step++ {
 		if tried != nil {
-			tried(float64(step))
+			tried(float64(step - 1))
 		}
-		step++
-		copy(next, order)
-		from := change(l, next, rng)
-		if from < 0 {
-			return // there is nothing to choose
+		if !c.step(ctx, step) {
+			return
 		}
-		limit := max(cost, late[step%history])
-		c := l.lay(ctx, next, from, limit)
-		if ctx.Err() != nil {
-			break
-		}
-		if c <= limit {
-			order, next = next, order
-			cost = c
-			l.keep()
-		}
-		if c < best {
-			cost = l.better(ctx, order, step)
-			if cost != c {
-				anew()
-			}
-			best, stale = cost, 0
-			copy(bestOrder, order)
-		} else if stale++; stale > restless*n {
-			stale = 0
-			copy(order, bestOrder)
-			for range 1 + rng.IntN(4) { // another way from there
-				change(l, order, rng)
-			}
-			cost = l.lay(ctx, order, 0, 1e300)
-			if ctx.Err() != nil {
-				break
-			}
-			l.keep()
-			anew()
-		}
-		late[step%history] = min(late[step%history], cost)
 	}
+}
+
+// noLimit is a cost that no layout has.
+const noLimit = 1e300
+
+// climber is where a search stands.
+type climber struct {
+	layouter
+	rng         *rand.Rand
+	order, next []gene
+	cost        float64 // of order
+	best        []gene
+	least       float64          // the cost of best
+	late        [history]float64 // costs some steps ago
+	stale       int              // steps since anything was better
+}
+
+// anew lets costs count from one on.
+func (c *climber) anew(cost float64) {
+	c.cost = cost
+	for i := range c.late {
+		c.late[i] = cost
+	}
+}
+
+// step tries another order; false where there is none, or no time left.
+func (c *climber) step(ctx context.Context, step int) bool {
+	copy(c.next, c.order)
+	from := change(c.layouter, c.next, c.rng)
+	if from < 0 {
+		return false // there is nothing to choose
+	}
+	limit := max(c.cost, c.late[step%history])
+	cost := c.lay(ctx, c.next, from, limit)
+	if ctx.Err() != nil {
+		return false
+	}
+	if cost <= limit {
+		c.order, c.next = c.next, c.order
+		c.cost = cost
+		c.keep()
+	}
+	if cost < c.least {
+		if now := c.better(ctx, c.order, step); now != cost {
+			c.anew(now)
+		}
+		c.least, c.stale = c.cost, 0
+		copy(c.best, c.order)
+	} else if c.stale++; c.stale > restless*len(c.order) && !c.leap(ctx) {
+		return false
+	}
+	c.late[step%history] = min(c.late[step%history], c.cost)
+	return true
+}
+
+// leap goes another way from the best order; false where no time is left.
+func (c *climber) leap(ctx context.Context) bool {
+	c.stale = 0
+	copy(c.order, c.best)
+	for range 1 + c.rng.IntN(4) {
+		change(c.layouter, c.order, c.rng)
+	}
+	cost := c.lay(ctx, c.order, 0, noLimit)
+	if ctx.Err() != nil {
+		return false
+	}
+	c.keep()
+	c.anew(cost)
+	return true
 }
 
 // change changes an order a little and returns the first place that is different,

@@ -368,18 +368,53 @@ func (d *layoutDialog) told() {
 
 // command does what a key or a button asks for.
 func (d *layoutDialog) command(c laidCommand) {
+	if d.laid == nil {
+		return
+	}
+	switch c {
+	case pinIt, turnIt:
+		if d.view.chosen >= 0 {
+			d.commandOfChosen(c)
+		}
+	case drawFree, removeFree:
+		d.commandOfFree(c)
+	case layAgain:
+		d.past, d.future = append(d.past, d.laid.Kept()), nil
+		d.keep = d.laid.Kept().Decided()
+		d.ask()
+	case sheetBefore:
+		d.leaf(-1)
+	case sheetAfter:
+		d.leaf(1)
+	case undoIt:
+		d.back(&d.past, &d.future)
+	case redoIt:
+		d.back(&d.future, &d.past)
+	}
+}
+
+// commandOfChosen pins what is chosen, or lets it go, or turns it.
+func (d *layoutDialog) commandOfChosen(c laidCommand) {
+	v := d.view
+	if c == turnIt {
+		if d.laid.Turns(d.at) {
+			d.move(v.chosen, 1, geometry.Point{})
+		}
+		return
+	}
+	all, of := d.things()
+	all.Things = slices.Clone(all.Things)
+	t := &all.Things[of[v.chosen]]
+	t.Pinned = !t.Pinned
+	d.step(all)
+}
+
+// commandOfFree takes the place that is chosen away from those that are kept free; with none
+// one is drawn, unless it was to be removed.
+func (d *layoutDialog) commandOfFree(c laidCommand) {
 	v := d.view
 	switch {
-	case d.laid == nil:
-	case c == pinIt && v.chosen >= 0:
-		all, of := d.things()
-		all.Things = slices.Clone(all.Things)
-		t := &all.Things[of[v.chosen]]
-		t.Pinned = !t.Pinned
-		d.step(all)
-	case c == turnIt && v.chosen >= 0 && d.laid.Turns(d.at):
-		d.move(v.chosen, 1, geometry.Point{})
-	case c == drawFree && v.chosenFree >= 0 || c == removeFree && v.chosenFree >= 0:
+	case v.chosenFree >= 0:
 		all := d.laid.Kept()
 		all.Free = slices.DeleteFunc(slices.Clone(all.Free), func(f job.LaidFree) bool { return f == v.free[v.chosenFree] })
 		v.chosenFree = -1
@@ -388,23 +423,14 @@ func (d *layoutDialog) command(c laidCommand) {
 		v.drawing = !v.drawing
 		d.told()
 		d.Focus(v)
-	case c == layAgain:
-		d.past, d.future = append(d.past, d.laid.Kept()), nil
-		d.keep = d.laid.Kept().Decided()
-		d.ask()
-	case c == sheetBefore:
-		d.leaf(-1)
-	case c == sheetAfter:
-		d.leaf(1)
-	case c == undoIt && len(d.past) > 0:
-		d.back(&d.past, &d.future)
-	case c == redoIt && len(d.future) > 0:
-		d.back(&d.future, &d.past)
 	}
 }
 
-// back takes what was done last from one list to the other.
+// back takes what was done last, if there is something, from one list to the other.
 func (d *layoutDialog) back(from, to *[]job.Laid) {
+	if len(*from) == 0 {
+		return
+	}
 	*to = append(*to, d.laid.Kept())
 	d.keep, *from = (*from)[len(*from)-1], (*from)[:len(*from)-1]
 	d.ask()
