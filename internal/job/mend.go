@@ -95,7 +95,7 @@ type Mend struct {
 	To     colour.RGB
 	Chosen bool
 	// Whole means all of the piece that the spot is in, for Give, Drop and
-	// Recolour.
+	// Recolour; Widen makes that larger, in its own shape or with Smooth round at its ends.
 	Whole bool
 	// WidthMM is how broad Widen makes the spot; 0 stands for the narrowest
 	// width. With Recolour all that lies as near to the spot's middle goes along. Give and Drop
