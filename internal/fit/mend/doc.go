@@ -11,8 +11,8 @@
 // broad with smooth sides), layer.go (what a mend lays over one), new.go (a mend of a spot),
 // todo.go and remedies.go (what there is to do about a spot, and what can be done), front.go (who
 // keeps its outline), run.go (a job's mends, made round by round), given.go (what they gave away), turning.go (what has lumps),
-// attempt.go, picture.go, displaced.go, redraw.go and drawn.go (things drawn broader, larger or
-// further apart), window.go, spare.go, rays.go and solve.go (mends tried on a part of the
+// attempt.go, picture.go, eaten.go, displaced.go, redraw.go and drawn.go (things drawn broader,
+// larger or further apart), window.go, spare.go, rays.go and solve.go (mends tried on a part of the
 // map, and what they leave alone), commit.go and settle.go (what was found laid on the whole
 // map, until nothing gets any better), all.go (all spots mended).
 package mend

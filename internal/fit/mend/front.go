@@ -68,6 +68,8 @@ func (m *mending) frontLast(s *Spot, options []job.Mend, hard int, w float64) []
 	widens := len(front) > 0 || s.Of != own.Bare && slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
 	rank := func(x job.Mend) int {
 		switch {
+		case x.Do == job.Give && x.WidthMM > 0: // it loses more than it must
+			return 3
 		case !x.Chosen || x.Whole || !(x.Do == job.Give && gives || x.Do == job.Widen && widens):
 			return 1
 		case slices.Contains(front, m.Named(m.Rules, x.To)):

@@ -21,6 +21,8 @@ type Layer struct {
 	Shapes    []job.Shape
 	Transform geometry.Affine // to the board
 	Text      bool            // it is lettering
+	// Beneath are the layers that it lies over, bottom first.
+	Beneath []Ground
 }
 
 // foundMM is how far from its place a thing may lie that a mend is about: rounding
@@ -122,6 +124,9 @@ func (d *drawing) mend(ctx context.Context, m job.Mend, at int) (area float64, _
 			d.fresh[i], err = t.strongly(ctx, m.WidthMM)
 		default:
 			d.fresh[i], err = t.broader(ctx, before, (m.WidthMM-drawn)/2, m.Side)
+			if err == nil && t.Stroke && t.Kind == Line {
+				d.fresh[i], err = t.endOn(ctx, d.fresh[i], m.WidthMM, d.Beneath)
+			}
 		}
 		if err != nil {
 			return 0, err
