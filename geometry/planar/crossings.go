@@ -31,11 +31,7 @@ func (x *index) crossings(leaf leafCell, p *pace, near []bool, found []Point) ([
 	if members[0] < 0 {
 		m.chordsMeet(members)
 	} else {
-		for i, id := range members {
-			for _, other := range members[i+1:] {
-				m.meet(&x.runs.all[id], &x.runs.all[other])
-			}
-		}
+		m.runsMeet(members)
 	}
 	if here := m.found[len(found):]; len(here) > 0 {
 		m.comeNear(here)
@@ -43,13 +39,29 @@ func (x *index) crossings(leaf leafCell, p *pace, near []bool, found []Point) ([
 	return m.found, p.spend(m.tests)
 }
 
+// runsMeet tests the chords of runs that are members.
+func (m *meeting) runsMeet(members []int32) {
+	all := m.runs.all
+	for i, id := range members {
+		r := &all[id]
+		for _, other := range members[i+1:] {
+			q := &all[other]
+			if r.beside(&q.line) {
+				continue
+			}
+			if r.last-r.first == 1 && q.last-q.first == 1 {
+				m.test(r.first, q.first, &r.line, &q.line)
+			} else {
+				m.meet(r, q)
+			}
+		}
+	}
+}
+
 // meet tests the chords of one run that lie beside some of another's.
 func (m *meeting) meet(r, q *run) {
 	x0, x1 := max(r.a.X, q.a.X), min(r.b.X, q.b.X)
 	y0, y1 := max(min(r.a.Y, r.b.Y), min(q.a.Y, q.b.Y)), min(max(r.a.Y, r.b.Y), max(q.a.Y, q.b.Y))
-	if x0 > x1 || y0 > y1 {
-		return
-	}
 	chords, from := m.runs.chords, q.first
 	for i := r.first; i < r.last && chords[i].a.X <= x1; i++ {
 		s := &chords[i]
@@ -59,42 +71,41 @@ func (m *meeting) meet(r, q *run) {
 		for from < q.last && chords[from].b.X < s.a.X {
 			from++
 		}
-		m.meetChord(i, from, q.last)
-	}
-}
-
-// meetChord tests a chord and those of a run, from one that does not lie left of it.
-func (m *meeting) meetChord(i, from, last int32) {
-	chords := m.runs.chords
-	s := chords[i]
-	top, bottom := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
-	for k := from; k < last && chords[k].a.X <= s.b.X; k++ {
-		m.tests++
-		if t := &chords[k]; t.a.Y <= bottom && t.b.Y >= top || t.a.Y >= top && t.b.Y <= bottom {
-			m.test(i, k)
+		for k := from; k < q.last && chords[k].a.X <= s.b.X; k++ {
+			m.tests++
+			if t := &chords[k]; !s.beside(t) {
+				m.test(i, k, s, t)
+			}
 		}
 	}
 }
 
-// chordsMeet tests chords that are members by themselves.
+// chordsMeet tests chords that are members by themselves, from left to right.
 func (m *meeting) chordsMeet(members []int32) {
 	chords := m.runs.chords
 	for i, id := range members {
-		s := chords[^id]
-		top, bottom := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
+		s := &chords[^id]
 		for _, other := range members[i+1:] {
 			t := &chords[^other]
-			if t.a.X > s.b.X || t.b.X < s.a.X || t.a.Y > bottom && t.b.Y > bottom || t.a.Y < top && t.b.Y < top {
-				continue
+			if t.a.X > s.b.X {
+				break
 			}
-			m.test(^id, ^other)
+			if !s.beside(t) {
+				m.test(^id, ^other, s, t)
+			}
 		}
 	}
 }
 
-// test tests two chords.
-func (m *meeting) test(i, k int32) {
-	s, t := &m.runs.chords[i], &m.runs.chords[k]
+// beside reports whether the boxes of two lines share nothing.
+func (l *line) beside(o *line) bool {
+	return o.a.X > l.b.X || o.b.X < l.a.X ||
+		o.a.Y > l.a.Y && o.a.Y > l.b.Y && o.b.Y > l.a.Y && o.b.Y > l.b.Y ||
+		o.a.Y < l.a.Y && o.a.Y < l.b.Y && o.b.Y < l.a.Y && o.b.Y < l.b.Y
+}
+
+// test tests two chords, s and t, whose boxes meet.
+func (m *meeting) test(i, k int32, s, t *line) {
 	if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
 		m.near[i], m.near[k] = true, true
 		if m.leaf.grid.holds(m.leaf.cell, at) {
@@ -102,8 +113,12 @@ func (m *meeting) test(i, k int32) {
 		}
 		return
 	}
-	m.near[i] = m.near[i] || s.passes(t.a) || s.passes(t.b)
-	m.near[k] = m.near[k] || t.passes(s.a) || t.passes(s.b)
+	if !m.near[i] && (s.passes(t.a) || s.passes(t.b)) {
+		m.near[i] = true
+	}
+	if !m.near[k] && (t.passes(s.a) || t.passes(s.b)) {
+		m.near[k] = true
+	}
 }
 
 // comeNear notes the chords that pass one of the crossings in the cell.

@@ -8,7 +8,8 @@
 //  1. Curves become chords (within Options.SagittaMM), chords become segments
 //     between points of a grid of 0.1 µm. Shapes that cross themselves or each
 //     other go in as they are.
-//  2. A grid of cells, finer where art is dense, brings together segments that
+//  2. Chords that follow each other become runs, which lie in the boxes of their
+//     ends. A grid of cells, finer where art is dense, brings together those that
 //     may meet. Every end and every crossing, rounded to the grid, makes the
 //     unit square around it hot; each segment is led through the centres of the
 //     hot squares it passes (snap rounding). The fragments meet at vertices

@@ -1,5 +1,7 @@
 package planar
 
+import "slices"
+
 // run is chords that follow each other from left to right, all of them up or all of
 // them down, so that none meets another of them but where it goes on. It lies in the
 // box of its ends, which tells most runs apart from each other, whatever their chords.
@@ -84,7 +86,7 @@ func (rs *runs) at(id int32) run {
 }
 
 // within appends the chords of members of a cell that lie in its box or within a margin of
-// it: where runs crowd, they are told apart chord by chord.
+// it: where runs crowd, they are told apart chord by chord. They come from left to right.
 func (rs *runs) within(ids []int32, lo, hi Point, margin int32, out []int32) []int32 {
 	for _, id := range ids {
 		r := rs.at(id)
@@ -95,6 +97,7 @@ func (rs *runs) within(ids []int32, lo, hi Point, margin int32, out []int32) []i
 			}
 		}
 	}
+	slices.SortFunc(out, func(a, b int32) int { return int(rs.chords[^a].a.X) - int(rs.chords[^b].a.X) })
 	return out
 }
 

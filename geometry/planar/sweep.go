@@ -77,28 +77,32 @@ func (sw *sweeper) take(ctx context.Context, arr *arrangement) error {
 	whole, bent := arr.whole, arr.bent
 	sw.vertices = arr.vertices
 	edges := make([]Edge, 0, len(whole)+len(bent))
-	outStart := make([]EdgeID, 0, len(sw.vertices)+1)
-	for len(whole) > 0 || len(bent) > 0 {
+	outStart := make([]EdgeID, len(sw.vertices)+1)
+	v := 0 // the first vertex whose edges have not begun
+	for i, k := 0, 0; i < len(whole) || k < len(bent); {
 		var f fragment
 		switch {
-		case len(bent) == 0 || len(whole) > 0 && whole[0].key() < bent[0].key():
-			f, whole = whole[0], whole[1:]
-		case len(whole) == 0 || bent[0].key() < whole[0].key():
-			f, bent = bent[0], bent[1:]
+		case k == len(bent) || i < len(whole) && whole[i].key() < bent[k].key():
+			f = whole[i]
+			i++
+		case i == len(whole) || bent[k].key() < whole[i].key():
+			f = bent[k]
+			k++
 		default:
-			f = arr.together([]fragment{whole[0], bent[0]})
-			whole, bent = whole[1:], bent[1:]
+			f = arr.together([]fragment{whole[i], bent[k]})
+			i++
+			k++
 		}
 		if f.delta == noDelta {
 			continue
 		}
-		for len(outStart) <= int(f.from) {
-			outStart = append(outStart, EdgeID(len(edges)))
+		for ; v <= int(f.from); v++ {
+			outStart[v] = EdgeID(len(edges))
 		}
 		edges = append(edges, Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta})
 	}
-	for len(outStart) <= len(sw.vertices) {
-		outStart = append(outStart, EdgeID(len(edges)))
+	for ; v < len(outStart); v++ {
+		outStart[v] = EdgeID(len(edges))
 	}
 	sw.edges, sw.outStart = edges, outStart
 	return pace.spend(2 * len(edges))
