@@ -28,6 +28,28 @@ func laid(p Packing, outline func(item int) geometry.Path) [][]geometry.Path {
 // check holds what every packing must: nothing is lost or twice, overlaps, lies
 // closer than the gap or leaves its sheet, and no sheet is used that is not there.
 func check(t failer, p Packing, counts []int, o Options, outline func(item int) geometry.Path) {
+	checkCounts(t, p, counts)
+	used := make([]int, len(o.Sheets))
+	for _, u := range p.Sheets {
+		used[u.Kind]++
+	}
+	for k, n := range used {
+		if c := o.Sheets[k].Count; c > 0 && n > c || o.Sheets[k].Width == 0 && n > 1 {
+			t.Fatalf("%d sheets of kind %d", n, k)
+		}
+	}
+	for s, outlines := range laid(p, outline) {
+		if len(outlines) == 0 {
+			t.Fatalf("sheet %d is empty", s)
+		}
+		checkExtent(t, s, outlines, p.Sheets[s].Extent, o.Sheets[p.Sheets[s].Kind])
+		checkApart(t, s, outlines)
+		checkGap(t, outlines, o.GapMM)
+	}
+}
+
+// checkCounts looks whether each item is there as often as asked, placed or left.
+func checkCounts(t failer, p Packing, counts []int) {
 	seen := make([]int, len(counts))
 	type one struct{ item, copy int }
 	placed := map[one]bool{}
@@ -46,47 +68,40 @@ func check(t failer, p Packing, counts []int, o Options, outline func(item int) 
 			t.Fatalf("of item %d there are %d, not %d", i, n, counts[i])
 		}
 	}
-	used := make([]int, len(o.Sheets))
-	for _, u := range p.Sheets {
-		used[u.Kind]++
-	}
-	for k, n := range used {
-		if c := o.Sheets[k].Count; c > 0 && n > c || o.Sheets[k].Width == 0 && n > 1 {
-			t.Fatalf("%d sheets of kind %d", n, k)
+}
+
+// checkExtent looks whether all lies on its sheet, of which no more is used than is said.
+func checkExtent(t failer, s int, outlines []geometry.Path, used geometry.Point, sheet Sheet) {
+	extent := geometry.Point{}
+	for _, path := range outlines {
+		b := planar.OnGrid(path.Bounds())
+		extent = geometry.Pt(max(extent.X, b.Max.X), max(extent.Y, b.Max.Y))
+		if b.Min.X < 0 || b.Min.Y < 0 || b.Max.Y > sheet.Height || sheet.Width > 0 && b.Max.X > sheet.Width {
+			t.Fatalf("sheet %d of %v × %v: something at %v", s, sheet.Width, sheet.Height, b)
 		}
 	}
-	for s, outlines := range laid(p, outline) {
-		sheet := o.Sheets[p.Sheets[s].Kind]
-		if len(outlines) == 0 {
-			t.Fatalf("sheet %d is empty", s)
+	// The shapes have as much around them again as chords may stray.
+	if used.Sub(extent).Len() > 3*sagittaMM || used.X < extent.X || used.Y < extent.Y {
+		t.Fatalf("sheet %d is used up to %v, not %v", s, extent, used)
+	}
+}
+
+// checkApart looks whether nothing overlaps.
+func checkApart(t failer, s int, outlines []geometry.Path) {
+	var layers []planar.Layer
+	for _, path := range outlines {
+		layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: path, Rule: geometry.EvenOdd}}})
+	}
+	m, err := planar.Build(t.Context(), layers, planar.Options{})
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	for f := range m.NumFaces() {
+		cover, area := m.Cover(planar.FaceID(f)), m.AreaMM2(planar.FaceID(f))
+		// Turned corners are rounded to the grid: an edge between them moves by a step.
+		if len(cover) > 1 && area > 0 {
+			t.Fatalf("sheet %d: %v overlap by %v mm²", s, cover, area)
 		}
-		var layers []planar.Layer
-		extent := geometry.Point{}
-		for _, path := range outlines {
-			b := planar.OnGrid(path.Bounds())
-			extent = geometry.Pt(max(extent.X, b.Max.X), max(extent.Y, b.Max.Y))
-			if b.Min.X < 0 || b.Min.Y < 0 || b.Max.Y > sheet.Height || sheet.Width > 0 && b.Max.X > sheet.Width {
-				t.Fatalf("sheet %d of %v × %v: something at %v", s, sheet.Width, sheet.Height, b)
-			}
-			layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: path, Rule: geometry.EvenOdd}}})
-		}
-		// The shapes have as much around them again as chords may stray.
-		if u := p.Sheets[s].Extent; u.Sub(extent).Len() > 3*sagittaMM || u.X < extent.X || u.Y < extent.Y {
-			t.Fatalf("sheet %d is used up to %v, not %v", s, extent, u)
-		}
-		m, err := planar.Build(t.Context(), layers, planar.Options{})
-		if err != nil {
-			t.Fatalf("%v", err)
-		}
-		for f := range m.NumFaces() {
-			if cover := m.Cover(planar.FaceID(f)); len(cover) > 1 {
-				// Turned corners are rounded to the grid: an edge between them moves by a step.
-				if area := m.AreaMM2(planar.FaceID(f)); area > 0 {
-					t.Fatalf("sheet %d: %v overlap by %v mm²", s, cover, area)
-				}
-			}
-		}
-		checkGap(t, outlines, o.GapMM)
 	}
 }
 

@@ -262,8 +262,9 @@ func shoelace2(ring []Point) int64 {
 	return sum
 }
 
-// checkNested holds a hole to lying within its outer ring: the middles of its
-// edges are strictly inside (its vertices may touch).
+// checkNested holds a hole to lying within its outer ring: the middles of its edges are
+// inside. Its vertices may touch, and so may a middle, where the vertex that touches there
+// lies straight between others and is left out.
 func checkNested(t failer, outer, hole []Point) {
 	for i, p := range hole {
 		if i == 8 {
@@ -271,6 +272,9 @@ func checkNested(t failer, outer, hole []Point) {
 		}
 		q := hole[(i+1)%len(hole)]
 		x, y := (float64(p.X)+float64(q.X))/2, (float64(p.Y)+float64(q.Y))/2
+		if slices.ContainsFunc(outer, func(v Point) bool { return float64(v.X) == x && float64(v.Y) == y }) {
+			continue
+		}
 		in := false
 		for k, a := range outer {
 			b := outer[(k+1)%len(outer)]

@@ -134,43 +134,37 @@ func TestCrossing_IsExactAtTheLimits(t *testing.T) {
 func TestInHotPixel_IsExactAtTheLimits(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
 	hits, touches := 0, 0
+	check := func(a, b, c Point) (want bool) {
+		got, want := inHotPixel(a, b, c), passesPixel(a, b, c)
+		if got != want || inHotPixel(b, a, c) != want {
+			t.Fatalf("inHotPixel(%v, %v, %v) = %v, want %v", a, b, c, got, want)
+		}
+		return want
+	}
 	for range rounds(50_000, 400_000) {
 		a := extremePoint(rng, Point{})
 		b := extremePoint(rng, a)
-		if a == b {
-			continue
-		}
 		// Points near the segment, and some exactly where it touches a corner.
 		s := rng.Float64()
 		c := Point{
 			int32(math.Round(float64(a.X)+s*(float64(b.X)-float64(a.X)))) + int32(rng.IntN(3)) - 1,
 			int32(math.Round(float64(a.Y)+s*(float64(b.Y)-float64(a.Y)))) + int32(rng.IntN(3)) - 1,
 		}
-		if c == a || c == b || c.X < min(a.X, b.X) || c.X > max(a.X, b.X) || c.Y < min(a.Y, b.Y) || c.Y > max(a.Y, b.Y) {
-			continue
-		}
-		got, want := inHotPixel(a, b, c), passesPixel(a, b, c)
-		if got != want || inHotPixel(b, a, c) != want {
-			t.Fatalf("inHotPixel(%v, %v, %v) = %v, want %v", a, b, c, got, want)
-		}
-		if want {
+		if within(a, b, c) && check(a, b, c) {
 			hits++
 		}
 	}
 	// Small ones, every one: corners are touched often.
 	const n = 6
-	for ax := int32(0); ax <= n; ax++ {
-		for ay := int32(0); ay <= n; ay++ {
-			for i := range int32((n + 1) * (n + 1)) {
-				a, b := Point{ax, ay}, Point{i % (n + 1), i / (n + 1)}
-				for k := range int32((n + 1) * (n + 1)) {
-					c := Point{k % (n + 1), k / (n + 1)}
-					if a == b || c == a || c == b || c.X < min(a.X, b.X) || c.X > max(a.X, b.X) || c.Y < min(a.Y, b.Y) || c.Y > max(a.Y, b.Y) {
-						continue
-					}
-					if got, want := inHotPixel(a, b, c), passesPixel(a, b, c); got != want {
-						t.Fatalf("inHotPixel(%v, %v, %v) = %v, want %v", a, b, c, got, want)
-					}
+	var small []Point
+	for i := range int32((n + 1) * (n + 1)) {
+		small = append(small, Point{i / (n + 1), i % (n + 1)})
+	}
+	for _, a := range small {
+		for _, b := range small {
+			for _, c := range small {
+				if within(a, b, c) {
+					check(a, b, c)
 					touches++
 				}
 			}
@@ -179,6 +173,11 @@ func TestInHotPixel_IsExactAtTheLimits(t *testing.T) {
 	if hits < 1000 || touches < 1000 {
 		t.Fatalf("%d hits, %d small cases: too few to tell", hits, touches)
 	}
+}
+
+// within reports whether c lies in the bounds of a segment, and is no end of it.
+func within(a, b, c Point) bool {
+	return a != b && c != a && c != b && c.X >= min(a.X, b.X) && c.X <= max(a.X, b.X) && c.Y >= min(a.Y, b.Y) && c.Y <= max(a.Y, b.Y)
 }
 
 // passesPixel clips the segment to the half-open pixel around c. In doubled

@@ -38,35 +38,41 @@ func findBy(t *testing.T, pieces []geometry.Path, o Options, shallow bool) []Spo
 	return spots
 }
 
+// sameSpots holds spots to those that are wanted, in any order where rounding decides it.
+func sameSpots(t *testing.T, name string, got, want []Spot) {
+	t.Helper()
+	if len(got) != len(want) {
+		t.Errorf("%s: %d spots, want %d\n%s", name, len(got), len(want), describe(got[min(len(got), len(want)):]))
+		return
+	}
+	place := func(s *Spot) geometry.Point { return s.At }
+	if name == "lines" { // it is anywhere along a line
+		place = func(s *Spot) geometry.Point { return s.Bounds.Min }
+	}
+	for i := range want {
+		k, near := i, math.Inf(1)
+		for m := i; m < len(got); m++ {
+			if d := place(&got[m]).Sub(place(&want[i])).Len(); got[m].Piece == want[i].Piece && d < near {
+				k, near = m, d
+			}
+		}
+		got[i], got[k] = got[k], got[i]
+		g, w := &got[i], &want[i]
+		if g.Kind == Speck || name == "lines" {
+			near = 0 // where a label has room
+		}
+		if g.Kind != w.Kind || g.Piece != w.Piece || near > 1e-3 || math.Abs(g.WidthMM-w.WidthMM) > 1e-3 ||
+			math.Abs(g.AreaMM2-w.AreaMM2) > 1e-3*(1+w.LengthMM) || math.Abs(g.LengthMM-w.LengthMM) > 0.05 {
+			t.Errorf("%s: got %swant %s", name, describe(got[i:i+1]), describe(want[i:i+1]))
+		}
+	}
+}
+
 func TestFind_BandsThatAreLessDeepFindTheSame(t *testing.T) {
 	check := func(name string, pieces []geometry.Path) {
 		t.Helper()
 		o := Options{WidthMM: 1, SpeckMM: 2, NoGaps: strings.Contains(name, "rays") || strings.Contains(name, "spikes")}
-		want, got := findBy(t, pieces, o, false), findBy(t, pieces, o, true)
-		if len(got) != len(want) {
-			t.Errorf("%s: %d spots, want %d\n%s", name, len(got), len(want), describe(got[min(len(got), len(want)):]))
-			return
-		}
-		for i := range want {
-			// Where rounding decides the order may differ.
-			k, near := i, math.Inf(1)
-			for m := i; m < len(got); m++ {
-				if d := got[m].Bounds.Min.Sub(want[i].Bounds.Min).Len(); name == "lines" && got[m].Piece == want[i].Piece && d < near {
-					k, near = m, d
-				} else if d := got[m].At.Sub(want[i].At).Len(); name != "lines" && got[m].Piece == want[i].Piece && d < near {
-					k, near = m, d
-				}
-			}
-			got[i], got[k] = got[k], got[i]
-			g, w := &got[i], &want[i]
-			if g.Kind == Speck || name == "lines" {
-				near = 0 // where a label has room; anywhere along a line
-			}
-			if g.Kind != w.Kind || g.Piece != w.Piece || near > 1e-3 || math.Abs(g.WidthMM-w.WidthMM) > 1e-3 ||
-				math.Abs(g.AreaMM2-w.AreaMM2) > 1e-3*(1+w.LengthMM) || math.Abs(g.LengthMM-w.LengthMM) > 0.05 {
-				t.Errorf("%s: got %swant %s", name, describe(got[i:i+1]), describe(want[i:i+1]))
-			}
-		}
+		sameSpots(t, name, findBy(t, pieces, o, true), findBy(t, pieces, o, false))
 	}
 	for _, k := range known {
 		for _, v := range []float64{0.05, 0.3, 0.9} {

@@ -166,65 +166,84 @@ var strange = []string{
 
 // mutate returns a file with one mistake more.
 func mutate(r *rand.Rand, in []byte) []byte {
-	s := string(in)
-	pick := func(re *regexp.Regexp) (int, int, bool) {
-		all := re.FindAllStringIndex(s, -1)
-		if len(all) == 0 {
-			return 0, 0, false
-		}
-		at := all[r.IntN(len(all))]
-		return at[0], at[1], true
-	}
-	replace := func(a, b int, by string) []byte { return []byte(s[:a] + by + s[b:]) }
 	kinds := 7
 	if r.IntN(4) == 0 { // mostly that is no XML any longer
-		kinds = 9
+		kinds = len(mistakes)
 	}
-	switch r.IntN(kinds) {
-	case 0: // another value
-		if a, b, ok := pick(attributes); ok {
-			return replace(a, b, s[a:a+strings.IndexByte(s[a:b], '"')+1]+strange[r.IntN(len(strange))]+`"`)
-		}
-	case 1: // the value of another attribute
-		a, b, ok := pick(attributes)
-		c, d, too := pick(attributes)
-		if ok && too {
-			return replace(a, b, s[a:a+strings.IndexByte(s[a:b], '"')]+s[c+strings.IndexByte(s[c:d], '"'):d])
-		}
-	case 2: // another number
-		if a, b, ok := pick(numbers); ok {
-			return replace(a, b, []string{"0", "-" + s[a:b], "1e6", ".001", "", s[a:b] + s[a:b], "1e", "3"}[r.IntN(8)])
-		}
-	case 3: // an attribute less
-		if a, b, ok := pick(attributes); ok {
-			return replace(a, b, "")
-		}
-	case 4: // an attribute elsewhere
-		a, b, ok := pick(attributes)
-		c, d, too := pick(tags)
-		if ok && too && !strings.HasPrefix(s[c:d], "</") && !strings.HasPrefix(s[c:d], "<!") {
-			end := d - 1
-			if strings.HasSuffix(s[c:d], "/>") {
-				end--
-			}
-			return replace(end, end, s[a:b])
-		}
-	case 5: // an element twice, and with it what has an id
-		if a, b, ok := pick(empty); ok {
-			return replace(b, b, s[a:b])
-		}
-	case 6: // an element less
-		if a, b, ok := pick(empty); ok {
-			return replace(a, b, "")
-		}
-	case 7: // some bytes less
-		if a := r.IntN(len(s) + 1); a < len(s) {
-			return replace(a, min(len(s), a+1+r.IntN(4)), "")
-		}
-	case 8: // a byte that is another one
-		if a := r.IntN(len(s) + 1); a < len(s) {
-			return replace(a, a+1, string(rune(32+r.IntN(95))))
-		}
+	return []byte(mistakes[r.IntN(kinds)](r, string(in)))
+}
+
+// pick returns where something stands in a file, false where there is no such thing.
+func pick(r *rand.Rand, s string, re *regexp.Regexp) (from, to int, ok bool) {
+	all := re.FindAllStringIndex(s, -1)
+	if len(all) == 0 {
+		return 0, 0, false
 	}
-	return in
+	at := all[r.IntN(len(all))]
+	return at[0], at[1], true
+}
+
+// picked changes one of what an expression finds, where there is any.
+func picked(re *regexp.Regexp, by func(r *rand.Rand, found string) string) func(*rand.Rand, string) string {
+	return func(r *rand.Rand, s string) string {
+		if a, b, ok := pick(r, s, re); ok {
+			return s[:a] + by(r, s[a:b]) + s[b:]
+		}
+		return s
+	}
+}
+
+// mistakes each return a file with one more.
+var mistakes = []func(r *rand.Rand, s string) string{
+	// Another value.
+	picked(attributes, func(r *rand.Rand, found string) string {
+		return found[:strings.IndexByte(found, '"')+1] + strange[r.IntN(len(strange))] + `"`
+	}),
+	// The value of another attribute.
+	func(r *rand.Rand, s string) string {
+		a, b, ok := pick(r, s, attributes)
+		c, d, too := pick(r, s, attributes)
+		if !ok || !too {
+			return s
+		}
+		return s[:a+strings.IndexByte(s[a:b], '"')] + s[c+strings.IndexByte(s[c:d], '"'):d] + s[b:]
+	},
+	// Another number.
+	picked(numbers, func(r *rand.Rand, found string) string {
+		return []string{"0", "-" + found, "1e6", ".001", "", found + found, "1e", "3"}[r.IntN(8)]
+	}),
+	// An attribute less.
+	picked(attributes, func(*rand.Rand, string) string { return "" }),
+	// An attribute elsewhere.
+	func(r *rand.Rand, s string) string {
+		a, b, ok := pick(r, s, attributes)
+		c, d, too := pick(r, s, tags)
+		if !ok || !too || strings.HasPrefix(s[c:d], "</") || strings.HasPrefix(s[c:d], "<!") {
+			return s
+		}
+		end := d - 1
+		if strings.HasSuffix(s[c:d], "/>") {
+			end--
+		}
+		return s[:end] + s[a:b] + s[end:]
+	},
+	// An element twice, and with it what has an id; an element less.
+	picked(empty, func(_ *rand.Rand, found string) string { return found + found }),
+	picked(empty, func(*rand.Rand, string) string { return "" }),
+	// Some bytes less.
+	func(r *rand.Rand, s string) string {
+		a := r.IntN(len(s) + 1)
+		if a == len(s) {
+			return s
+		}
+		return s[:a] + s[min(len(s), a+1+r.IntN(4)):]
+	},
+	// A byte that is another one.
+	func(r *rand.Rand, s string) string {
+		a := r.IntN(len(s) + 1)
+		if a == len(s) {
+			return s
+		}
+		return s[:a] + string(rune(32+r.IntN(95))) + s[a+1:]
+	},
 }

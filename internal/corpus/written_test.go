@@ -107,46 +107,59 @@ func readSheet(name string, page [2]float64) (sheet, error) {
 		}
 		switch e.Name.Local {
 		case "svg":
-			w, h := strconv.FormatFloat(page[0], 'f', -1, 64), strconv.FormatFloat(page[1], 'f', -1, 64)
-			if attr["width"] != w+"mm" || attr["height"] != h+"mm" || attr["viewBox"] != "0 0 "+w+" "+h {
-				return sheet{}, fmt.Errorf("page is %s × %s, viewBox %q, want %s × %s mm", attr["width"], attr["height"], attr["viewBox"], w, h)
-			}
+			err = isPage(attr, page)
 		case "path":
-			if attr["id"] == "weeding" { // lines that are open
-				attr["d"] = strings.ReplaceAll(attr["d"], "M", "ZM")[1:] + "Z"
-			}
-			p, err := readPath(attr["d"])
-			if err != nil {
-				return sheet{}, err
-			}
-			switch attr["id"] {
-			case "weeding":
-				out.Weeding = p
-				continue
-			case "box":
-				out.Box = p
-				continue
-			}
-			if attr["id"] == "frame" {
-				if out.Frame != nil || attr["fill"] != "none" || attr["stroke-width"] != "0.1" {
-					return sheet{}, errors.New("frame is not one unfilled line of 0.1 mm")
-				}
-				out.Frame = p
-				continue
-			}
-			if out.Outline != nil || attr["fill-rule"] != "evenodd" || attr["stroke"] != "" {
-				return sheet{}, errors.New("not one filled even-odd path without a stroke")
-			}
-			out.Outline, out.Data, out.Colour = p, attr["d"], attr["fill"]
+			err = out.takePath(attr)
 		case "title":
 		default:
-			return sheet{}, fmt.Errorf("element %s", e.Name.Local)
+			err = fmt.Errorf("element %s", e.Name.Local)
+		}
+		if err != nil {
+			return sheet{}, err
 		}
 	}
 	if out.Outline == nil {
 		return sheet{}, errors.New("nothing to cut in it")
 	}
 	return out, nil
+}
+
+// isPage fails where a file has another size than job.json says.
+func isPage(attr map[string]string, page [2]float64) error {
+	w, h := strconv.FormatFloat(page[0], 'f', -1, 64), strconv.FormatFloat(page[1], 'f', -1, 64)
+	if attr["width"] != w+"mm" || attr["height"] != h+"mm" || attr["viewBox"] != "0 0 "+w+" "+h {
+		return fmt.Errorf("page is %s × %s, viewBox %q, want %s × %s mm", attr["width"], attr["height"], attr["viewBox"], w, h)
+	}
+	return nil
+}
+
+// takePath takes a path for what it is called.
+func (s *sheet) takePath(attr map[string]string) error {
+	data := attr["d"]
+	if attr["id"] == "weeding" { // lines that are open
+		data = strings.ReplaceAll(data, "M", "ZM")[1:] + "Z"
+	}
+	p, err := readPath(data)
+	if err != nil {
+		return err
+	}
+	switch attr["id"] {
+	case "weeding":
+		s.Weeding = p
+	case "box":
+		s.Box = p
+	case "frame":
+		if s.Frame != nil || attr["fill"] != "none" || attr["stroke-width"] != "0.1" {
+			return errors.New("frame is not one unfilled line of 0.1 mm")
+		}
+		s.Frame = p
+	default:
+		if s.Outline != nil || attr["fill-rule"] != "evenodd" || attr["stroke"] != "" {
+			return errors.New("not one filled even-odd path without a stroke")
+		}
+		s.Outline, s.Data, s.Colour = p, data, attr["fill"]
+	}
+	return nil
 }
 
 // readPath reads path data of absolute M, L, C and Z, in which every contour

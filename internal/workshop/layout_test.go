@@ -119,37 +119,30 @@ func TestCut_SaysWhatNoSheetHasRoomFor(t *testing.T) {
 	}
 }
 
-func TestCut_CostsAreThoseOfSheetsUsedAtTheirPrice(t *testing.T) {
+// costsOf cuts the boat 60 mm wide from a list of sheets and returns what that takes, in all
+// and by the name of the sheet.
+func costsOf(t *testing.T, sheets string, lay LayoutOptions) (*ManifestCosts, map[string]ManifestCost) {
+	t.Helper()
 	stock := filepath.Join(t.TempDir(), "sheets.csv")
-	write := func(text string) {
-		if err := os.WriteFile(stock, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
+	if err := os.WriteFile(stock, []byte(sheets), 0o644); err != nil {
+		t.Fatal(err)
 	}
+	r, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, Options{WidthMM: 60, Drawer: stock, WriteOptions: WriteOptions{Layout: lay}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := map[string]ManifestCost{}
+	for _, c := range r.Laid.Costs.Colors {
+		of[c.Name] = c
+	}
+	return r.Laid.Costs, of
+}
+
+func TestCut_CostsAreThoseOfSheetsUsedAtTheirPrice(t *testing.T) {
 	// A base of 60 × 60 goes twelve times on a sheet of 210 × 297, less 5 mm at its edges.
-	write("name,pressed,width_mm,height_mm,count,price,offcuts_mm\nSea,#7fb0d0,210,297,1,3.50,\nBuoy,#d03020,210,297,,2,200x200 200x200\nTeak,#402010,210,297,5,,\n")
-	laid := func(o Options) *ManifestLayout {
-		t.Helper()
-		o.WidthMM, o.Drawer = 60, stock
-		r, err := Cut(t.Context(), Source{Path: "boat.svg", Art: strings.NewReader(boat)}, o)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return r.Laid
-	}
-	lay := LayoutOptions{Way: layout.Together, Copies: 13, Tries: 20, SpeedMMS: 10}
-	m := laid(Options{WriteOptions: WriteOptions{Layout: lay}}).Costs
-	sea, buoy, teak := m.Colors[0], m.Colors[1], m.Colors[2]
-	for _, c := range m.Colors {
-		switch c.Name {
-		case "Sea":
-			sea = c
-		case "Buoy":
-			buoy = c
-		case "Teak":
-			teak = c
-		}
-	}
+	m, of := costsOf(t, "name,pressed,width_mm,height_mm,count,price,offcuts_mm\nSea,#7fb0d0,210,297,1,3.50,\nBuoy,#d03020,210,297,,2,200x200 200x200\nTeak,#402010,210,297,5,,\n",
+		LayoutOptions{Way: layout.Together, Copies: 13, Tries: 20, SpeedMMS: 10})
+	sea, buoy, teak := of["Sea"], of["Buoy"], of["Teak"]
 	if sea.Sheets != 2 || *sea.Buy != 1 || *sea.Price != 3.5 || *sea.Cost != 7 {
 		t.Errorf("two sheets of 3.50, one of them there already: %+v", sea)
 	}
@@ -165,17 +158,19 @@ func TestCut_CostsAreThoseOfSheetsUsedAtTheirPrice(t *testing.T) {
 	if in := buoy.CutMM + teak.CutMM; math.Abs(sea.CutMM-around-in) > 0.1 || math.Abs(sea.CutS-sea.CutMM/10) > 1e-6 || math.Abs(m.CutMM-around-2*in) > 0.1 {
 		t.Errorf("%v mm in %v s and %v mm inside, of %v", sea.CutMM, sea.CutS, in, m.CutMM)
 	}
-	write("name,pressed,width_mm,height_mm,price\nSea,#7fb0d0,210,297,3.50\nBuoy,#d03020,210,297,2\nTeak,#402010,210,297,1\n")
-	lay.RollMM = 210
-	m = laid(Options{WriteOptions: WriteOptions{Layout: lay}}).Costs
+}
+
+func TestCut_ARollCostsWhatItsAreaDoes(t *testing.T) {
+	m, of := costsOf(t, "name,pressed,width_mm,height_mm,price\nSea,#7fb0d0,210,297,3.50\nBuoy,#d03020,210,297,2\nTeak,#402010,210,297,1\n",
+		LayoutOptions{Way: layout.Together, Copies: 13, Tries: 20, RollMM: 210})
 	sum := 0.0
-	for _, c := range m.Colors {
+	for _, c := range of {
 		if want := *c.Price * c.UsedMM2 / (210 * 297); math.Abs(*c.Cost-want) > 0.005 || c.RollMM == 0 || c.Buy != nil {
 			t.Errorf("a roll costs what its area does: %+v, %v", c, want)
 		}
 		sum += *c.Cost
 	}
-	if math.Abs(*m.Cost-sum) > 1e-9 || math.Abs(*m.CostEach-sum/13) > 0.005 {
+	if len(of) != 3 || math.Abs(*m.Cost-sum) > 1e-9 || math.Abs(*m.CostEach-sum/13) > 0.005 {
 		t.Errorf("%v and %v each are not %v", *m.Cost, *m.CostEach, sum)
 	}
 }

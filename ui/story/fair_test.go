@@ -16,6 +16,7 @@ import (
 	"abut/internal/drawer"
 	"abut/internal/job"
 	"abut/internal/lettering"
+	"abut/internal/words"
 	"abut/internal/workshop"
 )
 
@@ -98,7 +99,9 @@ var keepers = []string{"Ada", "Moira", "Oban", "Ebbe", "Bartholomew"}
 
 // TestFair makes one mug design five mugs for a fair, each with its own name from a list,
 // laid out on two sheets and an offcut, and exports them.
-func TestFair(t *testing.T) {
+func TestFair(t *testing.T) { inEach(t, makeNamedMugs) }
+
+func makeNamedMugs(t *testing.T) {
 	s := opened(t, func(home string) []string { return fair(t, home) })
 	s.move(image.Pt(640, 790))
 	s.steadily("fair-1-design")
@@ -110,7 +113,7 @@ func TestFair(t *testing.T) {
 		s.until(what, func(img image.Image) bool { return differ(before, img, image.Rectangle{}) > 20_000 })
 	}
 	then("where actions are found", func() { s.key("ctrl+shift+p") })
-	s.do("type", "names from")
+	s.typeName("ui-menu-list")
 	then("which file", func() { s.key("Return") })
 	s.do("type", "fair.csv")
 	s.until("that it can be opened", asked)
@@ -134,7 +137,7 @@ func TestFair(t *testing.T) {
 	s.until("the dialog", asked)
 	s.steadily("fair-5-export")
 	s.key("Return")
-	folder := filepath.Join(s.home, "Harbour mug cut files")
+	folder := filepath.Join(s.home, "Harbour mug "+words.Say("ui-export-folder-suffix"))
 	s.until("job.json", func(image.Image) bool { _, err := os.Stat(filepath.Join(folder, "job.json")); return err == nil })
 	s.until("the end of it", asked)
 	s.steadily("fair-6-written")

@@ -22,7 +22,9 @@ const sixSheets = "../../testdata/sheets/six.csv"
 // TestMakeable: the richest picture is made 60 mm wide, knocked out, and full of
 // weak spots. One is mended by hand, the rest all at once; the colours are put on
 // six sheets of a drawer, and the files are written.
-func TestMakeable(t *testing.T) {
+func TestMakeable(t *testing.T) { inEach(t, makeMakeable) }
+
+func makeMakeable(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "Harbour.svg")
 	for _, d := range assets.Demos() {
 		if d.ID == "rich" {
@@ -54,7 +56,7 @@ func TestMakeable(t *testing.T) {
 	few := weak(img)
 	s.key("ctrl+shift+p")
 	s.still("makeable-1-find")
-	s.do("type", strings.TrimSuffix(words.Say("ui-menu-size"), "…"))
+	s.typeName("ui-menu-size")
 	s.still("makeable-1-found")
 	s.key("Return")
 	s.until("the dialog's button", button)
@@ -102,7 +104,7 @@ func TestMakeable(t *testing.T) {
 	s.key("ctrl+e")
 	s.until("the dialog's button", button)
 	s.key("Return")
-	folder := filepath.Join(filepath.Dir(file), "Harbour cut files")
+	folder := filepath.Join(filepath.Dir(file), "Harbour "+words.Say("ui-export-folder-suffix"))
 	s.until("job.json", func(image.Image) bool { _, err := os.Stat(filepath.Join(folder, "job.json")); return err == nil })
 	s.still("makeable-8-written")
 

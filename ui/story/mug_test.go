@@ -38,7 +38,9 @@ func (s *screen) verdict(what string, of ...colour.RGB) image.Image {
 
 // TestMug puts the boat on a mug, makes it larger than the mug, is told so,
 // makes it fit again and exports.
-func TestMug(t *testing.T) {
+func TestMug(t *testing.T) { inEach(t, putOnAMug) }
+
+func putOnAMug(t *testing.T) {
 	s := boat(t)
 	s.key("ctrl+j") // the sails' points are too fine
 	s.move(image.Pt(640, 790))

@@ -3,6 +3,7 @@ package story
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"fmt"
 	"image"
 	"image/draw"
@@ -10,13 +11,16 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"testing"
 	"time"
+	"unicode"
 
 	"abut/internal/colour"
+	"abut/internal/words"
 )
 
 // patience is how often a story finds program and display at rest before it gives
@@ -24,6 +28,26 @@ import (
 // slow the machine is: only looks at both at rest count. What comes without being
 // asked for, such as work that is kept some seconds later, has come long before.
 const patience = 1500
+
+// inEach tells a story in each language that the guide has pictures in. The program
+// says and is told what the chosen one calls things.
+func inEach(t *testing.T, story func(*testing.T)) {
+	for _, l := range words.Languages() {
+		t.Run(l.Tag, func(t *testing.T) {
+			words.Use(words.For(l.Tag))
+			defer words.Use(words.English())
+			story(t)
+		})
+	}
+}
+
+// inLanguage is the name of a picture in the chosen language; English ones bear none.
+func inLanguage(name string) string {
+	if tag := words.Chosen().Tag(); name != "" && tag != words.English().Tag() {
+		return name + "." + tag
+	}
+	return name
+}
 
 // screen is a display with the program on it.
 type screen struct {
@@ -109,7 +133,7 @@ func (s *screen) start(args ...string) {
 	t.Helper()
 	s.ended = make(chan error, 1)
 	s.program = exec.Command(build(t), args...)
-	s.program.Env = append(os.Environ(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"),
+	s.program.Env = append(os.Environ(), "LC_ALL="+words.Chosen().Tag(), "DISPLAY="+s.display, "HOME="+s.home, "XDG_CONFIG_HOME="+filepath.Join(s.home, ".config"),
 		"XDG_STATE_HOME="+filepath.Join(s.home, "state"), "XDG_DATA_HOME="+filepath.Join(s.home, "data"), "FYNE_THEME=light", "FYNE_SCALE=1")
 	errs, err := s.program.StderrPipe()
 	if err != nil {
@@ -240,6 +264,14 @@ func (s *screen) do(args ...string) {
 	}
 }
 
+// typeName types the name of an action, as much of it as the keys of a display have that
+// nobody sits at: no umlauts.
+func (s *screen) typeName(id string) {
+	s.t.Helper()
+	runs := strings.FieldsFunc(words.Say(id), func(r rune) bool { return r > unicode.MaxASCII })
+	s.do("type", slices.MaxFunc(runs, func(a, b string) int { return cmp.Compare(len(a), len(b)) }))
+}
+
 func (s *screen) click(p image.Point) { s.move(p); s.do("click", "1") }
 func (s *screen) move(p image.Point)  { s.do("mousemove", strconv.Itoa(p.X), strconv.Itoa(p.Y)) }
 func (s *screen) key(k string)        { s.do("key", k) }
@@ -291,15 +323,7 @@ func (s *screen) until(what string, f func(image.Image) bool) image.Image {
 // it has one.
 func (s *screen) still(name string) image.Image {
 	s.t.Helper()
-	var last image.Image
-	img := s.until("a picture at rest", func(img image.Image) bool {
-		same := last != nil && equal(last, img)
-		last = img
-		return same
-	})
-	s.save(name, img)
-	s.published(name, img)
-	return img
+	return s.rests(name, 1)
 }
 
 // steady is how many looks in a row are alike where work goes on behind a picture that is
@@ -308,16 +332,22 @@ func (s *screen) still(name string) image.Image {
 const steady = 12
 
 // steadily is still for what is being worked at, whether or not that is told.
-func (s *screen) steadily(name string) image.Image {
+func (s *screen) steadily(name string) {
+	s.t.Helper()
+	s.rests(name, steady)
+}
+
+// rests waits until the picture is the same for so many looks.
+func (s *screen) rests(name string, looks int) image.Image {
 	s.t.Helper()
 	var last image.Image
 	alike := 0
-	img := s.until("a picture that stays", func(img image.Image) bool {
+	img := s.until("a picture at rest", func(img image.Image) bool {
 		if alike++; last == nil || !equal(last, img) {
 			alike = 0
 		}
 		last = img
-		return alike >= steady
+		return alike >= looks
 	})
 	s.save(name, img)
 	s.published(name, img)
@@ -331,7 +361,7 @@ func (s *screen) save(name string, img image.Image) {
 	if dir == "" || name == "" {
 		return
 	}
-	s.write(filepath.Join(dir, name+".png"), img)
+	s.write(filepath.Join(dir, inLanguage(name)+".png"), img)
 }
 
 func (s *screen) write(file string, img image.Image) {

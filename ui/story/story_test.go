@@ -12,6 +12,7 @@ import (
 
 	"abut/assets"
 	"abut/internal/colour"
+	"abut/internal/words"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
@@ -32,7 +33,9 @@ func highlighted(img image.Image) (image.Point, bool) {
 
 // TestNewcomer opens the little boat, sees what stacks, knocks it out, and
 // writes the files; then plays with it.
-func TestNewcomer(t *testing.T) {
+func TestNewcomer(t *testing.T) { inEach(t, beginAsNewcomer) }
+
+func beginAsNewcomer(t *testing.T) {
 	s := open(t)
 	first := s.still("story-1-start")
 	if n := count(first, red); n != 0 {
@@ -79,7 +82,7 @@ func TestNewcomer(t *testing.T) {
 	s.until("the dialog's button", dialog)
 	s.still("story-4-export")
 	s.key("Return")
-	folder := filepath.Join(s.home, "Little boat cut files")
+	folder := filepath.Join(s.home, words.Say("demo-pair")+" "+words.Say("ui-export-folder-suffix"))
 	s.until("job.json", func(image.Image) bool { _, err := os.Stat(filepath.Join(folder, "job.json")); return err == nil })
 	s.still("story-5-written")
 	var manifest struct {

@@ -13,6 +13,7 @@ import (
 	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/svgimport"
+	"abut/internal/words"
 	"abut/ui/paint"
 )
 
@@ -79,7 +80,9 @@ func chip(img image.Image, c colour.RGB) (image.Point, bool) {
 // TestTraced drops a JPEG of the lighthouse, leaves its paper bare, joins the colour
 // of its beams with that of its lamp, and writes the files. Nothing stacks, so there
 // is nothing to knock out.
-func TestTraced(t *testing.T) {
+func TestTraced(t *testing.T) { inEach(t, traceTheLighthouse) }
+
+func traceTheLighthouse(t *testing.T) {
 	file := photographed(t, filepath.Join("..", "..", "testdata", "pictures", "lighthouse.svg"))
 	s := open(t)
 	s.still("")
@@ -137,7 +140,7 @@ func TestTraced(t *testing.T) {
 	s.key("ctrl+e")
 	s.until("the dialog's button", dialog)
 	s.key("Return")
-	folder := filepath.Join(filepath.Dir(file), "Lighthouse cut files")
+	folder := filepath.Join(filepath.Dir(file), "Lighthouse "+words.Say("ui-export-folder-suffix"))
 	s.written(folder)
 	s.still("traced-5-written")
 	colours, stacked := sheets(t, folder)
