@@ -67,6 +67,9 @@ func joined(things []*Thing) [][]geometry.Point {
 	return out
 }
 
+// nothingMM is a length that is but rounding, and has no direction.
+const nothingMM = 1e-9
+
 // part returns what of a line lies between two distances from its start.
 func part(line []geometry.Point, from, to float64) []geometry.Point {
 	var out []geometry.Point
@@ -77,7 +80,7 @@ func part(line []geometry.Point, from, to float64) []geometry.Point {
 		if l == 0 {
 			continue
 		}
-		if lo, hi := math.Max(from, at), math.Min(to, at+l); lo < hi {
+		if lo, hi := math.Max(from, at), math.Min(to, at+l); hi-lo > nothingMM {
 			if out == nil {
 				out = append(out, a.Lerp(b, (lo-at)/l))
 			}
