@@ -66,6 +66,14 @@ type layer struct {
 type taker struct {
 	of       own.Material
 	everyone bool
+	but      []own.Material // who keeps their places all the same
+}
+
+func (t *taker) takes(from own.Material) bool {
+	if t.everyone {
+		return !slices.Contains(t.but, from)
+	}
+	return t.of == from
 }
 
 // start lays out a job as it is without mends.
@@ -160,7 +168,7 @@ func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
 	for _, k := range mends {
 		was := owner
 		l := &m.layers[k-n]
-		if l.from.everyone || l.from.of == owner {
+		if l.from.takes(owner) {
 			to, found := own.Bare, false
 			if l.beside != nil {
 				to, found = m.Rules.Beneath(art, owner, l.beside)
