@@ -39,66 +39,92 @@ const restless = 200
 // climb looks for an order that costs less, from the given one on. It ends with the
 // steps, the context, or a cost of 0. tried, which may be nil, is told each.
 func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int, tried func(float64)) {
-	n := len(order)
 	l.lay(ctx, order, 0, 1e300)
 	if ctx.Err() != nil {
 		return
 	}
 	l.keep()
-	cost := l.better(ctx, order, 1)
-	best, bestOrder := cost, append([]gene(nil), order...)
-	var late [history]float64
-	anew := func() { // costs count anew
-		for i := range late {
-			late[i] = cost
-		}
-	}
-	anew()
-	next := make([]gene, n)
-	stale := 0
-	step := 1
-	for (most == 0 || step < most) && best > 0 && ctx.Err() == nil {
+	c := &climber{layouter: l, rng: rng, order: order, next: make([]gene, len(order)), cost: l.better(ctx, order, 1)}
+	c.best, c.bestOrder = c.cost, append([]gene(nil), order...)
+	c.anew()
+	for step := 1; (most == 0 || step < most) && c.best > 0 && ctx.Err() == nil; {
 		if tried != nil {
 			tried(float64(step))
 		}
 		step++
-		copy(next, order)
-		from := change(l, next, rng)
-		if from < 0 {
-			return // there is nothing to choose
+		if !c.step(ctx, step) {
+			return
 		}
-		limit := max(cost, late[step%history])
-		c := l.lay(ctx, next, from, limit)
-		if ctx.Err() != nil {
-			break
-		}
-		if c <= limit {
-			order, next = next, order
-			cost = c
-			l.keep()
-		}
-		if c < best {
-			cost = l.better(ctx, order, step)
-			if cost != c {
-				anew()
-			}
-			best, stale = cost, 0
-			copy(bestOrder, order)
-		} else if stale++; stale > restless*n {
-			stale = 0
-			copy(order, bestOrder)
-			for range 1 + rng.IntN(4) { // another way from there
-				change(l, order, rng)
-			}
-			cost = l.lay(ctx, order, 0, 1e300)
-			if ctx.Err() != nil {
-				break
-			}
-			l.keep()
-			anew()
-		}
-		late[step%history] = min(late[step%history], cost)
 	}
+}
+
+// climber is on its way to an order that costs less.
+type climber struct {
+	layouter
+	rng *rand.Rand
+	// order is where it stands, next what is tried.
+	order, next []gene
+	cost        float64
+	best        float64
+	bestOrder   []gene
+	late        [history]float64 // what the last steps cost
+	stale       int              // steps since the best
+}
+
+// anew has costs count anew.
+func (c *climber) anew() {
+	for i := range c.late {
+		c.late[i] = c.cost
+	}
+}
+
+// step tries an order that is a little different; false where there is none, or the context
+// ended.
+func (c *climber) step(ctx context.Context, step int) bool {
+	copy(c.next, c.order)
+	from := change(c, c.next, c.rng)
+	if from < 0 {
+		return false // there is nothing to choose
+	}
+	late := &c.late[step%history]
+	limit := max(c.cost, *late)
+	cost := c.lay(ctx, c.next, from, limit)
+	if ctx.Err() != nil {
+		return false
+	}
+	if cost <= limit {
+		c.order, c.next = c.next, c.order
+		c.cost = cost
+		c.keep()
+	}
+	if cost < c.best {
+		c.cost = c.better(ctx, c.order, step)
+		if c.cost != cost {
+			c.anew()
+		}
+		c.best, c.stale = c.cost, 0
+		copy(c.bestOrder, c.order)
+	} else if c.stale++; c.stale > restless*len(c.order) && !c.again(ctx) {
+		return false
+	}
+	*late = min(*late, c.cost)
+	return true
+}
+
+// again goes another way from the best order; false where the context ended.
+func (c *climber) again(ctx context.Context) bool {
+	c.stale = 0
+	copy(c.order, c.bestOrder)
+	for range 1 + c.rng.IntN(4) {
+		change(c, c.order, c.rng)
+	}
+	c.cost = c.lay(ctx, c.order, 0, 1e300)
+	if ctx.Err() != nil {
+		return false
+	}
+	c.keep()
+	c.anew()
+	return true
 }
 
 // change changes an order a little and returns the first place that is different,

@@ -276,17 +276,8 @@ const (
 
 // TypedKey implements fyne.Focusable.
 func (v *laidView) TypedKey(e *fyne.KeyEvent) {
-	step := arrowMM
-	if d, is := fyne.CurrentApp().Driver().(desktop.Driver); is {
-		switch m := d.CurrentKeyModifiers(); {
-		case m&fyne.KeyModifierShift != 0:
-			step = shiftMM
-		case m&fyne.KeyModifierControl != 0:
-			step = ctrlMM
-		}
-	}
-	by, arrow := map[fyne.KeyName]geometry.Point{
-		fyne.KeyLeft: geometry.Pt(-step, 0), fyne.KeyRight: geometry.Pt(step, 0), fyne.KeyUp: geometry.Pt(0, -step), fyne.KeyDown: geometry.Pt(0, step),
+	way, arrow := map[fyne.KeyName]geometry.Point{
+		fyne.KeyLeft: geometry.Pt(-1, 0), fyne.KeyRight: geometry.Pt(1, 0), fyne.KeyUp: geometry.Pt(0, -1), fyne.KeyDown: geometry.Pt(0, 1),
 	}[e.Name]
 	switch {
 	case e.Name == fyne.KeyEscape && (v.drag != resting || v.drawing):
@@ -295,12 +286,10 @@ func (v *laidView) TypedKey(e *fyne.KeyEvent) {
 		v.drag = givenUp
 		v.onChoose()
 	case arrow && v.chosen >= 0:
-		v.onMove(v.chosen, 0, by)
+		v.onMove(v.chosen, 0, way.Mul(arrowStep()))
 	case arrow:
 	case e.Name == fyne.KeySpace && v.laid != nil:
-		if n := len(v.laid.Sheets[v.at].Placed); n > 0 {
-			v.Choose((v.chosen + 1) % n)
-		}
+		v.chooseNext()
 	case e.Name == fyne.KeyPageUp:
 		v.onCommand(sheetBefore)
 	case e.Name == fyne.KeyPageDown:
@@ -309,6 +298,26 @@ func (v *laidView) TypedKey(e *fyne.KeyEvent) {
 		v.onCommand(removeFree)
 	case v.onKey != nil:
 		v.onKey(e)
+	}
+}
+
+// arrowStep is how far an arrow moves what is chosen, in millimetres.
+func arrowStep() float64 {
+	d, is := fyne.CurrentApp().Driver().(desktop.Driver)
+	switch {
+	case !is:
+	case d.CurrentKeyModifiers()&fyne.KeyModifierShift != 0:
+		return shiftMM
+	case d.CurrentKeyModifiers()&fyne.KeyModifierControl != 0:
+		return ctrlMM
+	}
+	return arrowMM
+}
+
+// chooseNext chooses the thing after the one that is chosen.
+func (v *laidView) chooseNext() {
+	if n := len(v.laid.Sheets[v.at].Placed); n > 0 {
+		v.Choose((v.chosen + 1) % n)
 	}
 }
 

@@ -366,45 +366,66 @@ func (d *layoutDialog) told() {
 	d.redo.SetEnabled(len(d.future) > 0)
 }
 
-// command does what a key or a button asks for.
+// command does what a key or a button asks for, where it can.
 func (d *layoutDialog) command(c laidCommand) {
+	if d.laid == nil {
+		return
+	}
 	v := d.view
-	switch {
-	case d.laid == nil:
-	case c == pinIt && v.chosen >= 0:
-		all, of := d.things()
-		all.Things = slices.Clone(all.Things)
-		t := &all.Things[of[v.chosen]]
-		t.Pinned = !t.Pinned
-		d.step(all)
-	case c == turnIt && v.chosen >= 0 && d.laid.Turns(d.at):
-		d.move(v.chosen, 1, geometry.Point{})
-	case c == drawFree && v.chosenFree >= 0 || c == removeFree && v.chosenFree >= 0:
-		all := d.laid.Kept()
-		all.Free = slices.DeleteFunc(slices.Clone(all.Free), func(f job.LaidFree) bool { return f == v.free[v.chosenFree] })
-		v.chosenFree = -1
-		d.step(all)
-	case c == drawFree:
-		v.drawing = !v.drawing
-		d.told()
-		d.Focus(v)
-	case c == layAgain:
-		d.past, d.future = append(d.past, d.laid.Kept()), nil
-		d.keep = d.laid.Kept().Decided()
-		d.ask()
-	case c == sheetBefore:
+	switch c {
+	case pinIt:
+		d.pinChosen()
+	case turnIt:
+		if v.chosen >= 0 && d.laid.Turns(d.at) {
+			d.move(v.chosen, 1, geometry.Point{})
+		}
+	case drawFree, removeFree:
+		if v.chosenFree >= 0 {
+			d.unfree()
+		} else if c == drawFree {
+			v.drawing = !v.drawing
+			d.told()
+			d.Focus(v)
+		}
+	case layAgain:
+		d.step(d.laid.Kept().Decided())
+	case sheetBefore:
 		d.leaf(-1)
-	case c == sheetAfter:
+	case sheetAfter:
 		d.leaf(1)
-	case c == undoIt && len(d.past) > 0:
+	case undoIt:
 		d.back(&d.past, &d.future)
-	case c == redoIt && len(d.future) > 0:
+	case redoIt:
 		d.back(&d.future, &d.past)
 	}
 }
 
-// back takes what was done last from one list to the other.
+// pinChosen pins what is chosen where it is, or lets it go.
+func (d *layoutDialog) pinChosen() {
+	if d.view.chosen < 0 {
+		return
+	}
+	all, of := d.things()
+	all.Things = slices.Clone(all.Things)
+	t := &all.Things[of[d.view.chosen]]
+	t.Pinned = !t.Pinned
+	d.step(all)
+}
+
+// unfree lets things lie in the place that is chosen, which was kept free.
+func (d *layoutDialog) unfree() {
+	v := d.view
+	all := d.laid.Kept()
+	all.Free = slices.DeleteFunc(slices.Clone(all.Free), func(f job.LaidFree) bool { return f == v.free[v.chosenFree] })
+	v.chosenFree = -1
+	d.step(all)
+}
+
+// back takes what was done last, if anything was, from one list to the other.
 func (d *layoutDialog) back(from, to *[]job.Laid) {
+	if len(*from) == 0 {
+		return
+	}
 	*to = append(*to, d.laid.Kept())
 	d.keep, *from = (*from)[len(*from)-1], (*from)[:len(*from)-1]
 	d.ask()
