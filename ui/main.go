@@ -58,9 +58,9 @@ func Main(file, language string) (status int) {
 	theme.SetTextScale(ask.TextScale(store))
 	a.Settings().SetTheme(&theme.Theme{Mode: ask.LookOf(store)})
 
-	way := leave(a)
+	way, rest := leave(a), newRest()
 	all := &windows{app: a, end: way.end, shown: withinScreen, options: window.Options{
-		Deliver:    way.deliver,
+		Deliver:    rest.put(way.deliver),
 		Home:       cmp.Or(here.Home, "."),
 		State:      within(here.State(), "work"),
 		Drawer:     drawer.Home(within(here.Data(), drawerFile), within(here.State(), drawerFile)),

@@ -95,7 +95,7 @@ func BenchmarkPasses(b *testing.B) {
 				frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
 				pass(1, err)
 				lines := arr.lines(frags, sc)
-				near, err := newIndex(ctx, lines, lo, hi, defaultMaxCrossings, sc)
+				near, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
 				pass(2, err)
 				crossings, err := near.findCrossings(ctx, defaultMaxCrossings, sc)
 				pass(2, err)

@@ -7,7 +7,7 @@ import (
 	"abut/geometry"
 )
 
-// cells is a grid of square cells over a box, each holding the segments that
+// cells is a grid of square cells over a box, each holding the runs that
 // pass through it or within a margin of it. A cell that holds too many is
 // itself a grid: art is far denser in a coat of arms than in the flag's field.
 type cells struct {
@@ -27,9 +27,9 @@ const (
 	// with the square of it, filling grids with its inverse; 8 to 32 differ by
 	// a tenth.
 	crowded = 16
-	// Division stops at cells this small: crossings in so small a place are
-	// told apart by the pair tests alone.
-	minShift = 4
+	// A crowded cell is divided into as many as it has chords, by this: where they crowd
+	// they meet, and pairs that share more cells are tested more often.
+	crowdedShare = 4
 )
 
 // snapMargin is the margin for snap rounding: one step so that a hot pixel need
@@ -37,29 +37,30 @@ const (
 // arithmetic in visit.
 const snapMargin = 2
 
-// newCells distributes the listed segments over about one cell a segment, and
+// newCells distributes the listed runs over about one cell a run, and
 // those of crowded cells over finer ones.
-func newCells(p *pace, lines []line, ids []int32, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
-	g, err := fillCells(p, lines, ids, len(ids), lo, hi, margin, scratch)
+func newCells(p *pace, runs *runs, ids []int32, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
+	g, err := fillCells(p, runs, ids, len(ids), lo, hi, margin, scratch)
 	if err != nil {
 		return nil, err
 	}
-	return g, g.divide(p, lines, scratch)
+	return g, g.divide(p, runs, scratch)
 }
 
-// fillCells distributes the listed segments over about so many cells of one size.
-func fillCells(p *pace, lines []line, ids []int32, target int, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
+// fillCells distributes the listed runs over about so many cells of one size.
+func fillCells(p *pace, runs *runs, ids []int32, target int, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
 	g := scratch.grid()
-	*g = cells{x0: lo.X, y0: lo.Y, margin: margin, shift: minShift}
-	w, h := int64(hi.X)-int64(lo.X), int64(hi.Y)-int64(lo.Y)
-	for (w>>g.shift+1)*(h>>g.shift+1) > int64(target)+1 || 1<<g.shift < margin {
+	*g = cells{x0: lo.X, y0: lo.Y, margin: margin}
+	g.shift = cellShift(lo, hi, target)
+	for 1<<g.shift < margin {
 		g.shift++
 	}
-	g.nx, g.ny = int32(w>>g.shift+1), int32(h>>g.shift+1)
+	g.nx, g.ny = (hi.X-lo.X)>>g.shift+1, (hi.Y-lo.Y)>>g.shift+1
 	pairs := scratch.pairs[:0]
 	for _, id := range ids {
 		n := len(pairs)
-		pairs = g.visit(&lines[id], id, pairs)
+		r := runs.at(id)
+		pairs = g.visit(&r, id, pairs)
 		if err := p.spend(fillEffort * (len(pairs) - n)); err != nil {
 			return nil, err
 		}
@@ -99,10 +100,11 @@ func (g *cells) corners(cell int32) (lo, hi Point) {
 // cellScratch is room for making grids; those that were made in it last until it is
 // reset.
 type cellScratch struct {
-	pairs []cellPair
-	next  []int32
-	page  []int32
-	grids []cells
+	pairs  []cellPair
+	next   []int32
+	page   []int32
+	grids  []cells
+	chords []int32
 }
 
 // reset makes all of it room again, enough for most grids of so many lines.
@@ -138,7 +140,7 @@ type cellPair struct{ cell, seg int32 }
 // divide turns crowded cells into grids of their own, unless that would not
 // thin them out: a bundle of lines through one point stays together at any
 // scale. It is decided level by level, before going deeper.
-func (g *cells) divide(p *pace, lines []line, scratch *cellScratch) error {
+func (g *cells) divide(p *pace, runs *runs, scratch *cellScratch) error {
 	for i := int32(0); i < g.nx*g.ny; i++ {
 		ids := g.member[g.start[i]:g.start[i+1]]
 		if len(ids) <= crowded {
@@ -146,14 +148,18 @@ func (g *cells) divide(p *pace, lines []line, scratch *cellScratch) error {
 		}
 		lo, hi := g.corners(i)
 		p.crowded(len(ids), lo)
-		sub, err := fillCells(p, lines, ids, len(ids), lo, hi, g.margin, scratch)
+		if ids[0] >= 0 { // runs, all of them
+			scratch.chords = runs.within(ids, lo, hi, g.margin, scratch.chords[:0])
+			ids = scratch.chords
+		}
+		sub, err := fillCells(p, runs, ids, len(ids)/crowdedShare, lo, hi, g.margin, scratch)
 		if err != nil {
 			return err
 		}
 		if sub.shift >= g.shift || !sub.thinner(len(ids)) {
 			continue
 		}
-		if err := sub.divide(p, lines, scratch); err != nil {
+		if err := sub.divide(p, runs, scratch); err != nil {
 			return err
 		}
 		if g.inner == nil {
@@ -175,8 +181,9 @@ func (g *cells) thinner(n int) bool {
 	return cost < n*n/2
 }
 
-// visit appends the cells that s passes through or comes within the margin of.
-func (g *cells) visit(s *line, id int32, pairs []cellPair) []cellPair {
+// visit appends the cells that s passes through or comes within the margin of; where it is
+// several chords, those that its box does.
+func (g *cells) visit(s *run, id int32, pairs []cellPair) []cellPair {
 	a, b := s.a, s.b
 	lo, hi := a.Y, b.Y
 	if lo > hi {
@@ -187,7 +194,7 @@ func (g *cells) visit(s *line, id int32, pairs []cellPair) []cellPair {
 	if c0 == c1 && r0 == r1 {
 		return append(pairs, cellPair{c0*g.ny + r0, id})
 	}
-	if c0 == c1 || r0 == r1 || a.X == b.X {
+	if c0 == c1 || r0 == r1 || a.X == b.X || s.last-s.first > 1 {
 		// Clamping may name a cell at the grid's rim that the segment does not
 		// come near: a test more, nothing missed.
 		for c := c0; c <= c1; c++ {
@@ -223,7 +230,7 @@ func (g *cells) visit(s *line, id int32, pairs []cellPair) []cellPair {
 func (g *cells) column(x int32) int32 { return min(max((x-g.x0)>>g.shift, 0), g.nx-1) }
 func (g *cells) row(y int32) int32    { return min(max((y-g.y0)>>g.shift, 0), g.ny-1) }
 
-// leafCell is a cell that is not divided further, with the segments near it.
+// leafCell is a cell that is not divided further, with the runs near it.
 type leafCell struct {
 	grid *cells
 	cell int32
@@ -233,7 +240,7 @@ func (leaf leafCell) members() []int32 {
 	return leaf.grid.member[leaf.grid.start[leaf.cell]:leaf.grid.start[leaf.cell+1]]
 }
 
-// leaves appends the leaf cells that hold a pair of segments or more.
+// leaves appends the leaf cells that hold a pair of runs or more.
 func (g *cells) leaves(list []leafCell) []leafCell {
 	for i := int32(0); i < g.nx*g.ny; i++ {
 		if g.inner != nil && g.inner[i] != nil {

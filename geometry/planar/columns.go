@@ -46,8 +46,7 @@ func (c *columns) fill(p *pace, bottom int32, sc *scratch) error {
 	for v, q := range vertices {
 		items = append(items, keyed{uint64(q.Y - top), VertexID(v)})
 	}
-	items, err := sc.sort(p, items, bits.Len32(uint32(bottom-top)))
-	if err != nil {
+	if err := sc.sort(p, items, bits.Len32(uint32(bottom-top))); err != nil {
 		return err
 	}
 	n := len(vertices)
@@ -79,52 +78,59 @@ func (c *columns) fill(p *pace, bottom int32, sc *scratch) error {
 	return p.spend(3 * n)
 }
 
+// passage is a fragment on its way through columns.
+type passage struct {
+	a, b        Point
+	top, bottom int32
+	first, last int     // the columns of its ends
+	slope       float64 // 0 of what is in one column, level or upright
+}
+
+// within returns between which y lie what the fragment may pass in a span.
+func (w *passage) within(s *span) (lo, hi int32) {
+	if w.slope == 0 {
+		return w.top, w.bottom
+	}
+	// Squares reach half a step to each side, and up and down; the rest is for the
+	// arithmetic.
+	u := w.a.Y + int32((float64(max(s.left, w.a.X)-w.a.X)-0.5)*w.slope)
+	v := w.a.Y + int32((float64(min(s.right, w.b.X)-w.a.X)+0.5)*w.slope)
+	return max(w.top, min(u, v)-2), min(w.bottom, max(u, v)+2)
+}
+
+// passes reports whether the fragment passes a vertex between its ends.
+func (w *passage) passes(q Point) bool {
+	return q.X >= w.a.X && q.X <= w.b.X && q != w.b && inHotPixel(w.a, w.b, q)
+}
+
 // passed appends the vertices whose hot squares a fragment passes between its
 // ends, in any order, and returns how much work that was.
 func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
 	a, b := c.vertices[f.from], c.vertices[f.to]
-	top, bottom := min(a.Y, b.Y), max(a.Y, b.Y)
-	first, last := int(f.from)>>c.shift, int(f.to)>>c.shift
-	begin, end := first, last
+	w := passage{a: a, b: b, top: min(a.Y, b.Y), bottom: max(a.Y, b.Y), first: int(f.from) >> c.shift, last: int(f.to) >> c.shift}
+	begin, end := w.first, w.last
 	// Some that lie straight above an end or below may be in the columns beside.
-	for begin > 0 && c.above(begin<<c.shift, a.X, top) {
+	for begin > 0 && c.above(begin<<c.shift, a.X, w.top) {
 		begin--
 	}
-	for end+1 < len(c.spans) && c.below((end+1)<<c.shift-1, b.X, bottom) {
+	for end+1 < len(c.spans) && c.below((end+1)<<c.shift-1, b.X, w.bottom) {
 		end++
 	}
-	slope := 0.0 // of what is in several columns and neither level nor upright
 	if begin < end && a.X < b.X {
-		slope = float64(b.Y-a.Y) / float64(b.X-a.X)
+		w.slope = float64(b.Y-a.Y) / float64(b.X-a.X)
 	}
 	tests := 0
-	// within returns between which y lie what the fragment may pass in a span.
-	within := func(s *span) (lo, hi int32) {
-		if slope == 0 {
-			return top, bottom
-		}
-		// Squares reach half a step to each side, and up and down; the rest is for the
-		// arithmetic.
-		u := a.Y + int32((float64(max(s.left, a.X)-a.X)-0.5)*slope)
-		v := a.Y + int32((float64(min(s.right, b.X)-a.X)+0.5)*slope)
-		return max(top, min(u, v)-2), min(bottom, max(u, v)+2)
-	}
 	for column := begin; column <= end; column++ {
-		for column%wide == 0 && first < column && column+wide <= last {
-			if lo, hi := within(&c.wide[column/wide]); c.wide[column/wide].levels&c.between(lo, hi) != 0 {
-				break
-			}
-			tests++
-			column += wide
-		}
+		skipped := c.skipped(&w, column)
+		tests += skipped + 1
+		column += skipped * wide
 		s := &c.spans[column]
-		lo, hi := within(s)
-		tests++
+		lo, hi := w.within(s)
 		var k int
 		switch column {
-		case first:
+		case w.first:
 			k = int(c.place[f.from])
-		case last:
+		case w.last:
 			k = int(c.place[f.to])
 		default:
 			if s.levels&c.between(lo, hi) == 0 {
@@ -132,22 +138,44 @@ func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
 			}
 			k = c.search(column, lo) - 1
 		}
-		tests++
-		from, to := column<<c.shift, min((column+1)<<c.shift, len(c.vertices))
-		for i := k + 1; i < to && c.points[i].Y <= hi; i++ {
-			tests++
-			if q := c.points[i]; q.X >= a.X && q.X <= b.X && q != b && inHotPixel(a, b, q) {
-				out = append(out, c.ids[i])
-			}
-		}
-		for i := k - 1; i >= from && c.points[i].Y >= lo; i-- {
-			tests++
-			if q := c.points[i]; q.X >= a.X && q.X <= b.X && q != b && inHotPixel(a, b, q) {
-				out = append(out, c.ids[i])
-			}
-		}
+		n := 0
+		out, n = c.around(&w, column, k, lo, hi, out)
+		tests += 1 + n
 	}
 	return out, tests
+}
+
+// skipped returns how many times the columns from one on, so many at once, lie far from
+// the fragment. Those of its ends do not.
+func (c *columns) skipped(w *passage, column int) (n int) {
+	for column%wide == 0 && w.first < column && column+wide <= w.last {
+		s := &c.wide[column/wide]
+		if lo, hi := w.within(s); s.levels&c.between(lo, hi) != 0 {
+			break
+		}
+		n++
+		column += wide
+	}
+	return n
+}
+
+// around appends what a fragment passes in a column, from place k up and down as far as it
+// may lie there, and returns how many it looked at.
+func (c *columns) around(w *passage, column, k int, lo, hi int32, out []VertexID) ([]VertexID, int) {
+	from, to := column<<c.shift, min((column+1)<<c.shift, len(c.vertices))
+	i := k + 1
+	for ; i < to && c.points[i].Y <= hi; i++ {
+		if w.passes(c.points[i]) {
+			out = append(out, c.ids[i])
+		}
+	}
+	tests := i - k
+	for i = k - 1; i >= from && c.points[i].Y >= lo; i-- {
+		if w.passes(c.points[i]) {
+			out = append(out, c.ids[i])
+		}
+	}
+	return out, tests + k - i
 }
 
 // scanned is passed without columns, for what has few vertices between its ends.

@@ -66,7 +66,7 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		x, err := newIndex(ctx, arr.lines(frags, sc), lo, hi, defaultMaxCrossings, sc)
+		x, err := newIndex(ctx, arr.lines(frags, sc), arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -130,7 +130,7 @@ func TestLeafCell_TellsWhatPassesAVertex(t *testing.T) {
 			all = append(all, line{Point{k / n, k % n}, Point{i / n, i % n}})
 		}
 	}
-	leaf := leafCell{&cells{shift: 10, nx: 1, ny: 1, start: []int32{0, 2}, member: []int32{0, 1}}, 0}
+	leaf := leafCell{&cells{shift: 10, nx: 1, ny: 1, start: []int32{0, 2}, member: []int32{^0, ^1}}, 0}
 	pace := unhurried(context.Background())
 	passing := 0
 	for i, s := range all {
@@ -140,7 +140,9 @@ func TestLeafCell_TellsWhatPassesAVertex(t *testing.T) {
 				lines = []line{s, o}
 			}
 			near := make([]bool, 2)
-			found, err := leaf.crossings(pace, lines, near, nil)
+			x := &index{lines: lines, runs: new(runs)}
+			x.runs.single(lines)
+			found, err := x.crossings(leaf, pace, near, nil)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -8,48 +8,122 @@ import (
 	"abut/geometry"
 )
 
+// meeting is the search for what meets in one leaf cell.
+type meeting struct {
+	*index
+	leaf leafCell
+	near []bool // per chord, see index.near
+	// found are the crossings, those of other cells before them.
+	found []Point
+	tests int
+}
+
 // crossings appends the crossings in one leaf cell, and notes the lines that pass an
 // end of another there or come near a crossing.
-func (leaf *leafCell) crossings(p *pace, lines []line, near []bool, found []Point) ([]Point, error) {
+func (x *index) crossings(leaf leafCell, p *pace, near []bool, found []Point) ([]Point, error) {
 	at, _ := leaf.grid.corners(leaf.cell)
-	p.crowded(len(leaf.members()), at)
 	members := leaf.members()
+	p.crowded(len(members), at)
 	if len(members) > bundle {
-		for _, id := range members {
-			near[id] = true
-		}
-		return leaf.bundleCrossings(p, lines, found)
+		return x.bundleCrossings(leaf, p, near, found)
 	}
-	before := len(found)
+	m := meeting{index: x, leaf: leaf, near: near, found: found, tests: len(members) * len(members) / 2}
+	if members[0] < 0 {
+		m.chordsMeet(members)
+	} else {
+		for i, id := range members {
+			for _, other := range members[i+1:] {
+				m.meet(&x.runs.all[id], &x.runs.all[other])
+			}
+		}
+	}
+	if here := m.found[len(found):]; len(here) > 0 {
+		m.comeNear(here)
+	}
+	return m.found, p.spend(m.tests)
+}
+
+// meet tests the chords of one run that lie beside some of another's.
+func (m *meeting) meet(r, q *run) {
+	x0, x1 := max(r.a.X, q.a.X), min(r.b.X, q.b.X)
+	y0, y1 := max(min(r.a.Y, r.b.Y), min(q.a.Y, q.b.Y)), min(max(r.a.Y, r.b.Y), max(q.a.Y, q.b.Y))
+	if x0 > x1 || y0 > y1 {
+		return
+	}
+	chords, from := m.runs.chords, q.first
+	for i := r.first; i < r.last && chords[i].a.X <= x1; i++ {
+		s := &chords[i]
+		if s.b.X < x0 || max(s.a.Y, s.b.Y) < y0 || min(s.a.Y, s.b.Y) > y1 {
+			continue
+		}
+		for from < q.last && chords[from].b.X < s.a.X {
+			from++
+		}
+		m.meetChord(i, from, q.last)
+	}
+}
+
+// meetChord tests a chord and those of a run, from one that does not lie left of it.
+func (m *meeting) meetChord(i, from, last int32) {
+	chords := m.runs.chords
+	s := chords[i]
+	top, bottom := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
+	for k := from; k < last && chords[k].a.X <= s.b.X; k++ {
+		m.tests++
+		if t := &chords[k]; t.a.Y <= bottom && t.b.Y >= top || t.a.Y >= top && t.b.Y <= bottom {
+			m.test(i, k)
+		}
+	}
+}
+
+// chordsMeet tests chords that are members by themselves.
+func (m *meeting) chordsMeet(members []int32) {
+	chords := m.runs.chords
 	for i, id := range members {
-		s := &lines[id]
-		y0, y1 := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
+		s := chords[^id]
+		top, bottom := min(s.a.Y, s.b.Y), max(s.a.Y, s.b.Y)
 		for _, other := range members[i+1:] {
-			t := &lines[other]
-			if t.a.X > s.b.X {
-				break // lines are sorted, and so are members
-			}
-			if t.a.Y > y1 && t.b.Y > y1 || t.a.Y < y0 && t.b.Y < y0 {
+			t := &chords[^other]
+			if t.a.X > s.b.X || t.b.X < s.a.X || t.a.Y > bottom && t.b.Y > bottom || t.a.Y < top && t.b.Y < top {
 				continue
 			}
-			if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
-				near[id], near[other] = true, true
-				if leaf.grid.holds(leaf.cell, at) {
-					found = append(found, at)
-				}
-				continue
-			}
-			near[id] = near[id] || s.passes(t.a) || s.passes(t.b)
-			near[other] = near[other] || t.passes(s.a) || t.passes(s.b)
+			m.test(^id, ^other)
 		}
 	}
-	here := found[before:]
-	for _, id := range members {
-		// Where they are many, telling which pass which takes longer than to look.
-		near[id] = near[id] || len(here) > len(members) || slices.ContainsFunc(here, lines[id].passes)
+}
+
+// test tests two chords.
+func (m *meeting) test(i, k int32) {
+	s, t := &m.runs.chords[i], &m.runs.chords[k]
+	if at, ok := crossing(s.a, s.b, t.a, t.b); ok {
+		m.near[i], m.near[k] = true, true
+		if m.leaf.grid.holds(m.leaf.cell, at) {
+			m.found = append(m.found, at)
+		}
+		return
 	}
-	n := len(members)
-	return found, p.spend(n * n / 2)
+	m.near[i] = m.near[i] || s.passes(t.a) || s.passes(t.b)
+	m.near[k] = m.near[k] || t.passes(s.a) || t.passes(s.b)
+}
+
+// comeNear notes the chords that pass one of the crossings in the cell.
+func (m *meeting) comeNear(here []Point) {
+	lo, hi := here[0], here[0]
+	for _, p := range here[1:] {
+		lo, hi = Point{min(lo.X, p.X), min(lo.Y, p.Y)}, Point{max(hi.X, p.X), max(hi.Y, p.Y)}
+	}
+	members := m.leaf.members()
+	for _, id := range members {
+		r := m.runs.at(id)
+		for i := r.first; i < r.last; i++ {
+			s := &m.runs.chords[i]
+			if m.near[i] || s.a.X > hi.X || s.b.X < lo.X || min(s.a.Y, s.b.Y) > hi.Y || max(s.a.Y, s.b.Y) < lo.Y {
+				continue
+			}
+			// Where they are many, telling which pass which takes longer than to look.
+			m.near[i] = len(here) > len(members) || slices.ContainsFunc(here, s.passes)
+		}
+	}
 }
 
 // passes reports whether the line passes the hot square of a vertex between its
@@ -64,46 +138,53 @@ func (l line) passes(p Point) bool {
 // of a fan: see cells.divide.
 const bundle = 3 * crowded
 
-// bundleCrossings is crossings for a crowded cell: the parts of the lines
+// bundleCrossings is crossings for a crowded cell: the parts of the chords
 // within the cell are sorted across their common direction, and only those that
-// overlap there are tested.
-func (leaf *leafCell) bundleCrossings(p *pace, lines []line, found []Point) ([]Point, error) {
+// overlap there are tested. All are taken to come near something.
+func (x *index) bundleCrossings(leaf leafCell, p *pace, near []bool, found []Point) ([]Point, error) {
 	type strand struct {
 		lo, hi float64
-		id     int32
+		chord  int32
 	}
+	chords := x.runs.chords
 	lo, hi := leaf.grid.box(leaf.cell)
 	var along geometry.Point
+	var strands []strand
 	for _, id := range leaf.members() {
-		d := steps(lines[id].b).Sub(steps(lines[id].a))
-		if d.Dot(along) < 0 {
-			d = d.Mul(-1)
+		r := x.runs.at(id)
+		for i := r.first; i < r.last; i++ {
+			near[i] = true
+			d := steps(chords[i].b).Sub(steps(chords[i].a))
+			if d.Dot(along) < 0 {
+				d = d.Mul(-1)
+			}
+			along = along.Add(d)
+			strands = append(strands, strand{chord: i})
 		}
-		along = along.Add(d)
 	}
 	across := geometry.Pt(-along.Y, along.X).Mul(1 / along.Len())
-	strands := make([]strand, 0, len(leaf.members()))
-	for _, id := range leaf.members() {
-		a, b := steps(lines[id].a), steps(lines[id].b)
+	within := strands[:0]
+	for _, s := range strands {
+		a, b := steps(chords[s.chord].a), steps(chords[s.chord].b)
 		t0, t1 := clipTo(a, b, lo, hi)
 		if t0 > t1 {
 			continue
 		}
 		u, v := a.Lerp(b, t0).Dot(across), a.Lerp(b, t1).Dot(across)
 		// Half a step for the float arithmetic.
-		strands = append(strands, strand{math.Min(u, v) - 0.5, math.Max(u, v) + 0.5, id})
+		within = append(within, strand{math.Min(u, v) - 0.5, math.Max(u, v) + 0.5, s.chord})
 	}
-	slices.SortFunc(strands, func(s, t strand) int {
-		return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.hi, t.hi), cmp.Compare(s.id, t.id))
+	slices.SortFunc(within, func(s, t strand) int {
+		return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.hi, t.hi), cmp.Compare(s.chord, t.chord))
 	})
-	for i, s := range strands {
+	for i, s := range within {
 		tests := 1
-		for _, t := range strands[i+1:] {
+		for _, t := range within[i+1:] {
 			if t.lo > s.hi {
 				break
 			}
 			tests++
-			a, b := &lines[min(s.id, t.id)], &lines[max(s.id, t.id)]
+			a, b := &chords[s.chord], &chords[t.chord]
 			if at, ok := crossing(a.a, a.b, b.a, b.b); ok && leaf.grid.holds(leaf.cell, at) {
 				found = append(found, at)
 			}

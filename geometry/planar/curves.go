@@ -175,54 +175,71 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 	if len(s.segs) == 0 {
 		return false, nil
 	}
-	again := false
-	mark := func(e int32) {
-		if !s.chord[e] {
-			s.chord[e], again = true, true
-		}
-	}
-	lo, hi := s.segs[0].a, s.segs[0].a
-	ids, lines := make([]int32, len(s.segs)), make([]line, len(s.segs))
-	far := 0.0
+	far, again := 0.0, false
 	for i := range s.segs {
-		seg := &s.segs[i]
-		ids[i], lines[i] = int32(i), line{seg.a, seg.b}.ordered()
-		for _, p := range [2]Point{seg.a, seg.b} {
-			lo, hi = Point{min(lo.X, p.X), min(lo.Y, p.Y)}, Point{max(hi.X, p.X), max(hi.Y, p.Y)}
-		}
 		if r := s.strays(int32(i)); r <= s.reach {
 			far = math.Max(far, r)
 		} else {
-			mark(int32(i))
+			again = s.keep(int32(i)) || again
 		}
 	}
 	if again {
 		return true, nil
 	}
 	pace := unhurried(ctx)
-	grid, err := newCells(pace, lines, ids, lo, hi, int32(far)+snapMargin, &cellScratch{})
+	grid, err := s.cells(pace, int32(far)+snapMargin)
 	if err != nil {
 		return false, err
 	}
 	for _, leaf := range grid.leaves(nil) {
 		members := leaf.members()
 		for _, a := range members {
-			if s.chord[a] {
+			if s.chord[^a] {
 				continue // chords are apart; what comes near one finds it
 			}
-			for _, b := range members {
-				if a == b || b < a && !s.chord[b] || s.apart(a, b) {
-					continue
-				}
-				mark(a)
-				mark(b)
-			}
+			again = s.keepNear(^a, members) || again
 			if err := pace.spend(apartEffort * len(members)); err != nil {
 				return false, err
 			}
 		}
 	}
 	return again, nil
+}
+
+// cells files the edges' chords, so wide that whatever their curves meet is near.
+func (s *smoother) cells(pace *pace, margin int32) (*cells, error) {
+	lo, hi := s.segs[0].a, s.segs[0].a
+	lines := make([]line, len(s.segs))
+	for i := range s.segs {
+		seg := &s.segs[i]
+		lines[i] = line{seg.a, seg.b}.ordered()
+		for _, p := range [2]Point{seg.a, seg.b} {
+			lo, hi = Point{min(lo.X, p.X), min(lo.Y, p.Y)}, Point{max(hi.X, p.X), max(hi.Y, p.Y)}
+		}
+	}
+	var rs runs
+	return newCells(pace, &rs, rs.single(lines), lo, hi, margin, &cellScratch{})
+}
+
+// keep has an edge keep its chord, and reports whether it did not already.
+func (s *smoother) keep(e int32) bool {
+	kept := s.chord[e]
+	s.chord[e] = true
+	return !kept
+}
+
+// keepNear has an edge and those in its cell that its curve may meet keep their chords, and
+// reports whether there were any. Of two curves the one with the lower number looks.
+func (s *smoother) keepNear(a int32, members []int32) (found bool) {
+	for _, b := range members {
+		b = ^b
+		if a == b || b < a && !s.chord[b] || s.apart(a, b) {
+			continue
+		}
+		found = s.keep(a) || found
+		found = s.keep(b) || found
+	}
+	return found
 }
 
 // apartEffort is what telling two hulls apart takes, in the units of pace.

@@ -72,14 +72,19 @@ type Seam struct {
 	// Edges are the map's edges along the seam, in its direction; an entry e
 	// stands for edge e when e ≥ 0 and for edge ^e run backwards otherwise.
 	Edges []EdgeID
-	from  VertexID
-	to    VertexID
+	// The nodes that it leaves and comes to, and its spokes there.
+	from, to           int32
+	fromSpoke, toSpoke int32
+	area2              int64 // twice the area between it and the y axis, which may wrap around
 }
 
 // Divide cuts the map into pieces: labels names each face's owner, None for
 // nobody. It costs O(n log n) for n edges. Its only error is the context's.
 func (m *Map) Divide(ctx context.Context, labels []int32) (*Division, error) {
-	d := &divider{labels: labels, Division: &Division{m: m}}
+	d := &divider{labels: labels, Division: &Division{m: m}, divideRoom: divideRooms.Get().(*divideRoom)}
+	if len(m.edges) <= mostKept {
+		defer divideRooms.Put(d.divideRoom)
+	}
 	for _, step := range []func(){d.pieces, d.borders, d.seams, d.rings} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -96,16 +101,29 @@ type divider struct {
 	// The edges of seams and their points lie one seam's after another's.
 	along  []EdgeID
 	points []Point
+	*divideRoom
 }
 
-// rotation is the order of borders around vertices.
+// divideRoom is what dividing needs while it goes on, left to the next.
+type divideRoom struct {
+	border []bool     // per edge: it parts two owners, and no seam runs along it yet
+	node   []int32    // per vertex: its node, or plain; where no border is, anything
+	leave  []EdgeID   // per spoke, its half-edge
+	place  [][2]int32 // per border edge, its own spoke and that of ^e; of use at nodes alone
+	way    []VertexID // along the seam that is walked
+}
+
+var divideRooms = sync.Pool{New: func() any { return new(divideRoom) }}
+
+// plain is the node of a vertex where two borders meet: a seam goes on there.
+const plain = -1
+
+// rotation is the order of seams around nodes: the vertices where other than two
+// borders meet, and one on each seam that is a ring by itself.
 type rotation struct {
-	// Per vertex, the border half-edges that leave it, clockwise on screen
-	// from straight up: e for edge e, ^e for edge e run backwards.
+	// Per node, its first spoke. Spokes are clockwise on screen, from straight up.
 	start []int32
-	spoke []EdgeID
-	place [][2]int32 // per border edge, its own spoke and that of ^e
-	seam  []SeamRef  // per spoke at a node: the seam that leaves there
+	seam  []SeamRef // per spoke, the seam that leaves there
 }
 
 func (d *divider) pieces() {
@@ -147,54 +165,69 @@ func (d *divider) pieces() {
 	}
 }
 
-// noBorder is the place of an edge that does not part two owners.
-var noBorder = [2]int32{-1, -1}
-
-// borders collects the border edges around every vertex in rotation order.
+// borders tells which edges part two owners, and numbers nodes and their spokes.
 func (d *divider) borders() {
 	m := d.m
-	d.start = make([]int32, len(m.vertices)+1)
-	d.place = make([][2]int32, len(m.edges))
-	borders := len(m.edges)
+	d.border = room(d.border, len(m.edges))[:len(m.edges)]
+	d.place = room(d.place, len(m.edges))[:len(m.edges)]
+	d.node = room(d.node, len(m.vertices))[:len(m.vertices)]
+	clear(d.node)
+	borders := 0
 	for e := range m.edges {
+		edge := &m.edges[e]
 		// Two pieces of one label never share an edge: they would be connected.
-		if edge := &m.edges[e]; d.labels[edge.Left] == d.labels[edge.Right] {
-			d.place[e] = noBorder
-			borders--
+		parts := d.labels[edge.Left] != d.labels[edge.Right]
+		d.border[e] = parts
+		if parts {
+			borders++
+			d.node[edge.From]++ // how many meet, at first
+			d.node[edge.To]++
 		}
 	}
-	d.spoke = make([]EdgeID, 0, 2*borders)
 	d.along = make([]EdgeID, 0, borders)
-	for v := range m.vertices {
-		d.start[v] = int32(len(d.spoke))
-		for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
-			if d.place[e] != noBorder {
-				d.place[e][0] = int32(len(d.spoke))
-				d.spoke = append(d.spoke, e)
-			}
-		}
-		for i := m.inStart[v+1] - 1; i >= m.inStart[v]; i-- {
-			if e := m.inEdges[i]; d.place[e] != noBorder {
-				d.place[e][1] = int32(len(d.spoke))
-				d.spoke = append(d.spoke, ^e)
-			}
+	nodes, spokes := 0, 0
+	for _, n := range d.node {
+		if n != 0 && n != 2 {
+			nodes++
+			spokes += int(n)
 		}
 	}
-	d.start[len(m.vertices)] = int32(len(d.spoke))
-	nodes := 0 // how many seams end in them
-	for v := range m.vertices {
-		if n := d.degree(VertexID(v)); n != 2 {
-			nodes += int(n)
+	d.start, d.leave = make([]int32, 0, nodes+1+nodes/16+4), room(d.leave, spokes)
+	for v, n := range d.node {
+		switch n {
+		case 0:
+		case 2:
+			d.node[v] = plain
+		default:
+			d.node[v] = int32(len(d.start))
+			d.start = append(d.start, int32(len(d.leave)))
+			d.spokes(VertexID(v))
 		}
 	}
-	d.Seams = make([]Seam, 0, nodes/2+nodes/16+4) // and rings by themselves
-	d.seam = make([]SeamRef, len(d.spoke))
+	d.start = append(d.start, int32(len(d.leave)))
+	d.Seams = make([]Seam, 0, spokes/2+spokes/16+4) // and rings by themselves
+	d.seam = make([]SeamRef, spokes, spokes+spokes/16+4)
 	for i := range d.seam {
 		d.seam[i] = -1
 	}
 }
 
-func (d *divider) degree(v VertexID) int32 { return d.start[v+1] - d.start[v] }
+// spokes lists the borders around a vertex, clockwise on screen from straight up.
+func (d *divider) spokes(v VertexID) {
+	m := d.m
+	for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
+		if d.border[e] {
+			d.place[e][0] = int32(len(d.leave))
+			d.leave = append(d.leave, e)
+		}
+	}
+	for i := m.inStart[v+1] - 1; i >= m.inStart[v]; i-- {
+		if e := m.inEdges[i]; d.border[e] {
+			d.place[e][1] = int32(len(d.leave))
+			d.leave = append(d.leave, ^e)
+		}
+	}
+}
 
 // ends returns where a half-edge starts and ends.
 func (d *Division) ends(h EdgeID) (from, to VertexID) {
@@ -214,56 +247,83 @@ func (d *divider) sides(h EdgeID) (left, right int32) {
 
 // seams walks every border from node to node, then the rings that have none.
 func (d *divider) seams() {
-	for v := range d.m.vertices {
-		if d.degree(VertexID(v)) == 2 {
-			continue
+	node := int32(0)
+	for i, h := range d.leave {
+		for int32(i) == d.start[node+1] {
+			node++
 		}
-		for i := d.start[v]; i < d.start[v+1]; i++ {
-			if d.seam[i] < 0 {
-				d.walk(i)
-			}
+		if d.seam[i] < 0 {
+			d.between(node, int32(i), h)
 		}
 	}
-	for v := range d.m.vertices {
-		if i := d.start[v]; d.degree(VertexID(v)) == 2 && d.seam[i] < 0 {
-			d.walk(i)
+	for e := range d.border {
+		if d.border[e] { // the first of its ring that starts at the leftmost vertex
+			d.ring(EdgeID(e))
 		}
 	}
 }
 
-// walk records the seam that leaves along the given spoke.
-func (d *divider) walk(spoke int32) {
+// between records the seam that leaves a node along a spoke, by its half-edge.
+func (d *divider) between(node, spoke int32, h EdgeID) {
 	ref := SeamRef(2 * len(d.Seams))
-	h := d.spoke[spoke]
-	s := Seam{}
+	s := Seam{from: node, fromSpoke: spoke}
 	s.Left, s.Right = d.sides(h)
-	s.from, _ = d.ends(h)
-	d.seam[spoke] = ref
-	first := len(d.along)
-	for {
-		d.along = append(d.along, h)
-		var v VertexID
-		var back int32
-		if h >= 0 {
-			v, back = d.m.edges[h].To, d.place[h][1]
-		} else {
-			v, back = d.m.edges[^h].From, d.place[^h][0]
-		}
-		d.seam[back] = ref | 1
-		if d.degree(v) != 2 || v == s.from {
-			s.to = v
-			break
-		}
-		next := d.start[v] + d.start[v+1] - 1 - back // the other of two
-		d.seam[next] = ref
-		h = d.spoke[next]
-	}
-	s.Edges = slices.Clip(d.along[first:])
-	if d.degree(s.from) == 2 {
-		d.startAtCorner(&s)
-	}
+	last, v := d.walk(h, -1)
+	s.to, s.toSpoke = d.node[v], d.spokeOf(^last)
+	s.Edges = slices.Clip(d.along[len(d.along)-len(d.way)+1:])
+	d.seam[spoke], d.seam[s.toSpoke] = ref, ref|1
 	d.trace(&s)
 	d.Seams = append(d.Seams, s)
+}
+
+// ring records the seam along an edge that comes back to where that starts and meets
+// no node: it makes one of its own there.
+func (d *divider) ring(e EdgeID) {
+	ref := SeamRef(2 * len(d.Seams))
+	node, spoke := int32(len(d.start)-1), int32(len(d.seam))
+	s := Seam{from: node, to: node, fromSpoke: spoke, toSpoke: spoke + 1}
+	s.Left, s.Right = d.sides(e)
+	d.seam = append(d.seam, ref, ref|1)
+	d.start = append(d.start, spoke+2)
+	d.walk(e, d.m.edges[e].From)
+	s.Edges = slices.Clip(d.along[len(d.along)-len(d.way)+1:])
+	d.startAtCorner(&s)
+	d.trace(&s)
+	d.Seams = append(d.Seams, s)
+}
+
+// walk follows borders from a half-edge to the next node or to a vertex, noting edges
+// and vertices on the way, and returns the last half-edge and where it ends.
+func (d *divider) walk(h EdgeID, until VertexID) (last EdgeID, v VertexID) {
+	v, to := d.ends(h)
+	way := append(d.way[:0], v)
+	for {
+		v = to
+		d.along, way = append(d.along, h), append(way, v)
+		d.border[max(h, ^h)] = false
+		if v == until || d.node[v] != plain {
+			d.way = way
+			return h, v
+		}
+		h, to = d.goOn(h, v)
+	}
+}
+
+// goOn returns the border that leaves a plain vertex where a half-edge comes in, and where
+// that ends.
+func (d *divider) goOn(h EdgeID, v VertexID) (next EdgeID, to VertexID) {
+	m := d.m
+	for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
+		if e != ^h && d.border[e] {
+			return e, m.edges[e].To
+		}
+	}
+	for _, e := range m.inEdges[m.inStart[v]:m.inStart[v+1]] {
+		if e != h && d.border[e] {
+			return ^e, m.edges[e].From
+		}
+	}
+	panic("planar: a border ends at a vertex where two meet")
 }
 
 // startAtCorner turns a seam that is a ring by itself so that it starts where
@@ -274,43 +334,45 @@ func (d *divider) startAtCorner(s *Seam) {
 	for i, h := range s.Edges {
 		o, u, next := d.m.parameters(h)
 		if o != before || u != t {
-			slices.Reverse(s.Edges[:i])
-			slices.Reverse(s.Edges[i:])
-			slices.Reverse(s.Edges)
-			s.from, _ = d.ends(h)
-			s.to = s.from
+			turn(s.Edges, i)
+			turn(d.way[1:], i)
+			d.way[0] = d.way[len(d.way)-1]
 			return
 		}
 		before, t = o, next
 	}
 }
 
-// spokeOf returns the index of a border half-edge in spoke.
-func (d *Division) spokeOf(h EdgeID) int32 {
+// turn makes the item at i the first, and those before it the last.
+func turn[T any](list []T, i int) {
+	slices.Reverse(list[:i])
+	slices.Reverse(list[i:])
+	slices.Reverse(list)
+}
+
+// spokeOf returns the spoke of a border half-edge that leaves a node.
+func (d *divider) spokeOf(h EdgeID) int32 {
 	if h >= 0 {
 		return d.place[h][0]
 	}
 	return d.place[^h][1]
 }
 
-// trace fills in the seam's points, its length and its pieces' bounds.
+// trace fills in what follows from the way of the seam: its points, its length, its
+// area and its pieces' bounds.
 func (d *divider) trace(s *Seam) {
 	m := d.m
-	if need := len(s.Edges) + 1; cap(d.points)-len(d.points) < need {
+	if need := len(d.way); cap(d.points)-len(d.points) < need {
 		// Room for this seam and the rest, most of which are of many edges: one point
 		// more for each is little.
 		rest := need + cap(d.along) - len(d.along)
 		d.points = make([]Point, 0, rest+rest/16)
 	}
 	first := len(d.points)
-	p := m.vertices[s.from]
+	p := m.vertices[d.way[0]]
 	points := append(d.points[first:], p)
 	lo, hi, length := p, p, 0.0
-	for _, h := range s.Edges {
-		v := m.edges[max(h, ^h)].To
-		if h < 0 {
-			v = m.edges[^h].From
-		}
+	for _, v := range d.way[1:] {
 		before := p
 		p = m.vertices[v]
 		if n := len(points); n > 1 && straight(points[n-2], points[n-1], p) {
@@ -321,6 +383,7 @@ func (d *divider) trace(s *Seam) {
 		lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
 		hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
 		length += distance(before, p)
+		s.area2 += (int64(p.Y) - int64(before.Y)) * (int64(before.X) + int64(p.X))
 	}
 	s.Points = slices.Clip(points)
 	d.points = d.points[:first+len(points)]
@@ -375,7 +438,7 @@ func (d *Division) rightOf(r SeamRef) int32 {
 	return d.Seams[r.Index()].Right
 }
 
-func (d *Division) nodes(r SeamRef) (from, to VertexID) {
+func (d *Division) nodes(r SeamRef) (from, to int32) {
 	s := &d.Seams[r.Index()]
 	if r.Backwards() {
 		return s.to, s.from
@@ -387,7 +450,7 @@ func (d *Division) nodes(r SeamRef) (from, to VertexID) {
 type chain struct {
 	*Division
 	used  []bool    // by SeamRef
-	at    []int32   // per vertex: its place on the stack, from 1
+	at    []int32   // per node: its place on the stack, from 1
 	stack []SeamRef // those that are not yet in a ring
 	list  []SeamRef // room for the rings'
 }
@@ -398,10 +461,11 @@ var ats = sync.Pool{New: func() any { return new([]int32) }}
 // chain returns one that makes no rings yet; done gives its room back.
 func (d *Division) chain() *chain {
 	at := *ats.Get().(*[]int32)
-	if cap(at) < len(d.m.vertices) {
-		at = make([]int32, len(d.m.vertices))
+	nodes := len(d.start) - 1
+	if cap(at) < nodes {
+		at = make([]int32, nodes)
 	}
-	return &chain{Division: d, used: make([]bool, 2*len(d.Seams)), at: at[:len(d.m.vertices)]}
+	return &chain{Division: d, used: make([]bool, 2*len(d.Seams)), at: at[:nodes]}
 }
 
 func (c *chain) done() {
@@ -443,14 +507,13 @@ func (c *chain) from(rings []Ring, r SeamRef, bounds func(SeamRef) bool) []Ring 
 // those that bound it, the first anticlockwise from where r comes in.
 func (d *Division) next(r SeamRef, bounds func(SeamRef) bool) SeamRef {
 	s := &d.Seams[r.Index()]
-	h := ^s.Edges[len(s.Edges)-1]
-	_, v := d.nodes(r)
+	node, i := s.to, s.toSpoke
 	if r.Backwards() {
-		h = s.Edges[0]
+		node, i = s.from, s.fromSpoke
 	}
-	for i := d.spokeOf(h); ; {
-		if i--; i < d.start[v] {
-			i = d.start[v+1] - 1
+	for {
+		if i--; i < d.start[node] {
+			i = d.start[node+1] - 1
 		}
 		if bounds(d.seam[i]) {
 			return d.seam[i]
@@ -460,19 +523,14 @@ func (d *Division) next(r SeamRef, bounds func(SeamRef) bool) SeamRef {
 
 // ring measures a closed run of seams. Sums may wrap around on the way; the
 // result fits.
-func (d *Division) ring(seams []SeamRef) Ring {
+func (c *chain) ring(seams []SeamRef) Ring {
 	ring := Ring{Seams: seams}
 	for _, r := range seams {
-		s := &d.Seams[r.Index()]
-		sum := int64(0)
-		for i := 1; i < len(s.Points); i++ {
-			a, b := s.Points[i-1], s.Points[i]
-			sum += (int64(b.Y) - int64(a.Y)) * (int64(a.X) + int64(b.X))
+		if sum := c.Seams[r.Index()].area2; r.Backwards() {
+			ring.Area2 -= sum
+		} else {
+			ring.Area2 += sum
 		}
-		if r.Backwards() {
-			sum = -sum
-		}
-		ring.Area2 += sum
 	}
 	return ring
 }

@@ -32,7 +32,11 @@ func indexOf(t *testing.T, layers []Layer) *index {
 		t.Fatal(err)
 	}
 	lines, lo, hi := linesOf(in)
-	x, err := newIndex(context.Background(), lines, lo, hi, defaultMaxCrossings, new(scratch))
+	ids := make([]int32, len(lines))
+	for i := range ids {
+		ids[i] = int32(i)
+	}
+	x, err := newIndex(context.Background(), lines, ids, lo, hi, defaultMaxCrossings, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

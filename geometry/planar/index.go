@@ -22,30 +22,33 @@ func (l line) ordered() line {
 // vertex, through their directions.
 type index struct {
 	lines []line
+	runs  *runs // the lines in cells
 	cells *cells
 	fans  []fan
-	rest  []int32 // the lines in cells
+	rest  []int32 // the lines in runs
 	// near tells which lines may pass a vertex, or where something crosses; it is
 	// nil when all may. findCrossings makes it.
 	near []bool
 }
 
-// newIndex files all lines; lo and hi are the corners of their bounds.
-func newIndex(ctx context.Context, lines []line, lo, hi Point, budget int, sc *scratch) (*index, error) {
-	ids := room(sc.all, len(lines))
-	for i := range lines {
-		ids = append(ids, int32(i))
-	}
-	sc.all = ids
-	sc.cells.reset(len(lines))
-	x := &index{lines: lines}
+// newIndex files all lines, listed so that those follow each other that do in a ring; lo
+// and hi are the corners of their bounds.
+func newIndex(ctx context.Context, lines []line, ids []int32, lo, hi Point, budget int, sc *scratch) (*index, error) {
+	x := &index{lines: lines, runs: &sc.runs}
 	x.fans, x.rest = findFans(lines, ids)
 	p := &pace{ctx: ctx, limit: effortFor(len(lines), budget)}
-	err := p.spend(len(ids))
-	if err != nil {
+	if err := p.spend(len(ids)); err != nil {
 		return nil, err
 	}
-	x.cells, err = newCells(p, lines, x.rest, lo, hi, snapMargin, &sc.cells)
+	x.runs.makeRuns(lines, x.rest, lo, hi)
+	all := room(sc.all, len(x.runs.all))
+	for i := range x.runs.all {
+		all = append(all, int32(i))
+	}
+	sc.all = all
+	sc.cells.reset(len(all))
+	var err error
+	x.cells, err = newCells(p, x.runs, all, lo, hi, snapMargin, &sc.cells)
 	return x, err
 }
 
@@ -54,22 +57,25 @@ func newIndex(ctx context.Context, lines []line, lo, hi Point, budget int, sc *s
 func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]Point, error) {
 	s := &search{ctx: ctx, budget: budget, limit: effortFor(len(x.lines), budget), found: sc.found[parallel.Workers][:0], sc: sc}
 	defer func() { sc.found[parallel.Workers] = s.found }()
-	leaves := x.cells.leaves(room(sc.leaves, len(x.rest)/2))
+	leaves := x.cells.leaves(room(sc.leaves, len(x.runs.all)/2))
 	sc.leaves = leaves
 	defer clear(leaves) // they hold on to the grid
+	chords := len(x.runs.chords)
 	near := &sc.near
 	for part := range near {
-		near[part] = room(near[part], len(x.lines))[:len(x.lines)]
+		near[part] = room(near[part], chords)[:chords]
 		clear(near[part])
 	}
 	err := s.run(len(leaves), func(part, i int, p *pace, found []Point) ([]Point, error) {
-		return leaves[i].crossings(p, x.lines, near[part], found)
+		return x.crossings(leaves[i], p, near[part], found)
 	})
-	if len(x.fans) == 0 {
-		x.near = near[0]
-		for part := 1; part < parallel.Workers && len(leaves) >= worthSplitting; part++ {
-			for i, is := range near[part] {
-				x.near[i] = x.near[i] || is
+	if len(x.fans) == 0 { // each line is some chord
+		x.near = room(sc.isNear, chords)[:chords]
+		sc.isNear = x.near
+		for i, id := range x.runs.ids {
+			x.near[id] = near[0][i]
+			for part := 1; part < parallel.Workers; part++ {
+				x.near[id] = x.near[id] || near[part][i]
 			}
 		}
 	}

@@ -49,6 +49,14 @@ type input struct {
 	pace     *pace
 }
 
+// ring returns the first segment of a ring and the one after its last.
+func (in *input) ring(r int) (first, last int32) {
+	if r+1 < len(in.rings) {
+		return in.rings[r], in.rings[r+1]
+	}
+	return in.rings[r], int32(len(in.segments))
+}
+
 // quantise cuts the layers' curves into chords within sagitta and puts them on
 // the grid. Its errors are *RangeError and the context's.
 func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch) (*input, error) {

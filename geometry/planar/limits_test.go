@@ -485,8 +485,8 @@ func TestBuild_EveryPassListensToItsContext(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, who := range []string{
-		"(*input).figure", "fillCells", "(*leafCell).crossings", "(*fan).crossings",
-		"(*arrangement).sorted", "(*arrangement).bundle", "(*router).route.func1", "(*arrangement).settle",
+		"(*input).figure", "fillCells", "(*index).crossings", "(*fan).crossings",
+		"sortKeyed", "(*arrangement).sorted", "(*router).route.func1",
 		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords",
 	} {
 		if patient.asked["planar."+who] < 2 {

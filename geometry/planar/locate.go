@@ -6,9 +6,9 @@ import (
 	"abut/geometry"
 )
 
-// run is how many edges, which follow each other from left to right, are passed over together
+// perReach is how many edges, which follow each other from left to right, are passed over together
 // where none of them can lie above a place.
-const run = 64
+const perReach = 64
 
 // reach is a range of x.
 type reach struct{ lo, hi int32 }
@@ -26,7 +26,7 @@ func (m *Map) Locate(p geometry.Point) FaceID {
 		if !(float64(w.lo) < x && x <= float64(w.hi)) {
 			continue
 		}
-		for i := k * run; i < min(len(m.edges), (k+1)*run); i++ {
+		for i := k * perReach; i < min(len(m.edges), (k+1)*perReach); i++ {
 			e := &m.edges[i]
 			a, b := m.vertices[e.From], m.vertices[e.To]
 			if !(float64(a.X) < x && x <= float64(b.X)) {
@@ -48,10 +48,10 @@ func (m *Map) Locate(p geometry.Point) FaceID {
 }
 
 func (m *Map) listPasses() {
-	m.passes = make([]reach, (len(m.edges)+run-1)/run)
+	m.passes = make([]reach, (len(m.edges)+perReach-1)/perReach)
 	for i := range m.edges {
 		a, b := m.vertices[m.edges[i].From].X, m.vertices[m.edges[i].To].X
-		if w := &m.passes[i/run]; i%run == 0 {
+		if w := &m.passes[i/perReach]; i%perReach == 0 {
 			*w = reach{a, b}
 		} else {
 			w.lo, w.hi = min(w.lo, a), max(w.hi, b)

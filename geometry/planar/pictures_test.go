@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -146,11 +147,8 @@ func drawChords(t *testing.T, c *canvas) {
 func drawCells(t *testing.T, c *canvas) {
 	m := sceneMap(t, sceneSagitta/20)
 	lines, lo, hi := linesOf(m.in)
-	ids := make([]int32, len(lines))
-	for i := range ids {
-		ids[i] = int32(i)
-	}
-	g, err := newCells(unhurried(context.Background()), lines, ids, lo, hi, snapMargin, &cellScratch{})
+	var rs runs
+	g, err := newCells(unhurried(context.Background()), &rs, rs.single(lines), lo, hi, snapMargin, &cellScratch{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -203,7 +201,9 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	for _, s := range in.segments {
 		c.line(steps(s.a), steps(s.b), thin)
 	}
-	for _, f := range arr.fragments {
+	all := slices.Concat(arr.whole, arr.bent)
+	slices.SortFunc(all, fragment.compare)
+	for _, f := range all {
 		c.line(steps(arr.vertices[f.from]), steps(arr.vertices[f.to]), bold)
 	}
 }

@@ -12,15 +12,19 @@ type scratch struct {
 	input        input
 	cells        cellScratch
 	all          []int32
+	order        []int32
+	runs         runs
 	items, spare []keyed
 	startOf      []VertexID
+	ends         []VertexID // of segments, as startOf
 	vertices     [2][]Point
-	fragments    [4][]fragment
+	fragments    [3][]fragment // as they come, sorted, settled
 	bent         [parallel.Workers][]fragment
 	between      [parallel.Workers][]VertexID
 	lines        []line
 	leaves       []leafCell
 	near         [parallel.Workers][]bool
+	isNear       []bool
 	next         []int32
 	nodes        []statusNode
 	free         []int32
@@ -37,12 +41,11 @@ type scratch struct {
 	ids          []VertexID
 }
 
-// sort sorts keyed items, in the room that it keeps for them: see radixSort.
-func (sc *scratch) sort(p *pace, items []keyed, width int) ([]keyed, error) {
+// sort sorts keyed items, in the room that it keeps for them: see sortKeyed.
+func (sc *scratch) sort(p *pace, items []keyed, width int) error {
 	sc.spare = room(sc.spare, cap(items))[:len(items)]
-	out, err := radixSort(p, items, sc.spare, width)
 	sc.items = items
-	return out, err
+	return sortKeyed(p, items, sc.spare, width)
 }
 
 // mostKept is how many chords and crossings leave their room, some 100 bytes each, to the next

@@ -29,10 +29,13 @@ import (
 // What coincides goes the same way from there on, so it is one fragment at every
 // stage: art is full of shapes that lie on each other.
 type arrangement struct {
-	vertices  []Point
-	fragments []fragment // one for two ends, by from and then by to
-	segs      []segment
-	deltas    *deltaTable
+	vertices []Point
+	// The fragments: those that are whole chords, and those that were led through
+	// vertices. Either has one for two ends, by from and then by to; one of each may
+	// coincide.
+	whole, bent []fragment
+	segs        []segment
+	deltas      *deltaTable
 }
 
 // fragment is a straight way between two vertices, from the one that sorts first,
@@ -64,7 +67,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	if err != nil {
 		return nil, err
 	}
-	near, err := newIndex(ctx, arr.lines(whole, sc), lo, hi, budget, sc)
+	near, err := newIndex(ctx, arr.lines(whole, sc), arr.order(whole, sc), lo, hi, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -77,7 +80,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	}
 	large := len(segs)+len(crossings) > mostKept
 	if large {
-		sc.lines, sc.leaves, sc.cells, sc.found = nil, nil, cellScratch{}, [len(sc.found)][]Point{}
+		sc.lines, sc.runs, sc.leaves, sc.cells, sc.found = nil, runs{}, nil, cellScratch{}, [len(sc.found)][]Point{}
 	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
@@ -93,45 +96,73 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 	segs := in.segments
 	yBits := bits.Len32(uint32(hi.Y - lo.Y))
 	items := room(sc.items, len(segs))
-	for i := range segs {
-		items = append(items, keyed{segs[i].a.key(lo, yBits), int32(i)})
+	for r := range in.rings {
+		first, last := in.ring(r)
+		// The first of a ring is told by its sign: what comes before it is the last.
+		items = append(items, keyed{segs[first].a.key(lo, yBits), ^first})
+		for i := first + 1; i < last; i++ {
+			items = append(items, keyed{segs[i].a.key(lo, yBits), i})
+		}
 	}
-	items, err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X)))
-	if err != nil {
+	if err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X))); err != nil {
 		return nil, err
 	}
 	startOf := room(sc.startOf, len(segs))[:len(segs)]
 	vertices := room(sc.vertices[0], len(segs))
-	for i, it := range items {
-		if i == 0 || it.key != items[i-1].key {
-			vertices = append(vertices, pointOf(it.key, lo, yBits))
+	last := uint64(math.MaxUint64) // no key
+	for i := range items {
+		it := &items[i]
+		if it.key != last {
+			vertices, last = append(vertices, pointOf(it.key, lo, yBits)), it.key
 		}
-		startOf[it.id] = VertexID(len(vertices) - 1)
+		startOf[max(it.id, ^it.id)] = VertexID(len(vertices) - 1)
 	}
 	arr.vertices, sc.vertices[0], sc.startOf = vertices, vertices, startOf
-	if err := p.spend(len(items)); err != nil {
+	if err := p.spend(2 * len(items)); err != nil {
 		return nil, err
 	}
-	frags := room(sc.fragments[0], len(segs))
-	for r, first := range in.rings {
-		last := int32(len(segs))
-		if r+1 < len(in.rings) {
-			last = in.rings[r+1]
-		}
-		for i := first; i < last; i++ {
-			f := fragment{from: startOf[i], to: startOf[first], segment: i, delta: 2 * segs[i].term}
-			if i+1 < last {
-				f.to = startOf[i+1]
+	ends := room(sc.ends, len(segs))
+	for r := range in.rings {
+		first, last := in.ring(r)
+		ends = append(append(ends, startOf[first+1:last]...), startOf[first])
+	}
+	sc.ends = ends
+	return arr.leaving(p, in, items, sc)
+}
+
+// leaving makes fragments of the segments, whose starts are sorted: at each vertex those
+// that leave it to the right or arrive there from the right.
+func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) ([]fragment, error) {
+	startOf, ends := sc.startOf, sc.ends
+	frags := room(sc.fragments[0], len(items))
+	for i := 0; i < len(items); {
+		v, group := startOf[max(items[i].id, ^items[i].id)], len(frags)
+		for key := items[i].key; i < len(items) && items[i].key == key; i++ {
+			id := items[i].id
+			before := id - 1
+			if id < 0 {
+				id = ^id
+				r, _ := slices.BinarySearch(in.rings, id)
+				_, last := in.ring(r)
+				before = last - 1
 			}
-			frags = append(frags, f)
+			if to := ends[id]; to > v {
+				frags = append(frags, fragment{v, to, id, 2 * in.segments[id].term})
+			}
+			if to := startOf[before]; to > v {
+				frags = append(frags, fragment{v, to, before, arr.deltas.negative(2 * in.segments[before].term)})
+			}
+		}
+		if n := len(frags) - group; n > 1 {
+			sortByEnd(frags[group:])
+			frags = frags[:group+len(arr.bundle(frags[group:]))]
+			if err := p.spend(bundleEffort * n); err != nil {
+				return nil, err
+			}
 		}
 	}
 	sc.fragments[0] = frags
-	frags, err = arr.sorted(p, frags, 1, sc)
-	if err != nil {
-		return nil, err
-	}
-	return arr.bundle(p, frags)
+	return frags, p.spend(2 * len(items))
 }
 
 // lines are the ways of fragments. They lie in the scratch.
@@ -141,6 +172,27 @@ func (arr *arrangement) lines(frags []fragment, sc *scratch) []line {
 		sc.lines = append(sc.lines, line{arr.vertices[f.from], arr.vertices[f.to]})
 	}
 	return sc.lines
+}
+
+// order lists fragments as their segments follow each other in rings. It lies in the
+// scratch.
+func (arr *arrangement) order(frags []fragment, sc *scratch) []int32 {
+	order := room(sc.order, len(arr.segs))[:len(arr.segs)]
+	sc.order = order
+	for i := range order {
+		order[i] = -1
+	}
+	for i := range frags {
+		order[frags[i].segment] = int32(i)
+	}
+	n := 0
+	for _, i := range order {
+		if i >= 0 {
+			order[n] = i
+			n++
+		}
+	}
+	return order[:n]
 }
 
 // key orders points by x and then by y, relative to the least ones.
@@ -162,8 +214,7 @@ func (arr *arrangement) add(p *pace, crossings []Point, frags []fragment, lo, hi
 	for _, c := range crossings {
 		items = append(items, keyed{c.key(lo, yBits), 0})
 	}
-	items, err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X)))
-	if err != nil {
+	if err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X))); err != nil {
 		return err
 	}
 	all := room(sc.vertices[1], len(arr.vertices)+len(items))
@@ -208,12 +259,9 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []boo
 	if err != nil {
 		return err
 	}
-	settled := sc.fragments[3][:0]
+	settled := sc.fragments[2][:0]
 	for len(bent) > 0 {
-		if bent, err = arr.sorted(p, bent, 2, sc); err != nil {
-			return err
-		}
-		if bent, err = arr.bundle(p, bent); err != nil {
+		if bent, err = arr.sorted(p, bent, sc); err != nil {
 			return err
 		}
 		var done []fragment
@@ -225,28 +273,9 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []boo
 			return err
 		}
 	}
-	sc.fragments[3] = settled
-	if len(settled) == 0 {
-		arr.fragments = whole
-		return nil
-	}
-	if settled, err = arr.sorted(p, settled, 2, sc); err != nil {
-		return err
-	}
-	all := room(sc.fragments[0], len(whole)+len(settled))
-	i := 0
-	for _, f := range whole {
-		for ; i < len(settled) && settled[i].compare(f) < 0; i++ {
-			all = append(all, settled[i])
-		}
-		all = append(all, f)
-	}
-	all = append(all, settled[i:]...)
-	sc.fragments[0] = all
-	if err := p.spend(len(all)); err != nil {
-		return err
-	}
-	arr.fragments, err = arr.bundle(p, all)
+	sc.fragments[2] = settled
+	arr.whole = whole
+	arr.bent, err = arr.sorted(p, settled, sc)
 	return err
 }
 
@@ -364,23 +393,48 @@ func (arr *arrangement) sortAlong(vs []VertexID, f fragment) {
 	})
 }
 
-// compare orders fragments by from and then by to.
-func (f fragment) compare(g fragment) int {
-	return cmp.Or(cmp.Compare(f.from, g.from), cmp.Compare(f.to, g.to))
-}
+// key orders fragments by from and then by to.
+func (f fragment) key() uint64 { return uint64(f.from)<<32 | uint64(f.to) }
 
-// sorted orders fragments by from, then to; those that coincide in any order. What
-// was not from the vertex that sorts first is turned around. The result lies in the list of the scratch that is named.
-func (arr *arrangement) sorted(p *pace, frags []fragment, into int, sc *scratch) ([]fragment, error) {
-	out := room(sc.fragments[into], len(frags))[:len(frags)]
-	sc.fragments[into] = out
+func (f fragment) compare(g fragment) int { return cmp.Compare(f.key(), g.key()) }
+
+// sorted orders fragments by from, then to, and makes those that coincide one. What
+// was not from the vertex that sorts first is turned around. The result lies in the
+// scratch.
+func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
+	out := room(sc.fragments[1], len(frags))[:len(frags)]
+	sc.fragments[1] = out
 	if len(frags) < len(arr.vertices)/16 { // counting looks at all vertices
 		for i, f := range frags {
 			out[i] = arr.ordered(f)
 		}
 		slices.SortFunc(out, fragment.compare)
-		return out, p.spend(16 * len(frags))
+		return arr.bundle(out), p.spend((16 + bundleEffort) * len(frags))
 	}
+	if err := p.spend(3 * len(frags)); err != nil {
+		return nil, err
+	}
+	next := arr.byStart(frags, out, sc)
+	// Those of each vertex, side by side.
+	kept, lo := 0, int32(0)
+	for _, hi := range next[:len(arr.vertices)] {
+		group := out[lo:hi]
+		lo = hi
+		if len(group) > 1 {
+			sortByEnd(group)
+			if err := p.spend(1 + bundleEffort*len(group)); err != nil {
+				return nil, err
+			}
+			group = arr.bundle(group)
+		}
+		kept += copy(out[kept:], group)
+	}
+	return out[:kept], nil
+}
+
+// byStart sorts fragments into out by where they start, and returns where those of
+// each vertex end there.
+func (arr *arrangement) byStart(frags, out []fragment, sc *scratch) (ends []int32) {
 	next := room(sc.next, len(arr.vertices)+1)[:len(arr.vertices)+1]
 	clear(next)
 	sc.next = next
@@ -398,53 +452,50 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, into int, sc *scratch)
 		out[*at] = frags[i]
 		*at++
 	}
-	if err := p.spend(3 * len(frags)); err != nil {
-		return nil, err
+	return next
+}
+
+// sortByEnd sorts fragments that start at one vertex by where they end.
+func sortByEnd(group []fragment) {
+	if len(group) >= 12 {
+		slices.SortFunc(group, func(a, b fragment) int { return int(a.to) - int(b.to) })
+		return
 	}
-	// By now next tells where those of each vertex end.
-	lo := int32(0)
-	for _, hi := range next[:len(arr.vertices)] {
-		group := out[lo:hi]
-		lo = hi
-		switch {
-		case len(group) < 2:
-			continue
-		case len(group) < 12:
-			for i := 1; i < len(group); i++ {
-				for k := i; k > 0 && group[k].to < group[k-1].to; k-- {
-					group[k], group[k-1] = group[k-1], group[k]
-				}
-			}
-		default:
-			slices.SortFunc(group, func(a, b fragment) int { return int(a.to) - int(b.to) })
-		}
-		if err := p.spend(1 + len(group)); err != nil {
-			return nil, err
+	for i := 1; i < len(group); i++ {
+		for k := i; k > 0 && group[k].to < group[k-1].to; k-- {
+			group[k], group[k-1] = group[k-1], group[k]
 		}
 	}
-	return out, nil
 }
 
 // bundle makes those of the sorted fragments that coincide one, in place.
-func (arr *arrangement) bundle(p *pace, frags []fragment) ([]fragment, error) {
+func (arr *arrangement) bundle(frags []fragment) []fragment {
 	out := frags[:0]
 	for i := 0; i < len(frags); {
-		f, k := frags[i], i+1
-		for ; k < len(frags) && frags[k].from == f.from && frags[k].to == f.to; k++ {
-			if arr.precedes(frags[k].segment, f.segment) {
-				f.segment = frags[k].segment
-			}
+		k := i + 1
+		for k < len(frags) && frags[k].from == frags[i].from && frags[k].to == frags[i].to {
+			k++
 		}
+		f := frags[i]
 		if k > i+1 {
-			f.delta = arr.deltas.sum(frags[i:k])
+			f = arr.together(frags[i:k])
 		}
 		out = append(out, f)
-		if err := p.spend(bundleEffort * (k - i)); err != nil {
-			return nil, err
-		}
 		i = k
 	}
-	return out, nil
+	return out
+}
+
+// together makes one of fragments that coincide.
+func (arr *arrangement) together(frags []fragment) fragment {
+	f := frags[0]
+	for _, g := range frags[1:] {
+		if arr.precedes(g.segment, f.segment) {
+			f.segment = g.segment
+		}
+	}
+	f.delta = arr.deltas.sum(frags)
+	return f
 }
 
 // bundleEffort is what a fragment takes here, in the units of pace.

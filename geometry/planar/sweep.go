@@ -74,21 +74,34 @@ func join(parent []int32, i, j int32) {
 // take makes fragments into edges, all but those whose windings cancel.
 func (sw *sweeper) take(ctx context.Context, arr *arrangement) error {
 	pace := unhurried(ctx)
+	whole, bent := arr.whole, arr.bent
 	sw.vertices = arr.vertices
-	sw.edges = make([]Edge, 0, len(arr.fragments))
-	sw.outStart = make([]EdgeID, 0, len(sw.vertices)+1)
-	for _, f := range arr.fragments {
-		if f.delta != noDelta {
-			for len(sw.outStart) <= int(f.from) {
-				sw.outStart = append(sw.outStart, EdgeID(len(sw.edges)))
-			}
-			sw.edges = append(sw.edges, Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta})
+	edges := make([]Edge, 0, len(whole)+len(bent))
+	outStart := make([]EdgeID, 0, len(sw.vertices)+1)
+	for len(whole) > 0 || len(bent) > 0 {
+		var f fragment
+		switch {
+		case len(bent) == 0 || len(whole) > 0 && whole[0].key() < bent[0].key():
+			f, whole = whole[0], whole[1:]
+		case len(whole) == 0 || bent[0].key() < whole[0].key():
+			f, bent = bent[0], bent[1:]
+		default:
+			f = arr.together([]fragment{whole[0], bent[0]})
+			whole, bent = whole[1:], bent[1:]
 		}
+		if f.delta == noDelta {
+			continue
+		}
+		for len(outStart) <= int(f.from) {
+			outStart = append(outStart, EdgeID(len(edges)))
+		}
+		edges = append(edges, Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta})
 	}
-	for len(sw.outStart) <= len(sw.vertices) {
-		sw.outStart = append(sw.outStart, EdgeID(len(sw.edges)))
+	for len(outStart) <= len(sw.vertices) {
+		outStart = append(outStart, EdgeID(len(edges)))
 	}
-	return pace.spend(len(arr.fragments))
+	sw.edges, sw.outStart = edges, outStart
+	return pace.spend(2 * len(edges))
 }
 
 // run sweeps. Afterwards every edge knows the gaps on its sides, in Left and Right.

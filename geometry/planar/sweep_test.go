@@ -18,7 +18,7 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 	}
 	_, lo, hi := linesOf(in)
 	arr := &arrangement{segs: in.segments, deltas: &deltaTable{singles: int32(2 * len(in.terms))}}
-	if arr.fragments, err = arr.number(unhurried(context.Background()), in, lo, hi, new(scratch)); err != nil {
+	if arr.whole, err = arr.number(unhurried(context.Background()), in, lo, hi, new(scratch)); err != nil {
 		t.Fatal(err)
 	}
 	return arr, in
@@ -54,12 +54,12 @@ func TestSweep_NoticesWhatIsNotPlanar(t *testing.T) {
 	if err := sweep(arr, in); err != nil {
 		t.Errorf("squares apart: %v", err)
 	}
-	for i := range arr.fragments {
-		arr.fragments[i].delta = arr.deltas.negative(arr.fragments[i].delta)
+	for i := range arr.whole {
+		arr.whole[i].delta = arr.deltas.negative(arr.whole[i].delta)
 		if err := sweep(arr, in); !errors.Is(err, errNotPlanar) {
 			t.Errorf("with fragment %d run backwards: %v, want %v", i, err, errNotPlanar)
 		}
-		arr.fragments[i].delta = arr.deltas.negative(arr.fragments[i].delta)
+		arr.whole[i].delta = arr.deltas.negative(arr.whole[i].delta)
 	}
 }
 

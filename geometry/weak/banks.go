@@ -47,14 +47,7 @@ func (s *shape) newBanked(l *lengths) (*banked, bool) {
 		return nil, false
 	}
 	b := &banked{grid: s.grid, contour: make([]int32, len(s.grid.sides)), ends: make([]end, len(s.changes), len(s.changes)+len(s.changes)/4)}
-	first := int32(0)
-	for i := range s.grid.sides {
-		b.contour[i] = int32(len(b.contours))
-		if s.grid.sides[i].next <= int32(i) {
-			b.contours = append(b.contours, contour{first: first, last: int32(i)})
-			first = int32(i + 1)
-		}
-	}
+	b.findContours()
 	for i, c := range s.changes {
 		if b.ends[i] = s.grid.endOf(c, l); b.ends[i].t < 0 {
 			return nil, false
@@ -64,6 +57,28 @@ func (s *shape) newBanked(l *lengths) (*banked, bool) {
 	for i := range s.changes {
 		b.across(int32(i))
 	}
+	if !b.listAll(s, l) {
+		return nil, false
+	}
+	b.join(s.discs, l)
+	return b, true
+}
+
+// findContours tells the contours of sides apart.
+func (b *banked) findContours() {
+	first := int32(0)
+	for i := range b.grid.sides {
+		b.contour[i] = int32(len(b.contours))
+		if b.grid.sides[i].next <= int32(i) {
+			b.contours = append(b.contours, contour{first: first, last: int32(i)})
+			first = int32(i + 1)
+		}
+	}
+}
+
+// listAll makes banks of the ends and of those that are found beside them; false when they
+// cannot be told apart.
+func (b *banked) listAll(s *shape, l *lengths) bool {
 	good, seen := -1, len(s.changes) // ends that make banks, and those that were looked beside
 	for range mostMissed {
 		missed, ok := b.list(s.whole)
@@ -83,15 +98,11 @@ func (s *shape) newBanked(l *lengths) (*banked, bool) {
 			break
 		}
 	}
-	if good < 0 {
-		return nil, false
-	}
-	if good < len(b.ends) {
+	if good >= 0 && good < len(b.ends) {
 		b.ends = b.ends[:good]
 		b.list(s.whole)
 	}
-	b.join(s.discs, l)
-	return b, true
+	return good >= 0
 }
 
 // mostMissed bounds how often a shape is searched for sturdy places between two

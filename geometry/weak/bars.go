@@ -15,8 +15,6 @@ import (
 // Its error is the context's.
 func (s *shape) bars(pace *pace, l *lengths) ([]planar.Figure, error) {
 	var out []planar.Figure
-	// Each is a figure of its own: they may be wound either way.
-	add := func(c ...geometry.Contour) { out = append(out, planar.Figure{Path: c}) }
 	isNeeded, err := s.needsBars(pace, l)
 	if err != nil {
 		return nil, err
@@ -31,43 +29,54 @@ func (s *shape) bars(pace *pace, l *lengths) ([]planar.Figure, error) {
 			}
 		}
 		for i := 0; i < len(discs); {
-			first := i
-			k, least := i+1, i
+			k := i + 1
 			for k < len(discs) && s.follows(&discs[k-1], &discs[k], l) {
-				if discs[k].r < discs[least].r {
-					least = k
-				}
 				k++
 			}
-			barred := needed[least]
-			for i < k {
-				if !needed[i] {
-					i++
-					continue
-				}
-				from := i
-				for i < k && needed[i] {
-					i++
-				}
-				row := discs[from:i]
-				before, after := s.tips(row, l)
-				if len(row) > 1 || len(before)+len(after) > 0 {
-					add(s.ribbon(row, l, before, after))
-				}
-				// In a tip the ribbon reaches to its very end.
-				if len(before) > 0 && least == from || len(after) > 0 && least == i-1 {
-					barred = false
-				}
-			}
-			if barred {
-				add(s.bar(&discs[least], l)...)
-			}
-			if err := pace.spend(k - first); err != nil {
+			out = s.barsOf(discs[i:k], needed[i:k], l, out)
+			if err := pace.spend(k - i); err != nil {
 				return nil, err
 			}
+			i = k
 		}
 	}
 	return out, nil
+}
+
+// barsOf appends ribbons along those of discs which follow each other that need one, and a
+// bar across the least of all if that does.
+func (s *shape) barsOf(discs []disc, needed []bool, l *lengths, out []planar.Figure) []planar.Figure {
+	least := 0
+	for i := range discs {
+		if discs[i].r < discs[least].r {
+			least = i
+		}
+	}
+	barred := needed[least]
+	for i := 0; i < len(discs); {
+		if !needed[i] {
+			i++
+			continue
+		}
+		from := i
+		for i < len(discs) && needed[i] {
+			i++
+		}
+		row := discs[from:i]
+		before, after := s.tips(row, l)
+		// Each is a figure of its own: they may be wound either way.
+		if len(row) > 1 || len(before)+len(after) > 0 {
+			out = append(out, planar.Figure{Path: geometry.Path{s.ribbon(row, l, before, after)}})
+		}
+		// In a tip the ribbon reaches to its very end.
+		if len(before) > 0 && least == from || len(after) > 0 && least == i-1 {
+			barred = false
+		}
+	}
+	if barred {
+		out = append(out, planar.Figure{Path: s.bar(&discs[least], l)})
+	}
+	return out
 }
 
 // rounds are the discs of each contour. Where things crowd, a row that goes on from

@@ -25,60 +25,70 @@ type border struct {
 const sharp = 0.5
 
 func (f *finder) border(i int32) border {
-	d, n := f.parts, int32(len(f.shapes))
-	p := &d.Pieces[i]
-	shape := p.Label % n
+	p := &f.parts.Pieces[i]
 	b := border{neighbours: map[int32]float64{}, cuspMM: f.cusp()}
 	var hull []geometry.Point
 	for _, ring := range p.Rings {
 		var free [][]geometry.Point
-		first, before := false, false
-		runs := 0
-		for k, ref := range ring.Seams {
-			across := d.across(ref)
-			owner := int32(-1)
-			if across != planar.None {
-				owner = d.Pieces[across].Label % n
-			}
-			contact := owner == shape
-			pts := d.points(ref)
-			hull = append(hull, pts...)
-			switch {
-			case !contact:
-				b.freeMM += d.lengthMM(ref)
-				other := NoPiece
-				if owner >= 0 {
-					other = f.shapes[owner].piece
-				}
-				b.neighbours[other] += d.lengthMM(ref)
-				if k > 0 && !before {
-					last := len(free) - 1
-					free[last] = append(free[last], pts[1:]...)
-				} else {
-					free = append(free, pts)
-				}
-			case k == 0 || !before:
-				runs++
-			}
-			if k == 0 {
-				first = contact
-			}
-			before = contact
-		}
-		if first && before && runs > 1 {
-			runs--
-		}
-		if !first && !before && len(free) > 1 {
-			free[0] = append(free[len(free)-1], free[0][1:]...)
-			free = free[:len(free)-1]
-		}
-		b.runs += runs
+		free, hull = f.borderOf(ring, p.Label%int32(len(f.shapes)), &b, hull)
 		for _, way := range free {
 			b.add(way, f.lengths.step)
 		}
 	}
 	b.diameterMM = diameter(hull, f.lengths.width)
 	return b
+}
+
+// borderOf adds a ring of a shape's thin part to its border and its points to the hull, and
+// returns the stretches of it that are outline of the shape.
+func (f *finder) borderOf(ring planar.Ring, shape int32, b *border, hull []geometry.Point) (free [][]geometry.Point, all []geometry.Point) {
+	d := f.parts
+	first, before := false, false
+	runs := 0
+	for k, ref := range ring.Seams {
+		owner := f.shapeAcross(ref)
+		contact := owner == shape
+		pts := d.points(ref)
+		hull = append(hull, pts...)
+		switch {
+		case !contact:
+			b.freeMM += d.lengthMM(ref)
+			other := NoPiece
+			if owner >= 0 {
+				other = f.shapes[owner].piece
+			}
+			b.neighbours[other] += d.lengthMM(ref)
+			if k > 0 && !before {
+				last := len(free) - 1
+				free[last] = append(free[last], pts[1:]...)
+			} else {
+				free = append(free, pts)
+			}
+		case k == 0 || !before:
+			runs++
+		}
+		if k == 0 {
+			first = contact
+		}
+		before = contact
+	}
+	if first && before && runs > 1 {
+		runs--
+	}
+	if !first && !before && len(free) > 1 {
+		free[0] = append(free[len(free)-1], free[0][1:]...)
+		free = free[:len(free)-1]
+	}
+	b.runs += runs
+	return free, hull
+}
+
+// shapeAcross returns the shape across a seam, −1 for none.
+func (f *finder) shapeAcross(ref planar.SeamRef) int32 {
+	if across := f.parts.across(ref); across != planar.None {
+		return f.parts.Pieces[across].Label % int32(len(f.shapes))
+	}
+	return -1
 }
 
 // cusp is how much of its side a corner's residue loses because shapes are grown

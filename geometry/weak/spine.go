@@ -10,22 +10,9 @@ import (
 // point's are left out near its tip, which a disc of half the width further back
 // covers.
 func spine(discs []disc, l *lengths, point bool, tip geometry.Point) [][2]geometry.Point {
-	var kept []disc
+	kept := discs
 	if point {
-		furthest := discs[0]
-		for _, d := range discs {
-			if d.c.Sub(tip).Len() > furthest.c.Sub(tip).Len() {
-				furthest = d
-			}
-			if d.c.Sub(tip).Len() >= l.r-l.bar {
-				kept = append(kept, d)
-			}
-		}
-		if len(kept) == 0 {
-			kept = append(kept, furthest)
-		}
-	} else {
-		kept = discs
+		kept = awayFrom(tip, discs, l.r-l.bar)
 	}
 	// Both sides of a thin place have the same middle: what another line covers
 	// is left out.
@@ -46,6 +33,24 @@ func spine(discs []disc, l *lengths, point bool, tip geometry.Point) [][2]geomet
 		}
 	}
 	return out.all
+}
+
+// awayFrom returns the discs that lie so far from a tip or further, or the furthest.
+func awayFrom(tip geometry.Point, discs []disc, far float64) []disc {
+	var kept []disc
+	furthest := discs[0]
+	for _, d := range discs {
+		if d.c.Sub(tip).Len() > furthest.c.Sub(tip).Len() {
+			furthest = d
+		}
+		if d.c.Sub(tip).Len() >= far {
+			kept = append(kept, d)
+		}
+	}
+	if len(kept) == 0 {
+		kept = append(kept, furthest)
+	}
+	return kept
 }
 
 // straightRun returns how many discs follow the first in its run, all with their

@@ -23,7 +23,7 @@ import (
 // reader goes down the list and never up. doc.go counts for nothing.
 var order = map[string]string{
 	"geometry":              "point affine path arc flatten offset sample nearest enclosure pole simplify",
-	"geometry/planar":       "types pace predicates radix scratch input cells covers crossings fan index columns snap status sweep map locate regions divide outline curves union offset",
+	"geometry/planar":       "types pace predicates radix scratch input runs cells covers crossings fan index columns snap status sweep map locate regions divide outline curves union offset",
 	"geometry/packing":      "packing climb slabs nest settle shapes rectangles",
 	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape spot overlay shallow within beyond across opening walk remember near banks bars border spine measure find",
 	"internal/message":      "message",
@@ -32,8 +32,8 @@ var order = map[string]string{
 	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson laid layout list settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
-	"internal/fit/mend":     "crop spots map lost share tip grown opened smooth layer new todo remedies given run turning attempt picture displaced redraw drawn window spare rays solve commit settle all",
-	"internal/fit/thing":    "alike slant look grow strands thing dashes draw",
+	"internal/fit/mend":     "crop spots map along lost share tip blunt grown opened smooth whole layer new todo remedies front given run turning parted attempt picture eaten displaced redraw drawn window spare rays solve commit settle partial all",
+	"internal/fit/thing":    "alike slant look grow strands thing dashes ground draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",

@@ -102,7 +102,7 @@ var oddities = []struct {
 		{name: "circle of no radius", inner: square + `<circle cx="70" cy="70" r="0"/>`},
 		{name: "in", inner: `<rect width="0.5in" height="40" fill="red"/>`},
 		{name: "pt and pc", inner: `<rect width="30pt" height="3pc" fill="red"/>`},
-		{name: "q", inner: `<rect width="40q" height="40" fill="red"/>`},
+		{name: "q", inner: `<rect width="40q" height="40" fill="red"/>`, same: `<rect width="10mm" height="40" fill="red"/>`},
 	}},
 	{"Transforms", []odd{
 		{name: "transform list", inner: `<rect width="20" height="20" fill="red" transform="translate(50 20) rotate(30) skewX(10) scale(1.5 1)"/>`},
@@ -117,7 +117,7 @@ var oddities = []struct {
 		{name: "scale below zero", inner: `<path d="M10 10H90L10 90z" fill="red" transform="translate(100) scale(-1 1)"/>`},
 		{name: "commas and spaces", inner: `<rect width="40" height="40" fill="red" transform=" translate( 10 ,20 ),rotate(10) "/>`},
 		{name: "transform of a group of groups", inner: `<g transform="translate(10 10)"><g transform="scale(.5)"><g transform="rotate(20)"><rect x="40" width="60" height="60" fill="red"/></g></g></g>`},
-		{name: "turns in a style sheet", inner: `<rect x="40" width="40" height="40" fill="red" style="transform:rotate(.05turn)"/>`},
+		{name: "turns in a style sheet", inner: `<rect x="40" width="40" height="40" fill="red" style="transform:rotate(.05turn)"/>`, same: `<rect x="40" width="40" height="40" fill="red" transform="rotate(18)"/>`},
 	}},
 	{"Colours", []odd{
 		{name: "names", inner: `<rect width="40" height="40" fill="RebeccaPurple"/>`},

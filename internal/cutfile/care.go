@@ -34,14 +34,15 @@ const (
 	leastLineMM = 8
 	// boxMM is how far the box lies outside the work; it is on the trimmed sheet, too.
 	boxMM = 3
-	// smallMM is the longer side of work that gets a box. Of larger work the waste
-	// reaches to the edge of the trimmed sheet anyway, and is lifted there.
+	// smallMM is the longer side of work that gets a box. Of larger work, and where
+	// a sheet has no room for one, the waste reaches to the sheet's edge anyway, and is
+	// lifted there.
 	smallMM = 150
 )
 
 // ForCutting returns the page as it is cut: contours in an order that holds and
-// travels little, each begun on a straight run, with what is asked for in care. The
-// page may become larger by a box. The error is the context's.
+// travels little, each begun on a straight run, with what is asked for in care. A
+// page that is no sheet may become larger by a box. The error is the context's.
 func (p *Page) ForCutting(ctx context.Context, care Care) (*Page, error) {
 	out := *p
 	out.Separations = slices.Clone(p.Separations)
@@ -53,7 +54,7 @@ func (p *Page) ForCutting(ctx context.Context, care Care) (*Page, error) {
 			s.Frame = &inOrder(ctx, []Contour{*s.Frame})[0]
 		}
 		if care.Weeding {
-			s.weed()
+			s.weed(out.holds)
 		}
 		if care.OvercutMM > 0 {
 			for k := range s.Contours {
@@ -150,9 +151,15 @@ func partOf(from Point, s Segment, mm, length float64) Segment {
 	return Segment{C1: on(part.C1), C2: on(part.C2), End: on(part.End), Cubic: s.Cubic}
 }
 
+// holds reports whether there is room for a box on the page.
+func (p *Page) holds(box Contour) bool {
+	page := geometry.Rect{Max: Point{p.Width, p.Height}.MM()}
+	return !p.IsSheet || page.Encloses(geometry.Path{box.MM()}.Bounds())
+}
+
 // weed adds lines that help to weed. Waste is what lies in the frame, in the box or,
 // with neither, as near to the work as a box would.
-func (s *Separation) weed() {
+func (s *Separation) weed(holds func(box Contour) bool) {
 	var keep geometry.Path
 	for _, c := range slices.Concat(s.Contours, s.Marks) {
 		keep = append(keep, c.MM())
@@ -163,7 +170,7 @@ func (s *Separation) weed() {
 		return
 	}
 	around := boxAround(all)
-	if s.Frame == nil && max(all.Width(), all.Height()) <= smallMM {
+	if s.Frame == nil && max(all.Width(), all.Height()) <= smallMM && holds(around) {
 		s.Box = &around
 	}
 	outer := geometry.Path{around.MM()}

@@ -129,6 +129,12 @@ func TestForCutting_SmallWorkHasABoxToLiftItsWasteBy(t *testing.T) {
 	if before.Separations[0].Box != nil || before.Width == p.Width {
 		t.Error("the page that was given changed, or did not grow")
 	}
+	// A sheet stays as large as it is: what is laid on it would move off its place.
+	sheet := *before
+	sheet.IsSheet = true
+	if p := withCare(t, &sheet, Care{Weeding: true}); p.Width != before.Width || p.Separations[0].Box != nil {
+		t.Errorf("a sheet of %v became one of %v, with the box %v", before.Width, p.Width, p.Separations[0].Box)
+	}
 	if big := withCare(t, teapots(t, 2, false), Care{Weeding: true}); big.Separations[0].Box != nil {
 		t.Error("work of 200 mm has a box")
 	}

@@ -29,6 +29,8 @@ const StepsPerMM = planar.StepsPerMM
 type Page struct {
 	// Width and Height are in steps.
 	Width, Height Steps
+	// IsSheet: the page is the sheet itself, from edge to edge, and never grows.
+	IsSheet bool
 	// BoardToPage maps board millimetres to page millimetres, not mirrored.
 	BoardToPage geometry.Affine
 	// Separations are in order of assembly, the base first.

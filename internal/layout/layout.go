@@ -427,7 +427,7 @@ func (t *task) sheet(order int, at onBed) Sheet {
 	out := Sheet{
 		Which: Which{From: first.n, Of: first.of, Kind: b.kind, Size: b.size, Nth: at.nth + b.alike}, Way: t.way, Turns: t.turns, Room: b.room(t.edge), gap: t.seek.GapMM,
 		Page: &cutfile.Page{
-			Width: cutfile.ToSteps(b.size.WidthMM), Height: cutfile.ToSteps(b.size.HeightMM), BoardToPage: geometry.Identity(),
+			Width: cutfile.ToSteps(b.size.WidthMM), Height: cutfile.ToSteps(b.size.HeightMM), IsSheet: true, BoardToPage: geometry.Identity(),
 			Separations: []cutfile.Separation{{Order: order, Name: s.Name, Colour: s.Colour, Use: s.Use, Carry: s.Carry}},
 		},
 	}

@@ -117,6 +117,48 @@ func TestCompare_OfArtOnSheetsIsWithTheArtAsDrawn(t *testing.T) {
 	}
 }
 
+// Once mends are made the art is shown as it will come out, and compared with how it
+// was drawn: a line that looks thin on screen and comes out broad is no surprise to make.
+func TestCompare_OfMendedArtIsWithTheArtAsDrawn(t *testing.T) {
+	b, _, _ := newBoard(t)
+	j := twoSquares()
+	line := color.RGBA{0xF0, 0xC0, 0x20, 255}
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.RectXYWH(22, 12, 0.5, 26).Path()}}}
+	j.Items[0].Layers[1].Transform = geometry.Identity()
+	j, err := job.KnockOutAll(j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	show := func(j job.Job, exact bool) int {
+		plan, err := fit.Compute(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.SetJob(j, plan, exact)
+		b.ShowAll()
+		return b.pic.colours()[line]
+	}
+	drawn := show(j, true)
+	if b.ComparesDrawn() {
+		t.Error("nothing is mended yet")
+	}
+	var cache fit.Cache
+	if j, err = cache.MendAll(context.Background(), j, nil); err != nil || len(j.Items[0].Mends) == 0 {
+		t.Fatal(j.Items, err)
+	}
+	if got := show(j, false); got != drawn {
+		t.Errorf("%d pixels before the plan is known, %d drawn", got, drawn)
+	}
+	// Those at its sides are mixed with what lies there, and do not count.
+	if got := show(j, true); got < 2*drawn {
+		t.Errorf("a line of 0.5 mm that comes out 1 mm broad has %d pixels, %d as drawn", got, drawn)
+	}
+	b.Compare(true)
+	if got := b.pic.colours()[line]; !b.ComparesDrawn() || got != drawn {
+		t.Errorf("compared: %d pixels, %d drawn", got, drawn)
+	}
+}
+
 func TestCompare_NeedsAPlan(t *testing.T) {
 	b, _, _ := newBoard(t)
 	b.Compare(true)

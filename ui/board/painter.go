@@ -256,7 +256,11 @@ func (r *request) lineWidth() int { return 2 * r.density }
 
 // paintArt paints the layers, what stacks, and the outlines of the selection.
 func (p *painter) paintArt(img *image.RGBA, r *request, scene *paint.Scene, selection []job.LayerID) {
-	scene.Compose(img)
+	if r.mended() {
+		p.paintCut(img, r)
+	} else {
+		scene.Compose(img)
+	}
 	p.tint(img, r)
 	p.hairlines(img, scene, r)
 	if p.counter.Count(scene, img.Rect.Inset(-r.density-1)) {

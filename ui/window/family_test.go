@@ -21,8 +21,17 @@ func TestFamily_IsSeenInTheArtBeforeItCounts(t *testing.T) {
 	s.run("ui-add-text")
 	s.settle()
 	families, err := lettering.Families(t.Context())
-	if err != nil || len(families) < 3 {
-		t.Fatal(families, err)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The font that comes along has no name in a job, so neither of the two that are
+	// looked at is that one, whatever else is installed.
+	at := len(families) - 1
+	for at > 0 && (families[at] == lettering.OwnFamily || families[at-1] == lettering.OwnFamily) {
+		at--
+	}
+	if at < 1 {
+		t.Fatal("too few fonts are installed:", families)
 	}
 	family := func(j job.Job) string {
 		l, _, _ := j.Layer(s.session.Selection()[0])
@@ -37,7 +46,7 @@ func TestFamily_IsSeenInTheArtBeforeItCounts(t *testing.T) {
 		t.Fatal("no button says which font it is, and that it is one")
 	}
 	for _, keep := range []bool{false, true} {
-		at := s.session.At()
+		before := s.session.At()
 		button.Tapped(nil)
 		s.settle()
 		search := overlay[*controls.Entry](s)[0]
@@ -67,15 +76,15 @@ func TestFamily_IsSeenInTheArtBeforeItCounts(t *testing.T) {
 		if pictures == 0 {
 			t.Error("no font is shown in itself")
 		}
-		test.Type(search, families[len(families)-1])
+		test.Type(search, families[at])
 		s.settle()
-		want := families[len(families)-1]
+		want := families[at]
 		if got := family(s.session.Shown()); got != want || family(s.session.Job()) == want {
 			t.Errorf("shown %q, want %q; the job has %q", got, want, family(s.session.Job()))
 		}
 		search.SetText("")
 		key(fyne.KeyUp)
-		want = families[len(families)-2]
+		want = families[at-1]
 		if got := family(s.session.Shown()); got != want {
 			t.Errorf("one up: shown %q, want %q", got, want)
 		}
@@ -87,7 +96,7 @@ func TestFamily_IsSeenInTheArtBeforeItCounts(t *testing.T) {
 		if s.desk.Open() {
 			t.Fatal("it stays")
 		}
-		if got := family(s.session.Job()); keep != (got == want) || keep == (s.session.At() == at) || family(s.session.Shown()) != got {
+		if got := family(s.session.Job()); keep != (got == want) || keep == (s.session.At() == before) || family(s.session.Shown()) != got {
 			t.Errorf("kept %v: the job has %q, shown %q", keep, got, family(s.session.Shown()))
 		}
 	}

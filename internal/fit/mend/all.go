@@ -87,6 +87,9 @@ func all(ctx context.Context, j job.Job, known *memory, done func(share float64,
 			return j, nil, err
 		}
 		if len(s.made) == 0 {
+			if s, err = p.wholly(ctx, s); err != nil {
+				return j, nil, err
+			}
 			out, err := s.keepRest(p.job)
 			return out, s, err
 		}
@@ -117,6 +120,7 @@ type progress struct {
 	sparing            bool // see spares
 	gone               []geometry.Rect
 	left               float64 // what there was to do on the map before
+	was                *drawnSo
 	spent              int
 }
 
@@ -151,6 +155,9 @@ func (p *progress) look(ctx context.Context) (*settler, error) {
 		pieces, _ := s.pieces()
 		w := s.settings.Narrowest()
 		p.things = slices.Concat(p.things, rays(s.open, w), beads(s.open, pieces, w))
+		if p.was, err = s.remember(ctx); err != nil {
+			return nil, err
+		}
 	}
 	s.leave(p.things)
 	if err := p.miss(ctx, s); err != nil {
@@ -199,6 +206,33 @@ func (p *progress) takeBack(ctx context.Context, s *settler) (_ *settler, err er
 	if p.job, err = s.without(p.job, p.asked, p.gone); err != nil {
 		return nil, err
 	}
+	return p.again(ctx)
+}
+
+// wholly takes those mends back that mend a thing in parts only (see partly), unless something would
+// be lost without them.
+func (p *progress) wholly(ctx context.Context, s *settler) (*settler, error) {
+	back, err := s.partly(ctx, p.asked, p.was)
+	if err != nil || len(back) == 0 {
+		return s, err
+	}
+	before := *p
+	if p.job, err = job.ForgetMends(p.job, back); err != nil {
+		return nil, err
+	}
+	now, err := p.again(ctx)
+	if err == nil {
+		err = p.miss(ctx, now)
+	}
+	if err == nil && now.takes(now.gone, everywhere, before.gone) {
+		*p = before
+		return s, nil
+	}
+	return now, err
+}
+
+// again lays the job out anew. Nothing else is tried on that map.
+func (p *progress) again(ctx context.Context) (s *settler, err error) {
 	if p.laid, err = layOut(ctx, p.job, p.known); err != nil {
 		return nil, err
 	}
@@ -237,6 +271,7 @@ func (p *progress) insist(s *settler) {
 	p.anew = slices.DeleteFunc(slices.Clone(p.things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
 	s.anew = p.anew
 	p.things = slices.DeleteFunc(p.things, func(k keptThing) bool { return !k.letters && !k.several })
+	p.things = append(p.things, s.rows()...)
 	s.leave(p.things)
 	for _, o := range s.open {
 		o.final = s.spares(&o.Spot)

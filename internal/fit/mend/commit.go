@@ -35,7 +35,7 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 			s.setWhole(found)
 		}
 		now, before, after := s.became(c, found)
-		if after > before-s.step() || s.takes(lost, c.area, s.gone) {
+		if after > before-s.step() && !reveals(c, now) || s.takes(lost, c.area, s.gone) {
 			c.spot.final, again = true, true
 			continue
 		}
@@ -45,6 +45,14 @@ func (s *settler) commit(ctx context.Context, cases []solution) error {
 		return s.lay(ctx)
 	}
 	return nil
+}
+
+// reveals reports whether a solution took a hairline away. What shows then, such as the point
+// that the hairline went out from, was there before, and is mended next.
+func reveals(c *solution, now []*openSpot) bool {
+	return hair(&c.spot.Spot) && !slices.ContainsFunc(now, func(o *openSpot) bool {
+		return hair(&o.Spot) && !o.Bounds.Intersect(c.spot.Bounds).Empty()
+	})
 }
 
 // together lays solutions on the map, all at once, and returns the spots about those that
@@ -143,11 +151,6 @@ func (s *settler) takes(lost []geometry.Rect, area geometry.Rect, before []geome
 	return slices.ContainsFunc(lost, func(r geometry.Rect) bool {
 		return !r.Intersect(area).Empty() && !slices.ContainsFunc(before, func(g geometry.Rect) bool { return same(g, r) })
 	})
-}
-
-// same reports whether two rectangles are the same but for rounding.
-func same(a, b geometry.Rect) bool {
-	return a.Grow(own.HealMM).Encloses(b) && b.Grow(own.HealMM).Encloses(a)
 }
 
 // without takes back mends that from has not, about what was lost since before.

@@ -1,6 +1,9 @@
 package mend
 
-import "abut/geometry"
+import (
+	"abut/geometry"
+	"abut/internal/fit/own"
+)
 
 // crop returns polygons that wind around each place within a rectangle as the
 // path does (Sutherland and Hodgman, Reentrant Polygon Clipping, 1974). Sides
@@ -53,4 +56,9 @@ func depth(p geometry.Point, r geometry.Rect, side int) float64 {
 		return p.Y - r.Min.Y
 	}
 	return r.Max.Y - p.Y
+}
+
+// same reports whether two rectangles are the same but for rounding.
+func same(a, b geometry.Rect) bool {
+	return a.Grow(own.HealMM).Encloses(b) && b.Grow(own.HealMM).Encloses(a)
 }

@@ -198,10 +198,11 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 
 // trial is a job in which something is tried.
 type trial struct {
-	job   job.Job
-	laid  *laidOut
-	spots []Spot          // about what is tried
-	lost  []geometry.Rect // things about it that do not show any more
+	job    job.Job
+	laid   *laidOut
+	spots  []Spot          // about what is tried
+	lost   []geometry.Rect // things about it that do not show any more
+	sheets sheets
 }
 
 // try lays out a job in which something is tried.
@@ -211,12 +212,17 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 		return nil, err
 	}
 	lost, err := d.picture.lost(ctx, laid.mending, about)
-	return &trial{j, laid, spots, lost}, err
+	if err != nil {
+		return nil, err
+	}
+	all, err := sheetsOf(ctx, laid.mending)
+	return &trial{j, laid, spots, lost, all}, err
 }
 
 // judge judges option n of an attempt by a trial that it is part of.
 func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left float64, ok bool) {
-	return a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
+	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
+	return left, ok && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
 }
 
 // tryAll tries the options of all attempts, the first of each together, then the second, and

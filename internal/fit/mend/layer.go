@@ -41,7 +41,13 @@ const wholeMost = smallSquares * 1.5 * 1.5
 
 // layersOf returns what a mend lays over a spot; nothing when it cannot be made.
 func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+	s, err := s.cutOff(ctx, mend, settings.Narrowest())
+	if err != nil {
+		return nil, err
+	}
 	switch {
+	case mend.Do == job.Widen && mend.Whole:
+		return m.wholeLarger(ctx, s, mend, settings)
 	case mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)):
 		return m.divided(ctx, s, mend, settings)
 	case mend.Do == job.Widen && s.Kind == weak.Gap:

@@ -193,6 +193,23 @@ func (m *mending) changedLast() float64 {
 	return sum
 }
 
+// edgeMoved returns how much of the picture, in mm², is bare that was not as it was drawn, or
+// the other way round.
+func (m *mending) edgeMoved() (sum float64) {
+	for f, was := range m.unmended {
+		now := m.Fresh[f]
+		if was == now {
+			continue
+		}
+		before, _ := m.Owner(was)
+		after, _ := m.Owner(now)
+		if (before == own.Bare) != (after == own.Bare) {
+			sum += m.Map.AreaMM2(planar.FaceID(f))
+		}
+	}
+	return sum
+}
+
 // pieces lists what is cut.
 func (m *mending) pieces() (pieces []Piece, stacked bool) {
 	for s := range m.Separations {

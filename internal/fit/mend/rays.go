@@ -34,7 +34,7 @@ func rays(spots []*openSpot, w float64) (out []keptThing) {
 			n, area := 0, 0.0
 			var areas []geometry.Rect
 			for ; n < len(points) && points[n].LengthMM <= likeRays*points[0].LengthMM; n++ {
-				area += points[n].AreaMM2
+				area += points[n].bluntAreaMM2(w)
 				areas = append(areas, points[n].Bounds)
 			}
 			if n >= fewestRays && area > bluntShare*math.Abs(points[0].whole.SignedArea()) {
@@ -72,6 +72,36 @@ func beads(spots []*openSpot, pieces []Piece, w float64) (out []keptThing) {
 	for _, areas := range of {
 		if len(areas) >= fewestBeads {
 			out = append(out, keptThing{of: own.Bare, areas: areas, letters: true, several: true})
+		}
+	}
+	return out
+}
+
+// likeDots is how many times as large as the least of a row of small things the largest is.
+const likeDots = 2
+
+// rows returns the small things that someone drew, where there are several of one material and
+// of about one size, such as the dashes of a road or freckles: one by one some would become
+// larger, and some could not.
+func (s *settler) rows() (out []keptThing) {
+	of := map[own.Material][]*Spot{}
+	for _, o := range s.open {
+		if s.small(&o.Spot) {
+			of[o.Of] = append(of[o.Of], &o.Spot)
+		}
+	}
+	for m, dots := range of {
+		slices.SortFunc(dots, func(a, b *Spot) int { return cmp.Compare(a.AreaMM2, b.AreaMM2) })
+		for len(dots) > 0 {
+			n := 0
+			var areas []geometry.Rect
+			for ; n < len(dots) && dots[n].AreaMM2 <= likeDots*dots[0].AreaMM2; n++ {
+				areas = append(areas, dots[n].Bounds)
+			}
+			if n >= fewestBeads {
+				out = append(out, keptThing{of: m, areas: areas, letters: true, several: true})
+			}
+			dots = dots[n:]
 		}
 	}
 	return out

@@ -46,7 +46,7 @@ func blunts(s *Spot, w float64) bool {
 	most := mostBlunted * w * w
 	if s.whole != nil {
 		piece := math.Abs(s.whole.SignedArea())
-		if s.WidthMM < slender*w && s.AreaMM2 <= slenderShare*piece {
+		if s.WidthMM < slender*w && s.bluntAreaMM2(w) <= slenderShare*piece {
 			return true
 		}
 		share := bluntShare
@@ -55,7 +55,7 @@ func blunts(s *Spot, w float64) bool {
 		}
 		most = math.Min(most, share*piece)
 	}
-	return s.AreaMM2 <= math.Max(most, crumbSquares*w*w)
+	return s.bluntAreaMM2(w) <= math.Max(most, crumbSquares*w*w)
 }
 
 // loose reports whether a spot may be mended though it is of a thing that is left as it is:
@@ -66,6 +66,7 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 // index hard on what the picture loses something by.
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
+	r.rest = len(spot.Neighbours) > 1 || !m.drawn(spot)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -87,6 +88,7 @@ type remedies struct {
 	w        float64
 	about    job.Mend
 	beside   []Neighbour // see liked
+	rest     bool        // it is left over between others, and has no corners worth keeping
 	list     []job.Mend
 }
 
@@ -168,13 +170,32 @@ func (r *remedies) end() {
 		r.broaden()
 	}
 	if blunts(r.spot, r.w) {
+		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
+		if r.likesBlank() {
+			drop()
+		}
 		if r.give(); len(r.beside) == 0 {
-			r.add(func(m *job.Mend) { m.Do = job.Drop })
+			drop()
 		}
 	}
 	if short {
 		r.broaden()
 	}
+	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) { // what was next to it may be thin without it
+		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
+		r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
+	}
+}
+
+// likesBlank reports whether a point at the picture's edge looks more like the blank than like
+// what it lies beside: there it would be a thorn, and on the blank nobody misses it.
+func (r *remedies) likesBlank() bool {
+	edge := slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	if r.spot.Kind != weak.Point || !edge {
+		return false
+	}
+	of, blank := r.spot.Of.Colour, r.settings.BlankColour()
+	return !slices.ContainsFunc(r.beside, func(n Neighbour) bool { return n.Of.Colour.DeltaE(of) <= blank.DeltaE(of) })
 }
 
 // thin gives away what is thin between its ends, or widens it, and returns from where on the
@@ -230,9 +251,23 @@ func (r *remedies) broaden() {
 	r.addEach(func(m *job.Mend) { m.Do = job.Widen })
 }
 
+// grow makes all of the piece larger: at the picture's edge on all sides, and else on that of one
+// of those beside it first, so that who covers the rest keeps that edge.
+func (r *remedies) grow() {
+	whole := func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest }
+	if slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare }) {
+		r.add(whole)
+	}
+	r.addEach(whole)
+	r.add(whole)
+}
+
 // widen does so by more than it must be, too: so what is thin beside it may have room.
 func (r *remedies) widen() {
 	r.broaden()
+	if r.spot.Whole || r.spot.Kind == weak.Speck {
+		r.grow()
+	}
 	if r.spot.Kind == weak.Speck {
 		return
 	}

@@ -42,6 +42,8 @@ type settler struct {
 type openSpot struct {
 	Spot
 	final bool // nothing that was tried makes it any better
+	// solved is what was found for it, while nothing has changed about it; nil for nothing.
+	solved *solution
 }
 
 // goOn lays the job out that the settler's became by the mends that it made: those on its map
@@ -166,9 +168,17 @@ func (s *settler) settle(ctx context.Context) error {
 	}
 }
 
-// solutions solves spots that lie apart, the smallest first.
+// turningPerMM2 is how much more outlines may turn, in radians, by what is done about a spot for
+// each mm² that there is less to do, to be as good.
+const turningPerMM2 = 1
+
+// solutions solves the spots that are open, and returns what lies apart: of spots beside each
+// other that one is mended first by which outlines turn least for what it mends. So of a vein that
+// runs out at the edge of a leaf the end goes, and with it the points of the leaf on both sides of it.
 func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 	s.sortOpen()
+	var found []solution
+	stuck := map[*openSpot]geometry.Rect{}
 	for _, o := range s.open {
 		if o.final {
 			continue
@@ -178,20 +188,51 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 			o.final = true
 			continue
 		}
-		if slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
-			continue // something beside it is being mended: look again afterwards
-		}
-		c, ok, err := s.solve(ctx, o, area)
-		if crowded := (*planar.ComplexityError)(nil); err != nil && !errors.As(err, &crowded) {
+		if err := s.solveOnce(ctx, o, area); err != nil {
 			return nil, err
 		}
-		if err != nil || !ok {
-			o.final = true
-			continue
+		if o.solved != nil {
+			found = append(found, *o.solved)
+		} else {
+			stuck[o] = area
 		}
-		cases = append(cases, c)
+	}
+	slices.SortStableFunc(found, func(a, b solution) int {
+		return cmp.Compare(a.bends-turningPerMM2*a.gain, b.bends-turningPerMM2*b.gain)
+	})
+	beside := func(area geometry.Rect) bool {
+		return slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() })
+	}
+	for _, c := range found {
+		if !beside(c.area) {
+			cases = append(cases, c)
+		}
+	}
+	// What lies beside something that is being mended is looked at again afterwards.
+	for o, area := range stuck {
+		o.final = !beside(area)
+	}
+	for _, c := range found {
+		if beside(c.area) {
+			c.spot.solved = nil
+		}
 	}
 	return cases, nil
+}
+
+// solveOnce solves a spot, unless that was done and nothing has changed about it since.
+func (s *settler) solveOnce(ctx context.Context, o *openSpot, area geometry.Rect) error {
+	if o.solved != nil {
+		return nil
+	}
+	c, ok, err := s.solve(ctx, o, area)
+	if crowded := (*planar.ComplexityError)(nil); err != nil && !errors.As(err, &crowded) {
+		return err
+	}
+	if err == nil && ok {
+		o.solved = &c
+	}
+	return nil
 }
 
 // sortOpen puts the smallest spots first. What becomes broad comes before what is blunted:

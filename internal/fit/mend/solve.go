@@ -21,6 +21,9 @@ type solution struct {
 	spots  []Spot // that are left in the area
 	// whole: none of them is cut off at the side of the window.
 	whole bool
+	// bends is how much more outlines turn by it, in radians, and gain how much less there is
+	// to do, in mm².
+	bends, gain float64
 }
 
 const (
@@ -67,6 +70,8 @@ type state struct {
 	spots  []Spot  // that reach into the area
 	left   float64 // what is to do about them
 	lost   int     // things that are not there any more
+	bends  float64 // how much more outlines turn than in the beginning, in radians
+	edge   float64 // see edgeMoved
 }
 
 // solver tries what can be done about one spot.
@@ -104,7 +109,7 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	}
 	w := s.settings.Narrowest()
 	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
-	return solution{o, area, best.mends, best.layers, best.spots, whole}, true, nil
+	return solution{o, area, best.mends, best.layers, best.spots, whole, best.bends, v.start.left - best.left}, true, nil
 }
 
 // problem is a spot that is solved.
@@ -136,22 +141,38 @@ func (s *settler) solver(ctx context.Context, o *openSpot, area geometry.Rect) (
 // allowed lists what may be done about a spot, as remedies does.
 func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 	options, hard = s.remedies(p.spot, s.settings)
+	if s.parted(p.spot) && s.drawn(p.spot) {
+		// Someone drew two that touch: they part.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
+		hard = len(options)
+	}
 	if !s.sparing && s.line(p.spot) {
 		// A line may become broader. Whoever drew it would miss it.
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen })
 		hard = len(options)
 	}
+	if !s.sparing && !p.clean {
+		options = append(options, s.blunting(p.spot)...)
+		hard = len(options)
+	}
 	if p.clean {
-		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen || !m.Chosen && !nearly(p.spot, s.settings) })
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return !s.staysClean(p.spot, m) })
 		options = append(options, s.closing(p.spot)...)
 		hard = len(options)
 	}
-	return options, hard
+	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
 }
 
-// best tries what may be done about a spot in a window, and returns the first state in which
-// nothing is left of it, else the one with the least left to do; nil where none is better
-// than the start.
+// staysClean reports whether what was drawn anew, or is small, stays as clean by a mend: other
+// than as a whole a small thing would become a disc or a bar.
+func (s *settler) staysClean(p *Spot, m job.Mend) bool {
+	near := nearly(p, s.settings)
+	small := s.small(p) && (p.Whole || !near)
+	return m.Do == job.Widen && (m.Whole || !small && (m.Chosen || near))
+}
+
+// best tries what may be done about a spot in a window, and returns the best state (see
+// better) up to the first clean one in which nothing is left of it; nil where none is better than the start.
 func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state, _ error) {
 	options, hard := s.allowed(p)
 	for i, mend := range options {
@@ -170,14 +191,44 @@ func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state,
 		if next == nil {
 			continue
 		}
-		if next.left <= v.start.left-p.own+roundingMM2 {
-			return next, nil
-		}
-		if next.left < v.start.left-s.step() && (best == nil || next.left < best.left) {
-			best = next
+		best = v.better(best, next, p)
+		if v.solves(best, p) && (best.bends <= cleanTurning || *s.spent > thorough) {
+			return best, nil
 		}
 	}
 	return best, nil
+}
+
+const (
+	// cleanTurning is how much more outlines may turn by what is done about a spot, in radians,
+	// for nothing else to be tried.
+	cleanTurning = math.Pi / 4
+	// cleanerBy is how much less they must turn for something to be done that is liked less.
+	cleanerBy = math.Pi / 8
+)
+
+// solves reports whether nothing is left of a spot in a state; nil is none.
+func (v *solver) solves(s *state, p *problem) bool {
+	return s != nil && s.left <= v.start.left-p.own+roundingMM2
+}
+
+// better returns which of two states is to be made, of which the first, which may be nil, was liked
+// better: of two in which nothing is left of the spot the one by which outlines turn less, as long
+// as it moves no more of the picture's edge; else the one with the least left to do; nil where that
+// is no less than in the beginning.
+func (v *solver) better(best, next *state, p *problem) *state {
+	w := v.settings.Narrowest()
+	step := stepSquares * w * w
+	switch {
+	case v.solves(next, p):
+		if !v.solves(best, p) || next.bends < best.bends-cleanerBy && next.edge <= best.edge+step {
+			return next
+		}
+	case v.solves(best, p):
+	case next.left < v.start.left-step && (best == nil || next.left < best.left):
+		return next
+	}
+	return best
 }
 
 // goodTry tries a mend of the spot, with what must follow it; nil when it may not be, or
@@ -201,13 +252,6 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 	}
 	return next, nil
 }
-
-// closedShare is how broad, in narrowest widths, a space beside a line is on average that is
-// better closed than listed.
-const closedShare = 0.35
-
-// narrow reports whether a spot is one that is better closed.
-func narrow(p *Spot, w float64) bool { return p.AreaMM2 <= closedShare*w*p.LengthMM }
 
 // closing returns mends that close a narrow space beside lines that were drawn anew by
 // giving it to who lies on its other side: the lines stay as clean as they are.
@@ -300,7 +344,7 @@ func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state,
 func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64) (better *state, _ error) {
 	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
 	options, hard := v.remedies(spot, v.settings)
-	for _, mend := range options[:hard] {
+	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
 		l, err := v.layersOf(ctx, spot, mend, v.settings)
 		if err != nil {
 			return nil, err
@@ -348,7 +392,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 		return nil, err
 	}
 	w := v.settings.Narrowest()
-	if v.taken && !loose(spot, w) || v.changedLast() > mostTimes*v.toDo(spot, v.settings)+w*w {
+	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot, mend) {
 		return nil, nil
 	}
 	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad {
@@ -379,6 +423,7 @@ func (v *solver) layOn(ctx context.Context, from *state, mend job.Mend, layers [
 		return nil, err
 	}
 	*v.spent += v.Map.NumEdges()
+	next.edge = v.edgeMoved()
 	return next, nil
 }
 
@@ -386,15 +431,41 @@ func (v *solver) layOn(ctx context.Context, from *state, mend job.Mend, layers [
 // changes the corners of what keeps them. Nobody sees that of a hairline.
 func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []layer) (bool, error) {
 	after, err := v.outlines(ctx)
-	if err != nil || hair(spot) {
+	if err != nil {
 		return false, err
 	}
 	all, n := turningAt(after, s.layers)-turningAt(v.before, s.layers), float64(len(s.mends))
 	turns := math.Max(all/n, all-(n-1)*followTurning)
+	if s.bends = all; hair(spot) {
+		return false, nil
+	}
 	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
 	// What is closed all along is a notch no longer.
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
-	return lumpy(mend, len(layers), straight, spot.LengthMM/w, turns) || v.strict && !straight && math.Abs(turns) > drawnTurning, nil
+	// A small notch that fills up makes an outline simpler.
+	simpler := spot.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
+	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > drawnTurning, nil
+}
+
+// keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole
+// piece keeps them by itself, and nobody sees those of a crumb.
+func (v *solver) keepsCorners(s *Spot, mend job.Mend) bool {
+	w := v.settings.Narrowest()
+	return v.strict && !(mend.Do == job.Widen && mend.Whole) && s.AreaMM2 > crumbSquares*w*w
+}
+
+// mostChanged returns how much of the picture, in mm², a mend of a spot may change.
+func (v *solver) mostChanged(s *Spot, mend job.Mend) float64 {
+	w := v.settings.Narrowest()
+	most := mostTimes*v.toDo(s, v.settings) + w*w
+	if mend.Do != job.Widen || !mend.Whole {
+		return most
+	}
+	// However small it is, it must become as large as any, and what covers its ends moves along.
+	if most += w * w / 2; s.Kind == weak.Speck {
+		most = math.Max(most, growing(s, v.settings))
+	}
+	return most
 }
 
 // around is what lies in the window.

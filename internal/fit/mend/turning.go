@@ -37,27 +37,32 @@ const (
 	// round beside others instead of between them.
 	taperTurning = 0.75 * math.Pi
 	taperTimes   = 8
+	// wholeTurning is that of a piece that grows as a whole away from what covers it: it ends
+	// upright there, where it was a wedge.
+	wholeTurning = 2.25 * math.Pi
 	// openedTurning is that of a gap that is opened: it ends round where it was a point.
 	openedTurning = 0.75 * math.Pi
 )
 
 // lumpy reports whether a mend makes a lump where outlines turn so much more by it;
-// takers are who share the spot, and long how long that is in narrowest widths. A
+// most is what others may, and long how long that is in narrowest widths. A
 // point that becomes broad turns as before but for its end, unless that is straight: else it
 // is a drip.
-func lumpy(m job.Mend, takers int, straight bool, long, turns float64) bool {
+func lumpy(m job.Mend, most float64, straight bool, long, turns float64) bool {
 	if m.Spot == job.Tip && m.Do == job.Widen && !straight {
 		if long > taperTimes {
 			return math.Abs(turns) > taperTurning
 		}
 		return math.Abs(turns) > fewBends
 	}
-	return turns > mostTurning(m, takers)
+	return turns > most
 }
 
 // mostTurning is how much more outlines may turn by a mend that several share.
 func mostTurning(m job.Mend, takers int) float64 {
 	switch {
+	case m.Do == job.Widen && m.Whole:
+		return wholeTurning
 	case m.Do == job.Widen && m.Chosen:
 		return moreTurning
 	case takers > 1 && m.Spot == job.Gap:

@@ -11,7 +11,7 @@ import (
 func TestLumpy_AStrokeThatTapersOffMayEndRound(t *testing.T) {
 	m := job.Mend{Spot: job.Tip, Do: job.Widen}
 	for long, want := range map[float64]bool{3: true, 12: false} {
-		if got := lumpy(m, 1, false, long, 0.7*math.Pi); got != want {
+		if got := lumpy(m, moreTurning, false, long, 0.7*math.Pi); got != want {
 			t.Errorf("%g times as long as broad: %v", long, got)
 		}
 	}

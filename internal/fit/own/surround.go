@@ -28,6 +28,7 @@ type redrawn struct {
 	of     layerKey
 	page   geometry.Rect
 	mends  []job.Mend
+	below  []layerKey // the layers beneath
 	shapes []job.Shape
 	made   []thing.Made
 }
@@ -61,6 +62,8 @@ func (b *Surrounds) redraw(ctx context.Context, j job.Job, placed []Placed) erro
 	old := b.things
 	b.mu.Unlock()
 	fresh := map[job.LayerID]redrawn{}
+	drawn := slices.Clone(placed) // lines end at the edge of what was drawn beneath
+	keys := keysOf(drawn)
 	for i := range placed {
 		p := &placed[i]
 		mends := of[p.Layer.ID]
@@ -68,10 +71,10 @@ func (b *Surrounds) redraw(ctx context.Context, j job.Job, placed []Placed) erro
 			continue
 		}
 		d, ok := old[p.Layer.ID]
-		if !ok || d.of != keyOf(*p) || d.page != page || !slices.Equal(d.mends, mends) {
-			d = redrawn{of: keyOf(*p), page: page, mends: mends}
+		if !ok || d.of != keyOf(*p) || d.page != page || !slices.Equal(d.mends, mends) || !slices.Equal(d.below, keys[:i]) {
+			d = redrawn{of: keyOf(*p), page: page, mends: mends, below: keys[:i]}
 			var err error
-			d.shapes, d.made, err = thing.Draw(ctx, thingsOf(*p), page, mends)
+			d.shapes, d.made, err = thing.Draw(ctx, thingsOf(*p, drawn[:i]), page, mends)
 			if err != nil {
 				return Explain(err, []Placed{*p})
 			}
@@ -91,9 +94,10 @@ func (b *Surrounds) Remember(j job.Job, placed []Placed) {
 	drawn, _ := place(j)
 	of, page := thingMends(j, drawn)
 	things := map[job.LayerID]redrawn{}
+	keys := keysOf(drawn)
 	for i, p := range drawn {
 		if mends := of[p.Layer.ID]; len(mends) > 0 {
-			things[p.Layer.ID] = redrawn{keyOf(p), page, mends, placed[i].Shapes, placed[i].Mended}
+			things[p.Layer.ID] = redrawn{keyOf(p), page, mends, keys[:i], placed[i].Shapes, placed[i].Mended}
 		}
 	}
 	b.mu.Lock()
@@ -121,10 +125,16 @@ func thingMends(j job.Job, placed []Placed) (of map[job.LayerID][]job.Mend, page
 	return of, job.BoundsOf(j, ids)
 }
 
-// thingsOf returns a layer as its things are looked for.
-func thingsOf(p Placed) thing.Layer {
+// thingsOf returns a layer as its things are looked for, with those beneath.
+func thingsOf(p Placed, beneath []Placed) thing.Layer {
 	_, text := p.Layer.Content.(job.Text)
-	return thing.Layer{Shapes: p.Shapes, Transform: p.Transform, Text: text}
+	out := thing.Layer{Shapes: p.Shapes, Transform: p.Transform, Text: text}
+	for _, b := range beneath {
+		if b.Layer.Use != job.Drawn {
+			out.Beneath = append(out.Beneath, thing.Ground{Shapes: b.Shapes, Transform: b.Transform})
+		}
+	}
+	return out
 }
 
 // outline gives the surrounds among the placed layers their outlines, on the

@@ -21,6 +21,8 @@ type Layer struct {
 	Shapes    []job.Shape
 	Transform geometry.Affine // to the board
 	Text      bool            // it is lettering
+	// Beneath are the layers that it lies over, bottom first.
+	Beneath []Ground
 }
 
 // foundMM is how far from its place a thing may lie that a mend is about: rounding
@@ -121,7 +123,7 @@ func (d *drawing) mend(ctx context.Context, m job.Mend, at int) (area float64, _
 		case t.strands != nil:
 			d.fresh[i], err = t.strongly(ctx, m.WidthMM)
 		default:
-			d.fresh[i], err = t.broader(ctx, before, (m.WidthMM-drawn)/2, m.Side)
+			d.fresh[i], err = d.broader(ctx, m, t, before)
 		}
 		if err != nil {
 			return 0, err
@@ -130,6 +132,15 @@ func (d *drawing) mend(ctx context.Context, m job.Mend, at int) (area float64, _
 		area += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
 	}
 	return area, nil
+}
+
+// broader draws a thing evenly broader; a line ends where what it lies on has room for it.
+func (d *drawing) broader(ctx context.Context, m job.Mend, t *Thing, before geometry.Path) (geometry.Path, error) {
+	out, err := t.broader(ctx, before, (m.WidthMM-m.Drawn*d.scale)/2, m.Side)
+	if err != nil || !t.Stroke || t.Kind != Line {
+		return out, err
+	}
+	return t.endOn(ctx, out, m.WidthMM, d.Beneath)
 }
 
 // enlarged returns what makes a thing larger about its own centre, that of the word that it

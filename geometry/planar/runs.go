@@ -1,0 +1,123 @@
+package planar
+
+// run is chords that follow each other from left to right, all of them up or all of
+// them down, so that none meets another of them but where it goes on. It lies in the
+// box of its ends, which tells most runs apart from each other, whatever their chords.
+type run struct {
+	line              // from the end that sorts first to the other
+	first, last int32 // its chords are runs.chords[first:last]
+}
+
+// runs are lines put together to runs. What a curve was cut into meets little else: to
+// file each chord of it and to test it against its neighbours takes most of the time.
+type runs struct {
+	all    []run
+	chords []line  // run by run, from left to right in each
+	ids    []int32 // per chord, the line that it is
+}
+
+const (
+	// A run has at most so many chords. Where two runs meet, their chords are looked
+	// at one by one.
+	longestRun = 16
+	// So many lines are taken to be one run, to guess how large a cell will be: a run of
+	// several lines is no larger than that, for it is filed by its box.
+	usualRun = 4
+)
+
+// makeRuns puts the listed lines together, each with the one that comes before it in
+// the list if it goes on from there.
+func (rs *runs) makeRuns(lines []line, ids []int32, lo, hi Point) {
+	rs.all = room(rs.all, len(ids)/2)
+	rs.chords, rs.ids = room(rs.chords, len(ids))[:len(ids)], room(rs.ids, len(ids))[:len(ids)]
+	side := int64(1) << cellShift(lo, hi, len(ids)/usualRun)
+	for i := 0; i < len(ids); {
+		n, back := rs.take(lines, ids[i:], side)
+		r := run{first: int32(i), last: int32(i + n)}
+		for k, id := range ids[i : i+n] {
+			at := i + k
+			if back {
+				at = i + n - 1 - k
+			}
+			rs.chords[at], rs.ids[at] = lines[id], id
+		}
+		i += n
+		r.line = line{rs.chords[r.first].a, rs.chords[r.last-1].b}
+		rs.all = append(rs.all, r)
+	}
+}
+
+// take returns how many of the lines make a run, within a square of the given side, and
+// whether each goes on from the left end of the one before.
+func (rs *runs) take(lines []line, ids []int32, side int64) (n int, back bool) {
+	if len(ids) == 1 {
+		return 1, false
+	}
+	first := &lines[ids[0]]
+	back = lines[ids[1]].b == first.a
+	at, start, rise := first.b, first.a, first.b.Y-first.a.Y
+	if back {
+		at, start = start, at
+	}
+	for n = 1; n < len(ids) && n < longestRun; n++ {
+		l := &lines[ids[n]]
+		from, to := l.a, l.b
+		if back {
+			from, to = to, from
+		}
+		d := l.b.Y - l.a.Y
+		if from != at || d > 0 && rise < 0 || d < 0 && rise > 0 ||
+			abs64(int64(to.X)-int64(start.X)) > side || abs64(int64(to.Y)-int64(start.Y)) > side {
+			break
+		}
+		at, rise = to, rise|d
+	}
+	return n, back
+}
+
+// at returns a member of cells: a run or, by the complement of its place, a chord.
+func (rs *runs) at(id int32) run {
+	if id < 0 {
+		return run{rs.chords[^id], ^id, ^id + 1}
+	}
+	return rs.all[id]
+}
+
+// within appends the chords of members of a cell that lie in its box or within a margin of
+// it: where runs crowd, they are told apart chord by chord.
+func (rs *runs) within(ids []int32, lo, hi Point, margin int32, out []int32) []int32 {
+	for _, id := range ids {
+		r := rs.at(id)
+		for i := r.first; i < r.last; i++ {
+			c := &rs.chords[i]
+			if c.b.X >= lo.X-margin && c.a.X <= hi.X+margin && max(c.a.Y, c.b.Y) >= lo.Y-margin && min(c.a.Y, c.b.Y) <= hi.Y+margin {
+				out = append(out, ^i)
+			}
+		}
+	}
+	return out
+}
+
+// single takes lines as chords without runs, and returns their names as members of cells.
+func (rs *runs) single(lines []line) (members []int32) {
+	rs.chords = lines
+	for i := range lines {
+		rs.ids = append(rs.ids, int32(i))
+		members = append(members, ^int32(i))
+	}
+	return members
+}
+
+// cellShift returns the binary logarithm of the side of cells of which at most so many,
+// and one, make up a box.
+func cellShift(lo, hi Point, target int) uint {
+	w, h, shift := int64(hi.X)-int64(lo.X), int64(hi.Y)-int64(lo.Y), uint(minShift)
+	for (w>>shift+1)*(h>>shift+1) > int64(target)+1 {
+		shift++
+	}
+	return shift
+}
+
+// minShift is that of the smallest cells: crossings in so small a place are told apart by the
+// pair tests alone.
+const minShift = 4

@@ -1,0 +1,102 @@
+package mend
+
+import (
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+)
+
+// drawnShare is the share of a spot's outline that is its thing's own.
+const drawnShare = 0.6
+
+// drawn reports whether the outline of a spot is mostly that of one thing as it was
+// drawn: of what it is part of, or of what it is a space in, such as the inside of a
+// letter. What lies between several things was drawn by nobody.
+func (m *mending) drawn(p *Spot) bool {
+	key := spotKey{p.Of, p.Kind, p.At, p.AreaMM2}
+	is, known := m.wasDrawn[key]
+	if known {
+		return is
+	}
+	reach := p.Bounds.Grow(2 * own.HealMM)
+	for i := range m.placed {
+		if !m.Bounds[i].Intersect(reach).Empty() && m.along(p, i, reach) >= drawnShare {
+			is = true
+			break
+		}
+	}
+	if m.wasDrawn == nil {
+		m.wasDrawn = map[spotKey]bool{}
+	}
+	m.wasDrawn[key] = is
+	return is
+}
+
+// spotKey tells spots from each other, whatever map they were found on.
+type spotKey struct {
+	of   own.Material
+	kind weak.Kind
+	at   geometry.Point
+	area float64
+}
+
+// mostSides is how many sides of a spot are asked where they run: a hundredth of its
+// outline is far less than drawnShare is exact.
+const mostSides = 300
+
+// along returns which share of a spot's outline runs along the outline of a layer.
+func (m *mending) along(p *Spot, layer int, reach geometry.Rect) float64 {
+	var near [][2]geometry.Point
+	for _, l := range m.chords(layer) {
+		if math.Max(l[0].X, l[1].X) >= reach.Min.X && math.Min(l[0].X, l[1].X) <= reach.Max.X &&
+			math.Max(l[0].Y, l[1].Y) >= reach.Min.Y && math.Min(l[0].Y, l[1].Y) <= reach.Max.Y {
+			near = append(near, l)
+		}
+	}
+	if len(near) == 0 {
+		return 0
+	}
+	sides := 0
+	for _, c := range p.Outline {
+		sides += len(c.Segments) + 1
+	}
+	every, n := sides/mostSides+1, 0
+	on, all := 0.0, 0.0
+	for _, c := range p.Outline {
+		for a, b := range c.Sides() {
+			if n++; n%every != 0 {
+				continue
+			}
+			length, mid := b.Sub(a).Len(), a.Lerp(b, 0.5)
+			all += length
+			if slices.ContainsFunc(near, func(l [2]geometry.Point) bool {
+				return geometry.Near(l[0], l[1], mid, 2*own.HealMM)
+			}) {
+				on += length
+			}
+		}
+	}
+	return on / all
+}
+
+// chords returns the outlines of a layer as it was drawn, as straight lines.
+func (m *mending) chords(layer int) [][2]geometry.Point {
+	if m.lines == nil {
+		m.lines = make([][][2]geometry.Point, len(m.placed))
+	}
+	if m.lines[layer] == nil {
+		l := &m.placed[layer]
+		m.lines[layer] = [][2]geometry.Point{}
+		for _, x := range l.Shapes {
+			for _, c := range x.Path.Transform(l.Transform).Flatten(spotSagittaMM) {
+				for a, b := range c.Sides() {
+					m.lines[layer] = append(m.lines[layer], [2]geometry.Point{a, b})
+				}
+			}
+		}
+	}
+	return m.lines[layer]
+}

@@ -1,0 +1,83 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/fit/sketch"
+	"abut/internal/job"
+)
+
+// spiked is red with a green spike of an angle, in degrees, whose apex lies at 20, 4 and
+// whose foot at the height 24.
+func spiked(t *testing.T, degrees float64) job.Job {
+	j := sketch.Art(t, "red rect 0 0 40 30 knock", "green rect 17 4 6 16 knock")
+	half := 20 * math.Tan(degrees/2*math.Pi/180)
+	foot := geometry.Polygon(geometry.Pt(20, 4), geometry.Pt(20+half, 24), geometry.Pt(20-half, 24))
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{foot}}}}
+	return j
+}
+
+// Of a spike no more is cut off than it takes for the rest to be no weak spot: of 46°, as a
+// flag's teeth have, hardly anything, of a star's 36° less than half of what is thin, and a needle
+// ends where it gets as broad as it must be.
+func TestBlunt_TakesNoMoreThanItMust(t *testing.T) {
+	for _, c := range []struct{ degrees, least, most float64 }{
+		{46, 0.005, 0.15}, {36, 0.1, 0.45}, {25, 0.4, 0.85}, {12, 0.85, 1.02},
+	} {
+		j := spiked(t, c.degrees)
+		m, spot := spotOf(t, j)
+		if spot.Kind != weak.Point {
+			t.Fatalf("%g°: %v", c.degrees, spot.Kind)
+		}
+		green := func() (area float64) {
+			for i, of := range m.Materials {
+				if of == sheet("green") {
+					area = m.Separations[i].AreaMM2
+				}
+			}
+			return area
+		}
+		before := green()
+		give := m.about(&spot, 0)
+		give.Do = job.Give
+		given(t, m, &spot, give, j.Settings)
+		spots, err := m.spots(context.Background(), j.Settings, nil)
+		if err != nil || len(spots) != 0 {
+			t.Errorf("%g°: %v, %d spots are left", c.degrees, err, len(spots))
+		}
+		share := (before - green()) / spot.AreaMM2
+		if share < c.least || share > c.most {
+			t.Errorf("%g°: %.3f of what is thin was cut off, want %g to %g", c.degrees, share, c.least, c.most)
+		}
+		if guess := spot.bluntAreaMM2(1) / spot.AreaMM2; math.Abs(guess-share) > 0.15 {
+			t.Errorf("%g°: %.3f of what is thin is cut off, %.3f was thought", c.degrees, share, guess)
+		}
+	}
+}
+
+// Where a pale wedge ends between dark hair and the blank, its tip is left to the blank:
+// given to the hair it would be a thorn. A dark one's tip goes to the hair.
+func TestEnd_AtThePicturesEdgeGoesToWhatItLooksLike(t *testing.T) {
+	for colour, drops := range map[string]bool{"#ccd6dd": true, "#40201c": false} {
+		j := sketch.Art(t, "#292f33 rect 0 20 40 20 knock", colour+" rect 0 0 1 1 knock")
+		wedge := geometry.Polygon(geometry.Pt(10, 20), geometry.Pt(30, 20), geometry.Pt(30, 10))
+		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{wedge}}}}
+		m, spot := spotOf(t, j)
+		options, _ := m.remedies(&spot, j.Settings)
+		if spot.Kind != weak.Point || len(options) == 0 || (options[0].Do == job.Drop) != drops {
+			t.Errorf("%s: a %v, for which is tried first %+v", colour, spot.Kind, options)
+		}
+		if !drops {
+			continue
+		}
+		at := given(t, m, &spot, options[0], j.Settings)
+		if of := at(10.5, 19.9); of != own.Bare {
+			t.Errorf("its tip is cut from %v", of)
+		}
+	}
+}

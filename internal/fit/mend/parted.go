@@ -1,0 +1,102 @@
+package mend
+
+import (
+	"math"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// parted reports whether a spot goes down to what one does not see between its ends, with others
+// on its two sides: it looks like two points that touch, and may be cut apart there as each of
+// them may be blunted. Between two of one material it would join those.
+func (m *mending) parted(s *Spot) bool {
+	between := s.Kind == weak.Neck || s.Kind == weak.Sliver && !s.Whole
+	return between && s.WidthMM < 2*seenMM && !m.surrounded(s)
+}
+
+// closedShare is how broad, in narrowest widths, a space beside a line is on average that is
+// better closed than listed.
+const closedShare = 0.35
+
+// narrow reports whether a spot is one that is better closed.
+func narrow(p *Spot, w float64) bool { return p.AreaMM2 <= closedShare*w*p.LengthMM }
+
+// deadEnd reports whether a spot is a small end of a larger gap.
+func (m *mending) deadEnd(s *Spot, w float64) bool {
+	if s.Kind != weak.Gap || s.Whole || s.AreaMM2 > mostBlunted*w*w || s.LengthMM > shortPoint*w || len(s.Outline) != 1 {
+		return false
+	}
+	on := map[geometry.Point]bool{} // where sides end that someone is beside
+	sides := m.sidesOf(s, s.Neighbours, w)
+	for _, x := range sides {
+		on[x.a] = true
+	}
+	open := 0
+	for _, x := range sides {
+		if !on[x.b] {
+			open++
+		}
+	}
+	return open == 1
+}
+
+// touchedTurning is how much more outlines may turn where a gap is closed whose sides touch
+// already, as far as one sees, or the narrow end of one: it ended in a point there, and now ends
+// upright.
+const touchedTurning = 1.25 * math.Pi
+
+// mostTurning is how much more outlines may turn by a mend of a spot that several share; w is the
+// narrowest width.
+func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int, w float64) float64 {
+	most := mostTurning(mend, takers)
+	if mend.Do != job.Give || mend.Whole {
+		return most
+	}
+	if m.parted(s) {
+		return 2 * moreTurning // each of two points is blunted
+	}
+	if s.Kind == weak.Gap && takers == 1 && (s.WidthMM < 2*seenMM || narrow(s, w) && m.deadEnd(s, w)) {
+		return touchedTurning
+	}
+	return most
+}
+
+const (
+	// lastBlunted is how large a share of its piece the points of it are together at most that
+	// are blunted rather than listed, and lastSlender that of slender ones.
+	lastBlunted = 0.12
+	lastSlender = 0.18
+)
+
+// blunting returns mends that cut off a point that is too large a share of its piece to be blunted
+// as long as anything else may help. Of a piece that is all points, such as a star, it does not.
+func (s *settler) blunting(p *Spot) (out []job.Mend) {
+	w := s.settings.Narrowest()
+	if p.Kind != weak.Point || p.AreaMM2 > mostBlunted*w*w || blunts(p, w) {
+		return nil
+	}
+	all := 0.0
+	for _, o := range s.open {
+		if o.Of == p.Of && o.Kind == weak.Point && o.whole.Bounds() == p.whole.Bounds() {
+			all += o.AreaMM2
+		}
+	}
+	share := lastBlunted
+	if p.WidthMM < slender*w {
+		share = lastSlender
+	}
+	if all > share*math.Abs(p.whole.SignedArea()) {
+		return nil
+	}
+	m := s.about(p, 0)
+	m.Do = job.Drop
+	for _, n := range p.Neighbours {
+		if n.Of != own.Bare && n.Of != p.Of {
+			m.Do = job.Give
+		}
+	}
+	return append(out, m)
+}

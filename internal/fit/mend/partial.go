@@ -1,0 +1,147 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+const (
+	// ruinedTurning is how much more outlines may turn, in radians, about mends beside what
+	// stays too thin: one more blunted corner at which three meet.
+	ruinedTurning = 1.5 * math.Pi
+	// alikeTurning is that about other mends of such a thing.
+	alikeTurning = math.Pi
+	// partialShare is the share of what there was to do about a thing from which on what is
+	// left means that it was mended in parts only.
+	partialShare = 0.1
+)
+
+// drawnSo is the map before spots were mended.
+type drawnSo struct {
+	outlines geometry.Path // as they are seen
+	spots    []Spot
+}
+
+// remember keeps how it is before spots are mended. Its only error is the context's.
+func (s *settler) remember(ctx context.Context) (*drawnSo, error) {
+	all, err := s.outlines(ctx)
+	was := &drawnSo{outlines: all}
+	for _, o := range s.open {
+		was.spots = append(was.spots, o.Spot)
+	}
+	return was, err
+}
+
+// partly returns the mends of spots, but for those of a job, that mend a thing in parts only and
+// show: those side by side about which something is left to do, and outlines turn much more than before,
+// and others of the same thing that show. A row of dents and steps that is listed all the same is no help to
+// anybody. Its only error is the context's.
+func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back []job.Mend, _ error) {
+	mends := s.laidSince(asked)
+	if len(mends) == 0 || len(s.open) == 0 {
+		return nil, nil
+	}
+	now, err := s.outlines(ctx)
+	if err != nil {
+		return nil, err
+	}
+	type thingOf struct {
+		layer job.LayerID
+		of    own.Material
+	}
+	ruined := map[thingOf]bool{}
+	var others []mendGroup
+	for _, g := range sideBySide(mends, s.settings.Narrowest()/2) {
+		g.turns = turningAt(now, g.layers) - turningAt(was.outlines, g.layers)
+		if !s.inParts(&g, was) || g.turns < ruinedTurning {
+			others = append(others, g)
+			continue
+		}
+		for _, m := range g.mends {
+			back = append(back, m.Mend)
+			ruined[thingOf{m.Layer, m.Of}] = true
+		}
+	}
+	for _, g := range others {
+		if g.turns >= alikeTurning && slices.ContainsFunc(g.mends, func(m Made) bool { return m.Do == job.Widen && ruined[thingOf{m.Layer, m.Of}] }) {
+			for _, m := range g.mends {
+				back = append(back, m.Mend)
+			}
+		}
+	}
+	return back, nil
+}
+
+// inParts reports whether something is left to do about mends.
+func (s *settler) inParts(g *mendGroup, was *drawnSo) bool {
+	left, before := 0.0, 0.0
+	for _, o := range s.open {
+		if reaches(o.Bounds, g.areas) {
+			left += s.toDo(&o.Spot, s.settings)
+		}
+	}
+	for i := range was.spots {
+		if p := &was.spots[i]; reaches(p.Bounds, g.areas) {
+			before += s.toDo(p, s.settings)
+		}
+	}
+	return left > 0 && left >= partialShare*before
+}
+
+// mendGroup is mends with what they lay on the map.
+type mendGroup struct {
+	mends  []Made
+	layers []layer
+	areas  []geometry.Rect
+	turns  float64 // how much more outlines turn about them, in radians
+}
+
+// laidSince lists the mends of spots on the map that a job did not have, each by itself.
+func (s *settler) laidSince(asked job.Job) (out []mendGroup) {
+	had := map[job.Mend]bool{}
+	for _, it := range asked.Items {
+		for _, m := range it.Mends {
+			had[m] = true
+		}
+	}
+	at := map[int]int{}
+	for _, l := range s.layers {
+		m := s.had[l.mend]
+		if had[m.Mend] {
+			continue
+		}
+		k, known := at[l.mend]
+		if !known {
+			k = len(out)
+			at[l.mend] = k
+			out = append(out, mendGroup{mends: []Made{m}})
+		}
+		out[k].layers, out[k].areas = append(out[k].layers, l), append(out[k].areas, l.path.Bounds())
+	}
+	return out
+}
+
+// sideBySide puts mends together of which one leads to the next, with areas that reach a distance
+// further.
+func sideBySide(mends []mendGroup, reach float64) (out []mendGroup) {
+	for _, m := range mends {
+		for i := range m.areas {
+			m.areas[i] = m.areas[i].Grow(reach)
+		}
+		rest := out[:0:0]
+		for _, g := range out {
+			if !slices.ContainsFunc(g.areas, func(r geometry.Rect) bool { return reaches(r, m.areas) }) {
+				rest = append(rest, g)
+				continue
+			}
+			m.mends, m.layers, m.areas = append(g.mends, m.mends...), append(g.layers, m.layers...), append(g.areas, m.areas...)
+		}
+		out = append(rest, m)
+	}
+	return out
+}

@@ -1,0 +1,286 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+const (
+	// growStep is by how much more, in narrowest widths, a piece grows each time it is
+	// still too thin, and mostWhole how far it grows at most.
+	growStep  = 0.1
+	mostWhole = 1.1
+	// mostLarger is how many times as large a piece becomes at most: what was a crumb is none
+	// afterwards.
+	mostLarger = 6
+	// cornerLimit is how far, in times how far it grows, a corner may reach: that of a square
+	// stays one, a sharper one is cut off straight.
+	cornerLimit = 2.3
+	// endShare is how large a share of a piece that grows its thin ends are at most, which
+	// are cut off: what is a point all along would be another shape.
+	endShare = 0.3
+)
+
+// wholeLarger returns layers that make a piece that is thin all over broad as a whole: its
+// outline moves outwards by as little as makes all of it broad enough, evenly on the side of
+// those that give way, and stays where others are: what was left of a disc behind a bar grows
+// away from that. So it has no more corners than before, where discs along its middle would
+// make a bone of it. What is thin all the same at its ends is cut off straight, or with Smooth,
+// for what nobody drew, round. Nothing where it would have to grow too far. Errors as own.Lay.
+func (m *mending) wholeLarger(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+	if s.whole == nil || !s.Whole && s.Kind != weak.Speck {
+		return nil, nil
+	}
+	w := settings.Narrowest()
+	from := taker{everyone: true}
+	room := []planar.Figure{{Path: m.page.Path()}}
+	if mend.Chosen {
+		from = taker{of: m.Named(m.Rules, mend.To)}
+		if room = m.roomOf(s, from.of, 2*mostWhole*w); room == nil {
+			return nil, nil
+		}
+	}
+	g := grower{
+		piece: s.whole, smooth: mend.Smooth, room: room, alike: m.others(s, 2*mostWhole*w), apart: w,
+		limits: weak.Options{WidthMM: w + widenMM/2, SpeckMM: settings.Speck() + widenMM/2, NoGaps: true, NoSpines: true},
+	}
+	for by := math.Max(widenMM, (w-s.WidthMM)/2); by <= mostWhole*w; by += growStep * w {
+		grown, err := g.by(ctx, by)
+		if err != nil {
+			return nil, err
+		}
+		if grown != nil && (g.joins(grown) || grown.SignedArea() > mostLarger*s.whole.SignedArea()) {
+			return nil, nil
+		}
+		if grown != nil {
+			return s.becomes(ctx, grown, from)
+		}
+	}
+	return nil, nil
+}
+
+// becomes returns the layers: what the thin ends lose, and what the piece gains.
+func (s *Spot) becomes(ctx context.Context, grown geometry.Path, from taker) (out []layer, err error) {
+	l := layer{from: taker{of: s.Of}}
+	if l.path, err = minus(ctx, s.whole, grown); err != nil {
+		return nil, err
+	}
+	if len(l.path) > 0 {
+		if l.path, err = covering(ctx, l.path); err != nil {
+			return nil, err
+		}
+		for _, n := range s.Neighbours {
+			if n.Of == s.Of {
+				continue
+			}
+			if l.beside = append(l.beside, n.Of); len(l.beside) == 1 || n.Of == from.of && !from.everyone {
+				l.to = n.Of
+			}
+		}
+		out = append(out, l)
+	}
+	return append(out, layer{path: grown, from: from, to: s.Of}), nil
+}
+
+// roomOf returns where the piece of a spot may grow to when one neighbour alone gives way:
+// nothing where that is not beside it.
+func (m *mending) roomOf(s *Spot, of own.Material, reach float64) []planar.Figure {
+	if !slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == of }) {
+		return nil
+	}
+	near := s.whole.Bounds().Grow(reach)
+	out := []planar.Figure{{Path: s.whole, Rule: geometry.EvenOdd}}
+	pieces := m.Separations[slices.Index(m.Materials, of)].Pieces
+	for i := range pieces {
+		if !pieces[i].Bounds.Intersect(near).Empty() {
+			out = append(out, planar.Figure{Path: crop(pieces[i].Outline, near), Rule: geometry.EvenOdd})
+		}
+	}
+	return out
+}
+
+// grower makes a piece larger where there is room.
+type grower struct {
+	piece  geometry.Path
+	smooth bool
+	room   []planar.Figure
+	limits weak.Options
+	alike  []geometry.Path // other pieces of its material
+	apart  float64         // how far from those it stays, where it is so far, in mm
+}
+
+// others returns the pieces of a spot's material near to its own.
+func (m *mending) others(s *Spot, reach float64) (out []geometry.Path) {
+	near := s.whole.Bounds().Grow(reach)
+	pieces := m.Separations[slices.Index(m.Materials, s.Of)].Pieces
+	for i := range pieces {
+		if b := pieces[i].Bounds; !b.Intersect(near).Empty() && !same(b, s.whole.Bounds()) {
+			out = append(out, crop(pieces[i].Outline, near))
+		}
+	}
+	return out
+}
+
+// joins reports whether the grown piece comes so near to another one of its material that both
+// would be taken for one.
+func (g *grower) joins(grown geometry.Path) bool {
+	return slices.ContainsFunc(g.alike, func(p geometry.Path) bool {
+		return between(grown, p) < math.Min(g.apart, between(g.piece, p)-own.HealMM)
+	})
+}
+
+// between returns how far apart two polygons are.
+func between(a, b geometry.Path) float64 {
+	d := math.Inf(1)
+	for _, paths := range [...][2]geometry.Path{{a, b}, {b, a}} {
+		for _, c := range paths[0] {
+			for p := range c.Sides() {
+				d = math.Min(d, paths[1].Distance(p))
+			}
+		}
+	}
+	return d
+}
+
+// by returns the piece grown by a distance, without its thin ends; nothing where it is still
+// thin, falls apart, or loses much of what it was. Errors as own.Lay.
+func (g *grower) by(ctx context.Context, distance float64) (geometry.Path, error) {
+	join := geometry.Join{MitreLimit: cornerLimit}
+	if g.smooth {
+		join = geometry.Join{}
+	}
+	path, err := planar.Offset(ctx, layerOf(g.piece), distance, join, planar.Options{SagittaMM: spotSagittaMM})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	grown, err := one(ctx, path, g.room)
+	if err == nil && grown != nil && g.smooth {
+		grown, err = g.rounded(ctx, grown)
+	}
+	if err != nil || grown == nil {
+		return nil, err
+	}
+	grown, thin, err := g.withoutEnds(ctx, grown)
+	if err != nil || grown == nil || !thin {
+		return grown, err
+	}
+	if grown, thin, err = g.withoutEnds(ctx, grown); thin {
+		return nil, err
+	}
+	return grown, err
+}
+
+// rounded returns what of the grown piece discs of the narrowest width reach that may lie on
+// what does not give way: its corners there stay (an opening by a disc, Serra, Image
+// Analysis and Mathematical Morphology, 1982, chapter II). Nothing where it falls apart.
+func (g *grower) rounded(ctx context.Context, grown geometry.Path) (geometry.Path, error) {
+	r := g.limits.WidthMM / 2
+	around := grown.Bounds().Grow(4 * r)
+	others, err := minus(ctx, around.Path(), nil, g.room...)
+	if err != nil {
+		return nil, err
+	}
+	opt := planar.Options{SagittaMM: spotSagittaMM}
+	all := planar.Layer{Figures: []planar.Figure{{Path: grown, Rule: geometry.EvenOdd}, {Path: others, Rule: geometry.EvenOdd}}}
+	inner, err := planar.Offset(ctx, all, -r, geometry.Join{}, opt)
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	open, err := planar.Offset(ctx, layerOf(inner), r, geometry.Join{}, opt)
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	return one(ctx, grown, []planar.Figure{{Path: open, Rule: geometry.EvenOdd}})
+}
+
+// withoutEnds returns the grown piece without its thin ends, if it has any; nothing where it is
+// thin elsewhere, or much of it would go.
+func (g *grower) withoutEnds(ctx context.Context, grown geometry.Path) (_ geometry.Path, thin bool, _ error) {
+	spots, err := weak.Find(ctx, []geometry.Path{grown}, g.limits)
+	if err != nil || len(spots) == 0 {
+		return grown, false, own.Explain(err, nil)
+	}
+	area := 0.0
+	var ends geometry.Path
+	for i := range spots {
+		if spots[i].Whole || spots[i].Kind != weak.Point && spots[i].Kind != weak.Sliver {
+			return nil, true, nil
+		}
+		area += spots[i].AreaMM2
+		ends = append(ends, spots[i].Outline...)
+	}
+	if area > endShare*math.Abs(grown.SignedArea()) {
+		return nil, true, nil
+	}
+	out, err := one(ctx, slices.Concat(grown, ends), nil)
+	return out, true, err
+}
+
+func layerOf(p geometry.Path) planar.Layer {
+	return planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}
+}
+
+// minus returns a path without another one and some figures, and without crumbs. Errors as own.Lay.
+func minus(ctx context.Context, path, other geometry.Path, figures ...planar.Figure) (geometry.Path, error) {
+	if other != nil {
+		figures = append(figures, planar.Figure{Path: other, Rule: geometry.EvenOdd})
+	}
+	m, err := planar.Build(ctx, []planar.Layer{layerOf(path), {Figures: figures}}, planar.Options{})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	labels := m.Label(func(cover []int32) int32 {
+		if len(cover) == 1 && cover[0] == 0 {
+			return 0
+		}
+		return planar.None
+	})
+	d, err := m.Divide(ctx, labels)
+	if err != nil {
+		return nil, err
+	}
+	var large []int
+	for i := range d.Pieces {
+		if d.Pieces[i].AreaMM2() >= seenMM*seenMM {
+			large = append(large, i)
+		}
+	}
+	if len(large) == 0 {
+		return nil, nil
+	}
+	return d.Outline(large...), nil
+}
+
+// one returns a path within some room, nil for everywhere, in one piece but for crumbs and
+// without those; nil where it falls apart. Errors as own.Lay.
+func one(ctx context.Context, path geometry.Path, room []planar.Figure) (geometry.Path, error) {
+	l := layerOf(path)
+	if room != nil {
+		l.Figures[0].Clips = []*planar.Clip{{Figures: room}}
+	}
+	d, err := planar.Region(ctx, l, planar.RegionOptions{HealMM: own.HealMM})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	large := -1
+	for i := range d.Pieces {
+		if d.Pieces[i].AreaMM2() < seenMM*seenMM {
+			continue
+		}
+		if large >= 0 {
+			return nil, nil
+		}
+		large = i
+	}
+	if large < 0 {
+		return nil, nil
+	}
+	return d.Outline(large).Simplified(seenMM / 8), nil
+}
