@@ -3,7 +3,6 @@ package packing
 import (
 	"context"
 	"math/rand/v2"
-	"slices"
 )
 
 // gene is an item and how it is to be turned, anyTurn for the turn that suits its
@@ -40,55 +39,55 @@ const restless = 200
 // climb looks for an order that costs less, from the given one on. It ends with the
 // steps, the context, or a cost of 0. tried, which may be nil, is told each.
 func climb(ctx context.Context, l layouter, order []gene, rng *rand.Rand, most int, tried func(float64)) {
-	l.lay(ctx, order, 0, noLimit)
+	l.lay(ctx, order, 0, 1e300)
 	if ctx.Err() != nil {
 		return
 	}
 	l.keep()
-	c := climber{layouter: l, rng: rng, order: order, next: make([]gene, len(order)), best: slices.Clone(order)}
-	c.anew(l.better(ctx, order, 1))
-	c.least = c.cost
-	for step := 2; (most == 0 || step <= most) && c.least > 0 && ctx.Err() == nil; step++ {
+	c := &climber{layouter: l, rng: rng, order: order, next: make([]gene, len(order)), cost: l.better(ctx, order, 1)}
+	c.best, c.bestOrder = c.cost, append([]gene(nil), order...)
+	c.anew()
+	for step := 1; (most == 0 || step < most) && c.best > 0 && ctx.Err() == nil; {
 		if tried != nil {
-			tried(float64(step - 1))
+			tried(float64(step))
 		}
+		step++
 		if !c.step(ctx, step) {
 			return
 		}
 	}
 }
 
-// noLimit is a cost that no layout has.
-const noLimit = 1e300
-
-// climber is where a search stands.
+// climber is on its way to an order that costs less.
 type climber struct {
 	layouter
-	rng         *rand.Rand
+	rng *rand.Rand
+	// order is where it stands, next what is tried.
 	order, next []gene
-	cost        float64 // of order
-	best        []gene
-	least       float64          // the cost of best
-	late        [history]float64 // costs some steps ago
-	stale       int              // steps since anything was better
+	cost        float64
+	best        float64
+	bestOrder   []gene
+	late        [history]float64 // what the last steps cost
+	stale       int              // steps since the best
 }
 
-// anew lets costs count from one on.
-func (c *climber) anew(cost float64) {
-	c.cost = cost
+// anew has costs count anew.
+func (c *climber) anew() {
 	for i := range c.late {
-		c.late[i] = cost
+		c.late[i] = c.cost
 	}
 }
 
-// step tries another order; false where there is none, or no time left.
+// step tries an order that is a little different; false where there is none, or the context
+// ended.
 func (c *climber) step(ctx context.Context, step int) bool {
 	copy(c.next, c.order)
-	from := change(c.layouter, c.next, c.rng)
+	from := change(c, c.next, c.rng)
 	if from < 0 {
 		return false // there is nothing to choose
 	}
-	limit := max(c.cost, c.late[step%history])
+	late := &c.late[step%history]
+	limit := max(c.cost, *late)
 	cost := c.lay(ctx, c.next, from, limit)
 	if ctx.Err() != nil {
 		return false
@@ -98,32 +97,33 @@ func (c *climber) step(ctx context.Context, step int) bool {
 		c.cost = cost
 		c.keep()
 	}
-	if cost < c.least {
-		if now := c.better(ctx, c.order, step); now != cost {
-			c.anew(now)
+	if cost < c.best {
+		c.cost = c.better(ctx, c.order, step)
+		if c.cost != cost {
+			c.anew()
 		}
-		c.least, c.stale = c.cost, 0
-		copy(c.best, c.order)
-	} else if c.stale++; c.stale > restless*len(c.order) && !c.leap(ctx) {
+		c.best, c.stale = c.cost, 0
+		copy(c.bestOrder, c.order)
+	} else if c.stale++; c.stale > restless*len(c.order) && !c.again(ctx) {
 		return false
 	}
-	c.late[step%history] = min(c.late[step%history], c.cost)
+	*late = min(*late, c.cost)
 	return true
 }
 
-// leap goes another way from the best order; false where no time is left.
-func (c *climber) leap(ctx context.Context) bool {
+// again goes another way from the best order; false where the context ended.
+func (c *climber) again(ctx context.Context) bool {
 	c.stale = 0
-	copy(c.order, c.best)
+	copy(c.order, c.bestOrder)
 	for range 1 + c.rng.IntN(4) {
-		change(c.layouter, c.order, c.rng)
+		change(c, c.order, c.rng)
 	}
-	cost := c.lay(ctx, c.order, 0, noLimit)
+	c.cost = c.lay(ctx, c.order, 0, 1e300)
 	if ctx.Err() != nil {
 		return false
 	}
 	c.keep()
-	c.anew(cost)
+	c.anew()
 	return true
 }
 

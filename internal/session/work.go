@@ -170,3 +170,15 @@ func Fault(p any) error {
 		Err:     fmt.Errorf("%v\n%s", p, debug.Stack()),
 	}
 }
+
+// stopVoid stops the work that an edit has made void.
+func (s *Session) stopVoid() {
+	if s.mending != nil {
+		s.mending.stop() // it begins anew
+	}
+	for _, t := range s.tasks {
+		if t.void {
+			t.Stop()
+		}
+	}
+}

@@ -274,48 +274,50 @@ const (
 	ctrlMM  = 0.1
 )
 
-// arrowStep is how far an arrow moves something now, in millimetres.
-func arrowStep() float64 {
-	if d, is := fyne.CurrentApp().Driver().(desktop.Driver); is {
-		switch m := d.CurrentKeyModifiers(); {
-		case m&fyne.KeyModifierShift != 0:
-			return shiftMM
-		case m&fyne.KeyModifierControl != 0:
-			return ctrlMM
-		}
-	}
-	return arrowMM
-}
-
-// laidKeys are the keys that ask for something whatever is chosen.
-var laidKeys = map[fyne.KeyName]laidCommand{
-	fyne.KeyPageUp: sheetBefore, fyne.KeyPageDown: sheetAfter, fyne.KeyDelete: removeFree, fyne.KeyBackspace: removeFree,
-}
-
 // TypedKey implements fyne.Focusable.
 func (v *laidView) TypedKey(e *fyne.KeyEvent) {
 	way, arrow := map[fyne.KeyName]geometry.Point{
 		fyne.KeyLeft: geometry.Pt(-1, 0), fyne.KeyRight: geometry.Pt(1, 0), fyne.KeyUp: geometry.Pt(0, -1), fyne.KeyDown: geometry.Pt(0, 1),
 	}[e.Name]
-	does, known := laidKeys[e.Name]
 	switch {
 	case e.Name == fyne.KeyEscape && (v.drag != resting || v.drawing):
 		v.drawing = false
 		v.drop()
 		v.drag = givenUp
 		v.onChoose()
+	case arrow && v.chosen >= 0:
+		v.onMove(v.chosen, 0, way.Mul(arrowStep()))
 	case arrow:
-		if v.chosen >= 0 {
-			v.onMove(v.chosen, 0, way.Mul(arrowStep()))
-		}
 	case e.Name == fyne.KeySpace && v.laid != nil:
-		if n := len(v.laid.Sheets[v.at].Placed); n > 0 {
-			v.Choose((v.chosen + 1) % n)
-		}
-	case known:
-		v.onCommand(does)
+		v.chooseNext()
+	case e.Name == fyne.KeyPageUp:
+		v.onCommand(sheetBefore)
+	case e.Name == fyne.KeyPageDown:
+		v.onCommand(sheetAfter)
+	case e.Name == fyne.KeyDelete || e.Name == fyne.KeyBackspace:
+		v.onCommand(removeFree)
 	case v.onKey != nil:
 		v.onKey(e)
+	}
+}
+
+// arrowStep is how far an arrow moves what is chosen, in millimetres.
+func arrowStep() float64 {
+	d, is := fyne.CurrentApp().Driver().(desktop.Driver)
+	switch {
+	case !is:
+	case d.CurrentKeyModifiers()&fyne.KeyModifierShift != 0:
+		return shiftMM
+	case d.CurrentKeyModifiers()&fyne.KeyModifierControl != 0:
+		return ctrlMM
+	}
+	return arrowMM
+}
+
+// chooseNext chooses the thing after the one that is chosen.
+func (v *laidView) chooseNext() {
+	if n := len(v.laid.Sheets[v.at].Placed); n > 0 {
+		v.Choose((v.chosen + 1) % n)
 	}
 }
 

@@ -80,21 +80,9 @@ func (u *untidy) walk(o fyne.CanvasObject, at fyne.Position, clip box, names, fr
 	case *layers.List:
 		names = true
 	case *controls.Line:
-		said := ""
-		for _, t := range test.WidgetRenderer(o).Objects() {
-			if t.Visible() {
-				said = strings.TrimSpace(said + " " + t.(*canvas.Text).Text)
-			}
-		}
-		if said != o.Text() && said != o.Short && !names {
-			u.say("%q is shortened to %q", o.Text(), said)
-		}
+		u.whole(o, names, o.Text(), o.Short)
 	case *controls.Press:
-		for _, c := range test.WidgetRenderer(o).Objects() {
-			if t, ok := c.(*canvas.Text); ok && t.Visible() && t.Text != o.Label && !names {
-				u.say("%q is shortened to %q", o.Label, t.Text)
-			}
-		}
+		u.whole(o, names, o.Label, "")
 	case *fyne.Container:
 		names = names || u.names[o]
 		for _, c := range o.Objects {
@@ -105,22 +93,7 @@ func (u *untidy) walk(o fyne.CanvasObject, at fyne.Position, clip box, names, fr
 		clip = clip.and(here)
 		free = true
 	case *canvas.Text:
-		if o.Text == "" {
-			return
-		}
-		m := o.MinSize()
-		w := boxOf(at, m)
-		switch o.Alignment {
-		case fyne.TextAlignTrailing:
-			w.x0, w.x1 = here.x1-m.Width, here.x1
-		case fyne.TextAlignCenter:
-			w.x0 = (here.x0 + here.x1 - m.Width) / 2
-			w.x1 = w.x0 + m.Width
-		}
-		if m.Width > o.Size().Width+slack {
-			u.say("%q is %.0f wide in a box of %.0f", o.Text, m.Width, o.Size().Width)
-		}
-		u.mark(fmt.Sprintf("%q", o.Text), w, clip, free)
+		u.text(o, at, here, clip, free)
 	case *canvas.Raster:
 		if s := o.Size(); s.Width <= 48 && s.Height <= 48 {
 			u.mark(fmt.Sprintf("the icon at %.0f, %.0f", at.X, at.Y), here, clip, free)
@@ -131,6 +104,43 @@ func (u *untidy) walk(o fyne.CanvasObject, at fyne.Position, clip box, names, fr
 			u.walk(c, at, clip, names, free)
 		}
 	}
+}
+
+// whole looks whether the words of something are all shown, or a short form of them; names
+// may be shortened, and where nothing is written nothing is.
+func (u *untidy) whole(o fyne.Widget, names bool, text, short string) {
+	said := ""
+	for _, c := range test.WidgetRenderer(o).Objects() {
+		if t, ok := c.(*canvas.Text); ok && t.Visible() {
+			said = strings.TrimSpace(said + " " + t.Text)
+		}
+	}
+	if _, press := o.(*controls.Press); press && said == "" {
+		return // an icon
+	}
+	if said != text && said != short && !names {
+		u.say("%q is shortened to %q", text, said)
+	}
+}
+
+// text looks at a line of letters, which must have room.
+func (u *untidy) text(o *canvas.Text, at fyne.Position, here, clip box, free bool) {
+	if o.Text == "" {
+		return
+	}
+	m := o.MinSize()
+	w := boxOf(at, m)
+	switch o.Alignment {
+	case fyne.TextAlignTrailing:
+		w.x0, w.x1 = here.x1-m.Width, here.x1
+	case fyne.TextAlignCenter:
+		w.x0 = (here.x0 + here.x1 - m.Width) / 2
+		w.x1 = w.x0 + m.Width
+	}
+	if m.Width > o.Size().Width+slack {
+		u.say("%q is %.0f wide in a box of %.0f", o.Text, m.Width, o.Size().Width)
+	}
+	u.mark(fmt.Sprintf("%q", o.Text), w, clip, free)
 }
 
 // number looks at an entry for a number, which must be seen whole.

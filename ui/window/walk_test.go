@@ -196,68 +196,78 @@ func (w *walker) writes(o fyne.CanvasObject) bool {
 
 func (w *walker) step() {
 	if w.desk.Open() && w.r.IntN(3) > 0 {
-		switch w.r.IntN(3) {
-		case 0:
-			escape := &fyne.KeyEvent{Name: fyne.KeyEscape}
-			if f := w.win.Canvas().Focused(); f != nil {
-				f.TypedKey(escape)
-			} else {
-				w.typedKey(escape)
-			}
-		case 1:
-			w.desk.Clear()
-		default:
-			w.press()
-		}
+		w.inDialog()
 	}
-	keys := []fyne.KeyName{fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown, fyne.KeyEscape, fyne.KeySpace, fyne.KeyDelete, fyne.KeyHome, fyne.KeyEnd}
-	ids := w.session.Job().LayerIDs()
 	if w.class != nil && w.r.IntN(3) == 0 {
 		w.teaching()
 	}
-	switch w.r.IntN(20) {
-	case 0, 1, 2:
+	// How often each is done.
+	switch n := w.r.IntN(20); {
+	case n < 8 || n == 10 || n == 11:
 		if !w.covered() {
-			w.pointer()
+			w.inWindow(n)
 		}
-	case 3:
-		if !w.covered() {
-			w.board.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(5)]})
-		}
-	case 4:
-		if !w.covered() {
-			w.list.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(len(keys))]})
-		}
-	case 5, 6, 7:
-		if !w.covered() {
-			w.typing()
-		}
-	case 8, 9:
+	case n < 10:
 		w.press()
-	case 10:
-		if len(ids) > 0 && !w.covered() {
-			w.session.Select([]job.LayerID{ids[w.r.IntN(len(ids))]})
-		}
-	case 11: // the list
-		if len(ids) > 0 && !w.covered() {
-			var some []job.LayerID
-			for _, id := range ids {
-				if w.r.IntN(len(ids)) < 2 {
-					some = append(some, id)
-				}
-			}
-			w.list.OnMove(some, ids[w.r.IntN(len(ids))])
-		}
-	case 12: // a blank, or none
-		var b *job.Blank
-		if w.r.IntN(4) > 0 {
-			b = &job.Blank{Name: "Mug", WidthMM: 30 + 200*w.r.Float64(), HeightMM: 30 + 100*w.r.Float64(), SafeMM: 10 * w.r.Float64(), Round: w.r.IntN(2) == 0, At: w.session.Page().Centre()}
-		}
-		w.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, b) })
+	case n == 12:
+		w.blank()
 	default:
 		w.command()
 	}
 	w.later()
+}
+
+// inDialog leaves the dialog that lies over the window, or presses something in it.
+func (w *walker) inDialog() {
+	switch w.r.IntN(3) {
+	case 0:
+		escape := &fyne.KeyEvent{Name: fyne.KeyEscape}
+		if f := w.win.Canvas().Focused(); f != nil {
+			f.TypedKey(escape)
+		} else {
+			w.typedKey(escape)
+		}
+	case 1:
+		w.desk.Clear()
+	default:
+		w.press()
+	}
+}
+
+// inWindow does something with the board, the list or the panels.
+func (w *walker) inWindow(n int) {
+	keys := []fyne.KeyName{fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown, fyne.KeyEscape, fyne.KeySpace, fyne.KeyDelete, fyne.KeyHome, fyne.KeyEnd}
+	ids := w.session.Job().LayerIDs()
+	switch {
+	case n < 3:
+		w.pointer()
+	case n == 3:
+		w.board.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(5)]})
+	case n == 4:
+		w.list.TypedKey(&fyne.KeyEvent{Name: keys[w.r.IntN(len(keys))]})
+	case n < 8:
+		w.typing()
+	case len(ids) == 0:
+	case n == 10:
+		w.session.Select([]job.LayerID{ids[w.r.IntN(len(ids))]})
+	default: // the list
+		var some []job.LayerID
+		for _, id := range ids {
+			if w.r.IntN(len(ids)) < 2 {
+				some = append(some, id)
+			}
+		}
+		w.list.OnMove(some, ids[w.r.IntN(len(ids))])
+	}
+}
+
+// blank chooses a blank, or none.
+func (w *walker) blank() {
+	var b *job.Blank
+	if w.r.IntN(4) > 0 {
+		b = &job.Blank{Name: "Mug", WidthMM: 30 + 200*w.r.Float64(), HeightMM: 30 + 100*w.r.Float64(), SafeMM: 10 * w.r.Float64(), Round: w.r.IntN(2) == 0, At: w.session.Page().Centre()}
+	}
+	w.do("ui-step-blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, b) })
 }
 
 // later does some of what the background hands over, by chance all, some or

@@ -69,7 +69,9 @@ func (s *stage) count(c colour.RGB) int {
 	return n
 }
 
-func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
+// knockedHairline is a window with a line that is too thin, and nothing that stacks.
+func knockedHairline(t *testing.T) *stage {
+	t.Helper()
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.svg(hairline)
 	if s.count(board.WeakColour) > 0 || !s.tool("mend").Disabled() {
@@ -77,6 +79,11 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	}
 	s.knockOut()
 	s.settle()
+	return s
+}
+
+func TestWeak_IsMarkedListedAndCounted(t *testing.T) {
+	s := knockedHairline(t)
 	if n := s.count(board.WeakColour); n < 100 || s.red() != 0 {
 		t.Errorf("%d pixels of marks, %d red", n, s.red())
 	}
@@ -89,7 +96,6 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if text := s.details.SpotText(0); text != "Sliver · Blue · 0.5 × 30 mm · Piece 3" {
 		t.Error(text)
 	}
-
 	if p := s.next(); p == nil || p.Label != say("ui-mend") {
 		t.Errorf("at first %v is highlighted", p)
 	}
@@ -98,6 +104,12 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if p := s.next(); p == nil || p != s.inPanel("Draw broader") {
 		t.Errorf("beside a spot %v is highlighted", p)
 	}
+}
+
+func TestWeak_MendsAreShownBeforeTheyAreMade(t *testing.T) {
+	s := knockedHairline(t)
+	s.details.Choose(0)
+	s.settle()
 	before := s.count(board.WeakColour)
 	give := s.inPanel("Merge into Red")
 	if give == nil || s.inPanel("Widen") == nil || s.inPanel("Leave bare") == nil || s.inPanel("Recolour to Green") == nil {
@@ -126,8 +138,10 @@ func TestWeak_IsMarkedListedCountedAndMended(t *testing.T) {
 	if s.inPanel("Undo all mends") == nil {
 		t.Error("the mend is not listed")
 	}
-	s.run("undo")
-	s.settle()
+}
+
+func TestWeak_IsMendedTakenBackAndKept(t *testing.T) {
+	s := knockedHairline(t)
 	test.Tap(s.tool("mend"))
 	s.settle()
 	if plan := s.planNow(); len(plan.Mends) == 0 || s.session.Weak().Open() != 0 || s.session.UndoLabel() != "ui-step-mend-all" {
