@@ -71,6 +71,33 @@ func drive(path string) bool {
 	return len(path) > 2 && path[1] == ':' && (path[2] == '\\' || path[2] == '/')
 }
 
+// separator is what stands between the names of a path.
+func (s System) separator() string {
+	if s.Kind == windows {
+		return `\`
+	}
+	return "/"
+}
+
+// Typed returns the path that was typed: ~ is the home, as shells have it (POSIX, 2.6.1).
+func (s System) Typed(text string) string {
+	text = strings.TrimSpace(text)
+	if s.Home != "" && (text == "~" || strings.HasPrefix(text, "~"+s.separator())) {
+		return strings.TrimRight(s.Home, s.separator()) + text[1:]
+	}
+	return text
+}
+
+// Shown returns a path as it is shown, which Typed reads again: short, with ~ for the home, but on
+// Windows, where nobody knows that.
+func (s System) Shown(path string) string {
+	home := strings.TrimRight(s.Home, "/")
+	if within, is := strings.CutPrefix(path, home+"/"); is && home != "" && s.Kind != windows {
+		return "~/" + within
+	}
+	return path
+}
+
 // Places returns the folders that everyone has and that are there: the home, and what
 // the desktop calls its own place, documents, downloads and pictures.
 func (s System) Places() []string {

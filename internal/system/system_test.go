@@ -156,3 +156,33 @@ func TestHasScreen_AsTheSurroundingsTell(t *testing.T) {
 		}
 	}
 }
+
+// What is shown is read again as it was, and what a shell reads as the home is that.
+func TestTyped_ReadsWhatIsShown(t *testing.T) {
+	for _, c := range []struct {
+		s           System
+		path, shown string
+	}{
+		{fake(linux, "/home/ada", nil), "/home/ada/Mugs/Boat", "~/Mugs/Boat"},
+		{fake(linux, "/home/ada/", nil), "/home/ada/Mugs", "~/Mugs"},
+		{fake(mac, "/Users/ada", nil), "/Users/adam/Mugs", "/Users/adam/Mugs"},
+		{fake(linux, "", nil), "/srv/Mugs", "/srv/Mugs"},
+		{fake(linux, "/", nil), "/srv/Mugs", "/srv/Mugs"},
+		{fake(windows, `C:\Users\Ada`, nil), `C:\Users\Ada\Mugs`, `C:\Users\Ada\Mugs`},
+	} {
+		if got := c.s.Shown(c.path); got != c.shown || c.s.Typed(" "+got) != c.path {
+			t.Errorf("%s is shown as %s, want %s, and read as %s", c.path, got, c.shown, c.s.Typed(got))
+		}
+	}
+	for _, c := range []struct {
+		s          System
+		text, want string
+	}{
+		{fake(linux, "/home/ada", nil), "~", "/home/ada"}, {fake(linux, "/home/ada", nil), "~bob/Mugs", "~bob/Mugs"}, {fake(linux, "", nil), "~/Mugs", "~/Mugs"},
+		{fake(windows, `C:\Users\Ada`, nil), `~\Mugs`, `C:\Users\Ada\Mugs`},
+	} {
+		if got := c.s.Typed(c.text); got != c.want {
+			t.Errorf("%s is read as %s, want %s", c.text, got, c.want)
+		}
+	}
+}

@@ -17,6 +17,7 @@ import (
 
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/system"
 	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -81,7 +82,7 @@ const (
 func newExport(h *Host, plan *fit.Plan) {
 	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}}
 	e.SetHelp("export")
-	e.folder = controls.NewEntry(freshFolder(h.Session.ExportFolder(h.Home)))
+	e.folder = newFolder(h.Session.ExportFolder(h.Home))
 	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
 	e.replace.Hide()
 	e.wrong = controls.NewPara("", controls.Care)
@@ -299,14 +300,27 @@ func freshFolder(dir string) string {
 	}
 }
 
+// newFolder asks for a folder that is made; dir is proposed, or one of such a name that is not
+// there yet.
+func newFolder(dir string) *controls.Entry {
+	return controls.NewEntry(system.Here().Shown(freshFolder(dir)))
+}
+
+// chooseFolder picks the folder that the new one is made in.
+func (h *Host) chooseFolder(folder *controls.Entry) {
+	path := system.Here().Typed(folder.Text)
+	h.PickFolder(filepath.Dir(path), func(dir string) {
+		folder.SetText(system.Here().Shown(freshFolder(filepath.Join(dir, filepath.Base(path)))))
+	})
+}
+
 // choose picks the folder that the new one is made in.
 func (e *exportDialog) choose() {
-	name := filepath.Base(e.folder.Text)
-	e.h.PickFolder(filepath.Dir(e.folder.Text), func(dir string) { e.folder.SetText(freshFolder(filepath.Join(dir, name))) })
+	e.h.chooseFolder(e.folder)
 }
 
 func (e *exportDialog) start() {
-	dir := strings.TrimSpace(e.folder.Text)
+	dir := system.Here().Typed(e.folder.Text)
 	e.foretelling()
 	e.write.Disable()
 	e.stop = e.h.Session.Export(dir, e.options(), func(m *workshop.Manifest, err error) {

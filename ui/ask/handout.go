@@ -1,7 +1,6 @@
 package ask
 
 import (
-	"path/filepath"
 	"strings"
 
 	"fyne.io/fyne/v2/container"
@@ -10,6 +9,7 @@ import (
 	"abut/internal/handout"
 	"abut/internal/print"
 	"abut/internal/show"
+	"abut/internal/system"
 	"abut/internal/whole"
 	"abut/internal/workshop"
 	"abut/ui/controls"
@@ -20,11 +20,8 @@ import (
 func (h *Host) Handout(s *show.Show) {
 	d := h.Desk.New(560, say("class-handout-title"))
 	s = s.Arranged(h.Session.Job().Settings.Lesson)
-	folder := controls.NewEntry(freshFolder(h.Session.LessonFolder(h.Home)))
-	choose := dialogs.Button(say("ui-export-choose"), func() {
-		name := filepath.Base(folder.Text)
-		h.PickFolder(filepath.Dir(folder.Text), func(dir string) { folder.SetText(freshFolder(filepath.Join(dir, name))) })
-	})
+	folder := newFolder(h.Session.LessonFolder(h.Home))
+	choose := dialogs.Button(say("ui-export-choose"), func() { h.chooseFolder(folder) })
 	var names []string
 	for _, p := range print.Papers {
 		names = append(names, p.Name)
@@ -50,7 +47,7 @@ func (h *Host) Handout(s *show.Show) {
 	}
 	write := dialogs.Button(say("ui-export-write"), nil)
 	write.OnTapped = func() {
-		dir := strings.TrimSpace(folder.Text)
+		dir := system.Here().Typed(folder.Text)
 		write.Disable()
 		o := handout.Options{Paper: print.Papers[paper.Chosen()], PerPage: []int{4, 6}[per.Chosen()], Overwrite: replace.Checked}
 		stop = h.Session.Handout(handout.Lesson{Title: h.Session.Name(), Show: s}, dir, o, func(err error) {

@@ -54,10 +54,7 @@ func list(dir string) ([]entry, error) {
 // typedPath reads what was typed: the folder that it is in, and the name or the part
 // of one that comes after. ~ is the home, and what is not whole is in dir.
 func typedPath(text, dir string) (folder, name string) {
-	text = strings.TrimSpace(text)
-	if text == "~" || strings.HasPrefix(text, "~"+string(filepath.Separator)) {
-		text = cmp.Or(system.Here().Home, "~") + text[1:]
-	}
+	text = system.Here().Typed(text)
 	if !filepath.IsAbs(text) {
 		text = dir + string(filepath.Separator) + text
 	}
