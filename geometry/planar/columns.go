@@ -138,7 +138,7 @@ func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
 			}
 			k = c.search(column, lo) - 1
 		}
-		n := 0
+		var n int
 		out, n = c.around(&w, column, k, lo, hi, out)
 		tests += 1 + n
 	}

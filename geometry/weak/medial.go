@@ -165,81 +165,106 @@ func (a *asker) try(p, n geometry.Point, s, at int32, x float64) {
 	a.take(d)
 }
 
+// sampled is a side whose places are asked, with what all of them need.
+type sampled struct {
+	*side
+	id      int32
+	normal  geometry.Point
+	long    float64
+	samples int
+	turn    float64 // of the walk at its end
+}
+
 // side asks the places of a side, and those of the corner at its end.
 func (a *asker) side(id int32) error {
-	g, l, walls := a.grid, a.lengths, a.walls
-	s := &g.sides[id]
-	n, k := s.inward(), l.samples(s)
-	length := s.length()
-	turn := g.turning(id)
-	for j := range k {
+	s := &a.grid.sides[id]
+	q := sampled{side: s, id: id, normal: s.inward(), long: s.length(), samples: a.samples(s), turn: a.turning(id)}
+	if err := a.along(&q); err != nil || q.turn <= 0 {
+		return err
+	}
+	return a.bend(&q)
+}
+
+// along asks the samples of a side.
+func (a *asker) along(q *sampled) error {
+	for j := range q.samples {
 		if err := a.pace.spend(1); err != nil {
 			return err
 		}
 		if j%together == 0 {
-			last := min(j+together, k)
-			x0, x1 := length*sampleAt(j, k), length*sampleAt(last-1, k)
-			corner := last == k && 0 < turn && turn <= slight
-			most := l.thin
-			if a.before.t >= 0 {
-				most = g.atMost(id, j, last, k, corner, a.before.t, l)
-			}
-			box := around(s.a.Lerp(s.b, x0/length), n, most).Union(around(s.a.Lerp(s.b, x1/length), n, most))
-			if corner {
-				box = box.Union(around(s.b, n, most)).Union(around(s.b, g.sides[s.next].inward(), most))
-			}
-			if a.crowded = !g.gather(box, id, walls); !a.crowded {
-				walls.face(g, id, n, x0, x1, l)
-			}
-			a.guess = l.thin
+			a.prepare(q, j)
 		}
-		share := sampleAt(j, k)
-		a.try(s.a.Lerp(s.b, share), n, id, int32(j), length*share)
+		share := sampleAt(j, q.samples)
+		a.try(q.a.Lerp(q.b, share), q.normal, q.id, int32(j), q.long*share)
 	}
-	if turn <= 0 {
-		return nil
+	return nil
+}
+
+// prepare gathers the walls that the samples of a side from one on can meet, so many
+// together, and with the last of them a slight corner at its end.
+func (a *asker) prepare(q *sampled, first int) {
+	g, l := a.grid, a.lengths
+	last := min(first+together, q.samples)
+	x0, x1 := q.long*sampleAt(first, q.samples), q.long*sampleAt(last-1, q.samples)
+	corner := last == q.samples && 0 < q.turn && q.turn <= slight
+	most := l.thin
+	if a.before.t >= 0 {
+		most = g.atMost(q, first, last, corner, a.before.t, l)
 	}
+	box := around(q.a.Lerp(q.b, x0/q.long), q.normal, most).Union(around(q.a.Lerp(q.b, x1/q.long), q.normal, most))
+	if corner {
+		box = box.Union(around(q.b, q.normal, most)).Union(around(q.b, g.sides[q.next].inward(), most))
+	}
+	if a.crowded = !g.gather(box, q.id, a.walls); !a.crowded {
+		a.walls.face(g, q.id, q.normal, x0, x1, l)
+	}
+	a.guess = l.thin
+}
+
+// bend asks the normals of the corner at the end of a side, or what is open of the pinch
+// in which that lies.
+func (a *asker) bend(q *sampled) error {
+	g, l := a.grid, a.lengths
 	a.normals = a.normals[:0]
-	for j := range fan(turn) {
-		a.normals = append(a.normals, turnedBy(n, fanned(turn, j)))
+	for j := range fan(q.turn) {
+		a.normals = append(a.normals, turnedBy(q.normal, fanned(q.turn, j)))
 	}
-	sharp := turn > slight
+	at := q.samples
+	sharp := q.turn > slight
 	a.reach = l.thin
 	if sharp && a.before.t >= 0 {
 		a.reach = min(l.thin, 1.25*a.before.r)
 	}
-	if p := g.pinchAt(s.b); p != nil {
-		a.take(answer{disc{s: id}, pinches})
+	if p := g.pinchAt(q.b); p != nil {
+		a.take(answer{disc{s: q.id}, pinches})
 		a.guess = l.thin
 		if p.seen {
 			return nil // who has a pinch is not walked around
 		}
 		p.seen = true
 		a.normals = append(a.normals[:0], p.open()...)
-		k = int(math.MaxInt32) / 2 // no place of the side's own corner
+		at = int(math.MaxInt32) / 2 // no place of the side's own corner
 		sharp, a.reach = true, l.thin
 	}
 	if sharp {
-		a.crowded = !g.gather(geometry.Rect{Min: s.b, Max: s.b}.Grow(2*a.reach), id, walls)
+		a.crowded = !g.gather(geometry.Rect{Min: q.b, Max: q.b}.Grow(2*a.reach), q.id, a.walls)
 	}
 	if !a.crowded {
-		walls.faceFrom(g, s.b, s.next, l)
+		a.walls.faceFrom(g, q.b, q.next, l)
 	}
 	for j, n := range a.normals {
-		a.try(s.b, n, id, int32(k+j), -1)
+		a.try(q.b, n, q.id, int32(at+j), -1)
 	}
 	return a.pace.spend(len(a.normals))
 }
 
-// atMost returns how large the discs of samples j to last−1 of k of a side can be, and
+// atMost returns how large the discs of samples first to last−1 of a side can be, and
 // those of the slight corner at its end: no larger than what touches side t, as the one
 // before does, nor than l.thin. What is further off than that need not be looked at.
-func (g *grid) atMost(id int32, j, last, k int, corner bool, t int32, l *lengths) float64 {
-	s := &g.sides[id]
-	if t == id || t == s.next {
+func (g *grid) atMost(q *sampled, first, last int, corner bool, t int32, l *lengths) float64 {
+	if t == q.id || t == q.next {
 		return l.thin
 	}
-	n := s.inward()
 	most := 0.0
 	ask := func(p, n geometry.Point) {
 		if r := g.tangent(p, n, t); r > most {
@@ -248,13 +273,12 @@ func (g *grid) atMost(id int32, j, last, k int, corner bool, t int32, l *lengths
 			most = l.thin
 		}
 	}
-	for ; j < last && most < l.thin; j++ {
-		ask(s.a.Lerp(s.b, sampleAt(j, k)), n)
+	for j := first; j < last && most < l.thin; j++ {
+		ask(q.a.Lerp(q.b, sampleAt(j, q.samples)), q.normal)
 	}
 	if corner {
-		turn := g.turning(id)
-		for j := 0; j < fan(turn) && most < l.thin; j++ {
-			ask(s.b, turnedBy(n, fanned(turn, j)))
+		for j := 0; j < fan(q.turn) && most < l.thin; j++ {
+			ask(q.b, turnedBy(q.normal, fanned(q.turn, j)))
 		}
 	}
 	return min(l.thin, most+l.close)

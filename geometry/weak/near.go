@@ -37,31 +37,15 @@ func (g *grid) discs(pace *pace, l *lengths, within []geometry.Rect, known *answ
 // as it would be among all others.
 func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 	g := a.grid
-	var todo []int32
-	seen := make([]bool, len(g.sides))
-	add := func(id int32) {
-		if !seen[id] {
-			seen[id] = true
-			todo = append(todo, id)
-		}
-	}
-	if within == nil {
-		for i := range g.sides {
-			add(int32(i))
-		}
-	}
-	for _, r := range within {
-		g.within(&g.cells, r.Grow(a.width), add)
-	}
-	slices.SortFunc(todo, func(i, k int32) int { return int(k - i) }) // so that the first comes next
+	f := &front{grid: g, seen: make([]bool, len(g.sides))}
+	f.begin(within, a.width)
 	if known == nil {
 		known = &answered{from: make([]int32, len(g.sides))}
 	}
 	a.take = func(d answer) { known.all = append(known.all, d) }
 	before := int32(-1)
-	for len(todo) > 0 {
-		id := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
+	for len(f.todo) > 0 {
+		id := f.pop()
 		if known.from[id] == 0 {
 			if before < 0 || g.sides[before].next != id {
 				a.before.t = -1
@@ -71,24 +55,70 @@ func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 				return err
 			}
 		}
-		if within == nil {
-			continue
-		}
-		all := known.of(id)
-		for i := range all {
-			if d := &all[i]; d.fit != sturdy && d.fit != pinches {
-				add(d.t)
-				add(g.previous(d.t)) // it may touch its corner
-			}
-		}
-		if all[len(all)-1].fit != sturdy {
-			add(g.sides[id].next)
-		}
-		if all[0].fit != sturdy {
-			add(g.previous(id))
+		if within != nil {
+			f.spread(id, known.of(id))
 		}
 	}
-	for i := range g.sides {
+	w.passAll(f.seen, known)
+	return nil
+}
+
+// front are the sides of an outline that are to be asked yet, the next one last.
+type front struct {
+	grid *grid
+	todo []int32
+	seen []bool // those that are or were among them
+}
+
+func (f *front) add(id int32) {
+	if !f.seen[id] {
+		f.seen[id] = true
+		f.todo = append(f.todo, id)
+	}
+}
+
+func (f *front) pop() int32 {
+	last := len(f.todo) - 1
+	id := f.todo[last]
+	f.todo = f.todo[:last]
+	return id
+}
+
+// begin adds the sides that lie within a width of rectangles, or all where those are nil, so
+// that the first comes next.
+func (f *front) begin(within []geometry.Rect, width float64) {
+	if within == nil {
+		for i := range f.seen {
+			f.add(int32(i))
+		}
+	}
+	add := f.add
+	for _, r := range within {
+		f.grid.within(&f.grid.cells, r.Grow(width), add)
+	}
+	slices.SortFunc(f.todo, func(i, k int32) int { return int(k - i) })
+}
+
+// spread adds what hangs together with a side where its answers are thin: across it, and
+// along the outline from either end.
+func (f *front) spread(id int32, all []answer) {
+	for i := range all {
+		if d := &all[i]; d.fit != sturdy && d.fit != pinches {
+			f.add(d.t)
+			f.add(f.grid.previous(d.t)) // it may touch its corner
+		}
+	}
+	if all[len(all)-1].fit != sturdy {
+		f.add(f.grid.sides[id].next)
+	}
+	if all[0].fit != sturdy {
+		f.add(f.grid.previous(id))
+	}
+}
+
+// passAll passes what is known of the sides that were seen, in the order of the outline.
+func (w *walker) passAll(seen []bool, known *answered) {
+	for i := range seen {
 		if seen[i] {
 			for _, d := range known.of(int32(i)) {
 				w.pass(d)
@@ -96,5 +126,4 @@ func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 		}
 		w.end(int32(i))
 	}
-	return nil
 }

@@ -36,71 +36,109 @@ func (m *Memory) recall(s *shape, g *grid, l *lengths) answered {
 	if m == nil || m.across == nil {
 		return k
 	}
-	was := make([]sideID, len(s.sides)) // each side, when it was looked at last
-	votes := map[int32]int{}
-	base, most := int32(-1), 0
+	c := m.compare(s)
+	if c.base < 0 {
+		return k
+	}
+	old := &m.answers[c.base]
+	if len(old.from) == 0 {
+		return k
+	}
+	if stale, ok := c.stale(s.sides, m.shapes[c.base].sides, g, l); ok {
+		c.carry(&k, old, stale)
+	}
+	return k
+}
+
+// comparison is of a shape with the one that most of its sides were of when it was looked at
+// last.
+type comparison struct {
+	base int32    // that one; −1 when no side was there
+	was  []sideID // each side then, of shape −1 when it was not there
+	now  []int32  // each side of base now, plus one; 0 when it went
+}
+
+// compare finds the sides of a shape among those that were looked at last.
+func (m *Memory) compare(s *shape) *comparison {
+	c := &comparison{base: -1, was: make([]sideID, len(s.sides))}
+	votes, most := map[int32]int{}, 0
 	for i := range s.sides {
-		was[i].shape = -1
+		c.was[i].shape = -1
 		if at := *m.across.slot(m.shapes, s.sides[i].a, s.sides[i].b); at > 0 {
-			was[i] = m.across.ids[at-1]
-			v := votes[was[i].shape] + 1
-			if votes[was[i].shape] = v; v > most {
-				base, most = was[i].shape, v
+			c.was[i] = m.across.ids[at-1]
+			v := votes[c.was[i].shape] + 1
+			if votes[c.was[i].shape] = v; v > most {
+				c.base, most = c.was[i].shape, v
 			}
 		}
 	}
-	if base < 0 {
-		return k
+	if c.base < 0 {
+		return c
 	}
-	// A disc of a thin place reaches no further than a width.
-	stale, anything := make([]bool, len(s.sides)), false
-	changed := func(x *side) {
-		if anything = true; g == nil {
-			return
+	c.now = make([]int32, len(m.shapes[c.base].sides))
+	for i, was := range c.was {
+		if was.shape == c.base {
+			c.now[was.side] = int32(i) + 1
 		}
-		box := geometry.EmptyRect().Include(x.a).Include(x.b).Grow(l.width + l.sample)
-		g.within(&g.cells, box, func(id int32) { stale[id] = true })
 	}
-	before := m.shapes[base].sides
-	now := make([]int32, len(before)) // each side of then, plus one
-	for i := range s.sides {
-		if was[i].shape == base {
-			now[was[i].side] = int32(i) + 1
-		} else {
-			changed(&s.sides[i])
+	return c
+}
+
+// stale marks the sides near which another came or went. Without a grid they cannot be told:
+// then it is ok only when none did.
+func (c *comparison) stale(sides, before []side, g *grid, l *lengths) (stale []bool, ok bool) {
+	stale = make([]bool, len(sides))
+	mark := func(id int32) { stale[id] = true }
+	changed := func(x *side) (ok bool) {
+		if g == nil {
+			return false
+		}
+		// A disc of a thin place reaches no further than a width.
+		g.within(&g.cells, geometry.EmptyRect().Include(x.a).Include(x.b).Grow(l.width+l.sample), mark)
+		return true
+	}
+	for i := range sides {
+		if c.was[i].shape != c.base && !changed(&sides[i]) {
+			return nil, false
 		}
 	}
 	for i := range before {
-		if now[i] == 0 {
-			changed(&before[i])
+		if c.now[i] == 0 && !changed(&before[i]) {
+			return nil, false
 		}
 	}
-	old := &m.answers[base]
-	if len(old.from) == 0 || anything && g == nil {
-		return k
-	}
+	return stale, true
+}
+
+// carry adds to k what the sides that are not stale answered then.
+func (c *comparison) carry(k, old *answered, stale []bool) {
 	k.all = make([]answer, 0, len(old.all))
-next:
-	for i := range s.sides {
-		if was[i].shape != base || stale[i] {
+	for i, was := range c.was {
+		if was.shape != c.base || stale[i] {
 			continue
 		}
 		first := len(k.all)
-		for _, d := range old.of(was[i].side) {
-			if d.fit == pinches || d.t >= 0 && now[d.t] == 0 {
-				k.all = k.all[:first]
-				continue next
-			}
-			if d.s = int32(i); d.t >= 0 {
-				d.t = now[d.t] - 1
-			}
-			k.all = append(k.all, d)
-		}
+		k.all = c.renumbered(k.all, old.of(was.side), int32(i))
 		if len(k.all) > first {
 			k.from[i] = int32(first + 1)
 		}
 	}
-	return k
+}
+
+// renumbered appends to all what a side answered then, with the numbers that the sides have
+// now; none of it when it lies in a pinch or touches a side that went.
+func (c *comparison) renumbered(all, then []answer, id int32) []answer {
+	first := len(all)
+	for _, d := range then {
+		if d.fit == pinches || d.t >= 0 && c.now[d.t] == 0 {
+			return all[:first]
+		}
+		if d.s = id; d.t >= 0 {
+			d.t = c.now[d.t] - 1
+		}
+		all = append(all, d)
+	}
+	return all
 }
 
 // keep remembers what was asked this time.
