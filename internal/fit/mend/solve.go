@@ -345,6 +345,9 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64
 	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
 	options, hard := v.remedies(spot, v.settings)
 	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
+		if mend.Do == job.Widen && (mend.Whole || mend.Smooth) {
+			continue // to draw its outline takes longer than all else that may follow
+		}
 		l, err := v.layersOf(ctx, spot, mend, v.settings)
 		if err != nil {
 			return nil, err
