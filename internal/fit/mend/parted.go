@@ -9,12 +9,18 @@ import (
 	"abut/internal/job"
 )
 
+// longParted is how long, in narrowest widths, a place is at most that may be cut apart: two
+// outlines that touch like arcs of a radius of a dozen widths are as near for so long.
+const longParted = 10
+
 // parted reports whether a spot goes down to what one does not see between its ends, with others
 // on its two sides: it looks like two points that touch, and may be cut apart there as each of
-// them may be blunted. Between two of one material it would join those.
-func (m *mending) parted(s *Spot) bool {
+// them may be blunted. Between two of one material it would join those, and what is longer or
+// larger than a point that is blunted is no such place: a railing that its gallery touches at
+// corners only is one spot with it.
+func (m *mending) parted(s *Spot, w float64) bool {
 	between := s.Kind == weak.Neck || s.Kind == weak.Sliver && !s.Whole
-	return between && s.WidthMM < 2*seenMM && !m.surrounded(s)
+	return between && s.WidthMM < 2*seenMM && s.AreaMM2 <= mostBlunted*w*w && s.LengthMM <= longParted*w && !m.surrounded(s)
 }
 
 // closedShare is how broad, in narrowest widths, a space beside a line is on average that is
@@ -55,7 +61,7 @@ func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int, w float64) flo
 	if mend.Do != job.Give || mend.Whole {
 		return most
 	}
-	if m.parted(s) {
+	if m.parted(s, w) {
 		return 2 * moreTurning // each of two points is blunted
 	}
 	if s.Kind == weak.Gap && takers == 1 && (s.WidthMM < 2*seenMM || narrow(s, w) && m.deadEnd(s, w)) {

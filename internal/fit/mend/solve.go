@@ -141,7 +141,7 @@ func (s *settler) solver(ctx context.Context, o *openSpot, area geometry.Rect) (
 // allowed lists what may be done about a spot, as remedies does.
 func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 	options, hard = s.remedies(p.spot, s.settings)
-	if s.parted(p.spot) && s.drawn(p.spot) {
+	if s.parted(p.spot, s.settings.Narrowest()) && s.drawn(p.spot) {
 		// Someone drew two that touch: they part.
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
 		hard = len(options)
