@@ -172,11 +172,6 @@ func (s *settler) settle(ctx context.Context) error {
 // each mm² that there is less to do, to be as good.
 const turningPerMM2 = 1
 
-// comparing is how many edges the maps of what is tried may have together, in a call of MendAll,
-// while spots beside each other are compared. Beyond, the smallest is mended first: where there are hundreds
-// none would be left for the last of them.
-const comparing = thorough / 3
-
 // solutions solves the spots that are open, and returns what lies apart: of spots beside each
 // other that one is mended first by which outlines turn least for what it mends. So of a vein that
 // runs out at the edge of a leaf the end goes, and with it the points of the leaf on both sides of it.
@@ -193,7 +188,8 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 			o.final = true
 			continue
 		}
-		if *s.spent > comparing && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+		// With hundreds of them, the smallest is mended first: none would be left for the last.
+		if *s.spent > thorough && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
 			continue
 		}
 		if err := s.solveOnce(ctx, o, area); err != nil {
