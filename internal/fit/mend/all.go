@@ -54,13 +54,16 @@ func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, do
 	if err != nil || last == nil {
 		return out, nil, err
 	}
+	surrounds.Remember(last.job, last.placed)
+	if *last.apart {
+		return out, nil, nil
+	}
 	asked, _ := jobMends(last.job, last.placed)
 	m := last.before
 	m.answers = nil // it is large, and the next map is another one
 	c.mu.Lock()
 	c.last = &before{m.base.Division, m.base.Materials, asked, limitsOf(j.Settings), m, last.had}
 	c.mu.Unlock()
-	surrounds.Remember(last.job, last.placed)
 	return out, m.base, nil
 }
 
@@ -122,6 +125,7 @@ type progress struct {
 	left               float64 // what there was to do on the map before
 	was                *drawnSo
 	spent              int
+	apart              bool // see settler
 }
 
 // begin draws things anew where that helps.
@@ -183,6 +187,7 @@ func (p *progress) start(ctx context.Context) (*settler, error) {
 		return nil, err
 	}
 	s.done, s.spent, s.sparing, s.anew, s.firm = p.done, &p.spent, p.sparing, p.anew, p.firm
+	s.apart = &p.apart
 	return s, nil
 }
 

@@ -98,6 +98,7 @@ func (s *settler) keepSolution(c *solution, now []*openSpot) {
 	round := s.roundOf(c.area)
 	for i, m := range c.mends {
 		m.Round = uint8(round + i)
+		*s.apart = *s.apart || m.Round > 0
 		s.made = append(s.made, m)
 		s.areas = append(s.areas, c.area)
 	}

@@ -32,6 +32,9 @@ type settler struct {
 	gone   []geometry.Rect // things that mends took away before
 	things []keptThing
 	spent  *int // edges of the maps of what was tried
+	// apart is set once a mend was made of a spot that other mends had left: it was found on a part
+	// of the map, and may lie a rounding otherwise on all of it. The map is then not quite the job's.
+	apart *bool
 	// sparing: what was drawn thin is left alone, see spares.
 	sparing bool
 	anew    []keptThing // things that were drawn anew, once nothing else is left to do

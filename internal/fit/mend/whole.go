@@ -77,8 +77,8 @@ func (s *Spot) becomes(ctx context.Context, grown geometry.Path, from taker) (ou
 			return nil, err
 		}
 		for _, n := range s.Neighbours {
-			if n.Of == s.Of {
-				continue
+			if n.Of == s.Of || n.Of == own.Bare {
+				continue // at the picture's edge others take it, as long as there are any
 			}
 			if l.beside = append(l.beside, n.Of); len(l.beside) == 1 || n.Of == from.of && !from.everyone {
 				l.to = n.Of
