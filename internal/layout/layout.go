@@ -60,6 +60,9 @@ type Layout struct {
 	Sheets []Sheet
 	// Least is what each separation takes at least, in the same order.
 	Least []Least
+	// Lapsed is how many pins could not be kept: what they held has changed or is gone, or
+	// lies over what another one holds.
+	Lapsed int
 }
 
 // Sheet is one sheet with what is cut from it.
@@ -147,7 +150,7 @@ func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error)
 		}
 	}
 	if o.First != nil {
-		o.First(spread(tasks))
+		o.First(spread(tasks, o.Pinned))
 	}
 	trying, end := context.WithCancel(ctx)
 	defer end()
@@ -165,13 +168,14 @@ func Lay(ctx context.Context, pages []*cutfile.Page, o Options) (*Layout, error)
 			return nil, err
 		}
 	}
-	return spread(tasks), nil
+	return spread(tasks, o.Pinned), nil
 }
 
 // spread makes the sheets of all packings.
-func spread(tasks []task) *Layout {
-	out := &Layout{}
+func spread(tasks []task, pinned []Pinned) *Layout {
+	out := &Layout{Lapsed: len(pinned)}
 	for i := range tasks {
+		out.Lapsed -= tasks[i].kept
 		sheets := tasks[i].spread(i + 1)
 		if len(sheets) > 1 {
 			for k := range sheets {
@@ -213,10 +217,12 @@ type task struct {
 	// turns: things may be turned.
 	turns  bool
 	pinned []Pinned
-	free   []KeptFree
-	seek   packing.Options
-	beds   []bed
-	edge   float64
+	// kept is how many of the pins asked for those are.
+	kept int
+	free []KeptFree
+	seek packing.Options
+	beds []bed
+	edge float64
 	// margin is left between what is cut and what is kept of the sheet.
 	margin cutfile.Steps
 	// held: all lies as it did earlier, and is among what is pinned.
@@ -299,6 +305,7 @@ func begin(ctx context.Context, s separation, o Options, bar *progress) (task, e
 func (t *task) use(ctx context.Context, s Stock, edge float64, o Options) (err error) {
 	t.edge, t.beds = edge, s.beds(edge, o.CutterMM)
 	t.pinned, err = t.pins(ctx, o.Pinned)
+	t.kept = len(t.pinned)
 	return err
 }
 

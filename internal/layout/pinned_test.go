@@ -251,8 +251,14 @@ func TestLay_OfTwoPinsOverEachOtherTheFirstStays(t *testing.T) {
 	for _, way := range []Way{Together, Loose} {
 		o := Options{Way: way, Copies: 4, Stock: stocked(210, 297), GapMM: 1, EdgeMM: 5, Tries: 3}
 		o.Pinned = all(mustLay(t, page, o))
+		if l := mustLay(t, page, o); l.Lapsed != 0 {
+			t.Errorf("%d of %d pins lapsed where nothing had changed", l.Lapsed, len(o.Pinned))
+		}
 		over(o.Pinned)
-		checkLaid(t, page, mustLay(t, page, o), o)
+		l := mustLay(t, page, o)
+		if checkLaid(t, page, l, o); l.Lapsed != 1 {
+			t.Errorf("%d pins lapsed, not the one", l.Lapsed)
+		}
 	}
 }
 

@@ -195,9 +195,17 @@ func (m *ManifestCosts) sumText(w *words.Words, copies int) string {
 	return sum
 }
 
-// DensityText says how much of what is used are pieces, and what no layout can do with
-// less of.
+// DensityText says how much of what is used are pieces, what no layout can do with less
+// of, and what could not stay where it was pinned.
 func DensityText(w *words.Words, l *ManifestLayout) string {
+	text := l.densityText(w)
+	if l.lapsed > 0 {
+		text += " " + w.Message(words.Pairs("costs-lapsed", "count", words.Count(l.lapsed)))
+	}
+	return text
+}
+
+func (l *ManifestLayout) densityText(w *words.Words) string {
 	var used, area, roll float64
 	sheets, least := 0, 0
 	for _, c := range l.Costs.Colors {

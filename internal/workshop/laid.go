@@ -121,15 +121,12 @@ func LayOut(ctx, enough context.Context, d Designs, j job.Job, o WriteOptions, f
 // is kept free, is as the job has it.
 func (l Laid) Kept() job.Laid {
 	var out job.Laid
-	pinned := pinsOf(l.was)
+	pinned := l.pins()
 	for i := range l.sheets {
-		s := &l.sheets[i]
-		out.Sheets = append(out.Sheets, job.LaidSheet{
-			Row: l.rows[s.From], Of: s.Of, Kind: string(s.Kind), WidthMM: s.Size.WidthMM, HeightMM: s.Size.HeightMM, Nth: s.Nth,
-		})
-		for _, x := range s.Placed {
+		out.Sheets = append(out.Sheets, l.sheet(i))
+		for _, x := range l.sheets[i].Placed {
 			t := l.thing(i, x)
-			t.Pinned = pinned[keyOf(t)]
+			t.Pinned = pinned[l.place(t)]
 			out.Things = append(out.Things, t)
 		}
 	}
@@ -186,17 +183,35 @@ func (l Laid) thing(i int, x layout.Placed) job.LaidThing {
 	}
 }
 
-// laidKey is what a thing is, wherever it lies.
-type laidKey struct{ row, of, copy, piece int }
+// sheet is sheet i, as the job keeps it.
+func (l Laid) sheet(i int) job.LaidSheet {
+	s := &l.sheets[i]
+	return job.LaidSheet{Row: l.rows[s.From], Of: s.Of, Kind: string(s.Kind), WidthMM: s.Size.WidthMM, HeightMM: s.Size.HeightMM, Nth: s.Nth}
+}
 
-func keyOf(t job.LaidThing) laidKey { return laidKey{t.Row, t.Of, t.Copy, t.Piece} }
+// laidPlace is what lies on which sheet, and where: its turn and the corners of its bounds.
+type laidPlace struct {
+	sheet                job.LaidSheet
+	row, of, copy, piece int
+	turn                 float64
+	min, max             cutfile.Point
+}
 
-// pinsOf are the things that are pinned.
-func pinsOf(l job.Laid) map[laidKey]bool {
-	out := map[laidKey]bool{}
-	for _, t := range l.Things {
+func placeOf(t job.LaidThing, on job.LaidSheet) laidPlace {
+	at := func(p geometry.Point) cutfile.Point {
+		return cutfile.Point{X: cutfile.ToSteps(p.X), Y: cutfile.ToSteps(p.Y)}
+	}
+	return laidPlace{on, t.Row, t.Of, t.Copy, t.Piece, t.Turn, at(t.Min), at(t.Max)}
+}
+
+func (l Laid) place(t job.LaidThing) laidPlace { return placeOf(t, l.sheet(t.Sheet)) }
+
+// pins are where things were pinned: what could not stay there is pinned no more.
+func (l Laid) pins() map[laidPlace]bool {
+	out := map[laidPlace]bool{}
+	for _, t := range l.was.Things {
 		if t.Pinned {
-			out[keyOf(t)] = true
+			out[placeOf(t, l.was.Sheets[t.Sheet])] = true
 		}
 	}
 	return out
@@ -224,9 +239,9 @@ func (l Laid) Picture(i int, size image.Point) image.Image {
 	for _, f := range l.sheets[i].Free {
 		hatch(out, f, scale)
 	}
-	pinned := pinsOf(l.was)
+	pinned := l.pins()
 	for _, x := range l.sheets[i].Placed {
-		if pinned[keyOf(l.thing(i, x))] {
+		if pinned[l.place(l.thing(i, x))] {
 			at := x.At.MM()
 			pin(out, at.X*scale, at.Y*scale)
 		}

@@ -226,7 +226,9 @@ func TestLayOut_WhatIsPinnedStays(t *testing.T) {
 		t.Fatalf("%d things of %d, %d free", len(now.Things), len(l.Things), len(now.Free))
 	}
 	for _, p := range pinned.Things {
-		i := slices.IndexFunc(now.Things, func(t job.LaidThing) bool { return keyOf(t) == keyOf(p) })
+		i := slices.IndexFunc(now.Things, func(t job.LaidThing) bool {
+			return t.Row == p.Row && t.Of == p.Of && t.Copy == p.Copy && t.Piece == p.Piece
+		})
 		got := now.Things[i]
 		if on := now.Sheets[got.Sheet]; on != pinned.Sheets[p.Sheet] {
 			t.Errorf("%+v came onto %+v", p, on)
@@ -244,6 +246,32 @@ func TestLayOut_WhatIsPinnedStays(t *testing.T) {
 				t.Errorf("%+v lies on what is kept free", x)
 			}
 		}
+	}
+}
+
+// What a pin held and is another now lies anywhere, pinned no more, and one is told.
+func TestLayOut_APinOfWhatChangedLapsesAndSaysSo(t *testing.T) {
+	j, shown := kept(t, laidBoat(t, job.Layout{Copies: 2, Loose: true}))
+	l := shown.Kept()
+	for i := range l.Things {
+		l.Things[i].Pinned = i < 2
+	}
+	l.Things[0].Max.X++ // it was broader
+	j, err := job.SetLaid(j, l.Decided())
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := LayOut(t.Context(), t.Context(), designs(t, j), j, tries(3), func(Laid) {}, func(float64) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range again.Kept().Things {
+		if p := l.Things[1]; x.Pinned != (x.Of == p.Of && x.Copy == p.Copy && x.Piece == p.Piece) {
+			t.Errorf("%+v is pinned: %t", x, x.Pinned)
+		}
+	}
+	if text, told := DensityText(words.For("en"), again.ManifestLayout), "1 pinned thing cannot stay where it was."; !strings.Contains(text, told) {
+		t.Errorf("%q does not say %q", text, told)
 	}
 }
 

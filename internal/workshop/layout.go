@@ -203,6 +203,8 @@ type ManifestLayout struct {
 	Sheets []ManifestSheet `json:"sheets"`
 	// Costs are what all that takes.
 	Costs *ManifestCosts `json:"costs"`
+	// lapsed is how many pins could not be kept.
+	lapsed int
 }
 
 // ManifestSheet is one sheet to cut.
@@ -240,7 +242,7 @@ type ManifestPlaced struct {
 
 // describe tells of a layout of designs, cut as on these pages; the files' names come later.
 func (o LayoutOptions) describe(l *layout.Layout, all []design, pages []*cutfile.Page) *ManifestLayout {
-	m := &ManifestLayout{Way: o.Way, Copies: len(all) * max(1, o.Copies), Costs: o.costs(l, all, pages)}
+	m := &ManifestLayout{Way: o.Way, Copies: len(all) * max(1, o.Copies), Costs: o.costs(l, all, pages), lapsed: l.Lapsed}
 	whole := map[int]int{} // how many of a separation are whole sheets so far
 	for i := range l.Sheets {
 		s := &l.Sheets[i]
