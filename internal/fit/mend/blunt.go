@@ -39,6 +39,9 @@ func (s *Spot) bluntAreaMM2(w float64) float64 {
 	return s.AreaMM2 * share * share
 }
 
+// bluntLengthMM is about how much of its length a point loses when it is cut off.
+func (s *Spot) bluntLengthMM(w float64) float64 { return s.LengthMM * s.bluntMM(w) / w }
+
 // cutOff returns what of a point a mend gives away or leaves bare, and all of any other
 // spot. Errors as own.Lay.
 func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, error) {

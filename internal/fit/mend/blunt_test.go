@@ -3,6 +3,7 @@ package mend
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -79,5 +80,38 @@ func TestEnd_AtThePicturesEdgeGoesToWhatItLooksLike(t *testing.T) {
 		if of := at(10.5, 19.9); of != own.Bare {
 			t.Errorf("its tip is cut from %v", of)
 		}
+	}
+}
+
+// crescent returns what a disc leaves of a larger one, its horns to the right.
+func crescent(radius, within, away float64) geometry.Path {
+	var out []geometry.Point
+	// Where the circles meet, from their middles.
+	x := (radius*radius - within*within + away*away) / (2 * away)
+	outer, inner := math.Acos(x/radius), math.Acos((x-away)/within)
+	for i := range 60 {
+		sin, cos := math.Sincos(outer + float64(i)/60*(2*math.Pi-2*outer))
+		out = append(out, geometry.Pt(15+radius*cos, 15+radius*sin))
+	}
+	for i := range 60 {
+		sin, cos := math.Sincos(2*math.Pi - inner - float64(i)/60*(2*math.Pi-2*inner))
+		out = append(out, geometry.Pt(15+away+within*cos, 15+within*sin))
+	}
+	return geometry.Path{geometry.Polygon(out...)}
+}
+
+// The horns of a crescent get thin long before they end. Cut off there they would be a third of it;
+// they become as broad as they must be.
+func TestAll_ACrescentKeepsItsHorns(t *testing.T) {
+	moon := crescent(11, 9, 3)
+	j := sketch.Art(t, "blue rect 0 0 40 30 knock", "yellow rect 0 0 1 1 knock")
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: moon}}}
+	laid, spots := allMended(t, j)
+	i := slices.Index(laid.Materials, sheet("yellow"))
+	if got, want := laid.Separations[i].Outline.Bounds().Max.X, moon.Bounds().Max.X; got < want-0.5 {
+		t.Errorf("its horns end %.2f mm before they did", want-got)
+	}
+	if len(spots) > 0 {
+		t.Errorf("%d spots are listed", len(spots))
 	}
 }

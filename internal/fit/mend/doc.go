@@ -12,7 +12,7 @@
 // whole), layer.go (what a mend lays over one), new.go (a mend of a spot), todo.go and remedies.go
 // (what there is to do about a spot, and what can be done), front.go (who keeps its outline),
 // given.go (what mends gave away), run.go (a job's mends, made round by round), turning.go and
-// parted.go (what has lumps, and what parts), attempt.go, picture.go, eaten.go, displaced.go,
+// parted.go (what has lumps, and what parts), attempt.go, picture.go, eaten.go, spaces.go, displaced.go,
 // redraw.go and drawn.go (things drawn broader, larger or further apart), window.go, spare.go,
 // rays.go and solve.go (mends tried on a part of the map, and what they leave alone), commit.go
 // and settle.go (what was found laid on the whole map, until nothing gets any better), partial.go

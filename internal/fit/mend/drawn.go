@@ -222,7 +222,7 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 // judge judges option n of an attempt by a trial that it is part of.
 func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left float64, ok bool) {
 	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
-	return left, ok && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
+	return left, ok && !d.picture.closes(t.sheets, a, a.options[n], d.settings.Narrowest()) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
 }
 
 // tryAll tries the options of all attempts, the first of each together, then the second, and

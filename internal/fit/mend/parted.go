@@ -81,7 +81,7 @@ const (
 // as long as anything else may help. Of a piece that is all points, such as a star, it does not.
 func (s *settler) blunting(p *Spot) (out []job.Mend) {
 	w := s.settings.Narrowest()
-	if p.Kind != weak.Point || p.AreaMM2 > mostBlunted*w*w || blunts(p, w) {
+	if p.Kind != weak.Point || p.AreaMM2 > mostBlunted*w*w || p.reachesOut(p.bluntLengthMM(w), w) || blunts(p, w) {
 		return nil
 	}
 	all := 0.0

@@ -16,6 +16,8 @@ type picture struct {
 	things []seen
 	// outlines are those of each material, as they are seen.
 	outlines map[own.Material]geometry.Path
+	// drawn tells what they enclose.
+	drawn sheets
 }
 
 type seen struct {
@@ -47,12 +49,13 @@ func (m *mending) picture(ctx context.Context, s job.Settings) (*picture, error)
 	if err != nil {
 		return nil, err
 	}
-	p := &picture{outlines: map[own.Material]geometry.Path{}}
+	p := &picture{outlines: map[own.Material]geometry.Path{}, drawn: sheets{}}
 	if err := m.simplify(ctx); err != nil {
 		return nil, err
 	}
 	for i, of := range m.Materials {
 		p.outlines[of] = m.simple[i]
+		p.drawn[of] = geometry.NewEnclosure(m.simple[i])
 	}
 	for i := range d.Pieces {
 		of, single := m.Owner(d.Pieces[i].Label)

@@ -18,13 +18,13 @@ const (
 )
 
 // rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of
-// which one by one could be blunted, but which are too large a share of their piece all
-// together. They stay as they were drawn: with some cut off and some made broad they would be
+// which one by one could be blunted, or is too long for that, but which are too large a share of
+// their piece all together. They stay as they were drawn: with some cut off and some made broad they would be
 // rays no more.
 func rays(spots []*openSpot, w float64) (out []keptThing) {
 	of := map[int32][]*Spot{}
 	for _, o := range spots {
-		if o.Kind == weak.Point && blunts(&o.Spot, w) {
+		if o.Kind == weak.Point && (blunts(&o.Spot, w) || o.reachesOut(o.bluntLengthMM(w), w)) {
 			of[o.Piece] = append(of[o.Piece], &o.Spot)
 		}
 	}

@@ -21,6 +21,11 @@ const (
 	mostBlunted  = 3
 	bluntShare   = 0.06
 	betweenShare = 0.15
+	// longestBlunted, in narrowest widths, is how much of its length a point loses at most, and
+	// extentBlunted in shares of its piece: a crescent without its horns is none. They are better
+	// made broad, or left as drawn and listed.
+	longestBlunted = 1.6
+	extentBlunted  = 1. / 7
 	// shortPoint, in narrowest widths, is how long a point is that is better blunted than
 	// made broad; stubby is that of the end of a line.
 	shortPoint = 2.5
@@ -44,6 +49,9 @@ func blunts(s *Spot, w float64) bool {
 		return false
 	}
 	most := mostBlunted * w * w
+	if s.reachesOut(s.bluntLengthMM(w), w) {
+		return false
+	}
 	if s.whole != nil {
 		piece := math.Abs(s.whole.SignedArea())
 		if s.WidthMM < slender*w && s.bluntAreaMM2(w) <= slenderShare*piece {
@@ -56,6 +64,20 @@ func blunts(s *Spot, w float64) bool {
 		most = math.Min(most, share*piece)
 	}
 	return s.bluntAreaMM2(w) <= math.Max(most, crumbSquares*w*w)
+}
+
+// reachesOut reports whether so much of the length of a point is too much for its piece to lose.
+// What ends between several others is no point of a shape that someone drew.
+func (s *Spot) reachesOut(lengthMM, w float64) bool {
+	if len(s.Neighbours) > 1 {
+		return false
+	}
+	extent := 0.0
+	if s.whole != nil {
+		b := s.whole.Bounds()
+		extent = math.Max(b.Width(), b.Height())
+	}
+	return lengthMM > math.Max(longestBlunted*w, extentBlunted*extent)
 }
 
 // loose reports whether a spot may be mended though it is of a thing that is left as it is:
@@ -181,7 +203,7 @@ func (r *remedies) end() {
 	if short {
 		r.broaden()
 	}
-	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) { // what was next to it may be thin without it
+	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) && !r.spot.reachesOut(r.spot.LengthMM, r.w) { // what was next to it may be thin without it
 		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 		r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 	}
