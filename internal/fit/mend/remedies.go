@@ -88,7 +88,7 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 // index hard on what the picture loses something by.
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
-	r.rest = len(spot.Neighbours) > 1 || !m.drawn(spot)
+	r.rest, r.bay = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -103,6 +103,16 @@ func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	return r.list, len(r.list)
 }
 
+// bay reports whether a spot is the long end of a space that something else, which lies in front,
+// leaves of what is beneath it, such as that between two leaves. Filled in, it would be a web.
+func (m *mending) bay(s *Spot, w float64) bool {
+	if s.Kind != weak.Point || s.bluntLengthMM(w) <= longestBlunted*w || len(s.Neighbours) > 1 {
+		return false
+	}
+	reach := s.Bounds.Grow(2 * own.HealMM)
+	return m.along(s, m.anchor(s), reach) < 1-drawnShare
+}
+
 // remedies are what can be done about a spot.
 type remedies struct {
 	spot     *Spot
@@ -111,6 +121,7 @@ type remedies struct {
 	about    job.Mend
 	beside   []Neighbour // see liked
 	rest     bool        // it is left over between others, and has no corners worth keeping
+	bay      bool        // see bay
 	list     []job.Mend
 }
 
@@ -191,7 +202,7 @@ func (r *remedies) end() {
 	if !short {
 		r.broaden()
 	}
-	if blunts(r.spot, r.w) {
+	if blunts(r.spot, r.w) && !r.bay {
 		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
 		if r.likesBlank() {
 			drop()
@@ -203,7 +214,7 @@ func (r *remedies) end() {
 	if short {
 		r.broaden()
 	}
-	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) && !r.spot.reachesOut(r.spot.LengthMM, r.w) { // what was next to it may be thin without it
+	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) && !r.bay && !r.spot.reachesOut(r.spot.LengthMM, r.w) { // what was next to it may be thin without it
 		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 		r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 	}

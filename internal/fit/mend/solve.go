@@ -398,7 +398,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot, mend) {
 		return nil, nil
 	}
-	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad {
+	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad || v.erases(mend, spot, layers) {
 		return nil, err
 	}
 	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {
