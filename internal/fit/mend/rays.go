@@ -11,20 +11,23 @@ import (
 )
 
 const (
-	// fewestRays are a pattern: a star has five points, and is one still when all are blunt.
+	// fewestRays are a pattern: a star has five points, and is one still when all are blunt, as
+	// long as that is no more than starShare of it. A small one would be a flower.
 	fewestRays = 6
+	fewestStar = 4
+	starShare  = 0.1
 	// likeRays is how many times as long as the shortest one the longest is at most.
 	likeRays = 1.5
 )
 
 // rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of
-// which one by one could be blunted, or is too long for that, but which are too large a share of
-// their piece all together. They stay as they were drawn: with some cut off and some made broad they would be
+// which one by one could be blunted, or made broad where it is too long for that, but which are too
+// large a share of their piece all together. They stay as they were drawn: with some cut off and some made broad they would be
 // rays no more.
 func rays(spots []*openSpot, w float64) (out []keptThing) {
 	of := map[int32][]*Spot{}
 	for _, o := range spots {
-		if o.Kind == weak.Point && (blunts(&o.Spot, w) || o.reachesOut(o.bluntLengthMM(w), w)) {
+		if o.Kind == weak.Point && o.whole != nil {
 			of[o.Piece] = append(of[o.Piece], &o.Spot)
 		}
 	}
@@ -37,7 +40,7 @@ func rays(spots []*openSpot, w float64) (out []keptThing) {
 				area += points[n].bluntAreaMM2(w)
 				areas = append(areas, points[n].Bounds)
 			}
-			if n >= fewestRays && area > bluntShare*math.Abs(points[0].whole.SignedArea()) {
+			if share := area / math.Abs(points[0].whole.SignedArea()); n >= fewestRays && share > bluntShare || n >= fewestStar && share > starShare {
 				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true})
 			}
 			points = points[n:]

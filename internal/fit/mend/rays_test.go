@@ -65,3 +65,39 @@ func TestAll_LeavesTheSpacesBesideARowOfDots(t *testing.T) {
 		t.Error("nothing is listed")
 	}
 }
+
+// The points of a star of 4 mm are a tenth of it and more: blunt, it would be a flower. One of 10 mm
+// is a star all the same, and its points get blunt.
+func TestRays_ASmallStarStaysAStar(t *testing.T) {
+	five := func(radius float64) geometry.Path {
+		var out []geometry.Point
+		for i := range 10 {
+			sin, cos := math.Sincos(math.Pi * float64(i) / 5)
+			r := radius
+			if i%2 == 1 {
+				r *= 0.382 // where the sides of a pentagram cross: 1/φ²
+			}
+			out = append(out, geometry.Pt(20+r*cos, 20+r*sin))
+		}
+		return geometry.Path{geometry.Polygon(out...)}
+	}
+	for radius, kept := range map[float64]int{2.2: 1, 5: 0} {
+		j := sketch.Art(t, "blue rect 0 0 40 40 knock", "yellow rect 0 0 1 1 knock")
+		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: five(radius)}}}
+		m, err := start(t.Context(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		spots, err := m.spots(t.Context(), j.Settings, nil)
+		if err != nil || len(spots) != 5 {
+			t.Fatalf("%v, %d spots", err, len(spots))
+		}
+		var open []*openSpot
+		for i := range spots {
+			open = append(open, &openSpot{Spot: spots[i]})
+		}
+		if got := rays(open, j.Settings.Narrowest()); len(got) != kept {
+			t.Errorf("of %g mm: %d rows are left as they are, want %d", radius, len(got), kept)
+		}
+	}
+}
