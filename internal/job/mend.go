@@ -106,6 +106,9 @@ type Mend struct {
 	// Drawn is, for a thing, how broad or how large it is as drawn, in its layer's own
 	// units.
 	Drawn float64 `json:",omitempty"`
+	// LengthMM is how large each dash is at least, in its larger direction, that Broaden makes
+	// broader, on the board; 0 is twice as long as broad.
+	LengthMM float64 `json:",omitempty"`
 	// Side is to which side Broaden goes.
 	Side Side `json:",omitempty"`
 	// Moved is by how much Enlarge moves a thing besides, in its layer's own units, away

@@ -285,11 +285,12 @@ func (p *progress) insist(s *settler) {
 	s.total = p.left
 }
 
-// leave has the mends leave things as they are, and take nothing from them nor from what is firm.
+// leave has the mends leave things as they are, and take nothing from them nor from what is firm. From
+// dashes that were drawn anew they may take what does not show, in the end.
 func (s *settler) leave(things []keptThing) {
 	s.things, s.whole = things, make([]bool, len(s.placed))
 	for i, p := range s.placed {
-		is := func(k keptThing) bool { return k.layer == p.Layer.ID }
+		is := func(k keptThing) bool { return k.layer == p.Layer.ID && (s.sparing || !k.anew || !k.several) }
 		s.whole[i] = slices.ContainsFunc(things, is) || slices.ContainsFunc(s.firm, is)
 	}
 }

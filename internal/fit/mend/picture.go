@@ -166,9 +166,12 @@ func (t *seen) showing(s sheets, shift float64) (n int) {
 	if t.crumb && t.of != own.Bare {
 		holds = s.shade
 	}
-	around := [...]geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
+	around := []geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
+	if shift > shiftMM { // along a slanting line it moves as far
+		around = append(around, geometry.Pt(shift, shift), geometry.Pt(-shift, shift), geometry.Pt(shift, -shift), geometry.Pt(-shift, -shift))
+	}
 	for _, at := range t.places {
-		if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
+		if slices.ContainsFunc(around, func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
 			n++
 		}
 	}

@@ -110,6 +110,9 @@ func (r *redrawing) add(mends ...job.Mend) { r.options = append(r.options, mends
 func (r *redrawing) broaden(from, to float64, side job.Side) job.Mend {
 	m := r.about
 	m.Do, m.Drawn, m.WidthMM, m.Side = job.Broaden, from/r.scale, to, side
+	if r.dashes {
+		m.LengthMM = r.speck
+	}
 	r.reach = math.Max(r.reach, 2*(to-from))
 	return m
 }
