@@ -117,6 +117,9 @@ type Mend struct {
 	// Together: Enlarge makes alike things that lie close to each other larger about their
 	// common middle, and what lies between them with them.
 	Together bool `json:",omitempty"`
+	// Apart: of alike lines that Broaden makes broader, those end sooner that would come too near to
+	// each other, such as the rays of a sun.
+	Apart bool `json:",omitempty"`
 	// Smooth: what Widen adds to a piece runs into its sides in hollows, where it would stick out.
 	Smooth bool `json:",omitempty"`
 	// Round is 0 for a spot of the art as it is, and n for one that is there

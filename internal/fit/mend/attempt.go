@@ -34,6 +34,7 @@ type attempt struct {
 	pen     bool // a pen drew it, or it is lettering
 	dashes  bool
 	dots    bool
+	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
 }
 

@@ -191,6 +191,9 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err := d.picture.forget(ctx, m, attempts); err != nil {
 		return false, err
 	}
+	if err := d.picture.outline(ctx, m); err != nil {
+		return false, err
+	}
 	var chosen []*attempt
 	defer func() { d.remember(attempts, chosen) }()
 	if err := d.tryAll(ctx, attempts, before); err != nil {

@@ -141,6 +141,11 @@ func (r *redrawing) line() {
 	if v >= 0.98*w {
 		return
 	}
+	if !r.dashes && len(thing.Spread(r.things, r.attempt.group, w)) > 0 {
+		sooner := r.broaden(v, w, job.BothSides)
+		sooner.Apart, r.sooner = true, true
+		r.add(sooner)
+	}
 	r.add(r.broaden(v, w, job.BothSides))
 	if r.first().Holed {
 		r.add(r.broaden(v, w, job.Outwards))

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/planar"
 )
 
 const (
@@ -43,7 +42,7 @@ func (d *dashes) drawn(ctx context.Context) (_ geometry.Path, n int, _ error) {
 	slices.SortFunc(d.things, func(a, b *Thing) int { return a.nth - b.nth })
 	var centres [][]geometry.Point
 	for _, t := range d.things {
-		centres = append(centres, t.dash)
+		centres = append(centres, t.line)
 	}
 	var out geometry.Path
 	for _, l := range linesThrough(centres) {
@@ -51,11 +50,8 @@ func (d *dashes) drawn(ctx context.Context) (_ geometry.Path, n int, _ error) {
 		n += len(bands)
 		out = append(out, slices.Concat(bands...)...)
 	}
-	r, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: out}}}, planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
-	if err != nil {
-		return nil, 0, err
-	}
-	return r.All(), n, nil
+	out, err := union(ctx, out)
+	return out, n, err
 }
 
 // along returns the dashes of a line, to be filled nonzero: none is a speck, and none too near to the

@@ -113,10 +113,17 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	for _, i := range members {
 		about = about.Union(d.things[i].Bounds)
 	}
+	var sooner map[int]geometry.Path
+	if m.Apart {
+		sooner = Spread(d.things, d.things[at].Group, m.WidthMM)
+	}
 	for _, i := range members {
 		t, before := &d.things[i], d.fresh[i]
 		var err error
 		switch {
+		case sooner[i] != nil:
+			d.fresh[i], err = union(ctx, sooner[i])
+			d.moved[t.Shape] = true
 		case m.Do == job.Enlarge:
 			d.fresh[i] = before.Transform(d.enlarged(m.Mend, i, about.Centre()))
 			d.moved[t.Shape] = true

@@ -50,12 +50,10 @@ func sides(c geometry.Contour) func(yield func(a, b geometry.Point) bool) {
 	}
 }
 
-// runs makes dashes of things of which each is drawn along one open line, where most of these
-// follow each other: a run may be broken now and then, and rays never follow each other.
-func runs(things []Thing, centre geometry.Path) {
-	if len(things) < fewestDashes {
-		return
-	}
+// openLines tells of things along which open line a pen drew each, if each has one, and makes dashes of
+// them where most of these follow each other: a run may be broken now and then, and rays never follow
+// each other.
+func openLines(things []Thing, centre geometry.Path) {
 	lines := make([][]geometry.Point, len(centre))
 	for n, c := range centre {
 		if len(c.Segments) == 0 || c.Closed {
@@ -71,6 +69,25 @@ func runs(things []Thing, centre geometry.Path) {
 			return
 		}
 	}
+	of, ok := drawnAlong(things, centre)
+	if !ok {
+		return
+	}
+	drew, run := nibOf(things, of, lines), isRun(lines)
+	for i := range things {
+		t := &things[i]
+		t.line, t.nth, t.caps = lines[of[i]], of[i], drew.caps
+		if run {
+			t.Kind, t.WidthMM = Dash, drew.width
+		}
+	}
+}
+
+// isRun reports whether lines are dashes.
+func isRun(lines [][]geometry.Point) bool {
+	if len(lines) < fewestDashes {
+		return false
+	}
 	usual := usualGap(lines)
 	on := 0
 	for n := 1; n < len(lines); n++ {
@@ -78,18 +95,7 @@ func runs(things []Thing, centre geometry.Path) {
 			on++
 		}
 	}
-	if 4*on < 3*(len(lines)-1) {
-		return
-	}
-	of, ok := drawnAlong(things, centre)
-	if !ok {
-		return
-	}
-	drew := nibOf(things, of, lines)
-	for i := range things {
-		t := &things[i]
-		t.Kind, t.nth, t.dash, t.WidthMM, t.caps = Dash, of[i], lines[of[i]], drew.width, drew.caps
-	}
+	return 4*on >= 3*(len(lines)-1)
 }
 
 // lineCap is how a pen's lines end: what lies beyond them is nothing, half a disc or half a square.

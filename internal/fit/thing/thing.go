@@ -51,9 +51,9 @@ type Thing struct {
 	Stroke bool
 
 	ends []end
-	dash []geometry.Point // its centre, if it is one
-	nth  int              // of its shape's dashes it is
-	caps lineCap          // and how they end
+	line []geometry.Point // the open one that a pen drew it along, if it is one
+	nth  int              // of its shape's dashes it is, if it is one
+	caps lineCap          // and how it ends
 	// strands are the narrow contours that it is made of, if it is.
 	strands []strand
 	// inside tells what the outline encloses, once that was asked.
@@ -142,7 +142,7 @@ func strokes(things []Thing, centre geometry.Path) {
 		t.WidthMM = math.Max(t.WidthMM, area/length)
 	}
 	if len(centre) == len(things) {
-		runs(things, flat)
+		openLines(things, flat)
 	}
 }
 
