@@ -86,7 +86,7 @@ func mendable(m job.Mend) bool {
 	if m.Do.OfThing() && !(m.Drawn > 0) {
 		return false
 	}
-	return m.Drawn >= 0 && m.Drawn <= maxDrawn && m.WidthMM >= 0 && m.WidthMM <= 50
+	return m.Drawn >= 0 && m.Drawn <= maxDrawn && m.WidthMM >= 0 && m.WidthMM <= 50 && m.LengthMM >= 0 && m.LengthMM <= 50
 }
 
 func checkSheets(j job.Job) error {

@@ -33,7 +33,7 @@ var order = map[string]string{
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
 	"internal/fit/mend":     "crop spots map along lost share tip blunt grown opened smooth whole layer new todo remedies front given run turning parted attempt picture eaten spaces displaced redraw drawn window spare rays erased solve commit settle partial all",
-	"internal/fit/thing":    "alike slant look grow strands thing dashes ground draw",
+	"internal/fit/thing":    "alike slant look grow strands runs thing rhythm dashes rays ground draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",

@@ -106,6 +106,9 @@ type Mend struct {
 	// Drawn is, for a thing, how broad or how large it is as drawn, in its layer's own
 	// units.
 	Drawn float64 `json:",omitempty"`
+	// LengthMM is how large each dash is at least, in its larger direction, that Broaden makes
+	// broader, on the board; 0 is twice as long as broad.
+	LengthMM float64 `json:",omitempty"`
 	// Side is to which side Broaden goes.
 	Side Side `json:",omitempty"`
 	// Moved is by how much Enlarge moves a thing besides, in its layer's own units, away
@@ -114,6 +117,9 @@ type Mend struct {
 	// Together: Enlarge makes alike things that lie close to each other larger about their
 	// common middle, and what lies between them with them.
 	Together bool `json:",omitempty"`
+	// Apart: of alike lines that Broaden makes broader, those end sooner that would come too near to
+	// each other, such as the rays of a sun.
+	Apart bool `json:",omitempty"`
 	// Smooth: what Widen adds to a piece runs into its sides in hollows, where it would stick out.
 	Smooth bool `json:",omitempty"`
 	// Round is 0 for a spot of the art as it is, and n for one that is there

@@ -200,18 +200,37 @@ func (p *progress) miss(ctx context.Context, s *settler) error {
 	if p.first {
 		return p.shows.forget(ctx, s.mending, nil)
 	}
-	lost, err := p.shows.lost(ctx, s.mending, nil)
-	s.gone = append(s.gone, lost...)
+	missing, err := p.shows.missing(ctx, s.mending, nil)
+	for _, i := range missing {
+		t := &p.shows.things[i]
+		if !slices.ContainsFunc(p.gone, func(r geometry.Rect) bool { return same(r, t.bounds) }) {
+			s.hidden = append(s.hidden, t.places...)
+		}
+		s.gone = append(s.gone, t.bounds)
+	}
 	return err
 }
+
+// mostTaken is how often mends are taken back for what still is lost: without one of them another may
+// lie elsewhere.
+const mostTaken = 4
 
 // takeBack takes those mends back that took something from the picture: on the whole map,
 // and one after the other, they may take more than in windows. Nothing else is tried then.
 func (p *progress) takeBack(ctx context.Context, s *settler) (_ *settler, err error) {
-	if p.job, err = s.without(p.job, p.asked, p.gone); err != nil {
-		return nil, err
+	for range mostTaken {
+		had := countMends(p.job)
+		if p.job, err = s.without(p.job, p.asked, p.gone); err != nil {
+			return nil, err
+		}
+		if s, err = p.again(ctx); err != nil {
+			return nil, err
+		}
+		if err = p.miss(ctx, s); err != nil || countMends(p.job) == had || !s.takes(s.gone, everywhere, p.gone) {
+			break
+		}
 	}
-	return p.again(ctx)
+	return s, err
 }
 
 // wholly takes those mends back that mend a thing in parts only (see partly), unless something would
@@ -285,11 +304,12 @@ func (p *progress) insist(s *settler) {
 	s.total = p.left
 }
 
-// leave has the mends leave things as they are, and take nothing from them nor from what is firm.
+// leave has the mends leave things as they are, and take nothing from them nor from what is firm. From
+// dashes that were drawn anew they may take what does not show, in the end.
 func (s *settler) leave(things []keptThing) {
 	s.things, s.whole = things, make([]bool, len(s.placed))
 	for i, p := range s.placed {
-		is := func(k keptThing) bool { return k.layer == p.Layer.ID }
+		is := func(k keptThing) bool { return k.layer == p.Layer.ID && (s.sparing || !k.anew || !k.several) }
 		s.whole[i] = slices.ContainsFunc(things, is) || slices.ContainsFunc(s.firm, is)
 	}
 }

@@ -34,6 +34,7 @@ type attempt struct {
 	pen     bool // a pen drew it, or it is lettering
 	dashes  bool
 	dots    bool
+	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
 }
 
@@ -87,7 +88,7 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 	if slices.ContainsFunc(m.Stacked, func(s own.Stacked) bool { return reaches(s.Bounds, a.areas) }) {
 		return left, false // what is not knocked out of its neighbours lies over them when it is broader
 	}
-	if !a.keepsShape(m, was) {
+	if !a.keepsShape(m, was, option) {
 		return left, false
 	}
 	grown := 0.0
@@ -107,14 +108,12 @@ const (
 	// fills, or of two dots that run together, more goes.
 	shapeShare = 0.1
 	fewBends   = math.Pi / 3
-	// fewerDashes is the share of its bends that a run of dashes keeps at least: longer
-	// ones are fewer, but no line.
-	fewerDashes = 0.45
 )
 
 // keepsShape reports whether things turn as they did: an outline that is evenly broader
 // turns as the drawn one.
-func (a *attempt) keepsShape(m *mending, was *picture) bool {
+// Of dashes that are fewer and longer each that is gone takes a whole turn with it.
+func (a *attempt) keepsShape(m *mending, was *picture, option []job.Mend) bool {
 	in := func(p geometry.Point) bool {
 		return slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return r.Contains(p) })
 	}
@@ -123,10 +122,15 @@ func (a *attempt) keepsShape(m *mending, was *picture) bool {
 		return a.of == own.Bare
 	}
 	before, after := turning(was.outlines[a.of], in), turning(m.simple[i], in)
-	if a.dashes && after < before {
-		return after >= fewerDashes*before
+	fewer := 0
+	for _, p := range m.placed {
+		for _, x := range p.Mended {
+			if slices.Contains(option, x.Mend) {
+				fewer += x.Fewer
+			}
+		}
 	}
-	return math.Abs(after-before) <= shapeShare*before+fewBends
+	return math.Abs(after+2*math.Pi*float64(fewer)-before) <= shapeShare*before+fewBends
 }
 
 // share returns which share of a spot lies in the things as they were drawn.

@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
@@ -131,6 +132,10 @@ type keptThing struct {
 // such a thing takes in: the corner between two lines.
 const crumbSquares = 0.15
 
+// hardlyThin is how broad, in narrowest widths, a space beside dashes is at least that is opened all
+// the same: so little shows nowhere.
+const hardlyThin = 0.95
+
 // besideShare is the share of its border from which on a spot lies beside a thing: what runs
 // along a line on one side has nearly half of it there. What only ends at one may be mended.
 const besideShare = 0.15
@@ -141,6 +146,9 @@ func (k *keptThing) spares(s *Spot, w float64) bool {
 		return false
 	}
 	if !k.letters && loose(s, w) {
+		return false
+	}
+	if k.anew && k.several && s.Kind != weak.Speck && s.WidthMM > hardlyThin*w {
 		return false
 	}
 	beside, all := 0.0, 0.0
@@ -181,6 +189,9 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		return false, err
 	}
 	if err := d.picture.forget(ctx, m, attempts); err != nil {
+		return false, err
+	}
+	if err := d.picture.outline(ctx, m); err != nil {
 		return false, err
 	}
 	var chosen []*attempt
@@ -286,7 +297,7 @@ func (d *drawer) choose(ctx context.Context, attempts []*attempt, before []Spot)
 func (d *drawer) remember(attempts, chosen []*attempt) {
 	for _, a := range attempts {
 		if anew := slices.Contains(chosen, a); a.pen || anew {
-			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && !anew})
+			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes)})
 		}
 		d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 			return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })

@@ -14,9 +14,9 @@ import (
 // over it.
 type picture struct {
 	things []seen
-	// outlines are those of each material, as they are seen.
+	// outlines are those of each material, as they are seen before something is drawn anew.
 	outlines map[own.Material]geometry.Path
-	// drawn tells what they enclose.
+	// drawn tells what they enclosed in the beginning.
 	drawn sheets
 }
 
@@ -38,7 +38,8 @@ const (
 	// seenShare is the share of a thing that must still show. Mends of spots may take
 	// from it afterwards.
 	seenShare = 0.6
-	// dashShare is that of a dash: it may come to lie partly in a gap of fewer ones.
+	// dashShare is that of a dash, which may come to lie partly in a gap of fewer ones, and of a ray that
+	// ends sooner.
 	dashShare = 0.4
 	// restShare is that which must show when spots have been mended, too.
 	restShare = 0.4
@@ -49,13 +50,12 @@ func (m *mending) picture(ctx context.Context, s job.Settings) (*picture, error)
 	if err != nil {
 		return nil, err
 	}
-	p := &picture{outlines: map[own.Material]geometry.Path{}, drawn: sheets{}}
-	if err := m.simplify(ctx); err != nil {
+	p := &picture{drawn: sheets{}}
+	if err := p.outline(ctx, m); err != nil {
 		return nil, err
 	}
-	for i, of := range m.Materials {
-		p.outlines[of] = m.simple[i]
-		p.drawn[of] = geometry.NewEnclosure(m.simple[i])
+	for of, path := range p.outlines {
+		p.drawn[of] = geometry.NewEnclosure(path)
 	}
 	for i := range d.Pieces {
 		of, single := m.Owner(d.Pieces[i].Label)
@@ -77,6 +77,19 @@ func (m *mending) picture(ctx context.Context, s job.Settings) (*picture, error)
 		}
 	}
 	return p, nil
+}
+
+// outline has what is drawn anew from now on turn as the outlines on a map do: those of what was drawn
+// anew before may lie elsewhere. Its only error is the context's.
+func (p *picture) outline(ctx context.Context, m *mending) error {
+	if err := m.simplify(ctx); err != nil {
+		return err
+	}
+	p.outlines = map[own.Material]geometry.Path{}
+	for i, of := range m.Materials {
+		p.outlines[of] = m.simple[i]
+	}
+	return nil
 }
 
 // straitMM is how broad a strait is that one does not see: what lies on both sides of it
@@ -151,8 +164,10 @@ func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (ou
 // things are drawn anew; where about is nil, when spots have been mended too. moved: it is of
 // a larger word, whose letters lie elsewhere.
 func (t *seen) tolerance(about []*attempt) (share, shift float64, moved bool) {
-	k := slices.IndexFunc(about, func(a *attempt) bool { return a.moves && a.of == t.of && a.holds(t.places[0]) })
+	k := slices.IndexFunc(about, func(a *attempt) bool { return (a.moves || a.sooner) && a.of == t.of && a.holds(t.places[0]) })
 	switch {
+	case k >= 0 && about[k].sooner:
+		return dashShare, shiftMM, false
 	case k >= 0 && about[k].dashes:
 		return dashShare, 2 * shiftMM, false
 	case k >= 0:
@@ -169,9 +184,12 @@ func (t *seen) showing(s sheets, shift float64) (n int) {
 	if t.crumb && t.of != own.Bare {
 		holds = s.shade
 	}
-	around := [...]geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
+	around := []geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
+	if shift > shiftMM { // along a slanting line it moves as far
+		around = append(around, geometry.Pt(shift, shift), geometry.Pt(-shift, shift), geometry.Pt(shift, -shift), geometry.Pt(-shift, -shift))
+	}
 	for _, at := range t.places {
-		if slices.ContainsFunc(around[:], func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
+		if slices.ContainsFunc(around, func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
 			n++
 		}
 	}

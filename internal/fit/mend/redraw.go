@@ -110,6 +110,9 @@ func (r *redrawing) add(mends ...job.Mend) { r.options = append(r.options, mends
 func (r *redrawing) broaden(from, to float64, side job.Side) job.Mend {
 	m := r.about
 	m.Do, m.Drawn, m.WidthMM, m.Side = job.Broaden, from/r.scale, to, side
+	if r.dashes {
+		m.LengthMM = r.speck
+	}
 	r.reach = math.Max(r.reach, 2*(to-from))
 	return m
 }
@@ -137,6 +140,11 @@ func (r *redrawing) line() {
 	w, v := r.w, math.Min(r.narrow, math.Max(r.seen, r.narrow/2))
 	if v >= 0.98*w {
 		return
+	}
+	if !r.dashes && len(thing.Spread(r.things, r.attempt.group, w)) > 0 {
+		sooner := r.broaden(v, w, job.BothSides)
+		sooner.Apart, r.sooner = true, true
+		r.add(sooner)
 	}
 	r.add(r.broaden(v, w, job.BothSides))
 	if r.first().Holed {

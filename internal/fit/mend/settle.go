@@ -27,9 +27,11 @@ type settler struct {
 	open []*openSpot
 	made []job.Mend
 	// areas are where the map was changed by the mends in made.
-	areas  []geometry.Rect
-	total  float64         // what there was to do in the beginning
-	gone   []geometry.Rect // things that mends took away before
+	areas []geometry.Rect
+	total float64         // what there was to do in the beginning
+	gone  []geometry.Rect // things that mends took away before
+	// hidden are places of things that mends took away since, as they were drawn.
+	hidden []geometry.Point
 	things []keptThing
 	spent  *int // edges of the maps of what was tried
 	// apart is set once a mend was made of a spot that other mends had left: it was found on a part
@@ -175,6 +177,11 @@ func (s *settler) settle(ctx context.Context) error {
 // each mm² that there is less to do, to be as good.
 const turningPerMM2 = 1
 
+// comparing is how many edges the maps of what is tried may have together, in a call of All, while spots
+// beside each other are compared. Beyond, the smallest is mended first: where there are hundreds, such as the
+// scales of a fish, none would be left for the last of them.
+const comparing = thorough / 3
+
 // solutions solves the spots that are open, and returns what lies apart: of spots beside each
 // other that one is mended first by which outlines turn least for what it mends. So of a vein that
 // runs out at the edge of a leaf the end goes, and with it the points of the leaf on both sides of it.
@@ -191,8 +198,7 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 			o.final = true
 			continue
 		}
-		// With hundreds of them, the smallest is mended first: none would be left for the last.
-		if *s.spent > thorough && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+		if *s.spent > comparing && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
 			continue
 		}
 		if err := s.solveOnce(ctx, o, area); err != nil {

@@ -50,8 +50,10 @@ func alike(a, b *Thing) bool {
 		return false
 	}
 	switch a.Kind {
-	case Line, Dash:
-		return near(a.WidthMM, b.WidthMM, likeLines) && a.Holed == b.Holed && (a.Kind == Line || a.Shape == b.Shape)
+	case Line:
+		return near(a.WidthMM, b.WidthMM, likeLines) && a.Holed == b.Holed
+	case Dash:
+		return a.Shape == b.Shape
 	case Letter:
 		return false
 	}

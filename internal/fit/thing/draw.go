@@ -14,6 +14,8 @@ type Made struct {
 	job.Mend
 	// AreaMM2 is by how much what is alike grew, whatever lies over it.
 	AreaMM2 float64
+	// Fewer is how many dashes fewer there are.
+	Fewer int
 }
 
 // Layer is a layer that mends are about.
@@ -51,11 +53,11 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 		if at < 0 {
 			continue
 		}
-		area, err := d.mend(ctx, m, at)
-		if err != nil {
+		done := Made{Mend: m}
+		if err := d.mend(ctx, &done, at); err != nil {
 			return nil, nil, err
 		}
-		made = append(made, Made{m, area})
+		made = append(made, done)
 	}
 	if len(d.changed) == 0 {
 		return l.Shapes, made, nil
@@ -98,40 +100,45 @@ func (d *drawing) group(at int) (members []int) {
 	return members
 }
 
-// mend draws what is alike a thing as a mend would have it, and returns by how much that
-// grew, in mm².
-func (d *drawing) mend(ctx context.Context, m job.Mend, at int) (area float64, _ error) {
-	drawn := m.Drawn * d.scale
-	if m.WidthMM <= drawn {
-		return 0, nil
+// mend draws what is alike a thing as a mend would have it, and says what became of it.
+func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
+	if m.WidthMM <= m.Drawn*d.scale {
+		return nil
 	}
 	members := d.group(at)
 	if d.things[at].Kind == Dash && len(members) > 1 && m.Do == job.Broaden { // one alone has no pace: it is a stroke
-		return d.dash(ctx, m.WidthMM, members)
+		return d.dash(ctx, m, members)
 	}
 	about := geometry.EmptyRect()
 	for _, i := range members {
 		about = about.Union(d.things[i].Bounds)
 	}
+	var sooner map[int]geometry.Path
+	if m.Apart {
+		sooner = Spread(d.things, d.things[at].Group, m.WidthMM)
+	}
 	for _, i := range members {
 		t, before := &d.things[i], d.fresh[i]
 		var err error
 		switch {
+		case sooner[i] != nil:
+			d.fresh[i], err = union(ctx, sooner[i])
+			d.moved[t.Shape] = true
 		case m.Do == job.Enlarge:
-			d.fresh[i] = before.Transform(d.enlarged(m, i, about.Centre()))
+			d.fresh[i] = before.Transform(d.enlarged(m.Mend, i, about.Centre()))
 			d.moved[t.Shape] = true
 		case t.strands != nil:
 			d.fresh[i], err = t.strongly(ctx, m.WidthMM)
 		default:
-			d.fresh[i], err = d.broader(ctx, m, t, before)
+			d.fresh[i], err = d.broader(ctx, m.Mend, t, before)
 		}
 		if err != nil {
-			return 0, err
+			return err
 		}
 		d.changed[i] = true
-		area += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
+		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
 	}
-	return area, nil
+	return nil
 }
 
 // broader draws a thing evenly broader; a line ends where what it lies on has room for it.
@@ -157,8 +164,8 @@ func (d *drawing) enlarged(m job.Mend, i int, word geometry.Point) geometry.Affi
 	return geometry.Translate(by.X, by.Y).Mul(larger(centre, m.WidthMM/(m.Drawn*d.scale)))
 }
 
-// dash draws a run of dashes broader: fewer and longer ones, all with the first of them.
-func (d *drawing) dash(ctx context.Context, width float64, members []int) (float64, error) {
+// dash draws dashes broader: fewer and longer ones, all with the first of them.
+func (d *drawing) dash(ctx context.Context, m *Made, members []int) error {
 	var run []*Thing
 	before := 0.0
 	for _, i := range members {
@@ -167,12 +174,15 @@ func (d *drawing) dash(ctx context.Context, width float64, members []int) (float
 		d.fresh[i] = nil
 		d.changed[i], d.moved[d.things[i].Shape] = true, true
 	}
-	all, err := dashed(ctx, run, width)
+	t := run[0]
+	anew := dashes{nib{t.WidthMM, t.caps}, run, m.WidthMM, m.LengthMM}
+	all, n, err := anew.drawn(ctx)
 	if err != nil {
-		return 0, err
+		return err
 	}
 	d.fresh[members[0]] = all
-	return math.Abs(all.SignedArea() - before), nil
+	m.AreaMM2, m.Fewer = math.Abs(all.SignedArea())-before, len(members)-n
+	return nil
 }
 
 // shapes returns the layer's shapes with what was drawn anew.

@@ -77,6 +77,15 @@ func combine(ctx context.Context, all, without, but geometry.Path) (geometry.Pat
 	return d.All(), nil
 }
 
+// union returns what a path encloses anywhere. Errors as planar.Build.
+func union(ctx context.Context, p geometry.Path) (geometry.Path, error) {
+	r, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: p}}}, planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
+	if err != nil {
+		return nil, err
+	}
+	return r.All(), nil
+}
+
 // within returns what of an outline lies within a rectangle.
 func within(ctx context.Context, outline geometry.Path, page geometry.Rect) (geometry.Path, error) {
 	clip := &planar.Clip{Figures: []planar.Figure{{Path: page.Path()}}}

@@ -10,6 +10,13 @@ import (
 // and least easily (of their second moments of area), and as large as they are: so a short
 // line is long however it is turned.
 func upright(p geometry.Path) (length, breadth float64) {
+	_, _, length, breadth = axis(p)
+	return length, breadth
+}
+
+// axis returns, besides, the middle of the rectangle around polygons that lies along those axes, and which way
+// it is long.
+func axis(p geometry.Path) (middle, way geometry.Point, length, breadth float64) {
 	var area, sx, sy, xx, yy, xy float64
 	at := p.Bounds().Centre() // sums of large numbers would round
 	for _, c := range p {
@@ -25,10 +32,15 @@ func upright(p geometry.Path) (length, breadth float64) {
 		}
 	}
 	if area == 0 {
-		return 0, 0
+		return middle, way, 0, 0
 	}
 	x, y := sx/area, sy/area
 	angle := math.Atan2(2*(xy/area-x*y), xx/area-x*x-yy/area+y*y) / 2
+	back := geometry.Rotate(angle)
 	turned := p.Transform(geometry.Rotate(-angle)).Bounds()
-	return math.Max(turned.Width(), turned.Height()), math.Min(turned.Width(), turned.Height())
+	middle, way = back.Apply(turned.Centre()), back.Apply(geometry.Pt(1, 0))
+	if length, breadth = turned.Width(), turned.Height(); length < breadth {
+		return middle, back.Apply(geometry.Pt(0, 1)), breadth, length
+	}
+	return middle, way, length, breadth
 }

@@ -51,7 +51,9 @@ type Thing struct {
 	Stroke bool
 
 	ends []end
-	dash []geometry.Point // its centre
+	line []geometry.Point // the open one that a pen drew it along, if it is one
+	nth  int              // of its shape's dashes it is, if it is one
+	caps lineCap          // and how it ends
 	// strands are the narrow contours that it is made of, if it is.
 	strands []strand
 	// inside tells what the outline encloses, once that was asked.
@@ -139,8 +141,8 @@ func strokes(things []Thing, centre geometry.Path) {
 		t := &things[0]
 		t.WidthMM = math.Max(t.WidthMM, area/length)
 	}
-	if len(things) >= fewestDashes && len(centre) == len(things) {
-		runs(things, flat)
+	if len(centre) == len(things) {
+		openLines(things, flat)
 	}
 }
 
@@ -169,83 +171,6 @@ func (t *Thing) findEnds(centre geometry.Path) {
 	}
 }
 
-const (
-	// fewestDashes make a run.
-	fewestDashes = 3
-	// runTimes is how many times as far as usual, or as it is long, a dash may lie
-	// from the next one of its run.
-	runTimes = 3
-)
-
-func lengthOf(line []geometry.Point) float64 {
-	sum := 0.0
-	for i := 1; i < len(line); i++ {
-		sum += line[i].Sub(line[i-1]).Len()
-	}
-	return sum
-}
-
-// runs makes dashes of things of which each is drawn along one open line.
-func runs(things []Thing, centre geometry.Path) {
-	of := make([][]geometry.Point, len(things))
-	for i := range things {
-		inside := geometry.NewEnclosure(things[i].Outline)
-		for _, c := range centre {
-			if len(c.Segments) == 0 || c.Closed {
-				return
-			}
-			if inside.Holds(c.Start.Lerp(c.Segments[0].End, 0.5)) {
-				if of[i] != nil {
-					return
-				}
-				of[i] = []geometry.Point{c.Start}
-				for _, s := range c.Segments {
-					of[i] = append(of[i], s.End)
-				}
-			}
-		}
-		if of[i] == nil {
-			return
-		}
-	}
-	on := 0
-	for i := 1; i < len(of); i++ {
-		if follows(of[i-1], of[i]) {
-			on++
-		}
-	}
-	// A run may be broken now and then; rays never follow each other.
-	if 4*on < 3*(len(of)-1) {
-		return
-	}
-	for i := range things {
-		things[i].Kind, things[i].dash = Dash, of[i]
-	}
-}
-
-// follows reports whether a dash goes on where another one ended, to within 45°.
-func follows(a, b []geometry.Point) bool {
-	end, before := a[len(a)-1], a[len(a)-2]
-	gap, way := b[0].Sub(end), end.Sub(before)
-	return gap.Len() < runTimes*lengthOf(a) && gap.Dot(way) > 0.7*gap.Len()*way.Len()
-}
-
-// sides yields the straight segments of a contour; one that is open is not closed.
-func sides(c geometry.Contour) func(yield func(a, b geometry.Point) bool) {
-	return func(yield func(a, b geometry.Point) bool) {
-		from := c.Start
-		for _, s := range c.Segments {
-			if !yield(from, s.End) {
-				return
-			}
-			from = s.End
-		}
-		if c.Closed && from != c.Start {
-			yield(from, c.Start)
-		}
-	}
-}
-
 // Gap returns the least distance between two things of a group, 0 for those that
 // touch; a large one where none are near.
 func Gap(things []Thing, group int) float64 {
@@ -259,19 +184,23 @@ func Gap(things []Thing, group int) float64 {
 			if b.Group != group || a.Bounds.Grow(gap).Intersect(b.Bounds).Empty() {
 				continue
 			}
-			for _, c := range a.Outline {
-				for p := range c.Sides() {
-					gap = math.Min(gap, b.Outline.Distance(p))
-				}
-			}
-			for _, c := range b.Outline {
-				for p := range c.Sides() {
-					gap = math.Min(gap, a.Outline.Distance(p))
-				}
-			}
+			gap = math.Min(gap, distance(a.Outline, b.Outline))
 		}
 	}
 	return gap
+}
+
+// distance returns the least distance between polygons that do not cross.
+func distance(a, b geometry.Path) float64 {
+	least := math.Inf(1)
+	for _, x := range [...][2]geometry.Path{{a, b}, {b, a}} {
+		for _, c := range x[0] {
+			for p := range c.Sides() {
+				least = math.Min(least, x[1].Distance(p))
+			}
+		}
+	}
+	return least
 }
 
 // At returns the thing at a place: of those that hold it the narrowest, else the
