@@ -3,6 +3,7 @@ package mend
 import (
 	"context"
 	"math"
+	"slices"
 
 	"abut/geometry"
 	"abut/geometry/weak"
@@ -51,27 +52,65 @@ func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, err
 	return s.blunt(ctx, w)
 }
 
+// bluntStep is by how much further, in narrowest widths, a point is cut off where the rest of it
+// still counts.
+const bluntStep = 0.1
+
 // blunt returns the end of a point that is to be cut off; all of what is no point, or
-// has no such end. Errors as own.Lay.
+// has no such end. Where a side is curved more must go than of a straight one. Errors as own.Lay.
 func (s *Spot) blunt(ctx context.Context, w float64) (*Spot, error) {
 	if s.Kind != weak.Point || s.whole == nil {
 		return s, nil
 	}
-	thin, err := s.thinner(ctx, s.bluntMM(w))
-	if err != nil {
-		return s, err
+	if s.end != nil {
+		return s.end, nil
 	}
-	tip := s.tip()
-	var end geometry.Path
-	for _, c := range thin {
-		if (geometry.Path{c}).Nears(tip, own.HealMM) {
-			end = append(end, c)
+	tip, longest := s.tip(), math.Max(s.Bounds.Width(), s.Bounds.Height())
+	s.end = s
+	for width := s.bluntMM(w); width < w; width += bluntStep * w {
+		thin, err := s.thinner(ctx, width)
+		if err != nil {
+			return s, err
+		}
+		var end geometry.Path
+		for _, c := range thin {
+			if (geometry.Path{c}).Nears(tip, own.HealMM) {
+				end = append(end, c)
+			}
+		}
+		if len(end) == 0 {
+			break
+		}
+		cut := *s
+		cut.Outline, cut.Bounds = end, end.Bounds()
+		if s.end = &cut; longest > bluntLongest*w {
+			break // nearly straight, and what is looked at would be long
+		}
+		if blunt, err := s.bluntWithout(ctx, end, w); err != nil || blunt {
+			return s.end, err
 		}
 	}
-	if len(end) == 0 {
-		return s, nil
+	return s.end, nil
+}
+
+// bluntLongest is up to how long a point, in narrowest widths, is looked at again once its end is
+// cut off.
+const bluntLongest = 3
+
+// bluntWithout reports whether what is left of a point without an end is no weak spot. Errors as
+// own.Lay.
+func (s *Spot) bluntWithout(ctx context.Context, end geometry.Path, w float64) (bool, error) {
+	near := crop(s.whole, s.Bounds.Grow(2*w))
+	rest, err := minus(ctx, near, end)
+	if err != nil {
+		return false, err
 	}
-	out := *s
-	out.Outline, out.Bounds = end, end.Bounds()
-	return &out, nil
+	at := end.Bounds()
+	spots, err := weak.Find(ctx, []geometry.Path{rest}, weak.Options{WidthMM: w, NoGaps: true, NoSpines: true, Within: []geometry.Rect{at}})
+	if err != nil {
+		return false, own.Explain(err, nil)
+	}
+	return !slices.ContainsFunc(spots, func(p weak.Spot) bool {
+		return s.Bounds.Grow(own.HealMM).Encloses(p.Bounds) && reaches(at.Grow(own.HealMM), []geometry.Rect{p.Bounds})
+	}), nil
 }

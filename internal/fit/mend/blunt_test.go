@@ -61,6 +61,33 @@ func TestBlunt_TakesNoMoreThanItMust(t *testing.T) {
 	}
 }
 
+// Half of a segment of a disc of 6 mm is as sharp at its tip as a spike of such an angle, and sharper
+// further in: it is cut off there, so that the rest is no weak spot.
+func TestBlunt_OfAHornTakesSoMuchThatTheRestIsBroadEnough(t *testing.T) {
+	const r = 6.0
+	for _, degrees := range []float64{38, 45, 50} {
+		a := degrees * math.Pi / 180
+		corners := []geometry.Point{geometry.Pt(20, 15)}
+		for i := range 41 {
+			at := a * float64(i) / 40
+			corners = append(corners, geometry.Pt(20-r*math.Sin(at), 15+r*(math.Cos(at)-math.Cos(a))))
+		}
+		j := sketch.Art(t, "red rect 0 0 40 30 knock", "green rect 0 0 1 1 knock")
+		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(corners...)}}}}
+		m, spot := spotOf(t, j)
+		if spot.Kind != weak.Point {
+			t.Fatalf("%g°: %v", degrees, spot.Kind)
+		}
+		give := m.about(&spot, 0)
+		give.Do = job.Give
+		given(t, m, &spot, give, j.Settings)
+		spots, err := m.spots(context.Background(), j.Settings, nil)
+		if err != nil || len(spots) != 0 {
+			t.Errorf("%g°: %v, left are %v", degrees, err, spots)
+		}
+	}
+}
+
 // Where a pale wedge ends between dark hair and the blank, its tip is left to the blank:
 // given to the hair it would be a thorn. A dark one's tip goes to the hair.
 func TestEnd_AtThePicturesEdgeGoesToWhatItLooksLike(t *testing.T) {

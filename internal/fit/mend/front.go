@@ -3,18 +3,9 @@ package mend
 import (
 	"slices"
 
-	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
-)
-
-const (
-	// frontShare is which share of its border with a spot is the outline of a neighbour that
-	// lies in front.
-	frontShare = 0.5
-	// mostProbes is at how many places along a border one looks who lies beneath.
-	mostProbes = 16
 )
 
 // inFront returns which of a spot's neighbours lie over what the spot is part of: the border
@@ -30,16 +21,7 @@ func (m *mending) inFront(s *Spot) (out []own.Material) {
 			continue
 		}
 		on, _ := apartBy(sides, func(x side) bool { return x.of == k })
-		over, all := 0.0, 0.0
-		for i := 0; i < len(on); i += 1 + len(on)/mostProbes {
-			x := on[i]
-			length := x.b.Sub(x.a).Len()
-			all += length
-			if slices.Contains(m.artAt(x.a.Lerp(x.b, 0.5).Sub(x.in.Mul(2*own.HealMM))), beneath) {
-				over += length
-			}
-		}
-		if over > frontShare*all {
+		if m.runsOver(on, beneath) {
 			out = append(out, n.Of)
 		}
 	}
@@ -47,15 +29,6 @@ func (m *mending) inFront(s *Spot) (out []own.Material) {
 		return nil
 	}
 	return out
-}
-
-// artAt returns the layers that cover a place as it was drawn, bottom first.
-func (m *mending) artAt(p geometry.Point) []int32 {
-	f := m.Map.Locate(p)
-	if f < 0 {
-		return nil
-	}
-	return m.Rules.Art(m.Map.Cover(f))
 }
 
 // frontLast orders what can be done about a spot, up to an index and from there on, so that

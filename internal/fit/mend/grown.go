@@ -36,41 +36,68 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 		return nil, nil
 	}
 	all := bank(m.sidesOf(s, neighbours, sideStep*width))
-	tip, end, err := s.thinEnd(ctx, width)
-	if err != nil {
-		return nil, err
+	at := m.endsAt(s, width)
+	var tip, end geometry.Path
+	var err error
+	if len(at) == 0 {
+		if tip, end, err = s.thinEnd(ctx, width); err != nil {
+			return nil, err
+		}
 	}
 	var out []layer
 	if end != nil {
 		out = append(out, layer{path: end, from: taker{of: s.Of}, to: to})
 		all = slices.DeleteFunc(all, func(x side) bool { return tip.Nears(x.a.Lerp(x.b, 0.5), own.HealMM/4) })
 	}
-	on, others := apartBy(all, func(x side) bool { return x.of == k })
-	if len(on) == 0 {
+	if !slices.ContainsFunc(all, func(x side) bool { return x.of == k }) {
 		return nil, nil
 	}
 	grown := layer{from: taker{of: to}, to: s.Of, straight: s.Kind == weak.Point}
-	if others.length() < bothShare*on.length() {
-		roomy, found := m.roomier(banksOf(on), to, width)
-		if !found {
-			spine := *m.inwards(s, width)
-			if grown.straight = end != nil; grown.straight {
-				spine.Spine = beyond(spine.Spine, end, width/2)
-			}
-			grown.path, err = spine.Widened(ctx, width)
-			return append(out, grown), own.Explain(err, nil)
+	held, found := m.held(s, all, k, neighbours, at, width)
+	if !found {
+		spine := *m.inwards(s, width)
+		if grown.straight = end != nil; grown.straight {
+			spine.Spine = beyond(spine.Spine, end, width/2)
 		}
-		_, others = apartBy(all, func(x side) bool { return slices.Contains(roomy, x) })
+		grown.path, err = spine.Widened(ctx, width)
+		return append(out, grown), own.Explain(err, nil)
 	}
-	if s.Kind == weak.Point && end == nil {
-		return s.rounded(ctx, others, grown, width)
+	if s.Kind == weak.Point && end == nil && len(at) == 0 {
+		return s.rounded(ctx, held, grown, width)
 	}
-	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(others, width)}}}, planar.RegionOptions{})
+	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(held, width)}}}, planar.RegionOptions{})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
-	grown.path = d.All().Simplified(seenMM / 4)
+	grown.path = d.All().Simplified(seenMM / 16)
 	return append(out, grown), nil
+}
+
+// held returns the sides of a spot that stay as they are where it grows on those of one neighbour:
+// all others but for where it only ends, and where that neighbour is on both sides the bank that
+// lies in front, or has less room; false where neither does.
+func (m *mending) held(s *Spot, all bank, k int, neighbours []Neighbour, at []own.Material, width float64) (bank, bool) {
+	on, others := apartBy(all, func(x side) bool { return x.of == k })
+	if others.length() >= bothShare*on.length() {
+		if along, _ := apartBy(others, func(x side) bool { return !slices.Contains(at, neighbours[x.of].Of) }); along.length() > 0 {
+			others = along
+		}
+		return others, true
+	}
+	gives, found := m.behind(s, banksOf(on))
+	if !found {
+		gives, found = m.roomier(banksOf(on), neighbours[k].Of, width)
+	}
+	if !found {
+		return nil, false
+	}
+	if len(at) > 0 {
+		// What is left of the bank that gives way beyond the end is no side to grow from.
+		_, kept := apartBy(on, func(x side) bool { return slices.Contains(gives, x) })
+		return banksOf(kept)[0], true
+	}
+	_, others = apartBy(all, func(x side) bool { return slices.Contains(gives, x) })
+	return others, true
 }
 
 // thinEnd returns the thin part of a point, and what of the point lies about it, to be cut
@@ -167,7 +194,7 @@ func apartBy(all bank, is func(side) bool) (those, others bank) {
 // banksOf returns the runs of sides, the longest first, without those that are much shorter
 // than that. A bank ends in a sharp corner.
 func banksOf(sides bank) (out []bank) {
-	goesOn := func(a, b side) bool { return a.of == b.of && a.b == b.a && a.in.Dot(b.in) > 0 }
+	goesOn := func(a, b side) bool { return a.of == b.of && a.b.Sub(b.a).Len() < own.HealMM && a.in.Dot(b.in) > 0 }
 	for i, x := range sides {
 		if i > 0 && goesOn(sides[i-1], x) {
 			out[len(out)-1] = append(out[len(out)-1], x)

@@ -145,31 +145,10 @@ func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend, path g
 	return l, ok, err
 }
 
-// endsShare is which share of a spot's border somebody has at most beside whom it only ends.
-const endsShare = 0.15
-
-// atEnds returns beside whom a spot only ends, as a shade does at the edge of what it lies on.
-// Made broader, it ends there still: a round end would stick out.
-func (s *Spot) atEnds(w float64) (out []own.Material) {
-	if s.Kind == weak.Gap || s.Kind == weak.Speck {
-		return nil
-	}
-	all := 0.0
-	for _, n := range s.Neighbours {
-		all += n.LengthMM
-	}
-	for _, n := range s.Neighbours {
-		if n.Of != s.Of && n.LengthMM < math.Min(w, endsShare*all) {
-			out = append(out, n.Of)
-		}
-	}
-	return out
-}
-
 // widened makes a spot as broad as it must be, a speck in its own shape where that helps.
 func (m *mending) widened(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) (layer, error) {
 	width, speck := math.Max(settings.Narrowest(), mend.WidthMM)+widenMM, math.Max(settings.Speck(), mend.WidthMM)+widenMM
-	l := layer{from: taker{everyone: true, but: s.atEnds(settings.Narrowest())}, to: s.Of}
+	l := layer{from: taker{everyone: true, but: m.endsAt(s, settings.Narrowest())}, to: s.Of}
 	if path, ok := m.larger(ctx, s, speck, settings.Narrowest()+widenMM); ok {
 		l.path = path
 		return l, nil

@@ -2,8 +2,6 @@ package mend
 
 import (
 	"context"
-	"math"
-	"slices"
 
 	"abut/geometry"
 	"abut/geometry/weak"
@@ -57,35 +55,4 @@ func (m *mending) about(spot *Spot, round int) job.Mend {
 		at = inv.Apply(at)
 	}
 	return job.Mend{Layer: p.Layer.ID, At: at, Spot: job.SpotKind(spot.Kind), Round: uint8(round)}
-}
-
-// anchor returns the layer that a spot goes with: the topmost one that covers
-// it and is cut from its sheet, else the topmost there, else the nearest.
-func (m *mending) anchor(s *Spot) int {
-	best := -1
-	cover := m.Rules.Art(m.Map.Cover(m.Map.Locate(s.At)))
-	for _, k := range slices.Backward(cover) {
-		if best < 0 {
-			best = int(k)
-		}
-		if l := &m.Rules.Layers[k]; l.Use == job.Cut && l.Alpha == 1 {
-			if of, _ := m.Rules.Material(l.Colour); of == s.Of {
-				return int(k)
-			}
-		}
-	}
-	if best >= 0 {
-		return best
-	}
-	room := math.Inf(1)
-	for i := range m.placed {
-		b := m.Bounds[i]
-		d := s.At.Sub(geometry.Pt(
-			math.Max(b.Min.X, math.Min(b.Max.X, s.At.X)),
-			math.Max(b.Min.Y, math.Min(b.Max.Y, s.At.Y)))).Len()
-		if best < 0 || d <= room {
-			best, room = i, d
-		}
-	}
-	return best
 }

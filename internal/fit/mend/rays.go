@@ -66,7 +66,7 @@ func beads(spots []*openSpot, pieces []Piece, w float64) (out []keptThing) {
 			if p.Bounds.Intersect(o.Bounds.Grow(own.HealMM)).Empty() || math.Abs(p.Outline.SignedArea()) > smallSquares*w*w {
 				continue
 			}
-			if touches := slices.ContainsFunc(o.Neighbours, func(n Neighbour) bool { return n.Of == p.Of }); touches {
+			if o.along(p.Of) >= beadShare {
 				of[p.Of] = append(of[p.Of], o.Bounds)
 				break
 			}
@@ -78,6 +78,22 @@ func beads(spots []*openSpot, pieces []Piece, w float64) (out []keptThing) {
 		}
 	}
 	return out
+}
+
+// beadShare is how large a share of a space's border those beside it have at least of which it parts
+// one from another: a shade that only ends at the corner of a space is no bead.
+const beadShare = 1. / 3
+
+// along returns which share of a spot's border a material has.
+func (s *Spot) along(of own.Material) float64 {
+	part, all := 0.0, 0.0
+	for _, n := range s.Neighbours {
+		all += n.LengthMM
+		if n.Of == of {
+			part = n.LengthMM
+		}
+	}
+	return part / all
 }
 
 // likeDots is how many times as large as the least of a row of small things the largest is.

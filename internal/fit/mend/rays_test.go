@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/fit/sketch"
 	"abut/internal/job"
 )
@@ -98,6 +99,21 @@ func TestRays_ASmallStarStaysAStar(t *testing.T) {
 		}
 		if got := rays(open, j.Settings.Narrowest()); len(got) != kept {
 			t.Errorf("of %g mm: %d rows are left as they are, want %d", radius, len(got), kept)
+		}
+	}
+}
+
+// A shade that ends at the corners of four spaces parts none of them as a peg does.
+func TestBeads_LieAlongTheirSpaces(t *testing.T) {
+	w := 1.0
+	for share, want := range map[float64]int{0.2: 0, 0.5: 1} {
+		var spots []*openSpot
+		for i := range 4 {
+			spots = append(spots, &openSpot{Spot: Spot{Spot: weak.Spot{Kind: weak.Gap, AreaMM2: 1, LengthMM: 1, Bounds: geometry.RectXYWH(float64(2*i), 0, 1, 1)}, Neighbours: []Neighbour{{sheet("red"), 1 - share}, {sheet("blue"), share}}}})
+		}
+		pieces := []Piece{{Of: sheet("blue"), Outline: geometry.RectXYWH(0, 1, 8, 1).Path(), Bounds: geometry.RectXYWH(0, 1, 8, 1)}}
+		if got := beads(spots, pieces, w); len(got) != want {
+			t.Errorf("with %.1f of their border: %+v", share, got)
 		}
 	}
 }

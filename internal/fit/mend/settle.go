@@ -211,7 +211,7 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 		}
 	}
 	slices.SortStableFunc(found, func(a, b solution) int {
-		return cmp.Compare(a.bends-turningPerMM2*a.gain, b.bends-turningPerMM2*b.gain)
+		return cmp.Or(compareBool(waits(&a, found), waits(&b, found)), cmp.Compare(a.bends-turningPerMM2*a.gain, b.bends-turningPerMM2*b.gain))
 	})
 	beside := func(area geometry.Rect) bool {
 		return slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() })

@@ -72,18 +72,24 @@ func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, erro
 	return out, nil
 }
 
+// besideMM is how far from a neighbour's outline a side of a spot lies that is one with it, and at
+// most: one of them may be a curve where chords stand for the other.
+var besideMM = [...]float64{own.HealMM / 4, own.HealMM / 2}
+
 // sidesOf cuts the outline of a spot into short sides, without those towards its own
 // piece.
 func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side {
 	near := m.outlinesOf(neighbours, s.Bounds.Grow(step))
 	beyond := func(at geometry.Point) int {
-		for k := range near {
-			if near[k].Nears(at, own.HealMM/4) {
-				return k
+		for _, within := range besideMM {
+			for k := range near {
+				if near[k].Nears(at, within) {
+					return k
+				}
 			}
-		}
-		if s.whole != nil && s.whole.Nears(at, own.HealMM/4) {
-			return slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+			if s.whole != nil && s.whole.Nears(at, within) {
+				return slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+			}
 		}
 		return -1
 	}

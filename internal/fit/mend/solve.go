@@ -343,6 +343,7 @@ func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state,
 // none may be made.
 func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64) (better *state, _ error) {
 	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
+	mended := max(goal, from.left-v.toDo(spot, v.settings)) + roundingMM2
 	options, hard := v.remedies(spot, v.settings)
 	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
 		if mend.Do == job.Widen && (mend.Whole || mend.Smooth) {
@@ -359,14 +360,29 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64
 		if err != nil {
 			return nil, err
 		}
-		if next != nil && (better == nil || next.left < better.left) {
-			better = next
-		}
-		if better != nil && better.left <= max(goal, from.left-v.toDo(spot, v.settings))+roundingMM2 {
+		better = cleaner(better, next, mended)
+		if better != nil && better.left <= mended && better.bends <= from.bends+cleanTurning {
 			break
 		}
 	}
 	return better, nil
+}
+
+// cleaner returns which of two states, either of which may be nil, is to be made: of two with no more
+// left to do than is mended the one by which outlines turn less; else the one with less left.
+func cleaner(best, next *state, mended float64) *state {
+	switch {
+	case best == nil:
+		return next
+	case next == nil:
+	case next.left > mended || best.left > mended:
+		if next.left < best.left {
+			return next
+		}
+	case next.bends < best.bends-cleanerBy:
+		return next
+	}
+	return best
 }
 
 // fresh returns the largest spot of a state that was not there in the beginning,

@@ -34,6 +34,7 @@ type Spot struct {
 	Neighbours []Neighbour
 
 	whole geometry.Path // its piece, nil for a gap
+	end   *Spot         // see blunt, nil while nobody asked
 }
 
 // Neighbour is a material that a spot touches.

@@ -141,13 +141,19 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	return nil
 }
 
-// broader draws a thing evenly broader; a line ends where what it lies on has room for it.
+// broader draws a thing evenly broader; a line ends where what it lies on has room for it, and a
+// shape at the edge of that.
 func (d *drawing) broader(ctx context.Context, m job.Mend, t *Thing, before geometry.Path) (geometry.Path, error) {
 	out, err := t.broader(ctx, before, (m.WidthMM-m.Drawn*d.scale)/2, m.Side)
-	if err != nil || !t.Stroke || t.Kind != Line {
-		return out, err
+	switch {
+	case err != nil:
+		return nil, err
+	case t.Stroke && t.Kind == Line:
+		return t.endOn(ctx, out, m.WidthMM, d.Beneath)
+	case !t.Stroke && (t.Kind == Line || t.Kind == Figure):
+		return t.endOn(ctx, out, 0, d.Beneath)
 	}
-	return t.endOn(ctx, out, m.WidthMM, d.Beneath)
+	return out, nil
 }
 
 // enlarged returns what makes a thing larger about its own centre, that of the word that it

@@ -33,7 +33,8 @@ const (
 
 // endOn has a line that was drawn broader end where the uppermost ground that it lies on is still
 // broader than it, if it would stick out of the ground's end otherwise: as the line between the
-// halves of a beak at its tip. Errors as planar.Build.
+// halves of a beak at its tip; with no width it ends at the ground's edge, as the shade on a neck
+// does. Errors as planar.Build.
 func (t *Thing) endOn(ctx context.Context, fresh geometry.Path, width float64, grounds []Ground) (geometry.Path, error) {
 	looked := 0
 	for i := len(grounds) - 1; i >= 0 && looked < mostGrounds; i-- {
@@ -88,20 +89,22 @@ func (t *Thing) over(ctx context.Context, fresh geometry.Path, ground planar.Lay
 	return inside >= onShare*all, beyond > 0 && beyond <= overShare*grown, nil
 }
 
-// endWithin returns what of a line lies where its ground has room for it; all of it where that is
-// too little, or not in one piece.
+// endWithin returns what of a line lies where its ground has room for it, or on all of that where no
+// width is given; all of it where that is too little, or not in one piece.
 func endWithin(ctx context.Context, fresh geometry.Path, width float64, ground planar.Layer) (geometry.Path, error) {
 	opt := planar.Options{SagittaMM: sagittaMM}
-	r := groundTimes * width / 2
-	core, err := planar.Offset(ctx, ground, -r, geometry.Join{}, opt)
-	if err != nil {
-		return nil, err
+	clip := &planar.Clip{Figures: ground.Figures}
+	if r := groundTimes * width / 2; r > 0 {
+		core, err := planar.Offset(ctx, ground, -r, geometry.Join{}, opt)
+		if err != nil {
+			return nil, err
+		}
+		roomy, err := planar.Offset(ctx, figure(core), r, geometry.Join{}, opt)
+		if err != nil {
+			return nil, err
+		}
+		clip.Figures = figure(roomy).Figures
 	}
-	roomy, err := planar.Offset(ctx, figure(core), r, geometry.Join{}, opt)
-	if err != nil {
-		return nil, err
-	}
-	clip := &planar.Clip{Figures: figure(roomy).Figures}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: fresh, Rule: geometry.EvenOdd, Clips: []*planar.Clip{clip}}}}, planar.RegionOptions{Options: opt})
 	if err != nil {
 		return nil, err

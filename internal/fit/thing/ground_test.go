@@ -36,3 +36,21 @@ func TestDraw_ALineEndsWhereItsGroundHasRoomForIt(t *testing.T) {
 		}
 	}
 }
+
+// A shade of 0.8 mm from edge to edge of a neck, drawn 1 mm broad, ends at its edges still.
+func TestDraw_AShapeEndsAtTheEdgeOfItsGround(t *testing.T) {
+	neck := []Ground{{Shapes: []job.Shape{{Path: geometry.RectXYWH(0, -9, 10, 18).Path()}}, Transform: geometry.Identity()}}
+	for name, c := range map[string]struct {
+		on   []Ground
+		want geometry.Rect
+	}{"on a neck": {neck, geometry.RectXYWH(0, -0.1, 10, 1)}, "on nothing": {nil, geometry.RectXYWH(-0.1, -0.1, 10.2, 1)}} {
+		l := Layer{Shapes: []job.Shape{{Path: geometry.RectXYWH(0, 0, 10, 0.8).Path()}}, Transform: geometry.Identity(), Beneath: c.on}
+		out, made, err := Draw(context.Background(), l, wide, []job.Mend{{Do: job.Broaden, At: geometry.Pt(2, 0.4), Drawn: 0.8, WidthMM: 1}})
+		if err != nil || len(made) != 1 {
+			t.Fatal(err, made)
+		}
+		if got := out[0].Path.Bounds(); !got.Grow(0.01).Encloses(c.want) || !c.want.Grow(0.01).Encloses(got) {
+			t.Errorf("%s it lies in %v, want %v", name, got, c.want)
+		}
+	}
+}
