@@ -66,7 +66,8 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		x, err := newIndex(ctx, arr.lines(frags, sc), arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
+		lines, _ := arr.lines(ctx, frags, sc) // its only error is the context's
+		x, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -11,7 +11,7 @@ import (
 // worked out once, so that a thousand nested rings cost their states, not a
 // list for every edge.
 type windings struct {
-	deltas deltaTable
+	deltas *deltaTable
 	lists  lists
 	steps  stepTable
 	next   []winding // room for a state that may be new
@@ -23,16 +23,12 @@ type winding struct{ term, n int32 }
 // stateID 0 is the state of no winding at all: the outside.
 const stateOutside = 0
 
-func newWindings(terms int) *windings {
-	w := &windings{steps: newStepTable()}
-	w.reset(terms)
-	return w
-}
+func newWindings() *windings { return &windings{steps: newStepTable()} }
 
-// reset forgets all states and changes; what room they took stays.
-func (w *windings) reset(terms int) {
-	w.deltas.singles = int32(2 * terms)
-	w.deltas.lists.reset()
+// reset forgets all states; what room they took stays. The changes across edges come from
+// a table, of which it adds none.
+func (w *windings) reset(deltas *deltaTable) {
+	w.deltas = deltas
 	w.lists.reset()
 	w.steps.reset()
 	w.lists.intern(nil, 0)
@@ -159,6 +155,12 @@ type deltaTable struct {
 	singles int32
 	lists   lists
 	room    []winding
+}
+
+// reset forgets all changes, for so many terms.
+func (d *deltaTable) reset(terms int) {
+	d.singles = int32(2 * terms)
+	d.lists.reset()
 }
 
 // id returns the name of a change, which must not be empty and is ordered by

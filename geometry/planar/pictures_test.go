@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 )
 
 var update = flag.Bool("update", false, "write the pictures of README.md anew")
@@ -148,7 +149,7 @@ func drawCells(t *testing.T, c *canvas) {
 	m := sceneMap(t, sceneSagitta/20)
 	lines, lo, hi := linesOf(m.in)
 	var rs runs
-	g, err := newCells(unhurried(context.Background()), &rs, rs.single(lines), lo, hi, snapMargin, &cellScratch{})
+	g, err := newCells(unhurried(context.Background()), &rs, rs.single(lines), lo, hi, snapMargin, new([parallel.Workers]cellScratch))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -45,10 +45,11 @@ func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed
 	before := slices.Clone(labels)
 	const rounds = 16 // each at least halves a nest of slivers; 3 is the most seen on real art
 	for range rounds {
-		if err := ctx.Err(); err != nil {
+		changed, err := m.healOnce(ctx, labels, widthMM)
+		if err != nil {
 			return Healed{}, err
 		}
-		if !m.healOnce(labels, widthMM) {
+		if !changed {
 			break
 		}
 	}
@@ -69,8 +70,11 @@ type border struct {
 	edge int32
 }
 
-func (m *Map) healOnce(labels []int32, widthMM float64) bool {
-	region := m.regions(labels)
+func (m *Map) healOnce(ctx context.Context, labels []int32, widthMM float64) (changed bool, err error) {
+	region, err := m.regions(ctx, labels)
+	if err != nil {
+		return false, err
+	}
 	area := make([]int64, len(labels))
 	for f := range labels {
 		area[region[f]] += m.area2[f]
@@ -93,7 +97,7 @@ func (m *Map) healOnce(labels []int32, widthMM float64) bool {
 		}
 	}
 	if len(small) == 0 {
-		return false
+		return false, nil
 	}
 	slices.SortStableFunc(small, func(a, b int32) int { return cmp.Compare(area[a], area[b]) })
 	neighbour := m.longestNeighbours(region, thin)
@@ -101,14 +105,13 @@ func (m *Map) healOnce(labels []int32, widthMM float64) bool {
 	for _, r := range small {
 		label[r] = label[neighbour[r]]
 	}
-	changed := false
 	for f := range labels {
 		if r := region[f]; thin[r] && label[r] != labels[f] {
 			labels[f] = label[r]
 			changed = true
 		}
 	}
-	return changed
+	return changed, nil
 }
 
 // longestNeighbours returns, for every thin region, the region that it shares
@@ -144,21 +147,16 @@ func (m *Map) longestNeighbours(region []int32, thin []bool) []int32 {
 
 // regions returns for every face the lowest face of its region: connected faces
 // of one label.
-func (m *Map) regions(labels []int32) []int32 {
+func (m *Map) regions(ctx context.Context, labels []int32) ([]int32, error) {
 	parent := make([]int32, len(labels))
 	for f := range parent {
 		parent[f] = int32(f)
 	}
-	for i := range m.edges {
-		e := &m.edges[i]
-		if e.Left != e.Right && labels[e.Left] == labels[e.Right] {
-			join(parent, e.Left, e.Right)
-		}
-	}
+	err := joinAlike(ctx, m.edges, labels, parent)
 	for f := range parent {
 		parent[f] = find(parent, int32(f))
 	}
-	return parent
+	return parent, err
 }
 
 func (m *Map) lengthMM(e *Edge) float64 {

@@ -47,7 +47,7 @@ type fragment struct {
 }
 
 // worthSplitting is how many items make starting a second worker pay.
-const worthSplitting = 4096
+var worthSplitting = 4096 // tests have the least share work
 
 // snap returns the arrangement of the input. Its fragments live in the scratch.
 func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *scratch) (*arrangement, error) {
@@ -67,7 +67,11 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	if err != nil {
 		return nil, err
 	}
-	near, err := newIndex(ctx, arr.lines(whole, sc), arr.order(whole, sc), lo, hi, budget, sc)
+	lines, err := arr.lines(ctx, whole, sc)
+	if err != nil {
+		return nil, err
+	}
+	near, err := newIndex(ctx, lines, arr.order(whole, sc), lo, hi, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -80,12 +84,12 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	}
 	large := len(segs)+len(crossings) > mostKept
 	if large {
-		sc.lines, sc.runs, sc.leaves, sc.cells, sc.found = nil, runs{}, nil, cellScratch{}, [len(sc.found)][]Point{}
+		sc.lines, sc.runs, sc.leaves, sc.cells, sc.found = nil, runs{}, nil, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
 	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
 	if large {
-		*sc = scratch{windings: sc.windings}
+		*sc = scratch{windings: sc.windings, deltas: sc.deltas}
 	}
 	return arr, err
 }
@@ -94,47 +98,128 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 // segments into fragments. Both lie in the scratch.
 func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([]fragment, error) {
 	segs := in.segments
-	yBits := bits.Len32(uint32(hi.Y - lo.Y))
-	items := room(sc.items, len(segs))
-	for r := range in.rings {
-		first, last := in.ring(r)
-		// The first of a ring is told by its sign: what comes before it is the last.
-		items = append(items, keyed{segs[first].a.key(lo, yBits), ^first})
-		for i := first + 1; i < last; i++ {
-			items = append(items, keyed{segs[i].a.key(lo, yBits), i})
+	n, yBits := len(segs), bits.Len32(uint32(hi.Y-lo.Y))
+	items := room(sc.items, n)[:n]
+	err := parallel.Ranges(p.ctx, n, worthSplitting, func(_, from, to int) error {
+		for i := from; i < to; i++ {
+			items[i] = keyed{segs[i].a.key(lo, yBits), int32(i)}
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, first := range in.rings {
+		// Its sign tells the first of a ring: what comes before it is the last.
+		items[first].id = ^first
 	}
 	if err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X))); err != nil {
 		return nil, err
 	}
-	startOf := room(sc.startOf, len(segs))[:len(segs)]
-	vertices := room(sc.vertices[0], len(segs))
-	last := uint64(math.MaxUint64) // no key
-	for i := range items {
-		it := &items[i]
-		if it.key != last {
-			vertices, last = append(vertices, pointOf(it.key, lo, yBits)), it.key
-		}
-		startOf[max(it.id, ^it.id)] = VertexID(len(vertices) - 1)
-	}
-	arr.vertices, sc.vertices[0], sc.startOf = vertices, vertices, startOf
-	if err := p.spend(2 * len(items)); err != nil {
+	if err := arr.starts(p, items, lo, yBits, sc); err != nil {
 		return nil, err
 	}
-	ends := room(sc.ends, len(segs))
+	startOf := sc.startOf
+	sc.ends = append(room(sc.ends, n), startOf[1:]...)[:n]
 	for r := range in.rings {
 		first, last := in.ring(r)
-		ends = append(append(ends, startOf[first+1:last]...), startOf[first])
+		sc.ends[last-1] = startOf[first]
 	}
-	sc.ends = ends
+	if err := p.spend(2 * n); err != nil {
+		return nil, err
+	}
 	return arr.leaving(p, in, items, sc)
+}
+
+// starts makes the distinct keys of sorted items into vertices, and notes which is whose.
+func (arr *arrangement) starts(p *pace, items []keyed, lo Point, yBits int, sc *scratch) error {
+	n := len(items)
+	var distinct [parallel.Workers]VertexID
+	err := parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
+		last := uint64(math.MaxUint64) // no key
+		for _, it := range wholeKeys(items, from, to) {
+			if it.key != last {
+				last = it.key
+				distinct[part]++
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	all := VertexID(0)
+	for _, d := range distinct {
+		all += d
+	}
+	vertices, startOf := room(sc.vertices[0], n)[:all], room(sc.startOf, n)[:n]
+	arr.vertices, sc.vertices[0], sc.startOf = vertices, vertices, startOf
+	return parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
+		v := VertexID(-1)
+		for _, d := range distinct[:part] {
+			v += d
+		}
+		last := uint64(math.MaxUint64)
+		for _, it := range wholeKeys(items, from, to) {
+			if it.key != last {
+				v++
+				vertices[v], last = pointOf(it.key, lo, yBits), it.key
+			}
+			startOf[max(it.id, ^it.id)] = v
+		}
+		return nil
+	})
+}
+
+// wholeKeys returns the items of a range of sorted ones, but for those at either end that
+// share the key of what lies before: each key falls into one range.
+func wholeKeys(items []keyed, lo, hi int) []keyed {
+	begins := func(i int) int {
+		for i > 0 && i < len(items) && items[i].key == items[i-1].key {
+			i++
+		}
+		return i
+	}
+	return items[begins(lo):begins(hi)]
 }
 
 // leaving makes fragments of the segments, whose starts are sorted: at each vertex those
 // that leave it to the right or arrive there from the right.
 func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) ([]fragment, error) {
-	startOf, ends := sc.startOf, sc.ends
-	frags := room(sc.fragments[0], len(items))
+	var parts [parallel.Workers]leaver
+	err := parallel.Ranges(p.ctx, len(items), worthSplitting, func(part, from, to int) error {
+		l := &parts[part]
+		*l = leaver{arr.beside(part, sc), unhurried(p.ctx), in, sc, room(sc.leaving[part], to-from)}
+		err := l.leave(wholeKeys(items, from, to))
+		sc.leaving[part] = l.out
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	frags := parts[0].out
+	for _, l := range parts[1:] {
+		if l.in != nil {
+			frags = append(frags, arr.adopt(l.out, l.deltas)...)
+		}
+	}
+	sc.leaving[0] = frags
+	return frags, p.spend(2 * len(items))
+}
+
+// leaver makes fragments of some of the segments.
+type leaver struct {
+	*arrangement
+	pace *pace
+	in   *input
+	sc   *scratch
+	out  []fragment
+}
+
+// leave makes fragments at the vertices whose segments the items are.
+func (l *leaver) leave(items []keyed) error {
+	in, startOf, ends := l.in, l.sc.startOf, l.sc.ends
+	frags := l.out
 	for i := 0; i < len(items); {
 		v, group := startOf[max(items[i].id, ^items[i].id)], len(frags)
 		for key := items[i].key; i < len(items) && items[i].key == key; i++ {
@@ -150,28 +235,56 @@ func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) 
 				frags = append(frags, fragment{v, to, id, 2 * in.segments[id].term})
 			}
 			if to := startOf[before]; to > v {
-				frags = append(frags, fragment{v, to, before, arr.deltas.negative(2 * in.segments[before].term)})
+				frags = append(frags, fragment{v, to, before, l.deltas.negative(2 * in.segments[before].term)})
 			}
 		}
 		if n := len(frags) - group; n > 1 {
 			sortByEnd(frags[group:])
-			frags = frags[:group+len(arr.bundle(frags[group:]))]
-			if err := p.spend(bundleEffort * n); err != nil {
-				return nil, err
+			frags = frags[:group+len(l.bundle(frags[group:]))]
+			if err := l.pace.spend(bundleEffort * n); err != nil {
+				return err
 			}
 		}
 	}
-	sc.fragments[0] = frags
-	return frags, p.spend(2 * len(items))
+	l.out = frags
+	return nil
+}
+
+// beside returns the arrangement for a worker, which must not name changes where others
+// do: but for the first, it names them in a table of its own.
+func (arr *arrangement) beside(part int, sc *scratch) *arrangement {
+	if part == 0 {
+		return arr
+	}
+	own := *arr
+	own.deltas = &sc.besides[part]
+	own.deltas.reset(int(arr.deltas.singles / 2))
+	return &own
+}
+
+// adopt gives changes that were named in another table the names that they have here.
+func (arr *arrangement) adopt(frags []fragment, named *deltaTable) []fragment {
+	if named.lists.count() == 0 {
+		return frags
+	}
+	for i := range frags {
+		if f := &frags[i]; f.delta >= named.singles {
+			f.delta = arr.deltas.id(named.lists.get(f.delta - named.singles))
+		}
+	}
+	return frags
 }
 
 // lines are the ways of fragments. They lie in the scratch.
-func (arr *arrangement) lines(frags []fragment, sc *scratch) []line {
-	sc.lines = room(sc.lines, len(frags))
-	for _, f := range frags {
-		sc.lines = append(sc.lines, line{arr.vertices[f.from], arr.vertices[f.to]})
-	}
-	return sc.lines
+func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch) ([]line, error) {
+	lines := room(sc.lines, len(frags))[:len(frags)]
+	sc.lines = lines
+	return lines, parallel.Ranges(ctx, len(frags), worthSplitting, func(_, lo, hi int) error {
+		for i, f := range frags[lo:hi] {
+			lines[lo+i] = line{arr.vertices[f.from], arr.vertices[f.to]}
+		}
+		return nil
+	})
 }
 
 // order lists fragments as their segments follow each other in rings. It lies in the
@@ -259,7 +372,7 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []boo
 	if err != nil {
 		return err
 	}
-	settled := sc.fragments[2][:0]
+	settled := sc.fragments[1][:0]
 	for len(bent) > 0 {
 		if bent, err = arr.sorted(p, bent, sc); err != nil {
 			return err
@@ -273,7 +386,7 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []boo
 			return err
 		}
 	}
-	sc.fragments[2] = settled
+	sc.fragments[1] = settled
 	arr.whole = whole
 	arr.bent, err = arr.sorted(p, settled, sc)
 	return err
@@ -402,8 +515,8 @@ func (f fragment) compare(g fragment) int { return cmp.Compare(f.key(), g.key())
 // was not from the vertex that sorts first is turned around. The result lies in the
 // scratch.
 func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
-	out := room(sc.fragments[1], len(frags))[:len(frags)]
-	sc.fragments[1] = out
+	out := room(sc.fragments[0], len(frags))[:len(frags)]
+	sc.fragments[0] = out
 	if len(frags) < len(arr.vertices)/16 { // counting looks at all vertices
 		for i, f := range frags {
 			out[i] = arr.ordered(f)

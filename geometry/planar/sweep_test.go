@@ -25,12 +25,12 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 }
 
 func sweep(arr *arrangement, in *input) error {
-	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
-	sw.windings.deltas = *arr.deltas
-	if err := sw.take(context.Background(), arr); err != nil {
+	pl := &plane{limit: maxWindings}
+	if err := pl.take(context.Background(), arr); err != nil {
 		return err
 	}
-	return sw.run(context.Background(), new(scratch))
+	_, err := pl.sweep(context.Background(), arr.deltas, new(scratch))
+	return err
 }
 
 // Whatever the stages before might get wrong, a map with crossing edges is never
