@@ -103,7 +103,7 @@ func BenchmarkPasses(b *testing.B) {
 				pass(2, err)
 				pass(3, arr.add(unhurried(ctx), crossings, frags, lo, hi, sc))
 				pass(3, arr.settle(ctx, frags, near.near, lo, hi, defaultMaxCrossings, sc))
-				pass(4, pl.take(ctx, arr))
+				pass(4, pl.take(ctx, arr, sc))
 				sw, err := pl.sweep(ctx, &sc.deltas, sc)
 				pass(4, err)
 				m = &Map{in: in, vertices: slices.Clone(pl.vertices), edges: pl.edges, outStart: pl.outStart, inStart: pl.inStart, inEdges: pl.in}

@@ -45,14 +45,14 @@ func newCells(p *pace, runs *runs, ids []int32, lo, hi Point, margin int32, scra
 	if err != nil {
 		return nil, err
 	}
-	if len(g.member) < worthSplitting {
+	if len(g.member) < worthSplitting/usualRun {
 		return g, g.divide(p, runs, 0, g.nx*g.ny, scratch[:1])
 	}
 	if g.crowdedCells() {
 		g.inner = make([]*cells, g.nx*g.ny) // all workers write there
 	}
 	var paces [parallel.Workers]pace
-	err = parallel.Ranges(p.ctx, len(g.member), worthSplitting, func(part, lo, hi int) error {
+	err = parallel.Ranges(p.ctx, len(g.member), 0, func(part, lo, hi int) error {
 		paces[part] = pace{ctx: p.ctx, limit: p.limit}
 		first, _ := slices.BinarySearch(g.start, int32(lo))
 		after, _ := slices.BinarySearch(g.start, int32(hi))
@@ -83,7 +83,7 @@ func fillCells(p *pace, runs *runs, ids []int32, target int, lo, hi Point, margi
 	}
 	g.nx, g.ny = (hi.X-lo.X)>>g.shift+1, (hi.Y-lo.Y)>>g.shift+1
 	f := filling{g, runs, ids, scratch}
-	if len(scratch) > 1 && len(ids) >= worthSplitting {
+	if len(scratch) > 1 && len(ids) >= worthSplitting/usualRun {
 		return g, f.share(p)
 	}
 	f.scratch = scratch[:1]
@@ -98,7 +98,7 @@ func fillCells(p *pace, runs *runs, ids []int32, target int, lo, hi Point, margi
 // share has all workers do it.
 func (f filling) share(p *pace) error {
 	var paces [parallel.Workers]pace
-	err := parallel.Ranges(p.ctx, len(f.ids), worthSplitting, func(part, lo, hi int) error {
+	err := parallel.Ranges(p.ctx, len(f.ids), 0, func(part, lo, hi int) error {
 		paces[part] = pace{ctx: p.ctx, limit: p.limit}
 		return f.list(&paces[part], part, lo, hi)
 	})

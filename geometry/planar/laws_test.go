@@ -340,8 +340,10 @@ func TestLaws_TwoWorkersMakeWhatOneDoes(t *testing.T) {
 	for name, layers := range map[string][]Layer{
 		"needles": {layer(geometry.NonZero, fan)}, "lines": {layer(geometry.NonZero, hatch)}, "lines aslant": {layer(geometry.NonZero, aslant)},
 		"scales": scales(10), "star": star(51), "blobs": blobs(10, 300, 40), "rings": layersOf(motif.Rings(40, 50)),
-		"rays along others": append(layersOf(motif.Sunburst(100, 50, 0.5)), layersOf(motif.Sunburst(50, 40, 0.5))...),
-		"nothing":           nil,
+		"rays along others":       append(layersOf(motif.Sunburst(100, 50, 0.5)), layersOf(motif.Sunburst(50, 40, 0.5))...),
+		"outlines there and back": {layer(geometry.NonZero, append(blobs(1, 300, 1)[0].Figures[0].Path, blobs(1, 300, 1)[0].Figures[0].Path.Reverse()...)), blobs(2, 200, 20)[1]},
+		"the same twice":          append(blobs(3, 300, 20), blobs(3, 300, 20)...),
+		"nothing":                 nil,
 	} {
 		checkShared(t, name, layers)
 	}

@@ -419,13 +419,13 @@ func TestBuild_StopsAtTheBudgetOfWindings(t *testing.T) {
 		limit int
 		stops bool
 	}{{5000, true}, {maxWindings, false}} {
-		deltas := &deltaTable{singles: int32(2 * len(in.terms))}
+		deltas := newDeltas(len(in.terms))
 		arr, err := snap(context.Background(), in, deltas, defaultMaxCrossings, new(scratch))
 		if err != nil {
 			t.Fatal(err)
 		}
 		pl := &plane{limit: c.limit}
-		if err := pl.take(context.Background(), arr); err != nil {
+		if err := pl.take(context.Background(), arr, new(scratch)); err != nil {
 			t.Fatal(err)
 		}
 		_, err = pl.sweep(context.Background(), deltas, new(scratch))

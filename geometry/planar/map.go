@@ -62,7 +62,7 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 		return nil, err
 	}
 	pl := &plane{limit: maxWindings}
-	if err := pl.take(ctx, arr); err != nil {
+	if err := pl.take(ctx, arr, sc); err != nil {
 		return nil, err
 	}
 	sw, err := pl.sweep(ctx, &sc.deltas, sc)

@@ -192,7 +192,7 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	arr, err := snap(context.Background(), in, &deltaTable{singles: int32(2 * len(in.terms))}, defaultMaxCrossings, new(scratch))
+	arr, err := snap(context.Background(), in, newDeltas(len(in.terms)), defaultMaxCrossings, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -198,9 +198,13 @@ func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) 
 		return nil, err
 	}
 	frags := parts[0].out
-	for _, l := range parts[1:] {
-		if l.in != nil {
-			frags = append(frags, arr.adopt(l.out, l.deltas)...)
+	for part, l := range parts {
+		if l.in == nil {
+			break
+		}
+		arr.adopt(l.out, l.deltas)
+		if part > 0 {
+			frags = append(frags, l.out...)
 		}
 	}
 	sc.leaving[0] = frags
@@ -250,29 +254,23 @@ func (l *leaver) leave(items []keyed) error {
 	return nil
 }
 
-// beside returns the arrangement for a worker, which must not name changes where others
-// do: but for the first, it names them in a table of its own.
+// beside returns the arrangement for a worker that shares work with others: it names
+// changes in a table of its own.
 func (arr *arrangement) beside(part int, sc *scratch) *arrangement {
-	if part == 0 {
-		return arr
-	}
 	own := *arr
 	own.deltas = &sc.besides[part]
-	own.deltas.reset(int(arr.deltas.singles / 2))
+	own.deltas.begin(arr.deltas)
 	return &own
 }
 
-// adopt gives changes that were named in another table the names that they have here.
-func (arr *arrangement) adopt(frags []fragment, named *deltaTable) []fragment {
+// adopt gives changes that were named beside the names that they have here.
+func (arr *arrangement) adopt(frags []fragment, named *deltaTable) {
 	if named.lists.count() == 0 {
-		return frags
+		return
 	}
 	for i := range frags {
-		if f := &frags[i]; f.delta >= named.singles {
-			f.delta = arr.deltas.id(named.lists.get(f.delta - named.singles))
-		}
+		frags[i].delta = arr.deltas.adopted(frags[i].delta, named)
 	}
-	return frags
 }
 
 // lines are the ways of fragments. They lie in the scratch.
@@ -515,9 +513,10 @@ func (f fragment) compare(g fragment) int { return cmp.Compare(f.key(), g.key())
 // was not from the vertex that sorts first is turned around. The result lies in the
 // scratch.
 func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
+	n := len(arr.vertices)
 	out := room(sc.fragments[0], len(frags))[:len(frags)]
 	sc.fragments[0] = out
-	if len(frags) < len(arr.vertices)/16 { // counting looks at all vertices
+	if len(frags) < n/16 { // counting looks at all vertices
 		for i, f := range frags {
 			out[i] = arr.ordered(f)
 		}
@@ -527,12 +526,83 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 	if err := p.spend(3 * len(frags)); err != nil {
 		return nil, err
 	}
-	next := arr.byStart(frags, out, sc)
+	// Each worker has the fragments that start at some of the vertices.
+	share := func(work func(part, lo, hi int) error) error {
+		if len(frags) < worthSplitting {
+			return work(0, 0, n)
+		}
+		return parallel.Ranges(p.ctx, n, 0, work)
+	}
+	s := starting{frags: frags, out: out, next: room(sc.next, n)[:n]}
+	sc.next = s.next
+	var counts [parallel.Workers + 1]int
+	err := share(func(part, lo, hi int) error {
+		counts[part+1] = s.count(VertexID(lo), VertexID(hi))
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	var kept [parallel.Workers][]fragment
+	err = share(func(part, lo, hi int) (err error) {
+		first := 0
+		for _, k := range counts[:part+1] {
+			first += k
+		}
+		kept[part], err = s.sort(arr.beside(part, sc), unhurried(p.ctx), VertexID(lo), VertexID(hi), int32(first))
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	all := 0
+	for part, frags := range kept {
+		if len(frags) > 0 {
+			arr.adopt(frags, &sc.besides[part])
+			all += copy(out[all:], frags)
+		}
+	}
+	return out[:all], nil
+}
+
+// starting sorts fragments by where they start.
+type starting struct {
+	frags, out []fragment
+	next       []int32 // per vertex: how many start there, then where the next of them goes
+}
+
+// count counts those that start at vertices lo … hi−1.
+func (s *starting) count(lo, hi VertexID) (sum int) {
+	clear(s.next[lo:hi])
+	for i := range s.frags {
+		if v := min(s.frags[i].from, s.frags[i].to); lo <= v && v < hi {
+			s.next[v]++
+			sum++
+		}
+	}
+	return sum
+}
+
+// sort sorts those into out, from a place on, and makes those that coincide one.
+func (s *starting) sort(arr *arrangement, p *pace, lo, hi VertexID, first int32) ([]fragment, error) {
+	at := first
+	for v := lo; v < hi; v++ {
+		s.next[v], at = at, at+s.next[v]
+	}
+	for _, f := range s.frags {
+		if v := min(f.from, f.to); lo <= v && v < hi {
+			if f.from > f.to {
+				f = arr.ordered(f)
+			}
+			s.out[s.next[v]] = f
+			s.next[v]++
+		}
+	}
 	// Those of each vertex, side by side.
-	kept, lo := 0, int32(0)
-	for _, hi := range next[:len(arr.vertices)] {
-		group := out[lo:hi]
-		lo = hi
+	kept, from := first, first
+	for _, end := range s.next[lo:hi] {
+		group := s.out[from:end]
+		from = end
 		if len(group) > 1 {
 			sortByEnd(group)
 			if err := p.spend(1 + bundleEffort*len(group)); err != nil {
@@ -540,32 +610,9 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 			}
 			group = arr.bundle(group)
 		}
-		kept += copy(out[kept:], group)
+		kept += int32(copy(s.out[kept:], group))
 	}
-	return out[:kept], nil
-}
-
-// byStart sorts fragments into out by where they start, and returns where those of
-// each vertex end there.
-func (arr *arrangement) byStart(frags, out []fragment, sc *scratch) (ends []int32) {
-	next := room(sc.next, len(arr.vertices)+1)[:len(arr.vertices)+1]
-	clear(next)
-	sc.next = next
-	for i := range frags {
-		if frags[i].from > frags[i].to {
-			frags[i] = arr.ordered(frags[i])
-		}
-		next[frags[i].from+1]++
-	}
-	for i := range arr.vertices {
-		next[i+1] += next[i]
-	}
-	for i := range frags {
-		at := &next[frags[i].from]
-		out[*at] = frags[i]
-		*at++
-	}
-	return next
+	return s.out[first:kept], nil
 }
 
 // sortByEnd sorts fragments that start at one vertex by where they end.

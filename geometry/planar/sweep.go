@@ -124,13 +124,50 @@ func join(parent []int32, i, j int32) {
 }
 
 // take makes fragments into edges, all but those whose windings cancel.
-func (pl *plane) take(ctx context.Context, arr *arrangement) error {
-	pace := unhurried(ctx)
-	whole, bent := arr.whole, arr.bent
+func (pl *plane) take(ctx context.Context, arr *arrangement, sc *scratch) error {
+	n := len(arr.vertices)
 	pl.vertices = arr.vertices
-	edges := make([]Edge, 0, len(whole)+len(bent))
-	outStart := make([]EdgeID, len(pl.vertices)+1)
-	v := 0 // the first vertex whose edges have not begun
+	pl.edges, pl.outStart = make([]Edge, len(arr.whole)+len(arr.bent)), make([]EdgeID, n+1)
+	var parts [parallel.Workers]struct {
+		lo, hi     int    // the vertices of each worker
+		first, end EdgeID // and which edges it makes
+	}
+	err := parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
+		first, end := pl.takeFrom(arr.beside(part, sc), VertexID(lo), VertexID(hi))
+		p := &parts[part]
+		p.lo, p.hi, p.first, p.end = lo, hi, first, end
+		return unhurried(ctx).spend(2 * int(end-first))
+	})
+	if err != nil {
+		return err
+	}
+	all := EdgeID(0)
+	for part, p := range parts {
+		edges := pl.edges[p.first:p.end]
+		if named := &sc.besides[part]; len(edges) > 0 && named.lists.count() > 0 {
+			for i := range edges {
+				edges[i].delta = arr.deltas.adopted(edges[i].delta, named)
+			}
+		}
+		if gap := p.first - all; gap > 0 { // some before cancelled
+			copy(pl.edges[all:], edges)
+			for v := p.lo; v < p.hi; v++ {
+				pl.outStart[v] -= gap
+			}
+		}
+		all += EdgeID(len(edges))
+	}
+	pl.edges, pl.outStart[n] = pl.edges[:all], all
+	return nil
+}
+
+// takeFrom makes edges of the fragments that start at vertices lo … hi−1, and tells which.
+func (pl *plane) takeFrom(arr *arrangement, lo, hi VertexID) (first, end EdgeID) {
+	whole, before := startingAt(arr.whole, lo, hi)
+	bent, more := startingAt(arr.bent, lo, hi)
+	first = EdgeID(before + more)
+	end = first
+	v := lo // the first vertex whose edges have not begun
 	for i, k := 0, 0; i < len(whole) || k < len(bent); {
 		var f fragment
 		switch {
@@ -148,16 +185,24 @@ func (pl *plane) take(ctx context.Context, arr *arrangement) error {
 		if f.delta == noDelta {
 			continue
 		}
-		for ; v <= int(f.from); v++ {
-			outStart[v] = EdgeID(len(edges))
+		for ; v <= f.from; v++ {
+			pl.outStart[v] = end
 		}
-		edges = append(edges, Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta})
+		pl.edges[end] = Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta}
+		end++
 	}
-	for ; v < len(outStart); v++ {
-		outStart[v] = EdgeID(len(edges))
+	for ; v < hi; v++ {
+		pl.outStart[v] = end
 	}
-	pl.edges, pl.outStart = edges, outStart
-	return pace.spend(2 * len(edges))
+	return first, end
+}
+
+// startingAt returns those of sorted fragments that start at vertices lo … hi−1, and how
+// many come before.
+func startingAt(frags []fragment, lo, hi VertexID) (some []fragment, before int) {
+	i, _ := slices.BinarySearchFunc(frags, lo, func(f fragment, v VertexID) int { return int(f.from - v) })
+	k, _ := slices.BinarySearchFunc(frags, hi, func(f fragment, v VertexID) int { return int(f.from - v) })
+	return frags[i:k], i
 }
 
 // run sweeps over the slab. Afterwards every edge that starts there knows the gaps on its sides,
