@@ -355,9 +355,13 @@ func checkShared(t failer, name string, layers []Layer) {
 	worthSplitting = math.MaxInt
 	m := mustBuild(t, layers)
 	d := divided(m, topmost(m))
+	one := topmost(m)
+	healed(m, one)
 	worthSplitting = 1
 	n := mustBuild(t, layers)
 	e := divided(n, topmost(n))
+	two := topmost(n)
+	healed(n, two)
 	for what, same := range map[string]bool{
 		"chords":   slices.Equal(m.in.segments, n.in.segments) && slices.Equal(m.in.origins, n.in.origins),
 		"input":    slices.Equal(m.in.curves, n.in.curves) && reflect.DeepEqual(m.in.terms, n.in.terms) && reflect.DeepEqual(m.in.clips, n.in.clips),
@@ -366,6 +370,7 @@ func checkShared(t failer, name string, layers []Layer) {
 		"rotation": slices.Equal(m.outStart, n.outStart) && slices.Equal(m.inStart, n.inStart) && slices.Equal(m.inEdges, n.inEdges),
 		"faces":    slices.Equal(m.cover, n.cover) && slices.Equal(m.area2, n.area2),
 		"covers":   reflect.DeepEqual(m.covers, n.covers),
+		"labels":   slices.Equal(one, two),
 		"pieces":   reflect.DeepEqual(d.Pieces, e.Pieces),
 		"seams":    reflect.DeepEqual(d.Seams, e.Seams) && reflect.DeepEqual(d.rotation, e.rotation),
 	} {
