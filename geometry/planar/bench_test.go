@@ -89,21 +89,24 @@ func BenchmarkPasses(b *testing.B) {
 				for _, s := range in.segments {
 					lo, hi = Point{min(lo.X, s.a.X), min(lo.Y, s.a.Y)}, Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
 				}
-				sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
-				arr := &arrangement{segs: in.segments, deltas: &sw.windings.deltas}
+				pl := &plane{limit: maxWindings}
+				sc.deltas.reset(len(in.terms))
+				arr := &arrangement{segs: in.segments, deltas: &sc.deltas}
 				begun = time.Now()
 				frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
 				pass(1, err)
-				lines := arr.lines(frags, sc)
+				lines, err := arr.lines(ctx, frags, sc)
+				pass(2, err)
 				near, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
 				pass(2, err)
 				crossings, err := near.findCrossings(ctx, defaultMaxCrossings, sc)
 				pass(2, err)
 				pass(3, arr.add(unhurried(ctx), crossings, frags, lo, hi, sc))
 				pass(3, arr.settle(ctx, frags, near.near, lo, hi, defaultMaxCrossings, sc))
-				pass(4, sw.take(ctx, arr))
-				pass(4, sw.run(ctx, sc))
-				m = &Map{in: in, vertices: slices.Clone(sw.vertices), edges: sw.edges, outStart: sw.outStart, inStart: sw.inStart, inEdges: sw.in}
+				pass(4, pl.take(ctx, arr, sc))
+				sw, err := pl.sweep(ctx, &sc.deltas, sc)
+				pass(4, err)
+				m = &Map{in: in, vertices: slices.Clone(pl.vertices), edges: pl.edges, outStart: pl.outStart, inStart: pl.inStart, inEdges: pl.in}
 				pass(5, m.nameFaces(ctx, sw, sc))
 				labels := topmost(m)
 				begun = time.Now()

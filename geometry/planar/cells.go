@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 )
 
 // cells is a grid of square cells over a box, each holding the runs that
@@ -39,52 +40,122 @@ const snapMargin = 2
 
 // newCells distributes the listed runs over about one cell a run, and
 // those of crowded cells over finer ones.
-func newCells(p *pace, runs *runs, ids []int32, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
-	g, err := fillCells(p, runs, ids, len(ids), lo, hi, margin, scratch)
+func newCells(p *pace, runs *runs, ids []int32, lo, hi Point, margin int32, scratch *[parallel.Workers]cellScratch) (*cells, error) {
+	g, err := fillCells(p, runs, ids, len(ids), lo, hi, margin, scratch[:])
 	if err != nil {
 		return nil, err
 	}
-	return g, g.divide(p, runs, scratch)
+	if len(g.member) < worthSplitting/usualRun {
+		return g, g.divide(p, runs, 0, g.nx*g.ny, scratch[:1])
+	}
+	if g.crowdedCells() {
+		g.inner = make([]*cells, g.nx*g.ny) // all workers write there
+	}
+	var paces [parallel.Workers]pace
+	err = parallel.Ranges(p.ctx, len(g.member), 0, func(part, lo, hi int) error {
+		paces[part] = pace{ctx: p.ctx, limit: p.limit}
+		first, _ := slices.BinarySearch(g.start, int32(lo))
+		after, _ := slices.BinarySearch(g.start, int32(hi))
+		return g.divide(&paces[part], runs, int32(first), min(int32(after), g.nx*g.ny), scratch[part:part+1])
+	})
+	if err == nil {
+		err = p.together(&paces)
+	}
+	return g, err
+}
+
+// filling puts runs into the cells of a grid: each share of them is first listed with its
+// cells, then put there.
+type filling struct {
+	*cells
+	runs    *runs
+	ids     []int32
+	scratch []cellScratch // a worker each
 }
 
 // fillCells distributes the listed runs over about so many cells of one size.
-func fillCells(p *pace, runs *runs, ids []int32, target int, lo, hi Point, margin int32, scratch *cellScratch) (*cells, error) {
-	g := scratch.grid()
+func fillCells(p *pace, runs *runs, ids []int32, target int, lo, hi Point, margin int32, scratch []cellScratch) (*cells, error) {
+	g := scratch[0].grid()
 	*g = cells{x0: lo.X, y0: lo.Y, margin: margin}
 	g.shift = cellShift(lo, hi, target)
 	for 1<<g.shift < margin {
 		g.shift++
 	}
 	g.nx, g.ny = (hi.X-lo.X)>>g.shift+1, (hi.Y-lo.Y)>>g.shift+1
-	pairs := scratch.pairs[:0]
-	for _, id := range ids {
-		n := len(pairs)
-		r := runs.at(id)
-		pairs = g.visit(&r, id, pairs)
-		if err := p.spend(fillEffort * (len(pairs) - n)); err != nil {
-			return nil, err
-		}
+	f := filling{g, runs, ids, scratch}
+	if len(scratch) > 1 && len(ids) >= worthSplitting/usualRun {
+		return g, f.share(p)
 	}
-	n := int(g.nx) * int(g.ny)
-	g.start = scratch.ints(n + 1)
-	clear(g.start)
-	for _, p := range pairs {
-		g.start[p.cell+1]++
-	}
-	if err := p.spend(len(pairs)); err != nil {
+	f.scratch = scratch[:1]
+	if err := f.list(p, 0, 0, len(ids)); err != nil {
 		return nil, err
 	}
-	for i := 0; i < n; i++ {
-		g.start[i+1] += g.start[i]
-	}
-	g.member = scratch.ints(len(pairs))
-	next := append(scratch.next[:0], g.start[:n]...)
-	for _, p := range pairs {
-		g.member[next[p.cell]] = p.seg
-		next[p.cell]++
-	}
-	scratch.pairs, scratch.next = pairs, next
+	f.begin()
+	f.put(0)
 	return g, nil
+}
+
+// share has all workers do it.
+func (f filling) share(p *pace) error {
+	var paces [parallel.Workers]pace
+	err := parallel.Ranges(p.ctx, len(f.ids), 0, func(part, lo, hi int) error {
+		paces[part] = pace{ctx: p.ctx, limit: p.limit}
+		return f.list(&paces[part], part, lo, hi)
+	})
+	if err == nil {
+		err = p.together(&paces)
+	}
+	if err != nil {
+		return err
+	}
+	f.begin()
+	return parallel.Do(p.ctx, len(f.scratch), f.put)
+}
+
+// list lists runs lo … hi−1 with the cells that they are in.
+func (f *filling) list(p *pace, part, lo, hi int) error {
+	sc := &f.scratch[part]
+	n := int(f.nx) * int(f.ny)
+	pairs, count := sc.pairs[:0], room(sc.next, n)[:n]
+	clear(count)
+	for _, id := range f.ids[lo:hi] {
+		k := len(pairs)
+		r := f.runs.at(id)
+		pairs = f.visit(&r, id, pairs)
+		if err := p.spend(fillEffort * (len(pairs) - k)); err != nil {
+			return err
+		}
+	}
+	for _, p := range pairs {
+		count[p.cell]++
+	}
+	sc.pairs, sc.next = pairs, count
+	return p.spend(len(pairs))
+}
+
+// begin finds where the members of each cell begin, and those of each worker there.
+func (f *filling) begin() {
+	n := int(f.nx) * int(f.ny)
+	f.start = f.scratch[0].ints(n + 1)
+	at := int32(0)
+	for i := range n {
+		f.start[i] = at
+		for part := range f.scratch {
+			next := &f.scratch[part].next[i]
+			*next, at = at, at+*next
+		}
+	}
+	f.start[n] = at
+	f.member = f.scratch[0].ints(int(at))
+}
+
+// put puts a worker's runs into their cells.
+func (f *filling) put(part int) {
+	sc := &f.scratch[part]
+	for _, p := range sc.pairs {
+		f.member[sc.next[p.cell]] = p.seg
+		sc.next[p.cell]++
+	}
 }
 
 // fillEffort is what putting a segment into a cell takes, in pairs tested.
@@ -137,11 +208,21 @@ func (sc *cellScratch) grid() *cells {
 
 type cellPair struct{ cell, seg int32 }
 
-// divide turns crowded cells into grids of their own, unless that would not
-// thin them out: a bundle of lines through one point stays together at any
+// crowdedCells reports whether there are any.
+func (g *cells) crowdedCells() bool {
+	for i := range len(g.start) - 1 {
+		if g.start[i+1]-g.start[i] > crowded {
+			return true
+		}
+	}
+	return false
+}
+
+// divide turns crowded cells, of those from first to before end, into grids of their own, unless
+// that would not thin them out: a bundle of lines through one point stays together at any
 // scale. It is decided level by level, before going deeper.
-func (g *cells) divide(p *pace, runs *runs, scratch *cellScratch) error {
-	for i := int32(0); i < g.nx*g.ny; i++ {
+func (g *cells) divide(p *pace, runs *runs, first, end int32, scratch []cellScratch) error {
+	for i := first; i < end; i++ {
 		ids := g.member[g.start[i]:g.start[i+1]]
 		if len(ids) <= crowded {
 			continue
@@ -149,8 +230,8 @@ func (g *cells) divide(p *pace, runs *runs, scratch *cellScratch) error {
 		lo, hi := g.corners(i)
 		p.crowded(len(ids), lo)
 		if ids[0] >= 0 { // runs, all of them
-			scratch.chords = runs.within(ids, lo, hi, g.margin, scratch.chords[:0])
-			ids = scratch.chords
+			ids = runs.within(ids, lo, hi, g.margin, scratch[0].chords[:0])
+			scratch[0].chords = ids
 		}
 		sub, err := fillCells(p, runs, ids, len(ids)/crowdedShare, lo, hi, g.margin, scratch)
 		if err != nil {
@@ -159,7 +240,7 @@ func (g *cells) divide(p *pace, runs *runs, scratch *cellScratch) error {
 		if sub.shift >= g.shift || !sub.thinner(len(ids)) {
 			continue
 		}
-		if err := sub.divide(p, runs, scratch); err != nil {
+		if err := sub.divide(p, runs, 0, sub.nx*sub.ny, scratch); err != nil {
 			return err
 		}
 		if g.inner == nil {

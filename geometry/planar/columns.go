@@ -189,8 +189,9 @@ func (c *columns) scanned(f fragment, out []VertexID) ([]VertexID, int) {
 	for c.below(last, b.X, bottom) {
 		last++
 	}
+	height := uint32(bottom - top)
 	for i, q := range c.vertices[first : last+1] {
-		if q.Y >= top && q.Y <= bottom && q != a && q != b && inHotPixel(a, b, q) {
+		if uint32(q.Y-top) <= height && q != a && q != b && inHotPixel(a, b, q) {
 			out = append(out, VertexID(first+i))
 		}
 	}

@@ -61,12 +61,13 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, lo, hi := linesOf(in)
-		arr := &arrangement{segs: in.segments, deltas: &deltaTable{singles: int32(2 * len(in.terms))}}
+		arr := &arrangement{segs: in.segments, deltas: newDeltas(len(in.terms))}
 		frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
 		if err != nil {
 			t.Fatal(err)
 		}
-		x, err := newIndex(ctx, arr.lines(frags, sc), arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
+		lines, _ := arr.lines(ctx, frags, sc) // its only error is the context's
+		x, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}

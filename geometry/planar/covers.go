@@ -11,7 +11,7 @@ import (
 // worked out once, so that a thousand nested rings cost their states, not a
 // list for every edge.
 type windings struct {
-	deltas deltaTable
+	deltas *deltaTable
 	lists  lists
 	steps  stepTable
 	next   []winding // room for a state that may be new
@@ -23,16 +23,12 @@ type winding struct{ term, n int32 }
 // stateID 0 is the state of no winding at all: the outside.
 const stateOutside = 0
 
-func newWindings(terms int) *windings {
-	w := &windings{steps: newStepTable()}
-	w.reset(terms)
-	return w
-}
+func newWindings() *windings { return &windings{steps: newStepTable()} }
 
-// reset forgets all states and changes; what room they took stays.
-func (w *windings) reset(terms int) {
-	w.deltas.singles = int32(2 * terms)
-	w.deltas.lists.reset()
+// reset forgets all states; what room they took stays. The changes across edges come from
+// a table, of which it adds none.
+func (w *windings) reset(deltas *deltaTable) {
+	w.deltas = deltas
 	w.lists.reset()
 	w.steps.reset()
 	w.lists.intern(nil, 0)
@@ -120,12 +116,9 @@ func (l *lists) intern(list []winding, key uint64) int32 {
 	if 2*len(l.all) >= len(l.table) {
 		l.grow()
 	}
-	mask := len(l.table) - 1
-	slot := int(mix(key)) & mask
-	for ; l.table[slot] != 0; slot = (slot + 1) & mask {
-		if id := l.table[slot] - 1; l.keys[id] == key && slices.Equal(l.all[id], list) {
-			return id
-		}
+	slot, found := l.slot(list, key)
+	if found {
+		return l.table[slot] - 1
 	}
 	if len(l.page)+len(list) > cap(l.page) {
 		// The first page is small: most maps have a few short lists.
@@ -138,6 +131,27 @@ func (l *lists) intern(list []winding, key uint64) int32 {
 	l.entries += len(list)
 	l.table[slot] = int32(len(l.all))
 	return int32(len(l.all) - 1)
+}
+
+// find returns the id of a list with that key, if it has one.
+func (l *lists) find(list []winding, key uint64) (id int32, found bool) {
+	if len(l.table) == 0 {
+		return 0, false
+	}
+	slot, found := l.slot(list, key)
+	return l.table[slot] - 1, found
+}
+
+// slot returns where a list is in the table, or where it belongs.
+func (l *lists) slot(list []winding, key uint64) (slot int, found bool) {
+	mask := len(l.table) - 1
+	slot = int(mix(key)) & mask
+	for ; l.table[slot] != 0; slot = (slot + 1) & mask {
+		if id := l.table[slot] - 1; l.keys[id] == key && slices.Equal(l.all[id], list) {
+			return slot, true
+		}
+	}
+	return slot, false
 }
 
 // grow doubles the table.
@@ -157,8 +171,35 @@ func (l *lists) grow() {
 // one: those have ids below singles, without a table.
 type deltaTable struct {
 	singles int32
-	lists   lists
-	room    []winding
+	// What a worker names beside others is named in a table of its own, on top of one
+	// that does not change meanwhile.
+	under *deltaTable
+	first int32 // the id of the first of lists
+	lists lists
+	room  []winding
+}
+
+// reset forgets all changes, for so many terms.
+func (d *deltaTable) reset(terms int) {
+	d.singles, d.under = int32(2*terms), nil
+	d.first = d.singles
+	d.lists.reset()
+}
+
+// begin makes a table on top of another one.
+func (d *deltaTable) begin(under *deltaTable) {
+	d.singles, d.under = under.singles, under
+	d.first = under.first + int32(under.lists.count())
+	d.lists.reset()
+}
+
+// adopted returns the name of a change from a table that was begun on top of this one, and
+// makes it one of its own.
+func (d *deltaTable) adopted(id int32, from *deltaTable) int32 {
+	if id < from.first {
+		return id
+	}
+	return d.id(from.lists.get(id - from.first))
 }
 
 // id returns the name of a change, which must not be empty and is ordered by
@@ -170,7 +211,13 @@ func (d *deltaTable) id(change []winding) int32 {
 	if len(change) == 1 && change[0].n == -1 {
 		return 2*change[0].term + 1
 	}
-	return d.singles + d.lists.intern(change, keyOf(change))
+	key := keyOf(change)
+	if d.under != nil {
+		if id, known := d.under.lists.find(change, key); known {
+			return d.under.first + id
+		}
+	}
+	return d.first + d.lists.intern(change, key)
 }
 
 // noDelta is the name of no change at all.
@@ -184,7 +231,7 @@ func (d *deltaTable) negative(id int32) int32 {
 	case id < d.singles:
 		return id ^ 1
 	}
-	change := slices.Clone(d.lists.get(id - d.singles))
+	change := slices.Clone(d.get(id, nil))
 	for i := range change {
 		change[i].n *= -1
 	}
@@ -221,8 +268,11 @@ func (d *deltaTable) sum(frags []fragment) int32 {
 }
 
 func (d *deltaTable) get(id int32, single *[1]winding) []winding {
+	if id >= d.first {
+		return d.lists.get(id - d.first)
+	}
 	if id >= d.singles {
-		return d.lists.get(id - d.singles)
+		return d.under.lists.get(id - d.under.first)
 	}
 	single[0] = winding{id / 2, 1 - 2*(id&1)}
 	return single[:]

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 )
 
 // Smooth gives every seam its Curve: the Béziers that came in, cut to the part
@@ -218,7 +219,7 @@ func (s *smoother) cells(pace *pace, margin int32) (*cells, error) {
 		}
 	}
 	var rs runs
-	return newCells(pace, &rs, rs.single(lines), lo, hi, margin, &cellScratch{})
+	return newCells(pace, &rs, rs.single(lines), lo, hi, margin, new([parallel.Workers]cellScratch))
 }
 
 // keep has an edge keep its chord, and reports whether it did not already.

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 )
 
 // Division is a map cut into pieces by a labelling of its faces. Neighbours
@@ -85,12 +86,18 @@ func (m *Map) Divide(ctx context.Context, labels []int32) (*Division, error) {
 	if len(m.edges) <= mostKept {
 		defer divideRooms.Put(d.divideRoom)
 	}
-	for _, step := range []func(){d.pieces, d.borders, d.seams, d.rings} {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		step()
+	if err := d.pieces(ctx); err != nil {
+		return nil, err
 	}
+	if err := d.borders(ctx); err != nil {
+		return nil, err
+	}
+	d.spokes()
+	d.seams()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	d.rings()
 	return d.Division, nil
 }
 
@@ -107,7 +114,7 @@ type divider struct {
 // divideRoom is what dividing needs while it goes on, left to the next.
 type divideRoom struct {
 	border []bool     // per edge: it parts two owners, and no seam runs along it yet
-	node   []int32    // per vertex: its node, or plain; where no border is, anything
+	node   []int32    // per vertex: its node, or plain; where no border is, 0
 	leave  []EdgeID   // per spoke, its half-edge
 	place  [][2]int32 // per border edge, its own spoke and that of ^e; of use at nodes alone
 	way    []VertexID // along the seam that is walked
@@ -126,8 +133,11 @@ type rotation struct {
 	seam  []SeamRef // per spoke, the seam that leaves there
 }
 
-func (d *divider) pieces() {
-	region := d.m.regions(d.labels)
+func (d *divider) pieces(ctx context.Context) error {
+	region, err := d.m.regions(ctx, d.labels)
+	if err != nil {
+		return err
+	}
 	d.pieceOf = make([]int32, len(region))
 	var heads []int32
 	for f, r := range region {
@@ -163,45 +173,67 @@ func (d *divider) pieces() {
 			p.Area2 += d.m.area2[f]
 		}
 	}
+	return nil
 }
 
-// borders tells which edges part two owners, and numbers nodes and their spokes.
-func (d *divider) borders() {
+// borders tells which edges part two owners, and at which vertices how many meet: where two
+// do, it is plain.
+func (d *divider) borders(ctx context.Context) error {
 	m := d.m
 	d.border = room(d.border, len(m.edges))[:len(m.edges)]
-	d.place = room(d.place, len(m.edges))[:len(m.edges)]
 	d.node = room(d.node, len(m.vertices))[:len(m.vertices)]
-	clear(d.node)
-	borders := 0
-	for e := range m.edges {
-		edge := &m.edges[e]
-		// Two pieces of one label never share an edge: they would be connected.
-		parts := d.labels[edge.Left] != d.labels[edge.Right]
-		d.border[e] = parts
-		if parts {
-			borders++
-			d.node[edge.From]++ // how many meet, at first
-			d.node[edge.To]++
+	err := parallel.Ranges(ctx, len(m.edges), worthSplitting, func(_, lo, hi int) error {
+		for e := lo; e < hi; e++ {
+			// Two pieces of one label never share an edge: they would be connected.
+			edge := &m.edges[e]
+			d.border[e] = d.labels[edge.Left] != d.labels[edge.Right]
 		}
+		return nil
+	})
+	if err != nil {
+		return err
 	}
-	d.along = make([]EdgeID, 0, borders)
-	nodes, spokes := 0, 0
+	return parallel.Ranges(ctx, len(m.vertices), worthSplitting, func(_, lo, hi int) error {
+		for v := lo; v < hi; v++ {
+			meet := int32(0)
+			for _, parts := range d.border[m.outStart[v]:m.outStart[v+1]] {
+				if parts {
+					meet++
+				}
+			}
+			for _, e := range m.inEdges[m.inStart[v]:m.inStart[v+1]] {
+				if d.border[e] {
+					meet++
+				}
+			}
+			if meet == 2 {
+				meet = plain
+			}
+			d.node[v] = meet
+		}
+		return nil
+	})
+}
+
+// spokes numbers nodes and the borders around them.
+func (d *divider) spokes() {
+	ends, nodes, spokes := 0, 0, 0
 	for _, n := range d.node {
-		if n != 0 && n != 2 {
+		if n == plain {
+			ends += 2
+		} else if n > 0 {
 			nodes++
 			spokes += int(n)
 		}
 	}
+	d.along = make([]EdgeID, 0, (ends+spokes)/2)
+	d.place = room(d.place, len(d.m.edges))[:len(d.m.edges)]
 	d.start, d.leave = make([]int32, 0, nodes+1+nodes/16+4), room(d.leave, spokes)
 	for v, n := range d.node {
-		switch n {
-		case 0:
-		case 2:
-			d.node[v] = plain
-		default:
+		if n > 0 {
 			d.node[v] = int32(len(d.start))
 			d.start = append(d.start, int32(len(d.leave)))
-			d.spokes(VertexID(v))
+			d.around(VertexID(v))
 		}
 	}
 	d.start = append(d.start, int32(len(d.leave)))
@@ -212,8 +244,8 @@ func (d *divider) borders() {
 	}
 }
 
-// spokes lists the borders around a vertex, clockwise on screen from straight up.
-func (d *divider) spokes(v VertexID) {
+// around lists the borders around a vertex, clockwise on screen from straight up.
+func (d *divider) around(v VertexID) {
 	m := d.m
 	for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
 		if d.border[e] {
@@ -426,8 +458,6 @@ func outerFirst(rings []Ring) {
 		slices.SortStableFunc(rings, func(a, b Ring) int { return cmp.Compare(sign(b.Area2), sign(a.Area2)) })
 	}
 }
-
-func sign(v int64) int { return cmp.Compare(v, 0) }
 
 // leftOf and rightOf return the pieces on either hand on the way along a seam.
 func (d *Division) leftOf(r SeamRef) int32 { return d.rightOf(r ^ 1) }

@@ -146,8 +146,8 @@ func TestBuild_RaysFromOnePointAreNotTestedPairByPair(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		// Each ray takes some 300 units of work, see pace.
-		if asked := before - ctx.left; asked > n*600/poll+50 {
+		// Each ray takes some 300 units of work, see pace; and workers ask as they begin.
+		if asked := before - ctx.left; asked > n*600/poll+150 {
 			t.Errorf("%d rays: the context is asked %d times", n, asked)
 		}
 		if d := divided(m, topmost(m)); len(d.Pieces) != n {

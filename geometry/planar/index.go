@@ -40,14 +40,19 @@ func newIndex(ctx context.Context, lines []line, ids []int32, lo, hi Point, budg
 	if err := p.spend(len(ids)); err != nil {
 		return nil, err
 	}
-	x.runs.makeRuns(lines, x.rest, lo, hi)
+	err := x.runs.makeRuns(ctx, lines, x.rest, lo, hi)
+	if err != nil {
+		return nil, err
+	}
 	all := room(sc.all, len(x.runs.all))
 	for i := range x.runs.all {
 		all = append(all, int32(i))
 	}
 	sc.all = all
-	sc.cells.reset(len(all))
-	var err error
+	sc.cells[0].reset(len(all))
+	for part := 1; part < parallel.Workers; part++ {
+		sc.cells[part].reset(len(all) / 8) // for what it divides of crowded cells
+	}
 	x.cells, err = newCells(p, x.runs, all, lo, hi, snapMargin, &sc.cells)
 	return x, err
 }
@@ -72,11 +77,17 @@ func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]P
 	if len(x.fans) == 0 { // each line is some chord
 		x.near = room(sc.isNear, chords)[:chords]
 		sc.isNear = x.near
-		for i, id := range x.runs.ids {
-			x.near[id] = near[0][i]
-			for part := 1; part < parallel.Workers; part++ {
-				x.near[id] = x.near[id] || near[part][i]
-			}
+		if err == nil {
+			err = parallel.Ranges(ctx, chords, worthSplitting, func(_, lo, hi int) error {
+				for i := lo; i < hi; i++ {
+					is := near[0][i]
+					for part := 1; part < parallel.Workers; part++ {
+						is = is || near[part][i]
+					}
+					x.near[x.runs.ids[i]] = is
+				}
+				return nil
+			})
 		}
 	}
 	for i := 0; i < len(x.fans) && err == nil; i++ {
@@ -97,6 +108,10 @@ type search struct {
 	sc     *scratch
 }
 
+// testsAnItem is how much more work than others an item of a search is: a cell has some
+// pairs of runs to test, a line some rays.
+const testsAnItem = 16
+
 // run lets the workers go through items 0 … n−1, each of which appends what it
 // finds.
 func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([]Point, error)) error {
@@ -105,7 +120,7 @@ func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([
 		found[part] = s.sc.found[part][:0]
 	}
 	var paces [parallel.Workers]pace
-	err := parallel.Ranges(s.ctx, n, worthSplitting, func(part, lo, hi int) (err error) {
+	err := parallel.Ranges(s.ctx, n, worthSplitting/testsAnItem, func(part, lo, hi int) (err error) {
 		p := &paces[part]
 		*p = pace{ctx: s.ctx, limit: s.limit}
 		for i := lo; i < hi; i++ {
@@ -125,13 +140,11 @@ func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([
 	for part := range found {
 		s.found = append(s.found, found[part]...)
 		s.sc.found[part] = found[part]
-		sum.crowded(paces[part].most, paces[part].at)
-		sum.spent += paces[part].spent
 	}
 	if k := len(s.found); k > s.budget {
 		return &ComplexityError{At: s.found[k/2].MM(), Budget: s.budget}
 	}
-	return sum.spend(0)
+	return sum.together(&paces)
 }
 
 // besides returns the lines that fan i may cross and that no fan before it has.

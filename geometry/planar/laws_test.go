@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/motif"
 
 	"pgregory.net/rapid"
 )
@@ -327,6 +329,55 @@ func TestLaws_MapsArePlanarAndPiecesPartitionTheUnion(t *testing.T) {
 		labels[Outside] = None
 		checkDivision(t, m, divided(m, labels), -1)
 	})
+}
+
+// What workers share comes out as one of them makes it, to the last bit and number.
+func TestLaws_TwoWorkersMakeWhatOneDoes(t *testing.T) {
+	fan, hatch, aslant := hairlines(100)
+	for name, layers := range bursts() {
+		checkShared(t, name, layers)
+	}
+	for name, layers := range map[string][]Layer{
+		"needles": {layer(geometry.NonZero, fan)}, "lines": {layer(geometry.NonZero, hatch)}, "lines aslant": {layer(geometry.NonZero, aslant)},
+		"scales": scales(10), "star": star(51), "blobs": blobs(10, 300, 40), "rings": layersOf(motif.Rings(40, 50)),
+		"rays along others":       append(layersOf(motif.Sunburst(100, 50, 0.5)), layersOf(motif.Sunburst(50, 40, 0.5))...),
+		"outlines there and back": {layer(geometry.NonZero, append(blobs(1, 300, 1)[0].Figures[0].Path, blobs(1, 300, 1)[0].Figures[0].Path.Reverse()...)), blobs(2, 200, 20)[1]},
+		"the same twice":          append(blobs(3, 300, 20), blobs(3, 300, 20)...),
+		"nothing":                 nil,
+	} {
+		checkShared(t, name, layers)
+	}
+	rapid.Check(t, func(t *rapid.T) { checkShared(t, "any layers", anyLayers(t)) })
+}
+
+func checkShared(t failer, name string, layers []Layer) {
+	defer func(worth int) { worthSplitting = worth }(worthSplitting)
+	worthSplitting = math.MaxInt
+	m := mustBuild(t, layers)
+	d := divided(m, topmost(m))
+	one := topmost(m)
+	healed(m, one)
+	worthSplitting = 1
+	n := mustBuild(t, layers)
+	e := divided(n, topmost(n))
+	two := topmost(n)
+	healed(n, two)
+	for what, same := range map[string]bool{
+		"chords":   slices.Equal(m.in.segments, n.in.segments) && slices.Equal(m.in.origins, n.in.origins),
+		"input":    slices.Equal(m.in.curves, n.in.curves) && reflect.DeepEqual(m.in.terms, n.in.terms) && reflect.DeepEqual(m.in.clips, n.in.clips),
+		"vertices": slices.Equal(m.vertices, n.vertices),
+		"edges":    slices.Equal(m.edges, n.edges),
+		"rotation": slices.Equal(m.outStart, n.outStart) && slices.Equal(m.inStart, n.inStart) && slices.Equal(m.inEdges, n.inEdges),
+		"faces":    slices.Equal(m.cover, n.cover) && slices.Equal(m.area2, n.area2),
+		"covers":   reflect.DeepEqual(m.covers, n.covers),
+		"labels":   slices.Equal(one, two),
+		"pieces":   reflect.DeepEqual(d.Pieces, e.Pieces),
+		"seams":    reflect.DeepEqual(d.Seams, e.Seams) && reflect.DeepEqual(d.rotation, e.rotation),
+	} {
+		if !same {
+			t.Fatalf("%s: two workers make other %s than one", name, what)
+		}
+	}
 }
 
 // |A| + |B| = |A ∪ B| + |A ∩ B|, each taken from the rings of a division of its

@@ -419,15 +419,16 @@ func TestBuild_StopsAtTheBudgetOfWindings(t *testing.T) {
 		limit int
 		stops bool
 	}{{5000, true}, {maxWindings, false}} {
-		sw := &sweeper{windings: newWindings(len(in.terms)), limit: c.limit}
-		arr, err := snap(context.Background(), in, &sw.windings.deltas, defaultMaxCrossings, new(scratch))
+		deltas := newDeltas(len(in.terms))
+		arr, err := snap(context.Background(), in, deltas, defaultMaxCrossings, new(scratch))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := sw.take(context.Background(), arr); err != nil {
+		pl := &plane{limit: c.limit}
+		if err := pl.take(context.Background(), arr, new(scratch)); err != nil {
 			t.Fatal(err)
 		}
-		err = sw.run(context.Background(), new(scratch))
+		_, err = pl.sweep(context.Background(), deltas, new(scratch))
 		var ce *ComplexityError
 		if stops := errors.As(err, &ce); stops != c.stops || stops && ce.Budget != c.limit || !stops && err != nil {
 			t.Errorf("a limit of %d entries: %v", c.limit, err)
@@ -485,7 +486,7 @@ func TestBuild_EveryPassListensToItsContext(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, who := range []string{
-		"(*input).figure", "fillCells", "(*index).crossings", "(*fan).crossings",
+		"(*chords).cut", "(*filling).list", "(*index).crossings", "(*fan).crossings",
 		"sortKeyed", "(*arrangement).sorted", "(*router).route.func1",
 		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords",
 	} {

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 )
 
 // defaultSagittaMM is how far chords stray from curves unless asked otherwise:
@@ -55,22 +56,20 @@ func Build(ctx context.Context, layers []Layer, opt Options) (*Map, error) {
 		return nil, err
 	}
 	defer func() { in.rings = nil }() // they lie in the scratch
-	if sc.windings == nil {
-		sc.windings = newWindings(0)
-	}
-	sc.windings.reset(len(in.terms))
-	sw := &sweeper{windings: sc.windings, limit: maxWindings}
-	arr, err := snap(ctx, in, &sw.windings.deltas, opt.MaxCrossings, sc)
+	sc.deltas.reset(len(in.terms))
+	arr, err := snap(ctx, in, &sc.deltas, opt.MaxCrossings, sc)
 	if err != nil {
 		return nil, err
 	}
-	if err := sw.take(ctx, arr); err != nil {
+	pl := &plane{limit: maxWindings}
+	if err := pl.take(ctx, arr, sc); err != nil {
 		return nil, err
 	}
-	if err := sw.run(ctx, sc); err != nil {
+	sw, err := pl.sweep(ctx, &sc.deltas, sc)
+	if err != nil {
 		return nil, err
 	}
-	m := &Map{in: in, vertices: sw.vertices, edges: sw.edges, outStart: sw.outStart, inStart: sw.inStart, inEdges: sw.in}
+	m := &Map{in: in, vertices: pl.vertices, edges: pl.edges, outStart: pl.outStart, inStart: pl.inStart, inEdges: pl.in}
 	return m, m.nameFaces(ctx, sw, sc)
 }
 
@@ -91,15 +90,12 @@ func (m *Map) nameFaces(ctx context.Context, sw *sweeper, sc *scratch) error {
 			return err
 		}
 	}
-	parent := sw.gaps.parent
-	for i := range m.edges {
-		e := &m.edges[i]
-		if err := pace.spend(1); err != nil {
-			return err
-		}
-		if coverOf[sw.gaps.state[e.Left]] == coverOf[sw.gaps.state[e.Right]] {
-			join(parent, e.Left, e.Right)
-		}
+	parent, cover := sw.gaps.parent, sw.gaps.state
+	for g, state := range cover {
+		cover[g] = coverOf[state]
+	}
+	if err := joinAlike(ctx, m.edges, cover, parent); err != nil {
+		return err
 	}
 	faceOf := room(sc.faceOf, len(parent))[:len(parent)]
 	sc.faceOf = faceOf
@@ -113,24 +109,44 @@ func (m *Map) nameFaces(ctx context.Context, sw *sweeper, sc *scratch) error {
 	for g := range parent {
 		if root := find(parent, int32(g)); root == int32(g) {
 			faceOf[g] = FaceID(len(m.cover))
-			m.cover = append(m.cover, coverOf[sw.gaps.state[g]])
+			m.cover = append(m.cover, cover[g])
 		} else {
 			faceOf[g] = faceOf[root] // roots are the smallest of their sets
 		}
 	}
 	m.covers = cov.lists
+	return m.nameSides(ctx, faceOf, sc)
+}
+
+// nameSides tells edges the faces on their sides, by gap until then, and measures these.
+func (m *Map) nameSides(ctx context.Context, faceOf []FaceID, sc *scratch) error {
 	m.area2 = make([]int64, len(m.cover))
-	for i := range m.edges {
-		e := &m.edges[i]
-		e.Left, e.Right = faceOf[e.Left], faceOf[e.Right]
-		// Twice the area under the edge down to y = 0 belongs to what lies
-		// left of (above) it. Sums may wrap around on the way; the result fits.
-		t := m.trapezoid2(e)
-		m.area2[e.Left] += t
-		m.area2[e.Right] -= t
+	areas := [parallel.Workers][]int64{m.area2}
+	err := parallel.Ranges(ctx, len(m.edges), worthSplitting, func(part, lo, hi int) error {
+		if part > 0 {
+			areas[part] = room(sc.areas[part], len(m.cover))[:len(m.cover)]
+			clear(areas[part])
+			sc.areas[part] = areas[part]
+		}
+		area2 := areas[part]
+		for i := lo; i < hi; i++ {
+			e := &m.edges[i]
+			e.Left, e.Right = faceOf[e.Left], faceOf[e.Right]
+			// Twice the area under the edge down to y = 0 belongs to what lies
+			// left of (above) it. Sums may wrap around on the way; the result fits.
+			t := m.trapezoid2(e)
+			area2[e.Left] += t
+			area2[e.Right] -= t
+		}
+		return nil
+	})
+	for _, more := range areas[1:] {
+		for f, a := range more {
+			m.area2[f] += a
+		}
 	}
 	m.area2[Outside] = 0
-	return nil
+	return err
 }
 
 // trapezoid2 returns twice the signed area between an edge and the x axis.

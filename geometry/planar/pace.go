@@ -3,6 +3,8 @@ package planar
 import (
 	"context"
 	"math"
+
+	"abut/geometry/parallel"
 )
 
 // poll is how much work goes by between looks at the context, in units of some
@@ -62,4 +64,15 @@ func (p *pace) spend(units int) error {
 		return &ComplexityError{At: p.at.MM(), Budget: p.limit.budget}
 	}
 	return p.ctx.Err()
+}
+
+// together counts the work that workers did, each with a pace of its own, and notes what
+// they found crowded.
+func (p *pace) together(parts *[parallel.Workers]pace) error {
+	sum := 0
+	for i := range parts {
+		p.crowded(parts[i].most, parts[i].at)
+		sum += parts[i].spent
+	}
+	return p.spend(sum)
 }

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 )
 
 var update = flag.Bool("update", false, "write the pictures of README.md anew")
@@ -148,7 +149,7 @@ func drawCells(t *testing.T, c *canvas) {
 	m := sceneMap(t, sceneSagitta/20)
 	lines, lo, hi := linesOf(m.in)
 	var rs runs
-	g, err := newCells(unhurried(context.Background()), &rs, rs.single(lines), lo, hi, snapMargin, &cellScratch{})
+	g, err := newCells(unhurried(context.Background()), &rs, rs.single(lines), lo, hi, snapMargin, new([parallel.Workers]cellScratch))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +192,7 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	arr, err := snap(context.Background(), in, &deltaTable{singles: int32(2 * len(in.terms))}, defaultMaxCrossings, new(scratch))
+	arr, err := snap(context.Background(), in, newDeltas(len(in.terms)), defaultMaxCrossings, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package planar
 
 import (
+	"cmp"
 	"math"
 	"math/bits"
 
@@ -52,6 +53,8 @@ func abs64(v int64) int64 {
 	}
 	return v
 }
+
+func sign(v int64) int { return cmp.Compare(v, 0) }
 
 // crossing returns the grid point nearest to where the segments a–b and c–d
 // cross, and whether they cross properly: each one's ends strictly on either

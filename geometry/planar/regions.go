@@ -3,7 +3,10 @@ package planar
 import (
 	"cmp"
 	"context"
+	"math/bits"
 	"slices"
+
+	"abut/geometry/parallel"
 )
 
 // None labels a face that belongs to nobody.
@@ -43,12 +46,17 @@ type Healed struct {
 // smallest first. Its only error is the context's.
 func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed, error) {
 	before := slices.Clone(labels)
+	length, err := m.lengths(ctx)
+	if err != nil {
+		return Healed{}, err
+	}
 	const rounds = 16 // each at least halves a nest of slivers; 3 is the most seen on real art
 	for range rounds {
-		if err := ctx.Err(); err != nil {
+		changed, err := m.healOnce(ctx, labels, length, widthMM)
+		if err != nil {
 			return Healed{}, err
 		}
-		if !m.healOnce(labels, widthMM) {
+		if !changed {
 			break
 		}
 	}
@@ -62,15 +70,11 @@ func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed
 	return h, nil
 }
 
-// border is an edge between a thin region and another one: the number of the two, and
-// of the edge.
-type border struct {
-	pair uint64
-	edge int32
-}
-
-func (m *Map) healOnce(labels []int32, widthMM float64) bool {
-	region := m.regions(labels)
+func (m *Map) healOnce(ctx context.Context, labels []int32, length []float64, widthMM float64) (changed bool, err error) {
+	region, err := m.regions(ctx, labels)
+	if err != nil {
+		return false, err
+	}
 	area := make([]int64, len(labels))
 	for f := range labels {
 		area[region[f]] += m.area2[f]
@@ -79,9 +83,8 @@ func (m *Map) healOnce(labels []int32, widthMM float64) bool {
 	for i := range m.edges {
 		e := &m.edges[i]
 		if a, b := region[e.Left], region[e.Right]; a != b {
-			l := m.lengthMM(e)
-			perimeter[a] += l
-			perimeter[b] += l
+			perimeter[a] += length[i]
+			perimeter[b] += length[i]
 		}
 	}
 	thin := make([]bool, len(labels))
@@ -93,28 +96,31 @@ func (m *Map) healOnce(labels []int32, widthMM float64) bool {
 		}
 	}
 	if len(small) == 0 {
-		return false
+		return false, nil
 	}
 	slices.SortStableFunc(small, func(a, b int32) int { return cmp.Compare(area[a], area[b]) })
-	neighbour := m.longestNeighbours(region, thin)
+	neighbour, err := m.longestNeighbours(ctx, region, thin, length)
+	if err != nil {
+		return false, err
+	}
 	label := slices.Clone(labels) // of each region, which are named by a face of theirs
 	for _, r := range small {
 		label[r] = label[neighbour[r]]
 	}
-	changed := false
 	for f := range labels {
 		if r := region[f]; thin[r] && label[r] != labels[f] {
 			labels[f] = label[r]
 			changed = true
 		}
 	}
-	return changed
+	return changed, nil
 }
 
 // longestNeighbours returns, for every thin region, the region that it shares
 // the longest border with; the lower id where two are equal.
-func (m *Map) longestNeighbours(region []int32, thin []bool) []int32 {
-	var borders []border
+func (m *Map) longestNeighbours(ctx context.Context, region []int32, thin []bool, length []float64) ([]int32, error) {
+	var borders []keyed // edges by the pair of regions between which they lie, a thin one first
+	idBits := bits.Len(uint(len(region)))
 	for i := range m.edges {
 		e := &m.edges[i]
 		a, b := region[e.Left], region[e.Right]
@@ -122,43 +128,51 @@ func (m *Map) longestNeighbours(region []int32, thin []bool) []int32 {
 			continue
 		}
 		if thin[a] {
-			borders = append(borders, border{uint64(a)<<32 | uint64(b), int32(i)})
+			borders = append(borders, keyed{uint64(a)<<idBits | uint64(b), int32(i)})
 		}
 		if thin[b] {
-			borders = append(borders, border{uint64(b)<<32 | uint64(a), int32(i)})
+			borders = append(borders, keyed{uint64(b)<<idBits | uint64(a), int32(i)})
 		}
 	}
-	slices.SortFunc(borders, func(x, y border) int { return cmp.Or(cmp.Compare(x.pair, y.pair), cmp.Compare(x.edge, y.edge)) })
-	best, length := make([]int32, len(region)), make([]float64, len(region))
+	if err := sortShared(unhurried(ctx), borders, make([]keyed, len(borders)), 2*idBits); err != nil {
+		return nil, err
+	}
+	best, longest := make([]int32, len(region)), make([]float64, len(region))
 	for i := 0; i < len(borders); {
-		sum, pair := 0.0, borders[i].pair
-		for ; i < len(borders) && borders[i].pair == pair; i++ {
-			sum += m.lengthMM(&m.edges[borders[i].edge])
+		sum, pair := 0.0, borders[i].key
+		for ; i < len(borders) && borders[i].key == pair; i++ {
+			sum += length[borders[i].id]
 		}
-		if a := pair >> 32; sum > length[a] {
-			best[a], length[a] = int32(uint32(pair)), sum
+		if a := pair >> idBits; sum > longest[a] {
+			best[a], longest[a] = int32(pair&(1<<idBits-1)), sum
 		}
 	}
-	return best
+	return best, nil
 }
 
 // regions returns for every face the lowest face of its region: connected faces
 // of one label.
-func (m *Map) regions(labels []int32) []int32 {
+func (m *Map) regions(ctx context.Context, labels []int32) ([]int32, error) {
 	parent := make([]int32, len(labels))
 	for f := range parent {
 		parent[f] = int32(f)
 	}
-	for i := range m.edges {
-		e := &m.edges[i]
-		if e.Left != e.Right && labels[e.Left] == labels[e.Right] {
-			join(parent, e.Left, e.Right)
-		}
-	}
+	err := joinAlike(ctx, m.edges, labels, parent)
 	for f := range parent {
 		parent[f] = find(parent, int32(f))
 	}
-	return parent
+	return parent, err
+}
+
+// lengths returns how long each edge is, in millimetres.
+func (m *Map) lengths(ctx context.Context) ([]float64, error) {
+	out := make([]float64, len(m.edges))
+	return out, parallel.Ranges(ctx, len(m.edges), worthSplitting, func(_, lo, hi int) error {
+		for i := lo; i < hi; i++ {
+			out[i] = m.lengthMM(&m.edges[i])
+		}
+		return nil
+	})
 }
 
 func (m *Map) lengthMM(e *Edge) float64 {

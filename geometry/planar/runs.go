@@ -1,6 +1,11 @@
 package planar
 
-import "slices"
+import (
+	"context"
+	"slices"
+
+	"abut/geometry/parallel"
+)
 
 // run is chords that follow each other from left to right, all of them up or all of
 // them down, so that none meets another of them but where it goes on. It lies in the
@@ -14,8 +19,9 @@ type run struct {
 // file each chord of it and to test it against its neighbours takes most of the time.
 type runs struct {
 	all    []run
-	chords []line  // run by run, from left to right in each
-	ids    []int32 // per chord, the line that it is
+	chords []line                  // run by run, from left to right in each
+	ids    []int32                 // per chord, the line that it is
+	parts  [parallel.Workers][]run // room for those of each worker; all of them in the first
 }
 
 const (
@@ -28,13 +34,29 @@ const (
 )
 
 // makeRuns puts the listed lines together, each with the one that comes before it in
-// the list if it goes on from there.
-func (rs *runs) makeRuns(lines []line, ids []int32, lo, hi Point) {
-	rs.all = room(rs.all, len(ids)/2)
-	rs.chords, rs.ids = room(rs.chords, len(ids))[:len(ids)], room(rs.ids, len(ids))[:len(ids)]
-	side := int64(1) << cellShift(lo, hi, len(ids)/usualRun)
-	for i := 0; i < len(ids); {
-		n, back := rs.take(lines, ids[i:], side)
+// the list if it goes on from there. Where workers share the list, no run is of two shares.
+func (rs *runs) makeRuns(ctx context.Context, lines []line, ids []int32, lo, hi Point) error {
+	n := len(ids)
+	rs.chords, rs.ids = room(rs.chords, n)[:n], room(rs.ids, n)[:n]
+	side := int64(1) << cellShift(lo, hi, n/usualRun)
+	var parts [parallel.Workers][]run
+	err := parallel.Ranges(ctx, n, worthSplitting, func(part, from, to int) error {
+		parts[part] = rs.ofShare(room(rs.parts[part], (to-from)/2), lines, ids, from, to, side)
+		rs.parts[part] = parts[part]
+		return nil
+	})
+	rs.all = parts[0]
+	for _, more := range parts[1:] {
+		rs.all = append(rs.all, more...)
+	}
+	rs.parts[0] = rs.all
+	return err
+}
+
+// ofShare appends the runs of a share of the list.
+func (rs *runs) ofShare(all []run, lines []line, ids []int32, from, to int, side int64) []run {
+	for i := from; i < to; {
+		n, back := rs.take(lines, ids[i:to], side)
 		r := run{first: int32(i), last: int32(i + n)}
 		for k, id := range ids[i : i+n] {
 			at := i + k
@@ -45,8 +67,9 @@ func (rs *runs) makeRuns(lines []line, ids []int32, lo, hi Point) {
 		}
 		i += n
 		r.line = line{rs.chords[r.first].a, rs.chords[r.last-1].b}
-		rs.all = append(rs.all, r)
+		all = append(all, r)
 	}
+	return all
 }
 
 // take returns how many of the lines make a run, within a square of the given side, and

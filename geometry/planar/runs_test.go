@@ -21,14 +21,19 @@ func TestRuns_GoOneWayInTheBoxOfTheirEnds(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, lo, hi := linesOf(in)
-		arr := &arrangement{segs: in.segments, deltas: &deltaTable{singles: int32(2 * len(in.terms))}}
+		arr := &arrangement{segs: in.segments, deltas: newDeltas(len(in.terms))}
 		frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
 		if err != nil {
 			t.Fatal(err)
 		}
-		lines := arr.lines(frags, sc)
+		lines, err := arr.lines(ctx, frags, sc)
+		if err != nil {
+			t.Fatal(err)
+		}
 		var rs runs
-		rs.makeRuns(lines, arr.order(frags, sc), lo, hi)
+		if err := rs.makeRuns(context.Background(), lines, arr.order(frags, sc), lo, hi); err != nil {
+			t.Fatal(err)
+		}
 		seen, end := make([]bool, len(lines)), int32(0)
 		for _, r := range rs.all {
 			if r.first != end || r.last <= r.first || r.last-r.first > longestRun {
@@ -82,12 +87,15 @@ func TestFindCrossings_TellsWhatEveryPairDoes(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, lo, hi := linesOf(in)
-		arr := &arrangement{segs: in.segments, deltas: &deltaTable{singles: int32(2 * len(in.terms))}}
+		arr := &arrangement{segs: in.segments, deltas: newDeltas(len(in.terms))}
 		frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
 		if err != nil {
 			t.Fatal(err)
 		}
-		lines := arr.lines(frags, sc)
+		lines, err := arr.lines(ctx, frags, sc)
+		if err != nil {
+			t.Fatal(err)
+		}
 		x, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
@@ -120,6 +128,7 @@ func TestFindCrossings_TellsWhatEveryPairDoes(t *testing.T) {
 // Keys strewn evenly, in clumps, all alike or in few bits: sorted, and what is equal stays
 // in its order.
 func TestSortKeyed_IsStable(t *testing.T) {
+	defer func(worth int) { worthSplitting = worth }(worthSplitting)
 	rng := rand.New(rand.NewPCG(32, 32))
 	for range rounds(200, 2000) {
 		width := rng.IntN(60)
@@ -145,11 +154,12 @@ func TestSortKeyed_IsStable(t *testing.T) {
 			}
 			return 0
 		})
-		if err := sortKeyed(unhurried(context.Background()), items, make([]keyed, len(items)), width); err != nil {
+		worthSplitting = len(items) + rng.IntN(2) // shared or not
+		if err := sortShared(unhurried(context.Background()), items, make([]keyed, len(items)), width); err != nil {
 			t.Fatal(err)
 		}
 		if !slices.Equal(items, want) {
-			t.Fatalf("%d items of %d bits, %d of them in clumps, are not in order", len(items), width, clump)
+			t.Fatalf("%d items of %d bits, %d of them in clumps, are not in order (worth splitting: %d)", len(items), width, clump, worthSplitting)
 		}
 	}
 }

@@ -9,8 +9,9 @@ import (
 // scratch is room that one Build leaves to the next: a drag builds maps of much
 // the same size many times a second.
 type scratch struct {
-	input        input
-	cells        cellScratch
+	outlines     []outline
+	chords       chords
+	cells        [parallel.Workers]cellScratch
 	all          []int32
 	order        []int32
 	runs         runs
@@ -18,7 +19,8 @@ type scratch struct {
 	startOf      []VertexID
 	ends         []VertexID // of segments, as startOf
 	vertices     [2][]Point
-	fragments    [3][]fragment // as they come, sorted, settled
+	leaving      [parallel.Workers][]fragment // as they come, all in the first
+	fragments    [2][]fragment                // sorted, settled
 	bent         [parallel.Workers][]fragment
 	between      [parallel.Workers][]VertexID
 	lines        []line
@@ -26,14 +28,17 @@ type scratch struct {
 	near         [parallel.Workers][]bool
 	isNear       []bool
 	next         []int32
-	nodes        []statusNode
-	free         []int32
+	deltas       deltaTable
+	besides      [parallel.Workers]deltaTable // of workers but the first
 	arriving     []int32
-	gaps         gaps
-	windings     *windings
+	nodes        [parallel.Workers][]statusNode
+	free         [parallel.Workers][]int32
+	gaps         [parallel.Workers]gaps
+	windings     [parallel.Workers]*windings
 	covers       covers
 	coverOf      []int32
 	faceOf       []FaceID
+	areas        [parallel.Workers][]int64 // of faces, but for the first worker
 	found        [parallel.Workers + 1][]Point
 	place        []int32
 	spans, wide  []span
@@ -41,11 +46,11 @@ type scratch struct {
 	ids          []VertexID
 }
 
-// sort sorts keyed items, in the room that it keeps for them: see sortKeyed.
+// sort sorts keyed items, in the room that it keeps for them: see sortShared.
 func (sc *scratch) sort(p *pace, items []keyed, width int) error {
 	sc.spare = room(sc.spare, cap(items))[:len(items)]
 	sc.items = items
-	return sortKeyed(p, items, sc.spare, width)
+	return sortShared(p, items, sc.spare, width)
 }
 
 // mostKept is how many chords and crossings leave their room, some 100 bytes each, to the next

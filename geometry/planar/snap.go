@@ -47,7 +47,7 @@ type fragment struct {
 }
 
 // worthSplitting is how many items make starting a second worker pay.
-const worthSplitting = 4096
+var worthSplitting = 4096 // tests have the least share work
 
 // snap returns the arrangement of the input. Its fragments live in the scratch.
 func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *scratch) (*arrangement, error) {
@@ -67,7 +67,11 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	if err != nil {
 		return nil, err
 	}
-	near, err := newIndex(ctx, arr.lines(whole, sc), arr.order(whole, sc), lo, hi, budget, sc)
+	lines, err := arr.lines(ctx, whole, sc)
+	if err != nil {
+		return nil, err
+	}
+	near, err := newIndex(ctx, lines, arr.order(whole, sc), lo, hi, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -80,12 +84,12 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	}
 	large := len(segs)+len(crossings) > mostKept
 	if large {
-		sc.lines, sc.runs, sc.leaves, sc.cells, sc.found = nil, runs{}, nil, cellScratch{}, [len(sc.found)][]Point{}
+		sc.lines, sc.runs, sc.leaves, sc.cells, sc.found = nil, runs{}, nil, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
 	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
 	if large {
-		*sc = scratch{windings: sc.windings}
+		*sc = scratch{windings: sc.windings, deltas: sc.deltas}
 	}
 	return arr, err
 }
@@ -94,47 +98,132 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 // segments into fragments. Both lie in the scratch.
 func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([]fragment, error) {
 	segs := in.segments
-	yBits := bits.Len32(uint32(hi.Y - lo.Y))
-	items := room(sc.items, len(segs))
-	for r := range in.rings {
-		first, last := in.ring(r)
-		// The first of a ring is told by its sign: what comes before it is the last.
-		items = append(items, keyed{segs[first].a.key(lo, yBits), ^first})
-		for i := first + 1; i < last; i++ {
-			items = append(items, keyed{segs[i].a.key(lo, yBits), i})
+	n, yBits := len(segs), bits.Len32(uint32(hi.Y-lo.Y))
+	items := room(sc.items, n)[:n]
+	err := parallel.Ranges(p.ctx, n, worthSplitting, func(_, from, to int) error {
+		for i := from; i < to; i++ {
+			items[i] = keyed{segs[i].a.key(lo, yBits), int32(i)}
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, first := range in.rings {
+		// Its sign tells the first of a ring: what comes before it is the last.
+		items[first].id = ^first
 	}
 	if err := sc.sort(p, items, yBits+bits.Len32(uint32(hi.X-lo.X))); err != nil {
 		return nil, err
 	}
-	startOf := room(sc.startOf, len(segs))[:len(segs)]
-	vertices := room(sc.vertices[0], len(segs))
-	last := uint64(math.MaxUint64) // no key
-	for i := range items {
-		it := &items[i]
-		if it.key != last {
-			vertices, last = append(vertices, pointOf(it.key, lo, yBits)), it.key
-		}
-		startOf[max(it.id, ^it.id)] = VertexID(len(vertices) - 1)
-	}
-	arr.vertices, sc.vertices[0], sc.startOf = vertices, vertices, startOf
-	if err := p.spend(2 * len(items)); err != nil {
+	if err := arr.starts(p, items, lo, yBits, sc); err != nil {
 		return nil, err
 	}
-	ends := room(sc.ends, len(segs))
+	startOf := sc.startOf
+	sc.ends = append(room(sc.ends, n), startOf[1:]...)[:n]
 	for r := range in.rings {
 		first, last := in.ring(r)
-		ends = append(append(ends, startOf[first+1:last]...), startOf[first])
+		sc.ends[last-1] = startOf[first]
 	}
-	sc.ends = ends
+	if err := p.spend(2 * n); err != nil {
+		return nil, err
+	}
 	return arr.leaving(p, in, items, sc)
+}
+
+// starts makes the distinct keys of sorted items into vertices, and notes which is whose.
+func (arr *arrangement) starts(p *pace, items []keyed, lo Point, yBits int, sc *scratch) error {
+	n := len(items)
+	var distinct [parallel.Workers]VertexID
+	err := parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
+		last := uint64(math.MaxUint64) // no key
+		for _, it := range wholeKeys(items, from, to) {
+			if it.key != last {
+				last = it.key
+				distinct[part]++
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	all := VertexID(0)
+	for _, d := range distinct {
+		all += d
+	}
+	vertices, startOf := room(sc.vertices[0], n)[:all], room(sc.startOf, n)[:n]
+	arr.vertices, sc.vertices[0], sc.startOf = vertices, vertices, startOf
+	return parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
+		v := VertexID(-1)
+		for _, d := range distinct[:part] {
+			v += d
+		}
+		last := uint64(math.MaxUint64)
+		for _, it := range wholeKeys(items, from, to) {
+			if it.key != last {
+				v++
+				vertices[v], last = pointOf(it.key, lo, yBits), it.key
+			}
+			startOf[max(it.id, ^it.id)] = v
+		}
+		return nil
+	})
+}
+
+// wholeKeys returns the items of a range of sorted ones, but for those at either end that
+// share the key of what lies before: each key falls into one range.
+func wholeKeys(items []keyed, lo, hi int) []keyed {
+	begins := func(i int) int {
+		for i > 0 && i < len(items) && items[i].key == items[i-1].key {
+			i++
+		}
+		return i
+	}
+	return items[begins(lo):begins(hi)]
 }
 
 // leaving makes fragments of the segments, whose starts are sorted: at each vertex those
 // that leave it to the right or arrive there from the right.
 func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) ([]fragment, error) {
-	startOf, ends := sc.startOf, sc.ends
-	frags := room(sc.fragments[0], len(items))
+	var parts [parallel.Workers]leaver
+	err := parallel.Ranges(p.ctx, len(items), worthSplitting, func(part, from, to int) error {
+		l := &parts[part]
+		*l = leaver{arr.beside(part, sc), unhurried(p.ctx), in, sc, room(sc.leaving[part], to-from)}
+		err := l.leave(wholeKeys(items, from, to))
+		sc.leaving[part] = l.out
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	frags := parts[0].out
+	for part, l := range parts {
+		if l.in == nil {
+			break
+		}
+		arr.adopt(l.out, l.deltas)
+		if part > 0 {
+			frags = append(frags, l.out...)
+		}
+	}
+	sc.leaving[0] = frags
+	return frags, p.spend(2 * len(items))
+}
+
+// leaver makes fragments of some of the segments.
+type leaver struct {
+	*arrangement
+	pace *pace
+	in   *input
+	sc   *scratch
+	out  []fragment
+}
+
+// leave makes fragments at the vertices whose segments the items are.
+func (l *leaver) leave(items []keyed) error {
+	in, startOf, ends := l.in, l.sc.startOf, l.sc.ends
+	frags := l.out
 	for i := 0; i < len(items); {
 		v, group := startOf[max(items[i].id, ^items[i].id)], len(frags)
 		for key := items[i].key; i < len(items) && items[i].key == key; i++ {
@@ -150,28 +239,50 @@ func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) 
 				frags = append(frags, fragment{v, to, id, 2 * in.segments[id].term})
 			}
 			if to := startOf[before]; to > v {
-				frags = append(frags, fragment{v, to, before, arr.deltas.negative(2 * in.segments[before].term)})
+				frags = append(frags, fragment{v, to, before, l.deltas.negative(2 * in.segments[before].term)})
 			}
 		}
 		if n := len(frags) - group; n > 1 {
 			sortByEnd(frags[group:])
-			frags = frags[:group+len(arr.bundle(frags[group:]))]
-			if err := p.spend(bundleEffort * n); err != nil {
-				return nil, err
+			frags = frags[:group+len(l.bundle(frags[group:]))]
+			if err := l.pace.spend(bundleEffort * n); err != nil {
+				return err
 			}
 		}
 	}
-	sc.fragments[0] = frags
-	return frags, p.spend(2 * len(items))
+	l.out = frags
+	return nil
+}
+
+// beside returns the arrangement for a worker that shares work with others: it names
+// changes in a table of its own.
+func (arr *arrangement) beside(part int, sc *scratch) *arrangement {
+	own := *arr
+	own.deltas = &sc.besides[part]
+	own.deltas.begin(arr.deltas)
+	return &own
+}
+
+// adopt gives changes that were named beside the names that they have here.
+func (arr *arrangement) adopt(frags []fragment, named *deltaTable) {
+	if named.lists.count() == 0 {
+		return
+	}
+	for i := range frags {
+		frags[i].delta = arr.deltas.adopted(frags[i].delta, named)
+	}
 }
 
 // lines are the ways of fragments. They lie in the scratch.
-func (arr *arrangement) lines(frags []fragment, sc *scratch) []line {
-	sc.lines = room(sc.lines, len(frags))
-	for _, f := range frags {
-		sc.lines = append(sc.lines, line{arr.vertices[f.from], arr.vertices[f.to]})
-	}
-	return sc.lines
+func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch) ([]line, error) {
+	lines := room(sc.lines, len(frags))[:len(frags)]
+	sc.lines = lines
+	return lines, parallel.Ranges(ctx, len(frags), worthSplitting, func(_, lo, hi int) error {
+		for i, f := range frags[lo:hi] {
+			lines[lo+i] = line{arr.vertices[f.from], arr.vertices[f.to]}
+		}
+		return nil
+	})
 }
 
 // order lists fragments as their segments follow each other in rings. It lies in the
@@ -259,7 +370,7 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []boo
 	if err != nil {
 		return err
 	}
-	settled := sc.fragments[2][:0]
+	settled := sc.fragments[1][:0]
 	for len(bent) > 0 {
 		if bent, err = arr.sorted(p, bent, sc); err != nil {
 			return err
@@ -273,7 +384,7 @@ func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []boo
 			return err
 		}
 	}
-	sc.fragments[2] = settled
+	sc.fragments[1] = settled
 	arr.whole = whole
 	arr.bent, err = arr.sorted(p, settled, sc)
 	return err
@@ -402,9 +513,10 @@ func (f fragment) compare(g fragment) int { return cmp.Compare(f.key(), g.key())
 // was not from the vertex that sorts first is turned around. The result lies in the
 // scratch.
 func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
-	out := room(sc.fragments[1], len(frags))[:len(frags)]
-	sc.fragments[1] = out
-	if len(frags) < len(arr.vertices)/16 { // counting looks at all vertices
+	n := len(arr.vertices)
+	out := room(sc.fragments[0], len(frags))[:len(frags)]
+	sc.fragments[0] = out
+	if len(frags) < n/16 { // counting looks at all vertices
 		for i, f := range frags {
 			out[i] = arr.ordered(f)
 		}
@@ -414,12 +526,83 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 	if err := p.spend(3 * len(frags)); err != nil {
 		return nil, err
 	}
-	next := arr.byStart(frags, out, sc)
+	// Each worker has the fragments that start at some of the vertices.
+	share := func(work func(part, lo, hi int) error) error {
+		if len(frags) < worthSplitting {
+			return work(0, 0, n)
+		}
+		return parallel.Ranges(p.ctx, n, 0, work)
+	}
+	s := starting{frags: frags, out: out, next: room(sc.next, n)[:n]}
+	sc.next = s.next
+	var counts [parallel.Workers + 1]int
+	err := share(func(part, lo, hi int) error {
+		counts[part+1] = s.count(VertexID(lo), VertexID(hi))
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	var kept [parallel.Workers][]fragment
+	err = share(func(part, lo, hi int) (err error) {
+		first := 0
+		for _, k := range counts[:part+1] {
+			first += k
+		}
+		kept[part], err = s.sort(arr.beside(part, sc), unhurried(p.ctx), VertexID(lo), VertexID(hi), int32(first))
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	all := 0
+	for part, frags := range kept {
+		if len(frags) > 0 {
+			arr.adopt(frags, &sc.besides[part])
+			all += copy(out[all:], frags)
+		}
+	}
+	return out[:all], nil
+}
+
+// starting sorts fragments by where they start.
+type starting struct {
+	frags, out []fragment
+	next       []int32 // per vertex: how many start there, then where the next of them goes
+}
+
+// count counts those that start at vertices lo … hi−1.
+func (s *starting) count(lo, hi VertexID) (sum int) {
+	clear(s.next[lo:hi])
+	for i := range s.frags {
+		if v := min(s.frags[i].from, s.frags[i].to); lo <= v && v < hi {
+			s.next[v]++
+			sum++
+		}
+	}
+	return sum
+}
+
+// sort sorts those into out, from a place on, and makes those that coincide one.
+func (s *starting) sort(arr *arrangement, p *pace, lo, hi VertexID, first int32) ([]fragment, error) {
+	at := first
+	for v := lo; v < hi; v++ {
+		s.next[v], at = at, at+s.next[v]
+	}
+	for _, f := range s.frags {
+		if v := min(f.from, f.to); lo <= v && v < hi {
+			if f.from > f.to {
+				f = arr.ordered(f)
+			}
+			s.out[s.next[v]] = f
+			s.next[v]++
+		}
+	}
 	// Those of each vertex, side by side.
-	kept, lo := 0, int32(0)
-	for _, hi := range next[:len(arr.vertices)] {
-		group := out[lo:hi]
-		lo = hi
+	kept, from := first, first
+	for _, end := range s.next[lo:hi] {
+		group := s.out[from:end]
+		from = end
 		if len(group) > 1 {
 			sortByEnd(group)
 			if err := p.spend(1 + bundleEffort*len(group)); err != nil {
@@ -427,32 +610,9 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 			}
 			group = arr.bundle(group)
 		}
-		kept += copy(out[kept:], group)
+		kept += int32(copy(s.out[kept:], group))
 	}
-	return out[:kept], nil
-}
-
-// byStart sorts fragments into out by where they start, and returns where those of
-// each vertex end there.
-func (arr *arrangement) byStart(frags, out []fragment, sc *scratch) (ends []int32) {
-	next := room(sc.next, len(arr.vertices)+1)[:len(arr.vertices)+1]
-	clear(next)
-	sc.next = next
-	for i := range frags {
-		if frags[i].from > frags[i].to {
-			frags[i] = arr.ordered(frags[i])
-		}
-		next[frags[i].from+1]++
-	}
-	for i := range arr.vertices {
-		next[i+1] += next[i]
-	}
-	for i := range frags {
-		at := &next[frags[i].from]
-		out[*at] = frags[i]
-		*at++
-	}
-	return next
+	return s.out[first:kept], nil
 }
 
 // sortByEnd sorts fragments that start at one vertex by where they end.

@@ -13,6 +13,7 @@ type statusNode struct {
 	edge                EdgeID
 	to                  VertexID // where the edge ends
 	a, b                Point    // its ends
+	above, below        int32    // the gaps on its sides
 	left, right, parent int32
 	prev, next          int32
 	priority            uint32

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"slices"
+
+	"abut/geometry/parallel"
 )
 
 // errNotPlanar says that edges of an arrangement cross, or that windings do not
@@ -28,19 +30,69 @@ type Edge struct {
 // face and in it half of the shapes.
 const maxWindings = 40_000_000
 
-// sweeper labels the faces of an arrangement in one pass from left to right.
-type sweeper struct {
+// joinAlike makes one set of what lies left and right of edges where that is labelled alike;
+// parent is that of sets before. A set is named by its least member, so it does not matter who
+// joins what first: each worker joins for itself, then the sets of all are joined.
+func joinAlike(ctx context.Context, edges []Edge, label, parent []int32) error {
+	var others [parallel.Workers][]int32
+	err := parallel.Ranges(ctx, len(edges), worthSplitting, func(part, lo, hi int) error {
+		own := parent
+		if part > 0 {
+			own = make([]int32, len(parent))
+			for i := range own {
+				own[i] = int32(i)
+			}
+			others[part] = own
+		}
+		pace := unhurried(ctx)
+		for i := lo; i < hi; i += poll {
+			some := edges[i:min(i+poll, hi)]
+			for k := range some {
+				if l, r := some[k].Left, some[k].Right; l != r && label[l] == label[r] {
+					join(own, l, r)
+				}
+			}
+			if err := pace.spend(len(some)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	for _, other := range others {
+		for i, p := range other {
+			if p != int32(i) {
+				join(parent, int32(i), p)
+			}
+		}
+	}
+	return err
+}
+
+// plane is what is swept: vertices from left to right and the edges between them.
+type plane struct {
 	vertices []Point
 	edges    []Edge
 	outStart []EdgeID // edges outStart[v] … outStart[v+1]−1 start at v
-	arriving []int32  // per vertex: the node of some edge in the status that ends there, or 0
-	windings *windings
-	limit    int // of the entries of windings: maxWindings
-	status   *status
-	gaps     gaps
 	// inStart and in list the edges that end at each vertex, by growing y.
 	inStart, in []EdgeID
+	limit       int // of the entries of windings: maxWindings
 }
+
+// sweeper labels the faces of a plane in one pass from left to right.
+type sweeper struct {
+	*plane
+	slab     slab
+	crossed  []EdgeID // what its left side crosses, from top to bottom
+	arriving []int32  // per vertex: the node of some edge in the status that ends there, or 0
+	arrived  []EdgeID // those that ended so far, in the room that the slab has for them
+	windings *windings
+	status   *status
+	gaps     gaps
+	offset   int32 // where its gaps come to be among those of all slabs
+}
+
+// slab is the vertices first … end−1, which one sweep goes over.
+type slab struct{ first, end VertexID }
 
 // gaps are the stretches between neighbouring edges of the status. Gaps that
 // turn out to be one face are joined.
@@ -72,13 +124,50 @@ func join(parent []int32, i, j int32) {
 }
 
 // take makes fragments into edges, all but those whose windings cancel.
-func (sw *sweeper) take(ctx context.Context, arr *arrangement) error {
-	pace := unhurried(ctx)
-	whole, bent := arr.whole, arr.bent
-	sw.vertices = arr.vertices
-	edges := make([]Edge, 0, len(whole)+len(bent))
-	outStart := make([]EdgeID, len(sw.vertices)+1)
-	v := 0 // the first vertex whose edges have not begun
+func (pl *plane) take(ctx context.Context, arr *arrangement, sc *scratch) error {
+	n := len(arr.vertices)
+	pl.vertices = arr.vertices
+	pl.edges, pl.outStart = make([]Edge, len(arr.whole)+len(arr.bent)), make([]EdgeID, n+1)
+	var parts [parallel.Workers]struct {
+		lo, hi     int    // the vertices of each worker
+		first, end EdgeID // and which edges it makes
+	}
+	err := parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
+		first, end := pl.takeFrom(arr.beside(part, sc), VertexID(lo), VertexID(hi))
+		p := &parts[part]
+		p.lo, p.hi, p.first, p.end = lo, hi, first, end
+		return unhurried(ctx).spend(2 * int(end-first))
+	})
+	if err != nil {
+		return err
+	}
+	all := EdgeID(0)
+	for part, p := range parts {
+		edges := pl.edges[p.first:p.end]
+		if named := &sc.besides[part]; len(edges) > 0 && named.lists.count() > 0 {
+			for i := range edges {
+				edges[i].delta = arr.deltas.adopted(edges[i].delta, named)
+			}
+		}
+		if gap := p.first - all; gap > 0 { // some before cancelled
+			copy(pl.edges[all:], edges)
+			for v := p.lo; v < p.hi; v++ {
+				pl.outStart[v] -= gap
+			}
+		}
+		all += EdgeID(len(edges))
+	}
+	pl.edges, pl.outStart[n] = pl.edges[:all], all
+	return nil
+}
+
+// takeFrom makes edges of the fragments that start at vertices lo … hi−1, and tells which.
+func (pl *plane) takeFrom(arr *arrangement, lo, hi VertexID) (first, end EdgeID) {
+	whole, before := startingAt(arr.whole, lo, hi)
+	bent, more := startingAt(arr.bent, lo, hi)
+	first = EdgeID(before + more)
+	end = first
+	v := lo // the first vertex whose edges have not begun
 	for i, k := 0, 0; i < len(whole) || k < len(bent); {
 		var f fragment
 		switch {
@@ -96,39 +185,36 @@ func (sw *sweeper) take(ctx context.Context, arr *arrangement) error {
 		if f.delta == noDelta {
 			continue
 		}
-		for ; v <= int(f.from); v++ {
-			outStart[v] = EdgeID(len(edges))
+		for ; v <= f.from; v++ {
+			pl.outStart[v] = end
 		}
-		edges = append(edges, Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta})
+		pl.edges[end] = Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta}
+		end++
 	}
-	for ; v < len(outStart); v++ {
-		outStart[v] = EdgeID(len(edges))
+	for ; v < hi; v++ {
+		pl.outStart[v] = end
 	}
-	sw.edges, sw.outStart = edges, outStart
-	return pace.spend(2 * len(edges))
+	return first, end
 }
 
-// run sweeps. Afterwards every edge knows the gaps on its sides, in Left and Right.
-func (sw *sweeper) run(ctx context.Context, sc *scratch) error {
-	sw.status = newStatus(sc.nodes, sc.free)
-	sw.arriving = room(sc.arriving, len(sw.vertices))[:len(sw.vertices)]
-	clear(sw.arriving)
-	sw.gaps = gaps{sc.gaps.state[:0], sc.gaps.parent[:0]}
-	defer func() {
-		sc.nodes, sc.free, sc.arriving, sc.gaps = sw.status.nodes, sw.status.free, sw.arriving, sw.gaps
-	}()
-	sw.inStart = make([]EdgeID, len(sw.vertices)+1)
-	sw.in = make([]EdgeID, 0, len(sw.edges))
-	sw.gaps.add(stateOutside)
+// startingAt returns those of sorted fragments that start at vertices lo … hi−1, and how
+// many come before.
+func startingAt(frags []fragment, lo, hi VertexID) (some []fragment, before int) {
+	i, _ := slices.BinarySearchFunc(frags, lo, func(f fragment, v VertexID) int { return int(f.from - v) })
+	k, _ := slices.BinarySearchFunc(frags, hi, func(f fragment, v VertexID) int { return int(f.from - v) })
+	return frags[i:k], i
+}
+
+// run sweeps over the slab. Afterwards every edge that starts there knows the gaps on its sides,
+// in Left and Right.
+func (sw *sweeper) run(ctx context.Context) error {
 	pace := unhurried(ctx)
-	for v := range sw.vertices {
-		sw.inStart[v] = EdgeID(len(sw.in))
+	base := sw.inStart[sw.slab.first]
+	for v := sw.slab.first; v < sw.slab.end; v++ {
+		sw.inStart[v] = base + EdgeID(len(sw.arrived))
 		lo, hi := sw.outStart[v], sw.outStart[v+1]
 		before := sw.windings.lists.entries
-		if hi-lo > 1 {
-			sw.sortBySlope(sw.edges[lo:hi])
-		}
-		if !sw.pass(VertexID(v), lo, hi) {
+		if !sw.pass(v, lo, hi) {
 			return errNotPlanar
 		}
 		entries := sw.windings.lists.entries
@@ -139,7 +225,6 @@ func (sw *sweeper) run(ctx context.Context, sc *scratch) error {
 			return err
 		}
 	}
-	sw.inStart[len(sw.vertices)] = EdgeID(len(sw.in))
 	return nil
 }
 
@@ -148,16 +233,16 @@ const passEffort = 16
 
 // sortBySlope orders the edges that start at one vertex by direction, from up
 // to down on screen.
-func (sw *sweeper) sortBySlope(edges []Edge) {
-	from := sw.vertices[edges[0].From]
+func (pl *plane) sortBySlope(edges []Edge) {
+	from := pl.vertices[edges[0].From]
 	if len(edges) == 2 {
-		if cross(from, sw.vertices[edges[0].To], sw.vertices[edges[1].To]) < 0 {
+		if cross(from, pl.vertices[edges[0].To], pl.vertices[edges[1].To]) < 0 {
 			edges[0], edges[1] = edges[1], edges[0]
 		}
 		return
 	}
 	slices.SortFunc(edges, func(e, f Edge) int {
-		switch c := cross(from, sw.vertices[e.To], sw.vertices[f.To]); {
+		switch c := cross(from, pl.vertices[e.To], pl.vertices[f.To]); {
 		case c > 0:
 			return -1
 		case c < 0:
@@ -203,12 +288,12 @@ func (sw *sweeper) pass(v VertexID, lo, hi EdgeID) bool {
 // or neighbours cross.
 func (sw *sweeper) goOn(n int32, e EdgeID) bool {
 	node := &sw.status.nodes[n]
-	before, edge := &sw.edges[node.edge], &sw.edges[e]
-	if edge.delta != before.delta && sw.windings.step(sw.gaps.state[before.Left], edge.delta) != sw.gaps.state[before.Right] {
+	edge := &sw.edges[e]
+	if edge.delta != sw.edges[node.edge].delta && sw.windings.step(sw.gaps.state[node.above], edge.delta) != sw.gaps.state[node.below] {
 		return false
 	}
-	edge.Left, edge.Right = before.Left, before.Right
-	sw.in = append(sw.in, node.edge)
+	edge.Left, edge.Right = node.above, node.below
+	sw.arrived = append(sw.arrived, node.edge)
 	sw.hold(n, e)
 	return sw.apart(node.prev, n) && sw.apart(n, node.next)
 }
@@ -218,7 +303,9 @@ func (sw *sweeper) hold(n int32, e EdgeID) {
 	node, edge := &sw.status.nodes[n], &sw.edges[e]
 	node.edge, node.to = e, edge.To
 	node.a, node.b = sw.vertices[edge.From], sw.vertices[edge.To]
-	sw.arriving[edge.To] = n
+	if edge.To < sw.slab.end {
+		sw.arriving[edge.To] = n
+	}
 }
 
 // arrive takes the edges that end at v out of the status and puts those that
@@ -231,12 +318,12 @@ func (sw *sweeper) arrive(v VertexID, lo, hi EdgeID) (above, below, prev int32) 
 		n = p
 	}
 	prev = s.nodes[n].prev
-	above = sw.edges[s.nodes[n].edge].Left
+	above = s.nodes[n].above
 	last := prev
 	for n != 0 && s.nodes[n].to == v {
-		e, next := s.nodes[n].edge, s.nodes[n].next
-		sw.in = append(sw.in, e)
-		below = sw.edges[e].Right
+		next := s.nodes[n].next
+		sw.arrived = append(sw.arrived, s.nodes[n].edge)
+		below = s.nodes[n].below
 		// A chain that goes on keeps its place in the tree.
 		if lo < hi {
 			sw.hold(n, lo)
@@ -260,7 +347,7 @@ func (sw *sweeper) open(v VertexID, lo, hi EdgeID) (gap, prev int32, ok bool) {
 		return 0, 0, false
 	}
 	if prev != 0 {
-		gap = sw.edges[sw.status.nodes[prev].edge].Right
+		gap = sw.status.nodes[prev].below
 	}
 	sw.insert(prev, lo, hi)
 	return gap, prev, true
@@ -283,13 +370,12 @@ func (sw *sweeper) label(prev int32, lo, hi EdgeID, above, below int32) (last in
 	for i := lo; i < hi; i++ {
 		before := n
 		n = sw.status.nodes[n].next
-		if i > lo {
-			if node := &sw.status.nodes[n]; cross(node.a, sw.status.nodes[before].b, node.b) == 0 {
-				return n, false
-			}
+		node := &sw.status.nodes[n]
+		if i > lo && cross(node.a, sw.status.nodes[before].b, node.b) == 0 {
+			return n, false
 		}
 		e := &sw.edges[i]
-		e.Left = gap
+		above := gap
 		state := sw.windings.step(sw.gaps.state[gap], e.delta)
 		if i == hi-1 {
 			gap = below
@@ -299,7 +385,8 @@ func (sw *sweeper) label(prev int32, lo, hi EdgeID, above, below int32) (last in
 		} else {
 			gap = sw.gaps.add(state)
 		}
-		e.Right = gap
+		node.above, node.below = above, gap
+		e.Left, e.Right = above, gap
 	}
 	return n, true
 }

@@ -9,6 +9,13 @@ import (
 	"abut/geometry"
 )
 
+// newDeltas returns a table for so many terms.
+func newDeltas(terms int) *deltaTable {
+	d := new(deltaTable)
+	d.reset(terms)
+	return d
+}
+
 // unsnapped is the arrangement of the layers' segments as they are, cut nowhere.
 func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 	t.Helper()
@@ -17,7 +24,7 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 		t.Fatal(err)
 	}
 	_, lo, hi := linesOf(in)
-	arr := &arrangement{segs: in.segments, deltas: &deltaTable{singles: int32(2 * len(in.terms))}}
+	arr := &arrangement{segs: in.segments, deltas: newDeltas(len(in.terms))}
 	if arr.whole, err = arr.number(unhurried(context.Background()), in, lo, hi, new(scratch)); err != nil {
 		t.Fatal(err)
 	}
@@ -25,12 +32,12 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 }
 
 func sweep(arr *arrangement, in *input) error {
-	sw := &sweeper{windings: newWindings(len(in.terms)), limit: maxWindings}
-	sw.windings.deltas = *arr.deltas
-	if err := sw.take(context.Background(), arr); err != nil {
+	pl := &plane{limit: maxWindings}
+	if err := pl.take(context.Background(), arr, new(scratch)); err != nil {
 		return err
 	}
-	return sw.run(context.Background(), new(scratch))
+	_, err := pl.sweep(context.Background(), arr.deltas, new(scratch))
+	return err
 }
 
 // Whatever the stages before might get wrong, a map with crossing edges is never
