@@ -152,6 +152,9 @@ func (a *attempt) share(s *Spot) float64 {
 	return in / all
 }
 
-func (a *attempt) holds(p geometry.Point) bool {
-	return slices.ContainsFunc(a.members, func(t member) bool { return t.bounds.Contains(p) && t.inside.Holds(p) })
+func (a *attempt) holds(p geometry.Point) bool { return a.memberAt(p) >= 0 }
+
+// memberAt returns which of its things holds a place, −1 for none.
+func (a *attempt) memberAt(p geometry.Point) int {
+	return slices.IndexFunc(a.members, func(t member) bool { return t.bounds.Contains(p) && t.inside.Holds(p) })
 }

@@ -29,13 +29,19 @@ func (p *picture) closes(now sheets, a *attempt, option []job.Mend, w float64) b
 		for _, l := range s.Spine {
 			mid, along := l[0].Lerp(l[1], 0.5), l[1].Sub(l[0])
 			length := along.Len()
-			if length == 0 || !a.holds(mid) {
+			own := a.memberAt(mid)
+			if length == 0 || own < 0 {
 				continue
 			}
 			side := geometry.Pt(-along.Y, along.X).Mul(sideReach * w / sideSteps / length)
 			for _, step := range [...]geometry.Point{side, side.Mul(-1)} {
-				space, open := p.space(now, a, mid, step)
-				if all += length; space && !open {
+				space, open, far := p.space(now, a, mid, step)
+				all += length
+				switch other := a.memberAt(far); {
+				case !space || open:
+				case other >= 0 && other != own: // and is seen from that, too
+					closed += length / 2
+				default:
 					closed += length
 				}
 			}
@@ -45,17 +51,17 @@ func (p *picture) closes(now sheets, a *attempt, option []job.Mend, w float64) b
 }
 
 // space looks from the middle of something thin to one side: whether a space was drawn there up to
-// more of its colour, and whether any of that is open now.
-func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (drawn, open bool) {
+// more of its colour, whether any of that is open now, and where it ended.
+func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (drawn, open bool, at geometry.Point) {
 	for k := range sideSteps {
-		at := from.Add(step.Mul(float64(k + 1)))
+		at = from.Add(step.Mul(float64(k + 1)))
 		switch was := p.drawn.holds(a.of, at); {
 		case !was:
 			drawn = true
 			open = open || !now.holds(a.of, at)
 		case drawn:
-			return true, open
+			return true, open, at
 		}
 	}
-	return drawn, true // as far as one looks, nothing else of it is there
+	return drawn, true, at // as far as one looks, nothing else of it is there
 }
