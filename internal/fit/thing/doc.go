@@ -4,9 +4,10 @@
 // all that lies beneath refits as it does for any other edit, edges stay as clean as
 // drawn, and what is alike stays alike.
 //
-// In reading order: alike.go (which things belong together), slant.go (how long and broad one
-// is, however it is turned), look.go (what it is by its shape), grow.go (one of them broader or
+// In reading order: slant.go (how long and broad one is, however it is turned), look.go (what it is
+// by its shape), alike.go (which things belong together), grow.go (one of them broader or
 // larger), strands.go (narrow contours that one is made of), thing.go (connected parts of a
 // layer's shapes and what they are), dashes.go (a run of dashes with another width), ground.go
-// (where a line ends on what it lies on), draw.go (a layer's shapes with its mends).
+// (where a line ends on what it lies on), displace.go (a straight side moved), draw.go (a layer's
+// shapes with its mends).
 package thing
