@@ -255,6 +255,7 @@ func (d *drawer) beside(ctx context.Context, m *mending, s *Spot, sides bank) (o
 	if err != nil {
 		return nil, err
 	}
+	closes := !m.drawn(s) // nobody would miss it
 	for i, x := range sides {
 		v := of[i]
 		if v == nil {
@@ -264,7 +265,7 @@ func (d *drawer) beside(ctx context.Context, m *mending, s *Spot, sides bank) (o
 		if !ok || e.B.Sub(e.A).Len() < sideTimes*w || slices.ContainsFunc(out, func(o *mover) bool { return o.thing == v.thing && *o.edge == e }) {
 			continue
 		}
-		if o := v.alongEdge(e, sides, w); o != nil && m.page.Grow(-own.HealMM).Contains(o.at) {
+		if o := v.alongEdge(e, sides, w, closes); o != nil && m.page.Grow(-own.HealMM).Contains(o.at) {
 			out = append(out, o)
 		}
 	}
@@ -292,7 +293,8 @@ func (d *drawer) drawnAlong(ctx context.Context, m *mending, s *Spot, sides bank
 			return nil, nil, err
 		}
 		k := slices.IndexFunc(things, func(t thing.Thing) bool {
-			return t.Bounds.Grow(own.HealMM).Contains(mid) && t.Outline.Nears(mid, own.HealMM)
+			// What a pen drew and letters are drawn evenly or not at all.
+			return !t.Stroke && t.Kind != thing.Letter && t.Kind != thing.Dash && t.Bounds.Grow(own.HealMM).Contains(mid) && t.Outline.Nears(mid, own.HealMM)
 		})
 		if k < 0 {
 			continue
@@ -325,24 +327,23 @@ func (m *mending) drawsEdge(at, in geometry.Point) int32 {
 }
 
 // alongEdge returns how a straight side of the mover's thing may move for a spot with these sides; nil
-// for no way.
-func (v *mover) alongEdge(e thing.Edge, sides bank, w float64) *mover {
+// for no way. closes says that it may be closed.
+func (v *mover) alongEdge(e thing.Edge, sides bank, w float64, closes bool) *mover {
 	into, beyond := acrossFrom(e, sides, w)
 	if len(beyond) == 0 {
 		return nil
 	}
 	nearest, furthest := math.Inf(1), 0.0
-	joins := false // two that are apart
 	for _, x := range beyond {
 		far := x.b.Sub(e.A).Dot(into)
-		nearest, furthest, joins = math.Min(nearest, far), math.Max(furthest, far), joins || x.of < 0
+		nearest, furthest, closes = math.Min(nearest, far), math.Max(furthest, far), closes && x.of >= 0
 	}
 	o := *v
 	o.edge, o.at, o.ways = &e, e.A.Lerp(e.B, 0.5).Sub(e.Out.Mul(own.HealMM)), nil
 	if need := w + widenMM - nearest; need > 0 && need <= mostAside*w {
 		o.ways = append(o.ways, shift{into.Mul(-need), nearest, false})
 	}
-	if furthest <= mostAside*w && !joins {
+	if furthest <= closedShare*w && closes {
 		o.ways = append(o.ways, shift{into.Mul(furthest), furthest, true})
 	}
 	if len(o.ways) == 0 {
@@ -411,7 +412,7 @@ const freeProbes = 60
 // free reports whether the mover's thing may be moved as a whole: nothing lies on it, all around it
 // lies what it lies on, and nothing is like it, as two eyes are.
 func (m *mending) free(v *mover) bool {
-	if v.thing.Stroke || v.alike {
+	if v.alike {
 		return false
 	}
 	layer := int32(slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == v.layer }))

@@ -79,3 +79,22 @@ func TestAll_MovesAsAWholeWhatIsFree(t *testing.T) {
 		}
 	}
 }
+
+// No side of a letter moves by itself: an H whose stems were closed, being thin, would be none.
+func TestAll_LettersKeepTheirSides(t *testing.T) {
+	letter := func(x float64, points ...geometry.Point) job.Shape {
+		return job.Shape{Path: geometry.Path{geometry.Polygon(points...)}.Transform(geometry.Translate(x, 5))}
+	}
+	aitch := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(0.3, 0), geometry.Pt(0.3, 1.3), geometry.Pt(1.5, 1.3), geometry.Pt(1.5, 0), geometry.Pt(1.8, 0),
+		geometry.Pt(1.8, 3), geometry.Pt(1.5, 3), geometry.Pt(1.5, 1.6), geometry.Pt(0.3, 1.6), geometry.Pt(0.3, 3), geometry.Pt(0, 3)}
+	ell := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(0.3, 0), geometry.Pt(0.3, 2.7), geometry.Pt(1.5, 2.7), geometry.Pt(1.5, 3), geometry.Pt(0, 3)}
+	bar := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(0.3, 0), geometry.Pt(0.3, 3), geometry.Pt(0, 3)}
+	j := sketch.Art(t, "yellow rect 0 0 20 12 knock", "black rect 0 0 1 1 knock")
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{letter(5, aitch...), letter(7.3, bar...), letter(8.1, ell...), letter(10, aitch...)}}
+	laid, _ := allMended(t, j)
+	for _, m := range laid.made {
+		if m.Do == job.Displace {
+			t.Errorf("%+v", m)
+		}
+	}
+}
