@@ -83,7 +83,7 @@ func TestAll_MovesAsAWholeWhatIsFree(t *testing.T) {
 // No side of a letter moves by itself: an H whose stems were closed, being thin, would be none.
 func TestAll_LettersKeepTheirSides(t *testing.T) {
 	letter := func(x float64, points ...geometry.Point) job.Shape {
-		return job.Shape{Path: geometry.Path{geometry.Polygon(points...)}.Transform(geometry.Translate(x, 5))}
+		return job.Shape{Path: geometry.Path{geometry.Polygon(points...)}.Transform(geometry.Translate(x, 5).Mul(geometry.Scale(0.7, 1)))}
 	}
 	aitch := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(0.3, 0), geometry.Pt(0.3, 1.3), geometry.Pt(1.5, 1.3), geometry.Pt(1.5, 0), geometry.Pt(1.8, 0),
 		geometry.Pt(1.8, 3), geometry.Pt(1.5, 3), geometry.Pt(1.5, 1.6), geometry.Pt(0.3, 1.6), geometry.Pt(0.3, 3), geometry.Pt(0, 3)}
