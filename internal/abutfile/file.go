@@ -28,6 +28,7 @@ const (
 // sinceMend are the versions that kinds of mends came with.
 var sinceMend = map[job.MendKind]int{
 	job.Keep: 1, job.Give: 1, job.Drop: 1, job.Widen: 1, job.Join: 1, job.Recolour: 1, job.Broaden: 3, job.Enlarge: 3,
+	job.Displace: 3,
 }
 
 // plainBytes is how large a file may be before it is compressed: what a person

@@ -51,10 +51,13 @@ const (
 	// Enlarge draws a thing, and what is alike in its layer, larger about its own
 	// middle and in its own shape: a dot, a small window; a word about its own.
 	Enlarge
+	// Displace moves a thing, or with Edge one straight side of it, by Moved: away from what it
+	// lies too near to, or with Whole across all of a thin place.
+	Displace
 )
 
 // mendIDs are the kinds' ids, in files and words.
-var mendIDs = [...]string{"keep", "give", "drop", "widen", "join", "recolour", "broaden", "enlarge"}
+var mendIDs = [...]string{"keep", "give", "drop", "widen", "join", "recolour", "broaden", "enlarge", "displace"}
 
 // String returns the kind's id in files and words.
 func (k MendKind) String() string { return mendIDs[k] }
@@ -64,7 +67,7 @@ func (k MendKind) Known() bool { return int(k) < len(mendIDs) }
 
 // OfThing reports whether the mend changes a thing as it is drawn, before the
 // pieces are made, and not a spot of them.
-func (k MendKind) OfThing() bool { return k == Broaden || k == Enlarge }
+func (k MendKind) OfThing() bool { return k == Broaden || k == Enlarge || k == Displace }
 
 // Side says to which side of its outline a thing with holes grows.
 type Side uint8
@@ -95,7 +98,8 @@ type Mend struct {
 	To     colour.RGB
 	Chosen bool
 	// Whole means all of the piece that the spot is in, for Give, Drop and
-	// Recolour; Widen makes that larger, in its own shape or with Smooth round at its ends.
+	// Recolour; Widen makes that larger, in its own shape or with Smooth round at its ends. With
+	// Displace it means that Moved goes across all of the spot, which is closed by it.
 	Whole bool
 	// WidthMM is how broad Widen makes the spot; 0 stands for the narrowest
 	// width. With Recolour all that lies as near to the spot's middle goes along. Give and Drop
@@ -104,7 +108,7 @@ type Mend struct {
 	// needs less of it.
 	WidthMM float64
 	// Drawn is, for a thing, how broad or how large it is as drawn, in its layer's own
-	// units.
+	// units. With Displace it is how broad the spot is.
 	Drawn float64 `json:",omitempty"`
 	// LengthMM is how large each dash is at least, in its larger direction, that Broaden makes
 	// broader, on the board; 0 is twice as long as broad.
@@ -112,8 +116,11 @@ type Mend struct {
 	// Side is to which side Broaden goes.
 	Side Side `json:",omitempty"`
 	// Moved is by how much Enlarge moves a thing besides, in its layer's own units, away
-	// from what it would come too near to.
+	// from what it would come too near to, and by how much Displace does at most.
 	Moved geometry.Point `json:",omitzero"`
+	// Edge: Displace moves the straight side of the thing on which At lies, between two corners,
+	// and those beside it become longer or shorter.
+	Edge bool `json:",omitempty"`
 	// Together: Enlarge makes alike things that lie close to each other larger about their
 	// common middle, and what lies between them with them.
 	Together bool `json:",omitempty"`

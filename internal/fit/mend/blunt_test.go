@@ -142,3 +142,25 @@ func TestAll_ACrescentKeepsItsHorns(t *testing.T) {
 		t.Errorf("%d spots are listed", len(spots))
 	}
 }
+
+// The rod on a dome, 0.5 mm broad and twice as long, becomes broad; so does a tail that tapers, which would
+// be a stump. The rod ends straight, where it ended.
+func TestAll_ALimbIsNotCutOff(t *testing.T) {
+	for name, c := range map[string]struct {
+		limb []geometry.Point
+		high float64 // how far up it must still show
+	}{
+		"rod":  {[]geometry.Point{geometry.Pt(14.75, 8.8), geometry.Pt(14.75, 10.5), geometry.Pt(15.25, 10.5), geometry.Pt(15.25, 8.8)}, 8.9},
+		"tail": {[]geometry.Point{geometry.Pt(14.72, 8.6), geometry.Pt(14.2, 10.5), geometry.Pt(15.8, 10.5), geometry.Pt(15.28, 8.6)}, 8.7},
+	} {
+		j := sketch.Art(t, "yellow rect 0 0 30 30 knock", "red rect 10 10 10 10 knock")
+		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{
+			geometry.RectXYWH(10, 10, 10, 10).Path()[0], clockwise(c.limb...)}}}}
+		laid, spots := allMended(t, j)
+		of := laid.Separations[slices.Index(laid.Materials, sheet("red"))].Outline
+		in := geometry.NewEnclosure(of.Flatten(spotSagittaMM))
+		if len(spots) > 0 || !in.Holds(geometry.Pt(15, c.high)) || !in.Holds(geometry.Pt(15.4, c.high+0.2)) || name == "rod" && in.Holds(geometry.Pt(15, c.high-0.15)) {
+			t.Errorf("%s: %d spots are left, %v", name, len(spots), of)
+		}
+	}
+}

@@ -7,16 +7,17 @@
 // In reading order: crop.go and regions.go (outlines cut off at a window, and without others),
 // spots.go (weak spots, by material), map.go (the map with mends on it), along.go (who lies
 // along a spot), lost.go (what mends leave of a thing), beneath.go (what lies at a place and
-// beneath it), share.go (who takes which part of a spot), tip.go, endsat.go and blunt.go (where
-// a point ends, beside whom, and what of it goes), grown.go (a spot made broad on one side),
-// opened.go (a gap that those open who have room), smooth.go and whole.go (a spot made broad
-// with smooth sides, a small piece as a whole), layer.go (what a mend lays over one), new.go (a
-// mend of a spot), todo.go and remedies.go (what there is to do about a spot, and what can be
-// done), front.go (who keeps its outline), given.go (what mends gave away), run.go (a job's
-// mends, made round by round), turning.go and parted.go (what has lumps, and what parts),
-// attempt.go, picture.go, eaten.go, spaces.go, displaced.go, redraw.go and drawn.go (things
-// drawn broader, larger or further apart), window.go, spare.go, rays.go, erased.go and solve.go
-// (mends tried on a part of the map, and what they leave alone), commit.go, wait.go and settle.go
-// (what was found laid on the whole map, in which order, until nothing gets any better),
+// beneath it), share.go (who takes which part of a spot), tip.go, limb.go, endsat.go and blunt.go
+// (where a point ends, what sticks out, beside whom, and what of it goes), grown.go (a spot made
+// broad on one side), opened.go (a gap that those open who have room), whole.go, square.go and
+// smooth.go (a small piece made broad as a whole, a limb to its straight end, a spot with smooth
+// sides), layer.go (what a mend lays over one), new.go (a mend of a spot), todo.go and remedies.go
+// (what there is to do about a spot, and what can be done), front.go (who keeps its outline),
+// given.go (what mends gave away), run.go (a job's mends, made round by round), turning.go and
+// parted.go (what has lumps, and what parts), attempt.go, picture.go, eaten.go, spaces.go,
+// displaced.go, redraw.go, drawn.go, aside.go and things.go (things drawn broader, larger or
+// further apart, and what moves aside for them), window.go, spare.go, rays.go, erased.go and
+// solve.go (mends tried on a part of the map, and what they leave alone), commit.go, wait.go and
+// settle.go (what was found laid on the whole map, in which order, until nothing gets any better),
 // partial.go (what was mended in parts only), all.go (all spots mended).
 package mend

@@ -2,70 +2,14 @@ package mend
 
 import (
 	"context"
-	"errors"
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/planar"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
-
-// drawn mends things as they are drawn: lines become evenly broader, letters
-// heavier or the word larger, dots larger in their own shape. What is alike is
-// treated alike. Each is tried on the whole picture, beside all others, and made
-// when much less is left to mend about it and nothing is lost; the rest is left to
-// mends of spots. It returns, too, the picture without any
-// mend, nil where there is none, what those must leave as it is, and the job laid out, nil
-// where it was not.
-func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture, kept []keptThing, _ *laidOut, _ error) {
-	if !slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Layers) > 0 }) {
-		return j, nil, nil, nil, nil
-	}
-	bare, err := job.ClearMends(j)
-	if err != nil {
-		return j, nil, nil, nil, err
-	}
-	m, err := startWith(ctx, bare, known)
-	if err != nil || len(m.Stacked) > 0 {
-		return j, nil, nil, nil, err // what stacks comes first
-	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: known}
-	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
-	if d.picture, err = m.picture(ctx, d.settings); err != nil {
-		return j, nil, nil, nil, err
-	}
-	if countMends(j) == 0 { // it is laid out already
-		d.now = &laidOut{mending: m}
-	}
-	// What is plainly a thing comes first, and once more, for what only shows when
-	// something beside it is broad enough; then whatever else has long thin parts.
-	some := true
-	for _, figures := range []bool{false, false, true} {
-		if !figures && !some {
-			continue // nothing has changed
-		}
-		d.figures = figures
-		some, err = d.pass(ctx)
-		var crowded *planar.ComplexityError
-		if errors.As(err, &crowded) {
-			return d.job, d.picture, d.kept, d.now, nil
-		}
-		if err != nil {
-			return j, nil, nil, nil, err
-		}
-	}
-	return d.job, d.picture, d.kept, d.now, nil
-}
-
-func countMends(j job.Job) (n int) {
-	for _, it := range j.Items {
-		n += len(it.Mends)
-	}
-	return n
-}
 
 // NewOfThing returns what may be done about the thing that a spot is part of, what
 // changes least of the look first: drawn evenly broader, or larger. There is nothing
@@ -523,17 +467,26 @@ func (d *drawer) thingAt(ctx context.Context, m *mending, s *Spot, at geometry.P
 	if of != s.Of && p.Layer.Alpha == 1 {
 		return 0, -1, nil
 	}
-	list, known := d.things[p.Layer.ID]
-	if !known {
-		_, text := p.Layer.Content.(job.Text)
-		var err error
-		if list, err = thing.Find(ctx, job.Shapes(p.Layer.Content), p.Transform, text); err != nil {
-			return 0, -1, own.Explain(err, nil)
-		}
-		d.things[p.Layer.ID] = list
+	list, err := d.thingsOf(ctx, p)
+	if err != nil {
+		return 0, -1, err
 	}
 	if t := thing.At(list, at, 0); t >= 0 {
 		return p.Layer.ID, list[t].Group, nil
 	}
 	return 0, -1, nil
+}
+
+// thingsOf returns the things of a layer as it was drawn. Errors as own.Lay.
+func (d *drawer) thingsOf(ctx context.Context, p *own.Placed) ([]thing.Thing, error) {
+	if list, known := d.things[p.Layer.ID]; known {
+		return list, nil
+	}
+	_, text := p.Layer.Content.(job.Text)
+	list, err := thing.Find(ctx, job.Shapes(p.Layer.Content), p.Transform, text)
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	d.things[p.Layer.ID] = list
+	return list, nil
 }

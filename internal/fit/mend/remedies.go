@@ -43,7 +43,7 @@ const (
 // blunts reports whether a spot is an end that may be blunted.
 func blunts(s *Spot, w float64) bool {
 	if s.Kind == weak.Sliver && !s.Whole && s.LengthMM <= stubby*w {
-		return s.AreaMM2 <= bluntShare*math.Abs(s.whole.SignedArea())
+		return (!limb(s) || tapers(s)) && s.AreaMM2 <= bluntShare*math.Abs(s.whole.SignedArea())
 	}
 	if s.Kind != weak.Point {
 		return false
@@ -93,7 +93,8 @@ func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	case spot.Kind == weak.Gap:
 		r.gap()
 	case spot.Kind == weak.Point || blunts(spot, r.w):
-		r.end()
+		hard = r.end()
+		return r.list, hard
 	case spot.Kind == weak.Neck && m.surrounded(spot) && !hair(spot):
 		// Given away, it would join what lies on both sides of it, such as two dashes.
 		r.widen()
@@ -196,11 +197,15 @@ func (r *remedies) gap() {
 }
 
 // end blunts a point or the end of a line, or makes it broad. The end of a line that lacks a
-// little gets that, rather than to end before.
-func (r *remedies) end() {
-	short := r.spot.Kind == weak.Point || r.spot.LengthMM <= shortPoint*r.w && !nearly(r.spot, r.settings)
+// little gets that, rather than to end before, and a limb is shorter only where nothing else helps: from
+// the index on that it returns.
+func (r *remedies) end() (hard int) {
+	short := r.spot.Kind == weak.Point || r.spot.LengthMM <= shortPoint*r.w && !nearly(r.spot, r.settings) && !limb(r.spot)
 	if !short {
 		r.broaden()
+	}
+	if hard = len(r.list); !limb(r.spot) {
+		hard = math.MaxInt
 	}
 	if blunts(r.spot, r.w) && !r.bay {
 		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
@@ -218,6 +223,7 @@ func (r *remedies) end() {
 		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 		r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 	}
+	return min(hard, len(r.list))
 }
 
 // likesBlank reports whether a point at the picture's edge looks more like the blank than like

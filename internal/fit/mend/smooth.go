@@ -138,8 +138,11 @@ func (m *mending) broadened(ctx context.Context, s *Spot, width, speck float64, 
 		spot = m.inwards(&bar, width)
 	}
 	strokes, err := spot.Widened(ctx, width)
-	if err != nil || !smooth {
-		return strokes, own.Explain(err, nil)
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	if strokes, err = s.squared(ctx, strokes, width); err != nil || !smooth {
+		return strokes, err
 	}
 	return s.smooth(ctx, strokes, width)
 }

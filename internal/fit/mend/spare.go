@@ -52,5 +52,5 @@ func (s *settler) clean(p *Spot) bool {
 // that.
 func (s *settler) line(p *Spot) bool {
 	w := s.settings.Narrowest()
-	return !blunts(p, w) && !hair(p) && !s.parted(p, w) && !s.deadEnd(p, w) && (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w) && s.drawn(p)
+	return !blunts(p, w) && !hair(p) && !s.parted(p, w) && !s.deadEnd(p, w) && (p.AreaMM2 > drawnSquares*w*w || p.LengthMM > drawnTimes*w || limb(p)) && s.drawn(p)
 }

@@ -60,6 +60,22 @@ func alike(a, b *Thing) bool {
 	return near(a.Bounds.Width(), b.Bounds.Width(), likeSizes) && near(a.Bounds.Height(), b.Bounds.Height(), likeSizes) && near(a.AreaMM2, b.AreaMM2, 2*likeSizes)
 }
 
+// sameForm reports whether two could be the same letter, as far as one tells without reading: of one size,
+// or straight bars of whatever length, such as those of a fence. Letters of one pen have all the same width.
+func sameForm(a, b *Thing) bool {
+	if !alike(a, b) || a.Kind != Line {
+		return alike(a, b)
+	}
+	return a.bar() && b.bar() || near(a.Bounds.Width(), b.Bounds.Width(), likeSizes) &&
+		near(a.Bounds.Height(), b.Bounds.Height(), likeSizes) && near(a.AreaMM2, b.AreaMM2, likeSizes)
+}
+
+// bar reports whether a line is straight all along.
+func (t *Thing) bar() bool {
+	length, breadth := upright(t.Outline)
+	return t.AreaMM2 >= evenShare*length*breadth
+}
+
 func near(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Max(a, b) }
 
 // words makes letters of things that stand in a row like those of a word. Beads,
@@ -94,7 +110,7 @@ func wordLike(things []Thing, row []int) bool {
 	for n, i := range row {
 		first, mates := true, 0
 		for m, k := range row {
-			first = first && (m >= n || !alike(&things[i], &things[k]))
+			first = first && (m >= n || !sameForm(&things[i], &things[k]))
 			if i != k && overlapShare(things[i].Bounds, things[k].Bounds) > letterWithin {
 				return false
 			}

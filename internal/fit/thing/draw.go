@@ -105,6 +105,10 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	if m.WidthMM <= m.Drawn*d.scale {
 		return nil
 	}
+	if m.Do == job.Displace { // alone: what is alike lies elsewhere
+		m.AreaMM2 = d.displace(m.Mend, at)
+		return nil
+	}
 	members := d.group(at)
 	if d.things[at].Kind == Dash && len(members) > 1 && m.Do == job.Broaden { // one alone has no pace: it is a stroke
 		return d.dash(ctx, m, members)
@@ -168,6 +172,28 @@ func (d *drawing) enlarged(m job.Mend, i int, word geometry.Point) geometry.Affi
 	}
 	by := d.Transform.Apply(m.Moved).Sub(d.Transform.Apply(geometry.Point{}))
 	return geometry.Translate(by.X, by.Y).Mul(larger(centre, m.WidthMM/(m.Drawn*d.scale)))
+}
+
+// displace moves a thing or an edge of it as a mend says, and returns about how much of the picture
+// that changes, in mm².
+func (d *drawing) displace(m job.Mend, i int) float64 {
+	by := d.Transform.Apply(m.Moved).Sub(d.Transform.Apply(geometry.Point{}))
+	if room := m.WidthMM - m.Drawn*d.scale; !m.Whole && by.Len() > room {
+		by = by.Mul(room / by.Len())
+	}
+	before := d.fresh[i]
+	d.changed[i], d.moved[d.things[i].Shape] = true, true
+	if !m.Edge {
+		d.fresh[i] = before.Transform(geometry.Translate(by.X, by.Y))
+		b := before.Bounds()
+		return 2 * (b.Width()*math.Abs(by.Y) + b.Height()*math.Abs(by.X))
+	}
+	after, ok := moveEdge(before, d.Transform.Apply(m.At), by)
+	if !ok {
+		return 0
+	}
+	d.fresh[i] = after
+	return math.Abs(after.SignedArea() - before.SignedArea())
 }
 
 // dash draws dashes broader: fewer and longer ones, all with the first of them.

@@ -83,7 +83,7 @@ func (t *Thing) ray(width float64) (*ray, bool) {
 	}
 	r := &ray{line: t.line, nib: nib{width: t.WidthMM, caps: t.caps}}
 	if r.line == nil && !t.Stroke {
-		r.line, r.caps = t.bar(width)
+		r.line, r.caps = t.middle(width)
 	}
 	if r.line == nil {
 		return nil, false
@@ -92,9 +92,9 @@ func (t *Thing) ray(width float64) (*ray, bool) {
 	return r, true
 }
 
-// bar returns the line along the middle of a straight bar that is drawn with another width and grows at its
+// middle returns the line along the middle of a straight bar that is drawn with another width and grows at its
 // ends, too, and how it ends; nil where it is none.
-func (t *Thing) bar(width float64) ([]geometry.Point, lineCap) {
+func (t *Thing) middle(width float64) ([]geometry.Point, lineCap) {
 	middle, way, length, breadth := axis(t.Outline)
 	covers := t.AreaMM2 / (length * breadth)
 	if length < barTimes*breadth || covers < barShare {

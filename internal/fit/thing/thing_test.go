@@ -290,3 +290,35 @@ func TestFind_NoLetterLiesWithinAnother(t *testing.T) {
 		}
 	}
 }
+
+// A word of one pen is one, though all its strokes are as broad as each other; the pales of a fence are
+// none, of whatever height, nor are six times the same hook.
+func TestFind_ALineOfDifferentLettersIsAWord(t *testing.T) {
+	shape := func(points ...geometry.Point) job.Shape {
+		return job.Shape{Path: geometry.Path{geometry.Polygon(points...)}}
+	}
+	ell := func(x float64) job.Shape {
+		return shape(geometry.Pt(x, 0), geometry.Pt(x+1, 0), geometry.Pt(x+1, 3), geometry.Pt(x+3, 3), geometry.Pt(x+3, 4), geometry.Pt(x, 4))
+	}
+	tee := func(x float64) job.Shape {
+		return shape(geometry.Pt(x, 0), geometry.Pt(x+3.6, 0), geometry.Pt(x+3.6, 1), geometry.Pt(x+2.3, 1), geometry.Pt(x+2.3, 4), geometry.Pt(x+1.3, 4), geometry.Pt(x+1.3, 1), geometry.Pt(x, 1))
+	}
+	aitch := func(x float64) job.Shape {
+		return shape(geometry.Pt(x, 0), geometry.Pt(x+1, 0), geometry.Pt(x+1, 1.5), geometry.Pt(x+2.6, 1.5), geometry.Pt(x+2.6, 0), geometry.Pt(x+3.6, 0),
+			geometry.Pt(x+3.6, 4), geometry.Pt(x+2.6, 4), geometry.Pt(x+2.6, 2.5), geometry.Pt(x+1, 2.5), geometry.Pt(x+1, 4), geometry.Pt(x, 4))
+	}
+	for name, c := range map[string]struct {
+		row     []job.Shape
+		letters bool
+	}{
+		"LITHL": {[]job.Shape{ell(0), rect(4, 0, 1, 4), tee(6), aitch(11), ell(16)}, true},
+		"pales": {[]job.Shape{rect(0, 0, 1, 4), rect(2, 1, 1, 3), rect(4, 0.5, 1, 3.5), rect(6, 1.5, 1, 2.5), rect(8, 0, 1, 4)}, false},
+		"hooks": {[]job.Shape{ell(0), ell(4), ell(8), ell(12), ell(16), ell(20)}, false},
+	} {
+		for i, x := range find(t, c.row...) {
+			if (x.Kind == Letter) != c.letters {
+				t.Errorf("%s: %d is a %v", name, i, x.Kind)
+			}
+		}
+	}
+}

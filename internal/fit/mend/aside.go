@@ -1,0 +1,471 @@
+package mend
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/fit/thing"
+	"abut/internal/job"
+)
+
+// mover is a thing, or a straight side of one, that may be moved aside to make room for spots beside
+// it, or over them (displacement; the operator of that name in cartographic generalisation): one side
+// all along, where what lies in the spot's way alone would be a dent.
+type mover struct {
+	attempt
+	thing *thing.Thing
+	scale float64
+	back  geometry.Affine
+	edge  *thing.Edge // nil for all of the thing
+	alike bool        // others are like it
+	// ways are what would help some spot, and costs about how much of the picture each option
+	// changes, in mm².
+	ways  []shift
+	costs []float64
+}
+
+// shift is a displacement that helps a spot.
+type shift struct {
+	by    geometry.Point // mm
+	gapMM float64        // how broad the spot is
+	close bool           // it goes across all of the spot
+}
+
+const (
+	// mostAside is how far, in narrowest widths, something is moved aside at most.
+	mostAside = 0.5
+	// mostWays is how many displacements of one thing are tried.
+	mostWays = 3
+	// sideTimes is how long, in narrowest widths, a straight side is at least that is moved by itself.
+	sideTimes = 1.5
+	// asideShare is how much of what there was to do about spots may be left of it when something is
+	// moved aside for them.
+	asideShare = 0.7
+	// asideCost is what a mm² of the picture that changes counts, in those that there is less to do: of
+	// two that help as much the one is moved that shows less.
+	asideCost = 0.05
+	// facing is the cosine of the angle from which on two sides of a spot face each other.
+	facing = -0.3
+)
+
+// displace moves things aside where that helps and nothing else becomes thin by it, until nothing gets
+// any better. Errors as layOut.
+func (d *drawer) displace(ctx context.Context) error {
+	var stuck []*mover // nothing has changed about them since they were tried
+	for range mostTries {
+		if err := d.lookNow(ctx); err != nil {
+			return err
+		}
+		movers, err := d.movers(ctx)
+		if err != nil {
+			return err
+		}
+		movers = slices.DeleteFunc(movers, func(v *mover) bool { return slices.ContainsFunc(stuck, v.same) })
+		if len(movers) == 0 {
+			return nil
+		}
+		made, err := d.moveAside(ctx, movers)
+		if err != nil || len(made) == 0 {
+			return err
+		}
+		stuck = slices.DeleteFunc(append(stuck, movers...), func(v *mover) bool {
+			return slices.ContainsFunc(made, func(o *mover) bool { return reaches(v.areas[0].Grow(reachWidths*d.settings.Narrowest()), o.areas) })
+		})
+	}
+	return nil
+}
+
+// moveAside tries movers, those far from each other together, and returns those that help, which are made.
+// Errors as layOut.
+func (d *drawer) moveAside(ctx context.Context, movers []*mover) (made []*mover, _ error) {
+	before := d.spots
+	if err := d.tryEach(ctx, movers, before); err != nil {
+		return nil, err
+	}
+	good := slices.DeleteFunc(slices.Clone(movers), func(v *mover) bool { return v.best < 0 || v.left > asideShare*v.before })
+	slices.SortStableFunc(good, func(a, b *mover) int { return cmp.Compare(a.worth(), b.worth()) })
+	good, _ = farApart(good)
+	for len(good) > 0 {
+		t, err := d.tryMoves(ctx, good, func(v *mover) int { return v.best })
+		if err != nil {
+			return nil, err
+		}
+		n := len(good)
+		good = slices.DeleteFunc(good, func(v *mover) bool {
+			left, ok := d.judgeMove(t, v, before)
+			return !ok || left > asideShare*v.before
+		})
+		if len(good) == n {
+			d.job, d.now = t.job, t.laid
+			return good, nil
+		}
+	}
+	return nil, nil
+}
+
+// worth returns how good it is to move something: the less the better.
+func (v *mover) worth() float64 { return v.left - v.before + asideCost*v.costs[v.best] }
+
+// tryEach tries all ways of movers and finds the best of each. Errors as layOut.
+func (d *drawer) tryEach(ctx context.Context, movers []*mover, before []Spot) error {
+	var about []*attempt
+	for _, v := range movers {
+		about = append(about, &v.attempt)
+	}
+	if err := d.picture.forget(ctx, d.now.mending, about); err != nil {
+		return err
+	}
+	for n := range mostWays {
+		open := slices.DeleteFunc(slices.Clone(movers), func(v *mover) bool { return n >= len(v.options) || v.left <= goodShare*v.before })
+		for len(open) > 0 {
+			var now []*mover
+			now, open = farApart(open)
+			t, err := d.tryMoves(ctx, now, func(*mover) int { return n })
+			if err != nil {
+				return err
+			}
+			for _, v := range now {
+				if left, ok := d.judgeMove(t, v, before); ok && left < v.left {
+					v.best, v.left = n, left
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// farApart divides movers into the first ones that lie apart from each other and the rest.
+func farApart(movers []*mover) (now, rest []*mover) {
+	for _, v := range movers {
+		if slices.ContainsFunc(now, func(o *mover) bool { return reaches(v.areas[0], o.areas) }) {
+			rest = append(rest, v)
+		} else {
+			now = append(now, v)
+		}
+	}
+	return now, rest
+}
+
+// tryMoves lays out the job with an option of each of some movers.
+func (d *drawer) tryMoves(ctx context.Context, movers []*mover, option func(*mover) int) (*trial, error) {
+	j := d.job
+	var about []*attempt
+	for _, v := range movers {
+		j, about = with(j, v.options[option(v)]), append(about, &v.attempt)
+	}
+	return d.try(ctx, j, about)
+}
+
+// judgeMove returns what is left to do about the spots that something is moved for, with what becomes
+// thin elsewhere about it, and whether it may be: nothing is lost, nothing stacks, and no outline
+// turns more than before.
+func (d *drawer) judgeMove(t *trial, v *mover, before []Spot) (left float64, ok bool) {
+	left = v.before
+	for i := range before {
+		if p := &before[i]; reaches(p.Bounds, v.areas) {
+			left -= d.now.toDo(p, d.settings)
+		}
+	}
+	for i := range t.spots {
+		if p := &t.spots[i]; reaches(p.Bounds, v.areas) {
+			left += t.laid.toDo(p, d.settings)
+		}
+	}
+	switch {
+	case slices.ContainsFunc(t.lost, func(r geometry.Rect) bool { return reaches(r, v.areas) }),
+		slices.ContainsFunc(t.laid.Stacked, func(s own.Stacked) bool { return reaches(s.Bounds, v.areas) }),
+		slices.ContainsFunc(t.spots, func(s Spot) bool { return reaches(s.Bounds, v.areas) && thinner(&s, before) }):
+		return left, false
+	}
+	in := func(p geometry.Point) bool { return v.areas[0].Contains(p) }
+	turns := 0.0
+	for i := range t.laid.Materials {
+		turns += turning(t.laid.simple[i], in)
+	}
+	for i := range d.now.Materials {
+		turns -= turning(d.now.simple[i], in)
+	}
+	return left, turns <= fewBends
+}
+
+// thinner reports whether a spot is narrower than it was before: the less is left of a line, the less there
+// is to do about it.
+func thinner(p *Spot, before []Spot) bool {
+	was := 0.0
+	for i := range before {
+		if q := &before[i]; q.Of == p.Of && q.Kind != weak.Point && !q.Bounds.Intersect(p.Bounds).Empty() && (was == 0 || q.WidthMM < was) {
+			was = q.WidthMM
+		}
+	}
+	return p.Kind != weak.Point && p.WidthMM < was-2*own.HealMM
+}
+
+// movers lists what may be moved for the spots that are open.
+func (d *drawer) movers(ctx context.Context) ([]*mover, error) {
+	m, w := d.now.mending, d.settings.Narrowest()
+	if err := m.simplify(ctx); err != nil {
+		return nil, err
+	}
+	var out []*mover
+	for i := range d.spots {
+		s := &d.spots[i]
+		if s.Kind == weak.Speck || s.Kind == weak.Point || hair(s) {
+			continue
+		}
+		sides := bank(m.sidesOf(s, s.Neighbours, sideStep*w))
+		found, err := d.beside(ctx, m, s, sides)
+		if err != nil {
+			return nil, err
+		}
+		for _, v := range found {
+			k := slices.IndexFunc(out, func(o *mover) bool { return o.same(v) })
+			if k < 0 {
+				k = len(out)
+				out = append(out, v)
+			} else {
+				out[k].ways = append(out[k].ways, v.ways...)
+			}
+			out[k].spots = append(out[k].spots, s)
+		}
+	}
+	for _, v := range out {
+		for _, s := range v.spots {
+			v.before += m.toDo(s, d.settings)
+		}
+		v.left = v.before
+		v.choose(w)
+	}
+	return slices.DeleteFunc(out, func(v *mover) bool { return len(v.options) == 0 }), nil
+}
+
+func (v *mover) same(o *mover) bool {
+	return v.layer == o.layer && v.thing == o.thing && (v.edge == nil) == (o.edge == nil) && (v.edge == nil || *v.edge == *o.edge)
+}
+
+// beside returns what may be moved beside a spot: straight sides along it, and whole things that are free
+// to move. Errors as own.Lay.
+func (d *drawer) beside(ctx context.Context, m *mending, s *Spot, sides bank) (out []*mover, _ error) {
+	w := d.settings.Narrowest()
+	of, all, err := d.drawnAlong(ctx, m, s, sides)
+	if err != nil {
+		return nil, err
+	}
+	closes := !m.drawn(s) // nobody would miss it
+	for i, x := range sides {
+		v := of[i]
+		if v == nil {
+			continue
+		}
+		e, ok := v.thing.EdgeAt(x.a.Lerp(x.b, 0.5), own.HealMM)
+		if !ok || e.B.Sub(e.A).Len() < sideTimes*w || slices.ContainsFunc(out, func(o *mover) bool { return o.thing == v.thing && *o.edge == e }) {
+			continue
+		}
+		if o := v.alongEdge(e, sides, w, closes); o != nil && m.page.Grow(-own.HealMM).Contains(o.at) {
+			out = append(out, o)
+		}
+	}
+	for _, v := range all {
+		if v.away(sides, of, w); len(v.ways) > 0 && m.free(v) {
+			out = append(out, v)
+		}
+	}
+	return out, nil
+}
+
+// drawnAlong returns which things' outlines the sides of a spot are, nil for none, and each of those things
+// once. Errors as own.Lay.
+func (d *drawer) drawnAlong(ctx context.Context, m *mending, s *Spot, sides bank) (of, all []*mover, _ error) {
+	of = make([]*mover, len(sides))
+	for i, x := range sides {
+		mid := x.a.Lerp(x.b, 0.5)
+		layer := m.drawsEdge(mid, x.in)
+		if layer < 0 {
+			continue
+		}
+		p := &m.placed[layer]
+		things, err := d.thingsOf(ctx, p)
+		if err != nil {
+			return nil, nil, err
+		}
+		k := slices.IndexFunc(things, func(t thing.Thing) bool {
+			// What a pen drew and letters are drawn evenly or not at all.
+			return !t.Stroke && t.Kind != thing.Letter && t.Kind != thing.Dash && t.Bounds.Grow(own.HealMM).Contains(mid) && t.Outline.Nears(mid, own.HealMM)
+		})
+		if k < 0 {
+			continue
+		}
+		t := &things[k]
+		if known := slices.IndexFunc(all, func(v *mover) bool { return v.thing == t }); known >= 0 {
+			of[i] = all[known]
+			continue
+		}
+		v := &mover{attempt: attempt{layer: p.Layer.ID, of: s.Of, at: mid, group: k, best: -1}, thing: t, scale: math.Sqrt(math.Abs(p.Transform.Det()))}
+		v.back, _ = p.Transform.Invert()
+		v.alike = slices.ContainsFunc(things, func(o thing.Thing) bool { return o.Group == t.Group && o.Bounds != t.Bounds })
+		of[i], all = v, append(all, v)
+	}
+	return of, all, nil
+}
+
+// drawsEdge returns the layer whose edge is a border of a spot at a place, with the direction into the spot:
+// the upper one of those on both sides; −1 for none that is simply cut.
+func (m *mending) drawsEdge(at, in geometry.Point) int32 {
+	layer := max(m.topAt(at.Add(in.Mul(2*own.HealMM))), m.topAt(at.Sub(in.Mul(2*own.HealMM))))
+	if layer < 0 {
+		return -1
+	}
+	l := m.placed[layer].Layer
+	if _, is := l.Content.(job.Surround); is || l.Band.Of != 0 || l.Alpha < 1 || l.Use == job.Drawn {
+		return -1
+	}
+	return layer
+}
+
+// alongEdge returns how a straight side of the mover's thing may move for a spot with these sides; nil
+// for no way. closes says that it may be closed.
+func (v *mover) alongEdge(e thing.Edge, sides bank, w float64, closes bool) *mover {
+	into, beyond := acrossFrom(e, sides, w)
+	if len(beyond) == 0 {
+		return nil
+	}
+	nearest, furthest := math.Inf(1), 0.0
+	for _, x := range beyond {
+		far := x.b.Sub(e.A).Dot(into)
+		nearest, furthest, closes = math.Min(nearest, far), math.Max(furthest, far), closes && x.of >= 0
+	}
+	o := *v
+	o.edge, o.at, o.ways = &e, e.A.Lerp(e.B, 0.5).Sub(e.Out.Mul(own.HealMM)), nil
+	if need := w + widenMM - nearest; need > 0 && need <= mostAside*w {
+		o.ways = append(o.ways, shift{into.Mul(-need), nearest, false})
+	}
+	if furthest <= closedShare*w && closes {
+		o.ways = append(o.ways, shift{into.Mul(furthest), furthest, true})
+	}
+	if len(o.ways) == 0 {
+		return nil
+	}
+	return &o
+}
+
+// acrossFrom returns the direction from a straight side into a spot with these sides, of length 1, and those that
+// face it there; of those of whom is along the side, too, of is negative.
+func acrossFrom(e thing.Edge, sides bank, w float64) (into geometry.Point, beyond bank) {
+	way := e.B.Sub(e.A)
+	length := way.Len()
+	way = way.Mul(1 / length)
+	whose := map[int]bool{}
+	for _, x := range sides {
+		at := x.a.Lerp(x.b, 0.5).Sub(e.A)
+		if along := at.Dot(way); math.Abs(at.Dot(e.Out)) <= own.HealMM && along > 0 && along < length {
+			whose[x.of] = true
+			into = into.Add(e.Out.Mul(x.in.Dot(e.Out)))
+		}
+	}
+	if into == (geometry.Point{}) {
+		return into, nil
+	}
+	into = into.Mul(1 / into.Len())
+	for _, x := range sides {
+		at := x.a.Lerp(x.b, 0.5).Sub(e.A)
+		if along := at.Dot(way); at.Dot(into) > own.HealMM && x.in.Dot(into) < facing && along > -w/2 && along < length+w/2 {
+			if whose[x.of] {
+				x.of = -1
+			}
+			beyond = append(beyond, x)
+		}
+	}
+	return into, beyond
+}
+
+// away finds how the mover's thing may move away from what lies on the other side of a spot; of says
+// whose outline its sides are.
+func (v *mover) away(sides bank, of []*mover, w float64) {
+	nearest, by := math.Inf(1), geometry.Point{}
+	for i, x := range sides {
+		if of[i] == v {
+			continue
+		}
+		at := x.a.Lerp(x.b, 0.5)
+		for k, y := range sides {
+			if of[k] != v || x.in.Dot(y.in) > 0 {
+				continue
+			}
+			q := y.a.Lerp(y.b, 0.5)
+			if d := q.Sub(at).Len(); d < nearest {
+				nearest, by = d, q.Sub(at)
+			}
+		}
+	}
+	if need := w + widenMM - nearest; nearest > own.HealMM && need > 0 && need <= mostAside*w {
+		v.ways = []shift{{by.Mul(need / nearest), nearest, false}}
+	}
+}
+
+// freeProbes is at how many places of its outline one looks whether a thing is free.
+const freeProbes = 60
+
+// free reports whether the mover's thing may be moved as a whole: nothing lies on it, all around it
+// lies what it lies on, and nothing is like it, as two eyes are.
+func (m *mending) free(v *mover) bool {
+	if v.alike {
+		return false
+	}
+	layer := int32(slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == v.layer }))
+	sides := 0
+	for _, c := range v.thing.Outline {
+		sides += len(c.Segments) + 1
+	}
+	n := 0
+	for _, c := range v.thing.Outline {
+		for a, b := range c.Sides() {
+			if n++; a == b || n%(sides/freeProbes+1) != 0 {
+				continue
+			}
+			out := geometry.Pt(b.Y-a.Y, a.X-b.X).Mul(2 * own.HealMM / b.Sub(a).Len())
+			mid := a.Lerp(b, 0.5)
+			if inside, ground := m.artAt(mid.Sub(out)), m.topAt(mid.Add(out)); ground < 0 || ground > layer || !slices.Contains(inside, ground) {
+				return false
+			}
+		}
+	}
+	return !slices.ContainsFunc(v.thing.Outline.Samples(geometry.EvenOdd, sampleLines), func(at geometry.Point) bool { return m.topAt(at) != layer })
+}
+
+// topAt returns the uppermost layer at a place as it was drawn, −1 for none.
+func (m *mending) topAt(at geometry.Point) int32 {
+	if art := m.artAt(at); len(art) > 0 {
+		return art[len(art)-1]
+	}
+	return -1
+}
+
+// choose makes options of the ways: those that help most spots first.
+func (v *mover) choose(w float64) {
+	furthest := func(a, b shift) int { return cmp.Compare(b.by.Len(), a.by.Len()) }
+	slices.SortStableFunc(v.ways, furthest)
+	around := v.thing.Bounds
+	if v.edge != nil {
+		around = geometry.Rect{Min: v.edge.A, Max: v.edge.A}.Union(geometry.Rect{Min: v.edge.B, Max: v.edge.B})
+	}
+	far := 0.0
+	var tried []shift
+	for _, x := range v.ways {
+		if len(tried) == mostWays || slices.ContainsFunc(tried, func(t shift) bool { return t.by.Sub(x.by).Len() < own.HealMM }) {
+			continue
+		}
+		tried = append(tried, x)
+		far = math.Max(far, x.by.Len())
+		m := job.Mend{Layer: v.layer, Do: job.Displace, Spot: job.SpotKind(v.spots[0].Kind), Edge: v.edge != nil, Whole: x.close}
+		m.At = v.back.Apply(v.at)
+		m.Moved = v.back.Apply(v.at.Add(x.by)).Sub(m.At)
+		m.Drawn, m.WidthMM = x.gapMM/v.scale, x.gapMM+x.by.Len()
+		v.options = append(v.options, []job.Mend{m})
+		v.costs = append(v.costs, 2*(around.Width()*math.Abs(x.by.Y)+around.Height()*math.Abs(x.by.X)))
+	}
+	v.areas = []geometry.Rect{around.Grow(far + w)}
+}

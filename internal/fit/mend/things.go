@@ -1,0 +1,68 @@
+package mend
+
+import (
+	"context"
+	"errors"
+	"slices"
+
+	"abut/geometry/planar"
+	"abut/internal/fit/thing"
+	"abut/internal/job"
+)
+
+// drawn mends things as they are drawn: lines become evenly broader, letters
+// heavier or the word larger, dots larger in their own shape. What is alike is
+// treated alike. Each is tried on the whole picture, beside all others, and made
+// when much less is left to mend about it and nothing is lost; then things move aside where that makes
+// room; the rest is left to mends of spots. It returns, too, the picture without any
+// mend, nil where there is none, what those must leave as it is, and the job laid out, nil
+// where it was not.
+func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture, kept []keptThing, _ *laidOut, _ error) {
+	if !slices.ContainsFunc(j.Items, func(it job.Item) bool { return len(it.Layers) > 0 }) {
+		return j, nil, nil, nil, nil
+	}
+	bare, err := job.ClearMends(j)
+	if err != nil {
+		return j, nil, nil, nil, err
+	}
+	m, err := startWith(ctx, bare, known)
+	if err != nil || len(m.Stacked) > 0 {
+		return j, nil, nil, nil, err // what stacks comes first
+	}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: known}
+	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
+	if d.picture, err = m.picture(ctx, d.settings); err != nil {
+		return j, nil, nil, nil, err
+	}
+	if countMends(j) == 0 { // it is laid out already
+		d.now = &laidOut{mending: m}
+	}
+	// What is plainly a thing comes first, and once more, for what only shows when
+	// something beside it is broad enough; then whatever else has long thin parts.
+	some := true
+	var crowded *planar.ComplexityError
+	for _, figures := range []bool{false, false, true} {
+		if !figures && !some {
+			continue // nothing has changed
+		}
+		d.figures = figures
+		some, err = d.pass(ctx)
+		if errors.As(err, &crowded) {
+			return d.job, d.picture, d.kept, d.now, nil
+		}
+		if err != nil {
+			return j, nil, nil, nil, err
+		}
+	}
+	if err := d.displace(ctx); err != nil && !errors.As(err, &crowded) {
+		return j, nil, nil, nil, err
+	}
+	return d.job, d.picture, d.kept, d.now, nil
+}
+
+func countMends(j job.Job) (n int) {
+	for _, it := range j.Items {
+		n += len(it.Mends)
+	}
+	return n
+}
