@@ -32,7 +32,7 @@ var order = map[string]string{
 	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson laid layout list settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places",
-	"internal/fit/mend":     "crop spots map along lost share tip blunt grown opened smooth whole layer new todo remedies front given run turning parted attempt picture eaten displaced redraw drawn window spare rays solve commit settle partial all",
+	"internal/fit/mend":     "crop spots map along lost share tip blunt grown opened smooth whole layer new todo remedies front given run turning parted attempt picture eaten displaced aside redraw drawn window spare rays solve commit settle partial hidden all",
 	"internal/fit/thing":    "alike slant look grow strands runs thing rhythm dashes rays ground draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",

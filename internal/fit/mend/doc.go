@@ -13,8 +13,8 @@
 // (what there is to do about a spot, and what can be done), front.go (who keeps its outline),
 // given.go (what mends gave away), run.go (a job's mends, made round by round), turning.go and
 // parted.go (what has lumps, and what parts), attempt.go, picture.go, eaten.go, displaced.go,
-// redraw.go and drawn.go (things drawn broader, larger or further apart), window.go, spare.go,
+// aside.go, redraw.go and drawn.go (things drawn broader, larger or further apart), window.go, spare.go,
 // rays.go and solve.go (mends tried on a part of the map, and what they leave alone), commit.go
 // and settle.go (what was found laid on the whole map, until nothing gets any better), partial.go
-// (what was mended in parts only), all.go (all spots mended).
+// (what was mended in parts only), hidden.go (what mends hid), all.go (all spots mended).
 package mend

@@ -205,3 +205,33 @@ func TestDraw_DashesMayHaveAPointTwice(t *testing.T) {
 		t.Errorf("%d dashes", len(things))
 	}
 }
+
+// Dashes that move aside go all around to the left of their line, or to the right; where the layer is a mirror image,
+// its left is on the other side.
+func TestDraw_DashesMoveAside(t *testing.T) {
+	var ring []geometry.Point
+	for k := range 128 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 128)
+		ring = append(ring, geometry.Pt(16*cos, 16*sin)) // clockwise on screen
+	}
+	s := stitches(ring, true, roundCap, 1.5, 1)
+	for name, c := range map[string]struct {
+		aside, want float64
+		of          geometry.Affine
+	}{"outwards": {1.5, 17.5, geometry.Identity()}, "inwards": {-1.5, 14.5, geometry.Identity()}, "as a mirror image": {1.5, 17.5, geometry.Scale(-1, 1)}, "twice as large": {-1.5, 29, geometry.Scale(2, 2)}} {
+		m := job.Mend{Do: job.Broaden, At: s.Centre[1].Start.Lerp(s.Centre[1].End(), 0.5), Drawn: 0.5, WidthMM: 1.1, Aside: c.aside}
+		out, made, err := Draw(t.Context(), Layer{Shapes: []job.Shape{s}, Transform: c.of}, wide, []job.Mend{m})
+		if err != nil || len(made) != 1 {
+			t.Fatal(err, made)
+		}
+		near, far := math.Inf(1), 0.0
+		for _, contour := range out[0].Path.Transform(c.of) {
+			for p := range contour.Sides() {
+				near, far = math.Min(near, p.Len()), math.Max(far, p.Len())
+			}
+		}
+		if math.Abs(near-c.want+0.55) > 0.03 || math.Abs(far-c.want-0.55) > 0.03 {
+			t.Errorf("%s: from %.2f to %.2f mm, want %.2f to %.2f", name, near, far, c.want-0.55, c.want+0.55)
+		}
+	}
+}

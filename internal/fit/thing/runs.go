@@ -314,3 +314,58 @@ func (l *dashedLine) corners() (out []float64) {
 	}
 	return out
 }
+
+// DashedLines returns the lines that the dashes of a group follow, closed ones to their start again, and how
+// broad their pen was.
+func DashedLines(things []Thing, group int) (lines [][]geometry.Point, width float64) {
+	var run []*Thing
+	for i := range things {
+		if things[i].Group == group && things[i].Kind == Dash {
+			run = append(run, &things[i])
+			width = things[i].WidthMM
+		}
+	}
+	for _, l := range linesOf(run) {
+		lines = append(lines, l.points)
+	}
+	return lines, width
+}
+
+// linesOf returns the lines that dashes of one shape follow.
+func linesOf(run []*Thing) []dashedLine {
+	slices.SortFunc(run, func(a, b *Thing) int { return a.nth - b.nth })
+	var centres [][]geometry.Point
+	for _, t := range run {
+		centres = append(centres, t.line)
+	}
+	return linesThrough(centres)
+}
+
+// move moves the line aside, to the left on screen of the way that it goes.
+func (l *dashedLine) move(by float64) {
+	n := len(l.points)
+	across := func(i int) geometry.Point { // of the side before point i
+		way := unit(l.points[i].Sub(l.points[i-1]))
+		return geometry.Pt(way.Y, -way.X)
+	}
+	moved := dashedLine{closed: l.closed, dashes: l.dashes}
+	for i, p := range l.points {
+		var was, next geometry.Point
+		switch {
+		case i > 0 && i < n-1:
+			was, next = across(i), across(i+1)
+		case l.closed:
+			was, next = across(n-1), across(1)
+		case i == 0:
+			was, next = across(1), across(1)
+		default:
+			was, next = across(i), across(i)
+		}
+		side := was.Add(next)
+		if k := side.Dot(side); k > 4.0/sharpCorners/sharpCorners {
+			p = p.Add(side.Mul(2 * by / k))
+		}
+		moved.goOn([]geometry.Point{p})
+	}
+	*l = moved
+}
