@@ -106,6 +106,30 @@ func TestDraw_StitchesGoAroundCorners(t *testing.T) {
 	}
 }
 
+// A corner of the line may lie in a gap, or where a dash ends.
+func TestDraw_StitchesGoAroundCornersInGaps(t *testing.T) {
+	for _, corner := range []float64{0, 0.4, 1} { // behind the end of a dash
+		long, broad := 14+corner, 12.0
+		rect := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(long, 0), geometry.Pt(long, broad), geometry.Pt(0, broad)}
+		things := stronger(t, stitches(rect, true, buttCap, 2, 1))
+		for _, at := range rect {
+			if k := At(things, at, 0); k < 0 {
+				t.Errorf("%g mm behind a dash: none goes around the corner at %v", corner, at)
+			}
+		}
+	}
+}
+
+// A gap that ends where its line does has a dash of no length behind it, which draws nothing.
+func TestDraw_ADashOfNoLengthDrawsNothing(t *testing.T) {
+	s := stitches([]geometry.Point{geometry.Pt(0, 0), geometry.Pt(51, 0)}, false, buttCap, 1, 1)
+	s.Centre = append(s.Centre, polyline(geometry.Pt(52, 0), geometry.Pt(52+2e-7, 0)))
+	out, _ := draw(t, wide, job.Mend{Do: job.Broaden, At: geometry.Pt(0.5, 0), Drawn: 0.5, WidthMM: 1, LengthMM: 2}, s)
+	if n := len(find(t, job.Shape{Path: out[0].Path})); n < 15 || n > 17 {
+		t.Errorf("%d dashes", n)
+	}
+}
+
 // bow is a line around half a circle.
 func bow(r float64) (line []geometry.Point) {
 	for k := range 65 {

@@ -69,7 +69,10 @@ func openLines(things []Thing, centre geometry.Path) {
 			return
 		}
 	}
-	of, ok := drawnAlong(things, centre)
+	if lines = withoutNothing(lines, len(things)); len(lines) != len(things) {
+		return
+	}
+	of, ok := drawnAlong(things, lines)
 	if !ok {
 		return
 	}
@@ -81,6 +84,22 @@ func openLines(things []Thing, centre geometry.Path) {
 			t.Kind, t.WidthMM = Dash, drew.width
 		}
 	}
+}
+
+// nothingShare is how long, of the longest one, a line is at most that draws nothing.
+const nothingShare = 1e-3
+
+// withoutNothing returns lines without those that draw nothing, where there are more than n: a gap that ends
+// where its line does has a dash of no length behind it.
+func withoutNothing(lines [][]geometry.Point, n int) [][]geometry.Point {
+	if len(lines) <= n {
+		return lines
+	}
+	longest := 0.0
+	for _, l := range lines {
+		longest = math.Max(longest, lengthOf(l))
+	}
+	return slices.DeleteFunc(lines, func(l []geometry.Point) bool { return lengthOf(l) < nothingShare*longest })
 }
 
 // isRun reports whether lines are dashes.
@@ -151,13 +170,13 @@ func median(x []float64) float64 {
 }
 
 // drawnAlong tells which line each thing is drawn along; false where one has none, or several.
-func drawnAlong(things []Thing, centre geometry.Path) (of []int, ok bool) {
-	left := make([]bool, len(centre))
+func drawnAlong(things []Thing, lines [][]geometry.Point) (of []int, ok bool) {
+	left := make([]bool, len(lines))
 	for i := range things {
 		t := &things[i]
 		at := -1
-		for n, c := range centre {
-			if middle := c.Start.Lerp(c.Segments[0].End, 0.5); !left[n] && t.Bounds.Contains(middle) && t.insideOf().Holds(middle) {
+		for n, l := range lines {
+			if middle := l[0].Lerp(l[1], 0.5); !left[n] && t.Bounds.Contains(middle) && t.insideOf().Holds(middle) {
 				if at >= 0 {
 					return nil, false
 				}
@@ -204,7 +223,7 @@ func between(a, b []geometry.Point, usual float64) (via []geometry.Point, follow
 		return nil, ahead
 	}
 	// Where both would meet.
-	s, t := gap.Cross(in)/turn, gap.Cross(out)/turn
+	s, t := gap.Cross(in)/turn, out.Cross(gap)/turn
 	if math.Min(s, t) < -atEnd*usual || s+t > cornerTimes*math.Max(usual, far) {
 		return nil, ahead
 	}
