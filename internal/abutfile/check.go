@@ -86,7 +86,13 @@ func mendable(m job.Mend) bool {
 	if m.Do.OfThing() && !(m.Drawn > 0) {
 		return false
 	}
-	return m.Drawn >= 0 && m.Drawn <= maxDrawn && m.WidthMM >= 0 && m.WidthMM <= 50 && m.LengthMM >= 0 && m.LengthMM <= 50
+	return sized(m)
+}
+
+// sized reports whether lengths of a mend are such as an edit makes.
+func sized(m job.Mend) bool {
+	within := func(x, least, most float64) bool { return x >= least && x <= most }
+	return within(m.Drawn, 0, maxDrawn) && within(m.Aside, -maxDrawn, maxDrawn) && within(m.WidthMM, 0, 50) && within(m.LengthMM, 0, 50)
 }
 
 func checkSheets(j job.Job) error {

@@ -78,6 +78,7 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 		"a mend of less than no width": func(j *job.Job) { j.Items[0].Mends[0].WidthMM = -1 },
 		"a mend wider than a hand":     func(j *job.Job) { j.Items[0].Mends[0].WidthMM = 51 },
 		"dashes longer than a hand":    func(j *job.Job) { j.Items[0].Mends[0].LengthMM = 51 },
+		"dashes moved off the earth":   func(j *job.Job) { j.Items[0].Mends[0].Aside = -2e9 },
 		"pixels without a picture":     func(j *job.Job) { j.Items[1].Pixels = &job.Pixels{} },
 		"more detail than there is": func(j *job.Job) {
 			j.Items[1].Pixels = &job.Pixels{File: []byte("GIF89a"), Tracing: job.Tracing{Detail: job.MostDetail + 1}}

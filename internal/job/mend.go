@@ -113,6 +113,9 @@ type Mend struct {
 	// LengthMM is how large each dash is at least, in its larger direction, that Broaden makes
 	// broader, on the board; 0 is twice as long as broad.
 	LengthMM float64 `json:",omitempty"`
+	// Aside is how far Broaden moves dashes, in their layer's own units, to the left on screen of the way
+	// that their lines go there, to the right where it is less than 0.
+	Aside float64 `json:",omitempty"`
 	// Side is to which side Broaden goes.
 	Side Side `json:",omitempty"`
 	// Moved is by how much Enlarge moves a thing besides, in its layer's own units, away

@@ -9,7 +9,6 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/fit/own"
-	"abut/internal/job"
 )
 
 // commit lays what was found for spots that lie apart on the whole map, and keeps what
@@ -151,35 +150,6 @@ var everywhere = geometry.Rect{Min: geometry.Pt(math.Inf(-1), math.Inf(-1)), Max
 func (s *settler) takes(lost []geometry.Rect, area geometry.Rect, before []geometry.Rect) bool {
 	return slices.ContainsFunc(lost, func(r geometry.Rect) bool {
 		return !r.Intersect(area).Empty() && !slices.ContainsFunc(before, func(g geometry.Rect) bool { return same(g, r) })
-	})
-}
-
-// without takes back mends of spots that from has not: those whose spot lies about what was lost since
-// before, and those that lie over what does not show any more, however far from there their spots are.
-func (s *settler) without(j, from job.Job, before []geometry.Rect) (job.Job, error) {
-	var back []job.Mend
-	for _, g := range s.laidSince(from) {
-		m := g.mends[0].Mend
-		at := geometry.Rect{Min: g.mends[0].At, Max: g.mends[0].At}.Grow(s.settings.Narrowest())
-		if s.takes(s.gone, at, before) || slices.ContainsFunc(g.layers, s.hides) {
-			back = append(back, m)
-		}
-	}
-	return job.ForgetMends(j, back)
-}
-
-// hides reports whether a mend lies over something that does not show any more.
-func (s *settler) hides(l layer) bool {
-	bounds := l.path.Bounds()
-	var inside *geometry.Enclosure
-	return slices.ContainsFunc(s.hidden, func(p geometry.Point) bool {
-		if !bounds.Contains(p) {
-			return false
-		}
-		if inside == nil {
-			inside = geometry.NewEnclosure(l.path.Flatten(spotSagittaMM))
-		}
-		return inside.Holds(p)
 	})
 }
 

@@ -19,7 +19,7 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 		return
 	}
 	r := &redrawing{
-		attempt: a, m: m, things: things, back: back, scale: scale,
+		attempt: a, m: m, things: things, back: back, scale: scale, det: transform.Det(),
 		about: job.Mend{Layer: a.layer, At: back.Apply(a.at), Spot: job.SpotKind(a.spots[0].Kind)},
 		w:     d.settings.Narrowest() + widenMM,
 		speck: d.settings.Speck() + widenMM,
@@ -58,6 +58,7 @@ type redrawing struct {
 	things []thing.Thing // all of the layer
 	back   geometry.Affine
 	scale  float64
+	det    float64 // of the layer's transform
 	about  job.Mend
 	w      float64 // how broad they must be
 	speck  float64 // and how large
@@ -141,6 +142,9 @@ func (r *redrawing) line() {
 	if v >= 0.98*w {
 		return
 	}
+	if r.dashes {
+		r.aside(v)
+	}
 	if !r.dashes && len(thing.Spread(r.things, r.attempt.group, w)) > 0 {
 		sooner := r.broaden(v, w, job.BothSides)
 		sooner.Apart, r.sooner = true, true
@@ -152,6 +156,18 @@ func (r *redrawing) line() {
 		r.add(r.broaden(v, w, job.Inwards))
 	}
 	r.add(r.broaden(v, w+(w-v)/4, job.BothSides))
+}
+
+// aside broadens dashes that lie further from what they would come too near to.
+func (r *redrawing) aside(from float64) {
+	by, ok := r.m.sidestep(r.things, r.attempt.group, r.w)
+	if !ok {
+		return
+	}
+	moved := r.broaden(from, r.w, job.BothSides)
+	moved.Aside = by / math.Copysign(r.scale, r.det)
+	r.reach = math.Max(r.reach, 2*(r.w-from+math.Abs(by)))
+	r.add(moved)
 }
 
 // lettering makes letters heavier, or the word larger, or both.

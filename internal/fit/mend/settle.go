@@ -177,10 +177,18 @@ func (s *settler) settle(ctx context.Context) error {
 // each mm² that there is less to do, to be as good.
 const turningPerMM2 = 1
 
-// comparing is how many edges the maps of what is tried may have together, in a call of All, while spots
-// beside each other are compared. Beyond, the smallest is mended first: where there are hundreds, such as the
-// scales of a fish, none would be left for the last of them.
-const comparing = thorough / 3
+const (
+	// comparing is how many edges the maps of what is tried may have together, in a call of All, while spots
+	// beside each other are compared, of which there are many. Beyond, the smallest is mended first: with as many
+	// as the scales of a fish none would be left for the last of them. Fewer are compared to the end.
+	comparing = thorough / 3
+	many      = 90
+)
+
+// compares reports whether there is time to compare spots beside each other.
+func (s *settler) compares() bool {
+	return *s.spent <= comparing || len(s.open) <= many && *s.spent <= thorough
+}
 
 // solutions solves the spots that are open, and returns what lies apart: of spots beside each
 // other that one is mended first by which outlines turn least for what it mends. So of a vein that
@@ -198,7 +206,7 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 			o.final = true
 			continue
 		}
-		if *s.spent > comparing && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+		if !s.compares() && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
 			continue
 		}
 		if err := s.solveOnce(ctx, o, area); err != nil {

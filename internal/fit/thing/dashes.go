@@ -34,18 +34,15 @@ type dashes struct {
 	things []*Thing
 	// width is how broad they become, and least how large each is at least in its larger direction.
 	width, least float64
+	// aside is how far they move, to the left on screen of the way that their lines go.
+	aside float64
 }
 
 // drawn returns the dashes drawn with another width, as few and as long as that needs, in runs that
 // reach as far as they did and have the same rhythm, and how many there are. Errors as planar.Build.
 func (d *dashes) drawn(ctx context.Context) (_ geometry.Path, n int, _ error) {
-	slices.SortFunc(d.things, func(a, b *Thing) int { return a.nth - b.nth })
-	var centres [][]geometry.Point
-	for _, t := range d.things {
-		centres = append(centres, t.line)
-	}
 	var out geometry.Path
-	for _, l := range linesThrough(centres) {
+	for _, l := range linesOf(d.things) {
 		bands := d.along(&l)
 		n += len(bands)
 		out = append(out, slices.Concat(bands...)...)
@@ -59,6 +56,9 @@ func (d *dashes) drawn(ctx context.Context) (_ geometry.Path, n int, _ error) {
 func (d *dashes) along(l *dashedLine) (out []geometry.Path) {
 	width, length := d.width, math.Max(dashTimes*d.width, d.least)
 	was := l.rhythm()
+	if d.aside != 0 {
+		l.move(d.aside)
+	}
 	r := d.stronger(was, width, length)
 	if r.dots {
 		width = length

@@ -106,6 +106,30 @@ func TestDraw_StitchesGoAroundCorners(t *testing.T) {
 	}
 }
 
+// A corner of the line may lie in a gap, or where a dash ends.
+func TestDraw_StitchesGoAroundCornersInGaps(t *testing.T) {
+	for _, corner := range []float64{0, 0.4, 1} { // behind the end of a dash
+		long, broad := 14+corner, 12.0
+		rect := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(long, 0), geometry.Pt(long, broad), geometry.Pt(0, broad)}
+		things := stronger(t, stitches(rect, true, buttCap, 2, 1))
+		for _, at := range rect {
+			if k := At(things, at, 0); k < 0 {
+				t.Errorf("%g mm behind a dash: none goes around the corner at %v", corner, at)
+			}
+		}
+	}
+}
+
+// A gap that ends where its line does has a dash of no length behind it, which draws nothing.
+func TestDraw_ADashOfNoLengthDrawsNothing(t *testing.T) {
+	s := stitches([]geometry.Point{geometry.Pt(0, 0), geometry.Pt(51, 0)}, false, buttCap, 1, 1)
+	s.Centre = append(s.Centre, polyline(geometry.Pt(52, 0), geometry.Pt(52+2e-7, 0)))
+	out, _ := draw(t, wide, job.Mend{Do: job.Broaden, At: geometry.Pt(0.5, 0), Drawn: 0.5, WidthMM: 1, LengthMM: 2}, s)
+	if n := len(find(t, job.Shape{Path: out[0].Path})); n < 15 || n > 17 {
+		t.Errorf("%d dashes", n)
+	}
+}
+
 // bow is a line around half a circle.
 func bow(r float64) (line []geometry.Point) {
 	for k := range 65 {
@@ -203,5 +227,35 @@ func TestDraw_DashesMayHaveAPointTwice(t *testing.T) {
 	last.Segments = append(last.Segments, geometry.LineTo(end.Add(geometry.Pt(1e-15, 0))))
 	if things := stronger(t, s); len(things) < 40 {
 		t.Errorf("%d dashes", len(things))
+	}
+}
+
+// Dashes that move aside go all around to the left of their line, or to the right; where the layer is a mirror image,
+// its left is on the other side.
+func TestDraw_DashesMoveAside(t *testing.T) {
+	var ring []geometry.Point
+	for k := range 128 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 128)
+		ring = append(ring, geometry.Pt(16*cos, 16*sin)) // clockwise on screen
+	}
+	s := stitches(ring, true, roundCap, 1.5, 1)
+	for name, c := range map[string]struct {
+		aside, want float64
+		of          geometry.Affine
+	}{"outwards": {1.5, 17.5, geometry.Identity()}, "inwards": {-1.5, 14.5, geometry.Identity()}, "as a mirror image": {1.5, 17.5, geometry.Scale(-1, 1)}, "twice as large": {-1.5, 29, geometry.Scale(2, 2)}} {
+		m := job.Mend{Do: job.Broaden, At: s.Centre[1].Start.Lerp(s.Centre[1].End(), 0.5), Drawn: 0.5, WidthMM: 1.1, Aside: c.aside}
+		out, made, err := Draw(t.Context(), Layer{Shapes: []job.Shape{s}, Transform: c.of}, wide, []job.Mend{m})
+		if err != nil || len(made) != 1 {
+			t.Fatal(err, made)
+		}
+		near, far := math.Inf(1), 0.0
+		for _, contour := range out[0].Path.Transform(c.of) {
+			for p := range contour.Sides() {
+				near, far = math.Min(near, p.Len()), math.Max(far, p.Len())
+			}
+		}
+		if math.Abs(near-c.want+0.55) > 0.03 || math.Abs(far-c.want-0.55) > 0.03 {
+			t.Errorf("%s: from %.2f to %.2f mm, want %.2f to %.2f", name, near, far, c.want-0.55, c.want+0.55)
+		}
 	}
 }

@@ -207,7 +207,7 @@ func (d *drawing) dash(ctx context.Context, m *Made, members []int) error {
 		d.changed[i], d.moved[d.things[i].Shape] = true, true
 	}
 	t := run[0]
-	anew := dashes{nib{t.WidthMM, t.caps}, run, m.WidthMM, m.LengthMM}
+	anew := dashes{nib{t.WidthMM, t.caps}, run, m.WidthMM, m.LengthMM, m.Aside * math.Copysign(d.scale, d.Transform.Det())}
 	all, n, err := anew.drawn(ctx)
 	if err != nil {
 		return err

@@ -69,7 +69,10 @@ func openLines(things []Thing, centre geometry.Path) {
 			return
 		}
 	}
-	of, ok := drawnAlong(things, centre)
+	if lines = withoutNothing(lines, len(things)); len(lines) != len(things) {
+		return
+	}
+	of, ok := drawnAlong(things, lines)
 	if !ok {
 		return
 	}
@@ -81,6 +84,22 @@ func openLines(things []Thing, centre geometry.Path) {
 			t.Kind, t.WidthMM = Dash, drew.width
 		}
 	}
+}
+
+// nothingShare is how long, of the longest one, a line is at most that draws nothing.
+const nothingShare = 1e-3
+
+// withoutNothing returns lines without those that draw nothing, where there are more than n: a gap that ends
+// where its line does has a dash of no length behind it.
+func withoutNothing(lines [][]geometry.Point, n int) [][]geometry.Point {
+	if len(lines) <= n {
+		return lines
+	}
+	longest := 0.0
+	for _, l := range lines {
+		longest = math.Max(longest, lengthOf(l))
+	}
+	return slices.DeleteFunc(lines, func(l []geometry.Point) bool { return lengthOf(l) < nothingShare*longest })
 }
 
 // isRun reports whether lines are dashes.
@@ -151,13 +170,13 @@ func median(x []float64) float64 {
 }
 
 // drawnAlong tells which line each thing is drawn along; false where one has none, or several.
-func drawnAlong(things []Thing, centre geometry.Path) (of []int, ok bool) {
-	left := make([]bool, len(centre))
+func drawnAlong(things []Thing, lines [][]geometry.Point) (of []int, ok bool) {
+	left := make([]bool, len(lines))
 	for i := range things {
 		t := &things[i]
 		at := -1
-		for n, c := range centre {
-			if middle := c.Start.Lerp(c.Segments[0].End, 0.5); !left[n] && t.Bounds.Contains(middle) && t.insideOf().Holds(middle) {
+		for n, l := range lines {
+			if middle := l[0].Lerp(l[1], 0.5); !left[n] && t.Bounds.Contains(middle) && t.insideOf().Holds(middle) {
 				if at >= 0 {
 					return nil, false
 				}
@@ -204,7 +223,7 @@ func between(a, b []geometry.Point, usual float64) (via []geometry.Point, follow
 		return nil, ahead
 	}
 	// Where both would meet.
-	s, t := gap.Cross(in)/turn, gap.Cross(out)/turn
+	s, t := gap.Cross(in)/turn, out.Cross(gap)/turn
 	if math.Min(s, t) < -atEnd*usual || s+t > cornerTimes*math.Max(usual, far) {
 		return nil, ahead
 	}
@@ -313,4 +332,59 @@ func (l *dashedLine) corners() (out []float64) {
 		}
 	}
 	return out
+}
+
+// DashedLines returns the lines that the dashes of a group follow, closed ones to their start again, and how
+// broad their pen was.
+func DashedLines(things []Thing, group int) (lines [][]geometry.Point, width float64) {
+	var run []*Thing
+	for i := range things {
+		if things[i].Group == group && things[i].Kind == Dash {
+			run = append(run, &things[i])
+			width = things[i].WidthMM
+		}
+	}
+	for _, l := range linesOf(run) {
+		lines = append(lines, l.points)
+	}
+	return lines, width
+}
+
+// linesOf returns the lines that dashes of one shape follow.
+func linesOf(run []*Thing) []dashedLine {
+	slices.SortFunc(run, func(a, b *Thing) int { return a.nth - b.nth })
+	var centres [][]geometry.Point
+	for _, t := range run {
+		centres = append(centres, t.line)
+	}
+	return linesThrough(centres)
+}
+
+// move moves the line aside, to the left on screen of the way that it goes.
+func (l *dashedLine) move(by float64) {
+	n := len(l.points)
+	across := func(i int) geometry.Point { // of the side before point i
+		way := unit(l.points[i].Sub(l.points[i-1]))
+		return geometry.Pt(way.Y, -way.X)
+	}
+	moved := dashedLine{closed: l.closed, dashes: l.dashes}
+	for i, p := range l.points {
+		var was, next geometry.Point
+		switch {
+		case i > 0 && i < n-1:
+			was, next = across(i), across(i+1)
+		case l.closed:
+			was, next = across(n-1), across(1)
+		case i == 0:
+			was, next = across(1), across(1)
+		default:
+			was, next = across(i), across(i)
+		}
+		side := was.Add(next)
+		if k := side.Dot(side); k > 4.0/sharpCorners/sharpCorners {
+			p = p.Add(side.Mul(2 * by / k))
+		}
+		moved.goOn([]geometry.Point{p})
+	}
+	*l = moved
 }

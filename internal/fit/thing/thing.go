@@ -141,7 +141,7 @@ func strokes(things []Thing, centre geometry.Path) {
 		t := &things[0]
 		t.WidthMM = math.Max(t.WidthMM, area/length)
 	}
-	if len(centre) == len(things) {
+	if len(centre) >= len(things) {
 		openLines(things, flat)
 	}
 }
