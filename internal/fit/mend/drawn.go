@@ -82,7 +82,7 @@ const hardlyThin = 0.95
 
 // besideShare is the share of its border from which on a spot lies beside a thing: what runs
 // along a line on one side has nearly half of it there. What only ends at one may be mended.
-const besideShare = 0.15
+const besideShare = 0.25
 
 // spares reports whether a spot is to be left as it is for the sake of a thing.
 func (k *keptThing) spares(s *Spot, w float64) bool {

@@ -10,7 +10,7 @@ import (
 )
 
 // endsShare is which share of a spot's border somebody has at most beside whom it only ends.
-const endsShare = 0.15
+const endsShare = 0.2
 
 // atEnds returns beside whom a spot only ends, as a shade does at the edge of what it lies on.
 // Made broader, it ends there still: a round end would stick out.
@@ -23,7 +23,7 @@ func (s *Spot) atEnds(w float64) (out []own.Material) {
 		all += n.LengthMM
 	}
 	for _, n := range s.Neighbours {
-		if n.Of != s.Of && n.LengthMM < math.Min(w, endsShare*all) {
+		if n.Of != s.Of && n.LengthMM < math.Min(stubby*w, endsShare*all) {
 			out = append(out, n.Of)
 		}
 	}

@@ -81,15 +81,18 @@ func TestWaits_IsWhatIsGivenToWhoIsMadeBroad(t *testing.T) {
 		return &openSpot{Spot: Spot{Spot: weak.Spot{Kind: weak.Point, Bounds: geometry.RectXYWH(x, 0, 2, 2)}, Of: of, Neighbours: []Neighbour{{beside, 1}, {own.Bare, 1}}}}
 	}
 	corner, shade := spot(green, 0, blue), spot(blue, 1, green)
+	shade.AreaMM2 = 1
 	give := solution{spot: corner, mends: []job.Mend{{Do: job.Give}}}
 	broad := solution{spot: shade, mends: []job.Mend{{Do: job.Widen}}}
 	other := solution{spot: corner, mends: []job.Mend{{Do: job.Give, To: sketch.Palette["red"], Chosen: true}}}
+	large := solution{spot: spot(green, 0, blue), mends: give.mends}
+	large.spot.AreaMM2 = 2
 	far := solution{spot: spot(green, 9, blue), mends: give.mends}
 	for name, c := range map[string]struct {
 		of   solution
 		want bool
-	}{"an end beside a shade": {give, true}, "the shade": {broad, false}, "what goes to another": {other, false}, "an end elsewhere": {far, false}} {
-		if got := waits(&c.of, []solution{give, broad, other, far}); got != c.want {
+	}{"an end beside a shade": {give, true}, "the shade": {broad, false}, "what goes to another": {other, false}, "an end elsewhere": {far, false}, "a larger one": {large, false}} {
+		if got := waits(&c.of, []solution{give, broad, other, far, large}); got != c.want {
 			t.Errorf("%s: %v", name, got)
 		}
 	}

@@ -17,9 +17,9 @@ const longParted = 10
 // on its two sides: it looks like two points that touch, and may be cut apart there as each of
 // them may be blunted. Between two of one material it would join those, and what is longer or
 // larger than a point that is blunted is no such place: a railing that its gallery touches at
-// corners only is one spot with it.
+// corners only is one spot with it. Nor is what is thinnest at its very end.
 func (m *mending) parted(s *Spot, w float64) bool {
-	between := s.Kind == weak.Neck || s.Kind == weak.Sliver && !s.Whole
+	between := s.Kind == weak.Neck || s.Kind == weak.Sliver && !s.Whole && s.whole != nil && s.tip().Sub(s.At).Len() > w/2
 	return between && s.WidthMM < 2*seenMM && s.AreaMM2 <= mostBlunted*w*w && s.LengthMM <= longParted*w && !m.surrounded(s)
 }
 
@@ -54,6 +54,10 @@ func (m *mending) deadEnd(s *Spot, w float64) bool {
 // upright.
 const touchedTurning = 1.25 * math.Pi
 
+// cornerSquares is how large, in squares of the narrowest width, the end of a gap is at most that is a
+// corner between two outlines, however broad: closed, it ends a little before.
+const cornerSquares = 1
+
 // mostTurning is how much more outlines may turn by a mend of a spot that several share; w is the
 // narrowest width.
 func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int, w float64) float64 {
@@ -64,7 +68,7 @@ func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int, w float64) flo
 	if m.parted(s, w) {
 		return 2 * moreTurning // each of two points is blunted
 	}
-	if s.Kind == weak.Gap && takers == 1 && (s.WidthMM < 2*seenMM || narrow(s, w) && m.deadEnd(s, w)) {
+	if s.Kind == weak.Gap && takers == 1 && (s.WidthMM < 2*seenMM || (narrow(s, w) || s.AreaMM2 <= cornerSquares*w*w) && m.deadEnd(s, w)) {
 		return touchedTurning
 	}
 	return most

@@ -1,9 +1,12 @@
 package mend
 
 import (
+	"context"
+	"slices"
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/fit/sketch"
 	"abut/internal/job"
 )
@@ -50,5 +53,42 @@ func TestBlunting_AnEndButNotAStar(t *testing.T) {
 				t.Errorf("%v of %.2f mm² of %.2f: %d mends, want %d", o.Kind, o.AreaMM2, o.whole.SignedArea(), len(got), want)
 			}
 		}
+	}
+}
+
+// What runs out to nothing is thinnest at its end: nothing parts there. A waist is thinnest in between.
+func TestParted_IsThinnestBetween(t *testing.T) {
+	for name, c := range map[string]struct {
+		at   geometry.Point
+		want bool
+	}{"at its end": {geometry.Pt(21.9, 10), false}, "between": {geometry.Pt(20.5, 10), true}} {
+		s := Spot{Spot: weak.Spot{
+			Kind: weak.Sliver, WidthMM: 0.05, LengthMM: 2, AreaMM2: 1, At: c.at,
+			Outline: geometry.RectXYWH(20, 9.8, 2, 0.4).Path(),
+		}, Of: sheet("red"), Neighbours: []Neighbour{{sheet("blue"), 2}, {sheet("green"), 2}}, whole: geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(20, 0), geometry.Pt(20, 9.8), geometry.Pt(22, 9.8), geometry.Pt(22, 10.2), geometry.Pt(20, 10.2), geometry.Pt(20, 20), geometry.Pt(0, 20))}}
+		if got := new(mending).parted(&s, 1); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
+
+// Where a coat meets a chin beside the neck, the corner of the blank between them is 0.6 mm high: it is
+// closed by the coat, which may turn once more by it.
+func TestAll_ClosesTheCornerBetweenTwoOutlines(t *testing.T) {
+	ctx := context.Background()
+	j := sketch.Art(t, "red rect 0 0 1 1 knock", "blue rect 0 10 20 12 knock", "yellow rect 20 0 10 22 knock")
+	chin := geometry.Polygon(geometry.Pt(20, 9.4), geometry.Pt(6, 1.4), geometry.Pt(6, 0), geometry.Pt(20, 0))
+	j.Items[0].Layers[0].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{chin}}}}
+	m, spot := spotOf(t, j)
+	if spot.Kind != weak.Gap || !m.deadEnd(&spot, 1) || narrow(&spot, 1) {
+		t.Fatalf("%v, %+v", spot.Kind, spot)
+	}
+	out, err := All(ctx, j, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mends := out.Items[0].Mends
+	if len(mends) == 0 || mends[0].Do != job.Give || slices.ContainsFunc(mends, func(m job.Mend) bool { return m.Do == job.Keep }) {
+		t.Errorf("%+v", mends)
 	}
 }

@@ -463,7 +463,7 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
 	// A small notch that fills up makes an outline simpler.
 	simpler := spot.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
-	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > drawnTurning, nil
+	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > mostDrawnTurning(spot, mend), nil
 }
 
 // keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole

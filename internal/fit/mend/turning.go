@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/job"
 )
 
@@ -75,6 +76,15 @@ func mostTurning(m job.Mend, takers int) float64 {
 		return drawnTurning
 	}
 	return moreTurning
+}
+
+// mostDrawnTurning is how much more or less outlines may turn by a mend of a spot that someone drew so:
+// the end of a line that is made broad is round, where it was slender.
+func mostDrawnTurning(s *Spot, m job.Mend) float64 {
+	if m.Do == job.Widen && s.Kind == weak.Sliver && !s.Whole {
+		return taperTurning
+	}
+	return drawnTurning
 }
 
 // outlines returns those of all that is cut, as they are seen: without bends that
