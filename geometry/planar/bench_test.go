@@ -136,39 +136,27 @@ func field(n int) []Layer {
 	return blobsOf(rng, layers, 1000, 25*math.Sqrt(float64(layers)))
 }
 
-// BenchmarkGrowth shows how time and memory grow with the input: ns/vertex
-// ought to stay nearly level.
-func BenchmarkGrowth(b *testing.B) {
-	for _, n := range []int{10_000, 30_000, 100_000, 300_000, 1_000_000} {
+// BenchmarkWorkers compares one worker and two, whatever worthSplitting says.
+func BenchmarkWorkers(b *testing.B) {
+	defer func(worth int) { worthSplitting = worth }(worthSplitting)
+	for _, n := range []int{5_000, 10_000, 20_000, 50_000, 100_000} {
 		in := field(n)
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				m, err := Build(context.Background(), in, Options{})
-				if err != nil {
-					b.Fatal(err)
+		for _, c := range []struct {
+			name  string
+			worth int
+		}{{"one", math.MaxInt}, {"two", 1}} {
+			b.Run(fmt.Sprintf("%d/%s", n, c.name), func(b *testing.B) {
+				worthSplitting = c.worth
+				for b.Loop() {
+					m, err := Build(context.Background(), in, Options{})
+					if err != nil {
+						b.Fatal(err)
+					}
+					divided(m, topmost(m))
 				}
-				divided(m, topmost(m))
-			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/vertex")
-			b.ReportMetric(bytesKept(in)/float64(n), "B/vertex-kept")
-		})
+			})
+		}
 	}
-}
-
-// bytesKept returns what a map of the layers holds on to.
-func bytesKept(in []Layer) float64 {
-	var before, after runtime.MemStats
-	runtime.GC()
-	runtime.ReadMemStats(&before)
-	m, err := Build(context.Background(), in, Options{})
-	if err != nil {
-		return math.NaN()
-	}
-	runtime.GC()
-	runtime.ReadMemStats(&after)
-	runtime.KeepAlive(m)
-	return float64(after.HeapAlloc) - float64(before.HeapAlloc)
 }
 
 // Crossings of art grow with its size, not with the square of it; and so must

@@ -46,8 +46,11 @@ type fragment struct {
 	delta    int32 // the change of winding from its left to its right, or noDelta
 }
 
-// worthSplitting is how many items make starting a second worker pay.
-var worthSplitting = 4096 // tests have the least share work
+// worthSplitting is how many chords, or as much other work, make it pay that a second worker
+// starts. A pass takes some 8 ns for each; until another core wakes, 80 µs went by, idle for
+// 20 µs before (BenchmarkWorkers compares the two at sizes around it). Tests have the least
+// shared.
+var worthSplitting = 1 << 14
 
 // snap returns the arrangement of the input. Its fragments live in the scratch.
 func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *scratch) (*arrangement, error) {
@@ -66,6 +69,9 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	whole, err := arr.number(pace, in, lo, hi, sc)
 	if err != nil {
 		return nil, err
+	}
+	if len(segs) > mostKept {
+		sc.items, sc.spare, sc.ends, sc.leaving = nil, nil, nil, [len(sc.leaving)][]fragment{whole}
 	}
 	lines, err := arr.lines(ctx, whole, sc)
 	if err != nil {
@@ -189,7 +195,7 @@ func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) 
 	var parts [parallel.Workers]leaver
 	err := parallel.Ranges(p.ctx, len(items), worthSplitting, func(part, from, to int) error {
 		l := &parts[part]
-		*l = leaver{arr.beside(part, sc), unhurried(p.ctx), in, sc, room(sc.leaving[part], to-from)}
+		*l = leaver{arr.beside(part, len(items), sc), unhurried(p.ctx), in, sc, room(sc.leaving[part], to-from)}
 		err := l.leave(wholeKeys(items, from, to))
 		sc.leaving[part] = l.out
 		return err
@@ -254,9 +260,12 @@ func (l *leaver) leave(items []keyed) error {
 	return nil
 }
 
-// beside returns the arrangement for a worker that shares work with others: it names
-// changes in a table of its own.
-func (arr *arrangement) beside(part int, sc *scratch) *arrangement {
+// beside returns the arrangement for a worker: where it shares so many items with others, it
+// names changes in a table of its own.
+func (arr *arrangement) beside(part, items int, sc *scratch) *arrangement {
+	if items < worthSplitting {
+		return arr
+	}
 	own := *arr
 	own.deltas = &sc.besides[part]
 	own.deltas.begin(arr.deltas)
@@ -265,7 +274,7 @@ func (arr *arrangement) beside(part int, sc *scratch) *arrangement {
 
 // adopt gives changes that were named beside the names that they have here.
 func (arr *arrangement) adopt(frags []fragment, named *deltaTable) {
-	if named.lists.count() == 0 {
+	if named == arr.deltas || named.lists.count() == 0 {
 		return
 	}
 	for i := range frags {
@@ -544,12 +553,15 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 		return nil, err
 	}
 	var kept [parallel.Workers][]fragment
+	var named [parallel.Workers]*deltaTable
 	err = share(func(part, lo, hi int) (err error) {
 		first := 0
 		for _, k := range counts[:part+1] {
 			first += k
 		}
-		kept[part], err = s.sort(arr.beside(part, sc), unhurried(p.ctx), VertexID(lo), VertexID(hi), int32(first))
+		own := arr.beside(part, len(frags), sc)
+		named[part] = own.deltas
+		kept[part], err = s.sort(own, unhurried(p.ctx), VertexID(lo), VertexID(hi), int32(first))
 		return err
 	})
 	if err != nil {
@@ -558,7 +570,7 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 	all := 0
 	for part, frags := range kept {
 		if len(frags) > 0 {
-			arr.adopt(frags, &sc.besides[part])
+			arr.adopt(frags, named[part])
 			all += copy(out[all:], frags)
 		}
 	}

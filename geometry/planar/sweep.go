@@ -131,22 +131,23 @@ func (pl *plane) take(ctx context.Context, arr *arrangement, sc *scratch) error 
 	var parts [parallel.Workers]struct {
 		lo, hi     int    // the vertices of each worker
 		first, end EdgeID // and which edges it makes
+		named      *deltaTable
 	}
 	err := parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
-		first, end := pl.takeFrom(arr.beside(part, sc), VertexID(lo), VertexID(hi))
-		p := &parts[part]
-		p.lo, p.hi, p.first, p.end = lo, hi, first, end
-		return unhurried(ctx).spend(2 * int(end-first))
+		own, p := arr.beside(part, n, sc), &parts[part]
+		p.lo, p.hi, p.named = lo, hi, own.deltas
+		p.first, p.end = pl.takeFrom(own, VertexID(lo), VertexID(hi))
+		return unhurried(ctx).spend(2 * int(p.end-p.first))
 	})
 	if err != nil {
 		return err
 	}
 	all := EdgeID(0)
-	for part, p := range parts {
+	for _, p := range parts {
 		edges := pl.edges[p.first:p.end]
-		if named := &sc.besides[part]; len(edges) > 0 && named.lists.count() > 0 {
+		if len(edges) > 0 && p.named != arr.deltas && p.named.lists.count() > 0 {
 			for i := range edges {
-				edges[i].delta = arr.deltas.adopted(edges[i].delta, named)
+				edges[i].delta = arr.deltas.adopted(edges[i].delta, p.named)
 			}
 		}
 		if gap := p.first - all; gap > 0 { // some before cancelled

@@ -449,6 +449,8 @@ func TestZoo_ScalesOverScales(t *testing.T) {
 // Passes that are worked side by side put their results together in order, and
 // nothing hangs on where Go's maps begin.
 func TestZoo_TheSameInputGivesTheSameMap(t *testing.T) {
+	defer func(worth int) { worthSplitting = worth }(worthSplitting)
+	worthSplitting = 4096
 	layers := append(scales(rounds(24, 40)), star(rounds(101, 301))...)
 	m := mustBuild(t, layers)
 	if len(m.vertices) < 2*worthSplitting {
