@@ -67,11 +67,12 @@ func TestDemo_MendAllKeepsWhatOneLooksAt(t *testing.T) {
 		{"the right foot", 56, 150},
 		{"the L's stem", 120.6, 168}, {"the L's foot", 126, 174.2},
 		{"the I", 139.6, 169},
-		{"the G's back", 150, 169}, {"the G's top", 156, 163.4}, {"the G's bottom", 156, 174.6}, {"inside the G", 154.8, 169},
+		{"the G's back", 150, 169}, {"the G's top", 156, 163.4}, {"the G's bottom", 156, 174.6}, {"inside the G", 154.8, 169}, {"the G's bar", 162.6, 171.5},
 		{"the H's left stem", 172.2, 169}, {"the H's right stem", 182, 169}, {"the H's bar", 177, 169},
 		{"the T's bar", 196.8, 163.8}, {"the T's stem", 196.8, 171},
 		{"the lantern's light", 179, 40}, {"the lantern's frame", 174.9, 37},
 		{"the left railing's post", 168.05, 44}, {"its hand rail", 171, 41.05}, {"the right railing's post", 195.95, 44},
+		{"the rod on the dome", 182, 17.2}, {"the tail's end", 15.6, 142.6}, {"the puffin's crown", 50, 84.8}, {"the ribbon's lower corner", 226.3, 178.6},
 		{"the upper window", 182, 60}, {"the middle window", 182, 88},
 		{"the house's left window", 210.7, 111.5}, {"the house's right window", 221.7, 111.5},
 	} {

@@ -47,3 +47,12 @@ func TestAll_HolesOfAButtonStayApart(t *testing.T) {
 		t.Errorf("%+v", mends)
 	}
 }
+
+// Windows of which one is a little smaller grow all alike, until the smallest is large enough.
+func TestAll_AlikeThingsGrowUntilTheSmallestIsLargeEnough(t *testing.T) {
+	j := sketch.Art(t, "yellow rect 0 0 40 30 knock", "black rect 8 8 1.6 2.1 + rect 18 8 1.6 1.85 knock")
+	laid, spots := allMended(t, j)
+	if len(spots) > 0 || len(laid.made) != 1 || laid.made[0].Do != job.Enlarge {
+		t.Errorf("%d spots are left, %+v", len(spots), laid.made)
+	}
+}

@@ -103,3 +103,15 @@ func TestAll_ShortensWhatRunsOutAtAnEdge(t *testing.T) {
 		t.Errorf("the vein ends at %.2f", b.Min.X)
 	}
 }
+
+// A strip of 0.5 mm between a corner and the round edge of the picture takes from the corner: the picture
+// keeps its outline.
+func TestAll_ThePicturesOutlineStays(t *testing.T) {
+	r := 3.7 / math.Sqrt2
+	j := sketch.Art(t, "blue rect 0 0 35.8 40 + rect 0 0 40 35.8 + circle 35.8 35.8 4.2 knock", "red rect 0 0 1 1 knock")
+	j = shaped(j, 1, geometry.Pt(35.8+r, 35.8+r), geometry.Pt(10, 35.8+r), geometry.Pt(10, 32.6+r), geometry.Pt(34+r, 32.6+r))
+	laid, spots := allMended(t, j)
+	if len(spots) > 0 || laid.edgeMoved() > 0.02 {
+		t.Errorf("%d spots are left, and %.2f mm² of the picture's edge moved", len(spots), laid.edgeMoved())
+	}
+}

@@ -63,6 +63,7 @@ type redrawing struct {
 	w      float64 // how broad they must be
 	speck  float64 // and how large
 	narrow float64 // how narrow the narrowest is
+	least  float64 // how large the smallest is
 	seen   float64 // and where it shows
 	length float64 // of the longest spot
 	specks bool
@@ -90,9 +91,10 @@ func (r *redrawing) first() *thing.Thing {
 
 // measure looks how large and how narrow they are.
 func (r *redrawing) measure() {
-	r.narrow, r.seen = math.Inf(1), math.Inf(1)
+	r.narrow, r.seen, r.least = math.Inf(1), math.Inf(1), math.Inf(1)
 	for t := range r.group() {
-		r.size = math.Max(r.size, math.Max(t.Bounds.Width(), t.Bounds.Height()))
+		size := math.Max(t.Bounds.Width(), t.Bounds.Height())
+		r.size, r.least = math.Max(r.size, size), math.Min(r.least, size)
 		r.narrow = math.Min(r.narrow, t.WidthMM)
 	}
 	for _, s := range r.spots {
@@ -210,7 +212,7 @@ func (r *redrawing) fits(k float64) bool {
 func (r *redrawing) dot() {
 	size, to := r.size, r.size
 	if r.specks {
-		to = r.speck
+		to = math.Max(size, r.speck*size/r.least) // the smallest is large enough
 	}
 	if r.seen < r.w {
 		to = math.Max(to, size*r.w/r.seen)

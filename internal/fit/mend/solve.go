@@ -192,7 +192,7 @@ func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state,
 			continue
 		}
 		best = v.better(best, next, p)
-		if v.solves(best, p) && (best.bends <= cleanTurning || *s.spent > thorough) {
+		if v.solves(best, p) && (best.bends <= cleanTurning && best.edge <= v.start.edge+s.step() || *s.spent > thorough) {
 			return best, nil
 		}
 	}
@@ -209,19 +209,20 @@ const (
 
 // solves reports whether nothing is left of a spot in a state; nil is none.
 func (v *solver) solves(s *state, p *problem) bool {
-	return s != nil && s.left <= v.start.left-p.own+roundingMM2
+	return s != nil && s.left <= math.Max(0, v.start.left-p.own)+roundingMM2 // in the window it may be a little smaller
 }
 
 // better returns which of two states is to be made, of which the first, which may be nil, was liked
 // better: of two in which nothing is left of the spot the one by which outlines turn less, as long
-// as it moves no more of the picture's edge; else the one with the least left to do; nil where that
-// is no less than in the beginning.
+// as it moves no more of the picture's edge, or the one that moves less of that, if it is as clean; else
+// the one with the least left to do; nil where that is no less than in the beginning.
 func (v *solver) better(best, next *state, p *problem) *state {
 	w := v.settings.Narrowest()
 	step := stepSquares * w * w
 	switch {
 	case v.solves(next, p):
-		if !v.solves(best, p) || next.bends < best.bends-cleanerBy && next.edge <= best.edge+step {
+		if !v.solves(best, p) || next.bends < best.bends-cleanerBy && next.edge <= best.edge+step ||
+			next.edge < best.edge-step && next.bends <= math.Max(best.bends, cleanTurning) {
 			return next
 		}
 	case v.solves(best, p):
