@@ -110,7 +110,7 @@ type search struct {
 
 // testsAnItem is how much more work than others an item of a search is: a cell has some
 // pairs of runs to test, a line some rays.
-const testsAnItem = 16
+const testsAnItem = 64
 
 // run lets the workers go through items 0 … n−1, each of which appends what it
 // finds.
