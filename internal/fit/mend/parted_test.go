@@ -83,7 +83,7 @@ func TestRemedies_ClosesTheCornerBetweenTwoOutlines(t *testing.T) {
 		t.Fatalf("%v, %+v", spot.Kind, spot)
 	}
 	spent := 0
-	s := &settler{mending: m, settings: j.Settings, spent: &spent}
+	s := &settler{mending: m, settings: j.Settings, spent: &spent, sparing: true}
 	o := &openSpot{Spot: spot}
 	c, ok, err := s.solve(ctx, o, s.areaOf(o))
 	if err != nil || !ok || c.mends[0].Do != job.Give || len(c.spots) > 0 {
