@@ -43,6 +43,9 @@ const (
 	mostWays = 3
 	// sideTimes is how long, in narrowest widths, a straight side is at least that is moved by itself.
 	sideTimes = 1.5
+	// longAside is how long, in narrowest widths, a spot is at most for which something is moved aside:
+	// all sides are held against each other, and what is longer, such as a net, is no space between two.
+	longAside = 40
 	// asideShare is how much of what there was to do about spots may be left of it when something is
 	// moved aside for them.
 	asideShare = 0.7
@@ -214,7 +217,7 @@ func (d *drawer) movers(ctx context.Context) ([]*mover, error) {
 	var out []*mover
 	for i := range d.spots {
 		s := &d.spots[i]
-		if s.Kind == weak.Speck || s.Kind == weak.Point || hair(s) {
+		if s.Kind == weak.Speck || s.Kind == weak.Point || hair(s) || s.LengthMM > longAside*w {
 			continue
 		}
 		sides := bank(m.sidesOf(s, s.Neighbours, sideStep*w))
@@ -256,15 +259,21 @@ func (d *drawer) beside(ctx context.Context, m *mending, s *Spot, sides bank) (o
 		return nil, err
 	}
 	closes := !m.drawn(s) // nobody would miss it
+	type edgeOf struct {
+		of   *thing.Thing
+		edge thing.Edge
+	}
+	known := map[edgeOf]bool{}
 	for i, x := range sides {
 		v := of[i]
 		if v == nil {
 			continue
 		}
 		e, ok := v.thing.EdgeAt(x.a.Lerp(x.b, 0.5), own.HealMM)
-		if !ok || e.B.Sub(e.A).Len() < sideTimes*w || slices.ContainsFunc(out, func(o *mover) bool { return o.thing == v.thing && *o.edge == e }) {
+		if !ok || e.B.Sub(e.A).Len() < sideTimes*w || known[edgeOf{v.thing, e}] {
 			continue
 		}
+		known[edgeOf{v.thing, e}] = true
 		if o := v.alongEdge(e, sides, w, closes); o != nil && m.page.Grow(-own.HealMM).Contains(o.at) {
 			out = append(out, o)
 		}
