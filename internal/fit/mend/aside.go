@@ -59,6 +59,9 @@ const (
 // displace moves things aside where that helps and nothing else becomes thin by it, until nothing gets
 // any better. Errors as layOut.
 func (d *drawer) displace(ctx context.Context) error {
+	if d.tries < mostTries { // each takes a look at a large map
+		return nil
+	}
 	var stuck []*mover // nothing has changed about them since they were tried
 	for range mostTries {
 		if err := d.lookNow(ctx); err != nil {

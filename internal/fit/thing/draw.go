@@ -76,6 +76,7 @@ type drawing struct {
 	fresh   []geometry.Path
 	changed map[int]bool
 	moved   map[int]bool // shapes in which something was moved
+	grounds grounds
 }
 
 func newDrawing(ctx context.Context, l Layer) (*drawing, error) {
@@ -83,7 +84,7 @@ func newDrawing(ctx context.Context, l Layer) (*drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, moved: map[int]bool{}}
+	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}}
 	for i := range things {
 		d.fresh = append(d.fresh, things[i].Outline)
 	}
@@ -153,9 +154,9 @@ func (d *drawing) broader(ctx context.Context, m job.Mend, t *Thing, before geom
 	case err != nil:
 		return nil, err
 	case t.Stroke && t.Kind == Line:
-		return t.endOn(ctx, out, m.WidthMM, d.Beneath)
+		return t.endOn(ctx, out, m.WidthMM, &d.grounds)
 	case !t.Stroke && (t.Kind == Line || t.Kind == Figure):
-		return t.endOn(ctx, out, 0, d.Beneath)
+		return t.endOn(ctx, out, 0, &d.grounds)
 	}
 	return out, nil
 }

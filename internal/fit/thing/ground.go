@@ -16,6 +16,58 @@ type Ground struct {
 	Transform geometry.Affine // to the board
 }
 
+// grounds are the layers beneath a layer on the board, each laid there once it is asked for.
+type grounds struct {
+	of   []Ground
+	laid []*laidGround // nil where nobody asked
+}
+
+// laidGround is one of them.
+type laidGround struct {
+	shapes []geometry.Path
+	bounds geometry.Rect
+	// contours are the bounds of the contours of each shape.
+	contours [][]geometry.Rect
+}
+
+// at returns ground i.
+func (g *grounds) at(i int) *laidGround {
+	if g.laid == nil {
+		g.laid = make([]*laidGround, len(g.of))
+	}
+	if g.laid[i] == nil {
+		l := &laidGround{bounds: geometry.EmptyRect()}
+		for _, s := range g.of[i].Shapes {
+			path := s.Path.Transform(g.of[i].Transform)
+			bounds := make([]geometry.Rect, len(path))
+			for k := range path {
+				bounds[k] = path[k : k+1].Bounds()
+				l.bounds = l.bounds.Union(bounds[k])
+			}
+			l.shapes, l.contours = append(l.shapes, path), append(l.contours, bounds)
+		}
+		g.laid[i] = l
+	}
+	return g.laid[i]
+}
+
+// near returns what of ground i matters within a rectangle: contours elsewhere enclose nothing there.
+func (g *grounds) near(i int, r geometry.Rect) (out planar.Layer) {
+	l := g.at(i)
+	for k, path := range l.shapes {
+		var some geometry.Path
+		for n := range path {
+			if !l.contours[k][n].Intersect(r).Empty() {
+				some = append(some, path[n])
+			}
+		}
+		if len(some) > 0 {
+			out.Figures = append(out.Figures, planar.Figure{Path: some, Rule: g.of[i].Shapes[k].Rule})
+		}
+	}
+	return out
+}
+
 const (
 	// onShare is the share of a line that lies on a ground where it was drawn on it: its ends
 	// may touch the ground's edge.
@@ -35,20 +87,15 @@ const (
 // broader than it, if it would stick out of the ground's end otherwise: as the line between the
 // halves of a beak at its tip; with no width it ends at the ground's edge, as the shade on a neck
 // does. Errors as planar.Build.
-func (t *Thing) endOn(ctx context.Context, fresh geometry.Path, width float64, grounds []Ground) (geometry.Path, error) {
+func (t *Thing) endOn(ctx context.Context, fresh geometry.Path, width float64, g *grounds) (geometry.Path, error) {
 	looked := 0
-	for i := len(grounds) - 1; i >= 0 && looked < mostGrounds; i-- {
-		ground := planar.Layer{}
-		bounds := geometry.EmptyRect()
-		for _, s := range grounds[i].Shapes {
-			path := s.Path.Transform(grounds[i].Transform)
-			bounds = bounds.Union(path.Bounds())
-			ground.Figures = append(ground.Figures, planar.Figure{Path: path, Rule: s.Rule})
-		}
-		if !bounds.Grow(t.WidthMM).Encloses(t.Bounds) {
+	around := fresh.Bounds().Union(t.Bounds).Grow(2 * groundTimes * width)
+	for i := len(g.of) - 1; i >= 0 && looked < mostGrounds; i-- {
+		if !g.at(i).bounds.Grow(t.WidthMM).Encloses(t.Bounds) {
 			continue
 		}
 		looked++
+		ground := g.near(i, around)
 		on, over, err := t.over(ctx, fresh, ground)
 		if err != nil {
 			return nil, err
