@@ -62,7 +62,7 @@ func TestDesigns_MendingLosesNothing(t *testing.T) {
 			t.Errorf("%s: %v", m.name, m.err)
 			continue
 		}
-		missing := unlisted(bitmapOf(m.mended, m.mended), m.open)
+		missing := unlisted(m.mended, m.open)
 		t.Logf("%s: %d of %d spots left; lost: %q; not listed: %q; %v", m.name, m.left, m.before, m.lost, missing, m.took)
 		if len(m.lost)+len(missing) > 0 {
 			t.Errorf("%s: lost: %q, too thin and not listed: %q", m.name, m.lost, missing)
@@ -78,17 +78,18 @@ func TestDesigns_MendingLosesNothing(t *testing.T) {
 
 // unlisted returns what of a picture's sheets is plainly too thin, though no spot is
 // listed near it: parts that lie in no disc of thinPx in radius (0.4 mm, where 0.5 mm
-// is asked for; a spot is listed at one place of such a part, however long it is), of
-// which plainlyMM2 lie in none of plainlyPx. A point has less unless it is finer
-// than 20°.
-func unlisted(b *bitmap, spots []openSpot) []string {
+// is asked for; a spot is listed at one place of such a part, however long it is, and
+// where lines cross several parts are one spot), of which plainlyMM2 lie in none of
+// plainlyPx. A point has less unless it is finer than 20°.
+func unlisted(of *written, spots []openSpot) []string {
+	b := bitmapOf(of, of)
 	const (
 		thinPx     = 3
 		plainlyPx  = 2
 		plainlyMM2 = 0.4
 		nearMM     = 1.5
 	)
-	of := func(x, y int) int {
+	sheetAt := func(x, y int) int {
 		if x < 0 || y < 0 || x >= b.w || y >= b.h {
 			return -1
 		}
@@ -107,7 +108,7 @@ func unlisted(b *bitmap, spots []openSpot) []string {
 		for i, s := range b.sheet {
 			fits := s >= 0
 			for _, d := range disc {
-				fits = fits && of(i%b.w+d[0], i/b.w+d[1]) == s
+				fits = fits && sheetAt(i%b.w+d[0], i/b.w+d[1]) == s
 			}
 			if fits {
 				for _, d := range disc {
@@ -133,10 +134,14 @@ func unlisted(b *bitmap, spots []openSpot) []string {
 				size++
 			}
 			for _, w := range spots {
-				listed = listed || math.Hypot(w.X-float64(x)/pixelsPerMM, w.Y-float64(y)/pixelsPerMM) < nearMM
+				within := nearMM
+				if w.Of == of.Separations[s].Name {
+					within += w.Length / 2
+				}
+				listed = listed || math.Hypot(w.X-float64(x)/pixelsPerMM, w.Y-float64(y)/pixelsPerMM) < within
 			}
 			for _, n := range [][2]int{{x - 1, y}, {x + 1, y}, {x, y - 1}, {x, y + 1}} {
-				if of(n[0], n[1]) == s && !roomy[n[1]*b.w+n[0]] {
+				if sheetAt(n[0], n[1]) == s && !roomy[n[1]*b.w+n[0]] {
 					roomy[n[1]*b.w+n[0]] = true
 					todo = append(todo, n[1]*b.w+n[0])
 				}

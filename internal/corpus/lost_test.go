@@ -146,6 +146,8 @@ type openSpot struct {
 	X      float64 `json:"x_mm"`
 	Y      float64 `json:"y_mm"`
 	Width  float64 `json:"width_mm"`
+	Length float64 `json:"length_mm"`
+	Of     string  `json:"separation"`
 	Mended bool    `json:"mended"`
 }
 
