@@ -86,6 +86,29 @@ func (d *drawer) displace(ctx context.Context) error {
 	return nil
 }
 
+// movesFor returns what may be moved aside for spot k, the best first. Errors as layOut.
+func (d *drawer) movesFor(ctx context.Context, k int) (out []job.Mend, err error) {
+	all := d.spots
+	d.spots = all[k : k+1]
+	movers, err := d.movers(ctx)
+	d.spots = all
+	if err != nil || len(movers) == 0 {
+		return nil, err
+	}
+	if d.picture, err = d.now.picture(ctx, d.settings); err != nil {
+		return nil, err
+	}
+	if err := d.tryEach(ctx, movers, all); err != nil {
+		return nil, err
+	}
+	movers = slices.DeleteFunc(movers, func(v *mover) bool { return v.best < 0 || v.left > asideShare*v.before })
+	slices.SortStableFunc(movers, func(a, b *mover) int { return cmp.Compare(a.worth(), b.worth()) })
+	for _, v := range movers {
+		out = append(out, v.options[v.best]...)
+	}
+	return out, nil
+}
+
 // moveAside tries movers, those far from each other together, and returns those that help, which are made.
 // Errors as layOut.
 func (d *drawer) moveAside(ctx context.Context, movers []*mover) (made []*mover, _ error) {

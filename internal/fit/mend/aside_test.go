@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/fit/own"
 	"abut/internal/fit/sketch"
 	"abut/internal/job"
 )
@@ -96,5 +97,26 @@ func TestAll_LettersKeepTheirSides(t *testing.T) {
 		if m.Do == job.Displace {
 			t.Errorf("%+v", m)
 		}
+	}
+}
+
+// Who looks at the space between a window and a stripe is offered to move one of them aside.
+func TestNewOfThing_OffersToMoveAside(t *testing.T) {
+	j := sketch.Art(t, "yellow rect 0 0 40 30 knock", "red rect 0 14 40 6 knock", "black rect 18 9.3 4 4 knock")
+	_, spot := spotOf(t, j)
+	got, err := NewOfThing(t.Context(), j, spot.At, job.SpotKind(spot.Kind), spot.Of)
+	if err != nil || !slices.ContainsFunc(got, func(m job.Mend) bool { return m.Do == job.Displace && m.ByHand }) {
+		t.Fatalf("%v, %+v", err, got)
+	}
+	out, err := job.AddMend(j, got[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	laid, err := layOut(t.Context(), out, &memory{surrounds: new(own.Surrounds)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if left, err := laid.spots(t.Context(), j.Settings, nil); err != nil || len(left) > 0 {
+		t.Errorf("%v, %d spots are left", err, len(left))
 	}
 }

@@ -11,32 +11,6 @@ import (
 	"abut/internal/job"
 )
 
-// NewOfThing returns what may be done about the thing that a spot is part of, what
-// changes least of the look first: drawn evenly broader, or larger. There is nothing
-// where nobody drew it. Errors as own.Lay.
-func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
-	if err := d.lookNow(ctx); err != nil {
-		return nil, err
-	}
-	m, spots := d.now.mending, d.spots
-	k := NewFinder(spots).Nearest(at, kind, foundAgainMM)
-	if k < 0 || spots[k].Of != of {
-		return nil, nil
-	}
-	attempts, err := d.attempts(ctx, m, spots[k:k+1])
-	var out []job.Mend
-	for _, a := range attempts {
-		for _, o := range a.options {
-			if len(o) == 1 && !slices.ContainsFunc(out, func(x job.Mend) bool { return x.Layer == o[0].Layer && x.Do == o[0].Do }) {
-				o[0].ByHand = true
-				out = append(out, o[0])
-			}
-		}
-	}
-	return out, err
-}
-
 // mostTries is how many things are tried about a thing.
 const mostTries = 4
 

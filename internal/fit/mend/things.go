@@ -5,7 +5,9 @@ import (
 	"errors"
 	"slices"
 
+	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
@@ -65,4 +67,37 @@ func countMends(j job.Job) (n int) {
 		n += len(it.Mends)
 	}
 	return n
+}
+
+// NewOfThing returns what may be done about the thing that a spot is part of, what
+// changes least of the look first: drawn evenly broader, or larger; then what beside it may
+// be moved aside. There is nothing where nobody drew it. Errors as own.Lay.
+func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
+	if err := d.lookNow(ctx); err != nil {
+		return nil, err
+	}
+	m, spots := d.now.mending, d.spots
+	k := NewFinder(spots).Nearest(at, kind, foundAgainMM)
+	if k < 0 || spots[k].Of != of {
+		return nil, nil
+	}
+	attempts, err := d.attempts(ctx, m, spots[k:k+1])
+	if err != nil {
+		return nil, err
+	}
+	var out []job.Mend
+	for _, a := range attempts {
+		for _, o := range a.options {
+			if len(o) == 1 && !slices.ContainsFunc(out, func(x job.Mend) bool { return x.Layer == o[0].Layer && x.Do == o[0].Do }) {
+				out = append(out, o[0])
+			}
+		}
+	}
+	aside, err := d.movesFor(ctx, k)
+	out = append(out, aside...)
+	for i := range out {
+		out[i].ByHand = true
+	}
+	return out, err
 }
