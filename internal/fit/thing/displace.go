@@ -25,9 +25,13 @@ type Edge struct {
 }
 
 // EdgeAt returns the straight side of a thing that is nearest to a place, no further than a
-// distance; false where there is none, or no real corner at an end of it.
+// distance; false where there is none, or no real corner at an end of it. It remembers the thing's
+// corners: one goroutine at a time.
 func (t *Thing) EdgeAt(at geometry.Point, within float64) (Edge, bool) {
-	c, first, last, ok := edgeAt(t.Outline, at, within)
+	if t.rings == nil {
+		t.rings = ringsOf(t.Outline)
+	}
+	c, first, last, ok := edgeAt(t.rings, at, within)
 	if !ok {
 		return Edge{}, false
 	}
@@ -49,19 +53,30 @@ func ringOf(c geometry.Contour) (out ring) {
 	return out
 }
 
+func ringsOf(outline geometry.Path) (out []ring) {
+	for _, c := range outline {
+		out = append(out, ringOf(c))
+	}
+	return out
+}
+
 func (r ring) at(i int) geometry.Point { return r[((i%len(r))+len(r))%len(r)] }
 
 // edgeAt finds the straight side by the corners at its ends, of which the last may count on beyond the
 // last of the ring.
-func edgeAt(outline geometry.Path, at geometry.Point, within float64) (c ring, first, last int, ok bool) {
-	for _, contour := range outline {
-		pts := ringOf(contour)
-		for i := range pts {
-			if len(pts) > 2 && geometry.Near(pts.at(i), pts.at(i+1), at, within) {
-				if d := geometry.Nearest(pts.at(i), pts.at(i+1), at).Sub(at).Len(); d < within || c == nil {
-					c, first, within = pts, i, d
+func edgeAt(rings []ring, at geometry.Point, within float64) (c ring, first, last int, ok bool) {
+	for _, pts := range rings {
+		if len(pts) < 3 {
+			continue
+		}
+		a := pts[len(pts)-1]
+		for i, b := range pts {
+			if geometry.Near(a, b, at, within) {
+				if d := geometry.Nearest(a, b, at).Sub(at).Len(); d < within || c == nil {
+					c, first, within = pts, i-1, d
 				}
 			}
+			a = b
 		}
 	}
 	if c == nil {
@@ -95,7 +110,7 @@ func (r ring) corner(i int) bool {
 // of a way; those beside it go on, or end, where it comes to lie. False where there is no such side,
 // or where they do not reach there.
 func moveEdge(outline geometry.Path, at, way geometry.Point) (geometry.Path, bool) {
-	c, first, last, ok := edgeAt(outline, at, foundMM)
+	c, first, last, ok := edgeAt(ringsOf(outline), at, foundMM)
 	if !ok {
 		return outline, false
 	}

@@ -56,8 +56,9 @@ type Thing struct {
 	caps lineCap          // and how it ends
 	// strands are the narrow contours that it is made of, if it is.
 	strands []strand
-	// inside tells what the outline encloses, once that was asked.
+	// inside tells what the outline encloses, and rings are its corners, once that was asked.
 	inside *geometry.Enclosure
+	rings  []ring
 }
 
 // end is where a line was cut off straight: its middle, and which way it went on.
