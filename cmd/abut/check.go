@@ -16,6 +16,7 @@ type checkCommand struct {
 	MinWidth length   `placeholder:"LENGTH" help:"cli-help-min-width"`
 	artFlags
 	Mend bool `help:"cli-help-check-mend"`
+	Pen  bool `help:"cli-help-pen"`
 
 	Sheet       sheetFlag `placeholder:"WxH" help:"cli-help-sheet"`
 	CutterWidth length    `placeholder:"LENGTH" help:"cli-help-cutter-width"`
@@ -50,7 +51,7 @@ func (c *checkCommand) Run(ctx context.Context, s streams) error {
 func (c *checkCommand) check(ctx context.Context, s streams, source workshop.Source) error {
 	o := workshop.Options{
 		WidthMM: float64(c.Width), LeaveOut: c.LeaveOut, Bands: int(c.Gradients), Solid: c.Opacity == "top", IgnoreClips: c.Clips == "ignore", Tracing: c.tracing(),
-		NarrowestMM: float64(c.MinWidth), Mend: c.Mend,
+		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, Pen: c.Pen,
 		CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height, Drawer: c.Drawer,
 		WriteOptions: workshop.WriteOptions{Layout: c.options()},
 	}

@@ -33,6 +33,7 @@ type cutCommand struct {
 
 	MinWidth  length `placeholder:"LENGTH" help:"cli-help-min-width"`
 	Mend      bool   `help:"cli-help-mend"`
+	Pen       bool   `help:"cli-help-pen"`
 	Clearance orNone `name:"gap" aliases:"clearance" placeholder:"LENGTH" help:"cli-help-gap"`
 
 	Colors count  `placeholder:"N" help:"cli-help-colors"`
@@ -81,7 +82,7 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 		Bare: c.Bare.BareRule, Frame: frame, Base: c.Base.RGB, Marks: c.Marks,
 		Blank: c.Blank.Blank, CutterMM: float64(c.CutterWidth), SheetWidthMM: c.Sheet.width, SheetHeightMM: c.Sheet.height,
 		AsDrawn: c.Knockout == "none", Colours: int(c.Colors), Drawer: c.Drawer,
-		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, ClearanceMM: float64(c.Clearance), Folder: folder, TestStrip: c.TestStrip,
+		NarrowestMM: float64(c.MinWidth), Mend: c.Mend, Pen: c.Pen, ClearanceMM: float64(c.Clearance), Folder: folder, TestStrip: c.TestStrip,
 		WriteOptions: workshop.WriteOptions{
 			Overwrite: c.Overwrite, AllowStacked: c.AllowStacked, AllowBeyond: c.AllowOversize,
 			Formats: c.Formats, OvercutMM: float64(c.Overcut), WeedingLines: c.WeedingLines,

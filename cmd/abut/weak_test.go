@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"maps"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -66,6 +67,25 @@ func TestCut_WeakSpotsAreListedAndMended(t *testing.T) {
 	}
 	if !strings.Contains(stdout, "Same picture: 100.00 %; mends changed 0.6") {
 		t.Error(stdout)
+	}
+}
+
+// What stays too fine is drawn: five lines that lie too close to each other to become broader.
+func TestCut_APenDrawsWhatStaysTooFine(t *testing.T) {
+	lines := `<rect width="60" height="40" fill="#f0e0c0"/><path d="M5 10h50M5 10.9h50M5 11.8h50M5 12.7h50M5 13.6h50" stroke="#203060" stroke-width="0.3"/>`
+	file, dir := art(t, sized, lines), filepath.Join(t.TempDir(), "pen")
+	_, stdout, _ := abut("check", file, "--mend", "--json")
+	var r checkReport
+	if err := json.Unmarshal([]byte(stdout), &r); err != nil {
+		t.Fatal(err)
+	}
+	if len(r.WeakSpots) == 0 {
+		t.Fatal("nothing is too fine")
+	}
+	must(t, "cut", file, "-o", dir, "--mend", "--pen")
+	m := readManifest(t, dir)
+	if len(m.WeakSpots) != 0 || len(m.Separations) != 1 || len(m.Drawings) != 1 || math.Abs(m.Drawings[0].LengthMM-250) > 0.5 {
+		t.Errorf("%+v", m)
 	}
 }
 

@@ -35,7 +35,7 @@ var order = map[string]string{
 	"internal/fit/mend":     "crop regions spots map along lost beneath share tip limb endsat blunt grown opened whole square smooth layer new todo remedies front given run turning parted attempt picture eaten spaces displaced sidestep redraw drawn aside things window spare rays erased solve commit wait settle partial hidden all",
 	"internal/fit/thing":    "slant look alike grow strands runs thing rhythm dashes rays ground displace draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
-	"internal/fit":          "plan extent surround parts drawn verdict warnings compute overlap things clearance weak weakthings",
+	"internal/fit":          "plan extent surround parts pen drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",
 	"internal/layout":       "move stock turns left parts pinned least drawn layout obstacle",
 	"internal/trace":        "errors picture exif profile read blend light palette areas label refine discover specks choose network edge rows course sheet curve join cross beneath svg trace",

@@ -88,6 +88,15 @@ func Encoded(light float64) float64 {
 	return 1.055*math.Pow(light, 1/2.4) - 0.055
 }
 
+// Through returns what shows where one transparent dye lies on another: of each channel's
+// light what both let through. It is an estimate: real dyes overlap in what they absorb.
+func (c RGB) Through(d RGB) RGB {
+	both := func(a, b uint8) uint8 {
+		return uint8(math.Round(255 * Encoded(Linear(float64(a)/255)*Linear(float64(b)/255))))
+	}
+	return RGB{both(c.R, d.R), both(c.G, d.G), both(c.B, d.B)}
+}
+
 // Lab is a colour in CIE L*a*b* under D65: L in [0, 100], a and b some ±128.
 type Lab struct{ L, A, B float64 }
 

@@ -78,3 +78,16 @@ func TestOver_MixesInSRGB(t *testing.T) {
 		t.Error(c)
 	}
 }
+
+// Dyes that lie on each other let through what both do: yellow on cyan is green (Beer–Lambert; no dye is as pure).
+func TestThrough_LightIsTakenByBoth(t *testing.T) {
+	yellow, cyan := RGB{255, 255, 0}, RGB{0, 255, 255}
+	for _, c := range []struct{ on, under, want RGB }{
+		{White, yellow, yellow}, {yellow, White, yellow}, {yellow, cyan, RGB{0, 255, 0}}, {RGB{}, yellow, RGB{}},
+		{RGB{188, 188, 188}, RGB{188, 188, 188}, RGB{138, 138, 138}}, // half of the light, twice: a quarter
+	} {
+		if got := c.on.Through(c.under); got != c.want {
+			t.Errorf("%v on %v: %v, want %v", c.on, c.under, got, c.want)
+		}
+	}
+}

@@ -39,6 +39,9 @@ type Page struct {
 	Drawings []Drawing
 }
 
+// PenMM is how broad the lines of a Drawing are shown.
+const PenMM = fit.PenMM
+
 // Drawing is what a pen draws on one sheet.
 type Drawing struct {
 	// Sheet indexes Page.Separations.

@@ -34,6 +34,7 @@ type Cache struct {
 
 	surrounds own.Surrounds
 	mends     mend.Cache
+	pens      pens
 }
 
 // Fork returns a cache of its own that knows the job that this one met last.
@@ -83,7 +84,7 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 		return nil, err
 	}
 	plan.Surrounds = own.Outlines(placed)
-	if plan.pen, err = penLines(ctx, placed); err != nil {
+	if plan.pen, err = c.pens.lines(ctx, placed); err != nil {
 		return nil, err
 	}
 	plan.addDrawings()

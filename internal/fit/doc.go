@@ -12,7 +12,7 @@
 // assemble). Here that becomes a plan.
 //
 // In reading order: plan.go, extent.go, surround.go and parts.go (what covers how
-// much), drawn.go (lines for a pen), verdict.go, warnings.go, compute.go (a plan,
+// much), pen.go, drawn.go (lines for a pen), verdict.go, warnings.go, compute.go (a plan,
 // and a memory of the last), overlap.go (what lies over what), things.go (what a person sees
 // in the picture), clearance.go (the gap between neighbours), weak.go and weakthings.go (weak
 // spots, and what they belong to).

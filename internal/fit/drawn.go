@@ -1,13 +1,10 @@
 package fit
 
 import (
-	"context"
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/planar"
 	"abut/internal/colour"
-	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -36,20 +33,10 @@ type OffLines struct {
 	At     geometry.Point
 	Layers []job.LayerID
 	names  []string
-}
-
-// penLine is a line of a drawn layer, before it is known what it lies on.
-type penLine struct {
-	contour geometry.Contour
-	layer   job.LayerID
-	name    string
-	colour  colour.RGB
+	byMM   map[job.LayerID]float64
 }
 
 const (
-	// penSagittaMM is how finely curves become chords where they cross the edge
-	// of a piece; a pen's own line is far wider.
-	penSagittaMM = 0.01
 	// penReachMM: a line as near to a piece counts as on it, so that the line
 	// around a piece does. It is less than any pen's own width.
 	penReachMM = 0.05
@@ -57,55 +44,6 @@ const (
 	// fine pen.
 	offLinesMM = 0.3
 )
-
-// penLines lists the lines of the layers that are drawn: the centres of strokes,
-// and around all else that a layer covers. Errors as Compute.
-func penLines(ctx context.Context, placed []own.Placed) ([]penLine, error) {
-	var out []penLine
-	var figures own.Figures
-	for _, p := range placed {
-		if p.Layer.Use != job.Drawn {
-			continue
-		}
-		var filled []job.Shape
-		for i := range p.Shapes {
-			s := &p.Shapes[i]
-			if s.Centre == nil {
-				filled = append(filled, *s)
-				continue
-			}
-			for _, c := range s.Centre.Transform(p.Transform) {
-				out = append(out, penLine{c, p.Layer.ID, p.Layer.Name, p.Layer.Colour})
-			}
-		}
-		if len(filled) == 0 {
-			continue
-		}
-		around, err := outline(ctx, &figures, filled, p)
-		if err != nil {
-			return nil, err
-		}
-		for _, c := range around {
-			c.Closed = true
-			out = append(out, penLine{c, p.Layer.ID, p.Layer.Name, p.Layer.Colour})
-		}
-	}
-	return out, nil
-}
-
-// outline returns the line around all that shapes of a layer cover.
-func outline(ctx context.Context, figures *own.Figures, shapes []job.Shape, p own.Placed) (geometry.Path, error) {
-	all, _ := figures.Of(shapes, p.Transform)
-	d, err := planar.Region(ctx, planar.Layer{Figures: all}, planar.RegionOptions{HealMM: own.HealMM, Curves: true})
-	if err != nil {
-		return nil, own.Explain(err, []own.Placed{p})
-	}
-	var out geometry.Path
-	for i := range d.Pieces {
-		out = append(out, d.Outline(i)...)
-	}
-	return out, nil
-}
 
 // addDrawings lays the plan's pen lines on the pieces that are cut.
 func (p *Plan) addDrawings() {
@@ -131,6 +69,10 @@ func (p *Plan) addDrawings() {
 					p.Off.At = middle(run.line)
 				}
 				p.Off.LengthMM += length
+				if p.Off.byMM == nil {
+					p.Off.byMM = map[job.LayerID]float64{}
+				}
+				p.Off.byMM[id] += length
 				if !slices.Contains(p.Off.Layers, id) {
 					p.Off.Layers = append(p.Off.Layers, id)
 					p.Off.names = append(p.Off.names, name)
@@ -253,13 +195,46 @@ func middle(c geometry.Contour) geometry.Point {
 	return from
 }
 
-// warnDrawn says what of the pen's lines is not drawn.
+// pale reports whether what is drawn looks more like the sheet than like the pen: ink
+// is transparent, so it only ever makes darker what it lies on.
+func (d *Drawing) pale() bool {
+	shown := d.Colour.Through(d.Of.Colour)
+	return shown.DeltaE(d.Of.Colour) < shown.DeltaE(d.Colour)
+}
+
+// warnDrawn says what of the pen's lines is not drawn, and what does not show.
 func (p *Plan) warnDrawn() {
-	if p.Off.LengthMM < offLinesMM {
-		return
+	if p.Off.LengthMM >= offLinesMM {
+		at := p.Off.At
+		p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: message.Message{ID: "drawn-off", Values: map[string]any{
+			"layers": message.Few(p.Off.names), "length": message.MM(p.Off.LengthMM),
+		}}})
 	}
-	at := p.Off.At
-	p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: message.Message{ID: "drawn-off", Values: map[string]any{
-		"layers": message.Few(p.Off.names), "length": message.MM(p.Off.LengthMM),
-	}}})
+	for i := range p.Drawings {
+		d := &p.Drawings[i]
+		if !d.pale() {
+			continue
+		}
+		sheet, _ := p.Find(d.Of)
+		at := middle(d.Lines[0])
+		p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: message.Message{ID: "drawn-pale", Values: map[string]any{
+			"colour": message.ColourName{Word: d.Name}, "sheet": sheet.Called(), "length": message.MM(d.LengthMM),
+		}}})
+	}
+}
+
+// illDrawn lists the drawn layers of which a part lies on no piece or does not show.
+func (p *Plan) illDrawn() []job.LayerID {
+	var out []job.LayerID
+	for id, off := range p.Off.byMM {
+		if off >= offLinesMM {
+			out = append(out, id)
+		}
+	}
+	for i := range p.Drawings {
+		if d := &p.Drawings[i]; d.pale() {
+			out = append(out, d.Layers...)
+		}
+	}
+	return out
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 )
 
@@ -80,6 +81,49 @@ func TestLieOn_ReachesAsFarOnAllSides(t *testing.T) {
 		}
 		if k := lieOn(geometry.Pt(m, m).Add(v.Mul(1.1)).Add(geometry.Pt(9, 9)), sheets); k != -1 {
 			t.Errorf("far from both: on %d", k)
+		}
+	}
+}
+
+// A dot that a pen draws is a dot and no ring: lines within each other fill it in. What is
+// too broad for that has its outline alone.
+func TestDrawn_WhatIsNarrowIsFilledIn(t *testing.T) {
+	disc := func(r float64) job.Shape {
+		return job.Shape{Path: geometry.Path{geometry.Ellipse(geometry.Pt(30, 20), r, r)}}
+	}
+	const r = 1.0
+	p := pen(t, disc(r))
+	if len(p.Drawings) != 1 || len(p.Drawings[0].Lines) != 3 {
+		t.Fatalf("%+v", p.Drawings)
+	}
+	for i, line := range p.Drawings[0].Lines {
+		want := 2 * math.Pi * (r - PenMM/2 - float64(i)*penStepMM)
+		if got := lengthMM(line); !line.Closed || math.Abs(got-want) > 0.05 {
+			t.Errorf("line %d is %.3f mm long, want %.3f", i, got, want)
+		}
+	}
+	// What is thinner than the pen is not lost: it is gone around.
+	if p := pen(t, job.Shape{Path: box(10, 10, 20, 0.1).Path()}); len(p.Drawings[0].Lines) != 1 || math.Abs(p.Drawings[0].LengthMM-40.2) > 0.01 {
+		t.Errorf("%+v", p.Drawings)
+	}
+	if p := pen(t, disc(5)); len(p.Drawings[0].Lines) != 1 {
+		t.Errorf("%d lines fill in a disc of 10 mm", len(p.Drawings[0].Lines))
+	}
+}
+
+// Ink is transparent (common practice): yellow on red shows nothing, black does.
+func TestDrawn_PaleInkIsSaid(t *testing.T) {
+	line := geometry.Path{{Start: geometry.Pt(5, 20), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(50, 20))}}}
+	for _, c := range []struct {
+		ink  colour.RGB
+		pale bool
+	}{{colour.White, true}, {colour.RGB{R: 255, G: 230}, true}, {colour.RGB{}, false}, {colour.RGB{R: 90}, false}} {
+		p := roomy(t, func(j *job.Job) {
+			l := &j.Items[0].Layers[2]
+			l.Use, l.Colour, l.Content = job.Drawn, c.ink, job.Outlines{Shapes: []job.Shape{{Path: box(5, 19, 45, 2).Path(), Centre: line}}}
+		}, box(0, 0, 60, 40), box(60, 0, 30, 40), box(0, 0, 1, 1))
+		if got := warned(p, "drawn-pale"); got != c.pale {
+			t.Errorf("%v on %v: said to be pale: %v", c.ink, p.Drawings[0].Of.Colour, got)
 		}
 	}
 }

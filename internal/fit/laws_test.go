@@ -245,7 +245,7 @@ func TestLaw_CurvesChangeOutlinesOnlyAndStayWithinTheSagitta(t *testing.T) {
 		// Drawn lines end where they meet an outline.
 		for _, p := range []*Plan{chords, curves} {
 			p.Drawings, p.Off = nil, OffLines{}
-			p.Warnings = slices.DeleteFunc(p.Warnings, func(w job.Warning) bool { return w.ID == "drawn-off" })
+			p.Warnings = slices.DeleteFunc(p.Warnings, func(w job.Warning) bool { return w.ID == "drawn-off" || w.ID == "drawn-pale" })
 			if len(p.Warnings) == 0 {
 				p.Warnings = nil
 			}

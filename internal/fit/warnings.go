@@ -20,7 +20,9 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	}
 	var became [mend.Refused + 1]int
 	for i := range p.Mends {
-		became[p.Mends[i].State]++
+		if m := &p.Mends[i]; m.State != mend.Lapsed || !m.NoneFound() {
+			became[m.State]++
+		}
 	}
 	if n := became[mend.Lapsed]; n > 0 {
 		warn("mends-lapsed", map[string]any{"count": message.Count(n)})

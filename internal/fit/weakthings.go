@@ -23,7 +23,8 @@ type WeakThing struct {
 	Count int
 	// WidthMM is how narrow the narrowest of its spots is.
 	WidthMM float64
-	// Pen: all of its layer is lines, dots or letters that a pen could draw.
+	// Pen: all of its layer is lines, dots or letters, and a pen that drew them instead
+	// would lose nothing: they lie on what is cut, and the ink shows there.
 	Pen bool
 	// Spots are indexes of the list that was asked about.
 	Spots []int
@@ -81,7 +82,39 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 	if between.Count > 0 {
 		out = append(out, between)
 	}
-	return out, nil
+	return out, inkShows(ctx, j, out)
+}
+
+// inkShows takes Pen from those things that a pen would not draw whole.
+func inkShows(ctx context.Context, j job.Job, things []WeakThing) error {
+	ids := PenLayers(things)
+	if len(ids) == 0 {
+		return nil
+	}
+	j, err := job.DrawWithPen(j, ids)
+	if err != nil {
+		return err
+	}
+	p, err := new(Cache).Compute(ctx, j)
+	if err != nil {
+		return err
+	}
+	ill := p.illDrawn()
+	for i := range things {
+		t := &things[i]
+		t.Pen = t.Pen && !slices.Contains(ill, t.Layer)
+	}
+	return nil
+}
+
+// PenLayers lists the layers of those things that a pen could draw.
+func PenLayers(things []WeakThing) (out []job.LayerID) {
+	for _, t := range things {
+		if t.Pen && !slices.Contains(out, t.Layer) {
+			out = append(out, t.Layer)
+		}
+	}
+	return out
 }
 
 // add notes that a spot belongs to it.
@@ -140,10 +173,17 @@ func (d *drawnThings) named(layer, n int, narrowest float64) WeakThing {
 	}
 }
 
-// fine reports whether things are all such as one draws with a pen.
+// fine reports whether things are all such as one draws with a pen: lines that it draws in one
+// go, and what it can fill in.
 func fine(things []thing.Thing, narrowest float64) bool {
-	return !slices.ContainsFunc(things, func(t thing.Thing) bool { return kindOf(&t, narrowest) == thing.Figure })
+	return !slices.ContainsFunc(things, func(t thing.Thing) bool {
+		return kindOf(&t, narrowest) == thing.Figure || t.Stroke && t.WidthMM > onePass*PenMM
+	})
 }
+
+// onePass is how many times as broad as a pen a stroke is at most that it draws in one go: one
+// sees that it became thinner from there on.
+const onePass = 1.5
 
 const (
 	// boldTimes is how many narrowest widths a line is broad at most to be called one,

@@ -33,3 +33,25 @@ func TestWeakThings_HoldTheirSpots(t *testing.T) {
 		}
 	}
 }
+
+// A pen draws what lies on pieces, in ink that is darker than they are.
+func TestWeakThings_APenOnlyDrawsWhatShows(t *testing.T) {
+	for _, c := range []struct {
+		line string
+		pen  bool
+	}{
+		{"black rect 2 10 30 0.5", true},
+		{"white rect 2 10 30 0.5", false},
+		{"black rect 2 10 60 0.5", false}, // half of it lies on nothing
+	} {
+		j := knockAll(t, art(t, "red rect 0 0 40 20", c.line))
+		things, err := WeakThings(context.Background(), j, weakSpots(t, j))
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := slices.IndexFunc(things, func(x WeakThing) bool { return x.Message().ID == "thing-line" })
+		if at < 0 || things[at].Pen != c.pen || len(PenLayers(things)) != map[bool]int{true: 1}[c.pen] {
+			t.Errorf("%s: %+v", c.line, things)
+		}
+	}
+}

@@ -143,6 +143,9 @@ type Mend struct {
 	ByHand bool `json:",omitempty"`
 }
 
+// NoneFound reports whether it says no more than that Mend all found nothing to do about a spot.
+func (m *Mend) NoneFound() bool { return m.Do == Keep && m.Reason != "" }
+
 // MaxRounds is how many rounds of mends a job may have: each costs a search for
 // spots, and what a few have not settled none will.
 const MaxRounds = 32

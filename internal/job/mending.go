@@ -45,6 +45,16 @@ func ForgetMends(j Job, mends []Mend) (Job, error) {
 	return deleteMends(j, func(m Mend) bool { return slices.Contains(mends, m) }), nil
 }
 
+// DrawWithPen has a pen draw layers. What mends make of their things is for the knife
+// and goes: a pen draws fine lines as they are.
+func DrawWithPen(j Job, ids []LayerID) (Job, error) {
+	j, err := SetUse(j, ids, Drawn)
+	if err != nil {
+		return j, err
+	}
+	return deleteMends(j, func(m Mend) bool { return m.Do.OfThing() && slices.Contains(ids, m.Layer) }), nil
+}
+
 // ClearMends takes all mends away.
 func ClearMends(j Job) (Job, error) {
 	return deleteMends(j, func(Mend) bool { return true }), nil

@@ -112,6 +112,9 @@ func (s *Session) SetUse(ids []job.LayerID, u job.Use) {
 	s.edit("ui-step-use", ids, func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetUse(j, ids, u) })
 }
 
+// DrawWithPen has a pen draw layers that are too fine to cut.
+func (s *Session) DrawWithPen(ids []job.LayerID) { s.edit("ui-step-use", ids, job.DrawWithPen) }
+
 // duplicateMM is how far a copy lies from what it was made of, so that one sees
 // it.
 const duplicateMM = 5

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"io"
+	"slices"
 	"strings"
 
 	"abut/internal/colour"
@@ -64,9 +65,10 @@ type Options struct {
 	Colours int
 	Drawer  string
 	// NarrowestMM is the narrowest width that is no weak spot, 0 for the default;
-	// Mend mends those that are.
+	// Mend mends those that are; Pen has a pen draw what is too fine to cut even so, as
+	// far as fit.WeakThing.Pen says that it can.
 	NarrowestMM float64
-	Mend        bool
+	Mend, Pen   bool
 	// ClearanceMM is the gap between neighbours.
 	ClearanceMM float64
 
@@ -150,7 +152,7 @@ func (o Options) finish(ctx context.Context, drawn, j job.Job) (made, error) {
 
 // plan does what is left to do to a job, and fits it.
 func (o Options) plan(ctx context.Context, cache *fit.Cache, j job.Job) (_ job.Job, p *fit.Plan, merged []Merged, err error) {
-	if j, err = follow(ctx, j, o.knockOut, o.merge(cache, &merged), o.mend(cache), o.clear); err == nil {
+	if j, err = follow(ctx, j, o.knockOut, o.merge(cache, &merged), o.mend(cache), o.draw(cache), o.clear); err == nil {
 		p, err = cache.Compute(ctx, j)
 	}
 	if err == nil {
@@ -362,6 +364,33 @@ func (o Options) mend(cache *fit.Cache) step {
 			j, err = job.SetNarrowest(j, o.NarrowestMM, j.Settings.SpeckMM)
 		}
 		if err == nil && o.Mend {
+			j, err = cache.MendAll(ctx, j, nil)
+		}
+		return j, err
+	}
+}
+
+// draw has a pen draw the layers of what is too fine to cut. What was mended beside them
+// is mended anew, for these lie there no more.
+func (o Options) draw(cache *fit.Cache) step {
+	return func(ctx context.Context, j job.Job) (job.Job, error) {
+		if !o.Pen {
+			return j, nil
+		}
+		p, err := cache.Compute(ctx, j)
+		if err != nil {
+			return j, err
+		}
+		spots, _, err := FindWeak(ctx, cache, p, j)
+		if err != nil {
+			return j, err
+		}
+		things, err := fit.WeakThings(ctx, j, slices.DeleteFunc(spots, func(s fit.WeakSpot) bool { return s.Accepted() }))
+		layers := fit.PenLayers(things)
+		if err != nil || len(layers) == 0 {
+			return j, err
+		}
+		if j, err = job.DrawWithPen(j, layers); err == nil && o.Mend {
 			j, err = cache.MendAll(ctx, j, nil)
 		}
 		return j, err

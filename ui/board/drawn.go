@@ -4,19 +4,16 @@ import (
 	"image"
 	"math"
 
+	"abut/internal/cutfile"
 	"abut/ui/paint"
 	"abut/ui/theme"
 )
 
-// penMM is how broad drawn lines are shown: a fine pen's, and never less than a
-// pixel.
-const penMM = 0.5
-
 // paintDrawn paints what a pen draws on the sheets, where their pieces lie in
-// the view at hand.
+// the view at hand: never less than a pixel broad.
 func (p *painter) paintDrawn(img *image.RGBA, r *request) {
 	l := layoutOf(r.mode, r.plan)
-	pen := paint.Pen{Width: math.Max(float64(r.density), penMM*r.view.scale)}
+	pen := paint.Pen{Width: math.Max(float64(r.density), cutfile.PenMM*r.view.scale)}
 	for i := range r.plan.Drawings {
 		d := &r.plan.Drawings[i]
 		_, sheet := r.plan.Find(d.Of)

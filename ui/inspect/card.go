@@ -55,7 +55,7 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 	if t := k.thingOf(s); t != nil && t.Pen {
 		pen := controls.NewFramed("", say("ui-mend-pen"), say("ui-mend-pen-hint", "layer", t.Name), func() {
 			k.leave()
-			k.p.h.Session.SetUse([]job.LayerID{t.Layer}, job.Drawn)
+			k.p.h.Session.DrawWithPen([]job.LayerID{t.Layer})
 		})
 		pen.Fills = true
 		c.object.Add(pen)

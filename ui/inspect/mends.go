@@ -25,11 +25,12 @@ func (k *weak) mendRows(st session.State) []controls.Row {
 	var done, lapsed, refused []fit.MadeMend
 	for _, m := range st.Plan.Mends {
 		switch {
-		case m.State == mend.Lapsed:
-			lapsed = append(lapsed, m)
 		case m.State == mend.Refused:
 			refused = append(refused, m)
-		case m.Do != job.Keep || m.Reason == "":
+		case m.NoneFound():
+		case m.State == mend.Lapsed:
+			lapsed = append(lapsed, m)
+		default:
 			done = append(done, m)
 		}
 	}

@@ -180,12 +180,20 @@ func (k *weak) stateRows(st session.State) []controls.Row {
 			}
 			return []controls.Row{para(text, controls.Quiet)}
 		}
-		return []controls.Row{{Key: fmt.Sprint("all ", n > 1), Make: func() fyne.CanvasObject {
+		pens := k.pens()
+		return []controls.Row{{Key: fmt.Sprint("all ", n > 1, pens), Make: func() fyne.CanvasObject {
 			all := k.p.h.Commands.Press("mend")
 			all.Framed, all.IconSide, all.Height = true, 18, 32
 			row := container.New(&controls.Flow{Gap: 6}, all)
 			if n > 1 {
 				row.Add(controls.NewFramed("", say("ui-weak-next"), "", k.next))
+			}
+			if len(pens) > 0 {
+				hint := say("ui-mend-pens-hint", "layers", words.List(names(st.Job, pens)))
+				row.Add(controls.NewFramed("", say("ui-mend-pens", "count", words.Count(len(pens))), hint, func() {
+					k.leave()
+					s.DrawWithPen(pens)
+				}))
 			}
 			return row
 		}}}
@@ -254,6 +262,16 @@ func (k *weak) thingOf(s fit.WeakSpot) *fit.WeakThing {
 		}
 	}
 	return nil
+}
+
+// pens lists the layers that a pen could draw once Mend all found nothing more to do.
+func (k *weak) pens() []job.LayerID {
+	if k.known.Open() > 0 {
+		return nil
+	}
+	return fit.PenLayers(slices.DeleteFunc(slices.Clone(k.known.Things), func(t fit.WeakThing) bool {
+		return !slices.ContainsFunc(t.Spots, func(i int) bool { return k.known.Spots[i].Stuck() })
+	}))
 }
 
 // unfold is the row that unfolds a list or, where that is done, says how many

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/fit/mend"
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/theme"
@@ -277,6 +279,35 @@ func TestWeak_AFineLineIsDrawnWithAPen(t *testing.T) {
 	if red := p.Separations[0].AreaMM2; red < 60*40-30*4-0.01 {
 		t.Errorf("%g mm² are left beneath it", red)
 	}
+}
+
+// What Mend all leaves of lines that a pen could draw goes to it at one press.
+func TestWeak_WhatStaysTooFineIsDrawnAtOnce(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect width="60" height="40" fill="#f0e0c0"/>
+<path d="M5 10h50M5 10.9h50M5 11.8h50M5 12.7h50M5 13.6h50" stroke="#203060" stroke-width="0.3"/></svg>`)
+	s.knockOut()
+	s.settle()
+	pens := say("ui-mend-pens", "count", words.Count(1))
+	if s.inPanel(pens) != nil {
+		t.Error("the pen is offered before anything was mended")
+	}
+	test.Tap(s.tool("mend"))
+	s.settle()
+	if s.session.Weak().Stuck() == 0 {
+		t.Fatal("all of it was mended")
+	}
+	s.tap(pens)
+	if p, k := s.planNow(), s.session.Weak(); len(p.Drawings) != 1 || len(k.Spots) != 0 || s.inPanel(pens) != nil || warnedOf(p, "mends-lapsed") {
+		t.Errorf("%d drawings, %+v", len(p.Drawings), k)
+	}
+	if v := s.session.State().Verdict(); v.State != fit.Ready {
+		t.Errorf("%+v", v)
+	}
+}
+
+func warnedOf(p *fit.Plan, id string) bool {
+	return slices.ContainsFunc(p.Warnings, func(w job.Warning) bool { return w.ID == id })
 }
 
 // While it is worked out what an edit leads to, the list stays where it is, but

@@ -47,7 +47,7 @@ func Picture(page *cutfile.Page, longer int) *image.NRGBA {
 	}
 	out := p.picture()
 	for _, d := range page.Drawings {
-		p.lines(drawn(d.Lines).Transform(m.Mul(back)), penMM*scale)
+		p.lines(drawn(d.Lines).Transform(m.Mul(back)), cutfile.PenMM*scale)
 		p.over(out, d.Colour)
 	}
 	return out
@@ -173,9 +173,6 @@ func (p *painter) picture() *image.NRGBA {
 	}
 	return out
 }
-
-// penMM is how broad pen lines look.
-const penMM = 0.3
 
 // lines makes the mask of lines of a breadth, in pixels: a round dot at every corner
 // and a bar between two, all one way round, so that none cancels another.

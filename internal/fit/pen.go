@@ -1,0 +1,163 @@
+package fit
+
+import (
+	"context"
+	"sync"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+	"abut/internal/colour"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// PenMM is how broad a fine pen's line is (common practice): pens for cutters have
+// tips of 0.3 to 1 mm.
+const PenMM = 0.5
+
+const (
+	// penStepMM is how far apart a pen's lines go that fill in what is small: where there
+	// is no room for one more, those on both sides meet.
+	penStepMM = PenMM / 2
+	// penFillMM is how broad a shape is that is filled in. A broader one gets its outline
+	// alone: filled in, it would be a wet patch.
+	penFillMM = 3.5
+	// penSagittaMM is how finely curves become chords where a pen's lines are inset or
+	// cross the edge of a piece; its own line is far wider.
+	penSagittaMM = 0.01
+	// penMissed is how many times as far as it lies within an outline a pen's line may be
+	// from a place there: at a corner of 47°.
+	penMissed = 2.5
+)
+
+// penLine is a line of a drawn layer, before it is known what it lies on.
+type penLine struct {
+	contour geometry.Contour
+	layer   job.LayerID
+	name    string
+	colour  colour.RGB
+}
+
+// pens remembers how a pen draws layers, as long as their outlines stay as they are. The zero
+// value is ready; it may be used from several goroutines.
+type pens struct {
+	mu   sync.Mutex
+	made map[job.LayerID]penned
+}
+
+type penned struct {
+	shapes    *job.Shape
+	count     int
+	transform geometry.Affine
+	lines     geometry.Path
+}
+
+// lines lists the lines of the layers that are drawn. Errors as Compute.
+func (b *pens) lines(ctx context.Context, placed []own.Placed) ([]penLine, error) {
+	b.mu.Lock()
+	old := b.made
+	b.mu.Unlock()
+	var out []penLine
+	made := map[job.LayerID]penned{}
+	for _, p := range placed {
+		if p.Layer.Use != job.Drawn || len(p.Shapes) == 0 {
+			continue
+		}
+		d, ok := old[p.Layer.ID]
+		if !ok || d.shapes != &p.Shapes[0] || d.count != len(p.Shapes) || d.transform != p.Transform {
+			d = penned{shapes: &p.Shapes[0], count: len(p.Shapes), transform: p.Transform}
+			var err error
+			if d.lines, err = drawnBy(ctx, p); err != nil {
+				return nil, own.Explain(err, []own.Placed{p})
+			}
+		}
+		made[p.Layer.ID] = d
+		for _, c := range d.lines {
+			out = append(out, penLine{c, p.Layer.ID, p.Layer.Name, p.Layer.Colour})
+		}
+	}
+	b.mu.Lock()
+	b.made = made
+	b.mu.Unlock()
+	return out, nil
+}
+
+// drawnBy returns the lines that draw a layer: the centres of strokes, and of all else that
+// it covers the outline, filled in where that is narrow.
+func drawnBy(ctx context.Context, p own.Placed) (out geometry.Path, _ error) {
+	var filled []job.Shape
+	for i := range p.Shapes {
+		if s := &p.Shapes[i]; s.Centre != nil {
+			out = append(out, s.Centre.Transform(p.Transform)...)
+		} else {
+			filled = append(filled, *s)
+		}
+	}
+	if len(filled) == 0 {
+		return out, nil
+	}
+	var figures own.Figures
+	all, _ := figures.Of(filled, p.Transform)
+	d, err := planar.Region(ctx, planar.Layer{Figures: all}, planar.RegionOptions{HealMM: own.HealMM, Curves: true})
+	if err != nil {
+		return nil, err
+	}
+	for i := range d.Pieces {
+		lines, err := filledIn(ctx, d.Outline(i))
+		if err != nil {
+			return nil, err
+		}
+		for _, c := range lines {
+			c.Closed = true
+			out = append(out, c)
+		}
+	}
+	return out, nil
+}
+
+// filledIn returns the lines by which a pen fills an outline in: the first within it by half
+// the pen's width, or by as little as nothing narrow needs, the others each a step further in. What is
+// too broad for that has its outline alone.
+func filledIn(ctx context.Context, around geometry.Path) (geometry.Path, error) {
+	within := func(d float64) (geometry.Path, error) {
+		return planar.Offset(ctx, planar.Layer{Figures: []planar.Figure{{Path: around, Rule: geometry.EvenOdd}}}, -d, geometry.Join{}, planar.Options{})
+	}
+	middle, err := within(penFillMM / 2)
+	if err != nil || len(middle) > 0 {
+		return around, err
+	}
+	out, at := around, 0.0
+	for _, share := range []float64{1, 0.75, 0.5, 0.25} {
+		d := share * PenMM / 2
+		first, err := within(d)
+		if err != nil {
+			return nil, err
+		}
+		if reaches(first, around, penMissed*d) {
+			out, at = first, d
+			break
+		}
+	}
+	for {
+		at += penStepMM
+		next, err := within(at)
+		if err != nil || len(next) == 0 {
+			return out, err
+		}
+		out = append(out, next...)
+	}
+}
+
+// reaches reports whether lines come as near as that to all of an outline.
+func reaches(lines, outline geometry.Path, within float64) bool {
+	for _, c := range outline.Flatten(penSagittaMM) {
+		for a, b := range c.Sides() {
+			for n, i := int(b.Sub(a).Len()/within), 0; i <= n; i++ {
+				if !lines.Nears(a.Lerp(b, float64(i)/float64(n+1)), within) {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
