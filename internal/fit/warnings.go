@@ -18,16 +18,10 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	if p.Healed.Faces > 0 {
 		warn("healed", map[string]any{"count": message.Count(p.Healed.Faces), "area": message.MM2(p.Healed.AreaMM2)})
 	}
-	var became [mend.Refused + 1]int
-	for i := range p.Mends {
-		if m := &p.Mends[i]; m.State != mend.Lapsed || !m.NoneFound() {
-			became[m.State]++
-		}
-	}
-	if n := became[mend.Lapsed]; n > 0 {
+	if n := p.became(mend.Lapsed); n > 0 {
 		warn("mends-lapsed", map[string]any{"count": message.Count(n)})
 	}
-	if n := became[mend.Refused]; n > 0 {
+	if n := p.became(mend.Refused); n > 0 {
 		warn("mends-refused", map[string]any{"count": message.Count(n)})
 	}
 	p.warnGivenAway()
@@ -114,4 +108,14 @@ func (p *Plan) warnGivenAway() {
 	p.Warnings = append(p.Warnings, job.Warning{At: &at, Message: message.Message{ID: "pieces-given-away", Values: map[string]any{
 		"count": message.Count(len(p.GivenAway)), "pieces": pieces,
 	}}})
+}
+
+// became counts the mends of a state, but for those that only say that none was found.
+func (p *Plan) became(state mend.State) (n int) {
+	for i := range p.Mends {
+		if m := &p.Mends[i]; m.State == state && !m.NoneFound() {
+			n++
+		}
+	}
+	return n
 }
