@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"abut/internal/oracle"
+	"abut/internal/workshop"
 )
 
 // designs are the small pictures in testdata/mends and how wide each is to be made,
@@ -72,8 +73,62 @@ func TestDesigns_MendingLosesNothing(t *testing.T) {
 		}
 	}
 	if dir := os.Getenv("ABUT_PICTURES"); dir != "" && all() {
-		drawDesigns(t, dir, made)
+		pairs := make([]pair, len(made))
+		for i, m := range made {
+			pairs[i] = pair{m.name, m.plain, m.mended, m.open}
+		}
+		drawDesigns(t, dir, "mended-designs", pairs)
 	}
+}
+
+// penFinishes are designs of which nothing is too fine once a pen draws lines, dots and
+// letters that Mend leaves.
+var penFinishes = []string{"buoy", "oma", "rope", "tide", "tune"}
+
+// TestDesigns_APenDrawsWhatStaysTooFine mends designs and has a pen draw what is left. What the
+// pen's files say is drawn beside what the cutter's do, as above.
+func TestDesigns_APenDrawsWhatStaysTooFine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it takes some seconds a file")
+	}
+	dir := t.TempDir()
+	var pairs []pair
+	for _, name := range slices.Sorted(maps.Keys(designs)) {
+		if !all() && slices.Contains(slow, name) {
+			continue
+		}
+		file := filepath.Join(oracle.Root(t), "testdata", "mends", name+".svg")
+		o := workshop.Options{WidthMM: designs[name], NarrowestMM: 1, Mend: true, Pen: true}
+		penned, left, err := cutAs(t.Context(), file, filepath.Join(dir, name), o)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if slices.Contains(penFinishes, name) && (len(left) > 0 || len(penned.pens) == 0) {
+			t.Errorf("%s: with %d drawings %d spots are left: %v", name, len(penned.pens), len(left), left)
+		}
+		if len(penned.pens) == 0 {
+			continue
+		}
+		t.Logf("%s: %d spots left with a pen", name, len(left))
+		o.Mend, o.Pen = false, false
+		drawn, _, err := cutAs(t.Context(), file, filepath.Join(dir, name+"-drawn"), o)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		pairs = append(pairs, pair{name, drawn, penned, left})
+	}
+	if dir := os.Getenv("ABUT_PICTURES"); dir != "" && all() {
+		drawDesigns(t, dir, "penned-designs", pairs)
+	}
+}
+
+// pair is a design as drawn and as made, with the spots that are left.
+type pair struct {
+	name        string
+	drawn, made *written
+	open        []openSpot
 }
 
 // unlisted returns what of a picture's sheets is plainly too thin, though no spot is
@@ -164,21 +219,24 @@ const (
 	gapPx   = 8
 )
 
-// drawDesigns draws each design as drawn and as mended, with a ring around each spot
+// drawDesigns draws each design as drawn and as made, with a ring around each spot
 // that is left and listed.
-func drawDesigns(t *testing.T, dir string, made []cutMended) {
-	for page := 0; page*perPage < len(made); page++ {
+func drawDesigns(t *testing.T, dir, called string, pairs []pair) {
+	for page := 0; page*perPage < len(pairs); page++ {
 		var out strings.Builder
 		y, rowPx := float64(gapPx), 0.0
-		some := made[page*perPage : min(len(made), (page+1)*perPage)]
+		some := pairs[page*perPage : min(len(pairs), (page+1)*perPage)]
 		for i, m := range some {
 			x := float64(gapPx + i%inRow*(cellPx+gapPx))
-			scale := (cellPx - gapPx) / 2 / m.plain.PageMM[0]
-			for k, w := range []*written{m.plain, m.mended} {
+			scale := (cellPx - gapPx) / 2 / m.drawn.PageMM[0]
+			for k, w := range []*written{m.drawn, m.made} {
 				fmt.Fprintf(&out, `<svg x="%g" y="%g" width="%g" height="%g"><g transform="scale(%g)"><g transform="translate(%g) scale(-1 1)">`,
 					x+float64(k*(cellPx+gapPx)/2), y, w.PageMM[0]*scale, w.PageMM[1]*scale, scale, w.PageMM[0])
 				for _, s := range w.sheets {
 					fmt.Fprintf(&out, `<path fill="%s" fill-rule="evenodd" d="%s"/>`, s.Colour, s.Data)
+				}
+				for _, lines := range w.pens {
+					out.WriteString(lines)
 				}
 				out.WriteString(`</g>`)
 				if k == 1 {
@@ -188,8 +246,8 @@ func drawDesigns(t *testing.T, dir string, made []cutMended) {
 				}
 				out.WriteString(`</g></svg>`)
 			}
-			rowPx = max(rowPx, m.plain.PageMM[1]*scale)
-			fmt.Fprintf(&out, `<text x="%g" y="%g" font-family="DejaVu Sans" font-size="14">%s, %.0f mm</text>`, x, y+m.plain.PageMM[1]*scale+labelPx-6, m.name, m.plain.WidthMM)
+			rowPx = max(rowPx, m.drawn.PageMM[1]*scale)
+			fmt.Fprintf(&out, `<text x="%g" y="%g" font-family="DejaVu Sans" font-size="14">%s, %.0f mm</text>`, x, y+m.drawn.PageMM[1]*scale+labelPx-6, m.name, m.drawn.WidthMM)
 			if i%inRow == inRow-1 || i == len(some)-1 {
 				y, rowPx = y+rowPx+labelPx+gapPx, 0
 			}
@@ -200,7 +258,7 @@ func drawDesigns(t *testing.T, dir string, made []cutMended) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		f, err := os.Create(filepath.Join(dir, fmt.Sprintf("mended-designs-%d.png", page+1)))
+		f, err := os.Create(filepath.Join(dir, fmt.Sprintf("%s-%d.png", called, page+1)))
 		if err != nil {
 			t.Fatal(err)
 		}

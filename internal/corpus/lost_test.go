@@ -160,43 +160,20 @@ func mendFile(name, dir string, widthMM, narrowest float64) (out cutMended) {
 	out.name = strings.TrimSuffix(filepath.Base(name), ".svg")
 	ctx, cancel := context.WithTimeout(context.Background(), hangs)
 	defer cancel()
-	cut := func(mend bool) (*written, []openSpot, error) {
-		folder := filepath.Join(dir, fmt.Sprint(out.name, mend))
-		start := time.Now()
-		_, err := workshop.Cut(ctx, workshop.Source{Path: name}, workshop.Options{
-			WidthMM: widthMM, NarrowestMM: narrowest, Mend: mend, Folder: folder, WriteOptions: workshop.WriteOptions{AllowBeyond: true},
-			Bare: job.BareRule{Mode: job.BareNone}, Frame: job.FrameRule{Mode: job.FrameNone},
-		})
-		out.took = time.Since(start)
-		if err != nil {
-			return nil, nil, err
-		}
-		w, err := readWritten(folder)
-		if err != nil {
-			return nil, nil, err
-		}
-		var listed struct {
-			Spots   []openSpot `json:"weak_spots"`
-			Verdict string     `json:"verdict"`
-		}
-		b, err := os.ReadFile(filepath.Join(folder, "job.json"))
-		if err == nil {
-			err = json.Unmarshal(b, &listed)
-		}
-		open := slices.DeleteFunc(listed.Spots, func(s openSpot) bool { return s.Mended })
-		out.verdict = listed.Verdict
-		return w, open, err
-	}
-	plain, before, err := cut(false)
+	o := workshop.Options{WidthMM: widthMM, NarrowestMM: narrowest}
+	plain, before, err := cutAs(ctx, name, filepath.Join(dir, out.name+"-drawn"), o)
 	if err != nil {
 		out.err = err
 		return out
 	}
-	mended, left, err := cut(true)
+	o.Mend = true
+	start := time.Now()
+	mended, left, err := cutAs(ctx, name, filepath.Join(dir, out.name+"-mended"), o)
 	if err != nil {
 		out.err = err
 		return out
 	}
+	out.took, out.verdict = time.Since(start), mended.Verdict
 	out.before, out.left, out.open = len(before), len(left), left
 	out.plain, out.mended = plain, mended
 	if drawn := turning(plain); drawn > 0 {
@@ -207,6 +184,28 @@ func mendFile(name, dir string, widthMM, narrowest float64) (out cutMended) {
 	}
 	out.things, out.lost, out.changed = losses(bitmapOf(plain, plain), bitmapOf(mended, plain))
 	return out
+}
+
+// cutAs cuts a file into a folder, all colours and without a frame, and returns what was
+// written with the spots that are listed as too thin.
+func cutAs(ctx context.Context, name, folder string, o workshop.Options) (*written, []openSpot, error) {
+	o.Folder, o.AllowBeyond = folder, true
+	o.Bare, o.Frame = job.BareRule{Mode: job.BareNone}, job.FrameRule{Mode: job.FrameNone}
+	if _, err := workshop.Cut(ctx, workshop.Source{Path: name}, o); err != nil {
+		return nil, nil, err
+	}
+	w, err := readWritten(folder)
+	if err != nil {
+		return nil, nil, err
+	}
+	var listed struct {
+		Spots []openSpot `json:"weak_spots"`
+	}
+	b, err := os.ReadFile(filepath.Join(folder, "job.json"))
+	if err == nil {
+		err = json.Unmarshal(b, &listed)
+	}
+	return w, slices.DeleteFunc(listed.Spots, func(s openSpot) bool { return s.Mended }), err
 }
 
 // turning returns how much the outlines of what was cut turn, in radians, without

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -35,14 +36,20 @@ type written struct {
 		Area   float64 `json:"area_mm2"`
 		Frame  bool    `json:"frame"`
 	} `json:"separations"`
+	Drawings []struct {
+		Color string `json:"color"`
+		File  string `json:"file"`
+	} `json:"drawings"`
 	Warnings []struct {
 		ID   string `json:"id"`
 		Text string `json:"text"`
 	} `json:"warnings"`
 	Verdict string `json:"verdict"`
 
-	// sheets are the cut files, in the order of Separations.
+	// sheets are the cut files, in the order of Separations, and pens what is drawn, as the
+	// files have it.
 	sheets []sheet
+	pens   []string
 }
 
 // sheet is one cut file.
@@ -77,6 +84,17 @@ func readWritten(dir string) (*written, error) {
 			return nil, fmt.Errorf("%s is filled %s, job.json says %s", s.File, sh.Colour, s.Color)
 		}
 		w.sheets = append(w.sheets, sh)
+	}
+	for _, d := range w.Drawings {
+		b, err := os.ReadFile(filepath.Join(dir, d.File))
+		if err != nil {
+			return nil, err
+		}
+		path := regexp.MustCompile(`<path id="drawn"[^>]*/>`).Find(b)
+		if path == nil {
+			return nil, fmt.Errorf("%s draws nothing", d.File)
+		}
+		w.pens = append(w.pens, string(path))
 	}
 	return w, nil
 }

@@ -20,9 +20,9 @@ func pen(t *testing.T, shapes ...job.Shape) *Plan {
 }
 
 func TestDrawn_LinesGoToTheSheetThatTheyLieOn(t *testing.T) {
-	// A stroke 2 mm wide from within red across green and 10 mm out of it.
+	// A stroke 0.6 mm wide from within red across green and 10 mm out of it.
 	line := geometry.Path{{Start: geometry.Pt(50, 20), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(100, 20))}}}
-	p := pen(t, job.Shape{Path: box(50, 19, 50, 2).Path(), Centre: line})
+	p := pen(t, job.Shape{Path: box(50, 19.7, 50, 0.6).Path(), Centre: line})
 	if len(p.Drawings) != 2 || p.Drawings[0].Of != p.Separations[0].Of || p.Drawings[1].Of != p.Separations[1].Of {
 		t.Fatalf("%+v", p.Drawings)
 	}
@@ -108,6 +108,18 @@ func TestDrawn_WhatIsNarrowIsFilledIn(t *testing.T) {
 	}
 	if p := pen(t, disc(5)); len(p.Drawings[0].Lines) != 1 {
 		t.Errorf("%d lines fill in a disc of 10 mm", len(p.Drawings[0].Lines))
+	}
+}
+
+// A stroke that is broader than a pen draws in one go stays as broad: it is filled in.
+func TestDrawn_BroadStrokesStayBroad(t *testing.T) {
+	line := geometry.Path{{Start: geometry.Pt(10, 20), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(30, 20))}}}
+	p := pen(t, job.Shape{Path: box(10, 19.4, 20, 1.2).Path(), Centre: line})
+	if len(p.Drawings) != 1 || len(p.Drawings[0].Lines) != 2 {
+		t.Fatalf("%+v", p.Drawings)
+	}
+	if b := p.Drawings[0].Lines.Bounds(); math.Abs(b.Height()+PenMM-1.2) > 1e-3 || math.Abs(b.Width()+PenMM-20) > 1e-3 {
+		t.Errorf("the lines reach %v", b)
 	}
 }
 

@@ -16,6 +16,9 @@ import (
 const PenMM = 0.5
 
 const (
+	// onePass is how many times as broad as the pen a stroke is at most that it draws in one
+	// go, along its middle: one would see that a broader one became thinner.
+	onePass = 1.5
 	// penStepMM is how far apart a pen's lines go that fill in what is small: where there
 	// is no room for one more, those on both sides meet.
 	penStepMM = PenMM / 2
@@ -82,23 +85,43 @@ func (b *pens) lines(ctx context.Context, placed []own.Placed) ([]penLine, error
 	return out, nil
 }
 
-// drawnBy returns the lines that draw a layer: the centres of strokes, and of all else that
-// it covers the outline, filled in where that is narrow.
+// drawnBy returns the lines that draw a layer: the centres of strokes that are no broader than
+// it takes, and of all else that it covers the outline, filled in where that is narrow.
 func drawnBy(ctx context.Context, p own.Placed) (out geometry.Path, _ error) {
+	var figures own.Figures
+	region := func(shapes ...job.Shape) (*planar.Division, error) {
+		all, _ := figures.Of(shapes, p.Transform)
+		return planar.Region(ctx, planar.Layer{Figures: all}, planar.RegionOptions{HealMM: own.HealMM, Curves: true})
+	}
 	var filled []job.Shape
 	for i := range p.Shapes {
-		if s := &p.Shapes[i]; s.Centre != nil {
-			out = append(out, s.Centre.Transform(p.Transform)...)
-		} else {
+		s := &p.Shapes[i]
+		if s.Centre == nil {
 			filled = append(filled, *s)
+			continue
+		}
+		centre := s.Centre.Transform(p.Transform)
+		d, err := region(*s)
+		if err != nil {
+			return nil, err
+		}
+		area, length := 0.0, 0.0
+		for i := range d.Pieces {
+			area += d.Pieces[i].AreaMM2()
+		}
+		for _, c := range centre {
+			length += lengthMM(c)
+		}
+		if area > onePass*PenMM*length {
+			filled = append(filled, *s)
+		} else {
+			out = append(out, centre...)
 		}
 	}
 	if len(filled) == 0 {
 		return out, nil
 	}
-	var figures own.Figures
-	all, _ := figures.Of(filled, p.Transform)
-	d, err := planar.Region(ctx, planar.Layer{Figures: all}, planar.RegionOptions{HealMM: own.HealMM, Curves: true})
+	d, err := region(filled...)
 	if err != nil {
 		return nil, err
 	}

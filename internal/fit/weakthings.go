@@ -173,17 +173,10 @@ func (d *drawnThings) named(layer, n int, narrowest float64) WeakThing {
 	}
 }
 
-// fine reports whether things are all such as one draws with a pen: lines that it draws in one
-// go, and what it can fill in.
+// fine reports whether things are all such as one draws with a pen.
 func fine(things []thing.Thing, narrowest float64) bool {
-	return !slices.ContainsFunc(things, func(t thing.Thing) bool {
-		return kindOf(&t, narrowest) == thing.Figure || t.Stroke && t.WidthMM > onePass*PenMM
-	})
+	return !slices.ContainsFunc(things, func(t thing.Thing) bool { return kindOf(&t, narrowest) == thing.Figure })
 }
-
-// onePass is how many times as broad as a pen a stroke is at most that it draws in one go: one
-// sees that it became thinner from there on.
-const onePass = 1.5
 
 const (
 	// boldTimes is how many narrowest widths a line is broad at most to be called one,

@@ -6,6 +6,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/colour"
+	"abut/internal/cutfile"
 	"abut/internal/fit/assemble"
 	"abut/internal/print"
 	"abut/internal/words"
@@ -384,7 +385,7 @@ func (b *assembly) picture(m geometry.Affine, of func(k int) look) {
 	}
 	for _, d := range b.Plan.Drawings {
 		if _, k := b.Plan.Find(d.Of); k >= 0 && of(k) == coloured {
-			b.Draw(d.Lines, m.Mul(b.mirror), print.Ink{Line: &d.Colour, Width: 0.3})
+			b.Draw(d.Lines, m.Mul(b.mirror), print.Ink{Line: &d.Colour, Width: cutfile.PenMM})
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 
 func TestWrite_DrawnLayersHaveFilesOfTheirOwn(t *testing.T) {
 	j := knockedOut(t, open(t, `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
-<rect width="50" height="40" fill="#d03020"/><path id="line" d="M10 20H60" fill="none" stroke="#202020" stroke-width="2"/></svg>`))
+<rect width="50" height="40" fill="#d03020"/><path id="line" d="M10 20H60" fill="none" stroke="#202020" stroke-width="0.7"/></svg>`))
 	ids := j.LayerIDs()
 	j, err := job.SetUse(j, ids[len(ids)-1:], job.Drawn)
 	if err != nil {

@@ -133,12 +133,9 @@ func (c *canvas) sheet(s *cutfile.Separation) {
 	}
 }
 
-// penUnits is how broad drawn lines look: 0.3 mm.
-const penUnits = 30
-
 func (c *canvas) drawing(d *cutfile.Drawing) {
 	c.colours(d.Colour)
-	c.put("%d w 1 J 1 j", penUnits)
+	c.put("%d w 1 J 1 j", int(cutfile.PenMM*100))
 	for _, l := range d.Lines {
 		c.line(l.Start, l.Segments)
 		if l.Closed {

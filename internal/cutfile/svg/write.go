@@ -104,12 +104,8 @@ func line(b *bufio.Writer, id string, s *cutfile.Separation, contours ...cutfile
 	fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="0.1" d="%s"/>`+"\n", id, s.Colour, Data(contours))
 }
 
-// penWidthMM is how broad drawn lines look in their file; a pen has its own
-// width.
-const penWidthMM = 0.3
-
 func drawing(b *bufio.Writer, d *cutfile.Drawing, id string) {
-	fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, id, d.Colour, penWidthMM)
+	fmt.Fprintf(b, `<path id="%s" fill="none" stroke="%s" stroke-width="%g" stroke-linecap="round" stroke-linejoin="round" d="`, id, d.Colour, cutfile.PenMM)
 	for _, l := range d.Lines {
 		b.Write(data(nil, l.Start, l.Segments))
 		if l.Closed {
