@@ -166,20 +166,6 @@ func lieOn(p geometry.Point, sheets []*geometry.Enclosure) int {
 	return -1
 }
 
-func lengthMM(c geometry.Contour) float64 {
-	sum := 0.0
-	flat := geometry.Path{c}.Flatten(penSagittaMM)[0]
-	from := flat.Start
-	for _, s := range flat.Segments {
-		sum += s.End.Sub(from).Len()
-		from = s.End
-	}
-	if c.Closed {
-		sum += flat.Start.Sub(from).Len()
-	}
-	return sum
-}
-
 // middle returns a place half along a line.
 func middle(c geometry.Contour) geometry.Point {
 	half := lengthMM(c) / 2

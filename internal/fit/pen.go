@@ -184,3 +184,17 @@ func reaches(lines, outline geometry.Path, within float64) bool {
 	}
 	return true
 }
+
+func lengthMM(c geometry.Contour) float64 {
+	sum := 0.0
+	flat := geometry.Path{c}.Flatten(penSagittaMM)[0]
+	from := flat.Start
+	for _, s := range flat.Segments {
+		sum += s.End.Sub(from).Len()
+		from = s.End
+	}
+	if c.Closed {
+		sum += flat.Start.Sub(from).Len()
+	}
+	return sum
+}
