@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"abut/internal/cutfile"
 	"abut/internal/drawer"
@@ -198,11 +199,15 @@ func (m *ManifestCosts) sumText(w *words.Words, copies int) string {
 // DensityText says how much of what is used are pieces, what no layout can do with less
 // of, and what could not stay where it was pinned.
 func DensityText(w *words.Words, l *ManifestLayout) string {
-	text := l.densityText(w)
-	if l.lapsed > 0 {
-		text += " " + w.Message(words.Pairs("costs-lapsed", "count", words.Count(l.lapsed)))
+	return strings.TrimSpace(l.densityText(w) + " " + LapsedText(w, l.lapsed))
+}
+
+// LapsedText says how many things cannot stay where they were pinned, nothing where all can.
+func LapsedText(w *words.Words, lapsed int) string {
+	if lapsed == 0 {
+		return ""
 	}
-	return text
+	return w.Message(words.Pairs("costs-lapsed", "count", words.Count(lapsed)))
 }
 
 func (l *ManifestLayout) densityText(w *words.Words) string {

@@ -17,6 +17,8 @@ type Forecast struct {
 	// WidthMM and HeightMM are the size of the page, where it is laid out that of the
 	// first sheet.
 	WidthMM, HeightMM float64
+	// Lapsed is how many things cannot stay where they were pinned.
+	Lapsed int
 	// Sheet is the first sheet as it lies on the mat.
 	Sheet image.Image
 }
@@ -37,14 +39,14 @@ func Foretell(ctx context.Context, cache *fit.Cache, j job.Job, o WriteOptions, 
 	if err != nil || len(d.page.Separations) == 0 {
 		return Forecast{}, err
 	}
-	page := d.page
+	page, lapsed := d.page, 0
 	if d.sheets != nil {
-		page = d.sheets.Sheets[0].Page
+		page, lapsed = d.sheets.Sheets[0].Page, d.sheets.Lapsed
 	}
 	if o.Layout.on() {
 		copies = 1
 	}
-	f := Forecast{Files: copies * len(d.files), WidthMM: page.Width.MM(), HeightMM: page.Height.MM(), Sheet: png.Sheet(page, 0, longerPx)}
+	f := Forecast{Files: copies * len(d.files), WidthMM: page.Width.MM(), HeightMM: page.Height.MM(), Lapsed: lapsed, Sheet: png.Sheet(page, 0, longerPx)}
 	for _, x := range d.files {
 		f.Bytes += copies * len(x.Data) // names differ by a little
 	}

@@ -273,6 +273,10 @@ func TestLayOut_APinOfWhatChangedLapsesAndSaysSo(t *testing.T) {
 	if text, told := DensityText(words.For("en"), again.ManifestLayout), "1 pinned thing cannot stay where it was."; !strings.Contains(text, told) {
 		t.Errorf("%q does not say %q", text, told)
 	}
+	// So it is before anything is written.
+	if f, err := Foretell(t.Context(), new(fit.Cache), j, WriteOptions{}, 100); err != nil || f.Lapsed != 1 {
+		t.Errorf("%d lapse, %v", f.Lapsed, err)
+	}
 }
 
 // A list that the job keeps is cut as one that is given beside it.

@@ -227,7 +227,7 @@ func (e *exportDialog) foretell() {
 		if err != nil || !e.Shown() {
 			return // writing says why
 		}
-		e.amount.SetText(e.whatIsWritten())
+		e.amount.SetText(strings.TrimSpace(e.whatIsWritten() + " " + workshop.LapsedText(e.h.words(), f.Lapsed)))
 		e.measure.SetText(strings.TrimSpace(say("ui-export-amount", "count", words.Count(f.Files), "size", fileSize(f.Bytes)) + " " + e.measures(f.WidthMM, f.HeightMM)))
 		e.picture.Image = f.Sheet
 		e.picture.Refresh()
