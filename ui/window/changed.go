@@ -27,7 +27,7 @@ func (w *Window) changed(c session.Change) {
 		return
 	}
 	dragging := w.board.Dragging() || w.dragged != nil
-	if c&session.OpenedChanged != 0 {
+	if c&session.OpenedChanged != 0 || c&session.WorkChanged != 0 && w.blank {
 		w.opened()
 	}
 	w.showArt(c, dragging)
@@ -79,6 +79,7 @@ func (w *Window) showArt(c session.Change, dragging bool) {
 // opened switches between the page before any art and the table.
 func (w *Window) opened() {
 	if w.session.Opened() {
+		w.blank = false
 		w.ask.NoteRecent(w.session.Origin())
 		w.start.Object.Hide()
 		w.panels.Show()
@@ -91,10 +92,16 @@ func (w *Window) opened() {
 		}
 	} else {
 		w.panels.Hide()
-		w.start.SetRecent(w.ask.Recent())
-		w.welcome()
-		w.findLost()
-		w.start.Object.Show()
+		// The page before any art is not drawn while the file is read that it was opened with: that
+		// would be another frame before its picture is there.
+		if w.blank = w.session.Busy(); w.blank {
+			w.start.Object.Hide()
+		} else {
+			w.start.SetRecent(w.ask.Recent())
+			w.welcome()
+			w.findLost()
+			w.start.Object.Show()
+		}
 	}
 	w.middle.Refresh()
 }
@@ -189,6 +196,9 @@ func (w *Window) sayReady() {
 
 // trouble says what went wrong and what can be done about it.
 func (w *Window) trouble(err error) {
+	if w.blank {
+		w.opened() // there is no picture to wait for
+	}
 	if err == nil || fit.IsCancelled(err) {
 		return
 	}

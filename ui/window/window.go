@@ -111,6 +111,8 @@ type Window struct {
 	manual *manual.Manual
 	// walk leads newcomers through a picture.
 	walk *verdict.Walk
+	// blank: neither art nor the page before any art is shown, since a file is being opened.
+	blank bool
 	// state is what was shown last.
 	state session.State
 }

@@ -55,6 +55,12 @@ func use(mode theme.Mode) {
 
 func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 	t.Helper()
+	return stageWith(t, size, mode, "")
+}
+
+// stageWith is newStage with a file that the window is opened with.
+func stageWith(t *testing.T, size fyne.Size, mode theme.Mode, file string) *stage {
+	t.Helper()
 	use(mode)
 	store, err := prefs.Open("") // kept nowhere
 	if err != nil {
@@ -69,7 +75,7 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 	})
 	s.Window = New(s.win, Options{
 		Deliver: func(f func()) { s.queue <- f }, PaintNow: true, Home: t.TempDir(), Version: "0",
-		Prefs: store,
+		Prefs: store, File: file,
 	}, nil)
 	s.win.Resize(size)
 	test.NewCanvas().Capture() // while it paints, the toolkit lets go of windows that were closed
@@ -278,5 +284,27 @@ func looks(t *testing.T, part string, draw func(s *stage, keep func(state string
 				save(t, filepath.Join(dir, size.name+"-"+string(mode)+"-"+part+"-"+state+".png"), s.win.Canvas().Capture())
 			})
 		}
+	}
+}
+
+// A window that is opened with a file shows that next, or the page before any art where it
+// cannot be opened; not that page first.
+func TestWindow_OpenedWithAFileGoesStraightToIt(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "art.svg")
+	if err := os.WriteFile(file, []byte(hairline), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s := stageWith(t, usual, theme.AlwaysLight, file)
+	if s.start.Object.Visible() || s.panels.Visible() {
+		t.Error("something is shown while the file is read")
+	}
+	s.settle()
+	if s.start.Object.Visible() || !s.panels.Visible() || s.blank {
+		t.Error("the picture is not shown")
+	}
+	s = stageWith(t, usual, theme.AlwaysLight, file+".gone")
+	s.settle()
+	if !s.start.Object.Visible() || s.panels.Visible() || !s.desk.Open() {
+		t.Errorf("start %t, panels %t, said %t", s.start.Object.Visible(), s.panels.Visible(), s.desk.Open())
 	}
 }
