@@ -488,8 +488,8 @@ func flocks(movers []*mover, w float64) (out []*mover) {
 				rest = append(rest, v)
 				continue
 			}
-			by := allOf(v.ways)
-			v.ways, fits = []shift{by}, fits && by.by.Len() <= mostAside*w
+			by, ok := allOf(v.ways)
+			v.ways, fits = []shift{by}, fits && ok && by.by.Len() <= mostAside*w
 			if v == first {
 				continue
 			}
@@ -508,17 +508,19 @@ func flocks(movers []*mover, w float64) (out []*mover) {
 	return out
 }
 
-// allOf returns a way that goes as far as each of some ways does in its own direction.
-func allOf(ways []shift) shift {
-	out := ways[0]
-	for _, x := range ways[1:] {
+// allOf returns a way that goes as far as each of some ways does in its own direction; false where two of them lead
+// apart, as those of the middle one of a row do.
+func allOf(ways []shift) (out shift, ok bool) {
+	out, ok = ways[0], true
+	for i, x := range ways {
+		ok = ok && !slices.ContainsFunc(ways[:i], func(y shift) bool { return x.by.Dot(y.by) < facing*x.by.Len()*y.by.Len() })
 		to := x.by.Mul(1 / x.by.Len())
 		if lack := x.by.Len() - out.by.Dot(to); lack > 0 {
 			out.by = out.by.Add(to.Mul(lack))
 		}
 		out.gapMM = math.Min(out.gapMM, x.gapMM)
 	}
-	return out
+	return out, ok
 }
 
 // freeProbes is at how many places of its outline one looks whether a thing is free.

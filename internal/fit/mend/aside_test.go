@@ -103,6 +103,19 @@ func TestAll_WhatIsAlikeMovesTogether(t *testing.T) {
 	}
 }
 
+// The middle one of a row can move to neither side.
+func TestAllOf_WaysThatLeadApartAreNone(t *testing.T) {
+	for _, c := range []struct {
+		x, y float64
+		ok   bool
+	}{{0, 0.2, true}, {0.2, 0.1, true}, {-0.2, 0, false}} {
+		got, ok := allOf([]shift{{by: geometry.Pt(0.3, 0), gapMM: 0.7}, {by: geometry.Pt(c.x, c.y), gapMM: 0.6}})
+		if ok != c.ok || ok && (got.by.X < 0.3-1e-9 || got.by.Dot(geometry.Pt(c.x, c.y)) < c.x*c.x+c.y*c.y-1e-9 || got.gapMM != 0.6) {
+			t.Errorf("%+v: %t, %+v", c, ok, got)
+		}
+	}
+}
+
 // No side of a letter moves by itself: an H whose stems were closed, being thin, would be none.
 func TestAll_LettersKeepTheirSides(t *testing.T) {
 	letter := func(x float64, points ...geometry.Point) job.Shape {
