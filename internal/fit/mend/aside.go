@@ -22,7 +22,8 @@ type mover struct {
 	scale float64
 	back  geometry.Affine
 	edge  *thing.Edge // nil for all of the thing
-	alike bool        // others are like it
+	alike int         // how many are like it, itself included
+	with  []*mover    // those, which move when it does
 	// ways are what would help some spot, and costs about how much of the picture each option
 	// changes, in mm².
 	ways  []shift
@@ -34,6 +35,7 @@ type shift struct {
 	by    geometry.Point // mm
 	gapMM float64        // how broad the spot is
 	close bool           // it goes across all of the spot
+	both  bool           // what lies on the other side is like what moves
 }
 
 const (
@@ -80,7 +82,7 @@ func (d *drawer) displace(ctx context.Context) error {
 			return err
 		}
 		stuck = slices.DeleteFunc(append(stuck, movers...), func(v *mover) bool {
-			return slices.ContainsFunc(made, func(o *mover) bool { return reaches(v.areas[0].Grow(reachWidths*d.settings.Narrowest()), o.areas) })
+			return slices.ContainsFunc(made, func(o *mover) bool { return v.near(o, reachWidths*d.settings.Narrowest()) })
 		})
 	}
 	return nil
@@ -104,7 +106,9 @@ func (d *drawer) movesFor(ctx context.Context, k int) (out []job.Mend, err error
 	movers = slices.DeleteFunc(movers, func(v *mover) bool { return v.best < 0 || v.left > asideShare*v.before })
 	slices.SortStableFunc(movers, func(a, b *mover) int { return cmp.Compare(a.worth(), b.worth()) })
 	for _, v := range movers {
-		out = append(out, v.options[v.best]...)
+		if len(v.with) == 0 { // a card offers one mend
+			out = append(out, v.options[v.best]...)
+		}
 	}
 	return out, nil
 }
@@ -168,10 +172,15 @@ func (d *drawer) tryEach(ctx context.Context, movers []*mover, before []Spot) er
 	return nil
 }
 
+// near reports whether two change something no further than so far apart.
+func (v *mover) near(o *mover, far float64) bool {
+	return slices.ContainsFunc(v.areas, func(r geometry.Rect) bool { return reaches(r.Grow(far), o.areas) })
+}
+
 // farApart divides movers into the first ones that lie apart from each other and the rest.
 func farApart(movers []*mover) (now, rest []*mover) {
 	for _, v := range movers {
-		if slices.ContainsFunc(now, func(o *mover) bool { return reaches(v.areas[0], o.areas) }) {
+		if slices.ContainsFunc(now, func(o *mover) bool { return v.near(o, 0) }) {
 			rest = append(rest, v)
 		} else {
 			now = append(now, v)
@@ -211,7 +220,9 @@ func (d *drawer) judgeMove(t *trial, v *mover, before []Spot) (left float64, ok 
 		slices.ContainsFunc(t.spots, func(s Spot) bool { return reaches(s.Bounds, v.areas) && thinner(&s, before) }):
 		return left, false
 	}
-	in := func(p geometry.Point) bool { return v.areas[0].Contains(p) }
+	in := func(p geometry.Point) bool {
+		return slices.ContainsFunc(v.areas, func(r geometry.Rect) bool { return r.Contains(p) })
+	}
 	turns := 0.0
 	for i := range t.laid.Materials {
 		turns += turning(t.laid.simple[i], in)
@@ -262,6 +273,7 @@ func (d *drawer) movers(ctx context.Context) ([]*mover, error) {
 			out[k].spots = append(out[k].spots, s)
 		}
 	}
+	out = flocks(out, w)
 	for _, v := range out {
 		for _, s := range v.spots {
 			v.before += m.toDo(s, d.settings)
@@ -305,7 +317,12 @@ func (d *drawer) beside(ctx context.Context, m *mending, s *Spot, sides bank) (o
 		}
 	}
 	for _, v := range all {
-		if v.away(sides, of, w); len(v.ways) > 0 && m.free(v) {
+		v.away(sides, of, w)
+		beyond := func(x shift) bool {
+			b := v.thing.Bounds
+			return !m.page.Grow(own.HealMM).Encloses(geometry.Rect{Min: b.Min.Add(x.by), Max: b.Max.Add(x.by)})
+		}
+		if len(v.ways) > 0 && !slices.ContainsFunc(v.ways, beyond) && m.free(v) {
 			out = append(out, v)
 		}
 	}
@@ -341,7 +358,11 @@ func (d *drawer) drawnAlong(ctx context.Context, m *mending, s *Spot, sides bank
 		}
 		v := &mover{attempt: attempt{layer: p.Layer.ID, of: s.Of, at: mid, group: k, best: -1}, thing: t, scale: math.Sqrt(math.Abs(p.Transform.Det()))}
 		v.back, _ = p.Transform.Invert()
-		v.alike = slices.ContainsFunc(things, func(o thing.Thing) bool { return o.Group == t.Group && o.Bounds != t.Bounds })
+		for n := range things {
+			if things[n].Group == t.Group {
+				v.alike++
+			}
+		}
 		of[i], all = v, append(all, v)
 	}
 	return of, all, nil
@@ -376,10 +397,10 @@ func (v *mover) alongEdge(e thing.Edge, sides bank, w float64, closes bool) *mov
 	o := *v
 	o.edge, o.at, o.ways = &e, e.A.Lerp(e.B, 0.5).Sub(e.Out.Mul(own.HealMM)), nil
 	if need := w + widenMM - nearest; need > 0 && need <= mostAside*w {
-		o.ways = append(o.ways, shift{into.Mul(-need), nearest, false})
+		o.ways = append(o.ways, shift{by: into.Mul(-need), gapMM: nearest})
 	}
 	if furthest <= closedShare*w && closes {
-		o.ways = append(o.ways, shift{into.Mul(furthest), furthest, true})
+		o.ways = append(o.ways, shift{by: into.Mul(furthest), gapMM: furthest, close: true})
 	}
 	if len(o.ways) == 0 {
 		return nil
@@ -420,7 +441,7 @@ func acrossFrom(e thing.Edge, sides bank, w float64) (into geometry.Point, beyon
 // away finds how the mover's thing may move away from what lies on the other side of a spot; of says
 // whose outline its sides are.
 func (v *mover) away(sides bank, of []*mover, w float64) {
-	nearest, by := math.Inf(1), geometry.Point{}
+	nearest, by, both := math.Inf(1), geometry.Point{}, false
 	for i, x := range sides {
 		if of[i] == v {
 			continue
@@ -432,24 +453,82 @@ func (v *mover) away(sides bank, of []*mover, w float64) {
 			}
 			q := y.a.Lerp(y.b, 0.5)
 			if d := q.Sub(at).Len(); d < nearest {
-				nearest, by = d, q.Sub(at)
+				nearest, by, both = d, q.Sub(at), of[i] != nil && of[i].likes(v)
 			}
 		}
 	}
 	if need := w + widenMM - nearest; nearest > own.HealMM && need > 0 && need <= mostAside*w {
-		v.ways = []shift{{by.Mul(need / nearest), nearest, false}}
+		if both {
+			need /= 2
+		}
+		v.ways = []shift{{by: by.Mul(need / nearest), gapMM: nearest, both: both}}
 	}
+}
+
+// likes reports whether two are parts of one drawing and alike.
+func (v *mover) likes(o *mover) bool { return v.layer == o.layer && v.thing.Group == o.thing.Group }
+
+// flocks joins those of which others are like them: all of them move, or none does, as two eyes or the dots of a
+// row do. Each goes as far as all of its ways ask for.
+func flocks(movers []*mover, w float64) (out []*mover) {
+	var open []*mover
+	for _, v := range movers {
+		if v.edge == nil && v.alike > 1 {
+			open = append(open, v)
+		} else {
+			out = append(out, v)
+		}
+	}
+	for len(open) > 0 {
+		first := open[0]
+		var rest []*mover
+		fits := true
+		for _, v := range open {
+			if !v.likes(first) {
+				rest = append(rest, v)
+				continue
+			}
+			by, ok := allOf(v.ways)
+			v.ways, fits = []shift{by}, fits && ok && by.by.Len() <= mostAside*w
+			if v == first {
+				continue
+			}
+			first.with = append(first.with, v)
+			for _, s := range v.spots {
+				if !slices.Contains(first.spots, s) {
+					first.spots = append(first.spots, s)
+				}
+			}
+		}
+		if fits && len(first.with) == first.alike-1 {
+			out = append(out, first)
+		}
+		open = rest
+	}
+	return out
+}
+
+// allOf returns a way that goes as far as each of some ways does in its own direction; false where two of them lead
+// apart, as those of the middle one of a row do.
+func allOf(ways []shift) (out shift, ok bool) {
+	out, ok = ways[0], true
+	for i, x := range ways {
+		ok = ok && !slices.ContainsFunc(ways[:i], func(y shift) bool { return x.by.Dot(y.by) < facing*x.by.Len()*y.by.Len() })
+		to := x.by.Mul(1 / x.by.Len())
+		if lack := x.by.Len() - out.by.Dot(to); lack > 0 {
+			out.by = out.by.Add(to.Mul(lack))
+		}
+		out.gapMM = math.Min(out.gapMM, x.gapMM)
+	}
+	return out, ok
 }
 
 // freeProbes is at how many places of its outline one looks whether a thing is free.
 const freeProbes = 60
 
-// free reports whether the mover's thing may be moved as a whole: nothing lies on it, all around it
-// lies what it lies on, and nothing is like it, as two eyes are.
+// free reports whether the mover's thing may be moved as a whole: nothing lies on it, and all around it
+// lies what it lies on, which may be the blank.
 func (m *mending) free(v *mover) bool {
-	if v.alike {
-		return false
-	}
 	layer := int32(slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == v.layer }))
 	sides := 0
 	for _, c := range v.thing.Outline {
@@ -463,7 +542,8 @@ func (m *mending) free(v *mover) bool {
 			}
 			out := geometry.Pt(b.Y-a.Y, a.X-b.X).Mul(2 * own.HealMM / b.Sub(a).Len())
 			mid := a.Lerp(b, 0.5)
-			if inside, ground := m.artAt(mid.Sub(out)), m.topAt(mid.Add(out)); ground < 0 || ground > layer || !slices.Contains(inside, ground) {
+			inside, ground := m.artAt(mid.Sub(out)), m.topAt(mid.Add(out))
+			if ground > layer || ground < 0 && len(inside) > 1 || ground >= 0 && !slices.Contains(inside, ground) {
 				return false
 			}
 		}
@@ -483,10 +563,6 @@ func (m *mending) topAt(at geometry.Point) int32 {
 func (v *mover) choose(w float64) {
 	furthest := func(a, b shift) int { return cmp.Compare(b.by.Len(), a.by.Len()) }
 	slices.SortStableFunc(v.ways, furthest)
-	around := v.thing.Bounds
-	if v.edge != nil {
-		around = geometry.Rect{Min: v.edge.A, Max: v.edge.A}.Union(geometry.Rect{Min: v.edge.B, Max: v.edge.B})
-	}
 	far := 0.0
 	var tried []shift
 	for _, x := range v.ways {
@@ -495,12 +571,38 @@ func (v *mover) choose(w float64) {
 		}
 		tried = append(tried, x)
 		far = math.Max(far, x.by.Len())
-		m := job.Mend{Layer: v.layer, Do: job.Displace, Spot: job.SpotKind(v.spots[0].Kind), Edge: v.edge != nil, Whole: x.close}
-		m.At = v.back.Apply(v.at)
-		m.Moved = v.back.Apply(v.at.Add(x.by)).Sub(m.At)
-		m.Drawn, m.WidthMM = x.gapMM/v.scale, x.gapMM+x.by.Len()
-		v.options = append(v.options, []job.Mend{m})
-		v.costs = append(v.costs, 2*(around.Width()*math.Abs(x.by.Y)+around.Height()*math.Abs(x.by.X)))
+		option, costs := []job.Mend{v.moved(x)}, v.cost(x)
+		for _, o := range v.with {
+			far = math.Max(far, o.ways[0].by.Len())
+			option, costs = append(option, o.moved(o.ways[0])), costs+o.cost(o.ways[0])
+		}
+		v.options, v.costs = append(v.options, option), append(v.costs, costs)
 	}
-	v.areas = []geometry.Rect{around.Grow(far + w)}
+	v.areas = []geometry.Rect{v.around().Grow(far + w)}
+	for _, o := range v.with {
+		v.areas = append(v.areas, o.around().Grow(far+w))
+	}
+}
+
+// around is where lies what moves.
+func (v *mover) around() geometry.Rect {
+	if v.edge == nil {
+		return v.thing.Bounds
+	}
+	return geometry.Rect{Min: v.edge.A, Max: v.edge.A}.Union(geometry.Rect{Min: v.edge.B, Max: v.edge.B})
+}
+
+// moved returns the mend that moves it.
+func (v *mover) moved(x shift) job.Mend {
+	m := job.Mend{Layer: v.layer, Do: job.Displace, Spot: job.SpotKind(v.spots[0].Kind), Edge: v.edge != nil, Whole: x.close}
+	m.At = v.back.Apply(v.at)
+	m.Moved = v.back.Apply(v.at.Add(x.by)).Sub(m.At)
+	m.Drawn, m.WidthMM = x.gapMM/v.scale, x.gapMM+x.by.Len()
+	return m
+}
+
+// cost is about how much of the picture changes by that, in mm².
+func (v *mover) cost(x shift) float64 {
+	around := v.around()
+	return 2 * (around.Width()*math.Abs(x.by.Y) + around.Height()*math.Abs(x.by.X))
 }

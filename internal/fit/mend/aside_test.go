@@ -81,6 +81,41 @@ func TestAll_MovesAsAWholeWhatIsFree(t *testing.T) {
 	}
 }
 
+// The four holes of a button lie 0.84 mm apart: all of them move away from each other, and stay round.
+func TestAll_WhatIsAlikeMovesTogether(t *testing.T) {
+	j := sketch.Art(t, "yellow rect 0 0 40 30 knock", "blue circle 20 15 8 knock", "black circle 18.58 13.58 1 + circle 21.42 13.58 1 + circle 18.58 16.42 1 + circle 21.42 16.42 1 knock")
+	bare, err := start(t.Context(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	laid, spots := allMended(t, j)
+	if len(spots) > 0 || len(laid.made) != 4 {
+		t.Errorf("%d spots are left, %+v", len(spots), laid.made)
+	}
+	if bends := bendsOf(t, laid.mending) - bendsOf(t, bare); math.Abs(bends) > 0.01 {
+		t.Errorf("outlines turn %.2f more", bends)
+	}
+	holes := laid.Separations[slices.Index(laid.Materials, sheet("black"))].Pieces
+	for i := range holes {
+		if c := holes[i].Bounds.Centre(); math.Abs(math.Abs(c.X-20)-1.51) > 0.01 || math.Abs(math.Abs(c.Y-15)-1.51) > 0.01 {
+			t.Errorf("a hole is at %v", c)
+		}
+	}
+}
+
+// The middle one of a row can move to neither side.
+func TestAllOf_WaysThatLeadApartAreNone(t *testing.T) {
+	for _, c := range []struct {
+		x, y float64
+		ok   bool
+	}{{0, 0.2, true}, {0.2, 0.1, true}, {-0.2, 0, false}} {
+		got, ok := allOf([]shift{{by: geometry.Pt(0.3, 0), gapMM: 0.7}, {by: geometry.Pt(c.x, c.y), gapMM: 0.6}})
+		if ok != c.ok || ok && (got.by.X < 0.3-1e-9 || got.by.Dot(geometry.Pt(c.x, c.y)) < c.x*c.x+c.y*c.y-1e-9 || got.gapMM != 0.6) {
+			t.Errorf("%+v: %t, %+v", c, ok, got)
+		}
+	}
+}
+
 // No side of a letter moves by itself: an H whose stems were closed, being thin, would be none.
 func TestAll_LettersKeepTheirSides(t *testing.T) {
 	letter := func(x float64, points ...geometry.Point) job.Shape {

@@ -46,7 +46,7 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 	}
 	var out []layer
 	if end != nil {
-		out = append(out, layer{path: end, from: taker{of: s.Of}, to: to})
+		out = append(out, layer{path: end, from: s.goes(), to: to})
 		all = slices.DeleteFunc(all, func(x side) bool { return tip.Nears(x.a.Lerp(x.b, 0.5), own.HealMM/4) })
 	}
 	if !slices.ContainsFunc(all, func(x side) bool { return x.of == k }) {
@@ -132,7 +132,7 @@ func (s *Spot) rounded(ctx context.Context, along bank, grown layer, width float
 	if err != nil {
 		return nil, err
 	}
-	return []layer{{path: end, from: taker{of: s.Of}, to: grown.from.of}, grown}, nil
+	return []layer{{path: end, from: s.goes(), to: grown.from.of}, grown}, nil
 }
 
 // touching returns a spot whose middle runs half a width inwards of sides, and no nearer than

@@ -117,7 +117,7 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 // whom of those beside it lies beneath.
 func (m *mending) given(ctx context.Context, s *Spot, mend job.Mend, path geometry.Path) (layer, bool, error) {
 	to, ok := m.target(s, mend)
-	l := layer{from: taker{of: s.Of}, to: to}
+	l := layer{from: s.goes(), to: to}
 	var err error
 	if l.path, err = covering(ctx, path); err != nil {
 		return l, false, err
@@ -139,7 +139,7 @@ func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend, path g
 		l, err := m.bar(ctx, m.inwards(s, mend.WidthMM), mend.WidthMM, to)
 		return l, ok, err
 	}
-	l := layer{from: taker{of: s.Of}, to: to}
+	l := layer{from: s.goes(), to: to}
 	var err error
 	l.path, err = covering(ctx, path)
 	return l, ok, err

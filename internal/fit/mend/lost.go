@@ -2,6 +2,7 @@ package mend
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"abut/geometry"
@@ -43,6 +44,12 @@ func shades(a, b own.Material) bool {
 	return a != own.Bare && b != own.Bare && a.Colour.DeltaE(b.Colour) <= sameShade
 }
 
+// hairline reports whether it is so thin that nobody misses it, however long it is: half as broad on average as what
+// someone may have drawn as a line (see hairMM), where its bounds tell its length.
+func (t *part) hairline() bool {
+	return t.area < hairMM/2*math.Max(t.bounds.Width(), t.bounds.Height())
+}
+
 // lost reports whether the mends take a thing away, or all but a rest of it; w is the
 // narrowest width.
 func (t *part) lost(w float64) bool {
@@ -50,7 +57,7 @@ func (t *part) lost(w float64) bool {
 	if t.area <= shadeSquares*w*w {
 		left += t.shade
 	}
-	return t.area >= thingMM2 && left < leastLeft*t.area
+	return t.area >= thingMM2 && !t.hairline() && left < leastLeft*t.area
 }
 
 // unmendedPieces divides the map as if there were no mends. Its only error is the

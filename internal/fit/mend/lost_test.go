@@ -27,3 +27,16 @@ func TestLost_ACrumbMayTakeAnotherShadeOfItsColour(t *testing.T) {
 		}
 	}
 }
+
+// A strip of 0.03 mm is missed by nobody, and one that a pen may have drawn is, as a dot of its area.
+func TestLost_AHairlineIsMissedByNobody(t *testing.T) {
+	for _, c := range []struct {
+		long, broad float64
+		want        bool
+	}{{20, 0.03, false}, {20, 0.1, true}, {0.8, 0.75, true}} {
+		p := part{area: c.long * c.broad, bounds: geometry.RectXYWH(3, 4, c.long, c.broad)}
+		if got := p.lost(1); got != c.want {
+			t.Errorf("%g × %g mm: %t", c.long, c.broad, got)
+		}
+	}
+}

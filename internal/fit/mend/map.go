@@ -67,13 +67,22 @@ type taker struct {
 	of       own.Material
 	everyone bool
 	but      []own.Material // who keeps their places all the same
+	// hairs: what is bare, too. Beside a spot that lies on nothing bare that is hairlines only, between outlines that were
+	// bent one without the other. Those are somebody's all along; left there, that would part the spot from who gets it.
+	hairs bool
 }
 
 func (t *taker) takes(from own.Material) bool {
 	if t.everyone {
 		return !slices.Contains(t.but, from)
 	}
-	return t.of == from
+	return t.of == from || t.hairs && from == own.Bare
+}
+
+// goes takes a spot from whom it is of.
+func (s *Spot) goes() taker {
+	bare := slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	return taker{of: s.Of, hairs: !bare}
 }
 
 // start lays out a job as it is without mends.

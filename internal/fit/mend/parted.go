@@ -49,6 +49,12 @@ func (m *mending) deadEnd(s *Spot, w float64) bool {
 	return open == 1
 }
 
+// corner reports whether a spot is a small space that others leave where they meet, or all but meet: enclosed by them, or the
+// end of a larger one.
+func (m *mending) corner(s *Spot, w float64) bool {
+	return s.Kind == weak.Gap && s.AreaMM2 <= cornerSquares*w*w && (s.Whole && !m.drawn(s) || m.deadEnd(s, w))
+}
+
 // touchedTurning is how much more outlines may turn where a gap is closed whose sides touch
 // already, as far as one sees, or the narrow end of one: it ended in a point there, and now ends
 // upright.

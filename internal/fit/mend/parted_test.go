@@ -90,3 +90,19 @@ func TestRemedies_ClosesTheCornerBetweenTwoOutlines(t *testing.T) {
 		t.Errorf("%t, %v, %+v, %d spots left", ok, err, c.mends, len(c.spots))
 	}
 }
+
+// A red, a blue and a yellow sheet leave a corner of 1.2 mm between them, beside edges of red and blue that were drawn anew: any of the three
+// may close it. The corner of 1.5 mm is too large, and closed by nobody.
+func TestClosing_ACornerIsClosedByAnyOfThoseThatLeaveIt(t *testing.T) {
+	for leg, want := range map[float64]int{1.2: 3, 1.5: 0} {
+		j := sketch.Art(t, "red rect 0 0 10 30 knock", "blue rect 10 15 30 15 knock", "yellow rect 0 0 1 1 knock")
+		j.Items[0].Layers[2].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{geometry.Polygon(
+			geometry.Pt(10+leg, 15), geometry.Pt(10, 15-leg), geometry.Pt(10, 0), geometry.Pt(40, 0), geometry.Pt(40, 15))}}}}
+		m, spot := spotOf(t, j)
+		around := []geometry.Rect{spot.Bounds.Grow(3)}
+		s := &settler{mending: m, settings: j.Settings, anew: []keptThing{{of: sheet("red"), areas: around, anew: true}, {of: sheet("blue"), areas: around, anew: true}}}
+		if got := s.closing(&spot); spot.Kind != weak.Gap || narrow(&spot, 1) || len(got) != want {
+			t.Errorf("%g mm: %v of %g mm², %+v", leg, spot.Kind, spot.AreaMM2, got)
+		}
+	}
+}

@@ -17,7 +17,8 @@ const (
 	// alikeTurning is that about other mends of such a thing.
 	alikeTurning = math.Pi
 	// partialShare is the share of what there was to do about a thing from which on what is
-	// left means that it was mended in parts only.
+	// left means that it was mended in parts only. Where outlines turn twice as much as ruins
+	// it anything that is left does.
 	partialShare = 0.1
 )
 
@@ -58,7 +59,7 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 	var others []mendGroup
 	for _, g := range sideBySide(mends, s.settings.Narrowest()/2) {
 		g.turns = turningAt(now, g.layers) - turningAt(was.outlines, g.layers)
-		if !s.inParts(&g, was) || g.turns < ruinedTurning {
+		if g.turns < ruinedTurning || !s.inParts(&g, was) {
 			others = append(others, g)
 			continue
 		}
@@ -90,7 +91,7 @@ func (s *settler) inParts(g *mendGroup, was *drawnSo) bool {
 			before += s.toDo(p, s.settings)
 		}
 	}
-	return left > 0 && left >= partialShare*before
+	return left > 0 && (g.turns >= 2*ruinedTurning || left >= partialShare*before)
 }
 
 // mendGroup is mends with what they lay on the map.

@@ -52,7 +52,16 @@ func TestPartly_IsARowOfStepsInWhatStaysThin(t *testing.T) {
 			t.Errorf("left %t: %v, %v", left, err, back)
 		}
 	}
+	// So are they where only a crumb of it stays thin: that outlines turn twice as much as ruins a thing is not worth it.
 	s, was := stepped(t, true)
+	s.open[0].AreaMM2 = 0.3
+	if left, before := s.toDo(&s.open[0].Spot, s.settings), s.toDo(&was.spots[0], s.settings); left > partialShare*before {
+		t.Fatalf("%g of %g mm² are left", left, before)
+	}
+	if back, err := s.partly(t.Context(), job.Job{}, was); err != nil || len(back) != 3 {
+		t.Errorf("a crumb is left: %v, %v", err, back)
+	}
+	s, was = stepped(t, true)
 	asked := job.Job{Items: []job.Item{{Mends: []job.Mend{s.had[0].Mend, s.had[1].Mend, s.had[2].Mend}}}}
 	if back, err := s.partly(t.Context(), asked, was); err != nil || len(back) > 0 {
 		t.Errorf("of what was asked for: %v, %v", err, back)

@@ -69,7 +69,7 @@ func blunts(s *Spot, w float64) bool {
 // reachesOut reports whether so much of the length of a point is too much for its piece to lose.
 // What ends between several others is no point of a shape that someone drew.
 func (s *Spot) reachesOut(lengthMM, w float64) bool {
-	if len(s.Neighbours) > 1 {
+	if len(s.Neighbours) > 1 || hair(s) {
 		return false
 	}
 	extent := 0.0
@@ -156,6 +156,8 @@ func liked(spot *Spot) (beside []Neighbour) {
 // picture.
 func (m *mending) gives(spot *Spot, settings job.Settings) bool {
 	switch {
+	case hair(spot):
+		return true // nobody sees it: broad it would be new
 	case spot.Kind == weak.Speck:
 		return growing(spot, settings) > 2*spot.AreaMM2
 	case spot.Whole:

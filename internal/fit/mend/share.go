@@ -57,7 +57,7 @@ func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, erro
 	within := []*planar.Clip{{Figures: []planar.Figure{{Path: covered, Rule: geometry.EvenOdd}}}}
 	var out []layer
 	for k := len(neighbours) - 1; k >= 0; k-- {
-		l := layer{path: covered, from: taker{of: s.Of}, to: neighbours[k].Of}
+		l := layer{path: covered, from: s.goes(), to: neighbours[k].Of}
 		if k > 0 { // the first takes the rest
 			d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: cells(sides, k, w), Clips: within}}}, planar.RegionOptions{})
 			if err != nil {

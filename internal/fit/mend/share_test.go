@@ -156,3 +156,35 @@ func TestGive_LeavesThePicturesEdgeAsItWas(t *testing.T) {
 		t.Errorf("%v, %d spots", err, len(after))
 	}
 }
+
+// A yellow wedge fills a hole of a black sheet but for a micrometre all around, where its outline is bent otherwise: that goes to
+// yellow. Its tip, given away, becomes one with the black around it.
+func TestGive_WhatIsBareBesideASpotGoesAlong(t *testing.T) {
+	ctx := context.Background()
+	j := sketch.Art(t, "black rect 0 0 40 32 knock", "yellow rect 0 0 1 1 knock")
+	wedge := func(in float64) geometry.Contour {
+		return geometry.Polygon(geometry.Pt(28-in, 30-in), geometry.Pt(20, 10+2*in), geometry.Pt(12+in, 30-in))
+	}
+	j.Items[0].Layers[0].Content = job.Outlines{Shapes: []job.Shape{{Path: append(geometry.RectXYWH(0, 0, 40, 32).Path(), wedge(0)), Rule: geometry.EvenOdd}}}
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{wedge(0.001)}}}}
+	m, spot := spotOf(t, j)
+	give := m.about(&spot, 0)
+	give.Do = job.Give
+	l, err := m.layersOf(ctx, &spot, give, j.Settings)
+	if err != nil || len(l) != 1 {
+		t.Fatalf("%v, %d layers", err, len(l))
+	}
+	m.layers = l
+	if err := m.lay(ctx); err != nil {
+		t.Fatal(err)
+	}
+	for i, of := range m.Materials {
+		if n := len(m.Separations[i].Pieces); n != 1 {
+			t.Errorf("%d pieces of %v", n, of.Colour)
+		}
+	}
+	spot.touch(own.Bare, 3)
+	if from := spot.goes(); from.takes(own.Bare) {
+		t.Error("a spot at the picture's edge would take of what is bare")
+	}
+}

@@ -255,13 +255,16 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 }
 
 // closing returns mends that close a narrow space beside lines that were drawn anew by
-// giving it to who lies on its other side: the lines stay as clean as they are.
+// giving it to who lies on its other side: the lines stay as clean as they are. A corner that they leave with others may
+// be theirs, too: without it they are simpler.
 func (s *settler) closing(p *Spot) (out []job.Mend) {
-	if !narrow(p, s.settings.Narrowest()) {
+	w := s.settings.Narrowest()
+	corner := s.corner(p, w)
+	if !corner && !narrow(p, w) {
 		return nil
 	}
 	for _, n := range p.Neighbours {
-		if n.Of == own.Bare || n.Of == p.Of || slices.ContainsFunc(s.anew, func(k keptThing) bool {
+		if n.Of == own.Bare || n.Of == p.Of || !corner && slices.ContainsFunc(s.anew, func(k keptThing) bool {
 			return reaches(p.Bounds, k.areas) && (k.of == p.Of || k.of == n.Of)
 		}) {
 			continue
@@ -346,9 +349,10 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64
 	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
 	mended := max(goal, from.left-v.toDo(spot, v.settings)) + roundingMM2
 	options, hard := v.remedies(spot, v.settings)
+	given := v.gaveMost(spot)
 	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
-		if mend.Do == job.Widen && (mend.Whole || mend.Smooth) {
-			continue // to draw its outline takes longer than all else that may follow
+		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) {
+			continue // to draw the outline of a whole piece takes longer than all else that may follow
 		}
 		l, err := v.layersOf(ctx, spot, mend, v.settings)
 		if err != nil {
@@ -367,6 +371,26 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64
 		}
 	}
 	return better, nil
+}
+
+// gaveMost reports whether a spot is, along more than half of its middle, of whom mends gave what was another one's there.
+// What was thin goes on to be thin: made broad, it would be a blot that nobody drew. A space that is closed may be closed a
+// little further.
+func (v *solver) gaveMost(s *Spot) bool {
+	if s.Of == own.Bare {
+		return false
+	}
+	given, all := 0.0, 0.0
+	for _, l := range s.Spine {
+		length := l[1].Sub(l[0]).Len()
+		all += length
+		if f := v.Map.Locate(l[0].Lerp(l[1], 0.5)); f >= 0 {
+			if of, single := v.Owner(v.unmended[f]); single && of != s.Of && of != own.Bare {
+				given += length
+			}
+		}
+	}
+	return given > all/2
 }
 
 // cleaner returns which of two states, either of which may be nil, is to be made: of two with no more
@@ -464,7 +488,7 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
 	// A small notch that fills up makes an outline simpler.
 	simpler := spot.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
-	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > mostDrawnTurning(spot, mend), nil
+	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > mostDrawnTurning(spot, mend, w), nil
 }
 
 // keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole

@@ -115,3 +115,44 @@ func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
 		t.Errorf("%v: %d mends, %d spots are left", err, len(last.mends), len(last.spots))
 	}
 }
+
+// Nobody sees a hairline, however long it is: it goes to whom it lies beside rather than become something new.
+func TestRemedies_AHairlineIsGivenAwayFirst(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 15 knock", "yellow rect 0 15 40 15 knock", "blue rect 0 0 1 1 knock")
+	for name, path := range map[string]geometry.Path{
+		"sliver": geometry.RectXYWH(5, 14.97, 30, 0.06).Path(),
+		"point":  {geometry.Polygon(geometry.Pt(5, 20), geometry.Pt(25, 19.97), geometry.Pt(25, 16), geometry.Pt(35, 16), geometry.Pt(35, 24), geometry.Pt(25, 24), geometry.Pt(25, 20.03))},
+	} {
+		j.Items[0].Layers[2].Content = job.Outlines{Shapes: []job.Shape{{Path: path}}}
+		m, spot := spotOf(t, j)
+		if all, _ := m.remedies(&spot, j.Settings); !hair(&spot) || spot.Of != sheet("blue") || all[0].Do != job.Give {
+			t.Errorf("%s of %g mm: %+v", name, spot.LengthMM, all[0])
+		}
+	}
+}
+
+// A strip of yellow that a mend gave to green is made broad by no mend that follows; what of it green had before may be.
+func TestGaveMost_IsWhatAMendHasMadeThin(t *testing.T) {
+	m, spot := spotOf(t, sketch.Art(t, "green rect 0 0 40 30 knock", "yellow rect 0 14.8 40 0.4 knock"))
+	v := &solver{mending: m}
+	if v.gaveMost(&spot) {
+		t.Error("it is as it was drawn")
+	}
+	spot.Of = sheet("green")
+	if !v.gaveMost(&spot) {
+		t.Error("green was given all of it")
+	}
+	half := spot
+	half.Spine = append(slices.Clone(spot.Spine), [2]geometry.Point{geometry.Pt(1, 20), geometry.Pt(37, 20)})
+	if !v.gaveMost(&half) {
+		t.Error("it had less than half of it before")
+	}
+	half.Spine = append(half.Spine, [2]geometry.Point{geometry.Pt(1, 5), geometry.Pt(39, 5)})
+	if v.gaveMost(&half) {
+		t.Error("it had more than half of it before")
+	}
+	spot.Of = own.Bare
+	if v.gaveMost(&spot) {
+		t.Error("a space may be opened")
+	}
+}

@@ -79,9 +79,9 @@ func mostTurning(m job.Mend, takers int) float64 {
 }
 
 // mostDrawnTurning is how much more or less outlines may turn by a mend of a spot that someone drew so:
-// the end of a line that is made broad is round, where it was slender.
-func mostDrawnTurning(s *Spot, m job.Mend) float64 {
-	if m.Do == job.Widen && s.Kind == weak.Sliver && !s.Whole {
+// the end of a line that is made broad is round, where it was slender or tapered off; w is the narrowest width.
+func mostDrawnTurning(s *Spot, m job.Mend, w float64) float64 {
+	if m.Do == job.Widen && (s.Kind == weak.Sliver && !s.Whole || s.Kind == weak.Point && s.LengthMM > taperTimes*w) {
 		return taperTurning
 	}
 	return drawnTurning

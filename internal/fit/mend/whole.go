@@ -68,7 +68,7 @@ func (m *mending) wholeLarger(ctx context.Context, s *Spot, mend job.Mend, setti
 
 // becomes returns the layers: what the thin ends lose, and what the piece gains.
 func (s *Spot) becomes(ctx context.Context, grown geometry.Path, from taker) (out []layer, err error) {
-	l := layer{from: taker{of: s.Of}}
+	l := layer{from: s.goes()}
 	if l.path, err = minus(ctx, s.whole, grown); err != nil {
 		return nil, err
 	}
