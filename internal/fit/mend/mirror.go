@@ -14,10 +14,11 @@ const (
 	mirrorStepWidths = 0.25
 	// lopsidedMM2 is how much of what a mend changes may be other than its mirror image for nobody to see
 	// it, and lopsidedShare which share of that: its outline strays by as much as one sees along a
-	// quarter of a millimetre. Where only some of the picture is symmetric one compares less: partlyLopsidedMM2.
+	// quarter of a millimetre. Where only some of the picture is symmetric nobody compares points: there it is
+	// partlyLopsidedMM2, as of a mouth of which one end is dented.
 	lopsidedMM2       = 0.02
 	lopsidedShare     = 0.5
-	partlyLopsidedMM2 = 0.1
+	partlyLopsidedMM2 = 0.7
 )
 
 // lopsided reports whether mends make one half of the picture other than the other, left for right, where they
