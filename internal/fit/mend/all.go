@@ -79,10 +79,10 @@ func all(ctx context.Context, j job.Job, known *memory, done func(share float64,
 		if err != nil {
 			return j, nil, err
 		}
-		if len(s.open) == 0 && p.first && !p.drawnAnew {
-			return j, s, nil
-		}
-		if len(s.open) == 0 {
+		if len(s.open) == 0 && p.first {
+			if !p.drawnAnew {
+				return j, s, nil
+			}
 			return p.job, s, nil
 		}
 		p.first = false
@@ -233,9 +233,21 @@ func (p *progress) takeBack(ctx context.Context, s *settler) (_ *settler, err er
 	return s, err
 }
 
-// wholly takes those mends back that mend a thing in parts only (see partly), unless something would
-// be lost without them.
+// wholly takes those mends back that mend a thing in parts only, or show otherwise (see partly), as long as
+// there are any, unless something would be lost without them.
 func (p *progress) wholly(ctx context.Context, s *settler) (*settler, error) {
+	for range mostTaken {
+		now, err := p.withoutParts(ctx, s)
+		if err != nil || now == s {
+			return s, err
+		}
+		s = now
+	}
+	return s, nil
+}
+
+// withoutParts does so once, and returns the settler as it is where there is nothing to take back.
+func (p *progress) withoutParts(ctx context.Context, s *settler) (*settler, error) {
 	back, err := s.partly(ctx, p.asked, p.was)
 	if err != nil || len(back) == 0 {
 		return s, err

@@ -19,5 +19,6 @@
 // further apart, and what moves aside for them), window.go, spare.go, rays.go, erased.go and
 // solve.go (mends tried on a part of the map, and what they leave alone), commit.go, wait.go and
 // settle.go (what was found laid on the whole map, in which order, until nothing gets any better),
-// partial.go and hidden.go (what was mended in parts only, and what mends hid), all.go (all spots mended).
+// mirror.go, partial.go and hidden.go (halves that differ, what was mended in parts only, and what mends hid), all.go
+// (all spots mended).
 package mend

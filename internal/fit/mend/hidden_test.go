@@ -19,7 +19,7 @@ func TestWithout_TakesBackWhatLiesOverWhatIsHidden(t *testing.T) {
 		"beside them": {[]geometry.Point{geometry.Pt(11.5, 14.2), geometry.Pt(12.6, 16.2)}, []float64{10, 12, 14}},
 		"nothing":     {nil, []float64{10, 12, 14}},
 	} {
-		s, _ := stepped(t, true)
+		s, _ := stepped(t, 10, 3, true)
 		var j job.Job
 		j.Items = []job.Item{{}}
 		for i := range s.had {

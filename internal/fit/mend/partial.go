@@ -16,35 +16,46 @@ const (
 	ruinedTurning = 1.5 * math.Pi
 	// alikeTurning is that about other mends of such a thing.
 	alikeTurning = math.Pi
+	// spreadTurning is how much more they may turn about mends that reach from one to the next, for each
+	// narrowest width over which these are spread: what was done at one place, and then about what that left,
+	// makes lumps that none of them makes alone.
+	spreadTurning = math.Pi / 10
+	// blotTurning is how much less outlines turn, in radians, and blotShare by which share of what they did,
+	// where a figure becomes a blot: the legs and the tail of a bull, or the leaves of a wreath, grown together.
+	blotTurning = 6 * math.Pi
+	blotShare   = 0.5
 	// partialShare is the share of what there was to do about a thing from which on what is
-	// left means that it was mended in parts only. Where outlines turn twice as much as ruins
-	// it anything that is left does.
+	// left means that it was mended in parts only.
 	partialShare = 0.1
 )
 
 // drawnSo is the map before spots were mended.
 type drawnSo struct {
-	outlines geometry.Path // as they are seen
-	spots    []Spot
+	outlines  geometry.Path // as they are seen
+	spots     []Spot
+	symmetric bool // it is its own mirror image
 }
 
 // remember keeps how it is before spots are mended. Its only error is the context's.
 func (s *settler) remember(ctx context.Context) (*drawnSo, error) {
 	all, err := s.outlines(ctx)
-	was := &drawnSo{outlines: all}
+	left := s.page
+	left.Max.X = left.Centre().X
+	was := &drawnSo{outlines: all, symmetric: s.symmetric(left)}
 	for _, o := range s.open {
 		was.spots = append(was.spots, o.Spot)
 	}
 	return was, err
 }
 
-// partly returns the mends of spots, but for those of a job, that mend a thing in parts only and
-// show: those side by side about which something is left to do, and outlines turn much more than before,
-// and others of the same thing that show. A row of dents and steps that is listed all the same is no help to
-// anybody. Its only error is the context's.
+// partly returns the mends of spots, but for those of a job, that show: those side by side about which
+// something is left to do, and outlines turn much more than before, for they mend a thing in parts only; those
+// that together make a lump, or a blot; those that make one half of the picture other than the other where it was
+// drawn symmetric; and others of the same things that show. A row of dents and steps that is listed all the same is
+// no help to anybody. Its only error is the context's.
 func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back []job.Mend, _ error) {
 	mends := s.laidSince(asked)
-	if len(mends) == 0 || len(s.open) == 0 {
+	if len(mends) == 0 {
 		return nil, nil
 	}
 	now, err := s.outlines(ctx)
@@ -58,8 +69,9 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 	ruined := map[thingOf]bool{}
 	var others []mendGroup
 	for _, g := range sideBySide(mends, s.settings.Narrowest()/2) {
-		g.turns = turningAt(now, g.layers) - turningAt(was.outlines, g.layers)
-		if g.turns < ruinedTurning || !s.inParts(&g, was) {
+		g.drawn = turningAt(was.outlines, g.layers)
+		g.turns = turningAt(now, g.layers) - g.drawn
+		if !s.shows(&g, was) {
 			others = append(others, g)
 			continue
 		}
@@ -78,6 +90,11 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 	return back, nil
 }
 
+// shows reports whether mends side by side are better taken back: see partly.
+func (s *settler) shows(g *mendGroup, was *drawnSo) bool {
+	return g.turns >= ruinedTurning && s.inParts(g, was) || g.lumpy(s.settings.Narrowest()) || g.blots() || s.lopsided(g, was.symmetric)
+}
+
 // inParts reports whether something is left to do about mends.
 func (s *settler) inParts(g *mendGroup, was *drawnSo) bool {
 	left, before := 0.0, 0.0
@@ -91,7 +108,22 @@ func (s *settler) inParts(g *mendGroup, was *drawnSo) bool {
 			before += s.toDo(p, s.settings)
 		}
 	}
-	return left > 0 && (g.turns >= 2*ruinedTurning || left >= partialShare*before)
+	return left > 0 && left >= partialShare*before
+}
+
+// lumpy reports whether several mends together make a lump. Each alone was looked at when it was made.
+func (g *mendGroup) lumpy(w float64) bool {
+	all := geometry.EmptyRect()
+	for _, l := range g.layers {
+		all = all.Union(l.path.Bounds())
+	}
+	return len(g.mends) > 1 && g.turns > ruinedTurning+spreadTurning*all.Max.Sub(all.Min).Len()/w
+}
+
+// blots reports whether mends made a blot of what was drawn: they took most of its corners away, of which there
+// were many.
+func (g *mendGroup) blots() bool {
+	return -g.turns > blotTurning && -g.turns > blotShare*g.drawn
 }
 
 // mendGroup is mends with what they lay on the map.
@@ -99,7 +131,8 @@ type mendGroup struct {
 	mends  []Made
 	layers []layer
 	areas  []geometry.Rect
-	turns  float64 // how much more outlines turn about them, in radians
+	drawn  float64 // how much outlines turned about them as they were drawn, in radians
+	turns  float64 // how much more they turn now
 }
 
 // laidSince lists the mends of spots on the map that a job did not have, each by itself.

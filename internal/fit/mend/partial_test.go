@@ -9,9 +9,9 @@ import (
 	"abut/internal/job"
 )
 
-// stepped returns a settler that has a band of a layer stepped by mends at some places, one leading to the
+// stepped returns a settler that has a band of a layer stepped by n mends from a place on, one leading to the
 // next, with a spot left to do beside them or not.
-func stepped(t *testing.T, left bool) (*settler, *drawnSo) {
+func stepped(t *testing.T, from float64, n int, left bool) (*settler, *drawnSo) {
 	t.Helper()
 	j := sketch.Art(t, "green rect 0 0 60 30 knock", "blue rect 0 14.6 60 0.8 knock")
 	m, err := start(t.Context(), j)
@@ -28,8 +28,8 @@ func stepped(t *testing.T, left bool) (*settler, *drawnSo) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i := range 3 {
-		x := 10 + 2*float64(i)
+	for i := range n {
+		x := from + 2*float64(i)
 		s.had = append(s.had, Made{Mend: job.Mend{Layer: 2, At: geometry.Pt(x, 15), Do: job.Widen}, Of: sheet("blue")})
 		s.layers = append(s.layers, layer{path: geometry.RectXYWH(x, 14, 1.2, 2).Path(), from: taker{everyone: true}, to: sheet("blue"), mend: i})
 	}
@@ -42,26 +42,19 @@ func stepped(t *testing.T, left bool) (*settler, *drawnSo) {
 	return s, was
 }
 
-// Three steps in a band that stays thin are taken back all together; in one of which nothing is left
-// they stay, and so does what the job had before.
-func TestPartly_IsARowOfStepsInWhatStaysThin(t *testing.T) {
-	for _, left := range []bool{true, false} {
-		s, was := stepped(t, left)
-		back, err := s.partly(t.Context(), job.Job{}, was)
-		if err != nil || len(back) != map[bool]int{true: 3, false: 0}[left] {
-			t.Errorf("left %t: %v, %v", left, err, back)
+// Three steps in a band are a lump, and are taken back all together, as is one in what stays thin; one of which
+// nothing is left stays, and so does what the job had before.
+func TestPartly_IsARowOfStepsOrOneInWhatStaysThin(t *testing.T) {
+	for _, c := range []struct {
+		steps, back int
+		left        bool
+	}{{3, 3, true}, {3, 3, false}, {1, 1, true}, {1, 0, false}} {
+		s, was := stepped(t, 29.4, c.steps, c.left) // one alone lies in the middle
+		if back, err := s.partly(t.Context(), job.Job{}, was); err != nil || len(back) != c.back {
+			t.Errorf("%+v: %v, %v", c, err, back)
 		}
 	}
-	// So are they where only a crumb of it stays thin: that outlines turn twice as much as ruins a thing is not worth it.
-	s, was := stepped(t, true)
-	s.open[0].AreaMM2 = 0.3
-	if left, before := s.toDo(&s.open[0].Spot, s.settings), s.toDo(&was.spots[0], s.settings); left > partialShare*before {
-		t.Fatalf("%g of %g mm² are left", left, before)
-	}
-	if back, err := s.partly(t.Context(), job.Job{}, was); err != nil || len(back) != 3 {
-		t.Errorf("a crumb is left: %v, %v", err, back)
-	}
-	s, was = stepped(t, true)
+	s, was := stepped(t, 10, 3, true)
 	asked := job.Job{Items: []job.Item{{Mends: []job.Mend{s.had[0].Mend, s.had[1].Mend, s.had[2].Mend}}}}
 	if back, err := s.partly(t.Context(), asked, was); err != nil || len(back) > 0 {
 		t.Errorf("of what was asked for: %v, %v", err, back)
@@ -81,5 +74,32 @@ func TestSideBySide_JoinsWhatLeadsToTheNext(t *testing.T) {
 	}
 	if slices.Sort(got); !slices.Equal(got, []int{1, 3}) {
 		t.Errorf("groups of %v", got)
+	}
+}
+
+// A comb whose twelve gaps of half a millimetre were closed is a comb no more; one of which a single gap was closed is.
+func TestPartly_IsWhatBecameABlot(t *testing.T) {
+	for closed, want := range map[int]int{12: 12, 1: 0} {
+		j := sketch.Art(t, "green rect 0 0 60 30 knock", "blue rect 10 10 19 2 + rect 10 12 1 3 + rect 11.5 12 1 3 + rect 13 12 1 3 + rect 14.5 12 1 3 + rect 16 12 1 3 + rect 17.5 12 1 3 + rect 19 12 1 3 + rect 20.5 12 1 3 + rect 22 12 1 3 + rect 23.5 12 1 3 + rect 25 12 1 3 + rect 26.5 12 1 3 + rect 28 12 1 3 knock")
+		m, err := start(t.Context(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := &settler{mending: m, settings: j.Settings}
+		was, err := s.remember(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range closed {
+			x := 11 + 1.5*float64(i)
+			s.had = append(s.had, Made{Mend: job.Mend{Layer: 1, At: geometry.Pt(x, 13), Do: job.Give}, Of: sheet("green")})
+			s.layers = append(s.layers, layer{path: geometry.RectXYWH(x, 12, 0.5, 3).Path(), from: taker{of: sheet("green")}, to: sheet("blue"), mend: i})
+		}
+		if err := s.lay(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+		if back, err := s.partly(t.Context(), job.Job{}, was); err != nil || len(back) != want {
+			t.Errorf("%d closed: %v, %v", closed, err, back)
+		}
 	}
 }

@@ -17,7 +17,7 @@ const (
 	fewestStar = 4
 	starShare  = 0.1
 	// likeRays is how many times as long as the shortest one the longest is at most.
-	likeRays = 1.5
+	likeRays = 2
 )
 
 // rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of

@@ -23,7 +23,8 @@ const (
 	betweenShare = 0.15
 	// longestBlunted, in narrowest widths, is how much of its length a point loses at most, and
 	// extentBlunted in shares of its piece: a crescent without its horns is none. They are better
-	// made broad, or left as drawn and listed.
+	// made broad, or left as drawn and listed. All that is thin goes of no longer one, between others, too: it
+	// leaves a stump.
 	longestBlunted = 1.6
 	extentBlunted  = 1. / 7
 	// shortPoint, in narrowest widths, is how long a point is that is better blunted than
@@ -221,7 +222,7 @@ func (r *remedies) end() (hard int) {
 	if short {
 		r.broaden()
 	}
-	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) && !r.bay && !r.spot.reachesOut(r.spot.LengthMM, r.w) { // what was next to it may be thin without it
+	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) && !r.bay && r.spot.LengthMM <= longestBlunted*r.w { // what was next to it may be thin without it
 		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 		r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 	}

@@ -222,7 +222,7 @@ func (v *solver) better(best, next *state, p *problem) *state {
 	switch {
 	case v.solves(next, p):
 		if !v.solves(best, p) || next.bends < best.bends-cleanerBy && next.edge <= best.edge+step ||
-			next.edge < best.edge-step && next.bends <= math.Max(best.bends, cleanTurning) {
+			next.edge < best.edge-step && next.bends <= math.Max(best.bends, 0)+cleanTurning {
 			return next
 		}
 	case v.solves(best, p):

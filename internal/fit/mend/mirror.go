@@ -1,0 +1,95 @@
+package mend
+
+import (
+	"math"
+
+	"abut/geometry"
+	"abut/internal/fit/own"
+)
+
+const (
+	// mirrorStepMM is how far apart places are, at most, at which what mends lie over is compared with its
+	// mirror image, and mirrorStepWidths how far, in narrowest widths, what was drawn there.
+	mirrorStepMM     = 0.05
+	mirrorStepWidths = 0.25
+	// lopsidedMM2 is how much of what a mend changes may be other than its mirror image for nobody to see
+	// it, and lopsidedShare which share of that: its outline strays by as much as one sees along a
+	// quarter of a millimetre. Where only some of the picture is symmetric nobody compares points: there it is
+	// partlyLopsidedMM2, as of a mouth of which one end is dented.
+	lopsidedMM2       = 0.02
+	lopsidedShare     = 0.5
+	partlyLopsidedMM2 = 0.7
+)
+
+// lopsided reports whether mends make one half of the picture other than the other, left for right, where they
+// were mirror images of each other as they were drawn: about one point of a row something was done, and
+// nothing, or something else, about the one that it is the image of. symmetric is all of the picture.
+func (s *settler) lopsided(g *mendGroup, symmetric bool) bool {
+	for _, l := range g.layers {
+		bounds := l.path.Bounds()
+		lines := math.Max(sampleLines, math.Ceil(math.Max(bounds.Width(), bounds.Height())/mirrorStepMM))
+		other, changed := 0.0, 0.0
+		for _, at := range l.path.Samples(geometry.EvenOdd, int(lines)) {
+			drawn, now := s.ownersAt(at)
+			if _, image := s.ownersAt(s.image(at)); now != image {
+				other++
+			}
+			if now != drawn {
+				changed++
+			}
+		}
+		each := bounds.Width() * bounds.Height() / (lines * lines) // mm²
+		if symmetric && each*other > math.Min(lopsidedMM2, lopsidedShare*each*changed) ||
+			each*other > partlyLopsidedMM2 && s.symmetric(bounds.Grow(s.settings.Narrowest())) {
+			return true
+		}
+	}
+	return false
+}
+
+// mirroredMM is how far an outline may be from its mirror image for a picture to be drawn symmetric.
+const mirroredMM = 0.02
+
+// symmetric reports whether an area of the picture was drawn as its mirror image on the other half, left for
+// right.
+func (s *settler) symmetric(area geometry.Rect) bool {
+	step := mirrorStepWidths * s.settings.Narrowest()
+	for y := area.Min.Y + step/2; y < area.Max.Y; y += step {
+		for x := area.Max.X - step/2; x > area.Min.X; x -= step {
+			if !s.drawnMirrored(geometry.Pt(x, y)) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// drawnMirrored reports whether a place was drawn as its mirror image, or as what lies right beside that.
+func (s *settler) drawnMirrored(at geometry.Point) bool {
+	drawn, _ := s.ownersAt(at)
+	for _, by := range [...]geometry.Point{{}, {X: mirroredMM}, {X: -mirroredMM}, {Y: mirroredMM}, {Y: -mirroredMM}} {
+		if other, _ := s.ownersAt(s.image(at).Add(by)); other == drawn {
+			return true
+		}
+	}
+	return false
+}
+
+// image returns the mirror image of a place on the other half of the picture.
+func (s *settler) image(at geometry.Point) geometry.Point {
+	return geometry.Pt(2*s.page.Centre().X-at.X, at.Y)
+}
+
+// owner is who has a place, if there is a single one; own.Bare is nobody.
+type owner struct {
+	of     own.Material
+	single bool
+}
+
+// ownersAt returns who has a place as it was drawn, and now.
+func (s *settler) ownersAt(at geometry.Point) (drawn, now owner) {
+	f := s.Map.Locate(at)
+	drawn.of, drawn.single = s.Owner(s.unmended[f])
+	now.of, now.single = s.Owner(s.Fresh[f])
+	return drawn, now
+}
