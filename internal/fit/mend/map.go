@@ -46,6 +46,7 @@ type mending struct {
 	// simple are the outlines of the separations as they are seen, nil as long as
 	// nobody asked for them: see simplify.
 	simple []geometry.Path
+	sheets sheets // what each separation encloses, nil as long as nobody asked: see enclosed
 }
 
 // layer is a mend's place on the map.
@@ -115,7 +116,7 @@ func newMending(art *own.Places, placed []own.Placed) *mending {
 
 // lay puts art and mends on one map and divides it.
 func (m *mending) lay(ctx context.Context) error {
-	m.all, m.simple = nil, nil
+	m.all, m.simple, m.sheets = nil, nil, nil
 	within := &planar.Clip{Figures: []planar.Figure{{Path: m.page.Path()}}}
 	over := make([]planar.Layer, len(m.layers))
 	for i, l := range m.layers {
