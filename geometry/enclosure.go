@@ -9,7 +9,8 @@ import "math"
 type Enclosure struct {
 	bounds Rect
 	height float64 // of a slab
-	slabs  [][]slabSide
+	filed  []slabSide
+	first  []int32 // slab k has filed[first[k]:first[k+1]]
 }
 
 type slabSide struct{ a, b Point }
@@ -36,28 +37,49 @@ func NewEnclosure(outline Path) *Enclosure {
 	if rise > 0 {
 		count = math.Min(count, sidesFiled*float64(n)*e.bounds.Height()/rise)
 	}
-	e.slabs = make([][]slabSide, max(1, int(count)))
-	e.height = e.bounds.Height() / float64(len(e.slabs))
+	e.first = make([]int32, max(1, int(count))+1)
+	e.height = e.bounds.Height() / float64(e.count())
 	for _, c := range outline {
 		for a, b := range c.Sides() {
-			if a == b {
-				continue
+			if a != b {
+				for k := e.slab(min(a.Y, b.Y)); k <= e.slab(max(a.Y, b.Y)); k++ {
+					e.first[k]++
+				}
 			}
-			for k := e.slab(math.Min(a.Y, b.Y)); k <= e.slab(math.Max(a.Y, b.Y)); k++ {
-				e.slabs[k] = append(e.slabs[k], slabSide{a, b})
+		}
+	}
+	end := int32(0)
+	for k := range e.first {
+		end += e.first[k]
+		e.first[k] = end
+	}
+	e.filed = make([]slabSide, end)
+	for _, c := range outline {
+		for a, b := range c.Sides() {
+			if a != b {
+				for k := e.slab(min(a.Y, b.Y)); k <= e.slab(max(a.Y, b.Y)); k++ {
+					e.first[k]-- // where the slab ends, until its last side is filed
+					e.filed[e.first[k]] = slabSide{a, b}
+				}
 			}
 		}
 	}
 	return e
 }
 
+// count returns how many slabs there are.
+func (e *Enclosure) count() int { return len(e.first) - 1 }
+
 // slab returns the slab at a height; the outermost ones reach on for ever.
 func (e *Enclosure) slab(y float64) int {
 	if !(e.height > 0) {
 		return 0
 	}
-	return int(math.Max(0, math.Min((y-e.bounds.Min.Y)/e.height, float64(len(e.slabs)-1))))
+	return int(max(0, min((y-e.bounds.Min.Y)/e.height, float64(e.count()-1))))
 }
+
+// at returns the sides that reach into a slab.
+func (e *Enclosure) at(slab int) []slabSide { return e.filed[e.first[slab]:e.first[slab+1]] }
 
 // Holds reports whether the outline encloses p. A place on the outline itself
 // may be taken for either side.
@@ -66,7 +88,7 @@ func (e *Enclosure) Holds(p Point) bool {
 		return false
 	}
 	in := false
-	for _, s := range e.slabs[e.slab(p.Y)] {
+	for _, s := range e.at(e.slab(p.Y)) {
 		if (s.a.Y > p.Y) != (s.b.Y > p.Y) && p.X < s.a.X+(p.Y-s.a.Y)/(s.b.Y-s.a.Y)*(s.b.X-s.a.X) {
 			in = !in
 		}
@@ -83,7 +105,7 @@ func (e *Enclosure) Crossings(a, b Point, dst []float64) []float64 {
 	}
 	d := b.Sub(a)
 	for k := e.slab(box.Min.Y); k <= e.slab(box.Max.Y); k++ {
-		for _, s := range e.slabs[k] {
+		for _, s := range e.at(k) {
 			f := s.b.Sub(s.a)
 			den := d.Cross(f)
 			if den == 0 {

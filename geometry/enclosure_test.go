@@ -76,11 +76,7 @@ func TestEnclosure_CombOfLongTeethIsFiledAFewTimesOnly(t *testing.T) {
 	}
 	pts = append(pts, Pt(4000, -1), Pt(0, -1))
 	e := NewEnclosure(Path{Polygon(pts...)})
-	filed := 0
-	for _, s := range e.slabs {
-		filed += len(s)
-	}
-	if filed > (sidesFiled+2)*len(pts) {
+	if filed := len(e.filed); filed > (sidesFiled+2)*len(pts) {
 		t.Errorf("%d sides are filed %d times", len(pts), filed)
 	}
 	if !e.Holds(Pt(10.5, 50)) || e.Holds(Pt(10.9, 99)) {

@@ -1,6 +1,9 @@
 package geometry
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // maxChords bounds the chords of one cubic. At the usual sagitta of 0.01 mm
 // it is reached by a curve with a control polygon kilometres long; such a curve
@@ -32,10 +35,15 @@ func (s Segment) Chords(from Point, sagitta float64) int {
 // Flatten returns the path with every cubic replaced by chords that stray from
 // it by at most sagitta (> 0). End points are kept exactly. A curve and the
 // same curve run backwards give the same points, so that neighbours drawn to
-// abut stay abutting.
+// abut stay abutting. Contours without curves keep their segments, which both paths share.
 func (p Path) Flatten(sagitta float64) Path {
 	out := make(Path, len(p))
 	for i, c := range p {
+		if !slices.ContainsFunc(c.Segments, func(s Segment) bool { return s.Cubic }) {
+			c.Segments = slices.Clip(c.Segments)
+			out[i] = c
+			continue
+		}
 		flat := Contour{Start: c.Start, Closed: c.Closed, Segments: make([]Segment, 0, len(c.Segments))}
 		from := c.Start
 		for _, s := range c.Segments {

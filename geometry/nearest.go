@@ -39,11 +39,14 @@ func Near(a, b, p Point, within float64) bool {
 // Distance returns how far p lies from the outline of a path of straight lines,
 // contours closed: +Inf for an empty path. It looks at every side.
 func (p Path) Distance(from Point) float64 {
-	best := math.Inf(1)
+	best, squared := math.Inf(1), math.Inf(1)
 	for _, c := range p {
 		for a, b := range c.Sides() {
-			if d := Nearest(a, b, from).Sub(from).Len(); d < best {
-				best = d
+			d := Nearest(a, b, from).Sub(from)
+			if q := d.Dot(d); q <= squared { // a length takes longer
+				if l := d.Len(); l < best {
+					best, squared = l, q*(1+1e-9) // for both are rounded
+				}
 			}
 		}
 	}

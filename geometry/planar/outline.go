@@ -169,6 +169,12 @@ func (d *Division) Inside(piece int) geometry.Point {
 // one and the next a line runs inside, then outside, and so on.
 func cutsOf(rings [][]Point, levels []float64, vertical bool) [][]float64 {
 	cuts := make([][]float64, len(levels))
+	// Nearly every line crosses few sides.
+	const some = 8
+	all := make([]float64, some*len(levels))
+	for i := range cuts {
+		cuts[i] = all[i*some : i*some : (i+1)*some]
+	}
 	at := func(p Point) (u, x float64) {
 		if vertical {
 			return float64(p.X), float64(p.Y)

@@ -90,6 +90,7 @@ func around(p, n geometry.Point, r float64) geometry.Rect {
 type workspace struct {
 	walls         facingWalls
 	thin, opening []disc
+	answers       []answer
 }
 
 var workspaces = sync.Pool{New: func() any { return new(workspace) }}

@@ -39,9 +39,13 @@ func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 	g := a.grid
 	f := &front{grid: g, seen: make([]bool, len(g.sides))}
 	f.begin(within, a.width)
-	if known == nil {
+	keep := known != nil
+	if !keep {
 		known = &answered{from: make([]int32, len(g.sides))}
 	}
+	// Answers are gathered in the workspace, and what is kept gets just the room that it needs.
+	was := known.all
+	known.all = append(w.space.answers[:0], was...)
 	a.take = func(d answer) { known.all = append(known.all, d) }
 	before := int32(-1)
 	for len(f.todo) > 0 {
@@ -60,6 +64,13 @@ func (a *asker) some(within []geometry.Rect, known *answered, w *walker) error {
 		}
 	}
 	w.passAll(f.seen, known)
+	w.space.answers = known.all
+	switch {
+	case len(known.all) == len(was):
+		known.all = was
+	case keep:
+		known.all = slices.Clone(known.all)
+	}
 	return nil
 }
 

@@ -1,6 +1,10 @@
 package weak
 
-import "abut/geometry"
+import (
+	"slices"
+
+	"abut/geometry"
+)
 
 // Memory keeps what the outlines answered when spots were looked for last, for who looks
 // again and again while a little changes: only what lies near a side that came or went is
@@ -112,6 +116,11 @@ func (c *comparison) stale(sides, before []side, g *grid, l *lengths) (stale []b
 
 // carry adds to k what the sides that are not stale answered then.
 func (c *comparison) carry(k, old *answered, stale []bool) {
+	if c.same(old, stale) {
+		copy(k.from, old.from)
+		k.all = slices.Clip(old.all)
+		return
+	}
 	k.all = make([]answer, 0, len(old.all))
 	for i, was := range c.was {
 		if was.shape != c.base || stale[i] {
@@ -123,6 +132,19 @@ func (c *comparison) carry(k, old *answered, stale []bool) {
 			k.from[i] = int32(first + 1)
 		}
 	}
+}
+
+// same reports whether each side is what it was, and all that these answered may be carried over.
+func (c *comparison) same(old *answered, stale []bool) bool {
+	if len(c.was) != len(c.now) {
+		return false
+	}
+	for i, was := range c.was {
+		if was != (sideID{c.base, int32(i)}) || stale[i] {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(old.all, func(d answer) bool { return d.fit == pinches })
 }
 
 // renumbered appends to all what a side answered then, with the numbers that the sides have

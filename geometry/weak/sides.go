@@ -16,24 +16,23 @@ type side struct {
 // sides lists the outline of one piece. Contours are polygons; the outer one
 // runs clockwise on screen, holes anticlockwise.
 func sides(p geometry.Path) []side {
-	var out []side
+	n := 0
 	for _, c := range p {
-		pts := []geometry.Point{c.Start}
-		for _, s := range c.Segments {
-			if s.End != pts[len(pts)-1] {
-				pts = append(pts, s.End)
+		n += len(c.Segments) + 1
+	}
+	out := make([]side, 0, n)
+	for _, c := range p {
+		first := len(out)
+		for a, b := range c.Sides() {
+			if a != b {
+				out = append(out, side{a, b, int32(len(out) + 1)})
 			}
 		}
-		if n := len(pts); n > 1 && pts[n-1] == pts[0] {
-			pts = pts[:n-1]
-		}
-		if len(pts) < 3 {
+		if len(out) < first+3 {
+			out = out[:first]
 			continue
 		}
-		first, n := int32(len(out)), int32(len(pts))
-		for i := range n {
-			out = append(out, side{pts[i], pts[(i+1)%n], first + (i+1)%n})
-		}
+		out[len(out)-1].next = int32(first)
 	}
 	return out
 }

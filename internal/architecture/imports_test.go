@@ -46,7 +46,7 @@ var may = map[string][]string{
 	"internal/fillin":       {"geometry", "internal/colour", "internal/drawer", "internal/job", "internal/lettering", "internal/message"},
 	"internal/fit":          {"geometry", "geometry/parallel", "geometry/planar", "internal/colour", "internal/fit/assemble", "internal/fit/mend", "internal/fit/own", "internal/fit/thing", "internal/job", "internal/message"},
 	"internal/fit/assemble": {"geometry", "geometry/planar", "internal/colour", "internal/fit/own", "internal/job", "internal/message"},
-	"internal/fit/mend":     {"geometry", "geometry/planar", "geometry/weak", "internal/colour", "internal/fit/own", "internal/fit/thing", "internal/job", "internal/message"},
+	"internal/fit/mend":     {"geometry", "geometry/parallel", "geometry/planar", "geometry/weak", "internal/colour", "internal/fit/own", "internal/fit/thing", "internal/job", "internal/message"},
 	"internal/fit/own":      {"geometry", "geometry/parallel", "geometry/planar", "internal/colour", "internal/fit/thing", "internal/job", "internal/message"},
 	"internal/fit/sketch":   {"geometry", "internal/colour", "internal/job"},
 	"internal/fit/thing":    {"geometry", "geometry/planar", "internal/job"},

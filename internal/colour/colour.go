@@ -134,6 +134,24 @@ const (
 // detour through RGB would decide such cases by rounding.
 func (p Lab) DeltaE(q Lab) float64 { return p.deltaE(q, 1) }
 
+// atLeast returns what DeltaE is at least, by lightness alone: its other terms together are never
+// negative, for the rotation term is below twice the product of those of chroma and hue.
+func (p Lab) atLeast(q Lab) float64 {
+	return math.Abs(q.L-p.L) / lightnessWeight(p, q) * (1 - 1e-9) // both are rounded
+}
+
+// lightnessWeight is S_L of step 3.
+func lightnessWeight(p, q Lab) float64 {
+	l := (p.L+q.L)/2 - 50
+	return 1 + 0.015*(l*l)/math.Sqrt(20+l*l)
+}
+
+// squared is the square of a plain distance.
+func (p Lab) squared(q Lab) float64 {
+	l, a, b := q.L-p.L, q.A-p.A, q.B-p.B
+	return l*l + a*a + b*b
+}
+
 // deltaE is DeltaE with a parametric factor of lightness (kL), by which
 // differences of it are divided.
 func (p Lab) deltaE(q Lab, kl float64) float64 {
@@ -176,7 +194,7 @@ func (p Lab) deltaE(q Lab, kl float64) float64 {
 	dH := 2 * math.Sqrt(c1*c2) * math.Sin(dh/2)
 
 	// Step 3: the means, the weights and the rotation term.
-	l, c := (p.L+q.L)/2, (c1+c2)/2
+	c := (c1 + c2) / 2
 	h := h1 + h2
 	if c1*c2 != 0 {
 		switch {
@@ -192,7 +210,7 @@ func (p Lab) deltaE(q Lab, kl float64) float64 {
 	t := 1 - 0.17*math.Cos(h-30*deg) + 0.24*math.Cos(2*h) + 0.32*math.Cos(3*h+6*deg) - 0.20*math.Cos(4*h-63*deg)
 	turn := 30 * deg * math.Exp(-sqr((h/deg-275)/25))
 	rc := 2 * math.Sqrt(pow7(c)/(pow7(c)+pow25to7))
-	sl := kl * (1 + 0.015*sqr(l-50)/math.Sqrt(20+sqr(l-50)))
+	sl := kl * lightnessWeight(p, q)
 	sc := 1 + 0.045*c
 	sh := 1 + 0.015*c*t
 	rt := -math.Sin(2*turn) * rc

@@ -1,6 +1,8 @@
 package colour
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -9,10 +11,14 @@ import (
 // example of a small table, by CIEDE2000. It is the only place that makes a
 // word of a colour, so that one colour has one name wherever it is met.
 func Word(c RGB) string {
-	lab := c.Lab()
-	best, word := 0.0, ""
-	for _, x := range examples() {
-		if d := x.lab.DeltaE(lab); word == "" || d < best {
+	lab, all := c.Lab(), examples()
+	near := slices.MinFunc(all, func(x, y example) int { return cmp.Compare(x.lab.squared(lab), y.lab.squared(lab)) })
+	best, word := near.lab.DeltaE(lab), ""
+	for _, x := range all {
+		if x.lab.atLeast(lab) > best {
+			continue
+		}
+		if d := x.lab.DeltaE(lab); d < best || d == best && word == "" {
 			best, word = d, x.word
 		}
 	}

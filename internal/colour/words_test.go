@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"cmp"
 	"slices"
 	"testing"
 )
@@ -52,6 +53,22 @@ func TestNames_NumberTheColoursThatShareAWord(t *testing.T) {
 		}
 		if word, number := n.Of(rgb); word != c.word || number != c.number {
 			t.Errorf("%d: %s is %s %d, want %s %d", i, c.hex, word, number, c.word, c.number)
+		}
+	}
+}
+
+// Most examples are passed over by their lightness: none of them may be nearer.
+func TestWord_IsThatOfTheNearestOfAllExamples(t *testing.T) {
+	const step = 15
+	for r := 0; r < 256; r += step {
+		for g := 0; g < 256; g += step {
+			for b := 0; b < 256; b += step {
+				c := RGB{uint8(r), uint8(g), uint8(b)}
+				nearest := slices.MinFunc(examples(), func(x, y example) int { return cmp.Compare(x.lab.DeltaE(c.Lab()), y.lab.DeltaE(c.Lab())) })
+				if got := Word(c); got != nearest.word {
+					t.Fatalf("%v is %s, but %s is nearer", c, got, nearest.word)
+				}
+			}
 		}
 	}
 }

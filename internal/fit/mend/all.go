@@ -60,7 +60,7 @@ func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, do
 	}
 	asked, _ := jobMends(last.job, last.placed)
 	m := last.before
-	m.answers = nil // it is large, and the next map is another one
+	m.answers, m.known = nil, new(asDrawn) // they are large, and the next map is another one
 	c.mu.Lock()
 	c.last = &before{m.base.Division, m.base.Materials, asked, limitsOf(j.Settings), m, last.had}
 	c.mu.Unlock()

@@ -17,7 +17,9 @@ const drawnShare = 0.6
 // letter. What lies between several things was drawn by nobody.
 func (m *mending) drawn(p *Spot) bool {
 	key := spotKey{p.Of, p.Kind, p.At, p.AreaMM2}
-	is, known := m.wasDrawn[key]
+	m.known.mu.Lock()
+	is, known := m.known.spots[key]
+	m.known.mu.Unlock()
 	if known {
 		return is
 	}
@@ -28,10 +30,12 @@ func (m *mending) drawn(p *Spot) bool {
 			break
 		}
 	}
-	if m.wasDrawn == nil {
-		m.wasDrawn = map[spotKey]bool{}
+	m.known.mu.Lock()
+	defer m.known.mu.Unlock()
+	if m.known.spots == nil {
+		m.known.spots = map[spotKey]bool{}
 	}
-	m.wasDrawn[key] = is
+	m.known.spots[key] = is
 	return is
 }
 
@@ -84,19 +88,22 @@ func (m *mending) along(p *Spot, layer int, reach geometry.Rect) float64 {
 
 // chords returns the outlines of a layer as it was drawn, as straight lines.
 func (m *mending) chords(layer int) [][2]geometry.Point {
-	if m.lines == nil {
-		m.lines = make([][][2]geometry.Point, len(m.placed))
+	k := m.known
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.lines == nil {
+		k.lines = make([][][2]geometry.Point, len(m.placed))
 	}
-	if m.lines[layer] == nil {
+	if k.lines[layer] == nil {
 		l := &m.placed[layer]
-		m.lines[layer] = [][2]geometry.Point{}
+		k.lines[layer] = [][2]geometry.Point{}
 		for _, x := range l.Shapes {
 			for _, c := range x.Path.Transform(l.Transform).Flatten(spotSagittaMM) {
 				for a, b := range c.Sides() {
-					m.lines[layer] = append(m.lines[layer], [2]geometry.Point{a, b})
+					k.lines[layer] = append(k.lines[layer], [2]geometry.Point{a, b})
 				}
 			}
 		}
 	}
-	return m.lines[layer]
+	return k.lines[layer]
 }

@@ -81,9 +81,7 @@ func (s *Spot) blunt(ctx context.Context, w float64) (*Spot, error) {
 		if len(end) == 0 {
 			break
 		}
-		cut := *s
-		cut.Outline, cut.Bounds = end, end.Bounds()
-		if s.end = &cut; longest > bluntLongest*w {
+		if s.end = s.part(end); longest > bluntLongest*w {
 			break // nearly straight, and what is looked at would be long
 		}
 		if blunt, err := s.bluntWithout(ctx, end, w); err != nil || blunt {

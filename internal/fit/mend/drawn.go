@@ -144,7 +144,7 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 	if err != nil {
 		return nil, err
 	}
-	all, err := sheetsOf(ctx, laid.mending)
+	all, err := laid.enclosed(ctx)
 	return &trial{j, laid, spots, lost, all}, err
 }
 

@@ -277,7 +277,7 @@ func (s *Spot) tipOff(ctx context.Context, tip geometry.Path, reach float64) (ge
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
-	covered, err := covering(ctx, s.Outline)
+	covered, err := s.covered(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -80,27 +80,28 @@ func (m *mending) divided(ctx context.Context, s *Spot, mend job.Mend, settings 
 // layer returns the one layer of what else a mend lays over a spot; nothing when it cannot be
 // made. Keeping lays nothing.
 func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
-	path := s.Outline
 	if mend.Whole && s.whole != nil {
 		// A spot of that kind at that place, but of another piece: nobody ever
 		// meant to give that away.
 		if w := settings.Narrowest(); math.Abs(s.whole.SignedArea()) > wholeMost*w*w {
 			return nil, nil
 		}
-		path = s.whole
+		all := *s
+		all.Outline, all.cover = s.whole, nil
+		s = &all
 	}
 	var l layer
 	var ok bool
 	var err error
 	switch mend.Do {
 	case job.Give:
-		l, ok, err = m.given(ctx, s, mend, path)
+		l, ok, err = m.given(ctx, s, mend)
 	case job.Recolour:
-		l, ok, err = m.recoloured(ctx, s, mend, path)
+		l, ok, err = m.recoloured(ctx, s, mend)
 	case job.Drop:
 		ok = s.Of != own.Bare
 		l.from.of = s.Of
-		l.path, err = covering(ctx, path)
+		l.path, err = s.covered(ctx)
 	case job.Widen:
 		ok = true
 		l, err = m.widened(ctx, s, mend, settings)
@@ -113,13 +114,13 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 	return []layer{l}, nil
 }
 
-// given gives a spot, or its piece, to a neighbour; where nobody is chosen, each place to
+// given gives a spot to a neighbour; where nobody is chosen, each place to
 // whom of those beside it lies beneath.
-func (m *mending) given(ctx context.Context, s *Spot, mend job.Mend, path geometry.Path) (layer, bool, error) {
+func (m *mending) given(ctx context.Context, s *Spot, mend job.Mend) (layer, bool, error) {
 	to, ok := m.target(s, mend)
 	l := layer{from: s.goes(), to: to}
 	var err error
-	if l.path, err = covering(ctx, path); err != nil {
+	if l.path, err = s.covered(ctx); err != nil {
 		return l, false, err
 	}
 	if !mend.Chosen && s.Of != own.Bare {
@@ -133,7 +134,7 @@ func (m *mending) given(ctx context.Context, s *Spot, mend job.Mend, path geomet
 }
 
 // recoloured gives a spot to a material of the job, as broad as asked where that is said.
-func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend, path geometry.Path) (layer, bool, error) {
+func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend) (layer, bool, error) {
 	to, ok := m.target(s, mend)
 	if mend.WidthMM > 0 {
 		l, err := m.bar(ctx, m.inwards(s, mend.WidthMM), mend.WidthMM, to)
@@ -141,7 +142,7 @@ func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend, path g
 	}
 	l := layer{from: s.goes(), to: to}
 	var err error
-	l.path, err = covering(ctx, path)
+	l.path, err = s.covered(ctx)
 	return l, ok, err
 }
 

@@ -3,6 +3,7 @@ package mend
 import (
 	"context"
 	"slices"
+	"sync"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -38,14 +39,21 @@ type mending struct {
 	answers  *weak.Memory // see memory
 	// all are the spots of the map as it is, nil while nobody looked for them.
 	all []Spot
-	// lines are the outlines of each layer as it was drawn, nil for those that nobody asked
-	// for: see chords.
-	lines [][][2]geometry.Point
-	// wasDrawn remembers which spots somebody drew so.
-	wasDrawn map[spotKey]bool
+	// known is the same for all maps of one picture.
+	known *asDrawn
 	// simple are the outlines of the separations as they are seen, nil as long as
 	// nobody asked for them: see simplify.
 	simple []geometry.Path
+	sheets sheets // what each separation encloses, nil as long as nobody asked: see enclosed
+}
+
+// asDrawn remembers what was asked of a picture as it was drawn. Several may ask at a time.
+type asDrawn struct {
+	mu sync.Mutex
+	// lines are the outlines of each layer, nil for those that nobody asked for: see chords.
+	lines [][][2]geometry.Point
+	// spots are those of which somebody asked, and whether they were drawn so: see drawn.
+	spots map[spotKey]bool
 }
 
 // layer is a mend's place on the map.
@@ -119,12 +127,12 @@ func startWith(ctx context.Context, j job.Job, known *memory) (*mending, error) 
 
 // newMending returns art before any mend.
 func newMending(art *own.Places, placed []own.Placed) *mending {
-	return &mending{Places: art, base: art, placed: placed, page: art.Extent, unmended: art.Fresh}
+	return &mending{Places: art, base: art, placed: placed, page: art.Extent, unmended: art.Fresh, known: new(asDrawn)}
 }
 
 // lay puts art and mends on one map and divides it.
 func (m *mending) lay(ctx context.Context) error {
-	m.all, m.simple = nil, nil
+	m.all, m.simple, m.sheets = nil, nil, nil
 	within := &planar.Clip{Figures: []planar.Figure{{Path: m.page.Path()}}}
 	over := make([]planar.Layer, len(m.layers))
 	for i, l := range m.layers {

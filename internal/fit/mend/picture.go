@@ -140,7 +140,7 @@ func (p *picture) lost(ctx context.Context, m *mending, about []*attempt) (out [
 
 // missing returns which of those things these are.
 func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (out []int, _ error) {
-	sheets, err := sheetsOf(ctx, m)
+	sheets, err := m.enclosed(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -199,7 +199,11 @@ func (t *seen) showing(s sheets, shift float64) (n int) {
 // sheets say which places each material has on a map.
 type sheets map[own.Material]*geometry.Enclosure
 
-func sheetsOf(ctx context.Context, m *mending) (sheets, error) {
+// enclosed finds what the separations enclose, once for a map. Its only error is the context's.
+func (m *mending) enclosed(ctx context.Context) (sheets, error) {
+	if m.sheets != nil {
+		return m.sheets, nil
+	}
 	s := sheets{}
 	for i, of := range m.Materials {
 		if err := ctx.Err(); err != nil {
@@ -207,6 +211,7 @@ func sheetsOf(ctx context.Context, m *mending) (sheets, error) {
 		}
 		s[of] = geometry.NewEnclosure(m.Separations[i].Outline.Flatten(spotSagittaMM))
 	}
+	m.sheets = s
 	return s, nil
 }
 

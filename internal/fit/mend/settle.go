@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/geometry/planar"
 	"abut/geometry/weak"
 	"abut/internal/job"
@@ -55,7 +56,6 @@ type openSpot struct {
 // before are not made again.
 func (s *settler) goOn(ctx context.Context, j job.Job) (*laidOut, error) {
 	m := s.before
-	m.lines, m.wasDrawn = s.lines, s.wasDrawn
 	known := map[job.Mend]Made{}
 	for _, x := range s.had {
 		known[x.Mend] = x
@@ -186,8 +186,14 @@ const (
 )
 
 // compares reports whether there is time to compare spots beside each other.
-func (s *settler) compares() bool {
-	return *s.spent <= comparing || len(s.open) <= many && *s.spent <= thorough
+func (s *settler) compares() bool { return *s.spent <= s.comparing() }
+
+// comparing is up to how many edges there is.
+func (s *settler) comparing() int {
+	if len(s.open) <= many {
+		return thorough
+	}
+	return comparing
 }
 
 // solutions solves the spots that are open, and returns what lies apart: of spots beside each
@@ -195,6 +201,10 @@ func (s *settler) compares() bool {
 // runs out at the edge of a leaf the end goes, and with it the points of the leaf on both sides of it.
 func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 	s.sortOpen()
+	known, err := s.solveAhead(ctx)
+	if err != nil {
+		return nil, err
+	}
 	var found []solution
 	stuck := map[*openSpot]geometry.Rect{}
 	for _, o := range s.open {
@@ -209,8 +219,10 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 		if !s.compares() && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
 			continue
 		}
-		if err := s.solveOnce(ctx, o, area); err != nil {
-			return nil, err
+		if !known[o] {
+			if err := s.solveOnce(ctx, o, area); err != nil {
+				return nil, err
+			}
 		}
 		if o.solved != nil {
 			found = append(found, *o.solved)
@@ -239,6 +251,53 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 		}
 	}
 	return cases, nil
+}
+
+// atOnce is how many spots are solved side by side before what that took is counted together.
+// In large maps each takes much: with twice as many a heavy flag took 1.4 times as long for what was dropped.
+const atOnce = 2 * parallel.Workers
+
+// solveAhead solves spots side by side as long as none of them hangs on what another one takes, which is
+// so up to comparing: up to half of that, so that next to nothing is dropped. It returns those that were
+// looked at. What is found is as one after the other.
+func (s *settler) solveAhead(ctx context.Context) (known map[*openSpot]bool, _ error) {
+	var todo []*openSpot
+	for _, o := range s.open {
+		if !o.final && s.roundOf(s.areaOf(o)) < job.MaxRounds-maxChain {
+			todo = append(todo, o)
+		}
+	}
+	known = map[*openSpot]bool{}
+	for some := range slices.Chunk(todo, atOnce) {
+		if *s.spent > s.comparing()/2 {
+			break // the next may take the rest
+		}
+		spent, errs, before := make([]int, len(some)), make([]error, len(some)), make([]*solution, len(some))
+		err := parallel.Do(ctx, len(some), func(i int) {
+			spent[i], before[i] = *s.spent, some[i].solved
+			one := *s
+			one.spent = &spent[i]
+			errs[i] = one.solveOnce(ctx, some[i], s.areaOf(some[i]))
+		})
+		if err = cmp.Or(append(errs, err)...); err != nil {
+			return nil, err
+		}
+		all := *s.spent
+		for _, x := range spent {
+			all += x - *s.spent
+		}
+		if all > s.comparing() {
+			for i, o := range some {
+				o.solved = before[i]
+			}
+			break
+		}
+		*s.spent = all
+		for _, o := range some {
+			known[o] = true
+		}
+	}
+	return known, nil
 }
 
 // solveOnce solves a spot, unless that was done and nothing has changed about it since.

@@ -21,13 +21,16 @@ func (s *Spot) narrowed(ctx context.Context) (*Spot, error) {
 	if !hair(s) || s.whole == nil {
 		return s, nil
 	}
-	thin, err := s.thinner(ctx, 2*seenMM)
-	if err != nil || len(thin) == 0 {
-		return s, err
+	if s.hairline == nil {
+		thin, err := s.thinner(ctx, 2*seenMM)
+		if err != nil {
+			return s, err
+		}
+		if s.hairline = s; len(thin) > 0 {
+			s.hairline = s.part(thin)
+		}
 	}
-	out := *s
-	out.Outline, out.Bounds = thin, thin.Bounds()
-	return &out, nil
+	return s.hairline, nil
 }
 
 // side is a part of a spot's outline, and who is on the other side of it.
@@ -50,7 +53,7 @@ func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, erro
 		return nil, nil
 	}
 	sides := m.sidesOf(s, neighbours, sideStep*w)
-	covered, err := covering(ctx, s.Outline)
+	covered, err := s.covered(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -172,6 +175,22 @@ func cells(sides []side, of int, most float64) geometry.Path {
 
 // ends reports whether a spot is an end of its piece rather than something between.
 func ends(s *Spot) bool { return s.Kind == weak.Point || s.Kind == weak.Sliver && !s.Whole }
+
+// part returns a spot with less of its outline.
+func (s *Spot) part(outline geometry.Path) *Spot {
+	out := *s
+	out.Outline, out.Bounds = outline, outline.Bounds()
+	out.end, out.hairline, out.cover = nil, nil, nil
+	return &out
+}
+
+// covered returns a path that covers the spot whole. Errors as own.Lay.
+func (s *Spot) covered(ctx context.Context) (_ geometry.Path, err error) {
+	if s.cover == nil {
+		s.cover, err = covering(ctx, s.Outline)
+	}
+	return s.cover, err
+}
 
 // covering returns a path that covers another one whole: its chords would leave a hair of
 // it beside them. Errors as own.Lay.

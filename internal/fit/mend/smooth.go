@@ -32,10 +32,10 @@ func (s *Spot) smooth(ctx context.Context, strokes geometry.Path, width float64)
 		if err != nil {
 			return nil, own.Explain(err, nil)
 		}
-		far := 0.0
+		far, inside := 0.0, geometry.NewEnclosure(strokes)
 		for _, c := range added {
 			for a := range c.Sides() {
-				if !geometry.NewEnclosure(strokes).Holds(a) {
+				if !inside.Holds(a) {
 					far = math.Max(far, strokes.Distance(a))
 				}
 			}

@@ -34,7 +34,10 @@ type Spot struct {
 	Neighbours []Neighbour
 
 	whole geometry.Path // its piece, nil for a gap
-	end   *Spot         // see blunt, nil while nobody asked
+	// What is found of it when somebody asks, nil until then.
+	end      *Spot         // see blunt
+	hairline *Spot         // see narrowed
+	cover    geometry.Path // see covered
 }
 
 // Neighbour is a material that a spot touches.

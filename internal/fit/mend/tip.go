@@ -12,7 +12,7 @@ func (s *Spot) tip() geometry.Point {
 	var base []geometry.Point
 	for _, c := range s.Outline {
 		for a, b := range c.Sides() {
-			if mid := a.Lerp(b, 0.5); s.whole.Distance(mid) > own.HealMM/4 {
+			if mid := a.Lerp(b, 0.5); !s.whole.Nears(mid, own.HealMM/4) {
 				base = append(base, mid)
 			}
 		}
@@ -22,7 +22,9 @@ func (s *Spot) tip() geometry.Point {
 		for a := range c.Sides() {
 			near := math.Inf(1)
 			for _, b := range base {
-				near = math.Min(near, a.Sub(b).Len())
+				if near = math.Min(near, a.Sub(b).Len()); near <= far {
+					break
+				}
 			}
 			if near > far && len(base) > 0 {
 				best, far = a, near

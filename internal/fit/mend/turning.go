@@ -149,15 +149,15 @@ func withoutThorns(p geometry.Path) geometry.Path {
 // turningAt returns how much simplified outlines turn on and beside what mends lie
 // over, in radians.
 func turningAt(outlines geometry.Path, mends []layer) float64 {
-	var over []geometry.Path
 	var inside []*geometry.Enclosure
+	var around []geometry.Rect
 	for _, l := range mends {
-		over = append(over, l.path)
 		inside = append(inside, geometry.NewEnclosure(l.path))
+		around = append(around, l.path.Bounds().Grow(2*seenMM))
 	}
 	return turning(outlines, func(p geometry.Point) bool {
-		for i := range over {
-			if over[i].Bounds().Grow(2*seenMM).Contains(p) && (inside[i].Holds(p) || over[i].Nears(p, 2*seenMM)) {
+		for i := range mends {
+			if around[i].Contains(p) && (inside[i].Holds(p) || mends[i].path.Nears(p, 2*seenMM)) {
 				return true
 			}
 		}

@@ -13,7 +13,7 @@ import (
 // outlines cut off at its sides. Things are tried there, which costs a
 // hundredth of trying them on the whole picture.
 func (m *mending) window(ctx context.Context, r geometry.Rect) (*mending, error) {
-	w := &mending{placed: make([]own.Placed, len(m.placed)), page: m.page, part: r, whole: m.whole, answers: new(weak.Memory)}
+	w := &mending{placed: make([]own.Placed, len(m.placed)), page: m.page, part: r, whole: m.whole, answers: new(weak.Memory), known: new(asDrawn)}
 	c := cropper{r: r, clips: map[clipKey]*job.Clip{}}
 	for i, p := range m.placed {
 		w.units = append(w.units, p.Transform)
