@@ -23,8 +23,8 @@ type WeakThing struct {
 	Count int
 	// WidthMM is how narrow the narrowest of its spots is.
 	WidthMM float64
-	// Pen: all of its layer is lines, dots or letters, and a pen that drew them instead
-	// would lose nothing: they lie on what is cut, and the ink shows there.
+	// Pen: all of its layer is lines, dots or letters, such as one draws with a pen. See
+	// CheckPens.
 	Pen bool
 	// Spots are indexes of the list that was asked about.
 	Spots []int
@@ -82,11 +82,13 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 	if between.Count > 0 {
 		out = append(out, between)
 	}
-	return out, inkShows(ctx, j, out)
+	return out, nil
 }
 
-// inkShows takes Pen from those things that a pen would not draw whole.
-func inkShows(ctx context.Context, j job.Job, things []WeakThing) error {
+// CheckPens takes Pen from those things of which a pen would lose something: they must lie
+// on what is cut, and ink must show there. Where there are any it costs what Compute does.
+// Errors as Compute.
+func CheckPens(ctx context.Context, j job.Job, things []WeakThing) error {
 	ids := PenLayers(things)
 	if len(ids) == 0 {
 		return nil

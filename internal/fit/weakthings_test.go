@@ -46,6 +46,9 @@ func TestWeakThings_APenOnlyDrawsWhatShows(t *testing.T) {
 	} {
 		j := knockAll(t, art(t, "red rect 0 0 40 20", c.line))
 		things, err := WeakThings(context.Background(), j, weakSpots(t, j))
+		if err == nil {
+			err = CheckPens(context.Background(), j, things)
+		}
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -129,6 +129,9 @@ func findWeak(ctx context.Context, cache *fit.Cache, p *fit.Plan, j job.Job) (We
 		w.Things, err = fit.WeakThings(ctx, j, spots)
 	}
 	if err == nil {
+		err = fit.CheckPens(ctx, j, w.Things)
+	}
+	if err == nil {
 		w.Smallest, err = workshop.FindSmallest(ctx, p, j)
 	}
 	if err == nil && spots == nil && len(warnings) > 0 {

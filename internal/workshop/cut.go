@@ -66,7 +66,7 @@ type Options struct {
 	Drawer  string
 	// NarrowestMM is the narrowest width that is no weak spot, 0 for the default;
 	// Mend mends those that are; Pen has a pen draw what is too fine to cut even so, as
-	// far as fit.WeakThing.Pen says that it can.
+	// far as fit.CheckPens lets it.
 	NarrowestMM float64
 	Mend, Pen   bool
 	// ClearanceMM is the gap between neighbours.
@@ -386,6 +386,9 @@ func (o Options) draw(cache *fit.Cache) step {
 			return j, err
 		}
 		things, err := fit.WeakThings(ctx, j, slices.DeleteFunc(spots, func(s fit.WeakSpot) bool { return s.Accepted() }))
+		if err == nil {
+			err = fit.CheckPens(ctx, j, things)
+		}
 		layers := fit.PenLayers(things)
 		if err != nil || len(layers) == 0 {
 			return j, err
