@@ -44,6 +44,9 @@ type penLine struct {
 // pens remembers how a pen draws layers, as long as their outlines stay as they are. The zero
 // value is ready; it may be used from several goroutines.
 type pens struct {
+	// hollow: nothing is filled in, which is enough to tell what a pen would draw on.
+	hollow bool
+
 	mu   sync.Mutex
 	made map[job.LayerID]penned
 }
@@ -70,7 +73,7 @@ func (b *pens) lines(ctx context.Context, placed []own.Placed) ([]penLine, error
 		if !ok || d.shapes != &p.Shapes[0] || d.count != len(p.Shapes) || d.transform != p.Transform {
 			d = penned{shapes: &p.Shapes[0], count: len(p.Shapes), transform: p.Transform}
 			var err error
-			if d.lines, err = drawnBy(ctx, p); err != nil {
+			if d.lines, err = drawnBy(ctx, p, b.hollow); err != nil {
 				return nil, own.Explain(err, []own.Placed{p})
 			}
 		}
@@ -86,8 +89,9 @@ func (b *pens) lines(ctx context.Context, placed []own.Placed) ([]penLine, error
 }
 
 // drawnBy returns the lines that draw a layer: the centres of strokes that are no broader than
-// it takes, and of all else that it covers the outline, filled in where that is narrow.
-func drawnBy(ctx context.Context, p own.Placed) (out geometry.Path, _ error) {
+// it takes, and of all else that it covers the outline, filled in where that is narrow unless
+// it is to be hollow.
+func drawnBy(ctx context.Context, p own.Placed, hollow bool) (out geometry.Path, _ error) {
 	var figures own.Figures
 	region := func(shapes ...job.Shape) (*planar.Division, error) {
 		all, _ := figures.Of(shapes, p.Transform)
@@ -126,9 +130,11 @@ func drawnBy(ctx context.Context, p own.Placed) (out geometry.Path, _ error) {
 		return nil, err
 	}
 	for i := range d.Pieces {
-		lines, err := filledIn(ctx, d.Outline(i))
-		if err != nil {
-			return nil, err
+		lines := d.Outline(i)
+		if !hollow {
+			if lines, err = filledIn(ctx, lines); err != nil {
+				return nil, err
+			}
 		}
 		for _, c := range lines {
 			c.Closed = true
@@ -145,9 +151,11 @@ func filledIn(ctx context.Context, around geometry.Path) (geometry.Path, error) 
 	within := func(d float64) (geometry.Path, error) {
 		return planar.Offset(ctx, planar.Layer{Figures: []planar.Figure{{Path: around, Rule: geometry.EvenOdd}}}, -d, geometry.Join{}, planar.Options{})
 	}
-	middle, err := within(penFillMM / 2)
-	if err != nil || len(middle) > 0 {
-		return around, err
+	if b := around.Bounds(); min(b.Width(), b.Height()) > penFillMM {
+		middle, err := within(penFillMM / 2)
+		if err != nil || len(middle) > 0 {
+			return around, err
+		}
 	}
 	out, at := around, 0.0
 	for _, share := range []float64{1, 0.75, 0.5, 0.25} {

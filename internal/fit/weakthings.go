@@ -97,7 +97,7 @@ func CheckPens(ctx context.Context, j job.Job, things []WeakThing) error {
 	if err != nil {
 		return err
 	}
-	p, err := new(Cache).Compute(ctx, j)
+	p, err := (&Cache{pens: pens{hollow: true}}).Compute(ctx, j)
 	if err != nil {
 		return err
 	}
