@@ -90,7 +90,7 @@ func checkExtent(t failer, s int, outlines []geometry.Path, used geometry.Point,
 func checkApart(t failer, s int, outlines []geometry.Path) {
 	var layers []planar.Layer
 	for _, path := range outlines {
-		layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: path, Rule: geometry.EvenOdd}}})
+		layers = append(layers, planar.Enclosed(path))
 	}
 	m, err := planar.Build(t.Context(), layers, planar.Options{})
 	if err != nil {

@@ -189,7 +189,7 @@ func grow(ctx context.Context, outline geometry.Path, by float64) (geometry.Path
 	if by == 0 {
 		return flat, nil
 	}
-	layer := planar.Layer{Figures: []planar.Figure{{Path: flat, Rule: geometry.EvenOdd}}}
+	layer := planar.Enclosed(flat)
 	// The joins are chords too.
 	return planar.Offset(ctx, layer, by+sagittaMM, geometry.Join{}, planar.Options{SagittaMM: sagittaMM})
 }

@@ -36,6 +36,12 @@ type Clip struct{ Figures []Figure }
 // Layer covers a point when any of its figures does.
 type Layer struct{ Figures []Figure }
 
+// Enclosed is the layer of what a path encloses by the even-odd rule, as the outlines of a
+// Division do.
+func Enclosed(p geometry.Path) Layer {
+	return Layer{Figures: []Figure{{Path: p, Rule: geometry.EvenOdd}}}
+}
+
 // Options steer Build. The zero value is usable.
 type Options struct {
 	// SagittaMM is how far chords may stray from curves; 0 means 0.01 mm.

@@ -151,7 +151,7 @@ func sharesNothing(d *planar.Division) error {
 	var pieces []planar.Layer
 	length := 0.0
 	for i := range d.Pieces {
-		pieces = append(pieces, planar.Layer{Figures: []planar.Figure{{Path: d.Outline(i), Rule: geometry.EvenOdd}}})
+		pieces = append(pieces, planar.Enclosed(d.Outline(i)))
 		length += d.CutLengthMM(i)
 	}
 	again, err := planar.Build(context.Background(), pieces, planar.Options{SagittaMM: sagittaMM / 10})

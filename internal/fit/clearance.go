@@ -87,7 +87,7 @@ func pulledBack(ctx context.Context, p *Plan, c float64) (*planar.Division, erro
 	var order []int // of each piece, its separation's place
 	for k, s := range p.Separations[1:] {
 		for _, q := range s.Pieces {
-			layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: q.Outline, Rule: geometry.EvenOdd}}})
+			layers = append(layers, planar.Enclosed(q.Outline))
 			order = append(order, k+1)
 		}
 	}

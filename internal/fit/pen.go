@@ -149,7 +149,7 @@ func drawnBy(ctx context.Context, p own.Placed, hollow bool) (out geometry.Path,
 // too broad for that has its outline alone.
 func filledIn(ctx context.Context, around geometry.Path) (geometry.Path, error) {
 	within := func(d float64) (geometry.Path, error) {
-		return planar.Offset(ctx, planar.Layer{Figures: []planar.Figure{{Path: around, Rule: geometry.EvenOdd}}}, -d, geometry.Join{}, planar.Options{})
+		return planar.Offset(ctx, planar.Enclosed(around), -d, geometry.Join{}, planar.Options{})
 	}
 	if b := around.Bounds(); min(b.Width(), b.Height()) > penFillMM {
 		middle, err := within(penFillMM / 2)

@@ -1,10 +1,11 @@
 package fit
 
 import (
-	"abut/internal/fit/own"
-	"abut/internal/job"
 	"context"
 	"slices"
+
+	"abut/internal/fit/own"
+	"abut/internal/job"
 )
 
 // Outlined returns the job with every surround as the outlines that the plan

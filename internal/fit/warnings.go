@@ -1,13 +1,14 @@
 package fit
 
 import (
+	"slices"
+
 	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit/mend"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 	"abut/internal/message"
-	"slices"
 )
 
 // addWarnings lists what the user should know about the plan.

@@ -152,7 +152,7 @@ func noneOver(t *testing.T, n int, s *Sheet) {
 	t.Helper()
 	var layers []planar.Layer
 	for _, p := range placedPaths(s) {
-		layers = append(layers, planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}})
+		layers = append(layers, planar.Enclosed(p))
 	}
 	m, err := planar.Build(t.Context(), layers, planar.Options{})
 	if err != nil {

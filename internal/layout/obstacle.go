@@ -61,7 +61,7 @@ func (t *Sheet) Moved(ctx context.Context, k, quarters int, by cutfile.Point) (P
 	around := self
 	if gap > 0 {
 		var err error
-		layer := planar.Layer{Figures: []planar.Figure{{Path: self, Rule: geometry.EvenOdd}}}
+		layer := planar.Enclosed(self)
 		if around, err = planar.Offset(ctx, layer, gap, geometry.Join{}, planar.Options{}); err != nil {
 			return x, Nothing, err
 		}

@@ -196,7 +196,7 @@ func overlap(ctx context.Context, paths []geometry.Path) (bool, error) {
 	}
 	layers := make([]planar.Layer, len(paths))
 	for i, p := range paths {
-		layers[i] = planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}
+		layers[i] = planar.Enclosed(p)
 	}
 	m, err := planar.Build(ctx, layers, planar.Options{})
 	if err != nil {

@@ -273,7 +273,7 @@ func crosses(a, b, c, d geometry.Point) bool {
 // tipOff returns what of a spot lies no further from its tip than a distance: so far into
 // it reaches the round end of what is as broad. Errors as own.Lay.
 func (s *Spot) tipOff(ctx context.Context, tip geometry.Path, reach float64) (geometry.Path, error) {
-	near, err := planar.Offset(ctx, planar.Layer{Figures: []planar.Figure{{Path: tip, Rule: geometry.EvenOdd}}}, reach, geometry.Join{}, planar.Options{})
+	near, err := planar.Offset(ctx, planar.Enclosed(tip), reach, geometry.Join{}, planar.Options{})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}

@@ -99,12 +99,12 @@ const straitMM = seenMM
 // apart divides a piece where it is so narrow that one sees two, without what is too small
 // for a thing. Errors as own.Lay.
 func apart(ctx context.Context, outline geometry.Path) ([]geometry.Path, error) {
-	piece := planar.Layer{Figures: []planar.Figure{{Path: outline, Rule: geometry.EvenOdd}}}
+	piece := planar.Enclosed(outline)
 	shrunk, err := planar.Offset(ctx, piece, -straitMM/2, geometry.Join{}, planar.Options{})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
-	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: shrunk, Rule: geometry.EvenOdd}}}, planar.RegionOptions{})
+	d, err := planar.Region(ctx, planar.Enclosed(shrunk), planar.RegionOptions{})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}

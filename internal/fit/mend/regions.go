@@ -8,16 +8,12 @@ import (
 	"abut/internal/fit/own"
 )
 
-func layerOf(p geometry.Path) planar.Layer {
-	return planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}
-}
-
 // minus returns a path without another one and some figures, and without crumbs. Errors as own.Lay.
 func minus(ctx context.Context, path, other geometry.Path, figures ...planar.Figure) (geometry.Path, error) {
 	if other != nil {
 		figures = append(figures, planar.Figure{Path: other, Rule: geometry.EvenOdd})
 	}
-	m, err := planar.Build(ctx, []planar.Layer{layerOf(path), {Figures: figures}}, planar.Options{})
+	m, err := planar.Build(ctx, []planar.Layer{planar.Enclosed(path), {Figures: figures}}, planar.Options{})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}

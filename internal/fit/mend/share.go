@@ -195,7 +195,7 @@ func (s *Spot) covered(ctx context.Context) (_ geometry.Path, err error) {
 // covering returns a path that covers another one whole: its chords would leave a hair of
 // it beside them. Errors as own.Lay.
 func covering(ctx context.Context, p geometry.Path) (geometry.Path, error) {
-	spot := planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}
+	spot := planar.Enclosed(p)
 	out, err := planar.Offset(ctx, spot, own.HealMM, geometry.Join{MitreLimit: 10}, planar.Options{})
 	return out, own.Explain(err, nil)
 }

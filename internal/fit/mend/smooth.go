@@ -57,7 +57,7 @@ func (s *Spot) hollow(ctx context.Context, piece, strokes geometry.Path, radius 
 	if err != nil {
 		return nil, err
 	}
-	closed, err := planar.Offset(ctx, planar.Layer{Figures: []planar.Figure{{Path: grown, Rule: geometry.EvenOdd}}}, -radius, geometry.Join{}, opt)
+	closed, err := planar.Offset(ctx, planar.Enclosed(grown), -radius, geometry.Join{}, opt)
 	if err != nil {
 		return nil, err
 	}

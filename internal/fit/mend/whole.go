@@ -156,7 +156,7 @@ func (g *grower) by(ctx context.Context, distance float64) (geometry.Path, error
 	if g.smooth {
 		join = geometry.Join{}
 	}
-	path, err := planar.Offset(ctx, layerOf(g.piece), distance, join, planar.Options{SagittaMM: spotSagittaMM})
+	path, err := planar.Offset(ctx, planar.Enclosed(g.piece), distance, join, planar.Options{SagittaMM: spotSagittaMM})
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
@@ -193,7 +193,7 @@ func (g *grower) rounded(ctx context.Context, grown geometry.Path) (geometry.Pat
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
-	open, err := planar.Offset(ctx, layerOf(inner), r, geometry.Join{}, opt)
+	open, err := planar.Offset(ctx, planar.Enclosed(inner), r, geometry.Join{}, opt)
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
@@ -226,7 +226,7 @@ func (g *grower) withoutEnds(ctx context.Context, grown geometry.Path) (_ geomet
 // one returns a path within some room, nil for everywhere, in one piece but for crumbs and
 // without those; nil where it falls apart. Errors as own.Lay.
 func one(ctx context.Context, path geometry.Path, room []planar.Figure) (geometry.Path, error) {
-	l := layerOf(path)
+	l := planar.Enclosed(path)
 	if room != nil {
 		l.Figures[0].Clips = []*planar.Clip{{Figures: room}}
 	}

@@ -114,7 +114,7 @@ func (t *Thing) endOn(ctx context.Context, fresh geometry.Path, width float64, g
 // lies over the ground's edge.
 func (t *Thing) over(ctx context.Context, fresh geometry.Path, ground planar.Layer) (on, over bool, _ error) {
 	const anew, under, was = 0, 1, 2
-	m, err := planar.Build(ctx, []planar.Layer{anew: figure(fresh), under: ground, was: figure(t.Outline)}, planar.Options{SagittaMM: sagittaMM})
+	m, err := planar.Build(ctx, []planar.Layer{anew: planar.Enclosed(fresh), under: ground, was: planar.Enclosed(t.Outline)}, planar.Options{SagittaMM: sagittaMM})
 	if err != nil {
 		return false, false, err
 	}
@@ -146,11 +146,11 @@ func endWithin(ctx context.Context, fresh geometry.Path, width float64, ground p
 		if err != nil {
 			return nil, err
 		}
-		roomy, err := planar.Offset(ctx, figure(core), r, geometry.Join{}, opt)
+		roomy, err := planar.Offset(ctx, planar.Enclosed(core), r, geometry.Join{}, opt)
 		if err != nil {
 			return nil, err
 		}
-		clip.Figures = figure(roomy).Figures
+		clip.Figures = planar.Enclosed(roomy).Figures
 	}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: fresh, Rule: geometry.EvenOdd, Clips: []*planar.Clip{clip}}}}, planar.RegionOptions{Options: opt})
 	if err != nil {
@@ -160,8 +160,4 @@ func endWithin(ctx context.Context, fresh geometry.Path, width float64, ground p
 		return fresh, nil
 	}
 	return d.All(), nil
-}
-
-func figure(p geometry.Path) planar.Layer {
-	return planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}
 }

@@ -26,7 +26,7 @@ func (t *Thing) broader(ctx context.Context, outline geometry.Path, d float64, s
 		}
 	}
 	grown := func(p geometry.Path, d float64) (geometry.Path, error) {
-		return planar.Offset(ctx, planar.Layer{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}, d, join, opt)
+		return planar.Offset(ctx, planar.Enclosed(p), d, join, opt)
 	}
 	if !t.Holed {
 		side = job.BothSides

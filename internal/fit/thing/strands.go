@@ -125,7 +125,7 @@ func straightEnds(outline geometry.Path, width float64) (out []end) {
 // strongly returns the outline with each strand as broad as a width, those that are broader as
 // they are.
 func (t *Thing) strongly(ctx context.Context, width float64) (geometry.Path, error) {
-	all := planar.Layer{Figures: []planar.Figure{{Path: t.Outline, Rule: geometry.EvenOdd}}}
+	all := planar.Enclosed(t.Outline)
 	for _, s := range t.strands {
 		if s.widthMM >= width {
 			continue
