@@ -106,7 +106,7 @@ func (r *stretch) on(l *dashedLine) [][2]float64 {
 		return out
 	}
 	if l.closed {
-		n := max(1, math.Floor(l.length/r.pace()+nothingMM))
+		n := max(1, math.Floor((l.length+nothingMM)/r.pace()))
 		return r.lay(int(n)*len(r.dashes), l.length-n*r.pace(), n*r.pace())
 	}
 	return r.along(l.length)
@@ -171,7 +171,7 @@ func (r *stretch) betweenCorners(l *dashedLine) (out [][2]float64) {
 	}
 	for i := 1; i < len(marks); i++ {
 		from, side := marks[i-1][1], marks[i][0]-marks[i-1][1]
-		n := math.Floor((side+dash)/(dash+gap) + nothingMM)
+		n := math.Floor((side + dash + nothingMM) / (dash + gap))
 		if n < 1 {
 			return nil
 		}
