@@ -237,18 +237,16 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 		return slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() })
 	}
 	for _, c := range found {
-		if !beside(c.area) {
+		// What was found for its mirror image is tried on it first, next time.
+		strays := slices.ContainsFunc(cases, func(d solution) bool { return s.strays(&c, &d) })
+		if !strays && !beside(c.area) {
 			cases = append(cases, c)
 		}
+		c.spot.solved = nil
 	}
 	// What lies beside something that is being mended is looked at again afterwards.
 	for o, area := range stuck {
 		o.final = !beside(area)
-	}
-	for _, c := range found {
-		if beside(c.area) {
-			c.spot.solved = nil
-		}
 	}
 	return cases, nil
 }

@@ -172,9 +172,11 @@ func (s *settler) staysClean(p *Spot, m job.Mend) bool {
 }
 
 // best tries what may be done about a spot in a window, and returns the best state (see
-// better) up to the first clean one in which nothing is left of it; nil where none is better than the start.
+// better) up to the first clean one in which nothing is left of it, or that which was good for the mirror image of the
+// spot; nil where none is better than the start.
 func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state, _ error) {
 	options, hard := s.allowed(p)
+	options, hard, twin := s.twinFirst(p.spot, options, hard)
 	for i, mend := range options {
 		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {
 			break
@@ -192,7 +194,7 @@ func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state,
 			continue
 		}
 		best = v.better(best, next, p)
-		if v.solves(best, p) && (best.bends <= cleanTurning && best.edge <= v.start.edge+s.step() || *s.spent > thorough) {
+		if v.solves(best, p) && (twin && i == 0 || best.bends <= cleanTurning && best.edge <= v.start.edge+s.step() || *s.spent > thorough) {
 			return best, nil
 		}
 	}
