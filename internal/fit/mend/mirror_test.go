@@ -103,7 +103,8 @@ func TestSolve_DoesOnBothHalvesAlike(t *testing.T) {
 	}
 }
 
-// Of mirror images for which different things were found one waits for the other; those that were drawn otherwise do not.
+// Of mirror images for which different things were found one waits for the other, and nothing beside it is done instead;
+// those that were drawn otherwise do not.
 func TestSolutions_AreAlikeOnBothHalves(t *testing.T) {
 	for _, c := range []struct {
 		further float64
@@ -120,6 +121,11 @@ func TestSolutions_AreAlikeOnBothHalves(t *testing.T) {
 		if c.differ == slices.EqualFunc(left.solved.mends, right.solved.mends, does) {
 			t.Fatalf("%+v, %+v", left.solved.mends, right.solved.mends)
 		}
+		left.solved.bends = right.solved.bends + 0.01
+		beside, next := *left, *left.solved
+		beside.At = beside.At.Add(geometry.Pt(0.5, 0))
+		next.spot, next.bends, beside.solved = &beside, right.solved.bends+0.02, &next
+		s.open = append(s.open, &beside)
 		if cases, err := s.solutions(t.Context()); err != nil || len(cases) != c.cases {
 			t.Errorf("%+v: %v, %d cases", c, err, len(cases))
 		}
