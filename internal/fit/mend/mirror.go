@@ -2,9 +2,11 @@ package mend
 
 import (
 	"math"
+	"slices"
 
 	"abut/geometry"
 	"abut/internal/fit/own"
+	"abut/internal/job"
 )
 
 const (
@@ -73,6 +75,55 @@ func (s *settler) drawnMirrored(at geometry.Point) bool {
 		}
 	}
 	return false
+}
+
+// twin returns the mirror image of what was done about the mirror image of a spot, on the other half of a
+// picture that was drawn symmetric about it; false where nothing was.
+func (s *settler) twin(p *Spot) (job.Mend, bool) {
+	at, within := s.image(p.At), nearWidths*s.settings.Narrowest()
+	if at.Sub(p.At).Len() <= within {
+		return job.Mend{}, false // the middle of the picture goes through it
+	}
+	is := func(m *job.Mend, of geometry.Point) bool {
+		return m.Do != job.Keep && !m.Do.OfThing() && m.Spot == job.SpotKind(p.Kind) && of.Sub(at).Len() <= within
+	}
+	done := job.Mend{}
+	if i := slices.IndexFunc(s.made, func(m job.Mend) bool { return is(&m, s.placeOf(&m)) }); i >= 0 {
+		done = s.made[i]
+	} else if i := slices.IndexFunc(s.had, func(m Made) bool { return is(&m.Mend, m.At) }); i >= 0 {
+		done = s.had[i].Mend
+	} else {
+		return done, false
+	}
+	m := s.about(p, 0)
+	m.Do, m.To, m.Chosen, m.Whole, m.WidthMM, m.Smooth = done.Do, done.To, done.Chosen, done.Whole, done.WidthMM, done.Smooth
+	return m, s.symmetric(p.Bounds.Grow(s.settings.Narrowest()))
+}
+
+// does reports whether two mends do the same, each about its own spot, but for widths that one does not tell apart.
+func does(a, b job.Mend) bool {
+	return a.Do == b.Do && a.To == b.To && a.Chosen == b.Chosen && a.Whole == b.Whole && a.Smooth == b.Smooth && math.Abs(a.WidthMM-b.WidthMM) <= widenMM
+}
+
+// twinFirst puts what was done about the mirror image of a spot before all else that may be done, if it may be.
+func (s *settler) twinFirst(p *Spot, options []job.Mend, hard int) (_ []job.Mend, before int, found bool) {
+	t, found := s.twin(p)
+	i := slices.IndexFunc(options, func(m job.Mend) bool { return does(m, t) })
+	if !found || i < 0 {
+		return options, hard, false
+	}
+	if i >= hard {
+		hard++
+	}
+	return slices.Insert(slices.Delete(slices.Clone(options), i, i+1), 0, t), hard, true
+}
+
+// strays reports whether a solution does something else about a spot than another one does about the mirror image
+// of that.
+func (s *settler) strays(c, from *solution) bool {
+	p, q := c.spot, from.spot
+	return p.Kind == q.Kind && p.Of == q.Of && s.image(p.At).Sub(q.At).Len() <= nearWidths*s.settings.Narrowest() &&
+		!slices.EqualFunc(c.mends, from.mends, does) && s.symmetric(p.Bounds.Grow(s.settings.Narrowest()))
 }
 
 // image returns the mirror image of a place on the other half of the picture.

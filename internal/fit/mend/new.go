@@ -2,6 +2,7 @@ package mend
 
 import (
 	"context"
+	"slices"
 
 	"abut/geometry"
 	"abut/geometry/weak"
@@ -46,13 +47,22 @@ const foundAgainMM = 0.1
 // about returns a mend of a spot without saying what is done about it.
 func (m *mending) about(spot *Spot, round int) job.Mend {
 	k := m.anchor(spot)
-	p, transform := &m.placed[k], m.placed[k].Transform
-	if m.units != nil {
-		transform = m.units[k]
-	}
 	at := spot.At
-	if inv, ok := transform.Invert(); ok {
+	if inv, ok := m.toBoard(k).Invert(); ok {
 		at = inv.Apply(at)
 	}
-	return job.Mend{Layer: p.Layer.ID, At: at, Spot: job.SpotKind(spot.Kind), Round: uint8(round)}
+	return job.Mend{Layer: m.placed[k].Layer.ID, At: at, Spot: job.SpotKind(spot.Kind), Round: uint8(round)}
+}
+
+// toBoard takes a layer's own units to the board.
+func (m *mending) toBoard(k int) geometry.Affine {
+	if m.units != nil {
+		return m.units[k]
+	}
+	return m.placed[k].Transform
+}
+
+// placeOf returns where on the board a mend's spot is; its layer is one of the map's.
+func (m *mending) placeOf(mend *job.Mend) geometry.Point {
+	return m.toBoard(slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == mend.Layer })).Apply(mend.At)
 }

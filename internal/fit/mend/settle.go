@@ -233,22 +233,23 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 	slices.SortStableFunc(found, func(a, b solution) int {
 		return cmp.Or(compareBool(waits(&a, found), waits(&b, found)), cmp.Compare(a.bends-turningPerMM2*a.gain, b.bends-turningPerMM2*b.gain))
 	})
+	var taken []geometry.Rect // by cases, and by what waits to become one
 	beside := func(area geometry.Rect) bool {
-		return slices.ContainsFunc(cases, func(c solution) bool { return !c.area.Intersect(area).Empty() })
+		return slices.ContainsFunc(taken, func(r geometry.Rect) bool { return !r.Intersect(area).Empty() })
 	}
 	for _, c := range found {
-		if !beside(c.area) {
+		if c.spot.solved = nil; beside(c.area) {
+			continue
+		}
+		taken = append(taken, c.area)
+		// What was found for its mirror image is tried on it first, next time.
+		if !slices.ContainsFunc(cases, func(d solution) bool { return s.strays(&c, &d) }) {
 			cases = append(cases, c)
 		}
 	}
 	// What lies beside something that is being mended is looked at again afterwards.
 	for o, area := range stuck {
 		o.final = !beside(area)
-	}
-	for _, c := range found {
-		if beside(c.area) {
-			c.spot.solved = nil
-		}
 	}
 	return cases, nil
 }

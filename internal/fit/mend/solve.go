@@ -172,9 +172,11 @@ func (s *settler) staysClean(p *Spot, m job.Mend) bool {
 }
 
 // best tries what may be done about a spot in a window, and returns the best state (see
-// better) up to the first clean one in which nothing is left of it; nil where none is better than the start.
+// better) up to the first clean one in which nothing is left of it, or that which was good for the mirror image of the
+// spot; nil where none is better than the start.
 func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state, _ error) {
 	options, hard := s.allowed(p)
+	options, hard, twin := s.twinFirst(p.spot, options, hard)
 	for i, mend := range options {
 		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {
 			break
@@ -192,7 +194,7 @@ func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state,
 			continue
 		}
 		best = v.better(best, next, p)
-		if v.solves(best, p) && (best.bends <= cleanTurning && best.edge <= v.start.edge+s.step() || *s.spent > thorough) {
+		if v.solves(best, p) && (twin && i == 0 || best.bends <= cleanTurning && best.edge <= v.start.edge+s.step() || *s.spent > thorough) {
 			return best, nil
 		}
 	}
@@ -212,10 +214,15 @@ func (v *solver) solves(s *state, p *problem) bool {
 	return s != nil && s.left <= math.Max(0, v.start.left-p.own)+roundingMM2 // in the window it may be a little smaller
 }
 
+// asMuchSquares is, in squares of the narrowest width, by how much what is left to do may differ in states that are as good:
+// where two points meet each ends a little elsewhere once something is done about the other.
+const asMuchSquares = 0.004
+
 // better returns which of two states is to be made, of which the first, which may be nil, was liked
 // better: of two in which nothing is left of the spot the one by which outlines turn less, as long
 // as it moves no more of the picture's edge, or the one that moves less of that, if it is as clean; else
-// the one with the least left to do; nil where that is no less than in the beginning.
+// the one with the least left to do, of two with as much the one by which outlines turn less; nil where that is no less than
+// in the beginning.
 func (v *solver) better(best, next *state, p *problem) *state {
 	w := v.settings.Narrowest()
 	step := stepSquares * w * w
@@ -226,10 +233,18 @@ func (v *solver) better(best, next *state, p *problem) *state {
 			return next
 		}
 	case v.solves(best, p):
-	case next.left < v.start.left-step && (best == nil || next.left < best.left):
+	case next.left < v.start.left-step && (best == nil || less(next, best, asMuchSquares*w*w)):
 		return next
 	}
 	return best
+}
+
+// less reports whether a state leaves less to do than another one, or by which outlines turn less if it is as much.
+func less(next, best *state, asMuch float64) bool {
+	if math.Abs(next.left-best.left) > asMuch {
+		return next.left < best.left
+	}
+	return next.bends < best.bends-cleanerBy
 }
 
 // goodTry tries a mend of the spot, with what must follow it; nil when it may not be, or
