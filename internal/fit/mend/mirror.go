@@ -25,8 +25,8 @@ const (
 
 // lopsided reports whether mends make one half of the picture other than the other, left for right, where they
 // were mirror images of each other as they were drawn: about one point of a row something was done, and
-// nothing, or something else, about the one that it is the image of. symmetric is all of the picture.
-func (s *settler) lopsided(g *mendGroup, symmetric bool) bool {
+// nothing, or something else, about the one that it is the image of.
+func (s *settler) lopsided(g *mendGroup, was *drawnSo) bool {
 	for _, l := range g.layers {
 		bounds := l.path.Bounds()
 		lines := math.Max(sampleLines, math.Ceil(math.Max(bounds.Width(), bounds.Height())/mirrorStepMM))
@@ -41,8 +41,10 @@ func (s *settler) lopsided(g *mendGroup, symmetric bool) bool {
 			}
 		}
 		each := bounds.Width() * bounds.Height() / (lines * lines) // mm²
-		if symmetric && each*other > math.Min(lopsidedMM2, lopsidedShare*each*changed) ||
-			each*other > partlyLopsidedMM2 && s.symmetric(bounds.Grow(s.settings.Narrowest())) {
+		if each*other <= math.Min(lopsidedMM2, lopsidedShare*each*changed) || !s.symmetric(bounds.Grow(s.settings.Narrowest())) {
+			continue
+		}
+		if each*other > partlyLopsidedMM2 || was.isSymmetric(s) {
 			return true
 		}
 	}
@@ -55,7 +57,22 @@ const mirroredMM = 0.02
 // symmetric reports whether an area of the picture was drawn as its mirror image on the other half, left for
 // right.
 func (s *settler) symmetric(area geometry.Rect) bool {
-	step := mirrorStepWidths * s.settings.Narrowest()
+	return s.symmetricBy(area, mirrorStepWidths*s.settings.Narrowest())
+}
+
+// isSymmetric reports whether all of the picture was drawn as its own mirror image. It is looked at in steps of the
+// narrowest width, and only when it is first asked for: for most pictures it never is.
+func (was *drawnSo) isSymmetric(s *settler) bool {
+	if !was.looked {
+		left := s.page
+		left.Max.X = left.Centre().X
+		was.looked, was.symmetric = true, s.symmetricBy(left, s.settings.Narrowest())
+	}
+	return was.symmetric
+}
+
+// symmetricBy is symmetric at places that lie a step apart.
+func (s *settler) symmetricBy(area geometry.Rect, step float64) bool {
 	for y := area.Min.Y + step/2; y < area.Max.Y; y += step {
 		for x := area.Max.X - step/2; x > area.Min.X; x -= step {
 			if !s.drawnMirrored(geometry.Pt(x, y)) {

@@ -36,7 +36,7 @@ func TestPartly_IsWhatMakesHalvesDiffer(t *testing.T) {
 		}
 		s := &settler{mending: m, settings: j.Settings}
 		was, err := s.remember(t.Context())
-		if err != nil || was.symmetric != c.symmetric {
+		if err != nil || was.isSymmetric(s) != c.symmetric {
 			t.Fatalf("%+v: symmetric %t, %v", c, was.symmetric, err)
 		}
 		cut := func(x, size float64) {

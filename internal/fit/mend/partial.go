@@ -31,17 +31,16 @@ const (
 
 // drawnSo is the map before spots were mended.
 type drawnSo struct {
-	outlines  geometry.Path // as they are seen
-	spots     []Spot
-	symmetric bool // it is its own mirror image
+	outlines geometry.Path // as they are seen
+	spots    []Spot
+	// symmetric: it is its own mirror image, once that was looked at.
+	symmetric, looked bool
 }
 
 // remember keeps how it is before spots are mended. Its only error is the context's.
 func (s *settler) remember(ctx context.Context) (*drawnSo, error) {
 	all, err := s.outlines(ctx)
-	left := s.page
-	left.Max.X = left.Centre().X
-	was := &drawnSo{outlines: all, symmetric: s.symmetric(left)}
+	was := &drawnSo{outlines: all}
 	for _, o := range s.open {
 		was.spots = append(was.spots, o.Spot)
 	}
@@ -92,7 +91,7 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 
 // shows reports whether mends side by side are better taken back: see partly.
 func (s *settler) shows(g *mendGroup, was *drawnSo) bool {
-	return g.turns >= ruinedTurning && s.inParts(g, was) || g.lumpy(s.settings.Narrowest()) || g.blots() || s.lopsided(g, was.symmetric)
+	return g.turns >= ruinedTurning && s.inParts(g, was) || g.lumpy(s.settings.Narrowest()) || g.blots() || s.lopsided(g, was)
 }
 
 // inParts reports whether something is left to do about mends.
