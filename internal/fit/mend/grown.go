@@ -63,6 +63,9 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 		return append(out, grown), own.Explain(err, nil)
 	}
 	if s.Kind == weak.Point && end == nil && len(at) == 0 {
+		if len(neighbours) == 1 && s.LengthMM > shortPoint*width {
+			return nil, nil // a horn would end in a knob
+		}
 		return s.rounded(ctx, held, grown, width)
 	}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(held, width)}}}, planar.RegionOptions{})
@@ -101,7 +104,7 @@ func (m *mending) held(s *Spot, all bank, k int, neighbours []Neighbour, at []ow
 }
 
 // thinEnd returns the thin part of a point, and what of the point lies about it, to be cut
-// off; nothing where there is none that is worth it. Errors as own.Lay.
+// off; nothing where there is none that is worth it, or what it is of would miss it. Errors as own.Lay.
 func (s *Spot) thinEnd(ctx context.Context, width float64) (tip, end geometry.Path, err error) {
 	if s.Kind != weak.Point {
 		return nil, nil, nil
@@ -109,7 +112,7 @@ func (s *Spot) thinEnd(ctx context.Context, width float64) (tip, end geometry.Pa
 	if tip, err = s.thinner(ctx, bluntWidths*width); err != nil {
 		return nil, nil, err
 	}
-	if b := tip.Bounds(); math.Hypot(b.Width(), b.Height()) <= stubWidths*width {
+	if b := tip.Bounds(); math.Hypot(b.Width(), b.Height()) <= stubWidths*width || s.reachesOut(math.Hypot(b.Width(), b.Height()), width) {
 		return nil, nil, nil
 	}
 	end, err = s.tipOff(ctx, tip, bluntWidths*width/2)
