@@ -199,7 +199,7 @@ func (r *remedies) end() (hard int) {
 			drop()
 		}
 	}
-	if short && !r.bay {
+	if short && !(r.bay && r.spot.LengthMM > taperTimes*r.w) { // so much of the leaves beside it would be a bite
 		r.broaden()
 	}
 	r.allThin()

@@ -13,14 +13,14 @@ import (
 // A horn of 12 mm becomes a millimetre broad up to its tip and ends there in a straight line across it, in
 // whichever way it goes: a disc at its end would stick out beyond it.
 func TestUpright_AHornEndsStraightAtItsTip(t *testing.T) {
-	for _, turn := range []float64{0, 0.4, 2} {
+	for _, turn := range []float64{0, 0.4, 1, 2} {
 		j := sketch.Art(t, "green rect 0 0 40 40 knock", "red rect 9 9 1 1 knock")
 		at := geometry.Translate(20, 20).Mul(geometry.Rotate(turn))
 		horn := geometry.Path{geometry.Polygon(geometry.Pt(-6, -1), geometry.Pt(6, 0), geometry.Pt(-6, 1))}
 		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: horn.Transform(at)}}}
 		m, spot := spotOf(t, j)
 		mend := m.about(&spot, 0)
-		mend.Do = job.Widen
+		mend.Do, mend.To, mend.Chosen = job.Widen, spot.Neighbours[0].Of.Colour, turn == 1
 		layers, err := m.layersOf(context.Background(), &spot, mend, j.Settings)
 		if err != nil || len(layers) != 1 {
 			t.Fatalf("%v, %d layers", err, len(layers))
