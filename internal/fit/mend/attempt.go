@@ -52,8 +52,9 @@ func (a *attempt) goesWith(b *attempt) bool {
 
 // member is a thing as it was drawn.
 type member struct {
-	bounds geometry.Rect
-	inside *geometry.Enclosure
+	bounds  geometry.Rect
+	inside  *geometry.Enclosure
+	outline geometry.Path // straight lines, outer contours clockwise on screen
 }
 
 // judge returns what is left to do about a group of things, with what became thin

@@ -112,3 +112,26 @@ func (s *Spot) bluntWithout(ctx context.Context, end geometry.Path, w float64) (
 		return s.Bounds.Grow(own.HealMM).Encloses(p.Bounds) && reaches(at.Grow(own.HealMM), []geometry.Rect{p.Bounds})
 	}), nil
 }
+
+const (
+	// longestBlunted, in narrowest widths, is how much of its length a point loses at most, and
+	// extentBlunted in shares of its piece: a crescent without its horns is none. They are better
+	// made broad, or left as drawn and listed. All that is thin goes of no longer one, between others, too: it
+	// leaves a stump.
+	longestBlunted = 1.6
+	extentBlunted  = 1. / 7
+)
+
+// reachesOut reports whether so much of the length of a point is too much for its piece to lose.
+// What ends between several others is no point of a shape that someone drew.
+func (s *Spot) reachesOut(lengthMM, w float64) bool {
+	if len(s.Neighbours) > 1 || hair(s) {
+		return false
+	}
+	extent := 0.0
+	if s.whole != nil {
+		b := s.whole.Bounds()
+		extent = math.Max(b.Width(), b.Height())
+	}
+	return lengthMM > math.Max(longestBlunted*w, extentBlunted*extent)
+}

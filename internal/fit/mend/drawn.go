@@ -44,6 +44,8 @@ type keptThing struct {
 	dots bool // they stay as round as they are
 	// several: they are alike, and stay so.
 	several bool
+	// star: they are the points of one piece, and may be blunted, all alike.
+	star bool
 }
 
 // crumbSquares is how large, in squares of the narrowest width, a spot may be that
@@ -60,7 +62,7 @@ const besideShare = 0.25
 
 // spares reports whether a spot is to be left as it is for the sake of a thing.
 func (k *keptThing) spares(s *Spot, w float64) bool {
-	if !reaches(s.Bounds, k.areas) {
+	if k.star || !reaches(s.Bounds, k.areas) {
 		return false
 	}
 	if !k.letters && loose(s, w) {
@@ -151,7 +153,7 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 // judge judges option n of an attempt by a trial that it is part of.
 func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left float64, ok bool) {
 	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
-	return left, ok && !d.picture.closes(t.sheets, a, a.options[n], d.settings.Narrowest()) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
+	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], d.settings.Narrowest()) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
 }
 
 // tryAll tries the options of all attempts, the first of each together, then the second, and
@@ -215,7 +217,7 @@ func (d *drawer) choose(ctx context.Context, attempts []*attempt, before []Spot)
 func (d *drawer) remember(attempts, chosen []*attempt) {
 	for _, a := range attempts {
 		if anew := slices.Contains(chosen, a); a.pen || anew {
-			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes)})
+			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes), false})
 		}
 		d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 			return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
@@ -367,7 +369,7 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 				out = append(out, &attempt{layer: layer, group: group, of: s.Of, at: at, best: -1})
 				for _, t := range d.things[layer] {
 					if t.Group == group {
-						out[n].members = append(out[n].members, member{t.Bounds, geometry.NewEnclosure(t.Outline)})
+						out[n].members = append(out[n].members, member{t.Bounds, geometry.NewEnclosure(t.Outline), t.Outline})
 					}
 				}
 			}

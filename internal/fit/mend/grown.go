@@ -55,14 +55,13 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 	grown := layer{from: taker{of: to}, to: s.Of, straight: s.Kind == weak.Point}
 	held, found := m.held(s, all, k, neighbours, at, width)
 	if !found {
-		spine := *m.inwards(s, width)
-		if grown.straight = end != nil; grown.straight {
-			spine.Spine = beyond(spine.Spine, end, width/2)
-		}
-		grown.path, err = spine.Widened(ctx, width)
-		return append(out, grown), own.Explain(err, nil)
+		grown, err = m.fromMiddle(ctx, s, grown, end, len(at) == 0, width)
+		return append(out, grown), err
 	}
 	if s.Kind == weak.Point && end == nil && len(at) == 0 {
+		if len(neighbours) == 1 && s.LengthMM > shortPoint*width {
+			return s.straight(ctx, held, grown, width)
+		}
 		return s.rounded(ctx, held, grown, width)
 	}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(held, width)}}}, planar.RegionOptions{})
@@ -71,6 +70,23 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 	}
 	grown.path = d.All().Simplified(seenMM / 16)
 	return append(out, grown), nil
+}
+
+// fromMiddle returns a layer that makes a spot broad to both sides of its middle, but for the end that is cut
+// off. A point that ends free ends straight. Errors as own.Lay.
+func (m *mending) fromMiddle(ctx context.Context, s *Spot, grown layer, end geometry.Path, free bool, width float64) (layer, error) {
+	spine := *m.inwards(s, width)
+	if grown.straight = end != nil; grown.straight {
+		spine.Spine = beyond(spine.Spine, end, width/2)
+	}
+	broad, err := spine.Widened(ctx, width)
+	if err != nil {
+		return grown, own.Explain(err, nil)
+	}
+	if grown.path = broad; s.Kind == weak.Point && end == nil && free {
+		grown.path, err = s.upright(ctx, broad, width)
+	}
+	return grown, err
 }
 
 // held returns the sides of a spot that stay as they are where it grows on those of one neighbour:
@@ -101,7 +117,7 @@ func (m *mending) held(s *Spot, all bank, k int, neighbours []Neighbour, at []ow
 }
 
 // thinEnd returns the thin part of a point, and what of the point lies about it, to be cut
-// off; nothing where there is none that is worth it. Errors as own.Lay.
+// off; nothing where there is none that is worth it, or what it is of would miss it. Errors as own.Lay.
 func (s *Spot) thinEnd(ctx context.Context, width float64) (tip, end geometry.Path, err error) {
 	if s.Kind != weak.Point {
 		return nil, nil, nil
@@ -109,7 +125,7 @@ func (s *Spot) thinEnd(ctx context.Context, width float64) (tip, end geometry.Pa
 	if tip, err = s.thinner(ctx, bluntWidths*width); err != nil {
 		return nil, nil, err
 	}
-	if b := tip.Bounds(); math.Hypot(b.Width(), b.Height()) <= stubWidths*width {
+	if b := tip.Bounds(); math.Hypot(b.Width(), b.Height()) <= stubWidths*width || s.reachesOut(math.Hypot(b.Width(), b.Height()), width) {
 		return nil, nil, nil
 	}
 	end, err = s.tipOff(ctx, tip, bluntWidths*width/2)
@@ -121,7 +137,7 @@ func (s *Spot) thinEnd(ctx context.Context, width float64) (tip, end geometry.Pa
 func (s *Spot) rounded(ctx context.Context, along bank, grown layer, width float64) ([]layer, error) {
 	tip := s.tip()
 	var err error
-	if grown.path, err = touching(along, tip, width).Widened(ctx, width); err != nil {
+	if grown.path, err = touching(along, tip, width/math.Sqrt2 /* half a width along, and across */, width).Widened(ctx, width); err != nil {
 		return nil, own.Explain(err, nil)
 	}
 	if len(grown.path) == 0 {
@@ -135,14 +151,31 @@ func (s *Spot) rounded(ctx context.Context, along bank, grown layer, width float
 	return []layer{{path: end, from: s.goes(), to: grown.from.of}, grown}, nil
 }
 
+// straight returns layers that make a long point broad along some of its sides up to its tip, and end it
+// there straight: a round end is a knob. Errors as own.Lay.
+func (s *Spot) straight(ctx context.Context, along bank, grown layer, width float64) ([]layer, error) {
+	tip := s.tip()
+	spot := touching(along, tip, 0, width)
+	broad, err := spot.Widened(ctx, width)
+	if err != nil || len(broad) == 0 {
+		return nil, own.Explain(err, nil)
+	}
+	_, way := s.goesOn(tip, width)
+	if way == (geometry.Point{}) {
+		return nil, nil
+	}
+	grown.path, err = minus(ctx, broad, geometry.Path{beyondTip(tip, way)})
+	return []layer{grown}, err
+}
+
 // touching returns a spot whose middle runs half a width inwards of sides, and no nearer than
-// that to an end: made broad it touches both, and is round there.
-func touching(sides bank, end geometry.Point, width float64) *weak.Spot {
+// a distance to an end: made broad it touches both, and is round there.
+func touching(sides bank, end geometry.Point, short, width float64) *weak.Spot {
 	spot := &weak.Spot{}
 	var last *geometry.Point
 	for i, s := range sides {
 		at := s.a.Lerp(s.b, 0.5).Add(s.in.Mul(width / 2))
-		if end.Sub(at).Len() < width/math.Sqrt2-own.HealMM { // half a width along, and across
+		if end.Sub(at).Len() < short-own.HealMM {
 			last = nil
 			continue
 		}

@@ -155,7 +155,9 @@ func (m *mending) widened(ctx context.Context, s *Spot, mend job.Mend, settings 
 		return l, nil
 	}
 	var err error
-	l.path, err = m.broadened(ctx, s, width, speck, mend.Smooth)
+	if l.path, err = m.broadened(ctx, s, width, speck, mend.Smooth); err == nil && s.Kind == weak.Point && !s.Whole && s.whole != nil {
+		l.path, err = s.upright(ctx, l.path, width)
+	}
 	return l, err
 }
 

@@ -228,6 +228,16 @@ func (s sheets) holds(of own.Material, at geometry.Point) bool {
 	return true
 }
 
+// at returns whose a place is, own.Bare for nobody's.
+func (s sheets) at(at geometry.Point) own.Material {
+	for of, sheet := range s {
+		if sheet.Holds(at) {
+			return of
+		}
+	}
+	return own.Bare
+}
+
 // shade reports whether a place is of a shade of a material.
 func (s sheets) shade(of own.Material, at geometry.Point) bool {
 	for other, sheet := range s {

@@ -23,7 +23,7 @@ const (
 // rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of
 // which one by one could be blunted, or made broad where it is too long for that, but which are too
 // large a share of their piece all together. They stay as they were drawn: with some cut off and some made broad they would be
-// rays no more.
+// rays no more. Fewer or smaller ones, as those of a large star, may be blunted, and nothing else.
 func rays(spots []*openSpot, w float64) (out []keptThing) {
 	of := map[int32][]*Spot{}
 	for _, o := range spots {
@@ -40,8 +40,10 @@ func rays(spots []*openSpot, w float64) (out []keptThing) {
 				area += points[n].bluntAreaMM2(w)
 				areas = append(areas, points[n].Bounds)
 			}
-			if share := area / math.Abs(points[0].whole.SignedArea()); n >= fewestRays && share > bluntShare || n >= fewestStar && share > starShare {
-				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true})
+			if n >= fewestStar {
+				share := area / math.Abs(points[0].whole.SignedArea())
+				stay := n >= fewestRays && share > bluntShare || share > starShare
+				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true, star: !stay})
 			}
 			points = points[n:]
 		}

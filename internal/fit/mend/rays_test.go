@@ -3,6 +3,7 @@ package mend
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -97,8 +98,17 @@ func TestRays_ASmallStarStaysAStar(t *testing.T) {
 		for i := range spots {
 			open = append(open, &openSpot{Spot: spots[i]})
 		}
-		if got := rays(open, j.Settings.Narrowest()); len(got) != kept {
-			t.Errorf("of %g mm: %d rows are left as they are, want %d", radius, len(got), kept)
+		got := rays(open, j.Settings.Narrowest())
+		if len(got) != 1 || got[0].star != (kept == 0) {
+			t.Fatalf("of %g mm: %+v", radius, got)
+		}
+		s := &settler{mending: m, settings: j.Settings, things: got}
+		if got[0].spares(&spots[0], 1) != (kept == 1) {
+			t.Errorf("of %g mm: its points are left as they are: %t", radius, kept == 0)
+		}
+		options, _ := s.allowed(&problem{spot: &spots[0]})
+		if len(options) == 0 || slices.ContainsFunc(options, func(o job.Mend) bool { return o.Do == job.Widen || o.WidthMM > 0 }) && kept == 0 {
+			t.Errorf("of %g mm: %+v", radius, options)
 		}
 	}
 }

@@ -30,24 +30,31 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 	a.dashes = kind == thing.Dash
 	a.dots = kind == thing.Dot && r.size < smallTimes*r.w
 	a.pen = a.moves || r.first().Stroke
+	if a.pen || !r.points { // all of it broader, for its points, would be another drawing of it
+		r.suggest(kind, d.figures)
+	}
+	for t := range r.group() {
+		a.areas = append(a.areas, t.Bounds.Grow(r.reach/2+r.w/2))
+	}
+}
+
+// suggest lists what can be done, by what they are; figures says that this may be neither line nor letter nor dot.
+func (r *redrawing) suggest(kind thing.Kind, figures bool) {
 	switch {
-	case kind == thing.Line || a.dashes:
+	case kind == thing.Line || r.dashes:
 		r.line()
 		r.covered()
 	case kind == thing.Letter:
 		r.lettering()
-	case a.dots:
+	case r.dots:
 		r.dot()
 		r.covered()
-	case !d.figures:
+	case !figures:
 	case r.size < smallTimes*r.w:
 		r.figure()
 		r.covered()
 	case r.length > longTimes*r.w:
 		r.covered()
-	}
-	for t := range r.group() {
-		a.areas = append(a.areas, t.Bounds.Grow(r.reach/2+r.w/2))
 	}
 }
 
@@ -67,6 +74,7 @@ type redrawing struct {
 	seen   float64 // and where it shows
 	length float64 // of the longest spot
 	specks bool
+	points bool    // nothing else about them is thin
 	reach  float64 // how much larger they may become, at most
 }
 
@@ -97,7 +105,9 @@ func (r *redrawing) measure() {
 		r.size, r.least = math.Max(r.size, size), math.Min(r.least, size)
 		r.narrow = math.Min(r.narrow, t.WidthMM)
 	}
+	r.points = true
 	for _, s := range r.spots {
+		r.points = r.points && s.Kind == weak.Point && !s.Whole
 		r.length = math.Max(r.length, s.LengthMM)
 		if s.Kind == weak.Speck {
 			r.specks = true

@@ -21,12 +21,6 @@ const (
 	mostBlunted  = 3
 	bluntShare   = 0.06
 	betweenShare = 0.15
-	// longestBlunted, in narrowest widths, is how much of its length a point loses at most, and
-	// extentBlunted in shares of its piece: a crescent without its horns is none. They are better
-	// made broad, or left as drawn and listed. All that is thin goes of no longer one, between others, too: it
-	// leaves a stump.
-	longestBlunted = 1.6
-	extentBlunted  = 1. / 7
 	// shortPoint, in narrowest widths, is how long a point is that is better blunted than
 	// made broad; stubby is that of the end of a line.
 	shortPoint = 2.5
@@ -65,20 +59,6 @@ func blunts(s *Spot, w float64) bool {
 		most = math.Min(most, share*piece)
 	}
 	return s.bluntAreaMM2(w) <= math.Max(most, crumbSquares*w*w)
-}
-
-// reachesOut reports whether so much of the length of a point is too much for its piece to lose.
-// What ends between several others is no point of a shape that someone drew.
-func (s *Spot) reachesOut(lengthMM, w float64) bool {
-	if len(s.Neighbours) > 1 || hair(s) {
-		return false
-	}
-	extent := 0.0
-	if s.whole != nil {
-		b := s.whole.Bounds()
-		extent = math.Max(b.Width(), b.Height())
-	}
-	return lengthMM > math.Max(longestBlunted*w, extentBlunted*extent)
 }
 
 // loose reports whether a spot may be mended though it is of a thing that is left as it is:
@@ -219,14 +199,20 @@ func (r *remedies) end() (hard int) {
 			drop()
 		}
 	}
-	if short {
+	if short && !(r.bay && r.spot.LengthMM > taperTimes*r.w) { // so much of the leaves beside it would be a bite
 		r.broaden()
 	}
-	if r.spot.Kind == weak.Point && blunts(r.spot, r.w) && !r.bay && r.spot.LengthMM <= longestBlunted*r.w { // what was next to it may be thin without it
-		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
-		r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
-	}
+	r.allThin()
 	return min(hard, len(r.list))
+}
+
+// allThin gives away all that is thin of a short point: what was next to it may be thin without the rest.
+func (r *remedies) allThin() {
+	if r.spot.Kind != weak.Point || !blunts(r.spot, r.w) || r.bay || r.spot.LengthMM > longestBlunted*r.w {
+		return
+	}
+	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
+	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 }
 
 // likesBlank reports whether a point at the picture's edge looks more like the blank than like

@@ -160,7 +160,34 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = append(options, s.closing(p.spot)...)
 		hard = len(options)
 	}
+	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.star && k.of == p.spot.Of && reaches(p.spot.Bounds, k.areas) }) {
+		// One made broad, or cut off to its root, would be missed among the others.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM > 0 })
+		hard = min(hard, len(options))
+	}
+	if s.crumb(p.spot) && s.swells(p.spot, s.settings) {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
+		hard = len(options)
+	}
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
+}
+
+const (
+	// crumbTimes is how many times as large a crumb may become that nobody drew, and leftSquares is
+	// how large, in squares of the narrowest width, something is at most that is one.
+	crumbTimes  = 2.5
+	leftSquares = 0.6
+)
+
+// swells reports whether a small piece would become much larger by being large enough: where two things
+// leave a crumb of a third that would be a new shape.
+func (m *mending) swells(s *Spot, settings job.Settings) bool {
+	w := settings.Narrowest()
+	by := m.widening(s, w)
+	if s.Kind == weak.Speck {
+		by = growing(s, settings)
+	}
+	return s.AreaMM2 < leftSquares*w*w && s.AreaMM2+by > crumbTimes*s.AreaMM2
 }
 
 // staysClean reports whether what was drawn anew, or is small, stays as clean by a mend: other

@@ -1,9 +1,11 @@
 package mend
 
 import (
+	"math"
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -17,13 +19,21 @@ const (
 	sideReach = 2
 )
 
-// closes reports whether things that were drawn broader close the spaces beside them, between them
-// and what is of their own colour: what is written could not be read any more. What comes to lie
+// crowds reports whether things that were drawn broader or larger close the spaces beside them,
+// between them and what is of their own colour, or run into what they did not touch: what is written
+// could not be read any more, and stars would stand in the stripe above them. What comes to lie
 // elsewhere has other spaces. w is the narrowest width.
-func (p *picture) closes(now sheets, a *attempt, option []job.Mend, w float64) bool {
-	if a.dashes || slices.ContainsFunc(option, func(m job.Mend) bool { return m.Do != job.Broaden }) {
+func (p *picture) crowds(now sheets, a *attempt, option []job.Mend, w float64) bool {
+	if a.dashes || slices.ContainsFunc(option, func(m job.Mend) bool {
+		return m.Do == job.Enlarge && (a.moves || m.Together || m.Moved != geometry.Point{})
+	}) {
 		return false
 	}
+	return p.closes(now, a, w) || p.runsInto(now, a, w)
+}
+
+// closes reports whether the spaces beside what is thin are closed.
+func (p *picture) closes(now sheets, a *attempt, w float64) bool {
 	all, closed := 0.0, 0.0
 	for _, s := range a.spots {
 		for _, l := range s.Spine {
@@ -64,4 +74,112 @@ func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (draw
 		}
 	}
 	return drawn, true, at // as far as one looks, nothing else of it is there
+}
+
+// touchesMM is how far from a thing that lies which it touches: nobody sees what is between them.
+const touchesMM = 2 * seenMM
+
+const (
+	// straitWidths is how long, in narrowest widths, the narrowest part of a space is at least of which
+	// one sees that it is closed.
+	straitWidths = 0.2
+	// mostOpen is in how many steps a space is open that is as good as closed.
+	mostOpen = 1
+)
+
+// outside is what lies beside a place on the outline of a thing that has grown.
+type outside struct {
+	lengthMM float64 // of the outline for which it stands
+	// touches: more of its colour lies right beside it, and closed: the space up to more of it is closed.
+	touches, closed bool
+}
+
+// runsInto reports whether things have grown over what they did not touch as they were drawn, over
+// what parts them from more of their colour, or so along their outlines that spaces beside them are closed.
+func (p *picture) runsInto(now sheets, a *attempt, w float64) bool {
+	all, closed := 0.0, 0.0
+	for i := range a.members {
+		touched, reached := map[own.Material]bool{}, map[own.Material]bool{}
+		for _, c := range a.members[i].outline {
+			around := p.around(now, a, c, w, touched, reached)
+			if strait(around) > straitWidths*w {
+				return true
+			}
+			for _, o := range around {
+				if all += o.lengthMM; o.closed {
+					closed += o.lengthMM
+				}
+			}
+		}
+		for of := range reached {
+			if !touched[of] {
+				return true
+			}
+		}
+	}
+	return closed > filledShare*all
+}
+
+// around looks outwards all along a contour.
+func (p *picture) around(now sheets, a *attempt, c geometry.Contour, w float64, touched, reached map[own.Material]bool) (out []outside) {
+	for from, to := range c.Sides() {
+		along := to.Sub(from)
+		length := along.Len()
+		n := math.Ceil(length / (w / 4))
+		for k := range int(n) {
+			at := from.Lerp(to, (float64(k)+0.5)/n)
+			way := geometry.Pt(along.Y, -along.X).Mul(1 / length) // outer contours run clockwise on screen
+			o := p.beside(now, a, at, way, w, touched, reached)
+			o.lengthMM = length / n
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// strait returns how long the longest closed part of a contour is that begins and ends at open ones: what
+// begins where more of the colour is touched is only the corner between two.
+func strait(around []outside) (longest float64) {
+	n := len(around)
+	for i, o := range around {
+		if before := around[(i+n-1)%n]; !o.closed || before.closed || before.touches {
+			continue
+		}
+		length := 0.0
+		for k := range n {
+			x := around[(i+k)%n]
+			if x.closed {
+				length += x.lengthMM
+				continue
+			}
+			if !x.touches {
+				longest = math.Max(longest, length)
+			}
+			break
+		}
+	}
+	return longest
+}
+
+// beside looks outwards from a place on the outline of a thing, and notes which materials it touches
+// there, and over which it has grown.
+func (p *picture) beside(now sheets, a *attempt, from, out geometry.Point, w float64, touched, reached map[own.Material]bool) outside {
+	for _, off := range [...]float64{touchesMM / 4, touchesMM} {
+		touched[p.drawn.at(from.Add(out.Mul(off)))] = true
+	}
+	open, covered := 0, 0
+	for k := 1; k <= sideSteps; k++ {
+		at := from.Add(out.Mul(sideReach * w / sideSteps * float64(k)))
+		of := p.drawn.at(at)
+		switch {
+		case of == a.of:
+			return outside{touches: k <= 2, closed: k > 2 && covered > 0 && open <= mostOpen}
+		case !now.holds(a.of, at):
+			open++
+		default:
+			covered++
+			reached[of] = true
+		}
+	}
+	return outside{}
 }

@@ -5,12 +5,13 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/weak"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
 // Bars of 0.5 mm are drawn 1 mm broad: those 0.4 mm apart run together, those 0.8 mm apart do not,
 // and one alone has all the room there is.
-func TestCloses_SpacesBetweenWhatIsDrawnBroader(t *testing.T) {
+func TestCrowds_SpacesBetweenWhatIsDrawnBroader(t *testing.T) {
 	bars := func(n int, apart, broad float64) (out geometry.Path) {
 		for k := range n {
 			out = append(out, geometry.RectXYWH(float64(k)*(0.5+apart)-broad/2, 0, broad, 10).Path()...)
@@ -23,15 +24,43 @@ func TestCloses_SpacesBetweenWhatIsDrawnBroader(t *testing.T) {
 		want  bool
 	}{{4, 0.4, true}, {4, 0.8, false}, {1, 0, false}} {
 		drawn, broader := bars(c.n, c.apart, 0.5), bars(c.n, c.apart, 1)
-		a := &attempt{of: sheet("red"), members: []member{{drawn.Bounds(), geometry.NewEnclosure(drawn)}}}
+		a := &attempt{of: sheet("red"), members: []member{{drawn.Bounds(), geometry.NewEnclosure(drawn), drawn}}}
 		for k := range c.n {
 			x := float64(k) * (0.5 + c.apart)
 			a.spots = append(a.spots, &Spot{Spot: weak.Spot{Spine: [][2]geometry.Point{{geometry.Pt(x, 1), geometry.Pt(x, 9)}}}})
 		}
 		p := &picture{drawn: sheets{a.of: geometry.NewEnclosure(drawn)}}
 		now := sheets{a.of: geometry.NewEnclosure(broader)}
-		if got := p.closes(now, a, []job.Mend{{Do: job.Broaden}}, 1); got != c.want {
+		if got := p.crowds(now, a, []job.Mend{{Do: job.Broaden}}, 1); got != c.want {
 			t.Errorf("%d bars %g mm apart: %t", c.n, c.apart, got)
+		}
+	}
+}
+
+// A dot becomes a millimetre broader all around. It may not run into a stripe 0.5 mm away, nor into one of its
+// own colour all along, but where it lies on the stripe's edge it grows over both.
+func TestCrowds_RunsIntoWhatItDidNotTouch(t *testing.T) {
+	red, blue := sheet("red"), sheet("blue")
+	disc := func(r float64) geometry.Path {
+		return geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), r, r)}.Flatten(0.01)
+	}
+	stripe := func(y float64) geometry.Path { return geometry.RectXYWH(-10, y, 20, 5).Path() }
+	for _, c := range []struct {
+		at   float64
+		of   own.Material
+		want bool
+	}{{1.5, blue, true}, {2.5, blue, false}, {0.5, blue, false}, {1.5, red, true}, {2.5, red, false}} {
+		drawn := map[own.Material]geometry.Path{red: disc(1)}
+		drawn[c.of] = append(drawn[c.of], stripe(c.at)...)
+		was, now := sheets{}, sheets{}
+		for of, path := range drawn {
+			was[of], now[of] = geometry.NewEnclosure(path), geometry.NewEnclosure(path)
+		}
+		now[red] = geometry.NewEnclosure(append(disc(2), drawn[red][1:]...))
+		a := &attempt{of: red, members: []member{{disc(1).Bounds(), geometry.NewEnclosure(disc(1)), disc(1)}}}
+		p := &picture{drawn: was}
+		if got := p.crowds(now, a, []job.Mend{{Do: job.Enlarge}}, 1); got != c.want {
+			t.Errorf("%v at %g mm: %t", c.of.Colour, c.at, got)
 		}
 	}
 }

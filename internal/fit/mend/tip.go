@@ -1,9 +1,12 @@
 package mend
 
 import (
+	"context"
 	"math"
+	"slices"
 
 	"abut/geometry"
+	"abut/geometry/planar"
 	"abut/internal/fit/own"
 )
 
@@ -32,4 +35,46 @@ func (s *Spot) tip() geometry.Point {
 		}
 	}
 	return best
+}
+
+// goesOn returns from where, a width back along its middle, a point goes on to its tip, and which way, as a
+// vector of that length; none where it is too short to tell.
+func (s *Spot) goesOn(tip geometry.Point, width float64) (from, way geometry.Point) {
+	from, near := tip, math.Inf(1)
+	for _, l := range s.Spine {
+		n := math.Ceil(l[1].Sub(l[0]).Len() / (width / 8))
+		for k := range int(n) + 1 {
+			at := l[0].Lerp(l[1], float64(k)/math.Max(n, 1))
+			if off := math.Abs(at.Sub(tip).Len() - width); off < near {
+				from, near = at, off
+			}
+		}
+	}
+	if way = tip.Sub(from); way.Len() < width/2 {
+		return from, geometry.Point{}
+	}
+	return from, way.Mul(width / way.Len())
+}
+
+// beyondTip covers what lies beyond a tip, the way that the point goes, as far as that is long.
+func beyondTip(tip, way geometry.Point) geometry.Contour {
+	across := geometry.Pt(-way.Y, way.X).Mul(1.5)
+	return clockwise(tip.Add(across), tip.Add(across).Add(way), tip.Sub(across).Add(way), tip.Sub(across))
+}
+
+// upright returns what makes a point broad with a straight end at its tip, across the way that the point
+// goes: a round one is a knob, for nothing before it was as broad. Errors as own.Lay.
+func (s *Spot) upright(ctx context.Context, broad geometry.Path, width float64) (geometry.Path, error) {
+	tip := s.tip()
+	from, way := s.goesOn(tip, width)
+	if way == (geometry.Point{}) {
+		return broad, nil
+	}
+	across := geometry.Pt(-way.Y, way.X).Mul(0.5)
+	end := clockwise(from.Add(across), tip.Add(across), tip.Sub(across), from.Sub(across))
+	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: append(slices.Clip(broad), end)}}}, planar.RegionOptions{})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	return minus(ctx, d.All(), geometry.Path{beyondTip(tip, way)})
 }

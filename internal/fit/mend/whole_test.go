@@ -2,7 +2,9 @@ package mend
 
 import (
 	"context"
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -130,6 +132,28 @@ func TestReveals_WhatAHairlineHid(t *testing.T) {
 	} {
 		if got := reveals(&solution{spot: c.of}, c.now); got != c.want {
 			t.Errorf("%d: %v", i, got)
+		}
+	}
+}
+
+// What a bar leaves of a small disc, 0.5 mm² of it, would be a new shape if it were large enough. A larger
+// rest may be broader, and so may a dot that someone drew as small.
+func TestAllowed_NoCrumbThatNobodyDrewGrows(t *testing.T) {
+	bar := "blue rect 0 0 40 %g knock"
+	for _, c := range []struct {
+		layers []string
+		grows  bool
+	}{
+		{[]string{"red circle 20 20 1.5 knock", fmt.Sprintf(bar, 21.15)}, false},
+		{[]string{"red circle 20 20 3.3 knock", fmt.Sprintf(bar, 22.8)}, true},
+		{[]string{"red circle 20 20 0.4 knock"}, true},
+	} {
+		j := sketch.Art(t, append([]string{"green rect 0 0 40 40 knock"}, c.layers...)...)
+		m, spot := spotOf(t, j)
+		s := &settler{mending: m, settings: j.Settings}
+		options, _ := s.allowed(&problem{spot: &spot, clean: s.clean(&spot)})
+		if got := slices.ContainsFunc(options, func(o job.Mend) bool { return o.Do == job.Widen }); got != c.grows {
+			t.Errorf("%v may grow: %t", c.layers, got)
 		}
 	}
 }

@@ -1,6 +1,11 @@
 package thing
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"abut/geometry"
+)
 
 // stripWidth returns the width of a strip of this area whose outline is as long:
 // straight with two ends or, with a hole in it, closed.
@@ -24,14 +29,21 @@ const (
 	// evenShare is how much of a rectangle around it a short line covers at least: with round
 	// ends, of twice as long as broad, nine tenths; an oval and a drop cover less than 0.8.
 	evenShare = 0.87
+	// bulgeTimes is how many times as broad as on the whole something compact is at most anywhere
+	// that is narrow all along: a ring or an S is about as broad everywhere, a star of five points
+	// 2.2 times in its middle.
+	bulgeTimes = 1.6
+	// bulgeLines is on how many lines it is looked at.
+	bulgeLines = 12
 )
 
 // look says what a thing is by its shape.
 func (t *Thing) look() Kind {
-	if t.AreaMM2 >= narrowTimes*t.WidthMM*t.WidthMM {
+	length, breadth := upright(t.Outline)
+	if t.AreaMM2 >= narrowTimes*t.WidthMM*t.WidthMM && (t.Holed || length > roundTimes*breadth || !t.bulges()) {
 		return Line
 	}
-	switch length, breadth := upright(t.Outline); {
+	switch {
 	case t.Holed:
 	case length <= roundTimes*breadth:
 		return Dot
@@ -39,4 +51,12 @@ func (t *Thing) look() Kind {
 		return Line
 	}
 	return Figure
+}
+
+// bulges reports whether it is much broader somewhere than on the whole: its outline is long for its
+// points, as a star's is, and not because it is narrow.
+func (t *Thing) bulges() bool {
+	return slices.ContainsFunc(t.Outline.Samples(geometry.EvenOdd, bulgeLines), func(at geometry.Point) bool {
+		return !t.Outline.Nears(at, bulgeTimes/2*t.WidthMM)
+	})
 }

@@ -255,8 +255,22 @@ func TestDraw_DashesKeepTheirGapsOpen(t *testing.T) {
 	}
 }
 
+// star returns a star of n points, as far from its middle as outer says, and the corners between them as inner does.
+func star(n int, outer, inner float64) geometry.Path {
+	var out []geometry.Point
+	for k := range 2 * n {
+		r := outer
+		if k%2 == 1 {
+			r = inner
+		}
+		sin, cos := math.Sincos(math.Pi * float64(k) / float64(n))
+		out = append(out, geometry.Pt(r*cos, r*sin))
+	}
+	return geometry.Path{geometry.Polygon(out...)}
+}
+
 // The laces of a shoe are lines, short as they are and however they are turned, with round ends
-// or straight ones; an oval and a square are dots.
+// or straight ones; an oval, a square and a star are dots: a star's outline is long for its points.
 func TestFind_ShortBarsAreLinesHoweverTheyAreTurned(t *testing.T) {
 	capsule := geometry.Path{geometry.RectXYWH(0.3, 0, 1.4, 0.6).Path()[0], geometry.Ellipse(geometry.Pt(0.3, 0.3), 0.3, 0.3), geometry.Ellipse(geometry.Pt(1.7, 0.3), 0.3, 0.3)}
 	for name, x := range map[string]struct {
@@ -268,6 +282,7 @@ func TestFind_ShortBarsAreLinesHoweverTheyAreTurned(t *testing.T) {
 		"an oval":  {geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 1, 0.5)}, Dot},
 		"a square": {geometry.RectXYWH(0, 0, 2, 2).Path(), Dot},
 		"a leaf":   {geometry.Path{geometry.Ellipse(geometry.Pt(0, 0), 1.5, 0.5)}, Figure},
+		"a star":   {star(5, 2, 0.76), Dot},
 	} {
 		for _, turn := range []float64{0, 0.3, math.Pi / 4, 2} {
 			if things := find(t, job.Shape{Path: x.path.Transform(geometry.Rotate(turn))}); len(things) != 1 || things[0].Kind != x.kind {
