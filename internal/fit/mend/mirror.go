@@ -60,13 +60,13 @@ func (s *settler) symmetric(area geometry.Rect) bool {
 	return s.symmetricBy(area, mirrorStepWidths*s.settings.Narrowest())
 }
 
-// isSymmetric reports whether all of the picture was drawn as its own mirror image. It is looked at in steps of the
-// narrowest width, and only when it is first asked for: for most pictures it never is.
+// isSymmetric reports whether all of the picture was drawn as its own mirror image. That is looked at when it is
+// first asked for, which for most pictures it never is, and closely where it seems to be so.
 func (was *drawnSo) isSymmetric(s *settler) bool {
 	if !was.looked {
 		left := s.page
 		left.Max.X = left.Centre().X
-		was.looked, was.symmetric = true, s.symmetricBy(left, s.settings.Narrowest())
+		was.looked, was.symmetric = true, s.symmetricBy(left, s.settings.Narrowest()) && s.symmetric(left)
 	}
 	return was.symmetric
 }
