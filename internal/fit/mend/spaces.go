@@ -20,16 +20,17 @@ const (
 )
 
 // crowds reports whether things that were drawn broader or larger close the spaces beside them,
-// between them and what is of their own colour, or run into what they did not touch: what is written
+// between them and what is of their own colour, or, larger, run into what they did not touch: what is written
 // could not be read any more, and stars would stand in the stripe above them. What comes to lie
-// elsewhere has other spaces. w is the narrowest width.
+// elsewhere has other spaces, and a line may cross what it ended at. w is the narrowest width.
 func (p *picture) crowds(now sheets, a *attempt, option []job.Mend, w float64) bool {
+	larger := func(m job.Mend) bool { return m.Do == job.Enlarge }
 	if a.dashes || slices.ContainsFunc(option, func(m job.Mend) bool {
-		return m.Do == job.Enlarge && (a.moves || m.Together || m.Moved != geometry.Point{})
+		return larger(m) && (a.moves || m.Together || m.Moved != geometry.Point{})
 	}) {
 		return false
 	}
-	return p.closes(now, a, w) || p.runsInto(now, a, w)
+	return p.closes(now, a, w) || slices.ContainsFunc(option, larger) && p.runsInto(now, a, w)
 }
 
 // closes reports whether the spaces beside what is thin are closed.
