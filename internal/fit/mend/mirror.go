@@ -10,9 +10,11 @@ import (
 )
 
 const (
-	// mirrorStepMM is how far apart places are, at most, at which what mends lie over is compared with its
-	// mirror image, and mirrorStepWidths how far, in narrowest widths, what was drawn there.
+	// mirrorStepMM is how far apart places are at which what mends lie over is compared with its mirror
+	// image, as long as these are no more than mirrorLines each way, and mirrorStepWidths how far, in narrowest
+	// widths, what was drawn there.
 	mirrorStepMM     = 0.05
+	mirrorLines      = 200
 	mirrorStepWidths = 0.25
 	// lopsidedMM2 is how much of what a mend changes may be other than its mirror image for nobody to see
 	// it, and lopsidedShare which share of that: its outline strays by as much as one sees along a
@@ -29,7 +31,11 @@ const (
 func (s *settler) lopsided(g *mendGroup, was *drawnSo) bool {
 	for _, l := range g.layers {
 		bounds := l.path.Bounds()
-		lines := math.Max(sampleLines, math.Ceil(math.Max(bounds.Width(), bounds.Height())/mirrorStepMM))
+		if !s.symmetric(bounds.Grow(s.settings.Narrowest())) {
+			continue
+		}
+		lines := math.Ceil(math.Max(bounds.Width(), bounds.Height()) / mirrorStepMM)
+		lines = math.Min(math.Max(sampleLines, lines), mirrorLines)
 		other, changed := 0.0, 0.0
 		for _, at := range l.path.Samples(geometry.EvenOdd, int(lines)) {
 			drawn, now := s.ownersAt(at)
@@ -41,10 +47,7 @@ func (s *settler) lopsided(g *mendGroup, was *drawnSo) bool {
 			}
 		}
 		each := bounds.Width() * bounds.Height() / (lines * lines) // mm²
-		if each*other <= math.Min(lopsidedMM2, lopsidedShare*each*changed) || !s.symmetric(bounds.Grow(s.settings.Narrowest())) {
-			continue
-		}
-		if each*other > partlyLopsidedMM2 || was.isSymmetric(s) {
+		if each*other > partlyLopsidedMM2 || each*other > math.Min(lopsidedMM2, lopsidedShare*each*changed) && was.isSymmetric(s) {
 			return true
 		}
 	}
