@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -228,14 +229,22 @@ func (s sheets) holds(of own.Material, at geometry.Point) bool {
 	return true
 }
 
-// at returns whose a place is, own.Bare for nobody's.
+// at returns whose a place is, own.Bare for nobody's. On the edge between two it is always the
+// same one's.
 func (s sheets) at(at geometry.Point) own.Material {
+	found := own.Bare
 	for of, sheet := range s {
-		if sheet.Holds(at) {
-			return of
+		if (found == own.Bare || ranksBefore(of, found)) && sheet.Holds(at) {
+			found = of
 		}
 	}
-	return own.Bare
+	return found
+}
+
+// ranksBefore puts materials in an order.
+func ranksBefore(a, b own.Material) bool {
+	p, q := a.Colour, b.Colour
+	return cmp.Or(cmp.Compare(a.Sheet, b.Sheet), cmp.Compare(p.R, q.R), cmp.Compare(p.G, q.G), cmp.Compare(p.B, q.B)) < 0
 }
 
 // shade reports whether a place is of a shade of a material.
