@@ -64,3 +64,18 @@ func TestCrowds_RunsIntoWhatItDidNotTouch(t *testing.T) {
 		}
 	}
 }
+
+// A place that two sheets hold, as one on their common edge may be, is always the same one's: maps have no order.
+func TestSheets_APlaceOfTwoIsAlwaysTheSameOnes(t *testing.T) {
+	box := geometry.NewEnclosure(geometry.RectXYWH(0, 0, 10, 10).Path())
+	s := sheets{sheet("red"): box, sheet("blue"): box, sheet("green"): box}
+	first := s.at(geometry.Pt(5, 5))
+	if first == own.Bare || s.at(geometry.Pt(15, 5)) != own.Bare {
+		t.Fatalf("%v", first)
+	}
+	for range 100 {
+		if now := s.at(geometry.Pt(5, 5)); now != first {
+			t.Fatalf("%v, and before %v", now, first)
+		}
+	}
+}
