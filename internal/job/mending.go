@@ -55,6 +55,13 @@ func DrawWithPen(j Job, ids []LayerID) (Job, error) {
 	return deleteMends(j, func(m Mend) bool { return m.Do.OfThing() && slices.Contains(ids, m.Layer) }), nil
 }
 
+// Mended reports whether all was mended: there are mends that nobody chose spot by spot.
+func (j Job) Mended() bool {
+	return slices.ContainsFunc(j.Items, func(it Item) bool {
+		return slices.ContainsFunc(it.Mends, func(m Mend) bool { return !m.ByHand })
+	})
+}
+
 // ClearMends takes all mends away.
 func ClearMends(j Job) (Job, error) {
 	return deleteMends(j, func(Mend) bool { return true }), nil

@@ -112,8 +112,16 @@ func (s *Session) SetUse(ids []job.LayerID, u job.Use) {
 	s.edit("ui-step-use", ids, func(j job.Job, ids []job.LayerID) (job.Job, error) { return job.SetUse(j, ids, u) })
 }
 
-// DrawWithPen has a pen draw layers that are too fine to cut.
-func (s *Session) DrawWithPen(ids []job.LayerID) { s.edit("ui-step-use", ids, job.DrawWithPen) }
+// DrawWithPen has a pen draw layers that are too fine to cut. Where Mend all was at work before, what
+// lies beneath them is whole again and what was mended beside them may lapse: it mends that anew.
+func (s *Session) DrawWithPen(ids []job.LayerID) {
+	mended := s.Job().Mended()
+	err := s.Do("ui-step-use", func(j job.Job) (job.Job, error) { return job.DrawWithPen(j, ids) })
+	s.trouble(err)
+	if err == nil && mended {
+		s.MendAll()
+	}
+}
 
 // duplicateMM is how far a copy lies from what it was made of, so that one sees
 // it.

@@ -207,6 +207,40 @@ func TestMendAll_IsOneStepAndKeepingAnother(t *testing.T) {
 	}
 }
 
+func TestDrawWithPen_MendsAnewWhatWasMended(t *testing.T) {
+	b := newBench(t)
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="60" height="40" fill="#ffd0c0"/><rect x="10" y="10" width="30" height="0.5" fill="#203080"/>
+<rect x="10" y="20" width="30" height="0.4" fill="#206040"/></svg>`)
+	b.knockOut()
+	blue := b.Job().Items[0].Layers[1].ID
+	b.DrawWithPen([]job.LayerID{blue})
+	b.settle()
+	if w := b.Weak(); w.Open() != 1 || b.UndoLabel() != "ui-step-use" {
+		t.Fatalf("nothing was mended before, and after %s there is %+v", b.UndoLabel(), w)
+	}
+	b.Undo()
+	b.MendAll()
+	b.settle()
+	b.DrawWithPen([]job.LayerID{blue})
+	b.settle()
+	if w := b.Weak(); w.Open() != 0 || b.UndoLabel() != "ui-step-mend-all" {
+		t.Errorf("after %s: %+v", b.UndoLabel(), w)
+	}
+	if l, _, _ := b.Job().Layer(blue); l.Use != job.Drawn {
+		t.Errorf("%+v", l)
+	}
+	plan, _ := b.Plan()
+	for _, m := range plan.Mends {
+		if m.State == mend.Lapsed || m.Layer == blue {
+			t.Errorf("%+v", m)
+		}
+	}
+	if len(b.errs) > 0 {
+		t.Error(b.errs)
+	}
+}
+
 func TestCut_IsThePlanWithItsClearance(t *testing.T) {
 	b := newBench(t)
 	b.svg(hairline)
