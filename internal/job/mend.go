@@ -130,6 +130,9 @@ type Mend struct {
 	// Apart: of alike lines that Broaden makes broader, those end sooner that would come too near to
 	// each other, such as the rays of a sun.
 	Apart bool `json:",omitempty"`
+	// Fine: Broaden makes only what is narrower than WidthMM as broad as that, such as the hairlines of
+	// letters and not their stems.
+	Fine bool `json:",omitempty"`
 	// Smooth: what Widen adds to a piece runs into its sides in hollows, where it would stick out.
 	Smooth bool `json:",omitempty"`
 	// Round is 0 for a spot of the art as it is, and n for one that is there

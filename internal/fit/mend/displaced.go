@@ -35,28 +35,23 @@ func pattern(things []thing.Thing, group int) (size float64) {
 
 // away returns how a group's things have to move, all alike, when they grow by a distance all
 // around, to stay a width apart from what lies nearest to each; false where they need not,
-// or cannot.
+// or cannot: because others are in the way, too, as the ring is all around that a hole is the middle of.
 func (m *mending) away(things []thing.Thing, group int, by, width float64) (geometry.Point, bool) {
 	var move geometry.Point
+	reach := by + width
+	var beside []besideThing
 	for i := range things {
 		t := &things[i]
 		if t.Group != group {
 			continue
 		}
-		reach := by + width
-		nearest, from := math.Inf(1), geometry.Point{}
-		for _, of := range m.Materials {
-			for _, l := range m.outlinesNear(of, t.Bounds.Grow(reach)) {
-				q := geometry.Nearest(l[0], l[1], t.Bounds.Centre())
-				if d := t.Outline.Distance(q); d > 2*own.HealMM && d < nearest {
-					nearest, from = d, q
-				}
-			}
-		}
+		b := m.beside(t, (1+mostMoved)*reach)
+		nearest, from := b.nearest(geometry.Point{})
 		need := reach - nearest
 		if need <= 0 {
 			continue // nothing is near
 		}
+		beside = append(beside, b)
 		way := t.Bounds.Centre().Sub(from)
 		way = way.Mul((need + own.HealMM) / way.Len())
 		if move != (geometry.Point{}) && way.Dot(move) < sameWay*way.Len()*move.Len() {
@@ -66,5 +61,42 @@ func (m *mending) away(things []thing.Thing, group int, by, width float64) (geom
 			move = way
 		}
 	}
+	for i := range beside {
+		before, _ := beside[i].nearest(geometry.Point{})
+		if after, _ := beside[i].nearest(move); after <= before {
+			return move, false
+		}
+	}
 	return move, move.Len() > 0 && move.Len() <= mostMoved*width
+}
+
+// besideThing is what lies near a thing.
+type besideThing struct {
+	*thing.Thing
+	edges [][2]geometry.Point // other than its own
+}
+
+// beside returns what lies within reach of a thing.
+func (m *mending) beside(t *thing.Thing, reach float64) besideThing {
+	b := besideThing{Thing: t}
+	for _, of := range m.Materials {
+		for _, l := range m.outlinesNear(of, t.Bounds.Grow(reach)) {
+			if t.Outline.Distance(geometry.Nearest(l[0], l[1], t.Bounds.Centre())) > 2*own.HealMM {
+				b.edges = append(b.edges, l)
+			}
+		}
+	}
+	return b
+}
+
+// nearest returns how near to the thing, moved by a way, what lies beside it is, and where.
+func (b *besideThing) nearest(moved geometry.Point) (distance float64, at geometry.Point) {
+	distance = math.Inf(1)
+	for _, l := range b.edges {
+		q := geometry.Nearest(l[0], l[1], b.Bounds.Centre().Add(moved))
+		if d := b.Outline.Distance(q.Sub(moved)); d < distance {
+			distance, at = d, q
+		}
+	}
+	return distance, at
 }

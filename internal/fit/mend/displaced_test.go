@@ -35,6 +35,39 @@ func TestAway_KeepsADotApartFromWhatIsNear(t *testing.T) {
 	}
 }
 
+// A hole in the middle of a hub has nowhere to move to: it would lie beside the middle.
+func TestAway_LeavesAHoleInTheMiddleOfARing(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 20 20 knock", "red circle 10 10 1.6 knock", "green circle 10 10 0.45 knock")
+	m, err := start(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	things, err := thing.Find(context.Background(), job.Shapes(j.Items[0].Layers[2].Content), geometry.Identity(), false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if by, ok := m.away(things, things[0].Group, 0.35, 1); ok {
+		t.Errorf("it moves by %v", by)
+	}
+}
+
+// Hairlines of letters become broader, and their stems stay as they are.
+func TestAll_LettersWithHairlinesKeepTheirStems(t *testing.T) {
+	j := sketch.Art(t, "yellow rect 0 0 20 20 knock", "black rect 5 5 5 0.4 + rect 7 5 1.6 10 + rect 5 14.6 5 0.4 knock")
+	l := &j.Items[0].Layers[1]
+	shapes := job.Shapes(l.Content)
+	var letter job.Shape
+	letter.Element = "text"
+	for _, s := range shapes {
+		letter.Path = append(letter.Path, s.Path...)
+	}
+	l.Content = job.Outlines{Shapes: []job.Shape{letter}}
+	laid, spots := allMended(t, j)
+	if len(spots) > 0 || len(laid.made) != 1 || !laid.made[0].Fine {
+		t.Errorf("%d spots are left, %+v", len(spots), laid.made)
+	}
+}
+
 // The four holes of a button, 0.8 mm apart, grow as one: none of what lies between them is thin.
 func TestAll_HolesOfAButtonStayApart(t *testing.T) {
 	j := sketch.Art(t, "green rect 0 0 20 20 knock", "red circle 8.7 8.7 0.9 + circle 11.3 8.7 0.9 + circle 8.7 11.3 0.9 + circle 11.3 11.3 0.9 knock")

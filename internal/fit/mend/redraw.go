@@ -182,7 +182,7 @@ func (r *redrawing) aside(from float64) {
 	r.add(moved)
 }
 
-// lettering makes letters heavier, or the word larger, or both.
+// lettering makes the hairlines of letters heavier, all of them, or the word larger, or both.
 func (r *redrawing) lettering() {
 	w, v := r.w, math.Min(r.narrow, r.seen)
 	if v >= 0.98*w {
@@ -193,6 +193,11 @@ func (r *redrawing) lettering() {
 	least := math.Max(1, w/(boldShare*r.size))
 	if gap := thing.Gap(r.things, r.attempt.group); gap > w/20 && gap < w {
 		least = math.Max(least, (1+openShare)*w/(gap+v))
+	}
+	if thing.Uneven(r.things, r.attempt.group) {
+		fine := r.broaden(v, w, job.BothSides)
+		fine.Fine = true
+		r.add(fine)
 	}
 	if least < 1.02 {
 		r.add(r.broaden(v, w, job.BothSides))

@@ -132,6 +132,8 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 		case m.Do == job.Enlarge:
 			d.fresh[i] = before.Transform(d.enlarged(m.Mend, i, about.Centre()))
 			d.moved[t.Shape] = true
+		case m.Fine:
+			d.fresh[i], err = strengthened(ctx, before, m.WidthMM)
 		case t.strands != nil:
 			d.fresh[i], err = t.strongly(ctx, m.WidthMM)
 		default:

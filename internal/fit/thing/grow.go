@@ -46,10 +46,11 @@ func (t *Thing) broader(ctx context.Context, outline geometry.Path, d float64, s
 	// What was cut off straight ends where it did.
 	var beyond geometry.Path
 	for _, e := range t.ends {
-		across := geometry.Pt(e.out.Y, -e.out.X).Mul(t.WidthMM/2 + 2*d)
+		across := geometry.Pt(e.out.Y, -e.out.X).Mul(t.WidthMM/2 + t.grown + 2*d)
 		far := e.out.Mul(2 * d)
 		beyond = append(beyond, geometry.Polygon(e.at.Add(across), e.at.Add(across).Add(far), e.at.Sub(across).Add(far), e.at.Sub(across)))
 	}
+	t.grown += d
 	return combine(ctx, out, beyond, outline)
 }
 

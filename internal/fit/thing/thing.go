@@ -54,6 +54,8 @@ type Thing struct {
 	line []geometry.Point // the open one that a pen drew it along, if it is one
 	nth  int              // of its shape's dashes it is, if it is one
 	caps lineCap          // and how it ends
+	// grown is by how much it was drawn broader, to each side, at its straight ends.
+	grown float64
 	// strands are the narrow contours that it is made of, if it is.
 	strands []strand
 	// inside tells what the outline encloses, and rings are its corners, once that was asked.

@@ -1,0 +1,284 @@
+package thing
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/planar"
+)
+
+const (
+	// finePieces is how many pieces of an outline there are at least to a width.
+	finePieces = 12
+	// wallsFace is the cosine of the angle from which on two walls of a stroke face each other: a
+	// corner of 20° and more is a corner, and no stroke.
+	wallsFace = -0.94
+	// fineCorner is the cosine of the angle by which an outline turns at a corner, where a curve's
+	// chords turn by less.
+	fineCorner = 0.87
+	// fineRamp is how fast what is made broader goes over into what is broad enough: so much to each
+	// side for its length.
+	fineRamp = 0.25
+	// fineChord is the deviation of an arc from a chord beyond which the chord is no part of a curve but
+	// a straight side, in what curves were flattened to.
+	fineChord = 2
+	// fineHold is how far, in widths, what is made broader is so beyond where it has to be.
+	fineHold = 0.3
+	// fineSmooth is how often neighbours are averaged.
+	fineSmooth = 3 * finePieces
+	// fineShare is the share of a straight side that must be too near to the opposite one for all of it to move:
+	// a serif stays flat, and a stem straight that a hairline begins at.
+	fineShare = 0.4
+	// contrast is how many times as broad as its hairlines the stems of a letter are at least.
+	contrast = 1.25
+	// unevenTimes is how many times as broad as on the whole a stem is at most: what is more is none.
+	unevenTimes = 3
+)
+
+// wall is a piece of an outline that is drawn anew.
+type wall struct {
+	from, to geometry.Point
+	out      geometry.Point // the way out of the thing, of length 1
+	side     int            // of the outline it is part of
+	before   int            // the walls that it lies between
+	after    int
+	straight bool    // it moves as one with all of its side
+	by       float64 // how far it moves out, in mm
+}
+
+// strengthened returns an outline in which all is as broad as a width that is narrower, such as the
+// hairlines of a letter, and the rest, such as its stems, as it was (exaggeration of thin parts;
+// for shapes of discs see Cabiddu and Attene, Epsilon-shapes, arXiv 1704.08049). Unlike discs along
+// the middle it leaves corners corners and straight sides straight: the walls of the outline move
+// out by half of what they are too near to those that face them. Errors as planar.Build.
+func strengthened(ctx context.Context, outline geometry.Path, width float64) (geometry.Path, error) {
+	walls := wallsOf(outline.Simplified(sagittaMM/2), width/finePieces)
+	need(walls, width)
+	if !flat(walls) {
+		return outline, nil
+	}
+	smooth(walls, width)
+	all := planar.Enclosed(outline)
+	all.Figures = append(all.Figures, planar.Figure{Path: redrawn(walls)})
+	d, err := planar.Region(ctx, all, planar.RegionOptions{})
+	if err != nil {
+		return nil, err
+	}
+	return d.All().Simplified(sagittaMM / 2), nil
+}
+
+// wallsOf divides an outline into pieces of about a length.
+func wallsOf(outline geometry.Path, length float64) (walls []wall) {
+	side := 0
+	for _, c := range outline {
+		first := len(walls)
+		for a, b := range c.Sides() {
+			l := b.Sub(a).Len()
+			if l == 0 {
+				continue
+			}
+			out := geometry.Pt(b.Y-a.Y, a.X-b.X).Mul(1 / l) // outer contours are clockwise on screen
+			n := max(1, int(math.Ceil(l/length)))
+			for k := range n {
+				walls = append(walls, wall{
+					from: a.Lerp(b, float64(k)/float64(n)), to: a.Lerp(b, float64(k+1)/float64(n)), out: out, side: side,
+					before: len(walls) - 1, after: len(walls) + 1,
+				})
+			}
+			side++
+		}
+		if last := len(walls) - 1; last >= first {
+			walls[first].before, walls[last].after = last, first
+		}
+	}
+	return walls
+}
+
+// need says of each wall how far it has to move for what lies between it and those that face it to be
+// as broad as a width.
+func need(walls []wall, width float64) {
+	for i := range walls {
+		walls[i].by = (width - across(walls, i, width)) / 2
+	}
+}
+
+// across returns how broad the thing is between a wall and those that face it: across the disc that touches it in its
+// middle and one of those. It is most where it is more, or nothing faces it.
+func across(walls []wall, i int, most float64) float64 {
+	w := &walls[i]
+	p := w.from.Lerp(w.to, 0.5)
+	for k := range walls {
+		v := &walls[k]
+		if v.out.Dot(w.out) > wallsFace {
+			continue
+		}
+		to := v.from.Lerp(v.to, 0.5).Sub(p)
+		if in := -to.Dot(w.out); in > 0 && to.Dot(v.out) > 0 {
+			most = math.Min(most, to.Dot(to)/in)
+		}
+	}
+	return most
+}
+
+// Uneven reports whether one of the things of a group, such as the letters of a word, has hairlines and stems: a tenth of
+// its outline is nearer to what faces it than another tenth, by more than a quarter.
+func Uneven(things []Thing, group int) bool {
+	for i := range things {
+		if t := &things[i]; t.Group == group && t.uneven() {
+			return true
+		}
+	}
+	return false
+}
+
+func (t *Thing) uneven() bool {
+	outline, around := t.Outline.Simplified(sagittaMM/2), 0.0
+	for _, c := range outline {
+		for a, b := range c.Sides() {
+			around += b.Sub(a).Len()
+		}
+	}
+	mean := 2 * t.AreaMM2 / around // WidthMM may be that of its thinnest strand
+	walls, most := wallsOf(outline, mean/2), unevenTimes*mean
+	var widths []float64
+	for i := range walls {
+		if w := across(walls, i, most); w < most {
+			widths = append(widths, w)
+		}
+	}
+	if len(widths) == 0 {
+		return false
+	}
+	slices.Sort(widths)
+	tenth := len(widths) / 10
+	return widths[len(widths)-1-tenth] > contrast*widths[tenth]
+}
+
+// flat has straight sides move as one, and reports whether anything moves.
+func flat(walls []wall) (any bool) {
+	for i := 0; i < len(walls); {
+		k := i
+		length, thin, most := 0.0, 0.0, 0.0
+		for ; k < len(walls) && walls[k].side == walls[i].side; k++ {
+			l := walls[k].to.Sub(walls[k].from).Len()
+			if length += l; walls[k].by > 0 {
+				thin += l
+			}
+			most = math.Max(most, walls[k].by)
+		}
+		any = any || most > 0
+		bend := math.Min(walls[walls[i].before].angle(&walls[i]), walls[k-1].angle(&walls[walls[k-1].after]))
+		if length*bend/8 > fineChord*sagittaMM && thin > fineShare*length {
+			for n := i; n < k; n++ {
+				walls[n].by, walls[n].straight = most, true
+			}
+		}
+		i = k
+	}
+	return any
+}
+
+// angle returns by how much the outline turns from one wall to the next, in radians.
+func (w *wall) angle(next *wall) float64 {
+	return math.Abs(math.Atan2(w.out.Cross(next.out), w.out.Dot(next.out)))
+}
+
+// corner reports whether the outline turns at a corner there.
+func (w *wall) corner(next *wall) bool { return w.out.Dot(next.out) < fineCorner }
+
+// smooth has what is made broader go over into the rest without a bend.
+func smooth(walls []wall, width float64) {
+	ramp(walls, fineHold*width)
+	next := make([]float64, len(walls))
+	for range fineSmooth {
+		for i := range walls {
+			w := &walls[i]
+			a, b := &walls[w.before], &walls[w.after]
+			before, after := a.by, b.by
+			if a.corner(w) {
+				before = w.by
+			}
+			if w.corner(b) {
+				after = w.by
+			}
+			next[i] = (before + 2*w.by + after) / 4
+		}
+		for i := range walls {
+			if !walls[i].straight {
+				walls[i].by = next[i]
+			}
+		}
+	}
+}
+
+// ramp has walls beside those that move do so too, up to some way as far as those, and then less and less, but
+// not beyond corners.
+func ramp(walls []wall, hold float64) {
+	most := make([]float64, len(walls))
+	for i := range walls {
+		from := walls[i].by
+		if from == 0 {
+			continue
+		}
+		most[i] = math.Max(most[i], from)
+		far := 0.0
+		reach := func(k int) bool {
+			far += walls[k].to.Sub(walls[k].from).Len()
+			by := from - fineRamp*math.Max(0, far-hold)
+			most[k] = math.Max(most[k], by)
+			return by > 0
+		}
+		for k := i; !walls[walls[k].before].corner(&walls[k]); {
+			if k = walls[k].before; k == i || !reach(k) {
+				break
+			}
+		}
+		far = 0
+		for k := i; !walls[k].corner(&walls[walls[k].after]); {
+			if k = walls[k].after; k == i || !reach(k) {
+				break
+			}
+		}
+	}
+	for i := range walls {
+		if !walls[i].straight {
+			walls[i].by = most[i]
+		}
+	}
+}
+
+// redrawn returns the outline with its walls moved out.
+func redrawn(walls []wall) (out geometry.Path) {
+	for first := 0; first < len(walls); {
+		last := walls[first].before
+		var pts []geometry.Point
+		for i := first; i <= last; i++ {
+			pts = append(pts, walls[i].meets(&walls[walls[i].after])...)
+		}
+		out = append(out, geometry.Polygon(pts...))
+		first = last + 1
+	}
+	return out
+}
+
+// meets returns where two walls meet when they have moved out: in the corner of both, unless that reaches
+// too far.
+func (w *wall) meets(next *wall) []geometry.Point {
+	at := w.to
+	if !w.corner(next) {
+		way := w.out.Add(next.out)
+		return []geometry.Point{at.Add(way.Mul((w.by + next.by) / way.Dot(way)))}
+	}
+	a, b := w.out, next.out
+	turn := a.Cross(b)
+	if most := math.Max(w.by, next.by); math.Abs(turn) > 1e-6 {
+		// (p−at)·a = w.by and (p−at)·b = next.by
+		to := geometry.Pt(w.by*b.Y-next.by*a.Y, next.by*a.X-w.by*b.X).Mul(1 / turn)
+		if to.Len() <= sharpCorners*most {
+			return []geometry.Point{at.Add(to)}
+		}
+	}
+	return []geometry.Point{at.Add(a.Mul(w.by)), at.Add(b.Mul(next.by))}
+}

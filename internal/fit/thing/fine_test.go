@@ -1,0 +1,120 @@
+package thing
+
+import (
+	"math"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// capitalI has a stem of 2 mm and serifs of 0.4 mm, 5 mm long.
+func capitalI() job.Shape {
+	return job.Shape{Element: "text", Path: geometry.Path{geometry.Polygon(
+		geometry.Pt(0, 0), geometry.Pt(5, 0), geometry.Pt(5, 0.4), geometry.Pt(3.5, 0.4), geometry.Pt(3.5, 9.6), geometry.Pt(5, 9.6),
+		geometry.Pt(5, 10), geometry.Pt(0, 10), geometry.Pt(0, 9.6), geometry.Pt(1.5, 9.6), geometry.Pt(1.5, 0.4), geometry.Pt(0, 0.4))}}
+}
+
+// letterO is broad on both sides, 1.6 mm, and 0.3 mm thin above and beneath.
+func letterO() job.Shape {
+	return job.Shape{Element: "text", Rule: geometry.EvenOdd, Path: geometry.Path{
+		geometry.Ellipse(geometry.Pt(0, 0), 4, 4.5), geometry.Ellipse(geometry.Pt(0, 0), 2.4, 4.2)}}
+}
+
+// holding returns how much of a line from a to b lies within a shape, in mm.
+func holding(s job.Shape, a, b geometry.Point) float64 {
+	inside := geometry.NewEnclosure(s.Path)
+	n, in := 4000, 0
+	for i := range n {
+		if inside.Holds(a.Lerp(b, (float64(i)+0.5)/float64(n))) {
+			in++
+		}
+	}
+	return b.Sub(a).Len() * float64(in) / float64(n)
+}
+
+func TestDraw_FineMakesHairlinesBroaderAndLeavesStems(t *testing.T) {
+	out, made := draw(t, wide, job.Mend{At: geometry.Pt(2.5, 5), Do: job.Broaden, Fine: true, Drawn: 0.4, WidthMM: 1}, capitalI())
+	if len(made) != 1 || made[0].AreaMM2 <= 0 {
+		t.Fatalf("%+v", made)
+	}
+	for _, x := range []struct {
+		what     string
+		from, to geometry.Point
+		mm       float64
+	}{
+		{"serif", geometry.Pt(0.5, -2), geometry.Pt(0.5, 3), 1},
+		{"serif beneath", geometry.Pt(4.5, 7), geometry.Pt(4.5, 12), 1},
+		{"stem", geometry.Pt(-2, 5), geometry.Pt(7, 5), 2},
+		{"serif's length", geometry.Pt(-2, 0.2), geometry.Pt(7, 0.2), 5},
+		{"height at the stem", geometry.Pt(2.5, -2), geometry.Pt(2.5, 12), 10.6}, // a serif stays flat
+	} {
+		if got := holding(out[0], x.from, x.to); math.Abs(got-x.mm) > 0.02 {
+			t.Errorf("%s: %.3f mm, not %.2f", x.what, got, x.mm)
+		}
+	}
+	if n := len(out[0].Path.Simplified(0.01)[0].Segments) + 1; n != 12 {
+		t.Errorf("%d corners, not 12", n)
+	}
+}
+
+func TestDraw_FineGoesOverIntoWhatIsBroadEnough(t *testing.T) {
+	out, _ := draw(t, wide, job.Mend{At: geometry.Pt(3.2, 0), Do: job.Broaden, Fine: true, Drawn: 0.3, WidthMM: 1}, letterO())
+	for angle := 0.0; angle < 360; angle += 5 {
+		sin, cos := math.Sincos(angle / 180 * math.Pi)
+		drawn := holding(letterO(), geometry.Pt(0, 0), geometry.Pt(8*cos, 8*sin))
+		got := holding(out[0], geometry.Pt(0, 0), geometry.Pt(8*cos, 8*sin))
+		if got < 0.97 {
+			t.Errorf("at %g° it is %.3f mm broad", angle, got)
+		}
+		if math.Abs(cos) > 0.98 && math.Abs(got-drawn) > 0.02 {
+			t.Errorf("at %g° it was %.3f mm broad and is %.3f", angle, drawn, got)
+		}
+	}
+	// It turns as an O does: twice around, and not more than a little to and fro.
+	turn := 0.0
+	for _, c := range out[0].Path {
+		var p []geometry.Point
+		for a := range c.Sides() {
+			p = append(p, a)
+		}
+		for i := range p {
+			u, v := p[(i+1)%len(p)].Sub(p[i]), p[(i+2)%len(p)].Sub(p[(i+1)%len(p)])
+			turn += math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
+		}
+	}
+	if turn > 1.15*4*math.Pi {
+		t.Errorf("it turns by %.2f, an O by %.2f", turn, 4*math.Pi)
+	}
+}
+
+func TestUneven_TellsHairlinesFromEvenStrokes(t *testing.T) {
+	even := job.Shape{Element: "text", Path: geometry.Path{geometry.Polygon( // an E of strokes of 0.8 mm
+		geometry.Pt(0, 0), geometry.Pt(5, 0), geometry.Pt(5, 0.8), geometry.Pt(0.8, 0.8), geometry.Pt(0.8, 3.6), geometry.Pt(4, 3.6), geometry.Pt(4, 4.4),
+		geometry.Pt(0.8, 4.4), geometry.Pt(0.8, 7.2), geometry.Pt(5, 7.2), geometry.Pt(5, 8), geometry.Pt(0, 8))}}
+	for name, x := range map[string]struct {
+		shape  job.Shape
+		uneven bool
+	}{"I": {capitalI(), true}, "O": {letterO(), true}, "E": {even, false}} {
+		things := find(t, x.shape)
+		if got := Uneven(things, things[0].Group); got != x.uneven {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
+
+// A line that is drawn broader twice ends where it did, all across.
+func TestDraw_ALineEndsStraightHoweverOftenItGrows(t *testing.T) {
+	mends := []job.Mend{
+		{At: geometry.Pt(5, 0), Do: job.Broaden, Drawn: 0.5, WidthMM: 1.1},
+		{At: geometry.Pt(5, 0), Do: job.Broaden, Drawn: 0.9, WidthMM: 1},
+	}
+	out, made, err := Draw(t.Context(), Layer{Shapes: []job.Shape{pen(0, 0, 10, 0.5)}, Transform: geometry.Identity()}, wide, mends)
+	if err != nil || len(made) != 2 {
+		t.Fatal(made, err)
+	}
+	b := out[0].Path.Bounds()
+	if math.Abs(b.Min.X) > 0.001 || math.Abs(b.Max.X-10) > 0.001 || math.Abs(b.Height()-1.2) > 0.01 {
+		t.Errorf("it lies in %+v", b)
+	}
+}
