@@ -36,19 +36,27 @@ type attempt struct {
 	dots    bool
 	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
+	stroke  float64 // how broad, on the whole, that of its things is that is least so
 }
 
 // letters reports whether it is lettering.
 func (a *attempt) letters() bool { return a.moves && !a.dashes }
 
-// sameSize is how much larger one of two letters may be that are called of one size.
-const sameSize = 1.05
+const (
+	// sameSize is how much larger one of two letters may be of one size: an I and a W that stand askew.
+	sameSize = 1.6
+	// sameStroke is how much broader the strokes of one may be.
+	sameStroke = 1.2
+)
 
 // goesWith reports whether two are lettering of one kind, such as the numerals of a dial:
 // bold and thin beside each other they would look like a mistake.
 func (a *attempt) goesWith(b *attempt) bool {
-	return a.letters() && b.letters() && a.of == b.of && math.Max(a.size, b.size) < sameSize*math.Min(a.size, b.size)
+	return a.letters() && b.letters() && a.of == b.of && within(a.size, b.size, sameSize) && within(a.stroke, b.stroke, sameStroke)
 }
+
+// within reports whether one of two values is no more than some times the other.
+func within(a, b, times float64) bool { return math.Max(a, b) < times*math.Min(a, b) }
 
 // member is a thing as it was drawn.
 type member struct {

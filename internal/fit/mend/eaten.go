@@ -10,10 +10,18 @@ import (
 // that leaves something of the first too thin.
 const eatenShare = 0.25
 
+// counterShare is that of the counters of letters, and of the spaces between them: those of a bold face are
+// about half of those of its light one (common practice).
+const counterShare = 0.5
+
 // eaten reports whether things that were drawn anew have grown over so much of another one, which
 // is too thin in parts, that it is drawn out: a beak whose halves become as thin as the line
 // between them was. spots are those about what was drawn.
 func (p *picture) eaten(m *mending, now sheets, a *attempt, spots []Spot) bool {
+	share := eatenShare
+	if a.letters() {
+		share = counterShare
+	}
 	layer := int32(slices.IndexFunc(m.placed, func(l own.Placed) bool { return l.Layer.ID == a.layer }))
 	for i := range p.things {
 		t := &p.things[i]
@@ -27,7 +35,7 @@ func (p *picture) eaten(m *mending, now sheets, a *attempt, spots []Spot) bool {
 				n++
 			}
 		}
-		if float64(n) > eatenShare*float64(len(t.places)) {
+		if float64(n) > share*float64(len(t.places)) {
 			return true
 		}
 	}

@@ -69,7 +69,6 @@ type redrawing struct {
 	about  job.Mend
 	w      float64 // how broad they must be
 	speck  float64 // and how large
-	narrow float64 // how narrow the narrowest is
 	least  float64 // how large the smallest is
 	seen   float64 // and where it shows
 	length float64 // of the longest spot
@@ -99,11 +98,11 @@ func (r *redrawing) first() *thing.Thing {
 
 // measure looks how large and how narrow they are.
 func (r *redrawing) measure() {
-	r.narrow, r.seen, r.least = math.Inf(1), math.Inf(1), math.Inf(1)
+	r.stroke, r.seen, r.least = math.Inf(1), math.Inf(1), math.Inf(1)
 	for t := range r.group() {
 		size := math.Max(t.Bounds.Width(), t.Bounds.Height())
 		r.size, r.least = math.Max(r.size, size), math.Min(r.least, size)
-		r.narrow = math.Min(r.narrow, t.WidthMM)
+		r.stroke = math.Min(r.stroke, t.WidthMM)
 	}
 	r.points = true
 	for _, s := range r.spots {
@@ -141,7 +140,7 @@ func (r *redrawing) enlarge(from, to float64) job.Mend {
 // covered broadens them where what shows of them is narrower than they are.
 func (r *redrawing) covered() {
 	seen, w := r.seen, r.w
-	if seen < w && seen > w/4 && r.narrow > 0.9*w {
+	if seen < w && seen > w/4 && r.stroke > 0.9*w {
 		r.add(r.broaden(seen, w, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
@@ -150,7 +149,7 @@ func (r *redrawing) covered() {
 
 // line broadens lines, the outline of a shape on one of its sides too.
 func (r *redrawing) line() {
-	w, v := r.w, math.Min(r.narrow, math.Max(r.seen, r.narrow/2))
+	w, v := r.w, math.Min(r.stroke, math.Max(r.seen, r.stroke/2))
 	if v >= 0.98*w {
 		return
 	}
@@ -184,7 +183,7 @@ func (r *redrawing) aside(from float64) {
 
 // lettering makes the hairlines of letters heavier, all of them, or the word larger, or both.
 func (r *redrawing) lettering() {
-	w, v := r.w, math.Min(r.narrow, r.seen)
+	w, v := r.w, math.Min(r.stroke, r.seen)
 	if v >= 0.98*w {
 		return
 	}
