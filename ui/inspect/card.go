@@ -131,7 +131,7 @@ func (c *card) offer(o session.MendOption) {
 	if c.k.card != c || plan == nil {
 		return
 	}
-	name := say("ui-mend-"+o.Mend.Do.String(), "name", words.Capital(nameOf(plan, o.Plan, o.Mend.To)))
+	name := say("ui-mend-"+doing(o.Mend), "name", words.Capital(nameOf(plan, o.Plan, o.Mend.To)))
 	press := controls.NewFramed("", name, c.effect(&o), func() { c.accept(o) })
 	press.Fills = true
 	if c.first == nil {

@@ -131,10 +131,18 @@ func rests(plan *fit.Plan, m fit.MadeMend) bool {
 	return false
 }
 
+// doing names what a mend does, for the ids of its words.
+func doing(m job.Mend) string {
+	if m.Fine {
+		return "fine"
+	}
+	return m.Do.String()
+}
+
 // done says what a mend did.
 func done(plan *fit.Plan, m fit.MadeMend) string {
 	if m.Do == job.Give && !m.Chosen {
 		return say("ui-mended-given") // to whichever neighbour: a line has no room for more
 	}
-	return say("ui-mended-"+m.Do.String(), "name", words.Capital(nameOf(plan, plan, m.To)))
+	return say("ui-mended-"+doing(m.Mend), "name", words.Capital(nameOf(plan, plan, m.To)))
 }
