@@ -16,6 +16,7 @@ type border struct {
 	cuspMM     float64 // what its free sides have lost where it ends
 	corners    int     // sharp ones on the outline
 	tip        geometry.Point
+	tips       []geometry.Point // all of them
 	diameterMM float64
 	neighbours map[int32]float64  // by piece, or NoPiece
 	free       [][]geometry.Point // stretches of the shape's outline
@@ -108,6 +109,7 @@ func (b *border) add(way []geometry.Point, step float64) {
 		if u.Dot(v) < sharp*u.Len()*v.Len() && u.Cross(v) > 0 {
 			b.corners++
 			b.tip = way[q]
+			b.tips = append(b.tips, way[q])
 		}
 	}
 }

@@ -335,3 +335,22 @@ func TestWidened_LeavesNothingThin(t *testing.T) {
 		}
 	}
 }
+
+// A spike that tapers off to 0.05 mm ends in a point as far as anybody sees, and one that is cut off at 0.3 mm
+// does not. A wedge of waste that ends so harms nothing.
+func TestFind_AHairAtTheEndIsAPoint(t *testing.T) {
+	for end, want := range map[float64]Kind{0.05: Point, 0.3: Sliver} {
+		for _, deg := range []float64{0, 23} {
+			spike := geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(20, 0), geometry.Pt(20, 4), geometry.Pt(11, 4), geometry.Pt(10+end/2, 10), geometry.Pt(10-end/2, 10), geometry.Pt(9, 4), geometry.Pt(0, 4))}
+			spots := find(t, turnAll(clean(t, spike), t, deg), Options{WidthMM: 1})
+			if len(spots) != 1 || spots[0].Kind != want {
+				t.Errorf("a spike that ends %g mm broad, turned by %g°: want one %v, got\n%s", end, deg, want, describe(spots))
+			}
+			notch := geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(20, 0), geometry.Pt(20, 12), geometry.Pt(11, 12), geometry.Pt(10+end/2, 6), geometry.Pt(10-end/2, 6), geometry.Pt(9, 12), geometry.Pt(0, 12))}
+			spots = find(t, turnAll(clean(t, notch), t, deg), Options{WidthMM: 1})
+			if gap := len(spots) == 1 && spots[0].Kind == Gap; gap != (want == Sliver) || !gap && len(spots) > 0 {
+				t.Errorf("a notch that ends %g mm broad, turned by %g°: got\n%s", end, deg, describe(spots))
+			}
+		}
+	}
+}

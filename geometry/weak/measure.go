@@ -68,7 +68,7 @@ func (f *finder) along(k int32) []Spot {
 			outline = s.waist(&least)
 		}
 		spot := Spot{Outline: outline, Bounds: outline.Bounds(), AreaMM2: math.Abs(outline.SignedArea())}
-		if !f.o.wanted(spot.Bounds) || !f.name(&spot, s, len(discs), &edge) {
+		if !f.o.wanted(spot.Bounds) || !f.name(&spot, s, discs, &edge) {
 			continue
 		}
 		var opening []disc
@@ -184,7 +184,7 @@ func (f *finder) spot(i int32) (Spot, bool) {
 		return out, false // a crumb of rounding that touches its piece at corners
 	}
 	discs := s.within(out.Outline, out.Bounds, b.free, &f.lengths)
-	if !f.name(&out, s, len(discs), &b) {
+	if !f.name(&out, s, discs, &b) {
 		return out, false
 	}
 	var opening []disc
@@ -195,20 +195,20 @@ func (f *finder) spot(i int32) (Spot, bool) {
 	return out, true
 }
 
-// name says what a thin part of a shape is, with so many discs in it; false when it
-// is but a corner.
-func (f *finder) name(out *Spot, s *shape, discs int, b *border) bool {
+// name says what a thin part of a shape is, with discs in it; false when it is but a
+// corner.
+func (f *finder) name(out *Spot, s *shape, discs []disc, b *border) bool {
 	out.Piece, out.Whole, out.Neighbours, out.sought = s.piece, b.runs == 0, sorted(b.neighbours), f.lengths.width
 	switch {
 	case b.runs == 0:
 		out.Kind = Sliver
-	case discs == 0:
+	case len(discs) == 0:
 		return false
 	case b.runs > 1:
 		out.Kind = Neck
 	case b.diameterMM+b.cuspMM <= f.lengths.width:
 		return false
-	case b.corners == 1:
+	case b.corners == 1 || f.pointed(out, discs, b):
 		out.Kind = Point
 	default:
 		out.Kind = Sliver
@@ -220,6 +220,27 @@ func (f *finder) name(out *Spot, s *shape, discs int, b *border) bool {
 		out.Kind = Gap
 	}
 	return true
+}
+
+// bluntTip is how broad, in widths, the end of a thin part is at most that is a point all the same: where
+// two outlines meet at a third one rounding, or a hair of that, leaves two corners for one.
+const bluntTip = 0.1
+
+// tapering is how many times as broad as its end such a part is on average at least: a slot is none.
+const tapering = 3
+
+// pointed reports whether a thin part tapers off to where it is narrowest, and ends there in corners that nobody
+// tells from one.
+func (f *finder) pointed(out *Spot, discs []disc, b *border) bool {
+	if b.corners < 2 {
+		return false
+	}
+	least := slices.MinFunc(discs, func(a, b disc) int { return cmp.Compare(a.r, b.r) })
+	near := bluntTip * f.lengths.width
+	if 2*least.r > near || out.AreaMM2 < tapering*2*least.r*b.freeMM/2 {
+		return false
+	}
+	return !slices.ContainsFunc(b.tips, func(p geometry.Point) bool { return p.Sub(least.c).Len() > near })
 }
 
 // measure fills in widths, length, place and spine. opening are what goes on to widen

@@ -8,7 +8,6 @@ import (
 	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
-	"abut/internal/job"
 )
 
 // bluntReach is how long, in narrowest widths, a point is once it is blunt: a little
@@ -42,15 +41,6 @@ func (s *Spot) bluntAreaMM2(w float64) float64 {
 
 // bluntLengthMM is about how much of its length a point loses when it is cut off.
 func (s *Spot) bluntLengthMM(w float64) float64 { return s.LengthMM * s.bluntMM(w) / w }
-
-// cutOff returns what of a point a mend gives away or leaves bare, and all of any other
-// spot. Errors as own.Lay.
-func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, error) {
-	if mend.Do != job.Give && mend.Do != job.Drop || mend.Whole || mend.WidthMM >= w {
-		return s, nil
-	}
-	return s.blunt(ctx, w)
-}
 
 // bluntStep is by how much further, in narrowest widths, a point is cut off where the rest of it
 // still counts.

@@ -8,7 +8,7 @@
 // spots.go (weak spots, by material), map.go (the map with mends on it), along.go (who lies
 // along a spot), lost.go (what mends leave of a thing), beneath.go (what lies at a place and
 // beneath it), share.go (who takes which part of a spot), tip.go, limb.go, endsat.go and blunt.go
-// (where a point ends, what sticks out, beside whom, and what of it goes), grown.go (a spot made
+// (where a point ends, what sticks out, beside whom, and what of it goes), chisel.go (where it is cut off straight), grown.go (a spot made
 // broad on one side), opened.go (a gap that those open who have room), whole.go, square.go and
 // smooth.go (a small piece made broad as a whole, a limb to its straight end, a spot with smooth
 // sides), layer.go (what a mend lays over one), new.go (a mend of a spot), todo.go and remedies.go

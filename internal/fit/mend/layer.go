@@ -42,7 +42,7 @@ const wholeMost = smallSquares * 1.5 * 1.5
 // layersOf returns what a mend lays over a spot; nothing when it cannot be made.
 func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
 	s, err := s.cutOff(ctx, mend, settings.Narrowest())
-	if err != nil {
+	if err != nil || s == nil {
 		return nil, err
 	}
 	switch {
@@ -53,13 +53,18 @@ func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings
 	case mend.Do == job.Widen && s.Kind == weak.Gap:
 		return m.opened(ctx, s, math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
 	case mend.Do == job.Widen && mend.Chosen && s.Of != own.Bare:
-		width := settings.Narrowest()
-		if s.Kind == weak.Speck {
-			width = settings.Speck()
-		}
-		return m.grown(ctx, s, m.Named(m.Rules, mend.To), math.Max(width, mend.WidthMM)+widenMM)
+		return m.grownBeside(ctx, s, mend, settings)
 	}
 	return m.layer(ctx, s, mend, settings)
+}
+
+// grownBeside makes a spot broad on the side of the neighbour that a mend names.
+func (m *mending) grownBeside(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+	width := settings.Narrowest()
+	if s.Kind == weak.Speck {
+		width = settings.Speck()
+	}
+	return m.grown(ctx, s, m.Named(m.Rules, mend.To), math.Max(width, mend.WidthMM)+widenMM)
 }
 
 // divided gives a point, a gap or a hairline away. Several neighbours share it where none is
@@ -157,6 +162,8 @@ func (m *mending) widened(ctx context.Context, s *Spot, mend job.Mend, settings 
 	var err error
 	if l.path, err = m.broadened(ctx, s, width, speck, mend.Smooth); err == nil && s.Kind == weak.Point && !s.Whole && s.whole != nil {
 		l.path, err = s.upright(ctx, l.path, width)
+		// A shade goes on as broad as it was. A horn would be a club, and at the picture's edge it would be a step.
+		l.straight = !m.drawn(s) && s.along(own.Bare) <= endsShare
 	}
 	return l, err
 }

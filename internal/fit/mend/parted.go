@@ -81,8 +81,8 @@ func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int, w float64) flo
 }
 
 const (
-	// lastBlunted is how large a share of its piece the points of it are together at most that
-	// are blunted rather than listed, and lastSlender that of slender ones.
+	// lastBlunted is how large a share of its piece goes at most when all its points are blunted
+	// rather than listed, and lastSlender that of slender ones.
 	lastBlunted = 0.12
 	lastSlender = 0.18
 )
@@ -97,7 +97,7 @@ func (s *settler) blunting(p *Spot) (out []job.Mend) {
 	all := 0.0
 	for _, o := range s.open {
 		if o.Of == p.Of && o.Kind == weak.Point && o.whole.Bounds() == p.whole.Bounds() {
-			all += o.AreaMM2
+			all += o.bluntAreaMM2(w)
 		}
 	}
 	share := lastBlunted

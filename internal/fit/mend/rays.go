@@ -86,18 +86,6 @@ func beads(spots []*openSpot, pieces []Piece, w float64) (out []keptThing) {
 // one from another: a shade that only ends at the corner of a space is no bead.
 const beadShare = 1. / 3
 
-// along returns which share of a spot's border a material has.
-func (s *Spot) along(of own.Material) float64 {
-	part, all := 0.0, 0.0
-	for _, n := range s.Neighbours {
-		all += n.LengthMM
-		if n.Of == of {
-			part = n.LengthMM
-		}
-	}
-	return part / all
-}
-
 // likeDots is how many times as large as the least of a row of small things the largest is.
 const likeDots = 2
 

@@ -198,12 +198,28 @@ func (r *remedies) end() (hard int) {
 		if r.give(); len(r.beside) == 0 {
 			drop()
 		}
+		r.straight()
+	} else if blunts(r.spot, r.w) && r.spot.bluntLengthMM(r.w) <= shortPoint*r.w {
+		r.straight() // so little is no web yet
 	}
 	if short && !(r.bay && r.spot.LengthMM > taperTimes*r.w) { // so much of the leaves beside it would be a bite
 		r.broaden()
 	}
 	r.allThin()
 	return min(hard, len(r.list))
+}
+
+// straight cuts a point off in a straight line, and gives the end to one of those who lie along it.
+func (r *remedies) straight() {
+	if r.spot.Kind != weak.Point || !r.spot.betweenTwo() {
+		return
+	}
+	width := r.spot.chiselMM(r.w)
+	for _, n := range r.beside {
+		if r.spot.along(n.Of) >= alongShare {
+			r.add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.WidthMM = job.Give, n.Of.Colour, true, width })
+		}
+	}
 }
 
 // allThin gives away all that is thin of a short point: what was next to it may be thin without the rest.

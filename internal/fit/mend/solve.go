@@ -162,7 +162,7 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 	}
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.star && k.of == p.spot.Of && reaches(p.spot.Bounds, k.areas) }) {
 		// One made broad, or cut off to its root, would be missed among the others.
-		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM > 0 })
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
 	if s.crumb(p.spot) && s.swells(p.spot, s.settings) {
@@ -285,7 +285,7 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 		return nil, err
 	}
 	w := v.settings.Narrowest()
-	if !p.clean && next.left < v.start.left+w*w && *v.spent <= thorough {
+	if !p.clean && !straightCut(mend, w) && next.left < v.start.left+w*w && *v.spent <= thorough {
 		if next, err = v.follow(ctx, next, v.start.left-p.own); err != nil {
 			return nil, err
 		}
@@ -393,7 +393,7 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64
 	options, hard := v.remedies(spot, v.settings)
 	given := v.gaveMost(spot)
 	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
-		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) {
+		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) || straightCut(mend, v.settings.Narrowest()) {
 			continue // to draw the outline of a whole piece takes longer than all else that may follow
 		}
 		l, err := v.layersOf(ctx, spot, mend, v.settings)

@@ -166,7 +166,7 @@ func TestRemedies_CutNoLongPointOffWhole(t *testing.T) {
 			Neighbours: []Neighbour{{blue, length}, {green, length}}, whole: geometry.RectXYWH(0, 0, 30, 30).Path()}
 		r := &remedies{spot: spot, w: 1, beside: spot.Neighbours}
 		r.end()
-		if got := slices.ContainsFunc(r.list, func(m job.Mend) bool { return m.Do == job.Give && m.WidthMM > 0 }); got != want {
+		if got := slices.ContainsFunc(r.list, func(m job.Mend) bool { return m.Do == job.Give && m.WidthMM >= r.w }); got != want {
 			t.Errorf("%g mm: %t", length, got)
 		}
 		if !slices.ContainsFunc(r.list, func(m job.Mend) bool { return m.Do == job.Give && m.WidthMM == 0 }) {
