@@ -3,7 +3,7 @@ package geometry
 import "math"
 
 // Enclosure tells for many places whether an outline encloses them, by the
-// even-odd rule. Its sides are filed by the level slabs that they reach into, so
+// even-odd rule, or comes near them. Its sides are filed by the level slabs that they reach into, so
 // that a place is tried against those of its own slab only: what a question
 // costs is how many sides there are at its height.
 type Enclosure struct {
@@ -94,6 +94,22 @@ func (e *Enclosure) Holds(p Point) bool {
 		}
 	}
 	return in
+}
+
+// Nears reports whether the outline comes nearer to a place than a distance, as Path.Nears does but
+// for contours that are a single point: those are not filed.
+func (e *Enclosure) Nears(to Point, within float64) bool {
+	if !e.bounds.Grow(within).Contains(to) {
+		return false
+	}
+	for k := e.slab(to.Y - within); k <= e.slab(to.Y+within); k++ {
+		for _, s := range e.at(k) {
+			if Near(s.a, s.b, to, within) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // Crossings appends where on the way from a (0) to b (1) the outline is crossed,

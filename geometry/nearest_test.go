@@ -15,6 +15,9 @@ func TestNears_IsWhetherTheDistanceIsLess(t *testing.T) {
 		if got := p.Nears(q, within); got != want {
 			t.Fatalf("%v nears %v by %g: %v, %g mm", p, q, within, got, p.Distance(q))
 		}
+		if got := NewEnclosure(p).Nears(q, within); got != want {
+			t.Fatalf("%v nears %v by %g once it is filed: %v, %g mm", p, q, within, got, p.Distance(q))
+		}
 		if want {
 			near++
 		}

@@ -201,28 +201,23 @@ func (s *settler) comparing() int {
 // runs out at the edge of a leaf the end goes, and with it the points of the leaf on both sides of it.
 func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 	s.sortOpen()
-	known, err := s.solveAhead(ctx)
-	if err != nil {
-		return nil, err
-	}
+	known := map[*openSpot]ahead{}
 	var found []solution
 	stuck := map[*openSpot]geometry.Rect{}
-	for _, o := range s.open {
+	for i, o := range s.open {
 		if o.final {
 			continue
 		}
 		area := s.areaOf(o)
-		if s.roundOf(area) >= job.MaxRounds-maxChain {
+		if s.full(area) {
 			o.final = true
 			continue
 		}
-		if !s.compares() && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() }) {
+		if s.passesOver(area, found) {
 			continue
 		}
-		if !known[o] {
-			if err := s.solveOnce(ctx, o, area); err != nil {
-				return nil, err
-			}
+		if err := s.solveNext(ctx, s.open[i:], found, known); err != nil {
+			return nil, err
 		}
 		if o.solved != nil {
 			found = append(found, *o.solved)
@@ -254,51 +249,81 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 	return cases, nil
 }
 
-// atOnce is how many spots are solved side by side before what that took is counted together.
-// In large maps each takes much: with twice as many a heavy flag took 1.4 times as long for what was dropped.
-const atOnce = 2 * parallel.Workers
+// full reports whether there are no rounds left for mends in an area.
+func (s *settler) full(area geometry.Rect) bool { return s.roundOf(area) >= job.MaxRounds-maxChain }
 
-// solveAhead solves spots side by side as long as none of them hangs on what another one takes, which is
-// so up to comparing: up to half of that, so that next to nothing is dropped. It returns those that were
-// looked at. What is found is as one after the other.
-func (s *settler) solveAhead(ctx context.Context) (known map[*openSpot]bool, _ error) {
-	var todo []*openSpot
-	for _, o := range s.open {
-		if !o.final && s.roundOf(s.areaOf(o)) < job.MaxRounds-maxChain {
-			todo = append(todo, o)
+// passesOver reports whether what lies in an area waits for what was found for others: see comparing.
+func (s *settler) passesOver(area geometry.Rect, found []solution) bool {
+	return !s.compares() && slices.ContainsFunc(found, func(c solution) bool { return !c.area.Intersect(area).Empty() })
+}
+
+// ahead is what was found for a spot before its turn came, when so much was spent, and what that took.
+type ahead struct {
+	solved      *solution
+	from, spent int
+}
+
+// holds reports whether the same is found for it once so much is spent: what is tried hangs on that only where it
+// comes to a limit.
+func (a ahead) holds(spent int) bool {
+	return spent == a.from || spent <= most && (a.from > thorough || spent+a.spent <= thorough)
+}
+
+// solveNext solves the first of the spots that are left, and side by side with it others, for which it is then known what
+// is found. What is found is as one after the other.
+func (s *settler) solveNext(ctx context.Context, left []*openSpot, found []solution, known map[*openSpot]ahead) error {
+	o := left[0]
+	if _, ok := known[o]; !ok && o.solved == nil {
+		if err := s.solveAhead(ctx, s.nextFew(left, found, known), known); err != nil {
+			return err
 		}
 	}
-	known = map[*openSpot]bool{}
-	for some := range slices.Chunk(todo, atOnce) {
-		if *s.spent > s.comparing()/2 {
-			break // the next may take the rest
-		}
-		spent, errs, before := make([]int, len(some)), make([]error, len(some)), make([]*solution, len(some))
-		err := parallel.Do(ctx, len(some), func(i int) {
-			spent[i], before[i] = *s.spent, some[i].solved
-			one := *s
-			one.spent = &spent[i]
-			errs[i] = one.solveOnce(ctx, some[i], s.areaOf(some[i]))
-		})
-		if err = cmp.Or(append(errs, err)...); err != nil {
-			return nil, err
-		}
-		all := *s.spent
-		for _, x := range spent {
-			all += x - *s.spent
-		}
-		if all > s.comparing() {
-			for i, o := range some {
-				o.solved = before[i]
-			}
+	if a := known[o]; o.solved == nil && a.holds(*s.spent) {
+		*s.spent += a.spent
+		o.solved = a.solved
+		return nil
+	}
+	return s.solveOnce(ctx, o, s.areaOf(o))
+}
+
+// nextFew returns the first of the spots that are left, and others that are solved side by side with it: as far as one can tell
+// before anything is found for it, they will not be passed over for its sake.
+func (s *settler) nextFew(left []*openSpot, found []solution, known map[*openSpot]ahead) (some []*openSpot) {
+	short := *s.spent > s.comparing()/2
+	for _, o := range left {
+		if len(some) == parallel.Workers {
 			break
 		}
-		*s.spent = all
-		for _, o := range some {
-			known[o] = true
+		if _, is := known[o]; is || o.final || o.solved != nil {
+			continue
+		}
+		area := s.areaOf(o)
+		if s.full(area) || s.passesOver(area, found) {
+			continue
+		}
+		if !short || !slices.ContainsFunc(some, func(p *openSpot) bool { return !s.areaOf(p).Intersect(area).Empty() }) {
+			some = append(some, o)
 		}
 	}
-	return known, nil
+	return some
+}
+
+// solveAhead solves spots side by side, each as if it were the next, and leaves them open.
+func (s *settler) solveAhead(ctx context.Context, some []*openSpot, known map[*openSpot]ahead) error {
+	spent, errs := make([]int, len(some)), make([]error, len(some))
+	err := parallel.Do(ctx, len(some), func(i int) {
+		one := *s
+		spent[i], one.spent = *s.spent, &spent[i]
+		errs[i] = one.solveOnce(ctx, some[i], s.areaOf(some[i]))
+	})
+	if err = cmp.Or(append(errs, err)...); err != nil {
+		return err
+	}
+	for i, o := range some {
+		known[o] = ahead{o.solved, *s.spent, spent[i] - *s.spent}
+		o.solved = nil
+	}
+	return nil
 }
 
 // solveOnce solves a spot, unless that was done and nothing has changed about it since.

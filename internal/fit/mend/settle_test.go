@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/internal/fit/own"
 	"abut/internal/fit/sketch"
 	"abut/internal/job"
@@ -33,45 +34,64 @@ func settling(t *testing.T) *settler {
 	return s
 }
 
-func TestSolveAhead_FindsWhatIsFoundOneAfterTheOther(t *testing.T) {
-	s, one := settling(t), settling(t)
-	if len(s.open) <= atOnce {
-		t.Fatalf("%d spots are solved at once", len(s.open))
-	}
-	known, err := s.solveAhead(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+// What is tried hangs on what was spent before: each is judged by what it is in its turn.
+func TestSolveNext_FindsWhatIsFoundOneAfterTheOther(t *testing.T) {
 	mends := func(o *openSpot) []job.Mend {
 		if o.solved == nil {
 			return nil
 		}
 		return o.solved.mends
 	}
-	some := 0
-	for i, o := range one.open {
-		if err := one.solveOnce(t.Context(), o, one.areaOf(o)); err != nil {
-			t.Fatal(err)
+	all := 0
+	for _, spent := range []int{0, comparing / 2, thorough - 100, thorough, most - 100, most + 1} {
+		s, one := settling(t), settling(t)
+		*s.spent, *one.spent = spent, spent
+		known, redone := map[*openSpot]ahead{}, 0
+		for i, o := range one.open {
+			if err := one.solveOnce(t.Context(), o, one.areaOf(o)); err != nil {
+				t.Fatal(err)
+			}
+			got, before := s.open[i], *s.spent
+			if err := s.solveNext(t.Context(), s.open[i:], nil, known); err != nil {
+				t.Fatal(err)
+			}
+			if !known[got].holds(before) {
+				redone++
+			}
+			if !slices.Equal(mends(got), mends(o)) || *s.spent != *one.spent {
+				t.Errorf("%v, from %d: %+v at %d, one after the other %+v at %d", o.At, spent, mends(got), *s.spent, mends(o), *one.spent)
+			}
+			all += len(mends(o))
 		}
-		some += len(mends(o))
-		if got := s.open[i]; !known[got] || !slices.Equal(mends(got), mends(o)) {
-			t.Errorf("%v: %+v, one after the other %+v", o.At, mends(got), mends(o))
+		if len(known) != len(s.open) {
+			t.Errorf("from %d: %d of %d spots were solved ahead", spent, len(known), len(s.open))
+		}
+		if short := spent >= thorough-100 && spent <= most; short != (redone > 0) {
+			t.Errorf("from %d: %d of %d were solved again", spent, redone, len(s.open))
 		}
 	}
-	if some == 0 || *s.spent != *one.spent {
-		t.Errorf("%d mends, %d edges were laid, one after the other %d", some, *s.spent, *one.spent)
+	if all == 0 {
+		t.Error("nothing was mended")
 	}
 }
 
-// Beyond, what is tried about a spot hangs on what those before it took.
-func TestSolveAhead_EndsWhereTimeIsShort(t *testing.T) {
+// Beyond comparing, what lies beside something that was found waits for it.
+func TestNextFew_TakesNothingThatWillWait(t *testing.T) {
 	s := settling(t)
-	*s.spent = s.comparing() - 10
-	known, err := s.solveAhead(t.Context())
-	if err != nil || len(known) > 0 || *s.spent != s.comparing()-10 {
-		t.Errorf("%d spots, %d edges, %v", len(known), *s.spent, err)
+	if few := s.nextFew(s.open, nil, nil); len(few) != parallel.Workers || few[0] != s.open[0] {
+		t.Fatalf("%d of %d", len(few), len(s.open))
 	}
-	if i := slices.IndexFunc(s.open, func(o *openSpot) bool { return o.solved != nil }); i >= 0 {
-		t.Errorf("spot %d is solved", i)
+	*s.spent = s.comparing()
+	for _, few := range [][]*openSpot{s.nextFew(s.open, nil, nil), s.nextFew([]*openSpot{s.open[0], s.open[0], s.open[1]}, nil, nil)} {
+		for i, o := range few[1:] {
+			if !s.areaOf(few[i]).Intersect(s.areaOf(o)).Empty() {
+				t.Errorf("%v is solved with %v", o.At, few[i].At)
+			}
+		}
+	}
+	*s.spent++
+	found := []solution{{area: s.areaOf(s.open[1])}}
+	if few := s.nextFew(s.open, found, nil); slices.Contains(few, s.open[1]) {
+		t.Error("what waits is solved")
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -82,7 +83,11 @@ var besideMM = [...]float64{own.HealMM / 4, own.HealMM / 2}
 // sidesOf cuts the outline of a spot into short sides, without those towards its own
 // piece.
 func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side {
-	near := m.outlinesOf(neighbours, s.Bounds.Grow(step))
+	var near []*geometry.Enclosure // a spot may go all round a picture: all sides by all others would be too many
+	for _, p := range m.outlinesOf(neighbours, s.Bounds.Grow(step)) {
+		near = append(near, geometry.NewEnclosure(p))
+	}
+	whole := sync.OnceValue(func() *geometry.Enclosure { return geometry.NewEnclosure(s.whole) })
 	beyond := func(at geometry.Point) int {
 		for _, within := range besideMM {
 			for k := range near {
@@ -90,7 +95,7 @@ func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side 
 					return k
 				}
 			}
-			if s.whole != nil && s.whole.Nears(at, within) {
+			if s.whole != nil && whole().Nears(at, within) {
 				return slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
 			}
 		}
@@ -144,24 +149,12 @@ func (m *mending) outlinesOf(neighbours []Neighbour, within geometry.Rect) []geo
 func cells(sides []side, of int, most float64) geometry.Path {
 	var out geometry.Path
 	cell := func(corners ...geometry.Point) { out = append(out, clockwise(corners...)) }
+	others := othersOf(sides, of)
 	for i, s := range sides {
 		if s.of != of {
 			continue
 		}
-		depth := func(p geometry.Point) float64 {
-			r := most
-			for _, o := range sides {
-				if o.of == of {
-					continue
-				}
-				d := o.a.Lerp(o.b, 0.5).Sub(p)
-				if along := d.Dot(s.in); along > 0 {
-					r = math.Min(r, d.Dot(d)/(2*along))
-				}
-			}
-			return r
-		}
-		from, to := s.a.Add(s.in.Mul(depth(s.a))), s.b.Add(s.in.Mul(depth(s.b)))
+		from, to := s.a.Add(s.in.Mul(others.disc(s.a, s.in, most))), s.b.Add(s.in.Mul(others.disc(s.b, s.in, most)))
 		cell(s.a, s.b, to, from)
 		if i+1 < len(sides) && sides[i+1].of == of && sides[i+1].a == s.b && sides[i+1].in.Dot(s.in) > -0.9 && sides[i+1].in != s.in {
 			// It bends away.
@@ -171,6 +164,51 @@ func cells(sides []side, of int, most float64) geometry.Path {
 		}
 	}
 	return out
+}
+
+// others are the middles of the sides of other neighbours, in groups of those that follow each other.
+type others []otherSides
+
+type otherSides struct {
+	bounds geometry.Rect
+	middle []geometry.Point
+}
+
+// sidesTogether is how many sides a group has: along so much of an outline a box about them still is small.
+const sidesTogether = 32
+
+func othersOf(sides []side, of int) (out others) {
+	for some := range slices.Chunk(sides, sidesTogether) {
+		g := otherSides{bounds: geometry.EmptyRect()}
+		for _, o := range some {
+			if o.of != of {
+				mid := o.a.Lerp(o.b, 0.5)
+				g.bounds, g.middle = g.bounds.Include(mid), append(g.middle, mid)
+			}
+		}
+		if len(g.middle) > 0 {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// disc returns the radius of the largest disc that touches a side at p and no other neighbour's, at most
+// most. Its diameter reaches no further than those.
+func (all others) disc(p, inwards geometry.Point, most float64) float64 {
+	r := most
+	for _, g := range all {
+		if !g.bounds.Grow(2 * r * (1 + 1e-9)).Contains(p) {
+			continue
+		}
+		for _, mid := range g.middle {
+			d := mid.Sub(p)
+			if along := d.Dot(inwards); along > 0 {
+				r = math.Min(r, d.Dot(d)/(2*along))
+			}
+		}
+	}
+	return r
 }
 
 // ends reports whether a spot is an end of its piece rather than something between.

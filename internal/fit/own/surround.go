@@ -1,11 +1,13 @@
 package own
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"sync"
 
 	"abut/geometry"
+	"abut/geometry/parallel"
 	"abut/geometry/planar"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
@@ -61,26 +63,32 @@ func (b *Surrounds) redraw(ctx context.Context, j job.Job, placed []Placed) erro
 	b.mu.Lock()
 	old := b.things
 	b.mu.Unlock()
-	fresh := map[job.LayerID]redrawn{}
 	drawn := slices.Clone(placed) // lines end at the edge of what was drawn beneath
 	keys := keysOf(drawn)
-	for i := range placed {
-		p := &placed[i]
+	all, errs := make([]redrawn, len(placed)), make([]error, len(placed))
+	err := parallel.Do(ctx, len(placed), func(i int) {
+		p := &drawn[i]
 		mends := of[p.Layer.ID]
 		if len(mends) == 0 {
-			continue
+			return
 		}
 		d, ok := old[p.Layer.ID]
 		if !ok || d.of != keyOf(*p) || d.page != page || !slices.Equal(d.mends, mends) || !slices.Equal(d.below, keys[:i]) {
 			d = redrawn{of: keyOf(*p), page: page, mends: mends, below: keys[:i]}
-			var err error
-			d.shapes, d.made, err = thing.Draw(ctx, thingsOf(*p, drawn[:i]), page, mends)
-			if err != nil {
-				return Explain(err, []Placed{*p})
-			}
+			d.shapes, d.made, errs[i] = thing.Draw(ctx, thingsOf(*p, drawn[:i]), page, mends)
+			errs[i] = Explain(errs[i], []Placed{*p})
 		}
-		p.Shapes, p.Mended = d.shapes, d.made
-		fresh[p.Layer.ID] = d
+		all[i] = d
+	})
+	if err = cmp.Or(append(errs, err)...); err != nil {
+		return err
+	}
+	fresh := map[job.LayerID]redrawn{}
+	for i, d := range all {
+		if d.mends != nil {
+			placed[i].Shapes, placed[i].Mended = d.shapes, d.made
+			fresh[placed[i].Layer.ID] = d
+		}
 	}
 	b.mu.Lock()
 	b.things = fresh
