@@ -17,10 +17,12 @@ const longParted = 10
 // on its two sides: it looks like two points that touch, and may be cut apart there as each of
 // them may be blunted. Between two of one material it would join those, and what is longer or
 // larger than a point that is blunted is no such place: a railing that its gallery touches at
-// corners only is one spot with it. Nor is what is thinnest at its very end.
+// corners only is one spot with it; but for a strip that is narrow all along and that nobody drew, such as
+// that between a chin and a coat. Nor is what is thinnest at its very end.
 func (m *mending) parted(s *Spot, w float64) bool {
 	between := s.Kind == weak.Neck || s.Kind == weak.Sliver && !s.Whole && s.whole != nil && s.tip().Sub(s.At).Len() > w/2
-	return between && s.WidthMM < 2*seenMM && s.AreaMM2 <= mostBlunted*w*w && s.LengthMM <= longParted*w && !m.surrounded(s)
+	short := s.AreaMM2 <= mostBlunted*w*w && s.LengthMM <= longParted*w
+	return between && s.WidthMM < 2*seenMM && !m.surrounded(s) && (short || narrow(s, w) && !m.drawn(s))
 }
 
 // closedShare is how broad, in narrowest widths, a space beside a line is on average that is

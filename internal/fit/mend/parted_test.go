@@ -71,6 +71,26 @@ func TestParted_IsThinnestBetween(t *testing.T) {
 	}
 }
 
+// Between a chin and the coat under it a strip of a third of a millimetre is left of what lies beneath, which goes down
+// to nothing: each end of it is blunted, however long it is. So broad a line that someone drew is one, and what is
+// broader on average is no strip.
+func TestParted_ALongStripThatNobodyDrew(t *testing.T) {
+	for name, c := range map[string]struct {
+		areaMM2     float64
+		drawn, want bool
+	}{"left over": {4.3, false, true}, "a line": {4.3, true, false}, "broader": {6, false, false}} {
+		s := Spot{Spot: weak.Spot{Kind: weak.Neck, WidthMM: 0.04, LengthMM: 13, AreaMM2: c.areaMM2, At: geometry.Pt(20, 10)},
+			Of: sheet("red"), Neighbours: []Neighbour{{sheet("blue"), 13}, {sheet("green"), 13}}}
+		m := &mending{known: &asDrawn{spots: map[spotKey]bool{{s.Of, s.Kind, s.At, s.AreaMM2}: c.drawn}}}
+		if got := m.parted(&s, 1); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+		if most := m.mostTurning(&s, job.Mend{Do: job.Give, Spot: job.Neck, Chosen: true}, 1, 1); (most == 2*moreTurning) != c.want {
+			t.Errorf("%s: outlines may turn %.2f more", name, most)
+		}
+	}
+}
+
 // Where a coat meets a chin beside the neck, the corner of the blank between them is 0.6 mm high: it is
 // closed by the coat, which may turn once more by it, where neither can move aside.
 func TestRemedies_ClosesTheCornerBetweenTwoOutlines(t *testing.T) {

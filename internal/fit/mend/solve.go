@@ -190,12 +190,17 @@ func (m *mending) swells(s *Spot, settings job.Settings) bool {
 	return s.AreaMM2 < leftSquares*w*w && s.AreaMM2+by > crumbTimes*s.AreaMM2
 }
 
+// halfBroad is how broad, in narrowest widths, a line is at least that was drawn broader and may become so the rest of
+// the way to both sides of its middle: each moves by no more than a quarter.
+const halfBroad = 0.5
+
 // staysClean reports whether what was drawn anew, or is small, stays as clean by a mend: other
 // than as a whole a small thing would become a disc or a bar.
 func (s *settler) staysClean(p *Spot, m job.Mend) bool {
+	even := p.Kind != weak.Gap && p.WidthMM > halfBroad*s.settings.Narrowest() && m.WidthMM == 0 && !m.Smooth
 	near := nearly(p, s.settings)
 	small := s.small(p) && (p.Whole || !near)
-	return m.Do == job.Widen && (m.Whole || !small && (m.Chosen || near))
+	return m.Do == job.Widen && (m.Whole || !small && (m.Chosen || near || even))
 }
 
 // best tries what may be done about a spot in a window, and returns the best state (see
