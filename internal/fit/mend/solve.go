@@ -191,13 +191,15 @@ func (m *mending) swells(s *Spot, settings job.Settings) bool {
 }
 
 // halfBroad is how broad, in narrowest widths, a line is at least that was drawn broader and may become so the rest of
-// the way to both sides of its middle: each moves by no more than a quarter.
+// the way to both sides of its middle where the blank is beside it, which cannot be chosen to give way: either side
+// moves by no more than a quarter. A waist would take from what is thin on both sides of it.
 const halfBroad = 0.5
 
 // staysClean reports whether what was drawn anew, or is small, stays as clean by a mend: other
 // than as a whole a small thing would become a disc or a bar.
 func (s *settler) staysClean(p *Spot, m job.Mend) bool {
-	even := p.Kind != weak.Gap && p.WidthMM > halfBroad*s.settings.Narrowest() && m.WidthMM == 0 && !m.Smooth
+	rim := p.Kind == weak.Sliver && slices.ContainsFunc(p.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	even := rim && p.WidthMM > halfBroad*s.settings.Narrowest() && m.WidthMM == 0 && !m.Smooth
 	near := nearly(p, s.settings)
 	small := s.small(p) && (p.Whole || !near)
 	return m.Do == job.Widen && (m.Whole || !small && (m.Chosen || near || even))
