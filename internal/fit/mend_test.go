@@ -316,7 +316,8 @@ func TestLaw_MendAll(t *testing.T) {
 				blunted += m.AreaMM2
 			}
 		}
-		if p.Proof.UncoveredMM2 > blunted+1e-6 {
+		// Each end of an edge lies on a grid: so much along all outlines.
+		if p.Proof.UncoveredMM2 > blunted+1e-4 {
 			rt.Fatalf("%g mm² are uncovered", p.Proof.UncoveredMM2)
 		}
 		for _, s := range weakSpots(t, k) {

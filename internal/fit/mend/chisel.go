@@ -48,15 +48,16 @@ func (s *Spot) chiselMM(w float64) float64 {
 	return mostChiselled * w
 }
 
-// straightCut reports whether a mend cuts a point off in a straight line; w is the narrowest width.
+// straightCut reports whether a mend cuts a point off in a straight line; w is the narrowest width, and stands for all
+// that is thin.
 func straightCut(m job.Mend, w float64) bool {
-	return m.Spot == job.Tip && m.Do == job.Give && m.WidthMM > 0 && m.WidthMM < w
+	return m.Spot == job.Tip && m.Do == job.Give && m.WidthMM > 0 && m.WidthMM != w
 }
 
 // cutOff returns what of a point a mend gives away or leaves bare, and all of any other
 // spot; nil for nothing. Errors as own.Lay.
 func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, error) {
-	if mend.Do != job.Give && mend.Do != job.Drop || mend.Whole || mend.WidthMM >= w {
+	if mend.Do != job.Give && mend.Do != job.Drop || mend.Whole || mend.WidthMM == w {
 		return s, nil
 	}
 	if mend.WidthMM > 0 {
@@ -72,6 +73,9 @@ func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, err
 func (s *Spot) chiselled(ctx context.Context, width, w float64) (*Spot, error) {
 	if s.Kind != weak.Point || s.whole == nil {
 		return nil, nil
+	}
+	if width > w {
+		return s.cutBeyond(ctx, width, w)
 	}
 	tip, longest := s.tip(), math.Max(s.Bounds.Width(), s.Bounds.Height())
 	for ; width < w; width += bluntStep * w {
@@ -99,6 +103,35 @@ func (s *Spot) beyondCut(ctx context.Context, tip geometry.Point, width float64)
 	if !ok {
 		return nil, nil
 	}
+	covered, err := s.covered(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return beyondLine(ctx, covered, at, tip, width)
+}
+
+// cutBeyond returns what of a point lies beyond a straight line across it where it is a little broader than the
+// narrowest width w: further in than it is thin; nil where its sides do not go on so. Errors as own.Lay.
+func (s *Spot) cutBeyond(ctx context.Context, width, w float64) (*Spot, error) {
+	tip := s.tip()
+	at, ok := s.broadAt(tip, mostChiselled*w)
+	if !ok {
+		return nil, nil
+	}
+	at = tip.Lerp(at, width/(2*s.whole.Distance(at)))
+	if 2*s.whole.Distance(at) < nearlyBroad*width {
+		return nil, nil
+	}
+	end, err := beyondLine(ctx, s.whole, at, tip, width)
+	if err != nil || len(end) == 0 {
+		return nil, err
+	}
+	return s.part(end), nil
+}
+
+// beyondLine returns what of an outline lies beyond a straight line through a place, across the way from there to
+// a tip, up to that. Errors as own.Lay.
+func beyondLine(ctx context.Context, outline geometry.Path, at, tip geometry.Point, width float64) (geometry.Path, error) {
 	way := tip.Sub(at)
 	far := way.Len()
 	if far < own.HealMM {
@@ -106,12 +139,8 @@ func (s *Spot) beyondCut(ctx context.Context, tip geometry.Point, width float64)
 	}
 	way = way.Mul(1 / far)
 	across, out := geometry.Pt(-way.Y, way.X).Mul(width+far), way.Mul(far+width)
-	covered, err := s.covered(ctx)
-	if err != nil {
-		return nil, err
-	}
 	beyond := planar.Figure{Path: geometry.Path{clockwise(at.Add(across), at.Add(across).Add(out), at.Sub(across).Add(out), at.Sub(across))}}
-	beyond.Clips = []*planar.Clip{{Figures: []planar.Figure{{Path: covered, Rule: geometry.EvenOdd}}}}
+	beyond.Clips = []*planar.Clip{{Figures: []planar.Figure{{Path: outline, Rule: geometry.EvenOdd}}}}
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{beyond}}, planar.RegionOptions{})
 	if err != nil {
 		return nil, own.Explain(err, nil)

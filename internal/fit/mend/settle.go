@@ -48,6 +48,7 @@ type settler struct {
 type openSpot struct {
 	Spot
 	final bool // nothing that was tried makes it any better
+	waits bool // see pairHalves
 	// solved is what was found for it, while nothing has changed about it; nil for nothing.
 	solved *solution
 }
@@ -201,11 +202,12 @@ func (s *settler) comparing() int {
 // runs out at the edge of a leaf the end goes, and with it the points of the leaf on both sides of it.
 func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 	s.sortOpen()
+	s.pairHalves()
 	known := map[*openSpot]ahead{}
 	var found []solution
 	stuck := map[*openSpot]geometry.Rect{}
 	for i, o := range s.open {
-		if o.final {
+		if o.final || o.waits {
 			continue
 		}
 		area := s.areaOf(o)
@@ -294,7 +296,7 @@ func (s *settler) nextFew(left []*openSpot, found []solution, known map[*openSpo
 		if len(some) == parallel.Workers {
 			break
 		}
-		if _, is := known[o]; is || o.final || o.solved != nil {
+		if _, is := known[o]; is || o.final || o.waits || o.solved != nil {
 			continue
 		}
 		area := s.areaOf(o)

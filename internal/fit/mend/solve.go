@@ -103,7 +103,10 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 		// As broad as it must be to within rounding, it is not found again here.
 		v.start.left += about.own
 	}
-	best, err := s.best(ctx, v, about)
+	best, err := s.halved(ctx, v, about)
+	if best == nil && err == nil {
+		best, err = s.best(ctx, v, about)
+	}
 	if err != nil || best == nil {
 		return solution{}, false, err
 	}
@@ -233,6 +236,25 @@ func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state,
 		}
 	}
 	return best, nil
+}
+
+// halved gives the end of a half to the other one, in a straight line where both are broad enough; nil where that is no
+// good, or it is no half.
+func (s *settler) halved(ctx context.Context, v *solver, p *problem) (*state, error) {
+	if p.spot.half == nil {
+		return nil, nil
+	}
+	mend := s.about(p.spot, 0)
+	mend.Do, mend.To, mend.Chosen, mend.WidthMM = job.Give, p.spot.half.Colour, true, halfCut*s.settings.Narrowest()
+	l, err := s.layersOf(ctx, p.spot, mend, s.settings)
+	if err != nil {
+		return nil, err
+	}
+	next, err := v.goodTry(ctx, p, mend, l)
+	if err != nil || next == nil || next.left > v.start.left-s.step() {
+		return nil, err
+	}
+	return next, nil
 }
 
 const (

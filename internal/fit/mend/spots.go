@@ -34,6 +34,7 @@ type Spot struct {
 	Neighbours []Neighbour
 
 	whole geometry.Path // its piece, nil for a gap
+	half  *own.Material // what is to take its tip, see pairHalves
 	// What is found of it when somebody asks, nil until then.
 	end      *Spot         // see blunt
 	hairline *Spot         // see narrowed
