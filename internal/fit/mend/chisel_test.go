@@ -130,3 +130,18 @@ func TestBlunting_CountsWhatGoes(t *testing.T) {
 		}
 	}
 }
+
+// A point of 26° loses 1.7 mm with a round end, which is more than it can spare, and 1.4 mm with a straight one:
+// cut off so, it is a wedge still.
+func TestRemedies_CutStraightWhatCannotSpareARoundEnd(t *testing.T) {
+	spot := &Spot{Spot: weak.Spot{Kind: weak.Point, LengthMM: 2.16, WidthMM: 0.5, AreaMM2: 1.02}, Of: sheet("red"),
+		Neighbours: []Neighbour{{sheet("blue"), 4.3}}, whole: geometry.RectXYWH(0, 0, 5, 5).Path()}
+	if loses := spot.bluntLengthMM(1); blunts(spot, 1) || loses < 1.6 {
+		t.Errorf("with a round end it loses %.2f mm", loses)
+	}
+	r := &remedies{spot: spot, w: 1, about: job.Mend{Spot: job.Tip}, beside: spot.Neighbours}
+	r.end()
+	if len(r.list) == 0 || !straightCut(r.list[0], 1) {
+		t.Errorf("%+v", r.list)
+	}
+}

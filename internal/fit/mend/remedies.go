@@ -40,16 +40,24 @@ func blunts(s *Spot, w float64) bool {
 	if s.Kind == weak.Sliver && !s.Whole && s.LengthMM <= stubby*w {
 		return (!limb(s) || tapers(s)) && s.AreaMM2 <= bluntShare*math.Abs(s.whole.SignedArea())
 	}
-	if s.Kind != weak.Point {
+	return s.Kind == weak.Point && s.spares(s.bluntLengthMM(w), s.bluntAreaMM2(w), w)
+}
+
+// chisels reports whether a point may be cut off straight: that takes less of it than a round end.
+func chisels(s *Spot, w float64) bool {
+	share := s.chiselMM(w) / w
+	return s.Kind == weak.Point && s.spares(share*s.LengthMM, share*share*s.AreaMM2, w)
+}
+
+// spares reports whether a point's piece can spare so much of its length and its area.
+func (s *Spot) spares(lengthMM, areaMM2, w float64) bool {
+	if s.reachesOut(lengthMM, w) {
 		return false
 	}
 	most := mostBlunted * w * w
-	if s.reachesOut(s.bluntLengthMM(w), w) {
-		return false
-	}
 	if s.whole != nil {
 		piece := math.Abs(s.whole.SignedArea())
-		if s.WidthMM < slender*w && s.bluntAreaMM2(w) <= slenderShare*piece {
+		if s.WidthMM < slender*w && areaMM2 <= slenderShare*piece {
 			return true
 		}
 		share := bluntShare
@@ -58,7 +66,7 @@ func blunts(s *Spot, w float64) bool {
 		}
 		most = math.Min(most, share*piece)
 	}
-	return s.bluntAreaMM2(w) <= math.Max(most, crumbSquares*w*w)
+	return areaMM2 <= math.Max(most, crumbSquares*w*w)
 }
 
 // loose reports whether a spot may be mended though it is of a thing that is left as it is:
@@ -190,7 +198,18 @@ func (r *remedies) end() (hard int) {
 	if hard = len(r.list); !limb(r.spot) {
 		hard = math.MaxInt
 	}
-	if blunts(r.spot, r.w) && !r.bay {
+	r.shorter()
+	if short && !(r.bay && r.spot.LengthMM > taperTimes*r.w) { // so much of the leaves beside it would be a bite
+		r.broaden()
+	}
+	r.allThin()
+	return min(hard, len(r.list))
+}
+
+// shorter blunts a point: round, and straight. That takes less of it, and little enough of the end of a bay to be no web.
+func (r *remedies) shorter() {
+	rounds := blunts(r.spot, r.w)
+	if rounds && !r.bay {
 		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
 		if r.likesBlank() {
 			drop()
@@ -198,15 +217,10 @@ func (r *remedies) end() (hard int) {
 		if r.give(); len(r.beside) == 0 {
 			drop()
 		}
+	}
+	if rounds && (!r.bay || r.spot.bluntLengthMM(r.w) <= shortPoint*r.w) || !r.bay && chisels(r.spot, r.w) {
 		r.straight()
-	} else if blunts(r.spot, r.w) && r.spot.bluntLengthMM(r.w) <= shortPoint*r.w {
-		r.straight() // so little is no web yet
 	}
-	if short && !(r.bay && r.spot.LengthMM > taperTimes*r.w) { // so much of the leaves beside it would be a bite
-		r.broaden()
-	}
-	r.allThin()
-	return min(hard, len(r.list))
 }
 
 // straight cuts a point off in a straight line, and gives the end to one of those who lie along it.
