@@ -23,17 +23,24 @@ type WeakThing struct {
 	Count int
 	// WidthMM is how narrow the narrowest of its spots is.
 	WidthMM float64
-	// Pen: all of its layer is lines, dots or letters, such as one draws with a pen. See
-	// CheckPens.
+	// Small: they are not thin but small, all of them.
+	Small bool
+	// Pen: all of its layer is lines, dots or letters, such as one draws with a pen, and of
+	// letters half or more are too fine to cut. See CheckPens.
 	Pen bool
 	// Spots are indexes of the list that was asked about.
 	Spots []int
+	alike int // how many there are, those without spots too
 }
 
 // Message names the thing and says how thin it is.
 func (t *WeakThing) Message() message.Message {
 	id := "thing-between"
-	if t.Layer != 0 {
+	switch {
+	case t.Layer == 0:
+	case t.Small && t.Kind != thing.Dot:
+		id = "thing-small"
+	default:
 		id = "thing-" + t.Kind.String()
 	}
 	return message.Message{ID: id, Args: map[string]string{"layer": t.Name}, Values: map[string]any{
@@ -78,6 +85,10 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 			out[x].Count++
 		}
 	}
+	for i := range out {
+		t := &out[i]
+		t.Pen = t.Pen && (t.Kind != thing.Letter || 2*t.Count >= t.alike)
+	}
 	slices.SortStableFunc(out, func(a, b WeakThing) int { return cmp.Compare(a.Spots[0], b.Spots[0]) })
 	if between.Count > 0 {
 		out = append(out, between)
@@ -121,6 +132,7 @@ func PenLayers(things []WeakThing) (out []job.LayerID) {
 
 // add notes that a spot belongs to it.
 func (t *WeakThing) add(i int, s *WeakSpot) {
+	t.Small = s.Kind == job.Speck && (t.Small || len(t.Spots) == 0)
 	t.Spots, t.WidthMM = append(t.Spots, i), math.Min(t.WidthMM, s.WidthMM)
 }
 
@@ -168,10 +180,15 @@ func (d *drawnThings) with(ctx context.Context, s *WeakSpot) (layer, n int, _ er
 
 // named returns what a thing is called, without spots.
 func (d *drawnThings) named(layer, n int, narrowest float64) WeakThing {
-	l := d.placed[layer].Layer
+	l, alike := d.placed[layer].Layer, 0
+	for i := range d.things[layer] {
+		if d.things[layer][i].Group == d.things[layer][n].Group {
+			alike++
+		}
+	}
 	return WeakThing{
 		Layer: l.ID, Name: l.Name, Kind: kindOf(&d.things[layer][n], narrowest),
-		WidthMM: math.Inf(1), Pen: fine(d.things[layer], narrowest),
+		WidthMM: math.Inf(1), Pen: fine(d.things[layer], narrowest), alike: alike,
 	}
 }
 

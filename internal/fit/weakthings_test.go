@@ -4,6 +4,8 @@ import (
 	"context"
 	"slices"
 	"testing"
+
+	"abut/internal/job"
 )
 
 // Spots are told by what they are part of: three lines of one layer are one entry,
@@ -30,6 +32,34 @@ func TestWeakThings_HoldTheirSpots(t *testing.T) {
 	for _, x := range things {
 		if x.Layer != 0 && x.Pen != (x.Message().ID == "thing-line") {
 			t.Errorf("a pen draws it: %v, %+v", x.Pen, x)
+		}
+	}
+}
+
+// Of a word of three letters that can be cut and a small dot the dot is told, and no pen is offered for all of it; of a
+// word that is thin one is.
+func TestWeakThings_APenDrawsNoWordForItsDots(t *testing.T) {
+	for _, c := range []struct {
+		line, says string
+		pen        bool
+	}{
+		{"black rect 5 5 1.5 8 + rect 8 5 1.5 8 + rect 11 5 1.5 8 + circle 8.7 3.3 0.6", "thing-small", false},
+		{"black rect 5 5 0.4 8 + rect 8 5 0.4 8 + rect 11 5 0.4 8 + circle 8.2 3.3 0.6", "thing-letter", true},
+	} {
+		j := knockAll(t, art(t, "red rect 0 0 40 20", c.line))
+		l := &j.Items[0].Layers[1]
+		shapes := slices.Clone(job.Shapes(l.Content))
+		for i := range shapes {
+			shapes[i].Element = "text"
+		}
+		l.Content = job.Outlines{Shapes: shapes}
+		things, err := WeakThings(t.Context(), j, weakSpots(t, j))
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := slices.IndexFunc(things, func(x WeakThing) bool { return x.Name == "black" })
+		if at < 0 || things[at].Message().ID != c.says || things[at].Pen != c.pen {
+			t.Errorf("%s: %+v", c.line, things)
 		}
 	}
 }
