@@ -2,6 +2,7 @@ package thing
 
 import (
 	"math"
+	"slices"
 
 	"abut/geometry"
 )
@@ -26,6 +27,8 @@ const (
 	// No letter lies within another one: so much of the rectangle around the smaller one at
 	// most lies in that around its neighbour, where they lean or are set closely.
 	letterWithin = 0.5
+	// spanTimes is how many times as wide as high what spans letters is at least.
+	spanTimes = 4
 )
 
 // group finds out which things are alike.
@@ -90,6 +93,7 @@ func words(things []Thing) {
 	if len(open) < fewestLetters || len(open) > mostLetters {
 		return
 	}
+	open = slices.DeleteFunc(slices.Clone(open), func(i int) bool { return spans(things, i, open) })
 	for _, row := range rows(things, open) {
 		if len(row) >= fewestLetters && wordLike(things, row) {
 			for _, i := range row {
@@ -97,6 +101,20 @@ func words(things []Thing) {
 			}
 		}
 	}
+}
+
+// spans reports whether a thing is a bar above or beneath others, such as the line under a word or a belt: no letter.
+func spans(things []Thing, i int, of []int) bool {
+	b, n := things[i].Bounds, 0
+	if b.Width() < spanTimes*b.Height() {
+		return false
+	}
+	for _, k := range of {
+		if x := things[k].Bounds.Centre().X; k != i && x > b.Min.X && x < b.Max.X {
+			n++
+		}
+	}
+	return n > 1
 }
 
 // wordLike reports whether what stands in a row could be letters: of even strokes, on

@@ -306,6 +306,23 @@ func TestFind_NoLetterLiesWithinAnother(t *testing.T) {
 	}
 }
 
+// The belt of a pair of trousers, its loops and a patch are no word, and neither is the line under a word part of it.
+func TestFind_WhatSpansOthersIsNoLetter(t *testing.T) {
+	patch := job.Shape{Path: geometry.Path{geometry.Polygon(geometry.Pt(19, 12), geometry.Pt(17, 12), geometry.Pt(13, 10), geometry.Pt(23, 10))}}
+	for i, x := range find(t, rect(10, 2, 16, 2), patch, rect(12, 0, 2, 3), rect(22, 0, 2, 3), rect(16, 4, 2, 7)) {
+		if x.Kind == Letter {
+			t.Errorf("%d of the trousers is a letter", i)
+		}
+	}
+	bend := job.Shape{Path: geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(4, 0), geometry.Pt(4, 4), geometry.Pt(3.5, 4),
+		geometry.Pt(3.5, 0.5), geometry.Pt(0.5, 0.5), geometry.Pt(0.5, 4), geometry.Pt(0, 4))}}
+	for i, x := range find(t, bend, rect(5, 1.6, 0.6, 2.4), rect(6.5, 0, 0.72, 4), rect(8, 1, 0.87, 3), rect(0, 4.6, 9, 0.6)) {
+		if line := i == 4; (x.Kind == Letter) == line {
+			t.Errorf("%d of the word is a %v", i, x.Kind)
+		}
+	}
+}
+
 // A word of one pen is one, though all its strokes are as broad as each other; the pales of a fence are
 // none, of whatever height, nor are six times the same hook.
 func TestFind_ALineOfDifferentLettersIsAWord(t *testing.T) {
