@@ -119,8 +119,9 @@ type progress struct {
 	shows *picture
 	// things are left as they are; see settler for the others.
 	things, anew, firm []keptThing
-	first              bool // no map was looked at yet
-	sparing            bool // see spares
+	rounds             []round // see settler
+	first              bool    // no map was looked at yet
+	sparing            bool    // see spares
 	gone               []geometry.Rect
 	left               float64 // what there was to do on the map before
 	was                *drawnSo
@@ -162,6 +163,8 @@ func (p *progress) look(ctx context.Context) (*settler, error) {
 		if p.was, err = s.remember(ctx); err != nil {
 			return nil, err
 		}
+		p.rounds = roundsOf(s.placed, p.was.outlines, roundWidths*w)
+		s.rounds = p.rounds
 	}
 	s.leave(p.things)
 	if err := p.miss(ctx, s); err != nil {
@@ -187,7 +190,7 @@ func (p *progress) start(ctx context.Context) (*settler, error) {
 		return nil, err
 	}
 	s.done, s.spent, s.sparing, s.anew, s.firm = p.done, &p.spent, p.sparing, p.anew, p.firm
-	s.apart = &p.apart
+	s.apart, s.rounds = &p.apart, p.rounds
 	return s, nil
 }
 

@@ -34,6 +34,7 @@ type attempt struct {
 	pen     bool // a pen drew it, or it is lettering
 	dashes  bool
 	dots    bool
+	small   bool    // too small for a speck, and no lettering nor one of a row of dashes
 	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
 	stroke  float64 // how broad, on the whole, that of its things is that is least so
@@ -49,10 +50,27 @@ const (
 	sameStroke = 1.2
 )
 
-// goesWith reports whether two are lettering of one kind, such as the numerals of a dial:
-// bold and thin beside each other they would look like a mistake.
+const (
+	// sameDots is how many times as large as one of them another of a few dots may be, and dotsApart how far
+	// apart, in the size of the larger, one is from the next.
+	sameDots  = 2
+	dotsApart = 2
+)
+
+// goesWith reports whether two are lettering of one kind, such as the numerals of a dial, or small things of one
+// colour and about one size side by side, such as the laces of a shoe, each a layer of its own: bold and thin, or large and
+// small, beside each other they would look like a mistake.
 func (a *attempt) goesWith(b *attempt) bool {
-	return a.letters() && b.letters() && a.of == b.of && within(a.size, b.size, sameSize) && within(a.stroke, b.stroke, sameStroke)
+	if a.of != b.of {
+		return false
+	}
+	if a.small && b.small {
+		return within(a.size, b.size, sameDots) && slices.ContainsFunc(a.members, func(x member) bool {
+			near := x.bounds.Grow(dotsApart * math.Max(a.size, b.size))
+			return slices.ContainsFunc(b.members, func(y member) bool { return !near.Intersect(y.bounds).Empty() })
+		})
+	}
+	return a.letters() && b.letters() && within(a.size, b.size, sameSize) && within(a.stroke, b.stroke, sameStroke)
 }
 
 // within reports whether one of two values is no more than some times the other.

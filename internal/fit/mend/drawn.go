@@ -103,10 +103,17 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 		return false, err
 	}
 	m, before := d.now.mending, d.spots
-	attempts, err := d.attempts(ctx, m, before)
-	attempts = slices.DeleteFunc(attempts, func(a *attempt) bool { return d.failed[a.key()] })
-	if err != nil || len(attempts) == 0 {
+	all, err := d.attempts(ctx, m, before)
+	attempts := slices.DeleteFunc(slices.Clone(all), func(a *attempt) bool { return len(a.options) == 0 && !a.pen || d.failed[a.key()] })
+	if err != nil {
 		return false, err
+	}
+	var chosen []*attempt
+	if d.figures { // nothing else is drawn anew afterwards
+		defer func() { d.leave(all, chosen) }()
+	}
+	if len(attempts) == 0 {
+		return false, nil
 	}
 	if err := d.picture.forget(ctx, m, attempts); err != nil {
 		return false, err
@@ -114,15 +121,14 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err := d.picture.outline(ctx, m); err != nil {
 		return false, err
 	}
-	var chosen []*attempt
 	defer func() { d.remember(attempts, chosen) }()
 	if err := d.tryAll(ctx, attempts, before); err != nil {
 		return false, err
 	}
-	if chosen, err = d.choose(ctx, attempts, before); err != nil {
+	if chosen, err = d.choose(ctx, all, attempts, before); err != nil {
 		return false, err
 	}
-	alone, err := d.alone(ctx, attempts, chosen)
+	alone, err := d.alone(ctx, all, attempts, chosen)
 	chosen = append(chosen, alone...)
 	return len(chosen) > 0, err
 }
@@ -185,8 +191,8 @@ func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before []Spot)
 
 // choose makes the best of all attempts that are good together: what is best by itself need
 // not be so beside the others. On an error it returns those that it came to.
-func (d *drawer) choose(ctx context.Context, attempts []*attempt, before []Spot) ([]*attempt, error) {
-	chosen := alike(attempts, slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before }))
+func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before []Spot) ([]*attempt, error) {
+	chosen := alike(all, slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before }))
 	for range mostVerified {
 		if len(chosen) == 0 {
 			break
@@ -199,7 +205,7 @@ func (d *drawer) choose(ctx context.Context, attempts []*attempt, before []Spot)
 		if err != nil {
 			return chosen, err
 		}
-		good := alike(attempts, slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
+		good := alike(all, slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
 			left, ok := d.judge(t, a, a.best, before)
 			return !ok || left > gainShare*a.before
 		}))
@@ -225,11 +231,27 @@ func (d *drawer) remember(attempts, chosen []*attempt) {
 	}
 }
 
-// alike leaves out lettering of which others of its kind are not chosen.
+// leave keeps small things that go with each other as they were drawn, where they could not be drawn anew: mends of
+// spots would make some of them larger, and join others.
+func (d *drawer) leave(all, chosen []*attempt) {
+	for _, a := range all {
+		if a.small && !slices.Contains(chosen, a) && slices.ContainsFunc(all, func(b *attempt) bool { return a != b && b.small && a.goesWith(b) }) {
+			d.kept = append(d.kept, keptThing{layer: a.layer, of: a.of, areas: a.areas, letters: true, several: true})
+		}
+	}
+}
+
+// alike leaves out what goes with others that are not chosen.
 func alike(attempts, chosen []*attempt) []*attempt {
-	return slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
-		return slices.ContainsFunc(attempts, func(b *attempt) bool { return a.goesWith(b) && !slices.Contains(chosen, b) })
-	})
+	for {
+		left := slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
+			return slices.ContainsFunc(attempts, func(b *attempt) bool { return a.goesWith(b) && !slices.Contains(chosen, b) })
+		})
+		if len(left) == len(chosen) {
+			return left
+		}
+		chosen = left // others may go with those
+	}
 }
 
 const (
@@ -242,14 +264,14 @@ const (
 )
 
 // alone tries things by themselves that were no good among all others.
-func (d *drawer) alone(ctx context.Context, attempts, chosen []*attempt) (good []*attempt, _ error) {
+func (d *drawer) alone(ctx context.Context, all, attempts, chosen []*attempt) (good []*attempt, _ error) {
 	if d.tries < mostTries { // each takes a look at a large map
 		return nil, nil
 	}
 	w := d.settings.Narrowest()
 	left := mostAlone
 	for _, a := range attempts {
-		if slices.Contains(chosen, a) || slices.ContainsFunc(attempts, func(b *attempt) bool { return a != b && a.goesWith(b) }) ||
+		if slices.Contains(chosen, a) || slices.ContainsFunc(all, func(b *attempt) bool { return a != b && a.goesWith(b) }) ||
 			len(a.options) == 0 || a.before < freshShare*w*w {
 			continue
 		}
@@ -386,7 +408,7 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 		}
 		a.left = a.before
 	}
-	return slices.DeleteFunc(out, func(a *attempt) bool { return len(a.options) == 0 && !a.pen }), nil
+	return out, nil
 }
 
 const (

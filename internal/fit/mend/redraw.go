@@ -29,6 +29,7 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 	a.moves = kind == thing.Dash || kind == thing.Letter
 	a.dashes = kind == thing.Dash
 	a.dots = kind == thing.Dot && r.size < smallTimes*r.w
+	a.small = !a.moves && r.specks && r.size < r.speck
 	a.pen = a.moves || r.first().Stroke
 	if a.pen || !r.points { // all of it broader, for its points, would be another drawing of it
 		r.suggest(kind, d.figures)

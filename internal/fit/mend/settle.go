@@ -42,6 +42,7 @@ type settler struct {
 	sparing bool
 	anew    []keptThing // things that were drawn anew, once nothing else is left to do
 	firm    []keptThing // lines that stay as they were drawn, and dots that were drawn anew
+	rounds  []round     // what stays as round as it was drawn
 }
 
 // openSpot is a spot that is not mended yet.

@@ -86,6 +86,7 @@ type solver struct {
 	before   geometry.Path // outlines of the start
 	// strict: someone drew the spot so, and it keeps its corners.
 	strict bool
+	rounds []round // in the window
 }
 
 // solve looks for mends of a spot that leave less to do around it; false when
@@ -129,6 +130,11 @@ func (s *settler) solver(ctx context.Context, o *openSpot, area geometry.Rect) (
 		return nil, err
 	}
 	v := &solver{mending: m, settings: s.settings, kept: s.kept, area: area, laid: len(m.layers), spent: s.spent, strict: !s.sparing && !s.crumb(&o.Spot)}
+	for _, r := range s.rounds {
+		if !r.bounds.Intersect(v.around()).Empty() {
+			v.rounds = append(v.rounds, r)
+		}
+	}
 	if err := v.look(ctx, &v.start); err != nil {
 		return nil, err
 	}
@@ -555,6 +561,9 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 		return false, nil
 	}
 	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
+	if dents(v.rounds, v.before, after, spot, mend, layers) {
+		return true, nil
+	}
 	// What is closed all along is a notch no longer.
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
 	// A small notch that fills up makes an outline simpler.

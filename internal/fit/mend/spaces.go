@@ -24,9 +24,10 @@ const (
 // could not be read any more, and stars would stand in the stripe above them. What comes to lie
 // elsewhere has other spaces, and a line may cross what it ended at. w is the narrowest width.
 func (p *picture) crowds(now sheets, a *attempt, option []job.Mend, w float64) bool {
-	larger := func(m job.Mend) bool { return m.Do == job.Enlarge }
+	// A dot becomes larger by being broader, too.
+	larger := func(m job.Mend) bool { return m.Do == job.Enlarge || m.Do == job.Broaden && a.small }
 	if a.dashes || slices.ContainsFunc(option, func(m job.Mend) bool {
-		return larger(m) && (a.moves || m.Together || m.Moved != geometry.Point{})
+		return m.Do == job.Enlarge && (a.moves || m.Together || m.Moved != geometry.Point{})
 	}) {
 		return false
 	}

@@ -59,8 +59,11 @@ func TestCrowds_RunsIntoWhatItDidNotTouch(t *testing.T) {
 		now[red] = geometry.NewEnclosure(append(disc(2), drawn[red][1:]...))
 		a := &attempt{of: red, members: []member{{disc(1).Bounds(), geometry.NewEnclosure(disc(1)), disc(1)}}}
 		p := &picture{drawn: was}
-		if got := p.crowds(now, a, []job.Mend{{Do: job.Enlarge}}, 1); got != c.want {
-			t.Errorf("%v at %g mm: %t", c.of.Colour, c.at, got)
+		for _, do := range []job.MendKind{job.Enlarge, job.Broaden} { // a dot that is drawn broader is larger, too
+			a.small = do == job.Broaden
+			if got := p.crowds(now, a, []job.Mend{{Do: do}}, 1); got != c.want {
+				t.Errorf("%v, %v at %g mm: %t", do, c.of.Colour, c.at, got)
+			}
 		}
 	}
 }

@@ -1,0 +1,201 @@
+package mend
+
+import (
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+const (
+	// roundWidths is how large across, in narrowest widths, a disc is at most that one sees as a
+	// whole: the outline of a larger one is a line like others beside what is too thin.
+	roundWidths = 8
+	// roundShare is by how much the radius of what is round may differ from that of the ellipse
+	// that spreads as it does, and roundTimes how many times as long as broad that is at most.
+	roundShare = 0.05
+	roundTimes = 2.2
+	// roundStepMM is how far apart places along its rim are that are looked at, no fewer than
+	// roundPlaces.
+	roundStepMM = 0.15
+	roundPlaces = 24
+	// rimMM is how far from a place what is seen of the rim lies at most: it is seen without small
+	// bends, as it was and as it becomes.
+	rimMM = 1.5 * seenMM
+	// rimShare is how much of a rim that shows is gone at least where it is all of it that moved, and
+	// coverShare which share of all of it may be gone where something else begins to cover it.
+	rimShare = 0.8
+	// roundShown is how much of a rim shows at least for one to see something round: of less one sees a bow.
+	roundShown = 0.5
+	coverShare = 1. / 16
+)
+
+// round is the rim of a disc or an oval that someone drew, or of a hole of that form, of which most shows.
+type round struct {
+	bounds geometry.Rect
+	rim    []geometry.Point // places along it, spread evenly
+}
+
+// roundsOf returns what is round of what is placed and shows by outlines as they are seen, up to a size in mm.
+func roundsOf(placed []own.Placed, seen geometry.Path, most float64) (out []round) {
+	for i := range placed {
+		for k := range placed[i].Shapes {
+			for _, c := range placed[i].Shapes[k].Path {
+				path := geometry.Path{c}.Transform(placed[i].Transform)
+				bounds := path.Bounds()
+				if size := math.Max(bounds.Width(), bounds.Height()); size > most || size < 2*rimMM {
+					continue
+				}
+				if outline := path.Flatten(spotSagittaMM); isRound(outline) {
+					if r := (round{bounds, evenly(outline[0])}); r.shows(seen) {
+						out = append(out, r)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// isRound reports whether an outline of one contour is that of an ellipse, by its moments.
+func isRound(outline geometry.Path) bool {
+	if len(outline) != 1 {
+		return false
+	}
+	// About a corner of its own, so that little is lost to rounding.
+	o := outline[0].Start
+	var area, sx, sy, xx, yy, xy float64
+	for a, b := range outline[0].Sides() {
+		a, b = a.Sub(o), b.Sub(o)
+		c := a.Cross(b)
+		area += c / 2
+		sx += c * (a.X + b.X) / 6
+		sy += c * (a.Y + b.Y) / 6
+		xx += c * (a.X*a.X + a.X*b.X + b.X*b.X) / 12
+		yy += c * (a.Y*a.Y + a.Y*b.Y + b.Y*b.Y) / 12
+		xy += c * (a.X*(2*a.Y+b.Y) + b.X*(a.Y+2*b.Y)) / 24
+	}
+	if area == 0 {
+		return false
+	}
+	middle := geometry.Pt(sx/area, sy/area)
+	xx, yy, xy = xx/area-middle.X*middle.X, yy/area-middle.Y*middle.Y, xy/area-middle.X*middle.Y
+	// A point of the rim of an ellipse lies at 2 by the inverse of its second moments.
+	det := xx*yy - xy*xy
+	half, apart := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
+	if det <= 0 || half+apart > roundTimes*roundTimes*(half-apart) {
+		return false
+	}
+	for a := range outline[0].Sides() {
+		d := a.Sub(o).Sub(middle)
+		if r := math.Sqrt((yy*d.X*d.X-2*xy*d.X*d.Y+xx*d.Y*d.Y)/det) / 2; math.Abs(r-1) > roundShare {
+			return false
+		}
+	}
+	return true
+}
+
+// evenly returns places along a contour of straight lines, spread evenly.
+func evenly(c geometry.Contour) (out []geometry.Point) {
+	all := 0.0
+	for a, b := range c.Sides() {
+		all += b.Sub(a).Len()
+	}
+	step := all / math.Max(roundPlaces, math.Round(all/roundStepMM))
+	next := step / 2
+	for a, b := range c.Sides() {
+		l := b.Sub(a).Len()
+		for ; next < l; next += step {
+			out = append(out, a.Lerp(b, next/l))
+		}
+		next -= l
+	}
+	return out
+}
+
+// shows reports whether enough of a rim does.
+func (r *round) shows(outlines geometry.Path) bool {
+	beside, shown := sidesNear(outlines, r.bounds), 0
+	for _, at := range r.rim {
+		if beside.near(at) {
+			shown++
+		}
+	}
+	return float64(shown) >= roundShown*float64(len(r.rim))
+}
+
+// dents reports whether what a mend of a spot lays takes a part of a rim away, so that what was drawn round has a
+// flat, a bite or a web: outlines do not turn more for it. All of it may go, and a little at where something else
+// begins to cover it; and what is left of a disc may grow as a whole.
+func dents(rounds []round, before, after geometry.Path, s *Spot, mend job.Mend, layers []layer) bool {
+	var areas []geometry.Rect
+	for _, l := range layers {
+		areas = append(areas, l.path.Bounds().Grow(rimMM))
+	}
+	for i := range rounds {
+		r := &rounds[i]
+		if reaches(r.bounds, areas) && !(mend.Do == job.Widen && mend.Whole && r.holds(s.At)) && r.dented(before, after, areas) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *round) holds(at geometry.Point) bool {
+	return r.bounds.Contains(at) && geometry.NewEnclosure(geometry.Path{geometry.Polygon(r.rim...)}).Holds(at)
+}
+
+// dented reports so about one rim, as far as it lies in areas.
+func (r *round) dented(before, after geometry.Path, areas []geometry.Rect) bool {
+	was, is := sidesNear(before, r.bounds), sidesNear(after, r.bounds)
+	n := len(r.rim)
+	shows, gone := make([]bool, n), make([]bool, n)
+	shown, lost := 0, 0
+	for i, at := range r.rim {
+		if shows[i] = was.near(at); !shows[i] {
+			continue
+		}
+		shown++
+		in := func(a geometry.Rect) bool { return a.Contains(at) }
+		if gone[i] = slices.ContainsFunc(areas, in) && !is.near(at); gone[i] {
+			lost++
+		}
+	}
+	if float64(lost) >= rimShare*float64(shown) {
+		return false
+	}
+	for i := range n {
+		if !gone[i] || gone[(i+n-1)%n] {
+			continue
+		}
+		run := 1
+		for gone[(i+run)%n] {
+			run++
+		}
+		if shows[(i+n-1)%n] && shows[(i+run)%n] || float64(run) > coverShare*float64(n) {
+			return true
+		}
+	}
+	return false
+}
+
+// rimSides are sides of outlines beside a rim.
+type rimSides [][2]geometry.Point
+
+func sidesNear(outlines geometry.Path, r geometry.Rect) (out rimSides) {
+	r = r.Grow(rimMM)
+	for _, c := range outlines {
+		for a, b := range c.Sides() {
+			if side := geometry.EmptyRect().Include(a).Include(b); !side.Intersect(r).Empty() {
+				out = append(out, [2]geometry.Point{a, b})
+			}
+		}
+	}
+	return out
+}
+
+func (s rimSides) near(at geometry.Point) bool {
+	return slices.ContainsFunc(s, func(l [2]geometry.Point) bool { return geometry.Near(l[0], l[1], at, rimMM) })
+}

@@ -1,0 +1,62 @@
+package mend
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/fit/sketch"
+)
+
+// regular is a polygon about a place, 2 mm from its middle to its corners.
+func regular(corners int) geometry.Path {
+	var pts []geometry.Point
+	for i := range corners {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(corners))
+		pts = append(pts, geometry.Pt(30+2*cos, 20+2*sin))
+	}
+	return geometry.Path{geometry.Polygon(pts...)}
+}
+
+// An oval that stands askew is round, and the other way round, too; what has corners or straight sides is not, nor is what
+// is long.
+func TestIsRound_IsAnEllipse(t *testing.T) {
+	askew := geometry.Rotate(0.5).Mul(geometry.Scale(2, 1.2))
+	for name, c := range map[string]struct {
+		outline geometry.Path
+		want    bool
+	}{
+		"disc":      {regular(48), true},
+		"hole":      {regular(48).Reverse(), true},
+		"oval":      {regular(48).Transform(askew), true},
+		"long oval": {regular(48).Transform(geometry.Scale(2.5, 1)), false},
+		"octagon":   {regular(8), false},
+		"square":    {regular(4), false},
+		"crescent":  {crescent(3, 2.5, 1), false},
+		"nothing":   {geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(1, 0), geometry.Pt(2, 0))}, false},
+	} {
+		if is := isRound(c.outline); is != c.want {
+			t.Errorf("%s: %v", name, is)
+		}
+	}
+}
+
+// What is too thin between a disc and the blank stays listed: broad enough, it would cut the disc flat. So does the
+// point beside the place where a disc touches the blank. One that is too small grows as a whole.
+func TestAll_RoundStaysRound(t *testing.T) {
+	for _, c := range []struct {
+		radius, at float64 // its middle is so far from an edge of 30
+	}{{2.4, 27}, {2.4, 27.6}, {0.45, 15}} {
+		j := sketch.Art(t, "green rect 0 0 40 30 knock", fmt.Sprintf("blue circle 20 %g %g knock", c.at, c.radius))
+		laid, _ := allMended(t, j)
+		i := slices.Index(laid.Materials, sheet("blue"))
+		if i < 0 || len(laid.Separations[i].Pieces) != 1 {
+			t.Fatalf("%+v: it is there no more", c)
+		}
+		if !isRound(geometry.Path{laid.Separations[i].Pieces[0].Outline.Flatten(spotSagittaMM)[0]}) {
+			t.Errorf("%+v: it is not round any more", c)
+		}
+	}
+}
