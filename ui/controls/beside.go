@@ -35,7 +35,7 @@ func (b *Beside) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	}
 	if b.below(o, size.Width) {
 		put(o[0], 0, 0, size.Width, press.Height)
-		put(o[1], 0, press.Height, size.Width, note.Height)
+		put(o[1], size.Width-note.Width, press.Height, note.Width, note.Height)
 		return
 	}
 	put(o[0], 0, 0, size.Width-note.Width, press.Height)
