@@ -95,6 +95,8 @@ func TestLanguage_MistakesAreSaidInIt(t *testing.T) {
 		{"cut x.svg -o", "--output: a value is missing.", "--output: Ein Wert fehlt."},
 		{"cut x.svg -o y --gap -1", "--gap: a value is missing.", "--gap: Ein Wert fehlt."},
 		{"cut x.svg -o y --leave-out", "--leave-out: a value is missing.", "--leave-out: Ein Wert fehlt."},
+		{"Check x.svg", `There is no command and no file "Check". Did you mean "check"?`, `Einen Befehl oder eine Datei „Check“ gibt es nicht. Ist "check" gemeint?`},
+		{"harbour", `There is no command and no file "harbour".`, "Einen Befehl oder eine Datei „harbour“ gibt es nicht."},
 		{"demo y", `"y" is not expected here.`, "„y“ wird hier nicht erwartet."},
 		{"cut x.svg -o y --colors few", `--colors: "few" is not a number of sheets`, "--colors: „few“ ist keine Anzahl von Bögen"},
 		{"cut x.svg -o y --colors=-1", `--colors: "-1" is not a number of sheets`, "--colors: „-1“ ist keine Anzahl von Bögen"},

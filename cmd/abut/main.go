@@ -118,6 +118,10 @@ func run(ctx context.Context, args []string, s streams) (status int) {
 	if err != nil {
 		panic(err) // the struct above is wrong
 	}
+	args = askedHelp(args)
+	if sentence, is := unknownCommand(args, parser.Model); is {
+		return s.misspelt(sentence)
+	}
 	k, err := parser.Parse(args)
 	if err != nil {
 		return s.usage(err)

@@ -502,6 +502,8 @@ func TestRun_HelpIsPlainAndSucceeds(t *testing.T) {
 		{[]string{"cut", "--help"}, []string{"mirrored", "--allow-stacked", "no white dye", "3 refused because", "bare number is", "millimetres"}},
 		{[]string{"check", "--help"}, []string{"before anything is knocked out", "--json"}},
 		{[]string{"demo", "--help"}, []string{"steps.html"}},
+		{[]string{"help"}, []string{"check", "cut", "demo", "Exit status"}},
+		{[]string{"help", "cut"}, []string{"mirrored", "--allow-stacked"}},
 	} {
 		status, out, errs := abut(c.args...)
 		for _, w := range c.want {

@@ -28,7 +28,7 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 	all := func(ctx context.Context) (job.Job, error) {
 		var all job.Job
 		for i, path := range paths {
-			j, err := Read(ctx, path)
+			j, err := named(filepath.Base(path), func(ctx context.Context) (job.Job, error) { return Read(ctx, path) })(ctx)
 			if err != nil {
 				return all, err
 			}

@@ -364,6 +364,10 @@ func TestSession_SaysWhyAFileCannotBeOpened(t *testing.T) {
 		if len(b.errs) != 1 || !workshop.Is(b.errs[0], id) || b.Opened() {
 			t.Errorf("%s: %v, want %s", path, b.errs, id)
 		}
+		var of *OpenError
+		if !errors.As(b.errs[0], &of) || of.File != filepath.Base(path) {
+			t.Errorf("%s: %+v does not name the file", path, of)
+		}
 	}
 	folder := filepath.Join(t.TempDir(), "folder.abut")
 	if err := os.Mkdir(folder, 0o700); err != nil {

@@ -113,14 +113,14 @@ func (s *Session) SetUse(ids []job.LayerID, u job.Use) {
 }
 
 // DrawWithPen has a pen draw layers that are too fine to cut. Where Mend all was at work before, what
-// lies beneath them is whole again and what was mended beside them may lapse: it mends that anew.
+// lies beneath them is whole again and what was mended beside them may lapse: it mends that anew, in the same step.
 func (s *Session) DrawWithPen(ids []job.LayerID) {
-	mended := s.Job().Mended()
-	err := s.Do("ui-step-use", func(j job.Job) (job.Job, error) { return job.DrawWithPen(j, ids) })
-	s.trouble(err)
-	if err == nil && mended {
-		s.MendAll()
+	draw := func(j job.Job) (job.Job, error) { return job.DrawWithPen(j, ids) }
+	if s.mending == nil && s.Job().Mended() {
+		s.mendAfter("ui-step-pen", draw)
+		return
 	}
+	s.Tried("ui-step-pen", draw)
 }
 
 // duplicateMM is how far a copy lies from what it was made of, so that one sees

@@ -16,11 +16,21 @@ import (
 // MendAll mends every weak spot that has no mend yet, in the background and as
 // one step. An edit meanwhile has it worked out anew; stopped, it keeps what is mended
 // by then.
-func (s *Session) MendAll() {
+func (s *Session) MendAll() { s.mendAfter("ui-step-mend-all", nil) }
+
+// mendAfter makes an edit, if there is one, and mends every weak spot that is left, together as one step.
+func (s *Session) mendAfter(label string, edit Edit) {
 	if s.history == nil || s.mending != nil {
 		return
 	}
 	j, at, cache := s.Job(), s.At(), s.fitter.cache
+	if edit != nil {
+		var err error
+		if j, err = edit(j); err != nil {
+			s.trouble(err)
+			return
+		}
+	}
 	begun := make(chan struct{})
 	var t *Task
 	var sofar *job.Job
@@ -36,14 +46,14 @@ func (s *Session) MendAll() {
 		}
 		s.mending = nil
 		if at != s.At() && !t.stopped {
-			s.MendAll()
+			s.mendAfter(label, edit)
 			return
 		}
 		if t.stopped && !t.undone && sofar != nil && at == s.At() {
 			out, err = *sofar, nil
 		}
 		if err == nil {
-			err = s.step("ui-step-mend-all", func(job.Job) (job.Job, error) { return out, nil })
+			err = s.step(label, func(job.Job) (job.Job, error) { return out, nil })
 		}
 		s.refused(err)
 		s.resume()

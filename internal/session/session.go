@@ -181,21 +181,45 @@ func (s *Session) Plan() (plan *fit.Plan, exact bool) { return s.plan, s.planExa
 // Open reads a file in the background and makes it the open document. A file
 // that cannot be used leaves the open one as it is.
 func (s *Session) Open(path string) {
-	s.open(path, func(ctx context.Context) (job.Job, error) { return Read(ctx, path) })
+	s.open(path, filepath.Base(path), func(ctx context.Context) (job.Job, error) { return Read(ctx, path) })
 }
 
 // OpenSVG is Open for a picture that is no file on disk.
 func (s *Session) OpenSVG(name string, r io.Reader) {
-	s.open("", func(ctx context.Context) (job.Job, error) { return workshop.OpenSVG(ctx, name, r) })
+	s.open("", name, func(ctx context.Context) (job.Job, error) { return workshop.OpenSVG(ctx, name, r) })
 }
 
-func (s *Session) open(path string, read func(context.Context) (job.Job, error)) {
-	arrive(s, filepath.Base(path), read, func(j job.Job) {
+func (s *Session) open(path, name string, read func(context.Context) (job.Job, error)) {
+	arrive(s, name, named(name, read), func(j job.Job) {
 		if !IsDocument(path) {
 			j = s.fresh(j)
 		}
 		s.Use(j, path)
 	})
+}
+
+// OpenError is the trouble of a file that could not be opened.
+type OpenError struct {
+	// File is its name without the folder.
+	File string
+	Err  error
+}
+
+// Error returns what Err does.
+func (e *OpenError) Error() string { return e.Err.Error() }
+
+// Unwrap returns why it could not be opened.
+func (e *OpenError) Unwrap() error { return e.Err }
+
+// named has what goes wrong with reading a file tell which one it was.
+func named(file string, read func(context.Context) (job.Job, error)) func(context.Context) (job.Job, error) {
+	return func(ctx context.Context) (job.Job, error) {
+		j, err := read(ctx)
+		if err != nil && !fit.IsCancelled(err) {
+			err = &OpenError{File: file, Err: err}
+		}
+		return j, err
+	}
 }
 
 // arrive reads what is to become the open document. What was being read for that

@@ -216,7 +216,7 @@ func TestDrawWithPen_MendsAnewWhatWasMended(t *testing.T) {
 	blue := b.Job().Items[0].Layers[1].ID
 	b.DrawWithPen([]job.LayerID{blue})
 	b.settle()
-	if w := b.Weak(); w.Open() != 1 || b.UndoLabel() != "ui-step-use" {
+	if w := b.Weak(); w.Open() != 1 || b.UndoLabel() != "ui-step-pen" {
 		t.Fatalf("nothing was mended before, and after %s there is %+v", b.UndoLabel(), w)
 	}
 	b.Undo()
@@ -224,7 +224,7 @@ func TestDrawWithPen_MendsAnewWhatWasMended(t *testing.T) {
 	b.settle()
 	b.DrawWithPen([]job.LayerID{blue})
 	b.settle()
-	if w := b.Weak(); w.Open() != 0 || b.UndoLabel() != "ui-step-mend-all" {
+	if w := b.Weak(); w.Open() != 0 || b.UndoLabel() != "ui-step-pen" {
 		t.Errorf("after %s: %+v", b.UndoLabel(), w)
 	}
 	if l, _, _ := b.Job().Layer(blue); l.Use != job.Drawn {
@@ -235,6 +235,11 @@ func TestDrawWithPen_MendsAnewWhatWasMended(t *testing.T) {
 		if m.State == mend.Lapsed || m.Layer == blue {
 			t.Errorf("%+v", m)
 		}
+	}
+	b.Undo() // it is one step
+	b.settle()
+	if l, _, _ := b.Job().Layer(blue); l.Use == job.Drawn || b.UndoLabel() != "ui-step-mend-all" {
+		t.Errorf("undone, it is %v, and before that comes %s", l.Use, b.UndoLabel())
 	}
 	if len(b.errs) > 0 {
 		t.Error(b.errs)

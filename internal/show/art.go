@@ -52,6 +52,14 @@ type sheet struct {
 	bounds geometry.Rect
 	// broad is how broad its pieces are on the whole, in millimetres.
 	broad float64
+	// inks are what a pen draws on it.
+	inks []ink
+}
+
+// ink is all that a pen of one colour draws on a sheet, as broad as it comes out.
+type ink struct {
+	shape  *Shape
+	colour colour.RGB
 }
 
 // impression is a place where colours stack, in about the colour that prints there.
@@ -146,9 +154,34 @@ func sheetsOf(p *fit.Plan) []sheet {
 		for k := range s.Pieces {
 			x.pieces = append(x.pieces, whole(s.Pieces[k].Outline))
 		}
+		for _, d := range p.Drawings {
+			if d.Of == s.Of {
+				x.inks = append(x.inks, ink{whole(broad(d.Lines, fit.PenMM)), d.Colour})
+			}
+		}
 		out = append(out, x)
 	}
 	return out
+}
+
+// broad returns lines as broad as a pen draws them, with round ends, to be filled nonzero.
+func broad(lines geometry.Path, width float64) geometry.Path {
+	const sagittaMM = 0.02 // less than a pixel of any stage
+	var outlines geometry.Path
+	for _, c := range lines.Flatten(sagittaMM) {
+		points := []geometry.Point{c.Start}
+		for _, s := range c.Segments {
+			points = append(points, s.End)
+		}
+		if c.Closed {
+			points = append(points, c.Start)
+		}
+		for i := len(points) - 2; i > 0; i-- { // and back
+			points = append(points, points[i])
+		}
+		outlines = append(outlines, geometry.Polygon(points...))
+	}
+	return geometry.OffsetBand(outlines, width/2, geometry.Join{})
 }
 
 // asDrawn returns sheets in the order in which they lie: whichever lies over another

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/fit/assemble"
 )
 
@@ -38,6 +39,7 @@ func (a *art) peeled() func(*drawing) {
 			d.fill(paper, at, d.Paper, 1)
 			d.fill(a.cut[i].all, at, a.cut[i].colour, 1)
 			d.edge(&a.cut[i], at, d.edgeOn(), 1.5)
+			d.ink(&a.cut[i], at, 1)
 			if i == 0 && a.frame != nil {
 				d.outline(a.frame, at, d.edgeOn(), 2, 0)
 			}
@@ -82,6 +84,7 @@ func (a *art) laid(i, last int) func(*drawing) {
 		for k := range i {
 			d.fill(a.cut[k].all, at, a.cut[k].colour, 1)
 			d.edge(&a.cut[k], at, d.edgeOn(), 1)
+			d.ink(&a.cut[k], at, 1)
 		}
 		for k := i; k <= last; k++ {
 			begin, end := turn(k-i, last-i+1, 0.05, 0.95)
@@ -104,6 +107,7 @@ func (a *art) lay(d *drawing, s *sheet, film *Shape, at geometry.Affine, begin, 
 	switch {
 	case s.carry == assemble.Stays:
 		put(s.all, at)
+		d.ink(s, at, 1)
 	case s.carry == assemble.ByHand && len(s.pieces) <= handPieces:
 		for n, p := range s.pieces {
 			b, e := turn(n, len(s.pieces), begin, end)
@@ -111,6 +115,7 @@ func (a *art) lay(d *drawing, s *sheet, film *Shape, at geometry.Affine, begin, 
 				put(p, geometry.Translate(0, -from*(1-x)).Mul(at))
 			}
 		}
+		d.ink(s, at, d.between(end-0.01, end)) // nobody knows which piece has which of it
 	default:
 		x := d.between(begin, begin+(end-begin)*0.6)
 		if x == 0 {
@@ -118,6 +123,7 @@ func (a *art) lay(d *drawing, s *sheet, film *Shape, at geometry.Affine, begin, 
 		}
 		place := geometry.Translate(0, -from*(1-x)).Mul(at)
 		put(s.all, place)
+		d.ink(s, place, 1)
 		// The film is drawn off once its pieces lie.
 		off := d.between(begin+(end-begin)*0.65, end)
 		if s.carry == assemble.WithFilm && off < 1 {
@@ -171,7 +177,7 @@ func (a *art) press() func(*drawing) {
 // done shows the finished thing: the carrier lifts off it.
 func (a *art) done() func(*drawing) {
 	kind := a.kind()
-	var on []*Shape // the sheets, as they lie on what is drawn here
+	var on []ink // the sheets and what a pen drew, as they lie on what is drawn here
 	var room geometry.Rect
 	switch kind {
 	case mug:
@@ -184,12 +190,19 @@ func (a *art) done() func(*drawing) {
 		room = geometry.RectXYWH(-135, -135, 270, 270)
 	}
 	at := Fitted(a.extent, room)
-	for i := range a.cut {
-		p := a.cut[i].all.Path
+	put := func(s *Shape, c colour.RGB) {
 		if kind == mug {
-			on = append(on, whole(onMug(p, at)))
+			on = append(on, ink{whole(onMug(s.Path, at)), c})
 		} else {
-			on = append(on, whole(p.Transform(at)))
+			on = append(on, ink{whole(s.Path.Transform(at)), c})
+		}
+	}
+	for i := range a.cut {
+		put(a.cut[i].all, a.cut[i].colour)
+	}
+	for i := range a.cut {
+		for _, k := range a.cut[i].inks {
+			put(k.shape, k.colour)
 		}
 	}
 	body := shirtBody
@@ -214,8 +227,8 @@ func (a *art) done() func(*drawing) {
 			d.fill(mugMouth, place, LightRoom.Table, 1)
 			d.outline(mugMouth, place, d.edgeOn(), 2, 0)
 		}
-		for i, s := range on {
-			d.fill(s, place, a.cut[i].colour, 1)
+		for _, s := range on {
+			d.fill(s.shape, place, s.colour, 1)
 		}
 		if up := d.between(0.1, 0.9); up < 1 {
 			c := geometry.Translate(0, -PictureHeight*up).Mul(place)

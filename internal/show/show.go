@@ -55,16 +55,26 @@ func (s *Show) SheetAt(p geometry.Point) int {
 // they are; −1 moves none. What then stacks is marked.
 func (s *Show) WhatIf(room *Room, wide float64, sheet int, by geometry.Point) Scene {
 	d := &drawing{Room: room, wide: wide}
-	s.art.picture(d)
+	at := s.art.flat(d)
+	s.art.ground(d, at)
 	d.Counts = true
-	n := len(d.Marks) - len(s.art.cut)
+	put := func(i int, at geometry.Affine) {
+		d.add(Mark{Shape: s.art.cut[i].all, Place: at, Fill: s.art.cut[i].colour, Alpha: 1, Sheet: i + 1})
+	}
 	for i := range s.art.cut {
-		d.Marks[n+i].Sheet = i + 1
+		if i != sheet {
+			put(i, at)
+		}
+	}
+	for i := range s.art.cut {
+		if i != sheet {
+			d.ink(&s.art.cut[i], at, 1)
+		}
 	}
 	if sheet >= 0 {
-		m := d.Marks[n+sheet]
-		m.Place = m.Place.Mul(geometry.Translate(by.X, by.Y))
-		d.Marks = append(append(d.Marks[:n+sheet:n+sheet], d.Marks[n+sheet+1:]...), m)
+		at = at.Mul(geometry.Translate(by.X, by.Y))
+		put(sheet, at)
+		d.ink(&s.art.cut[sheet], at, 1)
 	}
 	return d.Scene
 }

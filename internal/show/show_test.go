@@ -50,6 +50,47 @@ func ids(steps []Step) []string {
 	return out
 }
 
+// What a pen draws is part of the picture, and of what comes out in the end: as broad as
+// the pen, where the line is, over the sheet that it is drawn on.
+func TestShow_PenLinesAreSeen(t *testing.T) {
+	ctx := context.Background()
+	j, err := workshop.OpenSVG(ctx, "beam", strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="60" height="40" fill="#f0e0c0"/><path d="M5 10h50" stroke="#203060" stroke-width="0.3"/></svg>`))
+	if err == nil {
+		j, err = job.DrawWithPen(j, j.LayerIDs()[1:])
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := lesson(t, j)
+	pen := colour.RGB{R: 0x20, G: 0x30, B: 0x60}
+	inked := func(marks []Mark) (n int) {
+		for _, m := range marks {
+			if m.Fill == pen && m.Alpha == 1 {
+				n++
+			}
+		}
+		return n
+	}
+	for _, x := range s.Steps {
+		switch x.ID {
+		case "picture", "mirror", "sheets", "lay-1", "done":
+			if n := inked(x.Scene(&LightRoom, 960, 1).Marks); n != 1 {
+				t.Errorf("%s: %d lines", x.ID, n)
+			}
+		}
+	}
+	d := s.WhatIf(&LightRoom, 960, 0, geometry.Pt(3, 0))
+	last := d.Marks[len(d.Marks)-1]
+	b := last.Shape.Path.Bounds()
+	if inked(d.Marks) != 1 || last.Fill != pen || math.Abs(b.Height()-fit.PenMM) > 0.01 || math.Abs(b.Width()-50-fit.PenMM) > 0.01 {
+		t.Errorf("%d lines, the last mark is %v of %v", inked(d.Marks), last.Fill, b)
+	}
+	if sheet := d.Marks[len(d.Marks)-2]; last.Place != sheet.Place {
+		t.Error("it does not move with its sheet")
+	}
+}
+
 func TestMake_LeavesOutStepsThatDoNotApply(t *testing.T) {
 	for id, c := range map[string]struct{ with, without string }{
 		"spread":  {"picture frame mirror sheets press done", "apart pressed ask where knock-1 what-if edges"}, // nothing touches

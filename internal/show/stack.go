@@ -9,10 +9,20 @@ import (
 // flat is where a picture is seen from above, as large as the stage holds it.
 func (a *art) flat(d *drawing) geometry.Affine { return Fitted(around(a.extent), d.room(16)) }
 
-// paint draws sheets over each other.
+// paint draws sheets over each other, and on them what a pen drew.
 func (d *drawing) paint(sheets []sheet, at geometry.Affine, alpha float64) {
 	for i := range sheets {
 		d.fill(sheets[i].all, at, sheets[i].colour, alpha)
+	}
+	for i := range sheets {
+		d.ink(&sheets[i], at, alpha)
+	}
+}
+
+// ink draws what a pen drew on a sheet.
+func (d *drawing) ink(s *sheet, at geometry.Affine, alpha float64) {
+	for _, k := range s.inks {
+		d.fill(k.shape, at, k.colour, alpha)
 	}
 }
 

@@ -78,7 +78,7 @@ func thingsWith(things []fit.WeakThing, spots []fit.WeakSpot, which func(*fit.We
 }
 
 // Verdict is the plan's verdict with its weak spots and the things that they belong to: what
-// nobody accepted stands in the way of one press.
+// nobody accepted stands in the way of one press. A pen is named where it could draw one of the things.
 func Verdict(p *fit.Plan, spots []fit.WeakSpot, things []fit.WeakThing) fit.Verdict {
 	v := p.Verdict
 	if v.State != fit.Ready {
@@ -94,6 +94,9 @@ func Verdict(p *fit.Plan, spots []fit.WeakSpot, things []fit.WeakThing) fit.Verd
 		}
 		n = thingsWith(things, spots, x.which)
 		m := message.Message{ID: x.id, Values: map[string]any{"count": message.Count(n), "kinds": kinds, "left": v.Values["left"]}}
+		if pens := fit.PenLayers(things); len(pens) > 0 {
+			m.Values["pens"] = message.Count(len(pens))
+		}
 		if strings.HasSuffix(v.ID, "-left-out") {
 			m.ID += "-left-out"
 		}

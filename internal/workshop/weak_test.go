@@ -54,6 +54,21 @@ func TestVerdict_CountsThingsAndNotTheirSpots(t *testing.T) {
 	}
 }
 
+// A pen is not advised where there is nothing that it could draw.
+func TestVerdict_NamesAPenWhereItHelps(t *testing.T) {
+	p := &fit.Plan{Verdict: fit.Verdict{State: fit.Ready, Message: message.Message{ID: "verdict-ready"}}}
+	list := stuck(spots())
+	for _, pen := range []bool{false, true} {
+		v := Verdict(p, list, []fit.WeakThing{{Layer: 1, Pen: pen, Spots: []int{0, 1, 2, 3, 4}}})
+		for _, l := range words.Languages() {
+			said := words.For(l.Tag).Remedy(v.Message)
+			if strings.Contains(said, " pen") != pen && strings.Contains(said, "Stift") != pen {
+				t.Errorf("pen %v: %s", pen, said)
+			}
+		}
+	}
+}
+
 func TestWeakWarnings_CountEachKindByWhatBecomesOfIt(t *testing.T) {
 	got := map[string]message.Count{}
 	for _, w := range weakWarnings(spots(), job.Settings{}) {

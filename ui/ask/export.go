@@ -362,18 +362,26 @@ func (e *exportDialog) refused(err error) {
 	e.Fit()
 }
 
+// counts returns how many files are cut from, and how many a pen draws from.
+func counts(m *workshop.Manifest) (cut, drawn int) {
+	for _, f := range m.Files {
+		switch {
+		case f.Drawing > 0:
+			drawn++
+		case f.Format != workshop.PNG:
+			cut++
+		}
+	}
+	return cut, drawn
+}
+
 // done says what was written and where.
 func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	h := e.h
 	if abs, err := filepath.Abs(dir); err == nil {
 		dir = abs
 	}
-	cut := 0
-	for _, f := range m.Files {
-		if f.Format != workshop.PNG {
-			cut++
-		}
-	}
+	cut, drawn := counts(m)
 	e.SetTitle(say("ui-export-written"))
 	e.Body.RemoveAll()
 	done := say("ui-export-done", "count", words.Count(cut))
@@ -381,6 +389,9 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	apart := settings.List != nil && !settings.Layout.On() // each copy has a folder of its own
 	if apart {
 		done = say("ui-export-rows-done", "count", words.Count(settings.List.Count()))
+	}
+	if drawn > 0 {
+		done += " " + say("ui-export-drawn", "count", words.Count(drawn))
 	}
 	e.Body.Add(dialogs.Sign("ready", controls.Ready, done))
 	path := widget.NewLabel(dir)

@@ -166,6 +166,24 @@ func TestExport_CountsOnlyWhatIsCut(t *testing.T) {
 	}
 }
 
+// Nor from what a pen draws: those files are told apart.
+func TestExport_TellsFilesForThePenApart(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><rect width="60" height="40" fill="#f0e0c0"/>
+<path d="M5 10h50" stroke="#203060" stroke-width="0.3"/></svg>`)
+	r.Session.KnockOutAll()
+	r.settle()
+	r.Session.DrawWithPen(r.Session.Job().LayerIDs()[1:])
+	r.settle()
+	r.Export()
+	r.settle()
+	r.tap(say("ui-export-write"))
+	r.settle()
+	if want := say("ui-export-done", "count", words.Count(1)) + " " + say("ui-export-drawn", "count", words.Count(1)); !r.said(want) {
+		t.Errorf("it does not say: %s", want)
+	}
+}
+
 // Formats of one kind stand in one column, under each other.
 func TestExport_FormatsStandByKind(t *testing.T) {
 	r := newRig(t, usual, theme.AlwaysLight)

@@ -194,7 +194,7 @@ func (s *traceDialog) came(r *trace.Result, err error) {
 			pieces += len(job.Shapes(l.Content))
 		}
 	}
-	text := say("ui-trace-comes", "count", words.Count(sheets), "pieces", words.Count(pieces))
+	text := say("ui-trace-comes", "count", words.Count(sheets), "pieces", say("ui-pieces", "count", words.Count(pieces)))
 	if r.Photo {
 		text = say("ui-trace-photo") + " " + text
 	}

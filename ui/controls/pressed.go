@@ -105,21 +105,31 @@ func (p *Mark) pad(iconOnly bool) float32 {
 
 // width is how wide it is, with its label or as an icon only.
 func (p *Mark) width(iconOnly bool) float32 {
+	if p.Label != "" && !iconOnly {
+		if p.Fills {
+			return p.room(false) + 48
+		}
+		return p.Whole()
+	}
+	return p.room(iconOnly)
+}
+
+// Whole is how wide it must be to show its label uncut.
+func (p *Mark) Whole() float32 {
+	size, style := p.lettering()
+	return p.room(false) + fyne.MeasureText(p.Label, size, style).Width
+}
+
+// room is what it takes beside its label.
+func (p *Mark) room(iconOnly bool) float32 {
 	w := 2 * p.pad(iconOnly)
 	if p.IconName != "" {
 		w += p.IconSide
+		if p.Label != "" && !iconOnly {
+			w += 8
+		}
 	}
-	if p.Label == "" || iconOnly {
-		return w
-	}
-	if p.IconName != "" {
-		w += 8
-	}
-	if p.Fills {
-		return w + 48
-	}
-	size, style := p.lettering()
-	return w + fyne.MeasureText(p.Label, size, style).Width
+	return w
 }
 
 // lettering is what the label is set in.

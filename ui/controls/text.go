@@ -3,6 +3,7 @@ package controls
 import (
 	"image/color"
 	"strings"
+	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -27,6 +28,9 @@ type Line struct {
 	Shrinks, Wraps bool
 	Smaller        float32
 	Short          string
+	// KeepsLast cuts what is too long before its last comma: of 'Lighthouse, gold' and
+	// 'Lighthouse, red' the beginning says nothing.
+	KeepsLast bool
 }
 
 // NewLine returns a line of body text.
@@ -106,7 +110,11 @@ func (r *lineRenderer) Layout(size fyne.Size) {
 		if r.l.Wraps && !fits() && r.second(size) {
 			return
 		}
-		r.t.Text = Shorten(r.t.Text, size.Width, r.t.TextSize, r.style())
+		shorten := Shorten
+		if r.l.KeepsLast {
+			shorten = shortenFirst
+		}
+		r.t.Text = shorten(r.t.Text, size.Width, r.t.TextSize, r.style())
 	}
 	r.more.Hidden = true
 	m := r.t.MinSize()
@@ -153,6 +161,21 @@ func Shorten(s string, width, size float32, style fyne.TextStyle) string {
 		}
 	}
 	return string(runes[:lo]) + "…"
+}
+
+// shortenFirst is Shorten before the last comma, as long as something is left there.
+func shortenFirst(s string, width, size float32, style fyne.TextStyle) string {
+	const least = 3 // letters, and an ellipsis
+	i := strings.LastIndex(s, ", ")
+	if i < 0 || fyne.MeasureText(s, size, style).Width <= width {
+		return Shorten(s, width, size, style)
+	}
+	first, last := s[:i], s[i:]
+	first = Shorten(first, width-fyne.MeasureText(last, size, style).Width, size, style)
+	if utf8.RuneCountInString(first) <= least {
+		return Shorten(s, width, size, style)
+	}
+	return first + last
 }
 
 func (r *lineRenderer) Refresh() {

@@ -36,8 +36,16 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 	c := &card{k: k, spot: s, stop: func() {}}
 	c.object, c.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
 	c.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
+	pen := k.thingOf(s)
+	if pen != nil && !pen.Pen {
+		pen = nil
+	}
 	if c.stuck() {
-		text, remedy := in(k.p.state.Job).Warning(job.Warning{Message: message.Message{ID: s.Reason, Values: map[string]any{"count": words.Count(1)}}})
+		m := message.Message{ID: s.Reason, Args: map[string]string{"here": "here"}, Values: map[string]any{"count": words.Count(1)}}
+		if pen == nil {
+			m.Args["penless"] = "penless"
+		}
+		text, remedy := in(k.p.state.Job).Warning(job.Warning{Message: m})
 		c.object.Add(controls.NewPara(strings.TrimSpace(text+" "+remedy), controls.Quiet))
 	}
 	c.object.Add(c.offers)
@@ -52,13 +60,13 @@ func newSpotCard(k *weak, s fit.WeakSpot) *card {
 	} else {
 		c.object.Add(c.more)
 	}
-	if t := k.thingOf(s); t != nil && t.Pen {
-		pen := controls.NewFramed("", say("ui-mend-pen"), say("ui-mend-pen-hint", "layer", t.Name), func() {
+	if pen != nil {
+		press := controls.NewFramed("", say("ui-mend-pen"), say("ui-mend-pen-hint", "layer", pen.Name), func() {
 			k.leave()
-			k.p.h.Session.DrawWithPen([]job.LayerID{t.Layer})
+			k.p.h.Session.DrawWithPen([]job.LayerID{pen.Layer})
 		})
-		pen.Fills = true
-		c.object.Add(pen)
+		press.Fills = true
+		c.object.Add(press)
 	}
 	if !s.Accepted() {
 		keep := controls.NewFramed("", say("ui-mend-keep"), say("ui-mend-keep-hint"), func() {
@@ -148,7 +156,7 @@ func (c *card) offer(o session.MendOption) {
 		}
 	}
 	amount := controls.NewLine(in(p.state.Job).Area(o.AreaMM2), controls.Quiet)
-	c.offers.Add(controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 8}, container.NewCenter(amount)), press))
+	c.offers.Add(controls.NewBeside(press, container.New(&controls.Inset{X: 8}, amount)))
 	p.relay()
 	c.focus(press)
 }

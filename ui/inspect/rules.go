@@ -27,6 +27,11 @@ func newBase(p *Panel) *base {
 
 func (b *base) show(st session.State) {
 	p := st.Plan
+	if p == nil && st.Opened { // nobody knows yet
+		b.rows.Show()
+		b.why.SetText("")
+		return
+	}
 	if p == nil || len(p.Separations) == 0 {
 		b.rows.Show(controls.Row{Key: "none", Make: func() fyne.CanvasObject { return controls.NewLine(say("ui-details-none"), controls.Quiet) }})
 		b.why.SetText("")

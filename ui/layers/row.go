@@ -45,7 +45,7 @@ func newRow(l *List) *row {
 	r.open = controls.NewMark("folded", "", func() { l.fold(r.index, !r.data.folded) })
 	r.open.Tone = controls.Quiet
 	r.name = controls.NewLine("", controls.Text)
-	r.name.Shrinks = true
+	r.name.Shrinks, r.name.KeepsLast = true, true
 	r.warn = controls.NewMark("warning", "", func() {
 		l.askStacks(r.index)
 	})

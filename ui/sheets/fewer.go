@@ -1,6 +1,10 @@
 package sheets
 
 import (
+	"image"
+	"slices"
+	"strconv"
+
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
@@ -11,9 +15,6 @@ import (
 	"abut/ui/board"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
-	"image"
-	"slices"
-	"strconv"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -197,15 +198,25 @@ func (d *fewerDialog) show() {
 // row says which sheet takes a colour, with what can be said against it.
 func (d *fewerDialog) row(m *workshop.Merged) fyne.CanvasObject {
 	name := words.Capital(d.called(m.Colour))
-	text := controls.NewLine(words.Say("ui-fewer-row", "name", name, "sheet", m.Sheet.Name, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
+	sheet := m.Sheet.Name
+	with, shared := d.sharing(m)
+	if shared && with == m.Sheet.Pressed && !d.mine.Checked {
+		sheet = words.Capital(d.called(with)) // as it is called while its like are still there: Blue 2
+	}
+	text := controls.NewLine(words.Say("ui-fewer-row", "name", name, "sheet", sheet, "likeness", likeness(m.Colour, m.Sheet.Pressed)), controls.Text)
 	text.Shrinks = true
 	lead := container.NewHBox(controls.NewSwatch(m.Colour, 20), controls.NewSwatch(m.Sheet.Pressed, 20))
 	does := container.NewHBox(controls.NewMark("lock", words.Say("ui-fewer-lock", "name", name), func() { d.decide(d.hues.Lock(m.Colour, true)) }))
-	if with, shared := d.sharing(m); shared {
+	if shared {
 		hint := words.Say("ui-fewer-part", "name", name, "other", d.called(with))
 		does.Add(controls.NewMark("split", hint, func() { d.decide(d.hues.Part(job.Pair{A: m.Colour, B: with})) }))
 	}
-	return controls.NewDock(nil, nil, nil, does, container.New(&controls.Lead{Gap: 10}, lead, text))
+	return rowOf(lead, text, does)
+}
+
+// rowOf lays a row out: swatches, words and what can be done, on one middle line.
+func rowOf(swatches, text, does fyne.CanvasObject) fyne.CanvasObject {
+	return controls.NewDock(nil, nil, container.New(&controls.Inset{X: 5}, container.NewCenter(swatches)), does, text)
 }
 
 // sharing returns a colour that is cut from the same sheet: the one that gave the
@@ -229,7 +240,7 @@ func (d *fewerDialog) showByHand() {
 		says := controls.NewLine(text, controls.Text)
 		says.Shrinks = true
 		undo := controls.NewMark("undo", words.Say("ui-fewer-back"), func() { d.decide(back) })
-		d.list.Add(controls.NewDock(nil, nil, nil, undo, container.New(&controls.Lead{Gap: 10}, lead, says)))
+		d.list.Add(rowOf(lead, says, undo))
 	}
 	for _, c := range d.hues.Locked {
 		line(d.hues.Lock(c, false), words.Say("ui-fewer-locked", "name", words.Capital(d.called(c))), c)

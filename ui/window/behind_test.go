@@ -3,6 +3,7 @@ package window
 import (
 	"errors"
 	"slices"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -109,6 +110,47 @@ func (s *stage) keepBehind(t *testing.T, dialogs map[string]func()) {
 
 // What goes wrong late lies over the dialog that is being filled in, and leaves
 // what was typed as it was.
+// Of several files that are opened one after another it is said which could not be.
+func TestTrouble_NamesTheFile(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.session.OpenSVG("harbour.svg", strings.NewReader("<svg"))
+	s.settle()
+	var titles []string
+	for _, h := range overlay[*controls.Line](s) {
+		titles = append(titles, h.Text())
+	}
+	if want := say("ui-trouble-open", "file", "harbour.svg"); !slices.Contains(titles, want) {
+		t.Errorf("%q, want %q", titles, want)
+	}
+}
+
+// That nothing is cut is not said while nobody knows yet.
+func TestBase_IsSilentUntilThereIsAPlan(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.session.Use(s.session.Job(), "")
+	if s.planNow() != nil {
+		t.Fatal("it is known at once")
+	}
+	said := func() bool {
+		for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
+			if l, ok := o.(*controls.Line); ok && l.Text() == say("ui-details-none") {
+				return true
+			}
+		}
+		return false
+	}
+	if said() {
+		t.Error("nothing is cut, it says")
+	}
+	s.settle()
+	s.session.SetUse(s.session.Job().LayerIDs(), job.LeftOut)
+	s.settle()
+	if !said() {
+		t.Error("all is left out, and nothing says that nothing is cut")
+	}
+}
+
 func TestTrouble_LeavesWhatIsTyped(t *testing.T) {
 	s := newStage(t, usual, theme.AlwaysLight)
 	s.demo("pair")

@@ -210,7 +210,12 @@ func (w *Window) trouble(err error) {
 	if text == say("stopped") {
 		return
 	}
-	w.desk.Message(say("ui-trouble"), "trouble", controls.Care, text, remedy, say("ui-ok"))
+	title := say("ui-trouble")
+	var of *session.OpenError
+	if errors.As(err, &of) {
+		title = say("ui-trouble-open", "file", of.File)
+	}
+	w.desk.Message(title, "trouble", controls.Care, text, remedy, say("ui-ok"))
 	w.sayReady()
 }
 

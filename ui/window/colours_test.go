@@ -163,6 +163,32 @@ func TestFewer_ShowsBeforeAndAfter(t *testing.T) {
 	}
 }
 
+// Two blues that become one keep the names that the picture has for them, so that one reads
+// which of them stays.
+func TestFewer_TellsAlikeColoursApart(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm" viewBox="0 0 60 30"><rect width="20" height="30" fill="#2f7ea6"/>
+<rect x="20" width="30" height="30" fill="#2a6f96"/><rect x="50" width="10" height="30" fill="#f7d154"/></svg>`)
+	s.knockOut()
+	s.settle()
+	s.sheets.Fewer()
+	s.settle()
+	overlay[*controls.Entry](s)[0].SetText("2")
+	s.settle()
+	var rows []string
+	for _, l := range overlay[*controls.Line](s) {
+		if from, to, is := strings.Cut(l.Text(), " → "); is {
+			rows = append(rows, l.Text())
+			if strings.HasPrefix(to, from+" (") {
+				t.Errorf("%q says nothing", l.Text())
+			}
+		}
+	}
+	if len(rows) != 1 || !strings.HasPrefix(rows[0], "Blue") {
+		t.Errorf("%q", rows)
+	}
+}
+
 // What was decided by hand in the dialog is kept with the sheets, and undone with
 // them.
 func TestFewer_LocksPartsAndJoinsColours(t *testing.T) {

@@ -142,6 +142,27 @@ func TestWeak_MendsAreShownBeforeTheyAreMade(t *testing.T) {
 	}
 }
 
+// No choice about a spot is cut short, with however long a name: there is nothing to tell
+// one from another by but its words.
+func TestWeak_ChoicesAreReadWhole(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm"><rect width="60mm" height="30mm" fill="#f0e0c0"/>
+<text x="6mm" y="20mm" font-family="Go Smallcaps, serif" font-size="52" fill="#203060">Mo</text>
+<rect id="mast" x="44mm" y="3mm" width="0.5mm" height="24mm" fill="#7a211a"/></svg>`)
+	s.knockOut()
+	s.settle()
+	for spot := range s.session.Weak().Spots {
+		s.details.Choose(spot)
+		s.settle()
+		s.look()
+		for _, o := range test.LaidOutObjects(s.win.Canvas().Content()) {
+			if p, ok := o.(*controls.Press); ok && p.Label != "" && p.Fills && p.Framed && p.Size().Width < p.Whole() {
+				t.Errorf("%q is %g wide and needs %g", p.Label, p.Size().Width, p.Whole())
+			}
+		}
+	}
+}
+
 func TestWeak_IsMendedTakenBackAndKept(t *testing.T) {
 	s := knockedHairline(t)
 	test.Tap(s.tool("mend"))
