@@ -229,8 +229,23 @@ func (p *Press) TypedKey(k *fyne.KeyEvent) {
 	case fyne.KeySpace, fyne.KeyReturn, fyne.KeyEnter:
 		p.Tapped(nil)
 	default:
-		if p.OnKey != nil {
+		switch {
+		case p.OnKey != nil:
 			p.OnKey(k)
+		case k.Name == fyne.KeyF1:
+			p.help(k)
 		}
+	}
+}
+
+// help gives the key that asks for help to the window, which gets keys only where nothing
+// has the focus.
+func (p *Press) help(k *fyne.KeyEvent) {
+	c := fyne.CurrentApp().Driver().CanvasForObject(p)
+	if c == nil {
+		return
+	}
+	if typed := c.OnTypedKey(); typed != nil {
+		typed(k)
 	}
 }

@@ -162,6 +162,11 @@ func TestGuide_OpensAtWhatIsAsked(t *testing.T) {
 			t.Error("the key for help does nothing on the board")
 		}
 		s.manual.Close()
+		s.tool("frame").TypedKey(&fyne.KeyEvent{Name: fyne.KeyF1})
+		if s.manual == nil {
+			t.Fatal("the key for help does nothing on a tool")
+		}
+		s.manual.Close()
 	}
 }
 
