@@ -155,6 +155,8 @@ func (d *drawing) broader(ctx context.Context, m job.Mend, t *Thing, before geom
 	switch {
 	case err != nil:
 		return nil, err
+	case t.Holed: // what goes all round has no end
+		return out, nil
 	case t.Stroke && t.Kind == Line:
 		return t.endOn(ctx, out, m.WidthMM, &d.grounds)
 	case !t.Stroke && (t.Kind == Line || t.Kind == Figure):
