@@ -27,6 +27,9 @@ const (
 	// partialShare is the share of what there was to do about a thing from which on what is
 	// left means that it was mended in parts only.
 	partialShare = 0.1
+	// halfShare is that of several mends side by side by which outlines turn less or more by alikeTurning: what was fine
+	// in a shoe or a net became lumps, with fewer corners, and the rest of it is listed.
+	halfShare = 0.25
 )
 
 // drawnSo is the map before spots were mended.
@@ -48,10 +51,10 @@ func (s *settler) remember(ctx context.Context) (*drawnSo, error) {
 }
 
 // partly returns the mends of spots, but for those of a job, that show: those side by side about which
-// something is left to do, and outlines turn much more than before, for they mend a thing in parts only; those
-// that together make a lump, or a blot; those that make one half of the picture other than the other where it was
-// drawn symmetric; and others of the same things that show. A row of dents and steps that is listed all the same is
-// no help to anybody. Its only error is the context's.
+// something is left to do, and outlines turn much more than before, or a good part is left, and they turn
+// otherwise, for they mend a thing in parts only; those that together make a lump, or a blot; those that make one half
+// of the picture other than the other where it was drawn symmetric; and others of the same things that show. A row of
+// dents and steps that is listed all the same is no help to anybody. Its only error is the context's.
 func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back []job.Mend, _ error) {
 	mends := s.laidSince(asked)
 	if len(mends) == 0 {
@@ -91,11 +94,16 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 
 // shows reports whether mends side by side are better taken back: see partly.
 func (s *settler) shows(g *mendGroup, was *drawnSo) bool {
-	return g.turns >= ruinedTurning && s.inParts(g, was) || g.lumpy(s.settings.Narrowest()) || g.blots() || s.lopsided(g, was)
+	left := s.leftOf(g, was)
+	if g.turns >= ruinedTurning && left >= partialShare || len(g.mends) > 1 && math.Abs(g.turns) >= alikeTurning && left >= halfShare {
+		return true
+	}
+	return g.lumpy(s.settings.Narrowest()) || g.blots() || s.lopsided(g, was)
 }
 
-// inParts reports whether something is left to do about mends.
-func (s *settler) inParts(g *mendGroup, was *drawnSo) bool {
+// leftOf returns which share of what there was to do about mends is left, 0 where nothing is; more than 1 where they made
+// it worse.
+func (s *settler) leftOf(g *mendGroup, was *drawnSo) float64 {
 	left, before := 0.0, 0.0
 	for _, o := range s.open {
 		if reaches(o.Bounds, g.areas) {
@@ -107,7 +115,10 @@ func (s *settler) inParts(g *mendGroup, was *drawnSo) bool {
 			before += s.toDo(p, s.settings)
 		}
 	}
-	return left > 0 && left >= partialShare*before
+	if left == 0 {
+		return 0
+	}
+	return left / before
 }
 
 // lumpy reports whether several mends together make a lump. Each alone was looked at when it was made.

@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -100,6 +101,26 @@ func TestPartly_IsWhatBecameABlot(t *testing.T) {
 		}
 		if back, err := s.partly(t.Context(), job.Job{}, was); err != nil || len(back) != want {
 			t.Errorf("%d closed: %v, %v", closed, err, back)
+		}
+	}
+}
+
+// Several mends that took corners away show where a good part of what they were for is left: the net that they made
+// lumps of is listed all the same. One blunted corner beside what is listed does not, nor do several of which nothing is left.
+func TestShows_IsWhatBecameLumpsAndIsListedAllTheSame(t *testing.T) {
+	for _, c := range []struct {
+		steps int
+		left  bool
+		turns float64
+		want  bool
+	}{{2, true, -1.2 * math.Pi, true}, {2, true, -0.8 * math.Pi, false}, {2, false, -1.2 * math.Pi, false}, {1, true, -1.2 * math.Pi, false}} {
+		s, was := stepped(t, 30.4-float64(c.steps), c.steps, c.left) // in the middle, or the picture would be lopsided
+		g := sideBySide(s.laidSince(job.Job{}), 2)[0]
+		if g.turns = c.turns; len(g.mends) != c.steps {
+			t.Fatalf("%d mends are side by side", len(g.mends))
+		}
+		if got := s.shows(&g, was); got != c.want {
+			t.Errorf("%+v: %v", c, got)
 		}
 	}
 }
