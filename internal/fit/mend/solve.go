@@ -174,7 +174,7 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
-	if s.crumb(p.spot) && s.swells(p.spot, s.settings) {
+	if s.crumb(p.spot) && s.swells(p.spot, s.settings) || s.rest(p.spot) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
 		hard = len(options)
 	}
@@ -186,7 +186,23 @@ const (
 	// how large, in squares of the narrowest width, something is at most that is one.
 	crumbTimes  = 2.5
 	leftSquares = 0.6
+	// restTimes is how many times as far as one of its rests something reaches at least of which others lay over all
+	// but a crumb there, and restSquares how large, in squares of the narrowest width, that is at most.
+	restTimes   = 6
+	restSquares = 3
 )
+
+// rest reports whether a small piece between others is a rest of something that is much larger, and shows elsewhere: of
+// the sea between the lobes of a heart. Made broad it would stick out of that. What lies all within something, as the
+// inside of a letter does, is none.
+func (s *settler) rest(p *Spot) bool {
+	w := s.settings.Narrowest()
+	if p.Of == own.Bare || p.Kind != weak.Speck && !p.Whole || p.AreaMM2 >= restSquares*w*w || p.along(p.Neighbours[0].Of) > 1-besideShare {
+		return false
+	}
+	extent := func(r geometry.Rect) float64 { return math.Max(r.Width(), r.Height()) }
+	return extent(s.Bounds[s.anchor(p)]) >= restTimes*extent(p.Bounds)
+}
 
 // swells reports whether a small piece would become much larger by being large enough: where two things
 // leave a crumb of a third that would be a new shape.

@@ -137,7 +137,8 @@ func TestReveals_WhatAHairlineHid(t *testing.T) {
 }
 
 // What a bar leaves of a small disc, 0.5 mm² of it, would be a new shape if it were large enough. A larger
-// rest may be broader, and so may a dot that someone drew as small.
+// rest may be broader, and so may a dot that someone drew as small; but not what is seen of a wave between two discs, for it
+// would stick out of that.
 func TestAllowed_NoCrumbThatNobodyDrewGrows(t *testing.T) {
 	bar := "blue rect 0 0 40 %g knock"
 	for _, c := range []struct {
@@ -147,11 +148,20 @@ func TestAllowed_NoCrumbThatNobodyDrewGrows(t *testing.T) {
 		{[]string{"red circle 20 20 1.5 knock", fmt.Sprintf(bar, 21.15)}, false},
 		{[]string{"red circle 20 20 3.3 knock", fmt.Sprintf(bar, 22.8)}, true},
 		{[]string{"red circle 20 20 0.4 knock"}, true},
+		{[]string{"blue rect 0 20 40 20 knock", "red circle 17.4 22.4 3 + circle 22.6 22.4 3 + rect 18 21.5 4 4 knock"}, false},
 	} {
 		j := sketch.Art(t, append([]string{"green rect 0 0 40 40 knock"}, c.layers...)...)
-		m, spot := spotOf(t, j)
+		m, err := start(t.Context(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		spots, err := m.spots(t.Context(), j.Settings, nil)
+		k := slices.IndexFunc(spots, func(s Spot) bool { return s.Kind == weak.Speck || s.Whole })
+		if err != nil || k < 0 {
+			t.Fatal(err, len(spots))
+		}
 		s := &settler{mending: m, settings: j.Settings}
-		options, _ := s.allowed(&problem{spot: &spot, clean: s.clean(&spot)})
+		options, _ := s.allowed(&problem{spot: &spots[k], clean: s.clean(&spots[k])})
 		if got := slices.ContainsFunc(options, func(o job.Mend) bool { return o.Do == job.Widen }); got != c.grows {
 			t.Errorf("%v may grow: %t", c.layers, got)
 		}
