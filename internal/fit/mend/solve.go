@@ -178,7 +178,30 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
 		hard = len(options)
 	}
+	options, hard = s.withoutThorns(p.spot, options, hard)
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
+}
+
+// withoutThorns leaves out what would give the end of a point to a line that was drawn anew: it would have a thorn there.
+func (s *settler) withoutThorns(p *Spot, options []job.Mend, hard int) ([]job.Mend, int) {
+	var out []job.Mend
+	left := hard
+	for i, m := range options {
+		switch {
+		case p.Kind != weak.Point || !s.thorns(p, m):
+			out = append(out, m)
+		case i < hard:
+			left--
+		}
+	}
+	return out, left
+}
+
+// thorns reports whether a mend does so.
+func (s *settler) thorns(p *Spot, m job.Mend) bool {
+	return m.Do == job.Give && m.Chosen && slices.ContainsFunc(s.things, func(k keptThing) bool {
+		return k.anew && !k.letters && k.of != own.Bare && k.of.Colour == m.To && reaches(p.Bounds, k.areas)
+	})
 }
 
 const (

@@ -136,6 +136,24 @@ func TestReveals_WhatAHairlineHid(t *testing.T) {
 	}
 }
 
+// A ring of 0.4 mm just beneath the edge of a wave becomes broad, rises out of that, and stays a ring: the ends of the wave beside it go to
+// the sky, or stay, and to the ring they would be thorns.
+func TestAll_ALineDrawnAnewGetsNoThorns(t *testing.T) {
+	j := sketch.Art(t, "yellow rect 0 0 40 40 knock", "blue rect 0 20 40 20 knock", "black rect 0 0 1 1 knock")
+	j.Items[0].Layers[2].Content = job.Outlines{Shapes: []job.Shape{{Rule: geometry.EvenOdd, Path: geometry.Path{
+		geometry.Ellipse(geometry.Pt(20, 25.4), 5.2, 5.2), geometry.Ellipse(geometry.Pt(20, 25.4), 4.8, 4.8)}}}}
+	laid, _ := allMended(t, j)
+	for angle := 0; angle < 360; angle++ {
+		sin, cos := math.Sincos(float64(angle) / 180 * math.Pi)
+		for r, black := range map[float64]bool{5: true, 5.6: false} {
+			of, _ := laid.Owner(laid.Fresh[laid.Map.Locate(geometry.Pt(20+r*cos, 25.4+r*sin))])
+			if (of == sheet("black")) != black {
+				t.Errorf("at %d°, %g mm from its middle, it is %v", angle, r, of)
+			}
+		}
+	}
+}
+
 // What a bar leaves of a small disc, 0.5 mm² of it, would be a new shape if it were large enough. A larger
 // rest may be broader, and so may a dot that someone drew as small; but not what is seen of a wave between two discs, for it
 // would stick out of that.
