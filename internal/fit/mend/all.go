@@ -163,7 +163,7 @@ func (p *progress) look(ctx context.Context) (*settler, error) {
 		if p.was, err = s.remember(ctx); err != nil {
 			return nil, err
 		}
-		p.rounds = roundsOf(s.placed, p.was.outlines, roundWidths*w)
+		p.rounds = append(roundsOf(s.placed, p.was.outlines, roundWidths*w), barsOf(s.placed, p.was.outlines, w)...)
 		s.rounds = p.rounds
 	}
 	s.leave(p.things)

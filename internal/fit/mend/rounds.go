@@ -30,12 +30,19 @@ const (
 	// roundShown is how much of a rim shows at least for one to see something round: of less one sees a bow.
 	roundShown = 0.5
 	coverShare = 1. / 16
+	// barWidths is how broad, in narrowest widths, a bar such as a mast is at most of which one sees a bite, and barTimes
+	// how many times as long as that its sides face each other at least. Shapes of up to barSides sides are looked at.
+	barWidths = 3
+	barTimes  = 4
+	barSides  = 12
 )
 
 // round is the rim of a disc or an oval that someone drew, or of a hole of that form, of which most shows.
 type round struct {
 	bounds geometry.Rect
 	rim    []geometry.Point // places along it, spread evenly
+	// open: it is no rim but one straight side of a bar.
+	open bool
 }
 
 // roundsOf returns what is round of what is placed and shows by outlines as they are seen, up to a size in mm.
@@ -49,12 +56,68 @@ func roundsOf(placed []own.Placed, seen geometry.Path, most float64) (out []roun
 					continue
 				}
 				if outline := path.Flatten(spotSagittaMM); isRound(outline) {
-					if r := (round{bounds, evenly(outline[0])}); r.shows(seen) {
+					if r := (round{bounds: bounds, rim: evenly(outline[0])}); r.shows(seen) {
 						out = append(out, r)
 					}
 				}
 			}
 		}
+	}
+	return out
+}
+
+// barsOf returns the straight sides of bars of what is placed, such as masts, as far as they show by outlines as they are
+// seen; w is the narrowest width.
+func barsOf(placed []own.Placed, seen geometry.Path, w float64) (out []round) {
+	for i := range placed {
+		for k := range placed[i].Shapes {
+			for _, c := range placed[i].Shapes[k].Path {
+				if len(c.Segments) > barSides {
+					continue
+				}
+				for _, side := range barSidesOf(geometry.Path{c}.Transform(placed[i].Transform).Flatten(spotSagittaMM), w) {
+					if side.shows(seen) {
+						out = append(out, side)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// barSidesOf returns those sides of an outline that face another one near to them all along.
+func barSidesOf(outline geometry.Path, w float64) (out []round) {
+	var sides [][2]geometry.Point
+	for _, c := range outline {
+		for a, b := range c.Sides() {
+			if b.Sub(a).Len() >= barTimes*w {
+				sides = append(sides, [2]geometry.Point{a, b})
+			}
+		}
+	}
+	for i, s := range sides {
+		along := s[1].Sub(s[0])
+		long := along.Len()
+		way := along.Mul(1 / long)
+		faces := slices.ContainsFunc(sides, func(o [2]geometry.Point) bool {
+			back := o[1].Sub(o[0])
+			if o == sides[i] || way.Dot(back) > -0.999*back.Len() {
+				return false
+			}
+			apart := math.Abs(way.Cross(o[0].Sub(s[0])))
+			from, to := math.Max(0, way.Dot(o[1].Sub(s[0]))), math.Min(long, way.Dot(o[0].Sub(s[0])))
+			return apart <= barWidths*w && to-from >= barTimes*apart
+		})
+		if !faces {
+			continue
+		}
+		r := round{bounds: geometry.EmptyRect().Include(s[0]).Include(s[1]), open: true}
+		n := math.Ceil((long - w) / roundStepMM) // the ends may be others'
+		for k := 0.0; k <= n; k++ {
+			r.rim = append(r.rim, s[0].Add(way.Mul(w/2+(long-w)*k/n)))
+		}
+		out = append(out, r)
 	}
 	return out
 }
@@ -136,11 +199,25 @@ func dents(rounds []round, before, after geometry.Path, s *Spot, mend job.Mend, 
 	}
 	for i := range rounds {
 		r := &rounds[i]
-		if reaches(r.bounds, areas) && !(mend.Do == job.Widen && mend.Whole && r.holds(s.At)) && r.dented(before, after, areas) {
+		if r.open && reaches(r.bounds, areas) {
+			r = r.part(areas)
+		}
+		if reaches(r.bounds, areas) && !(mend.Do == job.Widen && mend.Whole && !r.open && r.holds(s.At)) && r.dented(before, after, areas) {
 			return true
 		}
 	}
 	return false
+}
+
+// part returns what of a side lies in areas, and a little beyond.
+func (r *round) part(areas []geometry.Rect) *round {
+	out := &round{bounds: geometry.EmptyRect(), open: true}
+	for _, at := range r.rim {
+		if slices.ContainsFunc(areas, func(a geometry.Rect) bool { return a.Grow(3 * roundStepMM).Contains(at) }) {
+			out.rim, out.bounds = append(out.rim, at), out.bounds.Include(at)
+		}
+	}
+	return out
 }
 
 func (r *round) holds(at geometry.Point) bool {
@@ -166,6 +243,9 @@ func (r *round) dented(before, after geometry.Path, areas []geometry.Rect) bool 
 	if float64(lost) >= rimShare*float64(shown) {
 		return false
 	}
+	if r.open {
+		return bitten(shows, gone)
+	}
 	for i := range n {
 		if !gone[i] || gone[(i+n-1)%n] {
 			continue
@@ -175,6 +255,23 @@ func (r *round) dented(before, after geometry.Path, areas []geometry.Rect) bool 
 			run++
 		}
 		if shows[(i+n-1)%n] && shows[(i+run)%n] || float64(run) > coverShare*float64(n) {
+			return true
+		}
+	}
+	return false
+}
+
+// bitten reports whether of a side something is gone between what shows.
+func bitten(shows, gone []bool) bool {
+	for i := 1; i < len(gone); i++ {
+		if !gone[i] || gone[i-1] || !shows[i-1] {
+			continue
+		}
+		run := 1
+		for i+run < len(gone) && gone[i+run] {
+			run++
+		}
+		if i+run < len(gone) && shows[i+run] {
 			return true
 		}
 	}

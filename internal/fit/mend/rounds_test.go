@@ -8,6 +8,7 @@ import (
 
 	"abut/geometry"
 	"abut/internal/fit/sketch"
+	"abut/internal/job"
 )
 
 // regular is a polygon about a place, 2 mm from its middle to its corners.
@@ -57,6 +58,43 @@ func TestAll_RoundStaysRound(t *testing.T) {
 		}
 		if !isRound(geometry.Path{laid.Separations[i].Pieces[0].Outline.Flatten(spotSagittaMM)[0]}) {
 			t.Errorf("%+v: it is not round any more", c)
+		}
+	}
+}
+
+// The side of a mast stays straight: neither a bite nor a bump in the midst of it, but all of it may move, and an end of
+// it may be taken. What is not narrow is no mast.
+func TestDents_ABarStaysStraight(t *testing.T) {
+	bars := barSidesOf(geometry.RectXYWH(10, 0, 1.5, 30).Path(), 1)
+	if len(bars) != 2 || len(barSidesOf(geometry.RectXYWH(10, 0, 4, 30).Path(), 1)) != 0 || len(barSidesOf(geometry.RectXYWH(10, 0, 1.5, 3).Path(), 1)) != 0 {
+		t.Fatal(len(bars))
+	}
+	before := geometry.RectXYWH(10, 0, 1.5, 30).Path()
+	for name, c := range map[string]struct {
+		x, y, w, h float64 // what lies over it, or is added to it
+		dents      bool
+	}{
+		"bite":        {9, 10, 1.4, 2, true},
+		"bump":        {11, 10, 1, 2, true},
+		"end":         {9, -1, 5, 4, false},
+		"all of it":   {9, -1, 1.4, 40, false},
+		"far away":    {20, 10, 2, 2, false},
+		"beside only": {11.5, 10, 2, 2, false},
+	} {
+		l := layer{path: geometry.RectXYWH(c.x, c.y, c.w, c.h).Path()}
+		after := before
+		switch name {
+		case "bite":
+			after = geometry.Path{geometry.Polygon(geometry.Pt(10, 0), geometry.Pt(11.5, 0), geometry.Pt(11.5, 30), geometry.Pt(10, 30), geometry.Pt(10, 12), geometry.Pt(10.4, 12), geometry.Pt(10.4, 10), geometry.Pt(10, 10))}
+		case "bump":
+			after = geometry.Path{geometry.Polygon(geometry.Pt(10, 0), geometry.Pt(11.5, 0), geometry.Pt(11.5, 10), geometry.Pt(12, 10), geometry.Pt(12, 12), geometry.Pt(11.5, 12), geometry.Pt(11.5, 30), geometry.Pt(10, 30))}
+		case "end":
+			after = geometry.RectXYWH(10, 3, 1.5, 27).Path()
+		case "all of it":
+			after = geometry.RectXYWH(10.4, 0, 1.1, 30).Path()
+		}
+		if got := dents(bars, before, after, &Spot{}, job.Mend{}, []layer{l}); got != c.dents {
+			t.Errorf("%s: %t", name, got)
 		}
 	}
 }
