@@ -17,6 +17,7 @@ import (
 
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/session"
 	"abut/internal/system"
 	"abut/internal/whole"
 	"abut/internal/words"
@@ -111,6 +112,9 @@ func newExport(h *Host, plan *fit.Plan) {
 		e.SetButtons(cancel, e.write, knock)
 	} else {
 		e.SetButtons(cancel, e.write)
+		if text := e.tooFine(); text != "" {
+			e.Body.Add(dialogs.Sign("warning", controls.Care, text))
+		}
 	}
 	e.Body.Add(container.New(&controls.Stack{Gap: 4},
 		controls.NewCaption(say("ui-export-folder")),
@@ -123,6 +127,21 @@ func newExport(h *Host, plan *fit.Plan) {
 	e.Body.Add(e.wrong)
 	e.Show(nil)
 	e.foretell()
+}
+
+// tooFine says what is too fine to cut of what is written, and what can be done; nothing where all can be cut, or
+// someone decided to keep it.
+func (e *exportDialog) tooFine() string {
+	switch w := e.h.Session.Weak(); w.State {
+	case session.WeakTooMany:
+		text, remedy := e.h.words().Warning(w.Crowded)
+		return text + " " + remedy
+	case session.WeakFound:
+		if v := workshop.Verdict(e.plan, w.Spots, w.Things); v.State != fit.Ready {
+			return strings.TrimSpace(e.h.words().Message(v.Message) + " " + e.h.words().Remedy(v.Message))
+		}
+	}
+	return ""
 }
 
 // formatKinds are the columns of formats: who looks for what a program reads knows its

@@ -357,3 +357,25 @@ func TestWeak_ListStaysDuringAnEdit(t *testing.T) {
 		t.Error("what was weak in another document is listed")
 	}
 }
+
+// Before files are written one is told what is too fine to cut, as the bar says it, and not once that was kept on purpose.
+func TestExport_SaysWhatIsTooFine(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	s.knockOut()
+	s.settle()
+	want := words.Chosen().Message(s.session.State().Verdict().Message)
+	told := func() bool {
+		s.ask.Export()
+		defer s.desk.Clear()
+		return slices.ContainsFunc(overlay[*controls.Para](s), func(p *controls.Para) bool { return strings.HasPrefix(p.Text(), want) })
+	}
+	if !told() {
+		t.Errorf("a line of half a millimetre is written without a word: %s", want)
+	}
+	s.session.Keep(s.session.Weak().Spots[0])
+	s.settle()
+	if told() {
+		t.Error("it was kept on purpose")
+	}
+}
