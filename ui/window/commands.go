@@ -21,7 +21,7 @@ import (
 
 // conditions are what commands need.
 type conditions struct {
-	art, selected, one, two, three, unlocked, text, drawn, group, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap *command.Condition
+	art, selected, one, two, three, unlocked, text, drawn, group, apart, looked, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap *command.Condition
 }
 
 func (w *Window) conditions() conditions {
@@ -43,6 +43,11 @@ func (w *Window) conditions() conditions {
 		text:  when("ui-needs-text", func() bool { _, is := content().(job.Text); return is }),
 		drawn: when("ui-needs-shape", func() bool { _, is := content().(job.Outlines); return content() != nil && !is }),
 		group: when("ui-needs-group", func() bool { _, members := job.Around(s.Job(), s.Selection()); return members != nil }),
+		apart: when("ui-needs-apart", func() bool { p, _ := s.Plan(); return p == nil || p.Stacked.AreaMM2 == 0 }),
+		looked: when("ui-needs-looked", func() bool {
+			k := s.Weak().State
+			return k != session.WeakUnknown && k != session.WeakLooking
+		}),
 		spots: when("ui-needs-spots", func() bool { return s.Weak().Open()+s.Weak().Stuck() > 0 }),
 		weak: when("ui-needs-spots", func() bool {
 			k := s.Weak()
@@ -180,9 +185,9 @@ func (w *Window) cuttingCommands(t *command.Table, c conditions) {
 	t.Add(
 		&command.Command{ID: "knock-all", Icon: "knock-out", Key: command.Ctrl(fyne.KeyK), Label: "ui-knock-all", Tool: "ui-knock", Hint: "ui-knock-hint", When: art, On: func() bool { return s.Opened() && s.KnocksAll() }, Run: w.knockOut},
 		&command.Command{ID: "knock-one", Label: "ui-menu-knock-one", When: selected, On: func() bool { return w.everyLayer(func(l *job.Layer) bool { return l.Knocks }) }, Run: w.toggleKnock},
-		&command.Command{ID: "mend", Icon: "mend", Label: "ui-mend", Hint: "ui-mend-hint", When: append(art[:1:1], c.weak), Run: w.mend},
-		&command.Command{ID: "mend-all", Icon: "mend", Key: command.Ctrl(fyne.KeyJ), Label: "ui-mend-all", Hint: "ui-mend-hint", When: append(art[:1:1], c.mendable), Run: w.mendAll},
-		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.spots), Run: w.nextSpot},
+		&command.Command{ID: "mend", Icon: "mend", Label: "ui-mend", Hint: "ui-mend-hint", When: append(art[:1:1], c.apart, c.looked, c.weak), Run: w.mend},
+		&command.Command{ID: "mend-all", Icon: "mend", Key: command.Ctrl(fyne.KeyJ), Label: "ui-mend-all", Hint: "ui-mend-hint", When: append(art[:1:1], c.apart, c.looked, c.mendable), Run: w.mendAll},
+		&command.Command{ID: "next-spot", Key: command.Ctrl(fyne.KeyN), Label: "ui-menu-next-spot", When: append(art[:1:1], c.apart, c.looked, c.spots), Run: w.nextSpot},
 		&command.Command{ID: "frame", Icon: "frame", Label: "ui-frame", Hint: "ui-frame-hint", When: append(art[:1:1], c.cut), On: w.framed, Run: w.toggleFrame},
 		&command.Command{ID: "marks", Label: "ui-marks", When: art, On: func() bool { return s.Opened() && s.Job().Settings.Marks }, Run: func() { s.SetMarks(!s.Job().Settings.Marks) }},
 		&command.Command{ID: "trace", Label: "ui-menu-trace", When: append(art[:1:1], c.pixels), Run: func() { w.askTraced(s.Traced(), func() {}) }},

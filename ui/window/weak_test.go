@@ -379,3 +379,22 @@ func TestExport_SaysWhatIsTooFine(t *testing.T) {
 		t.Error("it was kept on purpose")
 	}
 }
+
+// While colours stack nobody has looked for what is too fine: mending says so, and not that there is nothing.
+func TestMend_SaysWhyItWaits(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.svg(hairline)
+	if got := s.commands.Hint("mend"); got != say("ui-needs-apart") {
+		t.Errorf("while colours stack: %q", got)
+	}
+	s.knockOut()
+	s.settle()
+	if got := s.commands.Hint("mend"); got != say("ui-mend-hint") {
+		t.Errorf("with a line to mend: %q", got)
+	}
+	s.session.Keep(s.session.Weak().Spots[0])
+	s.settle()
+	if got := s.commands.Hint("mend-all"); got != say("ui-needs-spots") {
+		t.Errorf("with nothing to mend: %q", got)
+	}
+}
