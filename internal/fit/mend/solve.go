@@ -587,6 +587,10 @@ func (v *solver) layOn(ctx context.Context, from *state, mend job.Mend, layers [
 	return next, nil
 }
 
+// mostPointed is how much less outlines turn, in radians, where an end goes that is a mere point: what turns more has a head, as
+// a spear has, and is missed.
+const mostPointed = 2.5 * math.Pi
+
 // misshapes reports whether the last mend of a state that has just been laid makes lumps, or
 // changes the corners of what keeps them. Nobody sees that of a hairline.
 func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []layer) (bool, error) {
@@ -601,6 +605,9 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	}
 	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
 	if dents(v.rounds, v.before, after, spot, mend, layers) {
+		return true, nil
+	}
+	if mend.Do == job.Give && mend.Spot == job.Tip && turns < -mostPointed {
 		return true, nil
 	}
 	// What is closed all along is a notch no longer.
