@@ -17,7 +17,7 @@
 // parted.go (what has lumps, and what parts), attempt.go, picture.go, eaten.go, spaces.go,
 // displaced.go, sidestep.go, redraw.go, drawn.go, mover.go, aside.go and things.go (things drawn broader, larger or
 // further apart, and what moves aside for them), window.go, spare.go, rays.go, erased.go, mirror.go,
-// halves.go, rounds.go and solve.go (mends tried on a part of the map, what they leave alone or round, what was
+// halves.go, rounds.go, allowed.go and solve.go (mends tried on a part of the map, what they leave alone or round, what was
 // done on the other half of a symmetric picture, and which of two halves of a point takes its tip), commit.go,
 // wait.go and settle.go (what was found laid on the whole map, in which order, until nothing gets any better),
 // partial.go and hidden.go (what was mended in parts only or on one half, and what mends hid), all.go

@@ -1,0 +1,146 @@
+package mend
+
+import (
+	"math"
+	"slices"
+
+	"abut/geometry"
+	"abut/geometry/weak"
+	"abut/internal/fit/own"
+	"abut/internal/job"
+)
+
+// problem is a spot that is solved.
+type problem struct {
+	spot  *Spot
+	own   float64 // what is to do about it
+	clean bool    // see clean
+}
+
+// allowed lists what may be done about a spot, as remedies does.
+func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
+	options, hard = s.remedies(p.spot, s.settings)
+	if s.parted(p.spot, s.settings.Narrowest()) && s.drawn(p.spot) {
+		// Someone drew two that touch: they part.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
+		hard = len(options)
+	}
+	if !s.sparing && s.line(p.spot) {
+		// A line may become broader. Whoever drew it would miss it.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do != job.Widen })
+		hard = len(options)
+	}
+	if !s.sparing && !p.clean {
+		options = append(options, s.blunting(p.spot)...)
+		hard = len(options)
+	}
+	if p.clean {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return !s.staysClean(p.spot, m) })
+		options = append(options, s.closing(p.spot)...)
+		hard = len(options)
+	}
+	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.star && k.of == p.spot.Of && reaches(p.spot.Bounds, k.areas) }) {
+		// One made broad, or cut off to its root, would be missed among the others.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
+		hard = min(hard, len(options))
+	}
+	if s.crumb(p.spot) && s.swells(p.spot, s.settings) || s.rest(p.spot) {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
+		hard = len(options)
+	}
+	options, hard = s.withoutThorns(p.spot, options, hard)
+	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
+}
+
+// withoutThorns leaves out what would give the end of a point to a line that was drawn anew: it would have a thorn there.
+func (s *settler) withoutThorns(p *Spot, options []job.Mend, hard int) ([]job.Mend, int) {
+	var out []job.Mend
+	left := hard
+	for i, m := range options {
+		switch {
+		case p.Kind != weak.Point || !s.thorns(p, m):
+			out = append(out, m)
+		case i < hard:
+			left--
+		}
+	}
+	return out, left
+}
+
+// thorns reports whether a mend does so.
+func (s *settler) thorns(p *Spot, m job.Mend) bool {
+	return m.Do == job.Give && m.Chosen && slices.ContainsFunc(s.things, func(k keptThing) bool {
+		return k.anew && !k.letters && k.of != own.Bare && k.of.Colour == m.To && reaches(p.Bounds, k.areas)
+	})
+}
+
+const (
+	// crumbTimes is how many times as large a crumb may become that nobody drew, and leftSquares is
+	// how large, in squares of the narrowest width, something is at most that is one.
+	crumbTimes  = 2.5
+	leftSquares = 0.6
+	// restTimes is how many times as far as one of its rests something reaches at least of which others lay over all
+	// but a crumb there, and restSquares how large, in squares of the narrowest width, that is at most.
+	restTimes   = 6
+	restSquares = 3
+)
+
+// rest reports whether a small piece between others is a rest of something that is much larger, and shows elsewhere: of
+// the sea between the lobes of a heart. Made broad it would stick out of that. What lies all within something, as the
+// inside of a letter does, is none.
+func (s *settler) rest(p *Spot) bool {
+	w := s.settings.Narrowest()
+	if p.Of == own.Bare || p.Kind != weak.Speck && !p.Whole || p.AreaMM2 >= restSquares*w*w || p.along(p.Neighbours[0].Of) > 1-besideShare {
+		return false
+	}
+	extent := func(r geometry.Rect) float64 { return math.Max(r.Width(), r.Height()) }
+	return extent(s.Bounds[s.anchor(p)]) >= restTimes*extent(p.Bounds)
+}
+
+// swells reports whether a small piece would become much larger by being large enough: where two things
+// leave a crumb of a third that would be a new shape.
+func (m *mending) swells(s *Spot, settings job.Settings) bool {
+	w := settings.Narrowest()
+	by := m.widening(s, w)
+	if s.Kind == weak.Speck {
+		by = growing(s, settings)
+	}
+	return s.AreaMM2 < leftSquares*w*w && s.AreaMM2+by > crumbTimes*s.AreaMM2
+}
+
+// halfBroad is how broad, in narrowest widths, a line is at least that was drawn broader and may become so the rest of
+// the way to both sides of its middle where the blank is beside it, which cannot be chosen to give way: either side
+// moves by no more than a quarter. A waist would take from what is thin on both sides of it.
+const halfBroad = 0.5
+
+// staysClean reports whether what was drawn anew, or is small, stays as clean by a mend: other
+// than as a whole a small thing would become a disc or a bar.
+func (s *settler) staysClean(p *Spot, m job.Mend) bool {
+	rim := p.Kind == weak.Sliver && slices.ContainsFunc(p.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	even := rim && p.WidthMM > halfBroad*s.settings.Narrowest() && m.WidthMM == 0 && !m.Smooth
+	near := nearly(p, s.settings)
+	small := s.small(p) && (p.Whole || !near)
+	return m.Do == job.Widen && (m.Whole || !small && (m.Chosen || near || even))
+}
+
+// closing returns mends that close a narrow space beside lines that were drawn anew by
+// giving it to who lies on its other side: the lines stay as clean as they are. A corner that they leave with others may
+// be theirs, too: without it they are simpler.
+func (s *settler) closing(p *Spot) (out []job.Mend) {
+	w := s.settings.Narrowest()
+	corner := s.corner(p, w)
+	if !corner && !narrow(p, w) {
+		return nil
+	}
+	for _, n := range p.Neighbours {
+		if n.Of == own.Bare || n.Of == p.Of || !corner && slices.ContainsFunc(s.anew, func(k keptThing) bool {
+			return reaches(p.Bounds, k.areas) && (k.of == p.Of || k.of == n.Of)
+		}) {
+			continue
+		}
+		m := s.about(p, 0)
+		m.Do, m.To, m.Chosen = job.Give, n.Of.Colour, true
+		out = append(out, m)
+	}
+	return out
+}
