@@ -99,28 +99,56 @@ func wallsOf(outline geometry.Path, length float64) (walls []wall) {
 // need says of each wall how far it has to move for what lies between it and those that face it to be
 // as broad as a width.
 func need(walls []wall, width float64) {
+	near := fileWalls(walls, width)
 	for i := range walls {
-		walls[i].by = (width - across(walls, i, width)) / 2
+		walls[i].by = (width - near.across(i)) / 2
 	}
 }
 
+// filedWalls are walls by the squares that their middles lie in: a rough outline has thousands, of which few are near.
+type filedWalls struct {
+	walls []wall
+	most  float64 // how far is looked, and how large the squares are
+	at    map[[2]int][]int
+}
+
+func fileWalls(walls []wall, most float64) *filedWalls {
+	f := &filedWalls{walls, most, map[[2]int][]int{}}
+	for i := range walls {
+		at := f.square(walls[i].middle())
+		f.at[at] = append(f.at[at], i)
+	}
+	return f
+}
+
+func (f *filedWalls) square(p geometry.Point) [2]int {
+	return [2]int{int(math.Floor(p.X / f.most)), int(math.Floor(p.Y / f.most))}
+}
+
 // across returns how broad the thing is between a wall and those that face it: across the disc that touches it in its
-// middle and one of those. It is most where it is more, or nothing faces it.
-func across(walls []wall, i int, most float64) float64 {
-	w := &walls[i]
-	p := w.from.Lerp(w.to, 0.5)
-	for k := range walls {
-		v := &walls[k]
-		if v.out.Dot(w.out) > wallsFace {
-			continue
-		}
-		to := v.from.Lerp(v.to, 0.5).Sub(p)
-		if in := -to.Dot(w.out); in > 0 && to.Dot(v.out) > 0 {
-			most = math.Min(most, to.Dot(to)/in)
+// middle and one of those, which is no further away than that. It is most where it is more, or nothing faces it.
+func (f *filedWalls) across(i int) float64 {
+	w, most := &f.walls[i], f.most
+	p := w.middle()
+	at := f.square(p)
+	for x := at[0] - 1; x <= at[0]+1; x++ {
+		for y := at[1] - 1; y <= at[1]+1; y++ {
+			for _, k := range f.at[[2]int{x, y}] {
+				v := &f.walls[k]
+				if v.out.Dot(w.out) > wallsFace {
+					continue
+				}
+				to := v.middle().Sub(p)
+				if in := -to.Dot(w.out); in > 0 && to.Dot(v.out) > 0 {
+					most = math.Min(most, to.Dot(to)/in)
+				}
+			}
 		}
 	}
 	return most
 }
+
+func (w *wall) middle() geometry.Point { return w.from.Lerp(w.to, 0.5) }
 
 // Uneven reports whether one of the things of a group, such as the letters of a word, has hairlines and stems: a tenth of
 // its outline is nearer to what faces it than another tenth, by more than a quarter.
@@ -141,10 +169,10 @@ func (t *Thing) uneven() bool {
 		}
 	}
 	mean := 2 * t.AreaMM2 / around // WidthMM may be that of its thinnest strand
-	walls, most := wallsOf(outline, mean/2), unevenTimes*mean
+	near := fileWalls(wallsOf(outline, mean/2), unevenTimes*mean)
 	var widths []float64
-	for i := range walls {
-		if w := across(walls, i, most); w < most {
+	for i := range near.walls {
+		if w := near.across(i); w < near.most {
 			widths = append(widths, w)
 		}
 	}
