@@ -41,22 +41,30 @@ const (
 type round struct {
 	bounds geometry.Rect
 	rim    []geometry.Point // places along it, spread evenly
-	// open: it is no rim but one straight side of a bar.
+	// open: it is one straight side of a bar, or the rim of something large, of which one sees a part at a time.
 	open bool
+	// large: it is such a rim. What is beside it may go to it up to a straight edge that it nearly touches.
+	large bool
 }
 
-// roundsOf returns what is round of what is placed and shows by outlines as they are seen, up to a size in mm.
+// roundsOf returns what is round of what is placed and shows by outlines as they are seen. Beyond a size in mm one sees no
+// disc as a whole, but a flat on its rim all the same.
 func roundsOf(placed []own.Placed, seen geometry.Path, most float64) (out []round) {
 	for i := range placed {
 		for k := range placed[i].Shapes {
 			for _, c := range placed[i].Shapes[k].Path {
 				path := geometry.Path{c}.Transform(placed[i].Transform)
 				bounds := path.Bounds()
-				if size := math.Max(bounds.Width(), bounds.Height()); size > most || size < 2*rimMM {
+				size := math.Max(bounds.Width(), bounds.Height())
+				if size < 2*rimMM {
 					continue
 				}
 				if outline := path.Flatten(spotSagittaMM); isRound(outline) {
-					if r := (round{bounds: bounds, rim: evenly(outline[0])}); r.shows(seen) {
+					r := round{bounds: bounds, rim: evenly(outline[0]), open: size > most, large: size > most}
+					if r.open { // what lies across its beginning is seen whole at its end
+						r.rim = append(r.rim, r.rim[:len(r.rim)/4]...)
+					}
+					if r.shows(seen) {
 						out = append(out, r)
 					}
 				}
@@ -199,6 +207,9 @@ func dents(rounds []round, before, after geometry.Path, s *Spot, mend job.Mend, 
 	}
 	for i := range rounds {
 		r := &rounds[i]
+		if r.large && mend.Do != job.Widen {
+			continue
+		}
 		if r.open && reaches(r.bounds, areas) {
 			r = r.part(areas)
 		}

@@ -98,3 +98,26 @@ func TestDents_ABarStaysStraight(t *testing.T) {
 		}
 	}
 }
+
+// A tyre of 30 mm under a mudguard keeps its rim: what is opened between them is not cut flat into it, wherever its outline
+// begins. Given up to a straight edge that it nearly touches, it may be.
+func TestDents_TheRimOfALargeDiscStaysRound(t *testing.T) {
+	disc := geometry.Path{geometry.Ellipse(geometry.Pt(20, 20), 15, 15)}.Flatten(0.005)
+	rim := round{bounds: disc.Bounds(), rim: evenly(disc[0]), open: true, large: true}
+	rim.rim = append(rim.rim, rim.rim[:len(rim.rim)/4]...)
+	for turn := range 8 { // cut flat 0.8 mm deep, all around
+		angle := float64(turn) * math.Pi / 4
+		place := geometry.Translate(20, 20).Mul(geometry.Rotate(angle)).Mul(geometry.Translate(-20, -20))
+		var flat []geometry.Point
+		for a := range disc[0].Sides() {
+			flat = append(flat, geometry.Pt(math.Min(a.X, 34.2), a.Y))
+		}
+		after := geometry.Path{geometry.Polygon(flat...)}.Transform(place)
+		l := layer{path: geometry.RectXYWH(34.2, 14, 2, 12).Path().Transform(place)}
+		for do, want := range map[job.MendKind]bool{job.Widen: true, job.Give: false} {
+			if got := dents([]round{rim}, disc, after, &Spot{}, job.Mend{Do: do}, []layer{l}); got != want {
+				t.Errorf("turned by %d eighths, %v: %t", turn, do, got)
+			}
+		}
+	}
+}
