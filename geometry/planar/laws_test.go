@@ -586,10 +586,12 @@ func TestLaws_AShiftByWholeStepsShiftsTheMap(t *testing.T) {
 }
 
 // Mirrored, only the rounding of halves goes the other way; turned, every
-// coordinate is rounded anew; a split edge is led through other places. On
-// shapes of ordinary size each cover keeps its area within √½ step (half a step in
-// x and in y, aslant) × the length of the edges around it; turned, twice that, for
-// a vertex of either map may be rounded the worst way, as few vertices often are.
+// coordinate is rounded anew; a split edge is led through other places, and what
+// crosses it is rounded anew. On shapes of ordinary size each cover keeps its area
+// within √½ step (half a step in x and in y, aslant) × the length of the edges around
+// it; turned or split, twice that, for a vertex of either map may be rounded the worst
+// way, as few vertices often are: of 30,000 random pictures the
+// worst moved by 1.1 × √½.
 func TestLaws_AreasKeepWithinTheRoundingOfTheirBorder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
@@ -611,15 +613,15 @@ func TestLaws_AreasKeepWithinTheWorstCaseOnHairlinesToo(t *testing.T) {
 }
 
 // rewriteAndCompare writes the same layers in other ways. What is turned by any
-// angle comes to lie elsewhere on the grid, so that the vertices of both maps
-// count as rounded: perStepTurned.
-func rewriteAndCompare(t *rapid.T, rng *rand.Rand, layers []Layer, perStep, perStepTurned float64) {
+// angle, or led through other places, comes to lie elsewhere on the grid, so that the
+// vertices of both maps count as rounded: perStepAnew.
+func rewriteAndCompare(t *rapid.T, rng *rand.Rand, layers []Layer, perStep, perStepAnew float64) {
 	m := mustBuild(t, layers)
 	angle := rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "angle")
 	checkWithinRounding(t, m, mustBuild(t, mapped(layers, geometry.MirrorX(0))), perStep, "mirrored")
 	checkWithinRounding(t, m, mustBuild(t, mapped(layers, geometry.Rotate(math.Pi/2))), perStep, "a quarter turn")
-	checkWithinRounding(t, m, mustBuild(t, mapped(layers, geometry.Rotate(angle))), perStepTurned, "turned")
-	checkWithinRounding(t, m, mustBuild(t, splitUp(rng, layers)), perStep, "edges split")
+	checkWithinRounding(t, m, mustBuild(t, mapped(layers, geometry.Rotate(angle))), perStepAnew, "turned")
+	checkWithinRounding(t, m, mustBuild(t, splitUp(rng, layers)), perStepAnew, "edges split")
 }
 
 func checkWithinRounding(t failer, m, n *Map, perStep float64, what string) {
