@@ -88,7 +88,7 @@ var may = map[string][]string{
 	"ui/dialogs":            {"internal/words", "ui/controls", "ui/theme"},
 	"ui/entry":              {"internal/job", "internal/words", "ui/controls"},
 	"ui/files":              {"internal/message", "internal/session", "internal/system", "internal/words", "internal/workshop", "ui/controls", "ui/dialogs", "ui/paint", "ui/theme"},
-	"ui/inspect":            {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/job", "internal/lettering", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/command", "ui/controls", "ui/entry", "ui/layers", "ui/theme"},
+	"ui/inspect":            {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/job", "internal/lettering", "internal/message", "internal/session", "internal/words", "internal/workshop", "ui/board", "ui/command", "ui/controls", "ui/entry", "ui/theme"},
 	"ui/layers":             {"internal/colour", "internal/fit", "internal/job", "internal/words", "ui/controls", "ui/paint", "ui/theme"},
 	"ui/locale":             {},
 	"ui/manual":             {"docs", "internal/words", "ui/controls", "ui/theme"},

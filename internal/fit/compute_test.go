@@ -370,7 +370,11 @@ func TestCompute_HairlinesHeal(t *testing.T) {
 
 func TestCompute_PointsOutAFullPageBackground(t *testing.T) {
 	p := mustPlan(t, knockAll(t, art(t, "blue rect 0 0 100 100", "red circle 50 50 30")))
-	if !warned(p, "background-full-page") || p.Warnings[0].Values["layer"] != "blue" {
+	if !warned(p, "background-full-page") || p.Warnings[0].Values["layer"] != "blue" || p.Warnings[0].Values["count"] != message.Count(1) {
+		t.Error(p.Warnings)
+	}
+	p = mustPlan(t, knockAll(t, art(t, "blue rect 0 0 100 100", "red rect 0 45 100 10")))
+	if !warned(p, "background-full-page") || p.Warnings[0].Values["count"] != message.Count(2) {
 		t.Error(p.Warnings)
 	}
 	for _, lines := range [][]string{{"blue circle 50 50 50", "red circle 50 50 30"}, {"blue rect 0 0 100 100"}, {"blue ring 50 50 50 40", "red circle 50 50 30"}} {

@@ -49,7 +49,7 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	if l := places.Background(); l >= 0 {
 		p.Background = places.Rules.Layers[l].ID
 		if id := p.aboutBackground(places.Rules.IsBare(l)); id != "" {
-			warn(id, map[string]any{"layer": places.Rules.Layers[l].Name})
+			warn(id, map[string]any{"layer": places.Rules.Layers[l].Name, "count": message.Count(p.PiecesOf[p.Background])})
 			p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
 		}
 	}

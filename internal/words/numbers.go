@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -33,10 +34,13 @@ func (w *Words) Fine(v float64) string {
 	return w.quantity(v, 2, "mm")
 }
 
-// Area returns an area of v square millimetres: "412 mm²", "0.64 in²".
+// Area returns an area of v square millimetres: "5.8 mm²", "412 mm²", "0.64 in²". From 100 up a decimal says nothing.
 func (w *Words) Area(v float64) string {
 	if w.units == job.Inches {
 		return w.quantity(v/(inchMM*inchMM), 2, "in²")
+	}
+	if v >= 99.95 {
+		return w.quantity(v, 0, "mm²")
 	}
 	return w.quantity(v, 1, "mm²")
 }
@@ -52,7 +56,7 @@ func (w *Words) Size(width, height float64) string {
 // Number returns v with at most one decimal, thousands from 10,000 up set off.
 func (w *Words) Number(v float64) string { return w.number(v, 1) }
 
-// List joins names for a sentence: "red, blue and green".
+// List joins names for a sentence: "red, blue and green". Where a name has a comma of its own, semicolons part them.
 func (w *Words) List(names []string) string {
 	switch n := len(names); n {
 	case 0:
@@ -60,7 +64,7 @@ func (w *Words) List(names []string) string {
 	case 1:
 		return names[0]
 	default:
-		return w.Say("list-and", map[string]string{"first": strings.Join(names[:n-1], ", "), "last": names[n-1]})
+		return w.Say("list-and", map[string]string{"first": strings.Join(names[:n-1], between(names)), "last": names[n-1]})
 	}
 }
 
@@ -68,9 +72,17 @@ func (w *Words) List(names []string) string {
 func (w *Words) few(names []string) string {
 	const most = 4
 	if len(names) > most {
-		return strings.Join(names[:most], ", ") + " … (" + w.Number(float64(len(names))) + ")"
+		return strings.Join(names[:most], between(names)) + " … (" + w.Number(float64(len(names))) + ")"
 	}
-	return strings.Join(names, ", ")
+	return strings.Join(names, between(names))
+}
+
+// between is what parts names in a row.
+func between(names []string) string {
+	if slices.ContainsFunc(names, func(n string) bool { return strings.Contains(n, ",") }) {
+		return "; "
+	}
+	return ", "
 }
 
 // Colour returns the name that a colour word stands for.
@@ -152,6 +164,9 @@ func Count(n int) message.Count { return message.Count(n) }
 
 // List joins names for a sentence; see Words.List.
 func List(names []string) string { return Chosen().List(names) }
+
+// Few lists the first few of many names; see message.Few.
+func Few(names []string) string { return Chosen().few(names) }
 
 // Typed returns v as one types it: at most so many decimals, the language's
 // decimal mark, nothing between thousands.

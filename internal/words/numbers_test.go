@@ -18,7 +18,9 @@ func TestNumbers_HaveAtMostOneDecimal(t *testing.T) {
 		{Length(-3.25, job.Millimetres), "−3.2 mm"},
 		{MM2(412.04), "412 mm²"},
 		{MM2(1e-6), "under 0.1 mm²"},
-		{MM2(9999.5), "9999.5 mm²"},
+		{MM2(99.94), "99.9 mm²"},
+		{MM2(99.96), "100 mm²"},
+		{MM2(4720.9), "4721 mm²"},
 		{MM2(12345.6), "12,346 mm²"},
 		{MM2(1234567), "1,234,567 mm²"},
 		{Length(math.NaN(), job.Millimetres), "? mm"},
@@ -31,6 +33,7 @@ func TestNumbers_HaveAtMostOneDecimal(t *testing.T) {
 		{List([]string{"a"}), "a"},
 		{List([]string{"a", "b"}), "a and b"},
 		{List([]string{"a", "b", "c"}), "a, b and c"},
+		{List([]string{"harbour", "houses, blue 3", "sky"}), "harbour; houses, blue 3 and sky"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)

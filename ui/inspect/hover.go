@@ -29,5 +29,5 @@ func StackedText(plan *fit.Plan, i int, j job.Job) string {
 		return ""
 	}
 	p := &plan.Stacked.Places[i]
-	return say("ui-stacked-here", "layers", words.List(names(j, p.Layers)), "area", in(j).Area(p.AreaMM2))
+	return say("ui-stacked-here", "layers", words.Few(names(j, p.Layers)), "area", in(j).Area(p.AreaMM2))
 }

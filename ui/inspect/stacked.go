@@ -10,7 +10,6 @@ import (
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/controls"
-	"abut/ui/layers"
 )
 
 // maxPlaces is how many stacked places are listed, the largest first.
@@ -39,12 +38,10 @@ func (k *stacked) show(st session.State) {
 				break
 			}
 			s := &st.Plan.Stacked.Places[i]
-			names, area, at := words.List(names(st.Job, s.Layers)), in(st.Job).Area(s.AreaMM2), s.Bounds
+			names, area, at := words.Few(names(st.Job, s.Layers)), in(st.Job).Area(s.AreaMM2), s.Bounds
 			rows = append(rows, controls.Row{Key: fmt.Sprint(names, area, at), Make: func() fyne.CanvasObject {
 				zoom := controls.NewIconPress("zoom-in", say("ui-details-place"), func() { k.p.h.Look(at) })
-				name := controls.NewLine(names, controls.Text)
-				name.Shrinks = true
-				return container.New(&controls.Lead{Gap: 8}, container.NewCenter(zoom), container.New(&controls.Stack{}, name, controls.NewLine(area, controls.Quiet)))
+				return container.New(&controls.Lead{Gap: 8}, container.NewCenter(zoom), container.New(&controls.Stack{}, controls.NewPara(names, controls.Text), controls.NewLine(area, controls.Quiet)))
 			}})
 		}
 	}
@@ -58,10 +55,10 @@ func more(n int) controls.Row {
 	return controls.Row{Key: text, Make: func() fyne.CanvasObject { return controls.NewPara(text, controls.Quiet) }}
 }
 
-// names returns the names of the topmost few of the layers.
+// names returns the names of layers, the topmost first.
 func names(j job.Job, ids []job.LayerID) []string {
 	var out []string
-	for i := len(ids) - 1; i >= 0 && len(out) < layers.MaxNamed; i-- {
+	for i := len(ids) - 1; i >= 0; i-- {
 		if l, _, ok := j.Layer(ids[i]); ok {
 			out = append(out, words.Capital(l.Name))
 		}

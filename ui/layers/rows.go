@@ -9,8 +9,8 @@ import (
 	"abut/ui/paint"
 )
 
-// MaxNamed is how many layers a sentence names.
-const MaxNamed = 3
+// maxNamed is how many layers a sentence names.
+const maxNamed = 3
 
 // RowsOf lists the layers, the top one first.
 func RowsOf(j job.Job, p *fit.Plan) []Row {
@@ -30,7 +30,7 @@ func RowsOf(j job.Job, p *fit.Plan) []Row {
 				r.Pieces = p.PiecesOf[l.ID]
 				r.Use = words.Say("ui-pieces", "count", words.Count(r.Pieces))
 			}
-			if with := stacks[l.ID]; len(with) > MaxNamed {
+			if with := stacks[l.ID]; len(with) > maxNamed {
 				r.Stacks = words.Say("ui-layer-stacks-many")
 			} else if len(with) > 0 {
 				r.Stacks = words.Say("ui-layer-stacks", "layers", words.List(with))
@@ -58,7 +58,7 @@ func stackedWith(j job.Job, p *fit.Plan) map[job.LayerID][]string {
 		for _, id := range place.Layers {
 			with := out[id]
 			for _, other := range place.Layers {
-				if len(with) > MaxNamed {
+				if len(with) > maxNamed {
 					break
 				}
 				if name := names[other]; other != id && name != "" && !slices.Contains(with, name) {
