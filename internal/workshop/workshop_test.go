@@ -232,7 +232,7 @@ func TestWrite_RefusesStackedColoursSayingWhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	where := words.English().Say(ErrStacked+"-cli", refused.Args) // as the command line has it
-	for _, want := range []string{"313.9 mm²", "1 place", "from the left"} {
+	for _, want := range []string{"314 mm²", "1 place", "from the left"} {
 		if !strings.Contains(err.Error()+where, want) {
 			t.Errorf("%q lacks %q", err.Error()+where, want)
 		}

@@ -424,7 +424,7 @@ func TestChip_StaysInsideTheBoard(t *testing.T) {
 	for _, size := range []fyne.Size{fyne.NewSize(240, 200), fyne.NewSize(700, 500)} {
 		b.Resize(size)
 		for _, at := range []fyne.Position{{}, {X: size.Width, Y: size.Height}, {X: size.Width / 2, Y: size.Height - 2}} {
-			b.showChip("Piece 1 · Light greenish blue · 114 × 50 mm · 4,040.1 mm²", at)
+			b.showChip("Piece 1 · Light greenish blue · 114 × 50 mm · 4040 mm²", at)
 			p, s := b.chip.Position(), b.chip.Size()
 			if p.X < rulerSide || p.Y < rulerSide || p.X+s.Width > size.Width || p.Y+s.Height > size.Height {
 				t.Errorf("on a board of %v the label is at %v, %v large", size, p, s)
