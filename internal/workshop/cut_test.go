@@ -254,6 +254,18 @@ func TestWhere_NamesTheLargestPlaces(t *testing.T) {
 	}
 }
 
+// Of a pile the topmost is told, and the first few of those that it lies over.
+func TestPlaceText_ShortensPiles(t *testing.T) {
+	svg := `<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">`
+	for i, name := range []string{"sea", "hull", "sail", "mast", "flag", "star", "gull"} {
+		svg += fmt.Sprintf(`<rect id="%s" x="20" y="20" width="50" height="50" fill="#%02x4080"/>`, name, 20+30*i)
+	}
+	r := mustCut(t, svg+"</svg>", Options{})
+	if text := PlaceText(r.Job, r.Drawn, r.Drawn.Stacked.Places[0]); !strings.HasPrefix(text, "gull over star, flag, mast, sail … (6) (2500 mm²)") {
+		t.Error(text)
+	}
+}
+
 func TestBeyondText_NamesThreeAndCountsTheRest(t *testing.T) {
 	r := mustCut(t, discInSquare, Options{WidthMM: 900, CutterMM: 50, SheetWidthMM: 50, SheetHeightMM: 50})
 	if n := len(r.Plan.Beyond); n < 5 {

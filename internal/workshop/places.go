@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"slices"
 	"strings"
 
 	"abut/internal/fit"
@@ -23,11 +24,18 @@ func Where(j job.Job, p *fit.Plan) string {
 	return strings.Join(out, "; ")
 }
 
+// mostOver is how many layers are told in turn where they lie over each other; of more it is the topmost and a list.
+const mostOver = 3
+
 // PlaceText says where one stacked place is and what lies over what there.
 func PlaceText(j job.Job, p *fit.Plan, s fit.StackedPlace) string {
 	w := words.Chosen().In(j.Settings.Units)
-	layers := ""
-	for _, name := range LayerNames(j, s.Layers) { // bottom first
+	layers, names := "", LayerNames(j, s.Layers) // bottom first
+	if top := len(names) - 1; top >= mostOver {
+		slices.Reverse(names)
+		names = []string{words.Few(names[1:]), names[0]}
+	}
+	for _, name := range names {
 		if layers != "" {
 			name = w.Message(words.Pairs("stacked-over", "upper", name, "lower", layers))
 		}
