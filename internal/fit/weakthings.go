@@ -25,6 +25,8 @@ type WeakThing struct {
 	WidthMM float64
 	// Small: they are not thin but small, all of them.
 	Small bool
+	// Spaces: they are what its letters leave of something else, within and between them; Count is how many.
+	Spaces bool
 	// Pen: all of its layer is lines, dots or letters, such as one draws with a pen, and of
 	// letters half or more are too fine to cut. See CheckPens.
 	Pen bool
@@ -38,6 +40,8 @@ func (t *WeakThing) Message() message.Message {
 	id := "thing-between"
 	switch {
 	case t.Layer == 0:
+	case t.Spaces:
+		id = "thing-space"
 	case t.Small && t.Kind != thing.Dot:
 		id = "thing-small"
 	default:
@@ -56,14 +60,17 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 		return nil, err
 	}
 	drawn := newDrawnThings(j, placed)
-	type key struct{ layer, group int }
+	type key struct {
+		layer, group int
+		spaces       bool
+	}
 	at := map[key]int{}
 	members := map[[2]int]bool{}
 	var out []WeakThing
 	between := WeakThing{WidthMM: math.Inf(1)}
 	for i := range spots {
 		s := &spots[i]
-		layer, n, err := drawn.with(ctx, s)
+		layer, n, spaces, err := drawn.partOf(ctx, s)
 		if err != nil {
 			return nil, err
 		}
@@ -72,28 +79,39 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 			between.Count++
 			continue
 		}
-		group := key{layer, drawn.things[layer][n].Group}
+		group := key{layer, drawn.things[layer][n].Group, spaces}
 		x, ok := at[group]
 		if !ok {
 			x = len(out)
 			at[group] = x
-			out = append(out, drawn.named(layer, n, j.Settings.Narrowest()))
+			out = append(out, drawn.named(layer, n))
+			out[x].Spaces = spaces
 		}
 		out[x].add(i, s)
-		if member := [2]int{layer, n}; !members[member] {
-			members[member] = true
+		if member := [2]int{layer, n}; spaces || !members[member] {
+			members[member] = members[member] || !spaces
 			out[x].Count++
 		}
 	}
-	for i := range out {
-		t := &out[i]
-		t.Pen = t.Pen && (t.Kind != thing.Letter || 2*t.Count >= t.alike)
-	}
+	offerPens(out)
 	slices.SortStableFunc(out, func(a, b WeakThing) int { return cmp.Compare(a.Spots[0], b.Spots[0]) })
 	if between.Count > 0 {
 		out = append(out, between)
 	}
 	return out, nil
+}
+
+// offerPens takes Pen from words of which under half is too fine, and what lies between letters has it where they do: drawn
+// by a pen they lie over it.
+func offerPens(things []WeakThing) {
+	for i := range things {
+		t := &things[i]
+		t.Pen = t.Pen && (t.Kind != thing.Letter || 2*t.Count >= t.alike) && !t.Spaces
+	}
+	for i := range things {
+		t := &things[i]
+		t.Pen = t.Pen || t.Spaces && slices.ContainsFunc(things, func(x WeakThing) bool { return x.Pen && x.Layer == t.Layer })
+	}
 }
 
 // CheckPens takes Pen from those things of which a pen would lose something: they must lie
@@ -143,17 +161,30 @@ type drawnThings struct {
 	bounds    []geometry.Rect
 	things    [][]thing.Thing
 	known     []bool
+	narrowest float64
 }
 
 func newDrawnThings(j job.Job, placed []own.Placed) *drawnThings {
 	n := len(placed)
-	d := &drawnThings{placed, make([]own.Material, n), make([]geometry.Rect, n), make([][]thing.Thing, n), make([]bool, n)}
+	d := &drawnThings{placed, make([]own.Material, n), make([]geometry.Rect, n), make([][]thing.Thing, n), make([]bool, n), j.Settings.Narrowest()}
 	rules := own.NewRules(j, placed)
 	for k, p := range placed {
 		d.materials[k], _ = rules.Material(p.Layer.Colour)
 		d.bounds[k] = job.Bounds(j, p.Layer.ID)
 	}
 	return d
+}
+
+// partOf returns the thing that a spot belongs to, by its layer and its number there: what it is in, or with spaces the letter
+// that it lies within or beside, since nobody drew what is left of a figure there; −1 where nobody drew the spot.
+func (d *drawnThings) partOf(ctx context.Context, s *WeakSpot) (layer, n int, spaces bool, err error) {
+	if layer, n, err = d.with(ctx, s); err != nil || layer >= 0 && kindOf(&d.things[layer][n], d.narrowest) != thing.Figure {
+		return layer, n, false, err
+	}
+	if l, letter, err := d.letterBy(ctx, s, layer); err != nil || l >= 0 {
+		return l, letter, true, err
+	}
+	return layer, n, false, nil
 }
 
 // with returns the topmost thing that has a spot in it, by its layer and its number there; −1
@@ -163,23 +194,62 @@ func (d *drawnThings) with(ctx context.Context, s *WeakSpot) (layer, n int, _ er
 		if d.materials[k] != s.Piece.Of || p.Layer.Use != job.Cut || !d.bounds[k].Grow(s.WidthMM).Contains(s.At) {
 			continue
 		}
-		if !d.known[k] {
-			_, text := p.Layer.Content.(job.Text)
-			var err error
-			if d.things[k], err = thing.Find(ctx, p.Shapes, p.Transform, text); err != nil {
-				return -1, -1, own.Explain(err, d.placed)
-			}
-			d.known[k] = true
+		things, err := d.of(ctx, k)
+		if err != nil {
+			return -1, -1, err
 		}
-		if t := thing.At(d.things[k], s.At, own.HealMM); t >= 0 {
+		if t := thing.At(things, s.At, own.HealMM); t >= 0 {
 			return k, t, nil
 		}
 	}
 	return -1, -1, nil
 }
 
+// of returns the things of a layer.
+func (d *drawnThings) of(ctx context.Context, k int) (_ []thing.Thing, err error) {
+	if !d.known[k] {
+		p := d.placed[k]
+		_, text := p.Layer.Content.(job.Text)
+		if d.things[k], err = thing.Find(ctx, p.Shapes, p.Transform, text); err != nil {
+			return nil, own.Explain(err, d.placed)
+		}
+		d.known[k] = true
+	}
+	return d.things[k], nil
+}
+
+// letterBy returns the letter that a spot lies in or beside, where most of its border is that of letters which lie
+// over the layer that it is of, or over none; −1 where there is none.
+func (d *drawnThings) letterBy(ctx context.Context, s *WeakSpot, beneath int) (layer, n int, _ error) {
+	border, most := 0.0, -1
+	for i, x := range s.Neighbours {
+		if border += x.LengthMM; most < 0 || x.LengthMM > s.Neighbours[most].LengthMM {
+			most = i
+		}
+	}
+	if most < 0 || s.Neighbours[most].Of == own.Bare || 2*s.Neighbours[most].LengthMM < border {
+		return -1, -1, nil
+	}
+	for k := len(d.placed) - 1; k > beneath; k-- {
+		if d.materials[k] != s.Neighbours[most].Of || d.placed[k].Layer.Use != job.Cut || !d.bounds[k].Grow(d.narrowest).Contains(s.At) {
+			continue
+		}
+		things, err := d.of(ctx, k)
+		if err != nil {
+			return -1, -1, err
+		}
+		near := slices.IndexFunc(things, func(t thing.Thing) bool {
+			return t.Kind == thing.Letter && t.Bounds.Grow(d.narrowest).Contains(s.At)
+		})
+		if near >= 0 {
+			return k, near, nil
+		}
+	}
+	return -1, -1, nil
+}
+
 // named returns what a thing is called, without spots.
-func (d *drawnThings) named(layer, n int, narrowest float64) WeakThing {
+func (d *drawnThings) named(layer, n int) WeakThing {
 	l, alike := d.placed[layer].Layer, 0
 	for i := range d.things[layer] {
 		if d.things[layer][i].Group == d.things[layer][n].Group {
@@ -187,8 +257,8 @@ func (d *drawnThings) named(layer, n int, narrowest float64) WeakThing {
 		}
 	}
 	return WeakThing{
-		Layer: l.ID, Name: l.Name, Kind: kindOf(&d.things[layer][n], narrowest),
-		WidthMM: math.Inf(1), Pen: fine(d.things[layer], narrowest), alike: alike,
+		Layer: l.ID, Name: l.Name, Kind: kindOf(&d.things[layer][n], d.narrowest),
+		WidthMM: math.Inf(1), Pen: fine(d.things[layer], d.narrowest), alike: alike,
 	}
 }
 

@@ -64,6 +64,38 @@ func TestWeakThings_APenDrawsNoWordForItsDots(t *testing.T) {
 	}
 }
 
+// What letters leave of the sea within and between them is told by their name, and not by that of the sea; what a rock
+// leaves of it is told by the sea's, and where a pen draws the letters it draws over what lies between them.
+func TestWeakThings_SpacesAreOfTheirLetters(t *testing.T) {
+	for _, c := range []struct {
+		letters string
+		pen     bool
+	}{
+		{"black rect 5 5 1.5 8 + rect 7 5 1.5 8 + rect 9 5 1.5 8", false},
+		{"black rect 5 5 0.6 8 + rect 6.1 5 0.6 8 + rect 7.2 5 0.6 8", true},
+	} {
+		j := knockAll(t, art(t, "#ddeeff rect 0 0 40 20", c.letters, "green rect 20 2 5 16 + rect 25.4 2 5 16"))
+		l := &j.Items[0].Layers[1]
+		shapes := slices.Clone(job.Shapes(l.Content))
+		for i := range shapes {
+			shapes[i].Element = "text"
+		}
+		l.Content = job.Outlines{Shapes: shapes}
+		things, err := WeakThings(t.Context(), j, weakSpots(t, j))
+		if err != nil {
+			t.Fatal(err)
+		}
+		spaces := slices.IndexFunc(things, func(x WeakThing) bool { return x.Message().ID == "thing-space" })
+		sea := slices.IndexFunc(things, func(x WeakThing) bool { return x.Message().ID == "thing-figure" })
+		if spaces < 0 || things[spaces].Name != "black" || things[spaces].Count != 2 || things[spaces].Pen != c.pen {
+			t.Errorf("%s: %+v", c.letters, things)
+		}
+		if sea < 0 || things[sea].Name == "black" || things[sea].Pen || len(things[sea].Spots) != 1 {
+			t.Errorf("%s: %+v", c.letters, things)
+		}
+	}
+}
+
 // A pen draws what lies on pieces, in ink that is darker than they are.
 func TestWeakThings_APenOnlyDrawsWhatShows(t *testing.T) {
 	for _, c := range []struct {
