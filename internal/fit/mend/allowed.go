@@ -39,9 +39,13 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = append(options, s.closing(p.spot)...)
 		hard = len(options)
 	}
-	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.star && k.of == p.spot.Of && reaches(p.spot.Bounds, k.areas) }) {
-		// One made broad, or cut off to its root, would be missed among the others.
-		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
+	w := s.settings.Narrowest()
+	if slices.ContainsFunc(s.things, func(k keptThing) bool {
+		return reaches(p.spot.Bounds, k.areas) && (k.star && k.of == p.spot.Of || k.notch(p.spot, w))
+	}) {
+		// One made broad, or cut off to its root, would be missed among the others. The notch of a letter is filled at its
+		// tip alone.
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= w })
 		hard = min(hard, len(options))
 	}
 	if s.crumb(p.spot) && s.swells(p.spot, s.settings) || s.rest(p.spot) {
