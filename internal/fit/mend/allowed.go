@@ -39,13 +39,8 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = append(options, s.closing(p.spot)...)
 		hard = len(options)
 	}
-	w := s.settings.Narrowest()
-	if slices.ContainsFunc(s.things, func(k keptThing) bool {
-		return reaches(p.spot.Bounds, k.areas) && (k.star && k.of == p.spot.Of || k.notch(p.spot, w))
-	}) {
-		// One made broad, or cut off to its root, would be missed among the others. The notch of a letter is filled at its
-		// tip alone.
-		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= w })
+	if s.atTip(p.spot) {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
 	if s.crumb(p.spot) && s.swells(p.spot, s.settings) || s.rest(p.spot) {
@@ -54,6 +49,15 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 	}
 	options, hard = s.withoutThorns(p.spot, options, hard)
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
+}
+
+// atTip reports whether a point may be cut off at its tip alone: one of a star, for made broad, or cut off to its root, it
+// would be missed among the others; and what ends in the notch of a letter.
+func (s *settler) atTip(p *Spot) bool {
+	w := s.settings.Narrowest()
+	return slices.ContainsFunc(s.things, func(k keptThing) bool {
+		return reaches(p.Bounds, k.areas) && (k.star && k.of == p.Of || k.notch(p, w))
+	})
 }
 
 // withoutThorns leaves out what would give the end of a point to a line that was drawn anew: it would have a thorn there.

@@ -120,7 +120,7 @@ func TestAll_TheNotchOfALetterIsFilledAtItsTip(t *testing.T) {
 		arm := geometry.Pt(8+6*sin, 8-6*cos)
 		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Element: "text", Path: geometry.Path{geometry.Polygon(
 			geometry.Pt(5, 1), geometry.Pt(8, 1), geometry.Pt(8, 8), arm, arm.Add(geometry.Pt(3*cos, 3*sin)), geometry.Pt(8, 16), geometry.Pt(8, 25), geometry.Pt(5, 25),
-		)}}}}
+		)}}, {Element: "text", Path: geometry.RectXYWH(20, 1, 0.9, 24).Path()}}}
 		at, listed := mendedJob(t, j)
 		if listed != 0 {
 			t.Errorf("%g°: %d spots are listed", c.degrees, listed)
