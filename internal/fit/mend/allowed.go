@@ -39,8 +39,7 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = append(options, s.closing(p.spot)...)
 		hard = len(options)
 	}
-	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.star && k.of == p.spot.Of && reaches(p.spot.Bounds, k.areas) }) {
-		// One made broad, or cut off to its root, would be missed among the others.
+	if s.atTip(p.spot) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
@@ -50,6 +49,15 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 	}
 	options, hard = s.withoutThorns(p.spot, options, hard)
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
+}
+
+// atTip reports whether a point may be cut off at its tip alone: one of a star, for made broad, or cut off to its root, it
+// would be missed among the others; and what ends in the notch of a letter.
+func (s *settler) atTip(p *Spot) bool {
+	w := s.settings.Narrowest()
+	return slices.ContainsFunc(s.things, func(k keptThing) bool {
+		return reaches(p.Bounds, k.areas) && (k.star && k.of == p.Of || k.notch(p, w))
+	})
 }
 
 // withoutThorns leaves out what would give the end of a point to a line that was drawn anew: it would have a thorn there.

@@ -2,6 +2,7 @@ package mend
 
 import (
 	"context"
+	"math"
 	"testing"
 
 	"abut/geometry"
@@ -13,7 +14,12 @@ import (
 // What mends leave of art: which colour lies at a place, and how many spots are listed.
 func mended(t *testing.T, layers ...string) (at func(x, y float64) string, listed int) {
 	t.Helper()
-	j, err := All(context.Background(), sketch.Art(t, layers...), nil)
+	return mendedJob(t, sketch.Art(t, layers...))
+}
+
+func mendedJob(t *testing.T, j job.Job) (at func(x, y float64) string, listed int) {
+	t.Helper()
+	j, err := All(context.Background(), j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,5 +105,29 @@ func TestRemedies_APointIsBluntedFirst(t *testing.T) {
 	}
 	if all, _ := m.remedies(&spots[0], j.Settings); all[0].Do != job.Give {
 		t.Errorf("first it would %v", all[0].Do)
+	}
+}
+
+// Of the sky that ends in a notch of a letter, 35° where its arm leaves the stem, the tip is the letter's: it is no wider there
+// than nobody sees. A notch of 56° is no weak spot, and stays as it is.
+func TestAll_TheNotchOfALetterIsFilledAtItsTip(t *testing.T) {
+	for _, c := range []struct {
+		degrees float64
+		filled  bool
+	}{{35, true}, {56, false}} {
+		j := sketch.Art(t, "#badee6 rect 0 0 30 30 knock", "#3b2a26 rect 5 3 3 22 knock")
+		sin, cos := math.Sincos(c.degrees * math.Pi / 180)
+		arm := geometry.Pt(8+6*sin, 8-6*cos)
+		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Element: "text", Path: geometry.Path{geometry.Polygon(
+			geometry.Pt(5, 1), geometry.Pt(8, 1), geometry.Pt(8, 8), arm, arm.Add(geometry.Pt(3*cos, 3*sin)), geometry.Pt(8, 16), geometry.Pt(8, 25), geometry.Pt(5, 25),
+		)}}, {Element: "text", Path: geometry.RectXYWH(20, 1, 0.9, 24).Path()}}}
+		at, listed := mendedJob(t, j)
+		if listed != 0 {
+			t.Errorf("%g°: %d spots are listed", c.degrees, listed)
+		}
+		tip, open := at(8+0.1*sin, 8-0.3*cos), at(8+0.7*sin, 8-2*cos)
+		if tip == "#3b2a26" != c.filled || open != "#badee6" {
+			t.Errorf("%g°: %s in the tip, %s in the notch", c.degrees, tip, open)
+		}
 	}
 }

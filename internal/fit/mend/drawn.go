@@ -77,7 +77,21 @@ func (k *keptThing) spares(s *Spot, w float64) bool {
 			beside += n.LengthMM
 		}
 	}
+	if k.notch(s, w) {
+		return false
+	}
 	return k.of == s.Of || beside > besideShare*all && (k.word || s.AreaMM2 > crumbSquares*w*w)
+}
+
+// notchWidth is how broad, in narrowest widths, what lies in a notch is at most on average: of one with straight sides it is
+// nearly half.
+const notchWidth = 0.49
+
+// notch reports whether a spot ends in a notch of a letter, such as where the arch of an r leaves its stem. What lies there may
+// be blunted: so little of a letter's corners is filled by it that nobody sees it. A round one, as between the arch of an a
+// and its bowl, is part of its shape.
+func (k *keptThing) notch(s *Spot, w float64) bool {
+	return k.letters && k.of != s.Of && s.Kind == weak.Point && s.WidthMM < notchWidth*w && len(s.Neighbours) == 1 && s.Neighbours[0].Of == k.of && blunts(s, w)
 }
 
 const (

@@ -61,7 +61,8 @@ func strengthened(ctx context.Context, outline geometry.Path, width float64) (ge
 	}
 	smooth(walls, width)
 	all := planar.Enclosed(outline)
-	all.Figures = append(all.Figures, planar.Figure{Path: redrawn(walls)})
+	// Where strokes meet in a notch the outline that is drawn anew crosses itself: what walls pass on their way out is filled.
+	all.Figures = append(all.Figures, planar.Figure{Path: redrawn(walls)}, planar.Figure{Path: passed(walls)})
 	d, err := planar.Region(ctx, all, planar.RegionOptions{})
 	if err != nil {
 		return nil, err
@@ -290,6 +291,30 @@ func redrawn(walls []wall) (out geometry.Path) {
 	}
 	return out
 }
+
+// passed returns what walls pass as they move out: up to where they meet their neighbours, but all of it in notches.
+func passed(walls []wall) (out geometry.Path) {
+	for i := range walls {
+		w := &walls[i]
+		if w.by <= 0 {
+			continue
+		}
+		before, after := &walls[w.before], &walls[w.after]
+		a, b := w.from.Add(w.out.Mul(w.by)), w.to.Add(w.out.Mul(w.by))
+		if !before.notch(w) {
+			met := before.meets(w)
+			a = met[len(met)-1]
+		}
+		if !w.notch(after) {
+			b = w.meets(after)[0]
+		}
+		out = append(out, geometry.Polygon(w.from, a, b, w.to))
+	}
+	return out
+}
+
+// notch reports whether the outline turns inwards at a corner there.
+func (w *wall) notch(next *wall) bool { return w.corner(next) && w.out.Cross(next.out) < 0 }
 
 // meets returns where two walls meet when they have moved out: in the corner of both, unless that reaches
 // too far.

@@ -118,3 +118,31 @@ func TestDraw_ALineEndsStraightHoweverOftenItGrows(t *testing.T) {
 		t.Errorf("it lies in %+v", b)
 	}
 }
+
+// Where the arch of an r leaves its stem both become broader, and what they pass on their way is theirs: the outline that is
+// drawn anew crosses itself there, and left a hole in the stem of a tenth of a millimetre.
+func TestStrengthened_ANotchIsFilledAndNotCutDeeper(t *testing.T) {
+	pts := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(0.9, 0), geometry.Pt(0.9, 1.15)}
+	arc := func(r, from, to float64) {
+		for k := range 31 {
+			sin, cos := math.Sincos((from + (to-from)*float64(k)/30) * math.Pi / 180)
+			pts = append(pts, geometry.Pt(2.2+r*cos, 1.9+r*sin))
+		}
+	}
+	arc(1.5, 211, 270)
+	arc(1, 270, 180)
+	pts = append(pts, geometry.Pt(0.9, 3), geometry.Pt(0.9, 6), geometry.Pt(0, 6))
+	broad, err := strengthened(t.Context(), geometry.Path{geometry.Polygon(pts...)}, 1)
+	if err != nil || len(broad) != 1 {
+		t.Fatal(err, len(broad))
+	}
+	inside := geometry.NewEnclosure(broad)
+	for y := 0.02; y < 5.98; y += 0.02 {
+		if !inside.Holds(geometry.Pt(-0.04, y)) || !inside.Holds(geometry.Pt(0.94, y)) {
+			t.Errorf("the stem is not as broad at %.2f", y)
+		}
+	}
+	if inside.Holds(geometry.Pt(2.24, 0.65)) {
+		t.Error("the end of the arch moved")
+	}
+}
