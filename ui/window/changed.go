@@ -81,7 +81,7 @@ func (w *Window) opened() {
 	if w.session.Opened() {
 		w.blank = false
 		w.ask.NoteRecent(w.session.Origin())
-		w.start.Object.Hide()
+		w.hideStart()
 		w.panels.Show()
 		w.board.ShowAll()
 		w.list.Reset()
@@ -95,12 +95,9 @@ func (w *Window) opened() {
 		// The page before any art is not drawn while the file is read that it was opened with: that
 		// would be another frame before its picture is there.
 		if w.blank = w.session.Busy(); w.blank {
-			w.start.Object.Hide()
+			w.hideStart()
 		} else {
-			w.start.SetRecent(w.ask.Recent())
-			w.welcome()
-			w.findLost()
-			w.start.Object.Show()
+			w.showStart()
 		}
 	}
 	w.middle.Refresh()
@@ -114,18 +111,6 @@ func (w *Window) askTraced(items []job.ItemID, then func()) {
 		return
 	}
 	w.ask.Trace(items[0], then)
-}
-
-// findLost offers work that was left behind, as it is by now.
-func (w *Window) findLost() {
-	w.start.SetLost(nil)
-	w.session.FindLost(w.start.SetLost)
-}
-
-// forget throws such work away.
-func (w *Window) forget(l session.Lost) {
-	w.session.Forget(l)
-	w.findLost()
 }
 
 // lookAtPieces brings a place into view where pieces are to be seen.
@@ -173,13 +158,6 @@ func (w *Window) boardPainted() {
 		w.showVerdict()
 	}
 	if w.session.Opened() {
-		w.sayReady()
-	}
-}
-
-// startDrawn is called as the first page is drawn.
-func (w *Window) startDrawn() {
-	if !w.session.Busy() {
 		w.sayReady()
 	}
 }

@@ -83,11 +83,12 @@ type Window struct {
 	list    *layers.List
 	details *inspect.Panel
 	verdict *verdict.Bar
-	start   *start.Page
-	panels  *controls.Panels
-	middle  *fyne.Container
-	tools   *tools
-	views   *controls.Choice
+	// start is the page before any art, nil until it is shown first.
+	start  *start.Page
+	panels *controls.Panels
+	middle *fyne.Container
+	tools  *tools
+	views  *controls.Choice
 	// commands is the table of all that can be asked of the window, bar the menu
 	// made from it.
 	commands *command.Table
@@ -179,10 +180,6 @@ func (w *Window) build() {
 	})
 	w.verdict = verdict.NewBar(w.commands)
 	w.newWalk()
-	w.start = start.New(start.Actions{
-		Open: w.askOpen, Empty: w.askEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.session.Recover, Forget: w.forget, Drawn: w.startDrawn,
-		Walk: w.commands.Bound("walk"), NoWalk: w.walked,
-	})
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
 	compare := w.commands.IconPress("compare")
@@ -211,7 +208,8 @@ func (w *Window) build() {
 	}
 	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.panels.Hide()
-	w.middle = container.NewStack(w.start.Object, w.panels)
+	w.start = nil
+	w.middle = container.NewStack(w.panels)
 
 	if w.hints != nil {
 		w.hints.Drop() // built anew
@@ -259,7 +257,6 @@ func (w *Window) Rebuild() {
 		w.changed(session.OpenedChanged)
 		return
 	}
-	w.start.Object.Hide()
 	w.panels.Show()
 	w.changed(session.JobChanged | session.PlanChanged | session.SelectionChanged | session.WeakChanged | session.SavedChanged | session.WorkChanged)
 	w.showView(before.Mode())
