@@ -3,6 +3,8 @@ package window
 import (
 	"errors"
 
+	"fyne.io/fyne/v2/canvas"
+
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -48,6 +50,9 @@ func (w *Window) changed(c session.Change) {
 	w.updateTools(st)
 	if !dragging {
 		w.bar.Update()
+	}
+	if c&session.OpenedChanged != 0 && w.session.Opened() {
+		w.board.PaintFirst(w.win.Canvas())
 	}
 }
 
@@ -100,7 +105,7 @@ func (w *Window) opened() {
 			w.showStart()
 		}
 	}
-	w.middle.Refresh()
+	canvas.Refresh(w.middle)
 }
 
 // askTraced asks how the first of some pictures of pixels becomes a drawing, then
@@ -149,7 +154,7 @@ func (w *Window) noteView() {
 // showVerdict says where one stands.
 func (w *Window) showVerdict() { w.verdict.Show(w.state) }
 
-// boardPainted tells that the first picture is ready, once it is on screen.
+// boardPainted brings list and verdict up to the plan that the board's new picture shows.
 func (w *Window) boardPainted() {
 	if w.late {
 		w.late = false
@@ -157,18 +162,20 @@ func (w *Window) boardPainted() {
 		w.list.SetRows(layers.RowsOf(w.session.Job(), plan))
 		w.showVerdict()
 	}
+}
+
+// boardDrawn tells that the first picture is ready, once the frame with it is drawn.
+func (w *Window) boardDrawn() {
 	if w.session.Opened() {
 		w.sayReady()
 	}
 }
 
-// sayReady tells once. From another goroutine, since what the event thread
-// delivers to itself is run at once: this way the event loop first finishes the
-// frame that it is drawing.
+// sayReady tells once, when the event loop has finished the frame that it is drawing.
 func (w *Window) sayReady() {
 	if f := w.ready; f != nil {
 		w.ready = nil
-		go w.options.Deliver(f)
+		w.options.Deliver(f)
 	}
 }
 
