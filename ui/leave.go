@@ -15,9 +15,13 @@ import (
 // threads, which took seconds on a busy machine.
 type wayOut struct {
 	app fyne.App
+	// do hands something to the event thread.
+	do func(func())
+	mu sync.Mutex
 	// shut: the event thread takes nothing any more.
-	mu   sync.RWMutex
 	shut bool
+	// waiting is what the event thread is to run next.
+	waiting []func()
 }
 
 // leave prepares the way out. When its event thread ends, the toolkit hands it a
@@ -27,17 +31,42 @@ func leave(a fyne.App) *wayOut {
 	if l, ok := a.Lifecycle().(interface{ SetOnStoppedHookExecuted(func()) }); ok {
 		l.SetOnStoppedHookExecuted(nil)
 	}
-	return &wayOut{app: a}
+	return &wayOut{app: a, do: fyne.Do}
 }
 
 // deliver runs f on the event thread, later, unless the program ends: the toolkit
-// panics over what it is handed while its event thread ends.
+// panics over what it is handed while its event thread ends. What waits is run at one go,
+// since the toolkit may draw a frame between any two things that it is handed.
 func (w *wayOut) deliver(f func()) {
-	w.mu.RLock()
-	defer w.mu.RUnlock()
-	if !w.shut {
-		fyne.Do(f)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.shut {
+		return
 	}
+	w.waiting = append(w.waiting, f)
+	if len(w.waiting) == 1 {
+		w.do(w.run)
+	}
+}
+
+// run runs what waits, on the event thread.
+func (w *wayOut) run() {
+	w.mu.Lock()
+	list := w.waiting
+	w.waiting = nil
+	w.mu.Unlock()
+	for _, f := range list {
+		if w.ended() {
+			return
+		}
+		f()
+	}
+}
+
+func (w *wayOut) ended() bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.shut
 }
 
 // end ends the event thread, and with it Main. It is called there.

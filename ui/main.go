@@ -57,6 +57,7 @@ func Main(file, language string) (status int) {
 	}
 	theme.SetTextScale(ask.TextScale(store))
 	a.Settings().SetTheme(&theme.Theme{Mode: ask.LookOf(store)})
+	lettered := theme.Letter()
 
 	way, rest := leave(a), newRest()
 	all := &windows{app: a, end: way.end, shown: withinScreen, options: window.Options{
@@ -70,6 +71,7 @@ func Main(file, language string) (status int) {
 		Pixels:     clip.Picture,
 		Version:    abut.Version(),
 	}}
+	all.lettered = func() { <-lettered }
 	all.follow(store)
 	all.add(about.Name, file, func() {
 		onSignal(func() { way.deliver(all.park) }) // before there is nothing to keep

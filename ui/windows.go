@@ -19,6 +19,8 @@ type windows struct {
 	end func()
 	// shown sees to a window that has come on screen; nil where that is none.
 	shown func(fyne.Window)
+	// lettered returns once the type is at hand that windows are set in; nil where it is.
+	lettered func()
 }
 
 // park puts everything down in all windows, and ends the program.
@@ -65,12 +67,17 @@ func (all *windows) add(title, file string, ready func()) {
 			all.end()
 		}
 	}
+	o.Show = func() {
+		win.Show()
+		if all.shown != nil {
+			all.shown(win)
+		}
+		if all.lettered != nil {
+			all.lettered()
+		}
+	}
 	w = window.New(win, o, ready)
 	all.open = append(all.open, w)
-	win.Show()
-	if all.shown != nil {
-		all.shown(win)
-	}
 }
 
 // trouble says in the newest window what went wrong, if anything did.

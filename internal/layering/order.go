@@ -386,9 +386,16 @@ func (g *grid) mark(p *Area, f func(cell int)) {
 		g.rows[y] = g.rows[y][:0]
 	}
 	m.column, m.row = m.x0, m.y0
-	for _, c := range p.Shape.Path.Flatten(math.Max(box.Width(), box.Height()) / 10000) {
+	sagitta := math.Max(box.Width(), box.Height()) / 10000
+	for _, c := range p.Shape.Path {
 		from := c.Start
 		for _, s := range c.Segments {
+			start := from
+			for k, n := 1, s.Chords(start, sagitta); k < n; k++ {
+				to := s.Chord(start, k, n)
+				m.edge(from, to)
+				from = to
+			}
 			m.edge(from, s.End)
 			from = s.End
 		}

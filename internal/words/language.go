@@ -34,18 +34,22 @@ func Languages() []Language {
 	return out
 }
 
-var loaded = sync.OnceValue(func() []*Words {
-	var out []*Words
+// loaded reads the sentences of a language when they are asked for first: a process
+// mostly speaks one.
+var loaded = func() []func() *Words {
+	var out []func() *Words
 	for _, l := range languages {
-		w, err := load(messages, l.tag)
-		if err != nil {
-			panic(err) // embedded and tested: a broken build
-		}
-		w.decimal, w.group = l.decimal, l.group
-		out = append(out, w)
+		out = append(out, sync.OnceValue(func() *Words {
+			w, err := load(messages, l.tag)
+			if err != nil {
+				panic(err) // embedded and tested: a broken build
+			}
+			w.decimal, w.group = l.decimal, l.group
+			return w
+		}))
 	}
 	return out
-})
+}()
 
 // matcher knows which language is nearest to one that is asked for.
 var matcher = sync.OnceValue(func() language.Matcher {
@@ -61,12 +65,12 @@ var matcher = sync.OnceValue(func() language.Matcher {
 func For(locale string) *Words {
 	tag := strings.ReplaceAll(strings.SplitN(strings.SplitN(locale, ".", 2)[0], "@", 2)[0], "_", "-")
 	_, i := language.MatchStrings(matcher(), tag)
-	return loaded()[i]
+	return loaded[i]()
 }
 
 // English returns the sentences in English, whatever was chosen: for what
 // programs and programmers read.
-func English() *Words { return loaded()[0] }
+func English() *Words { return loaded[0]() }
 
 var chosen atomic.Pointer[Words]
 

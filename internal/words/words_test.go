@@ -97,7 +97,8 @@ func TestMends_EveryKindHasWords(t *testing.T) {
 	for k := job.Keep; k.Known(); k++ {
 		kinds = append(kinds, k.String())
 	}
-	for _, w := range loaded() {
+	for _, of := range loaded {
+		w := of()
 		for _, k := range kinds {
 			for _, id := range []string{"ui-mend-" + k, "ui-mended-" + k} {
 				if _, ok := w.known[id]; !ok {

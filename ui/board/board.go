@@ -47,6 +47,8 @@ type Board struct {
 	OnTrouble func(any)
 	// OnPainted reports each picture that is ready to be seen.
 	OnPainted func()
+	// OnDrawn reports each frame in which a picture is being drawn anew.
+	OnDrawn func()
 	// PieceText says what to show of the fitted view's piece under the pointer.
 	PieceText func(piece fit.PieceID) string
 	// ZoneText says what becomes of a part of a sheet that is no piece.

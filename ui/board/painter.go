@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"slices"
 	"sync"
+	"time"
 
 	"abut/geometry"
 	"abut/internal/colour"
@@ -71,6 +72,9 @@ type painter struct {
 	mu   sync.Mutex
 	next *request
 	busy bool
+	// made gets each picture as soon as it is painted, for whoever waits for it on the event
+	// thread, which takes nothing else meanwhile; nil where nobody does.
+	made chan *picture
 
 	// Of the goroutine at work only:
 	builder paint.Builder
@@ -114,13 +118,44 @@ func (p *painter) work() {
 			return
 		}
 		p.mu.Unlock()
-		if pic := p.guarded(r); pic != nil {
+		pic := p.guarded(r)
+		p.hand(pic)
+		if pic != nil {
 			framed := make(chan bool, 1)
 			p.deliver(func() { framed <- p.show(pic) })
 			if <-framed {
 				p.pace.wait()
 			}
 		}
+	}
+}
+
+// await returns the picture that is being painted, nil where that takes longer than patience or
+// there is none.
+func (p *painter) await(patience time.Duration) *picture {
+	made := make(chan *picture, 1)
+	p.mu.Lock()
+	if !p.busy {
+		p.mu.Unlock()
+		return nil
+	}
+	p.made = made
+	p.mu.Unlock()
+	select {
+	case pic := <-made:
+		return pic
+	case <-time.After(patience):
+		return nil
+	}
+}
+
+// hand gives a picture to whoever waits for it.
+func (p *painter) hand(pic *picture) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.made != nil {
+		p.made <- pic
+		p.made = nil
 	}
 }
 

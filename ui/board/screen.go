@@ -3,6 +3,7 @@ package board
 import (
 	"image"
 	"image/color"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -62,22 +63,47 @@ func (b *Board) placeOver() bool {
 func (b *Board) basePixels(w, h int) image.Image {
 	b.drawing()
 	if size := image.Pt(w, h); size != b.view.size && w > 1 && h > 1 {
-		if u := b.base.Size().Width; u > 0 {
-			b.ratio = float64(w) / float64(u)
-			b.density = max(1, int(b.ratio+0.5))
-		}
-		if b.view.scale == 0 {
-			b.view.scale = 4
-		}
-		b.view = b.view.resized(size)
-		b.repaint()
+		b.resized(size)
 	}
 	if b.pic == nil {
 		img := image.NewRGBA(image.Rect(0, 0, w, h))
 		fill(img, img.Rect, theme.Current().Board)
 		return img
 	}
+	if b.OnDrawn != nil {
+		b.OnDrawn()
+	}
 	return sized(b.pic.base, w, h, theme.Current().Board)
+}
+
+// resized takes the size of the view in pixels, and paints.
+func (b *Board) resized(size image.Point) {
+	if u := b.base.Size().Width; u > 0 {
+		b.ratio = float64(size.X) / float64(u)
+		b.density = max(1, int(b.ratio+0.5))
+	}
+	if b.view.scale == 0 {
+		b.view.scale = 4
+	}
+	b.view = b.view.resized(size)
+	b.repaint()
+}
+
+// firstPicture is how long the first frame may wait for its picture: without one it would be
+// drawn in vain, which takes about as long.
+const firstPicture = 100 * time.Millisecond
+
+// PaintFirst paints the first picture before there is a frame to show it, so that the first
+// one does. c is the canvas that the board will be on, which knows how many pixels it has.
+func (b *Board) PaintFirst(c fyne.Canvas) {
+	w, h := c.PixelCoordinateForPosition(fyne.Position{}.Add(b.base.Size()))
+	if b.pic != nil || w <= 1 || h <= 1 {
+		return
+	}
+	b.resized(image.Pt(w, h))
+	if pic := b.painter.await(firstPicture); pic != nil {
+		b.shown(pic)
+	}
 }
 
 func (b *Board) overPixels(w, h int) image.Image {

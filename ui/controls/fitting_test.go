@@ -34,11 +34,39 @@ func TestFitting_MeasuresNoMoreThanItMust(t *testing.T) {
 			most = max(most, len(part))
 			return len(part) <= room
 		})
-		if want := min(max(1, room), len(word)); got != want || most > max(2, 2*room) {
+		if want := min(max(1, room), len(word)); got != want || most > max(wholeWord, 2*room) {
 			t.Errorf("room for %d: %d fit, %d measured", room, got, most)
 		}
 	}
 	if fitting(nil, nil) != 0 || fitting(word[:1], nil) != 1 {
 		t.Error("an empty text or a single letter is cut")
+	}
+}
+
+// A paragraph is broken where the next word has no room, whether that is measured word by
+// word or line by line.
+func TestWrapped_FillsItsLines(t *testing.T) {
+	test.NewTempApp(t)
+	measure := func(s string) float32 { return fyne.MeasureText(s, theme.Body, fyne.TextStyle{}).Width }
+	const text = "AV To. \"Wave\", Yacht: Donaudampfschifffahrtsgesellschaft 12\u00a0mm LT Y."
+	for width := float32(30); width < 700; width += 3 {
+		lines := wrapped(text, width, measure)
+		rest := text
+		for i, l := range lines {
+			if measure(l) > width {
+				t.Fatalf("%q is broader than %g", l, width)
+			}
+			rest = strings.TrimPrefix(strings.TrimPrefix(rest, l), " ")
+			if i+1 == len(lines) {
+				continue
+			}
+			next, _, _ := strings.Cut(rest, " ")
+			if measure(l+" "+next) <= width && measure(next) <= width {
+				t.Errorf("at %g %q has room after %q", width, next, l)
+			}
+		}
+		if rest != "" {
+			t.Fatalf("at %g %q is left", width, rest)
+		}
 	}
 }

@@ -70,42 +70,58 @@ func (p *Para) style() fyne.TextStyle { return fyne.TextStyle{Bold: p.Bold} }
 func (p *Para) wrap(width float32) {
 	p.width = width
 	p.lines = nil
-	if p.text == "" {
-		return
+	switch {
+	case p.text == "":
+	case width <= 0: // not known yet
+		p.lines = []string{p.text}
+	default:
+		p.lines = wrapped(p.text, width, func(s string) float32 { return fyne.MeasureText(s, theme.Body, p.style()).Width })
 	}
-	measure := func(s string) float32 { return fyne.MeasureText(s, theme.Body, p.style()).Width }
-	line := ""
-	// At plain spaces only: a no-break one keeps a unit with its number.
-	for _, word := range strings.Split(p.text, " ") {
-		next := word
-		if line != "" {
-			next = line + " " + word
-		}
-		if line != "" && width > 0 && measure(next) > width {
-			p.lines = append(p.lines, line)
-			next = word
-		}
-		r := []rune(next)
-		for width > 0 { // a word longer than a line
-			n := fitting(r, func(part []rune) bool { return measure(string(part)) <= width })
-			if n == len(r) {
-				break
-			}
-			p.lines = append(p.lines, string(r[:n]))
-			r = r[n:]
-		}
-		line = string(r)
-	}
-	p.lines = append(p.lines, line)
 }
 
-// fitting returns how many letters of a text fit, at least one if there is any. It looks
-// at no more than twice as many, for a text of one long word may be any length.
+// wrapped breaks a text into lines of a width. A line is as wide as its words and the
+// spaces between: the toolkit keeps what it measured, and of words there are fewer than of
+// beginnings of lines, which are other ones at every width.
+func wrapped(text string, width float32, measure func(string) float32) []string {
+	var lines []string
+	line, used := "", float32(0)
+	fit := func(r []rune) int {
+		return fitting(r, func(part []rune) bool { return measure(string(part)) <= width })
+	}
+	// At plain spaces only: a no-break one keeps a unit with its number.
+	for _, word := range strings.Split(text, " ") {
+		r := []rune(word)
+		n := fit(r)
+		if line != "" {
+			if n == len(r) {
+				if wide := used + measure(" ") + measure(word); wide <= width {
+					line, used = line+" "+word, wide
+					continue
+				}
+			}
+			lines = append(lines, line)
+		}
+		for n < len(r) { // a word longer than a line
+			lines = append(lines, string(r[:n]))
+			r = r[n:]
+			n = fit(r)
+		}
+		line = string(r)
+		used = measure(line)
+	}
+	return append(lines, line)
+}
+
+// wholeWord is how many letters few words have more of: so many are measured at once.
+const wholeWord = 24
+
+// fitting returns how many letters of a word fit, at least one if there is any. Of a long
+// one it looks at no more than twice as many, for it may be of any length.
 func fitting(text []rune, fits func([]rune) bool) int {
 	if len(text) < 2 {
 		return len(text)
 	}
-	lo, hi := 1, 2
+	lo, hi := 1, wholeWord
 	for hi < len(text) && fits(text[:hi]) {
 		lo, hi = hi, 2*hi
 	}

@@ -153,7 +153,6 @@ func (p *Panel) Show(c session.Change) {
 
 // relay lays the panel out again after something in it has another height.
 func (p *Panel) relay() {
-	p.column.Refresh()
 	p.scroll.Refresh()
 }
 

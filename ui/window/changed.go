@@ -3,6 +3,8 @@ package window
 import (
 	"errors"
 
+	"fyne.io/fyne/v2/canvas"
+
 	"abut/geometry"
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -49,6 +51,9 @@ func (w *Window) changed(c session.Change) {
 	if !dragging {
 		w.bar.Update()
 	}
+	if c&session.OpenedChanged != 0 && w.session.Opened() {
+		w.board.PaintFirst(w.win.Canvas())
+	}
 }
 
 // showArt brings board, list and verdict up to date.
@@ -81,7 +86,7 @@ func (w *Window) opened() {
 	if w.session.Opened() {
 		w.blank = false
 		w.ask.NoteRecent(w.session.Origin())
-		w.start.Object.Hide()
+		w.hideStart()
 		w.panels.Show()
 		w.board.ShowAll()
 		w.list.Reset()
@@ -95,15 +100,12 @@ func (w *Window) opened() {
 		// The page before any art is not drawn while the file is read that it was opened with: that
 		// would be another frame before its picture is there.
 		if w.blank = w.session.Busy(); w.blank {
-			w.start.Object.Hide()
+			w.hideStart()
 		} else {
-			w.start.SetRecent(w.ask.Recent())
-			w.welcome()
-			w.findLost()
-			w.start.Object.Show()
+			w.showStart()
 		}
 	}
-	w.middle.Refresh()
+	canvas.Refresh(w.middle)
 }
 
 // askTraced asks how the first of some pictures of pixels becomes a drawing, then
@@ -114,18 +116,6 @@ func (w *Window) askTraced(items []job.ItemID, then func()) {
 		return
 	}
 	w.ask.Trace(items[0], then)
-}
-
-// findLost offers work that was left behind, as it is by now.
-func (w *Window) findLost() {
-	w.start.SetLost(nil)
-	w.session.FindLost(w.start.SetLost)
-}
-
-// forget throws such work away.
-func (w *Window) forget(l session.Lost) {
-	w.session.Forget(l)
-	w.findLost()
 }
 
 // lookAtPieces brings a place into view where pieces are to be seen.
@@ -164,7 +154,7 @@ func (w *Window) noteView() {
 // showVerdict says where one stands.
 func (w *Window) showVerdict() { w.verdict.Show(w.state) }
 
-// boardPainted tells that the first picture is ready, once it is on screen.
+// boardPainted brings list and verdict up to the plan that the board's new picture shows.
 func (w *Window) boardPainted() {
 	if w.late {
 		w.late = false
@@ -172,25 +162,20 @@ func (w *Window) boardPainted() {
 		w.list.SetRows(layers.RowsOf(w.session.Job(), plan))
 		w.showVerdict()
 	}
+}
+
+// boardDrawn tells that the first picture is ready, once the frame with it is drawn.
+func (w *Window) boardDrawn() {
 	if w.session.Opened() {
 		w.sayReady()
 	}
 }
 
-// startDrawn is called as the first page is drawn.
-func (w *Window) startDrawn() {
-	if !w.session.Busy() {
-		w.sayReady()
-	}
-}
-
-// sayReady tells once. From another goroutine, since what the event thread
-// delivers to itself is run at once: this way the event loop first finishes the
-// frame that it is drawing.
+// sayReady tells once, when the event loop has finished the frame that it is drawing.
 func (w *Window) sayReady() {
 	if f := w.ready; f != nil {
 		w.ready = nil
-		go w.options.Deliver(f)
+		w.options.Deliver(f)
 	}
 }
 

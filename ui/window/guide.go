@@ -64,11 +64,6 @@ func (w *Window) walked() {
 	w.win.Content().Refresh()
 }
 
-// welcome offers the walk to whoever has not worked here yet.
-func (w *Window) welcome() {
-	w.start.SetWelcome(!w.prefs.Bool(prefWalked) && len(w.ask.Recent()) == 0)
-}
-
 // saw tells the walk what was looked at.
 func (w *Window) saw(what string) {
 	if w.walk != nil && what != "" {

@@ -7,6 +7,7 @@ import (
 	"context"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -68,13 +69,19 @@ type Options struct {
 	OnClosed, Quit func()
 	// Rebuild builds every window anew; nil only this one.
 	Rebuild func()
+	// Show puts the window on screen; nil where somebody else does. It is empty then: what
+	// takes the system as long as filling it goes on beside reading the file.
+	Show func()
 	// Version is said by About.
 	Version string
 }
 
 // Window is the main window.
 type Window struct {
-	win     fyne.Window
+	win fyne.Window
+	// root is what the toolkit has for the window's content. What build makes goes into it: content
+	// that is replaced while a window is on screen is drawn anew twice.
+	root    *fyne.Container
 	options Options
 	prefs   fyne.Preferences
 	session *session.Session
@@ -83,11 +90,12 @@ type Window struct {
 	list    *layers.List
 	details *inspect.Panel
 	verdict *verdict.Bar
-	start   *start.Page
-	panels  *controls.Panels
-	middle  *fyne.Container
-	tools   *tools
-	views   *controls.Choice
+	// start is the page before any art, nil until it is shown first.
+	start  *start.Page
+	panels *controls.Panels
+	middle *fyne.Container
+	tools  *tools
+	views  *controls.Choice
 	// commands is the table of all that can be asked of the window, bar the menu
 	// made from it.
 	commands *command.Table
@@ -119,7 +127,7 @@ type Window struct {
 
 // New fills a window. ready is called once its first picture is on screen.
 func New(win fyne.Window, o Options, ready func()) *Window {
-	w := &Window{win: win, options: o, prefs: o.Prefs, ready: ready, aids: aids.New(o.Prefs)}
+	w := &Window{win: win, root: container.NewStack(), options: o, prefs: o.Prefs, ready: ready, aids: aids.New(o.Prefs)}
 	w.desk = dialogs.NewDesk(win.Canvas(), w.focusBoard)
 	w.desk.Help = w.showGuide
 	w.session = session.New(o.Deliver)
@@ -140,6 +148,11 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.takeOutfit()
 	if o.File != "" { // it is read while the window is being made
 		w.session.Open(o.File)
+	}
+	win.SetPadded(false)
+	win.SetContent(w.root)
+	if o.Show != nil {
+		o.Show()
 	}
 	w.build()
 	w.session.OnChange = w.changed
@@ -179,10 +192,6 @@ func (w *Window) build() {
 	})
 	w.verdict = verdict.NewBar(w.commands)
 	w.newWalk()
-	w.start = start.New(start.Actions{
-		Open: w.askOpen, Empty: w.askEmpty, Demo: w.openDemo, Recent: w.Open, Recover: w.session.Recover, Forget: w.forget, Drawn: w.startDrawn,
-		Walk: w.commands.Bound("walk"), NoWalk: w.walked,
-	})
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
 	compare := w.commands.IconPress("compare")
@@ -211,7 +220,8 @@ func (w *Window) build() {
 	}
 	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.panels.Hide()
-	w.middle = container.NewStack(w.start.Object, w.panels)
+	w.start = nil
+	w.middle = container.NewStack(w.panels)
 
 	if w.hints != nil {
 		w.hints.Drop() // built anew
@@ -220,11 +230,10 @@ func (w *Window) build() {
 	hints.Use()
 	w.hints = hints
 	bar := w.newTools()
-	win.SetContent(container.NewStack(
-		controls.NewDock(bar, controls.NewDock(w.walk.Object, nil, nil, nil, w.verdict.Object), nil, nil, w.middle),
-		hints.Layer(),
-	))
-	win.SetPadded(false)
+	w.root.RemoveAll()
+	w.root.Add(controls.NewDock(bar, controls.NewDock(w.walk.Object, nil, nil, nil, w.verdict.Object), nil, nil, w.middle))
+	w.root.Add(hints.Layer())
+	canvas.Refresh(w.root)
 	win.SetCloseIntercept(func() { w.Close(nil) })
 	win.SetOnDropped(w.dropped)
 	win.Canvas().SetOnTypedKey(w.typedKey)
@@ -259,7 +268,6 @@ func (w *Window) Rebuild() {
 		w.changed(session.OpenedChanged)
 		return
 	}
-	w.start.Object.Hide()
 	w.panels.Show()
 	w.changed(session.JobChanged | session.PlanChanged | session.SelectionChanged | session.WeakChanged | session.SavedChanged | session.WorkChanged)
 	w.showView(before.Mode())

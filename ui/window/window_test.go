@@ -295,16 +295,16 @@ func TestWindow_OpenedWithAFileGoesStraightToIt(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := stageWith(t, usual, theme.AlwaysLight, file)
-	if s.start.Object.Visible() || s.panels.Visible() {
+	if s.start != nil || s.panels.Visible() {
 		t.Error("something is shown while the file is read")
 	}
 	s.settle()
-	if s.start.Object.Visible() || !s.panels.Visible() || s.blank {
+	if s.start != nil || !s.panels.Visible() || s.blank {
 		t.Error("the picture is not shown")
 	}
 	s = stageWith(t, usual, theme.AlwaysLight, file+".gone")
 	s.settle()
-	if !s.start.Object.Visible() || s.panels.Visible() || !s.desk.Open() {
-		t.Errorf("start %t, panels %t, said %t", s.start.Object.Visible(), s.panels.Visible(), s.desk.Open())
+	if s.start == nil || !s.start.Object.Visible() || s.panels.Visible() || !s.desk.Open() {
+		t.Errorf("start %t, panels %t, said %t", s.start != nil, s.panels.Visible(), s.desk.Open())
 	}
 }

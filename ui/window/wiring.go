@@ -67,7 +67,7 @@ func (w *Window) wireBoard() {
 		w.trouble(s.Nudge("nudge", "ui-step-nudge", session.Moving(s.Selection(), dx, dy)))
 	}
 	b.OnTrouble = func(v any) { w.trouble(session.Fault(v)) }
-	b.OnPainted = w.boardPainted
+	b.OnPainted, b.OnDrawn = w.boardPainted, w.boardDrawn
 	b.OnShortcut = w.shortcut
 	b.OnDelete, b.OnHelp = w.commands.Bound("delete"), w.commands.Bound("guide")
 	b.PieceText = func(id fit.PieceID) string { return inspect.PieceText(b.Shown(), id, s.Job()) }
