@@ -346,7 +346,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if err := im.checkSegments(0); err != nil {
 		return err
 	}
-	clips, seen := im.needed(in.clips, bounds)
+	clips, seen := im.seen(n, in.clips, bounds)
 	if !seen {
 		return nil
 	}
@@ -367,6 +367,28 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	}
 	im.out = append(im.out, area)
 	return nil
+}
+
+// seen returns those of the clips that may cut something off an area of these bounds,
+// and false when nothing of it can be seen.
+func (im *importer) seen(n *node, clips []*job.Clip, bounds geometry.Rect) ([]*job.Clip, bool) {
+	if im.offPage(n, bounds) {
+		return nil, false
+	}
+	return im.needed(clips, bounds)
+}
+
+// offPage reports whether an area lies beyond the canvas, and tells of it: drawing
+// programs show what lies beside the page.
+func (im *importer) offPage(n *node, bounds geometry.Rect) bool {
+	if im.canvas.Empty() || im.boxOnly != 0 || !bounds.Intersect(im.canvas).Empty() {
+		return false
+	}
+	im.tell(WarnOffPage, n, "")
+	if im.quiet == 0 {
+		im.off[n] = true
+	}
+	return true
 }
 
 // within reports whether all coordinates are ordinary numbers of at most

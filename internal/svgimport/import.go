@@ -131,6 +131,8 @@ type importer struct {
 
 	warnings []job.Warning
 	warned   map[warnKey]bool
+	// off are the elements of which an area lies beyond the canvas.
+	off      map[*node]bool
 	unlisted int
 	quiet    int // above 0 nothing is warned about
 	// onlyMean is set while a tile is drawn of which only the mean colour counts.
@@ -144,7 +146,7 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc, sheet: &styleSheet{}, spent: &spent{},
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
-		warned: map[warnKey]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
+		warned: map[warnKey]bool{}, off: map[*node]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
 }
 

@@ -85,6 +85,45 @@ func TestWarnings_NameTheLayer(t *testing.T) {
 	}
 }
 
+// A picture that is written as one line has many nameless shapes on it: each warning
+// names the layer of its own shape, and none where that shape became no layer.
+func TestWarnings_TellShapesOfOneLineApart(t *testing.T) {
+	res := read(t, page100(`<rect width="9" height="9" fill="red" filter="url(#f)"/><rect width="9" height="9" y="20" fill="blue" filter="url(#f)"/>`+
+		`<rect width="9" height="9" y="40" fill="bleu" stroke="none" id=""/><rect width="-5" height="9" y="60" fill="lime"/>`))
+	var got []string
+	for _, w := range res.Warnings {
+		got = append(got, w.ID+" "+w.Element+" "+w.Args["layer"])
+	}
+	want := "import-filter rect Red; import-filter rect 2 Blue; import-value rect 3 Black; import-value rect 4 "
+	if s := strings.Join(got, "; "); s != want {
+		t.Errorf("%s\nwant %s", s, want)
+	}
+}
+
+// What lies beside the page is counted in one line, each shape once; what crosses its
+// edge, or lies there unseen, is none of it.
+func TestWarnings_CountWhatLiesOffThePage(t *testing.T) {
+	res := read(t, page100(`<rect width="100" height="100" fill="red"/><rect x="90" width="50" height="9" fill="blue"/>`+
+		`<rect x="120" width="9" height="9" fill="blue" stroke="red"/><circle cx="-20" r="9"/><rect x="120" width="9" height="9" fill="none"/>`+
+		`<rect x="120" width="9" height="9" display="none"/><clipPath id="c"><rect width="1" height="1"/></clipPath><rect x="50" width="9" height="9" clip-path="url(#c)"/>`))
+	if len(res.Warnings) != 1 || res.Warnings[0].ID != WarnOffPage || res.Warnings[0].Args["count"] != "2" {
+		t.Errorf("%v", res.Warnings)
+	}
+}
+
+// What moves, or has a shadow, by its style says so as what moves by an element does.
+func TestWarnings_EffectsOfStyles(t *testing.T) {
+	for style, want := range map[string]string{
+		"animation: spin 3s infinite": WarnAnimation, "animation-name: spin": WarnAnimation,
+		"backdrop-filter: blur(2px)": WarnFilter, "animation: none": "",
+	} {
+		w := read(t, page100(`<rect width="9" height="9" style="`+style+`"/>`)).Warnings
+		if want == "" && len(w) > 0 || want != "" && (len(w) != 1 || w[0].ID != want) {
+			t.Errorf("%s: %v", style, w)
+		}
+	}
+}
+
 // say fills a sentence's placeholders.
 func say(t *testing.T, sentence string, args map[string]string) string {
 	t.Helper()
