@@ -182,9 +182,7 @@ func (im *importer) content(n *node, st *style, in scope) error {
 	case "text":
 		return im.textElement(n, st, in)
 	case "image":
-		if st.visible {
-			im.warn(WarnImage, n)
-		}
+		return im.image(n, st, in)
 	case "foreignObject":
 		im.warn(WarnForeign, n)
 	default:

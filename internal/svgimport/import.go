@@ -31,6 +31,9 @@ type Options struct {
 	// ColourName says what the plain English word for a colour is to be called
 	// in the names of layers; nil leaves it as it is.
 	ColourName func(word string) string
+	// Picture takes apart a picture of pixels that the drawing holds, given as its file;
+	// an error says that it cannot be. With nil such pictures are left out.
+	Picture func(ctx context.Context, file []byte) (*Picture, error)
 	// MaxSegments bounds the lines and curves of the whole picture; 0 means 2
 	// million, which take some 150 MB.
 	MaxSegments int
@@ -128,6 +131,8 @@ type importer struct {
 	using   map[*node]bool
 	clips   map[clipKey]*job.Clip
 	clipped map[*job.Clip]clipBounds
+	// pictures are those of pixels by what refers to them, nil where they cannot be read.
+	pictures map[string]*Picture
 
 	warnings []job.Warning
 	warned   map[warnKey]bool
@@ -146,7 +151,8 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc, sheet: &styleSheet{}, spent: &spent{},
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
-		warned: map[warnKey]bool{}, off: map[*node]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
+		pictures: map[string]*Picture{},
+		warned:   map[warnKey]bool{}, off: map[*node]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
 }
 

@@ -116,7 +116,7 @@ func (im *importer) viewBoxInChain(s *node) (geometry.Rect, bool) {
 func (im *importer) aside() *importer {
 	side := newImporter(im.ctx, im.opt, im.doc)
 	side.sheet, side.styles, side.using, side.spent = im.sheet, im.styles, im.using, im.spent
-	side.tolerance, side.pixels = im.tolerance, im.pixels
+	side.tolerance, side.pixels, side.pictures = im.tolerance, im.pixels, im.pictures
 	side.warned, side.warnings, side.unlisted = im.warned, im.warnings, im.unlisted
 	side.quiet = 1
 	return side

@@ -15,7 +15,7 @@ const (
 	WarnPathData   = "import-path-error"        // drawn up to the error
 	WarnTransform  = "import-transform-error"   // a transform that cannot be read is skipped
 	WarnRange      = "import-out-of-range"      // coordinates no float or sheet can hold; left out
-	WarnImage      = "import-image"             // left out
+	WarnImage      = "import-image"             // cannot be taken apart; left out
 	WarnForeign    = "import-foreign-object"    // left out
 	WarnGradient   = "import-gradient"          // average colour; args: colour
 	WarnPattern    = "import-pattern"           // average colour or fallback; args: colour

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"io"
@@ -69,7 +70,7 @@ func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing)
 	case err != nil:
 		return job.Job{}, err
 	case !pixels:
-		return OpenSVG(ctx, name, art)
+		return openSVG(ctx, name, art, how)
 	}
 	p, err := trace.Read(ctx, art)
 	if err != nil {
@@ -103,11 +104,41 @@ func sniffed(ctx context.Context, r io.Reader) (io.Reader, bool, error) {
 
 // OpenSVG is OpenPicture for a drawing.
 func OpenSVG(ctx context.Context, name string, r io.Reader) (job.Job, error) {
-	art, err := svgimport.Import(ctx, r, svgimport.Options{ColourName: words.Colour})
+	return openSVG(ctx, name, r, job.Tracing{})
+}
+
+func openSVG(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
+	art, err := svgimport.Import(ctx, r, svgimport.Options{
+		ColourName: words.Colour,
+		Picture:    func(ctx context.Context, file []byte) (*svgimport.Picture, error) { return embedded(ctx, file, how) },
+	})
 	if err != nil {
 		return job.Job{}, err
 	}
 	return opened(name, job.Item{Canvas: art.Canvas, PhysicalMM: art.PhysicalMM, Layers: art.Layers, Warnings: art.Warnings}), nil
+}
+
+// embedded traces a picture of pixels in a drawing. That it shows a sheet of paper is not
+// told: only of a picture by itself can that be cut out.
+func embedded(ctx context.Context, file []byte, how job.Tracing) (*svgimport.Picture, error) {
+	how.Sheet = false
+	t, err := trace.Trace(ctx, bytes.NewReader(file), trace.Options{Tracing: how, ColourName: words.Colour})
+	if err != nil {
+		return nil, err
+	}
+	pic := &svgimport.Picture{Canvas: t.Canvas, Layers: t.Layers}
+	for _, w := range t.Warnings {
+		switch w.ID {
+		case trace.WarnSheet:
+			continue
+		case trace.WarnColours:
+			w.ID = "trace-embedded"
+		case trace.WarnTones:
+			w.ID = "trace-embedded-tones"
+		}
+		pic.Warnings = append(pic.Warnings, w)
+	}
+	return pic, nil
 }
 
 // opened is a job with one picture, from what is called name.

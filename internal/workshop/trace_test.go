@@ -3,6 +3,8 @@ package workshop
 import (
 	"bytes"
 	"context"
+	"encoding/base64"
+	"fmt"
 	"image"
 	"image/color"
 	picture "image/draw"
@@ -12,6 +14,7 @@ import (
 	"strings"
 	"testing"
 
+	"abut/geometry"
 	"abut/internal/job"
 )
 
@@ -102,5 +105,37 @@ func TestTrace_WritesNothingWhenItCannot(t *testing.T) {
 	}
 	if _, err := Trace(context.Background(), Source{Path: "buoy", Art: bytes.NewReader(buoy(t))}, there, TraceOptions{Overwrite: true}); err != nil {
 		t.Error(err)
+	}
+}
+
+// What a drawing holds of pixels comes to lie where it stood, in the colours that it has,
+// under and over what is drawn, and in as many colours as are asked for.
+func TestOpenPicture_TracesWhatADrawingHolds(t *testing.T) {
+	art := `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 150"><rect width="100" height="150" fill="#fec"/>` +
+		`<image x="10" y="15" width="80" height="120" href="data:image/png;base64,` + base64.StdEncoding.EncodeToString(buoy(t)) + `"/>` +
+		`<circle cx="50" cy="40" r="5" fill="#0a0"/></svg>`
+	for colours, want := range map[int]string{
+		0: "#ffeecc 0,0,100,150; #c82828 20,25,80,125; #1e50a0 20,65,80,85; #00aa00 45,35,55,45",
+		1: "#ffeecc 0,0,100,150; #c82828 20,25,80,125; #00aa00 45,35,55,45",
+	} {
+		j, err := OpenPicture(context.Background(), "shop.svg", strings.NewReader(art), job.Tracing{Colours: colours})
+		if err != nil {
+			t.Fatal(err)
+		}
+		it := j.Items[0]
+		var got []string
+		for _, l := range it.Layers {
+			b := geometry.EmptyRect()
+			for _, s := range job.Shapes(l.Content) {
+				b = b.Union(s.Path.Bounds())
+			}
+			got = append(got, fmt.Sprintf("%v %.0f,%.0f,%.0f,%.0f", l.Colour, b.Min.X, b.Min.Y, b.Max.X, b.Max.Y))
+		}
+		if s := strings.Join(got, "; "); s != want {
+			t.Errorf("%d colours: %s, want %s", colours, s, want)
+		}
+		if len(it.Warnings) != 1 || it.Warnings[0].ID != "trace-embedded" || it.Pixels != nil {
+			t.Errorf("%v", it.Warnings)
+		}
 	}
 }

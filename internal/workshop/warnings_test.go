@@ -114,7 +114,7 @@ func TestWarnings_GradientsAreToldOnceALayer(t *testing.T) {
 	for _, w := range r.Warnings {
 		ids = append(ids, w.ID)
 	}
-	if len(ids) < 2 || ids[0] != "import-gradients-bands" || ids[1] != svgimport.WarnImage {
+	if len(ids) < 2 || ids[0] != "import-gradients-bands" || ids[1] != svgimport.WarnExternal {
 		t.Fatal(ids)
 	}
 	w := r.Warnings[0]
