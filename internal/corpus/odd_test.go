@@ -1,5 +1,10 @@
 package corpus
 
+import (
+	"fmt"
+	"strings"
+)
+
 // odd is a picture of one feature of SVG. It is drawn by other libraries as it
 // is or, where none of them knows the feature, as same says the same in older
 // words. Font is set for text.
@@ -15,6 +20,16 @@ const (
 	box80   = `<rect x="10" y="10" width="80" height="80" fill="url(#g)"/>`
 	arrow   = `viewBox="0 0 10 10" refX="5" refY="5" markerWidth="6" markerHeight="6"`
 )
+
+// inTiles repeats what is drawn at the origin in tiles of w × h, as many columns and rows of
+// them, the first at x, y.
+func inTiles(x, y, w, h float64, columns, rows int, inner string) string {
+	var b strings.Builder
+	for i := range columns * rows {
+		fmt.Fprintf(&b, `<g transform="translate(%g %g)">%s</g>`, x+w*float64(i%columns), y+h*float64(i/columns), inner)
+	}
+	return b.String()
+}
 
 // oddities are the page: a heading, then what stands under it.
 var oddities = []struct {
@@ -231,7 +246,19 @@ var oddities = []struct {
 		{name: "stop-opacity", inner: `<linearGradient id="a"><stop stop-color="red" stop-opacity=".5"/><stop offset="1" stop-color="red" stop-opacity=".5"/></linearGradient><rect width="80" height="80" fill="url(#a)"/>`},
 	}},
 	{"Patterns", []odd{
-		{name: "pattern", inner: `<pattern id="g" width=".2" height=".2"><rect width="9" height="9" fill="red"/></pattern>` + box80},
+		{name: "pattern", inner: `<pattern id="g" width=".5" height=".25"><circle cx="20" cy="10" r="8" fill="red"/></pattern>` + box80, same: inTiles(10, 10, 40, 20, 2, 4, `<circle cx="20" cy="10" r="8" fill="red"/>`)},
+		{name: "pattern on a ground", inner: `<pattern id="g" width="20" height="20" patternUnits="userSpaceOnUse"><rect width="20" height="20" fill="gold"/><path d="M4 4h12v12z"/></pattern><circle cx="50" cy="50" r="40" fill="url(#g)"/>`,
+			same: `<clipPath id="c"><circle cx="50" cy="50" r="40"/></clipPath><circle cx="50" cy="50" r="40" fill="gold"/><g clip-path="url(#c)">` + inTiles(0, 0, 20, 20, 5, 5, `<path d="M4 4h12v12z"/>`) + `</g>`},
+		{name: "pattern that is turned", inner: `<pattern id="g" width="20" height="20" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="10" height="20" fill="red"/></pattern>` + box80,
+			same: `<clipPath id="c"><rect x="10" y="10" width="80" height="80"/></clipPath><g clip-path="url(#c)"><g transform="rotate(45)">` + inTiles(0, -100, 20, 200, 8, 1, `<rect width="10" height="200" fill="red"/>`) + `</g></g>`},
+		{name: "pattern that goes over its tile", inner: `<pattern id="g" width=".5" height=".5" viewBox="0 0 10 10"><circle r="8" fill="red"/></pattern>` + box80, same: inTiles(10, 10, 40, 40, 2, 2, `<path d="M0 0H32A32 32 0 0 1 0 32z" fill="red"/>`)},
+		{name: "pattern in box units", inner: `<pattern id="g" width=".5" height=".5" patternContentUnits="objectBoundingBox"><rect width=".25" height=".1" fill="red"/></pattern>` + box80, same: inTiles(10, 10, 40, 40, 2, 2, `<rect width="20" height="8" fill="red"/>`)},
+		{name: "pattern of elsewhere", inner: `<pattern id="h" width=".5" height=".5"><rect width="20" height="8" fill="red"/></pattern><pattern id="g" href="#h" height=".25"/>` + box80, same: inTiles(10, 10, 40, 20, 2, 4, `<rect width="20" height="8" fill="red"/>`)},
+		{name: "pattern of a stroke", inner: `<pattern id="g" width="20" height="20" patternUnits="userSpaceOnUse"><rect width="10" height="20" fill="red"/></pattern><path d="M0 50H100" stroke="url(#g)" stroke-width="30"/>`, same: inTiles(0, 35, 20, 100, 5, 1, `<rect width="10" height="30" fill="red"/>`)},
+		{name: "pattern that is seen through", inner: `<pattern id="g" width=".5" height=".5"><rect width="40" height="40" fill="gold"/><rect width="20" height="8" fill="red"/></pattern><rect x="10" y="10" width="80" height="80" fill="url(#g)" fill-opacity=".5"/>`,
+			same: `<g opacity=".5"><rect x="10" y="10" width="80" height="80" fill="gold"/>` + inTiles(10, 10, 40, 40, 2, 2, `<rect width="20" height="8" fill="red"/>`) + `</g>`},
+		{name: "pattern of too many tiles", inner: `<pattern id="g" width=".02" height=".02"><rect width="1" height="9" fill="red"/></pattern>` + box80},
+		{name: "pattern of a pattern", inner: `<pattern id="h" width=".5" height="1"><rect width="4" height="40" fill="red"/></pattern><pattern id="g" width=".5" height=".5"><rect width="20" height="40" fill="url(#h)"/></pattern>` + box80},
 		{name: "even pattern", inner: `<pattern id="g" width="10" height="10" patternUnits="userSpaceOnUse"><rect width="10" height="10" fill="red"/></pattern>` + box80},
 		{name: "pattern with an image", inner: square + `<pattern id="g" width="1" height="1"><image width="9" height="9" href="data:image/png;base64,iVBORw0KGgo="/></pattern>` + box80},
 		{name: "pattern with an image and shapes", inner: `<pattern id="g" width="1" height="1"><rect width="80" height="80" fill="red"/><image width="9" height="9" href="data:image/png;base64,iVBORw0KGgo="/></pattern>` + box80},

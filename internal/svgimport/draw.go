@@ -250,7 +250,11 @@ func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error
 	if st.fill.kind == paintNone || st.fillOpacity == 0 || n.name == "line" || !enclosesArea(path) {
 		return nil
 	}
-	f := im.resolve(st.fill, st, n, area{path, st.fillRule, in.boxOf(path)}, &in)
+	whole := area{path, st.fillRule, in.boxOf(path)}
+	if done, err := im.tiled(st.fill, st.fillOpacity, n, whole, in); done || err != nil {
+		return err
+	}
+	f := im.resolve(st.fill, st, n, whole, &in)
 	if f.none {
 		return f.err
 	}
@@ -293,7 +297,13 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	if im.boxOnly != 0 {
 		return im.emit(n, out, geometry.NonZero, black, 1, in)
 	}
-	f := im.resolve(st.stroke, st, n, area{out, geometry.NonZero, box}, &in)
+	whole := area{out, geometry.NonZero, box}
+	if !st.own.fixedStroke {
+		if done, err := im.tiled(st.stroke, st.strokeOpacity, n, whole, in); done || err != nil {
+			return err
+		}
+	}
+	f := im.resolve(st.stroke, st, n, whole, &in)
 	if f.none {
 		return f.err
 	}
@@ -428,34 +438,36 @@ func (im *importer) faded(n *node, st *style, draw func() error) error {
 		return nil
 	}
 	from := len(im.out)
-	if err := draw(); err != nil || st.own.opacity >= 1 {
+	if err := draw(); err != nil {
 		return err
 	}
-	im.out = append(im.out[:from], visible(im.out[from:], st.own.opacity)...)
-	made := im.out[from:]
-	if len(made) == 1 {
-		made[0].Alpha *= st.own.opacity
-		return nil
-	}
-	if len(made) == 0 {
-		return nil
-	}
-	if g := made[0].Opacity; g != 0 && allOf(made, g) {
-		// A group with nothing but a group in it.
-		for i := range made {
-			made[i].Alpha *= st.own.opacity
-		}
-		return nil
-	}
-	if mixes(made) {
-		im.warn(WarnOpacity, n)
-	}
-	im.groups++
-	for i := range made {
-		made[i].Alpha *= st.own.opacity
-		made[i].Opacity = im.groups
-	}
+	im.fade(from, st.own.opacity, n)
 	return nil
+}
+
+// fade makes what was painted for n, the areas from an index on, more see-through.
+func (im *importer) fade(from int, opacity float64, n *node) {
+	if opacity >= 1 {
+		return
+	}
+	im.out = append(im.out[:from], visible(im.out[from:], opacity)...)
+	made := im.out[from:]
+	if len(made) == 0 {
+		return
+	}
+	grouped := len(made) == 1 || made[0].Opacity != 0 && allOf(made, made[0].Opacity) // a group with nothing but a group in it
+	if !grouped {
+		if mixes(made) {
+			im.warn(WarnOpacity, n)
+		}
+		im.groups++
+	}
+	for i := range made {
+		made[i].Alpha *= opacity
+		if !grouped {
+			made[i].Opacity = im.groups
+		}
+	}
 }
 
 // visible returns those of the areas that a float tells from nothing at a share

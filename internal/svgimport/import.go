@@ -142,6 +142,8 @@ type importer struct {
 	quiet    int // above 0 nothing is warned about
 	// onlyMean is set while a tile is drawn of which only the mean colour counts.
 	onlyMean bool
+	// apart is set in what draws definitions apart from the picture.
+	apart bool
 	// boxOnly is set while only bounds are looked for.
 	boxOnly boxMode
 }
