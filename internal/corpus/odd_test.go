@@ -293,6 +293,9 @@ var oddities = []struct {
 	}},
 	{"Masks", []odd{
 		{name: "mask", inner: `<mask id="m"><circle cx="40" cy="40" r="30" fill="#fff"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
+		{name: "mask of one grey", inner: `<mask id="m"><rect width="80" height="50" fill="#808080"/><rect y="40" width="50" height="40" fill="#808080"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
+		{name: "mask that is seen through", inner: square + `<mask id="m"><circle cx="40" cy="40" r="30" fill="#fff" fill-opacity=".3"/></mask><g mask="url(#m)"><rect width="80" height="80" fill="red"/><rect x="20" width="80" height="30"/></g>`},
+		{name: "mask of greys", inner: `<mask id="m"><rect width="80" height="50" fill="#888"/><rect y="40" width="50" height="40" fill="#bbb"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
 		{name: "soft mask", inner: `<mask id="m"><rect width="80" height="80" fill="#999"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
 		{name: "mask with black parts", inner: `<mask id="m"><rect width="80" height="80" fill="#fff"/><circle cx="40" cy="40" r="20"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
 		{name: "mask-type alpha", inner: `<mask id="m" mask-type="alpha"><circle cx="40" cy="40" r="30"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},

@@ -105,10 +105,16 @@ func (im *importer) hidden(n *node, st *style, in scope, draw func(scope) error)
 	if err := im.applyClip(n, st, &in); err != nil {
 		return err
 	}
-	if err := im.applyMask(n, st, &in); err != nil {
+	share, err := im.applyMask(n, st, &in)
+	if err != nil {
 		return err
 	}
-	return im.faded(n, st, func() error { return draw(in) })
+	from := len(im.out)
+	if err := im.faded(n, st, func() error { return draw(in) }); err != nil {
+		return err
+	}
+	im.fade(from, share, n)
+	return nil
 }
 
 // effects warns about what is left out.
