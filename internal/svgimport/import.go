@@ -68,6 +68,10 @@ type Result struct {
 	// units, else zero. Pixels are not physical.
 	PhysicalMM geometry.Point
 	Warnings   []job.Warning
+	// Sole is the one upright picture of pixels that is all there is in the drawing, nil
+	// where there is more. SoleMM is its size where the file states physical units.
+	Sole   *Picture
+	SoleMM geometry.Point
 }
 
 // Import reads an SVG file, zipped or not. Errors are *Error, or the context's
@@ -105,6 +109,7 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 	if len(res.Layers) == 0 {
 		return nil, im.nothing()
 	}
+	im.findSole(res)
 	return res, nil
 }
 
@@ -133,6 +138,12 @@ type importer struct {
 	clipped map[*job.Clip]clipBounds
 	// pictures are those of pixels by what refers to them, nil where they cannot be read.
 	pictures map[string]*Picture
+	// shown is the picture that was drawn last, and how many there were.
+	shown struct {
+		of    *Picture
+		to    geometry.Affine // root units
+		count int
+	}
 
 	warnings []job.Warning
 	warned   map[warnKey]bool

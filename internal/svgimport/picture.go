@@ -2,11 +2,14 @@ package svgimport
 
 import (
 	"encoding/base64"
+	"math"
 	"net/url"
+	"slices"
 	"strings"
 
 	"abut/geometry"
 	"abut/internal/job"
+	"abut/internal/layering"
 )
 
 // Picture is a picture of pixels taken apart.
@@ -45,6 +48,8 @@ func (im *importer) image(n *node, st *style, in scope) error {
 		in.clips = withClip(in.clips, im.rectClip(frame, in.ctm, n))
 	}
 	in.ctm = in.ctm.Mul(geometry.Translate(frame.Min.X, frame.Min.Y)).Mul(how.fit(pic.Canvas, frame.Width(), frame.Height()))
+	im.shown.of, im.shown.to = pic, in.ctm
+	im.shown.count++
 	for _, l := range pic.Layers {
 		for _, s := range job.Shapes(l.Content) {
 			if err := im.emit(n, s.Path, s.Rule, fromColour(l.Colour), 1, in); err != nil {
@@ -60,6 +65,27 @@ func (im *importer) image(n *node, st *style, in scope) error {
 		im.warn(w.ID, n, args...)
 	}
 	return nil
+}
+
+// findSole looks whether a drawing is no more than a wrapper around a picture of pixels.
+func (im *importer) findSole(res *Result) {
+	pic, m := im.shown.of, im.shown.to
+	if im.shown.count != 1 || len(res.Warnings) != len(pic.Warnings) || m.B != 0 || m.C != 0 || !(m.A > 0) || math.Abs(m.A-m.D) > 1e-3*m.A {
+		return
+	}
+	shapes := 0
+	for _, l := range pic.Layers {
+		shapes += len(job.Shapes(l.Content))
+	}
+	whole := func(a layering.Area) bool { return len(a.Shape.Clips) == 0 && a.Alpha == 1 }
+	if len(im.out) != shapes || !slices.ContainsFunc(im.out, whole) || slices.ContainsFunc(im.out, func(a layering.Area) bool { return !whole(a) }) {
+		return
+	}
+	res.Sole = pic
+	if res.PhysicalMM.X > 0 && res.Canvas.Width() > 0 {
+		mm := m.A * res.PhysicalMM.X / res.Canvas.Width()
+		res.SoleMM = geometry.Pt(mm*pic.Canvas.Width(), mm*pic.Canvas.Height())
+	}
 }
 
 // imageFrame is where a picture lies, in user space: a side that is not given follows from

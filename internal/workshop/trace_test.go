@@ -139,3 +139,47 @@ func TestOpenPicture_TracesWhatADrawingHolds(t *testing.T) {
 		}
 	}
 }
+
+// A drawing that is no more than a wrapper around a picture is that picture, at the size that
+// the drawing states, so that its colours can be found in another way; one with more is not.
+func TestOpenPicture_OpensWhatADrawingOnlyWraps(t *testing.T) {
+	data := `href="data:image/png;base64,` + base64.StdEncoding.EncodeToString(buoy(t)) + `"`
+	for inner, alone := range map[string]bool{
+		`<image width="80" height="120" ` + data + `/>`:                                                                 true,
+		`<g transform="translate(5 5) scale(.5)"><image width="80" height="120" ` + data + `/></g>`:                     true,
+		`<image width="80" height="120" ` + data + `/><rect width="9" height="9"/>`:                                     false,
+		`<image width="80" height="120" ` + data + ` opacity=".5"/>`:                                                    false,
+		`<image width="80" height="120" ` + data + ` transform="rotate(90) translate(0 -120)"/>`:                        false,
+		`<image width="120" height="120" preserveAspectRatio="none" ` + data + `/>`:                                     false,
+		`<image x="30" width="80" height="120" ` + data + `/>`:                                                          false, // over the edge
+		`<image width="40" height="60" ` + data + `/><image x="40" width="40" height="60" ` + data + `/>`:               false,
+		`<image width="80" height="120" ` + data + `/><image href="x.png" width="9" height="9"/>`:                       false,
+		`<clipPath id="c"><circle r="60"/></clipPath><image width="80" height="120" clip-path="url(#c)" ` + data + `/>`: false,
+	} {
+		art := `<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="75mm" viewBox="0 0 80 120">` + inner + `</svg>`
+		j, err := OpenPicture(context.Background(), "shop.svg", strings.NewReader(art), job.Tracing{Detail: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		it := j.Items[0]
+		if (it.Pixels != nil) != alone {
+			t.Errorf("%.60s: alone %v", inner, it.Pixels != nil)
+			continue
+		}
+		if !alone {
+			continue
+		}
+		share := 1.0
+		if strings.Contains(inner, "scale") {
+			share = 0.5
+		}
+		if !bytes.Equal(it.Pixels.File, buoy(t)) || it.Pixels.Tracing.Detail != 1 || it.Canvas.Width() != 80 || it.PhysicalMM != geometry.Pt(50*share, 75*share) || it.Source != "shop.svg" {
+			t.Errorf("%.60s: %+v", inner, it)
+		}
+		for _, w := range it.Warnings {
+			if w.ID == "trace-embedded" {
+				t.Errorf("%.60s: %s", inner, w.ID)
+			}
+		}
+	}
+}
