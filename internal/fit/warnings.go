@@ -53,6 +53,9 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	}
 }
 
+// WarnLinesVanish is the id of the warning about lines that are too thin to be anything.
+const WarnLinesVanish = "lines-vanish"
+
 // warnHealed says what healing gave away: lines that are missing now, and slivers that nobody misses.
 func (p *Plan) warnHealed(places *own.Places) {
 	slivers := p.Healed
@@ -63,7 +66,7 @@ func (p *Plan) warnHealed(places *own.Places) {
 			names = append(names, places.Rules.Layers[l].Name)
 			ids = append(ids, places.Rules.Layers[l].ID)
 		}
-		p.Warnings = append(p.Warnings, job.Warning{Layers: ids, Message: message.Message{ID: "lines-vanish", Values: map[string]any{
+		p.Warnings = append(p.Warnings, job.Warning{Layers: ids, Message: message.Message{ID: WarnLinesVanish, Values: map[string]any{
 			"layers": message.Few(names), "width": message.Fine(own.HealMM),
 		}}})
 		slivers.Faces -= lines.Faces

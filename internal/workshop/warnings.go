@@ -135,6 +135,22 @@ func IsGradient(w job.Warning) bool {
 	return false
 }
 
+// notAsDrawn are the ids of warnings about what was drawn and is missing, or looks otherwise.
+var notAsDrawn = map[string]bool{
+	svgimport.WarnImage: true, svgimport.WarnExternal: true, svgimport.WarnForeign: true, svgimport.WarnElement: true,
+	svgimport.WarnMissing: true, svgimport.WarnPaint: true, svgimport.WarnPathData: true, svgimport.WarnTransform: true,
+	svgimport.WarnRange: true, svgimport.WarnOffPage: true, svgimport.WarnClipGroup: true, svgimport.WarnClipShape: true,
+	svgimport.WarnMask: true, svgimport.WarnFilter: true, svgimport.WarnBlend: true, svgimport.WarnOpacity: true,
+	svgimport.WarnPattern: true, svgimport.WarnDashes: true,
+	svgimport.WarnText: true, svgimport.WarnTextCut: true, svgimport.WarnTextPastPath: true, svgimport.WarnTextLong: true,
+	svgimport.WarnTextVertical: true, svgimport.WarnFont: true, svgimport.WarnLetters: true, svgimport.WarnLettersLost: true,
+	fit.WarnLinesVanish: true,
+}
+
+// IsNotAsDrawn reports whether a warning is about something in the picture that is missing or
+// looks otherwise than it was drawn, so that whoever made it must look.
+func IsNotAsDrawn(w job.Warning) bool { return notAsDrawn[w.ID] }
+
 // seeThrough tells of layers that mix with what they cover, or would.
 func seeThrough(j job.Job, p *fit.Plan) []job.Warning {
 	var ids []job.LayerID

@@ -174,3 +174,26 @@ func TestWarnings_ADoubtfulClipIsAChoice(t *testing.T) {
 		}
 	}
 }
+
+// What is missing, or looks otherwise than it was drawn, is told apart from what is only to be known.
+func TestWarnings_TellWhatIsNotAsDrawn(t *testing.T) {
+	r := mustCut(t, `<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><linearGradient id="g"><stop stop-color="#103080"/><stop offset="1" stop-color="#f0c040"/></linearGradient>
+<rect width="60" height="20" fill="url(#g)"><animate/></rect>
+<rect y="30" width="60" height="20" filter="url(#f)" fill="#a0f"/>
+<rect y="30" x="200" width="60" height="20"/>
+<rect y="60" x="10" width="30" height=".001" fill="#0a0"/><image href="photo.png" width="9" height="9"/></svg>`, Options{})
+	var changed, known []string
+	for _, w := range Warnings(r.Job, r.Plan) {
+		if IsNotAsDrawn(w) {
+			changed = append(changed, w.ID)
+		} else {
+			known = append(known, w.ID)
+		}
+	}
+	if got := strings.Join(changed, " "); got != "import-filter import-off-page import-external lines-vanish" {
+		t.Error(got)
+	}
+	if got := strings.Join(known, " "); got != "import-animation import-gradient" {
+		t.Error(got)
+	}
+}
