@@ -108,6 +108,16 @@ func TestTrace_WritesNothingWhenItCannot(t *testing.T) {
 	}
 }
 
+// A drawing that only wraps a picture of pixels is traced as that picture.
+func TestTrace_OfWhatADrawingWraps(t *testing.T) {
+	art := `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 80 120"><image width="80" height="120" href="data:image/png;base64,` + base64.StdEncoding.EncodeToString(buoy(t)) + `"/></svg>`
+	out := filepath.Join(t.TempDir(), "buoy.svg")
+	done, err := Trace(context.Background(), Source{Path: "shop.svg", Art: strings.NewReader(art)}, out, TraceOptions{})
+	if err != nil || done.Colours != 2 || done.Pieces != 3 {
+		t.Errorf("%+v, %v", done, err)
+	}
+}
+
 // What a drawing holds of pixels comes to lie where it stood, in the colours that it has,
 // under and over what is drawn, and in as many colours as are asked for.
 func TestOpenPicture_TracesWhatADrawingHolds(t *testing.T) {
