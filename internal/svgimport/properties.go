@@ -76,6 +76,7 @@ func editorsOwn(name string) bool { return strings.HasPrefix(name, "-") }
 var effects = map[string]string{
 	"animation": WarnAnimation, "animation-name": WarnAnimation,
 	"text-shadow": WarnFilter, "backdrop-filter": WarnFilter,
+	"background": WarnPageColour, "background-color": WarnPageColour, "background-image": WarnPageColour,
 }
 
 // set applies one declaration to n's style, and tells what is not understood.

@@ -38,6 +38,7 @@ const (
 	WarnClipGroup  = "import-clip-group"        // a clip by a group, or a copy of one, which clips nothing by the standard
 	WarnNoPaint    = "import-no-paint"          // a gradient or pattern that paints nothing here; args: target
 	WarnNoRoom     = "import-no-room"           // a gradient, pattern, mask or clip measured by a box without width or height; args: target
+	WarnPageColour = "import-page-colour"       // of the root, which is no shape; left out
 	WarnOffPage    = "import-off-page"          // beyond the canvas, so nothing of it is seen; args: count
 	WarnTextCut    = "import-text-cut"          // a text that the canvas' edge cuts off
 	WarnMore       = "import-more"              // args: count

@@ -15,9 +15,10 @@ import (
 // be done.
 func TestWarnings_EachHasItsFile(t *testing.T) {
 	elsewhere := map[string]string{
-		WarnMore:     "TestWarnings_TheRestIsCounted",
-		WarnTextLong: "TestText_Warnings",
-		WarnLetters:  "TestText_NotesBecomeWarnings",
+		WarnMore:       "TestWarnings_TheRestIsCounted",
+		WarnPageColour: "TestWarnings_EffectsOfStyles",
+		WarnTextLong:   "TestText_Warnings",
+		WarnLetters:    "TestText_NotesBecomeWarnings",
 	}
 	words := sentences(t)
 	files := map[string]bool{}
@@ -120,6 +121,12 @@ func TestWarnings_EffectsOfStyles(t *testing.T) {
 		w := read(t, page100(`<rect width="9" height="9" style="`+style+`"/>`)).Warnings
 		if want == "" && len(w) > 0 || want != "" && (len(w) != 1 || w[0].ID != want) {
 			t.Errorf("%s: %v", style, w)
+		}
+	}
+	for style, want := range map[string]string{"background:gold": WarnPageColour, "background-image:url(sky.png)": WarnPageColour, "background:none": "", "background-color:transparent": ""} {
+		res := read(t, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9" style="`+style+`"><rect width="9" height="9"/></svg>`)
+		if got := ids(res.Warnings); got != want {
+			t.Errorf("%s: %q", style, got)
 		}
 	}
 }

@@ -139,7 +139,7 @@ func IsGradient(w job.Warning) bool {
 var notAsDrawn = map[string]bool{
 	svgimport.WarnImage: true, svgimport.WarnExternal: true, svgimport.WarnForeign: true, svgimport.WarnElement: true,
 	svgimport.WarnMissing: true, svgimport.WarnPaint: true, svgimport.WarnPathData: true, svgimport.WarnTransform: true,
-	svgimport.WarnRange: true, svgimport.WarnOffPage: true, svgimport.WarnClipGroup: true, svgimport.WarnClipShape: true,
+	svgimport.WarnRange: true, svgimport.WarnOffPage: true, svgimport.WarnPageColour: true, svgimport.WarnClipGroup: true, svgimport.WarnClipShape: true,
 	svgimport.WarnMask: true, svgimport.WarnFilter: true, svgimport.WarnBlend: true, svgimport.WarnOpacity: true,
 	svgimport.WarnPattern: true, svgimport.WarnDashes: true,
 	svgimport.WarnText: true, svgimport.WarnTextCut: true, svgimport.WarnTextPastPath: true, svgimport.WarnTextLong: true,
