@@ -136,6 +136,7 @@ type importer struct {
 	using   map[*node]bool
 	clips   map[clipKey]*job.Clip
 	clipped map[*job.Clip]clipBounds
+	tiles   map[tileKey][]layering.Area
 	// pictures are those of pixels by what refers to them, nil where they cannot be read.
 	pictures map[string]*Picture
 	// shown is the picture that was drawn last, and how many there were.
@@ -164,6 +165,7 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc, sheet: &styleSheet{}, spent: &spent{},
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
+		tiles:    map[tileKey][]layering.Area{},
 		pictures: map[string]*Picture{},
 		warned:   map[warnKey]bool{}, off: map[*node]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}

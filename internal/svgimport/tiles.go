@@ -12,8 +12,8 @@ const (
 	// maxTiles bounds the tiles of one area. More than that are finer than a blade cuts on
 	// anything that is pressed, so such a pattern is its mean colour.
 	maxTiles = 600
-	// maxTiled bounds the shapes in all the tiles of one area.
-	maxTiled = 3000
+	// maxTiled bounds the shapes in all the tiles of one area, maxAllTiled those of a picture.
+	maxTiled, maxAllTiled = 3000, 20_000
 )
 
 // tiling is how the tiles of a pattern lie.
@@ -77,7 +77,7 @@ func (im *importer) tiled(p paint, opacity float64, n *node, a area, in scope) (
 		return false, nil
 	}
 	drawn, err := im.oneTile(s, t, in)
-	if err != nil || len(drawn) == 0 || len(drawn)*len(places) > min(maxTiled, im.opt.MaxLeaves-im.leaves) {
+	if err != nil || len(drawn) == 0 || len(drawn)*len(places) > min(maxTiled, maxAllTiled-im.laid) {
 		return false, err
 	}
 	from := len(im.out)
@@ -125,19 +125,33 @@ func (t tiling) places(a area, ctm geometry.Affine, canvas geometry.Rect) []geom
 	return out
 }
 
+// tileKey says which tiles are drawn alike.
+type tileKey struct {
+	of      *node
+	tile    geometry.Rect
+	content geometry.Affine
+	view    viewport
+	scale   float64
+}
+
 // oneTile draws what is in a pattern, in its own space; nothing where that is one even
-// colour all over the tile.
+// colour all over the tile. Shapes that are filled alike have it drawn once.
 func (im *importer) oneTile(s *node, t tiling, in scope) ([]layering.Area, error) {
+	key := tileKey{s, t.tile, t.content, in.view, in.ctm.Mul(t.turned).MaxScale()}
+	if drawn, known := im.tiles[key]; known {
+		return drawn, nil
+	}
 	side, err := im.drawTile(s, t, in, func(side *importer) {
 		side.quiet = im.quiet
-		side.tolerance = im.tolerance / in.ctm.Mul(t.turned).MaxScale()
+		side.tolerance = im.tolerance / key.scale
 	})
 	if err != nil {
 		return nil, err
 	}
 	if m := side.average(t.tile); m.even() && m.colour().a > 0 {
-		return nil, nil
+		side.out = nil
 	}
+	im.tiles[key] = side.out
 	return side.out, nil
 }
 
@@ -176,7 +190,7 @@ func (im *importer) lay(drawn []layering.Area, t tiling, places []geometry.Point
 			case !within:
 				clips = append(clips, edge.clip)
 			}
-			im.leaves++
+			im.laid++
 			im.place(piece, n, in, clips)
 		}
 	}

@@ -77,7 +77,10 @@ func TestTiles_AreBounded(t *testing.T) {
 			t.Errorf("%s: %q", side, got)
 		}
 	}
-	if res, err := Import(context.Background(), strings.NewReader(art("10")), Options{MaxLeaves: 500}); err != nil || ids(res.Warnings) != WarnPattern {
-		t.Errorf("with few leaves: %v", err)
+	// Many shapes with tiles do not use up what copies may ask for, nor are tiles drawn anew for each.
+	many := page100(`<pattern id="g" width="5" height="5" patternUnits="userSpaceOnUse">` + strings.Repeat(`<circle r="1"/>`, 4) + `</pattern>` +
+		strings.Repeat(`<rect width="100" height="100" fill="url(#g)"/>`, 40) + `<circle id="c" r="9"/>` + strings.Repeat(`<use href="#c"/>`, 50))
+	if res, err := Import(context.Background(), strings.NewReader(many), Options{MaxLeaves: 200}); err != nil || ids(res.Warnings[:1]) != WarnPattern {
+		t.Errorf("many shapes: %v", err)
 	}
 }
