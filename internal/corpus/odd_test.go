@@ -1,5 +1,10 @@
 package corpus
 
+import (
+	"fmt"
+	"strings"
+)
+
 // odd is a picture of one feature of SVG. It is drawn by other libraries as it
 // is or, where none of them knows the feature, as same says the same in older
 // words. Font is set for text.
@@ -15,6 +20,16 @@ const (
 	box80   = `<rect x="10" y="10" width="80" height="80" fill="url(#g)"/>`
 	arrow   = `viewBox="0 0 10 10" refX="5" refY="5" markerWidth="6" markerHeight="6"`
 )
+
+// inTiles repeats what is drawn at the origin in tiles of w × h, as many columns and rows of
+// them, the first at x, y.
+func inTiles(x, y, w, h float64, columns, rows int, inner string) string {
+	var b strings.Builder
+	for i := range columns * rows {
+		fmt.Fprintf(&b, `<g transform="translate(%g %g)">%s</g>`, x+w*float64(i%columns), y+h*float64(i/columns), inner)
+	}
+	return b.String()
+}
 
 // oddities are the page: a heading, then what stands under it.
 var oddities = []struct {
@@ -61,6 +76,8 @@ var oddities = []struct {
 		{name: "nested svg without size", inner: `<svg viewBox="0 0 10 10"><circle cx="5" cy="5" r="5" fill="red"/></svg>`},
 		{name: "nested svg of no width", inner: square + `<svg width="0" height="50"><rect width="50" height="50"/></svg>`},
 		{name: "display in a style", inner: square + `<rect style="display:none" x="50" width="40" height="40"/>`},
+		{name: "shape off the page", inner: square + `<rect x="120" width="40" height="40"/>`},
+		{name: "shape over the edge of the page", inner: square + `<rect x="80" width="40" height="40"/>`},
 		{name: "visibility collapse", inner: square + `<rect visibility="collapse" x="50" width="40" height="40"/>`},
 		{name: "two ids alike", inner: `<defs><rect id="r" width="20" height="20"/><circle id="r" r="9"/></defs><use href="#r" x="20" fill="red"/>`},
 	}},
@@ -229,7 +246,19 @@ var oddities = []struct {
 		{name: "stop-opacity", inner: `<linearGradient id="a"><stop stop-color="red" stop-opacity=".5"/><stop offset="1" stop-color="red" stop-opacity=".5"/></linearGradient><rect width="80" height="80" fill="url(#a)"/>`},
 	}},
 	{"Patterns", []odd{
-		{name: "pattern", inner: `<pattern id="g" width=".2" height=".2"><rect width="9" height="9" fill="red"/></pattern>` + box80},
+		{name: "pattern", inner: `<pattern id="g" width=".5" height=".25"><circle cx="20" cy="10" r="8" fill="red"/></pattern>` + box80, same: inTiles(10, 10, 40, 20, 2, 4, `<circle cx="20" cy="10" r="8" fill="red"/>`)},
+		{name: "pattern on a ground", inner: `<pattern id="g" width="20" height="20" patternUnits="userSpaceOnUse"><rect width="20" height="20" fill="gold"/><path d="M4 4h12v12z"/></pattern><circle cx="50" cy="50" r="40" fill="url(#g)"/>`,
+			same: `<clipPath id="c"><circle cx="50" cy="50" r="40"/></clipPath><circle cx="50" cy="50" r="40" fill="gold"/><g clip-path="url(#c)">` + inTiles(0, 0, 20, 20, 5, 5, `<path d="M4 4h12v12z"/>`) + `</g>`},
+		{name: "pattern that is turned", inner: `<pattern id="g" width="20" height="20" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="10" height="20" fill="red"/></pattern>` + box80,
+			same: `<clipPath id="c"><rect x="10" y="10" width="80" height="80"/></clipPath><g clip-path="url(#c)"><g transform="rotate(45)">` + inTiles(0, -100, 20, 200, 8, 1, `<rect width="10" height="200" fill="red"/>`) + `</g></g>`},
+		{name: "pattern that goes over its tile", inner: `<pattern id="g" width=".5" height=".5" viewBox="0 0 10 10"><circle r="8" fill="red"/></pattern>` + box80, same: inTiles(10, 10, 40, 40, 2, 2, `<path d="M0 0H32A32 32 0 0 1 0 32z" fill="red"/>`)},
+		{name: "pattern in box units", inner: `<pattern id="g" width=".5" height=".5" patternContentUnits="objectBoundingBox"><rect width=".25" height=".1" fill="red"/></pattern>` + box80, same: inTiles(10, 10, 40, 40, 2, 2, `<rect width="20" height="8" fill="red"/>`)},
+		{name: "pattern of elsewhere", inner: `<pattern id="h" width=".5" height=".5"><rect width="20" height="8" fill="red"/></pattern><pattern id="g" href="#h" height=".25"/>` + box80, same: inTiles(10, 10, 40, 20, 2, 4, `<rect width="20" height="8" fill="red"/>`)},
+		{name: "pattern of a stroke", inner: `<pattern id="g" width="20" height="20" patternUnits="userSpaceOnUse"><rect width="10" height="20" fill="red"/></pattern><path d="M0 50H100" stroke="url(#g)" stroke-width="30"/>`, same: inTiles(0, 35, 20, 100, 5, 1, `<rect width="10" height="30" fill="red"/>`)},
+		{name: "pattern that is seen through", inner: `<pattern id="g" width=".5" height=".5"><rect width="40" height="40" fill="gold"/><rect width="20" height="8" fill="red"/></pattern><rect x="10" y="10" width="80" height="80" fill="url(#g)" fill-opacity=".5"/>`,
+			same: `<g opacity=".5"><rect x="10" y="10" width="80" height="80" fill="gold"/>` + inTiles(10, 10, 40, 40, 2, 2, `<rect width="20" height="8" fill="red"/>`) + `</g>`},
+		{name: "pattern of too many tiles", inner: `<pattern id="g" width=".02" height=".02"><rect width="1" height="9" fill="red"/></pattern>` + box80},
+		{name: "pattern of a pattern", inner: `<pattern id="h" width=".5" height="1"><rect width="4" height="40" fill="red"/></pattern><pattern id="g" width=".5" height=".5"><rect width="20" height="40" fill="url(#h)"/></pattern>` + box80},
 		{name: "even pattern", inner: `<pattern id="g" width="10" height="10" patternUnits="userSpaceOnUse"><rect width="10" height="10" fill="red"/></pattern>` + box80},
 		{name: "pattern with an image", inner: square + `<pattern id="g" width="1" height="1"><image width="9" height="9" href="data:image/png;base64,iVBORw0KGgo="/></pattern>` + box80},
 		{name: "pattern with an image and shapes", inner: `<pattern id="g" width="1" height="1"><rect width="80" height="80" fill="red"/><image width="9" height="9" href="data:image/png;base64,iVBORw0KGgo="/></pattern>` + box80},
@@ -264,6 +293,9 @@ var oddities = []struct {
 	}},
 	{"Masks", []odd{
 		{name: "mask", inner: `<mask id="m"><circle cx="40" cy="40" r="30" fill="#fff"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
+		{name: "mask of one grey", inner: `<mask id="m"><rect width="80" height="50" fill="#808080"/><rect y="40" width="50" height="40" fill="#808080"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
+		{name: "mask that is seen through", inner: square + `<mask id="m"><circle cx="40" cy="40" r="30" fill="#fff" fill-opacity=".3"/></mask><g mask="url(#m)"><rect width="80" height="80" fill="red"/><rect x="20" width="80" height="30"/></g>`},
+		{name: "mask of greys", inner: `<mask id="m"><rect width="80" height="50" fill="#888"/><rect y="40" width="50" height="40" fill="#bbb"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
 		{name: "soft mask", inner: `<mask id="m"><rect width="80" height="80" fill="#999"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
 		{name: "mask with black parts", inner: `<mask id="m"><rect width="80" height="80" fill="#fff"/><circle cx="40" cy="40" r="20"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
 		{name: "mask-type alpha", inner: `<mask id="m" mask-type="alpha"><circle cx="40" cy="40" r="30"/></mask><rect width="80" height="80" fill="red" mask="url(#m)"/>`},
@@ -291,6 +323,9 @@ var oddities = []struct {
 		{name: "selectors of kinship", inner: `<style>g>rect{fill:red}rect+rect{fill:gold}</style><g><rect width="40" height="40"/><rect x="50" width="40" height="40"/></g>`},
 		{name: "selectors of attributes", inner: `<style>[width="40"]{fill:red}</style><rect width="40" height="40"/>`},
 		{name: ":nth-child()", inner: square + `<style>rect:nth-child(3){fill:red}</style><rect x="50" width="40" height="40"/>`},
+		{name: ":hover", inner: square + `<style>rect:hover{fill:red}</style><rect x="50" width="40" height="40"/>`},
+		{name: ":not() of several", inner: square + `<style>rect:not(.a, .b){fill:red}</style><rect x="50" width="40" height="40"/>`, same: square + `<rect x="50" width="40" height="40" fill="red"/>`},
+		{name: ":nth-last-child()", inner: square + `<style>rect:nth-last-child(1){fill:red}</style><rect x="50" width="40" height="40"/>`},
 		{name: ":not()", inner: square + `<style>rect:not(.a){fill:red}</style><rect x="50" width="40" height="40"/>`},
 		{name: "important", inner: `<style>rect{fill:red!important}</style><rect width="40" height="40" style="fill:blue"/>`},
 		{name: "inherit", inner: `<g fill="red"><rect width="40" height="40" style="fill:inherit"/></g>`},
@@ -324,7 +359,7 @@ var oddities = []struct {
 		{name: "all alike", inner: `<style>*{fill:red}</style><rect width="60" height="60"/>`},
 	}},
 	{"Text", []odd{
-		{name: "text", inner: `<text x="5" y="60" font-size="40">Go on</text>`},
+		{name: "text", inner: `<text x="5" y="60" font-size="30">Go on</text>`},
 		{name: "tspan", inner: `<text x="5" y="40" font-size="30">A<tspan fill="red" dy="30">B</tspan></text>`},
 		{name: "invisible tspan", inner: `<text x="5" y="60" font-size="40">A<tspan opacity="0">B</tspan></text>`, same: `<text x="5" y="60" font-size="40">A</text>`},
 		{name: "text-anchor", inner: `<text x="50" y="60" font-size="40" text-anchor="middle">Go</text>`},
@@ -336,15 +371,16 @@ var oddities = []struct {
 		{name: "letter-spacing", inner: `<text x="5" y="60" font-size="20" letter-spacing="5">tide</text>`},
 		{name: "text-decoration", inner: `<text x="5" y="60" font-size="30" text-decoration="underline">tide</text>`},
 		{name: "text-transform", inner: `<text x="5" y="60" font-size="30" style="text-transform:uppercase">tide</text>`, same: `<text x="5" y="60" font-size="30">TIDE</text>`},
-		{name: "font-kerning", inner: `<text x="5" y="60" font-size="30" font-kerning="none">AVAVA</text>`},
+		{name: "font-kerning", inner: `<text x="5" y="60" font-size="24" font-kerning="none">AVAVA</text>`},
 		{name: "font-variant", inner: `<text x="5" y="60" font-size="30" font-variant="all-petite-caps">tide</text>`},
 		{name: "font-feature-settings", inner: `<text x="5" y="60" font-size="30" style="font-feature-settings:'smcp'">tide</text>`},
 		{name: "baseline-shift", inner: `<text x="5" y="60" font-size="30">x<tspan baseline-shift="50%" font-size="15">2</tspan></text>`},
 		{name: "dominant-baseline", inner: `<text x="5" y="50" font-size="30" dominant-baseline="middle">tide</text>`},
-		{name: "writing-mode", inner: `<text x="50" y="5" font-size="20" writing-mode="tb">ab</text>`},
+		{name: "writing-mode", inner: `<text x="50" y="50" font-size="20" writing-mode="tb">ab</text>`},
 		{name: "textPath", inner: `<path id="p" d="M10 60H90" fill="none"/><text font-size="20"><textPath href="#p" startOffset="10">tide</textPath></text>`, same: `<text x="20" y="60" font-size="20">tide</text>`},
 		{name: "textPath side", inner: `<path id="p" d="M10 60H90" fill="none"/><text font-size="20"><textPath href="#p" side="right">tide</textPath></text>`, same: `<text font-size="20" transform="translate(90 60) rotate(180)">tide</text>`},
 		{name: "textPath past the end", inner: `<path id="p" d="M10 60H40" fill="none"/><text font-size="20"><textPath href="#p">lighthouse</textPath></text>`},
+		{name: "text over the edge of the page", inner: `<text x="80" y="50" font-size="20">tide</text>`},
 		{name: "textPath of nothing", inner: square + `<text font-size="20"><textPath href="#p">tide</textPath></text>`},
 		{name: "tref", inner: square + `<text y="60" font-size="20"><tref href="#p"/></text>`},
 		{name: "font that is missing", inner: `<text x="5" y="60" font-size="30" font-family="Nowhere">tide</text>`},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"reflect"
@@ -368,6 +369,41 @@ func TestCompute_HairlinesHeal(t *testing.T) {
 	}
 }
 
+// A line that somebody drew is missing when it is too thin to be anything, and no sliver that
+// nobody misses: it is told by the name of its layer, and not as one.
+func TestCompute_TellsOfLinesThatVanish(t *testing.T) {
+	for name, c := range map[string]struct {
+		layers []string
+		want   string
+	}{
+		"a line beside all else":           {[]string{"red rect 0 0 20 20", "blue rect 30 5 10 .01"}, "lines-vanish 2"},
+		"a line on a ground":               {[]string{"red rect 0 0 20 20", "blue rect 5 5 10 .01"}, "lines-vanish 2"},
+		"a line over an edge":              {[]string{"red rect 0 0 20 20", "blue rect 15 5 10 .01"}, "lines-vanish 2"},
+		"a line that passes under a dot":   {[]string{"red rect 0 0 20 20", "blue rect 5 5 10 .01", "green rect 8 4 3 3"}, "lines-vanish 2"},
+		"a line beside a shape of it":      {[]string{"red rect 0 0 20 20", "blue rect 5 5 10 .01 + rect 5 10 5 5"}, "lines-vanish 2"},
+		"a broader line":                   {[]string{"red rect 0 0 20 20", "blue rect 5 5 10 .1"}, ""},
+		"a crumb":                          {[]string{"red rect 0 0 20 20", "blue rect 5 5 .5 .01"}, "healed 1"},
+		"an overlap":                       {[]string{"red rect 0 0 20.01 20", "blue rect 20 0 20 20"}, ""},
+		"what shows beside what lies over": {[]string{"blue rect 0 0 20 20.01", "red rect 0 0 20 20"}, "healed 1"},
+		"a hair on a shape of its own":     {[]string{"red rect 0 0 20 20", "blue rect 5 5 5 5 + rect 10 6 10 .01"}, ""},
+		"a line that is not cut":           {[]string{"red rect 0 0 20 20", "blue rect 5 5 10 .01 leftout"}, ""},
+	} {
+		p := mustPlan(t, knockAll(t, art(t, c.layers...)))
+		got := ""
+		for _, w := range p.Warnings {
+			switch w.ID {
+			case "lines-vanish":
+				got = fmt.Sprint(w.ID, " ", w.Layers[0])
+			case "healed":
+				got += fmt.Sprint(w.ID, " ", w.Values["count"])
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", name, got, c.want)
+		}
+	}
+}
+
 func TestCompute_PointsOutAFullPageBackground(t *testing.T) {
 	p := mustPlan(t, knockAll(t, art(t, "blue rect 0 0 100 100", "red circle 50 50 30")))
 	if !warned(p, "background-full-page") || p.Warnings[0].Values["layer"] != "blue" || p.Warnings[0].Values["count"] != message.Count(1) {
@@ -544,7 +580,7 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 	need("base-only", "base-largest", "base-most-small-parts", "base-chosen")
 	need("frame-one-sheet", "frame-not-needed", "frame-needed", "frame-chosen", "frame-off-but-needed")
 	for _, id := range []string{
-		"healed", "background-full-page", "background-bare", "frame-colour-missing", "sheet-missing",
+		"healed", "lines-vanish", "background-full-page", "background-bare", "frame-colour-missing", "sheet-missing",
 		"art-too-complex", "art-too-complex-in-file", "art-out-of-range",
 		job.NoSuchLayer, "edit-no-such-sheet", "edit-layer-locked", "edit-bad-transform", "edit-bad-size", "edit-bad-margin", "edit-empty-name",
 	} {

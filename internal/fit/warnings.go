@@ -16,9 +16,7 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	warn := func(id string, values map[string]any) {
 		p.Warnings = append(p.Warnings, job.Warning{Message: message.Message{ID: id, Values: values}})
 	}
-	if p.Healed.Faces > 0 {
-		warn("healed", map[string]any{"count": message.Count(p.Healed.Faces), "area": message.MM2(p.Healed.AreaMM2)})
-	}
+	p.warnHealed(places)
 	if n := p.became(mend.Lapsed); n > 0 {
 		warn("mends-lapsed", map[string]any{"count": message.Count(n)})
 	}
@@ -52,6 +50,32 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 			warn(id, map[string]any{"layer": places.Rules.Layers[l].Name, "count": message.Count(p.PiecesOf[p.Background])})
 			p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
 		}
+	}
+}
+
+// WarnLinesVanish is the id of the warning about lines that are too thin to be anything.
+const WarnLinesVanish = "lines-vanish"
+
+// warnHealed says what healing gave away: lines that are missing now, and slivers that nobody misses.
+func (p *Plan) warnHealed(places *own.Places) {
+	slivers := p.Healed
+	if layers, lines := places.Vanished(); len(layers) > 0 {
+		var names []string
+		var ids []job.LayerID
+		for _, l := range layers {
+			names = append(names, places.Rules.Layers[l].Name)
+			ids = append(ids, places.Rules.Layers[l].ID)
+		}
+		p.Warnings = append(p.Warnings, job.Warning{Layers: ids, Message: message.Message{ID: WarnLinesVanish, Values: map[string]any{
+			"layers": message.Few(names), "width": message.Fine(own.HealMM),
+		}}})
+		slivers.Faces -= lines.Faces
+		slivers.AreaMM2 -= lines.AreaMM2
+	}
+	if slivers.Faces > 0 {
+		p.Warnings = append(p.Warnings, job.Warning{Message: message.Message{ID: "healed", Values: map[string]any{
+			"count": message.Count(slivers.Faces), "area": message.MM2(slivers.AreaMM2),
+		}}})
 	}
 }
 

@@ -13,6 +13,7 @@ type spent struct {
 	copied   int // elements visited inside use and what is drawn like it
 	leaves   int // shapes made there
 	letters  int // set
+	laid     int // shapes in tiles of patterns
 	stripes  int // of gradients
 	sampled  int // areas with a gradient
 }

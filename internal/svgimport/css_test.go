@@ -72,7 +72,7 @@ func TestCSS_Cascade(t *testing.T) {
 			t.Errorf("%s: %s, want %s", name, got, told)
 		}
 	}
-	probe(t, "not understood", `<style>rect:hover{fill:red} rect{fill:#010000}</style><rect width="9" height="9"/>`, "5,5=#010000", WarnStyleSheet)
+	probe(t, "not understood", `<style>rect::before{fill:red} rect{fill:#010000}</style><rect width="9" height="9"/>`, "5,5=#010000", WarnStyleSheet)
 	probe(t, "import", `<style>@import url("http://example.org/x.css"); rect{fill:#010000}</style><rect width="9" height="9"/>`, "5,5=#010000", WarnExternal)
 	probe(t, "other language", `<style type="text/x">rect{fill:red}</style><rect width="9" height="9"/>`, "5,5=#000000", WarnStyleSheet)
 }

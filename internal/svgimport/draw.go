@@ -105,10 +105,16 @@ func (im *importer) hidden(n *node, st *style, in scope, draw func(scope) error)
 	if err := im.applyClip(n, st, &in); err != nil {
 		return err
 	}
-	if err := im.applyMask(n, st, &in); err != nil {
+	share, err := im.applyMask(n, st, &in)
+	if err != nil {
 		return err
 	}
-	return im.faded(n, st, func() error { return draw(in) })
+	from := len(im.out)
+	if err := im.faded(n, st, func() error { return draw(in) }); err != nil {
+		return err
+	}
+	im.fade(from, share, n)
+	return nil
 }
 
 // effects warns about what is left out.
@@ -182,9 +188,7 @@ func (im *importer) content(n *node, st *style, in scope) error {
 	case "text":
 		return im.textElement(n, st, in)
 	case "image":
-		if st.visible {
-			im.warn(WarnImage, n)
-		}
+		return im.image(n, st, in)
 	case "foreignObject":
 		im.warn(WarnForeign, n)
 	default:
@@ -252,7 +256,11 @@ func (im *importer) fill(n *node, st *style, path geometry.Path, in scope) error
 	if st.fill.kind == paintNone || st.fillOpacity == 0 || n.name == "line" || !enclosesArea(path) {
 		return nil
 	}
-	f := im.resolve(st.fill, st, n, area{path, st.fillRule, in.boxOf(path)}, &in)
+	whole := area{path, st.fillRule, in.boxOf(path)}
+	if done, err := im.tiled(st.fill, st.fillOpacity, n, whole, in); done || err != nil {
+		return err
+	}
+	f := im.resolve(st.fill, st, n, whole, &in)
 	if f.none {
 		return f.err
 	}
@@ -295,7 +303,13 @@ func (im *importer) stroke(n *node, st *style, path geometry.Path, in scope) err
 	if im.boxOnly != 0 {
 		return im.emit(n, out, geometry.NonZero, black, 1, in)
 	}
-	f := im.resolve(st.stroke, st, n, area{out, geometry.NonZero, box}, &in)
+	whole := area{out, geometry.NonZero, box}
+	if !st.own.fixedStroke {
+		if done, err := im.tiled(st.stroke, st.strokeOpacity, n, whole, in); done || err != nil {
+			return err
+		}
+	}
+	f := im.resolve(st.stroke, st, n, whole, &in)
 	if f.none {
 		return f.err
 	}
@@ -346,7 +360,7 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if err := im.checkSegments(0); err != nil {
 		return err
 	}
-	clips, seen := im.needed(in.clips, bounds)
+	clips, seen := im.seen(n, in.clips, bounds)
 	if !seen {
 		return nil
 	}
@@ -367,6 +381,28 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	}
 	im.out = append(im.out, area)
 	return nil
+}
+
+// seen returns those of the clips that may cut something off an area of these bounds,
+// and false when nothing of it can be seen.
+func (im *importer) seen(n *node, clips []*job.Clip, bounds geometry.Rect) ([]*job.Clip, bool) {
+	if im.offPage(n, bounds) {
+		return nil, false
+	}
+	return im.needed(clips, bounds)
+}
+
+// offPage reports whether an area lies beyond the canvas, and tells of it: drawing
+// programs show what lies beside the page.
+func (im *importer) offPage(n *node, bounds geometry.Rect) bool {
+	if im.canvas.Empty() || im.boxOnly != 0 || !bounds.Intersect(im.canvas).Empty() {
+		return false
+	}
+	im.tell(WarnOffPage, n, "")
+	if im.quiet == 0 {
+		im.off[n] = true
+	}
+	return true
 }
 
 // within reports whether all coordinates are ordinary numbers of at most
@@ -408,34 +444,36 @@ func (im *importer) faded(n *node, st *style, draw func() error) error {
 		return nil
 	}
 	from := len(im.out)
-	if err := draw(); err != nil || st.own.opacity >= 1 {
+	if err := draw(); err != nil {
 		return err
 	}
-	im.out = append(im.out[:from], visible(im.out[from:], st.own.opacity)...)
-	made := im.out[from:]
-	if len(made) == 1 {
-		made[0].Alpha *= st.own.opacity
-		return nil
-	}
-	if len(made) == 0 {
-		return nil
-	}
-	if g := made[0].Opacity; g != 0 && allOf(made, g) {
-		// A group with nothing but a group in it.
-		for i := range made {
-			made[i].Alpha *= st.own.opacity
-		}
-		return nil
-	}
-	if mixes(made) {
-		im.warn(WarnOpacity, n)
-	}
-	im.groups++
-	for i := range made {
-		made[i].Alpha *= st.own.opacity
-		made[i].Opacity = im.groups
-	}
+	im.fade(from, st.own.opacity, n)
 	return nil
+}
+
+// fade makes what was painted for n, the areas from an index on, more see-through.
+func (im *importer) fade(from int, opacity float64, n *node) {
+	if opacity >= 1 {
+		return
+	}
+	im.out = append(im.out[:from], visible(im.out[from:], opacity)...)
+	made := im.out[from:]
+	if len(made) == 0 {
+		return
+	}
+	grouped := len(made) == 1 || made[0].Opacity != 0 && allOf(made, made[0].Opacity) // a group with nothing but a group in it
+	if !grouped {
+		if mixes(made) {
+			im.warn(WarnOpacity, n)
+		}
+		im.groups++
+	}
+	for i := range made {
+		made[i].Alpha *= opacity
+		if !grouped {
+			made[i].Opacity = im.groups
+		}
+	}
 }
 
 // visible returns those of the areas that a float tells from nothing at a share

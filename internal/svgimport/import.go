@@ -31,6 +31,9 @@ type Options struct {
 	// ColourName says what the plain English word for a colour is to be called
 	// in the names of layers; nil leaves it as it is.
 	ColourName func(word string) string
+	// Picture takes apart a picture of pixels that the drawing holds, given as its file;
+	// an error says that it cannot be. With nil such pictures are left out.
+	Picture func(ctx context.Context, file []byte) (*Picture, error)
 	// MaxSegments bounds the lines and curves of the whole picture; 0 means 2
 	// million, which take some 150 MB.
 	MaxSegments int
@@ -65,6 +68,10 @@ type Result struct {
 	// units, else zero. Pixels are not physical.
 	PhysicalMM geometry.Point
 	Warnings   []job.Warning
+	// Sole is the one upright picture of pixels that is all there is in the drawing, nil
+	// where there is more. SoleMM is its size where the file states physical units.
+	Sole   *Picture
+	SoleMM geometry.Point
 }
 
 // Import reads an SVG file, zipped or not. Errors are *Error, or the context's
@@ -102,6 +109,7 @@ func Import(ctx context.Context, r io.Reader, opt Options) (*Result, error) {
 	if len(res.Layers) == 0 {
 		return nil, im.nothing()
 	}
+	im.findSole(res)
 	return res, nil
 }
 
@@ -128,13 +136,26 @@ type importer struct {
 	using   map[*node]bool
 	clips   map[clipKey]*job.Clip
 	clipped map[*job.Clip]clipBounds
+	tiles   map[tileKey][]layering.Area
+	// pictures are those of pixels by what refers to them, nil where they cannot be read.
+	pictures map[string]*Picture
+	// shown is the picture that was drawn last, and how many there were.
+	shown struct {
+		of    *Picture
+		to    geometry.Affine // root units
+		count int
+	}
 
 	warnings []job.Warning
 	warned   map[warnKey]bool
+	// off are the elements of which an area lies beyond the canvas.
+	off      map[*node]bool
 	unlisted int
 	quiet    int // above 0 nothing is warned about
 	// onlyMean is set while a tile is drawn of which only the mean colour counts.
 	onlyMean bool
+	// apart is set in what draws definitions apart from the picture.
+	apart bool
 	// boxOnly is set while only bounds are looked for.
 	boxOnly boxMode
 }
@@ -144,7 +165,9 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		ctx: ctx, opt: opt, doc: doc, sheet: &styleSheet{}, spent: &spent{},
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
-		warned: map[warnKey]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
+		tiles:    map[tileKey][]layering.Area{},
+		pictures: map[string]*Picture{},
+		warned:   map[warnKey]bool{}, off: map[*node]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
 }
 

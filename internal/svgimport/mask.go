@@ -5,29 +5,31 @@ import (
 	"math"
 
 	"abut/geometry"
+	"abut/internal/colour"
 	"abut/internal/job"
 	"abut/internal/layering"
 )
 
 // A mask whose parts are purely black or purely white is a clip: where the
-// topmost part is white the element shows. Softer masks are decided at half,
-// with a warning. White parts become the clip's shapes; a black part over them
+// topmost part is white the element shows. One that is the same grey all over makes
+// it see-through. Softer masks are decided at half, with a warning. White parts become the clip's shapes; a black part over them
 // takes the place that it covers away from every white part beneath, as one
 // more clip on them that covers everything else.
 
-// applyMask adds the element's mask to what it is drawn in.
-func (im *importer) applyMask(n *node, st *style, in *scope) error {
+// applyMask adds the element's mask to what it is drawn in, and returns how opaque it leaves
+// the element, from 0 to 1.
+func (im *importer) applyMask(n *node, st *style, in *scope) (share float64, err error) {
 	if st.own.mask == "" || im.boxOnly != 0 {
-		return nil
+		return 1, nil
 	}
 	mk := im.lookup(st.own.mask, n)
 	if mk == nil || mk.name != "mask" {
 		im.warn(WarnMissing, n, "target", shorten(st.own.mask))
-		return nil // like a clip that is not there: nothing is masked
+		return 1, nil // like a clip that is not there: nothing is masked
 	}
 	if im.using[mk] {
 		im.warn(WarnRecursive, mk)
-		return nil
+		return 1, nil
 	}
 	im.using[mk] = true
 	defer delete(im.using, mk)
@@ -38,7 +40,7 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		box = im.userBounds(n, *in)
 		if flatBox(box) {
 			in.clips = withClip(in.clips, im.noRoom(n, st.own.mask, *in))
-			return nil
+			return 1, nil
 		}
 	}
 	toBox := geometry.Affine{A: box.Width(), D: box.Height(), E: box.Min.X, F: box.Min.Y}
@@ -51,9 +53,9 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 		sc.ctm = sc.ctm.Mul(toBox)
 		sc.view = viewport{1, 1}
 	}
-	clip, err := im.clipOfMask(n, mk, sc)
+	clip, share, err := im.clipOfMask(n, mk, sc)
 	if err != nil {
-		return err
+		return 1, err
 	}
 	im.remember(clipKey{n: n, ctm: in.ctm, box: box}, clip)
 	in.clips = withClip(in.clips, clip)
@@ -62,27 +64,57 @@ func (im *importer) applyMask(n *node, st *style, in *scope) error {
 	}
 	// The mask may itself be masked or clipped.
 	if err := im.applyClip(mk, sc.style, in); err != nil {
-		return err
+		return 1, err
 	}
-	return im.applyMask(n, sc.style, in)
+	more, err := im.applyMask(n, sc.style, in)
+	return share * more, err
 }
 
-// clipOfMask draws what is in an element's mask and returns it as a clip.
-func (im *importer) clipOfMask(n, mk *node, sc scope) (*job.Clip, error) {
+// clipOfMask draws what is in an element's mask and returns it as a clip, and how opaque what
+// it lets through is.
+func (im *importer) clipOfMask(n, mk *node, sc scope) (*job.Clip, float64, error) {
 	im.checkLengths(mk)
 	side := im.aside()
 	side.keep = im.keep
 	side.quiet = im.quiet
 	if err := side.children(mk, sc); err != nil {
-		return nil, err
+		return nil, 1, err
 	}
 	im.account(side)
+	share, even := evenMask(side.out, sc.style.own.alphaMask)
+	if even {
+		for i := range side.out {
+			side.out[i].Colour, side.out[i].Alpha = colour.RGB{R: 255, G: 255, B: 255}, 1
+		}
+	}
 	clip, exact := maskClip(side.out, sc.style.own.alphaMask)
 	if !exact {
 		im.warn(WarnMask, n)
 	}
 	maps.Copy(im.clipped, side.clipped)
-	return clip, nil
+	return clip, share, nil
+}
+
+// evenMask reports whether a mask lets one and the same share through wherever it lets
+// anything through, and that share; else 1.
+func evenMask(items []layering.Area, byAlpha bool) (share float64, even bool) {
+	for i, it := range items {
+		v := it.Alpha * lightOf(it, byAlpha)
+		if v < 0.01 || i > 0 && (math.Abs(v-share) > 1e-9 || it.Alpha < 1 || items[0].Alpha < 1) || it.Shape.Gradient != nil {
+			return 1, false
+		}
+		share = v
+	}
+	return share, len(items) > 0
+}
+
+// lightOf is the luminance of an area of a mask: by the coefficients for linear RGB on the
+// values as they are (CSS Masking 1, 7.10). By alpha alone everything is white.
+func lightOf(it layering.Area, byAlpha bool) float64 {
+	if byAlpha {
+		return 1
+	}
+	return (0.2125*float64(it.Colour.R) + 0.7154*float64(it.Colour.G) + 0.0721*float64(it.Colour.B)) / 255
 }
 
 // maskRegion reads the part of the plane that a mask lets through at all; the
@@ -112,12 +144,7 @@ func maskClip(items []layering.Area, byAlpha bool) (c *job.Clip, exact bool) {
 	}
 	frame = frame.Grow(1 + math.Max(frame.Width(), frame.Height()))
 	for _, it := range items {
-		light := 1.0
-		if !byAlpha {
-			// CSS Masking 1, 7.10: luminance coefficients of linear RGB on the
-			// values as they are.
-			light = (0.2125*float64(it.Colour.R) + 0.7154*float64(it.Colour.G) + 0.0721*float64(it.Colour.B)) / 255
-		}
+		light := lightOf(it, byAlpha)
 		if v := it.Alpha * light; v > 0.01 && v < 0.99 || it.Alpha < 0.99 && it.Alpha > 0.01 {
 			exact = false
 		}

@@ -20,6 +20,9 @@ type node struct {
 	line    int
 	weight  int  // bytes of its attributes
 	checked bool // its lengths have been looked at
+	// twin is the number of the nameless elements of its kind that begin on its line
+	// before it.
+	twin int
 	// nth is the place among the parent's children, from 0.
 	nth int
 }

@@ -117,19 +117,20 @@ func TestGradient_Edges(t *testing.T) {
 	probe(t, "outside", `<rect width="9" height="9" fill="url(other.svg#g) red"/>`, "5,5=#ff0000", WarnExternal)
 }
 
+// A pattern of more tiles than could be cut is one colour.
 func TestPattern_MeanOfTheTile(t *testing.T) {
 	for name, c := range map[string]struct {
 		def, want string
 		alpha     float64
 	}{
-		"half":    {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#fff"/><rect width="5" height="10"/></pattern>`, "#808080", 1},
-		"sparse":  {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="5" height="10" fill="red"/></pattern>`, "#ff0000", 0.5},
-		"viewBox": {`<pattern id="g" width=".1" height=".1" viewBox="0 0 4 4"><rect width="4" height="4" fill="#fff"/><rect width="4" height="1"/></pattern>`, "#bfbfbf", 1},
+		"half":    {`<pattern id="g" patternUnits="userSpaceOnUse" width="1" height="1"><rect width="1" height="1" fill="#fff"/><rect width=".5" height="1"/></pattern>`, "#808080", 1},
+		"sparse":  {`<pattern id="g" patternUnits="userSpaceOnUse" width="1" height="1"><rect width=".5" height="1" fill="red"/></pattern>`, "#ff0000", 0.5},
+		"viewBox": {`<pattern id="g" width=".04" height=".04" viewBox="0 0 4 4"><rect width="4" height="4" fill="#fff"/><rect width="4" height="1"/></pattern>`, "#bfbfbf", 1},
 		"href":    {`<pattern id="h"><rect width="10" height="10" fill="red"/></pattern><pattern id="g" href="#h" patternUnits="userSpaceOnUse" width="5" height="5"/>`, "#ff0000", 1},
-		"box":     {`<pattern id="g" width=".5" height=".5" patternContentUnits="objectBoundingBox"><rect width=".5" height=".5" fill="#fff"/><rect width=".25" height=".5"/></pattern>`, "#808080", 1},
+		"box":     {`<pattern id="g" width=".02" height=".02" patternContentUnits="objectBoundingBox"><rect width=".02" height=".02" fill="#fff"/><rect width=".01" height=".02"/></pattern>`, "#808080", 1},
 		"clear":   {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#f84" opacity=".5"/></pattern>`, "#ff8844", 0.5},
-		"corner":  {`<pattern id="g" x="25" y="25" patternUnits="userSpaceOnUse" width="10" height="10"><rect x="25" y="25" width="10" height="5" fill="red"/></pattern>`, "#ff0000", 0.5},
-		"evenodd": {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><path fill-rule="evenodd" d="M0 0H10V10H0ZM0 0H5V10H0Z" fill="red"/></pattern>`, "#ff0000", 0.5},
+		"corner":  {`<pattern id="g" x="25" y="25" patternUnits="userSpaceOnUse" width="1" height="1"><rect x="25" y="25" width="1" height=".5" fill="red"/></pattern>`, "#ff0000", 0.5},
+		"evenodd": {`<pattern id="g" patternUnits="userSpaceOnUse" width="1" height="1"><path fill-rule="evenodd" d="M0 0H1V1H0ZM0 0H.5V1H0Z" fill="red"/></pattern>`, "#ff0000", 0.5},
 		"faded":   {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#fff"/><rect width="10" height="10" fill="#000" opacity=".5"/></pattern>`, "#808080", 1},
 		"itself":  {`<pattern id="g" patternUnits="userSpaceOnUse" width="10" height="10"><rect width="10" height="10" fill="#fff"/><rect width="5" height="10" fill="url(#g)"/></pattern>`, "#ffffff", 1},
 	} {

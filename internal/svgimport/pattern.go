@@ -9,36 +9,22 @@ import (
 // average; what is beyond hardly shows.
 const maxTile = 500
 
+// A pattern is drawn tile by tile (tiles.go). Where its tiles are too many, or it colours
+// what is drawn apart from the picture, it is its mean colour.
+
 // pattern is the mean colour of the pattern's tile, its opacity the share of
 // the tile that is painted. Always with a warning, unless the tile is one even
 // colour.
 func (im *importer) pattern(s, n *node, a area, sc *scope) (f flat, why string) {
-	holder := im.filled(s)
-	switch {
-	case holder == nil:
-		return f, WarnNoPaint
-	case im.using[s]:
-		return f, WarnRecursive
+	t, why := im.tilingOf(s, a, sc)
+	if why != "" {
+		return f, why
 	}
-	units, _ := im.inChain(s, "patternUnits")
-	content, _ := im.inChain(s, "patternContentUnits")
-	box := geometry.Affine{A: a.box.Width(), D: a.box.Height(), E: a.box.Min.X, F: a.box.Min.Y}
-	im.checkLengths(s)
-	_, hasBox := im.viewBoxInChain(s)
-	if flatBox(a.box) && (units != "userSpaceOnUse" || content == "objectBoundingBox" && !hasBox) {
-		return f, WarnNoRoom
-	}
-	tile := im.tile(s, sc.view)
-	if units != "userSpaceOnUse" {
-		tile = box.MapRect(im.tile(s, viewport{1, 1}))
-	}
-	if flatBox(tile) || !tile.Min.Finite() || !tile.Max.Finite() {
-		return f, WarnNoPaint
-	}
-	mean, err := im.meanOfTile(s, holder, tile, im.contentSpace(s, tile, box), sc)
+	side, err := im.drawTile(s, t, *sc, func(side *importer) { side.quiet, side.onlyMean = im.quiet, true })
 	if err != nil {
 		return flat{none: true, err: err}, ""
 	}
+	mean := side.average(t.tile)
 	c := mean.colour()
 	if c.a == 0 {
 		return f, WarnNoPaint
@@ -85,20 +71,15 @@ func (im *importer) filled(s *node) *node {
 	return s
 }
 
-// meanOfTile draws the children of a pattern, which holder has, and returns what their
-// colours in its tile come to.
-func (im *importer) meanOfTile(s, holder *node, tile geometry.Rect, m geometry.Affine, sc *scope) (mean, error) {
+// drawTile draws the children of a pattern apart from the picture, in the pattern's space.
+func (im *importer) drawTile(s *node, t tiling, sc scope, set func(side *importer)) (*importer, error) {
 	im.using[s] = true
 	defer delete(im.using, s)
 	side := im.aside()
-	side.quiet, side.onlyMean = im.quiet, true
-	st := side.styleOf(holder)
-	err := side.children(holder, scope{ctm: m, style: st, view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}})
+	set(side)
+	err := side.children(t.holder, scope{ctm: t.content, style: side.styleOf(t.holder), view: sc.view, depth: sc.depth, copied: true, clips: []*job.Clip{}})
 	im.account(side)
-	if err != nil {
-		return mean{}, err
-	}
-	return side.average(tile), nil
+	return side, err
 }
 
 func (im *importer) viewBoxInChain(s *node) (geometry.Rect, bool) {
@@ -116,9 +97,9 @@ func (im *importer) viewBoxInChain(s *node) (geometry.Rect, bool) {
 func (im *importer) aside() *importer {
 	side := newImporter(im.ctx, im.opt, im.doc)
 	side.sheet, side.styles, side.using, side.spent = im.sheet, im.styles, im.using, im.spent
-	side.tolerance, side.pixels = im.tolerance, im.pixels
+	side.tolerance, side.pixels, side.pictures = im.tolerance, im.pixels, im.pictures
 	side.warned, side.warnings, side.unlisted = im.warned, im.warnings, im.unlisted
-	side.quiet = 1
+	side.quiet, side.apart = 1, true
 	return side
 }
 

@@ -72,6 +72,13 @@ const stillNames = `
 // property; it says nothing about the picture that others would not.
 func editorsOwn(name string) bool { return strings.HasPrefix(name, "-") }
 
+// effects are the properties that are not carried out and have a warning of their own.
+var effects = map[string]string{
+	"animation": WarnAnimation, "animation-name": WarnAnimation,
+	"text-shadow": WarnFilter, "backdrop-filter": WarnFilter,
+	"background": WarnPageColour, "background-color": WarnPageColour, "background-image": WarnPageColour,
+}
+
 // set applies one declaration to n's style, and tells what is not understood.
 func (im *importer) set(n *node, st *style, d declaration, parent *style) {
 	switch {
@@ -80,7 +87,10 @@ func (im *importer) set(n *node, st *style, d declaration, parent *style) {
 			im.tell(WarnProperty, n, d.name, "property", shorten(d.name))
 		}
 	case d.property.where&onRoot != 0 && n.parent != nil:
-	case !st.set(d, parent):
+	case st.set(d, parent):
+	case effects[d.name] != "":
+		im.warn(effects[d.name], n)
+	default:
 		im.tell(WarnValue, n, d.name+":"+d.value, "property", d.name, "value", shorten(d.value))
 	}
 }

@@ -137,7 +137,7 @@ func readTree(ctx context.Context, data []byte, maxDepth int) (*document, error)
 // parseTree reads the tree. Elements nested deeper than maxDepth are an error:
 // everything after this may recurse.
 func parseTree(ctx context.Context, data []byte, maxDepth int) (*document, error) {
-	p := treeReader{doc: &document{byID: map[string]*node{}}, maxDepth: maxDepth, data: data}
+	p := treeReader{doc: &document{byID: map[string]*node{}}, maxDepth: maxDepth, data: data, nameless: map[string]int{}}
 	dec := xml.NewDecoder(ctxReader{ctx, bytes.NewReader(data)})
 	dec.CharsetReader = charset
 	p.dec = dec
@@ -167,6 +167,9 @@ type treeReader struct {
 	depth    int
 	skip     int // nesting inside an element of another namespace
 	maxDepth int
+	// nameless counts the elements without an id that begin on line counted, by kind.
+	nameless map[string]int
+	counted  int
 }
 
 // xmlError turns the decoder's error into ours. line is where the token began.
@@ -265,8 +268,21 @@ func (p *treeReader) start(t xml.StartElement, line int) error {
 	}
 	n := &node{name: t.Name.Local, parent: p.at, line: line}
 	p.attributes(n, t.Attr[:min(len(t.Attr), maxAttrs)])
+	p.tellApart(n)
 	p.add(n)
 	return nil
+}
+
+// tellApart numbers the elements on a line that nobody named: web tools write a whole
+// picture as one line.
+func (p *treeReader) tellApart(n *node) {
+	if n.line != p.counted {
+		p.counted, p.nameless = n.line, map[string]int{}
+	}
+	if n.id == "" {
+		n.twin = p.nameless[n.name]
+		p.nameless[n.name]++
+	}
 }
 
 // add puts an element into the tree and goes on within it.

@@ -1,6 +1,8 @@
 package svgimport
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/tdewolff/parse/v2/css"
@@ -23,6 +25,22 @@ type compound struct {
 	first   bool
 	last    bool
 	root    bool
+	// never: it is about a pointer or a keyboard, which a still picture has not.
+	never bool
+	// not are what the element must not be, none of them.
+	not []compound
+	// nth are what the element's place among its siblings must be.
+	nth []places
+}
+
+// places are those of step·n + from for n from 0 on, counted from 1 (Selectors Level 3, 6.6.5).
+type places struct{ step, from int }
+
+func (p places) holds(place int) bool {
+	if p.step == 0 {
+		return place == p.from
+	}
+	return (place-p.from)%p.step == 0 && (place-p.from)/p.step >= 0
 }
 
 type attrTest struct {
@@ -68,8 +86,15 @@ func file(m map[string][]*rule, key string, r *rule) map[string][]*rule {
 func splitList(t []cssToken) [][]cssToken {
 	var out [][]cssToken
 	from := 0
+	deep := 0
 	for i := range t {
-		if t[i].kind == css.CommaToken {
+		switch t[i].kind {
+		case css.FunctionToken, css.LeftParenthesisToken:
+			deep++
+		case css.RightParenthesisToken:
+			deep--
+		}
+		if t[i].kind == css.CommaToken && deep <= 0 {
 			out = append(out, t[from:i])
 			from = i + 1
 		}
@@ -78,7 +103,8 @@ func splitList(t []cssToken) [][]cssToken {
 }
 
 // parseSelector reads one complex selector. False for anything beyond type,
-// class, id, attribute, :first-child, :last-child and :root.
+// class, id, attribute, :first-child, :last-child, :nth-child(), :root, :not(), and what
+// is about a pointer.
 func parseSelector(t []cssToken) (selector, bool) {
 	var sel selector
 	cur, open := compound{join: ' '}, false
@@ -138,9 +164,8 @@ func (c *compound) read(t []cssToken, spec *uint32) (int, bool) {
 		c.classes = append(c.classes, t[1].text)
 		*spec += 1 << 8
 		return 2, true
-	case k.kind == css.ColonToken && len(t) > 1 && t[1].kind == css.IdentToken:
-		*spec += 1 << 8
-		return 2, c.pseudo(strings.ToLower(t[1].text))
+	case k.kind == css.ColonToken && len(t) > 1:
+		return c.readPseudo(t, spec)
 	case k.kind == css.LeftBracketToken:
 		end := find(t, 0, css.RightBracketToken)
 		if end < 0 {
@@ -154,6 +179,84 @@ func (c *compound) read(t []cssToken, spec *uint32) (int, bool) {
 	return 0, false
 }
 
+// readPseudo takes a pseudo-class off t as read does. One :not() in another is not understood.
+func (c *compound) readPseudo(t []cssToken, spec *uint32) (int, bool) {
+	if t[1].kind == css.IdentToken {
+		*spec += 1 << 8
+		return 2, c.pseudo(strings.ToLower(t[1].text))
+	}
+	end := find(t, 2, css.RightParenthesisToken)
+	if end < 0 || t[1].kind != css.FunctionToken {
+		return 0, false
+	}
+	switch strings.ToLower(t[1].text) {
+	case "nth-child(":
+		p, ok := parsePlaces(join(t[2:end]))
+		c.nth = append(c.nth, p)
+		*spec += 1 << 8
+		return end + 1, ok
+	case "not(":
+		most := uint32(0)
+		for _, one := range splitList(t[2:end]) {
+			other, weight, ok := parseCompound(one)
+			if !ok {
+				return 0, false
+			}
+			c.not = append(c.not, other)
+			most = max(most, weight)
+		}
+		*spec += most
+		return end + 1, true
+	}
+	return 0, false
+}
+
+// parseCompound reads one compound alone, and its specificity.
+func parseCompound(t []cssToken) (c compound, spec uint32, ok bool) {
+	for len(t) > 0 && t[0].kind == css.WhitespaceToken {
+		t = t[1:]
+	}
+	for len(t) > 0 && t[len(t)-1].kind == css.WhitespaceToken {
+		t = t[:len(t)-1]
+	}
+	if len(t) == 0 {
+		return c, 0, false
+	}
+	for len(t) > 0 {
+		n, ok := c.read(t, &spec)
+		if !ok || len(c.not) > 0 {
+			return c, 0, false
+		}
+		t = t[n:]
+	}
+	return c, spec, true
+}
+
+// parsePlaces reads an argument of :nth-child().
+func parsePlaces(v string) (places, bool) {
+	v = strings.ToLower(strings.Join(strings.Fields(v), ""))
+	switch v {
+	case "odd":
+		return places{2, 1}, true
+	case "even":
+		return places{2, 0}, true
+	}
+	step, from, has := strings.Cut(v, "n")
+	if !has {
+		step, from = "0", v
+	}
+	switch step {
+	case "", "+", "-":
+		step += "1"
+	}
+	if has && from == "" {
+		from = "0"
+	}
+	a, err := strconv.Atoi(step)
+	b, err2 := strconv.Atoi(from)
+	return places{a, b}, err == nil && err2 == nil
+}
+
 // pseudo takes a pseudo-class, false when it is none that can be true of a picture.
 func (c *compound) pseudo(name string) bool {
 	switch name {
@@ -163,6 +266,8 @@ func (c *compound) pseudo(name string) bool {
 		c.last = true
 	case "root":
 		c.root = true
+	case "hover", "active", "focus", "focus-visible", "focus-within", "visited", "target":
+		c.never = true
 	default:
 		return false
 	}
@@ -237,10 +342,17 @@ func (c *compound) matches(n *node) bool {
 			return false
 		}
 	}
-	if c.root && n.parent != nil || c.first && n.nth != 0 {
+	return c.allows(n) && (!c.last || n.parent == nil || n.nth == len(n.parent.children)-1)
+}
+
+// allows reports whether an element is where :root, :first-child and :nth-child() say, and
+// nothing that :not() excludes.
+func (c *compound) allows(n *node) bool {
+	if c.never || c.root && n.parent != nil || c.first && n.nth != 0 {
 		return false
 	}
-	return !c.last || n.parent == nil || n.nth == len(n.parent.children)-1
+	return !slices.ContainsFunc(c.not, func(o compound) bool { return o.matches(n) }) &&
+		!slices.ContainsFunc(c.nth, func(p places) bool { return !p.holds(n.nth + 1) })
 }
 
 // matches reports whether the selector's last compound is n and the rest

@@ -18,6 +18,8 @@ func TestSelector_SpecificityOfTheSpecification(t *testing.T) {
 		`LI.red.level`:    0x000201,
 		`#x34y`:           0x010000,
 		`svg > #x34y.a b`: 0x010102,
+		`#s12:not(FOO)`:   0x010001,
+		`LI:nth-child(2)`: 0x000101,
 	} {
 		var sheet styleSheet
 		sheet.addSheet(sel + `{fill:red}`)
@@ -63,7 +65,11 @@ func TestSelector_StandsFor(t *testing.T) {
 		`:root`: "s", `:first-child`: "sabfh", `:last-child`: "sdehi", `rect:first-child`: "bh", `rect:last-child`: "dh", `g:last-child`: "e",
 		`[lang]`: "aeh", `[lang=en]`: "e", `[lang|=en]`: "ae", `[lang^="en"]`: "aeh", `[lang$=GB]`: "a", `[lang*=gl]`: "h", `[lang^='']`: "", `[lang$='']`: "", `[lang*='']`: "",
 		`[data-k="tide clock"]`: "a", `[data-k~=tide]`: "ae", `[data-k~=tid]`: "", `[data-k~="tide clock"]`: "", `[ data-k = tide ]`: "e", `[class=sea]`: "c", `[none]`: "", `rect[lang]`: "h",
-		`rect, circle , #i`: "bcdhi",
+		`rect, circle , #i`: "bcdhi", `rect:not(.a, #b), path`: "dhi",
+		`rect:not(#b)`: "dh", `g:not([lang])`: "f", `:not(g):not( rect )`: "sci", `rect:not(.sea-side) + circle`: "c", `:not(*)`: "", `g:not(:first-child)`: "e",
+		`rect:nth-child(1)`: "bh", `g > :nth-child(2n+1)`: "bdfh", `g > :nth-child(odd)`: "bdfh", `g > :nth-child(even)`: "ci", `g > :nth-child(-n+2)`: "bcfhi", `g > :nth-child(n)`: "bcdfhi",
+		`g > :nth-child( +3n - 1 )`: "ci", `g > :nth-child(-2)`: "", `g > :nth-child(0n+3)`: "d", `:nth-child(1)`: "sabfh",
+		`rect:hover`: "", `rect:FOCUS, #i`: "i", `rect:not(:hover)`: "bdh",
 	} {
 		var sheet styleSheet
 		sheet.addSheet(sel + `{fill:red}`)
@@ -77,7 +83,7 @@ func TestSelector_StandsFor(t *testing.T) {
 			t.Errorf("%s stands for %q, want %q; odd %q", sel, got, want, sheet.odd)
 		}
 	}
-	for _, sel := range []string{`> rect`, `g >`, `g > > rect`, `g + ~ rect`, `rect:hover`, `rect::before`, `rect:`, `[`, `[=a]`, `[a=]`, `.`, `rect!`, ``, `rect,`} {
+	for _, sel := range []string{`> rect`, `g >`, `g > > rect`, `g + ~ rect`, `rect:not(.a:not(.b))`, `rect:not()`, `rect:not(g rect)`, `rect:not(.a`, `:nth-child(2n of .a)`, `:nth-child(x)`, `:nth-child()`, `:nth-child(2n+)`, `:nth-last-child(1)`, `rect::before`, `rect:`, `[`, `[=a]`, `[a=]`, `.`, `rect!`, ``, `rect,`} {
 		var sheet styleSheet
 		sheet.addSheet(sel + `{fill:red}`)
 		if len(sheet.odd) != 1 {

@@ -2,6 +2,7 @@ package svgimport
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -98,6 +99,13 @@ func (im *importer) textElement(n *node, st *style, in scope) error {
 	return nil
 }
 
+// cutByPage reports whether part of a text is lost beyond the canvas' edge: another
+// font than that of its drawing may be wider.
+func (im *importer) cutByPage(b geometry.Rect) bool {
+	slack := 1e-3 * math.Hypot(im.canvas.Width(), im.canvas.Height()) // letters reach a little past round ends
+	return !im.canvas.Empty() && !b.Intersect(im.canvas).Empty() && !im.canvas.Grow(slack).Encloses(b)
+}
+
 // onePaint reports whether all parts are painted alike, so that one name fits
 // them all.
 func onePaint(parts []placedText) bool {
@@ -119,6 +127,9 @@ func (im *importer) paintText(p placedText, in scope) error {
 	// Letters are filled as their fonts mean them, whatever the fill-rule.
 	st := *p.st
 	st.fillRule = geometry.NonZero
+	if im.cutByPage(p.path.Transform(in.ctm).Bounds()) {
+		im.warn(WarnTextCut, p.n)
+	}
 	return st.inOrder([3]func() error{
 		stageFill:    func() error { return im.fill(p.n, &st, p.path, in) },
 		stageStroke:  func() error { return im.stroke(p.n, &st, p.path, in) },

@@ -15,7 +15,7 @@ const (
 	WarnPathData   = "import-path-error"        // drawn up to the error
 	WarnTransform  = "import-transform-error"   // a transform that cannot be read is skipped
 	WarnRange      = "import-out-of-range"      // coordinates no float or sheet can hold; left out
-	WarnImage      = "import-image"             // left out
+	WarnImage      = "import-image"             // cannot be taken apart; left out
 	WarnForeign    = "import-foreign-object"    // left out
 	WarnGradient   = "import-gradient"          // average colour; args: colour
 	WarnPattern    = "import-pattern"           // average colour or fallback; args: colour
@@ -38,6 +38,9 @@ const (
 	WarnClipGroup  = "import-clip-group"        // a clip by a group, or a copy of one, which clips nothing by the standard
 	WarnNoPaint    = "import-no-paint"          // a gradient or pattern that paints nothing here; args: target
 	WarnNoRoom     = "import-no-room"           // a gradient, pattern, mask or clip measured by a box without width or height; args: target
+	WarnPageColour = "import-page-colour"       // of the root, which is no shape; left out
+	WarnOffPage    = "import-off-page"          // beyond the canvas, so nothing of it is seen; args: count
+	WarnTextCut    = "import-text-cut"          // a text that the canvas' edge cuts off
 	WarnMore       = "import-more"              // args: count
 )
 
@@ -83,6 +86,10 @@ func (im *importer) finishWarnings(layers []job.Layer) []job.Warning {
 		}
 	}
 	for _, w := range im.warnings {
+		if w.ID == WarnOffPage {
+			w.Args["count"] = strconv.Itoa(len(im.off))
+			continue
+		}
 		if name, ok := names[place{w.Element, w.Line}]; ok {
 			w.Args["layer"] = name
 		}
@@ -93,10 +100,14 @@ func (im *importer) finishWarnings(layers []job.Layer) []job.Warning {
 	return im.warnings
 }
 
-// describe names the element for people: its kind and, where it has one, its id.
+// describe names the element for people: its kind and its id or, where it has none and
+// is not the first of its kind on its line, which one it is there.
 func (n *node) describe() string {
-	if n.id != "" {
+	switch {
+	case n.id != "":
 		return fmt.Sprintf("%s #%s", n.name, n.id)
+	case n.twin > 0:
+		return fmt.Sprintf("%s %d", n.name, n.twin+1)
 	}
 	return n.name
 }

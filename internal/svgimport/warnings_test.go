@@ -15,9 +15,10 @@ import (
 // be done.
 func TestWarnings_EachHasItsFile(t *testing.T) {
 	elsewhere := map[string]string{
-		WarnMore:     "TestWarnings_TheRestIsCounted",
-		WarnTextLong: "TestText_Warnings",
-		WarnLetters:  "TestText_NotesBecomeWarnings",
+		WarnMore:       "TestWarnings_TheRestIsCounted",
+		WarnPageColour: "TestWarnings_EffectsOfStyles",
+		WarnTextLong:   "TestText_Warnings",
+		WarnLetters:    "TestText_NotesBecomeWarnings",
 	}
 	words := sentences(t)
 	files := map[string]bool{}
@@ -73,14 +74,59 @@ func TestWarnings_NameTheLayer(t *testing.T) {
 		`<rect width="9" height="9" fill="red" filter="url(#f)"/>`:                                         "Red: the effect (blur, shadow or the like) is left out.",
 		`<rect id="beak" width="9" height="9" fill="red" filter="url(#f)"/>`:                               "beak: the effect (blur, shadow or the like) is left out.",
 		`<g id="left_wing" filter="url(#f)"><rect width="9" height="9" fill="red"/></g>`:                   "left wing: the effect (blur, shadow or the like) is left out.",
-		`<rect width="9" height="9" fill="red"/><image width="5" height="5" href="data:,x"/>`:              "A photo is left out: only drawn shapes can be cut.",
-		`<rect width="9" height="9" fill="red"/><image id="harbour" width="5" height="5" href="data:,x"/>`: "harbour: the photo is left out: only drawn shapes can be cut.",
+		`<rect width="9" height="9" fill="red"/><image width="5" height="5" href="data:,x"/>`:              "A photo is left out, because it cannot be read.",
+		`<rect width="9" height="9" fill="red"/><image id="harbour" width="5" height="5" href="data:,x"/>`: "harbour: the photo is left out, because it cannot be read.",
 	} {
 		w := read(t, page100(art)).Warnings
 		if len(w) != 1 {
 			t.Errorf("%s: %d warnings %v", art, len(w), w)
 		} else if got := say(t, words[w[0].ID], w[0].Args); got != want {
 			t.Errorf("%s: %q", art, got)
+		}
+	}
+}
+
+// A picture that is written as one line has many nameless shapes on it: each warning
+// names the layer of its own shape, and none where that shape became no layer.
+func TestWarnings_TellShapesOfOneLineApart(t *testing.T) {
+	res := read(t, page100(`<rect width="9" height="9" fill="red" filter="url(#f)"/><rect width="9" height="9" y="20" fill="blue" filter="url(#f)"/>`+
+		`<rect width="9" height="9" y="40" fill="bleu" stroke="none" id=""/><rect width="-5" height="9" y="60" fill="lime"/>`))
+	var got []string
+	for _, w := range res.Warnings {
+		got = append(got, w.ID+" "+w.Element+" "+w.Args["layer"])
+	}
+	want := "import-filter rect Red; import-filter rect 2 Blue; import-value rect 3 Black; import-value rect 4 "
+	if s := strings.Join(got, "; "); s != want {
+		t.Errorf("%s\nwant %s", s, want)
+	}
+}
+
+// What lies beside the page is counted in one line, each shape once; what crosses its
+// edge, or lies there unseen, is none of it.
+func TestWarnings_CountWhatLiesOffThePage(t *testing.T) {
+	res := read(t, page100(`<rect width="100" height="100" fill="red"/><rect x="90" width="50" height="9" fill="blue"/>`+
+		`<rect x="120" width="9" height="9" fill="blue" stroke="red"/><circle cx="-20" r="9"/><rect x="120" width="9" height="9" fill="none"/>`+
+		`<rect x="120" width="9" height="9" display="none"/><clipPath id="c"><rect width="1" height="1"/></clipPath><rect x="50" width="9" height="9" clip-path="url(#c)"/>`))
+	if len(res.Warnings) != 1 || res.Warnings[0].ID != WarnOffPage || res.Warnings[0].Args["count"] != "2" {
+		t.Errorf("%v", res.Warnings)
+	}
+}
+
+// What moves, or has a shadow, by its style says so as what moves by an element does.
+func TestWarnings_EffectsOfStyles(t *testing.T) {
+	for style, want := range map[string]string{
+		"animation: spin 3s infinite": WarnAnimation, "animation-name: spin": WarnAnimation,
+		"backdrop-filter: blur(2px)": WarnFilter, "animation: none": "",
+	} {
+		w := read(t, page100(`<rect width="9" height="9" style="`+style+`"/>`)).Warnings
+		if want == "" && len(w) > 0 || want != "" && (len(w) != 1 || w[0].ID != want) {
+			t.Errorf("%s: %v", style, w)
+		}
+	}
+	for style, want := range map[string]string{"background:gold": WarnPageColour, "background-image:url(sky.png)": WarnPageColour, "background:none": "", "background-color:transparent": ""} {
+		res := read(t, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9" style="`+style+`"><rect width="9" height="9"/></svg>`)
+		if got := ids(res.Warnings); got != want {
+			t.Errorf("%s: %q", style, got)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"io"
@@ -69,7 +70,7 @@ func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing)
 	case err != nil:
 		return job.Job{}, err
 	case !pixels:
-		return OpenSVG(ctx, name, art)
+		return openSVG(ctx, name, art, how)
 	}
 	p, err := trace.Read(ctx, art)
 	if err != nil {
@@ -79,14 +80,19 @@ func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing)
 	if err != nil {
 		return job.Job{}, err
 	}
+	return opened(name, ofPixels(p, t, how)), nil
+}
+
+// ofPixels is a traced picture as an item of a job.
+func ofPixels(p *trace.Picture, t *trace.Result, how job.Tracing) job.Item {
 	for i := range t.Layers {
 		// They only touch, but one that is moved or becomes broader would lie over another.
 		t.Layers[i].Knocks = true
 	}
-	return opened(name, job.Item{
+	return job.Item{
 		Canvas: t.Canvas, Layers: t.Layers, Warnings: t.Warnings,
 		Pixels: &job.Pixels{File: p.File(), Tracing: how},
-	}), nil
+	}
 }
 
 // sniffed reports whether it is a picture of pixels that is read, and returns what
@@ -103,11 +109,77 @@ func sniffed(ctx context.Context, r io.Reader) (io.Reader, bool, error) {
 
 // OpenSVG is OpenPicture for a drawing.
 func OpenSVG(ctx context.Context, name string, r io.Reader) (job.Job, error) {
-	art, err := svgimport.Import(ctx, r, svgimport.Options{ColourName: words.Colour})
-	if err != nil {
+	return openSVG(ctx, name, r, job.Tracing{})
+}
+
+func openSVG(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
+	found := map[*svgimport.Picture]embedded{}
+	art, err := svgimport.Import(ctx, r, svgimport.Options{
+		ColourName: words.Colour,
+		Picture: func(ctx context.Context, file []byte) (*svgimport.Picture, error) {
+			e, err := traceEmbedded(ctx, file, how)
+			if err != nil {
+				return nil, err
+			}
+			pic := e.picture()
+			found[pic] = e
+			return pic, nil
+		},
+	})
+	switch {
+	case err != nil:
 		return job.Job{}, err
+	case art.Sole != nil:
+		it, err := found[art.Sole].alone(ctx, how)
+		it.PhysicalMM = art.SoleMM
+		return opened(name, it), err
 	}
 	return opened(name, job.Item{Canvas: art.Canvas, PhysicalMM: art.PhysicalMM, Layers: art.Layers, Warnings: art.Warnings}), nil
+}
+
+// embedded is a picture of pixels in a drawing, traced.
+type embedded struct {
+	read   *trace.Picture
+	traced *trace.Result
+}
+
+// traceEmbedded traces all of a picture: a sheet of paper in it is not cut out, for then what is
+// left would lie elsewhere in the drawing.
+func traceEmbedded(ctx context.Context, file []byte, how job.Tracing) (e embedded, err error) {
+	how.Sheet = false
+	if e.read, err = trace.Read(ctx, bytes.NewReader(file)); err == nil {
+		e.traced, err = e.read.Trace(ctx, trace.Options{Tracing: how, ColourName: words.Colour})
+	}
+	return e, err
+}
+
+// picture is what a drawing shows of it.
+func (e embedded) picture() *svgimport.Picture {
+	pic := &svgimport.Picture{Canvas: e.traced.Canvas, Layers: e.traced.Layers}
+	for _, w := range e.traced.Warnings {
+		switch w.ID {
+		case trace.WarnSheet:
+			continue
+		case trace.WarnColours:
+			w.ID = "trace-embedded"
+		case trace.WarnTones:
+			w.ID = "trace-embedded-tones"
+		}
+		pic.Warnings = append(pic.Warnings, w)
+	}
+	return pic
+}
+
+// alone is the picture as it is opened by itself.
+func (e embedded) alone(ctx context.Context, how job.Tracing) (job.Item, error) {
+	t := e.traced
+	if how.Sheet {
+		var err error
+		if t, err = e.read.Trace(ctx, trace.Options{Tracing: how, ColourName: words.Colour}); err != nil {
+			return job.Item{}, err
+		}
+	}
+	return ofPixels(e.read, t, how), nil
 }
 
 // opened is a job with one picture, from what is called name.

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"bytes"
 	"context"
 	"os"
 
@@ -53,10 +54,15 @@ func Trace(ctx context.Context, source Source, out string, o TraceOptions) (Trac
 	}
 	if !pixels {
 		// What is no picture at all says so.
-		if _, err := OpenSVG(ctx, source.Path, art); err != nil {
+		j, err := OpenSVG(ctx, source.Path, art)
+		if err != nil {
 			return Traced{}, err
 		}
-		return Traced{}, fail("trace-is-drawing", nil, "file", source.Path)
+		wrapped := j.Items[0].Pixels
+		if wrapped == nil {
+			return Traced{}, fail("trace-is-drawing", nil, "file", source.Path)
+		}
+		art = bytes.NewReader(wrapped.File)
 	}
 	t, err := trace.Trace(ctx, art, trace.Options{Tracing: o.Tracing, ColourName: words.Colour})
 	if err != nil {

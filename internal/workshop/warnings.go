@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"strconv"
-	"strings"
 
 	"abut/internal/colour"
 	"abut/internal/fit"
@@ -21,7 +20,12 @@ const (
 	warnClipIgnored = "import-clip-ignored"
 	WarnSeeThrough  = "see-through-mixes"
 	WarnSolid       = "see-through-solid"
+	warnManySheets  = "many-sheets"
 )
+
+// manySheets is how many sheets a design may have before it is said that shades could be
+// merged: few people have more than a dozen colours, and each is cut, weeded and laid.
+const manySheets = 12
 
 // Warnings returns everything to know about a job and its plan: what the
 // imports had to say first.
@@ -31,6 +35,9 @@ func Warnings(j job.Job, p *fit.Plan) []job.Warning {
 		out = append(out, artWarnings(it)...)
 	}
 	out = append(out, seeThrough(j, p)...)
+	if n := len(p.Separations); n > manySheets {
+		out = append(out, job.Warning{Message: message.Message{ID: warnManySheets, Values: map[string]any{"count": words.Count(n)}}})
+	}
 	return append(out, p.Warnings...)
 }
 
@@ -128,8 +135,21 @@ func IsGradient(w job.Warning) bool {
 	return false
 }
 
-// maxSeeThrough is how many see-through layers a sentence names.
-const maxSeeThrough = 4
+// notAsDrawn are the ids of warnings about what was drawn and is missing, or looks otherwise.
+var notAsDrawn = map[string]bool{
+	svgimport.WarnImage: true, svgimport.WarnExternal: true, svgimport.WarnForeign: true, svgimport.WarnElement: true,
+	svgimport.WarnMissing: true, svgimport.WarnPaint: true, svgimport.WarnPathData: true, svgimport.WarnTransform: true,
+	svgimport.WarnRange: true, svgimport.WarnOffPage: true, svgimport.WarnPageColour: true, svgimport.WarnClipGroup: true, svgimport.WarnClipShape: true,
+	svgimport.WarnMask: true, svgimport.WarnFilter: true, svgimport.WarnBlend: true, svgimport.WarnOpacity: true,
+	svgimport.WarnPattern: true, svgimport.WarnDashes: true,
+	svgimport.WarnText: true, svgimport.WarnTextCut: true, svgimport.WarnTextPastPath: true, svgimport.WarnTextLong: true,
+	svgimport.WarnTextVertical: true, svgimport.WarnFont: true, svgimport.WarnLetters: true, svgimport.WarnLettersLost: true,
+	fit.WarnLinesVanish: true,
+}
+
+// IsNotAsDrawn reports whether a warning is about something in the picture that is missing or
+// looks otherwise than it was drawn, so that whoever made it must look.
+func IsNotAsDrawn(w job.Warning) bool { return notAsDrawn[w.ID] }
 
 // seeThrough tells of layers that mix with what they cover, or would.
 func seeThrough(j job.Job, p *fit.Plan) []job.Warning {
@@ -167,10 +187,7 @@ func seeThrough(j job.Job, p *fit.Plan) []job.Warning {
 	if len(ids) == 0 || id == WarnSeeThrough && mixed == 0 {
 		return nil
 	}
-	if len(names) > maxSeeThrough {
-		names = append(names[:maxSeeThrough-1], "…")
-	}
 	return []job.Warning{{Layers: ids, Message: message.Message{ID: id, Values: map[string]any{
-		"layers": strings.Join(names, ", "), "count": words.Count(mixed),
+		"layers": message.Few(names), "count": words.Count(mixed),
 	}}}}
 }

@@ -66,7 +66,7 @@ func TestWarnings_FollowWhatIsDecidedAboutMixedColours(t *testing.T) {
 }
 
 // A sentence about see-through layers counts the colours that only mixing makes,
-// and names four layers at most.
+// and names a few layers.
 func TestWarnings_CountWhatMixingMakes(t *testing.T) {
 	warned := func(n int, opacity string, o Options) (layers string, count message.Count) {
 		t.Helper()
@@ -79,7 +79,7 @@ func TestWarnings_CountWhatMixingMakes(t *testing.T) {
 			if want := map[bool]string{false: WarnSeeThrough, true: WarnSolid}[o.Solid]; w.ID != want || len(w.Layers) != n {
 				t.Errorf("%+v", w)
 			}
-			layers, _ = w.Values["layers"].(string)
+			layers = words.English().Put(w.Values["layers"])
 			count, _ = w.Values["count"].(message.Count)
 		}
 		return layers, count
@@ -94,12 +94,30 @@ func TestWarnings_CountWhatMixingMakes(t *testing.T) {
 		// Each pane mixes with red in one half and with the blank in the other.
 		{1, `opacity=".5"`, Options{}, "pane 1", 2},
 		{4, `opacity=".5"`, Options{}, "pane 1, pane 2, pane 3, pane 4", 8},
-		{5, `opacity=".5"`, Options{}, "pane 1, pane 2, pane 3, …", 10},
+		{5, `opacity=".5"`, Options{}, "pane 1, pane 2, pane 3, pane 4 … (5)", 10},
 		{2, `opacity=".5"`, Options{Solid: true}, "pane 1, pane 2", 0},
 		{2, ``, Options{}, "", 0},
 	} {
 		if layers, count := warned(c.n, c.opacity, c.o); layers != c.layers || count != c.count {
 			t.Errorf("%d panes, %+v: %q, %d", c.n, c.o, layers, count)
+		}
+	}
+}
+
+// More sheets than anybody has are told, with how to have fewer.
+func TestWarnings_ManySheetsAreTold(t *testing.T) {
+	for _, n := range []int{manySheets, manySheets + 1} {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, `<rect x="%d" width="8" height="10" fill="#%02x40c0"/>`, 10*i, 10*i)
+		}
+		told := false
+		r := mustCut(t, `<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="20mm" viewBox="0 0 200 20">`+b.String()+`</svg>`, Options{})
+		for _, w := range Warnings(r.Job, r.Plan) {
+			told = told || w.ID == warnManySheets
+		}
+		if told != (n > manySheets) {
+			t.Errorf("%d sheets: %v", n, told)
 		}
 	}
 }
@@ -114,7 +132,7 @@ func TestWarnings_GradientsAreToldOnceALayer(t *testing.T) {
 	for _, w := range r.Warnings {
 		ids = append(ids, w.ID)
 	}
-	if len(ids) < 2 || ids[0] != "import-gradients-bands" || ids[1] != svgimport.WarnImage {
+	if len(ids) < 2 || ids[0] != "import-gradients-bands" || ids[1] != svgimport.WarnExternal {
 		t.Fatal(ids)
 	}
 	w := r.Warnings[0]
@@ -154,5 +172,28 @@ func TestWarnings_ADoubtfulClipIsAChoice(t *testing.T) {
 		if is, now := IsClip(told[0]); !is || now != ignored {
 			t.Errorf("ignored %v: %s", ignored, told[0].ID)
 		}
+	}
+}
+
+// What is missing, or looks otherwise than it was drawn, is told apart from what is only to be known.
+func TestWarnings_TellWhatIsNotAsDrawn(t *testing.T) {
+	r := mustCut(t, `<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><linearGradient id="g"><stop stop-color="#103080"/><stop offset="1" stop-color="#f0c040"/></linearGradient>
+<rect width="60" height="20" fill="url(#g)"><animate/></rect>
+<rect y="30" width="60" height="20" filter="url(#f)" fill="#a0f"/>
+<rect y="30" x="200" width="60" height="20"/>
+<rect y="60" x="10" width="30" height=".001" fill="#0a0"/><image href="photo.png" width="9" height="9"/></svg>`, Options{})
+	var changed, known []string
+	for _, w := range Warnings(r.Job, r.Plan) {
+		if IsNotAsDrawn(w) {
+			changed = append(changed, w.ID)
+		} else {
+			known = append(known, w.ID)
+		}
+	}
+	if got := strings.Join(changed, " "); got != "import-filter import-off-page import-external lines-vanish" {
+		t.Error(got)
+	}
+	if got := strings.Join(known, " "); got != "import-animation import-gradient" {
+		t.Error(got)
 	}
 }

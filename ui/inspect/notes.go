@@ -21,15 +21,17 @@ import (
 // hundreds out would be felt.
 const maxNotes = 12
 
-// notes are what there is to know: first, what one can choose about.
+// notes are what there is to know: first, what is not as it was drawn and what one can
+// choose about.
 type notes struct {
-	p                      *Panel
-	choices, others        *controls.Rows
-	choicesPart, notesPart *controls.Section
+	p                                   *Panel
+	changed, choices, others            *controls.Rows
+	changedPart, choicesPart, notesPart *controls.Section
 }
 
 func newNotes(p *Panel) *notes {
-	n := &notes{p: p, choices: controls.NewRows(12), others: controls.NewRows(12)}
+	n := &notes{p: p, changed: controls.NewRows(12), choices: controls.NewRows(12), others: controls.NewRows(12)}
+	n.changedPart = p.section("ui-details-not-as-drawn", n.changed.Object)
 	n.choicesPart = p.section("ui-details-choices", n.choices.Object)
 	return n
 }
@@ -38,13 +40,15 @@ func newNotes(p *Panel) *notes {
 func (n *notes) last(p *Panel) { n.notesPart = p.section("ui-details-notes", n.others.Object) }
 
 func (n *notes) show(st session.State) {
-	var choices, others []controls.Row
+	var changed, choices, others []controls.Row
 	rest := 0
 	for _, v := range session.Notes(st.Job, st.Plan) {
 		list := n.choicesFor(v, st.Job)
 		switch {
 		case len(list) > 0 && len(choices) < maxNotes:
 			choices = append(choices, n.row(v, st, list))
+		case workshop.IsNotAsDrawn(v) && len(changed) < maxNotes:
+			changed = append(changed, n.row(v, st, nil))
 		case len(others) < maxNotes:
 			others = append(others, n.row(v, st, nil))
 		default:
@@ -54,6 +58,8 @@ func (n *notes) show(st session.State) {
 	if rest > 0 {
 		others = append(others, more(rest))
 	}
+	n.changedPart.SetShown(len(changed) > 0)
+	n.changed.Show(changed...)
 	n.choicesPart.SetShown(len(choices) > 0)
 	n.notesPart.SetShown(len(others) > 0)
 	n.choices.Show(choices...)

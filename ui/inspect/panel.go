@@ -109,7 +109,7 @@ func (h *Host) help(title, heading string) *controls.Mark {
 var headings = map[string]string{
 	"ui-details-stacked": "what-stacks", "ui-details-weak": "weak-spots-and-mending", "ui-details-limits": "weak-spots-and-mending",
 	"ui-details-sheets": "sheets-and-colours", "ui-details-base": "base-and-frame", "ui-details-frame": "base-and-frame",
-	"ui-outfit-part": "size-and-blank", "ui-details-choices": "art-in", "ui-details-notes": "art-in",
+	"ui-outfit-part": "size-and-blank", "ui-details-not-as-drawn": "art-in", "ui-details-choices": "art-in", "ui-details-notes": "art-in",
 }
 
 // section adds a section that stays folded as it was left.

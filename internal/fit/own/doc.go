@@ -6,5 +6,6 @@
 // put on the map), error.go, surround.go (bands around others), overlay.go (the
 // map), material.go and rules.go (who claims a place, from a list of layers
 // alone), claims.go (the rules applied to a map's covers), divide.go (pieces and
-// stacked places), places.go (all of that together, and what is asked of it).
+// stacked places), places.go (all of that together, and what is asked of it), vanished.go (the lines
+// that are too thin to be anything).
 package own
