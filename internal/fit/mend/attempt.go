@@ -43,6 +43,15 @@ type attempt struct {
 // letters reports whether it is lettering.
 func (a *attempt) letters() bool { return a.moves && !a.dashes }
 
+// high is how high the highest of its letters is, in mm; see keptThing.
+func (a *attempt) high() (most float64) {
+	for i := range a.members {
+		b := a.members[i].bounds
+		most = math.Max(most, math.Min(b.Width(), b.Height()))
+	}
+	return most
+}
+
 const (
 	// sameSize is how much larger one of two letters may be of one size: an I and a W that stand askew.
 	sameSize = 1.6

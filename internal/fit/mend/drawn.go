@@ -46,6 +46,8 @@ type keptThing struct {
 	several bool
 	// star: they are the points of one piece, and may be blunted, all alike.
 	star bool
+	// high is how high the highest letter is, in mm, or how broad if that is less: of what an underline joins all is one.
+	high float64
 }
 
 // crumbSquares is how large, in squares of the narrowest width, a spot may be that
@@ -83,15 +85,22 @@ func (k *keptThing) spares(s *Spot, w float64) bool {
 	return k.of == s.Of || beside > besideShare*all && (k.word || s.AreaMM2 > crumbSquares*w*w)
 }
 
-// notchWidth is how broad, in narrowest widths, what lies in a notch is at most on average: of one with straight sides it is
-// nearly half.
-const notchWidth = 0.49
+const (
+	// notchWidth is how broad, in narrowest widths, what lies in a notch is at most on average: of one with straight sides it
+	// is nearly half.
+	notchWidth = 0.49
+	// notchShare is how long it is at most, in the height of the highest letter.
+	notchShare = 0.22
+)
 
 // notch reports whether a spot ends in a notch of a letter, such as where the arch of an r leaves its stem. What lies there may
 // be blunted: so little of a letter's corners is filled by it that nobody sees it. A round one, as between the arch of an a
-// and its bowl, is part of its shape.
+// and its bowl, is part of its shape, and so is what reaches far into a small letter.
 func (k *keptThing) notch(s *Spot, w float64) bool {
-	return k.letters && k.of != s.Of && s.Kind == weak.Point && s.WidthMM < notchWidth*w && len(s.Neighbours) == 1 && s.Neighbours[0].Of == k.of && blunts(s, w)
+	if !k.letters || !k.word || k.of == s.Of || s.Kind != weak.Point || len(s.Neighbours) != 1 || s.Neighbours[0].Of != k.of {
+		return false
+	}
+	return s.WidthMM < notchWidth*w && s.LengthMM <= notchShare*k.high && blunts(s, w)
 }
 
 const (
@@ -237,7 +246,7 @@ func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before []
 func (d *drawer) remember(attempts, chosen []*attempt) {
 	for _, a := range attempts {
 		if anew := slices.Contains(chosen, a); a.pen || anew {
-			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes), false})
+			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes), false, a.high()})
 		}
 		d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 			return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
