@@ -243,9 +243,10 @@ func (d *drawing) shapes(back geometry.Affine) []job.Shape {
 }
 
 // keepInside moves what grew out of the page in again, letters of a word together,
-// and cuts off what has no room.
+// and cuts off what has no room. Where it was drawn beyond the page, it may grow there.
 func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, changed map[int]bool, page geometry.Rect) error {
-	bounds := map[int]geometry.Rect{}
+	type extent struct{ drawn, is geometry.Rect }
+	bounds := map[int]extent{}
 	key := func(i int) int {
 		if things[i].Kind == Letter {
 			return things[i].Group
@@ -256,23 +257,44 @@ func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, chan
 		if changed[i] {
 			b, ok := bounds[key(i)]
 			if !ok {
-				b = geometry.EmptyRect()
+				b = extent{geometry.EmptyRect(), geometry.EmptyRect()}
 			}
-			bounds[key(i)] = b.Union(fresh[i].Bounds())
+			bounds[key(i)] = extent{b.drawn.Union(things[i].Bounds), b.is.Union(fresh[i].Bounds())}
 		}
 	}
 	for i := range things {
-		if !changed[i] || !page.Grow(foundMM).Encloses(things[i].Bounds) || page.Encloses(bounds[key(i)]) {
+		b := bounds[key(i)]
+		room := roomFor(b.drawn, b.is, page)
+		if !changed[i] || room.Encloses(b.is) {
 			continue
 		}
-		move := inside(bounds[key(i)], page)
+		move := inside(b.is, room)
 		fresh[i] = fresh[i].Transform(geometry.Translate(move.X, move.Y))
-		if !page.Encloses(fresh[i].Bounds()) {
+		if !room.Encloses(fresh[i].Bounds()) {
 			var err error
-			if fresh[i], err = within(ctx, fresh[i], page); err != nil {
+			if fresh[i], err = within(ctx, fresh[i], room); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
+}
+
+// roomFor returns where something may lie that was drawn anew: on the page, and on those sides on which it lay beyond that
+// before as far as it does.
+func roomFor(drawn, is, page geometry.Rect) geometry.Rect {
+	near := page.Grow(foundMM)
+	if drawn.Min.X < near.Min.X {
+		page.Min.X = math.Min(page.Min.X, is.Min.X)
+	}
+	if drawn.Min.Y < near.Min.Y {
+		page.Min.Y = math.Min(page.Min.Y, is.Min.Y)
+	}
+	if drawn.Max.X > near.Max.X {
+		page.Max.X = math.Max(page.Max.X, is.Max.X)
+	}
+	if drawn.Max.Y > near.Max.Y {
+		page.Max.Y = math.Max(page.Max.Y, is.Max.Y)
+	}
+	return page
 }

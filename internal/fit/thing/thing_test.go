@@ -228,6 +228,12 @@ func TestDraw_KeepsThePictureAsLargeAsItWas(t *testing.T) {
 	if area := math.Abs(out[0].Path.SignedArea()); math.Abs(area-(400-18*18)) > 0.1 {
 		t.Errorf("a frame of %.2f mm²", area)
 	}
+	// A line from side to side half beneath the lower edge: it grows there, and not to the sides.
+	out, _ = draw(t, page, job.Mend{Do: job.Broaden, At: geometry.Pt(5, 19.9), Drawn: 0.4, WidthMM: 1}, job.Shape{Path: geometry.Path{geometry.Polygon(
+		geometry.Pt(0, 19.8), geometry.Pt(20, 19.8), geometry.Pt(20, 20.2), geometry.Pt(0, 20.2))}})
+	if b := out[0].Path.Bounds(); b.Min.X < -1e-4 || b.Max.X > 20+1e-4 || math.Abs(b.Min.Y-19.5) > 0.01 || math.Abs(b.Max.Y-20.5) > 0.01 {
+		t.Errorf("beyond an edge it becomes %v", b)
+	}
 }
 
 // Dashes become fewer and longer where there is no room for as many.
