@@ -37,8 +37,8 @@ func TestText_LooksAsResvgDrawsIt(t *testing.T) {
 	}
 	const dejavu = "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf"
 	for _, c := range []struct{ name, family, inner string }{
-		{"plain", "Go", `<text x="10" y="60" font-size="40">Affluent To</text>`},
-		{"spans", "Go", `<text x="10" y="40" font-size="20">One <tspan fill="red" font-weight="bold">two <tspan font-size="30" fill="blue" dy="5">three</tspan></tspan> four<tspan x="10" dy="40" font-style="italic">five <tspan dx="10 5 5">six</tspan></tspan></text>`},
+		{"plain", "Go", `<text x="10" y="60" font-size="36">Affluent To</text>`},
+		{"spans", "Go", `<text x="10" y="40" font-size="17">One <tspan fill="red" font-weight="bold">two <tspan font-size="26" fill="blue" dy="5">three</tspan></tspan> four<tspan x="10" dy="40" font-style="italic">five <tspan dx="10 5 5">six</tspan></tspan></text>`},
 		{"anchors", "Go", `<text x="100" y="30" font-size="20" text-anchor="middle">Middle</text><text x="190" y="60" font-size="20" text-anchor="end">End of it</text><text x="100" y="90" font-size="20" text-anchor="middle">mid <tspan fill="red">red</tspan><tspan x="100" y="120" text-anchor="end">other</tspan></text>`},
 		{"lists", "Go", `<text x="10 40 80" y="40 50 60" dx="0 5" font-size="24">abcdef<tspan x="20 60" y="90">gh</tspan></text>`},
 		{"rotate", "Go", `<text x="20" y="60" font-size="24" rotate="0 20 -20 45">Rotated</text>`},
