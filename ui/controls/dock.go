@@ -35,6 +35,8 @@ func (d *Dock) MinSize(objects []fyne.CanvasObject) fyne.Size {
 
 // Layout implements fyne.Layout.
 func (d *Dock) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	wrapWithin(d.Top, size.Width)
+	wrapWithin(d.Bottom, size.Width)
 	l, r, t, b := least(d.Left), least(d.Right), least(d.Top), least(d.Bottom)
 	h := max(size.Height-t.Height-b.Height, 0)
 	put := func(o fyne.CanvasObject, x, y, w, h float32) {

@@ -259,6 +259,8 @@ func wrapWithin(o fyne.CanvasObject, width float32) {
 			l.Wrap(width)
 		case *Beside:
 			l.width = width
+		case *Ends:
+			l.width = width
 		case *Dock:
 			wrapWithin(o.Objects[0], width-least(l.Left).Width-least(l.Right).Width)
 		case *Lead:

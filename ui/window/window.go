@@ -199,13 +199,8 @@ func (w *Window) build() {
 	zoom := container.NewHBox(
 		compare, w.commands.IconPress("zoom-out"), w.commands.IconPress("zoom-in"), w.commands.IconPress("show-all"),
 	)
-	none := controls.NewLine("", controls.Quiet)
-	heads := controls.NewDock(nil, nil, w.views, container.NewCenter(zoom), none)
-	if theme.Scaled(1) > 1 { // large words leave no room beside them
-		heads = container.New(&controls.Stack{Gap: 4}, container.NewHBox(w.views), controls.NewDock(nil, nil, container.NewCenter(zoom), nil, none))
-	}
-	head := container.New(&controls.Inset{X: 8, Y: 6}, heads)
-	table := controls.NewDock(container.NewStack(controls.NewFill(controls.Ground), head), nil, nil, nil, w.board)
+	head := container.New(&controls.Inset{X: 8, Y: 6}, container.New(&controls.Ends{Gap: 4}, w.views, zoom))
+	table := container.NewStack(controls.NewFill(controls.Ground), controls.NewDock(head, nil, nil, nil, w.board))
 
 	listHead := container.New(&controls.Inset{X: 16, Y: 8}, controls.NewDock(nil, nil, nil,
 		controls.NewHelp(say("manual-about", "title", say("ui-layers")), func() { w.showGuide("knock-out") }), controls.NewHeading(say("ui-layers"))))
