@@ -131,3 +131,41 @@ func TestAll_TheNotchOfALetterIsFilledAtItsTip(t *testing.T) {
 		}
 	}
 }
+
+// The sharp corners of a stroke that leans, 40°, are blunted where they are too fine, and it stays a letter.
+func TestAll_TheCornersOfALetterAreBlunted(t *testing.T) {
+	j := sketch.Art(t, "#badee6 rect 0 0 40 30 knock", "#3b2a26 rect 5 3 3 22 knock")
+	sin, cos := math.Sincos(40 * math.Pi / 180)
+	up := geometry.Pt(15*cos/sin, -15)
+	a, b := geometry.Pt(5, 20), geometry.Pt(9, 20)
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{
+		{Element: "text", Path: geometry.Path{geometry.Polygon(a, a.Add(up), b.Add(up), b)}},
+		{Element: "text", Path: geometry.RectXYWH(33, 5, 0.9, 15).Path()},
+	}}
+	at, listed := mendedJob(t, j)
+	if listed != 0 {
+		t.Errorf("%d spots are listed", listed)
+	}
+	for p, want := range map[geometry.Point]string{
+		geometry.Pt(5.2, 19.95): "#badee6", geometry.Pt(7, 19.5): "#3b2a26", // the tip, and what is behind it
+		b.Add(up).Add(geometry.Pt(-0.2, 0.05)): "#badee6", b.Add(geometry.Pt(-0.2, -0.05)): "#3b2a26", // the other one, and a blunt corner
+	} {
+		if got := at(p.X, p.Y); got != want {
+			t.Errorf("at %v: %s, want %s", p, got, want)
+		}
+	}
+}
+
+// A hyphen becomes as bold as letters do, however short it is.
+func TestAll_AHyphenBecomesBold(t *testing.T) {
+	j := sketch.Art(t, "#badee6 rect 0 0 40 30 knock", "#3b2a26 rect 5 3 3 22 knock")
+	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{
+		{Element: "text", Path: geometry.RectXYWH(5, 5, 0.8, 12).Path()},
+		{Element: "text", Path: geometry.RectXYWH(12, 12, 2.4, 0.7).Path()},
+		{Element: "text", Path: geometry.RectXYWH(20, 5, 0.8, 12).Path()},
+	}}
+	at, listed := mendedJob(t, j)
+	if listed != 0 || at(13, 11.9) != "#3b2a26" || at(13, 12.8) != "#3b2a26" {
+		t.Errorf("%d spots are listed, over the hyphen is %s", listed, at(13, 11.9))
+	}
+}

@@ -93,11 +93,11 @@ const (
 	notchShare = 0.22
 )
 
-// notch reports whether a spot ends in a notch of a letter, such as where the arch of an r leaves its stem. What lies there may
-// be blunted: so little of a letter's corners is filled by it that nobody sees it. A round one, as between the arch of an a
-// and its bowl, is part of its shape, and so is what reaches far into a small letter.
+// notch reports whether a spot ends in a notch of a letter, such as where the arch of an r leaves its stem, or is a corner of
+// one, such as of the arm of a k. It may be blunted: so little of a letter's corners is filled or lost by it that nobody sees
+// it. A round one, as between the arch of an a and its bowl, is part of its shape, and so is what reaches far into a small letter.
 func (k *keptThing) notch(s *Spot, w float64) bool {
-	if !k.letters || !k.word || k.of == s.Of || s.Kind != weak.Point || len(s.Neighbours) != 1 || s.Neighbours[0].Of != k.of {
+	if !k.letters || !k.word || s.Kind != weak.Point || len(s.Neighbours) != 1 || k.of != s.Of && s.Neighbours[0].Of != k.of {
 		return false
 	}
 	return s.WidthMM < notchWidth*w && s.LengthMM <= notchShare*k.high && blunts(s, w)

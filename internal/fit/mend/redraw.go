@@ -190,7 +190,10 @@ func (r *redrawing) lettering() {
 	}
 	// So much larger that the letters, as broad as they must be, are letters still
 	// and do not touch.
-	least := math.Max(1, w/(boldShare*r.size))
+	least := 1.0
+	if !r.bars() {
+		least = math.Max(1, w/(boldShare*r.size))
+	}
 	if gap := thing.Gap(r.things, r.attempt.group); gap > w/20 && gap < w {
 		least = math.Max(least, (1+openShare)*w/(gap+v))
 	}
@@ -210,6 +213,19 @@ func (r *redrawing) lettering() {
 	if r.fits(w / v) {
 		r.add(r.enlarge(v, w))
 	}
+}
+
+// barShare is how much of its box fills what is a bar, such as a hyphen.
+const barShare = 0.9
+
+// bars reports whether the letters are bars: those stay what they are however bold.
+func (r *redrawing) bars() bool {
+	for t := range r.group() {
+		if t.AreaMM2 < barShare*t.Bounds.Width()*t.Bounds.Height() {
+			return false
+		}
+	}
+	return true
 }
 
 // fits reports whether the word is still on the picture when it is k times as large.
