@@ -156,16 +156,16 @@ func TestAll_TheCornersOfALetterAreBlunted(t *testing.T) {
 	}
 }
 
-// A hyphen becomes as bold as letters do, however short it is.
+// A hyphen that has no room to become larger becomes as bold as letters do, however short it is.
 func TestAll_AHyphenBecomesBold(t *testing.T) {
 	j := sketch.Art(t, "#badee6 rect 0 0 40 30 knock", "#3b2a26 rect 5 3 3 22 knock")
 	j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{
-		{Element: "text", Path: geometry.RectXYWH(5, 5, 0.8, 12).Path()},
-		{Element: "text", Path: geometry.RectXYWH(12, 12, 2.4, 0.7).Path()},
-		{Element: "text", Path: geometry.RectXYWH(20, 5, 0.8, 12).Path()},
+		{Element: "text", Path: geometry.RectXYWH(5, 2, 0.8, 6).Path()},
+		{Element: "text", Path: geometry.RectXYWH(0.4, 22, 2.4, 0.7).Path()},
+		{Element: "text", Path: geometry.RectXYWH(20, 2, 0.8, 6).Path()},
 	}}
 	at, listed := mendedJob(t, j)
-	if listed != 0 || at(13, 11.9) != "#3b2a26" || at(13, 12.8) != "#3b2a26" {
-		t.Errorf("%d spots are listed, over the hyphen is %s", listed, at(13, 11.9))
+	if listed != 0 || at(1.5, 21.9) != "#3b2a26" || at(1.5, 22.8) != "#3b2a26" {
+		t.Errorf("%d spots are listed, over the hyphen is %s", listed, at(1.5, 21.9))
 	}
 }
