@@ -80,8 +80,11 @@ type Board struct {
 	handles    handles
 	box        *canvas.Rectangle
 	labels     []*canvas.Text
-	selection  []job.LayerID
-	paper      geometry.Rect
+	// insides tell what pieces of a plan enclose, as far as their numbers were placed.
+	insides   map[*fit.Piece]*geometry.Enclosure
+	insidesOf *fit.Plan
+	selection []job.LayerID
+	paper     geometry.Rect
 
 	view view
 	// ratio is the screen's pixels per unit, density the same as a whole number,

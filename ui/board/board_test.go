@@ -280,6 +280,22 @@ func squaresPlan() *fit.Plan {
 	return p
 }
 
+// On the stroke of an O, 1.5 mm broad, a number stands once it has room there, and never half beside it.
+func TestAssembly_NumbersStandOnTheirPieces(t *testing.T) {
+	b, _, _ := newBoard(t)
+	p := squaresPlan()
+	o := &p.Separations[1].Pieces[0]
+	o.Outline = append(geometry.RectXYWH(60, 10, 12, 12).Path(), geometry.RectXYWH(61.5, 11.5, 9, 9).Path().Reverse()...)
+	o.Bounds, o.Inside, o.AreaMM2 = geometry.RectXYWH(60, 10, 12, 12), geometry.Pt(60.75, 16), 63
+	b.SetJob(twoSquares(), p, true)
+	b.View(Assembly)
+	for pxMM, want := range map[float64]int{5: 1, 10: 2} {
+		if got := len(b.labelsOf(pxMM)); got != want {
+			t.Errorf("at %g units a millimetre there are %d numbers, want %d", pxMM, got, want)
+		}
+	}
+}
+
 func TestFitted_HoverDimsTheRestAndSaysWhich(t *testing.T) {
 	b, w, got := newBoard(t)
 	b.PieceText = func(id fit.PieceID) string { return map[uint8]string{0: "first", 60: "second"}[id.Of.Colour.R] }

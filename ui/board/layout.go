@@ -160,7 +160,7 @@ func (b *Board) labelsOf(pxMM float64) []label {
 		return out
 	}
 	// The largest pieces first, as far as a number has room on them: they must be
-	// as wide as one on the whole.
+	// as wide as one on the whole, and where it stands.
 	type place struct {
 		*fit.Piece
 		sheet, n int
@@ -179,13 +179,43 @@ func (b *Board) labelsOf(pxMM float64) []label {
 		if w, h := q.Bounds.Width(), q.Bounds.Height(); min(w, h)*pxMM < 15 || w*pxMM < figurePx*float64(len(number)) || q.AreaMM2/max(w, h)*pxMM < 9 {
 			continue
 		}
+		if !b.holdsText(p, q.Piece, figurePx*float64(len(number))/pxMM, figureHighPx/pxMM) {
+			continue
+		}
 		out = append(out, label{at: l.at(q.sheet).Apply(q.Inside), text: number, colour: controls.NRGBA(contrasting(s.Colour))})
 	}
 	return out
 }
 
-// figurePx is about how wide a figure of body text is, in units of the screen.
-const figurePx = 7.0
+// figurePx is about how wide a figure of body text is, in units of the screen, and figureHighPx how high.
+const (
+	figurePx     = 7.0
+	figureHighPx = 9.0
+)
+
+// holdsText reports whether a text of a width and height, in mm, lies all on a piece of a plan: on the thin stroke of a letter
+// it would stand half on what is beside it, in a colour that does not show there.
+func (b *Board) holdsText(p *fit.Plan, of *fit.Piece, width, height float64) bool {
+	if b.insides == nil || b.insidesOf != p {
+		b.insides, b.insidesOf = map[*fit.Piece]*geometry.Enclosure{}, p
+	}
+	inside := b.insides[of]
+	if inside == nil {
+		inside = geometry.NewEnclosure(of.Outline.Flatten(textSagittaMM))
+		b.insides[of] = inside
+	}
+	for _, x := range [...]float64{-width / 2, width / 2} {
+		for _, y := range [...]float64{-height / 2, height / 2} {
+			if !inside.Holds(of.Inside.Add(geometry.Pt(x, y))) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// textSagittaMM is how far chords may stray from a piece's outline that is looked at for whether a text fits.
+const textSagittaMM = 0.05
 
 func upper(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
