@@ -289,7 +289,7 @@ func TestAssembly_NumbersStandOnTheirPieces(t *testing.T) {
 	o.Bounds, o.Inside, o.AreaMM2 = geometry.RectXYWH(60, 10, 12, 12), geometry.Pt(60.75, 16), 63
 	b.SetJob(twoSquares(), p, true)
 	b.View(Assembly)
-	for pxMM, want := range map[float64]int{5: 1, 10: 2} {
+	for pxMM, want := range map[float64]int{3: 1, 10: 2} {
 		if got := len(b.labelsOf(pxMM)); got != want {
 			t.Errorf("at %g units a millimetre there are %d numbers, want %d", pxMM, got, want)
 		}
