@@ -36,6 +36,15 @@ func TestWeakThings_HoldTheirSpots(t *testing.T) {
 	}
 }
 
+// asText has the shapes of a layer be those of a text.
+func asText(l *job.Layer) {
+	shapes := slices.Clone(job.Shapes(l.Content))
+	for i := range shapes {
+		shapes[i].Element = "text"
+	}
+	l.Content = job.Outlines{Shapes: shapes}
+}
+
 // Of a word of three letters that can be cut and a small dot the dot is told, and no pen is offered for all of it; of a
 // word that is thin one is.
 func TestWeakThings_APenDrawsNoWordForItsDots(t *testing.T) {
@@ -47,12 +56,7 @@ func TestWeakThings_APenDrawsNoWordForItsDots(t *testing.T) {
 		{"black rect 5 5 0.4 8 + rect 8 5 0.4 8 + rect 11 5 0.4 8 + circle 8.2 3.3 0.6", "thing-letter", true},
 	} {
 		j := knockAll(t, art(t, "red rect 0 0 40 20", c.line))
-		l := &j.Items[0].Layers[1]
-		shapes := slices.Clone(job.Shapes(l.Content))
-		for i := range shapes {
-			shapes[i].Element = "text"
-		}
-		l.Content = job.Outlines{Shapes: shapes}
+		asText(&j.Items[0].Layers[1])
 		things, err := WeakThings(t.Context(), j, weakSpots(t, j))
 		if err != nil {
 			t.Fatal(err)
@@ -75,12 +79,7 @@ func TestWeakThings_SpacesAreOfTheirLetters(t *testing.T) {
 		{"black rect 5 5 0.6 8 + rect 6.1 5 0.6 8 + rect 7.2 5 0.6 8", true},
 	} {
 		j := knockAll(t, art(t, "#ddeeff rect 0 0 40 20", c.letters, "green rect 20 2 5 16 + rect 25.4 2 5 16"))
-		l := &j.Items[0].Layers[1]
-		shapes := slices.Clone(job.Shapes(l.Content))
-		for i := range shapes {
-			shapes[i].Element = "text"
-		}
-		l.Content = job.Outlines{Shapes: shapes}
+		asText(&j.Items[0].Layers[1])
 		things, err := WeakThings(t.Context(), j, weakSpots(t, j))
 		if err != nil {
 			t.Fatal(err)
