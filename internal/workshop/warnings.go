@@ -24,7 +24,7 @@ const (
 )
 
 // manySheets is how many sheets a design may have before it is said that shades could be
-// merged: few people have more than a dozen colours, and each is cut, weeded and laid.
+// merged: each is cut, weeded and laid, and a dozen is a long evening (our own judgement).
 const manySheets = 12
 
 // Warnings returns everything to know about a job and its plan: what the

@@ -52,7 +52,7 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 }
 
 // atTip reports whether a point may be cut off at its tip alone: one of a star, for made broad, or cut off to its root, it
-// would be missed among the others; and what ends in the notch of a letter.
+// would be missed among the others; and what ends in a letter's notch, or is a corner of one, whose shape it would change.
 func (s *settler) atTip(p *Spot) bool {
 	w := s.settings.Narrowest()
 	return slices.ContainsFunc(s.things, func(k keptThing) bool {

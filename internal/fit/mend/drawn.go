@@ -89,7 +89,8 @@ const (
 	// notchWidth is how broad, in narrowest widths, what lies in a notch is at most on average: of one with straight sides it
 	// is nearly half.
 	notchWidth = 0.49
-	// notchShare is how long it is at most, in the height of the highest letter.
+	// notchShare is how long it is at most, in the height of the highest letter: chosen by eye, on names of 8 to 14 mm in three
+	// faces. At half of the height a 6 was closed.
 	notchShare = 0.22
 )
 
