@@ -128,7 +128,7 @@ type Mend struct {
 	// common middle, and what lies between them with them.
 	Together bool `json:",omitempty"`
 	// Apart: of alike lines that Broaden makes broader, those end sooner that would come too near to
-	// each other, such as the rays of a sun.
+	// each other, such as the rays of a sun; letters move apart, and their dots away from them.
 	Apart bool `json:",omitempty"`
 	// Fine: Broaden makes only what is narrower than WidthMM as broad as that, such as the hairlines of
 	// letters and not their stems.

@@ -133,6 +133,9 @@ func rests(plan *fit.Plan, m fit.MadeMend) bool {
 
 // doing names what a mend does, for the ids of its words.
 func doing(m job.Mend) string {
+	if m.Fine && m.Apart {
+		return "spaced"
+	}
 	if m.Fine {
 		return "fine"
 	}

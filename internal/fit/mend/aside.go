@@ -58,7 +58,7 @@ func (d *drawer) movesFor(ctx context.Context, k int) (out []job.Mend, err error
 	if err := d.tryEach(ctx, movers, all); err != nil {
 		return nil, err
 	}
-	movers = slices.DeleteFunc(movers, func(v *mover) bool { return v.best < 0 || v.left > asideShare*v.before })
+	movers = slices.DeleteFunc(movers, func(v *mover) bool { return v.best < 0 || v.left.own > asideShare*v.before.own })
 	slices.SortStableFunc(movers, func(a, b *mover) int { return cmp.Compare(a.worth(), b.worth()) })
 	for _, v := range movers {
 		if len(v.with) == 0 { // a card offers one mend
@@ -75,7 +75,7 @@ func (d *drawer) moveAside(ctx context.Context, movers []*mover) (made []*mover,
 	if err := d.tryEach(ctx, movers, before); err != nil {
 		return nil, err
 	}
-	good := slices.DeleteFunc(slices.Clone(movers), func(v *mover) bool { return v.best < 0 || v.left > asideShare*v.before })
+	good := slices.DeleteFunc(slices.Clone(movers), func(v *mover) bool { return v.best < 0 || v.left.own > asideShare*v.before.own })
 	slices.SortStableFunc(good, func(a, b *mover) int { return cmp.Compare(a.worth(), b.worth()) })
 	good, _ = farApart(good)
 	for len(good) > 0 {
@@ -86,7 +86,7 @@ func (d *drawer) moveAside(ctx context.Context, movers []*mover) (made []*mover,
 		n := len(good)
 		good = slices.DeleteFunc(good, func(v *mover) bool {
 			left, ok := d.judgeMove(t, v, before)
-			return !ok || left > asideShare*v.before
+			return !ok || left > asideShare*v.before.own
 		})
 		if len(good) == n {
 			d.job, d.now = t.job, t.laid
@@ -106,7 +106,7 @@ func (d *drawer) tryEach(ctx context.Context, movers []*mover, before []Spot) er
 		return err
 	}
 	for n := range mostWays {
-		open := slices.DeleteFunc(slices.Clone(movers), func(v *mover) bool { return n >= len(v.options) || v.left <= goodShare*v.before })
+		open := slices.DeleteFunc(slices.Clone(movers), func(v *mover) bool { return n >= len(v.options) || v.left.own <= goodShare*v.before.own })
 		for len(open) > 0 {
 			var now []*mover
 			now, open = farApart(open)
@@ -115,8 +115,8 @@ func (d *drawer) tryEach(ctx context.Context, movers []*mover, before []Spot) er
 				return err
 			}
 			for _, v := range now {
-				if left, ok := d.judgeMove(t, v, before); ok && left < v.left {
-					v.best, v.left = n, left
+				if left, ok := d.judgeMove(t, v, before); ok && left < v.left.own {
+					v.best, v.left.own = n, left
 				}
 			}
 		}
@@ -138,7 +138,7 @@ func (d *drawer) tryMoves(ctx context.Context, movers []*mover, option func(*mov
 // thin elsewhere about it, and whether it may be: nothing is lost, nothing stacks, and no outline
 // turns more than before.
 func (d *drawer) judgeMove(t *trial, v *mover, before []Spot) (left float64, ok bool) {
-	left = v.before
+	left = v.before.own
 	for i := range before {
 		if p := &before[i]; reaches(p.Bounds, v.areas) {
 			left -= d.now.toDo(p, d.settings)
@@ -211,9 +211,9 @@ func (d *drawer) movers(ctx context.Context) ([]*mover, error) {
 	out = flocks(out, w)
 	for _, v := range out {
 		for _, s := range v.spots {
-			v.before += m.toDo(s, d.settings)
+			v.before.own += m.toDo(s, d.settings)
 		}
-		v.left = v.before
+		v.left.own = v.before.own
 		v.choose(w)
 	}
 	return slices.DeleteFunc(out, func(v *mover) bool { return len(v.options) == 0 }), nil

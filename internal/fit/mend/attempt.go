@@ -27,17 +27,39 @@ type attempt struct {
 	spots   []*Spot
 	options [][]job.Mend
 	areas   []geometry.Rect
-	before  float64 // what there is to do about it
+	before  todo // what there is to do about it
 	best    int
-	left    float64
-	moves   bool // dashes and letters come to lie elsewhere
-	pen     bool // a pen drew it, or it is lettering
+	left    todo
+	trying  []job.Mend   // the option that is tried
+	manners []manner     // of letters, of each option
+	good    map[int]todo // what is left with those options that were tried and may be
+	moves   bool         // dashes and letters come to lie elsewhere
+	pen     bool         // a pen drew it, or it is lettering
 	dashes  bool
 	dots    bool
 	small   bool    // too small for a speck, and no lettering nor one of a row of dashes
 	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
 	stroke  float64 // how broad, on the whole, that of its things is that is least so
+	stem    float64 // and how broad they are, by their area
+}
+
+// todo is what there is to do about a thing, in mm²: in it and what became thin beside it, and, of lettering, in all that it
+// leaves of something else within and between its letters.
+type todo struct{ own, spaces float64 }
+
+// all weighs spaces less: narrower than they must be they are spaces still.
+func (t todo) all() float64 { return t.own + freshShare*t.spaces }
+
+// wants reports whether so much is left of what there was to do that more is tried.
+func (a *attempt) wants() bool { return a.left.own+a.left.spaces > goodShare*a.before.all() }
+
+// gains reports whether so much less is left that it is worth drawing it anew.
+func (a *attempt) gains(left todo) bool {
+	if a.before.own == 0 {
+		return left.own == 0 && left.spaces <= gainShare*a.before.spaces
+	}
+	return left.own+freshShare*math.Max(0, left.spaces-a.before.spaces) <= gainShare*a.before.own
 }
 
 // letters reports whether it is lettering.
@@ -52,39 +74,6 @@ func (a *attempt) high() (most float64) {
 	return most
 }
 
-const (
-	// sameSize is how much larger one of two letters may be of one size: an I and a W that stand askew.
-	sameSize = 1.6
-	// sameStroke is how much broader the strokes of one may be.
-	sameStroke = 1.2
-)
-
-const (
-	// sameDots is how many times as large as one of them another of a few dots may be, and dotsApart how far
-	// apart, in the size of the larger, one is from the next.
-	sameDots  = 2
-	dotsApart = 2
-)
-
-// goesWith reports whether two are lettering of one kind, such as the numerals of a dial, or small things of one
-// colour and about one size side by side, such as the laces of a shoe, each a layer of its own: bold and thin, or large and
-// small, beside each other they would look like a mistake.
-func (a *attempt) goesWith(b *attempt) bool {
-	if a.of != b.of {
-		return false
-	}
-	if a.small && b.small {
-		return within(a.size, b.size, sameDots) && slices.ContainsFunc(a.members, func(x member) bool {
-			near := x.bounds.Grow(dotsApart * math.Max(a.size, b.size))
-			return slices.ContainsFunc(b.members, func(y member) bool { return !near.Intersect(y.bounds).Empty() })
-		})
-	}
-	return a.letters() && b.letters() && within(a.size, b.size, sameSize) && within(a.stroke, b.stroke, sameStroke)
-}
-
-// within reports whether one of two values is no more than some times the other.
-func within(a, b, times float64) bool { return math.Max(a, b) < times*math.Min(a, b) }
-
 // member is a thing as it was drawn.
 type member struct {
 	bounds  geometry.Rect
@@ -95,8 +84,8 @@ type member struct {
 // judge returns what is left to do about a group of things, with what became thin
 // about it, and whether it may be: nothing is lost, and it does not change the
 // picture out of proportion.
-func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (float64, bool) {
-	left, w := 0.0, s.Narrowest()
+func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (left todo, _ bool) {
+	w := s.Narrowest()
 	there := func(list []Spot, p *Spot) bool {
 		return slices.ContainsFunc(list, func(q Spot) bool {
 			return q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty()
@@ -111,11 +100,12 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 		if p.Of == a.of {
 			share = a.share(p)
 		}
-		if share == 0 && !there(before, p) {
+		if share == 0 && !a.leaves(p) && !there(before, p) {
 			share = freshShare
 		}
-		left += share * m.toDo(p, s)
+		left.own += share * m.toDo(p, s)
 	}
+	left.spaces = a.spacesOf(m, spots, s)
 	for _, r := range lost {
 		if reaches(r, a.areas) {
 			return left, false
@@ -135,7 +125,7 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 			}
 		}
 	}
-	return left, grown <= mostGrown*a.before+w*w
+	return left, grown <= mostGrown*a.before.own+w*w
 }
 
 const (
@@ -167,6 +157,46 @@ func (a *attempt) keepsShape(m *mending, was *picture, option []job.Mend) bool {
 		}
 	}
 	return math.Abs(after+2*math.Pi*float64(fewer)-before) <= shapeShare*before+fewBends
+}
+
+// spacesOf returns what there is to do about what letters leave of something else, within and between them.
+func (a *attempt) spacesOf(m *mending, spots []Spot, s job.Settings) (sum float64) {
+	for i := range spots {
+		if p := &spots[i]; a.leaves(p) && reaches(p.Bounds, a.areas) {
+			sum += m.toDo(p, s)
+		}
+	}
+	return sum
+}
+
+// leaves reports whether letters leave a spot of something else.
+func (a *attempt) leaves(p *Spot) bool { return a.letters() && p.Of != a.of && p.mostly() == a.of }
+
+// moves returns where each of its things comes to lie by what is tried about it; nil where all stay.
+func (a *attempt) moved(m *mending) (out []geometry.Affine) {
+	for i := range m.placed {
+		for _, x := range m.placed[i].Mended {
+			if x.Moves == nil || !slices.Contains(a.trying, x.Mend) {
+				continue
+			}
+			if out == nil {
+				out = slices.Clone(x.Moves)
+				continue
+			}
+			for k, to := range x.Moves {
+				out[k] = to.Mul(out[k])
+			}
+		}
+	}
+	return out
+}
+
+// goesAlong returns the letter with which something goes along that lies in it, such as the space in an o; −1 without any.
+func (a *attempt) goesAlong(b geometry.Rect) int {
+	if !a.letters() {
+		return -1
+	}
+	return slices.IndexFunc(a.members, func(t member) bool { return t.bounds.Encloses(b) })
 }
 
 // share returns which share of a spot lies in the things as they were drawn.

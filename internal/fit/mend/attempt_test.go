@@ -12,7 +12,7 @@ import (
 // another size or with bolder strokes, are mended by themselves.
 func TestAlike_LetteringOfOneKindGoesTogether(t *testing.T) {
 	letters := func(colour string, size, stroke float64) *attempt {
-		return &attempt{of: sheet(colour), moves: true, size: size, stroke: stroke}
+		return &attempt{of: sheet(colour), moves: true, size: size, stem: stroke}
 	}
 	two, four := letters("blue", 4, 0.5), letters("blue", 6, 0.55) // a W is broader than an I, and may stand askew
 	word, bold, red := letters("blue", 12, 0.5), letters("blue", 4, 0.8), letters("red", 4, 0.5)

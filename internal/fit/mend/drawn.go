@@ -22,6 +22,8 @@ type drawer struct {
 	tries    int
 	kept     []keptThing
 	figures  bool // what is no line, dot or letter too
+	// anew are things that were drawn anew.
+	anew map[thingKey]bool
 	// failed are things about which nothing was any good, and nothing has changed since.
 	failed map[thingKey]bool
 	known  *memory
@@ -128,7 +130,9 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	}
 	m, before := d.now.mending, d.spots
 	all, err := d.attempts(ctx, m, before)
-	attempts := slices.DeleteFunc(slices.Clone(all), func(a *attempt) bool { return len(a.options) == 0 && !a.pen || d.failed[a.key()] })
+	attempts := slices.DeleteFunc(slices.Clone(all), func(a *attempt) bool {
+		return len(a.options) == 0 && !a.pen || d.failed[a.key()] || a.before.own == 0 && d.anew[a.key()]
+	})
 	if err != nil {
 		return false, err
 	}
@@ -181,20 +185,27 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 }
 
 // judge judges option n of an attempt by a trial that it is part of.
-func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left float64, ok bool) {
+func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left todo, ok bool) {
 	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
-	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], d.settings.Narrowest()) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
+	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], d.settings.Narrowest()) &&
+		!d.picture.strays(a, t.laid.mending, d.settings.Narrowest()) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
 }
 
 // tryAll tries the options of all attempts, the first of each together, then the second, and
 // finds the best of each.
 func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before []Spot) error {
+	sets := together(attempts)
 	for n := range d.tries {
 		j := d.job
 		var tried []*attempt
-		for _, a := range attempts {
-			if n < len(a.options) && a.left > goodShare*a.before {
-				j, tried = with(j, a.options[n]), append(tried, a)
+		for _, set := range sets {
+			if !slices.ContainsFunc(set, (*attempt).wants) {
+				continue
+			}
+			for _, a := range set {
+				if n < len(a.options) {
+					j, tried = a.with(j, n), append(tried, a)
+				}
 			}
 		}
 		if len(tried) == 0 {
@@ -205,9 +216,12 @@ func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before []Spot)
 			return err
 		}
 		for _, a := range tried {
-			if left, ok := d.judge(t, a, n, before); ok && left < a.left {
-				a.best, a.left = n, left
+			if left, ok := d.judge(t, a, n, before); ok {
+				a.good[n] = left
 			}
+		}
+		for _, set := range sets {
+			prefer(set)
 		}
 	}
 	return nil
@@ -216,14 +230,14 @@ func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before []Spot)
 // choose makes the best of all attempts that are good together: what is best by itself need
 // not be so beside the others. On an error it returns those that it came to.
 func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before []Spot) ([]*attempt, error) {
-	chosen := alike(all, slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || a.left > gainShare*a.before }))
+	chosen := alike(all, slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || !a.gains(a.left) }))
 	for range mostVerified {
 		if len(chosen) == 0 {
 			break
 		}
 		j := d.job
 		for _, a := range chosen {
-			j = with(j, a.options[a.best])
+			j = a.with(j, a.best)
 		}
 		t, err := d.try(ctx, j, chosen)
 		if err != nil {
@@ -231,7 +245,7 @@ func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before []
 		}
 		good := alike(all, slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
 			left, ok := d.judge(t, a, a.best, before)
-			return !ok || left > gainShare*a.before
+			return !ok || !a.gains(left)
 		}))
 		if len(good) == len(chosen) {
 			d.job, d.now = t.job, t.laid
@@ -249,6 +263,7 @@ func (d *drawer) remember(attempts, chosen []*attempt) {
 		if anew := slices.Contains(chosen, a); a.pen || anew {
 			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes), false, a.high()})
 		}
+		d.anew[a.key()] = d.anew[a.key()] || slices.Contains(chosen, a)
 		d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {
 			return c != a && slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return reaches(r, c.areas) })
 		})
@@ -262,19 +277,6 @@ func (d *drawer) leave(all, chosen []*attempt) {
 		if a.small && !slices.Contains(chosen, a) && slices.ContainsFunc(all, func(b *attempt) bool { return a != b && b.small && a.goesWith(b) }) {
 			d.kept = append(d.kept, keptThing{layer: a.layer, of: a.of, areas: a.areas, letters: true, several: true})
 		}
-	}
-}
-
-// alike leaves out what goes with others that are not chosen.
-func alike(attempts, chosen []*attempt) []*attempt {
-	for {
-		left := slices.DeleteFunc(slices.Clone(chosen), func(a *attempt) bool {
-			return slices.ContainsFunc(attempts, func(b *attempt) bool { return a.goesWith(b) && !slices.Contains(chosen, b) })
-		})
-		if len(left) == len(chosen) {
-			return left
-		}
-		chosen = left // others may go with those
 	}
 }
 
@@ -296,7 +298,7 @@ func (d *drawer) alone(ctx context.Context, all, attempts, chosen []*attempt) (g
 	left := mostAlone
 	for _, a := range attempts {
 		if slices.Contains(chosen, a) || slices.ContainsFunc(all, func(b *attempt) bool { return a != b && a.goesWith(b) }) ||
-			len(a.options) == 0 || a.before < freshShare*w*w {
+			len(a.options) == 0 || a.before.all() < freshShare*w*w {
 			continue
 		}
 		if left == 0 {
@@ -324,16 +326,22 @@ func (d *drawer) alone(ctx context.Context, all, attempts, chosen []*attempt) (g
 func (d *drawer) byItself(ctx context.Context, a *attempt) (bool, error) {
 	before := d.spots
 	for n := range min(twoOptions, len(a.options)) {
-		t, err := d.try(ctx, with(d.job, a.options[n]), []*attempt{a})
+		t, err := d.try(ctx, a.with(d.job, n), []*attempt{a})
 		if err != nil {
 			return false, err
 		}
-		if left, ok := d.judge(t, a, n, before); ok && left <= gainShare*a.before {
+		if left, ok := d.judge(t, a, n, before); ok && a.gains(left) {
 			d.job, d.now, a.best = t.job, t.laid, n
 			return true, nil
 		}
 	}
 	return false, nil
+}
+
+// with returns the job with option n of an attempt, which is tried from now on.
+func (a *attempt) with(j job.Job, n int) job.Job {
+	a.trying = a.options[n]
+	return with(j, a.trying)
 }
 
 // with returns the job with mends of things.
@@ -392,123 +400,4 @@ func (d *drawer) open(ctx context.Context, laid *laidOut, areas []geometry.Rect)
 		open = append(open, all[k])
 	}
 	return open, nil
-}
-
-// attempts groups spots by the things that they are in, with what can be done
-// about each.
-func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*attempt, error) {
-	var out []*attempt
-	samples := max(1, min(mostSamples, fewSamples/max(1, len(spots))))
-	for i := range spots {
-		s := &spots[i]
-		for _, at := range along(s, samples) {
-			layer, group, err := d.thingAt(ctx, m, s, at)
-			if err != nil {
-				return nil, err
-			}
-			if group < 0 {
-				continue
-			}
-			n := slices.IndexFunc(out, func(a *attempt) bool { return a.layer == layer && a.group == group })
-			if n < 0 {
-				n = len(out)
-				out = append(out, &attempt{layer: layer, group: group, of: s.Of, at: at, best: -1})
-				for _, t := range d.things[layer] {
-					if t.Group == group {
-						out[n].members = append(out[n].members, member{t.Bounds, geometry.NewEnclosure(t.Outline), t.Outline})
-					}
-				}
-			}
-			if !slices.Contains(out[n].spots, s) {
-				out[n].spots = append(out[n].spots, s)
-			}
-		}
-	}
-	for _, a := range out {
-		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
-		d.options(a, d.things[a.layer], m.placed[k].Transform, m)
-		for _, p := range a.spots {
-			a.before += a.share(p) * m.toDo(p, d.settings)
-		}
-		a.left = a.before
-	}
-	return out, nil
-}
-
-const (
-	// smallTimes is how many narrowest widths a dot is large at most: what is larger
-	// has room for being thin only in parts.
-	smallTimes = 5
-	// boldShare is how broad the strokes of a letter may become for its height: those of
-	// the boldest types are about a quarter of it (common practice).
-	boldShare = 0.27
-	// openShare is how wide the space between two letters or dots stays at least, in
-	// narrowest widths: open to the eye, if not for a blade.
-	openShare = 0.2
-	// mostEnlarged is how many times as large a dot may become: more is another
-	// drawing.
-	mostEnlarged = 4
-	// longTimes is how many a thin part is long at least that is an outline, and no
-	// neck.
-	longTimes = 4
-)
-
-const (
-	// mostSamples is at how many places along its middle a spot is looked at, and
-	// fewSamples at how many those of a picture are together: each looks at every edge
-	// of the map.
-	mostSamples = 12
-	fewSamples  = 1500
-)
-
-// along returns places along the middle of a spot, no more than n.
-func along(s *Spot, n int) []geometry.Point {
-	if len(s.Spine) == 0 || n == 1 {
-		return []geometry.Point{s.At}
-	}
-	out := []geometry.Point{s.At}
-	for k := 0; k < len(s.Spine); k += 1 + len(s.Spine)/n {
-		out = append(out, s.Spine[k][0].Lerp(s.Spine[k][1], 0.5))
-	}
-	return out
-}
-
-// thingAt returns the thing that a spot is part of at a place, by its layer and
-// group; −1 for none, where nobody drew it.
-func (d *drawer) thingAt(ctx context.Context, m *mending, s *Spot, at geometry.Point) (job.LayerID, int, error) {
-	spot := *s
-	spot.At = at
-	p := &m.placed[m.anchor(&spot)]
-	if _, is := p.Layer.Content.(job.Surround); is || p.Layer.Band.Of != 0 {
-		return 0, -1, nil
-	}
-	of, _ := m.Rules.Material(p.Layer.Colour)
-	if p.Layer.Use == job.Bare {
-		of = own.Bare
-	}
-	if of != s.Of && p.Layer.Alpha == 1 {
-		return 0, -1, nil
-	}
-	list, err := d.thingsOf(ctx, p)
-	if err != nil {
-		return 0, -1, err
-	}
-	if t := thing.At(list, at, 0); t >= 0 {
-		return p.Layer.ID, list[t].Group, nil
-	}
-	return 0, -1, nil
-}
-
-// thingsOf returns the things of a layer as it was drawn. Errors as own.Lay.
-func (d *drawer) thingsOf(ctx context.Context, p *own.Placed) ([]thing.Thing, error) {
-	if list, known := d.things[p.Layer.ID]; known {
-		return list, nil
-	}
-	_, text := p.Layer.Content.(job.Text)
-	list, err := thing.Find(ctx, job.Shapes(p.Layer.Content), p.Transform, text)
-	if err != nil {
-		return nil, own.Explain(err, nil)
-	}
-	d.things[p.Layer.ID] = list
-	return list, nil
 }

@@ -3,6 +3,7 @@ package mend
 import (
 	"slices"
 
+	"abut/geometry"
 	"abut/internal/fit/own"
 )
 
@@ -23,14 +24,16 @@ func (p *picture) eaten(m *mending, now sheets, a *attempt, spots []Spot) bool {
 		share = counterShare
 	}
 	layer := int32(slices.IndexFunc(m.placed, func(l own.Placed) bool { return l.Layer.ID == a.layer }))
+	moves := [][]geometry.Affine{a.moved(m)}
 	for i := range p.things {
 		t := &p.things[i]
 		if t.gone || t.of == a.of || t.of == own.Bare || !reaches(t.bounds, a.areas) ||
 			!slices.ContainsFunc(spots, func(s Spot) bool { return s.Of == t.of && t.bounds.Contains(s.At) }) {
 			continue
 		}
-		n := 0
+		n, to := 0, t.carried([]*attempt{a}, moves)
 		for _, at := range t.places {
+			at = to.Apply(at)
 			if !now.holds(t.of, at) && slices.Contains(m.artAt(at), layer) {
 				n++
 			}

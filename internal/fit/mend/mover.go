@@ -57,7 +57,7 @@ const (
 )
 
 // worth returns how good it is to move something: the less the better.
-func (v *mover) worth() float64 { return v.left - v.before + asideCost*v.costs[v.best] }
+func (v *mover) worth() float64 { return v.left.own - v.before.own + asideCost*v.costs[v.best] }
 
 // near reports whether two change something no further than so far apart.
 func (v *mover) near(o *mover, far float64) bool {

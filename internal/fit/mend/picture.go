@@ -145,6 +145,10 @@ func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (ou
 	if err != nil {
 		return nil, err
 	}
+	moves := make([][]geometry.Affine, len(about))
+	for k, a := range about {
+		moves[k] = a.moved(m)
+	}
 	for i := range p.things {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -154,7 +158,7 @@ func (p *picture) missing(ctx context.Context, m *mending, about []*attempt) (ou
 		if moved || t.gone || about != nil && !slices.ContainsFunc(about, func(a *attempt) bool { return reaches(t.bounds, a.areas) }) {
 			continue
 		}
-		if float64(t.showing(sheets, shift)) < share*float64(len(t.places)) {
+		if float64(t.showing(sheets, shift, t.carried(about, moves))) < share*float64(len(t.places)) {
 			out = append(out, i)
 		}
 	}
@@ -179,8 +183,21 @@ func (t *seen) tolerance(about []*attempt) (share, shift float64, moved bool) {
 	return seenShare, shiftMM, false
 }
 
-// showing returns how many of a thing's places show it, or as good as that.
-func (t *seen) showing(s sheets, shift float64) (n int) {
+// carried returns where a thing comes to lie with the letter that it lies in.
+func (t *seen) carried(about []*attempt, moves [][]geometry.Affine) geometry.Affine {
+	for k, a := range about {
+		if moves[k] == nil {
+			continue
+		}
+		if n := a.goesAlong(t.bounds); n >= 0 {
+			return moves[k][n]
+		}
+	}
+	return geometry.Identity()
+}
+
+// showing returns how many of a thing's places, carried to where it is by now, show it, or as good as that.
+func (t *seen) showing(s sheets, shift float64, carried geometry.Affine) (n int) {
 	holds := s.holds
 	if t.crumb && t.of != own.Bare {
 		holds = s.shade
@@ -190,6 +207,7 @@ func (t *seen) showing(s sheets, shift float64) (n int) {
 		around = append(around, geometry.Pt(shift, shift), geometry.Pt(-shift, shift), geometry.Pt(shift, -shift), geometry.Pt(-shift, -shift))
 	}
 	for _, at := range t.places {
+		at = carried.Apply(at)
 		if slices.ContainsFunc(around, func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
 			n++
 		}

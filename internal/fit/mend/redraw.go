@@ -10,6 +10,24 @@ import (
 	"abut/internal/job"
 )
 
+const (
+	// smallTimes is how many narrowest widths a dot is large at most: what is larger
+	// has room for being thin only in parts.
+	smallTimes = 5
+	// boldShare is how broad the strokes of a letter may become for its height: those of
+	// the boldest types are about a quarter of it (common practice).
+	boldShare = 0.27
+	// openShare is how wide the space between two letters or dots stays at least, in
+	// narrowest widths: open to the eye, if not for a blade.
+	openShare = 0.2
+	// mostEnlarged is how many times as large a dot may become: more is another
+	// drawing.
+	mostEnlarged = 4
+	// longTimes is how many a thin part is long at least that is an outline, and no
+	// neck.
+	longTimes = 4
+)
+
 // options lists what can be done about alike things, what changes least of the look
 // first.
 func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Affine, m *mending) {
@@ -20,9 +38,13 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 	}
 	r := &redrawing{
 		attempt: a, m: m, things: things, back: back, scale: scale, det: transform.Det(),
-		about: job.Mend{Layer: a.layer, At: back.Apply(a.at), Spot: job.SpotKind(a.spots[0].Kind)},
+		about: job.Mend{Layer: a.layer, At: back.Apply(a.at)},
+		along: transform.ApplyVector(geometry.Pt(1, 0)),
 		w:     d.settings.Narrowest() + widenMM,
 		speck: d.settings.Speck() + widenMM,
+	}
+	if len(a.spots) > 0 {
+		r.about.Spot = job.SpotKind(a.spots[0].Kind)
 	}
 	r.measure()
 	kind := r.first().Kind
@@ -66,7 +88,8 @@ type redrawing struct {
 	things []thing.Thing // all of the layer
 	back   geometry.Affine
 	scale  float64
-	det    float64 // of the layer's transform
+	det    float64        // of the layer's transform
+	along  geometry.Point // to the right of the layer, on the board
 	about  job.Mend
 	w      float64 // how broad they must be
 	speck  float64 // and how large
@@ -100,12 +123,15 @@ func (r *redrawing) first() *thing.Thing {
 // measure looks how large and how narrow they are.
 func (r *redrawing) measure() {
 	r.stroke, r.seen, r.least = math.Inf(1), math.Inf(1), math.Inf(1)
+	area := 0.0
 	for t := range r.group() {
 		size := math.Max(t.Bounds.Width(), t.Bounds.Height())
 		r.size, r.least = math.Max(r.size, size), math.Min(r.least, size)
 		r.stroke = math.Min(r.stroke, t.WidthMM)
+		r.stem, area = r.stem+t.AreaMM2*t.WidthMM, area+t.AreaMM2
 	}
-	r.points = true
+	r.stem /= area
+	r.points = len(r.spots) > 0
 	for _, s := range r.spots {
 		r.points = r.points && s.Kind == weak.Point && !s.Whole
 		r.length = math.Max(r.length, s.LengthMM)
@@ -186,6 +212,9 @@ func (r *redrawing) aside(from float64) {
 func (r *redrawing) lettering() {
 	w, v := r.w, math.Min(r.stroke, r.seen)
 	if v >= 0.98*w {
+		if m, ok := r.spaced(w); ok {
+			r.letter(spaced, m)
+		}
 		return
 	}
 	// So much larger that the letters, as broad as they must be, are letters still
@@ -200,19 +229,57 @@ func (r *redrawing) lettering() {
 	if thing.Uneven(r.things, r.attempt.group) {
 		fine := r.broaden(v, w, job.BothSides)
 		fine.Fine = true
-		r.add(fine)
+		r.letter(hairlines, fine)
+	}
+	if m, ok := r.spaced(v); ok {
+		r.letter(spaced, m)
 	}
 	if least < 1.02 {
-		r.add(r.broaden(v, w, job.BothSides))
+		r.letter(bolder, r.broaden(v, w, job.BothSides))
 	}
-	for _, k := range [...]float64{least, 1.15 * least} {
+	for n, k := range [...]float64{least, 1.15 * least} {
 		if v*k < w && k > 1 && r.fits(k) {
-			r.add(r.enlarge(v, v*k), r.broaden(v*k, w, job.BothSides))
+			spaced := r.broaden(v*k, w, job.BothSides)
+			spaced.Fine, spaced.Apart = true, true
+			r.letter(larger+manner(n), r.enlarge(v, v*k), spaced)
 		}
 	}
 	if r.fits(w / v) {
-		r.add(r.enlarge(v, w))
+		r.letter(onlyLarger, r.enlarge(v, w))
 	}
+}
+
+// letter adds an option about letters.
+func (r *redrawing) letter(m manner, mends ...job.Mend) {
+	r.manners = append(r.manners, m)
+	r.add(mends...)
+}
+
+// spaced returns a mend that makes the hairlines of letters as broad as they must be, and moves the letters apart by what they
+// then are too near to each other; false where there is nothing to move, or no room on the page.
+func (r *redrawing) spaced(from float64) (job.Mend, bool) {
+	var members []int
+	outlines := make([]geometry.Path, len(r.things))
+	for i := range r.things {
+		if outlines[i] = r.things[i].Outline; r.things[i].Group == r.attempt.group {
+			members = append(members, i)
+		}
+	}
+	grown := math.Max(0, r.w-from)
+	moves := thing.Spacing(r.things, members, outlines, r.along, r.w+grown)
+	if moves == nil {
+		return job.Mend{}, false
+	}
+	all, far := geometry.EmptyRect(), 0.0
+	for n, to := range moves {
+		was := r.things[members[n]].Bounds
+		is := to.MapRect(was)
+		all, far = all.Union(is), math.Max(far, math.Max(is.Min.Sub(was.Min).Len(), is.Max.Sub(was.Max).Len()))
+	}
+	m := r.broaden(math.Min(from, thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
+	m.Fine, m.Apart = true, true
+	r.reach = math.Max(r.reach, 2*far+grown)
+	return m, r.m.page.Encloses(all.Grow(grown / 2))
 }
 
 // barShare is how much of its box fills what is a bar, such as a hyphen.

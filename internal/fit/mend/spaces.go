@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -76,6 +77,43 @@ func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (draw
 		}
 	}
 	return drawn, true, at // as far as one looks, nothing else of it is there
+}
+
+// strays reports whether letters come to lie over, or right beside, what neither was beneath the word nor beside it.
+func (p *picture) strays(a *attempt, m *mending, w float64) bool {
+	moves := a.moved(m)
+	if !a.letters() || moves == nil {
+		return false
+	}
+	was, is := geometry.EmptyRect(), geometry.EmptyRect()
+	for i := range a.members {
+		b := a.members[i].bounds
+		was, is = was.Union(b), is.Union(moves[i].MapRect(b))
+	}
+	grounds := map[own.Material]bool{}
+	for at := range grid(was.Grow(w/2), w/2) {
+		grounds[p.drawn.at(at)] = true
+	}
+	for at := range grid(is.Grow(w), w/2) {
+		if !grounds[p.drawn.at(at)] {
+			return true
+		}
+	}
+	return false
+}
+
+// grid goes through places of a rectangle, a step apart at most, those on its sides too.
+func grid(r geometry.Rect, step float64) iter.Seq[geometry.Point] {
+	return func(yield func(geometry.Point) bool) {
+		nx, ny := math.Ceil(r.Width()/step), math.Ceil(r.Height()/step)
+		for x := range int(nx) + 1 {
+			for y := range int(ny) + 1 {
+				if !yield(geometry.Pt(r.Min.X+r.Width()*float64(x)/nx, r.Min.Y+r.Height()*float64(y)/ny)) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // touchesMM is how far from a thing that lies which it touches: nobody sees what is between them.

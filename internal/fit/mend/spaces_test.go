@@ -6,6 +6,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
+	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
 
@@ -79,6 +80,26 @@ func TestSheets_APlaceOfTwoIsAlwaysTheSameOnes(t *testing.T) {
 	for range 100 {
 		if now := s.at(geometry.Pt(5, 5)); now != first {
 			t.Fatalf("%v, and before %v", now, first)
+		}
+	}
+}
+
+// A word on yellow may move on over more of it, but neither over blue nor right beside it, unless it lay beside that before.
+func TestStrays_OverWhatWasNotBeneathTheWord(t *testing.T) {
+	yellow, blue := sheet("yellow"), sheet("blue")
+	for _, c := range []struct {
+		blue, by float64
+		want     bool
+	}{{30, 4, false}, {15, 4, true}, {14.5, 4, true}, {10.2, 4, false}} {
+		word := geometry.RectXYWH(5, 0, 5, 3)
+		p := &picture{drawn: sheets{
+			yellow: geometry.NewEnclosure(geometry.RectXYWH(-20, -20, 20+c.blue, 40).Path()),
+			blue:   geometry.NewEnclosure(geometry.RectXYWH(c.blue, -20, 60, 40).Path()),
+		}}
+		a := &attempt{moves: true, members: []member{{bounds: word}}, trying: []job.Mend{{Do: job.Broaden, Fine: true, Apart: true}}}
+		m := &mending{placed: []own.Placed{{Mended: []thing.Made{{Mend: a.trying[0], Moves: []geometry.Affine{geometry.Translate(c.by, 0)}}}}}}
+		if got := p.strays(a, m, 1); got != c.want {
+			t.Errorf("blue from %g on, moved by %g: %t", c.blue, c.by, got)
 		}
 	}
 }

@@ -47,6 +47,18 @@ type Neighbour struct {
 	LengthMM float64
 }
 
+// mostly returns whose is more than half of the border of a spot, its own piece aside; own.Bare where no one's is.
+func (s *Spot) mostly() own.Material {
+	all := 0.0
+	for _, n := range s.Neighbours {
+		all += n.LengthMM
+	}
+	if len(s.Neighbours) == 0 || 2*s.Neighbours[0].LengthMM < all {
+		return own.Bare
+	}
+	return s.Neighbours[0].Of
+}
+
 // spotSagittaMM is how far the chords may stray that stand for curves when
 // widths are measured.
 const spotSagittaMM = 0.005

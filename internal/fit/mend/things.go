@@ -31,7 +31,7 @@ func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture
 	if err != nil || len(m.Stacked) > 0 {
 		return j, nil, nil, nil, err // what stacks comes first
 	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: known}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: known}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx, d.settings); err != nil {
 		return j, nil, nil, nil, err
@@ -73,7 +73,7 @@ func countMends(j job.Job) (n int) {
 // changes least of the look first: drawn evenly broader, or larger; then what beside it may
 // be moved aside. There is nothing where nobody drew it. Errors as own.Lay.
 func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
 	if err := d.lookNow(ctx); err != nil {
 		return nil, err
 	}
@@ -89,7 +89,7 @@ func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.Spot
 	var out []job.Mend
 	for _, a := range attempts {
 		for _, o := range a.options {
-			if len(o) == 1 && !slices.ContainsFunc(out, func(x job.Mend) bool { return x.Layer == o[0].Layer && x.Do == o[0].Do && x.Fine == o[0].Fine }) {
+			if len(o) == 1 && !slices.ContainsFunc(out, func(x job.Mend) bool { return x.Layer == o[0].Layer && x.Do == o[0].Do && x.Fine == o[0].Fine && x.Apart == o[0].Apart }) {
 				out = append(out, o[0])
 			}
 		}

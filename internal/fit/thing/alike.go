@@ -94,7 +94,7 @@ func words(things []Thing) {
 		return
 	}
 	open = slices.DeleteFunc(slices.Clone(open), func(i int) bool { return spans(things, i, open) })
-	for _, row := range rows(things, open) {
+	for _, row := range rows(open, func(a, b int) bool { return beside(things[a].Bounds, things[b].Bounds) }) {
 		if len(row) >= fewestLetters && wordLike(things, row) {
 			for _, i := range row {
 				things[i].Kind = Letter
@@ -181,7 +181,11 @@ func overlapShare(a, b geometry.Rect) float64 {
 // each is compared with each.
 const mostLetters = 400
 
-// chainWords gives letters of one row one group.
+// nextGap is how far from the one before a letter of a text is at most, in the size of the larger one, that is of its word whatever
+// way the line goes there, such as around a rim: the next line of a text is further away.
+const nextGap = 0.25
+
+// chainWords gives letters of one row one group, and those of a word on a curve.
 func chainWords(things []Thing) {
 	var letters []int
 	for i := range things {
@@ -189,7 +193,9 @@ func chainWords(things []Thing) {
 			letters = append(letters, i)
 		}
 	}
-	for _, row := range rows(things, letters) {
+	for _, row := range rows(letters, func(a, b int) bool {
+		return beside(things[a].Bounds, things[b].Bounds) || stop(things[a].Bounds, things[b].Bounds) || next(&things[a], &things[b])
+	}) {
 		for _, i := range row {
 			things[i].Group = row[0]
 		}
@@ -197,12 +203,12 @@ func chainWords(things []Thing) {
 }
 
 // rows joins things of which one stands beside the other.
-func rows(things []Thing, which []int) [][]int {
+func rows(which []int, beside func(a, b int) bool) [][]int {
 	of := make([]int, len(which))
 	for n := range which {
 		of[n] = n
 		for k := range n {
-			if of[k] != of[n] && beside(things[which[n]].Bounds, things[which[k]].Bounds) {
+			if of[k] != of[n] && beside(which[n], which[k]) {
 				from, to := max(of[n], of[k]), min(of[n], of[k])
 				for x := range n + 1 {
 					if of[x] == from {
@@ -224,6 +230,25 @@ func rows(things []Thing, which []int) [][]int {
 		out[k] = append(out[k], i)
 	}
 	return out
+}
+
+// next reports whether one comes right after the other in the order in which a text is written.
+func next(a, b *Thing) bool {
+	if !a.text || !b.text || a.Shape-b.Shape > 1 || b.Shape-a.Shape > 1 {
+		return false
+	}
+	size := 0.0
+	for _, r := range [...]geometry.Rect{a.Bounds, b.Bounds} {
+		size = math.Max(size, math.Max(r.Width(), r.Height()))
+	}
+	return !a.Bounds.Grow(nextGap * size).Intersect(b.Bounds).Empty()
+}
+
+// stop reports whether one of two letters is much lower than the other and stands beside it, such as a hyphen or a full stop.
+func stop(a, b geometry.Rect) bool {
+	gapX := math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X)
+	gapY := math.Max(a.Min.Y, b.Min.Y) - math.Min(a.Max.Y, b.Max.Y)
+	return gapX <= letterGap*math.Max(a.Height(), b.Height()) && -gapY >= letterBeside*math.Min(a.Height(), b.Height())
 }
 
 // beside reports whether two things stand like letters of a word: or one over the

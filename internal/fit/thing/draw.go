@@ -16,6 +16,8 @@ type Made struct {
 	AreaMM2 float64
 	// Fewer is how many dashes fewer there are.
 	Fewer int
+	// Moves say where the alike things come to lie, in their order; nil where all stay.
+	Moves []geometry.Affine
 }
 
 // Layer is a layer that mends are about.
@@ -114,30 +116,23 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	if d.things[at].Kind == Dash && len(members) > 1 && m.Do == job.Broaden { // one alone has no pace: it is a stroke
 		return d.dash(ctx, m, members)
 	}
-	about := geometry.EmptyRect()
-	for _, i := range members {
-		about = about.Union(d.things[i].Bounds)
-	}
 	var sooner map[int]geometry.Path
-	if m.Apart {
+	if m.Apart && d.things[at].Kind != Letter {
 		sooner = Spread(d.things, d.things[at].Group, m.WidthMM)
 	}
 	for _, i := range members {
-		t, before := &d.things[i], d.fresh[i]
+		before := d.fresh[i]
 		var err error
 		switch {
 		case sooner[i] != nil:
 			d.fresh[i], err = union(ctx, sooner[i])
-			d.moved[t.Shape] = true
+			d.moved[d.things[i].Shape] = true
 		case m.Do == job.Enlarge:
-			d.fresh[i] = before.Transform(d.enlarged(m.Mend, i, about.Centre()))
-			d.moved[t.Shape] = true
-		case m.Fine:
-			d.fresh[i], err = strengthened(ctx, before, m.WidthMM)
-		case t.strands != nil:
-			d.fresh[i], err = t.strongly(ctx, m.WidthMM)
+			to := d.enlarged(m.Mend, i, members)
+			d.fresh[i], m.Moves = before.Transform(to), append(m.Moves, to)
+			d.moved[d.things[i].Shape] = true
 		default:
-			d.fresh[i], err = d.broader(ctx, m.Mend, t, before)
+			d.fresh[i], err = d.stronger(ctx, m.Mend, i)
 		}
 		if err != nil {
 			return err
@@ -145,7 +140,31 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 		d.changed[i] = true
 		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
 	}
+	if m.Apart && d.things[at].Kind == Letter {
+		d.space(m, members)
+	}
 	return nil
+}
+
+// stronger draws a thing broader: evenly, or what is too narrow of it.
+func (d *drawing) stronger(ctx context.Context, m job.Mend, i int) (geometry.Path, error) {
+	t := &d.things[i]
+	switch {
+	case m.Fine:
+		return strengthened(ctx, d.fresh[i], m.WidthMM)
+	case t.strands != nil:
+		return t.strongly(ctx, m.WidthMM)
+	}
+	return d.broader(ctx, m, t, d.fresh[i])
+}
+
+// space moves letters apart.
+func (d *drawing) space(m *Made, members []int) {
+	for n, to := range Spacing(d.things, members, d.fresh, d.Transform.ApplyVector(geometry.Pt(1, 0)), m.WidthMM) {
+		i := members[n]
+		d.fresh[i], m.Moves = d.fresh[i].Transform(to), append(m.Moves, to)
+		d.moved[d.things[i].Shape] = true
+	}
 }
 
 // broader draws a thing evenly broader; a line ends where what it lies on has room for it, and a
@@ -166,12 +185,16 @@ func (d *drawing) broader(ctx context.Context, m job.Mend, t *Thing, before geom
 }
 
 // enlarged returns what makes a thing larger about its own centre, that of the word that it
-// is a letter of, or of the pattern that it is a dot of.
-func (d *drawing) enlarged(m job.Mend, i int, word geometry.Point) geometry.Affine {
+// is a letter of, or of the pattern that it is a dot of. members are those that it is alike.
+func (d *drawing) enlarged(m job.Mend, i int, members []int) geometry.Affine {
 	t := &d.things[i]
 	centre := t.Bounds.Centre()
 	if t.Kind == Letter {
-		centre = word
+		word := geometry.EmptyRect()
+		for _, k := range members {
+			word = word.Union(d.things[k].Bounds)
+		}
+		centre = word.Centre()
 	} else if m.Together {
 		centre = Cluster(d.things, i).Centre()
 	}

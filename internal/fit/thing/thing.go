@@ -50,6 +50,7 @@ type Thing struct {
 	// Stroke: the file said that a pen drew it.
 	Stroke bool
 
+	text bool // the file said that it is of a text
 	ends []end
 	line []geometry.Point // the open one that a pen drew it along, if it is one
 	nth  int              // of its shape's dashes it is, if it is one
@@ -101,7 +102,7 @@ func Find(ctx context.Context, shapes []job.Shape, m geometry.Affine, text bool)
 		}
 		if text || strings.HasPrefix(s.Element, "text") || strings.HasPrefix(s.Element, "tspan") {
 			for k := range out[first:] {
-				out[first+k].Kind = Letter
+				out[first+k].Kind, out[first+k].text = Letter, true
 			}
 		}
 	}

@@ -1,0 +1,147 @@
+package mend
+
+import (
+	"context"
+	"slices"
+
+	"abut/geometry"
+	"abut/internal/fit/own"
+	"abut/internal/fit/thing"
+	"abut/internal/job"
+)
+
+// attempts groups spots by the things that they are in, with what can be done
+// about each.
+func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*attempt, error) {
+	var out []*attempt
+	samples := max(1, min(mostSamples, fewSamples/max(1, len(spots))))
+	about := func(layer job.LayerID, group int, of own.Material, at geometry.Point) *attempt {
+		n := slices.IndexFunc(out, func(a *attempt) bool { return a.layer == layer && a.group == group })
+		if n < 0 {
+			n = len(out)
+			out = append(out, &attempt{layer: layer, group: group, of: of, at: at, best: -1, good: map[int]todo{}})
+			for _, t := range d.things[layer] {
+				if t.Group == group {
+					out[n].members = append(out[n].members, member{t.Bounds, geometry.NewEnclosure(t.Outline), t.Outline})
+				}
+			}
+		}
+		return out[n]
+	}
+	for i := range spots {
+		s := &spots[i]
+		for _, at := range along(s, samples) {
+			layer, group, err := d.thingAt(ctx, m, s, at)
+			if err != nil {
+				return nil, err
+			}
+			if group < 0 {
+				continue
+			}
+			if a := about(layer, group, s.Of, at); !slices.Contains(a.spots, s) {
+				a.spots = append(a.spots, s)
+			}
+		}
+		layer, letter, err := d.letterBy(ctx, m, s)
+		if err != nil {
+			return nil, err
+		}
+		if letter != nil {
+			about(layer, letter.Group, s.mostly(), letter.Outline.Samples(geometry.EvenOdd, sampleLines)[0])
+		}
+	}
+	for _, a := range out {
+		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
+		d.options(a, d.things[a.layer], m.placed[k].Transform, m)
+		for _, p := range a.spots {
+			a.before.own += a.share(p) * m.toDo(p, d.settings)
+		}
+		a.before.spaces = a.spacesOf(m, spots, d.settings)
+		a.left = a.before
+	}
+	return out, nil
+}
+
+const (
+	// mostSamples is at how many places along its middle a spot is looked at, and
+	// fewSamples at how many those of a picture are together: each looks at every edge
+	// of the map.
+	mostSamples = 12
+	fewSamples  = 1500
+)
+
+// along returns places along the middle of a spot, no more than n.
+func along(s *Spot, n int) []geometry.Point {
+	if len(s.Spine) == 0 || n == 1 {
+		return []geometry.Point{s.At}
+	}
+	out := []geometry.Point{s.At}
+	for k := 0; k < len(s.Spine); k += 1 + len(s.Spine)/n {
+		out = append(out, s.Spine[k][0].Lerp(s.Spine[k][1], 0.5))
+	}
+	return out
+}
+
+// thingAt returns the thing that a spot is part of at a place, by its layer and
+// group; −1 for none, where nobody drew it.
+func (d *drawer) thingAt(ctx context.Context, m *mending, s *Spot, at geometry.Point) (job.LayerID, int, error) {
+	spot := *s
+	spot.At = at
+	p := &m.placed[m.anchor(&spot)]
+	if _, is := p.Layer.Content.(job.Surround); is || p.Layer.Band.Of != 0 {
+		return 0, -1, nil
+	}
+	of, _ := m.Rules.Material(p.Layer.Colour)
+	if p.Layer.Use == job.Bare {
+		of = own.Bare
+	}
+	if of != s.Of && p.Layer.Alpha == 1 {
+		return 0, -1, nil
+	}
+	list, err := d.thingsOf(ctx, p)
+	if err != nil {
+		return 0, -1, err
+	}
+	if t := thing.At(list, at, 0); t >= 0 {
+		return p.Layer.ID, list[t].Group, nil
+	}
+	return 0, -1, nil
+}
+
+// letterBy returns the letter beside which a spot lies that is of something else, mostly between letters or within one; nil
+// where there is none.
+func (d *drawer) letterBy(ctx context.Context, m *mending, s *Spot) (job.LayerID, *thing.Thing, error) {
+	of, w := s.mostly(), d.settings.Narrowest()
+	if of == own.Bare || of == s.Of {
+		return 0, nil, nil
+	}
+	for k := len(m.placed) - 1; k >= 0; k-- {
+		p := &m.placed[k]
+		if mat, _ := m.Rules.Material(p.Layer.Colour); mat != of || p.Layer.Use != job.Cut || p.Layer.Alpha < 1 || !m.Bounds[k].Grow(w).Contains(s.At) {
+			continue
+		}
+		list, err := d.thingsOf(ctx, p)
+		if err != nil {
+			return 0, nil, err
+		}
+		near := slices.IndexFunc(list, func(t thing.Thing) bool { return t.Kind == thing.Letter && t.Bounds.Grow(w).Contains(s.At) })
+		if near >= 0 {
+			return p.Layer.ID, &list[near], nil
+		}
+	}
+	return 0, nil, nil
+}
+
+// thingsOf returns the things of a layer as it was drawn. Errors as own.Lay.
+func (d *drawer) thingsOf(ctx context.Context, p *own.Placed) ([]thing.Thing, error) {
+	if list, known := d.things[p.Layer.ID]; known {
+		return list, nil
+	}
+	_, text := p.Layer.Content.(job.Text)
+	list, err := thing.Find(ctx, job.Shapes(p.Layer.Content), p.Transform, text)
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	d.things[p.Layer.ID] = list
+	return list, nil
+}

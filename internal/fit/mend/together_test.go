@@ -1,0 +1,101 @@
+package mend
+
+import (
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/fit/sketch"
+	"abut/internal/job"
+)
+
+// What comes later, and changes more of the look, is chosen where it is clearly better about all that go together; letters
+// further apart where they are any better, and a word that needs no more space goes along as it is.
+func TestPrefer_LetteringInOneManner(t *testing.T) {
+	word := func(hairs, apart, large float64) *attempt {
+		a := &attempt{moves: true, options: make([][]job.Mend, 3), manners: []manner{hairlines, spaced, larger}, before: todo{own: 10}, good: map[int]todo{}, best: -1}
+		for n, left := range []float64{hairs, apart, large} {
+			if left >= 0 {
+				a.good[n] = todo{spaces: left / freshShare}
+			}
+		}
+		return a
+	}
+	for name, c := range map[string]struct {
+		set  []*attempt
+		best int
+	}{
+		"a little better apart":       {[]*attempt{word(2, 1.9, 1.8)}, 1},
+		"clearly better larger":       {[]*attempt{word(2, 1.9, 1)}, 2},
+		"one cannot be larger":        {[]*attempt{word(2, 1.9, 1), word(2, 1.9, -1)}, 1},
+		"one is fine as it is":        {[]*attempt{word(2, 1, 1), word(1, -1, 1)}, 1},
+		"nothing is any good for one": {[]*attempt{word(2, 1, 1), word(-1, -1, -1)}, -1},
+	} {
+		prefer(c.set)
+		if got := c.set[0].best; got != c.best {
+			t.Errorf("%s: option %d, want %d", name, got, c.best)
+		}
+		if last := c.set[len(c.set)-1]; name == "one is fine as it is" && last.best != 0 {
+			t.Errorf("%s: the other is drawn in %d", name, last.best)
+		}
+	}
+}
+
+// lettered has a layer be the letters of a text.
+func lettered(j job.Job, layer int) job.Job {
+	shapes := job.Shapes(j.Items[0].Layers[layer].Content)
+	for i := range shapes {
+		shapes[i].Element = "text"
+	}
+	j.Items[0].Layers[layer].Content = job.Outlines{Shapes: shapes}
+	return j
+}
+
+const stems = "black rect 12 8 1.2 8 + rect 13.7 8 1.2 8 + rect 15.4 8 1.2 8 + rect 17.1 8 1.2 8 knock"
+
+// Stems 0.5 mm apart, broad enough themselves, move apart.
+func TestAll_LettersMoveApart(t *testing.T) {
+	j := lettered(sketch.Art(t, "yellow rect 0 0 30 24 knock", stems), 1)
+	laid, spots := allMended(t, j)
+	if len(spots) > 0 || len(laid.made) != 1 || !laid.made[0].Apart {
+		t.Fatalf("%d spots are left, %+v", len(spots), laid.made)
+	}
+	var gaps []float64
+	for _, p := range laid.placed[1].Shapes {
+		gaps = append(gaps, p.Path.Bounds().Min.X)
+	}
+	for i := 1; i < len(gaps); i++ {
+		if gap := gaps[i] - gaps[i-1] - 1.2; gap < 1 || gap > 1.1 {
+			t.Errorf("%d: %.3f mm apart", i, gap)
+		}
+	}
+}
+
+// They do not where that takes them over, or right beside, what they did not lie beside, nor off the picture.
+func TestAll_LettersStayWhereTheyHaveNoRoom(t *testing.T) {
+	for name, lines := range map[string][]string{
+		"bars beside them": {"yellow rect 0 0 30 24 knock", stems, "red rect 9.9 6 1 12 + rect 19.4 6 1 12 knock"},
+		"the edge":         {"yellow rect 11.4 0 7.5 24 knock", stems},
+	} {
+		laid, _ := allMended(t, lettered(sketch.Art(t, lines...), 1))
+		for _, m := range laid.made {
+			if m.Apart {
+				t.Errorf("%s: %+v", name, m)
+			}
+		}
+	}
+}
+
+// What lies in a letter goes along with it, and is looked for where that is.
+func TestShowing_WhatLiesInALetterGoesAlong(t *testing.T) {
+	hole := geometry.RectXYWH(1, 1, 1, 1)
+	green := sheet("green")
+	was := seen{of: green, bounds: hole, places: hole.Path().Samples(geometry.EvenOdd, sampleLines)}
+	a := &attempt{moves: true, members: []member{{bounds: geometry.RectXYWH(0, 0, 3, 3)}}}
+	now := sheets{green: geometry.NewEnclosure(geometry.RectXYWH(4, 1, 1, 1).Path())}
+	for moved, want := range map[float64]int{3: len(was.places), 0: 0} {
+		to := was.carried([]*attempt{a}, [][]geometry.Affine{{geometry.Translate(moved, 0)}})
+		if got := was.showing(now, 0, to); got != want {
+			t.Errorf("moved by %g mm %d of %d places show, want %d", moved, got, len(was.places), want)
+		}
+	}
+}

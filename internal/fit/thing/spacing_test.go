@@ -1,0 +1,123 @@
+package thing
+
+import (
+	"math"
+	"testing"
+
+	"abut/geometry"
+	"abut/internal/job"
+)
+
+// textOf makes a text of shapes, each of them a letter or an accent.
+func textOf(t *testing.T, shapes ...job.Shape) []Thing {
+	t.Helper()
+	for i := range shapes {
+		shapes[i].Element = "text"
+	}
+	return find(t, shapes...)
+}
+
+// spacedOut returns the things where Spacing has them, a width of 1 apart.
+func spacedOut(t *testing.T, things []Thing) (out []geometry.Path, moves []geometry.Affine) {
+	t.Helper()
+	var members []int
+	for i := range things {
+		members, out = append(members, i), append(out, things[i].Outline)
+	}
+	moves = Spacing(things, members, out, geometry.Pt(1, 0), 1)
+	for i, m := range moves {
+		out[i] = out[i].Transform(m)
+	}
+	return out, moves
+}
+
+// Of letters 0.7, 0.2 and 1.5 mm apart none is nearer than 1 mm to the next; the second two need 0.8 mm, and all others move as
+// far as they do up to half a width; their middle stays.
+func TestSpacing_MovesLettersApartAlike(t *testing.T) {
+	things := textOf(t, rect(0, 0, 1, 5), rect(1.7, 0, 1, 5), rect(2.9, 0, 1, 5), rect(5.4, 0, 1, 5))
+	out, _ := spacedOut(t, things)
+	at := func(i int) float64 { return out[i].Bounds().Min.X }
+	for i, want := range []float64{1.7 + 0.5, 1.2 + 0.8, 2.5 + 0.5} {
+		if got := at(i+1) - at(i); math.Abs(got-want) > 0.03 {
+			t.Errorf("letter %d begins %.3f mm after the one before, want %.3f", i+1, got, want)
+		}
+	}
+	if middle := (at(0) + at(3) + 1) / 2; math.Abs(middle-3.2) > 1e-6 {
+		t.Errorf("the word's middle is at %.3f, and was at 3.2", middle)
+	}
+}
+
+// What touches stays together, and what has room stays where it is.
+func TestSpacing_LeavesWhatTouchesAndWhatHasRoom(t *testing.T) {
+	for name, things := range map[string][]Thing{
+		"touching": textOf(t, rect(0, 0, 1, 5), rect(1.01, 0, 1, 5), rect(2.02, 0, 1, 5)),
+		"roomy":    textOf(t, rect(0, 0, 1, 5), rect(2.1, 0, 1, 5), rect(4.2, 0, 1, 5)),
+		"a heap":   textOf(t, rect(0, 0, 1, 5), rect(1.5, 9, 1, 5), rect(3, 18, 1, 5), rect(4.5, 27, 1, 5)),
+	} {
+		if _, moves := spacedOut(t, things); moves != nil {
+			t.Errorf("%s: %v", name, moves)
+		}
+	}
+}
+
+// The dots of two letters, 0.3 and 0.6 mm above them, move up by 0.7 mm, both; a hook beneath moves down, and all stay
+// with their letters.
+func TestSpacing_MovesDotsAwayFromTheirLetters(t *testing.T) {
+	things := textOf(t, rect(0, 0, 1, 5), rect(0, -1.3, 1, 1), rect(1.5, 0, 1, 5), rect(1.5, -1.6, 1, 1), rect(4.5, 0, 1, 5), rect(4.5, 5.5, 1, 1))
+	_, moves := spacedOut(t, things)
+	if moves == nil {
+		t.Fatal("nothing moves")
+	}
+	for i, down := range []float64{0, -0.7, 0, -0.7, 0, 0.5} {
+		m := moves[i]
+		if math.Abs(m.F-down) > 0.03 {
+			t.Errorf("%d moves down by %.3f, want %.3f", i, m.F, down)
+		}
+		if letter := moves[i/2*2]; math.Abs(m.E-letter.E) > 1e-9 {
+			t.Errorf("%d moves by %.3f, and its letter by %.3f", i, m.E, letter.E)
+		}
+	}
+}
+
+// Around a rim of 20 mm letters turn about its middle.
+func TestSpacing_GoesAroundARim(t *testing.T) {
+	var shapes []job.Shape
+	for k := range 7 {
+		turn := geometry.Rotate(float64(k-3) * 0.09) // 1.8 mm along the rim
+		shapes = append(shapes, job.Shape{Path: geometry.RectXYWH(-0.6, -22, 1.2, 4).Path().Transform(turn)})
+	}
+	out, moves := spacedOut(t, textOf(t, shapes...))
+	if moves == nil {
+		t.Fatal("nothing moves")
+	}
+	for i := range out {
+		if d := out[i].Bounds().Centre().Len(); math.Abs(d-20) > 0.1 {
+			t.Errorf("letter %d is %.2f mm from the middle of the rim, and was 20", i, d)
+		}
+		if i > 0 {
+			if gap := distance(out[i-1], out[i]); gap < 1-1e-6 || gap > 1.1 {
+				t.Errorf("letter %d is %.3f mm from the one before", i, gap)
+			}
+		}
+	}
+}
+
+// A hyphen and a full stop are of the word that they stand in, and so are letters around a rim, but not those of the next line.
+func TestFind_LettersOfOneLineAreOneWord(t *testing.T) {
+	for name, c := range map[string]struct {
+		shapes []job.Shape
+		words  int
+	}{
+		"hyphen":    {[]job.Shape{rect(0, 0, 1, 5), rect(2, 2, 1.5, 0.8), rect(4.5, 0, 1, 5), rect(6.5, 4.2, 0.8, 0.8)}, 1},
+		"two lines": {[]job.Shape{rect(0, 0, 1, 5), rect(2, 0, 1, 5), rect(0, 8, 1, 5), rect(2, 8, 1, 5)}, 2},
+		"steps":     {[]job.Shape{rect(0, 0, 5, 1), rect(0, 1.8, 5, 1), rect(0, 3.6, 5, 1)}, 1},
+	} {
+		groups := map[int]bool{}
+		for _, x := range textOf(t, c.shapes...) {
+			groups[x.Group] = true
+		}
+		if len(groups) != c.words {
+			t.Errorf("%s: %d words, want %d", name, len(groups), c.words)
+		}
+	}
+}
