@@ -65,7 +65,7 @@ func (im *importer) tilingOf(s *node, a area, sc *scope) (t tiling, why string) 
 // with nothing painted, where the pattern is better one colour, or paints nothing.
 func (im *importer) tiled(p paint, opacity float64, n *node, a area, in scope) (bool, error) {
 	s := im.patternOf(p)
-	if s == nil || im.apart {
+	if s == nil || im.onlyMean {
 		return false, nil
 	}
 	t, why := im.tilingOf(s, a, &in)
