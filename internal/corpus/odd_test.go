@@ -74,6 +74,7 @@ var oddities = []struct {
 		{name: "use of itself", inner: `<g id="g"><rect width="30" height="30" fill="red"/><use href="#g" x="9"/></g>`},
 		{name: "use of what comes later", inner: `<use href="#r" x="20" fill="red"/><defs><rect id="r" width="20" height="20"/></defs>`},
 		{name: "use with width of a shape", inner: `<defs><rect id="r" width="20" height="20"/></defs><use href="#r" width="90" height="90" fill="red"/>`},
+		{name: "use of a symbol, its size in a style sheet", inner: `<style>use{width:2em;height:20px;font-size:10px}</style><symbol id="s" viewBox="0 0 10 10"><rect width="10" height="10" fill="red"/></symbol><use href="#s" x="10" y="5"/>`, same: `<rect x="10" y="5" width="20" height="20" fill="red"/>`},
 		{name: "nested svg without size", inner: `<svg viewBox="0 0 10 10"><circle cx="5" cy="5" r="5" fill="red"/></svg>`},
 		{name: "nested svg of no width", inner: square + `<svg width="0" height="50"><rect width="50" height="50"/></svg>`},
 		{name: "display in a style", inner: square + `<rect style="display:none" x="50" width="40" height="40"/>`},

@@ -181,7 +181,7 @@ func (im *importer) content(n *node, st *style, in scope) error {
 	}
 	switch n.name {
 	case "symbol": // only its bounds are looked for
-		w, h := im.size(in, n)
+		w, h := im.size(in, n, nil)
 		return im.box(n, in, 0, 0, w, h)
 	case "use":
 		return im.use(n, in)
