@@ -364,9 +364,6 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if !seen {
 		return nil
 	}
-	if len(clips) > 0 {
-		in.centre = nil // what is seen of it is not all of the line
-	}
 	if in.copied && im.boxOnly == 0 {
 		if im.leaves++; im.leaves > im.opt.MaxLeaves {
 			return fail(ErrTooMany, n.line, "limit", strconv.Itoa(im.opt.MaxLeaves), "line", strconv.Itoa(n.line))

@@ -217,9 +217,6 @@ func (im *importer) place(d layering.Area, n *node, in scope, more []*job.Clip) 
 	if !seen {
 		return
 	}
-	if len(clips) > 0 {
-		d.Shape.Centre = nil
-	}
 	d.Shape.Clips = append(clips, d.Shape.Clips...)
 	d.Shape.Element, d.Shape.Line = n.describe(), n.line
 	if in.label != "" {

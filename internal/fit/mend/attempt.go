@@ -37,6 +37,7 @@ type attempt struct {
 	small   bool    // too small for a speck, and no lettering nor one of a row of dashes
 	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
+	text    string  // which text of the layer its letters are of, if all of them are of one
 	stroke  float64 // how broad, on the whole, that of its things is that is least so
 }
 
@@ -66,7 +67,7 @@ const (
 	dotsApart = 2
 )
 
-// goesWith reports whether two are lettering of one kind, such as the numerals of a dial, or small things of one
+// goesWith reports whether two are of one text, or lettering of one kind, such as the numerals of a dial, or small things of one
 // colour and about one size side by side, such as the laces of a shoe, each a layer of its own: bold and thin, or large and
 // small, beside each other they would look like a mistake.
 func (a *attempt) goesWith(b *attempt) bool {
@@ -78,6 +79,9 @@ func (a *attempt) goesWith(b *attempt) bool {
 			near := x.bounds.Grow(dotsApart * math.Max(a.size, b.size))
 			return slices.ContainsFunc(b.members, func(y member) bool { return !near.Intersect(y.bounds).Empty() })
 		})
+	}
+	if a.text != "" && a.layer == b.layer && a.text == b.text {
+		return true // on a curve or askew each letter stands alone, and an A has thinner strokes than a B
 	}
 	return a.letters() && b.letters() && within(a.size, b.size, sameSize) && within(a.stroke, b.stroke, sameStroke)
 }

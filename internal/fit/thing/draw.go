@@ -62,7 +62,7 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 	if len(d.changed) == 0 {
 		return l.Shapes, made, nil
 	}
-	if err := keepInside(ctx, d.things, d.fresh, d.changed, page); err != nil {
+	if err := keepInside(ctx, d.things, d.fresh, d.changed, d.still, page); err != nil {
 		return nil, nil, err
 	}
 	return d.shapes(back), made, nil
@@ -75,6 +75,7 @@ type drawing struct {
 	things  []Thing // as they were
 	fresh   []geometry.Path
 	changed map[int]bool
+	still   map[int]bool // what they are the outline of does not move with them
 	moved   map[int]bool // shapes in which something was moved
 	grounds grounds
 }
@@ -84,7 +85,7 @@ func newDrawing(ctx context.Context, l Layer) (*drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}}
+	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}}
 	for i := range things {
 		d.fresh = append(d.fresh, things[i].Outline)
 	}
@@ -123,29 +124,43 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 		sooner = Spread(d.things, d.things[at].Group, m.WidthMM)
 	}
 	for _, i := range members {
-		t, before := &d.things[i], d.fresh[i]
-		var err error
-		switch {
-		case sooner[i] != nil:
-			d.fresh[i], err = union(ctx, sooner[i])
-			d.moved[t.Shape] = true
-		case m.Do == job.Enlarge:
-			d.fresh[i] = before.Transform(d.enlarged(m.Mend, i, about.Centre()))
-			d.moved[t.Shape] = true
-		case m.Fine:
-			d.fresh[i], err = strengthened(ctx, before, m.WidthMM)
-		case t.strands != nil:
-			d.fresh[i], err = t.strongly(ctx, m.WidthMM)
-		default:
-			d.fresh[i], err = d.broader(ctx, m.Mend, t, before)
-		}
-		if err != nil {
+		before := d.fresh[i]
+		if err := d.anew(ctx, m, i, sooner[i], about.Centre()); err != nil {
 			return err
 		}
 		d.changed[i] = true
+		d.still[i] = d.still[i] || d.things[i].Outlines(m.Drawn*d.scale)
 		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
 	}
 	return nil
+}
+
+// anew draws one of alike things whose middle is given; sooner is it ending sooner, nil where it does not.
+func (d *drawing) anew(ctx context.Context, m *Made, i int, sooner geometry.Path, middle geometry.Point) (err error) {
+	t, before := &d.things[i], d.fresh[i]
+	switch {
+	case sooner != nil:
+		d.fresh[i], err = union(ctx, sooner)
+		d.moved[t.Shape] = true
+	case m.Do == job.Enlarge:
+		d.fresh[i] = before.Transform(d.enlarged(m.Mend, i, middle))
+		d.moved[t.Shape] = true
+	case m.Fine:
+		d.fresh[i], err = strengthened(ctx, before, m.WidthMM)
+	case t.strands != nil:
+		d.fresh[i], err = t.strongly(ctx, m.WidthMM)
+	default:
+		d.fresh[i], err = d.broader(ctx, m.Mend, t, before)
+	}
+	return err
+}
+
+// coveredShare is how much of how broad a line is shows at most where something lies over it all along.
+const coveredShare = 0.7
+
+// Outlines reports whether a thing is a ring of which, as broad as it is seen, half lies beneath what it is the outline of.
+func (t *Thing) Outlines(seenMM float64) bool {
+	return t.Kind == Line && t.Holed && seenMM < coveredShare*t.WidthMM
 }
 
 // broader draws a thing evenly broader; a line ends where what it lies on has room for it, and a
@@ -243,8 +258,8 @@ func (d *drawing) shapes(back geometry.Affine) []job.Shape {
 }
 
 // keepInside moves what grew out of the page in again, letters of a word together,
-// and cuts off what has no room. Where it was drawn beyond the page, it may grow there.
-func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, changed map[int]bool, page geometry.Rect) error {
+// and cuts off what has no room, or stays where it is. Where it was drawn beyond the page, it may grow there.
+func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, changed, still map[int]bool, page geometry.Rect) error {
 	type extent struct{ drawn, is geometry.Rect }
 	bounds := map[int]extent{}
 	key := func(i int) int {
@@ -268,8 +283,10 @@ func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, chan
 		if !changed[i] || room.Encloses(b.is) {
 			continue
 		}
-		move := inside(b.is, room)
-		fresh[i] = fresh[i].Transform(geometry.Translate(move.X, move.Y))
+		if !still[i] {
+			move := inside(b.is, room)
+			fresh[i] = fresh[i].Transform(geometry.Translate(move.X, move.Y))
+		}
 		if !room.Encloses(fresh[i].Bounds()) {
 			var err error
 			if fresh[i], err = within(ctx, fresh[i], room); err != nil {

@@ -2,6 +2,7 @@ package thing
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"strings"
 
@@ -46,6 +47,9 @@ type Thing struct {
 	Holed bool
 	// Group is the same for all that are alike, or letters of one word.
 	Group int
+
+	// Text is the same for all letters that the file, or the job, sets as one text; empty for what only looks like letters.
+	Text string
 
 	// Stroke: the file said that a pen drew it.
 	Stroke bool
@@ -101,7 +105,7 @@ func Find(ctx context.Context, shapes []job.Shape, m geometry.Affine, text bool)
 		}
 		if text || strings.HasPrefix(s.Element, "text") || strings.HasPrefix(s.Element, "tspan") {
 			for k := range out[first:] {
-				out[first+k].Kind = Letter
+				out[first+k].Kind, out[first+k].Text = Letter, fmt.Sprint("text ", s.Element, s.Line)
 			}
 		}
 	}
