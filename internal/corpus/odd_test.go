@@ -151,6 +151,7 @@ var oddities = []struct {
 		{name: "calc() in a colour", inner: square + `<rect x="50" width="40" height="40" fill="rgb(calc(3 * 20) 0 0)"/>`},
 		{name: "color-mix() of currentColor", inner: `<g color="blue"><rect width="40" height="40" fill="color-mix(in srgb, currentColor 50%, white)"/></g>`, same: `<rect width="40" height="40" fill="#8080ff"/>`},
 		{name: "color-mix() with var()", inner: `<g style="--a:blue"><rect width="40" height="40" style="fill:color-mix(in oklab, var(--a), red)"/></g>`, same: `<rect width="40" height="40" fill="#8c53a2"/>`},
+		{name: "light-dark()", inner: `<rect width="40" height="40" fill="light-dark(red, blue)"/>`, same: square},
 		{name: "color-mix() of a stop", inner: `<linearGradient id="g"><stop stop-color="color-mix(in srgb, red, blue)"/></linearGradient>` + box80, same: `<rect x="10" y="10" width="80" height="80" fill="purple"/>`},
 		{name: "color()", inner: square + `<rect x="50" width="40" height="40" fill="color(display-p3 1 0 0)"/>`, same: square + `<rect x="50" width="40" height="40" fill="red"/>`},
 		{name: "color-mix()", inner: square + `<rect x="50" width="40" height="40" fill="color-mix(in srgb, red, blue)"/>`, same: square + `<rect x="50" width="40" height="40" fill="purple"/>`},

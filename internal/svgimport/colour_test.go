@@ -124,7 +124,7 @@ func TestParseColour_OfMixtures(t *testing.T) {
 		"color-mix(in srgb, red 30%, blue 90%)": "#4000bf", "color-mix(in srgb, red 10%, blue 30%)": "#4000bf/0.4", "color-mix(in srgb, red 0%, blue 0%)": "#000000/0",
 		"color-mix(in srgb,red,transparent 60%)": "#ff0000/0.4", "COLOR-MIX(IN SRGB,\n\tRed ,\tBlue\n)": "#800080",
 		"color-mix(in srgb, currentColor 50%, white)": "#80c0c0", "color-mix(in srgb, 100% rgb(10 20 30), white)": "#0a141e",
-		"color-mix(in srgb, color-mix(in srgb, red, blue), white)": "#bf80bf", "color-mix(in srgb, rgb(255 0 0 / 25%), blue)": "#3300cc/0.625", "color-mix(red, blue)": "#8c53a2",
+		"color-mix(in srgb, color-mix(in srgb, red, blue), white)": "#bf80bf", "color-mix(in srgb, rgb(255 0 0 / 25%), blue)": "#3300cc/0.625", "color-mix(red, blue)": "#8c53a2", "light-dark(rgb(1, 2, 3), white)": "#010203", "light-dark( currentColor, red)": "#008080", "color-mix(in srgb, light-dark(red, white), blue)": "#800080",
 		"color(display-p3 1 none 0)": "#ff0000", "color(srgb\n1\t0 0)": "#ff0000", "oklch(none 0.1 30)": "#010000", "lab(300 0 0)": "#ffffff", "oklch(0.5 -3 20)": "#636363",
 	} {
 		c, ok := parseColour(s, teal)
@@ -138,7 +138,7 @@ func TestParseColour_OfMixtures(t *testing.T) {
 	}
 	for _, s := range []string{"lab(1,2,3)", "oklch(1 2)", "oklch(.5 .1 30px)", "lab(1deg 2 3)", "color(1 2 3)", "color(lab 1 2 3)", "color(nowhere 1 2 3)", "color(srgb 1 2)", "color(srgb 1,2,3)",
 		"color-mix(in srgb, red)", "color-mix(in srgb, red, blue, lime)", "color-mix(in nowhere, red, blue)", "color-mix(in oklch any hue, red, blue)", "color-mix(in srgb, red 200%, blue)",
-		"color-mix(in srgb, red -2%, blue)", "color-mix(in srgb, red, url(#a))", "color-mix()", "color-mix(in srgb, red, blue", "oklch(from red l c h)", "rgb(1px 2 3)",
+		"color-mix(in srgb, red -2%, blue)", "color-mix(in srgb, red, url(#a))", "color-mix()", "light-dark(red)", "color-mix(in srgb, red, blue", "oklch(from red l c h)", "rgb(1px 2 3)",
 		strings.Repeat("color-mix(red,", 40) + "red" + strings.Repeat(")", 40)} {
 		if c, ok := parseColour(s, teal); ok {
 			t.Errorf("%q was read as %v", s, c)

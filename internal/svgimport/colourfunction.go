@@ -48,7 +48,25 @@ func colourFunction(s string, current rgba) (colour.Coordinates, bool) {
 		return colorFunction(args)
 	case "color-mix":
 		return mixFunction(args, current)
+	case "light-dark": // CSS Color 5, 13: sheets are looked at by day, as all rules for a dark screen do not count
+		if parts := splitArgs(args); len(parts) == 2 {
+			return anyColour(parts[0], current)
+		}
+		return colour.Coordinates{}, false
 	}
+	return spaceFunction(name, args)
+}
+
+// anyColour reads a colour within a function.
+func anyColour(s string, current rgba) (colour.Coordinates, bool) {
+	if s = strings.TrimSpace(s); s == "currentcolor" {
+		return current.coordinates(), true
+	}
+	return readColour(s, current)
+}
+
+// spaceFunction reads the arguments of a function that is named after its space.
+func spaceFunction(name, args string) (colour.Coordinates, bool) {
 	how, known := notations[name]
 	// Only the oldest has a notation with commas.
 	if !known || name != "hsl" && strings.Contains(args, ",") {
@@ -194,10 +212,7 @@ func mixed(s string, current rgba) (c colour.Coordinates, percent float64, ok bo
 	} else if i := strings.IndexByte(s, ' '); i > 0 && word(s[:i]) {
 		s = strings.TrimSpace(s[i:])
 	}
-	if s == "currentcolor" {
-		return current.coordinates(), percent, true
-	}
-	c, ok = readColour(s, current)
+	c, ok = anyColour(s, current)
 	return c, percent, ok
 }
 
