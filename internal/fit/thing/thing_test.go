@@ -362,6 +362,8 @@ func TestFind_ALineOfDifferentLettersIsAWord(t *testing.T) {
 	}{
 		"LITHL": {[]job.Shape{ell(0), rect(4, 0, 1, 4), tee(6), aitch(11), ell(16)}, true},
 		"pales": {[]job.Shape{rect(0, 0, 1, 4), rect(2, 1, 1, 3), rect(4, 0.5, 1, 3.5), rect(6, 1.5, 1, 2.5), rect(8, 0, 1, 4)}, false},
+		"LTLT":  {[]job.Shape{ell(0), tee(4), ell(9), tee(13)}, true},
+		"LTLTL": {[]job.Shape{ell(0), tee(4), ell(9), tee(13), ell(18)}, false},
 		"hooks": {[]job.Shape{ell(0), ell(4), ell(8), ell(12), ell(16), ell(20)}, false},
 	} {
 		for i, x := range find(t, c.row...) {
