@@ -1,4 +1,4 @@
-// Package colour is colours as sheets and art have them: opaque sRGB, how far
+// Package colour is colours as sheets and art have them: opaque sRGB, what those of other spaces are in it, how far
 // two of them look apart (CIEDE2000), which few of many come nearest to all, and
 // the plain word for one.
 //

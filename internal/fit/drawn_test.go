@@ -40,6 +40,21 @@ func TestDrawn_LinesGoToTheSheetThatTheyLieOn(t *testing.T) {
 	}
 }
 
+// Of a stroke of which a clip hides some the pen draws what is seen, and not the line all along.
+func TestDrawn_AClippedLineEndsAtItsClip(t *testing.T) {
+	line := geometry.Path{{Start: geometry.Pt(10, 20), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(50, 20))}}}
+	clip := &job.Clip{Shapes: []job.Shape{{Path: box(0, 0, 30, 40).Path()}}}
+	p := pen(t, job.Shape{Path: box(10, 19.7, 40, 0.6).Path(), Centre: line, Clips: []*job.Clip{clip}})
+	if len(p.Drawings) == 0 {
+		t.Fatal("nothing is drawn")
+	}
+	for _, d := range p.Drawings {
+		if b := d.Lines.Bounds(); b.Max.X > 30.01 || b.Min.X > 10.5 {
+			t.Errorf("%+v", d)
+		}
+	}
+}
+
 func TestDrawn_WhatIsFilledIsDrawnAround(t *testing.T) {
 	// Two squares that overlap, clipped to a band: one line around what is seen.
 	clip := &job.Clip{Shapes: []job.Shape{{Path: box(0, 10, 90, 10).Path()}}}

@@ -100,7 +100,7 @@ func drawnBy(ctx context.Context, p own.Placed, hollow bool) (out geometry.Path,
 	var filled []job.Shape
 	for i := range p.Shapes {
 		s := &p.Shapes[i]
-		if s.Centre == nil {
+		if s.Centre == nil || len(s.Clips) > 0 { // what is seen of one is not all of the line
 			filled = append(filled, *s)
 			continue
 		}

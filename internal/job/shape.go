@@ -15,7 +15,7 @@ type Shape struct {
 	Ignored []*Clip `json:",omitempty"`
 	// Gradient is what the shape was painted with, nil for a flat colour.
 	Gradient *gradient.Gradient `json:",omitempty"`
-	// Centre are the lines that a pen followed to draw the shape, open or closed,
+	// Centre are the lines that a pen followed to draw the path, whatever clips hide of it, open or closed,
 	// where the file said what they were; nil for what was filled.
 	Centre geometry.Path `json:",omitempty"`
 	// Element and Line say where the shape stands in its file, for messages;

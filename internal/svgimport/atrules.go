@@ -25,12 +25,10 @@ func (s *styleSheet) atRule(t []cssToken, i int) int {
 		s.external = append(s.external, prelude)
 	case "@media":
 		applies, known := onScreen(prelude)
-		if !known {
-			s.odd = append(s.odd, name+" "+prelude)
-		}
-		if applies && end > j {
-			s.rules(t[j+1 : end])
-		}
+		s.block(t[min(j+1, end):end], name+" "+prelude, applies, known)
+	case "@supports":
+		v := supported(prelude)
+		s.block(t[min(j+1, end):end], name+" "+prelude, v == holds, v != unsure)
 	case "@charset", "@namespace", "@page", "@font-face", "@counter-style", "@font-feature-values", "@font-palette-values",
 		"@keyframes", "@-webkit-keyframes", "@-moz-keyframes", "@-o-keyframes", "@viewport", "@-ms-viewport", "@view-transition":
 		// Nothing of it shows in a picture that stands still; a font that is
@@ -43,23 +41,13 @@ func (s *styleSheet) atRule(t []cssToken, i int) int {
 	return end
 }
 
-// onScreen reads a list of media (Media Queries 4, 3) for a light screen in
-// colour; known is false where a query asks for more.
-func onScreen(list string) (applies, known bool) {
-	if strings.TrimSpace(list) == "" {
-		return true, true
+// block reads the rules within a rule if it applies, and notes the rule where that
+// is not known.
+func (s *styleSheet) block(t []cssToken, rule string, applies, known bool) {
+	if !known {
+		s.odd = append(s.odd, rule)
 	}
-	known = true
-	for _, q := range strings.Split(strings.ToLower(list), ",") {
-		q = strings.Join(strings.Fields(strings.ReplaceAll(q, ":", ": ")), " ")
-		switch strings.TrimPrefix(q, "only ") {
-		case "all", "screen", "not print", "(prefers-color-scheme: light)", "screen and (prefers-color-scheme: light)", "(color)", "screen and (color)":
-			applies = true
-		case "print", "not all", "not screen", "speech", "tty", "tv", "projection", "handheld", "braille", "embossed", "aural",
-			"(prefers-color-scheme: dark)", "screen and (prefers-color-scheme: dark)", "(prefers-reduced-motion: reduce)", "(prefers-contrast: more)":
-		default:
-			known = false
-		}
+	if applies {
+		s.rules(t)
 	}
-	return applies, known
 }

@@ -134,6 +134,6 @@ var leftOutProperties = []property{
 
 // readBackground: what no colour shows through of is there only to be cleared.
 func readBackground(_ *style, v value) bool {
-	c, ok := parseColour(v.text)
+	c, ok := parseColour(v.text, v.parent.color)
 	return v.low == "none" || ok && c.a == 0
 }

@@ -29,63 +29,42 @@ func fromColour(c colour.RGB) rgba {
 	return rgba{float64(c.R) / 255, float64(c.G) / 255, float64(c.B) / 255, 1}
 }
 
-// parseColour reads a CSS colour: a name, #rgb, #rgba, #rrggbb, #rrggbbaa,
-// rgb() and rgba(), hsl() and hsla(), hwb(), with commas or without (CSS
-// Colour 4). currentColor is the caller's business.
-func parseColour(s string) (rgba, bool) {
+// parseColour reads a CSS colour: a name, #rgb, #rgba, #rrggbb, #rrggbbaa, or a
+// function (CSS Color 4 and, for color-mix(), 5). What is beyond sRGB becomes what
+// is nearest in each channel. currentColor alone is the caller's business; within
+// a function it is current.
+func parseColour(s string, current rgba) (rgba, bool) {
+	c, ok := readColour(s, current)
+	if !ok {
+		return rgba{}, false
+	}
+	v, alpha := c.SRGB()
+	return rgba{clamp01(v[0]), clamp01(v[1]), clamp01(v[2]), clamp01(alpha)}, true
+}
+
+// coordinates is the colour as one that is mixed with others.
+func (c rgba) coordinates() colour.Coordinates {
+	return colour.Coordinates{V: [3]float64{c.r, c.g, c.b}, Alpha: c.a}
+}
+
+// readColour is parseColour that keeps the colour as it was written.
+func readColour(s string, current rgba) (colour.Coordinates, bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
 	// Old files add an icc-color() after the colour.
 	if i := strings.Index(s, "icc-color("); i > 0 {
 		s = strings.TrimSpace(s[:i])
 	}
-	if s == "" {
-		return rgba{}, false
-	}
-	if s[0] == '#' {
-		return hexColour(s[1:])
+	if strings.HasPrefix(s, "#") {
+		c, ok := hexColour(s[1:])
+		return c.coordinates(), ok
 	}
 	if v, ok := namedColours[s]; ok {
-		return rgba{float64(v>>16) / 255, float64(v>>8&0xff) / 255, float64(v&0xff) / 255, 1}, true
+		return rgba{float64(v>>16) / 255, float64(v>>8&0xff) / 255, float64(v&0xff) / 255, 1}.coordinates(), true
 	}
 	if s == "transparent" {
-		return rgba{}, true
+		return rgba{}.coordinates(), true
 	}
-	return colourFunction(s)
-}
-
-// colourFunction reads rgb(), hsl(), hwb() and their forms with an a.
-func colourFunction(s string) (rgba, bool) {
-	open := strings.IndexByte(s, '(')
-	if open < 0 || s[len(s)-1] != ')' {
-		return rgba{}, false
-	}
-	args, ok := colourArgs(s[open+1 : len(s)-1])
-	if !ok || len(args) < 3 || len(args) > 4 {
-		return rgba{}, false
-	}
-	alpha := 1.0
-	if len(args) == 4 {
-		alpha = clamp01(args[3].share(1))
-	}
-	switch s[:open] {
-	case "rgb", "rgba":
-		if strings.Contains(s, ",") && (args[0].unit != args[1].unit || args[1].unit != args[2].unit) {
-			return rgba{}, false // CSS Color 4, 5.1: with commas all are numbers or all are shares
-		}
-		return rgba{clamp01(args[0].share(255) / 255), clamp01(args[1].share(255) / 255), clamp01(args[2].share(255) / 255), alpha}, true
-	case "hsl", "hsla":
-		r, g, b := hsl(args[0].degrees(), clamp01(args[1].v/100), clamp01(args[2].v/100))
-		return rgba{r, g, b, alpha}, true
-	case "hwb":
-		w, k := clamp01(args[1].v/100), clamp01(args[2].v/100)
-		if w+k >= 1 {
-			return rgba{w / (w + k), w / (w + k), w / (w + k), alpha}, true
-		}
-		r, g, b := hsl(args[0].degrees(), 1, 0.5)
-		mix := func(v float64) float64 { return v*(1-w-k) + w }
-		return rgba{mix(r), mix(g), mix(b), alpha}, true
-	}
-	return rgba{}, false
+	return colourFunction(s, current)
 }
 
 func hexColour(h string) (rgba, bool) {
@@ -114,80 +93,4 @@ func hexColour(h string) (rgba, bool) {
 		return rgba{two(0), two(2), two(4), 1}, true
 	}
 	return rgba{two(0), two(2), two(4), two(6)}, true
-}
-
-// colourArg is one argument of a colour function.
-type colourArg struct {
-	v    float64
-	unit string
-}
-
-// share is the argument as a number on a scale of which a percentage is a
-// part.
-func (a colourArg) share(full float64) float64 {
-	if a.unit == "%" {
-		return a.v / 100 * full
-	}
-	return a.v
-}
-
-func (a colourArg) degrees() float64 {
-	switch a.unit {
-	case "rad":
-		return a.v * 180 / math.Pi
-	case "grad":
-		return a.v * 0.9
-	case "turn":
-		return a.v * 360
-	}
-	return a.v
-}
-
-// colourArgs reads the arguments in the comma or in the space syntax, the
-// opacity after a slash.
-func colourArgs(s string) ([]colourArg, bool) {
-	sc := scanner{s: s}
-	var out []colourArg
-	sc.spaces()
-	for !sc.done() {
-		v, ok := sc.number()
-		if !ok {
-			if sc.word() != "none" {
-				return nil, false
-			}
-			v = 0
-		}
-		a := colourArg{v: v}
-		if sc.take('%') {
-			a.unit = "%"
-		} else {
-			a.unit = sc.word()
-		}
-		out = append(out, a)
-		if len(out) > 4 {
-			return nil, false
-		}
-		sc.separator()
-		if sc.take('/') {
-			if len(out) != 3 {
-				return nil, false
-			}
-			sc.spaces()
-		}
-	}
-	return out, true
-}
-
-// hsl converts hue in degrees, saturation and lightness in [0, 1] to sRGB (CSS
-// Color 4, 7.1).
-func hsl(h, s, l float64) (r, g, b float64) {
-	if math.IsNaN(h) || math.IsInf(h, 0) {
-		h = 0
-	}
-	h = math.Mod(math.Mod(h, 360)+360, 360)
-	f := func(n float64) float64 {
-		k := math.Mod(n+h/30, 12)
-		return l - s*math.Min(l, 1-l)*math.Max(-1, math.Min(math.Min(k-3, 9-k), 1))
-	}
-	return f(0), f(8), f(4)
 }

@@ -3,7 +3,7 @@
 //
 // What it draws is what SVG 2 prescribes for static pictures: paths, basic
 // shapes, groups, transforms, use and symbol, nested viewports, style sheets,
-// fills, strokes, markers, clips, opacity. Whatever has no flat colour becomes
+// fills, strokes, markers, clips, opacity, and drawings inside drawings. Whatever has no flat colour becomes
 // the nearest that has one (pictures of pixels by Options.Picture), or is left out, and each such place is a warning
 // with its line, element and id. Nothing is ever fetched: a reference out of
 // the file is a warning.

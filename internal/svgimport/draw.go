@@ -181,7 +181,7 @@ func (im *importer) content(n *node, st *style, in scope) error {
 	}
 	switch n.name {
 	case "symbol": // only its bounds are looked for
-		w, h := im.size(in, n)
+		w, h := im.size(in, n, nil)
 		return im.box(n, in, 0, 0, w, h)
 	case "use":
 		return im.use(n, in)
@@ -363,9 +363,6 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	clips, seen := im.seen(n, in.clips, bounds)
 	if !seen {
 		return nil
-	}
-	if len(clips) > 0 {
-		in.centre = nil // what is seen of it is not all of the line
 	}
 	if in.copied && im.boxOnly == 0 {
 		if im.leaves++; im.leaves > im.opt.MaxLeaves {

@@ -164,10 +164,7 @@ func (im *importer) stops(g *node) []stop {
 				continue
 			}
 			st := im.styleOf(c)
-			col := st.own.stopColor.colour
-			if st.own.stopColor.kind == paintCurrent {
-				col = st.color
-			}
+			col, _ := st.own.stopColor.flatColour(st.color)
 			col.a *= st.own.stopOpacity
 			im.checkLengths(c)
 			v, _ := c.attr("offset")

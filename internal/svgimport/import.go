@@ -139,6 +139,10 @@ type importer struct {
 	tiles   map[tileKey][]layering.Area
 	// pictures are those of pixels by what refers to them, nil where they cannot be read.
 	pictures map[string]*Picture
+	// drawings are those inside the file by what refers to them, nil where they cannot be
+	// read; inside counts those that the one in hand lies in.
+	drawings map[string]*innerDrawing
+	inside   int
 	// shown is the picture that was drawn last, and how many there were.
 	shown struct {
 		of    *Picture
@@ -154,8 +158,6 @@ type importer struct {
 	quiet    int // above 0 nothing is warned about
 	// onlyMean is set while a tile is drawn of which only the mean colour counts.
 	onlyMean bool
-	// apart is set in what draws definitions apart from the picture.
-	apart bool
 	// boxOnly is set while only bounds are looked for.
 	boxOnly boxMode
 }
@@ -166,8 +168,8 @@ func newImporter(ctx context.Context, opt Options, doc *document) *importer {
 		styles: map[*node]*style{}, using: map[*node]bool{},
 		clips: map[clipKey]*job.Clip{}, clipped: map[*job.Clip]clipBounds{},
 		tiles:    map[tileKey][]layering.Area{},
-		pictures: map[string]*Picture{},
-		warned:   map[warnKey]bool{}, off: map[*node]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
+		pictures: map[string]*Picture{}, drawings: map[string]*innerDrawing{},
+		warned: map[warnKey]bool{}, off: map[*node]bool{}, pixels: geometry.Identity(), keep: geometry.EmptyRect(), canvas: geometry.EmptyRect(),
 	}
 }
 
@@ -216,17 +218,23 @@ func (im *importer) root(pg page) error {
 	if back, ok := pg.root.Invert(); ok {
 		im.pixels = pg.fit.Mul(back)
 	}
-	n := im.doc.root
-	st := im.styleOf(n)
-	if st.own.hidden {
-		return nil
-	}
-	sc := scope{ctm: pg.root, style: st, view: pg.view}
+	sc := scope{ctm: pg.root}
 	if !pg.canvas.Empty() {
 		im.canvas = pg.canvas
 		im.keep = pg.canvas.Grow(trimDiagonals * d)
 		sc.clips = []*job.Clip{im.rectClip(pg.canvas, geometry.Identity(), im.doc.root)}
 	}
+	return im.page(pg, sc)
+}
+
+// page draws all that is in a file, whose units the scope's map leads from.
+func (im *importer) page(pg page, sc scope) error {
+	n := im.doc.root
+	st := im.styleOf(n)
+	if st.own.hidden {
+		return nil
+	}
+	sc.style, sc.view = st, pg.view
 	m, ok := im.transform(n, st, scope{view: pg.px})
 	if !ok {
 		im.warn(WarnTransform, n)
@@ -234,7 +242,7 @@ func (im *importer) root(pg page) error {
 	if m != geometry.Identity() {
 		// It moves the picture in its viewport, outside the viewBox (SVG 2, 8.2).
 		back, _ := pg.fit.Invert()
-		sc.ctm = pg.root.Mul(back).Mul(m).Mul(pg.fit)
+		sc.ctm = sc.ctm.Mul(back).Mul(m).Mul(pg.fit)
 	}
 	if !sc.ctm.Finite() {
 		im.warn(WarnRange, n)

@@ -27,6 +27,12 @@ var generated = []string{
 	"artboard", "page", "symbol", "mask", "fill", "stroke", "icon",
 }
 
+// counted are what programs make ids from with a number behind them; without one a person may have chosen them.
+var counted = []string{
+	"glyph", "surface", "figure", "patch", "axes", "legend", "xtick", "ytick", "frame", "rectangle", "oval", "union", "subtract", "combined",
+	"bitmap", "slide", "container", "node", "edge", "graph", "cluster", "ebene", "calque", "capa", "livello", "laag", "warstwa",
+}
+
 // chosen reports whether an id looks like a name: a word of three letters or
 // more that is none of the usual generated ones.
 func chosen(id string) bool {
@@ -38,5 +44,8 @@ func chosen(id string) bool {
 		return false // mixed letters and digits: a hash or a counter
 	}
 	parts := strings.FieldsFunc(word, func(r rune) bool { return r == '-' || r == '_' || r == ' ' })
-	return slices.ContainsFunc(parts, func(p string) bool { return len(p) >= 3 && !slices.Contains(generated, p) })
+	number := strings.ContainsAny(id, "0123456789")
+	return slices.ContainsFunc(parts, func(p string) bool {
+		return len(p) >= 3 && !slices.Contains(generated, p) && !(number && slices.Contains(counted, p))
+	})
 }

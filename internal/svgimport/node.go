@@ -95,6 +95,14 @@ type cutAttr struct {
 	name string
 }
 
+// standAt has all elements of a drawing inside a file be found where that holds it.
+func (n *node) standAt(line int) {
+	n.line = line
+	for _, c := range n.children {
+		c.standAt(line)
+	}
+}
+
 // href returns what the element refers to: the id, and false when the
 // reference leaves the file.
 func (n *node) href() (id string, inside bool) {

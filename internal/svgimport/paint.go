@@ -8,6 +8,7 @@ const (
 	paintNone paintKind = iota
 	paintColour
 	paintCurrent
+	paintOfCurrent // worked out of the current colour
 	paintReference
 	paintContextFill
 	paintContextStroke
@@ -19,6 +20,8 @@ type paint struct {
 	kind   paintKind
 	colour rgba
 	target string
+	// mixture is the function that works a colour out of the current one.
+	mixture string
 	// fallback follows a reference; its kind is paintNone when none is given
 	// and hasFallback false.
 	fallback    *paint
@@ -47,8 +50,24 @@ func parsePaint(v string) (paint, bool) {
 		}
 		return p, true
 	}
-	c, ok := parseColour(v)
+	c, ok := parseColour(v, black)
+	if ok && strings.Contains(strings.ToLower(v), "currentcolor") {
+		return paint{kind: paintOfCurrent, mixture: v}, true
+	}
 	return paint{kind: paintColour, colour: c}, ok
+}
+
+// flatColour is the colour of a paint that is no more than one; false for all others.
+func (p paint) flatColour(current rgba) (rgba, bool) {
+	switch p.kind {
+	case paintColour:
+		return p.colour, true
+	case paintCurrent:
+		return current, true
+	case paintOfCurrent:
+		return parseColour(p.mixture, current)
+	}
+	return rgba{}, false
 }
 
 // flat is what a paint comes to: one colour, or nothing.
@@ -61,11 +80,10 @@ type flat struct {
 
 // resolve returns the paint's flat colour for element n over an area.
 func (im *importer) resolve(p paint, st *style, n *node, a area, sc *scope) flat {
+	if c, ok := p.flatColour(st.color); ok {
+		return flat{colour: c}
+	}
 	switch p.kind {
-	case paintColour:
-		return flat{colour: p.colour}
-	case paintCurrent:
-		return flat{colour: st.color}
 	case paintContextFill:
 		if sc.context != nil {
 			return sc.context.fill()

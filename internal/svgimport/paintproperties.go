@@ -44,7 +44,7 @@ func readColor(st *style, v value) bool {
 		st.color = v.parent.color
 		return true
 	}
-	c, ok := parseColour(v.text)
+	c, ok := parseColour(v.text, v.parent.color)
 	if ok {
 		st.color = c
 	}
@@ -64,10 +64,11 @@ func readPaint(to func(*style) *paint) func(*style, value) bool {
 // readStopColour reads a colour: a stop has no other paint.
 func readStopColour(st *style, v value) bool {
 	p, ok := parsePaint(v.text)
-	if ok = ok && (p.kind == paintColour || p.kind == paintCurrent); ok {
-		st.own.stopColor = p
+	if _, flat := p.flatColour(black); !ok || !flat {
+		return false
 	}
-	return ok
+	st.own.stopColor = p
+	return true
 }
 
 func readOpacity(to func(*style) *float64) func(*style, value) bool {

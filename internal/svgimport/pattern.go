@@ -9,8 +9,7 @@ import (
 // average; what is beyond hardly shows.
 const maxTile = 500
 
-// A pattern is drawn tile by tile (tiles.go). Where its tiles are too many, or it colours
-// what is drawn apart from the picture, it is its mean colour.
+// A pattern is drawn tile by tile (tiles.go). Where its tiles are too many it is its mean colour.
 
 // pattern is the mean colour of the pattern's tile, its opacity the share of
 // the tile that is painted. Always with a warning, unless the tile is one even
@@ -98,8 +97,9 @@ func (im *importer) aside() *importer {
 	side := newImporter(im.ctx, im.opt, im.doc)
 	side.sheet, side.styles, side.using, side.spent = im.sheet, im.styles, im.using, im.spent
 	side.tolerance, side.pixels, side.pictures = im.tolerance, im.pixels, im.pictures
+	side.drawings, side.inside = im.drawings, im.inside
 	side.warned, side.warnings, side.unlisted = im.warned, im.warnings, im.unlisted
-	side.quiet, side.apart = 1, true
+	side.quiet = 1
 	return side
 }
 

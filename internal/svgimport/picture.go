@@ -26,17 +26,30 @@ type Picture struct {
 // takes a second or more.
 const maxPictures = 16
 
-// image draws a picture of pixels that the file holds (SVG 2, 12.3), as the shapes of flat
-// colour that it is taken apart into.
+// image draws what an image element shows (SVG 2, 12.3), as far as the file holds it: another
+// drawing, or a picture of pixels as the shapes of flat colour that it is taken apart into.
 func (im *importer) image(n *node, st *style, in scope) error {
-	if !st.visible && im.boxOnly == 0 {
+	ref := n.get("href")
+	switch {
+	case !st.visible && im.boxOnly == 0 || ref == "":
 		return nil
+	case !strings.HasPrefix(ref, "data:"):
+		im.warn(WarnExternal, n, "target", shorten(ref))
+		return nil
+	case isDrawing(ref):
+		return im.drawing(n, ref, in)
+	default:
+		return im.pixelPicture(n, ref, in)
 	}
-	pic, err := im.picture(n)
+}
+
+// pixelPicture draws a picture of pixels.
+func (im *importer) pixelPicture(n *node, ref string, in scope) error {
+	pic, err := im.picture(n, ref)
 	if err != nil || pic == nil || pic.Canvas.Empty() {
 		return err
 	}
-	frame, shown := im.imageFrame(n, pic, in)
+	frame, shown := im.imageFrame(n, viewport{pic.Canvas.Width(), pic.Canvas.Height()}, in)
 	if !shown {
 		return nil
 	}
@@ -88,9 +101,9 @@ func (im *importer) findSole(res *Result) {
 	}
 }
 
-// imageFrame is where a picture lies, in user space: a side that is not given follows from
-// the other, or is one user unit for each pixel. It is false where nothing is seen.
-func (im *importer) imageFrame(n *node, pic *Picture, in scope) (geometry.Rect, bool) {
+// imageFrame is where a picture of its own size lies, in user space: a side that is not given
+// follows from the other, or is one user unit for each pixel. It is false where nothing is seen.
+func (im *importer) imageFrame(n *node, own viewport, in scope) (geometry.Rect, bool) {
 	num := func(name string, a axis) (float64, bool) {
 		l, ok := in.style.size(n, name)
 		return l.user(in.view, a, in.style.fontSize), ok
@@ -99,10 +112,10 @@ func (im *importer) imageFrame(n *node, pic *Picture, in scope) (geometry.Rect, 
 	y, _ := num("y", alongY)
 	w, hasW := num("width", alongX)
 	h, hasH := num("height", alongY)
-	ratio := pic.Canvas.Height() / pic.Canvas.Width()
+	ratio := own.h / own.w
 	switch {
 	case !hasW && !hasH:
-		w, h = pic.Canvas.Width(), pic.Canvas.Height()
+		w, h = own.w, own.h
 	case !hasW:
 		w = h / ratio
 	case !hasH:
@@ -113,15 +126,7 @@ func (im *importer) imageFrame(n *node, pic *Picture, in scope) (geometry.Rect, 
 
 // picture returns what the picture that an element shows is taken apart into; nil, with a
 // warning, where that cannot be. What several elements show is taken apart once.
-func (im *importer) picture(n *node) (*Picture, error) {
-	ref := n.get("href")
-	if ref == "" {
-		return nil, nil
-	}
-	if !strings.HasPrefix(ref, "data:") {
-		im.warn(WarnExternal, n, "target", shorten(ref))
-		return nil, nil
-	}
+func (im *importer) picture(n *node, ref string) (*Picture, error) {
 	pic, known := im.pictures[ref]
 	if !known {
 		var err error
@@ -149,10 +154,10 @@ func (im *importer) takeApart(ref string) (*Picture, error) {
 	return pic, nil
 }
 
-// dataOf returns the bytes that a data URL holds in base64 (RFC 2397); false for all else.
+// dataOf returns the bytes that a data URL holds (RFC 2397); false for what is none.
 func dataOf(ref string) ([]byte, bool) {
 	head, data, ok := strings.Cut(strings.TrimPrefix(ref, "data:"), ",")
-	if !ok || !strings.HasSuffix(strings.ToLower(strings.TrimSpace(head)), ";base64") {
+	if !ok {
 		return nil, false
 	}
 	if strings.Contains(data, "%") {
@@ -161,6 +166,9 @@ func dataOf(ref string) ([]byte, bool) {
 			return nil, false
 		}
 		data = plain
+	}
+	if !strings.HasSuffix(strings.ToLower(strings.TrimSpace(head)), ";base64") {
+		return []byte(data), true
 	}
 	// Files are broken into lines, and some leave off the signs that fill up the end.
 	data = strings.TrimRight(strings.Join(strings.Fields(data), ""), "=")

@@ -65,7 +65,7 @@ func (im *importer) tilingOf(s *node, a area, sc *scope) (t tiling, why string) 
 // with nothing painted, where the pattern is better one colour, or paints nothing.
 func (im *importer) tiled(p paint, opacity float64, n *node, a area, in scope) (bool, error) {
 	s := im.patternOf(p)
-	if s == nil || im.apart {
+	if s == nil || im.onlyMean {
 		return false, nil
 	}
 	t, why := im.tilingOf(s, a, &in)
@@ -216,9 +216,6 @@ func (im *importer) place(d layering.Area, n *node, in scope, more []*job.Clip) 
 	clips, seen := im.needed(append(append([]*job.Clip{}, in.clips...), more...), d.Bounds)
 	if !seen {
 		return
-	}
-	if len(clips) > 0 {
-		d.Shape.Centre = nil
 	}
 	d.Shape.Clips = append(clips, d.Shape.Clips...)
 	d.Shape.Element, d.Shape.Line = n.describe(), n.line

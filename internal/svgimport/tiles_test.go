@@ -84,3 +84,18 @@ func TestTiles_AreBounded(t *testing.T) {
 		t.Errorf("many shapes: %v", err)
 	}
 }
+
+// A pattern inside a pattern is drawn tile by tile, too, as long as all of it together is not too much.
+func TestTiles_OfTiles(t *testing.T) {
+	art := func(side string) string {
+		return page100(`<pattern id="h" width="` + side + `" height="` + side + `" patternUnits="userSpaceOnUse"><circle cx=".5" cy=".5" r=".5"/></pattern>` +
+			`<pattern id="g" width="50" height="50" patternUnits="userSpaceOnUse"><rect width="40" height="40" fill="url(#h)"/></pattern><rect width="100" height="100" fill="url(#g)"/>`)
+	}
+	res := read(t, art("10"))
+	if n := len(shapes(res)); n != 4*16 || len(res.Warnings) != 0 {
+		t.Errorf("%d dots, %v", n, res.Warnings)
+	}
+	if res := read(t, art("1.4")); ids(res.Warnings) != WarnPattern { // 4 × 29² dots
+		t.Errorf("%v", res.Warnings)
+	}
+}

@@ -28,10 +28,11 @@ func (im *importer) use(n *node, in scope) error {
 	}
 	in.ctm = in.ctm.Mul(geometry.Translate(num("x", alongX), num("y", alongY)))
 	in.copied = true
+	asked := askedSize{in.style, n}
 	in.context = im.contextOf(n, in.style, func() area { return area{box: im.userBounds(n, around)} }, around)
 	switch target.name {
 	case "symbol":
-		return im.symbol(target, n, in)
+		return im.symbol(target, asked, in)
 	case "svg":
 		if err := im.visit(target, &in); err != nil {
 			return err
@@ -41,7 +42,7 @@ func (im *importer) use(n *node, in scope) error {
 			return nil
 		}
 		in.style = st
-		return im.hidden(target, st, in, func(in scope) error { return im.nested(target, in, n) })
+		return im.hidden(target, st, in, func(in scope) error { return im.nested(target, in, &asked) })
 	}
 	return im.element(target, in)
 }
@@ -73,8 +74,14 @@ func encloses(outer, n *node) bool {
 	return false
 }
 
+// askedSize is the size that a use element gives to what it refers to, in its own style.
+type askedSize struct {
+	style *style
+	use   *node
+}
+
 // symbol draws a symbol in the viewport that the use element gives it.
-func (im *importer) symbol(sym, use *node, in scope) error {
+func (im *importer) symbol(sym *node, asked askedSize, in scope) error {
 	if err := im.visit(sym, &in); err != nil {
 		return err
 	}
@@ -93,47 +100,38 @@ func (im *importer) symbol(sym, use *node, in scope) error {
 		in.place = in.place.In(name)
 	}
 	return im.hidden(sym, st, in, func(in scope) error {
-		w, h := im.size(in, use, sym)
+		w, h := im.size(in, sym, &asked)
 		return im.box(sym, in, 0, 0, w, h)
 	})
 }
 
-// nested draws an inner svg element; use is the element that refers to it, nil
-// when it stands for itself.
-func (im *importer) nested(n *node, in scope, use *node) error {
+// nested draws an inner svg element; asked is nil when it stands for itself.
+func (im *importer) nested(n *node, in scope, asked *askedSize) error {
 	num := func(name string, a axis) float64 {
 		if l, ok := in.style.size(n, name); ok {
 			return l.user(in.view, a, in.style.fontSize)
 		}
 		return 0
 	}
-	from := []*node{n}
-	if use != nil {
-		from = []*node{use, n}
-	}
-	w, h := im.size(in, from...)
+	w, h := im.size(in, n, asked)
 	return im.box(n, in, num("x", alongX), num("y", alongY), w, h)
 }
 
-// size reads width and height off the first of the elements that has them;
-// 100 % when none does.
-func (im *importer) size(in scope, from ...*node) (w, h float64) {
-	w, h = in.view.w, in.view.h
-	read := func(name string, a axis, to *float64) {
-		for i, n := range from {
-			l, ok := n.length(name)
-			if i == len(from)-1 {
-				l, ok = in.style.size(n, name)
-			}
-			if ok {
-				*to = l.user(in.view, a, in.style.fontSize)
-				return
+// size reads the width and height of a viewport: those that are asked for, its own, or else
+// 100 %.
+func (im *importer) size(in scope, n *node, asked *askedSize) (w, h float64) {
+	read := func(name string, a axis, all float64) float64 {
+		if asked != nil {
+			if l, ok := asked.style.size(asked.use, name); ok {
+				return l.user(in.view, a, asked.style.fontSize)
 			}
 		}
+		if l, ok := in.style.size(n, name); ok {
+			return l.user(in.view, a, in.style.fontSize)
+		}
+		return all
 	}
-	read("width", alongX, &w)
-	read("height", alongY, &h)
-	return w, h
+	return read("width", alongX, in.view.w), read("height", alongY, in.view.h)
 }
 
 // box draws the children of a symbol or inner svg in a viewport of its own:

@@ -74,8 +74,8 @@ func TestWarnings_NameTheLayer(t *testing.T) {
 		`<rect width="9" height="9" fill="red" filter="url(#f)"/>`:                                         "Red: the effect (blur, shadow or the like) is left out.",
 		`<rect id="beak" width="9" height="9" fill="red" filter="url(#f)"/>`:                               "beak: the effect (blur, shadow or the like) is left out.",
 		`<g id="left_wing" filter="url(#f)"><rect width="9" height="9" fill="red"/></g>`:                   "left wing: the effect (blur, shadow or the like) is left out.",
-		`<rect width="9" height="9" fill="red"/><image width="5" height="5" href="data:,x"/>`:              "A photo is left out, because it cannot be read.",
-		`<rect width="9" height="9" fill="red"/><image id="harbour" width="5" height="5" href="data:,x"/>`: "harbour: the photo is left out, because it cannot be read.",
+		`<rect width="9" height="9" fill="red"/><image width="5" height="5" href="data:,x"/>`:              "An embedded picture is left out, because it cannot be read.",
+		`<rect width="9" height="9" fill="red"/><image id="harbour" width="5" height="5" href="data:,x"/>`: "harbour: the embedded picture is left out, because it cannot be read.",
 	} {
 		w := read(t, page100(art)).Warnings
 		if len(w) != 1 {

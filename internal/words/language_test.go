@@ -164,7 +164,7 @@ func TestGerman_WritesNumbersItsOwnWay(t *testing.T) {
 		{w.Area(99.5), "99,5 mm²"},
 		{w.Size(90, 86.44), "90 × 86,4 mm"},
 		{w.Fine(0.45), "0,45 mm"},
-		{w.Number(-3.25), "−3,2"},
+		{w.Number(-3.25), "−3,3"},
 		{inches.Length(25.4 * 1.5), "1,5 in"},
 		{inches.Area(412), "0,64 in²"},
 		{inches.Length(0.01), "unter 0,01 in"},

@@ -124,7 +124,7 @@ func (w *Words) fixed(v float64, decimals int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "?"
 	}
-	whole, frac, _ := strings.Cut(strconv.FormatFloat(math.Abs(v), 'f', decimals, 64), ".")
+	whole, frac, _ := strings.Cut(strconv.FormatFloat(rounded(math.Abs(v), decimals), 'f', decimals, 64), ".")
 	if len(whole) > 4 {
 		for i := len(whole) - 3; i > 0; i -= 3 {
 			whole = whole[:i] + w.group + whole[i:]
@@ -137,6 +137,16 @@ func (w *Words) fixed(v float64, decimals int) string {
 		return "−" + whole
 	}
 	return whole
+}
+
+// rounded is v with so many decimals, halves away from zero: what lies on a grid often ends in one, and says the same
+// wherever it is said.
+func rounded(v float64, decimals int) float64 {
+	scale := math.Pow10(decimals)
+	if math.Abs(v) > 1e15/scale { // no decimals to round
+		return v
+	}
+	return math.Round(v*scale) / scale
 }
 
 // What follows speaks the chosen language.
@@ -171,8 +181,7 @@ func Few(names []string) string { return Chosen().few(names) }
 // Typed returns v as one types it: at most so many decimals, the language's
 // decimal mark, nothing between thousands.
 func Typed(v float64, decimals int) string {
-	scale := math.Pow10(decimals)
-	if v = math.Round(v*scale) / scale; v == 0 {
+	if v = rounded(v, decimals); v == 0 {
 		v = 0 // not −0
 	}
 	return strings.Replace(strconv.FormatFloat(v, 'f', -1, 64), ".", Chosen().decimal, 1)

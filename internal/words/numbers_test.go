@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"abut/internal/job"
@@ -15,7 +16,7 @@ func TestNumbers_HaveAtMostOneDecimal(t *testing.T) {
 		{Length(0, job.Millimetres), "0 mm"},
 		{Length(0.02, job.Millimetres), "under 0.1 mm"},
 		{Length(-0.01, job.Millimetres), "0 mm"},
-		{Length(-3.25, job.Millimetres), "−3.2 mm"},
+		{Length(-3.25, job.Millimetres), "−3.3 mm"},
 		{MM2(412.04), "412 mm²"},
 		{MM2(1e-6), "under 0.1 mm²"},
 		{MM2(99.94), "99.9 mm²"},
@@ -46,6 +47,15 @@ func TestParseLength(t *testing.T) {
 		got, ok := ParseLength(text)
 		if got != want || ok != (want > 0) {
 			t.Errorf("%q is %g (%v), want %g", text, got, ok, want)
+		}
+	}
+}
+
+// What is shown in a field to be typed over says the same as the sentence beside it, halves too.
+func TestNumbers_AreRoundedAlikeEverywhere(t *testing.T) {
+	for _, v := range []float64{50.25, 50.35, 0.05, 2.5, 1234.75, -0.25, 50.249} {
+		if field, said := Typed(v, 1), strings.ReplaceAll(Number(v), "−", "-"); field != said {
+			t.Errorf("%v is %s to be typed and %s to be read", v, field, said)
 		}
 	}
 }

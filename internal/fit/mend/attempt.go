@@ -40,6 +40,7 @@ type attempt struct {
 	small   bool    // too small for a speck, and no lettering nor one of a row of dashes
 	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
+	text    string  // which text of the layer its letters are of, if all of them are of one
 	stroke  float64 // how broad, on the whole, that of its things is that is least so
 	stem    float64 // and how broad they are, by their area
 }

@@ -30,6 +30,18 @@ func TestAlike_LetteringOfOneKindGoesTogether(t *testing.T) {
 	}
 }
 
+// Of a text on a curve each letter may stand alone, and that of an I has broader strokes than that of an A: bold all or none.
+func TestAlike_LettersOfOneTextGoTogether(t *testing.T) {
+	letter := func(text string, stroke float64) *attempt {
+		return &attempt{of: sheet("blue"), moves: true, size: 4, stem: stroke, text: text}
+	}
+	a, i, other, outline := letter("text 2", 0.5), letter("text 2", 0.8), letter("text 3", 1.2), letter("", 1.8)
+	all := []*attempt{a, i, other, outline}
+	if got := alike(all, []*attempt{i, other, outline}); !slices.Equal(got, []*attempt{other, outline}) {
+		t.Errorf("%d are left", len(got))
+	}
+}
+
 // Small things side by side grow all or none, of whatever layer they are, and who goes with one that does not grow only by
 // way of another one does not, either. One further off, a larger one and one of another colour grow by themselves.
 func TestAlike_SmallThingsSideBySideGoTogether(t *testing.T) {

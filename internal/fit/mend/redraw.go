@@ -64,6 +64,9 @@ func (d *drawer) options(a *attempt, things []thing.Thing, transform geometry.Af
 // suggest lists what can be done, by what they are; figures says that this may be neither line nor letter nor dot.
 func (r *redrawing) suggest(kind thing.Kind, figures bool) {
 	switch {
+	case r.first().Outlines(r.seen):
+		r.covered()
+		r.line()
 	case kind == thing.Line || r.dashes:
 		r.line()
 		r.covered()
@@ -124,11 +127,15 @@ func (r *redrawing) first() *thing.Thing {
 func (r *redrawing) measure() {
 	r.stroke, r.seen, r.least = math.Inf(1), math.Inf(1), math.Inf(1)
 	area := 0.0
+	r.text = r.first().Text
 	for t := range r.group() {
 		size := math.Max(t.Bounds.Width(), t.Bounds.Height())
 		r.size, r.least = math.Max(r.size, size), math.Min(r.least, size)
 		r.stroke = math.Min(r.stroke, t.WidthMM)
 		r.stem, area = r.stem+t.AreaMM2*t.WidthMM, area+t.AreaMM2
+		if t.Text != r.text {
+			r.text = ""
+		}
 	}
 	r.stem /= area
 	r.points = len(r.spots) > 0
@@ -167,7 +174,7 @@ func (r *redrawing) enlarge(from, to float64) job.Mend {
 // covered broadens them where what shows of them is narrower than they are.
 func (r *redrawing) covered() {
 	seen, w := r.seen, r.w
-	if seen < w && seen > w/4 && r.stroke > 0.9*w {
+	if seen < w && seen > w/4 && (r.stroke > 0.9*w || r.first().Outlines(seen)) {
 		r.add(r.broaden(seen, w, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners

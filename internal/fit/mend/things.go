@@ -89,7 +89,9 @@ func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.Spot
 	var out []job.Mend
 	for _, a := range attempts {
 		for _, o := range a.options {
-			if len(o) == 1 && !slices.ContainsFunc(out, func(x job.Mend) bool { return x.Layer == o[0].Layer && x.Do == o[0].Do && x.Fine == o[0].Fine && x.Apart == o[0].Apart }) {
+			if len(o) == 1 && !slices.ContainsFunc(out, func(x job.Mend) bool {
+				return x.Layer == o[0].Layer && x.Do == o[0].Do && x.Fine == o[0].Fine && x.Apart == o[0].Apart
+			}) {
 				out = append(out, o[0])
 			}
 		}

@@ -19,7 +19,7 @@ const (
 	dotsApart = 2
 )
 
-// goesWith reports whether two are lettering of one kind, such as the numerals of a dial, or small things of one
+// goesWith reports whether two are of one text, or lettering of one kind, such as the numerals of a dial, or small things of one
 // colour and about one size side by side, such as the laces of a shoe, each a layer of its own: bold and thin, or large and
 // small, beside each other they would look like a mistake.
 func (a *attempt) goesWith(b *attempt) bool {
@@ -31,6 +31,9 @@ func (a *attempt) goesWith(b *attempt) bool {
 			near := x.bounds.Grow(dotsApart * math.Max(a.size, b.size))
 			return slices.ContainsFunc(b.members, func(y member) bool { return !near.Intersect(y.bounds).Empty() })
 		})
+	}
+	if a.text != "" && a.layer == b.layer && a.text == b.text {
+		return true // on a curve or askew each letter may stand alone, and an A has thinner strokes than a B
 	}
 	return a.letters() && b.letters() && within(a.size, b.size, sameSize) && within(a.stem, b.stem, sameStroke)
 }

@@ -118,7 +118,7 @@ func spans(things []Thing, i int, of []int) bool {
 }
 
 // wordLike reports whether what stands in a row could be letters: of even strokes, on
-// one line, and not all alike.
+// one line, and no more than twice the same on average, as in mama.
 func wordLike(things []Thing, row []int) bool {
 	kinds, stems, based := 0, 0, 0
 	high := 0.0
@@ -145,7 +145,7 @@ func wordLike(things []Thing, row []int) bool {
 		based = max(based, mates)
 	}
 	n := len(row)
-	return 2*kinds > n && 4*stems >= 3*n*n && 2*based > n
+	return kinds > 1 && 2*kinds >= n && 4*stems >= 3*n*n && 2*based > n
 }
 
 // closeTimes is how far apart, in their own size, alike things are at most that are one
@@ -234,7 +234,7 @@ func rows(which []int, beside func(a, b int) bool) [][]int {
 
 // next reports whether one comes right after the other in the order in which a text is written.
 func next(a, b *Thing) bool {
-	if !a.text || !b.text || a.Shape-b.Shape > 1 || b.Shape-a.Shape > 1 {
+	if a.Text == "" || a.Text != b.Text || a.Shape-b.Shape > 1 || b.Shape-a.Shape > 1 {
 		return false
 	}
 	size := 0.0

@@ -64,7 +64,7 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 	if len(d.changed) == 0 {
 		return l.Shapes, made, nil
 	}
-	if err := keepInside(ctx, d.things, d.fresh, d.changed, page); err != nil {
+	if err := keepInside(ctx, d.things, d.fresh, d.changed, d.still, page); err != nil {
 		return nil, nil, err
 	}
 	return d.shapes(back), made, nil
@@ -77,6 +77,7 @@ type drawing struct {
 	things  []Thing // as they were
 	fresh   []geometry.Path
 	changed map[int]bool
+	still   map[int]bool // what they are the outline of does not move with them
 	moved   map[int]bool // shapes in which something was moved
 	grounds grounds
 }
@@ -86,7 +87,7 @@ func newDrawing(ctx context.Context, l Layer) (*drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}}
+	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}}
 	for i := range things {
 		d.fresh = append(d.fresh, things[i].Outline)
 	}
@@ -122,22 +123,11 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	}
 	for _, i := range members {
 		before := d.fresh[i]
-		var err error
-		switch {
-		case sooner[i] != nil:
-			d.fresh[i], err = union(ctx, sooner[i])
-			d.moved[d.things[i].Shape] = true
-		case m.Do == job.Enlarge:
-			to := d.enlarged(m.Mend, i, members)
-			d.fresh[i], m.Moves = before.Transform(to), append(m.Moves, to)
-			d.moved[d.things[i].Shape] = true
-		default:
-			d.fresh[i], err = d.stronger(ctx, m.Mend, i)
-		}
-		if err != nil {
+		if err := d.anew(ctx, m, i, sooner[i], members); err != nil {
 			return err
 		}
 		d.changed[i] = true
+		d.still[i] = d.still[i] || d.things[i].Outlines(m.Drawn*d.scale)
 		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
 	}
 	if m.Apart && d.things[at].Kind == Letter {
@@ -146,16 +136,25 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	return nil
 }
 
-// stronger draws a thing broader: evenly, or what is too narrow of it.
-func (d *drawing) stronger(ctx context.Context, m job.Mend, i int) (geometry.Path, error) {
-	t := &d.things[i]
+// anew draws one of alike things; sooner is it ending sooner, nil where it does not.
+func (d *drawing) anew(ctx context.Context, m *Made, i int, sooner geometry.Path, members []int) (err error) {
+	t, before := &d.things[i], d.fresh[i]
 	switch {
+	case sooner != nil:
+		d.fresh[i], err = union(ctx, sooner)
+		d.moved[t.Shape] = true
+	case m.Do == job.Enlarge:
+		to := d.enlarged(m.Mend, i, members)
+		d.fresh[i], m.Moves = before.Transform(to), append(m.Moves, to)
+		d.moved[t.Shape] = true
 	case m.Fine:
-		return strengthened(ctx, d.fresh[i], m.WidthMM)
+		d.fresh[i], err = strengthened(ctx, before, m.WidthMM)
 	case t.strands != nil:
-		return t.strongly(ctx, m.WidthMM)
+		d.fresh[i], err = t.strongly(ctx, m.WidthMM)
+	default:
+		d.fresh[i], err = d.broader(ctx, m.Mend, t, before)
 	}
-	return d.broader(ctx, m, t, d.fresh[i])
+	return err
 }
 
 // space moves letters apart.
@@ -165,6 +164,14 @@ func (d *drawing) space(m *Made, members []int) {
 		d.fresh[i], m.Moves = d.fresh[i].Transform(to), append(m.Moves, to)
 		d.moved[d.things[i].Shape] = true
 	}
+}
+
+// coveredShare is how much of how broad a line is shows at most where something lies over it all along.
+const coveredShare = 0.7
+
+// Outlines reports whether a thing is a ring of which, as broad as it is seen, half lies beneath what it is the outline of.
+func (t *Thing) Outlines(seenMM float64) bool {
+	return t.Kind == Line && t.Holed && seenMM < coveredShare*t.WidthMM
 }
 
 // broader draws a thing evenly broader; a line ends where what it lies on has room for it, and a
@@ -266,8 +273,8 @@ func (d *drawing) shapes(back geometry.Affine) []job.Shape {
 }
 
 // keepInside moves what grew out of the page in again, letters of a word together,
-// and cuts off what has no room. Where it was drawn beyond the page, it may grow there.
-func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, changed map[int]bool, page geometry.Rect) error {
+// and cuts off what has no room, or stays where it is. Where it was drawn beyond the page, it may grow there.
+func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, changed, still map[int]bool, page geometry.Rect) error {
 	type extent struct{ drawn, is geometry.Rect }
 	bounds := map[int]extent{}
 	key := func(i int) int {
@@ -291,8 +298,10 @@ func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, chan
 		if !changed[i] || room.Encloses(b.is) {
 			continue
 		}
-		move := inside(b.is, room)
-		fresh[i] = fresh[i].Transform(geometry.Translate(move.X, move.Y))
+		if !still[i] {
+			move := inside(b.is, room)
+			fresh[i] = fresh[i].Transform(geometry.Translate(move.X, move.Y))
+		}
 		if !room.Encloses(fresh[i].Bounds()) {
 			var err error
 			if fresh[i], err = within(ctx, fresh[i], room); err != nil {

@@ -2,6 +2,7 @@ package thing
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"strings"
 
@@ -47,10 +48,12 @@ type Thing struct {
 	// Group is the same for all that are alike, or letters of one word.
 	Group int
 
+	// Text is the same for all letters that the file, or the job, sets as one text; empty for what only looks like letters.
+	Text string
+
 	// Stroke: the file said that a pen drew it.
 	Stroke bool
 
-	text bool // the file said that it is of a text
 	ends []end
 	line []geometry.Point // the open one that a pen drew it along, if it is one
 	nth  int              // of its shape's dashes it is, if it is one
@@ -102,7 +105,7 @@ func Find(ctx context.Context, shapes []job.Shape, m geometry.Affine, text bool)
 		}
 		if text || strings.HasPrefix(s.Element, "text") || strings.HasPrefix(s.Element, "tspan") {
 			for k := range out[first:] {
-				out[first+k].Kind, out[first+k].text = Letter, true
+				out[first+k].Kind, out[first+k].Text = Letter, fmt.Sprint("text ", s.Element, s.Line)
 			}
 		}
 	}

@@ -236,6 +236,17 @@ func TestDraw_KeepsThePictureAsLargeAsItWas(t *testing.T) {
 	}
 }
 
+// The outline of something, half beneath that, stays around it at the edge of the picture: it ends there, and does not move in.
+func TestDraw_AnOutlineAtTheEdgeStaysAroundWhatItIsOf(t *testing.T) {
+	ring := job.Shape{Rule: geometry.EvenOdd, Path: append(geometry.RectXYWH(0, 5, 10, 10).Path(), geometry.RectXYWH(0.6, 5.6, 8.8, 8.8).Path()...)}
+	for seen, want := range map[float64][2]float64{0.3: {0, 10.35}, 0.6: {0, 10.4}} {
+		out, _ := draw(t, geometry.RectXYWH(0, 0, 20, 20), job.Mend{Do: job.Broaden, At: geometry.Pt(5, 5.3), Drawn: seen, WidthMM: 1}, ring)
+		if b := out[0].Path.Bounds(); math.Abs(b.Min.X-want[0]) > 0.01 || math.Abs(b.Max.X-want[1]) > 0.01 {
+			t.Errorf("%v: it lies at %v", seen, b)
+		}
+	}
+}
+
 // Dashes become fewer and longer where there is no room for as many.
 func TestDraw_DashesKeepTheirGapsOpen(t *testing.T) {
 	var run job.Shape
@@ -351,6 +362,8 @@ func TestFind_ALineOfDifferentLettersIsAWord(t *testing.T) {
 	}{
 		"LITHL": {[]job.Shape{ell(0), rect(4, 0, 1, 4), tee(6), aitch(11), ell(16)}, true},
 		"pales": {[]job.Shape{rect(0, 0, 1, 4), rect(2, 1, 1, 3), rect(4, 0.5, 1, 3.5), rect(6, 1.5, 1, 2.5), rect(8, 0, 1, 4)}, false},
+		"LTLT":  {[]job.Shape{ell(0), tee(4), ell(9), tee(13)}, true},
+		"LTLTL": {[]job.Shape{ell(0), tee(4), ell(9), tee(13), ell(18)}, false},
 		"hooks": {[]job.Shape{ell(0), ell(4), ell(8), ell(12), ell(16), ell(20)}, false},
 	} {
 		for i, x := range find(t, c.row...) {
