@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -85,28 +86,11 @@ type member struct {
 // judge returns what is left to do about a group of things, with what became thin
 // about it, and whether it may be: nothing is lost, and it does not change the
 // picture out of proportion.
-func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (left todo, _ bool) {
-	w := s.Narrowest()
-	there := func(list []Spot, p *Spot) bool {
-		return slices.ContainsFunc(list, func(q Spot) bool {
-			return q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty()
-		})
+func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (todo, bool) {
+	left, ok := a.rest(m, before, spots, s)
+	if !ok {
+		return left, false
 	}
-	for i := range spots {
-		p := &spots[i]
-		if !reaches(p.Bounds, a.areas) {
-			continue
-		}
-		share := 0.0
-		if p.Of == a.of {
-			share = a.share(p)
-		}
-		if share == 0 && !a.leaves(p) && !there(before, p) {
-			share = freshShare
-		}
-		left.own += share * m.toDo(p, s)
-	}
-	left.spaces = a.spacesOf(m, spots, s)
 	for _, r := range lost {
 		if reaches(r, a.areas) {
 			return left, false
@@ -126,7 +110,59 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 			}
 		}
 	}
+	w := s.Narrowest()
 	return left, grown <= mostGrown*a.before.own+w*w
+}
+
+// rest returns what is left to do about things; false where something has become a slit.
+func (a *attempt) rest(m *mending, before, spots []Spot, s job.Settings) (left todo, _ bool) {
+	w := s.Narrowest()
+	there := func(list []Spot, p *Spot) bool {
+		return slices.ContainsFunc(list, func(q Spot) bool {
+			return q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty()
+		})
+	}
+	for i := range spots {
+		p := &spots[i]
+		if !reaches(p.Bounds, a.areas) {
+			continue
+		}
+		share := 0.0
+		if p.Of == a.of {
+			share = a.share(p)
+		}
+		if !a.leaves(p) && pinched(p, before, w) {
+			return left, false
+		}
+		if share == 0 && !a.leaves(p) && !there(before, p) {
+			share = freshShare
+		}
+		left.own += share * m.toDo(p, s)
+	}
+	left.spaces = a.spacesOf(m, spots, s)
+	return left, true
+}
+
+const (
+	// pinchWidth is how broad a thing and what is beside it stay at least when it is drawn anew, in what they were, up to the narrowest
+	// width, and pinchLength how long it is, in narrowest widths, that one sees.
+	pinchWidth  = 0.35
+	pinchLength = 0.5
+)
+
+// pinched reports whether a spot is so much narrower than what was there before that it has become a slit or a hair: the
+// shades of a keyboard's keys, drawn broader, came out at their sides.
+func pinched(p *Spot, before []Spot, w float64) bool {
+	if p.Kind == weak.Point || p.Kind == weak.Speck || p.LengthMM < pinchLength*w {
+		return false
+	}
+	was := w
+	for i := range before {
+		if q := &before[i]; q.Of == p.Of && q.Kind != weak.Speck && !q.Bounds.Intersect(p.Bounds).Empty() {
+			was = math.Min(was, q.WidthMM)
+		}
+	}
+	return p.WidthMM < pinchWidth*was
 }
 
 const (

@@ -187,8 +187,9 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 // judge judges option n of an attempt by a trial that it is part of.
 func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left todo, ok bool) {
 	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
-	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], d.settings.Narrowest()) &&
-		!d.picture.strays(a, t.laid.mending, d.settings.Narrowest()) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
+	w := d.settings.Narrowest()
+	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], w) && !d.picture.emerges(t.sheets, a, a.options[n], w) &&
+		!d.picture.strays(a, t.laid.mending, w) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
 }
 
 // tryAll tries the options of all attempts, the first of each together, then the second, and

@@ -79,6 +79,48 @@ func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (draw
 	return drawn, true, at // as far as one looks, nothing else of it is there
 }
 
+// emergesWidths is how long, in narrowest widths, the part of an outline is at most that comes out from beneath what hid it.
+const emergesWidths = 0.5
+
+// emerges reports whether things that were drawn broader come out where something had hidden their edge: the shade beneath a key
+// showed as a hair at both of its sides.
+func (p *picture) emerges(now sheets, a *attempt, option []job.Mend, w float64) bool {
+	if a.moves || !slices.ContainsFunc(option, func(m job.Mend) bool { return m.Do == job.Broaden }) {
+		return false
+	}
+	out := 0.0
+	for i := range a.members {
+		for _, c := range a.members[i].outline {
+			for from, to := range c.Sides() {
+				along := to.Sub(from)
+				length := along.Len()
+				way := geometry.Pt(along.Y, -along.X).Mul(1 / length) // outer contours run clockwise on screen
+				n := math.Ceil(length / (w / 4))
+				for k := range int(n) {
+					if p.comesOut(now, a.of, from.Lerp(to, (float64(k)+0.5)/n), way) {
+						out += length / n
+					}
+				}
+			}
+		}
+	}
+	return out > emergesWidths*w
+}
+
+// comesOut reports whether something whose edge lies at a place, with its outside on one way, did not show there and does
+// beside it now.
+func (p *picture) comesOut(now sheets, of own.Material, edge, way geometry.Point) bool {
+	if p.drawn.holds(of, edge.Sub(way.Mul(touchesMM/8))) {
+		return false
+	}
+	for _, off := range [...]float64{touchesMM / 8, touchesMM / 3, touchesMM} {
+		if at := edge.Add(way.Mul(off)); now.holds(of, at) && !p.drawn.holds(of, at) {
+			return true
+		}
+	}
+	return false
+}
+
 // strays reports whether letters come to lie over, or right beside, what neither was beneath the word nor beside it.
 func (p *picture) strays(a *attempt, m *mending, w float64) bool {
 	moves := a.moved(m)

@@ -103,3 +103,39 @@ func TestStrays_OverWhatWasNotBeneathTheWord(t *testing.T) {
 		}
 	}
 }
+
+// A bar of which a key hides the upper half is drawn 0.3 mm broader all around: it comes out at both sides of the key. Where the
+// key reaches a millimetre further it does not, nor does one whose sides show.
+func TestEmerges_WhatWasHiddenComesOut(t *testing.T) {
+	red, white := sheet("red"), sheet("white")
+	without := func(bar, key geometry.Rect) *geometry.Enclosure { // what shows of a bar beneath a key that ends at y 2
+		return geometry.NewEnclosure(append(geometry.RectXYWH(bar.Min.X, 2, bar.Width(), bar.Max.Y-2).Path(), beside(bar, key)...))
+	}
+	bar := geometry.RectXYWH(0, 0, 5, 3)
+	for _, c := range []struct {
+		key  geometry.Rect
+		want bool
+	}{
+		{geometry.RectXYWH(0, -4, 5, 6), true},
+		{geometry.RectXYWH(-1, -4, 7, 6), false},
+		{geometry.RectXYWH(1, -4, 3, 6), false},
+	} {
+		p := &picture{drawn: sheets{red: without(bar, c.key), white: geometry.NewEnclosure(c.key.Path())}}
+		now := sheets{red: without(bar.Grow(0.3), c.key), white: p.drawn[white]}
+		a := &attempt{of: red, members: []member{{bar, geometry.NewEnclosure(bar.Path()), bar.Path()}}}
+		if got := p.emerges(now, a, []job.Mend{{Do: job.Broaden}}, 1); got != c.want {
+			t.Errorf("beneath %v: %t", c.key, got)
+		}
+	}
+}
+
+// beside returns what of a bar lies above y 2, at the sides of a key.
+func beside(bar, key geometry.Rect) (out geometry.Path) {
+	if w := key.Min.X - bar.Min.X; w > 0 {
+		out = append(out, geometry.RectXYWH(bar.Min.X, bar.Min.Y, w, 2-bar.Min.Y).Path()...)
+	}
+	if w := bar.Max.X - key.Max.X; w > 0 {
+		out = append(out, geometry.RectXYWH(key.Max.X, bar.Min.Y, w, 2-bar.Min.Y).Path()...)
+	}
+	return out
+}
