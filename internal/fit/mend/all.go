@@ -50,12 +50,16 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 // All is the function All for a cache that then knows the mends that were made. It returns,
 // too, the places that the art owns without them, for Make; nil where that is not known.
 func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, done func(share float64, sofar job.Job)) (job.Job, *own.Places, error) {
-	out, last, err := all(ctx, j, &memory{surrounds, new(weak.Memory)}, done)
+	known := &memory{surrounds, new(weak.Memory)}
+	out, last, err := all(ctx, j, known, done)
 	if err != nil || last == nil {
 		return out, nil, err
 	}
 	surrounds.Remember(last.job, last.placed)
 	if *last.apart {
+		c.mu.Lock()
+		c.answers = known.outlines
+		c.mu.Unlock()
 		return out, nil, nil
 	}
 	asked, _ := jobMends(last.job, last.placed)
