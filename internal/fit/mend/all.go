@@ -335,17 +335,14 @@ func (s *settler) leave(things []keptThing) {
 
 // keepRest keeps what could not be mended, with the reason.
 func (s *settler) keepRest(j job.Job) (job.Job, error) {
-	out := j
+	var kept []job.Mend
 	for _, o := range s.open {
 		mend := s.about(&o.Spot, min(s.first, job.MaxRounds-1))
 		mend.Do, mend.Reason = job.Keep, ReasonTooDense
 		if _, ok := s.target(&o.Spot, job.Mend{Do: job.Give}); !ok && o.Of == own.Bare {
 			mend.Reason = ReasonNowhere
 		}
-		var err error
-		if out, err = job.AddMend(out, mend); err != nil {
-			return j, err
-		}
+		kept = append(kept, mend)
 	}
-	return out, nil
+	return job.AddMends(j, kept)
 }

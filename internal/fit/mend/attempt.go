@@ -95,13 +95,8 @@ type member struct {
 // judge returns what is left to do about a group of things, with what became thin
 // about it, and whether it may be: nothing is lost, and it does not change the
 // picture out of proportion.
-func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (float64, bool) {
+func (a *attempt) judge(m *mending, was *picture, before *spotIndex, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (float64, bool) {
 	left, w := 0.0, s.Narrowest()
-	there := func(list []Spot, p *Spot) bool {
-		return slices.ContainsFunc(list, func(q Spot) bool {
-			return q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty()
-		})
-	}
 	for i := range spots {
 		p := &spots[i]
 		if !reaches(p.Bounds, a.areas) {
@@ -111,7 +106,7 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 		if p.Of == a.of {
 			share = a.share(p)
 		}
-		if share == 0 && !there(before, p) {
+		if share == 0 && !before.meets(p.Of, p.Bounds) {
 			share = freshShare
 		}
 		left += share * m.toDo(p, s)
