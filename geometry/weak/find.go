@@ -40,6 +40,9 @@ func Find(ctx context.Context, pieces []geometry.Path, o Options) ([]Spot, error
 	if o.WidthMM < MinWidthMM {
 		return nil, &WidthError{o.WidthMM}
 	}
+	if o.Memory != nil {
+		o.Memory.forWidth(o.WidthMM)
+	}
 	f, err := newFinder(ctx, pieces, o)
 	if err != nil {
 		return nil, err

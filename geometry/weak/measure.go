@@ -162,7 +162,7 @@ func (f *finder) speck(k int32) Spot {
 		l := &s.sides[i]
 		f.beside(k, int32(i), l.a, l.b, all)
 		// The middle of the largest disc that touches the middle of a side.
-		d, _ := s.grid.shrink(l.a.Lerp(l.b, 0.5), l.inward(), int32(i), f.o.SpeckMM, f.o.SpeckMM, &f.lengths)
+		d, _ := s.grid.shrinkAbove(l.a.Lerp(l.b, 0.5), l.inward(), int32(i), f.o.SpeckMM, room, &f.lengths)
 		if d.t >= 0 && d.r > room {
 			at, room = d.c, d.r
 		}

@@ -37,6 +37,12 @@ func (g *grid) shrink(p, n geometry.Point, s int32, most, guess float64, l *leng
 			return d, true
 		}
 	}
+	return g.shrinkAbove(p, n, s, most, 0, l)
+}
+
+// shrinkAbove is shrink without a guess, for who wants a disc larger than least: it stops, and the
+// disc is none, where it becomes no larger than that.
+func (g *grid) shrinkAbove(p, n geometry.Point, s int32, most, least float64, l *lengths) (disc, bool) {
 	d := disc{r: most, s: s, t: -1}
 	for range 40 {
 		d.c = p.Add(n.Mul(d.r))
@@ -55,7 +61,9 @@ func (g *grid) shrink(p, n geometry.Point, s int32, most, guess float64, l *leng
 		if r > d.r-l.close {
 			break
 		}
-		d.r = r
+		if d.r = r; r <= least {
+			return d, false
+		}
 	}
 	return d, d.t >= 0 && d.r < most
 }

@@ -83,7 +83,7 @@ type Options struct {
 	// the rectangles is left out.
 	Within []geometry.Rect
 	// Memory, unless it is nil, spares asking again what has not changed since the last
-	// time. All that is asked with one has the same WidthMM.
+	// time, if that was for the same WidthMM.
 	Memory *Memory
 }
 

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"math/rand/v2"
 	"reflect"
 	"testing"
 
@@ -75,5 +76,47 @@ func TestSetNarrowest_RefusesWhatIsOutOfReason(t *testing.T) {
 	j, err := SetNarrowest(Job{}, 3, 0)
 	if err != nil || j.Settings.Narrowest() != 3 || j.Settings.Speck() != 3 || (Settings{}).Narrowest() != 1 || (Settings{}).Speck() != 2 {
 		t.Error(j.Settings, err)
+	}
+}
+
+func TestAddMends_IsAddMendOneAfterTheOther(t *testing.T) {
+	const seed = 31
+	rng := rand.New(rand.NewPCG(seed, 0))
+	replaced := 0
+	for run := range 200 {
+		some := func() (out []Mend) {
+			for range rng.IntN(12) {
+				out = append(out, Mend{
+					Layer: LayerID(1 + rng.IntN(2)), At: geometry.Pt(float64(rng.IntN(2)), 0), Spot: SpotKind(rng.IntN(2)),
+					Do: MendKind(rng.IntN(len(mendIDs))), Round: uint8(rng.IntN(2)), WidthMM: rng.Float64(),
+				})
+			}
+			return out
+		}
+		j := Job{Items: []Item{{ID: 1, Layers: []Layer{{ID: 1, Alpha: 1}}}, {ID: 2, Layers: []Layer{{ID: 2, Alpha: 1}}}}}
+		for _, part := range [][]Mend{some(), some()} {
+			want, n := j, 0
+			for _, m := range part {
+				var err error
+				if want, err = AddMend(want, m); err != nil {
+					t.Fatal(err)
+				}
+			}
+			got, err := AddMends(j, part)
+			if err != nil || !reflect.DeepEqual(got, want) {
+				t.Fatalf("seed %d, run %d: %v %v, one after the other %v", seed, run, got.Items, err, want.Items)
+			}
+			for i := range j.Items {
+				n += len(j.Items[i].Mends) - len(want.Items[i].Mends)
+			}
+			replaced += n + len(part)
+			j = want
+		}
+	}
+	if replaced < 100 {
+		t.Errorf("%d were replaced: too few to tell", replaced)
+	}
+	if _, err := AddMends(Job{}, []Mend{{Layer: 9}}); err == nil {
+		t.Error("no such layer, and no error")
 	}
 }

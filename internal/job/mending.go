@@ -15,6 +15,46 @@ func AddMend(j Job, m Mend) (Job, error) {
 	return j, nil
 }
 
+// AddMends adds mends one after the other, as AddMend does: of many that takes far less.
+func AddMends(j Job, mends []Mend) (Job, error) {
+	of := map[int][]Mend{} // by item
+	for _, m := range mends {
+		i, _ := j.find(m.Layer)
+		if i < 0 {
+			return j, refuseLayer(NoSuchLayer, m.Layer, "")
+		}
+		of[i] = append(of[i], m)
+	}
+	j.Items = slices.Clone(j.Items)
+	for i, fresh := range of {
+		last := map[Mend]int{}
+		for k, m := range fresh {
+			last[m.spot()] = k
+		}
+		var all []Mend
+		for _, m := range j.Items[i].Mends {
+			if _, anew := last[m.spot()]; !anew {
+				all = append(all, m)
+			}
+		}
+		for k, m := range fresh {
+			if last[m.spot()] == k {
+				all = append(all, m)
+			}
+		}
+		j.Items[i].Mends = all
+	}
+	return j, nil
+}
+
+// spot is what is the same of two mends of the same spot; see sameSpot.
+func (m Mend) spot() Mend {
+	if m.Do.OfThing() {
+		return Mend{Layer: m.Layer, At: m.At, Do: m.Do}
+	}
+	return Mend{Layer: m.Layer, At: m.At, Spot: m.Spot, Round: m.Round}
+}
+
 func (m Mend) sameSpot(o Mend) bool {
 	if m.Do.OfThing() || o.Do.OfThing() {
 		return o.Layer == m.Layer && o.At == m.At && o.Do == m.Do

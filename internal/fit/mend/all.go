@@ -50,12 +50,16 @@ func All(ctx context.Context, j job.Job, done func(share float64, sofar job.Job)
 // All is the function All for a cache that then knows the mends that were made. It returns,
 // too, the places that the art owns without them, for Make; nil where that is not known.
 func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, done func(share float64, sofar job.Job)) (job.Job, *own.Places, error) {
-	out, last, err := all(ctx, j, &memory{surrounds, new(weak.Memory)}, done)
+	known := &memory{surrounds, new(weak.Memory)}
+	out, last, err := all(ctx, j, known, done)
 	if err != nil || last == nil {
 		return out, nil, err
 	}
 	surrounds.Remember(last.job, last.placed)
 	if *last.apart {
+		c.mu.Lock()
+		c.answers = known.outlines
+		c.mu.Unlock()
 		return out, nil, nil
 	}
 	asked, _ := jobMends(last.job, last.placed)
@@ -331,17 +335,14 @@ func (s *settler) leave(things []keptThing) {
 
 // keepRest keeps what could not be mended, with the reason.
 func (s *settler) keepRest(j job.Job) (job.Job, error) {
-	out := j
+	var kept []job.Mend
 	for _, o := range s.open {
 		mend := s.about(&o.Spot, min(s.first, job.MaxRounds-1))
 		mend.Do, mend.Reason = job.Keep, ReasonTooDense
 		if _, ok := s.target(&o.Spot, job.Mend{Do: job.Give}); !ok && o.Of == own.Bare {
 			mend.Reason = ReasonNowhere
 		}
-		var err error
-		if out, err = job.AddMend(out, mend); err != nil {
-			return j, err
-		}
+		kept = append(kept, mend)
 	}
-	return out, nil
+	return job.AddMends(j, kept)
 }

@@ -86,7 +86,7 @@ type member struct {
 // judge returns what is left to do about a group of things, with what became thin
 // about it, and whether it may be: nothing is lost, and it does not change the
 // picture out of proportion.
-func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (todo, bool) {
+func (a *attempt) judge(m *mending, was *picture, before *spotIndex, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (todo, bool) {
 	left, ok := a.rest(m, before, spots, s)
 	if !ok {
 		return left, false
@@ -115,13 +115,8 @@ func (a *attempt) judge(m *mending, was *picture, before, spots []Spot, lost []g
 }
 
 // rest returns what is left to do about things; false where something has become a slit.
-func (a *attempt) rest(m *mending, before, spots []Spot, s job.Settings) (left todo, _ bool) {
+func (a *attempt) rest(m *mending, before *spotIndex, spots []Spot, s job.Settings) (left todo, _ bool) {
 	w := s.Narrowest()
-	there := func(list []Spot, p *Spot) bool {
-		return slices.ContainsFunc(list, func(q Spot) bool {
-			return q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty()
-		})
-	}
 	for i := range spots {
 		p := &spots[i]
 		if !reaches(p.Bounds, a.areas) {
@@ -134,7 +129,7 @@ func (a *attempt) rest(m *mending, before, spots []Spot, s job.Settings) (left t
 		if !a.leaves(p) && pinched(p, before, w) {
 			return left, false
 		}
-		if share == 0 && !a.leaves(p) && !there(before, p) {
+		if share == 0 && !a.leaves(p) && !before.meets(p.Of, p.Bounds) {
 			share = freshShare
 		}
 		left.own += share * m.toDo(p, s)
@@ -152,17 +147,11 @@ const (
 
 // pinched reports whether a spot is so much narrower than what was there before that it has become a slit or a hair: the
 // shades of a keyboard's keys, drawn broader, came out at their sides.
-func pinched(p *Spot, before []Spot, w float64) bool {
-	if p.Kind == weak.Point || p.Kind == weak.Speck || p.LengthMM < pinchLength*w {
+func pinched(p *Spot, before *spotIndex, w float64) bool {
+	if p.Kind == weak.Point || p.Kind == weak.Speck || p.LengthMM < pinchLength*w || p.WidthMM >= pinchWidth*w {
 		return false
 	}
-	was := w
-	for i := range before {
-		if q := &before[i]; q.Of == p.Of && q.Kind != weak.Speck && !q.Bounds.Intersect(p.Bounds).Empty() {
-			was = math.Min(was, q.WidthMM)
-		}
-	}
-	return p.WidthMM < pinchWidth*was
+	return !before.some(p.Of, p.Bounds, func(q *Spot) bool { return q.Kind != weak.Speck && p.WidthMM >= pinchWidth*q.WidthMM })
 }
 
 const (

@@ -105,7 +105,7 @@ func TestPinched_WhatBecomesASlit(t *testing.T) {
 		"a narrower line":    {spot("blue", weak.Sliver, 0.3, 4), false},
 		"a hair of the line": {spot("blue", weak.Sliver, 0.25, 4), true},
 	} {
-		if got := pinched(&c.now, before, 1); got != c.want {
+		if got := pinched(&c.now, indexSpots(before, 1), 1); got != c.want {
 			t.Errorf("%s: %t", name, got)
 		}
 	}

@@ -135,7 +135,7 @@ func (s *settler) setWhole(spots []Spot) {
 				continue
 			}
 			if o := of.Pieces[k].Outline.Flatten(spotSagittaMM); geometry.NewEnclosure(o).Holds(p.At) {
-				p.whole, p.hairline = o, nil
+				p.whole, p.piece, p.hairline = o, newPiece(o), nil
 				break
 			}
 		}

@@ -58,7 +58,9 @@ func (m *mending) away(things []thing.Thing, group int, by, width float64) (geom
 			return move, false
 		}
 		if way.Len() > move.Len() {
-			move = way
+			if move = way; move.Len() > mostMoved*width {
+				return move, false
+			}
 		}
 	}
 	for i := range beside {
@@ -67,7 +69,7 @@ func (m *mending) away(things []thing.Thing, group int, by, width float64) (geom
 			return move, false
 		}
 	}
-	return move, move.Len() > 0 && move.Len() <= mostMoved*width
+	return move, move.Len() > 0
 }
 
 // besideThing is what lies near a thing.
@@ -81,7 +83,7 @@ func (m *mending) beside(t *thing.Thing, reach float64) besideThing {
 	b := besideThing{Thing: t}
 	for _, of := range m.Materials {
 		for _, l := range m.outlinesNear(of, t.Bounds.Grow(reach)) {
-			if t.Outline.Distance(geometry.Nearest(l[0], l[1], t.Bounds.Centre())) > 2*own.HealMM {
+			if !t.Outline.Nears(geometry.Nearest(l[0], l[1], t.Bounds.Centre()), 2*own.HealMM) {
 				b.edges = append(b.edges, l)
 			}
 		}
@@ -94,8 +96,8 @@ func (b *besideThing) nearest(moved geometry.Point) (distance float64, at geomet
 	distance = math.Inf(1)
 	for _, l := range b.edges {
 		q := geometry.Nearest(l[0], l[1], b.Bounds.Centre().Add(moved))
-		if d := b.Outline.Distance(q.Sub(moved)); d < distance {
-			distance, at = d, q
+		if p := q.Sub(moved); b.Outline.Nears(p, distance) { // most are far off, which takes less to tell
+			distance, at = b.Outline.Distance(p), q
 		}
 	}
 	return distance, at

@@ -128,8 +128,8 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err := d.lookNow(ctx); err != nil {
 		return false, err
 	}
-	m, before := d.now.mending, d.spots
-	all, err := d.attempts(ctx, m, before)
+	m, before := d.now.mending, indexSpots(d.spots, d.settings.Narrowest())
+	all, err := d.attempts(ctx, m, d.spots)
 	attempts := slices.DeleteFunc(slices.Clone(all), func(a *attempt) bool {
 		return len(a.options) == 0 && !a.pen || d.failed[a.key()] || a.before.own == 0 && d.anew[a.key()]
 	})
@@ -185,7 +185,7 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 }
 
 // judge judges option n of an attempt by a trial that it is part of.
-func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left todo, ok bool) {
+func (d *drawer) judge(t *trial, a *attempt, n int, before *spotIndex) (left todo, ok bool) {
 	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
 	w := d.settings.Narrowest()
 	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], w) && !d.picture.emerges(t.sheets, a, a.options[n], w) &&
@@ -194,7 +194,7 @@ func (d *drawer) judge(t *trial, a *attempt, n int, before []Spot) (left todo, o
 
 // tryAll tries the options of all attempts, the first of each together, then the second, and
 // finds the best of each.
-func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before []Spot) error {
+func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before *spotIndex) error {
 	sets := together(attempts)
 	for n := range d.tries {
 		j := d.job
@@ -230,7 +230,7 @@ func (d *drawer) tryAll(ctx context.Context, attempts []*attempt, before []Spot)
 
 // choose makes the best of all attempts that are good together: what is best by itself need
 // not be so beside the others. On an error it returns those that it came to.
-func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before []Spot) ([]*attempt, error) {
+func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before *spotIndex) ([]*attempt, error) {
 	chosen := alike(all, slices.DeleteFunc(slices.Clone(attempts), func(a *attempt) bool { return a.best < 0 || !a.gains(a.left) }))
 	for range mostVerified {
 		if len(chosen) == 0 {
@@ -325,7 +325,7 @@ func (d *drawer) alone(ctx context.Context, all, attempts, chosen []*attempt) (g
 
 // byItself makes the first of the options of a thing that is good, and reports whether one is.
 func (d *drawer) byItself(ctx context.Context, a *attempt) (bool, error) {
-	before := d.spots
+	before := indexSpots(d.spots, d.settings.Narrowest())
 	for n := range min(twoOptions, len(a.options)) {
 		t, err := d.try(ctx, a.with(d.job, n), []*attempt{a})
 		if err != nil {

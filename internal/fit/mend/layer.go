@@ -88,7 +88,7 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 	if mend.Whole && s.whole != nil {
 		// A spot of that kind at that place, but of another piece: nobody ever
 		// meant to give that away.
-		if w := settings.Narrowest(); math.Abs(s.whole.SignedArea()) > wholeMost*w*w {
+		if w := settings.Narrowest(); s.pieceMM2() > wholeMost*w*w {
 			return nil, nil
 		}
 		all := *s

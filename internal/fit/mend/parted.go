@@ -106,7 +106,7 @@ func (s *settler) blunting(p *Spot) (out []job.Mend) {
 	if p.WidthMM < slender*w {
 		share = lastSlender
 	}
-	if all > share*math.Abs(p.whole.SignedArea()) {
+	if all > share*p.pieceMM2() {
 		return nil
 	}
 	m := s.about(p, 0)

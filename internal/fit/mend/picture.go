@@ -198,9 +198,12 @@ func (t *seen) carried(about []*attempt, moves [][]geometry.Affine) geometry.Aff
 
 // showing returns how many of a thing's places, carried to where it is by now, show it, or as good as that.
 func (t *seen) showing(s sheets, shift float64, carried geometry.Affine) (n int) {
-	holds := s.holds
+	holds := func(at geometry.Point) bool { return s.holds(t.of, at) }
 	if t.crumb && t.of != own.Bare {
-		holds = s.shade
+		shades := s.shadesOf(t.of)
+		holds = func(at geometry.Point) bool {
+			return slices.ContainsFunc(shades, func(sheet *geometry.Enclosure) bool { return sheet.Holds(at) })
+		}
 	}
 	around := []geometry.Point{{}, {X: shift}, {X: -shift}, {Y: shift}, {Y: -shift}}
 	if shift > shiftMM { // along a slanting line it moves as far
@@ -208,7 +211,7 @@ func (t *seen) showing(s sheets, shift float64, carried geometry.Affine) (n int)
 	}
 	for _, at := range t.places {
 		at = carried.Apply(at)
-		if slices.ContainsFunc(around, func(by geometry.Point) bool { return holds(t.of, at.Add(by)) }) {
+		if slices.ContainsFunc(around, func(by geometry.Point) bool { return holds(at.Add(by)) }) {
 			n++
 		}
 	}
@@ -265,12 +268,12 @@ func ranksBefore(a, b own.Material) bool {
 	return cmp.Or(cmp.Compare(a.Sheet, b.Sheet), cmp.Compare(p.R, q.R), cmp.Compare(p.G, q.G), cmp.Compare(p.B, q.B)) < 0
 }
 
-// shade reports whether a place is of a shade of a material.
-func (s sheets) shade(of own.Material, at geometry.Point) bool {
+// shadesOf returns what those of the materials enclose that are shades of one.
+func (s sheets) shadesOf(of own.Material) (out []*geometry.Enclosure) {
 	for other, sheet := range s {
-		if shades(of, other) && sheet.Holds(at) {
-			return true
+		if shades(of, other) {
+			out = append(out, sheet)
 		}
 	}
-	return false
+	return out
 }

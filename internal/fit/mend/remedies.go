@@ -38,7 +38,7 @@ const (
 // blunts reports whether a spot is an end that may be blunted.
 func blunts(s *Spot, w float64) bool {
 	if s.Kind == weak.Sliver && !s.Whole && s.LengthMM <= stubby*w {
-		return (!limb(s) || tapers(s)) && s.AreaMM2 <= bluntShare*math.Abs(s.whole.SignedArea())
+		return (!limb(s) || tapers(s)) && s.AreaMM2 <= bluntShare*s.pieceMM2()
 	}
 	return s.Kind == weak.Point && s.spares(s.bluntLengthMM(w), s.bluntAreaMM2(w), w)
 }
@@ -56,7 +56,7 @@ func (s *Spot) spares(lengthMM, areaMM2, w float64) bool {
 	}
 	most := mostBlunted * w * w
 	if s.whole != nil {
-		piece := math.Abs(s.whole.SignedArea())
+		piece := s.pieceMM2()
 		if s.WidthMM < slender*w && areaMM2 <= slenderShare*piece {
 			return true
 		}
@@ -268,7 +268,7 @@ func (r *remedies) thin(gives bool) (hard int) {
 		hard = len(r.list)
 		r.give()
 	}
-	if piece := math.Abs(r.spot.whole.SignedArea()); piece < smallSquares*r.w*r.w {
+	if piece := r.spot.pieceMM2(); piece < smallSquares*r.w*r.w {
 		r.add(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
 		r.addEach(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
 	}

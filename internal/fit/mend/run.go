@@ -8,6 +8,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -293,6 +294,9 @@ type Result struct {
 type Cache struct {
 	mu   sync.Mutex
 	last *before
+	// answers are what outlines answered when all spots were mended last, for the one map that
+	// those mends are made on next; nil for nothing.
+	answers *weak.Memory
 }
 
 type before struct {
@@ -341,14 +345,19 @@ func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own
 	asked, there := jobMends(j, placed)
 	limits := limitsOf(j.Settings)
 	c.mu.Lock()
-	b := c.last
+	b, answers := c.last, c.answers
+	c.answers = nil
 	c.mu.Unlock()
 	if b == nil || b.base != p.Division || b.limits != limits || !slices.Equal(changing(b.asked), changing(asked)) || !slices.Equal(b.materials, p.Materials) {
 		m := newMending(p, placed)
+		if m.answers = answers; answers == nil {
+			m.answers = new(weak.Memory)
+		}
 		made, err := m.run(ctx, j)
 		if err != nil {
 			return nil, err
 		}
+		m.answers = nil // they are large, and the next map is another one
 		b = &before{p.Division, p.Materials, asked, limits, *m, made}
 		c.mu.Lock()
 		c.last = b

@@ -135,14 +135,7 @@ func withoutLapsed(j job.Job, made []Made) (_ job.Job, rounds int, had []Made, n
 }
 
 // with returns the job with the mends that were made.
-func (s *settler) with(j job.Job) (_ job.Job, err error) {
-	for _, mend := range s.made {
-		if j, err = job.AddMend(j, mend); err != nil {
-			return j, err
-		}
-	}
-	return j, nil
-}
+func (s *settler) with(j job.Job) (job.Job, error) { return job.AddMends(j, s.made) }
 
 // pending is what is to do about spots that something can still be tried about.
 func (s *settler) pending() float64 {
@@ -362,7 +355,7 @@ func (s *settler) sortOpen() {
 func (s *settler) areaOf(o *openSpot) geometry.Rect {
 	w := s.settings.Narrowest()
 	area := o.Bounds
-	if o.whole != nil && math.Abs(o.whole.SignedArea()) < smallSquares*w*w {
+	if o.whole != nil && o.pieceMM2() < smallSquares*w*w {
 		area = area.Union(o.whole.Bounds())
 	}
 	return area.Grow(reachWidths * w)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -87,7 +86,7 @@ func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side 
 	for _, p := range m.outlinesOf(neighbours, s.Bounds.Grow(step)) {
 		near = append(near, geometry.NewEnclosure(p))
 	}
-	whole := sync.OnceValue(func() *geometry.Enclosure { return geometry.NewEnclosure(s.whole) })
+	whole := s.ofPiece()
 	beyond := func(at geometry.Point) int {
 		for _, within := range besideMM {
 			for k := range near {
@@ -95,7 +94,7 @@ func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side 
 					return k
 				}
 			}
-			if s.whole != nil && whole().Nears(at, within) {
+			if s.whole != nil && whole.inside().Nears(at, within) {
 				return slices.IndexFunc(neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
 			}
 		}

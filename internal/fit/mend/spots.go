@@ -3,7 +3,9 @@ package mend
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
+	"sync"
 
 	"abut/geometry"
 	"abut/geometry/weak"
@@ -34,12 +36,37 @@ type Spot struct {
 	Neighbours []Neighbour
 
 	whole geometry.Path // its piece, nil for a gap
+	piece *piece        // what was asked of that; all spots of one share it
 	half  *own.Material // what is to take its tip, see pairHalves
 	// What is found of it when somebody asks, nil until then.
 	end      *Spot         // see blunt
 	hairline *Spot         // see narrowed
 	cover    geometry.Path // see covered
 }
+
+// piece is what is found of the outline of one when somebody asks: it may lie around thousands of spots.
+type piece struct {
+	inside  func() *geometry.Enclosure
+	areaMM2 func() float64
+}
+
+func newPiece(outline geometry.Path) *piece {
+	return &piece{
+		sync.OnceValue(func() *geometry.Enclosure { return geometry.NewEnclosure(outline) }),
+		sync.OnceValue(func() float64 { return math.Abs(outline.SignedArea()) }),
+	}
+}
+
+// ofPiece returns what is asked of the spot's piece.
+func (s *Spot) ofPiece() *piece {
+	if s.piece == nil {
+		return newPiece(s.whole)
+	}
+	return s.piece
+}
+
+// pieceMM2 is how large the spot's piece is, in mm².
+func (s *Spot) pieceMM2() float64 { return s.ofPiece().areaMM2() }
 
 // Neighbour is a material that a spot touches.
 type Neighbour struct {
@@ -99,7 +126,7 @@ func Find(ctx context.Context, pieces []Piece, stacked bool, o weak.Options) ([]
 }
 
 func find(ctx context.Context, pieces []Piece, o weak.Options) ([]Spot, error) {
-	outlines := make([]geometry.Path, len(pieces))
+	outlines, asked := make([]geometry.Path, len(pieces)), make([]*piece, len(pieces))
 	for i := range pieces {
 		outlines[i] = pieces[i].Outline.Flatten(spotSagittaMM)
 	}
@@ -111,7 +138,10 @@ func find(ctx context.Context, pieces []Piece, o weak.Options) ([]Spot, error) {
 	for i, s := range spots {
 		out[i] = Spot{Spot: s}
 		if s.Piece != weak.NoPiece {
-			out[i].Of, out[i].whole = pieces[s.Piece].Of, outlines[s.Piece]
+			if asked[s.Piece] == nil {
+				asked[s.Piece] = newPiece(outlines[s.Piece])
+			}
+			out[i].Of, out[i].whole, out[i].piece = pieces[s.Piece].Of, outlines[s.Piece], asked[s.Piece]
 		}
 		for _, n := range s.Neighbours {
 			of := own.Bare
@@ -171,4 +201,72 @@ func (f *Finder) Nearest(at geometry.Point, kind job.SpotKind, within float64) i
 		}
 	}
 	return best
+}
+
+// spotIndex finds out quickly whether one of many spots lies somewhere: their bounds are filed by square cells.
+type spotIndex struct {
+	spots []Spot
+	cell  float64 // in mm
+	filed map[[2]int32][]int32
+	long  []int32 // those that reach over too many cells
+}
+
+// mostCells is over how many cells a spot may reach that is filed in each of them.
+const mostCells = 64
+
+// indexSpots files spots, which are not copied, in cells of a size in mm.
+func indexSpots(spots []Spot, cell float64) *spotIndex {
+	x := &spotIndex{spots: spots, cell: cell, filed: map[[2]int32][]int32{}}
+	for i := range spots {
+		if from, to, few := x.cells(spots[i].Bounds); !few {
+			x.long = append(x.long, int32(i))
+		} else {
+			for cx := from[0]; cx <= to[0]; cx++ {
+				for cy := from[1]; cy <= to[1]; cy++ {
+					k := [2]int32{cx, cy}
+					x.filed[k] = append(x.filed[k], int32(i))
+				}
+			}
+		}
+	}
+	return x
+}
+
+// cells returns the first and the last cell that bounds reach into, and whether these are few.
+func (x *spotIndex) cells(r geometry.Rect) (from, to [2]int32, few bool) {
+	at := func(p geometry.Point) [2]int32 {
+		return [2]int32{int32(math.Floor(p.X / x.cell)), int32(math.Floor(p.Y / x.cell))}
+	}
+	from, to = at(r.Min), at(r.Max)
+	return from, to, int64(to[0]-from[0]+1)*int64(to[1]-from[1]+1) <= mostCells
+}
+
+// meets reports whether the bounds of a spot of a material meet others.
+func (x *spotIndex) meets(of own.Material, r geometry.Rect) bool {
+	return x.some(of, r, func(*Spot) bool { return true })
+}
+
+// some reports whether something holds for a spot of a material whose bounds meet others.
+func (x *spotIndex) some(of own.Material, r geometry.Rect, is func(*Spot) bool) bool {
+	holds := func(s *Spot) bool { return s.Of == of && !s.Bounds.Intersect(r).Empty() && is(s) }
+	among := func(list []int32) bool {
+		return slices.ContainsFunc(list, func(i int32) bool { return holds(&x.spots[i]) })
+	}
+	from, to, few := x.cells(r)
+	if !few {
+		for i := range x.spots {
+			if holds(&x.spots[i]) {
+				return true
+			}
+		}
+		return false
+	}
+	for cx := from[0]; cx <= to[0]; cx++ {
+		for cy := from[1]; cy <= to[1]; cy++ {
+			if among(x.filed[[2]int32{cx, cy}]) {
+				return true
+			}
+		}
+	}
+	return among(x.long)
 }

@@ -25,7 +25,7 @@ func (m *mending) window(ctx context.Context, r geometry.Rect) (*mending, error)
 	for _, l := range m.layers {
 		w.layers = append(w.layers, l.within(r))
 	}
-	o, err := own.Lay(ctx, w.placed)
+	o, err := own.Under(ctx, w.placed)
 	if err != nil {
 		return nil, err
 	}

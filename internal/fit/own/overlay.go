@@ -45,25 +45,46 @@ func (a *art) of(placed []Placed) []planar.Layer {
 
 // Lay lays the layers over each other. Errors: *Error, or the context's.
 func Lay(ctx context.Context, placed []Placed) (*Overlay, error) {
+	o, layers, err := begin(ctx, placed)
+	if err != nil {
+		return nil, err
+	}
+	if err := o.build(ctx, layers); err != nil {
+		return nil, err
+	}
+	all := geometry.EmptyRect()
+	for _, b := range o.Bounds {
+		all = all.Union(b)
+	}
+	o.Extent = planar.OnGrid(Sharpen(o.Map.Bounds(), all, ReachMM))
+	return o, nil
+}
+
+// Under returns the overlay of layers over which others come at once (see Over): it has no map yet,
+// and no extent. Its only error is the context's.
+func Under(ctx context.Context, placed []Placed) (*Overlay, error) {
+	o, layers, err := begin(ctx, placed)
+	if err == nil {
+		o.art.once.Do(func() { o.art.layers = layers })
+	}
+	return o, err
+}
+
+// begin returns an overlay without a map, and the layers that it is of.
+func begin(ctx context.Context, placed []Placed) (*Overlay, []planar.Layer, error) {
 	o := &Overlay{
 		placed: placed, keys: keysOf(placed),
 		Bounds: make([]geometry.Rect, len(placed)), art: new(art),
 	}
 	var figures Figures
 	layers := make([]planar.Layer, len(placed))
-	all := geometry.EmptyRect()
 	for i, p := range placed {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		layers[i].Figures, o.Bounds[i] = figures.Of(p.Shapes, p.Transform)
-		all = all.Union(o.Bounds[i])
 	}
-	if err := o.build(ctx, layers); err != nil {
-		return nil, err
-	}
-	o.Extent = planar.OnGrid(Sharpen(o.Map.Bounds(), all, ReachMM))
-	return o, nil
+	return o, layers, nil
 }
 
 // Over returns the overlay with more layers on top of the art. Its extent stays

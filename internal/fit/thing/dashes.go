@@ -92,9 +92,9 @@ func leastGap(dashes []geometry.Path, closed bool) float64 {
 	gap := math.Inf(1)
 	for i := range dashes {
 		if i > 0 {
-			gap = math.Min(gap, distance(dashes[i], dashes[i-1]))
+			gap = closer(dashes[i], dashes[i-1], gap)
 		} else if n := len(dashes); closed && n > 1 {
-			gap = math.Min(gap, distance(dashes[0], dashes[n-1]))
+			gap = closer(dashes[0], dashes[n-1], gap)
 		}
 	}
 	return gap

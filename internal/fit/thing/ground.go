@@ -18,8 +18,16 @@ type Ground struct {
 
 // grounds are the layers beneath a layer on the board, each laid there once it is asked for.
 type grounds struct {
-	of   []Ground
-	laid []*laidGround // nil where nobody asked
+	of    []Ground
+	laid  []*laidGround // nil where nobody asked
+	roomy map[roomKey]geometry.Path
+}
+
+// roomKey is all that it depends on where a ground has room for lines of a width.
+type roomKey struct {
+	ground   int
+	width    float64
+	contours string // those that matter
 }
 
 // laidGround is one of them.
@@ -68,6 +76,41 @@ func (g *grounds) near(i int, r geometry.Rect) (out planar.Layer) {
 	return out
 }
 
+// roomOn returns where of what matters of ground i within a rectangle lines of a width have room: all of
+// it where that is 0. Lines side by side ask for the same. Errors as planar.Build.
+func (g *grounds) roomOn(ctx context.Context, i int, r geometry.Rect, width float64) ([]planar.Figure, error) {
+	ground := g.near(i, r)
+	if width <= 0 {
+		return ground.Figures, nil
+	}
+	var which []byte
+	for _, bounds := range g.at(i).contours {
+		for _, b := range bounds {
+			which = append(which, '0')
+			if !b.Intersect(r).Empty() {
+				which[len(which)-1] = '1'
+			}
+		}
+	}
+	key := roomKey{i, width, string(which)}
+	roomy, known := g.roomy[key]
+	if !known {
+		opt, d := planar.Options{SagittaMM: sagittaMM}, groundTimes*width/2
+		core, err := planar.Offset(ctx, ground, -d, geometry.Join{}, opt)
+		if err != nil {
+			return nil, err
+		}
+		if roomy, err = planar.Offset(ctx, planar.Enclosed(core), d, geometry.Join{}, opt); err != nil {
+			return nil, err
+		}
+		if g.roomy == nil {
+			g.roomy = map[roomKey]geometry.Path{}
+		}
+		g.roomy[key] = roomy
+	}
+	return planar.Enclosed(roomy).Figures, nil
+}
+
 const (
 	// onShare is the share of a line that lies on a ground where it was drawn on it: its ends
 	// may touch the ground's edge.
@@ -101,7 +144,7 @@ func (t *Thing) endOn(ctx context.Context, fresh geometry.Path, width float64, g
 			return nil, err
 		}
 		if on && over {
-			return endWithin(ctx, fresh, width, ground)
+			return g.endWithin(ctx, fresh, width, i, around)
 		}
 		if on {
 			break
@@ -136,23 +179,15 @@ func (t *Thing) over(ctx context.Context, fresh geometry.Path, ground planar.Lay
 	return inside >= onShare*all, beyond > 0 && beyond <= overShare*grown, nil
 }
 
-// endWithin returns what of a line lies where its ground has room for it, or on all of that where no
+// endWithin returns what of a line lies where ground i has room for it, or on all of that where no
 // width is given; all of it where that is too little, or not in one piece.
-func endWithin(ctx context.Context, fresh geometry.Path, width float64, ground planar.Layer) (geometry.Path, error) {
-	opt := planar.Options{SagittaMM: sagittaMM}
-	clip := &planar.Clip{Figures: ground.Figures}
-	if r := groundTimes * width / 2; r > 0 {
-		core, err := planar.Offset(ctx, ground, -r, geometry.Join{}, opt)
-		if err != nil {
-			return nil, err
-		}
-		roomy, err := planar.Offset(ctx, planar.Enclosed(core), r, geometry.Join{}, opt)
-		if err != nil {
-			return nil, err
-		}
-		clip.Figures = planar.Enclosed(roomy).Figures
+func (g *grounds) endWithin(ctx context.Context, fresh geometry.Path, width float64, i int, around geometry.Rect) (geometry.Path, error) {
+	room, err := g.roomOn(ctx, i, around, width)
+	if err != nil {
+		return nil, err
 	}
-	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: fresh, Rule: geometry.EvenOdd, Clips: []*planar.Clip{clip}}}}, planar.RegionOptions{Options: opt})
+	clips := []*planar.Clip{{Figures: room}}
+	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: fresh, Rule: geometry.EvenOdd, Clips: clips}}}, planar.RegionOptions{Options: planar.Options{SagittaMM: sagittaMM}})
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package thing
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -52,5 +53,45 @@ func TestDraw_AShapeEndsAtTheEdgeOfItsGround(t *testing.T) {
 		if got := out[0].Path.Bounds(); !got.Grow(0.01).Encloses(c.want) || !c.want.Grow(0.01).Encloses(got) {
 			t.Errorf("%s it lies in %v, want %v", name, got, c.want)
 		}
+	}
+}
+
+// Strokes to the tips of two beaks, of one shape and of two, and of another width between them: what is
+// worked out of a beak for one of them serves the other, and each ends where it would by itself.
+func TestDraw_LinesOnOneGroundEndAsEachDoesByItself(t *testing.T) {
+	beak := func(x, y float64) geometry.Path {
+		return geometry.Path{geometry.Polygon(geometry.Pt(x, y-3), geometry.Pt(x+10, y), geometry.Pt(x, y+3))}
+	}
+	ground := []Ground{{Shapes: []job.Shape{{Path: append(beak(0, 0), beak(0, 20)...)}, {Path: beak(40, 0)}}, Transform: geometry.Identity()}}
+	strokes := []job.Shape{pen(0.5, 0.3, 9, 0.4), pen(0.5, -0.3, 9, 0.4), pen(0.5, 20, 9, 0.4), pen(40.5, 0, 9, 0.4), pen(40.5, 0.6, 8, 0.2)}
+	mends := make([]job.Mend, len(strokes))
+	for i, s := range strokes {
+		b := s.Path.Bounds()
+		mends[i] = job.Mend{Do: job.Broaden, At: geometry.Pt(b.Min.X+1, b.Centre().Y), Drawn: b.Height(), WidthMM: 0.8 + 0.2*float64(i%2)}
+	}
+	drawn := func(shapes []job.Shape, mends []job.Mend) []job.Shape {
+		out, made, err := Draw(t.Context(), Layer{Shapes: shapes, Transform: geometry.Identity(), Beneath: ground}, wide, mends)
+		if err != nil || len(made) != len(mends) {
+			t.Fatal(err, made)
+		}
+		return out
+	}
+	same := func(a, b job.Shape) bool {
+		return slices.EqualFunc(a.Path, b.Path, func(a, b geometry.Contour) bool {
+			return a.Start == b.Start && slices.Equal(a.Segments, b.Segments)
+		})
+	}
+	var ends []float64
+	apart := drawn(strokes[3:], mends[3:]) // a fine one, and another width, on the same beak
+	for i := range strokes {
+		alone := drawn(strokes[i:i+1], mends[i:i+1])[0]
+		all := drawn(strokes, mends[i:i+1]) // those that are alike are drawn with it
+		if !same(all[i], alone) || i >= 3 && !same(apart[i-3], alone) {
+			t.Errorf("stroke %d lies in %v, or another mend moves it: by itself it lies in %v", i, all[i].Path.Bounds(), alone.Path.Bounds())
+		}
+		ends = append(ends, strokes[i].Path.Bounds().Max.X-alone.Path.Bounds().Max.X)
+	}
+	if slices.Min(ends) < 0.1 {
+		t.Errorf("they end %v mm sooner: too little to tell", ends)
 	}
 }

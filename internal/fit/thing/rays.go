@@ -115,8 +115,8 @@ func crowded(all []*ray, things []Thing, width float64) (out []pair) {
 	for i, b := range all {
 		box := b.is.Bounds().Grow(width)
 		for _, a := range all[:i] {
-			if box.Intersect(a.is.Bounds()).Empty() || distance(a.is, b.is) >= width ||
-				distance(things[a.of].Outline, things[b.of].Outline) < touching*math.Min(a.width, b.width) {
+			if box.Intersect(a.is.Bounds()).Empty() || !nearer(a.is, b.is, width) ||
+				nearer(things[a.of].Outline, things[b.of].Outline, touching*math.Min(a.width, b.width)) {
 				continue
 			}
 			out = append(out, pair{a, b})
@@ -139,7 +139,7 @@ func (p pair) part(width float64) bool {
 		end = 1
 	}
 	before, was := r.cut, r.is
-	for distance(r.is, other.is) < width {
+	for nearer(r.is, other.is, width) {
 		r.cut[end] += rayStepMM
 		if !r.draw(width) {
 			r.cut, r.is = before, was

@@ -149,7 +149,7 @@ func (s *spacing) accents(line []glyph) {
 		for _, g := range line {
 			for _, k := range g.letters[1:] {
 				way := geometry.Pt(0, math.Copysign(1, s.boxes[k].Centre().Y-s.boxes[g.letters[0]].Centre().Y))
-				if distance(s.drawn[g.letters[0]], s.drawn[k]) >= joined*s.width {
+				if !nearer(s.drawn[g.letters[0]], s.drawn[k], joined*s.width) {
 					f(g.letters[0], k, way)
 				}
 			}
@@ -192,7 +192,7 @@ func (s *spacing) apart(line []glyph) {
 func (s *spacing) between(a, b glyph) (need float64, touch bool) {
 	for _, i := range a.letters {
 		for _, k := range b.letters {
-			if s.boxes[i].Grow(joined*s.width).Intersect(s.boxes[k]).Empty() || distance(s.drawn[i], s.drawn[k]) >= joined*s.width {
+			if s.boxes[i].Grow(joined*s.width).Intersect(s.boxes[k]).Empty() || !nearer(s.drawn[i], s.drawn[k], joined*s.width) {
 				need = math.Max(need, s.needs(i, k, geometry.Pt(1, 0)))
 				continue
 			}
@@ -211,7 +211,7 @@ func (s *spacing) needs(i, k int, way geometry.Point) (by float64) {
 		if near.Intersect(b.Bounds()).Empty() {
 			return by
 		}
-		gap := distance(a, b)
+		gap := closer(a, b, s.width)
 		if gap >= s.width {
 			return by
 		}

@@ -191,23 +191,39 @@ func Gap(things []Thing, group int) float64 {
 			if b.Group != group || a.Bounds.Grow(gap).Intersect(b.Bounds).Empty() {
 				continue
 			}
-			gap = math.Min(gap, distance(a.Outline, b.Outline))
+			gap = closer(a.Outline, b.Outline, gap)
 		}
 	}
 	return gap
 }
 
-// distance returns the least distance between polygons that do not cross.
-func distance(a, b geometry.Path) float64 {
-	least := math.Inf(1)
+// closer returns the least distance between polygons that do not cross, or what is known to be no
+// larger.
+func closer(a, b geometry.Path, least float64) float64 {
 	for _, x := range [...][2]geometry.Path{{a, b}, {b, a}} {
 		for _, c := range x[0] {
 			for p := range c.Sides() {
-				least = math.Min(least, x[1].Distance(p))
+				if x[1].Nears(p, least) { // most are further off, which takes less to tell
+					least = x[1].Distance(p)
+				}
 			}
 		}
 	}
 	return least
+}
+
+// nearer reports whether the least distance between polygons that do not cross is below another one.
+func nearer(a, b geometry.Path, within float64) bool {
+	for _, x := range [...][2]geometry.Path{{a, b}, {b, a}} {
+		for _, c := range x[0] {
+			for p := range c.Sides() {
+				if x[1].Nears(p, within) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // At returns the thing at a place: of those that hold it the narrowest, else the
