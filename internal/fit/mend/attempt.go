@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -87,10 +86,7 @@ type member struct {
 // about it, and whether it may be: nothing is lost, and it does not change the
 // picture out of proportion.
 func (a *attempt) judge(m *mending, was *picture, before *spotIndex, spots []Spot, lost []geometry.Rect, option []job.Mend, s job.Settings) (todo, bool) {
-	left, ok := a.rest(m, before, spots, s)
-	if !ok {
-		return left, false
-	}
+	left := a.rest(m, before, spots, s)
 	for _, r := range lost {
 		if reaches(r, a.areas) {
 			return left, false
@@ -114,9 +110,8 @@ func (a *attempt) judge(m *mending, was *picture, before *spotIndex, spots []Spo
 	return left, grown <= mostGrown*a.before.own+w*w
 }
 
-// rest returns what is left to do about things; false where something has become a slit.
-func (a *attempt) rest(m *mending, before *spotIndex, spots []Spot, s job.Settings) (left todo, _ bool) {
-	w := s.Narrowest()
+// rest returns what is left to do about things.
+func (a *attempt) rest(m *mending, before *spotIndex, spots []Spot, s job.Settings) (left todo) {
 	for i := range spots {
 		p := &spots[i]
 		if !reaches(p.Bounds, a.areas) {
@@ -126,32 +121,13 @@ func (a *attempt) rest(m *mending, before *spotIndex, spots []Spot, s job.Settin
 		if p.Of == a.of {
 			share = a.share(p)
 		}
-		if !a.leaves(p) && pinched(p, before, w) {
-			return left, false
-		}
 		if share == 0 && !a.leaves(p) && !before.meets(p.Of, p.Bounds) {
 			share = freshShare
 		}
 		left.own += share * m.toDo(p, s)
 	}
 	left.spaces = a.spacesOf(m, spots, s)
-	return left, true
-}
-
-const (
-	// pinchWidth is how broad a thing and what is beside it stay at least when it is drawn anew, in what they were, up to the narrowest
-	// width, and pinchLength how long it is, in narrowest widths, that one sees.
-	pinchWidth  = 0.35
-	pinchLength = 0.5
-)
-
-// pinched reports whether a spot is so much narrower than what was there before that it has become a slit or a hair: the
-// shades of a keyboard's keys, drawn broader, came out at their sides.
-func pinched(p *Spot, before *spotIndex, w float64) bool {
-	if p.Kind == weak.Point || p.Kind == weak.Speck || p.LengthMM < pinchLength*w || p.WidthMM >= pinchWidth*w {
-		return false
-	}
-	return !before.some(p.Of, p.Bounds, func(q *Spot) bool { return q.Kind != weak.Speck && p.WidthMM >= pinchWidth*q.WidthMM })
+	return left
 }
 
 const (

@@ -87,26 +87,3 @@ func TestLeave_KeepsWhatLiesBetweenSmallThings(t *testing.T) {
 		}
 	}
 }
-
-// A space of 1.2 mm may become one of 0.4 mm, and no slit; a line of 0.8 mm no hair; a corner and a crumb may.
-func TestPinched_WhatBecomesASlit(t *testing.T) {
-	spot := func(of string, kind weak.Kind, width, length float64) Spot {
-		return Spot{Spot: weak.Spot{Kind: kind, WidthMM: width, LengthMM: length, Bounds: geometry.RectXYWH(0, 0, 5, 5)}, Of: sheet(of)}
-	}
-	before := []Spot{spot("blue", weak.Sliver, 0.8, 4), spot("blue", weak.Speck, 0.1, 0.1)}
-	for name, c := range map[string]struct {
-		now  Spot
-		want bool
-	}{
-		"a narrower space":   {spot("red", weak.Neck, 0.4, 4), false},
-		"a slit":             {spot("red", weak.Neck, 0.3, 4), true},
-		"a short one":        {spot("red", weak.Neck, 0.3, 0.4), false},
-		"a corner":           {spot("red", weak.Point, 0.3, 4), false},
-		"a narrower line":    {spot("blue", weak.Sliver, 0.3, 4), false},
-		"a hair of the line": {spot("blue", weak.Sliver, 0.25, 4), true},
-	} {
-		if got := pinched(&c.now, indexSpots(before, 1), 1); got != c.want {
-			t.Errorf("%s: %t", name, got)
-		}
-	}
-}

@@ -79,7 +79,8 @@ func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (draw
 	return drawn, true, at // as far as one looks, nothing else of it is there
 }
 
-// emergesWidths is how long, in narrowest widths, the part of an outline is at most that comes out from beneath what hid it.
+// emergesWidths is how long, in narrowest widths, a part of an outline is at most that comes out from beneath what hid it: where an
+// edge goes under something it does so a little.
 const emergesWidths = 0.5
 
 // emerges reports whether things that were drawn broader come out where something had hidden their edge: the shade beneath a key
@@ -88,29 +89,32 @@ func (p *picture) emerges(now sheets, a *attempt, option []job.Mend, w float64) 
 	if a.moves || !slices.ContainsFunc(option, func(m job.Mend) bool { return m.Do == job.Broaden }) {
 		return false
 	}
-	out := 0.0
+	within := math.Min(touchesMM, a.stroke/2)
 	for i := range a.members {
 		for _, c := range a.members[i].outline {
+			out := 0.0
 			for from, to := range c.Sides() {
 				along := to.Sub(from)
 				length := along.Len()
 				way := geometry.Pt(along.Y, -along.X).Mul(1 / length) // outer contours run clockwise on screen
 				n := math.Ceil(length / (w / 4))
 				for k := range int(n) {
-					if p.comesOut(now, a.of, from.Lerp(to, (float64(k)+0.5)/n), way) {
-						out += length / n
+					if !p.comesOut(now, a.of, from.Lerp(to, (float64(k)+0.5)/n), way, within) {
+						out = 0
+					} else if out += length / n; out > emergesWidths*w {
+						return true
 					}
 				}
 			}
 		}
 	}
-	return out > emergesWidths*w
+	return false
 }
 
-// comesOut reports whether something whose edge lies at a place, with its outside on one way, did not show there and does
-// beside it now.
-func (p *picture) comesOut(now sheets, of own.Material, edge, way geometry.Point) bool {
-	if p.drawn.holds(of, edge.Sub(way.Mul(touchesMM/8))) {
+// comesOut reports whether something whose edge lies at a place, with its outside on one way, did not show within that, as
+// outlines are seen, and shows beside it now.
+func (p *picture) comesOut(now sheets, of own.Material, edge, way geometry.Point, within float64) bool {
+	if p.drawn.holds(of, edge.Sub(way.Mul(within))) {
 		return false
 	}
 	for _, off := range [...]float64{touchesMM / 8, touchesMM / 3, touchesMM} {

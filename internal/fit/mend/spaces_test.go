@@ -122,7 +122,7 @@ func TestEmerges_WhatWasHiddenComesOut(t *testing.T) {
 	} {
 		p := &picture{drawn: sheets{red: without(bar, c.key), white: geometry.NewEnclosure(c.key.Path())}}
 		now := sheets{red: without(bar.Grow(0.3), c.key), white: p.drawn[white]}
-		a := &attempt{of: red, members: []member{{bar, geometry.NewEnclosure(bar.Path()), bar.Path()}}}
+		a := &attempt{of: red, stroke: 1, members: []member{{bar, geometry.NewEnclosure(bar.Path()), bar.Path()}}}
 		if got := p.emerges(now, a, []job.Mend{{Do: job.Broaden}}, 1); got != c.want {
 			t.Errorf("beneath %v: %t", c.key, got)
 		}

@@ -243,30 +243,21 @@ func (x *spotIndex) cells(r geometry.Rect) (from, to [2]int32, few bool) {
 
 // meets reports whether the bounds of a spot of a material meet others.
 func (x *spotIndex) meets(of own.Material, r geometry.Rect) bool {
-	return x.some(of, r, func(*Spot) bool { return true })
-}
-
-// some reports whether something holds for a spot of a material whose bounds meet others.
-func (x *spotIndex) some(of own.Material, r geometry.Rect, is func(*Spot) bool) bool {
-	holds := func(s *Spot) bool { return s.Of == of && !s.Bounds.Intersect(r).Empty() && is(s) }
-	among := func(list []int32) bool {
-		return slices.ContainsFunc(list, func(i int32) bool { return holds(&x.spots[i]) })
+	some := func(list []int32) bool {
+		return slices.ContainsFunc(list, func(i int32) bool {
+			return !x.spots[i].Bounds.Intersect(r).Empty() && x.spots[i].Of == of
+		})
 	}
 	from, to, few := x.cells(r)
 	if !few {
-		for i := range x.spots {
-			if holds(&x.spots[i]) {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(x.spots, func(s Spot) bool { return s.Of == of && !s.Bounds.Intersect(r).Empty() })
 	}
 	for cx := from[0]; cx <= to[0]; cx++ {
 		for cy := from[1]; cy <= to[1]; cy++ {
-			if among(x.filed[[2]int32{cx, cy}]) {
+			if some(x.filed[[2]int32{cx, cy}]) {
 				return true
 			}
 		}
 	}
-	return among(x.long)
+	return some(x.long)
 }

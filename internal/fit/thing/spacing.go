@@ -30,21 +30,19 @@ const (
 // where they stand on no such line. What touches as it was drawn goes on touching.
 func Spacing(things []Thing, members []int, fresh []geometry.Path, way geometry.Point, width float64) []geometry.Affine {
 	s := &spacing{width: width, by: make([]geometry.Point, len(members))}
-	var places []geometry.Point
 	high := 0.0
 	for _, i := range members {
 		s.drawn, s.fresh = append(s.drawn, things[i].Outline), append(s.fresh, fresh[i])
 		b := fresh[i].Bounds()
-		places = append(places, b.Centre())
+		s.places = append(s.places, b.Centre())
 		high = math.Max(high, math.Min(b.Width(), b.Height()))
 	}
-	s.places = places
 	var line []glyph
 	straight := along(way)
 	for _, c := range [...]struct {
 		line *baseline
 		like float64
-	}{{straight, flatBaseLine}, {around(places, high), likeBaseLine}, {straight, likeBaseLine}} {
+	}{{straight, flatBaseLine}, {around(s.places, high), likeBaseLine}, {straight, likeBaseLine}} {
 		if line = s.on(c.line, c.like); line != nil {
 			break
 		}
@@ -59,7 +57,7 @@ func Spacing(things []Thing, members []int, fresh []geometry.Path, way geometry.
 	}
 	var out []geometry.Affine
 	for k := range members {
-		out = append(out, s.moved(places[k], s.by[k]))
+		out = append(out, s.moved(s.places[k], s.by[k]))
 	}
 	return out
 }
