@@ -43,7 +43,7 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
-	if s.crumb(p.spot) && s.swells(p.spot, s.settings) || s.rest(p.spot) {
+	if s.crumb(p.spot) && s.swells(p.spot, s.settings) || s.rest(p.spot) || spike(p.spot) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
 		hard = len(options)
 	}

@@ -134,8 +134,10 @@ const (
 	// shapeShare is the share of all bends of a thing that may come or go when it is
 	// drawn anew, and fewBends how much besides, in radians. Of a letter whose inside
 	// fills, or of two dots that run together, more goes.
-	shapeShare = 0.1
-	fewBends   = math.Pi / 3
+	// letterShare is that of letters, whose notches get shallower.
+	shapeShare  = 0.1
+	letterShare = 0.13
+	fewBends    = math.Pi / 3
 )
 
 // keepsShape reports whether things turn as they did: an outline that is evenly broader
@@ -158,7 +160,11 @@ func (a *attempt) keepsShape(m *mending, was *picture, option []job.Mend) bool {
 			}
 		}
 	}
-	return math.Abs(after+2*math.Pi*float64(fewer)-before) <= shapeShare*before+fewBends
+	share := shapeShare
+	if a.letters() {
+		share = letterShare
+	}
+	return math.Abs(after+2*math.Pi*float64(fewer)-before) <= share*before+fewBends
 }
 
 // spacesOf returns what there is to do about what letters leave of something else, within and between them.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"abut/geometry/weak"
+	"abut/internal/fit/own"
 )
 
 // limbTimes is how many times as long as it is broad on average a limb is at least.
@@ -31,3 +32,9 @@ const taperShare = 1.15
 
 // tapers reports whether a limb gets narrower to its end: a little shorter it is what it was.
 func tapers(s *Spot) bool { return s.AreaMM2 > taperShare*s.WidthMM*s.LengthMM }
+
+// spike reports whether a spot sticks out into what is bare and runs out to less than one sees there, as a point does that ends in
+// two tips: made broad all along it would be a finger.
+func spike(s *Spot) bool {
+	return s.Kind == weak.Sliver && !s.Whole && s.WidthMM < seenMM && tapers(s) && s.along(own.Bare) >= enclosing
+}

@@ -61,8 +61,7 @@ func strengthened(ctx context.Context, outline geometry.Path, width float64) (ge
 	}
 	smooth(walls, width)
 	all := planar.Enclosed(outline)
-	// Where strokes meet in a notch the outline that is drawn anew crosses itself: what walls pass on their way out is filled.
-	all.Figures = append(all.Figures, planar.Figure{Path: redrawn(walls)}, planar.Figure{Path: passed(walls)})
+	all.Figures = append(all.Figures, planar.Figure{Path: redrawn(walls)})
 	d, err := planar.Region(ctx, all, planar.RegionOptions{})
 	if err != nil {
 		return nil, err
@@ -282,9 +281,16 @@ func ramp(walls []wall, hold float64) {
 func redrawn(walls []wall) (out geometry.Path) {
 	for first := 0; first < len(walls); {
 		last := walls[first].before
-		var pts []geometry.Point
+		var bends []bend
 		for i := first; i <= last; i++ {
-			pts = append(pts, walls[i].meets(&walls[walls[i].after])...)
+			next := &walls[walls[i].after]
+			for k, at := range walls[i].meets(next) {
+				bends = append(bends, bend{at, k == 0 && walls[i].notch(next)})
+			}
+		}
+		var pts []geometry.Point
+		for _, b := range untwisted(bends) {
+			pts = append(pts, b.at)
 		}
 		out = append(out, geometry.Polygon(pts...))
 		first = last + 1
@@ -292,25 +298,62 @@ func redrawn(walls []wall) (out geometry.Path) {
 	return out
 }
 
-// passed returns what walls pass as they move out: up to where they meet their neighbours, but all of it in notches.
-func passed(walls []wall) (out geometry.Path) {
-	for i := range walls {
-		w := &walls[i]
-		if w.by <= 0 {
+// bend is a corner of an outline that is drawn anew.
+type bend struct {
+	at    geometry.Point
+	notch bool // the outline turns inwards there
+}
+
+// twistReach is how many bends away from a notch sides are looked at for crossing each other: a width of pieces.
+const twistReach = finePieces
+
+// untwisted returns the bends of a contour without the loops in its notches: where strokes meet, sides that move out cross each other, and
+// what lies beyond would be a hole or a spur. Its sides end where they cross.
+func untwisted(bends []bend) []bend {
+	for i := 0; i < len(bends); i++ {
+		if !bends[i].notch {
 			continue
 		}
-		before, after := &walls[w.before], &walls[w.after]
-		a, b := w.from.Add(w.out.Mul(w.by)), w.to.Add(w.out.Mul(w.by))
-		if !before.notch(w) {
-			met := before.meets(w)
-			a = met[len(met)-1]
+		n := len(bends)
+		back, on, at, crosses := twist(bends, i)
+		if !crosses || n-back-on < 3 {
+			continue
 		}
-		if !w.notch(after) {
-			b = w.meets(after)[0]
+		kept := []bend{{at: at}}
+		for k := i + on; k <= i-back+n; k++ {
+			kept = append(kept, bends[k%n])
 		}
-		out = append(out, geometry.Polygon(w.from, a, b, w.to))
+		bends, i = kept, -1
 	}
-	return out
+	return bends
+}
+
+// twist returns how many bends before and after a notch the sides begin that cross each other furthest from it, and where they do: between
+// that and a nearer crossing there would be a slit.
+func twist(bends []bend, notch int) (back, on int, at geometry.Point, crosses bool) {
+	n := len(bends)
+	bendAt := func(k int) geometry.Point { return bends[(notch+k+n)%n].at }
+	most := min(twistReach, n/2-1)
+	for sum := 2 * most; sum >= 3; sum-- { // sides that share a bend only touch
+		for back = max(1, sum-most); back <= min(most, sum-1); back++ {
+			on = sum - back
+			if at, crosses = crossing(bendAt(-back), bendAt(1-back), bendAt(on-1), bendAt(on)); crosses {
+				return back, on, at, true
+			}
+		}
+	}
+	return 0, 0, geometry.Point{}, false
+}
+
+// crossing returns where two sides cross each other.
+func crossing(a, b, c, d geometry.Point) (geometry.Point, bool) {
+	p, q := b.Sub(a), d.Sub(c)
+	turn := p.Cross(q)
+	if turn == 0 {
+		return geometry.Point{}, false
+	}
+	t, u := c.Sub(a).Cross(q)/turn, c.Sub(a).Cross(p)/turn
+	return a.Add(p.Mul(t)), t > 0 && t < 1 && u > 0 && u < 1
 }
 
 // notch reports whether the outline turns inwards at a corner there.

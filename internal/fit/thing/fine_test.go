@@ -72,18 +72,7 @@ func TestDraw_FineGoesOverIntoWhatIsBroadEnough(t *testing.T) {
 		}
 	}
 	// It turns as an O does: twice around, and not more than a little to and fro.
-	turn := 0.0
-	for _, c := range out[0].Path {
-		var p []geometry.Point
-		for a := range c.Sides() {
-			p = append(p, a)
-		}
-		for i := range p {
-			u, v := p[(i+1)%len(p)].Sub(p[i]), p[(i+2)%len(p)].Sub(p[(i+1)%len(p)])
-			turn += math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
-		}
-	}
-	if turn > 1.15*4*math.Pi {
+	if turn := turns(out[0].Path); turn > 1.15*4*math.Pi {
 		t.Errorf("it turns by %.2f, an O by %.2f", turn, 4*math.Pi)
 	}
 }
@@ -145,4 +134,35 @@ func TestStrengthened_ANotchIsFilledAndNotCutDeeper(t *testing.T) {
 	if inside.Holds(geometry.Pt(2.24, 0.65)) {
 		t.Error("the end of the arch moved")
 	}
+}
+
+// Where an arch leaves its stem just below the stem's top, the sides that move out cross each other: what lies beyond is neither a
+// spur above the letter nor a slit in it.
+func TestStrengthened_ANotchNearAnEndHasNoSpur(t *testing.T) {
+	outline := geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(0.5, 0), geometry.Pt(0.5, 0.12), geometry.Pt(0.8, -0.2), geometry.Pt(1.3, -0.4),
+		geometry.Pt(3, -0.4), geometry.Pt(3, 0.2), geometry.Pt(1.4, 0.2), geometry.Pt(0.8, 0.6), geometry.Pt(0.5, 1.2), geometry.Pt(0.5, 6), geometry.Pt(0, 6))}
+	broad, err := strengthened(t.Context(), outline, 1)
+	if err != nil || len(broad) != 1 {
+		t.Fatal(err, len(broad))
+	}
+	if was, is := turns(outline), turns(broad); is > was+0.1 {
+		t.Errorf("it turns by %.2f, and by %.2f as drawn", is, was)
+	}
+}
+
+// turns returns by how much outlines turn in all, in radians.
+func turns(p geometry.Path) (sum float64) {
+	for _, c := range p {
+		var ways []geometry.Point
+		for a, b := range c.Sides() {
+			if d := b.Sub(a); d.Len() > 0 {
+				ways = append(ways, d)
+			}
+		}
+		for i, w := range ways {
+			v := ways[(i+1)%len(ways)]
+			sum += math.Abs(math.Atan2(w.Cross(v), w.Dot(v)))
+		}
+	}
+	return sum
 }
