@@ -167,10 +167,11 @@ type paraRenderer struct {
 	shown []fyne.CanvasObject
 }
 
-const lineHeight = 20
+// lineHeight is how far it is from line to line.
+func lineHeight() float32 { return theme.Scaled(20) }
 
 func (r *paraRenderer) MinSize() fyne.Size {
-	return fyne.NewSize(24, float32(len(r.p.lines))*lineHeight)
+	return fyne.NewSize(24, float32(len(r.p.lines))*lineHeight())
 }
 
 func (r *paraRenderer) Layout(size fyne.Size) {
@@ -189,8 +190,8 @@ func (r *paraRenderer) Layout(size fyne.Size) {
 		if p.Centred {
 			t.Alignment = fyne.TextAlignCenter
 		}
-		t.Move(fyne.NewPos(0, float32(i)*lineHeight))
-		t.Resize(fyne.NewSize(size.Width, lineHeight))
+		t.Move(fyne.NewPos(0, float32(i)*lineHeight()))
+		t.Resize(fyne.NewSize(size.Width, lineHeight()))
 		r.shown = append(r.shown, t)
 	}
 }
