@@ -13,6 +13,9 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -376,12 +379,19 @@ func (p *Page) DrawingStem(d Drawing) string {
 	return s.Stem() + "-drawn-" + pen
 }
 
+// plainLetters spells letters that are no base letter with marks, or for which that is not the custom, in a to z as passports
+// do: ICAO Doc 9303-3, section 6.
+var plainLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss", "æ", "ae", "œ", "oe", "ø", "oe", "å", "aa", "þ", "th", "ð", "d", "đ", "d", "ł", "l", "ı", "i", "ħ", "h", "ĳ", "ij")
+
 // slug makes a name that every file system takes: small letters, digits and
 // single dashes; the colour's digits when nothing of the name is left.
 func slug(name string, c colour.RGB) string {
 	var b strings.Builder
 	dash := false
-	for _, r := range strings.ToLower(name) {
+	for _, r := range norm.NFKD.String(plainLetters.Replace(norm.NFC.String(strings.ToLower(name)))) {
+		if unicode.Is(unicode.Mn, r) {
+			continue
+		}
 		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
 			if dash && b.Len() > 0 {
 				b.WriteByte('-')

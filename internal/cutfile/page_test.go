@@ -169,6 +169,9 @@ func TestStem_IsOrderAndName(t *testing.T) {
 		{Separation{Order: 12, Name: "Deep  Sea / Blue!"}, "12-deep-sea-blue"},
 		{Separation{Order: 2, Name: "../..", Colour: colour.RGB{R: 1, G: 2, B: 255}}, "02-0102ff"},
 		{Separation{Order: 3, Name: "голубой", Colour: colour.White}, "03-ffffff"},
+		{Separation{Order: 4, Name: "Gebrochenes Weiß"}, "04-gebrochenes-weiss"},
+		{Separation{Order: 5, Name: "Grün und Tu\u0308rkis"}, "05-gruen-und-tuerkis"},
+		{Separation{Order: 6, Name: "Été crème, Żółty"}, "06-ete-creme-zolty"},
 	} {
 		if got := c.s.Stem(); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)

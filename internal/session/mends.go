@@ -3,8 +3,10 @@ package session
 import (
 	"cmp"
 	"context"
+	"maps"
 	"slices"
 
+	"abut/geometry"
 	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/fit/mend"
@@ -132,7 +134,7 @@ func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func())
 				return struct{}{}, err
 			}
 			for _, m := range append(list, candidates(plan, spot, keep)...) {
-				o, ok, err := try(ctx, cache, j, plan, m)
+				o, ok, err := try(ctx, cache, j, plan, spot, m)
 				if err != nil {
 					return struct{}{}, err
 				}
@@ -200,8 +202,8 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 	return out
 }
 
-// try makes a mend and reports what it changes; false when it cannot be made.
-func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, m job.Mend) (MendOption, bool, error) {
+// try makes a mend of a spot and reports what it changes; false when it cannot be made, or changes nothing there.
+func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, spot fit.WeakSpot, m job.Mend) (MendOption, bool, error) {
 	with, err := job.AddMend(j, m)
 	if err != nil {
 		return MendOption{}, false, err
@@ -211,7 +213,7 @@ func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, m j
 		return MendOption{}, false, err
 	}
 	for _, x := range p.Mends {
-		if x.Mend != m || x.State != mend.Done || x.AreaMM2 == 0 {
+		if x.Mend != m || x.State != mend.Done || x.AreaMM2 == 0 || maps.Equal(linesIn(before, spot.Bounds), linesIn(p, spot.Bounds)) {
 			continue
 		}
 		return MendOption{
@@ -219,4 +221,33 @@ func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, m j
 		}, true, nil
 	}
 	return MendOption{}, false, nil
+}
+
+// line is a line that is cut, of a sheet.
+type line struct {
+	of   own.Material
+	from geometry.Point
+	to   geometry.Segment
+}
+
+// linesIn counts the lines of a plan that come near a place.
+func linesIn(p *fit.Plan, place geometry.Rect) map[line]int {
+	out := map[line]int{}
+	for i := range p.Separations {
+		s := &p.Separations[i]
+		for _, c := range s.Outline {
+			at := c.Start
+			for _, seg := range c.Segments {
+				b := geometry.EmptyRect().Include(at).Include(seg.End)
+				if seg.Cubic {
+					b = b.Include(seg.C1).Include(seg.C2)
+				}
+				if !b.Intersect(place).Empty() {
+					out[line{s.Of, at, seg}]++
+				}
+				at = seg.End
+			}
+		}
+	}
+	return out
 }

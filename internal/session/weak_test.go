@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -317,6 +318,44 @@ func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
 			t.Errorf("%s:\ngot  %+v\nwant %+v", name, got, c.want)
 		}
 	}
+}
+
+// What changes nothing about a spot is not offered: a plate is no broader around a letter for being drawn broader.
+func TestOptions_AllChangeTheSpot(t *testing.T) {
+	b := newBench(t)
+	b.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="40mm" viewBox="0 0 90 40">
+<rect width="90" height="40" rx="4" fill="#f7dece"/><rect x="5" y="8" width="80" height="24" fill="none" stroke="#c33" stroke-width="1.2"/>
+<text x="45" y="23" font-family="DejaVu Sans" font-size="9" text-anchor="middle" fill="#1c3a4f">Harbour Lights</text></svg>`)
+	b.knockOut()
+	spot, offered := b.Weak().Spots[0], 0
+	before, _ := b.Plan()
+	for _, o := range b.options(spot) {
+		offered++
+		same := true
+		for i := range before.Separations {
+			was, _ := o.Plan.Find(before.Separations[i].Of)
+			same = same && was != nil && slices.Equal(cornersBy(before.Separations[i].Outline, spot.Bounds), cornersBy(was.Outline, spot.Bounds))
+		}
+		if same {
+			t.Errorf("%v of layer %d changes nothing at %v", o.Mend.Do, o.Mend.Layer, spot.At)
+		}
+	}
+	if offered < 3 {
+		t.Errorf("only %d are offered", offered)
+	}
+}
+
+// cornersBy lists the corners of an outline that lie near a place, in one order.
+func cornersBy(outline geometry.Path, place geometry.Rect) (out []geometry.Point) {
+	for _, c := range outline {
+		for _, s := range c.Segments {
+			if place.Grow(1).Contains(s.End) {
+				out = append(out, s.End)
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b geometry.Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	return out
 }
 
 // The gap between two shapes can be given to either, or become wider.

@@ -65,7 +65,7 @@ func (h *Host) Keys() {
 		column.Add(container.New(&controls.Lead{Gap: 12}, container.NewVBox(lead), controls.NewPara(row[1], controls.Text)))
 	}
 	controls.Wrap(column, 540)
-	scroll := container.NewVScroll(container.New(&controls.Inset{X: 10}, column))
+	scroll := controls.NewScroll(container.New(&controls.Inset{X: 10}, column))
 	scroll.SetMinSize(fyne.NewSize(100, min(column.MinSize().Height+8, h.Desk.Room().Height-200)))
 	d.Body.Add(scroll)
 	d.SetButtons(dialogs.Button(say("ui-ok"), d.Close))

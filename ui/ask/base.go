@@ -46,7 +46,7 @@ func (h *Host) Base() {
 	}
 	var scroll fyne.CanvasObject = list
 	if len(plan.Separations) > 8 {
-		v := container.NewVScroll(list)
+		v := controls.NewScroll(list)
 		v.SetMinSize(fyne.NewSize(360, 380))
 		scroll = v
 	}

@@ -72,8 +72,7 @@ func (h *Host) Family(now string, do Fonts) {
 		d.rows = container.New(&controls.Stack{})
 		d.none = controls.NewPara(say("ui-text-family-none"), controls.Quiet)
 		d.none.Hide()
-		d.scroll = container.NewVScroll(container.New(&controls.Stack{}, d.none, d.rows))
-		d.scroll.OnScrolled = func(fyne.Position) { d.sample() }
+		d.scroll = controls.NewScroll(container.New(&controls.Stack{}, d.none, d.rows), d.sample)
 		high := max(3*fontRowHigh, min(12*fontRowHigh, h.Desk.Room().Height-300))
 		d.Body.Add(search)
 		d.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 4, Y: 4}, container.NewGridWrap(fyne.NewSize(fontsWide-8, high), d.scroll))))

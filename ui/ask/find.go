@@ -55,7 +55,7 @@ func (h *Host) FindAction() {
 		}
 	}
 	show("")
-	scroll := container.NewVScroll(list)
+	scroll := controls.NewScroll(list)
 	scroll.SetMinSize(fyne.NewSize(100, min(mostFound*34, h.Desk.Room().Height-260)))
 	d.Body.Add(entry)
 	d.Body.Add(scroll)

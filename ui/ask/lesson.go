@@ -41,7 +41,7 @@ func (h *Host) Lesson(s *show.Show) {
 		list = append(list, r)
 	}
 	show()
-	v := container.NewVScroll(rows)
+	v := controls.NewScroll(rows)
 	v.SetMinSize(fyne.NewSize(700, min(420, h.Desk.Room().Height-260)))
 	d.Body.Add(v)
 	d.Unsaved = func() bool {

@@ -1,8 +1,6 @@
 package ask
 
 import (
-	"fyne.io/fyne/v2"
-
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/controls"
@@ -26,5 +24,4 @@ func (h *Host) Name() {
 			}
 		}))
 	d.Show(entry)
-	entry.TypedShortcut(&fyne.ShortcutSelectAll{})
 }

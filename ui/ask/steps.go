@@ -18,7 +18,7 @@ func (h *Host) History() {
 	d := h.Desk.New(420, say("ui-steps-title"))
 	d.Body.Add(controls.NewPara(say("ui-steps-why"), controls.Quiet))
 	column := container.New(&controls.Stack{Gap: 2})
-	scroll := container.NewVScroll(column)
+	scroll := controls.NewScroll(column)
 	scroll.SetMinSize(fyne.NewSize(100, min(360, h.Desk.Room().Height-260)))
 	d.Body.Add(scroll)
 	var list func()

@@ -51,7 +51,7 @@ func (c *Class) Teach() {
 		head("class-say"), t.notes, controls.NewRule(),
 		head("class-next"), t.next)
 	left := container.New(&controls.Stack{Gap: 12}, picture, t.clock, controls.NewPara(say("class-teacher-keys"), controls.Quiet))
-	t.win.SetContent(container.New(&controls.Inset{X: 16, Y: 16}, controls.NewDock(nil, nil, left, nil, container.New(&controls.Inset{X: 16}, container.NewVScroll(t.words)))))
+	t.win.SetContent(container.New(&controls.Inset{X: 16, Y: 16}, controls.NewDock(nil, nil, left, nil, container.New(&controls.Inset{X: 16}, controls.NewScroll(t.words)))))
 	t.win.SetOnClosed(t.closed)
 	c.listen(t.win)
 	t.win.Resize(fyne.NewSize(1000, 560))

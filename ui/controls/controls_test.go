@@ -1,6 +1,7 @@
 package controls
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -63,9 +64,22 @@ func TestPara_WrapsAndKeepsEveryWord(t *testing.T) {
 		if got := squeeze(strings.Join(p.lines, "")); got != squeeze(text) {
 			t.Errorf("at %g the text became %q", width, got)
 		}
-		if h := p.MinSize().Height; h != float32(len(p.lines))*lineHeight {
+		if h := p.MinSize().Height; h != float32(len(p.lines))*lineHeight() {
 			t.Errorf("at %g the height is %g for %d lines", width, h, len(p.lines))
 		}
+	}
+}
+
+// Lines of larger text are further apart.
+func TestPara_IsAsOpenInLargerText(t *testing.T) {
+	setUp(t)
+	p := NewPara("Everything can be cut from 76.6 mm wide.", Text)
+	p.Wrap(80)
+	lines, was := len(p.lines), p.MinSize().Height
+	theme.SetTextScale(1.3)
+	defer theme.SetTextScale(1)
+	if got, want := p.MinSize().Height, was*1.3; lines < 2 || math.Abs(float64(got-want)) > 0.01 {
+		t.Errorf("%d lines, %g high, want %g", lines, got, want)
 	}
 }
 

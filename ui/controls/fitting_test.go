@@ -1,6 +1,7 @@
 package controls
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -40,6 +41,31 @@ func TestFitting_MeasuresNoMoreThanItMust(t *testing.T) {
 	}
 	if fitting(nil, nil) != 0 || fitting(word[:1], nil) != 1 {
 		t.Error("an empty text or a single letter is cut")
+	}
+}
+
+// A number stays with its unit.
+func TestUnbroken_IsANumberWithItsUnit(t *testing.T) {
+	got := unbroken("11 spaces, the narrowest 0.2 mm, 5.8 mm²: 30 % less in all")
+	want := []string{"11", "spaces,", "the", "narrowest", "0.2 mm,", "5.8 mm²:", "30 %", "less", "in", "all"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+}
+
+// A label that is cut short is said whole when the pointer rests on it.
+func TestPress_SaysWhatItsLabelHasNoRoomFor(t *testing.T) {
+	test.NewTempApp(t)
+	p := NewFramed("", "Bolder and further apart", "Changes 81.4 mm².", nil)
+	p.Fills = true
+	for _, c := range []struct {
+		width float32
+		want  string
+	}{{p.Whole(), p.Hint}, {p.Whole() - 1, "Bolder and further apart. Changes 81.4 mm²."}} {
+		p.Resize(fyne.NewSize(c.width, p.Height))
+		if got := p.hint(); got != c.want {
+			t.Errorf("%g wide: %q, want %q", c.width, got, c.want)
+		}
 	}
 }
 

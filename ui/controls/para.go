@@ -2,6 +2,7 @@ package controls
 
 import (
 	"image/color"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -88,8 +89,7 @@ func wrapped(text string, width float32, measure func(string) float32) []string 
 	fit := func(r []rune) int {
 		return fitting(r, func(part []rune) bool { return measure(string(part)) <= width })
 	}
-	// At plain spaces only: a no-break one keeps a unit with its number.
-	for _, word := range strings.Split(text, " ") {
+	for _, word := range unbroken(text) {
 		r := []rune(word)
 		n := fit(r)
 		if line != "" {
@@ -111,6 +111,21 @@ func wrapped(text string, width float32, measure func(string) float32) []string 
 	}
 	return append(lines, line)
 }
+
+// unbroken returns what no line ends within: the words between plain spaces, a number with its unit.
+func unbroken(text string) []string {
+	words := strings.Split(text, " ")
+	for i := len(words) - 1; i > 0; i-- {
+		unit, number := strings.TrimRight(words[i], ".,;:)"), words[i-1]
+		if slices.Contains(units, unit) && number != "" && number[len(number)-1] >= '0' && number[len(number)-1] <= '9' {
+			words = slices.Replace(words, i-1, i+1, number+" "+words[i])
+		}
+	}
+	return words
+}
+
+// units are what stands behind a number.
+var units = []string{"mm", "mm²", "in", "in²", "%", "°C", "°F", "s"}
 
 // wholeWord is how many letters few words have more of: so many are measured at once.
 const wholeWord = 24
@@ -152,10 +167,11 @@ type paraRenderer struct {
 	shown []fyne.CanvasObject
 }
 
-const lineHeight = 20
+// lineHeight is how far it is from line to line.
+func lineHeight() float32 { return theme.Scaled(20) }
 
 func (r *paraRenderer) MinSize() fyne.Size {
-	return fyne.NewSize(24, float32(len(r.p.lines))*lineHeight)
+	return fyne.NewSize(24, float32(len(r.p.lines))*lineHeight())
 }
 
 func (r *paraRenderer) Layout(size fyne.Size) {
@@ -174,8 +190,8 @@ func (r *paraRenderer) Layout(size fyne.Size) {
 		if p.Centred {
 			t.Alignment = fyne.TextAlignCenter
 		}
-		t.Move(fyne.NewPos(0, float32(i)*lineHeight))
-		t.Resize(fyne.NewSize(size.Width, lineHeight))
+		t.Move(fyne.NewPos(0, float32(i)*lineHeight()))
+		t.Resize(fyne.NewSize(size.Width, lineHeight()))
 		r.shown = append(r.shown, t)
 	}
 }

@@ -1,6 +1,8 @@
 package controls
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
@@ -110,10 +112,13 @@ func (p *Mark) label() string {
 	return p.Label
 }
 
-// hint is what is said when the pointer rests.
+// hint is what is said when the pointer rests: the label, too, where it is not to be read whole.
 func (p *Mark) hint() string {
-	if p.Hint == "" && p.iconOnly {
+	switch {
+	case p.Hint == "" && p.iconOnly:
 		return p.Label
+	case p.Fills && !p.iconOnly && p.self.Size().Width < p.Whole():
+		return strings.TrimSuffix(p.Label+". "+p.Hint, ". ")
 	}
 	return p.Hint
 }

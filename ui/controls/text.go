@@ -128,14 +128,10 @@ func (r *lineRenderer) second(size fyne.Size) bool {
 	if 2*high > size.Height+2 {
 		return false
 	}
-	words := strings.Fields(r.t.Text)
-	n := len(words) - 1
-	for n > 1 && fyne.MeasureText(strings.Join(words[:n], " "), r.t.TextSize, r.style()).Width > size.Width {
-		n--
-	}
-	r.t.Text = Shorten(strings.Join(words[:n], " "), size.Width, r.t.TextSize, r.style())
+	first, rest := inTwo(r.t.Text, size.Width, r.t.TextSize, r.style())
+	r.t.Text = Shorten(first, size.Width, r.t.TextSize, r.style())
 	r.more.TextSize, r.more.TextStyle, r.more.Alignment, r.more.Color = r.t.TextSize, r.style(), r.l.Align, r.l.Tone(theme.Current())
-	r.more.Text = Shorten(strings.Join(words[n:], " "), size.Width, r.t.TextSize, r.style())
+	r.more.Text = Shorten(rest, size.Width, r.t.TextSize, r.style())
 	r.more.Hidden = false
 	y := (size.Height - 2*high) / 2
 	for i, t := range []*canvas.Text{r.t, r.more} {
@@ -143,6 +139,26 @@ func (r *lineRenderer) second(size fyne.Size) bool {
 		t.Move(fyne.NewPos(0, y+float32(i)*high))
 	}
 	return true
+}
+
+// inTwo breaks a text where a first line of a width ends.
+func inTwo(text string, width, size float32, style fyne.TextStyle) (first, rest string) {
+	words := strings.Fields(text)
+	n := max(len(words)-1, 0)
+	for n > 1 && fyne.MeasureText(strings.Join(words[:n], " "), size, style).Width > width {
+		n--
+	}
+	return strings.Join(words[:n], " "), strings.Join(words[n:], " ")
+}
+
+// FitsTwice reports whether the line is said whole in two lines of a width.
+func (l *Line) FitsTwice(width float32) bool {
+	size, style := l.TextSize, fyne.TextStyle{Bold: l.Bold}
+	if l.Smaller > 0 {
+		size = l.Smaller
+	}
+	first, rest := inTwo(l.text, width, size, style)
+	return max(fyne.MeasureText(first, size, style).Width, fyne.MeasureText(rest, size, style).Width) <= width
 }
 
 // Shorten cuts the text so that it fits, by halving.

@@ -179,7 +179,9 @@ func (k *Desk) TypedKey(e *fyne.KeyEvent) bool {
 }
 
 // Show shows the dialog in the middle of the window, over those that are there,
-// the last button with the keyboard's focus unless focus is given.
+// the last button with the keyboard's focus unless focus is given. What an entry with
+// the focus holds is marked, for what is typed to take its place, unless its cursor was
+// put somewhere.
 func (d *Dialog) Show(focus fyne.Focusable) {
 	k := d.desk
 	if top := k.Top(); top != d {
@@ -197,6 +199,9 @@ func (d *Dialog) Show(focus fyne.Focusable) {
 	}
 	if focus != nil {
 		k.canvas.Focus(focus)
+	}
+	if e, is := focus.(*controls.Entry); is && e.CursorColumn == 0 && !e.MultiLine {
+		e.TypedShortcut(&fyne.ShortcutSelectAll{})
 	}
 }
 
@@ -221,7 +226,7 @@ func (d *Dialog) Fit() {
 		lane.SetMinSize(fyne.NewSize(10, 1))
 		scrolled := container.New(&controls.Inset{X: 4}, controls.NewDock(nil, nil, nil, lane, d.Body))
 		controls.Wrap(scrolled, w-2*margin)
-		scroll := container.NewVScroll(scrolled)
+		scroll := controls.NewScroll(scrolled)
 		scroll.SetMinSize(fyne.NewSize(1, max(d.Body.MinSize().Height-over, 60)))
 		d.holder.Objects = []fyne.CanvasObject{scroll}
 	}

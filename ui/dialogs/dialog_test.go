@@ -97,6 +97,22 @@ func TestDialog_EscapeAndEnterAnswerWhereverTheFocusIs(t *testing.T) {
 	}
 }
 
+// What an entry holds when a dialog opens gives way to what is typed; where somebody put the cursor, one goes on typing.
+func TestDialog_WhatIsTypedFirstTakesThePlaceOfWhatWasThere(t *testing.T) {
+	k, _, _ := newDesk(t)
+	for cursor, want := range map[int]string{0: "8", 3: "Puf8fin"} {
+		answer := ""
+		d, e := question(k, &answer)
+		e.CursorColumn = cursor
+		d.Show(e)
+		test.Type(e, "8")
+		if e.Text != want {
+			t.Errorf("with the cursor at %d: %q, want %q", cursor, e.Text, want)
+		}
+		k.Clear()
+	}
+}
+
 // A message that comes late lies over what is being typed, and leaves it as it
 // was.
 func TestDesk_ALateMessageLeavesWhatIsTyped(t *testing.T) {
@@ -104,6 +120,7 @@ func TestDesk_ALateMessageLeavesWhatIsTyped(t *testing.T) {
 	answer := ""
 	d, e := question(k, &answer)
 	d.Show(e)
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyHome})
 	test.Type(e, "Old ")
 	m := k.Message("Trouble", "warning", controls.Care, "The disk is full.", "", "OK")
 	if k.Top() != m || !d.Shown() || *closed > 0 {

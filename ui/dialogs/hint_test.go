@@ -43,3 +43,36 @@ func TestDialog_SaysWhatItsIconsDo(t *testing.T) {
 	}
 	k.Clear()
 }
+
+// A hint does not stay where it was said when what it is about is scrolled away.
+func TestHints_GoWhenWhatTheyAreAboutIsScrolledAway(t *testing.T) {
+	_, w, _ := newDesk(t)
+	hints := controls.NewHints()
+	was := controls.HintAfter
+	controls.HintAfter = 0
+	defer func() { controls.HintAfter = was }()
+	p := controls.NewIconPress("delete", "Remove the sheet", func() {})
+	high := controls.NewFramed("", "High", "", func() {})
+	high.Height = 2000
+	scroll := controls.NewScroll(container.NewVBox(p, high))
+	w.SetContent(container.NewStack(scroll, hints.Layer()))
+	hints.Use()
+	defer hints.Drop()
+	w.Canvas().Capture() // lays out
+	said := func() bool {
+		for _, o := range test.LaidOutObjects(w.Content()) {
+			if x, is := o.(*controls.Para); is && o.Visible() && x.Text() == p.Hint {
+				return true
+			}
+		}
+		return false
+	}
+	p.MouseIn(nil)
+	if !said() {
+		t.Fatal("nothing is said")
+	}
+	scroll.Scrolled(&fyne.ScrollEvent{Scrolled: fyne.NewDelta(0, -300)})
+	if scroll.Offset.Y == 0 || said() {
+		t.Errorf("scrolled by %g, the hint stays: %v", scroll.Offset.Y, said())
+	}
+}

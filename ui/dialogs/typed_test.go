@@ -36,6 +36,7 @@ func TestDialog_AsksBeforeTypedWorkIsLost(t *testing.T) {
 		"a key in each of two": {func(e *controls.Entry, l *entry.Length, _ *controls.Entry) { test.Type(e, "x"); test.Type(l, "7") }, true},
 		"a length":             {func(_ *controls.Entry, l *entry.Length, _ *controls.Entry) { test.Type(l, "12") }, true},
 		"and taken back": {func(e *controls.Entry, _ *entry.Length, _ *controls.Entry) {
+			e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEnd})
 			test.Type(e, "xy")
 			e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyBackspace})
 			e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyBackspace})

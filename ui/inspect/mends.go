@@ -111,9 +111,9 @@ func (k *weak) mendRow(st session.State, m fit.MadeMend) controls.Row {
 	return controls.Row{Key: fmt.Sprint(m.Mend, at, hint, title, facts), Make: func() fyne.CanvasObject {
 		zoom := controls.NewIconPress("zoom-in", say("ui-details-place"), func() { k.p.h.Look(at) })
 		undo := controls.NewIconPress("undo", hint, func() { k.p.do("ui-step-unmend", back) })
-		name, line := controls.NewLine(title, controls.Text), controls.NewLine(facts, controls.Quiet)
-		name.Shrinks, line.Shrinks = true, true
-		texts := container.New(&controls.Stack{}, name)
+		line := controls.NewLine(facts, controls.Quiet)
+		line.Shrinks = true
+		texts := container.New(&controls.Stack{}, controls.NewPara(title, controls.Text))
 		if facts != "" {
 			texts.Add(line)
 		}

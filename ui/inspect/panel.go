@@ -85,7 +85,7 @@ func New(h *Host) *Panel {
 	p.limits = newLimits(p)
 	p.notes.last(p)
 	p.column = container.New(&controls.Stack{Gap: 14}, p.layer.object, p.ofJob)
-	p.scroll = container.NewVScroll(container.New(&controls.Inset{X: 16, Y: 14}, p.column))
+	p.scroll = controls.NewScroll(container.New(&controls.Inset{X: 16, Y: 14}, p.column))
 	head := container.New(&controls.Stack{}, container.New(&controls.Inset{X: 16, Y: 12}, p.size.object), controls.NewRule())
 	p.Object = controls.NewDock(head, nil, nil, nil, p.scroll)
 	return p

@@ -58,7 +58,7 @@ func newSize(h *Host) *size {
 	times := controls.NewLine("×", controls.Quiet)
 	z.object = container.New(&controls.Stack{Gap: 8},
 		controls.NewDock(nil, nil, nil, h.help("ui-details-size", "size-and-blank"), controls.NewHeading(say("ui-details-size"))),
-		controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 6}, container.NewCenter(z.unit)),
+		controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 6}, container.New(beside{}, z.unit)),
 			container.New(&pair{gap: 6}, named("ui-details-width", z.width), times, named("ui-details-height", z.height))),
 		z.smallest,
 		container.New(&controls.Lead{Gap: 10}, z.swatch, z.blank),
@@ -121,7 +121,23 @@ func (p *pair) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	o[0].Resize(fyne.NewSize(side, size.Height))
 	o[0].Move(fyne.NewPos(0, 0))
 	o[1].Resize(m)
-	o[1].Move(fyne.NewPos(side+p.gap, size.Height-(36+m.Height)/2))
+	o[1].Move(fyne.NewPos(side+p.gap, besideEntry(m, size)))
 	o[2].Resize(fyne.NewSize(side, size.Height))
 	o[2].Move(fyne.NewPos(size.Width-side, 0))
 }
+
+// beside is a layout of something small beside entries that stand beneath their names.
+type beside struct{}
+
+// MinSize implements fyne.Layout.
+func (beside) MinSize(o []fyne.CanvasObject) fyne.Size { return o[0].MinSize() }
+
+// Layout implements fyne.Layout.
+func (beside) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	m := o[0].MinSize()
+	o[0].Resize(m)
+	o[0].Move(fyne.NewPos(0, besideEntry(m, size)))
+}
+
+// besideEntry is how far down something is at the middle of an entry that ends where the room does.
+func besideEntry(small, room fyne.Size) float32 { return room.Height - (36+small.Height)/2 }

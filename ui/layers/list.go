@@ -15,6 +15,7 @@ import (
 
 	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -113,8 +114,7 @@ func New(h Hints) *List {
 	l.ExtendBaseWidget(l)
 	l.table = newTable(l)
 	l.filter = newFilter(l)
-	l.scroll = container.NewVScroll(l.table)
-	l.scroll.OnScrolled = func(fyne.Position) { l.table.place() }
+	l.scroll = controls.NewScroll(l.table, func() { l.table.place() })
 	return l
 }
 

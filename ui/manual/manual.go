@@ -68,10 +68,10 @@ func Open(link string, o Options) *Manual {
 			contents.Add(e)
 		}
 	}
-	m.list = container.NewVScroll(container.New(&controls.Inset{X: 8, Y: 12}, contents))
+	m.list = controls.NewScroll(container.New(&controls.Inset{X: 8, Y: 12}, contents))
 	m.column = container.NewVBox()
 	list, line := widths()
-	m.scroll = container.NewVScroll(container.New(&column{wide: line}, m.column))
+	m.scroll = controls.NewScroll(container.New(&column{wide: line}, m.column))
 	m.win.SetContent(controls.NewDock(nil, nil, container.New(&tall{list}, container.NewStack(controls.NewFill(controls.Ground), m.list)), nil, m.scroll))
 	m.win.Canvas().SetOnTypedKey(m.key)
 	m.win.SetOnClosed(func() {

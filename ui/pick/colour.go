@@ -3,7 +3,6 @@
 package pick
 
 import (
-	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
 	"abut/internal/colour"
@@ -96,7 +95,6 @@ func (h *Host) Colour(title string, now colour.RGB, groups []Group, use func(col
 	}))
 	d.set(now)
 	d.Show(d.code)
-	d.code.TypedShortcut(&fyne.ShortcutSelectAll{})
 }
 
 // set shows a colour everywhere.

@@ -1,6 +1,10 @@
 package sheets
 
 import (
+	"cmp"
+	"reflect"
+	"slices"
+
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/fit"
@@ -10,9 +14,6 @@ import (
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
-	"cmp"
-	"reflect"
-	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -46,7 +47,7 @@ func (h *Host) Colours() {
 	d.SetHelp("sheets-and-colours")
 	d.Body.Add(controls.NewPara(words.Say("ui-colours-why"), controls.Quiet))
 	d.rows = container.New(&controls.Stack{Gap: 10}, controls.NewPara(words.Say("ui-task-colours"), controls.Quiet))
-	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.rows))
+	d.scroll = controls.NewScroll(container.New(&controls.Inset{X: 6}, d.rows))
 	d.Body.Add(d.scroll)
 	closing := func() {
 		d.stop()

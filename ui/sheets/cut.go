@@ -1,6 +1,8 @@
 package sheets
 
 import (
+	"slices"
+
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/layout"
@@ -10,7 +12,6 @@ import (
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 	"abut/ui/theme"
-	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -131,7 +132,7 @@ func (h *Host) askTaken(rows *fyne.Container, taken int, cost cost, update func(
 	d.SetHelp("cut")
 	d.Body.Add(controls.NewPara(words.Say("ui-cut-why"), controls.Quiet))
 	controls.Wrap(rows, 500)
-	scroll := container.NewVScroll(rows)
+	scroll := controls.NewScroll(rows)
 	scroll.SetMinSize(fyne.NewSize(100, min(rows.MinSize().Height+8, h.Desk.Room().Height-theme.Scaled(260))))
 	d.Body.Add(scroll)
 	if text := cost.text(); text != "" {

@@ -1,6 +1,13 @@
 package sheets
 
 import (
+	"io"
+	"math"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+
 	"abut/internal/colour"
 	"abut/internal/drawer"
 	"abut/internal/whole"
@@ -10,12 +17,6 @@ import (
 	"abut/ui/dialogs"
 	"abut/ui/files"
 	"abut/ui/pick"
-	"io"
-	"math"
-	"reflect"
-	"slices"
-	"strconv"
-	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -54,7 +55,7 @@ func (h *Host) Drawer() {
 	d.SetHelp("sheets-and-colours")
 	d.Body.Add(controls.NewPara(words.Say("ui-drawer-why"), controls.Quiet))
 	d.list = container.New(&controls.Stack{Gap: 2})
-	d.scroll = container.NewVScroll(d.list)
+	d.scroll = controls.NewScroll(d.list)
 	d.newForm()
 	d.side = container.NewStack()
 	d.begin = container.New(&controls.Stack{Gap: 12}, controls.NewPara(words.Say("ui-drawer-begin"), controls.Text),

@@ -91,7 +91,7 @@ func (h *Host) Fewer() {
 	}
 	d.Body.Add(pictures)
 	d.list = container.New(&controls.Stack{Gap: 4})
-	d.scroll = container.NewVScroll(container.New(&controls.Inset{X: 6}, d.list))
+	d.scroll = controls.NewScroll(container.New(&controls.Inset{X: 6}, d.list))
 	d.scroll.SetMinSize(fyne.NewSize(100, max(80, min(160, h.Desk.Room().Height-540))))
 	d.Body.Add(d.scroll)
 	d.join = container.New(&controls.Flow{Gap: 6})

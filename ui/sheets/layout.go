@@ -117,7 +117,6 @@ func (h *Host) LayOut() {
 		d.Show(d.view)
 	} else {
 		d.Show(d.copies)
-		d.copies.TypedShortcut(&fyne.ShortcutSelectAll{})
 	}
 	d.ask()
 }

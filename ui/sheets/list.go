@@ -94,7 +94,7 @@ func (h *Host) showList(l *job.List, fresh bool) {
 		d.made = append(d.made, d.row(i))
 		d.rows.Add(d.made[i].object)
 	}
-	d.scroll = container.NewVScroll(d.rows)
+	d.scroll = controls.NewScroll(d.rows)
 	d.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 8, Y: 8}, d.scroll)))
 	d.wrong = controls.NewPara("", controls.Care)
 	d.Body.Add(d.wrong)

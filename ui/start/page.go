@@ -80,7 +80,7 @@ func New(do Actions) *Page {
 	s.recent = container.New(&controls.Stack{Gap: 8}, controls.NewHeading(words.Say("ui-start-recent")), s.files)
 	s.recent.Hide()
 	s.page = container.New(&controls.Stack{Gap: 16}, s.lost, drop, s.recent, title, row)
-	s.Object = container.NewStack(controls.NewFill(controls.Ground), container.NewVScroll(container.New(&middle{width: 1120, room: 24}, s.page)))
+	s.Object = container.NewStack(controls.NewFill(controls.Ground), controls.NewScroll(container.New(&middle{width: 1120, room: 24}, s.page)))
 	return s
 }
 

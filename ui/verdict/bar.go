@@ -29,7 +29,9 @@ type Bar struct {
 	working  bool
 	sentence *controls.Line
 	facts    *controls.Line
-	mark     fyne.CanvasObject
+	// known holds the facts, which give way to the sentence.
+	known *fyne.Container
+	mark  fyne.CanvasObject
 	// bar moves while nobody knows how much is done, share says how much is.
 	bar      *widget.ProgressBarInfinite
 	share    *widget.ProgressBar
@@ -76,11 +78,31 @@ func NewBar(commands *command.Table) *Bar {
 	}
 	b.place = container.New(&controls.Inset{X: 8}, container.NewCenter(steps))
 	b.offer(session.NoStep)
-	b.end = container.NewHBox(container.NewCenter(b.facts), b.progress, b.stop, b.place)
-	b.row = controls.NewDock(nil, nil, container.NewCenter(b.mark), b.end, container.New(&controls.Inset{X: 14}, b.sentence))
+	b.known = container.NewCenter(b.facts)
+	b.end = container.NewHBox(b.known, b.progress, b.stop, b.place)
+	b.row = container.New(&giving{b}, controls.NewDock(nil, nil, container.NewCenter(b.mark), b.end, container.New(&controls.Inset{X: sentenceRoom}, b.sentence)))
 	b.Object = controls.NewDock(controls.NewRule(), nil, nil, nil,
 		container.New(&controls.Inset{X: 16, Y: 8}, container.NewStack(container.NewGridWrap(fyne.NewSize(1, theme.Scaled(40))), b.row)))
 	return b
+}
+
+// sentenceRoom is how far the sentence is from what is beside it.
+const sentenceRoom = 14
+
+// giving is a layout of the bar's row, in which facts are left out where the sentence, which says what to do next, would be cut
+// short beside them: they stand in Details, too.
+type giving struct{ b *Bar }
+
+// MinSize implements fyne.Layout.
+func (g *giving) MinSize(o []fyne.CanvasObject) fyne.Size { return o[0].MinSize() }
+
+// Layout implements fyne.Layout.
+func (g *giving) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	b := g.b
+	b.known.Hidden = false
+	b.known.Hidden = !b.sentence.FitsTwice(size.Width - b.mark.MinSize().Width - b.end.MinSize().Width - 2*sentenceRoom)
+	o[0].Resize(size)
+	o[0].Refresh()
 }
 
 // sideSteps are the commands of the steps that are not on the way.
@@ -127,11 +149,23 @@ func (b *Bar) tone() color.NRGBA {
 	return p.Quiet
 }
 
+func (b *Bar) say(text string) {
+	if text != b.sentence.Text() {
+		b.sentence.SetText(text)
+		b.row.Refresh()
+	}
+}
+
 // Text returns what the bar says, and State its mark.
 func (b *Bar) Text() string { return b.sentence.Text() }
 
-// Facts returns the picture's size with what is cut, as the bar says it.
-func (b *Bar) Facts() string { return b.facts.Text() }
+// Facts returns the picture's size with what is cut, as the bar says it: empty where there is no room.
+func (b *Bar) Facts() string {
+	if b.known.Hidden {
+		return ""
+	}
+	return b.facts.Text()
+}
 
 // State returns the bar's mark.
 func (b *Bar) State() fit.VerdictState { return b.state }
@@ -143,7 +177,7 @@ func (b *Bar) Show(st session.State) {
 	b.state, b.verdict = v.State, v
 	if !b.working {
 		in := words.Chosen().In(st.Job.Settings.Units)
-		b.sentence.SetText(strings.TrimSpace(in.Message(v.Message) + " " + in.Remedy(v.Message)))
+		b.say(strings.TrimSpace(in.Message(v.Message) + " " + in.Remedy(v.Message)))
 	}
 	b.facts.SetText(facts(st.Plan, st.Job.Settings))
 	if b.state != before {
@@ -171,7 +205,7 @@ func (b *Bar) Work(t *session.Task, st session.State) {
 		b.Show(st)
 	} else {
 		b.onStop = t.Stop
-		b.sentence.SetText(Doing(t, st.Job.Settings.Units))
+		b.say(Doing(t, st.Job.Settings.Units))
 		b.progress.Show()
 		if t.Percent > 0 {
 			b.bar.Stop()

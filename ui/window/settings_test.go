@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/test"
 
 	"abut/internal/job"
 	"abut/internal/words"
@@ -100,6 +102,31 @@ func TestSettings_LargerTypeIsKeptAndUsed(t *testing.T) {
 	s.settle()
 	if again := s.verdict.Object.MinSize(); again != small {
 		t.Errorf("%v, before %v", again, small)
+	}
+}
+
+// What to do next is said whole, in large type too: facts give way to it.
+func TestVerdict_IsSaidWholeBeforeFactsAre(t *testing.T) {
+	asUsual(t)
+	theme.SetTextScale(1.3)
+	s := newStage(t, fyne.NewSize(1600, 873), theme.AlwaysLight)
+	s.demo("rich")
+	s.knockOut()
+	s.settle()
+	shown := func(width float32) (facts bool, cut string) {
+		s.verdict.Object.Resize(fyne.NewSize(width, s.verdict.Object.MinSize().Height))
+		for _, o := range test.LaidOutObjects(s.verdict.Object) {
+			if x, is := o.(*canvas.Text); is && strings.HasSuffix(x.Text, "…") {
+				cut = x.Text
+			}
+		}
+		return s.verdict.Facts() != "", cut
+	}
+	if facts, cut := shown(1600); !facts || cut != "" {
+		t.Errorf("with room for both: facts %v, cut short: %q", facts, cut)
+	}
+	if facts, cut := shown(500); facts || cut != "" {
+		t.Errorf("with room for one: facts %v, cut short: %q", facts, cut)
 	}
 }
 

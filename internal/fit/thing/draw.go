@@ -42,7 +42,7 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 	if !ok {
 		return l.Shapes, nil, nil
 	}
-	d, err := newDrawing(ctx, l)
+	d, err := newDrawing(ctx, l, page)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -80,14 +80,15 @@ type drawing struct {
 	still   map[int]bool // what they are the outline of does not move with them
 	moved   map[int]bool // shapes in which something was moved
 	grounds grounds
+	page    geometry.Rect
 }
 
-func newDrawing(ctx context.Context, l Layer) (*drawing, error) {
+func newDrawing(ctx context.Context, l Layer, page geometry.Rect) (*drawing, error) {
 	things, err := Find(ctx, l.Shapes, l.Transform, l.Text)
 	if err != nil {
 		return nil, err
 	}
-	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}}
+	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}, page: page}
 	for i := range things {
 		d.fresh = append(d.fresh, things[i].Outline)
 	}
@@ -121,17 +122,83 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	if m.Apart && d.things[at].Kind != Letter {
 		sooner = Spread(d.things, d.things[at].Group, m.WidthMM)
 	}
-	for _, i := range members {
-		before := d.fresh[i]
-		if err := d.anew(ctx, m, i, sooner[i], members); err != nil {
-			return err
-		}
+	before, err := d.allAnew(ctx, m, sooner, members)
+	if err != nil {
+		return err
+	}
+	for n, i := range members {
 		d.changed[i] = true
 		d.still[i] = d.still[i] || d.things[i].Outlines(m.Drawn*d.scale)
-		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before.SignedArea())
+		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before[n].SignedArea())
 	}
 	if m.Apart && d.things[at].Kind == Letter {
 		d.space(m, members)
+	}
+	return nil
+}
+
+// allAnew draws alike things, and returns how they were.
+func (d *drawing) allAnew(ctx context.Context, m *Made, sooner map[int]geometry.Path, members []int) ([]geometry.Path, error) {
+	before := make([]geometry.Path, len(members))
+	for n, i := range members {
+		before[n] = d.fresh[i]
+		if err := d.anew(ctx, m, i, sooner[i], members); err != nil {
+			return nil, err
+		}
+	}
+	if m.Do != job.Broaden || d.things[members[0]].Kind != Letter {
+		return before, nil
+	}
+	return before, d.squeeze(ctx, m, members, before)
+}
+
+// leastSqueezed is how large letters stay at least for being drawn broader within a page that they fill: what is less is seen.
+const leastSqueezed = 0.9
+
+// squeezes is how often that is done: what is smaller is thinner, too, and grows a little more.
+const squeezes = 3
+
+// squeeze draws letters that became broader than the page has room for anew, so much smaller before that they then fill it as they
+// did: it would cut their feet off. before is how they were.
+func (d *drawing) squeeze(ctx context.Context, m *Made, members []int, before []geometry.Path) error {
+	drawn := geometry.EmptyRect()
+	for n, i := range members {
+		if d.things[i].strands != nil && !m.Fine { // drawn from these
+			return nil
+		}
+		drawn = drawn.Union(before[n].Bounds())
+	}
+	was := slices.Clone(d.fresh)
+	box := drawn
+	for range squeezes {
+		is := geometry.EmptyRect()
+		for _, i := range members {
+			is = is.Union(d.fresh[i].Bounds())
+		}
+		room := roomFor(drawn, is, d.page)
+		if room.Encloses(is) {
+			return nil
+		}
+		// By as much as they grew they begin further in.
+		box = geometry.Rect{Min: room.Min.Add(box.Min.Sub(is.Min)), Max: room.Max.Sub(is.Max.Sub(box.Max))}
+		if is.Width() <= room.Width() {
+			box.Min.X, box.Max.X = drawn.Min.X, drawn.Max.X
+		}
+		if is.Height() <= room.Height() {
+			box.Min.Y, box.Max.Y = drawn.Min.Y, drawn.Max.Y
+		}
+		k := geometry.Pt(box.Width()/drawn.Width(), box.Height()/drawn.Height())
+		if math.Min(k.X, k.Y) < leastSqueezed {
+			d.fresh = was
+			return nil
+		}
+		to := geometry.Translate(box.Min.X, box.Min.Y).Mul(geometry.Scale(k.X, k.Y)).Mul(geometry.Translate(-drawn.Min.X, -drawn.Min.Y))
+		for n, i := range members {
+			d.fresh[i] = before[n].Transform(to)
+			if err := d.anew(ctx, m, i, nil, members); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
 }

@@ -166,3 +166,25 @@ func turns(p geometry.Path) (sum float64) {
 	}
 	return sum
 }
+
+// A letter that fills the page fills it when it is bolder, and is as round at its head and foot as it was.
+func TestDraw_BolderLettersKeepTheirFeetWithinThePage(t *testing.T) {
+	o := letterO()
+	page := o.Path.Bounds()
+	for _, fine := range []bool{true, false} {
+		out, _ := draw(t, page, job.Mend{At: geometry.Pt(3.2, 0), Do: job.Broaden, Fine: fine, Drawn: 0.3, WidthMM: 1}, o)
+		b := out[0].Path.Bounds()
+		if b.Min.Sub(page.Min).Len() > 0.02 || b.Max.Sub(page.Max).Len() > 0.02 {
+			t.Errorf("fine %v: it is %.3f × %.3f mm large, not %.3f × %.3f", fine, b.Width(), b.Height(), page.Width(), page.Height())
+		}
+		for _, y := range []float64{page.Min.Y + 0.05, page.Max.Y - 0.05} {
+			drawn, got := holding(o, geometry.Pt(-5, y), geometry.Pt(5, y)), holding(out[0], geometry.Pt(-5, y), geometry.Pt(5, y))
+			if got > 1.3*drawn {
+				t.Errorf("fine %v: it is %.2f mm broad at %.2f, and was %.2f", fine, got, y, drawn)
+			}
+		}
+		if got := holding(out[0], geometry.Pt(0, 0), geometry.Pt(0, 8)); got < 0.97 {
+			t.Errorf("fine %v: its foot is %.3f mm thick", fine, got)
+		}
+	}
+}
