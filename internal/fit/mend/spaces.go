@@ -84,9 +84,9 @@ func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (draw
 const emergesWidths = 0.5
 
 // emerges reports whether things that were drawn broader come out where something had hidden their edge: the shade beneath a key
-// showed as a hair at both of its sides.
+// showed as a hair at both of its sides. A line that a pen drew does so where it ends beneath something.
 func (p *picture) emerges(now sheets, a *attempt, option []job.Mend, w float64) bool {
-	if a.moves || !slices.ContainsFunc(option, func(m job.Mend) bool { return m.Do == job.Broaden }) {
+	if a.pen || !slices.ContainsFunc(option, func(m job.Mend) bool { return m.Do == job.Broaden }) {
 		return false
 	}
 	within := math.Min(touchesMM, a.stroke/2)
