@@ -30,18 +30,6 @@ func (s *Spot) atEnds(w float64) (out []own.Material) {
 	return out
 }
 
-// along returns which share of a spot's border a material has.
-func (s *Spot) along(of own.Material) float64 {
-	part, all := 0.0, 0.0
-	for _, n := range s.Neighbours {
-		all += n.LengthMM
-		if n.Of == of {
-			part = n.LengthMM
-		}
-	}
-	return part / all
-}
-
 // tipProbes is in how many directions from a tip one looks who lies there.
 const tipProbes = 24
 

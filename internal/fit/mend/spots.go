@@ -86,6 +86,18 @@ func (s *Spot) mostly() own.Material {
 	return s.Neighbours[0].Of
 }
 
+// along returns which share of a spot's border a material has.
+func (s *Spot) along(of own.Material) float64 {
+	part, all := 0.0, 0.0
+	for _, n := range s.Neighbours {
+		all += n.LengthMM
+		if n.Of == of {
+			part = n.LengthMM
+		}
+	}
+	return part / all
+}
+
 // spotSagittaMM is how far the chords may stray that stand for curves when
 // widths are measured.
 const spotSagittaMM = 0.005
