@@ -286,7 +286,10 @@ func (r *redrawing) spaced(from float64) (job.Mend, bool) {
 	m := r.broaden(math.Min(from, thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
 	m.Fine, m.Apart = true, true
 	r.reach = math.Max(r.reach, 2*far+grown)
-	return m, r.m.page.Encloses(all.Grow(grown / 2))
+	all = all.Grow(grown / 2)
+	page := r.m.page
+	squeezed := page.Width() >= thing.LeastSqueezed*all.Width() && page.Height() >= thing.LeastSqueezed*all.Height()
+	return m, page.Encloses(all) || squeezed
 }
 
 // barShare is how much of its box fills what is a bar, such as a hyphen.

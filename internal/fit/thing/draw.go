@@ -131,9 +131,6 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 		d.still[i] = d.still[i] || d.things[i].Outlines(m.Drawn*d.scale)
 		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before[n].SignedArea())
 	}
-	if m.Apart && d.things[at].Kind == Letter {
-		d.space(m, members)
-	}
 	return nil
 }
 
@@ -149,11 +146,13 @@ func (d *drawing) allAnew(ctx context.Context, m *Made, sooner map[int]geometry.
 	if m.Do != job.Broaden || d.things[members[0]].Kind != Letter {
 		return before, nil
 	}
+	d.space(m, members, geometry.Identity())
 	return before, d.squeeze(ctx, m, members, before)
 }
 
-// leastSqueezed is how large letters stay at least for being drawn broader within a page that they fill: what is less is seen.
-const leastSqueezed = 0.9
+// LeastSqueezed is how large letters stay at least for being drawn broader, and further apart, within a page that they fill: what
+// is less is seen.
+const LeastSqueezed = 0.9
 
 // squeezes is how often that is done: what is smaller is thinner, too, and grows a little more.
 const squeezes = 3
@@ -168,7 +167,7 @@ func (d *drawing) squeeze(ctx context.Context, m *Made, members []int, before []
 		}
 		drawn = drawn.Union(before[n].Bounds())
 	}
-	was := slices.Clone(d.fresh)
+	was, moves := slices.Clone(d.fresh), m.Moves
 	box := drawn
 	for range squeezes {
 		is := geometry.EmptyRect()
@@ -188,8 +187,8 @@ func (d *drawing) squeeze(ctx context.Context, m *Made, members []int, before []
 			box.Min.Y, box.Max.Y = drawn.Min.Y, drawn.Max.Y
 		}
 		k := geometry.Pt(box.Width()/drawn.Width(), box.Height()/drawn.Height())
-		if math.Min(k.X, k.Y) < leastSqueezed {
-			d.fresh = was
+		if math.Min(k.X, k.Y) < LeastSqueezed {
+			d.fresh, m.Moves = was, moves
 			return nil
 		}
 		to := geometry.Translate(box.Min.X, box.Min.Y).Mul(geometry.Scale(k.X, k.Y)).Mul(geometry.Translate(-drawn.Min.X, -drawn.Min.Y))
@@ -199,6 +198,7 @@ func (d *drawing) squeeze(ctx context.Context, m *Made, members []int, before []
 				return err
 			}
 		}
+		d.space(m, members, to)
 	}
 	return nil
 }
@@ -224,11 +224,22 @@ func (d *drawing) anew(ctx context.Context, m *Made, i int, sooner geometry.Path
 	return err
 }
 
-// space moves letters apart.
-func (d *drawing) space(m *Made, members []int) {
-	for n, to := range Spacing(d.things, members, d.fresh, d.Transform.ApplyVector(geometry.Pt(1, 0)), m.WidthMM) {
-		i := members[n]
-		d.fresh[i], m.Moves = d.fresh[i].Transform(to), append(m.Moves, to)
+// space moves letters apart, if they are to be, and notes where they come to lie that lay elsewhere before they were drawn anew.
+func (d *drawing) space(m *Made, members []int, lie geometry.Affine) {
+	m.Moves = nil
+	var moves []geometry.Affine
+	if m.Apart {
+		moves = Spacing(d.things, members, d.fresh, d.Transform.ApplyVector(geometry.Pt(1, 0)), m.WidthMM)
+	}
+	if moves == nil && lie == geometry.Identity() {
+		return
+	}
+	for n, i := range members {
+		to := lie
+		if moves != nil {
+			d.fresh[i], to = d.fresh[i].Transform(moves[n]), moves[n].Mul(lie)
+		}
+		m.Moves = append(m.Moves, to)
 		d.moved[d.things[i].Shape] = true
 	}
 }

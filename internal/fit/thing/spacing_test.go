@@ -121,3 +121,36 @@ func TestFind_LettersOfOneLineAreOneWord(t *testing.T) {
 		}
 	}
 }
+
+// Letters that fill the page move apart within it: they are a little smaller, and as broad as they must be.
+func TestDraw_LettersThatFillThePageMoveApartWithinIt(t *testing.T) {
+	var word []job.Shape
+	for k := range 6 {
+		s := rect(float64(k)*4, 0, 1, 6)
+		s.Path = append(s.Path, geometry.RectXYWH(float64(k)*4, 5, 3.2, 1).Path()...) // an L
+		s.Element, s.Rule = "text", geometry.NonZero
+		word = append(word, s)
+	}
+	page := geometry.RectXYWH(0, 0, 23.2, 6)
+	out, made := draw(t, page, job.Mend{At: geometry.Pt(0.5, 3), Do: job.Broaden, Fine: true, Apart: true, Drawn: 0.8, WidthMM: 1}, word...)
+	all := geometry.EmptyRect()
+	for i := range out {
+		b := out[i].Path.Bounds()
+		if all = all.Union(b); i > 0 {
+			if gap := b.Min.X - out[i-1].Path.Bounds().Max.X; gap < 0.97 {
+				t.Errorf("letter %d is %.3f mm from the one before", i, gap)
+			}
+		}
+	}
+	if !page.Grow(0.02).Encloses(all) || all.Width() < page.Width()-0.1 {
+		t.Errorf("they lie in %v, on %v", all, page)
+	}
+	if len(made) != 1 || len(made[0].Moves) != len(word) {
+		t.Fatalf("%+v", made)
+	}
+	for i, to := range made[0].Moves {
+		if is, was := out[i].Path.Bounds(), to.MapRect(word[i].Path.Bounds()); is.Centre().Sub(was.Centre()).Len() > 0.2 {
+			t.Errorf("letter %d lies about %v, and is said to about %v", i, is.Centre(), was.Centre())
+		}
+	}
+}
