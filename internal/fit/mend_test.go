@@ -287,6 +287,18 @@ func TestMends_CurvesAndChordsAgree(t *testing.T) {
 	}
 }
 
+// outlined returns how long the outlines of all that is cut are together, in mm.
+func outlined(p *Plan) (mm float64) {
+	for i := range p.Separations {
+		for _, c := range p.Separations[i].Outline.Flatten(0.01) {
+			for a, b := range c.Sides() {
+				mm += b.Sub(a).Len()
+			}
+		}
+	}
+	return mm
+}
+
 // What must hold whatever is drawn.
 func TestLaw_MendAll(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
@@ -316,8 +328,8 @@ func TestLaw_MendAll(t *testing.T) {
 				blunted += m.AreaMM2
 			}
 		}
-		// Each end of an edge lies on a grid: so much along all outlines.
-		if p.Proof.UncoveredMM2 > blunted+1e-4 {
+		// Each end of an edge lies on a grid of 0.1 µm, that of a thing drawn anew or moved once more: √½ of a step along all outlines.
+		if p.Proof.UncoveredMM2 > blunted+1e-4+math.Sqrt2/2*1e-4*outlined(p) {
 			rt.Fatalf("%g mm² are uncovered", p.Proof.UncoveredMM2)
 		}
 		for _, s := range weakSpots(t, k) {
