@@ -238,10 +238,7 @@ func (d *drawnThings) letterBy(ctx context.Context, s *WeakSpot, beneath int) (l
 		if err != nil {
 			return -1, -1, err
 		}
-		near := slices.IndexFunc(things, func(t thing.Thing) bool {
-			return t.Kind == thing.Letter && t.Bounds.Grow(d.narrowest).Contains(s.At)
-		})
-		if near >= 0 {
+		if near := thing.LetterNear(things, s.At, d.narrowest); near >= 0 {
 			return k, near, nil
 		}
 	}

@@ -134,7 +134,7 @@ const (
 	// shapeShare is the share of all bends of a thing that may come or go when it is
 	// drawn anew, and fewBends how much besides, in radians. Of a letter whose inside
 	// fills, or of two dots that run together, more goes.
-	// letterShare is that of letters, whose notches get shallower.
+	// letterShare is that of letters, whose notches get shallower: an eighth of all bends of a name of 6 mm, chosen by eye.
 	shapeShare  = 0.1
 	letterShare = 0.13
 	fewBends    = math.Pi / 3
@@ -180,7 +180,7 @@ func (a *attempt) spacesOf(m *mending, spots []Spot, s job.Settings) (sum float6
 // leaves reports whether letters leave a spot of something else.
 func (a *attempt) leaves(p *Spot) bool { return a.letters() && p.Of != a.of && p.mostly() == a.of }
 
-// moves returns where each of its things comes to lie by what is tried about it; nil where all stay.
+// moved returns where each of its things comes to lie by what is tried about it; nil where all stay.
 func (a *attempt) moved(m *mending) (out []geometry.Affine) {
 	for i := range m.placed {
 		for _, x := range m.placed[i].Mended {

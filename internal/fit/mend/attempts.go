@@ -124,8 +124,7 @@ func (d *drawer) letterBy(ctx context.Context, m *mending, s *Spot) (job.LayerID
 		if err != nil {
 			return 0, nil, err
 		}
-		near := slices.IndexFunc(list, func(t thing.Thing) bool { return t.Kind == thing.Letter && t.Bounds.Grow(w).Contains(s.At) })
-		if near >= 0 {
+		if near := thing.LetterNear(list, s.At, w); near >= 0 {
 			return p.Layer.ID, &list[near], nil
 		}
 	}

@@ -317,6 +317,7 @@ func untwisted(bends []bend) []bend {
 		n := len(bends)
 		back, on, at, crosses := twist(bends, i)
 		if !crosses || n-back-on < 3 {
+			bends[i].notch = false // a rough outline has thousands, each looked at once
 			continue
 		}
 		kept := []bend{{at: at}}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"abut/geometry"
@@ -224,6 +225,11 @@ func nearer(a, b geometry.Path, within float64) bool {
 		}
 	}
 	return false
+}
+
+// LetterNear returns a letter whose bounds are within a distance of a place, −1 without any.
+func LetterNear(things []Thing, at geometry.Point, within float64) int {
+	return slices.IndexFunc(things, func(t Thing) bool { return t.Kind == Letter && t.Bounds.Grow(within).Contains(at) })
 }
 
 // At returns the thing at a place: of those that hold it the narrowest, else the
