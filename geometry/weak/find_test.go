@@ -336,10 +336,10 @@ func TestWidened_LeavesNothingThin(t *testing.T) {
 	}
 }
 
-// A spike that tapers off to 0.05 mm ends in a point as far as anybody sees, and one that is cut off at 0.3 mm
-// does not. A wedge of waste that ends so harms nothing.
+// A spike that tapers off to 0.05 mm, or to 0.2 mm, ends in a point as far as anybody sees, and one that is cut off at
+// 0.3 mm does not. A wedge of waste that ends so harms nothing.
 func TestFind_AHairAtTheEndIsAPoint(t *testing.T) {
-	for end, want := range map[float64]Kind{0.05: Point, 0.3: Sliver} {
+	for end, want := range map[float64]Kind{0.05: Point, 0.2: Point, 0.3: Sliver} {
 		for _, deg := range []float64{0, 23} {
 			spike := geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(20, 0), geometry.Pt(20, 4), geometry.Pt(11, 4), geometry.Pt(10+end/2, 10), geometry.Pt(10-end/2, 10), geometry.Pt(9, 4), geometry.Pt(0, 4))}
 			spots := find(t, turnAll(clean(t, spike), t, deg), Options{WidthMM: 1})

@@ -222,12 +222,14 @@ func (f *finder) name(out *Spot, s *shape, discs []disc, b *border) bool {
 	return true
 }
 
-// bluntTip is how broad, in widths, the end of a thin part is at most that is a point all the same: where
-// two outlines meet at a third one rounding, or a hair of that, leaves two corners for one.
-const bluntTip = 0.1
+// bluntTip is how broad, in widths, the end of a thin part is at most that is a point all the same: where two outlines
+// meet at a third one rounding, or a hair of that, leaves two corners for one, and a tip that someone drew blunt gets
+// thinner than it is once it is cut.
+const bluntTip = 0.25
 
-// tapering is how many times as broad as its end such a part is on average at least: a slot is none.
-const tapering = 3
+// tapering is how many times as broad as its end such a part is on average at least: a wedge with straight sides is 2.5
+// times as broad as the broadest such end, and a slot is none.
+const tapering = 2.2
 
 // pointed reports whether a thin part tapers off to where it is narrowest, and ends there in corners that nobody
 // tells from one.

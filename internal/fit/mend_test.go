@@ -456,7 +456,7 @@ func TestLaw_CacheGivesWhatComputeDoes(t *testing.T) {
 // Who stops it has what is mended by then: each time more, and the last of all is what
 // the whole made of it.
 func TestMendAll_TellsWhatIsMendedSoFar(t *testing.T) {
-	j := knockAll(t, art(t, "red rect 0 0 60 40", "blue rect 5 5 20 0.5", "green rect 5 20 10 8 + rect 15.4 20 10 8 + rect 35 20 8 8 + rect 43.5 20 8 8"))
+	j := knockAll(t, art(t, "red rect 0 0 60 40", "blue rect 5 5 20 0.5", "green rect 5 20 10 8 + rect 15.1 20 10 8 + rect 35 20 8 8 + rect 43.1 20 8 8"))
 	before := len(weakSpots(t, j))
 	var told []int
 	last := j

@@ -294,6 +294,7 @@ func (d *drawer) drawnAlong(ctx context.Context, m *mending, s *Spot, sides bank
 				v.alike++
 			}
 		}
+		v.alone = v.alike == 1 || scattered(things, k)
 		of[i], all = v, append(all, v)
 	}
 	return of, all, nil

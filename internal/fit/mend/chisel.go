@@ -60,6 +60,13 @@ func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, err
 	if mend.Do != job.Give && mend.Do != job.Drop || mend.Whole || mend.WidthMM == w {
 		return s, nil
 	}
+	if s.Kind == weak.Neck && mend.WidthMM > 0 {
+		thin, err := s.thinner(ctx, mend.WidthMM)
+		if err != nil || len(thin) == 0 {
+			return nil, err
+		}
+		return s.part(thin), nil
+	}
 	if mend.WidthMM > 0 {
 		return s.chiselled(ctx, mend.WidthMM, w)
 	}

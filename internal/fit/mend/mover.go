@@ -21,6 +21,7 @@ type mover struct {
 	back  geometry.Affine
 	edge  *thing.Edge // nil for all of the thing
 	alike int         // how many are like it, itself included
+	alone bool        // it moves without those, for they lie in no order
 	with  []*mover    // those, which move when it does
 	// ways are what would help some spot, and costs about how much of the picture each option
 	// changes, in mm².
@@ -39,6 +40,8 @@ type shift struct {
 const (
 	// mostAside is how far, in narrowest widths, something is moved aside at most.
 	mostAside = 0.5
+	// mostAway is how far a whole thing is.
+	mostAway = 0.8
 	// mostWays is how many displacements of one thing are tried.
 	mostWays = 3
 	// sideTimes is how long, in narrowest widths, a straight side is at least that is moved by itself.
@@ -169,12 +172,57 @@ func (v *mover) away(sides bank, of []*mover, w float64) {
 			}
 		}
 	}
-	if need := w + widenMM - nearest; nearest > own.HealMM && need > 0 && need <= mostAside*w {
+	if need := w + widenMM - nearest; nearest > own.HealMM && need > 0 && need <= mostAway*w {
 		if both {
 			need /= 2
 		}
 		v.ways = []shift{{by: by.Mul(need / nearest), gapMM: nearest, both: both}}
 	}
+}
+
+const (
+	// orderShare is how far, in shares of how far apart two alike things lie, another one may lie from where a row, a
+	// ring, a grid or a mirror image of them has it.
+	orderShare = 0.1
+	// orderOf is how many of those nearest to it may be in such an order with a thing.
+	orderOf = 6
+)
+
+// scattered reports whether a thing lies in no order with those like it, such as a sprinkle of many: it is not as far from
+// the two that are nearest to it, is no corner of a parallelogram of which they are others, nor the end of a row, and is no
+// mirror image of one from left to right. Nobody sees it move by itself.
+func scattered(things []thing.Thing, k int) bool {
+	at := things[k].Bounds.Centre()
+	var others []geometry.Point
+	middle := at.X // from left to right
+	for i := range things {
+		if i != k && things[i].Group == things[k].Group {
+			others = append(others, things[i].Bounds.Centre())
+			middle += others[len(others)-1].X
+		}
+	}
+	if len(others) < 2 {
+		return false
+	}
+	middle /= float64(len(others) + 1)
+	far := func(p geometry.Point) float64 { return p.Sub(at).Len() }
+	slices.SortStableFunc(others, func(a, b geometry.Point) int { return cmp.Compare(far(a), far(b)) })
+	slack := orderShare * far(others[0])
+	here := func(p geometry.Point) bool { return far(p) <= slack }
+	if far(others[1])-far(others[0]) <= slack || slices.ContainsFunc(others, func(o geometry.Point) bool {
+		return here(geometry.Pt(2*middle-o.X, o.Y))
+	}) {
+		return false
+	}
+	near := others[:min(orderOf, len(others))]
+	for i, a := range near {
+		for _, b := range near[:i+1] { // a row continues where both are one
+			if slices.ContainsFunc(near, func(o geometry.Point) bool { return o != a && o != b && here(a.Add(b).Sub(o)) }) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // likes reports whether two are parts of one drawing and alike.
@@ -185,7 +233,7 @@ func (v *mover) likes(o *mover) bool { return v.layer == o.layer && v.thing.Grou
 func flocks(movers []*mover, w float64) (out []*mover) {
 	var open []*mover
 	for _, v := range movers {
-		if v.edge == nil && v.alike > 1 {
+		if v.edge == nil && !v.alone {
 			open = append(open, v)
 		} else {
 			out = append(out, v)
@@ -201,7 +249,7 @@ func flocks(movers []*mover, w float64) (out []*mover) {
 				continue
 			}
 			by, ok := allOf(v.ways)
-			v.ways, fits = []shift{by}, fits && ok && by.by.Len() <= mostAside*w
+			v.ways, fits = []shift{by}, fits && ok && by.by.Len() <= mostAway*w
 			if v == first {
 				continue
 			}
