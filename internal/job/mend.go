@@ -111,7 +111,7 @@ type Mend struct {
 	// units. With Displace it is how broad the spot is.
 	Drawn float64 `json:",omitempty"`
 	// LengthMM is how large each dash is at least, in its larger direction, that Broaden makes
-	// broader, on the board; 0 is twice as long as broad.
+	// broader, on the board; 0 is twice as long as broad. Of letters it is so of their dots, and 0 leaves those.
 	LengthMM float64 `json:",omitempty"`
 	// Aside is how far Broaden moves dashes, in their layer's own units, to the left on screen of the way
 	// that their lines go there, to the right where it is less than 0.

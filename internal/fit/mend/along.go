@@ -107,3 +107,18 @@ func (m *mending) chords(layer int) [][2]geometry.Point {
 	}
 	return k.lines[layer]
 }
+
+// mostSamples is at how many places along its middle a spot is looked at.
+const mostSamples = 12
+
+// along returns places along the middle of a spot, no more than n.
+func along(s *Spot, n int) []geometry.Point {
+	if len(s.Spine) == 0 || n == 1 {
+		return []geometry.Point{s.At}
+	}
+	out := []geometry.Point{s.At}
+	for k := 0; k < len(s.Spine); k += 1 + len(s.Spine)/n {
+		out = append(out, s.Spine[k][0].Lerp(s.Spine[k][1], 0.5))
+	}
+	return out
+}

@@ -62,25 +62,9 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 	return out, nil
 }
 
-const (
-	// mostSamples is at how many places along its middle a spot is looked at, and
-	// fewSamples at how many those of a picture are together: each looks at every edge
-	// of the map.
-	mostSamples = 12
-	fewSamples  = 1500
-)
-
-// along returns places along the middle of a spot, no more than n.
-func along(s *Spot, n int) []geometry.Point {
-	if len(s.Spine) == 0 || n == 1 {
-		return []geometry.Point{s.At}
-	}
-	out := []geometry.Point{s.At}
-	for k := 0; k < len(s.Spine); k += 1 + len(s.Spine)/n {
-		out = append(out, s.Spine[k][0].Lerp(s.Spine[k][1], 0.5))
-	}
-	return out
-}
+// fewSamples is at how many places along their middle the spots of a picture are looked at together: each looks at every edge of
+// the map.
+const fewSamples = 1500
 
 // thingAt returns the thing that a spot is part of at a place, by its layer and
 // group; −1 for none, where nobody drew it.

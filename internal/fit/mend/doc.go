@@ -6,7 +6,7 @@
 //
 // In reading order: crop.go and regions.go (outlines cut off at a window, and without others),
 // spots.go (weak spots, by material), map.go (the map with mends on it), along.go (who lies
-// along a spot), lost.go (what mends leave of a thing), beneath.go (what lies at a place and
+// along a spot, and its middle), lost.go (what mends leave of a thing), beneath.go (what lies at a place and
 // beneath it), share.go (who takes which part of a spot), tip.go, limb.go, endsat.go and blunt.go
 // (where a point ends, what sticks out, beside whom, and what of it goes), chisel.go (where it is cut off
 // straight), grown.go (a spot made broad on one side), opened.go (a gap that those open who have room), whole.go, square.go and

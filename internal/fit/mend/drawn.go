@@ -189,7 +189,7 @@ func (d *drawer) judge(t *trial, a *attempt, n int, before *spotIndex) (left tod
 	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
 	w := d.settings.Narrowest()
 	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], w) && !d.picture.emerges(t.sheets, a, a.options[n], w) &&
-		!d.picture.strays(a, t.laid.mending, w) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots)
+		!d.picture.strays(a, t.laid.mending, w) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots) && !a.fills(t.laid.mending, t.sheets, before, w)
 }
 
 // tryAll tries the options of all attempts, the first of each together, then the second, and

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/fit/sketch"
 	"abut/internal/job"
 )
@@ -26,6 +27,41 @@ func TestAll_ALineDoesNotEatWhatItLiesOn(t *testing.T) {
 		}
 		if listed := slices.ContainsFunc(spots, func(s Spot) bool { return s.Of == sheet("black") }); listed == broad {
 			t.Errorf("on %g mm: listed %t", high, listed)
+		}
+	}
+}
+
+// Between three stems of an m, 0.5 mm apart: letters that grow over one of two such spaces are no letters any more, those that
+// grow over a tenth of each are. A notch is too small to count.
+func TestFills_IsASmudge(t *testing.T) {
+	black, plate := sheet("black"), sheet("yellow")
+	between := func(x, high float64) Spot {
+		s := Spot{Of: plate, Spot: weak.Spot{Kind: weak.Neck, AreaMM2: 0.5 * high, At: geometry.Pt(x, 10+high/2), Bounds: geometry.RectXYWH(x-0.25, 10, 0.5, high)}}
+		s.Neighbours = []Neighbour{{Of: black, LengthMM: 2 * high}}
+		for y := 10.0; y < 10+high; y += 0.25 {
+			s.Spine = append(s.Spine, [2]geometry.Point{geometry.Pt(x, y), geometry.Pt(x, y+0.25)})
+		}
+		return s
+	}
+	var stems geometry.Path
+	for k := range 3 {
+		stems = append(stems, geometry.RectXYWH(10+1.5*float64(k), 10, 1, 6).Path()...)
+	}
+	for name, c := range map[string]struct {
+		high float64
+		ink  geometry.Path
+		want bool
+	}{
+		"one is filled":   {6, geometry.RectXYWH(11, 10, 0.5, 6).Path(), true},
+		"narrower":        {6, geometry.Path{geometry.RectXYWH(11, 10, 0.2, 6).Path()[0], geometry.RectXYWH(12.3, 10, 0.2, 6).Path()[0]}, false},
+		"a tenth of each": {6, geometry.RectXYWH(11, 10, 2, 0.6).Path(), false},
+		"notches":         {0.5, geometry.RectXYWH(11, 10, 2, 6).Path(), false},
+	} {
+		a := &attempt{of: black, moves: true, areas: []geometry.Rect{geometry.RectXYWH(5, 5, 15, 15)}, members: []member{{stems.Bounds(), geometry.NewEnclosure(stems), stems}}}
+		before := indexSpots([]Spot{between(11.25, c.high), between(12.75, c.high)}, 1)
+		now := sheets{black: geometry.NewEnclosure(append(slices.Clone(stems), c.ink...))}
+		if got := a.fills(&mending{}, now, before, 1); got != c.want {
+			t.Errorf("%s: %t", name, got)
 		}
 	}
 }

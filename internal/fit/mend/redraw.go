@@ -156,7 +156,7 @@ func (r *redrawing) add(mends ...job.Mend) { r.options = append(r.options, mends
 func (r *redrawing) broaden(from, to float64, side job.Side) job.Mend {
 	m := r.about
 	m.Do, m.Drawn, m.WidthMM, m.Side = job.Broaden, from/r.scale, to, side
-	if r.dashes {
+	if r.dashes || r.first().Kind == thing.Letter {
 		m.LengthMM = r.speck
 	}
 	r.reach = math.Max(r.reach, 2*(to-from))
@@ -167,7 +167,12 @@ func (r *redrawing) broaden(from, to float64, side job.Side) job.Mend {
 func (r *redrawing) enlarge(from, to float64) job.Mend {
 	m := r.about
 	m.Do, m.Drawn, m.WidthMM = job.Enlarge, from/r.scale, to
-	r.reach = math.Max(r.reach, (to/from-1)*r.size)
+	size := r.size
+	if r.first().Kind == thing.Letter { // about the middle of the word
+		all := r.wordBounds()
+		size = math.Max(all.Width(), all.Height())
+	}
+	r.reach = math.Max(r.reach, (to/from-1)*size)
 	return m
 }
 
@@ -215,36 +220,51 @@ func (r *redrawing) aside(from float64) {
 	r.add(moved)
 }
 
-// lettering makes the hairlines of letters heavier, all of them, or the word larger, or both.
+// word returns the indexes of a word's letters, and how all things are drawn by now, with dots that are large enough;
+// dot is how large the smallest of them was, or that.
+func (r *redrawing) word() (members []int, outlines []geometry.Path, dot float64) {
+	outlines, dot = make([]geometry.Path, len(r.things)), r.speck
+	for i := range r.things {
+		if outlines[i] = r.things[i].Outline; r.things[i].Group == r.attempt.group {
+			members = append(members, i)
+		}
+	}
+	for _, i := range thing.Dots(outlines, members, r.speck) {
+		b := outlines[i].Bounds()
+		dot = math.Min(dot, math.Max(b.Width(), b.Height()))
+		outlines[i] = thing.Dotted(outlines[i], r.speck)
+	}
+	return members, outlines, dot
+}
+
+// lettering makes the hairlines of letters heavier, all of them, or the word larger, or both, and their dots larger.
 func (r *redrawing) lettering() {
 	w, v := r.w, math.Min(r.stroke, r.seen)
-	if v >= 0.98*w {
+	_, _, dot := r.word()
+	r.reach = math.Max(r.reach, r.speck-dot)
+	if v >= 0.98*w { // only their dots may be too small, and what lies between them too narrow
+		if dot < r.speck {
+			r.hairlines(0.98 * w * dot / r.speck)
+		}
 		if m, ok := r.spaced(w); ok {
 			r.letter(spaced, m)
 		}
 		return
 	}
-	// So much larger that the letters, as broad as they must be, are letters still
-	// and do not touch.
-	least := 1.0
-	if !r.bars() {
-		least = math.Max(1, w/(boldShare*r.size))
-	}
-	if gap := thing.Gap(r.things, r.attempt.group); gap > w/20 && gap < w {
-		least = math.Max(least, (1+openShare)*w/(gap+v))
-	}
 	if thing.Uneven(r.things, r.attempt.group) {
-		fine := r.broaden(v, w, job.BothSides)
-		fine.Fine = true
-		r.letter(hairlines, fine)
+		r.hairlines(v)
 	}
 	if m, ok := r.spaced(v); ok {
 		r.letter(spaced, m)
 	}
+	least := r.roomy(v)
 	if least < 1.02 {
 		r.letter(bolder, r.broaden(v, w, job.BothSides))
 	}
-	for n, k := range [...]float64{least, 1.15 * least} {
+	if !r.fits(least) { // they move apart as well
+		least = 1
+	}
+	for n, k := range [...]float64{least, 1.15 * least, 1.35 * least} {
 		if v*k < w && k > 1 && r.fits(k) {
 			spaced := r.broaden(v*k, w, job.BothSides)
 			spaced.Fine, spaced.Apart = true, true
@@ -256,6 +276,26 @@ func (r *redrawing) lettering() {
 	}
 }
 
+// hairlines adds the option that makes those of letters as broad as they must be, which are so broad, and leaves their stems.
+func (r *redrawing) hairlines(from float64) {
+	m := r.broaden(from, r.w, job.BothSides)
+	m.Fine = true
+	r.letter(hairlines, m)
+}
+
+// roomy returns how much larger letters have to be for them, as broad as they must be, to be letters still and not to touch;
+// stroke is how broad they are.
+func (r *redrawing) roomy(stroke float64) float64 {
+	least := 1.0
+	if !r.bars() {
+		least = math.Max(1, r.w/(boldShare*r.size))
+	}
+	if gap := thing.Gap(r.things, r.attempt.group); gap > r.w/20 && gap < r.w {
+		least = math.Max(least, (1+openShare)*r.w/(gap+stroke))
+	}
+	return least
+}
+
 // letter adds an option about letters.
 func (r *redrawing) letter(m manner, mends ...job.Mend) {
 	r.manners = append(r.manners, m)
@@ -265,13 +305,7 @@ func (r *redrawing) letter(m manner, mends ...job.Mend) {
 // spaced returns a mend that makes the hairlines of letters as broad as they must be, and moves the letters apart by what they
 // then are too near to each other; false where there is nothing to move, or no room on the page.
 func (r *redrawing) spaced(from float64) (job.Mend, bool) {
-	var members []int
-	outlines := make([]geometry.Path, len(r.things))
-	for i := range r.things {
-		if outlines[i] = r.things[i].Outline; r.things[i].Group == r.attempt.group {
-			members = append(members, i)
-		}
-	}
+	members, outlines, dot := r.word()
 	grown := math.Max(0, r.w-from)
 	moves := thing.Spacing(r.things, members, outlines, r.along, r.w+grown)
 	if moves == nil {
@@ -283,7 +317,7 @@ func (r *redrawing) spaced(from float64) (job.Mend, bool) {
 		is := to.MapRect(was)
 		all, far = all.Union(is), math.Max(far, math.Max(is.Min.Sub(was.Min).Len(), is.Max.Sub(was.Max).Len()))
 	}
-	m := r.broaden(math.Min(from, thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
+	m := r.broaden(math.Min(math.Min(from, 0.98*r.w*dot/r.speck), thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
 	m.Fine, m.Apart = true, true
 	r.reach = math.Max(r.reach, 2*far+grown)
 	all = all.Grow(grown / 2)
@@ -307,12 +341,18 @@ func (r *redrawing) bars() bool {
 
 // fits reports whether the word is still on the picture when it is k times as large.
 func (r *redrawing) fits(k float64) bool {
+	all := r.wordBounds()
+	by := geometry.Pt(all.Width(), all.Height()).Mul((k - 1) / 2)
+	return r.m.page.Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
+}
+
+// wordBounds is where the word lies.
+func (r *redrawing) wordBounds() geometry.Rect {
 	all := geometry.EmptyRect()
 	for t := range r.group() {
 		all = all.Union(t.Bounds)
 	}
-	by := geometry.Pt(all.Width(), all.Height()).Mul((k - 1) / 2)
-	return r.m.page.Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
+	return all
 }
 
 // dot makes dots larger, by themselves, with what lies between them, or away from what is

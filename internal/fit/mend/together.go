@@ -66,6 +66,7 @@ const (
 	bolder                   // evenly so
 	larger                   // and all of that
 	muchLarger               // likewise
+	largest
 	onlyLarger
 	manners = iota
 )
@@ -73,7 +74,7 @@ const (
 // in returns the option of an attempt that is good in a manner, or of a word that needs no more what comes nearest to it; −1
 // without any.
 func (a *attempt) in(m manner) int {
-	for _, m := range [...][]manner{hairlines: {hairlines, bolder}, spaced: {spaced, hairlines, bolder}, bolder: {bolder}, larger: {larger}, muchLarger: {muchLarger}, onlyLarger: {onlyLarger}}[m] {
+	for _, m := range [...][]manner{hairlines: {hairlines, bolder}, spaced: {spaced, hairlines, bolder}, bolder: {bolder}, larger: {larger}, muchLarger: {muchLarger}, largest: {largest}, onlyLarger: {onlyLarger}}[m] {
 		if n := slices.Index(a.manners, m); n >= 0 {
 			if _, good := a.good[n]; good {
 				return n
@@ -83,6 +84,10 @@ func (a *attempt) in(m manner) int {
 	return -1
 }
 
+// crowdedTimes is how many times as much there is at least to do about what letters leave of something else, as there was, where
+// they are crowded: larger ones are better, however little that is.
+const crowdedTimes = 1.25
+
 // prefer finds the best of what was tried so far about things that go together: of lettering the same about each, and of that
 // nothing that comes later, and changes more of the look, unless it is clearly better.
 func prefer(set []*attempt) {
@@ -90,13 +95,15 @@ func prefer(set []*attempt) {
 	if set[0].letters() {
 		ways = manners
 	}
+	spaces := 0.0 // that there were
 	for _, a := range set {
 		best += a.before.all()
+		spaces += a.before.spaces
 	}
-	found := false
+	found, crowded := false, false
 	for way := range ways {
 		picked := make([]int, len(set))
-		left := 0.0
+		left, narrow := 0.0, 0.0
 		for i, a := range set {
 			if picked[i] = way; a.letters() {
 				picked[i] = a.in(manner(way))
@@ -107,15 +114,16 @@ func prefer(set []*attempt) {
 				break
 			}
 			left += rest.all()
+			narrow += rest.spaces
 		}
 		least := best
-		if found && set[0].letters() && manner(way) > spaced {
+		if found && !crowded && set[0].letters() && manner(way) > spaced {
 			least *= gainShare
 		}
 		if left >= least {
 			continue
 		}
-		best, found = left, true
+		best, found, crowded = left, true, narrow > crowdedTimes*spaces
 		for i, a := range set {
 			a.best, a.left = picked[i], a.good[picked[i]]
 		}

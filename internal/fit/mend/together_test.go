@@ -9,10 +9,11 @@ import (
 )
 
 // What comes later, and changes more of the look, is chosen where it is clearly better about all that go together; letters
-// further apart where they are any better, and a word that needs no more space goes along as it is.
+// further apart where they are any better, and a word that needs no more space goes along as it is. Larger ones are chosen, too,
+// where they would leave much more that is narrow than there was.
 func TestPrefer_LetteringInOneManner(t *testing.T) {
 	word := func(hairs, apart, large float64) *attempt {
-		a := &attempt{moves: true, options: make([][]job.Mend, 3), manners: []manner{hairlines, spaced, larger}, before: todo{own: 10}, good: map[int]todo{}, best: -1}
+		a := &attempt{moves: true, options: make([][]job.Mend, 3), manners: []manner{hairlines, spaced, larger}, before: todo{own: 10, spaces: 10}, good: map[int]todo{}, best: -1}
 		for n, left := range []float64{hairs, apart, large} {
 			if left >= 0 {
 				a.good[n] = todo{spaces: left / freshShare}
@@ -25,6 +26,7 @@ func TestPrefer_LetteringInOneManner(t *testing.T) {
 		best int
 	}{
 		"a little better apart":       {[]*attempt{word(2, 1.9, 1.8)}, 1},
+		"crowded as it is":            {[]*attempt{word(8, 7.9, 7.5)}, 2},
 		"clearly better larger":       {[]*attempt{word(2, 1.9, 1)}, 2},
 		"one cannot be larger":        {[]*attempt{word(2, 1.9, 1), word(2, 1.9, -1)}, 1},
 		"one is fine as it is":        {[]*attempt{word(2, 1, 1), word(1, -1, 1)}, 1},

@@ -6,7 +6,7 @@
 //
 // In reading order: slant.go (how long and broad one is, however it is turned), look.go (what it is
 // by its shape), alike.go (which things belong together), grow.go (one of them broader or larger),
-// fine.go (its hairlines broader, and its stems as they are), strands.go (narrow contours that one is
+// dots.go (the dots of letters as large as they must be), fine.go (its hairlines broader, and its stems as they are), strands.go (narrow contours that one is
 // made of), runs.go (dashes and the line that they follow), thing.go (connected parts of a layer's
 // shapes and what they are), rhythm.go (how long dashes and gaps are along a line), dashes.go (dashes
 // with another width), rays.go (lines that end sooner beside each other), ground.go (where a line ends

@@ -77,8 +77,10 @@ type drawing struct {
 	things  []Thing // as they were
 	fresh   []geometry.Path
 	changed map[int]bool
-	still   map[int]bool // what they are the outline of does not move with them
-	moved   map[int]bool // shapes in which something was moved
+	still   map[int]bool          // what they are the outline of does not move with them
+	moved   map[int]bool          // shapes in which something was moved
+	dots    []int                 // the dots of the letters that are drawn anew
+	slim    map[int]geometry.Path // and how they are without being larger
 	grounds grounds
 	page    geometry.Rect
 }
@@ -88,7 +90,7 @@ func newDrawing(ctx context.Context, l Layer, page geometry.Rect) (*drawing, err
 	if err != nil {
 		return nil, err
 	}
-	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, grounds: grounds{of: l.Beneath}, page: page}
+	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, slim: map[int]geometry.Path{}, grounds: grounds{of: l.Beneath}, page: page}
 	for i := range things {
 		d.fresh = append(d.fresh, things[i].Outline)
 	}
@@ -137,17 +139,43 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 // allAnew draws alike things, and returns how they were.
 func (d *drawing) allAnew(ctx context.Context, m *Made, sooner map[int]geometry.Path, members []int) ([]geometry.Path, error) {
 	before := make([]geometry.Path, len(members))
+	letters := m.Do == job.Broaden && d.things[members[0]].Kind == Letter
+	if letters && m.LengthMM > 0 {
+		d.dots = Dots(d.fresh, members, m.LengthMM)
+	}
 	for n, i := range members {
 		before[n] = d.fresh[i]
 		if err := d.anew(ctx, m, i, sooner[i], members); err != nil {
 			return nil, err
 		}
 	}
-	if m.Do != job.Broaden || d.things[members[0]].Kind != Letter {
+	if !letters {
 		return before, nil
 	}
 	d.space(m, members, geometry.Identity())
-	return before, d.squeeze(ctx, m, members, before)
+	if err := d.squeeze(ctx, m, members, before); err != nil {
+		return nil, err
+	}
+	d.slimmer(m, members)
+	return before, nil
+}
+
+// dotApart is how far, in widths, a larger dot stays away from other letters at least: it would run into them.
+const dotApart = 0.2
+
+// slimmer draws those dots as large as they were that would come too near to another letter as large as they must be.
+func (d *drawing) slimmer(m *Made, members []int) {
+	for _, i := range d.dots {
+		touches := func(outlines []geometry.Path, k int) bool {
+			return k != i && nearer(outlines[i], outlines[k], dotApart*m.WidthMM)
+		}
+		if slices.ContainsFunc(members, func(k int) bool {
+			return touches(d.fresh, k) && !nearer(d.things[i].Outline, d.things[k].Outline, dotApart*m.WidthMM)
+		}) {
+			to := d.fresh[i].Bounds().Centre().Sub(d.slim[i].Bounds().Centre())
+			d.fresh[i] = d.slim[i].Transform(geometry.Translate(to.X, to.Y))
+		}
+	}
 }
 
 // LeastSqueezed is how large letters stay at least for being drawn broader, and further apart, within a page that they fill: what
@@ -220,6 +248,10 @@ func (d *drawing) anew(ctx context.Context, m *Made, i int, sooner geometry.Path
 		d.fresh[i], err = t.strongly(ctx, m.WidthMM)
 	default:
 		d.fresh[i], err = d.broader(ctx, m.Mend, t, before)
+	}
+	if slices.Contains(d.dots, i) && m.Do == job.Broaden {
+		d.slim[i] = d.fresh[i]
+		d.fresh[i] = Dotted(d.fresh[i], m.LengthMM)
 	}
 	return err
 }

@@ -96,12 +96,39 @@ func wallsOf(outline geometry.Path, length float64) (walls []wall) {
 	return walls
 }
 
-// need says of each wall how far it has to move for what lies between it and those that face it to be
-// as broad as a width.
+// need says of each wall how far it has to move for what lies between it and those that face it to be as broad as a width.
+// Of two that face each other both move by half of that, unless what lies beyond one, such as the inside of an e, would then
+// be narrower than a width, and there is more room beyond the other: that moves further.
 func need(walls []wall, width float64) {
-	near := fileWalls(walls, width)
+	near, beyond := fileWalls(walls, width), fileWalls(walls, 3*width)
+	room := make([]float64, len(walls))
+	facing := make([]int, len(walls))
 	for i := range walls {
-		walls[i].by = (width - near.across(i)) / 2
+		var across float64
+		across, facing[i] = near.across(i)
+		walls[i].by = (width - across) / 2
+	}
+	known := make([]bool, len(walls))
+	roomOf := func(i int) float64 {
+		if !known[i] {
+			space, _ := beyond.space(i)
+			room[i], known[i] = math.Max(0, space-width)/2, true
+		}
+		return room[i]
+	}
+	for i := range walls {
+		k := facing[i]
+		if walls[i].by == 0 || k < 0 {
+			continue
+		}
+		half := walls[i].by
+		here, there := roomOf(i), roomOf(k)
+		switch {
+		case here < half:
+			walls[i].by -= math.Min(half-here, math.Max(0, there-half))
+		case there < half:
+			walls[i].by += math.Min(half-there, here-half)
+		}
 	}
 }
 
@@ -126,9 +153,17 @@ func (f *filedWalls) square(p geometry.Point) [2]int {
 }
 
 // across returns how broad the thing is between a wall and those that face it: across the disc that touches it in its
-// middle and one of those, which is no further away than that. It is most where it is more, or nothing faces it.
-func (f *filedWalls) across(i int) float64 {
-	w, most := &f.walls[i], f.most
+// middle and one of those, which is no further away than that, and which that is. It is most where it is more, or nothing faces
+// it, and that is −1.
+func (f *filedWalls) across(i int) (float64, int) { return f.facing(i, -1) }
+
+// space returns how broad what lies beyond a wall is, likewise.
+func (f *filedWalls) space(i int) (float64, int) { return f.facing(i, 1) }
+
+// facing looks for that inwards, with −1, or outwards, with 1.
+func (f *filedWalls) facing(i int, way float64) (most float64, nearest int) {
+	w := &f.walls[i]
+	most, nearest = f.most, -1
 	p := w.middle()
 	at := f.square(p)
 	for x := at[0] - 1; x <= at[0]+1; x++ {
@@ -139,13 +174,15 @@ func (f *filedWalls) across(i int) float64 {
 					continue
 				}
 				to := v.middle().Sub(p)
-				if in := -to.Dot(w.out); in > 0 && to.Dot(v.out) > 0 {
-					most = math.Min(most, to.Dot(to)/in)
+				if far := way * to.Dot(w.out); far > 0 && way*to.Dot(v.out) < 0 {
+					if d := to.Dot(to) / far; d < most {
+						most, nearest = d, k
+					}
 				}
 			}
 		}
 	}
-	return most
+	return most, nearest
 }
 
 func (w *wall) middle() geometry.Point { return w.from.Lerp(w.to, 0.5) }
@@ -172,7 +209,7 @@ func (t *Thing) uneven() bool {
 	near := fileWalls(wallsOf(outline, mean/2), unevenTimes*mean)
 	var widths []float64
 	for i := range near.walls {
-		if w := near.across(i); w < near.most {
+		if w, _ := near.across(i); w < near.most {
 			widths = append(widths, w)
 		}
 	}

@@ -188,3 +188,22 @@ func TestDraw_BolderLettersKeepTheirFeetWithinThePage(t *testing.T) {
 		}
 	}
 }
+
+// The hairline of an e, 0.3 mm thin, above whose counter there is room and in which there is not: it becomes broad upwards, and
+// the counter stays as high as it was. One with room on both sides becomes so on both.
+func TestStrengthened_KeepsCountersOpen(t *testing.T) {
+	for high, inwards := range map[float64]float64{0.9: 0, 4: 0.35} {
+		ring := geometry.Path{geometry.RectXYWH(0, 0, 12, high+2.3).Path()[0], geometry.RectXYWH(2, 0.3, 8, high).Path().Reverse()[0]}
+		out, err := strengthened(t.Context(), ring, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := job.Shape{Path: out}
+		if up := holding(s, geometry.Pt(6, -2), geometry.Pt(6, 0.15)); math.Abs(up-(0.15+0.7-inwards)) > 0.02 {
+			t.Errorf("over a counter of %g mm it grows by %.3f mm upwards", high, up-0.15)
+		}
+		if open := high + 2.3 - 0.15 - holding(s, geometry.Pt(6, 0.15), geometry.Pt(6, high+2.3)); math.Abs(open-(high-inwards)) > 0.02 {
+			t.Errorf("a counter of %g mm is %.3f mm high", high, open)
+		}
+	}
+}

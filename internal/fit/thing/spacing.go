@@ -160,6 +160,33 @@ func (s *spacing) accents(line []glyph) {
 	each(func(_, k int, way geometry.Point) {
 		s.by[k] = way.Mul(need[way])
 	})
+	s.pairs(line)
+}
+
+// pairs parts accents that stand beside each other, such as the dots of an ü, all of a line alike.
+func (s *spacing) pairs(line []glyph) {
+	each := func(f func(left, right int)) {
+		for _, g := range line {
+			for n, i := range g.letters {
+				for _, k := range g.letters[max(1, n+1):] {
+					if n == 0 || stacks(s.boxes[i], s.boxes[k]) || nearer(s.drawn[i], s.drawn[k], joined*s.width) {
+						continue
+					}
+					if s.boxes[i].Centre().X > s.boxes[k].Centre().X {
+						f(k, i)
+					} else {
+						f(i, k)
+					}
+				}
+			}
+		}
+	}
+	need := 0.0
+	each(func(left, right int) { need = math.Max(need, s.needs(left, right, geometry.Pt(1, 0))) })
+	each(func(left, right int) {
+		s.by[left].X -= need / 2
+		s.by[right].X += need / 2
+	})
 }
 
 // apart moves glyphs apart.
