@@ -10,6 +10,9 @@ import (
 )
 
 const (
+	// fineLeast is how long, in pieces, a side is at least that says which way an outline goes: where a font's strokes meet
+	// there are ones of a few thousandths of a millimetre that go any way.
+	fineLeast = 0.25
 	// finePieces is how many pieces of an outline there are at least to a width.
 	finePieces = 12
 	// wallsFace is the cosine of the angle from which on two walls of a stroke face each other: a
@@ -18,6 +21,8 @@ const (
 	// fineCorner is the cosine of the angle by which an outline turns at a corner, where a curve's
 	// chords turn by less.
 	fineCorner = 0.87
+	// fineNotch is that of the angle by which it turns inwards at least where it is looked at for crossing itself: 10°.
+	fineNotch = 0.985
 	// fineRamp is how fast what is made broader goes over into what is broad enough: so much to each
 	// side for its length.
 	fineRamp = 0.25
@@ -69,16 +74,19 @@ func strengthened(ctx context.Context, outline geometry.Path, width float64) (ge
 	return d.All().Simplified(sagittaMM / 2), nil
 }
 
-// wallsOf divides an outline into pieces of about a length.
+// wallsOf divides an outline into pieces of about a length, of which none is much shorter.
 func wallsOf(outline geometry.Path, length float64) (walls []wall) {
 	side := 0
 	for _, c := range outline {
 		first := len(walls)
-		for a, b := range c.Sides() {
+		from := c.Start
+		for _, b := range c.Sides() {
+			a := from
 			l := b.Sub(a).Len()
-			if l == 0 {
+			if l <= fineLeast*length {
 				continue
 			}
+			from = b
 			out := geometry.Pt(b.Y-a.Y, a.X-b.X).Mul(1 / l) // outer contours are clockwise on screen
 			n := max(1, int(math.Ceil(l/length)))
 			for k := range n {
@@ -394,8 +402,9 @@ func crossing(a, b, c, d geometry.Point) (geometry.Point, bool) {
 	return a.Add(p.Mul(t)), t > 0 && t < 1 && u > 0 && u < 1
 }
 
-// notch reports whether the outline turns inwards at a corner there.
-func (w *wall) notch(next *wall) bool { return w.corner(next) && w.out.Cross(next.out) < 0 }
+// notch reports whether the outline turns inwards there by so much that walls may cross each other that move out: at a corner, or in
+// one of two bends that together are one.
+func (w *wall) notch(next *wall) bool { return w.out.Dot(next.out) < fineNotch && w.out.Cross(next.out) < 0 }
 
 // meets returns where two walls meet when they have moved out: in the corner of both, unless that reaches
 // too far.

@@ -207,3 +207,18 @@ func TestStrengthened_KeepsCountersOpen(t *testing.T) {
 		}
 	}
 }
+
+// Where two strokes of a font meet there may be a side of a hundredth of a millimetre that goes any way: nothing grows out of it.
+func TestStrengthened_ASideThatNobodySeesGrowsNothing(t *testing.T) {
+	for k := range 8 {
+		sin, cos := math.Sincos(float64(k) * math.Pi / 4)
+		bar := geometry.Path{geometry.Polygon(geometry.Pt(0, 0), geometry.Pt(10, 0), geometry.Pt(10, 0.6), geometry.Pt(5, 0.6), geometry.Pt(5+0.014*cos, 0.6+0.014*sin), geometry.Pt(0, 0.7))}
+		out, err := strengthened(t.Context(), bar, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if b := out.Bounds(); len(out) != 1 || b.Min.Y < -0.22 || b.Max.Y > 0.9 {
+			t.Errorf("a side towards %.2f, %.2f: %d contours in %v", cos, sin, len(out), b)
+		}
+	}
+}
