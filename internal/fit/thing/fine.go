@@ -404,7 +404,9 @@ func crossing(a, b, c, d geometry.Point) (geometry.Point, bool) {
 
 // notch reports whether the outline turns inwards there by so much that walls may cross each other that move out: at a corner, or in
 // one of two bends that together are one.
-func (w *wall) notch(next *wall) bool { return w.out.Dot(next.out) < fineNotch && w.out.Cross(next.out) < 0 }
+func (w *wall) notch(next *wall) bool {
+	return w.out.Dot(next.out) < fineNotch && w.out.Cross(next.out) < 0
+}
 
 // meets returns where two walls meet when they have moved out: in the corner of both, unless that reaches
 // too far.
