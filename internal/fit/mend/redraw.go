@@ -251,9 +251,7 @@ func (r *redrawing) lettering() {
 		}
 		return
 	}
-	if thing.Uneven(r.things, r.attempt.group) {
-		r.hairlines(v)
-	}
+	r.hairlines(v)
 	if m, ok := r.spaced(v); ok {
 		r.letter(spaced, m)
 	}

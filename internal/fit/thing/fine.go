@@ -3,7 +3,6 @@ package thing
 import (
 	"context"
 	"math"
-	"slices"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -36,10 +35,6 @@ const (
 	// fineShare is the share of a straight side that must be too near to the opposite one for all of it to move:
 	// a serif stays flat, and a stem straight that a hairline begins at.
 	fineShare = 0.4
-	// contrast is how many times as broad as its hairlines the stems of a letter are at least.
-	contrast = 1.25
-	// unevenTimes is how many times as broad as on the whole a stem is at most: what is more is none.
-	unevenTimes = 3
 )
 
 // wall is a piece of an outline that is drawn anew.
@@ -194,40 +189,6 @@ func (f *filedWalls) facing(i int, way float64) (most float64, nearest int) {
 }
 
 func (w *wall) middle() geometry.Point { return w.from.Lerp(w.to, 0.5) }
-
-// Uneven reports whether one of the things of a group, such as the letters of a word, has hairlines and stems: a tenth of
-// its outline is nearer to what faces it than another tenth, by more than a quarter.
-func Uneven(things []Thing, group int) bool {
-	for i := range things {
-		if t := &things[i]; t.Group == group && t.uneven() {
-			return true
-		}
-	}
-	return false
-}
-
-func (t *Thing) uneven() bool {
-	outline, around := t.Outline.Simplified(sagittaMM/2), 0.0
-	for _, c := range outline {
-		for a, b := range c.Sides() {
-			around += b.Sub(a).Len()
-		}
-	}
-	mean := 2 * t.AreaMM2 / around // WidthMM may be that of its thinnest strand
-	near := fileWalls(wallsOf(outline, mean/2), unevenTimes*mean)
-	var widths []float64
-	for i := range near.walls {
-		if w, _ := near.across(i); w < near.most {
-			widths = append(widths, w)
-		}
-	}
-	if len(widths) == 0 {
-		return false
-	}
-	slices.Sort(widths)
-	tenth := len(widths) / 10
-	return widths[len(widths)-1-tenth] > contrast*widths[tenth]
-}
 
 // flat has straight sides move as one, and reports whether anything moves.
 func flat(walls []wall) (any bool) {

@@ -77,21 +77,6 @@ func TestDraw_FineGoesOverIntoWhatIsBroadEnough(t *testing.T) {
 	}
 }
 
-func TestUneven_TellsHairlinesFromEvenStrokes(t *testing.T) {
-	even := job.Shape{Element: "text", Path: geometry.Path{geometry.Polygon( // an E of strokes of 0.8 mm
-		geometry.Pt(0, 0), geometry.Pt(5, 0), geometry.Pt(5, 0.8), geometry.Pt(0.8, 0.8), geometry.Pt(0.8, 3.6), geometry.Pt(4, 3.6), geometry.Pt(4, 4.4),
-		geometry.Pt(0.8, 4.4), geometry.Pt(0.8, 7.2), geometry.Pt(5, 7.2), geometry.Pt(5, 8), geometry.Pt(0, 8))}}
-	for name, x := range map[string]struct {
-		shape  job.Shape
-		uneven bool
-	}{"I": {capitalI(), true}, "O": {letterO(), true}, "E": {even, false}} {
-		things := find(t, x.shape)
-		if got := Uneven(things, things[0].Group); got != x.uneven {
-			t.Errorf("%s: %v", name, got)
-		}
-	}
-}
-
 // A line that is drawn broader twice ends where it did, all across.
 func TestDraw_ALineEndsStraightHoweverOftenItGrows(t *testing.T) {
 	mends := []job.Mend{
