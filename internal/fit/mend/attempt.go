@@ -53,7 +53,13 @@ type todo struct{ own, spaces float64 }
 func (t todo) all() float64 { return t.own + freshShare*t.spaces }
 
 // wants reports whether so much is left of what there was to do that more is tried.
-func (a *attempt) wants() bool { return a.left.own+a.left.spaces > goodShare*a.before.all() }
+func (a *attempt) wants() bool {
+	share := goodShare
+	if a.letters() { // further apart changes little of the look
+		share /= 2
+	}
+	return a.left.own+a.left.spaces > share*a.before.all()
+}
 
 // gains reports whether so much less is left that it is worth drawing it anew.
 func (a *attempt) gains(left todo) bool {
