@@ -37,6 +37,7 @@ type attempt struct {
 	pen     bool         // a pen drew it, or it is lettering
 	dashes  bool
 	dots    bool
+	written bool    // no line of one width, such as handwriting
 	small   bool    // too small for a speck, and no lettering nor one of a row of dashes
 	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm

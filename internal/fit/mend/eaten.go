@@ -20,10 +20,6 @@ const counterShare = 0.5
 // is too thin in parts, that it is drawn out: a beak whose halves become as thin as the line
 // between them was. spots are those about what was drawn.
 func (p *picture) eaten(m *mending, now sheets, a *attempt, spots []Spot) bool {
-	share := eatenShare
-	if a.letters() {
-		share = counterShare
-	}
 	layer := int32(slices.IndexFunc(m.placed, func(l own.Placed) bool { return l.Layer.ID == a.layer }))
 	moves := [][]geometry.Affine{a.moved(m)}
 	for i := range p.things {
@@ -31,9 +27,9 @@ func (p *picture) eaten(m *mending, now sheets, a *attempt, spots []Spot) bool {
 		if t.gone || t.of == a.of || t.of == own.Bare || !reaches(t.bounds, a.areas) {
 			continue
 		}
-		// What is left of a counter may lie on either side of what filled it, and is then no spot.
-		if !a.letters() && !slices.ContainsFunc(spots, func(s Spot) bool { return s.Of == t.of && t.bounds.Contains(s.At) }) {
-			continue
+		share := counterShare
+		if !a.letters() && !a.written && slices.ContainsFunc(spots, func(s Spot) bool { return s.Of == t.of && t.bounds.Contains(s.At) }) {
+			share = eatenShare
 		}
 		n, to := 0, t.carried([]*attempt{a}, moves)
 		for _, at := range t.places {
@@ -60,14 +56,14 @@ const (
 // fills reports whether letters that were drawn anew have grown over much of what was narrow in or beside one of them, such as
 // between the legs of an m: nobody could read it. before are the spots as they were, and w is the narrowest width.
 func (a *attempt) fills(m *mending, now sheets, before *spotIndex, w float64) bool {
-	if !a.letters() {
+	if !a.letters() && !a.written {
 		return false
 	}
 	moves := a.moved(m)
 	all, gone := make([]float64, len(a.members)), make([]float64, len(a.members))
 	for i := range before.spots {
 		p := &before.spots[i]
-		if !a.leaves(p) || !reaches(p.Bounds, a.areas) {
+		if p.Of == a.of || p.mostly() != a.of || !reaches(p.Bounds, a.areas) {
 			continue
 		}
 		k := a.nearest(p.At)

@@ -23,6 +23,9 @@ const (
 	// mostEnlarged is how many times as large a dot may become: more is another
 	// drawing.
 	mostEnlarged = 4
+	// uneven is how broad, in what it is on average, a line is at most at its narrowest that nobody drew with a pen of one
+	// width, such as handwriting: only what is too narrow of it becomes broader.
+	uneven = 0.7
 	// longTimes is how many a thin part is long at least that is an outline, and no
 	// neck.
 	longTimes = 4
@@ -200,8 +203,13 @@ func (r *redrawing) line() {
 		sooner.Apart, r.sooner = true, true
 		r.add(sooner)
 	}
+	if !r.first().Stroke && !r.dashes && r.seen < uneven*r.stroke {
+		fine := r.broaden(v, w, job.BothSides)
+		fine.Fine, r.written = true, true
+		r.add(fine)
+	}
 	r.add(r.broaden(v, w, job.BothSides))
-	if r.first().Holed {
+	if r.first().Holed && !r.written {
 		r.add(r.broaden(v, w, job.Outwards))
 		r.add(r.broaden(v, w, job.Inwards))
 	}

@@ -90,12 +90,12 @@ func words(things []Thing) {
 			open = append(open, i)
 		}
 	}
-	if len(open) < fewestLetters || len(open) > mostLetters {
+	if len(open) < fewestWritten || len(open) > mostLetters {
 		return
 	}
 	open = slices.DeleteFunc(slices.Clone(open), func(i int) bool { return spans(things, i, open) })
 	for _, row := range rows(open, func(a, b int) bool { return beside(things[a].Bounds, things[b].Bounds) }) {
-		if len(row) >= fewestLetters && wordLike(things, row) {
+		if len(row) >= fewestLetters && wordLike(things, row) || handwriting(things, row) {
 			for _, i := range row {
 				things[i].Kind = Letter
 			}
@@ -146,6 +146,41 @@ func wordLike(things []Thing, row []int) bool {
 	}
 	n := len(row)
 	return kinds > 1 && 2*kinds >= n && 4*stems >= 3*n*n && 2*based > n
+}
+
+const (
+	// windingTimes is how many times as long as the diagonal of its box a line is at least in which letters are joined: the two
+	// legs and the arch of an n are twice as long.
+	windingTimes = 2.2
+	// fewestWritten are handwriting: one that is joined, and another one, such as an initial.
+	fewestWritten = 2
+	// writtenTimes is how many times as wide as high it is at least.
+	writtenTimes = 1.2
+)
+
+// handwriting reports whether what stands in a row could be letters of which some are joined, with their dots: lines of about one
+// width of which one winds to and fro.
+func handwriting(things []Thing, row []int) bool {
+	if len(row) < fewestWritten {
+		return false
+	}
+	all, winds := geometry.EmptyRect(), -1
+	for _, i := range row {
+		t := &things[i]
+		all = all.Union(t.Bounds)
+		diagonal := t.Bounds.Max.Sub(t.Bounds.Min).Len()
+		if t.Kind == Line && t.AreaMM2 >= windingTimes*diagonal*t.WidthMM && (winds < 0 || t.AreaMM2 > things[winds].AreaMM2) {
+			winds = i
+		}
+	}
+	if winds < 0 || all.Width() < writtenTimes*all.Height() {
+		return false
+	}
+	return !slices.ContainsFunc(row, func(i int) bool {
+		t := &things[i]
+		dot := letterTimes*t.Bounds.Height() <= things[winds].Bounds.Height()
+		return !dot && !near(t.WidthMM, things[winds].WidthMM, likeStems)
+	})
 }
 
 // closeTimes is how far apart, in their own size, alike things are at most that are one

@@ -154,3 +154,41 @@ func TestDraw_LettersThatFillThePageMoveApartWithinIt(t *testing.T) {
 		}
 	}
 }
+
+// meander is a line of a width that goes up and down so often, as joined letters do.
+func meander(x, y, wide, high, width float64, legs int) job.Shape {
+	s := job.Shape{Rule: geometry.NonZero}
+	pitch := wide / float64(legs-1)
+	for k := range legs {
+		at := x + pitch*float64(k)
+		s.Path = append(s.Path, geometry.RectXYWH(at, y, width, high).Path()...)
+		if k < legs-1 {
+			s.Path = append(s.Path, geometry.RectXYWH(at, y+(high-width)*float64(k%2), pitch+width, width).Path()...)
+		}
+	}
+	return s
+}
+
+// An initial, joined letters and a dot over them are a word, so that they are mended as one; a garland by itself, one above a
+// stem and one beside a broad post are none.
+func TestFind_JoinedLettersAreAWord(t *testing.T) {
+	garland := meander(6, 4, 12, 6, 0.6, 8)
+	for name, c := range map[string]struct {
+		shapes []job.Shape
+		word   bool
+	}{
+		"initial and dot":   {[]job.Shape{rect(3, 0, 0.6, 10), garland, rect(9, 1, 1, 1)}, true},
+		"initial":           {[]job.Shape{meander(1, 0, 3, 10, 0.6, 2), garland}, true},
+		"by itself":         {[]job.Shape{garland}, false},
+		"above a stem":      {[]job.Shape{garland, rect(12, 12, 0.6, 20)}, false},
+		"beside a post":     {[]job.Shape{garland, rect(2, 0, 3, 10)}, false},
+		"drawn with a pen":  {[]job.Shape{pen(2, 7, 3, 0.6), {Path: garland.Path, Centre: geometry.Path{polyline(geometry.Pt(6, 4), geometry.Pt(18, 10))}}}, false},
+		"straight and bent": {[]job.Shape{rect(3, 0, 0.6, 10), meander(6, 4, 3, 6, 0.6, 2)}, false},
+	} {
+		for _, x := range find(t, c.shapes...) {
+			if (x.Kind == Letter) != c.word {
+				t.Errorf("%s: a %v at %v", name, x.Kind, x.Bounds.Min)
+			}
+		}
+	}
+}
