@@ -66,8 +66,8 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		lines, _ := arr.lines(ctx, frags, sc) // its only error is the context's
-		x, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
+		lines, ids, _ := arr.lines(ctx, frags, sc) // its only error is the context's
+		x, err := newIndex(ctx, lines, ids, lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}

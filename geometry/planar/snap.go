@@ -71,13 +71,13 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 		return nil, err
 	}
 	if len(segs) > mostKept {
-		sc.items, sc.spare, sc.ends, sc.leaving = nil, nil, nil, [len(sc.leaving)][]fragment{whole}
+		sc.items, sc.spare, sc.stretches, sc.leaving = nil, nil, nil, [len(sc.leaving)][]fragment{whole}
 	}
-	lines, err := arr.lines(ctx, whole, sc)
+	lines, ids, err := arr.lines(ctx, whole, sc)
 	if err != nil {
 		return nil, err
 	}
-	near, err := newIndex(ctx, lines, arr.order(whole, sc), lo, hi, budget, sc)
+	near, err := newIndex(ctx, lines, ids, lo, hi, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -90,7 +90,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	}
 	large := len(segs)+len(crossings) > mostKept
 	if large {
-		sc.lines, sc.runs, sc.leaves, sc.cells, sc.found = nil, runs{}, nil, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
+		sc.lines, sc.lineIDs, sc.runs, sc.leaves, sc.cells, sc.found = nil, nil, runs{}, nil, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
 	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
@@ -125,16 +125,44 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 	if err := arr.starts(p, items, lo, yBits, sc); err != nil {
 		return nil, err
 	}
-	startOf := sc.startOf
-	sc.ends = append(room(sc.ends, n), startOf[1:]...)[:n]
-	for r := range in.rings {
-		first, last := in.ring(r)
-		sc.ends[last-1] = startOf[first]
+	if err := arr.stretches(p.ctx, in, sc); err != nil {
+		return nil, err
 	}
 	if err := p.spend(2 * n); err != nil {
 		return nil, err
 	}
 	return arr.leaving(p, in, items, sc)
+}
+
+// stretch is a segment's surroundings in its ring, by vertex: what is asked for where it starts lies side
+// by side, for vertices come from left to right and rings lie anyhow.
+type stretch struct {
+	before, end VertexID // where the segment before it starts, and where it ends itself
+	term        int32
+}
+
+// stretches tells those of all segments, once their starts are vertices.
+func (arr *arrangement) stretches(ctx context.Context, in *input, sc *scratch) error {
+	n, startOf := len(arr.segs), sc.startOf
+	out := room(sc.stretches, n)[:n]
+	sc.stretches = out
+	return parallel.Ranges(ctx, n, worthSplitting, func(_, lo, hi int) error {
+		for i, r := int32(lo), in.ringOf(int32(lo)); i < int32(hi); r++ {
+			first, last := in.ring(r)
+			term := arr.segs[first].term // as that of all of a ring
+			for ; i < min(last, int32(hi)); i++ {
+				before, after := i-1, i+1
+				if i == first {
+					before = last - 1
+				}
+				if after == last {
+					after = first
+				}
+				out[i] = stretch{startOf[before], startOf[after], term}
+			}
+		}
+		return nil
+	})
 }
 
 // starts makes the distinct keys of sorted items into vertices, and notes which is whose.
@@ -228,24 +256,26 @@ type leaver struct {
 
 // leave makes fragments at the vertices whose segments the items are.
 func (l *leaver) leave(items []keyed) error {
-	in, startOf, ends := l.in, l.sc.startOf, l.sc.ends
-	frags := l.out
-	for i := 0; i < len(items); {
-		v, group := startOf[max(items[i].id, ^items[i].id)], len(frags)
+	frags, v := l.out, VertexID(0)
+	if len(items) > 0 {
+		v = l.sc.startOf[max(items[0].id, ^items[0].id)]
+	}
+	for i := 0; i < len(items); v++ {
+		group := len(frags)
 		for key := items[i].key; i < len(items) && items[i].key == key; i++ {
 			id := items[i].id
 			before := id - 1
 			if id < 0 {
 				id = ^id
-				r, _ := slices.BinarySearch(in.rings, id)
-				_, last := in.ring(r)
+				_, last := l.in.ring(l.in.ringOf(id))
 				before = last - 1
 			}
-			if to := ends[id]; to > v {
-				frags = append(frags, fragment{v, to, id, 2 * in.segments[id].term})
+			s := &l.sc.stretches[id]
+			if s.end > v {
+				frags = append(frags, fragment{v, s.end, id, 2 * s.term})
 			}
-			if to := startOf[before]; to > v {
-				frags = append(frags, fragment{v, to, before, l.deltas.negative(2 * in.segments[before].term)})
+			if s.before > v {
+				frags = append(frags, fragment{v, s.before, before, l.deltas.negative(2 * s.term)})
 			}
 		}
 		if n := len(frags) - group; n > 1 {
@@ -282,37 +312,26 @@ func (arr *arrangement) adopt(frags []fragment, named *deltaTable) {
 	}
 }
 
-// lines are the ways of fragments. They lie in the scratch.
-func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch) ([]line, error) {
-	lines := room(sc.lines, len(frags))[:len(frags)]
-	sc.lines = lines
-	return lines, parallel.Ranges(ctx, len(frags), worthSplitting, func(_, lo, hi int) error {
-		for i, f := range frags[lo:hi] {
-			lines[lo+i] = line{arr.vertices[f.from], arr.vertices[f.to]}
-		}
-		return nil
-	})
-}
-
-// order lists fragments as their segments follow each other in rings. It lies in the
-// scratch.
-func (arr *arrangement) order(frags []fragment, sc *scratch) []int32 {
-	order := room(sc.order, len(arr.segs))[:len(arr.segs)]
-	sc.order = order
-	for i := range order {
-		order[i] = -1
+// lines are the ways of fragments, as their segments follow each other in rings, and which
+// fragment each is. They lie in the scratch.
+func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch) ([]line, []int32, error) {
+	n := len(arr.segs)
+	fragmentOf := room(sc.order, n)[:n] // per segment, or -1
+	sc.order = fragmentOf
+	for i := range fragmentOf {
+		fragmentOf[i] = -1
 	}
 	for i := range frags {
-		order[frags[i].segment] = int32(i)
+		fragmentOf[frags[i].segment] = int32(i)
 	}
-	n := 0
-	for _, i := range order {
+	lines, ids := room(sc.lines, len(frags)), room(sc.lineIDs, len(frags))
+	for s, i := range fragmentOf {
 		if i >= 0 {
-			order[n] = i
-			n++
+			lines, ids = append(lines, line{arr.segs[s].a, arr.segs[s].b}.ordered()), append(ids, i)
 		}
 	}
-	return order[:n]
+	sc.lines, sc.lineIDs = lines, ids
+	return lines, ids, ctx.Err()
 }
 
 // key orders points by x and then by y, relative to the least ones.
