@@ -170,13 +170,14 @@ func (arr *arrangement) starts(p *pace, items []keyed, lo Point, yBits int, sc *
 	n := len(items)
 	var distinct [parallel.Workers]VertexID
 	err := parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
-		last := uint64(math.MaxUint64) // no key
+		last, n := uint64(math.MaxUint64), VertexID(0) // no key
 		for _, it := range wholeKeys(items, from, to) {
 			if it.key != last {
 				last = it.key
-				distinct[part]++
+				n++
 			}
 		}
+		distinct[part] = n // once: what lies side by side goes to and fro between cores
 		return nil
 	})
 	if err != nil {
@@ -316,22 +317,47 @@ func (arr *arrangement) adopt(frags []fragment, named *deltaTable) {
 // fragment each is. They lie in the scratch.
 func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch) ([]line, []int32, error) {
 	n := len(arr.segs)
-	fragmentOf := room(sc.order, n)[:n] // per segment, or -1
-	sc.order = fragmentOf
-	for i := range fragmentOf {
-		fragmentOf[i] = -1
-	}
-	for i := range frags {
-		fragmentOf[frags[i].segment] = int32(i)
-	}
-	lines, ids := room(sc.lines, len(frags)), room(sc.lineIDs, len(frags))
-	for s, i := range fragmentOf {
-		if i >= 0 {
-			lines, ids = append(lines, line{arr.segs[s].a, arr.segs[s].b}.ordered()), append(ids, i)
+	named := room(sc.order, n)[:n] // per segment, the number of its fragment and one, or 0
+	clear(named)
+	lines, ids := room(sc.lines, len(frags))[:len(frags)], room(sc.lineIDs, len(frags))[:len(frags)]
+	sc.order, sc.lines, sc.lineIDs = named, lines, ids
+	err := parallel.Ranges(ctx, len(frags), worthSplitting, func(_, lo, hi int) error {
+		for i := lo; i < hi; i++ {
+			named[frags[i].segment] = int32(i) + 1
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, nil, err
 	}
-	sc.lines, sc.lineIDs = lines, ids
-	return lines, ids, ctx.Err()
+	var own [parallel.Workers]int // how many lines each worker makes
+	err = parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
+		n := 0
+		for _, k := range named[lo:hi] {
+			if k > 0 {
+				n++
+			}
+		}
+		own[part] = n
+		return nil
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	return lines, ids, parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
+		at := 0
+		for _, before := range own[:part] {
+			at += before
+		}
+		for i, k := range named[lo:hi] {
+			if k > 0 {
+				s := &arr.segs[lo+i]
+				lines[at], ids[at] = line{s.a, s.b}.ordered(), k-1
+				at++
+			}
+		}
+		return nil
+	})
 }
 
 // key orders points by x and then by y, relative to the least ones.
