@@ -53,7 +53,7 @@ func dense() map[string][]Layer {
 // near something pass none.
 func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 	ctx := context.Background()
-	hits, spared := 0, 0
+	hits, spared, settled := 0, 0, 0
 	for name, layers := range dense() {
 		sc := new(scratch)
 		in, err := quantise(ctx, layers, defaultSagittaMM, sc)
@@ -100,14 +100,20 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 				}
 			}
 			hits += len(want)
-			got, _ := columns.passed(f, nil)
+			var near vicinity
+			columns.passed(f, &near)
+			got := near.hit
 			slices.Sort(got)
 			if !slices.Equal(got, want) {
 				t.Fatalf("%s: from %v to %v columns tell %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], got, want)
 			}
-			if got, _ := scan.scanned(f, nil); !slices.Equal(got, want) {
+			settled += checkSettled(t, arr, f, &near)
+			near = vicinity{}
+			scan.scanned(f, &near)
+			if got := near.hit; !slices.Equal(got, want) {
 				t.Fatalf("%s: from %v to %v a scan tells %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], got, want)
 			}
+			settled += checkSettled(t, arr, f, &near)
 			if !x.near[i] {
 				spared++
 				if len(want) > 0 {
@@ -116,9 +122,30 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 			}
 		}
 	}
-	if hits < 1000 || spared < 1000 {
-		t.Errorf("%d hits, %d lines near nothing: too few to tell", hits, spared)
+	if hits < 1000 || spared < 1000 || settled < 1000 {
+		t.Errorf("%d hits, %d lines near nothing, %d parts that pass nothing: too few to tell", hits, spared, settled)
 	}
+}
+
+// checkSettled cuts a fragment at what it hits, and tells how many of its parts are settled: none of these
+// passes a vertex.
+func checkSettled(t *testing.T, arr *arrangement, f fragment, near *vicinity) int {
+	t.Helper()
+	c := cutter{arrangement: arr}
+	c.cut(f, near)
+	if n := len(c.settled) + len(c.bent); n != len(near.hit)+1 {
+		t.Fatalf("%d parts of what is cut at %d vertices", n, len(near.hit))
+	}
+	for _, g := range c.settled {
+		a, b := arr.vertices[g.from], arr.vertices[g.to]
+		for _, p := range arr.vertices {
+			within := p.X >= min(a.X, b.X) && p.X <= max(a.X, b.X) && p.Y >= min(a.Y, b.Y) && p.Y <= max(a.Y, b.Y)
+			if within && p != a && p != b && passesPixel(a, b, p) {
+				t.Fatalf("the part from %v to %v of %v–%v passes %v and is settled", a, b, arr.vertices[f.from], arr.vertices[f.to], p)
+			}
+		}
+	}
+	return len(c.settled)
 }
 
 // Any two lines on a few steps: what passes an end of the other or where they cross

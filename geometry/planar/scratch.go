@@ -22,7 +22,8 @@ type scratch struct {
 	leaving      [parallel.Workers][]fragment // as they come, all in the first
 	fragments    [2][]fragment                // sorted, settled
 	bent         [parallel.Workers][]fragment
-	between      [parallel.Workers][]VertexID
+	settled      [parallel.Workers][]fragment
+	vicinity     [parallel.Workers]vicinity
 	lines        []line
 	lineIDs      []int32
 	leaves       []leafCell

@@ -420,17 +420,16 @@ func (arr *arrangement) ordered(f fragment) fragment {
 func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []bool, lo, hi Point, budget int, sc *scratch) error {
 	p := unhurried(ctx)
 	r := &router{arrangement: arr, columns: columns{vertices: arr.vertices, top: lo.Y}, bottom: hi.Y, budget: budget, sc: sc}
-	whole, bent, err := r.route(ctx, whole, near)
+	whole, settled, bent, err := r.route(ctx, whole, near, sc.fragments[1][:0])
 	if err != nil {
 		return err
 	}
-	settled := sc.fragments[1][:0]
 	for len(bent) > 0 {
 		if bent, err = arr.sorted(p, bent, sc); err != nil {
 			return err
 		}
 		var done []fragment
-		if done, bent, err = r.route(ctx, bent, nil); err != nil {
+		if done, settled, bent, err = r.route(ctx, bent, nil, settled); err != nil {
 			return err
 		}
 		settled = append(settled, done...)
@@ -460,56 +459,60 @@ type router struct {
 
 // route cuts fragments at the vertices whose hot squares they pass, those that are
 // near something or, without a list, all. What passes none is done; it comes first
-// in the list, in its order. The parts of the others may be bent.
-func (r *router) route(ctx context.Context, frags []fragment, near []bool) (done, bent []fragment, err error) {
-	passed := r.columns.scanned
+// in the list, in its order. The parts of the others are bent: those that may pass something
+// now are returned, and the rest is appended to what is settled.
+func (r *router) route(ctx context.Context, frags []fragment, near []bool, settled []fragment) (done, after, bent []fragment, err error) {
+	look := r.columns.scanned
 	if r.columns.spans != nil || r.worthColumns(frags, near) {
 		if r.columns.spans == nil {
 			if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
-				return nil, nil, err
+				return nil, nil, nil, err
 			}
 		}
-		passed = r.columns.passed
+		look = r.columns.passed
 	}
+	var cutters [parallel.Workers]cutter
 	var first, kept [parallel.Workers]int
 	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
 		pace := unhurried(ctx)
-		out, between := r.sc.bent[part][:0], r.sc.between[part]
+		c := cutter{r.arrangement, r.sc.settled[part][:0], r.sc.bent[part][:0]}
+		beside := r.sc.vicinity[part]
 		hits, k := 0, lo
 		for i := lo; i < hi; i++ {
 			tests := 1
 			f := frags[i]
-			between = between[:0]
+			beside.hit, beside.close = beside.hit[:0], beside.close[:0]
 			if near == nil || near[i] {
-				between, tests = passed(f, between)
+				tests = look(f, &beside)
 			}
-			if len(between) == 0 {
+			if len(beside.hit) == 0 {
 				frags[k] = f
 				k++
 			} else {
-				out = r.cut(out, f, between)
+				c.cut(f, &beside)
 			}
-			if hits += len(between); hits > hitsPerCrossing*r.budget {
+			if hits += len(beside.hit); hits > hitsPerCrossing*r.budget {
 				return &ComplexityError{At: r.vertices[f.from].MM(), Budget: r.budget}
 			}
 			if err := pace.spend(tests); err != nil {
 				return err
 			}
 		}
-		first[part], kept[part] = lo, k-lo
-		r.sc.bent[part], r.sc.between[part] = out, between
+		first[part], kept[part], cutters[part] = lo, k-lo, c
+		r.sc.settled[part], r.sc.bent[part], r.sc.vicinity[part] = c.settled, c.bent, beside
 		return nil
 	})
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	done, bent = frags[:kept[0]], r.sc.bent[0]
-	for part := 1; part < parallel.Workers && first[part] > 0; part++ {
+	done, after, bent = frags[:kept[0]], append(settled, cutters[0].settled...), cutters[0].bent
+	for part := 1; part < parallel.Workers; part++ {
 		done = append(done, frags[first[part]:first[part]+kept[part]]...)
-		bent = append(bent, r.sc.bent[part]...)
+		after = append(after, cutters[part].settled...)
+		bent = append(bent, cutters[part].bent...)
 	}
 	r.sc.bent[0] = bent
-	return done, bent, nil
+	return done, after, bent, nil
 }
 
 // worthColumns reports whether looking at the vertices that lie between the ends
@@ -525,18 +528,33 @@ func (r *router) worthColumns(frags []fragment, near []bool) bool {
 	return sum > factor*len(r.vertices)
 }
 
-// cut appends what vertices along a fragment part it into, in its direction: a
+// cutter cuts fragments into parts.
+type cutter struct {
+	*arrangement
+	settled, bent []fragment // those that pass nothing, and those that may
+}
+
+// cut cuts a fragment at the vertices that it passes. Parts have its direction: a
 // rising one may be bent into a step straight up, from a vertex to one before it.
-func (arr *arrangement) cut(parts []fragment, f fragment, between []VertexID) []fragment {
-	arr.sortAlong(between, f)
-	at, to := f.from, f.to
-	for _, v := range between {
-		f.from, f.to = at, v
-		parts = append(parts, f)
-		at = v
+func (c *cutter) cut(f fragment, beside *vicinity) {
+	c.sortAlong(beside.hit, f)
+	slices.Sort(beside.close) // from left to right
+	end, close := f.to, beside.close
+	for i := 0; i <= len(beside.hit); i++ {
+		if f.to = end; i < len(beside.hit) {
+			f.to = beside.hit[i]
+		}
+		// What a part may pass lies between its ends, or straight above one or below.
+		for len(close) > 0 && c.vertices[close[0]].X < c.vertices[f.from].X {
+			close = close[1:]
+		}
+		if len(close) > 0 && c.vertices[close[0]].X <= c.vertices[f.to].X {
+			c.bent = append(c.bent, f)
+		} else {
+			c.settled = append(c.settled, f)
+		}
+		f.from = f.to
 	}
-	f.from, f.to = at, to
-	return append(parts, f)
 }
 
 // sortAlong orders vertices as a fragment meets them from its left end: it is
