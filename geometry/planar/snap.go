@@ -560,20 +560,18 @@ func (c *cutter) cut(f fragment, beside *vicinity) {
 // sortAlong orders vertices as a fragment meets them from its left end: it is
 // monotone, so by x and then by y in its own direction.
 func (arr *arrangement) sortAlong(vs []VertexID, f fragment) {
-	if len(vs) < 2 {
-		return
-	}
+	slices.Sort(vs) // vertices are numbered by x, then y
 	if rising := arr.vertices[f.to].Y < arr.vertices[f.from].Y; !rising {
-		slices.Sort(vs) // vertices are numbered by x, then y
 		return
 	}
-	slices.SortFunc(vs, func(a, b VertexID) int {
-		p, q := arr.vertices[a], arr.vertices[b]
-		if p.X != q.X {
-			return int(p.X) - int(q.X)
+	for len(vs) > 1 {
+		above := 1
+		for above < len(vs) && arr.vertices[vs[above]].X == arr.vertices[vs[0]].X {
+			above++
 		}
-		return int(q.Y) - int(p.Y)
-	})
+		slices.Reverse(vs[:above])
+		vs = vs[above:]
+	}
 }
 
 // key orders fragments by from and then by to.
