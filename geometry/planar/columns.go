@@ -100,13 +100,13 @@ func (w *passage) within(s *span) (lo, hi int32) {
 
 // vicinity is what vertices a fragment comes near, none of them its ends, in any order.
 type vicinity struct {
-	hit   []VertexID // it passes their hot squares
-	close []VertexID // it does not, but what it is bent to may
+	hit    []VertexID // it passes their hot squares
+	missed []VertexID // it does not, but what it is bent to may
 }
 
-// look notes a vertex in the box of the line from a to b. A part of the line that is bent has ends
-// within half a step in x and in y of it, so all of the part is, and a vertex whose square the part passes is within
-// a step: what is exact at half of that in inHotPixel holds at twice its reach.
+// look notes a vertex in the box of the line from a to b. A vertex that a bent part of the line
+// passes is within a step of the line, in x and in y (see arrangement): twice as far as one that the line
+// passes itself, so twice the reach of inHotPixel tells it.
 func (near *vicinity) look(a, b, q Point, v VertexID) {
 	dx, dy := int64(b.X)-int64(a.X), int64(b.Y)-int64(a.Y)
 	k := 2 * (dx*(int64(q.Y)-int64(a.Y)) - dy*(int64(q.X)-int64(a.X)))
@@ -116,7 +116,7 @@ func (near *vicinity) look(a, b, q Point, v VertexID) {
 	if inHotPixel(a, b, q) {
 		near.hit = append(near.hit, v)
 	} else {
-		near.close = append(near.close, v)
+		near.missed = append(near.missed, v)
 	}
 }
 

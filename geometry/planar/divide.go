@@ -123,8 +123,9 @@ type divideRoom struct {
 
 var divideRooms = sync.Pool{New: func() any { return new(divideRoom) }}
 
-// goingOn is where seams lead from a vertex that is plain: the two half-edges from there, and where they
-// end. Walking along seams, which lie anyhow among edges, looks at this alone.
+// goingOn is where a seam leads from a vertex that is plain: its two half-edges from there, and where
+// they end. It is told while vertices are gone through in order; seams lie anyhow among them, and whoever
+// walks along one looks at this alone.
 type goingOn struct {
 	out [2]EdgeID
 	to  [2]VertexID

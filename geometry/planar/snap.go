@@ -26,8 +26,12 @@ import (
 // distance from edges that are not its own and a second run changes nothing.
 // Edges that nearly coincide take several rounds; see toGrid for what it costs.
 //
-// What coincides goes the same way from there on, so it is one fragment at every
-// stage: art is full of shapes that lie on each other.
+// Either end of what was bent lies within half a step of its segment in x and in y, and so
+// does all of it; a hot square that it passes is around a vertex within a step. Segments note
+// what is so close, and only parts beside it are looked at again.
+//
+// What coincides goes the same way from there on, so it is one fragment whenever fragments
+// are sorted: art is full of shapes that lie on each other.
 type arrangement struct {
 	vertices []Point
 	// The fragments: those that are whole chords, and those that were led through
@@ -134,8 +138,8 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 	return arr.leaving(p, in, items, sc)
 }
 
-// stretch is a segment's surroundings in its ring, by vertex: what is asked for where it starts lies side
-// by side, for vertices come from left to right and rings lie anyhow.
+// stretch is a segment between its neighbours in a ring. What is asked of it at the vertex where it
+// starts lies side by side: vertices are gone through from left to right, and rings lie anyhow among them.
 type stretch struct {
 	before, end VertexID // where the segment before it starts, and where it ends itself
 	term        int32
@@ -415,7 +419,7 @@ func (arr *arrangement) ordered(f fragment) fragment {
 }
 
 // settle leads fragments through the vertices whose hot squares they pass, again
-// and again for those that were bent, until none passes another. Those that are
+// and again for parts of what was bent that may pass another, until none does. Those that are
 // there when it begins are sorted; only those that are near something may pass any.
 func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []bool, lo, hi Point, budget int, sc *scratch) error {
 	p := unhurried(ctx)
@@ -459,8 +463,8 @@ type router struct {
 
 // route cuts fragments at the vertices whose hot squares they pass, those that are
 // near something or, without a list, all. What passes none is done; it comes first
-// in the list, in its order. The parts of the others are bent: those that may pass something
-// now are returned, and the rest is appended to what is settled.
+// in the list, in its order. The parts of the others may be bent: those that may pass another
+// vertex for that are returned, and the rest is appended to what is settled.
 func (r *router) route(ctx context.Context, frags []fragment, near []bool, settled []fragment) (done, after, bent []fragment, err error) {
 	look := r.columns.scanned
 	if r.columns.spans != nil || r.worthColumns(frags, near) {
@@ -481,7 +485,7 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, settl
 		for i := lo; i < hi; i++ {
 			tests := 1
 			f := frags[i]
-			beside.hit, beside.close = beside.hit[:0], beside.close[:0]
+			beside.hit, beside.missed = beside.hit[:0], beside.missed[:0]
 			if near == nil || near[i] {
 				tests = look(f, &beside)
 			}
@@ -538,17 +542,17 @@ type cutter struct {
 // rising one may be bent into a step straight up, from a vertex to one before it.
 func (c *cutter) cut(f fragment, beside *vicinity) {
 	c.sortAlong(beside.hit, f)
-	slices.Sort(beside.close) // from left to right
-	end, close := f.to, beside.close
+	slices.Sort(beside.missed) // from left to right
+	end, missed := f.to, beside.missed
 	for i := 0; i <= len(beside.hit); i++ {
 		if f.to = end; i < len(beside.hit) {
 			f.to = beside.hit[i]
 		}
 		// What a part may pass lies between its ends, or straight above one or below.
-		for len(close) > 0 && c.vertices[close[0]].X < c.vertices[f.from].X {
-			close = close[1:]
+		for len(missed) > 0 && c.vertices[missed[0]].X < c.vertices[f.from].X {
+			missed = missed[1:]
 		}
-		if len(close) > 0 && c.vertices[close[0]].X <= c.vertices[f.to].X {
+		if len(missed) > 0 && c.vertices[missed[0]].X <= c.vertices[f.to].X {
 			c.bent = append(c.bent, f)
 		} else {
 			c.settled = append(c.settled, f)
