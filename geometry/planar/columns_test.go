@@ -91,29 +91,17 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i, f := range frags {
-			var want []VertexID
-			for v, p := range arr.vertices {
-				a, b := arr.vertices[f.from], arr.vertices[f.to]
-				within := p.X >= a.X && p.X <= b.X && p.Y >= min(a.Y, b.Y) && p.Y <= max(a.Y, b.Y)
-				if within && p != a && p != b && passesPixel(a, b, p) {
-					want = append(want, VertexID(v))
-				}
-			}
+			want := passedBy(arr, f)
 			hits += len(want)
-			var near vicinity
-			columns.passed(f, &near)
-			got := near.hit
-			slices.Sort(got)
-			if !slices.Equal(got, want) {
-				t.Fatalf("%s: from %v to %v columns tell %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], got, want)
+			for what, look := range map[string]func(fragment, *vicinity) int{"columns tell": columns.passed, "a scan tells": scan.scanned} {
+				var near vicinity
+				look(f, &near)
+				slices.Sort(near.hit)
+				if !slices.Equal(near.hit, want) {
+					t.Fatalf("%s: from %v to %v %s %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], what, near.hit, want)
+				}
+				settled += checkSettled(t, arr, f, &near)
 			}
-			settled += checkSettled(t, arr, f, &near)
-			near = vicinity{}
-			scan.scanned(f, &near)
-			if got := near.hit; !slices.Equal(got, want) {
-				t.Fatalf("%s: from %v to %v a scan tells %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], got, want)
-			}
-			settled += checkSettled(t, arr, f, &near)
 			if !x.near[i] {
 				spared++
 				if len(want) > 0 {
@@ -127,6 +115,18 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 	}
 }
 
+// passedBy looks at every vertex for those that a fragment passes between its ends.
+func passedBy(arr *arrangement, f fragment) (list []VertexID) {
+	a, b := arr.vertices[f.from], arr.vertices[f.to]
+	for v, p := range arr.vertices {
+		within := p.X >= min(a.X, b.X) && p.X <= max(a.X, b.X) && p.Y >= min(a.Y, b.Y) && p.Y <= max(a.Y, b.Y)
+		if within && p != a && p != b && passesPixel(a, b, p) {
+			list = append(list, VertexID(v))
+		}
+	}
+	return list
+}
+
 // checkSettled cuts a fragment at what it hits, and tells how many of its parts are settled: none of these
 // passes a vertex.
 func checkSettled(t *testing.T, arr *arrangement, f fragment, near *vicinity) int {
@@ -137,12 +137,9 @@ func checkSettled(t *testing.T, arr *arrangement, f fragment, near *vicinity) in
 		t.Fatalf("%d parts of what is cut at %d vertices", n, len(near.hit))
 	}
 	for _, g := range c.settled {
-		a, b := arr.vertices[g.from], arr.vertices[g.to]
-		for _, p := range arr.vertices {
-			within := p.X >= min(a.X, b.X) && p.X <= max(a.X, b.X) && p.Y >= min(a.Y, b.Y) && p.Y <= max(a.Y, b.Y)
-			if within && p != a && p != b && passesPixel(a, b, p) {
-				t.Fatalf("the part from %v to %v of %v–%v passes %v and is settled", a, b, arr.vertices[f.from], arr.vertices[f.to], p)
-			}
+		if p := passedBy(arr, g); len(p) > 0 {
+			t.Fatalf("the part from %v to %v of %v–%v passes %v and is settled",
+				arr.vertices[g.from], arr.vertices[g.to], arr.vertices[f.from], arr.vertices[f.to], arr.vertices[p[0]])
 		}
 	}
 	return len(c.settled)
