@@ -22,7 +22,7 @@ type scratch struct {
 	leaving      [parallel.Workers][]fragment // as they come, all in the first
 	fragments    [2][]fragment                // sorted, settled
 	bent         [parallel.Workers][]fragment
-	settled      [parallel.Workers][]fragment
+	settled      [parallel.Workers][]fragment // by workers but the first
 	vicinity     [parallel.Workers]vicinity
 	lines        []line
 	lineIDs      []int32

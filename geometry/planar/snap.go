@@ -479,7 +479,10 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, settl
 	var first, kept [parallel.Workers]int
 	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
 		pace := unhurried(ctx)
-		c := cutter{r.arrangement, r.sc.settled[part][:0], r.sc.bent[part][:0]}
+		c := cutter{r.arrangement, settled, r.sc.bent[part][:0]}
+		if part > 0 {
+			c.settled = r.sc.settled[part][:0]
+		}
 		beside := r.sc.vicinity[part]
 		hits, k := 0, lo
 		for i := lo; i < hi; i++ {
@@ -503,13 +506,16 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, settl
 			}
 		}
 		first[part], kept[part], cutters[part] = lo, k-lo, c
-		r.sc.settled[part], r.sc.bent[part], r.sc.vicinity[part] = c.settled, c.bent, beside
+		r.sc.bent[part], r.sc.vicinity[part] = c.bent, beside
+		if part > 0 {
+			r.sc.settled[part] = c.settled
+		}
 		return nil
 	})
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	done, after, bent = frags[:kept[0]], append(settled, cutters[0].settled...), cutters[0].bent
+	done, after, bent = frags[:kept[0]], cutters[0].settled, cutters[0].bent
 	for part := 1; part < parallel.Workers; part++ {
 		done = append(done, frags[first[part]:first[part]+kept[part]]...)
 		after = append(after, cutters[part].settled...)
