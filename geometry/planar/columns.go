@@ -86,26 +86,42 @@ type passage struct {
 	slope       float64 // 0 of what is in one column, level or upright
 }
 
-// within returns between which y lie what the fragment may pass in a span.
+// within returns between which y lies what the fragment comes near in a span.
 func (w *passage) within(s *span) (lo, hi int32) {
 	if w.slope == 0 {
 		return w.top, w.bottom
 	}
-	// Squares reach half a step to each side, and up and down; the rest is for the
-	// arithmetic.
-	u := w.a.Y + int32((float64(max(s.left, w.a.X)-w.a.X)-0.5)*w.slope)
-	v := w.a.Y + int32((float64(min(s.right, w.b.X)-w.a.X)+0.5)*w.slope)
+	// What it is bent to passes nothing farther off than a step to each side, and up and down;
+	// the rest is for the arithmetic.
+	u := w.a.Y + int32((float64(max(s.left, w.a.X)-w.a.X)-1)*w.slope)
+	v := w.a.Y + int32((float64(min(s.right, w.b.X)-w.a.X)+1)*w.slope)
 	return max(w.top, min(u, v)-2), min(w.bottom, max(u, v)+2)
 }
 
-// passes reports whether the fragment passes a vertex between its ends.
-func (w *passage) passes(q Point) bool {
-	return q.X >= w.a.X && q.X <= w.b.X && q != w.b && inHotPixel(w.a, w.b, q)
+// vicinity is what vertices a fragment comes near, none of them its ends, in any order.
+type vicinity struct {
+	hit    []VertexID // it passes their hot squares
+	missed []VertexID // it does not, but what it is bent to may
 }
 
-// passed appends the vertices whose hot squares a fragment passes between its
-// ends, in any order, and returns how much work that was.
-func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
+// look notes a vertex in the box of the line from a to b. A vertex that a bent part of the line
+// passes is within a step of the line, in x and in y (see arrangement): twice as far as one that the line
+// passes itself, so twice the reach of inHotPixel tells it.
+func (near *vicinity) look(a, b, q Point, v VertexID) {
+	dx, dy := int64(b.X)-int64(a.X), int64(b.Y)-int64(a.Y)
+	k := 2 * (dx*(int64(q.Y)-int64(a.Y)) - dy*(int64(q.X)-int64(a.X)))
+	if abs64(k) > 2*(abs64(dx)+abs64(dy)) {
+		return
+	}
+	if inHotPixel(a, b, q) {
+		near.hit = append(near.hit, v)
+	} else {
+		near.missed = append(near.missed, v)
+	}
+}
+
+// passed adds what vertices a fragment comes near, and returns how much work that was.
+func (c *columns) passed(f fragment, near *vicinity) int {
 	a, b := c.vertices[f.from], c.vertices[f.to]
 	w := passage{a: a, b: b, top: min(a.Y, b.Y), bottom: max(a.Y, b.Y), first: int(f.from) >> c.shift, last: int(f.to) >> c.shift}
 	begin, end := w.first, w.last
@@ -138,11 +154,9 @@ func (c *columns) passed(f fragment, out []VertexID) ([]VertexID, int) {
 			}
 			k = c.search(column, lo) - 1
 		}
-		var n int
-		out, n = c.around(&w, column, k, lo, hi, out)
-		tests += 1 + n
+		tests += 1 + c.around(&w, column, k, lo, hi, near)
 	}
-	return out, tests
+	return tests
 }
 
 // skipped returns how many times the columns from one on, so many at once, lie far from
@@ -159,27 +173,27 @@ func (c *columns) skipped(w *passage, column int) (n int) {
 	return n
 }
 
-// around appends what a fragment passes in a column, from place k up and down as far as it
+// around adds what a fragment comes near in a column, from place k up and down as far as it
 // may lie there, and returns how many it looked at.
-func (c *columns) around(w *passage, column, k int, lo, hi int32, out []VertexID) ([]VertexID, int) {
+func (c *columns) around(w *passage, column, k int, lo, hi int32, near *vicinity) int {
 	from, to := column<<c.shift, min((column+1)<<c.shift, len(c.vertices))
 	i := k + 1
 	for ; i < to && c.points[i].Y <= hi; i++ {
-		if w.passes(c.points[i]) {
-			out = append(out, c.ids[i])
+		if q := c.points[i]; q.X >= w.a.X && q.X <= w.b.X && q != w.b {
+			near.look(w.a, w.b, q, c.ids[i])
 		}
 	}
 	tests := i - k
 	for i = k - 1; i >= from && c.points[i].Y >= lo; i-- {
-		if w.passes(c.points[i]) {
-			out = append(out, c.ids[i])
+		if q := c.points[i]; q.X >= w.a.X && q.X <= w.b.X && q != w.b {
+			near.look(w.a, w.b, q, c.ids[i])
 		}
 	}
-	return out, tests + k - i
+	return tests + k - i
 }
 
 // scanned is passed without columns, for what has few vertices between its ends.
-func (c *columns) scanned(f fragment, out []VertexID) ([]VertexID, int) {
+func (c *columns) scanned(f fragment, near *vicinity) int {
 	a, b := c.vertices[f.from], c.vertices[f.to]
 	top, bottom := min(a.Y, b.Y), max(a.Y, b.Y)
 	first, last := int(f.from), int(f.to)
@@ -191,11 +205,11 @@ func (c *columns) scanned(f fragment, out []VertexID) ([]VertexID, int) {
 	}
 	height := uint32(bottom - top)
 	for i, q := range c.vertices[first : last+1] {
-		if uint32(q.Y-top) <= height && q != a && q != b && inHotPixel(a, b, q) {
-			out = append(out, VertexID(first+i))
+		if uint32(q.Y-top) <= height && q != a && q != b {
+			near.look(a, b, q, VertexID(first+i))
 		}
 	}
-	return out, 1 + (last-first)/2
+	return 1 + (last-first)/2
 }
 
 // above reports whether the vertex before one lies at x, not above top.

@@ -53,7 +53,7 @@ func dense() map[string][]Layer {
 // near something pass none.
 func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 	ctx := context.Background()
-	hits, spared := 0, 0
+	hits, spared, settled := 0, 0, 0
 	for name, layers := range dense() {
 		sc := new(scratch)
 		in, err := quantise(ctx, layers, defaultSagittaMM, sc)
@@ -66,8 +66,8 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		lines, _ := arr.lines(ctx, frags, sc) // its only error is the context's
-		x, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
+		lines, ids, _ := arr.lines(ctx, frags, sc) // its only error is the context's
+		x, err := newIndex(ctx, lines, ids, lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -91,22 +91,16 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i, f := range frags {
-			var want []VertexID
-			for v, p := range arr.vertices {
-				a, b := arr.vertices[f.from], arr.vertices[f.to]
-				within := p.X >= a.X && p.X <= b.X && p.Y >= min(a.Y, b.Y) && p.Y <= max(a.Y, b.Y)
-				if within && p != a && p != b && passesPixel(a, b, p) {
-					want = append(want, VertexID(v))
-				}
-			}
+			want := passedBy(arr, f)
 			hits += len(want)
-			got, _ := columns.passed(f, nil)
-			slices.Sort(got)
-			if !slices.Equal(got, want) {
-				t.Fatalf("%s: from %v to %v columns tell %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], got, want)
-			}
-			if got, _ := scan.scanned(f, nil); !slices.Equal(got, want) {
-				t.Fatalf("%s: from %v to %v a scan tells %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], got, want)
+			for what, look := range map[string]func(fragment, *vicinity) int{"columns tell": columns.passed, "a scan tells": scan.scanned} {
+				var near vicinity
+				look(f, &near)
+				slices.Sort(near.hit)
+				if !slices.Equal(near.hit, want) {
+					t.Fatalf("%s: from %v to %v %s %v, want %v", name, arr.vertices[f.from], arr.vertices[f.to], what, near.hit, want)
+				}
+				settled += checkSettled(t, arr, f, &near)
 			}
 			if !x.near[i] {
 				spared++
@@ -116,9 +110,39 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 			}
 		}
 	}
-	if hits < 1000 || spared < 1000 {
-		t.Errorf("%d hits, %d lines near nothing: too few to tell", hits, spared)
+	if hits < 1000 || spared < 1000 || settled < 1000 {
+		t.Errorf("%d hits, %d lines near nothing, %d parts that pass nothing: too few to tell", hits, spared, settled)
 	}
+}
+
+// passedBy looks at every vertex for those that a fragment passes between its ends.
+func passedBy(arr *arrangement, f fragment) (list []VertexID) {
+	a, b := arr.vertices[f.from], arr.vertices[f.to]
+	for v, p := range arr.vertices {
+		within := p.X >= min(a.X, b.X) && p.X <= max(a.X, b.X) && p.Y >= min(a.Y, b.Y) && p.Y <= max(a.Y, b.Y)
+		if within && p != a && p != b && passesPixel(a, b, p) {
+			list = append(list, VertexID(v))
+		}
+	}
+	return list
+}
+
+// checkSettled cuts a fragment at what it hits, and tells how many of its parts are settled: none of these
+// passes a vertex.
+func checkSettled(t *testing.T, arr *arrangement, f fragment, near *vicinity) int {
+	t.Helper()
+	c := cutter{arrangement: arr}
+	c.cut(f, near)
+	if n := len(c.settled) + len(c.bent); n != len(near.hit)+1 {
+		t.Fatalf("%d parts of what is cut at %d vertices", n, len(near.hit))
+	}
+	for _, g := range c.settled {
+		if p := passedBy(arr, g); len(p) > 0 {
+			t.Fatalf("the part from %v to %v of %v–%v passes %v and is settled",
+				arr.vertices[g.from], arr.vertices[g.to], arr.vertices[f.from], arr.vertices[f.to], arr.vertices[p[0]])
+		}
+	}
+	return len(c.settled)
 }
 
 // Any two lines on a few steps: what passes an end of the other or where they cross

@@ -115,12 +115,21 @@ type divider struct {
 type divideRoom struct {
 	border []bool     // per edge: it parts two owners, and no seam runs along it yet
 	node   []int32    // per vertex: its node, or plain; where no border is, 0
+	on     []goingOn  // per vertex, if plain
 	leave  []EdgeID   // per spoke, its half-edge
 	place  [][2]int32 // per border edge, its own spoke and that of ^e; of use at nodes alone
 	way    []VertexID // along the seam that is walked
 }
 
 var divideRooms = sync.Pool{New: func() any { return new(divideRoom) }}
+
+// goingOn is where a seam leads from a vertex that is plain: its two half-edges from there, and where
+// they end. It is told while vertices are gone through in order; seams lie anyhow among them, and whoever
+// walks along one looks at this alone.
+type goingOn struct {
+	out [2]EdgeID
+	to  [2]VertexID
+}
 
 // plain is the node of a vertex where two borders meet: a seam goes on there.
 const plain = -1
@@ -182,6 +191,7 @@ func (d *divider) borders(ctx context.Context) error {
 	m := d.m
 	d.border = room(d.border, len(m.edges))[:len(m.edges)]
 	d.node = room(d.node, len(m.vertices))[:len(m.vertices)]
+	d.on = room(d.on, len(m.vertices))[:len(m.vertices)]
 	err := parallel.Ranges(ctx, len(m.edges), worthSplitting, func(_, lo, hi int) error {
 		for e := lo; e < hi; e++ {
 			// Two pieces of one label never share an edge: they would be connected.
@@ -195,14 +205,18 @@ func (d *divider) borders(ctx context.Context) error {
 	}
 	return parallel.Ranges(ctx, len(m.vertices), worthSplitting, func(_, lo, hi int) error {
 		for v := lo; v < hi; v++ {
-			meet := int32(0)
-			for _, parts := range d.border[m.outStart[v]:m.outStart[v+1]] {
+			out, in := d.border[m.outStart[v]:m.outStart[v+1]], m.inEdges[m.inStart[v]:m.inStart[v+1]]
+			meet, on := int32(0), &d.on[v]
+			for i, parts := range out {
 				if parts {
+					e := m.outStart[v] + EdgeID(i)
+					on.out[meet&1], on.to[meet&1] = e, m.edges[e].To
 					meet++
 				}
 			}
-			for _, e := range m.inEdges[m.inStart[v]:m.inStart[v+1]] {
+			for _, e := range in {
 				if d.border[e] {
+					on.out[meet&1], on.to[meet&1] = ^e, m.edges[e].From
 					meet++
 				}
 			}
@@ -333,29 +347,17 @@ func (d *divider) walk(h EdgeID, until VertexID) (last EdgeID, v VertexID) {
 		v = to
 		d.along, way = append(d.along, h), append(way, v)
 		d.border[max(h, ^h)] = false
+		on := &d.on[v]
 		if v == until || d.node[v] != plain {
 			d.way = way
 			return h, v
 		}
-		h, to = d.goOn(h, v)
-	}
-}
-
-// goOn returns the border that leaves a plain vertex where a half-edge comes in, and where
-// that ends.
-func (d *divider) goOn(h EdgeID, v VertexID) (next EdgeID, to VertexID) {
-	m := d.m
-	for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
-		if e != ^h && d.border[e] {
-			return e, m.edges[e].To
+		if on.out[0] != ^h {
+			h, to = on.out[0], on.to[0]
+		} else {
+			h, to = on.out[1], on.to[1]
 		}
 	}
-	for _, e := range m.inEdges[m.inStart[v]:m.inStart[v+1]] {
-		if e != h && d.border[e] {
-			return ^e, m.edges[e].From
-		}
-	}
-	panic("planar: a border ends at a vertex where two meet")
 }
 
 // startAtCorner turns a seam that is a ring by itself so that it starts where

@@ -56,11 +56,11 @@ const (
 	maxFans = 32
 )
 
-// findFans takes the fans out of the listed segments and returns what is left.
-func findFans(lines []line, ids []int32) (fans []fan, rest []int32) {
-	hubs := findHubs(lines, ids)
+// findFans returns the fans that there are, if any, and which of the lines are in none of them.
+func findFans(lines []line) (fans []fan, rest []int32) {
+	hubs := findHubs(lines)
 	if len(hubs) == 0 {
-		return nil, ids
+		return nil, nil
 	}
 	fans = make([]fan, len(hubs))
 	of := make(map[Point]int, len(hubs))
@@ -68,7 +68,7 @@ func findFans(lines []line, ids []int32) (fans []fan, rest []int32) {
 		fans[i] = fan{hub: h, lo: h, hi: h}
 		of[h] = i
 	}
-	for _, id := range ids {
+	for id := range int32(len(lines)) {
 		s := &lines[id]
 		i, ok := of[s.a]
 		if k, also := of[s.b]; also && (!ok || k < i) {
@@ -98,18 +98,18 @@ func findFans(lines []line, ids []int32) (fans []fan, rest []int32) {
 // findHubs returns the vertices at which fans end, most rays first. It may
 // overlook one that has not many more than it needs: where cells are used
 // instead, the answer is the same.
-func findHubs(lines []line, ids []int32) []Point {
-	if len(ids) < fanRays {
+func findHubs(lines []line) []Point {
+	if len(lines) < fanRays {
 		return nil
 	}
 	// One segment in 16, drawn so that no pattern in their order matters, shows
 	// which vertices to count. Of a fan's rays 32 are drawn, give or take 6.
 	const draw, shows = 16, 6
 	rng := rand.New(rand.NewPCG(1, 1)) // the same in every run
-	drawn := make([]Point, 0, len(ids)/draw*5/2)
-	seen, often := make([]uint8, 1<<bits.Len(uint(8*len(ids)/draw))), uint8(0)
-	for i := rng.IntN(draw); i < len(ids); i += 1 + rng.IntN(2*draw-1) {
-		for _, p := range [2]Point{lines[ids[i]].a, lines[ids[i]].b} {
+	drawn := make([]Point, 0, len(lines)/draw*5/2)
+	seen, often := make([]uint8, 1<<bits.Len(uint(8*len(lines)/draw))), uint8(0)
+	for i := rng.IntN(draw); i < len(lines); i += 1 + rng.IntN(2*draw-1) {
+		for _, p := range [2]Point{lines[i].a, lines[i].b} {
 			drawn = append(drawn, p)
 			n := &seen[mix(uint64(uint32(p.X))<<32|uint64(uint32(p.Y)))&uint64(len(seen)-1)]
 			*n = min(*n+1, shows)
@@ -134,8 +134,8 @@ func findHubs(lines []line, ids []int32) []Point {
 	if len(count) == 0 {
 		return nil
 	}
-	for _, id := range ids {
-		for _, p := range [2]Point{lines[id].a, lines[id].b} {
+	for i := range lines {
+		for _, p := range [2]Point{lines[i].a, lines[i].b} {
 			if n, counted := count[p]; counted {
 				count[p] = n + 1
 			}

@@ -105,16 +105,14 @@ func TestFan_IsExactAtTheLimits(t *testing.T) {
 	for range rounds(40, 400) {
 		hub := extremePoint(rng, Point{})
 		var lines []line
-		ids := make([]int32, fanRays)
-		for i := range ids {
-			ids[i] = int32(i)
+		for range fanRays {
 			p := extremePoint(rng, hub)
 			for p == hub {
 				p = extremePoint(rng, hub)
 			}
 			lines = append(lines, line{hub, p}.ordered())
 		}
-		fans, rest := findFans(lines, ids)
+		fans, rest := findFans(lines)
 		if len(fans) != 1 || len(rest) != 0 || fans[0].hub != hub {
 			t.Fatalf("%d fans, %d segments beside: want one around %v", len(fans), len(rest), hub)
 		}

@@ -25,22 +25,25 @@ type index struct {
 	runs  *runs // the lines in cells
 	cells *cells
 	fans  []fan
-	rest  []int32 // the lines in runs
-	// near tells which lines may pass a vertex, or where something crosses; it is
+	rest  []int32 // the lines of none of these, where there are some
+	// near tells, by name, which lines may pass a vertex, or where something crosses; it is
 	// nil when all may. findCrossings makes it.
 	near []bool
 }
 
-// newIndex files all lines, listed so that those follow each other that do in a ring; lo
-// and hi are the corners of their bounds.
+// newIndex files all lines, listed so that those follow each other that do in a ring, with their
+// names; lo and hi are the corners of their bounds. Either list comes to be in another order.
 func newIndex(ctx context.Context, lines []line, ids []int32, lo, hi Point, budget int, sc *scratch) (*index, error) {
 	x := &index{lines: lines, runs: &sc.runs}
-	x.fans, x.rest = findFans(lines, ids)
+	x.fans, x.rest = findFans(lines)
 	p := &pace{ctx: ctx, limit: effortFor(len(lines), budget)}
-	if err := p.spend(len(ids)); err != nil {
+	if err := p.spend(len(lines)); err != nil {
 		return nil, err
 	}
-	err := x.runs.makeRuns(ctx, lines, x.rest, lo, hi)
+	if len(x.fans) > 0 {
+		lines, ids = pick(lines, x.rest), pick(ids, x.rest)
+	}
+	err := x.runs.makeRuns(ctx, lines, ids, lo, hi)
 	if err != nil {
 		return nil, err
 	}
@@ -55,6 +58,15 @@ func newIndex(ctx context.Context, lines []line, ids []int32, lo, hi Point, budg
 	}
 	x.cells, err = newCells(p, x.runs, all, lo, hi, snapMargin, &sc.cells)
 	return x, err
+}
+
+// pick returns the items at some places.
+func pick[T any](list []T, at []int32) []T {
+	out := make([]T, len(at))
+	for i, k := range at {
+		out[i] = list[k]
+	}
+	return out
 }
 
 // findCrossings returns the rounded proper crossings, each once for the pair

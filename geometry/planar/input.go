@@ -62,6 +62,15 @@ func (c *chords) ring(r int) (first, last int32) {
 	return c.rings[r], int32(len(c.segments))
 }
 
+// ringOf returns the ring that a segment is in.
+func (c *chords) ringOf(segment int32) int {
+	r, first := slices.BinarySearch(c.rings, segment)
+	if !first {
+		r--
+	}
+	return r
+}
+
 // outline is a contour that is to be cut into chords.
 type outline struct {
 	contour *geometry.Contour

@@ -452,11 +452,11 @@ func endsAfter(times int) *patience {
 func (p *patience) Err() error {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	pcs := make([]uintptr, 4)
+	pcs := make([]uintptr, 8)
 	frames := runtime.CallersFrames(pcs[:runtime.Callers(2, pcs)])
 	for f, more := frames.Next(); ; f, more = frames.Next() {
 		// Whoever counts its work with a pace asks through it.
-		if name := f.Function[strings.LastIndex(f.Function, "/")+1:]; name != "planar.(*pace).spend" || !more {
+		if name := f.Function[strings.LastIndex(f.Function, "/")+1:]; !strings.HasPrefix(name, "planar.(*pace).") || !more {
 			p.asked[name]++
 			break
 		}

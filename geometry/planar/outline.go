@@ -128,6 +128,7 @@ func (d *Division) Inside(piece int) geometry.Point {
 	level := func(v float64) float64 { return math.Floor(v*StepsPerMM) + 0.5 }
 	const lines = 16
 	var ys, across [lines]float64
+	cuts := newCuts(lines)
 	for i := range ys {
 		ys[i] = p.Bounds.Min.Y + p.Bounds.Height()*(float64(i)+0.5)/lines
 		across[i] = level(ys[i])
@@ -135,11 +136,11 @@ func (d *Division) Inside(piece int) geometry.Point {
 	// A vertical line through the middle of the widest stretch of each.
 	type column struct{ x, y, width, level float64 }
 	columns := make([]column, lines)
-	for i, cuts := range cutsOf(rings, across[:], false) {
+	for i, at := range cuts.of(rings, across[:], false) {
 		widest := [2]float64{}
-		for k := 0; k+1 < len(cuts); k += 2 {
-			if cuts[k+1]-cuts[k] > widest[1]-widest[0] {
-				widest = [2]float64{cuts[k], cuts[k+1]}
+		for k := 0; k+1 < len(at); k += 2 {
+			if at[k+1]-at[k] > widest[1]-widest[0] {
+				widest = [2]float64{at[k], at[k+1]}
 			}
 		}
 		x := (widest[0] + widest[1]) / 2
@@ -150,11 +151,11 @@ func (d *Division) Inside(piece int) geometry.Point {
 	for i, c := range columns {
 		down[i] = c.level
 	}
-	cuts := cutsOf(rings, down[:], true)
+	cut := cuts.of(rings, down[:], true)
 	best, room, at := p.Bounds.Centre(), -1.0, math.Inf(1)
 	for i, c := range columns {
-		for k := 0; k+1 < len(cuts[i]); k += 2 {
-			lo, hi := cuts[i][k], cuts[i][k+1]
+		for k := 0; k+1 < len(cut[i]); k += 2 {
+			lo, hi := cut[i][k], cut[i][k+1]
 			// Of equals the topmost.
 			if r := math.Min(c.width, hi-lo); lo <= c.y && c.y <= hi && (r > room || r == room && c.y < at) {
 				best, room, at = geometry.Point{X: c.x, Y: (lo + hi) / 2}, r, c.y
@@ -164,44 +165,74 @@ func (d *Division) Inside(piece int) geometry.Point {
 	return best
 }
 
-// cutsOf returns where horizontal lines at the given levels, ascending and none on a
-// whole step, cross the rings (or vertical ones), in millimetres, ascending: between
-// one and the next a line runs inside, then outside, and so on.
-func cutsOf(rings [][]Point, levels []float64, vertical bool) [][]float64 {
-	cuts := make([][]float64, len(levels))
-	// Nearly every line crosses few sides.
+// cuts are where lines cross rings: of each, in millimetres, ascending.
+type cuts [][]float64
+
+// newCuts returns room for those of so many lines. Nearly every line crosses few sides.
+func newCuts(lines int) cuts {
 	const some = 8
-	all := make([]float64, some*len(levels))
-	for i := range cuts {
-		cuts[i] = all[i*some : i*some : (i+1)*some]
+	c, all := make(cuts, lines), make([]float64, some*lines)
+	for i := range c {
+		c[i] = all[i*some : i*some : (i+1)*some]
 	}
-	at := func(p Point) (u, x float64) {
-		if vertical {
-			return float64(p.X), float64(p.Y)
-		}
-		return float64(p.Y), float64(p.X)
+	return c
+}
+
+// of returns where horizontal lines at the given levels, ascending and all half a step off the
+// grid, cross the rings (or vertical ones): between one and the next a line runs inside, then
+// outside, and so on. They take the place of those before.
+func (c cuts) of(rings [][]Point, levels []float64, vertical bool) cuts {
+	for i := range c {
+		c[i] = c[i][:0]
 	}
 	for _, ring := range rings {
-		u, x := at(ring[len(ring)-1])
-		i, _ := slices.BinarySearch(levels, u) // the levels below u
+		last := ring[len(ring)-1]
+		i, _ := slices.BinarySearch(levels, float64(last.along(vertical))) // the levels before it
+		// Most sides cross none: from, and no further than to, is between the same two.
+		from, to := stepsBetween(levels, i)
 		for _, q := range ring {
-			// Most sides cross none.
-			v, y := at(q)
-			from := i
-			for i < len(levels) && levels[i] < v {
-				i++
+			if v := q.along(vertical); v <= from || v > to {
+				i = c.side(last, q, levels, i, vertical)
+				from, to = stepsBetween(levels, i)
 			}
-			for i > 0 && levels[i-1] > v {
-				i--
-			}
-			for k := min(from, i); k < max(from, i); k++ {
-				cuts[k] = append(cuts[k], (x+(levels[k]-u)*(y-x)/(v-u))/StepsPerMM)
-			}
-			u, x = v, y
+			last = q
 		}
 	}
-	for _, c := range cuts {
-		slices.Sort(c)
+	for _, at := range c {
+		slices.Sort(at)
 	}
-	return cuts
+	return c
+}
+
+// side adds where a side from p to q crosses levels, of which so many come before p, and
+// returns how many come before q.
+func (c cuts) side(p, q Point, levels []float64, before int, vertical bool) int {
+	u, v := float64(p.along(vertical)), float64(q.along(vertical))
+	x, y := float64(p.along(!vertical)), float64(q.along(!vertical))
+	i, _ := slices.BinarySearch(levels, v)
+	for k := min(before, i); k < max(before, i); k++ {
+		c[k] = append(c[k], (x+(levels[k]-u)*(y-x)/(v-u))/StepsPerMM)
+	}
+	return i
+}
+
+// along returns the coordinate that tells which horizontal lines are before a vertex, or which vertical ones.
+func (p Point) along(vertical bool) int32 {
+	if vertical {
+		return p.X
+	}
+	return p.Y
+}
+
+// stepsBetween returns the last step before level i−1 and the last before level i: what lies
+// beyond the former and not beyond the latter is between them.
+func stepsBetween(levels []float64, i int) (from, to int32) {
+	from, to = math.MinInt32, math.MaxInt32
+	if i > 0 {
+		from = int32(math.Floor(levels[i-1]))
+	}
+	if i < len(levels) {
+		to = int32(math.Floor(levels[i]))
+	}
+	return from, to
 }

@@ -59,6 +59,11 @@ func (p *pace) spend(units int) error {
 	if p.spent += units; p.spent < p.next {
 		return nil
 	}
+	return p.look()
+}
+
+// look is apart from spend so that this, which is nearly all, is in line where it is called.
+func (p *pace) look() error {
 	p.next = p.spent + poll
 	if p.spent > p.limit.units {
 		return &ComplexityError{At: p.at.MM(), Budget: p.limit.budget}

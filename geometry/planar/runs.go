@@ -20,7 +20,7 @@ type run struct {
 type runs struct {
 	all    []run
 	chords []line                  // run by run, from left to right in each
-	ids    []int32                 // per chord, the line that it is
+	ids    []int32                 // per chord, its name
 	parts  [parallel.Workers][]run // room for those of each worker; all of them in the first
 }
 
@@ -33,15 +33,16 @@ const (
 	usualRun = 4
 )
 
-// makeRuns puts the listed lines together, each with the one that comes before it in
-// the list if it goes on from there. Where workers share the list, no run is of two shares.
+// makeRuns puts lines together, each with the one that comes before it in the list if it
+// goes on from there; ids names them. Those of a run come to be listed from left to right.
+// Where workers share the list, no run is of two shares.
 func (rs *runs) makeRuns(ctx context.Context, lines []line, ids []int32, lo, hi Point) error {
-	n := len(ids)
-	rs.chords, rs.ids = room(rs.chords, n)[:n], room(rs.ids, n)[:n]
+	n := len(lines)
+	rs.chords, rs.ids = lines, ids
 	side := int64(1) << cellShift(lo, hi, n/usualRun)
 	var parts [parallel.Workers][]run
 	err := parallel.Ranges(ctx, n, worthSplitting, func(part, from, to int) error {
-		parts[part] = rs.ofShare(room(rs.parts[part], (to-from)/2), lines, ids, from, to, side)
+		parts[part] = rs.ofShare(room(rs.parts[part], (to-from)/2), from, to, side)
 		rs.parts[part] = parts[part]
 		return nil
 	})
@@ -53,39 +54,34 @@ func (rs *runs) makeRuns(ctx context.Context, lines []line, ids []int32, lo, hi 
 	return err
 }
 
-// ofShare appends the runs of a share of the list.
-func (rs *runs) ofShare(all []run, lines []line, ids []int32, from, to int, side int64) []run {
+// ofShare appends the runs of a share of the chords.
+func (rs *runs) ofShare(all []run, from, to int, side int64) []run {
 	for i := from; i < to; {
-		n, back := rs.take(lines, ids[i:to], side)
-		r := run{first: int32(i), last: int32(i + n)}
-		for k, id := range ids[i : i+n] {
-			at := i + k
-			if back {
-				at = i + n - 1 - k
-			}
-			rs.chords[at], rs.ids[at] = lines[id], id
+		n, back := take(rs.chords[i:to], side)
+		if back {
+			slices.Reverse(rs.chords[i : i+n])
+			slices.Reverse(rs.ids[i : i+n])
 		}
+		all = append(all, run{line{rs.chords[i].a, rs.chords[i+n-1].b}, int32(i), int32(i + n)})
 		i += n
-		r.line = line{rs.chords[r.first].a, rs.chords[r.last-1].b}
-		all = append(all, r)
 	}
 	return all
 }
 
 // take returns how many of the lines make a run, within a square of the given side, and
 // whether each goes on from the left end of the one before.
-func (rs *runs) take(lines []line, ids []int32, side int64) (n int, back bool) {
-	if len(ids) == 1 {
+func take(lines []line, side int64) (n int, back bool) {
+	if len(lines) == 1 {
 		return 1, false
 	}
-	first := &lines[ids[0]]
-	back = lines[ids[1]].b == first.a
+	first := &lines[0]
+	back = lines[1].b == first.a
 	at, start, rise := first.b, first.a, first.b.Y-first.a.Y
 	if back {
 		at, start = start, at
 	}
-	for n = 1; n < len(ids) && n < longestRun; n++ {
-		l := &lines[ids[n]]
+	for n = 1; n < len(lines) && n < longestRun; n++ {
+		l := &lines[n]
 		from, to := l.a, l.b
 		if back {
 			from, to = to, from

@@ -26,12 +26,12 @@ func TestRuns_GoOneWayInTheBoxOfTheirEnds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		lines, err := arr.lines(ctx, frags, sc)
+		lines, ids, err := arr.lines(ctx, frags, sc)
 		if err != nil {
 			t.Fatal(err)
 		}
 		var rs runs
-		if err := rs.makeRuns(context.Background(), lines, arr.order(frags, sc), lo, hi); err != nil {
+		if err := rs.makeRuns(context.Background(), lines, ids, lo, hi); err != nil {
 			t.Fatal(err)
 		}
 		seen, end := make([]bool, len(lines)), int32(0)
@@ -46,8 +46,9 @@ func TestRuns_GoOneWayInTheBoxOfTheirEnds(t *testing.T) {
 			rises, falls := false, false
 			for i := r.first; i < r.last; i++ {
 				c := rs.chords[i]
-				if id := rs.ids[i]; seen[id] || lines[id] != c {
-					t.Fatalf("%s: chord %v is line %v, seen %t", name, c, lines[id], seen[id])
+				f := frags[rs.ids[i]]
+				if l := (line{arr.vertices[f.from], arr.vertices[f.to]}); seen[rs.ids[i]] || l != c {
+					t.Fatalf("%s: chord %v is fragment %v, seen %t", name, c, l, seen[rs.ids[i]])
 				}
 				seen[rs.ids[i]] = true
 				if i > r.first && c.a != rs.chords[i-1].b {
@@ -92,11 +93,11 @@ func TestFindCrossings_TellsWhatEveryPairDoes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		lines, err := arr.lines(ctx, frags, sc)
+		lines, ids, err := arr.lines(ctx, frags, sc)
 		if err != nil {
 			t.Fatal(err)
 		}
-		x, err := newIndex(ctx, lines, arr.order(frags, sc), lo, hi, defaultMaxCrossings, sc)
+		x, err := newIndex(ctx, lines, ids, lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -17,13 +17,15 @@ type scratch struct {
 	runs         runs
 	items, spare []keyed
 	startOf      []VertexID
-	ends         []VertexID // of segments, as startOf
+	stretches    []stretch
 	vertices     [2][]Point
 	leaving      [parallel.Workers][]fragment // as they come, all in the first
 	fragments    [2][]fragment                // sorted, settled
 	bent         [parallel.Workers][]fragment
-	between      [parallel.Workers][]VertexID
+	settled      [parallel.Workers][]fragment // by workers but the first
+	vicinity     [parallel.Workers]vicinity
 	lines        []line
+	lineIDs      []int32
 	leaves       []leafCell
 	near         [parallel.Workers][]bool
 	isNear       []bool

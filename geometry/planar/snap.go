@@ -26,8 +26,12 @@ import (
 // distance from edges that are not its own and a second run changes nothing.
 // Edges that nearly coincide take several rounds; see toGrid for what it costs.
 //
-// What coincides goes the same way from there on, so it is one fragment at every
-// stage: art is full of shapes that lie on each other.
+// Either end of what was bent lies within half a step of its segment in x and in y, and so
+// does all of it; a hot square that it passes is around a vertex within a step. Segments note
+// what is so close, and only parts beside it are looked at again.
+//
+// What coincides goes the same way from there on, so it is one fragment whenever fragments
+// are sorted: art is full of shapes that lie on each other.
 type arrangement struct {
 	vertices []Point
 	// The fragments: those that are whole chords, and those that were led through
@@ -71,13 +75,13 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 		return nil, err
 	}
 	if len(segs) > mostKept {
-		sc.items, sc.spare, sc.ends, sc.leaving = nil, nil, nil, [len(sc.leaving)][]fragment{whole}
+		sc.items, sc.spare, sc.stretches, sc.leaving = nil, nil, nil, [len(sc.leaving)][]fragment{whole}
 	}
-	lines, err := arr.lines(ctx, whole, sc)
+	lines, ids, err := arr.lines(ctx, whole, sc)
 	if err != nil {
 		return nil, err
 	}
-	near, err := newIndex(ctx, lines, arr.order(whole, sc), lo, hi, budget, sc)
+	near, err := newIndex(ctx, lines, ids, lo, hi, budget, sc)
 	if err != nil {
 		return nil, err
 	}
@@ -90,7 +94,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	}
 	large := len(segs)+len(crossings) > mostKept
 	if large {
-		sc.lines, sc.runs, sc.leaves, sc.cells, sc.found = nil, runs{}, nil, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
+		sc.lines, sc.lineIDs, sc.runs, sc.leaves, sc.cells, sc.found = nil, nil, runs{}, nil, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
 	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
@@ -125,11 +129,8 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 	if err := arr.starts(p, items, lo, yBits, sc); err != nil {
 		return nil, err
 	}
-	startOf := sc.startOf
-	sc.ends = append(room(sc.ends, n), startOf[1:]...)[:n]
-	for r := range in.rings {
-		first, last := in.ring(r)
-		sc.ends[last-1] = startOf[first]
+	if err := arr.stretches(p.ctx, in, sc); err != nil {
+		return nil, err
 	}
 	if err := p.spend(2 * n); err != nil {
 		return nil, err
@@ -137,18 +138,50 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 	return arr.leaving(p, in, items, sc)
 }
 
+// stretch is a segment between its neighbours in a ring. What is asked of it at the vertex where it
+// starts lies side by side: vertices are gone through from left to right, and rings lie anyhow among them.
+type stretch struct {
+	before, end VertexID // where the segment before it starts, and where it ends itself
+	term        int32
+}
+
+// stretches tells those of all segments, once their starts are vertices.
+func (arr *arrangement) stretches(ctx context.Context, in *input, sc *scratch) error {
+	n, startOf := len(arr.segs), sc.startOf
+	out := room(sc.stretches, n)[:n]
+	sc.stretches = out
+	return parallel.Ranges(ctx, n, worthSplitting, func(_, lo, hi int) error {
+		for i, r := int32(lo), in.ringOf(int32(lo)); i < int32(hi); r++ {
+			first, last := in.ring(r)
+			term := arr.segs[first].term // as that of all of a ring
+			for ; i < min(last, int32(hi)); i++ {
+				before, after := i-1, i+1
+				if i == first {
+					before = last - 1
+				}
+				if after == last {
+					after = first
+				}
+				out[i] = stretch{startOf[before], startOf[after], term}
+			}
+		}
+		return nil
+	})
+}
+
 // starts makes the distinct keys of sorted items into vertices, and notes which is whose.
 func (arr *arrangement) starts(p *pace, items []keyed, lo Point, yBits int, sc *scratch) error {
 	n := len(items)
 	var distinct [parallel.Workers]VertexID
 	err := parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
-		last := uint64(math.MaxUint64) // no key
+		last, n := uint64(math.MaxUint64), VertexID(0) // no key
 		for _, it := range wholeKeys(items, from, to) {
 			if it.key != last {
 				last = it.key
-				distinct[part]++
+				n++
 			}
 		}
+		distinct[part] = n // once: what lies side by side goes to and fro between cores
 		return nil
 	})
 	if err != nil {
@@ -228,24 +261,26 @@ type leaver struct {
 
 // leave makes fragments at the vertices whose segments the items are.
 func (l *leaver) leave(items []keyed) error {
-	in, startOf, ends := l.in, l.sc.startOf, l.sc.ends
-	frags := l.out
-	for i := 0; i < len(items); {
-		v, group := startOf[max(items[i].id, ^items[i].id)], len(frags)
+	frags, v := l.out, VertexID(0)
+	if len(items) > 0 {
+		v = l.sc.startOf[max(items[0].id, ^items[0].id)]
+	}
+	for i := 0; i < len(items); v++ {
+		group := len(frags)
 		for key := items[i].key; i < len(items) && items[i].key == key; i++ {
 			id := items[i].id
 			before := id - 1
 			if id < 0 {
 				id = ^id
-				r, _ := slices.BinarySearch(in.rings, id)
-				_, last := in.ring(r)
+				_, last := l.in.ring(l.in.ringOf(id))
 				before = last - 1
 			}
-			if to := ends[id]; to > v {
-				frags = append(frags, fragment{v, to, id, 2 * in.segments[id].term})
+			s := &l.sc.stretches[id]
+			if s.end > v {
+				frags = append(frags, fragment{v, s.end, id, 2 * s.term})
 			}
-			if to := startOf[before]; to > v {
-				frags = append(frags, fragment{v, to, before, l.deltas.negative(2 * in.segments[before].term)})
+			if s.before > v {
+				frags = append(frags, fragment{v, s.before, before, l.deltas.negative(2 * s.term)})
 			}
 		}
 		if n := len(frags) - group; n > 1 {
@@ -282,37 +317,51 @@ func (arr *arrangement) adopt(frags []fragment, named *deltaTable) {
 	}
 }
 
-// lines are the ways of fragments. They lie in the scratch.
-func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch) ([]line, error) {
-	lines := room(sc.lines, len(frags))[:len(frags)]
-	sc.lines = lines
-	return lines, parallel.Ranges(ctx, len(frags), worthSplitting, func(_, lo, hi int) error {
-		for i, f := range frags[lo:hi] {
-			lines[lo+i] = line{arr.vertices[f.from], arr.vertices[f.to]}
+// lines are the ways of fragments, as their segments follow each other in rings, and which
+// fragment each is. They lie in the scratch.
+func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch) ([]line, []int32, error) {
+	n := len(arr.segs)
+	named := room(sc.order, n)[:n] // per segment, the number of its fragment and one, or 0
+	clear(named)
+	lines, ids := room(sc.lines, len(frags))[:len(frags)], room(sc.lineIDs, len(frags))[:len(frags)]
+	sc.order, sc.lines, sc.lineIDs = named, lines, ids
+	err := parallel.Ranges(ctx, len(frags), worthSplitting, func(_, lo, hi int) error {
+		for i := lo; i < hi; i++ {
+			named[frags[i].segment] = int32(i) + 1
 		}
 		return nil
 	})
-}
-
-// order lists fragments as their segments follow each other in rings. It lies in the
-// scratch.
-func (arr *arrangement) order(frags []fragment, sc *scratch) []int32 {
-	order := room(sc.order, len(arr.segs))[:len(arr.segs)]
-	sc.order = order
-	for i := range order {
-		order[i] = -1
+	if err != nil {
+		return nil, nil, err
 	}
-	for i := range frags {
-		order[frags[i].segment] = int32(i)
-	}
-	n := 0
-	for _, i := range order {
-		if i >= 0 {
-			order[n] = i
-			n++
+	var own [parallel.Workers]int // how many lines each worker makes
+	err = parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
+		n := 0
+		for _, k := range named[lo:hi] {
+			if k > 0 {
+				n++
+			}
 		}
+		own[part] = n
+		return nil
+	})
+	if err != nil {
+		return nil, nil, err
 	}
-	return order[:n]
+	return lines, ids, parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
+		at := 0
+		for _, before := range own[:part] {
+			at += before
+		}
+		for i, k := range named[lo:hi] {
+			if k > 0 {
+				s := &arr.segs[lo+i]
+				lines[at], ids[at] = line{s.a, s.b}.ordered(), k-1
+				at++
+			}
+		}
+		return nil
+	})
 }
 
 // key orders points by x and then by y, relative to the least ones.
@@ -370,22 +419,21 @@ func (arr *arrangement) ordered(f fragment) fragment {
 }
 
 // settle leads fragments through the vertices whose hot squares they pass, again
-// and again for those that were bent, until none passes another. Those that are
+// and again for parts of what was bent that may pass another, until none does. Those that are
 // there when it begins are sorted; only those that are near something may pass any.
 func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []bool, lo, hi Point, budget int, sc *scratch) error {
 	p := unhurried(ctx)
 	r := &router{arrangement: arr, columns: columns{vertices: arr.vertices, top: lo.Y}, bottom: hi.Y, budget: budget, sc: sc}
-	whole, bent, err := r.route(ctx, whole, near)
+	whole, settled, bent, err := r.route(ctx, whole, near, sc.fragments[1][:0])
 	if err != nil {
 		return err
 	}
-	settled := sc.fragments[1][:0]
 	for len(bent) > 0 {
 		if bent, err = arr.sorted(p, bent, sc); err != nil {
 			return err
 		}
 		var done []fragment
-		if done, bent, err = r.route(ctx, bent, nil); err != nil {
+		if done, settled, bent, err = r.route(ctx, bent, nil, settled); err != nil {
 			return err
 		}
 		settled = append(settled, done...)
@@ -415,56 +463,66 @@ type router struct {
 
 // route cuts fragments at the vertices whose hot squares they pass, those that are
 // near something or, without a list, all. What passes none is done; it comes first
-// in the list, in its order. The parts of the others may be bent.
-func (r *router) route(ctx context.Context, frags []fragment, near []bool) (done, bent []fragment, err error) {
-	passed := r.columns.scanned
+// in the list, in its order. The parts of the others may be bent: those that may pass another
+// vertex for that are returned, and the rest is appended to what is settled.
+func (r *router) route(ctx context.Context, frags []fragment, near []bool, settled []fragment) (done, after, bent []fragment, err error) {
+	look := r.columns.scanned
 	if r.columns.spans != nil || r.worthColumns(frags, near) {
 		if r.columns.spans == nil {
 			if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
-				return nil, nil, err
+				return nil, nil, nil, err
 			}
 		}
-		passed = r.columns.passed
+		look = r.columns.passed
 	}
+	var cutters [parallel.Workers]cutter
 	var first, kept [parallel.Workers]int
 	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
 		pace := unhurried(ctx)
-		out, between := r.sc.bent[part][:0], r.sc.between[part]
+		c := cutter{r.arrangement, settled, r.sc.bent[part][:0]}
+		if part > 0 {
+			c.settled = r.sc.settled[part][:0]
+		}
+		beside := r.sc.vicinity[part]
 		hits, k := 0, lo
 		for i := lo; i < hi; i++ {
 			tests := 1
 			f := frags[i]
-			between = between[:0]
+			beside.hit, beside.missed = beside.hit[:0], beside.missed[:0]
 			if near == nil || near[i] {
-				between, tests = passed(f, between)
+				tests = look(f, &beside)
 			}
-			if len(between) == 0 {
+			if len(beside.hit) == 0 {
 				frags[k] = f
 				k++
 			} else {
-				out = r.cut(out, f, between)
+				c.cut(f, &beside)
 			}
-			if hits += len(between); hits > hitsPerCrossing*r.budget {
+			if hits += len(beside.hit); hits > hitsPerCrossing*r.budget {
 				return &ComplexityError{At: r.vertices[f.from].MM(), Budget: r.budget}
 			}
 			if err := pace.spend(tests); err != nil {
 				return err
 			}
 		}
-		first[part], kept[part] = lo, k-lo
-		r.sc.bent[part], r.sc.between[part] = out, between
+		first[part], kept[part], cutters[part] = lo, k-lo, c
+		r.sc.bent[part], r.sc.vicinity[part] = c.bent, beside
+		if part > 0 {
+			r.sc.settled[part] = c.settled
+		}
 		return nil
 	})
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	done, bent = frags[:kept[0]], r.sc.bent[0]
-	for part := 1; part < parallel.Workers && first[part] > 0; part++ {
+	done, after, bent = frags[:kept[0]], cutters[0].settled, cutters[0].bent
+	for part := 1; part < parallel.Workers; part++ {
 		done = append(done, frags[first[part]:first[part]+kept[part]]...)
-		bent = append(bent, r.sc.bent[part]...)
+		after = append(after, cutters[part].settled...)
+		bent = append(bent, cutters[part].bent...)
 	}
 	r.sc.bent[0] = bent
-	return done, bent, nil
+	return done, after, bent, nil
 }
 
 // worthColumns reports whether looking at the vertices that lie between the ends
@@ -480,37 +538,50 @@ func (r *router) worthColumns(frags []fragment, near []bool) bool {
 	return sum > factor*len(r.vertices)
 }
 
-// cut appends what vertices along a fragment part it into, in its direction: a
+// cutter cuts fragments into parts.
+type cutter struct {
+	*arrangement
+	settled, bent []fragment // those that pass nothing, and those that may
+}
+
+// cut cuts a fragment at the vertices that it passes. Parts have its direction: a
 // rising one may be bent into a step straight up, from a vertex to one before it.
-func (arr *arrangement) cut(parts []fragment, f fragment, between []VertexID) []fragment {
-	arr.sortAlong(between, f)
-	at, to := f.from, f.to
-	for _, v := range between {
-		f.from, f.to = at, v
-		parts = append(parts, f)
-		at = v
+func (c *cutter) cut(f fragment, beside *vicinity) {
+	c.sortAlong(beside.hit, f)
+	slices.Sort(beside.missed) // from left to right
+	end, missed := f.to, beside.missed
+	for i := 0; i <= len(beside.hit); i++ {
+		if f.to = end; i < len(beside.hit) {
+			f.to = beside.hit[i]
+		}
+		// What a part may pass lies between its ends, or straight above one or below.
+		for len(missed) > 0 && c.vertices[missed[0]].X < c.vertices[f.from].X {
+			missed = missed[1:]
+		}
+		if len(missed) > 0 && c.vertices[missed[0]].X <= c.vertices[f.to].X {
+			c.bent = append(c.bent, f)
+		} else {
+			c.settled = append(c.settled, f)
+		}
+		f.from = f.to
 	}
-	f.from, f.to = at, to
-	return append(parts, f)
 }
 
 // sortAlong orders vertices as a fragment meets them from its left end: it is
 // monotone, so by x and then by y in its own direction.
 func (arr *arrangement) sortAlong(vs []VertexID, f fragment) {
-	if len(vs) < 2 {
-		return
-	}
+	slices.Sort(vs) // vertices are numbered by x, then y
 	if rising := arr.vertices[f.to].Y < arr.vertices[f.from].Y; !rising {
-		slices.Sort(vs) // vertices are numbered by x, then y
 		return
 	}
-	slices.SortFunc(vs, func(a, b VertexID) int {
-		p, q := arr.vertices[a], arr.vertices[b]
-		if p.X != q.X {
-			return int(p.X) - int(q.X)
+	for len(vs) > 1 {
+		above := 1
+		for above < len(vs) && arr.vertices[vs[above]].X == arr.vertices[vs[0]].X {
+			above++
 		}
-		return int(q.Y) - int(p.Y)
-	})
+		slices.Reverse(vs[:above])
+		vs = vs[above:]
+	}
 }
 
 // key orders fragments by from and then by to.
