@@ -1,11 +1,9 @@
 package ask
 
 import (
-	"fmt"
 	"image"
 	"image/color"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -18,7 +16,6 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
-	"abut/internal/system"
 	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -44,7 +41,7 @@ type exportDialog struct {
 	*dialogs.Dialog
 	h       *Host
 	plan    *fit.Plan
-	folder  *controls.Entry
+	to      *target
 	formats []*controls.Check // as workshop.Formats
 	weeding *controls.Check
 	overcut *controls.Select // of overcuts
@@ -53,11 +50,9 @@ type exportDialog struct {
 	amount, measure *controls.Para
 	picture         *canvas.Image
 	foretelling     func()
-	replace         *controls.Check
 	allow           *controls.Check
 	// oversize: write although it is larger than there is room for.
 	oversize *controls.Check
-	wrong    *controls.Para
 	write    *controls.Press
 	// stop gives up what is being written, nil while nothing is.
 	stop func()
@@ -83,14 +78,10 @@ const (
 func newExport(h *Host, plan *fit.Plan) {
 	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}}
 	e.SetHelp("export")
-	e.folder = newFolder(h.Session.ExportFolder(h.Home))
-	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
-	e.replace.Hide()
-	e.wrong = controls.NewPara("", controls.Care)
+	e.to = newTarget(freshFolder(h.Session.ExportFolder(h.Home)), say("ui-export-replace"), e.Fit)
 	e.OnCancel = e.cancel
 	cancel := dialogs.Button(say("ui-cancel"), e.Cancel)
 	e.write = dialogs.Button(say("ui-export-write"), e.start)
-	choose := dialogs.Button(say("ui-export-choose"), e.choose)
 
 	// What stands in the way comes first: it must not be out of sight.
 	if len(plan.Beyond) > 0 {
@@ -116,15 +107,13 @@ func newExport(h *Host, plan *fit.Plan) {
 			e.Body.Add(dialogs.Sign("warning", controls.Care, text))
 		}
 	}
-	e.Body.Add(container.New(&controls.Stack{Gap: 4},
-		controls.NewCaption(say("ui-export-folder")),
-		container.NewBorder(nil, nil, nil, choose, e.folder)))
+	e.Body.Add(e.to.folderRow(h))
 	e.Body.Add(e.formatBoxes())
 	e.Body.Add(e.care())
 	e.Body.Add(e.outlook())
 	e.permit()
-	e.Body.Add(e.replace)
-	e.Body.Add(e.wrong)
+	e.Body.Add(e.to.replace)
+	e.Body.Add(e.to.wrong)
 	e.Show(nil)
 	e.foretell()
 }
@@ -281,7 +270,7 @@ func (e *exportDialog) permit() {
 func (e *exportDialog) options() workshop.WriteOptions {
 	on := func(c *controls.Check) bool { return c != nil && c.Checked }
 	return workshop.WriteOptions{
-		Overwrite: on(e.replace), AllowStacked: on(e.allow), AllowBeyond: on(e.oversize),
+		Overwrite: on(e.to.replace), AllowStacked: on(e.allow), AllowBeyond: on(e.oversize),
 		Formats: e.chosen(), WeedingLines: on(e.weeding), OvercutMM: overcuts[max(e.overcut.SelectedIndex(), 0)],
 	}
 }
@@ -306,40 +295,11 @@ func (e *exportDialog) whatIsWritten() string {
 	return say("ui-export-files", "count", words.Count(len(p.Separations)), "names", words.List(names))
 }
 
-// freshFolder returns a folder of that name that is not there yet.
-func freshFolder(dir string) string {
-	for n := 1; ; n++ {
-		try := dir
-		if n > 1 {
-			try = fmt.Sprintf("%s %d", dir, n)
-		}
-		if _, err := os.Lstat(try); err != nil || n > 99 {
-			return try
-		}
-	}
-}
-
-// newFolder asks for a folder that is made; dir is proposed, or one of such a name that is not
-// there yet.
-func newFolder(dir string) *controls.Entry {
-	return controls.NewEntry(system.Here().Shown(freshFolder(dir)))
-}
-
-// chooseFolder picks the folder that the new one is made in.
-func (h *Host) chooseFolder(folder *controls.Entry) {
-	path := system.Here().Typed(folder.Text)
-	h.PickFolder(filepath.Dir(path), func(dir string) {
-		folder.SetText(system.Here().Shown(freshFolder(filepath.Join(dir, filepath.Base(path)))))
-	})
-}
-
-// choose picks the folder that the new one is made in.
-func (e *exportDialog) choose() {
-	e.h.chooseFolder(e.folder)
-}
-
 func (e *exportDialog) start() {
-	dir := system.Here().Typed(e.folder.Text)
+	dir, ok := e.to.chosen()
+	if !ok {
+		return
+	}
 	e.foretelling()
 	e.write.Disable()
 	e.stop = e.h.Session.Export(dir, e.options(), func(m *workshop.Manifest, err error) {
@@ -366,19 +326,10 @@ func (e *exportDialog) cancel() {
 // refused says why nothing was written, in the dialog, so that it can be put
 // right there.
 func (e *exportDialog) refused(err error) {
-	text, remedy := workshop.Explain(err)
-	if fit.IsCancelled(err) {
-		text, remedy = say("stopped"), ""
-	}
-	if workshop.Is(err, whole.ErrExists) {
-		e.replace.Show()
-	}
-	e.wrong.SetText(strings.TrimSpace(text + " " + remedy))
+	e.to.refused(err, whole.ErrExists)
 	if !e.Shown() {
 		e.Show(nil)
-		return
 	}
-	e.Fit()
 }
 
 // counts returns how many files are cut from, and how many a pen draws from.

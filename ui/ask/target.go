@@ -1,0 +1,119 @@
+package ask
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"abut/internal/fit"
+	"abut/internal/system"
+	"abut/internal/workshop"
+	"abut/ui/controls"
+	"abut/ui/dialogs"
+)
+
+// target asks where something is written. That what is there may be replaced is said of one
+// place: for another it is asked anew.
+type target struct {
+	entry   *controls.Entry
+	replace *controls.Check // hidden until something is in the way
+	wrong   *controls.Para
+	// within is the folder of what is typed without one: never the one that the program
+	// happened to be started in.
+	within string
+	fit    func()
+}
+
+// newTarget proposes a path; replace asks whether what is there may go. fit is called when what
+// is said changes.
+func newTarget(path, replace string, fit func()) *target {
+	t := &target{
+		entry: controls.NewEntry(system.Here().Shown(path)), replace: controls.NewCheck(replace, nil),
+		wrong: controls.NewPara("", controls.Care), within: filepath.Dir(path), fit: fit,
+	}
+	t.replace.Hide()
+	t.entry.OnChanged = func(string) { t.elsewhere() }
+	return t
+}
+
+// elsewhere takes back what was said of another place.
+func (t *target) elsewhere() {
+	if !t.replace.Visible() && t.wrong.Text() == "" {
+		return
+	}
+	t.replace.SetChecked(false)
+	t.replace.Hide()
+	t.wrong.SetText("")
+	t.fit()
+}
+
+// path is where it goes, empty while nothing is typed.
+func (t *target) path() string {
+	path := system.Here().Typed(t.entry.Text)
+	if path == "" || filepath.IsAbs(path) {
+		return path
+	}
+	return filepath.Join(t.within, path)
+}
+
+// chosen is path; where nothing is typed that is said, and ok is false.
+func (t *target) chosen() (path string, ok bool) {
+	if path = t.path(); path == "" {
+		t.say(say("ui-target-none"))
+		return "", false
+	}
+	return path, true
+}
+
+// refused says why nothing was written. exists is the id of the error for something that is
+// there and may be replaced.
+func (t *target) refused(err error, exists string) {
+	text, remedy := workshop.Explain(err)
+	if fit.IsCancelled(err) {
+		text, remedy = say("stopped"), ""
+	}
+	if workshop.Is(err, exists) {
+		t.replace.Show()
+	}
+	t.say(strings.TrimSpace(text + " " + remedy))
+}
+
+func (t *target) say(text string) {
+	t.wrong.SetText(text)
+	t.fit()
+}
+
+// row is the entry beside a button that chooses.
+func (t *target) row(choose func()) fyne.CanvasObject {
+	return container.NewBorder(nil, nil, nil, dialogs.Button(say("ui-export-choose"), choose), t.entry)
+}
+
+// folderRow is a row that chooses the folder in which a new one is made.
+func (t *target) folderRow(h *Host) fyne.CanvasObject {
+	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-folder")), t.row(func() {
+		path := t.path()
+		if path == "" {
+			path = t.within
+		}
+		h.PickFolder(filepath.Dir(path), func(dir string) {
+			t.entry.SetText(system.Here().Shown(freshFolder(filepath.Join(dir, filepath.Base(path)))))
+		})
+	}))
+}
+
+// freshFolder returns a folder of that name that is not there yet.
+func freshFolder(dir string) string {
+	for n := 1; ; n++ {
+		try := dir
+		if n > 1 {
+			try = fmt.Sprintf("%s %d", dir, n)
+		}
+		if _, err := os.Lstat(try); err != nil || n > 99 {
+			return try
+		}
+	}
+}
