@@ -93,10 +93,13 @@ type Session struct {
 	exportedTo string
 	// sized: whoever works on it said how large it is to be.
 	sized bool
-	// saved is the one that file holds; recovered: the document was left behind
-	// by a process that was killed, and no file holds it.
+	// saved is the one that file holds, held what that was like when it was last seen here, saving
+	// how often it is being written; recovered: the document was left behind by a process that was
+	// killed, and no file holds it.
 	saved     int
 	file      string
+	held      stamp
+	saving    int
 	recovered bool
 	auto      autosave
 
@@ -267,7 +270,7 @@ func (s *Session) use(j job.Job, path string, recovered bool) {
 	s.leave()
 	s.file, s.saved, s.recovered = "", 0, recovered
 	if IsDocument(path) {
-		s.file = path
+		s.file, s.held = path, stampOf(path)
 	}
 	s.history = history.New[job.Job, []job.LayerID](j)
 	s.selection, s.preview, s.path = nil, nil, path

@@ -6,6 +6,7 @@ import (
 	"abut/internal/abutfile"
 	"abut/internal/session"
 	"abut/internal/system"
+	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -21,20 +22,27 @@ func (h *Host) Save(then func()) {
 		h.SaveAs(then)
 		return
 	}
-	s.Save(s.File(), true, func(err error) {
-		if err != nil {
+	s.Save(s.File(), false, func(err error) {
+		switch {
+		case workshop.Is(err, session.ErrChanged):
+			h.saveAs(then).refused(err, session.ErrChanged)
+		case err != nil:
 			h.Trouble(err)
-			return
+		default:
+			then()
 		}
-		then()
 	})
 }
 
 // SaveAs asks where the document is saved; then follows once it is.
 func (h *Host) SaveAs(then func()) {
-	if !h.Session.Opened() {
-		return
+	if h.Session.Opened() {
+		h.saveAs(then)
 	}
+}
+
+// saveAs is SaveAs, and returns what asks.
+func (h *Host) saveAs(then func()) *target {
 	d := h.Desk.New(560, say("ui-save-title"))
 	to := newTarget(h.Session.SaveTarget(h.Home), say("ui-save-replace"), d.Fit)
 	d.Body.Add(controls.NewPara(say("ui-save-why"), controls.Quiet))
@@ -55,7 +63,7 @@ func (h *Host) SaveAs(then func()) {
 		}
 		h.Session.Save(path, to.replace.Checked, func(err error) {
 			if err != nil {
-				to.refused(err, session.ErrExists)
+				to.refused(err, session.ErrExists, session.ErrChanged)
 				return
 			}
 			d.Close()
@@ -65,4 +73,5 @@ func (h *Host) SaveAs(then func()) {
 	})
 	d.SetButtons(cancel, save)
 	d.Show(to.entry)
+	return to
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -69,14 +70,14 @@ func (t *target) chosen() (path string, ok bool) {
 	return path, true
 }
 
-// refused says why nothing was written. exists is the id of the error for something that is
+// refused says why nothing was written. inTheWay are the ids of errors for something that is
 // there and may be replaced.
-func (t *target) refused(err error, exists string) {
+func (t *target) refused(err error, inTheWay ...string) {
 	text, remedy := workshop.Explain(err)
 	if fit.IsCancelled(err) {
 		text, remedy = say("stopped"), ""
 	}
-	if workshop.Is(err, exists) {
+	if slices.ContainsFunc(inTheWay, func(id string) bool { return workshop.Is(err, id) }) {
 		t.replace.Show()
 	}
 	t.say(strings.TrimSpace(text + " " + remedy))

@@ -104,3 +104,28 @@ func TestTarget_NamesWithoutAFolderLieBesideWhatWasProposed(t *testing.T) {
 		t.Errorf("%v, %v", here, err)
 	}
 }
+
+// Where something else changed the job's file, saving asks whether that may go.
+func TestSave_AsksWhereSomethingElseChangedTheFile(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	r.SaveAs(func() {})
+	r.tap(say("ui-save"))
+	r.settle()
+	file := r.Session.File()
+	tree.Put(t, file, "theirs")
+	r.Session.KnockOutAll()
+	r.settle()
+	saved := false
+	r.Save(func() { saved = true })
+	r.settle()
+	if b, err := os.ReadFile(file); err != nil || string(b) != "theirs" || saved || !r.said(say("save-changed", "file", filepath.Base(file))) {
+		t.Fatalf("%q, %v, saved %v", b, err, saved)
+	}
+	r.box(say("ui-save-replace")).SetChecked(true)
+	r.tap(say("ui-save"))
+	r.settle()
+	if !saved || r.Session.Changed() || len(r.trouble) > 0 {
+		t.Error(saved, r.trouble)
+	}
+}
