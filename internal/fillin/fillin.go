@@ -142,6 +142,9 @@ func (f *Filled) set(ctx context.Context, j job.Job, it job.Item, l job.Layer, d
 	t := drawn
 	t.Text = words
 	t, notes, err := lettering.Set(ctx, t)
+	if m, _ := message.In(err); m.ID == lettering.NoLetters {
+		return j, fail("list-letters-lost", "letters", m.Args["letters"], "text", words)
+	}
 	if err != nil {
 		return j, err
 	}
@@ -159,7 +162,7 @@ func (f *Filled) set(ctx context.Context, j job.Job, it job.Item, l job.Layer, d
 		}
 	}
 	for _, n := range notes {
-		if n.ID == "text-letters-lost" {
+		if n.ID == lettering.LettersLost {
 			return j, fail("list-letters-lost", "letters", n.Args["letters"], "text", words)
 		}
 	}

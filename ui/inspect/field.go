@@ -197,6 +197,9 @@ func (e *Lines) FocusLost() {
 	}
 }
 
+// AcceptsTab implements fyne.Tabbable: Tab goes on to what follows, as in entries of one line.
+func (e *Lines) AcceptsTab() bool { return false }
+
 // TypedKey implements fyne.Focusable.
 func (e *Lines) TypedKey(k *fyne.KeyEvent) {
 	if k.Name == fyne.KeyEscape {
