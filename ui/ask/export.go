@@ -54,6 +54,8 @@ type exportDialog struct {
 	// oversize: write although it is larger than there is room for.
 	oversize *controls.Check
 	write    *controls.Press
+	// thin says what is too fine to cut.
+	thin *fyne.Container
 	// stop gives up what is being written, nil while nothing is.
 	stop func()
 }
@@ -76,7 +78,8 @@ const (
 )
 
 func newExport(h *Host, plan *fit.Plan) {
-	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}}
+	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}, thin: container.New(&controls.Stack{})}
+	h.exporting = e
 	e.SetHelp("export")
 	e.to = newTarget(freshFolder(h.Session.ExportFolder(h.Home)), say("ui-export-replace"), e.Fit)
 	e.OnCancel = e.cancel
@@ -103,9 +106,8 @@ func newExport(h *Host, plan *fit.Plan) {
 		e.SetButtons(cancel, e.write, knock)
 	} else {
 		e.SetButtons(cancel, e.write)
-		if text := e.tooFine(); text != "" {
-			e.Body.Add(dialogs.Sign("warning", controls.Care, text))
-		}
+		e.Body.Add(e.thin)
+		e.tellThin()
 	}
 	e.Body.Add(e.to.folderRow(h))
 	e.Body.Add(e.formatBoxes())
@@ -116,6 +118,24 @@ func newExport(h *Host, plan *fit.Plan) {
 	e.Body.Add(e.to.wrong)
 	e.Show(nil)
 	e.foretell()
+}
+
+// WeakFound brings a dialog that shows up to what was found too thin since it came up.
+func (h *Host) WeakFound() {
+	if e := h.exporting; e != nil && e.Shown() {
+		e.tellThin()
+		e.Fit()
+	}
+}
+
+// tellThin says what is too fine to cut, as far as it is known.
+func (e *exportDialog) tellThin() {
+	e.thin.RemoveAll()
+	text := e.tooFine()
+	e.thin.Hidden = text == ""
+	if text != "" {
+		e.thin.Add(dialogs.Sign("warning", controls.Care, text))
+	}
 }
 
 // tooFine says what is too fine to cut of what is written, and what can be done; nothing where all can be cut, or
