@@ -154,6 +154,6 @@ func (s streams) cutList(ctx context.Context, source workshop.Source, list drawe
 		s.say("cli-list-skipped", "count", words.Count(wrong))
 	}
 	s.say("cli-mirrored")
-	s.notes(notes)
+	s.notes(append(stale(o.Folder, rows), notes...))
 	return nil
 }

@@ -89,8 +89,9 @@ type Session struct {
 	// document counts the documents that were open, version the states that this
 	// one went through; exported is the one that was last written to files.
 	document, version, exported int
-	// exportedTo is the folder of that.
+	// exportedTo is the folder of that, stale what earlier ones left there.
 	exportedTo string
+	stale      []string
 	// sized: whoever works on it said how large it is to be.
 	sized bool
 	// saved is the one that file holds, held what that was like when it was last seen here, saving
@@ -394,14 +395,14 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 		plan = nil
 	}
 	offcuts := s.withOffcuts(&o)
-	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
+	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (written, error) {
 		if offcuts != nil {
-			return nil, offcuts
+			return written{}, offcuts
 		}
 		if plan == nil && j.Settings.List == nil {
 			var err error
 			if plan, err = cache.Compute(ctx, j); err != nil {
-				return nil, err
+				return written{}, err
 			}
 		}
 		if j.Settings.List != nil {
@@ -409,12 +410,16 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 		}
 		// The window's own cache is for the job as it stands.
 		r, err := workshop.Write(ctx, cache.Fork(), j, plan, dir, o)
-		return r.Manifest, err
-	}, func(m *workshop.Manifest, err error) {
+		if err != nil {
+			return written{}, err
+		}
+		return written{r.Manifest, workshop.Stale(dir, nil)}, nil
+	}, func(w written, err error) {
+		s.stale = w.stale
 		if err == nil && at.document == s.document {
 			s.exported, s.exportedTo = at.version, dir
 			s.changed(SavedChanged)
 		}
-		done(m, err)
+		done(w.manifest, err)
 	})
 }

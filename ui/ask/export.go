@@ -388,6 +388,9 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	path.Wrapping = fyne.TextWrapBreak
 	path.Selectable = true
 	e.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), path))
+	if stale := h.Session.Stale(); len(stale) > 0 {
+		e.Body.Add(dialogs.Sign("warning", controls.Care, say("export-stale", "names", words.Few(stale))+" "+say("export-stale.remedy")))
+	}
 	if h.OpenFolder != nil {
 		// What shows a PDF can print it, on every system; who measures in inches has Letter.
 		inches := h.Session.Job().Settings.Units == job.Inches
