@@ -36,6 +36,17 @@ type OffLines struct {
 	byMM   map[job.LayerID]float64
 }
 
+// spilt reports whether no more is drawn than the ends of lines that lie on other sheets, shorter than
+// the pen is broad: nobody loads a sheet for that.
+func spilt(d *Drawing, all []Drawing) bool {
+	elsewhere := func(id job.LayerID) bool {
+		return slices.ContainsFunc(all, func(o Drawing) bool {
+			return o.Of != d.Of && o.LengthMM > PenMM && slices.Contains(o.Layers, id)
+		})
+	}
+	return d.LengthMM < PenMM && !slices.ContainsFunc(d.Layers, func(id job.LayerID) bool { return !elsewhere(id) })
+}
+
 // add counts a run of a line in.
 func (o *OffLines) add(line penLine, run geometry.Contour) {
 	if o.LengthMM == 0 {
@@ -103,6 +114,8 @@ func (p *Plan) addDrawings() {
 			}
 		}
 	}
+	all := slices.Clone(p.Drawings)
+	p.Drawings = slices.DeleteFunc(p.Drawings, func(d Drawing) bool { return spilt(&d, all) })
 	order := func(d Drawing) int { _, i := p.Find(d.Of); return i }
 	slices.SortStableFunc(p.Drawings, func(a, b Drawing) int { return order(a) - order(b) })
 }

@@ -41,6 +41,21 @@ func TestDrawn_LinesGoToTheSheetThatTheyLieOn(t *testing.T) {
 	}
 }
 
+// No sheet is drawn on for the end of a line that lies on another, as long as that is shorter than
+// the pen is broad; a dot of its own is.
+func TestDrawn_NoSheetIsLoadedForTheEndOfALine(t *testing.T) {
+	for _, c := range []struct {
+		from, to float64
+		drawings int
+	}{{30, 60.4, 1}, {30, 60.6, 2}, {60.1, 60.4, 1}, {59.8, 60.2, 2}} {
+		line := geometry.Path{{Start: geometry.Pt(c.from, 20), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(c.to, 20))}}}
+		p := pen(t, job.Shape{Path: box(c.from, 19.7, c.to-c.from, 0.6).Path(), Centre: line})
+		if len(p.Drawings) != c.drawings || warned(p, "drawn-off") {
+			t.Errorf("from %g to %g: %+v", c.from, c.to, p.Drawings)
+		}
+	}
+}
+
 // What other layers hide of a line is not drawn on them: the picture does not show it there. What lies
 // along their edge shows, and so does what is behind ink or something translucent.
 func TestDrawn_WhatIsHiddenIsNotDrawn(t *testing.T) {
