@@ -81,7 +81,7 @@ func newExport(h *Host, plan *fit.Plan) {
 	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}, thin: container.New(&controls.Stack{})}
 	h.exporting = e
 	e.SetHelp("export")
-	e.to = newTarget(freshFolder(h.Session.ExportFolder(h.Home)), say("ui-export-replace"), e.Fit)
+	e.to = newTarget(e.Dialog, freshFolder(h.Session.ExportFolder(h.Home)), say("ui-export-replace"))
 	e.OnCancel = e.cancel
 	cancel := dialogs.Button(say("ui-cancel"), e.Cancel)
 	e.write = dialogs.Button(say("ui-export-write"), e.start)
@@ -109,13 +109,11 @@ func newExport(h *Host, plan *fit.Plan) {
 		e.Body.Add(e.thin)
 		e.tellThin()
 	}
-	e.Body.Add(e.to.folderRow(h))
+	e.to.askFolder(h)
 	e.Body.Add(e.formatBoxes())
 	e.Body.Add(e.care())
 	e.Body.Add(e.outlook())
 	e.permit()
-	e.Body.Add(e.to.replace)
-	e.Body.Add(e.to.wrong)
 	e.Show(nil)
 	e.foretell()
 }

@@ -15,7 +15,7 @@ import (
 func (h *Host) Handout(s *show.Show) {
 	d := h.Desk.New(560, say("class-handout-title"))
 	s = s.Arranged(h.Session.Job().Settings.Lesson)
-	to := newTarget(freshFolder(h.Session.LessonFolder(h.Home)), say("class-handout-replace"), d.Fit)
+	to := newTarget(d, freshFolder(h.Session.LessonFolder(h.Home)), say("class-handout-replace"))
 	var names []string
 	for _, p := range print.Papers {
 		names = append(names, p.Name)
@@ -24,10 +24,8 @@ func (h *Host) Handout(s *show.Show) {
 	paper = controls.NewChoice(func(i int) { paper.Choose(i) }, names...)
 	per = controls.NewChoice(func(i int) { per.Choose(i) }, say("class-handout-four"), say("class-handout-six"))
 	d.Body.Add(controls.NewPara(say("class-handout-what"), controls.Text))
-	d.Body.Add(to.folderRow(h))
+	to.askFolder(h)
 	d.Body.Add(container.NewHBox(paper, per))
-	d.Body.Add(to.replace)
-	d.Body.Add(to.wrong)
 	var stop func()
 	d.OnCancel = func() {
 		if stop != nil {

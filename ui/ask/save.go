@@ -44,14 +44,12 @@ func (h *Host) SaveAs(then func()) {
 // saveAs is SaveAs, and returns what asks.
 func (h *Host) saveAs(then func()) *target {
 	d := h.Desk.New(560, say("ui-save-title"))
-	to := newTarget(h.Session.SaveTarget(h.Home), say("ui-save-replace"), d.Fit)
+	to := newTarget(d, h.Session.SaveTarget(h.Home), say("ui-save-replace"))
 	d.Body.Add(controls.NewPara(say("ui-save-why"), controls.Quiet))
-	d.Body.Add(to.row(func() {
+	to.ask("", func() {
 		path := to.path()
 		h.PickFolder(filepath.Dir(path), func(dir string) { to.entry.SetText(system.Here().Shown(filepath.Join(dir, filepath.Base(path)))) })
-	}))
-	d.Body.Add(to.replace)
-	d.Body.Add(to.wrong)
+	})
 	cancel := dialogs.Button(say("ui-cancel"), d.Cancel)
 	save := dialogs.Button(say("ui-save"), func() {
 		path, ok := to.chosen()

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
 	"abut/internal/fit"
@@ -26,15 +25,14 @@ type target struct {
 	// within is the folder of what is typed without one: never the one that the program
 	// happened to be started in.
 	within string
-	fit    func()
+	dialog *dialogs.Dialog
 }
 
-// newTarget proposes a path; replace asks whether what is there may go. fit is called when what
-// is said changes.
-func newTarget(path, replace string, fit func()) *target {
+// newTarget proposes a path; replace asks whether what is there may go.
+func newTarget(d *dialogs.Dialog, path, replace string) *target {
 	t := &target{
 		entry: controls.NewEntry(system.Here().Shown(path)), replace: controls.NewCheck(replace, nil),
-		wrong: controls.NewPara("", controls.Care), within: filepath.Dir(path), fit: fit,
+		wrong: controls.NewPara("", controls.Care), within: filepath.Dir(path), dialog: d,
 	}
 	t.replace.Hide()
 	t.entry.OnChanged = func(string) { t.elsewhere() }
@@ -49,7 +47,7 @@ func (t *target) elsewhere() {
 	t.replace.SetChecked(false)
 	t.replace.Hide()
 	t.wrong.SetText("")
-	t.fit()
+	t.dialog.Fit()
 }
 
 // path is where it goes, empty while nothing is typed.
@@ -85,17 +83,25 @@ func (t *target) refused(err error, inTheWay ...string) {
 
 func (t *target) say(text string) {
 	t.wrong.SetText(text)
-	t.fit()
+	t.dialog.Fit()
+	t.dialog.Reveal(t.wrong)
 }
 
-// row is the entry beside a button that chooses.
-func (t *target) row(choose func()) fyne.CanvasObject {
-	return container.NewBorder(nil, nil, nil, dialogs.Button(say("ui-export-choose"), choose), t.entry)
+// ask adds the question to the dialog, under a heading if there is one: the entry beside a button that
+// chooses, and beneath it, where it is seen, what is in the way.
+func (t *target) ask(heading string, choose func()) {
+	row := container.NewBorder(nil, nil, nil, dialogs.Button(say("ui-export-choose"), choose), t.entry)
+	if heading != "" {
+		row = container.New(&controls.Stack{Gap: 4}, controls.NewCaption(heading), row)
+	}
+	t.dialog.Body.Add(row)
+	t.dialog.Body.Add(t.wrong)
+	t.dialog.Body.Add(t.replace)
 }
 
-// folderRow is a row that chooses the folder in which a new one is made.
-func (t *target) folderRow(h *Host) fyne.CanvasObject {
-	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-folder")), t.row(func() {
+// askFolder is ask for a new folder: what is chosen is the one that it is made in.
+func (t *target) askFolder(h *Host) {
+	t.ask(say("ui-export-folder"), func() {
 		path := t.path()
 		if path == "" {
 			path = t.within
@@ -103,7 +109,7 @@ func (t *target) folderRow(h *Host) fyne.CanvasObject {
 		h.PickFolder(filepath.Dir(path), func(dir string) {
 			t.entry.SetText(system.Here().Shown(freshFolder(filepath.Join(dir, filepath.Base(path)))))
 		})
-	}))
+	})
 }
 
 // freshFolder returns a folder of that name that is not there yet.

@@ -5,6 +5,9 @@ import (
 	"path/filepath"
 	"testing"
 
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
 	"abut/internal/show"
 	"abut/internal/tree"
 	"abut/internal/workshop"
@@ -128,4 +131,31 @@ func TestSave_AsksWhereSomethingElseChangedTheFile(t *testing.T) {
 	if !saved || r.Session.Changed() || len(r.trouble) > 0 {
 		t.Error(saved, r.trouble)
 	}
+}
+
+// What is in the way is said where it is seen, in a window with little room too.
+func TestTarget_WhatIsInTheWayIsInSight(t *testing.T) {
+	r := newRig(t, fyne.NewSize(800, 420), theme.AlwaysLight)
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	tree.Put(t, filepath.Join(r.Home, "there", "mine"), "mine")
+	r.Export()
+	r.settle()
+	r.place().SetText(filepath.Join(r.Home, "there"))
+	scroll := overlay[*container.Scroll](r)[0]
+	scroll.ScrollToBottom()
+	r.tap(say("ui-export-write"))
+	r.settle()
+	for _, p := range overlay[*controls.Para](r) {
+		if p == r.exporting.to.wrong {
+			scroll = overlay[*container.Scroll](r)[0]
+			at := fyne.CurrentApp().Driver().AbsolutePositionForObject
+			if top, y := at(scroll).Y, at(p).Y; y < top || y+p.Size().Height > top+scroll.Size().Height {
+				t.Errorf("at %g, and %g to %g are seen", y, top, top+scroll.Size().Height)
+			}
+			return
+		}
+	}
+	t.Error("it is not said")
 }

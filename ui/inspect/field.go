@@ -67,6 +67,8 @@ func (f *Field) typed() {
 	switch {
 	case f.Text == "", f.Untouched():
 		f.draft.Show(nil)
+	case f.TooSmall():
+		f.draft.Wrong(&workshop.Error{Message: message.Message{ID: "typed-too-small", Args: map[string]string{"text": f.Text}}})
 	case !ok:
 		f.draft.Wrong(&workshop.Error{Message: message.Message{ID: "typed-no-number", Args: map[string]string{"text": f.Text}}})
 	default:
