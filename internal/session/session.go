@@ -304,10 +304,10 @@ func (s *Session) Close() {
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
 }
 
-// Unwritten reports whether there is work that neither the document's file nor
-// an export holds.
+// Unwritten reports whether there is work that would be lost: the document's file does not hold it
+// or, where it has none, neither does an export. Whoever keeps a job in a file goes on with it there.
 func (s *Session) Unwritten() bool {
-	return (s.CanUndo() || s.recovered) && s.version != s.exported && s.version != s.saved
+	return (s.CanUndo() || s.recovered) && s.version != s.saved && (s.version != s.exported || s.file != "")
 }
 
 // Resize makes the art as wide or as high as said, in millimetres; the other is
