@@ -89,6 +89,18 @@ func Fill(ctx context.Context, j job.Job, list drawer.List, row int) (job.Job, F
 	return j, done, nil
 }
 
+// Unfilled returns the layers whose text has marks: without a list they are cut as they stand.
+func Unfilled(j job.Job) (layers []job.Layer) {
+	for _, it := range j.Items {
+		for _, l := range it.Layers {
+			if text, is := l.Content.(job.Text); is && l.Use != job.LeftOut && among.MatchString(text.Text) {
+				layers = append(layers, l)
+			}
+		}
+	}
+	return layers
+}
+
 // cell is what the row has in a column that must be there.
 func cell(list drawer.List, row int, column string) (string, error) {
 	text, ok := list.Cell(row, column)

@@ -109,6 +109,10 @@ func newExport(h *Host, plan *fit.Plan) {
 		e.Body.Add(e.thin)
 		e.tellThin()
 	}
+	for _, u := range workshop.Unfilled(h.Session.Job()) {
+		text, remedy := h.words().Warning(u)
+		e.Body.Add(dialogs.Sign("warning", controls.Care, text+" "+remedy))
+	}
 	e.to.askFolder(h)
 	e.Body.Add(e.formatBoxes())
 	e.Body.Add(e.care())

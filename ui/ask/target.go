@@ -35,18 +35,19 @@ func newTarget(d *dialogs.Dialog, path, replace string) *target {
 		wrong: controls.NewPara("", controls.Care), within: filepath.Dir(path), dialog: d,
 	}
 	t.replace.Hide()
+	t.wrong.Hide()
 	t.entry.OnChanged = func(string) { t.elsewhere() }
 	return t
 }
 
 // elsewhere takes back what was said of another place.
 func (t *target) elsewhere() {
-	if !t.replace.Visible() && t.wrong.Text() == "" {
+	if !t.wrong.Visible() {
 		return
 	}
 	t.replace.SetChecked(false)
 	t.replace.Hide()
-	t.wrong.SetText("")
+	t.wrong.Hide()
 	t.dialog.Fit()
 }
 
@@ -83,6 +84,7 @@ func (t *target) refused(err error, inTheWay ...string) {
 
 func (t *target) say(text string) {
 	t.wrong.SetText(text)
+	t.wrong.Show()
 	t.dialog.Fit()
 	t.dialog.Reveal(t.wrong)
 }
