@@ -111,7 +111,8 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 // written tells what was written.
 func (s streams) written(r workshop.Result, dir string) {
 	w, p, m := words.Chosen(), r.Plan, r.Manifest
-	s.say("cli-wrote", "count", words.Count(len(m.Files)), "dir", dir)
+	cut, _ := m.Counts()
+	s.say("cli-wrote", "count", words.Count(cut), "dir", dir)
 	t := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
 	for i, x := range m.Separations {
 		carry := words.Say("cli-carry-" + string(x.Carry))

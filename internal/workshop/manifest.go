@@ -262,6 +262,19 @@ type ManifestWarning struct {
 	Remedy  string `json:"remedy"`
 }
 
+// Counts returns how many files are cut from, and how many a pen draws from.
+func (m *Manifest) Counts() (cut, drawn int) {
+	for _, f := range m.Files {
+		switch {
+		case f.Drawing > 0:
+			drawn++
+		case f.Format != PNG:
+			cut++
+		}
+	}
+	return cut, drawn
+}
+
 // fileOf returns the file that a sheet is cut from, or with the number of a drawing
 // from 1 the one that is drawn from: the first that holds nothing else, or the first
 // with all in it.

@@ -354,26 +354,13 @@ func (e *exportDialog) refused(err error) {
 	}
 }
 
-// counts returns how many files are cut from, and how many a pen draws from.
-func counts(m *workshop.Manifest) (cut, drawn int) {
-	for _, f := range m.Files {
-		switch {
-		case f.Drawing > 0:
-			drawn++
-		case f.Format != workshop.PNG:
-			cut++
-		}
-	}
-	return cut, drawn
-}
-
 // done says what was written and where.
 func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	h := e.h
 	if abs, err := filepath.Abs(dir); err == nil {
 		dir = abs
 	}
-	cut, drawn := counts(m)
+	cut, drawn := m.Counts()
 	e.SetTitle(say("ui-export-written"))
 	e.Body.RemoveAll()
 	done := say("ui-export-done", "count", words.Count(cut))
