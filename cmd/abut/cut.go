@@ -111,7 +111,8 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 // written tells what was written.
 func (s streams) written(r workshop.Result, dir string) {
 	w, p, m := words.Chosen(), r.Plan, r.Manifest
-	s.say("cli-wrote", "count", words.Count(len(m.Files)), "dir", dir)
+	cut, _ := m.Counts()
+	s.say("cli-wrote", "count", words.Count(cut), "dir", dir)
 	t := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
 	for i, x := range m.Separations {
 		carry := words.Say("cli-carry-" + string(x.Carry))
@@ -155,7 +156,16 @@ func (s streams) written(r workshop.Result, dir string) {
 		s.say("cli-merged", "name", words.Colour(colour.Word(x.Colour)), "color", x.Colour.String(), "sheet", x.Sheet.Name,
 			"pressed", x.Sheet.Pressed.String(), "likeness", workshop.Likeness(x.DeltaE), "delta", words.Number(x.DeltaE))
 	}
-	s.notes(r.Warnings)
+	s.notes(append(stale(dir, nil), r.Warnings...))
+}
+
+// stale notes what earlier runs left in a folder that was written to.
+func stale(dir string, rows []workshop.Row) []workshop.ManifestWarning {
+	names := workshop.Stale(dir, rows)
+	if len(names) == 0 {
+		return nil
+	}
+	return []workshop.ManifestWarning{{ManifestMessage: workshop.ManifestMessage{ID: "export-stale"}, Text: words.Say("export-stale", "names", words.Few(names)), Remedy: words.Say("export-stale.remedy")}}
 }
 
 // bareColours lists the art colours that stay bare.

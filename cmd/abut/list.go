@@ -145,7 +145,8 @@ func (s streams) cutList(ctx context.Context, source workshop.Source, list drawe
 	good := slices.IndexFunc(rows, func(r workshop.Row) bool { return r.Err == nil && !r.Out })
 	all := rows[good].Manifest
 	if all.Layout != nil {
-		s.say("cli-wrote", "count", words.Count(len(all.Files)), "dir", o.Folder)
+		cut, _ := all.Counts()
+		s.say("cli-wrote", "count", words.Count(cut), "dir", o.Folder)
 		s.laidOut(all.Layout)
 	} else {
 		s.say("cli-list-wrote", "count", words.Count(asked-wrong), "dir", o.Folder)
@@ -154,6 +155,6 @@ func (s streams) cutList(ctx context.Context, source workshop.Source, list drawe
 		s.say("cli-list-skipped", "count", words.Count(wrong))
 	}
 	s.say("cli-mirrored")
-	s.notes(notes)
+	s.notes(append(stale(o.Folder, rows), notes...))
 	return nil
 }

@@ -95,6 +95,15 @@ func TestCut_EveryWrongRowIsNamedAndNothingWritten(t *testing.T) {
 	}
 }
 
+func TestCut_SaysWhatAnEarlierListLeft(t *testing.T) {
+	file, out := mug(t), filepath.Join(t.TempDir(), "fair")
+	must(t, "cut", file, "--list", names(t, "name\nAda\nBo\n"), "-o", out)
+	status, _, errs := abut("cut", file, "--list", names(t, "name\nAda\n"), "-o", out, "--overwrite")
+	if status != exitOK || !strings.Contains(errs, "02-bo") || strings.Contains(errs, "01-ada") {
+		t.Errorf("status %d\n%s", status, errs)
+	}
+}
+
 func TestCut_NotesOfRowsAreSaidOnce(t *testing.T) {
 	status, _, errs := abut("cut", mug(t), "--list", names(t, "name\nBartholomew Featherstonehaugh\nWolfeschlegelsteinhausen\nAda\n"), "-o", filepath.Join(t.TempDir(), "fair"))
 	if n := strings.Count(errs, "weak spots, "); status != exitOK || n != 1 {

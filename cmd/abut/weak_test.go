@@ -82,7 +82,9 @@ func TestCut_APenDrawsWhatStaysTooFine(t *testing.T) {
 	if len(r.WeakSpots) == 0 {
 		t.Fatal("nothing is too fine")
 	}
-	must(t, "cut", file, "-o", dir, "--mend", "--pen")
+	if said := must(t, "cut", file, "-o", dir, "--mend", "--pen"); !strings.HasPrefix(said, "Wrote 1 cut file,") { // besides the pen's
+		t.Error(said)
+	}
 	m := readManifest(t, dir)
 	if len(m.WeakSpots) != 0 || len(m.Separations) != 1 || len(m.Drawings) != 1 || math.Abs(m.Drawings[0].LengthMM-250) > 0.5 {
 		t.Errorf("%+v", m)

@@ -40,7 +40,7 @@ var order = map[string]string{
 	"internal/layout":       "move stock turns left parts pinned least drawn layout obstacle",
 	"internal/trace":        "errors picture exif profile read blend light palette areas label refine discover specks choose network edge rows course sheet curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
-	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write laid foretell strip cut list trace",
+	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write laid foretell strip cut list stale trace",
 }
 
 // filesNamed are the files that a package's comment tells of, none where there is no such

@@ -89,6 +89,18 @@ func Fill(ctx context.Context, j job.Job, list drawer.List, row int) (job.Job, F
 	return j, done, nil
 }
 
+// Unfilled returns the layers whose text has marks: without a list they are cut as they stand.
+func Unfilled(j job.Job) (layers []job.Layer) {
+	for _, it := range j.Items {
+		for _, l := range it.Layers {
+			if text, is := l.Content.(job.Text); is && l.Use != job.LeftOut && among.MatchString(text.Text) {
+				layers = append(layers, l)
+			}
+		}
+	}
+	return layers
+}
+
 // cell is what the row has in a column that must be there.
 func cell(list drawer.List, row int, column string) (string, error) {
 	text, ok := list.Cell(row, column)
@@ -142,6 +154,9 @@ func (f *Filled) set(ctx context.Context, j job.Job, it job.Item, l job.Layer, d
 	t := drawn
 	t.Text = words
 	t, notes, err := lettering.Set(ctx, t)
+	if m, _ := message.In(err); m.ID == lettering.NoLetters {
+		return j, fail("list-letters-lost", "letters", m.Args["letters"], "text", words)
+	}
 	if err != nil {
 		return j, err
 	}
@@ -159,7 +174,7 @@ func (f *Filled) set(ctx context.Context, j job.Job, it job.Item, l job.Layer, d
 		}
 	}
 	for _, n := range notes {
-		if n.ID == "text-letters-lost" {
+		if n.ID == lettering.LettersLost {
 			return j, fail("list-letters-lost", "letters", n.Args["letters"], "text", words)
 		}
 	}

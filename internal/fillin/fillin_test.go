@@ -119,6 +119,7 @@ func TestFill_SaysWhatIsInTheWay(t *testing.T) {
 		{marked, "name,number\n,3\n", "list-empty-text"},
 		// A letter for private use, which no font has unless it is made for that.
 		{marked, "name\nAda \U0010fff0\n", "list-letters-lost"},
+		{marked, "name\n\U0010fff0\n", "list-letters-lost"}, // and nothing else
 	} {
 		var e *Error
 		if _, _, err := Fill(t.Context(), c.j, listOf(t, c.list), 0); !errors.As(err, &e) || e.ID != c.want {

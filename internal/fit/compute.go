@@ -89,6 +89,7 @@ func (c *Cache) compute(ctx context.Context, j job.Job, curves bool) (*Plan, err
 	}
 	plan.addDrawings()
 	plan.warnDrawn()
+	plan.Verdict = verdict(plan)
 	c.mu.Lock()
 	c.overlay, c.division = o, last
 	c.mu.Unlock()
@@ -147,7 +148,7 @@ func (c *Cache) places(ctx context.Context, j job.Job) (*own.Places, error) {
 	return own.Find(ctx, o, own.NewRules(j, placed), false, last)
 }
 
-// build puts a plan together from who owns which place.
+// build puts a plan together from who owns which place, but for what a pen draws and the verdict.
 func build(ctx context.Context, j job.Job, m *mend.Result, leftOut []string) (*Plan, error) {
 	p := &Plan{LeftOut: leftOut, Healed: m.Healed, Mends: m.Made, GivenAway: m.GivenAway, PiecesOf: m.PiecesOf()}
 	p.Proof = Proof{HealedMM2: m.Healed.AreaMM2, MendedMM2: m.ChangedMM2, UncoveredMM2: m.UncoveredMM2}
@@ -174,7 +175,6 @@ func build(ctx context.Context, j job.Job, m *mend.Result, leftOut []string) (*P
 		p.Stacked.AreaMM2 += s.AreaMM2
 	}
 	p.addWarnings(j.Settings, m.Places)
-	p.Verdict = verdict(p)
 	return p, nil
 }
 

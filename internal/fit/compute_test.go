@@ -455,6 +455,7 @@ func TestCompute_NothingToCut(t *testing.T) {
 		"verdict-nothing":           {},
 		"verdict-all-bare":          art(t, "white rect 0 0 10 10"),
 		"verdict-all-bare-left-out": art(t, "red rect 0 0 10 10 leftout"),
+		"verdict-all-drawn":         art(t, "red rect 0 0 10 10 drawn"),
 	} {
 		p := mustPlan(t, j)
 		if p.Verdict.State != Nothing || p.Verdict.ID != want || p.Frame != nil || p.BaseReason.ID != "" || p.FrameReason.ID != "" {
@@ -574,7 +575,7 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 			}
 		}
 	}
-	for _, v := range []string{"verdict-nothing", "verdict-all-bare", "verdict-stacks", "verdict-ready"} {
+	for _, v := range []string{"verdict-nothing", "verdict-all-bare", "verdict-all-drawn", "verdict-stacks", "verdict-ready"} {
 		need(v, v+leftOutSuffix)
 	}
 	need("base-only", "base-largest", "base-most-small-parts", "base-chosen")

@@ -36,6 +36,34 @@ type OffLines struct {
 	byMM   map[job.LayerID]float64
 }
 
+// spilt reports whether no more is drawn than the ends of lines that lie on other sheets, shorter than
+// the pen is broad: nobody loads a sheet for that.
+func spilt(d *Drawing, all []Drawing) bool {
+	elsewhere := func(id job.LayerID) bool {
+		return slices.ContainsFunc(all, func(o Drawing) bool {
+			return o.Of != d.Of && o.LengthMM > PenMM && slices.Contains(o.Layers, id)
+		})
+	}
+	return d.LengthMM < PenMM && !slices.ContainsFunc(d.Layers, func(id job.LayerID) bool { return !elsewhere(id) })
+}
+
+// add counts a run of a line in.
+func (o *OffLines) add(line penLine, run geometry.Contour) {
+	if o.LengthMM == 0 {
+		o.At = middle(run)
+	}
+	length := lengthMM(run)
+	o.LengthMM += length
+	if o.byMM == nil {
+		o.byMM = map[job.LayerID]float64{}
+	}
+	o.byMM[line.layer] += length
+	if !slices.Contains(o.Layers, line.layer) {
+		o.Layers = append(o.Layers, line.layer)
+		o.names = append(o.names, line.name)
+	}
+}
+
 const (
 	// penReachMM: a line as near to a piece counts as on it, so that the line
 	// around a piece does. It is less than any pen's own width.
@@ -61,22 +89,14 @@ func (p *Plan) addDrawings() {
 	}
 	at := map[key]int{}
 	for _, line := range p.pen {
-		c, name, id := line.colour, line.name, line.layer
-		for _, run := range split(line.contour, sheets) {
+		c, id := line.colour, line.layer
+		for _, run := range split(line.contour, ground{sheets, line.behind}) {
 			length := lengthMM(run.line)
-			if run.on < 0 {
-				if p.Off.LengthMM == 0 {
-					p.Off.At = middle(run.line)
-				}
-				p.Off.LengthMM += length
-				if p.Off.byMM == nil {
-					p.Off.byMM = map[job.LayerID]float64{}
-				}
-				p.Off.byMM[id] += length
-				if !slices.Contains(p.Off.Layers, id) {
-					p.Off.Layers = append(p.Off.Layers, id)
-					p.Off.names = append(p.Off.names, name)
-				}
+			switch {
+			case run.on == hidden:
+				continue
+			case run.on < 0:
+				p.Off.add(line, run.line)
 				continue
 			}
 			k := key{run.on, c}
@@ -94,19 +114,52 @@ func (p *Plan) addDrawings() {
 			}
 		}
 	}
+	all := slices.Clone(p.Drawings)
+	p.Drawings = slices.DeleteFunc(p.Drawings, func(d Drawing) bool { return spilt(&d, all) })
 	order := func(d Drawing) int { _, i := p.Find(d.Of); return i }
 	slices.SortStableFunc(p.Drawings, func(a, b Drawing) int { return order(a) - order(b) })
 }
 
-// run is a part of a line that lies on one separation, −1 for none.
+// run is a part of a line that lies on one separation, or on none, or is hidden.
 type run struct {
 	line geometry.Contour
 	on   int
 }
 
-// split cuts a line where it goes from one separation to another. One that lies
-// on a single separation stays as it is, curves and all.
-func split(c geometry.Contour, sheets []*geometry.Enclosure) []run {
+// What a run lies on that lies on no separation.
+const (
+	nowhere = -1
+	hidden  = -2 // behind what hides it, where it is not drawn: the picture does not show it there
+)
+
+// ground is what a line may lie on, and what hides it there, nil for nothing.
+type ground struct {
+	sheets []*geometry.Enclosure
+	behind *geometry.Enclosure
+}
+
+// crossings adds where a line from a to b goes from one to another.
+func (g ground) crossings(a, b geometry.Point, cuts []float64) []float64 {
+	for _, e := range g.sheets {
+		cuts = e.Crossings(a, b, cuts)
+	}
+	if g.behind != nil {
+		cuts = g.behind.Crossings(a, b, cuts)
+	}
+	return cuts
+}
+
+// at returns what a place lies on.
+func (g ground) at(p geometry.Point) int {
+	if g.behind != nil && hides(g.behind, p) {
+		return hidden
+	}
+	return lieOn(p, g.sheets)
+}
+
+// split cuts a line where it goes from one separation to another or behind what hides it. One that
+// lies on a single separation stays as it is, curves and all.
+func split(c geometry.Contour, g ground) []run {
 	flat := geometry.Path{c}.Flatten(penSagittaMM)[0]
 	points := []geometry.Point{flat.Start}
 	for _, s := range flat.Segments {
@@ -122,17 +175,14 @@ func split(c geometry.Contour, sheets []*geometry.Enclosure) []run {
 		if a == b {
 			continue
 		}
-		cuts = append(cuts[:0], 0, 1)
-		for _, e := range sheets {
-			cuts = e.Crossings(a, b, cuts)
-		}
+		cuts = g.crossings(a, b, append(cuts[:0], 0, 1))
 		slices.Sort(cuts)
 		for k := 1; k < len(cuts); k++ {
 			if cuts[k] <= cuts[k-1] {
 				continue
 			}
 			from, to := a.Lerp(b, cuts[k-1]), a.Lerp(b, cuts[k])
-			on := lieOn(from.Lerp(to, 0.5), sheets)
+			on := g.at(from.Lerp(to, 0.5))
 			if n := len(runs); n > 0 && runs[n-1].on == on {
 				runs[n-1].line.Segments = append(runs[n-1].line.Segments, geometry.LineTo(to))
 				continue
@@ -153,17 +203,28 @@ func split(c geometry.Contour, sheets []*geometry.Enclosure) []run {
 	return runs
 }
 
-// lieOn returns the separation that a place lies on, the first of those that it
-// is near enough to, or −1.
-func lieOn(p geometry.Point, sheets []*geometry.Enclosure) int {
+// withinReach are a place and those at its sides as far as a line may lie from what it is on.
+func withinReach(p geometry.Point) [5]geometry.Point {
 	const r = penReachMM
+	return [...]geometry.Point{p, p.Add(geometry.Pt(r, 0)), p.Add(geometry.Pt(-r, 0)), p.Add(geometry.Pt(0, r)), p.Add(geometry.Pt(0, -r))}
+}
+
+// lieOn returns the separation that a place lies on, the first of those that it
+// is near enough to, or nowhere.
+func lieOn(p geometry.Point, sheets []*geometry.Enclosure) int {
+	near := withinReach(p)
 	for k, e := range sheets {
-		if e.Holds(p) || e.Holds(p.Add(geometry.Pt(r, 0))) || e.Holds(p.Add(geometry.Pt(-r, 0))) ||
-			e.Holds(p.Add(geometry.Pt(0, r))) || e.Holds(p.Add(geometry.Pt(0, -r))) {
+		if slices.ContainsFunc(near[:], e.Holds) {
 			return k
 		}
 	}
-	return -1
+	return nowhere
+}
+
+// hides reports whether a place is behind something: a line along the edge of that shows.
+func hides(behind *geometry.Enclosure, p geometry.Point) bool {
+	near := withinReach(p)
+	return !slices.ContainsFunc(near[:], func(q geometry.Point) bool { return !behind.Holds(q) })
 }
 
 // middle returns a place half along a line.

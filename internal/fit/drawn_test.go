@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -37,6 +38,61 @@ func TestDrawn_LinesGoToTheSheetThatTheyLieOn(t *testing.T) {
 	// The art is what it was: the pen knocks nothing out and never stacks.
 	if len(p.Separations) != 2 || p.Stacked.AreaMM2 != 0 || p.Separations[0].AreaMM2 != 2400 || p.Separations[1].AreaMM2 != 1200 {
 		t.Errorf("%+v", p.Stacked)
+	}
+}
+
+// No sheet is drawn on for the end of a line that lies on another, as long as that is shorter than
+// the pen is broad; a dot of its own is.
+func TestDrawn_NoSheetIsLoadedForTheEndOfALine(t *testing.T) {
+	for _, c := range []struct {
+		from, to float64
+		drawings int
+	}{{30, 60.4, 1}, {30, 60.6, 2}, {60.1, 60.4, 1}, {59.8, 60.2, 2}} {
+		line := geometry.Path{{Start: geometry.Pt(c.from, 20), Segments: []geometry.Segment{geometry.LineTo(geometry.Pt(c.to, 20))}}}
+		p := pen(t, job.Shape{Path: box(c.from, 19.7, c.to-c.from, 0.6).Path(), Centre: line})
+		if len(p.Drawings) != c.drawings || warned(p, "drawn-off") {
+			t.Errorf("from %g to %g: %+v", c.from, c.to, p.Drawings)
+		}
+	}
+}
+
+// What other layers hide of a line is not drawn on them: the picture does not show it there. What lies
+// along their edge shows, and so does what is behind ink or something translucent.
+func TestDrawn_WhatIsHiddenIsNotDrawn(t *testing.T) {
+	line := func(from, to geometry.Point) geometry.Path {
+		return geometry.Path{{Start: from, Segments: []geometry.Segment{geometry.LineTo(to)}}}
+	}
+	over := box(20, 10, 20, 20)
+	for _, c := range []struct {
+		name string
+		line geometry.Path
+		edit func(*job.Layer) // of the layer above
+		want float64          // mm that are drawn
+	}{
+		{"across", line(geometry.Pt(10, 20), geometry.Pt(50, 20)), func(*job.Layer) {}, 20},
+		{"along the edge", line(geometry.Pt(20, 5), geometry.Pt(20, 35)), func(*job.Layer) {}, 30},
+		{"all of it", line(geometry.Pt(25, 20), geometry.Pt(35, 20)), func(*job.Layer) {}, 0},
+		{"bare", line(geometry.Pt(10, 20), geometry.Pt(50, 20)), func(l *job.Layer) { l.Use = job.Bare }, 20},
+		{"translucent", line(geometry.Pt(10, 20), geometry.Pt(50, 20)), func(l *job.Layer) { l.Alpha = 0.5 }, 40},
+		{"ink", line(geometry.Pt(10, 20), geometry.Pt(50, 20)), func(l *job.Layer) { l.Use = job.Drawn }, 40},
+		{"beneath it", line(geometry.Pt(10, 20), geometry.Pt(50, 20)), func(l *job.Layer) { l.Use = job.LeftOut }, 40},
+	} {
+		var id job.LayerID
+		p := roomy(t, func(j *job.Job) {
+			b := c.line.Bounds().Grow(0.2)
+			l := &j.Items[0].Layers[1]
+			id, l.Use, l.Content = l.ID, job.Drawn, job.Outlines{Shapes: []job.Shape{{Path: b.Path(), Centre: c.line}}}
+			c.edit(&j.Items[0].Layers[2])
+		}, box(0, 0, 60, 40), box(0, 0, 1, 1), over)
+		drawn := 0.0
+		for _, d := range p.Drawings {
+			if slices.Contains(d.Layers, id) {
+				drawn += d.LengthMM
+			}
+		}
+		if math.Abs(drawn-c.want) > 0.11 || warned(p, "drawn-off") {
+			t.Errorf("%s: %.2f mm are drawn, want %g; off %.2f", c.name, drawn, c.want, p.Off.LengthMM)
+		}
 	}
 }
 

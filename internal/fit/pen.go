@@ -39,6 +39,8 @@ type penLine struct {
 	layer   job.LayerID
 	name    string
 	colour  colour.RGB
+	// behind is what hides it, nil for nothing.
+	behind *geometry.Enclosure
 }
 
 // pens remembers how a pen draws layers, as long as their outlines stay as they are. The zero
@@ -65,7 +67,7 @@ func (b *pens) lines(ctx context.Context, placed []own.Placed) ([]penLine, error
 	b.mu.Unlock()
 	var out []penLine
 	made := map[job.LayerID]penned{}
-	for _, p := range placed {
+	for i, p := range placed {
 		if p.Layer.Use != job.Drawn || len(p.Shapes) == 0 {
 			continue
 		}
@@ -78,14 +80,47 @@ func (b *pens) lines(ctx context.Context, placed []own.Placed) ([]penLine, error
 			}
 		}
 		made[p.Layer.ID] = d
+		behind, err := hiding(ctx, placed[i+1:], d.lines.Bounds())
+		if err != nil {
+			return nil, err
+		}
 		for _, c := range d.lines {
-			out = append(out, penLine{c, p.Layer.ID, p.Layer.Name, p.Layer.Colour})
+			out = append(out, penLine{c, p.Layer.ID, p.Layer.Name, p.Layer.Colour, behind})
 		}
 	}
 	b.mu.Lock()
 	b.made = made
 	b.mu.Unlock()
 	return out, nil
+}
+
+// hiding is what layers hide of all that lies beneath them in a rectangle, nil for nothing. Ink and
+// what is translucent hide nothing.
+func hiding(ctx context.Context, above []own.Placed, within geometry.Rect) (*geometry.Enclosure, error) {
+	var figures own.Figures
+	var all []planar.Figure
+	for _, p := range above {
+		if a := p.Layer.Opacity(); p.Layer.Use == job.Drawn || a > 0 && a < 1 {
+			continue
+		}
+		for i := range p.Shapes {
+			if f, b := figures.Of(p.Shapes[i:i+1], p.Transform); !b.Intersect(within).Empty() {
+				all = append(all, f...)
+			}
+		}
+	}
+	if len(all) == 0 {
+		return nil, nil
+	}
+	d, err := planar.Region(ctx, planar.Layer{Figures: all}, planar.RegionOptions{HealMM: own.HealMM})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	var outline geometry.Path
+	for i := range d.Pieces {
+		outline = append(outline, d.Outline(i)...)
+	}
+	return geometry.NewEnclosure(outline.Flatten(penSagittaMM)), nil
 }
 
 // drawnBy returns the lines that draw a layer: the centres of strokes that are no broader than

@@ -48,6 +48,8 @@ func verdict(p *Plan) Verdict {
 		return v
 	case len(p.Separations) > 0:
 		return say(Ready, "verdict-ready")
+	case len(p.pen) > 0:
+		return say(Nothing, "verdict-all-drawn")
 	case p.BareMM2 > 0 || len(p.LeftOut) > 0:
 		return say(Nothing, "verdict-all-bare")
 	default:

@@ -15,6 +15,13 @@ import (
 	"abut/internal/typeset"
 )
 
+// Ids of what Set says of letters that no font has: LettersLost notes that they are left out,
+// NoLetters is the error where nothing else is left.
+const (
+	LettersLost = "text-letters-lost"
+	NoLetters   = "text-letters-none"
+)
+
 // lineHeight is how far lines of text lie apart, in sizes of the font; common
 // practice.
 const lineHeight = 1.2
@@ -84,6 +91,9 @@ func set(fonts *typeset.Fonts, t job.Text) (job.Text, []message.Message, error) 
 		notes = append(notes, message.Message{ID: "text-past-arc", Args: map[string]string{"count": strconv.Itoa(off)}})
 	}
 	if len(t.Shapes) == 0 {
+		if i := slices.IndexFunc(notes, func(n message.Message) bool { return n.ID == LettersLost }); i >= 0 {
+			return t, notes, &job.EditError{Message: message.Of(NoLetters, "letters", notes[i].Args["letters"])}
+		}
 		return t, notes, &job.EditError{Message: message.Message{ID: job.EmptyText}}
 	}
 	return t, unlike(notes), nil
@@ -118,7 +128,7 @@ func noteOf(n typeset.Note) message.Message {
 	case typeset.LettersElsewhere:
 		m.ID = "text-letters"
 	case typeset.LettersLost:
-		m.ID = "text-letters-lost"
+		m.ID = LettersLost
 	}
 	return m
 }

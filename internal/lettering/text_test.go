@@ -121,6 +121,10 @@ func TestSet_SaysWhatIsNotAsAskedFor(t *testing.T) {
 	if _, _, err = Set(context.Background(), job.Text{Text: "  ", Weight: 400, SizeMM: 10}); !errors.As(err, &e) || e.ID != job.EmptyText {
 		t.Error(err)
 	}
+	// Letters for private use, which no font has unless it is made for that, are not no letters.
+	if _, _, err = set(typeset.Embedded(), job.Text{Text: "\U0010fff0", Weight: 400, SizeMM: 10}); !errors.As(err, &e) || e.ID != NoLetters || e.Args["letters"] == "" {
+		t.Error(err)
+	}
 	if _, _, err = set(typeset.Embedded(), job.Text{Text: "a\nb\nc", Weight: 400, SizeMM: 10, Arc: &job.Arc{RadiusMM: 20}}); !errors.As(err, &e) || e.ID != job.BadText {
 		t.Errorf("a third line of radius −4: %v", err)
 	}

@@ -233,6 +233,9 @@ func (s *Session) Recover(l Lost) {
 		return d, err
 	}, func(d abutfile.Document) {
 		s.use(d.Job, d.Of, true)
+		if s.held.written.After(l.Time) {
+			s.held = stamp{} // it was saved since, by whoever went on without this
+		}
 		s.auto.adopt(l.slot)
 	})
 }

@@ -253,6 +253,10 @@ func TestSession_CountsAsWrittenWhatAFileOrAnExportHolds(t *testing.T) {
 	told("saved", false, false)
 	b.Undo()
 	told("undone since", true, true)
+	if err := export(filepath.Join(t.TempDir(), "more")); err != nil {
+		t.Fatal(err)
+	}
+	told("exported, and not in its file", true, true)
 	if err := b.save(filepath.Join(t.TempDir(), "no", "folder.abut")); err == nil {
 		t.Fatal("saved where there is no folder")
 	}

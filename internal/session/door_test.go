@@ -202,7 +202,7 @@ func TestDraft_TypedWordsAreSavedAndExported(t *testing.T) {
 	var m *workshop.Manifest
 	b.Export(filepath.Join(dir, "files"), workshop.WriteOptions{AllowStacked: true}, func(got *workshop.Manifest, err error) { m = got })
 	b.settle()
-	if m == nil || !near(m.WidthMM, b.extent().Width()) || b.says(id) != "PIER" || b.Unwritten() {
+	if m == nil || !near(m.WidthMM, b.extent().Width()) || b.says(id) != "PIER" || !b.State().Exported {
 		t.Errorf("exported %+v of a document that says %s", m, b.says(id))
 	}
 }

@@ -55,18 +55,26 @@ func (s *Session) LookRows(l *job.List, longerPx int, ready func(int, workshop.R
 	}, func(*job.List, struct{}, error) {})
 }
 
+// written is what was exported, and what earlier runs left beside it.
+type written struct {
+	manifest *workshop.Manifest
+	stale    []string
+}
+
 // writeRows writes the files of a job with a list, as CutList does.
-func writeRows(ctx context.Context, j job.Job, dir string, o workshop.WriteOptions) (*workshop.Manifest, error) {
+func writeRows(ctx context.Context, j job.Job, dir string, o workshop.WriteOptions) (written, error) {
 	rows, err := workshop.CutList(ctx, workshop.Source{Saved: &j}, workshop.ListOf(j.Settings.List), false, workshop.Options{Folder: dir, WriteOptions: o})
 	if err != nil {
-		return nil, err
+		return written{}, err
 	}
+	w := written{stale: workshop.Stale(dir, rows)}
 	for _, r := range rows {
 		if r.Manifest != nil {
-			return r.Manifest, nil
+			w.manifest = r.Manifest
+			break
 		}
 	}
-	return nil, nil
+	return w, nil
 }
 
 // ExportedTo is the folder that holds the document's files as it stands, empty for none.
@@ -76,3 +84,7 @@ func (s *Session) ExportedTo() string {
 	}
 	return s.exportedTo
 }
+
+// Stale are the names of files and folders to cut from that earlier exports left in the folder of
+// the last one; see workshop.Stale.
+func (s *Session) Stale() []string { return s.stale }

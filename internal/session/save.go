@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"abut/geometry/parallel"
 	"abut/internal/abutfile"
@@ -21,6 +22,24 @@ import (
 
 // ErrExists is the id of the error where Save was not to replace a file and there is one.
 const ErrExists = "save-exists"
+
+// ErrChanged is the id of the error where the document's own file is not what it was when it was
+// opened or saved here.
+const ErrChanged = "save-changed"
+
+// stamp tells whether a file is still what it was: when it was written, and how large it is.
+type stamp struct {
+	written time.Time
+	bytes   int64
+}
+
+// stampOf is a file's stamp, that of none where there is no file.
+func stampOf(path string) stamp {
+	if info, err := os.Stat(path); err == nil {
+		return stamp{info.ModTime(), info.Size()}
+	}
+	return stamp{}
+}
 
 // File returns the file that the document is saved in, empty when it never was.
 func (s *Session) File() string { return s.file }
@@ -53,24 +72,35 @@ func (s *Session) beside(home, instead, more string) string {
 // Save saves the document to a file in the background, once all that was asked
 // for is done: all of it or nothing.
 // Unless replace is set, a file of that name that is not the document's own is
-// left as it is and the error is ErrExists. done gets the outcome on the
-// session's goroutine.
+// left as it is and the error is ErrExists, and so is its own when something else has changed
+// it: ErrChanged. done gets the outcome on the session's goroutine.
 func (s *Session) Save(path string, replace bool, done func(error)) {
 	if !s.Opened() {
 		return
 	}
-	if path != s.file && !replace {
-		if _, err := os.Lstat(path); err == nil {
-			done(&workshop.Error{Message: message.Message{ID: ErrExists}})
-			return
-		}
+	if err := s.inTheWay(path); err != nil && !replace {
+		done(err)
+		return
 	}
 	s.Finish(func() { s.save(path, done) })
 }
 
+// inTheWay says what saving would replace that nobody has seen here, nil for nothing.
+func (s *Session) inTheWay(path string) error {
+	there := func() bool { _, err := os.Lstat(path); return err == nil }
+	switch {
+	case path != s.file && there():
+		return &workshop.Error{Message: message.Message{ID: ErrExists}}
+	case path == s.file && s.saving == 0 && stampOf(path) != s.held && there():
+		return &workshop.Error{Message: message.Of(ErrChanged, "file", filepath.Base(path))}
+	}
+	return nil
+}
+
 func (s *Session) save(path string, done func(error)) {
 	j, at := s.Job(), s.At()
-	t := finish(s, message.Message{ID: "ui-task-save"}, func(ctx context.Context) (struct{}, error) {
+	s.saving++
+	t := finish(s, message.Message{ID: "ui-task-save"}, func(ctx context.Context) (held stamp, err error) {
 		data, err := parallel.Aside(ctx, func() ([]byte, error) {
 			var b bytes.Buffer
 			err := abutfile.Write(&b, abutfile.Document{Job: j})
@@ -79,10 +109,11 @@ func (s *Session) save(path string, done func(error)) {
 		if err == nil {
 			err = whole.WriteFile(path, func(w io.Writer) error { _, err := w.Write(data); return err })
 		}
-		return struct{}{}, err
-	}, func(_ struct{}, err error) {
+		return stampOf(path), err
+	}, func(held stamp, err error) {
+		s.saving--
 		if err == nil && at.document == s.document {
-			s.file, s.saved = path, at.version
+			s.file, s.held, s.saved = path, held, at.version
 			s.recovered = false
 			if s.version == at.version {
 				s.auto.drop()

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"testing"
+	"time"
 
 	"abut/internal/fit"
 	"abut/internal/job"
@@ -155,5 +156,93 @@ func TestExport_GivenUpLeavesNothing(t *testing.T) {
 		if _, err := os.Stat(dir); told != 1 || !errors.Is(err, os.ErrNotExist) || !b.Unwritten() {
 			t.Errorf("%s: told %d times, the folder: %v", name, told, err)
 		}
+	}
+}
+
+// A file that something else has written since it was opened is not saved over without a word.
+func TestSave_WhatSomethingElseChangedIsNotReplaced(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "harbour.abut")
+	b, other := newBench(t), newBench(t)
+	b.demo("rich")
+	if err := b.save(path); err != nil {
+		t.Fatal(err)
+	}
+	other.Open(path)
+	other.settle()
+	for i, x := range []*bench{b, other} {
+		if err := x.Do("ui-step-size", func(j job.Job) (job.Job, error) { return job.SetClearance(j, 0.1*float64(i+1)) }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := other.save(path); err != nil {
+		t.Fatal(err)
+	}
+	theirs, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := b.save(path); !workshop.Is(err, ErrChanged) || !b.Changed() {
+		t.Errorf("%v, changed %v", err, b.Changed())
+	}
+	if now, err := os.ReadFile(path); err != nil || string(now) != string(theirs) {
+		t.Error("what was saved elsewhere is gone", err)
+	}
+	b.Save(path, true, func(e error) { err = e })
+	b.settle()
+	if err != nil || b.Changed() {
+		t.Error("not even when it is asked for: ", err)
+	}
+	// Twice at once, and where the file went away.
+	for range 2 {
+		b.Save(path, false, func(e error) { err = errors.Join(err, e) })
+	}
+	b.settle()
+	if err != nil {
+		t.Error("its own saving counts as somebody else's: ", err)
+	}
+	if err := os.Remove(path); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.save(path); err != nil {
+		t.Error(err)
+	}
+}
+
+// Work that was rescued is not saved over a file that was saved after it.
+func TestSave_RescuedWorkDoesNotReplaceALaterFile(t *testing.T) {
+	dir, path := t.TempDir(), filepath.Join(t.TempDir(), "harbour.abut")
+	killed := newBench(t)
+	killed.demo("pair")
+	if err := killed.save(path); err != nil {
+		t.Fatal(err)
+	}
+	killed.KeepIn(dir)
+	if err := killed.Do("ui-step-size", job.KnockOutAll); err != nil {
+		t.Fatal(err)
+	}
+	killed.KeepNow()
+	killed.kept()
+	killed.auto.dies(t)
+	for _, later := range []bool{false, true} {
+		b := newBench(t)
+		b.KeepIn(dir)
+		var lost []Lost
+		b.FindLost(func(l []Lost) { lost = l })
+		b.settle()
+		if len(lost) != 1 {
+			t.Fatal(lost)
+		}
+		if later {
+			at := lost[0].Time.Add(time.Minute)
+			if err := os.Chtimes(path, at, at); err != nil {
+				t.Fatal(err)
+			}
+		}
+		b.Recover(lost[0])
+		b.settle()
+		if held := b.inTheWay(path); later != workshop.Is(held, ErrChanged) || !later && held != nil {
+			t.Errorf("later %v: %v", later, held)
+		}
+		b.auto.dies(t)
 	}
 }

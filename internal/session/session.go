@@ -89,14 +89,18 @@ type Session struct {
 	// document counts the documents that were open, version the states that this
 	// one went through; exported is the one that was last written to files.
 	document, version, exported int
-	// exportedTo is the folder of that.
+	// exportedTo is the folder of that, stale what earlier ones left there.
 	exportedTo string
+	stale      []string
 	// sized: whoever works on it said how large it is to be.
 	sized bool
-	// saved is the one that file holds; recovered: the document was left behind
-	// by a process that was killed, and no file holds it.
+	// saved is the one that file holds, held what that was like when it was last seen here, saving
+	// how often it is being written; recovered: the document was left behind by a process that was
+	// killed, and no file holds it.
 	saved     int
 	file      string
+	held      stamp
+	saving    int
 	recovered bool
 	auto      autosave
 
@@ -267,7 +271,7 @@ func (s *Session) use(j job.Job, path string, recovered bool) {
 	s.leave()
 	s.file, s.saved, s.recovered = "", 0, recovered
 	if IsDocument(path) {
-		s.file = path
+		s.file, s.held = path, stampOf(path)
 	}
 	s.history = history.New[job.Job, []job.LayerID](j)
 	s.selection, s.preview, s.path = nil, nil, path
@@ -300,10 +304,10 @@ func (s *Session) Close() {
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
 }
 
-// Unwritten reports whether there is work that neither the document's file nor
-// an export holds.
+// Unwritten reports whether there is work that would be lost: the document's file does not hold it
+// or, where it has none, neither does an export. Whoever keeps a job in a file goes on with it there.
 func (s *Session) Unwritten() bool {
-	return (s.CanUndo() || s.recovered) && s.version != s.exported && s.version != s.saved
+	return (s.CanUndo() || s.recovered) && s.version != s.saved && (s.version != s.exported || s.file != "")
 }
 
 // Resize makes the art as wide or as high as said, in millimetres; the other is
@@ -391,14 +395,14 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 		plan = nil
 	}
 	offcuts := s.withOffcuts(&o)
-	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (*workshop.Manifest, error) {
+	return finish(s, message.Message{ID: "ui-task-export"}, func(ctx context.Context) (written, error) {
 		if offcuts != nil {
-			return nil, offcuts
+			return written{}, offcuts
 		}
 		if plan == nil && j.Settings.List == nil {
 			var err error
 			if plan, err = cache.Compute(ctx, j); err != nil {
-				return nil, err
+				return written{}, err
 			}
 		}
 		if j.Settings.List != nil {
@@ -406,12 +410,16 @@ func (s *Session) export(dir string, o workshop.WriteOptions, done func(*worksho
 		}
 		// The window's own cache is for the job as it stands.
 		r, err := workshop.Write(ctx, cache.Fork(), j, plan, dir, o)
-		return r.Manifest, err
-	}, func(m *workshop.Manifest, err error) {
+		if err != nil {
+			return written{}, err
+		}
+		return written{r.Manifest, workshop.Stale(dir, nil)}, nil
+	}, func(w written, err error) {
+		s.stale = w.stale
 		if err == nil && at.document == s.document {
 			s.exported, s.exportedTo = at.version, dir
 			s.changed(SavedChanged)
 		}
-		done(m, err)
+		done(w.manifest, err)
 	})
 }

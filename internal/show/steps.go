@@ -68,7 +68,7 @@ func (s *Show) fails() {
 func (s *Show) fits() {
 	a := s.art
 	if a.seam != nil {
-		s.add("edges", "class-edges", 2.5, a.edges()).Telling = 0.4
+		s.add("edges", "class-edges", 2.5, a.edges())
 	}
 	switch {
 	case len(a.weak.mended) > 0:

@@ -30,5 +30,6 @@
 //	strip.go     the test strip
 //	cut.go       the whole job
 //	list.go      the whole job for each row of a list
+//	stale.go     what earlier runs left beside that
 //	trace.go     a picture of pixels as a drawing
 package workshop

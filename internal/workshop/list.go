@@ -24,6 +24,9 @@ type Row struct {
 	Name   string
 	// Out: the list says that it is left out.
 	Out bool
+	// Folder is where its files are, those of all for the first where all are laid out together;
+	// empty where none were written.
+	Folder string
 	// Err says why the row cannot be cut, nil where it can.
 	Err error
 	// Manifest is that of the row or, where all are laid out together, of all; nil when
@@ -249,6 +252,7 @@ func (c *listing) write(ctx context.Context) error {
 			}
 			return err
 		}
+		c.rows[i].Folder = dir
 		if fresh {
 			undo = append(undo, func() { _ = os.RemoveAll(dir); unmake() })
 		}

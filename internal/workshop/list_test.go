@@ -311,3 +311,24 @@ func BenchmarkCutList_100Names(b *testing.B) {
 		})
 	}
 }
+
+// A text that a list is to fill in and that is cut as it stands is told; where a list fills it in nothing is.
+func TestCut_SaysThatNoListFillsATextIn(t *testing.T) {
+	told := func(list []ManifestWarning) bool {
+		return slices.ContainsFunc(list, func(w ManifestWarning) bool {
+			return w.ID == warnUnfilled && strings.Contains(w.Text, "{name}") && w.Remedy != ""
+		})
+	}
+	r, err := Cut(t.Context(), mug(t), Options{Folder: filepath.Join(t.TempDir(), "mug")})
+	if err != nil || !told(r.Warnings) || !told(r.Manifest.Warnings) {
+		t.Errorf("%v, %+v", err, r.Warnings)
+	}
+	rows, err := CutList(t.Context(), mug(t), listOf(t, keepers), false, Options{Folder: filepath.Join(t.TempDir(), "fair")})
+	if err != nil || told(rows[0].Manifest.Warnings) {
+		t.Errorf("%v, %+v", err, rows[0].Manifest.Warnings)
+	}
+	j, err := job.SetList(*mug(t).Saved, ListFrom(listOf(t, keepers), "keepers.csv"))
+	if err != nil || len(Unfilled(j)) > 0 {
+		t.Error(err, Unfilled(j))
+	}
+}

@@ -262,6 +262,19 @@ type ManifestWarning struct {
 	Remedy  string `json:"remedy"`
 }
 
+// Counts returns how many files are cut from, and how many a pen draws from.
+func (m *Manifest) Counts() (cut, drawn int) {
+	for _, f := range m.Files {
+		switch {
+		case f.Drawing > 0:
+			drawn++
+		case f.Format != PNG:
+			cut++
+		}
+	}
+	return cut, drawn
+}
+
 // fileOf returns the file that a sheet is cut from, or with the number of a drawing
 // from 1 the one that is drawn from: the first that holds nothing else, or the first
 // with all in it.
@@ -311,22 +324,31 @@ func writes(name string) bool {
 	return name == manifestFile || name == GuideFile || name == sheetsFile || name == costsFile || name == takenFile || name == pictureFile || cutFileName.MatchString(name) || slices.ContainsFunc(printed, func(d document) bool { return d.name == name })
 }
 
+// earlierManifest is what every version of job.json has, and how rows of a list are told of.
+type earlierManifest struct {
+	Schema                       string
+	Separations, Drawings, Files []struct{ File string }
+	Rows                         []struct{}
+	Layout                       *struct{}
+}
+
+// readEarlier reads the job.json in dir, of this version or an earlier one; false where there is
+// none.
+func readEarlier(dir string) (m earlierManifest, ok bool) {
+	b, err := os.ReadFile(filepath.Join(dir, manifestFile))
+	if err != nil || json.Unmarshal(b, &m) != nil {
+		return m, false
+	}
+	version, ours := strings.CutPrefix(m.Schema, schemaName)
+	v, err := strconv.Atoi(version)
+	return m, ours && err == nil && v <= schemaVersion
+}
+
 // writtenEarlier returns the files that the job.json in dir lists, of this
 // version or an earlier one, its own name first; none when there is no such list.
 func writtenEarlier(dir string) []string {
-	b, err := os.ReadFile(filepath.Join(dir, manifestFile))
-	if err != nil {
-		return nil
-	}
-	var m struct { // what every version has
-		Schema                       string
-		Separations, Drawings, Files []struct{ File string }
-	}
-	if json.Unmarshal(b, &m) != nil {
-		return nil
-	}
-	version, ours := strings.CutPrefix(m.Schema, schemaName)
-	if v, err := strconv.Atoi(version); !ours || err != nil || v > schemaVersion {
+	m, ok := readEarlier(dir)
+	if !ok {
 		return nil
 	}
 	names := []string{manifestFile, GuideFile, sheetsFile, costsFile, takenFile}

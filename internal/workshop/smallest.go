@@ -90,8 +90,12 @@ func smallest(ctx context.Context, p *fit.Plan, j job.Job) (Smallest, error) {
 	return out, err
 }
 
-// Message says from which size everything can be cut; false where there is none.
+// Message says from which size everything can be cut; false where there is none. Where nothing is
+// too thin as far down as was looked, it says that.
 func (s Smallest) Message() (message.Message, bool) {
+	if s.ThreeQuarters+s.Half == 0 {
+		return message.Message{ID: "smallest-none", Values: map[string]any{"width": message.MM(s.WidthMM / 2)}}, s.WidthMM > 0
+	}
 	return message.Message{ID: "smallest-size", Values: map[string]any{
 		"width": message.MM(s.WidthMM), "less": message.MM(s.WidthMM * 3 / 4), "half": message.MM(s.WidthMM / 2),
 		"few": message.Count(s.ThreeQuarters), "many": message.Count(s.Half),

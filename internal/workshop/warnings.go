@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"abut/internal/colour"
+	"abut/internal/fillin"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
@@ -21,6 +22,7 @@ const (
 	WarnSeeThrough  = "see-through-mixes"
 	WarnSolid       = "see-through-solid"
 	warnManySheets  = "many-sheets"
+	warnUnfilled    = "marks-unfilled"
 )
 
 // manySheets is how many sheets a design may have before it is said that shades could be
@@ -34,11 +36,28 @@ func Warnings(j job.Job, p *fit.Plan) []job.Warning {
 	for _, it := range j.Items {
 		out = append(out, artWarnings(it)...)
 	}
+	out = append(out, Unfilled(j)...)
 	out = append(out, seeThrough(j, p)...)
 	if n := len(p.Separations); n > manySheets {
 		out = append(out, job.Warning{Message: message.Message{ID: warnManySheets, Values: map[string]any{"count": words.Count(n)}}})
 	}
 	return append(out, p.Warnings...)
+}
+
+// Unfilled tells of texts that a list would fill in, where there is none.
+func Unfilled(j job.Job) []job.Warning {
+	layers := fillin.Unfilled(j)
+	if len(layers) == 0 || j.Settings.List != nil {
+		return nil
+	}
+	var ids []job.LayerID
+	var names []string
+	for _, l := range layers {
+		ids, names = append(ids, l.ID), append(names, l.Name)
+	}
+	return []job.Warning{{Layers: ids, Message: message.Message{ID: warnUnfilled, Values: map[string]any{
+		"layers": message.Few(names), "count": words.Count(len(names)),
+	}}}}
 }
 
 // artWarnings returns what the import of a picture had to say, as it is now that

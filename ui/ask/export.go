@@ -1,11 +1,9 @@
 package ask
 
 import (
-	"fmt"
 	"image"
 	"image/color"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -18,7 +16,6 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
-	"abut/internal/system"
 	"abut/internal/whole"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -44,7 +41,7 @@ type exportDialog struct {
 	*dialogs.Dialog
 	h       *Host
 	plan    *fit.Plan
-	folder  *controls.Entry
+	to      *target
 	formats []*controls.Check // as workshop.Formats
 	weeding *controls.Check
 	overcut *controls.Select // of overcuts
@@ -53,12 +50,12 @@ type exportDialog struct {
 	amount, measure *controls.Para
 	picture         *canvas.Image
 	foretelling     func()
-	replace         *controls.Check
 	allow           *controls.Check
 	// oversize: write although it is larger than there is room for.
 	oversize *controls.Check
-	wrong    *controls.Para
 	write    *controls.Press
+	// thin says what is too fine to cut.
+	thin *fyne.Container
 	// stop gives up what is being written, nil while nothing is.
 	stop func()
 }
@@ -81,16 +78,13 @@ const (
 )
 
 func newExport(h *Host, plan *fit.Plan) {
-	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}}
+	e := &exportDialog{Dialog: h.Desk.New(800, say("ui-export-title")), h: h, plan: plan, foretelling: func() {}, thin: container.New(&controls.Stack{})}
+	h.exporting = e
 	e.SetHelp("export")
-	e.folder = newFolder(h.Session.ExportFolder(h.Home))
-	e.replace = controls.NewCheck(say("ui-export-replace"), nil)
-	e.replace.Hide()
-	e.wrong = controls.NewPara("", controls.Care)
+	e.to = newTarget(e.Dialog, freshFolder(h.Session.ExportFolder(h.Home)), say("ui-export-replace"))
 	e.OnCancel = e.cancel
 	cancel := dialogs.Button(say("ui-cancel"), e.Cancel)
 	e.write = dialogs.Button(say("ui-export-write"), e.start)
-	choose := dialogs.Button(say("ui-export-choose"), e.choose)
 
 	// What stands in the way comes first: it must not be out of sight.
 	if len(plan.Beyond) > 0 {
@@ -112,21 +106,38 @@ func newExport(h *Host, plan *fit.Plan) {
 		e.SetButtons(cancel, e.write, knock)
 	} else {
 		e.SetButtons(cancel, e.write)
-		if text := e.tooFine(); text != "" {
-			e.Body.Add(dialogs.Sign("warning", controls.Care, text))
-		}
+		e.Body.Add(e.thin)
+		e.tellThin()
 	}
-	e.Body.Add(container.New(&controls.Stack{Gap: 4},
-		controls.NewCaption(say("ui-export-folder")),
-		container.NewBorder(nil, nil, nil, choose, e.folder)))
+	for _, u := range workshop.Unfilled(h.Session.Job()) {
+		text, remedy := h.words().Warning(u)
+		e.Body.Add(dialogs.Sign("warning", controls.Care, text+" "+remedy))
+	}
+	e.to.askFolder(h)
 	e.Body.Add(e.formatBoxes())
 	e.Body.Add(e.care())
 	e.Body.Add(e.outlook())
 	e.permit()
-	e.Body.Add(e.replace)
-	e.Body.Add(e.wrong)
 	e.Show(nil)
 	e.foretell()
+}
+
+// WeakFound brings a dialog that shows up to what was found too thin since it came up.
+func (h *Host) WeakFound() {
+	if e := h.exporting; e != nil && e.Shown() {
+		e.tellThin()
+		e.Fit()
+	}
+}
+
+// tellThin says what is too fine to cut, as far as it is known.
+func (e *exportDialog) tellThin() {
+	e.thin.RemoveAll()
+	text := e.tooFine()
+	e.thin.Hidden = text == ""
+	if text != "" {
+		e.thin.Add(dialogs.Sign("warning", controls.Care, text))
+	}
 }
 
 // tooFine says what is too fine to cut of what is written, and what can be done; nothing where all can be cut, or
@@ -281,7 +292,7 @@ func (e *exportDialog) permit() {
 func (e *exportDialog) options() workshop.WriteOptions {
 	on := func(c *controls.Check) bool { return c != nil && c.Checked }
 	return workshop.WriteOptions{
-		Overwrite: on(e.replace), AllowStacked: on(e.allow), AllowBeyond: on(e.oversize),
+		Overwrite: on(e.to.replace), AllowStacked: on(e.allow), AllowBeyond: on(e.oversize),
 		Formats: e.chosen(), WeedingLines: on(e.weeding), OvercutMM: overcuts[max(e.overcut.SelectedIndex(), 0)],
 	}
 }
@@ -306,40 +317,11 @@ func (e *exportDialog) whatIsWritten() string {
 	return say("ui-export-files", "count", words.Count(len(p.Separations)), "names", words.List(names))
 }
 
-// freshFolder returns a folder of that name that is not there yet.
-func freshFolder(dir string) string {
-	for n := 1; ; n++ {
-		try := dir
-		if n > 1 {
-			try = fmt.Sprintf("%s %d", dir, n)
-		}
-		if _, err := os.Lstat(try); err != nil || n > 99 {
-			return try
-		}
-	}
-}
-
-// newFolder asks for a folder that is made; dir is proposed, or one of such a name that is not
-// there yet.
-func newFolder(dir string) *controls.Entry {
-	return controls.NewEntry(system.Here().Shown(freshFolder(dir)))
-}
-
-// chooseFolder picks the folder that the new one is made in.
-func (h *Host) chooseFolder(folder *controls.Entry) {
-	path := system.Here().Typed(folder.Text)
-	h.PickFolder(filepath.Dir(path), func(dir string) {
-		folder.SetText(system.Here().Shown(freshFolder(filepath.Join(dir, filepath.Base(path)))))
-	})
-}
-
-// choose picks the folder that the new one is made in.
-func (e *exportDialog) choose() {
-	e.h.chooseFolder(e.folder)
-}
-
 func (e *exportDialog) start() {
-	dir := system.Here().Typed(e.folder.Text)
+	dir, ok := e.to.chosen()
+	if !ok {
+		return
+	}
 	e.foretelling()
 	e.write.Disable()
 	e.stop = e.h.Session.Export(dir, e.options(), func(m *workshop.Manifest, err error) {
@@ -366,32 +348,10 @@ func (e *exportDialog) cancel() {
 // refused says why nothing was written, in the dialog, so that it can be put
 // right there.
 func (e *exportDialog) refused(err error) {
-	text, remedy := workshop.Explain(err)
-	if fit.IsCancelled(err) {
-		text, remedy = say("stopped"), ""
-	}
-	if workshop.Is(err, whole.ErrExists) {
-		e.replace.Show()
-	}
-	e.wrong.SetText(strings.TrimSpace(text + " " + remedy))
+	e.to.refused(err, whole.ErrExists)
 	if !e.Shown() {
 		e.Show(nil)
-		return
 	}
-	e.Fit()
-}
-
-// counts returns how many files are cut from, and how many a pen draws from.
-func counts(m *workshop.Manifest) (cut, drawn int) {
-	for _, f := range m.Files {
-		switch {
-		case f.Drawing > 0:
-			drawn++
-		case f.Format != workshop.PNG:
-			cut++
-		}
-	}
-	return cut, drawn
 }
 
 // done says what was written and where.
@@ -400,7 +360,7 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	if abs, err := filepath.Abs(dir); err == nil {
 		dir = abs
 	}
-	cut, drawn := counts(m)
+	cut, drawn := m.Counts()
 	e.SetTitle(say("ui-export-written"))
 	e.Body.RemoveAll()
 	done := say("ui-export-done", "count", words.Count(cut))
@@ -417,6 +377,9 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 	path.Wrapping = fyne.TextWrapBreak
 	path.Selectable = true
 	e.Body.Add(container.NewStack(controls.NewCard(controls.Ground, controls.Rule), path))
+	if stale := h.Session.Stale(); len(stale) > 0 {
+		e.Body.Add(dialogs.Sign("warning", controls.Care, say("export-stale", "names", words.Few(stale))+" "+say("export-stale.remedy")))
+	}
 	if h.OpenFolder != nil {
 		// What shows a PDF can print it, on every system; who measures in inches has Letter.
 		inches := h.Session.Job().Settings.Units == job.Inches

@@ -1,17 +1,12 @@
 package ask
 
 import (
-	"strings"
-
 	"fyne.io/fyne/v2/container"
 
-	"abut/internal/fit"
 	"abut/internal/handout"
 	"abut/internal/print"
 	"abut/internal/show"
-	"abut/internal/system"
 	"abut/internal/whole"
-	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -20,8 +15,7 @@ import (
 func (h *Host) Handout(s *show.Show) {
 	d := h.Desk.New(560, say("class-handout-title"))
 	s = s.Arranged(h.Session.Job().Settings.Lesson)
-	folder := newFolder(h.Session.LessonFolder(h.Home))
-	choose := dialogs.Button(say("ui-export-choose"), func() { h.chooseFolder(folder) })
+	to := newTarget(d, freshFolder(h.Session.LessonFolder(h.Home)), say("class-handout-replace"))
 	var names []string
 	for _, p := range print.Papers {
 		names = append(names, p.Name)
@@ -29,14 +23,9 @@ func (h *Host) Handout(s *show.Show) {
 	var paper, per *controls.Choice
 	paper = controls.NewChoice(func(i int) { paper.Choose(i) }, names...)
 	per = controls.NewChoice(func(i int) { per.Choose(i) }, say("class-handout-four"), say("class-handout-six"))
-	replace := controls.NewCheck(say("class-handout-replace"), nil)
-	replace.Hide()
-	wrong := controls.NewPara("", controls.Care)
 	d.Body.Add(controls.NewPara(say("class-handout-what"), controls.Text))
-	d.Body.Add(container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-folder")), controls.NewDock(nil, nil, nil, choose, folder)))
+	to.askFolder(h)
 	d.Body.Add(container.NewHBox(paper, per))
-	d.Body.Add(replace)
-	d.Body.Add(wrong)
 	var stop func()
 	d.OnCancel = func() {
 		if stop != nil {
@@ -47,9 +36,12 @@ func (h *Host) Handout(s *show.Show) {
 	}
 	write := dialogs.Button(say("ui-export-write"), nil)
 	write.OnTapped = func() {
-		dir := system.Here().Typed(folder.Text)
+		dir, ok := to.chosen()
+		if !ok {
+			return
+		}
 		write.Disable()
-		o := handout.Options{Paper: print.Papers[paper.Chosen()], PerPage: []int{4, 6}[per.Chosen()], Overwrite: replace.Checked}
+		o := handout.Options{Paper: print.Papers[paper.Chosen()], PerPage: []int{4, 6}[per.Chosen()], Overwrite: to.replace.Checked}
 		stop = h.Session.Handout(handout.Lesson{Title: h.Session.Name(), Show: s}, dir, o, func(err error) {
 			stop = nil
 			write.Enable()
@@ -58,15 +50,7 @@ func (h *Host) Handout(s *show.Show) {
 				h.Desk.Message(say("class-handout-title"), "ready", controls.Ready, say("class-handout-done"), dir, say("ui-ok"))
 				return
 			}
-			text, remedy := workshop.Explain(err)
-			if fit.IsCancelled(err) {
-				text, remedy = say("stopped"), ""
-			}
-			if workshop.Is(err, whole.ErrExists) {
-				replace.Show()
-			}
-			wrong.SetText(strings.TrimSpace(text + " " + remedy))
-			d.Fit()
+			to.refused(err, whole.ErrExists)
 		})
 	}
 	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Cancel), write)

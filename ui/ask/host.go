@@ -46,6 +46,9 @@ type Host struct {
 	MarkCut func()
 	// PickFolder asks for a folder, beginning at one.
 	PickFolder func(from string, use func(dir string))
+
+	// exporting is the dialog that asked last where files go.
+	exporting *exportDialog
 }
 
 // say returns a sentence; pairs are its placeholders and what fills them.

@@ -2,12 +2,10 @@ package ask
 
 import (
 	"path/filepath"
-	"strings"
-
-	"fyne.io/fyne/v2/container"
 
 	"abut/internal/abutfile"
 	"abut/internal/session"
+	"abut/internal/system"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -24,55 +22,54 @@ func (h *Host) Save(then func()) {
 		h.SaveAs(then)
 		return
 	}
-	s.Save(s.File(), true, func(err error) {
-		if err != nil {
+	s.Save(s.File(), false, func(err error) {
+		switch {
+		case workshop.Is(err, session.ErrChanged):
+			h.saveAs(then).refused(err, session.ErrChanged)
+		case err != nil:
 			h.Trouble(err)
-			return
+		default:
+			then()
 		}
-		then()
 	})
 }
 
 // SaveAs asks where the document is saved; then follows once it is.
 func (h *Host) SaveAs(then func()) {
-	if !h.Session.Opened() {
-		return
+	if h.Session.Opened() {
+		h.saveAs(then)
 	}
+}
+
+// saveAs is SaveAs, and returns what asks.
+func (h *Host) saveAs(then func()) *target {
 	d := h.Desk.New(560, say("ui-save-title"))
-	entry := controls.NewEntry(h.Session.SaveTarget(h.Home))
-	replace := controls.NewCheck(say("ui-save-replace"), nil)
-	replace.Hide()
-	wrong := controls.NewPara("", controls.Care)
-	choose := dialogs.Button(say("ui-export-choose"), func() {
-		name := filepath.Base(entry.Text)
-		h.PickFolder(filepath.Dir(entry.Text), func(dir string) { entry.SetText(filepath.Join(dir, name)) })
-	})
+	to := newTarget(d, h.Session.SaveTarget(h.Home), say("ui-save-replace"))
 	d.Body.Add(controls.NewPara(say("ui-save-why"), controls.Quiet))
-	d.Body.Add(container.NewBorder(nil, nil, nil, choose, entry))
-	d.Body.Add(replace)
-	d.Body.Add(wrong)
+	to.ask("", func() {
+		path := to.path()
+		h.PickFolder(filepath.Dir(path), func(dir string) { to.entry.SetText(system.Here().Shown(filepath.Join(dir, filepath.Base(path)))) })
+	})
 	cancel := dialogs.Button(say("ui-cancel"), d.Cancel)
 	save := dialogs.Button(say("ui-save"), func() {
-		path := strings.TrimSpace(entry.Text)
-		if path == "" {
+		path, ok := to.chosen()
+		if !ok {
 			return
 		}
 		if !session.IsDocument(path) {
 			path += abutfile.Extension
 		}
-		h.Session.Save(path, replace.Checked, func(err error) {
-			if err == nil {
-				d.Close()
-				h.NoteRecent(path)
-				then()
+		h.Session.Save(path, to.replace.Checked, func(err error) {
+			if err != nil {
+				to.refused(err, session.ErrExists, session.ErrChanged)
 				return
 			}
-			text, remedy := workshop.Explain(err)
-			replace.Hidden = !workshop.Is(err, session.ErrExists)
-			wrong.SetText(strings.TrimSpace(text + " " + remedy))
-			d.Fit()
+			d.Close()
+			h.NoteRecent(path)
+			then()
 		})
 	})
 	d.SetButtons(cancel, save)
-	d.Show(entry)
+	d.Show(to.entry)
+	return to
 }

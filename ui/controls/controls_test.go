@@ -1,13 +1,16 @@
 package controls
 
 import (
+	"image/color"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 
 	"abut/ui/theme"
@@ -206,4 +209,26 @@ func TestLine_GoesOnInASecondLine(t *testing.T) {
 	if second.Visible() || first.Text != l.Text() {
 		t.Errorf("%q, %q", first.Text, second.Text)
 	}
+}
+
+// What scrolls away beneath the pointer is not rested on any more, until the pointer moves on it.
+func TestScroll_TakesThePointerOffWhatMoves(t *testing.T) {
+	test.NewTempApp(t)
+	p := NewAction("", "Merge", "", func() {})
+	var rests []bool
+	p.OnRest = func(on bool) { rests = append(rests, on) }
+	tall := canvas.NewRectangle(color.Black)
+	tall.SetMinSize(fyne.NewSize(10, 900))
+	s := NewScroll(container.NewVBox(p, tall))
+	w := test.NewTempWindow(t, s)
+	w.Resize(fyne.NewSize(200, 200))
+	p.MouseIn(&desktop.MouseEvent{})
+	s.Scrolled(&fyne.ScrollEvent{Scrolled: fyne.NewDelta(0, -30)})
+	s.Scrolled(&fyne.ScrollEvent{Scrolled: fyne.NewDelta(0, -30)})
+	p.MouseMoved(&desktop.MouseEvent{})
+	p.MouseMoved(&desktop.MouseEvent{})
+	if want := []bool{true, false, true}; !slices.Equal(rests, want) {
+		t.Errorf("rested on: %v, want %v", rests, want)
+	}
+	p.MouseOut()
 }

@@ -167,9 +167,19 @@ func (p *Mark) Tapped(at *fyne.PointEvent) {
 	}
 }
 
+// pointed is what the pointer rests on, nil for nothing: there is one pointer.
+var pointed *Mark
+
+// movedAway takes the pointer off what it rested on, which moved: the toolkit tells nothing of that.
+func movedAway() {
+	if pointed != nil {
+		pointed.MouseOut()
+	}
+}
+
 // MouseIn implements desktop.Hoverable.
 func (p *Mark) MouseIn(*desktop.MouseEvent) {
-	p.hovered = true
+	p.hovered, pointed = true, p
 	showHint(p.self, p.hint())
 	p.rest(true)
 	p.Refresh()
@@ -182,11 +192,18 @@ func (p *Mark) rest(on bool) {
 }
 
 // MouseMoved implements desktop.Hoverable.
-func (p *Mark) MouseMoved(*desktop.MouseEvent) {}
+func (p *Mark) MouseMoved(e *desktop.MouseEvent) {
+	if !p.hovered { // it scrolled, and not so far that the pointer is not on it
+		p.MouseIn(e)
+	}
+}
 
 // MouseOut implements desktop.Hoverable.
 func (p *Mark) MouseOut() {
 	p.hovered = false
+	if pointed == p {
+		pointed = nil
+	}
 	p.hold(false)
 	hideHint(p.self)
 	p.rest(p.focused)

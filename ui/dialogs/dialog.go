@@ -67,8 +67,9 @@ type Dialog struct {
 	// top is the title with what stands beside it, help what the sign there does.
 	top  *fyne.Container
 	help func()
-	// holder has the body, or what scrolls it.
+	// holder has the body, or scroll, which scrolls it; that is nil while there is room for all.
 	holder *fyne.Container
+	scroll *container.Scroll
 	// Body is what stands between the title and the buttons.
 	Body     *fyne.Container
 	OnEscape func()
@@ -221,6 +222,8 @@ func (d *Dialog) Fit() {
 	controls.Answer(d.content, d.key)
 	controls.Wrap(d.content, w)
 	h := d.content.MinSize().Height
+	before := d.scroll
+	d.scroll = nil
 	if over := h - max(room.Height-32, 120); over > 0 {
 		lane := canvas.NewRectangle(color.Transparent) // for the bar, which lies over what scrolls
 		lane.SetMinSize(fyne.NewSize(10, 1))
@@ -228,10 +231,44 @@ func (d *Dialog) Fit() {
 		controls.Wrap(scrolled, w-2*margin)
 		scroll := controls.NewScroll(scrolled)
 		scroll.SetMinSize(fyne.NewSize(1, max(d.Body.MinSize().Height-over, 60)))
-		d.holder.Objects = []fyne.CanvasObject{scroll}
+		d.holder.Objects, d.scroll = []fyne.CanvasObject{scroll}, scroll
 	}
 	d.pop.SetCard(fyne.NewSize(w, min(h, max(room.Height-32, 120))))
 	d.content.Refresh()
+	if before != nil && d.scroll != nil { // whoever looks further down goes on doing so
+		d.scroll.ScrollToOffset(before.Offset)
+	}
+}
+
+// Reveal scrolls to something in the body that is out of sight.
+func (d *Dialog) Reveal(o fyne.CanvasObject) {
+	y, in := down(d.Body, o)
+	if d.scroll == nil || !in {
+		return
+	}
+	top, high := d.scroll.Offset.Y, d.scroll.Size().Height
+	switch {
+	case y < top:
+		top = y
+	case y+o.Size().Height > top+high:
+		top = min(y, y+o.Size().Height-high)
+	}
+	d.scroll.ScrollToOffset(fyne.NewPos(0, top))
+}
+
+// down returns how far below the top of a container something in it lies.
+func down(in *fyne.Container, o fyne.CanvasObject) (y float32, is bool) {
+	for _, x := range in.Objects {
+		if x == o {
+			return x.Position().Y, true
+		}
+		if c, container := x.(*fyne.Container); container {
+			if y, is = down(c, o); is {
+				return c.Position().Y + y, true
+			}
+		}
+	}
+	return 0, false
 }
 
 // Hide takes the dialog away; another follows or the focus is given elsewhere.

@@ -39,6 +39,35 @@ func question(k *Desk, answer *string) (*Dialog, *controls.Entry) {
 	return d, e
 }
 
+// Who has scrolled down stays there when the dialog changes; what is out of sight can be brought into it.
+func TestDialog_ScrollsOnlyWhereItIsAsked(t *testing.T) {
+	k, _, _ := newDesk(t)
+	d := k.New(420, "Long")
+	for range 30 {
+		d.Body.Add(container.NewStack(controls.NewEntry("Puffin")))
+	}
+	d.Show(nil)
+	d.scroll.ScrollToBottom()
+	before := d.scroll.Offset.Y
+	d.Fit()
+	if before == 0 || d.scroll.Offset.Y != before {
+		t.Errorf("it was at %g and is at %g", before, d.scroll.Offset.Y)
+	}
+	first, last := d.Body.Objects[0].(*fyne.Container).Objects[0], d.Body.Objects[29]
+	d.Reveal(last)
+	if d.scroll.Offset.Y != before {
+		t.Error("what is in sight moved")
+	}
+	d.Reveal(first)
+	if d.scroll.Offset.Y != 0 {
+		t.Errorf("the first is at 0, and seen is what begins at %g", d.scroll.Offset.Y)
+	}
+	d.Reveal(last)
+	if d.scroll.Offset.Y != before {
+		t.Errorf("the last is seen at %g, and seen is what begins at %g", before, d.scroll.Offset.Y)
+	}
+}
+
 // The bar of what scrolls lies beside it: over an entry it hides where that ends.
 func TestDialog_BarHidesNothing(t *testing.T) {
 	k, _, _ := newDesk(t)

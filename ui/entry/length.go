@@ -61,12 +61,23 @@ func (e *Length) Format(v float64) string {
 
 // Parse returns what is typed, in millimetres, and whether that is a length.
 func (e *Length) Parse() (mm float64, ok bool) {
+	v, ok := e.number()
+	return v, ok && (e.Signed || v > 0)
+}
+
+// TooSmall reports whether what is typed is a number that is no length: 0 or less.
+func (e *Length) TooSmall() bool {
+	v, ok := e.number()
+	return ok && !e.Signed && v <= 0
+}
+
+// number reads what is typed.
+func (e *Length) number() (v float64, ok bool) {
 	text := e.Text
 	if e.Plain {
 		text = strings.TrimSuffix(strings.TrimSpace(text), "°")
 	} else if e.Units == job.Inches && strings.Trim(text, "-0123456789., ") == "" {
 		text += "in"
 	}
-	v, ok := words.ParseSigned(text)
-	return v, ok && (e.Signed || v > 0)
+	return words.ParseSigned(text)
 }

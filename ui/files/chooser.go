@@ -63,7 +63,7 @@ type chooser struct {
 
 // Open asks for a file of a kind.
 func (h *Host) Open(k Kind, use func(path string)) {
-	h.choose(opens, k, "files-open-title", "ui-open", h.lastFolder(), "", use)
+	h.choose(opens, k, k.Title, "ui-open", h.lastFolder(), "", use)
 }
 
 // Save asks where a file is written; one that is there is replaced only after a

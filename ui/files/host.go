@@ -35,15 +35,17 @@ type Kind struct {
 	Endings []string
 	// Why is the id of the sentence that says why others cannot be.
 	Why string
+	// Title is the id of the question for one.
+	Title string
 }
 
 var (
 	// Pictures can become a design, or are one.
-	Pictures = Kind{Endings: append([]string{".svg", ".abut", ".bmp", ".webp"}, photoEndings...), Why: "files-no-picture"}
+	Pictures = Kind{Endings: append([]string{".svg", ".abut", ".bmp", ".webp"}, photoEndings...), Why: "files-no-picture", Title: "files-open-title"}
 	// Photos are pictures of pixels.
-	Photos = Kind{Endings: photoEndings, Why: "files-no-photo"}
-	// Lists are lists of sheets.
-	Lists = Kind{Endings: []string{".csv", ".tsv", ".txt"}, Why: "files-no-list"}
+	Photos = Kind{Endings: photoEndings, Why: "files-no-photo", Title: "files-open-photo"}
+	// Lists are tables: of sheets, or of names.
+	Lists = Kind{Endings: []string{".csv", ".tsv", ".txt"}, Why: "files-no-list", Title: "files-open-list"}
 )
 
 var photoEndings = []string{".png", ".jpg", ".jpeg", ".gif"}

@@ -67,6 +67,8 @@ func (f *Field) typed() {
 	switch {
 	case f.Text == "", f.Untouched():
 		f.draft.Show(nil)
+	case f.TooSmall():
+		f.draft.Wrong(&workshop.Error{Message: message.Message{ID: "typed-too-small", Args: map[string]string{"text": f.Text}}})
 	case !ok:
 		f.draft.Wrong(&workshop.Error{Message: message.Message{ID: "typed-no-number", Args: map[string]string{"text": f.Text}}})
 	default:
@@ -196,6 +198,9 @@ func (e *Lines) FocusLost() {
 		e.s.Settle(func() {})
 	}
 }
+
+// AcceptsTab implements fyne.Tabbable: Tab goes on to what follows, as in entries of one line.
+func (e *Lines) AcceptsTab() bool { return false }
 
 // TypedKey implements fyne.Focusable.
 func (e *Lines) TypedKey(k *fyne.KeyEvent) {

@@ -167,6 +167,9 @@ func (d *listDialog) looked(i int, l workshop.RowLook) {
 	r.err = l.Err
 	if l.Err != nil {
 		text, remedy := workshop.Explain(l.Err)
+		if unmarked(l.Err) {
+			remedy = "" // it is the design's, and said once
+		}
 		r.text.SetText("")
 		r.care.SetText(strings.TrimSpace(text + " " + remedy))
 		r.take.OnChanged = nil
@@ -184,6 +187,9 @@ func (d *listDialog) looked(i int, l workshop.RowLook) {
 		d.say()
 	}
 }
+
+// unmarked reports whether nothing in the design says where the list goes.
+func unmarked(err error) bool { return workshop.Is(err, "list-nothing-marked") }
 
 // together is how many rows are looked at before the dialog is measured anew, which for a
 // hundred rows takes longer than looking at one.
@@ -230,7 +236,7 @@ func (d *listDialog) say() {
 	switch {
 	case d.left > 0:
 		d.wrong.SetText("")
-	case wrong == len(d.made) && same && workshop.Is(d.made[0].err, "list-nothing-marked"):
+	case wrong == len(d.made) && same && unmarked(d.made[0].err):
 		d.wrong.SetText(first + " " + words.Say("ui-list-mark", "mark", "{"+d.list.Columns[0]+"}"))
 	case wrong > 0:
 		d.wrong.SetText(words.Say("ui-list-wrong", "count", words.Count(wrong)))

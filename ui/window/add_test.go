@@ -84,6 +84,9 @@ func TestAdd_TextIsTypedOverAndIsOneStep(t *testing.T) {
 	if s.win.Canvas().Focused() != entry {
 		t.Fatalf("%T has the keys", s.win.Canvas().Focused())
 	}
+	if entry.AcceptsTab() {
+		t.Error("Tab becomes part of the word and the keyboard does not get out")
+	}
 	n, _ := s.session.Steps()
 	test.Type(entry, "Ahoy")
 	s.settle()

@@ -75,6 +75,9 @@ func (w *Window) showArt(c session.Change, dragging bool) {
 		}
 		w.showVerdict()
 	}
+	if c&session.WeakChanged != 0 {
+		w.ask.WeakFound()
+	}
 	if c&session.SelectionChanged != 0 {
 		w.board.Select(st.Selection)
 		w.list.Select(st.Selection)

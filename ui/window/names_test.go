@@ -102,6 +102,20 @@ func TestDialogList_ShowsEveryRowAndGoesOnToLayingOut(t *testing.T) {
 	}
 }
 
+// That nothing in the design is marked is the design's fault: what to do is said once, and as it is done here.
+func TestDialogList_WhereNothingIsMarkedSaysWhatToDoOnce(t *testing.T) {
+	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysLight)
+	s.svg(shades)
+	s.knockOut()
+	s.settle()
+	s.dropped(fyne.NewPos(400, 300), []fyne.URI{storage.NewFileURI(s.listFile("name\nAda\nEbbe\n"))})
+	s.settle()
+	said := s.sayings()
+	if n := strings.Count(said, "{name}"); n != 2 || strings.Contains(said, ".abut") || !strings.Contains(said, say("ui-list-mark", "mark", "{name}")) {
+		t.Errorf("{name} is said %d times in:\n%s", n, said)
+	}
+}
+
 func filesOf(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	out := map[string]string{}
