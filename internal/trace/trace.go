@@ -185,7 +185,9 @@ func (p *Picture) label(ctx context.Context, a asked) (*tracer, error) {
 // tracer is one picture in the making.
 type tracer struct {
 	pic *picture
-	opt Options
+	// whole maps the picture at its resolution to the one that was read.
+	whole geometry.Affine
+	opt   Options
 	// limit is how many colours there may be, 0 for as many as are found.
 	limit int
 
@@ -232,9 +234,13 @@ type tracer struct {
 	list []region
 }
 
-func newTracer(ctx context.Context, pic *picture, limit int) (*tracer, error) {
+func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) {
+	pic, err := whole.resolved(ctx)
+	if err != nil {
+		return nil, err
+	}
 	t := &tracer{
-		pic: pic, limit: limit, blend: blend, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
+		pic: pic, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, blend: blend, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
 		leastFlat: 4, leastThin: 8, leastArea: 4,
 	}
 	if pic.isNoisy() && !pic.isEven() {
@@ -268,12 +274,17 @@ func (t *tracer) scale(detail int) {
 
 // result makes layers of the rings.
 func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
-	res := &Result{Canvas: geometry.RectXYWH(0, 0, float64(t.pic.w), float64(t.pic.h)), Sheet: t.sheet, Photo: t.photo, Upright: geometry.Identity()}
+	res := &Result{Sheet: t.sheet.mapped(t.whole), Photo: t.photo, Upright: geometry.Identity()}
+	size, place := geometry.Pt(float64(t.pic.w), float64(t.pic.h)), t.whole
 	if t.upright {
-		var size geometry.Point
-		res.Upright, size = t.sheet.upright()
-		res.Canvas = geometry.RectXYWH(0, 0, size.X, size.Y)
+		var m geometry.Affine
+		m, size = t.sheet.upright()
+		place = t.whole.Mul(m)
+		if back, ok := t.whole.Invert(); ok {
+			res.Upright = place.Mul(back)
+		}
 	}
+	res.Canvas = t.whole.MapRect(geometry.RectXYWH(0, 0, size.X, size.Y))
 	outlined, area := t.outlined(n)
 	if len(outlined) == 0 {
 		return nil, fail(ErrNothing)
@@ -283,8 +294,8 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 	inks, through := map[int]bool{}, map[int]bool{}
 	for _, r := range outlined {
 		p := r.path
-		if t.upright {
-			p = p.Transform(res.Upright)
+		if place != geometry.Identity() {
+			p = p.Transform(place)
 		}
 		inks[r.label] = true
 		if t.inks[r.label].c[3] < 250 {
