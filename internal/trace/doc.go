@@ -11,8 +11,9 @@
 //     What is from a scanner or a camera has its grain smoothed and its light evened
 //     first, and is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
-//     (CIEDE2000). What is left must be a blend of two or three inks around it;
-//     where it is not, there is an ink that has only thin lines, which is added. So
+//     (CIEDE2000). What is left must be a blend of two or three inks around it
+//     or, where edges were sharpened, go beyond one by as much as brightness does in this
+//     picture; where it is not, there is an ink that has only thin lines, which is added. So
 //     neither the blends of a smoothed edge nor what a lossy file leaves beside it
 //     count, and a small red button does.
 //  3. Each pixel goes to the ink of which it has more. Specks go to what is around

@@ -156,6 +156,61 @@ func (s *step) add(k, d int) {
 	s.least = min(s.least, d)
 }
 
+// overshoot returns how far brightness goes beyond that of the areas on both sides of an
+// edge, as a share of its step: of nine in ten clear edges at most. 0 for what was painted;
+// sharpening does it, making smaller with a filter that has negative lobes, and JPEG.
+func (p *picture) overshoot() float64 {
+	const enough, lines = 32, 400
+	var shares []float64
+	for y := 0; y < p.h; y += max(1, p.h/lines) {
+		shares = p.overshoots(shares, y*p.w, 1, p.w)
+	}
+	for x := 0; x < p.w; x += max(1, p.w/lines) {
+		shares = p.overshoots(shares, x, p.w, p.h)
+	}
+	if len(shares) < enough {
+		return 0
+	}
+	slices.Sort(shares)
+	return shares[len(shares)*9/10]
+}
+
+// overshoots appends that of both sides of each edge along n pixels from one on, each so many
+// further on in the picture: the step back right beside it as a share of it. What goes back
+// by half is a thin line.
+func (p *picture) overshoots(dst []float64, from, along, n int) []float64 {
+	const clear = 2 * plainContrast
+	bright := func(k int) int { c := p.pix[from+k*along]; return c.brightness() + 255 - int(c[3]) }
+	was, on := 0, 0 // the height of the run of one sign before, and of this one
+	compare := func(edge, back int) {
+		if max(edge, -edge) < clear {
+			return
+		}
+		share := math.Max(0, -float64(back)/float64(edge))
+		if share < 0.5 {
+			dst = append(dst, share)
+		}
+	}
+	next := func(height int) {
+		compare(was, on)
+		compare(on, was)
+		was, on = on, height
+	}
+	last := bright(0)
+	for k := 1; k < n; k++ {
+		d := bright(k) - last
+		last += d
+		switch {
+		case (d > 0) == (on > 0) && (d < 0) == (on < 0):
+			on += d
+		default:
+			next(d)
+		}
+	}
+	next(0)
+	return dst
+}
+
 // reduced returns the picture made smaller by a factor, each pixel the mean of what it
 // covers: so the shares of an edge's pixels still add up to where it runs.
 func (p *picture) reduced(ctx context.Context, factor float64) (*picture, error) {

@@ -203,6 +203,10 @@ type tracer struct {
 	noisy, scanned bool
 	// blend is how a pixel between two inks is read.
 	blend func(p, a, b rgba) (share, off2 float64)
+	// overshoot is how far sharpening went beyond the inks at edges, as a share of their
+	// steps; past is how far blends reach so far, overshot how many pixels that explained.
+	overshoot, past float64
+	overshot        int
 	// clear is a share that is no blend, noise how far off points of an edge are, in
 	// pixels.
 	clear, noise float64
@@ -240,7 +244,7 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 		return nil, err
 	}
 	t := &tracer{
-		pic: pic, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, blend: blend, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
+		pic: pic, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
 		leastFlat: 4, leastThin: 8, leastArea: 4,
 	}
 	if pic.isNoisy() && !pic.isEven() {
@@ -254,10 +258,15 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 	}
 	if t.scanned || pic.isNoisy() {
 		t.flatness, t.binShift, t.off2, t.alike = 14, 2, 26*26, 8
-		t.noisy, t.strange, t.blend = true, 12, blendLossy
+		t.noisy, t.strange = true, 12
 		t.clear, t.noise = 0.1, 0.16
 		t.leastFlat, t.leastThin, t.leastArea = 16, 16, 12
 	}
+	how := blend
+	if t.noisy {
+		how = blendLossy
+	}
+	t.blend, t.overshoot = func(p, a, b rgba) (share, off2 float64) { return how(p, a, b, t.past) }, t.pic.overshoot()
 	if t.scanned {
 		// What is left of the grain makes patches of some pixels along edges.
 		t.leastFlat, t.leastArea, t.noise = 40, 24, 0.25
