@@ -299,7 +299,10 @@ func (t *tracer) label(ctx context.Context) error {
 	if err := t.seams(ctx); err != nil || !t.noisy {
 		return err
 	}
-	if err := t.refine(ctx); err != nil || !t.scanned {
+	if err := t.refine(ctx); err != nil {
+		return err
+	}
+	if err := t.strokes(ctx); err != nil || !t.scanned {
 		return err
 	}
 	return t.unblur(ctx)

@@ -16,8 +16,9 @@
 //     picture; where it is not, there is an ink that has only thin lines, which is added. So
 //     neither the blends of a smoothed edge nor what a lossy file leaves beside it
 //     count, and a small red button does.
-//  3. Each pixel goes to the ink of which it has more. Specks go to what is around
-//     them.
+//  3. Each pixel goes to the ink of which it has more. In a lossy file a line of two
+//     pixels is looked at as a whole: it has one ink. Specks go to what is around
+//     them, but for dots that stand out.
 //  4. The borders between pixels of different inks are one network of chains, each
 //     between two junctions and with one ink on either side. Where its edge runs is
 //     read off the blends along rows across it, to some hundredths of a pixel.
@@ -34,7 +35,7 @@
 // vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
-// Its files in the order of reading: errors, picture, exif, profile, read, blend,
-// light, palette, resolution, areas, label, refine, discover, specks, choose, network, edge, rows,
-// course, sheet, curve, join, cross, beneath, svg, trace.
+// Its files in the order of reading: errors, picture, exif, profile, read, blend, light,
+// palette, resolution, areas, label, regions, refine, strokes, discover, specks, choose,
+// network, edge, rows, course, sheet, curve, join, cross, beneath, svg, trace.
 package trace

@@ -157,8 +157,9 @@ func (s *step) add(k, d int) {
 }
 
 // overshoot returns how far brightness goes beyond that of the areas on both sides of an
-// edge, as a share of its step: of nine in ten clear edges at most. 0 for what was painted;
-// sharpening does it, making smaller with a filter that has negative lobes, and JPEG.
+// edge, as a share of its step: of nine in ten clear edges at most. Sharpening does it, making
+// smaller with a filter that has negative lobes, and JPEG. 0 where most edges have none, as in
+// what was painted: some thin lines look like that, too.
 func (p *picture) overshoot() float64 {
 	const enough, lines = 32, 400
 	var shares []float64
@@ -168,10 +169,10 @@ func (p *picture) overshoot() float64 {
 	for x := 0; x < p.w; x += max(1, p.w/lines) {
 		shares = p.overshoots(shares, x, p.w, p.h)
 	}
-	if len(shares) < enough {
+	slices.Sort(shares)
+	if len(shares) < enough || shares[len(shares)/2] == 0 {
 		return 0
 	}
-	slices.Sort(shares)
 	return shares[len(shares)*9/10]
 }
 

@@ -213,6 +213,8 @@ type tracer struct {
 	// leastFlat and leastThin are how many pixels make an ink, of its areas and of its
 	// thin lines; leastArea is how many make a region.
 	leastFlat, leastThin, leastArea int
+	// leastDot is how many pixels' worth of ink make a region all the same that stands out.
+	leastDot float64
 
 	inks []ink
 	// ground is the ink that most was found of.
@@ -245,7 +247,7 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 	}
 	t := &tracer{
 		pic: pic, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
-		leastFlat: 4, leastThin: 8, leastArea: 4,
+		leastFlat: 4, leastThin: 8, leastArea: 4, leastDot: 3,
 	}
 	if pic.isNoisy() && !pic.isEven() {
 		if even, ok := pic.evened(); ok {
@@ -269,7 +271,7 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 	t.blend, t.overshoot = func(p, a, b rgba) (share, off2 float64) { return how(p, a, b, t.past) }, t.pic.overshoot()
 	if t.scanned {
 		// What is left of the grain makes patches of some pixels along edges.
-		t.leastFlat, t.leastArea, t.noise = 40, 24, 0.25
+		t.leastFlat, t.leastArea, t.leastDot, t.noise = 40, 24, 12, 0.25
 	}
 	return t, nil
 }
@@ -278,6 +280,7 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 // and an edge followed less closely.
 func (t *tracer) scale(detail int) {
 	t.leastArea = max(1, int(math.Round(float64(t.leastArea)*math.Pow(4, -float64(detail)))))
+	t.leastDot *= math.Pow(4, -float64(detail))
 	t.noise *= math.Pow(1.5, -float64(detail))
 }
 
