@@ -107,20 +107,22 @@ const (
 	shade = 3
 )
 
-// patches adds the colours of what hangs together of quiet pixels to inks that are
-// unlike them.
+// patches adds the colours of what hangs together to inks that are unlike them: of quiet
+// pixels first, then of those in the middle of areas, for in small ones few are quiet.
 func (t *tracer) patches(ctx context.Context, inks []ink) ([]ink, error) {
-	is, err := t.pic.flat(ctx, quiet)
-	if err != nil {
-		return nil, err
-	}
-	for _, b := range t.hanging(is) {
-		if b.count < leastMean || len(inks) >= most/2 {
-			break
+	for _, within := range [2]int{quiet, t.flatness} {
+		is, err := t.pic.flat(ctx, within)
+		if err != nil {
+			return nil, err
 		}
-		k := newInk(b.mean(), b.count)
-		if !slices.ContainsFunc(inks, func(o ink) bool { return unlike(&k, &o) < shade || t.strayed(k.c, o.c) }) {
-			inks = append(inks, k)
+		for _, b := range t.hanging(is) {
+			if b.count < leastMean || len(inks) >= most/2 {
+				break
+			}
+			k := newInk(b.mean(), b.count)
+			if !slices.ContainsFunc(inks, func(o ink) bool { return unlike(&k, &o) < shade || t.strayed(k.c, o.c) }) {
+				inks = append(inks, k)
+			}
 		}
 	}
 	return inks, nil

@@ -21,8 +21,9 @@ func distance2(a, b rgba) (d int) {
 }
 
 // blend returns which part of b there is in a pixel on the line from a to b, in
-// [0, 1], and the squared distance of the pixel from that line.
-func blend(p, a, b rgba) (share, off2 float64) {
+// [0, 1], and the squared distance of the pixel from that line, drawn on beyond both its
+// ends by a share of it: sharpening makes what is beside an edge more unlike the other side.
+func blend(p, a, b rgba, beyond float64) (share, off2 float64) {
 	dot, len2, to2 := 0, 0, 0
 	for i := range p {
 		d, e := int(b[i])-int(a[i]), int(p[i])-int(a[i])
@@ -33,31 +34,33 @@ func blend(p, a, b rgba) (share, off2 float64) {
 	if len2 == 0 {
 		return 0, float64(to2)
 	}
-	share = math.Max(0, math.Min(1, float64(dot)/float64(len2)))
-	return share, float64(to2) - 2*share*float64(dot) + share*share*float64(len2)
+	share = math.Max(-beyond, math.Min(1+beyond, float64(dot)/float64(len2)))
+	off2 = float64(to2) - 2*share*float64(dot) + share*share*float64(len2)
+	return math.Max(0, math.Min(1, share)), off2
 }
 
 // blendLossy is blend for lossy files, which keep the brightness of each pixel but
 // colours for four at a time: where there is a step of brightness, that alone says
 // what the share is, and colour may lag behind it on the way from a to b.
-func blendLossy(p, a, b rgba) (share, off2 float64) {
+func blendLossy(p, a, b rgba, beyond float64) (share, off2 float64) {
 	if p[3] != a[3] || p[3] != b[3] { // nothing lags there
-		return blend(p, a, b)
+		return blend(p, a, b, beyond)
 	}
 	yd, bd, rd := difference(b, a)
 	ye, be, re := difference(p, a)
+	if yd*yd < 15*15 || yd*yd < 0.1*(bd*bd+rd*rd) {
+		return blend(p, a, b, beyond)
+	}
+	within := func(share float64) float64 { return math.Max(-beyond, math.Min(1+beyond, share)) }
 	along := 0.0
 	if l := bd*bd + rd*rd; l > 0 {
-		along = math.Max(0, math.Min(1, (be*bd+re*rd)/l))
+		along = within((be*bd + re*rd) / l)
 	}
 	cb, cr := be-along*bd, re-along*rd
-	if yd*yd < 15*15 || yd*yd < 0.1*(bd*bd+rd*rd) {
-		return blend(p, a, b)
-	}
-	share = math.Max(0, math.Min(1, ye/yd))
+	share = within(ye / yd)
 	over := ye - share*yd
 	// In RGB a step of brightness counts three times, one of colour about twice.
-	return share, 3*over*over + 2*(cb*cb+cr*cr)
+	return math.Max(0, math.Min(1, share)), 3*over*over + 2*(cb*cb+cr*cr)
 }
 
 // difference returns how far two colours differ in brightness and the two
@@ -91,7 +94,7 @@ func isBlend(c rgba, inks []ink) bool {
 	const rounding2 = 3 * 3
 	for i := range inks {
 		for j := range i {
-			if share, off2 := blend(c, inks[i].c, inks[j].c); off2 <= rounding2 && share > 0.05 && share < 0.95 {
+			if share, off2 := blend(c, inks[i].c, inks[j].c, 0); off2 <= rounding2 && share > 0.05 && share < 0.95 {
 				return true
 			}
 		}

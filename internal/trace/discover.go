@@ -36,15 +36,15 @@ type candidate struct {
 // one is from these, the less of them is in it.
 func (t *tracer) candidates(open []int32) (list []candidate) {
 	b := newBins(4)
-	grounds := []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c}
 	total := 0
+	grounds := t.beneath()
 	for _, i := range open {
-		if c := t.pic.pix[i]; c[3] > clearBelow && !t.ramp(int(i)) && !t.leaks(int(i), none, grounds) {
-			b.add(c, 1)
+		if t.isDoubtful(int(i), grounds) {
+			b.add(t.pic.pix[i], 1)
 			total++
 		}
 	}
-	least := max(t.leastThin, len(t.pic.pix)/20_000, total/40)
+	least := max(t.leastThin, len(t.pic.pix)/20_000, (total+t.overshot)/40)
 	for _, x := range b.list {
 		if x.count < least {
 			continue
@@ -62,6 +62,14 @@ func (t *tracer) candidates(open []int32) (list []candidate) {
 	}
 	return list
 }
+
+// isDoubtful reports whether a pixel that no inks near it explain is no part of an edge either.
+func (t *tracer) isDoubtful(i int, grounds []rgba) bool {
+	return t.pic.pix[i][3] > clearBelow && !t.ramp(i) && !t.leaks(i, none, grounds)
+}
+
+// beneath are what may shine through between shapes before all inks are known.
+func (t *tracer) beneath() []rgba { return []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c} }
 
 // rate sets the score of candidates to how many of some pixels each explains. A blend of a
 // line with what is around it explains less than the line's own ink.
@@ -132,7 +140,7 @@ func (t *tracer) fades(i int, own uint8, grounds []rgba) bool {
 		}
 		near := t.inks[a].c
 		for n, g := range grounds {
-			if share, off2 := blend(t.pic.pix[i], g, near); share > 0.5 && share < 1 && off2 <= t.off2 {
+			if share, off2 := blend(t.pic.pix[i], g, near, 0); share > 0.5 && share < 1 && off2 <= t.off2 {
 				return true
 			}
 			for _, h := range grounds[:n] {
@@ -291,7 +299,10 @@ func (t *tracer) label(ctx context.Context) error {
 	if err := t.seams(ctx); err != nil || !t.noisy {
 		return err
 	}
-	if err := t.refine(ctx); err != nil || !t.scanned {
+	if err := t.refine(ctx); err != nil {
+		return err
+	}
+	if err := t.strokes(ctx); err != nil || !t.scanned {
 		return err
 	}
 	return t.unblur(ctx)
@@ -344,6 +355,9 @@ func (t *tracer) edges(ctx context.Context, open []int32) (_ []int32, err error)
 			return nil, err
 		}
 	}
+	if open, err = t.oversharp(ctx, open); err != nil {
+		return nil, err
+	}
 	for range most {
 		if open, err = t.pass(ctx, open, t.line); err != nil {
 			return nil, err
@@ -355,6 +369,36 @@ func (t *tracer) edges(ctx context.Context, open []int32) (_ []int32, err error)
 			return nil, err
 		}
 	}
+	return open, nil
+}
+
+// oversharp labels the pixels that are explained as what sharpening left beside edges, once
+// all that goes without has been, and notes how many nothing else explained: they still say
+// how much there is in the picture that was never drawn.
+func (t *tracer) oversharp(ctx context.Context, open []int32) (_ []int32, err error) {
+	if t.overshoot == 0 {
+		return open, nil
+	}
+	if open, err = t.pass(ctx, open, t.line); err != nil {
+		return nil, err
+	}
+	doubtful := func() (n int) {
+		grounds := t.beneath()
+		for _, i := range open {
+			if t.isDoubtful(int(i), grounds) {
+				n++
+			}
+		}
+		return n
+	}
+	before := doubtful()
+	t.past = t.overshoot
+	for _, how := range []func(int) uint8{t.between, t.line} {
+		if open, err = t.pass(ctx, open, how); err != nil {
+			return nil, err
+		}
+	}
+	t.overshot = before - doubtful()
 	return open, nil
 }
 

@@ -6,15 +6,19 @@
 //  1. The file is read (PNG, JPEG turned as its Exif block says, GIF, BMP, WebP);
 //     its size is looked at before anything is made of it. Colours
 //     are made sRGB and premultiplied: transparent is an ink like the others, called bare.
+//     One that was scaled up, or blurred, is made as small as it shows: by the width of
+//     its sharpest edges, by pixels that were repeated. What comes out is scaled back.
 //     What is from a scanner or a camera has its grain smoothed and its light evened
 //     first, and is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
-//     (CIEDE2000). What is left must be a blend of two or three inks around it;
-//     where it is not, there is an ink that has only thin lines, which is added. So
+//     (CIEDE2000). What is left must be a blend of two or three inks around it
+//     or, where edges were sharpened, go beyond one by as much as brightness does in this
+//     picture; where it is not, there is an ink that has only thin lines, which is added. So
 //     neither the blends of a smoothed edge nor what a lossy file leaves beside it
 //     count, and a small red button does.
-//  3. Each pixel goes to the ink of which it has more. Specks go to what is around
-//     them.
+//  3. Each pixel goes to the ink of which it has more. In a lossy file a line of two
+//     pixels is looked at as a whole: it has one ink. Specks go to what is around
+//     them, but for dots that stand out.
 //  4. The borders between pixels of different inks are one network of chains, each
 //     between two junctions and with one ink on either side. Where its edge runs is
 //     read off the blends along rows across it, to some hundredths of a pixel.
@@ -31,7 +35,7 @@
 // vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
-// Its files in the order of reading: errors, picture, exif, profile, read, blend,
-// light, palette, areas, label, refine, discover, specks, choose, network, edge, rows,
-// course, sheet, curve, join, cross, beneath, svg, trace.
+// Its files in the order of reading: errors, picture, exif, profile, read, blend, light,
+// palette, resolution, areas, label, regions, refine, strokes, discover, specks, choose,
+// network, edge, rows, course, sheet, curve, join, cross, beneath, svg, trace.
 package trace

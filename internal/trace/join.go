@@ -62,9 +62,7 @@ func (n *network) noise(c *chain) float64 {
 	if !t.noisy || c.left <= bare || c.right <= bare {
 		return t.noise
 	}
-	a, b := t.inks[c.left].c, t.inks[c.right].c
-	luma := 0.299*(float64(a[0])-float64(b[0])) + 0.587*(float64(a[1])-float64(b[1])) + 0.114*(float64(a[2])-float64(b[2]))
-	return t.noise * math.Max(1, math.Min(mostNoise, plainContrast/math.Abs(luma)))
+	return t.noise * math.Max(1, math.Min(mostNoise, plainContrast/math.Abs(t.contrast(c.left, c.right))))
 }
 
 // divide finds the course of a chain. A closed one begins where two pieces meet.

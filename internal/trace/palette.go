@@ -52,11 +52,12 @@ func unlike(a, b *ink) float64 {
 
 func newInk(c rgba, count int) ink { return ink{c: c, lab: c.onWhite().Lab(), count: count} }
 
-// isNoisy reports whether most differences between neighbours are faint ones. In
-// a picture as it was painted they are edges; what a lossy file or a camera leaves
-// behind outnumbers these.
+// isNoisy reports whether most differences between neighbours are faint ones, or many
+// pixels lie on small waves. In a picture as it was painted differences are edges, and
+// hardly one is lighter or darker than both its neighbours by a little; what a lossy
+// file or a camera leaves behind outnumbers these.
 func (p *picture) isNoisy() bool {
-	faint, edges := 0, 0
+	faint, edges, waves := 0, 0, 0
 	for y := range p.h {
 		row := p.pix[y*p.w : (y+1)*p.w]
 		for x := 1; x < len(row); x++ {
@@ -69,14 +70,36 @@ func (p *picture) isNoisy() bool {
 			default:
 				edges++
 			}
+			if x+1 < len(row) && isWave(row[x-1], row[x], row[x+1]) {
+				waves++
+			}
 		}
 	}
-	return faint > edges
+	return faint > edges || float64(waves) > waving*float64(edges)
 }
 
-// faintest is the largest difference of a channel that counts as noise: JPEG at
-// quality 80 strays by some 10 of 255 a few pixels from an edge.
-const faintest = 10
+const (
+	// faintest is the largest difference of a channel that counts as noise: JPEG at
+	// quality 80 strays by some 10 of 255 a few pixels from an edge.
+	faintest = 10
+	// leastWave and mostWave are how much brighter or darker than both its neighbours a
+	// pixel on a small wave is: more than rounding, and less than the faintest line drawn.
+	leastWave, mostWave = 2, 24
+	// waving is how many pixels lie on waves for each edge. Of 60 open drawings at 72 to
+	// 512 pixels, saved in ten ways, it is 0.24 at most as painted, also with a palette of
+	// 32 colours, and 0.30 at least in JPEG of quality 50 to 90 and lossy WebP.
+	waving = 0.27
+)
+
+// isWave reports whether the second of three pixels in a row lies on a small wave.
+func isWave(a, b, c rgba) bool {
+	in, out := b.brightness()-a.brightness(), b.brightness()-c.brightness()
+	if in < 0 {
+		in, out = -in, -out
+	}
+	least := min(in, out)
+	return least >= leastWave && least <= mostWave
+}
 
 // flat marks pixels whose eight neighbours differ from them by no more than a
 // little: the middle of areas, never an edge or a thin line.

@@ -122,6 +122,18 @@ func (t *tracer) ends(beyond []bool) (ends []geometry.Point, area int) {
 	return ends, area
 }
 
+// mapped returns the sheet elsewhere, nil where there is none.
+func (s *Sheet) mapped(m geometry.Affine) *Sheet {
+	if s == nil {
+		return nil
+	}
+	out := *s
+	for i, p := range s.Corners {
+		out.Corners[i] = m.Apply(p)
+	}
+	return &out
+}
+
 // hull returns the convex hull, clockwise on screen: A. M. Andrew, 1979.
 func hull(points []geometry.Point) []geometry.Point {
 	slices.SortFunc(points, func(a, b geometry.Point) int {

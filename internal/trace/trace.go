@@ -185,7 +185,9 @@ func (p *Picture) label(ctx context.Context, a asked) (*tracer, error) {
 // tracer is one picture in the making.
 type tracer struct {
 	pic *picture
-	opt Options
+	// whole maps the picture at its resolution to the one that was read.
+	whole geometry.Affine
+	opt   Options
 	// limit is how many colours there may be, 0 for as many as are found.
 	limit int
 
@@ -201,12 +203,18 @@ type tracer struct {
 	noisy, scanned bool
 	// blend is how a pixel between two inks is read.
 	blend func(p, a, b rgba) (share, off2 float64)
+	// overshoot is how far sharpening went beyond the inks at edges, as a share of their
+	// steps; past is how far blends reach so far, overshot how many pixels that explained.
+	overshoot, past float64
+	overshot        int
 	// clear is a share that is no blend, noise how far off points of an edge are, in
 	// pixels.
 	clear, noise float64
 	// leastFlat and leastThin are how many pixels make an ink, of its areas and of its
 	// thin lines; leastArea is how many make a region.
 	leastFlat, leastThin, leastArea int
+	// leastDot is how many pixels' worth of ink make a region all the same that stands out.
+	leastDot float64
 
 	inks []ink
 	// ground is the ink that most was found of.
@@ -232,10 +240,14 @@ type tracer struct {
 	list []region
 }
 
-func newTracer(ctx context.Context, pic *picture, limit int) (*tracer, error) {
+func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) {
+	pic, err := whole.resolved(ctx)
+	if err != nil {
+		return nil, err
+	}
 	t := &tracer{
-		pic: pic, limit: limit, blend: blend, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
-		leastFlat: 4, leastThin: 8, leastArea: 4,
+		pic: pic, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
+		leastFlat: 4, leastThin: 8, leastArea: 4, leastDot: 3,
 	}
 	if pic.isNoisy() && !pic.isEven() {
 		if even, ok := pic.evened(); ok {
@@ -248,13 +260,18 @@ func newTracer(ctx context.Context, pic *picture, limit int) (*tracer, error) {
 	}
 	if t.scanned || pic.isNoisy() {
 		t.flatness, t.binShift, t.off2, t.alike = 14, 2, 26*26, 8
-		t.noisy, t.strange, t.blend = true, 12, blendLossy
+		t.noisy, t.strange = true, 12
 		t.clear, t.noise = 0.1, 0.16
 		t.leastFlat, t.leastThin, t.leastArea = 16, 16, 12
 	}
+	how := blend
+	if t.noisy {
+		how = blendLossy
+	}
+	t.blend, t.overshoot = func(p, a, b rgba) (share, off2 float64) { return how(p, a, b, t.past) }, t.pic.overshoot()
 	if t.scanned {
 		// What is left of the grain makes patches of some pixels along edges.
-		t.leastFlat, t.leastArea, t.noise = 40, 24, 0.25
+		t.leastFlat, t.leastArea, t.leastDot, t.noise = 40, 24, 12, 0.25
 	}
 	return t, nil
 }
@@ -263,17 +280,23 @@ func newTracer(ctx context.Context, pic *picture, limit int) (*tracer, error) {
 // and an edge followed less closely.
 func (t *tracer) scale(detail int) {
 	t.leastArea = max(1, int(math.Round(float64(t.leastArea)*math.Pow(4, -float64(detail)))))
+	t.leastDot *= math.Pow(4, -float64(detail))
 	t.noise *= math.Pow(1.5, -float64(detail))
 }
 
 // result makes layers of the rings.
 func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
-	res := &Result{Canvas: geometry.RectXYWH(0, 0, float64(t.pic.w), float64(t.pic.h)), Sheet: t.sheet, Photo: t.photo, Upright: geometry.Identity()}
+	res := &Result{Sheet: t.sheet.mapped(t.whole), Photo: t.photo, Upright: geometry.Identity()}
+	size, place := geometry.Pt(float64(t.pic.w), float64(t.pic.h)), t.whole
 	if t.upright {
-		var size geometry.Point
-		res.Upright, size = t.sheet.upright()
-		res.Canvas = geometry.RectXYWH(0, 0, size.X, size.Y)
+		var m geometry.Affine
+		m, size = t.sheet.upright()
+		place = t.whole.Mul(m)
+		if back, ok := t.whole.Invert(); ok {
+			res.Upright = place.Mul(back)
+		}
 	}
+	res.Canvas = t.whole.MapRect(geometry.RectXYWH(0, 0, size.X, size.Y))
 	outlined, area := t.outlined(n)
 	if len(outlined) == 0 {
 		return nil, fail(ErrNothing)
@@ -283,8 +306,8 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 	inks, through := map[int]bool{}, map[int]bool{}
 	for _, r := range outlined {
 		p := r.path
-		if t.upright {
-			p = p.Transform(res.Upright)
+		if place != geometry.Identity() {
+			p = p.Transform(place)
 		}
 		inks[r.label] = true
 		if t.inks[r.label].c[3] < 250 {
