@@ -156,6 +156,9 @@ const (
 	fewestWritten = 2
 	// writtenTimes is how many times as wide as high it is at least.
 	writtenTimes = 1.2
+	// writtenBold is how broad the strokes of joined letters are at most for their height: those of the boldest types are about
+	// a quarter of it (common practice). What is broader is a crumb with a ragged edge.
+	writtenBold = 0.25
 )
 
 // handwriting reports whether what stands in a row could be letters of which some are joined, with their dots: lines of about one
@@ -169,7 +172,7 @@ func handwriting(things []Thing, row []int) bool {
 		t := &things[i]
 		all = all.Union(t.Bounds)
 		diagonal := t.Bounds.Max.Sub(t.Bounds.Min).Len()
-		if t.Kind == Line && t.AreaMM2 >= windingTimes*diagonal*t.WidthMM && (winds < 0 || t.AreaMM2 > things[winds].AreaMM2) {
+		if t.Kind == Line && t.WidthMM <= writtenBold*t.Bounds.Height() && t.AreaMM2 >= windingTimes*diagonal*t.WidthMM && (winds < 0 || t.AreaMM2 > things[winds].AreaMM2) {
 			winds = i
 		}
 	}
