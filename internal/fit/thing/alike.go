@@ -162,7 +162,7 @@ const (
 )
 
 // handwriting reports whether what stands in a row could be letters of which some are joined, with their dots: lines of about one
-// width of which one winds to and fro.
+// width of which one winds to and fro. A crumb beside a ground with holes is no dot.
 func handwriting(things []Thing, row []int) bool {
 	if len(row) < fewestWritten {
 		return false
@@ -181,7 +181,7 @@ func handwriting(things []Thing, row []int) bool {
 	}
 	return !slices.ContainsFunc(row, func(i int) bool {
 		t := &things[i]
-		dot := letterTimes*t.Bounds.Height() <= things[winds].Bounds.Height()
+		dot := letterTimes*t.Bounds.Height() <= things[winds].Bounds.Height() && extent(t.Outline) >= things[winds].WidthMM
 		return !dot && !near(t.WidthMM, things[winds].WidthMM, likeStems)
 	})
 }

@@ -36,9 +36,3 @@ func Dotted(dot geometry.Path, sizeMM float64) geometry.Path {
 	}
 	return dot.Transform(larger(dot.Bounds().Centre(), sizeMM/size))
 }
-
-// extent is how large an outline is in its larger direction.
-func extent(p geometry.Path) float64 {
-	b := p.Bounds()
-	return math.Max(b.Width(), b.Height())
-}

@@ -182,6 +182,7 @@ func TestFind_JoinedLettersAreAWord(t *testing.T) {
 		"by itself":         {[]job.Shape{garland}, false},
 		"above a stem":      {[]job.Shape{garland, rect(12, 12, 0.6, 20)}, false},
 		"beside a post":     {[]job.Shape{garland, rect(2, 0, 3, 10)}, false},
+		"a crumb":           {[]job.Shape{garland, rect(9, 1, 0.3, 0.3)}, false},
 		"two crumbs":        {[]job.Shape{meander(0, 0, 12, 2, 0.7, 8), meander(15, 0, 12, 2, 0.7, 8)}, false},
 		"drawn with a pen":  {[]job.Shape{pen(2, 7, 3, 0.6), {Path: garland.Path, Centre: geometry.Path{polyline(geometry.Pt(6, 4), geometry.Pt(18, 10))}}}, false},
 		"straight and bent": {[]job.Shape{rect(3, 0, 0.6, 10), meander(6, 4, 3, 6, 0.6, 2)}, false},
