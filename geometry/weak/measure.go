@@ -222,14 +222,19 @@ func (f *finder) name(out *Spot, s *shape, discs []disc, b *border) bool {
 	return true
 }
 
-// bluntTip is how broad, in widths, the end of a thin part is at most that is a point all the same: where two outlines
-// meet at a third one rounding, or a hair of that, leaves two corners for one, and a tip that someone drew blunt gets
-// thinner than it is once it is cut.
-const bluntTip = 0.25
-
-// tapering is how many times as broad as its end such a part is on average at least: a wedge with straight sides is 2.5
-// times as broad as the broadest such end, and a slot is none.
-const tapering = 2.2
+const (
+	// bluntTip is how broad, in widths, the end of a thin part is at most that is a point all the same: where two outlines
+	// meet at a third one rounding, or a hair of that, leaves two corners for one.
+	bluntTip = 0.1
+	// wedgeTip is that of one no longer, in widths, than wedgeLength: a tip that someone drew blunt gets thinner than it is
+	// once it is cut. What is longer is a line.
+	wedgeTip    = 0.25
+	wedgeLength = 3
+	// tapering is how many times as broad as its end such a part is on average at least: a slot is none. A wedge with straight
+	// sides is 2.5 times as broad as the broadest such end.
+	tapering      = 3
+	wedgeTapering = 2.2
+)
 
 // pointed reports whether a thin part tapers off to where it is narrowest, and ends there in corners that nobody
 // tells from one.
@@ -238,8 +243,11 @@ func (f *finder) pointed(out *Spot, discs []disc, b *border) bool {
 		return false
 	}
 	least := slices.MinFunc(discs, func(a, b disc) int { return cmp.Compare(a.r, b.r) })
-	near := bluntTip * f.lengths.width
-	if 2*least.r > near || out.AreaMM2 < tapering*2*least.r*b.freeMM/2 {
+	near, times, long := bluntTip*f.lengths.width, float64(tapering), b.freeMM/2
+	if long <= wedgeLength*f.lengths.width {
+		near, times = wedgeTip*f.lengths.width, wedgeTapering
+	}
+	if 2*least.r > near || out.AreaMM2 < times*2*least.r*long {
 		return false
 	}
 	return !slices.ContainsFunc(b.tips, func(p geometry.Point) bool { return p.Sub(least.c).Len() > near })
