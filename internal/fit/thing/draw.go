@@ -168,12 +168,19 @@ const dotApart = 0.2
 // slimmer draws those dots as large as they were that would come too near to another letter as large as they must be: both
 // dots of an ü where they come too near to each other.
 func (d *drawing) slimmer(m *Made, members []int) {
+	boxes := make([]geometry.Rect, len(members)) // lines of a text that dots join are one group of thousands
+	for n, k := range members {
+		boxes[n] = d.fresh[k].Bounds()
+	}
+	apart := dotApart * m.WidthMM
 	var tight []int
 	for _, i := range d.dots {
-		if slices.ContainsFunc(members, func(k int) bool {
-			return k != i && nearer(d.fresh[i], d.fresh[k], dotApart*m.WidthMM) && !nearer(d.things[i].Outline, d.things[k].Outline, dotApart*m.WidthMM)
-		}) {
-			tight = append(tight, i)
+		near := d.fresh[i].Bounds().Grow(apart)
+		for n, k := range members {
+			if k != i && !near.Intersect(boxes[n]).Empty() && nearer(d.fresh[i], d.fresh[k], apart) && !nearer(d.things[i].Outline, d.things[k].Outline, apart) {
+				tight = append(tight, i)
+				break
+			}
 		}
 	}
 	for _, i := range tight {
