@@ -5,24 +5,26 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"abut/geometry/parallel"
 )
 
 // discover adds the ink that explains most of what is left: one that has only
 // thin lines or small spots. False when there is none.
-func (t *tracer) discover(open []int32) bool {
+func (t *tracer) discover(ctx context.Context, open []int32) (bool, error) {
 	if len(t.inks) > most || t.limit > 0 && len(t.inks) > t.limit {
-		return false
+		return false, nil
 	}
-	list := t.candidates(open)
-	if len(list) == 0 {
-		return false
+	list, err := t.candidates(ctx, open)
+	if err != nil || len(list) == 0 {
+		return false, err
 	}
 	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.score, a.score) })
 	list = list[:min(len(list), 24)]
 	t.rate(list, open)
 	best := slices.MaxFunc(list, func(a, b candidate) int { return cmp.Compare(a.score, b.score) })
 	t.take(append(t.inks, best.ink))
-	return true
+	return true, nil
 }
 
 // candidate is a colour that may be an ink.
@@ -34,17 +36,16 @@ type candidate struct {
 
 // candidates returns the colours of pixels that are frequent and unlike all inks. The further
 // one is from these, the less of them is in it.
-func (t *tracer) candidates(open []int32) (list []candidate) {
-	b := newBins(4)
-	total := 0
-	grounds := t.beneath()
-	for _, i := range open {
-		if t.isDoubtful(int(i), grounds) {
-			b.add(t.pic.pix[i], 1)
-			total++
-		}
+func (t *tracer) candidates(ctx context.Context, open []int32) (list []candidate, _ error) {
+	doubtful, err := t.doubtful(ctx, open)
+	if err != nil {
+		return nil, err
 	}
-	least := max(t.leastThin, len(t.pic.pix)/20_000, (total+t.overshot)/40)
+	b := newBins(4)
+	for _, i := range doubtful {
+		b.add(t.pic.pix[i], 1)
+	}
+	least := max(t.leastThin, len(t.pic.pix)/20_000, (len(doubtful)+t.overshot)/40)
 	for _, x := range b.list {
 		if x.count < least {
 			continue
@@ -60,12 +61,29 @@ func (t *tracer) candidates(open []int32) (list []candidate) {
 			list = append(list, k)
 		}
 	}
-	return list
+	return list, nil
 }
 
-// isDoubtful reports whether a pixel that no inks near it explain is no part of an edge either.
-func (t *tracer) isDoubtful(i int, grounds []rgba) bool {
-	return t.pic.pix[i][3] > clearBelow && !t.ramp(i) && !t.leaks(i, none, grounds)
+// doubtful returns those of the pixels that no inks near them explain that are no part of an edge either.
+func (t *tracer) doubtful(ctx context.Context, open []int32) (list []int32, _ error) {
+	grounds := t.beneath()
+	is := make([]bool, len(open))
+	err := parallel.Ranges(ctx, len(open), 4096, func(_, lo, hi int) error {
+		for k := lo; k < hi; k++ {
+			if k&0xfff == 0 && ctx.Err() != nil {
+				return ctx.Err()
+			}
+			i := int(open[k])
+			is[k] = t.pic.pix[i][3] > clearBelow && !t.ramp(i) && !t.leaks(i, none, grounds)
+		}
+		return nil
+	})
+	for k, i := range open {
+		if is[k] {
+			list = append(list, i)
+		}
+	}
+	return list, err
 }
 
 // beneath are what may shine through between shapes before all inks are known.
@@ -362,7 +380,9 @@ func (t *tracer) edges(ctx context.Context, open []int32) (_ []int32, err error)
 		if open, err = t.pass(ctx, open, t.line); err != nil {
 			return nil, err
 		}
-		if !t.discover(open) {
+		if found, err := t.discover(ctx, open); err != nil {
+			return nil, err
+		} else if !found {
 			break
 		}
 		if open, err = t.pass(ctx, open, t.pure); err != nil {
@@ -382,24 +402,19 @@ func (t *tracer) oversharp(ctx context.Context, open []int32) (_ []int32, err er
 	if open, err = t.pass(ctx, open, t.line); err != nil {
 		return nil, err
 	}
-	doubtful := func() (n int) {
-		grounds := t.beneath()
-		for _, i := range open {
-			if t.isDoubtful(int(i), grounds) {
-				n++
-			}
-		}
-		return n
+	before, err := t.doubtful(ctx, open)
+	if err != nil {
+		return nil, err
 	}
-	before := doubtful()
 	t.past = t.overshoot
 	for _, how := range []func(int) uint8{t.between, t.line} {
 		if open, err = t.pass(ctx, open, how); err != nil {
 			return nil, err
 		}
 	}
-	t.overshot = before - doubtful()
-	return open, nil
+	after, err := t.doubtful(ctx, open)
+	t.overshot = len(before) - len(after)
+	return open, err
 }
 
 // rest gives what is left the likeliest ink near it, what touches known pixels

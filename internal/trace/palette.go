@@ -50,6 +50,12 @@ func unlike(a, b *ink) float64 {
 	return a.lab.DeltaE(b.lab) + math.Abs(float64(a.c[3])-float64(b.c[3]))/4
 }
 
+// contrast is how much brighter one ink is than another, of 255.
+func (t *tracer) contrast(a, b int) float64 {
+	y, _, _ := difference(t.inks[a].c, t.inks[b].c)
+	return y
+}
+
 func newInk(c rgba, count int) ink { return ink{c: c, lab: c.onWhite().Lab(), count: count} }
 
 // isNoisy reports whether most differences between neighbours are faint ones, or many

@@ -18,6 +18,9 @@ const (
 	// Broader ones are made usual: of 1.5, 1.75 and 2 the middle loses and adds least, over
 	// 60 open drawings scaled up in three ways, blurred, and photographed.
 	broadest, usual = 2.0, 1.75
+	// leastShown is how many pixels the longer side of what is made usual has at least: one that was
+	// drawn on 28 and scaled up has them. What would have fewer are gradients, and no edges.
+	leastShown = 48
 	// mostGrainy is how many pixels of a scan or a photograph are traced: 0.15 mm each
 	// where it fills a sheet of 12 × 12 in, and an edge is found to some tenths of that.
 	mostGrainy = 4_000_000
@@ -29,7 +32,7 @@ func (p *picture) resolved(ctx context.Context) (*picture, error) {
 		return p.reduced(ctx, float64(side))
 	}
 	factor := 1.0
-	if width := p.edgeWidth(); width > broadest {
+	if width := p.edgeWidth(); width > broadest && float64(max(p.w, p.h)) >= leastShown*width/usual {
 		factor = width / usual
 	}
 	if len(p.pix) > mostGrainy && p.isNoisy() && !p.isEven() {

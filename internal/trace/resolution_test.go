@@ -95,6 +95,31 @@ func TestResolved_TakesNoThinLineForABlur(t *testing.T) {
 	}
 }
 
+// A glow whose slope is the only edge there is but for a small disc is no blur, and the disc stays; an icon of 32 pixels that was
+// scaled up to 16 times as many is one.
+func TestResolved_TakesNoGradientForABlur(t *testing.T) {
+	glow := image.NewNRGBA(image.Rect(0, 0, 200, 200))
+	for i := range 200 * 200 {
+		x, y := float64(i%200)-100, float64(i/200)-100
+		light := uint8(math.Max(0, 255-2.5*math.Hypot(x, y)))
+		c := color.NRGBA{light, light, 255, 255}
+		if math.Hypot(x-30, y-20) < 4 {
+			c = color.NRGBA{200, 0, 0, 255}
+		}
+		glow.SetNRGBA(i%200, i/200, c)
+	}
+	for name, c := range map[string]struct {
+		img     image.Image
+		smaller bool
+	}{"glow": {glow, false}, "icon": {scaledUp(lighthouse(32), draw.BiLinear, 512), true}} {
+		p := pictureOf(c.img)
+		q, err := p.resolved(context.Background())
+		if err != nil || (q.w < p.w) != c.smaller {
+			t.Errorf("%s: %d pixels of %d, %v", name, q.w, p.w, err)
+		}
+	}
+}
+
 // Means of what pixels cover keep the mean of all, whatever the factor.
 func TestReduced_KeepsTheMean(t *testing.T) {
 	p := pictureOf(lighthouse(101))

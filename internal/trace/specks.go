@@ -154,12 +154,6 @@ func (t *tracer) merge(ctx context.Context, least int) error {
 	return t.regions(ctx)
 }
 
-// contrast is how much brighter one ink is than another, of 255.
-func (t *tracer) contrast(a, b int) float64 {
-	y, _, _ := difference(t.inks[a].c, t.inks[b].c)
-	return y
-}
-
 // isDot reports whether a small region was drawn, as the dot of a letter: all around it is one
 // ink, much lighter or darker, and there is so much of its own in it and around it as is in a
 // region that is kept in a picture as it was painted. What edges leave lies between two inks,

@@ -51,7 +51,7 @@ func (t *tracer) strokes(ctx context.Context) error {
 		if broad[id] || seen[i] || t.labels[i] == bare {
 			continue
 		}
-		if s := (stroke{pixels: t.strokeAt(int32(i), broad, seen)}); t.onOneGround(&s) && t.ofOneInk(&s) {
+		if s := (stroke{pixels: t.strokeAt(int32(i), broad, seen)}); t.onOneGround(&s, seen) && t.ofOneInk(&s) {
 			list = append(list, s)
 		}
 	}
@@ -87,16 +87,13 @@ func (t *tracer) each(i int32, far int, f func(j int32)) {
 	}
 }
 
-// onOneGround finds the ground of a stroke; false where it has more than one.
-func (t *tracer) onOneGround(s *stroke) bool {
-	in := make(map[int32]bool, len(s.pixels))
-	for _, i := range s.pixels {
-		in[i] = true
-	}
+// onOneGround finds the ground of a stroke; false where it has more than one. seen are the pixels of strokes so far, of which
+// none touch those of another.
+func (t *tracer) onOneGround(s *stroke, seen []bool) bool {
 	border, all := make([]int, len(t.inks)), 0
 	for _, i := range s.pixels {
 		t.each(i, 1, func(j int32) {
-			if !in[j] {
+			if !seen[j] {
 				border[t.labels[j]]++
 				all++
 			}
@@ -148,14 +145,18 @@ func (t *tracer) redraw(s stroke) {
 	}
 }
 
-// recolour sets the inks that have only strokes. Over a stroke and what is around it the sums
-// of brightness and of both its colours are kept: their ratio says which colour it is, the
-// brightness of the ink as it was found how much of it.
+// recolour sets the inks that have only strokes, by those on the ground that most of theirs are on. Over a stroke and what is
+// around it the sums of brightness and of both its colours are kept: their ratio says which colour it is, the brightness of the
+// ink as it was found how much of it.
 func (t *tracer) recolour(list []stroke, deep []int) {
 	type left struct{ y, cb, cr float64 }
 	of := make([]left, len(t.inks))
-	counted := map[int32]bool{}
+	counted := make([]bool, len(t.labels))
+	on := groundsOf(list, len(t.inks))
 	for _, s := range list {
+		if on[s.ink] != int(s.ground) {
+			continue
+		}
 		g := t.inks[s.ground].c
 		for _, i := range s.pixels {
 			t.each(i, bleeds, func(j int32) {
@@ -169,20 +170,33 @@ func (t *tracer) recolour(list []stroke, deep []int) {
 		}
 	}
 	for k, sum := range of {
-		if deep[k] >= enough || sum.y == 0 {
+		if deep[k] >= enough || on[k] < 0 {
 			continue
 		}
-		at := slices.IndexFunc(list, func(s stroke) bool { return int(s.ink) == k })
-		if at < 0 {
+		y := t.contrast(k, on[k])
+		if math.Abs(y) < plainContrast || sum.y*y <= 0 {
 			continue
 		}
-		g := t.inks[list[at].ground].c
-		y, _, _ := difference(t.inks[k].c, g)
-		if math.Abs(y) < plainContrast {
-			continue
-		}
-		t.inks[k] = newInk(coloured(g, y, sum.cb/sum.y*y, sum.cr/sum.y*y), t.inks[k].count)
+		t.inks[k] = newInk(coloured(t.inks[on[k]].c, y, sum.cb/sum.y*y, sum.cr/sum.y*y), t.inks[k].count)
 	}
+}
+
+// groundsOf returns the ground that the most pixels of strokes of each of some inks are on, −1 for none.
+func groundsOf(list []stroke, inks int) []int {
+	pixels := make([][]int, inks) // of an ink, on each ground
+	for _, s := range list {
+		if pixels[s.ink] == nil {
+			pixels[s.ink] = make([]int, inks)
+		}
+		pixels[s.ink][s.ground] += len(s.pixels)
+	}
+	out := make([]int, inks)
+	for k, on := range pixels {
+		if out[k] = -1; on != nil {
+			out[k] = slices.Index(on, slices.Max(on))
+		}
+	}
+	return out
 }
 
 // coloured returns the colour that differs from another in brightness and the two differences

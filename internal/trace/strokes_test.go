@@ -52,6 +52,37 @@ func TestTrace_SmallLettersInALossyFileAreOfOneColour(t *testing.T) {
 	}
 }
 
+// What colour small letters have on white does not depend on others of theirs on a dark ground, from which they differ the other
+// way.
+func TestTrace_SmallLettersOnTwoGroundsKeepTheirColour(t *testing.T) {
+	white, navy, brick := color.NRGBA{255, 255, 255, 255}, color.NRGBA{20, 40, 80, 255}, color.NRGBA{230, 60, 40, 255}
+	inkOf := func(dark, quality int) rgba {
+		paths, colours := []geometry.Path{geometry.RectXYWH(0, 0, 320, 200).Path(), geometry.RectXYWH(0, 100, 320, 100).Path()}, []color.NRGBA{white, navy}
+		for k := range 12 + dark {
+			at := geometry.Translate(12.3+25.37*float64(k%12), 60.3+80.1*float64(k/12))
+			ring := append(geometry.Path{geometry.Ellipse(geometry.Pt(7, 7), 7, 7)}, geometry.Path{geometry.Ellipse(geometry.Pt(7, 7), 4.9, 4.9)}.Reverse()...)
+			paths, colours = append(paths, ring.Transform(at)), append(colours, brick)
+		}
+		res, err := Trace(context.Background(), bytes.NewReader(asJPEG(t, paint(320, 200, paths, colours), quality)), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range res.Layers {
+			if c := l.Colour; c.R > 150 && c.G < 100 {
+				return rgba{c.R, c.G, c.B, 255}
+			}
+		}
+		t.Fatalf("quality %d: nothing red in %v", quality, res.Inks)
+		return rgba{}
+	}
+	for _, quality := range []int{75, 90} {
+		want := inkOf(0, quality)
+		if got := inkOf(4, quality); got.onWhite().DeltaE(want.onWhite()) > 2 {
+			t.Errorf("quality %d: %v with letters on navy, %v without", quality, got, want)
+		}
+	}
+}
+
 // The dots of small letters stay, as painted and in a lossy file; specks of an edge do not
 // come with them.
 func TestTrace_DotsOfSmallLettersStay(t *testing.T) {

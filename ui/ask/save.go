@@ -1,11 +1,8 @@
 package ask
 
 import (
-	"path/filepath"
-
 	"abut/internal/abutfile"
 	"abut/internal/session"
-	"abut/internal/system"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
@@ -46,10 +43,7 @@ func (h *Host) saveAs(then func()) *target {
 	d := h.Desk.New(560, say("ui-save-title"))
 	to := newTarget(d, h.Session.SaveTarget(h.Home), say("ui-save-replace"))
 	d.Body.Add(controls.NewPara(say("ui-save-why"), controls.Quiet))
-	to.ask("", func() {
-		path := to.path()
-		h.PickFolder(filepath.Dir(path), func(dir string) { to.entry.SetText(system.Here().Shown(filepath.Join(dir, filepath.Base(path)))) })
-	})
+	to.ask(h, "", func(path string) string { return path })
 	cancel := dialogs.Button(say("ui-cancel"), d.Cancel)
 	save := dialogs.Button(say("ui-save"), func() {
 		path, ok := to.chosen()

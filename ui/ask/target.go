@@ -22,17 +22,17 @@ type target struct {
 	entry   *controls.Entry
 	replace *controls.Check // hidden until something is in the way
 	wrong   *controls.Para
-	// within is the folder of what is typed without one: never the one that the program
-	// happened to be started in.
-	within string
-	dialog *dialogs.Dialog
+	// proposed is the path that is proposed. What is typed without a folder is in its folder: never in
+	// the one that the program happened to be started in.
+	proposed string
+	dialog   *dialogs.Dialog
 }
 
 // newTarget proposes a path; replace asks whether what is there may go.
 func newTarget(d *dialogs.Dialog, path, replace string) *target {
 	t := &target{
 		entry: controls.NewEntry(system.Here().Shown(path)), replace: controls.NewCheck(replace, nil),
-		wrong: controls.NewPara("", controls.Care), within: filepath.Dir(path), dialog: d,
+		wrong: controls.NewPara("", controls.Care), proposed: path, dialog: d,
 	}
 	t.replace.Hide()
 	t.wrong.Hide()
@@ -57,7 +57,7 @@ func (t *target) path() string {
 	if path == "" || filepath.IsAbs(path) {
 		return path
 	}
-	return filepath.Join(t.within, path)
+	return filepath.Join(filepath.Dir(t.proposed), path)
 }
 
 // chosen is path; where nothing is typed that is said, and ok is false.
@@ -90,9 +90,19 @@ func (t *target) say(text string) {
 }
 
 // ask adds the question to the dialog, under a heading if there is one: the entry beside a button that
-// chooses, and beneath it, where it is seen, what is in the way.
-func (t *target) ask(heading string, choose func()) {
-	row := container.NewBorder(nil, nil, nil, dialogs.Button(say("ui-export-choose"), choose), t.entry)
+// chooses the folder, and beneath it, where it is seen, what is in the way. named is what is made of
+// a path in a folder that was chosen.
+func (t *target) ask(h *Host, heading string, named func(path string) string) {
+	choose := dialogs.Button(say("ui-export-choose"), func() {
+		path := t.path()
+		if path == "" {
+			path = t.proposed
+		}
+		h.PickFolder(filepath.Dir(path), func(dir string) {
+			t.entry.SetText(system.Here().Shown(named(filepath.Join(dir, filepath.Base(path)))))
+		})
+	})
+	row := container.NewBorder(nil, nil, nil, choose, t.entry)
 	if heading != "" {
 		row = container.New(&controls.Stack{Gap: 4}, controls.NewCaption(heading), row)
 	}
@@ -102,17 +112,7 @@ func (t *target) ask(heading string, choose func()) {
 }
 
 // askFolder is ask for a new folder: what is chosen is the one that it is made in.
-func (t *target) askFolder(h *Host) {
-	t.ask(say("ui-export-folder"), func() {
-		path := t.path()
-		if path == "" {
-			path = t.within
-		}
-		h.PickFolder(filepath.Dir(path), func(dir string) {
-			t.entry.SetText(system.Here().Shown(freshFolder(filepath.Join(dir, filepath.Base(path)))))
-		})
-	})
-}
+func (t *target) askFolder(h *Host) { t.ask(h, say("ui-export-folder"), freshFolder) }
 
 // freshFolder returns a folder of that name that is not there yet.
 func freshFolder(dir string) string {

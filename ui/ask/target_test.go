@@ -108,6 +108,26 @@ func TestTarget_NamesWithoutAFolderLieBesideWhatWasProposed(t *testing.T) {
 	}
 }
 
+// Whoever chooses a folder while no name is typed gets the one that was proposed, in that folder.
+func TestTarget_ChoosingAFolderKeepsTheNameThatWasProposed(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	from, chosen := "", filepath.Join(r.Home, "elsewhere")
+	r.PickFolder = func(at string, use func(dir string)) { from = at; use(chosen) }
+	for name, open := range map[string]func(){"save": func() { r.SaveAs(func() {}) }, "export": func() { r.Export() }} {
+		open()
+		proposed := r.place().Text
+		r.place().SetText("")
+		r.tap(say("ui-export-choose"))
+		if got, want := r.place().Text, filepath.Join(chosen, filepath.Base(proposed)); got != want || from != filepath.Dir(proposed) {
+			t.Errorf("%s: %s from %s, proposed was %s", name, got, from, proposed)
+		}
+		r.tap(say("ui-cancel"))
+	}
+}
+
 // Where something else changed the job's file, saving asks whether that may go.
 func TestSave_AsksWhereSomethingElseChangedTheFile(t *testing.T) {
 	r := newRig(t, usual, theme.AlwaysLight)

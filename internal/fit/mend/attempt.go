@@ -184,8 +184,11 @@ func (a *attempt) spacesOf(m *mending, spots []Spot, s job.Settings) (sum float6
 	return sum
 }
 
+// lines reports whether its things are most of the border of a spot of something else.
+func (a *attempt) lines(p *Spot) bool { return p.Of != a.of && p.mostly() == a.of }
+
 // leaves reports whether letters leave a spot of something else.
-func (a *attempt) leaves(p *Spot) bool { return a.letters() && p.Of != a.of && p.mostly() == a.of }
+func (a *attempt) leaves(p *Spot) bool { return a.letters() && a.lines(p) }
 
 // moved returns where each of its things comes to lie by what is tried about it; nil where all stay.
 func (a *attempt) moved(m *mending) (out []geometry.Affine) {

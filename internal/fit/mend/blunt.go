@@ -115,13 +115,9 @@ const (
 // reachesOut reports whether so much of the length of a point is too much for its piece to lose.
 // What ends between several others is no point of a shape that someone drew.
 func (s *Spot) reachesOut(lengthMM, w float64) bool {
-	if len(s.Neighbours) > 1 || hair(s) {
+	if len(s.Neighbours) > 1 || hair(s) || lengthMM <= longestBlunted*w {
 		return false
 	}
-	extent := 0.0
-	if s.whole != nil {
-		b := s.whole.Bounds()
-		extent = math.Max(b.Width(), b.Height())
-	}
-	return lengthMM > math.Max(longestBlunted*w, extentBlunted*extent)
+	b := s.whole.Bounds() // the piece may have thousands of sides: looked at last
+	return lengthMM > extentBlunted*math.Max(b.Width(), b.Height())
 }

@@ -54,8 +54,8 @@ func straightCut(m job.Mend, w float64) bool {
 	return m.Spot == job.Tip && m.Do == job.Give && m.WidthMM > 0 && m.WidthMM != w
 }
 
-// cutOff returns what of a point a mend gives away or leaves bare, and all of any other
-// spot; nil for nothing. Errors as own.Lay.
+// cutOff returns what of a point a mend gives away or leaves bare, what of a neck is thinner than
+// asked, and all of any other spot; nil for nothing. Errors as own.Lay.
 func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, error) {
 	if mend.Do != job.Give && mend.Do != job.Drop || mend.Whole || mend.WidthMM == w {
 		return s, nil

@@ -12,13 +12,13 @@ import (
 // that leaves something of the first too thin.
 const eatenShare = 0.25
 
-// counterShare is that of the counters of letters, and of the spaces between them: those of a bold face are
-// about half of those of its light one (common practice).
+// counterShare is that of all else, such as the counters of letters and the spaces between them, too thin or not: those of a
+// bold face are about half of those of its light one (common practice).
 const counterShare = 0.5
 
-// eaten reports whether things that were drawn anew have grown over so much of another one, which
-// is too thin in parts, that it is drawn out: a beak whose halves become as thin as the line
-// between them was. spots are those about what was drawn.
+// eaten reports whether things that were drawn anew have grown over so much of another one that it
+// is drawn out: a beak whose halves become as thin as the line between them was, or what filled a
+// counter. spots are those about what was drawn.
 func (p *picture) eaten(m *mending, now sheets, a *attempt, spots []Spot) bool {
 	layer := int32(slices.IndexFunc(m.placed, func(l own.Placed) bool { return l.Layer.ID == a.layer }))
 	moves := [][]geometry.Affine{a.moved(m)}
@@ -63,7 +63,7 @@ func (a *attempt) fills(m *mending, now sheets, before *spotIndex, w float64) bo
 	all, gone := make([]float64, len(a.members)), make([]float64, len(a.members))
 	for i := range before.spots {
 		p := &before.spots[i]
-		if p.Of == a.of || p.mostly() != a.of || !reaches(p.Bounds, a.areas) {
+		if !reaches(p.Bounds, a.areas) || !a.lines(p) {
 			continue
 		}
 		k := a.nearest(p.At)
@@ -92,7 +92,7 @@ func (a *attempt) fills(m *mending, now sheets, before *spotIndex, w float64) bo
 func (a *attempt) nearest(at geometry.Point) (near int) {
 	least := math.Inf(1)
 	for k := range a.members {
-		if t := &a.members[k]; t.outline.Nears(at, least) {
+		if t := &a.members[k]; t.bounds.Grow(least).Contains(at) && t.outline.Nears(at, least) { // of thousands few are
 			least, near = t.outline.Distance(at), k
 		}
 	}

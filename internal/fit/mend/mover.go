@@ -193,28 +193,36 @@ const (
 // mirror image of one from left to right. Nobody sees it move by itself.
 func scattered(things []thing.Thing, k int) bool {
 	at := things[k].Bounds.Centre()
-	var others []geometry.Point
-	middle := at.X // from left to right
+	far2 := func(p geometry.Point) float64 { d := p.Sub(at); return d.Dot(d) }
+	var others, near []geometry.Point // near are the nearest of them, in order: of thousands few are
+	middle := at.X                    // from left to right
 	for i := range things {
-		if i != k && things[i].Group == things[k].Group {
-			others = append(others, things[i].Bounds.Centre())
-			middle += others[len(others)-1].X
+		if i == k || things[i].Group != things[k].Group {
+			continue
+		}
+		o := things[i].Bounds.Centre()
+		others = append(others, o)
+		middle += o.X
+		if len(near) < orderOf || far2(o) < far2(near[orderOf-1]) {
+			n := slices.IndexFunc(near, func(p geometry.Point) bool { return far2(o) < far2(p) })
+			if n < 0 {
+				n = len(near)
+			}
+			near = slices.Insert(near[:min(len(near), orderOf-1)], n, o)
 		}
 	}
 	if len(others) < 2 {
 		return false
 	}
 	middle /= float64(len(others) + 1)
-	far := func(p geometry.Point) float64 { return p.Sub(at).Len() }
-	slices.SortStableFunc(others, func(a, b geometry.Point) int { return cmp.Compare(far(a), far(b)) })
-	slack := orderShare * far(others[0])
-	here := func(p geometry.Point) bool { return far(p) <= slack }
-	if far(others[1])-far(others[0]) <= slack || slices.ContainsFunc(others, func(o geometry.Point) bool {
+	nearest, next := math.Sqrt(far2(near[0])), math.Sqrt(far2(near[1]))
+	slack := orderShare * nearest
+	here := func(p geometry.Point) bool { return far2(p) <= slack*slack }
+	if next-nearest <= slack || slices.ContainsFunc(others, func(o geometry.Point) bool {
 		return here(geometry.Pt(2*middle-o.X, o.Y))
 	}) {
 		return false
 	}
-	near := others[:min(orderOf, len(others))]
 	for i, a := range near {
 		for _, b := range near[:i+1] { // a row continues where both are one
 			if slices.ContainsFunc(near, func(o geometry.Point) bool { return o != a && o != b && here(a.Add(b).Sub(o)) }) {

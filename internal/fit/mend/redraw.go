@@ -251,7 +251,7 @@ func (r *redrawing) lettering() {
 	_, _, dot := r.word()
 	r.reach = math.Max(r.reach, r.speck-dot)
 	if v >= 0.98*w { // only their dots may be too small, and what lies between them too narrow
-		if dot < r.speck {
+		if dot < r.speck { // a mend is for what is narrower than it must be: by as much as the dot is smaller
 			r.hairlines(0.98 * w * dot / r.speck)
 		}
 		if m, ok := r.spaced(w); ok {

@@ -272,7 +272,7 @@ func (r *remedies) thin(gives bool) (hard int) {
 		r.add(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
 		r.addEach(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
 	}
-	r.part()
+	r.touch()
 	r.melt(r.w)
 	if r.spot.Kind == weak.Speck {
 		r.melt(r.spot.LengthMM + r.w/2)
@@ -300,17 +300,17 @@ func (r *remedies) give() {
 }
 
 const (
-	// allTouching is how broad, in narrowest widths, a rim is at most where it is parted: what it goes around all but
+	// hardlyApart is how broad, in narrowest widths, a rim is at most where it is parted: what it goes around all but
 	// touches the picture's edge there.
-	allTouching = 0.3
-	// partedAt and partedFar are how broad, in narrowest widths, the two ends are.
+	hardlyApart = 0.3
+	// partedAt and partedFar are how broad, in narrowest widths, the two ends are that are tried.
 	partedAt, partedFar = 0.45, 0.6
 )
 
-// part leaves the thinnest of a rim to the blank: what all but touches the picture's edge touches it, and stays as round
+// touch leaves the thinnest of a rim to the blank: what all but touches the picture's edge touches it, and stays as round
 // as it is.
-func (r *remedies) part() {
-	if r.spot.Kind != weak.Neck || r.spot.WidthMM > allTouching*r.w || r.spot.along(own.Bare) < besideShare {
+func (r *remedies) touch() {
+	if r.spot.Kind != weak.Neck || r.spot.WidthMM > hardlyApart*r.w || r.spot.along(own.Bare) < besideShare {
 		return
 	}
 	for _, width := range []float64{partedAt, partedFar} {

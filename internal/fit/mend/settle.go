@@ -340,14 +340,12 @@ func (s *settler) solveOnce(ctx context.Context, o *openSpot, area geometry.Rect
 // sortOpen puts the smallest spots first. What becomes broad comes before what is blunted:
 // beside it there is no point any more.
 func (s *settler) sortOpen() {
-	blunt := func(o *openSpot) int {
-		if o.Kind == weak.Point && !blunts(&o.Spot, s.settings.Narrowest()) {
-			return 0
-		}
-		return 1
+	blunt := make(map[*openSpot]bool, len(s.open)) // each is asked once: it may take going round its piece
+	for _, o := range s.open {
+		blunt[o] = o.Kind != weak.Point || blunts(&o.Spot, s.settings.Narrowest())
 	}
 	slices.SortStableFunc(s.open, func(a, b *openSpot) int {
-		return cmp.Or(cmp.Compare(blunt(a), blunt(b)), cmp.Compare(a.AreaMM2, b.AreaMM2))
+		return cmp.Or(compareBool(blunt[a], blunt[b]), cmp.Compare(a.AreaMM2, b.AreaMM2))
 	})
 }
 

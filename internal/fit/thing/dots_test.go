@@ -54,6 +54,17 @@ func TestDraw_ADotThatHasNoRoomStaysSmall(t *testing.T) {
 	}
 }
 
+// Both dots of an ü stay small where both as large as they must be would come too near to each other.
+func TestDraw_DotsOfOneLetterStayAlike(t *testing.T) {
+	word := dotted()
+	word[1].Path, word[2].Path = geometry.RectXYWH(0.3, -2.2, 1.2, 1).Path(), geometry.RectXYWH(2.4, -2.2, 1.2, 1).Path()
+	out, _ := draw(t, wide, job.Mend{At: geometry.Pt(0.5, 4), Do: job.Broaden, Fine: true, Drawn: 0.5, WidthMM: 1, LengthMM: 2}, word...)
+	left, right := out[1].Path.Bounds(), out[2].Path.Bounds()
+	if math.Abs(left.Width()-right.Width()) > 1e-6 || math.Abs(left.Height()-right.Height()) > 1e-6 {
+		t.Errorf("one is %.3f × %.3f mm, the other %.3f × %.3f", left.Width(), left.Height(), right.Width(), right.Height())
+	}
+}
+
 // Letters of 5 mm have no dots of 2 mm: these would be blots.
 func TestDots_AreInProportion(t *testing.T) {
 	outlines := []geometry.Path{geometry.RectXYWH(0, 0, 1, 10).Path(), geometry.RectXYWH(0, -2, 1, 1).Path(), geometry.RectXYWH(3, 0, 3, 3).Path()}

@@ -2,6 +2,7 @@ package thing
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -140,6 +141,7 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 func (d *drawing) allAnew(ctx context.Context, m *Made, sooner map[int]geometry.Path, members []int) ([]geometry.Path, error) {
 	before := make([]geometry.Path, len(members))
 	letters := m.Do == job.Broaden && d.things[members[0]].Kind == Letter
+	d.dots = nil
 	if letters && m.LengthMM > 0 {
 		d.dots = Dots(d.fresh, members, m.LengthMM)
 	}
@@ -163,18 +165,27 @@ func (d *drawing) allAnew(ctx context.Context, m *Made, sooner map[int]geometry.
 // dotApart is how far, in widths, a larger dot stays away from other letters at least: it would run into them.
 const dotApart = 0.2
 
-// slimmer draws those dots as large as they were that would come too near to another letter as large as they must be.
+// slimmer draws those dots as large as they were that would come too near to another letter as large as they must be: both
+// dots of an ü where they come too near to each other.
 func (d *drawing) slimmer(m *Made, members []int) {
+	boxes := make([]geometry.Rect, len(members)) // lines of a text that dots join are one group of thousands
+	for n, k := range members {
+		boxes[n] = d.fresh[k].Bounds()
+	}
+	apart := dotApart * m.WidthMM
+	var tight []int
 	for _, i := range d.dots {
-		touches := func(outlines []geometry.Path, k int) bool {
-			return k != i && nearer(outlines[i], outlines[k], dotApart*m.WidthMM)
+		near := d.fresh[i].Bounds().Grow(apart)
+		for n, k := range members {
+			if k != i && !near.Intersect(boxes[n]).Empty() && nearer(d.fresh[i], d.fresh[k], apart) && !nearer(d.things[i].Outline, d.things[k].Outline, apart) {
+				tight = append(tight, i)
+				break
+			}
 		}
-		if slices.ContainsFunc(members, func(k int) bool {
-			return touches(d.fresh, k) && !nearer(d.things[i].Outline, d.things[k].Outline, dotApart*m.WidthMM)
-		}) {
-			to := d.fresh[i].Bounds().Centre().Sub(d.slim[i].Bounds().Centre())
-			d.fresh[i] = d.slim[i].Transform(geometry.Translate(to.X, to.Y))
-		}
+	}
+	for _, i := range tight {
+		to := d.fresh[i].Bounds().Centre().Sub(d.slim[i].Bounds().Centre())
+		d.fresh[i] = d.slim[i].Transform(geometry.Translate(to.X, to.Y))
 	}
 }
 
@@ -195,7 +206,7 @@ func (d *drawing) squeeze(ctx context.Context, m *Made, members []int, before []
 		}
 		drawn = drawn.Union(before[n].Bounds())
 	}
-	was, moves := slices.Clone(d.fresh), m.Moves
+	was, slim, moves := slices.Clone(d.fresh), maps.Clone(d.slim), m.Moves
 	box := drawn
 	for range squeezes {
 		is := geometry.EmptyRect()
@@ -216,7 +227,7 @@ func (d *drawing) squeeze(ctx context.Context, m *Made, members []int, before []
 		}
 		k := geometry.Pt(box.Width()/drawn.Width(), box.Height()/drawn.Height())
 		if math.Min(k.X, k.Y) < LeastSqueezed {
-			d.fresh, m.Moves = was, moves
+			d.fresh, d.slim, m.Moves = was, slim, moves
 			return nil
 		}
 		to := geometry.Translate(box.Min.X, box.Min.Y).Mul(geometry.Scale(k.X, k.Y)).Mul(geometry.Translate(-drawn.Min.X, -drawn.Min.Y))
@@ -249,7 +260,7 @@ func (d *drawing) anew(ctx context.Context, m *Made, i int, sooner geometry.Path
 	default:
 		d.fresh[i], err = d.broader(ctx, m.Mend, t, before)
 	}
-	if slices.Contains(d.dots, i) && m.Do == job.Broaden {
+	if slices.Contains(d.dots, i) {
 		d.slim[i] = d.fresh[i]
 		d.fresh[i] = Dotted(d.fresh[i], m.LengthMM)
 	}

@@ -32,6 +32,9 @@ const (
 	fineHold = 0.3
 	// fineSmooth is how often neighbours are averaged.
 	fineSmooth = 3 * finePieces
+	// roomTimes is how far, in widths, is looked for what is beyond a wall: where it is as far, both may move by a width, which is all
+	// that is ever asked of one, and leave a width.
+	roomTimes = 3
 	// fineShare is the share of a straight side that must be too near to the opposite one for all of it to move:
 	// a serif stays flat, and a stem straight that a hairline begins at.
 	fineShare = 0.4
@@ -103,7 +106,7 @@ func wallsOf(outline geometry.Path, length float64) (walls []wall) {
 // Of two that face each other both move by half of that, unless what lies beyond one, such as the inside of an e, would then
 // be narrower than a width, and there is more room beyond the other: that moves further.
 func need(walls []wall, width float64) {
-	near, beyond := fileWalls(walls, width), fileWalls(walls, 3*width)
+	near, beyond := fileWalls(walls, width), fileWalls(walls, roomTimes*width)
 	room := make([]float64, len(walls))
 	facing := make([]int, len(walls))
 	for i := range walls {

@@ -167,9 +167,10 @@ func (s *spacing) accents(line []glyph) {
 func (s *spacing) pairs(line []glyph) {
 	each := func(f func(left, right int)) {
 		for _, g := range line {
-			for n, i := range g.letters {
-				for _, k := range g.letters[max(1, n+1):] {
-					if n == 0 || stacks(s.boxes[i], s.boxes[k]) || nearer(s.drawn[i], s.drawn[k], joined*s.width) {
+			accents := g.letters[1:]
+			for n, i := range accents {
+				for _, k := range accents[n+1:] {
+					if stacks(s.boxes[i], s.boxes[k]) || nearer(s.drawn[i], s.drawn[k], joined*s.width) {
 						continue
 					}
 					if s.boxes[i].Centre().X > s.boxes[k].Centre().X {
