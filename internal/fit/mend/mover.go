@@ -40,7 +40,7 @@ type shift struct {
 const (
 	// mostAside is how far, in narrowest widths, something is moved aside at most.
 	mostAside = 0.5
-	// mostAway is how far a whole thing is.
+	// mostAway is how far a whole thing is: by eye, a highlight that lies so much further from a rim is where it was.
 	mostAway = 0.8
 	// mostWays is how many displacements of one thing are tried.
 	mostWays = 3

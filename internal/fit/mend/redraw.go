@@ -26,10 +26,17 @@ const (
 	// uneven is how broad, in what it is on average, a line is at most at its narrowest that nobody drew with a pen of one
 	// width, such as handwriting: only what is too narrow of it becomes broader.
 	uneven = 0.7
+	// thinnest is how broad, in what it must be, something is at least that is left alone: what is less is a spot by more than
+	// rounding.
+	thinnest = 0.98
 	// longTimes is how many a thin part is long at least that is an outline, and no
 	// neck.
 	longTimes = 4
 )
+
+// largerTimes is how much larger than they need be letters are that are tried, one after the other: a third more is seen, and
+// still the same design (by eye, on names of 10 mm).
+var largerTimes = [...]float64{1, 1.15, 1.35}
 
 // options lists what can be done about alike things, what changes least of the look
 // first.
@@ -192,7 +199,7 @@ func (r *redrawing) covered() {
 // line broadens lines, the outline of a shape on one of its sides too.
 func (r *redrawing) line() {
 	w, v := r.w, math.Min(r.stroke, math.Max(r.seen, r.stroke/2))
-	if v >= 0.98*w {
+	if v >= thinnest*w {
 		return
 	}
 	if r.dashes {
@@ -250,9 +257,9 @@ func (r *redrawing) lettering() {
 	w, v := r.w, math.Min(r.stroke, r.seen)
 	_, _, dot := r.word()
 	r.reach = math.Max(r.reach, r.speck-dot)
-	if v >= 0.98*w { // only their dots may be too small, and what lies between them too narrow
+	if v >= thinnest*w { // only their dots may be too small, and what lies between them too narrow
 		if dot < r.speck { // a mend is for what is narrower than it must be: by as much as the dot is smaller
-			r.hairlines(0.98 * w * dot / r.speck)
+			r.hairlines(thinnest * w * dot / r.speck)
 		}
 		if m, ok := r.spaced(w); ok {
 			r.letter(spaced, m)
@@ -270,8 +277,8 @@ func (r *redrawing) lettering() {
 	if !r.fits(least) { // they move apart as well
 		least = 1
 	}
-	for n, k := range [...]float64{least, 1.15 * least, 1.35 * least} {
-		if v*k < w && k > 1 && r.fits(k) {
+	for n, more := range largerTimes {
+		if k := more * least; v*k < w && k > 1 && r.fits(k) {
 			spaced := r.broaden(v*k, w, job.BothSides)
 			spaced.Fine, spaced.Apart = true, true
 			r.letter(larger+manner(n), r.enlarge(v, v*k), spaced)
@@ -323,7 +330,7 @@ func (r *redrawing) spaced(from float64) (job.Mend, bool) {
 		is := to.MapRect(was)
 		all, far = all.Union(is), math.Max(far, math.Max(is.Min.Sub(was.Min).Len(), is.Max.Sub(was.Max).Len()))
 	}
-	m := r.broaden(math.Min(math.Min(from, 0.98*r.w*dot/r.speck), thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
+	m := r.broaden(math.Min(math.Min(from, thinnest*r.w*dot/r.speck), thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
 	m.Fine, m.Apart = true, true
 	r.reach = math.Max(r.reach, 2*far+grown)
 	all = all.Grow(grown / 2)

@@ -301,9 +301,10 @@ func (r *remedies) give() {
 
 const (
 	// hardlyApart is how broad, in narrowest widths, a rim is at most where it is parted: what it goes around all but
-	// touches the picture's edge there.
+	// touches the picture's edge there. Where more is between them a notch would be seen (by eye).
 	hardlyApart = 0.3
-	// partedAt and partedFar are how broad, in narrowest widths, the two ends are that are tried.
+	// partedAt and partedFar are how broad, in narrowest widths, the two ends are that are tried: about as broad as points are
+	// where they are blunted, and a little more.
 	partedAt, partedFar = 0.45, 0.6
 )
 
