@@ -1,9 +1,11 @@
 package drawer
 
 import (
+	"encoding/csv"
 	"errors"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"abut/internal/message"
@@ -58,7 +60,73 @@ func ReadList(r io.Reader) (List, error) {
 			t.separator = s
 		}
 	}
-	if err = t.read(text); err == nil {
+	return t.list(text)
+}
+
+// Headings is where a list has the names of its columns.
+type Headings int
+
+const (
+	// HeadingsGuessed takes the first line for headings where it has a name that is
+	// asked for or, where none is, where it has several cells.
+	HeadingsGuessed Headings = iota
+	// HeadingsFirst takes the first line for them.
+	HeadingsFirst
+	// HeadingsNone takes it for a row.
+	HeadingsNone
+)
+
+// TypeList reads a list as somebody types it, a name on each line, or pastes it from a
+// spreadsheet, where tabs part cells; commas and semicolons do so only where the first
+// line has headings then, for they may be in a name. asked are the columns that a design
+// asks for, which those without headings are called in turn. It returns as well whether
+// the first line was taken for headings. Errors: *Error.
+func TypeList(text string, asked []string, h Headings) (List, bool, error) {
+	text = strings.TrimLeft(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
+	first, _, _ := strings.Cut(text, "\n")
+	t := table{lazy: true}
+	if strings.Contains(first, "\t") {
+		t.separator = '\t'
+	}
+	known := t.knows(first, asked)
+	for _, s := range ",;" {
+		if by := (table{separator: s, lazy: true}); t.separator == 0 && strings.ContainsRune(first, s) && by.knows(first, asked) {
+			t, known = by, true
+		}
+	}
+	headed := h == HeadingsFirst || h == HeadingsGuessed && (known || len(asked) == 0 && t.separator != 0)
+	t.headless = !headed
+	l, err := t.list(text)
+	if err != nil || headed {
+		return l, headed, err
+	}
+	broadest := 0
+	for _, r := range l.Rows {
+		broadest = max(broadest, len(r.Cells))
+	}
+	l.Columns = make([]string, broadest)
+	if copy(l.Columns, asked) == 0 {
+		l.Columns[0] = nameColumn
+	}
+	return l, false, nil
+}
+
+// nameColumn is the column that rows are called by.
+const nameColumn = "name"
+
+// knows reports whether a line has the name of a column that is asked for, or the usual one.
+func (t table) knows(line string, asked []string) bool {
+	t.headless = false
+	if t.read(line) != nil {
+		return false
+	}
+	return slices.ContainsFunc(append([]string{nameColumn}, asked...), func(name string) bool { return t.at(name) >= 0 })
+}
+
+// list reads a list's text by the table's separator.
+func (t *table) list(text string) (List, error) {
+	err := t.read(text)
+	if err == nil {
 		err = t.once()
 	}
 	var e *Error
@@ -73,4 +141,34 @@ func ReadList(r io.Reader) (List, error) {
 		l.Rows = append(l.Rows, ListRow{Line: t.lines[i], Cells: row})
 	}
 	return l, nil
+}
+
+// Text is the list as it is typed: what TypeList reads as the same cells, each run of
+// spaces being one, and whether that has headings, which names alone in the column that
+// comes first of those that are asked for have not.
+func (l List) Text(asked []string) (text string, headed bool) {
+	var b strings.Builder
+	headed = len(l.Columns) != 1 || !strings.EqualFold(l.Columns[0], append(slices.Clone(asked), nameColumn)[0])
+	if len(l.Columns) == 1 {
+		if headed {
+			b.WriteString(l.Columns[0] + "\n")
+		}
+		for i := range l.Rows {
+			name, _ := l.Cell(i, l.Columns[0])
+			b.WriteString(name + "\n")
+		}
+		return b.String(), headed
+	}
+	c := csv.NewWriter(&b)
+	c.Comma = '\t'
+	_ = c.Write(l.Columns) // into memory: it cannot fail
+	for _, r := range l.Rows {
+		row := make([]string, len(l.Columns))
+		for k := range min(len(row), len(r.Cells)) {
+			row[k] = Cell(strings.Join(strings.Fields(r.Cells[k]), " "))
+		}
+		_ = c.Write(row)
+	}
+	c.Flush()
+	return b.String(), true
 }

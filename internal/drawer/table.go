@@ -17,12 +17,14 @@ import (
 
 // table is a file as it is written: what of it is the user's and not ours.
 type table struct {
-	// separator stands between cells, and decimal before decimals.
+	// separator stands between cells, 0 where each line is one, and decimal before decimals.
 	separator rune
 	decimal   byte
 	// marked: the file begins with a byte order mark, by which spreadsheets know
 	// what its letters are.
 	marked bool
+	// headless: no line names the columns. lazy: quotes may stand anywhere.
+	headless, lazy bool
 	// columns are named in the user's order and spelling.
 	columns []string
 	rows    [][]string
@@ -80,11 +82,14 @@ func letters(data []byte) (text string, marked bool) {
 }
 
 func (t *table) read(text string) error {
+	if t.separator == 0 {
+		return t.readLines(text)
+	}
 	c := csv.NewReader(strings.NewReader(text))
-	c.FieldsPerRecord, c.TrimLeadingSpace, c.Comma = -1, t.separator != '\t', t.separator
+	c.FieldsPerRecord, c.TrimLeadingSpace, c.LazyQuotes, c.Comma = -1, t.separator != '\t', t.lazy, t.separator
 	for {
 		record, err := c.Read()
-		if errors.Is(err, io.EOF) && t.columns != nil {
+		if errors.Is(err, io.EOF) && (t.columns != nil || t.headless) {
 			return nil
 		}
 		var parse *csv.ParseError
@@ -94,21 +99,45 @@ func (t *table) read(text string) error {
 		case err != nil || len(t.rows) == most:
 			return fail("drawer-unreadable", len(t.rows)+1, "", err)
 		}
-		for i := range record {
-			record[i] = disarm(strings.TrimSpace(record[i]))
-		}
-		if t.columns == nil {
-			t.columns = record
-			continue
-		}
 		line, _ := c.FieldPos(0)
-		if len(record) > len(t.columns) && strings.Join(record[len(t.columns):], "") != "" {
-			return fail("drawer-too-long", line, "", nil) // as where a decimal comma parts cells
-		}
-		if strings.Join(record, "") != "" {
-			t.rows, t.lines = append(t.rows, record), append(t.lines, line)
+		if err := t.add(record, line); err != nil {
+			return err
 		}
 	}
+}
+
+// add takes a line's cells: for the names of columns, or as a row.
+func (t *table) add(record []string, line int) error {
+	for i := range record {
+		record[i] = disarm(strings.TrimSpace(record[i]))
+	}
+	switch {
+	case t.columns == nil && !t.headless:
+		t.columns = record
+	case !t.headless && len(record) > len(t.columns) && strings.Join(record[len(t.columns):], "") != "":
+		return fail("drawer-too-long", line, "", nil) // as where a decimal comma parts cells
+	case strings.Join(record, "") != "":
+		t.rows, t.lines = append(t.rows, record), append(t.lines, line)
+	}
+	return nil
+}
+
+// readLines reads text of which each line is a cell.
+func (t *table) readLines(text string) error {
+	n := 0
+	for line := range strings.SplitSeq(text, "\n") {
+		n++
+		switch line = strings.TrimSpace(line); {
+		case line == "":
+		case t.columns == nil && !t.headless:
+			t.columns = []string{line}
+		case len(t.rows) == most:
+			return fail("drawer-unreadable", n, "", nil)
+		default:
+			t.rows, t.lines = append(t.rows, []string{line}), append(t.lines, n)
+		}
+	}
+	return nil
 }
 
 // check refuses what has not the columns that must be there, or one twice, and

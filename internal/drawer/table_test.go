@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -241,6 +242,87 @@ func TestReadList_TakesAnyColumnsAndWhateverPartsThem(t *testing.T) {
 		var e *Error
 		if _, err := ReadList(strings.NewReader(text)); !errors.As(err, &e) || e.ID != want {
 			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
+
+// What people type and what they copy from a spreadsheet.
+func TestTypeList_ReadsNamesOneALineAndTablesWithHeadings(t *testing.T) {
+	for _, c := range []struct {
+		text   string
+		asked  []string
+		h      Headings
+		want   string // columns | rows
+		headed bool
+	}{
+		{"Ada\nMoira  Mac\r\n\nO'Ban\n", nil, 0, "name|Ada|Moira Mac|O'Ban", false},
+		{"Ada\nBo", []string{"Vorname", "class"}, 0, "Vorname|Ada|Bo", false},
+		{"Vorname\nAda\n", []string{"vorname"}, 0, "Vorname|Ada", true},
+		{"Name\nAda\n", []string{"who"}, 0, "Name|Ada", true}, // the usual heading
+		{"Keeper\nAda\n", []string{"name"}, HeadingsFirst, "Keeper|Ada", true},
+		{"Name\nAda\n", []string{"name"}, HeadingsNone, "name|Name|Ada", false},
+		// A comma is of the name, unless headings say otherwise.
+		{"Brown, Ada\nGrey, Bo\n", []string{"name"}, 0, "name|Brown, Ada|Grey, Bo", false},
+		{"name,class\nAda,3b\n", []string{"name"}, 0, "name,class|Ada,3b", true},
+		{"Name;Klasse\nAda;3b\n", nil, 0, "Name,Klasse|Ada,3b", true},
+		{"name\tclass\nAda\t3b\nBo \"Bobby\" B\t\n", []string{"class", "name"}, 0, "name,class|Ada,3b|Bo \"Bobby\" B,", true},
+		{"Ada\t3b\nBo\t4a\n", []string{"name", "class"}, 0, "name,class|Ada,3b|Bo,4a", false},
+		{"Ada\t3b\tx\nBo\n", []string{"name"}, 0, "name,,|Ada,3b,x|Bo", false},
+		{"first\tclass\nAda\t3b\n", nil, 0, "first,class|Ada,3b", true}, // nothing is asked for
+	} {
+		l, headed, err := TypeList(c.text, c.asked, c.h)
+		if err != nil {
+			t.Errorf("%q: %v", c.text, err)
+			continue
+		}
+		lines := []string{strings.Join(l.Columns, ",")}
+		for i, r := range l.Rows {
+			cells := slices.Clone(r.Cells)
+			for k := range cells {
+				if name := l.Columns[k]; name != "" {
+					cells[k], _ = l.Cell(i, name)
+				}
+			}
+			lines = append(lines, strings.Join(cells, ","))
+		}
+		if got := strings.Join(lines, "|"); got != c.want || headed != c.headed {
+			t.Errorf("%q, asked for %q: %s, headings %v, want %s, %v", c.text, c.asked, got, headed, c.want, c.headed)
+		}
+	}
+	for text, want := range map[string]string{"": "list-empty", " \n\n": "list-empty", "name\n": "list-empty", "name\tName\nAda\tBo\n": "list-column-twice", "name\tno\nAda\t1\t2\n": "list-too-long"} {
+		var e *Error
+		if _, _, err := TypeList(text, nil, HeadingsGuessed); !errors.As(err, &e) || e.ID != want {
+			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
+
+// What is shown to be changed is read as what it was.
+func TestList_TextIsReadAsTheSameCells(t *testing.T) {
+	for _, text := range []string{"name\nAda\n\"Bo, the 2nd\"\n\"\"\"Cy\"\"\"\n", "who\nAda\n", "name,no\nAda,7\n\"Bo \"\"B\"\"\",\n\"Cy\nD\",8\n", "a,,b\n1,2,3\n", "name,sum\nAda,'=1+2\n"} {
+		l, err := ReadList(strings.NewReader(text))
+		if err != nil {
+			t.Fatalf("%q: %v", text, err)
+		}
+		for _, asked := range [][]string{nil, {"name"}, {"no", "name"}} {
+			typed, headed := l.Text(asked)
+			h := HeadingsNone
+			if headed {
+				h = HeadingsFirst
+			}
+			again, _, err := TypeList(typed, asked, h)
+			if err != nil || len(again.Rows) != len(l.Rows) || len(again.Columns) != len(l.Columns) {
+				t.Errorf("%q as %q: %+v, %v", text, typed, again, err)
+				continue
+			}
+			for i := range l.Rows {
+				for _, name := range l.Columns {
+					want, _ := l.Cell(i, name)
+					if got, is := again.Cell(i, name); got != want || !is {
+						t.Errorf("%q as %q: %q, want %q", text, typed, got, want)
+					}
+				}
+			}
 		}
 	}
 }

@@ -101,6 +101,26 @@ func Unfilled(j job.Job) (layers []job.Layer) {
 	return layers
 }
 
+// Marks returns the columns that a design asks for, as often as it does, in the order in
+// which its layers lie from the bottom.
+func Marks(j job.Job) (columns []string) {
+	for _, id := range j.LayerIDs() {
+		l, _, _ := j.Layer(id)
+		if l.Use == job.LeftOut {
+			continue
+		}
+		text, _ := l.Content.(job.Text)
+		found := among.FindAllStringSubmatch(text.Text, -1)
+		if m := whole.FindStringSubmatch(l.Name); m != nil && found == nil {
+			found = [][]string{m}
+		}
+		for _, m := range found {
+			columns = append(columns, m[1])
+		}
+	}
+	return columns
+}
+
 // cell is what the row has in a column that must be there.
 func cell(list drawer.List, row int, column string) (string, error) {
 	text, ok := list.Cell(row, column)

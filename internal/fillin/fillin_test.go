@@ -3,6 +3,7 @@ package fillin
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -125,5 +126,31 @@ func TestFill_SaysWhatIsInTheWay(t *testing.T) {
 		if _, _, err := Fill(t.Context(), c.j, listOf(t, c.list), 0); !errors.As(err, &e) || e.ID != c.want {
 			t.Errorf("%q: %v, want %s", c.list, err, c.want)
 		}
+	}
+}
+
+func TestMarks_AreWhatFillFillsIn(t *testing.T) {
+	j, _ := with(t, job.Text{Text: "{name} of { class }"})
+	if m := Marks(j); !slices.Equal(m, []string{"name", "class"}) {
+		t.Errorf("%+v", m)
+	}
+	round, err := job.NewPrimitive(job.Primitive{Form: job.Ellipse, Width: 20, Height: 20})
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, id, err := job.Add(j, job.Added{Content: round, Name: "{colour}", Colour: colour.RGB{R: 1}}, geometry.Pt(0, 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m := Marks(j); !slices.Equal(m, []string{"name", "class", "colour"}) {
+		t.Errorf("%+v", m)
+	}
+	if j, err = job.SetUse(j, []job.LayerID{id}, job.LeftOut); err != nil || len(Marks(j)) != 2 {
+		t.Errorf("%v, %+v", err, Marks(j))
+	}
+	// Without any of them nothing could be filled in.
+	list := listOf(t, "name,class\nAda,3b\n")
+	if out, _, err := Fill(t.Context(), j, list, 0); err != nil || len(Marks(out)) != 0 {
+		t.Errorf("%v, %+v", err, Marks(out))
 	}
 }

@@ -2,7 +2,7 @@ package job
 
 // List is a table that a design is filled in from: a copy is made for each row.
 type List struct {
-	// File is the name of the file that it was read from.
+	// File is the name of the file that it was read from, empty where it was typed.
 	File    string
 	Columns []string
 	Rows    []ListRow

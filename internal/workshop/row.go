@@ -73,6 +73,31 @@ func ListOf(l *job.List) drawer.List {
 	return out
 }
 
+// Asked are the columns that a design asks a list for, each once in any case of letters.
+func Asked(j job.Job) (columns []string) {
+	for _, m := range fillin.Marks(j) {
+		if !slices.ContainsFunc(columns, func(c string) bool { return strings.EqualFold(c, m) }) {
+			columns = append(columns, m)
+		}
+	}
+	return columns
+}
+
+// TypeList reads a list for a design as somebody types or pastes it, and whether its
+// first line is headings. Errors: *drawer.Error.
+func TypeList(j job.Job, text string, h drawer.Headings) (*job.List, bool, error) {
+	l, headed, err := drawer.TypeList(text, Asked(j), h)
+	if err != nil {
+		return nil, headed, err
+	}
+	return ListFrom(l, ""), headed, nil
+}
+
+// ListText is a list as TypeList reads it for a design, and whether that has headings.
+func ListText(j job.Job, l *job.List) (text string, headed bool) {
+	return ListOf(l).Text(Asked(j))
+}
+
 // RowLook is what would come of a row of a list.
 type RowLook struct {
 	// Err says why it cannot be cut, nil where it can.

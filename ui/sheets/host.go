@@ -4,6 +4,7 @@
 package sheets
 
 import (
+	"abut/internal/drawer"
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/internal/workshop"
@@ -22,6 +23,10 @@ type Host struct {
 	Pick    *pick.Host
 	// Care is what was chosen that helps with cutting.
 	Care func() workshop.WriteOptions
+	// names is the list that was typed last, and whether it has headings: it is there again
+	// where the design had to be changed first.
+	names    string
+	headings drawer.Headings
 }
 
 // words writes lengths and areas in the units of the document.

@@ -140,7 +140,11 @@ func (d *layoutDialog) build() {
 	d.left = container.New(&controls.Stack{Gap: 10}, wide)
 	if list := d.h.Session.Job().Settings.List; list != nil {
 		d.copies.Hide()
-		names := controls.NewLine(words.Say("ui-layout-names", "count", words.Count(list.Count()), "file", list.File), controls.Text)
+		from := words.Say("ui-layout-names-typed", "count", words.Count(list.Count()))
+		if list.File != "" {
+			from = words.Say("ui-layout-names", "count", words.Count(list.Count()), "file", list.File)
+		}
+		names := controls.NewLine(from, controls.Text)
 		names.Shrinks = true
 		d.left.Add(cell("ui-layout-copies", container.New(&controls.Stack{Gap: 4}, names, container.NewHBox(controls.NewFramed("", words.Say("ui-layout-list"), "", d.list)))))
 	} else {

@@ -16,7 +16,6 @@ import (
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
-	"abut/ui/files"
 	"abut/ui/theme"
 )
 
@@ -51,7 +50,7 @@ type listRow struct {
 const rowWide, rowHigh = 132, 66
 
 // List asks which rows of a list a copy is made of: of that in a file or, without its
-// path, of the job's own; where there is none it asks for the file first.
+// path, of the job's own; where there is none it asks for the names first.
 func (h *Host) List(path string) {
 	own := h.Session.Job().Settings.List
 	switch {
@@ -68,7 +67,7 @@ func (h *Host) List(path string) {
 		l.Rows = slices.Clone(own.Rows)
 		h.showList(&l, false)
 	default:
-		h.Files.Open(files.Lists, h.List)
+		h.typeNames(nil, nil)
 	}
 }
 
@@ -81,11 +80,10 @@ func (h *Host) showList(l *job.List, fresh bool) {
 	d.Body.Add(controls.NewPara(words.Say("ui-list-why", "mark", "{"+l.Columns[0]+"}"), controls.Quiet))
 	d.sum = controls.NewLine("", controls.Text)
 	d.sum.Shrinks = true
-	other := controls.NewFramed("open", words.Say("ui-list-choose"), "", func() {
-		h.Files.Open(files.Lists, func(path string) {
+	other := controls.NewFramed("text", words.Say("ui-list-change"), "", func() {
+		h.typeNames(d.list, func() {
 			d.leave()
 			d.Hide()
-			h.List(path)
 		})
 	})
 	d.Body.Add(controls.NewDock(nil, nil, nil, other, container.New(&controls.Inset{Y: 6}, d.sum)))
@@ -232,7 +230,11 @@ func (d *listDialog) say() {
 		same = same && text == first
 	}
 	n := d.list.Count()
-	d.sum.SetText(words.Say("ui-list-sum", "file", d.list.File, "count", words.Count(n), "all", strconv.Itoa(len(d.list.Rows))))
+	sum := words.Say("ui-list-sum", "count", words.Count(n), "all", strconv.Itoa(len(d.list.Rows)))
+	if d.list.File != "" {
+		sum = d.list.File + ": " + sum
+	}
+	d.sum.SetText(sum)
 	switch {
 	case d.left > 0:
 		d.wrong.SetText("")

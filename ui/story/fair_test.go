@@ -114,6 +114,9 @@ func makeNamedMugs(t *testing.T) {
 	}
 	then("where actions are found", func() { s.key("ctrl+shift+p") })
 	s.typeName("ui-menu-list")
+	then("which names", func() { s.key("Return") })
+	s.key("Tab") // to whether there are headings, and on to the file
+	s.key("Tab")
 	then("which file", func() { s.key("Return") })
 	s.do("type", "fair.csv")
 	s.until("that it can be opened", asked)

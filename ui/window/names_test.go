@@ -116,6 +116,88 @@ func TestDialogList_WhereNothingIsMarkedSaysWhatToDoOnce(t *testing.T) {
 	}
 }
 
+// Names are typed, changed and typed again, and go where those of a file go.
+func TestDialogNames_AreTypedAndShowHowTheyAreRead(t *testing.T) {
+	s := marked(t, fyne.NewSize(1024, 673))
+	s.run("list")
+	s.settle()
+	next := s.press(say("ui-names-next"))
+	entry := overlay[*controls.Entry](s)[0]
+	if !next.Disabled() {
+		t.Error("it goes on with nothing typed")
+	}
+	paste := func(text string) { entry.Entry.SetText(text) } // as one pastes it
+	paste("Ada\nBo, the 2nd\n")
+	headed := overlay[*controls.Check](s)[0]
+	if said := s.sayings(); !strings.Contains(said, "{name}: Ada · Bo, the 2nd") || !strings.Contains(said, "2 rows") || headed.Checked || next.Disabled() {
+		t.Errorf("names alone, headings %v: %s", headed.Checked, said)
+	}
+	paste("name\tclass\nAda\t3b\nBo\t4a\nCy\t4a\n")
+	if said := s.sayings(); !strings.Contains(said, "{name}: Ada · Bo · Cy") || !strings.Contains(said, "class: 3b · 4a · 4a (not in the design)") || !headed.Checked {
+		t.Errorf("cells, headings %v: %s", headed.Checked, said)
+	}
+	paste("Keeper\nAda\nBo\n")
+	headed.SetChecked(true) // it cannot be known
+	if said := s.sayings(); !strings.Contains(said, "Keeper: Ada · Bo (not in the design)") || !strings.Contains(said, "asks for {name}") {
+		t.Error(said)
+	}
+	headed.SetChecked(false)
+	if said := s.sayings(); !strings.Contains(said, "{name}: Keeper · Ada · Bo") {
+		t.Error(said)
+	}
+	paste("Ada\nMoira\n")
+	next.Tapped(nil)
+	s.settle()
+	overlay[*controls.Check](s)[1].SetChecked(false)
+	if said := s.sayings(); !strings.Contains(said, "2 · Moira") || !strings.Contains(said, "1 copy of 2 rows") {
+		t.Error(said)
+	}
+	s.press(say("ui-list-change")).Tapped(nil)
+	entry = overlay[*controls.Entry](s)[0]
+	if entry.Text != "Ada\nMoira\n" {
+		t.Errorf("to change there is %q", entry.Text)
+	}
+	paste("Ada\nMoira\nEbbe\n")
+	s.press(say("ui-names-next")).Tapped(nil)
+	s.settle()
+	if said := s.sayings(); !strings.Contains(said, "2 copies of 3 rows") {
+		t.Error(said)
+	}
+	s.press(say("ui-list-use")).Tapped(nil)
+	s.settle()
+	if l := s.session.Job().Settings.List; l == nil || l.Count() != 2 || !l.Rows[1].Out || l.File != "" {
+		t.Fatalf("%+v", l)
+	}
+	if said := s.sayings(); !strings.Contains(said, "2 copies from your list") {
+		t.Error(said)
+	}
+}
+
+// What was typed is there again once the design says where it goes.
+func TestDialogNames_AreKeptWhereTheDesignHasToBeChangedFirst(t *testing.T) {
+	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysLight)
+	s.svg(shades)
+	s.knockOut()
+	s.settle()
+	s.run("list")
+	s.settle()
+	entry := overlay[*controls.Entry](s)[0]
+	entry.Entry.SetText("Ada\nBo\n")
+	if said := s.sayings(); !strings.Contains(said, "write {name} into a text") {
+		t.Error(said)
+	}
+	s.press(say("ui-cancel")).Tapped(nil)
+	s.settle()
+	if s.desk.Open() {
+		t.Fatalf("it asks: %s", s.sayings())
+	}
+	s.run("list")
+	s.settle()
+	if entry = overlay[*controls.Entry](s)[0]; entry.Text != "Ada\nBo\n" {
+		t.Errorf("there is %q", entry.Text)
+	}
+}
+
 func filesOf(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	out := map[string]string{}
