@@ -22,9 +22,13 @@ type History[T, S any] struct {
 	at int
 	// mergeable: the last thing that happened was a nudge, not an undo or redo.
 	mergeable bool
+	// made counts the steps that were ever made.
+	made int
 }
 
 type step[T, S any] struct {
+	// state is the number of its value; see State.
+	state     int
 	label     string
 	value     T
 	selection S
@@ -45,6 +49,15 @@ func (h *History[T, S]) Value() T {
 	return h.steps[h.at-1].value
 }
 
+// State tells values from each other: it is that of before once a step was taken back or done again,
+// and another after each new step. That of the start is 0.
+func (h *History[T, S]) State() int {
+	if h.at == 0 {
+		return 0
+	}
+	return h.steps[h.at-1].state
+}
+
 // Do makes value the present state, as one step. label says what was done, for
 // the undo command; selection is what it was done to. Steps that had been
 // undone are forgotten.
@@ -62,6 +75,8 @@ func (h *History[T, S]) Nudge(key, label string, value T, selection S) {
 	if h.mergeable && h.at > 0 {
 		last := &h.steps[h.at-1]
 		if since := s.time.Sub(last.time); last.key == key && since >= 0 && since <= mergeWithin {
+			h.made++
+			s.state = h.made
 			*last = s
 			return
 		}
@@ -71,6 +86,8 @@ func (h *History[T, S]) Nudge(key, label string, value T, selection S) {
 }
 
 func (h *History[T, S]) push(s step[T, S]) {
+	h.made++
+	s.state = h.made
 	clear(h.steps[h.at:]) // let go of what can no longer be redone
 	h.steps = append(h.steps[:h.at], s)
 	h.at++

@@ -166,3 +166,39 @@ func TestHistory_RandomRunsUndoToTheStartAndRedoToTheEnd(t *testing.T) {
 		}
 	})
 }
+
+func TestHistory_StateIsThatOfTheValue(t *testing.T) {
+	h, c := newTest(0)
+	seen := map[int]bool{h.State(): true}
+	fresh := func(what string) int {
+		t.Helper()
+		if seen[h.State()] {
+			t.Errorf("%s: state %d was another's", what, h.State())
+		}
+		seen[h.State()] = true
+		return h.State()
+	}
+	h.Do("Move", 1, "")
+	moved := fresh("a step")
+	h.Nudge("arrow", "Nudge", 2, "")
+	fresh("a nudge")
+	c.now = c.now.Add(mergeWithin / 2)
+	h.Nudge("arrow", "Nudge", 3, "")
+	fresh("a nudge that joined the last")
+	h.Undo()
+	if h.State() != moved {
+		t.Errorf("taken back it is %d, was %d", h.State(), moved)
+	}
+	h.Do("Turn", 4, "")
+	turned := fresh("another in its place")
+	h.Undo()
+	h.Undo()
+	if h.State() != 0 {
+		t.Errorf("at the start it is %d", h.State())
+	}
+	h.Redo()
+	h.Redo()
+	if h.State() != turned {
+		t.Errorf("done again it is %d, was %d", h.State(), turned)
+	}
+}

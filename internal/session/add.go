@@ -8,7 +8,6 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/parallel"
-	"abut/internal/abutfile"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
@@ -112,8 +111,13 @@ func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *
 // Read reads a job file or a picture.
 func Read(ctx context.Context, path string) (job.Job, error) {
 	if IsDocument(path) {
-		d, err := parallel.Aside(ctx, func() (abutfile.Document, error) { return readDocument(path) })
+		d, err := readAside(ctx, path)
 		return d.Job, err
 	}
 	return workshop.Open(ctx, path)
+}
+
+// readAside reads a job file until the context ends.
+func readAside(ctx context.Context, path string) (document, error) {
+	return parallel.Aside(ctx, func() (document, error) { return readDocument(path) })
 }

@@ -55,7 +55,11 @@ func (a *autosave) now() {
 		a.timer.Stop()
 	}
 	a.due = false
-	if a.dir == "" || s.history == nil || !s.Changed() {
+	if a.dir == "" || s.history == nil {
+		return
+	}
+	if !s.Changed() { // what was done is taken back
+		a.drop()
 		return
 	}
 	if a.busy {
@@ -225,17 +229,22 @@ func findLost(dir string) []Lost {
 // Recover opens work that was left behind, unless another window has it. It stays
 // kept until it is saved.
 func (s *Session) Recover(l Lost) {
-	arrive(s, l.Name, func(context.Context) (abutfile.Document, error) {
+	arrive(s, l.Name, func(context.Context) (document, error) {
 		d, err := readDocument(l.slot)
+		// What its own file held when work on it began is not known: what it holds now, unless
+		// it was saved since, by whoever went on without this.
+		d.held = stamp{}
+		if IsDocument(d.Of) {
+			if of, e := readDocument(d.Of); e == nil && !of.held.written.After(l.Time) {
+				d.held = of.held
+			}
+		}
 		if err == nil && taken(l.slot) {
 			err = &workshop.Error{Message: message.Message{ID: "lost-taken", Args: map[string]string{"file": l.Name}}}
 		}
 		return d, err
-	}, func(d abutfile.Document) {
-		s.use(d.Job, d.Of, true)
-		if s.held.written.After(l.Time) {
-			s.held = stamp{} // it was saved since, by whoever went on without this
-		}
+	}, func(d document) {
+		s.use(d, d.Of, true)
 		s.auto.adopt(l.slot)
 	})
 }

@@ -313,7 +313,7 @@ func TestRecover_GoesOnWhereTheWorkStopped(t *testing.T) {
 	b.KeepIn(dir)
 	b.Recover(b.lost()[0])
 	b.settle()
-	if len(b.errs) > 0 || b.File() != path || b.Origin() != path || b.Job().Items[0].Layers[0].Name != "edited" || !b.Unwritten() || b.CanUndo() {
+	if len(b.errs) > 0 || b.File() != path || b.Origin() != path || b.Job().Items[0].Layers[0].Name != "edited" || !b.Changed() || b.CanUndo() {
 		t.Fatalf("told %v, file %q, %+v", b.errs, b.File(), b.Job().Items)
 	}
 	b.holds("come back", dir)
@@ -409,7 +409,7 @@ func TestRecover_LeavesTheOpenOneWhereItFails(t *testing.T) {
 	b.Forget(lost[0])
 	b.Recover(lost[0])
 	b.settle()
-	if len(b.errs) != 1 || b.Name() != "Little boat" || b.Unwritten() {
+	if len(b.errs) != 1 || b.Name() != "Little boat" || b.Changed() {
 		t.Errorf("told %v, open is %q", b.errs, b.Name())
 	}
 }

@@ -3,7 +3,9 @@ package session
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
+	"hash"
 	"io"
 	"io/fs"
 	"os"
@@ -27,27 +29,49 @@ const ErrExists = "save-exists"
 // opened or saved here.
 const ErrChanged = "save-changed"
 
-// stamp tells whether a file is still what it was: when it was written, and how large it is.
+// stamp tells whether a file still holds what it held.
 type stamp struct {
 	written time.Time
 	bytes   int64
+	sum     string
 }
 
-// stampOf is a file's stamp, that of none where there is no file.
-func stampOf(path string) stamp {
+// stampOf is the stamp of a file whose sum (SHA-256) is known, that of none where there is no file.
+func stampOf(path string, sum hash.Hash) stamp {
 	if info, err := os.Stat(path); err == nil {
-		return stamp{info.ModTime(), info.Size()}
+		return stamp{info.ModTime(), info.Size(), string(sum.Sum(nil))}
 	}
 	return stamp{}
+}
+
+// of reports whether a file holds what it held. One that was only written anew, or put back,
+// does; it is read to know that.
+func (k stamp) of(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil || info.Size() != k.bytes {
+		return false
+	}
+	if info.ModTime().Equal(k.written) {
+		return true
+	}
+	sum := sha256.New()
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	_, err = io.Copy(sum, f)
+	return err == nil && string(sum.Sum(nil)) == k.sum
 }
 
 // File returns the file that the document is saved in, empty when it never was.
 func (s *Session) File() string { return s.file }
 
-// Changed reports whether there is anything that the document's file does not
-// hold yet.
+// Changed reports whether there is anything that the document's file, or the picture that it
+// came from, does not hold yet. What was exported is to be cut, not to go on from: it holds no
+// size that could be changed, and no mend that could be taken back.
 func (s *Session) Changed() bool {
-	return s.Opened() && s.version != s.saved
+	return s.Opened() && s.history.State() != s.saved
 }
 
 // SaveTarget returns where the document is saved unless the user says
@@ -91,31 +115,32 @@ func (s *Session) inTheWay(path string) error {
 	switch {
 	case path != s.file && there():
 		return &workshop.Error{Message: message.Message{ID: ErrExists}}
-	case path == s.file && s.saving == 0 && stampOf(path) != s.held && there():
+	case path == s.file && s.saving == 0 && there() && !s.held.of(path):
 		return &workshop.Error{Message: message.Of(ErrChanged, "file", filepath.Base(path))}
 	}
 	return nil
 }
 
 func (s *Session) save(path string, done func(error)) {
-	j, at := s.Job(), s.At()
+	j, at, state := s.Job(), s.At(), s.history.State()
 	s.saving++
 	t := finish(s, message.Message{ID: "ui-task-save"}, func(ctx context.Context) (held stamp, err error) {
+		sum := sha256.New()
 		data, err := parallel.Aside(ctx, func() ([]byte, error) {
 			var b bytes.Buffer
 			err := abutfile.Write(&b, abutfile.Document{Job: j})
 			return b.Bytes(), err
 		})
 		if err == nil {
-			err = whole.WriteFile(path, func(w io.Writer) error { _, err := w.Write(data); return err })
+			err = whole.WriteFile(path, func(w io.Writer) error { _, err := io.MultiWriter(w, sum).Write(data); return err })
 		}
-		return stampOf(path), err
+		return stampOf(path, sum), err
 	}, func(held stamp, err error) {
 		s.saving--
 		if err == nil && at.document == s.document {
-			s.file, s.held, s.saved = path, held, at.version
+			s.file, s.held, s.saved = path, held, state
 			s.recovered = false
-			if s.version == at.version {
+			if !s.Changed() {
 				s.auto.drop()
 			}
 			s.changed(SavedChanged)
@@ -140,17 +165,29 @@ func writeWhole(path string, d abutfile.Document) error {
 	return whole.WriteFile(path, func(w io.Writer) error { return abutfile.Write(w, d) })
 }
 
+// document is a job file that was read, with the stamp of what it held.
+type document struct {
+	abutfile.Document
+	held stamp
+}
+
 // readDocument reads a job file.
-func readDocument(path string) (abutfile.Document, error) {
+func readDocument(path string) (document, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			return abutfile.Document{}, &workshop.Error{Message: message.Of("file-missing", "path", path), Err: err}
+			return document{}, &workshop.Error{Message: message.Of("file-missing", "path", path), Err: err}
 		}
-		return abutfile.Document{}, &workshop.Error{Message: message.Of("file-unreadable", "path", path, "detail", err.Error()), Err: err}
+		return document{}, &workshop.Error{Message: message.Of("file-unreadable", "path", path, "detail", err.Error()), Err: err}
 	}
 	defer f.Close()
-	return abutfile.Read(f)
+	sum := sha256.New()
+	all := io.TeeReader(f, sum)
+	d, err := abutfile.Read(all)
+	if err == nil {
+		_, err = io.Copy(io.Discard, all) // what is behind the job, if anything
+	}
+	return document{d, stampOf(f.Name(), sum)}, err
 }
 
 // IsDocument reports whether a file's name says that it is a job file.

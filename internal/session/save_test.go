@@ -36,7 +36,7 @@ func TestSave_OpensAsItWas(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "harbour.abut")
-	if err := b.save(path); err != nil || b.Changed() || b.Unwritten() || b.File() != path || b.Name() != "harbour" {
+	if err := b.save(path); err != nil || b.Changed() || b.File() != path || b.Name() != "harbour" {
 		t.Fatalf("%v, changed %v, file %s, name %s", err, b.Changed(), b.File(), b.Name())
 	}
 	want := b.Job()
@@ -98,7 +98,7 @@ func TestAutosave_OffersTheWorkOfAKilledProcess(t *testing.T) {
 	}
 	next.Recover(lost[0])
 	next.settle()
-	if !reflect.DeepEqual(next.Job(), killed.Job()) || !next.Changed() || !next.Unwritten() {
+	if !reflect.DeepEqual(next.Job(), killed.Job()) || !next.Changed() {
 		t.Error("what came back is not what was lost, or counts as saved")
 	}
 	if l := find(next); len(l) != 0 {
@@ -112,8 +112,8 @@ func TestAutosave_OffersTheWorkOfAKilledProcess(t *testing.T) {
 	}
 	next.rename("other")
 	next.Undo()
-	if next.Unwritten() {
-		t.Error("nothing was done since it was saved, and it counts as unwritten")
+	if next.Changed() {
+		t.Error("nothing was done since it was saved, and it counts as changed")
 	}
 }
 
@@ -153,7 +153,7 @@ func TestExport_GivenUpLeavesNothing(t *testing.T) {
 			}
 		})()
 		b.settle()
-		if _, err := os.Stat(dir); told != 1 || !errors.Is(err, os.ErrNotExist) || !b.Unwritten() {
+		if _, err := os.Stat(dir); told != 1 || !errors.Is(err, os.ErrNotExist) || !b.Changed() {
 			t.Errorf("%s: told %d times, the folder: %v", name, told, err)
 		}
 	}
@@ -205,6 +205,44 @@ func TestSave_WhatSomethingElseChangedIsNotReplaced(t *testing.T) {
 	}
 	if err := b.save(path); err != nil {
 		t.Error(err)
+	}
+}
+
+// A file that was only touched, or put back as it was, is nobody's change.
+func TestSave_AFileThatHoldsTheSameIsReplaced(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "harbour.abut")
+	b, other := newBench(t), newBench(t)
+	b.demo("rich")
+	if err := b.save(path); err != nil {
+		t.Fatal(err)
+	}
+	other.Open(path)
+	other.settle()
+	touch := func() {
+		t.Helper()
+		if err := os.Chtimes(path, time.Time{}, time.Now().Add(time.Hour)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for what, x := range map[string]*bench{"saved here": b, "opened here": other} {
+		touch()
+		if err := x.inTheWay(path); err != nil {
+			t.Errorf("%s and touched: %v", what, err)
+		}
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data[len(data)/2] ^= 1 // as many bytes
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	touch()
+	for what, x := range map[string]*bench{"saved here": b, "opened here": other} {
+		if err := x.inTheWay(path); !workshop.Is(err, ErrChanged) {
+			t.Errorf("%s and changed: %v", what, err)
+		}
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"abut/internal/abutfile"
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/history"
@@ -94,7 +95,7 @@ type Session struct {
 	stale      []string
 	// sized: whoever works on it said how large it is to be.
 	sized bool
-	// saved is the one that file holds, held what that was like when it was last seen here, saving
+	// saved is the history's state that file holds, −1 for none of them, held what that was like when it was last seen here, saving
 	// how often it is being written; recovered: the document was left behind by a process that was
 	// killed, and no file holds it.
 	saved     int
@@ -185,7 +186,12 @@ func (s *Session) Plan() (plan *fit.Plan, exact bool) { return s.plan, s.planExa
 // Open reads a file in the background and makes it the open document. A file
 // that cannot be used leaves the open one as it is.
 func (s *Session) Open(path string) {
-	s.open(path, filepath.Base(path), func(ctx context.Context) (job.Job, error) { return Read(ctx, path) })
+	name := filepath.Base(path)
+	if IsDocument(path) {
+		arrive(s, name, named(name, func(ctx context.Context) (document, error) { return readAside(ctx, path) }), func(d document) { s.use(d, path, false) })
+		return
+	}
+	s.open(path, name, func(ctx context.Context) (job.Job, error) { return workshop.Open(ctx, path) })
 }
 
 // OpenSVG is Open for a picture that is no file on disk.
@@ -194,12 +200,7 @@ func (s *Session) OpenSVG(name string, r io.Reader) {
 }
 
 func (s *Session) open(path, name string, read func(context.Context) (job.Job, error)) {
-	arrive(s, name, named(name, read), func(j job.Job) {
-		if !IsDocument(path) {
-			j = s.fresh(j)
-		}
-		s.Use(j, path)
-	})
+	arrive(s, name, named(name, read), func(j job.Job) { s.Use(s.fresh(j), path) })
 }
 
 // OpenError is the trouble of a file that could not be opened.
@@ -216,13 +217,13 @@ func (e *OpenError) Error() string { return e.Err.Error() }
 func (e *OpenError) Unwrap() error { return e.Err }
 
 // named has what goes wrong with reading a file tell which one it was.
-func named(file string, read func(context.Context) (job.Job, error)) func(context.Context) (job.Job, error) {
-	return func(ctx context.Context) (job.Job, error) {
-		j, err := read(ctx)
+func named[T any](file string, read func(context.Context) (T, error)) func(context.Context) (T, error) {
+	return func(ctx context.Context) (T, error) {
+		v, err := read(ctx)
 		if err != nil && !fit.IsCancelled(err) {
 			err = &OpenError{File: file, Err: err}
 		}
-		return j, err
+		return v, err
 	}
 }
 
@@ -262,23 +263,27 @@ func (s *Session) fresh(j job.Job) job.Job {
 	return j
 }
 
-// Use makes a job the open document, with an empty history. path is the file
+// Use makes a job the open document, with an empty history. path is the picture
 // that it is from, empty without one.
-func (s *Session) Use(j job.Job, path string) { s.use(j, path, false) }
+func (s *Session) Use(j job.Job, path string) {
+	s.use(document{Document: abutfile.Document{Job: j}}, path, false)
+}
 
-// use is Use; recovered says that no file holds the job.
-func (s *Session) use(j job.Job, path string, recovered bool) {
+// use makes a document the open one. path is the job file that it is from, or what Use says;
+// recovered says that no file holds it.
+func (s *Session) use(d document, path string, recovered bool) {
+	j := d.Job
 	s.leave()
 	s.file, s.saved, s.recovered = "", 0, recovered
 	if IsDocument(path) {
-		s.file, s.held = path, stampOf(path)
+		s.file, s.held = path, d.held
 	}
 	s.history = history.New[job.Job, []job.LayerID](j)
 	s.selection, s.preview, s.path = nil, nil, path
 	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
 	s.version, s.exported, s.sized = 0, -1, false
 	if recovered {
-		s.version = 1
+		s.saved = -1
 	}
 	s.fitter.cache = new(fit.Cache)
 	s.fit(j)
@@ -302,12 +307,6 @@ func (s *Session) Close() {
 	s.history, s.selection, s.preview, s.plan, s.committed = nil, nil, nil, nil, nil
 	s.planExact, s.planError = false, nil
 	s.changed(JobChanged | OpenedChanged | SelectionChanged | PlanChanged)
-}
-
-// Unwritten reports whether there is work that would be lost: the document's file does not hold it
-// or, where it has none, neither does an export. Whoever keeps a job in a file goes on with it there.
-func (s *Session) Unwritten() bool {
-	return (s.CanUndo() || s.recovered) && s.version != s.saved && (s.version != s.exported || s.file != "")
 }
 
 // Resize makes the art as wide or as high as said, in millimetres; the other is

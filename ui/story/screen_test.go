@@ -234,6 +234,18 @@ func (s *screen) end() error {
 	return err
 }
 
+// endUnsaved leaves work that was exported and not saved, which is asked about.
+func (s *screen) endUnsaved() error {
+	s.t.Helper()
+	before := s.still("")
+	s.key("ctrl+q")
+	s.until("whether to save", func(img image.Image) bool { return differ(before, img, image.Rectangle{}) > 20_000 })
+	s.key("shift+Tab") // from Save over Cancel to Don't save
+	s.key("shift+Tab")
+	s.key("Return")
+	return s.end()
+}
+
 func (s *screen) startDisplay() {
 	s.t.Helper()
 	r, w, err := os.Pipe()

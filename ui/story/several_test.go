@@ -106,8 +106,7 @@ func TestTwoPicturesDropped(t *testing.T) {
 		t.Errorf("three pictures give %d sheets: %v", len(colours), colours)
 	}
 	s.key("Return")
-	s.key("ctrl+q")
-	if err := s.end(); err != nil {
+	if err := s.endUnsaved(); err != nil {
 		t.Error(err)
 	}
 }
@@ -176,8 +175,7 @@ func TestTextAndStrokes(t *testing.T) {
 		t.Errorf("the surround has no sheet of its own: %v", colours)
 	}
 	s.key("Return")
-	s.key("ctrl+q")
-	if err := s.end(); err != nil {
+	if err := s.endUnsaved(); err != nil {
 		t.Error(err)
 	}
 }

@@ -25,11 +25,15 @@ func (w *Window) openDemoNow(d assets.Demo) {
 // would lose work. What was typed and asked for is part of that.
 func (w *Window) leaving(f func()) {
 	w.session.Finish(func() {
-		if !w.session.Unwritten() {
+		if !w.session.Changed() {
 			f()
 			return
 		}
-		w.ask.Leave(say("ui-leave-title", "file", w.session.Name()), say("ui-leave-why"), f)
+		why := "ui-leave-why"
+		if w.session.State().Exported {
+			why = "ui-leave-exported"
+		}
+		w.ask.Leave(say("ui-leave-title", "file", w.session.Name()), say(why), f)
 	})
 }
 
