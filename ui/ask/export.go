@@ -183,7 +183,7 @@ func (e *exportDialog) formatBoxes() fyne.CanvasObject {
 		kind := slices.IndexFunc(formatKinds, func(k string) bool { return strings.HasPrefix(string(f), k) })
 		columns[max(kind, 0)].(*fyne.Container).Add(c)
 	}
-	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-formats")), container.NewGridWithColumns(len(columns), columns...))
+	return container.New(&controls.Stack{Gap: 4}, controls.NewCaption(say("ui-export-formats")), container.New(&controls.Flow{Gap: 20}, columns...))
 }
 
 // care asks for what helps with cutting and weeding.
@@ -212,7 +212,7 @@ func (e *exportDialog) care() fyne.CanvasObject {
 		}
 	}
 	why := container.NewCenter(controls.NewCaption(say("ui-export-why-overcut")))
-	return container.NewBorder(nil, nil, nil, container.NewHBox(why, e.overcut), e.weeding)
+	return container.New(&controls.Ends{Gap: 4}, e.weeding, container.NewHBox(why, e.overcut))
 }
 
 // Care is what was chosen last that helps with cutting and weeding.

@@ -42,7 +42,7 @@ func (h *Host) Lesson(s *show.Show) {
 	}
 	show()
 	v := controls.NewScroll(rows)
-	v.SetMinSize(fyne.NewSize(700, min(420, h.Desk.Room().Height-260)))
+	v.SetMinSize(fyne.NewSize(1, min(420, h.Desk.Room().Height-260)))
 	d.Body.Add(v)
 	d.Unsaved = func() bool {
 		return moved || slices.ContainsFunc(list, func(r *lessonRow) bool { return r.shown.Checked == slices.Contains(now.Hidden, r.id) })

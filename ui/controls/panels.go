@@ -12,16 +12,21 @@ import (
 )
 
 // Panels lays out three columns. The outer two keep their width, in units,
-// while the window grows; they can be dragged wider and folded away.
+// while the window grows; they can be dragged wider and folded away. Where there is
+// no room for both, the one that was opened last is there alone.
 type Panels struct {
 	widget.BaseWidget
 	// OnResized reports the outer columns' widths after a drag.
 	OnResized func(left, right float32)
+	// OnRoom is told that there is room for both outer columns, or no more.
+	OnRoom func()
 
 	left, middle, right   fyne.CanvasObject
 	leftWidth, rightWidth float32
 	leftOpen, rightOpen   bool
-	grips                 [2]*grip
+	// narrow: there is no room for both outer columns; leftFirst: then it is the left one.
+	narrow, leftFirst bool
+	grips             [2]*grip
 }
 
 // gripWidth is the width of the line between two columns that can be caught.
@@ -50,12 +55,23 @@ func NewPanels(left, middle, right fyne.CanvasObject, leftWidth, rightWidth floa
 
 // Fold opens or folds the outer columns.
 func (p *Panels) Fold(leftOpen, rightOpen bool) {
+	if l, r := p.Open(); leftOpen && !l || rightOpen && !r {
+		p.leftFirst = leftOpen && !l
+	}
 	p.leftOpen, p.rightOpen = leftOpen, rightOpen
 	p.Refresh()
 }
 
-// Open reports which outer columns are open.
-func (p *Panels) Open() (left, right bool) { return p.leftOpen, p.rightOpen }
+// Open reports which outer columns are to be seen.
+func (p *Panels) Open() (left, right bool) {
+	if p.narrow && p.leftOpen && p.rightOpen {
+		return p.leftFirst, !p.leftFirst
+	}
+	return p.leftOpen, p.rightOpen
+}
+
+// Wanted reports which outer columns are open, or would be with more room.
+func (p *Panels) Wanted() (left, right bool) { return p.leftOpen, p.rightOpen }
 
 // CreateRenderer implements fyne.Widget.
 func (p *Panels) CreateRenderer() fyne.WidgetRenderer { return &panelsRenderer{p} }
@@ -64,10 +80,7 @@ type panelsRenderer struct{ p *Panels }
 
 func (r *panelsRenderer) MinSize() fyne.Size {
 	w := float32(minMiddle)
-	if r.p.leftOpen {
-		w += minColumn
-	}
-	if r.p.rightOpen {
+	if r.p.leftOpen || r.p.rightOpen {
 		w += minColumn
 	}
 	return fyne.NewSize(w, 240)
@@ -79,11 +92,18 @@ func (r *panelsRenderer) Layout(size fyne.Size) {
 	// least width.
 	p.leftWidth = max(p.leftWidth, minColumn)
 	p.rightWidth = max(p.rightWidth, minColumn)
+	if narrow := size.Width < minMiddle+2*minColumn; narrow != p.narrow && size.Width > 0 {
+		p.narrow = narrow
+		if p.OnRoom != nil {
+			p.OnRoom()
+		}
+	}
+	leftOpen, rightOpen := p.Open()
 	lw, rw := p.leftWidth, p.rightWidth
-	if !p.leftOpen {
+	if !leftOpen {
 		lw = 0
 	}
-	if !p.rightOpen {
+	if !rightOpen {
 		rw = 0
 	}
 	if over := lw + rw + minMiddle - size.Width; over > 0 {
@@ -105,11 +125,11 @@ func (r *panelsRenderer) Layout(size fyne.Size) {
 		o.Move(fyne.NewPos(x, 0))
 		o.Resize(fyne.NewSize(w, size.Height))
 	}
-	place(p.left, 0, lw, p.leftOpen)
+	place(p.left, 0, lw, leftOpen)
 	place(p.middle, lw, size.Width-lw-rw, true)
-	place(p.right, size.Width-rw, rw, p.rightOpen)
-	place(p.grips[0], lw-gripWidth/2, gripWidth, p.leftOpen)
-	place(p.grips[1], size.Width-rw-gripWidth/2, gripWidth, p.rightOpen)
+	place(p.right, size.Width-rw, rw, rightOpen)
+	place(p.grips[0], lw-gripWidth/2, gripWidth, leftOpen)
+	place(p.grips[1], size.Width-rw-gripWidth/2, gripWidth, rightOpen)
 }
 
 func (r *panelsRenderer) Refresh() {

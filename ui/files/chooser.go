@@ -28,7 +28,9 @@ const maxListed = 200
 const (
 	placesWide = 172
 	listWide   = 524
-	rowHigh    = 44
+	// around is what lies beside them: margins, and what is between them.
+	around  = 96
+	rowHigh = 44
 )
 
 // chooser is the dialog: folders at the left, what is in the one that is open at the
@@ -99,8 +101,9 @@ func (h *Host) choose(m mode, k Kind, title, button, dir, name string, use func(
 	high := float32(rows*rowHigh + 8)
 	c.Body.Add(controls.NewDock(nil, nil, container.New(&controls.Inset{X: 0}, container.NewHBox(c.up)), nil, c.path))
 	places := controls.NewScroll(c.places)
+	wide := min(listWide, room.Width-placesWide-around)
 	framed := container.NewStack(controls.NewCard(controls.Ground, controls.Rule), container.New(&controls.Inset{X: 4, Y: 4}, c.scroll))
-	c.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewGridWrap(fyne.NewSize(placesWide, high), places), container.NewGridWrap(fyne.NewSize(listWide, high), framed)))
+	c.Body.Add(container.New(&controls.Lead{Gap: 12}, container.NewGridWrap(fyne.NewSize(placesWide, high), places), container.NewGridWrap(fyne.NewSize(wide, high), framed)))
 	c.Body.Add(c.note)
 	c.goOn = dialogs.Button(say(button), c.accept)
 	c.OnCancel = c.close

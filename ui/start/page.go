@@ -73,7 +73,7 @@ func New(do Actions) *Page {
 		row.Add(newCard(d, func() { do.Demo(d) }))
 	}
 	s.welcome = newWelcome(do)
-	title := controls.NewDock(nil, nil, nil, s.welcome, controls.NewHeading(words.Say("ui-start-demos")))
+	title := container.New(&controls.Ends{Gap: 8}, controls.NewHeading(words.Say("ui-start-demos")), s.welcome)
 	s.lost = container.New(&controls.Stack{Gap: 8})
 	s.lost.Hide()
 	s.files = container.New(&controls.Flow{Gap: 8})

@@ -24,8 +24,8 @@ func (w *Window) showStacked(id job.LayerID) {
 
 // findLayer opens the list, if it is folded, and lets one type a name.
 func (w *Window) findLayer() {
-	if l, r := w.panels.Open(); !l {
-		w.fold(true, r)
+	if l, _ := w.panels.Open(); !l {
+		w.openLayers(true)
 	}
 	w.list.FocusFilter()
 }
@@ -33,9 +33,7 @@ func (w *Window) findLayer() {
 // editText takes whoever types to the words of the selected text, all of them
 // marked.
 func (w *Window) editText() {
-	if left, right := w.panels.Open(); !right {
-		w.fold(left, true)
-	}
+	w.showDetails()
 	w.details.EditText()
 }
 

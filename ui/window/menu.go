@@ -128,6 +128,24 @@ func (w *Window) fold(left, right bool) {
 	w.bar.Update()
 }
 
+// openLayers opens or folds the list, and openDetails Details.
+func (w *Window) openLayers(on bool) {
+	_, right := w.panels.Wanted()
+	w.fold(on, right)
+}
+
+func (w *Window) openDetails(on bool) {
+	left, _ := w.panels.Wanted()
+	w.fold(left, on)
+}
+
+// showDetails opens Details.
+func (w *Window) showDetails() {
+	if _, right := w.panels.Open(); !right {
+		w.openDetails(true)
+	}
+}
+
 // toggleShown hides the selection, or shows it when something in it is hidden.
 func (w *Window) toggleShown() {
 	w.session.SetShown(w.session.Selection(), !w.commands.Get("shown").IsOn())

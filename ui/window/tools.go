@@ -127,13 +127,6 @@ func (w *Window) nextSpot() {
 	w.details.Next()
 }
 
-// showDetails unfolds Details.
-func (w *Window) showDetails() {
-	if left, right := w.panels.Open(); !right {
-		w.fold(left, true)
-	}
-}
-
 // sheetsStep leads to fewer sheets where there are too many, else to the sheet of
 // each colour.
 func (w *Window) sheetsStep() {

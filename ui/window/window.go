@@ -213,6 +213,8 @@ func (w *Window) build() {
 		w.prefs.SetFloat(prefLeft, float64(l))
 		w.prefs.SetFloat(prefRight, float64(r/theme.Scaled(1)))
 	}
+	// The menu says which are open; while the window is being laid out is no time to lay that out.
+	w.panels.OnRoom = func() { go o.Deliver(func() { w.bar.Update() }) }
 	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.panels.Hide()
 	w.start = nil
