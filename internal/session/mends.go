@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"maps"
+	"math"
 	"slices"
 
 	"abut/geometry"
@@ -33,11 +34,16 @@ func (s *Session) mendAfter(label string, edit Edit) {
 			return
 		}
 	}
+	known, isKnown := s.chosen()
+	isKnown = isKnown && edit == nil
 	begun := make(chan struct{})
 	var t *Task
 	var sofar *job.Job
 	t = run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) {
 		<-begun
+		if isKnown {
+			return known, nil
+		}
 		return cache.MendAll(ctx, j, func(share float64, made job.Job) {
 			s.deliver(func() { sofar = &made })
 			t.progress(s, share)
@@ -96,6 +102,10 @@ func (s *Session) Keep(spot fit.WeakSpot) {
 // MendOption is something that can be done about a weak spot.
 type MendOption struct {
 	Mend job.Mend
+	// Then are mends of what it makes too thin, each in turn.
+	Then []job.Mend
+	// Usual: it is what MendAll does about the spot.
+	Usual bool
 	// Plan is the plan with it.
 	Plan *fit.Plan
 	// AreaMM2 is how much of the picture changes hands by it, UncoveredMM2 how
@@ -103,12 +113,24 @@ type MendOption struct {
 	AreaMM2, UncoveredMM2 float64
 }
 
+// AddTo returns a job with the mend.
+func (o *MendOption) AddTo(j job.Job) (job.Job, error) {
+	j, err := job.AddMend(j, o.Mend)
+	for _, m := range o.Then {
+		if err == nil {
+			j, err = job.AddMend(j, m)
+		}
+	}
+	return j, err
+}
+
 // recolours is how many other sheets a spot is offered to, the likest first.
 const recolours = 5
 
 // Options works out what can be done about a weak spot of the plan at hand, in
 // the background: each goes to found as it is known, what cannot be done does
-// not, and end is called after the last. Stop it when nobody waits any more; an
+// not, and end is called after the last. What MendAll does about it comes last or, where it
+// is one of those before, is told once more, as the usual one. Stop it when nobody waits any more; an
 // edit stops it, too. Keeping a spot is always possible and is not tried.
 func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func()) (stop func()) {
 	p, _ := s.Plan()
@@ -116,38 +138,21 @@ func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func())
 		end()
 		return func() {}
 	}
-	j, plan := s.Job(), p
 	if s.weak.cache == nil {
 		s.weak.cache = new(fit.Cache)
 	}
-	cache := s.weak.cache
-	ctx, t, done := s.begin(message.Message{ID: "ui-task-options"})
-	t.quiet, t.void = true, true
-	go func() {
-		_, err := guarded(ctx, func(ctx context.Context) (struct{}, error) {
-			keep, err := fit.NewMend(ctx, j, spot, job.Keep)
-			if err != nil {
-				return struct{}{}, err
+	t := &trying{job: s.Job(), plan: p, spot: spot, cache: s.weak.cache, choice: s.choose()}
+	ctx, task, done := s.begin(message.Message{ID: "ui-task-options"})
+	task.quiet, task.void = true, true
+	t.found = func(o MendOption) {
+		s.deliver(func() {
+			if ctx.Err() == nil {
+				found(o)
 			}
-			list, err := mend.NewOfThing(ctx, j, spot.At, spot.Kind, spot.Piece.Of)
-			if err != nil {
-				return struct{}{}, err
-			}
-			for _, m := range append(list, candidates(plan, spot, keep)...) {
-				o, ok, err := try(ctx, cache, j, plan, spot, m)
-				if err != nil {
-					return struct{}{}, err
-				}
-				if ok {
-					s.deliver(func() {
-						if ctx.Err() == nil {
-							found(o)
-						}
-					})
-				}
-			}
-			return struct{}{}, nil
 		})
+	}
+	go func() {
+		_, err := guarded(ctx, func(ctx context.Context) (struct{}, error) { return struct{}{}, t.all(ctx) })
 		s.deliver(func() {
 			stopped := ctx.Err() != nil
 			done()
@@ -159,7 +164,65 @@ func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func())
 			}
 		})
 	}()
-	return t.Stop
+	return task.Stop
+}
+
+// trying tries what can be done about a spot of a plan.
+type trying struct {
+	job    job.Job
+	plan   *fit.Plan
+	spot   fit.WeakSpot
+	cache  *fit.Cache
+	choice *choice
+	found  func(MendOption)
+	// seen are those that were found, each with a plan of its own.
+	seen []MendOption
+}
+
+// all tries everything.
+func (t *trying) all(ctx context.Context) error {
+	keep, err := fit.NewMend(ctx, t.job, t.spot, job.Keep)
+	if err != nil {
+		return err
+	}
+	list, err := mend.NewOfThing(ctx, t.job, t.spot.At, t.spot.Kind, t.spot.Piece.Of)
+	if err != nil {
+		return err
+	}
+	for _, m := range append(list, candidates(t.plan, t.spot, keep)...) {
+		if _, err := t.try(ctx, MendOption{Mend: m}); err != nil {
+			return err
+		}
+	}
+	after, err := t.choice.wait(ctx)
+	if err != nil {
+		return ctx.Err() // why it cannot be is said where it is asked for
+	}
+	ways, err := usual(ctx, t.job, after, t.spot, keep.Round)
+	for _, mends := range ways {
+		if ok, err := t.try(ctx, MendOption{Mend: mends[0], Then: mends[1:], Usual: true}); ok || err != nil {
+			return err
+		}
+	}
+	return err
+}
+
+// try tries an option, and reports whether it changes anything at the spot; it is told unless another did the same.
+func (t *trying) try(ctx context.Context, o MendOption) (bool, error) {
+	ok, err := o.try(ctx, t.cache, t.job, t.plan, t.spot)
+	if err != nil || !ok {
+		return false, err
+	}
+	i := slices.IndexFunc(t.seen, func(s MendOption) bool { return cutsAlike(s.Plan, o.Plan) })
+	switch {
+	case i < 0:
+		t.seen = append(t.seen, o)
+		t.found(o)
+	case o.Usual:
+		t.seen[i].Usual = true
+		t.found(t.seen[i])
+	}
+	return true, nil
 }
 
 // candidates lists the mends that are worth trying about a spot; about says
@@ -202,25 +265,32 @@ func candidates(p *fit.Plan, spot fit.WeakSpot, about job.Mend) []job.Mend {
 	return out
 }
 
-// try makes a mend of a spot and reports what it changes; false when it cannot be made, or changes nothing there.
-func try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, spot fit.WeakSpot, m job.Mend) (MendOption, bool, error) {
-	with, err := job.AddMend(j, m)
+// try makes the plan and reports what it changes; false when the mend cannot be made, or nothing changes at the spot.
+func (o *MendOption) try(ctx context.Context, cache *fit.Cache, j job.Job, before *fit.Plan, spot fit.WeakSpot) (bool, error) {
+	with, err := o.AddTo(j)
 	if err != nil {
-		return MendOption{}, false, err
+		return false, err
 	}
-	p, err := cache.Compute(ctx, with)
-	if err != nil {
-		return MendOption{}, false, err
+	if o.Plan, err = cache.Compute(ctx, with); err != nil {
+		return false, err
 	}
-	for _, x := range p.Mends {
-		if x.Mend != m || x.State != mend.Done || x.AreaMM2 == 0 || maps.Equal(linesIn(before, spot.Bounds), linesIn(p, spot.Bounds)) {
-			continue
+	made := false
+	for _, x := range o.Plan.Mends {
+		if x.State == mend.Done && (x.Mend == o.Mend || slices.Contains(o.Then, x.Mend)) {
+			made = made || x.Mend == o.Mend && x.AreaMM2 > 0
+			o.AreaMM2 += x.AreaMM2
 		}
-		return MendOption{
-			Mend: m, Plan: p, AreaMM2: x.AreaMM2, UncoveredMM2: max(0, p.Proof.UncoveredMM2-before.Proof.UncoveredMM2),
-		}, true, nil
 	}
-	return MendOption{}, false, nil
+	o.UncoveredMM2 = max(0, o.Plan.Proof.UncoveredMM2-before.Proof.UncoveredMM2)
+	return made && !maps.Equal(linesIn(before, spot.Bounds), linesIn(o.Plan, spot.Bounds)), nil
+}
+
+// cutsAlike reports whether two plans cut as much, as long, from each material: those of two mends of one spot are the same then.
+func cutsAlike(a, b *fit.Plan) bool {
+	const rounding = 1e-6 // mm and mm²: of sums of some thousands
+	return slices.EqualFunc(a.Separations, b.Separations, func(x, y fit.Separation) bool {
+		return x.Of == y.Of && math.Abs(x.AreaMM2-y.AreaMM2) < rounding && math.Abs(x.CutMM-y.CutMM) < rounding
+	})
 }
 
 // line is a line that is cut, of a sheet.

@@ -67,8 +67,9 @@ type weakness struct {
 	// number is that of the newest search: older ones come too late.
 	number  uint64
 	running *Task
-	// cache is for mends that are tried.
-	cache *fit.Cache
+	// cache is for mends that are tried, and choice what MendAll does, nil where nobody asked.
+	cache  *fit.Cache
+	choice *choice
 }
 
 // look begins the search, unless the plan is known or being looked at already.
@@ -152,7 +153,7 @@ func (f *weakness) drop() {
 // forget drops everything, as another document is opened.
 func (f *weakness) forget() {
 	f.drop()
-	f.plan, f.cut, f.weak, f.cache = nil, nil, Weak{}, nil
+	f.plan, f.cut, f.weak, f.cache, f.choice = nil, nil, Weak{}, nil, nil
 }
 
 // current reports whether what is known belongs to what is shown.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -45,7 +46,13 @@ func (b *bench) options(spot fit.WeakSpot) []MendOption {
 	b.t.Helper()
 	var out []MendOption
 	ended := false
-	b.Options(spot, func(o MendOption) { out = append(out, o) }, func() { ended = true })
+	b.Options(spot, func(o MendOption) {
+		if i := slices.IndexFunc(out, func(x MendOption) bool { return x.Plan == o.Plan }); i >= 0 && o.Usual {
+			out[i].Usual = true
+			return
+		}
+		out = append(out, o)
+	}, func() { ended = true })
 	b.settle()
 	if !ended {
 		b.t.Error("the options have no end")
@@ -320,6 +327,74 @@ func TestOptions_ListWhatIsWorthTrying(t *testing.T) {
 	}
 }
 
+// What is called usual about a spot, and highlighted, is what MendAll then does about it: the outlines there are the same.
+func TestOptions_TheUsualOneIsWhatMendAllDoes(t *testing.T) {
+	for name, svg := range map[string]string{
+		"a hairline": hairline,
+		"a gap": `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="29.8" height="40" fill="#d03020"/><rect x="30.2" width="29.8" height="40" fill="#2040c0"/></svg>`,
+		"a speck": `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect width="60" height="40" fill="#d03020"/><circle cx="20" cy="20" r="0.4" fill="#2040c0"/></svg>`,
+	} {
+		b := newBench(t)
+		b.svg(svg)
+		b.knockOut()
+		spots := b.Weak().Spots
+		if len(spots) != 1 {
+			t.Errorf("%s: %d spots", name, len(spots))
+			continue
+		}
+		var first *MendOption
+		options := b.options(spots[0])
+		for i := range options {
+			if options[i].Usual {
+				if first != nil {
+					t.Errorf("%s: two are usual", name)
+				}
+				first = &options[i]
+			}
+		}
+		asked := b.weak.choice
+		b.MendAll()
+		b.settle()
+		if !reflect.DeepEqual(b.Job(), asked.job) {
+			t.Errorf("%s: MendAll makes something else than was told before", name)
+		}
+		now, _ := b.Plan()
+		if first == nil || !cutsAlike(first.Plan, now) {
+			t.Errorf("%s: of %d options %+v is usual, and MendAll does %+v", name, len(options), first, mend.More(job.Job{}, b.Job()))
+		}
+	}
+}
+
+// What MendAll keeps as it is has no usual mend.
+func TestOptions_NothingIsUsualWhereMendAllKeepsASpot(t *testing.T) {
+	b := newBench(t)
+	b.demo("rich")
+	b.knockOut()
+	spots := b.Weak().Spots
+	offered := make([][]MendOption, len(spots))
+	for i := range spots[:min(len(spots), 8)] {
+		offered[i] = b.options(spots[i])
+	}
+	b.MendAll()
+	b.settle()
+	kept := 0
+	for i := range offered {
+		usual := slices.ContainsFunc(offered[i], func(o MendOption) bool { return o.Usual })
+		left := slices.ContainsFunc(b.Weak().Spots, func(s fit.WeakSpot) bool { return s.Kind == spots[i].Kind && s.At == spots[i].At && s.Stuck() })
+		if left && usual {
+			t.Errorf("the %v at %v is kept, and a mend of it is usual", spots[i].Kind, spots[i].At)
+		}
+		if left {
+			kept++
+		}
+	}
+	if kept == 0 {
+		t.Error("nothing is kept: another picture is needed")
+	}
+}
+
 // What changes nothing about a spot is not offered: a plate is no broader around a letter for being drawn broader.
 func TestOptions_AllChangeTheSpot(t *testing.T) {
 	b := newBench(t)
@@ -377,12 +452,14 @@ func TestOptions_OfAGap(t *testing.T) {
 			}
 			continue
 		}
-		to[o.Mend.To] = true
+		if o.Mend.Chosen { // or both, as MendAll does
+			to[o.Mend.To] = true
+		}
 		if o.Mend.Do != job.Give || o.AreaMM2 < 15 || o.AreaMM2 > 17 || o.UncoveredMM2 != 0 { // 0.4 × 40 mm
 			t.Errorf("%v changes %g mm², leaves %g bare", o.Mend, o.AreaMM2, o.UncoveredMM2)
 		}
 	}
-	if len(options) != 3 || len(to) != 2 {
+	if len(options) != 4 || len(to) != 2 {
 		t.Errorf("%d options", len(options))
 	}
 }

@@ -1,6 +1,7 @@
 package inspect
 
 import (
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -25,15 +26,18 @@ type card struct {
 	// more says that others are being tried; stop gives that up.
 	more *controls.Para
 	stop func()
-	// first is the first of the offers, keep the press that accepts the spot, other
-	// the one that has more tried.
-	first, keep, other *controls.Press
+	// offered are the presses of the offers, by the plans that they lead to; keep accepts the spot, other
+	// has more tried.
+	offered     map[*fit.Plan]*controls.Press
+	keep, other *controls.Press
+	// usual: what Mend all does about the spot is among the offers.
+	usual bool
 	// next is what is highlighted about a spot that no mend was found for.
 	next *controls.Press
 }
 
 func newSpotCard(k *weak, s fit.WeakSpot) *card {
-	c := &card{k: k, spot: s, stop: func() {}}
+	c := &card{k: k, spot: s, stop: func() {}, offered: map[*fit.Plan]*controls.Press{}}
 	c.object, c.offers = container.New(&controls.Stack{Gap: 4}), container.New(&controls.Stack{Gap: 4})
 	c.more = controls.NewPara(say("ui-weak-trying"), controls.Quiet)
 	pen := k.thingOf(s)
@@ -110,8 +114,9 @@ func (c *card) work() {
 func (c *card) search() {
 	c.stop = c.k.p.h.Session.Options(c.spot, c.offer, func() {
 		c.more.Hide()
-		if c.first == nil && c.keep != nil {
+		if !c.usual && c.keep != nil {
 			c.highlight(c.next)
+			c.focus(c.next)
 		}
 		c.k.p.relay()
 	})
@@ -131,23 +136,21 @@ func (c *card) highlight(press *controls.Press) {
 	c.k.p.h.Offers(true)
 }
 
-// offer adds an option. It is shown on the board while the pointer or the
-// keyboard rests on it.
+// offer adds an option, or highlights one that was added as what Mend all takes. It is shown on the board
+// while the pointer or the keyboard rests on it.
 func (c *card) offer(o session.MendOption) {
 	p := c.k.p
 	plan := p.state.Plan
 	if c.k.card != c || plan == nil {
 		return
 	}
-	name := say("ui-mend-"+doing(o.Mend), "name", words.Capital(nameOf(plan, o.Plan, o.Mend.To)))
-	press := controls.NewFramed("", name, c.effect(&o), func() { c.accept(o) })
-	press.Fills = true
-	if c.first == nil {
-		c.first = press
-		if !c.stuck() {
-			c.highlight(press)
-		}
+	if press := c.offered[o.Plan]; press != nil {
+		c.take(press)
+		return
 	}
+	press := controls.NewFramed("", c.named(plan, &o), c.effect(&o), func() { c.accept(o) })
+	press.Fills = true
+	c.offered[o.Plan] = press
 	press.OnRest = func(on bool) {
 		if on {
 			p.h.Try(o.Plan)
@@ -158,7 +161,36 @@ func (c *card) offer(o session.MendOption) {
 	amount := controls.NewLine(in(p.state.Job).Area(o.AreaMM2), controls.Quiet)
 	c.offers.Add(controls.NewBeside(press, container.New(&controls.Inset{X: 8}, amount)))
 	p.relay()
+	if o.Usual {
+		c.take(press)
+	}
+}
+
+// take highlights what Mend all takes.
+func (c *card) take(press *controls.Press) {
+	c.usual = true
+	if !c.stuck() {
+		c.highlight(press)
+	}
 	c.focus(press)
+}
+
+// named says what an option does.
+func (c *card) named(plan *fit.Plan, o *session.MendOption) string {
+	to := o.Mend.To
+	if o.Mend.Do == job.Give && !o.Mend.Chosen {
+		var beside []fit.Material
+		for _, n := range c.spot.Neighbours {
+			if n.Of != (fit.Material{}) && n.Of != c.spot.Piece.Of && !slices.Contains(beside, n.Of) {
+				beside = append(beside, n.Of)
+			}
+		}
+		if len(beside) != 1 {
+			return say("ui-mend-given")
+		}
+		to = beside[0].Colour
+	}
+	return say("ui-mend-"+doing(o.Mend), "name", words.Capital(nameOf(plan, o.Plan, to)))
 }
 
 // nameOf returns the name of the separation of a colour in any of the plans.
@@ -186,6 +218,6 @@ func (c *card) effect(o *session.MendOption) string {
 func (c *card) accept(o session.MendOption) {
 	p := c.k.p
 	c.k.leave()
-	p.do("ui-step-mend", func(j job.Job) (job.Job, error) { return job.AddMend(j, o.Mend) })
+	p.do("ui-step-mend", func(j job.Job) (job.Job, error) { return o.AddTo(j) })
 	p.h.Refocus()
 }

@@ -73,17 +73,8 @@ func countMends(j job.Job) (n int) {
 // changes least of the look first: drawn evenly broader, or larger; then what beside it may
 // be moved aside. There is nothing where nobody drew it. Errors as own.Lay.
 func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) ([]job.Mend, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
-	if err := d.lookNow(ctx); err != nil {
-		return nil, err
-	}
-	m, spots := d.now.mending, d.spots
-	k := NewFinder(spots).Nearest(at, kind, foundAgainMM)
-	if k < 0 || spots[k].Of != of {
-		return nil, nil
-	}
-	attempts, err := d.attempts(ctx, m, spots[k:k+1])
-	if err != nil {
+	d, k, attempts, err := attemptsAt(ctx, j, at, kind, of)
+	if err != nil || k < 0 {
 		return nil, err
 	}
 	var out []job.Mend
@@ -102,4 +93,60 @@ func NewOfThing(ctx context.Context, j job.Job, at geometry.Point, kind job.Spot
 		out[i].ByHand = true
 	}
 	return out, err
+}
+
+// AboutThing returns those mends that a job has more than before by which the thing is drawn anew that a spot of
+// the job before is part of. Errors as own.Lay.
+func AboutThing(ctx context.Context, before, after job.Job, at geometry.Point, kind job.SpotKind, of own.Material) (mends []job.Mend, _ error) {
+	made := More(before, after)
+	if !slices.ContainsFunc(made, func(m job.Mend) bool { return m.Do.OfThing() }) {
+		return nil, nil
+	}
+	d, _, attempts, err := attemptsAt(ctx, before, at, kind, of)
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range made {
+		if m.Do.OfThing() && slices.ContainsFunc(attempts, func(a *attempt) bool { return a.layer == m.Layer && reachesPoint(d.now.placeOf(&m), a.areas) }) {
+			mends = append(mends, m)
+		}
+	}
+	return mends, nil
+}
+
+func reachesPoint(p geometry.Point, areas []geometry.Rect) bool {
+	return slices.ContainsFunc(areas, func(r geometry.Rect) bool { return r.Contains(p) })
+}
+
+// More returns the mends that a job has more than before.
+func More(before, after job.Job) (mends []job.Mend) {
+	had := map[job.Mend]bool{}
+	for _, it := range before.Items {
+		for _, m := range it.Mends {
+			had[m] = true
+		}
+	}
+	for _, it := range after.Items {
+		for _, m := range it.Mends {
+			if !had[m] {
+				mends = append(mends, m)
+			}
+		}
+	}
+	return mends
+}
+
+// attemptsAt returns what may be tried about the things that a spot is part of, and the spot's number on the
+// drawer's map, −1 where it is not there.
+func attemptsAt(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) (*drawer, int, []*attempt, error) {
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
+	if err := d.lookNow(ctx); err != nil {
+		return nil, -1, nil, err
+	}
+	k := NewFinder(d.spots).Nearest(at, kind, foundAgainMM)
+	if k < 0 || d.spots[k].Of != of {
+		return d, -1, nil, nil
+	}
+	attempts, err := d.attempts(ctx, d.now.mending, d.spots[k:k+1])
+	return d, k, attempts, err
 }
