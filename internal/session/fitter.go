@@ -14,6 +14,28 @@ import (
 // a layer is dragged, the area then follows instead of starving.
 const staleAfter = 200 * time.Millisecond
 
+// mostHeld is how long a plan waits at most for what HoldPlan says: a window that is not drawn, since it was
+// minimised at once, is to have one, too.
+const mostHeld = time.Second
+
+// HoldPlan has plans wait until a channel is closed, a second at most: while the first picture is painted and drawn,
+// working out what follows from it would take half of the processors from that.
+func (s *Session) HoldPlan(until <-chan struct{}) { s.fitter.held = until }
+
+// wait returns once a plan may be worked out.
+func (f *fitter) wait(ctx context.Context) {
+	if f.held == nil {
+		return
+	}
+	timer := time.NewTimer(mostHeld)
+	defer timer.Stop()
+	select {
+	case <-f.held:
+	case <-timer.C:
+	case <-ctx.Done():
+	}
+}
+
 // fitter works out plans, one at a time, latest wins. Every request has a
 // number; a result is taken when nothing newer has been taken.
 type fitter struct {
@@ -24,6 +46,8 @@ type fitter struct {
 	last, taken uint64
 	next        *job.Job
 	running     *Task
+	// held is closed once plans may be worked out; nil where they may.
+	held <-chan struct{}
 }
 
 // fit asks for the plan of a job or preview.
@@ -58,6 +82,7 @@ func (f *fitter) start() {
 	ctx, t, end := s.begin(message.Message{ID: "ui-task-fit"})
 	f.running = t
 	go func() {
+		f.wait(ctx)
 		plan, err := guarded(ctx, func(ctx context.Context) (*fit.Plan, error) { return cache.Compute(ctx, j) })
 		s.deliver(func() {
 			end()

@@ -8,7 +8,9 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
+	"time"
 
 	"abut/assets"
 	"abut/internal/fit"
@@ -313,5 +315,35 @@ func TestSession_SaysWhyThereIsNoPlanAndUndoMendsIt(t *testing.T) {
 	b.settle()
 	if b.planError != nil || b.stackedMM2() <= 0 {
 		t.Errorf("after undo: %v", b.planError)
+	}
+}
+
+// While it is held there is no plan, and then there is; a plan that nobody lets go comes all the same.
+func TestHoldPlan_HasThePlanWait(t *testing.T) {
+	b := newBench(t)
+	seen := make(chan struct{})
+	b.HoldPlan(seen)
+	b.OpenSVG("art", strings.NewReader(triangle))
+	for !b.Opened() {
+		(<-b.queue)()
+	}
+	select {
+	case f := <-b.queue:
+		f()
+		if p, _ := b.Plan(); p != nil {
+			t.Fatal("there is a plan while it is held")
+		}
+	case <-time.After(50 * time.Millisecond):
+	}
+	close(seen)
+	b.settle()
+	if p, exact := b.Plan(); p == nil || !exact {
+		t.Error("let go, there is none")
+	}
+	late := newBench(t)
+	late.HoldPlan(make(chan struct{}))
+	late.svg(triangle)
+	if p, exact := late.Plan(); p == nil || !exact {
+		t.Error("never let go, there is none")
 	}
 }

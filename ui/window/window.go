@@ -146,6 +146,14 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	}
 	w.newAsk()
 	w.takeOutfit()
+	if ready != nil && o.File != "" { // what comes first is that its picture is seen
+		seen := make(chan struct{})
+		w.session.HoldPlan(seen)
+		w.ready = func() {
+			close(seen)
+			ready()
+		}
+	}
 	if o.File != "" { // it is read while the window is being made
 		w.session.Open(o.File)
 	}
