@@ -84,9 +84,6 @@ func (h *Host) typeNames(was *job.List, taken func()) {
 	d.reads = container.New(&controls.Stack{Gap: 4})
 	d.Body.Add(d.reads)
 	d.next = dialogs.Button(words.Say("ui-names-next"), func() {
-		if d.list == nil {
-			return
-		}
 		d.keep()
 		d.Hide()
 		taken()
@@ -120,7 +117,7 @@ func (d *namesDialog) read() {
 		text, remedy := workshop.Explain(err)
 		d.reads.Add(controls.NewPara(text+" "+remedy, controls.Care))
 	}
-	d.next.SetEnabled(l != nil)
+	d.next.SetEnabled(l != nil && len(workshop.Asked(j)) > 0)
 	d.Fit()
 }
 

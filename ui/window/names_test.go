@@ -183,7 +183,7 @@ func TestDialogNames_AreKeptWhereTheDesignHasToBeChangedFirst(t *testing.T) {
 	s.settle()
 	entry := overlay[*controls.Entry](s)[0]
 	entry.Entry.SetText("Ada\nBo\n")
-	if said := s.sayings(); !strings.Contains(said, "write {name} into a text") {
+	if said := s.sayings(); !strings.Contains(said, "write {name} into a text") || !s.press(say("ui-names-next")).Disabled() {
 		t.Error(said)
 	}
 	s.press(say("ui-cancel")).Tapped(nil)
