@@ -6,7 +6,7 @@ import (
 )
 
 // Find returns the commands whose words, or those of the menus that they are in, hold
-// all words of the text, in any case and order. What can be run now comes first; of
+// all words of the text, in any case and order; "layout" is found in "Lay out". What can be run now comes first; of
 // that what begins with the text, then what holds it, then what only its menus do.
 // Without text they are all there.
 func (t *Table) Find(text string) []*Command {
@@ -19,7 +19,7 @@ func (t *Table) Find(text string) []*Command {
 		}
 		label := strings.ToLower(t.Label(c.ID))
 		lacks := func(in string) bool {
-			return slices.ContainsFunc(parts, func(p string) bool { return !strings.Contains(in, p) })
+			return slices.ContainsFunc(parts, func(p string) bool { return !holds(in, p) })
 		}
 		switch {
 		case lacks(label + " " + strings.ToLower(t.menus[c.ID])):
@@ -36,4 +36,15 @@ func (t *Table) Find(text string) []*Command {
 	}
 	slices.SortStableFunc(out, func(a, b *Command) int { return rank[a] - rank[b] })
 	return out
+}
+
+// fewJoined is how many letters a word has at least that is looked for across the spaces of a label: shorter ones are
+// found there by chance.
+const fewJoined = 5
+
+var unspaced = strings.NewReplacer(" ", "", "-", "")
+
+// holds reports whether a label has a word in it, which may be written apart there.
+func holds(label, word string) bool {
+	return strings.Contains(label, word) || len(word) >= fewJoined && strings.Contains(unspaced.Replace(label), unspaced.Replace(word))
 }

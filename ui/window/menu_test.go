@@ -150,3 +150,18 @@ func TestMenu_IsAsLongWhenBuiltAnew(t *testing.T) {
 		}
 	}
 }
+
+// Whoever types one word where the menu has two finds it all the same.
+func TestFind_TakesOneWordForTwo(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	for text, id := range map[string]string{"layout": "layout", "knockout": "knock-all", "savecopy": ""} {
+		found := ""
+		if all := s.commands.Find(text); len(all) > 0 {
+			found = all[0].ID
+		}
+		if found != id {
+			t.Errorf("%q finds %q", text, found)
+		}
+	}
+}
