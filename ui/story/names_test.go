@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"abut/geometry"
@@ -107,7 +108,9 @@ func written(home string) map[string]bool {
 	list, _ := filepath.Glob(filepath.Join(home, "*", "job.json"))
 	out := map[string]bool{}
 	for _, f := range list {
-		out[filepath.Dir(f)] = true
+		if dir := filepath.Dir(f); !strings.HasPrefix(filepath.Base(dir), ".") { // else it is being written
+			out[dir] = true
+		}
 	}
 	return out
 }
