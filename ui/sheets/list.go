@@ -60,6 +60,10 @@ func (h *Host) List(path string) {
 				h.Trouble(err)
 				return
 			}
+			if h.foreign(l) {
+				h.typeNames(l, nil) // there it can be put right
+				return
+			}
 			h.showList(l, true)
 		})
 	case own != nil:
@@ -69,6 +73,15 @@ func (h *Host) List(path string) {
 	default:
 		h.typeNames(nil, nil)
 	}
+}
+
+// foreign reports whether a list has none of the columns that the design asks for: its first line may be a name, and no
+// heading.
+func (h *Host) foreign(l *job.List) bool {
+	asked := workshop.Asked(h.Session.Job())
+	return len(asked) > 0 && !slices.ContainsFunc(asked, func(a string) bool {
+		return slices.ContainsFunc(l.Columns, func(c string) bool { return strings.EqualFold(a, c) })
+	})
 }
 
 func (h *Host) showList(l *job.List, fresh bool) {

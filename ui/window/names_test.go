@@ -173,6 +173,26 @@ func TestDialogNames_AreTypedAndShowHowTheyAreRead(t *testing.T) {
 	}
 }
 
+// A file of names alone has no heading: that is asked, and all of them are there.
+func TestDialogNames_TakeAFileWithoutHeadings(t *testing.T) {
+	s := marked(t, fyne.NewSize(1024, 673))
+	s.sheets.List(s.listFile("Ada\nBo\nCy\n"))
+	s.settle()
+	headed := overlay[*controls.Check](s)[0]
+	if said := s.sayings(); !headed.Checked || !strings.Contains(said, "asks for {name}") {
+		t.Fatal(said)
+	}
+	headed.SetChecked(false)
+	if said := s.sayings(); !strings.Contains(said, "{name}: Ada · Bo · Cy") || !strings.Contains(said, "3 rows") {
+		t.Error(said)
+	}
+	s.press(say("ui-names-next")).Tapped(nil)
+	s.settle()
+	if said := s.sayings(); !strings.Contains(said, "3 copies of 3 rows") {
+		t.Error(said)
+	}
+}
+
 // What was typed is there again once the design says where it goes.
 func TestDialogNames_AreKeptWhereTheDesignHasToBeChangedFirst(t *testing.T) {
 	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysLight)
