@@ -23,11 +23,16 @@ const (
 // rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of
 // which one by one could be blunted, or made broad where it is too long for that, but which are too
 // large a share of their piece all together. They stay as they were drawn: with some cut off and some made broad they would be
-// rays no more. Fewer or smaller ones, as those of a large star, may be blunted, and nothing else.
+// rays no more. Fewer or smaller ones, as those of a large star, may be blunted, and nothing else. Of two halves of a
+// point one takes the tip.
 func rays(spots []*openSpot, w float64) (out []keptThing) {
+	half := map[*openSpot]bool{}
+	for _, pair := range halvesOf(spots, w) {
+		half[pair[0]], half[pair[1]] = true, true
+	}
 	of := map[int32][]*Spot{}
 	for _, o := range spots {
-		if o.Kind == weak.Point && o.whole != nil {
+		if o.Kind == weak.Point && o.whole != nil && !half[o] {
 			of[o.Piece] = append(of[o.Piece], &o.Spot)
 		}
 	}

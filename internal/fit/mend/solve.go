@@ -163,11 +163,18 @@ func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state,
 			continue
 		}
 		best = v.better(best, next, p)
-		if v.solves(best, p) && (twin && i == 0 || best.bends <= cleanTurning && best.edge <= v.start.edge+s.step() || *s.spent > thorough) {
+		if v.solves(best, p) && (twin && i == 0 || v.enough(best)) {
 			return best, nil
 		}
 	}
 	return best, nil
+}
+
+// enough reports whether nothing else need be tried than what leads to a state: outlines hardly turn more in it and no more of the
+// picture's edge moves, or a point stays one; or too much was tried.
+func (v *solver) enough(s *state) bool {
+	w := v.settings.Narrowest()
+	return staysPointed(s.mends[0]) || s.bends <= cleanTurning && s.edge <= v.start.edge+stepSquares*w*w || *v.spent > thorough
 }
 
 // halved gives the end of a half to the other one, in a straight line where both are broad enough; nil where that is no

@@ -24,7 +24,7 @@ func (s *settler) spares(p *Spot) bool {
 	if s.small(p) {
 		return s.sparing
 	}
-	return s.sparing && s.line(p)
+	return s.sparing && p.half == nil && !p.takes && s.line(p)
 }
 
 // small reports whether someone drew a small thing that is all thin: it would become a
