@@ -5,6 +5,7 @@ import (
 
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
+	"abut/internal/job"
 )
 
 // halvesMeet is how far apart, in narrowest widths, the tips of two halves of one point lie at most.
@@ -56,6 +57,9 @@ func halves(a, b *Spot, w float64) bool {
 	return a.Of != b.Of && !a.Bounds.Grow(halvesMeet*w).Intersect(b.Bounds).Empty() && a.along(b.Of) >= alongShare && b.along(a.Of) >= alongShare &&
 		a.tip().Sub(b.tip()).Len() <= halvesMeet*w
 }
+
+// halved reports whether a mend gives the tip of one half of a point to the other; w is the narrowest width.
+func halved(m job.Mend, w float64) bool { return straightCut(m, w) && m.WidthMM > w }
 
 // contrast returns how much a spot looks other than what lies beside it, but for another half (ΔE of the CIE, 2000).
 func (s *settler) contrast(o *openSpot, half own.Material) float64 {

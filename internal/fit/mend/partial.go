@@ -94,11 +94,14 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 
 // shows reports whether mends side by side are better taken back: see partly.
 func (s *settler) shows(g *mendGroup, was *drawnSo) bool {
-	left := s.leftOf(g, was)
+	left, w := s.leftOf(g, was), s.settings.Narrowest()
+	if slices.ContainsFunc(g.mends, func(m Made) bool { return halved(m.Mend, w) }) {
+		left = 0 // one half of a point took its tip, as at its others
+	}
 	if g.turns >= ruinedTurning && left >= partialShare || len(g.mends) > 1 && math.Abs(g.turns) >= alikeTurning && left >= halfShare {
 		return true
 	}
-	return g.lumpy(s.settings.Narrowest()) || g.blots() || s.lopsided(g, was)
+	return g.lumpy(w) || g.blots() || s.lopsided(g, was)
 }
 
 // leftOf returns which share of what there was to do about mends is left, 0 where nothing is; more than 1 where they made
