@@ -48,6 +48,10 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		hard = len(options)
 	}
 	options, hard = s.withoutThorns(p.spot, options, hard)
+	if s.needle(p.spot) {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return !staysPointed(m) })
+		hard = len(options)
+	}
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
 }
 
@@ -57,6 +61,13 @@ func (s *settler) atTip(p *Spot) bool {
 	w := s.settings.Narrowest()
 	return slices.ContainsFunc(s.things, func(k keptThing) bool {
 		return reaches(p.Bounds, k.areas) && (k.star && k.of == p.Of || k.notch(p, w))
+	})
+}
+
+// needle reports whether a point is one of several rays of which all become broader as tapered says, or none.
+func (s *settler) needle(p *Spot) bool {
+	return p.Kind == weak.Point && slices.ContainsFunc(s.things, func(k keptThing) bool {
+		return k.needles && k.of == p.Of && reaches(p.Bounds, k.areas)
 	})
 }
 

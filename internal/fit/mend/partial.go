@@ -89,7 +89,23 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 			}
 		}
 	}
-	return back, nil
+	return append(back, s.someRays(mends)...), nil
+}
+
+// someRays returns the mends of rays of which all become broader, or none, where some could not.
+func (s *settler) someRays(mends []mendGroup) (back []job.Mend) {
+	for _, k := range s.things {
+		if !k.needles || !slices.ContainsFunc(s.open, func(o *openSpot) bool { return s.needle(&o.Spot) && reaches(o.Bounds, k.areas) }) {
+			continue
+		}
+		for _, g := range mends {
+			m := g.mends[0]
+			if staysPointed(m.Mend) && m.Of == k.of && slices.ContainsFunc(g.areas, func(a geometry.Rect) bool { return reaches(a, k.areas) }) {
+				back = append(back, m.Mend)
+			}
+		}
+	}
+	return back
 }
 
 // shows reports whether mends side by side are better taken back: see partly.

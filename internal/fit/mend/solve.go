@@ -51,8 +51,8 @@ const (
 	fewOptions = 3
 )
 
-// roundingMM2 is how far sums of areas, in mm², may differ by rounding.
-const roundingMM2 = 1e-6
+// roundingMM2 is how far sums of areas, in mm², may differ by rounding: what lies beside a mend is laid anew with it.
+const roundingMM2 = 5e-4
 
 // stepSquares, in squares of the narrowest width, is by how much a mend must lessen
 // what is left to do.
