@@ -133,7 +133,11 @@ type Mend struct {
 	// Fine: Broaden makes only what is narrower than WidthMM as broad as that, such as the hairlines of
 	// letters and not their stems.
 	Fine bool `json:",omitempty"`
-	// Smooth: what Widen adds to a piece runs into its sides in hollows, where it would stick out.
+	// Around: the letters that Broaden makes broader are the outlines of others, and stay around those, though the picture has no
+	// room for all of them.
+	Around bool `json:",omitempty"`
+	// Smooth: what Widen adds to a piece runs into its sides in hollows, where it would stick out; the sides of a point run to its
+	// tip in straight lines.
 	Smooth bool `json:",omitempty"`
 	// Round is 0 for a spot of the art as it is, and n for one that is there
 	// once the mends of all rounds before n are made: giving one sliver away may

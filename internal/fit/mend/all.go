@@ -180,6 +180,7 @@ func (p *progress) look(ctx context.Context) (*settler, error) {
 		}
 	}
 	p.gone = s.gone
+	s.pairHalves()
 	for _, o := range s.open {
 		o.final = o.final || s.spares(&o.Spot)
 	}
@@ -316,6 +317,7 @@ func (p *progress) insist(s *settler) {
 	p.things = slices.DeleteFunc(p.things, func(k keptThing) bool { return !k.letters && !k.several })
 	p.things = append(p.things, s.rows()...)
 	s.leave(p.things)
+	s.pairHalves()
 	for _, o := range s.open {
 		o.final = s.spares(&o.Spot)
 	}

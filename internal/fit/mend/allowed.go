@@ -48,6 +48,10 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		hard = len(options)
 	}
 	options, hard = s.withoutThorns(p.spot, options, hard)
+	if s.needle(p.spot) {
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return !staysPointed(m) })
+		hard = len(options)
+	}
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
 }
 
@@ -60,19 +64,32 @@ func (s *settler) atTip(p *Spot) bool {
 	})
 }
 
-// withoutThorns leaves out what would give the end of a point to a line that was drawn anew: it would have a thorn there.
+// needle reports whether a point is one of several rays of which all become broader as tapered says, or none.
+func (s *settler) needle(p *Spot) bool {
+	return p.Kind == weak.Point && slices.ContainsFunc(s.things, func(k keptThing) bool {
+		return k.needles && k.of == p.Of && reaches(p.Bounds, k.areas)
+	})
+}
+
+// withoutThorns leaves out what would give the end of a point to a line that was drawn anew, or that of a shadow to what lies in
+// front of it: they would have a thorn there. Made broad, a shadow would bite into that.
 func (s *settler) withoutThorns(p *Spot, options []job.Mend, hard int) ([]job.Mend, int) {
 	var out []job.Mend
-	left := hard
+	left, front := hard, s.shadowOf(p)
 	for i, m := range options {
 		switch {
-		case p.Kind != weak.Point || !s.thorns(p, m):
+		case p.Kind != weak.Point || !s.thorns(p, m) && (len(front) == 0 || s.leavesAlone(m, front)):
 			out = append(out, m)
 		case i < hard:
 			left--
 		}
 	}
 	return out, left
+}
+
+// leavesAlone reports whether a mend of the end of a shadow neither gives it to what lies in front nor takes from that.
+func (s *settler) leavesAlone(m job.Mend, front []own.Material) bool {
+	return m.Do == job.Drop || m.Do == job.Give && m.Chosen && !slices.Contains(front, s.Named(s.Rules, m.To))
 }
 
 // thorns reports whether a mend does so.

@@ -94,3 +94,11 @@ func (m *mending) artAt(p geometry.Point) []int32 {
 	}
 	return m.Rules.Art(m.Map.Cover(f))
 }
+
+// topAt returns the uppermost layer at a place as it was drawn, −1 for none.
+func (m *mending) topAt(at geometry.Point) int32 {
+	if art := m.artAt(at); len(art) > 0 {
+		return art[len(art)-1]
+	}
+	return -1
+}

@@ -48,6 +48,8 @@ type keptThing struct {
 	several bool
 	// star: they are the points of one piece, and may be blunted, all alike.
 	star bool
+	// needles: they are rays with straight sides, and may become broader as tapered says, all or none.
+	needles bool
 	// high is how high the highest letter is, in mm, or how broad if that is less: of what an underline joins all is one.
 	high float64
 }
@@ -66,7 +68,7 @@ const besideShare = 0.25
 
 // spares reports whether a spot is to be left as it is for the sake of a thing.
 func (k *keptThing) spares(s *Spot, w float64) bool {
-	if k.star || !reaches(s.Bounds, k.areas) {
+	if k.star || k.needles && s.Kind == weak.Point || !reaches(s.Bounds, k.areas) {
 		return false
 	}
 	if !k.letters && loose(s, w) {
@@ -75,16 +77,10 @@ func (k *keptThing) spares(s *Spot, w float64) bool {
 	if k.anew && k.several && s.Kind != weak.Speck && s.WidthMM > hardlyThin*w {
 		return false
 	}
-	beside, all := 0.0, 0.0
-	for _, n := range s.Neighbours {
-		if all += n.LengthMM; n.Of == k.of {
-			beside += n.LengthMM
-		}
-	}
 	if k.notch(s, w) {
 		return false
 	}
-	return k.of == s.Of || beside > besideShare*all && (k.word || s.AreaMM2 > crumbSquares*w*w)
+	return k.of == s.Of || s.along(k.of) > besideShare && (k.word || s.AreaMM2 > crumbSquares*w*w)
 }
 
 const (
@@ -262,7 +258,7 @@ func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before *s
 func (d *drawer) remember(attempts, chosen []*attempt) {
 	for _, a := range attempts {
 		if anew := slices.Contains(chosen, a); a.pen || anew {
-			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes), false, a.high()})
+			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes), false, false, a.high()})
 		}
 		d.anew[a.key()] = d.anew[a.key()] || slices.Contains(chosen, a)
 		d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {

@@ -108,8 +108,8 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		l.from.of = s.Of
 		l.path, err = s.covered(ctx)
 	case job.Widen:
-		ok = true
 		l, err = m.widened(ctx, s, mend, settings)
+		ok = len(l.path) > 0
 	case job.Join:
 		l, ok, err = m.joined(ctx, s, settings.Narrowest()+widenMM)
 	}
@@ -157,6 +157,10 @@ func (m *mending) widened(ctx context.Context, s *Spot, mend job.Mend, settings 
 	l := layer{from: taker{everyone: true, but: m.endsAt(s, settings.Narrowest())}, to: s.Of}
 	if path, ok := m.larger(ctx, s, speck, settings.Narrowest()+widenMM); ok {
 		l.path = path
+		return l, nil
+	}
+	if staysPointed(mend) {
+		l.path, _ = s.tapered(width)
 		return l, nil
 	}
 	var err error

@@ -319,14 +319,6 @@ func (m *mending) free(v *mover) bool {
 	return !slices.ContainsFunc(v.thing.Outline.Samples(geometry.EvenOdd, sampleLines), func(at geometry.Point) bool { return m.topAt(at) != layer })
 }
 
-// topAt returns the uppermost layer at a place as it was drawn, −1 for none.
-func (m *mending) topAt(at geometry.Point) int32 {
-	if art := m.artAt(at); len(art) > 0 {
-		return art[len(art)-1]
-	}
-	return -1
-}
-
 // choose makes options of the ways: those that help most spots first.
 func (v *mover) choose(w float64) {
 	furthest := func(a, b shift) int { return cmp.Compare(b.by.Len(), a.by.Len()) }

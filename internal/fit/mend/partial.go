@@ -89,16 +89,35 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 			}
 		}
 	}
-	return back, nil
+	return append(back, s.someRays(mends)...), nil
+}
+
+// someRays returns the mends of rays of which all become broader, or none, where some could not.
+func (s *settler) someRays(mends []mendGroup) (back []job.Mend) {
+	for _, k := range s.things {
+		if !k.needles || !slices.ContainsFunc(s.open, func(o *openSpot) bool { return s.needle(&o.Spot) && reaches(o.Bounds, k.areas) }) {
+			continue
+		}
+		for _, g := range mends {
+			m := g.mends[0]
+			if staysPointed(m.Mend) && m.Of == k.of && slices.ContainsFunc(g.areas, func(a geometry.Rect) bool { return reaches(a, k.areas) }) {
+				back = append(back, m.Mend)
+			}
+		}
+	}
+	return back
 }
 
 // shows reports whether mends side by side are better taken back: see partly.
 func (s *settler) shows(g *mendGroup, was *drawnSo) bool {
-	left := s.leftOf(g, was)
+	left, w := s.leftOf(g, was), s.settings.Narrowest()
+	if slices.ContainsFunc(g.mends, func(m Made) bool { return halved(m.Mend, w) }) {
+		left = 0 // one half of a point took its tip, as at its others
+	}
 	if g.turns >= ruinedTurning && left >= partialShare || len(g.mends) > 1 && math.Abs(g.turns) >= alikeTurning && left >= halfShare {
 		return true
 	}
-	return g.lumpy(s.settings.Narrowest()) || g.blots() || s.lopsided(g, was)
+	return g.lumpy(w) || g.blots() || s.lopsided(g, was)
 }
 
 // leftOf returns which share of what there was to do about mends is left, 0 where nothing is; more than 1 where they made

@@ -122,5 +122,10 @@ func TestShows_IsWhatBecameLumpsAndIsListedAllTheSame(t *testing.T) {
 		if got := s.shows(&g, was); got != c.want {
 			t.Errorf("%+v: %v", c, got)
 		}
+		// One of several points of which a half takes the tip is done as the others are, whatever is left beside it.
+		g.mends[0].Spot, g.mends[0].Do, g.mends[0].WidthMM = job.Tip, job.Give, halfCut*s.settings.Narrowest()
+		if s.shows(&g, was) {
+			t.Errorf("%+v: so does a half that took a tip", c)
+		}
 	}
 }

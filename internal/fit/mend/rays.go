@@ -23,15 +23,11 @@ const (
 // rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of
 // which one by one could be blunted, or made broad where it is too long for that, but which are too
 // large a share of their piece all together. They stay as they were drawn: with some cut off and some made broad they would be
-// rays no more. Fewer or smaller ones, as those of a large star, may be blunted, and nothing else.
+// rays no more. Only where all of them can stay points they become broader, as tapered says. Fewer or smaller ones, as those of a
+// large star, may be blunted, and nothing else. Of two halves of a
+// point one takes the tip.
 func rays(spots []*openSpot, w float64) (out []keptThing) {
-	of := map[int32][]*Spot{}
-	for _, o := range spots {
-		if o.Kind == weak.Point && o.whole != nil {
-			of[o.Piece] = append(of[o.Piece], &o.Spot)
-		}
-	}
-	for _, points := range of {
+	for _, points := range pointsOf(spots, w) {
 		slices.SortFunc(points, func(a, b *Spot) int { return cmp.Compare(a.LengthMM, b.LengthMM) })
 		for len(points) > 0 {
 			n, area := 0, 0.0
@@ -43,12 +39,28 @@ func rays(spots []*openSpot, w float64) (out []keptThing) {
 			if n >= fewestStar {
 				share := area / math.Abs(points[0].whole.SignedArea())
 				stay := n >= fewestRays && share > bluntShare || share > starShare
-				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true, star: !stay})
+				needles := stay && !slices.ContainsFunc(points[:n], func(p *Spot) bool { _, ok := p.tapered(w + widenMM); return !ok })
+				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true, star: !stay, needles: needles})
 			}
 			points = points[n:]
 		}
 	}
 	return out
+}
+
+// pointsOf returns the points of each piece but for halves of one.
+func pointsOf(spots []*openSpot, w float64) map[int32][]*Spot {
+	half := map[*openSpot]bool{}
+	for _, pair := range halvesOf(spots, w) {
+		half[pair[0]], half[pair[1]] = true, true
+	}
+	of := map[int32][]*Spot{}
+	for _, o := range spots {
+		if o.Kind == weak.Point && o.whole != nil && !half[o] {
+			of[o.Piece] = append(of[o.Piece], &o.Spot)
+		}
+	}
+	return of
 }
 
 // fewestBeads are a row.

@@ -127,3 +127,40 @@ func TestBeads_LieAlongTheirSpaces(t *testing.T) {
 		}
 	}
 }
+
+// Sixteen long rays of a sun all become a millimetre broad at their tips, or all stay: where a bar lies 0.4 mm beside one of them
+// there is no room for that.
+func TestAll_RaysBecomeBroaderAllOrNone(t *testing.T) {
+	var points []geometry.Point
+	for k := range 32 {
+		sin, cos := math.Sincos(math.Pi * float64(k) / 16)
+		r := []float64{17.8, 7.1}[k%2]
+		points = append(points, geometry.Pt(20+r*sin, 20-r*cos))
+	}
+	sun := geometry.Path{geometry.Polygon(points...)}
+	for name, bar := range map[string]string{"all": "red rect 0 0 1 1 knock", "none": "red rect 20.7 0 5 5 knock"} {
+		j := sketch.Art(t, "blue rect 0 0 40 40 knock", bar, "yellow rect 0 0 1 1 knock")
+		j.Items[0].Layers[2].Content = job.Outlines{Shapes: []job.Shape{{Path: sun}}}
+		laid, spots := allMended(t, j)
+		left := 0
+		for _, s := range spots {
+			if s.Of == sheet("yellow") && s.Kind == weak.Point {
+				left++
+			}
+		}
+		broad := 0
+		for k := range 16 {
+			sin, cos := math.Sincos(math.Pi * float64(k) / 8)
+			in := func(off float64) bool { // beside the tip, a little within
+				of, _ := laid.Owner(laid.Fresh[laid.Map.Locate(geometry.Pt(20+17.7*sin+off*cos, 20-17.7*cos+off*sin))])
+				return of == sheet("yellow")
+			}
+			if in(0.48) && in(-0.48) {
+				broad++
+			}
+		}
+		if want := map[string]int{"all": 16}[name]; broad != want || left != 16-want {
+			t.Errorf("%s: %d rays are broad, %d points are left", name, broad, left)
+		}
+	}
+}

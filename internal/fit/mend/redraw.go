@@ -3,9 +3,11 @@ package mend
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"abut/geometry"
 	"abut/geometry/weak"
+	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
@@ -80,6 +82,8 @@ func (r *redrawing) suggest(kind thing.Kind, figures bool) {
 	case kind == thing.Line || r.dashes:
 		r.line()
 		r.covered()
+	case kind == thing.Letter && r.hidden() > hiddenShare:
+		r.around()
 	case kind == thing.Letter:
 		r.lettering()
 	case r.dots:
@@ -194,6 +198,46 @@ func (r *redrawing) covered() {
 		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
 	}
+}
+
+const (
+	// hiddenShare is how much of letters lies beneath something at least for them to be the outlines of others, or their shadow.
+	hiddenShare = 0.3
+	// hiddenMM is by how much more than they show those become broad: in bends chords take from that.
+	hiddenMM = 0.03
+)
+
+// around broadens letters that lie around others, which hide the inner half of them, or beneath others as their shadow.
+func (r *redrawing) around() {
+	seen := r.seen
+	var whole []float64
+	for _, s := range r.spots {
+		if s.Whole && s.Kind == weak.Sliver && r.holds(s.At) { // it is broader in its corners
+			whole = append(whole, s.AreaMM2/s.LengthMM)
+		}
+	}
+	if slices.Sort(whole); len(whole) > 0 { // what tapers off is thinner
+		seen = math.Min(seen, whole[len(whole)/2])
+	}
+	if seen < thinnest*r.w && seen > r.w/4 {
+		m := r.broaden(seen, 2*(r.w+hiddenMM)-seen, job.BothSides)
+		m.LengthMM, m.Around = 0, true
+		r.letter(bolder, m)
+	}
+}
+
+// hidden returns how much of letters lies beneath something.
+func (r *redrawing) hidden() float64 {
+	layer := int32(slices.IndexFunc(r.m.placed, func(p own.Placed) bool { return p.Layer.ID == r.layer }))
+	all, beneath := 0, 0
+	for t := range r.group() {
+		for _, at := range t.Outline.Samples(geometry.EvenOdd, sampleLines) {
+			if all++; r.m.topAt(at) > layer {
+				beneath++
+			}
+		}
+	}
+	return float64(beneath) / math.Max(1, float64(all))
 }
 
 // line broadens lines, the outline of a shape on one of its sides too.

@@ -200,6 +200,9 @@ func (r *remedies) end() (hard int) {
 	}
 	r.shorter()
 	if short && !(r.bay && r.spot.LengthMM > taperTimes*r.w) { // so much of the leaves beside it would be a bite
+		if !r.bay {
+			r.taper()
+		}
 		r.broaden()
 	}
 	r.allThin()
@@ -328,6 +331,13 @@ func (r *remedies) melt(width float64) {
 func (r *remedies) broaden() {
 	r.add(func(m *job.Mend) { m.Do = job.Widen })
 	r.addEach(func(m *job.Mend) { m.Do = job.Widen })
+}
+
+// taper makes a point broad up to its tip by sides that run there in straight lines.
+func (r *remedies) taper() {
+	if r.spot.Kind == weak.Point {
+		r.add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
+	}
 }
 
 // grow makes all of the piece larger: at the picture's edge on all sides, and else on that of one

@@ -51,8 +51,8 @@ const (
 	fewOptions = 3
 )
 
-// roundingMM2 is how far sums of areas, in mm², may differ by rounding.
-const roundingMM2 = 1e-6
+// roundingMM2 is how far sums of areas, in mm², may differ by rounding: what lies beside a mend is laid anew with it.
+const roundingMM2 = 5e-4
 
 // stepSquares, in squares of the narrowest width, is by how much a mend must lessen
 // what is left to do.
@@ -163,11 +163,18 @@ func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state,
 			continue
 		}
 		best = v.better(best, next, p)
-		if v.solves(best, p) && (twin && i == 0 || best.bends <= cleanTurning && best.edge <= v.start.edge+s.step() || *s.spent > thorough) {
+		if v.solves(best, p) && (twin && i == 0 || v.enough(best)) {
 			return best, nil
 		}
 	}
 	return best, nil
+}
+
+// enough reports whether nothing else need be tried than what leads to a state: outlines hardly turn more in it and no more of the
+// picture's edge moves, or a point stays one; or too much was tried.
+func (v *solver) enough(s *state) bool {
+	w := v.settings.Narrowest()
+	return staysPointed(s.mends[0]) || s.bends <= cleanTurning && s.edge <= v.start.edge+stepSquares*w*w || *v.spent > thorough
 }
 
 // halved gives the end of a half to the other one, in a straight line where both are broad enough; nil where that is no

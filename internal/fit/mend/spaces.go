@@ -93,17 +93,11 @@ func (p *picture) emerges(now sheets, a *attempt, option []job.Mend, w float64) 
 	for i := range a.members {
 		for _, c := range a.members[i].outline {
 			out := 0.0
-			for from, to := range c.Sides() {
-				along := to.Sub(from)
-				length := along.Len()
-				way := geometry.Pt(along.Y, -along.X).Mul(1 / length) // outer contours run clockwise on screen
-				n := math.Ceil(length / (w / 4))
-				for k := range int(n) {
-					if !p.comesOut(now, a.of, from.Lerp(to, (float64(k)+0.5)/n), way, within) {
-						out = 0
-					} else if out += length / n; out > emergesWidths*w {
-						return true
-					}
+			for at, beside := range outwards(c, w/4) {
+				if !p.comesOut(now, a.of, at, beside.way, within) {
+					out = 0
+				} else if out += beside.lengthMM; out > emergesWidths*w {
+					return true
 				}
 			}
 		}
@@ -125,36 +119,69 @@ func (p *picture) comesOut(now sheets, of own.Material, edge, way geometry.Point
 	return false
 }
 
-// strays reports whether letters come to lie over, or right beside, what neither was beneath the word nor beside it.
+const (
+	// nearSteps is in how many steps one looks how near to letters something lies, up to a narrowest width off.
+	nearSteps = 4
+	// onStep is within how many of these what a word lies on ends: it may move on over more of it.
+	onStep = 1
+)
+
+// strays reports whether letters come to lie over something, or nearer to it than a narrowest width, that the word neither lay on
+// nor as near to.
 func (p *picture) strays(a *attempt, m *mending, w float64) bool {
 	moves := a.moved(m)
 	if !a.letters() || moves == nil {
 		return false
 	}
-	was, is := geometry.EmptyRect(), geometry.EmptyRect()
+	was, is := map[own.Material]int{}, map[own.Material]int{}
 	for i := range a.members {
-		b := a.members[i].bounds
-		was, is = was.Union(b), is.Union(moves[i].MapRect(b))
+		p.near(was, a.members[i].outline, w)
+		p.near(is, a.members[i].outline.Transform(moves[i]), w)
 	}
-	grounds := map[own.Material]bool{}
-	for at := range grid(was.Grow(w/2), w/2) {
-		grounds[p.drawn.at(at)] = true
-	}
-	for at := range grid(is.Grow(w), w/2) {
-		if !grounds[p.drawn.at(at)] {
+	for of, near := range is {
+		if before, there := was[of]; of != a.of && (!there || before > onStep && near < before) {
 			return true
 		}
 	}
 	return false
 }
 
-// grid goes through places of a rectangle, a step apart at most, those on its sides too.
-func grid(r geometry.Rect, step float64) iter.Seq[geometry.Point] {
-	return func(yield func(geometry.Point) bool) {
-		nx, ny := math.Ceil(r.Width()/step), math.Ceil(r.Height()/step)
-		for x := range int(nx) + 1 {
-			for y := range int(ny) + 1 {
-				if !yield(geometry.Pt(r.Min.X+r.Width()*float64(x)/nx, r.Min.Y+r.Height()*float64(y)/ny)) {
+// near notes how many steps off from an outline of straight lines materials lie as they were drawn, those of the nearest places.
+func (p *picture) near(steps map[own.Material]int, outline geometry.Path, w float64) {
+	for _, c := range outline {
+		since := w / nearSteps // along the contour, since one looked last
+		for at, beside := range outwards(c, w/nearSteps) {
+			if since += beside.lengthMM; since < w/nearSteps {
+				continue
+			}
+			since = 0
+			for k := range nearSteps + 1 {
+				off := math.Max(touchesMM/nearSteps, w/nearSteps*float64(k))
+				of := p.drawn.at(at.Add(beside.way.Mul(off)))
+				if known, there := steps[of]; !there || k < known {
+					steps[of] = k
+				}
+			}
+		}
+	}
+}
+
+// stretch is a short part of a contour.
+type stretch struct {
+	way      geometry.Point // outwards, of length 1
+	lengthMM float64
+}
+
+// outwards goes along a contour of straight lines in steps, by their middles. Outer contours run clockwise on screen.
+func outwards(c geometry.Contour, step float64) iter.Seq2[geometry.Point, stretch] {
+	return func(yield func(geometry.Point, stretch) bool) {
+		for from, to := range c.Sides() {
+			along := to.Sub(from)
+			length := along.Len()
+			way := geometry.Pt(along.Y, -along.X).Mul(1 / length)
+			n := math.Ceil(length / step)
+			for k := range int(n) {
+				if !yield(from.Lerp(to, (float64(k)+0.5)/n), stretch{way, length / n}) {
 					return
 				}
 			}
@@ -208,17 +235,10 @@ func (p *picture) runsInto(now sheets, a *attempt, w float64) bool {
 
 // around looks outwards all along a contour.
 func (p *picture) around(now sheets, a *attempt, c geometry.Contour, w float64, touched, reached map[own.Material]bool) (out []outside) {
-	for from, to := range c.Sides() {
-		along := to.Sub(from)
-		length := along.Len()
-		n := math.Ceil(length / (w / 4))
-		for k := range int(n) {
-			at := from.Lerp(to, (float64(k)+0.5)/n)
-			way := geometry.Pt(along.Y, -along.X).Mul(1 / length) // outer contours run clockwise on screen
-			o := p.beside(now, a, at, way, w, touched, reached)
-			o.lengthMM = length / n
-			out = append(out, o)
-		}
+	for at, beside := range outwards(c, w/4) {
+		o := p.beside(now, a, at, beside.way, w, touched, reached)
+		o.lengthMM = beside.lengthMM
+		out = append(out, o)
 	}
 	return out
 }

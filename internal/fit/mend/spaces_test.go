@@ -90,13 +90,13 @@ func TestStrays_OverWhatWasNotBeneathTheWord(t *testing.T) {
 	for _, c := range []struct {
 		blue, by float64
 		want     bool
-	}{{30, 4, false}, {15, 4, true}, {14.5, 4, true}, {10.2, 4, false}} {
+	}{{30, 4, false}, {15, 4, true}, {14.5, 4, true}, {10.2, 4, false}, {10.7, 4, true}, {10.7, -1, false}} {
 		word := geometry.RectXYWH(5, 0, 5, 3)
 		p := &picture{drawn: sheets{
 			yellow: geometry.NewEnclosure(geometry.RectXYWH(-20, -20, 20+c.blue, 40).Path()),
 			blue:   geometry.NewEnclosure(geometry.RectXYWH(c.blue, -20, 60, 40).Path()),
 		}}
-		a := &attempt{moves: true, members: []member{{bounds: word}}, trying: []job.Mend{{Do: job.Broaden, Fine: true, Apart: true}}}
+		a := &attempt{moves: true, members: []member{{bounds: word, outline: word.Path()}}, trying: []job.Mend{{Do: job.Broaden, Fine: true, Apart: true}}}
 		m := &mending{placed: []own.Placed{{Mended: []thing.Made{{Mend: a.trying[0], Moves: []geometry.Affine{geometry.Translate(c.by, 0)}}}}}}
 		if got := p.strays(a, m, 1); got != c.want {
 			t.Errorf("blue from %g on, moved by %g: %t", c.blue, c.by, got)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"abut/geometry/weak"
+	"abut/internal/fit/own"
 )
 
 const (
@@ -19,12 +20,22 @@ const (
 func (s *settler) spares(p *Spot) bool {
 	w := s.settings.Narrowest()
 	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
-		return true
+		return len(s.shadowOf(p)) == 0
 	}
 	if s.small(p) {
 		return s.sparing
 	}
-	return s.sparing && s.line(p)
+	return s.sparing && p.half == nil && !p.takes && s.line(p)
+}
+
+// shadowOf returns what lies in front of a letter of which it leaves a point, such as the ends of a shadow that looks out beside its
+// word: it is none of the letter's own points, which it keeps. Nothing for any other spot.
+func (s *settler) shadowOf(p *Spot) []own.Material {
+	is := func(k keptThing) bool { return k.letters && k.word && k.of == p.Of && reaches(p.Bounds, k.areas) }
+	if p.Kind != weak.Point || !slices.ContainsFunc(s.things, is) || s.drawn(p) {
+		return nil
+	}
+	return s.inFront(p)
 }
 
 // small reports whether someone drew a small thing that is all thin: it would become a

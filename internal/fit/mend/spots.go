@@ -38,6 +38,7 @@ type Spot struct {
 	whole geometry.Path // its piece, nil for a gap
 	piece *piece        // what was asked of that; all spots of one share it
 	half  *own.Material // what is to take its tip, see pairHalves
+	takes bool          // it takes that of its other half
 	// What is found of it when somebody asks, nil until then.
 	end      *Spot         // see blunt
 	hairline *Spot         // see narrowed

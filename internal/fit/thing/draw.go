@@ -131,7 +131,7 @@ func (d *drawing) mend(ctx context.Context, m *Made, at int) error {
 	}
 	for n, i := range members {
 		d.changed[i] = true
-		d.still[i] = d.still[i] || d.things[i].Outlines(m.Drawn*d.scale)
+		d.still[i] = d.still[i] || m.Around || d.things[i].Outlines(m.Drawn*d.scale)
 		m.AreaMM2 += math.Abs(d.fresh[i].SignedArea()) - math.Abs(before[n].SignedArea())
 	}
 	return nil
@@ -155,6 +155,9 @@ func (d *drawing) allAnew(ctx context.Context, m *Made, sooner map[int]geometry.
 		return before, nil
 	}
 	d.space(m, members, geometry.Identity())
+	if m.Around {
+		return before, nil
+	}
 	if err := d.squeeze(ctx, m, members, before); err != nil {
 		return nil, err
 	}

@@ -207,3 +207,24 @@ func TestStrengthened_ASideThatNobodySeesGrowsNothing(t *testing.T) {
 		}
 	}
 }
+
+// The outlines of two letters, of which the one on the left reaches to the page's edge, become broader where they are: as letters
+// they would move in, or become smaller, and lie beside those whose outlines they are.
+func TestDraw_WhatLiesAroundLettersStaysThere(t *testing.T) {
+	ring := func(x float64) job.Shape {
+		s := job.Shape{Path: append(geometry.RectXYWH(x, 0, 6, 8).Path(), geometry.RectXYWH(x+2, 2, 2, 4).Path().Reverse()...)}
+		s.Element = "text"
+		return s
+	}
+	m := job.Mend{At: geometry.Pt(1, 4), Do: job.Broaden, Drawn: 0.8, WidthMM: 1.2, Around: true}
+	out, _ := draw(t, geometry.RectXYWH(0, -5, 30, 20), m, ring(0), ring(12))
+	for i, want := range []geometry.Rect{geometry.RectXYWH(0, -0.2, 6.2, 8.4), geometry.RectXYWH(11.8, -0.2, 6.4, 8.4)} {
+		if b := out[i].Path.Bounds(); b.Min.Sub(want.Min).Len() > 0.01 || b.Max.Sub(want.Max).Len() > 0.01 {
+			t.Errorf("outline %d is at %v, want %v", i, b, want)
+		}
+	}
+	m.Around = false
+	if out, _ = draw(t, geometry.RectXYWH(0, -5, 30, 20), m, ring(0), ring(12)); out[1].Path.Bounds().Min.X < 11.9 {
+		t.Error("letters that nothing lies over do not move in")
+	}
+}
