@@ -60,6 +60,12 @@ func (r Rect) Width() float64 { return max(0, r.Max.X-r.Min.X) }
 // Height returns the extent in y, 0 when empty.
 func (r Rect) Height() float64 { return max(0, r.Max.Y-r.Min.Y) }
 
+// Longer returns the width or the height, whichever is larger.
+func (r Rect) Longer() float64 { return max(r.Width(), r.Height()) }
+
+// Shorter returns the width or the height, whichever is smaller.
+func (r Rect) Shorter() float64 { return min(r.Width(), r.Height()) }
+
 // Area returns the width times the height, 0 when empty.
 func (r Rect) Area() float64 { return r.Width() * r.Height() }
 

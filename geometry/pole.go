@@ -29,7 +29,7 @@ func (p Path) Pole(precision float64) (at Point, radius float64) {
 	}
 	inside := NewEnclosure(p)
 	// A bar is begun with squares as wide as it is, but no more than 64 of them.
-	long, short := math.Max(b.Width(), b.Height()), math.Min(b.Width(), b.Height())
+	long, short := b.Longer(), b.Shorter()
 	half := math.Max(short, long/64) / 2
 	if !(half > 0) {
 		return at, 0

@@ -1,7 +1,6 @@
 package geometry
 
 import (
-	"math"
 	"sort"
 )
 
@@ -15,7 +14,7 @@ func (p Path) Samples(rule FillRule, lines int) []Point {
 	if b.Empty() || !(b.Height() > 0) || !(b.Width() > 0) {
 		return nil
 	}
-	flat := p.Flatten(math.Max(b.Width(), b.Height()) / 500)
+	flat := p.Flatten(b.Longer() / 500)
 	var out []Point
 	step := b.Width() / float64(lines)
 	for i := 0; i < lines; i++ {

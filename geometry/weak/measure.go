@@ -169,7 +169,7 @@ func (f *finder) speck(k int32) Spot {
 	}
 	return Spot{
 		Kind: Speck, Piece: s.piece, Whole: true, At: at, Outline: s.outline, Bounds: b,
-		WidthMM: math.Min(b.Width(), b.Height()), LengthMM: math.Max(b.Width(), b.Height()),
+		WidthMM: b.Shorter(), LengthMM: b.Longer(),
 		AreaMM2: s.area, Neighbours: sorted(all), sought: f.lengths.width,
 		Spine: [][2]geometry.Point{{b.Centre(), b.Centre()}},
 	}
@@ -269,7 +269,7 @@ func (f *finder) measure(out *Spot, discs, opening []disc, b *border) {
 		}
 	}
 	if len(discs) == 0 { // a whole piece without two sides that face each other
-		narrow = math.Min(out.Bounds.Width(), out.Bounds.Height())
+		narrow = out.Bounds.Shorter()
 		wide, at, middle = narrow, out.Bounds.Centre(), out.Bounds.Centre()
 		discs = []disc{{c: middle}}
 	}

@@ -48,5 +48,5 @@ func (o *Options) wanted(b geometry.Rect) bool {
 }
 
 func (s *shape) isSpeck(o Options) bool {
-	return s.piece != NoPiece && math.Max(s.bounds.Width(), s.bounds.Height()) < o.SpeckMM
+	return s.piece != NoPiece && s.bounds.Longer() < o.SpeckMM
 }

@@ -181,7 +181,7 @@ func likePicture(r *oracle.Renderer, dir string, w *written) error {
 		all = append(all, w.unmirrored(i)...)
 	}
 	box, size := all.Bounds(), got.Rect.Size()
-	scale := 1600 / math.Max(box.Width(), box.Height())
+	scale := 1600 / box.Longer()
 	// Sheets share no place, so what each covers of a pixel adds up.
 	want := make([]int, len(got.Pix))
 	for _, s := range w.sheets {

@@ -63,7 +63,7 @@ func TestTrace_BringsScansOfDrawingsBack(t *testing.T) {
 		if err := res.WriteSVG(&svg); err != nil {
 			t.Fatal(err)
 		}
-		back, err := r.Render(svg.Bytes(), int(math.Round(math.Max(res.Canvas.Width(), res.Canvas.Height()))), true)
+		back, err := r.Render(svg.Bytes(), int(math.Round(res.Canvas.Longer())), true)
 		if err != nil {
 			t.Fatal(err)
 		}

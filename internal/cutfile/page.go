@@ -257,7 +257,7 @@ func separation(p *fit.Plan, i int, put func(geometry.Point) Point) (Separation,
 			Inside:   put(q.Inside),
 			AreaMM2:  q.AreaMM2,
 			CutMM:    q.CutMM,
-			Narrower: ToSteps(math.Min(q.Bounds.Width(), q.Bounds.Height())),
+			Narrower: ToSteps(q.Bounds.Shorter()),
 			Contours: contours(q.Outline, put),
 		})
 	}

@@ -1,12 +1,13 @@
 package drawer
 
 import (
-	"abut/internal/colour"
 	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
 	"testing"
+
+	"abut/internal/colour"
 )
 
 func TestDrawer_IsKeptWholeOrNotAtAll(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"math"
 	"slices"
 
 	"abut/geometry"
@@ -44,7 +43,7 @@ func Extent(ctx context.Context, j job.Job) (geometry.Rect, error) {
 			all = all.Union(r)
 		}
 	}
-	size := math.Max(all.Width(), all.Height())
+	size := all.Longer()
 	if all.Empty() || size == 0 {
 		return geometry.EmptyRect(), nil
 	}

@@ -273,7 +273,7 @@ const (
 
 // kindOf returns what a person would call a thing of its size.
 func kindOf(t *thing.Thing, narrowest float64) thing.Kind {
-	large := math.Max(t.Bounds.Width(), t.Bounds.Height())
+	large := t.Bounds.Longer()
 	if t.Kind == thing.Line && t.WidthMM > boldTimes*narrowest || t.Kind == thing.Dot && large > dotTimes*narrowest {
 		return thing.Figure
 	}

@@ -105,7 +105,7 @@ func planOf(t testing.TB, file string) (*fit.Plan, *cutfile.Page) {
 	if err != nil {
 		return nil, nil // nothing in it can be cut; what is refused is held elsewhere
 	}
-	scale := 100 / math.Max(art.Canvas.Width(), art.Canvas.Height())
+	scale := 100 / art.Canvas.Longer()
 	j := job.Job{Items: []job.Item{{ID: 1, Copies: 1, Name: filepath.Base(file), Layers: art.Layers, Canvas: art.Canvas, Placement: geometry.Scale(scale, scale)}}}
 	j, err = job.KnockOutAll(j)
 	var p *fit.Plan

@@ -386,7 +386,7 @@ func (g *grid) mark(p *Area, f func(cell int)) {
 		g.rows[y] = g.rows[y][:0]
 	}
 	m.column, m.row = m.x0, m.y0
-	sagitta := math.Max(box.Width(), box.Height()) / 10000
+	sagitta := box.Longer() / 10000
 	for _, c := range p.Shape.Path {
 		from := c.Start
 		for _, s := range c.Segments {

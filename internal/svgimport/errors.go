@@ -1,10 +1,11 @@
 package svgimport
 
 import (
-	"abut/internal/message"
 	"fmt"
 	"sort"
 	"strings"
+
+	"abut/internal/message"
 )
 
 // Error says why a file cannot be used. Its id has a sentence with the remedy

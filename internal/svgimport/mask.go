@@ -142,7 +142,7 @@ func maskClip(items []layering.Area, byAlpha bool) (c *job.Clip, exact bool) {
 	for _, it := range items {
 		frame = frame.Union(it.Bounds)
 	}
-	frame = frame.Grow(1 + math.Max(frame.Width(), frame.Height()))
+	frame = frame.Grow(1 + frame.Longer())
 	for _, it := range items {
 		light := lightOf(it, byAlpha)
 		if v := it.Alpha * light; v > 0.01 && v < 0.99 || it.Alpha < 0.99 && it.Alpha > 0.01 {
@@ -193,7 +193,7 @@ func simple(p geometry.Path) bool {
 		return false
 	}
 	b := p.Bounds()
-	flat := p.Flatten(math.Max(b.Width(), b.Height())/1000 + 1e-12)[0]
+	flat := p.Flatten(b.Longer()/1000 + 1e-12)[0]
 	var dirs []geometry.Point
 	from := flat.Start
 	for _, s := range append(append([]geometry.Segment{}, flat.Segments...), geometry.LineTo(flat.Start)) {

@@ -1,7 +1,6 @@
 package svgimport
 
 import (
-	"abut/geometry/parallel"
 	"bytes"
 	"compress/gzip"
 	"context"
@@ -10,6 +9,8 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"abut/geometry/parallel"
 
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"

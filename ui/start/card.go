@@ -1,6 +1,11 @@
 package start
 
 import (
+	"bytes"
+	"context"
+	"image"
+	"image/color"
+
 	"abut/assets"
 	"abut/internal/job"
 	"abut/internal/words"
@@ -8,10 +13,6 @@ import (
 	"abut/ui/controls"
 	"abut/ui/paint"
 	"abut/ui/theme"
-	"bytes"
-	"context"
-	"image"
-	"image/color"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"

@@ -37,7 +37,7 @@ func Picture(page *cutfile.Page, longer int) *image.NRGBA {
 		paths[i] = paths[i].Transform(back)
 		all = all.Union(paths[i].Bounds())
 	}
-	scale := float64(longer) / math.Max(all.Width(), all.Height())
+	scale := float64(longer) / all.Longer()
 	m := geometry.Scale(scale, scale).Mul(geometry.Translate(-all.Min.X, -all.Min.Y))
 	p := newPainter(pixels(all.Width()*scale), pixels(all.Height()*scale))
 	// The last that is laid lies on top; where colours only touch it makes no difference.

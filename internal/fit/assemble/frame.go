@@ -154,7 +154,7 @@ func (f *framer) roundest(r geometry.Rect, gap float64) float64 {
 			}
 		}
 	}
-	most := math.Min(r.Width(), r.Height()) / 2
+	most := r.Shorter() / 2
 	for _, p := range f.art {
 		dx := math.Max(math.Min(p.X-r.Min.X, r.Max.X-p.X)-gap, 0)
 		dy := math.Max(math.Min(p.Y-r.Min.Y, r.Max.Y-p.Y)-gap, 0)

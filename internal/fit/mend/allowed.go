@@ -1,10 +1,8 @@
 package mend
 
 import (
-	"math"
 	"slices"
 
-	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
@@ -118,8 +116,7 @@ func (s *settler) rest(p *Spot) bool {
 	if p.Of == own.Bare || p.Kind != weak.Speck && !p.Whole || p.AreaMM2 >= restSquares*w*w || p.along(p.Neighbours[0].Of) > 1-besideShare {
 		return false
 	}
-	extent := func(r geometry.Rect) float64 { return math.Max(r.Width(), r.Height()) }
-	return extent(s.Bounds[s.anchor(p)]) >= restTimes*extent(p.Bounds)
+	return s.Bounds[s.anchor(p)].Longer() >= restTimes*p.Bounds.Longer()
 }
 
 // swells reports whether a small piece would become much larger by being large enough: where two things

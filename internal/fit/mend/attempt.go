@@ -77,7 +77,7 @@ func (a *attempt) letters() bool { return a.moves && !a.dashes }
 func (a *attempt) high() (most float64) {
 	for i := range a.members {
 		b := a.members[i].bounds
-		most = math.Max(most, math.Min(b.Width(), b.Height()))
+		most = math.Max(most, b.Shorter())
 	}
 	return most
 }

@@ -55,7 +55,7 @@ func (s *Spot) blunt(ctx context.Context, w float64) (*Spot, error) {
 	if s.end != nil {
 		return s.end, nil
 	}
-	tip, longest := s.tip(), math.Max(s.Bounds.Width(), s.Bounds.Height())
+	tip, longest := s.tip(), s.Bounds.Longer()
 	s.end = s
 	for width := s.bluntMM(w); width < w; width += bluntStep * w {
 		thin, err := s.thinner(ctx, width)
@@ -119,5 +119,5 @@ func (s *Spot) reachesOut(lengthMM, w float64) bool {
 		return false
 	}
 	b := s.whole.Bounds() // the piece may have thousands of sides: looked at last
-	return lengthMM > extentBlunted*math.Max(b.Width(), b.Height())
+	return lengthMM > extentBlunted*b.Longer()
 }

@@ -84,7 +84,7 @@ func (s *Spot) chiselled(ctx context.Context, width, w float64) (*Spot, error) {
 	if width > w {
 		return s.cutBeyond(ctx, width, w)
 	}
-	tip, longest := s.tip(), math.Max(s.Bounds.Width(), s.Bounds.Height())
+	tip, longest := s.tip(), s.Bounds.Longer()
 	for ; width < w; width += bluntStep * w {
 		end, err := s.beyondCut(ctx, tip, width)
 		if err != nil {

@@ -27,7 +27,7 @@ func pattern(things []thing.Thing, group int) (size float64) {
 	for i := range things {
 		if things[i].Group == group {
 			b := thing.Cluster(things, i)
-			size = math.Max(size, math.Max(b.Width(), b.Height()))
+			size = math.Max(size, b.Longer())
 		}
 	}
 	return size

@@ -2,7 +2,6 @@ package mend
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"abut/geometry"
@@ -47,7 +46,7 @@ func shades(a, b own.Material) bool {
 // hairline reports whether it is so thin that nobody misses it, however long it is: half as broad on average as what
 // someone may have drawn as a line (see hairMM), where its bounds tell its length.
 func (t *part) hairline() bool {
-	return t.area < hairMM/2*math.Max(t.bounds.Width(), t.bounds.Height())
+	return t.area < hairMM/2*t.bounds.Longer()
 }
 
 // lost reports whether the mends take a thing away, or all but a rest of it; w is the

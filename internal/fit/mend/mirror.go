@@ -34,7 +34,7 @@ func (s *settler) lopsided(g *mendGroup, was *drawnSo) bool {
 		if !s.symmetric(bounds.Grow(s.settings.Narrowest())) {
 			continue
 		}
-		lines := math.Ceil(math.Max(bounds.Width(), bounds.Height()) / mirrorStepMM)
+		lines := math.Ceil(bounds.Longer() / mirrorStepMM)
 		lines = math.Min(math.Max(sampleLines, lines), mirrorLines)
 		other, changed := 0.0, 0.0
 		for _, at := range l.path.Samples(geometry.EvenOdd, int(lines)) {

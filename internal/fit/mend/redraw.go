@@ -143,7 +143,7 @@ func (r *redrawing) measure() {
 	area := 0.0
 	r.text = r.first().Text
 	for t := range r.group() {
-		size := math.Max(t.Bounds.Width(), t.Bounds.Height())
+		size := t.Bounds.Longer()
 		r.size, r.least = math.Max(r.size, size), math.Min(r.least, size)
 		r.stroke = math.Min(r.stroke, t.WidthMM)
 		r.stem, area = r.stem+t.AreaMM2*t.WidthMM, area+t.AreaMM2
@@ -184,7 +184,7 @@ func (r *redrawing) enlarge(from, to float64) job.Mend {
 	size := r.size
 	if r.first().Kind == thing.Letter { // about the middle of the word
 		all := r.wordBounds()
-		size = math.Max(all.Width(), all.Height())
+		size = all.Longer()
 	}
 	r.reach = math.Max(r.reach, (to/from-1)*size)
 	return m
@@ -290,7 +290,7 @@ func (r *redrawing) word() (members []int, outlines []geometry.Path, dot float64
 	}
 	for _, i := range thing.Dots(outlines, members, r.speck) {
 		b := outlines[i].Bounds()
-		dot = math.Min(dot, math.Max(b.Width(), b.Height()))
+		dot = math.Min(dot, b.Longer())
 		outlines[i] = thing.Dotted(outlines[i], r.speck)
 	}
 	return members, outlines, dot

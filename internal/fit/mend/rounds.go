@@ -55,7 +55,7 @@ func roundsOf(placed []own.Placed, seen geometry.Path, most float64) (out []roun
 			for _, c := range placed[i].Shapes[k].Path {
 				path := geometry.Path{c}.Transform(placed[i].Transform)
 				bounds := path.Bounds()
-				size := math.Max(bounds.Width(), bounds.Height())
+				size := bounds.Longer()
 				if size < 2*rimMM {
 					continue
 				}

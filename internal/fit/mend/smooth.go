@@ -119,7 +119,7 @@ func (s *Spot) bar(long, broad float64) [][2]geometry.Point {
 		for _, end := range [...]geometry.Point{s.At.Sub(by), s.At.Add(by)} {
 			all = all.Union(geometry.Rect{Min: end, Max: end}.Grow(broad / 2))
 		}
-		if math.Max(all.Width(), all.Height()) >= long {
+		if all.Longer() >= long {
 			break
 		}
 		by = by.Add(way.Mul(barStep))

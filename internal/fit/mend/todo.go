@@ -65,7 +65,7 @@ func (m *mending) widening(s *Spot, w float64) float64 {
 // rest: either side moves by less than the thinnest line that one reads.
 func nearly(p *Spot, settings job.Settings) bool {
 	if p.Kind == weak.Speck {
-		return math.Max(p.Bounds.Width(), p.Bounds.Height()) > settings.Speck()-4*seenMM
+		return p.Bounds.Longer() > settings.Speck()-4*seenMM
 	}
 	return p.WidthMM > settings.Narrowest()-4*seenMM
 }

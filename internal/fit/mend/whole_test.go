@@ -49,7 +49,7 @@ func TestWholeLarger_KeepsCorners(t *testing.T) {
 	if corners := len(grown.Simplified(0.01)[0].Segments); corners != 4 && corners != 3 {
 		t.Errorf("%d sides", corners)
 	}
-	if b := grown.Bounds(); math.Max(b.Width(), b.Height()) < j.Settings.Speck() {
+	if b := grown.Bounds(); b.Longer() < j.Settings.Speck() {
 		t.Errorf("%g × %g mm", b.Width(), b.Height())
 	}
 	turn := turning(grown.Simplified(0.01), func(geometry.Point) bool { return true })

@@ -181,7 +181,7 @@ func handwriting(things []Thing, row []int) bool {
 	}
 	return !slices.ContainsFunc(row, func(i int) bool {
 		t := &things[i]
-		dot := letterTimes*t.Bounds.Height() <= things[winds].Bounds.Height() && extent(t.Outline) >= things[winds].WidthMM
+		dot := letterTimes*t.Bounds.Height() <= things[winds].Bounds.Height() && t.Outline.Bounds().Longer() >= things[winds].WidthMM
 		return !dot && !near(t.WidthMM, things[winds].WidthMM, likeStems)
 	})
 }
@@ -193,7 +193,7 @@ const closeTimes = 1.5
 // Cluster returns the rectangle around a thing and those of its group that lie close to it, or
 // to one that does.
 func Cluster(things []Thing, i int) geometry.Rect {
-	all, size := things[i].Bounds, math.Max(things[i].Bounds.Width(), things[i].Bounds.Height())
+	all, size := things[i].Bounds, things[i].Bounds.Longer()
 	for grown := true; grown; {
 		grown = false
 		for k := range things {
@@ -277,7 +277,7 @@ func next(a, b *Thing) bool {
 	}
 	size := 0.0
 	for _, r := range [...]geometry.Rect{a.Bounds, b.Bounds} {
-		size = math.Max(size, math.Max(r.Width(), r.Height()))
+		size = math.Max(size, r.Longer())
 	}
 	return !a.Bounds.Grow(nextGap * size).Intersect(b.Bounds).Empty()
 }

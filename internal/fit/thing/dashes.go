@@ -70,7 +70,7 @@ func (d *dashes) along(l *dashedLine) (out []geometry.Path) {
 		for _, x := range r.on(l) {
 			b := band(l.part(x[0], x[1]), width/2, d.caps)
 			size := b.Bounds()
-			speck = speck || math.Max(size.Width(), size.Height()) < d.least
+			speck = speck || size.Longer() < d.least
 			out = append(out, b)
 		}
 		lack := d.width - leastGap(out, l.closed)

@@ -79,7 +79,7 @@ func stronger(t *testing.T, s job.Shape) []Thing {
 		t.Errorf("%d dashes, said to be %d; %.2f mm² more", len(things), n, made[0].AreaMM2)
 	}
 	for i := range things {
-		if b := things[i].Bounds; math.Max(b.Width(), b.Height()) < 1.99 {
+		if b := things[i].Bounds; b.Longer() < 1.99 {
 			t.Errorf("a dash of %.2f × %.2f mm", b.Width(), b.Height())
 		}
 		things[i].Group = 0

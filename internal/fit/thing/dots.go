@@ -16,7 +16,7 @@ const dotShare = 0.23
 func Dots(outlines []geometry.Path, members []int, sizeMM float64) (dots []int) {
 	high := 0.0
 	for _, i := range members {
-		size := extent(outlines[i])
+		size := outlines[i].Bounds().Longer()
 		high = math.Max(high, size)
 		if size > 0 && size < sizeMM {
 			dots = append(dots, i)
@@ -30,7 +30,7 @@ func Dots(outlines []geometry.Path, members []int, sizeMM float64) (dots []int) 
 
 // Dotted returns a dot that is at least as large as asked, in mm, in its own shape and about its middle.
 func Dotted(dot geometry.Path, sizeMM float64) geometry.Path {
-	size := extent(dot)
+	size := dot.Bounds().Longer()
 	if size == 0 || size >= sizeMM {
 		return dot
 	}

@@ -60,9 +60,3 @@ func (t *Thing) bulges() bool {
 		return !t.Outline.Nears(at, bulgeTimes/2*t.WidthMM)
 	})
 }
-
-// extent is how large an outline is in its larger direction.
-func extent(p geometry.Path) float64 {
-	b := p.Bounds()
-	return math.Max(b.Width(), b.Height())
-}

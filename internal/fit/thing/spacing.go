@@ -35,7 +35,7 @@ func Spacing(things []Thing, members []int, fresh []geometry.Path, way geometry.
 		s.drawn, s.fresh = append(s.drawn, things[i].Outline), append(s.fresh, fresh[i])
 		b := fresh[i].Bounds()
 		s.places = append(s.places, b.Centre())
-		high = math.Max(high, math.Min(b.Width(), b.Height()))
+		high = math.Max(high, b.Shorter())
 	}
 	var line []glyph
 	straight := along(way)
