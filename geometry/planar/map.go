@@ -31,8 +31,8 @@ type Map struct {
 	covers   [][]int32
 	area2    []int64
 
-	ways   sync.Once
-	passes []reach // what of x each run of edges passes, see Locate
+	ways    sync.Once
+	upright upright // made once, see Locate
 }
 
 // Build overlays the layers, bottom first. It costs O(n log n) for n chords

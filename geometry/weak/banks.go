@@ -160,7 +160,9 @@ func (b *banked) unheld(i int32, l *lengths) bool {
 	return thin
 }
 
-// pair finds the ends that lie across from each other: each the nearest of the other.
+// pair finds the ends that lie across from each other: each the nearest of the other among those that the same disc
+// touches. That is so to within a ten-thousandth of the width; along sides shorter than a sample those of another one are
+// next. A disc touches more than two walls at times, so that what it touches may lie further apart.
 func (b *banked) pair(l *lengths) {
 	var starts, stops []int32
 	for i := range b.ends {
@@ -173,9 +175,9 @@ func (b *banked) pair(l *lengths) {
 	byX := func(i, k int32) int { return cmp.Compare(b.ends[i].c.X, b.ends[k].c.X) }
 	slices.SortFunc(starts, byX)
 	slices.SortFunc(stops, byX)
-	near := l.sample
+	near := l.sample / 1000
 	nearest := func(e *end, among []int32) int32 {
-		best, least := int32(-1), near
+		best, least := int32(-1), l.sample
 		i, _ := slices.BinarySearchFunc(among, e.c.X-near, func(k int32, x float64) int { return cmp.Compare(b.ends[k].c.X, x) })
 		for ; i < len(among) && b.ends[among[i]].c.X <= e.c.X+near; i++ {
 			f := &b.ends[among[i]]

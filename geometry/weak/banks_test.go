@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/planar"
 	"abut/internal/motif"
 )
 
@@ -27,6 +28,66 @@ func everyone(t *testing.T, check func(name string, pieces []geometry.Path)) {
 	rng := rand.New(rand.NewPCG(seed, 0))
 	for i := range quick(60, 400) {
 		check(fmt.Sprintf("seed %d, polygon %d", seed, i), jagged(t, rng))
+	}
+	for i := range quick(1, 4) {
+		check(fmt.Sprintf("coast %d", i), coast(t, uint64(i)))
+	}
+}
+
+// coast is an island with bays in its bays, of sides a third of a sample long, and the line around it.
+func coast(t *testing.T, seed uint64) []geometry.Path {
+	rng := rand.New(rand.NewPCG(seed, 60))
+	var phases [60]float64
+	for k := range phases {
+		phases[k] = 2 * math.Pi * rng.Float64()
+	}
+	const n, radius, rounded = 3000, 16.5, 0.0015 // as in a file with two digits
+	var pts []geometry.Point
+	for i := range n {
+		a := 2 * math.Pi * float64(i) / n
+		r := radius
+		for k, phase := range phases {
+			r += 0.16 * radius / float64(k+1) * math.Sin(float64(k+1)*a+phase)
+		}
+		sin, cos := math.Sincos(a)
+		pts = append(pts, geometry.Pt(math.Round(r*cos/rounded)*rounded, math.Round(r*sin/rounded)*rounded))
+	}
+	var sides []geometry.Path
+	for _, by := range [...]float64{0.15, -0.15} {
+		p, err := planar.Offset(t.Context(), planar.Enclosed(geometry.Path{geometry.Polygon(pts...)}), by, geometry.Join{MitreLimit: 4}, planar.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sides = append(sides, p)
+	}
+	return layered(t, sides)
+}
+
+// Ends of different discs lie nearer to each other there than two places that are asked. Taken for those of one, they leave
+// others over, and it takes a map of all that is thin.
+func TestBanks_AreFollowedAlongSidesShorterThanASample(t *testing.T) {
+	ends := 0
+	for seed := range uint64(quick(4, 12)) {
+		ctx := context.Background()
+		f, err := newFinder(ctx, coast(t, seed), Options{WidthMM: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.look(ctx); err != nil {
+			t.Fatal(err)
+		}
+		mapped, err := f.follow(ctx)
+		if err != nil || mapped {
+			t.Errorf("coast %d: it takes a map (%v)", seed, err)
+		}
+		for i := range f.shapes {
+			if b := f.shapes[i].banked; b != nil {
+				ends += len(b.ends)
+			}
+		}
+	}
+	if ends < 500 {
+		t.Errorf("only %d ends", ends)
 	}
 }
 

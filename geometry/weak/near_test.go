@@ -4,6 +4,7 @@ import (
 	"context"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -121,9 +122,9 @@ func TestMemory_FollowsAPictureThatIsEditedAgainAndAgain(t *testing.T) {
 		for range 20 {
 			art = append(art, blob())
 		}
-		memory := new(Memory)
-		for edit := range 10 {
-			switch k := rng.IntN(len(art)); edit % 5 {
+		memory, all := new(Memory), art
+		for edit := range 12 {
+			switch k := rng.IntN(len(art)); edit % 6 {
 			case 0: // nothing: only what is asked for is another part
 			case 1:
 				art[k] = blob()
@@ -133,15 +134,19 @@ func TestMemory_FollowsAPictureThatIsEditedAgainAndAgain(t *testing.T) {
 				art = append(art[:k], art[k+1:]...)
 			case 4:
 				art = append(art, blob())
+			case 5: // back to what it was when all were looked for
+				art = slices.Clone(all)
 			}
 			pieces := layered(t, art)
 			o := Options{WidthMM: 1, SpeckMM: 2}
 			if rng.IntN(2) == 0 {
 				o.Within = []geometry.Rect{geometry.RectXYWH(25*rng.Float64(), 15*rng.Float64(), 8, 6)}
+			} else {
+				all = slices.Clone(art)
 			}
 			want := find(t, pieces, o)
-			if o.Memory = memory; memory.across != nil {
-				remembered += len(memory.shapes)
+			if o.Memory = memory; memory.last != nil {
+				remembered += len(memory.last.shapes)
 			}
 			got := find(t, pieces, o)
 			if !reflect.DeepEqual(got, want) {
@@ -187,7 +192,7 @@ func TestMemory_AsksAgainWhateverLiesWithinAWidthOfWhatChanged(t *testing.T) {
 		}
 		for i := range f.shapes {
 			s := &f.shapes[i]
-			c := memory.compare(s)
+			c := memory.last.compare(s)
 			g, err := newGrid(&pace{ctx: t.Context()}, s.sides, 1)
 			if err != nil {
 				t.Fatal(err)
@@ -195,7 +200,7 @@ func TestMemory_AsksAgainWhateverLiesWithinAWidthOfWhatChanged(t *testing.T) {
 			if c.base < 0 {
 				continue // all of it is asked
 			}
-			before := memory.shapes[c.base].sides
+			before := memory.last.shapes[c.base].sides
 			stale, ok := c.stale(s.sides, before, g, &f.lengths)
 			if !ok {
 				t.Fatal("a grid tells what is near")

@@ -6,11 +6,16 @@ import (
 	"abut/geometry"
 )
 
-// Memory keeps what the outlines answered when spots were looked for last, for who looks
-// again and again while a little changes: only what lies near a side that came or went is
+// Memory keeps what the outlines answered when spots were looked for last, and when all were: for who looks
+// again and again while a little changes, and changes back. Only what lies near a side that came or went is
 // asked once more. The zero value is ready. One goroutine at a time.
 type Memory struct {
-	widthMM float64
+	widthMM   float64
+	last, all *looked // nil where nobody looked
+}
+
+// looked is what is kept of one look.
+type looked struct {
 	shapes  []shape // with their sides alone
 	across  *across
 	answers []answered
@@ -44,22 +49,39 @@ func (k *answered) of(side int32) []answer {
 
 // recall returns what of a shape need not be asked again; without a grid of it, all or nothing.
 func (m *Memory) recall(s *shape, g *grid, l *lengths) answered {
-	k := answered{from: make([]int32, len(s.sides))}
-	if m == nil || m.across == nil {
+	k, n := m.last.recall(s, g, l)
+	if n == len(s.sides) || m.all == m.last {
 		return k
+	}
+	if before, more := m.all.recall(s, g, l); more > n {
+		return before
+	}
+	return k
+}
+
+// recall returns, too, how many sides that is.
+func (m *looked) recall(s *shape, g *grid, l *lengths) (k answered, sides int) {
+	k.from = make([]int32, len(s.sides))
+	if m == nil {
+		return k, 0
 	}
 	c := m.compare(s)
 	if c.base < 0 {
-		return k
+		return k, 0
 	}
 	old := &m.answers[c.base]
 	if len(old.from) == 0 {
-		return k
+		return k, 0
 	}
 	if stale, ok := c.stale(s.sides, m.shapes[c.base].sides, g, l); ok {
 		c.carry(&k, old, stale)
 	}
-	return k
+	for _, known := range k.from {
+		if known != 0 {
+			sides++
+		}
+	}
+	return k, sides
 }
 
 // comparison is of a shape with the one that most of its sides were of when it was looked at
@@ -71,7 +93,7 @@ type comparison struct {
 }
 
 // compare finds the sides of a shape among those that were looked at last.
-func (m *Memory) compare(s *shape) *comparison {
+func (m *looked) compare(s *shape) *comparison {
 	c := &comparison{base: -1, was: make([]sideID, len(s.sides))}
 	votes, most := map[int32]int{}, 0
 	for i := range s.sides {
@@ -204,8 +226,11 @@ func (c *comparison) renumbered(all, then []answer, id int32) []answer {
 
 // keep remembers what was asked this time.
 func (m *Memory) keep(f *finder) {
-	m.across, m.shapes, m.answers = f.across, make([]shape, len(f.shapes)), make([]answered, len(f.shapes))
+	m.last = &looked{make([]shape, len(f.shapes)), f.across, make([]answered, len(f.shapes))}
 	for i := range f.shapes {
-		m.shapes[i].sides, m.answers[i] = f.shapes[i].sides, f.shapes[i].answered
+		m.last.shapes[i].sides, m.last.answers[i] = f.shapes[i].sides, f.shapes[i].answered
+	}
+	if f.o.Within == nil {
+		m.all = m.last
 	}
 }

@@ -62,6 +62,7 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 	if last.plan == p && last.limits == limits {
 		return last.spots, nil
 	}
+	o.Memory = c.mends.Answers() // most is as it was when mends were made
 	var pieces []mend.Piece
 	var ids []PieceID
 	for i := range p.Separations {

@@ -56,10 +56,10 @@ func (c *Cache) All(ctx context.Context, j job.Job, surrounds *own.Surrounds, do
 		return out, nil, err
 	}
 	surrounds.Remember(last.job, last.placed)
+	c.mu.Lock()
+	c.answers = known.outlines
+	c.mu.Unlock()
 	if *last.apart {
-		c.mu.Lock()
-		c.answers = known.outlines
-		c.mu.Unlock()
 		return out, nil, nil
 	}
 	asked, _ := jobMends(last.job, last.placed)

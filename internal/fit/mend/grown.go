@@ -47,7 +47,8 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 	var out []layer
 	if end != nil {
 		out = append(out, layer{path: end, from: s.goes(), to: to})
-		all = slices.DeleteFunc(all, func(x side) bool { return tip.Nears(x.a.Lerp(x.b, 0.5), own.HealMM/4) })
+		thin := geometry.NewEnclosure(tip)
+		all = slices.DeleteFunc(all, func(x side) bool { return thin.Nears(x.a.Lerp(x.b, 0.5), own.HealMM/4) })
 	}
 	if !slices.ContainsFunc(all, func(x side) bool { return x.of == k }) {
 		return nil, nil
@@ -195,7 +196,7 @@ func beyond(lines [][2]geometry.Point, cut geometry.Path, far float64) (out [][2
 		n := math.Ceil(l[1].Sub(l[0]).Len()/(sideStep*far)) + 1
 		for i := range int(n) {
 			a, b := l[0].Lerp(l[1], float64(i)/n), l[0].Lerp(l[1], float64(i+1)/n)
-			if mid := a.Lerp(b, 0.5); cut.Distance(mid) >= far && !inside.Holds(mid) {
+			if mid := a.Lerp(b, 0.5); !inside.Nears(mid, far) && !inside.Holds(mid) {
 				out = append(out, [2]geometry.Point{a, b})
 			}
 		}

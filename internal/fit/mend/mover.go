@@ -157,13 +157,20 @@ func acrossFrom(e thing.Edge, sides bank, w float64) (into geometry.Point, beyon
 // whose outline its sides are.
 func (v *mover) away(sides bank, of []*mover, w float64) {
 	nearest, by, both := math.Inf(1), geometry.Point{}, false
+	var mine []side
+	for k, y := range sides {
+		if of[k] == v {
+			mine = append(mine, y)
+		}
+	}
 	for i, x := range sides {
 		if of[i] == v {
 			continue
 		}
 		at := x.a.Lerp(x.b, 0.5)
-		for k, y := range sides {
-			if of[k] != v || x.in.Dot(y.in) > 0 {
+		for k := range mine {
+			y := &mine[k]
+			if math.Abs(y.a.X+y.b.X-2*at.X) > 2*nearest || x.in.Dot(y.in) > 0 { // most are far off
 				continue
 			}
 			q := y.a.Lerp(y.b, 0.5)

@@ -294,9 +294,19 @@ type Result struct {
 type Cache struct {
 	mu   sync.Mutex
 	last *before
-	// answers are what outlines answered when all spots were mended last, for the one map that
-	// those mends are made on next; nil for nothing.
+	// answers are what outlines answered when mends were made last, all of them or those of a job, for
+	// the one who looks for spots next; nil for nothing.
 	answers *weak.Memory
+}
+
+// Answers returns what outlines answered when mends were made last, nil where that is not known, and forgets it: it is
+// large, and of use to one.
+func (c *Cache) Answers() *weak.Memory {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	answers := c.answers
+	c.answers = nil
+	return answers
 }
 
 type before struct {
@@ -345,22 +355,22 @@ func (c *Cache) Make(ctx context.Context, j job.Job, placed []own.Placed, p *own
 	asked, there := jobMends(j, placed)
 	limits := limitsOf(j.Settings)
 	c.mu.Lock()
-	b, answers := c.last, c.answers
-	c.answers = nil
+	b := c.last
 	c.mu.Unlock()
 	if b == nil || b.base != p.Division || b.limits != limits || !slices.Equal(changing(b.asked), changing(asked)) || !slices.Equal(b.materials, p.Materials) {
 		m := newMending(p, placed)
-		if m.answers = answers; answers == nil {
+		if m.answers = c.Answers(); m.answers == nil {
 			m.answers = new(weak.Memory)
 		}
 		made, err := m.run(ctx, j)
 		if err != nil {
 			return nil, err
 		}
+		answers := m.answers
 		m.answers = nil // they are large, and the next map is another one
 		b = &before{p.Division, p.Materials, asked, limits, *m, made}
 		c.mu.Lock()
-		c.last = b
+		c.last, c.answers = b, answers
 		c.mu.Unlock()
 	}
 	if !slices.Equal(b.asked, asked) {

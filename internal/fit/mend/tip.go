@@ -13,9 +13,10 @@ import (
 // tip returns where a point ends: the corner of it that is furthest from its piece.
 func (s *Spot) tip() geometry.Point {
 	var base []geometry.Point
+	whole := s.ofPiece().inside() // it may have ten thousand sides
 	for _, c := range s.Outline {
 		for a, b := range c.Sides() {
-			if mid := a.Lerp(b, 0.5); !s.whole.Nears(mid, own.HealMM/4) {
+			if mid := a.Lerp(b, 0.5); !whole.Nears(mid, own.HealMM/4) {
 				base = append(base, mid)
 			}
 		}

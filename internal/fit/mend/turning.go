@@ -157,7 +157,7 @@ func turningAt(outlines geometry.Path, mends []layer) float64 {
 	}
 	return turning(outlines, func(p geometry.Point) bool {
 		for i := range mends {
-			if around[i].Contains(p) && (inside[i].Holds(p) || mends[i].path.Nears(p, 2*seenMM)) {
+			if around[i].Contains(p) && (inside[i].Holds(p) || inside[i].Nears(p, 2*seenMM)) {
 				return true
 			}
 		}
