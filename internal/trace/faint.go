@@ -41,10 +41,11 @@ type faintThing struct {
 
 // faint finds what would vanish and labels it.
 func (t *tracer) faint(ctx context.Context) error {
-	if err := t.ridges(ctx); err != nil {
+	open := t.unlike()
+	if err := t.ridges(ctx, slices.Clone(open)); err != nil {
 		return err
 	}
-	list, err := t.faintThings(ctx)
+	list, err := t.faintThings(ctx, open)
 	if err != nil || len(list) == 0 {
 		return err
 	}
@@ -71,6 +72,9 @@ func (t *tracer) faint(ctx context.Context) error {
 			return true
 		})
 	}
+	for _, f := range left {
+		t.unkept = append(t.unkept, f.pixels...)
+	}
 	return nil
 }
 
@@ -91,36 +95,43 @@ func (t *tracer) mostOf(list []faintThing) (best ink) {
 	return best
 }
 
-// faintThings returns what may vanish, that of the most worth first.
-func (t *tracer) faintThings(ctx context.Context) (list []faintThing, _ error) {
+// unlike returns the pixels that are unlike the ink they went to.
+func (t *tracer) unlike() (open []int32) {
+	var last rgba
+	own, near := uint8(none), false
+	for i, c := range t.pic.pix {
+		if k := t.labels[i]; c != last || k != own {
+			last, own = c, k
+			near = k == bare || float64(distance2(c, t.inks[k].c)) <= t.off2
+		}
+		if !near {
+			open = append(open, int32(i))
+		}
+	}
+	return open
+}
+
+// faintThings returns what may vanish of some pixels, that of the most worth first.
+func (t *tracer) faintThings(ctx context.Context, open []int32) (list []faintThing, _ error) {
 	stray := make([]bool, len(t.labels))
 	grounds := t.beneath()
-	err := parallel.Ranges(ctx, t.pic.h, 16, func(_, lo, hi int) error {
-		for y := lo; y < hi; y++ {
-			if err := ctx.Err(); err != nil {
-				return err
+	err := parallel.Ranges(ctx, len(open), 4096, func(_, lo, hi int) error {
+		for n, i := range open[lo:hi] {
+			if n&0xfff == 0 && ctx.Err() != nil {
+				return ctx.Err()
 			}
-			var last rgba
-			own, near := uint8(none), false
-			for i := y * t.pic.w; i < (y+1)*t.pic.w; i++ {
-				c, k := t.pic.pix[i], t.labels[i]
-				if c != last || k != own {
-					last, own = c, k
-					near = k == bare || float64(distance2(c, t.inks[k].c)) <= t.off2
-				}
-				stray[i] = !near && !t.explained(i, grounds)
-			}
+			stray[i] = float64(distance2(t.pic.pix[i], t.inks[t.labels[i]].c)) > t.off2 && !t.explained(int(i), grounds)
 		}
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	for i := range stray {
+	for _, i := range open {
 		if !stray[i] {
 			continue
 		}
-		f := faintThing{ground: t.labels[i], pixels: []int32{int32(i)}}
+		f := faintThing{ground: t.labels[i], pixels: []int32{i}}
 		stray[i] = false
 		for n := 0; n < len(f.pixels); n++ {
 			t.each(f.pixels[n], 1, func(j int32) {
@@ -252,13 +263,7 @@ func (t *tracer) restore(f *faintThing, ink uint8) {
 
 // ridges gives the thin parts of letters and lines, where less than half of each pixel is theirs, to
 // the ink of the rest: there is more of it than on either side of them.
-func (t *tracer) ridges(ctx context.Context) error {
-	var open []int32
-	for i, k := range t.labels {
-		if k != bare && float64(distance2(t.pic.pix[i], t.inks[k].c)) > t.off2 {
-			open = append(open, int32(i))
-		}
-	}
+func (t *tracer) ridges(ctx context.Context, open []int32) error {
 	found := make([]uint8, len(t.labels))
 	for i := range found {
 		found[i] = none
@@ -276,7 +281,10 @@ func (t *tracer) ridges(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		open = t.settled(open, found)
+		was := len(open)
+		if open = t.settled(open, found); len(open) == was {
+			break
+		}
 	}
 	return nil
 }
@@ -426,9 +434,15 @@ func (t *tracer) isBroadNear(x, y int, ink uint8) bool {
 }
 
 // vanished notes what is left of things that show and have no pixel of their own: how many there are,
-// and where the one that is worth most lies.
-func (t *tracer) vanished(ctx context.Context) error {
-	list, err := t.faintThings(ctx)
+// and where the one that is worth most lies. was are the labels before specks were given away.
+func (t *tracer) vanished(ctx context.Context, was []uint8) error {
+	open := slices.Clone(t.unkept)
+	for i, k := range t.labels {
+		if k != was[i] && k != bare {
+			open = append(open, int32(i))
+		}
+	}
+	list, err := t.faintThings(ctx, open)
 	if t.noisy { // tints come from the file more often than from whoever drew
 		list = slices.DeleteFunc(list, func(f faintThing) bool {
 			y, _, _ := difference(f.peak, t.inks[f.ground].c)

@@ -123,11 +123,12 @@ func (p *Picture) Trace(ctx context.Context, opt Options) (*Result, error) {
 	t.opt = opt
 	told(0.5)
 	t.scale(opt.Detail)
+	was := slices.Clone(t.labels)
 	if err := t.clean(ctx, t.leastArea); err != nil {
 		return nil, err
 	}
 	if !t.merged && !t.scanned {
-		if err := t.vanished(ctx); err != nil {
+		if err := t.vanished(ctx, was); err != nil {
 			return nil, err
 		}
 	}
@@ -235,6 +236,8 @@ type tracer struct {
 	// merged: there were more inks than may be, so that each stands for others that look unlike it.
 	merged bool
 	specks int
+	// unkept are the pixels of things that show and got no ink.
+	unkept []int32
 	// lost are how many things show and are not traced, lostAt where one is in the picture that was
 	// read.
 	lost   int
