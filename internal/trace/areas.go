@@ -46,6 +46,7 @@ func (t *tracer) flats(ctx context.Context, flat, squares []bool) (inks []ink, p
 					all = append(all, k)
 				}
 			}
+			t.gathered = alike
 			return all, false, nil
 		}
 	}

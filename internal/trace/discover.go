@@ -53,7 +53,7 @@ func (t *tracer) candidates(ctx context.Context, open []int32) (list []candidate
 		k := candidate{ink: newInk(x.mean(), x.count), far: math.Inf(1)}
 		for j := range t.inks {
 			k.far = math.Min(k.far, unlike(&k.ink, &t.inks[j]))
-			if t.noisy && tinted(k.c, t.inks[j].c, brightAlike) {
+			if t.noisy && j != bare && tinted(k.c, t.inks[j].c, brightAlike) {
 				k.far = 0
 			}
 		}
@@ -86,9 +86,6 @@ func (t *tracer) doubtful(ctx context.Context, open []int32) (list []int32, _ er
 	return list, err
 }
 
-// beneath are what may shine through between shapes before all inks are known.
-func (t *tracer) beneath() []rgba { return []rgba{{255, 255, 255, 255}, {}, t.inks[t.ground].c} }
-
 // rate sets the score of candidates to how many of some pixels each explains. A blend of a
 // line with what is around it explains less than the line's own ink.
 func (t *tracer) rate(list []candidate, open []int32) {
@@ -110,31 +107,6 @@ func (t *tracer) rate(list []candidate, open []int32) {
 	t.take(t.inks[:known:known])
 }
 
-// leaks reports whether a pixel is a blend of two inks near it, other than its own,
-// and some of a ground: programs that smooth one shape after the other let what is
-// beneath shine through where two meet.
-func (t *tracer) leaks(i int, own uint8, grounds []rgba) bool {
-	var room [16]uint8
-	set := t.around(i%t.pic.w, i/t.pic.w, room[:0])
-	for k, a := range set {
-		for _, b := range set[:k] {
-			if a == own || b == own {
-				continue
-			}
-			ca, cb := t.inks[a].c, t.inks[b].c
-			for _, ground := range grounds {
-				if ca == ground || cb == ground {
-					continue
-				}
-				if x, y, off2, ok := mix(t.pic.pix[i], ground, ca, cb); ok && x > 0 && y > 0 && x+y > 0.4 && x+y < 1 && off2 <= t.off2 {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
 // grounds are what may lie beneath: the paper, though it be seen nowhere else,
 // nothing, and each ink but one.
 func (t *tracer) grounds(but int) []rgba {
@@ -145,36 +117,6 @@ func (t *tracer) grounds(but int) []rgba {
 		}
 	}
 	return out
-}
-
-// fades reports whether a pixel at the rim is more than half an ink near it, and else
-// one or two grounds: shapes that end within the last row of pixels let what is beneath
-// and beyond them shine through there.
-func (t *tracer) fades(i int, own uint8, grounds []rgba) bool {
-	var room [16]uint8
-	for _, a := range t.around(i%t.pic.w, i/t.pic.w, room[:0]) {
-		if a == own {
-			continue
-		}
-		near := t.inks[a].c
-		for n, g := range grounds {
-			if share, off2 := blend(t.pic.pix[i], g, near, 0); share > 0.5 && share < 1 && off2 <= t.off2 {
-				return true
-			}
-			for _, h := range grounds[:n] {
-				if x, y, off2, ok := mix(t.pic.pix[i], g, near, h); ok && x > 0.5 && y > 0 && x+y < 1 && off2 <= t.off2 {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-// atRim reports whether a pixel lies at a side of the picture.
-func (t *tracer) atRim(i int) bool {
-	x, y := i%t.pic.w, i/t.pic.w
-	return x == 0 || y == 0 || x == t.pic.w-1 || y == t.pic.h-1
 }
 
 // seams takes back inks that are only what shines through where two others meet, or
@@ -314,14 +256,24 @@ func (t *tracer) label(ctx context.Context) error {
 	if err := t.rest(ctx, open); err != nil {
 		return err
 	}
-	if err := t.seams(ctx); err != nil || !t.noisy {
+	if err := t.seams(ctx); err != nil {
 		return err
 	}
-	if err := t.refine(ctx); err != nil {
-		return err
+	if t.noisy {
+		if err := t.refine(ctx); err != nil {
+			return err
+		}
+		if err := t.strokes(ctx); err != nil {
+			return err
+		}
 	}
-	if err := t.strokes(ctx); err != nil || !t.scanned {
-		return err
+	if !t.photo && !t.scanned {
+		if err := t.faint(ctx); err != nil {
+			return err
+		}
+	}
+	if !t.scanned {
+		return nil
 	}
 	return t.unblur(ctx)
 }
@@ -341,7 +293,9 @@ func (t *tracer) findInks(ctx context.Context) (flat []bool, err error) {
 	if found, t.photo, err = t.flats(ctx, flat, squares); err != nil {
 		return nil, err
 	}
+	t.merged = t.photo
 	if n := t.limit; n > 0 && len(found) > n {
+		t.merged = true
 		found, err = fewer(ctx, found, n)
 	} else if t.photo && n == 0 {
 		found, err = fewer(ctx, found, tones)

@@ -18,7 +18,10 @@
 //     count, and a small red button does.
 //  3. Each pixel goes to the ink of which it has more. In a lossy file a line of two
 //     pixels is looked at as a whole: it has one ink. Specks go to what is around
-//     them, but for dots that stand out.
+//     them, but for dots that stand out. Where less than half of each pixel of a line is its own,
+//     as in the thin strokes of letters, it goes to the ink of which there is more than on
+//     either side, and what would vanish as a whole gets the ink it is a paler blend of, or
+//     one of its own.
 //  4. The borders between pixels of different inks are one network of chains, each
 //     between two junctions and with one ink on either side. Where its edge runs is
 //     read off the blends along rows across it, to some hundredths of a pixel.
@@ -36,6 +39,6 @@
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
 // Its files in the order of reading: errors, picture, exif, profile, read, blend, light,
-// palette, resolution, areas, label, regions, refine, strokes, discover, specks, choose,
+// palette, resolution, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
 // network, edge, rows, course, sheet, curve, join, cross, beneath, svg, trace.
 package trace

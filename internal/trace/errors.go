@@ -29,6 +29,7 @@ const (
 	WarnColours = "trace-colours"     // what was decided; args: count
 	WarnTones   = "trace-tones"       // a photograph, as a poster; args: count
 	WarnSpecks  = "trace-specks"      // given to what is around them; args: count
+	WarnFaint   = "trace-faint"       // lines and dots too faint to keep; args: count, x and y of one in pixels, side in pixels that helps
 	WarnClear   = "trace-see-through" // see-through colours as they look on white; args: count
 	WarnStill   = "trace-still"       // the first picture of several
 	WarnProfile = "trace-profile"     // its colours are not sRGB, but were taken for it

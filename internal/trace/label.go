@@ -16,11 +16,12 @@ import (
 // pixels at most.
 const near = 2
 
-// seed labels what is flat by the nearest ink.
+// seed labels what is flat by the nearest ink, but for what looks like none: the middle of a spot of
+// so few pixels that no ink was found by them.
 func (t *tracer) seed(flat []bool) {
 	known := map[rgba]uint8{}
 	var last rgba
-	at := t.nearest(last)
+	at := t.seeded(last)
 	for i, c := range t.pic.pix[:len(flat)] {
 		if !flat[i] {
 			t.labels[i] = none
@@ -29,13 +30,26 @@ func (t *tracer) seed(flat []bool) {
 		if c != last {
 			var ok bool
 			if at, ok = known[c]; !ok {
-				at = t.nearest(c)
+				at = t.seeded(c)
 				known[c] = at
 			}
 			last = c
 		}
 		t.labels[i] = at
 	}
+}
+
+// seeded returns the ink of a flat colour, none where it is as unlike the nearest as no colour
+// that went to it is. Where inks were merged all go to the nearest.
+func (t *tracer) seeded(c rgba) uint8 {
+	at := t.nearest(c)
+	if t.merged || float64(distance2(c, t.inks[at].c)) <= t.off2 {
+		return at
+	}
+	if k := newInk(c, 0); unlike(&k, &t.inks[at]) <= t.gathered {
+		return at
+	}
+	return none
 }
 
 // isInk reports whether a colour is that of an ink but for rounding.

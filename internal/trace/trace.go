@@ -123,8 +123,14 @@ func (p *Picture) Trace(ctx context.Context, opt Options) (*Result, error) {
 	t.opt = opt
 	told(0.5)
 	t.scale(opt.Detail)
+	was := slices.Clone(t.labels)
 	if err := t.clean(ctx, t.leastArea); err != nil {
 		return nil, err
+	}
+	if !t.merged && !t.scanned {
+		if err := t.vanished(ctx, was); err != nil {
+			return nil, err
+		}
 	}
 	if err := t.choose(ctx); err != nil {
 		return nil, err
@@ -197,6 +203,8 @@ type tracer struct {
 	flatness    int
 	binShift    uint8
 	off2, alike float64
+	// gathered is how far apart colours of areas looked at most that were made one ink.
+	gathered float64
 	// strange is how far from all others an ink must look that has no areas.
 	strange float64
 	// noisy: it is from a lossy file or a camera; scanned: it has grain as well.
@@ -224,8 +232,16 @@ type tracer struct {
 	// before are the labels before inks were joined.
 	before []uint8
 	// photo: there are so many inks that they are only the tones of a photograph.
-	photo  bool
+	photo bool
+	// merged: there were more inks than may be, so that each stands for others that look unlike it.
+	merged bool
 	specks int
+	// unkept are the pixels of things that show and got no ink.
+	unkept []int32
+	// lost are how many things show and are not traced, lostAt where one is in the picture that was
+	// read.
+	lost   int
+	lostAt geometry.Point
 	// sheet is what was found of it; upright says that what is beyond was cut off.
 	sheet   *Sheet
 	upright bool
@@ -384,6 +400,11 @@ func (t *tracer) warnings(inks, through int) (out []job.Warning) {
 	}
 	if t.specks > 0 {
 		warn(WarnSpecks, "count", strconv.Itoa(t.specks))
+	}
+	if t.lost > 0 {
+		size := t.whole.Apply(geometry.Pt(float64(t.pic.w), float64(t.pic.h)))
+		at := func(v float64) string { return strconv.Itoa(int(v)) }
+		warn(WarnFaint, "count", strconv.Itoa(t.lost), "x", at(t.lostAt.X), "y", at(t.lostAt.Y), "side", at(2*math.Round(math.Max(size.X, size.Y))))
 	}
 	if through > 0 {
 		warn(WarnClear, "count", strconv.Itoa(through))
