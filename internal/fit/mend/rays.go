@@ -20,11 +20,10 @@ const (
 	likeRays = 2
 )
 
-// rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of
-// which one by one could be blunted, or made broad where it is too long for that, but which are too
-// large a share of their piece all together. They stay as they were drawn: with some cut off and some made broad they would be
-// rays no more. Only where all of them can stay points they become broader, as tapered says. Fewer or smaller ones, as those of a
-// large star, may be blunted, and nothing else. Of two halves of a
+// rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of which one by one could be blunted, or
+// made broad where it is too long for that, but which are too large a share of their piece all together. They stay as they were
+// drawn: with some cut off and some made broad they would be rays no more. Only where all of them can stay points they become
+// broader, as tapered says. Fewer or smaller ones, as those of a large star, may be blunted, and nothing else. Of two halves of a
 // point one takes the tip.
 func rays(spots []*openSpot, w float64) (out []keptThing) {
 	for _, points := range pointsOf(spots, w) {

@@ -200,9 +200,7 @@ func (r *remedies) end() (hard int) {
 	}
 	r.shorter()
 	if short && !(r.bay && r.spot.LengthMM > taperTimes*r.w) { // so much of the leaves beside it would be a bite
-		if !r.bay {
-			r.taper()
-		}
+		r.taper()
 		r.broaden()
 	}
 	r.allThin()
@@ -335,7 +333,7 @@ func (r *remedies) broaden() {
 
 // taper makes a point broad up to its tip by sides that run there in straight lines.
 func (r *remedies) taper() {
-	if r.spot.Kind == weak.Point {
+	if r.spot.Kind == weak.Point && !r.bay {
 		r.add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
 	}
 }

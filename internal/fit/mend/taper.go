@@ -48,23 +48,24 @@ func (s *Spot) tapered(width float64) (geometry.Path, bool) {
 // sidesAt returns where the two straight sides end that meet in the corner of an outline next to a place, or where they are as
 // long as most; false where the outline has none there.
 func sidesAt(outline geometry.Path, at geometry.Point, most float64) (before, after geometry.Point, ok bool) {
-	var points []geometry.Point
-	corner, near := -1, math.Inf(1)
-	for _, c := range outline {
-		var here []geometry.Point
+	contour, corner, near := -1, -1, sideStraysMM
+	for i, c := range outline {
+		k := 0
 		for p := range c.Sides() {
-			here = append(here, p)
-		}
-		for i, p := range here {
-			if far := p.Sub(at).Len(); far < near {
-				points, corner, near = here, i, far
+			if far := p.Sub(at).Len(); far <= near {
+				contour, corner, near = i, k, far
 			}
+			k++
 		}
 	}
-	if near > sideStraysMM || len(points) < 3 {
+	if contour < 0 {
 		return before, after, false
 	}
-	return straightFrom(points, corner, -1, most), straightFrom(points, corner, 1, most), true
+	var points []geometry.Point
+	for p := range outline[contour].Sides() {
+		points = append(points, p)
+	}
+	return straightFrom(points, corner, -1, most), straightFrom(points, corner, 1, most), len(points) > 2
 }
 
 // straightFrom returns how far an outline goes on straight from a corner, in steps of one corner, at most.
