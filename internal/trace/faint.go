@@ -78,18 +78,45 @@ func (t *tracer) faint(ctx context.Context) error {
 	return nil
 }
 
+// mostTried is how many colours are asked how much looks like them, those of which there is most: in a dithered picture
+// there are as many as dots.
+const mostTried = 64
+
 // mostOf returns the colour that the most of some things is worth, and how many pixels that is.
 func (t *tracer) mostOf(list []faintThing) (best ink) {
+	type of struct {
+		ground uint8
+		peak   rgba
+	}
+	at := map[of]int{}
+	var grounds []uint8
+	var inks []ink
+	var worth []float64
 	for i := range list {
-		k, worth := newInk(list[i].peak, 0), 0.0
-		for j := range list {
-			o := newInk(list[j].peak, 0)
-			if list[j].ground == list[i].ground && unlike(&k, &o) <= t.strange {
-				worth += list[j].worth
+		key := of{list[i].ground, list[i].peak}
+		n, known := at[key]
+		if !known {
+			n = len(inks)
+			at[key] = n
+			grounds, inks, worth = append(grounds, key.ground), append(inks, newInk(key.peak, 0)), append(worth, 0)
+		}
+		worth[n] += list[i].worth
+	}
+	tried := make([]int, len(inks))
+	for i := range tried {
+		tried[i] = i
+	}
+	slices.SortStableFunc(tried, func(a, b int) int { return cmp.Compare(worth[b], worth[a]) })
+	for _, i := range tried[:min(mostTried, len(tried))] {
+		sum := 0.0
+		for j := range inks {
+			if grounds[j] == grounds[i] && unlike(&inks[i], &inks[j]) <= t.strange {
+				sum += worth[j]
 			}
 		}
-		if k.count = int(worth); k.count > best.count {
-			best = k
+		if int(sum) > best.count {
+			best = inks[i]
+			best.count = int(sum)
 		}
 	}
 	return best

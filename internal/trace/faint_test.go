@@ -132,3 +132,16 @@ func TestTrace_TellsWhatIsTooFaint(t *testing.T) {
 		t.Errorf("%v", w)
 	}
 }
+
+// Of ten thousand dots of as many colours, as a dithered picture has them, the colour comes first that the most of them looks like.
+func TestMostOf_IsTheColourThatMostLooksLike(t *testing.T) {
+	var list []faintThing
+	for i := range 10_000 {
+		list = append(list, faintThing{ground: uint8(i % 2), peak: rgba{uint8(i % 250), uint8(i / 250 * 6), 0, 255}, worth: 1})
+	}
+	list = append(list, faintThing{peak: rgba{90, 90, 250, 255}, worth: 4000}, faintThing{peak: rgba{91, 90, 250, 255}, worth: 4000}, faintThing{peak: rgba{0, 250, 250, 255}, worth: 5000})
+	tr := &tracer{strange: 3}
+	if best := tr.mostOf(list); best.count != 8000 || best.c[2] != 250 || best.c[0] < 90 {
+		t.Errorf("%v, worth %d", best.c, best.count)
+	}
+}
