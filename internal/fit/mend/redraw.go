@@ -193,11 +193,37 @@ func (r *redrawing) enlarge(from, to float64) job.Mend {
 // covered broadens them where what shows of them is narrower than they are.
 func (r *redrawing) covered() {
 	seen, w := r.seen, r.w
+	if r.first().Kind != thing.Line && seen < w && seen > w/4 && r.rimmed() { // evenly, all of it would be as heavy as its thinnest place needs
+		rim := r.broaden(seen, w, job.BothSides)
+		rim.Fine, rim.Around = true, true
+		r.add(rim)
+	}
 	if seen < w && seen > w/4 && (r.stroke > 0.9*w || r.first().Outlines(seen)) {
 		r.add(r.broaden(seen, w, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
 	}
+}
+
+// rimmedShare is how much of the outline of something shows as a thin rim at least for that to be what someone drew as its outline.
+const rimmedShare = 0.4
+
+// rimmed reports whether what shows of them is a rim around what lies over them, most of it.
+func (r *redrawing) rimmed() bool {
+	thin, all := 0.0, 0.0
+	for _, s := range r.spots {
+		if s.Kind != weak.Speck && r.holds(s.At) {
+			thin += s.LengthMM
+		}
+	}
+	for t := range r.group() {
+		for _, c := range t.Outline {
+			for a, b := range c.Sides() {
+				all += b.Sub(a).Len()
+			}
+		}
+	}
+	return thin > rimmedShare*all
 }
 
 const (
