@@ -193,8 +193,8 @@ func (r *redrawing) enlarge(from, to float64) job.Mend {
 // covered broadens them where what shows of them is narrower than they are.
 func (r *redrawing) covered() {
 	seen, w := r.seen, r.w
-	if r.first().Kind != thing.Line && seen < w && seen > w/4 && r.rimmed() { // evenly, all of it would be as heavy as its thinnest place needs
-		rim := r.broaden(seen, w, job.BothSides)
+	if mean := r.rimmed(); mean > w/4 && mean < w { // evenly, all of it would be as heavy as its thinnest place needs
+		rim := r.broaden(mean, w, job.BothSides)
 		rim.Fine, rim.Around = true, true
 		r.add(rim)
 	}
@@ -205,15 +205,20 @@ func (r *redrawing) covered() {
 	}
 }
 
-// rimmedShare is how much of the outline of something shows as a thin rim at least for that to be what someone drew as its outline.
-const rimmedShare = 0.4
+const (
+	// rimmedShare is how much of the outline of something shows as a thin rim at least for that to be what someone drew as its
+	// outline, and rimWidths how many narrowest widths of one that is longer than a shade or a strand.
+	rimmedShare = 0.4
+	rimWidths   = 25
+)
 
-// rimmed reports whether what shows of them is a rim around what lies over them, most of it.
-func (r *redrawing) rimmed() bool {
-	thin, all := 0.0, 0.0
+// rimmed returns how broad what shows of them is on average where it is too thin, in mm, if that is a rim around what lies over
+// them; 0 where it is not.
+func (r *redrawing) rimmed() float64 {
+	area, thin, all := 0.0, 0.0, 0.0
 	for _, s := range r.spots {
 		if s.Kind != weak.Speck && r.holds(s.At) {
-			thin += s.LengthMM
+			area, thin = area+s.AreaMM2, thin+s.LengthMM
 		}
 	}
 	for t := range r.group() {
@@ -223,7 +228,10 @@ func (r *redrawing) rimmed() bool {
 			}
 		}
 	}
-	return thin > rimmedShare*all
+	if r.stroke < 2*r.w || thin < math.Min(rimmedShare*all, rimWidths*r.w) {
+		return 0
+	}
+	return area / math.Max(thin, r.w)
 }
 
 const (
