@@ -195,7 +195,7 @@ func (r *redrawing) covered() {
 	seen, w := r.seen, r.w
 	if mean := r.rimmed(); mean > w/4 && mean < w { // evenly, all of it would be as heavy as its thinnest place needs
 		rim := r.broaden(mean, w, job.BothSides)
-		rim.Fine, rim.Around = true, true
+		rim.Fine, rim.Around, r.rim = true, true, true
 		r.add(rim)
 	}
 	if seen < w && seen > w/4 && (r.stroke > 0.9*w || r.first().Outlines(seen)) {
@@ -209,7 +209,9 @@ const (
 	// rimmedShare is how much of the outline of something shows as a thin rim at least for that to be what someone drew as its
 	// outline, and rimWidths how many narrowest widths of one that is longer than a shade or a strand.
 	rimmedShare = 0.4
-	rimWidths   = 25
+	rimWidths   = 15
+	// rimBends is how many times as long as from end to end its parts are: straight strips are beside something.
+	rimBends = 1.1
 )
 
 // rimmed returns how broad what shows of them is on average where it is too thin, in mm, if that is a rim around what lies over
@@ -217,7 +219,8 @@ const (
 func (r *redrawing) rimmed() float64 {
 	area, thin, all := 0.0, 0.0, 0.0
 	for _, s := range r.spots {
-		if s.Kind != weak.Speck && r.holds(s.At) {
+		b := s.Bounds
+		if s.Kind != weak.Speck && r.holds(s.At) && s.LengthMM > rimBends*math.Hypot(b.Width(), b.Height()) {
 			area, thin = area+s.AreaMM2, thin+s.LengthMM
 		}
 	}

@@ -89,7 +89,7 @@ func (a *attempt) in(m manner) int {
 const crowdedTimes = 1.25
 
 // prefer finds the best of what was tried so far about things that go together: of lettering the same about each, and of that
-// nothing that comes later, and changes more of the look, unless it is clearly better.
+// and of outlines nothing that comes later, and changes more of the look, unless it is clearly better.
 func prefer(set []*attempt) {
 	ways, best := len(set[0].options), 0.0
 	if set[0].letters() {
@@ -117,7 +117,7 @@ func prefer(set []*attempt) {
 			narrow += rest.spaces
 		}
 		least := best
-		if found && !crowded && set[0].letters() && manner(way) > spaced {
+		if found && (set[0].rim || !crowded && set[0].letters() && manner(way) > spaced) {
 			least *= gainShare
 		}
 		if left >= least {
