@@ -83,7 +83,7 @@ func (r *redrawing) suggest(kind thing.Kind, figures bool) {
 		r.line()
 		r.covered()
 	case kind == thing.Letter && r.hidden() > hiddenShare:
-		r.around()
+		r.around(r.hidden())
 	case kind == thing.Letter:
 		r.lettering()
 	case r.dots:
@@ -240,12 +240,15 @@ func (r *redrawing) rimmed() float64 {
 const (
 	// hiddenShare is how much of letters lies beneath something at least for them to be the outlines of others, or their shadow.
 	hiddenShare = 0.3
+	// outlineShare is how much of letters does that are drawn all around others; of a shadow it is less.
+	outlineShare = 0.5
 	// hiddenMM is by how much more than they show those become broad: in bends chords take from that.
 	hiddenMM = 0.03
 )
 
-// around broadens letters that lie around others, which hide the inner half of them, or beneath others as their shadow.
-func (r *redrawing) around() {
+// around broadens letters that lie around others, which hide the inner half of them, or beneath others as their shadow: evenly, or
+// outlines only where they are thin, where they have room for no more.
+func (r *redrawing) around(hidden float64) {
 	seen := r.seen
 	var whole []float64
 	for _, s := range r.spots {
@@ -260,6 +263,9 @@ func (r *redrawing) around() {
 		m := r.broaden(seen, 2*(r.w+hiddenMM)-seen, job.BothSides)
 		m.LengthMM, m.Around = 0, true
 		r.letter(bolder, m)
+		if m.WidthMM, m.Fine = r.w, true; hidden > outlineShare {
+			r.letter(rims, m)
+		}
 	}
 }
 

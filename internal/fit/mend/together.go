@@ -64,6 +64,7 @@ const (
 	hairlines  manner = iota // broader, and the stems as they are
 	spaced                   // likewise, and further apart
 	bolder                   // evenly so
+	rims                     // where what shows of them around others is thin
 	larger                   // and all of that
 	muchLarger               // likewise
 	largest
@@ -74,7 +75,7 @@ const (
 // in returns the option of an attempt that is good in a manner, or of a word that needs no more what comes nearest to it; −1
 // without any.
 func (a *attempt) in(m manner) int {
-	for _, m := range [...][]manner{hairlines: {hairlines, bolder}, spaced: {spaced, hairlines, bolder}, bolder: {bolder}, larger: {larger}, muchLarger: {muchLarger}, largest: {largest}, onlyLarger: {onlyLarger}}[m] {
+	for _, m := range [...][]manner{hairlines: {hairlines, bolder}, spaced: {spaced, hairlines, bolder}, bolder: {bolder}, rims: {rims}, larger: {larger}, muchLarger: {muchLarger}, largest: {largest}, onlyLarger: {onlyLarger}}[m] {
 		if n := slices.Index(a.manners, m); n >= 0 {
 			if _, good := a.good[n]; good {
 				return n
