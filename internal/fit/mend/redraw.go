@@ -231,7 +231,7 @@ func (r *redrawing) rimmed() float64 {
 			}
 		}
 	}
-	if r.stroke < 2*r.w || thin < math.Min(rimmedShare*all, rimWidths*r.w) {
+	if r.stroke < 2*r.w || thin < math.Min(rimmedShare*all, rimWidths*r.w) || r.hidden() < outlineShare {
 		return 0
 	}
 	return area / math.Max(thin, r.w)
@@ -240,7 +240,7 @@ func (r *redrawing) rimmed() float64 {
 const (
 	// hiddenShare is how much of letters lies beneath something at least for them to be the outlines of others, or their shadow.
 	hiddenShare = 0.3
-	// outlineShare is how much of letters does that are drawn all around others; of a shadow it is less.
+	// outlineShare is how much of letters does, or of anything, that is drawn all around others; of a shadow it is less.
 	outlineShare = 0.5
 	// hiddenMM is by how much more than they show those become broad: in bends chords take from that.
 	hiddenMM = 0.03
