@@ -134,7 +134,8 @@ type Mend struct {
 	// letters and not their stems.
 	Fine bool `json:",omitempty"`
 	// Around: the letters that Broaden makes broader are the outlines of others, and stay around those, though the picture has no
-	// room for all of them.
+	// room for all of them. With Fine it makes what shows of a thing beside those that lie over it as broad as WidthMM where it is
+	// narrower.
 	Around bool `json:",omitempty"`
 	// Smooth: what Widen adds to a piece runs into its sides in hollows, where it would stick out; the sides of a point run to its
 	// tip in straight lines.

@@ -39,6 +39,7 @@ type attempt struct {
 	dots    bool
 	written bool    // no line of one width, such as handwriting
 	small   bool    // too small for a speck, and no lettering nor one of a row of dashes
+	rim     bool    // it shows as the outline of something
 	sooner  bool    // some of its lines may end sooner
 	size    float64 // how large its largest thing is, in mm
 	text    string  // which text of the layer its letters are of, if all of them are of one

@@ -55,3 +55,29 @@ func TestAll_OutlinesOfLettersBecomeBroader(t *testing.T) {
 		}
 	}
 }
+
+// A dark disc beneath a lighter one that is smaller shows as its outline, 0.4 to 1.2 mm broad as drawn by hand: where it is too
+// thin it becomes a millimetre broad, and not all of it broader by what is missing there.
+func TestAll_AnOutlineOfUnevenBreadthBecomesBroaderWhereItIsThin(t *testing.T) {
+	j := sketch.Art(t, "yellow rect 0 0 60 40 knock", "blue circle 30 20 10 knock", "red circle 29.6 20 9.2 knock")
+	laid, spots := allMended(t, j)
+	for _, s := range spots {
+		t.Errorf("%v %.2f mm broad at %v is left", s.Kind, s.WidthMM, s.At)
+	}
+	for a := 0.0; a < 360; a += 5 {
+		sin, cos := math.Sincos(a / 180 * math.Pi)
+		shows := func(far float64) bool {
+			of, _ := laid.Owner(laid.Fresh[laid.Map.Locate(geometry.Pt(29.6+far*cos, 20+far*sin))])
+			return of == sheet("blue")
+		}
+		is := 0.0
+		for far := 8.0; far < 13; far += 0.01 {
+			if shows(far) {
+				is += 0.01
+			}
+		}
+		if is < 0.99 || is > 1.3 {
+			t.Errorf("at %g° %.2f mm show", a, is)
+		}
+	}
+}

@@ -64,6 +64,7 @@ const (
 	hairlines  manner = iota // broader, and the stems as they are
 	spaced                   // likewise, and further apart
 	bolder                   // evenly so
+	rims                     // where what shows of them around others is thin
 	larger                   // and all of that
 	muchLarger               // likewise
 	largest
@@ -74,7 +75,7 @@ const (
 // in returns the option of an attempt that is good in a manner, or of a word that needs no more what comes nearest to it; −1
 // without any.
 func (a *attempt) in(m manner) int {
-	for _, m := range [...][]manner{hairlines: {hairlines, bolder}, spaced: {spaced, hairlines, bolder}, bolder: {bolder}, larger: {larger}, muchLarger: {muchLarger}, largest: {largest}, onlyLarger: {onlyLarger}}[m] {
+	for _, m := range [...][]manner{hairlines: {hairlines, bolder}, spaced: {spaced, hairlines, bolder}, bolder: {bolder}, rims: {rims}, larger: {larger}, muchLarger: {muchLarger}, largest: {largest}, onlyLarger: {onlyLarger}}[m] {
 		if n := slices.Index(a.manners, m); n >= 0 {
 			if _, good := a.good[n]; good {
 				return n
@@ -89,7 +90,7 @@ func (a *attempt) in(m manner) int {
 const crowdedTimes = 1.25
 
 // prefer finds the best of what was tried so far about things that go together: of lettering the same about each, and of that
-// nothing that comes later, and changes more of the look, unless it is clearly better.
+// and of outlines nothing that comes later, and changes more of the look, unless it is clearly better.
 func prefer(set []*attempt) {
 	ways, best := len(set[0].options), 0.0
 	if set[0].letters() {
@@ -117,7 +118,7 @@ func prefer(set []*attempt) {
 			narrow += rest.spaces
 		}
 		least := best
-		if found && !crowded && set[0].letters() && manner(way) > spaced {
+		if found && (set[0].rim || !crowded && set[0].letters() && manner(way) > spaced) {
 			least *= gainShare
 		}
 		if left >= least {

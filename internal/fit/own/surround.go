@@ -30,7 +30,7 @@ type redrawn struct {
 	of     layerKey
 	page   geometry.Rect
 	mends  []job.Mend
-	below  []layerKey // the layers beneath
+	beside []layerKey // the layers that it depends on
 	shapes []job.Shape
 	made   []thing.Made
 }
@@ -73,9 +73,9 @@ func (b *Surrounds) redraw(ctx context.Context, j job.Job, placed []Placed) erro
 			return
 		}
 		d, ok := old[p.Layer.ID]
-		if !ok || d.of != keyOf(*p) || d.page != page || !slices.Equal(d.mends, mends) || !slices.Equal(d.below, keys[:i]) {
-			d = redrawn{of: keyOf(*p), page: page, mends: mends, below: keys[:i]}
-			d.shapes, d.made, errs[i] = thing.Draw(ctx, thingsOf(*p, drawn[:i]), page, mends)
+		if !ok || d.of != keyOf(*p) || d.page != page || !slices.Equal(d.mends, mends) || !slices.Equal(d.beside, besides(keys, i, mends)) {
+			d = redrawn{of: keyOf(*p), page: page, mends: mends, beside: besides(keys, i, mends)}
+			d.shapes, d.made, errs[i] = thing.Draw(ctx, thingsOf(drawn, i), page, mends)
 			errs[i] = Explain(errs[i], []Placed{*p})
 		}
 		all[i] = d
@@ -105,12 +105,21 @@ func (b *Surrounds) Remember(j job.Job, placed []Placed) {
 	keys := keysOf(drawn)
 	for i, p := range drawn {
 		if mends := of[p.Layer.ID]; len(mends) > 0 {
-			things[p.Layer.ID] = redrawn{keyOf(p), page, mends, keys[:i], placed[i].Shapes, placed[i].Mended}
+			things[p.Layer.ID] = redrawn{keyOf(p), page, mends, besides(keys, i, mends), placed[i].Shapes, placed[i].Mended}
 		}
 	}
 	b.mu.Lock()
 	b.things = things
 	b.mu.Unlock()
+}
+
+// besides returns the keys of those layers that it depends on what mends make of the things of layer i: the layers beneath it,
+// and, for what shows beside others, all.
+func besides(keys []layerKey, i int, mends []job.Mend) []layerKey {
+	if slices.ContainsFunc(mends, func(m job.Mend) bool { return m.Fine && m.Around }) {
+		return keys
+	}
+	return keys[:i]
 }
 
 // thingMends lists a job's mends of things by layer, with the extent of the art without them.
@@ -133,13 +142,20 @@ func thingMends(j job.Job, placed []Placed) (of map[job.LayerID][]job.Mend, page
 	return of, job.BoundsOf(j, ids)
 }
 
-// thingsOf returns a layer as its things are looked for, with those beneath.
-func thingsOf(p Placed, beneath []Placed) thing.Layer {
+// thingsOf returns layer i as its things are looked for, with those beneath and those over it.
+func thingsOf(placed []Placed, i int) thing.Layer {
+	p := &placed[i]
 	_, text := p.Layer.Content.(job.Text)
 	out := thing.Layer{Shapes: p.Shapes, Transform: p.Transform, Text: text}
-	for _, b := range beneath {
-		if b.Layer.Use != job.Drawn {
-			out.Beneath = append(out.Beneath, thing.Ground{Shapes: b.Shapes, Transform: b.Transform})
+	for k, o := range placed {
+		if o.Layer.Use == job.Drawn {
+			continue
+		}
+		switch ground := (thing.Ground{Shapes: o.Shapes, Transform: o.Transform}); {
+		case k < i:
+			out.Beneath = append(out.Beneath, ground)
+		case k > i && o.Layer.Colour != p.Layer.Colour:
+			out.Front = append(out.Front, ground)
 		}
 	}
 	return out

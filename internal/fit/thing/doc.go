@@ -10,5 +10,5 @@
 // made of), runs.go (dashes and the line that they follow), thing.go (connected parts of a layer's
 // shapes and what they are), rhythm.go (how long dashes and gaps are along a line), dashes.go (dashes
 // with another width), rays.go (lines that end sooner beside each other), ground.go (where a line ends
-// on what it lies on), baseline.go and spacing.go (the line that letters stand on, and letters further apart), displace.go (a straight side moved), draw.go (a layer's shapes with its mends).
+// on what it lies on), rim.go (what shows around what lies over a thing as broad as it must be), baseline.go and spacing.go (the line that letters stand on, and letters further apart), displace.go (a straight side moved), draw.go (a layer's shapes with its mends).
 package thing

@@ -26,8 +26,8 @@ type Layer struct {
 	Shapes    []job.Shape
 	Transform geometry.Affine // to the board
 	Text      bool            // it is lettering
-	// Beneath are the layers that it lies over, bottom first.
-	Beneath []Ground
+	// Beneath are the layers that it lies over, bottom first, and Front those of another colour that lie over it.
+	Beneath, Front []Ground
 }
 
 // foundMM is how far from its place a thing may lie that a mend is about: rounding
@@ -83,6 +83,7 @@ type drawing struct {
 	dots    []int                 // the dots of the letters that are drawn anew
 	slim    map[int]geometry.Path // and how they are without being larger
 	grounds grounds
+	fronts  grounds
 	page    geometry.Rect
 }
 
@@ -91,7 +92,7 @@ func newDrawing(ctx context.Context, l Layer, page geometry.Rect) (*drawing, err
 	if err != nil {
 		return nil, err
 	}
-	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, slim: map[int]geometry.Path{}, grounds: grounds{of: l.Beneath}, page: page}
+	d := &drawing{Layer: l, scale: math.Sqrt(math.Abs(l.Transform.Det())), things: things, changed: map[int]bool{}, still: map[int]bool{}, moved: map[int]bool{}, slim: map[int]geometry.Path{}, grounds: grounds{of: l.Beneath}, fronts: grounds{of: l.Front}, page: page}
 	for i := range things {
 		d.fresh = append(d.fresh, things[i].Outline)
 	}
@@ -256,6 +257,8 @@ func (d *drawing) anew(ctx context.Context, m *Made, i int, sooner geometry.Path
 		to := d.enlarged(m.Mend, i, members)
 		d.fresh[i], m.Moves = before.Transform(to), append(m.Moves, to)
 		d.moved[t.Shape] = true
+	case m.Fine && m.Around:
+		d.fresh[i], err = rim(ctx, before, &d.fronts, roomFor(t.Bounds, t.Bounds.Grow(m.WidthMM), d.page), m.WidthMM)
 	case m.Fine:
 		d.fresh[i], err = strengthened(ctx, before, m.WidthMM)
 	case t.strands != nil:

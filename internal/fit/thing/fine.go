@@ -48,6 +48,8 @@ type wall struct {
 	before   int            // the walls that it lies between
 	after    int
 	straight bool    // it moves as one with all of its side
+	fixed    bool    // it does not move: something lies over the outline there
+	room     float64 // how far away the edge of the page is, in mm
 	by       float64 // how far it moves out, in mm
 }
 
@@ -57,7 +59,11 @@ type wall struct {
 // the middle it leaves corners corners and straight sides straight: the walls of the outline move
 // out by half of what they are too near to those that face them. Errors as planar.Build.
 func strengthened(ctx context.Context, outline geometry.Path, width float64) (geometry.Path, error) {
-	walls := wallsOf(outline.Simplified(sagittaMM/2), width/finePieces)
+	return strongerBy(ctx, outline, wallsOf(outline.Simplified(sagittaMM/2), width/finePieces), width)
+}
+
+// strongerBy returns an outline with what walls of it, or of what shows of it, enclose when they have moved out.
+func strongerBy(ctx context.Context, outline geometry.Path, walls []wall, width float64) (geometry.Path, error) {
 	need(walls, width)
 	if !flat(walls) {
 		return outline, nil
@@ -90,7 +96,7 @@ func wallsOf(outline geometry.Path, length float64) (walls []wall) {
 			for k := range n {
 				walls = append(walls, wall{
 					from: a.Lerp(b, float64(k)/float64(n)), to: a.Lerp(b, float64(k+1)/float64(n)), out: out, side: side,
-					before: len(walls) - 1, after: len(walls) + 1,
+					before: len(walls) - 1, after: len(walls) + 1, room: math.Inf(1),
 				})
 			}
 			side++
@@ -103,7 +109,7 @@ func wallsOf(outline geometry.Path, length float64) (walls []wall) {
 }
 
 // need says of each wall how far it has to move for what lies between it and those that face it to be as broad as a width.
-// Of two that face each other both move by half of that, unless what lies beyond one, such as the inside of an e, would then
+// Of two that face each other both move by half of that, or one by all of it where the other does not move, unless what lies beyond one, such as the inside of an e, would then
 // be narrower than a width, and there is more room beyond the other: that moves further.
 func need(walls []wall, width float64) {
 	near, beyond := fileWalls(walls, width), fileWalls(walls, roomTimes*width)
@@ -113,6 +119,12 @@ func need(walls []wall, width float64) {
 		var across float64
 		across, facing[i] = near.across(i)
 		walls[i].by = (width - across) / 2
+		if facing[i] >= 0 && walls[facing[i]].fixed {
+			walls[i].by *= 2
+		}
+		if walls[i].fixed {
+			walls[i].by, walls[i].straight = 0, true
+		}
 	}
 	known := make([]bool, len(walls))
 	roomOf := func(i int) float64 {
@@ -124,7 +136,7 @@ func need(walls []wall, width float64) {
 	}
 	for i := range walls {
 		k := facing[i]
-		if walls[i].by == 0 || k < 0 {
+		if walls[i].by == 0 || k < 0 || walls[k].fixed {
 			continue
 		}
 		half := walls[i].by
@@ -222,12 +234,26 @@ func (w *wall) angle(next *wall) float64 {
 	return math.Abs(math.Atan2(w.out.Cross(next.out), w.out.Dot(next.out)))
 }
 
-// corner reports whether the outline turns at a corner there.
-func (w *wall) corner(next *wall) bool { return w.out.Dot(next.out) < fineCorner }
+// corner reports whether the outline turns at a corner there, or comes out from beneath something.
+func (w *wall) corner(next *wall) bool {
+	return w.fixed != next.fixed || w.out.Dot(next.out) < fineCorner
+}
+
+// hold has walls move less that have not much room, half of it at most: what bends towards the edge of the page then comes
+// nearer to it in a wider bend, and is not cut off there.
+func hold(walls []wall) {
+	for i := range walls {
+		if w := &walls[i]; w.room < 4*w.by {
+			share := w.room / w.by
+			w.by *= share/2 - share*share/16 // it goes over into the rest without a bend
+		}
+	}
+}
 
 // smooth has what is made broader go over into the rest without a bend.
 func smooth(walls []wall, width float64) {
 	ramp(walls, fineHold*width)
+	hold(walls)
 	next := make([]float64, len(walls))
 	for range fineSmooth {
 		for i := range walls {

@@ -10,13 +10,13 @@ import (
 	"abut/internal/job"
 )
 
-// Ground is a layer beneath others.
+// Ground is a layer beneath others, or over them.
 type Ground struct {
 	Shapes    []job.Shape
 	Transform geometry.Affine // to the board
 }
 
-// grounds are the layers beneath a layer on the board, each laid there once it is asked for.
+// grounds are the layers beneath a layer on the board, or those over it, each laid there once it is asked for.
 type grounds struct {
 	of    []Ground
 	laid  []*laidGround // nil where nobody asked
