@@ -85,10 +85,7 @@ func BenchmarkPasses(b *testing.B) {
 				}
 				in, err := quantise(ctx, c.layers, defaultSagittaMM, sc)
 				pass(0, err)
-				lo, hi := in.segments[0].a, in.segments[0].a
-				for _, s := range in.segments {
-					lo, hi = Point{min(lo.X, s.a.X), min(lo.Y, s.a.Y)}, Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
-				}
+				lo, hi := in.lo, in.hi
 				pl := &plane{limit: maxWindings}
 				sc.deltas.reset(len(in.terms))
 				arr := &arrangement{segs: in.segments, deltas: &sc.deltas}
@@ -97,7 +94,7 @@ func BenchmarkPasses(b *testing.B) {
 				pass(1, err)
 				lines, ids, err := arr.lines(ctx, frags, sc)
 				pass(2, err)
-				near, err := newIndex(ctx, lines, ids, lo, hi, defaultMaxCrossings, sc)
+				near, err := newIndex(ctx, lines, ids, 2*arr.crowd, lo, hi, defaultMaxCrossings, sc)
 				pass(2, err)
 				crossings, err := near.findCrossings(ctx, defaultMaxCrossings, sc)
 				pass(2, err)

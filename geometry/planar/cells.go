@@ -53,10 +53,12 @@ func newCells(p *pace, runs *runs, ids []int32, lo, hi Point, margin int32, scra
 	}
 	var paces [parallel.Workers]pace
 	err = parallel.Ranges(p.ctx, len(g.member), 0, func(part, lo, hi int) error {
-		paces[part] = pace{ctx: p.ctx, limit: p.limit}
+		own := pace{ctx: p.ctx, limit: p.limit}
 		first, _ := slices.BinarySearch(g.start, int32(lo))
 		after, _ := slices.BinarySearch(g.start, int32(hi))
-		return g.divide(&paces[part], runs, int32(first), min(int32(after), g.nx*g.ny), scratch[part:part+1])
+		err := g.divide(&own, runs, int32(first), min(int32(after), g.nx*g.ny), scratch[part:part+1])
+		paces[part] = own
+		return err
 	})
 	if err == nil {
 		err = p.together(&paces)
@@ -99,8 +101,10 @@ func fillCells(p *pace, runs *runs, ids []int32, target int, lo, hi Point, margi
 func (f filling) share(p *pace) error {
 	var paces [parallel.Workers]pace
 	err := parallel.Ranges(p.ctx, len(f.ids), 0, func(part, lo, hi int) error {
-		paces[part] = pace{ctx: p.ctx, limit: p.limit}
-		return f.list(&paces[part], part, lo, hi)
+		own := pace{ctx: p.ctx, limit: p.limit}
+		err := f.list(&own, part, lo, hi)
+		paces[part] = own
+		return err
 	})
 	if err == nil {
 		err = p.together(&paces)
@@ -171,6 +175,7 @@ func (g *cells) corners(cell int32) (lo, hi Point) {
 // cellScratch is room for making grids; those that were made in it last until it is
 // reset.
 type cellScratch struct {
+	_      apart
 	pairs  []cellPair
 	next   []int32
 	page   []int32

@@ -170,6 +170,7 @@ func (l *lists) grow() {
 // deltaTable names the changes across edges. Nearly all change one term by
 // one: those have ids below singles, without a table.
 type deltaTable struct {
+	_       apart
 	singles int32
 	// What a worker names beside others is named in a table of its own, on top of one
 	// that does not change meanwhile.

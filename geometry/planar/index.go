@@ -32,10 +32,13 @@ type index struct {
 }
 
 // newIndex files all lines, listed so that those follow each other that do in a ring, with their
-// names; lo and hi are the corners of their bounds. Either list comes to be in another order.
-func newIndex(ctx context.Context, lines []line, ids []int32, lo, hi Point, budget int, sc *scratch) (*index, error) {
+// names; no more than crowd end at one vertex, and lo and hi are the corners of their bounds. Either
+// list comes to be in another order.
+func newIndex(ctx context.Context, lines []line, ids []int32, crowd int, lo, hi Point, budget int, sc *scratch) (*index, error) {
 	x := &index{lines: lines, runs: &sc.runs}
-	x.fans, x.rest = findFans(lines)
+	if crowd >= fanRays {
+		x.fans, x.rest = findFans(lines)
+	}
 	p := &pace{ctx: ctx, limit: effortFor(len(lines), budget)}
 	if err := p.spend(len(lines)); err != nil {
 		return nil, err
@@ -133,16 +136,16 @@ func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([
 	}
 	var paces [parallel.Workers]pace
 	err := parallel.Ranges(s.ctx, n, worthSplitting/testsAnItem, func(part, lo, hi int) (err error) {
-		p := &paces[part]
-		*p = pace{ctx: s.ctx, limit: s.limit}
+		p, own := pace{ctx: s.ctx, limit: s.limit}, found[part]
 		for i := lo; i < hi; i++ {
-			if found[part], err = find(part, i, p, found[part]); err != nil {
+			if own, err = find(part, i, &p, own); err != nil {
 				return err
 			}
-			if k := len(found[part]); k > s.budget {
-				return &ComplexityError{At: found[part][k/2].MM(), Budget: s.budget}
+			if k := len(own); k > s.budget {
+				return &ComplexityError{At: own[k/2].MM(), Budget: s.budget}
 			}
 		}
+		paces[part], found[part] = p, own
 		return nil
 	})
 	if err != nil {

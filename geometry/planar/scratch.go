@@ -48,6 +48,10 @@ type scratch struct {
 	ids          []VertexID
 }
 
+// apart keeps what one worker writes again and again off the cache line of what
+// another does.
+type apart [64]byte
+
 // sort sorts keyed items, in the room that it keeps for them: see sortShared.
 func (sc *scratch) sort(p *pace, items []keyed, width int) error {
 	sc.spare = room(sc.spare, cap(items))[:len(items)]

@@ -31,9 +31,10 @@ type Edge struct {
 const maxWindings = 40_000_000
 
 // joinAlike makes one set of what lies left and right of edges where that is labelled alike;
-// parent is that of sets before. A set is named by its least member, so it does not matter who
+// parent is that of sets before. Of each edge it notes whether it is labelled otherwise on either
+// side, where there is a list for that. A set is named by its least member, so it does not matter who
 // joins what first: each worker joins for itself, then the sets of all are joined.
-func joinAlike(ctx context.Context, edges []Edge, label, parent []int32) error {
+func joinAlike(ctx context.Context, edges []Edge, label, parent []int32, parts []bool) error {
 	var others [parallel.Workers][]int32
 	err := parallel.Ranges(ctx, len(edges), worthSplitting, func(part, lo, hi int) error {
 		own := parent
@@ -48,8 +49,13 @@ func joinAlike(ctx context.Context, edges []Edge, label, parent []int32) error {
 		for i := lo; i < hi; i += poll {
 			some := edges[i:min(i+poll, hi)]
 			for k := range some {
-				if l, r := some[k].Left, some[k].Right; l != r && label[l] == label[r] {
+				l, r := some[k].Left, some[k].Right
+				alike := label[l] == label[r]
+				if alike && l != r {
 					join(own, l, r)
+				}
+				if parts != nil {
+					parts[i+k] = !alike
 				}
 			}
 			if err := pace.spend(len(some)); err != nil {

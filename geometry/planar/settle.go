@@ -1,0 +1,174 @@
+package planar
+
+import (
+	"context"
+	"slices"
+
+	"abut/geometry/parallel"
+)
+
+// settle leads fragments through the vertices whose hot squares they pass, again
+// and again for parts of what was bent that may pass another, until none does. Those that are
+// there when it begins are sorted; only those that are near something may pass any.
+func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []bool, lo, hi Point, budget int, sc *scratch) error {
+	p := unhurried(ctx)
+	r := &router{arrangement: arr, columns: columns{vertices: arr.vertices, top: lo.Y}, bottom: hi.Y, budget: budget, sc: sc}
+	whole, settled, bent, err := r.route(ctx, whole, near, sc.fragments[1][:0])
+	if err != nil {
+		return err
+	}
+	for len(bent) > 0 {
+		if bent, err = arr.sorted(p, bent, sc); err != nil {
+			return err
+		}
+		var done []fragment
+		if done, settled, bent, err = r.route(ctx, bent, nil, settled); err != nil {
+			return err
+		}
+		settled = append(settled, done...)
+		if err := p.spend(len(done)); err != nil {
+			return err
+		}
+	}
+	sc.fragments[1] = settled
+	arr.whole = whole
+	arr.bent, err = arr.sorted(p, settled, sc)
+	return err
+}
+
+// hitsPerCrossing is how many hits the budget allows for each crossing. A
+// crossing hits both its segments; edges that nearly coincide add to that, since
+// each passes through the pixels of all the others' vertices.
+const hitsPerCrossing = 4
+
+// router leads fragments through vertices.
+type router struct {
+	*arrangement
+	columns columns
+	bottom  int32 // no vertex lies below
+	budget  int   // of crossings
+	sc      *scratch
+}
+
+// route cuts fragments at the vertices whose hot squares they pass, those that are
+// near something or, without a list, all. What passes none is done; it comes first
+// in the list, in its order. The parts of the others may be bent: those that may pass another
+// vertex for that are returned, and the rest is appended to what is settled.
+func (r *router) route(ctx context.Context, frags []fragment, near []bool, settled []fragment) (done, after, bent []fragment, err error) {
+	look := r.columns.scanned
+	if r.columns.spans != nil || r.worthColumns(frags, near) {
+		if r.columns.spans == nil {
+			if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
+				return nil, nil, nil, err
+			}
+		}
+		look = r.columns.passed
+	}
+	var cutters [parallel.Workers]cutter
+	var first, kept [parallel.Workers]int
+	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
+		pace := unhurried(ctx)
+		c := cutter{r.arrangement, settled, r.sc.bent[part][:0]}
+		if part > 0 {
+			c.settled = r.sc.settled[part][:0]
+		}
+		beside := r.sc.vicinity[part]
+		hits, k := 0, lo
+		for i := lo; i < hi; i++ {
+			tests := 1
+			f := frags[i]
+			beside.hit, beside.missed = beside.hit[:0], beside.missed[:0]
+			if near == nil || near[i] {
+				tests = look(f, &beside)
+			}
+			if len(beside.hit) == 0 {
+				frags[k] = f
+				k++
+			} else {
+				c.cut(f, &beside)
+			}
+			if hits += len(beside.hit); hits > hitsPerCrossing*r.budget {
+				return &ComplexityError{At: r.vertices[f.from].MM(), Budget: r.budget}
+			}
+			if err := pace.spend(tests); err != nil {
+				return err
+			}
+		}
+		first[part], kept[part], cutters[part] = lo, k-lo, c
+		r.sc.bent[part], r.sc.vicinity[part] = c.bent, beside
+		if part > 0 {
+			r.sc.settled[part] = c.settled
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	done, after, bent = frags[:kept[0]], cutters[0].settled, cutters[0].bent
+	for part := 1; part < parallel.Workers; part++ {
+		done = append(done, frags[first[part]:first[part]+kept[part]]...)
+		after = append(after, cutters[part].settled...)
+		bent = append(bent, cutters[part].bent...)
+	}
+	r.sc.bent[0] = bent
+	return done, after, bent, nil
+}
+
+// worthColumns reports whether looking at the vertices that lie between the ends
+// of fragments from left to right would take longer than to make columns of them.
+func (r *router) worthColumns(frags []fragment, near []bool) bool {
+	const factor = 12
+	sum := 0
+	for i, f := range frags {
+		if near == nil || near[i] {
+			sum += int(f.to - f.from)
+		}
+	}
+	return sum > factor*len(r.vertices)
+}
+
+// cutter cuts fragments into parts.
+type cutter struct {
+	*arrangement
+	settled, bent []fragment // those that pass nothing, and those that may
+}
+
+// cut cuts a fragment at the vertices that it passes. Parts have its direction: a
+// rising one may be bent into a step straight up, from a vertex to one before it.
+func (c *cutter) cut(f fragment, beside *vicinity) {
+	c.sortAlong(beside.hit, f)
+	slices.Sort(beside.missed) // from left to right
+	end, missed := f.to, beside.missed
+	for i := 0; i <= len(beside.hit); i++ {
+		if f.to = end; i < len(beside.hit) {
+			f.to = beside.hit[i]
+		}
+		// What a part may pass lies between its ends, or straight above one or below.
+		for len(missed) > 0 && c.vertices[missed[0]].X < c.vertices[f.from].X {
+			missed = missed[1:]
+		}
+		if len(missed) > 0 && c.vertices[missed[0]].X <= c.vertices[f.to].X {
+			c.bent = append(c.bent, f)
+		} else {
+			c.settled = append(c.settled, f)
+		}
+		f.from = f.to
+	}
+}
+
+// sortAlong orders vertices as a fragment meets them from its left end: it is
+// monotone, so by x and then by y in its own direction.
+func (arr *arrangement) sortAlong(vs []VertexID, f fragment) {
+	slices.Sort(vs) // vertices are numbered by x, then y
+	if rising := arr.vertices[f.to].Y < arr.vertices[f.from].Y; !rising {
+		return
+	}
+	for len(vs) > 1 {
+		above := 1
+		for above < len(vs) && arr.vertices[vs[above]].X == arr.vertices[vs[0]].X {
+			above++
+		}
+		slices.Reverse(vs[:above])
+		vs = vs[above:]
+	}
+}
