@@ -51,13 +51,14 @@ func ask(work func()) *help {
 	return h
 }
 
-// give does the work, if it is still asked for, and reports whether to linger: who sleeps
-// until it is done goes on in the place of who did it.
+// give does the work, if it is still asked for, and reports whether to linger: not after coming
+// too late, for lack of a free core as it seems, and who sleeps until it is done goes on in the place
+// of who did it.
 func (h *help) give() bool {
 	h.doing.Lock()
 	defer h.doing.Unlock()
 	if !h.state.CompareAndSwap(open, taken) {
-		return true
+		return false
 	}
 	h.work()
 	return h.state.Swap(done) != awaited

@@ -35,9 +35,9 @@ func Do(ctx context.Context, n int, f func(i int)) error {
 				broken.CompareAndSwap(nil, caught(v))
 			}
 		}()
-		for broken.Load() == nil && ctx.Err() == nil {
+		for broken.Load() == nil {
 			i := int(next.Add(1)) - 1
-			if i >= n {
+			if i >= n || ctx.Err() != nil { // asked once for each, whoever comes to help
 				return
 			}
 			f(i)

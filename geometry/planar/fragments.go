@@ -11,9 +11,12 @@ import (
 // and all that runs along it.
 type fragment struct {
 	from, to VertexID
-	segment  int32 // of the topmost figure that runs here, its first
+	segment  int32 // of the topmost figure that runs here, its first; or struckOut
 	delta    int32 // the change of winding from its left to its right, or noDelta
 }
+
+// struckOut is the segment of what is no fragment any more, since it was cut.
+const struckOut = -1
 
 // key orders fragments by from and then by to.
 func (f fragment) key() uint64 { return uint64(f.from)<<32 | uint64(f.to) }

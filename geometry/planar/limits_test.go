@@ -488,7 +488,7 @@ func TestBuild_EveryPassListensToItsContext(t *testing.T) {
 	for _, who := range []string{
 		"(*chords).cut", "(*filling).list", "(*index).crossings", "(*fan).crossings",
 		"sortKeyed", "(*arrangement).sorted", "(*router).route.func1",
-		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords",
+		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords.func1",
 	} {
 		if patient.asked["planar."+who] < 2 {
 			t.Errorf("%s asks %d times: %v", who, patient.asked["planar."+who], patient.asked)

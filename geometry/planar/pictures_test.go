@@ -202,7 +202,7 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	for _, s := range in.segments {
 		c.line(steps(s.a), steps(s.b), thin)
 	}
-	all := slices.Concat(arr.whole, arr.bent)
+	all := slices.DeleteFunc(slices.Concat(arr.whole, arr.bent), func(f fragment) bool { return f.segment == struckOut })
 	slices.SortFunc(all, fragment.compare)
 	for _, f := range all {
 		c.line(steps(arr.vertices[f.from]), steps(arr.vertices[f.to]), bold)

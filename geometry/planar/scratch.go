@@ -26,7 +26,6 @@ type scratch struct {
 	vicinity     [parallel.Workers]vicinity
 	lines        []line
 	lineIDs      []int32
-	leaves       []leafCell
 	near         [parallel.Workers][]bool
 	isNear       []bool
 	next         []int32

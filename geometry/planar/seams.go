@@ -71,8 +71,9 @@ func (d *divider) seams(ctx context.Context) error {
 	w := &walker{divider: d, along: make([]EdgeID, 0, edges), way: d.ways[0]}
 	t := &tracer{divider: d, way: d.ways[1], left: edges}
 	for first, more := 0, true; more || first < len(d.Seams); {
-		// Each seam has an edge: what was found stays in its place meanwhile.
-		d.Seams = slices.Grow(d.Seams, min(batch, edges-len(w.along)))
+		if len(d.Seams) == cap(d.Seams) { // not while they are traced
+			d.Seams = slices.Grow(d.Seams, len(d.Seams)/4+16)
+		}
 		found := d.Seams[first:]
 		first = len(d.Seams)
 		w.way, t.way = t.way[:0], w.way
@@ -104,7 +105,8 @@ type walker struct {
 	_           apart
 }
 
-// walkOn walks along a batch, and reports whether anything is left.
+// walkOn walks along a batch, or less where there is no room for more seams, and reports whether
+// anything is left.
 func (w *walker) walkOn() bool {
 	enough := len(w.along) + batch
 	for ; int(w.leaving) < len(w.leave); w.leaving++ {
@@ -119,7 +121,7 @@ func (w *walker) walkOn() bool {
 		}
 	}
 	for ; int(w.ring) < len(w.border); w.ring++ {
-		if len(w.along) >= enough {
+		if len(w.along) >= enough || len(w.Seams) == cap(w.Seams) {
 			return true
 		}
 		if w.border[w.ring] { // the first of its ring that starts at the leftmost vertex

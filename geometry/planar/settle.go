@@ -13,25 +13,17 @@ import (
 func (arr *arrangement) settle(ctx context.Context, whole []fragment, near []bool, lo, hi Point, budget int, sc *scratch) error {
 	p := unhurried(ctx)
 	r := &router{arrangement: arr, columns: columns{vertices: arr.vertices, top: lo.Y}, bottom: hi.Y, budget: budget, sc: sc}
-	whole, settled, bent, err := r.route(ctx, whole, near, sc.fragments[1][:0])
+	arr.whole = whole
+	settled, bent, err := r.route(ctx, whole, near, true, sc.fragments[1][:0])
+	for err == nil && len(bent) > 0 {
+		if bent, err = arr.sorted(p, bent, sc); err == nil {
+			settled, bent, err = r.route(ctx, bent, nil, false, settled)
+		}
+	}
 	if err != nil {
 		return err
 	}
-	for len(bent) > 0 {
-		if bent, err = arr.sorted(p, bent, sc); err != nil {
-			return err
-		}
-		var done []fragment
-		if done, settled, bent, err = r.route(ctx, bent, nil, settled); err != nil {
-			return err
-		}
-		settled = append(settled, done...)
-		if err := p.spend(len(done)); err != nil {
-			return err
-		}
-	}
 	sc.fragments[1] = settled
-	arr.whole = whole
 	arr.bent, err = arr.sorted(p, settled, sc)
 	return err
 }
@@ -51,41 +43,39 @@ type router struct {
 }
 
 // route cuts fragments at the vertices whose hot squares they pass, those that are
-// near something or, without a list, all. What passes none is done; it comes first
-// in the list, in its order. The parts of the others may be bent: those that may pass another
-// vertex for that are returned, and the rest is appended to what is settled.
-func (r *router) route(ctx context.Context, frags []fragment, near []bool, settled []fragment) (done, after, bent []fragment, err error) {
+// near something or, without a list, all; those that are not stay where they are. The parts may be bent: those that may pass another
+// vertex for that are returned, and the rest is appended to what is settled. So is what passes none,
+// or it stays where it is, and what was cut is struck out there.
+func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay bool, settled []fragment) (after, bent []fragment, err error) {
 	look := r.columns.scanned
 	if r.columns.spans != nil || r.worthColumns(frags, near) {
 		if r.columns.spans == nil {
 			if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
-				return nil, nil, nil, err
+				return nil, nil, err
 			}
 		}
 		look = r.columns.passed
 	}
 	var cutters [parallel.Workers]cutter
-	var first, kept [parallel.Workers]int
 	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
 		pace := unhurried(ctx)
 		c := cutter{r.arrangement, settled, r.sc.bent[part][:0]}
 		if part > 0 {
 			c.settled = r.sc.settled[part][:0]
 		}
-		beside := r.sc.vicinity[part]
-		hits, k := 0, lo
+		beside, hits := r.sc.vicinity[part], 0
 		for i := lo; i < hi; i++ {
-			tests := 1
-			f := frags[i]
-			beside.hit, beside.missed = beside.hit[:0], beside.missed[:0]
-			if near == nil || near[i] {
-				tests = look(f, &beside)
+			if near != nil && !near[i] {
+				continue
 			}
-			if len(beside.hit) == 0 {
-				frags[k] = f
-				k++
-			} else {
+			beside.hit, beside.missed = beside.hit[:0], beside.missed[:0]
+			f := frags[i]
+			tests := look(f, &beside)
+			if len(beside.hit) > 0 {
 				c.cut(f, &beside)
+				frags[i].segment = struckOut
+			} else if !stay {
+				c.settled = append(c.settled, f)
 			}
 			if hits += len(beside.hit); hits > hitsPerCrossing*r.budget {
 				return &ComplexityError{At: r.vertices[f.from].MM(), Budget: r.budget}
@@ -94,24 +84,21 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, settl
 				return err
 			}
 		}
-		first[part], kept[part], cutters[part] = lo, k-lo, c
-		r.sc.bent[part], r.sc.vicinity[part] = c.bent, beside
+		cutters[part], r.sc.bent[part], r.sc.vicinity[part] = c, c.bent, beside
 		if part > 0 {
 			r.sc.settled[part] = c.settled
 		}
 		return nil
 	})
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, err
 	}
-	done, after, bent = frags[:kept[0]], cutters[0].settled, cutters[0].bent
-	for part := 1; part < parallel.Workers; part++ {
-		done = append(done, frags[first[part]:first[part]+kept[part]]...)
-		after = append(after, cutters[part].settled...)
-		bent = append(bent, cutters[part].bent...)
+	after, bent = cutters[0].settled, cutters[0].bent
+	for _, c := range cutters[1:] {
+		after, bent = append(after, c.settled...), append(bent, c.bent...)
 	}
 	r.sc.bent[0] = bent
-	return done, after, bent, nil
+	return after, bent, nil
 }
 
 // worthColumns reports whether looking at the vertices that lie between the ends

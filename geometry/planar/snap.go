@@ -77,7 +77,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	}
 	large := len(segs)+len(crossings) > mostKept
 	if large {
-		sc.lines, sc.lineIDs, sc.runs, sc.leaves, sc.cells, sc.found = nil, nil, runs{}, nil, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
+		sc.lines, sc.lineIDs, sc.runs, sc.cells, sc.found = nil, nil, runs{}, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
 	}
 	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)

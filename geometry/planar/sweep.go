@@ -88,7 +88,7 @@ type plane struct {
 type sweeper struct {
 	*plane
 	slab     slab
-	crossed  []EdgeID // what its left side crosses, from top to bottom
+	across   []EdgeID // what its left side crosses, from top to bottom
 	arriving []int32  // per vertex: the node of some edge in the status that ends there, or 0
 	arrived  []EdgeID // those that ended so far, in the room that the slab has for them
 	windings *windings
@@ -178,6 +178,9 @@ func (pl *plane) takeFrom(arr *arrangement, lo, hi VertexID) (first, end EdgeID)
 	for i, k := 0, 0; i < len(whole) || k < len(bent); {
 		var f fragment
 		switch {
+		case i < len(whole) && whole[i].segment == struckOut:
+			i++
+			continue
 		case k == len(bent) || i < len(whole) && whole[i].key() < bent[k].key():
 			f = whole[i]
 			i++
