@@ -1,7 +1,7 @@
 package planar
 
 import (
-	"cmp"
+	"math/bits"
 	"slices"
 
 	"abut/geometry/parallel"
@@ -20,8 +20,6 @@ const struckOut = -1
 
 // key orders fragments by from and then by to.
 func (f fragment) key() uint64 { return uint64(f.from)<<32 | uint64(f.to) }
-
-func (f fragment) compare(g fragment) int { return cmp.Compare(f.key(), g.key()) }
 
 // ordered returns the fragment from the vertex that sorts first. It may name a
 // change, which workers must not do side by side.
@@ -62,10 +60,12 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 	out := room(sc.fragments[0], len(frags))[:len(frags)]
 	sc.fragments[0] = out
 	if len(frags) < n/16 { // counting looks at all vertices
-		for i, f := range frags {
+		if err := sortFew(p, frags, out, bits.Len(uint(n)), sc); err != nil {
+			return nil, err
+		}
+		for i, f := range out {
 			out[i] = arr.ordered(f)
 		}
-		slices.SortFunc(out, fragment.compare)
 		return arr.bundle(out), p.spend((16 + bundleEffort) * len(frags))
 	}
 	if err := p.spend(3 * len(frags)); err != nil {
@@ -111,6 +111,21 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 		}
 	}
 	return out[:all], nil
+}
+
+// sortFew sorts fragments between vertices of so many bits into out.
+func sortFew(p *pace, frags, out []fragment, nameBits int, sc *scratch) error {
+	items := room(sc.items, len(frags))
+	for i, f := range frags {
+		items = append(items, keyed{uint64(min(f.from, f.to))<<nameBits | uint64(max(f.from, f.to)), int32(i)})
+	}
+	if err := sc.sort(p, items, 2*nameBits); err != nil {
+		return err
+	}
+	for i, it := range items {
+		out[i] = frags[it.id]
+	}
+	return nil
 }
 
 // starting sorts fragments by where they start.

@@ -43,13 +43,14 @@ func (arr *arrangement) number(p *pace, in *input, lo, hi Point, sc *scratch) ([
 	if err := arr.starts(p, items, lo, yBits, sc); err != nil {
 		return nil, err
 	}
-	if err := arr.stretches(p.ctx, in, sc); err != nil {
+	rooms, err := arr.stretches(p.ctx, in, items, sc)
+	if err != nil {
 		return nil, err
 	}
 	if err := p.spend(2 * n); err != nil {
 		return nil, err
 	}
-	return arr.leaving(p, in, items, sc)
+	return arr.leaving(p, in, items, rooms, sc)
 }
 
 // stretch is a segment between its neighbours in a ring. What is asked of it at the vertex where it
@@ -59,12 +60,23 @@ type stretch struct {
 	term        int32
 }
 
-// stretches tells those of all segments, once their starts are vertices.
-func (arr *arrangement) stretches(ctx context.Context, in *input, sc *scratch) error {
+// stretches tells those of all segments, once their starts are vertices; and of the parts that items
+// are shared in, where the fragments of each begin and those of the last end: a segment makes one
+// where it sorts first.
+func (arr *arrangement) stretches(ctx context.Context, in *input, items []keyed, sc *scratch) (rooms [parallel.Workers + 1]int, err error) {
 	n, startOf := len(arr.segs), sc.startOf
 	out := room(sc.stretches, n)[:n]
 	sc.stretches = out
-	return parallel.Ranges(ctx, n, worthSplitting, func(_, lo, hi int) error {
+	var bounds [parallel.Workers]VertexID // the first vertex of each part
+	for part := 1; part < parallel.Workers; part++ {
+		bounds[part] = VertexID(len(arr.vertices))
+		if some := wholeKeys(items, n*part/parallel.Workers, n); len(some) > 0 {
+			bounds[part] = startOf[max(some[0].id, ^some[0].id)]
+		}
+	}
+	var before [parallel.Workers][parallel.Workers]int // of each share, how many sort before each part
+	err = parallel.Ranges(ctx, n, worthSplitting, func(share, lo, hi int) error {
+		var own [parallel.Workers]int
 		for i, r := int32(lo), in.ringOf(int32(lo)); i < int32(hi); r++ {
 			first, last := in.ring(r)
 			term := arr.segs[first].term // as that of all of a ring
@@ -76,11 +88,25 @@ func (arr *arrangement) stretches(ctx context.Context, in *input, sc *scratch) e
 				if after == last {
 					after = first
 				}
-				out[i] = stretch{startOf[before], startOf[after], term}
+				s := stretch{startOf[before], startOf[after], term}
+				out[i] = s
+				for part := 1; part < parallel.Workers; part++ {
+					if min(startOf[i], s.end) < bounds[part] {
+						own[part]++
+					}
+				}
 			}
 		}
+		before[share] = own
 		return nil
 	})
+	for _, own := range before {
+		for part, k := range own {
+			rooms[part] += k
+		}
+	}
+	rooms[parallel.Workers] = n
+	return rooms, err
 }
 
 // starts makes the distinct keys of sorted items into vertices, and notes which is whose.
@@ -141,30 +167,34 @@ func wholeKeys(items []keyed, lo, hi int) []keyed {
 
 // leaving makes fragments of the segments, whose starts are sorted: at each vertex those
 // that leave it to the right or arrive there from the right.
-func (arr *arrangement) leaving(p *pace, in *input, items []keyed, sc *scratch) ([]fragment, error) {
+func (arr *arrangement) leaving(p *pace, in *input, items []keyed, rooms [parallel.Workers + 1]int, sc *scratch) ([]fragment, error) {
+	if len(items) < worthSplitting {
+		rooms[1] = len(items) // one part has all
+	}
+	frags := room(sc.leaving, len(items))[:len(items)]
+	sc.leaving = frags
 	var parts [parallel.Workers]leaver
 	err := parallel.Ranges(p.ctx, len(items), worthSplitting, func(part, from, to int) error {
-		l := &parts[part]
-		*l = leaver{arr.beside(part, len(items), sc), unhurried(p.ctx), in, sc, room(sc.leaving[part], to-from)}
+		l := leaver{arr.beside(part, len(items), sc), unhurried(p.ctx), in, sc, frags[rooms[part]:rooms[part]:rooms[part+1]]}
 		err := l.leave(wholeKeys(items, from, to))
-		sc.leaving[part] = l.out
+		parts[part] = l
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	frags := parts[0].out
-	for part, l := range parts {
+	all := 0
+	for _, l := range parts {
 		if l.in == nil {
 			break
 		}
 		arr.adopt(l.out, l.deltas)
-		if part > 0 {
-			frags = append(frags, l.out...)
+		if len(l.out) > 0 && &frags[all] != &l.out[0] { // some before coincide
+			copy(frags[all:], l.out)
 		}
+		all += len(l.out)
 	}
-	sc.leaving[0] = frags
-	return frags, p.spend(2 * len(items))
+	return frags[:all], p.spend(2 * len(items))
 }
 
 // leaver makes fragments of some of the segments.

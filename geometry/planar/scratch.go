@@ -19,8 +19,8 @@ type scratch struct {
 	startOf      []VertexID
 	stretches    []stretch
 	vertices     [2][]Point
-	leaving      [parallel.Workers][]fragment // as they come, all in the first
-	fragments    [2][]fragment                // sorted, settled
+	leaving      []fragment    // as they come
+	fragments    [2][]fragment // sorted, settled
 	bent         [parallel.Workers][]fragment
 	settled      [parallel.Workers][]fragment // by workers but the first
 	vicinity     [parallel.Workers]vicinity

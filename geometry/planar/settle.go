@@ -43,18 +43,13 @@ type router struct {
 }
 
 // route cuts fragments at the vertices whose hot squares they pass, those that are
-// near something or, without a list, all; those that are not stay where they are. The parts may be bent: those that may pass another
-// vertex for that are returned, and the rest is appended to what is settled. So is what passes none,
-// or it stays where it is, and what was cut is struck out there.
+// near something or, without a list, all. The parts may be bent: those that may pass another
+// vertex for that are returned, and the rest is appended to what is settled. What passes none is
+// settled too, or all stays where it is, and what was cut is struck out there.
 func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay bool, settled []fragment) (after, bent []fragment, err error) {
-	look := r.columns.scanned
-	if r.columns.spans != nil || r.worthColumns(frags, near) {
-		if r.columns.spans == nil {
-			if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
-				return nil, nil, err
-			}
-		}
-		look = r.columns.passed
+	look, err := r.look(ctx, frags, near)
+	if err != nil {
+		return nil, nil, err
 	}
 	var cutters [parallel.Workers]cutter
 	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
@@ -103,15 +98,37 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay 
 
 // worthColumns reports whether looking at the vertices that lie between the ends
 // of fragments from left to right would take longer than to make columns of them.
-func (r *router) worthColumns(frags []fragment, near []bool) bool {
+func (r *router) worthColumns(ctx context.Context, frags []fragment, near []bool) (bool, error) {
 	const factor = 12
-	sum := 0
-	for i, f := range frags {
-		if near == nil || near[i] {
-			sum += int(f.to - f.from)
+	var sums [parallel.Workers]int
+	err := parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
+		sum := 0
+		for i := lo; i < hi; i++ {
+			if near == nil || near[i] {
+				sum += int(frags[i].to - frags[i].from)
+			}
+		}
+		sums[part] = sum
+		return nil
+	})
+	all := 0
+	for _, sum := range sums {
+		all += sum
+	}
+	return all > factor*len(r.vertices), err
+}
+
+// look returns how to find what fragments come near.
+func (r *router) look(ctx context.Context, frags []fragment, near []bool) (func(fragment, *vicinity) int, error) {
+	if r.columns.spans == nil {
+		if worth, err := r.worthColumns(ctx, frags, near); err != nil || !worth {
+			return r.columns.scanned, err
+		}
+		if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
+			return nil, err
 		}
 	}
-	return sum > factor*len(r.vertices)
+	return r.columns.passed, nil
 }
 
 // cutter cuts fragments into parts.

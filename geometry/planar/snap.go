@@ -57,7 +57,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 		return nil, err
 	}
 	if len(segs) > mostKept {
-		sc.items, sc.spare, sc.stretches, sc.leaving = nil, nil, nil, [len(sc.leaving)][]fragment{whole}
+		sc.items, sc.spare, sc.stretches, sc.leaving = nil, nil, nil, whole
 	}
 	lines, ids, err := arr.lines(ctx, whole, sc)
 	if err != nil {
@@ -79,7 +79,9 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	if large {
 		sc.lines, sc.lineIDs, sc.runs, sc.cells, sc.found = nil, nil, runs{}, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
 	}
-	arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
+	if n := len(arr.vertices); !large || cap(arr.vertices) > n+n/4 {
+		arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
+	}
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
 	if large {
 		*sc = scratch{windings: sc.windings, deltas: sc.deltas}
