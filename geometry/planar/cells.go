@@ -189,6 +189,8 @@ type cellScratch struct {
 	page   []int32
 	grids  []cells
 	chords []int32
+	// Where chords that crowd are put in order.
+	items, spare []keyed
 }
 
 // reset makes all of it room again, enough for most grids of so many lines.
@@ -233,8 +235,10 @@ func (g *cells) divide(p *pace, runs *runs, first, end int32, scratch []cellScra
 		lo, hi := g.corners(i)
 		p.crowded(len(ids), lo)
 		if ids[0] >= 0 { // runs, all of them
-			ids = runs.within(ids, lo, hi, g.margin, scratch[0].chords[:0])
-			scratch[0].chords = ids
+			var err error
+			if ids, err = runs.within(p, ids, lo, hi, g.margin, &scratch[0]); err != nil {
+				return err
+			}
 		}
 		sub, err := fillCells(p, runs, ids, len(ids)/crowdedShare, lo, hi, g.margin, scratch)
 		if err != nil {

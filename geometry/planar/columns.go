@@ -139,8 +139,14 @@ func (near *vicinity) look(a, b, q Point, v VertexID) {
 	}
 }
 
+// fewBetween vertices between the ends of a fragment are sooner looked at than looked up.
+const fewBetween = 48
+
 // passed adds what vertices a fragment comes near, and returns how much work that was.
 func (c *columns) passed(f fragment, near *vicinity) int {
+	if f.to-f.from <= fewBetween {
+		return c.scanned(f, near)
+	}
 	a, b := c.vertices[f.from], c.vertices[f.to]
 	w := passage{a: a, b: b, top: min(a.Y, b.Y), bottom: max(a.Y, b.Y), first: int(f.from) >> c.shift, last: int(f.to) >> c.shift}
 	begin, end := w.first, w.last

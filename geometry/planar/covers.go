@@ -363,6 +363,9 @@ type covers struct {
 
 func newCovers(in *input, sc *scratch) *covers {
 	c := &sc.covers
+	if len(c.table) > maxKept {
+		c.table = nil
+	}
 	*c = covers{in: in, table: c.table, covering: room(c.covering, len(in.terms))[:len(in.terms)], layers: c.layers}
 	clear(c.table)
 	clear(c.covering)

@@ -320,20 +320,22 @@ func (c *chords) cubic(at Point, start geometry.Point, seg *geometry.Segment, id
 	from.chords, from.curve = int32(n), int32(len(c.curves))
 	c.curves = append(c.curves, cubic{start, *seg})
 	c.origins = append(c.origins, from)
+	out, cut := slices.Grow(c.segments, n), seg.Chorded(start, n)
 	for k := 1; k <= n; k++ {
 		end := seg.End
 		if k < n {
-			end = seg.Chord(start, k, n)
+			end = cut.End(k)
 		}
 		p, ok := toGrid(end)
 		if !ok {
 			return at, false
 		}
 		if p != at {
-			c.segments = append(c.segments, segment{at, p, id, o, int32(k - 1)})
+			out = append(out, segment{at, p, id, o, int32(k - 1)})
 			at = p
 		}
 	}
+	c.segments = out
 	return at, true
 }
 
