@@ -54,6 +54,11 @@ func (r SeamRef) Backwards() bool { return r&1 != 0 }
 type Seam struct {
 	// Left and Right are the pieces on either hand, or None: who touches whom.
 	Left, Right int32
+	// The nodes that it leaves and comes to, and its spokes there. All that chaining rings asks for lies
+	// side by side.
+	from, to           int32
+	fromSpoke, toSpoke int32
+	area2              int64 // twice the area between it and the y axis, which may wrap around
 	// Points run from one node (a vertex where other than two borders meet) to
 	// the next; first equals last for a seam that is a ring by itself. Points
 	// in line with their neighbours are left out.
@@ -65,10 +70,6 @@ type Seam struct {
 	// Edges are the map's edges along the seam, in its direction; an entry e
 	// stands for edge e when e ≥ 0 and for edge ^e run backwards otherwise.
 	Edges []EdgeID
-	// The nodes that it leaves and comes to, and its spokes there.
-	from, to           int32
-	fromSpoke, toSpoke int32
-	area2              int64 // twice the area between it and the y axis, which may wrap around
 }
 
 // rotation is the order of seams around nodes: the vertices where other than two

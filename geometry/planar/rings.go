@@ -11,10 +11,14 @@ func (d *divider) rings() {
 	c := d.chain()
 	defer c.done()
 	c.list = make([]SeamRef, 0, 2*len(d.Seams))
+	single := make([]Ring, len(d.Pieces)) // room for the only one of most pieces
 	for i := range 2 * len(d.Seams) {
 		ref := SeamRef(i)
 		if right := d.rightOf(ref); right != None && !c.used[ref] {
 			p := &d.Pieces[right]
+			if p.Rings == nil {
+				p.Rings = single[right : right : right+1]
+			}
 			// Every seam that leaves a node there is a border of somebody's.
 			p.Rings = c.from(p.Rings, ref, func(SeamRef) bool { return true })
 		}

@@ -84,7 +84,7 @@ func (d *divider) seams(ctx context.Context) error {
 				t.trace(found)
 			}
 		}
-		if edges < worthSplitting {
+		if edges < worthSplitting || len(d.leave) > edges { // or most seams are an edge or two, soon traced
 			do(0)
 			do(1)
 		} else if err := parallel.Do(ctx, 2, do); err != nil {

@@ -47,12 +47,12 @@ type router struct {
 // vertex for that are returned, and the rest is appended to what is settled. What passes none is
 // settled too, or all stays where it is, and what was cut is struck out there.
 func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay bool, settled []fragment) (after, bent []fragment, err error) {
-	look, err := r.look(ctx, frags, near)
+	look, worth, err := r.look(ctx, frags, near)
 	if err != nil {
 		return nil, nil, err
 	}
 	var cutters [parallel.Workers]cutter
-	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
+	err = parallel.Ranges(ctx, len(frags), worth, func(part, lo, hi int) error {
 		pace := unhurried(ctx)
 		c := cutter{r.arrangement, settled, r.sc.bent[part][:0]}
 		if part > 0 {
@@ -96,12 +96,10 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay 
 	return after, bent, nil
 }
 
-// worthColumns reports whether looking at the vertices that lie between the ends
-// of fragments from left to right would take longer than to make columns of them.
-func (r *router) worthColumns(ctx context.Context, frags []fragment, near []bool) (bool, error) {
-	const factor = 12
+// between returns how many vertices lie between the ends of fragments, from left to right.
+func (r *router) between(ctx context.Context, frags []fragment, near []bool) (all int, err error) {
 	var sums [parallel.Workers]int
-	err := parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
+	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
 		sum := 0
 		for i := lo; i < hi; i++ {
 			if near == nil || near[i] {
@@ -111,24 +109,30 @@ func (r *router) worthColumns(ctx context.Context, frags []fragment, near []bool
 		sums[part] = sum
 		return nil
 	})
-	all := 0
 	for _, sum := range sums {
 		all += sum
 	}
-	return all > factor*len(r.vertices), err
+	return all, err
 }
 
-// look returns how to find what fragments come near.
-func (r *router) look(ctx context.Context, frags []fragment, near []bool) (func(fragment, *vicinity) int, error) {
-	if r.columns.spans == nil {
-		if worth, err := r.worthColumns(ctx, frags, near); err != nil || !worth {
-			return r.columns.scanned, err
-		}
-		if err := r.columns.fill(unhurried(ctx), r.bottom, r.sc); err != nil {
-			return nil, err
-		}
+// look returns how to find what fragments come near, and how many of them make it pay to share that:
+// there may be few that are long.
+func (r *router) look(ctx context.Context, frags []fragment, near []bool) (look func(fragment, *vicinity) int, worth int, err error) {
+	if r.columns.spans != nil {
+		return r.columns.passed, worthSplitting, nil
 	}
-	return r.columns.passed, nil
+	// Looking at all the vertices between would then take longer than to make columns of them.
+	const factor = 12
+	between, err := r.between(ctx, frags, near)
+	look, worth = r.columns.scanned, worthSplitting
+	if err == nil && between > factor*len(r.vertices) {
+		look, err = r.columns.passed, r.columns.fill(unhurried(ctx), r.bottom, r.sc)
+		between >>= r.columns.shift
+	}
+	if between > worthSplitting {
+		worth = parallel.Workers
+	}
+	return look, worth, err
 }
 
 // cutter cuts fragments into parts.

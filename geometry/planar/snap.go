@@ -38,10 +38,10 @@ type arrangement struct {
 	crowd       int // how many segments start at one vertex, at most
 }
 
-// worthSplitting is how many chords, or as much other work, make it pay that a second worker
-// starts. A pass takes some 8 ns for each; until another core wakes, 80 µs went by, idle for
-// 20 µs before (BenchmarkWorkers compares the two at sizes around it). Tests have the least
-// shared.
+// worthSplitting is how many chords, or as much other work, make it pay to share it with a second
+// worker. A pass takes some 8 ns for each; sharing it takes less than a microsecond while
+// the other lingers, and where a core must wake first, who asked goes on alone (BenchmarkWorkers compares
+// one and two at sizes around it). Tests have the least shared.
 var worthSplitting = 1 << 12
 
 // snap returns the arrangement of the input. Its fragments live in the scratch.
