@@ -2,6 +2,8 @@ package planar
 
 import (
 	"context"
+	"math"
+	"runtime"
 	"slices"
 )
 
@@ -41,8 +43,16 @@ type arrangement struct {
 // worthSplitting is how many chords, or as much other work, make it pay to share it with a second
 // worker. A pass takes some 8 ns for each; sharing it takes less than a microsecond while
 // the other lingers, and where a core must wake first, who asked goes on alone (BenchmarkWorkers compares
-// one and two at sizes around it). Tests have the least shared.
-var worthSplitting = 1 << 12
+// one and two at sizes around it). Where there is one core, nothing is shared. Tests have the least
+// shared.
+var worthSplitting = leastShared()
+
+func leastShared() int {
+	if runtime.GOMAXPROCS(0) == 1 {
+		return math.MaxInt
+	}
+	return 1 << 12
+}
 
 // snap returns the arrangement of the input. Its fragments live in the scratch.
 func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *scratch) (*arrangement, error) {
