@@ -56,6 +56,9 @@ func (arr *arrangement) adopt(frags []fragment, named *deltaTable) {
 // was not from the vertex that sorts first is turned around. The result lies in the
 // scratch.
 func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragment, error) {
+	if len(frags) == 0 {
+		return nil, nil
+	}
 	n := len(arr.vertices)
 	out := room(sc.fragments[0], len(frags))[:len(frags)]
 	sc.fragments[0] = out

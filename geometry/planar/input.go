@@ -91,7 +91,7 @@ type lister struct {
 // quantise cuts the layers' curves into chords within sagitta and puts them on
 // the grid. Its errors are *RangeError and the context's.
 func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch) (*input, error) {
-	ls := lister{input: &input{sagitta: sagitta}, outlines: sc.outlines[:0], clipIDs: map[*Clip]int32{}}
+	ls := lister{input: &input{sagitta: sagitta}, outlines: sc.outlines[:0]}
 	for l, layer := range layers {
 		for f, fig := range layer.Figures {
 			ls.figure(fig, int32(l), int32(f))
@@ -147,6 +147,9 @@ func (ls *lister) clipsOf(fig Figure) (ids []int32) {
 			}
 			id = int32(len(ls.clips))
 			ls.clips = append(ls.clips, terms)
+			if ls.clipIDs == nil {
+				ls.clipIDs = map[*Clip]int32{}
+			}
 			ls.clipIDs[clip] = id
 		}
 		ids = append(ids, id)

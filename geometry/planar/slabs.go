@@ -36,7 +36,8 @@ func (pl *plane) sweep(ctx context.Context, deltas *deltaTable, sc *scratch) (*s
 	if err != nil {
 		return nil, err
 	}
-	pl.inStart, pl.in = make([]EdgeID, n+1), make([]EdgeID, len(pl.edges))
+	both := make([]EdgeID, n+1+len(pl.edges))
+	pl.inStart, pl.in = both[:n+1:n+1], both[n+1:]
 	sc.arriving = room(sc.arriving, n)[:n]
 	var sweepers [parallel.Workers]*sweeper
 	err = parallel.Ranges(ctx, n, worthSplitting, func(part, first, end int) error {
