@@ -59,16 +59,38 @@ func (p Path) Flatten(sagitta float64) Path {
 	return out
 }
 
-// Chord returns the end of chord k of n of the segment that starts at from:
-// the point at parameter k/n, computed from the end that sorts first so that
-// both directions of a curve agree to the last bit.
-func (s Segment) Chord(from Point, k, n int) Point {
+// Chord returns the end of chord k of n of the segment that starts at from: see Chorded.
+func (s *Segment) Chord(from Point, k, n int) Point {
+	c := s.Chorded(from, n)
+	return c.End(k)
+}
+
+// Chorded is a segment that is cut into chords of equal parameter length. Their ends are
+// computed from the end of the segment that sorts first, so that both directions of a curve agree to
+// the last bit.
+type Chorded struct {
+	of       Segment
+	from     Point
+	n        int
+	backward bool
+}
+
+// Chorded returns the segment that starts at from, cut into n chords.
+func (s *Segment) Chorded(from Point, n int) Chorded {
 	a, b := from, s.End
 	if a == b { // a loop: its controls tell the directions apart
 		a, b = s.C1, s.C2
 	}
 	if b.X < a.X || b.X == a.X && b.Y < a.Y {
-		s, from, k = Segment{C1: s.C2, C2: s.C1, End: from, Cubic: s.Cubic}, s.End, n-k
+		return Chorded{Segment{C1: s.C2, C2: s.C1, End: from, Cubic: s.Cubic}, s.End, n, true}
 	}
-	return s.At(from, float64(k)/float64(n))
+	return Chorded{*s, from, n, false}
+}
+
+// End returns where chord k ends, at parameter k/n.
+func (c *Chorded) End(k int) Point {
+	if c.backward {
+		k = c.n - k
+	}
+	return c.of.At(c.from, float64(k)/float64(c.n))
 }

@@ -210,7 +210,7 @@ func extremes(p0, p1, p2, p3 float64) []float64 {
 
 // At returns the point of the segment at parameter t in [0, 1], given where it
 // starts.
-func (s Segment) At(from Point, t float64) Point {
+func (s *Segment) At(from Point, t float64) Point {
 	if !s.Cubic {
 		return from.Lerp(s.End, t)
 	}

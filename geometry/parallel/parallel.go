@@ -6,7 +6,6 @@ import (
 	"context"
 	"fmt"
 	"runtime/debug"
-	"sync"
 	"sync/atomic"
 )
 
@@ -18,8 +17,8 @@ const Workers = 2
 // and returns when all calls have. No call begins once the context is done; then
 // it returns the context's error.
 //
-// When f panics, no further call begins, and Do panics with a *Panic in the
-// caller's goroutine.
+// The caller works too. When f panics, no further call begins, and Do panics with a
+// *Panic in the caller's goroutine.
 func Do(ctx context.Context, n int, f func(i int)) error {
 	if n <= 1 {
 		if err := ctx.Err(); err != nil || n < 1 {
@@ -30,24 +29,30 @@ func Do(ctx context.Context, n int, f func(i int)) error {
 	}
 	var next atomic.Int64
 	var broken atomic.Pointer[Panic]
-	var wg sync.WaitGroup
-	for range min(Workers, n) {
-		wg.Go(func() {
-			defer func() {
-				if v := recover(); v != nil {
-					broken.CompareAndSwap(nil, caught(v))
-				}
-			}()
-			for broken.Load() == nil && ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				f(i)
+	work := func() {
+		defer func() {
+			if v := recover(); v != nil {
+				broken.CompareAndSwap(nil, caught(v))
 			}
-		})
+		}()
+		for broken.Load() == nil {
+			i := int(next.Add(1)) - 1
+			if i >= n || ctx.Err() != nil { // asked once for each, whoever comes to help
+				return
+			}
+			f(i)
+		}
 	}
-	wg.Wait()
+	var helpers [Workers - 1]*help
+	for i := range min(Workers, n) - 1 {
+		helpers[i] = ask(work)
+	}
+	work()
+	for _, h := range helpers {
+		if h != nil {
+			h.end()
+		}
+	}
 	if p := broken.Load(); p != nil {
 		panic(p)
 	}
@@ -56,8 +61,8 @@ func Do(ctx context.Context, n int, f func(i int)) error {
 
 // Ranges calls f for consecutive ranges that together are 0 … n−1, as many at a
 // time as there are Workers and with the part's number, and returns the first
-// range's error, if any. A list shorter than worth is one range: starting a
-// second worker costs some 10 µs. Which item falls into which range depends on n
+// range's error, if any. A list shorter than worth is one range: sharing costs half a
+// microsecond, or ten where nobody lingers. Which item falls into which range depends on n
 // alone, so results that are put together by part do too.
 func Ranges(ctx context.Context, n, worth int, f func(part, lo, hi int) error) error {
 	if n < worth {

@@ -85,10 +85,7 @@ func BenchmarkPasses(b *testing.B) {
 				}
 				in, err := quantise(ctx, c.layers, defaultSagittaMM, sc)
 				pass(0, err)
-				lo, hi := in.segments[0].a, in.segments[0].a
-				for _, s := range in.segments {
-					lo, hi = Point{min(lo.X, s.a.X), min(lo.Y, s.a.Y)}, Point{max(hi.X, s.a.X), max(hi.Y, s.a.Y)}
-				}
+				lo, hi := in.lo, in.hi
 				pl := &plane{limit: maxWindings}
 				sc.deltas.reset(len(in.terms))
 				arr := &arrangement{segs: in.segments, deltas: &sc.deltas}
@@ -97,7 +94,7 @@ func BenchmarkPasses(b *testing.B) {
 				pass(1, err)
 				lines, ids, err := arr.lines(ctx, frags, sc)
 				pass(2, err)
-				near, err := newIndex(ctx, lines, ids, lo, hi, defaultMaxCrossings, sc)
+				near, err := newIndex(ctx, lines, ids, 2*arr.crowd, lo, hi, defaultMaxCrossings, sc)
 				pass(2, err)
 				crossings, err := near.findCrossings(ctx, defaultMaxCrossings, sc)
 				pass(2, err)
@@ -136,26 +133,30 @@ func field(n int) []Layer {
 	return blobsOf(rng, layers, 1000, 25*math.Sqrt(float64(layers)))
 }
 
-// BenchmarkWorkers compares one worker and two, whatever worthSplitting says.
+// BenchmarkWorkers compares one worker and two, whatever worthSplitting says, in turns: others on the
+// machine only add to either's best time.
 func BenchmarkWorkers(b *testing.B) {
 	defer func(worth int) { worthSplitting = worth }(worthSplitting)
 	for _, n := range []int{5_000, 10_000, 20_000, 50_000, 100_000} {
 		in := field(n)
-		for _, c := range []struct {
-			name  string
-			worth int
-		}{{"one", math.MaxInt}, {"two", 1}} {
-			b.Run(fmt.Sprintf("%d/%s", n, c.name), func(b *testing.B) {
-				worthSplitting = c.worth
-				for b.Loop() {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			best := [2]time.Duration{math.MaxInt64, math.MaxInt64}
+			for b.Loop() {
+				for i, worth := range [2]int{math.MaxInt, 1} {
+					worthSplitting = worth
+					begun := time.Now()
 					m, err := Build(context.Background(), in, Options{})
 					if err != nil {
 						b.Fatal(err)
 					}
 					divided(m, topmost(m))
+					best[i] = min(best[i], time.Since(begun))
 				}
-			})
-		}
+			}
+			b.ReportMetric(float64(best[0].Microseconds()), "one-µs")
+			b.ReportMetric(float64(best[1].Microseconds()), "two-µs")
+			b.ReportMetric(float64(best[0])/float64(best[1]), "ratio")
+		})
 	}
 }
 

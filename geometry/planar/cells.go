@@ -20,6 +20,7 @@ type cells struct {
 	// by column, as vertices are sorted: neighbours in one are near in the other.
 	start  []int32
 	member []int32
+	full   bool     // some cell is crowded
 	inner  []*cells // per cell: the finer grid of a crowded one; nil when none is
 }
 
@@ -48,20 +49,28 @@ func newCells(p *pace, runs *runs, ids []int32, lo, hi Point, margin int32, scra
 	if len(g.member) < worthSplitting/usualRun {
 		return g, g.divide(p, runs, 0, g.nx*g.ny, scratch[:1])
 	}
-	if g.crowdedCells() {
+	if g.full {
 		g.inner = make([]*cells, g.nx*g.ny) // all workers write there
 	}
 	var paces [parallel.Workers]pace
 	err = parallel.Ranges(p.ctx, len(g.member), 0, func(part, lo, hi int) error {
-		paces[part] = pace{ctx: p.ctx, limit: p.limit}
-		first, _ := slices.BinarySearch(g.start, int32(lo))
-		after, _ := slices.BinarySearch(g.start, int32(hi))
-		return g.divide(&paces[part], runs, int32(first), min(int32(after), g.nx*g.ny), scratch[part:part+1])
+		own := pace{ctx: p.ctx, limit: p.limit}
+		first, end := g.ofMembers(lo, hi)
+		err := g.divide(&own, runs, first, end, scratch[part:part+1])
+		paces[part] = own
+		return err
 	})
 	if err == nil {
 		err = p.together(&paces)
 	}
 	return g, err
+}
+
+// ofMembers returns the cells that share some of the members: those of a range of all.
+func (g *cells) ofMembers(lo, hi int) (first, end int32) {
+	i, _ := slices.BinarySearch(g.start, int32(lo))
+	k, _ := slices.BinarySearch(g.start, int32(hi))
+	return int32(i), min(int32(k), g.nx*g.ny)
 }
 
 // filling puts runs into the cells of a grid: each share of them is first listed with its
@@ -99,8 +108,10 @@ func fillCells(p *pace, runs *runs, ids []int32, target int, lo, hi Point, margi
 func (f filling) share(p *pace) error {
 	var paces [parallel.Workers]pace
 	err := parallel.Ranges(p.ctx, len(f.ids), 0, func(part, lo, hi int) error {
-		paces[part] = pace{ctx: p.ctx, limit: p.limit}
-		return f.list(&paces[part], part, lo, hi)
+		own := pace{ctx: p.ctx, limit: p.limit}
+		err := f.list(&own, part, lo, hi)
+		paces[part] = own
+		return err
 	})
 	if err == nil {
 		err = p.together(&paces)
@@ -144,6 +155,7 @@ func (f *filling) begin() {
 			next := &f.scratch[part].next[i]
 			*next, at = at, at+*next
 		}
+		f.full = f.full || at-f.start[i] > crowded
 	}
 	f.start[n] = at
 	f.member = f.scratch[0].ints(int(at))
@@ -171,11 +183,14 @@ func (g *cells) corners(cell int32) (lo, hi Point) {
 // cellScratch is room for making grids; those that were made in it last until it is
 // reset.
 type cellScratch struct {
+	_      apart
 	pairs  []cellPair
 	next   []int32
 	page   []int32
 	grids  []cells
 	chords []int32
+	// Where chords that crowd are put in order.
+	items, spare []keyed
 }
 
 // reset makes all of it room again, enough for most grids of so many lines.
@@ -208,16 +223,6 @@ func (sc *cellScratch) grid() *cells {
 
 type cellPair struct{ cell, seg int32 }
 
-// crowdedCells reports whether there are any.
-func (g *cells) crowdedCells() bool {
-	for i := range len(g.start) - 1 {
-		if g.start[i+1]-g.start[i] > crowded {
-			return true
-		}
-	}
-	return false
-}
-
 // divide turns crowded cells, of those from first to before end, into grids of their own, unless
 // that would not thin them out: a bundle of lines through one point stays together at any
 // scale. It is decided level by level, before going deeper.
@@ -230,8 +235,10 @@ func (g *cells) divide(p *pace, runs *runs, first, end int32, scratch []cellScra
 		lo, hi := g.corners(i)
 		p.crowded(len(ids), lo)
 		if ids[0] >= 0 { // runs, all of them
-			ids = runs.within(ids, lo, hi, g.margin, scratch[0].chords[:0])
-			scratch[0].chords = ids
+			var err error
+			if ids, err = runs.within(p, ids, lo, hi, g.margin, &scratch[0]); err != nil {
+				return err
+			}
 		}
 		sub, err := fillCells(p, runs, ids, len(ids)/crowdedShare, lo, hi, g.margin, scratch)
 		if err != nil {
@@ -321,16 +328,21 @@ func (leaf leafCell) members() []int32 {
 	return leaf.grid.member[leaf.grid.start[leaf.cell]:leaf.grid.start[leaf.cell+1]]
 }
 
-// leaves appends the leaf cells that hold a pair of runs or more.
-func (g *cells) leaves(list []leafCell) []leafCell {
-	for i := int32(0); i < g.nx*g.ny; i++ {
+// leaves goes through the leaf cells, in cells from first to before end, that hold a pair of runs or
+// more, until there is an error.
+func (g *cells) leaves(first, end int32, do func(leafCell) error) error {
+	for i := first; i < end; i++ {
+		var err error
 		if g.inner != nil && g.inner[i] != nil {
-			list = g.inner[i].leaves(list)
+			err = g.inner[i].leaves(0, g.inner[i].nx*g.inner[i].ny, do)
 		} else if g.start[i+1]-g.start[i] > 1 {
-			list = append(list, leafCell{g, i})
+			err = do(leafCell{g, i})
+		}
+		if err != nil {
+			return err
 		}
 	}
-	return list
+	return nil
 }
 
 // holds reports whether p lies in the given cell of g.

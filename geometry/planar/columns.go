@@ -2,6 +2,8 @@ package planar
 
 import (
 	"math/bits"
+
+	"abut/geometry/parallel"
 )
 
 // columns finds the vertices that a fragment passes. Vertices are numbered from
@@ -40,42 +42,59 @@ const wide = 16
 // fill makes columns of the vertices, which are in order and none below bottom. Its
 // error is the pace's.
 func (c *columns) fill(p *pace, bottom int32, sc *scratch) error {
-	vertices, top := c.vertices, c.top
-	c.shift = max(0, bits.Len(uint(len(vertices)))-columnShare) / 2
-	items := room(sc.items, len(vertices))
-	for v, q := range vertices {
-		items = append(items, keyed{uint64(q.Y - top), VertexID(v)})
-	}
-	if err := sc.sort(p, items, bits.Len32(uint32(bottom-top))); err != nil {
-		return err
-	}
-	n := len(vertices)
+	n := len(c.vertices)
+	c.shift = max(0, bits.Len(uint(n))-columnShare) / 2
+	c.level = max(0, bits.Len32(uint32(bottom-c.top))-6)
 	c.place, c.points, c.ids = room(sc.place, n)[:n], room(sc.points, n)[:n], room(sc.ids, n)[:n]
 	sc.place, sc.points, sc.ids = c.place, c.points, c.ids
-	c.level = max(0, bits.Len32(uint32(bottom-top))-6)
-	next, spans := room(sc.next, n>>c.shift+1), room(sc.spans, n>>c.shift+1)
-	for i := 0; i < n; i += 1 << c.shift {
-		last := min(i+1<<c.shift, n) - 1
-		next, spans = append(next, int32(i)), append(spans, span{left: vertices[i].X, right: vertices[last].X})
+	sc.items = room(sc.items, n)[:n]
+	sc.spare = room(sc.spare, n)[:n]
+	all := (n-1)>>c.shift + 1
+	c.spans = room(sc.spans, all)[:all]
+	sc.spans = c.spans
+	err := parallel.Ranges(p.ctx, all, worthSplitting>>c.shift, func(_, lo, hi int) error {
+		p := unhurried(p.ctx)
+		for i := lo; i < hi; i++ {
+			from, to := i<<c.shift, min((i+1)<<c.shift, n)
+			if err := c.column(p, i, sc.items[from:to], sc.spare[from:to], bottom); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
 	}
-	sc.next, sc.spans, c.spans = next, spans, spans
-	for _, it := range items {
-		at := &next[it.id>>c.shift]
-		c.place[it.id], c.points[*at], c.ids[*at] = *at, vertices[it.id], it.id
-		*at++
-		spans[it.id>>c.shift].levels |= 1 << (it.key >> c.level)
-	}
-	c.wide = room(sc.wide, len(spans)/wide+1)
-	for i := 0; i < len(spans); i += wide {
-		last := min(i+wide, len(spans)) - 1
-		w := span{left: spans[i].left, right: spans[last].right}
-		for _, s := range spans[i : last+1] {
+	c.wide = room(sc.wide, all/wide+1)
+	for i := 0; i < all; i += wide {
+		last := min(i+wide, all) - 1
+		w := span{left: c.spans[i].left, right: c.spans[last].right}
+		for _, s := range c.spans[i : last+1] {
 			w.levels |= s.levels
 		}
 		c.wide = append(c.wide, w)
 	}
 	sc.wide = c.wide
 	return p.spend(3 * n)
+}
+
+// column sorts the vertices of one, in the room of items.
+func (c *columns) column(p *pace, i int, items, spare []keyed, bottom int32) error {
+	first := i << c.shift
+	vertices := c.vertices[first : first+len(items)]
+	for k, q := range vertices {
+		items[k] = keyed{uint64(q.Y - c.top), VertexID(first + k)}
+	}
+	if err := sortKeyed(p, items, spare, bits.Len32(uint32(bottom-c.top))); err != nil {
+		return err
+	}
+	s := span{left: vertices[0].X, right: vertices[len(vertices)-1].X}
+	for k, it := range items {
+		c.place[it.id], c.points[first+k], c.ids[first+k] = int32(first+k), c.vertices[it.id], it.id
+		s.levels |= 1 << (it.key >> c.level)
+	}
+	c.spans[i] = s
+	return nil
 }
 
 // passage is a fragment on its way through columns.
@@ -120,8 +139,14 @@ func (near *vicinity) look(a, b, q Point, v VertexID) {
 	}
 }
 
+// fewBetween vertices between the ends of a fragment are sooner looked at than looked up.
+const fewBetween = 48
+
 // passed adds what vertices a fragment comes near, and returns how much work that was.
 func (c *columns) passed(f fragment, near *vicinity) int {
+	if f.to-f.from <= fewBetween {
+		return c.scanned(f, near)
+	}
 	a, b := c.vertices[f.from], c.vertices[f.to]
 	w := passage{a: a, b: b, top: min(a.Y, b.Y), bottom: max(a.Y, b.Y), first: int(f.from) >> c.shift, last: int(f.to) >> c.shift}
 	begin, end := w.first, w.last

@@ -67,7 +67,7 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 			t.Fatal(err)
 		}
 		lines, ids, _ := arr.lines(ctx, frags, sc) // its only error is the context's
-		x, err := newIndex(ctx, lines, ids, lo, hi, defaultMaxCrossings, sc)
+		x, err := newIndex(ctx, lines, ids, 2*len(lines), lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}

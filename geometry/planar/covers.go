@@ -170,6 +170,7 @@ func (l *lists) grow() {
 // deltaTable names the changes across edges. Nearly all change one term by
 // one: those have ids below singles, without a table.
 type deltaTable struct {
+	_       apart
 	singles int32
 	// What a worker names beside others is named in a table of its own, on top of one
 	// that does not change meanwhile.
@@ -362,6 +363,9 @@ type covers struct {
 
 func newCovers(in *input, sc *scratch) *covers {
 	c := &sc.covers
+	if len(c.table) > maxKept {
+		c.table = nil
+	}
 	*c = covers{in: in, table: c.table, covering: room(c.covering, len(in.terms))[:len(in.terms)], layers: c.layers}
 	clear(c.table)
 	clear(c.covering)

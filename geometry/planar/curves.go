@@ -192,7 +192,7 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	for _, leaf := range grid.leaves(nil) {
+	err = grid.leaves(0, grid.nx*grid.ny, func(leaf leafCell) error {
 		members := leaf.members()
 		for _, a := range members {
 			if s.chord[^a] {
@@ -200,11 +200,12 @@ func (s *smoother) keepChords(ctx context.Context) (bool, error) {
 			}
 			again = s.keepNear(^a, members) || again
 			if err := pace.spend(apartEffort * len(members)); err != nil {
-				return false, err
+				return err
 			}
 		}
-	}
-	return again, nil
+		return nil
+	})
+	return again, err
 }
 
 // cells files the edges' chords, so wide that whatever their curves meet is near.

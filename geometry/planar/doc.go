@@ -24,6 +24,19 @@
 // A labelling of the faces says who owns what, by any rule; Heal gives slivers
 // to their neighbours, and Divide reads off pieces and seams.
 //
+// # What it costs
+//
+// On one core of 2.3 GHz, a chord of 100,000 in blobs that cross takes 210 ns (BenchmarkPasses tells
+// it pass by pass): 22 to read it and put it on the grid, 48 to sort the ends and name vertices,
+// 47 to find crossings, 11 to snap, 40 to sweep, 5 to name faces, 36 to divide. The limit is to
+// read the chords, to sort them and to write edges and vertices: a quarter of it. Where curves nearly
+// coincide, parts of chords are what counts: a flag of 62,000 chords has 400,000 crossings and is 790,000
+// parts until they are put together, some 350 ns each.
+//
+// Two workers share each pass from some thousand items on, and a map is made 1.5 to 1.7 times as fast
+// from 20,000 chords on (BenchmarkWorkers). The rest is what one worker does alone: making room, walking along
+// seams, chaining them around pieces; and reading from the other core's memory.
+//
 // # What is exact
 //
 // Within one map everything is: owners partition the plane, two pieces share

@@ -36,7 +36,7 @@ func indexOf(t *testing.T, layers []Layer) *index {
 	for i := range ids {
 		ids[i] = int32(i)
 	}
-	x, err := newIndex(context.Background(), lines, ids, lo, hi, defaultMaxCrossings, new(scratch))
+	x, err := newIndex(context.Background(), lines, ids, 2*len(lines), lo, hi, defaultMaxCrossings, new(scratch))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,10 +32,13 @@ type index struct {
 }
 
 // newIndex files all lines, listed so that those follow each other that do in a ring, with their
-// names; lo and hi are the corners of their bounds. Either list comes to be in another order.
-func newIndex(ctx context.Context, lines []line, ids []int32, lo, hi Point, budget int, sc *scratch) (*index, error) {
+// names; no more than crowd end at one vertex, and lo and hi are the corners of their bounds. Either
+// list comes to be in another order.
+func newIndex(ctx context.Context, lines []line, ids []int32, crowd int, lo, hi Point, budget int, sc *scratch) (*index, error) {
 	x := &index{lines: lines, runs: &sc.runs}
-	x.fans, x.rest = findFans(lines)
+	if crowd >= fanRays {
+		x.fans, x.rest = findFans(lines)
+	}
 	p := &pace{ctx: ctx, limit: effortFor(len(lines), budget)}
 	if err := p.spend(len(lines)); err != nil {
 		return nil, err
@@ -74,17 +77,21 @@ func pick[T any](list []T, at []int32) []T {
 func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]Point, error) {
 	s := &search{ctx: ctx, budget: budget, limit: effortFor(len(x.lines), budget), found: sc.found[parallel.Workers][:0], sc: sc}
 	defer func() { sc.found[parallel.Workers] = s.found }()
-	leaves := x.cells.leaves(room(sc.leaves, len(x.runs.all)/2))
-	sc.leaves = leaves
-	defer clear(leaves) // they hold on to the grid
 	chords := len(x.runs.chords)
 	near := &sc.near
 	for part := range near {
 		near[part] = room(near[part], chords)[:chords]
 		clear(near[part])
 	}
-	err := s.run(len(leaves), func(part, i int, p *pace, found []Point) ([]Point, error) {
-		return x.crossings(leaves[i], p, near[part], found)
+	err := s.run(len(x.cells.member), worthSplitting/usualRun, func(part, lo, hi int, p *pace, found []Point) ([]Point, error) {
+		first, end := x.cells.ofMembers(lo, hi)
+		err := x.cells.leaves(first, end, func(leaf leafCell) (err error) {
+			if found, err = x.crossings(leaf, p, near[part], found); err != nil {
+				return err
+			}
+			return s.within(found)
+		})
+		return found, err
 	})
 	if len(x.fans) == 0 { // each line is some chord
 		x.near = room(sc.isNear, chords)[:chords]
@@ -104,8 +111,13 @@ func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]P
 	}
 	for i := 0; i < len(x.fans) && err == nil; i++ {
 		others := x.besides(i)
-		err = s.run(len(others), func(_, k int, p *pace, found []Point) ([]Point, error) {
-			return x.fans[i].crossings(p, x.lines, others[k], found)
+		err = s.run(len(others), worthSplitting/testsALine, func(_, lo, hi int, p *pace, found []Point) (_ []Point, err error) {
+			for k := lo; k < hi && err == nil; k++ {
+				if found, err = x.fans[i].crossings(p, x.lines, others[k], found); err == nil {
+					err = s.within(found)
+				}
+			}
+			return found, err
 		})
 	}
 	return s.found, err
@@ -120,30 +132,21 @@ type search struct {
 	sc     *scratch
 }
 
-// testsAnItem is how much more work than others an item of a search is: a cell has some
-// pairs of runs to test, a line some rays.
-const testsAnItem = 64
+// testsALine is how much work a line is beside a fan: it has some rays to test.
+const testsALine = 64
 
-// run lets the workers go through items 0 … n−1, each of which appends what it
-// finds.
-func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([]Point, error)) error {
+// run has the workers go through items 0 … n−1, and append what they find.
+func (s *search) run(n, worth int, find func(part, lo, hi int, p *pace, found []Point) ([]Point, error)) error {
 	var found [parallel.Workers][]Point
 	for part := range found {
 		found[part] = s.sc.found[part][:0]
 	}
 	var paces [parallel.Workers]pace
-	err := parallel.Ranges(s.ctx, n, worthSplitting/testsAnItem, func(part, lo, hi int) (err error) {
-		p := &paces[part]
-		*p = pace{ctx: s.ctx, limit: s.limit}
-		for i := lo; i < hi; i++ {
-			if found[part], err = find(part, i, p, found[part]); err != nil {
-				return err
-			}
-			if k := len(found[part]); k > s.budget {
-				return &ComplexityError{At: found[part][k/2].MM(), Budget: s.budget}
-			}
-		}
-		return nil
+	err := parallel.Ranges(s.ctx, n, worth, func(part, lo, hi int) error {
+		p := pace{ctx: s.ctx, limit: s.limit}
+		own, err := find(part, lo, hi, &p, found[part])
+		paces[part], found[part] = p, own
+		return err
 	})
 	if err != nil {
 		return err
@@ -153,10 +156,18 @@ func (s *search) run(n int, find func(part, item int, p *pace, found []Point) ([
 		s.found = append(s.found, found[part]...)
 		s.sc.found[part] = found[part]
 	}
-	if k := len(s.found); k > s.budget {
-		return &ComplexityError{At: s.found[k/2].MM(), Budget: s.budget}
+	if err := s.within(s.found); err != nil {
+		return err
 	}
 	return sum.together(&paces)
+}
+
+// within returns an error where so many crossings are beyond the budget.
+func (s *search) within(found []Point) error {
+	if k := len(found); k > s.budget {
+		return &ComplexityError{At: found[k/2].MM(), Budget: s.budget}
+	}
+	return nil
 }
 
 // besides returns the lines that fan i may cross and that no fan before it has.

@@ -44,6 +44,7 @@ type chords struct {
 	curves   []cubic
 	segments []segment
 	rings    []int32 // first segment of each closed ring; ring follows ring; of use to Build alone
+	lo, hi   Point   // the corners of their bounds; of no chords, what any bounds include
 }
 
 // input is Build's argument on the grid.
@@ -90,7 +91,7 @@ type lister struct {
 // quantise cuts the layers' curves into chords within sagitta and puts them on
 // the grid. Its errors are *RangeError and the context's.
 func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch) (*input, error) {
-	ls := lister{input: &input{sagitta: sagitta}, outlines: sc.outlines[:0], clipIDs: map[*Clip]int32{}}
+	ls := lister{input: &input{sagitta: sagitta}, outlines: sc.outlines[:0]}
 	for l, layer := range layers {
 		for f, fig := range layer.Figures {
 			ls.figure(fig, int32(l), int32(f))
@@ -108,9 +109,10 @@ func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch)
 // than it must be.
 func (ls *lister) alone(ctx context.Context, sc *scratch) error {
 	c := &sc.chords
-	*c = chords{c.origins[:0], c.curves[:0], c.segments[:0], c.rings[:0]}
+	*c = chords{origins: c.origins[:0], curves: c.curves[:0], segments: c.segments[:0], rings: c.rings[:0]}
 	err := c.cut(unhurried(ctx), ls.outlines, ls.sagitta)
-	ls.input.chords = chords{slices.Clone(c.origins), slices.Clone(c.curves), slices.Clone(c.segments), c.rings}
+	ls.input.chords = *c
+	ls.origins, ls.curves, ls.input.chords.segments = slices.Clone(c.origins), slices.Clone(c.curves), slices.Clone(c.segments)
 	return err
 }
 
@@ -145,6 +147,9 @@ func (ls *lister) clipsOf(fig Figure) (ids []int32) {
 			}
 			id = int32(len(ls.clips))
 			ls.clips = append(ls.clips, terms)
+			if ls.clipIDs == nil {
+				ls.clipIDs = map[*Clip]int32{}
+			}
 			ls.clipIDs[clip] = id
 		}
 		ids = append(ids, id)
@@ -175,26 +180,50 @@ func (ls *lister) share(ctx context.Context, sc *scratch) error {
 		return ls.alone(ctx, sc)
 	}
 	in := ls.input
-	in.chords = chords{origins: make([]origin, all.origins), curves: make([]cubic, all.curves), segments: make([]segment, all.segments)}
-	var parts [parallel.Workers]chords
-	err = parallel.Ranges(ctx, ls.segments, 0, func(part, _, _ int) error {
-		n := counts[part]
-		parts[part] = chords{origins: in.origins[:n.origins], curves: in.curves[:n.curves], segments: in.segments[:n.segments]}
-		return parts[part].cut(unhurried(ctx), shares[part], ls.sagitta)
+	err = parallel.Do(ctx, 2, func(i int) { // clearing what was made takes as long as half of the rest
+		if i == 0 {
+			in.segments = make([]segment, all.segments)
+		} else {
+			in.origins, in.curves = make([]origin, all.origins), make([]cubic, all.curves)
+		}
 	})
 	if err != nil {
 		return err
 	}
-	// What came to nothing on the grid leaves a gap behind.
-	in.segments = in.segments[:0]
+	var parts [parallel.Workers]chords
+	err = parallel.Ranges(ctx, ls.segments, 0, func(part, _, _ int) error {
+		n := counts[part]
+		own := chords{origins: in.origins[:n.origins], curves: in.curves[:n.curves], segments: in.segments[:n.segments]}
+		err := own.cut(unhurried(ctx), shares[part], ls.sagitta)
+		parts[part] = own // once: what lies side by side goes to and fro between cores
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	in.segments, in.lo, in.hi = in.segments[:0], parts[0].lo, parts[0].hi
 	for part := range parts {
-		gap := int32(counts[part].segments - len(in.segments))
-		in.segments = append(in.segments, parts[part].segments[counts[part].segments:]...)
+		lo, hi := parts[part].lo, parts[part].hi
+		in.lo, in.hi = Point{min(in.lo.X, lo.X), min(in.lo.Y, lo.Y)}, Point{max(in.hi.X, hi.X), max(in.hi.Y, hi.Y)}
+		own, gap := parts[part].segments[counts[part].segments:], counts[part].segments-len(in.segments)
+		if gap == 0 { // they are in their place
+			in.segments = in.segments[:len(in.segments)+len(own)]
+		} else { // something before came to nothing on the grid
+			in.segments = append(in.segments, own...)
+		}
 		for _, first := range parts[part].rings {
-			in.rings = append(in.rings, first-gap)
+			in.rings = append(in.rings, first-int32(gap))
 		}
 	}
 	return nil
+}
+
+// startOf returns where a contour's segment starts.
+func startOf(c *geometry.Contour, k int) geometry.Point {
+	if k == 0 {
+		return c.Start
+	}
+	return c.Segments[k-1].End
 }
 
 // chordCount is how many chords outlines are cut into, or a few less, and of how many
@@ -204,18 +233,16 @@ type chordCount struct{ origins, curves, segments int }
 func countOf(list []outline, sagitta float64) (n chordCount) {
 	for i := range list {
 		c := list[i].contour
-		last := c.Start
 		for k := range c.Segments {
-			s := &c.Segments[k]
-			n.segments += s.Chords(last, sagitta)
-			if s.Cubic {
+			if s := &c.Segments[k]; s.Cubic {
 				n.curves++
+				n.segments += s.Chords(startOf(c, k), sagitta) - 1
 			}
-			last = s.End
 		}
+		n.segments += len(c.Segments)
 		n.origins += len(c.Segments)
 		a, _ := toGrid(c.Start)
-		if b, _ := toGrid(last); a != b { // it is closed
+		if b, _ := toGrid(c.End()); a != b { // it is closed
 			n.origins++
 			n.segments++
 		}
@@ -228,6 +255,7 @@ const chordEffort = 5
 
 // cut adds the chords of outlines.
 func (c *chords) cut(p *pace, list []outline, sagitta float64) error {
+	c.lo, c.hi = Point{math.MaxInt32, math.MaxInt32}, Point{math.MinInt32, math.MinInt32}
 	for i := range list {
 		o, before := &list[i], len(c.segments)
 		if !c.contour(o.contour, o.term, o.origin, sagitta) {
@@ -243,48 +271,75 @@ func (c *chords) cut(p *pace, list []outline, sagitta float64) error {
 // contour adds the chords of one contour, closed; it reports false when a
 // coordinate has no place on the grid.
 func (c *chords) contour(way *geometry.Contour, id int32, from origin, sagitta float64) bool {
-	start, ok := toGrid(way.Start)
+	at, ok := toGrid(way.Start)
 	if !ok {
 		return false
 	}
-	at, last, first := start, way.Start, len(c.segments)
-	for s, seg := range way.Segments {
-		if seg.Cubic && !(seg.C1.Finite() && seg.C2.Finite()) {
-			return false
-		}
-		n := seg.Chords(last, sagitta)
-		o := int32(len(c.origins))
-		from.segment, from.chords, from.curve = int32(s), int32(n), -1
+	first := len(c.segments)
+	from.chords, from.curve = 1, -1
+	for s := range way.Segments {
+		seg := &way.Segments[s]
+		from.segment = int32(s)
 		if seg.Cubic {
-			from.curve = int32(len(c.curves))
-			c.curves = append(c.curves, cubic{last, seg})
-		}
-		c.origins = append(c.origins, from)
-		for k := 1; k <= n; k++ {
-			end := seg.End
-			if k < n {
-				end = seg.Chord(last, k, n)
-			}
-			p, ok := toGrid(end)
-			if !ok {
+			if at, ok = c.cubic(at, startOf(way, s), seg, id, from, sagitta); !ok {
 				return false
 			}
-			if p != at {
-				c.segments = append(c.segments, segment{at, p, id, o, int32(k - 1)})
-				at = p
-			}
+			continue
 		}
-		last = seg.End
+		p, ok := toGrid(seg.End)
+		if !ok {
+			return false
+		}
+		if p != at {
+			c.segments = append(c.segments, segment{at, p, id, int32(len(c.origins)), 0})
+			at = p
+		}
+		c.origins = append(c.origins, from)
 	}
-	if at != start {
-		from.segment, from.chords, from.curve = int32(len(way.Segments)), 1, -1
+	if start, _ := toGrid(way.Start); at != start {
+		from.segment = int32(len(way.Segments))
 		c.segments = append(c.segments, segment{at, start, id, int32(len(c.origins)), 0})
 		c.origins = append(c.origins, from)
 	}
 	if len(c.segments) > first {
 		c.rings = append(c.rings, int32(first))
+		for i := first; i < len(c.segments); i++ { // every end is some segment's start
+			p := c.segments[i].a
+			c.lo = Point{min(c.lo.X, p.X), min(c.lo.Y, p.Y)}
+			c.hi = Point{max(c.hi.X, p.X), max(c.hi.Y, p.Y)}
+		}
 	}
 	return true
+}
+
+// cubic adds the chords of a curve, which starts at a point of the grid, and returns where
+// it ends there.
+func (c *chords) cubic(at Point, start geometry.Point, seg *geometry.Segment, id int32, from origin, sagitta float64) (Point, bool) {
+	if !(seg.C1.Finite() && seg.C2.Finite()) {
+		return at, false
+	}
+	n := seg.Chords(start, sagitta)
+	o := int32(len(c.origins))
+	from.chords, from.curve = int32(n), int32(len(c.curves))
+	c.curves = append(c.curves, cubic{start, *seg})
+	c.origins = append(c.origins, from)
+	out, cut := slices.Grow(c.segments, n), seg.Chorded(start, n)
+	for k := 1; k <= n; k++ {
+		end := seg.End
+		if k < n {
+			end = cut.End(k)
+		}
+		p, ok := toGrid(end)
+		if !ok {
+			return at, false
+		}
+		if p != at {
+			out = append(out, segment{at, p, id, o, int32(k - 1)})
+			at = p
+		}
+	}
+	c.segments = out
+	return at, true
 }
 
 // toGrid rounds a place to the grid, and reports false for what is not a

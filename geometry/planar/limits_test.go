@@ -82,9 +82,19 @@ func TestRoundedShare_IsExactAtTheLimits(t *testing.T) {
 				continue
 			}
 		}
+		if rng.IntN(4) == 0 && abs64(d) > 1 { // as near to a half as may be, on either side
+			half := new(big.Rat).Mul(big.NewRat(2*rng.Int64N(abs64(d))+1, 2*abs64(d)), big.NewRat(den, 1))
+			num = floorHalf(half).Int64() + rng.Int64N(3) - 1
+			if num <= 0 || den <= num {
+				continue
+			}
+		}
 		want := floorHalf(new(big.Rat).Mul(big.NewRat(d, 1), big.NewRat(num, den)))
 		if got := roundedShare(d, num, den); got != want.Int64() {
 			t.Fatalf("roundedShare(%d, %d, %d) = %d, want %v", d, num, den, got, want)
+		}
+		if got := nearestShare(d, num, den, float64(num)/float64(den)); got != want.Int64() {
+			t.Fatalf("nearestShare(%d, %d, %d) = %d, want %v", d, num, den, got, want)
 		}
 	}
 }
@@ -488,7 +498,7 @@ func TestBuild_EveryPassListensToItsContext(t *testing.T) {
 	for _, who := range []string{
 		"(*chords).cut", "(*filling).list", "(*index).crossings", "(*fan).crossings",
 		"sortKeyed", "(*arrangement).sorted", "(*router).route.func1",
-		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords",
+		"(*sweeper).run", "(*Map).nameFaces", "(*smoother).keepChords.func1",
 	} {
 		if patient.asked["planar."+who] < 2 {
 			t.Errorf("%s asks %d times: %v", who, patient.asked["planar."+who], patient.asked)

@@ -94,7 +94,7 @@ func (m *Map) nameFaces(ctx context.Context, sw *sweeper, sc *scratch) error {
 	for g, state := range cover {
 		cover[g] = coverOf[state]
 	}
-	if err := joinAlike(ctx, m.edges, cover, parent); err != nil {
+	if err := joinAlike(ctx, m.edges, cover, parent, nil); err != nil {
 		return err
 	}
 	faceOf := room(sc.faceOf, len(parent))[:len(parent)]

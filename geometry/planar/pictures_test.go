@@ -2,6 +2,7 @@ package planar
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
@@ -202,8 +203,8 @@ func drawHotPixels(t *testing.T, c *canvas) {
 	for _, s := range in.segments {
 		c.line(steps(s.a), steps(s.b), thin)
 	}
-	all := slices.Concat(arr.whole, arr.bent)
-	slices.SortFunc(all, fragment.compare)
+	all := slices.DeleteFunc(slices.Concat(arr.whole, arr.bent), func(f fragment) bool { return f.segment == struckOut })
+	slices.SortFunc(all, func(f, g fragment) int { return cmp.Compare(f.key(), g.key()) })
 	for _, f := range all {
 		c.line(steps(arr.vertices[f.from]), steps(arr.vertices[f.to]), bold)
 	}

@@ -71,7 +71,7 @@ func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed
 }
 
 func (m *Map) healOnce(ctx context.Context, labels []int32, length []float64, widthMM float64) (changed bool, err error) {
-	region, err := m.regions(ctx, labels)
+	region, err := m.regions(ctx, labels, nil)
 	if err != nil {
 		return false, err
 	}
@@ -151,13 +151,13 @@ func (m *Map) longestNeighbours(ctx context.Context, region []int32, thin []bool
 }
 
 // regions returns for every face the lowest face of its region: connected faces
-// of one label.
-func (m *Map) regions(ctx context.Context, labels []int32) ([]int32, error) {
+// of one label. Where there is a list for it, it notes of each edge whether it parts two labels.
+func (m *Map) regions(ctx context.Context, labels []int32, parts []bool) ([]int32, error) {
 	parent := make([]int32, len(labels))
 	for f := range parent {
 		parent[f] = int32(f)
 	}
-	err := joinAlike(ctx, m.edges, labels, parent)
+	err := joinAlike(ctx, m.edges, labels, parent, parts)
 	for f := range parent {
 		parent[f] = find(parent, int32(f))
 	}

@@ -2,6 +2,7 @@ package planar
 
 import (
 	"context"
+	"math/bits"
 	"slices"
 
 	"abut/geometry/parallel"
@@ -104,20 +105,34 @@ func (rs *runs) at(id int32) run {
 	return rs.all[id]
 }
 
-// within appends the chords of members of a cell that lie in its box or within a margin of
-// it: where runs crowd, they are told apart chord by chord. They come from left to right.
-func (rs *runs) within(ids []int32, lo, hi Point, margin int32, out []int32) []int32 {
+// within returns the chords of members of a cell that lie in its box or within a margin of
+// it: where runs crowd, they are told apart chord by chord. They come from left to right, and last until
+// the scratch is asked again.
+func (rs *runs) within(p *pace, ids []int32, lo, hi Point, margin int32, sc *cellScratch) ([]int32, error) {
+	items, first, last := sc.items[:0], hi.X, lo.X
 	for _, id := range ids {
 		r := rs.at(id)
 		for i := r.first; i < r.last; i++ {
 			c := &rs.chords[i]
 			if c.b.X >= lo.X-margin && c.a.X <= hi.X+margin && max(c.a.Y, c.b.Y) >= lo.Y-margin && min(c.a.Y, c.b.Y) <= hi.Y+margin {
-				out = append(out, ^i)
+				items = append(items, keyed{id: ^i})
+				first, last = min(first, c.a.X), max(last, c.a.X)
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b int32) int { return int(rs.chords[^a].a.X) - int(rs.chords[^b].a.X) })
-	return out
+	for i := range items {
+		items[i].key = uint64(rs.chords[^items[i].id].a.X - first)
+	}
+	sc.items, sc.spare = items, room(sc.spare, len(items))[:len(items)]
+	if err := sortKeyed(p, items, sc.spare, bits.Len32(uint32(last-first))); err != nil {
+		return nil, err
+	}
+	out := room(sc.chords, len(items))
+	for _, it := range items {
+		out = append(out, it.id)
+	}
+	sc.chords = out
+	return out, nil
 }
 
 // single takes lines as chords without runs, and returns their names as members of cells.

@@ -97,7 +97,7 @@ func TestFindCrossings_TellsWhatEveryPairDoes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		x, err := newIndex(ctx, lines, ids, lo, hi, defaultMaxCrossings, sc)
+		x, err := newIndex(ctx, lines, ids, 2*len(lines), lo, hi, defaultMaxCrossings, sc)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -19,14 +19,13 @@ type scratch struct {
 	startOf      []VertexID
 	stretches    []stretch
 	vertices     [2][]Point
-	leaving      [parallel.Workers][]fragment // as they come, all in the first
-	fragments    [2][]fragment                // sorted, settled
+	leaving      []fragment    // as they come
+	fragments    [2][]fragment // sorted, settled
 	bent         [parallel.Workers][]fragment
 	settled      [parallel.Workers][]fragment // by workers but the first
 	vicinity     [parallel.Workers]vicinity
 	lines        []line
 	lineIDs      []int32
-	leaves       []leafCell
 	near         [parallel.Workers][]bool
 	isNear       []bool
 	next         []int32
@@ -47,6 +46,10 @@ type scratch struct {
 	points       []Point
 	ids          []VertexID
 }
+
+// apart keeps what one worker writes again and again off the cache line of what
+// another does.
+type apart [64]byte
 
 // sort sorts keyed items, in the room that it keeps for them: see sortShared.
 func (sc *scratch) sort(p *pace, items []keyed, width int) error {

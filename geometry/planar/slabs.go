@@ -16,25 +16,35 @@ import (
 // sweep, to the order in which gaps and states are numbered.
 func (pl *plane) sweep(ctx context.Context, deltas *deltaTable, sc *scratch) (*sweeper, error) {
 	n := len(pl.vertices)
-	err := parallel.Ranges(ctx, n, worthSplitting, func(_, first, end int) error {
+	var reaching [parallel.Workers][]EdgeID // of each slab, the edges that lead out of it
+	err := parallel.Ranges(ctx, n, worthSplitting, func(part, first, end int) error {
+		var out []EdgeID
 		for v := first; v < end; v++ {
-			if lo, hi := pl.outStart[v], pl.outStart[v+1]; hi-lo > 1 {
+			lo, hi := pl.outStart[v], pl.outStart[v+1]
+			if hi-lo > 1 {
 				pl.sortBySlope(pl.edges[lo:hi])
 			}
+			for e := lo; end < n && e < hi; e++ {
+				if int(pl.edges[e].To) >= end {
+					out = append(out, e)
+				}
+			}
 		}
+		reaching[part] = out
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	pl.inStart, pl.in = make([]EdgeID, n+1), make([]EdgeID, len(pl.edges))
+	both := make([]EdgeID, n+1+len(pl.edges))
+	pl.inStart, pl.in = both[:n+1:n+1], both[n+1:]
 	sc.arriving = room(sc.arriving, n)[:n]
 	var sweepers [parallel.Workers]*sweeper
 	err = parallel.Ranges(ctx, n, worthSplitting, func(part, first, end int) error {
 		sw := pl.sweeper(part, slab{VertexID(first), VertexID(end)}, deltas, sc)
 		sweepers[part] = sw
 		defer sw.leave(part, sc)
-		if !sw.begin() {
+		if !sw.begin(pl.crossed(reaching[:part], VertexID(first))) {
 			return errNotPlanar
 		}
 		return sw.run(ctx)
@@ -45,7 +55,9 @@ func (pl *plane) sweep(ctx context.Context, deltas *deltaTable, sc *scratch) (*s
 	pl.inStart[n] = EdgeID(len(pl.in))
 	whole := sweepers[0]
 	for i := 1; i < len(sweepers) && sweepers[i] != nil; i++ {
-		whole.take(sweepers[i])
+		if err := whole.take(ctx, sweepers[i]); err != nil {
+			return nil, err
+		}
 		if !whole.joined(sweepers[i-1], sweepers[i]) {
 			return nil, errNotPlanar
 		}
@@ -76,16 +88,16 @@ func (sw *sweeper) leave(part int, sc *scratch) {
 	sc.nodes[part], sc.free[part], sc.gaps[part] = sw.status.nodes, sw.status.free, sw.gaps
 }
 
-// begin puts the edges into the status that the slab's left side crosses, with a gap
-// before each, the outside first, and one after them. It reports false where they are
+// begin puts the edges into the status that the slab's left side crosses, from top to bottom, with a
+// gap before each, the outside first, and one after them. It reports false where they are
 // not in order.
-func (sw *sweeper) begin() bool {
+func (sw *sweeper) begin(crossed []EdgeID) bool {
 	gap, prev := sw.gaps.add(stateOutside), int32(0)
-	sw.crossed = sw.acrossLeftOf(sw.slab.first)
-	base := sw.outStart[sw.slab.first] - EdgeID(len(sw.crossed))
+	sw.across = crossed
+	base := sw.outStart[sw.slab.first] - EdgeID(len(crossed))
 	sw.arrived = sw.in[base:base]
 	sw.inStart[sw.slab.first] = base
-	for _, e := range sw.crossed {
+	for _, e := range crossed {
 		n := sw.status.insertAfter(prev)
 		sw.hold(n, e)
 		node := &sw.status.nodes[n]
@@ -100,12 +112,14 @@ func (sw *sweeper) begin() bool {
 	return true
 }
 
-// acrossLeftOf returns the edges that lead from before a vertex to it or beyond, from top
-// to bottom.
-func (pl *plane) acrossLeftOf(v VertexID) (list []EdgeID) {
-	for e := range pl.outStart[v] {
-		if pl.edges[e].To >= v {
-			list = append(list, e)
+// crossed returns the edges that lead from slabs before a vertex, of which those are given that lead
+// out of each, to it or beyond, from top to bottom.
+func (pl *plane) crossed(reaching [][]EdgeID, v VertexID) (list []EdgeID) {
+	for _, edges := range reaching {
+		for _, e := range edges {
+			if pl.edges[e].To >= v {
+				list = append(list, e)
+			}
 		}
 	}
 	slices.SortFunc(list, func(e, f EdgeID) int {
@@ -124,7 +138,7 @@ func (pl *plane) acrossLeftOf(v VertexID) (list []EdgeID) {
 // take makes the gaps and states of a later slab's sweep the first one's own. They come to be
 // numbered as a single sweep would have come upon them: what a slab begins with is known
 // by then, all else follows in its order.
-func (sw *sweeper) take(next *sweeper) {
+func (sw *sweeper) take(ctx context.Context, next *sweeper) error {
 	lists := &next.windings.lists
 	state := make([]int32, lists.count())
 	for s := range state {
@@ -136,10 +150,13 @@ func (sw *sweeper) take(next *sweeper) {
 		sw.gaps.parent = append(sw.gaps.parent, next.gaps.parent[g]+next.offset)
 	}
 	edges := sw.edges[sw.outStart[next.slab.first]:sw.outStart[next.slab.end]]
-	for i := range edges {
-		edges[i].Left += next.offset
-		edges[i].Right += next.offset
-	}
+	return parallel.Ranges(ctx, len(edges), worthSplitting, func(_, lo, hi int) error {
+		for i := lo; i < hi; i++ {
+			edges[i].Left += next.offset
+			edges[i].Right += next.offset
+		}
+		return nil
+	})
 }
 
 // joined joins the gaps between the edges that the sweep of one slab ends with to those
@@ -149,7 +166,7 @@ func (sw *sweeper) joined(last, next *sweeper) bool {
 	begun := next.offset // its first gap is the outside
 	join(sw.gaps.parent, Outside, begun)
 	n := last.status.nodes[0].next
-	for _, e := range next.crossed {
+	for _, e := range next.across {
 		node := &last.status.nodes[n]
 		begun++
 		below := node.below + last.offset

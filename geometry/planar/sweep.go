@@ -31,9 +31,10 @@ type Edge struct {
 const maxWindings = 40_000_000
 
 // joinAlike makes one set of what lies left and right of edges where that is labelled alike;
-// parent is that of sets before. A set is named by its least member, so it does not matter who
+// parent is that of sets before. Of each edge it notes whether it is labelled otherwise on either
+// side, where there is a list for that. A set is named by its least member, so it does not matter who
 // joins what first: each worker joins for itself, then the sets of all are joined.
-func joinAlike(ctx context.Context, edges []Edge, label, parent []int32) error {
+func joinAlike(ctx context.Context, edges []Edge, label, parent []int32, parts []bool) error {
 	var others [parallel.Workers][]int32
 	err := parallel.Ranges(ctx, len(edges), worthSplitting, func(part, lo, hi int) error {
 		own := parent
@@ -48,8 +49,13 @@ func joinAlike(ctx context.Context, edges []Edge, label, parent []int32) error {
 		for i := lo; i < hi; i += poll {
 			some := edges[i:min(i+poll, hi)]
 			for k := range some {
-				if l, r := some[k].Left, some[k].Right; l != r && label[l] == label[r] {
+				l, r := some[k].Left, some[k].Right
+				alike := label[l] == label[r]
+				if alike && l != r {
 					join(own, l, r)
+				}
+				if parts != nil {
+					parts[i+k] = !alike
 				}
 			}
 			if err := pace.spend(len(some)); err != nil {
@@ -82,7 +88,7 @@ type plane struct {
 type sweeper struct {
 	*plane
 	slab     slab
-	crossed  []EdgeID // what its left side crosses, from top to bottom
+	across   []EdgeID // what its left side crosses, from top to bottom
 	arriving []int32  // per vertex: the node of some edge in the status that ends there, or 0
 	arrived  []EdgeID // those that ended so far, in the room that the slab has for them
 	windings *windings
@@ -172,6 +178,9 @@ func (pl *plane) takeFrom(arr *arrangement, lo, hi VertexID) (first, end EdgeID)
 	for i, k := 0, 0; i < len(whole) || k < len(bent); {
 		var f fragment
 		switch {
+		case i < len(whole) && whole[i].segment == struckOut:
+			i++
+			continue
 		case k == len(bent) || i < len(whole) && whole[i].key() < bent[k].key():
 			f = whole[i]
 			i++

@@ -23,7 +23,7 @@ import (
 // reader goes down the list and never up. doc.go counts for nothing.
 var order = map[string]string{
 	"geometry":              "point affine path arc flatten offset sample nearest enclosure pole simplify",
-	"geometry/planar":       "types pace predicates radix scratch input runs cells covers crossings fan index columns snap status sweep slabs map locate regions divide outline curves union offset",
+	"geometry/planar":       "types pace predicates radix scratch input runs cells covers crossings fan index columns fragments number settle snap status sweep slabs map locate regions division seams rings divide outline curves union offset",
 	"geometry/packing":      "packing climb slabs nest settle shapes rectangles",
 	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape spot overlay shallow within beyond across opening walk remember near banks bars border spine measure find",
 	"internal/message":      "message",
