@@ -148,7 +148,11 @@ func (e *exportDialog) tooFine() string {
 		text, remedy := e.h.words().Warning(w.Crowded)
 		return text + " " + remedy
 	case session.WeakFound:
-		if v := workshop.Verdict(e.plan, w.Spots, w.Things); v.State != fit.Ready {
+		plan := *e.plan
+		if len(plan.Beyond) > 0 { // said above
+			plan.Verdict = fit.Verdict{State: fit.Ready}
+		}
+		if v := workshop.Verdict(&plan, w.Spots, w.Things); v.State != fit.Ready {
 			return strings.TrimSpace(e.h.words().Message(v.Message) + " " + e.h.words().Remedy(v.Message))
 		}
 	}

@@ -76,6 +76,9 @@ func (f *Field) typed() {
 	}
 }
 
+// Drafting reports whether something is typed that is no step yet.
+func (f *Field) Drafting() bool { return f.draft != nil }
+
 // keep makes what is typed a step.
 func (f *Field) keep() {
 	if f.draft != nil {
@@ -190,6 +193,9 @@ func (e *Lines) typed() {
 	}
 	e.take(e.draft, e.Text)
 }
+
+// Drafting reports whether something is typed that is no step yet.
+func (e *Lines) Drafting() bool { return e.draft != nil }
 
 // FocusLost implements fyne.Focusable.
 func (e *Lines) FocusLost() {

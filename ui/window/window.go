@@ -72,6 +72,9 @@ type Options struct {
 	// Show puts the window on screen; nil where somebody else does. It is empty then: what
 	// takes the system as long as filling it goes on beside reading the file.
 	Show func()
+	// Shown is told of every window that has come on screen, that of the guide and the
+	// teacher's too; nil tells nobody.
+	Shown func(fyne.Window)
 	// Version is said by About.
 	Version string
 }
