@@ -29,8 +29,12 @@ func (h *Host) Export() {
 	switch {
 	case !exact: // the verdict says why
 	case len(plan.Separations) == 0:
+		remedy := say("nothing-to-cut.remedy")
+		if len(h.Session.Job().LayerIDs()) == 0 { // the verdict says what to add
+			remedy = ""
+		}
 		h.Desk.Message(say("ui-export-title"), "about", controls.Quiet,
-			h.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok"))
+			h.words().Message(h.Session.State().Verdict().Message), remedy, say("ui-ok"))
 	default:
 		newExport(h, plan)
 	}
