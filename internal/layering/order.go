@@ -191,11 +191,11 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 		return !bunches[a].clear && !bunches[a].single && bunches[a].key == bunches[b].key
 	}
 	var previous []int32
-	for list := range touches.byCell() {
+	for list := range touches.lists() {
 		if slices.Equal(list, previous) {
 			continue
 		}
-		previous = list
+		previous = append(previous[:0], list...)
 		// Each run of one kind comes after the run before it.
 		before, run := []int32(nil), []int32(nil)
 		for _, u := range list {
@@ -223,27 +223,19 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 // touches says which bunches touch which cells; false where it takes too much room.
 func (d *drawing) touches(bunches []bunch) (touches runs, ok bool) {
 	g := d.newGrid()
-	last := make([]int32, gridSide*gridSide) // bunch, plus one, that was filed in the cell
 	for u := range bunches {
 		for _, i := range bunches[u].items {
-			g.mark(&d.areas[i], func(cell int) {
-				if last[cell] != int32(u+1) {
-					last[cell] = int32(u + 1)
-					touches.add(int32(cell), int32(u))
-				}
-			})
-			if touches.cells > maxMarked {
-				return runs{}, false
-			}
+			g.mark(&d.areas[i])
 		}
-		if u&0xf == 0 && d.ctx.Err() != nil {
+		g.marked(func(cell, length int32) { touches.add(run{cell, int32(u), length}) })
+		if touches.cells > maxMarked || u&0xf == 0 && d.ctx.Err() != nil {
 			return runs{}, false
 		}
 	}
 	return touches, true
 }
 
-// run says that a bunch touches cells, one beside the other.
+// run says that a bunch touches cells of a row, one beside the other.
 type run struct{ cell, bunch, length int32 }
 
 // runs are filed in blocks, so that none is copied as they grow to millions.
@@ -255,48 +247,42 @@ type runs struct {
 // runsInBlock is how many: some hundreds of KiB.
 const runsInBlock = 1 << 15
 
-func (r *runs) add(cell, bunch int32) {
-	r.cells++
+func (r *runs) add(t run) {
+	r.cells += int(t.length)
 	k := len(r.blocks) - 1
-	if k >= 0 {
-		if l := &r.blocks[k][len(r.blocks[k])-1]; l.bunch == bunch && l.cell+l.length == cell {
-			l.length++
-			return
-		}
-	}
 	if k < 0 || len(r.blocks[k]) == runsInBlock {
 		r.blocks = append(r.blocks, make([]run, 0, runsInBlock))
 		k++
 	}
-	r.blocks[k] = append(r.blocks[k], run{cell, bunch, 1})
+	r.blocks[k] = append(r.blocks[k], t)
 }
 
-// byCell yields what touches each cell, in the order in which it was filed.
-func (r *runs) byCell() iter.Seq[[]int32] {
-	ends := make([]int32, gridSide*gridSide+1)
+// lists yields what touches each cell, in the order in which it was filed, cell after cell;
+// cells beside each other that the same touches once. A list holds until the next.
+//
+// Rows are swept: a list changes only where a run begins or ends.
+func (r *runs) lists() iter.Seq[[]int32] {
+	var ends [gridSide + 1]int
 	for _, block := range r.blocks {
 		for _, t := range block {
-			for c := t.cell; c < t.cell+t.length; c++ {
-				ends[c+1]++
-			}
+			ends[t.cell/gridSide+1]++
 		}
 	}
-	for c := range gridSide * gridSide {
-		ends[c+1] += ends[c]
+	for y := range gridSide {
+		ends[y+1] += ends[y]
 	}
-	all := make([]int32, r.cells)
+	rows := make([]run, ends[gridSide])
 	for _, block := range r.blocks {
 		for _, t := range block {
-			for c := t.cell; c < t.cell+t.length; c++ {
-				all[ends[c]] = t.bunch
-				ends[c]++ // in the end it is where the cell's part ends
-			}
+			y := t.cell / gridSide
+			rows[ends[y]] = t
+			ends[y]++ // in the end it is where the row ends
 		}
 	}
 	return func(yield func([]int32) bool) {
-		from := int32(0)
-		for _, to := range ends[:gridSide*gridSide] {
-			if !yield(all[from:to]) {
+		s, from := sweep{}, 0
+		for _, to := range ends[:gridSide] {
+			if !s.row(rows[from:to], yield) {
 				return
 			}
 			from = to
@@ -304,12 +290,60 @@ func (r *runs) byCell() iter.Seq[[]int32] {
 	}
 }
 
+// sweep goes along the cells of a row.
+type sweep struct {
+	// begin and end chain the runs that begin or end at a column, by their number plus one.
+	begin, end [gridSide + 1]int32
+	next       [][2]int32
+	touching   []int32
+}
+
+// row yields the lists of a row, until yield does not want more.
+func (s *sweep) row(list []run, yield func([]int32) bool) bool {
+	clear(s.begin[:])
+	clear(s.end[:])
+	s.next = append(s.next[:0], make([][2]int32, len(list))...)
+	for k := len(list) - 1; k >= 0; k-- {
+		x := list[k].cell % gridSide
+		for i, head := range [2]*int32{&s.begin[x], &s.end[x+list[k].length]} {
+			s.next[k][i], *head = *head, int32(k+1)
+		}
+	}
+	s.touching = s.touching[:0]
+	for x := range gridSide {
+		if x > 0 && s.begin[x] == 0 && s.end[x] == 0 {
+			continue
+		}
+		for k := s.end[x]; k != 0; k = s.next[k-1][1] {
+			i, _ := slices.BinarySearch(s.touching, list[k-1].bunch)
+			s.touching = slices.Delete(s.touching, i, i+1)
+		}
+		for k := s.begin[x]; k != 0; k = s.next[k-1][0] {
+			i, _ := slices.BinarySearch(s.touching, list[k-1].bunch)
+			s.touching = slices.Insert(s.touching, i, list[k-1].bunch)
+		}
+		if !yield(s.touching) {
+			return false
+		}
+	}
+	return true
+}
+
 // grid parts the picture into cells, finer where there are more shapes.
 type grid struct {
 	xs, ys []float64
+	// mids are the middles of the columns.
+	mids []float64
 	// rows are where the middle of each row meets the shape that was marked last.
 	rows [][]geometry.Hit
+	// spans are the cells of each row that were marked, in any order, one over the other; only
+	// rows from top to bottom have any.
+	spans       [][]span
+	top, bottom int
 }
+
+// span are the columns from one up to before another.
+type span struct{ from, to int32 }
 
 func (d *drawing) newGrid() *grid {
 	var xs, ys []float64
@@ -327,7 +361,44 @@ func (d *drawing) newGrid() *grid {
 	return gridOf(lines(xs), lines(ys))
 }
 
-func gridOf(xs, ys []float64) *grid { return &grid{xs, ys, make([][]geometry.Hit, len(ys))} }
+func gridOf(xs, ys []float64) *grid {
+	g := &grid{xs: xs, ys: ys, rows: make([][]geometry.Hit, len(ys)), spans: make([][]span, len(ys)), top: len(ys), bottom: -1}
+	for x := range max(len(xs)-1, 0) {
+		g.mids = append(g.mids, (xs[x]+xs[x+1])/2)
+	}
+	return g
+}
+
+// span marks cells of a row.
+func (g *grid) span(y, from, to int) {
+	if from >= to {
+		return
+	}
+	list := g.spans[y]
+	if n := len(list); n > 0 && int32(from) <= list[n-1].to && list[n-1].from <= int32(to) {
+		list[n-1] = span{min(list[n-1].from, int32(from)), max(list[n-1].to, int32(to))}
+		return
+	}
+	g.spans[y] = append(list, span{int32(from), int32(to)})
+}
+
+// marked calls f with the cells that were marked since the last time, as far as they lie
+// beside each other in one row.
+func (g *grid) marked(f func(cell, length int32)) {
+	for y := g.top; y <= g.bottom; y++ {
+		list := g.spans[y]
+		slices.SortFunc(list, func(a, b span) int { return cmp.Compare(a.from, b.from) })
+		for k := 0; k < len(list); {
+			t := list[k]
+			for k++; k < len(list) && list[k].from <= t.to; k++ {
+				t.to = max(t.to, list[k].to)
+			}
+			f(int32(y*gridSide)+t.from, t.to-t.from)
+		}
+		g.spans[y] = list[:0]
+	}
+	g.top, g.bottom = len(g.ys), -1
+}
 
 // lines chooses gridSide of the values, evenly by rank.
 func lines(v []float64) []float64 {
@@ -364,8 +435,8 @@ func lineFrom(lines []float64, v float64, i int) int {
 	return i
 }
 
-// mark calls f with every cell that a shape touches, some of them several times.
-func (g *grid) mark(p *Area, f func(cell int)) {
+// mark marks every cell that a shape touches.
+func (g *grid) mark(p *Area) {
 	box := p.Bounds
 	for _, c := range p.Shape.Clips {
 		b := geometry.EmptyRect()
@@ -378,10 +449,11 @@ func (g *grid) mark(p *Area, f func(cell int)) {
 		return
 	}
 	m := marking{
-		grid: g, f: f,
-		x0: max(lineAt(g.xs, box.Min.X), 0), x1: lineAt(g.xs, box.Max.X),
+		grid: g,
+		x0:   max(lineAt(g.xs, box.Min.X), 0), x1: lineAt(g.xs, box.Max.X),
 		y0: max(lineAt(g.ys, box.Min.Y), 0), y1: lineAt(g.ys, box.Max.Y),
 	}
+	g.top, g.bottom = min(g.top, m.y0), max(g.bottom, m.y1)
 	for y := m.y0; y <= m.y1; y++ {
 		g.rows[y] = g.rows[y][:0]
 	}
@@ -404,11 +476,9 @@ func (g *grid) mark(p *Area, f func(cell int)) {
 	m.inside(p.Shape.Rule)
 }
 
-// marking calls f with the cells of one shape, all of them within a box of columns and
-// rows.
+// marking marks the cells of one shape, all of them within a box of columns and rows.
 type marking struct {
 	*grid
-	f              func(cell int)
 	x0, x1, y0, y1 int
 	column, row    int // of the side before
 }
@@ -442,28 +512,33 @@ func (m *marking) edge(from, to geometry.Point) {
 			left, right = right, left
 		}
 		m.column = lineFrom(m.xs, left, m.column)
-		for x := max(m.column, m.x0); x <= m.x1 && m.xs[x] <= right; x++ {
-			m.f(y*gridSide + x)
+		from := max(m.column, m.x0)
+		to := from
+		for to <= m.x1 && m.xs[to] <= right {
+			to++
 		}
+		m.span(y, from, to)
 	}
 }
 
 // inside marks the cells that no edge touches: they are inside or outside as their
 // middle is.
 func (m *marking) inside(rule geometry.FillRule) {
+	end := min(m.x1+1, len(m.mids))
 	for y := m.y0; y <= m.y1; y++ {
 		hits := m.rows[y]
 		slices.SortFunc(hits, func(a, b geometry.Hit) int { return cmp.Compare(a.X, b.X) })
-		w, k := 0, 0
-		for x := m.x0; x <= m.x1 && x+1 < len(m.xs) && (k < len(hits) || w != 0); x++ {
-			mid := (m.xs[x] + m.xs[x+1]) / 2
-			for k < len(hits) && hits[k].X <= mid {
-				w += hits[k].Winding
-				k++
-			}
+		w, x := 0, min(m.x0, end)
+		for _, h := range hits {
+			n, _ := slices.BinarySearch(m.mids[x:end], h.X)
 			if rule.Encloses(w) {
-				m.f(y*gridSide + x)
+				m.span(y, x, x+n)
 			}
+			x += n
+			w += h.Winding
+		}
+		if rule.Encloses(w) {
+			m.span(y, x, end)
 		}
 	}
 }

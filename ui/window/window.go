@@ -122,6 +122,8 @@ type Window struct {
 	manual *manual.Manual
 	// walk leads newcomers through a picture.
 	walk *verdict.Walk
+	// first is done once the first picture is on screen; nil where nothing is.
+	first func()
 	// blank: neither art nor the page before any art is shown, since a file is being opened.
 	blank bool
 	// state is what was shown last.
@@ -226,8 +228,8 @@ func (w *Window) build() {
 	}
 	// The menu says which are open; while the window is being laid out is no time to lay that out.
 	w.panels.OnRoom = func() { go o.Deliver(func() { w.bar.Update() }) }
-	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.panels.Hide()
+	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.start = nil
 	w.middle = container.NewStack(w.panels)
 
