@@ -37,8 +37,8 @@ func (w *Window) changed(c session.Change) {
 		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
 	}
 	w.add.Follow(st)
-	if !dragging && (st.Opened || before.Opened) { // before any art nobody sees them
-		w.details.Show(c)
+	if !dragging {
+		w.detail(c, before)
 	}
 	if c&session.WorkChanged != 0 {
 		w.showWork(w.session.Task(), st)
@@ -53,6 +53,13 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&session.OpenedChanged != 0 && w.session.Opened() {
 		w.board.PaintFirst(w.win.Canvas())
+	}
+}
+
+// detail brings Details up to date, where art is or was before: before any nobody sees them.
+func (w *Window) detail(c session.Change, before session.State) {
+	if w.state.Opened || before.Opened {
+		w.details.Show(c)
 	}
 }
 
