@@ -13,7 +13,7 @@ import (
 )
 
 // Names that differ in their last word alone can be told apart however little room they have;
-// where there is none for both, one reads how they end, and how they begin only where there is none for that.
+// where there is none for both, one reads how they end.
 func TestLine_KeepsWhatTellsNamesApart(t *testing.T) {
 	test.NewTempApp(t)
 	for width := float32(150); width >= 20; width-- {
@@ -26,7 +26,7 @@ func TestLine_KeepsWhatTellsNamesApart(t *testing.T) {
 		}
 	}
 	// Room beside a layer that is listed with all its signs.
-	for name, want := range map[string]string{"Katze, dark brown (2)": "…brown (2)", "Katze, dark brown": "…brown", "Katze, dark pink": "…dark pink", "Katze, dunkelbraun (2)": "Katze, d… (2)"} {
+	for name, want := range map[string]string{"Katze, dark brown (2)": "…brown (2)", "Katze, dark brown": "…brown", "Katze, dark pink": "…dark pink", "Katze, dunkelbraun (2)": "dunkelb… (2)", "A very long name indeed, ": "A very lon…, ", "Katze, dunkelrosarot": "dunkelrosa…"} {
 		if got := shortenFirst(name, 86, theme.Body, fyne.TextStyle{}); got != want {
 			t.Errorf("%q of %q, want %q", got, name, want)
 		}
@@ -125,6 +125,18 @@ func TestPress_AHeadingIsSetSmallerBeforeItIsCutShort(t *testing.T) {
 	}{{whole, theme.Heading, true}, {whole - 4, theme.Body, true}, {whole / 2, theme.Body, false}, {whole, theme.Heading, true}} {
 		if text, size := texts(c.width); size != c.size || (text == s.head.Label) != c.whole {
 			t.Errorf("%g wide: %q of %g", c.width, text, size)
+		}
+	}
+}
+
+// Whatever a name is made of, it is cut short somehow.
+func TestLine_CutsNamesOfAnyKind(t *testing.T) {
+	test.NewTempApp(t)
+	for _, name := range []string{"", ", ", ",  ", "a, ", ", a", "a, (2)", "aaaaaaaaaaaa, (2)", "a, b, c, d, e, f, g", "Ähre, (ä) (ö)"} {
+		for width := float32(0); width < 120; width += 7 {
+			if got := shortenFirst(name, width, theme.Body, fyne.TextStyle{}); width > 20 && fyne.MeasureText(got, theme.Body, fyne.TextStyle{}).Width > width {
+				t.Errorf("%q of %g: %q", name, width, got)
+			}
 		}
 	}
 }

@@ -180,8 +180,8 @@ func Shorten(s string, width, size float32, style fyne.TextStyle) string {
 }
 
 // shortenFirst is Shorten before the last comma, as long as something is left there; else
-// it keeps as many of the last words as fit, for of layers that lie beside each other
-// the beginning is the same.
+// it keeps as many of the last words as fit, or how they begin, for of layers that lie
+// beside each other the beginning is the same.
 func shortenFirst(s string, width, size float32, style fyne.TextStyle) string {
 	const least = 3 // letters, and an ellipsis
 	i := strings.LastIndex(s, ", ")
@@ -195,17 +195,21 @@ func shortenFirst(s string, width, size float32, style fyne.TextStyle) string {
 	}
 	// A number in brackets alone says nothing: it follows what there is room for before it.
 	words := strings.Fields(last[1:])
+	if len(words) == 0 {
+		return Shorten(s, width, size, style)
+	}
 	for k, word := range words {
 		if end := "…" + strings.Join(words[k:], " "); word[0] != '(' && utf8.RuneCountInString(end) > least && fyne.MeasureText(end, size, style).Width <= width {
 			return end
 		}
 	}
-	if number := " " + words[len(words)-1]; number[1] == '(' {
-		if first = Shorten(s, width-fyne.MeasureText(number, size, style).Width, size, style); utf8.RuneCountInString(first) > least {
+	if number := " " + words[len(words)-1]; number[1] == '(' && len(words) > 1 {
+		rest := strings.Join(words[:len(words)-1], " ")
+		if first = Shorten(rest, width-fyne.MeasureText(number, size, style).Width, size, style); utf8.RuneCountInString(first) > least {
 			return first + number
 		}
 	}
-	return Shorten(s, width, size, style)
+	return Shorten(last[2:], width, size, style)
 }
 
 func (r *lineRenderer) Refresh() {
