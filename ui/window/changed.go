@@ -189,6 +189,7 @@ func (w *Window) sayReady() {
 		w.ready = nil
 		w.options.Deliver(func() {
 			f()
+			w.details.Release()
 			if first := w.first; first != nil {
 				w.first = nil
 				first()

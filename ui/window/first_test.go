@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"abut/ui/inspect"
 	"abut/ui/theme"
 )
 
@@ -17,14 +18,21 @@ func TestOpened_AsksOnceTheFirstPictureIsThere(t *testing.T) {
 			t.Error("a dialog was made before the first picture was there")
 		}
 	}
+	s.details.Hold() // as with a file that the window is opened with
 	s.session.OpenSVG("unsized", unsized())
 	for told == 0 {
 		s.settle()
+		if n := len(inDetails[*inspect.Field](s)); n > 2 && told == 0 {
+			t.Errorf("Details have %d fields before the picture is there", n)
+		}
 		s.sayReady() // as the frame with the picture does
 	}
 	s.settle()
 	if !s.desk.Open() || told != 1 {
 		t.Fatalf("the size is not asked for; told %d times", told)
+	}
+	if n := len(inDetails[*inspect.Field](s)); n < 6 {
+		t.Errorf("Details have %d fields once the picture is there", n)
 	}
 	s.desk.Clear()
 	s.session.OpenSVG("unsized", unsized())

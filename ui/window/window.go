@@ -168,6 +168,9 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 		o.Show()
 	}
 	w.build()
+	if ready != nil && o.File != "" {
+		w.details.Hold()
+	}
 	w.session.OnChange = w.changed
 	w.changed(session.OpenedChanged)
 	return w
