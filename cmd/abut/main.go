@@ -101,12 +101,12 @@ func run(ctx context.Context, args []string, s streams) (status int) {
 			status = s.fail(fmt.Errorf("%v", r))
 		}
 	}()
-	words.Use(words.For(system.Here().Language()))
-	if l := lang(""); l.UnmarshalText([]byte(languageOf(args))) == nil {
-		words.Use(words.For(string(l)))
-	}
+	words.UseFor(system.Here().Language())
 	if file, is := windowed(args); is {
 		return s.ended((&windowCommand{File: file}).open(s, ""))
+	}
+	if l := lang(""); l.UnmarshalText([]byte(languageOf(args))) == nil {
+		words.Use(words.For(string(l)))
 	}
 	var c commands
 	parser, err := kong.New(&c,
