@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/signal"
 	"sync"
+	"sync/atomic"
 	"syscall"
 
 	"fyne.io/fyne/v2"
@@ -17,10 +18,13 @@ type wayOut struct {
 	app fyne.App
 	// do hands something to the event thread.
 	do func(func())
-	mu sync.Mutex
-	// shut: the event thread takes nothing any more.
-	shut bool
+	// shut: the event thread takes nothing any more. Who hands something over holds gate for
+	// reading, so that it is not shut meanwhile; before the event thread runs, do runs at
+	// once what it is handed, which may hand over more.
+	gate sync.RWMutex
+	shut atomic.Bool
 	// waiting is what the event thread is to run next.
+	mu      sync.Mutex
 	waiting []func()
 }
 
@@ -38,13 +42,16 @@ func leave(a fyne.App) *wayOut {
 // panics over what it is handed while its event thread ends. What waits is run at one go,
 // since the toolkit may draw a frame between any two things that it is handed.
 func (w *wayOut) deliver(f func()) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	if w.shut {
+	w.gate.RLock()
+	defer w.gate.RUnlock()
+	if w.shut.Load() {
 		return
 	}
+	w.mu.Lock()
 	w.waiting = append(w.waiting, f)
-	if len(w.waiting) == 1 {
+	first := len(w.waiting) == 1
+	w.mu.Unlock()
+	if first {
 		w.do(w.run)
 	}
 }
@@ -56,24 +63,18 @@ func (w *wayOut) run() {
 	w.waiting = nil
 	w.mu.Unlock()
 	for _, f := range list {
-		if w.ended() {
+		if w.shut.Load() {
 			return
 		}
 		f()
 	}
 }
 
-func (w *wayOut) ended() bool {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	return w.shut
-}
-
 // end ends the event thread, and with it Main. It is called there.
 func (w *wayOut) end() {
-	w.mu.Lock()
-	w.shut = true
-	w.mu.Unlock()
+	w.gate.Lock()
+	w.shut.Store(true)
+	w.gate.Unlock()
 	w.app.Driver().Quit()
 }
 

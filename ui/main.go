@@ -60,7 +60,7 @@ func Main(file, language string) (status int) {
 	lettered := theme.Letter()
 
 	way, rest := leave(a), newRest()
-	all := &windows{app: a, end: way.end, shown: withinScreen, options: window.Options{
+	all := &windows{app: a, end: way.end, options: window.Options{
 		Deliver:    rest.put(way.deliver),
 		Home:       cmp.Or(here.Home, "."),
 		State:      within(here.State(), "work"),
@@ -69,6 +69,7 @@ func Main(file, language string) (status int) {
 		SetMode:    func(m theme.Mode) { a.Settings().SetTheme(&theme.Theme{Mode: m}) },
 		OpenFolder: func(path string) error { return a.OpenURL(here.FileURL(path)) },
 		Pixels:     clip.Picture,
+		Shown:      withinScreen,
 		Version:    abut.Version(),
 	}}
 	all.lettered = func() { <-lettered }

@@ -17,8 +17,6 @@ type windows struct {
 	open    []*window.Window
 	// end ends the program.
 	end func()
-	// shown sees to a window that has come on screen; nil where that is none.
-	shown func(fyne.Window)
 	// lettered returns once the type is at hand that windows are set in; nil where it is.
 	lettered func()
 }
@@ -69,8 +67,8 @@ func (all *windows) add(title, file string, ready func()) {
 	}
 	o.Show = func() {
 		win.Show()
-		if all.shown != nil {
-			all.shown(win)
+		if o.Shown != nil {
+			o.Shown(win)
 		}
 		if all.lettered != nil {
 			all.lettered()

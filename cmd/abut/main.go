@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"runtime"
 	"strconv"
 	"strings"
@@ -100,7 +101,10 @@ func run(ctx context.Context, args []string, s streams) (status int) {
 			status = s.fail(fmt.Errorf("%v", r))
 		}
 	}()
-	words.Use(words.For(system.Here().Language()))
+	words.UseFor(system.Here().Language())
+	if file, is := windowed(args); is {
+		return s.ended((&windowCommand{File: file}).open(s, ""))
+	}
 	if l := lang(""); l.UnmarshalText([]byte(languageOf(args))) == nil {
 		words.Use(words.For(string(l)))
 	}
@@ -126,11 +130,28 @@ func run(ctx context.Context, args []string, s streams) (status int) {
 	if err != nil {
 		return s.usage(err)
 	}
-	err = k.Run()
-	var status0 statusError
+	return s.ended(k.Run())
+}
+
+// windowed reports whether a command line asks for the window alone: it says nothing, or
+// names one file that is there and cannot be a command's name. Then nothing has to be
+// parsed, which takes a twentieth of the time until the window is there.
+func windowed(args []string) (file string, is bool) {
 	switch {
-	case errors.As(err, &status0):
-		return int(status0)
+	case len(args) == 0:
+		return "", true
+	case len(args) == 1 && !strings.HasPrefix(args[0], "-") && filepath.Ext(args[0]) != "" && isThere(args[0]):
+		return args[0], true
+	}
+	return "", false
+}
+
+// ended says what went wrong, if anything did, and returns the exit status.
+func (s streams) ended(err error) int {
+	var status statusError
+	switch {
+	case errors.As(err, &status):
+		return int(status)
 	case err != nil:
 		return s.fail(err)
 	}

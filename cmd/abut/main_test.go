@@ -680,3 +680,26 @@ func contains(t *testing.T, outer, inner []point) bool {
 	}
 	return in && area(t, [][]point{inner}) < area(t, [][]point{outer})
 }
+
+// Only what asks for nothing but the window, and cannot be a command, is not parsed.
+func TestWindowed_IsNothingOrAFileAlone(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, name := range []string{"boat.svg", "cut", "-odd.svg", "my boat.png"} {
+		if err := os.WriteFile(name, []byte("x"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for line, want := range map[string]string{
+		"": "", "boat.svg": "boat.svg", "./boat.svg": "./boat.svg", "my boat.png": "my boat.png",
+		"cut": "no", "-odd.svg": "no", "gone.svg": "no", "--help": "no", "boat.svg|--lang=de": "no", "cut|boat.svg": "no", "./cut": "no",
+	} {
+		var args []string
+		if line != "" {
+			args = strings.Split(line, "|")
+		}
+		file, is := windowed(args)
+		if is != (want != "no") || is && file != want {
+			t.Errorf("%q: %q, %v", line, file, is)
+		}
+	}
+}

@@ -13,7 +13,9 @@ type windowCommand struct {
 }
 
 // Run says that this build has no window, and what can be done without one.
-func (c *windowCommand) Run(s streams) error {
+func (c *windowCommand) Run(s streams) error { return c.open(s, "") }
+
+func (c *windowCommand) open(s streams, _ string) error {
 	fmt.Fprintln(s.err, words.Say("cli-no-window"))
 	return statusError(exitFailed)
 }

@@ -159,8 +159,35 @@ func (l List) Text(asked []string) (text string, headed bool) {
 		}
 		return b.String(), headed
 	}
+	// Semicolons can be seen, and typed where Tab goes on to what follows.
+	if text = l.table(';'); l.readFrom(text, asked) {
+		return text, true
+	}
+	return l.table('\t'), true
+}
+
+// readFrom reports whether TypeList reads this list from a text.
+func (l List) readFrom(text string, asked []string) bool {
+	got, headed, err := TypeList(text, asked, HeadingsFirst)
+	if err != nil || !headed || !slices.Equal(got.Columns, l.Columns) || len(got.Rows) != len(l.Rows) {
+		return false
+	}
+	for i := range l.Rows {
+		for _, c := range l.Columns {
+			was, _ := l.Cell(i, c)
+			if is, _ := got.Cell(i, c); is != was {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// table writes a list with its headings, cells parted by a separator.
+func (l List) table(separator rune) string {
+	var b strings.Builder
 	c := csv.NewWriter(&b)
-	c.Comma = '\t'
+	c.Comma = separator
 	_ = c.Write(l.Columns) // into memory: it cannot fail
 	for _, r := range l.Rows {
 		row := make([]string, len(l.Columns))
@@ -170,5 +197,5 @@ func (l List) Text(asked []string) (text string, headed bool) {
 		_ = c.Write(row)
 	}
 	c.Flush()
-	return b.String(), true
+	return b.String()
 }

@@ -326,3 +326,19 @@ func TestList_TextIsReadAsTheSameCells(t *testing.T) {
 		}
 	}
 }
+
+// Cells of a list to be changed are parted by what can be seen and typed, unless that would read as something else.
+func TestList_TextPartsCellsBySemicolons(t *testing.T) {
+	for text, want := range map[string]string{
+		"Name;Farbe\n\"Anna, Maria\";rot\nIda;\n": "Name;Farbe\nAnna, Maria;rot\nIda;\n",
+		"Wer;Farbe\nIda;rot\n":                    "Wer\tFarbe\nIda\trot\n", // nothing of it is asked for
+	} {
+		l, err := ReadList(strings.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, _ := l.Text([]string{"name"}); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

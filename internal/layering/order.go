@@ -5,8 +5,6 @@ import (
 	"iter"
 	"math"
 	"slices"
-
-	"abut/geometry"
 )
 
 // A picture may be drawn in another order than its file's, as long as shapes of
@@ -191,11 +189,11 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 		return !bunches[a].clear && !bunches[a].single && bunches[a].key == bunches[b].key
 	}
 	var previous []int32
-	for list := range touches.byCell() {
+	for list := range touches.lists() {
 		if slices.Equal(list, previous) {
 			continue
 		}
-		previous = list
+		previous = append(previous[:0], list...)
 		// Each run of one kind comes after the run before it.
 		before, run := []int32(nil), []int32(nil)
 		for _, u := range list {
@@ -223,27 +221,19 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 // touches says which bunches touch which cells; false where it takes too much room.
 func (d *drawing) touches(bunches []bunch) (touches runs, ok bool) {
 	g := d.newGrid()
-	last := make([]int32, gridSide*gridSide) // bunch, plus one, that was filed in the cell
 	for u := range bunches {
 		for _, i := range bunches[u].items {
-			g.mark(&d.areas[i], func(cell int) {
-				if last[cell] != int32(u+1) {
-					last[cell] = int32(u + 1)
-					touches.add(int32(cell), int32(u))
-				}
-			})
-			if touches.cells > maxMarked {
-				return runs{}, false
-			}
+			g.mark(&d.areas[i])
 		}
-		if u&0xf == 0 && d.ctx.Err() != nil {
+		g.marked(func(cell, length int32) { touches.add(run{cell, int32(u), length}) })
+		if touches.cells > maxMarked || u&0xf == 0 && d.ctx.Err() != nil {
 			return runs{}, false
 		}
 	}
 	return touches, true
 }
 
-// run says that a bunch touches cells, one beside the other.
+// run says that a bunch touches cells of a row, one beside the other.
 type run struct{ cell, bunch, length int32 }
 
 // runs are filed in blocks, so that none is copied as they grow to millions.
@@ -255,48 +245,42 @@ type runs struct {
 // runsInBlock is how many: some hundreds of KiB.
 const runsInBlock = 1 << 15
 
-func (r *runs) add(cell, bunch int32) {
-	r.cells++
+func (r *runs) add(t run) {
+	r.cells += int(t.length)
 	k := len(r.blocks) - 1
-	if k >= 0 {
-		if l := &r.blocks[k][len(r.blocks[k])-1]; l.bunch == bunch && l.cell+l.length == cell {
-			l.length++
-			return
-		}
-	}
 	if k < 0 || len(r.blocks[k]) == runsInBlock {
 		r.blocks = append(r.blocks, make([]run, 0, runsInBlock))
 		k++
 	}
-	r.blocks[k] = append(r.blocks[k], run{cell, bunch, 1})
+	r.blocks[k] = append(r.blocks[k], t)
 }
 
-// byCell yields what touches each cell, in the order in which it was filed.
-func (r *runs) byCell() iter.Seq[[]int32] {
-	ends := make([]int32, gridSide*gridSide+1)
+// lists yields what touches each cell, in the order in which it was filed, cell after cell;
+// cells beside each other that the same touches once. A list holds until the next.
+//
+// Rows are swept: a list changes only where a run begins or ends.
+func (r *runs) lists() iter.Seq[[]int32] {
+	var ends [gridSide + 1]int
 	for _, block := range r.blocks {
 		for _, t := range block {
-			for c := t.cell; c < t.cell+t.length; c++ {
-				ends[c+1]++
-			}
+			ends[t.cell/gridSide+1]++
 		}
 	}
-	for c := range gridSide * gridSide {
-		ends[c+1] += ends[c]
+	for y := range gridSide {
+		ends[y+1] += ends[y]
 	}
-	all := make([]int32, r.cells)
+	rows := make([]run, ends[gridSide])
 	for _, block := range r.blocks {
 		for _, t := range block {
-			for c := t.cell; c < t.cell+t.length; c++ {
-				all[ends[c]] = t.bunch
-				ends[c]++ // in the end it is where the cell's part ends
-			}
+			y := t.cell / gridSide
+			rows[ends[y]] = t
+			ends[y]++ // in the end it is where the row ends
 		}
 	}
 	return func(yield func([]int32) bool) {
-		from := int32(0)
-		for _, to := range ends[:gridSide*gridSide] {
-			if !yield(all[from:to]) {
+		s, from := sweep{}, 0
+		for _, to := range ends[:gridSide] {
+			if !s.row(rows[from:to], yield) {
 				return
 			}
 			from = to
@@ -304,166 +288,41 @@ func (r *runs) byCell() iter.Seq[[]int32] {
 	}
 }
 
-// grid parts the picture into cells, finer where there are more shapes.
-type grid struct {
-	xs, ys []float64
-	// rows are where the middle of each row meets the shape that was marked last.
-	rows [][]geometry.Hit
+// sweep goes along the cells of a row.
+type sweep struct {
+	// begin and end chain the runs that begin or end at a column, by their number plus one.
+	begin, end [gridSide + 1]int32
+	next       [][2]int32
+	touching   []int32
 }
 
-func (d *drawing) newGrid() *grid {
-	var xs, ys []float64
-	for i := range d.areas {
-		b := d.seen(d.areas[i].Bounds)
-		if b.Empty() {
+// row yields the lists of a row, until yield does not want more.
+func (s *sweep) row(list []run, yield func([]int32) bool) bool {
+	clear(s.begin[:])
+	clear(s.end[:])
+	s.next = append(s.next[:0], make([][2]int32, len(list))...)
+	for k := len(list) - 1; k >= 0; k-- {
+		x := list[k].cell % gridSide
+		for i, head := range [2]*int32{&s.begin[x], &s.end[x+list[k].length]} {
+			s.next[k][i], *head = *head, int32(k+1)
+		}
+	}
+	s.touching = s.touching[:0]
+	for x := range gridSide {
+		if x > 0 && s.begin[x] == 0 && s.end[x] == 0 {
 			continue
 		}
-		// Along a shape there are lines, too, or a large one would be one cell.
-		for k := 0.0; k <= 1; k += 0.125 {
-			xs = append(xs, b.Min.X+k*b.Width())
-			ys = append(ys, b.Min.Y+k*b.Height())
+		for k := s.end[x]; k != 0; k = s.next[k-1][1] {
+			i, _ := slices.BinarySearch(s.touching, list[k-1].bunch)
+			s.touching = slices.Delete(s.touching, i, i+1)
+		}
+		for k := s.begin[x]; k != 0; k = s.next[k-1][0] {
+			i, _ := slices.BinarySearch(s.touching, list[k-1].bunch)
+			s.touching = slices.Insert(s.touching, i, list[k-1].bunch)
+		}
+		if !yield(s.touching) {
+			return false
 		}
 	}
-	return gridOf(lines(xs), lines(ys))
-}
-
-func gridOf(xs, ys []float64) *grid { return &grid{xs, ys, make([][]geometry.Hit, len(ys))} }
-
-// lines chooses gridSide of the values, evenly by rank.
-func lines(v []float64) []float64 {
-	slices.Sort(v)
-	v = slices.Compact(v)
-	if len(v) <= gridSide {
-		return v
-	}
-	out := make([]float64, gridSide)
-	for i := range out {
-		out[i] = v[i*(len(v)-1)/(gridSide-1)]
-	}
-	return out
-}
-
-// lineAt returns the number of the last line at or before v.
-func lineAt(lines []float64, v float64) int {
-	i, found := slices.BinarySearch(lines, v)
-	if found {
-		return i
-	}
-	return i - 1
-}
-
-// lineFrom is lineAt for a value that lies near that of line i.
-func lineFrom(lines []float64, v float64, i int) int {
-	i = max(i, 0)
-	for i+1 < len(lines) && lines[i+1] <= v {
-		i++
-	}
-	for i >= 0 && lines[i] > v {
-		i--
-	}
-	return i
-}
-
-// mark calls f with every cell that a shape touches, some of them several times.
-func (g *grid) mark(p *Area, f func(cell int)) {
-	box := p.Bounds
-	for _, c := range p.Shape.Clips {
-		b := geometry.EmptyRect()
-		for _, s := range c.Shapes {
-			b = b.Union(s.Path.Bounds())
-		}
-		box = box.Intersect(b)
-	}
-	if box.Empty() || len(g.xs) == 0 || len(g.ys) == 0 {
-		return
-	}
-	m := marking{
-		grid: g, f: f,
-		x0: max(lineAt(g.xs, box.Min.X), 0), x1: lineAt(g.xs, box.Max.X),
-		y0: max(lineAt(g.ys, box.Min.Y), 0), y1: lineAt(g.ys, box.Max.Y),
-	}
-	for y := m.y0; y <= m.y1; y++ {
-		g.rows[y] = g.rows[y][:0]
-	}
-	m.column, m.row = m.x0, m.y0
-	sagitta := box.Longer() / 10000
-	for _, c := range p.Shape.Path {
-		from := c.Start
-		for _, s := range c.Segments {
-			start := from
-			for k, n := 1, s.Chords(start, sagitta); k < n; k++ {
-				to := s.Chord(start, k, n)
-				m.edge(from, to)
-				from = to
-			}
-			m.edge(from, s.End)
-			from = s.End
-		}
-		m.edge(from, c.Start)
-	}
-	m.inside(p.Shape.Rule)
-}
-
-// marking calls f with the cells of one shape, all of them within a box of columns and
-// rows.
-type marking struct {
-	*grid
-	f              func(cell int)
-	x0, x1, y0, y1 int
-	column, row    int // of the side before
-}
-
-// edge marks the cells that a side goes through, and notes where it crosses the middles
-// of rows.
-func (m *marking) edge(from, to geometry.Point) {
-	a, b := from, to
-	if a.Y > b.Y {
-		a, b = b, a
-	}
-	m.row = lineFrom(m.ys, a.Y, m.row)
-	for y := max(m.row, m.y0); y <= m.y1 && m.ys[y] <= b.Y; y++ {
-		// The part of the edge in this row.
-		left, right := a.X, b.X
-		if h := b.Y - a.Y; h > 0 {
-			at := func(v float64) float64 { return a.X + (b.X-a.X)*max(0, min(1, (v-a.Y)/h)) }
-			left = at(m.ys[y])
-			if y+1 < len(m.ys) {
-				right = at(m.ys[y+1])
-				if middle := (m.ys[y] + m.ys[y+1]) / 2; a.Y <= middle && middle < b.Y {
-					hit := geometry.Hit{X: from.X + (to.X-from.X)*(middle-from.Y)/(to.Y-from.Y), Winding: 1}
-					if from.Y > to.Y {
-						hit.Winding = -1
-					}
-					m.rows[y] = append(m.rows[y], hit)
-				}
-			}
-		}
-		if left > right {
-			left, right = right, left
-		}
-		m.column = lineFrom(m.xs, left, m.column)
-		for x := max(m.column, m.x0); x <= m.x1 && m.xs[x] <= right; x++ {
-			m.f(y*gridSide + x)
-		}
-	}
-}
-
-// inside marks the cells that no edge touches: they are inside or outside as their
-// middle is.
-func (m *marking) inside(rule geometry.FillRule) {
-	for y := m.y0; y <= m.y1; y++ {
-		hits := m.rows[y]
-		slices.SortFunc(hits, func(a, b geometry.Hit) int { return cmp.Compare(a.X, b.X) })
-		w, k := 0, 0
-		for x := m.x0; x <= m.x1 && x+1 < len(m.xs) && (k < len(hits) || w != 0); x++ {
-			mid := (m.xs[x] + m.xs[x+1]) / 2
-			for k < len(hits) && hits[k].X <= mid {
-				w += hits[k].Winding
-				k++
-			}
-			if rule.Encloses(w) {
-				m.f(y*gridSide + x)
-			}
-		}
-	}
+	return true
 }

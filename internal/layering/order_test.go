@@ -105,7 +105,15 @@ func TestGrid_MarksTheCellsThatAShapeTouches(t *testing.T) {
 			"line":     {geometry.Polygon(a, b, b.Add(side), a.Add(side))},
 		} {
 			marked := map[int]bool{}
-			g.mark(&Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds()}, func(cell int) { marked[cell] = true })
+			g.mark(&Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds()})
+			g.marked(func(cell, length int32) {
+				for c := cell; c < cell+length; c++ {
+					if marked[int(c)] {
+						t.Fatalf("seed %d, picture %d: %s: a cell is there twice", seed, n, name)
+					}
+					marked[int(c)] = true
+				}
+			})
 			box := p.Bounds()
 			for range 300 {
 				q := geometry.Pt(box.Min.X+r.Float64()*box.Width(), box.Min.Y+r.Float64()*box.Height())

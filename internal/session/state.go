@@ -27,6 +27,8 @@ type State struct {
 	// Sized: it is known how large the art is to be. Exported: files hold the job
 	// as it is.
 	Sized, Exported bool
+	// Making: Job is with a change that is no step yet, as a text that is being typed.
+	Making bool
 }
 
 // State returns what the session holds now.
@@ -35,6 +37,7 @@ func (s *Session) State() State {
 		At: s.At(), Opened: s.Opened(), Job: s.Shown(), Kept: s.Job(), Selection: s.Selection(),
 		Plan: s.plan, Exact: s.planExact, Err: s.planError, Cut: s.Cut(), Weak: s.Weak(),
 		Sized: s.Sized(), Exported: s.exported == s.version,
+		Making: s.preview != nil && s.draft != nil,
 	}
 }
 

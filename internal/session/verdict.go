@@ -82,6 +82,9 @@ func (st State) inTheWay() (v Verdict, is bool) {
 	}
 	switch st.Weak.State {
 	case WeakUnknown, WeakLooking:
+		if st.Making { // it is looked for once the change counts
+			return say(fit.Nothing, "verdict-making", NoStep)
+		}
 		return say(fit.Nothing, "verdict-looking", NoStep)
 	case WeakStopped:
 		return say(fit.Trouble, "verdict-not-looked", MendStep)

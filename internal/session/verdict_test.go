@@ -141,6 +141,26 @@ func TestVerdict_SaysHowFarTheSearchForWeakSpotsIs(t *testing.T) {
 	}
 }
 
+// While a change is being made nothing is looked for, and nobody is told that it was.
+func TestVerdict_DoesNotSayThatItLooksWhileAChangeIsMade(t *testing.T) {
+	b := newBench(t)
+	b.svg(stripes(2))
+	id := b.Job().LayerIDs()[0]
+	d := b.Begin("ui-step-name", nil)
+	d.Show(func(j job.Job) (job.Job, error) { return job.Rename(j, id, "stripe") })
+	b.settle()
+	if v := b.State().Verdict(); v.ID != "verdict-making" || v.Next != NoStep {
+		t.Errorf("while it is made: %+v", v)
+	}
+	if err := d.Keep(); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	if v := b.State().Verdict(); v.ID != "verdict-ready" {
+		t.Errorf("once it counts: %+v", v)
+	}
+}
+
 func TestDone_AStepIsDoneUntilWhatItRestsOnIsGone(t *testing.T) {
 	b := newBench(t)
 	done := func(st State) (out []Step) {

@@ -269,3 +269,23 @@ func TestOnMug_NeighboursStayNeighbours(t *testing.T) {
 		t.Errorf("the halves cover %g, the whole %g", halves, all)
 	}
 }
+
+// Once a shape has sunk into its hole nothing is dashed: the dashes would stand out beneath its own line.
+func TestKnock_TheHoleIsDashedUntilItIsFilled(t *testing.T) {
+	for _, s := range lesson(t, demo(t, "nested")).Steps {
+		if !strings.HasPrefix(s.ID, "knock-") {
+			continue
+		}
+		dashed := func(at float64) (n int) {
+			for _, m := range s.Scene(&LightRoom, 1280, at).Marks {
+				if m.Dash > 0 {
+					n++
+				}
+			}
+			return n
+		}
+		if dashed(0.6) != 1 || dashed(1) != 0 {
+			t.Errorf("%s: dashed %d times while the shape is up, %d times once it is down", s.ID, dashed(0.6), dashed(1))
+		}
+	}
+}

@@ -171,9 +171,11 @@ func (a *art) lift(k *knock) func(*drawing) {
 		}
 		up := rise * (d.between(0, 0.3) - d.between(0.7, 1))
 		switch {
-		case d.t >= 0.5: // the print that stays behind
+		case d.t >= 0.5 && up > 0: // the print that stays behind, until it is filled
 			d.fill(k.hole, at, d.Table, 1)
 			d.outline(k.hole, at, d.Ink, 2.5, 8)
+		case d.t >= 0.5:
+			d.fill(k.hole, at, d.Table, 1)
 		case d.t > 0:
 			d.add(Mark{Shape: k.hole, Place: at, Stacked: true})
 		}

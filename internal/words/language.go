@@ -72,17 +72,27 @@ func For(locale string) *Words {
 // programs and programmers read.
 func English() *Words { return loaded[0]() }
 
-var chosen atomic.Pointer[Words]
+var chosen atomic.Pointer[func() *Words]
 
 // Use makes w what Chosen returns. One process serves one person: what is said
 // in the window, on the command line and in files is in one language.
-func Use(w *Words) { chosen.Store(w) }
+func Use(w *Words) {
+	f := func() *Words { return w }
+	chosen.Store(&f)
+}
+
+// UseFor is Use of For, which is read aside: Chosen waits for it.
+func UseFor(locale string) {
+	f := sync.OnceValue(func() *Words { return For(locale) })
+	chosen.Store(&f)
+	go f()
+}
 
 // Chosen returns the sentences in the language that the person in front of the
 // program reads: English until Use says otherwise.
 func Chosen() *Words {
-	if w := chosen.Load(); w != nil {
-		return w
+	if f := chosen.Load(); f != nil {
+		return (*f)()
 	}
 	return English()
 }

@@ -214,3 +214,14 @@ func TestUse_ChoosesWhatFunctionsSpeak(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// What is read aside is what is spoken, from the first sentence on.
+func TestUseFor_SpeaksFromTheFirstSentenceOn(t *testing.T) {
+	t.Cleanup(func() { Use(English()) })
+	for _, tag := range []string{"de_AT.UTF-8", "en", "de"} {
+		UseFor(tag)
+		if got, want := Chosen().Tag(), For(tag).Tag(); got != want {
+			t.Errorf("%s: %s is spoken, want %s", tag, got, want)
+		}
+	}
+}

@@ -97,6 +97,9 @@ func (w *Words) Message(m message.Message) string {
 	if l := args["layer"]; l != "" {
 		args["layer"] = Capital(l) // as the list of layers has it
 	}
+	if d := args["detail"]; d != "" {
+		args["detail"] = w.cause(d)
+	}
 	c := &i18n.LocalizeConfig{MessageID: m.ID, TemplateData: args}
 	if plural {
 		c.PluralCount = args["count"]

@@ -7,8 +7,10 @@ import (
 	"io/fs"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"testing/fstest"
 
@@ -261,4 +263,20 @@ func typeName(e ast.Expr) string {
 		return e.Sel.Name
 	}
 	return ""
+}
+
+// What the system says is said in the language that is spoken, wherever it stands in a sentence.
+func TestMessage_SaysWhatTheSystemSaysInTheLanguage(t *testing.T) {
+	for _, err := range []syscall.Errno{syscall.EACCES, syscall.EPERM, syscall.ENOSPC, syscall.EROFS, syscall.ENOENT, syscall.ENOTDIR, syscall.EISDIR, syscall.ENAMETOOLONG, syscall.EIO} {
+		if runtime.GOOS == "windows" {
+			t.Skip("it says so itself")
+		}
+		m := message.Of("target-unwritable", "path", "/there", "detail", err.Error())
+		if got := For("de").Message(m); strings.Contains(got, err.Error()) || strings.Contains(got, "[") {
+			t.Errorf("%v: %s", err, got)
+		}
+	}
+	if got := For("de").Message(message.Of("target-unwritable", "path", "/there", "detail", "kaputt")); !strings.Contains(got, "kaputt") {
+		t.Error("what is not known is lost: ", got)
+	}
 }

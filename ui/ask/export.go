@@ -29,8 +29,12 @@ func (h *Host) Export() {
 	switch {
 	case !exact: // the verdict says why
 	case len(plan.Separations) == 0:
+		remedy := say("nothing-to-cut.remedy")
+		if len(h.Session.Job().LayerIDs()) == 0 { // the verdict says what to add
+			remedy = ""
+		}
 		h.Desk.Message(say("ui-export-title"), "about", controls.Quiet,
-			h.words().Message(plan.Verdict.Message), say("nothing-to-cut.remedy"), say("ui-ok"))
+			h.words().Message(h.Session.State().Verdict().Message), remedy, say("ui-ok"))
 	default:
 		newExport(h, plan)
 	}
@@ -148,7 +152,11 @@ func (e *exportDialog) tooFine() string {
 		text, remedy := e.h.words().Warning(w.Crowded)
 		return text + " " + remedy
 	case session.WeakFound:
-		if v := workshop.Verdict(e.plan, w.Spots, w.Things); v.State != fit.Ready {
+		plan := *e.plan
+		if len(plan.Beyond) > 0 { // said above
+			plan.Verdict = fit.Verdict{State: fit.Ready}
+		}
+		if v := workshop.Verdict(&plan, w.Spots, w.Things); v.State != fit.Ready {
 			return strings.TrimSpace(e.h.words().Message(v.Message) + " " + e.h.words().Remedy(v.Message))
 		}
 	}

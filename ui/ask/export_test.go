@@ -264,3 +264,28 @@ func TestExport_OfWhatIsLaidOutTellsOfCopiesAndFilesOfSheets(t *testing.T) {
 		t.Errorf("%d files:\n%s", files, all)
 	}
 }
+
+// Where nothing was added yet one is told what to add, as at the bottom of the window, and nothing of colours.
+func TestExport_OfNothingSaysWhatToAdd(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	if err := r.Session.UseEmpty(job.Blank{Name: "Mug", WidthMM: 200, HeightMM: 90}, nil); err != nil {
+		t.Fatal(err)
+	}
+	r.settle()
+	r.Export()
+	if !r.said(say("ui-verdict-empty")) || r.said(say("nothing-to-cut.remedy")) {
+		t.Error("it is not said what to add, or how colours are cut")
+	}
+}
+
+// The folder with a lesson's files can be looked at from where one is told of it.
+func TestHandout_ShowsItsFolder(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	opened := ""
+	r.OpenFolder = func(path string) error { opened = path; return nil }
+	r.handedOut("lesson")
+	r.tap(say("ui-export-show"))
+	if opened != "lesson" {
+		t.Errorf("opened %q", opened)
+	}
+}

@@ -41,7 +41,7 @@ func (h *Host) FindAction() {
 				p.SetNext(true)
 			}
 			key := controls.NewLine(command.KeyText(c.Key), controls.Quiet)
-			list.Add(controls.NewDock(nil, nil, nil, container.NewCenter(key), p))
+			list.Add(controls.NewDock(nil, nil, nil, container.New(&controls.Inset{X: 8}, container.NewCenter(key)), p))
 		}
 		if len(found) == 0 {
 			list.Add(controls.NewPara(say("ui-find-none"), controls.Quiet))

@@ -47,12 +47,30 @@ func (h *Host) Handout(s *show.Show) {
 			write.Enable()
 			if err == nil {
 				d.Close()
-				h.Desk.Message(say("class-handout-title"), "ready", controls.Ready, say("class-handout-done"), dir, say("ui-ok"))
+				h.handedOut(dir)
 				return
 			}
 			to.refused(err, whole.ErrExists)
 		})
 	}
 	d.SetButtons(dialogs.Button(say("ui-cancel"), d.Cancel), write)
+	d.Show(nil)
+}
+
+// handedOut says where a lesson's files are.
+func (h *Host) handedOut(dir string) {
+	d := h.Desk.New(460, say("class-handout-title"))
+	d.Body.Add(dialogs.Sign("ready", controls.Ready, say("class-handout-done")))
+	d.Body.Add(controls.NewPara(dir, controls.Quiet))
+	buttons := []*controls.Press{dialogs.Button(say("ui-ok"), d.Close)}
+	if h.OpenFolder != nil {
+		show := dialogs.Button(say("ui-export-show"), func() {
+			if err := h.OpenFolder(dir); err != nil {
+				h.Trouble(err)
+			}
+		})
+		buttons = append([]*controls.Press{show}, buttons...)
+	}
+	d.SetButtons(buttons...)
 	d.Show(nil)
 }

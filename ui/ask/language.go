@@ -15,5 +15,5 @@ const prefLanguage = "language"
 
 // Speak makes the program speak the language of the preferences.
 func Speak(p fyne.Preferences) {
-	words.Use(words.For(cmp.Or(p.String(prefLanguage), system.Here().Language())))
+	words.UseFor(cmp.Or(p.String(prefLanguage), system.Here().Language()))
 }

@@ -22,6 +22,8 @@ type Options struct {
 	Deliver func(func())
 	// OnClosed is told that the class is over.
 	OnClosed func()
+	// Shown is told of the teacher's screen once it is there; nil tells nobody.
+	Shown func(fyne.Window)
 }
 
 // Class is a lesson that is being shown.

@@ -58,6 +58,9 @@ func (c *Class) Teach() {
 	t.show()
 	t.tick()
 	t.win.Show()
+	if c.options.Shown != nil {
+		c.options.Shown(t.win)
+	}
 }
 
 // newText is text as large as titles, for whoever stands beside the screen.

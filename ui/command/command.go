@@ -24,6 +24,9 @@ type Command struct {
 	On func() bool
 	// Typing: while text is typed it belongs to the entry, as copying does.
 	Typing bool
+	// Steps: of an entry in which nothing is typed that does not count yet it does not
+	// even so: it goes from step to step, and what was typed there is one.
+	Steps bool
 	// Over: it can be run while a dialog lies over the window, and leaves what is
 	// typed as it is.
 	Over bool

@@ -88,11 +88,9 @@ func (t *Table) Hint(id string) string {
 // text is typed, a command that belongs to typing goes to the entry.
 func (t *Table) Run(id string) bool {
 	c := t.Get(id)
-	if c.Typing && c.Key != nil && t.Entry != nil {
-		if e := t.Entry(); e != nil {
-			e.TypedShortcut(c.Key)
-			return true
-		}
+	if e := t.entryFor(c); e != nil {
+		e.TypedShortcut(c.Key)
+		return true
 	}
 	if !c.Over && t.Covered != nil && t.Covered() {
 		return false
@@ -111,6 +109,18 @@ func (t *Table) Run(id string) bool {
 		}
 	})
 	return true
+}
+
+// entryFor returns the entry that a command belongs to, nil where it is the document's.
+func (t *Table) entryFor(c *Command) fyne.Shortcutable {
+	if !c.Typing || c.Key == nil || t.Entry == nil {
+		return nil
+	}
+	e := t.Entry()
+	if d, drafts := e.(interface{ Drafting() bool }); drafts && c.Steps && !d.Drafting() {
+		return nil
+	}
+	return e
 }
 
 func (t *Table) run(c *Command) {

@@ -99,6 +99,30 @@ func TestRun_WhileTextIsTypedCopyingBelongsToIt(t *testing.T) {
 	}
 }
 
+// draftEntry is an entry that tells whether something is typed that does not count yet.
+type draftEntry struct {
+	*paper
+	drafting bool
+}
+
+func (e *draftEntry) Drafting() bool { return e.drafting }
+
+// Undoing is the entry's while something is typed that does not count yet, and the
+// document's as soon as it does, although the keyboard is still there.
+func TestRun_StepsAreTheDocumentsOnceWhatIsTypedCounts(t *testing.T) {
+	p := newPaper()
+	p.table.Get("cut").Steps = true
+	e := &draftEntry{paper: p}
+	p.table.Entry = func() fyne.Shortcutable { return e }
+	if p.table.Run("cut"); len(p.typed) > 0 || !slices.Equal(p.ran, []string{"cut"}) {
+		t.Error(p.ran, p.typed)
+	}
+	e.drafting = true
+	if p.table.Run("cut"); len(p.typed) != 1 || len(p.ran) != 1 {
+		t.Error(p.ran, p.typed)
+	}
+}
+
 func TestAdd_TwoOfANameOrKeyAreAMistake(t *testing.T) {
 	for _, c := range []*Command{{ID: "save", Label: "ui-save"}, {ID: "other", Label: "ui-save", Key: Ctrl(fyne.KeyS)}} {
 		func() {

@@ -72,7 +72,7 @@ func (s *Select) TypedKey(k *fyne.KeyEvent) { handOn(k, s.onKey, s.Select.TypedK
 // widget itself.
 func handOn(k *fyne.KeyEvent, answer, own func(*fyne.KeyEvent)) {
 	switch k.Name {
-	case fyne.KeyEscape, fyne.KeyReturn, fyne.KeyEnter:
+	case fyne.KeyEscape, fyne.KeyReturn, fyne.KeyEnter, fyne.KeyF1:
 		if answer != nil {
 			answer(k)
 			return

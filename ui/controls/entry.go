@@ -83,7 +83,7 @@ func (e *Entry) TypedKey(k *fyne.KeyEvent) {
 		return
 	}
 	own := func(k *fyne.KeyEvent) { e.count(func() { e.Entry.TypedKey(k) }) }
-	if (e.OnSubmitted != nil || e.MultiLine) && k.Name != fyne.KeyEscape {
+	if (e.OnSubmitted != nil || e.MultiLine) && k.Name != fyne.KeyEscape && k.Name != fyne.KeyF1 {
 		own(k)
 		return
 	}

@@ -6,13 +6,14 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 
 	"abut/ui/theme"
 )
 
 // Names that differ in their last word alone can be told apart however little room they have;
-// where there is none for both, one reads how they begin.
+// where there is none for both, one reads how they end.
 func TestLine_KeepsWhatTellsNamesApart(t *testing.T) {
 	test.NewTempApp(t)
 	for width := float32(150); width >= 20; width-- {
@@ -20,8 +21,14 @@ func TestLine_KeepsWhatTellsNamesApart(t *testing.T) {
 		if fyne.MeasureText(got, theme.Body, fyne.TextStyle{}).Width > width {
 			t.Fatalf("%q is broader than %g", got, width)
 		}
-		if !strings.HasPrefix(got, "Li") && width > 40 || width >= 85 && !strings.HasSuffix(got, ", gold") {
+		if width >= 50 && !strings.HasSuffix(got, "gold") || width >= 85 && !strings.HasSuffix(got, ", gold") {
 			t.Errorf("of %g: %q", width, got)
+		}
+	}
+	// Room beside a layer that is listed with all its signs.
+	for name, want := range map[string]string{"Katze, dark brown (2)": "…brown (2)", "Katze, dark brown": "…brown", "Katze, dark pink": "…dark pink", "Katze, dunkelbraun (2)": "dunkelb… (2)", "A very long name indeed, ": "A very lon…, ", "Katze, dunkelrosarot": "dunkelrosa…"} {
+		if got := shortenFirst(name, 86, theme.Body, fyne.TextStyle{}); got != want {
+			t.Errorf("%q of %q, want %q", got, name, want)
 		}
 	}
 }
@@ -93,6 +100,43 @@ func TestWrapped_FillsItsLines(t *testing.T) {
 		}
 		if rest != "" {
 			t.Fatalf("at %g %q is left", width, rest)
+		}
+	}
+}
+
+// A heading beside a sign is set in smaller letters before it is cut short.
+func TestPress_AHeadingIsSetSmallerBeforeItIsCutShort(t *testing.T) {
+	test.NewTempApp(t)
+	s := NewSection("Was übereinanderliegt", "")
+	s.SetHelp(NewHelp("", func() {}))
+	texts := func(width float32) (string, float32) {
+		s.head.Resize(fyne.NewSize(width, s.head.Height))
+		for _, o := range test.WidgetRenderer(s.head).Objects() {
+			if c, is := o.(*canvas.Text); is {
+				return c.Text, c.TextSize
+			}
+		}
+		return "", 0
+	}
+	whole := s.head.Whole()
+	for _, c := range []struct {
+		width, size float32
+		whole       bool
+	}{{whole, theme.Heading, true}, {whole - 4, theme.Body, true}, {whole / 2, theme.Body, false}, {whole, theme.Heading, true}} {
+		if text, size := texts(c.width); size != c.size || (text == s.head.Label) != c.whole {
+			t.Errorf("%g wide: %q of %g", c.width, text, size)
+		}
+	}
+}
+
+// Whatever a name is made of, it is cut short somehow.
+func TestLine_CutsNamesOfAnyKind(t *testing.T) {
+	test.NewTempApp(t)
+	for _, name := range []string{"", ", ", ",  ", "a, ", ", a", "a, (2)", "aaaaaaaaaaaa, (2)", "a, b, c, d, e, f, g", "Ähre, (ä) (ö)"} {
+		for width := float32(0); width < 120; width += 7 {
+			if got := shortenFirst(name, width, theme.Body, fyne.TextStyle{}); width > 20 && fyne.MeasureText(got, theme.Body, fyne.TextStyle{}).Width > width {
+				t.Errorf("%q of %g: %q", name, width, got)
+			}
 		}
 	}
 }

@@ -59,7 +59,9 @@ func (p *Panels) Fold(leftOpen, rightOpen bool) {
 		p.leftFirst = leftOpen && !l
 	}
 	p.leftOpen, p.rightOpen = leftOpen, rightOpen
-	p.Refresh()
+	if !p.Hidden { // else it is laid out when it is shown
+		p.Refresh()
+	}
 }
 
 // Open reports which outer columns are to be seen.

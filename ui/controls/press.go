@@ -255,15 +255,15 @@ func (p *Press) TypedKey(k *fyne.KeyEvent) {
 		case p.OnKey != nil:
 			p.OnKey(k)
 		case k.Name == fyne.KeyF1:
-			p.help(k)
+			Help(p, k)
 		}
 	}
 }
 
-// help gives the key that asks for help to the window, which gets keys only where nothing
-// has the focus.
-func (p *Press) help(k *fyne.KeyEvent) {
-	c := fyne.CurrentApp().Driver().CanvasForObject(p)
+// Help gives the key that asks for help to the window that an object with the focus is in: it
+// gets keys only where nothing has the focus.
+func Help(o fyne.CanvasObject, k *fyne.KeyEvent) {
+	c := fyne.CurrentApp().Driver().CanvasForObject(o)
 	if c == nil {
 		return
 	}

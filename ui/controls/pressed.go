@@ -158,11 +158,21 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 		x += r.p.IconSide + 8
 	}
 	if r.p.Fills && size.Width > 0 {
-		r.text.Text = Shorten(r.p.label(), size.Width-x-r.pad(), r.text.TextSize, r.text.TextStyle)
+		r.fit(size.Width - x - r.pad())
 	}
 	m := r.text.MinSize()
 	r.text.Resize(m)
 	r.text.Move(fyne.NewPos(x, (size.Height-m.Height)/2))
+}
+
+// fit sets the label so that it fits: a heading in smaller letters before it is cut short.
+func (r *pressRenderer) fit(width float32) {
+	r.text.Text = r.p.label()
+	r.text.TextSize, _ = r.p.lettering()
+	if r.p.Heading && r.text.MinSize().Width > width {
+		r.text.TextSize = theme.Body
+	}
+	r.text.Text = Shorten(r.text.Text, width, r.text.TextSize, r.text.TextStyle)
 }
 
 func (r *pressRenderer) Refresh() {

@@ -179,7 +179,9 @@ func Shorten(s string, width, size float32, style fyne.TextStyle) string {
 	return string(runes[:lo]) + "…"
 }
 
-// shortenFirst is Shorten before the last comma, as long as something is left there.
+// shortenFirst is Shorten before the last comma, as long as something is left there; else
+// it keeps as many of the last words as fit, or how they begin, for of layers that lie
+// beside each other the beginning is the same.
 func shortenFirst(s string, width, size float32, style fyne.TextStyle) string {
 	const least = 3 // letters, and an ellipsis
 	i := strings.LastIndex(s, ", ")
@@ -188,10 +190,26 @@ func shortenFirst(s string, width, size float32, style fyne.TextStyle) string {
 	}
 	first, last := s[:i], s[i:]
 	first = Shorten(first, width-fyne.MeasureText(last, size, style).Width, size, style)
-	if utf8.RuneCountInString(first) <= least {
+	if utf8.RuneCountInString(first) > least {
+		return first + last
+	}
+	// A number in brackets alone says nothing: it follows what there is room for before it.
+	words := strings.Fields(last[1:])
+	if len(words) == 0 {
 		return Shorten(s, width, size, style)
 	}
-	return first + last
+	for k, word := range words {
+		if end := "…" + strings.Join(words[k:], " "); word[0] != '(' && utf8.RuneCountInString(end) > least && fyne.MeasureText(end, size, style).Width <= width {
+			return end
+		}
+	}
+	if number := " " + words[len(words)-1]; number[1] == '(' && len(words) > 1 {
+		rest := strings.Join(words[:len(words)-1], " ")
+		if first = Shorten(rest, width-fyne.MeasureText(number, size, style).Width, size, style); utf8.RuneCountInString(first) > least {
+			return first + number
+		}
+	}
+	return Shorten(last[2:], width, size, style)
 }
 
 func (r *lineRenderer) Refresh() {

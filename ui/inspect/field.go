@@ -76,6 +76,9 @@ func (f *Field) typed() {
 	}
 }
 
+// Drafting reports whether something is typed that is no step yet.
+func (f *Field) Drafting() bool { return f.draft != nil }
+
 // keep makes what is typed a step.
 func (f *Field) keep() {
 	if f.draft != nil {
@@ -91,11 +94,14 @@ func (f *Field) FocusLost() {
 
 // TypedKey implements fyne.Focusable.
 func (f *Field) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape && f.draft != nil {
+	switch {
+	case k.Name == fyne.KeyEscape && f.draft != nil:
 		f.draft.Drop()
-		return
+	case k.Name == fyne.KeyF1:
+		controls.Help(f, k)
+	default:
+		f.Entry.TypedKey(k)
 	}
-	f.Entry.TypedKey(k)
 }
 
 // enable lets a field or box be used or not.
@@ -191,6 +197,9 @@ func (e *Lines) typed() {
 	e.take(e.draft, e.Text)
 }
 
+// Drafting reports whether something is typed that is no step yet.
+func (e *Lines) Drafting() bool { return e.draft != nil }
+
 // FocusLost implements fyne.Focusable.
 func (e *Lines) FocusLost() {
 	e.Entry.FocusLost()
@@ -204,12 +213,15 @@ func (e *Lines) AcceptsTab() bool { return false }
 
 // TypedKey implements fyne.Focusable.
 func (e *Lines) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
+	switch k.Name {
+	case fyne.KeyEscape:
 		if e.draft != nil {
 			e.draft.Drop()
 		}
 		e.left()
-		return
+	case fyne.KeyF1:
+		controls.Help(e, k)
+	default:
+		e.Entry.TypedKey(k)
 	}
-	e.Entry.TypedKey(k)
 }

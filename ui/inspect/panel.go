@@ -67,6 +67,27 @@ type Panel struct {
 	limits  *limits
 
 	state session.State
+	// held: only the head is shown; missed is what has changed since.
+	held   bool
+	missed session.Change
+}
+
+// Hold leaves away all but the head until Release: the first picture on screen comes
+// sooner without what is too much to read at once anyway.
+func (p *Panel) Hold() {
+	p.held = true
+	p.scroll.Hide()
+}
+
+// Release shows all of the panel, as things are by now.
+func (p *Panel) Release() {
+	if !p.held {
+		return
+	}
+	missed := p.missed
+	p.held, p.missed = false, 0
+	p.scroll.Show()
+	p.Show(missed)
 }
 
 // New returns the panel of a window.
@@ -128,6 +149,10 @@ func (p *Panel) Show(c session.Change) {
 	other := p.state.At != st.At
 	p.state = st
 	p.size.show(st)
+	if p.held {
+		p.missed |= c
+		return
+	}
 	if c&(session.SelectionChanged|session.JobChanged|session.ShownChanged|session.OpenedChanged) != 0 {
 		p.layer.show(st)
 		p.layer.object.Hidden = len(st.Selection) == 0

@@ -14,6 +14,8 @@ type Options struct {
 	// OnClosed is told that the window is gone, OnTrouble what could not be shown.
 	OnClosed  func()
 	OnTrouble func(error)
+	// Shown is told of the window once it is on screen; nil tells nobody.
+	Shown func(fyne.Window)
 }
 
 // Manual is the window of the guide: on the left its pages and their sections, on the
@@ -28,6 +30,8 @@ type Manual struct {
 	list    *container.Scroll
 	column  *fyne.Container
 	scroll  *container.Scroll
+	// line is how wide lines are now.
+	line float32
 }
 
 // lineWide is how wide lines are: some ninety letters, as far as one reads with ease.
@@ -71,7 +75,8 @@ func Open(link string, o Options) *Manual {
 	m.list = controls.NewScroll(container.New(&controls.Inset{X: 8, Y: 12}, contents))
 	m.column = container.NewVBox()
 	list, line := widths()
-	m.scroll = controls.NewScroll(container.New(&column{wide: line}, m.column))
+	m.line = line
+	m.scroll = controls.NewScroll(container.New(&column{wide: line, reset: m.reset}, m.column))
 	m.win.SetContent(controls.NewDock(nil, nil, container.New(&tall{list}, container.NewStack(controls.NewFill(controls.Ground), m.list)), nil, m.scroll))
 	m.win.Canvas().SetOnTypedKey(m.key)
 	m.win.SetOnClosed(func() {
@@ -82,6 +87,9 @@ func Open(link string, o Options) *Manual {
 	m.win.Resize(fyne.NewSize(list+line+aside+20, 660))
 	m.Show(link)
 	m.win.Show()
+	if o.Shown != nil {
+		o.Shown(m.win)
+	}
 	return m
 }
 
@@ -119,8 +127,7 @@ func (m *Manual) goTo(to place) {
 	if y, high := m.entries[to].Position().Y, m.list.Size().Height; y < m.list.Offset.Y || y > m.list.Offset.Y+high-80 {
 		m.list.ScrollToOffset(fyne.NewPos(0, y-high/3))
 	}
-	_, line := widths()
-	set := &setter{source: p.source, wide: line, lead: func(link string) func() {
+	set := &setter{source: p.source, wide: m.line, lead: func(link string) func() {
 		at, ok := find(m.pages, to.page, link)
 		if !ok {
 			return nil
@@ -215,16 +222,34 @@ func (m *Manual) trouble(err error) {
 	}
 }
 
+// reset sets the section anew in lines of another width, for a window of another width.
+func (m *Manual) reset(line float32) {
+	if m.line != line {
+		m.line = line
+		m.goTo(m.at)
+	}
+}
+
 // column is a layout of one object that is as wide as lines are, with room around it.
-type column struct{ wide float32 }
+// In a narrow window lines are narrower: reset is told of their width, and changes
+// what is laid out.
+type column struct {
+	wide  float32
+	reset func(line float32)
+}
+
+// narrowest is the least width of lines.
+const narrowest = 280
 
 func (c *column) MinSize(o []fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(c.wide+aside, o[0].MinSize().Height+44)
+	return fyne.NewSize(narrowest+aside, o[0].MinSize().Height+44)
 }
 
 func (c *column) Layout(o []fyne.CanvasObject, size fyne.Size) {
-	o[0].Move(fyne.NewPos(max(aside/2, (size.Width-c.wide)/2), 20))
-	o[0].Resize(fyne.NewSize(c.wide, size.Height-44))
+	line := min(c.wide, max(size.Width-aside, narrowest))
+	c.reset(line)
+	o[0].Move(fyne.NewPos(max(aside/2, (size.Width-line)/2), 20))
+	o[0].Resize(fyne.NewSize(line, size.Height-44))
 }
 
 // tall is a layout of a given width, as high as there is room.

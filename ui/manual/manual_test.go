@@ -200,6 +200,34 @@ func TestManual_IsReadByKeys(t *testing.T) {
 	}
 }
 
+// In a window that is narrower, as on a small screen, lines are broken earlier, and pictures are
+// smaller: nothing is beyond its side.
+func TestManual_IsReadInANarrowWindow(t *testing.T) {
+	test.NewTempApp(t).Settings().SetTheme(&theme.Theme{})
+	told := 0
+	m := Open("crafting.md#copies-and-names", Options{OnTrouble: func(err error) { t.Error(err) }, Shown: func(fyne.Window) { told++ }})
+	if told != 1 {
+		t.Errorf("told %d times that the window is there", told)
+	}
+	high := m.column.MinSize().Height
+	list, line := widths()
+	for _, wide := range []float32{800, 640, list + line + aside + 20} {
+		m.win.Resize(fyne.NewSize(wide, 500))
+		room := wide - list
+		if m.scroll.Size().Width > room || m.scroll.Content.MinSize().Width > room || m.column.Size().Width > room {
+			t.Errorf("of %g: the text has %g, needs %g and is %g wide", wide, m.scroll.Size().Width, m.scroll.Content.MinSize().Width, m.column.Size().Width)
+		}
+		for _, o := range m.column.Objects {
+			if w := o.MinSize().Width; w > m.column.Size().Width+0.5 {
+				t.Errorf("of %g: a %T is %g wide", wide, o, w)
+			}
+		}
+	}
+	if got := m.column.MinSize().Height; got != high {
+		t.Errorf("broad again the text is %g high, before %g", got, high)
+	}
+}
+
 func linkIn(c *fyne.Container) *widget.HyperlinkSegment {
 	for _, o := range c.Objects {
 		if r, is := o.(*widget.RichText); is {

@@ -28,7 +28,7 @@ func (d *layoutDialog) things() (all job.Laid, of []int) {
 // told says what is chosen and what can be done about it.
 func (d *layoutDialog) told() {
 	v := d.view
-	var text string
+	var text, short string
 	pinned := false
 	switch {
 	case d.laid == nil:
@@ -51,9 +51,9 @@ func (d *layoutDialog) told() {
 	case v.chosenFree >= 0:
 		text = words.Say("ui-layout-kept-free")
 	default:
-		text = words.Say("ui-layout-hand")
+		text, short = words.Say("ui-layout-hand"), words.Say("ui-layout-hand-short")
 	}
-	d.thing.SetText(text)
+	d.thing.SetTexts(text, short)
 	d.pin.Label = words.Say(map[bool]string{false: "ui-layout-pin", true: "ui-layout-unpin"}[pinned])
 	d.pin.IconName = map[bool]string{false: "lock", true: "unlock"}[pinned]
 	d.pin.SetEnabled(d.laid != nil && v.chosen >= 0)

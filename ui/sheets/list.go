@@ -178,7 +178,7 @@ func (d *listDialog) looked(i int, l workshop.RowLook) {
 	r.err = l.Err
 	if l.Err != nil {
 		text, remedy := workshop.Explain(l.Err)
-		if unmarked(l.Err) {
+		if unmarked(l.Err) || outlined(l.Err) {
 			remedy = "" // it is the design's, and said once
 		}
 		r.text.SetText("")
@@ -201,6 +201,9 @@ func (d *listDialog) looked(i int, l workshop.RowLook) {
 
 // unmarked reports whether nothing in the design says where the list goes.
 func unmarked(err error) bool { return workshop.Is(err, "list-nothing-marked") }
+
+// outlined reports whether what says where the list goes came as text of a file.
+func outlined(err error) bool { return workshop.Is(err, "list-outlines") }
 
 // together is how many rows are looked at before the dialog is measured anew, which for a
 // hundred rows takes longer than looking at one.
@@ -228,20 +231,35 @@ func (d *listDialog) told(l workshop.RowLook) (good, care string) {
 	return "", strings.Join(all, " ")
 }
 
+// faults counts the rows of which nothing can be made, and says what is wrong where that is the
+// design's and the same of all rows.
+func (d *listDialog) faults() (wrong int, design string) {
+	for _, r := range d.made {
+		if r.err != nil {
+			wrong++
+		}
+	}
+	if wrong < len(d.made) {
+		return wrong, ""
+	}
+	first, remedy := workshop.Explain(d.made[0].err)
+	for _, r := range d.made {
+		if text, _ := workshop.Explain(r.err); text != first {
+			return wrong, ""
+		}
+	}
+	switch {
+	case unmarked(d.made[0].err):
+		return wrong, first + " " + words.Say("ui-list-mark", "mark", "{"+d.list.Columns[0]+"}")
+	case outlined(d.made[0].err):
+		return wrong, first + " " + remedy
+	}
+	return wrong, ""
+}
+
 // say says how many copies there will be, and what is in the way.
 func (d *listDialog) say() {
-	wrong, same := 0, true
-	var first string
-	for _, r := range d.made {
-		if r.err == nil {
-			continue
-		}
-		text, _ := workshop.Explain(r.err)
-		if wrong++; wrong == 1 {
-			first = text
-		}
-		same = same && text == first
-	}
+	wrong, design := d.faults()
 	n := d.list.Count()
 	sum := words.Say("ui-list-sum", "count", words.Count(n), "all", strconv.Itoa(len(d.list.Rows)))
 	if d.list.File != "" {
@@ -251,8 +269,8 @@ func (d *listDialog) say() {
 	switch {
 	case d.left > 0:
 		d.wrong.SetText("")
-	case wrong == len(d.made) && same && unmarked(d.made[0].err):
-		d.wrong.SetText(first + " " + words.Say("ui-list-mark", "mark", "{"+d.list.Columns[0]+"}"))
+	case design != "":
+		d.wrong.SetText(design)
 	case wrong > 0:
 		d.wrong.SetText(words.Say("ui-list-wrong", "count", words.Count(wrong)))
 	case n == 0:

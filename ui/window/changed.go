@@ -38,7 +38,7 @@ func (w *Window) changed(c session.Change) {
 	}
 	w.add.Follow(st)
 	if !dragging {
-		w.details.Show(c)
+		w.detail(c, before)
 	}
 	if c&session.WorkChanged != 0 {
 		w.showWork(w.session.Task(), st)
@@ -53,6 +53,13 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&session.OpenedChanged != 0 && w.session.Opened() {
 		w.board.PaintFirst(w.win.Canvas())
+	}
+}
+
+// detail brings Details up to date, where art is or was before: before any nobody sees them.
+func (w *Window) detail(c session.Change, before session.State) {
+	if w.state.Opened || before.Opened {
+		w.details.Show(c)
 	}
 }
 
@@ -95,9 +102,11 @@ func (w *Window) opened() {
 		w.list.Reset()
 		w.showView(board.Art)
 		w.focusBoard()
-		if !w.session.Sized() {
-			w.askTraced(w.session.Traced(), w.ask.Size)
-		}
+		w.afterFirst(func() {
+			if w.session.Opened() && !w.session.Sized() {
+				w.askTraced(w.session.Traced(), w.ask.Size)
+			}
+		})
 	} else {
 		w.panels.Hide()
 		// The page before any art is not drawn while the file is read that it was opened with: that
@@ -178,8 +187,26 @@ func (w *Window) boardDrawn() {
 func (w *Window) sayReady() {
 	if f := w.ready; f != nil {
 		w.ready = nil
-		w.options.Deliver(f)
+		w.options.Deliver(func() {
+			f()
+			w.details.Release()
+			if first := w.first; first != nil {
+				w.first = nil
+				first()
+			}
+		})
 	}
+}
+
+// afterFirst does something at once or, as long as the first picture is not on screen, once it is: a
+// dialog over it would be made and drawn before it.
+func (w *Window) afterFirst(do func()) {
+	if w.ready == nil {
+		w.first = nil // of what was opened before
+		do()
+		return
+	}
+	w.first = do
 }
 
 // trouble says what went wrong and what can be done about it.

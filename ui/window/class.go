@@ -33,7 +33,7 @@ func (w *Window) openClass(title string, s *show.Show) {
 	}
 	w.class = class.Open(s, class.Options{
 		Title: title, Dark: theme.Current() == &theme.Dark, Calm: w.ask.Calm(), Deliver: w.options.Deliver,
-		OnClosed: func() { w.class = nil },
+		OnClosed: func() { w.class = nil }, Shown: w.options.Shown,
 	})
 }
 

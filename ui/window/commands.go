@@ -124,8 +124,8 @@ func (w *Window) editingCommands(t *command.Table, c conditions) {
 	undoable := []*command.Condition{c.art, {Why: "ui-needs-undo", Holds: s.CanUndo}}
 	redoable := []*command.Condition{c.art, {Why: "ui-needs-redo", Holds: s.CanRedo}}
 	t.Add(
-		&command.Command{ID: "undo", Icon: "undo", Key: &fyne.ShortcutUndo{}, Label: "ui-undo", Tool: "ui-undo", Says: func() string { return stepSaid("ui-undo", s.UndoLabel()) }, When: undoable, Typing: true, Run: s.Undo},
-		&command.Command{ID: "redo", Icon: "redo", Key: &fyne.ShortcutRedo{}, Label: "ui-redo", Tool: "ui-redo", Says: func() string { return stepSaid("ui-redo", s.RedoLabel()) }, When: redoable, Typing: true, Run: s.Redo},
+		&command.Command{ID: "undo", Icon: "undo", Key: &fyne.ShortcutUndo{}, Label: "ui-undo", Tool: "ui-undo", Says: func() string { return stepSaid("ui-undo", s.UndoLabel()) }, When: undoable, Typing: true, Steps: true, Run: s.Undo},
+		&command.Command{ID: "redo", Icon: "redo", Key: &fyne.ShortcutRedo{}, Label: "ui-redo", Tool: "ui-redo", Says: func() string { return stepSaid("ui-redo", s.RedoLabel()) }, When: redoable, Typing: true, Steps: true, Run: s.Redo},
 		&command.Command{ID: "steps", Key: command.CtrlShift(fyne.KeyH), Label: "ui-menu-steps", When: art, Run: w.ask.History},
 		&command.Command{ID: "cut-out", Key: &fyne.ShortcutCut{Clipboard: clipboard()}, Label: "ui-menu-cut-out", When: movable, Typing: true, Run: w.cutSelected},
 		&command.Command{ID: "copy", Icon: "copy", Key: &fyne.ShortcutCopy{Clipboard: clipboard()}, Label: "ui-menu-copy", When: selected, Typing: true, Run: func() { w.copySelected() }},

@@ -24,7 +24,7 @@ func (w *Window) showGuide(heading string) {
 		w.manual.Show(link)
 		return
 	}
-	w.manual = manual.Open(link, manual.Options{OnClosed: func() { w.manual = nil }, OnTrouble: w.trouble})
+	w.manual = manual.Open(link, manual.Options{OnClosed: func() { w.manual = nil }, OnTrouble: w.trouble, Shown: w.options.Shown})
 }
 
 // endGuide closes the guide, if it is open.

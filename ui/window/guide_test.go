@@ -156,7 +156,17 @@ func TestGuide_OpensAtWhatIsAsked(t *testing.T) {
 		if s.manual != nil {
 			t.Error("it is closed and still there")
 		}
+		controls.Entries(s.desk.Top().Body)[0].TypedKey(&fyne.KeyEvent{Name: fyne.KeyF1})
+		if s.manual == nil {
+			t.Fatal("the key for help does nothing in an entry of a dialog")
+		}
+		s.manual.Close()
 		s.desk.Clear()
+		s.field("ui-details-width", 0).TypedKey(&fyne.KeyEvent{Name: fyne.KeyF1})
+		if s.manual == nil {
+			t.Fatal("the key for help does nothing in a field")
+		}
+		s.manual.Close()
 		s.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyF1})
 		if s.manual == nil {
 			t.Error("the key for help does nothing on the board")

@@ -116,6 +116,18 @@ func TestDialogList_WhereNothingIsMarkedSaysWhatToDoOnce(t *testing.T) {
 	}
 }
 
+// So is that the marked text came from a file, as outlines.
+func TestDialogList_WhereTextCameAsOutlinesSaysWhatToDoOnce(t *testing.T) {
+	s := newStage(t, fyne.NewSize(1024, 673), theme.AlwaysLight)
+	s.svg(`<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm" viewBox="0 0 80 40"><text x="5" y="30" font-size="20" fill="#2040c0">{name}</text></svg>`)
+	s.dropped(fyne.NewPos(400, 300), []fyne.URI{storage.NewFileURI(s.listFile("name\nAda\nEbbe\n"))})
+	s.settle()
+	remedy := say("list-outlines.remedy")
+	if said := s.sayings(); strings.Count(said, remedy) != 1 || strings.Count(said, "has become outlines") != 3 {
+		t.Errorf("what to do is said %d times in:\n%s", strings.Count(said, remedy), said)
+	}
+}
+
 // Names are typed, changed and typed again, and go where those of a file go.
 func TestDialogNames_AreTypedAndShowHowTheyAreRead(t *testing.T) {
 	s := marked(t, fyne.NewSize(1024, 673))

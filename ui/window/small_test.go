@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/test"
 
 	"abut/internal/words"
 	"abut/ui/board"
@@ -76,4 +78,27 @@ func TestWindow_ShowsOneColumnAtATimeWhereItIsNarrow(t *testing.T) {
 	open("the list is needed", true, false)
 	s.run("next-spot")
 	open("Details are needed", false, true)
+}
+
+// What can be done by hand with a layout is said whole on a small screen, too, in fewer words.
+func TestDialogLayout_SaysOnASmallScreenWhatTheHandDoes(t *testing.T) {
+	t.Cleanup(func() { words.Use(words.English()) })
+	for _, l := range words.Languages() {
+		words.Use(words.For(l.Tag))
+		s := newStage(t, fyne.NewSize(800, 573), theme.AlwaysLight)
+		s.demo("pair")
+		s.knockOut()
+		s.settle()
+		s.run("layout")
+		s.settle()
+		found := false
+		for _, o := range test.LaidOutObjects(s.win.Canvas().Overlays().Top()) {
+			if c, is := o.(*canvas.Text); is && c.Visible() {
+				found = found || c.Text == say("ui-layout-hand-short") || c.Text == say("ui-layout-hand")
+			}
+		}
+		if !found {
+			t.Errorf("%s: it is not said, or cut short", l.Tag)
+		}
+	}
 }

@@ -72,6 +72,9 @@ type Options struct {
 	// Show puts the window on screen; nil where somebody else does. It is empty then: what
 	// takes the system as long as filling it goes on beside reading the file.
 	Show func()
+	// Shown is told of every window that has come on screen, that of the guide and the
+	// teacher's too; nil tells nobody.
+	Shown func(fyne.Window)
 	// Version is said by About.
 	Version string
 }
@@ -119,6 +122,8 @@ type Window struct {
 	manual *manual.Manual
 	// walk leads newcomers through a picture.
 	walk *verdict.Walk
+	// first is done once the first picture is on screen; nil where nothing is.
+	first func()
 	// blank: neither art nor the page before any art is shown, since a file is being opened.
 	blank bool
 	// state is what was shown last.
@@ -163,6 +168,9 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 		o.Show()
 	}
 	w.build()
+	if ready != nil && o.File != "" {
+		w.details.Hold()
+	}
 	w.session.OnChange = w.changed
 	w.changed(session.OpenedChanged)
 	return w
@@ -223,8 +231,8 @@ func (w *Window) build() {
 	}
 	// The menu says which are open; while the window is being laid out is no time to lay that out.
 	w.panels.OnRoom = func() { go o.Deliver(func() { w.bar.Update() }) }
-	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.panels.Hide()
+	w.panels.Fold(!w.prefs.Bool(prefLeftFolded), !w.prefs.Bool(prefRightFolded))
 	w.start = nil
 	w.middle = container.NewStack(w.panels)
 

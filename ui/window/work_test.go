@@ -370,3 +370,25 @@ func TestPanels_StayFoldedAndAsWideAsTheyWere(t *testing.T) {
 		t.Error("the look is forgotten")
 	}
 }
+
+// Once a size that was typed counts, undoing is about the document, although the keyboard is
+// in the field still.
+func TestWindow_UndoInAFieldTakesItsSizeBack(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	f := s.field("ui-details-width", 0)
+	before := f.Text
+	s.enter(f, "9")
+	s.win.Canvas().Focus(f)
+	s.run("undo")
+	s.settle()
+	if f.Text != before {
+		t.Errorf("undone, the width is %q, before %q", f.Text, before)
+	}
+	s.enter(f, "50")
+	f.SetText("60")
+	s.run("undo") // of what is being typed
+	if s.settle(); f.Text != "60" {
+		t.Errorf("what is being typed became a step and was taken back: %q", f.Text)
+	}
+}
