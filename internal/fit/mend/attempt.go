@@ -142,7 +142,8 @@ const (
 	// shapeShare is the share of all bends of a thing that may come or go when it is
 	// drawn anew, and fewBends how much besides, in radians. Of a letter whose inside
 	// fills, or of two dots that run together, more goes.
-	// letterShare is that of letters, whose notches get shallower: an eighth of all bends of a name of 6 mm, chosen by eye.
+	// letterShare is that of letters, whose notches get shallower: an eighth of all bends of a name of 6 mm, chosen by eye; and
+	// of outlines, which get ends where something lies over them.
 	shapeShare  = 0.1
 	letterShare = 0.13
 	fewBends    = math.Pi / 3
@@ -169,7 +170,7 @@ func (a *attempt) keepsShape(m *mending, was *picture, option []job.Mend) bool {
 		}
 	}
 	share := shapeShare
-	if a.letters() {
+	if a.letters() || a.rim {
 		share = letterShare
 	}
 	return math.Abs(after+2*math.Pi*float64(fewer)-before) <= share*before+fewBends
