@@ -258,7 +258,7 @@ func (d *drawing) anew(ctx context.Context, m *Made, i int, sooner geometry.Path
 		d.fresh[i], m.Moves = before.Transform(to), append(m.Moves, to)
 		d.moved[t.Shape] = true
 	case m.Fine && m.Around:
-		d.fresh[i], err = rim(ctx, before, &d.fronts, roomFor(t.Bounds, t.Bounds.Grow(m.WidthMM), d.page), m.WidthMM)
+		d.fresh[i], err = rim(ctx, before, &d.fronts, roomFor(t.Bounds, anywhere, d.page), m.WidthMM)
 	case m.Fine:
 		d.fresh[i], err = strengthened(ctx, before, m.WidthMM)
 	case t.strands != nil:
@@ -438,6 +438,9 @@ func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, chan
 	}
 	return nil
 }
+
+// anywhere is as much room as there may be.
+var anywhere = geometry.Rect{Min: geometry.Pt(math.Inf(-1), math.Inf(-1)), Max: geometry.Pt(math.Inf(1), math.Inf(1))}
 
 // roomFor returns where something may lie that was drawn anew: on the page, and on those sides on which it lay beyond that
 // before as far as it does.

@@ -80,3 +80,14 @@ func TestDraw_ARimStaysRoundAtTheEdgeOfThePage(t *testing.T) {
 		t.Errorf("away from it it shows %.3f mm broad", is)
 	}
 }
+
+// Where a thing was drawn beyond the page, it becomes as broad there as anywhere.
+func TestDraw_ARimBeyondThePageGrowsThere(t *testing.T) {
+	l := hair()
+	out := drawRim(t, l, geometry.RectXYWH(-8, -30, 60, 60))
+	for _, a := range []float64{140, 180, 220} {
+		if is := rimAt(l, out, a); is < 0.98 {
+			t.Errorf("at %g° it shows %.3f mm broad", a, is)
+		}
+	}
+}
