@@ -82,10 +82,12 @@ func (r *redrawing) suggest(kind thing.Kind, figures bool) {
 	case kind == thing.Line || r.dashes:
 		r.line()
 		r.covered()
-	case kind == thing.Letter && r.hidden() > hiddenShare:
-		r.around(r.hidden())
 	case kind == thing.Letter:
-		r.lettering()
+		if hidden := r.hidden(); hidden > hiddenShare {
+			r.around(hidden)
+		} else {
+			r.lettering()
+		}
 	case r.dots:
 		r.dot()
 		r.covered()

@@ -109,8 +109,9 @@ func wallsOf(outline geometry.Path, length float64) (walls []wall) {
 }
 
 // need says of each wall how far it has to move for what lies between it and those that face it to be as broad as a width.
-// Of two that face each other both move by half of that, or one by all of it where the other does not move, unless what lies beyond one, such as the inside of an e, would then
-// be narrower than a width, and there is more room beyond the other: that moves further.
+// Of two that face each other both move by half of that, or one by all of it where the other does not move, unless what lies
+// beyond one, such as the inside of an e, would then be narrower than a width, and there is more room beyond the other: that
+// moves further.
 func need(walls []wall, width float64) {
 	near, beyond := fileWalls(walls, width), fileWalls(walls, roomTimes*width)
 	room := make([]float64, len(walls))
