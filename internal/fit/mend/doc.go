@@ -15,7 +15,7 @@
 // (what there is to do about a spot, and what can be done), front.go (who keeps its outline),
 // given.go (what mends gave away), run.go (a job's mends, made round by round), turning.go and
 // parted.go (what has lumps, and what parts), attempt.go, picture.go, eaten.go, spaces.go,
-// together.go, displaced.go, sidestep.go, redraw.go, attempts.go, drawn.go, mover.go, aside.go and things.go (things drawn broader, larger or
+// together.go, displaced.go, sidestep.go, redrawing.go, covered.go, redraw.go, attempts.go, drawn.go, mover.go, aside.go and things.go (things drawn broader, larger or
 // further apart, and what moves aside for them), window.go, spare.go, halves.go, rays.go, erased.go, mirror.go,
 // rounds.go, allowed.go and solve.go (mends tried on a part of the map, what they leave alone or round, which of two halves
 // of a point takes its tip, and what was done on the other half of a symmetric picture), commit.go,

@@ -1,13 +1,9 @@
 package mend
 
 import (
-	"iter"
 	"math"
-	"slices"
 
 	"abut/geometry"
-	"abut/geometry/weak"
-	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
@@ -28,9 +24,6 @@ const (
 	// uneven is how broad, in what it is on average, a line is at most at its narrowest that nobody drew with a pen of one
 	// width, such as handwriting: only what is too narrow of it becomes broader.
 	uneven = 0.7
-	// thinnest is how broad, in what it must be, something is at least that is left alone: what is less is a spot by more than
-	// rounding.
-	thinnest = 0.98
 	// longTimes is how many a thin part is long at least that is an outline, and no
 	// neck.
 	longTimes = 4
@@ -98,191 +91,6 @@ func (r *redrawing) suggest(kind thing.Kind, figures bool) {
 	case r.length > longTimes*r.w:
 		r.covered()
 	}
-}
-
-// redrawing finds what can be done about alike things.
-type redrawing struct {
-	*attempt
-	m      *mending
-	things []thing.Thing // all of the layer
-	back   geometry.Affine
-	scale  float64
-	det    float64        // of the layer's transform
-	along  geometry.Point // to the right of the layer, on the board
-	about  job.Mend
-	w      float64 // how broad they must be
-	speck  float64 // and how large
-	least  float64 // how large the smallest is
-	seen   float64 // and where it shows
-	length float64 // of the longest spot
-	specks bool
-	points bool    // nothing else about them is thin
-	reach  float64 // how much larger they may become, at most
-}
-
-// group goes through the alike things.
-func (r *redrawing) group() iter.Seq[*thing.Thing] {
-	return func(yield func(*thing.Thing) bool) {
-		for i := range r.things {
-			if r.things[i].Group == r.attempt.group && !yield(&r.things[i]) {
-				return
-			}
-		}
-	}
-}
-
-// first returns one of the alike things.
-func (r *redrawing) first() *thing.Thing {
-	for t := range r.group() {
-		return t
-	}
-	return nil
-}
-
-// measure looks how large and how narrow they are.
-func (r *redrawing) measure() {
-	r.stroke, r.seen, r.least = math.Inf(1), math.Inf(1), math.Inf(1)
-	area := 0.0
-	r.text = r.first().Text
-	for t := range r.group() {
-		size := t.Bounds.Longer()
-		r.size, r.least = math.Max(r.size, size), math.Min(r.least, size)
-		r.stroke = math.Min(r.stroke, t.WidthMM)
-		r.stem, area = r.stem+t.AreaMM2*t.WidthMM, area+t.AreaMM2
-		if t.Text != r.text {
-			r.text = ""
-		}
-	}
-	r.stem /= area
-	r.points = len(r.spots) > 0
-	for _, s := range r.spots {
-		r.points = r.points && s.Kind == weak.Point && !s.Whole
-		r.length = math.Max(r.length, s.LengthMM)
-		if s.Kind == weak.Speck {
-			r.specks = true
-		} else if s.Kind != weak.Point && s.WidthMM > 0 && r.holds(s.At) {
-			r.seen = math.Min(r.seen, s.WidthMM)
-		}
-	}
-}
-
-func (r *redrawing) add(mends ...job.Mend) { r.options = append(r.options, mends) }
-
-// broaden returns a mend that draws them broader.
-func (r *redrawing) broaden(from, to float64, side job.Side) job.Mend {
-	m := r.about
-	m.Do, m.Drawn, m.WidthMM, m.Side = job.Broaden, from/r.scale, to, side
-	if r.dashes || r.first().Kind == thing.Letter {
-		m.LengthMM = r.speck
-	}
-	r.reach = math.Max(r.reach, 2*(to-from))
-	return m
-}
-
-// enlarge returns a mend that draws them larger.
-func (r *redrawing) enlarge(from, to float64) job.Mend {
-	m := r.about
-	m.Do, m.Drawn, m.WidthMM = job.Enlarge, from/r.scale, to
-	size := r.size
-	if r.first().Kind == thing.Letter { // about the middle of the word
-		all := r.wordBounds()
-		size = all.Longer()
-	}
-	r.reach = math.Max(r.reach, (to/from-1)*size)
-	return m
-}
-
-// covered broadens them where what shows of them is narrower than they are.
-func (r *redrawing) covered() {
-	seen, w := r.seen, r.w
-	if mean := r.rimmed(); mean > w/4 && mean < w { // evenly, all of it would be as heavy as its thinnest place needs
-		rim := r.broaden(mean, w, job.BothSides)
-		rim.Fine, rim.Around, r.rim = true, true, true
-		r.add(rim)
-	}
-	if seen < w && seen > w/4 && (r.stroke > 0.9*w || r.first().Outlines(seen)) {
-		r.add(r.broaden(seen, w, job.BothSides))
-		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
-		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
-	}
-}
-
-const (
-	// rimmedShare is how much of the outline of something shows as a thin rim at least for that to be what someone drew as its
-	// outline, and rimWidths how many narrowest widths of one that is longer than a shade or a strand.
-	rimmedShare = 0.4
-	rimWidths   = 15
-	// rimBends is how many times as long as from end to end its parts are: straight strips are beside something.
-	rimBends = 1.1
-)
-
-// rimmed returns how broad what shows of them is on average where it is too thin, in mm, if that is a rim around what lies over
-// them; 0 where it is not.
-func (r *redrawing) rimmed() float64 {
-	area, thin, all := 0.0, 0.0, 0.0
-	for _, s := range r.spots {
-		b := s.Bounds
-		if s.Kind != weak.Speck && r.holds(s.At) && s.LengthMM > rimBends*math.Hypot(b.Width(), b.Height()) {
-			area, thin = area+s.AreaMM2, thin+s.LengthMM
-		}
-	}
-	for t := range r.group() {
-		for _, c := range t.Outline {
-			for a, b := range c.Sides() {
-				all += b.Sub(a).Len()
-			}
-		}
-	}
-	if r.stroke < 2*r.w || thin < math.Min(rimmedShare*all, rimWidths*r.w) || r.hidden() < outlineShare {
-		return 0
-	}
-	return area / math.Max(thin, r.w)
-}
-
-const (
-	// hiddenShare is how much of letters lies beneath something at least for them to be the outlines of others, or their shadow.
-	hiddenShare = 0.3
-	// outlineShare is how much of letters does, or of anything, that is drawn all around others; of a shadow it is less.
-	outlineShare = 0.5
-	// hiddenMM is by how much more than they show those become broad: in bends chords take from that.
-	hiddenMM = 0.03
-)
-
-// around broadens letters that lie around others, which hide the inner half of them, or beneath others as their shadow: evenly, or
-// outlines only where they are thin, where they have room for no more.
-func (r *redrawing) around(hidden float64) {
-	seen := r.seen
-	var whole []float64
-	for _, s := range r.spots {
-		if s.Whole && s.Kind == weak.Sliver && r.holds(s.At) { // it is broader in its corners
-			whole = append(whole, s.AreaMM2/s.LengthMM)
-		}
-	}
-	if slices.Sort(whole); len(whole) > 0 { // what tapers off is thinner
-		seen = math.Min(seen, whole[len(whole)/2])
-	}
-	if seen < thinnest*r.w && seen > r.w/4 {
-		m := r.broaden(seen, 2*(r.w+hiddenMM)-seen, job.BothSides)
-		m.LengthMM, m.Around = 0, true
-		r.letter(bolder, m)
-		if m.WidthMM, m.Fine = r.w, true; hidden > outlineShare {
-			r.letter(rims, m)
-		}
-	}
-}
-
-// hidden returns how much of letters lies beneath something.
-func (r *redrawing) hidden() float64 {
-	layer := int32(slices.IndexFunc(r.m.placed, func(p own.Placed) bool { return p.Layer.ID == r.layer }))
-	all, beneath := 0, 0
-	for t := range r.group() {
-		for _, at := range t.Outline.Samples(geometry.EvenOdd, sampleLines) {
-			if all++; r.m.topAt(at) > layer {
-				beneath++
-			}
-		}
-	}
-	return float64(beneath) / math.Max(1, float64(all))
 }
 
 // line broadens lines, the outline of a shape on one of its sides too.
@@ -398,12 +206,6 @@ func (r *redrawing) roomy(stroke float64) float64 {
 	return least
 }
 
-// letter adds an option about letters.
-func (r *redrawing) letter(m manner, mends ...job.Mend) {
-	r.manners = append(r.manners, m)
-	r.add(mends...)
-}
-
 // spaced returns a mend that makes the hairlines of letters as broad as they must be, and moves the letters apart by what they
 // then are too near to each other; false where there is nothing to move, or no room on the page.
 func (r *redrawing) spaced(from float64) (job.Mend, bool) {
@@ -446,15 +248,6 @@ func (r *redrawing) fits(k float64) bool {
 	all := r.wordBounds()
 	by := geometry.Pt(all.Width(), all.Height()).Mul((k - 1) / 2)
 	return r.m.page.Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
-}
-
-// wordBounds is where the word lies.
-func (r *redrawing) wordBounds() geometry.Rect {
-	all := geometry.EmptyRect()
-	for t := range r.group() {
-		all = all.Union(t.Bounds)
-	}
-	return all
 }
 
 // dot makes dots larger, by themselves, with what lies between them, or away from what is
