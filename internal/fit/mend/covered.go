@@ -27,7 +27,8 @@ func (r *redrawing) covered() {
 
 const (
 	// rimmedShare is how much of the outline of something shows as a thin rim at least for that to be what someone drew as its
-	// outline, and rimWidths how many narrowest widths of one that is longer than a shade or a strand.
+	// outline, and rimWidths how many narrowest widths of one that is longer than a shade or a strand: those of strands of hair
+	// were 7 to 10, those of faces and hair 20 to 300 (by eye, on open emoji and drawn heads of 60 mm).
 	rimmedShare = 0.4
 	rimWidths   = 15
 	// rimBends is how many times as long as from end to end its parts are: straight strips are beside something.
@@ -60,7 +61,8 @@ func (r *redrawing) rimmed() float64 {
 const (
 	// hiddenShare is how much of letters lies beneath something at least for them to be the outlines of others, or their shadow.
 	hiddenShare = 0.3
-	// outlineShare is how much of letters does, or of anything, that is drawn all around others; of a shadow it is less.
+	// outlineShare is how much of letters does, or of anything, that is drawn all around others; of a shadow it is less: of names in
+	// six faces 0.50 to 0.72 did, and of their shadows 0.30 to 0.43.
 	outlineShare = 0.5
 	// hiddenMM is by how much more than they show those become broad: in bends chords take from that.
 	hiddenMM = 0.03

@@ -101,3 +101,23 @@ func TestShowing_WhatLiesInALetterGoesAlong(t *testing.T) {
 		}
 	}
 }
+
+// An outline that becomes broader only where it is thin changes less of the look than one that does so evenly, which is chosen
+// where it leaves clearly less to do, or where the former may not be.
+func TestPrefer_OfAnOutlineWhatChangesLeast(t *testing.T) {
+	for name, c := range map[string]struct {
+		rim  bool
+		good map[int]todo
+		best int
+	}{
+		"evenly a little better":    {true, map[int]todo{0: {own: 64}, 1: {own: 74}, 2: {own: 59}}, 0},
+		"evenly clearly better":     {true, map[int]todo{0: {own: 64}, 2: {own: 40}}, 2},
+		"only where it is thin not": {true, map[int]todo{2: {own: 59}}, 2},
+		"no outline":                {false, map[int]todo{0: {own: 64}, 2: {own: 59}}, 2},
+	} {
+		a := &attempt{rim: c.rim, options: make([][]job.Mend, 3), before: todo{own: 115}, good: c.good, best: -1}
+		if prefer([]*attempt{a}); a.best != c.best {
+			t.Errorf("%s: option %d, want %d", name, a.best, c.best)
+		}
+	}
+}
