@@ -77,7 +77,7 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 // index hard on what the picture loses something by.
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
-	r.rest, r.bay = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w)
+	r.rest, r.bay, r.edge = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w), m.edgeRunsOn(spot, r.w)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -112,6 +112,7 @@ type remedies struct {
 	beside   []Neighbour // see liked
 	rest     bool        // it is left over between others, and has no corners worth keeping
 	bay      bool        // see bay
+	edge     bool        // see edgeRunsOn
 	list     []job.Mend
 }
 
@@ -247,10 +248,10 @@ func (r *remedies) allThin() {
 }
 
 // likesBlank reports whether a point at the picture's edge looks more like the blank than like
-// what it lies beside: there it would be a thorn, and on the blank nobody misses it.
+// what it lies beside: there it would be a thorn, and on the blank nobody misses it, unless that leaves a
+// notch in an edge that runs on past it.
 func (r *remedies) likesBlank() bool {
-	edge := slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
-	if r.spot.Kind != weak.Point || !edge {
+	if r.spot.Kind != weak.Point || !r.spot.touches(own.Bare) || r.edge {
 		return false
 	}
 	of, blank := r.spot.Of.Colour, r.settings.BlankColour()
@@ -342,7 +343,7 @@ func (r *remedies) taper() {
 // of those beside it first, so that who covers the rest keeps that edge.
 func (r *remedies) grow() {
 	whole := func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest }
-	if slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare }) {
+	if r.spot.touches(own.Bare) {
 		r.add(whole)
 	}
 	r.addEach(whole)

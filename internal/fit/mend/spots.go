@@ -87,6 +87,11 @@ func (s *Spot) mostly() own.Material {
 	return s.Neighbours[0].Of
 }
 
+// touches reports whether a spot does so with a material.
+func (s *Spot) touches(of own.Material) bool {
+	return slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == of })
+}
+
 // along returns which share of a spot's border a material has.
 func (s *Spot) along(of own.Material) float64 {
 	part, all := 0.0, 0.0

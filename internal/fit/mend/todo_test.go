@@ -110,7 +110,7 @@ func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
 	if err != nil || next == nil || len(next.spots) == 0 {
 		t.Fatalf("%v, %+v: the yellow line is not thin", err, next)
 	}
-	last, err := v.follow(ctx, next, 0)
+	last, err := v.follow(ctx, next, &problem{spot: &spot, own: v.start.left})
 	if err != nil || len(last.mends) < 2 || len(last.spots) != 0 {
 		t.Errorf("%v: %d mends, %d spots are left", err, len(last.mends), len(last.spots))
 	}
