@@ -213,10 +213,11 @@ func (r *remedies) shorter() {
 	rounds := blunts(r.spot, r.w)
 	if rounds && !r.bay {
 		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
-		if r.likesBlank() {
+		blank := r.likesBlank()
+		if blank && !r.edge {
 			drop()
 		}
-		if r.give(); len(r.beside) == 0 {
+		if r.give(); blank || len(r.beside) == 0 {
 			drop()
 		}
 	}
@@ -248,10 +249,10 @@ func (r *remedies) allThin() {
 }
 
 // likesBlank reports whether a point at the picture's edge looks more like the blank than like
-// what it lies beside: there it would be a thorn, and on the blank nobody misses it, unless that leaves a
-// notch in an edge that runs on past it.
+// what it lies beside: there it would be a thorn, and on the blank nobody misses it. That leaves a notch in an edge that runs on
+// past it, where it is left to the blank only if nothing else can be done.
 func (r *remedies) likesBlank() bool {
-	if r.spot.Kind != weak.Point || !r.spot.touches(own.Bare) || r.edge {
+	if r.spot.Kind != weak.Point || !r.spot.touches(own.Bare) {
 		return false
 	}
 	of, blank := r.spot.Of.Colour, r.settings.BlankColour()

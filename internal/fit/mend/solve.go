@@ -198,7 +198,7 @@ func (v *solver) better(best, next *state, p *problem) *state {
 			by = shadeTurning
 		}
 		if !v.solves(best, p) || next.bends+by < best.bends-cleanerBy && next.edge <= best.edge+step ||
-			next.edge < best.edge-step && next.bends+by <= math.Max(best.bends, 0)+cleanTurning {
+			next.edge < best.edge-step && next.bends+by <= max(best.bends+v.edgeTurning(best, next), 0)+cleanTurning {
 			return next
 		}
 	case v.solves(best, p):
@@ -215,6 +215,20 @@ const shadeTurning = math.Pi
 // staysShade reports whether what a state does about a spot is between shades of one colour.
 func (p *problem) staysShade(s *state) bool {
 	return s != nil && s.mends[0].Chosen && p.spot.Of != own.Bare && s.mends[0].To.DeltaE(p.spot.Of.Colour) <= shadeDeltaE
+}
+
+// edgeTurningPerSquare is by how much more outlines may turn, in radians, for each square of the narrowest width by which less of
+// the picture's edge moves: where shades meet in a tip at that, none of them goes to the blank, or has a knob.
+const edgeTurningPerSquare = math.Pi / 4
+
+// edgeTurning returns that for two states of which the second moves less of the edge than the first. What is left to the blank on
+// purpose would be a thorn.
+func (v *solver) edgeTurning(best, next *state) float64 {
+	if best.mends[0].Do == job.Drop {
+		return 0
+	}
+	w := v.settings.Narrowest()
+	return edgeTurningPerSquare * (best.edge - next.edge) / (w * w)
 }
 
 // less reports whether a state leaves less to do than another one, or by which outlines turn less if it is as much.

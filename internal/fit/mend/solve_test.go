@@ -71,6 +71,31 @@ func TestBetter_KeepsAShadeFromAnOutline(t *testing.T) {
 	}
 }
 
+// A knob over the picture's edge, or a notch in it, is worse than outlines that turn a little more within the picture: the more of
+// the edge it moves. What is left to the blank on purpose stays so.
+func TestBetter_KeepsThePicturesEdge(t *testing.T) {
+	v := &solver{settings: sketch.Art(t, "green rect 0 0 60 30").Settings, start: state{left: 2.4}}
+	p := &problem{spot: &Spot{Of: sheet("green")}, own: 2.4}
+	for _, c := range []struct {
+		do           job.MendKind
+		edge         float64
+		first, bends float64
+		wins         bool
+	}{
+		{job.Widen, 0.1, 2, 2.7, true},
+		{job.Widen, 0.1, 2, 3.2, false},
+		{job.Widen, 0.9, 2, 3.2, true},
+		{job.Widen, 2.5, -3, 2, false}, // so much simpler
+		{job.Drop, 0.9, 0.1, 1.4, false},
+	} {
+		first := &state{edge: c.edge, bends: c.first, mends: []job.Mend{{Do: c.do}}}
+		next := &state{bends: c.bends, mends: []job.Mend{{Do: job.Give}}}
+		if got := v.better(first, next, p); (got == next) != c.wins {
+			t.Errorf("%+v", c)
+		}
+	}
+}
+
 // Nobody sees a hairline that goes; a bar in its place is one like any other, and makes a wart.
 func TestTry_ABarInPlaceOfAHairlineIsALump(t *testing.T) {
 	j := sketch.Art(t, "yellow rect 0 0 40 30 knock", "#d9d9d9 rect 0 0 40 10 knock", "green rect 20 9.99 0.6 0.06 knock")

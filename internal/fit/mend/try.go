@@ -95,7 +95,7 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
 	s.bends = all
 	switch {
-	case hair(spot) && (mend.Do == job.Give || mend.Do == job.Drop):
+	case unseen(spot, mend):
 		return false, nil
 	case dents(v.rounds, v.before, after, spot, mend, layers), mend.Do == job.Give && mend.Spot == job.Tip && turns < -mostPointed:
 		return true, nil
@@ -105,6 +105,9 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	lumps := lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns)
 	return lumps || !straight && v.movesCorners(spot, mend, turns), nil
 }
+
+// unseen reports whether nobody sees what a mend does: a hairline goes.
+func unseen(s *Spot, m job.Mend) bool { return hair(s) && (m.Do == job.Give || m.Do == job.Drop) }
 
 // movesCorners reports whether a mend of a spot that must leave as many corners as there are does not, where outlines turn so
 // much more by it.
