@@ -111,6 +111,7 @@ func (f *weakness) look() {
 			switch {
 			case err == nil:
 				f.weak = found
+				s.lookAhead()
 			case fit.IsCancelled(err):
 				f.weak.State = WeakStopped
 			default:
@@ -120,6 +121,13 @@ func (f *weakness) look() {
 			s.changed(WeakChanged)
 		})
 	}()
+}
+
+// lookAhead begins what mending does: it is what comes next, and with it a spot's card says at once which of its choices that is.
+func (s *Session) lookAhead() {
+	if s.weak.current() && s.weak.weak.Open() > 0 {
+		s.ahead()
+	}
 }
 
 // findWeak looks for what is too thin in a plan, and what that belongs to.
@@ -153,7 +161,8 @@ func (f *weakness) drop() {
 // forget drops everything, as another document is opened.
 func (f *weakness) forget() {
 	f.drop()
-	f.plan, f.cut, f.weak, f.cache, f.choice = nil, nil, Weak{}, nil, nil
+	f.s.dropChoice()
+	f.plan, f.cut, f.weak, f.cache = nil, nil, Weak{}, nil
 }
 
 // current reports whether what is known belongs to what is shown.
