@@ -220,40 +220,7 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 	window := r.view.window()
 	d := float64(r.density)
 	if m.spots != &r.spots[0] || m.n != len(r.spots) || m.scale != r.view.scale || !window.In(m.window) || m.density != r.density {
-		*m = spotMasks{spots: &r.spots[0], n: len(r.spots), scale: r.view.scale, window: window, density: r.density}
-		seen := geometry.RectXYWH(float64(window.Min.X)/r.view.scale, float64(window.Min.Y)/r.view.scale, float64(window.Dx())/r.view.scale, float64(window.Dy())/r.view.scale)
-		var all, open geometry.Path
-		var small []geometry.Point
-		n := 0
-		for i := range r.spots {
-			s := &r.spots[i]
-			if seen.Intersect(s.Bounds.Grow(20 * d / r.view.scale)).Empty() {
-				continue
-			}
-			if n++; n > maxSpots && !s.Chosen {
-				continue
-			}
-			if !s.Kept {
-				open = append(open, s.Outline...)
-			}
-			size := max(s.Bounds.Width(), s.Bounds.Height()) * r.view.scale / d
-			if !s.Chosen && !s.Kept && size < spotSmallPx {
-				small = append(small, s.At)
-				continue
-			}
-			all = append(all, s.Outline...)
-			if s.Chosen {
-				half := max(14*d/r.view.scale, min(size*d/r.view.scale, 60*d/r.view.scale)/2+8*d/r.view.scale)
-				m.chosen = append(m.chosen, diamond(s.At, half))
-			}
-		}
-		groups := grouped(small, spotNearPx*d/r.view.scale)
-		for i, half := range ringHalves {
-			m.rings[i] = p.masker.Path(ringed(groups, half*d/r.view.scale), geometry.NonZero, r.view.scale, window)
-		}
-		m.dark = p.masker.Stroke(all, paint.Pen{Width: 4 * d}, r.view.scale, window)
-		m.light = p.masker.Stroke(all, paint.Pen{Width: 2 * d}, r.view.scale, window)
-		m.inside = p.masker.Path(open, geometry.EvenOdd, r.view.scale, window)
+		p.maskSpots(r, window)
 	}
 	dark, light := spotDark, colourOf(theme.MarkLight)
 	m.dark.Tint(img, image.Point{}, dark, 255)
@@ -268,6 +235,45 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 	line(m.chosen, 6, dark)
 	line(m.chosen, 4, light)
 	line(m.chosen, 2, dark)
+}
+
+// maskSpots makes the marks anew that paintSpots puts on the picture.
+func (p *painter) maskSpots(r *request, window image.Rectangle) {
+	m, d := &p.spots, float64(r.density)
+	*m = spotMasks{spots: &r.spots[0], n: len(r.spots), scale: r.view.scale, window: window, density: r.density}
+	seen := geometry.RectXYWH(float64(window.Min.X)/r.view.scale, float64(window.Min.Y)/r.view.scale, float64(window.Dx())/r.view.scale, float64(window.Dy())/r.view.scale)
+	var all, open geometry.Path
+	var small []geometry.Point
+	n := 0
+	for i := range r.spots {
+		s := &r.spots[i]
+		if seen.Intersect(s.Bounds.Grow(20 * d / r.view.scale)).Empty() {
+			continue
+		}
+		if n++; n > maxSpots && !s.Chosen {
+			continue
+		}
+		if !s.Kept {
+			open = append(open, s.Outline...)
+		}
+		size := max(s.Bounds.Width(), s.Bounds.Height()) * r.view.scale / d
+		if !s.Chosen && !s.Kept && size < spotSmallPx {
+			small = append(small, s.At)
+			continue
+		}
+		all = append(all, s.Outline...)
+		if s.Chosen {
+			half := max(14*d/r.view.scale, min(size*d/r.view.scale, 60*d/r.view.scale)/2+8*d/r.view.scale)
+			m.chosen = append(m.chosen, diamond(s.At, half))
+		}
+	}
+	groups := grouped(small, spotNearPx*d/r.view.scale)
+	for i, half := range ringHalves {
+		m.rings[i] = p.masker.Path(ringed(groups, half*d/r.view.scale), geometry.NonZero, r.view.scale, window)
+	}
+	m.dark = p.masker.Stroke(all, paint.Pen{Width: 4 * d}, r.view.scale, window)
+	m.light = p.masker.Stroke(all, paint.Pen{Width: 2 * d}, r.view.scale, window)
+	m.inside = p.masker.Path(open, geometry.EvenOdd, r.view.scale, window)
 }
 
 // between tints what one mask covers and the other, within it, does not.
