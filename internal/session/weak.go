@@ -123,9 +123,13 @@ func (f *weakness) look() {
 	}()
 }
 
+// mostAhead is of how many spots what mending does is worked out ahead: more have pictures of noise, which take minutes and a
+// gigabyte, and nobody goes through those one by one.
+const mostAhead = 1000
+
 // lookAhead begins what mending does: it is what comes next, and with it a spot's card says at once which of its choices that is.
 func (s *Session) lookAhead() {
-	if s.weak.current() && s.weak.weak.Open() > 0 {
+	if n := s.weak.weak.Open(); s.weak.current() && n > 0 && n <= mostAhead {
 		s.ahead()
 	}
 }

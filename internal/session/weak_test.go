@@ -429,6 +429,14 @@ func TestChoice_AheadIsGivenUp(t *testing.T) {
 		t.Error("an edit leaves what was worked out before it")
 	}
 	begun()
+	b.dropChoice()
+	many := b.weak.weak
+	b.weak.weak.Spots = make([]fit.WeakSpot, mostAhead+1)
+	if b.lookAhead(); b.weak.choice != nil {
+		t.Error("a picture of noise is mended without being asked for")
+	}
+	b.weak.weak = many
+	begun()
 	b.Close()
 	if b.settle(); b.weak.choice != nil || b.Busy() {
 		t.Error("goes on without a document")
