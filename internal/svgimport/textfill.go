@@ -1,6 +1,7 @@
 package svgimport
 
 import (
+	"slices"
 	"strings"
 
 	"abut/geometry"
@@ -11,6 +12,9 @@ import (
 
 // usualFamily is what text is set in that names no font that is there.
 const usualFamily = "serif"
+
+// mostFamilies is how many of a list are tried: people name two or three.
+const mostFamilies = 6
 
 // markedText is text that a list fills in, kept as text: set in its file's units, and where these lie.
 type markedText struct {
@@ -41,7 +45,8 @@ func (im *importer) marked(n *node, laid laidText, label string) (*markedText, e
 	if t.Weight == 0 {
 		t.Weight = 400
 	}
-	for _, t.Family = range append(f.families[:len(f.families):len(f.families)], usualFamily, lettering.OwnFamily) {
+	named := f.families[:min(len(f.families), mostFamilies)]
+	for _, t.Family = range append(slices.Clone(named), usualFamily, lettering.OwnFamily) {
 		set, _, err := lettering.SetIn(fonts, t)
 		if err != nil {
 			continue // its numbers are none of a text's
