@@ -101,24 +101,28 @@ func Unfilled(j job.Job) (layers []job.Layer) {
 	return layers
 }
 
-// Marks returns the columns that a design asks for, as often as it does, in the order in
-// which its layers lie from the bottom.
+// Marks returns the columns that a design asks for, as often as it does: those of its texts, which somebody who types no
+// headings means first, and then of its colours, each in the order in which its layers lie from the bottom.
 func Marks(j job.Job) (columns []string) {
+	var colours []string
 	for _, id := range j.LayerIDs() {
 		l, _, _ := j.Layer(id)
 		if l.Use == job.LeftOut {
 			continue
 		}
-		text, _ := l.Content.(job.Text)
-		found := among.FindAllStringSubmatch(text.Text, -1)
+		text, isText := l.Content.(job.Text)
+		found, to := among.FindAllStringSubmatch(text.Text, -1), &columns
 		if m := whole.FindStringSubmatch(l.Name); m != nil && found == nil {
 			found = [][]string{m}
+			if !isText && !lettered(l) {
+				to = &colours
+			}
 		}
 		for _, m := range found {
-			columns = append(columns, m[1])
+			*to = append(*to, m[1])
 		}
 	}
-	return columns
+	return append(columns, colours...)
 }
 
 // cell is what the row has in a column that must be there.

@@ -180,6 +180,9 @@ func (c *chooser) typed() {
 	if c.setting {
 		return
 	}
+	if text := anew(c.path.Text); text != c.path.Text {
+		c.set(text, false)
+	}
 	dir, part := typedPath(c.path.Text, c.dir)
 	c.replace = ""
 	if dir != c.dir {
@@ -191,6 +194,10 @@ func (c *chooser) typed() {
 		}
 	}
 	c.at = -1
+	missing := ""
+	if !isFolder(dir) {
+		missing = say("files-no-such", "folder", filepath.Base(dir))
+	}
 	if c.mode == saves {
 		part = "" // it is a new name
 	}
@@ -198,6 +205,9 @@ func (c *chooser) typed() {
 	if c.mode == opens && part != "" && len(c.shown) > 0 { // Enter takes what is found, or it is said why not
 		c.at = max(0, slices.IndexFunc(c.shown, func(e entry) bool { return e.folder || c.kind.Takes(e.name()) }))
 		c.showMark()
+	}
+	if missing != "" && c.mode == opens {
+		c.say(missing, controls.Quiet)
 	}
 }
 
