@@ -197,7 +197,7 @@ func (v *solver) better(best, next *state, p *problem) *state {
 		if p.staysShade(best) && !p.staysShade(next) {
 			by = shadeTurning
 		}
-		if !v.solves(best, p) || next.bends+by < best.bends-cleanerBy && next.edge <= best.edge+step ||
+		if !v.solves(best, p) || next.bends+by < best.bends-cleanerBy && next.edge <= best.edge+unseenEdgeSquares*w*w ||
 			next.edge < best.edge-step && next.bends+by <= max(best.bends+v.edgeTurning(best, next), 0)+cleanTurning {
 			return next
 		}
@@ -207,6 +207,10 @@ func (v *solver) better(best, next *state, p *problem) *state {
 	}
 	return best
 }
+
+// unseenEdgeSquares is how much of the picture's edge, in squares of the narrowest width, may move for nobody to see it: the corner of
+// a ground between the rays of a sun.
+const unseenEdgeSquares = 0.08
 
 // shadeTurning is by how much less outlines must turn, besides, by what takes the end of a shade to something else than what it
 // is a shade of: a dark outline beside it would have a fin, and nobody sees it go to the colour beneath.

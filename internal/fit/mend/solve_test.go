@@ -94,6 +94,13 @@ func TestBetter_KeepsThePicturesEdge(t *testing.T) {
 			t.Errorf("%+v", c)
 		}
 	}
+	// Nobody sees that a blunted corner has left the edge.
+	for edge, want := range map[float64]bool{0.06: true, 0.3: false} {
+		first, next := &state{bends: 2.3, mends: []job.Mend{{Do: job.Give}}}, &state{edge: edge, mends: []job.Mend{{Do: job.Drop}}}
+		if got := v.better(first, next, p); (got == next) != want {
+			t.Errorf("%g mm² of the edge", edge)
+		}
+	}
 }
 
 // Nobody sees a hairline that goes; a bar in its place is one like any other, and makes a wart.
