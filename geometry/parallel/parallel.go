@@ -78,8 +78,8 @@ func Ranges(ctx context.Context, n, worth int, f func(part, lo, hi int) error) e
 	return err
 }
 
-// Collect is Ranges for what comes to something: it returns what f returns for each range, in
-// order.
+// Collect is Ranges for a function that finds something: it returns what f found in each range, by
+// part, and the zero value for parts that there are none of.
 func Collect[T any](ctx context.Context, n, worth int, f func(part, lo, hi int) (T, error)) (all [Workers]T, err error) {
 	if n < worth {
 		all[0], err = f(0, 0, n) // with no room on the heap, which is felt where a picture is small

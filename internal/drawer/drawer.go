@@ -213,8 +213,8 @@ const mostOffcuts = 1000
 // times is what stands between a width and a height, as people write it.
 var times = regexp.MustCompile(`\s*[xX×]\s*`)
 
-// ParseOffcuts reads sizes in millimetres with spaces, semicolons or commas between:
-// "120x80 60.5 × 40". False for anything else.
+// ParseOffcuts reads sizes in millimetres with spaces, semicolons, or commas and spaces between:
+// "120x80 60.5 × 40, 30x20". False for anything else.
 func ParseOffcuts(text string) ([]Size, bool) {
 	var out []Size
 	for _, part := range strings.FieldsFunc(times.ReplaceAllString(text, "x"), func(r rune) bool { return r == ' ' || r == ';' || r == '\t' }) {

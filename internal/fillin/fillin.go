@@ -65,6 +65,8 @@ func Fill(ctx context.Context, j job.Job, list drawer.List, row int) (job.Job, F
 			if words, err = filled(list, row, text.Text); err == nil {
 				j, err = done.set(ctx, j, it, l, text, words)
 			}
+		case lettered(l) && among.MatchString(l.Name): // layers of texts are called after what these say
+			err = fail("list-outlines", "layer", l.Name)
 		case name == nil:
 			continue
 		case isText:
@@ -73,8 +75,6 @@ func Fill(ctx context.Context, j job.Job, list drawer.List, row int) (job.Job, F
 			if words, err = cell(list, row, name[1]); err == nil {
 				j, err = done.set(ctx, j, it, l, text, words)
 			}
-		case lettered(l):
-			err = fail("list-outlines", "layer", l.Name)
 		default:
 			marked = true
 			j, err = paint(j, id, list, row, name[1])
@@ -150,7 +150,7 @@ func filled(list drawer.List, row int, text string) (string, error) {
 // lettered reports whether a layer is text that became outlines in a file.
 func lettered(l job.Layer) bool {
 	o, _ := l.Content.(job.Outlines)
-	return slices.ContainsFunc(o.Shapes, func(s job.Shape) bool { return s.Element == "text" })
+	return slices.ContainsFunc(o.Shapes, func(s job.Shape) bool { return s.IsText() })
 }
 
 // paint gives a layer the colour that the row has in a column.

@@ -14,7 +14,8 @@ import (
 )
 
 // choice is what MendAll makes of a version of the document, so that what can be done about a single spot is told
-// by nobody else. It is worked out once, in the background: as soon as the spots are known, for mending is what comes next then.
+// by nobody else. It is worked out once, in the background: as soon as the spots are known, for mending is what comes next then,
+// or when somebody asks.
 type choice struct {
 	of   At
 	task *Task

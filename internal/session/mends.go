@@ -26,15 +26,12 @@ func (s *Session) mendAfter(label string, edit Edit) {
 	if s.history == nil || s.mending != nil {
 		return
 	}
-	j, at := s.Job(), s.At()
-	if edit != nil {
-		var err error
-		if j, err = edit(j); err != nil {
-			s.trouble(err)
-			return
-		}
+	at := s.At()
+	c, err := s.mendsAfter(edit)
+	if err != nil {
+		s.trouble(err)
+		return
 	}
-	c := s.mendsOf(j, edit == nil)
 	var t *Task
 	t = run(s, message.Message{ID: "ui-task-mend"}, c.wait, func(out job.Job, err error) {
 		if at.document != s.document {
@@ -62,13 +59,17 @@ func (s *Session) mendAfter(label string, edit Edit) {
 	c.follow(c.share)
 }
 
-// mendsOf works out what mending makes of a job that somebody waits for; what was begun ahead for the document as it is
-// is gone on with.
-func (s *Session) mendsOf(j job.Job, asItIs bool) *choice {
-	if asItIs {
-		return s.choose()
+// mendsAfter begins to work out what mending makes of the document after an edit; without one it goes on with what was
+// begun ahead.
+func (s *Session) mendsAfter(edit Edit) (*choice, error) {
+	if edit == nil {
+		return s.choose(), nil
 	}
-	return s.mendsIn(j)
+	j, err := edit(s.Job())
+	if err != nil {
+		return nil, err
+	}
+	return s.mendsIn(j), nil
 }
 
 // KeepAll decides that all spots stay as they are for which no mend was found.

@@ -21,31 +21,7 @@ func FindWeak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.
 	if errors.As(err, &crowded) {
 		return nil, []job.Warning{{Message: message.Message{ID: "weak-not-looked-for"}, At: &crowded.At}}, nil
 	}
-	spots = keptAnyway(p, spots, j.Settings.Narrowest())
 	return spots, weakWarnings(spots, j.Settings), err
-}
-
-// keptAnyway has spots be kept beside which a decision lapsed to keep one of their kind: what became of mends that came
-// after it, or of the size, brought the spot back. It would be asked about, and mended in vain, for ever.
-func keptAnyway(p *fit.Plan, spots []fit.WeakSpot, within float64) []fit.WeakSpot {
-	cloned := false
-	for _, m := range p.Mends {
-		if m.Do != job.Keep || m.State != mend.Lapsed {
-			continue
-		}
-		for i := range spots {
-			if s := &spots[i]; s.Kept || s.Kind != m.Spot || s.At.Sub(m.At).Len() > within {
-				continue
-			}
-			if !cloned { // others hold what was found
-				spots, cloned = slices.Clone(spots), true
-			}
-			s := &spots[i]
-			s.Kept, s.Reason, s.By = true, m.Reason, m.Mend
-			break
-		}
-	}
-	return spots
 }
 
 // weakWarnings says what is weak, what is kept as it is and what cannot be

@@ -115,30 +115,3 @@ func TestVerdict_SaysWhatIsWeakOnceNothingElseIsInTheWay(t *testing.T) {
 		}
 	}
 }
-
-// A spot beside which a decision to keep one lapsed is kept: it would be mended in vain each time that somebody asks.
-// What others hold of the spots stays as it was.
-func TestKeptAnyway(t *testing.T) {
-	at := geometry.Pt(10, 10)
-	keep := fit.MadeMend{Mend: job.Mend{Spot: job.Sliver, Do: job.Keep, Reason: mend.ReasonTooDense}, At: at, State: mend.Lapsed}
-	done, other := keep, keep
-	done.State, other.Do = mend.Done, job.Widen
-	for name, c := range map[string]struct {
-		mends []fit.MadeMend
-		spot  fit.WeakSpot
-		kept  bool
-	}{
-		"beside it":      {[]fit.MadeMend{keep}, fit.WeakSpot{Kind: job.Sliver, At: geometry.Pt(10.5, 10)}, true},
-		"elsewhere":      {[]fit.MadeMend{keep}, fit.WeakSpot{Kind: job.Sliver, At: geometry.Pt(12, 10)}, false},
-		"another kind":   {[]fit.MadeMend{keep}, fit.WeakSpot{Kind: job.Neck, At: at}, false},
-		"not lapsed":     {[]fit.MadeMend{done}, fit.WeakSpot{Kind: job.Sliver, At: at}, false},
-		"another mend":   {[]fit.MadeMend{other}, fit.WeakSpot{Kind: job.Sliver, At: at}, false},
-		"nothing lapsed": {nil, fit.WeakSpot{Kind: job.Sliver, At: at}, false},
-	} {
-		spots := []fit.WeakSpot{c.spot, {Kind: job.Sliver, At: geometry.Pt(50, 50)}}
-		got := keptAnyway(&fit.Plan{Mends: c.mends}, spots, 1)
-		if got[0].Kept != c.kept || got[0].Stuck() != c.kept || got[1].Kept || spots[0].Kept {
-			t.Errorf("%s: %+v", name, got[0])
-		}
-	}
-}

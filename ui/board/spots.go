@@ -145,7 +145,7 @@ type spotMasks struct {
 	dark    *paint.Mask
 	light   *paint.Mask
 	inside  *paint.Mask    // of those that are open
-	rings   [4]*paint.Mask // of small ones, each within the one before
+	rings   [3]*paint.Mask // around small ones, from the outside in: dark, light, dark
 	chosen  geometry.Path
 	density int
 }
@@ -229,8 +229,8 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 	line := func(path geometry.Path, width float64, c colour.RGB) {
 		p.masker.Stroke(path, paint.Pen{Width: width * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, c, 255)
 	}
-	for i, c := range []colour.RGB{dark, WeakColour, dark} {
-		between(img, m.rings[i], m.rings[i+1], c)
+	for i, c := range [...]colour.RGB{dark, WeakColour, dark} {
+		m.rings[i].Tint(img, image.Point{}, c, 255)
 	}
 	line(m.chosen, 6, dark)
 	line(m.chosen, 4, light)
@@ -268,32 +268,17 @@ func (p *painter) maskSpots(r *request, window image.Rectangle) {
 		}
 	}
 	groups := grouped(small, spotNearPx*d/r.view.scale)
-	for i, half := range ringHalves {
-		m.rings[i] = p.masker.Path(ringed(groups, half*d/r.view.scale), geometry.NonZero, r.view.scale, window)
+	within := func(half float64) *paint.Mask {
+		return p.masker.Path(ringed(groups, half*d/r.view.scale), geometry.NonZero, r.view.scale, window)
+	}
+	outer := within(ringHalves[0])
+	for i, half := range ringHalves[1:] {
+		inner := within(half)
+		m.rings[i], outer = outer.Without(inner), inner
 	}
 	m.dark = p.masker.Stroke(all, paint.Pen{Width: 4 * d}, r.view.scale, window)
 	m.light = p.masker.Stroke(all, paint.Pen{Width: 2 * d}, r.view.scale, window)
 	m.inside = p.masker.Path(open, geometry.EvenOdd, r.view.scale, window)
-}
-
-// between tints what one mask covers and the other, within it, does not.
-func between(img *image.RGBA, outer, inner *paint.Mask, c colour.RGB) {
-	box := outer.Box.Intersect(img.Rect)
-	for y := box.Min.Y; y < box.Max.Y; y++ {
-		for x := box.Min.X; x < box.Max.X; x++ {
-			p := image.Pt(x, y)
-			if in, out := inner.At(p), outer.At(p); out > in {
-				blend(img.Pix[img.PixOffset(x, y):], c, uint32(out-in))
-			}
-		}
-	}
-}
-
-// blend puts a colour over that of a pixel.
-func blend(pix []uint8, c colour.RGB, a uint32) {
-	for i, v := range [3]uint8{c.R, c.G, c.B} {
-		pix[i] = uint8((uint32(pix[i])*(255-a) + uint32(v)*a + 127) / 255)
-	}
 }
 
 // diamond is a square on its corner.
@@ -324,7 +309,9 @@ func stripes(img *image.RGBA, m *paint.Mask, density int) {
 			if k := (box.Min.X + x - y) / density % 8; (k+8)%8 < 3 {
 				c = dark
 			}
-			blend(row[4*x:], c, a)
+			for i, v := range [3]uint8{c.R, c.G, c.B} {
+				row[4*x+i] = uint8((uint32(row[4*x+i])*(255-a) + uint32(v)*a + 127) / 255)
+			}
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/system"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -180,7 +181,7 @@ func (c *chooser) typed() {
 	if c.setting {
 		return
 	}
-	if text := anew(c.path.Text); text != c.path.Text {
+	if text := system.Here().Anew(c.path.Text); text != c.path.Text {
 		c.set(text, false)
 	}
 	dir, part := typedPath(c.path.Text, c.dir)
@@ -194,10 +195,6 @@ func (c *chooser) typed() {
 		}
 	}
 	c.at = -1
-	missing := ""
-	if !isFolder(dir) {
-		missing = say("files-no-such", "folder", filepath.Base(dir))
-	}
 	if c.mode == saves {
 		part = "" // it is a new name
 	}
@@ -206,8 +203,8 @@ func (c *chooser) typed() {
 		c.at = max(0, slices.IndexFunc(c.shown, func(e entry) bool { return e.folder || c.kind.Takes(e.name()) }))
 		c.showMark()
 	}
-	if missing != "" && c.mode == opens {
-		c.say(missing, controls.Quiet)
+	if c.mode == opens && !isFolder(dir) {
+		c.say(say("files-no-such", "folder", filepath.Base(dir)), controls.Quiet)
 	}
 }
 

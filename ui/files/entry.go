@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -50,18 +49,6 @@ func list(dir string) ([]entry, error) {
 		return cmp.Or(cmp.Compare(strings.ToLower(a.name()), strings.ToLower(b.name())), cmp.Compare(a.name(), b.name()))
 	})
 	return out, nil
-}
-
-// begunAnew is where a whole path begins that was typed or pasted after what stood there: after a separator another
-// one, the home or, on Windows, a drive.
-var begunAnew = regexp.MustCompile(map[bool]string{false: `.*/(/|~/)`, true: `.+[\\/]([A-Za-z]:[\\/]|\\\\)`}[filepath.Separator == '\\'])
-
-// anew returns what was typed without what stood there before a whole path.
-func anew(text string) string {
-	if at := begunAnew.FindStringSubmatchIndex(text); at != nil {
-		return text[at[2]:]
-	}
-	return text
 }
 
 // typedPath reads what was typed: the folder that it is in, and the name or the part
