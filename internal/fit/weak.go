@@ -5,7 +5,6 @@ import (
 
 	"abut/geometry"
 	"abut/internal/fit/mend"
-	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -92,7 +91,7 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 		if m.Do != job.Keep || m.State != mend.Done {
 			continue
 		}
-		if k := keptBy(near, m, o.WidthMM); k >= 0 {
+		if k := near.Again(&m, o.WidthMM); k >= 0 {
 			if s := &spots[k]; !s.Kept || m.Reason == "" { // what someone decided counts
 				s.Kept, s.Reason, s.By = true, m.Reason, m.Mend
 			}
@@ -102,18 +101,6 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 	c.weak = weakBefore{p, limits, spots}
 	c.mu.Unlock()
 	return spots, nil
-}
-
-// keptBy returns the spot that a mend keeps, −1 when it is not there. Nearest to it may be one that was of another kind when
-// the decision was made: what is a neck at one size of the picture is all of a sliver at another.
-func keptBy(near *mend.Finder, m MadeMend, within float64) int {
-	k := near.Nearest(m.At, m.Spot, within)
-	for _, kind := range [...]job.SpotKind{job.Neck, job.Tip, job.Sliver} {
-		if k < 0 && m.Spot <= job.Sliver {
-			k = near.Nearest(m.At, kind, own.HealMM)
-		}
-	}
-	return k
 }
 
 // NewMend returns the mend that does the given thing about a weak spot of the
