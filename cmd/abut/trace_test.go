@@ -25,7 +25,7 @@ func TestTrace_WritesTheDrawingAlone(t *testing.T) {
 		t.Fatal(err)
 	}
 	f.Close()
-	if said := must(t, "trace", from, "-o", out); !strings.Contains(said, "2 colours, 2 pieces") {
+	if said := must(t, "trace", from, "-o", out); !strings.Contains(said, "2 colours; shapes that touch and never stack: 2") {
 		t.Errorf("%q", said)
 	}
 	if b, err := os.ReadFile(out); err != nil || strings.Count(string(b), "<path") != 2 {

@@ -78,6 +78,26 @@ func Ranges(ctx context.Context, n, worth int, f func(part, lo, hi int) error) e
 	return err
 }
 
+// Collect is Ranges for a function that finds something: it returns what f found in each range, by
+// part, and the zero value for parts that there are none of.
+func Collect[T any](ctx context.Context, n, worth int, f func(part, lo, hi int) (T, error)) (all [Workers]T, err error) {
+	if n < worth {
+		all[0], err = f(0, 0, n) // with no room on the heap, which is felt where a picture is small
+		return all, err
+	}
+	return collected(ctx, n, f)
+}
+
+func collected[T any](ctx context.Context, n int, f func(part, lo, hi int) (T, error)) ([Workers]T, error) {
+	var all [Workers]T
+	err := Ranges(ctx, n, 0, func(part, lo, hi int) error {
+		of, err := f(part, lo, hi)
+		all[part] = of // once: what lies side by side goes to and fro between cores
+		return err
+	})
+	return all, err
+}
+
 // Panic is what a worker panicked with.
 type Panic struct {
 	Value any

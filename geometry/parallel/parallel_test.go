@@ -171,3 +171,26 @@ func TestAside_ReturnsWhatTheWorkDoes(t *testing.T) {
 	}()
 	_, _ = Aside(context.Background(), func() (int, error) { panic("broken") })
 }
+
+func TestCollect_ReturnsWhatIsFoundOfEachRange(t *testing.T) {
+	sum := func(_, lo, hi int) (all int, err error) {
+		for i := lo; i < hi; i++ {
+			all += i
+		}
+		return all, nil
+	}
+	if all, err := Collect(context.Background(), 9, 10, sum); err != nil || all != [Workers]int{36} {
+		t.Errorf("of one range: %v, %v", all, err)
+	}
+	if all, err := Collect(context.Background(), 10, 10, sum); err != nil || all != [Workers]int{10, 35} {
+		t.Errorf("of two: %v, %v", all, err)
+	}
+	all, err := Collect(context.Background(), 10, 0, func(part, _, _ int) (int, error) { return part + 1, fmt.Errorf("part %d", part) })
+	if err == nil || err.Error() != "part 0" || all != [Workers]int{1, 2} {
+		t.Errorf("%v, got %v, want that of part 0", all, err)
+	}
+	made := testing.AllocsPerRun(100, func() { _, _ = Collect(context.Background(), 9, 10, sum) })
+	if made > 0 {
+		t.Errorf("%g allocations where nothing is shared", made)
+	}
+}

@@ -366,7 +366,7 @@ func newCovers(in *input, sc *scratch) *covers {
 	if len(c.table) > maxKept {
 		c.table = nil
 	}
-	*c = covers{in: in, table: c.table, covering: room(c.covering, len(in.terms))[:len(in.terms)], layers: c.layers}
+	*c = covers{in: in, lists: make([][]int32, 0, 8), table: c.table, covering: room(c.covering, len(in.terms))[:len(in.terms)], layers: c.layers}
 	clear(c.table)
 	clear(c.covering)
 	c.intern(nil)

@@ -29,9 +29,11 @@
 // On one core of 2.3 GHz, a chord of 100,000 in blobs that cross takes 210 ns (BenchmarkPasses tells
 // it pass by pass): 22 to read it and put it on the grid, 48 to sort the ends and name vertices,
 // 47 to find crossings, 11 to snap, 40 to sweep, 5 to name faces, 36 to divide. The limit is to
-// read the chords, to sort them and to write edges and vertices: a quarter of it. Where curves nearly
-// coincide, parts of chords are what counts: a flag of 62,000 chords has 400,000 crossings and is 790,000
-// parts until they are put together, some 350 ns each.
+// read the chords, to sort them and to write edges and vertices: a quarter of it. Where much
+// crosses, parts of chords are what counts: a flag of 54,000 chords has 77,000 crossings and is 180,000
+// parts until they are put together, some 800 ns each. So whoever makes outlines should not have
+// them cross themselves over and over: of the densest flag's 400,000 crossings all but 5,500 were within
+// the outlines of its strokes.
 //
 // Two workers share each pass from some thousand items on, and a map is made 1.5 to 1.7 times as fast
 // from 20,000 chords on (BenchmarkWorkers). The rest is what one worker does alone: making room, walking along

@@ -75,42 +75,39 @@ func (arr *arrangement) sorted(p *pace, frags []fragment, sc *scratch) ([]fragme
 		return nil, err
 	}
 	// Each worker has the fragments that start at some of the vertices.
-	share := func(work func(part, lo, hi int) error) error {
-		if len(frags) < worthSplitting {
-			return work(0, 0, n)
-		}
-		return parallel.Ranges(p.ctx, n, 0, work)
+	worth := 0
+	if len(frags) < worthSplitting {
+		worth = n + 1
 	}
 	s := starting{frags: frags, out: out, next: room(sc.next, n)[:n]}
 	sc.next = s.next
-	var counts [parallel.Workers + 1]int
-	err := share(func(part, lo, hi int) error {
-		counts[part+1] = s.count(VertexID(lo), VertexID(hi))
-		return nil
+	counts, err := parallel.Collect(p.ctx, n, worth, func(_, lo, hi int) (int, error) {
+		return s.count(VertexID(lo), VertexID(hi)), nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	var kept [parallel.Workers][]fragment
-	var named [parallel.Workers]*deltaTable
-	err = share(func(part, lo, hi int) (err error) {
+	type share struct {
+		kept  []fragment
+		named *deltaTable
+	}
+	shares, err := parallel.Collect(p.ctx, n, worth, func(part, lo, hi int) (share, error) {
 		first := 0
-		for _, k := range counts[:part+1] {
-			first += k
+		for before := range part {
+			first += counts[before]
 		}
 		own := arr.beside(part, len(frags), sc)
-		named[part] = own.deltas
-		kept[part], err = s.sort(own, unhurried(p.ctx), VertexID(lo), VertexID(hi), int32(first))
-		return err
+		kept, err := s.sort(own, unhurried(p.ctx), VertexID(lo), VertexID(hi), int32(first))
+		return share{kept, own.deltas}, err
 	})
 	if err != nil {
 		return nil, err
 	}
 	all := 0
-	for part, frags := range kept {
-		if len(frags) > 0 {
-			arr.adopt(frags, named[part])
-			all += copy(out[all:], frags)
+	for _, of := range shares {
+		if len(of.kept) > 0 {
+			arr.adopt(of.kept, of.named)
+			all += copy(out[all:], of.kept)
 		}
 	}
 	return out[:all], nil

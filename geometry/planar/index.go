@@ -137,24 +137,23 @@ const testsALine = 64
 
 // run has the workers go through items 0 … n−1, and append what they find.
 func (s *search) run(n, worth int, find func(part, lo, hi int, p *pace, found []Point) ([]Point, error)) error {
-	var found [parallel.Workers][]Point
-	for part := range found {
-		found[part] = s.sc.found[part][:0]
+	type share struct {
+		pace  pace
+		found []Point
 	}
-	var paces [parallel.Workers]pace
-	err := parallel.Ranges(s.ctx, n, worth, func(part, lo, hi int) error {
-		p := pace{ctx: s.ctx, limit: s.limit}
-		own, err := find(part, lo, hi, &p, found[part])
-		paces[part], found[part] = p, own
-		return err
+	shares, err := parallel.Collect(s.ctx, n, worth, func(part, lo, hi int) (share, error) {
+		p := &pace{ctx: s.ctx, limit: s.limit}
+		found, err := find(part, lo, hi, p, s.sc.found[part][:0])
+		s.sc.found[part] = found
+		return share{*p, found}, err
 	})
 	if err != nil {
 		return err
 	}
-	sum := pace{ctx: s.ctx, limit: s.limit}
-	for part := range found {
-		s.found = append(s.found, found[part]...)
-		s.sc.found[part] = found[part]
+	sum, paces := pace{ctx: s.ctx, limit: s.limit}, [parallel.Workers]pace{}
+	for part, of := range shares {
+		s.found = append(s.found, of.found...)
+		paces[part] = of.pace
 	}
 	if err := s.within(s.found); err != nil {
 		return err

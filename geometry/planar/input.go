@@ -91,7 +91,12 @@ type lister struct {
 // quantise cuts the layers' curves into chords within sagitta and puts them on
 // the grid. Its errors are *RangeError and the context's.
 func quantise(ctx context.Context, layers []Layer, sagitta float64, sc *scratch) (*input, error) {
-	ls := lister{input: &input{sagitta: sagitta}, outlines: sc.outlines[:0]}
+	figures := 0
+	for _, layer := range layers {
+		figures += len(layer.Figures)
+	}
+	// There is room for the figures of clips as they come.
+	ls := lister{input: &input{sagitta: sagitta, terms: make([]term, 0, figures)}, outlines: sc.outlines[:0]}
 	for l, layer := range layers {
 		for f, fig := range layer.Figures {
 			ls.figure(fig, int32(l), int32(f))

@@ -121,14 +121,13 @@ func (m *Map) nameFaces(ctx context.Context, sw *sweeper, sc *scratch) error {
 // nameSides tells edges the faces on their sides, by gap until then, and measures these.
 func (m *Map) nameSides(ctx context.Context, faceOf []FaceID, sc *scratch) error {
 	m.area2 = make([]int64, len(m.cover))
-	areas := [parallel.Workers][]int64{m.area2}
-	err := parallel.Ranges(ctx, len(m.edges), worthSplitting, func(part, lo, hi int) error {
+	areas, err := parallel.Collect(ctx, len(m.edges), worthSplitting, func(part, lo, hi int) ([]int64, error) {
+		area2 := m.area2
 		if part > 0 {
-			areas[part] = room(sc.areas[part], len(m.cover))[:len(m.cover)]
-			clear(areas[part])
-			sc.areas[part] = areas[part]
+			area2 = room(sc.areas[part], len(m.cover))[:len(m.cover)]
+			clear(area2)
+			sc.areas[part] = area2
 		}
-		area2 := areas[part]
 		for i := lo; i < hi; i++ {
 			e := &m.edges[i]
 			e.Left, e.Right = faceOf[e.Left], faceOf[e.Right]
@@ -138,7 +137,7 @@ func (m *Map) nameSides(ctx context.Context, faceOf []FaceID, sc *scratch) error
 			area2[e.Left] += t
 			area2[e.Right] -= t
 		}
-		return nil
+		return area2, nil
 	})
 	for _, more := range areas[1:] {
 		for f, a := range more {

@@ -74,9 +74,8 @@ func (arr *arrangement) stretches(ctx context.Context, in *input, items []keyed,
 			bounds[part] = startOf[max(some[0].id, ^some[0].id)]
 		}
 	}
-	var before [parallel.Workers][parallel.Workers]int // of each share, how many sort before each part
-	err = parallel.Ranges(ctx, n, worthSplitting, func(share, lo, hi int) error {
-		var own [parallel.Workers]int
+	// Of each share, how many sort before each part.
+	before, err := parallel.Collect(ctx, n, worthSplitting, func(_, lo, hi int) (own [parallel.Workers]int, _ error) {
 		for i, r := int32(lo), in.ringOf(int32(lo)); i < int32(hi); r++ {
 			first, last := in.ring(r)
 			term := arr.segs[first].term // as that of all of a ring
@@ -97,8 +96,7 @@ func (arr *arrangement) stretches(ctx context.Context, in *input, items []keyed,
 				}
 			}
 		}
-		before[share] = own
-		return nil
+		return own, nil
 	})
 	for _, own := range before {
 		for part, k := range own {
@@ -112,34 +110,35 @@ func (arr *arrangement) stretches(ctx context.Context, in *input, items []keyed,
 // starts makes the distinct keys of sorted items into vertices, and notes which is whose.
 func (arr *arrangement) starts(p *pace, items []keyed, lo Point, yBits int, sc *scratch) error {
 	n := len(items)
-	var distinct [parallel.Workers]VertexID
-	var most [parallel.Workers]int
-	err := parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
-		last, n, begun, crowd := uint64(math.MaxUint64), VertexID(0), 0, 0 // no key
+	type tally struct {
+		distinct VertexID
+		crowd    int
+	}
+	parts, err := parallel.Collect(p.ctx, n, worthSplitting, func(_, from, to int) (own tally, _ error) {
+		last, begun := uint64(math.MaxUint64), 0 // no key
 		for i, it := range wholeKeys(items, from, to) {
 			if it.key != last {
 				last, begun = it.key, i
-				n++
+				own.distinct++
 			}
-			crowd = max(crowd, i-begun)
+			own.crowd = max(own.crowd, 1+i-begun)
 		}
-		distinct[part], most[part] = n, 1+crowd // once: what lies side by side goes to and fro between cores
-		return nil
+		return own, nil
 	})
 	if err != nil {
 		return err
 	}
 	all := VertexID(0)
-	for part, d := range distinct {
-		all += d
-		arr.crowd = max(arr.crowd, most[part])
+	for _, own := range parts {
+		all += own.distinct
+		arr.crowd = max(arr.crowd, own.crowd)
 	}
 	vertices, startOf := room(sc.vertices[0], n)[:all], room(sc.startOf, n)[:n]
 	arr.vertices, sc.vertices[0], sc.startOf = vertices, vertices, startOf
 	return parallel.Ranges(p.ctx, n, worthSplitting, func(part, from, to int) error {
 		v := VertexID(-1)
-		for _, d := range distinct[:part] {
-			v += d
+		for before := range part {
+			v += parts[before].distinct
 		}
 		last := uint64(math.MaxUint64)
 		for _, it := range wholeKeys(items, from, to) {
@@ -173,12 +172,10 @@ func (arr *arrangement) leaving(p *pace, in *input, items []keyed, rooms [parall
 	}
 	frags := room(sc.leaving, len(items))[:len(items)]
 	sc.leaving = frags
-	var parts [parallel.Workers]leaver
-	err := parallel.Ranges(p.ctx, len(items), worthSplitting, func(part, from, to int) error {
+	parts, err := parallel.Collect(p.ctx, len(items), worthSplitting, func(part, from, to int) (leaver, error) {
 		l := leaver{arr.beside(part, len(items), sc), unhurried(p.ctx), in, sc, frags[rooms[part]:rooms[part]:rooms[part+1]]}
 		err := l.leave(wholeKeys(items, from, to))
-		parts[part] = l
-		return err
+		return l, err
 	})
 	if err != nil {
 		return nil, err
@@ -259,24 +256,22 @@ func (arr *arrangement) lines(ctx context.Context, frags []fragment, sc *scratch
 	if err != nil {
 		return nil, nil, err
 	}
-	var own [parallel.Workers]int // how many lines each worker makes
-	err = parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
-		n := 0
+	// How many lines each worker makes.
+	own, err := parallel.Collect(ctx, n, worthSplitting, func(_, lo, hi int) (n int, _ error) {
 		for _, k := range named[lo:hi] {
 			if k > 0 {
 				n++
 			}
 		}
-		own[part] = n
-		return nil
+		return n, nil
 	})
 	if err != nil {
 		return nil, nil, err
 	}
 	return lines, ids, parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
 		at := 0
-		for _, before := range own[:part] {
-			at += before
+		for before := range part {
+			at += own[before]
 		}
 		for i, k := range named[lo:hi] {
 			if k > 0 {

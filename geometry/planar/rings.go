@@ -44,22 +44,26 @@ type chain struct {
 	list  []SeamRef // room for the rings'
 }
 
-// ats is room for chain.at, which is all 0 when a chain is done.
-var ats = sync.Pool{New: func() any { return new([]int32) }}
+// chains are those that are done, for their room: all of chain.at is 0 then.
+var chains = sync.Pool{New: func() any { return new(chain) }}
 
 // chain returns one that makes no rings yet; done gives its room back.
 func (d *Division) chain() *chain {
-	at := *ats.Get().(*[]int32)
+	c := chains.Get().(*chain)
 	nodes := len(d.start) - 1
-	if cap(at) < nodes {
-		at = make([]int32, nodes)
+	if cap(c.at) < nodes {
+		c.at = make([]int32, nodes)
 	}
-	return &chain{Division: d, used: make([]bool, 2*len(d.Seams)), at: at[:nodes]}
+	used := room(c.used, 2*len(d.Seams))[:2*len(d.Seams)]
+	clear(used)
+	*c = chain{Division: d, used: used, at: c.at[:nodes], stack: c.stack[:0]}
+	return c
 }
 
 func (c *chain) done() {
-	if cap(c.at) <= mostKept {
-		ats.Put(&c.at)
+	if cap(c.at) <= mostKept && cap(c.used) <= mostKept {
+		c.Division, c.list = nil, nil // which stay with the division
+		chains.Put(c)
 	}
 }
 

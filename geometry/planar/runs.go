@@ -41,11 +41,9 @@ func (rs *runs) makeRuns(ctx context.Context, lines []line, ids []int32, lo, hi 
 	n := len(lines)
 	rs.chords, rs.ids = lines, ids
 	side := int64(1) << cellShift(lo, hi, n/usualRun)
-	var parts [parallel.Workers][]run
-	err := parallel.Ranges(ctx, n, worthSplitting, func(part, from, to int) error {
-		parts[part] = rs.ofShare(room(rs.parts[part], (to-from)/2), from, to, side)
-		rs.parts[part] = parts[part]
-		return nil
+	parts, err := parallel.Collect(ctx, n, worthSplitting, func(part, from, to int) ([]run, error) {
+		rs.parts[part] = rs.ofShare(room(rs.parts[part], (to-from)/2), from, to, side)
+		return rs.parts[part], nil
 	})
 	rs.all = parts[0]
 	for _, more := range parts[1:] {

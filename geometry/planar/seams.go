@@ -17,10 +17,11 @@ func (d *divider) spokes(ctx context.Context) error {
 		all = meetings{all.nodes + n.nodes, all.spokes + n.spokes, all.plain + n.plain}
 	}
 	d.place, d.leave = room(d.place, len(d.m.edges))[:len(d.m.edges)], room(d.leave, int(all.spokes))[:all.spokes]
-	// There is room for seams that are rings by themselves.
-	d.start = make([]int32, all.nodes, all.nodes+1+all.nodes/16+4)
-	d.Seams = make([]Seam, 0, all.spokes/2+all.spokes/16+4)
-	d.seam = make([]SeamRef, all.spokes, all.spokes+all.spokes/16+4)
+	// How many seams are rings by themselves is not known yet. Where pieces are few, each may have one.
+	rings := all.spokes/32 + int32(min(len(d.Pieces), 64)) + 1
+	d.start = make([]int32, all.nodes, all.nodes+1+rings)
+	d.Seams = make([]Seam, 0, all.spokes/2+rings)
+	d.seam = make([]SeamRef, all.spokes, all.spokes+2*rings)
 	err := parallel.Ranges(ctx, len(d.node), worthSplitting, func(part, lo, hi int) error {
 		node, spoke := before[part].nodes, before[part].spokes
 		for v, n := range d.node[lo:hi] {
@@ -69,25 +70,27 @@ func (d *divider) seams(ctx context.Context) error {
 	}
 	edges := ends / 2
 	w := &walker{divider: d, along: make([]EdgeID, 0, edges), way: d.ways[0]}
-	t := &tracer{divider: d, way: d.ways[1], left: edges}
-	for first, more := 0, true; more || first < len(d.Seams); {
+	t := &tracer{divider: d, way: d.ways[1], left: edges + cap(d.Seams)}
+	for first := 0; !w.done || first < len(d.Seams); {
 		if len(d.Seams) == cap(d.Seams) { // not while they are traced
 			d.Seams = slices.Grow(d.Seams, len(d.Seams)/4+16)
 		}
 		found := d.Seams[first:]
 		first = len(d.Seams)
 		w.way, t.way = t.way[:0], w.way
-		do := func(i int) {
+		if edges < worthSplitting || len(d.leave) > edges { // or most seams are an edge or two, soon traced
+			w.walkOn()
+			t.trace(found)
+			continue
+		}
+		err := parallel.Do(ctx, 2, func(i int) {
 			if i == 0 {
-				more = w.walkOn()
+				w.walkOn()
 			} else {
 				t.trace(found)
 			}
-		}
-		if edges < worthSplitting || len(d.leave) > edges { // or most seams are an edge or two, soon traced
-			do(0)
-			do(1)
-		} else if err := parallel.Do(ctx, 2, do); err != nil {
+		})
+		if err != nil {
 			return err
 		}
 	}
@@ -102,16 +105,16 @@ type walker struct {
 	way         []VertexID // of those that are not traced yet
 	at, leaving int32      // the node and the spoke where the next begins
 	ring        EdgeID     // the next that may be on a ring by itself
+	done        bool       // nothing is left
 	_           apart
 }
 
-// walkOn walks along a batch, or less where there is no room for more seams, and reports whether
-// anything is left.
-func (w *walker) walkOn() bool {
+// walkOn walks along a batch, or less where there is no room for more seams.
+func (w *walker) walkOn() {
 	enough := len(w.along) + batch
 	for ; int(w.leaving) < len(w.leave); w.leaving++ {
 		if len(w.along) >= enough {
-			return true
+			return
 		}
 		for w.leaving == w.start[w.at+1] {
 			w.at++
@@ -122,13 +125,13 @@ func (w *walker) walkOn() bool {
 	}
 	for ; int(w.ring) < len(w.border); w.ring++ {
 		if len(w.along) >= enough || len(w.Seams) == cap(w.Seams) {
-			return true
+			return
 		}
 		if w.border[w.ring] { // the first of its ring that starts at the leftmost vertex
 			w.around(w.ring)
 		}
 	}
-	return false
+	w.done = true
 }
 
 // between records the seam that leaves a node along a spoke.
@@ -227,7 +230,7 @@ type tracer struct {
 	*divider
 	points []Point    // room for those of seams, one's after another's
 	way    []VertexID // of the seams to trace
-	left   int        // how many edges the others have
+	left   int        // how many points the others have, as far as room was made for their seams
 	_      apart
 }
 
@@ -237,7 +240,7 @@ func (t *tracer) trace(found []Seam) {
 	for i := range found {
 		s := &found[i]
 		n := len(s.Edges) + 1
-		t.left -= n - 1
+		t.left -= n
 		t.one(s, t.way[at:at+n])
 		at += n
 	}
@@ -246,10 +249,8 @@ func (t *tracer) trace(found []Seam) {
 // one traces the seam that runs along some vertices.
 func (t *tracer) one(s *Seam, way []VertexID) {
 	if cap(t.points)-len(t.points) < len(way) {
-		// Room for this seam and the rest, most of which are of many edges: one point
-		// more for each is little.
-		rest := len(way) + t.left
-		t.points = make([]Point, 0, rest+rest/16)
+		// Room for this seam and the rest, each of which has one point more than edges, at most.
+		t.points = make([]Point, 0, len(way)+max(t.left, 0))
 	}
 	vertices, first, area2 := t.m.vertices, len(t.points), int64(0)
 	p := vertices[way[0]]

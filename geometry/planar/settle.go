@@ -51,8 +51,7 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay 
 	if err != nil {
 		return nil, nil, err
 	}
-	var cutters [parallel.Workers]cutter
-	err = parallel.Ranges(ctx, len(frags), worth, func(part, lo, hi int) error {
+	cutters, err := parallel.Collect(ctx, len(frags), worth, func(part, lo, hi int) (cutter, error) {
 		pace := unhurried(ctx)
 		c := cutter{r.arrangement, settled, r.sc.bent[part][:0]}
 		if part > 0 {
@@ -73,17 +72,17 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay 
 				c.settled = append(c.settled, f)
 			}
 			if hits += len(beside.hit); hits > hitsPerCrossing*r.budget {
-				return &ComplexityError{At: r.vertices[f.from].MM(), Budget: r.budget}
+				return c, &ComplexityError{At: r.vertices[f.from].MM(), Budget: r.budget}
 			}
 			if err := pace.spend(tests); err != nil {
-				return err
+				return c, err
 			}
 		}
-		cutters[part], r.sc.bent[part], r.sc.vicinity[part] = c, c.bent, beside
+		r.sc.bent[part], r.sc.vicinity[part] = c.bent, beside
 		if part > 0 {
 			r.sc.settled[part] = c.settled
 		}
-		return nil
+		return c, nil
 	})
 	if err != nil {
 		return nil, nil, err
@@ -98,16 +97,13 @@ func (r *router) route(ctx context.Context, frags []fragment, near []bool, stay 
 
 // between returns how many vertices lie between the ends of fragments, from left to right.
 func (r *router) between(ctx context.Context, frags []fragment, near []bool) (all int, err error) {
-	var sums [parallel.Workers]int
-	err = parallel.Ranges(ctx, len(frags), worthSplitting, func(part, lo, hi int) error {
-		sum := 0
+	sums, err := parallel.Collect(ctx, len(frags), worthSplitting, func(_, lo, hi int) (sum int, _ error) {
 		for i := lo; i < hi; i++ {
 			if near == nil || near[i] {
 				sum += int(frags[i].to - frags[i].from)
 			}
 		}
-		sums[part] = sum
-		return nil
+		return sum, nil
 	})
 	for _, sum := range sums {
 		all += sum

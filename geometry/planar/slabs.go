@@ -16,9 +16,8 @@ import (
 // sweep, to the order in which gaps and states are numbered.
 func (pl *plane) sweep(ctx context.Context, deltas *deltaTable, sc *scratch) (*sweeper, error) {
 	n := len(pl.vertices)
-	var reaching [parallel.Workers][]EdgeID // of each slab, the edges that lead out of it
-	err := parallel.Ranges(ctx, n, worthSplitting, func(part, first, end int) error {
-		var out []EdgeID
+	// Of each slab, the edges that lead out of it.
+	reaching, err := parallel.Collect(ctx, n, worthSplitting, func(_, first, end int) (out []EdgeID, _ error) {
 		for v := first; v < end; v++ {
 			lo, hi := pl.outStart[v], pl.outStart[v+1]
 			if hi-lo > 1 {
@@ -30,8 +29,7 @@ func (pl *plane) sweep(ctx context.Context, deltas *deltaTable, sc *scratch) (*s
 				}
 			}
 		}
-		reaching[part] = out
-		return nil
+		return out, nil
 	})
 	if err != nil {
 		return nil, err
@@ -39,15 +37,13 @@ func (pl *plane) sweep(ctx context.Context, deltas *deltaTable, sc *scratch) (*s
 	both := make([]EdgeID, n+1+len(pl.edges))
 	pl.inStart, pl.in = both[:n+1:n+1], both[n+1:]
 	sc.arriving = room(sc.arriving, n)[:n]
-	var sweepers [parallel.Workers]*sweeper
-	err = parallel.Ranges(ctx, n, worthSplitting, func(part, first, end int) error {
+	sweepers, err := parallel.Collect(ctx, n, worthSplitting, func(part, first, end int) (*sweeper, error) {
 		sw := pl.sweeper(part, slab{VertexID(first), VertexID(end)}, deltas, sc)
-		sweepers[part] = sw
 		defer sw.leave(part, sc)
 		if !sw.begin(pl.crossed(reaching[:part], VertexID(first))) {
-			return errNotPlanar
+			return sw, errNotPlanar
 		}
-		return sw.run(ctx)
+		return sw, sw.run(ctx)
 	})
 	if err != nil {
 		return nil, err

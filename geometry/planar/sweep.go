@@ -35,15 +35,13 @@ const maxWindings = 40_000_000
 // side, where there is a list for that. A set is named by its least member, so it does not matter who
 // joins what first: each worker joins for itself, then the sets of all are joined.
 func joinAlike(ctx context.Context, edges []Edge, label, parent []int32, parts []bool) error {
-	var others [parallel.Workers][]int32
-	err := parallel.Ranges(ctx, len(edges), worthSplitting, func(part, lo, hi int) error {
+	sets, err := parallel.Collect(ctx, len(edges), worthSplitting, func(part, lo, hi int) ([]int32, error) {
 		own := parent
 		if part > 0 {
 			own = make([]int32, len(parent))
 			for i := range own {
 				own[i] = int32(i)
 			}
-			others[part] = own
 		}
 		pace := unhurried(ctx)
 		for i := lo; i < hi; i += poll {
@@ -59,12 +57,12 @@ func joinAlike(ctx context.Context, edges []Edge, label, parent []int32, parts [
 				}
 			}
 			if err := pace.spend(len(some)); err != nil {
-				return err
+				return own, err
 			}
 		}
-		return nil
+		return own, nil
 	})
-	for _, other := range others {
+	for _, other := range sets[1:] {
 		for i, p := range other {
 			if p != int32(i) {
 				join(parent, int32(i), p)
@@ -134,16 +132,15 @@ func (pl *plane) take(ctx context.Context, arr *arrangement, sc *scratch) error 
 	n := len(arr.vertices)
 	pl.vertices = arr.vertices
 	pl.edges, pl.outStart = make([]Edge, len(arr.whole)+len(arr.bent)), make([]EdgeID, n+1)
-	var parts [parallel.Workers]struct {
+	type share struct {
 		lo, hi     int    // the vertices of each worker
 		first, end EdgeID // and which edges it makes
 		named      *deltaTable
 	}
-	err := parallel.Ranges(ctx, n, worthSplitting, func(part, lo, hi int) error {
-		own, p := arr.beside(part, n, sc), &parts[part]
-		p.lo, p.hi, p.named = lo, hi, own.deltas
-		p.first, p.end = pl.takeFrom(own, VertexID(lo), VertexID(hi))
-		return unhurried(ctx).spend(2 * int(p.end-p.first))
+	parts, err := parallel.Collect(ctx, n, worthSplitting, func(part, lo, hi int) (share, error) {
+		own := arr.beside(part, n, sc)
+		first, end := pl.takeFrom(own, VertexID(lo), VertexID(hi))
+		return share{lo, hi, first, end, own.deltas}, ctx.Err()
 	})
 	if err != nil {
 		return err

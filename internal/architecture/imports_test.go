@@ -67,7 +67,7 @@ var may = map[string][]string{
 	"internal/settle":       {},
 	"internal/show":         {"geometry", "internal/colour", "internal/fit", "internal/fit/assemble", "internal/fit/mend", "internal/job", "internal/message"},
 	"internal/strip":        {"geometry", "internal/fit", "internal/fit/assemble", "internal/message"},
-	"internal/svgimport":    {"geometry", "geometry/parallel", "internal/colour", "internal/gradient", "internal/job", "internal/layering", "internal/message", "internal/typeset"},
+	"internal/svgimport":    {"geometry", "geometry/parallel", "internal/colour", "internal/gradient", "internal/job", "internal/layering", "internal/lettering", "internal/message", "internal/typeset"},
 	"internal/trace":        {"geometry", "geometry/parallel", "internal/colour", "internal/job", "internal/layering", "internal/message"},
 	"internal/system":       {},
 	"internal/tree":         {},

@@ -5,6 +5,7 @@ package drawer
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -209,12 +210,15 @@ func (s Sheet) cell(column string, decimal byte) string {
 // mostOffcuts is far beyond what anybody keeps of one sheet.
 const mostOffcuts = 1000
 
-// ParseOffcuts reads sizes in millimetres with spaces or semicolons between:
-// "120x80 60.5x40". False for anything else.
+// times is what stands between a width and a height, as people write it.
+var times = regexp.MustCompile(`\s*[xX×]\s*`)
+
+// ParseOffcuts reads sizes in millimetres with spaces, semicolons, or commas and spaces between:
+// "120x80 60.5 × 40, 30x20". False for anything else.
 func ParseOffcuts(text string) ([]Size, bool) {
 	var out []Size
-	for _, part := range strings.FieldsFunc(strings.ReplaceAll(text, "×", "x"), func(r rune) bool { return r == ' ' || r == ';' || r == '\t' }) {
-		w, h, ok := strings.Cut(strings.ToLower(part), "x")
+	for _, part := range strings.FieldsFunc(times.ReplaceAllString(text, "x"), func(r rune) bool { return r == ' ' || r == ';' || r == '\t' }) {
+		w, h, ok := strings.Cut(strings.TrimSuffix(part, ","), "x")
 		if !ok || len(out) == mostOffcuts {
 			return nil, false
 		}

@@ -54,3 +54,21 @@ func TestRead_SaysWhatIsWrongAndWhere(t *testing.T) {
 		}
 	}
 }
+
+// Sizes are read as people write them, and as screen and file do.
+func TestParseOffcuts(t *testing.T) {
+	for text, want := range map[string]string{
+		"": "", "120x80": "120x80", "120x80 60.5x40": "120x80 60.5x40", "120 x 80; 60,5 × 40": "120x80 60.5x40",
+		"100X50, 20x30": "100x50 20x30", " 7 ×9 ": "7x9",
+	} {
+		got, ok := ParseOffcuts(text)
+		if !ok || OffcutsText(got) != want {
+			t.Errorf("%q is %q (%v), want %q", text, OffcutsText(got), ok, want)
+		}
+	}
+	for _, text := range []string{"100", "100x", "x50", "100x0", "100x-5", "a x b", "100 50", "10x10x10", "100 x 50 mm"} {
+		if got, ok := ParseOffcuts(text); ok {
+			t.Errorf("%q is read as %v", text, got)
+		}
+	}
+}

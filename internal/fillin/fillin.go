@@ -65,6 +65,8 @@ func Fill(ctx context.Context, j job.Job, list drawer.List, row int) (job.Job, F
 			if words, err = filled(list, row, text.Text); err == nil {
 				j, err = done.set(ctx, j, it, l, text, words)
 			}
+		case lettered(l) && among.MatchString(l.Name): // layers of texts are called after what these say
+			err = fail("list-outlines", "layer", l.Name)
 		case name == nil:
 			continue
 		case isText:
@@ -73,8 +75,6 @@ func Fill(ctx context.Context, j job.Job, list drawer.List, row int) (job.Job, F
 			if words, err = cell(list, row, name[1]); err == nil {
 				j, err = done.set(ctx, j, it, l, text, words)
 			}
-		case lettered(l):
-			err = fail("list-outlines", "layer", l.Name)
 		default:
 			marked = true
 			j, err = paint(j, id, list, row, name[1])
@@ -101,24 +101,28 @@ func Unfilled(j job.Job) (layers []job.Layer) {
 	return layers
 }
 
-// Marks returns the columns that a design asks for, as often as it does, in the order in
-// which its layers lie from the bottom.
+// Marks returns the columns that a design asks for, as often as it does: those of its texts, which somebody who types no
+// headings means first, and then of its colours, each in the order in which its layers lie from the bottom.
 func Marks(j job.Job) (columns []string) {
+	var colours []string
 	for _, id := range j.LayerIDs() {
 		l, _, _ := j.Layer(id)
 		if l.Use == job.LeftOut {
 			continue
 		}
-		text, _ := l.Content.(job.Text)
-		found := among.FindAllStringSubmatch(text.Text, -1)
+		text, isText := l.Content.(job.Text)
+		found, to := among.FindAllStringSubmatch(text.Text, -1), &columns
 		if m := whole.FindStringSubmatch(l.Name); m != nil && found == nil {
 			found = [][]string{m}
+			if !isText && !lettered(l) {
+				to = &colours
+			}
 		}
 		for _, m := range found {
-			columns = append(columns, m[1])
+			*to = append(*to, m[1])
 		}
 	}
-	return columns
+	return append(columns, colours...)
 }
 
 // cell is what the row has in a column that must be there.
@@ -146,7 +150,7 @@ func filled(list drawer.List, row int, text string) (string, error) {
 // lettered reports whether a layer is text that became outlines in a file.
 func lettered(l job.Layer) bool {
 	o, _ := l.Content.(job.Outlines)
-	return slices.ContainsFunc(o.Shapes, func(s job.Shape) bool { return s.Element == "text" })
+	return slices.ContainsFunc(o.Shapes, func(s job.Shape) bool { return s.IsText() })
 }
 
 // paint gives a layer the colour that the row has in a column.

@@ -145,6 +145,9 @@ func TestMarks_AreWhatFillFillsIn(t *testing.T) {
 	if m := Marks(j); !slices.Equal(m, []string{"name", "class", "colour"}) {
 		t.Errorf("%+v", m)
 	}
+	if j, err = job.Arrange(j, []job.LayerID{id}, job.ToBottom); err != nil || !slices.Equal(Marks(j), []string{"name", "class", "colour"}) {
+		t.Errorf("%v; beneath the text it is %+v", err, Marks(j)) // names that are typed go to texts
+	}
 	if j, err = job.SetUse(j, []job.LayerID{id}, job.LeftOut); err != nil || len(Marks(j)) != 2 {
 		t.Errorf("%v, %+v", err, Marks(j))
 	}

@@ -520,3 +520,18 @@ func TestCompute_MendsAreThemselvesWhenWhatIsKeptComesAndGoes(t *testing.T) {
 		}
 	}
 }
+
+// A neck that somebody keeps is all of a sliver once the picture is smaller: it is kept still.
+func TestWeak_WhatIsKeptMayBeOfAnotherKindAtAnotherSize(t *testing.T) {
+	j := knockAll(t, art(t, "green rect 0 0 40 20", "blue rect 8 9 6 1.4 + rect 14 9.3 6 0.8 + rect 20 9 6 1.4"))
+	spots := weakSpots(t, j)
+	if len(spots) != 1 || spots[0].Kind != job.Neck {
+		t.Fatalf("%+v", spots)
+	}
+	j = mendedWith(t, j, spots[0], job.Keep, nil)
+	small := must(t)(job.Resize(j, geometry.RectXYWH(0, 0, 40, 20), 24, 0))
+	spots = weakSpots(t, small)
+	if len(spots) != 1 || spots[0].Kind != job.Sliver || !spots[0].Accepted() || spots[0].By != j.Items[0].Mends[0] {
+		t.Errorf("%+v", spots)
+	}
+}

@@ -91,7 +91,7 @@ func (c *Cache) Weak(ctx context.Context, p *Plan, j job.Job) ([]WeakSpot, error
 		if m.Do != job.Keep || m.State != mend.Done {
 			continue
 		}
-		if k := near.Nearest(m.At, m.Spot, o.WidthMM); k >= 0 {
+		if k := near.Again(&m, o.WidthMM); k >= 0 {
 			if s := &spots[k]; !s.Kept || m.Reason == "" { // what someone decided counts
 				s.Kept, s.Reason, s.By = true, m.Reason, m.Mend
 			}

@@ -1,6 +1,8 @@
 package job
 
 import (
+	"strings"
+
 	"abut/geometry"
 	"abut/internal/gradient"
 )
@@ -18,10 +20,16 @@ type Shape struct {
 	// Centre are the lines that a pen followed to draw the path, whatever clips hide of it, open or closed,
 	// where the file said what they were; nil for what was filled.
 	Centre geometry.Path `json:",omitempty"`
-	// Element and Line say where the shape stands in its file, for messages;
-	// Line is 0 when unknown.
+	// Element and Line say where the shape stands in its file: the element's name, and
+	// after a space its id or number. Line is 0 when unknown.
 	Element string
 	Line    int
+}
+
+// IsText reports whether the shape was drawn as text in its file.
+func (s *Shape) IsText() bool {
+	name, _, _ := strings.Cut(s.Element, " ")
+	return name == "text" || name == "tspan" || name == "textPath"
 }
 
 // Clip covers a point when any of its shapes does. Shapes often share a clip,

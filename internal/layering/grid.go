@@ -140,11 +140,13 @@ func (g *grid) mark(p *Area) {
 	for _, c := range p.Shape.Path {
 		from := c.Start
 		for _, s := range c.Segments {
-			start := from
-			for k, n := 1, s.Chords(start, sagitta); k < n; k++ {
-				to := s.Chord(start, k, n)
-				m.edge(from, to)
-				from = to
+			if n := s.Chords(from, sagitta); n > 1 {
+				cut := s.Chorded(from, n)
+				for k := 1; k < n; k++ {
+					to := cut.End(k)
+					m.edge(from, to)
+					from = to
+				}
 			}
 			m.edge(from, s.End)
 			from = s.End
@@ -169,11 +171,20 @@ func (m *marking) edge(from, to geometry.Point) {
 		a, b = b, a
 	}
 	m.row = lineFrom(m.ys, a.Y, m.row)
+	h := b.Y - a.Y
+	at := func(v float64) float64 { // where it is at y = v, or the end that is nearest
+		switch {
+		case v <= a.Y:
+			return a.X
+		case v >= b.Y:
+			return a.X + (b.X - a.X) // as it comes out between
+		}
+		return a.X + (b.X-a.X)*((v-a.Y)/h)
+	}
 	for y := max(m.row, m.y0); y <= m.y1 && m.ys[y] <= b.Y; y++ {
 		// The part of the edge in this row.
 		left, right := a.X, b.X
-		if h := b.Y - a.Y; h > 0 {
-			at := func(v float64) float64 { return a.X + (b.X-a.X)*max(0, min(1, (v-a.Y)/h)) }
+		if h > 0 {
 			left = at(m.ys[y])
 			if y+1 < len(m.ys) {
 				right = at(m.ys[y+1])

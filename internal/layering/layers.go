@@ -111,6 +111,8 @@ type Area struct {
 	// Label is what people called it, Group the named groups around it.
 	Label string
 	Group *Group
+	// Text has the content and the transform of text that stays text; nil for outlines. It has a Paint of its own.
+	Text *job.Layer
 	// Paint tells paints apart whose colour is a mean of several: areas of
 	// different ones are never one layer. Stripes: it is nothing but flat stripes,
 	// each of which becomes a layer.
@@ -412,6 +414,9 @@ func (d *drawing) finish(in []layer) []job.Layer {
 			Content: job.Outlines{Shapes: l.shapes}, Colour: l.first.Colour, Alpha: l.first.Alpha, Group: l.first.Opacity,
 			Folders:   groups.folders(l.place),
 			Transform: geometry.Identity(), Shown: true,
+		}
+		if t := l.first.Text; t != nil {
+			made.Content, made.Transform = t.Content, t.Transform
 		}
 		parts := []job.Layer{made}
 		if l.first.Stripes {

@@ -188,17 +188,17 @@ func (d *drawing) order(bunches []bunch) (after [][]int, ok bool) {
 	same := func(a, b int32) bool {
 		return !bunches[a].clear && !bunches[a].single && bunches[a].key == bunches[b].key
 	}
-	var previous []int32
+	var previous, before, run []int32
 	for list := range touches.lists() {
 		if slices.Equal(list, previous) {
 			continue
 		}
 		previous = append(previous[:0], list...)
 		// Each run of one kind comes after the run before it.
-		before, run := []int32(nil), []int32(nil)
+		before, run = before[:0], run[:0]
 		for _, u := range list {
 			if len(run) > 0 && !same(run[len(run)-1], u) {
-				before, run = run, nil
+				before, run = run, before[:0]
 			}
 			run = append(run, u)
 			for _, v := range before {

@@ -42,11 +42,16 @@ func Families(ctx context.Context) ([]string, error) {
 // and what is not as it was asked for. Errors are *job.EditError, or the
 // context's own.
 func Set(ctx context.Context, t job.Text) (job.Text, []message.Message, error) {
-	if err := t.Check(); err != nil {
-		return t, nil, err
-	}
 	fonts, err := typeset.System(ctx)
 	if err != nil {
+		return t, nil, err
+	}
+	return SetIn(fonts, t)
+}
+
+// SetIn is Set in given fonts.
+func SetIn(fonts *typeset.Fonts, t job.Text) (job.Text, []message.Message, error) {
+	if err := t.Check(); err != nil {
 		return t, nil, err
 	}
 	return set(fonts, t)

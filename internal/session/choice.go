@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"time"
 
 	"abut/geometry"
 	"abut/internal/fit"
@@ -13,42 +14,101 @@ import (
 )
 
 // choice is what MendAll makes of a version of the document, so that what can be done about a single spot is told
-// by nobody else. It is worked out once, in the background, when somebody asks about a spot.
+// by nobody else. It is worked out once, in the background: as soon as the spots are known, for mending is what comes next then,
+// or when somebody asks.
 type choice struct {
-	of At
+	of   At
+	task *Task
+	// wanted: somebody waits for it; else late gives it up after a while.
+	wanted bool
+	late   *time.Timer
+	// share is how much is done, and made what is mended by then; follow, which may be nil, is told of it.
+	share  float64
+	made   *job.Job
+	follow func(share float64)
 	// known is closed once job is known, or err says why it is not.
 	known chan struct{}
 	job   job.Job
 	err   error
 }
 
+// aheadFor is how long what MendAll does is worked out while nobody waits for it: most pictures are through by then, and a
+// noisy one, which takes minutes, does not keep the machine busy for nothing.
+const aheadFor = 10 * time.Second
+
 // choose begins to work out what MendAll does, unless that is known or under way.
 func (s *Session) choose() *choice {
+	c := s.ahead()
+	c.wanted = true
+	return c
+}
+
+// ahead is choose while nobody waits for it.
+func (s *Session) ahead() *choice {
 	if c := s.weak.choice; c != nil && c.of == s.At() {
 		return c
 	}
-	c := &choice{of: s.At(), known: make(chan struct{})}
-	j, cache := s.Job(), s.weak.cache
-	t := run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) { return cache.MendAll(ctx, j, nil) }, func(out job.Job, err error) {
-		c.job, c.err = out, err
-		close(c.known)
-	})
-	t.quiet, t.void = true, true
+	s.dropChoice()
+	c := s.mendsIn(s.Job())
+	c.late = time.AfterFunc(aheadFor, func() { s.deliver(func() { s.giveUp(c) }) })
 	s.weak.choice = c
 	return c
 }
 
-// chosen returns what MendAll makes of the document, false where that is not known.
-func (s *Session) chosen() (job.Job, bool) {
-	c := s.weak.choice
-	if c == nil || c.of != s.At() {
-		return job.Job{}, false
+// mendsIn begins to work out what MendAll makes of a job.
+func (s *Session) mendsIn(j job.Job) *choice {
+	c, cache := &choice{of: s.At(), known: make(chan struct{})}, s.fitter.cache
+	c.task = run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) {
+		return cache.MendAll(ctx, j, func(share float64, made job.Job) {
+			s.deliver(func() { c.reached(share, made) })
+		})
+	}, func(out job.Job, err error) {
+		if c.late != nil {
+			c.late.Stop()
+		}
+		c.job, c.err = out, err
+		close(c.known)
+	})
+	c.task.quiet, c.task.void = true, true
+	return c
+}
+
+// reached is told how far it is.
+func (c *choice) reached(share float64, made job.Job) {
+	c.share, c.made = share, &made
+	if c.follow != nil {
+		c.follow(share)
 	}
+}
+
+// giveUp stops what nobody came to wait for.
+func (s *Session) giveUp(c *choice) {
+	if s.weak.choice == c && !c.wanted {
+		s.dropChoice()
+	}
+}
+
+// dropChoice forgets what MendAll does, and stops working it out.
+func (s *Session) dropChoice() {
+	if c := s.weak.choice; c != nil {
+		s.stopChoice(c)
+	}
+}
+
+func (s *Session) stopChoice(c *choice) {
+	c.task.Stop()
+	if s.weak.choice == c {
+		s.weak.choice = nil
+	}
+}
+
+// done reports whether it is known, from any goroutine.
+func (c *choice) done() bool {
 	select {
 	case <-c.known:
-		return c.job, c.err == nil
+		return true
 	default:
-		return job.Job{}, false
+		return false
 	}
 }
 

@@ -93,6 +93,18 @@ func TestSession_FilesLieBesideTheArtUnderItsName(t *testing.T) {
 	if b.SaveTarget(home) != filepath.Join(dir, "flag.abut") || filepath.Dir(folder) != dir || !strings.HasPrefix(filepath.Base(folder), "flag ") {
 		t.Errorf("%s, %s", b.SaveTarget(home), folder)
 	}
+	// What is made of one picture for several blanks lies apart.
+	for _, blank := range []string{"Round coaster", "Mug 1/2"} {
+		if err := b.Do("blank", func(j job.Job) (job.Job, error) {
+			return job.SetBlankShape(j, &job.Blank{Name: blank, WidthMM: 90, HeightMM: 90})
+		}); err != nil {
+			t.Fatal(err)
+		}
+		if got, want := b.ExportFolder(home), folder+", "+strings.Replace(blank, "/", "-", 1); got != want {
+			t.Errorf("%s goes to %s, want %s", blank, got, want)
+		}
+		b.Undo()
+	}
 	// Saved elsewhere, it is saved there again, and is called so.
 	own := filepath.Join(t.TempDir(), "pennant.abut")
 	if err := b.save(own); err != nil {

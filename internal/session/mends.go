@@ -26,39 +26,27 @@ func (s *Session) mendAfter(label string, edit Edit) {
 	if s.history == nil || s.mending != nil {
 		return
 	}
-	j, at, cache := s.Job(), s.At(), s.fitter.cache
-	if edit != nil {
-		var err error
-		if j, err = edit(j); err != nil {
-			s.trouble(err)
-			return
-		}
+	at := s.At()
+	c, err := s.mendsAfter(edit)
+	if err != nil {
+		s.trouble(err)
+		return
 	}
-	known, isKnown := s.chosen()
-	isKnown = isKnown && edit == nil
-	begun := make(chan struct{})
 	var t *Task
-	var sofar *job.Job
-	t = run(s, message.Message{ID: "ui-task-mend"}, func(ctx context.Context) (job.Job, error) {
-		<-begun
-		if isKnown {
-			return known, nil
-		}
-		return cache.MendAll(ctx, j, func(share float64, made job.Job) {
-			s.deliver(func() { sofar = &made })
-			t.progress(s, share)
-		})
-	}, func(out job.Job, err error) {
+	t = run(s, message.Message{ID: "ui-task-mend"}, c.wait, func(out job.Job, err error) {
 		if at.document != s.document {
 			return
 		}
 		s.mending = nil
+		if t.stopped {
+			s.stopChoice(c)
+		}
 		if at != s.At() && !t.stopped {
 			s.mendAfter(label, edit)
 			return
 		}
-		if t.stopped && !t.undone && sofar != nil && at == s.At() {
-			out, err = *sofar, nil
+		if t.stopped && !t.undone && c.made != nil && !c.done() && at == s.At() {
+			out, err = *c.made, nil
 		}
 		if err == nil {
 			err = s.step(label, func(job.Job) (job.Job, error) { return out, nil })
@@ -67,7 +55,21 @@ func (s *Session) mendAfter(label string, edit Edit) {
 		s.resume()
 	})
 	s.mending = t
-	close(begun)
+	c.follow = func(share float64) { t.reached(s, share) }
+	c.follow(c.share)
+}
+
+// mendsAfter begins to work out what mending makes of the document after an edit; without one it goes on with what was
+// begun ahead.
+func (s *Session) mendsAfter(edit Edit) (*choice, error) {
+	if edit == nil {
+		return s.choose(), nil
+	}
+	j, err := edit(s.Job())
+	if err != nil {
+		return nil, err
+	}
+	return s.mendsIn(j), nil
 }
 
 // KeepAll decides that all spots stay as they are for which no mend was found.
@@ -129,8 +131,8 @@ const recolours = 5
 
 // Options works out what can be done about a weak spot of the plan at hand, in
 // the background: each goes to found as it is known, what cannot be done does
-// not, and end is called after the last. What MendAll does about it comes last or, where it
-// is one of those before, is told once more, as the usual one. Stop it when nobody waits any more; an
+// not, and end is called after the last. What MendAll does about it comes first where that is known
+// by then, else last or, where it is one of those before, is told once more, as the usual one. Stop it when nobody waits any more; an
 // edit stops it, too. Keeping a spot is always possible and is not tried.
 func (s *Session) Options(spot fit.WeakSpot, found func(MendOption), end func()) (stop func()) {
 	p, _ := s.Plan()
@@ -185,6 +187,12 @@ func (t *trying) all(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	known := t.choice.done()
+	if known {
+		if err := t.usual(ctx, keep); err != nil {
+			return err
+		}
+	}
 	list, err := mend.NewOfThing(ctx, t.job, t.spot.At, t.spot.Kind, t.spot.Piece.Of)
 	if err != nil {
 		return err
@@ -194,6 +202,14 @@ func (t *trying) all(ctx context.Context) error {
 			return err
 		}
 	}
+	if !known {
+		return t.usual(ctx, keep)
+	}
+	return nil
+}
+
+// usual tries what MendAll does about the spot, once that is known.
+func (t *trying) usual(ctx context.Context, keep job.Mend) error {
 	after, err := t.choice.wait(ctx)
 	if err != nil {
 		return ctx.Err() // why it cannot be is said where it is asked for

@@ -20,6 +20,7 @@ import (
 	"abut/internal/history"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/system"
 	"abut/internal/words"
 	"abut/internal/workshop"
 )
@@ -337,9 +338,14 @@ func Outcome(by func(context.Context, job.Job) (job.Job, error)) Work {
 }
 
 // ExportFolder returns where the files go unless the user says otherwise: a new
-// folder beside the art, or in the home folder for art that is no file.
+// folder beside the art, or in the home folder for art that is no file. It is called after the blank, too: a mug, a
+// coaster and a bag with one picture have files of their own, each of its size.
 func (s *Session) ExportFolder(home string) string {
-	return s.beside(home, "art", " "+words.Say("ui-export-folder-suffix"))
+	suffix := " " + words.Say("ui-export-folder-suffix")
+	if b := s.Job().Settings.BlankShape; b != nil && strings.TrimSpace(b.Name) != "" {
+		suffix += ", " + system.FileName(b.Name, "")
+	}
+	return s.beside(home, "art", suffix)
 }
 
 // LessonFolder returns where a lesson that is taken home goes unless the user says

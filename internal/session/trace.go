@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"image"
+	"slices"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/trace"
@@ -16,12 +18,16 @@ import (
 type Tracer struct {
 	// OnResult is told what came, or why nothing did.
 	OnResult func(*trace.Result, error)
+	// OnCut is told after each result what would be cut of it, or why nothing can be.
+	OnCut func(sheets, pieces int, err error)
 
 	s    *Session
 	item job.Item
 	at   At
 	pic  *trace.Picture
 	task *Task
+	// counting works out what would be cut of the result.
+	counting *Task
 	// wanted is what was asked for last, had what the last result is of.
 	wanted, had job.Tracing
 	result      *trace.Result
@@ -104,8 +110,41 @@ func (t *Tracer) Ask(how job.Tracing) {
 		if t.OnResult != nil {
 			t.OnResult(d.result, err)
 		}
+		if err == nil && t.OnCut != nil {
+			t.count()
+		}
 	})
 	t.task = task
+}
+
+// count works out how many pieces are cut of the last result, of how many sheets: shapes that touch at a corner part,
+// and hairlines go to their neighbours, so they are others than the shapes that were traced.
+func (t *Tracer) count() {
+	j, err := t.retraced(t.s.Job())
+	if err != nil {
+		return
+	}
+	var task *Task
+	task = run(t.s, message.Message{ID: "ui-task-fit"}, func(ctx context.Context) (*fit.Plan, error) {
+		j.Items = slices.DeleteFunc(slices.Clone(j.Items), func(it job.Item) bool { return it.ID != t.item.ID })
+		j, err := job.KnockOutAll(j)
+		if err != nil {
+			return nil, err
+		}
+		return fit.Compute(ctx, j)
+	}, func(p *fit.Plan, err error) {
+		if t.counting != task {
+			return
+		}
+		t.counting = nil
+		if err != nil {
+			t.OnCut(0, 0, err)
+			return
+		}
+		t.OnCut(len(p.Separations), p.NumPieces(), nil)
+	})
+	task.quiet = true
+	t.counting = task
 }
 
 // Busy reports whether something is still to come.
@@ -118,6 +157,10 @@ func (t *Tracer) Stop() {
 		t.task = nil
 		t.wanted = t.had
 	}
+	if t.counting != nil {
+		t.counting.Stop()
+		t.counting = nil
+	}
 }
 
 // Use puts the last result in the place of the item's layers, as one step.
@@ -125,9 +168,11 @@ func (t *Tracer) Use() {
 	if t.result == nil {
 		return
 	}
+	t.s.trouble(t.s.DoAt(t.at, "ui-step-trace", t.retraced))
+}
+
+// retraced puts the last result in the place of the item's layers.
+func (t *Tracer) retraced(j job.Job) (job.Job, error) {
 	r := t.result
-	err := t.s.DoAt(t.at, "ui-step-trace", func(j job.Job) (job.Job, error) {
-		return job.Retrace(j, t.item.ID, job.Drawing{Layers: r.Layers, Canvas: r.Canvas, Warnings: r.Warnings, Tracing: t.had})
-	})
-	t.s.trouble(err)
+	return job.Retrace(j, t.item.ID, job.Drawing{Layers: r.Layers, Canvas: r.Canvas, Warnings: r.Warnings, Tracing: t.had})
 }

@@ -76,6 +76,60 @@ func TestTracer_TheLastThatWasAskedForComes(t *testing.T) {
 	}
 }
 
+// What is told of a way of tracing is what is cut once it is used: squares that touch at a corner part there, and
+// what one's sheets have alike comes from one of them.
+func TestTracer_TellsWhatIsCut(t *testing.T) {
+	img := image.NewNRGBA(image.Rect(0, 0, 120, 120))
+	put := func(x, y int, c color.NRGBA) {
+		draw.Draw(img, image.Rect(x, y, x+30, y+30), image.NewUniform(c), image.Point{}, draw.Src)
+	}
+	draw.Draw(img, img.Rect, image.NewUniform(color.NRGBA{250, 220, 90, 255}), image.Point{}, draw.Src)
+	for i := range 4 {
+		put(30*i, 30*i, color.NRGBA{20, 80, 180, 255})
+	}
+	var file bytes.Buffer
+	if err := png.Encode(&file, img); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "squares.png")
+	if err := os.WriteFile(path, file.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b := newBench(t)
+	b.Open(path)
+	b.settle()
+	tr := b.Tracer(b.Traced()[0])
+	var told [][2]int
+	tr.OnCut = func(sheets, pieces int, err error) {
+		if err != nil {
+			t.Error(err)
+		}
+		told = append(told, [2]int{sheets, pieces})
+	}
+	tr.Ask(job.Tracing{Colours: 1})
+	tr.Ask(job.Tracing{})
+	b.settle()
+	tr.Use()
+	b.knockOut()
+	p, _ := b.Plan()
+	shapes := 0
+	for _, l := range b.Job().Items[0].Layers {
+		shapes += len(job.Shapes(l.Content))
+	}
+	if want := [2]int{len(p.Separations), p.NumPieces()}; len(told) != 1 || told[0] != want || shapes == want[1] {
+		t.Errorf("told %v, cut are %v; %d shapes", told, want, shapes)
+	}
+	tr.Ask(job.Tracing{BareGround: true})
+	for tr.Busy() {
+		(<-b.queue)()
+	}
+	tr.Stop()
+	b.settle()
+	if len(told) != 1 {
+		t.Errorf("told after it was stopped: %v", told)
+	}
+}
+
 func TestTracer_StopsAndKeepsToItsDocument(t *testing.T) {
 	b := newBench(t)
 	path := drawn(t)

@@ -111,6 +111,7 @@ func (f *weakness) look() {
 			switch {
 			case err == nil:
 				f.weak = found
+				s.lookAhead()
 			case fit.IsCancelled(err):
 				f.weak.State = WeakStopped
 			default:
@@ -120,6 +121,17 @@ func (f *weakness) look() {
 			s.changed(WeakChanged)
 		})
 	}()
+}
+
+// mostAhead is of how many spots what mending does is worked out ahead: more have pictures of noise, which take minutes and a
+// gigabyte, and nobody goes through those one by one.
+const mostAhead = 1000
+
+// lookAhead begins what mending does: it is what comes next, and with it a spot's card says at once which of its choices that is.
+func (s *Session) lookAhead() {
+	if n := s.weak.weak.Open(); s.weak.current() && n > 0 && n <= mostAhead {
+		s.ahead()
+	}
 }
 
 // findWeak looks for what is too thin in a plan, and what that belongs to.
@@ -153,7 +165,8 @@ func (f *weakness) drop() {
 // forget drops everything, as another document is opened.
 func (f *weakness) forget() {
 	f.drop()
-	f.plan, f.cut, f.weak, f.cache, f.choice = nil, nil, Weak{}, nil, nil
+	f.s.dropChoice()
+	f.plan, f.cut, f.weak, f.cache = nil, nil, Weak{}, nil
 }
 
 // current reports whether what is known belongs to what is shown.

@@ -367,6 +367,107 @@ func TestOptions_TheUsualOneIsWhatMendAllDoes(t *testing.T) {
 	}
 }
 
+// What mending does is worked out as soon as it is what comes next: the first choice about a spot is
+// that one, and mending itself goes on with it.
+func TestOptions_TheUsualComesFirstWhereItIsKnown(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	if b.weak.choice != nil {
+		t.Error("mends are worked out while colours stack")
+	}
+	b.knockOut()
+	c := b.weak.choice
+	if c == nil || !c.done() || c.wanted {
+		t.Fatalf("not worked out ahead: %+v", c)
+	}
+	var usual []bool
+	b.Options(b.Weak().Spots[0], func(o MendOption) { usual = append(usual, o.Usual) }, func() {})
+	b.settle()
+	if len(usual) < 3 || !usual[0] || slices.Contains(usual[1:], true) {
+		t.Errorf("usual, in the order in which they came: %v", usual)
+	}
+	if b.weak.choice != c || !c.wanted {
+		t.Error("it was worked out twice")
+	}
+	b.MendAll()
+	b.settle()
+	if b.UndoLabel() != "ui-step-mend-all" || !reflect.DeepEqual(b.Job(), c.job) || b.weak.choice != c && b.weak.choice != nil {
+		t.Errorf("after %q mending did something else", b.UndoLabel())
+	}
+}
+
+// What is worked out ahead ends with the document, with an edit, and after a while unless somebody waits for it.
+func TestChoice_AheadIsGivenUp(t *testing.T) {
+	b := newBench(t)
+	begun := func() *choice {
+		t.Helper()
+		b.svg(hairline)
+		b.knockOut()
+		b.dropChoice()
+		b.lookAhead()
+		if b.weak.choice == nil || !b.Busy() {
+			t.Fatal("nothing is worked out ahead")
+		}
+		return b.weak.choice
+	}
+	c := begun()
+	b.giveUp(c)
+	if b.settle(); b.weak.choice != nil || b.Busy() {
+		t.Error("goes on though nobody came")
+	}
+	c = begun()
+	b.choose()
+	b.giveUp(c)
+	if b.settle(); b.weak.choice != c || c.err != nil {
+		t.Error("given up though somebody waits for it")
+	}
+	c = begun()
+	if err := b.Do("move", func(j job.Job) (job.Job, error) { return job.MoveLayers(j, []job.LayerID{3}, 1, 0) }); err != nil {
+		t.Fatal(err)
+	}
+	if b.settle(); b.weak.choice == c {
+		t.Error("an edit leaves what was worked out before it")
+	}
+	begun()
+	b.dropChoice()
+	many := b.weak.weak
+	b.weak.weak.Spots = make([]fit.WeakSpot, mostAhead+1)
+	if b.lookAhead(); b.weak.choice != nil {
+		t.Error("a picture of noise is mended without being asked for")
+	}
+	b.weak.weak = many
+	begun()
+	b.Close()
+	if b.settle(); b.weak.choice != nil || b.Busy() {
+		t.Error("goes on without a document")
+	}
+}
+
+// Mending that somebody asks for while it is worked out ahead tells how far that is, and what is stopped keeps what is
+// mended by then.
+func TestMendAll_GoesOnWithWhatWasBegunAhead(t *testing.T) {
+	b := newBench(t)
+	b.svg(hairline)
+	b.knockOut()
+	mended := b.weak.choice.job
+	c := b.weak.choice
+	c.known = make(chan struct{}) // as if it were under way
+	c.reached(0.25, mended)
+	b.MendAll()
+	if b.mending.Percent != 25 {
+		t.Errorf("begins with %d %%", b.mending.Percent)
+	}
+	c.reached(0.5, mended)
+	if b.mending.Percent != 50 {
+		t.Errorf("goes on with %d %%", b.mending.Percent)
+	}
+	b.mending.Stop()
+	b.settle()
+	if b.UndoLabel() != "ui-step-mend-all" || len(b.Job().Items[0].Mends) != 1 {
+		t.Errorf("stopped: last step %q", b.UndoLabel())
+	}
+}
+
 // What MendAll keeps as it is has no usual mend.
 func TestOptions_NothingIsUsualWhereMendAllKeepsASpot(t *testing.T) {
 	b := newBench(t)

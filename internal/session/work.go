@@ -56,6 +56,9 @@ func (s *Session) Task() *Task {
 // Busy reports whether anything goes on in the background.
 func (s *Session) Busy() bool { return len(s.tasks) > 0 }
 
+// Opening reports whether a file is being read that is to be opened.
+func (s *Session) Opening() bool { return s.opening != nil }
+
 // begin enters a task; end, called on the session's goroutine, takes it out.
 func (s *Session) begin(what message.Message) (ctx context.Context, t *Task, end func()) {
 	ctx, stop := context.WithCancel(context.Background())

@@ -28,6 +28,8 @@ type scope struct {
 	ramp ramp
 	// doubter is the child of a clipPath that is being read.
 	doubter *node
+	// text is what a list fills in, where the outline in hand is that.
+	text *markedText
 	// centre is the line that the outline in hand was drawn along, nil for fills.
 	centre geometry.Path
 }
@@ -342,14 +344,13 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if len(path) == 0 || alpha <= 0 {
 		return nil
 	}
-	if in.ctm != geometry.Identity() {
-		path, in.centre = path.Transform(in.ctm), in.centre.Transform(in.ctm)
-	}
+	path, in.centre = placed(path, in.ctm), placed(in.centre, in.ctm)
 	if !within(path, maxCoordinate) {
 		im.warn(WarnRange, n)
 		return nil
 	}
 	bounds := path.Bounds()
+	whole := bounds
 	if !im.keep.Empty() && !im.keep.Encloses(bounds) {
 		path, in.centre = trim(path, im.keep), nil
 		bounds = path.Bounds()
@@ -376,8 +377,19 @@ func (im *importer) emit(n *node, path geometry.Path, rule geometry.FillRule, c 
 	if in.ramp.of != nil {
 		area.Paint = in.ramp.of
 	}
+	if len(clips) == 0 && bounds == whole { // else some of it is cut off
+		in.text.keep(&area, in.ctm)
+	}
 	im.out = append(im.out, area)
 	return nil
+}
+
+// placed is a path in root units.
+func placed(path geometry.Path, ctm geometry.Affine) geometry.Path {
+	if ctm == geometry.Identity() {
+		return path
+	}
+	return path.Transform(ctm)
 }
 
 // seen returns those of the clips that may cut something off an area of these bounds,

@@ -2,6 +2,7 @@ package svgimport
 
 import (
 	"math"
+	"slices"
 
 	"abut/geometry"
 )
@@ -11,8 +12,9 @@ import (
 // o(t) = c(t) ± h·n(t), whose derivative is c′(t)·(1 ± hκ(t)): pieces of it are
 // fitted by the cubic with the same ends and end derivatives, halved until it
 // is near enough. Where the factor is negative the sweep runs backwards on
-// that side; the boundary then follows chords of the curve itself and the swept fan is
-// added as triangles, each turned the same way, so that nothing cancels.
+// that side: neighbouring cross lines cross there, and what lies beyond is swept as a
+// fan. The boundary then follows where they cross, and the fan is a contour of
+// its own, turned like all others, so that nothing cancels.
 
 // maxHalvings bounds the halving of one cubic: at 2⁻¹² of its length a piece
 // is far below the tolerance of any curve that fits the canvas.
@@ -25,12 +27,26 @@ func (s *stroker) band(e edge) {
 	b := bander{s: s, e: e}
 	b.p = [4]geometry.Point{e.from, e.seg.C1, e.seg.C2, e.seg.End}
 	b.piece(0, 1, 0)
+	n := leftOf(e.away).Mul(s.half)
+	b.fans[0].end(s)
+	s.left.to(e.seg.End.Add(n))
+	b.fans[1].end(s)
+	s.right.to(e.seg.End.Sub(n))
 }
 
 type bander struct {
-	s *stroker
-	e edge
-	p [4]geometry.Point
+	s    *stroker
+	e    edge
+	p    [4]geometry.Point
+	fans [2]fan // what the left and the right half of the cross line sweep backwards
+}
+
+// sideOf returns the side that lies so: +1 is left, −1 right.
+func (b *bander) sideOf(sign float64) (*side, *fan) {
+	if sign > 0 {
+		return &b.s.left, &b.fans[0]
+	}
+	return &b.s.right, &b.fans[1]
 }
 
 func (b *bander) at(t float64) geometry.Point {
@@ -127,8 +143,12 @@ func (b *bander) piece(t0, t1 float64, depth int) {
 		return
 	}
 	l, r := b.regular(t0, t1, 1), b.regular(t0, t1, -1)
-	if l == 0 || r == 0 {
-		b.halve(t0, tm, t1, depth)
+	switch {
+	case l == 0:
+		b.halve(t0, b.turns(t0, t1, 1), t1, depth)
+		return
+	case r == 0:
+		b.halve(t0, b.turns(t0, t1, -1), t1, depth)
 		return
 	}
 	ls, lok := b.offset(t0, t1, 1, l)
@@ -137,8 +157,27 @@ func (b *bander) piece(t0, t1 float64, depth int) {
 		b.halve(t0, tm, t1, depth)
 		return
 	}
-	b.put(&b.s.left, t0, t1, 1, l, ls)
-	b.put(&b.s.right, t0, t1, -1, r, rs)
+	b.put(t0, t1, 1, l, ls)
+	b.put(t0, t1, -1, r, rs)
+}
+
+// turns returns where the factor changes its sign within a piece, near the first place where
+// that is seen: what is cut there needs no further halving for it.
+func (b *bander) turns(t0, t1, sign float64) float64 {
+	at := func(i int) float64 { return t0 + (t1-t0)*bandSamples[i] }
+	i, first := 1, b.factor(at(0), sign) > 0
+	for b.factor(at(i), sign) > 0 == first {
+		i++
+	}
+	lo, hi := at(i-1), at(i)
+	for range 40 { // to a trillionth
+		if mid := (lo + hi) / 2; b.factor(mid, sign) > 0 == first {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
 }
 
 func (b *bander) halve(t0, tm, t1 float64, depth int) {
@@ -183,28 +222,25 @@ func (b *bander) offset(t0, t1, sign float64, regular int) (geometry.Segment, bo
 }
 
 // put adds one side of a piece.
-func (b *bander) put(c *side, t0, t1, sign float64, regular int, seg geometry.Segment) {
-	n0, n1 := leftOf(b.tangent(t0)).Mul(sign*b.s.half), leftOf(b.tangent(t1)).Mul(sign*b.s.half)
-	p0, p1 := b.at(t0), b.at(t1)
+func (b *bander) put(t0, t1, sign float64, regular int, seg geometry.Segment) {
+	c, f := b.sideOf(sign)
 	if regular > 0 {
-		c.to(p0.Add(n0))
+		f.end(b.s)
+		c.to(b.at(t0).Add(leftOf(b.tangent(t0)).Mul(sign * b.s.half)))
 		c.add(seg)
 		return
 	}
-	b.fan(c, t0, t1, sign)
-	c.to(p1.Add(n1))
+	b.sweep(c, f, t0, t1, sign)
 }
 
-// fan adds what one half of the cross line sweeps over a piece where it runs
-// backwards: chord by chord, with the chords' sagitta within the tolerance. The
-// side follows the same chords, so that no sliver is left between.
-func (b *bander) fan(c *side, t0, t1, sign float64) {
+// sweep adds what one half of the cross line sweeps over a piece where it runs
+// backwards: chord by chord, with the chords' sagitta within the tolerance.
+func (b *bander) sweep(c *side, f *fan, t0, t1, sign float64) {
 	a, z := b.tangent(t0), b.tangent(t1)
 	turn := math.Abs(math.Atan2(a.Cross(z), a.Dot(z)))
 	n := int(math.Ceil(turn / math.Sqrt(8*b.s.tolerance/b.s.half)))
 	n = max(1, min(n, 256))
 	p, q := b.at(t0), b.at(t0).Add(leftOf(a).Mul(sign*b.s.half))
-	c.to(p)
 	for i := 1; i <= n; i++ {
 		t := t0 + (t1-t0)*float64(i)/float64(n)
 		if i == n {
@@ -212,10 +248,52 @@ func (b *bander) fan(c *side, t0, t1, sign float64) {
 		}
 		p2 := b.at(t)
 		q2 := p2.Add(leftOf(b.tangent(t)).Mul(sign * b.s.half))
-		b.s.quad(p, p2, q2, q)
-		c.to(p2)
+		f.step(b.s, c, p, p2, q2, q)
 		p, q = p2, q2
 	}
+}
+
+// fan is what is swept beyond where neighbouring cross lines cross. Each step from one
+// cross line to the next sweeps two triangles that touch there. One lies along the
+// curve: if the side ran along the curve, the triangle would be added beside it, and what it has in common with the
+// side would cancel, so the side goes from crossing to crossing at once. The other triangles share
+// cross lines too, and all of them are one contour, wound around as often as its
+// triangles are.
+type fan struct {
+	near, far []geometry.Point // where cross lines cross; their ends, one more
+	turn      float64          // the sign of how they turn
+}
+
+// step carries a side on from the cross line p–q to p2–q2. The side is somewhere on the one, and
+// comes to be on the other.
+func (f *fan) step(s *stroker, c *side, p, p2, q2, q geometry.Point) {
+	u, v := q.Sub(p), q2.Sub(p2)
+	den := u.Cross(v)
+	w := p2.Sub(p)
+	t, r := w.Cross(v)/den, w.Cross(u)/den
+	if !(t > 0 && t < 1 && r > 0 && r < 1) { // not a number where they are parallel
+		f.end(s)
+		c.to(p)
+		c.to(p2)
+		s.emitClockwise(geometry.Polygon(p, p2, q2, q))
+		return
+	}
+	if den*f.turn <= 0 {
+		f.end(s)
+		f.turn, f.far = den, append(f.far, q)
+	}
+	x := p.Add(u.Mul(t))
+	c.to(x)
+	f.near, f.far = append(f.near, x), append(f.far, q2)
+}
+
+// end adds the fan, if there is any.
+func (f *fan) end(s *stroker) {
+	if len(f.near) > 0 {
+		slices.Reverse(f.far)
+		s.emitClockwise(geometry.Polygon(append(f.near, f.far...)...))
+	}
+	*f = fan{near: f.near[:0], far: f.far[:0]}
 }
 
 // turnAt is a piece too small to look at closely: the cross line moves from
@@ -224,10 +302,8 @@ func (b *bander) turnAt(p0, p1, a, z geometry.Point) {
 	h := b.s.half
 	turn := math.Atan2(a.Cross(z), a.Dot(z))
 	for _, sign := range [...]float64{1, -1} {
-		c := &b.s.left
-		if sign < 0 {
-			c = &b.s.right
-		}
+		c, f := b.sideOf(sign)
+		f.end(b.s)
 		n0, n1 := leftOf(a).Mul(sign*h), leftOf(z).Mul(sign*h)
 		c.to(p0)
 		c.to(p1)

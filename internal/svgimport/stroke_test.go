@@ -304,3 +304,25 @@ func TestStroke_IsBuiltBeforeTheTransform(t *testing.T) {
 	s = only(t, page100(`<path transform="scale(3 5)" d="M5 5h20" stroke="red" stroke-width="2" vector-effect="non-scaling-stroke"/>`))
 	near(t, "fixed width", s.Path.Bounds().Height(), 2, 1e-9)
 }
+
+// Where a bend is tighter than half the pen, the lines across it sweep backwards. What they sweep is one
+// contour, with none of the lines in it, each of which would cross all the others.
+func TestStroke_WhatIsSweptBackwardsIsOneContour(t *testing.T) {
+	for _, c := range []struct {
+		name, d  string
+		contours int
+	}{
+		// A quarter of a turn: the outline and what is swept beyond the centre.
+		{"quarter", "M0 -5C2.7614 -5 5 -2.7614 5 0", 2},
+		// Each of the four cubics of a circle sweeps a quarter; beside them the outer side and the inner one,
+		// which is no more than the centre.
+		{"circle", "M5 0C5 2.7614 2.7614 5 0 5C-2.7614 5 -5 2.7614 -5 0C-5 -2.7614 -2.7614 -5 0 -5C2.7614 -5 5 -2.7614 5 0Z", 6},
+		// An S has a bend on either side.
+		{"S", "M0 0C20 0 0 12 20 12", 3},
+	} {
+		out := mustOutline(t, pen{width: 14, join: joinRound, cap: capButt, miterLimit: 4, tolerance: 1e-4}, mustPath(t, c.d))
+		if len(out) != c.contours {
+			t.Errorf("%s: %d contours, want %d", c.name, len(out), c.contours)
+		}
+	}
+}

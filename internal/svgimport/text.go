@@ -68,6 +68,9 @@ func (im *importer) textElement(n *node, st *style, in scope) error {
 		return im.emit(n, laid.box.Path(), geometry.NonZero, black, 1, in)
 	}
 	in.box = &laid.box
+	if in.text, err = im.marked(n, laid, in.label); err != nil {
+		return err
+	}
 	whole, named := onePaint(laid.parts), n.label() != ""
 	for _, p := range laid.parts {
 		if !p.st.visible {
@@ -79,13 +82,7 @@ func (im *importer) textElement(n *node, st *style, in scope) error {
 		}
 		in := in
 		if !named {
-			says := p.text
-			if whole {
-				says = n.wholeText()
-			}
-			if s := textLabel(says); s != "" {
-				in.label = s
-			}
+			in.label = labelOf(n, p, whole, in.label)
 		}
 		draw := func() error { return im.paintText(p, in) }
 		if p.n == n {
@@ -97,6 +94,18 @@ func (im *importer) textElement(n *node, st *style, in scope) error {
 		}
 	}
 	return nil
+}
+
+// labelOf is what a part of a text is called after what it says, or what all of the text does where it is painted alike.
+func labelOf(n *node, p placedText, whole bool, label string) string {
+	says := p.text
+	if whole {
+		says = n.wholeText()
+	}
+	if s := textLabel(says); s != "" {
+		return s
+	}
+	return label
 }
 
 // cutByPage reports whether part of a text is lost beyond the canvas' edge: another

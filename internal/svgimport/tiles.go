@@ -212,7 +212,7 @@ func grounds(d layering.Area, tile geometry.Rect) bool {
 // place adds an area in root units that is cut off by what an element is drawn in, and by
 // more clips.
 func (im *importer) place(d layering.Area, n *node, in scope, more []*job.Clip) {
-	d.Bounds = d.Shape.Path.Bounds()
+	d.Bounds, d.Text = d.Shape.Path.Bounds(), nil // copies are outlines
 	clips, seen := im.needed(append(append([]*job.Clip{}, in.clips...), more...), d.Bounds)
 	if !seen {
 		return

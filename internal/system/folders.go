@@ -2,6 +2,7 @@ package system
 
 import (
 	"os"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -84,6 +85,24 @@ func (s System) Typed(text string) string {
 	text = strings.TrimSpace(text)
 	if s.Home != "" && (text == "~" || strings.HasPrefix(text, "~"+s.separator())) {
 		return strings.TrimRight(s.Home, s.separator()) + text[1:]
+	}
+	return text
+}
+
+// anewBehind is where a whole path begins behind a separator: with another one, at the home or, on Windows, in a drive.
+var (
+	anewBehind        = regexp.MustCompile(`.*/(/|~/)`)
+	anewBehindWindows = regexp.MustCompile(`.+[\\/]([A-Za-z]:[\\/]|\\\\)`)
+)
+
+// Anew returns what was typed or pasted without what stood there before a whole path.
+func (s System) Anew(text string) string {
+	anew := anewBehind
+	if s.Kind == windows {
+		anew = anewBehindWindows
+	}
+	if at := anew.FindStringSubmatchIndex(text); at != nil {
+		return text[at[2]:]
 	}
 	return text
 }

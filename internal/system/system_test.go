@@ -186,3 +186,20 @@ func TestTyped_ReadsWhatIsShown(t *testing.T) {
 		}
 	}
 }
+
+func TestAnew_LeavesTheWholePathThatWasTypedLast(t *testing.T) {
+	unix, win := fake(linux, "/home/ada", nil), fake(windows, `C:\Users\Ada`, nil)
+	for _, c := range []struct {
+		s          System
+		text, want string
+	}{
+		{unix, "~/Mugs/Boat.svg", "~/Mugs/Boat.svg"}, {unix, "~/Mugs//srv/Boat.svg", "/srv/Boat.svg"}, {unix, "/srv/~/Mugs/", "~/Mugs/"}, {unix, "~/a//b//c", "/c"},
+		{unix, `/srv/C:\Boat.svg`, `/srv/C:\Boat.svg`},
+		{win, `C:\Mugs\Boat.svg`, `C:\Mugs\Boat.svg`}, {win, `C:\Mugs\D:\Boat.svg`, `D:\Boat.svg`}, {win, `C:\Mugs\D:/Boat.svg`, `D:/Boat.svg`},
+		{win, `\\server\mugs\Boat.svg`, `\\server\mugs\Boat.svg`}, {win, `C:\Mugs\\\server\mugs`, `\\server\mugs`},
+	} {
+		if got := c.s.Anew(c.text); got != c.want {
+			t.Errorf("%s: of %s is left %s, want %s", c.s.Kind, c.text, got, c.want)
+		}
+	}
+}

@@ -239,11 +239,16 @@ func TestCutList_OneWrongRowStopsAllUnlessItIsSkipped(t *testing.T) {
 }
 
 func TestCutList_SaysWhenNothingIsMarked(t *testing.T) {
-	for want, text := range map[string]string{"list-outlines": "{name}", "list-nothing-marked": "name"} {
-		art := `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="20mm"><text y="15" font-size="16">` + text + `</text></svg>`
+	for text, want := range map[string]string{
+		">{name}": "", "><tspan>{name}</tspan>": "", ` id="it">{name}`: "", ">name": "list-nothing-marked",
+		`rotate="9">{name}`: "list-outlines", `rotate="9" id="it">{name}`: "list-outlines", `><tspan rotate="9" id="it">{name}</tspan>`: "list-outlines",
+		`rotate="9">To {name}!`: "list-outlines", `stroke="red">{name}`: "list-outlines", `>To <tspan fill="red">{name}</tspan>`: "list-outlines",
+		`><textPath href="#way">{name}</textPath>`: "list-outlines",
+	} {
+		art := `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="20mm"><defs><path id="way" d="M0 15L200 20"/></defs><text y="15" font-size="16" ` + text + `</text></svg>`
 		_, err := CutList(t.Context(), Source{Path: "a.svg", Art: strings.NewReader(art)}, listOf(t, keepers), false, Options{Folder: filepath.Join(t.TempDir(), "fair")})
-		if !Is(err, want) {
-			t.Errorf("%s: %v", want, err)
+		if want == "" && err != nil || want != "" && !Is(err, want) {
+			t.Errorf("%s: %v, want %q", text, err, want)
 		}
 	}
 }

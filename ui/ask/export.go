@@ -97,6 +97,9 @@ func newExport(h *Host, plan *fit.Plan) {
 		e.oversize = controls.NewCheck(say("ui-export-oversize"), func(bool) { e.permit() })
 		e.Body.Add(e.oversize)
 	}
+	if v := h.Session.State().Verdict(); len(plan.Beyond) == 0 && v.Next == session.BlankStep {
+		e.Body.Add(dialogs.Sign("warning", controls.Care, h.words().Message(v.Message)+" "+h.words().Remedy(v.Message)))
+	}
 	if plan.Stacked.AreaMM2 > 0 {
 		e.Body.Add(dialogs.Sign("warning", controls.Care, say("ui-export-stacked",
 			"count", words.Count(len(plan.Stacked.Places)), "area", h.words().Area(plan.Stacked.AreaMM2), "where", workshop.Where(h.Session.Job(), plan))))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -287,5 +288,32 @@ func TestHandout_ShowsItsFolder(t *testing.T) {
 	r.tap(say("ui-export-show"))
 	if opened != "lesson" {
 		t.Errorf("opened %q", opened)
+	}
+}
+
+// What the bar says is in the way is said where files are written, too: lettering that lies within the blank, but nearer to
+// its edge than it may, is pressed crooked or not at all.
+func TestExport_TellsOfWhatIsTooCloseToTheEdge(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	r.Session.KnockOutAll()
+	r.settle()
+	e := r.plan().Extent
+	blank := job.Blank{Name: "Tile", WidthMM: e.Width() + 12, HeightMM: e.Height() + 12, SafeMM: 8, At: e.Centre()}
+	for _, safe := range []float64{8, 0.5} {
+		blank.SafeMM = safe
+		if err := r.Session.Do("blank", func(j job.Job) (job.Job, error) { return job.SetBlankShape(j, &blank) }); err != nil {
+			t.Fatal(err)
+		}
+		r.settle()
+		r.Export()
+		r.settle()
+		said := slices.ContainsFunc(overlay[*controls.Para](r), func(p *controls.Para) bool {
+			return strings.HasPrefix(p.Text(), say("blank-art-unsafe", "blank", "Tile"))
+		})
+		if said != (safe == 8) {
+			t.Errorf("%g mm from the edge: said %v", safe, said)
+		}
+		r.Desk.Clear()
 	}
 }

@@ -111,7 +111,7 @@ func (h *Host) Trace(item job.ItemID, then func()) {
 	cancel := dialogs.Button(say("ui-cancel"), s.cancel)
 	s.d.SetButtons(cancel, s.use)
 	s.d.OnCancel = s.cancel
-	s.t.OnResult = s.came
+	s.t.OnResult, s.t.OnCut = s.came, s.counted
 	s.showOptions()
 	s.d.Show(s.use)
 	s.t.Ask(t.Wanted())
@@ -138,6 +138,7 @@ func (s *traceDialog) accept() {
 	}
 	s.drawing()
 	s.d.Close()
+	s.t.Stop() // counting
 	s.t.Use()
 	s.then()
 }
@@ -187,21 +188,29 @@ func (s *traceDialog) came(r *trace.Result, err error) {
 	s.showInks()
 	s.showAbout()
 	s.showOptions()
-	sheets, pieces := 0, 0
-	for _, l := range r.Layers {
-		if bare := s.h.Session.Job().Settings.Bare; !bare.LeavesBare(l.Colour) {
-			sheets++
-			pieces += len(job.Shapes(l.Content))
-		}
-	}
-	text := say("ui-trace-comes", "count", words.Count(sheets), "pieces", say("ui-pieces", "count", words.Count(pieces)))
-	if r.Photo {
-		text = say("ui-trace-photo") + " " + text
-	}
-	s.comes.SetText(text)
+	s.tell(say("ui-trace-beside"))
 	s.slider.size = s.room()
 	s.d.Fit()
 	s.paint()
+}
+
+// tell says what the pictures are.
+func (s *traceDialog) tell(text string) {
+	if s.result.Photo {
+		text = say("ui-trace-photo") + " " + text
+	}
+	s.comes.SetText(text)
+}
+
+// counted takes what is cut of what was traced.
+func (s *traceDialog) counted(sheets, pieces int, err error) {
+	if err != nil {
+		text, remedy := workshop.Explain(err)
+		s.wrong.SetText(text + " " + remedy)
+	} else {
+		s.tell(say("ui-trace-comes", "count", words.Count(sheets), "pieces", say("ui-pieces", "count", words.Count(pieces))))
+	}
+	s.d.Fit()
 }
 
 // paint has both pictures painted in the background.

@@ -145,3 +145,15 @@ func BenchmarkZoomStep_30x2000_1440x900(b *testing.B)  { benchZoomStep(b, 1, 30,
 func BenchmarkZoomStep_200x500_1440x900(b *testing.B)  { benchZoomStep(b, 1, 200, 500) }
 func BenchmarkZoomStep_30x2000_2880x1800(b *testing.B) { benchZoomStep(b, 2, 30, 2000) }
 func BenchmarkZoomStep_200x500_2880x1800(b *testing.B) { benchZoomStep(b, 2, 200, 500) }
+
+// Small weak spots all over the window, each with its ring: what painting their marks takes of a picture.
+func BenchmarkSpots_200_1440x900(b *testing.B) {
+	r := &request{view: view{scale: 10, size: image.Pt(1440, 900)}, density: 1}
+	for i := range 200 {
+		r.spots = append(r.spots, spotOf(geometry.RectXYWH(float64(i%20)*7.2, float64(i/20)*9, 0.1, 0.1)))
+	}
+	p, img := &painter{}, image.NewRGBA(r.view.window())
+	for b.Loop() {
+		p.paintSpots(img, r)
+	}
+}

@@ -165,13 +165,14 @@ func currentModifiers() fyne.KeyModifier {
 // SetJob shows a job with the plan that is known for it; plan may be nil, or
 // that of the job before while the exact one is being worked out.
 func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
-	if j.Settings.Units != b.job.Settings.Units {
-		defer func() {
+	units, none := b.job.Settings.Units, b.paper.Empty()
+	defer func() {
+		if j.Settings.Units != units || b.paper.Empty() != none { // else with the view
 			for _, r := range b.rulers {
 				r.refresh()
 			}
-		}()
-	}
+		}
+	}()
 	b.Compare(false)
 	b.job, b.plan, b.exact = j, plan, exact
 	b.outline()

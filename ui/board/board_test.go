@@ -448,3 +448,28 @@ func TestChip_StaysInsideTheBoard(t *testing.T) {
 		}
 	}
 }
+
+// The rulers have their numbers again when what was closed is opened once more: the view is the same, so nothing else asks for them.
+func TestRulers_HaveNumbersAgain(t *testing.T) {
+	b, w, _ := newBoard(t)
+	numbers := func() (n int) {
+		w.Canvas().Capture()
+		for _, r := range b.rulers {
+			for _, l := range r.labels {
+				if !l.Hidden {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	before := numbers()
+	b.SetJob(job.Job{}, nil, false)
+	if n := numbers(); n != 0 {
+		t.Errorf("%d numbers beside nothing", n)
+	}
+	b.SetJob(twoSquares(), nil, false)
+	if n := numbers(); n != before || n == 0 {
+		t.Errorf("%d numbers, before there were %d", n, before)
+	}
+}

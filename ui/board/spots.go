@@ -2,6 +2,7 @@ package board
 
 import (
 	"image"
+	"math"
 
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -143,21 +144,72 @@ type spotMasks struct {
 	window  image.Rectangle
 	dark    *paint.Mask
 	light   *paint.Mask
-	inside  *paint.Mask // of those that are open
-	rings   geometry.Path
+	inside  *paint.Mask    // of those that are open
+	rings   [3]*paint.Mask // around small ones, from the outside in: dark, light, dark
 	chosen  geometry.Path
 	density int
 }
+
+// ringHalves are how far the edges of a ring's lines lie from its middle, in units: dark, light, dark.
+var ringHalves = [4]float64{9.5, 8, 6, 4.5}
 
 // spotSmallPx is how large, in units, a spot must be on screen to be found
 // without a ring around it.
 const spotSmallPx = 14
 
+// spotNearPx is how far apart, in units, small spots have rings of their own: those of the letters of a thin word
+// would hide it.
+const spotNearPx = 16
+
+// grouped parts places into those that a chain of steps of at most a length joins, and returns the bounds of each.
+func grouped(at []geometry.Point, step float64) (groups []geometry.Rect) {
+	type cell struct{ x, y int }
+	in := func(p geometry.Point) cell { return cell{int(math.Floor(p.X / step)), int(math.Floor(p.Y / step))} }
+	cells := map[cell][]int{}
+	for i, p := range at {
+		cells[in(p)] = append(cells[in(p)], i)
+	}
+	seen := make([]bool, len(at))
+	for i := range at {
+		if seen[i] {
+			continue
+		}
+		seen[i] = true
+		box := geometry.EmptyRect()
+		for next := []int{i}; len(next) > 0; {
+			k := next[len(next)-1]
+			next = next[:len(next)-1]
+			box = box.Include(at[k])
+			c := in(at[k])
+			for n := range 9 {
+				for _, o := range cells[cell{c.x + n%3 - 1, c.y + n/3 - 1}] {
+					if !seen[o] && at[o].Sub(at[k]).Len() <= step {
+						seen[o] = true
+						next = append(next, o)
+					}
+				}
+			}
+		}
+		groups = append(groups, box)
+	}
+	return groups
+}
+
+// ringed is a diamond around each group that is one place, and a box with its corners cut off around others.
+func ringed(groups []geometry.Rect, half float64) (path geometry.Path) {
+	for _, g := range groups {
+		lo, hi := g.Min, g.Max
+		path = append(path, geometry.Polygon(geometry.Pt(lo.X, lo.Y-half), geometry.Pt(hi.X, lo.Y-half), geometry.Pt(hi.X+half, lo.Y),
+			geometry.Pt(hi.X+half, hi.Y), geometry.Pt(hi.X, hi.Y+half), geometry.Pt(lo.X, hi.Y+half), geometry.Pt(lo.X-half, hi.Y), geometry.Pt(lo.X-half, lo.Y)))
+	}
+	return path
+}
+
 // maxSpots is how many spots are marked: beyond, there is nothing but marks.
 const maxSpots = 1500
 
 // paintSpots marks weak spots at their true size: striped like what is marked
-// off on a floor, outlined dark and light, and ringed by a diamond where they
+// off on a floor, outlined dark and light, or ringed instead where they
 // are small on screen. Nothing of it is red, and the stripes run the other way
 // than those of what stacks.
 func (p *painter) paintSpots(img *image.RGBA, r *request) {
@@ -168,34 +220,7 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 	window := r.view.window()
 	d := float64(r.density)
 	if m.spots != &r.spots[0] || m.n != len(r.spots) || m.scale != r.view.scale || !window.In(m.window) || m.density != r.density {
-		*m = spotMasks{spots: &r.spots[0], n: len(r.spots), scale: r.view.scale, window: window, density: r.density}
-		seen := geometry.RectXYWH(float64(window.Min.X)/r.view.scale, float64(window.Min.Y)/r.view.scale, float64(window.Dx())/r.view.scale, float64(window.Dy())/r.view.scale)
-		var all, open geometry.Path
-		n := 0
-		for i := range r.spots {
-			s := &r.spots[i]
-			if seen.Intersect(s.Bounds.Grow(20 * d / r.view.scale)).Empty() {
-				continue
-			}
-			if n++; n > maxSpots && !s.Chosen {
-				continue
-			}
-			all = append(all, s.Outline...)
-			if !s.Kept {
-				open = append(open, s.Outline...)
-			}
-			size := max(s.Bounds.Width(), s.Bounds.Height()) * r.view.scale / d
-			switch {
-			case s.Chosen:
-				half := max(14*d/r.view.scale, min(size*d/r.view.scale, 60*d/r.view.scale)/2+8*d/r.view.scale)
-				m.chosen = append(m.chosen, diamond(s.At, half))
-			case size < spotSmallPx && !s.Kept:
-				m.rings = append(m.rings, diamond(s.At, 7*d/r.view.scale))
-			}
-		}
-		m.dark = p.masker.Stroke(all, paint.Pen{Width: 4 * d}, r.view.scale, window)
-		m.light = p.masker.Stroke(all, paint.Pen{Width: 2 * d}, r.view.scale, window)
-		m.inside = p.masker.Path(open, geometry.EvenOdd, r.view.scale, window)
+		p.maskSpots(r, window)
 	}
 	dark, light := spotDark, colourOf(theme.MarkLight)
 	m.dark.Tint(img, image.Point{}, dark, 255)
@@ -204,11 +229,56 @@ func (p *painter) paintSpots(img *image.RGBA, r *request) {
 	line := func(path geometry.Path, width float64, c colour.RGB) {
 		p.masker.Stroke(path, paint.Pen{Width: width * d}, r.view.scale, img.Rect).Tint(img, image.Point{}, c, 255)
 	}
-	line(m.rings, 3.5, dark)
-	line(m.rings, 1.5, WeakColour)
+	for i, c := range [...]colour.RGB{dark, WeakColour, dark} {
+		m.rings[i].Tint(img, image.Point{}, c, 255)
+	}
 	line(m.chosen, 6, dark)
 	line(m.chosen, 4, light)
 	line(m.chosen, 2, dark)
+}
+
+// maskSpots makes the marks anew that paintSpots puts on the picture.
+func (p *painter) maskSpots(r *request, window image.Rectangle) {
+	m, d := &p.spots, float64(r.density)
+	*m = spotMasks{spots: &r.spots[0], n: len(r.spots), scale: r.view.scale, window: window, density: r.density}
+	seen := geometry.RectXYWH(float64(window.Min.X)/r.view.scale, float64(window.Min.Y)/r.view.scale, float64(window.Dx())/r.view.scale, float64(window.Dy())/r.view.scale)
+	var all, open geometry.Path
+	var small []geometry.Point
+	n := 0
+	for i := range r.spots {
+		s := &r.spots[i]
+		if seen.Intersect(s.Bounds.Grow(20 * d / r.view.scale)).Empty() {
+			continue
+		}
+		if n++; n > maxSpots && !s.Chosen {
+			continue
+		}
+		if !s.Kept {
+			open = append(open, s.Outline...)
+		}
+		size := max(s.Bounds.Width(), s.Bounds.Height()) * r.view.scale / d
+		if !s.Chosen && !s.Kept && size < spotSmallPx {
+			small = append(small, s.At)
+			continue
+		}
+		all = append(all, s.Outline...)
+		if s.Chosen {
+			half := max(14*d/r.view.scale, min(size*d/r.view.scale, 60*d/r.view.scale)/2+8*d/r.view.scale)
+			m.chosen = append(m.chosen, diamond(s.At, half))
+		}
+	}
+	groups := grouped(small, spotNearPx*d/r.view.scale)
+	within := func(half float64) *paint.Mask {
+		return p.masker.Path(ringed(groups, half*d/r.view.scale), geometry.NonZero, r.view.scale, window)
+	}
+	outer := within(ringHalves[0])
+	for i, half := range ringHalves[1:] {
+		inner := within(half)
+		m.rings[i], outer = outer.Without(inner), inner
+	}
+	m.dark = p.masker.Stroke(all, paint.Pen{Width: 4 * d}, r.view.scale, window)
+	m.light = p.masker.Stroke(all, paint.Pen{Width: 2 * d}, r.view.scale, window)
+	m.inside = p.masker.Path(open, geometry.EvenOdd, r.view.scale, window)
 }
 
 // diamond is a square on its corner.

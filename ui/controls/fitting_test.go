@@ -26,7 +26,7 @@ func TestLine_KeepsWhatTellsNamesApart(t *testing.T) {
 		}
 	}
 	// Room beside a layer that is listed with all its signs.
-	for name, want := range map[string]string{"Katze, dark brown (2)": "…brown (2)", "Katze, dark brown": "…brown", "Katze, dark pink": "…dark pink", "Katze, dunkelbraun (2)": "dunkelb… (2)", "A very long name indeed, ": "A very lon…, ", "Katze, dunkelrosarot": "dunkelrosa…"} {
+	for name, want := range map[string]string{"Katze, dark brown (2)": "…brown (2)", "Katze, dark brown": "…brown", "Katze, dark pink": "…dark pink", "Katze, dunkelbraun (2)": "dunkelb… (2)", "Turm, dunkelgrau 2 (3)": "dunke… 2 (3)", "Turm, rot 2 (3)": "…rot 2 (3)", "Turm, 2 (3)": "Turm, 2 (3)", "A very long name indeed, ": "A very lon…, ", "Katze, dunkelrosarot": "dunkelrosa…"} {
 		if got := shortenFirst(name, 86, theme.Body, fyne.TextStyle{}); got != want {
 			t.Errorf("%q of %q, want %q", got, name, want)
 		}

@@ -3,6 +3,7 @@ package controls
 import (
 	"image/color"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
@@ -193,18 +194,23 @@ func shortenFirst(s string, width, size float32, style fyne.TextStyle) string {
 	if utf8.RuneCountInString(first) > least {
 		return first + last
 	}
-	// A number in brackets alone says nothing: it follows what there is room for before it.
 	words := strings.Fields(last[1:])
 	if len(words) == 0 {
 		return Shorten(s, width, size, style)
 	}
-	for k, word := range words {
-		if end := "…" + strings.Join(words[k:], " "); word[0] != '(' && utf8.RuneCountInString(end) > least && fyne.MeasureText(end, size, style).Width <= width {
+	// Numbers alone say nothing, such as 2 (3): they follow what there is room for before them.
+	numbers := len(words)
+	for numbers > 0 && !strings.ContainsFunc(words[numbers-1], unicode.IsLetter) {
+		numbers--
+	}
+	for k := range numbers {
+		if end := "…" + strings.Join(words[k:], " "); utf8.RuneCountInString(end) > least && fyne.MeasureText(end, size, style).Width <= width {
 			return end
 		}
 	}
-	if number := " " + words[len(words)-1]; number[1] == '(' && len(words) > 1 {
-		rest := strings.Join(words[:len(words)-1], " ")
+	if numbers > 0 && numbers < len(words) {
+		number := " " + strings.Join(words[numbers:], " ")
+		rest := strings.Join(words[:numbers], " ")
 		if first = Shorten(rest, width-fyne.MeasureText(number, size, style).Width, size, style); utf8.RuneCountInString(first) > least {
 			return first + number
 		}

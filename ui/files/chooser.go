@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"abut/internal/system"
 	"abut/ui/controls"
 	"abut/ui/dialogs"
 )
@@ -180,6 +181,9 @@ func (c *chooser) typed() {
 	if c.setting {
 		return
 	}
+	if text := system.Here().Anew(c.path.Text); text != c.path.Text {
+		c.set(text, false)
+	}
 	dir, part := typedPath(c.path.Text, c.dir)
 	c.replace = ""
 	if dir != c.dir {
@@ -198,6 +202,9 @@ func (c *chooser) typed() {
 	if c.mode == opens && part != "" && len(c.shown) > 0 { // Enter takes what is found, or it is said why not
 		c.at = max(0, slices.IndexFunc(c.shown, func(e entry) bool { return e.folder || c.kind.Takes(e.name()) }))
 		c.showMark()
+	}
+	if c.mode == opens && !isFolder(dir) {
+		c.say(say("files-no-such", "folder", filepath.Base(dir)), controls.Quiet)
 	}
 }
 

@@ -57,6 +57,8 @@ func TestOpen_ByTypingAndArrows(t *testing.T) {
 		{"a part of a name", "Mugs/teap", "Mugs/Teapot.svg", []fyne.KeyName{fyne.KeyReturn}},
 		{"the second of two", "Mugs/puffin", "Mugs/Puffin.svg", []fyne.KeyName{fyne.KeyDown, fyne.KeyReturn}},
 		{"into a folder, then down", "mug", "Mugs/Puffin flying.svg", []fyne.KeyName{fyne.KeyReturn, fyne.KeyDown, fyne.KeyDown, fyne.KeyReturn}},
+		{"another whole path behind the folder's", filepath.Join(r.Home, "Mugs", "Teapot.svg"), "Mugs/Teapot.svg", []fyne.KeyName{fyne.KeyReturn}},
+		{"the home behind the folder's", "Mugs/~/Mugs/Puffin.svg", "Mugs/Puffin.svg", []fyne.KeyName{fyne.KeyReturn}},
 		{"what cannot be opened", "Mugs/notes.doc", "", []fyne.KeyName{fyne.KeyReturn}},
 		{"what is not there", "Mugs/none.svg", "", []fyne.KeyName{fyne.KeyReturn}},
 	} {
@@ -77,6 +79,18 @@ func TestOpen_ByTypingAndArrows(t *testing.T) {
 		}
 		r.Desk.Clear()
 	}
+	// A folder that is not there is named, until what is typed is in one that is.
+	r.Open(Pictures, func(string) { t.Error("opened") })
+	test.Type(r.path(), "Bowls/x")
+	if !r.said(say("files-no-such", "folder", "Bowls")) || !r.press(say("ui-open")).Disabled() {
+		t.Error("it is not said that there is no such folder")
+	}
+	r.path().TypedShortcut(&fyne.ShortcutSelectAll{})
+	test.Type(r.path(), "~/Mugs/")
+	if r.said(say("files-no-such", "folder", "Bowls")) {
+		t.Error("it is said still")
+	}
+	r.Desk.Clear()
 	// The home's sign, and Escape at once: a path is nothing to be lost.
 	r.Open(Pictures, func(string) { t.Error("opened") })
 	r.path().TypedShortcut(&fyne.ShortcutSelectAll{})

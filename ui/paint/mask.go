@@ -3,6 +3,7 @@ package paint
 import (
 	"image"
 	"math"
+	"slices"
 
 	"abut/geometry"
 	"abut/internal/job"
@@ -56,6 +57,21 @@ func (m *Mask) row(y, x0, x1 int) ([]uint8, int) {
 	}
 	base := (y-m.Box.Min.Y)*m.Box.Dx() - m.Box.Min.X
 	return m.Pix[base+lo : base+hi], lo
+}
+
+// Without returns what a mask covers and another one, which lies within it, does not.
+func (m *Mask) Without(inner *Mask) *Mask {
+	out := &image.Alpha{Pix: slices.Clone(m.Pix), Stride: m.Box.Dx(), Rect: m.Box}
+	box := m.Box.Intersect(inner.Box)
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		if less, x := inner.row(y, box.Min.X, box.Max.X); less != nil {
+			pix := out.Pix[out.PixOffset(x, y):]
+			for i, v := range less {
+				pix[i] -= min(v, pix[i])
+			}
+		}
+	}
+	return newMask(out)
 }
 
 // BoxPx returns the world pixels that r touches at the scale.

@@ -307,3 +307,25 @@ func TestStroke_CoversTheLineOnly(t *testing.T) {
 		}
 	}
 }
+
+func TestMask_WithoutLeavesTheRing(t *testing.T) {
+	var k Masker
+	window := image.Rect(0, 0, 40, 30)
+	mask := func(x, y, w, h float64) *Mask {
+		return k.Path(box(x, y, w, h), geometry.NonZero, 1, window)
+	}
+	outer := mask(5, 5, 20, 15)
+	ring := outer.Without(mask(10, 8.5, 8, 6))
+	for at, want := range map[image.Point]uint8{{4, 10}: 0, {5, 5}: 255, {24, 19}: 255, {9, 10}: 255, {10, 10}: 0, {17, 13}: 0, {18, 10}: 255, {12, 7}: 255} {
+		if got := ring.At(at); got != want {
+			t.Errorf("at %v %d, want %d", at, got, want)
+		}
+	}
+	if got := ring.At(image.Pt(12, 8)); got < 120 || got > 135 || outer.At(image.Pt(12, 8)) != 255 {
+		t.Errorf("half of a pixel is %d", got)
+	}
+	// What is not within it takes nothing elsewhere.
+	if got := outer.Without(mask(30, 2, 5, 5)); got.At(image.Pt(6, 6)) != 255 || got.At(image.Pt(31, 3)) != 0 {
+		t.Error("a mask beside it changes it")
+	}
+}

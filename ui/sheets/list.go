@@ -271,10 +271,10 @@ func (d *listDialog) say() {
 		d.wrong.SetText("")
 	case design != "":
 		d.wrong.SetText(design)
+	case n == 0 && wrong < len(d.made): // to choose a row comes before what is wrong with others
+		d.wrong.SetText(words.Say("edit-bad-list.remedy"))
 	case wrong > 0:
 		d.wrong.SetText(words.Say("ui-list-wrong", "count", words.Count(wrong)))
-	case n == 0:
-		d.wrong.SetText(words.Say("edit-bad-list.remedy"))
 	default:
 		d.wrong.SetText("")
 	}

@@ -140,7 +140,7 @@ func makeNamedMugs(t *testing.T) {
 	s.until("the dialog", asked)
 	s.steadily("fair-5-export")
 	s.key("Return")
-	folder := filepath.Join(s.home, "Harbour mug "+words.Say("ui-export-folder-suffix"))
+	folder := filepath.Join(s.home, "Harbour mug "+words.Say("ui-export-folder-suffix")+", "+words.Say("ui-blank-mug"))
 	s.until("job.json", func(image.Image) bool { _, err := os.Stat(filepath.Join(folder, "job.json")); return err == nil })
 	s.until("the end of it", asked)
 	s.steadily("fair-6-written")

@@ -111,7 +111,7 @@ func (w *Window) opened() {
 		w.panels.Hide()
 		// The page before any art is not drawn while the file is read that it was opened with: that
 		// would be another frame before its picture is there.
-		if w.blank = w.session.Busy(); w.blank {
+		if w.blank = w.session.Opening(); w.blank {
 			w.hideStart()
 		} else {
 			w.showStart()

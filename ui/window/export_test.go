@@ -1,11 +1,15 @@
 package window
 
 import (
+	"encoding/json"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2/test"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/controls"
@@ -58,5 +62,59 @@ func TestExport_SaysOnceWhatIsTooLargeAndWhatIsTooFine(t *testing.T) {
 	}
 	if large != 1 || fine != 1 {
 		t.Errorf("too large is said %d times, too fine %d times", large, fine)
+	}
+}
+
+// Three things with one picture, in one sitting: each fits its blank, has files of its own beside the others', and what these say
+// is what the window says.
+func TestExport_ThreeBlanksInOneSitting(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	s.knockOut()
+	s.settle()
+	sizes := map[string]float64{}
+	for _, blank := range []string{"Straight mug", "Round coaster", "Tote bag"} {
+		s.run("blank")
+		s.settle()
+		s.press(blank).Tapped(nil)
+		s.press(say("ui-blank-use")).Tapped(nil)
+		s.settle()
+		s.run("fit-blank")
+		s.settle()
+		s.run("mend-all")
+		s.settle()
+		if v := s.session.State().Verdict(); v.State != fit.Ready {
+			t.Errorf("%s: %s", blank, s.verdict.Text())
+		}
+		s.run("export")
+		s.settle()
+		s.press(say("ui-export-write")).Tapped(nil)
+		s.settle()
+		s.press(say("ui-done")).Tapped(nil)
+		text, err := os.ReadFile(filepath.Join(s.options.Home, "Little boat cut files, "+blank, "job.json"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var m struct {
+			Width, Height float64
+			Separations   []struct{ Pieces int }
+		}
+		if err := json.Unmarshal([]byte(strings.NewReplacer("width_mm", "width", "height_mm", "height").Replace(string(text))), &m); err != nil {
+			t.Fatal(err)
+		}
+		pieces := 0
+		for _, x := range m.Separations {
+			pieces += x.Pieces
+		}
+		facts := s.verdict.Facts()
+		for _, want := range []string{words.SizeIn(m.Width, m.Height, job.Millimetres), say("ui-pieces", "count", words.Count(pieces)), say("ui-sheets", "count", words.Count(len(m.Separations)))} {
+			if !strings.Contains(facts, want) {
+				t.Errorf("%s: the files have %s, the window says %s", blank, want, facts)
+			}
+		}
+		sizes[blank] = m.Height
+	}
+	if sizes["Straight mug"] > 90 || sizes["Round coaster"] > 90 || sizes["Tote bag"] < 150 {
+		t.Errorf("heights: %v", sizes)
 	}
 }

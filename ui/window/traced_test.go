@@ -9,10 +9,13 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
 
+	"abut/internal/words"
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -46,6 +49,10 @@ func TestTrace_IsAskedFirstAndAgain(t *testing.T) {
 	first := s.desk.Top()
 	if first == nil {
 		t.Fatal("nothing is asked")
+	}
+	told := words.Count(s.planNow().NumPieces())
+	if text := say("ui-trace-comes", "count", words.Count(3), "pieces", say("ui-pieces", "count", told)); !slices.ContainsFunc(overlay[*controls.Para](s), func(p *controls.Para) bool { return p.Text() == text }) {
+		t.Errorf("what is cut is not told: %s", text)
 	}
 	s.desk.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
 	s.settle()

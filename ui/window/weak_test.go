@@ -398,3 +398,17 @@ func TestMend_SaysWhyItWaits(t *testing.T) {
 		t.Errorf("with nothing to mend: %q", got)
 	}
 }
+
+// Work that nobody waits for does not keep the first page away once the document is closed.
+func TestWeak_ClosedWhileChoicesComeTheFirstPageIsThere(t *testing.T) {
+	s := knockedHairline(t)
+	s.details.Choose(0)
+	if !s.session.Busy() {
+		t.Fatal("nothing goes on")
+	}
+	s.session.Close()
+	s.settle()
+	if s.start == nil || !s.start.Object.Visible() {
+		t.Error("the window is empty")
+	}
+}

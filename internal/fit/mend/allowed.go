@@ -138,7 +138,7 @@ const halfBroad = 0.5
 // staysClean reports whether what was drawn anew, or is small, stays as clean by a mend: other
 // than as a whole a small thing would become a disc or a bar.
 func (s *settler) staysClean(p *Spot, m job.Mend) bool {
-	rim := p.Kind == weak.Sliver && slices.ContainsFunc(p.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	rim := p.Kind == weak.Sliver && p.touches(own.Bare)
 	even := rim && p.WidthMM > halfBroad*s.settings.Narrowest() && m.WidthMM == 0 && !m.Smooth
 	near := nearly(p, s.settings)
 	small := s.small(p) && (p.Whole || !near)

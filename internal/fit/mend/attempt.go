@@ -109,8 +109,11 @@ func (a *attempt) judge(m *mending, was *picture, before *spotIndex, spots []Spo
 	grown := 0.0
 	for i := range m.placed {
 		for _, x := range m.placed[i].Mended {
-			if slices.Contains(option, x.Mend) {
-				grown += x.AreaMM2
+			if !slices.Contains(option, x.Mend) {
+				continue
+			}
+			if grown += x.AreaMM2; x.CutOff {
+				return left, false
 			}
 		}
 	}

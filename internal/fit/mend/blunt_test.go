@@ -110,6 +110,36 @@ func TestEnd_AtThePicturesEdgeGoesToWhatItLooksLike(t *testing.T) {
 	}
 }
 
+// Where the edge of the picture runs on past that tip beside the hair, who lies there takes it: left to the blank it would be a
+// notch, as at the edge of a globe.
+func TestEnd_LeavesNoNotchInAnEdgeThatRunsOn(t *testing.T) {
+	for _, c := range []struct {
+		down float64 // how far the hair's edge falls over 10 mm past the tip, at which the wedge's falls by 5
+		on   bool
+	}{{5, true}, {7, true}, {3.5, true}, {0, false}, {16, false}} {
+		j := sketch.Art(t, "#292f33 rect 0 20 40 40 knock", "#ccd6dd rect 0 0 1 1 knock")
+		hair := geometry.Polygon(geometry.Pt(0, 20+c.down), geometry.Pt(10, 20), geometry.Pt(30, 20), geometry.Pt(40, 20), geometry.Pt(40, 60), geometry.Pt(0, 60))
+		j.Items[0].Layers[0].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{hair}}}}
+		wedge := geometry.Polygon(geometry.Pt(10, 20), geometry.Pt(30, 20), geometry.Pt(30, 10))
+		j.Items[0].Layers[1].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{wedge}}}}
+		m, spot := spotOf(t, j)
+		options, _ := m.remedies(&spot, j.Settings)
+		if spot.Kind != weak.Point || len(options) == 0 {
+			t.Fatalf("%g: a %v, %d options", c.down, spot.Kind, len(options))
+		}
+		if drops := options[0].Do == job.Drop; drops == c.on {
+			t.Errorf("%g: is it left to the blank? %v: %+v", c.down, drops, options)
+		}
+		if !c.on {
+			continue
+		}
+		at := given(t, m, &spot, options[0], j.Settings)
+		if of := at(10.3, 19.9); of == own.Bare || of == spot.Of {
+			t.Errorf("%g: its tip is cut from %v", c.down, of)
+		}
+	}
+}
+
 // crescent returns what a disc leaves of a larger one, its horns to the right.
 func crescent(radius, within, away float64) geometry.Path {
 	var out []geometry.Point

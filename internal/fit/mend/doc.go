@@ -17,7 +17,7 @@
 // parted.go (what has lumps, and what parts), attempt.go, picture.go, eaten.go, spaces.go,
 // together.go, displaced.go, sidestep.go, redrawing.go, covered.go, redraw.go, attempts.go, drawn.go, mover.go, aside.go and things.go (things drawn broader, larger or
 // further apart, and what moves aside for them), window.go, spare.go, halves.go, rays.go, erased.go, mirror.go,
-// rounds.go, allowed.go and solve.go (mends tried on a part of the map, what they leave alone or round, which of two halves
+// rounds.go, allowed.go, try.go, follow.go and solve.go (mends tried on a part of the map, what they leave alone or round, which of two halves
 // of a point takes its tip, and what was done on the other half of a symmetric picture), commit.go,
 // wait.go and settle.go (what was found laid on the whole map, in which order, until nothing gets any better),
 // partial.go and hidden.go (what was mended in parts only or on one half, and what mends hid), all.go

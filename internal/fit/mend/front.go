@@ -38,7 +38,7 @@ func (m *mending) inFront(s *Spot) (out []own.Material) {
 func (m *mending) frontLast(s *Spot, options []job.Mend, hard int, w float64) []job.Mend {
 	front := m.inFront(s)
 	gives := len(front) > 0 && (s.Kind != weak.Point || s.LengthMM <= shortPoint*w)
-	widens := len(front) > 0 || s.Of != own.Bare && slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	widens := len(front) > 0 || s.Of != own.Bare && s.touches(own.Bare)
 	rank := func(x job.Mend) int {
 		switch {
 		case x.Do == job.Give && x.WidthMM > 0: // it loses more than it must

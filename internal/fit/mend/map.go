@@ -89,7 +89,7 @@ func (t *taker) takes(from own.Material) bool {
 
 // goes takes a spot from whom it is of.
 func (s *Spot) goes() taker {
-	bare := slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
+	bare := s.touches(own.Bare)
 	return taker{of: s.Of, hairs: !bare}
 }
 

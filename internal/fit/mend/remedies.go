@@ -77,7 +77,7 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 // index hard on what the picture loses something by.
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
-	r.rest, r.bay = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w)
+	r.rest, r.bay, r.edge = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w), m.edgeRunsOn(spot, r.w)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -112,6 +112,7 @@ type remedies struct {
 	beside   []Neighbour // see liked
 	rest     bool        // it is left over between others, and has no corners worth keeping
 	bay      bool        // see bay
+	edge     bool        // see edgeRunsOn
 	list     []job.Mend
 }
 
@@ -212,10 +213,11 @@ func (r *remedies) shorter() {
 	rounds := blunts(r.spot, r.w)
 	if rounds && !r.bay {
 		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
-		if r.likesBlank() {
+		blank := r.likesBlank()
+		if blank && !r.edge {
 			drop()
 		}
-		if r.give(); len(r.beside) == 0 {
+		if r.give(); blank || len(r.beside) == 0 {
 			drop()
 		}
 	}
@@ -247,10 +249,10 @@ func (r *remedies) allThin() {
 }
 
 // likesBlank reports whether a point at the picture's edge looks more like the blank than like
-// what it lies beside: there it would be a thorn, and on the blank nobody misses it.
+// what it lies beside: there it would be a thorn, and on the blank nobody misses it. That leaves a notch in an edge that runs on
+// past it, where it is left to the blank only if nothing else can be done.
 func (r *remedies) likesBlank() bool {
-	edge := slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare })
-	if r.spot.Kind != weak.Point || !edge {
+	if r.spot.Kind != weak.Point || !r.spot.touches(own.Bare) {
 		return false
 	}
 	of, blank := r.spot.Of.Colour, r.settings.BlankColour()
@@ -342,7 +344,7 @@ func (r *remedies) taper() {
 // of those beside it first, so that who covers the rest keeps that edge.
 func (r *remedies) grow() {
 	whole := func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest }
-	if slices.ContainsFunc(r.spot.Neighbours, func(n Neighbour) bool { return n.Of == own.Bare }) {
+	if r.spot.touches(own.Bare) {
 		r.add(whole)
 	}
 	r.addEach(whole)

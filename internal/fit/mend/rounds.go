@@ -35,6 +35,9 @@ const (
 	barWidths = 3
 	barTimes  = 4
 	barSides  = 12
+	// shadeDeltaE is how much, as ΔE, a shade differs from what it lies on at most for nobody to see that the rim of something
+	// large between them runs a little elsewhere.
+	shadeDeltaE = 15
 )
 
 // round is the rim of a disc or an oval that someone drew, or of a hole of that form, of which most shows.
@@ -188,13 +191,18 @@ func evenly(c geometry.Contour) (out []geometry.Point) {
 
 // shows reports whether enough of a rim does.
 func (r *round) shows(outlines geometry.Path) bool {
-	beside, shown := sidesNear(outlines, r.bounds), 0
+	return float64(r.shown(outlines)) >= roundShown*float64(len(r.rim))
+}
+
+// shown returns at how many places of its rim it shows.
+func (r *round) shown(outlines geometry.Path) (n int) {
+	beside := sidesNear(outlines, r.bounds)
 	for _, at := range r.rim {
 		if beside.near(at) {
-			shown++
+			n++
 		}
 	}
-	return float64(shown) >= roundShown*float64(len(r.rim))
+	return n
 }
 
 // dents reports whether what a mend of a spot lays takes a part of a rim away, so that what was drawn round has a
@@ -210,8 +218,8 @@ func dents(rounds []round, before, after geometry.Path, s *Spot, mend job.Mend, 
 		if r.large && mend.Do != job.Widen {
 			continue
 		}
-		if r.open && reaches(r.bounds, areas) {
-			r = r.part(areas)
+		if r.large && mend.Chosen && s.Of != own.Bare && mend.To.DeltaE(s.Of.Colour) <= shadeDeltaE {
+			continue
 		}
 		if reaches(r.bounds, areas) && !(mend.Do == job.Widen && mend.Whole && !r.open && r.holds(s.At)) && r.dented(before, after, areas) {
 			return true
@@ -237,26 +245,20 @@ func (r *round) holds(at geometry.Point) bool {
 
 // dented reports so about one rim, as far as it lies in areas.
 func (r *round) dented(before, after geometry.Path, areas []geometry.Rect) bool {
-	was, is := sidesNear(before, r.bounds), sidesNear(after, r.bounds)
-	n := len(r.rim)
-	shows, gone := make([]bool, n), make([]bool, n)
-	shown, lost := 0, 0
-	for i, at := range r.rim {
-		if shows[i] = was.near(at); !shows[i] {
-			continue
-		}
-		shown++
-		in := func(a geometry.Rect) bool { return a.Contains(at) }
-		if gone[i] = slices.ContainsFunc(areas, in) && !is.near(at); gone[i] {
-			lost++
+	all := r
+	if r.open {
+		if r = r.part(areas); !reaches(r.bounds, areas) {
+			return false
 		}
 	}
-	if float64(lost) >= rimShare*float64(shown) {
+	shows, gone, lost := r.gone(before, after, areas)
+	if lost == 0 || float64(lost) >= rimShare*float64(all.shown(before)) {
 		return false
 	}
 	if r.open {
 		return bitten(shows, gone)
 	}
+	n := len(r.rim)
 	for i := range n {
 		if !gone[i] || gone[(i+n-1)%n] {
 			continue
@@ -270,6 +272,22 @@ func (r *round) dented(before, after geometry.Path, areas []geometry.Rect) bool 
 		}
 	}
 	return false
+}
+
+// gone returns which places of a rim show, which of these do no more, in areas, and how many those are.
+func (r *round) gone(before, after geometry.Path, areas []geometry.Rect) (shows, gone []bool, lost int) {
+	was, is := sidesNear(before, r.bounds), sidesNear(after, r.bounds)
+	shows, gone = make([]bool, len(r.rim)), make([]bool, len(r.rim))
+	for i, at := range r.rim {
+		if shows[i] = was.near(at); !shows[i] {
+			continue
+		}
+		in := func(a geometry.Rect) bool { return a.Contains(at) }
+		if gone[i] = slices.ContainsFunc(areas, in) && !is.near(at); gone[i] {
+			lost++
+		}
+	}
+	return shows, gone, lost
 }
 
 // bitten reports whether of a side something is gone between what shows.

@@ -124,3 +124,32 @@ func TestDents_TheRimOfALargeDiscStaysRound(t *testing.T) {
 		}
 	}
 }
+
+// A shade of a face runs along a ring around it, and gets thin towards both ends: it becomes broader into the face, of which it is a
+// shade, though that is round, too, and never into the ring.
+func TestAll_AShadeAlongARingLeavesThatAsBroad(t *testing.T) {
+	j := sketch.Art(t, "#ffe500 circle 30 30 25 knock", "#ebcb00 rect 0 0 1 1 knock", "#45413c rect 0 0 1 1 knock")
+	disc := func(y, r float64) geometry.Contour { return geometry.Ellipse(geometry.Pt(30, y), r, r) }
+	for i, c := range [][2]geometry.Contour{{disc(30, 25), disc(27.8, 22.8)}, {disc(30, 25.6), disc(30, 24.4)}} {
+		j.Items[0].Layers[1+i].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{c[0], c[1]}, Rule: geometry.EvenOdd}}}
+	}
+	at, listed := mendedJob(t, j)
+	if listed != 0 {
+		t.Errorf("%d spots are listed", listed)
+	}
+	ends := 0
+	for a := range 360 {
+		sin, cos := math.Sincos(float64(a) * math.Pi / 180)
+		if got := at(30+24.46*cos, 30+24.46*sin); got != "#45413c" {
+			t.Errorf("the ring is %s at %d°", got, a)
+		}
+		if at(30+24.3*cos, 30+24.3*sin) == "#ebcb00" {
+			if ends++; at(30+23.45*cos, 30+23.45*sin) != "#ebcb00" {
+				t.Errorf("the shade is thin at %d°", a)
+			}
+		}
+	}
+	if ends < 180 || ends > 330 {
+		t.Errorf("the shade goes around %d°", ends)
+	}
+}

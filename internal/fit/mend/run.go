@@ -177,7 +177,7 @@ func (m *mending) spotsAbout(ctx context.Context, mends []Made, now []int, s job
 			return nil, err
 		}
 		near := NewFinder(spots)
-		if !slices.ContainsFunc(now, func(i int) bool { return again(near, &mends[i], nearWidths*w) < 0 }) {
+		if !slices.ContainsFunc(now, func(i int) bool { return near.Again(&mends[i], nearWidths*w) < 0 }) {
 			return spots, nil
 		}
 	}
@@ -209,7 +209,7 @@ func match(mends []Made, some []int, spots []Spot, within float64, found func(i 
 	taken, near := map[int]bool{}, NewFinder(spots)
 	for _, i := range some {
 		x := &mends[i]
-		k := again(near, x, within)
+		k := near.Again(x, within)
 		if k < 0 || taken[k] {
 			continue
 		}
@@ -222,23 +222,11 @@ func match(mends []Made, some []int, spots []Spot, within float64, found func(i 
 	return nil
 }
 
-// again returns the spot that a mend is about, −1 when it is not there. Rounding can make a
-// point of a neck that goes down to nothing.
-func again(spots *Finder, x *Made, within float64) int {
-	k := spots.Nearest(x.At, x.Spot, within)
-	for _, kind := range [...]job.SpotKind{job.Neck, job.Tip, job.Sliver} {
-		if k < 0 && x.Spot <= job.Sliver {
-			k = spots.Nearest(x.At, kind, own.HealMM)
-		}
-	}
-	return k
-}
-
 // withoutKept returns which spots no mend keeps.
 func withoutKept(spots []Spot, kept []Made, s job.Settings) []int {
 	keep, near := map[int]bool{}, NewFinder(spots)
 	for _, x := range kept {
-		if k := near.Nearest(x.At, x.Spot, s.Narrowest()); k >= 0 {
+		if k := near.Again(&x, s.Narrowest()); k >= 0 {
 			keep[k] = true
 		}
 	}

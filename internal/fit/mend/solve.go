@@ -37,10 +37,6 @@ const (
 	maxChain = 4
 )
 
-// mostTimes is how many times what is to do about a spot a mend may change, and
-// a square of the narrowest width.
-const mostTimes = 2
-
 const (
 	// thorough is how many edges the maps of what is tried may have together, in a
 	// call of MendAll: some seconds. Beyond, no mends follow each other any more,
@@ -61,32 +57,6 @@ const stepSquares = 0.02
 func (s *settler) step() float64 {
 	w := s.settings.Narrowest()
 	return stepSquares * w * w
-}
-
-// state is a window with the mends that are tried there.
-type state struct {
-	mends  []job.Mend
-	layers []layer // of the whole map
-	spots  []Spot  // that reach into the area
-	left   float64 // what is to do about them
-	lost   int     // things that are not there any more
-	bends  float64 // how much more outlines turn than in the beginning, in radians
-	edge   float64 // see edgeMoved
-}
-
-// solver tries what can be done about one spot.
-type solver struct {
-	*mending // a window
-	settings job.Settings
-	kept     []Made
-	area     geometry.Rect
-	laid     int // mends that were there before
-	spent    *int
-	start    state
-	before   geometry.Path // outlines of the start
-	// strict: someone drew the spot so, and it keeps its corners.
-	strict bool
-	rounds []round // in the window
 }
 
 // solve looks for mends of a spot that leave less to do around it; false when
@@ -223,15 +193,46 @@ func (v *solver) better(best, next *state, p *problem) *state {
 	step := stepSquares * w * w
 	switch {
 	case v.solves(next, p):
-		if !v.solves(best, p) || next.bends < best.bends-cleanerBy && next.edge <= best.edge+step ||
-			next.edge < best.edge-step && next.bends <= math.Max(best.bends, 0)+cleanTurning {
+		by := 0.0
+		if p.staysShade(best) && !p.staysShade(next) {
+			by = shadeTurning
+		}
+		if !v.solves(best, p) || next.bends+by < best.bends-cleanerBy && next.edge <= best.edge+unseenEdgeSquares*w*w ||
+			next.edge < best.edge-step && next.bends+by <= max(best.bends+v.edgeTurning(best, next), 0)+cleanTurning {
 			return next
 		}
 	case v.solves(best, p):
-	case next.left < v.start.left-step && (best == nil || less(next, best, asMuchSquares*w*w)):
+	case next.left < v.start.left-step*(1+math.Max(0, next.bends)/cleanTurning) && (best == nil || less(next, best, asMuchSquares*w*w)):
 		return next
 	}
 	return best
+}
+
+// unseenEdgeSquares is how much of the picture's edge, in squares of the narrowest width, may move for nobody to see it: the corner of
+// a ground between the rays of a sun.
+const unseenEdgeSquares = 0.08
+
+// shadeTurning is by how much less outlines must turn, besides, by what takes the end of a shade to something else than what it
+// is a shade of: a dark outline beside it would have a fin, and nobody sees it go to the colour beneath.
+const shadeTurning = math.Pi
+
+// staysShade reports whether what a state does about a spot is between shades of one colour.
+func (p *problem) staysShade(s *state) bool {
+	return s != nil && s.mends[0].Chosen && p.spot.Of != own.Bare && s.mends[0].To.DeltaE(p.spot.Of.Colour) <= shadeDeltaE
+}
+
+// edgeTurningPerSquare is by how much more outlines may turn, in radians, for each square of the narrowest width by which less of
+// the picture's edge moves: where shades meet in a tip at that, none of them goes to the blank, or has a knob.
+const edgeTurningPerSquare = math.Pi / 4
+
+// edgeTurning returns that for two states of which the second moves less of the edge than the first. What is left to the blank on
+// purpose would be a thorn.
+func (v *solver) edgeTurning(best, next *state) float64 {
+	if best.mends[0].Do == job.Drop {
+		return 0
+	}
+	w := v.settings.Narrowest()
+	return edgeTurningPerSquare * (best.edge - next.edge) / (w * w)
 }
 
 // less reports whether a state leaves less to do than another one, or by which outlines turn less if it is as much.
@@ -254,7 +255,7 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 	}
 	w := v.settings.Narrowest()
 	if !p.clean && !straightCut(mend, w) && next.left < v.start.left+w*w && *v.spent <= thorough {
-		if next, err = v.follow(ctx, next, v.start.left-p.own); err != nil {
+		if next, err = v.follow(ctx, next, p); err != nil {
 			return nil, err
 		}
 	}
@@ -309,222 +310,4 @@ func (v *solver) eats(s *state, grows own.Material) bool {
 		}
 	}
 	return false
-}
-
-// follow mends what a mend has made weak, the largest first, while there is less
-// left to do each time.
-func (v *solver) follow(ctx context.Context, from *state, goal float64) (*state, error) {
-	for len(from.mends) < maxChain && from.left > goal+roundingMM2 {
-		spot := v.fresh(from)
-		if spot == nil {
-			return from, nil
-		}
-		better, err := v.next(ctx, from, spot, goal)
-		if err != nil {
-			return from, err
-		}
-		if better == nil || better.left >= from.left-roundingMM2 {
-			return from, nil
-		}
-		from = better
-	}
-	return from, nil
-}
-
-// next returns the best of what a mend of a spot makes of a state, within the area; nil where
-// none may be made.
-func (v *solver) next(ctx context.Context, from *state, spot *Spot, goal float64) (better *state, _ error) {
-	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
-	mended := max(goal, from.left-v.toDo(spot, v.settings)) + roundingMM2
-	options, hard := v.remedies(spot, v.settings)
-	given := v.gaveMost(spot)
-	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
-		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) || straightCut(mend, v.settings.Narrowest()) {
-			continue // to draw the outline of a whole piece takes longer than all else that may follow
-		}
-		l, err := v.layersOf(ctx, spot, mend, v.settings)
-		if err != nil {
-			return nil, err
-		}
-		if len(l) == 0 || slices.ContainsFunc(l, outside) {
-			continue
-		}
-		next, err := v.try(ctx, from, spot, mend, l)
-		if err != nil {
-			return nil, err
-		}
-		better = cleaner(better, next, mended)
-		if better != nil && better.left <= mended && better.bends <= from.bends+cleanTurning {
-			break
-		}
-	}
-	return better, nil
-}
-
-// gaveMost reports whether a spot is, along more than half of its middle, of whom mends gave what was another one's there.
-// What was thin goes on to be thin: made broad, it would be a blot that nobody drew. A space that is closed may be closed a
-// little further.
-func (v *solver) gaveMost(s *Spot) bool {
-	if s.Of == own.Bare {
-		return false
-	}
-	given, all := 0.0, 0.0
-	for _, l := range s.Spine {
-		length := l[1].Sub(l[0]).Len()
-		all += length
-		if f := v.Map.Locate(l[0].Lerp(l[1], 0.5)); f >= 0 {
-			if of, single := v.Owner(v.unmended[f]); single && of != s.Of && of != own.Bare {
-				given += length
-			}
-		}
-	}
-	return given > all/2
-}
-
-// cleaner returns which of two states, either of which may be nil, is to be made: of two with no more
-// left to do than is mended the one by which outlines turn less; else the one with less left.
-func cleaner(best, next *state, mended float64) *state {
-	switch {
-	case best == nil:
-		return next
-	case next == nil:
-	case next.left > mended || best.left > mended:
-		if next.left < best.left {
-			return next
-		}
-	case next.bends < best.bends-cleanerBy:
-		return next
-	}
-	return best
-}
-
-// fresh returns the largest spot of a state that was not there in the beginning,
-// nil without any.
-func (v *solver) fresh(s *state) *Spot {
-	var largest *Spot
-	for k := range s.spots {
-		p := &s.spots[k]
-		if largest != nil && p.AreaMM2 <= largest.AreaMM2 {
-			continue
-		}
-		if !slices.ContainsFunc(v.start.spots, func(q Spot) bool {
-			return q.Of == p.Of && q.Kind == p.Kind && q.At.Sub(p.At).Len() < 0.05
-		}) {
-			largest = p
-		}
-	}
-	return largest
-}
-
-// try adds a mend of a spot to a state; nil when it would change much more of the picture
-// than there is to do about the spot, take a thing away, or make lumps.
-func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend, layers []layer) (*state, error) {
-	next, err := v.layOn(ctx, from, mend, layers)
-	if err != nil {
-		return nil, err
-	}
-	w := v.settings.Narrowest()
-	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot, mend) {
-		return nil, nil
-	}
-	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad || v.erases(mend, spot, layers) {
-		return nil, err
-	}
-	if err := v.look(ctx, next); err != nil || next.left >= v.start.left+w*w {
-		return next, err
-	}
-	lost, err := v.lost(ctx, v.around(), v.settings)
-	if err != nil || len(lost) > v.start.lost {
-		return nil, err
-	}
-	return next, nil
-}
-
-// layOn lays a mend on the window, over those of a state.
-func (v *solver) layOn(ctx context.Context, from *state, mend job.Mend, layers []layer) (*state, error) {
-	next := &state{mends: append(slices.Clip(from.mends), mend), layers: slices.Clip(from.layers)}
-	for _, l := range layers {
-		l.mend = -1
-		next.layers = append(next.layers, l)
-	}
-	v.layers, v.last = v.layers[:v.laid], len(layers)
-	for _, l := range next.layers {
-		v.layers = append(v.layers, l.within(v.around()))
-	}
-	if err := v.lay(ctx); err != nil {
-		return nil, err
-	}
-	*v.spent += v.Map.NumEdges()
-	next.edge = v.edgeMoved()
-	return next, nil
-}
-
-// mostPointed is how much less outlines turn, in radians, where an end goes that is a mere point: what turns more has a head, as
-// a spear has, and is missed.
-const mostPointed = 2.5 * math.Pi
-
-// misshapes reports whether the last mend of a state that has just been laid makes lumps, or
-// changes the corners of what keeps them. Nobody sees that of a hairline.
-func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []layer) (bool, error) {
-	after, err := v.outlines(ctx)
-	if err != nil {
-		return false, err
-	}
-	all, n := turningAt(after, s.layers)-turningAt(v.before, s.layers), float64(len(s.mends))
-	turns := math.Max(all/n, all-(n-1)*followTurning)
-	if s.bends = all; hair(spot) {
-		return false, nil
-	}
-	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
-	if dents(v.rounds, v.before, after, spot, mend, layers) {
-		return true, nil
-	}
-	if mend.Do == job.Give && mend.Spot == job.Tip && turns < -mostPointed {
-		return true, nil
-	}
-	// What is closed all along is a notch no longer.
-	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
-	// A small notch that fills up makes an outline simpler.
-	simpler := spot.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
-	return lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns) || v.keepsCorners(spot, mend) && !straight && !simpler && math.Abs(turns) > mostDrawnTurning(spot, mend, w), nil
-}
-
-// keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole
-// piece keeps them by itself, and nobody sees those of a crumb.
-func (v *solver) keepsCorners(s *Spot, mend job.Mend) bool {
-	w := v.settings.Narrowest()
-	return v.strict && !(mend.Do == job.Widen && mend.Whole) && s.AreaMM2 > crumbSquares*w*w
-}
-
-// mostChanged returns how much of the picture, in mm², a mend of a spot may change.
-func (v *solver) mostChanged(s *Spot, mend job.Mend) float64 {
-	w := v.settings.Narrowest()
-	most := mostTimes*v.toDo(s, v.settings) + w*w
-	if mend.Do != job.Widen || !mend.Whole {
-		return most
-	}
-	// However small it is, it must become as large as any, and what covers its ends moves along.
-	if most += w * w / 2; s.Kind == weak.Speck {
-		most = math.Max(most, growing(s, v.settings))
-	}
-	return most
-}
-
-// around is what lies in the window.
-func (v *solver) around() geometry.Rect { return v.area.Grow(marginWidths * v.settings.Narrowest()) }
-
-// look finds the spots of a state that has just been laid.
-func (v *solver) look(ctx context.Context, s *state) error {
-	spots, err := v.spots(ctx, v.settings, []geometry.Rect{v.area})
-	if err != nil {
-		return err
-	}
-	s.spots, s.left = nil, 0
-	for _, k := range withoutKept(spots, v.kept, v.settings) {
-		if p := &spots[k]; !p.Bounds.Intersect(v.area).Empty() {
-			s.spots = append(s.spots, *p)
-			s.left += v.toDo(p, v.settings)
-		}
-	}
-	return nil
 }

@@ -87,6 +87,11 @@ func (s *Spot) mostly() own.Material {
 	return s.Neighbours[0].Of
 }
 
+// touches reports whether a spot does so with a material.
+func (s *Spot) touches(of own.Material) bool {
+	return slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == of })
+}
+
 // along returns which share of a spot's border a material has.
 func (s *Spot) along(of own.Material) float64 {
 	part, all := 0.0, 0.0
@@ -214,6 +219,18 @@ func (f *Finder) Nearest(at geometry.Point, kind job.SpotKind, within float64) i
 		}
 	}
 	return best
+}
+
+// Again returns the spot that a mend is about, −1 when it is not there. Rounding can make a
+// point of a neck that goes down to nothing, and what is a neck at one size of the picture is all of a sliver at another.
+func (f *Finder) Again(m *Made, within float64) int {
+	k := f.Nearest(m.At, m.Spot, within)
+	for _, kind := range [...]job.SpotKind{job.Neck, job.Tip, job.Sliver} {
+		if k < 0 && m.Spot <= job.Sliver {
+			k = f.Nearest(m.At, kind, own.HealMM)
+		}
+	}
+	return k
 }
 
 // spotIndex finds out quickly whether one of many spots lies somewhere: their bounds are filed by square cells.

@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 )
 
@@ -61,6 +62,55 @@ func (s *Spot) goesOn(tip geometry.Point, width float64) (from, way geometry.Poi
 func beyondTip(tip, way geometry.Point) geometry.Contour {
 	across := geometry.Pt(-way.Y, way.X).Mul(1.5)
 	return clockwise(tip.Add(across), tip.Add(across).Add(way), tip.Sub(across).Add(way), tip.Sub(across))
+}
+
+const (
+	// pastTip is how far from a tip, in narrowest widths, one looks for the picture's edge, and edgeBend by how many degrees it may
+	// bend at the tip: what bends more has a corner there (by eye).
+	pastTip  = 0.5
+	edgeBend = 24
+	// tailTimes is how long, in narrowest widths, the end of a point is at least that is too thin to be seen: so far the edge
+	// runs on beside who lies there.
+	tailTimes = 2
+)
+
+// edgeRunsOn reports whether the picture's edge, along which a point lies, runs on past its tip as it came, beside who lies
+// there, as that of a globe does past the tip of a sea between it and a coast: the blank has half of a circle about the tip.
+func (m *mending) edgeRunsOn(s *Spot, w float64) bool {
+	if s.Kind != weak.Point || s.whole == nil || !s.touches(own.Bare) {
+		return false
+	}
+	if s.AreaMM2 < 2*seenMM*s.LengthMM && s.LengthMM > tailTimes*w {
+		return true
+	}
+	const degrees = 3
+	tip, bare, changes, others := s.tip(), 0, 0, 0
+	was := m.cutFrom(tip.Add(geometry.Pt(pastTip*w, 0)))
+	for a := degrees; a <= 360; a += degrees {
+		sin, cos := math.Sincos(float64(a) * math.Pi / 180)
+		is := m.cutFrom(tip.Add(geometry.Pt(cos, sin).Mul(pastTip * w)))
+		if is == own.Bare {
+			bare += degrees
+		}
+		if (is == own.Bare) != (was == own.Bare) {
+			changes++
+			if is != s.Of && was != s.Of {
+				others++
+			}
+		}
+		was = is
+	}
+	return changes == 2 && others == 1 && max(bare-180, 180-bare) <= edgeBend
+}
+
+// cutFrom returns what a place is cut from, own.Bare where nothing is cut for it.
+func (m *mending) cutFrom(p geometry.Point) own.Material {
+	f := m.Map.Locate(p)
+	if f < 0 {
+		return own.Bare
+	}
+	of, _ := m.Owner(m.Fresh[f])
+	return of
 }
 
 // upright returns what makes a point broad with a straight end at its tip, across the way that the point

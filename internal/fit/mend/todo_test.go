@@ -110,7 +110,7 @@ func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
 	if err != nil || next == nil || len(next.spots) == 0 {
 		t.Fatalf("%v, %+v: the yellow line is not thin", err, next)
 	}
-	last, err := v.follow(ctx, next, 0)
+	last, err := v.follow(ctx, next, &problem{spot: &spot, own: v.start.left})
 	if err != nil || len(last.mends) < 2 || len(last.spots) != 0 {
 		t.Errorf("%v: %d mends, %d spots are left", err, len(last.mends), len(last.spots))
 	}
@@ -171,6 +171,18 @@ func TestRemedies_CutNoLongPointOffWhole(t *testing.T) {
 		}
 		if !slices.ContainsFunc(r.list, func(m job.Mend) bool { return m.Do == job.Give && m.WidthMM == 0 }) {
 			t.Errorf("%g mm: not even its end", length)
+		}
+	}
+}
+
+// What is a neck at one size of the picture may be all of a sliver at another: what was kept there is not tried again.
+func TestWithoutKept_FindsASpotThatIsOfAnotherKindByNow(t *testing.T) {
+	j := sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 10 10 20 0.8 knock")
+	_, spot := spotOf(t, j)
+	for kind, want := range map[job.SpotKind]int{job.Sliver: 0, job.Neck: 0, job.Gap: 1} {
+		kept := []Made{{Mend: job.Mend{Spot: kind, Do: job.Keep}, At: spot.At}}
+		if left := withoutKept([]Spot{spot}, kept, j.Settings); len(left) != want {
+			t.Errorf("a %v that was kept leaves %d of a %v", kind, len(left), spot.Kind)
 		}
 	}
 }

@@ -19,6 +19,8 @@ type Made struct {
 	Fewer int
 	// Moves say where the alike things come to lie, in their order; nil where all stay.
 	Moves []geometry.Affine
+	// CutOff: there was not enough room on the page for letters, which end at its edge.
+	CutOff bool
 }
 
 // Layer is a layer that mends are about.
@@ -51,6 +53,7 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 	order := slices.Clone(mends)
 	slices.SortStableFunc(order, func(a, b job.Mend) int { return int(b.Do) - int(a.Do) })
 	var made []Made
+	var groups []int
 	for _, m := range order {
 		at := At(d.things, l.Transform.Apply(m.At), foundMM)
 		if at < 0 {
@@ -60,13 +63,17 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 		if err := d.mend(ctx, &done, at); err != nil {
 			return nil, nil, err
 		}
-		made = append(made, done)
+		made, groups = append(made, done), append(groups, d.things[at].Group)
 	}
 	if len(d.changed) == 0 {
 		return l.Shapes, made, nil
 	}
-	if err := keepInside(ctx, d.things, d.fresh, d.changed, d.still, page); err != nil {
+	cutOff, err := keepInside(ctx, d.things, d.fresh, d.changed, d.still, page)
+	if err != nil {
 		return nil, nil, err
+	}
+	for i := range made {
+		made[i].CutOff = cutOff[groups[i]]
 	}
 	return d.shapes(back), made, nil
 }
@@ -400,8 +407,10 @@ func (d *drawing) shapes(back geometry.Affine) []job.Shape {
 }
 
 // keepInside moves what grew out of the page in again, letters of a word together,
-// and cuts off what has no room, or stays where it is. Where it was drawn beyond the page, it may grow there.
-func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, changed, still map[int]bool, page geometry.Rect) error {
+// and cuts off what has no room, or stays where it is. Where it was drawn beyond the page, it may grow there. It returns the groups of
+// which letters were cut off so far that one sees it.
+func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, changed, still map[int]bool, page geometry.Rect) (cutOff map[int]bool, _ error) {
+	cutOff = map[int]bool{}
 	type extent struct{ drawn, is geometry.Rect }
 	bounds := map[int]extent{}
 	key := func(i int) int {
@@ -429,15 +438,21 @@ func keepInside(ctx context.Context, things []Thing, fresh []geometry.Path, chan
 			move := inside(b.is, room)
 			fresh[i] = fresh[i].Transform(geometry.Translate(move.X, move.Y))
 		}
-		if !room.Encloses(fresh[i].Bounds()) {
+		if box := fresh[i].Bounds(); !room.Encloses(box) {
+			if things[i].Kind == Letter && !room.Grow(cutOffMM).Encloses(box) {
+				cutOff[things[i].Group] = true
+			}
 			var err error
 			if fresh[i], err = within(ctx, fresh[i], room); err != nil {
-				return err
+				return nil, err
 			}
 		}
 	}
-	return nil
+	return cutOff, nil
 }
+
+// cutOffMM is how far a letter is cut off at most at the page's edge for nobody to miss it: twice what one sees at arm's length.
+const cutOffMM = 0.16
 
 // anywhere is as much room as there may be.
 var anywhere = geometry.Rect{Min: geometry.Pt(math.Inf(-1), math.Inf(-1)), Max: geometry.Pt(math.Inf(1), math.Inf(1))}

@@ -194,3 +194,26 @@ func TestFind_JoinedLettersAreAWord(t *testing.T) {
 		}
 	}
 }
+
+// A word that has to move apart by more than it can be smaller for is cut off at the page's edge, and that is said: nobody would
+// give a name without its first arm.
+func TestDraw_SaysWhereLettersAreCutOff(t *testing.T) {
+	for _, c := range []struct {
+		letters               int
+		pace, leg, stem, high float64
+		want                  bool
+	}{{6, 4, 3.2, 0.9, 6, false}, {14, 2.5, 2.2, 0.6, 5, true}} {
+		var word []job.Shape
+		for k := range c.letters {
+			s := rect(float64(k)*c.pace, 0, c.stem, c.high)
+			s.Path = append(s.Path, geometry.RectXYWH(float64(k)*c.pace, c.high-c.stem, c.leg, c.stem).Path()...) // an L
+			s.Element, s.Rule = "text", geometry.NonZero
+			word = append(word, s)
+		}
+		page := geometry.RectXYWH(0, 0, float64(c.letters-1)*c.pace+c.leg, c.high)
+		_, made := draw(t, page, job.Mend{At: geometry.Pt(0.3, 3), Do: job.Broaden, Fine: true, Apart: true, Drawn: 0.3, WidthMM: 1}, word...)
+		if len(made) != 1 || made[0].CutOff != c.want {
+			t.Errorf("%d letters: %+v", c.letters, made)
+		}
+	}
+}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -104,7 +103,7 @@ func Find(ctx context.Context, shapes []job.Shape, m geometry.Affine, text bool)
 				}
 			}
 		}
-		if text || strings.HasPrefix(s.Element, "text") || strings.HasPrefix(s.Element, "tspan") {
+		if text || s.IsText() {
 			for k := range out[first:] {
 				out[first+k].Kind, out[first+k].Text = Letter, fmt.Sprint("text ", s.Element, s.Line)
 			}
