@@ -77,7 +77,9 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 // index hard on what the picture loses something by.
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
-	r.rest, r.bay, r.edge = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w), m.edgeRunsOn(spot, r.w)
+	r.rest, r.bay = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w)
+	r.blank = r.likesBlank()
+	r.notch = r.blank && m.edgeRunsOn(spot, r.w)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -112,7 +114,8 @@ type remedies struct {
 	beside   []Neighbour // see liked
 	rest     bool        // it is left over between others, and has no corners worth keeping
 	bay      bool        // see bay
-	edge     bool        // see edgeRunsOn
+	blank    bool        // see likesBlank
+	notch    bool        // left to that, it is one in an edge that runs on
 	list     []job.Mend
 }
 
@@ -213,11 +216,10 @@ func (r *remedies) shorter() {
 	rounds := blunts(r.spot, r.w)
 	if rounds && !r.bay {
 		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
-		blank := r.likesBlank()
-		if blank && !r.edge {
+		if r.blank && !r.notch {
 			drop()
 		}
-		if r.give(); blank || len(r.beside) == 0 {
+		if r.give(); r.blank || len(r.beside) == 0 {
 			drop()
 		}
 	}

@@ -222,11 +222,11 @@ func match(mends []Made, some []int, spots []Spot, within float64, found func(i 
 	return nil
 }
 
-// withoutKept returns which spots no mend keeps.
+// withoutKept returns which spots no mend keeps. What is of another kind by now is tried again: a pen may have taken the rest of it.
 func withoutKept(spots []Spot, kept []Made, s job.Settings) []int {
 	keep, near := map[int]bool{}, NewFinder(spots)
 	for _, x := range kept {
-		if k := near.Again(&x, s.Narrowest()); k >= 0 {
+		if k := near.Nearest(x.At, x.Spot, s.Narrowest()); k >= 0 {
 			keep[k] = true
 		}
 	}

@@ -185,9 +185,9 @@ const asMuchSquares = 0.004
 
 // better returns which of two states is to be made, of which the first, which may be nil, was liked
 // better: of two in which nothing is left of the spot the one by which outlines turn less, as long
-// as it moves no more of the picture's edge, or the one that moves less of that, if it is as clean; else
-// the one with the least left to do, of two with as much the one by which outlines turn less; nil where that is no less than
-// in the beginning.
+// as one sees no more of the picture's edge move and a shade stays one, or the one that moves less of that, if it is nearly as
+// clean; else the one with the least left to do, of two with as much the one by which outlines turn less; nil where that is not
+// enough less than in the beginning for outlines that turn more.
 func (v *solver) better(best, next *state, p *problem) *state {
 	w := v.settings.Narrowest()
 	step := stepSquares * w * w

@@ -7,7 +7,6 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
-	"abut/geometry/weak"
 	"abut/internal/fit/own"
 )
 
@@ -77,11 +76,11 @@ const (
 // edgeRunsOn reports whether the picture's edge, along which a point lies, runs on past its tip as it came, beside who lies
 // there, as that of a globe does past the tip of a sea between it and a coast: the blank has half of a circle about the tip.
 func (m *mending) edgeRunsOn(s *Spot, w float64) bool {
-	if s.Kind != weak.Point || s.whole == nil || !s.touches(own.Bare) {
-		return false
-	}
 	if s.AreaMM2 < 2*seenMM*s.LengthMM && s.LengthMM > tailTimes*w {
 		return true
+	}
+	if s.whole == nil {
+		return false
 	}
 	const degrees = 3
 	tip, bare, changes, others := s.tip(), 0, 0, 0

@@ -174,15 +174,3 @@ func TestRemedies_CutNoLongPointOffWhole(t *testing.T) {
 		}
 	}
 }
-
-// What is a neck at one size of the picture may be all of a sliver at another: what was kept there is not tried again.
-func TestWithoutKept_FindsASpotThatIsOfAnotherKindByNow(t *testing.T) {
-	j := sketch.Art(t, "green rect 0 0 40 30 knock", "blue rect 10 10 20 0.8 knock")
-	_, spot := spotOf(t, j)
-	for kind, want := range map[job.SpotKind]int{job.Sliver: 0, job.Neck: 0, job.Gap: 1} {
-		kept := []Made{{Mend: job.Mend{Spot: kind, Do: job.Keep}, At: spot.At}}
-		if left := withoutKept([]Spot{spot}, kept, j.Settings); len(left) != want {
-			t.Errorf("a %v that was kept leaves %d of a %v", kind, len(left), spot.Kind)
-		}
-	}
-}
