@@ -22,8 +22,8 @@ func (n *node) label() string {
 
 // generated are what drawing programs make ids from when nobody names things.
 var generated = []string{
-	"path", "g", "group", "rect", "circle", "ellipse", "polygon", "polyline", "line", "use", "svg", "svgid",
-	"layer", "shape", "xmlid", "svgjs", "clip", "image", "text", "object", "element", "compound", "vector", "id",
+	"path", "g", "group", "rect", "circle", "ellipse", "polygon", "polyline", "line", "use",
+	"layer", "shape", "xmlid", "clip", "image", "text", "object", "element", "compound", "vector", "id",
 	"artboard", "page", "symbol", "mask", "fill", "stroke", "icon",
 }
 
@@ -46,6 +46,7 @@ func chosen(id string) bool {
 	parts := strings.FieldsFunc(word, func(r rune) bool { return r == '-' || r == '_' || r == ' ' })
 	number := strings.ContainsAny(id, "0123456789")
 	return slices.ContainsFunc(parts, func(p string) bool {
-		return len(p) >= 3 && !slices.Contains(generated, p) && !(number && slices.Contains(counted, p))
+		// Icon sets make ids of svg and any letters, so that they differ when many stand on one page.
+		return len(p) >= 3 && !strings.HasPrefix(p, "svg") && !slices.Contains(generated, p) && !(number && slices.Contains(counted, p))
 	})
 }

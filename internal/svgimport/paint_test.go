@@ -186,7 +186,7 @@ func TestLayers_RunsOfOneColourAndNames(t *testing.T) {
 
 func TestNames_GeneratedIdsAreNoNames(t *testing.T) {
 	for id, want := range map[string]bool{
-		"beak": true, "Left_wing": true, "body-main": true, "path123": false, "g10": false, "SVGID_1_": false, "a": false, "": false,
+		"beak": true, "Left_wing": true, "body-main": true, "path123": false, "g10": false, "SVGID_1_": false, "SVGftQuUbyO": false, "svg": false, "a": false, "": false,
 		"Layer_1": false, "rect-4": false, "um-a": false, "flag-icons-um": true, "Ellipse 12": false, "x1a2b3c4": false, "eye2": true, "clip0_12_34": false,
 		"glyph0-1": false, "glyph-0-12": false, "surface1": false, "patch_3": false, "Ebene_1": false, "Calque 2": false, "Frame 7": false, "Rectangle-3": false,
 		"frame": true, "patch": true, "Frame-of-gold 2": true,
