@@ -12,8 +12,7 @@ import (
 // follow mends what a mend has made weak, the largest first, while there is less
 // left to do each time.
 func (v *solver) follow(ctx context.Context, from *state, p *problem) (*state, error) {
-	goal := v.start.left - p.own
-	for len(from.mends) < maxChain && from.left > goal+roundingMM2 {
+	for len(from.mends) < maxChain && from.left > v.goal(p)+roundingMM2 {
 		spot := v.fresh(from)
 		if spot == nil {
 			return from, nil
@@ -30,12 +29,14 @@ func (v *solver) follow(ctx context.Context, from *state, p *problem) (*state, e
 	return from, nil
 }
 
+// goal is what is left to do once nothing is of a spot, and nothing came about.
+func (v *solver) goal(p *problem) float64 { return v.start.left - p.own }
+
 // next returns the best of what a mend of a spot makes of a state, within the area; nil where
 // none may be made.
 func (v *solver) next(ctx context.Context, from *state, spot *Spot, p *problem) (better *state, _ error) {
-	goal := v.start.left - p.own
 	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
-	mended := max(goal, from.left-v.toDo(spot, v.settings)) + roundingMM2
+	mended := max(v.goal(p), from.left-v.toDo(spot, v.settings)) + roundingMM2
 	options, hard := v.remedies(spot, v.settings)
 	given := v.gaveMost(spot)
 	if endedSooner(from.mends[0], p.spot, spot) {

@@ -64,8 +64,8 @@ func beyondTip(tip, way geometry.Point) geometry.Contour {
 }
 
 const (
-	// pastTip is how far from a tip, in narrowest widths, one looks for the picture's edge, and edgeBend by how many degrees it may
-	// bend at the tip: what bends more has a corner there (by eye).
+	// pastTip is how far from a tip, in narrowest widths, one looks for the picture's edge: about as far as a tip is cut off. edgeBend
+	// is by how many degrees it may bend there: what bends more has a corner, at which pale wedges beside dark hair end (by eye).
 	pastTip  = 0.5
 	edgeBend = 24
 	// tailTimes is how long, in narrowest widths, the end of a point is at least that is too thin to be seen: so far the edge
@@ -84,10 +84,10 @@ func (m *mending) edgeRunsOn(s *Spot, w float64) bool {
 	}
 	const degrees = 3
 	tip, bare, changes, others := s.tip(), 0, 0, 0
-	was := m.cutFrom(tip.Add(geometry.Pt(pastTip*w, 0)))
+	was, _ := m.materialAt(tip.Add(geometry.Pt(pastTip*w, 0)))
 	for a := degrees; a <= 360; a += degrees {
 		sin, cos := math.Sincos(float64(a) * math.Pi / 180)
-		is := m.cutFrom(tip.Add(geometry.Pt(cos, sin).Mul(pastTip * w)))
+		is, _ := m.materialAt(tip.Add(geometry.Pt(cos, sin).Mul(pastTip * w)))
 		if is == own.Bare {
 			bare += degrees
 		}
@@ -100,16 +100,6 @@ func (m *mending) edgeRunsOn(s *Spot, w float64) bool {
 		was = is
 	}
 	return changes == 2 && others == 1 && max(bare-180, 180-bare) <= edgeBend
-}
-
-// cutFrom returns what a place is cut from, own.Bare where nothing is cut for it.
-func (m *mending) cutFrom(p geometry.Point) own.Material {
-	f := m.Map.Locate(p)
-	if f < 0 {
-		return own.Bare
-	}
-	of, _ := m.Owner(m.Fresh[f])
-	return of
 }
 
 // upright returns what makes a point broad with a straight end at its tip, across the way that the point
