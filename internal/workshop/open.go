@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"unicode"
 
 	"abut/geometry"
 	"abut/geometry/parallel"
@@ -185,9 +186,20 @@ func (e embedded) alone(ctx context.Context, how job.Tracing) (job.Item, error) 
 // opened is a job with one picture, from what is called name.
 func opened(name string, it job.Item) job.Job {
 	it.ID, it.Copies = 1, 1
-	it.Name, it.Source = strings.TrimSuffix(name, filepath.Ext(name)), name
+	it.Name, it.Source = readable(strings.TrimSuffix(name, filepath.Ext(name))), name
 	it.Placement = placement(it.Canvas, it.PhysicalMM)
 	return job.Job{Items: []job.Item{it}}
+}
+
+// readable is a file's name as people read it: names are any bytes, of any encoding, with
+// line breaks even.
+func readable(name string) string {
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(name, "\uFFFD")))
 }
 
 // placement puts the canvas's corner at the board's origin, at the physical
