@@ -54,7 +54,7 @@ func (h *Host) Blank() {
 		return
 	}
 	j := h.Session.Job()
-	d := &blankDialog{Dialog: h.Desk.New(560, say("ui-blank-title")), h: h, chosen: -1, colour: j.Settings.BlankColour()}
+	d := &blankDialog{Dialog: h.Desk.New(620, say("ui-blank-title")), h: h, chosen: -1, colour: j.Settings.BlankColour()}
 	d.SetHelp("size-and-blank")
 	d.list = container.New(&controls.Flow{Gap: 4})
 	d.name = controls.NewEntry("")
