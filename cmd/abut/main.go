@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"reflect"
 	"runtime"
 	"strconv"
 	"strings"
@@ -115,6 +116,7 @@ func run(ctx context.Context, args []string, s streams) (status int) {
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 		kong.Help(printHelp),
 		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(s, &c),
+		kong.KindMapper(reflect.String, kong.MapperFunc(asTyped)),
 	)
 	if err == nil {
 		err = translate(parser.Model)
@@ -131,6 +133,16 @@ func run(ctx context.Context, args []string, s streams) (status int) {
 		return s.usage(err)
 	}
 	return s.ended(k.Run())
+}
+
+// asTyped takes a value as it was typed, byte by byte. The parser's own way goes through
+// JSON, so that a file whose name is in an old encoding was not found.
+func asTyped(k *kong.DecodeContext, to reflect.Value) error {
+	t, err := k.Scan.PopValue("string")
+	if err == nil {
+		to.SetString(t.String())
+	}
+	return err
 }
 
 // windowed reports whether a command line asks for the window alone: it says nothing, or

@@ -14,6 +14,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"abut/assets"
 	"abut/internal/words"
@@ -558,6 +559,24 @@ func TestRun_AFileThatCannotBeUsedIsNamedWithAReason(t *testing.T) {
 	}
 	if len(listing(t, dir)) != 1 {
 		t.Error("something was written")
+	}
+}
+
+// Names of files are bytes: those of old systems are no UTF-8.
+func TestCut_FileAndFolderMayHaveNamesInAnyEncoding(t *testing.T) {
+	from := art(t, sized, overlapping)
+	file := filepath.Join(filepath.Dir(from), "B\xe4r.svg")
+	if err := os.Rename(from, file); err != nil {
+		t.Skip("this system has no such names: ", err)
+	}
+	out := filepath.Join(filepath.Dir(from), "B\xe4r out")
+	if status, said, errs := abut("check", file); status != exitStacked {
+		t.Fatal(status, said, errs)
+	}
+	must(t, "cut", file, "-o", out)
+	b, err := os.ReadFile(filepath.Join(out, "job.json"))
+	if err != nil || !json.Valid(b) || !utf8.Valid(b) {
+		t.Errorf("job.json: %v", err)
 	}
 }
 

@@ -20,6 +20,8 @@ type Blank struct {
 	// SafeMM is how far from its edge the art should stay.
 	SafeMM   float64
 	Material Material
+	// Product is the whole thing, as a lesson draws it.
+	Product Product `json:",omitzero"`
 	// At is where its middle lies on the board.
 	At geometry.Point
 	// Press is how it was pressed.
@@ -38,6 +40,20 @@ const (
 	Blend
 	// Cotton is that, or another fibre that takes no dye.
 	Cotton
+)
+
+// Product is the thing of which the blank is the part that takes the dye.
+type Product uint8
+
+const (
+	// AnyProduct is told by shape and material.
+	AnyProduct Product = iota
+	// Shirt has the blank on its front, or as its pocket where it is no larger than one.
+	Shirt
+	// Cushion is as large as the blank.
+	Cushion
+	// Tote is a bag with two handles above the blank.
+	Tote
 )
 
 // Bounds returns where the blank lies on the board.

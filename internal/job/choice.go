@@ -81,7 +81,7 @@ func SetBlank(j Job, c *colour.RGB) (Job, error) {
 func SetBlankShape(j Job, b *Blank) (Job, error) {
 	if b = own(b); b != nil {
 		b.Name = strings.TrimSpace(b.Name)
-		if w, h := b.WidthMM, b.HeightMM; !(w > 0 && h > 0 && b.SafeMM >= 0 && b.SafeMM*2 < min(w, h)) || !between(0, 5000, w, h, b.AroundMM) || b.AroundMM > 0 && b.AroundMM < w || b.Material > Cotton || !b.At.Finite() {
+		if w, h := b.WidthMM, b.HeightMM; !(w > 0 && h > 0 && b.SafeMM >= 0 && b.SafeMM*2 < min(w, h)) || !between(0, 5000, w, h, b.AroundMM) || b.AroundMM > 0 && b.AroundMM < w || b.Material > Cotton || b.Product > Tote || !b.At.Finite() {
 			return j, refuse("edit-bad-blank")
 		}
 		if !b.Press.reasonable() {

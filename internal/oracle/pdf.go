@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 )
 
@@ -21,7 +22,7 @@ type PDF struct {
 // ReadPDF hands a document to the reader.
 func ReadPDF(tb testing.TB, data []byte) PDF {
 	tb.Helper()
-	for _, tool := range []string{"pdftocairo", "pdftotext", "pdffonts"} {
+	for _, tool := range []string{"pdftocairo", "pdftotext", "pdffonts", "pdfinfo"} {
 		if _, err := exec.LookPath(tool); err != nil {
 			missing(tb, "no %s: ./run test installs poppler-utils", tool)
 		}
@@ -36,6 +37,16 @@ func ReadPDF(tb testing.TB, data []byte) PDF {
 // Text returns the text of the document, in the order in which it was written; pages end
 // with a form feed.
 func (p PDF) Text() string { return string(p.run("pdftotext", "-raw", p.path, "-")) }
+
+// Title returns what the document is called.
+func (p PDF) Title() string {
+	for line := range strings.Lines(string(p.run("pdfinfo", "-enc", "UTF-8", p.path))) {
+		if title, is := strings.CutPrefix(line, "Title:"); is {
+			return strings.TrimSpace(title)
+		}
+	}
+	return ""
+}
 
 // Fonts returns the reader's table of fonts, a line for each under two of heads.
 func (p PDF) Fonts() string { return string(p.run("pdffonts", p.path)) }

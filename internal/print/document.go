@@ -4,6 +4,7 @@ import (
 	"io"
 	"strings"
 	"time"
+	"unicode/utf16"
 
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
@@ -61,7 +62,7 @@ func New(p Paper, about Info) *Document {
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(day)
 	pdf.SetModificationDate(day)
-	pdf.SetTitle(about.Title, true)
+	pdf.SetTitle(textString(plain(about.Title)), false)
 	pdf.SetLang(about.Language)
 	pdf.SetProducer("Abut", false)
 	pdf.SetMargins(0, 0, 0)
@@ -69,6 +70,16 @@ func New(p Paper, about Info) *Document {
 	pdf.AddUTF8FontFromBytes(family, "", goregular.TTF)
 	pdf.AddUTF8FontFromBytes(family, "B", gobold.TTF)
 	return &Document{paper: p, pdf: pdf}
+}
+
+// textString is text as a document's entries have it (ISO 32000-1, 7.9.2.2): UTF-16 with its
+// mark. The library's own knows no letters of four bytes, and reads on where the last is cut off.
+func textString(text string) string {
+	b := []byte{0xFE, 0xFF}
+	for _, u := range utf16.Encode([]rune(text)) {
+		b = append(b, byte(u>>8), byte(u))
+	}
+	return string(b)
 }
 
 // Paper returns the format of the pages.

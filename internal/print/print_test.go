@@ -96,6 +96,20 @@ func TestText_BoldHasTheLettersOfRegular(t *testing.T) {
 	}
 }
 
+// Titles are names of files, which are any bytes.
+func TestNew_TakesAnyTitle(t *testing.T) {
+	for title, want := range map[string]string{
+		"B\xe4r": "B?r", "\xff\xfe": "?", "\xe7\x8c": "?", "ünï 猫": "ünï 猫", "🐻 Bär": "🐻 Bär", "a\nb": "a b",
+	} {
+		d := New(A4, Info{Title: title})
+		d.AddPage()
+		d.Text(geometry.Pt(20, 20), title, Type{Size: 10})
+		if have := oracle.ReadPDF(t, bytesOf(t, d, "print-title")).Title(); have != want {
+			t.Errorf("%q became %q, not %q", title, have, want)
+		}
+	}
+}
+
 func TestLines_KeepWithinTheWidthAndLoseNothing(t *testing.T) {
 	d := New(A4, Info{})
 	body := Type{Size: 9}

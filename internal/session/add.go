@@ -27,7 +27,7 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 	all := func(ctx context.Context) (job.Job, error) {
 		var all job.Job
 		for i, path := range paths {
-			j, err := named(filepath.Base(path), func(ctx context.Context) (job.Job, error) { return Read(ctx, path) })(ctx)
+			j, err := named(filepath.Base(path), func(ctx context.Context) (job.Job, error) { return read(ctx, &s.opener, path) })(ctx)
 			if err != nil {
 				return all, err
 			}
@@ -66,7 +66,7 @@ func (s *Session) AddPicture(name string, get func(context.Context) ([]byte, err
 		case len(file) == 0:
 			return job.Job{}, ErrNoPicture
 		}
-		return workshop.OpenPicture(ctx, name, bytes.NewReader(file), job.Tracing{})
+		return s.opener.OpenPicture(ctx, name, bytes.NewReader(file), job.Tracing{})
 	}
 	if !s.Opened() {
 		arrive(s, name, read, func(j job.Job) { s.Use(s.fresh(j), "") })
@@ -110,11 +110,15 @@ func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *
 
 // Read reads a job file or a picture.
 func Read(ctx context.Context, path string) (job.Job, error) {
+	return read(ctx, new(workshop.Opener), path)
+}
+
+func read(ctx context.Context, o *workshop.Opener, path string) (job.Job, error) {
 	if IsDocument(path) {
 		d, err := readAside(ctx, path)
 		return d.Job, err
 	}
-	return workshop.Open(ctx, path)
+	return o.Open(ctx, path)
 }
 
 // readAside reads a job file until the context ends.

@@ -50,6 +50,8 @@ const (
 
 // Session is an open document, or none. Make one with New.
 type Session struct {
+	opener workshop.Opener
+
 	// OnChange is told what changed.
 	OnChange func(Change)
 	// OnTrouble is told what went wrong; workshop.Explain puts it into sentences.
@@ -192,7 +194,7 @@ func (s *Session) Open(path string) {
 		arrive(s, name, named(name, func(ctx context.Context) (document, error) { return readAside(ctx, path) }), func(d document) { s.use(d, path, false) })
 		return
 	}
-	s.open(path, name, func(ctx context.Context) (job.Job, error) { return workshop.Open(ctx, path) })
+	s.open(path, name, func(ctx context.Context) (job.Job, error) { return s.opener.Open(ctx, path) })
 }
 
 // OpenSVG is Open for a picture that is no file on disk.

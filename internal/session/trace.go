@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"image"
+	"reflect"
 	"slices"
 
 	"abut/internal/fit"
@@ -11,6 +12,7 @@ import (
 	"abut/internal/message"
 	"abut/internal/trace"
 	"abut/internal/words"
+	"abut/internal/workshop"
 )
 
 // Tracer tries out ways in which the picture of pixels of an item is traced. What
@@ -25,7 +27,9 @@ type Tracer struct {
 	item job.Item
 	at   At
 	pic  *trace.Picture
-	task *Task
+	// known is what opening the picture made of it, nil once that is told.
+	known *workshop.TracedPicture
+	task  *Task
 	// counting works out what would be cut of the result.
 	counting *Task
 	// wanted is what was asked for last, had what the last result is of.
@@ -37,7 +41,11 @@ type Tracer struct {
 func (s *Session) Tracer(id job.ItemID) *Tracer {
 	for _, it := range s.Job().Items {
 		if it.ID == id && it.Pixels != nil {
-			return &Tracer{s: s, item: it, at: s.At(), wanted: it.Pixels.Tracing, had: it.Pixels.Tracing}
+			t := &Tracer{s: s, item: it, at: s.At(), wanted: it.Pixels.Tracing, had: it.Pixels.Tracing}
+			if t.known = s.opener.Take(it.Pixels); t.known != nil {
+				t.pic = t.known.Picture
+			}
+			return t
 		}
 	}
 	return nil
@@ -80,12 +88,16 @@ func (t *Tracer) Ask(how job.Tracing) {
 	t.Stop()
 	t.wanted = how
 	var task *Task
-	pic, file := t.pic, t.item.Pixels.File
+	pic, file, known := t.pic, t.item.Pixels.File, t.known
+	t.known = nil
 	type done struct {
 		pic    *trace.Picture
 		result *trace.Result
 	}
 	task = run(t.s, message.Message{ID: "ui-task-trace"}, func(ctx context.Context) (done, error) {
+		if known != nil && reflect.DeepEqual(known.Tracing, how) {
+			return done{pic, known.Result}, nil
+		}
 		if pic == nil {
 			var err error
 			if pic, err = trace.Read(ctx, bytes.NewReader(file)); err != nil {

@@ -10,6 +10,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"reflect"
 	"testing"
 
 	"abut/internal/job"
@@ -73,6 +74,45 @@ func TestTracer_TheLastThatWasAskedForComes(t *testing.T) {
 	b.Undo()
 	if j := b.Job(); len(j.Items[0].Layers) != 3 || j.Items[0].Pixels.Tracing.BareGround {
 		t.Errorf("taken back: %d layers", len(j.Items[0].Layers))
+	}
+}
+
+// What opening a picture made of it is not made again when it is asked about: it is there at
+// once, and the same that would be made. Asked otherwise, it is traced.
+func TestTracer_KnowsWhatOpeningMade(t *testing.T) {
+	b := newBench(t)
+	path := drawn(t)
+	b.Open(path)
+	b.settle()
+	tr := b.Tracer(b.Traced()[0])
+	if tr.Image() == nil || tr.known == nil {
+		t.Fatal("it is read again")
+	}
+	had := tr.known.Result
+	var told []*trace.Result
+	tr.OnResult = func(r *trace.Result, err error) { told = append(told, r) }
+	for _, how := range []job.Tracing{tr.Wanted(), {Colours: 2}, tr.Wanted()} {
+		tr.Ask(how)
+		b.settle()
+	}
+	if len(told) != 3 || told[0] != had || told[1] == had || len(told[1].Layers) != 2 {
+		t.Fatalf("%d results", len(told))
+	}
+	if !reflect.DeepEqual(told[2].Layers, had.Layers) || !reflect.DeepEqual(told[2].Inks, had.Inks) {
+		t.Error("opening made something else")
+	}
+	if other := b.Tracer(b.Traced()[0]); other.known != nil {
+		t.Error("it is kept for good")
+	}
+	// The job's own layers are other ones than those that are told.
+	if j := b.Job(); !j.Items[0].Layers[0].Knocks || had.Layers[0].Knocks {
+		t.Error("what is told was changed")
+	}
+	b.AddPicture("pasted", func(context.Context) ([]byte, error) { return os.ReadFile(path) })
+	b.settle()
+	items := b.Traced()
+	if tr := b.Tracer(items[len(items)-1]); tr.known == nil {
+		t.Errorf("the pasted one is read again: %v", items)
 	}
 }
 

@@ -91,7 +91,7 @@ func (st State) inTheWay() (v Verdict, is bool) {
 	case WeakTooMany:
 		return say(fit.Trouble, "verdict-weak-many", MendStep)
 	}
-	if w := workshop.Verdict(st.Plan, st.Weak.Spots, st.Weak.Things); w.State != fit.Ready {
+	if w := workshop.Verdict(st.Plan, st.Weak.Spots, st.Weak.Things, nil); w.State != fit.Ready {
 		next := MendStep
 		if st.Weak.Open() == 0 {
 			next = SpotStep

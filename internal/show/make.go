@@ -178,24 +178,19 @@ func (a *art) press() func(*drawing) {
 func (a *art) done() func(*drawing) {
 	kind := a.kind()
 	var on []ink // the sheets and what a pen drew, as they lie on what is drawn here
-	var room geometry.Rect
-	switch kind {
-	case mug:
-		// The mug shows a little less than half of what goes round it; a small picture
-		// is shown as large as it is on it.
-		room = geometry.RectXYWH(-118, -92, 236, 196)
-	case shirt:
-		room = geometry.RectXYWH(-96, -104, 192, 230)
-	default:
-		room = geometry.RectXYWH(-135, -135, 270, 270)
-	}
-	at := Fitted(a.extent, room)
+	at := a.lies(kind)
+	var lying geometry.Rect
 	put := func(s *Shape, c colour.RGB) {
+		p := s.Path.Transform(at)
 		if kind == mug {
-			on = append(on, ink{whole(onMug(s.Path, at)), c})
-		} else {
-			on = append(on, ink{whole(s.Path.Transform(at)), c})
+			p = onMug(s.Path, at)
 		}
+		if b := p.Bounds(); len(on) == 0 {
+			lying = b
+		} else {
+			lying = lying.Union(b)
+		}
+		on = append(on, ink{whole(p), c})
 	}
 	for i := range a.cut {
 		put(a.cut[i].all, a.cut[i].colour)
@@ -205,21 +200,21 @@ func (a *art) done() func(*drawing) {
 			put(k.shape, k.colour)
 		}
 	}
-	body := shirtBody
-	if kind == plate {
-		r := around(room)
-		if body = box(r, 12); a.shape != nil && a.shape.Round {
-			body = ring(geometry.Point{}, 0.74*room.Width())
-		}
+	body := mugBody
+	if kind != mug {
+		body = a.body(kind)
 	}
-	carrier := whole(around(room).Path())
+	carrier := whole(around(lying).Path())
 	return func(d *drawing) {
 		k := (PictureHeight - 40) / 400.0
 		place := geometry.Translate(d.wide/2, PictureHeight/2+6).Mul(geometry.Scale(k, k))
 		if kind == mug {
 			d.fill(mugHandle, place, a.blank, 1)
 			d.outline(mugHandle, place, d.edgeOn(), 2, 0)
-			body = mugBody
+		}
+		if kind == tote {
+			d.fill(toteHandles, place, a.blank, 1)
+			d.outline(toteHandles, place, d.edgeOn(), 2, 0)
 		}
 		d.fill(body, place, a.blank, 1)
 		d.outline(body, place, d.edgeOn(), 2, 0)

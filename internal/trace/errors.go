@@ -20,6 +20,7 @@ const (
 	ErrBroken    = "trace-broken"      // args: format, detail
 	ErrTruncated = "trace-truncated"   // args: format
 	ErrNothing   = "trace-nothing"     // all of it is transparent
+	ErrGrain     = "trace-grain"       // no colour has an even area or a line: all of it is noise
 	ErrRead      = "trace-read-failed" // args: detail
 	ErrFormat    = "trace-format"      // no picture of pixels that can be read
 )

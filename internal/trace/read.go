@@ -43,7 +43,7 @@ var formats = []format{
 	{"JPEG", begins("\xff\xd8\xff"), jpeg.DecodeConfig, jpeg.Decode},
 	{"GIF", begins("GIF8"), gif.DecodeConfig, gif.Decode},
 	{"BMP", isBitmap, bmp.DecodeConfig, bmp.Decode},
-	{"WebP", func(h []byte) bool { return len(h) >= 12 && string(h[:4]) == "RIFF" && string(h[8:12]) == "WEBP" }, webp.DecodeConfig, webp.Decode},
+	{"WebP", func(h []byte) bool { return len(h) >= 12 && string(h[:4]) == "RIFF" && string(h[8:12]) == "WEBP" }, webp.DecodeConfig, decodeWebP},
 }
 
 // isBitmap looks at the size of the second header, too: two letters alone begin

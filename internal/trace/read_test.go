@@ -13,6 +13,7 @@ import (
 	"image/gif"
 	"image/jpeg"
 	"image/png"
+	"math/rand/v2"
 	"runtime"
 	"testing"
 
@@ -220,6 +221,20 @@ func TestTrace_TakesTheSmallestPictures(t *testing.T) {
 	var e *Error
 	if !errors.As(err, &e) || e.ID != ErrNothing {
 		t.Errorf("all transparent: %v", err)
+	}
+	// Where no two neighbours are alike nothing is transparent for all that.
+	r, grain := rand.New(rand.NewPCG(3, 5)), image.NewNRGBA(image.Rect(0, 0, 200, 200))
+	for i := range grain.Pix {
+		if grain.Pix[i] = uint8(r.Uint32()); i%4 == 3 {
+			grain.Pix[i] = 255
+		}
+	}
+	b.Reset()
+	if err := png.Encode(&b, grain); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Trace(context.Background(), &b, Options{}); !errors.As(err, &e) || e.ID != ErrGrain {
+		t.Errorf("grain: %v", err)
 	}
 }
 

@@ -315,6 +315,9 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 	res.Canvas = t.whole.MapRect(geometry.RectXYWH(0, 0, size.X, size.Y))
 	outlined, area := t.outlined(n)
 	if len(outlined) == 0 {
+		if slices.ContainsFunc(t.pic.pix, func(c rgba) bool { return c[3] > clearBelow }) {
+			return nil, fail(ErrGrain)
+		}
 		return nil, fail(ErrNothing)
 	}
 	res.Inks = t.left(area)

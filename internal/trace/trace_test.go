@@ -421,7 +421,7 @@ func TestIDs_HaveSentences(t *testing.T) {
 		if err := json.Unmarshal(data, &words); err != nil {
 			t.Fatal(err)
 		}
-		for _, id := range []string{ErrTooBig, ErrTooMany, ErrBroken, ErrTruncated, ErrNothing, ErrRead, ErrFormat} {
+		for _, id := range []string{ErrTooBig, ErrTooMany, ErrBroken, ErrTruncated, ErrNothing, ErrGrain, ErrRead, ErrFormat} {
 			if words[id] == "" {
 				t.Errorf("%s: no sentence for %s", language, id)
 			}

@@ -58,14 +58,18 @@ func underNewName(make func(number uint32) error) (err error) {
 	return err
 }
 
+// leftOver is how names of staging folders end, after that of the folder that is to be.
+var leftOver = regexp.MustCompile(`^\.[0-9a-f]{8}\.(part|gone)$`)
+
 // sweep removes what processes that were killed left of makeHidden's folders.
 // Each gets another name first: should its process live after all, that fails
 // where it would else put half of its files in place.
 func sweep(parent, base string) {
-	left := regexp.MustCompile(`^\.` + regexp.QuoteMeta(stem(base)) + `\.[0-9a-f]{8}\.(part|gone)$`)
+	// Names are any bytes, so that of the folder is no part of the pattern.
+	begin := "." + stem(base)
 	list, _ := os.ReadDir(parent)
 	for _, f := range list {
-		if !f.IsDir() || !left.MatchString(f.Name()) {
+		if rest, is := strings.CutPrefix(f.Name(), begin); !is || !f.IsDir() || !leftOver.MatchString(rest) {
 			continue
 		}
 		p := filepath.Join(parent, f.Name())

@@ -445,7 +445,7 @@ func look(ctx context.Context, cache *fit.Cache, drawn, j job.Job, p *fit.Plan) 
 	smallest, err := FindSmallest(ctx, p, j)
 	w := words.Chosen()
 	return Result{
-		Job: j, Drawn: before, Plan: p, Spots: describeSpots(p, spots), Verdict: w.Message(Verdict(before, spots, things).Message),
+		Job: j, Drawn: before, Plan: p, Spots: describeSpots(p, spots), Verdict: w.Message(Verdict(before, spots, things, weak).Message),
 		Warnings: describeWarnings(w, drawn, append(Warnings(drawn, before), weak...)),
 		Things:   describeThings(w, things), Smallest: smallest,
 	}, err

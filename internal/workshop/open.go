@@ -10,7 +10,11 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
+	"slices"
 	"strings"
+	"sync"
+	"unicode"
 
 	"abut/geometry"
 	"abut/geometry/parallel"
@@ -34,12 +38,53 @@ func Open(ctx context.Context, path string) (job.Job, error) {
 }
 
 func openTraced(ctx context.Context, path string, how job.Tracing) (job.Job, error) {
+	return new(Opener).openTraced(ctx, path, how)
+}
+
+// Opener opens art and keeps how it traced the last picture of pixels, for who asks about
+// its colours next: a large one takes seconds. The zero value works; several may use it.
+type Opener struct {
+	mu   sync.Mutex
+	last *TracedPicture
+}
+
+// TracedPicture is a picture of pixels, what it was traced as, and how.
+type TracedPicture struct {
+	Picture *trace.Picture
+	Result  *trace.Result
+	Tracing job.Tracing
+}
+
+// Open is Open.
+func (o *Opener) Open(ctx context.Context, path string) (job.Job, error) {
+	return o.openTraced(ctx, path, job.Tracing{})
+}
+
+// Take returns what was kept of a picture and keeps it no longer: it is as large as the picture. Nil where
+// another one was opened since, or it is known already how.
+func (o *Opener) Take(p *job.Pixels) *TracedPicture {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	t := o.last
+	if t == nil || !sameFile(t.Picture.File(), p.File) || !reflect.DeepEqual(t.Tracing, p.Tracing) {
+		return nil
+	}
+	o.last = nil
+	return t
+}
+
+// sameFile reports whether two are the same bytes in memory.
+func sameFile(a, b []byte) bool {
+	return len(a) > 0 && len(a) == len(b) && &a[0] == &b[0]
+}
+
+func (o *Opener) openTraced(ctx context.Context, path string, how job.Tracing) (job.Job, error) {
 	f, err := openFile(ctx, path)
 	if err != nil {
 		return job.Job{}, err
 	}
 	defer f.Close()
-	return OpenPicture(ctx, filepath.Base(path), f, how)
+	return o.OpenPicture(ctx, filepath.Base(path), f, how)
 }
 
 func openFile(ctx context.Context, path string) (*os.File, error) {
@@ -65,12 +110,17 @@ func openFile(ctx context.Context, path string) (*os.File, error) {
 // pixels, which is told by how it begins, and how it is traced; name says where it
 // is from.
 func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
+	return new(Opener).OpenPicture(ctx, name, r, how)
+}
+
+// OpenPicture is OpenPicture.
+func (o *Opener) OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
 	art, pixels, err := sniffed(ctx, r)
 	switch {
 	case err != nil:
 		return job.Job{}, err
 	case !pixels:
-		return openSVG(ctx, name, art, how)
+		return o.openSVG(ctx, name, art, how)
 	}
 	p, err := trace.Read(ctx, art)
 	if err != nil {
@@ -80,17 +130,21 @@ func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing)
 	if err != nil {
 		return job.Job{}, err
 	}
-	return opened(name, ofPixels(p, t, how)), nil
+	return opened(name, o.ofPixels(p, t, how)), nil
 }
 
 // ofPixels is a traced picture as an item of a job.
-func ofPixels(p *trace.Picture, t *trace.Result, how job.Tracing) job.Item {
-	for i := range t.Layers {
+func (o *Opener) ofPixels(p *trace.Picture, t *trace.Result, how job.Tracing) job.Item {
+	o.mu.Lock()
+	o.last = &TracedPicture{p, t, how}
+	o.mu.Unlock()
+	layers := slices.Clone(t.Layers)
+	for i := range layers {
 		// They only touch, but one that is moved or becomes broader would lie over another.
-		t.Layers[i].Knocks = true
+		layers[i].Knocks = true
 	}
 	return job.Item{
-		Canvas: t.Canvas, Layers: t.Layers, Warnings: t.Warnings,
+		Canvas: t.Canvas, Layers: layers, Warnings: t.Warnings,
 		Pixels: &job.Pixels{File: p.File(), Tracing: how},
 	}
 }
@@ -109,10 +163,10 @@ func sniffed(ctx context.Context, r io.Reader) (io.Reader, bool, error) {
 
 // OpenSVG is OpenPicture for a drawing.
 func OpenSVG(ctx context.Context, name string, r io.Reader) (job.Job, error) {
-	return openSVG(ctx, name, r, job.Tracing{})
+	return new(Opener).openSVG(ctx, name, r, job.Tracing{})
 }
 
-func openSVG(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
+func (o *Opener) openSVG(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
 	found := map[*svgimport.Picture]embedded{}
 	art, err := svgimport.Import(ctx, r, svgimport.Options{
 		ColourName: words.Colour,
@@ -130,7 +184,7 @@ func openSVG(ctx context.Context, name string, r io.Reader, how job.Tracing) (jo
 	case err != nil:
 		return job.Job{}, err
 	case art.Sole != nil:
-		it, err := found[art.Sole].alone(ctx, how)
+		it, err := found[art.Sole].alone(ctx, o, how)
 		it.PhysicalMM = art.SoleMM
 		return opened(name, it), err
 	}
@@ -171,7 +225,7 @@ func (e embedded) picture() *svgimport.Picture {
 }
 
 // alone is the picture as it is opened by itself.
-func (e embedded) alone(ctx context.Context, how job.Tracing) (job.Item, error) {
+func (e embedded) alone(ctx context.Context, o *Opener, how job.Tracing) (job.Item, error) {
 	t := e.traced
 	if how.Sheet {
 		var err error
@@ -179,15 +233,26 @@ func (e embedded) alone(ctx context.Context, how job.Tracing) (job.Item, error) 
 			return job.Item{}, err
 		}
 	}
-	return ofPixels(e.read, t, how), nil
+	return o.ofPixels(e.read, t, how), nil
 }
 
 // opened is a job with one picture, from what is called name.
 func opened(name string, it job.Item) job.Job {
 	it.ID, it.Copies = 1, 1
-	it.Name, it.Source = strings.TrimSuffix(name, filepath.Ext(name)), name
+	it.Name, it.Source = readable(strings.TrimSuffix(name, filepath.Ext(name))), name
 	it.Placement = placement(it.Canvas, it.PhysicalMM)
 	return job.Job{Items: []job.Item{it}}
+}
+
+// readable is a file's name as people read it: names are any bytes, of any encoding, with
+// line breaks even.
+func readable(name string) string {
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(name, "\uFFFD")))
 }
 
 // placement puts the canvas's corner at the board's origin, at the physical

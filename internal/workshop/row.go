@@ -38,7 +38,7 @@ func (c *copyOf) tell(w *words.Words, first bool, spots []fit.WeakSpot, m *Manif
 	}
 	c.row.WeakSpots = len(c.spots)
 	c.row.Warnings = append(describeWarnings(w, c.job, c.told), notes...)
-	c.row.Verdict = w.Message(Verdict(c.cut, c.spots, c.things).Message)
+	c.row.Verdict = w.Message(Verdict(c.cut, c.spots, c.things, c.told).Message)
 }
 
 // called is a row's number and name.

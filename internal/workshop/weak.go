@@ -13,13 +13,16 @@ import (
 	"abut/internal/message"
 )
 
+// notLookedFor is what is said where there is too much outline to look through.
+const notLookedFor = "weak-not-looked-for"
+
 // FindWeak returns the plan's weak spots and what to say about them; see
 // fit.Weak. Art too complex to be looked through costs a warning, and no error.
 func FindWeak(ctx context.Context, c *fit.Cache, p *fit.Plan, j job.Job) ([]fit.WeakSpot, []job.Warning, error) {
 	spots, err := c.Weak(ctx, p, j)
 	var crowded *planar.ComplexityError
 	if errors.As(err, &crowded) {
-		return nil, []job.Warning{{Message: message.Message{ID: "weak-not-looked-for"}, At: &crowded.At}}, nil
+		return nil, []job.Warning{{Message: message.Message{ID: notLookedFor}, At: &crowded.At}}, nil
 	}
 	return spots, weakWarnings(spots, j.Settings), err
 }
@@ -78,11 +81,15 @@ func thingsWith(things []fit.WeakThing, spots []fit.WeakSpot, which func(*fit.We
 }
 
 // Verdict is the plan's verdict with its weak spots and the things that they belong to: what
-// nobody accepted stands in the way of one press. A pen is named where it could draw one of the things.
-func Verdict(p *fit.Plan, spots []fit.WeakSpot, things []fit.WeakThing) fit.Verdict {
+// nobody accepted stands in the way of one press, and so does what notes say nobody could look
+// for. A pen is named where it could draw one of the things.
+func Verdict(p *fit.Plan, spots []fit.WeakSpot, things []fit.WeakThing, notes []job.Warning) fit.Verdict {
 	v := p.Verdict
 	if v.State != fit.Ready {
 		return v
+	}
+	if slices.ContainsFunc(notes, func(w job.Warning) bool { return w.ID == notLookedFor }) {
+		return fit.Verdict{State: fit.Trouble, Message: message.Message{ID: "verdict-weak-many"}}
 	}
 	for _, x := range []struct {
 		id    string

@@ -48,7 +48,7 @@ func each(spots []fit.WeakSpot) (out []fit.WeakThing) {
 func TestVerdict_CountsThingsAndNotTheirSpots(t *testing.T) {
 	p := &fit.Plan{Verdict: fit.Verdict{State: fit.Ready, Message: message.Message{ID: "verdict-ready"}}}
 	list := stuck(spots())
-	v := Verdict(p, list, []fit.WeakThing{{Spots: []int{0, 2, 3}}, {Spots: []int{1, 4}}})
+	v := Verdict(p, list, []fit.WeakThing{{Spots: []int{0, 2, 3}}, {Spots: []int{1, 4}}}, nil)
 	if v.Values["count"] != message.Count(2) {
 		t.Errorf("%v things", v.Values["count"])
 	}
@@ -59,7 +59,7 @@ func TestVerdict_NamesAPenWhereItHelps(t *testing.T) {
 	p := &fit.Plan{Verdict: fit.Verdict{State: fit.Ready, Message: message.Message{ID: "verdict-ready"}}}
 	list := stuck(spots())
 	for _, pen := range []bool{false, true} {
-		v := Verdict(p, list, []fit.WeakThing{{Layer: 1, Pen: pen, Spots: []int{0, 1, 2, 3, 4}}})
+		v := Verdict(p, list, []fit.WeakThing{{Layer: 1, Pen: pen, Spots: []int{0, 1, 2, 3, 4}}}, nil)
 		for _, l := range words.Languages() {
 			said := words.For(l.Tag).Remedy(v.Message)
 			if strings.Contains(said, " pen") != pen && strings.Contains(said, "Stift") != pen {
@@ -105,7 +105,7 @@ func TestVerdict_SaysWhatIsWeakOnceNothingElseIsInTheWay(t *testing.T) {
 		{fit.Trouble, fit.Trouble, "verdict-stacked", "verdict-stacked", spots(), 0},
 	} {
 		p := &fit.Plan{Verdict: fit.Verdict{State: c.state, Message: message.Message{ID: c.id, Values: map[string]any{"left": "sky"}}}}
-		v := Verdict(p, c.spots, each(c.spots))
+		v := Verdict(p, c.spots, each(c.spots), nil)
 		count, _ := v.Values["count"].(message.Count)
 		if v.State != c.then || v.ID != c.want || count != c.open || v.Values["left"] != "sky" || p.Verdict.ID != c.id {
 			t.Errorf("%+v, want %+v", v, c)
@@ -113,5 +113,17 @@ func TestVerdict_SaysWhatIsWeakOnceNothingElseIsInTheWay(t *testing.T) {
 		if text := words.English().Message(v.Message); c.state == fit.Ready && (strings.HasPrefix(text, "[") || strings.Contains(text, "<no value>")) {
 			t.Error(text)
 		}
+	}
+}
+
+// What nobody could look for is not ready for one press.
+func TestVerdict_IsNotReadyWhereNobodyLooked(t *testing.T) {
+	p := &fit.Plan{Verdict: fit.Verdict{State: fit.Ready, Message: message.Message{ID: "verdict-ready"}}}
+	crowded := []job.Warning{{Message: message.Message{ID: "lettering"}}, {Message: message.Message{ID: notLookedFor}}}
+	if v := Verdict(p, nil, nil, crowded); v.State != fit.Trouble || v.ID != "verdict-weak-many" {
+		t.Errorf("%+v", v)
+	}
+	if v := Verdict(p, nil, nil, crowded[:1]); v.State != fit.Ready {
+		t.Errorf("another note: %+v", v)
 	}
 }

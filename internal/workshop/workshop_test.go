@@ -97,6 +97,15 @@ func TestOpen_PlacesArtAtItsPhysicalSize(t *testing.T) {
 	}
 }
 
+func TestOpen_CallsAPictureAsPeopleReadIt(t *testing.T) {
+	for file, want := range map[string]string{"B\xe4r.svg": "B\uFFFDr", "two\nlines.svg": "two lines", " Bär 🐻 .svg": "Bär 🐻"} {
+		j, err := OpenSVG(context.Background(), file, strings.NewReader(discInSquare))
+		if err != nil || j.Items[0].Name != want {
+			t.Errorf("%q is called %q, not %q: %v", file, j.Items[0].Name, want, err)
+		}
+	}
+}
+
 func TestOpen_SaysWhatIsWrongWithAFile(t *testing.T) {
 	dir := t.TempDir()
 	tree.Put(t, filepath.Join(dir, "text.svg"), "no picture at all")

@@ -143,7 +143,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 	}
 	m.OvercutMM, m.WeedingLines = o.OvercutMM, o.WeedingLines
 	m.StackedBeforeMM2, m.WeakSpots, m.WeakThings = rounded(stacked), describeSpots(p, spots), describeThings(w, things)
-	verdict := Verdict(d.cut, spots, things).Message
+	verdict := Verdict(d.cut, spots, things, thin).Message
 	m.Warnings, m.Verdict, m.VerdictSays = describeWarnings(w, j, warnings), w.Message(verdict), says(verdict)
 	var copies []guide.Copy
 	for i := range o.rows {

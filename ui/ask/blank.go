@@ -24,7 +24,9 @@ type blankDialog struct {
 	h       *Host
 	offered []offeredBlank
 	// chosen is one of offered, −1 for a blank that is none of them.
-	chosen           int
+	chosen int
+	// product is that of what was chosen, whatever it is called and however large by now.
+	product          job.Product
 	colour           colour.RGB
 	list             *fyne.Container
 	name             *controls.Entry
@@ -52,7 +54,7 @@ func (h *Host) Blank() {
 		return
 	}
 	j := h.Session.Job()
-	d := &blankDialog{Dialog: h.Desk.New(560, say("ui-blank-title")), h: h, chosen: -1, colour: j.Settings.BlankColour()}
+	d := &blankDialog{Dialog: h.Desk.New(620, say("ui-blank-title")), h: h, chosen: -1, colour: j.Settings.BlankColour()}
 	d.SetHelp("size-and-blank")
 	d.list = container.New(&controls.Flow{Gap: 4})
 	d.name = controls.NewEntry("")
@@ -128,6 +130,7 @@ func (d *blankDialog) fill(b job.Blank) {
 	d.around.Set(b.AroundMM)
 	d.round.SetChecked(b.Round)
 	d.material.Choose(int(b.Material))
+	d.product = b.Product
 }
 
 // colours are those that the blank can have.
@@ -150,7 +153,7 @@ func (d *blankDialog) colours() fyne.CanvasObject {
 
 // typed is the blank as the entries say.
 func (d *blankDialog) typed() job.Blank {
-	b := job.Blank{Name: strings.TrimSpace(d.name.Text), Round: d.round.Checked, Material: job.Material(d.material.Chosen())}
+	b := job.Blank{Name: strings.TrimSpace(d.name.Text), Round: d.round.Checked, Material: job.Material(d.material.Chosen()), Product: d.product}
 	if b.Name == "" {
 		b.Name = say("ui-blank-own")
 	}

@@ -3,6 +3,7 @@ package ask
 import (
 	"testing"
 
+	"abut/internal/job"
 	"abut/ui/controls"
 	"abut/ui/entry"
 	"abut/ui/theme"
@@ -25,6 +26,39 @@ func TestBlank_ChosenIsAStepAndShown(t *testing.T) {
 	r.Session.Undo()
 	if r.Session.Job().Settings.BlankShape != nil {
 		t.Error("undo leaves the blank")
+	}
+}
+
+// A bag that is larger and called otherwise is a bag, also once it is one of one's own.
+func TestBlank_StaysTheThingItWas(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.demo("pair")
+	product := func() job.Product {
+		r.press(say("ui-blank-use")).Tapped(nil)
+		r.settle()
+		return r.Session.Job().Settings.BlankShape.Product
+	}
+	r.Blank()
+	r.tap(say("ui-blank-tote"))
+	overlay[*controls.Entry](r)[0].SetText("Gym bag")
+	overlay[*entry.Length](r)[0].SetText("320")
+	r.press(say("ui-blank-keep")).Tapped(nil)
+	if p := product(); p != job.Tote {
+		t.Errorf("%d", p)
+	}
+	r.Blank() // as the job has it, and used again
+	if p := product(); p != job.Tote {
+		t.Errorf("%d, used again", p)
+	}
+	r.Blank()
+	r.tap(say("ui-blank-tile"))
+	if p := product(); p != job.AnyProduct {
+		t.Errorf("a tile is %d", p)
+	}
+	r.Blank()
+	r.tap("Gym bag")
+	if p := product(); p != job.Tote {
+		t.Errorf("%d, from the list", p)
 	}
 }
 

@@ -159,7 +159,7 @@ func (e *exportDialog) tooFine() string {
 		if len(plan.Beyond) > 0 { // said above
 			plan.Verdict = fit.Verdict{State: fit.Ready}
 		}
-		if v := workshop.Verdict(&plan, w.Spots, w.Things); v.State != fit.Ready {
+		if v := workshop.Verdict(&plan, w.Spots, w.Things, nil); v.State != fit.Ready {
 			return strings.TrimSpace(e.h.words().Message(v.Message) + " " + e.h.words().Remedy(v.Message))
 		}
 	}

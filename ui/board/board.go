@@ -106,6 +106,7 @@ type Board struct {
 	base, over *canvas.Raster
 	fade       fade
 	rulers     [2]*ruler
+	ruledFrom  geometry.Point // where they begin
 	corner     *canvas.Rectangle
 	unit       *canvas.Text
 	chip       *canvas.Rectangle
@@ -167,11 +168,7 @@ func currentModifiers() fyne.KeyModifier {
 func (b *Board) SetJob(j job.Job, plan *fit.Plan, exact bool) {
 	units, none := b.job.Settings.Units, b.paper.Empty()
 	defer func() {
-		if j.Settings.Units != units || b.paper.Empty() != none { // else with the view
-			for _, r := range b.rulers {
-				r.refresh()
-			}
-		}
+		b.showRulers(j.Settings.Units != units || b.paper.Empty() != none) // else with the view
 	}()
 	b.Compare(false)
 	b.job, b.plan, b.exact = j, plan, exact

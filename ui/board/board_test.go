@@ -473,3 +473,42 @@ func TestRulers_HaveNumbersAgain(t *testing.T) {
 		t.Errorf("%d numbers, before there were %d", n, before)
 	}
 }
+
+// On a blank one measures from its corner, on screen as where it snaps; what lies on it mirrored, too.
+func TestRulers_BeginAtTheBlanksCorner(t *testing.T) {
+	b, w, _ := newBoard(t)
+	zeros := func() (out [2]float64) {
+		w.Canvas().Capture()
+		for i, r := range b.rulers {
+			out[i] = math.NaN()
+			r.eachTick(func(px, mm float64, _ bool) {
+				if math.Abs(mm) < 1e-9 {
+					out[i] = px
+				}
+			})
+		}
+		return out
+	}
+	near := func(have [2]float64, at geometry.Point) bool {
+		x, y := b.view.px(at)
+		return math.Abs(have[0]-x) < 1e-6 && math.Abs(have[1]-y) < 1e-6
+	}
+	if z := zeros(); !near(z, geometry.Point{}) {
+		t.Errorf("without a blank they begin at %v", z)
+	}
+	j := twoSquares()
+	j.Settings.BlankShape = &job.Blank{WidthMM: 120, HeightMM: 80, SafeMM: 5, At: geometry.Pt(51.3, 30.7)}
+	b.SetJob(j, nil, false)
+	if z := zeros(); !near(z, j.Settings.BlankShape.Bounds().Min) {
+		t.Errorf("on a blank they begin at %v", z)
+	}
+	b.SetGrid(5)
+	b.SetSnapping(Snapping{Grid: true})
+	if by, ok := b.snapTargets().x.edge(-8.7+20.4, 1); !ok || math.Abs(by+0.4) > 1e-9 {
+		t.Errorf("an edge 20.4 mm from the blank's moves by %g", by)
+	}
+	b.View(Sheets)
+	if z := zeros(); !near(z, geometry.Point{}) {
+		t.Errorf("beside sheets they begin at %v", z)
+	}
+}

@@ -79,7 +79,9 @@ func (b *Board) snapTargets() *snapTo {
 		}
 	}
 	if b.snapping.Grid {
+		zero := b.zero()
 		s.x.grid, s.y.grid = b.gridMM, b.gridMM
+		s.x.zero, s.y.zero = zero.X, zero.Y
 	}
 	return s
 }
@@ -150,15 +152,16 @@ func paintGrid(img *image.RGBA, r *request) {
 		shade(img, box, a)
 	}
 	px := step * r.view.scale
-	each := func(lo, hi int, upright bool) {
-		for i := int(math.Floor(float64(lo) / px)); float64(i)*px < float64(hi); i++ {
+	zero := zeroOf(r.job, r.mode, r.paper).Mul(r.view.scale)
+	each := func(lo, hi int, zero float64, upright bool) {
+		for i := int(math.Floor((float64(lo) - zero) / px)); float64(i)*px+zero < float64(hi); i++ {
 			a := uint8(34)
 			if i%bold == 0 {
 				a = 80
 			}
-			line(int(math.Round(float64(i)*px)), upright, a)
+			line(int(math.Round(float64(i)*px+zero)), upright, a)
 		}
 	}
-	each(img.Rect.Min.X, img.Rect.Max.X, true)
-	each(img.Rect.Min.Y, img.Rect.Max.Y, false)
+	each(img.Rect.Min.X, img.Rect.Max.X, zero.X, true)
+	each(img.Rect.Min.Y, img.Rect.Max.Y, zero.Y, false)
 }

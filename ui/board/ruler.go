@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/theme"
@@ -64,13 +65,34 @@ func (r *ruler) refresh() {
 	canvas.Refresh(r.ticks)
 }
 
-// along returns the offset of the board's origin along this ruler in pixels,
-// and the ruler's length in pixels.
-func (r *ruler) along() (origin, length int) {
-	if r.vertical {
-		return r.b.view.origin.Y, r.b.view.size.Y
+// zeroOf is where rulers and grid begin: at the corner of the blank, so that they say where on
+// it something lies; without one at that of the picture.
+func zeroOf(j job.Job, m Mode, paper geometry.Rect) geometry.Point {
+	if j.Settings.BlankShape == nil || m == Sheets {
+		return geometry.Point{}
 	}
-	return r.b.view.origin.X, r.b.view.size.X
+	return paper.Min
+}
+
+func (b *Board) zero() geometry.Point { return zeroOf(b.job, b.mode, b.paperNow()) }
+
+// showRulers has the rulers show what they measure by now, if that is something else.
+func (b *Board) showRulers(anew bool) {
+	if zero := b.zero(); anew || zero != b.ruledFrom {
+		b.ruledFrom = zero
+		for _, r := range b.rulers {
+			r.refresh()
+		}
+	}
+}
+
+// along returns the offset of the ruler's zero along it in pixels, and its length in pixels.
+func (r *ruler) along() (origin float64, length int) {
+	at := r.b.zero().Mul(r.b.view.scale)
+	if r.vertical {
+		return float64(r.b.view.origin.Y) + at.Y, r.b.view.size.Y
+	}
+	return float64(r.b.view.origin.X) + at.X, r.b.view.size.X
 }
 
 // unitMM is how many millimetres the rulers' unit has.
@@ -96,9 +118,9 @@ func (r *ruler) eachTick(f func(px, mm float64, label bool)) {
 	if small*scale < 4*float64(r.b.density) {
 		small, parts = step, 1
 	}
-	first := math.Floor(-float64(origin) / scale / small)
+	first := math.Floor(-origin / scale / small)
 	for i := first; ; i++ {
-		px := i*small*scale + float64(origin)
+		px := i*small*scale + origin
 		if px > float64(length) {
 			return
 		}

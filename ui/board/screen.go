@@ -30,11 +30,7 @@ func (b *Board) shown(p *picture) bool {
 		b.showChip(w.text, w.at)
 		b.placeGuides(w.guides)
 	}
-	if moved {
-		for _, r := range b.rulers {
-			r.refresh()
-		}
-	}
+	b.showRulers(moved)
 	if b.OnPainted != nil {
 		b.OnPainted()
 	}

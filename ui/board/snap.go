@@ -19,8 +19,8 @@ type snapLine struct {
 // it is everywhere.
 type snapAxis struct {
 	lines []snapLine
-	// grid is the distance of the grid's lines, which pass through 0; 0 for none.
-	grid float64
+	// grid is the distance of the grid's lines, one of which is at zero; 0 for none.
+	grid, zero float64
 }
 
 // add takes the two edges and the middle of what reaches from lo to hi along
@@ -57,7 +57,7 @@ func (s *snapAxis) nearest(v, reach float64, middle bool) (by float64, ok bool) 
 		}
 	}
 	if !ok && !middle && s.grid > 0 {
-		if d := math.Round(v/s.grid)*s.grid - v; math.Abs(d) <= best {
+		if d := s.zero + math.Round((v-s.zero)/s.grid)*s.grid - v; math.Abs(d) <= best {
 			by, ok = d, true
 		}
 	}
@@ -78,7 +78,7 @@ func (s *snapAxis) span(lo, hi, reach float64) (by float64, ok bool) {
 	try(hi, false, &lines)
 	try((lo+hi)/2, true, &lines)
 	if !ok {
-		grid := snapAxis{grid: s.grid}
+		grid := snapAxis{grid: s.grid, zero: s.zero}
 		try(lo, false, &grid)
 		try(hi, false, &grid)
 	}

@@ -25,6 +25,9 @@ const (
 	// millimetre. What is smaller is a crumb between other things, for which there is
 	// no place at any width that can be cut.
 	thingMM2 = 0.2
+	// usualMM is how large a picture is at least of which these lengths and areas were found. In a smaller one things
+	// are smaller, and no less what somebody drew.
+	usualMM = 40
 	// leastLeft is the share of a thing that mends leave at least. Half a thing is
 	// still seen for what it is; it leaves room for what else takes from its edges.
 	leastLeft = 0.5
@@ -45,18 +48,26 @@ func shades(a, b own.Material) bool {
 
 // hairline reports whether it is so thin that nobody misses it, however long it is: half as broad on average as what
 // someone may have drawn as a line (see hairMM), where its bounds tell its length.
-func (t *part) hairline() bool {
-	return t.area < hairMM/2*t.bounds.Longer()
+func (t *part) hairline(scale float64) bool {
+	return t.area < scale*hairMM/2*t.bounds.Longer()
+}
+
+// scale is how large the picture is, in times usualMM, and 1 from there on.
+func (m *mending) scale() float64 {
+	if !(m.page.Longer() > 0) {
+		return 1
+	}
+	return min(1, m.page.Longer()/usualMM)
 }
 
 // lost reports whether the mends take a thing away, or all but a rest of it; w is the
-// narrowest width.
-func (t *part) lost(w float64) bool {
+// narrowest width, and scale that of the picture.
+func (t *part) lost(w, scale float64) bool {
 	left := t.left
 	if t.area <= shadeSquares*w*w {
 		left += t.shade
 	}
-	return t.area >= thingMM2 && !t.hairline() && left < leastLeft*t.area
+	return t.area >= scale*scale*thingMM2 && !t.hairline(scale) && left < leastLeft*t.area
 }
 
 // unmendedPieces divides the map as if there were no mends. Its only error is the
@@ -102,9 +113,10 @@ func (m *mending) lost(ctx context.Context, within geometry.Rect, s job.Settings
 		return nil, err
 	}
 	within = within.Grow(-own.HealMM) // what is cut off at the side ends there
+	scale := m.scale()
 	var out []geometry.Rect
 	for i := range parts {
-		if t := &parts[i]; t.lost(s.Narrowest()) && within.Encloses(t.bounds) {
+		if t := &parts[i]; t.lost(s.Narrowest(), scale) && within.Encloses(t.bounds) {
 			out = append(out, t.bounds)
 		}
 	}

@@ -35,8 +35,26 @@ func TestLost_AHairlineIsMissedByNobody(t *testing.T) {
 		want        bool
 	}{{20, 0.03, false}, {20, 0.1, true}, {0.8, 0.75, true}} {
 		p := part{area: c.long * c.broad, bounds: geometry.RectXYWH(3, 4, c.long, c.broad)}
-		if got := p.lost(1); got != c.want {
+		if got := p.lost(1, 1); got != c.want {
 			t.Errorf("%g × %g mm: %t", c.long, c.broad, got)
 		}
+	}
+}
+
+// In a picture of some millimetres dots are no crumbs: how large something is at least that somebody
+// drew goes by the picture, up to the size that people usually make it.
+func TestLost_SmallPicturesHaveSmallThings(t *testing.T) {
+	for _, c := range []struct {
+		picture, side float64
+		want          bool
+	}{{60, 0.5, true}, {60, 0.4, false}, {40, 0.4, false}, {20, 0.4, true}, {20, 0.2, false}, {5, 0.08, true}, {5, 0.04, false}} {
+		m := &mending{page: geometry.RectXYWH(0, 0, c.picture, c.picture/2)}
+		p := part{area: c.side * c.side, bounds: geometry.RectXYWH(1, 1, c.side, c.side)}
+		if got := p.lost(1, m.scale()); got != c.want {
+			t.Errorf("%g mm in a picture of %g mm: %t", c.side, c.picture, got)
+		}
+	}
+	if (&mending{}).scale() != 1 {
+		t.Error("what is of no size is as usual")
 	}
 }

@@ -58,15 +58,16 @@ func (m *mending) picture(ctx context.Context, s job.Settings) (*picture, error)
 	for of, path := range p.outlines {
 		p.drawn[of] = geometry.NewEnclosure(path)
 	}
+	least := m.scale() * m.scale() * thingMM2
 	for i := range d.Pieces {
 		of, single := m.Owner(d.Pieces[i].Label)
-		if !single || d.Pieces[i].AreaMM2() < thingMM2 {
+		if !single || d.Pieces[i].AreaMM2() < least {
 			continue
 		}
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		parts, err := apart(ctx, d.Outline(i))
+		parts, err := apart(ctx, d.Outline(i), least)
 		if err != nil {
 			return nil, err
 		}
@@ -97,9 +98,9 @@ func (p *picture) outline(ctx context.Context, m *mending) error {
 // counts as two things.
 const straitMM = seenMM
 
-// apart divides a piece where it is so narrow that one sees two, without what is too small
-// for a thing. Errors as own.Lay.
-func apart(ctx context.Context, outline geometry.Path) ([]geometry.Path, error) {
+// apart divides a piece where it is so narrow that one sees two, without what is smaller than
+// a thing is at least, in mm². Errors as own.Lay.
+func apart(ctx context.Context, outline geometry.Path, least float64) ([]geometry.Path, error) {
 	piece := planar.Enclosed(outline)
 	shrunk, err := planar.Offset(ctx, piece, -straitMM/2, geometry.Join{}, planar.Options{})
 	if err != nil {
@@ -111,7 +112,7 @@ func apart(ctx context.Context, outline geometry.Path) ([]geometry.Path, error) 
 	}
 	var out []geometry.Path
 	for i := range d.Pieces {
-		if d.Pieces[i].AreaMM2() >= thingMM2/2 { // it was shrunk
+		if d.Pieces[i].AreaMM2() >= least/2 { // it was shrunk
 			out = append(out, d.Outline(i))
 		}
 	}
