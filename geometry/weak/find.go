@@ -175,11 +175,9 @@ type finder struct {
 	reach   float64
 	shapes  []shape
 	across  *across
-	crowded bool // see lookCloser
 	// loose are the sides that no other shape shares the ends of.
 	loose    *grid
 	looseIDs []sideID
-	parts    *overlay // nil, or label i is the thin part of shape i, n + i the sturdy one
 }
 
 const (
@@ -190,96 +188,96 @@ const (
 	manyNeedles = 1000
 )
 
-// divide parts all shapes into what is thin and what is sturdy. Bands are made less
-// deep where the outline is shallow only if there is much of that, or if they cross
-// too often: it takes more corners, and another corner on the grid moves what is
-// found by a step or two.
+// divide parts the shapes whose banks cannot be followed into what is thin and what is sturdy, each on a map of its own:
+// what lies beside a shape is told by its sides, and needs no place on that.
 func (f *finder) divide(ctx context.Context) error {
-	needles := 0
+	var mapped []*shape
 	for i := range f.shapes {
-		if f.shapes[i].banked != nil {
-			continue
-		}
-		for k := range f.shapes[i].discs {
-			if f.shapes[i].discs[k].r < needleShare*f.lengths.r {
-				needles++
-			}
-		}
-	}
-	if needles < manyNeedles {
-		err := f.cut(ctx)
-		if crowded := (*planar.ComplexityError)(nil); !errors.As(err, &crowded) {
-			return err
-		}
-	}
-	if err := f.lookCloser(ctx); err != nil {
-		return err
-	}
-	return f.cut(ctx)
-}
-
-// lookCloser makes ready for what crowds: it works out where all shapes are shallow,
-// and has what follows drawn larger.
-func (f *finder) lookCloser(ctx context.Context) error {
-	f.crowded = true
-	return parallel.Do(ctx, len(f.shapes), func(i int) {
 		if s := &f.shapes[i]; s.mapped() {
-			s.shallow, _ = s.shallows(&pace{ctx: ctx}, &f.lengths) // else the context is done, which Do says
+			mapped = append(mapped, s)
 		}
-	})
-}
-
-// cut lays on one map the shapes whose banks cannot be followed, opened, with the
-// bars of their medial discs, and those that they may touch.
-func (f *finder) cut(ctx context.Context) error {
-	n := len(f.shapes)
-	opened, err := f.open(ctx)
-	if err != nil {
+	}
+	parted, errs := make([]*parted, len(mapped)), make([]error, len(mapped))
+	err := parallel.Do(ctx, len(mapped), func(i int) { parted[i], errs[i] = f.part(ctx, mapped[i]) })
+	if err := cmp.Or(append(errs, err)...); err != nil {
 		return err
 	}
-	layers := make([]planar.Layer, 3*n)
-	var near []geometry.Rect // and the shapes that touch them
-	for i := range f.shapes {
-		if f.shapes[i].mapped() {
-			near = append(near, f.shapes[i].bounds)
+	for i, s := range mapped {
+		s.parts, s.discs = parted[i].parts, parted[i].left
+	}
+	if f.o.Memory != nil {
+		f.o.Memory.keepParted(parted)
+	}
+	return nil
+}
+
+// part does so with one shape, unless that was done. Bands are made less deep where the outline is shallow only if there is
+// much of that, or if they cross too often: it takes more corners, and another corner on the grid moves what is found by a
+// step or two.
+func (f *finder) part(ctx context.Context, s *shape) (*parted, error) {
+	if p := f.o.Memory.parted(s); p != nil {
+		return p, nil
+	}
+	p := &parted{sides: s.sides, discs: s.discs, pinched: s.pinched}
+	needles := 0
+	for k := range s.discs {
+		if s.discs[k].r < needleShare*f.lengths.r {
+			needles++
 		}
 	}
-	pace := &pace{ctx: ctx}
-	for i := range f.shapes {
-		s := &f.shapes[i]
-		if !slices.ContainsFunc(near, func(r geometry.Rect) bool { return !r.Intersect(s.bounds).Empty() }) {
-			continue
-		}
-		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
-		if !s.mapped() {
-			continue
-		}
-		layers[n+i].Figures = opened[i]
-		if layers[2*n+i].Figures, err = s.bars(pace, &f.lengths); err != nil {
-			return err
-		}
-		if f.crowded {
-			s.fewer()
+	var err error
+	if needles >= manyNeedles {
+		err = f.lookCloser(ctx, s)
+	}
+	if err == nil {
+		p.parts, err = f.cut(ctx, s)
+	}
+	if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) && s.shallow == nil {
+		if err = f.lookCloser(ctx, s); err == nil {
+			p.parts, err = f.cut(ctx, s)
 		}
 	}
-	f.parts, err = f.overlay(ctx, layers, f.label)
+	p.left = s.discs
+	return p, err
+}
+
+// lookCloser makes ready for what crowds: it works out where the shape is shallow,
+// and has what follows drawn larger.
+func (f *finder) lookCloser(ctx context.Context, s *shape) (err error) {
+	s.shallow, err = s.shallows(&pace{ctx: ctx}, &f.lengths)
 	return err
 }
 
-// label says whether a place is thin, and of which shape. cover is ascending.
-func (f *finder) label(cover []int32) int32 {
-	n := int32(len(f.shapes))
-	if len(cover) == 0 || cover[0] >= n {
+// The layers of a shape's map, and the labels of its parts.
+const (
+	outlined, opened, barred = 0, 1, 2
+	thinPart, sturdyPart     = 0, 1
+)
+
+// cut lays a shape on a map, opened, with the bars of its medial discs.
+func (f *finder) cut(ctx context.Context, s *shape) (*overlay, error) {
+	open, err := f.open(ctx, s)
+	if err != nil {
+		return nil, err
+	}
+	bars, err := s.bars(&pace{ctx: ctx}, &f.lengths)
+	if err != nil {
+		return nil, err
+	}
+	if s.shallow != nil {
+		s.fewer()
+	}
+	layers := []planar.Layer{{Figures: []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}}, {Figures: open}, {Figures: bars}}
+	return f.overlay(ctx, s, layers, label)
+}
+
+// label says whether a place of a shape is thin. cover is ascending.
+func label(cover []int32) int32 {
+	switch {
+	case len(cover) == 0 || cover[0] != outlined:
 		return planar.None
+	case len(cover) == 2 && cover[1] == opened:
+		return sturdyPart
 	}
-	i := cover[0]
-	if len(f.shapes[i].sides) == 0 {
-		return planar.None
-	}
-	_, open := slices.BinarySearch(cover, n+i)
-	_, barred := slices.BinarySearch(cover, 2*n+i)
-	if f.shapes[i].mapped() && (!open || barred) {
-		return i
-	}
-	return n + i
+	return thinPart
 }

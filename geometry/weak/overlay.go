@@ -23,15 +23,12 @@ const enlarged = 64
 // reachMM is how far from the origin planar's grid reaches, with room to spare.
 const reachMM = 50_000
 
-// overlay lays layers on one map and cuts it by a rule from covers to labels.
-func (f *finder) overlay(ctx context.Context, layers []planar.Layer, label func(cover []int32) int32) (*overlay, error) {
+// overlay lays layers of a shape on a map and cuts it by a rule from covers to labels.
+func (f *finder) overlay(ctx context.Context, s *shape, layers []planar.Layer, label func(cover []int32) int32) (*overlay, error) {
 	scale := 1.0
-	if f.crowded {
-		far := 0.0
-		for i := range f.shapes {
-			b := f.shapes[i].bounds.Grow(f.lengths.width)
-			far = max(far, -b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y)
-		}
+	if s.shallow != nil {
+		b := s.bounds.Grow(f.lengths.width)
+		far := max(-b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y)
 		for scale = enlarged; scale > 1 && scale*far > reachMM; {
 			scale /= 2
 		}

@@ -12,6 +12,7 @@ import (
 type Memory struct {
 	widthMM   float64
 	last, all *looked // nil where nobody looked
+	mapped    []*parted
 }
 
 // looked is what is kept of one look.
@@ -222,6 +223,47 @@ func (c *comparison) renumbered(all, then []answer, id int32) []answer {
 		all = append(all, d)
 	}
 	return all
+}
+
+// parted is what the map of a shape showed. It hangs on nothing but the shape's sides and which discs it has.
+type parted struct {
+	sides   []side
+	discs   []disc
+	pinched []int32
+	parts   *overlay
+	left    []disc // those that are left, see fewer
+	looks   int    // that took a map, since it was needed
+}
+
+// mostLooks is for how many looks that take a map what one showed is kept that was not needed: as many as things are tried about
+// the same picture.
+const mostLooks = 4
+
+// parted returns what the map of a shape showed if that is as it was, or nil. Several may ask at a time.
+func (m *Memory) parted(s *shape) *parted {
+	if m == nil {
+		return nil
+	}
+	for _, p := range m.mapped {
+		if slices.Equal(p.sides, s.sides) && slices.Equal(p.discs, s.discs) && slices.Equal(p.pinched, s.pinched) {
+			return p
+		}
+	}
+	return nil
+}
+
+// keepParted remembers what maps showed this time, and forgets what was not needed for long.
+func (m *Memory) keepParted(now []*parted) {
+	for _, p := range m.mapped {
+		p.looks++
+	}
+	for _, p := range now {
+		if p.looks == 0 { // it is new
+			m.mapped = append(m.mapped, p)
+		}
+		p.looks = 0
+	}
+	m.mapped = slices.DeleteFunc(m.mapped, func(p *parted) bool { return p.looks > mostLooks })
 }
 
 // keep remembers what was asked this time.
