@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"sync/atomic"
 
 	"abut/geometry"
 	"abut/geometry/parallel"
@@ -79,7 +80,7 @@ func (f *finder) follow(ctx context.Context) (mapped bool, err error) {
 
 // newFinder lists the shapes to look at: the pieces, and the gaps between them.
 func newFinder(ctx context.Context, pieces []geometry.Path, o Options) (*finder, error) {
-	f := &finder{o: o, lengths: lengthsFor(o.WidthMM), reach: reach}
+	f := &finder{o: o, lengths: lengthsFor(o.WidthMM), reach: reach, most: maxCrossings}
 	for i, p := range pieces {
 		f.shapes = append(f.shapes, newShape(int32(i), p, &f.lengths))
 	}
@@ -173,6 +174,7 @@ type finder struct {
 	o       Options
 	lengths lengths
 	reach   float64
+	most    int // crossings
 	shapes  []shape
 	across  *across
 	// loose are the sides that no other shape shares the ends of.
@@ -189,7 +191,8 @@ const (
 )
 
 // divide parts the shapes whose banks cannot be followed into what is thin and what is sturdy, each on a map of its own:
-// what lies beside a shape is told by its sides, and needs no place on that.
+// what lies beside a shape is told by its sides, and needs no place on that. Where bands cross too often, of one shape or
+// of all together, it looks closer at all of them.
 func (f *finder) divide(ctx context.Context) error {
 	var mapped []*shape
 	for i := range f.shapes {
@@ -197,47 +200,65 @@ func (f *finder) divide(ctx context.Context) error {
 			mapped = append(mapped, s)
 		}
 	}
-	parted, errs := make([]*parted, len(mapped)), make([]error, len(mapped))
-	err := parallel.Do(ctx, len(mapped), func(i int) { parted[i], errs[i] = f.part(ctx, mapped[i]) })
-	if err := cmp.Or(append(errs, err)...); err != nil {
+	all, err := f.partAll(ctx, mapped, false)
+	if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) {
+		all, err = f.partAll(ctx, mapped, true)
+	}
+	if err != nil {
 		return err
 	}
 	for i, s := range mapped {
-		s.parts, s.discs = parted[i].parts, parted[i].left
+		s.parts, s.discs = all[i].parts, all[i].left
 	}
 	if f.o.Memory != nil {
-		f.o.Memory.keepParted(parted)
+		f.o.Memory.keepParted(all)
 	}
 	return nil
+}
+
+// partAll does so, and looks closer at each shape if it is asked to.
+func (f *finder) partAll(ctx context.Context, mapped []*shape, closer bool) ([]*parted, error) {
+	all, errs := make([]*parted, len(mapped)), make([]error, len(mapped))
+	var crossings atomic.Int64
+	err := parallel.Do(ctx, len(mapped), func(i int) {
+		s := mapped[i]
+		// Whoever comes last, it is too many for all of them together, or for none.
+		if crossings.Load() <= int64(f.most) {
+			if all[i], errs[i] = f.part(ctx, s, closer); errs[i] != nil {
+				return
+			}
+		}
+		if all[i] == nil || crossings.Add(int64(all[i].crossings)) > int64(f.most) {
+			errs[i] = &planar.ComplexityError{At: s.bounds.Centre(), Budget: f.most}
+		}
+	})
+	return all, cmp.Or(append(errs, err)...)
 }
 
 // part does so with one shape, unless that was done. Bands are made less deep where the outline is shallow only if there is
 // much of that, or if they cross too often: it takes more corners, and another corner on the grid moves what is found by a
 // step or two.
-func (f *finder) part(ctx context.Context, s *shape) (*parted, error) {
-	if p := f.o.Memory.parted(s); p != nil {
-		return p, nil
-	}
-	p := &parted{sides: s.sides, discs: s.discs, pinched: s.pinched}
+func (f *finder) part(ctx context.Context, s *shape, closer bool) (*parted, error) {
 	needles := 0
 	for k := range s.discs {
 		if s.discs[k].r < needleShare*f.lengths.r {
 			needles++
 		}
 	}
-	var err error
-	if needles >= manyNeedles {
-		err = f.lookCloser(ctx, s)
+	closer = closer || needles >= manyNeedles
+	if p := f.o.Memory.parted(s, closer); p != nil {
+		return p, nil
 	}
-	if err == nil {
-		p.parts, err = f.cut(ctx, s)
-	}
-	if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) && s.shallow == nil {
-		if err = f.lookCloser(ctx, s); err == nil {
-			p.parts, err = f.cut(ctx, s)
+	p := &parted{sides: s.sides, discs: s.discs, pinched: s.pinched, closer: closer}
+	s.shallow = nil
+	if closer {
+		if err := f.lookCloser(ctx, s); err != nil {
+			return nil, err
 		}
 	}
-	p.left = s.discs
+	var err error
+	p.parts, p.crossings, err = f.cut(ctx, s)
+	p.left, s.discs = s.discs, p.discs
 	return p, err
 }
 
@@ -254,21 +275,25 @@ const (
 	thinPart, sturdyPart     = 0, 1
 )
 
-// cut lays a shape on a map, opened, with the bars of its medial discs.
-func (f *finder) cut(ctx context.Context, s *shape) (*overlay, error) {
+// cut lays a shape on a map, opened, with the bars of its medial discs. It returns, too, how often what it has laid crosses.
+func (f *finder) cut(ctx context.Context, s *shape) (_ *overlay, crossings int, _ error) {
 	open, err := f.open(ctx, s)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	bars, err := s.bars(&pace{ctx: ctx}, &f.lengths)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	if s.shallow != nil {
 		s.fewer()
 	}
 	layers := []planar.Layer{{Figures: []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}}, {Figures: open}, {Figures: bars}}
-	return f.overlay(ctx, s, layers, label)
+	d, err := f.overlay(ctx, s, layers, label)
+	if err != nil {
+		return nil, 0, err
+	}
+	return d, d.crossings, nil
 }
 
 // label says whether a place of a shape is thin. cover is ascending.

@@ -17,7 +17,7 @@ func TestMain(m *testing.M) { oracle.Main(m) }
 func openedArea(t *testing.T, p geometry.Path, o Options) (area, border float64) {
 	t.Helper()
 	l := lengthsFor(o.WidthMM)
-	f := &finder{o: o, lengths: l, reach: 1000, shapes: []shape{newShape(0, p, &l)}}
+	f := &finder{o: o, lengths: l, reach: 1000, most: maxCrossings, shapes: []shape{newShape(0, p, &l)}}
 	if _, err := f.look(context.Background()); err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,8 @@ import (
 // is read off is in millimetres all the same.
 type overlay struct {
 	*planar.Division
-	scale float64
+	scale     float64
+	crossings int // on the map
 }
 
 // enlarged is how much larger what crowds is drawn, at most. On planar's grid the
@@ -41,7 +42,7 @@ func (f *finder) overlay(ctx context.Context, s *shape, layers []planar.Layer, l
 			}
 		}
 	}
-	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: scale * f.lengths.sagitta, MaxCrossings: maxCrossings})
+	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: scale * f.lengths.sagitta, MaxCrossings: f.most})
 	if err != nil {
 		if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) {
 			return nil, &planar.ComplexityError{At: crowded.At.Mul(1 / scale), Budget: crowded.Budget}
@@ -49,7 +50,7 @@ func (f *finder) overlay(ctx context.Context, s *shape, layers []planar.Layer, l
 		return nil, err
 	}
 	d, err := m.Divide(ctx, m.Label(label))
-	return &overlay{d, scale}, err
+	return &overlay{d, scale, m.NumEdges() - m.NumVertices()}, err
 }
 
 func (o *overlay) mm(p planar.Point) geometry.Point { return p.MM().Mul(1 / o.scale) }

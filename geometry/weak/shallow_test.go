@@ -33,7 +33,7 @@ func findBy(t *testing.T, pieces []geometry.Path, o Options, shallow bool) []Spo
 				t.Fatal(err)
 			}
 		}
-		if s.parts, err = f.cut(ctx, s); err != nil {
+		if s.parts, _, err = f.cut(ctx, s); err != nil {
 			t.Fatal(err)
 		}
 	}
