@@ -200,9 +200,10 @@ func (f *finder) divide(ctx context.Context) error {
 			mapped = append(mapped, s)
 		}
 	}
-	all, err := f.partAll(ctx, mapped, false)
-	if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) {
-		all, err = f.partAll(ctx, mapped, true)
+	all := make([]*parted, len(mapped))
+	err := f.partAll(ctx, mapped, all, false)
+	if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) && f.helps(all) {
+		err = f.partAll(ctx, mapped, all, true)
 	}
 	if err != nil {
 		return err
@@ -216,14 +217,29 @@ func (f *finder) divide(ctx context.Context) error {
 	return nil
 }
 
-// partAll does so, and looks closer at each shape if it is asked to.
-func (f *finder) partAll(ctx context.Context, mapped []*shape, closer bool) ([]*parted, error) {
-	all, errs := make([]*parted, len(mapped)), make([]error, len(mapped))
+// helps reports whether it may help to look closer at the shapes too at which that was not done: not if those are too much
+// at which it was.
+func (f *finder) helps(all []*parted) bool {
+	crossings := 0
+	for _, p := range all {
+		if p != nil && p.closer {
+			if p.parts == nil {
+				return false
+			}
+			crossings += p.crossings
+		}
+	}
+	return crossings <= f.most
+}
+
+// partAll does so for the shapes for which it was not done already, and looks closer at each if it is asked to.
+func (f *finder) partAll(ctx context.Context, mapped []*shape, all []*parted, closer bool) error {
+	errs := make([]error, len(mapped))
 	var crossings atomic.Int64
 	err := parallel.Do(ctx, len(mapped), func(i int) {
 		s := mapped[i]
 		// Whoever comes last, it is too many for all of them together, or for none.
-		if crossings.Load() <= int64(f.most) {
+		if done := all[i] != nil && all[i].closer; !done && crossings.Load() <= int64(f.most) {
 			if all[i], errs[i] = f.part(ctx, s, closer); errs[i] != nil {
 				return
 			}
@@ -232,7 +248,7 @@ func (f *finder) partAll(ctx context.Context, mapped []*shape, closer bool) ([]*
 			errs[i] = &planar.ComplexityError{At: s.bounds.Centre(), Budget: f.most}
 		}
 	})
-	return all, cmp.Or(append(errs, err)...)
+	return cmp.Or(append(errs, err)...)
 }
 
 // part does so with one shape, unless that was done. Bands are made less deep where the outline is shallow only if there is
