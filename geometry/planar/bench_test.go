@@ -183,6 +183,32 @@ func TestBuild_GrowsNearlyLinearly(t *testing.T) {
 	}
 }
 
+// What a large map has given up is not there any more when the next one is begun, nor is the map before: so
+// art that is built again and again takes no more room than the first time.
+func TestBuild_LargeMapsLeaveNoRoomBehind(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds maps of 300,000 vertices")
+	}
+	in := field(300_000)
+	var before, after runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&before)
+	var m *Map
+	for range 3 {
+		var err error
+		if m, err = Build(context.Background(), in, Options{}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	runtime.ReadMemStats(&after)
+	took := float64(after.HeapAlloc) - float64(before.HeapAlloc)
+	kept := bytesKept(in)
+	runtime.KeepAlive(m)
+	if took > 1.7*kept {
+		t.Errorf("after three maps of %.0f MB there are %.0f MB", kept/1e6, took/1e6)
+	}
+}
+
 // BenchmarkSmooth divides and puts back curves: art of straight lines, of curves,
 // and needles that all leave from one point.
 func BenchmarkSmooth(b *testing.B) {

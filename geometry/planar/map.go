@@ -157,6 +157,9 @@ func (m *Map) trapezoid2(e *Edge) int64 {
 // NumFaces returns the number of faces; face 0 is Outside.
 func (m *Map) NumFaces() int { return len(m.cover) }
 
+// NumVertices returns how many vertices there are.
+func (m *Map) NumVertices() int { return len(m.vertices) }
+
 // NumEdges returns the number of edges.
 func (m *Map) NumEdges() int { return len(m.edges) }
 

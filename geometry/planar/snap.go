@@ -88,6 +88,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	large := len(segs)+len(crossings) > mostKept
 	if large {
 		sc.lines, sc.lineIDs, sc.runs, sc.cells, sc.found = nil, nil, runs{}, [len(sc.cells)]cellScratch{}, [len(sc.found)][]Point{}
+		collect()
 	}
 	if n := len(arr.vertices); !large || cap(arr.vertices) > n+n/4 {
 		arr.vertices = slices.Clone(arr.vertices) // they stay with the map, the rest is scratch
@@ -95,6 +96,7 @@ func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *sc
 	err = arr.settle(ctx, whole, near.near, lo, hi, budget, sc)
 	if large {
 		*sc = scratch{windings: sc.windings, deltas: sc.deltas}
+		collect()
 	}
 	return arr, err
 }

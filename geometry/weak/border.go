@@ -25,13 +25,14 @@ type border struct {
 // sharp is the cosine of the turn from which a corner counts: 60°.
 const sharp = 0.5
 
-func (f *finder) border(i int32) border {
-	p := &f.parts.Pieces[i]
+// border returns that of part i of shape k.
+func (f *finder) border(k, i int32) border {
+	p := &f.shapes[k].parts.Pieces[i]
 	b := border{neighbours: map[int32]float64{}, cuspMM: f.cusp()}
 	var hull []geometry.Point
 	for _, ring := range p.Rings {
 		var free [][]geometry.Point
-		free, hull = f.borderOf(ring, p.Label%int32(len(f.shapes)), &b, hull)
+		free, hull = f.borderOf(ring, k, &b, hull)
 		for _, way := range free {
 			b.add(way, f.lengths.step)
 		}
@@ -43,22 +44,17 @@ func (f *finder) border(i int32) border {
 // borderOf adds a ring of a shape's thin part to its border and its points to the hull, and
 // returns the stretches of it that are outline of the shape.
 func (f *finder) borderOf(ring planar.Ring, shape int32, b *border, hull []geometry.Point) (free [][]geometry.Point, all []geometry.Point) {
-	d := f.parts
+	d := f.shapes[shape].parts
 	first, before := false, false
 	runs := 0
 	for k, ref := range ring.Seams {
-		owner := f.shapeAcross(ref)
-		contact := owner == shape
+		contact := d.across(ref) != planar.None
 		pts := d.points(ref)
 		hull = append(hull, pts...)
 		switch {
 		case !contact:
 			b.freeMM += d.lengthMM(ref)
-			other := NoPiece
-			if owner >= 0 {
-				other = f.shapes[owner].piece
-			}
-			b.neighbours[other] += d.lengthMM(ref)
+			f.besideAll(shape, pts, b.neighbours)
 			if k > 0 && !before {
 				last := len(free) - 1
 				free[last] = append(free[last], pts[1:]...)
@@ -84,12 +80,17 @@ func (f *finder) borderOf(ring planar.Ring, shape int32, b *border, hull []geome
 	return free, hull
 }
 
-// shapeAcross returns the shape across a seam, −1 for none.
-func (f *finder) shapeAcross(ref planar.SeamRef) int32 {
-	if across := f.parts.across(ref); across != planar.None {
-		return f.parts.Pieces[across].Label % int32(len(f.shapes))
+// besideAll adds to all the lengths of what lies across of a stretch of the outline of shape k, by piece.
+func (f *finder) besideAll(k int32, way []geometry.Point, all map[int32]float64) {
+	s := &f.shapes[k]
+	for i := 1; i < len(way); i++ {
+		a, b := way[i-1], way[i]
+		if side, _, ok := s.grid.nearest(a.Lerp(b, 0.5), f.lengths.sample, -1); ok {
+			f.beside(k, side, a, b, all)
+		} else {
+			all[NoPiece] += b.Sub(a).Len()
+		}
 	}
-	return -1
 }
 
 // cusp is how much of its side a corner's residue loses because shapes are grown

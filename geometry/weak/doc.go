@@ -27,12 +27,13 @@
 // side is told by sides with the same corners.
 //
 // A map is laid, and shapes are opened on it, where banks cannot be followed: in a
-// pinch of many corners, and where rounding leaves an end without another one.
+// pinch of many corners, and where rounding leaves an end without another one. Each shape
+// that needs one has a map of its own.
 //
 // What is asked for in parts of a picture (Options.Within) is asked there alone: from the sides
 // that lie near, along the outline and across it, as far as it is thin. So each spot is found as
 // it would be among all others. With a Memory, what an outline answered is asked again only
-// within a width of sides that came or went.
+// within a width of sides that came or went, and a map is laid anew only for a shape that changed.
 //
 // # Accuracy
 //

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"sync/atomic"
 
 	"abut/geometry"
 	"abut/geometry/parallel"
@@ -79,7 +80,7 @@ func (f *finder) follow(ctx context.Context) (mapped bool, err error) {
 
 // newFinder lists the shapes to look at: the pieces, and the gaps between them.
 func newFinder(ctx context.Context, pieces []geometry.Path, o Options) (*finder, error) {
-	f := &finder{o: o, lengths: lengthsFor(o.WidthMM), reach: reach}
+	f := &finder{o: o, lengths: lengthsFor(o.WidthMM), reach: reach, most: maxCrossings}
 	for i, p := range pieces {
 		f.shapes = append(f.shapes, newShape(int32(i), p, &f.lengths))
 	}
@@ -173,13 +174,12 @@ type finder struct {
 	o       Options
 	lengths lengths
 	reach   float64
+	most    int // crossings
 	shapes  []shape
 	across  *across
-	crowded bool // see lookCloser
 	// loose are the sides that no other shape shares the ends of.
 	loose    *grid
 	looseIDs []sideID
-	parts    *overlay // nil, or label i is the thin part of shape i, n + i the sturdy one
 }
 
 const (
@@ -190,96 +190,135 @@ const (
 	manyNeedles = 1000
 )
 
-// divide parts all shapes into what is thin and what is sturdy. Bands are made less
-// deep where the outline is shallow only if there is much of that, or if they cross
-// too often: it takes more corners, and another corner on the grid moves what is
-// found by a step or two.
+// divide parts the shapes whose banks cannot be followed into what is thin and what is sturdy, each on a map of its own:
+// what lies beside a shape is told by its sides, and needs no place on that. Where bands cross too often, of one shape or
+// of all together, it looks closer at all of them.
 func (f *finder) divide(ctx context.Context) error {
-	needles := 0
+	var mapped []*shape
 	for i := range f.shapes {
-		if f.shapes[i].banked != nil {
-			continue
-		}
-		for k := range f.shapes[i].discs {
-			if f.shapes[i].discs[k].r < needleShare*f.lengths.r {
-				needles++
-			}
-		}
-	}
-	if needles < manyNeedles {
-		err := f.cut(ctx)
-		if crowded := (*planar.ComplexityError)(nil); !errors.As(err, &crowded) {
-			return err
-		}
-	}
-	if err := f.lookCloser(ctx); err != nil {
-		return err
-	}
-	return f.cut(ctx)
-}
-
-// lookCloser makes ready for what crowds: it works out where all shapes are shallow,
-// and has what follows drawn larger.
-func (f *finder) lookCloser(ctx context.Context) error {
-	f.crowded = true
-	return parallel.Do(ctx, len(f.shapes), func(i int) {
 		if s := &f.shapes[i]; s.mapped() {
-			s.shallow, _ = s.shallows(&pace{ctx: ctx}, &f.lengths) // else the context is done, which Do says
+			mapped = append(mapped, s)
 		}
-	})
-}
-
-// cut lays on one map the shapes whose banks cannot be followed, opened, with the
-// bars of their medial discs, and those that they may touch.
-func (f *finder) cut(ctx context.Context) error {
-	n := len(f.shapes)
-	opened, err := f.open(ctx)
+	}
+	all := make([]*parted, len(mapped))
+	err := f.partAll(ctx, mapped, all, false)
+	if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) && f.helps(all) {
+		err = f.partAll(ctx, mapped, all, true)
+	}
 	if err != nil {
 		return err
 	}
-	layers := make([]planar.Layer, 3*n)
-	var near []geometry.Rect // and the shapes that touch them
-	for i := range f.shapes {
-		if f.shapes[i].mapped() {
-			near = append(near, f.shapes[i].bounds)
+	for i, s := range mapped {
+		s.parts, s.discs = all[i].parts, all[i].left
+	}
+	if f.o.Memory != nil {
+		f.o.Memory.keepParted(all)
+	}
+	return nil
+}
+
+// helps reports whether it may help to look closer at the shapes too at which that was not done: not if those are too much
+// at which it was.
+func (f *finder) helps(all []*parted) bool {
+	crossings := 0
+	for _, p := range all {
+		if p != nil && p.closer {
+			if p.parts == nil {
+				return false
+			}
+			crossings += p.crossings
 		}
 	}
-	pace := &pace{ctx: ctx}
-	for i := range f.shapes {
-		s := &f.shapes[i]
-		if !slices.ContainsFunc(near, func(r geometry.Rect) bool { return !r.Intersect(s.bounds).Empty() }) {
-			continue
+	return crossings <= f.most
+}
+
+// partAll does so for the shapes for which it was not done already, and looks closer at each if it is asked to.
+func (f *finder) partAll(ctx context.Context, mapped []*shape, all []*parted, closer bool) error {
+	errs := make([]error, len(mapped))
+	var crossings atomic.Int64
+	err := parallel.Do(ctx, len(mapped), func(i int) {
+		s := mapped[i]
+		// Whoever comes last, it is too many for all of them together, or for none.
+		if done := all[i] != nil && all[i].closer; !done && crossings.Load() <= int64(f.most) {
+			if all[i], errs[i] = f.part(ctx, s, closer); errs[i] != nil {
+				return
+			}
 		}
-		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
-		if !s.mapped() {
-			continue
+		if all[i] == nil || crossings.Add(int64(all[i].crossings)) > int64(f.most) {
+			errs[i] = &planar.ComplexityError{At: s.bounds.Centre(), Budget: f.most}
 		}
-		layers[n+i].Figures = opened[i]
-		if layers[2*n+i].Figures, err = s.bars(pace, &f.lengths); err != nil {
-			return err
-		}
-		if f.crowded {
-			s.fewer()
+	})
+	return cmp.Or(append(errs, err)...)
+}
+
+// part does so with one shape, unless that was done. Bands are made less deep where the outline is shallow only if there is
+// much of that, or if they cross too often: it takes more corners, and another corner on the grid moves what is found by a
+// step or two.
+func (f *finder) part(ctx context.Context, s *shape, closer bool) (*parted, error) {
+	needles := 0
+	for k := range s.discs {
+		if s.discs[k].r < needleShare*f.lengths.r {
+			needles++
 		}
 	}
-	f.parts, err = f.overlay(ctx, layers, f.label)
+	closer = closer || needles >= manyNeedles
+	if p := f.o.Memory.parted(s, closer); p != nil {
+		return p, nil
+	}
+	p := &parted{sides: s.sides, discs: s.discs, pinched: s.pinched, closer: closer}
+	s.shallow = nil
+	if closer {
+		if err := f.lookCloser(ctx, s); err != nil {
+			return nil, err
+		}
+	}
+	var err error
+	p.parts, p.crossings, err = f.cut(ctx, s)
+	p.left, s.discs = s.discs, p.discs
+	return p, err
+}
+
+// lookCloser makes ready for what crowds: it works out where the shape is shallow,
+// and has what follows drawn larger.
+func (f *finder) lookCloser(ctx context.Context, s *shape) (err error) {
+	s.shallow, err = s.shallows(&pace{ctx: ctx}, &f.lengths)
 	return err
 }
 
-// label says whether a place is thin, and of which shape. cover is ascending.
-func (f *finder) label(cover []int32) int32 {
-	n := int32(len(f.shapes))
-	if len(cover) == 0 || cover[0] >= n {
+// The layers of a shape's map, and the labels of its parts.
+const (
+	outlined, opened, barred = 0, 1, 2
+	thinPart, sturdyPart     = 0, 1
+)
+
+// cut lays a shape on a map, opened, with the bars of its medial discs. It returns, too, how often what it has laid crosses.
+func (f *finder) cut(ctx context.Context, s *shape) (_ *overlay, crossings int, _ error) {
+	open, err := f.open(ctx, s)
+	if err != nil {
+		return nil, 0, err
+	}
+	bars, err := s.bars(&pace{ctx: ctx}, &f.lengths)
+	if err != nil {
+		return nil, 0, err
+	}
+	if s.shallow != nil {
+		s.fewer()
+	}
+	layers := []planar.Layer{{Figures: []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}}, {Figures: open}, {Figures: bars}}
+	d, err := f.overlay(ctx, s, layers, label)
+	if err != nil {
+		return nil, 0, err
+	}
+	return d, d.crossings, nil
+}
+
+// label says whether a place of a shape is thin. cover is ascending.
+func label(cover []int32) int32 {
+	switch {
+	case len(cover) == 0 || cover[0] != outlined:
 		return planar.None
+	case len(cover) == 2 && cover[1] == opened:
+		return sturdyPart
 	}
-	i := cover[0]
-	if len(f.shapes[i].sides) == 0 {
-		return planar.None
-	}
-	_, open := slices.BinarySearch(cover, n+i)
-	_, barred := slices.BinarySearch(cover, 2*n+i)
-	if f.shapes[i].mapped() && (!open || barred) {
-		return i
-	}
-	return n + i
+	return thinPart
 }

@@ -24,21 +24,8 @@ func (f *finder) spots(ctx context.Context) ([]Spot, error) {
 			}
 		case s.banked != nil:
 			out = append(out, f.along(int32(i))...)
-		}
-	}
-	if f.parts != nil {
-		n := int32(len(f.shapes))
-		for i := range f.parts.Pieces {
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
-			p := &f.parts.Pieces[i]
-			if p.Label >= n || f.shapes[p.Label].isSpeck(f.o) || !f.o.wanted(f.parts.bounds(int32(i))) {
-				continue
-			}
-			if s, ok := f.spot(int32(i)); ok {
-				out = append(out, s)
-			}
+		case s.parts != nil:
+			out = append(out, f.mapped(int32(i))...)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Spot) int {
@@ -175,11 +162,24 @@ func (f *finder) speck(k int32) Spot {
 	}
 }
 
-// spot measures a connected thin part of the map; false when it is but a corner.
-func (f *finder) spot(i int32) (Spot, bool) {
-	s := &f.shapes[f.parts.Pieces[i].Label]
-	b := f.border(i)
-	out := Spot{Outline: f.parts.outline(i), Bounds: f.parts.bounds(i), AreaMM2: f.parts.areaMM2(i)}
+// mapped lists the spots that the map of shape k shows.
+func (f *finder) mapped(k int32) (out []Spot) {
+	d := f.shapes[k].parts
+	for i := range d.Pieces {
+		if d.Pieces[i].Label == thinPart && f.o.wanted(d.bounds(int32(i))) {
+			if s, ok := f.spot(k, int32(i)); ok {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// spot measures a connected thin part of the map of shape k; false when it is but a corner.
+func (f *finder) spot(k, i int32) (Spot, bool) {
+	s := &f.shapes[k]
+	b := f.border(k, i)
+	out := Spot{Outline: s.parts.outline(i), Bounds: s.parts.bounds(i), AreaMM2: s.parts.areaMM2(i)}
 	if b.runs == 0 && out.AreaMM2 < 0.5*s.area {
 		return out, false // a crumb of rounding that touches its piece at corners
 	}

@@ -4,60 +4,45 @@ import (
 	"context"
 	"iter"
 	"math"
-	"slices"
 
 	"abut/geometry"
 	"abut/geometry/planar"
 )
 
-// open returns, for each shape with thin places, what is left of it there
+// open returns what is left of a shape near its thin places
 // after shrinking by half the width and growing back, as figures of one layer,
 // and sets its core: what there is before growing back. It is larger than the
 // true opening where nothing thin is near.
-func (f *finder) open(ctx context.Context) ([][]planar.Figure, error) {
-	n, l := len(f.shapes), &f.lengths
-	out := make([][]planar.Figure, n)
-	layers := make([]planar.Layer, 2*n)
-	near := make([]*nearby, n)
+func (f *finder) open(ctx context.Context, s *shape) (out []planar.Figure, _ error) {
+	l := &f.lengths
+	s.core = nil
 	pace := &pace{ctx: ctx}
-	for i := range f.shapes {
-		s := &f.shapes[i]
-		s.core = nil
-		if !s.mapped() {
-			continue
-		}
-		near[i] = newNearby(centres(s.discs), f.reach*l.width)
-		layers[i].Figures = []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}
-		band, err := near[i].band(pace, s.grid.sides, -l.r, s, l)
-		if err != nil {
-			return nil, err
-		}
-		if s.shallow != nil {
-			band = append(band, s.sectors(near[i], l)...)
-		}
-		layers[n+i].Figures = []planar.Figure{{Path: band}}
+	near := newNearby(centres(s.discs), f.reach*l.width)
+	band, err := near.band(pace, s.grid.sides, -l.r, s, l)
+	if err != nil {
+		return nil, err
 	}
-	d, err := f.overlay(ctx, layers, func(c []int32) int32 {
-		if len(c) == 0 || int(c[0]) >= n {
-			return planar.None
+	if s.shallow != nil {
+		band = append(band, s.sectors(near, l)...)
+	}
+	layers := []planar.Layer{{Figures: []planar.Figure{{Path: s.outline, Rule: geometry.EvenOdd}}}, {Figures: []planar.Figure{{Path: band}}}}
+	d, err := f.overlay(ctx, s, layers, func(c []int32) int32 {
+		if len(c) == 1 && c[0] == outlined {
+			return sturdyPart
 		}
-		if _, shrunk := slices.BinarySearch(c, int32(n)+c[0]); shrunk {
-			return planar.None
-		}
-		return c[0]
+		return planar.None
 	})
 	if err != nil {
 		return nil, err
 	}
 	for k := range d.Pieces {
-		i := d.Pieces[k].Label
 		core := d.outline(int32(k))
-		f.shapes[i].core = append(f.shapes[i].core, core...)
-		band, err := near[i].band(pace, sides(core), l.r+l.slack, nil, l)
+		s.core = append(s.core, core...)
+		band, err := near.band(pace, sides(core), l.r+l.slack, nil, l)
 		if err != nil {
 			return nil, err
 		}
-		out[i] = append(out[i], planar.Figure{Path: core, Rule: geometry.EvenOdd}, planar.Figure{Path: band})
+		out = append(out, planar.Figure{Path: core, Rule: geometry.EvenOdd}, planar.Figure{Path: band})
 	}
 	return out, nil
 }

@@ -17,19 +17,19 @@ func TestMain(m *testing.M) { oracle.Main(m) }
 func openedArea(t *testing.T, p geometry.Path, o Options) (area, border float64) {
 	t.Helper()
 	l := lengthsFor(o.WidthMM)
-	f := &finder{o: o, lengths: l, reach: 1000, shapes: []shape{newShape(0, p, &l)}}
+	f := &finder{o: o, lengths: l, reach: 1000, most: maxCrossings, shapes: []shape{newShape(0, p, &l)}}
 	if _, err := f.look(context.Background()); err != nil {
 		t.Fatal(err)
 	}
 	if s := &f.shapes[0]; len(s.discs) == 0 {
 		s.discs = []disc{{c: p[0].Start, s: 0, t: 0}}
 	}
-	opened, err := f.open(context.Background())
+	opened, err := f.open(context.Background(), &f.shapes[0])
 	if err != nil {
 		t.Fatal(err)
 	}
 	m, err := planar.Build(context.Background(), []planar.Layer{
-		{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}, {Figures: opened[0]},
+		{Figures: []planar.Figure{{Path: p, Rule: geometry.EvenOdd}}}, {Figures: opened},
 	}, planar.Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -12,7 +12,8 @@ import (
 // is read off is in millimetres all the same.
 type overlay struct {
 	*planar.Division
-	scale float64
+	scale     float64
+	crossings int // on the map
 }
 
 // enlarged is how much larger what crowds is drawn, at most. On planar's grid the
@@ -23,15 +24,12 @@ const enlarged = 64
 // reachMM is how far from the origin planar's grid reaches, with room to spare.
 const reachMM = 50_000
 
-// overlay lays layers on one map and cuts it by a rule from covers to labels.
-func (f *finder) overlay(ctx context.Context, layers []planar.Layer, label func(cover []int32) int32) (*overlay, error) {
+// overlay lays layers of a shape on a map and cuts it by a rule from covers to labels.
+func (f *finder) overlay(ctx context.Context, s *shape, layers []planar.Layer, label func(cover []int32) int32) (*overlay, error) {
 	scale := 1.0
-	if f.crowded {
-		far := 0.0
-		for i := range f.shapes {
-			b := f.shapes[i].bounds.Grow(f.lengths.width)
-			far = max(far, -b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y)
-		}
+	if s.shallow != nil {
+		b := s.bounds.Grow(f.lengths.width)
+		far := max(-b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y)
 		for scale = enlarged; scale > 1 && scale*far > reachMM; {
 			scale /= 2
 		}
@@ -44,7 +42,7 @@ func (f *finder) overlay(ctx context.Context, layers []planar.Layer, label func(
 			}
 		}
 	}
-	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: scale * f.lengths.sagitta, MaxCrossings: maxCrossings})
+	m, err := planar.Build(ctx, layers, planar.Options{SagittaMM: scale * f.lengths.sagitta, MaxCrossings: f.most})
 	if err != nil {
 		if crowded := (*planar.ComplexityError)(nil); errors.As(err, &crowded) {
 			return nil, &planar.ComplexityError{At: crowded.At.Mul(1 / scale), Budget: crowded.Budget}
@@ -52,7 +50,7 @@ func (f *finder) overlay(ctx context.Context, layers []planar.Layer, label func(
 		return nil, err
 	}
 	d, err := m.Divide(ctx, m.Label(label))
-	return &overlay{d, scale}, err
+	return &overlay{d, scale, m.NumEdges() - m.NumVertices()}, err
 }
 
 func (o *overlay) mm(p planar.Point) geometry.Point { return p.MM().Mul(1 / o.scale) }

@@ -12,6 +12,7 @@ import (
 type Memory struct {
 	widthMM   float64
 	last, all *looked // nil where nobody looked
+	mapped    map[partedKey][]*parted
 }
 
 // looked is what is kept of one look.
@@ -222,6 +223,70 @@ func (c *comparison) renumbered(all, then []answer, id int32) []answer {
 		all = append(all, d)
 	}
 	return all
+}
+
+// parted is what the map of a shape showed. It hangs on nothing but the shape's sides, which discs it has, and whether one
+// looked closer.
+type parted struct {
+	sides     []side
+	discs     []disc
+	pinched   []int32
+	closer    bool
+	parts     *overlay
+	crossings int    // see cut
+	left      []disc // those that are left, see fewer
+	looks     int    // that took a map, since it was needed
+}
+
+// partedKey tells most of them apart: there may be thousands.
+type partedKey struct {
+	sides, discs int
+	first        side
+}
+
+func keyOf(sides []side, discs []disc) partedKey { return partedKey{len(sides), len(discs), sides[0]} }
+
+// mostLooks is for how many looks that take a map what one showed is kept that was not needed: as many as things are tried about
+// the same picture.
+const mostLooks = 4
+
+// parted returns what the map of a shape showed if that is as it was, or nil. Several may ask at a time.
+func (m *Memory) parted(s *shape, closer bool) *parted {
+	if m == nil {
+		return nil
+	}
+	for _, p := range m.mapped[keyOf(s.sides, s.discs)] {
+		if p.closer == closer && slices.Equal(p.sides, s.sides) && slices.Equal(p.discs, s.discs) && slices.Equal(p.pinched, s.pinched) {
+			return p
+		}
+	}
+	return nil
+}
+
+// keepParted remembers what maps showed this time, and forgets what was not needed for long.
+func (m *Memory) keepParted(now []*parted) {
+	if m.mapped == nil {
+		m.mapped = map[partedKey][]*parted{}
+	}
+	for _, of := range m.mapped {
+		for _, p := range of {
+			p.looks++
+		}
+	}
+	for _, p := range now {
+		if p.looks == 0 { // it is new
+			k := keyOf(p.sides, p.discs)
+			m.mapped[k] = append(m.mapped[k], p)
+		}
+		p.looks = 0
+	}
+	for k, of := range m.mapped {
+		if of = slices.DeleteFunc(of, func(p *parted) bool { return p.looks > mostLooks }); len(of) > 0 {
+			m.mapped[k] = of
+		} else {
+			delete(m.mapped, k)
+		}
+	}
 }
 
 // keep remembers what was asked this time.

@@ -23,13 +23,19 @@ func findBy(t *testing.T, pieces []geometry.Path, o Options, shallow bool) []Spo
 	if _, err := f.look(ctx); err != nil {
 		t.Fatal(err)
 	}
-	if shallow {
-		if err := f.lookCloser(ctx); err != nil {
+	for i := range f.shapes {
+		s := &f.shapes[i]
+		if !s.mapped() {
+			continue
+		}
+		if shallow {
+			if err := f.lookCloser(ctx, s); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if s.parts, _, err = f.cut(ctx, s); err != nil {
 			t.Fatal(err)
 		}
-	}
-	if err := f.cut(ctx); err != nil {
-		t.Fatal(err)
 	}
 	spots, err := f.spots(ctx)
 	if err != nil {
@@ -125,13 +131,19 @@ func cores(t *testing.T, pieces []geometry.Path, reach float64, shallow bool) *f
 	if _, err := f.look(ctx); err != nil {
 		t.Fatal(err)
 	}
-	if shallow {
-		if err := f.lookCloser(ctx); err != nil {
+	for i := range f.shapes {
+		s := &f.shapes[i]
+		if !s.mapped() {
+			continue
+		}
+		if shallow {
+			if err := f.lookCloser(ctx, s); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, err := f.open(ctx, s); err != nil {
 			t.Fatal(err)
 		}
-	}
-	if _, err := f.open(ctx); err != nil {
-		t.Fatal(err)
 	}
 	return f
 }

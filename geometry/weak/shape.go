@@ -28,6 +28,7 @@ type shape struct {
 	banked         *banked       // nil where thin parts are found on a map
 	shallow        *shallows     // nil where bands are half a width deep throughout
 	core           geometry.Path // what shrinking leaves, near thin places
+	parts          *overlay      // what is thin and what is sturdy, where it takes a map to tell
 	measured       *way
 }
 

@@ -1,9 +1,6 @@
 package mend
 
 import (
-	"math"
-	"slices"
-
 	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
@@ -25,7 +22,7 @@ func (m *mending) drawn(p *Spot) bool {
 	}
 	reach := p.Bounds.Grow(2 * own.HealMM)
 	for i := range m.placed {
-		if !m.Bounds[i].Intersect(reach).Empty() && m.along(p, i, reach) >= drawnShare {
+		if !m.Bounds[i].Intersect(reach).Empty() && m.along(p, i) >= drawnShare {
 			is = true
 			break
 		}
@@ -52,17 +49,8 @@ type spotKey struct {
 const mostSides = 300
 
 // along returns which share of a spot's outline runs along the outline of a layer.
-func (m *mending) along(p *Spot, layer int, reach geometry.Rect) float64 {
-	var near [][2]geometry.Point
-	for _, l := range m.chords(layer) {
-		if math.Max(l[0].X, l[1].X) >= reach.Min.X && math.Min(l[0].X, l[1].X) <= reach.Max.X &&
-			math.Max(l[0].Y, l[1].Y) >= reach.Min.Y && math.Min(l[0].Y, l[1].Y) <= reach.Max.Y {
-			near = append(near, l)
-		}
-	}
-	if len(near) == 0 {
-		return 0
-	}
+func (m *mending) along(p *Spot, layer int) float64 {
+	near := m.chords(layer)
 	sides := 0
 	for _, c := range p.Outline {
 		sides += len(c.Segments) + 1
@@ -76,34 +64,33 @@ func (m *mending) along(p *Spot, layer int, reach geometry.Rect) float64 {
 			}
 			length, mid := b.Sub(a).Len(), a.Lerp(b, 0.5)
 			all += length
-			if slices.ContainsFunc(near, func(l [2]geometry.Point) bool {
-				return geometry.Near(l[0], l[1], mid, 2*own.HealMM)
-			}) {
+			if near.Nears(mid, 2*own.HealMM) {
 				on += length
 			}
 		}
 	}
+	if on == 0 {
+		return 0
+	}
 	return on / all
 }
 
-// chords returns the outlines of a layer as it was drawn, as straight lines.
-func (m *mending) chords(layer int) [][2]geometry.Point {
+// chords returns the outlines of a layer as it was drawn, as straight lines, of which there may be a hundred thousand: who
+// asks what lies near a place asks those alone that lie as high.
+func (m *mending) chords(layer int) *geometry.Enclosure {
 	k := m.known
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.lines == nil {
-		k.lines = make([][][2]geometry.Point, len(m.placed))
+		k.lines = make([]*geometry.Enclosure, len(m.placed))
 	}
 	if k.lines[layer] == nil {
 		l := &m.placed[layer]
-		k.lines[layer] = [][2]geometry.Point{}
+		var all geometry.Path
 		for _, x := range l.Shapes {
-			for _, c := range x.Path.Transform(l.Transform).Flatten(spotSagittaMM) {
-				for a, b := range c.Sides() {
-					k.lines[layer] = append(k.lines[layer], [2]geometry.Point{a, b})
-				}
-			}
+			all = append(all, x.Path.Transform(l.Transform).Flatten(spotSagittaMM)...)
 		}
+		k.lines[layer] = geometry.NewEnclosure(all)
 	}
 	return k.lines[layer]
 }

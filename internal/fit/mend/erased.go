@@ -3,6 +3,7 @@ package mend
 import (
 	"slices"
 
+	"abut/geometry"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -19,6 +20,10 @@ func (v *solver) erases(mend job.Mend, spot *Spot, layers []layer) bool {
 		return false
 	}
 	w := v.settings.Narrowest()
+	var bounds []geometry.Rect // of the layers, in which there may be thousands of sides
+	for i := range layers {
+		bounds = append(bounds, layers[i].path.Bounds())
+	}
 	for i := range v.start.spots {
 		p := &v.start.spots[i]
 		if p.Of == spot.Of || p.Of == own.Bare || p.LengthMM < drawnTimes*w || hair(p) {
@@ -27,7 +32,7 @@ func (v *solver) erases(mend job.Mend, spot *Spot, layers []layer) bool {
 		gone := 0.0
 		for _, l := range p.Spine {
 			at := l[0].Lerp(l[1], 0.5)
-			if !slices.ContainsFunc(layers, func(l layer) bool { return l.path.Bounds().Contains(at) }) {
+			if !slices.ContainsFunc(bounds, func(b geometry.Rect) bool { return b.Contains(at) }) {
 				continue
 			}
 			if f := v.Map.Locate(at); f >= 0 {

@@ -51,7 +51,7 @@ type mending struct {
 type asDrawn struct {
 	mu sync.Mutex
 	// lines are the outlines of each layer, nil for those that nobody asked for: see chords.
-	lines [][][2]geometry.Point
+	lines []*geometry.Enclosure
 	// spots are those of which somebody asked, and whether they were drawn so: see drawn.
 	spots map[spotKey]bool
 }

@@ -101,8 +101,7 @@ func (m *mending) bay(s *Spot, w float64) bool {
 	if s.Kind != weak.Point || s.bluntLengthMM(w) <= longestBlunted*w || len(s.Neighbours) > 1 {
 		return false
 	}
-	reach := s.Bounds.Grow(2 * own.HealMM)
-	return m.along(s, m.anchor(s), reach) < 1-drawnShare
+	return m.along(s, m.anchor(s)) < 1-drawnShare
 }
 
 // remedies are what can be done about a spot.

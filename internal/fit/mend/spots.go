@@ -43,18 +43,21 @@ type Spot struct {
 	end      *Spot         // see blunt
 	hairline *Spot         // see narrowed
 	cover    geometry.Path // see covered
+	enlarged *enlarged     // see wholeLarger
 }
 
 // piece is what is found of the outline of one when somebody asks: it may lie around thousands of spots.
 type piece struct {
 	inside  func() *geometry.Enclosure
 	areaMM2 func() float64
+	mu      sync.Mutex
+	grown   map[growth]geometry.Path // see offset
 }
 
 func newPiece(outline geometry.Path) *piece {
 	return &piece{
-		sync.OnceValue(func() *geometry.Enclosure { return geometry.NewEnclosure(outline) }),
-		sync.OnceValue(func() float64 { return math.Abs(outline.SignedArea()) }),
+		inside:  sync.OnceValue(func() *geometry.Enclosure { return geometry.NewEnclosure(outline) }),
+		areaMM2: sync.OnceValue(func() float64 { return math.Abs(outline.SignedArea()) }),
 	}
 }
 

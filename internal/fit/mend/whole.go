@@ -28,13 +28,35 @@ const (
 	endShare = 0.3
 )
 
-// wholeLarger returns layers that make a piece that is thin all over broad as a whole: its
+// enlarged is what wholeLarger found for a spot on a map: its pieces may have thousands of sides, and what nothing
+// was done about is looked at once more when less is spared.
+type enlarged struct {
+	on    *own.Places
+	found map[job.Mend][]layer
+}
+
+// wholeLarger returns what wholeAnew does, found once for a map.
+func (m *mending) wholeLarger(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+	if s.enlarged == nil || s.enlarged.on != m.Places {
+		s.enlarged = &enlarged{m.Places, map[job.Mend][]layer{}}
+	}
+	if out, known := s.enlarged.found[mend]; known {
+		return slices.Clone(out), nil
+	}
+	out, err := m.wholeAnew(ctx, s, mend, settings)
+	if err == nil {
+		s.enlarged.found[mend] = slices.Clone(out)
+	}
+	return out, err
+}
+
+// wholeAnew returns layers that make a piece that is thin all over broad as a whole: its
 // outline moves outwards by as little as makes all of it broad enough, evenly on the side of
 // those that give way, and stays where others are: what was left of a disc behind a bar grows
 // away from that. So it has no more corners than before, where discs along its middle would
 // make a bone of it. What is thin all the same at its ends is cut off straight, or with Smooth,
 // for what nobody drew, round. Nothing where it would have to grow too far. Errors as own.Lay.
-func (m *mending) wholeLarger(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
+func (m *mending) wholeAnew(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
 	if s.whole == nil || !s.Whole && s.Kind != weak.Speck {
 		return nil, nil
 	}
@@ -48,7 +70,7 @@ func (m *mending) wholeLarger(ctx context.Context, s *Spot, mend job.Mend, setti
 		}
 	}
 	g := grower{
-		piece: s.whole, smooth: mend.Smooth, room: room, alike: m.others(s, 2*mostWhole*w), apart: w,
+		piece: s.whole, about: s.ofPiece(), smooth: mend.Smooth, room: room, alike: m.others(s, 2*mostWhole*w), apart: w,
 		limits: weak.Options{WidthMM: w + widenMM/2, SpeckMM: settings.Speck() + widenMM/2, NoGaps: true, NoSpines: true},
 	}
 	for by := math.Max(widenMM, (w-s.WidthMM)/2); by <= mostWhole*w; by += growStep * w {
@@ -109,6 +131,7 @@ func (m *mending) roomOf(s *Spot, of own.Material, reach float64) []planar.Figur
 // grower makes a piece larger where there is room.
 type grower struct {
 	piece  geometry.Path
+	about  *piece
 	smooth bool
 	room   []planar.Figure
 	limits weak.Options
@@ -118,10 +141,11 @@ type grower struct {
 
 // others returns the pieces of a spot's material near to its own.
 func (m *mending) others(s *Spot, reach float64) (out []geometry.Path) {
-	near := s.whole.Bounds().Grow(reach)
+	its := s.whole.Bounds()
+	near := its.Grow(reach)
 	pieces := m.Separations[slices.Index(m.Materials, s.Of)].Pieces
 	for i := range pieces {
-		if b := pieces[i].Bounds; !b.Intersect(near).Empty() && !same(b, s.whole.Bounds()) {
+		if b := pieces[i].Bounds; !b.Intersect(near).Empty() && !same(b, its) {
 			out = append(out, crop(pieces[i].Outline, near))
 		}
 	}
@@ -152,13 +176,9 @@ func between(a, b geometry.Path) float64 {
 // by returns the piece grown by a distance, without its thin ends; nothing where it is still
 // thin, falls apart, or loses much of what it was. Errors as own.Lay.
 func (g *grower) by(ctx context.Context, distance float64) (geometry.Path, error) {
-	join := geometry.Join{MitreLimit: cornerLimit}
-	if g.smooth {
-		join = geometry.Join{}
-	}
-	path, err := planar.Offset(ctx, planar.Enclosed(g.piece), distance, join, planar.Options{SagittaMM: spotSagittaMM})
+	path, err := g.offset(ctx, growth{distance, g.smooth})
 	if err != nil {
-		return nil, own.Explain(err, nil)
+		return nil, err
 	}
 	grown, err := one(ctx, path, g.room)
 	if err == nil && grown != nil && g.smooth {
@@ -175,6 +195,34 @@ func (g *grower) by(ctx context.Context, distance float64) (geometry.Path, error
 		return nil, err
 	}
 	return grown, err
+}
+
+// growth is by how much the outline of a piece moves outwards, and how its corners do.
+type growth struct {
+	mm     float64
+	smooth bool
+}
+
+// offset returns the piece grown so, wherever there is room: the same whoever gives way, so it is found once. Errors as own.Lay.
+func (g *grower) offset(ctx context.Context, by growth) (geometry.Path, error) {
+	g.about.mu.Lock()
+	defer g.about.mu.Unlock()
+	if path, known := g.about.grown[by]; known {
+		return path, nil
+	}
+	join := geometry.Join{MitreLimit: cornerLimit}
+	if by.smooth {
+		join = geometry.Join{}
+	}
+	path, err := planar.Offset(ctx, planar.Enclosed(g.piece), by.mm, join, planar.Options{SagittaMM: spotSagittaMM})
+	if err != nil {
+		return nil, own.Explain(err, nil)
+	}
+	if g.about.grown == nil {
+		g.about.grown = map[growth]geometry.Path{}
+	}
+	g.about.grown[by] = path
+	return path, nil
 }
 
 // rounded returns what of the grown piece discs of the narrowest width reach that may lie on
