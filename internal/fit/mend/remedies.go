@@ -79,7 +79,7 @@ func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
 	r.rest, r.bay = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w)
 	r.blank = r.likesBlank()
-	r.notch = r.blank && m.edgeRunsOn(spot, r.w)
+	r.notch = r.blank && !pale(spot.Of, settings.BlankColour()) && m.edgeRunsOn(spot, r.w)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
