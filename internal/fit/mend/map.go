@@ -236,6 +236,15 @@ func (m *mending) edgeMoved(blank colour.RGB) (sum float64) {
 	return sum
 }
 
+// paleDeltaE is how much, as ΔE, something differs from the blank at most for nobody to see where it ends: as light greys and the
+// shadows of white things in open icons do from white. A silver of 10 is seen (by eye).
+const paleDeltaE = 8
+
+// pale reports whether something is nearly of the blank's colour.
+func pale(of own.Material, blank colour.RGB) bool {
+	return of != own.Bare && of.Colour.DeltaE(blank) <= paleDeltaE
+}
+
 // pieces lists what is cut.
 func (m *mending) pieces() (pieces []Piece, stacked bool) {
 	for s := range m.Separations {

@@ -7,7 +7,6 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
-	"abut/internal/colour"
 	"abut/internal/fit/own"
 )
 
@@ -69,9 +68,6 @@ const (
 	// is by how many degrees it may bend there: what bends more has a corner, at which pale wedges beside dark hair end (by eye).
 	pastTip  = 0.5
 	edgeBend = 24
-	// paleDeltaE is how much, as ΔE, something differs from the blank at most for nobody to see where it ends: as light greys and the
-	// shadows of white things in open icons do from white. A silver of 10 is seen (by eye).
-	paleDeltaE = 8
 	// tailTimes is how long, in narrowest widths, the end of a point is at least that is too thin to be seen: so far the edge
 	// runs on beside who lies there.
 	tailTimes = 2
@@ -104,11 +100,6 @@ func (m *mending) edgeRunsOn(s *Spot, w float64) bool {
 		was = is
 	}
 	return changes == 2 && others == 1 && max(bare-180, 180-bare) <= edgeBend
-}
-
-// pale reports whether something is nearly of the blank's colour.
-func pale(of own.Material, blank colour.RGB) bool {
-	return of != own.Bare && of.Colour.DeltaE(blank) <= paleDeltaE
 }
 
 // upright returns what makes a point broad with a straight end at its tip, across the way that the point
