@@ -207,7 +207,11 @@ func (v *solver) better(best, next *state, p *problem) *state {
 	switch {
 	case v.solves(next, p):
 		by := 0.0
-		if v.staysShade(best, p) && !v.staysShade(next, p) {
+		switch stays := v.staysShade(next, p); {
+		case best == nil || stays == v.staysShade(best, p):
+		case stays:
+			by = -shadeTurning
+		default:
 			by = shadeTurning
 		}
 		if !v.solves(best, p) || next.bends+by < best.bends-cleanerBy && next.edge <= best.edge+unseenEdgeSquares*w*w ||

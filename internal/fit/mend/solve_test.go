@@ -63,6 +63,8 @@ func TestBetter_KeepsAShadeFromAnOutline(t *testing.T) {
 		{"#ff6242", "#ff866e", "#45413c", 4, true},
 		{"#ff6242", "#ff866e", "#ff7a60", 0.5, true}, // another shade
 		{"#c68d7b", "#f92f60", "#593b39", 0.5, true}, // neither is one
+		{"#ff6242", "#45413c", "#ff866e", -2, true},  // liked less
+		{"#ff6242", "#45413c", "#ff866e", -4, false},
 	} {
 		p := &problem{spot: &Spot{Of: own.OwnSheet(rgb(c.of))}, own: 2.4}
 		first, next := to(c.first, 2.7), to(c.next, 2.7-c.less)
