@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"context"
 	"slices"
 
 	"abut/geometry/weak"
@@ -41,7 +42,7 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
-	if s.crumb(p.spot) && s.swells(p.spot, s.settings) || s.rest(p.spot) || spike(p.spot) {
+	if s.staysSmall(p.spot) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
 		hard = len(options)
 	}
@@ -51,6 +52,11 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		hard = len(options)
 	}
 	return s.frontLast(p.spot, options, hard, s.settings.Narrowest()), hard
+}
+
+// staysSmall reports whether a spot never grows: grown it would be a new shape, or stick out of what it is a rest of.
+func (s *settler) staysSmall(p *Spot) bool {
+	return s.crumb(p) && s.swells(p, s.settings) || s.blot(p) || s.rest(p) || spike(p)
 }
 
 // atTip reports whether a point may be cut off at its tip alone: one of a star, for made broad, or cut off to its root, it
@@ -128,6 +134,16 @@ func (m *mending) swells(s *Spot, settings job.Settings) bool {
 		by = growing(s, settings)
 	}
 	return s.AreaMM2 < leftSquares*w*w && s.AreaMM2+by > crumbTimes*s.AreaMM2
+}
+
+// blot reports whether a small thing would become a much larger disc by being large enough, for it is so thin that it is no larger in
+// its own shape: a nostril was a button.
+func (s *settler) blot(p *Spot) bool {
+	if p.Kind != weak.Speck || p.AreaMM2+growing(p, s.settings) <= crumbTimes*p.AreaMM2 {
+		return false
+	}
+	_, own := s.larger(context.Background(), p, s.settings.Speck()+widenMM, s.settings.Narrowest()+widenMM)
+	return !own
 }
 
 // halfBroad is how broad, in narrowest widths, a line is at least that was drawn broader and may become so the rest of

@@ -111,13 +111,14 @@ func TestEnd_AtThePicturesEdgeGoesToWhatItLooksLike(t *testing.T) {
 }
 
 // Where the edge of the picture runs on past that tip beside the hair, who lies there takes it: left to the blank it would be a
-// notch, as at the edge of a globe.
+// notch, as at the edge of a globe. But one that is pale goes to the blank: a dark thorn is seen before such a notch.
 func TestEnd_LeavesNoNotchInAnEdgeThatRunsOn(t *testing.T) {
 	for _, c := range []struct {
-		down float64 // how far the hair's edge falls over 10 mm past the tip, at which the wedge's falls by 5
-		on   bool
-	}{{5, true}, {7, true}, {3.5, true}, {0, false}, {16, false}} {
-		j := sketch.Art(t, "#292f33 rect 0 20 40 40 knock", "#ccd6dd rect 0 0 1 1 knock")
+		colour string
+		down   float64 // how far the hair's edge falls over 10 mm past the tip, at which the wedge's falls by 5
+		on     bool
+	}{{"#5dadec", 5, true}, {"#5dadec", 7, true}, {"#5dadec", 3.5, true}, {"#5dadec", 0, false}, {"#5dadec", 16, false}, {"#c9f7ca", 5, false}} {
+		j := sketch.Art(t, "#292f33 rect 0 20 40 40 knock", c.colour+" rect 0 0 1 1 knock")
 		hair := geometry.Polygon(geometry.Pt(0, 20+c.down), geometry.Pt(10, 20), geometry.Pt(30, 20), geometry.Pt(40, 20), geometry.Pt(40, 60), geometry.Pt(0, 60))
 		j.Items[0].Layers[0].Content = job.Outlines{Shapes: []job.Shape{{Path: geometry.Path{hair}}}}
 		wedge := geometry.Polygon(geometry.Pt(10, 20), geometry.Pt(30, 20), geometry.Pt(30, 10))

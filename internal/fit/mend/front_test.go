@@ -111,7 +111,7 @@ func TestAll_ThePicturesOutlineStays(t *testing.T) {
 	j := sketch.Art(t, "blue rect 0 0 35.8 40 + rect 0 0 40 35.8 + circle 35.8 35.8 4.2 knock", "red rect 0 0 1 1 knock")
 	j = shaped(j, 1, geometry.Pt(35.8+r, 35.8+r), geometry.Pt(10, 35.8+r), geometry.Pt(10, 32.6+r), geometry.Pt(34+r, 32.6+r))
 	laid, spots := allMended(t, j)
-	if len(spots) > 0 || laid.edgeMoved() > 0.02 {
-		t.Errorf("%d spots are left, and %.2f mm² of the picture's edge moved", len(spots), laid.edgeMoved())
+	if moved := laid.edgeMoved(j.Settings.BlankColour()); len(spots) > 0 || moved > 0.02 {
+		t.Errorf("%d spots are left, and %.2f mm² of the picture's edge moved", len(spots), moved)
 	}
 }

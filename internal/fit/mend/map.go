@@ -8,6 +8,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/geometry/weak"
+	"abut/internal/colour"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -219,8 +220,8 @@ func (m *mending) changedLast() float64 {
 }
 
 // edgeMoved returns how much of the picture, in mm², is bare that was not as it was drawn, or
-// the other way round.
-func (m *mending) edgeMoved() (sum float64) {
+// the other way round. Where what ends there is hardly another colour than the blank nobody sees its edge.
+func (m *mending) edgeMoved(blank colour.RGB) (sum float64) {
 	for f, was := range m.unmended {
 		now := m.Fresh[f]
 		if was == now {
@@ -228,11 +229,20 @@ func (m *mending) edgeMoved() (sum float64) {
 		}
 		before, _ := m.Owner(was)
 		after, _ := m.Owner(now)
-		if (before == own.Bare) != (after == own.Bare) {
+		if (before == own.Bare) != (after == own.Bare) && !pale(before, blank) && !pale(after, blank) {
 			sum += m.Map.AreaMM2(planar.FaceID(f))
 		}
 	}
 	return sum
+}
+
+// paleDeltaE is how much, as ΔE, something differs from the blank at most for nobody to see where it ends: as light greys and the
+// shadows of white things in open icons do from white. A silver of 10 is seen (by eye).
+const paleDeltaE = 8
+
+// pale reports whether something is nearly of the blank's colour.
+func pale(of own.Material, blank colour.RGB) bool {
+	return of != own.Bare && of.Colour.DeltaE(blank) <= paleDeltaE
 }
 
 // pieces lists what is cut.

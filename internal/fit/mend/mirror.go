@@ -17,8 +17,8 @@ const (
 	mirrorLines      = 200
 	mirrorStepWidths = 0.25
 	// lopsidedMM2 is how much of what a mend changes may be other than its mirror image for nobody to see
-	// it, and lopsidedShare which share of that: its outline strays by as much as one sees along a
-	// quarter of a millimetre. Where only some of the picture is symmetric nobody compares points: there it is
+	// it, and lopsidedShare which share of that, if it is more than a speck as broad as a hairline: its outline strays by as much
+	// as one sees along a quarter of a millimetre. Where only some of the picture is symmetric nobody compares points: there it is
 	// partlyLopsidedMM2, as of a mouth of which one end is dented.
 	lopsidedMM2       = 0.02
 	lopsidedShare     = 0.5
@@ -47,7 +47,7 @@ func (s *settler) lopsided(g *mendGroup, was *drawnSo) bool {
 			}
 		}
 		each := bounds.Width() * bounds.Height() / (lines * lines) // mm²
-		if each*other > partlyLopsidedMM2 || each*other > math.Min(lopsidedMM2, lopsidedShare*each*changed) && was.isSymmetric(s) {
+		if each*other > partlyLopsidedMM2 || each*other > math.Min(lopsidedMM2, math.Max(hairMM*hairMM, lopsidedShare*each*changed)) && was.isSymmetric(s) {
 			return true
 		}
 	}

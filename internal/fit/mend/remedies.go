@@ -78,8 +78,8 @@ func loose(s *Spot, w float64) bool { return s.Kind == weak.Point || blunts(s, w
 func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, hard int) {
 	r := &remedies{spot: spot, settings: settings, w: settings.Narrowest(), about: m.about(spot, 0), beside: liked(spot)}
 	r.rest, r.bay = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w)
-	r.blank = r.likesBlank()
-	r.notch = r.blank && m.edgeRunsOn(spot, r.w)
+	r.blank = r.likesBlank(1)
+	r.notch = r.blank && !r.likesBlank(muchLiker) && m.edgeRunsOn(spot, r.w)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -249,15 +249,19 @@ func (r *remedies) allThin() {
 	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 }
 
+// muchLiker is how many times as far, as ΔE, a colour is from those beside it as from the blank for it to look much more like that.
+const muchLiker = 3
+
 // likesBlank reports whether a point at the picture's edge looks more like the blank than like
 // what it lies beside: there it would be a thorn, and on the blank nobody misses it. That leaves a notch in an edge that runs on
-// past it, where it is left to the blank only if nothing else can be done.
-func (r *remedies) likesBlank() bool {
+// past it, where it is left to the blank only if nothing else can be done, unless it looks that many times as much like it:
+// beside a pale one a dark thorn is seen before a notch is.
+func (r *remedies) likesBlank(times float64) bool {
 	if r.spot.Kind != weak.Point || !r.spot.touches(own.Bare) {
 		return false
 	}
 	of, blank := r.spot.Of.Colour, r.settings.BlankColour()
-	return !slices.ContainsFunc(r.beside, func(n Neighbour) bool { return n.Of.Colour.DeltaE(of) <= blank.DeltaE(of) })
+	return !slices.ContainsFunc(r.beside, func(n Neighbour) bool { return n.Of.Colour.DeltaE(of) <= times*blank.DeltaE(of) })
 }
 
 // thin gives away what is thin between its ends, or widens it, and returns from where on the

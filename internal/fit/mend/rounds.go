@@ -30,10 +30,11 @@ const (
 	// roundShown is how much of a rim shows at least for one to see something round: of less one sees a bow.
 	roundShown = 0.5
 	coverShare = 1. / 16
-	// barWidths is how broad, in narrowest widths, a bar such as a mast is at most of which one sees a bite, and barTimes
-	// how many times as long as that its sides face each other at least. Shapes of up to barSides sides are looked at.
+	// barWidths is how broad, in narrowest widths, a bar such as a mast is at most of which one sees a bite, barTimes how long its
+	// sides are at least, and faceTimes how many times as long as it is broad they face each other. Shapes of up to barSides sides are looked at.
 	barWidths = 3
 	barTimes  = 4
+	faceTimes = 3
 	barSides  = 12
 	// shadeDeltaE is how much, as ΔE, a shade differs from what it lies on at most for nobody to see that the rim of something
 	// large between them runs a little elsewhere: those of open icons are 6 to 12 from it, and an outline 40.
@@ -118,7 +119,7 @@ func barSidesOf(outline geometry.Path, w float64) (out []round) {
 			}
 			apart := math.Abs(way.Cross(o[0].Sub(s[0])))
 			from, to := math.Max(0, way.Dot(o[1].Sub(s[0]))), math.Min(long, way.Dot(o[0].Sub(s[0])))
-			return apart <= barWidths*w && to-from >= barTimes*apart
+			return apart <= barWidths*w && to-from >= faceTimes*apart
 		})
 		if !faces {
 			continue

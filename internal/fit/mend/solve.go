@@ -69,11 +69,7 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	if err != nil {
 		return solution{}, false, err
 	}
-	about := &problem{spot: &o.Spot, own: s.toDo(&o.Spot, s.settings), clean: s.clean(&o.Spot)}
-	if !slices.ContainsFunc(v.start.spots, func(p Spot) bool { return p.Of == o.Of && !p.Bounds.Intersect(o.Bounds).Empty() }) {
-		// As broad as it must be to within rounding, it is not found again here.
-		v.start.left += about.own
-	}
+	about := &problem{spot: &o.Spot, own: v.ownOf(o), clean: s.clean(&o.Spot)}
 	best, err := s.halved(ctx, v, about)
 	if best == nil && err == nil {
 		best, err = s.best(ctx, v, about)
@@ -84,6 +80,23 @@ func (s *settler) solve(ctx context.Context, o *openSpot, area geometry.Rect) (s
 	w := s.settings.Narrowest()
 	whole := !slices.ContainsFunc(best.spots, func(p Spot) bool { return !area.Grow(w).Encloses(p.Bounds) })
 	return solution{o, area, best.mends, best.layers, best.spots, whole, best.bends, v.start.left - best.left}, true, nil
+}
+
+// ownOf returns what is to do about a spot as it is found in the window, where it is a little larger or smaller than on the whole
+// map: what is left there is compared with it. As broad as it must be to within rounding, it may not be found again there.
+func (v *solver) ownOf(o *openSpot) float64 {
+	is, near := &o.Spot, math.Inf(1)
+	for i := range v.start.spots {
+		p := &v.start.spots[i]
+		if d := p.At.Sub(o.At).Len(); p.Of == o.Of && d < near && !p.Bounds.Intersect(o.Bounds).Empty() {
+			is, near = p, d
+		}
+	}
+	own := v.toDo(is, v.settings)
+	if is == &o.Spot {
+		v.start.left += own
+	}
+	return own
 }
 
 // solver cuts a window out of the map and looks at what is there.
@@ -194,7 +207,11 @@ func (v *solver) better(best, next *state, p *problem) *state {
 	switch {
 	case v.solves(next, p):
 		by := 0.0
-		if p.staysShade(best) && !p.staysShade(next) {
+		switch stays := v.staysShade(next, p); {
+		case best == nil || stays == v.staysShade(best, p):
+		case stays:
+			by = -shadeTurning
+		default:
 			by = shadeTurning
 		}
 		if !v.solves(best, p) || next.bends+by < best.bends-cleanerBy && next.edge <= best.edge+unseenEdgeSquares*w*w ||
@@ -216,9 +233,15 @@ const unseenEdgeSquares = 0.08
 // is a shade of: a dark outline beside it would have a fin, and nobody sees it go to the colour beneath.
 const shadeTurning = math.Pi
 
-// staysShade reports whether what a state does about a spot is between shades of one colour.
-func (p *problem) staysShade(s *state) bool {
-	return s != nil && s.mends[0].Chosen && p.spot.Of != own.Bare && s.mends[0].To.DeltaE(p.spot.Of.Colour) <= shadeDeltaE
+// staysShade reports whether what a state does about a spot is between shades of one colour, of which one may be that of the blank.
+func (v *solver) staysShade(s *state, p *problem) bool {
+	switch {
+	case s == nil || p.spot.Of == own.Bare:
+		return false
+	case s.mends[0].Do == job.Drop:
+		return pale(p.spot.Of, v.settings.BlankColour())
+	}
+	return s.mends[0].Chosen && s.mends[0].To.DeltaE(p.spot.Of.Colour) <= shadeDeltaE
 }
 
 // edgeTurningPerSquare is by how much more outlines may turn, in radians, for each square of the narrowest width by which less of

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/colour"
 	"abut/internal/fit/own"
 	"abut/internal/fit/sketch"
@@ -62,6 +63,8 @@ func TestBetter_KeepsAShadeFromAnOutline(t *testing.T) {
 		{"#ff6242", "#ff866e", "#45413c", 4, true},
 		{"#ff6242", "#ff866e", "#ff7a60", 0.5, true}, // another shade
 		{"#c68d7b", "#f92f60", "#593b39", 0.5, true}, // neither is one
+		{"#ff6242", "#45413c", "#ff866e", -2, true},  // liked less
+		{"#ff6242", "#45413c", "#ff866e", -4, false},
 	} {
 		p := &problem{spot: &Spot{Of: own.OwnSheet(rgb(c.of))}, own: 2.4}
 		first, next := to(c.first, 2.7), to(c.next, 2.7-c.less)
@@ -166,4 +169,24 @@ func rgbOf(t *testing.T, s string) colour.RGB {
 		t.Fatal(err)
 	}
 	return c
+}
+
+// Whether nothing is left of a spot is told by what is found of it in the window: as found on the whole map it may be larger, and
+// then nothing seemed to solve it, so that the end of a shade went to whatever left a little less.
+func TestOwnOf_IsWhatTheWindowHas(t *testing.T) {
+	w := sketch.Art(t, "green rect 0 0 60 30").Settings
+	found := func(area, x float64) Spot {
+		at := geometry.Pt(x, 5)
+		return Spot{Of: sheet("green"), Spot: weak.Spot{Kind: weak.Point, At: at, AreaMM2: area, Bounds: geometry.RectXYWH(x-1, 4, 2, 2), Outline: geometry.RectXYWH(x-1, 4, 2, 2).Path()}}
+	}
+	v := &solver{mending: &mending{}, settings: w, start: state{left: 3, spots: []Spot{found(0.2, 10), found(0.7, 11.5)}}}
+	o := &openSpot{Spot: found(0.3, 10)}
+	if got, want := v.ownOf(o), v.toDo(&v.start.spots[0], w); got != want || v.start.left != 3 {
+		t.Errorf("%.3f instead of %.3f; %.3f is left", got, want, v.start.left)
+	}
+	// As broad as it must be to within rounding it is not found again.
+	o = &openSpot{Spot: found(0.3, 30)}
+	if got, want := v.ownOf(o), v.toDo(&o.Spot, w); got != want || v.start.left != 3+want {
+		t.Errorf("%.3f instead of %.3f; %.3f is left", got, want, v.start.left)
+	}
 }

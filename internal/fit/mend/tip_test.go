@@ -3,9 +3,11 @@ package mend
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"abut/geometry"
+	"abut/internal/fit/own"
 	"abut/internal/fit/sketch"
 	"abut/internal/job"
 )
@@ -38,5 +40,22 @@ func TestUpright_AHornEndsStraightAtItsTip(t *testing.T) {
 		if math.Abs(far-6) > 0.02 || math.Abs(up-down-1) > 0.05 {
 			t.Errorf("turned by %g: up to %.3f mm, %.3f mm broad there", turn, far, up-down)
 		}
+	}
+}
+
+// The end of a shade that is nearly as light as the blank, between that and the dark line around it, is left to the blank: nobody
+// sees where it ends, and the line would have a thorn.
+func TestAll_APaleShadeEndsOnTheBlank(t *testing.T) {
+	j := sketch.Art(t, "#191919 rect 0 0 34 50 knock", "white rect 2 2 30 46 bare knock", "#e3e3e3 rect 0 0 1 1 knock")
+	var curve []geometry.Point
+	for k := range 41 {
+		x := float64(k-20) / 20
+		curve = append(curve, geometry.Pt(17+15*x, 40-16*x*x*x*x))
+	}
+	j = shaped(j, 2, append(curve, geometry.Pt(32, 48), geometry.Pt(2, 48))...)
+	laid, spots := allMended(t, j)
+	line := laid.Separations[slices.Index(laid.Materials, own.OwnSheet(rgbOf(t, "#191919")))]
+	if len(spots) > 0 || math.Abs(line.AreaMM2-(34*50-30*46)) > 0.02 {
+		t.Errorf("left: %v; the line has %.2f mm² more", spots, line.AreaMM2-(34*50-30*46))
 	}
 }

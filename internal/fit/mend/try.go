@@ -75,7 +75,7 @@ func (v *solver) layOn(ctx context.Context, from *state, mend job.Mend, layers [
 		return nil, err
 	}
 	*v.spent += v.Map.NumEdges()
-	next.edge = v.edgeMoved()
+	next.edge = v.edgeMoved(v.settings.BlankColour())
 	return next, nil
 }
 

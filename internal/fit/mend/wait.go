@@ -11,7 +11,7 @@ import (
 // there may be no such end any more, and given away before it leaves a step.
 func waits(c *solution, found []solution) bool {
 	given := c.mends[0]
-	if given.Do != job.Give {
+	if given.Do != job.Give || hair(&c.spot.Spot) {
 		return false
 	}
 	return slices.ContainsFunc(found, func(o solution) bool {
