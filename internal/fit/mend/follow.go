@@ -42,8 +42,10 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, p *problem) 
 	if endedSooner(from.mends[0], p.spot, spot) {
 		given, hard = true, len(options)
 	}
+	// What is left to the blank at the end of a space may be closed again; opened, that space would have a knob.
+	knob := spot.Kind == weak.Gap && from.mends[0].Do == job.Drop
 	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
-		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) || straightCut(mend, v.settings.Narrowest()) {
+		if mend.Do == job.Widen && (given || knob || mend.Whole || mend.Smooth) || straightCut(mend, v.settings.Narrowest()) {
 			continue // to draw the outline of a whole piece takes longer than all else that may follow
 		}
 		l, err := v.layersOf(ctx, spot, mend, v.settings)
