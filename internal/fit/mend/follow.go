@@ -38,14 +38,12 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, p *problem) 
 	outside := func(l layer) bool { return !v.area.Encloses(l.path.Bounds().Intersect(v.page)) }
 	mended := max(v.goal(p), from.left-v.toDo(spot, v.settings)) + roundingMM2
 	options, hard := v.remedies(spot, v.settings)
-	given := v.gaveMost(spot)
+	given := v.gaveMost(spot, from.mends[0])
 	if endedSooner(from.mends[0], p.spot, spot) {
 		given, hard = true, len(options)
 	}
-	// What is left to the blank at the end of a space may be closed again; opened, that space would have a knob.
-	knob := spot.Kind == weak.Gap && from.mends[0].Do == job.Drop
 	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
-		if mend.Do == job.Widen && (given || knob || mend.Whole || mend.Smooth) || straightCut(mend, v.settings.Narrowest()) {
+		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) || straightCut(mend, v.settings.Narrowest()) {
 			continue // to draw the outline of a whole piece takes longer than all else that may follow
 		}
 		l, err := v.layersOf(ctx, spot, mend, v.settings)
@@ -75,10 +73,10 @@ func endedSooner(m job.Mend, point, fresh *Spot) bool {
 
 // gaveMost reports whether a spot is, along more than half of its middle, of whom mends gave what was another one's there.
 // What was thin goes on to be thin: made broad, it would be a blot that nobody drew. A space that is closed may be closed a
-// little further.
-func (v *solver) gaveMost(s *Spot) bool {
+// little further, and closed again where the first mend left a tip to the blank: opened, it would have a knob there.
+func (v *solver) gaveMost(s *Spot, first job.Mend) bool {
 	if s.Of == own.Bare {
-		return false
+		return s.Kind == weak.Gap && first.Do == job.Drop
 	}
 	given, all := 0.0, 0.0
 	for _, l := range s.Spine {

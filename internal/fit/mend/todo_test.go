@@ -135,25 +135,29 @@ func TestRemedies_AHairlineIsGivenAwayFirst(t *testing.T) {
 func TestGaveMost_IsWhatAMendHasMadeThin(t *testing.T) {
 	m, spot := spotOf(t, sketch.Art(t, "green rect 0 0 40 30 knock", "yellow rect 0 14.8 40 0.4 knock"))
 	v := &solver{mending: m}
-	if v.gaveMost(&spot) {
+	if v.gaveMost(&spot, job.Mend{}) {
 		t.Error("it is as it was drawn")
 	}
 	spot.Of = sheet("green")
-	if !v.gaveMost(&spot) {
+	if !v.gaveMost(&spot, job.Mend{}) {
 		t.Error("green was given all of it")
 	}
 	half := spot
 	half.Spine = append(slices.Clone(spot.Spine), [2]geometry.Point{geometry.Pt(1, 20), geometry.Pt(37, 20)})
-	if !v.gaveMost(&half) {
+	if !v.gaveMost(&half, job.Mend{}) {
 		t.Error("it had less than half of it before")
 	}
 	half.Spine = append(half.Spine, [2]geometry.Point{geometry.Pt(1, 5), geometry.Pt(39, 5)})
-	if v.gaveMost(&half) {
+	if v.gaveMost(&half, job.Mend{}) {
 		t.Error("it had more than half of it before")
 	}
 	spot.Of = own.Bare
-	if v.gaveMost(&spot) {
+	if v.gaveMost(&spot, job.Mend{}) {
 		t.Error("a space may be opened")
+	}
+	spot.Kind = weak.Gap
+	if v.gaveMost(&spot, job.Mend{Do: job.Give}) || !v.gaveMost(&spot, job.Mend{Do: job.Drop}) {
+		t.Error("a space in which a tip was left to the blank may not")
 	}
 }
 
