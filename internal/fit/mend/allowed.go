@@ -17,7 +17,7 @@ type problem struct {
 }
 
 // allowed lists what may be done about a spot, as remedies does.
-func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
+func (s *settler) allowed(ctx context.Context, p *problem) (options []job.Mend, hard int) {
 	options, hard = s.remedies(p.spot, s.settings)
 	if s.parted(p.spot, s.settings.Narrowest()) && s.drawn(p.spot) {
 		// Someone drew two that touch: they part.
@@ -42,7 +42,7 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
-	if s.staysSmall(p.spot) {
+	if s.staysSmall(ctx, p.spot) {
 		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
 		hard = len(options)
 	}
@@ -55,8 +55,8 @@ func (s *settler) allowed(p *problem) (options []job.Mend, hard int) {
 }
 
 // staysSmall reports whether a spot never grows: grown it would be a new shape, or stick out of what it is a rest of.
-func (s *settler) staysSmall(p *Spot) bool {
-	return s.crumb(p) && s.swells(p, s.settings) || s.blot(p) || s.rest(p) || spike(p)
+func (s *settler) staysSmall(ctx context.Context, p *Spot) bool {
+	return s.crumb(p) && s.swells(p, s.settings) || s.blot(ctx, p) || s.rest(p) || spike(p)
 }
 
 // atTip reports whether a point may be cut off at its tip alone: one of a star, for made broad, or cut off to its root, it
@@ -138,11 +138,11 @@ func (m *mending) swells(s *Spot, settings job.Settings) bool {
 
 // blot reports whether a small thing would become a much larger disc by being large enough, for it is so thin that it is no larger in
 // its own shape: a nostril was a button.
-func (s *settler) blot(p *Spot) bool {
+func (s *settler) blot(ctx context.Context, p *Spot) bool {
 	if p.Kind != weak.Speck || p.AreaMM2+growing(p, s.settings) <= crumbTimes*p.AreaMM2 {
 		return false
 	}
-	_, own := s.larger(context.Background(), p, s.settings.Speck()+widenMM, s.settings.Narrowest()+widenMM)
+	_, own := s.larger(ctx, p, s.settings.Speck()+widenMM, s.settings.Narrowest()+widenMM)
 	return !own
 }
 

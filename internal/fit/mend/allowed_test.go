@@ -21,7 +21,7 @@ func TestAllowed_NoThinThingBecomesADisc(t *testing.T) {
 		j := shaped(sketch.Art(t, "green rect 0 0 40 40 knock", "red rect 0 0 1 1 knock"), 1, c.corners...)
 		m, spot := spotOf(t, j)
 		s := &settler{mending: m, settings: j.Settings, spent: new(int)}
-		options, _ := s.allowed(&problem{spot: &spot})
+		options, _ := s.allowed(t.Context(), &problem{spot: &spot})
 		if grows := slices.ContainsFunc(options, func(m job.Mend) bool { return m.Do == job.Widen }); grows != c.grows {
 			t.Errorf("%s, a %v of %.2f mm²: may it grow? %t", name, spot.Kind, spot.AreaMM2, grows)
 		}

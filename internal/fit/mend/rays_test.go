@@ -106,7 +106,7 @@ func TestRays_ASmallStarStaysAStar(t *testing.T) {
 		if got[0].spares(&spots[0], 1) != (kept == 1) {
 			t.Errorf("of %g mm: its points are left as they are: %t", radius, kept == 0)
 		}
-		options, _ := s.allowed(&problem{spot: &spots[0]})
+		options, _ := s.allowed(t.Context(), &problem{spot: &spots[0]})
 		if len(options) == 0 || slices.ContainsFunc(options, func(o job.Mend) bool { return o.Do == job.Widen || o.WidthMM >= 1 }) && kept == 0 {
 			t.Errorf("of %g mm: %+v", radius, options)
 		}

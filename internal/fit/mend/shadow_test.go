@@ -58,7 +58,7 @@ func TestShadowOf_TheEndsOfAShadow(t *testing.T) {
 			if c.things != nil && s.spares(p) == c.front {
 				t.Errorf("%s: the point at %v is spared: %t", c.name, p.At, !c.front)
 			}
-			options, _ := s.allowed(&problem{spot: p})
+			options, _ := s.allowed(t.Context(), &problem{spot: p})
 			for _, o := range options {
 				if c.front && (o.Do != job.Give || o.To != sheet("yellow").Colour) {
 					t.Errorf("%s: %v to %v", c.name, o.Do, o.To)

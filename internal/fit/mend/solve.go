@@ -127,7 +127,7 @@ func (s *settler) solver(ctx context.Context, o *openSpot, area geometry.Rect) (
 // better) up to the first clean one in which nothing is left of it, or that which was good for the mirror image of the
 // spot; nil where none is better than the start.
 func (s *settler) best(ctx context.Context, v *solver, p *problem) (best *state, _ error) {
-	options, hard := s.allowed(p)
+	options, hard := s.allowed(ctx, p)
 	options, hard, twin := s.twinFirst(p.spot, options, hard)
 	for i, mend := range options {
 		if i == hard && best != nil || *s.spent > thorough && i >= fewOptions {

@@ -179,7 +179,7 @@ func TestAllowed_NoCrumbThatNobodyDrewGrows(t *testing.T) {
 			t.Fatal(err, len(spots))
 		}
 		s := &settler{mending: m, settings: j.Settings}
-		options, _ := s.allowed(&problem{spot: &spots[k], clean: s.clean(&spots[k])})
+		options, _ := s.allowed(t.Context(), &problem{spot: &spots[k], clean: s.clean(&spots[k])})
 		if got := slices.ContainsFunc(options, func(o job.Mend) bool { return o.Do == job.Widen }); got != c.grows {
 			t.Errorf("%v may grow: %t", c.layers, got)
 		}
