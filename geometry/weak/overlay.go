@@ -50,6 +50,7 @@ func (f *finder) overlay(ctx context.Context, s *shape, layers []planar.Layer, l
 		return nil, err
 	}
 	d, err := m.Divide(ctx, m.Label(label))
+	// Outlines have as many vertices as edges; each crossing is a vertex more, and two edges.
 	return &overlay{d, scale, m.NumEdges() - m.NumVertices()}, err
 }
 

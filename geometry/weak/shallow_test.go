@@ -12,6 +12,25 @@ import (
 	"abut/internal/motif"
 )
 
+// eachMapped goes through the shapes that a map is laid for, and looks closer at them first where it is asked to.
+func eachMapped(t *testing.T, f *finder, closer bool, do func(*shape) error) {
+	t.Helper()
+	for i := range f.shapes {
+		s := &f.shapes[i]
+		if !s.mapped() {
+			continue
+		}
+		if closer {
+			if err := f.lookCloser(context.Background(), s); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := do(s); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // findBy looks and divides, with bands that are shallow wherever they may be, or nowhere.
 func findBy(t *testing.T, pieces []geometry.Path, o Options, shallow bool) []Spot {
 	t.Helper()
@@ -23,20 +42,10 @@ func findBy(t *testing.T, pieces []geometry.Path, o Options, shallow bool) []Spo
 	if _, err := f.look(ctx); err != nil {
 		t.Fatal(err)
 	}
-	for i := range f.shapes {
-		s := &f.shapes[i]
-		if !s.mapped() {
-			continue
-		}
-		if shallow {
-			if err := f.lookCloser(ctx, s); err != nil {
-				t.Fatal(err)
-			}
-		}
-		if s.parts, _, err = f.cut(ctx, s); err != nil {
-			t.Fatal(err)
-		}
-	}
+	eachMapped(t, f, shallow, func(s *shape) (err error) {
+		s.parts, _, err = f.cut(ctx, s)
+		return err
+	})
 	spots, err := f.spots(ctx)
 	if err != nil {
 		t.Fatal(err)
@@ -131,20 +140,10 @@ func cores(t *testing.T, pieces []geometry.Path, reach float64, shallow bool) *f
 	if _, err := f.look(ctx); err != nil {
 		t.Fatal(err)
 	}
-	for i := range f.shapes {
-		s := &f.shapes[i]
-		if !s.mapped() {
-			continue
-		}
-		if shallow {
-			if err := f.lookCloser(ctx, s); err != nil {
-				t.Fatal(err)
-			}
-		}
-		if _, err := f.open(ctx, s); err != nil {
-			t.Fatal(err)
-		}
-	}
+	eachMapped(t, f, shallow, func(s *shape) error {
+		_, err := f.open(ctx, s)
+		return err
+	})
 	return f
 }
 

@@ -55,7 +55,7 @@ type TracedPicture struct {
 	Tracing job.Tracing
 }
 
-// Open is Open.
+// Open is the function Open, and keeps how a picture of pixels was traced.
 func (o *Opener) Open(ctx context.Context, path string) (job.Job, error) {
 	return o.openTraced(ctx, path, job.Tracing{})
 }
@@ -113,7 +113,7 @@ func OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing)
 	return new(Opener).OpenPicture(ctx, name, r, how)
 }
 
-// OpenPicture is OpenPicture.
+// OpenPicture is the function OpenPicture, and keeps how a picture of pixels was traced.
 func (o *Opener) OpenPicture(ctx context.Context, name string, r io.Reader, how job.Tracing) (job.Job, error) {
 	art, pixels, err := sniffed(ctx, r)
 	switch {

@@ -31,7 +31,8 @@ const (
 	roundShown = 0.5
 	coverShare = 1. / 16
 	// barWidths is how broad, in narrowest widths, a bar such as a mast is at most of which one sees a bite, barTimes how long its
-	// sides are at least, and faceTimes how many times as long as it is broad they face each other. Shapes of up to barSides sides are looked at.
+	// sides are at least, and faceTimes how many times as long as it is broad they face each other: along the middle of a tick its
+	// longer arm is 4.4 times as long as broad, and its inner side is shorter. Shapes of up to barSides sides are looked at.
 	barWidths = 3
 	barTimes  = 4
 	faceTimes = 3
