@@ -162,13 +162,16 @@ func (s *Session) Job() job.Job {
 // Name returns the document's name, for the title.
 func (s *Session) Name() string {
 	if s.file != "" {
-		return strings.TrimSuffix(filepath.Base(s.file), filepath.Ext(s.file))
+		return bare(s.file)
 	}
 	if j := s.Job(); len(j.Items) > 0 {
 		return j.Items[0].Name
 	}
 	return ""
 }
+
+// bare is a file's name without its folder and extension.
+func bare(path string) string { return strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) }
 
 // Sized reports whether it is known how large the art is to be: its file says
 // so, or it was worked on before.
