@@ -74,6 +74,9 @@ func Main(file, language string) (status int) {
 	}}
 	all.lettered = func() { <-lettered }
 	all.follow(store)
+	if abs, err := filepath.Abs(file); file != "" && err == nil {
+		file = abs // kept work names its file, and is opened from wherever
+	}
 	all.add(about.Name, file, func() {
 		onSignal(func() { way.deliver(all.park) }) // before there is nothing to keep
 		fmt.Fprintln(os.Stderr, "ready")

@@ -165,14 +165,6 @@ func (a *autosave) drop() {
 	a.slot, a.lock = "", nil
 }
 
-// adopt makes work that was left behind this document's. Whoever looks through the
-// folder has its lock for less than a millisecond.
-func (a *autosave) adopt(slot string) {
-	if lock := claim(slot); lock != nil {
-		a.slot, a.lock = slot, lock
-	}
-}
-
 // looking is held while a window of this process looks whether a slot has an owner,
 // for which it takes the lock for a moment.
 var looking sync.Mutex
@@ -285,8 +277,13 @@ func (s *Session) Recover(l Lost) {
 		}
 		return d, err
 	}, func(d document) {
+		// It has an owner before anybody is told that it is open, and looks for work without one:
+		// whoever looks through the folder has its lock for less than a millisecond.
+		lock := claim(l.slot)
 		s.use(d, d.Of, true)
-		s.auto.adopt(l.slot)
+		if lock != nil {
+			s.auto.slot, s.auto.lock = l.slot, lock
+		}
 	})
 }
 

@@ -93,6 +93,7 @@ func (w *Window) showArt(c session.Change, dragging bool) {
 
 // opened switches between the page before any art and the table.
 func (w *Window) opened() {
+	w.note(nil)
 	if w.session.Opened() {
 		w.blank = false
 		w.ask.NoteRecent(w.session.Origin())
@@ -106,6 +107,7 @@ func (w *Window) opened() {
 			if w.session.Opened() && !w.session.Sized() {
 				w.askTraced(w.session.Traced(), w.ask.Size)
 			}
+			w.offerLost()
 		})
 	} else {
 		w.panels.Hide()
