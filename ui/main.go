@@ -83,6 +83,7 @@ func Main(file, language string) (status int) {
 		all.trouble(damaged)
 	})
 	store.OnTrouble = func(err error) { way.deliver(func() { all.trouble(err) }) }
+	a.Lifecycle().SetOnEnteredForeground(all.lookForChanges)
 	a.Lifecycle().SetOnStarted(func() { started = true })
 	a.Run()
 	store.Wait()

@@ -28,6 +28,9 @@ func (w *Window) changed(c session.Change) {
 		w.board.SetPlan(st.Plan, st.Exact)
 		return
 	}
+	if c&session.JobChanged != 0 && w.passing {
+		w.note(nil)
+	}
 	dragging := w.board.Dragging() || w.dragged != nil
 	if c&session.OpenedChanged != 0 || c&session.WorkChanged != 0 && w.blank {
 		w.opened()

@@ -21,7 +21,7 @@ import (
 
 // conditions are what commands need.
 type conditions struct {
-	art, selected, one, two, three, unlocked, text, drawn, group, apart, looked, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap *command.Condition
+	art, selected, one, two, three, unlocked, text, drawn, group, apart, looked, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap, source, picture *command.Condition
 }
 
 func (w *Window) conditions() conditions {
@@ -60,6 +60,8 @@ func (w *Window) conditions() conditions {
 		}),
 		blank:      when("ui-needs-blank", func() bool { return s.Job().Settings.BlankShape != nil }),
 		pixels:     when("ui-needs-pixels", func() bool { return len(s.Traced()) > 0 }),
+		source:     when("ui-needs-source", func() bool { return s.HasSource(w.picture()) }),
+		picture:    when("ui-needs-art", func() bool { return w.picture() != 0 }),
 		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(isGradient)) > 0 }),
 		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(isSeeThrough)) > 0 }),
 		snap:       when("ui-needs-snap", func() bool { return w.aids.Snaps() }),
@@ -100,6 +102,8 @@ func (w *Window) documentCommands(t *command.Table, c conditions) {
 		&command.Command{ID: "start-empty", Key: command.CtrlShift(fyne.KeyB), Label: "ui-start-empty", Run: w.askEmpty},
 		&command.Command{ID: "open", Icon: "open", Key: command.Ctrl(fyne.KeyO), Label: "ui-menu-open", Tool: "ui-open", Hint: "ui-open-hint", Run: w.askOpen},
 		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: func() { w.files.Open(files.Pictures, func(path string) { s.Add([]string{path}, nil) }) }},
+		&command.Command{ID: "renew", Label: "ui-menu-renew", Hint: "ui-renew-take-hint", When: append(art[:1:1], c.source), Run: func() { s.Renew(w.picture(), w.renewed) }},
+		&command.Command{ID: "replace-picture", Label: "ui-menu-replace", Hint: "ui-replace-hint", When: append(art[:1:1], c.picture), Run: w.replacePicture},
 		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: func() { w.ask.Save(func() {}) }},
 		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: func() { w.ask.SaveAs(func() {}) }},
 		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Whole: true, Run: w.ask.Export},

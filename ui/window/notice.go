@@ -3,10 +3,13 @@ package window
 import (
 	"path/filepath"
 	"slices"
+	"strings"
 
+	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
 	"abut/ui/controls"
+	"abut/ui/files"
 )
 
 // note is what the strip above the bar says, made anew with the window; nil takes it away.
@@ -14,7 +17,7 @@ func (w *Window) note(say func()) {
 	if say == nil && w.noted == nil {
 		return
 	}
-	w.noted = say
+	w.noted, w.passing = say, false
 	if say == nil {
 		w.notice.Object.Hide()
 	} else {
@@ -62,6 +65,68 @@ func (w *Window) noteLost(l session.Lost) {
 			w.answer("", "ui-lost-later", "ui-lost-later-hint", func() {}),
 			w.answer("undo", "ui-lost-open", "", func() { w.leaving(func() { w.session.Recover(l) }) }))
 	})
+}
+
+// LookForChanges looks whether another program has changed a picture of this window, as when
+// one comes back from drawing.
+func (w *Window) LookForChanges() {
+	w.session.LookForChanges(func(o session.Outdated) {
+		if w.noted != nil && !w.passing {
+			return // what is asked already comes first; nobody was told, so it is looked for again
+		}
+		w.session.Seen(o)
+		w.note(func() {
+			w.notice.Show("open", say("ui-renew-changed", "file", o.File),
+				w.answer("", "ui-renew-leave", "ui-renew-leave-hint", func() {}),
+				w.answer("redo", "ui-renew-take", "ui-renew-take-hint", func() { w.session.Renew(o.Item, w.renewed) }))
+		})
+	})
+}
+
+// renewed says what became of a picture that was taken anew, until something else is done.
+func (w *Window) renewed(file string, r job.Redrawn) {
+	w.note(func() {
+		w.notice.Show("ready", say("ui-renewed", "file", file, "what", renewedSaid(r)),
+			w.answer("undo", "ui-undo", "", w.commands.Bound("undo")), w.answer("", "ui-ok", "", func() {}))
+	})
+	w.passing = true
+}
+
+// renewedSaid says what is another now.
+func renewedSaid(r job.Redrawn) string {
+	var parts []string
+	for _, p := range []struct {
+		id string
+		n  int
+	}{{"ui-renewed-changed", r.Changed}, {"ui-renewed-new", r.New}, {"ui-renewed-gone", r.Gone}, {"ui-renewed-yours", r.Yours}} {
+		if p.n > 0 {
+			parts = append(parts, say(p.id, "count", words.Count(p.n)))
+		}
+	}
+	if len(parts) == 0 {
+		return say("ui-renewed-same")
+	}
+	return strings.Join(parts, ", ")
+}
+
+// picture is the picture that is selected or, without a selection, the topmost.
+func (w *Window) picture() job.ItemID {
+	j := w.session.Job()
+	for _, id := range w.session.Selection() {
+		if _, it, ok := j.Layer(id); ok {
+			return it.ID
+		}
+	}
+	if n := len(j.Items); n > 0 {
+		return j.Items[n-1].ID
+	}
+	return 0
+}
+
+// replacePicture asks for a file to take in the place of a picture.
+func (w *Window) replacePicture() {
+	id := w.picture()
+	w.files.Open(files.Art, func(path string) { w.session.ReplacePicture(id, path, w.renewed) })
 }
 
 // samePath reports whether two paths name one file, as far as can be told without asking the disk.

@@ -122,9 +122,11 @@ type Window struct {
 	manual *manual.Manual
 	// walk leads newcomers through a picture.
 	walk *verdict.Walk
-	// notice tells what has come up beside the work; noted says it, nil where there is nothing.
-	notice *verdict.Notice
-	noted  func()
+	// notice tells what has come up beside the work; noted says it, nil where there is nothing;
+	// passing: it goes with the next step.
+	notice  *verdict.Notice
+	noted   func()
+	passing bool
 	// given: the window was opened with a file, and nobody was told yet of work that was left behind.
 	given bool
 	// first is done once the first picture is on screen; nil where nothing is.
