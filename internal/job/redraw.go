@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/internal/colour"
 )
 
 // Redrawn counts what Redraw did with the layers of an item.
@@ -33,7 +34,10 @@ func Redraw(j Job, id ItemID, bases []Item, fresh Item) (Job, Redrawn, error) {
 		return j, Redrawn{}, refuse("edit-no-picture")
 	}
 	g := newGraft(j)
-	r := redrawing{g: g, it: j.Items[i], fresh: fresh, to: toUnits(j.Items[i], fresh)}
+	r := redrawing{g: g, it: j.Items[i], fresh: fresh, to: toUnits(j.Items[i], fresh), knocks: allKnock(j.Items[i : i+1])}
+	for k := range r.it.Layers {
+		r.top = max(r.top, r.it.Layers[k].Group)
+	}
 	r.group(pickBase(r.it, bases))
 	r.match()
 	layers := r.layers()
@@ -51,6 +55,9 @@ type redrawing struct {
 	it, fresh Item
 	// to maps the units of the new drawing to those of the old one.
 	to geometry.Affine
+	// knocks: all layers knock out; top is the highest of their opacity groups.
+	knocks bool
+	top    GroupID
 	// groups are the item's layers, bottom first; bands of one gradient are one group.
 	groups []redrawnGroup
 	// was are the layers of the old drawing that can be found again, of the layers of fresh[k]
@@ -81,10 +88,16 @@ type redrawnLayer struct {
 func pickBase(it Item, bases []Item) *Item {
 	var best *Item
 	most := 0
+	now := map[LayerID]Content{}
+	for k := range it.Layers {
+		if l := it.Layers[k]; now[l.bandOf()] == nil {
+			now[l.bandOf()] = pristine(l)
+		}
+	}
 	for i := range bases {
 		same := 0
 		for _, l := range bases[i].Layers {
-			if k := slices.IndexFunc(it.Layers, func(c Layer) bool { return c.bandOf() == l.ID }); k >= 0 && sameContent(pristine(it.Layers[k]), l.Content) {
+			if c := now[l.ID]; c != nil && sameContent(c, l.Content) {
 				same++
 			}
 		}
@@ -128,23 +141,19 @@ func (r *redrawing) group(base *Item) {
 }
 
 // match finds the layers of the old drawing in the new one: by name and colour, by name, by
-// colour and by what they cover, each once and in order.
+// colour and by where they lie, each once and in order.
 func (r *redrawing) match() {
 	r.of = make([]int, len(r.fresh.Layers))
 	for k := range r.of {
 		r.of[k] = -1
 	}
-	for _, alike := range []func(a, b *Layer) bool{
-		func(a, b *Layer) bool { return a.Name == b.Name && a.Colour == b.Colour },
-		func(a, b *Layer) bool { return a.Name == b.Name },
-		func(a, b *Layer) bool { return a.Colour == b.Colour },
-		func(a, b *Layer) bool { return sameShapes(Shapes(a.Content), Shapes(b.Content)) },
+	for _, by := range []func(l *Layer) any{
+		func(l *Layer) any { return nameAndColour{l.Name, l.Colour} },
+		func(l *Layer) any { return l.Name },
+		func(l *Layer) any { return l.Colour },
+		func(l *Layer) any { return shapeBounds(Shapes(l.Content), geometry.Identity()) },
 	} {
-		for k := range r.of {
-			if r.of[k] < 0 {
-				r.of[k] = r.find(&r.fresh.Layers[k], alike)
-			}
-		}
+		r.find(by)
 	}
 	for _, l := range r.was {
 		if l.found || l.group < 0 {
@@ -159,15 +168,35 @@ func (r *redrawing) match() {
 	}
 }
 
-// find takes the first layer of the old drawing that is alike one of the new; −1 for none.
-func (r *redrawing) find(f *Layer, alike func(a, b *Layer) bool) int {
-	for k := range r.was {
-		if w := &r.was[k]; !w.found && sameKind(w.Content, f.Content) && alike(&w.Layer, f) {
-			w.found = true
-			return k
+type nameAndColour struct {
+	name   string
+	colour colour.RGB
+}
+
+// find has layers of the new drawing that were not found yet be those of the old one that are
+// alike by something, in their order.
+func (r *redrawing) find(by func(l *Layer) any) {
+	type key struct {
+		kind reflect.Type
+		by   any
+	}
+	keyOf := func(l *Layer) key { return key{reflect.TypeOf(l.Content), by(l)} }
+	left := map[key][]int{}
+	for w := range r.was {
+		if l := &r.was[w]; !l.found {
+			left[keyOf(&l.Layer)] = append(left[keyOf(&l.Layer)], w)
 		}
 	}
-	return -1
+	for k := range r.of {
+		if r.of[k] >= 0 {
+			continue
+		}
+		at := keyOf(&r.fresh.Layers[k])
+		if list := left[at]; len(list) > 0 {
+			r.of[k], left[at] = list[0], list[1:]
+			r.was[list[0]].found = true
+		}
+	}
 }
 
 func sameKind(a, b Content) bool { return reflect.TypeOf(a) == reflect.TypeOf(b) }
@@ -287,9 +316,12 @@ func (r *redrawing) moved() bool {
 // joinOrders returns the keys of both lists, those of the first in their order and each of the
 // others above what it is above in its own.
 func joinOrders(first, other []int) []int {
-	out := slices.Clone(first)
+	out, in := slices.Clone(first), map[int]bool{}
+	for _, key := range first {
+		in[key] = true
+	}
 	for i, key := range other {
-		if slices.Contains(out, key) {
+		if in[key] {
 			continue
 		}
 		at := 0
@@ -305,7 +337,7 @@ func joinOrders(first, other []int) []int {
 func (r *redrawing) added(f Layer) Layer {
 	f.ID = r.g.id()
 	if len(r.it.Layers) > 0 {
-		f.Knocks = allKnock([]Item{r.it})
+		f.Knocks = r.knocks
 	}
 	f.Group = r.opacityGroup(f.Group)
 	return f
@@ -316,11 +348,7 @@ func (r *redrawing) opacityGroup(of GroupID) GroupID {
 	if of == 0 {
 		return 0
 	}
-	top := GroupID(0)
-	for _, l := range r.it.Layers {
-		top = max(top, l.Group)
-	}
-	return top + of
+	return r.top + of
 }
 
 // renewed returns a layer of the old drawing as the new one has it, in bands where it was shown
