@@ -121,6 +121,9 @@ func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *
 				s.OnTraced(it.ID)
 			}
 		}
+		if !one {
+			s.ForgetTraced()
+		}
 	})
 }
 

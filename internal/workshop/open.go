@@ -88,6 +88,13 @@ func (o *Opener) Take(p *job.Pixels) *TracedPicture {
 	return t
 }
 
+// Forget keeps no longer how the last picture was traced: nobody is going to ask.
+func (o *Opener) Forget() {
+	o.mu.Lock()
+	o.last = nil
+	o.mu.Unlock()
+}
+
 // sameFile reports whether two are the same bytes in memory.
 func sameFile(a, b []byte) bool {
 	return len(a) > 0 && len(a) == len(b) && &a[0] == &b[0]

@@ -28,16 +28,13 @@ func (w *Window) changed(c session.Change) {
 		w.board.SetPlan(st.Plan, st.Exact)
 		return
 	}
-	if c&session.JobChanged != 0 && w.passing {
-		w.note(nil)
-	}
 	dragging := w.board.Dragging() || w.dragged != nil
 	if c&session.OpenedChanged != 0 || c&session.WorkChanged != 0 && w.blank {
 		w.opened()
 	}
 	w.showArt(c, dragging)
 	if c&session.JobChanged != 0 && c&session.OpenedChanged == 0 {
-		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
+		w.edited(before, st)
 	}
 	w.add.Follow(st)
 	if !dragging {
@@ -56,6 +53,14 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&session.OpenedChanged != 0 && w.session.Opened() {
 		w.board.PaintFirst(w.win.Canvas())
+	}
+}
+
+// edited follows a step from one state to another.
+func (w *Window) edited(before, st session.State) {
+	w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
+	if w.passing {
+		w.note(nil)
 	}
 }
 
@@ -110,6 +115,7 @@ func (w *Window) opened() {
 			if w.session.Opened() && !w.session.Sized() {
 				w.askTraced(w.session.Traced(), w.ask.Size)
 			}
+			w.session.ForgetTraced()
 			w.offerLost()
 		})
 	} else {
