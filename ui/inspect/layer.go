@@ -164,15 +164,13 @@ func (l *layer) show(st session.State) {
 	l.group.Refresh()
 	name, use, locked := say("ui-details-selected", "count", words.Count(len(ids))), -1, false
 	var now *colour.RGB
-	for i, id := range ids {
-		x, _, ok := j.Layer(id)
-		if !ok {
-			continue
-		}
+	first := true
+	for x := range j.Named(ids) {
 		if len(ids) == 1 {
 			name = words.Capital(x.Name)
 		}
-		if i == 0 {
+		if first {
+			first = false
 			use, now = slices.Index(Uses, x.Use), &x.Colour
 		} else if use >= 0 && Uses[use] != x.Use {
 			use = -1

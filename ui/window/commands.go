@@ -37,13 +37,11 @@ func (w *Window) conditions() conditions {
 		one:      when("ui-needs-one", func() bool { return len(s.Selection()) == 1 }),
 		two:      when("ui-needs-two", least(2)),
 		three:    when("ui-needs-three", least(3)),
-		unlocked: when("ui-needs-unlocked", func() bool {
-			return !slices.ContainsFunc(s.Selection(), func(id job.LayerID) bool { l, _, _ := s.Job().Layer(id); return l.Locked })
-		}),
-		text:  when("ui-needs-text", func() bool { _, is := content().(job.Text); return is }),
-		drawn: when("ui-needs-shape", func() bool { _, is := content().(job.Outlines); return content() != nil && !is }),
-		group: when("ui-needs-group", func() bool { _, members := job.Around(s.Job(), s.Selection()); return members != nil }),
-		apart: when("ui-needs-apart", func() bool { p, _ := s.Plan(); return p == nil || p.Stacked.AreaMM2 == 0 }),
+		unlocked: when("ui-needs-unlocked", func() bool { return !w.someLayer(func(l *job.Layer) bool { return l.Locked }) }),
+		text:     when("ui-needs-text", func() bool { _, is := content().(job.Text); return is }),
+		drawn:    when("ui-needs-shape", func() bool { _, is := content().(job.Outlines); return content() != nil && !is }),
+		group:    when("ui-needs-group", func() bool { _, members := job.Around(s.Job(), s.Selection()); return members != nil }),
+		apart:    when("ui-needs-apart", func() bool { p, _ := s.Plan(); return p == nil || p.Stacked.AreaMM2 == 0 }),
 		looked: when("ui-needs-looked", func() bool {
 			k := s.Weak().State
 			return k != session.WeakUnknown && k != session.WeakLooking
@@ -62,8 +60,8 @@ func (w *Window) conditions() conditions {
 		pixels:     when("ui-needs-pixels", func() bool { return len(s.Traced()) > 0 }),
 		source:     when("ui-needs-source", func() bool { return s.HasSource(w.picture()) }),
 		picture:    when("ui-needs-art", func() bool { return w.picture() != 0 }),
-		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(isGradient)) > 0 }),
-		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(isSeeThrough)) > 0 }),
+		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(gradients)) > 0 }),
+		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(seeThrough)) > 0 }),
 		snap:       when("ui-needs-snap", func() bool { return w.aids.Snaps() }),
 	}
 }
@@ -215,12 +213,12 @@ func (w *Window) cuttingCommands(t *command.Table, c conditions) {
 	}
 	for _, n := range inspect.BandCounts {
 		is := func(l *job.Layer) bool { return max(1, int(l.Band.Count)) == n }
-		t.Add(&command.Command{ID: bandID(n), Label: "ui-choice-average", Says: func() string { return inspect.BandLabel(n) }, When: append(art[:1:1], c.gradients), On: func() bool { return w.all(w.chosenOr(isGradient), is) }, Run: func() { s.SetBands(w.chosenOr(isGradient), n) }})
+		t.Add(&command.Command{ID: bandID(n), Label: "ui-choice-average", Says: func() string { return inspect.BandLabel(n) }, When: append(art[:1:1], c.gradients), On: func() bool { return w.all(w.chosenOr(gradients), is) }, Run: func() { s.SetBands(w.chosenOr(gradients), n) }})
 	}
 	for _, solid := range []bool{false, true} {
 		is := func(l *job.Layer) bool { return l.Solid == solid }
 		id := map[bool]string{false: "ui-choice-mix", true: "ui-choice-own"}[solid]
-		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(isSeeThrough), is) }, Run: func() { s.SetSolid(w.chosenOr(isSeeThrough), solid) }})
+		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(seeThrough), is) }, Run: func() { s.SetSolid(w.chosenOr(seeThrough), solid) }})
 	}
 }
 
@@ -297,13 +295,13 @@ func (w *Window) typingIn() fyne.Shortcutable {
 
 // all reports whether there are layers and something is true of each.
 func (w *Window) all(ids []job.LayerID, is func(*job.Layer) bool) bool {
-	j := w.session.Job()
-	for _, id := range ids {
-		if l, _, ok := j.Layer(id); !ok || !is(&l) {
+	there := false
+	for l := range w.session.Job().Named(ids) {
+		if there = true; !is(l) {
 			return false
 		}
 	}
-	return len(ids) > 0
+	return there
 }
 
 // everyLayer is all for what is selected; someLayer reports whether it is true of

@@ -133,8 +133,9 @@ type Window struct {
 	first func()
 	// blank: neither art nor the page before any art is shown, since a file is being opened.
 	blank bool
-	// state is what was shown last.
+	// state is what was shown last, kinds the layers of it that commands are about.
 	state session.State
+	kinds kinds
 }
 
 // New fills a window. ready is called once its first picture is on screen.
