@@ -101,7 +101,7 @@ func (w *Window) showArt(c session.Change, dragging bool) {
 
 // opened switches between the page before any art and the table.
 func (w *Window) opened() {
-	w.note(nil)
+	w.noNotes()
 	if w.session.Opened() {
 		w.blank = false
 		w.ask.NoteRecent(w.session.Origin())

@@ -100,7 +100,7 @@ func (w *Window) documentCommands(t *command.Table, c conditions) {
 		&command.Command{ID: "start-empty", Key: command.CtrlShift(fyne.KeyB), Label: "ui-start-empty", Run: w.askEmpty},
 		&command.Command{ID: "open", Icon: "open", Key: command.Ctrl(fyne.KeyO), Label: "ui-menu-open", Tool: "ui-open", Hint: "ui-open-hint", Run: w.askOpen},
 		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: func() { w.files.Open(files.Pictures, func(path string) { s.Add([]string{path}, nil) }) }},
-		&command.Command{ID: "renew", Label: "ui-menu-renew", Hint: "ui-renew-take-hint", When: append(art[:1:1], c.source), Run: func() { s.Renew(w.picture(), w.renewed) }},
+		&command.Command{ID: "renew", Label: "ui-menu-renew", Hint: "ui-renew-take-hint", When: append(art[:1:1], c.source), Run: func() { s.Renew(w.picture(), w.renewed(w.picture())) }},
 		&command.Command{ID: "replace-picture", Label: "ui-menu-replace", Hint: "ui-replace-hint", When: append(art[:1:1], c.picture), Run: w.replacePicture},
 		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: func() { w.ask.Save(func() {}) }},
 		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: func() { w.ask.SaveAs(func() {}) }},

@@ -12,12 +12,16 @@ import (
 	"abut/ui/files"
 )
 
-// note is what the strip above the bar says, made anew with the window; nil takes it away.
+// note is what the strip above the bar says, made anew with the window; nil takes it away, and
+// what was asked before something passing was said is asked again.
 func (w *Window) note(say func()) {
 	if say == nil && w.noted == nil {
 		return
 	}
-	w.noted, w.passing = say, false
+	if say == nil && w.passing {
+		say, w.asked = w.asked, nil
+	}
+	w.noted, w.passing, w.about = say, false, 0
 	if say == nil {
 		w.notice.Object.Hide()
 	} else {
@@ -78,18 +82,32 @@ func (w *Window) LookForChanges() {
 		w.note(func() {
 			w.notice.Show("open", say("ui-renew-changed", "file", o.File),
 				w.answer("", "ui-renew-leave", "ui-renew-leave-hint", func() {}),
-				w.answer("redo", "ui-renew-take", "ui-renew-take-hint", func() { w.session.Renew(o.Item, w.renewed) }))
+				w.answer("redo", "ui-renew-take", "ui-renew-take-hint", func() { w.session.Renew(o.Item, w.renewed(o.Item)) }))
 		})
+		w.about = o.Item
 	})
 }
 
-// renewed says what became of a picture that was taken anew, until something else is done.
-func (w *Window) renewed(file string, r job.Redrawn) {
-	w.note(func() {
-		w.notice.Show("ready", say("ui-renewed", "file", file, "what", renewedSaid(r)),
-			w.answer("undo", "ui-undo", "", w.commands.Bound("undo")), w.answer("", "ui-ok", "", func() {}))
-	})
-	w.passing = true
+// renewed returns what says, until something else is done, what became of a picture that was read
+// again. Whether to is no longer asked then.
+func (w *Window) renewed(id job.ItemID) func(file string, r job.Redrawn) {
+	return func(file string, r job.Redrawn) {
+		if w.passing || w.about == id {
+			w.note(nil)
+		}
+		w.asked = w.noted
+		w.note(func() {
+			w.notice.Show("ready", say("ui-renewed", "file", file, "what", renewedSaid(r)),
+				w.answer("undo", "ui-undo", "", w.commands.Bound("undo")), w.answer("", "ui-ok", "", func() {}))
+		})
+		w.passing = true
+	}
+}
+
+// noNotes takes the strip away with all that it would ask again: they were of another document.
+func (w *Window) noNotes() {
+	w.passing, w.asked = false, nil
+	w.note(nil)
 }
 
 // renewedSaid says what is another now.
@@ -126,7 +144,7 @@ func (w *Window) picture() job.ItemID {
 // replacePicture asks for a file to take in the place of a picture.
 func (w *Window) replacePicture() {
 	id := w.picture()
-	w.files.Open(files.Art, func(path string) { w.session.ReplacePicture(id, path, w.renewed) })
+	w.files.Open(files.Art, func(path string) { w.session.ReplacePicture(id, path, w.renewed(id)) })
 }
 
 // samePath reports whether two paths name one file, as far as can be told without asking the disk.

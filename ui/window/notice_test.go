@@ -99,6 +99,26 @@ func TestNotice_GoesWhenItIsOver(t *testing.T) {
 	if got := s.notice.Text(); got != before || got == "" {
 		t.Errorf("asked %q, and after a step %q", before, got)
 	}
+	s.run("renew") // by the menu
+	s.settle()
+	find(s.win.Content(), say("ui-ok")).Tapped(nil)
+	if got := s.notice.Text(); got != "" {
+		t.Errorf("it was read again, and it says %q", got)
+	}
+	// What passes gives way to what was asked before it.
+	s.leftOf(t.TempDir(), path)
+	s.offerLost()
+	s.settle()
+	before = s.notice.Text()
+	s.run("renew")
+	s.settle()
+	if got := s.notice.Text(); got == before || before == "" {
+		t.Errorf("read again, and it says %q, asked was %q", got, before)
+	}
+	find(s.win.Content(), say("ui-ok")).Tapped(nil)
+	if got := s.notice.Text(); got != before {
+		t.Errorf("that is read, and it says %q, asked was %q", got, before)
+	}
 	s.session.Close()
 	s.settle()
 	if got := s.notice.Text(); got != "" {

@@ -123,10 +123,12 @@ type Window struct {
 	// walk leads newcomers through a picture.
 	walk *verdict.Walk
 	// notice tells what has come up beside the work; noted says it, nil where there is nothing;
-	// passing: it goes with the next step.
-	notice  *verdict.Notice
-	noted   func()
-	passing bool
+	// passing: it goes with the next step, and asked comes back.
+	notice       *verdict.Notice
+	noted, asked func()
+	passing      bool
+	// about is the picture that is asked about, 0 for none.
+	about job.ItemID
 	// given: the window was opened with a file, and nobody was told yet of work that was left behind.
 	given bool
 	// first is done once the first picture is on screen; nil where nothing is.
