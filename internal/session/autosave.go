@@ -54,6 +54,14 @@ func (a *autosave) touch() {
 	a.due = true
 }
 
+// shown is told that a change that is being made is seen: it is kept once it rests, since
+// something large that is dragged would stutter.
+func (a *autosave) shown() {
+	if a.dir != "" && !a.due {
+		a.plan(KeptAfter)
+	}
+}
+
 // plan has the work kept after some time.
 func (a *autosave) plan(after time.Duration) {
 	if a.timer != nil {

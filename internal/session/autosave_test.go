@@ -55,6 +55,16 @@ func (b *bench) holds(what, dir string) {
 	}
 }
 
+// holdsName fails unless what the folder keeps has a layer of that name.
+func (b *bench) holdsName(what, dir, name string) {
+	b.t.Helper()
+	for _, f := range files(b.t, dir) {
+		if d, err := readDocument(f); err != nil || d.Job.Items[0].Layers[0].Name != name {
+			b.t.Errorf("%s: %v, kept %+v", what, err, d.Job.Items)
+		}
+	}
+}
+
 func (b *bench) rename(to string) {
 	b.t.Helper()
 	if err := b.Do("rename", rename(to)); err != nil {
@@ -165,6 +175,12 @@ func TestAutosave_KeepsWhatIsSeenThoughItIsNoStepYet(t *testing.T) {
 		if got := kept(); !slices.Equal(got, []string{"half a word"}) {
 			t.Errorf("while more is typed, kept is %q", got)
 		}
+		for range 8 { // a drag
+			d.Show(rename("on the way"))
+			b.pass(KeptAfter / 2)
+			b.kept()
+		}
+		b.holdsName("while it is dragged", dir, "half a word")
 		d.Drop()
 		if got := kept(); got != nil {
 			t.Errorf("given up, and kept is %q", got)

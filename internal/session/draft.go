@@ -182,7 +182,7 @@ func (s *Session) show(edit Edit) {
 	s.preview = &j
 	s.planExact = false
 	s.fit(j)
-	s.auto.touch()
+	s.auto.shown()
 	s.changed(ShownChanged)
 }
 

@@ -97,8 +97,11 @@ func (w *Window) renewed(id job.ItemID) func(file string, r job.Redrawn) {
 		}
 		w.asked = w.noted
 		w.note(func() {
-			w.notice.Show("ready", say("ui-renewed", "file", file, "what", renewedSaid(r)),
-				w.answer("undo", "ui-undo", "", w.commands.Bound("undo")), w.answer("", "ui-ok", "", func() {}))
+			answers := []*controls.Press{w.answer("", "ui-ok", "", func() {})}
+			if r.Changed+r.New+r.Gone > 0 {
+				answers = append([]*controls.Press{w.answer("undo", "ui-undo", "", w.commands.Bound("undo"))}, answers...)
+			}
+			w.notice.Show("ready", say("ui-renewed", "file", file, "what", renewedSaid(r)), answers...)
 		})
 		w.passing = true
 	}
