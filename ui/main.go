@@ -74,12 +74,16 @@ func Main(file, language string) (status int) {
 	}}
 	all.lettered = func() { <-lettered }
 	all.follow(store)
+	if abs, err := filepath.Abs(file); file != "" && err == nil {
+		file = abs // kept work names its file, and is opened from wherever
+	}
 	all.add(about.Name, file, func() {
 		onSignal(func() { way.deliver(all.park) }) // before there is nothing to keep
 		fmt.Fprintln(os.Stderr, "ready")
 		all.trouble(damaged)
 	})
 	store.OnTrouble = func(err error) { way.deliver(func() { all.trouble(err) }) }
+	a.Lifecycle().SetOnEnteredForeground(all.lookForChanges)
 	a.Lifecycle().SetOnStarted(func() { started = true })
 	a.Run()
 	store.Wait()

@@ -44,6 +44,13 @@ func (all *windows) follow(prefs fyne.Preferences) {
 	})
 }
 
+// lookForChanges looks in all windows whether another program has changed their pictures.
+func (all *windows) lookForChanges() {
+	for _, w := range all.open {
+		w.LookForChanges()
+	}
+}
+
 // add opens a window, with the file in it if it is not empty. ready is called
 // once its first picture is on screen.
 func (all *windows) add(title, file string, ready func()) {

@@ -29,7 +29,7 @@ var order = map[string]string{
 	"internal/message":      "message",
 	"internal/colour":       "colour spaces mix median cost heaps merge words",
 	"internal/gradient":     "gradient divide cone strip",
-	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson laid layout list settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing",
+	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson laid layout list settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing redraw",
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places vanished",
 	"internal/fit/mend":     "crop regions spots map along lost beneath share tip limb endsat blunt chisel grown opened whole square smooth taper layer new todo remedies front given run turning parted attempt picture eaten spaces together displaced sidestep redrawing covered redraw attempts drawn mover aside things window spare halves rays erased mirror rounds allowed try follow solve commit wait settle partial hidden all",

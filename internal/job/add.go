@@ -81,16 +81,20 @@ func DeleteLayers(j Job, ids []LayerID) (Job, error) {
 		return j, err
 	}
 	gone := setOf(ids)
-	out := without(newGraft(j).job, func(l Layer) bool { return gone[l.ID] })
-	for before := -1; before != len(out.LayerIDs()); { // a surround may be of one that goes
-		there := setOf(out.LayerIDs())
+	return withoutEmpty(without(newGraft(j).job, func(l Layer) bool { return gone[l.ID] })), nil
+}
+
+// withoutEmpty returns the job without the surrounds of nothing that is there.
+func withoutEmpty(j Job) Job {
+	for before := -1; before != len(j.LayerIDs()); { // a surround may be of one that goes
+		there := setOf(j.LayerIDs())
 		before = len(there)
-		out = without(out, func(l Layer) bool {
+		j = without(j, func(l Layer) bool {
 			s, is := l.Content.(Surround)
 			return is && !l.Locked && !slices.ContainsFunc(s.Of, func(of LayerID) bool { return there[of] && of != l.ID })
 		})
 	}
-	return out, nil
+	return j
 }
 
 // without returns the job without the layers that gone says.

@@ -102,25 +102,28 @@ const gapMM = 10
 
 // AddBeside puts the items of another job on top of the job's own and returns
 // the layers that came in, bottom first: its pages to the right of all that is
-// there, top edges in line. What the other job decided apart from its items is
-// not taken over.
+// there, top edges in line. Where there is a blank they are made no larger than its safe area
+// holds. What the other job decided apart from its items is not taken over.
 func AddBeside(j, other Job) (Job, []LayerID) {
 	here, there := Pages(j), Pages(other)
 	if !here.Empty() && !there.Empty() {
-		other = Shift(other, geometry.Pt(here.Max.X+gapMM, here.Min.Y).Sub(there.Min))
+		other = scaled(other, there.Min, geometry.Pt(here.Max.X+gapMM, here.Min.Y), fitting(j, there))
 	}
 	return addItems(j, other)
 }
 
-// AddAt is AddBeside with the other job's pages about a place on the board. Where
-// there is a blank they are made no larger than its safe area holds.
-func AddAt(j, other Job, at geometry.Point) (Job, []LayerID) {
-	pages, k := Pages(other), 1.0
+// fitting is how many times as large pages may be where the blank is to hold them: 1 where it does.
+func fitting(j Job, pages geometry.Rect) float64 {
 	if b := j.Settings.BlankShape; b != nil {
-		k = 1 / max(1, b.fill(pages))
+		return 1 / max(1, b.fill(pages))
 	}
-	if !pages.Empty() {
-		other = scaled(other, pages.Centre(), at, k)
+	return 1
+}
+
+// AddAt is AddBeside with the other job's pages about a place on the board.
+func AddAt(j, other Job, at geometry.Point) (Job, []LayerID) {
+	if pages := Pages(other); !pages.Empty() {
+		other = scaled(other, pages.Centre(), at, fitting(j, pages))
 	}
 	return addItems(j, other)
 }

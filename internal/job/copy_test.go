@@ -36,6 +36,23 @@ func TestAddBeside_KeepsIDsApartAndPagesBesideEachOther(t *testing.T) {
 	}
 }
 
+// The second picture on a mug is no higher than the mug either.
+func TestAddBeside_FitsTheBlank(t *testing.T) {
+	a, b := sample(), sample()
+	a.Items, b.Items = a.Items[:1], b.Items[:1]
+	a.Items[0].Canvas, b.Items[0].Canvas = geometry.RectXYWH(0, 0, 10, 10), geometry.RectXYWH(0, 0, 50, 40)
+	a, _ = SetBlankShape(a, &Blank{WidthMM: 200, HeightMM: 46, SafeMM: 3})
+	j, _ := AddBeside(a, b)
+	got, first := j.Items[1].Placement.MapRect(j.Items[1].Canvas), Pages(a)
+	if want := geometry.RectXYWH(first.Max.X+gapMM, first.Min.Y, 50, 40); got.Min.Sub(want.Min).Len()+got.Max.Sub(want.Max).Len() > 1e-9 {
+		t.Errorf("it lies at %v, want %v", got, want)
+	}
+	a, _ = SetBlankShape(a, &Blank{WidthMM: 300, HeightMM: 206, SafeMM: 3})
+	if j, _ = AddBeside(a, b); j.Items[1].Placement.MapRect(j.Items[1].Canvas).Width() != 100 {
+		t.Error("what fits changes its size")
+	}
+}
+
 func TestAddAt_LiesThereAndFitsTheBlank(t *testing.T) {
 	a, b := sample(), sample()
 	for i := range b.Items {

@@ -10,5 +10,5 @@
 // Its files in the order of reading, each of which uses only those before it.
 // What there is: id, error, shape, primitive, text, content, layer, band, mend,
 // blank, settings, job. What can be done with it: edit, doubtful, choice, mending,
-// surround, folder, order, arrange, size, graft, add, copy, replace.
+// surround, folder, order, arrange, size, graft, add, copy, replace, redraw.
 package job

@@ -18,27 +18,31 @@ func isDoubtful(c *Clip) bool { return c.Doubtful }
 // what they hide shows. Other clips stay.
 func IgnoreClips(j Job, ids []LayerID, on bool) (Job, error) {
 	return editLayers(j, ids, func(_ *Item, l *Layer) error {
-		o, ok := l.Content.(Outlines)
-		if has, _ := HasDoubtfulClip(*l); !ok || !has {
-			return nil
-		}
-		shapes := slices.Clone(o.Shapes)
-		for i := range shapes {
-			s := &shapes[i]
-			all := slices.Concat(s.Ignored, s.Clips) // a band stays the last
-			s.Clips, s.Ignored = all, nil
-			if on {
-				s.Clips, s.Ignored = nil, nil
-				for _, c := range all {
-					if c.Doubtful {
-						s.Ignored = append(s.Ignored, c)
-					} else {
-						s.Clips = append(s.Clips, c)
-					}
+		l.ignoreClips(on)
+		return nil
+	})
+}
+
+func (l *Layer) ignoreClips(on bool) {
+	o, ok := l.Content.(Outlines)
+	if has, _ := HasDoubtfulClip(*l); !ok || !has {
+		return
+	}
+	shapes := slices.Clone(o.Shapes)
+	for i := range shapes {
+		s := &shapes[i]
+		all := slices.Concat(s.Ignored, s.Clips) // a band stays the last
+		s.Clips, s.Ignored = all, nil
+		if on {
+			s.Clips, s.Ignored = nil, nil
+			for _, c := range all {
+				if c.Doubtful {
+					s.Ignored = append(s.Ignored, c)
+				} else {
+					s.Clips = append(s.Clips, c)
 				}
 			}
 		}
-		l.Content = Outlines{shapes}
-		return nil
-	})
+	}
+	l.Content = Outlines{shapes}
 }

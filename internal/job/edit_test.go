@@ -277,3 +277,16 @@ func TestAddSheet_GivesAnIDOfItsOwn(t *testing.T) {
 		t.Error(id, id2, err)
 	}
 }
+
+func TestNamed_YieldsThoseThereAreFromTheBottomUp(t *testing.T) {
+	var got []LayerID
+	for l := range sample().Named([]LayerID{8, 1, 99, 2}) {
+		got = append(got, l.ID)
+	}
+	if !slices.Equal(got, []LayerID{1, 2, 8}) {
+		t.Errorf("%v", got)
+	}
+	for l := range sample().Named(nil) {
+		t.Errorf("of none: %v", l.ID)
+	}
+}

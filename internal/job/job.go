@@ -97,6 +97,25 @@ func (j Job) each() iter.Seq2[*Item, *Layer] {
 	}
 }
 
+// Named yields the layers with these ids, bottom first, in one pass through the job: a selection
+// may be all of very many layers.
+func (j Job) Named(ids []LayerID) iter.Seq[*Layer] {
+	return func(yield func(*Layer) bool) {
+		set := make(map[LayerID]bool, len(ids))
+		for _, id := range ids {
+			set[id] = true
+		}
+		if len(set) == 0 {
+			return
+		}
+		for _, l := range j.each() {
+			if set[l.ID] && !yield(l) {
+				return
+			}
+		}
+	}
+}
+
 // LayerIDs returns the ids of all layers, bottom first.
 func (j Job) LayerIDs() []LayerID {
 	var ids []LayerID

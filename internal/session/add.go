@@ -24,12 +24,22 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		s.Open(paths[0])
 		return
 	}
+	var from []origin // of the items that come in
 	all := func(ctx context.Context) (job.Job, error) {
 		var all job.Job
+		from = nil
 		for i, path := range paths {
-			j, err := named(filepath.Base(path), func(ctx context.Context) (job.Job, error) { return read(ctx, &s.opener, path) })(ctx)
+			var own origin
+			j, err := named(filepath.Base(path), func(ctx context.Context) (j job.Job, err error) {
+				j, own, err = read(ctx, &s.opener, path)
+				return j, err
+			})(ctx)
 			if err != nil {
 				return all, err
+			}
+			from = append(from, own)
+			for range len(j.Items) - 1 {
+				from = append(from, origin{}) // a job's
 			}
 			if i == 0 {
 				all = j
@@ -46,10 +56,11 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 			}
 			s.Use(j, "")
 			s.path = paths[0]
+			s.cameFrom(s.Job().Items, from)
 		})
 		return
 	}
-	s.add(all, len(paths) == 1, at)
+	s.add(all, len(paths) == 1, at, func(items []job.Item) { s.cameFrom(items, from) })
 }
 
 // ErrNoPicture is the trouble of AddPicture where there is none.
@@ -72,11 +83,12 @@ func (s *Session) AddPicture(name string, get func(context.Context) ([]byte, err
 		arrive(s, name, read, func(j job.Job) { s.Use(s.fresh(j), "") })
 		return
 	}
-	s.add(read, true, nil)
+	s.add(read, true, nil, func([]job.Item) {})
 }
 
-// add adds what is read; of one picture of pixels OnTraced is told.
-func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *geometry.Point) {
+// add adds what is read; came is told of the items that came in, and of one picture of pixels
+// OnTraced is.
+func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *geometry.Point, came func([]job.Item)) {
 	before := map[job.ItemID]bool{}
 	for _, it := range s.Job().Items {
 		before[it.ID] = true
@@ -97,28 +109,37 @@ func (s *Session) add(all func(context.Context) (job.Job, error), one bool, at *
 			return out, made, nil
 		}, err
 	}, func() {
-		if !one || s.OnTraced == nil {
-			return
-		}
+		var fresh []job.Item
 		for _, it := range s.Job().Items {
-			if !before[it.ID] && it.Pixels != nil {
+			if !before[it.ID] {
+				fresh = append(fresh, it)
+			}
+		}
+		came(fresh)
+		for _, it := range fresh {
+			if one && s.OnTraced != nil && it.Pixels != nil {
 				s.OnTraced(it.ID)
 			}
+		}
+		if !one {
+			s.ForgetTraced()
 		}
 	})
 }
 
 // Read reads a job file or a picture.
 func Read(ctx context.Context, path string) (job.Job, error) {
-	return read(ctx, new(workshop.Opener), path)
+	j, _, err := read(ctx, new(workshop.Opener), path)
+	return j, err
 }
 
-func read(ctx context.Context, o *workshop.Opener, path string) (job.Job, error) {
+// read is Read, and tells where a picture is from.
+func read(ctx context.Context, o *workshop.Opener, path string) (job.Job, origin, error) {
 	if IsDocument(path) {
 		d, err := readAside(ctx, path)
-		return d.Job, err
+		return d.Job, origin{}, err
 	}
-	return o.Open(ctx, path)
+	return readPicture(ctx, o, path, job.Tracing{})
 }
 
 // readAside reads a job file until the context ends.

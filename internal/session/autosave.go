@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -19,6 +20,10 @@ import (
 // nobody minds the loss, seldom enough that a drag is not felt to stutter.
 const KeptAfter = 2 * time.Second
 
+// againAfter is how long after it could not be kept that is tried again, since a full
+// disk may have room by then though nothing more is edited.
+const againAfter = 30 * time.Second
+
 // autosave keeps the open document in the state folder, so that a process that
 // is killed loses nothing. A document has one slot there: a file, and a lock
 // beside it that says that its process lives.
@@ -32,8 +37,9 @@ type autosave struct {
 	// failed: the last one could not be.
 	due, busy, failed bool
 	timer             *time.Timer
-	// wrote is the state that was to be kept last.
-	wrote At
+	// wrote is the state that was to be kept last; making: with a change that is no step yet.
+	wrote  At
+	making bool
 }
 
 // KeepIn makes the session keep unsaved work in a folder.
@@ -44,11 +50,36 @@ func (a *autosave) touch() {
 	if a.dir == "" || a.due {
 		return
 	}
+	a.plan(KeptAfter)
 	a.due = true
-	a.timer = time.AfterFunc(KeptAfter, func() { a.s.deliver(a.now) })
 }
 
-// now keeps the work at once.
+// shown is told that a change that is being made is seen: it is kept once it rests, since
+// something large that is dragged would stutter.
+func (a *autosave) shown() {
+	if a.dir != "" && !a.due {
+		a.plan(KeptAfter)
+	}
+}
+
+// plan has the work kept after some time.
+func (a *autosave) plan(after time.Duration) {
+	if a.timer != nil {
+		a.timer.Stop()
+	}
+	a.timer = time.AfterFunc(after, func() { a.s.deliver(a.now) })
+}
+
+// hidden is told that a change that was being made is no longer seen.
+func (a *autosave) hidden() {
+	if a.making {
+		a.making, a.wrote = false, At{}
+		a.touch()
+	}
+}
+
+// now keeps the work at once: as it is seen, since words of a text are typed for long before
+// they are a step.
 func (a *autosave) now() {
 	s := a.s
 	if a.timer != nil {
@@ -58,7 +89,7 @@ func (a *autosave) now() {
 	if a.dir == "" || s.history == nil {
 		return
 	}
-	if !s.Changed() { // what was done is taken back
+	if !s.Changed() && s.preview == nil { // what was done is taken back
 		a.drop()
 		return
 	}
@@ -66,7 +97,7 @@ func (a *autosave) now() {
 		a.touch()
 		return
 	}
-	a.wrote = s.At()
+	a.wrote, a.making = s.At(), s.preview != nil
 	if a.slot == "" {
 		if err := a.take(); err != nil {
 			a.tell(err)
@@ -74,7 +105,7 @@ func (a *autosave) now() {
 		}
 	}
 	a.busy = true
-	doc, slot, lock := abutfile.Document{Job: s.Job(), Of: s.Origin()}, a.slot, a.lock
+	doc, slot, lock := abutfile.Document{Job: s.Shown(), Of: s.Origin()}, a.slot, a.lock
 	go func() {
 		err := writeWhole(slot, doc)
 		s.deliver(func() {
@@ -111,6 +142,9 @@ func (a *autosave) tell(err error) {
 		a.s.trouble(&workshop.Error{Message: message.Of("keep-failed", "folder", a.dir, "detail", whole.Cause(err)), Err: err})
 	}
 	a.failed = err != nil
+	if a.failed && !a.due && len(a.s.parked) == 0 {
+		a.plan(againAfter)
+	}
 }
 
 // take makes a slot of its own for the document.
@@ -137,14 +171,6 @@ func (a *autosave) drop() {
 		discard(a.slot, a.lock)
 	}
 	a.slot, a.lock = "", nil
-}
-
-// adopt makes work that was left behind this document's. Whoever looks through the
-// folder has its lock for less than a millisecond.
-func (a *autosave) adopt(slot string) {
-	if lock := claim(slot); lock != nil {
-		a.slot, a.lock = slot, lock
-	}
 }
 
 // looking is held while a window of this process looks whether a slot has an owner,
@@ -202,7 +228,7 @@ func (s *Session) FindLost(done func([]Lost)) {
 func findLost(dir string) []Lost {
 	list, _ := os.ReadDir(dir)
 	var out []Lost
-	for i := len(list) - 1; i >= 0; i-- { // names begin with the time
+	for i := len(list) - 1; i >= 0; i-- {
 		slot := filepath.Join(dir, list[i].Name())
 		if strings.HasSuffix(slot, lockSuffix) {
 			if _, err := os.Stat(strings.TrimSuffix(slot, lockSuffix)); err != nil {
@@ -218,12 +244,27 @@ func findLost(dir string) []Lost {
 		}
 		d, err := readDocument(slot)
 		info, e := list[i].Info()
-		if err != nil || e != nil || len(d.Job.Items) == 0 {
+		if err != nil || e != nil {
 			continue
 		}
-		out = append(out, Lost{Name: d.Job.Items[0].Name, Of: d.Of, Time: info.ModTime(), slot: slot})
+		out = append(out, Lost{Name: lostName(d.Document), Of: d.Of, Time: info.ModTime(), slot: slot})
 	}
+	slices.SortStableFunc(out, func(a, b Lost) int { return b.Time.Compare(a.Time) })
 	return out
+}
+
+// lostName is what the window called a document.
+func lostName(d abutfile.Document) string {
+	if IsDocument(d.Of) {
+		return bare(d.Of)
+	}
+	if len(d.Job.Items) > 0 {
+		return d.Job.Items[0].Name
+	}
+	if b := d.Job.Settings.BlankShape; b != nil {
+		return b.Name
+	}
+	return ""
 }
 
 // Recover opens work that was left behind, unless another window has it. It stays
@@ -244,8 +285,13 @@ func (s *Session) Recover(l Lost) {
 		}
 		return d, err
 	}, func(d document) {
+		// It has an owner before anybody is told that it is open, and looks for work without one:
+		// whoever looks through the folder has its lock for less than a millisecond.
+		lock := claim(l.slot)
 		s.use(d, d.Of, true)
-		s.auto.adopt(l.slot)
+		if lock != nil {
+			s.auto.slot, s.auto.lock = l.slot, lock
+		}
 	})
 }
 

@@ -9,6 +9,7 @@ import (
 	"testing/synctest"
 	"time"
 
+	"abut/internal/job"
 	"abut/internal/workshop"
 )
 
@@ -51,6 +52,16 @@ func (b *bench) holds(what, dir string) {
 	d, err := readDocument(kept[0])
 	if err != nil || !reflect.DeepEqual(d.Job, b.Job()) {
 		b.t.Errorf("%s: %v, kept %q, now %q", what, err, d.Job.Items[0].Layers[0].Name, b.Job().Items[0].Layers[0].Name)
+	}
+}
+
+// holdsName fails unless what the folder keeps has a layer of that name.
+func (b *bench) holdsName(what, dir, name string) {
+	b.t.Helper()
+	for _, f := range files(b.t, dir) {
+		if d, err := readDocument(f); err != nil || d.Job.Items[0].Layers[0].Name != name {
+			b.t.Errorf("%s: %v, kept %+v", what, err, d.Job.Items)
+		}
 	}
 }
 
@@ -136,6 +147,81 @@ func TestAutosave_KeepsWhatWasDoneWhileItWrote(t *testing.T) {
 		b.pass(2 * KeptAfter)
 		b.kept()
 		b.holds("after both", dir)
+	})
+}
+
+// Words of a text are typed for minutes before they are a step.
+func TestAutosave_KeepsWhatIsSeenThoughItIsNoStepYet(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b, dir := keeper(t)
+		kept := func() (names []string) {
+			b.pass(KeptAfter + 1)
+			b.kept()
+			for _, f := range files(t, dir) {
+				d, err := readDocument(f)
+				if err != nil {
+					t.Fatal(err)
+				}
+				names = append(names, d.Job.Items[0].Layers[0].Name)
+			}
+			return names
+		}
+		d := b.Begin("text", nil)
+		d.Show(rename("half a wor"))
+		if got := kept(); !slices.Equal(got, []string{"half a wor"}) {
+			t.Errorf("while it is typed, kept is %q", got)
+		}
+		d.Show(rename("half a word"))
+		if got := kept(); !slices.Equal(got, []string{"half a word"}) {
+			t.Errorf("while more is typed, kept is %q", got)
+		}
+		for range 8 { // a drag
+			d.Show(rename("on the way"))
+			b.pass(KeptAfter / 2)
+			b.kept()
+		}
+		b.holdsName("while it is dragged", dir, "half a word")
+		d.Drop()
+		if got := kept(); got != nil {
+			t.Errorf("given up, and kept is %q", got)
+		}
+		b.rename("one")
+		d = b.Begin("text", nil)
+		d.Show(rename("two"))
+		kept()
+		d.Drop()
+		if got := kept(); !slices.Equal(got, []string{"one"}) {
+			t.Errorf("given up after a step, and kept is %q", got)
+		}
+		// What is only typed and not seen is no more than half a number.
+		b.Begin("size", nil).Hold(rename("three"))
+		if got := kept(); !slices.Equal(got, []string{"one"}) {
+			t.Errorf("a number is being typed, and kept is %q", got)
+		}
+	})
+}
+
+// A full disk may have room later, when nobody edits any more.
+func TestAutosave_ThatFailedIsTriedAgain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b, dir := keeper(t)
+		inTheWay := filepath.Join(dir, "state")
+		if err := os.WriteFile(inTheWay, nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		b.KeepIn(inTheWay)
+		b.rename("one")
+		b.pass(3 * againAfter)
+		b.kept()
+		if len(b.errs) != 1 || !workshop.Is(b.errs[0], "keep-failed") {
+			t.Fatalf("told %v", b.errs)
+		}
+		if err := os.Remove(inTheWay); err != nil {
+			t.Fatal(err)
+		}
+		b.pass(againAfter + 1)
+		b.kept()
+		b.holds("once there is room", inTheWay)
 	})
 }
 
@@ -283,6 +369,41 @@ func TestFindLost_OffersTheLatestFirstAndWhatCanBeReadOnly(t *testing.T) {
 	if l := b.lost(); len(l) != 1 || l[0].slot != first {
 		t.Errorf("after one is forgotten: %+v", l)
 	}
+}
+
+// What was lost goes by the name that its window had: that of its file, that of its picture,
+// or that of the blank that nothing is on yet.
+func TestFindLost_CallsWorkWhatItsWindowDid(t *testing.T) {
+	dir := t.TempDir()
+	a := newBench(t)
+	a.svg(triangle)
+	saved := filepath.Join(t.TempDir(), "For Ada.abut")
+	if err := a.save(saved); err != nil {
+		t.Fatal(err)
+	}
+	leave(t, dir, saved, "edited")
+	b := newBench(t)
+	b.KeepIn(dir)
+	if err := b.UseEmpty(job.Blank{Name: "Mug", WidthMM: 200, HeightMM: 90}, nil); err != nil {
+		t.Fatal(err)
+	}
+	b.SetMarks(true)
+	b.KeepNow()
+	b.kept()
+	b.auto.dies(t)
+	var got []string
+	for _, l := range newKeeper(t, dir).lost() {
+		got = append(got, l.Name)
+	}
+	if slices.Sort(got); !slices.Equal(got, []string{"For Ada", "Mug"}) {
+		t.Errorf("called %q", got)
+	}
+}
+
+func newKeeper(t *testing.T, dir string) *bench {
+	b := newBench(t)
+	b.KeepIn(dir)
+	return b
 }
 
 func names(t *testing.T, dir string) (out []string) {

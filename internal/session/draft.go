@@ -182,6 +182,7 @@ func (s *Session) show(edit Edit) {
 	s.preview = &j
 	s.planExact = false
 	s.fit(j)
+	s.auto.shown()
 	s.changed(ShownChanged)
 }
 
@@ -199,7 +200,10 @@ func (s *Session) hide() {
 		s.planExact = false
 		s.fit(s.Job())
 	}
-	s.preview = nil
+	if s.preview != nil {
+		s.preview = nil
+		s.auto.hidden()
+	}
 	s.changed(c)
 	s.resume()
 }

@@ -107,6 +107,10 @@ type Session struct {
 	saving    int
 	recovered bool
 	auto      autosave
+	// sources are the files that pictures were read from here; lookingAtFiles: it is being
+	// looked whether they have changed.
+	sources        map[job.ItemID]*source
+	lookingAtFiles bool
 
 	// drawer are the user's own sheets when no file keeps them.
 	drawer     []drawer.Sheet
@@ -162,13 +166,16 @@ func (s *Session) Job() job.Job {
 // Name returns the document's name, for the title.
 func (s *Session) Name() string {
 	if s.file != "" {
-		return strings.TrimSuffix(filepath.Base(s.file), filepath.Ext(s.file))
+		return bare(s.file)
 	}
 	if j := s.Job(); len(j.Items) > 0 {
 		return j.Items[0].Name
 	}
 	return ""
 }
+
+// bare is a file's name without its folder and extension.
+func bare(path string) string { return strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) }
 
 // Sized reports whether it is known how large the art is to be: its file says
 // so, or it was worked on before.
@@ -194,16 +201,21 @@ func (s *Session) Open(path string) {
 		arrive(s, name, named(name, func(ctx context.Context) (document, error) { return readAside(ctx, path) }), func(d document) { s.use(d, path, false) })
 		return
 	}
-	s.open(path, name, func(ctx context.Context) (job.Job, error) { return s.opener.Open(ctx, path) })
+	var from origin
+	arrive(s, name, named(name, func(ctx context.Context) (job.Job, error) {
+		j, o, err := readPicture(ctx, &s.opener, path, job.Tracing{})
+		from = o
+		return j, err
+	}), func(j job.Job) {
+		s.Use(s.fresh(j), path)
+		s.cameFrom(s.Job().Items, []origin{from})
+	})
 }
 
 // OpenSVG is Open for a picture that is no file on disk.
 func (s *Session) OpenSVG(name string, r io.Reader) {
-	s.open("", name, func(ctx context.Context) (job.Job, error) { return workshop.OpenSVG(ctx, name, r) })
-}
-
-func (s *Session) open(path, name string, read func(context.Context) (job.Job, error)) {
-	arrive(s, name, named(name, read), func(j job.Job) { s.Use(s.fresh(j), path) })
+	read := func(ctx context.Context) (job.Job, error) { return workshop.OpenSVG(ctx, name, r) }
+	arrive(s, name, named(name, read), func(j job.Job) { s.Use(s.fresh(j), "") })
 }
 
 // OpenError is the trouble of a file that could not be opened.
@@ -285,6 +297,7 @@ func (s *Session) use(d document, path string, recovered bool) {
 	s.selection, s.preview, s.path = nil, nil, path
 	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
 	s.version, s.exported, s.sized = 0, -1, false
+	s.sources = map[job.ItemID]*source{}
 	if recovered {
 		s.saved = -1
 	}

@@ -15,6 +15,9 @@ type At struct{ document, version int }
 // At returns the state that the session is in.
 func (s *Session) At() At { return At{s.document, s.version} }
 
+// SameDocument reports whether two states are of one document.
+func (a At) SameDocument(b At) bool { return a.document == b.document }
+
 // ErrStale is DoAt's error for a state of a document that is not open any more.
 var ErrStale = errors.New("another document is open by now")
 

@@ -51,6 +51,10 @@ func (s *Session) Tracer(id job.ItemID) *Tracer {
 	return nil
 }
 
+// ForgetTraced gives up what opening a picture of pixels left for who asks about its colours at
+// once: it is as large as the picture, and whoever asks later waits as long as opening took.
+func (s *Session) ForgetTraced() { s.opener.Forget() }
+
 // Traced returns the items that were traced, those of the selection if it has any.
 func (s *Session) Traced() (out []job.ItemID) {
 	var chosen []job.ItemID

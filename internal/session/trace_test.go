@@ -212,3 +212,20 @@ func TestAdd_TellsOfAPictureOfPixels(t *testing.T) {
 		t.Errorf("traced are %v", got)
 	}
 }
+
+// What opening made of a picture is as large as the picture: it does not wait for who never asks.
+func TestTracer_KnowsNothingOfWhatNobodyAskedFor(t *testing.T) {
+	known := func(b *bench, id job.ItemID) bool { return b.Tracer(id).Image() != nil }
+	b := newBench(t)
+	b.Open(drawn(t))
+	b.settle()
+	b.ForgetTraced()
+	if known(b, 1) {
+		t.Error("it is known after nobody asked")
+	}
+	b.Add([]string{drawn(t), drawn(t)}, nil)
+	b.settle()
+	if items := b.Traced(); len(items) != 2 || known(b, items[1]) {
+		t.Errorf("of %v, which nobody is asked about, the last is known", items)
+	}
+}

@@ -1,6 +1,8 @@
 package session
 
 import (
+	"maps"
+
 	"abut/internal/fit"
 	"abut/internal/message"
 	"abut/internal/workshop"
@@ -70,15 +72,24 @@ func (st State) Verdict() Verdict {
 // inTheWay says what stands in the way of a job where nothing stacks: what has no room,
 // is too thin, or asks for more sheets than there are. False where nothing does.
 func (st State) inTheWay() (v Verdict, is bool) {
+	// with names what is left out in a verdict.
+	with := func(state fit.VerdictState, m message.Message, next Step) (Verdict, bool) {
+		m.Values = maps.Clone(m.Values)
+		if m.Values == nil {
+			m.Values = map[string]any{}
+		}
+		maps.Copy(m.Values, workshop.LeftOut(st.Plan))
+		return Verdict{fit.Verdict{State: state, Message: m}, next}, true
+	}
 	say := func(state fit.VerdictState, id string, next Step) (Verdict, bool) {
-		return Verdict{fit.Verdict{State: state, Message: message.Message{ID: id}}, next}, true
+		return with(state, message.Message{ID: id}, next)
 	}
 	if beyond, _ := cautions(st.Job, st.Plan); len(beyond) > 0 {
-		v = Verdict{fit.Verdict{State: fit.Trouble, Message: beyond[0].Message}, SizeStep}
+		v, is = with(fit.Trouble, beyond[0].Message, SizeStep)
 		if b := st.Job.Settings.BlankShape; b != nil && !holds(b, st.Plan, b.SafeMM) {
 			v.Next = BlankStep
 		}
-		return v, true
+		return v, is
 	}
 	switch st.Weak.State {
 	case WeakUnknown, WeakLooking:
@@ -99,7 +110,7 @@ func (st State) inTheWay() (v Verdict, is bool) {
 		return Verdict{w, next}, true
 	}
 	if n := len(st.Plan.Separations); !st.EnoughSheets() {
-		return Verdict{fit.Verdict{State: fit.Trouble, Message: message.Message{ID: "verdict-sheets", Values: map[string]any{"count": message.Count(n)}}}, SheetsStep}, true
+		return with(fit.Trouble, message.Message{ID: "verdict-sheets", Values: map[string]any{"count": message.Count(n)}}, SheetsStep)
 	}
 	return v, false
 }

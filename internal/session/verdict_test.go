@@ -12,6 +12,7 @@ import (
 	"abut/internal/fit/mend"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/words"
 	"abut/internal/workshop"
 )
 
@@ -111,6 +112,45 @@ func TestVerdict_AsksOnceAboutMoreSheetsThanUsual(t *testing.T) {
 	b.settle()
 	if v := b.State().Verdict(); v.Next != ExportStep || v.State != fit.Ready {
 		t.Errorf("nine sheets that were accepted: %+v", v)
+	}
+}
+
+// Whatever stands in the way, what is left out is named beside it.
+func TestVerdict_NamesWhatIsLeftOut(t *testing.T) {
+	b := newBench(t)
+	b.svg(stripes(10))
+	first := b.Job().LayerIDs()[0]
+	l, _, _ := b.Job().Layer(first)
+	if err := b.Do("use", func(j job.Job) (job.Job, error) { return job.SetUse(j, []job.LayerID{first}, job.LeftOut) }); err != nil {
+		t.Fatal(err)
+	}
+	b.settle()
+	whole := b.State()
+	for name, c := range map[string]struct {
+		weak Weak
+		wide float64
+		id   string
+	}{
+		"too much": {Weak{State: WeakTooMany}, 0, "verdict-weak-many"},
+		"given up": {Weak{State: WeakStopped}, 0, "verdict-not-looked"},
+		"sheets":   {Weak{State: WeakFound}, 0, "verdict-sheets"},
+		"a spot":   {Weak{State: WeakFound, Spots: make([]fit.WeakSpot, 1)}, 0, "verdict-weak-left-out"},
+		"no room":  {Weak{State: WeakFound}, 20, "beyond-cutter-frame"},
+	} {
+		st := whole
+		st.Weak = c.weak
+		if c.wide > 0 {
+			st.Job.Settings.CutterMM = c.wide
+			plan, err := fit.Compute(t.Context(), st.Job)
+			if err != nil {
+				t.Fatal(err)
+			}
+			st.Plan = plan
+		}
+		v := st.Verdict()
+		if text := words.Chosen().Message(v.Message); v.ID != c.id || !strings.Contains(text, "Left out: "+l.Name) {
+			t.Errorf("%s: %s says %q", name, v.ID, text)
+		}
 	}
 }
 

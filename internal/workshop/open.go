@@ -38,7 +38,7 @@ func Open(ctx context.Context, path string) (job.Job, error) {
 }
 
 func openTraced(ctx context.Context, path string, how job.Tracing) (job.Job, error) {
-	return new(Opener).openTraced(ctx, path, how)
+	return new(Opener).OpenAs(ctx, path, how, nil)
 }
 
 // Opener opens art and keeps how it traced the last picture of pixels, for who asks about
@@ -55,9 +55,24 @@ type TracedPicture struct {
 	Tracing job.Tracing
 }
 
-// Open is the function Open, and keeps how a picture of pixels was traced.
-func (o *Opener) Open(ctx context.Context, path string) (job.Job, error) {
-	return o.openTraced(ctx, path, job.Tracing{})
+// OpenAs is the function Open, traces a picture of pixels as is said, and keeps that. all, which
+// may be nil, is given every byte of the file.
+func (o *Opener) OpenAs(ctx context.Context, path string, how job.Tracing, all io.Writer) (job.Job, error) {
+	f, err := openFile(ctx, path)
+	if err != nil {
+		return job.Job{}, err
+	}
+	defer f.Close()
+	name := filepath.Base(path)
+	if all == nil {
+		return o.OpenPicture(ctx, name, f, how)
+	}
+	r := io.TeeReader(f, all)
+	j, err := o.OpenPicture(ctx, name, r, how)
+	if err == nil {
+		_, err = io.Copy(io.Discard, r) // what is behind the picture, if anything
+	}
+	return j, err
 }
 
 // Take returns what was kept of a picture and keeps it no longer: it is as large as the picture. Nil where
@@ -73,18 +88,16 @@ func (o *Opener) Take(p *job.Pixels) *TracedPicture {
 	return t
 }
 
+// Forget keeps no longer how the last picture was traced: nobody is going to ask.
+func (o *Opener) Forget() {
+	o.mu.Lock()
+	o.last = nil
+	o.mu.Unlock()
+}
+
 // sameFile reports whether two are the same bytes in memory.
 func sameFile(a, b []byte) bool {
 	return len(a) > 0 && len(a) == len(b) && &a[0] == &b[0]
-}
-
-func (o *Opener) openTraced(ctx context.Context, path string, how job.Tracing) (job.Job, error) {
-	f, err := openFile(ctx, path)
-	if err != nil {
-		return job.Job{}, err
-	}
-	defer f.Close()
-	return o.OpenPicture(ctx, filepath.Base(path), f, how)
 }
 
 func openFile(ctx context.Context, path string) (*os.File, error) {

@@ -80,6 +80,14 @@ func thingsWith(things []fit.WeakThing, spots []fit.WeakSpot, which func(*fit.We
 	return n
 }
 
+// LeftOut returns what a verdict names of the layers that are left out, nil where none is.
+func LeftOut(p *fit.Plan) map[string]any {
+	if len(p.LeftOut) == 0 {
+		return nil
+	}
+	return map[string]any{"left": message.Few(p.LeftOut)}
+}
+
 // Verdict is the plan's verdict with its weak spots and the things that they belong to: what
 // nobody accepted stands in the way of one press, and so does what notes say nobody could look
 // for. A pen is named where it could draw one of the things.
@@ -89,7 +97,7 @@ func Verdict(p *fit.Plan, spots []fit.WeakSpot, things []fit.WeakThing, notes []
 		return v
 	}
 	if slices.ContainsFunc(notes, func(w job.Warning) bool { return w.ID == notLookedFor }) {
-		return fit.Verdict{State: fit.Trouble, Message: message.Message{ID: "verdict-weak-many"}}
+		return fit.Verdict{State: fit.Trouble, Message: message.Message{ID: "verdict-weak-many", Values: LeftOut(p)}}
 	}
 	for _, x := range []struct {
 		id    string

@@ -126,4 +126,8 @@ func TestVerdict_IsNotReadyWhereNobodyLooked(t *testing.T) {
 	if v := Verdict(p, nil, nil, crowded[:1]); v.State != fit.Ready {
 		t.Errorf("another note: %+v", v)
 	}
+	p.LeftOut = []string{"Sun"}
+	if v := Verdict(p, nil, nil, crowded); !strings.Contains(words.Chosen().Message(v.Message), "Left out: Sun.") {
+		t.Errorf("it does not name what is left out: %+v", v)
+	}
 }

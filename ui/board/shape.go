@@ -67,9 +67,8 @@ func (b *Board) newHandles() {
 // unless something in it is locked.
 func (b *Board) measure() {
 	b.handles.bounds, b.handles.units = geometry.EmptyRect(), b.job.Settings.Units
-	for _, id := range b.selection {
-		l, _, ok := b.job.Layer(id)
-		if !ok || l.Locked {
+	for l := range b.job.Named(b.selection) {
+		if l.Locked {
 			return
 		}
 	}

@@ -42,6 +42,8 @@ type Kind struct {
 var (
 	// Pictures can become a design, or are one.
 	Pictures = Kind{Endings: append([]string{".svg", ".abut", ".bmp", ".webp"}, photoEndings...), Why: "files-no-picture", Title: "files-open-title"}
+	// Art is what one picture is read from.
+	Art = Kind{Endings: append([]string{".svg", ".bmp", ".webp"}, photoEndings...), Why: "files-no-art", Title: "files-open-art"}
 	// Photos are pictures of pixels.
 	Photos = Kind{Endings: photoEndings, Why: "files-no-photo", Title: "files-open-photo"}
 	// Lists are tables: of sheets, or of names.
@@ -60,7 +62,7 @@ func (k Kind) Takes(name string) bool {
 
 // why says why a file cannot be opened.
 func (k Kind) why(name string) string {
-	if k.Why == Pictures.Why && slices.Contains(pixelEndings, strings.ToLower(filepath.Ext(name))) {
+	if (k.Why == Pictures.Why || k.Why == Art.Why) && slices.Contains(pixelEndings, strings.ToLower(filepath.Ext(name))) {
 		return say("files-pixels")
 	}
 	return say(k.Why)

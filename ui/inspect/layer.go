@@ -95,10 +95,10 @@ func (l *layer) newPlace() {
 		})
 	}
 	l.x = newField(s, "ui-step-move", of(func(j job.Job, ids []job.LayerID, r geometry.Rect, v float64) (job.Job, error) {
-		return job.MoveLayers(j, ids, v-r.Min.X, 0)
+		return job.MoveLayers(j, ids, v-(r.Min.X-corner(j).X), 0)
 	}))
 	l.y = newField(s, "ui-step-move", of(func(j job.Job, ids []job.LayerID, r geometry.Rect, v float64) (job.Job, error) {
-		return job.MoveLayers(j, ids, 0, v-r.Min.Y)
+		return job.MoveLayers(j, ids, 0, v-(r.Min.Y-corner(j).Y))
 	}))
 	scale := func(j job.Job, ids []job.LayerID, r geometry.Rect, kx, ky float64) (job.Job, error) {
 		o := r.Min
@@ -117,6 +117,15 @@ func (l *layer) newPlace() {
 		return func(j job.Job) (job.Job, error) { return job.Turn(j, ids, v*math.Pi/180-angle(j, ids)) }
 	}))
 	l.x.Signed, l.y.Signed, l.angle.Signed, l.angle.Plain = true, true, true, true
+}
+
+// corner is where places are measured from, as the rulers have it: the corner of the blank or,
+// without one, that of the picture.
+func corner(j job.Job) geometry.Point {
+	if b := j.Settings.BlankShape; b != nil {
+		return b.Bounds().Min
+	}
+	return geometry.Point{}
 }
 
 // factor is how much larger something becomes; what has no extent stays.
@@ -164,15 +173,13 @@ func (l *layer) show(st session.State) {
 	l.group.Refresh()
 	name, use, locked := say("ui-details-selected", "count", words.Count(len(ids))), -1, false
 	var now *colour.RGB
-	for i, id := range ids {
-		x, _, ok := j.Layer(id)
-		if !ok {
-			continue
-		}
+	first := true
+	for x := range j.Named(ids) {
 		if len(ids) == 1 {
 			name = words.Capital(x.Name)
 		}
-		if i == 0 {
+		if first {
+			first = false
 			use, now = slices.Index(Uses, x.Use), &x.Colour
 		} else if use >= 0 && Uses[use] != x.Use {
 			use = -1
@@ -197,11 +204,12 @@ func (l *layer) show(st session.State) {
 func (l *layer) showPlace(j job.Job, ids []job.LayerID, locked bool) {
 	r := job.BoundsOf(j, ids)
 	there := !r.Empty()
+	from := r.Min.Sub(corner(j))
 	if !there {
-		r = geometry.Rect{}
+		r, from = geometry.Rect{}, geometry.Point{}
 	}
 	for f, v := range map[*Field]float64{
-		l.x: r.Min.X, l.y: r.Min.Y, l.wide: r.Width(), l.high: r.Height(),
+		l.x: from.X, l.y: from.Y, l.wide: r.Width(), l.high: r.Height(),
 		l.angle: math.Remainder(angle(j, ids)*180/math.Pi, 360),
 	} {
 		f.show(v, j.Settings.Units)

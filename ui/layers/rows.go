@@ -3,6 +3,7 @@ package layers
 import (
 	"slices"
 
+	"abut/internal/colour"
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/words"
@@ -15,20 +16,24 @@ const maxNamed = 3
 // RowsOf lists the layers, the top one first.
 func RowsOf(j job.Job, p *fit.Plan) []Row {
 	stacks := stackedWith(j, p)
+	pieces, bare := map[int]string{}, map[colour.RGB]bool{} // said and asked once for very many layers
 	var rows []Row
 	for i := len(j.Items) - 1; i >= 0; i-- {
 		it := &j.Items[i]
 		for k := len(it.Layers) - 1; k >= 0; k-- {
 			l := &it.Layers[k]
 			r := Row{
-				ID: l.ID, Name: words.Capital(l.Name), Colour: l.Colour, Bare: paint.IsBare(j, l),
+				ID: l.ID, Name: words.Capital(l.Name), Colour: l.Colour, Bare: isBare(j, l, bare),
 				Shown: l.Shown, Knocks: l.Knocks, Locked: l.Locked, Groups: groupsOf(it, l),
 			}
 			if l.Use != job.Cut {
 				r.Use = words.Say("ui-use-" + l.Use.String())
 			} else if p != nil && p.PiecesOf[l.ID] > 0 {
 				r.Pieces = p.PiecesOf[l.ID]
-				r.Use = words.Say("ui-pieces", "count", words.Count(r.Pieces))
+				if pieces[r.Pieces] == "" {
+					pieces[r.Pieces] = words.Say("ui-pieces", "count", words.Count(r.Pieces))
+				}
+				r.Use = pieces[r.Pieces]
 			}
 			if with := stacks[l.ID]; len(with) > maxNamed {
 				r.Stacks = words.Say("ui-layer-stacks-many")
@@ -39,6 +44,20 @@ func RowsOf(j job.Job, p *fit.Plan) []Row {
 		}
 	}
 	return rows
+}
+
+// isBare is paint.IsBare, which is known already for the colours of layers that are cut and
+// let nothing through.
+func isBare(j job.Job, l *job.Layer, known map[colour.RGB]bool) bool {
+	if l.Use != job.Cut || l.Opacity() < 1 {
+		return paint.IsBare(j, l)
+	}
+	is, asked := known[l.Colour]
+	if !asked {
+		is = paint.IsBare(j, l)
+		known[l.Colour] = is
+	}
+	return is
 }
 
 // stackedWith returns for each layer the names of those that it stacks with, at

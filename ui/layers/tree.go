@@ -64,9 +64,14 @@ type tree struct {
 // than two groups need no headings.
 func (l *List) linesOf(want string) []line {
 	t := tree{l: l, want: want, seen: map[Groups]int{}}
-	t.add(0, len(l.all), 0, 0, true, "")
+	if slices.ContainsFunc(l.all, func(r Row) bool { return r.Groups != Groups{} }) {
+		t.add(0, len(l.all), 0, 0, true, "")
+	}
 	if t.heads < 2 {
 		t = tree{l: l, want: want, flat: true}
+		if want == "" {
+			t.lines = make([]line, 0, len(l.all))
+		}
 		t.add(0, len(l.all), 0, 0, true, "")
 	}
 	return t.lines

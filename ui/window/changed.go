@@ -34,7 +34,7 @@ func (w *Window) changed(c session.Change) {
 	}
 	w.showArt(c, dragging)
 	if c&session.JobChanged != 0 && c&session.OpenedChanged == 0 {
-		w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
+		w.edited(before, st)
 	}
 	w.add.Follow(st)
 	if !dragging {
@@ -53,6 +53,14 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&session.OpenedChanged != 0 && w.session.Opened() {
 		w.board.PaintFirst(w.win.Canvas())
+	}
+}
+
+// edited follows a step from one state to another.
+func (w *Window) edited(before, st session.State) {
+	w.keepOutfit(before.Kept.Settings, st.Kept.Settings)
+	if w.passing {
+		w.note(nil)
 	}
 }
 
@@ -93,6 +101,7 @@ func (w *Window) showArt(c session.Change, dragging bool) {
 
 // opened switches between the page before any art and the table.
 func (w *Window) opened() {
+	w.noNotes()
 	if w.session.Opened() {
 		w.blank = false
 		w.ask.NoteRecent(w.session.Origin())
@@ -106,6 +115,8 @@ func (w *Window) opened() {
 			if w.session.Opened() && !w.session.Sized() {
 				w.askTraced(w.session.Traced(), w.ask.Size)
 			}
+			w.session.ForgetTraced()
+			w.offerLost()
 		})
 	} else {
 		w.panels.Hide()

@@ -21,7 +21,7 @@ import (
 
 // conditions are what commands need.
 type conditions struct {
-	art, selected, one, two, three, unlocked, text, drawn, group, apart, looked, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap *command.Condition
+	art, selected, one, two, three, unlocked, text, drawn, group, apart, looked, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap, source, picture *command.Condition
 }
 
 func (w *Window) conditions() conditions {
@@ -37,13 +37,11 @@ func (w *Window) conditions() conditions {
 		one:      when("ui-needs-one", func() bool { return len(s.Selection()) == 1 }),
 		two:      when("ui-needs-two", least(2)),
 		three:    when("ui-needs-three", least(3)),
-		unlocked: when("ui-needs-unlocked", func() bool {
-			return !slices.ContainsFunc(s.Selection(), func(id job.LayerID) bool { l, _, _ := s.Job().Layer(id); return l.Locked })
-		}),
-		text:  when("ui-needs-text", func() bool { _, is := content().(job.Text); return is }),
-		drawn: when("ui-needs-shape", func() bool { _, is := content().(job.Outlines); return content() != nil && !is }),
-		group: when("ui-needs-group", func() bool { _, members := job.Around(s.Job(), s.Selection()); return members != nil }),
-		apart: when("ui-needs-apart", func() bool { p, _ := s.Plan(); return p == nil || p.Stacked.AreaMM2 == 0 }),
+		unlocked: when("ui-needs-unlocked", func() bool { return !w.someLayer(func(l *job.Layer) bool { return l.Locked }) }),
+		text:     when("ui-needs-text", func() bool { _, is := content().(job.Text); return is }),
+		drawn:    when("ui-needs-shape", func() bool { _, is := content().(job.Outlines); return content() != nil && !is }),
+		group:    when("ui-needs-group", func() bool { _, members := job.Around(s.Job(), s.Selection()); return members != nil }),
+		apart:    when("ui-needs-apart", func() bool { p, _ := s.Plan(); return p == nil || p.Stacked.AreaMM2 == 0 }),
 		looked: when("ui-needs-looked", func() bool {
 			k := s.Weak().State
 			return k != session.WeakUnknown && k != session.WeakLooking
@@ -60,8 +58,10 @@ func (w *Window) conditions() conditions {
 		}),
 		blank:      when("ui-needs-blank", func() bool { return s.Job().Settings.BlankShape != nil }),
 		pixels:     when("ui-needs-pixels", func() bool { return len(s.Traced()) > 0 }),
-		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(isGradient)) > 0 }),
-		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(isSeeThrough)) > 0 }),
+		source:     when("ui-needs-source", func() bool { return s.HasSource(w.picture()) }),
+		picture:    when("ui-needs-art", func() bool { return w.picture() != 0 }),
+		gradients:  when("ui-needs-gradient", func() bool { return len(w.chosenOr(gradients)) > 0 }),
+		seeThrough: when("ui-needs-see-through", func() bool { return len(w.chosenOr(seeThrough)) > 0 }),
 		snap:       when("ui-needs-snap", func() bool { return w.aids.Snaps() }),
 	}
 }
@@ -100,6 +100,8 @@ func (w *Window) documentCommands(t *command.Table, c conditions) {
 		&command.Command{ID: "start-empty", Key: command.CtrlShift(fyne.KeyB), Label: "ui-start-empty", Run: w.askEmpty},
 		&command.Command{ID: "open", Icon: "open", Key: command.Ctrl(fyne.KeyO), Label: "ui-menu-open", Tool: "ui-open", Hint: "ui-open-hint", Run: w.askOpen},
 		&command.Command{ID: "add-picture", Key: command.CtrlShift(fyne.KeyO), Label: "ui-menu-add", When: art, Run: func() { w.files.Open(files.Pictures, func(path string) { s.Add([]string{path}, nil) }) }},
+		&command.Command{ID: "renew", Label: "ui-menu-renew", Hint: "ui-renew-take-hint", When: append(art[:1:1], c.source), Run: func() { s.Renew(w.picture(), w.renewed(w.picture())) }},
+		&command.Command{ID: "replace-picture", Label: "ui-menu-replace", Hint: "ui-replace-hint", When: append(art[:1:1], c.picture), Run: w.replacePicture},
 		&command.Command{ID: "save", Icon: "save", Key: command.Ctrl(fyne.KeyS), Label: "ui-save", Hint: "ui-save-hint", When: art, Run: func() { w.ask.Save(func() {}) }},
 		&command.Command{ID: "save-as", Key: command.CtrlShift(fyne.KeyS), Label: "ui-menu-save-as", When: art, Run: func() { w.ask.SaveAs(func() {}) }},
 		&command.Command{ID: "export", Icon: "export", Key: command.Ctrl(fyne.KeyE), Label: "ui-menu-export", Tool: "ui-export", Hint: "ui-export-hint", When: art, Whole: true, Run: w.ask.Export},
@@ -211,12 +213,12 @@ func (w *Window) cuttingCommands(t *command.Table, c conditions) {
 	}
 	for _, n := range inspect.BandCounts {
 		is := func(l *job.Layer) bool { return max(1, int(l.Band.Count)) == n }
-		t.Add(&command.Command{ID: bandID(n), Label: "ui-choice-average", Says: func() string { return inspect.BandLabel(n) }, When: append(art[:1:1], c.gradients), On: func() bool { return w.all(w.chosenOr(isGradient), is) }, Run: func() { s.SetBands(w.chosenOr(isGradient), n) }})
+		t.Add(&command.Command{ID: bandID(n), Label: "ui-choice-average", Says: func() string { return inspect.BandLabel(n) }, When: append(art[:1:1], c.gradients), On: func() bool { return w.all(w.chosenOr(gradients), is) }, Run: func() { s.SetBands(w.chosenOr(gradients), n) }})
 	}
 	for _, solid := range []bool{false, true} {
 		is := func(l *job.Layer) bool { return l.Solid == solid }
 		id := map[bool]string{false: "ui-choice-mix", true: "ui-choice-own"}[solid]
-		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(isSeeThrough), is) }, Run: func() { s.SetSolid(w.chosenOr(isSeeThrough), solid) }})
+		t.Add(&command.Command{ID: id, Label: id, When: append(art[:1:1], c.seeThrough), On: func() bool { return w.all(w.chosenOr(seeThrough), is) }, Run: func() { s.SetSolid(w.chosenOr(seeThrough), solid) }})
 	}
 }
 
@@ -293,13 +295,13 @@ func (w *Window) typingIn() fyne.Shortcutable {
 
 // all reports whether there are layers and something is true of each.
 func (w *Window) all(ids []job.LayerID, is func(*job.Layer) bool) bool {
-	j := w.session.Job()
-	for _, id := range ids {
-		if l, _, ok := j.Layer(id); !ok || !is(&l) {
+	there := false
+	for l := range w.session.Job().Named(ids) {
+		if there = true; !is(l) {
 			return false
 		}
 	}
-	return len(ids) > 0
+	return there
 }
 
 // everyLayer is all for what is selected; someLayer reports whether it is true of

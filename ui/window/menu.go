@@ -27,7 +27,7 @@ func (w *Window) newMenu() {
 	if w.options.NewWindow != nil {
 		file = items("new-window", "open-window")
 	}
-	file = append(file, items("start-empty", "open", "add-picture")...)
+	file = append(file, items("start-empty", "open", "add-picture", "renew", "replace-picture")...)
 	file = append(file, within("ui-menu-demos", demos...))
 	file = append(file, items(append([]string{""}, recentIDs()...)...)...)
 	file = append(file, items("", "save", "save-as", "export", "close", "", "quit")...)

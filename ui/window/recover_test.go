@@ -16,21 +16,30 @@ import (
 // window's start page anew. The picture says nothing of its size.
 func (s *stage) left(dir string) {
 	s.t.Helper()
-	const noSize = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect x="20" y="20" width="60" height="30" fill="#d03020"/></svg>`
-	j, err := workshop.OpenSVG(context.Background(), "Buoy", bytes.NewReader([]byte(noSize)))
+	s.leftOf(dir, "")
+	s.session.FindLost(s.start.SetLost)
+	s.settle()
+}
+
+// buoy is a picture that says nothing of its size.
+const buoy = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><rect x="20" y="20" width="60" height="30" fill="#d03020"/></svg>`
+
+// leftOf leaves work on a file in a folder.
+func (s *stage) leftOf(dir, file string) {
+	s.t.Helper()
+	j, err := workshop.OpenSVG(context.Background(), "Buoy", bytes.NewReader([]byte(buoy)))
 	if err != nil {
 		s.t.Fatal(err)
 	}
+	j.Items[0].Layers[0].Name = "rescued"
 	var b bytes.Buffer
-	if err := abutfile.Write(&b, abutfile.Document{Job: j}); err != nil {
+	if err := abutfile.Write(&b, abutfile.Document{Job: j, Of: file}); err != nil {
 		s.t.Fatal(err)
 	}
 	if err := os.WriteFile(filepath.Join(dir, "work-1-1.abut"), b.Bytes(), 0o600); err != nil {
 		s.t.Fatal(err)
 	}
 	s.session.KeepIn(dir)
-	s.session.FindLost(s.start.SetLost)
-	s.settle()
 }
 
 // Work that was rescued, saved and closed is safe: nobody is to rescue it again.
@@ -80,5 +89,68 @@ func TestRecover_IsOfferedOnceTheDocumentIsClosed(t *testing.T) {
 	s.settle()
 	if find(s.win.Content(), say("ui-lost-open")) == nil {
 		t.Error("it is not offered")
+	}
+}
+
+// Whoever opens the picture again after a crash does not see the page that offers what was
+// rescued, and would do all of it anew.
+func TestRecover_IsOfferedWhereTheFileIsOpenedAgain(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	dir, art := t.TempDir(), t.TempDir()
+	path, other := filepath.Join(art, "Buoy.svg"), filepath.Join(art, "Boat.svg")
+	for _, p := range []string{path, other} {
+		if err := os.WriteFile(p, []byte(buoy), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s.leftOf(dir, path)
+	s.Open(other)
+	s.settle()
+	s.desk.Clear()
+	if got := s.notice.Text(); got != "" {
+		t.Errorf("another file is opened, and it says %q", got)
+	}
+	s.Open(path)
+	s.settle()
+	s.desk.Clear()
+	if s.notice.Text() == "" {
+		t.Fatal("it is not offered")
+	}
+	s.Rebuild()
+	if s.notice.Text() == "" {
+		t.Fatal("it is not offered in a window made anew")
+	}
+	find(s.win.Content(), say("ui-lost-later")).Tapped(nil)
+	s.settle()
+	if got := s.notice.Text(); got != "" {
+		t.Errorf("later, and it says %q", got)
+	}
+	s.Open(path)
+	s.settle()
+	s.desk.Clear()
+	find(s.win.Content(), say("ui-lost-open")).Tapped(nil)
+	s.settle()
+	if l := s.session.Job().Items[0].Layers[0]; l.Name != "rescued" || s.notice.Text() != "" || !s.session.Changed() || s.session.Origin() != path {
+		t.Errorf("the layer is %q, it says %q, changed %v, of %q", l.Name, s.notice.Text(), s.session.Changed(), s.session.Origin())
+	}
+}
+
+// A window that a file was given to offers all that was rescued: no other page does.
+func TestRecover_IsOfferedWhereTheProgramBeginsWithAFile(t *testing.T) {
+	dir, path := t.TempDir(), filepath.Join(t.TempDir(), "Boat.svg")
+	if err := os.WriteFile(path, []byte(buoy), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s := stageKeeping(t, usual, theme.AlwaysLight, path, dir)
+	s.leftOf(dir, "")
+	s.settle()
+	if s.notice.Text() == "" {
+		t.Fatal("it is not offered")
+	}
+	s.desk.Clear()
+	find(s.win.Content(), say("ui-lost-forget")).Tapped(nil)
+	s.settle()
+	if list, _ := os.ReadDir(dir); len(list) > 0 || s.notice.Text() != "" {
+		t.Errorf("still kept: %v, and it says %q", list, s.notice.Text())
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/storage"
 
+	"abut/geometry"
 	"abut/internal/job"
 	"abut/internal/words"
 	"abut/ui/inspect"
@@ -64,6 +65,28 @@ func TestChosen_ExactNumbers(t *testing.T) {
 	s.toggleLock()
 	if !s.field("ui-x", 0).Disabled() || !s.commands.Get("lock").IsOn() {
 		t.Error("what is locked can be moved by number")
+	}
+}
+
+// Places are measured from where the rulers begin.
+func TestChosen_PlacesAreFromTheCornerOfTheBlank(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	ids := s.pickAll("Hull")
+	at := job.BoundsOf(s.session.Job(), ids).Min
+	if err := s.session.Do("blank", func(j job.Job) (job.Job, error) {
+		return job.SetBlankShape(j, &job.Blank{Name: "Tile", WidthMM: 200, HeightMM: 100, At: geometry.Pt(at.X+90, at.Y+45)})
+	}); err != nil {
+		t.Fatal(err)
+	}
+	s.settle()
+	if x, y := s.field("ui-x", 0).Text, s.field("ui-y", 0).Text; x != "10" || y != "5" {
+		t.Errorf("it says %s from the left, %s from the top", x, y)
+	}
+	s.enter(s.field("ui-x", 0), "30")
+	s.enter(s.field("ui-y", 0), "4")
+	if r := job.BoundsOf(s.session.Job(), ids); r.Min.Sub(at.Add(geometry.Pt(20, -1))).Len() > 1e-9 {
+		t.Errorf("it lies at %v, was at %v", r.Min, at)
 	}
 }
 

@@ -122,12 +122,22 @@ type Window struct {
 	manual *manual.Manual
 	// walk leads newcomers through a picture.
 	walk *verdict.Walk
+	// notice tells what has come up beside the work; noted says it, nil where there is nothing;
+	// passing: it goes with the next step, and asked comes back.
+	notice       *verdict.Notice
+	noted, asked func()
+	passing      bool
+	// about is the picture that is asked about, 0 for none.
+	about job.ItemID
+	// given: the window was opened with a file, and nobody was told yet of work that was left behind.
+	given bool
 	// first is done once the first picture is on screen; nil where nothing is.
 	first func()
 	// blank: neither art nor the page before any art is shown, since a file is being opened.
 	blank bool
-	// state is what was shown last.
+	// state is what was shown last, kinds the layers of it that commands are about.
 	state session.State
+	kinds kinds
 }
 
 // New fills a window. ready is called once its first picture is on screen.
@@ -159,7 +169,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 			ready()
 		}
 	}
-	if o.File != "" { // it is read while the window is being made
+	if w.given = o.File != ""; w.given { // it is read while the window is being made
 		w.session.Open(o.File)
 	}
 	win.SetPadded(false)
@@ -208,6 +218,9 @@ func (w *Window) build() {
 	})
 	w.verdict = verdict.NewBar(w.commands)
 	w.newWalk()
+	if w.notice = verdict.NewNotice(); w.noted != nil {
+		w.noted()
+	}
 
 	w.views = controls.NewChoice(func(i int) { w.showView(board.Mode(i)) }, say("ui-view-art"), say("ui-view-fitted"), say("ui-view-sheets"), say("ui-view-assembly"))
 	compare := w.commands.IconPress("compare")
@@ -244,7 +257,7 @@ func (w *Window) build() {
 	w.hints = hints
 	bar := w.newTools()
 	w.root.RemoveAll()
-	w.root.Add(controls.NewDock(bar, controls.NewDock(w.walk.Object, nil, nil, nil, w.verdict.Object), nil, nil, w.middle))
+	w.root.Add(controls.NewDock(bar, controls.NewDock(container.New(&controls.Stack{}, w.notice.Object, w.walk.Object), nil, nil, nil, w.verdict.Object), nil, nil, w.middle))
 	w.root.Add(hints.Layer())
 	canvas.Refresh(w.root)
 	win.SetCloseIntercept(func() { w.Close(nil) })

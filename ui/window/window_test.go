@@ -61,6 +61,12 @@ func newStage(t *testing.T, size fyne.Size, mode theme.Mode) *stage {
 // stageWith is newStage with a file that the window is opened with.
 func stageWith(t *testing.T, size fyne.Size, mode theme.Mode, file string) *stage {
 	t.Helper()
+	return stageKeeping(t, size, mode, file, "")
+}
+
+// stageKeeping is stageWith with a folder for work that is not saved.
+func stageKeeping(t *testing.T, size fyne.Size, mode theme.Mode, file, state string) *stage {
+	t.Helper()
 	use(mode)
 	store, err := prefs.Open("") // kept nowhere
 	if err != nil {
@@ -75,7 +81,7 @@ func stageWith(t *testing.T, size fyne.Size, mode theme.Mode, file string) *stag
 	})
 	s.Window = New(s.win, Options{
 		Deliver: func(f func()) { s.queue <- f }, PaintNow: true, Home: t.TempDir(), Version: "0",
-		Prefs: store, File: file,
+		Prefs: store, File: file, State: state,
 	}, nil)
 	s.win.Resize(size)
 	test.NewCanvas().Capture() // while it paints, the toolkit lets go of windows that were closed
