@@ -423,12 +423,10 @@ func (sw *sweeper) apart(upper, lower int32) bool {
 		return true
 	}
 	e, f := &sw.status.nodes[upper], &sw.status.nodes[lower]
-	switch {
-	case e.to == f.to:
-		return true
-	case e.to < f.to:
-		return cross(f.a, f.b, e.b) < 0
-	default:
-		return cross(e.a, e.b, f.b) > 0
+	// Which of them ends first is hard to guess for the processor, so both ways are worked out.
+	off := -cross(e.a, e.b, f.b)
+	if upperEnd := cross(f.a, f.b, e.b); e.to < f.to {
+		off = upperEnd
 	}
+	return off < 0 || e.to == f.to
 }
