@@ -78,7 +78,7 @@ func (arr *arrangement) stretches(ctx context.Context, in *input, items []keyed,
 	before, err := parallel.Collect(ctx, n, worthSplitting, func(_, lo, hi int) (own [parallel.Workers]int, _ error) {
 		for i, r := int32(lo), in.ringOf(int32(lo)); i < int32(hi); r++ {
 			first, last := in.ring(r)
-			term := arr.segs[first].term // as that of all of a ring
+			term := arr.origins[arr.segs[first].origin].term // as that of all of a ring
 			for ; i < min(last, int32(hi)); i++ {
 				before, after := i-1, i+1
 				if i == first {
