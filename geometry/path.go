@@ -111,12 +111,8 @@ func (p Path) Transform(m Affine) Path {
 	out := make(Path, len(p))
 	for i, c := range p {
 		segs := make([]Segment, len(c.Segments))
-		for j, s := range c.Segments {
-			t := Segment{End: m.Apply(s.End), Cubic: s.Cubic}
-			if s.Cubic {
-				t.C1, t.C2 = m.Apply(s.C1), m.Apply(s.C2)
-			}
-			segs[j] = t
+		for j := range c.Segments {
+			segs[j] = c.Segments[j].mapped(m)
 		}
 		out[i] = Contour{m.Apply(c.Start), segs, c.Closed}
 	}
@@ -157,23 +153,56 @@ func (p Path) Finite() bool {
 // A contour of a single point counts as that point.
 func (p Path) Bounds() Rect {
 	r := EmptyRect()
-	for _, c := range p {
+	for i := range p {
+		c := &p[i]
 		r = r.Include(c.Start)
 		from := c.Start
-		for _, s := range c.Segments {
-			r = r.Include(s.End)
-			if s.Cubic && !(r.Contains(s.C1) && r.Contains(s.C2)) {
-				for _, t := range extremes(from.X, s.C1.X, s.C2.X, s.End.X) {
-					r = r.Include(s.At(from, t))
-				}
-				for _, t := range extremes(from.Y, s.C1.Y, s.C2.Y, s.End.Y) {
-					r = r.Include(s.At(from, t))
-				}
-			}
+		for k := range c.Segments {
+			s := &c.Segments[k]
+			r = r.reach(from, s)
 			from = s.End
 		}
 	}
 	return r
+}
+
+// BoundsUnder returns the bounds of what Transform would make, without making it.
+func (p Path) BoundsUnder(m Affine) Rect {
+	r := EmptyRect()
+	for i := range p {
+		c := &p[i]
+		from := m.Apply(c.Start)
+		r = r.Include(from)
+		for k := range c.Segments {
+			s := c.Segments[k].mapped(m)
+			r = r.reach(from, &s)
+			from = s.End
+		}
+	}
+	return r
+}
+
+// reach returns the bounds with those of a segment that starts within them.
+func (r Rect) reach(from Point, s *Segment) Rect {
+	r = r.Include(s.End)
+	if s.Cubic && !(r.Contains(s.C1) && r.Contains(s.C2)) {
+		for _, t := range extremes(from.X, s.C1.X, s.C2.X, s.End.X) {
+			r = r.Include(s.At(from, t))
+		}
+		for _, t := range extremes(from.Y, s.C1.Y, s.C2.Y, s.End.Y) {
+			r = r.Include(s.At(from, t))
+		}
+	}
+	return r
+}
+
+// mapped returns the segment mapped by m.
+func (s *Segment) mapped(m Affine) Segment {
+	t := Segment{End: m.Apply(s.End), Cubic: s.Cubic}
+	if s.Cubic {
+		t.C1, t.C2 = m.Apply(s.C1), m.Apply(s.C2)
+	}
+	return t
 }
 
 // extremes returns the parameters in (0, 1) where one coordinate of a cubic

@@ -2,6 +2,7 @@ package geometry
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 )
@@ -156,6 +157,32 @@ func TestBounds_AreOfTheCurveNotItsControls(t *testing.T) {
 		if q := loop[0].Segments[0].At(Pt(0, 0), float64(i)/1000); !b.Grow(1e-12).Contains(q) {
 			t.Fatalf("%v lies outside %v", q, b)
 		}
+	}
+}
+
+func TestBoundsUnder_AreThoseOfTheMappedPath(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	pt := func() Point { return Pt(20*r.Float64()-10, 20*r.Float64()-10) }
+	for range 500 {
+		var p Path
+		for range 1 + r.IntN(3) {
+			c := Contour{Start: pt()}
+			for range r.IntN(5) {
+				if r.IntN(2) == 0 {
+					c.Segments = append(c.Segments, LineTo(pt()))
+				} else {
+					c.Segments = append(c.Segments, CubicTo(pt(), pt(), pt()))
+				}
+			}
+			p = append(p, c)
+		}
+		m := Rotate(r.Float64()).Mul(Translate(r.Float64(), r.Float64())).Mul(Scale(r.Float64(), -r.Float64()))
+		if got, want := p.BoundsUnder(m), p.Transform(m).Bounds(); got != want {
+			t.Fatalf("%v under %v: %v, want %v", p, m, got, want)
+		}
+	}
+	if got := (Path(nil)).BoundsUnder(Identity()); !got.Empty() {
+		t.Errorf("nothing reaches %v", got)
 	}
 }
 

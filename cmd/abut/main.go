@@ -36,6 +36,7 @@ const (
 
 func main() {
 	system.AttachConsole()
+	tightenMemory()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	// The first signal asks to stop; a second one ends the process at once.
 	context.AfterFunc(ctx, func() { signal.Reset(os.Interrupt, syscall.SIGTERM) })

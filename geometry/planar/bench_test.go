@@ -88,7 +88,7 @@ func BenchmarkPasses(b *testing.B) {
 				lo, hi := in.lo, in.hi
 				pl := &plane{limit: maxWindings}
 				sc.deltas.reset(len(in.terms))
-				arr := &arrangement{segs: in.segments, deltas: &sc.deltas}
+				arr := &arrangement{segs: in.segments, origins: in.origins, deltas: &sc.deltas}
 				begun = time.Now()
 				frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
 				pass(1, err)

@@ -61,7 +61,7 @@ func TestColumns_FindWhatLookingAtAllVerticesFinds(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, lo, hi := linesOf(in)
-		arr := &arrangement{segs: in.segments, deltas: newDeltas(len(in.terms))}
+		arr := &arrangement{segs: in.segments, origins: in.origins, deltas: newDeltas(len(in.terms))}
 		frags, err := arr.number(unhurried(ctx), in, lo, hi, sc)
 		if err != nil {
 			t.Fatal(err)

@@ -46,7 +46,7 @@ func (m *meeting) runsMeet(members []int32) {
 		r := &all[id]
 		for _, other := range members[i+1:] {
 			q := &all[other]
-			if r.beside(&q.line) {
+			if r.beside(&q.line) || r.b == q.a && m.leads(r, q) || r.a == q.b && m.leads(q, r) {
 				continue
 			}
 			if r.last-r.first == 1 && q.last-q.first == 1 {
@@ -58,6 +58,13 @@ func (m *meeting) runsMeet(members []int32) {
 	}
 }
 
+// leads reports whether a run that ends where another begins has nothing else in common with
+// it, as when a ring just goes on: neither is upright there.
+func (m *meeting) leads(r, q *run) bool {
+	chords := m.runs.chords
+	return chords[r.last-1].a.X < r.b.X && q.a.X < chords[q.first].b.X
+}
+
 // meet tests the chords of one run that lie beside some of another's.
 func (m *meeting) meet(r, q *run) {
 	x0, x1 := max(r.a.X, q.a.X), min(r.b.X, q.b.X)
@@ -65,7 +72,7 @@ func (m *meeting) meet(r, q *run) {
 	chords, from := m.runs.chords, q.first
 	for i := r.first; i < r.last && chords[i].a.X <= x1; i++ {
 		s := &chords[i]
-		if s.b.X < x0 || max(s.a.Y, s.b.Y) < y0 || min(s.a.Y, s.b.Y) > y1 {
+		if (s.b.X-x0)|(max(s.a.Y, s.b.Y)-y0)|(y1-min(s.a.Y, s.b.Y)) < 0 {
 			continue
 		}
 		for from < q.last && chords[from].b.X < s.a.X {
@@ -97,11 +104,10 @@ func (m *meeting) chordsMeet(members []int32) {
 	}
 }
 
-// beside reports whether the boxes of two lines share nothing.
+// beside reports whether the boxes of two lines share nothing. All four sides are asked at once, by the signs of
+// differences, which fit for places on the grid: a processor cannot guess which side tells, and to guess wrongly takes longer.
 func (l *line) beside(o *line) bool {
-	return o.a.X > l.b.X || o.b.X < l.a.X ||
-		o.a.Y > l.a.Y && o.a.Y > l.b.Y && o.b.Y > l.a.Y && o.b.Y > l.b.Y ||
-		o.a.Y < l.a.Y && o.a.Y < l.b.Y && o.b.Y < l.a.Y && o.b.Y < l.b.Y
+	return (l.b.X-o.a.X)|(o.b.X-l.a.X)|(max(l.a.Y, l.b.Y)-min(o.a.Y, o.b.Y))|(max(o.a.Y, o.b.Y)-min(l.a.Y, l.b.Y)) < 0
 }
 
 // test tests two chords, s and t, whose boxes meet.
@@ -132,7 +138,7 @@ func (m *meeting) comeNear(here []Point) {
 		r := m.runs.at(id)
 		for i := r.first; i < r.last; i++ {
 			s := &m.runs.chords[i]
-			if m.near[i] || s.a.X > hi.X || s.b.X < lo.X || min(s.a.Y, s.b.Y) > hi.Y || max(s.a.Y, s.b.Y) < lo.Y {
+			if m.near[i] || (hi.X-s.a.X)|(s.b.X-lo.X)|(hi.Y-min(s.a.Y, s.b.Y))|(max(s.a.Y, s.b.Y)-lo.Y) < 0 {
 				continue
 			}
 			// Where they are many, telling which pass which takes longer than to look.
@@ -144,7 +150,7 @@ func (m *meeting) comeNear(here []Point) {
 // passes reports whether the line passes the hot square of a vertex between its
 // ends.
 func (l line) passes(p Point) bool {
-	return p.X >= l.a.X && p.X <= l.b.X && p.Y >= min(l.a.Y, l.b.Y) && p.Y <= max(l.a.Y, l.b.Y) &&
+	return (p.X-l.a.X)|(l.b.X-p.X)|(p.Y-min(l.a.Y, l.b.Y))|(max(l.a.Y, l.b.Y)-p.Y) >= 0 &&
 		p != l.a && p != l.b && inHotPixel(l.a, l.b, p)
 }
 

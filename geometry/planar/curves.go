@@ -129,8 +129,8 @@ func (s *smoother) cut(o int32, t0, t1 float64, from, to Point) curveRun {
 	if src.curve < 0 {
 		return run
 	}
-	whole := &s.m.in.curves[src.curve]
-	start, part := whole.curve.Sub(whole.start, t0, t1)
+	c := &s.m.in.curves[src.curve]
+	start, part := geometry.CubicTo(c.c1, c.c2, c.end).Sub(c.start, t0, t1)
 	c1 := part.C1.Sub(start).Mul(StepsPerMM).Add(a)
 	c2 := part.C2.Sub(part.End).Mul(StepsPerMM).Add(b)
 	if offLine(a, b, c1) > slack || offLine(a, b, c2) > slack {

@@ -122,21 +122,19 @@ func (d *divider) borders(ctx context.Context) error {
 	return parallel.Ranges(ctx, len(m.vertices), worthSplitting, func(part, lo, hi int) error {
 		var all meetings
 		for v := lo; v < hi; v++ {
-			out, in := d.border[m.outStart[v]:m.outStart[v+1]], m.inEdges[m.inStart[v]:m.inStart[v+1]]
-			meet, on := int32(0), &d.on[v]
-			for i, parts := range out {
-				if parts {
-					e := m.outStart[v] + EdgeID(i)
-					on.out[meet&1], on.to[meet&1] = e, m.edges[e].To
-					meet++
+			out, in := m.outStart[v], m.inStart[v]
+			if m.outStart[v+1]-out == 1 && m.inStart[v+1]-in == 1 { // as most are: both edges part the same two faces
+				from := m.inEdges[in]
+				d.on[v] = goingOn{[2]EdgeID{out, ^from}, [2]VertexID{m.edges[out].To, m.edges[from].From}}
+				parts := int32(0)
+				if d.border[out] {
+					parts = 1
 				}
+				d.node[v] = parts * plain
+				all.plain += 2 * parts
+				continue
 			}
-			for _, e := range in {
-				if d.border[e] {
-					on.out[meet&1], on.to[meet&1] = ^e, m.edges[e].From
-					meet++
-				}
-			}
+			meet := d.meet(VertexID(v))
 			switch {
 			case meet == 2:
 				meet = plain
@@ -150,4 +148,22 @@ func (d *divider) borders(ctx context.Context) error {
 		d.meeting[part] = all
 		return nil
 	})
+}
+
+// meet returns how many borders meet at a vertex, and notes where a seam goes on if that are two.
+func (d *divider) meet(v VertexID) (n int32) {
+	m, on := d.m, &d.on[v]
+	for e := m.outStart[v]; e < m.outStart[v+1]; e++ {
+		if d.border[e] {
+			on.out[n&1], on.to[n&1] = e, m.edges[e].To
+			n++
+		}
+	}
+	for _, e := range m.inEdges[m.inStart[v]:m.inStart[v+1]] {
+		if d.border[e] {
+			on.out[n&1], on.to[n&1] = ^e, m.edges[e].From
+			n++
+		}
+	}
+	return n
 }

@@ -227,6 +227,6 @@ const bundleEffort = 2
 // precedes reports whether what runs along two segments takes its curve from the
 // first: that of the topmost figure, or the first of one figure's.
 func (arr *arrangement) precedes(s, t int32) bool {
-	a, b := arr.segs[s].term, arr.segs[t].term
+	a, b := arr.origins[arr.segs[s].origin].term, arr.origins[arr.segs[t].origin].term
 	return a > b || a == b && s < t
 }

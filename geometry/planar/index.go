@@ -78,12 +78,16 @@ func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]P
 	s := &search{ctx: ctx, budget: budget, limit: effortFor(len(x.lines), budget), found: sc.found[parallel.Workers][:0], sc: sc}
 	defer func() { sc.found[parallel.Workers] = s.found }()
 	chords := len(x.runs.chords)
-	near := &sc.near
+	worth, parts := worthSplitting/usualRun, 1
+	if len(x.cells.member) >= worth {
+		parts = parallel.Workers
+	}
+	near := sc.near[:parts]
 	for part := range near {
 		near[part] = room(near[part], chords)[:chords]
 		clear(near[part])
 	}
-	err := s.run(len(x.cells.member), worthSplitting/usualRun, func(part, lo, hi int, p *pace, found []Point) ([]Point, error) {
+	err := s.run(len(x.cells.member), worth, func(part, lo, hi int, p *pace, found []Point) ([]Point, error) {
 		first, end := x.cells.ofMembers(lo, hi)
 		err := x.cells.leaves(first, end, func(leaf leafCell) (err error) {
 			if found, err = x.crossings(leaf, p, near[part], found); err != nil {
@@ -100,8 +104,8 @@ func (x *index) findCrossings(ctx context.Context, budget int, sc *scratch) ([]P
 			err = parallel.Ranges(ctx, chords, worthSplitting, func(_, lo, hi int) error {
 				for i := lo; i < hi; i++ {
 					is := near[0][i]
-					for part := 1; part < parallel.Workers; part++ {
-						is = is || near[part][i]
+					for _, other := range near[1:] {
+						is = is || other[i]
 					}
 					x.near[x.runs.ids[i]] = is
 				}

@@ -20,20 +20,17 @@ type term struct {
 // origin is the source segment of a run of chords.
 type origin struct {
 	layer, figure, contour, segment int32
+	term                            int32 // of the figure
 	chords                          int32 // how many the segment was cut into
 	curve                           int32 // index into input.curves, −1 for a straight line
 }
 
 // cubic is a source segment that is not straight.
-type cubic struct {
-	start geometry.Point
-	curve geometry.Segment
-}
+type cubic struct{ start, c1, c2, end geometry.Point }
 
 // segment is one chord on the grid, in its contour's direction.
 type segment struct {
 	a, b   Point
-	term   int32
 	origin int32
 	chord  int32 // which of the origin's chords, from 0
 }
@@ -75,7 +72,6 @@ func (c *chords) ringOf(segment int32) int {
 // outline is a contour that is to be cut into chords.
 type outline struct {
 	contour *geometry.Contour
-	term    int32
 	origin  origin // of its first segment
 	before  int    // how many segments the outlines before it have
 }
@@ -135,7 +131,7 @@ func (ls *lister) figure(fig Figure, layer, index int32) {
 	ls.terms = append(ls.terms, term{fig.Rule, layer, clips})
 	for c := range fig.Path {
 		contour := &fig.Path[c]
-		ls.outlines = append(ls.outlines, outline{contour, id, origin{layer: layer, figure: index, contour: int32(c)}, ls.segments})
+		ls.outlines = append(ls.outlines, outline{contour, origin{layer: layer, figure: index, contour: int32(c), term: id}, ls.segments})
 		ls.segments += len(contour.Segments) + 1
 	}
 }
@@ -263,7 +259,7 @@ func (c *chords) cut(p *pace, list []outline, sagitta float64) error {
 	c.lo, c.hi = Point{math.MaxInt32, math.MaxInt32}, Point{math.MinInt32, math.MinInt32}
 	for i := range list {
 		o, before := &list[i], len(c.segments)
-		if !c.contour(o.contour, o.term, o.origin, sagitta) {
+		if !c.contour(o.contour, o.origin, sagitta) {
 			return &RangeError{Layer: int(o.origin.layer), Figure: int(o.origin.figure), At: firstOutside(o.contour)}
 		}
 		if err := p.spend(chordEffort * (len(c.segments) - before)); err != nil {
@@ -275,7 +271,7 @@ func (c *chords) cut(p *pace, list []outline, sagitta float64) error {
 
 // contour adds the chords of one contour, closed; it reports false when a
 // coordinate has no place on the grid.
-func (c *chords) contour(way *geometry.Contour, id int32, from origin, sagitta float64) bool {
+func (c *chords) contour(way *geometry.Contour, from origin, sagitta float64) bool {
 	at, ok := toGrid(way.Start)
 	if !ok {
 		return false
@@ -286,7 +282,7 @@ func (c *chords) contour(way *geometry.Contour, id int32, from origin, sagitta f
 		seg := &way.Segments[s]
 		from.segment = int32(s)
 		if seg.Cubic {
-			if at, ok = c.cubic(at, startOf(way, s), seg, id, from, sagitta); !ok {
+			if at, ok = c.cubic(at, startOf(way, s), seg, from, sagitta); !ok {
 				return false
 			}
 			continue
@@ -296,14 +292,14 @@ func (c *chords) contour(way *geometry.Contour, id int32, from origin, sagitta f
 			return false
 		}
 		if p != at {
-			c.segments = append(c.segments, segment{at, p, id, int32(len(c.origins)), 0})
+			c.segments = append(c.segments, segment{at, p, int32(len(c.origins)), 0})
 			at = p
 		}
 		c.origins = append(c.origins, from)
 	}
 	if start, _ := toGrid(way.Start); at != start {
 		from.segment = int32(len(way.Segments))
-		c.segments = append(c.segments, segment{at, start, id, int32(len(c.origins)), 0})
+		c.segments = append(c.segments, segment{at, start, int32(len(c.origins)), 0})
 		c.origins = append(c.origins, from)
 	}
 	if len(c.segments) > first {
@@ -319,14 +315,14 @@ func (c *chords) contour(way *geometry.Contour, id int32, from origin, sagitta f
 
 // cubic adds the chords of a curve, which starts at a point of the grid, and returns where
 // it ends there.
-func (c *chords) cubic(at Point, start geometry.Point, seg *geometry.Segment, id int32, from origin, sagitta float64) (Point, bool) {
+func (c *chords) cubic(at Point, start geometry.Point, seg *geometry.Segment, from origin, sagitta float64) (Point, bool) {
 	if !(seg.C1.Finite() && seg.C2.Finite()) {
 		return at, false
 	}
 	n := seg.Chords(start, sagitta)
 	o := int32(len(c.origins))
 	from.chords, from.curve = int32(n), int32(len(c.curves))
-	c.curves = append(c.curves, cubic{start, *seg})
+	c.curves = append(c.curves, cubic{start, seg.C1, seg.C2, seg.End})
 	c.origins = append(c.origins, from)
 	out, cut := slices.Grow(c.segments, n), seg.Chorded(start, n)
 	for k := 1; k <= n; k++ {
@@ -339,7 +335,7 @@ func (c *chords) cubic(at Point, start geometry.Point, seg *geometry.Segment, id
 			return at, false
 		}
 		if p != at {
-			out = append(out, segment{at, p, id, o, int32(k - 1)})
+			out = append(out, segment{at, p, o, int32(k - 1)})
 			at = p
 		}
 	}

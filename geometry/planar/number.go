@@ -78,7 +78,7 @@ func (arr *arrangement) stretches(ctx context.Context, in *input, items []keyed,
 	before, err := parallel.Collect(ctx, n, worthSplitting, func(_, lo, hi int) (own [parallel.Workers]int, _ error) {
 		for i, r := int32(lo), in.ringOf(int32(lo)); i < int32(hi); r++ {
 			first, last := in.ring(r)
-			term := arr.segs[first].term // as that of all of a ring
+			term := arr.origins[arr.segs[first].origin].term // as that of all of a ring
 			for ; i < min(last, int32(hi)); i++ {
 				before, after := i-1, i+1
 				if i == first {
@@ -206,11 +206,14 @@ type leaver struct {
 // leave makes fragments at the vertices whose segments the items are.
 func (l *leaver) leave(items []keyed) error {
 	frags, v := l.out, VertexID(0)
+	// Half of all sort before their other end, in no order: so each is written where the next goes, and
+	// stays there if it does.
+	n, all := len(frags), frags[:cap(frags)]
 	if len(items) > 0 {
 		v = l.sc.startOf[max(items[0].id, ^items[0].id)]
 	}
 	for i := 0; i < len(items); v++ {
-		group := len(frags)
+		group := n
 		for key := items[i].key; i < len(items) && items[i].key == key; i++ {
 			id := items[i].id
 			before := id - 1
@@ -220,22 +223,28 @@ func (l *leaver) leave(items []keyed) error {
 				before = last - 1
 			}
 			s := &l.sc.stretches[id]
+			if n < len(all) { // none of all is left where the last ones have been written
+				all[n] = fragment{v, s.end, id, 2 * s.term}
+			}
 			if s.end > v {
-				frags = append(frags, fragment{v, s.end, id, 2 * s.term})
+				n++
+			}
+			if n < len(all) {
+				all[n] = fragment{v, s.before, before, 2*s.term ^ 1}
 			}
 			if s.before > v {
-				frags = append(frags, fragment{v, s.before, before, l.deltas.negative(2 * s.term)})
+				n++
 			}
 		}
-		if n := len(frags) - group; n > 1 {
-			sortByEnd(frags[group:])
-			frags = frags[:group+len(l.bundle(frags[group:]))]
-			if err := l.pace.spend(bundleEffort * n); err != nil {
+		if k := n - group; k > 1 {
+			sortByEnd(all[group:n])
+			n = group + len(l.bundle(all[group:n]))
+			if err := l.pace.spend(bundleEffort * k); err != nil {
 				return err
 			}
 		}
 	}
-	l.out = frags
+	l.out = all[:n]
 	return nil
 }
 

@@ -80,7 +80,15 @@ func (d digit) finish(p *pace, items, spare []keyed, lo int32, ends []int32) err
 	if len(ends) == 0 {
 		return nil
 	}
-	copy(items[lo:ends[len(ends)-1]], spare[lo:])
+	most, from := int32(0), lo
+	for _, hi := range ends {
+		most, from = max(most, hi-from), hi
+	}
+	if most <= few {
+		insertAll(items[lo:from], spare[lo:from])
+		return nil
+	}
+	copy(items[lo:from], spare[lo:from])
 	for _, hi := range ends {
 		if hi-lo > few {
 			if err := sortKeyed(p, items[lo:hi], spare[lo:hi], d.shift); err != nil {
@@ -139,13 +147,17 @@ func sortShared(p *pace, items, spare []keyed, width int) error {
 	})
 }
 
-// insertKeyed sorts a few items.
-func insertKeyed(items []keyed) {
-	for i := 1; i < len(items); i++ {
-		it, k := items[i], i
+// insertAll sorts items that lie near their places into others. To go through them once takes less than to
+// go through those of each value.
+func insertAll(items, from []keyed) {
+	for i, it := range from {
+		k := i
 		for ; k > 0 && items[k-1].key > it.key; k-- {
 			items[k] = items[k-1]
 		}
 		items[k] = it
 	}
 }
+
+// insertKeyed sorts a few items.
+func insertKeyed(items []keyed) { insertAll(items, items) }

@@ -36,6 +36,7 @@ type arrangement struct {
 	// coincide.
 	whole, bent []fragment
 	segs        []segment
+	origins     []origin // that segs name
 	deltas      *deltaTable
 	crowd       int // how many segments start at one vertex, at most
 }
@@ -57,7 +58,7 @@ func leastShared() int {
 // snap returns the arrangement of the input. Its fragments live in the scratch.
 func snap(ctx context.Context, in *input, deltas *deltaTable, budget int, sc *scratch) (*arrangement, error) {
 	segs := in.segments
-	arr := &arrangement{segs: segs, deltas: deltas}
+	arr := &arrangement{segs: segs, origins: in.origins, deltas: deltas}
 	if len(segs) == 0 {
 		return arr, ctx.Err()
 	}

@@ -3,6 +3,7 @@ package planar
 import (
 	"context"
 	"errors"
+	"math"
 	"slices"
 
 	"abut/geometry/parallel"
@@ -172,36 +173,44 @@ func (pl *plane) takeFrom(arr *arrangement, lo, hi VertexID) (first, end EdgeID)
 	first = EdgeID(before + more)
 	end = first
 	v := lo // the first vertex whose edges have not begun
-	for i, k := 0, 0; i < len(whole) || k < len(bent); {
-		var f fragment
-		switch {
-		case i < len(whole) && whole[i].segment == struckOut:
-			i++
-			continue
-		case k == len(bent) || i < len(whole) && whole[i].key() < bent[k].key():
-			f = whole[i]
-			i++
-		case i == len(whole) || bent[k].key() < whole[i].key():
-			f = bent[k]
-			k++
-		default:
-			f = arr.together([]fragment{whole[i], bent[k]})
-			i++
-			k++
+	for i, k := 0, 0; ; k++ {
+		next := uint64(math.MaxUint64) // the key of the bent one that comes next: no whole one has it
+		if k < len(bent) {
+			next = bent[k].key()
 		}
-		if f.delta == noDelta {
-			continue
+		for ; i < len(whole) && whole[i].key() < next; i++ {
+			if f := &whole[i]; f.segment != struckOut && f.delta != noDelta {
+				v, end = pl.add(f, v, end)
+			}
 		}
-		for ; v <= f.from; v++ {
-			pl.outStart[v] = end
+		if k == len(bent) {
+			break
 		}
-		pl.edges[end] = Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta}
-		end++
+		f := bent[k]
+		if i < len(whole) && whole[i].key() == next {
+			if whole[i].segment != struckOut {
+				f = arr.together([]fragment{whole[i], f})
+			}
+			i++
+		}
+		if f.delta != noDelta {
+			v, end = pl.add(&f, v, end)
+		}
 	}
 	for ; v < hi; v++ {
 		pl.outStart[v] = end
 	}
 	return first, end
+}
+
+// add makes an edge of a fragment, the one at end; v is the first vertex whose edges have not begun. It returns
+// what both are then.
+func (pl *plane) add(f *fragment, v VertexID, end EdgeID) (VertexID, EdgeID) {
+	for ; v <= f.from; v++ {
+		pl.outStart[v] = end
+	}
+	pl.edges[end] = Edge{From: f.from, To: f.to, segment: f.segment, delta: f.delta}
+	return v, end + 1
 }
 
 // startingAt returns those of sorted fragments that start at vertices lo … hi−1, and how
@@ -423,12 +432,10 @@ func (sw *sweeper) apart(upper, lower int32) bool {
 		return true
 	}
 	e, f := &sw.status.nodes[upper], &sw.status.nodes[lower]
-	switch {
-	case e.to == f.to:
-		return true
-	case e.to < f.to:
-		return cross(f.a, f.b, e.b) < 0
-	default:
-		return cross(e.a, e.b, f.b) > 0
+	// Which of them ends first is hard to guess for the processor, so both ways are worked out.
+	off := -cross(e.a, e.b, f.b)
+	if upperEnd := cross(f.a, f.b, e.b); e.to < f.to {
+		off = upperEnd
 	}
+	return off < 0 || e.to == f.to
 }

@@ -24,7 +24,7 @@ func unsnapped(t *testing.T, layers ...Layer) (*arrangement, *input) {
 		t.Fatal(err)
 	}
 	_, lo, hi := linesOf(in)
-	arr := &arrangement{segs: in.segments, deltas: newDeltas(len(in.terms))}
+	arr := &arrangement{segs: in.segments, origins: in.origins, deltas: newDeltas(len(in.terms))}
 	if arr.whole, err = arr.number(unhurried(context.Background()), in, lo, hi, new(scratch)); err != nil {
 		t.Fatal(err)
 	}

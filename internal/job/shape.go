@@ -77,11 +77,11 @@ func TransformShapes(shapes []Shape, m geometry.Affine) []Shape {
 func shapeBounds(shapes []Shape, m geometry.Affine) geometry.Rect {
 	all := geometry.EmptyRect()
 	for _, s := range shapes {
-		r := s.Path.Transform(m).Bounds()
+		r := s.Path.BoundsUnder(m)
 		for _, c := range s.Clips {
 			clip := geometry.EmptyRect()
 			for _, of := range c.Shapes {
-				clip = clip.Union(of.Path.Transform(m).Bounds())
+				clip = clip.Union(of.Path.BoundsUnder(m))
 			}
 			r = r.Intersect(clip)
 		}

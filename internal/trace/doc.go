@@ -8,6 +8,7 @@
 //     are made sRGB and premultiplied: transparent is an ink like the others, called bare.
 //     One that was scaled up, or blurred, is made as small as it shows: by the width of
 //     its sharpest edges, by pixels that were repeated. What comes out is scaled back.
+//     Shades that were dithered, as in GIF, become shades again.
 //     What is from a scanner or a camera has its grain smoothed and its light evened
 //     first, and is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
@@ -39,6 +40,6 @@
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
 // Its files in the order of reading: errors, picture, exif, profile, read, blend, light,
-// palette, resolution, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
+// palette, resolution, dither, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
 // network, edge, rows, course, sheet, curve, join, cross, beneath, svg, trace.
 package trace

@@ -33,6 +33,7 @@ const (
 	WarnFaint   = "trace-faint"       // lines and dots too faint to keep; args: count, x and y of one in pixels, side in pixels that helps
 	WarnClear   = "trace-see-through" // see-through colours as they look on white; args: count
 	WarnStill   = "trace-still"       // the first picture of several
+	WarnDots    = "trace-dots"        // its shades are strewn dots, which were made shades
 	WarnProfile = "trace-profile"     // its colours are not sRGB, but were taken for it
 	WarnSheet   = "trace-sheet"       // it shows a sheet of paper on something else
 )

@@ -74,10 +74,16 @@ func gcd(a, b int) int {
 
 // hasBlends reports whether there are more colours than anyone draws with: blends along edges
 // are among them. What was drawn of squares has none, and is meant to show them.
-func (p *picture) hasBlends() bool {
+func (p *picture) hasBlends() bool { return p.hasMoreColours(most) }
+
+// hasMoreColours reports whether there are more colours than so many.
+func (p *picture) hasMoreColours(than int) bool {
 	seen := map[rgba]bool{}
-	for _, c := range p.pix {
-		if seen[c] = true; len(seen) > most {
+	for i, c := range p.pix {
+		if i > 0 && c == p.pix[i-1] {
+			continue // as most are
+		}
+		if seen[c] = true; len(seen) > than {
 			return true
 		}
 	}

@@ -209,6 +209,8 @@ type tracer struct {
 	strange float64
 	// noisy: it is from a lossy file or a camera; scanned: it has grain as well.
 	noisy, scanned bool
+	// dithered: its shades were dots.
+	dithered bool
 	// blend is how a pixel between two inks is read.
 	blend func(p, a, b rgba) (share, off2 float64)
 	// overshoot is how far sharpening went beyond the inks at edges, as a share of their
@@ -257,12 +259,16 @@ type tracer struct {
 }
 
 func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) {
-	pic, err := whole.resolved(ctx)
+	plain, dithered, err := whole.undithered(ctx)
+	if err != nil {
+		return nil, err
+	}
+	pic, err := plain.resolved(ctx)
 	if err != nil {
 		return nil, err
 	}
 	t := &tracer{
-		pic: pic, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
+		pic: pic, dithered: dithered, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
 		leastFlat: 4, leastThin: 8, leastArea: 4, leastDot: 3,
 	}
 	if pic.isNoisy() && !pic.isEven() {
@@ -411,6 +417,9 @@ func (t *tracer) warnings(inks, through int) (out []job.Warning) {
 	}
 	if through > 0 {
 		warn(WarnClear, "count", strconv.Itoa(through))
+	}
+	if t.dithered {
+		warn(WarnDots)
 	}
 	if t.pic.several {
 		warn(WarnStill)

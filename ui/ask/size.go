@@ -73,8 +73,8 @@ type sizeDialog struct {
 
 // Size asks how large the art is when its file does not say.
 func (h *Host) Size() {
-	last := h.lastSize()
-	s := &sizeDialog{h: h, d: h.Desk.New(520, say("ui-size-title")), mm: last.MM, shape: h.artShape()}
+	last, now := h.lastSize(), h.artBounds()
+	s := &sizeDialog{h: h, d: h.Desk.New(520, say("ui-size-title")), mm: last.MM, shape: shapeOf(now)}
 	s.d.SetHelp("size-and-blank")
 	s.by = controls.NewChoice(func(i int) { s.choose(i) }, say("ui-details-width"), say("ui-details-height"), say("ui-size-blank"))
 	s.by.Fills = true
@@ -98,7 +98,6 @@ func (h *Host) Size() {
 		s.d.Body.Add(o)
 	}
 	s.set = dialogs.Button(say("ui-size-set"), s.accept)
-	now := h.artBounds()
 	s.d.SetButtons(
 		dialogs.Button(say("ui-size-later", "size", words.SizeIn(now.Width(), now.Height(), h.Session.Job().Settings.Units)), func() {
 			s.d.Close()
@@ -125,9 +124,8 @@ func (h *Host) artBounds() geometry.Rect {
 	return job.BoundsOf(j, j.LayerIDs())
 }
 
-// artShape is the art's width over its height, 1 when it has none.
-func (h *Host) artShape() float64 {
-	r := h.artBounds()
+// shapeOf is the width of art over its height, 1 when it has none.
+func shapeOf(r geometry.Rect) float64 {
 	if r.Empty() || !(r.Width() > 0) || !(r.Height() > 0) {
 		return 1
 	}
