@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -14,6 +15,7 @@ import (
 	"time"
 
 	"abut/geometry"
+	"abut/internal/abutfile"
 	"abut/internal/fit"
 	"abut/internal/fit/mend"
 	"abut/internal/job"
@@ -76,6 +78,9 @@ func mendOne(name string) (out mended) {
 	k, err := mend.All(ctx, j, nil)
 	out.mendTook = time.Since(start)
 	if err != nil {
+		return fail(err)
+	}
+	if err := abutfile.Write(io.Discard, abutfile.Document{Job: k}); err != nil {
 		return fail(err)
 	}
 	q, err := fit.Compute(ctx, k)

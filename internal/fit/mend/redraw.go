@@ -221,7 +221,8 @@ func (r *redrawing) spaced(from float64) (job.Mend, bool) {
 		is := to.MapRect(was)
 		all, far = all.Union(is), math.Max(far, math.Max(is.Min.Sub(was.Min).Len(), is.Max.Sub(was.Max).Len()))
 	}
-	m := r.broaden(math.Min(math.Min(from, thinnest*r.w*dot/r.speck), thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
+	gap := math.Max(thing.Gap(r.things, r.attempt.group), thing.Joined*r.w) // what touches stays so: it is about others
+	m := r.broaden(math.Min(math.Min(from, thinnest*r.w*dot/r.speck), gap), r.w, job.BothSides)
 	m.Fine, m.Apart = true, true
 	r.reach = math.Max(r.reach, 2*far+grown)
 	all = all.Grow(grown / 2)
