@@ -226,7 +226,7 @@ func (r *redrawing) spaced(from float64) (job.Mend, bool) {
 	m.Fine, m.Apart = true, true
 	r.reach = math.Max(r.reach, 2*far+grown)
 	all = all.Grow(grown / 2)
-	page := r.m.page
+	page := r.room()
 	squeezed := page.Width() >= thing.LeastSqueezed*all.Width() && page.Height() >= thing.LeastSqueezed*all.Height()
 	return m, page.Encloses(all) || squeezed
 }
@@ -248,8 +248,11 @@ func (r *redrawing) bars() bool {
 func (r *redrawing) fits(k float64) bool {
 	all := r.wordBounds()
 	by := geometry.Pt(all.Width(), all.Height()).Mul((k - 1) / 2)
-	return r.m.page.Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
+	return r.room().Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
 }
+
+// room is where the word may lie.
+func (r *redrawing) room() geometry.Rect { return thing.Room(r.wordBounds(), r.m.page, r.w) }
 
 // dot makes dots larger, by themselves, with what lies between them, or away from what is
 // beside them.

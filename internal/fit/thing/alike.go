@@ -13,10 +13,12 @@ const (
 	// draws them differs by as much, and two sizes that are meant differ by more.
 	likeLines = 0.15
 	likeSizes = 0.15
-	// A word's letters are at most so many times as high as each other (x and l), the
-	// next one so much of their height away, and side by side at least so much.
+	// A word's letters are at most so many times as high as each other (x and l, and the capitals of a script), what is more
+	// than that over one is a dot, the next one is so much of their height away, and side by side at least so much.
 	letterTimes  = 2.5
+	capitalTimes = 3.3
 	letterGap    = 1.0
+	markGap      = 0.3
 	letterBeside = 0.5
 	// fewestLetters are a word: two dots are eyes, and a mouth with them no word.
 	fewestLetters = 4
@@ -96,11 +98,40 @@ func words(things []Thing) {
 	open = slices.DeleteFunc(slices.Clone(open), func(i int) bool { return spans(things, i, open) })
 	for _, row := range rows(open, func(a, b int) bool { return beside(things[a].Bounds, things[b].Bounds) }) {
 		if len(row) >= fewestLetters && wordLike(things, row) || handwriting(things, row) {
+			row = append(row, marks(things, row, open)...)
 			for _, i := range row {
 				things[i].Kind = Letter
 			}
 		}
 	}
+}
+
+// marks returns what stands beside the letters of a row as full stops, apostrophes and hyphens do: small, and no further from the
+// next letter than two are from each other. Of two rows beside each other both may have one.
+func marks(things []Thing, row, open []int) (out []int) {
+	high := 0.0
+	for _, i := range row {
+		high = math.Max(high, things[i].Bounds.Height())
+	}
+	for _, i := range open {
+		b := things[i].Bounds
+		if slices.Contains(row, i) || letterTimes*b.Longer() > high {
+			continue
+		}
+		if slices.ContainsFunc(row, func(k int) bool {
+			gap, overlap := apart(b, things[k].Bounds)
+			return gap <= markGap*high && overlap >= letterBeside*b.Height()
+		}) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// apart returns how far apart two rectangles lie side by side, less than 0 where one is above the other, and how much of their
+// heights they have in common.
+func apart(a, b geometry.Rect) (gap, overlap float64) {
+	return math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X), math.Min(a.Max.Y, b.Max.Y) - math.Max(a.Min.Y, b.Min.Y)
 }
 
 // spans reports whether a thing is a bar above or beneath others, such as the line under a word or a belt: no letter.
@@ -284,20 +315,17 @@ func next(a, b *Thing) bool {
 
 // stop reports whether one of two letters is much lower than the other and stands beside it, such as a hyphen or a full stop.
 func stop(a, b geometry.Rect) bool {
-	gapX := math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X)
-	gapY := math.Max(a.Min.Y, b.Min.Y) - math.Min(a.Max.Y, b.Max.Y)
-	return gapX <= letterGap*math.Max(a.Height(), b.Height()) && -gapY >= letterBeside*math.Min(a.Height(), b.Height())
+	gap, overlap := apart(a, b)
+	return gap <= letterGap*math.Max(a.Height(), b.Height()) && overlap >= letterBeside*math.Min(a.Height(), b.Height())
 }
 
 // beside reports whether two things stand like letters of a word: or one over the
 // other, as the dots of an ü do.
 func beside(a, b geometry.Rect) bool {
-	high := math.Max(a.Height(), b.Height())
-	gapX := math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X)
-	gapY := math.Max(a.Min.Y, b.Min.Y) - math.Min(a.Max.Y, b.Max.Y)
-	low := math.Min(a.Height(), b.Height())
-	if gapX < 0 && gapY <= letterGap*high/2 && high >= letterTimes*low {
+	low, high := math.Min(a.Height(), b.Height()), math.Max(a.Height(), b.Height())
+	gap, overlap := apart(a, b)
+	if gap < 0 && -overlap <= letterGap*high/2 && high >= letterTimes*low {
 		return true // a dot over a letter
 	}
-	return gapX <= letterGap*high && gapY < 0 && -gapY >= letterBeside*low && high <= letterTimes*low
+	return gap <= letterGap*high && overlap > 0 && overlap >= letterBeside*low && high <= capitalTimes*low
 }

@@ -373,3 +373,18 @@ func TestFind_ALineOfDifferentLettersIsAWord(t *testing.T) {
 		}
 	}
 }
+
+// The capital of a script, three times as high as what follows it, a full stop and an apostrophe are of its word, and stay as far
+// from it as it moves; two eyes far off are not.
+func TestFind_AWordHasItsCapitalsAndItsMarks(t *testing.T) {
+	ell := func(x, high float64) job.Shape {
+		return job.Shape{Path: geometry.Path{geometry.Polygon(geometry.Pt(x, 9-high), geometry.Pt(x+0.6, 9-high), geometry.Pt(x+0.6, 8.4),
+			geometry.Pt(x+2, 8.4), geometry.Pt(x+2, 9), geometry.Pt(x, 9))}}
+	}
+	things := find(t, ell(0, 9), ell(2.5, 3), ell(5, 3.6), rect(7.5, 6, 0.6, 3), ell(9, 3.2), rect(11.3, 8.2, 0.8, 0.8), rect(2.3, 0, 0.5, 1.5), rect(18, 1, 0.9, 0.9), rect(21, 1, 0.9, 0.9))
+	for i, x := range things {
+		if word := i < 7; (x.Kind == Letter) != word || word && x.Group != things[0].Group {
+			t.Errorf("%d is a %v of group %d", i, x.Kind, x.Group)
+		}
+	}
+}
