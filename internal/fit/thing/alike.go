@@ -22,6 +22,8 @@ const (
 	letterBeside = 0.5
 	// fewestLetters are a word: two dots are eyes, and a mouth with them no word.
 	fewestLetters = 4
+	// fewestLarge of them are no dots.
+	fewestLarge = 3
 	// Their strokes are as broad as each other but for so much, and most stand on one
 	// line, to within this share of the highest.
 	likeStems    = 0.45
@@ -149,21 +151,25 @@ func spans(things []Thing, i int, of []int) bool {
 }
 
 // wordLike reports whether what stands in a row could be letters: of even strokes, on
-// one line, and no more than twice the same on average, as in mama.
+// one line, and no more than twice the same on average, as in mama. Dots and full stops among them say nothing about that.
 func wordLike(things []Thing, row []int) bool {
-	kinds, stems, based := 0, 0, 0
-	high := 0.0
-	for _, i := range row {
-		high = math.Max(high, things[i].Bounds.Height())
+	row, high := largeOnes(things, row)
+	if len(row) < fewestLarge {
+		return false
 	}
+	same := sameForm
+	if levelled(things, row) {
+		same = sameDrawn(things, row)
+	}
+	kinds, stems, based := 0, 0, 0
 	for n, i := range row {
 		first, mates := true, 0
 		for m, k := range row {
-			first = first && (m >= n || !sameForm(&things[i], &things[k]))
+			first = first && (m >= n || !same(&things[i], &things[k]))
 			if i != k && overlapShare(things[i].Bounds, things[k].Bounds) > letterWithin {
 				return false
 			}
-			if near(things[i].WidthMM, things[k].WidthMM, likeStems) {
+			if near(things[i].meanMM, things[k].meanMM, likeStems) {
 				stems++
 			}
 			if math.Abs(things[i].Bounds.Max.Y-things[k].Bounds.Max.Y) <= likeBaseLine*high {
@@ -177,6 +183,65 @@ func wordLike(things []Thing, row []int) bool {
 	}
 	n := len(row)
 	return kinds > 1 && 2*kinds >= n && 4*stems >= 3*n*n && 2*based > n
+}
+
+// largeOnes returns which in a row are no dots or full stops, and how high the highest is.
+func largeOnes(things []Thing, row []int) (large []int, high float64) {
+	var heights []float64
+	for _, i := range row {
+		heights = append(heights, things[i].Bounds.Height())
+	}
+	slices.Sort(heights)
+	most := heights[len(row)/2] / letterTimes
+	large = slices.DeleteFunc(slices.Clone(row), func(i int) bool { return things[i].Bounds.Longer() <= most })
+	return large, heights[len(row)-1]
+}
+
+const (
+	// likeLevels is by how much, in their height, the heads and feet of capitals of one line differ: round ones reach a little
+	// further (common practice: 1 to 3 hundredths).
+	likeLevels = 0.04
+	// formSteps is how many places there are in each direction at which forms are compared, and otherForm the share of them at
+	// which two letters differ at least: an E and an F, or an H and a U, do at a ninth of them.
+	formSteps = 12
+	otherForm = 0.08
+)
+
+// levelled reports whether all in a row are as high as each other on one line, as nothing is but capitals, figures and
+// what a machine drew.
+func levelled(things []Thing, row []int) bool {
+	all := things[row[0]].Bounds
+	least := all.Height()
+	for _, i := range row {
+		all, least = all.Union(things[i].Bounds), math.Min(least, things[i].Bounds.Height())
+	}
+	return all.Height() <= (1+2*likeLevels)*least
+}
+
+// sameDrawn returns what tells whether two in a row are drawn alike: condensed capitals are all of about one size.
+func sameDrawn(things []Thing, row []int) func(a, b *Thing) bool {
+	forms := map[*Thing]*[formSteps * formSteps]bool{}
+	for _, i := range row {
+		t, form := &things[i], new([formSteps * formSteps]bool)
+		inside := geometry.NewEnclosure(t.Outline)
+		step := geometry.Pt(t.Bounds.Width(), t.Bounds.Height()).Mul(1.0 / formSteps)
+		for k := range form {
+			form[k] = inside.Holds(t.Bounds.Min.Add(geometry.Pt((float64(k%formSteps)+0.5)*step.X, (float64(k/formSteps)+0.5)*step.Y)))
+		}
+		forms[t] = form
+	}
+	return func(a, b *Thing) bool {
+		if !sameForm(a, b) {
+			return false
+		}
+		differ, one, other := 0, forms[a], forms[b]
+		for k := range one {
+			if one[k] != other[k] {
+				differ++
+			}
+		}
+		return float64(differ) < otherForm*formSteps*formSteps
+	}
 }
 
 const (

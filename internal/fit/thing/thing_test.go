@@ -388,3 +388,40 @@ func TestFind_AWordHasItsCapitalsAndItsMarks(t *testing.T) {
 		}
 	}
 }
+
+// Condensed capitals are all of about one size, and a heavy word has dots half as broad as its stems: both are words. Six times the
+// same capital is none.
+func TestFind_CapitalsOfOneSizeAndHeavyLettersAreWords(t *testing.T) {
+	bars := func(x float64, boxes ...geometry.Rect) (s job.Shape) {
+		s.Rule = geometry.NonZero
+		for _, b := range boxes {
+			s.Path = append(s.Path, b.Path().Transform(geometry.Translate(x, 0))...)
+		}
+		return s
+	}
+	box := geometry.RectXYWH
+	e := func(x float64) job.Shape {
+		return bars(x, box(0, 0, 1.2, 8), box(0, 0, 3.6, 1.2), box(0, 3.4, 3, 1.2), box(0, 6.8, 3.6, 1.2))
+	}
+	h := func(x float64) job.Shape {
+		return bars(x, box(0, 0, 1.2, 8), box(2.4, 0, 1.2, 8), box(0, 3.4, 3.6, 1.2))
+	}
+	u := func(x float64) job.Shape {
+		return bars(x, box(0, 0, 1.2, 8), box(2.4, 0, 1.2, 8), box(0, 6.8, 3.6, 1.2))
+	}
+	heavy := func(x, high float64) job.Shape { return bars(x, box(0, 10-high, 2.4, high), box(0, 7.6, 7, 2.4)) }
+	for name, c := range map[string]struct {
+		row     []job.Shape
+		letters bool
+	}{
+		"EHUEHU": {[]job.Shape{e(0), h(4.4), u(8.8), e(13.2), h(17.6), u(22)}, true},
+		"EEEEEE": {[]job.Shape{e(0), e(4.4), e(8.8), e(13.2), e(17.6), e(22)}, false},
+		"heavy":  {[]job.Shape{heavy(0, 10), bars(8, box(0, 4, 2.2, 6), box(4.4, 4, 2.2, 6), box(0, 7.8, 6.6, 2.2)), rect(8.5, 1, 1.2, 1.2), rect(12, 1, 1.2, 1.2), heavy(16, 6)}, true},
+	} {
+		for i, x := range find(t, c.row...) {
+			if (x.Kind == Letter) != c.letters {
+				t.Errorf("%s: %d is a %v", name, i, x.Kind)
+			}
+		}
+	}
+}
