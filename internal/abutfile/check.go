@@ -16,6 +16,10 @@ const maxPixels = 256 << 20
 // maxDrawn is larger than any canvas.
 const maxDrawn = 1e9
 
+// maxMendedMM is broader than mends make anything: the narrowest width is 50 mm at most, and a dot, some such widths large,
+// becomes some times as large.
+const maxMendedMM = 1000
+
 // check reports what in a job no edit could have made.
 func check(j job.Job) error {
 	for _, part := range []func(job.Job) error{checkItems, checkSheets, checkSettings} {
@@ -54,7 +58,7 @@ func checkItems(j job.Job) error {
 		}
 		for _, m := range it.Mends {
 			if !mendable(m) {
-				return fmt.Errorf("item %d: a mend that there is not", it.ID)
+				return fmt.Errorf("item %d: a mend that there is not: %+v", it.ID, m)
 			}
 		}
 	}
@@ -92,7 +96,7 @@ func mendable(m job.Mend) bool {
 // sized reports whether lengths of a mend are such as an edit makes.
 func sized(m job.Mend) bool {
 	within := func(x, least, most float64) bool { return x >= least && x <= most }
-	return within(m.Drawn, 0, maxDrawn) && within(m.Aside, -maxDrawn, maxDrawn) && within(m.WidthMM, 0, 50) && within(m.LengthMM, 0, 50)
+	return within(m.Drawn, 0, maxDrawn) && within(m.Aside, -maxDrawn, maxDrawn) && within(m.WidthMM, 0, maxMendedMM) && within(m.LengthMM, 0, maxMendedMM)
 }
 
 func checkSheets(j job.Job) error {

@@ -35,7 +35,7 @@ func edited() job.Job {
 	return job.Job{
 		Items: []job.Item{
 			{ID: 1, Placement: geometry.Identity(), Layers: []job.Layer{layer(1), band}, Mends: []job.Mend{
-				{Layer: 1, Spot: job.Speck, Do: job.Recolour, WidthMM: 50, Round: job.MaxRounds - 1}}},
+				{Layer: 1, Spot: job.Speck, Do: job.Recolour, WidthMM: maxMendedMM, Round: job.MaxRounds - 1}}},
 			{ID: 2, Placement: geometry.Scale(2, -3), Layers: []job.Layer{layer(3), last}, Pixels: &job.Pixels{File: []byte("GIF89a"), Tracing: job.Tracing{Detail: -job.MostDetail}}},
 		},
 		Sheets: []job.Sheet{{ID: 1}, {ID: 2}},
@@ -76,8 +76,8 @@ func TestRead_RefusesAJobThatNoEditMakes(t *testing.T) {
 		"a mend of no kind":            func(j *job.Job) { j.Items[0].Mends[0].Do = job.Recolour + 1 },
 		"a mend in too late a round":   func(j *job.Job) { j.Items[0].Mends[0].Round = job.MaxRounds },
 		"a mend of less than no width": func(j *job.Job) { j.Items[0].Mends[0].WidthMM = -1 },
-		"a mend wider than a hand":     func(j *job.Job) { j.Items[0].Mends[0].WidthMM = 51 },
-		"dashes longer than a hand":    func(j *job.Job) { j.Items[0].Mends[0].LengthMM = 51 },
+		"a mend wider than a door":     func(j *job.Job) { j.Items[0].Mends[0].WidthMM = maxMendedMM + 1 },
+		"dashes longer than a door":    func(j *job.Job) { j.Items[0].Mends[0].LengthMM = maxMendedMM + 1 },
 		"dashes moved off the earth":   func(j *job.Job) { j.Items[0].Mends[0].Aside = -2e9 },
 		"pixels without a picture":     func(j *job.Job) { j.Items[1].Pixels = &job.Pixels{} },
 		"more detail than there is": func(j *job.Job) {

@@ -112,7 +112,7 @@ var tests = map[string][]string{
 	"geometry/planar":      {"geometry/pairwise", "internal/motif"},
 	"geometry/weak":        {"internal/motif"},
 	"internal/abutfile":    {"assets", "internal/gradient", "internal/workshop"},
-	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/colour", "internal/cutfile", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/trace", "internal/typeset", "internal/words", "internal/workshop"},
+	"internal/corpus":      {"assets", "geometry", "geometry/pairwise", "geometry/planar", "internal/abutfile", "internal/colour", "internal/cutfile", "internal/fit", "internal/fit/mend", "internal/job", "internal/svgimport", "internal/trace", "internal/typeset", "internal/words", "internal/workshop"},
 	"internal/cutfile/dxf": {"internal/fit", "internal/fit/assemble"},
 	"internal/cutfile/pdf": {"geometry", "internal/fit", "internal/fit/assemble"},
 	"internal/cutfile/png": {"internal/fit", "internal/fit/assemble"},

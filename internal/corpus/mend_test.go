@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -14,6 +15,7 @@ import (
 	"time"
 
 	"abut/geometry"
+	"abut/internal/abutfile"
 	"abut/internal/fit"
 	"abut/internal/fit/mend"
 	"abut/internal/job"
@@ -78,6 +80,9 @@ func mendOne(name string) (out mended) {
 	if err != nil {
 		return fail(err)
 	}
+	if err := abutfile.Write(io.Discard, abutfile.Document{Job: k}); err != nil {
+		return fail(err)
+	}
 	q, err := fit.Compute(ctx, k)
 	if err != nil {
 		return fail(err)
@@ -107,6 +112,40 @@ func mendOne(name string) (out mended) {
 	}
 	out.again = !reflect.DeepEqual(twice, k)
 	return out
+}
+
+// holds fails the test where what was mended is otherwise as soon as the job is laid out anew.
+func (r *mended) holds(t *testing.T) {
+	t.Helper()
+	if r.after > 0 {
+		t.Errorf("%s: %d spots are left without being listed", r.name, r.after)
+	}
+	if r.lapsed > 0 {
+		t.Errorf("%s: %d mends lapsed or were refused right away", r.name, r.lapsed)
+	}
+	if r.uncovered > r.blunted+1e-6 || r.stacked > 0 {
+		t.Errorf("%s: %g mm² uncovered, %g mm² stacked", r.name, r.uncovered, r.stacked)
+	}
+	if r.again {
+		t.Errorf("%s: mending twice changed something", r.name)
+	}
+}
+
+// In these a mend was refused, one lapsed beside another spot, or a point was shared with the blank that was chosen to go to
+// somebody else, once the job was laid out anew (found in 1,500 of them).
+func TestEmoji_MendsAreMadeAgainAsTheyWere(t *testing.T) {
+	names, _ := openArt(t, 4, 4, "@twemoji/svg/1f587.svg", "@twemoji/svg/1f3c4-1f3fc.svg", "@twemoji/svg/1f380.svg", "@twemoji/svg/26f5.svg")
+	if len(names) != 4 {
+		t.Fatalf("found %v", names)
+	}
+	for _, name := range names {
+		r := mendOne(name)
+		if r.err != nil {
+			t.Errorf("%s: %v", r.name, r.err)
+			continue
+		}
+		r.holds(t)
+	}
 }
 
 func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
@@ -145,18 +184,7 @@ func TestEmoji_MendAllLeavesNothingWeak(t *testing.T) {
 			bad++
 			t.Logf("%s: %d of %d left after %d rounds, %.2f %% changed: %s", r.name, len(r.left), r.before, r.rounds, r.percent, strings.Join(r.left, "; "))
 		}
-		if r.after > 0 {
-			t.Errorf("%s: %d spots are left without being listed", r.name, r.after)
-		}
-		if r.lapsed > 0 {
-			t.Errorf("%s: %d mends lapsed or were refused right away", r.name, r.lapsed)
-		}
-		if r.uncovered > r.blunted+1e-6 || r.stacked > 0 {
-			t.Errorf("%s: %g mm² uncovered, %g mm² stacked", r.name, r.uncovered, r.stacked)
-		}
-		if r.again {
-			t.Errorf("%s: mending twice changed something", r.name)
-		}
+		r.holds(t)
 	}
 	sort.Float64s(percents)
 	sort.Float64s(weak)

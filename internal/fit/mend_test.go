@@ -306,12 +306,14 @@ func TestLaw_MendAll(t *testing.T) {
 			return // mending takes its time
 		}
 		j := knockAll(t, drawArt(t, rt))
+		j.Settings.NarrowestMM = rapid.SampledFrom([]float64{0, 0, 0.3, 5, 50}).Draw(rt, "narrowest")
 		before := mustPlan(t, j)
 		var c Cache
 		k, err := c.MendAll(context.Background(), j, nil)
 		if err != nil {
 			rt.Fatal(err)
 		}
+		written(rt, k)
 		p := mustPlan(t, k)
 		if known, err := c.Compute(context.Background(), k); err != nil || !reflect.DeepEqual(known, p) {
 			rt.Fatalf("what mending hands on: %v\n%v\n%v", err, summary(known), summary(p))

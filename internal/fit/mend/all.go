@@ -94,6 +94,11 @@ func all(ctx context.Context, j job.Job, known *memory, done func(share float64,
 			return j, nil, err
 		}
 		if len(s.made) == 0 {
+			if again, err := p.layAnew(ctx); err != nil {
+				return j, nil, err
+			} else if again {
+				continue
+			}
 			if s, err = p.wholly(ctx, s); err != nil {
 				return j, nil, err
 			}
@@ -131,6 +136,23 @@ type progress struct {
 	was                *drawnSo
 	spent              int
 	apart              bool // see settler
+	checks             int  // how often layAnew did so
+}
+
+// mostChecks is how often layAnew does so at most: each time a few mends may lapse, and others be found.
+const mostChecks = 3
+
+// layAnew lays the job out from its beginning, as who opens it does, where its map is not quite that by now, and reports whether
+// it did: a mend may lapse there, and what it was about is to be looked at again.
+func (p *progress) layAnew(ctx context.Context) (bool, error) {
+	if !p.apart || p.checks == mostChecks {
+		return false, nil
+	}
+	p.apart = false
+	p.checks++
+	laid, err := layOut(ctx, p.job, p.known)
+	p.laid = laid
+	return err == nil, err
 }
 
 // begin draws things anew where that helps.

@@ -63,10 +63,14 @@ func (a *attempt) wants() bool {
 	return a.left.own+a.left.spaces > share*a.before.all()
 }
 
-// gains reports whether so much less is left that it is worth drawing it anew.
+// gains reports whether so much less is left that it is worth drawing it anew; of letters, in them or in what they leave of
+// something else, and no more in either.
 func (a *attempt) gains(left todo) bool {
 	if a.before.own == 0 {
 		return left.own == 0 && left.spaces <= gainShare*a.before.spaces
+	}
+	if a.letters() && left.own <= a.before.own && left.all() <= gainShare*a.before.all() {
+		return true
 	}
 	return left.own+freshShare*math.Max(0, left.spaces-a.before.spaces) <= gainShare*a.before.own
 }

@@ -184,7 +184,7 @@ func (d *drawer) try(ctx context.Context, j job.Job, about []*attempt) (*trial, 
 func (d *drawer) judge(t *trial, a *attempt, n int, before *spotIndex) (left todo, ok bool) {
 	left, ok = a.judge(t.laid.mending, d.picture, before, t.spots, t.lost, a.options[n], d.settings)
 	w := d.settings.Narrowest()
-	return left, ok && !d.picture.crowds(t.sheets, a, a.options[n], w) && !d.picture.emerges(t.sheets, a, a.options[n], w) &&
+	return left, ok && !d.picture.crowds(t.laid.mending, t.sheets, a, a.options[n], w) && !d.picture.emerges(t.sheets, a, a.options[n], w) &&
 		!d.picture.strays(a, t.laid.mending, w) && !d.picture.eaten(t.laid.mending, t.sheets, a, t.spots) && !a.fills(t.laid.mending, t.sheets, before, w)
 }
 

@@ -31,8 +31,8 @@ func TestAll_ALineDoesNotEatWhatItLiesOn(t *testing.T) {
 	}
 }
 
-// Between three stems of an m, 0.5 mm apart: letters that grow over one of two such spaces are no letters any more, those that
-// grow over a tenth of each are. A notch is too small to count.
+// Between three stems of an m, 0.5 mm apart: letters that grow over one of two such spaces are no letters any more, nor those that
+// grow over two fifths of each; one of several may. A notch is too small to count.
 func TestFills_IsASmudge(t *testing.T) {
 	black, plate := sheet("black"), sheet("yellow")
 	between := func(x, high float64) Spot {
@@ -43,24 +43,33 @@ func TestFills_IsASmudge(t *testing.T) {
 		}
 		return s
 	}
-	var stems geometry.Path
-	for k := range 3 {
-		stems = append(stems, geometry.RectXYWH(10+1.5*float64(k), 10, 1, 6).Path()...)
-	}
+	rect := func(x, y, w, h float64) geometry.Contour { return geometry.RectXYWH(x, y, w, h).Path()[0] }
 	for name, c := range map[string]struct {
 		high float64
 		ink  geometry.Path
 		want bool
 	}{
-		"one is filled":   {6, geometry.RectXYWH(11, 10, 0.5, 6).Path(), true},
-		"narrower":        {6, geometry.Path{geometry.RectXYWH(11, 10, 0.2, 6).Path()[0], geometry.RectXYWH(12.3, 10, 0.2, 6).Path()[0]}, false},
-		"a tenth of each": {6, geometry.RectXYWH(11, 10, 2, 0.6).Path(), false},
-		"notches":         {0.5, geometry.RectXYWH(11, 10, 2, 6).Path(), false},
+		"one is filled":          {6, geometry.Path{rect(11, 10, 0.5, 6)}, true},
+		"narrower":               {6, geometry.Path{rect(11, 10, 0.2, 6), rect(12.3, 10, 0.2, 6)}, false},
+		"a tenth of each":        {6, geometry.Path{rect(11, 10, 2, 0.6), rect(21, 10, 2, 0.6)}, false},
+		"two fifths of each":     {6, geometry.Path{rect(11, 10, 2, 2.4), rect(21, 10, 2, 2.4)}, true},
+		"two fifths of one":      {6, geometry.Path{rect(11, 10, 2, 2.4)}, false},
+		"two thirds of only one": {6, geometry.Path{rect(11, 10, 2, 4)}, true},
+		"notches":                {0.5, geometry.Path{rect(11, 10, 2, 6)}, false},
 	} {
-		a := &attempt{of: black, moves: true, areas: []geometry.Rect{geometry.RectXYWH(5, 5, 15, 15)}, members: []member{{stems.Bounds(), geometry.NewEnclosure(stems), stems}}}
-		before := indexSpots([]Spot{between(11.25, c.high), between(12.75, c.high)}, 1)
-		now := sheets{black: geometry.NewEnclosure(append(slices.Clone(stems), c.ink...))}
-		if got := a.fills(&mending{}, now, before, 1); got != c.want {
+		a := &attempt{of: black, moves: true, areas: []geometry.Rect{geometry.RectXYWH(5, 5, 25, 15)}}
+		var spots []Spot
+		var ink geometry.Path
+		for _, x := range []float64{10, 20} {
+			var stems geometry.Path
+			for k := range 3 {
+				stems = append(stems, rect(x+1.5*float64(k), 10, 1, 6))
+			}
+			a.members = append(a.members, member{stems.Bounds(), geometry.NewEnclosure(stems), stems})
+			spots, ink = append(spots, between(x+1.25, c.high), between(x+2.75, c.high)), append(ink, stems...)
+		}
+		now := sheets{black: geometry.NewEnclosure(append(ink, c.ink...))}
+		if got := a.fills(&mending{}, now, indexSpots(spots, 1), 1); got != c.want {
 			t.Errorf("%s: %t", name, got)
 		}
 	}

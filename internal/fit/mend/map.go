@@ -35,6 +35,8 @@ type mending struct {
 	taken     bool
 	last      int     // how many layers the last mend lays
 	changedBy []int32 // covers of the places that the last mend changes
+	// took says, for covers of which the owner changed, which of the layers changed it last.
+	took map[int32]int32
 	// unmended is each face's label without mends.
 	unmended []int32
 	answers  *weak.Memory // see memory
@@ -160,7 +162,7 @@ func (m *mending) divide(ctx context.Context, r *own.Rules, curves bool, last *o
 		return err
 	}
 	m.unmended = m.Map.LabelByID(c.Label)
-	m.changedBy, m.taken = m.changedBy[:0], false
+	m.changedBy, m.taken, m.took = m.changedBy[:0], false, map[int32]int32{}
 	for id := range c.Label {
 		cover := m.Map.CoverByID(int32(id))
 		if art := r.Art(cover); len(art) < len(cover) {
@@ -194,6 +196,9 @@ func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
 			if owner = l.to; found {
 				owner = to
 			}
+		}
+		if owner != was {
+			m.took[id] = k - n
 		}
 		if int(k-n) >= len(m.layers)-m.last && owner != was {
 			m.changedBy = append(m.changedBy, id)
@@ -271,15 +276,21 @@ func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.R
 		}
 		return some, nil
 	}
-	pieces, stacked := m.pieces()
-	o := Limits(s)
-	o.Within, o.Memory = within, m.answers
-	spots, err := Find(ctx, pieces, stacked, o)
+	spots, err := m.look(ctx, s, within)
 	if within == nil && err == nil {
 		m.all = append([]Spot{}, spots...)
 		return m.all, nil
 	}
 	return spots, err
+}
+
+// look looks for those spots, whatever is remembered of the whole map: of an outline of which only a part is looked at, a spot may
+// end a little elsewhere.
+func (m *mending) look(ctx context.Context, s job.Settings, within []geometry.Rect) ([]Spot, error) {
+	pieces, stacked := m.pieces()
+	o := Limits(s)
+	o.Within, o.Memory = within, m.answers
+	return Find(ctx, pieces, stacked, o)
 }
 
 // reaches reports whether r meets any of the areas.

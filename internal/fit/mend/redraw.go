@@ -221,11 +221,12 @@ func (r *redrawing) spaced(from float64) (job.Mend, bool) {
 		is := to.MapRect(was)
 		all, far = all.Union(is), math.Max(far, math.Max(is.Min.Sub(was.Min).Len(), is.Max.Sub(was.Max).Len()))
 	}
-	m := r.broaden(math.Min(math.Min(from, thinnest*r.w*dot/r.speck), thing.Gap(r.things, r.attempt.group)), r.w, job.BothSides)
+	gap := math.Max(thing.Gap(r.things, r.attempt.group), thing.Joined*r.w) // what touches stays so: it is about others
+	m := r.broaden(math.Min(math.Min(from, thinnest*r.w*dot/r.speck), gap), r.w, job.BothSides)
 	m.Fine, m.Apart = true, true
 	r.reach = math.Max(r.reach, 2*far+grown)
 	all = all.Grow(grown / 2)
-	page := r.m.page
+	page := r.room()
 	squeezed := page.Width() >= thing.LeastSqueezed*all.Width() && page.Height() >= thing.LeastSqueezed*all.Height()
 	return m, page.Encloses(all) || squeezed
 }
@@ -247,8 +248,11 @@ func (r *redrawing) bars() bool {
 func (r *redrawing) fits(k float64) bool {
 	all := r.wordBounds()
 	by := geometry.Pt(all.Width(), all.Height()).Mul((k - 1) / 2)
-	return r.m.page.Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
+	return r.room().Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
 }
+
+// room is where the word may lie.
+func (r *redrawing) room() geometry.Rect { return thing.Room(r.wordBounds(), r.m.page, r.w) }
 
 // dot makes dots larger, by themselves, with what lies between them, or away from what is
 // beside them.

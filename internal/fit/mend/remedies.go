@@ -80,6 +80,7 @@ func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	r.rest, r.bay = len(spot.Neighbours) > 1 || !m.drawn(spot), m.bay(spot, r.w)
 	r.blank = r.likesBlank(1)
 	r.notch = r.blank && !r.likesBlank(muchLiker) && m.edgeRunsOn(spot, r.w)
+	r.peeks = m.peeks(spot, r.w)
 	switch {
 	case spot.Kind == weak.Gap:
 		r.gap()
@@ -114,6 +115,7 @@ type remedies struct {
 	rest     bool        // it is left over between others, and has no corners worth keeping
 	bay      bool        // see bay
 	blank    bool        // see likesBlank
+	peeks    bool        // see peeks
 	notch    bool        // left to that, it is one in an edge that runs on
 	list     []job.Mend
 }
@@ -215,7 +217,7 @@ func (r *remedies) shorter() {
 	rounds := blunts(r.spot, r.w)
 	if rounds && !r.bay {
 		drop := func() { r.add(func(m *job.Mend) { m.Do = job.Drop }) }
-		if r.blank && !r.notch {
+		if r.peeks || r.blank && !r.notch {
 			drop()
 		}
 		if r.give(); r.blank || len(r.beside) == 0 {

@@ -161,7 +161,8 @@ func (m *mending) makeRound(ctx context.Context, mends []Made, now []int, s job.
 
 // spotsAbout finds the spots that mends may be about. Nearly always a spot lies where it was.
 // Looking further costs more; and where outlines are cut off, a spot that goes on there may
-// look like something else, so that at last all are looked for.
+// look like something else, so that at last all are looked for. What is found then hangs on nothing but the job: it is the same
+// for who mends all, and knows all spots, as for who opens the job again.
 func (m *mending) spotsAbout(ctx context.Context, mends []Made, now []int, s job.Settings) ([]Spot, error) {
 	w := s.Narrowest()
 	areas := func(within float64) (out []geometry.Rect) {
@@ -172,7 +173,7 @@ func (m *mending) spotsAbout(ctx context.Context, mends []Made, now []int, s job
 		return out
 	}
 	for _, within := range [...][]geometry.Rect{areas(nearWidths * w), areas(farWidths * w)} {
-		spots, err := m.spots(ctx, s, within)
+		spots, err := m.look(ctx, s, within)
 		if err != nil {
 			return nil, err
 		}
@@ -215,7 +216,7 @@ func match(mends []Made, some []int, spots []Spot, within float64, found func(i 
 		}
 		taken[k] = true
 		x.State, x.SpotMM, x.Of = Done, spots[k].WidthMM, spots[k].Of
-		if err := found(i, &spots[k]); err != nil {
+		if err := found(i, spots[k].as(x.Spot)); err != nil {
 			return err
 		}
 	}
@@ -242,7 +243,6 @@ func withoutKept(spots []Spot, kept []Made, s job.Settings) []int {
 // changed returns the area that mends gave to someone else, and how much of it
 // nobody has any longer; it adds each mend's share to the list.
 func (m *mending) changed(mends []Made) (changed, uncovered float64) {
-	n := int32(len(m.placed))
 	for f, was := range m.unmended {
 		before, stacked := m.Owner(was)
 		after, still := m.Owner(m.Fresh[f])
@@ -254,12 +254,8 @@ func (m *mending) changed(mends []Made) (changed, uncovered float64) {
 		if after == own.Bare {
 			uncovered += area
 		}
-		cover := m.Map.Cover(planar.FaceID(f))
-		for i := len(cover) - 1; i >= 0 && cover[i] >= n; i-- {
-			if k := m.layers[cover[i]-n].mend; k >= 0 {
-				mends[k].AreaMM2 += area
-				break
-			}
+		if k, ok := m.took[m.Map.CoverID(planar.FaceID(f))]; ok && m.layers[k].mend >= 0 {
+			mends[m.layers[k].mend].AreaMM2 += area
 		}
 	}
 	return changed, uncovered

@@ -24,7 +24,7 @@ const (
 // between them and what is of their own colour, or, larger, run into what they did not touch: what is written
 // could not be read any more, and stars would stand in the stripe above them. What comes to lie
 // elsewhere has other spaces, and a line may cross what it ended at. w is the narrowest width.
-func (p *picture) crowds(now sheets, a *attempt, option []job.Mend, w float64) bool {
+func (p *picture) crowds(m *mending, now sheets, a *attempt, option []job.Mend, w float64) bool {
 	// A dot becomes larger by being broader, too.
 	larger := func(m job.Mend) bool { return m.Do == job.Enlarge || m.Do == job.Broaden && a.small }
 	if a.dashes || slices.ContainsFunc(option, func(m job.Mend) bool {
@@ -32,12 +32,13 @@ func (p *picture) crowds(now sheets, a *attempt, option []job.Mend, w float64) b
 	}) {
 		return false
 	}
-	return p.closes(now, a, w) || slices.ContainsFunc(option, larger) && p.runsInto(now, a, w)
+	return p.closes(now, a, a.moved(m), w) || slices.ContainsFunc(option, larger) && p.runsInto(now, a, w)
 }
 
-// closes reports whether the spaces beside what is thin are closed.
-func (p *picture) closes(now sheets, a *attempt, w float64) bool {
+// closes reports whether the spaces beside what is thin are closed, where its things come to lie by now; nil where they stay.
+func (p *picture) closes(now sheets, a *attempt, moves []geometry.Affine, w float64) bool {
 	all, closed := 0.0, 0.0
+	to := geometry.Identity()
 	for _, s := range a.spots {
 		for _, l := range s.Spine {
 			mid, along := l[0].Lerp(l[1], 0.5), l[1].Sub(l[0])
@@ -46,9 +47,12 @@ func (p *picture) closes(now sheets, a *attempt, w float64) bool {
 			if length == 0 || own < 0 {
 				continue
 			}
+			if moves != nil {
+				to = moves[own]
+			}
 			side := geometry.Pt(-along.Y, along.X).Mul(sideReach * w / sideSteps / length)
 			for _, step := range [...]geometry.Point{side, side.Mul(-1)} {
-				space, open, far := p.space(now, a, mid, step)
+				space, open, far := p.space(now, a, to, mid, step)
 				all += length
 				switch other := a.memberAt(far); {
 				case !space || open:
@@ -64,14 +68,14 @@ func (p *picture) closes(now sheets, a *attempt, w float64) bool {
 }
 
 // space looks from the middle of something thin to one side: whether a space was drawn there up to
-// more of its colour, whether any of that is open now, and where it ended.
-func (p *picture) space(now sheets, a *attempt, from, step geometry.Point) (drawn, open bool, at geometry.Point) {
+// more of its colour, whether any of that is open now, and where it ended. to takes places to where they lie by now.
+func (p *picture) space(now sheets, a *attempt, to geometry.Affine, from, step geometry.Point) (drawn, open bool, at geometry.Point) {
 	for k := range sideSteps {
 		at = from.Add(step.Mul(float64(k + 1)))
 		switch was := p.drawn.holds(a.of, at); {
 		case !was:
 			drawn = true
-			open = open || !now.holds(a.of, at)
+			open = open || !now.holds(a.of, to.Apply(at))
 		case drawn:
 			return true, open, at
 		}

@@ -32,8 +32,30 @@ func TestCrowds_SpacesBetweenWhatIsDrawnBroader(t *testing.T) {
 		}
 		p := &picture{drawn: sheets{a.of: geometry.NewEnclosure(drawn)}}
 		now := sheets{a.of: geometry.NewEnclosure(broader)}
-		if got := p.crowds(now, a, []job.Mend{{Do: job.Broaden}}, 1); got != c.want {
+		if got := p.crowds(&mending{}, now, a, []job.Mend{{Do: job.Broaden}}, 1); got != c.want {
 			t.Errorf("%d bars %g mm apart: %t", c.n, c.apart, got)
+		}
+	}
+}
+
+// Letters that move apart have the spaces that they have where they come to lie.
+func TestCrowds_LettersLieElsewhere(t *testing.T) {
+	for apart, want := range map[float64]bool{0: true, 0.9: false} {
+		a := &attempt{of: sheet("red"), moves: true, trying: []job.Mend{{Do: job.Broaden, Fine: true, Apart: true}}}
+		var drawn, broader geometry.Path
+		var moves []geometry.Affine
+		for k := range 4 {
+			x := 0.9 * float64(k)
+			bar := geometry.RectXYWH(x-0.25, 0, 0.5, 10).Path()
+			a.members = append(a.members, member{bar.Bounds(), geometry.NewEnclosure(bar), bar})
+			a.spots = append(a.spots, &Spot{Spot: weak.Spot{Spine: [][2]geometry.Point{{geometry.Pt(x, 1), geometry.Pt(x, 9)}}}})
+			moves = append(moves, geometry.Translate(apart*float64(k), 0))
+			drawn, broader = append(drawn, bar...), append(broader, geometry.RectXYWH(x-0.5, 0, 1, 10).Path().Transform(moves[k])...)
+		}
+		p := &picture{drawn: sheets{a.of: geometry.NewEnclosure(drawn)}}
+		m := &mending{placed: []own.Placed{{Mended: []thing.Made{{Mend: a.trying[0], Moves: moves}}}}}
+		if got := p.crowds(m, sheets{a.of: geometry.NewEnclosure(broader)}, a, a.trying, 1); got != want {
+			t.Errorf("%g mm further apart: %t", apart, got)
 		}
 	}
 }
@@ -62,7 +84,7 @@ func TestCrowds_RunsIntoWhatItDidNotTouch(t *testing.T) {
 		p := &picture{drawn: was}
 		for _, do := range []job.MendKind{job.Enlarge, job.Broaden} { // a dot that is drawn broader is larger, too
 			a.small = do == job.Broaden
-			if got := p.crowds(now, a, []job.Mend{{Do: do}}, 1); got != c.want {
+			if got := p.crowds(&mending{}, now, a, []job.Mend{{Do: do}}, 1); got != c.want {
 				t.Errorf("%v, %v at %g mm: %t", do, c.of.Colour, c.at, got)
 			}
 		}

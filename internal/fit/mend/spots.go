@@ -200,16 +200,17 @@ func NewFinder(spots []Spot) *Finder {
 }
 
 // Nearest returns the spot of that kind that is nearest to a place, no further
-// than within; −1 when there is none.
+// than within; −1 when there is none. Of several that the place lies in, such as two points that meet, it is the one whose
+// middle is nearest.
 func (f *Finder) Nearest(at geometry.Point, kind job.SpotKind, within float64) int {
-	best, limit := -1, within
+	best, limit, middle := -1, within, math.Inf(1)
 	for i := range f.spots {
 		s := &f.spots[i]
-		if job.SpotKind(s.Kind) != kind || !s.Bounds.Grow(limit).Contains(at) {
+		d, m := 0.0, s.At.Sub(at).Len()
+		if job.SpotKind(s.Kind) != kind || m > own.HealMM && !s.Bounds.Grow(limit).Contains(at) {
 			continue
 		}
-		d := 0.0
-		if s.At != at {
+		if m > own.HealMM { // where branches of a shape meet, a spot's own middle may lie beside its outline
 			if f.inside[i] == nil {
 				f.inside[i] = geometry.NewEnclosure(s.Outline)
 			}
@@ -217,8 +218,8 @@ func (f *Finder) Nearest(at geometry.Point, kind job.SpotKind, within float64) i
 				d = s.Outline.Distance(at)
 			}
 		}
-		if d < limit || d == limit && best < 0 {
-			best, limit = i, d
+		if d < limit || d == limit && m < middle {
+			best, limit, middle = i, d, m
 		}
 	}
 	return best
@@ -234,6 +235,16 @@ func (f *Finder) Again(m *Made, within float64) int {
 		}
 	}
 	return k
+}
+
+// as returns a spot as one of the kind that it was when a mend was chosen for it: as another kind it would be shared otherwise.
+func (s *Spot) as(kind job.SpotKind) *Spot {
+	if s.Kind == weak.Kind(kind) {
+		return s
+	}
+	out := *s
+	out.Kind = weak.Kind(kind)
+	return &out
 }
 
 // spotIndex finds out quickly whether one of many spots lies somewhere: their bounds are filed by square cells.

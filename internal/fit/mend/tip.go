@@ -7,6 +7,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/planar"
+	"abut/geometry/weak"
 	"abut/internal/fit/own"
 )
 
@@ -82,14 +83,35 @@ func (m *mending) edgeRunsOn(s *Spot, w float64) bool {
 	if s.whole == nil {
 		return false
 	}
+	around := m.aroundTip(s, pastTip*w)
+	return around.plain && max(around.bare-180, 180-around.bare) <= edgeBend
+}
+
+// ofTip is who lies around the tip of a point at the picture's edge: of how many degrees the blank has, and who lies beyond it.
+type ofTip struct {
+	bare, beyond int
+	// plain: there are the point, the blank, and one who lies beyond.
+	plain bool
+	// from is a place of whom lies beyond, beside the point.
+	from geometry.Point
+}
+
+// aroundTip looks around the tip of a point, so far from it.
+func (m *mending) aroundTip(s *Spot, far float64) (o ofTip) {
 	const degrees = 3
-	tip, bare, changes, others := s.tip(), 0, 0, 0
-	was, _ := m.materialAt(tip.Add(geometry.Pt(pastTip*w, 0)))
-	for a := degrees; a <= 360; a += degrees {
+	tip, changes, others := s.tip(), 0, 0
+	at := func(a int) geometry.Point {
 		sin, cos := math.Sincos(float64(a) * math.Pi / 180)
-		is, _ := m.materialAt(tip.Add(geometry.Pt(cos, sin).Mul(pastTip * w)))
-		if is == own.Bare {
-			bare += degrees
+		return tip.Add(geometry.Pt(cos, sin).Mul(far))
+	}
+	was, _ := m.materialAt(at(0))
+	for a := degrees; a <= 360; a += degrees {
+		is, _ := m.materialAt(at(a))
+		switch {
+		case is == own.Bare:
+			o.bare += degrees
+		case is != s.Of:
+			o.beyond += degrees
 		}
 		if (is == own.Bare) != (was == own.Bare) {
 			changes++
@@ -97,9 +119,33 @@ func (m *mending) edgeRunsOn(s *Spot, w float64) bool {
 				others++
 			}
 		}
+		if is == s.Of && was != s.Of && was != own.Bare {
+			o.from = at(a - degrees)
+		} else if was == s.Of && is != s.Of && is != own.Bare {
+			o.from = at(a)
+		}
 		was = is
 	}
-	return changes == 2 && others == 1 && max(bare-180, 180-bare) <= edgeBend
+	o.plain = changes == 2 && others == 1
+	return o
+}
+
+// peeks reports whether a point at the picture's edge is the end of what shows of something behind another thing whose outline runs
+// on past the tip, as the shadow of a letter does: given to that, it would be a wart on it.
+func (m *mending) peeks(s *Spot, w float64) bool {
+	if s.Kind != weak.Point || s.whole == nil || !s.touches(own.Bare) {
+		return false
+	}
+	for _, far := range [...]float64{pastTip, pastTip / 2} { // around narrow ones others lie nearby
+		around := m.aroundTip(s, far*w)
+		if !around.plain {
+			continue
+		}
+		behind, art := int32(m.anchor(s)), m.artAt(around.from)
+		k := slices.Index(art, behind)
+		return around.beyond > around.bare && around.beyond >= 180-edgeBend && k >= 0 && k < len(art)-1
+	}
+	return false
 }
 
 // upright returns what makes a point broad with a straight end at its tip, across the way that the point

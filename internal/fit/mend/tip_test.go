@@ -59,3 +59,46 @@ func TestAll_APaleShadeEndsOnTheBlank(t *testing.T) {
 		t.Errorf("left: %v; the line has %.2f mm² more", spots, line.AreaMM2-(34*50-30*46))
 	}
 }
+
+// What shows of a shadow behind a disc is a crescent: its ends are left to the blank, for the disc would have two warts.
+func TestAll_AShadowEndsBesideWhatCastsIt(t *testing.T) {
+	j := sketch.Art(t, "blue circle 24 24 10 knock", "orange circle 20 20 10 knock")
+	drawn, err := layOut(context.Background(), j, &memory{surrounds: new(own.Surrounds)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	laid, spots := allMended(t, j)
+	orange := func(l *laidOut) float64 { return l.Separations[slices.Index(l.Materials, sheet("orange"))].AreaMM2 }
+	if was, is := orange(drawn), orange(laid); len(spots) > 0 || len(laid.made) != 2 || math.Abs(is-was) > 0.01 {
+		t.Errorf("%d left, %d mended; the disc has %.3f mm², and had %.3f", len(spots), len(laid.made), is, was)
+	}
+}
+
+// The end of a sea between a coast and the rim of its globe is no shadow, though the globe lies beneath the land: the rim runs on.
+func TestPeeks_NotWhereTheEdgeRunsOn(t *testing.T) {
+	var coast []geometry.Point
+	for k := range 61 {
+		sin, cos := math.Sincos(float64(k) * math.Pi / 180)
+		coast = append(coast, geometry.Pt(24+10*cos, 24+10*sin))
+	}
+	sea := shaped(sketch.Art(t, "blue circle 24 24 10 knock", "orange rect 0 0 1 1 knock"), 1, append(coast, geometry.Pt(24, 24), geometry.Pt(31, 20))...)
+	for name, c := range map[string]struct {
+		job  job.Job
+		ends int
+		want bool
+	}{"a shadow": {sketch.Art(t, "blue circle 24 24 10 knock", "orange circle 20 20 10 knock"), 2, true}, "a sea": {sea, 1, false}} {
+		m, err := start(context.Background(), c.job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		spots, err := m.spots(context.Background(), c.job.Settings, nil)
+		if err != nil || len(spots) != c.ends {
+			t.Errorf("%s: %v, %d ends", name, err, len(spots))
+		}
+		for i := range spots {
+			if got := m.peeks(&spots[i], 1); got != c.want {
+				t.Errorf("%s: %t at %v", name, got, spots[i].At)
+			}
+		}
+	}
+}

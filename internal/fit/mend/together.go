@@ -118,7 +118,8 @@ func prefer(set []*attempt) {
 			narrow += rest.spaces
 		}
 		least := best
-		if found && (set[0].rim || !crowded && set[0].letters() && manner(way) > spaced) {
+		// Evenly broader than they must be leaves even less space than there is.
+		if more := manner(way) > spaced && (!crowded || manner(way) < larger); found && (set[0].rim || set[0].letters() && more) {
 			least *= gainShare
 		}
 		if left >= least {

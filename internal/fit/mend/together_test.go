@@ -12,6 +12,11 @@ import (
 // further apart where they are any better, and a word that needs no more space goes along as it is. Larger ones are chosen, too,
 // where they would leave much more that is narrow than there was.
 func TestPrefer_LetteringInOneManner(t *testing.T) {
+	// Both are evenly bolder: letters as broad as that leave even less space.
+	bold := func(a *attempt) *attempt {
+		a.manners = []manner{hairlines, spaced, bolder}
+		return a
+	}
 	word := func(hairs, apart, large float64) *attempt {
 		a := &attempt{moves: true, options: make([][]job.Mend, 3), manners: []manner{hairlines, spaced, larger}, before: todo{own: 10, spaces: 10}, good: map[int]todo{}, best: -1}
 		for n, left := range []float64{hairs, apart, large} {
@@ -27,6 +32,7 @@ func TestPrefer_LetteringInOneManner(t *testing.T) {
 	}{
 		"a little better apart":       {[]*attempt{word(2, 1.9, 1.8)}, 1},
 		"crowded as it is":            {[]*attempt{word(8, 7.9, 7.5)}, 2},
+		"crowded, and bolder":         {[]*attempt{bold(word(8, 7.9, 7.5))}, 1},
 		"clearly better larger":       {[]*attempt{word(2, 1.9, 1)}, 2},
 		"one cannot be larger":        {[]*attempt{word(2, 1.9, 1), word(2, 1.9, -1)}, 1},
 		"one is fine as it is":        {[]*attempt{word(2, 1, 1), word(1, -1, 1)}, 1},

@@ -13,13 +13,17 @@ const (
 	// draws them differs by as much, and two sizes that are meant differ by more.
 	likeLines = 0.15
 	likeSizes = 0.15
-	// A word's letters are at most so many times as high as each other (x and l), the
-	// next one so much of their height away, and side by side at least so much.
+	// A word's letters are at most so many times as high as each other (x and l, and the capitals of a script), what is more
+	// than that over one is a dot, the next one is so much of their height away, and side by side at least so much.
 	letterTimes  = 2.5
+	capitalTimes = 3.3
 	letterGap    = 1.0
+	markGap      = 0.3
 	letterBeside = 0.5
 	// fewestLetters are a word: two dots are eyes, and a mouth with them no word.
 	fewestLetters = 4
+	// fewestLarge of them are no dots.
+	fewestLarge = 3
 	// Their strokes are as broad as each other but for so much, and most stand on one
 	// line, to within this share of the highest.
 	likeStems    = 0.45
@@ -96,11 +100,40 @@ func words(things []Thing) {
 	open = slices.DeleteFunc(slices.Clone(open), func(i int) bool { return spans(things, i, open) })
 	for _, row := range rows(open, func(a, b int) bool { return beside(things[a].Bounds, things[b].Bounds) }) {
 		if len(row) >= fewestLetters && wordLike(things, row) || handwriting(things, row) {
+			row = append(row, marks(things, row, open)...)
 			for _, i := range row {
 				things[i].Kind = Letter
 			}
 		}
 	}
+}
+
+// marks returns what stands beside the letters of a row as full stops, apostrophes and hyphens do: small, and no further from the
+// next letter than two are from each other. Of two rows beside each other both may have one.
+func marks(things []Thing, row, open []int) (out []int) {
+	high := 0.0
+	for _, i := range row {
+		high = math.Max(high, things[i].Bounds.Height())
+	}
+	for _, i := range open {
+		b := things[i].Bounds
+		if slices.Contains(row, i) || letterTimes*b.Longer() > high {
+			continue
+		}
+		if slices.ContainsFunc(row, func(k int) bool {
+			gap, overlap := apart(b, things[k].Bounds)
+			return gap <= markGap*high && overlap >= letterBeside*b.Height()
+		}) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// apart returns how far apart two rectangles lie side by side, less than 0 where one is above the other, and how much of their
+// heights they have in common.
+func apart(a, b geometry.Rect) (gap, overlap float64) {
+	return math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X), math.Min(a.Max.Y, b.Max.Y) - math.Max(a.Min.Y, b.Min.Y)
 }
 
 // spans reports whether a thing is a bar above or beneath others, such as the line under a word or a belt: no letter.
@@ -118,21 +151,25 @@ func spans(things []Thing, i int, of []int) bool {
 }
 
 // wordLike reports whether what stands in a row could be letters: of even strokes, on
-// one line, and no more than twice the same on average, as in mama.
+// one line, and no more than twice the same on average, as in mama. Dots and full stops among them say nothing about that.
 func wordLike(things []Thing, row []int) bool {
-	kinds, stems, based := 0, 0, 0
-	high := 0.0
-	for _, i := range row {
-		high = math.Max(high, things[i].Bounds.Height())
+	row, high := largeOnes(things, row)
+	if len(row) < fewestLarge {
+		return false
 	}
+	same := sameForm
+	if levelled(things, row) {
+		same = sameDrawn(things, row)
+	}
+	kinds, stems, based := 0, 0, 0
 	for n, i := range row {
 		first, mates := true, 0
 		for m, k := range row {
-			first = first && (m >= n || !sameForm(&things[i], &things[k]))
+			first = first && (m >= n || !same(&things[i], &things[k]))
 			if i != k && overlapShare(things[i].Bounds, things[k].Bounds) > letterWithin {
 				return false
 			}
-			if near(things[i].WidthMM, things[k].WidthMM, likeStems) {
+			if near(things[i].meanMM, things[k].meanMM, likeStems) {
 				stems++
 			}
 			if math.Abs(things[i].Bounds.Max.Y-things[k].Bounds.Max.Y) <= likeBaseLine*high {
@@ -146,6 +183,65 @@ func wordLike(things []Thing, row []int) bool {
 	}
 	n := len(row)
 	return kinds > 1 && 2*kinds >= n && 4*stems >= 3*n*n && 2*based > n
+}
+
+// largeOnes returns which in a row are no dots or full stops, and how high the highest is.
+func largeOnes(things []Thing, row []int) (large []int, high float64) {
+	var heights []float64
+	for _, i := range row {
+		heights = append(heights, things[i].Bounds.Height())
+	}
+	slices.Sort(heights)
+	most := heights[len(row)/2] / letterTimes
+	large = slices.DeleteFunc(slices.Clone(row), func(i int) bool { return things[i].Bounds.Longer() <= most })
+	return large, heights[len(row)-1]
+}
+
+const (
+	// likeLevels is by how much, in their height, the heads and feet of capitals of one line differ: round ones reach a little
+	// further (common practice: 1 to 3 hundredths).
+	likeLevels = 0.04
+	// formSteps is how many places there are in each direction at which forms are compared, and otherForm the share of them at
+	// which two letters differ at least: an E and an F, or an H and a U, do at a ninth of them.
+	formSteps = 12
+	otherForm = 0.08
+)
+
+// levelled reports whether all in a row are as high as each other on one line, as nothing is but capitals, figures and
+// what a machine drew.
+func levelled(things []Thing, row []int) bool {
+	all := things[row[0]].Bounds
+	least := all.Height()
+	for _, i := range row {
+		all, least = all.Union(things[i].Bounds), math.Min(least, things[i].Bounds.Height())
+	}
+	return all.Height() <= (1+2*likeLevels)*least
+}
+
+// sameDrawn returns what tells whether two in a row are drawn alike: condensed capitals are all of about one size.
+func sameDrawn(things []Thing, row []int) func(a, b *Thing) bool {
+	forms := map[*Thing]*[formSteps * formSteps]bool{}
+	for _, i := range row {
+		t, form := &things[i], new([formSteps * formSteps]bool)
+		inside := geometry.NewEnclosure(t.Outline)
+		step := geometry.Pt(t.Bounds.Width(), t.Bounds.Height()).Mul(1.0 / formSteps)
+		for k := range form {
+			form[k] = inside.Holds(t.Bounds.Min.Add(geometry.Pt((float64(k%formSteps)+0.5)*step.X, (float64(k/formSteps)+0.5)*step.Y)))
+		}
+		forms[t] = form
+	}
+	return func(a, b *Thing) bool {
+		if !sameForm(a, b) {
+			return false
+		}
+		differ, one, other := 0, forms[a], forms[b]
+		for k := range one {
+			if one[k] != other[k] {
+				differ++
+			}
+		}
+		return float64(differ) < otherForm*formSteps*formSteps
+	}
 }
 
 const (
@@ -284,20 +380,17 @@ func next(a, b *Thing) bool {
 
 // stop reports whether one of two letters is much lower than the other and stands beside it, such as a hyphen or a full stop.
 func stop(a, b geometry.Rect) bool {
-	gapX := math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X)
-	gapY := math.Max(a.Min.Y, b.Min.Y) - math.Min(a.Max.Y, b.Max.Y)
-	return gapX <= letterGap*math.Max(a.Height(), b.Height()) && -gapY >= letterBeside*math.Min(a.Height(), b.Height())
+	gap, overlap := apart(a, b)
+	return gap <= letterGap*math.Max(a.Height(), b.Height()) && overlap >= letterBeside*math.Min(a.Height(), b.Height())
 }
 
 // beside reports whether two things stand like letters of a word: or one over the
 // other, as the dots of an ü do.
 func beside(a, b geometry.Rect) bool {
-	high := math.Max(a.Height(), b.Height())
-	gapX := math.Max(a.Min.X, b.Min.X) - math.Min(a.Max.X, b.Max.X)
-	gapY := math.Max(a.Min.Y, b.Min.Y) - math.Min(a.Max.Y, b.Max.Y)
-	low := math.Min(a.Height(), b.Height())
-	if gapX < 0 && gapY <= letterGap*high/2 && high >= letterTimes*low {
+	low, high := math.Min(a.Height(), b.Height()), math.Max(a.Height(), b.Height())
+	gap, overlap := apart(a, b)
+	if gap < 0 && -overlap <= letterGap*high/2 && high >= letterTimes*low {
 		return true // a dot over a letter
 	}
-	return gapX <= letterGap*high && gapY < 0 && -gapY >= letterBeside*low && high <= letterTimes*low
+	return gap <= letterGap*high && overlap > 0 && overlap >= letterBeside*low && high <= capitalTimes*low
 }

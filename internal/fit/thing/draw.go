@@ -224,17 +224,16 @@ func (d *drawing) squeeze(ctx context.Context, m *Made, members []int, before []
 		for _, i := range members {
 			is = is.Union(d.fresh[i].Bounds())
 		}
-		room := roomFor(drawn, is, d.page)
+		room := roomFor(drawn, is, Room(drawn, d.page, m.WidthMM))
 		if room.Encloses(is) {
 			return nil
 		}
-		// By as much as they grew they begin further in.
-		box = geometry.Rect{Min: room.Min.Add(box.Min.Sub(is.Min)), Max: room.Max.Sub(is.Max.Sub(box.Max))}
-		if is.Width() <= room.Width() {
-			box.Min.X, box.Max.X = drawn.Min.X, drawn.Max.X
+		// By as much as they grew they begin further in; where they have room they stay as small as they are by now.
+		if is.Width() > room.Width() {
+			box.Min.X, box.Max.X = room.Min.X+box.Min.X-is.Min.X, room.Max.X+box.Max.X-is.Max.X
 		}
-		if is.Height() <= room.Height() {
-			box.Min.Y, box.Max.Y = drawn.Min.Y, drawn.Max.Y
+		if is.Height() > room.Height() {
+			box.Min.Y, box.Max.Y = room.Min.Y+box.Min.Y-is.Min.Y, room.Max.Y+box.Max.Y-is.Max.Y
 		}
 		k := geometry.Pt(box.Width()/drawn.Width(), box.Height()/drawn.Height())
 		if math.Min(k.X, k.Y) < LeastSqueezed {
@@ -456,6 +455,16 @@ const cutOffMM = 0.16
 
 // anywhere is as much room as there may be.
 var anywhere = geometry.Rect{Min: geometry.Pt(math.Inf(-1), math.Inf(-1)), Max: geometry.Pt(math.Inf(1), math.Inf(1))}
+
+// Room returns where letters may lie on a page that were drawn within some bounds: no nearer to its edge than a width, in mm, unless
+// they were.
+func Room(drawn, page geometry.Rect, width float64) geometry.Rect {
+	off := func(as float64) float64 { return math.Max(0, math.Min(width, as)) }
+	return geometry.Rect{
+		Min: page.Min.Add(geometry.Pt(off(drawn.Min.X-page.Min.X), off(drawn.Min.Y-page.Min.Y))),
+		Max: page.Max.Sub(geometry.Pt(off(page.Max.X-drawn.Max.X), off(page.Max.Y-drawn.Max.Y))),
+	}
+}
 
 // roomFor returns where something may lie that was drawn anew: on the page, and on those sides on which it lay beyond that
 // before as far as it does.

@@ -174,6 +174,38 @@ func TestDraw_BolderLettersKeepTheirFeetWithinThePage(t *testing.T) {
 	}
 }
 
+// A word that fills the page is no larger than that in either direction, though it needs to be smaller once more in one of them:
+// its letters lean, and have larger corners to the right.
+func TestDraw_BolderLettersAreSqueezedInBothDirections(t *testing.T) {
+	var word []job.Shape
+	all := geometry.EmptyRect()
+	for k := range 4 {
+		o := letterO()
+		o.Path = o.Path.Transform(geometry.Translate(9*float64(k), 0).Mul(geometry.Affine{A: 1, C: -0.5, D: 1}))
+		o.Element = "text"
+		word, all = append(word, o), all.Union(o.Path.Bounds())
+	}
+	for _, fine := range []bool{true, false} {
+		out, made := draw(t, all, job.Mend{At: geometry.Pt(3.2, 0), Do: job.Broaden, Fine: fine, Drawn: 0.3, WidthMM: 1}, word...)
+		is := geometry.EmptyRect()
+		for _, s := range out {
+			is = is.Union(s.Path.Bounds())
+		}
+		if made[0].CutOff || is.Min.Sub(all.Min).Len() > 0.03 || is.Max.Sub(all.Max).Len() > 0.03 {
+			t.Errorf("fine %v: cut off %v: %v on %v", fine, made[0].CutOff, is, all)
+		}
+	}
+}
+
+// Letters that move apart stay a width away from the page's edge where they were further away, and as near as they were elsewhere.
+func TestRoom_IsAWidthWithinThePage(t *testing.T) {
+	page := geometry.RectXYWH(0, 0, 60, 20)
+	got := Room(geometry.Rect{Min: geometry.Pt(5, 0.4), Max: geometry.Pt(61, 16)}, page, 1)
+	if want := (geometry.Rect{Min: geometry.Pt(1, 0.4), Max: geometry.Pt(60, 19)}); got != want {
+		t.Errorf("%v, want %v", got, want)
+	}
+}
+
 // The hairline of an e, 0.3 mm thin, above whose counter there is room and in which there is not: it becomes broad upwards, and
 // the counter stays as high as it was. One with room on both sides becomes so on both.
 func TestStrengthened_KeepsCountersOpen(t *testing.T) {

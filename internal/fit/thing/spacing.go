@@ -17,8 +17,8 @@ const (
 	// flatBaseLine is how far the feet of letters are from a straight line, in the height of the highest, where they may not stand
 	// on a wide circle: round ones reach a little further down.
 	flatBaseLine = 0.04
-	// joined is how near to each other, in widths, letters are that touch as they were drawn, and stay so.
-	joined = 0.05
+	// Joined is how near to each other, in widths, letters are that touch as they were drawn, and stay so.
+	Joined = 0.05
 	// spacingStep is by how much, in widths, one moves on at least while it is looked for where it is far enough.
 	spacingStep = 0.02
 )
@@ -147,7 +147,7 @@ func (s *spacing) accents(line []glyph) {
 		for _, g := range line {
 			for _, k := range g.letters[1:] {
 				way := geometry.Pt(0, math.Copysign(1, s.boxes[k].Centre().Y-s.boxes[g.letters[0]].Centre().Y))
-				if !nearer(s.drawn[g.letters[0]], s.drawn[k], joined*s.width) {
+				if !nearer(s.drawn[g.letters[0]], s.drawn[k], Joined*s.width) {
 					f(g.letters[0], k, way)
 				}
 			}
@@ -170,7 +170,7 @@ func (s *spacing) pairs(line []glyph) {
 			accents := g.letters[1:]
 			for n, i := range accents {
 				for _, k := range accents[n+1:] {
-					if stacks(s.boxes[i], s.boxes[k]) || nearer(s.drawn[i], s.drawn[k], joined*s.width) {
+					if stacks(s.boxes[i], s.boxes[k]) || nearer(s.drawn[i], s.drawn[k], Joined*s.width) {
 						continue
 					}
 					if s.boxes[i].Centre().X > s.boxes[k].Centre().X {
@@ -218,7 +218,7 @@ func (s *spacing) apart(line []glyph) {
 func (s *spacing) between(a, b glyph) (need float64, touch bool) {
 	for _, i := range a.letters {
 		for _, k := range b.letters {
-			if s.boxes[i].Grow(joined*s.width).Intersect(s.boxes[k]).Empty() || !nearer(s.drawn[i], s.drawn[k], joined*s.width) {
+			if s.boxes[i].Grow(Joined*s.width).Intersect(s.boxes[k]).Empty() || !nearer(s.drawn[i], s.drawn[k], Joined*s.width) {
 				need = math.Max(need, s.needs(i, k, geometry.Pt(1, 0)))
 				continue
 			}

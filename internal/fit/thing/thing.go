@@ -60,8 +60,10 @@ type Thing struct {
 	caps lineCap          // and how it ends
 	// grown is by how much it was drawn broader, to each side, at its straight ends.
 	grown float64
-	// strands are the narrow contours that it is made of, if it is.
+	// strands are the narrow contours that it is made of, if it is, and meanMM is how broad it is on the whole where WidthMM is
+	// that of the narrowest of them.
 	strands []strand
+	meanMM  float64
 	// inside tells what the outline encloses, and rings are its corners, once that was asked.
 	inside *geometry.Enclosure
 	rings  []ring
@@ -87,6 +89,7 @@ func Find(ctx context.Context, shapes []job.Shape, m geometry.Affine, text bool)
 			t := Thing{Shape: i, Outline: d.Outline(k), Bounds: d.Pieces[k].Bounds, AreaMM2: d.Pieces[k].AreaMM2()}
 			t.Holed = len(d.Pieces[k].Rings) > 1
 			t.WidthMM = stripWidth(t.AreaMM2, d.CutLengthMM(k), t.Holed)
+			t.meanMM = t.WidthMM
 			t.Kind = t.look()
 			out = append(out, t)
 		}

@@ -373,3 +373,55 @@ func TestFind_ALineOfDifferentLettersIsAWord(t *testing.T) {
 		}
 	}
 }
+
+// The capital of a script, three times as high as what follows it, a full stop and an apostrophe are of its word, and stay as far
+// from it as it moves; two eyes far off are not.
+func TestFind_AWordHasItsCapitalsAndItsMarks(t *testing.T) {
+	ell := func(x, high float64) job.Shape {
+		return job.Shape{Path: geometry.Path{geometry.Polygon(geometry.Pt(x, 9-high), geometry.Pt(x+0.6, 9-high), geometry.Pt(x+0.6, 8.4),
+			geometry.Pt(x+2, 8.4), geometry.Pt(x+2, 9), geometry.Pt(x, 9))}}
+	}
+	things := find(t, ell(0, 9), ell(2.5, 3), ell(5, 3.6), rect(7.5, 6, 0.6, 3), ell(9, 3.2), rect(11.3, 8.2, 0.8, 0.8), rect(2.3, 0, 0.5, 1.5), rect(18, 1, 0.9, 0.9), rect(21, 1, 0.9, 0.9))
+	for i, x := range things {
+		if word := i < 7; (x.Kind == Letter) != word || word && x.Group != things[0].Group {
+			t.Errorf("%d is a %v of group %d", i, x.Kind, x.Group)
+		}
+	}
+}
+
+// Condensed capitals are all of about one size, and a heavy word has dots half as broad as its stems: both are words. Six times the
+// same capital is none.
+func TestFind_CapitalsOfOneSizeAndHeavyLettersAreWords(t *testing.T) {
+	bars := func(x float64, boxes ...geometry.Rect) (s job.Shape) {
+		s.Rule = geometry.NonZero
+		for _, b := range boxes {
+			s.Path = append(s.Path, b.Path().Transform(geometry.Translate(x, 0))...)
+		}
+		return s
+	}
+	box := geometry.RectXYWH
+	e := func(x float64) job.Shape {
+		return bars(x, box(0, 0, 1.2, 8), box(0, 0, 3.6, 1.2), box(0, 3.4, 3, 1.2), box(0, 6.8, 3.6, 1.2))
+	}
+	h := func(x float64) job.Shape {
+		return bars(x, box(0, 0, 1.2, 8), box(2.4, 0, 1.2, 8), box(0, 3.4, 3.6, 1.2))
+	}
+	u := func(x float64) job.Shape {
+		return bars(x, box(0, 0, 1.2, 8), box(2.4, 0, 1.2, 8), box(0, 6.8, 3.6, 1.2))
+	}
+	heavy := func(x, high float64) job.Shape { return bars(x, box(0, 10-high, 2.4, high), box(0, 7.6, 7, 2.4)) }
+	for name, c := range map[string]struct {
+		row     []job.Shape
+		letters bool
+	}{
+		"EHUEHU": {[]job.Shape{e(0), h(4.4), u(8.8), e(13.2), h(17.6), u(22)}, true},
+		"EEEEEE": {[]job.Shape{e(0), e(4.4), e(8.8), e(13.2), e(17.6), e(22)}, false},
+		"heavy":  {[]job.Shape{heavy(0, 10), bars(8, box(0, 4, 2.2, 6), box(4.4, 4, 2.2, 6), box(0, 7.8, 6.6, 2.2)), rect(8.5, 1, 1.2, 1.2), rect(12, 1, 1.2, 1.2), heavy(16, 6)}, true},
+	} {
+		for i, x := range find(t, c.row...) {
+			if (x.Kind == Letter) != c.letters {
+				t.Errorf("%s: %d is a %v", name, i, x.Kind)
+			}
+		}
+	}
+}
