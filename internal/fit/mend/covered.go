@@ -7,6 +7,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
+	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
 
@@ -18,11 +19,43 @@ func (r *redrawing) covered() {
 		rim.Fine, rim.Around, r.rim = true, true, true
 		r.add(rim)
 	}
+	if seen <= w/4 && r.behindLetters() { // beside a serif that has grown there may be hardly anything left
+		seen = r.meanSeen()
+	}
 	if seen < w && seen > w/4 && (r.stroke > 0.9*w || r.first().Outlines(seen)) {
 		r.add(r.broaden(seen, w, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
 	}
+}
+
+// meanSeen returns how broad what is too thin of them is on average, in mm.
+func (r *redrawing) meanSeen() float64 {
+	area, length := 0.0, 0.0
+	for _, p := range r.spots {
+		if p.Kind != weak.Speck && p.Kind != weak.Point && r.holds(p.At) {
+			area, length = area+p.AreaMM2, length+p.LengthMM
+		}
+	}
+	return area / math.Max(length, r.w)
+}
+
+// behindLetters reports whether letters that were drawn broader where they were thin lie in front of them, as on what a name
+// stands out by: that becomes broader with them, evenly.
+func (r *redrawing) behindLetters() bool {
+	layer, all := slices.IndexFunc(r.m.placed, func(p own.Placed) bool { return p.Layer.ID == r.layer }), geometry.EmptyRect()
+	for t := range r.group() {
+		all = all.Union(t.Bounds)
+	}
+	for i := layer + 1; i < len(r.m.placed); i++ {
+		if all.Intersect(r.m.Bounds[i]).Empty() {
+			continue
+		}
+		if slices.ContainsFunc(r.m.placed[i].Mended, func(x thing.Made) bool { return x.Fine && !x.Around }) {
+			return true
+		}
+	}
+	return false
 }
 
 const (

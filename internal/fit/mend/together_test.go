@@ -1,10 +1,14 @@
 package mend
 
 import (
+	"context"
+	"math"
 	"testing"
 
 	"abut/geometry"
+	"abut/geometry/weak"
 	"abut/internal/fit/sketch"
+	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
 
@@ -124,6 +128,38 @@ func TestPrefer_OfAnOutlineWhatChangesLeast(t *testing.T) {
 		a := &attempt{rim: c.rim, options: make([][]job.Mend, 3), before: todo{own: 115}, good: c.good, best: -1}
 		if prefer([]*attempt{a}); a.best != c.best {
 			t.Errorf("%s: option %d, want %d", name, a.best, c.best)
+		}
+	}
+}
+
+// What a name stands out by becomes broader with it, evenly by what it lacks on average: beside a serif that has grown hardly
+// anything of it may be left. Without a name that has grown its narrowest place says how much.
+func TestCovered_AHaloGrowsWithItsLetters(t *testing.T) {
+	j := sketch.Art(t, "blue rect 0 0 30 24 knock", "white rect 4 4 20 12 knock", "red rect 5 6 18 8 knock")
+	for _, grown := range []bool{true, false} {
+		m, err := start(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if grown {
+			m.placed[2].Mended = []thing.Made{{Mend: job.Mend{Do: job.Broaden, Fine: true}}}
+		}
+		halo := geometry.RectXYWH(4, 4, 20, 12).Path()
+		a := &attempt{layer: 2, stroke: 3, members: []member{{halo.Bounds(), geometry.NewEnclosure(halo), halo}}}
+		for _, s := range []weak.Spot{
+			{Kind: weak.Neck, WidthMM: 0.1, LengthMM: 0.5, AreaMM2: 0.05, At: geometry.Pt(23.5, 10)},
+			{Kind: weak.Neck, WidthMM: 0.7, LengthMM: 6, AreaMM2: 4.75, At: geometry.Pt(4.5, 10)},
+			{Kind: weak.Point, WidthMM: 0.3, LengthMM: 2, AreaMM2: 0.3, At: geometry.Pt(4.5, 5)},
+		} {
+			a.spots = append(a.spots, &Spot{Spot: s, Of: sheet("white")})
+		}
+		r := &redrawing{attempt: a, m: m, things: []thing.Thing{{Bounds: halo.Bounds(), Outline: halo}}, scale: 1, w: 1, seen: 0.1}
+		r.covered()
+		if grown != (len(a.options) > 0) {
+			t.Errorf("grown %v: %d options", grown, len(a.options))
+		}
+		if grown && math.Abs(a.options[0][0].Drawn-4.8/6.5) > 1e-9 {
+			t.Errorf("by what %.3f mm lack", a.options[0][0].Drawn)
 		}
 	}
 }
