@@ -13,8 +13,9 @@ const (
 	// draws them differs by as much, and two sizes that are meant differ by more.
 	likeLines = 0.15
 	likeSizes = 0.15
-	// A word's letters are at most so many times as high as each other (x and l, and the capitals of a script), what is more
-	// than that over one is a dot, the next one is so much of their height away, and side by side at least so much.
+	// A word's letters are at most so many times as high as each other (x and l; of the capitals of a script, of which an open one
+	// has 3.0), what is less than the first of that over one is a dot, the next one is so much of their height away, a full stop
+	// or an apostrophe a third of that (by eye), and they stand side by side at least so much.
 	letterTimes  = 2.5
 	capitalTimes = 3.3
 	letterGap    = 1.0
@@ -22,8 +23,10 @@ const (
 	letterBeside = 0.5
 	// fewestLetters are a word: two dots are eyes, and a mouth with them no word.
 	fewestLetters = 4
-	// fewestLarge of them are no dots.
+	// fewestLarge of them are no dots, which are so many times as large as strokes are broad at least: those of open faces are
+	// one to two times (measured on fifteen).
 	fewestLarge = 3
+	dotStems    = 0.5
 	// Their strokes are as broad as each other but for so much, and most stand on one
 	// line, to within this share of the highest.
 	likeStems    = 0.45
@@ -154,7 +157,7 @@ func spans(things []Thing, i int, of []int) bool {
 // one line, and no more than twice the same on average, as in mama. Dots and full stops among them say nothing about that.
 func wordLike(things []Thing, row []int) bool {
 	row, high := largeOnes(things, row)
-	if len(row) < fewestLarge {
+	if row == nil {
 		return false
 	}
 	same := sameForm
@@ -185,15 +188,29 @@ func wordLike(things []Thing, row []int) bool {
 	return kinds > 1 && 2*kinds >= n && 4*stems >= 3*n*n && 2*based > n
 }
 
-// largeOnes returns which in a row are no dots or full stops, and how high the highest is.
+// largeOnes returns which in a row are no dots or full stops, and how high the highest is; nil where they are too few for a word,
+// with their dots. A crumb, as between the shades of fingers, is none of either.
 func largeOnes(things []Thing, row []int) (large []int, high float64) {
 	var heights []float64
 	for _, i := range row {
 		heights = append(heights, things[i].Bounds.Height())
 	}
 	slices.Sort(heights)
-	most := heights[len(row)/2] / letterTimes
-	large = slices.DeleteFunc(slices.Clone(row), func(i int) bool { return things[i].Bounds.Longer() <= most })
+	most, stem := heights[len(row)/2]/letterTimes, math.Inf(1)
+	for _, i := range row {
+		if t := &things[i]; t.Bounds.Longer() > most {
+			large, stem = append(large, i), math.Min(stem, t.meanMM)
+		}
+	}
+	dots := 0
+	for _, i := range row {
+		if size := things[i].Bounds.Longer(); size <= most && size >= dotStems*stem {
+			dots++
+		}
+	}
+	if len(large) < fewestLarge || len(large)+dots < fewestLetters {
+		return nil, 0
+	}
 	return large, heights[len(row)-1]
 }
 

@@ -415,6 +415,7 @@ func TestFind_CapitalsOfOneSizeAndHeavyLettersAreWords(t *testing.T) {
 		letters bool
 	}{
 		"EHUEHU": {[]job.Shape{e(0), h(4.4), u(8.8), e(13.2), h(17.6), u(22)}, true},
+		"crumbs": {[]job.Shape{rect(0, 2, 0.7, 5), rect(2, 1, 0.6, 6), bars(4, box(0, 0, 0.7, 7), box(0, 6.3, 2, 0.7)), rect(0.3, 7.05, 0.05, 0.05), rect(2.3, 7.05, 0.04, 0.06)}, false},
 		"EEEEEE": {[]job.Shape{e(0), e(4.4), e(8.8), e(13.2), e(17.6), e(22)}, false},
 		"heavy":  {[]job.Shape{heavy(0, 10), bars(8, box(0, 4, 2.2, 6), box(4.4, 4, 2.2, 6), box(0, 7.8, 6.6, 2.2)), rect(8.5, 1, 1.2, 1.2), rect(12, 1, 1.2, 1.2), heavy(16, 6)}, true},
 	} {
