@@ -11,8 +11,8 @@ import (
 //
 // The passes of a map are parted some thirty times within a few milliseconds. Each time the
 // system would put a core to sleep that has nothing to do for a moment and wake it again, which takes
-// some 20 to 80 µs: as long as the work. So who has helped lingers for the next that ask, and who waits
-// for the last bit looks for a while before sleeping.
+// some 20 to 80 µs: as long as the work. So who has helped lingers for the next that ask, who is called too late for
+// one pass helps with those that follow, and who waits for the last bit looks for a while before sleeping.
 type help struct {
 	work  func()
 	state atomic.Int32
@@ -29,31 +29,50 @@ const (
 )
 
 var (
-	// offered is what is asked of those who linger.
+	// offered is what is asked of those who are near.
 	offered atomic.Pointer[help]
+	// near are those who will look at what is offered before they leave: who lingers, and who was called and
+	// is on the way.
+	near atomic.Int32
 	// lingerers are fewer than Workers.
 	lingerers atomic.Int32
 )
 
-// ask has another worker share the work, one who lingers if there is any.
+// ask has another worker share the work, one who is near if there is any.
 func ask(work func()) *help {
 	h := &help{work: work}
-	if lingerers.Load() > 0 && offered.CompareAndSwap(nil, h) {
-		if lingerers.Load() > 0 || !offered.CompareAndSwap(h, nil) {
-			return h // whoever leaves looks once more
-		}
+	switch {
+	case !offered.CompareAndSwap(nil, h): // somebody else asks, too
+		go h.stay()
+	case near.Load() == 0:
+		call()
 	}
-	go func() {
-		for h := h; h != nil && h.give(); {
-			h = linger()
-		}
-	}()
 	return h
 }
 
+// call has a worker come for what is offered by then. Until a core is awake a short pass is over, and so may the next
+// be: who finds nothing lingers, but not who comes late, for lack of a free core as it seems.
+func call() {
+	near.Add(1)
+	called := time.Now()
+	go func() {
+		if time.Since(called) < moment {
+			linger().stay()
+		} else {
+			leave().stay()
+		}
+	}()
+}
+
+// stay does the work, if any, and then what is asked for within a moment.
+func (h *help) stay() {
+	for h != nil && h.give() {
+		h = linger()
+	}
+}
+
 // give does the work, if it is still asked for, and reports whether to linger: not after coming
-// too late, for lack of a free core as it seems, and who sleeps until it is done goes on in the place
-// of who did it.
+// too late, and who sleeps until it is done goes on in the place of who did it.
 func (h *help) give() bool {
 	h.doing.Lock()
 	defer h.doing.Unlock()
@@ -61,7 +80,12 @@ func (h *help) give() bool {
 		return false
 	}
 	h.work()
-	return h.state.Swap(done) != awaited
+	near.Add(1) // before who waits for it goes on and asks again
+	if h.state.Swap(done) == awaited {
+		near.Add(-1)
+		return false
+	}
+	return true
 }
 
 // end returns when nobody does the work any more, for which nothing of it may be left.
@@ -77,7 +101,7 @@ func (h *help) end() {
 	defer h.doing.Unlock()
 }
 
-// linger returns what is asked for within a moment, or nil.
+// linger returns what is offered within a moment, or nil, to one who is near until then.
 func linger() (h *help) {
 	if lingerers.Add(1) < Workers {
 		look(func() bool {
@@ -87,18 +111,28 @@ func linger() (h *help) {
 	}
 	lingerers.Add(-1)
 	if h == nil {
-		h = offered.Swap(nil)
+		return leave()
+	}
+	near.Add(-1)
+	if offered.Load() != nil && near.Load() == 0 { // by who still counted on this one
+		call()
 	}
 	return h
 }
 
+// leave returns what is offered at the last moment, or nil, to one who was near.
+func leave() *help {
+	near.Add(-1)
+	return offered.Swap(nil)
+}
+
 const (
-	// moment is how long looking pays: longer than most passes on one core between
-	// those on several, and about what sleeping and waking takes.
-	moment = 50 * time.Microsecond
+	// moment is how long looking pays: longer than what one core does alone between passes of a map
+	// on several, and a few times what sleeping and waking takes.
+	moment = 200 * time.Microsecond
 	// looks are at most so many, whatever the clock says. Asking it between two leaves the core's
 	// units to who shares them.
-	looks = 2000
+	looks = 8000
 )
 
 // look looks until something is so, for a moment, and reports whether it is.

@@ -54,10 +54,41 @@ func TestDo_WhoHelpedIsGoneAfterAWhile(t *testing.T) {
 	for range 100 {
 		_ = Do(context.Background(), 2, func(int) {})
 	}
-	for until := time.Now().Add(10 * time.Second); runtime.NumGoroutine() > before || lingerers.Load() > 0; time.Sleep(time.Millisecond) {
+	for until := time.Now().Add(10 * time.Second); runtime.NumGoroutine() > before || near.Load() > 0; time.Sleep(time.Millisecond) {
 		if time.Now().After(until) {
-			t.Fatalf("%d goroutines, %d before; %d linger", runtime.NumGoroutine(), before, lingerers.Load())
+			t.Fatalf("%d goroutines, %d before; %d near", runtime.NumGoroutine(), before, near.Load())
 		}
+	}
+}
+
+// Who asks again at once finds the one who has just helped; not where that one made way for who slept.
+func TestGive_WhoHelpedIsNearBeforeAnybodyGoesOn(t *testing.T) {
+	for _, slept := range []bool{false, true} {
+		before := near.Load()
+		h := &help{}
+		h.work = func() {
+			if slept {
+				h.state.Store(awaited)
+			}
+		}
+		stays, more := h.give(), near.Load()-before
+		if stays == slept || stays != (more == 1) {
+			t.Errorf("slept %v: stays %v, %d more are near", slept, stays, more)
+		}
+		near.Store(before)
+	}
+}
+
+// Where passes are over before a core is awake, whoever was called helps with those that follow.
+func TestAsk_OneIsCalledForAllThatAsk(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1)) // nobody comes meanwhile
+	before := runtime.NumGoroutine()
+	for range 10 {
+		h := ask(func() { t.Error("called after all was done") })
+		h.end()
+	}
+	if more := runtime.NumGoroutine() - before; more > 1 {
+		t.Errorf("%d were called for what is asked one after another", more)
 	}
 }
 

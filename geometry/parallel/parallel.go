@@ -62,7 +62,7 @@ func Do(ctx context.Context, n int, f func(i int)) error {
 // Ranges calls f for consecutive ranges that together are 0 … n−1, as many at a
 // time as there are Workers and with the part's number, and returns the first
 // range's error, if any. A list shorter than worth is one range: sharing costs half a
-// microsecond, or ten where nobody lingers. Which item falls into which range depends on n
+// microsecond, or some 25 where a core must be woken for it. Which item falls into which range depends on n
 // alone, so results that are put together by part do too.
 func Ranges(ctx context.Context, n, worth int, f func(part, lo, hi int) error) error {
 	if n < worth {

@@ -1,6 +1,7 @@
 package planar
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -118,7 +119,11 @@ func (ls *lister) alone(ctx context.Context, sc *scratch) error {
 }
 
 // chordsASegment is how many chords a segment of art makes, as a rule.
-const chordsASegment = 4
+const chordsASegment = 2
+
+// portions are more than workers: reading is what is shared first, and until another core is awake for
+// it, one has done a good part.
+const portions = 4 * parallel.Workers
 
 // mostShared is how many chords room is made for at once. Where more are counted, some
 // coordinate may be no place on the grid, for which each curve counts thousands.
@@ -158,16 +163,16 @@ func (ls *lister) clipsOf(fig Figure) (ids []int32) {
 	return ids
 }
 
-// share has workers cut a share of the outlines each, to where it stays.
+// share has workers cut a portion of the outlines after another, to where it stays.
 func (ls *lister) share(ctx context.Context, sc *scratch) error {
-	var shares [parallel.Workers][]outline
-	var counts [parallel.Workers]chordCount
-	err := parallel.Ranges(ctx, ls.segments, 0, func(part, lo, hi int) error {
+	var shares [portions][]outline
+	var counts [portions]chordCount
+	err := parallel.Do(ctx, portions, func(i int) {
+		lo, hi := ls.segments*i/portions, ls.segments*(i+1)/portions
 		first := sort.Search(len(ls.outlines), func(i int) bool { return ls.outlines[i].before >= lo })
 		after := sort.Search(len(ls.outlines), func(i int) bool { return ls.outlines[i].before >= hi })
-		shares[part] = ls.outlines[first:after]
-		counts[part] = countOf(shares[part], ls.sagitta)
-		return nil
+		shares[i] = ls.outlines[first:after]
+		counts[i] = countOf(shares[i], ls.sagitta)
 	})
 	if err != nil {
 		return err
@@ -191,14 +196,17 @@ func (ls *lister) share(ctx context.Context, sc *scratch) error {
 	if err != nil {
 		return err
 	}
-	var parts [parallel.Workers]chords
-	err = parallel.Ranges(ctx, ls.segments, 0, func(part, _, _ int) error {
-		n := counts[part]
+	var parts [portions]chords
+	var errs [portions]error
+	err = parallel.Do(ctx, portions, func(i int) {
+		n := counts[i]
 		own := chords{origins: in.origins[:n.origins], curves: in.curves[:n.curves], segments: in.segments[:n.segments]}
-		err := own.cut(unhurried(ctx), shares[part], ls.sagitta)
-		parts[part] = own // once: what lies side by side goes to and fro between cores
-		return err
+		errs[i] = own.cut(unhurried(ctx), shares[i], ls.sagitta)
+		parts[i] = own // once: what lies side by side goes to and fro between cores
 	})
+	for _, e := range errs {
+		err = cmp.Or(err, e)
+	}
 	if err != nil {
 		return err
 	}

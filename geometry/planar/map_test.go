@@ -3,6 +3,8 @@ package planar
 import (
 	"context"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"abut/geometry"
@@ -228,5 +230,46 @@ func TestHeal_GivesSliversToTheLongestNeighbour(t *testing.T) {
 		if l > 0 {
 			t.Errorf("face %d still counts as stacked", f)
 		}
+	}
+}
+
+// What a round of healing says of regions is what they are, whatever came to lie beside its like.
+func TestHealOnce_RegionsAreThoseOfTheLabels(t *testing.T) {
+	ctx := context.Background()
+	rng := rand.New(rand.NewPCG(3, 5))
+	changes := 0
+	for range 20 {
+		var layers []Layer
+		for range 12 { // bars that leave slivers of each other, in a row or across
+			x, y, w, h := rng.Float64()*3, rng.Float64()*3, 0.05+rng.Float64()*3, 0.05+rng.Float64()*3
+			layers = append(layers, layer(geometry.NonZero, geometry.Path{geometry.Polygon(
+				geometry.Pt(x, y), geometry.Pt(x+w, y+h/9), geometry.Pt(x+w, y+h), geometry.Pt(x, y+h))}))
+		}
+		m := build(t, layers...)
+		labels := topmost(m)
+		for f := range labels {
+			labels[f] %= 3
+		}
+		length, err := m.lengths(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		region, err := m.regions(ctx, labels, nil)
+		for round := 0; err == nil && round < 16; round++ {
+			var changed bool
+			if changed, err = m.healOnce(ctx, labels, region, length, 0.3); !changed {
+				break
+			}
+			changes++
+			if want, _ := m.regions(ctx, labels, nil); !slices.Equal(region, want) {
+				t.Fatalf("round %d: regions %v, want %v", round, region, want)
+			}
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if changes < 20 {
+		t.Errorf("only %d rounds changed anything", changes)
 	}
 }

@@ -50,9 +50,13 @@ func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed
 	if err != nil {
 		return Healed{}, err
 	}
+	region, err := m.regions(ctx, labels, nil)
+	if err != nil {
+		return Healed{}, err
+	}
 	const rounds = 16 // each at least halves a nest of slivers; 3 is the most seen on real art
 	for range rounds {
-		changed, err := m.healOnce(ctx, labels, length, widthMM)
+		changed, err := m.healOnce(ctx, labels, region, length, widthMM)
 		if err != nil {
 			return Healed{}, err
 		}
@@ -70,11 +74,8 @@ func (m *Map) Heal(ctx context.Context, labels []int32, widthMM float64) (Healed
 	return h, nil
 }
 
-func (m *Map) healOnce(ctx context.Context, labels []int32, length []float64, widthMM float64) (changed bool, err error) {
-	region, err := m.regions(ctx, labels, nil)
-	if err != nil {
-		return false, err
-	}
+// healOnce is one round of Heal. Regions are those of the labels, before and after.
+func (m *Map) healOnce(ctx context.Context, labels, region []int32, length []float64, widthMM float64) (changed bool, err error) {
 	area := make([]int64, len(labels))
 	for f := range labels {
 		area[region[f]] += m.area2[f]
@@ -99,7 +100,8 @@ func (m *Map) healOnce(ctx context.Context, labels []int32, length []float64, wi
 		return false, nil
 	}
 	slices.SortStableFunc(small, func(a, b int32) int { return cmp.Compare(area[a], area[b]) })
-	neighbour, err := m.longestNeighbours(ctx, region, thin, length)
+	borders := m.bordersOf(region, thin)
+	neighbour, err := longestNeighbours(ctx, borders, len(region), length)
 	if err != nil {
 		return false, err
 	}
@@ -113,13 +115,28 @@ func (m *Map) healOnce(ctx context.Context, labels []int32, length []float64, wi
 			changed = true
 		}
 	}
+	if changed {
+		m.joinAcross(borders, labels, region)
+	}
 	return changed, nil
 }
 
-// longestNeighbours returns, for every thin region, the region that it shares
-// the longest border with; the lower id where two are equal.
-func (m *Map) longestNeighbours(ctx context.Context, region []int32, thin []bool, length []float64) ([]int32, error) {
-	var borders []keyed // edges by the pair of regions between which they lie, a thin one first
+// joinAcross makes one region of those that are labelled alike by now: that they can be across the borders of
+// thin ones only, for no others changed their label.
+func (m *Map) joinAcross(borders []keyed, labels, region []int32) {
+	for _, b := range borders {
+		if e := &m.edges[b.id]; labels[e.Left] == labels[e.Right] {
+			join(region, e.Left, e.Right)
+		}
+	}
+	for f := range region {
+		region[f] = find(region, int32(f))
+	}
+}
+
+// bordersOf lists the edges of thin regions by the pair of regions between which they lie, the thin one
+// first: twice where both are.
+func (m *Map) bordersOf(region []int32, thin []bool) (borders []keyed) {
 	idBits := bits.Len(uint(len(region)))
 	for i := range m.edges {
 		e := &m.edges[i]
@@ -134,10 +151,17 @@ func (m *Map) longestNeighbours(ctx context.Context, region []int32, thin []bool
 			borders = append(borders, keyed{uint64(b)<<idBits | uint64(a), int32(i)})
 		}
 	}
+	return borders
+}
+
+// longestNeighbours returns, for every thin region, the region that it shares
+// the longest border with; the lower id where two are equal. It sorts the borders.
+func longestNeighbours(ctx context.Context, borders []keyed, faces int, length []float64) ([]int32, error) {
+	idBits := bits.Len(uint(faces))
 	if err := sortShared(unhurried(ctx), borders, make([]keyed, len(borders)), 2*idBits); err != nil {
 		return nil, err
 	}
-	best, longest := make([]int32, len(region)), make([]float64, len(region))
+	best, longest := make([]int32, faces), make([]float64, faces)
 	for i := 0; i < len(borders); {
 		sum, pair := 0.0, borders[i].key
 		for ; i < len(borders) && borders[i].key == pair; i++ {

@@ -34,8 +34,6 @@ func (pl *plane) sweep(ctx context.Context, deltas *deltaTable, sc *scratch) (*s
 	if err != nil {
 		return nil, err
 	}
-	both := make([]EdgeID, n+1+len(pl.edges))
-	pl.inStart, pl.in = both[:n+1:n+1], both[n+1:]
 	sc.arriving = room(sc.arriving, n)[:n]
 	sweepers, err := parallel.Collect(ctx, n, worthSplitting, func(part, first, end int) (*sweeper, error) {
 		sw := pl.sweeper(part, slab{VertexID(first), VertexID(end)}, deltas, sc)

@@ -43,7 +43,7 @@ type arrangement struct {
 
 // worthSplitting is how many chords, or as much other work, make it pay to share it with a second
 // worker. A pass takes some 8 ns for each; sharing it takes less than a microsecond while
-// the other lingers, and where a core must wake first, who asked goes on alone (BenchmarkWorkers compares
+// the other lingers, and where a core must wake first, who asked goes on alone, once in a map (BenchmarkWorkers compares
 // one and two at sizes around it). Where there is one core, nothing is shared. Tests have the least
 // shared.
 var worthSplitting = leastShared()

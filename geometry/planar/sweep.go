@@ -132,7 +132,9 @@ func join(parent []int32, i, j int32) {
 func (pl *plane) take(ctx context.Context, arr *arrangement, sc *scratch) error {
 	n := len(arr.vertices)
 	pl.vertices = arr.vertices
-	pl.edges, pl.outStart = make([]Edge, len(arr.whole)+len(arr.bent)), make([]EdgeID, n+1)
+	if err := pl.makeRoom(ctx, n, len(arr.whole)+len(arr.bent)); err != nil {
+		return err
+	}
 	type share struct {
 		lo, hi     int    // the vertices of each worker
 		first, end EdgeID // and which edges it makes
@@ -162,8 +164,24 @@ func (pl *plane) take(ctx context.Context, arr *arrangement, sc *scratch) error 
 		}
 		all += EdgeID(len(edges))
 	}
-	pl.edges, pl.outStart[n] = pl.edges[:all], all
+	pl.edges, pl.in, pl.outStart[n] = pl.edges[:all], pl.in[:all], all
 	return nil
+}
+
+// makeRoom makes room for what is kept of so many vertices and edges: clearing it takes as long as half
+// of filling it.
+func (pl *plane) makeRoom(ctx context.Context, vertices, edges int) error {
+	return parallel.Ranges(ctx, 2, 2+worthSplitting-min(edges, worthSplitting), func(_, lo, hi int) error {
+		for i := lo; i < hi; i++ {
+			if i == 0 {
+				pl.edges = make([]Edge, edges)
+			} else {
+				starts := make([]EdgeID, 2*(vertices+1)+edges)
+				pl.outStart, pl.inStart, pl.in = starts[:vertices+1:vertices+1], starts[vertices+1:2*vertices+2:2*vertices+2], starts[2*vertices+2:]
+			}
+		}
+		return nil
+	})
 }
 
 // takeFrom makes edges of the fragments that start at vertices lo … hi−1, and tells which.

@@ -33,18 +33,39 @@ func (p *Places) Vanished() (layers []int, lines planar.Healed) {
 	return slices.Compact(layers), lines
 }
 
-// sidesOfHealed are the edges of the faces that healing gave away.
-func (p *Places) sidesOfHealed() map[planar.FaceID][]planar.EdgeID {
-	sides := map[planar.FaceID][]planar.EdgeID{}
-	for i := range p.Map.NumEdges() {
-		e := p.Map.Edge(planar.EdgeID(i))
-		for _, f := range [...]planar.FaceID{e.Left, e.Right} {
-			if p.Labels[f] != p.Fresh[f] {
-				sides[f] = append(sides[f], planar.EdgeID(i))
+// sides are the edges of some faces: those of face f are edges[first[f]:first[f+1]].
+type sides struct {
+	first []int32
+	edges []planar.EdgeID
+}
+
+func (s *sides) of(f planar.FaceID) []planar.EdgeID { return s.edges[s.first[f]:s.first[f+1]] }
+
+// sidesOfHealed are those of the faces that healing gave away.
+func (p *Places) sidesOfHealed() *sides {
+	s := &sides{first: make([]int32, len(p.Labels)+1)}
+	each := func(do func(f planar.FaceID, e planar.EdgeID)) {
+		for i := range p.Map.NumEdges() {
+			e := p.Map.Edge(planar.EdgeID(i))
+			for _, f := range [...]planar.FaceID{e.Left, e.Right} {
+				if p.Labels[f] != p.Fresh[f] {
+					do(f, planar.EdgeID(i))
+				}
 			}
 		}
 	}
-	return sides
+	all := int32(0)
+	each(func(f planar.FaceID, _ planar.EdgeID) { s.first[f+1]++; all++ })
+	s.edges = make([]planar.EdgeID, all)
+	at := int32(0)
+	for f := range p.Labels { // where those of f begin, and then where the next of them goes
+		at, s.first[f+1] = at+s.first[f+1], at
+	}
+	each(func(f planar.FaceID, e planar.EdgeID) {
+		s.edges[s.first[f+1]] = e
+		s.first[f+1]++
+	})
+	return s
 }
 
 // takenFrom returns the topmost layer that claimed a face which healing gave to somebody else;
@@ -62,7 +83,7 @@ func (p *Places) takenFrom(f planar.FaceID) (int32, bool) {
 
 // lineAt follows what was taken from a layer, from a face on. It is a line when the layer does
 // not show beside it, and has no more beneath others there than what was taken.
-func (p *Places) lineAt(from planar.FaceID, l int32, sides map[planar.FaceID][]planar.EdgeID, done []bool) (line planar.Healed, is bool) {
+func (p *Places) lineAt(from planar.FaceID, l int32, sides *sides, done []bool) (line planar.Healed, is bool) {
 	is = true
 	todo := []planar.FaceID{from}
 	done[from] = true
@@ -73,7 +94,7 @@ func (p *Places) lineAt(from planar.FaceID, l int32, sides map[planar.FaceID][]p
 		todo = todo[:len(todo)-1]
 		line.Faces++
 		line.AreaMM2 += p.Map.AreaMM2(f)
-		for _, i := range sides[f] {
+		for _, i := range sides.of(f) {
 			e := p.Map.Edge(i)
 			reach = reach.Include(p.Map.Vertex(e.From).MM()).Include(p.Map.Vertex(e.To).MM())
 			g := e.Left
