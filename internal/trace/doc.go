@@ -10,7 +10,7 @@
 //     its sharpest edges, by pixels that were repeated. What comes out is scaled back.
 //     Shades that were dithered, as in GIF, become shades again.
 //     What is from a scanner or a camera has its grain smoothed and its light evened
-//     first, and is looked at for a sheet of paper.
+//     first, and the shadow of who took it; it is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
 //     (CIEDE2000). What is left must be a blend of two or three inks around it
 //     or, where edges were sharpened, go beyond one by as much as brightness does in this
@@ -39,7 +39,7 @@
 // vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
-// Its files in the order of reading: errors, picture, exif, profile, read, blend, light,
-// palette, resolution, dither, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
+// Its files in the order of reading: errors, picture, exif, profile, read, blend, light, palette,
+// resolution, shadow, even, dither, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
 // network, edge, rows, course, sheet, curve, join, cross, beneath, svg, trace.
 package trace

@@ -272,12 +272,12 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 		leastFlat: 4, leastThin: 8, leastArea: 4, leastDot: 3,
 	}
 	if pic.isNoisy() && !pic.isEven() {
-		if even, ok := pic.evened(); ok {
-			smooth, err := even.smoothed(ctx)
-			if err != nil {
-				return nil, err
-			}
-			t.pic, t.scanned = smooth, true
+		even, err := pic.evened(ctx)
+		if err != nil {
+			return nil, err
+		}
+		if even != nil {
+			t.pic, t.scanned = even, true
 		}
 	}
 	if t.scanned || pic.isNoisy() {
