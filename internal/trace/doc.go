@@ -22,7 +22,8 @@
 //     them, but for dots that stand out. Where less than half of each pixel of a line is its own,
 //     as in the thin strokes of letters, it goes to the ink of which there is more than on
 //     either side, and what would vanish as a whole gets the ink it is a paler blend of, or
-//     one of its own.
+//     one of its own. A picture full of crumbs that differ little from what is around them is one
+//     of pencils or crayons: it is made smaller until strokes and paper run together.
 //  4. The borders between pixels of different inks are one network of chains, each
 //     between two junctions and with one ink on either side. Where its edge runs is
 //     read off the blends along rows across it, to some hundredths of a pixel.
@@ -41,5 +42,5 @@
 //
 // Its files in the order of reading: errors, picture, exif, profile, read, blend, light, palette,
 // resolution, shadow, even, dither, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
-// network, edge, rows, course, sheet, curve, join, cross, beneath, svg, trace.
+// network, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
 package trace
