@@ -5,12 +5,36 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"abut/geometry"
 )
 
 // radii are how far apart colours may look and still be one, the first for
 // pictures as they were painted: rounding moves a colour by less. The last joins
 // what a gradient has between two steps that one tells apart.
 var radii = []float64{1.5, 2.5, 4, 6, 8, 10, 14}
+
+// begin says how closely a picture is looked at, by where it is from.
+func (t *tracer) begin(whole *picture) {
+	t.whole = geometry.Scale(float64(whole.w)/float64(t.pic.w), float64(whole.h)/float64(t.pic.h))
+	t.flatness, t.off2, t.alike, t.strange, t.clear, t.noise = 2, 8*8, radii[0], 6, 0.02, 0.1
+	t.leastFlat, t.leastThin, t.leastArea, t.leastDot = 4, 8, 4, 3
+	if t.noisy {
+		t.flatness, t.binShift, t.off2, t.alike = 14, 2, 26*26, 8
+		t.strange = 12
+		t.clear, t.noise = 0.1, 0.16
+		t.leastFlat, t.leastThin, t.leastArea = 16, 16, 12
+	}
+	how := blend
+	if t.noisy {
+		how = blendLossy
+	}
+	t.blend, t.overshoot = func(p, a, b rgba) (share, off2 float64) { return how(p, a, b, t.past) }, t.pic.overshoot()
+	if t.scanned {
+		// What is left of the grain makes patches of some pixels along edges.
+		t.leastFlat, t.leastArea, t.leastDot, t.noise = 40, 24, 12, 0.25
+	}
+}
 
 // flats returns the inks that have flat areas, and whether there are so many
 // that they are only the tones of a photograph.

@@ -10,7 +10,7 @@
 //     its sharpest edges, by pixels that were repeated. What comes out is scaled back.
 //     Shades that were dithered, as in GIF, become shades again.
 //     What is from a scanner or a camera has its grain smoothed and its light evened
-//     first, and is looked at for a sheet of paper.
+//     first, and the shadow of who took it; it is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
 //     (CIEDE2000). What is left must be a blend of two or three inks around it
 //     or, where edges were sharpened, go beyond one by as much as brightness does in this
@@ -22,7 +22,8 @@
 //     them, but for dots that stand out. Where less than half of each pixel of a line is its own,
 //     as in the thin strokes of letters, it goes to the ink of which there is more than on
 //     either side, and what would vanish as a whole gets the ink it is a paler blend of, or
-//     one of its own.
+//     one of its own. A picture full of crumbs that differ little from what is around them is one
+//     of pencils or crayons: it is made smaller until strokes and paper run together.
 //  4. The borders between pixels of different inks are one network of chains, each
 //     between two junctions and with one ink on either side. Where its edge runs is
 //     read off the blends along rows across it, to some hundredths of a pixel.
@@ -39,7 +40,7 @@
 // vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
-// Its files in the order of reading: errors, picture, exif, profile, read, blend, light,
-// palette, resolution, dither, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
-// network, edge, rows, course, sheet, curve, join, cross, beneath, svg, trace.
+// Its files in the order of reading: errors, picture, exif, profile, read, blend, light, palette,
+// resolution, shadow, even, dither, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
+// network, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
 package trace

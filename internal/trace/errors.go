@@ -34,6 +34,7 @@ const (
 	WarnClear   = "trace-see-through" // see-through colours as they look on white; args: count
 	WarnStill   = "trace-still"       // the first picture of several
 	WarnDots    = "trace-dots"        // its shades are strewn dots, which were made shades
+	WarnHatched = "trace-hatched"     // fine strokes, as of pencils, were made areas
 	WarnProfile = "trace-profile"     // its colours are not sRGB, but were taken for it
 	WarnSheet   = "trace-sheet"       // it shows a sheet of paper on something else
 )

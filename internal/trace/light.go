@@ -96,32 +96,6 @@ func (p *picture) smoothed(ctx context.Context) (*picture, error) {
 	return p, nil
 }
 
-// evened returns the picture with the light on its paper made even: a surface of
-// the second degree through the brightest of each square, those that art covers
-// left out. False where there is no paper that most of the surface follows.
-func (p *picture) evened() (*picture, bool) {
-	all := p.bright()
-	if len(all) < 64 {
-		return nil, false
-	}
-	k, ok := lightOn(paperOf(all), len(all))
-	if !ok || !fallsOff(k) {
-		return nil, false
-	}
-	q := newPicture(p.w, p.h)
-	for y := range p.h {
-		for x := range p.w {
-			scale := 255 / math.Exp(dot(k, terms(float64(x)/float64(p.w), float64(y)/float64(p.h))))
-			c := p.pix[y*p.w+x]
-			for i := range 3 {
-				c[i] = uint8(math.Min(float64(c[3]), math.Round(float64(c[i])*scale)))
-			}
-			q.pix[y*p.w+x] = c
-		}
-	}
-	return q, true
-}
-
 // sample is the logarithm of how bright a place of a picture is, both its sides counted as 1.
 type sample struct{ x, y, v float64 }
 

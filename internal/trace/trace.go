@@ -75,6 +75,8 @@ type Picture struct {
 type asked struct {
 	colours int
 	sheet   bool
+	// strokes: each of a pencil is asked for.
+	strokes bool
 }
 
 // Read reads a picture of pixels. Errors are *Error, or the context's own.
@@ -116,7 +118,7 @@ func (p *Picture) Trace(ctx context.Context, opt Options) (*Result, error) {
 		told = func(float64) {}
 	}
 	told(0)
-	t, err := p.labelled(ctx, asked{opt.Colours, opt.Sheet})
+	t, err := p.labelled(ctx, asked{opt.Colours, opt.Sheet, opt.Detail > 0})
 	if err != nil {
 		return nil, err
 	}
@@ -176,8 +178,16 @@ func (p *Picture) label(ctx context.Context, a asked) (*tracer, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := t.label(ctx); err != nil || !t.scanned {
-		return t, err
+	if err := t.label(ctx); err != nil {
+		return nil, err
+	}
+	if !a.strokes {
+		if t, err = t.unhatched(ctx, p.pic); err != nil {
+			return nil, err
+		}
+	}
+	if !t.scanned {
+		return t, nil
 	}
 	t.sheet = t.findSheet()
 	if t.sheet == nil || !a.sheet {
@@ -207,8 +217,11 @@ type tracer struct {
 	gathered float64
 	// strange is how far from all others an ink must look that has no areas.
 	strange float64
-	// noisy: it is from a lossy file or a camera; scanned: it has grain as well.
-	noisy, scanned bool
+	// noisy: it is from a lossy file or a camera; lit: not all of what is of one colour is just
+	// one, as under a lamp; scanned: it is paper under light that was made even.
+	noisy, lit, scanned bool
+	// hatched: strokes of pencils were made areas.
+	hatched bool
 	// dithered: its shades were dots.
 	dithered bool
 	// blend is how a pixel between two inks is read.
@@ -267,34 +280,17 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 	if err != nil {
 		return nil, err
 	}
-	t := &tracer{
-		pic: pic, dithered: dithered, whole: geometry.Scale(float64(whole.w)/float64(pic.w), float64(whole.h)/float64(pic.h)), limit: limit, flatness: 2, off2: 8 * 8, alike: radii[0], strange: 6, clear: 0.02, noise: 0.1,
-		leastFlat: 4, leastThin: 8, leastArea: 4, leastDot: 3,
-	}
-	if pic.isNoisy() && !pic.isEven() {
-		if even, ok := pic.evened(); ok {
-			smooth, err := even.smoothed(ctx)
-			if err != nil {
-				return nil, err
-			}
-			t.pic, t.scanned = smooth, true
+	t := &tracer{pic: pic, dithered: dithered, noisy: pic.isNoisy(), limit: limit}
+	if t.lit = t.noisy && !pic.isEven(); t.lit {
+		even, err := pic.evened(ctx)
+		if err != nil {
+			return nil, err
+		}
+		if even != nil {
+			t.pic, t.scanned = even, true
 		}
 	}
-	if t.scanned || pic.isNoisy() {
-		t.flatness, t.binShift, t.off2, t.alike = 14, 2, 26*26, 8
-		t.noisy, t.strange = true, 12
-		t.clear, t.noise = 0.1, 0.16
-		t.leastFlat, t.leastThin, t.leastArea = 16, 16, 12
-	}
-	how := blend
-	if t.noisy {
-		how = blendLossy
-	}
-	t.blend, t.overshoot = func(p, a, b rgba) (share, off2 float64) { return how(p, a, b, t.past) }, t.pic.overshoot()
-	if t.scanned {
-		// What is left of the grain makes patches of some pixels along edges.
-		t.leastFlat, t.leastArea, t.leastDot, t.noise = 40, 24, 12, 0.25
-	}
+	t.begin(whole)
 	return t, nil
 }
 
@@ -420,6 +416,9 @@ func (t *tracer) warnings(inks, through int) (out []job.Warning) {
 	}
 	if t.dithered {
 		warn(WarnDots)
+	}
+	if t.hatched {
+		warn(WarnHatched)
 	}
 	if t.pic.several {
 		warn(WarnStill)
