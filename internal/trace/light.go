@@ -189,9 +189,8 @@ func fitted(samples []sample, bends float64, weigh func(off float64) float64, wa
 	return solved(m)
 }
 
-// fallsOff reports whether light falls off as it does on paper: by less than a step of noise
-// it is even; none falls off by much more than half, so that would be a picture of something.
-func fallsOff(k [6]float64) bool {
+// falls returns by how much light falls off, as a logarithm.
+func falls(k [6]float64) float64 {
 	least, most := math.Inf(1), math.Inf(-1)
 	for y := 0.0; y <= 1; y += 0.125 {
 		for x := 0.0; x <= 1; x += 0.125 {
@@ -199,7 +198,7 @@ func fallsOff(k [6]float64) bool {
 			least, most = math.Min(least, v), math.Max(most, v)
 		}
 	}
-	return most-least >= 0.03 && most-least <= 1
+	return most - least
 }
 
 // brightness is how bright a colour is, 0 to 255.

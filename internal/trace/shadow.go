@@ -49,8 +49,8 @@ const (
 	// another ink.
 	leastPaper, leastShade = 0.25, 0.03
 	// toneStrays is by how much the share of a colour in a shadow is another than in the light: a shadow
-	// that only the sky lights is bluer. Paper is white or cream (toneOfPaper).
-	toneStrays, toneOfPaper = 0.025, 0.06
+	// that only the sky lights is bluer.
+	toneStrays = 0.025
 	// seenShade is a shadow that is seen, and darkestShade one that hides what is drawn.
 	seenShade, darkestShade = 0.08, 1.2
 	// onPaper is how much it weighs that paper is paper.
@@ -61,7 +61,7 @@ const (
 
 // shadow returns the light of each colour on a picture without grain where a shadow lies on its
 // paper; nil where none is seen, or a surface follows the light as well.
-func (p *picture) shadow(ctx context.Context, surface func(x, y float64) [3]float64) (*field, error) {
+func (p *picture) shadow(ctx context.Context, surface lamp) (*field, error) {
 	f := newField(p)
 	if f == nil {
 		return nil, nil
@@ -260,14 +260,19 @@ func (f *field) isShade(paper []int) bool {
 			strays++
 		}
 	}
-	return 10*strays < len(paper) && math.Abs(red-1.0/3) < toneOfPaper && math.Abs(blue-1.0/3) < toneOfPaper &&
+	return 10*strays < len(paper) && math.Max(math.Abs(red-1.0/3), math.Abs(blue-1.0/3)) < whiteInLight &&
 		f.comesIn(func(i int) bool { return f.light[i] < most-seenShade }) && f.comesIn(func(i int) bool { return f.light[i] > (least+most)/2 })
 }
 
 // tones returns which share of its brightness is red, and which blue.
 func (c rgba) tones() (red, blue float64) {
-	sum := math.Max(1, float64(c[0])+float64(c[1])+float64(c[2]))
-	return float64(c[0]) / sum, float64(c[2]) / sum
+	return shares(float64(c[0]), float64(c[1]), float64(c[2]))
+}
+
+// shares returns which share of three is the first, and which the last.
+func shares(red, green, blue float64) (first, last float64) {
+	sum := math.Max(1, red+green+blue)
+	return red / sum, blue / sum
 }
 
 // tone returns by how much the tones of two colours differ.

@@ -7,6 +7,7 @@ import (
 	"image/color"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -105,6 +106,41 @@ func TestShadow_IsDarkOfNoColourAndComesIn(t *testing.T) {
 		})
 		if err != nil || (f != nil) != l.want {
 			t.Errorf("%s: taken for a shadow %v, %v", l.name, f != nil, err)
+		}
+	}
+}
+
+// Paper that a lamp made yellow is white, and so is cream paper on a scanner; beige that was painted is not.
+func TestTrace_TakesPaperForWhite(t *testing.T) {
+	img := lighthouse(560)
+	of := func(c color.NRGBA) func(_, _ float64) [3]float64 {
+		return func(_, _ float64) [3]float64 {
+			return [3]float64{float64(c.R) / 247, float64(c.G) / 244, float64(c.B) / 238}
+		}
+	}
+	for _, l := range []struct {
+		name  string
+		light func(x, y float64) [3]float64
+		white bool
+	}{
+		{"a lamp to one side", func(x, y float64) [3]float64 {
+			s := 1 - 0.2*x
+			return [3]float64{0.95 * s, 0.88 * s, 0.72 * s}
+		}, true},
+		{"cream paper", of(color.NRGBA{243, 239, 229, 255}), true},
+		{"beige", of(color.NRGBA{232, 214, 178, 255}), false},
+	} {
+		res, err := Trace(context.Background(), bytes.NewReader(asJPEG(t, photographed(img, l.light), 85)), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, k := range res.Inks {
+			if far := k.Colour.DeltaE(rgba{255, 255, 255, 255}.onWhite()); k.Ground && (far < 3) != l.white {
+				t.Errorf("%s: the ground is %s, ΔE %.1f from white", l.name, k.Colour, far)
+			}
+		}
+		if l.white && !slices.ContainsFunc(res.Inks, func(k Ink) bool { return k.Colour.DeltaE(rgba{red.R, red.G, red.B, 255}.onWhite()) < 6 }) {
+			t.Errorf("%s: no red among %v", l.name, res.Inks)
 		}
 	}
 }
