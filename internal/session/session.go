@@ -298,6 +298,7 @@ func (s *Session) use(d document, path string, recovered bool) {
 	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
 	s.version, s.exported, s.sized = 0, -1, false
 	s.sources = map[job.ItemID]*source{}
+	s.auto.rescued = nil
 	if recovered {
 		s.saved = -1
 	}

@@ -153,6 +153,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session.OnArrived = w.arrived
 	w.session.OnTraced = func(id job.ItemID) { w.askTraced([]job.ItemID{id}, func() {}) }
 	w.session.KeepIn(o.State)
+	w.keepTyped()
 	w.session.KeepDrawerIn(o.Drawer)
 	w.session.Units = ask.UnitsOf(w.prefs)
 	w.add = &add.Host{
