@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
@@ -127,6 +128,8 @@ type Window struct {
 	notice       *verdict.Notice
 	noted, asked func()
 	passing      bool
+	// planned, where it is set, says more once the next plan is there.
+	planned func(*fit.Plan)
 	// about is the picture that is asked about, 0 for none.
 	about job.ItemID
 	// given: the window was opened with a file, and nobody was told yet of work that was left behind.
