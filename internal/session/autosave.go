@@ -149,7 +149,7 @@ func (a *autosave) now() {
 		}
 	}
 	a.busy = true
-	doc, slot, lock := abutfile.Document{Job: s.Shown(), Of: s.Origin(), Typed: typed}, a.slot, a.lock
+	doc, slot, lock := abutfile.Document{Job: s.Shown(), Of: s.Origin(), Pictures: s.pictures(""), Typed: typed}, a.slot, a.lock
 	made := func() job.Job { return doc.Job }
 	if s.preview == nil && making {
 		made = s.draft.outcome(doc.Job)
@@ -331,6 +331,13 @@ func (s *Session) Recover(l Lost) {
 		}
 		if err == nil && taken(l.slot) {
 			err = &workshop.Error{Message: message.Message{ID: "lost-taken", Args: map[string]string{"file": l.Name}}}
+		}
+		if err == nil {
+			folder := ""
+			if d.Of != "" {
+				folder = filepath.Dir(d.Of)
+			}
+			d.locate(folder, true)
 		}
 		return d, err
 	}, func(d document) {

@@ -125,6 +125,7 @@ func (w *Window) opened() {
 			}
 			w.session.ForgetTraced()
 			w.offerLost()
+			w.LookForChanges() // that of a job may have been drawn on since
 		})
 	} else {
 		w.panels.Hide()

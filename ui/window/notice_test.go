@@ -157,3 +157,33 @@ func TestNotice_TellsOfMendsThatNoLongerApply(t *testing.T) {
 		t.Errorf("undone: it says %q, %d do not apply", s.notice.Text(), p.Lapsed())
 	}
 }
+
+// A job that was saved beside its picture knows it again, and tells what was drawn on it meanwhile.
+func TestNotice_OfAPictureThatWasChangedWhileItsJobWasClosed(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	dir := t.TempDir()
+	path, saved := filepath.Join(dir, "Buoy.svg"), filepath.Join(dir, "Buoy.abut")
+	s.redrawn(path, buoy)
+	s.Open(path)
+	s.settle()
+	s.desk.Clear()
+	s.session.Save(saved, false, func(err error) {
+		if err != nil {
+			t.Error(err)
+		}
+	})
+	s.settle()
+	s.run("close")
+	s.settle()
+	s.redrawn(path, strings.Replace(buoy, `width="60"`, `width="70"`, 1))
+	s.Open(saved)
+	s.settle()
+	if got := s.notice.Text(); got != say("ui-renew-changed", "file", "Buoy.svg") {
+		t.Fatalf("it says %q", got)
+	}
+	find(s.win.Content(), say("ui-renew-take")).Tapped(nil)
+	s.settle()
+	if got := s.notice.Text(); !strings.Contains(got, say("ui-renewed-changed", "count", words.Count(1))) {
+		t.Errorf("it says %q", got)
+	}
+}
