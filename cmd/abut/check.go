@@ -62,7 +62,10 @@ func (c *checkCommand) check(ctx context.Context, s streams, source workshop.Sou
 	if list != nil {
 		return s.checkList(ctx, source, *list, c.JSON, o)
 	}
+	told, end := s.doing()
+	o.Doing = told
 	r, err := workshop.Cut(ctx, source, o)
+	end()
 	if err != nil {
 		return err
 	}

@@ -96,7 +96,10 @@ func (c *cutCommand) cut(ctx context.Context, s streams, source workshop.Source,
 	if list != nil {
 		return s.cutList(ctx, source, *list, c.SkipWrong, o)
 	}
+	told, end := s.doing()
+	o.Doing = told
 	r, err := workshop.Cut(ctx, source, o)
+	end()
 	if err != nil {
 		s.notes(r.Warnings)
 		return err

@@ -46,6 +46,26 @@ type Document struct {
 	// Of is set in autosaves only: the file that the work belongs to, empty
 	// when it had none yet.
 	Of string
+	// Pictures are the files that pictures were read from, as far as that is known.
+	Pictures []Picture
+	// Typed is set in autosaves only: what was typed in dialogs that were open.
+	Typed []Typed
+}
+
+// Picture is the file that the picture of an item was read from: the way to it, with slashes, from
+// the folder of the job's file or beneath; in autosaves from the root on. Bytes and SHA256, in
+// hexadecimal digits, tell what it held then. Nothing of this is checked.
+type Picture struct {
+	Item   job.ItemID
+	File   string
+	Bytes  int64
+	SHA256 string
+}
+
+// Typed are the texts of the entries of a dialog, in their order; In is its title.
+type Typed struct {
+	In    string
+	Texts []string
 }
 
 // Write writes a document. It fails, before anything is written, for a job that
@@ -66,7 +86,7 @@ func wire(d Document) (file, error) {
 	e := encoder{at: map[*job.Clip]int{}, open: map[*job.Clip]bool{}}
 	e.needs(1)
 	j, err := e.job(d.Job)
-	return file{Schema: Schema, Version: e.version, Of: d.Of, Job: j, Clips: e.table}, err
+	return file{Schema: Schema, Version: e.version, Of: d.Of, Pictures: d.Pictures, Typed: d.Typed, Job: j, Clips: e.table}, err
 }
 
 func (f file) write(w io.Writer) error {
@@ -124,7 +144,7 @@ func Read(r io.Reader) (Document, error) {
 	if err != nil {
 		return Document{}, asError(Damaged, err)
 	}
-	return Document{Job: j, Of: f.Of}, nil
+	return Document{Job: j, Of: f.Of, Pictures: f.Pictures, Typed: f.Typed}, nil
 }
 
 // asError returns err as an *Error: itself, or the cause of one with this id.

@@ -78,7 +78,7 @@ func fill(v reflect.Value, n *int) {
 		v.SetBool(true)
 	case reflect.Uint8, reflect.Uint32:
 		v.SetUint(1)
-	case reflect.Int:
+	case reflect.Int, reflect.Int64:
 		v.SetInt(int64(*n))
 	default:
 		panic("a kind that this test does not know: " + v.Kind().String())

@@ -15,7 +15,11 @@ type file struct {
 	Schema  string
 	Version int
 	// Of names the document that an autosave belongs to.
-	Of    string `json:",omitempty"`
+	Of string `json:",omitempty"`
+	// Pictures tells which files the pictures are from.
+	Pictures []Picture `json:",omitempty"`
+	// Typed is what was typed in dialogs while it was kept.
+	Typed []Typed `json:",omitempty"`
 	Job   wireJob
 	Clips []wireClip
 }

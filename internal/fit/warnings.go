@@ -17,7 +17,7 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 		p.Warnings = append(p.Warnings, job.Warning{Message: message.Message{ID: id, Values: values}})
 	}
 	p.warnHealed(places)
-	if n := p.became(mend.Lapsed); n > 0 {
+	if n := p.Lapsed(); n > 0 {
 		warn("mends-lapsed", map[string]any{"count": message.Count(n)})
 	}
 	if n := p.became(mend.Refused); n > 0 {
@@ -134,6 +134,9 @@ func (p *Plan) warnGivenAway() {
 		"count": message.Count(len(p.GivenAway)), "pieces": pieces,
 	}}})
 }
+
+// Lapsed counts the mends that no longer apply.
+func (p *Plan) Lapsed() int { return p.became(mend.Lapsed) }
 
 // became counts the mends of a state, but for those that only say that none was found.
 func (p *Plan) became(state mend.State) (n int) {

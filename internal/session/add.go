@@ -146,3 +146,14 @@ func read(ctx context.Context, o *workshop.Opener, path string) (job.Job, origin
 func readAside(ctx context.Context, path string) (document, error) {
 	return parallel.Aside(ctx, func() (document, error) { return readDocument(path) })
 }
+
+// readLocated is readAside, and looks for the files that the pictures are from.
+func readLocated(ctx context.Context, path string) (document, error) {
+	return parallel.Aside(ctx, func() (document, error) {
+		d, err := readDocument(path)
+		if err == nil {
+			d.locate(filepath.Dir(path), false)
+		}
+		return d, err
+	})
+}

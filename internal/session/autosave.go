@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"abut/internal/abutfile"
+	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/whole"
 	"abut/internal/workshop"
@@ -23,6 +24,9 @@ const KeptAfter = 2 * time.Second
 // againAfter is how long after it could not be kept that is tried again, since a full
 // disk may have room by then though nothing more is edited.
 const againAfter = 30 * time.Second
+
+// Typed are the texts that are typed in a dialog.
+type Typed = abutfile.Typed
 
 // autosave keeps the open document in the state folder, so that a process that
 // is killed loses nothing. A document has one slot there: a file, and a lock
@@ -40,6 +44,45 @@ type autosave struct {
 	// wrote is the state that was to be kept last; making: with a change that is no step yet.
 	wrote  At
 	making bool
+	// typing is told what is typed that belongs to no change yet, rescued what was typed when the
+	// process that left the document behind was killed and was not taken back since.
+	typing  func() []Typed
+	rescued []Typed
+}
+
+// KeepTyped has what is typed in dialogs be kept along with the work. typing, which is called on
+// the session's goroutine, returns that.
+func (s *Session) KeepTyped(typing func() []Typed) { s.auto.typing = typing }
+
+// Typed says that something was typed of what KeepTyped is told, or given up: it is kept once it
+// rests.
+func (s *Session) Typed() {
+	if s.history != nil {
+		s.auto.wrote = At{}
+		s.auto.shown()
+	}
+}
+
+// TakeTyped returns the texts that were typed somewhere when the process was killed that left the
+// open document behind, once.
+func (s *Session) TakeTyped(in string) []string {
+	a := &s.auto
+	i := slices.IndexFunc(a.rescued, func(t Typed) bool { return t.In == in })
+	if i < 0 {
+		return nil
+	}
+	texts := a.rescued[i].Texts
+	a.rescued = slices.Delete(slices.Clone(a.rescued), i, i+1)
+	s.Typed()
+	return texts
+}
+
+// typed is what is typed now, with what was before and nobody has asked for yet.
+func (a *autosave) typed() (all []Typed) {
+	if a.typing != nil {
+		all = a.typing()
+	}
+	return append(all, a.rescued...)
 }
 
 // KeepIn makes the session keep unsaved work in a folder.
@@ -78,8 +121,8 @@ func (a *autosave) hidden() {
 	}
 }
 
-// now keeps the work at once: as it is seen, since words of a text are typed for long before
-// they are a step.
+// now keeps the work at once: as it will be once what is typed counts, since words of a text are
+// typed for long before they are a step.
 func (a *autosave) now() {
 	s := a.s
 	if a.timer != nil {
@@ -89,7 +132,8 @@ func (a *autosave) now() {
 	if a.dir == "" || s.history == nil {
 		return
 	}
-	if !s.Changed() && s.preview == nil { // what was done is taken back
+	typed, making := a.typed(), s.preview != nil || s.draft.counts()
+	if !s.Changed() && !making && len(typed) == 0 { // what was done is taken back
 		a.drop()
 		return
 	}
@@ -97,7 +141,7 @@ func (a *autosave) now() {
 		a.touch()
 		return
 	}
-	a.wrote, a.making = s.At(), s.preview != nil
+	a.wrote, a.making = s.At(), making
 	if a.slot == "" {
 		if err := a.take(); err != nil {
 			a.tell(err)
@@ -105,8 +149,13 @@ func (a *autosave) now() {
 		}
 	}
 	a.busy = true
-	doc, slot, lock := abutfile.Document{Job: s.Shown(), Of: s.Origin()}, a.slot, a.lock
+	doc, slot, lock := abutfile.Document{Job: s.Shown(), Of: s.Origin(), Pictures: s.pictures(""), Typed: typed}, a.slot, a.lock
+	made := func() job.Job { return doc.Job }
+	if s.preview == nil && making {
+		made = s.draft.outcome(doc.Job)
+	}
 	go func() {
+		doc.Job = made()
 		err := writeWhole(slot, doc)
 		s.deliver(func() {
 			a.busy = false
@@ -283,6 +332,13 @@ func (s *Session) Recover(l Lost) {
 		if err == nil && taken(l.slot) {
 			err = &workshop.Error{Message: message.Message{ID: "lost-taken", Args: map[string]string{"file": l.Name}}}
 		}
+		if err == nil {
+			folder := ""
+			if d.Of != "" {
+				folder = filepath.Dir(d.Of)
+			}
+			d.locate(folder, true)
+		}
 		return d, err
 	}, func(d document) {
 		// It has an owner before anybody is told that it is open, and looks for work without one:
@@ -292,6 +348,7 @@ func (s *Session) Recover(l Lost) {
 		if lock != nil {
 			s.auto.slot, s.auto.lock = l.slot, lock
 		}
+		s.auto.rescued = d.Typed
 	})
 }
 

@@ -1,6 +1,8 @@
 package session
 
 import (
+	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -193,10 +195,77 @@ func TestAutosave_KeepsWhatIsSeenThoughItIsNoStepYet(t *testing.T) {
 		if got := kept(); !slices.Equal(got, []string{"one"}) {
 			t.Errorf("given up after a step, and kept is %q", got)
 		}
-		// What is only typed and not seen is no more than half a number.
-		b.Begin("size", nil).Hold(rename("three"))
+		// A number that is typed is not seen before Enter; a size is worked out only then.
+		d = b.Begin("size", nil)
+		d.Hold(rename("three"))
+		if got := kept(); !slices.Equal(got, []string{"three"}) {
+			t.Errorf("a number is typed, and kept is %q", got)
+		}
+		d.Wrong(errors.New("no number"))
 		if got := kept(); !slices.Equal(got, []string{"one"}) {
-			t.Errorf("a number is being typed, and kept is %q", got)
+			t.Errorf("what is typed is no number, and kept is %q", got)
+		}
+		d.Later("task", func(context.Context, job.Job) (Edit, error) { return rename("four"), nil }, nil)
+		if got := kept(); !slices.Equal(got, []string{"four"}) {
+			t.Errorf("a size is typed, and kept is %q", got)
+		}
+		d.Later("task", func(context.Context, job.Job) (Edit, error) { panic("no such size") }, nil)
+		if got := kept(); !slices.Equal(got, []string{"one"}) {
+			t.Errorf("what is typed cannot be worked out, and kept is %q", got)
+		}
+		d.Hold(rename("five"))
+		b.pass(KeptAfter / 2)
+		d.Drop()
+		if got := kept(); !slices.Equal(got, []string{"one"}) {
+			t.Errorf("a number is given up, and kept is %q", got)
+		}
+	})
+}
+
+// Forty names may be typed into a dialog before anything of the job has changed.
+func TestAutosave_KeepsWhatIsTypedInDialogs(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b, dir := keeper(t)
+		var typing []Typed
+		b.KeepTyped(func() []Typed { return typing })
+		say := func(t ...Typed) {
+			typing = t
+			b.Typed()
+			b.pass(KeptAfter + 1)
+			b.kept()
+		}
+		say(Typed{In: "Names", Texts: []string{"A"}})
+		say()
+		if kept := files(t, dir); len(kept) != 0 {
+			t.Errorf("the dialog is closed, and kept is %v", kept)
+		}
+		say(Typed{In: "Names", Texts: []string{"Ada\nBea", ""}}, Typed{In: "Blank", Texts: []string{"Mug"}})
+		b.auto.dies(t)
+		c := newBench(t)
+		c.KeepIn(dir)
+		c.Recover(c.lost()[0])
+		c.settle()
+		if got := c.TakeTyped("Names"); !slices.Equal(got, []string{"Ada\nBea", ""}) {
+			t.Errorf("rescued %q", got)
+		}
+		if again, other := c.TakeTyped("Names"), c.TakeTyped("Press"); again != nil || other != nil {
+			t.Errorf("again %q, of another %q", again, other)
+		}
+		// Killed once more, what nobody asked for yet is still there.
+		c.pass(KeptAfter + 1)
+		c.kept()
+		c.auto.dies(t)
+		e := newBench(t)
+		e.KeepIn(dir)
+		e.Recover(e.lost()[0])
+		e.settle()
+		if names, blank := e.TakeTyped("Names"), e.TakeTyped("Blank"); names != nil || !slices.Equal(blank, []string{"Mug"}) {
+			t.Errorf("rescued twice: %q and %q", names, blank)
+		}
+		// Another document has nothing of it.
+		e.svg(triangle)
+		if got := e.TakeTyped("Blank"); got != nil {
+			t.Errorf("in another document: %q", got)
 		}
 	})
 }

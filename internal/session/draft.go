@@ -88,6 +88,35 @@ func (d *Draft) again() {
 		s.show(d.edit)
 	default:
 		s.hide()
+		if d.counts() {
+			s.auto.shown()
+		}
+	}
+}
+
+// counts reports whether a draft would change something if it was kept now.
+func (d *Draft) counts() bool {
+	return d != nil && d.wrong == nil && (d.edit != nil || d.work != nil && !d.shown)
+}
+
+// outcome returns what works out, on any goroutine, what would become of the job if a draft that
+// is not shown was kept now: the job itself where that is refused.
+func (d *Draft) outcome(j job.Job) func() job.Job {
+	made := func(edit Edit, err error) job.Job {
+		if err == nil {
+			if out, refused := edit(j); refused == nil {
+				return out
+			}
+		}
+		return j
+	}
+	if d.edit != nil {
+		out := made(d.edit, nil)
+		return func() job.Job { return out }
+	}
+	work := d.work
+	return func() job.Job {
+		return made(guarded(context.Background(), func(ctx context.Context) (Edit, error) { return work(ctx, j) }))
 	}
 }
 
@@ -200,10 +229,8 @@ func (s *Session) hide() {
 		s.planExact = false
 		s.fit(s.Job())
 	}
-	if s.preview != nil {
-		s.preview = nil
-		s.auto.hidden()
-	}
+	s.preview = nil
+	s.auto.hidden()
 	s.changed(c)
 	s.resume()
 }

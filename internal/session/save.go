@@ -16,6 +16,7 @@ import (
 	"abut/geometry/parallel"
 	"abut/internal/abutfile"
 	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/system"
 	"abut/internal/whole"
@@ -122,13 +123,13 @@ func (s *Session) inTheWay(path string) error {
 }
 
 func (s *Session) save(path string, done func(error)) {
-	j, at, state := s.Job(), s.At(), s.history.State()
+	j, at, state, pictures := s.Job(), s.At(), s.history.State(), s.pictures(filepath.Dir(path))
 	s.saving++
 	t := finish(s, message.Message{ID: "ui-task-save"}, func(ctx context.Context) (held stamp, err error) {
 		sum := sha256.New()
 		data, err := parallel.Aside(ctx, func() ([]byte, error) {
 			var b bytes.Buffer
-			err := abutfile.Write(&b, abutfile.Document{Job: j})
+			err := abutfile.Write(&b, abutfile.Document{Job: j, Pictures: pictures})
 			return b.Bytes(), err
 		})
 		if err == nil {
@@ -169,6 +170,9 @@ func writeWhole(path string, d abutfile.Document) error {
 type document struct {
 	abutfile.Document
 	held stamp
+	// sources and away are as in the session, once they were looked for.
+	sources map[job.ItemID]*source
+	away    map[job.ItemID]abutfile.Picture
 }
 
 // readDocument reads a job file.
@@ -187,7 +191,7 @@ func readDocument(path string) (document, error) {
 	if err == nil {
 		_, err = io.Copy(io.Discard, all) // what is behind the job, if anything
 	}
-	return document{d, stampOf(f.Name(), sum)}, err
+	return document{Document: d, held: stampOf(f.Name(), sum)}, err
 }
 
 // IsDocument reports whether a file's name says that it is a job file.

@@ -107,9 +107,10 @@ type Session struct {
 	saving    int
 	recovered bool
 	auto      autosave
-	// sources are the files that pictures were read from here; lookingAtFiles: it is being
-	// looked whether they have changed.
+	// sources are the files that pictures were read from, as far as they are there, away those that
+	// the job's file names and that are not; lookingAtFiles: it is being looked whether they have changed.
 	sources        map[job.ItemID]*source
+	away           map[job.ItemID]abutfile.Picture
 	lookingAtFiles bool
 
 	// drawer are the user's own sheets when no file keeps them.
@@ -198,7 +199,7 @@ func (s *Session) Plan() (plan *fit.Plan, exact bool) { return s.plan, s.planExa
 func (s *Session) Open(path string) {
 	name := filepath.Base(path)
 	if IsDocument(path) {
-		arrive(s, name, named(name, func(ctx context.Context) (document, error) { return readAside(ctx, path) }), func(d document) { s.use(d, path, false) })
+		arrive(s, name, named(name, func(ctx context.Context) (document, error) { return readLocated(ctx, path) }), func(d document) { s.use(d, path, false) })
 		return
 	}
 	var from origin
@@ -297,7 +298,10 @@ func (s *Session) use(d document, path string, recovered bool) {
 	s.selection, s.preview, s.path = nil, nil, path
 	s.plan, s.committed, s.planExact, s.planError = nil, nil, false, nil
 	s.version, s.exported, s.sized = 0, -1, false
-	s.sources = map[job.ItemID]*source{}
+	if s.sources, s.away = d.sources, d.away; s.sources == nil {
+		s.sources = map[job.ItemID]*source{}
+	}
+	s.auto.rescued = nil
 	if recovered {
 		s.saved = -1
 	}

@@ -11,12 +11,12 @@ import (
 	"abut/internal/workshop"
 )
 
-// source is the file that a picture of the open document was read from here.
+// source is the file that a picture of the open document was read from, here or before it was saved.
 type source struct {
 	path string
 	// held is what the file held when it was read, seen what it was last told to hold since.
 	held, seen stamp
-	// bases are the states of the drawing that were read, as job.Redraw wants them.
+	// bases are the states of the drawing that were read here, as job.Redraw wants them.
 	bases []job.Item
 }
 
@@ -62,14 +62,10 @@ func (s *Session) LookForChanges(told func(Outdated)) {
 	if s.lookingAtFiles {
 		return
 	}
-	type look struct {
-		id job.ItemID
-		source
-	}
-	var list []look
+	var list []looked
 	for _, it := range s.Job().Items {
 		if src := s.sources[it.ID]; src != nil && len(it.Layers) > 0 {
-			list = append(list, look{it.ID, *src})
+			list = append(list, looked{it.ID, *src})
 		}
 	}
 	if len(list) == 0 {
@@ -77,26 +73,55 @@ func (s *Session) LookForChanges(told func(Outdated)) {
 	}
 	s.lookingAtFiles = true
 	at := s.At()
-	t := run(s, message.Message{}, func(context.Context) (*Outdated, error) {
-		for _, l := range list {
-			info, err := os.Stat(l.path)
-			if err != nil || !info.Mode().IsRegular() {
-				continue // it is being replaced, or gone: the job holds all that it had
-			}
-			now := stamp{written: info.ModTime(), bytes: info.Size()}
-			if now.written.Equal(l.seen.written) && now.bytes == l.seen.bytes || l.held.of(l.path) {
-				continue
-			}
-			return &Outdated{l.id, filepath.Base(l.path), at, now}, nil
-		}
-		return nil, nil //nolint:nilnil // none is no error
-	}, func(o *Outdated, err error) {
+	t := run(s, message.Message{}, func(context.Context) ([]looked, error) { return look(list), nil }, func(now []looked, err error) {
 		s.lookingAtFiles = false
-		if err == nil && o != nil && at.document == s.document {
-			told(*o)
+		if err != nil || at.document != s.document {
+			return
+		}
+		for _, l := range now {
+			src := s.sources[l.id]
+			switch {
+			case src == nil || src.path != l.path:
+			case l.held.sum == src.held.sum:
+				src.held = l.held // written anew or put back: it is not read again to know that
+			default:
+				told(Outdated{l.id, filepath.Base(l.path), at, l.held})
+				return
+			}
 		}
 	})
 	t.quiet = true
+}
+
+// looked is a picture's file with what it holds.
+type looked struct {
+	id job.ItemID
+	source
+}
+
+// look returns those files that are not as they were when they were read, or when somebody was
+// told of them last, up to the first that holds something else. Its sum is not asked for.
+func look(list []looked) (now []looked) {
+	for _, l := range list {
+		info, err := os.Stat(l.path)
+		if err != nil || !info.Mode().IsRegular() {
+			continue // it is being replaced, or gone: the job holds all that it had
+		}
+		is := stamp{written: info.ModTime(), bytes: info.Size()}
+		as := func(k stamp) bool { return is.written.Equal(k.written) && is.bytes == k.bytes }
+		if as(l.seen) || as(l.held) {
+			continue
+		}
+		same := l.held.of(l.path)
+		if same {
+			is.sum = l.held.sum
+		}
+		l.held = is
+		if now = append(now, l); !same {
+			break
+		}
+	}
+	return now
 }
 
 // Seen notes that somebody was told of a change: it is told again once there is another one.
@@ -158,6 +183,7 @@ func (s *Session) ReplacePicture(id job.ItemID, path string, done func(file stri
 		}
 		src.path, src.held, src.seen = path, from.held, stamp{}
 		src.bases = append(src.bases, made.Base)
+		delete(s.away, id)
 		if from.path == "" {
 			delete(s.sources, id)
 		}

@@ -14,21 +14,56 @@ const mostStrewn = 256
 // drawings whose edges alone are dithered 20 at least. In noise of two colours they are 16.
 const strewing = 12
 
-// isDithered reports whether many pixels are dots.
+// Where much of a picture is of one colour, its dots are few, but close together where they are: of squares with a side
+// of tile that are not of one colour, a share of 0.3 to 0.94 has a dot on every eighth pixel or more in pictures dithered
+// to two or three colours, of drawings that are dithered in places 0.23 at most, whose small lettering would suffer, of
+// text, line drawings, icons and screenshots 0.03, and of noise 0.05.
+const (
+	tile         = 8
+	strewnShare  = 0.28
+	fewestStrewn = 40
+)
+
+// isDithered reports whether many pixels are dots, of all or of those where anything is.
 func (p *picture) isDithered() bool {
 	if max(p.w, p.h) < 2*leastShown || p.hasMoreColours(mostStrewn) {
 		return false
 	}
-	dots := 0
-	for y := 1; y+1 < p.h; y++ {
-		up, row, down := p.row(y-1), p.row(y), p.row(y+1)
-		for x := 1; x+1 < p.w; x++ {
-			if isDot(row[x], [4]rgba{row[x-1], row[x+1], up[x], down[x]}) {
-				dots++
+	dots, busy, strewn := 0, 0, 0
+	for top := 0; top < p.h; top += tile {
+		for left := 0; left < p.w; left += tile {
+			n, flat := p.dotsIn(left, top)
+			dots += n
+			if !flat {
+				busy++
+			}
+			if n*tile >= tile*tile {
+				strewn++
 			}
 		}
 	}
-	return dots*strewing > len(p.pix)
+	return dots*strewing > len(p.pix) || strewn >= fewestStrewn && float64(strewn) > strewnShare*float64(busy)
+}
+
+// dotsIn counts the dots of a tile, and reports whether it is of one colour.
+func (p *picture) dotsIn(left, top int) (n int, flat bool) {
+	right, down := min(left+tile, p.w), min(top+tile, p.h)
+	first := p.pix[top*p.w+left]
+	flat = true
+	for y := top; y < down && flat; y++ {
+		for _, c := range p.row(y)[left:right] {
+			flat = flat && c == first
+		}
+	}
+	for y := max(top, 1); y < min(down, p.h-1); y++ {
+		up, row, below := p.row(y-1), p.row(y), p.row(y+1)
+		for x := max(left, 1); x < min(right, p.w-1); x++ {
+			if c := row[x]; c != row[x-1] && isDot(c, [4]rgba{row[x-1], row[x+1], up[x], below[x]}) {
+				n++
+			}
+		}
+	}
+	return n, flat
 }
 
 // isDot reports whether a pixel has clearly more of some channel than all that are beside it, or less.

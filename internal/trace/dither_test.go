@@ -7,6 +7,7 @@ import (
 	"image/color"
 	"image/draw"
 	"image/gif"
+	"math"
 	"slices"
 	"testing"
 
@@ -125,5 +126,32 @@ func TestTrace_TakesForDotsOnlyWhatIsStrewn(t *testing.T) {
 		if p.pic.isDithered() {
 			t.Errorf("%s counts as dithered", name)
 		}
+	}
+}
+
+// A photo made black and white by dots has most of them in few places, where all else is plain: what they show is there, in
+// few pieces.
+func TestTrace_TakesDotsForShadesWhereMuchIsPlain(t *testing.T) {
+	const side = 480
+	img := image.NewNRGBA(image.Rect(0, 0, side, side))
+	for y := range side {
+		for x := range side {
+			c := uint8(255)
+			switch d := math.Hypot(float64(x-240), float64(y-200)); {
+			case y > 360:
+				c = 0
+			case d < 130: // a ball
+				c = uint8(40 + 200*max(0, 130-math.Hypot(float64(x-200), float64(y-160)))/130)
+			}
+			img.Set(x, y, color.Gray{Y: c})
+		}
+	}
+	file := paletted(t, img, color.Palette{color.Black, color.White}, draw.FloydSteinberg)
+	res, err := Trace(context.Background(), bytes.NewReader(file), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := rings(res); n > 60 || len(res.Inks) < 4 || !warned(res, WarnDots) {
+		t.Errorf("%d rings of %d colours, %v", n, len(res.Inks), res.Warnings)
 	}
 }

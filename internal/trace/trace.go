@@ -272,16 +272,22 @@ type tracer struct {
 }
 
 func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) {
-	plain, dithered, err := whole.undithered(ctx)
+	flat, screened, err := whole.descreened(ctx)
 	if err != nil {
 		return nil, err
 	}
+	plain, dithered, err := flat.undithered(ctx)
+	if err != nil {
+		return nil, err
+	}
+	dithered = dithered || screened
 	pic, err := plain.resolved(ctx)
 	if err != nil {
 		return nil, err
 	}
 	t := &tracer{pic: pic, dithered: dithered, noisy: pic.isNoisy(), limit: limit}
-	if t.lit = t.noisy && !pic.isEven(); t.lit {
+	// The light of what is printed with screens is even.
+	if t.lit = t.noisy && !screened && !pic.isEven(); t.lit {
 		even, err := pic.evened(ctx)
 		if err != nil {
 			return nil, err

@@ -162,6 +162,8 @@ func TestGerman_WritesNumbersItsOwnWay(t *testing.T) {
 		{w.Length(0.02), "unter 0,1 mm"},
 		{w.Area(12345.6), "12.346 mm²"},
 		{w.Area(99.5), "99,5 mm²"},
+		{w.Area(99_949), "99.949 mm²"},
+		{w.Area(1_314_831), "13.148 cm²"},
 		{w.Size(90, 86.44), "90 × 86,4 mm"},
 		{w.Fine(0.45), "0,45 mm"},
 		{w.Number(-3.25), "−3,3"},

@@ -34,10 +34,14 @@ func (w *Words) Fine(v float64) string {
 	return w.quantity(v, 2, "mm")
 }
 
-// Area returns an area of v square millimetres: "5.8 mm²", "412 mm²", "0.64 in²". From 100 up a decimal says nothing.
+// Area returns an area of v square millimetres: "5.8 mm²", "412 mm²", "0.64 in²", from a tenth of a square metre up
+// "1315 cm²". From 100 up a decimal says nothing.
 func (w *Words) Area(v float64) string {
 	if w.units == job.Inches {
 		return w.quantity(v/(inchMM*inchMM), 2, "in²")
+	}
+	if v >= 99_950 { // nobody pictures a million of them, and there is no room for that
+		return w.quantity(v/100, 0, "cm²")
 	}
 	if v >= 99.95 {
 		return w.quantity(v, 0, "mm²")

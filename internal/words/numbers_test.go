@@ -23,7 +23,7 @@ func TestNumbers_HaveAtMostOneDecimal(t *testing.T) {
 		{MM2(99.96), "100 mm²"},
 		{MM2(4720.9), "4721 mm²"},
 		{MM2(12345.6), "12,346 mm²"},
-		{MM2(1234567), "1,234,567 mm²"},
+		{MM2(1234567), "12,346 cm²"},
 		{Length(math.NaN(), job.Millimetres), "? mm"},
 		{Size(90, 86.44), "90 × 86.4 mm"},
 		{Length(25.4, job.Inches), "1 in"},

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 	"abut/internal/drawer"
 	"abut/internal/fit"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/words"
 )
 
@@ -72,6 +74,10 @@ type Options struct {
 	// ClearanceMM is the gap between neighbours.
 	ClearanceMM float64
 
+	// Doing, where it is set, is told what is being done and how much of that, 0 where it is not
+	// known; from any goroutine.
+	Doing func(what message.Message, share float64)
+
 	// Folder is where the files go; empty: none are written. TestStrip has a test strip
 	// written beside it.
 	Folder    string
@@ -108,10 +114,12 @@ func Cut(ctx context.Context, source Source, o Options) (Result, error) {
 
 func (o Options) cut(ctx context.Context, source Source) (Result, error) {
 	return carryOut(ctx, o.Folder, o.WriteOptions, func() (made, error) {
+		o.doing("doing-read", "file", filepath.Base(source.Path))
 		drawn, err := follow(ctx, job.Job{}, source.open(o.Tracing), o.choose, o.size)
 		if err != nil {
 			return made{}, err
 		}
+		o.doing("doing-fit")
 		j, err := o.setUp(ctx, drawn)
 		if err != nil {
 			return made{}, err
@@ -131,6 +139,7 @@ func (o Options) finish(ctx context.Context, drawn, j job.Job) (made, error) {
 	}
 	var m made
 	if o.Folder == "" {
+		o.doing("doing-look")
 		if m.Result, err = look(ctx, &cache, drawn, j, p); err == nil && o.Layout.on() {
 			var d design
 			if d, err = designOf(ctx, &cache, j); err == nil {
@@ -139,6 +148,7 @@ func (o Options) finish(ctx context.Context, drawn, j job.Job) (made, error) {
 		}
 	} else {
 		var w WriteOptions
+		o.doing("doing-write")
 		if w, err = o.withOffcuts(); err == nil {
 			m, err = makeFiles(ctx, &cache, j, p, o.Folder, w)
 		}
@@ -364,9 +374,26 @@ func (o Options) mend(cache *fit.Cache) step {
 			j, err = job.SetNarrowest(j, o.NarrowestMM, j.Settings.SpeckMM)
 		}
 		if err == nil && o.Mend {
-			j, err = cache.MendAll(ctx, j, nil)
+			j, err = o.mendAll(ctx, cache, j)
 		}
 		return j, err
+	}
+}
+
+// mendAll mends all weak spots, and tells how far that has come.
+func (o Options) mendAll(ctx context.Context, cache *fit.Cache, j job.Job) (job.Job, error) {
+	if o.Doing == nil {
+		return cache.MendAll(ctx, j, nil)
+	}
+	mend := message.Message{ID: "ui-task-mend"}
+	o.Doing(mend, 0)
+	return cache.MendAll(ctx, j, func(share float64, _ job.Job) { o.Doing(mend, share) })
+}
+
+// doing tells what is being done.
+func (o Options) doing(id string, args ...string) {
+	if o.Doing != nil {
+		o.Doing(message.Of(id, args...), 0)
 	}
 }
 
@@ -394,7 +421,7 @@ func (o Options) draw(cache *fit.Cache) step {
 			return j, err
 		}
 		if j, err = job.DrawWithPen(j, layers); err == nil && o.Mend {
-			j, err = cache.MendAll(ctx, j, nil)
+			j, err = o.mendAll(ctx, cache, j)
 		}
 		return j, err
 	}

@@ -402,11 +402,7 @@ func (e *exportDialog) done(dir string, m *workshop.Manifest) {
 			if apart && x.file != "" {
 				continue
 			}
-			row.Add(dialogs.Button(say(x.id), func() {
-				if err := h.OpenFolder(filepath.Join(dir, x.file)); err != nil {
-					h.Trouble(err)
-				}
-			}))
+			row.Add(dialogs.Button(say(x.id), func() { h.show(filepath.Join(dir, x.file)) }))
 		}
 		e.Body.Add(row)
 	}

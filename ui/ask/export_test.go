@@ -1,6 +1,7 @@
 package ask
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -282,12 +283,34 @@ func TestExport_OfNothingSaysWhatToAdd(t *testing.T) {
 // The folder with a lesson's files can be looked at from where one is told of it.
 func TestHandout_ShowsItsFolder(t *testing.T) {
 	r := newRig(t, usual, theme.AlwaysLight)
-	opened := ""
+	opened, dir := "", t.TempDir()
 	r.OpenFolder = func(path string) error { opened = path; return nil }
-	r.handedOut("lesson")
+	r.handedOut(dir)
 	r.tap(say("ui-export-show"))
-	if opened != "lesson" {
+	if opened != dir {
 		t.Errorf("opened %q", opened)
+	}
+}
+
+// A folder that is gone by now, and a computer without a program that shows one, are no faults of
+// the program's that anybody should report.
+func TestHandout_SaysWhyItsFolderCannotBeShown(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	var told error
+	r.Trouble = func(err error) { told = err }
+	r.OpenFolder = func(string) error { return errors.New("no such program") }
+	dir := t.TempDir()
+	r.handedOut(dir)
+	r.tap(say("ui-export-show"))
+	if !workshop.Is(told, "show-failed") {
+		t.Errorf("told %v", told)
+	}
+	if err := os.Remove(dir); err != nil {
+		t.Fatal(err)
+	}
+	r.tap(say("ui-export-show"))
+	if !workshop.Is(told, "show-gone") {
+		t.Errorf("told %v", told)
 	}
 }
 

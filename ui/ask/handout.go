@@ -64,11 +64,7 @@ func (h *Host) handedOut(dir string) {
 	d.Body.Add(controls.NewPara(dir, controls.Quiet))
 	buttons := []*controls.Press{dialogs.Button(say("ui-ok"), d.Close)}
 	if h.OpenFolder != nil {
-		show := dialogs.Button(say("ui-export-show"), func() {
-			if err := h.OpenFolder(dir); err != nil {
-				h.Trouble(err)
-			}
-		})
+		show := dialogs.Button(say("ui-export-show"), func() { h.show(dir) })
 		buttons = append([]*controls.Press{show}, buttons...)
 	}
 	d.SetButtons(buttons...)

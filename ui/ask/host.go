@@ -3,12 +3,16 @@
 package ask
 
 import (
+	"os"
+
 	"fyne.io/fyne/v2"
 
 	"abut/internal/colour"
 	"abut/internal/job"
+	"abut/internal/message"
 	"abut/internal/session"
 	"abut/internal/words"
+	"abut/internal/workshop"
 	"abut/ui/command"
 	"abut/ui/dialogs"
 	"abut/ui/pick"
@@ -53,6 +57,16 @@ type Host struct {
 
 // say returns a sentence; pairs are its placeholders and what fills them.
 func say(id string, pairs ...any) string { return words.Say(id, pairs...) }
+
+// show shows a folder, or opens a file, in the desktop's own way, or says why that cannot be: it is
+// gone by now, or the desktop has nothing for it.
+func (h *Host) show(path string) {
+	if _, err := os.Stat(path); err != nil {
+		h.Trouble(&workshop.Error{Message: message.Of("show-gone", "path", path), Err: err})
+	} else if err := h.OpenFolder(path); err != nil {
+		h.Trouble(&workshop.Error{Message: message.Of("show-failed", "path", path, "detail", err.Error()), Err: err})
+	}
+}
 
 // words writes lengths and areas in the units of the document.
 func (h *Host) words() *words.Words { return words.Chosen().In(h.Session.Job().Settings.Units) }

@@ -7,11 +7,13 @@ import (
 	"abut/geometry"
 )
 
-// Zoom limits in pixels per millimetre: at the lower a metre fits the screen,
-// at the upper a tenth of a millimetre is a finger wide.
+// Zoom limits in pixels per millimetre: at the lower some metres fit the screen,
+// at the upper a tenth of a millimetre is a finger wide. What is larger is shown whole all the same,
+// down to leastScale.
 const (
-	minScale = 0.2
-	maxScale = 400
+	minScale   = 0.05
+	leastScale = 0.005
+	maxScale   = 400
 )
 
 // view says which part of the board is seen. Pixels are those of the screen.
@@ -42,7 +44,7 @@ func (v view) window() image.Rectangle {
 // where it is.
 func (v view) zoomed(p image.Point, factor float64) view {
 	at := v.mm(p)
-	v.scale = math.Min(math.Max(v.scale*factor, minScale), maxScale)
+	v.scale = math.Min(math.Max(v.scale*factor, math.Min(minScale, v.scale)), maxScale)
 	v.origin = image.Pt(int(math.Round(float64(p.X)-at.X*v.scale)), int(math.Round(float64(p.Y)-at.Y*v.scale)))
 	return v
 }
@@ -60,7 +62,7 @@ func (v view) showing(r geometry.Rect, room int) view {
 	}
 	w, h := math.Max(float64(v.size.X-2*room), 16), math.Max(float64(v.size.Y-2*room), 16)
 	s := math.Min(w/math.Max(r.Width(), 1e-3), h/math.Max(r.Height(), 1e-3))
-	v.scale = math.Min(math.Max(s, minScale), maxScale)
+	v.scale = math.Min(math.Max(s, leastScale), maxScale)
 	c := r.Centre()
 	v.origin = image.Pt(
 		int(math.Round(float64(v.size.X)/2-c.X*v.scale)),

@@ -16,6 +16,8 @@ type Entry struct {
 	// the entry, by so many rows.
 	OnMove func(rows int)
 	onKey  func(*fyne.KeyEvent)
+	// onTyped, where it is set, is told of each key that changes the text.
+	onTyped func()
 	// set is the text that was there before anything was typed, strokes how many
 	// keys have changed it since, before how many had changed what was there then.
 	set             string
@@ -58,6 +60,23 @@ func (e *Entry) count(key func()) {
 	key()
 	if e.Text != text {
 		e.strokes++
+		if e.onTyped != nil {
+			e.onTyped()
+		}
+	}
+}
+
+// Retype puts a text in that somebody typed before: it would be lost with the entry as if it had
+// just been typed.
+func (e *Entry) Retype(text string) {
+	e.strokes += max(len([]rune(text)), 2)
+	e.Entry.SetText(text)
+}
+
+// Typing has the entries beneath an object tell of each key that changes the text of one.
+func Typing(o fyne.CanvasObject, told func()) {
+	for _, e := range Entries(o) {
+		e.onTyped = told
 	}
 }
 

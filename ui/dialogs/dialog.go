@@ -28,6 +28,10 @@ type Desk struct {
 	work *Work
 	// Help shows what the guide says under a heading, nil where there is no guide.
 	Help func(heading string)
+	// OnTyped is told when something was typed in a dialog, or is gone with one; Again is asked for
+	// what was typed into one of that title before the program was killed. Both may be nil.
+	OnTyped func()
+	Again   func(title string) []string
 }
 
 // NewDesk returns the desk of a window. closed gives the keyboard's focus back
@@ -191,6 +195,7 @@ func (d *Dialog) Show(focus fyne.Focusable) {
 		}
 		d.leave() // it may lie further down
 		k.stack = append(k.stack, d)
+		d.retype()
 	}
 	d.showWork()
 	d.Fit()
@@ -220,6 +225,7 @@ func (d *Dialog) Fit() {
 	w := min(d.width, max(room.Width-32, 200))
 	d.holder.Objects = []fyne.CanvasObject{d.Body}
 	controls.Answer(d.content, d.key)
+	controls.Typing(d.Body, d.desk.typed)
 	controls.Wrap(d.content, w)
 	h := d.content.MinSize().Height
 	before := d.scroll
@@ -275,6 +281,7 @@ func down(in *fyne.Container, o fyne.CanvasObject) (y float32, is bool) {
 func (d *Dialog) Hide() {
 	d.leave()
 	d.pop.Hide()
+	d.desk.typed()
 }
 
 // Close takes the dialog away for good: what lay beneath it goes on, where the

@@ -1,9 +1,69 @@
 package dialogs
 
 import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+
 	"abut/internal/words"
 	"abut/ui/controls"
 )
+
+// Typed are the texts of the entries of a dialog into which something was typed; In is its title.
+type Typed struct {
+	In    string
+	Texts []string
+}
+
+// Typed returns what is typed in the dialogs that are open, where that is more than was there.
+func (k *Desk) Typed() (all []Typed) {
+	for _, d := range k.stack {
+		t := Typed{In: d.head.Text()}
+		strokes := 0
+		for _, e := range controls.Entries(d.Body) {
+			strokes += e.Strokes()
+			t.Texts = append(t.Texts, e.Text)
+		}
+		if strokes > 0 {
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+// typed tells that something was typed, or is gone.
+func (k *Desk) typed() {
+	if k.OnTyped != nil {
+		k.OnTyped()
+	}
+}
+
+// retype puts in what was typed into the dialog before the program was killed, and says so. Where
+// it has other entries by now it says what that was.
+func (d *Dialog) retype() {
+	if d.desk.Again == nil {
+		return
+	}
+	entries := controls.Entries(d.Body)
+	if len(entries) == 0 {
+		return
+	}
+	texts := d.desk.Again(d.head.Text())
+	if len(texts) == 0 {
+		return
+	}
+	said := words.Say("dialog-typed-again")
+	if len(texts) == len(entries) {
+		for i, e := range entries {
+			if e.Text != texts[i] {
+				e.Retype(texts[i])
+			}
+		}
+	} else {
+		said = words.Say("dialog-typed-was", "texts", strings.Join(texts, " · "))
+	}
+	d.Body.Objects = append([]fyne.CanvasObject{controls.NewPara(said, controls.Quiet)}, d.Body.Objects...)
+}
 
 // mayLose is how many keys' work is lost without a word: one that was hit by
 // mistake.

@@ -160,3 +160,53 @@ func TestDialog_LengthsAnswer(t *testing.T) {
 		t.Errorf("Escape: %q", answer)
 	}
 }
+
+// What was typed before a crash is there again where the same dialog is opened, as if it had just
+// been typed; one that has other entries by now says what it was.
+func TestDialog_HasWhatWasTypedBeforeACrash(t *testing.T) {
+	k, _, _ := newDesk(t)
+	told := 0
+	k.OnTyped = func() { told++ }
+	k.Again = func(title string) []string {
+		return map[string][]string{"Blank": {"Lighthouse mug", "12"}, "Press": {"180"}}[title]
+	}
+	open := func(title string) (d *Dialog, name, wide *controls.Entry) {
+		d = k.New(420, title)
+		name, wide = controls.NewEntry("Puffin"), controls.NewEntry("12")
+		d.Body.Add(container.NewVBox(name, wide))
+		d.SetButtons(Button("Cancel", d.Cancel), Button("Set", d.Close))
+		d.Show(name)
+		return d, name, wide
+	}
+	said := func(d *Dialog) string {
+		p, _ := d.Body.Objects[0].(*controls.Para)
+		if p == nil {
+			return ""
+		}
+		return p.Text()
+	}
+	d, name, wide := open("Blank")
+	if name.Text != "Lighthouse mug" || wide.Text != "12" || name.Strokes() <= mayLose || wide.Strokes() != 0 || said(d) != words.Say("dialog-typed-again") {
+		t.Errorf("%q and %q, %d keys, it says %q", name.Text, wide.Text, name.Strokes(), said(d))
+	}
+	if got := k.Typed(); len(got) != 1 || got[0].In != "Blank" || len(got[0].Texts) != 2 || got[0].Texts[0] != "Lighthouse mug" {
+		t.Errorf("typed is %+v", got)
+	}
+	told = 0
+	test.Type(wide, "5")
+	if told == 0 {
+		t.Error("a key is typed, and nobody is told")
+	}
+	told = 0
+	d.Close()
+	if told == 0 || len(k.Typed()) != 0 {
+		t.Errorf("closed: told %d times, typed is %+v", told, k.Typed())
+	}
+	if d, name, _ = open("Press"); name.Text != "Puffin" || said(d) != words.Say("dialog-typed-was", "texts", "180") {
+		t.Errorf("%q, it says %q", name.Text, said(d))
+	}
+	d.Close()
+	if d, name, _ = open("Other"); name.Text != "Puffin" || said(d) != "" || len(k.Typed()) != 0 {
+		t.Errorf("%q, it says %q, typed is %+v", name.Text, said(d), k.Typed())
+	}
+}

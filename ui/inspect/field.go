@@ -56,6 +56,16 @@ func (f *Field) show(v float64, u job.Units) {
 	}
 }
 
+// showNone shows that there is no value, unless one is being typed.
+func (f *Field) showNone(u job.Units) {
+	f.Units = u
+	if f.draft == nil && f.Text != "" {
+		f.setting = true
+		f.SetText("")
+		f.setting = false
+	}
+}
+
 func (f *Field) typed() {
 	if f.setting {
 		return

@@ -71,7 +71,11 @@ func (z *size) show(st session.State) {
 	z.unit.SetText(entry.UnitName(s.Units))
 	sized := st.Plan != nil && !st.Plan.Extent.Empty()
 	for f, v := range map[*Field]float64{z.width: extent(st, true), z.height: extent(st, false)} {
-		f.show(v, s.Units)
+		if sized {
+			f.show(v, s.Units)
+		} else {
+			f.showNone(s.Units) // nothing is 0 mm wide
+		}
 		enable(f, st.Opened && (sized || f.draft != nil))
 	}
 	text := say("ui-blank-none-yet")

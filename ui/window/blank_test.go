@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"abut/internal/fit"
+	"abut/internal/job"
 	"abut/ui/theme"
 )
 
@@ -35,5 +36,27 @@ func TestBlank_ChosenKeptAndFittedInto(t *testing.T) {
 	s.run("undo")
 	if s.session.Job().Settings.BlankShape != nil {
 		t.Error("undo leaves the blank")
+	}
+}
+
+// Where nothing is there to measure no size is shown: nothing is 0 mm wide.
+func TestSize_IsEmptyWhereThereIsNone(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	s.demo("pair")
+	if got := s.field("ui-details-width", 0).Text; got == "" {
+		t.Fatal("a picture has no width")
+	}
+	if err := s.session.UseEmpty(job.Blank{Name: "Mug", WidthMM: 200, HeightMM: 90}, nil); err != nil {
+		t.Fatal(err)
+	}
+	s.settle()
+	for _, id := range []string{"ui-details-width", "ui-details-height"} {
+		if f := s.field(id, 0); f.Text != "" || f.Drafting() {
+			t.Errorf("%s: %q, being typed: %v", say(id), f.Text, f.Drafting())
+		}
+	}
+	s.demo("pair")
+	if got := s.field("ui-details-width", 0).Text; got == "" {
+		t.Error("the next picture has no width")
 	}
 }

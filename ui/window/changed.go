@@ -40,12 +40,7 @@ func (w *Window) changed(c session.Change) {
 	if !dragging {
 		w.detail(c, before)
 	}
-	if c&session.WorkChanged != 0 {
-		w.showWork(w.session.Task(), st)
-	}
-	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
-		w.setTitle()
-	}
+	w.follow(c, st)
 	w.showWalk()
 	w.updateTools(st)
 	if !dragging {
@@ -53,6 +48,19 @@ func (w *Window) changed(c session.Change) {
 	}
 	if c&session.OpenedChanged != 0 && w.session.Opened() {
 		w.board.PaintFirst(w.win.Canvas())
+	}
+}
+
+// follow brings up to date what is said around the work.
+func (w *Window) follow(c session.Change, st session.State) {
+	if c&session.WorkChanged != 0 {
+		w.showWork(w.session.Task(), st)
+	}
+	if c&(session.OpenedChanged|session.SavedChanged) != 0 {
+		w.setTitle()
+	}
+	if c&session.PlanChanged != 0 {
+		w.notePlanned(st)
 	}
 }
 
@@ -117,6 +125,7 @@ func (w *Window) opened() {
 			}
 			w.session.ForgetTraced()
 			w.offerLost()
+			w.LookForChanges() // that of a job may have been drawn on since
 		})
 	} else {
 		w.panels.Hide()

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
@@ -21,7 +22,7 @@ func (w *Window) note(say func()) {
 	if say == nil && w.passing {
 		say, w.asked = w.asked, nil
 	}
-	w.noted, w.passing, w.about = say, false, 0
+	w.noted, w.passing, w.about, w.planned = say, false, 0, nil
 	if say == nil {
 		w.notice.Object.Hide()
 	} else {
@@ -89,22 +90,48 @@ func (w *Window) LookForChanges() {
 }
 
 // renewed returns what says, until something else is done, what became of a picture that was read
-// again. Whether to is no longer asked then.
+// again, and how many of the mends no longer apply once that is known. Whether to is no longer asked then.
 func (w *Window) renewed(id job.ItemID) func(file string, r job.Redrawn) {
 	return func(file string, r job.Redrawn) {
 		if w.passing || w.about == id {
 			w.note(nil)
 		}
 		w.asked = w.noted
-		w.note(func() {
-			answers := []*controls.Press{w.answer("", "ui-ok", "", func() {})}
-			if r.Changed+r.New+r.Gone > 0 {
-				answers = append([]*controls.Press{w.answer("undo", "ui-undo", "", w.commands.Bound("undo"))}, answers...)
+		before, _ := w.session.Plan()
+		told := func(lapsed int) {
+			w.note(func() {
+				answers := []*controls.Press{w.answer("", "ui-ok", "", func() {})}
+				if r.Changed+r.New+r.Gone > 0 {
+					answers = append([]*controls.Press{w.answer("undo", "ui-undo", "", w.commands.Bound("undo"))}, answers...)
+				}
+				w.notice.Show("ready", say("ui-renewed", "file", file, "what", renewedSaid(r, lapsed)), answers...)
+			})
+			w.passing = true
+		}
+		told(0)
+		w.planned = func(now *fit.Plan) {
+			if n := lapsed(now) - lapsed(before); n > 0 {
+				told(n)
 			}
-			w.notice.Show("ready", say("ui-renewed", "file", file, "what", renewedSaid(r)), answers...)
-		})
-		w.passing = true
+		}
 	}
+}
+
+// notePlanned says what was to be said once there is a plan.
+func (w *Window) notePlanned(st session.State) {
+	if w.planned != nil && st.Exact && !st.Making {
+		say := w.planned
+		w.planned = nil
+		say(st.Plan)
+	}
+}
+
+// lapsed counts the mends of a plan that no longer apply.
+func lapsed(p *fit.Plan) int {
+	if p == nil {
+		return 0
+	}
+	return p.Lapsed()
 }
 
 // noNotes takes the strip away with all that it would ask again: they were of another document.
@@ -114,12 +141,12 @@ func (w *Window) noNotes() {
 }
 
 // renewedSaid says what is another now.
-func renewedSaid(r job.Redrawn) string {
+func renewedSaid(r job.Redrawn, lapsed int) string {
 	var parts []string
 	for _, p := range []struct {
 		id string
 		n  int
-	}{{"ui-renewed-changed", r.Changed}, {"ui-renewed-new", r.New}, {"ui-renewed-gone", r.Gone}, {"ui-renewed-yours", r.Yours}} {
+	}{{"ui-renewed-changed", r.Changed}, {"ui-renewed-new", r.New}, {"ui-renewed-gone", r.Gone}, {"ui-renewed-yours", r.Yours}, {"ui-renewed-mends", lapsed}} {
 		if p.n > 0 {
 			parts = append(parts, say(p.id, "count", words.Count(p.n)))
 		}

@@ -125,3 +125,65 @@ func TestNotice_GoesWhenItIsOver(t *testing.T) {
 		t.Errorf("closed, and it says %q", got)
 	}
 }
+
+// Mends that were made for what another program has drawn otherwise are told with what was read.
+func TestNotice_TellsOfMendsThatNoLongerApply(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	path := filepath.Join(t.TempDir(), "Hairline.svg")
+	s.redrawn(path, hairline)
+	s.Open(path)
+	s.settle()
+	s.desk.Clear()
+	s.run("knock-all")
+	s.settle()
+	s.run("mend")
+	s.settle()
+	if p := s.planNow(); len(p.Mends) != 1 || p.Lapsed() != 0 {
+		t.Fatalf("mends: %+v", p.Mends)
+	}
+	s.redrawn(path, strings.Replace(hairline, `<rect x="10" y="10" width="30" height="0.5" fill="#2040c0"/>`, "", 1))
+	find(s.win.Content(), say("ui-renew-take")).Tapped(nil)
+	s.settle()
+	what := say("ui-renewed-gone", "count", words.Count(1)) + ", " + say("ui-renewed-mends", "count", words.Count(1))
+	if got := s.notice.Text(); got != say("ui-renewed", "file", "Hairline.svg", "what", what) {
+		t.Errorf("it says %q", got)
+	}
+	if !s.said(say("mends-lapsed.remedy")) {
+		t.Error("nothing says what that means")
+	}
+	s.run("undo")
+	s.settle()
+	if p := s.planNow(); s.notice.Text() != "" || p.Lapsed() != 0 {
+		t.Errorf("undone: it says %q, %d do not apply", s.notice.Text(), p.Lapsed())
+	}
+}
+
+// A job that was saved beside its picture knows it again, and tells what was drawn on it meanwhile.
+func TestNotice_OfAPictureThatWasChangedWhileItsJobWasClosed(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	dir := t.TempDir()
+	path, saved := filepath.Join(dir, "Buoy.svg"), filepath.Join(dir, "Buoy.abut")
+	s.redrawn(path, buoy)
+	s.Open(path)
+	s.settle()
+	s.desk.Clear()
+	s.session.Save(saved, false, func(err error) {
+		if err != nil {
+			t.Error(err)
+		}
+	})
+	s.settle()
+	s.run("close")
+	s.settle()
+	s.redrawn(path, strings.Replace(buoy, `width="60"`, `width="70"`, 1))
+	s.Open(saved)
+	s.settle()
+	if got := s.notice.Text(); got != say("ui-renew-changed", "file", "Buoy.svg") {
+		t.Fatalf("it says %q", got)
+	}
+	find(s.win.Content(), say("ui-renew-take")).Tapped(nil)
+	s.settle()
+	if got := s.notice.Text(); !strings.Contains(got, say("ui-renewed-changed", "count", words.Count(1))) {
+		t.Errorf("it says %q", got)
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"abut/assets"
+	"abut/internal/session"
 	"abut/ui/files"
 )
 
@@ -19,6 +20,18 @@ func (w *Window) openDemo(d assets.Demo) {
 
 func (w *Window) openDemoNow(d assets.Demo) {
 	w.session.OpenSVG(say("demo-"+d.ID), bytes.NewReader(d.SVG))
+}
+
+// keepTyped has what is typed in dialogs be kept with the work in case of a crash, and come back
+// where the dialog is opened again after one.
+func (w *Window) keepTyped() {
+	w.session.KeepTyped(func() (all []session.Typed) {
+		for _, t := range w.desk.Typed() {
+			all = append(all, session.Typed{In: t.In, Texts: t.Texts})
+		}
+		return all
+	})
+	w.desk.OnTyped, w.desk.Again = w.session.Typed, w.session.TakeTyped
 }
 
 // leaving does what makes the open document go away, after asking when that

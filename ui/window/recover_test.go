@@ -6,9 +6,13 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
+
+	"fyne.io/fyne/v2/test"
 
 	"abut/internal/abutfile"
 	"abut/internal/workshop"
+	"abut/ui/controls"
 	"abut/ui/theme"
 )
 
@@ -152,5 +156,46 @@ func TestRecover_IsOfferedWhereTheProgramBeginsWithAFile(t *testing.T) {
 	s.settle()
 	if list, _ := os.ReadDir(dir); len(list) > 0 || s.notice.Text() != "" {
 		t.Errorf("still kept: %v, and it says %q", list, s.notice.Text())
+	}
+}
+
+// Names that were typed, and were no part of the job yet, are there again after a crash.
+func TestRecover_HasWhatWasTypedInADialog(t *testing.T) {
+	s := newStage(t, usual, theme.AlwaysLight)
+	dir := t.TempDir()
+	s.session.KeepIn(dir)
+	s.demo("pair")
+	s.run("list")
+	s.settle()
+	entry := controls.Entries(s.desk.Top().Body)[0]
+	test.Type(entry, "Ada, Bea, Cleo")
+	parked := false
+	s.session.Park(func() { parked = true })
+	for !parked {
+		time.Sleep(time.Millisecond)
+		s.settle()
+	}
+	list, err := filepath.Glob(filepath.Join(dir, "*.abut"))
+	if err != nil || len(list) != 1 {
+		t.Fatalf("kept is %v", list)
+	}
+	b, err := os.ReadFile(list[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	s = newStage(t, usual, theme.AlwaysLight)
+	dir = t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "work-1-1.abut"), b, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s.session.KeepIn(dir)
+	s.session.FindLost(s.start.SetLost)
+	s.settle()
+	find(s.win.Content(), say("ui-lost-open")).Tapped(nil)
+	s.settle()
+	s.run("list")
+	s.settle()
+	if got := controls.Entries(s.desk.Top().Body)[0].Text; got != "Ada, Bea, Cleo" {
+		t.Errorf("the dialog has %q", got)
 	}
 }

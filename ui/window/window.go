@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
 	"abut/internal/words"
@@ -127,6 +128,8 @@ type Window struct {
 	notice       *verdict.Notice
 	noted, asked func()
 	passing      bool
+	// planned, where it is set, says more once the next plan is there.
+	planned func(*fit.Plan)
 	// about is the picture that is asked about, 0 for none.
 	about job.ItemID
 	// given: the window was opened with a file, and nobody was told yet of work that was left behind.
@@ -153,6 +156,7 @@ func New(win fyne.Window, o Options, ready func()) *Window {
 	w.session.OnArrived = w.arrived
 	w.session.OnTraced = func(id job.ItemID) { w.askTraced([]job.ItemID{id}, func() {}) }
 	w.session.KeepIn(o.State)
+	w.keepTyped()
 	w.session.KeepDrawerIn(o.Drawer)
 	w.session.Units = ask.UnitsOf(w.prefs)
 	w.add = &add.Host{
