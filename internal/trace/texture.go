@@ -16,8 +16,8 @@ const (
 	// most; of what is drawn with pencils hundreds.
 	mostCrumbs = 60
 	// ragged is the share of their bounding boxes that half of the crumbs fill at most where strokes and paper left them:
-	// with pencils and crayons it is 0.40 to 0.42. Of dots, checks, scales, mosaics, letters, charts and maps that are
-	// photographed it is 0.57 at least, as these are meant.
+	// with pencils and crayons it is 0.42 at most, of checks, scales, mosaics, letters, charts and most dots that are
+	// photographed 0.57 at least, as these are meant; rims that dots have in a photograph are ragged, too (0.46).
 	ragged = 0.5
 	// mostPressed is how far two shades of one pencil look from each other, ΔE 2000, at most; leastTouching regions of
 	// theirs touch, of which one is so small that smallPatch of its size fill the picture.

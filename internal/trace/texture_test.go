@@ -104,7 +104,7 @@ func TestTrace_KeepsDotsThatWerePainted(t *testing.T) {
 	}
 }
 
-// Photographed dots and letters that look nearly like what they lie on are no crumbs that pencils left.
+// Photographed dots that look nearly like what they lie on are no crumbs that pencils left.
 func TestTrace_KeepsSmallThingsThatArePhotographed(t *testing.T) {
 	img := image.NewNRGBA(image.Rect(0, 0, 600, 600))
 	for y := range 600 {
