@@ -83,7 +83,9 @@ func (p *picture) descreened(ctx context.Context) (q *picture, was bool, err err
 		if !s.mayHaveDots() {
 			continue
 		}
-		s.part(p)
+		if err := s.part(ctx, p); err != nil {
+			return nil, false, err
+		}
 		if s.findDots() {
 			found = append(found, s)
 		}
@@ -146,13 +148,16 @@ func (p *picture) commonest() rgba {
 }
 
 // part finds the spots: ink is joined where it touches along a side, paper too.
-func (s *screen) part(p *picture) {
+func (s *screen) part(ctx context.Context, p *picture) error {
 	s.of = make([]int32, len(s.ink))
 	for i := range s.of {
 		s.of[i] = -1
 	}
 	var stack []int32
 	for i := range s.ink {
+		if i%s.w == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		if s.of[i] >= 0 {
 			continue
 		}
@@ -170,6 +175,7 @@ func (s *screen) part(p *picture) {
 		t.y /= float64(t.n)
 		s.spots = append(s.spots, t)
 	}
+	return nil
 }
 
 func (s *spot) add(x, y int, c rgba) {
