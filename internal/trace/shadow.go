@@ -50,7 +50,7 @@ const (
 	leastPaper, leastShade = 0.25, 0.03
 	// toneStrays is by how much the share of a colour in a shadow is another than in the light: a shadow
 	// that only the sky lights is bluer.
-	toneStrays = 0.025
+	toneStrays = 0.015
 	// seenShade is a shadow that is seen, and darkestShade one that hides what is drawn.
 	seenShade, darkestShade = 0.08, 1.2
 	// onPaper is how much it weighs that paper is paper.

@@ -117,7 +117,7 @@ func TestTrace_KeepsSmallThingsThatArePhotographed(t *testing.T) {
 		}
 	}
 	lamp := func(x, _ float64) [3]float64 { return [3]float64{0.98 - 0.1*x, 0.97 - 0.1*x, 0.95 - 0.1*x} }
-	res, err := Trace(context.Background(), bytes.NewReader(asJPEG(t, photographed(img, lamp), 85)), Options{})
+	res, err := Trace(context.Background(), bytes.NewReader(asJPEG(t, photographed(img, lamp), 85)), Options{Tracing: job.Tracing{KeepGround: true}})
 	if err != nil {
 		t.Fatal(err)
 	}
