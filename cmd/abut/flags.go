@@ -106,14 +106,15 @@ func (f artFlags) tracing() job.Tracing { return f.pixelFlags.tracing(f.TraceCol
 // pixelFlags are choices about a picture of pixels.
 type pixelFlags struct {
 	Detail     string `enum:"least,less,usual,more,most" default:"usual" placeholder:"least|less|usual|more|most" help:"cli-help-trace-detail"`
-	BareGround bool   `help:"cli-help-trace-bare-ground"`
+	BareGround bool   `xor:"ground" help:"cli-help-trace-bare-ground"`
+	KeepGround bool   `xor:"ground" help:"cli-help-trace-keep-ground"`
 	Straighten bool   `help:"cli-help-trace-straighten"`
 	Beneath    bool   `help:"cli-help-trace-beneath"`
 }
 
 func (f pixelFlags) tracing(colours count) job.Tracing {
 	detail := map[string]int{"least": -2, "less": -1, "more": 1, "most": 2}[f.Detail]
-	return job.Tracing{Colours: int(colours), Detail: detail, BareGround: f.BareGround, Sheet: f.Straighten, Beneath: f.Beneath}
+	return job.Tracing{Colours: int(colours), Detail: detail, BareGround: f.BareGround, KeepGround: f.KeepGround, Sheet: f.Straighten, Beneath: f.Beneath}
 }
 
 // gradientsFlag is how many bands a gradient becomes, 0 as many as it has flat

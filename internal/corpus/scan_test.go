@@ -54,7 +54,7 @@ func TestTrace_BringsScansOfDrawingsBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		res, err := trace.Trace(context.Background(), bytes.NewReader(file), trace.Options{Tracing: job.Tracing{Sheet: true}})
+		res, err := trace.Trace(context.Background(), bytes.NewReader(file), trace.Options{Tracing: job.Tracing{Sheet: true, KeepGround: true}})
 		if err != nil {
 			t.Errorf("seed %d, %s: %v", s, filepath.Base(name), err)
 			continue

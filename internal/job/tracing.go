@@ -15,8 +15,10 @@ type Tracing struct {
 	// Detail is how small what is kept may be: 0 usual, each step above it keeps what
 	// is four times smaller, each step below drops it.
 	Detail int `json:",omitempty"`
-	// BareGround leaves the ground bare, Bare these colours; Joined count as others.
+	// BareGround leaves the ground bare, as that of a photographed drawing is where it is
+	// white paper, unless KeepGround says not to. Bare are colours left bare; Joined count as others.
 	BareGround bool         `json:",omitempty"`
+	KeepGround bool         `json:",omitempty"`
 	Bare       []colour.RGB `json:",omitempty"`
 	Joined     []Joined     `json:",omitempty"`
 	// Sheets are the only colours that there may be, those of one's own sheets; empty

@@ -56,12 +56,13 @@ func (t *tracer) choose(ctx context.Context) error {
 func (t *tracer) tell(count []int) {
 	ground := t.groundInk()
 	for k, n := range count {
-		if n > 0 && k != bare {
-			t.found = append(t.found, Ink{
-				Colour: t.inks[k].c.onWhite(), Share: float64(n) / float64(len(t.labels)), Ground: k == ground,
-				Bare: t.opt.BareGround && k == ground || slices.Contains(t.opt.Bare, t.inks[k].c.onWhite()),
-			})
+		if n == 0 || k == bare {
+			continue
 		}
+		ink := Ink{Colour: t.inks[k].c.onWhite(), Share: float64(n) / float64(len(t.labels)), Ground: k == ground}
+		ink.Paper = ink.Ground && t.scanned && ink.Colour.DeltaE(colour.RGB{R: 255, G: 255, B: 255}) <= job.BareDeltaE
+		ink.Bare = ink.Ground && t.opt.BareGround || ink.Paper && !t.opt.KeepGround || slices.Contains(t.opt.Bare, ink.Colour)
+		t.found = append(t.found, ink)
 	}
 	slices.SortStableFunc(t.found, func(a, b Ink) int { return cmp.Compare(b.Share, a.Share) })
 }

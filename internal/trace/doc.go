@@ -41,6 +41,6 @@
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
 // Its files in the order of reading: errors, picture, exif, profile, read, blend, light, palette,
-// resolution, shadow, even, dither, screen, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
+// resolution, shadow, even, dither, sums, screen, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
 // network, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
 package trace

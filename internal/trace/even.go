@@ -3,6 +3,8 @@ package trace
 import (
 	"context"
 	"math"
+
+	"abut/geometry/parallel"
 )
 
 const (
@@ -42,7 +44,7 @@ func (p *picture) evened(ctx context.Context) (*picture, error) {
 			return nil, err
 		}
 	}
-	return smooth.under(on), nil
+	return smooth.under(ctx, on)
 }
 
 // lighting finds the light on a picture without grain: a surface of the second degree through the
@@ -84,18 +86,24 @@ func (p *picture) lighting(ctx context.Context) (lamp, error) {
 }
 
 // under returns the picture as it is under even light.
-func (p *picture) under(on lamp) *picture {
+func (p *picture) under(ctx context.Context, on lamp) (*picture, error) {
 	q := newPicture(p.w, p.h)
-	for y := range p.h {
-		for x := range p.w {
-			c := p.pix[y*p.w+x]
-			for k, v := range on((float64(x)+0.5)/float64(p.w), (float64(y)+0.5)/float64(p.h)) {
-				c[k] = uint8(math.Min(float64(c[3]), math.Round(float64(c[k])*255/math.Exp(v))))
+	err := parallel.Ranges(ctx, p.h, 16, func(_, lo, hi int) error {
+		for y := lo; y < hi; y++ {
+			if err := ctx.Err(); err != nil {
+				return err
 			}
-			q.pix[y*p.w+x] = c
+			for x := range p.w {
+				c := p.pix[y*p.w+x]
+				for k, v := range on((float64(x)+0.5)/float64(p.w), (float64(y)+0.5)/float64(p.h)) {
+					c[k] = uint8(math.Min(float64(c[3]), math.Round(float64(c[k])*255/math.Exp(v))))
+				}
+				q.pix[y*p.w+x] = c
+			}
 		}
-	}
-	return q
+		return nil
+	})
+	return q, err
 }
 
 // tint returns how far a colour, as logarithms, is from a grey.

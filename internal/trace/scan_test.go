@@ -48,7 +48,7 @@ func TestTrace_BringsScansBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		res, err := p.Trace(context.Background(), Options{Tracing: job.Tracing{Sheet: true}})
+		res, err := p.Trace(context.Background(), Options{Tracing: job.Tracing{Sheet: true, KeepGround: true}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -89,5 +89,31 @@ func TestTrace_TakesNoDrawingForAScan(t *testing.T) {
 	res, err := p.Trace(context.Background(), Options{})
 	if err != nil || res.Sheet != nil || p.found[asked{}].scanned {
 		t.Errorf("a sheet %+v, %v", res.Sheet, err)
+	}
+}
+
+// The white paper of a scan is left bare, so that the size is that of the drawing; it can be kept.
+func TestTrace_LeavesPaperBare(t *testing.T) {
+	file, err := oracle.Scan(lighthouse(400), 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, keep := range []bool{false, true} {
+		res, err := Trace(context.Background(), bytes.NewReader(file), Options{Tracing: job.Tracing{Sheet: true, KeepGround: keep}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, k := range res.Inks {
+			if k.Ground && (!k.Paper || k.Bare == keep) {
+				t.Errorf("kept %v: the ground is %+v", keep, k)
+			}
+		}
+		white := false
+		for _, l := range res.Layers {
+			white = white || l.Colour.DeltaE(rgba{255, 255, 255, 255}.onWhite()) <= job.BareDeltaE
+		}
+		if white != keep {
+			t.Errorf("kept %v: a white layer %v", keep, white)
+		}
 	}
 }

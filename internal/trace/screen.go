@@ -83,13 +83,27 @@ func (p *picture) descreened(ctx context.Context) (q *picture, was bool, err err
 		if !s.mayHaveDots() {
 			continue
 		}
-		s.part(p)
+		if err := s.part(ctx, p); err != nil {
+			return nil, false, err
+		}
 		if s.findDots() {
 			found = append(found, s)
 		}
 	}
 	if len(found) == 0 {
 		return p, false, nil
+	}
+	// What is left of a screen are tints, which need fewer pixels than dots; but they must be told.
+	factor := math.Sqrt(float64(len(p.pix)) / mostGrainy)
+	for _, s := range found {
+		factor = math.Min(factor, s.pitch/(2*leastPitch))
+	}
+	if factor > 1 {
+		small, err := p.reduced(ctx, factor)
+		if err != nil {
+			return nil, false, err
+		}
+		return small.descreened(ctx)
 	}
 	if q, err = p.tinted(ctx, paper, found); err != nil {
 		return nil, false, err
@@ -146,13 +160,16 @@ func (p *picture) commonest() rgba {
 }
 
 // part finds the spots: ink is joined where it touches along a side, paper too.
-func (s *screen) part(p *picture) {
+func (s *screen) part(ctx context.Context, p *picture) error {
 	s.of = make([]int32, len(s.ink))
 	for i := range s.of {
 		s.of[i] = -1
 	}
 	var stack []int32
 	for i := range s.ink {
+		if i%s.w == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		if s.of[i] >= 0 {
 			continue
 		}
@@ -170,6 +187,7 @@ func (s *screen) part(p *picture) {
 		t.y /= float64(t.n)
 		s.spots = append(s.spots, t)
 	}
+	return nil
 }
 
 func (s *spot) add(x, y int, c rgba) {
@@ -244,7 +262,7 @@ func (s *screen) likeADot(p *picture) func(i int) bool {
 		core[i] = !core[i]
 	}
 	broad := grown(core, s.w, half+1)
-	ofDots, ofInk := p.table(dots), p.table(ink)
+	ofDots, ofInk := p.table(dots, false), p.table(ink, false)
 	far, near := int(4*s.pitch), int(1.5*s.pitch)
 	return func(i int) bool {
 		if broad[i] {
@@ -257,7 +275,7 @@ func (s *screen) likeADot(p *picture) func(i int) bool {
 		}
 		t := &s.spots[s.of[i]]
 		return float64(t.size()) <= 8*s.pitch || apart(p.pix[i], t.mean()) > likeDots ||
-			5*ofInk.in(x-near, y-near, x+near+1, y+near+1)[4] >= int64(2*(2*near+1)*(2*near+1))
+			5*int(ofInk.in(x-near, y-near, x+near+1, y+near+1)[4]) >= 2*(2*near+1)*(2*near+1)
 	}
 }
 
@@ -457,7 +475,7 @@ func grown(marked []bool, w, reach int) []bool {
 // line, no colour where there are none. With sharp it is that quarter of the square whose pixels are
 // most alike: M. Kuwahara et al., "Processing of RI-angiocardiographic images", 1976.
 func (p *picture) means(ctx context.Context, is []uint8, reach int, sharp bool) ([]rgba, error) {
-	t := p.table(is)
+	t := p.table(is, sharp)
 	out := make([]rgba, len(p.pix))
 	err := parallel.Ranges(ctx, p.h, 64, func(_, lo, hi int) error {
 		for y := lo; y < hi; y++ {
@@ -473,73 +491,4 @@ func (p *picture) means(ctx context.Context, is []uint8, reach int, sharp bool) 
 		return nil
 	})
 	return out, err
-}
-
-// table holds sums over all that is dotted above and to the left of each place: of the channels,
-// how many there are, and of the squares.
-type table struct {
-	w, h int
-	sums []tally
-}
-
-type tally [6]int64
-
-func (s tally) mean() (c rgba) {
-	for k := range c {
-		c[k] = uint8((s[k] + s[4]/2) / max(s[4], 1))
-	}
-	return c
-}
-
-func (p *picture) table(is []uint8) *table {
-	t := &table{p.w, p.h, make([]tally, (p.w+1)*(p.h+1))}
-	for y := range p.h {
-		var row tally
-		for x := range p.w {
-			if i := y*p.w + x; is[i] == dotted {
-				for k, v := range p.pix[i] {
-					row[k] += int64(v)
-					row[5] += int64(v) * int64(v)
-				}
-				row[4]++
-			}
-			up, at := &t.sums[y*(p.w+1)+x+1], &t.sums[(y+1)*(p.w+1)+x+1]
-			for k := range row {
-				at[k] = up[k] + row[k]
-			}
-		}
-	}
-	return t
-}
-
-// in returns the sums over a rectangle.
-func (t *table) in(l, top, r, b int) (sum tally) {
-	l, top, r, b = max(l, 0), max(top, 0), min(r, t.w), min(b, t.h)
-	w := t.w + 1
-	for k := range sum {
-		sum[k] = t.sums[b*w+r][k] - t.sums[top*w+r][k] - t.sums[b*w+l][k] + t.sums[top*w+l][k]
-	}
-	return sum
-}
-
-func (t *table) mean(x, y, reach int, sharp bool) rgba {
-	sum := t.in(x-reach, y-reach, x+reach+1, y+reach+1)
-	if sharp {
-		least := math.Inf(1)
-		for _, d := range [4][2]int{{-reach, -reach}, {0, -reach}, {-reach, 0}, {0, 0}} {
-			s := t.in(x+d[0], y+d[1], x+d[0]+reach+1, y+d[1]+reach+1)
-			if s[4] == 0 {
-				continue
-			}
-			n := float64(s[4])
-			v := float64(s[5]) / n
-			for k := range 4 {
-				v -= float64(s[k]) / n * (float64(s[k]) / n)
-			}
-			if v < least {
-				least, sum = v, s
-			}
-		}
-	}
-	return sum.mean()
 }

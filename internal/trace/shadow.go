@@ -50,9 +50,10 @@ const (
 	leastPaper, leastShade = 0.25, 0.03
 	// toneStrays is by how much the share of a colour in a shadow is another than in the light: a shadow
 	// that only the sky lights is bluer.
-	toneStrays = 0.025
-	// seenShade is a shadow that is seen, and darkestShade one that hides what is drawn.
-	seenShade, darkestShade = 0.08, 1.2
+	toneStrays = 0.015
+	// seenShade is a shadow that is seen, clearShade one that is darker than pale greys that are drawn, of which
+	// edges may be as soft, and darkestShade one that hides what is drawn.
+	seenShade, clearShade, darkestShade = 0.08, 0.14, 1.2
 	// onPaper is how much it weighs that paper is paper.
 	onPaper = 0.1
 	// paperStrays is by how much paper differs from one place to another once the light is even.
@@ -81,21 +82,25 @@ func (p *picture) shadow(ctx context.Context, surface lamp) (*field, error) {
 	}
 	sheets := f.sheets()
 	paper := slices.Concat(sheets...)
-	if share < leastPaper || !f.isShade(paper) || strays(sheets, even) < leastShade*float64(len(even)) {
+	if share < leastPaper || !f.isShade(paper) || float64(shaded(sheets, even)) < leastShade*float64(len(even)) {
 		return nil, nil
 	}
 	return f, f.colour(ctx, paper)
 }
 
-// strays counts the places of paper that are not as bright as most of what hangs together with them.
-func strays(sheets [][]int, even []float64) (n float64) {
+// shaded counts the places of paper that are darker than most of what hangs together with them.
+func shaded(sheets [][]int, even []float64) (n int) {
 	for _, sheet := range sheets {
 		of := make([]float64, len(sheet))
 		for j, i := range sheet {
 			of[j] = even[i]
 		}
-		_, share := paperIn(of)
-		n += (1 - share) * float64(len(sheet))
+		at, _ := paperIn(of)
+		for _, v := range of {
+			if v < at-clearShade {
+				n++
+			}
+		}
 	}
 	return n
 }

@@ -15,6 +15,10 @@ const (
 	// mostCrumbs are in a picture that is not hatched. Of 25 drawings as JPEG and 18 photographed ones there are 27 at
 	// most; of what is drawn with pencils hundreds.
 	mostCrumbs = 60
+	// ragged is the share of their bounding boxes that half of the crumbs fill at most where strokes and paper left them:
+	// with pencils and crayons it is 0.42 at most, of checks, scales, mosaics, letters, charts and most dots that are
+	// photographed 0.57 at least, as these are meant; rims that dots have in a photograph are ragged, too (0.46).
+	ragged = 0.5
 	// mostPressed is how far two shades of one pencil look from each other, ΔE 2000, at most; leastTouching regions of
 	// theirs touch, of which one is so small that smallPatch of its size fill the picture.
 	mostPressed, leastTouching, smallPatch = 16.0, 6, 400
@@ -54,19 +58,36 @@ func (t *tracer) unhatched(ctx context.Context, whole *picture) (*tracer, error)
 	return t, t.blendShades(ctx)
 }
 
-// isHatched reports whether there are many crumbs that differ little from what is around them.
+// isHatched reports whether there are many crumbs that differ little from what is around them, most of them ragged.
 func (t *tracer) isHatched(ctx context.Context) (bool, error) {
 	if err := t.regions(ctx); err != nil {
 		return false, err
 	}
-	n := 0
+	n, torn := 0, 0
 	for _, pixels := range t.smaller(len(t.labels) / crumb) {
+		if len(pixels) < leastCrumb {
+			continue
+		}
 		own := t.labels[pixels[0]]
-		if best := t.longestBorder(pixels); len(pixels) >= leastCrumb && best != own && t.inks[own].lab.DeltaE(t.inks[best].lab) < alikeBy {
+		if best := t.longestBorder(pixels); best != own && t.inks[own].lab.DeltaE(t.inks[best].lab) < alikeBy {
 			n++
+			if float64(len(pixels)) < ragged*float64(t.boxArea(pixels)) {
+				torn++
+			}
 		}
 	}
-	return n > mostCrumbs, nil
+	return n > mostCrumbs && 2*torn > n, nil
+}
+
+// boxArea returns how many pixels the bounding box of some has.
+func (t *tracer) boxArea(pixels []int32) int {
+	w := t.pic.w
+	left, right := w, 0
+	for _, i := range pixels {
+		left, right = min(left, int(i)%w), max(right, int(i)%w)
+	}
+	top, bottom := int(pixels[0])/w, int(pixels[len(pixels)-1])/w // they are in the order of reading
+	return (right - left + 1) * (bottom - top + 1)
 }
 
 // onPaper reports whether what is drawn lies on white or cream.

@@ -103,3 +103,29 @@ func TestTrace_KeepsDotsThatWerePainted(t *testing.T) {
 		t.Errorf("%d pieces, %d dots were painted on one ground", n, 15*15)
 	}
 }
+
+// Photographed dots that look nearly like what they lie on are no crumbs that pencils left.
+func TestTrace_KeepsSmallThingsThatArePhotographed(t *testing.T) {
+	img := image.NewNRGBA(image.Rect(0, 0, 600, 600))
+	for y := range 600 {
+		for x := range 600 {
+			c := color.NRGBA{240, 190, 200, 255}
+			if math.Hypot(float64(x%24)-12, float64(y%24)-12) < 7 {
+				c = color.NRGBA{253, 250, 250, 255}
+			}
+			img.SetNRGBA(x, y, c)
+		}
+	}
+	lamp := func(x, _ float64) [3]float64 { return [3]float64{0.98 - 0.1*x, 0.97 - 0.1*x, 0.95 - 0.1*x} }
+	res, err := Trace(context.Background(), bytes.NewReader(asJPEG(t, photographed(img, lamp), 85)), Options{Tracing: job.Tracing{KeepGround: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, l := range res.Layers {
+		n += len(job.Shapes(l.Content))
+	}
+	if n < 25*25 || warned(res, WarnHatched) {
+		t.Errorf("%d pieces, %d dots were printed, taken for strokes: %v", n, 25*25, warned(res, WarnHatched))
+	}
+}

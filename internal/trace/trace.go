@@ -37,6 +37,8 @@ type Ink struct {
 	// Bare: nothing is cut of it. Joined: it counts as To, another ink.
 	Bare, Joined bool
 	To           colour.RGB
+	// Paper: it is the white paper of a scan or a photograph, which is left bare unless it is to be kept.
+	Paper bool
 	// Cut is the colour that its layer gets: its own, To's, or that of a sheet.
 	Cut colour.RGB
 }

@@ -120,7 +120,7 @@ func (s *traceDialog) bare() {
 // leaveGround leaves the ground bare, or has it cut however it came to be bare.
 func (s *traceDialog) leaveGround(on bool) {
 	s.ask(func(how *job.Tracing) {
-		if how.BareGround = on; !on {
+		if how.BareGround, how.KeepGround = on, !on; !on {
 			if g := s.groundInk(); g != nil {
 				forget(how, g.Colour)
 			}
@@ -143,7 +143,7 @@ func (s *traceDialog) apart(c colour.RGB) {
 	s.ask(func(how *job.Tracing) {
 		forget(how, c)
 		if ground != nil && ground.Colour == c {
-			how.BareGround = false
+			how.BareGround, how.KeepGround = false, true
 		}
 	})
 }

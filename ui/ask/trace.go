@@ -322,7 +322,7 @@ func (s *traceDialog) showOptions() {
 	how := s.t.Wanted()
 	s.detail.Choose(max(0, min(2, how.Detail+1)))
 	g := s.groundInk()
-	s.ground.SetChecked(how.BareGround || g != nil && slices.Contains(how.Bare, g.Colour))
+	s.ground.SetChecked(how.BareGround || g != nil && (g.Paper && !how.KeepGround || slices.Contains(how.Bare, g.Colour)))
 	s.mine.SetChecked(len(how.Sheets) > 0)
 	s.beneath.SetChecked(how.Beneath)
 	s.sheet.SetChecked(how.Sheet)
