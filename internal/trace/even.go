@@ -87,7 +87,7 @@ func (p *picture) lighting(ctx context.Context) (lamp, error) {
 
 // under returns the picture as it is under even light.
 func (p *picture) under(ctx context.Context, on lamp) (*picture, error) {
-	q := newPicture(p.w, p.h)
+	q := p.blank()
 	err := parallel.Ranges(ctx, p.h, 16, func(_, lo, hi int) error {
 		for y := lo; y < hi; y++ {
 			if err := ctx.Err(); err != nil {

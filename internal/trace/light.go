@@ -61,7 +61,7 @@ func (p *picture) smoothed(ctx context.Context) (*picture, error) {
 	// What is within some three deviations of both is alike.
 	within := int(math.Max(14, math.Min(40, 4.5*p.grain())))
 	for range rounds {
-		q := newPicture(p.w, p.h)
+		q := p.blank()
 		err := parallel.Ranges(ctx, p.h, 16, func(_, lo, hi int) error {
 			for y := lo; y < hi; y++ {
 				if err := ctx.Err(); err != nil {

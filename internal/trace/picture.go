@@ -21,6 +21,13 @@ type picture struct {
 
 func newPicture(w, h int) *picture { return &picture{w: w, h: h, pix: make([]rgba, w*h)} }
 
+// blank returns a picture as large and from the same file, with nothing on it.
+func (p *picture) blank() *picture {
+	q := newPicture(p.w, p.h)
+	q.several, q.profiled = p.several, p.profiled
+	return q
+}
+
 func pictureOf(img image.Image) *picture {
 	b := img.Bounds()
 	p := newPicture(b.Dx(), b.Dy())

@@ -30,7 +30,8 @@ type link struct {
 }
 
 const (
-	// mostPlaces is how many places of a field there are along the longer side.
+	// mostPlaces is how many places of a field there are along the longer side: with 128 narrow paper between
+	// strokes had none, and the shadow stayed there.
 	mostPlaces = 192
 	// sharpStep is by how much the logarithm of brightness changes from a pixel to the next but one
 	// at an edge of something drawn; the edge of a hand's shadow is ten times as broad.
@@ -48,9 +49,9 @@ const (
 	// leastPaper is the share of a picture that is paper, and leastShade that which a shadow makes
 	// another ink.
 	leastPaper, leastShade = 0.25, 0.03
-	// toneStrays is by how much the share of a colour in a shadow is another than in the light: a shadow
-	// that only the sky lights is bluer.
-	toneStrays = 0.015
+	// toneOfShade is by how much the share of a colour in a shadow is another than in the light, at most: a
+	// shadow that only the sky lights is bluer, and a wash of paint is of its own colour.
+	toneOfShade = 0.015
 	// seenShade is a shadow that is seen, clearShade one that is darker than pale greys that are drawn, of which
 	// edges may be as soft, and darkestShade one that hides what is drawn.
 	seenShade, clearShade, darkestShade = 0.08, 0.14, 1.2
@@ -254,19 +255,25 @@ func (f *field) isShade(paper []int) bool {
 	if most-least > darkestShade {
 		return false
 	}
-	red, blue := 0.0, 0.0
+	half := (least + most) / 2
+	var n, red, blue [2]float64 // in the light, and in the shade
 	for _, i := range paper {
-		r, b := f.at[i].tones()
-		red, blue = red+r/float64(len(paper)), blue+b/float64(len(paper))
-	}
-	strays := 0
-	for _, i := range paper {
-		if r, b := f.at[i].tones(); math.Abs(r-red) > toneStrays || math.Abs(b-blue) > toneStrays {
-			strays++
+		k := 0
+		if f.light[i] <= half {
+			k = 1
 		}
+		r, b := f.at[i].tones()
+		n[k], red[k], blue[k] = n[k]+1, red[k]+r, blue[k]+b
 	}
-	return 10*strays < len(paper) && math.Max(math.Abs(red-1.0/3), math.Abs(blue-1.0/3)) < whiteInLight &&
-		f.comesIn(func(i int) bool { return f.light[i] < most-seenShade }) && f.comesIn(func(i int) bool { return f.light[i] > (least+most)/2 })
+	if min(n[0], n[1]) == 0 {
+		return false
+	}
+	for k := range n {
+		red[k], blue[k] = red[k]/n[k], blue[k]/n[k]
+	}
+	return math.Max(math.Abs(red[0]-red[1]), math.Abs(blue[0]-blue[1])) < toneOfShade &&
+		math.Max(math.Abs(red[0]-1.0/3), math.Abs(blue[0]-1.0/3)) < whiteInLight &&
+		f.comesIn(func(i int) bool { return f.light[i] < most-seenShade }) && f.comesIn(func(i int) bool { return f.light[i] > half })
 }
 
 // tones returns which share of its brightness is red, and which blue.
@@ -318,7 +325,6 @@ func (f *field) sheets() (out [][]int) {
 // comesIn reports whether all such places but a fiftieth of the picture hang together, over others
 // of them, with its edge.
 func (f *field) comesIn(such func(i int) bool) bool {
-	const around = 4
 	within, seen := 0, make([]bool, len(f.light))
 	var queue []int
 	for i := range f.light {
@@ -335,7 +341,7 @@ func (f *field) comesIn(such func(i int) bool) bool {
 		queue = queue[:len(queue)-1]
 		within--
 		x, y := i%f.w, i/f.w
-		for _, d := range [around][2]int{{-1, 0}, {1, 0}, {0, -1}, {0, 1}} {
+		for _, d := range [4][2]int{{-1, 0}, {1, 0}, {0, -1}, {0, 1}} {
 			u, v := x+d[0], y+d[1]
 			if k := v*f.w + u; u >= 0 && v >= 0 && u < f.w && v < f.h && !seen[k] && such(k) {
 				seen[k], queue = true, append(queue, k)

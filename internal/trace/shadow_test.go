@@ -144,3 +144,46 @@ func TestTrace_TakesPaperForWhite(t *testing.T) {
 		}
 	}
 }
+
+// Of a photographed drawing, too, it is told what its file left open: that it has several pictures, or
+// colours of its own.
+func TestEvened_IsFromTheSameFile(t *testing.T) {
+	p, err := Read(context.Background(), bytes.NewReader(asJPEG(t, photographed(lighthouse(300), byHand), 85)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.pic.several, p.pic.profiled = true, true
+	even, err := p.pic.evened(context.Background())
+	if err != nil || even == nil || !even.several || !even.profiled {
+		t.Errorf("%+v, %v", even != nil && even.several && even.profiled, err)
+	}
+}
+
+// A pale tint beside the paper, of which both lie in the light and in the shadow, hides no shadow.
+func TestShadow_IsSeenBesideAPaleTint(t *testing.T) {
+	img := image.NewNRGBA(image.Rect(0, 0, 500, 500))
+	for y := range 500 {
+		for x := range 500 {
+			switch d := math.Hypot(float64(x)-250, float64(y)-250); {
+			case d < 90:
+				img.SetNRGBA(x, y, color.NRGBA{50, 65, 215, 255})
+			case d < 240:
+				img.SetNRGBA(x, y, color.NRGBA{222, 237, 255, 255})
+			}
+		}
+	}
+	p, err := Read(context.Background(), bytes.NewReader(asJPEG(t, photographed(img, byHand), 85)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	pic, err := p.pic.smoothed(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := pic.bright()
+	k, _ := lightOn(paperOf(all), len(all))
+	f, err := pic.shadow(context.Background(), func(x, y float64) [3]float64 { return [3]float64{dot(k, terms(x, y))} })
+	if err != nil || f == nil {
+		t.Errorf("no shadow is seen, %v", err)
+	}
+}
