@@ -18,7 +18,7 @@ type drawer struct {
 	job      job.Job
 	settings job.Settings
 	picture  *picture
-	things   map[job.LayerID][]thing.Thing
+	things   map[job.LayerID]*thing.Finder
 	tries    int
 	kept     []keptThing
 	figures  bool // what is no line, dot or letter too
