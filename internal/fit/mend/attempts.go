@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/boxes"
 	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
@@ -24,6 +25,9 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 				if t.Group == group {
 					out[n].members = append(out[n].members, member{t.Bounds, geometry.NewEnclosure(t.Outline), t.Outline})
 				}
+			}
+			if all := out[n].members; len(all) > fewMembers {
+				out[n].bounds = boxes.New(len(all), func(i int) geometry.Rect { return all[i].bounds })
 			}
 		}
 		return out[n]
