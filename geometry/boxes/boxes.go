@@ -4,6 +4,7 @@
 package boxes
 
 import (
+	"iter"
 	"slices"
 
 	"github.com/tidwall/rtree"
@@ -46,6 +47,40 @@ func (x *Index) Meeting(r geometry.Rect) (out []int) {
 // least first.
 func (x *Index) Near(at geometry.Point, within float64) []int {
 	return x.Meeting(geometry.Rect{Min: at, Max: at}.Grow(within))
+}
+
+// Runs files a list of which what follows each other lies together, such as the sides of
+// outlines, by runs of it.
+type Runs[T any] struct {
+	runs [][]T
+	at   *Index
+}
+
+// inRun is how many a run has: the box about so much of an outline is small still.
+const inRun = 32
+
+// NewRuns files a list, which is not copied; box returns where one lies.
+func NewRuns[T any](list []T, box func(T) geometry.Rect) *Runs[T] {
+	r := &Runs[T]{runs: slices.Collect(slices.Chunk(list, inRun))}
+	r.at = New(len(r.runs), func(i int) geometry.Rect {
+		b := geometry.EmptyRect()
+		for _, x := range r.runs[i] {
+			b = b.Union(box(x))
+		}
+		return b
+	})
+	return r
+}
+
+// Meeting yields those runs, in order, of which the box meets a rectangle or touches it.
+func (r *Runs[T]) Meeting(rect geometry.Rect) iter.Seq[[]T] {
+	return func(yield func([]T) bool) {
+		for _, i := range r.at.Meeting(rect) {
+			if !yield(r.runs[i]) {
+				return
+			}
+		}
+	}
 }
 
 func ends(r geometry.Rect) (least, most [2]float64) {

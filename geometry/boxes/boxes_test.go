@@ -1,6 +1,7 @@
 package boxes_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -47,6 +48,37 @@ func TestNear_ReachesToEachSide(t *testing.T) {
 	} {
 		if got := x.Near(c.at, c.within); !slices.Equal(got, c.want) {
 			t.Errorf("%v are within %g of %v, want %v", got, c.within, c.at, c.want)
+		}
+	}
+}
+
+// TestRuns_HoldWhatMeets goes along a spiral: what meets a rectangle is in the runs that do, in
+// order, and most of the rest is not.
+func TestRuns_HoldWhatMeets(t *testing.T) {
+	var way []geometry.Point
+	for i := range 5000 {
+		r, a := float64(i)/50, float64(i)/40
+		way = append(way, geometry.Pt(r*math.Cos(a), r*math.Sin(a)))
+	}
+	runs := boxes.NewRuns(way, func(p geometry.Point) geometry.Rect { return geometry.Rect{Min: p, Max: p} })
+	for _, rect := range []geometry.Rect{geometry.RectXYWH(-3, -3, 6, 6), geometry.RectXYWH(40, 10, 5, 5), geometry.RectXYWH(300, 0, 5, 5)} {
+		var got, want []geometry.Point
+		n := 0
+		for run := range runs.Meeting(rect) {
+			for _, p := range run {
+				n++
+				if rect.Contains(p) {
+					got = append(got, p)
+				}
+			}
+		}
+		for _, p := range way {
+			if rect.Contains(p) {
+				want = append(want, p)
+			}
+		}
+		if !slices.Equal(got, want) || n > len(way)/2 {
+			t.Errorf("%v: %d places of %d, among %d", rect, len(got), len(want), n)
 		}
 	}
 }

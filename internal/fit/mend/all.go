@@ -190,7 +190,8 @@ func (p *progress) look(ctx context.Context) (*settler, error) {
 		if p.was, err = s.remember(ctx); err != nil {
 			return nil, err
 		}
-		p.rounds = append(roundsOf(s.placed, p.was.outlines, roundWidths*w), barsOf(s.placed, p.was.outlines, w)...)
+		seen := sidesIn(p.was.outlines)
+		p.rounds = append(roundsOf(s.placed, seen, roundWidths*w), barsOf(s.placed, seen, w)...)
 		s.rounds = p.rounds
 	}
 	s.leave(p.things)
