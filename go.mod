@@ -18,6 +18,7 @@ require (
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef
 	github.com/tdewolff/parse/v2 v2.8.20
+	github.com/tidwall/rtree v1.10.0
 	github.com/twpayne/go-geos v0.17.0
 	github.com/yuin/goldmark v1.7.8
 	golang.design/x/clipboard v0.7.1
@@ -46,6 +47,7 @@ require (
 	github.com/nfnt/resize v0.0.0-20180221191011-83c6a9932646 // indirect
 	github.com/rymdport/portal v0.4.2 // indirect
 	github.com/stretchr/testify v1.12.1 // indirect
+	github.com/tidwall/geoindex v1.7.0 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/exp/shiny v0.0.0-20250606033433-dcc06ee1d476 // indirect
 	golang.org/x/mobile v0.0.0-20250606033058-a2a15c67f36f // indirect

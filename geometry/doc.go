@@ -7,6 +7,6 @@
 // outline that runs clockwise on screen has positive signed area. Tolerances
 // are arguments; nothing here keeps a global one.
 //
-// The package and those beneath it use the standard library only (pairwise
-// excepted, which puts another engine behind the same types).
+// The package and those beneath it use the standard library only (boxes
+// and pairwise excepted, which put a tree of rectangles and another engine behind the same types).
 package geometry

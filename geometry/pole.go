@@ -8,8 +8,8 @@ import (
 // Pole returns a place inside the outline that is as far from it as any, to
 // within precision, and how far that is: the middle of the largest disc that
 // fits in. The path is of straight lines, contours closed, by the even-odd rule;
-// flatten curves first. An outline that encloses nothing has radius 0 and the
-// middle of its bounds.
+// flatten curves first. What is narrower than the precision has a place inside all the
+// same. An outline that encloses nothing has radius 0 and the middle of its bounds.
 //
 // Squares are halved as long as one may hold a better place than the best one
 // known: the distance to the outline changes no faster than one moves, so that
@@ -34,6 +34,15 @@ func (p Path) Pole(precision float64) (at Point, radius float64) {
 	if !(half > 0) {
 		return at, 0
 	}
+	// known is what a square must promise more than. As long as no place is inside any will do, down to squares
+	// that only an outline without an inside has no middle of inside.
+	narrow := precision / 64
+	known := func() float64 {
+		if radius == 0 {
+			return narrow
+		}
+		return radius + precision
+	}
 	var open squares
 	try := func(middle Point, half float64, sides []slabSide) {
 		s := square{middle: middle, half: half}
@@ -43,7 +52,7 @@ func (p Path) Pole(precision float64) (at Point, radius float64) {
 		} else if d > radius {
 			at, radius = middle, d
 		}
-		if s.most = d + half*math.Sqrt2; half > 0 && s.most > radius+precision {
+		if s.most = d + half*math.Sqrt2; half > 0 && s.most > known() {
 			heap.Push(&open, s)
 		}
 	}
@@ -55,7 +64,7 @@ func (p Path) Pole(precision float64) (at Point, radius float64) {
 	}
 	for len(open) > 0 {
 		s := heap.Pop(&open).(square)
-		if s.most <= radius+precision {
+		if s.most <= known() {
 			break // nor is any other better
 		}
 		h := s.half / 2

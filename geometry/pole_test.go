@@ -40,6 +40,25 @@ func TestPole_OfNothingHasNoRadius(t *testing.T) {
 	}
 }
 
+// A ring much narrower than the precision has its widest place inside, and not in its middle.
+func TestPole_OfAHairLiesInside(t *testing.T) {
+	ring := Path{Ellipse(Pt(0, 0), 100, 100), Ellipse(Pt(0, 0), 99.999, 99.999)}.Flatten(0.00001)
+	for _, precision := range []float64{0.1, 1, 10} {
+		at, r := ring.Pole(precision)
+		if !NewEnclosure(ring).Holds(at) || r <= 0 || r > 0.00051 {
+			t.Errorf("to within %g mm: %v, %g from the outline", precision, at, r)
+		}
+	}
+}
+
+// BenchmarkPole finds the widest place of a ring of which all are as wide.
+func BenchmarkPole(b *testing.B) {
+	ring := Path{Ellipse(Pt(0, 0), 100, 100), Ellipse(Pt(0, 0), 99.95, 99.95)}.Flatten(0.001)
+	for b.Loop() {
+		ring.Pole(0.05)
+	}
+}
+
 // A slow oracle: no place of a fine grid is better by more than the precision.
 func TestPole_NoPlaceIsBetter(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 18))

@@ -339,17 +339,56 @@ func (b *banked) follow(k *bank, do func(side int32, from, to geometry.Point)) {
 // none where the disc touches as in a thin place, and the way is straight. Where a
 // part opens at a blunter angle it ends along the disc itself, unless that reaches
 // over the middle of what is thin, as at a short waist.
-func (s *shape) bend(e *end, discs []disc, l *lengths) []geometry.Point {
+func (s *shape) bend(e *end, thin *middles, l *lengths) []geometry.Point {
 	u, v := e.p.Sub(e.c), s.banked.ends[e.mate].p.Sub(e.c)
 	angle := math.Atan2(u.Cross(v), u.Dot(v))
 	if u.Dot(v) <= facing*u.Len()*v.Len() || angle >= 0 {
 		return nil
 	}
-	for i := range discs {
-		if d := discs[i].c.Sub(e.c); d.Dot(d) < l.thin*l.thin {
-			return nil
-		}
+	if thin.near(e.c) {
+		return nil
 	}
 	out := appendArc(nil, e.c, u, v, -l.thin, l.sagitta)
 	return out[:len(out)-1]
+}
+
+// middles are the centres of discs, filed by square cells when it is first asked what is near: the ground between thousands of
+// dots is one thin part with as many ends.
+type middles struct {
+	discs  []disc
+	within float64 // how near they are, and as large cells are
+	filed  map[[2]int32][]int32
+}
+
+// fewMiddles is how many are looked at one after the other.
+const fewMiddles = 64
+
+// near reports whether one of them is nearer to a place than within.
+func (m *middles) near(at geometry.Point) bool {
+	is := func(d *disc) bool { v := d.c.Sub(at); return v.Dot(v) < m.within*m.within }
+	if len(m.discs) <= fewMiddles {
+		return slices.ContainsFunc(m.discs, func(d disc) bool { return is(&d) })
+	}
+	if m.filed == nil {
+		m.filed = map[[2]int32][]int32{}
+		for i := range m.discs {
+			c := m.cell(m.discs[i].c)
+			m.filed[c] = append(m.filed[c], int32(i))
+		}
+	}
+	c := m.cell(at)
+	for x := c[0] - 1; x <= c[0]+1; x++ {
+		for y := c[1] - 1; y <= c[1]+1; y++ {
+			for _, i := range m.filed[[2]int32{x, y}] {
+				if is(&m.discs[i]) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+func (m *middles) cell(p geometry.Point) [2]int32 {
+	return [2]int32{int32(math.Floor(p.X / m.within)), int32(math.Floor(p.Y / m.within))}
 }

@@ -102,7 +102,7 @@ func (f *finder) between(k int32, banks []int32, discs []disc) (geometry.Path, b
 	edge := border{neighbours: map[int32]float64{}}
 	var outline geometry.Path
 	var hull []geometry.Point
-	done := map[int32]bool{}
+	done, thin := map[int32]bool{}, &middles{discs: discs, within: f.lengths.thin}
 	for _, first := range banks {
 		var ring []geometry.Point
 		for i := first; !done[i]; {
@@ -127,7 +127,7 @@ func (f *finder) between(k int32, banks []int32, discs []disc) (geometry.Path, b
 				way = []geometry.Point{b.ends[bank.stop].p}
 			}
 			edge.add(way, f.lengths.step)
-			ring = append(append(ring, way...), s.bend(&b.ends[bank.stop], discs, &f.lengths)...)
+			ring = append(append(ring, way...), s.bend(&b.ends[bank.stop], thin, &f.lengths)...)
 			i = b.ends[b.ends[bank.stop].mate].bank
 		}
 		if len(ring) > 2 {

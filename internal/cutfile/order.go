@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/boxes"
 )
 
 // inOrder returns contours in the order in which they are cut, each begun on a
@@ -56,14 +57,16 @@ func holders(ctx context.Context, contours []Contour) []int {
 		bySize[i] = i
 	}
 	slices.SortStableFunc(bySize, func(a, b int) int { return cmp.Compare(shapes[a].area, shapes[b].area) })
+	at := boxes.New(n, func(k int) geometry.Rect { return shapes[bySize[k]].box })
 	out := make([]int, n)
 	for k, i := range bySize {
 		out[i] = -1
 		if ctx.Err() != nil {
 			continue
 		}
-		for _, j := range bySize[k+1:] {
-			if !shapes[j].box.Encloses(shapes[i].box) {
+		for _, other := range at.Near(shapes[i].box.Centre(), 0) {
+			j := bySize[other]
+			if other <= k || !shapes[j].box.Encloses(shapes[i].box) {
 				continue
 			}
 			if shapes[j].in == nil {

@@ -79,7 +79,7 @@ func WeakThings(ctx context.Context, j job.Job, spots []WeakSpot) ([]WeakThing, 
 			between.Count++
 			continue
 		}
-		group := key{layer, drawn.things[layer][n].Group, spaces}
+		group := key{layer, drawn.things[layer].Things[n].Group, spaces}
 		x, ok := at[group]
 		if !ok {
 			x = len(out)
@@ -159,14 +159,13 @@ type drawnThings struct {
 	placed    []own.Placed
 	materials []own.Material
 	bounds    []geometry.Rect
-	things    [][]thing.Thing
-	known     []bool
+	things    []*thing.Finder // nil where they are not known yet
 	narrowest float64
 }
 
 func newDrawnThings(j job.Job, placed []own.Placed) *drawnThings {
 	n := len(placed)
-	d := &drawnThings{placed, make([]own.Material, n), make([]geometry.Rect, n), make([][]thing.Thing, n), make([]bool, n), j.Settings.Narrowest()}
+	d := &drawnThings{placed, make([]own.Material, n), make([]geometry.Rect, n), make([]*thing.Finder, n), j.Settings.Narrowest()}
 	rules := own.NewRules(j, placed)
 	for k, p := range placed {
 		d.materials[k], _ = rules.Material(p.Layer.Colour)
@@ -178,7 +177,7 @@ func newDrawnThings(j job.Job, placed []own.Placed) *drawnThings {
 // partOf returns the thing that a spot belongs to, by its layer and its number there: what it is in, or with spaces the letter
 // that it lies within or beside, since nobody drew what is left of a figure there; −1 where nobody drew the spot.
 func (d *drawnThings) partOf(ctx context.Context, s *WeakSpot) (layer, n int, spaces bool, err error) {
-	if layer, n, err = d.with(ctx, s); err != nil || layer >= 0 && kindOf(&d.things[layer][n], d.narrowest) != thing.Figure {
+	if layer, n, err = d.with(ctx, s); err != nil || layer >= 0 && kindOf(&d.things[layer].Things[n], d.narrowest) != thing.Figure {
 		return layer, n, false, err
 	}
 	if l, letter, err := d.letterBy(ctx, s, layer); err != nil || l >= 0 {
@@ -198,7 +197,7 @@ func (d *drawnThings) with(ctx context.Context, s *WeakSpot) (layer, n int, _ er
 		if err != nil {
 			return -1, -1, err
 		}
-		if t := thing.At(things, s.At, own.HealMM); t >= 0 {
+		if t := things.At(s.At, own.HealMM); t >= 0 {
 			return k, t, nil
 		}
 	}
@@ -206,14 +205,15 @@ func (d *drawnThings) with(ctx context.Context, s *WeakSpot) (layer, n int, _ er
 }
 
 // of returns the things of a layer.
-func (d *drawnThings) of(ctx context.Context, k int) (_ []thing.Thing, err error) {
-	if !d.known[k] {
+func (d *drawnThings) of(ctx context.Context, k int) (*thing.Finder, error) {
+	if d.things[k] == nil {
 		p := d.placed[k]
 		_, text := p.Layer.Content.(job.Text)
-		if d.things[k], err = thing.Find(ctx, p.Shapes, p.Transform, text); err != nil {
+		things, err := thing.Find(ctx, p.Shapes, p.Transform, text)
+		if err != nil {
 			return nil, own.Explain(err, d.placed)
 		}
-		d.known[k] = true
+		d.things[k] = thing.NewFinder(things)
 	}
 	return d.things[k], nil
 }
@@ -238,7 +238,7 @@ func (d *drawnThings) letterBy(ctx context.Context, s *WeakSpot, beneath int) (l
 		if err != nil {
 			return -1, -1, err
 		}
-		if near := thing.LetterNear(things, s.At, d.narrowest); near >= 0 {
+		if near := things.LetterNear(s.At, d.narrowest); near >= 0 {
 			return k, near, nil
 		}
 	}
@@ -247,15 +247,15 @@ func (d *drawnThings) letterBy(ctx context.Context, s *WeakSpot, beneath int) (l
 
 // named returns what a thing is called, without spots.
 func (d *drawnThings) named(layer, n int) WeakThing {
-	l, alike := d.placed[layer].Layer, 0
-	for i := range d.things[layer] {
-		if d.things[layer][i].Group == d.things[layer][n].Group {
+	l, alike, things := d.placed[layer].Layer, 0, d.things[layer].Things
+	for i := range things {
+		if things[i].Group == things[n].Group {
 			alike++
 		}
 	}
 	return WeakThing{
-		Layer: l.ID, Name: l.Name, Kind: kindOf(&d.things[layer][n], d.narrowest),
-		WidthMM: math.Inf(1), Pen: fine(d.things[layer], d.narrowest), alike: alike,
+		Layer: l.ID, Name: l.Name, Kind: kindOf(&things[n], d.narrowest),
+		WidthMM: math.Inf(1), Pen: fine(things, d.narrowest), alike: alike,
 	}
 }
 

@@ -34,8 +34,11 @@ const (
 	// they would be no pieces.
 	hairMM = 0.001
 	// poleShare is how exactly the widest place is found, in shares of the mean half
-	// width (area over outline), which no outline's largest disc is smaller than.
+	// width (area over outline), which no outline's largest disc is smaller than; poleMM
+	// is enough, far less than the least figures are high: along a ring as thin as a
+	// hair all places are as wide.
 	poleShare = 0.1
+	poleMM    = 0.05
 )
 
 // piecesOf returns all pieces of a plan in order of assembly, as they lie on the
@@ -53,7 +56,7 @@ func piecesOf(p *fit.Plan, page *cutfile.Page) []piece {
 	_ = parallel.Do(context.Background(), len(out), func(i int) {
 		q := &out[i]
 		of := &p.Separations[q.sheet].Pieces[q.n]
-		precision := poleShare * of.AreaMM2 / of.CutMM
+		precision := math.Max(poleShare*of.AreaMM2/of.CutMM, poleMM)
 		q.trace(of.Outline.Flatten(flatMM).Simplified(flatMM).Transform(mirror), precision)
 		if q.radius < 2*flatMM { // chords may leave so thin a piece
 			q.trace(of.Outline.Flatten(hairMM).Transform(mirror), precision)

@@ -127,16 +127,17 @@ type progress struct {
 	// is none.
 	shows *picture
 	// things are left as they are; see settler for the others.
-	things, anew, firm []keptThing
-	rounds             []round // see settler
-	first              bool    // no map was looked at yet
-	sparing            bool    // see spares
-	gone               []geometry.Rect
-	left               float64 // what there was to do on the map before
-	was                *drawnSo
-	spent              int
-	apart              bool // see settler
-	checks             int  // how often layAnew did so
+	things, firm []keptThing
+	anew         keptThings
+	rounds       []round // see settler
+	first        bool    // no map was looked at yet
+	sparing      bool    // see spares
+	gone         []geometry.Rect
+	left         float64 // what there was to do on the map before
+	was          *drawnSo
+	spent        int
+	apart        bool // see settler
+	checks       int  // how often layAnew did so
 }
 
 // mostChecks is how often layAnew does so at most: each time a few mends may lapse, and others be found.
@@ -189,7 +190,8 @@ func (p *progress) look(ctx context.Context) (*settler, error) {
 		if p.was, err = s.remember(ctx); err != nil {
 			return nil, err
 		}
-		p.rounds = append(roundsOf(s.placed, p.was.outlines, roundWidths*w), barsOf(s.placed, p.was.outlines, w)...)
+		seen := sidesIn(p.was.outlines)
+		p.rounds = append(roundsOf(s.placed, seen, roundWidths*w), barsOf(s.placed, seen, w)...)
 		s.rounds = p.rounds
 	}
 	s.leave(p.things)
@@ -334,7 +336,7 @@ func (p *progress) settle(ctx context.Context, s *settler) error {
 // side besides, and stays as clean as it is. Of several alike none becomes broad by itself.
 func (p *progress) insist(s *settler) {
 	p.sparing, s.sparing = false, false
-	p.anew = slices.DeleteFunc(slices.Clone(p.things), func(k keptThing) bool { return k.letters || !k.anew && !k.word })
+	p.anew = filed(slices.DeleteFunc(slices.Clone(p.things), func(k keptThing) bool { return k.letters || !k.anew && !k.word }))
 	s.anew = p.anew
 	p.things = slices.DeleteFunc(p.things, func(k keptThing) bool { return !k.letters && !k.several })
 	p.things = append(p.things, s.rows()...)
@@ -350,7 +352,7 @@ func (p *progress) insist(s *settler) {
 // leave has the mends leave things as they are, and take nothing from them nor from what is firm. From
 // dashes that were drawn anew they may take what does not show, in the end.
 func (s *settler) leave(things []keptThing) {
-	s.things, s.whole = things, make([]bool, len(s.placed))
+	s.things, s.whole = filed(things), make([]bool, len(s.placed))
 	for i, p := range s.placed {
 		is := func(k keptThing) bool { return k.layer == p.Layer.ID && (s.sparing || !k.anew || !k.several) }
 		s.whole[i] = slices.ContainsFunc(things, is) || slices.ContainsFunc(s.firm, is)

@@ -63,16 +63,12 @@ func (s *settler) staysSmall(ctx context.Context, p *Spot) bool {
 // would be missed among the others; and what ends in a letter's notch, or is a corner of one, whose shape it would change.
 func (s *settler) atTip(p *Spot) bool {
 	w := s.settings.Narrowest()
-	return slices.ContainsFunc(s.things, func(k keptThing) bool {
-		return reaches(p.Bounds, k.areas) && (k.star && k.of == p.Of || k.notch(p, w))
-	})
+	return s.things.about(p, func(k *keptThing) bool { return k.star && k.of == p.Of || k.notch(p, w) })
 }
 
 // needle reports whether a point is one of several rays of which all become broader as tapered says, or none.
 func (s *settler) needle(p *Spot) bool {
-	return p.Kind == weak.Point && slices.ContainsFunc(s.things, func(k keptThing) bool {
-		return k.needles && k.of == p.Of && reaches(p.Bounds, k.areas)
-	})
+	return p.Kind == weak.Point && s.things.about(p, func(k *keptThing) bool { return k.needles && k.of == p.Of })
 }
 
 // withoutThorns leaves out what would give the end of a point to a line that was drawn anew, or that of a shadow to what lies in
@@ -98,8 +94,8 @@ func (s *settler) leavesAlone(m job.Mend, front []own.Material) bool {
 
 // thorns reports whether a mend does so.
 func (s *settler) thorns(p *Spot, m job.Mend) bool {
-	return m.Do == job.Give && m.Chosen && slices.ContainsFunc(s.things, func(k keptThing) bool {
-		return k.anew && !k.letters && k.of != own.Bare && k.of.Colour == m.To && reaches(p.Bounds, k.areas)
+	return m.Do == job.Give && m.Chosen && s.things.about(p, func(k *keptThing) bool {
+		return k.anew && !k.letters && k.of != own.Bare && k.of.Colour == m.To
 	})
 }
 
@@ -171,9 +167,7 @@ func (s *settler) closing(p *Spot) (out []job.Mend) {
 		return nil
 	}
 	for _, n := range p.Neighbours {
-		if n.Of == own.Bare || n.Of == p.Of || !corner && slices.ContainsFunc(s.anew, func(k keptThing) bool {
-			return reaches(p.Bounds, k.areas) && (k.of == p.Of || k.of == n.Of)
-		}) {
+		if n.Of == own.Bare || n.Of == p.Of || !corner && s.anew.about(p, func(k *keptThing) bool { return k.of == p.Of || k.of == n.Of }) {
 			continue
 		}
 		m := s.about(p, 0)

@@ -271,17 +271,20 @@ func (d *drawer) drawnAlong(ctx context.Context, m *mending, s *Spot, sides bank
 			continue
 		}
 		p := &m.placed[layer]
-		things, err := d.thingsOf(ctx, p)
+		list, err := d.thingsOf(ctx, p)
 		if err != nil {
 			return nil, nil, err
 		}
-		k := slices.IndexFunc(things, func(t thing.Thing) bool {
+		things, near := list.Things, list.Near(mid, own.HealMM)
+		n := slices.IndexFunc(near, func(k int) bool {
 			// What a pen drew and letters are drawn evenly or not at all.
-			return !t.Stroke && t.Kind != thing.Letter && t.Kind != thing.Dash && t.Bounds.Grow(own.HealMM).Contains(mid) && t.Outline.Nears(mid, own.HealMM)
+			t := &things[k]
+			return !t.Stroke && t.Kind != thing.Letter && t.Kind != thing.Dash && t.Outline.Nears(mid, own.HealMM)
 		})
-		if k < 0 {
+		if n < 0 {
 			continue
 		}
+		k := near[n]
 		t := &things[k]
 		if known := slices.IndexFunc(all, func(v *mover) bool { return v.thing == t }); known >= 0 {
 			of[i] = all[known]

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/boxes"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -15,6 +16,9 @@ type thingKey struct {
 	group int
 }
 
+// fewMembers is how many things of a group are looked at one after the other.
+const fewMembers = 32
+
 func (a *attempt) key() thingKey { return thingKey{a.layer, a.group} }
 
 // attempt is a group of alike things of a layer with spots in them.
@@ -24,6 +28,7 @@ type attempt struct {
 	of      own.Material
 	at      geometry.Point // in one of them
 	members []member
+	bounds  *boxes.Index // of the members; nil where they are few
 	spots   []*Spot
 	options [][]job.Mend
 	areas   []geometry.Rect
@@ -249,5 +254,13 @@ func (a *attempt) holds(p geometry.Point) bool { return a.memberAt(p) >= 0 }
 
 // memberAt returns which of its things holds a place, −1 for none.
 func (a *attempt) memberAt(p geometry.Point) int {
-	return slices.IndexFunc(a.members, func(t member) bool { return t.bounds.Contains(p) && t.inside.Holds(p) })
+	if a.bounds == nil {
+		return slices.IndexFunc(a.members, func(t member) bool { return t.bounds.Contains(p) && t.inside.Holds(p) })
+	}
+	for _, i := range a.bounds.Near(p, 0) {
+		if a.members[i].inside.Holds(p) {
+			return i
+		}
+	}
+	return -1
 }

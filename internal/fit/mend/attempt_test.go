@@ -82,7 +82,8 @@ func TestLeave_KeepsWhatLiesBetweenSmallThings(t *testing.T) {
 	} {
 		var d drawer
 		d.leave([]*attempt{left, right, off}, c.chosen)
-		if got := slices.ContainsFunc(d.kept, func(k keptThing) bool { return k.spares(between(c.x), 1) }); got != c.want {
+		kept := filed(d.kept)
+		if got := kept.about(between(c.x), func(k *keptThing) bool { return k.spares(between(c.x), 1) }); got != c.want {
 			t.Errorf("%s: %v", name, got)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/boxes"
 	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
@@ -20,10 +21,13 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 		if n < 0 {
 			n = len(out)
 			out = append(out, &attempt{layer: layer, group: group, of: of, at: at, best: -1, good: map[int]todo{}})
-			for _, t := range d.things[layer] {
+			for _, t := range d.things[layer].Things {
 				if t.Group == group {
 					out[n].members = append(out[n].members, member{t.Bounds, geometry.NewEnclosure(t.Outline), t.Outline})
 				}
+			}
+			if all := out[n].members; len(all) > fewMembers {
+				out[n].bounds = boxes.New(len(all), func(i int) geometry.Rect { return all[i].bounds })
 			}
 		}
 		return out[n]
@@ -52,7 +56,7 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 	}
 	for _, a := range out {
 		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
-		d.options(a, d.things[a.layer], m.placed[k].Transform, m)
+		d.options(a, d.things[a.layer].Things, m.placed[k].Transform, m)
 		for _, p := range a.spots {
 			a.before.own += a.share(p) * m.toDo(p, d.settings)
 		}
@@ -86,8 +90,8 @@ func (d *drawer) thingAt(ctx context.Context, m *mending, s *Spot, at geometry.P
 	if err != nil {
 		return 0, -1, err
 	}
-	if t := thing.At(list, at, 0); t >= 0 {
-		return p.Layer.ID, list[t].Group, nil
+	if t := list.At(at, 0); t >= 0 {
+		return p.Layer.ID, list.Things[t].Group, nil
 	}
 	return 0, -1, nil
 }
@@ -108,23 +112,24 @@ func (d *drawer) letterBy(ctx context.Context, m *mending, s *Spot) (job.LayerID
 		if err != nil {
 			return 0, nil, err
 		}
-		if near := thing.LetterNear(list, s.At, w); near >= 0 {
-			return p.Layer.ID, &list[near], nil
+		if near := list.LetterNear(s.At, w); near >= 0 {
+			return p.Layer.ID, &list.Things[near], nil
 		}
 	}
 	return 0, nil, nil
 }
 
 // thingsOf returns the things of a layer as it was drawn. Errors as own.Lay.
-func (d *drawer) thingsOf(ctx context.Context, p *own.Placed) ([]thing.Thing, error) {
+func (d *drawer) thingsOf(ctx context.Context, p *own.Placed) (*thing.Finder, error) {
 	if list, known := d.things[p.Layer.ID]; known {
 		return list, nil
 	}
 	_, text := p.Layer.Content.(job.Text)
-	list, err := thing.Find(ctx, job.Shapes(p.Layer.Content), p.Transform, text)
+	things, err := thing.Find(ctx, job.Shapes(p.Layer.Content), p.Transform, text)
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
+	list := thing.NewFinder(things)
 	d.things[p.Layer.ID] = list
 	return list, nil
 }

@@ -18,7 +18,7 @@ type drawer struct {
 	job      job.Job
 	settings job.Settings
 	picture  *picture
-	things   map[job.LayerID][]thing.Thing
+	things   map[job.LayerID]*thing.Finder
 	tries    int
 	kept     []keptThing
 	figures  bool // what is no line, dot or letter too
@@ -66,9 +66,9 @@ const hardlyThin = 0.95
 // along a line on one side has nearly half of it there. What only ends at one may be mended.
 const besideShare = 0.25
 
-// spares reports whether a spot is to be left as it is for the sake of a thing.
+// spares reports whether a spot that a thing reaches is to be left as it is for its sake.
 func (k *keptThing) spares(s *Spot, w float64) bool {
-	if k.star || k.needles && s.Kind == weak.Point || !reaches(s.Bounds, k.areas) {
+	if k.star || k.needles && s.Kind == weak.Point {
 		return false
 	}
 	if !k.letters && loose(s, w) {

@@ -120,7 +120,7 @@ func TestClosing_ACornerIsClosedByAnyOfThoseThatLeaveIt(t *testing.T) {
 			geometry.Pt(10+leg, 15), geometry.Pt(10, 15-leg), geometry.Pt(10, 0), geometry.Pt(40, 0), geometry.Pt(40, 15))}}}}
 		m, spot := spotOf(t, j)
 		around := []geometry.Rect{spot.Bounds.Grow(3)}
-		s := &settler{mending: m, settings: j.Settings, anew: []keptThing{{of: sheet("red"), areas: around, anew: true}, {of: sheet("blue"), areas: around, anew: true}}}
+		s := &settler{mending: m, settings: j.Settings, anew: filed([]keptThing{{of: sheet("red"), areas: around, anew: true}, {of: sheet("blue"), areas: around, anew: true}})}
 		if got := s.closing(&spot); spot.Kind != weak.Gap || narrow(&spot, 1) || len(got) != want {
 			t.Errorf("%g mm: %v of %g mm², %+v", leg, spot.Kind, spot.AreaMM2, got)
 		}

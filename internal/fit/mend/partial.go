@@ -94,7 +94,7 @@ func (s *settler) partly(ctx context.Context, asked job.Job, was *drawnSo) (back
 
 // someRays returns the mends of rays of which all become broader, or none, where some could not.
 func (s *settler) someRays(mends []mendGroup) (back []job.Mend) {
-	for _, k := range s.things {
+	for _, k := range s.things.list {
 		if !k.needles || !slices.ContainsFunc(s.open, func(o *openSpot) bool { return s.needle(&o.Spot) && reaches(o.Bounds, k.areas) }) {
 			continue
 		}

@@ -102,7 +102,7 @@ func TestRays_ASmallStarStaysAStar(t *testing.T) {
 		if len(got) != 1 || got[0].star != (kept == 0) {
 			t.Fatalf("of %g mm: %+v", radius, got)
 		}
-		s := &settler{mending: m, settings: j.Settings, things: got}
+		s := &settler{mending: m, settings: j.Settings, things: filed(got)}
 		if got[0].spares(&spots[0], 1) != (kept == 1) {
 			t.Errorf("of %g mm: its points are left as they are: %t", radius, kept == 0)
 		}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/boxes"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -54,7 +55,7 @@ type round struct {
 
 // roundsOf returns what is round of what is placed and shows by outlines as they are seen. Beyond a size in mm one sees no
 // disc as a whole, but a flat on its rim all the same.
-func roundsOf(placed []own.Placed, seen geometry.Path, most float64) (out []round) {
+func roundsOf(placed []own.Placed, seen *outlineSides, most float64) (out []round) {
 	for i := range placed {
 		for k := range placed[i].Shapes {
 			for _, c := range placed[i].Shapes[k].Path {
@@ -81,7 +82,7 @@ func roundsOf(placed []own.Placed, seen geometry.Path, most float64) (out []roun
 
 // barsOf returns the straight sides of bars of what is placed, such as masts, as far as they show by outlines as they are
 // seen; w is the narrowest width.
-func barsOf(placed []own.Placed, seen geometry.Path, w float64) (out []round) {
+func barsOf(placed []own.Placed, seen *outlineSides, w float64) (out []round) {
 	for i := range placed {
 		for k := range placed[i].Shapes {
 			for _, c := range placed[i].Shapes[k].Path {
@@ -192,13 +193,13 @@ func evenly(c geometry.Contour) (out []geometry.Point) {
 }
 
 // shows reports whether enough of a rim does.
-func (r *round) shows(outlines geometry.Path) bool {
+func (r *round) shows(outlines *outlineSides) bool {
 	return float64(r.shown(outlines)) >= roundShown*float64(len(r.rim))
 }
 
 // shown returns at how many places of its rim it shows.
-func (r *round) shown(outlines geometry.Path) (n int) {
-	beside := sidesNear(outlines, r.bounds)
+func (r *round) shown(outlines *outlineSides) (n int) {
+	beside := outlines.near(r.bounds)
 	for _, at := range r.rim {
 		if beside.near(at) {
 			n++
@@ -210,7 +211,7 @@ func (r *round) shown(outlines geometry.Path) (n int) {
 // dents reports whether what a mend of a spot lays takes a part of a rim away, so that what was drawn round has a
 // flat, a bite or a web: outlines do not turn more for it. All of it may go, and a little at where something else
 // begins to cover it; and what is left of a disc may grow as a whole.
-func dents(rounds []round, before, after geometry.Path, s *Spot, mend job.Mend, layers []layer) bool {
+func dents(rounds []round, before, after *outlineSides, s *Spot, mend job.Mend, layers []layer) bool {
 	var areas []geometry.Rect
 	for _, l := range layers {
 		areas = append(areas, l.path.Bounds().Grow(rimMM))
@@ -246,7 +247,7 @@ func (r *round) holds(at geometry.Point) bool {
 }
 
 // dented reports so about one rim, as far as it lies in areas.
-func (r *round) dented(before, after geometry.Path, areas []geometry.Rect) bool {
+func (r *round) dented(before, after *outlineSides, areas []geometry.Rect) bool {
 	all := r
 	if r.open {
 		if r = r.part(areas); !reaches(r.bounds, areas) {
@@ -277,8 +278,8 @@ func (r *round) dented(before, after geometry.Path, areas []geometry.Rect) bool 
 }
 
 // gone returns which places of a rim show, which of these do no more, in areas, and how many those are.
-func (r *round) gone(before, after geometry.Path, areas []geometry.Rect) (shows, gone []bool, lost int) {
-	was, is := sidesNear(before, r.bounds), sidesNear(after, r.bounds)
+func (r *round) gone(before, after *outlineSides, areas []geometry.Rect) (shows, gone []bool, lost int) {
+	was, is := before.near(r.bounds), after.near(r.bounds)
 	shows, gone = make([]bool, len(r.rim)), make([]bool, len(r.rim))
 	for i, at := range r.rim {
 		if shows[i] = was.near(at); !shows[i] {
@@ -312,12 +313,31 @@ func bitten(shows, gone []bool) bool {
 // rimSides are sides of outlines beside a rim.
 type rimSides [][2]geometry.Point
 
-func sidesNear(outlines geometry.Path, r geometry.Rect) (out rimSides) {
+// outlineSides are all sides of outlines, filed when they are first asked for: most of what is tried lies beside no rim.
+type outlineSides struct {
+	outlines geometry.Path
+	runs     *boxes.Runs[[2]geometry.Point]
+}
+
+func sidesIn(outlines geometry.Path) *outlineSides { return &outlineSides{outlines: outlines} }
+
+// near returns those that come near to a rectangle.
+func (o *outlineSides) near(r geometry.Rect) (out rimSides) {
+	bounds := func(l [2]geometry.Point) geometry.Rect { return geometry.EmptyRect().Include(l[0]).Include(l[1]) }
+	if o.runs == nil {
+		var all [][2]geometry.Point
+		for _, c := range o.outlines {
+			for a, b := range c.Sides() {
+				all = append(all, [2]geometry.Point{a, b})
+			}
+		}
+		o.runs = boxes.NewRuns(all, bounds)
+	}
 	r = r.Grow(rimMM)
-	for _, c := range outlines {
-		for a, b := range c.Sides() {
-			if side := geometry.EmptyRect().Include(a).Include(b); !side.Intersect(r).Empty() {
-				out = append(out, [2]geometry.Point{a, b})
+	for run := range o.runs.Meeting(r) {
+		for _, l := range run {
+			if !bounds(l).Intersect(r).Empty() {
+				out = append(out, l)
 			}
 		}
 	}

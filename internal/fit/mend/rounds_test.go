@@ -96,7 +96,7 @@ func TestDents_ABarStaysStraight(t *testing.T) {
 		case "all of it":
 			after = geometry.RectXYWH(10.4, 0, 1.1, 30).Path()
 		}
-		if got := dents(bars, before, after, &Spot{}, job.Mend{}, []layer{l}); got != c.dents {
+		if got := dents(bars, sidesIn(before), sidesIn(after), &Spot{}, job.Mend{}, []layer{l}); got != c.dents {
 			t.Errorf("%s: %t", name, got)
 		}
 	}
@@ -118,7 +118,7 @@ func TestDents_TheRimOfALargeDiscStaysRound(t *testing.T) {
 		after := geometry.Path{geometry.Polygon(flat...)}.Transform(place)
 		l := layer{path: geometry.RectXYWH(34.2, 14, 2, 12).Path().Transform(place)}
 		for do, want := range map[job.MendKind]bool{job.Widen: true, job.Give: false} {
-			if got := dents([]round{rim}, disc, after, &Spot{}, job.Mend{Do: do}, []layer{l}); got != want {
+			if got := dents([]round{rim}, sidesIn(disc), sidesIn(after), &Spot{}, job.Mend{Do: do}, []layer{l}); got != want {
 				t.Errorf("turned by %d eighths, %v: %t", turn, do, got)
 			}
 		}

@@ -33,14 +33,14 @@ type settler struct {
 	gone  []geometry.Rect // things that mends took away before
 	// hidden are places of things that mends took away since, as they were drawn.
 	hidden []geometry.Point
-	things []keptThing
+	things keptThings
 	spent  *int // edges of the maps of what was tried
 	// apart is set once a mend was made of a spot that other mends had left: it was found on a part
 	// of the map, and may lie a rounding otherwise on all of it. The map is then not quite the job's.
 	apart *bool
 	// sparing: what was drawn thin is left alone, see spares.
 	sparing bool
-	anew    []keptThing // things that were drawn anew, once nothing else is left to do
+	anew    keptThings  // things that were drawn anew, once nothing else is left to do
 	firm    []keptThing // lines that stay as they were drawn, and dots that were drawn anew
 	rounds  []round     // what stays as round as it was drawn
 }

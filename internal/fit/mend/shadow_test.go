@@ -44,7 +44,7 @@ func TestShadowOf_TheEndsOfAShadow(t *testing.T) {
 			t.Fatal(err)
 		}
 		spent, points := 0, 0
-		s := &settler{mending: m, settings: j.Settings, things: c.things, spent: &spent, sparing: true}
+		s := &settler{mending: m, settings: j.Settings, things: filed(c.things), spent: &spent, sparing: true}
 		for i := range spots {
 			p := &spots[i]
 			if p.Of != sheet("red") || p.Kind != weak.Point {

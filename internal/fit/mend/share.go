@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry"
+	"abut/geometry/boxes"
 	"abut/geometry/planar"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
@@ -165,42 +166,25 @@ func cells(sides []side, of int, most float64) geometry.Path {
 	return out
 }
 
-// others are the middles of the sides of other neighbours, in groups of those that follow each other.
-type others []otherSides
+// others are the middles of the sides of other neighbours.
+type others struct{ *boxes.Runs[geometry.Point] }
 
-type otherSides struct {
-	bounds geometry.Rect
-	middle []geometry.Point
-}
-
-// sidesTogether is how many sides a group has: along so much of an outline a box about them still is small.
-const sidesTogether = 32
-
-func othersOf(sides []side, of int) (out others) {
-	for some := range slices.Chunk(sides, sidesTogether) {
-		g := otherSides{bounds: geometry.EmptyRect()}
-		for _, o := range some {
-			if o.of != of {
-				mid := o.a.Lerp(o.b, 0.5)
-				g.bounds, g.middle = g.bounds.Include(mid), append(g.middle, mid)
-			}
-		}
-		if len(g.middle) > 0 {
-			out = append(out, g)
+func othersOf(sides []side, of int) others {
+	var middles []geometry.Point
+	for _, o := range sides {
+		if o.of != of {
+			middles = append(middles, o.a.Lerp(o.b, 0.5))
 		}
 	}
-	return out
+	return others{boxes.NewRuns(middles, func(p geometry.Point) geometry.Rect { return geometry.Rect{Min: p, Max: p} })}
 }
 
 // disc returns the radius of the largest disc that touches a side at p and no other neighbour's, at most
 // most. Its diameter reaches no further than those.
 func (all others) disc(p, inwards geometry.Point, most float64) float64 {
 	r := most
-	for _, g := range all {
-		if !g.bounds.Grow(2 * r * (1 + 1e-9)).Contains(p) {
-			continue
-		}
-		for _, mid := range g.middle {
+	for run := range all.Meeting(geometry.Rect{Min: p, Max: p}.Grow(2 * most * (1 + 1e-9))) {
+		for _, mid := range run {
 			d := mid.Sub(p)
 			if along := d.Dot(inwards); along > 0 {
 				r = math.Min(r, d.Dot(d)/(2*along))

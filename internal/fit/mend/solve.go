@@ -119,7 +119,8 @@ func (s *settler) solver(ctx context.Context, o *openSpot, area geometry.Rect) (
 		return nil, err
 	}
 	v.start.lost = len(lost)
-	v.before, err = v.outlines(ctx)
+	outlines, err := v.outlines(ctx)
+	v.before = sidesIn(outlines)
 	return v, err
 }
 

@@ -115,8 +115,9 @@ func TestTry_ABarInPlaceOfAHairlineIsALump(t *testing.T) {
 	}
 	ctx := t.Context()
 	v := &solver{mending: m, settings: j.Settings, area: m.page, spent: new(int)}
-	var err error
-	if v.before, err = m.outlines(ctx); err == nil {
+	outlines, err := m.outlines(ctx)
+	if err == nil {
+		v.before = sidesIn(outlines)
 		err = v.look(ctx, &v.start)
 	}
 	if err != nil {

@@ -1,8 +1,8 @@
 package mend
 
 import (
-	"slices"
-
+	"abut/geometry"
+	"abut/geometry/boxes"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 )
@@ -15,11 +15,47 @@ const (
 	drawnTimes   = 3
 )
 
+// keptThings finds those of things that lie about a spot: a picture may have thousands of both.
+type keptThings struct {
+	list  []keptThing
+	areas *boxes.Index // of all of them
+	of    []int        // whose each is
+}
+
+// filed files things, which are not copied.
+func filed(list []keptThing) keptThings {
+	t := keptThings{list: list}
+	var areas []geometry.Rect
+	for i := range list {
+		for _, a := range list[i].areas {
+			areas, t.of = append(areas, a), append(t.of, i)
+		}
+	}
+	t.areas = boxes.New(len(areas), func(i int) geometry.Rect { return areas[i] })
+	return t
+}
+
+// about reports whether one of those that a spot reaches is so.
+func (t *keptThings) about(p *Spot, is func(k *keptThing) bool) bool {
+	if len(t.list) == 0 {
+		return false
+	}
+	before := -1
+	for _, a := range t.areas.Meeting(p.Bounds) {
+		k := t.of[a]
+		if k != before && is(&t.list[k]) {
+			return true
+		}
+		before = k
+	}
+	return false
+}
+
 // spares reports whether a spot is to be left as it is: for the sake of a thing, or
 // because someone drew it so, thin all along.
 func (s *settler) spares(p *Spot) bool {
 	w := s.settings.Narrowest()
-	if slices.ContainsFunc(s.things, func(k keptThing) bool { return k.spares(p, w) }) {
+	if s.things.about(p, func(k *keptThing) bool { return k.spares(p, w) }) {
 		return len(s.shadowOf(p)) == 0
 	}
 	if s.small(p) {
@@ -31,8 +67,8 @@ func (s *settler) spares(p *Spot) bool {
 // shadowOf returns what lies in front of a letter of which it leaves a point, such as the ends of a shadow that looks out beside its
 // word: it is none of the letter's own points, which it keeps. Nothing for any other spot.
 func (s *settler) shadowOf(p *Spot) []own.Material {
-	is := func(k keptThing) bool { return k.letters && k.word && k.of == p.Of && reaches(p.Bounds, k.areas) }
-	if p.Kind != weak.Point || !slices.ContainsFunc(s.things, is) || s.drawn(p) {
+	is := func(k *keptThing) bool { return k.letters && k.word && k.of == p.Of }
+	if p.Kind != weak.Point || !s.things.about(p, is) || s.drawn(p) {
 		return nil
 	}
 	return s.inFront(p)
@@ -56,7 +92,7 @@ func (s *settler) clean(p *Spot) bool {
 		return false
 	}
 	w := s.settings.Narrowest()
-	return slices.ContainsFunc(s.anew, func(k keptThing) bool { return k.spares(p, w) }) || s.small(p)
+	return s.anew.about(p, func(k *keptThing) bool { return k.spares(p, w) }) || s.small(p)
 }
 
 // line reports whether someone drew a spot as it is, and it is more than a corner of

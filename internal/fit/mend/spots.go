@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"abut/geometry"
+	"abut/geometry/boxes"
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
@@ -191,12 +192,14 @@ func (s *Spot) touch(m own.Material, length float64) {
 // go round the whole picture: one goroutine at a time.
 type Finder struct {
 	spots  []Spot
+	bounds *boxes.Index // with the middle of each
 	inside []*geometry.Enclosure
 }
 
 // NewFinder returns one for spots, which are not copied.
 func NewFinder(spots []Spot) *Finder {
-	return &Finder{spots, make([]*geometry.Enclosure, len(spots))}
+	bounds := boxes.New(len(spots), func(i int) geometry.Rect { return spots[i].Bounds.Include(spots[i].At) })
+	return &Finder{spots, bounds, make([]*geometry.Enclosure, len(spots))}
 }
 
 // Nearest returns the spot of that kind that is nearest to a place, no further
@@ -204,7 +207,7 @@ func NewFinder(spots []Spot) *Finder {
 // middle is nearest.
 func (f *Finder) Nearest(at geometry.Point, kind job.SpotKind, within float64) int {
 	best, limit, middle := -1, within, math.Inf(1)
-	for i := range f.spots {
+	for _, i := range f.bounds.Near(at, math.Max(within, own.HealMM)) {
 		s := &f.spots[i]
 		d, m := 0.0, s.At.Sub(at).Len()
 		if job.SpotKind(s.Kind) != kind || m > own.HealMM && !s.Bounds.Grow(limit).Contains(at) {

@@ -31,7 +31,7 @@ func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture
 	if err != nil || len(m.Stacked) > 0 {
 		return j, nil, nil, nil, err // what stacks comes first
 	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: known}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID]*thing.Finder{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: known}
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx, d.settings); err != nil {
 		return j, nil, nil, nil, err
@@ -139,7 +139,7 @@ func More(before, after job.Job) (mends []job.Mend) {
 // attemptsAt returns what may be tried about the things that a spot is part of, and the spot's number on the
 // drawer's map, −1 where it is not there.
 func attemptsAt(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) (*drawer, int, []*attempt, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID][]thing.Thing{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
+	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID]*thing.Finder{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
 	if err := d.lookNow(ctx); err != nil {
 		return nil, -1, nil, err
 	}

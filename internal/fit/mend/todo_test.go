@@ -92,11 +92,12 @@ func TestFollow_MendsWhatAMendMadeWeak(t *testing.T) {
 	j := sketch.Art(t, "green rect 0 0 40 30 knock", "yellow rect 0 10 40 1.1 knock", "blue rect 0 11.1 40 0.6 knock")
 	m, spot := spotOf(t, j)
 	v := &solver{mending: m, settings: j.Settings, area: m.page, spent: new(int)}
-	var err error
-	if v.before, err = m.outlines(context.Background()); err != nil {
+	ctx := context.Background()
+	outlines, err := m.outlines(ctx)
+	if err != nil {
 		t.Fatal(err)
 	}
-	ctx := context.Background()
+	v.before = sidesIn(outlines)
 	if err := v.look(ctx, &v.start); err != nil {
 		t.Fatal(err)
 	}

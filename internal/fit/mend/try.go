@@ -30,7 +30,7 @@ type solver struct {
 	laid     int // mends that were there before
 	spent    *int
 	start    state
-	before   geometry.Path // outlines of the start
+	before   *outlineSides // of the start
 	// strict: someone drew the spot so, and it keeps its corners.
 	strict bool
 	rounds []round // in the window
@@ -90,14 +90,14 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	if err != nil {
 		return false, err
 	}
-	all, n := turningAt(after, s.layers)-turningAt(v.before, s.layers), float64(len(s.mends))
+	all, n := turningAt(after, s.layers)-turningAt(v.before.outlines, s.layers), float64(len(s.mends))
 	turns := math.Max(all/n, all-(n-1)*followTurning)
 	mend, w := s.mends[len(s.mends)-1], v.settings.Narrowest()
 	s.bends = all
 	switch {
 	case unseen(spot, mend):
 		return false, nil
-	case dents(v.rounds, v.before, after, spot, mend, layers), mend.Do == job.Give && mend.Spot == job.Tip && turns < -mostPointed:
+	case dents(v.rounds, v.before, sidesIn(after), spot, mend, layers), mend.Do == job.Give && mend.Spot == job.Tip && turns < -mostPointed:
 		return true, nil
 	}
 	// What is closed all along is a notch no longer.

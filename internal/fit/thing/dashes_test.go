@@ -99,7 +99,7 @@ func TestDraw_StitchesGoAroundCorners(t *testing.T) {
 			t.Errorf("turned by %g: %d dashes", turn, len(things))
 		}
 		for _, at := range triangle(turn) {
-			if k := At(things, at, 0); k < 0 {
+			if k := NewFinder(things).At(at, 0); k < 0 {
 				t.Errorf("turned by %g: none goes around the corner at %v", turn, at)
 			}
 		}
@@ -113,7 +113,7 @@ func TestDraw_StitchesGoAroundCornersInGaps(t *testing.T) {
 		rect := []geometry.Point{geometry.Pt(0, 0), geometry.Pt(long, 0), geometry.Pt(long, broad), geometry.Pt(0, broad)}
 		things := stronger(t, stitches(rect, true, buttCap, 2, 1))
 		for _, at := range rect {
-			if k := At(things, at, 0); k < 0 {
+			if k := NewFinder(things).At(at, 0); k < 0 {
 				t.Errorf("%g mm behind a dash: none goes around the corner at %v", corner, at)
 			}
 		}
@@ -153,7 +153,7 @@ func TestDraw_DashesFollowABend(t *testing.T) {
 		}
 		reach := 0.5
 		for _, at := range []geometry.Point{s.Centre[0].Start, s.Centre[len(s.Centre)-1].End()} {
-			if k := At(things, at, 0); k < 0 || math.Abs(things[k].Outline.Distance(at)-reach) > 0.02 {
+			if k := NewFinder(things).At(at, 0); k < 0 || math.Abs(things[k].Outline.Distance(at)-reach) > 0.02 {
 				t.Errorf("none ends at %v", at)
 			}
 		}

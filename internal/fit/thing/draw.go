@@ -54,8 +54,9 @@ func Draw(ctx context.Context, l Layer, page geometry.Rect, mends []job.Mend) ([
 	slices.SortStableFunc(order, func(a, b job.Mend) int { return int(b.Do) - int(a.Do) })
 	var made []Made
 	var groups []int
+	things := NewFinder(d.things)
 	for _, m := range order {
-		at := At(d.things, l.Transform.Apply(m.At), foundMM)
+		at := things.At(l.Transform.Apply(m.At), foundMM)
 		if at < 0 {
 			continue
 		}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"abut/geometry"
 	"abut/geometry/planar"
@@ -227,32 +226,4 @@ func nearer(a, b geometry.Path, within float64) bool {
 		}
 	}
 	return false
-}
-
-// LetterNear returns a letter whose bounds are within a distance of a place, −1 without any.
-func LetterNear(things []Thing, at geometry.Point, within float64) int {
-	return slices.IndexFunc(things, func(t Thing) bool { return t.Kind == Letter && t.Bounds.Grow(within).Contains(at) })
-}
-
-// At returns the thing at a place: of those that hold it the narrowest, else the
-// nearest within a distance, −1 without any. It remembers an index in the things: one
-// goroutine at a time.
-func At(things []Thing, at geometry.Point, within float64) int {
-	best, holds, room := -1, false, within
-	for i := range things {
-		t := &things[i]
-		if !t.Bounds.Grow(within).Contains(at) {
-			continue
-		}
-		if t.insideOf().Holds(at) {
-			if !holds || t.WidthMM < things[best].WidthMM {
-				best, holds = i, true
-			}
-			continue
-		}
-		if d := t.Outline.Distance(at); !holds && d <= room {
-			best, room = i, d
-		}
-	}
-	return best
 }
