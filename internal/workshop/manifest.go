@@ -292,7 +292,8 @@ func (m *Manifest) fileOf(order, drawing int) string {
 	return inAll
 }
 
-// filesOf lists all files of which fileOf is the first: one a sheet of a layout.
+// filesOf lists all files of which fileOf is the first: one a sheet of a layout. Of many, which are
+// numbered, it names the first and the last.
 func (m *Manifest) filesOf(order, drawing int) string {
 	first := m.fileOf(order, drawing)
 	var out []string
@@ -300,6 +301,10 @@ func (m *Manifest) filesOf(order, drawing int) string {
 		if f.Mirrored && slices.Contains(f.Orders, order) && f.Drawing == drawing && f.Format == m.formatOf(first) {
 			out = append(out, f.File)
 		}
+	}
+	const all = 3
+	if n := len(out); n > all {
+		return out[0] + " … " + out[n-1]
 	}
 	return cmp.Or(strings.Join(out, ", "), first)
 }
