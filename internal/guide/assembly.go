@@ -177,7 +177,7 @@ func (b *assembly) sheets() {
 	wide := b.room().Width()
 	from, broad := "guide-list-trim", 36.0
 	if b.Layout != nil {
-		from, broad = "guide-list-laid", 50
+		from, broad = "guide-list-laid", 54
 	}
 	columns := []print.Column{
 		{Head: b.say("guide-list-number"), Width: 12, Right: true}, {Width: 7},

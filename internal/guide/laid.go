@@ -88,11 +88,11 @@ func (g *Guide) numbersOf(separations []cutfile.Separation) []string {
 		pieces += len(separations[i].Pieces)
 	}
 	if n := g.copies(); n > 1 {
-		return []string{
-			g.say("guide-copies", "count", words.Count(n)),
-			g.say("guide-sheets", "count", words.Count(len(g.Layout.Sheets))),
-			g.say("guide-pieces-each", "count", words.Count(pieces)),
+		out := []string{g.say("guide-copies", "count", words.Count(n)), g.say("guide-sheets", "count", words.Count(len(g.Layout.Sheets)))}
+		if len(g.Copies) > 0 { // each has as many as its name has letters
+			return out
 		}
+		return append(out, g.say("guide-pieces-each", "count", words.Count(pieces)))
 	}
 	return []string{
 		g.say("guide-sheets", "count", words.Count(len(separations))),

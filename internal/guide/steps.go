@@ -46,6 +46,9 @@ type Guide struct {
 	// from 1 the one that is drawn from.
 	FileOf func(order, drawing int) string
 
+	// LaidIn names the files that sheet i of the layout is cut from.
+	LaidIn func(sheet int) []string
+
 	// known are the pieces, once they were asked for.
 	known []piece
 }

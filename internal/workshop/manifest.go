@@ -309,6 +309,9 @@ func (m *Manifest) filesOf(order, drawing int) string {
 	return cmp.Or(strings.Join(out, ", "), first)
 }
 
+// laidIn lists the files of sheet i of the layout, one for each format.
+func (m *Manifest) laidIn(i int) []string { return m.Layout.Sheets[i].Files }
+
 func (m *Manifest) formatOf(file string) Format {
 	return m.Files[slices.IndexFunc(m.Files, func(f ManifestFile) bool { return f.File == file })].Format
 }
