@@ -145,6 +145,7 @@ func (im *importer) visit(n *node, sc *scope) error {
 		return err
 	}
 	im.checkLengths(n)
+	im.checkShares(n, sc.view)
 	sc.depth++
 	if sc.depth > 2*im.opt.MaxDepth {
 		return fail(ErrDepth, n.line, "limit", strconv.Itoa(im.opt.MaxDepth), "line", strconv.Itoa(n.line))
