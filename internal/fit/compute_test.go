@@ -251,6 +251,18 @@ func TestCompute_BareLeavesAHoleAndIsNoSeparation(t *testing.T) {
 	if p.Extent != geometry.RectXYWH(-10, -10, 60, 60) || p.BareMM2 != 2000 || !warned(p, "background-bare") {
 		t.Error(p.Extent, p.BareMM2, p.Warnings)
 	}
+	// So does what is bare around them and not behind them, as the paper of a traced picture is. A
+	// white dot beside the picture is no paper.
+	p = mustPlan(t, art(t, "white rect -10 -10 60 10 + rect -10 40 60 10 + rect -10 0 10 40 + rect 40 0 10 40", "red rect 0 0 40 40"))
+	if !warned(p, "background-bare-around") || p.Background == 0 || p.Extent.Width() != 60 {
+		t.Error(p.Extent, p.Background, p.Warnings)
+	}
+	for _, line := range []string{"white rect 45 5 10 10", "white rect -0.5 -0.5 41 41"} {
+		if other := mustPlan(t, art(t, line, "red rect 0 0 40 40")); warned(other, "background-bare-around") {
+			t.Error(line, other.Warnings)
+		}
+	}
+	p = mustPlan(t, art(t, "white rect -10 -10 60 60", "red rect 0 0 40 40"))
 	// A colour over bare is whole, with nothing beneath.
 	if p.Separations[0].AreaMM2 != 1600 || p.Verdict.State != Ready {
 		t.Error(summary(p))
@@ -581,7 +593,7 @@ func TestMessages_EveryIDHasASentence(t *testing.T) {
 	need("base-only", "base-largest", "base-most-small-parts", "base-chosen")
 	need("frame-one-sheet", "frame-not-needed", "frame-needed", "frame-chosen", "frame-off-but-needed")
 	for _, id := range []string{
-		"healed", "lines-vanish", "background-full-page", "background-bare", "frame-colour-missing", "sheet-missing",
+		"healed", "lines-vanish", "background-full-page", "background-bare", "background-bare-around", "frame-colour-missing", "sheet-missing",
 		"art-too-complex", "art-too-complex-in-file", "art-out-of-range",
 		job.NoSuchLayer, "edit-no-such-sheet", "edit-layer-locked", "edit-bad-transform", "edit-bad-size", "edit-bad-margin", "edit-empty-name",
 	} {

@@ -60,8 +60,8 @@ type Plan struct {
 	pen      []penLine
 	// LeftOut names what the user left out.
 	LeftOut []string
-	// Background is the lowest layer that covers the whole page of the art; 0
-	// when none does.
+	// Background is the lowest layer that covers the whole page of the art, or else stays bare
+	// around all that is cut; 0 when none does.
 	Background job.LayerID
 	// Warnings are the plan's own; those of the import stay with the items.
 	Warnings []job.Warning

@@ -44,13 +44,44 @@ func (p *Plan) addWarnings(s job.Settings, places *own.Places) {
 	if len(drawn) > 0 {
 		warn("drawn-by-pen", map[string]any{"layers": message.Few(drawn)})
 	}
-	if l := places.Background(); l >= 0 {
-		p.Background = places.Rules.Layers[l].ID
-		if id := p.aboutBackground(places.Rules.IsBare(l)); id != "" {
-			warn(id, map[string]any{"layer": places.Rules.Layers[l].Name, "count": message.Count(p.PiecesOf[p.Background])})
-			p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
-		}
+	p.warnBackground(places, warn)
+}
+
+// warnBackground says what there is to say of a layer behind all others or around them.
+func (p *Plan) warnBackground(places *own.Places, warn func(id string, values map[string]any)) {
+	var id string
+	l := places.Background()
+	if l >= 0 {
+		id = p.aboutBackground(places.Rules.IsBare(l))
+	} else if l = places.BareAround(); l >= 0 && p.fallsShort() {
+		id = backgroundAround
+	} else {
+		return
 	}
+	p.Background = places.Rules.Layers[l].ID
+	if id != "" {
+		values := map[string]any{"layer": places.Rules.Layers[l].Name, "count": message.Count(p.PiecesOf[p.Background])}
+		if id == backgroundAround {
+			cut := p.reach()
+			values["size"] = message.Size{Width: cut.Width(), Height: cut.Height()}
+		}
+		warn(id, values)
+		p.Warnings[len(p.Warnings)-1].Layers = []job.LayerID{p.Background}
+	}
+}
+
+// reach is the bounding rectangle of all pieces.
+func (p *Plan) reach() geometry.Rect {
+	cut := geometry.EmptyRect()
+	for i := range p.Separations {
+		cut = cut.Union(p.Separations[i].Bounds)
+	}
+	return cut
+}
+
+// fallsShort reports whether the pieces are a millimetre or more smaller than the art on some side.
+func (p *Plan) fallsShort() bool {
+	return len(p.Separations) > 0 && !p.reach().Grow(1).Encloses(p.Extent)
 }
 
 // WarnLinesVanish is the id of the warning about lines that are too thin to be anything.
@@ -82,14 +113,10 @@ func (p *Plan) warnHealed(places *own.Places) {
 // aboutBackground is the id of what there is to say of a layer behind all others, empty
 // where that is nothing.
 func (p *Plan) aboutBackground(bare bool) string {
-	cut := geometry.EmptyRect()
-	for i := range p.Separations {
-		cut = cut.Union(p.Separations[i].Bounds)
-	}
-	switch n := len(p.Separations); {
-	case !bare && n > 1:
+	switch {
+	case !bare && len(p.Separations) > 1:
 		return backgroundFullPage
-	case bare && n > 0 && !cut.Grow(1).Encloses(p.Extent):
+	case bare && p.fallsShort():
 		return backgroundBare
 	}
 	return ""
@@ -99,11 +126,15 @@ func (p *Plan) aboutBackground(bare bool) string {
 const (
 	backgroundFullPage = "background-full-page"
 	backgroundBare     = "background-bare"
+	// backgroundAround is about what is bare around the picture and not behind it, as the paper of a traced one is.
+	backgroundAround = "background-bare-around"
 )
 
 // IsBackground reports whether a warning points out a background that could be
 // left out.
-func IsBackground(w job.Warning) bool { return w.ID == backgroundFullPage || w.ID == backgroundBare }
+func IsBackground(w job.Warning) bool {
+	return w.ID == backgroundFullPage || w.ID == backgroundBare || w.ID == backgroundAround
+}
 
 // warnGivenAway says in words what the mends have given away.
 func (p *Plan) warnGivenAway() {

@@ -143,54 +143,59 @@ func (b *assembly) cover() {
 
 // before says what is done before anything is laid, all of it on one page.
 func (b *assembly) before() {
-	type step struct{ what, how string }
-	var steps []step
-	for _, id := range []string{"guide-step-trim", "guide-step-test", "guide-step-draw", "guide-step-cut", "guide-step-mat"} {
+	steps := []step{b.first()}
+	for _, id := range []string{"guide-step-test", "guide-step-draw", "guide-step-cut", "guide-step-mat"} {
 		s := step{b.say(id), b.say(id + "-how")}
 		if id == "guide-step-draw" {
-			n := len(s.how)
+			n := len(s.How)
 			for i := range b.Page.Separations {
 				for _, d := range b.Guide.sheet(i).Drawn {
-					s.how += "\n• " + d.Step
+					s.How += "\n• " + d.Step
 				}
 			}
-			if len(s.how) == n {
+			if len(s.How) == n {
 				continue // nothing is drawn
 			}
 		}
 		steps = append(steps, s)
 	}
+	if p, ok := b.parting(); ok {
+		steps = append(steps, p)
+	}
 	h := 0.0
 	for _, s := range steps {
-		h += strong.Leading() + b.Height(s.how, b.room().Width(), body) + stepGap
+		h += strong.Leading() + b.Height(s.How, b.room().Width(), body) + stepGap
 	}
 	b.need(h)
 	for _, s := range steps {
-		b.step(s.what, s.how)
+		b.step(s.What, s.How)
 	}
 }
 
-// sheets is the trim list: every sheet with what to cut it down to, and its file.
+// sheets is the list of sheets: what to cut each down to, or which a layout takes, and its files.
 func (b *assembly) sheets() {
 	wide := b.room().Width()
+	from, broad := "guide-list-trim", 36.0
+	if b.Layout != nil {
+		from, broad = "guide-list-laid", 54
+	}
 	columns := []print.Column{
 		{Head: b.say("guide-list-number"), Width: 12, Right: true}, {Width: 7},
-		{Head: b.say("guide-list-sheet"), Width: wide - 12 - 7 - 20 - 36 - 64},
+		{Head: b.say("guide-list-sheet"), Width: wide - 12 - 7 - 20 - broad - 64},
 		{Head: b.say("guide-list-pieces"), Width: 20, Right: true},
-		{Head: b.say("guide-list-trim"), Width: 36, Right: true},
+		{Head: b.say(from), Width: broad, Right: true},
 		{Head: b.say("guide-list-file"), Width: 64},
 	}
 	var rows [][]print.Cell
 	for i := range b.Page.Separations {
 		s := &b.Page.Separations[i]
-		w, h := s.TrimMM()
 		name := words.Capital(b.name(i))
 		if i == 0 {
 			name += " (" + b.say("guide-base") + ")"
 		}
 		rows = append(rows, []print.Cell{
 			{Text: fmt.Sprint(s.Order), Bold: true}, b.swatch(s.Colour), {Text: name},
-			{Text: b.Words.Put(words.Count(len(s.Pieces)))}, {Text: b.Words.Size(w, h)}, {Text: b.FileOf(s.Order, 0)},
+			{Text: b.Words.Put(words.Count(len(s.Pieces)))}, {Text: b.cutFrom(i)}, {Text: b.FileOf(s.Order, 0)},
 		})
 	}
 	b.table(columns, rows)
@@ -238,7 +243,7 @@ func (b *assembly) sheet(k int) {
 	t.Size = 16
 	b.y = b.Paragraph(geometry.Pt(r.Min.X+9, b.y), r.Width()-9, fmt.Sprintf("%d  %s", s.Order, words.Capital(b.name(k))), t) + 1
 	v := b.Guide.sheet(k)
-	b.para(v.Pieces+", "+b.say("guide-carry-"+v.Carry)+" · "+b.say("guide-trim", "size", v.Trim)+" · "+v.File, caption)
+	b.para(v.Pieces+", "+b.say("guide-carry-"+v.Carry)+" · "+v.Trim+" · "+v.File, caption)
 	b.y += 1
 	what, how := b.laying(k)
 	b.step(what, how)
@@ -265,10 +270,14 @@ func (b *assembly) sheet(k int) {
 	}
 	b.numbers(own, m, room)
 
+	weed := "guide-weed"
+	if b.copies() > 1 {
+		weed = "guide-weed-copy"
+	}
 	foot := geometry.RectXYWH(r.Min.X, r.Max.Y-thumb, 70, thumb)
 	b.weeding(k, foot)
 	at := geometry.Pt(foot.Max.X+gap, foot.Min.Y)
-	at.Y = b.Paragraph(at, r.Max.X-at.X, b.say("guide-weed"), strong)
+	at.Y = b.Paragraph(at, r.Max.X-at.X, b.say(weed), strong)
 	legend := b.say("guide-legend")
 	if k == 0 && b.Plan.Frame != nil {
 		legend += " " + b.say("guide-legend-frame")

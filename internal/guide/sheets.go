@@ -9,6 +9,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"abut/internal/cutfile"
 	"abut/internal/fit"
@@ -34,10 +35,12 @@ type laidView struct {
 	Order        int
 	Name, Colour string
 	Facts        []string
-	ViewBox      string
-	W, H         string
-	Data, Lines  string
-	Labels       []numeral
+	// Files are what it is cut from, one for each format.
+	Files       string
+	ViewBox     string
+	W, H        string
+	Data, Lines string
+	Labels      []numeral
 }
 
 // mapView is where the pieces of a sheet belong; Copy is empty where copies are alike.
@@ -77,7 +80,11 @@ func (g *Guide) sheetsView(l *layout.Layout) sheetsView {
 	mapped := map[place]bool{}
 	for i := range l.Sheets {
 		s := &l.Sheets[i]
-		v.Sheets = append(v.Sheets, g.laid(s))
+		laid := g.laid(s)
+		if g.LaidIn != nil {
+			laid.Files = strings.Join(g.LaidIn(i), ", ")
+		}
+		v.Sheets = append(v.Sheets, laid)
 		for _, p := range s.Placed {
 			if at := (place{p.From, p.Of}); p.Piece > 0 && !mapped[at] {
 				mapped[at] = true

@@ -16,6 +16,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/fit/assemble"
 	"abut/internal/job"
+	"abut/internal/layout"
 	"abut/internal/message"
 	"abut/internal/press"
 	"abut/internal/words"
@@ -33,6 +34,8 @@ type Guide struct {
 	Page *cutfile.Page
 	// Copies are those of a layout, by their numbers, where they are not alike.
 	Copies []Copy
+	// Layout is what was laid out on sheets, nil where each colour is cut from a sheet of its own.
+	Layout *layout.Layout
 	// Words are the language; nil is English.
 	Words *words.Words
 	// Blank is what is decorated, nil for unknown.
@@ -42,6 +45,9 @@ type Guide struct {
 	// FileOf names the file that a sheet is cut from, or with the number of a drawing
 	// from 1 the one that is drawn from.
 	FileOf func(order, drawing int) string
+
+	// LaidIn names the files that sheet i of the layout is cut from.
+	LaidIn func(sheet int) []string
 
 	// known are the pieces, once they were asked for.
 	known []piece
@@ -87,6 +93,9 @@ type view struct {
 	Without message.Count
 	// ByHand and WithFilm list the sheets that go over so.
 	ByHand, WithFilm string
+	// First is what is done with the sheets before they are cut, Parting how copies are parted after.
+	First   step
+	Parting *step
 	// Few: of some sheet several pieces are laid one by one.
 	Few      bool
 	Notes    []note
@@ -201,6 +210,10 @@ func (g *Guide) view() view {
 		}
 		v.Sheets = append(v.Sheets, sheet)
 	}
+	v.First = g.first()
+	if p, ok := g.parting(); ok {
+		v.Parting = &p
+	}
 	v.ByHand, v.WithFilm = g.Words.List(carried[assemble.ByHand]), g.Words.List(carried[assemble.WithFilm])
 	// One window for all pictures, wide enough for the widest trimmed sheet.
 	w, h := cutfile.Separation{Max: cutfile.Point{X: page.Width, Y: page.Height}}.TrimMM()
@@ -215,17 +228,11 @@ func viewBox(r geometry.Rect) string {
 
 // facts are the sizes and numbers at the head of the page.
 func (g *Guide) facts() []string {
-	pieces := 0
-	for i := range g.Page.Separations {
-		pieces += len(g.Page.Separations[i].Pieces)
-	}
 	out := []string{g.say("guide-size", "size", g.Words.Size(g.Plan.Extent.Width(), g.Plan.Extent.Height()))}
 	if g.Plan.Frame != nil {
 		out = append(out, g.say("guide-page", "size", g.Words.Size(g.Page.Width.MM(), g.Page.Height.MM())))
 	}
-	return append(out,
-		g.say("guide-sheets", "count", words.Count(len(g.Page.Separations))),
-		g.say("guide-pieces", "count", words.Count(pieces)))
+	return append(out, g.numbersOf(g.Page.Separations)...)
 }
 
 // sheetName is the number and name of the page's sheet i, in a sentence.
@@ -241,7 +248,7 @@ func (g *Guide) sheet(i int) sheetView {
 		Order: s.Order, Name: g.Words.Put(planned.Called()), Colour: s.Colour.String(), File: g.FileOf(s.Order, 0),
 		Base:   i == 0,
 		Pieces: g.say("guide-pieces", "count", words.Count(len(s.Pieces))),
-		Trim:   g.Words.Size(w, h),
+		Trim:   g.trimmed(i),
 		Carry:  string(s.Carry),
 		Why:    g.Words.Message(planned.CarryReason),
 		Data:   data(s.Contours),

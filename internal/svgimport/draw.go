@@ -58,6 +58,7 @@ func (im *importer) element(n *node, sc scope) error {
 	}
 	st := im.compute(n, sc.style)
 	if st.own.hidden || st.own.opacity == 0 && im.boxOnly == 0 {
+		im.unseen = true
 		return nil
 	}
 	m, ok := im.transform(n, st, sc)
@@ -144,6 +145,7 @@ func (im *importer) visit(n *node, sc *scope) error {
 		return err
 	}
 	im.checkLengths(n)
+	im.checkShares(n, sc.view)
 	sc.depth++
 	if sc.depth > 2*im.opt.MaxDepth {
 		return fail(ErrDepth, n.line, "limit", strconv.Itoa(im.opt.MaxDepth), "line", strconv.Itoa(n.line))
@@ -224,6 +226,7 @@ func (n *node) hasText() bool {
 // shape paints a basic shape or path.
 func (im *importer) shape(n *node, st *style, in scope) error {
 	if im.boxOnly == 0 && (!st.visible || st.fill.kind == paintNone && st.stroke.kind == paintNone && st.markers == [3]string{}) {
+		im.unseen = im.unseen || !st.visible
 		return nil // reading what paints nothing can take long
 	}
 	path, err := im.shapePath(n, st, in.view)

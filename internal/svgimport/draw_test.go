@@ -430,7 +430,7 @@ func TestDraw_TheRootIsAGroup(t *testing.T) {
 			t.Errorf("%s: %v", name, res.Warnings)
 		}
 	}
-	for attrs, id := range map[string]string{`display="none"`: ErrNothing, `transform="scale(0)"`: ErrNothing, `transform="scale(1e300) scale(1e300)"`: ErrUnreadable} {
+	for attrs, id := range map[string]string{`display="none"`: ErrHidden, `transform="scale(0)"`: ErrNothing, `transform="scale(1e300) scale(1e300)"`: ErrUnreadable} {
 		_, err := Import(context.Background(), strings.NewReader(root(attrs, ``)), Options{})
 		var e *Error
 		if !errors.As(err, &e) || e.ID != id {

@@ -45,6 +45,19 @@ var elements = func() map[string]elementKind {
 	return m
 }()
 
+// checkShares tells of lengths of what is drawn that are shares of a page without size: they come to nothing.
+func (im *importer) checkShares(n *node, page viewport) {
+	if page != (viewport{}) || elements[n.name].role != drawn || im.quiet > 0 {
+		return
+	}
+	for _, name := range strings.Fields(elements[n.name].lengths) {
+		v, _ := n.attr(name)
+		if l, ok := parseLength(v); ok && l.unit == unitPercent && l.v != 0 && name != "startOffset" {
+			im.tell(WarnValue, n, name+"="+v, "property", name, "value", shorten(v))
+		}
+	}
+}
+
 // checkLengths tells of attributes that should be lengths and cannot be read as
 // such, once for each element.
 func (im *importer) checkLengths(n *node) {

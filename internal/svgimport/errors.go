@@ -32,6 +32,7 @@ const (
 	ErrWork       = "import-too-much-work"     // what repeats adds up to more than can be read; args: limit
 	ErrStyles     = "import-styles"            // style rules that take too long to apply; args: line
 	ErrNothing    = "import-nothing"           // no painted shape at all
+	ErrHidden     = "import-hidden"            // all that is drawn is hidden, or see-through all over
 	ErrUnreadable = "import-unreadable"        // nothing left but what was left out; args: what
 	ErrRead       = "import-read-failed"       // args: detail
 )

@@ -151,7 +151,9 @@ type importer struct {
 	}
 
 	warnings []job.Warning
-	warned   map[warnKey]bool
+	// unseen: something was passed over that is hidden or see-through all over.
+	unseen bool
+	warned map[warnKey]bool
 	// off are the elements of which an area lies beyond the canvas.
 	off      map[*node]bool
 	unlisted int
@@ -232,6 +234,7 @@ func (im *importer) page(pg page, sc scope) error {
 	n := im.doc.root
 	st := im.styleOf(n)
 	if st.own.hidden {
+		im.unseen = true
 		return nil
 	}
 	sc.style, sc.view = st, pg.view
@@ -285,6 +288,9 @@ func (im *importer) nothing() error {
 		case WarnRange, WarnText, WarnTextPastPath, WarnLettersLost, WarnImage, WarnForeign, WarnPathData, WarnMissing, WarnExternal:
 			return fail(ErrUnreadable, w.Line, "what", w.Element, "warning", w.ID, "line", strconv.Itoa(w.Line))
 		}
+	}
+	if im.unseen {
+		return fail(ErrHidden, 0)
 	}
 	return fail(ErrNothing, 0)
 }

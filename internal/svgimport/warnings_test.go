@@ -160,3 +160,22 @@ func sentences(t *testing.T) map[string]string {
 	}
 	return words
 }
+
+// Half of a page that has no size is nothing: what is measured so would be elsewhere, or missing,
+// without a word.
+func TestWarnings_SharesOfAPageWithoutSize(t *testing.T) {
+	const shapes = `<rect width="60" height="60" fill="red"/><rect y="70" width="50%" height="9" fill="blue"/><text x="0%" y="9">a</text>` +
+		`<linearGradient id="g" x2="50%"><stop offset="20%"/></linearGradient>`
+	for root, want := range map[string]int{`<svg xmlns="http://www.w3.org/2000/svg">`: 1, `<svg xmlns="http://www.w3.org/2000/svg" width="100%" height="100%">`: 1,
+		`<svg xmlns="http://www.w3.org/2000/svg" width="90" height="90">`: 0, `<svg xmlns="http://www.w3.org/2000/svg" width="100%" viewBox="0 0 90 90">`: 0} {
+		var got []string
+		for _, w := range read(t, root+shapes+`</svg>`).Warnings {
+			if w.ID == WarnValue {
+				got = append(got, w.Args["property"]+" "+w.Args["value"])
+			}
+		}
+		if len(got) != want || want == 1 && got[0] != "width 50%" {
+			t.Errorf("%s: %v", root, got)
+		}
+	}
+}

@@ -26,7 +26,8 @@
 //     of pencils or crayons: it is made smaller until strokes and paper run together.
 //  4. The borders between pixels of different inks are one network of chains, each
 //     between two junctions and with one ink on either side. Where its edge runs is
-//     read off the blends along rows across it, to some hundredths of a pixel.
+//     read off the blends along rows across it, to some hundredths of a pixel. Where edges were
+//     not smoothed it is read off the stairs, to some tenths.
 //  5. Each chain is fitted once: dynamic programming finds the cheapest course of
 //     lines and arcs, leaving out points that a corner has spoilt; corners are where
 //     two pieces cross that differ in direction, junctions where the pieces of their
@@ -42,5 +43,5 @@
 //
 // Its files in the order of reading: errors, picture, exif, profile, read, blend, light, palette,
 // resolution, shadow, even, dither, sums, screen, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
-// network, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
+// network, stairs, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
 package trace

@@ -25,6 +25,7 @@ func (n *network) points(c *chain) []geometry.Point {
 	}
 	corners = append(corners, at)
 	out := make([]geometry.Point, 0, len(c.path))
+	cracks, shifts := make([]int, 0, len(c.path)), make([]float64, 0, len(c.path))
 	m := len(c.path)
 	for k, d := range c.path {
 		// The chain's direction here, over some cracks.
@@ -43,9 +44,11 @@ func (n *network) points(c *chain) []geometry.Point {
 			continue
 		}
 		if p, ok := n.t.edgeAt(c, corners[k], d); ok {
-			out = append(out, p)
+			out, cracks = append(out, p), append(cracks, k)
+			shifts = append(shifts, p.Sub(corners[k].point().Lerp(corners[k+1].point(), 0.5)).Len())
 		}
 	}
+	c.sloped(out, cracks, shifts)
 	return out
 }
 

@@ -59,6 +59,9 @@ const (
 // tells an edge it wavers.
 func (n *network) noise(c *chain) float64 {
 	t := n.t
+	if c.stepped > 0 {
+		return c.stepped * t.noise
+	}
 	if !t.noisy || c.left <= bare || c.right <= bare {
 		return t.noise
 	}

@@ -51,6 +51,9 @@ type chain struct {
 	// points are those of the edge that its cracks tell, fit what is made of them.
 	points []geometry.Point
 	fit    course
+	// stepped is above 0 where its edge was not smoothed and is told by its stairs: how many times as
+	// far off as others its points are.
+	stepped float64
 	// patches are where it is drawn by its rows, since it would cross another; plain
 	// says that it is everywhere.
 	patches []patch

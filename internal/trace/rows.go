@@ -54,12 +54,21 @@ func (x *junction) hold() bool {
 // where two chains pass, each keeps to its side of a diagonal.
 func (n *network) rows(c *chain) []geometry.Point {
 	out := make([]geometry.Point, len(c.path))
+	var st *stairs
+	var of []int32
+	if c.stepped > 0 {
+		st, of = c.stairsOf()
+	}
 	at := c.start
 	for k, d := range c.path {
 		next := at.step(d)
 		mid := at.point().Lerp(next.point(), 0.5)
 		out[k] = mid
-		if p, ok := n.t.edgeAt(c, at, d); ok {
+		p, ok := n.t.edgeAt(c, at, d)
+		if st != nil {
+			p, ok = mid.Add(st.off(of, k)), true
+		}
+		if ok {
 			if off := p.Sub(mid).Len(); off > withinCrack {
 				p = mid.Lerp(p, withinCrack/off)
 			}

@@ -62,6 +62,9 @@ func TestCut_LaysCopiesOutOnSheetsOfTrueSize(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			if text := strings.Join(s.Files, ", "); !strings.Contains(filesIn(t, dir)[sheetsFile], text) {
+				t.Errorf("%s: %s does not name %s", way, sheetsFile, text)
+			}
 			if size := fmt.Sprintf(`width="%gmm" height="%gmm"`, s.SheetMM[0], s.SheetMM[1]); !bytes.Contains(svg, []byte(size)) {
 				t.Errorf("%s: %s is not %s", way, s.Files[0], size)
 			}

@@ -292,7 +292,8 @@ func (m *Manifest) fileOf(order, drawing int) string {
 	return inAll
 }
 
-// filesOf lists all files of which fileOf is the first: one a sheet of a layout.
+// filesOf lists all files of which fileOf is the first: one a sheet of a layout. Of many, which are
+// numbered, it names the first and the last.
 func (m *Manifest) filesOf(order, drawing int) string {
 	first := m.fileOf(order, drawing)
 	var out []string
@@ -301,8 +302,15 @@ func (m *Manifest) filesOf(order, drawing int) string {
 			out = append(out, f.File)
 		}
 	}
+	const all = 3
+	if n := len(out); n > all {
+		return out[0] + " … " + out[n-1]
+	}
 	return cmp.Or(strings.Join(out, ", "), first)
 }
+
+// laidIn lists the files of sheet i of the layout, one for each format.
+func (m *Manifest) laidIn(i int) []string { return m.Layout.Sheets[i].Files }
 
 func (m *Manifest) formatOf(file string) Format {
 	return m.Files[slices.IndexFunc(m.Files, func(f ManifestFile) bool { return f.File == file })].Format

@@ -156,7 +156,7 @@ func makeFiles(ctx context.Context, cache *fit.Cache, j job.Job, p *fit.Plan, di
 		}
 		copies = append(copies, c)
 	}
-	g := &guide.Guide{Copies: copies, Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.filesOf}
+	g := &guide.Guide{Copies: copies, Layout: d.sheets, Words: w, Title: title(j), Plan: d.cut, Page: d.page, Blank: j.Settings.BlankShape, Warnings: warnings, FileOf: m.filesOf, LaidIn: m.laidIn}
 	err = d.add(ctx, GuideFile, g.Write)
 	if err == nil && d.sheets != nil {
 		err = d.add(ctx, sheetsFile, func(b io.Writer) error { return g.WriteSheets(b, d.sheets) })

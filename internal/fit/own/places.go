@@ -174,3 +174,14 @@ func (p *Places) Background() int {
 	}
 	return -1
 }
+
+// BareAround returns the lowest layer that stays bare and reaches as far as the art on every side,
+// as an index of Rules.Layers, or −1.
+func (p *Places) BareAround() int {
+	for l := range p.Rules.Layers {
+		if use := p.Rules.Layers[l].Use; use != job.Drawn && use != job.LeftOut && p.Rules.IsBare(l) && p.Bounds[l].Grow(HealMM).Encloses(p.Extent) {
+			return l
+		}
+	}
+	return -1
+}
