@@ -124,7 +124,7 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err := d.lookNow(ctx); err != nil {
 		return false, err
 	}
-	m, before := d.now.mending, indexSpots(d.spots, d.settings.Narrowest())
+	m, before := d.now.mending, indexSpots(d.spots)
 	all, err := d.attempts(ctx, m, d.spots)
 	attempts := slices.DeleteFunc(slices.Clone(all), func(a *attempt) bool {
 		return len(a.options) == 0 && !a.pen || d.failed[a.key()] || a.before.own == 0 && d.anew[a.key()]
@@ -321,7 +321,7 @@ func (d *drawer) alone(ctx context.Context, all, attempts, chosen []*attempt) (g
 
 // byItself makes the first of the options of a thing that is good, and reports whether one is.
 func (d *drawer) byItself(ctx context.Context, a *attempt) (bool, error) {
-	before := indexSpots(d.spots, d.settings.Narrowest())
+	before := indexSpots(d.spots)
 	for n := range min(twoOptions, len(a.options)) {
 		t, err := d.try(ctx, a.with(d.job, n), []*attempt{a})
 		if err != nil {

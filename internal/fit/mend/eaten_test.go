@@ -69,7 +69,7 @@ func TestFills_IsASmudge(t *testing.T) {
 			spots, ink = append(spots, between(x+1.25, c.high), between(x+2.75, c.high)), append(ink, stems...)
 		}
 		now := sheets{black: geometry.NewEnclosure(append(ink, c.ink...))}
-		if got := a.fills(&mending{}, now, indexSpots(spots, 1), 1); got != c.want {
+		if got := a.fills(&mending{}, now, indexSpots(spots), 1); got != c.want {
 			t.Errorf("%s: %t", name, got)
 		}
 	}

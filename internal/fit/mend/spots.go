@@ -250,61 +250,18 @@ func (s *Spot) as(kind job.SpotKind) *Spot {
 	return &out
 }
 
-// spotIndex finds out quickly whether one of many spots lies somewhere: their bounds are filed by square cells.
+// spotIndex finds out quickly whether one of many spots lies somewhere.
 type spotIndex struct {
-	spots []Spot
-	cell  float64 // in mm
-	filed map[[2]int32][]int32
-	long  []int32 // those that reach over too many cells
+	spots  []Spot
+	bounds *boxes.Index
 }
 
-// mostCells is over how many cells a spot may reach that is filed in each of them.
-const mostCells = 64
-
-// indexSpots files spots, which are not copied, in cells of a size in mm.
-func indexSpots(spots []Spot, cell float64) *spotIndex {
-	x := &spotIndex{spots: spots, cell: cell, filed: map[[2]int32][]int32{}}
-	for i := range spots {
-		if from, to, few := x.cells(spots[i].Bounds); !few {
-			x.long = append(x.long, int32(i))
-		} else {
-			for cx := from[0]; cx <= to[0]; cx++ {
-				for cy := from[1]; cy <= to[1]; cy++ {
-					k := [2]int32{cx, cy}
-					x.filed[k] = append(x.filed[k], int32(i))
-				}
-			}
-		}
-	}
-	return x
-}
-
-// cells returns the first and the last cell that bounds reach into, and whether these are few.
-func (x *spotIndex) cells(r geometry.Rect) (from, to [2]int32, few bool) {
-	at := func(p geometry.Point) [2]int32 {
-		return [2]int32{int32(math.Floor(p.X / x.cell)), int32(math.Floor(p.Y / x.cell))}
-	}
-	from, to = at(r.Min), at(r.Max)
-	return from, to, int64(to[0]-from[0]+1)*int64(to[1]-from[1]+1) <= mostCells
+// indexSpots files spots, which are not copied.
+func indexSpots(spots []Spot) *spotIndex {
+	return &spotIndex{spots, boxes.New(len(spots), func(i int) geometry.Rect { return spots[i].Bounds })}
 }
 
 // meets reports whether the bounds of a spot of a material meet others.
 func (x *spotIndex) meets(of own.Material, r geometry.Rect) bool {
-	some := func(list []int32) bool {
-		return slices.ContainsFunc(list, func(i int32) bool {
-			return !x.spots[i].Bounds.Intersect(r).Empty() && x.spots[i].Of == of
-		})
-	}
-	from, to, few := x.cells(r)
-	if !few {
-		return slices.ContainsFunc(x.spots, func(s Spot) bool { return s.Of == of && !s.Bounds.Intersect(r).Empty() })
-	}
-	for cx := from[0]; cx <= to[0]; cx++ {
-		for cy := from[1]; cy <= to[1]; cy++ {
-			if some(x.filed[[2]int32{cx, cy}]) {
-				return true
-			}
-		}
-	}
-	return some(x.long)
+	return slices.ContainsFunc(x.bounds.Meeting(r), func(i int) bool { return x.spots[i].Of == of })
 }

@@ -19,7 +19,7 @@ func TestSpotIndex_FindsWhatMeetsBounds(t *testing.T) {
 		if rng.IntN(10) == 0 { // some go around half the picture
 			most = 40
 		}
-		at := geometry.Pt(float64(rng.IntN(60)-20), float64(rng.IntN(60)-20)) // on the cells' edges
+		at := geometry.Pt(float64(rng.IntN(60)-20), float64(rng.IntN(60)-20))
 		return geometry.RectXYWH(at.X, at.Y, most*rng.Float64(), most*rng.Float64())
 	}
 	materials := []own.Material{own.Bare, sheet("red"), sheet("blue")}
@@ -29,7 +29,7 @@ func TestSpotIndex_FindsWhatMeetsBounds(t *testing.T) {
 		for range rng.IntN(80) {
 			spots = append(spots, Spot{Spot: weak.Spot{Bounds: box()}, Of: materials[rng.IntN(3)]})
 		}
-		index := indexSpots(spots, 1)
+		index := indexSpots(spots)
 		for range 200 {
 			r, of, want := box(), materials[rng.IntN(3)], false
 			for i := range spots {
