@@ -27,7 +27,7 @@ var order = map[string]string{
 	"geometry/packing":      "packing climb slabs nest settle shapes rectangles",
 	"geometry/weak":         "pace lengths sides grid walls nearby pinch medial shape spot overlay shallow within beyond across opening walk remember near banks bars border spine measure find",
 	"internal/message":      "message",
-	"internal/colour":       "colour spaces mix median cost heaps merge words",
+	"internal/colour":       "colour spaces mix median cost heaps alike merge words",
 	"internal/gradient":     "gradient divide cone strip",
 	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson laid layout list settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing redraw",
 	"internal/cutfile":      "page start grid order care",

@@ -56,11 +56,25 @@ type Merging struct {
 // Then shades change candidates one by one as long as that helps, which may end
 // before the least there is.
 //
+// Where there are more than mostShades for few sheets, those that are hardly told apart count as one: what is left of a
+// photo that was drawn as squares.
+//
 // It costs O(s·c·log c) for s shades and c candidates, s·c for each of at most
 // maxExchanges exchanges, and s² for each of at most maxPasses passes.
 func Merge(ctx context.Context, q Merging) ([]int, error) {
 	if len(q.Shades) == 0 || len(q.Candidates) == 0 {
 		return nil, nil
+	}
+	if a := alikeOf(&q); a != nil {
+		groups, candidates := a.asked(&q)
+		to, err := Merge(ctx, groups)
+		if err != nil {
+			return nil, err
+		}
+		for g, k := range to {
+			to[g] = candidates[k]
+		}
+		return a.each(&q, to), nil
 	}
 	m, err := newMerger(ctx, q)
 	if err != nil {

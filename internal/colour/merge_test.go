@@ -175,6 +175,83 @@ func TestMerge_Stops(t *testing.T) {
 	}
 }
 
+// manyShades is a photo as squares: thousands of shades about few colours, some of each.
+func manyShades(r *rand.Rand, n int, about []RGB) (shades []Shade, of []int) {
+	for range n {
+		k := r.IntN(len(about))
+		c := about[k]
+		near := func(v uint8) uint8 { return uint8(min(max(int(v)+r.IntN(21)-10, 0), 255)) }
+		shades, of = append(shades, Shade{RGB{near(c.R), near(c.G), near(c.B)}, 1 + r.Float64()}), append(of, k)
+	}
+	return shades, of
+}
+
+// Of thousands of shades each goes to one of those it lies among: to one of the shades themselves, or to the sheet that
+// is theirs. What is locked stays, and what is to be apart goes apart.
+func TestMerge_ThousandsOfShades(t *testing.T) {
+	about := []RGB{{200, 30, 40}, {30, 60, 170}, {240, 210, 60}, {40, 140, 60}, {20, 20, 20}, {235, 235, 235}}
+	shades, of := manyShades(rand.New(rand.NewPCG(5, 5)), 3000, about)
+	own := make([]RGB, len(shades))
+	for i, s := range shades {
+		own[i] = s.Colour
+	}
+	a, b := slices.Index(of, 0), lastOf(of, 0)
+	for name, c := range map[string]struct {
+		q    Merging
+		most int
+	}{
+		"own":    {Merging{Shades: shades, Candidates: own, Most: len(about)}, len(about)},
+		"sheets": {Merging{Shades: shades, Candidates: about, Most: len(about)}, len(about)},
+		"locked": {Merging{Shades: shades, Candidates: own, Most: len(about), Locked: []int{a}}, len(about)},
+		"apart":  {Merging{Shades: shades, Candidates: own, Most: len(about) + 1, Apart: [][2]int{{a, b}}}, len(about) + 1},
+	} {
+		to, err := Merge(t.Context(), c.q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		used := map[int]bool{}
+		for i, k := range to {
+			used[k] = true
+			if name == "apart" && (i == a || i == b) {
+				continue // one of them goes to what is open
+			}
+			if name == "sheets" && k != of[i] || name != "sheets" && of[k] != of[i] {
+				t.Fatalf("%s: shade %d, of colour %d, goes to candidate %d", name, i, of[i], k)
+			}
+		}
+		if len(used) > c.most {
+			t.Errorf("%s: %d sheets", name, len(used))
+		}
+		if name == "locked" && to[a] != a || name == "apart" && to[a] == to[b] {
+			t.Errorf("%s: %d goes to %d, %d to %d", name, a, to[a], b, to[b])
+		}
+	}
+}
+
+func lastOf(list []int, v int) int {
+	for i, x := range slices.Backward(list) {
+		if x == v {
+			return i
+		}
+	}
+	return -1
+}
+
+// Everything may be decided by hand.
+func TestMerge_ThousandsThatAreApart(t *testing.T) {
+	shades, _ := manyShades(rand.New(rand.NewPCG(5, 6)), mostShades+88, []RGB{{120, 120, 120}})
+	q := Merging{Shades: shades, Most: 3}
+	for i, s := range shades {
+		q.Candidates = append(q.Candidates, s.Colour)
+		if i > 0 {
+			q.Apart = append(q.Apart, [2]int{i - 1, i})
+		}
+	}
+	if to, err := Merge(t.Context(), q); err != nil || len(to) != len(shades) {
+		t.Errorf("%d, %v", len(to), err)
+	}
+}
+
 // 2,000 colours took hours when each drop was weighed anew.
 func BenchmarkMerge_2000Colours(b *testing.B) {
 	shades, colours := randomShades(rand.New(rand.NewPCG(8, 0)), 2000)
