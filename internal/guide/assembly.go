@@ -45,10 +45,15 @@ type assembly struct {
 	stamps map[stampKey]print.Stamp
 }
 
+// stampKey is a run of sheets, all painted alike.
 type stampKey struct {
-	sheet int
-	look  look
+	from, to int
+	look     look
 }
+
+// manySheets is how many sheets, from a multiple of that on, are one stamp where all of them are laid or all of them
+// coming: of a photo that was drawn as squares there are thousands, each with a page on which all others are shown.
+const manySheets = 64
 
 // look is how the pieces of a sheet are painted.
 type look uint8
@@ -79,14 +84,34 @@ func (b *assembly) ink(k int, l look) print.Ink {
 }
 
 // stamp shows the pieces of sheet k; m maps the page as it is cut to the paper.
-func (b *assembly) stamp(k int, l look, m geometry.Affine) {
-	key := stampKey{k, l}
+func (b *assembly) stamp(k int, l look, m geometry.Affine) { b.show(stampKey{k, k + 1, l}, m) }
+
+// show shows those of a run of sheets as one.
+func (b *assembly) show(key stampKey, m geometry.Affine) {
 	s, made := b.stamps[key]
 	if !made {
-		s = b.NewStamp(b.part.Grow(1), b.Plan.Separations[k].Outline, b.mirror, b.ink(k, l))
+		var outline geometry.Path
+		for k := key.from; k < key.to; k++ {
+			outline = append(outline, b.Plan.Separations[k].Outline...)
+		}
+		s = b.NewStamp(b.part.Grow(1), outline, b.mirror, b.ink(key.from, key.look))
 		b.stamps[key] = s
 	}
 	b.Show(s, m)
+}
+
+// run returns how many sheets from k on are painted as one.
+func (b *assembly) run(k int, of func(k int) look) int {
+	l := of(k)
+	if k%manySheets != 0 || k+manySheets > len(b.Plan.Separations) || l != laid && l != coming {
+		return 1
+	}
+	for n := range manySheets {
+		if of(k+n) != l {
+			return 1
+		}
+	}
+	return manySheets
 }
 
 // maxZoom is how many times its size a small design is shown at.
@@ -389,8 +414,10 @@ func (b *assembly) list() {
 // picture paints all sheets' pieces and what is drawn on them; m maps the page as it
 // is cut to the paper.
 func (b *assembly) picture(m geometry.Affine, of func(k int) look) {
-	for k := range b.Plan.Separations {
-		b.stamp(k, of(k), m)
+	for k := 0; k < len(b.Plan.Separations); {
+		n := b.run(k, of)
+		b.show(stampKey{k, k + n, of(k)}, m)
+		k += n
 	}
 	for _, d := range b.Plan.Drawings {
 		if _, k := b.Plan.Find(d.Of); k >= 0 && of(k) == coloured {
