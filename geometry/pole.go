@@ -34,8 +34,8 @@ func (p Path) Pole(precision float64) (at Point, radius float64) {
 	if !(half > 0) {
 		return at, 0
 	}
-	// known is what a square must promise more than. As long as no place is inside any will do, down to squares
-	// that only an outline without an inside has no middle of inside.
+	// known is what a square must promise more than. As long as no place is inside any will do, down to squares of
+	// about a hundredth of the precision: what is narrower than that, and missed, has no inside to speak of.
 	narrow := precision / 64
 	known := func() float64 {
 		if radius == 0 {

@@ -360,7 +360,7 @@ type middles struct {
 	filed  map[[2]int32][]int32
 }
 
-// fewMiddles is how many are looked at one after the other.
+// fewMiddles is how many are looked at one after the other: filing them takes about as long.
 const fewMiddles = 64
 
 // near reports whether one of them is nearer to a place than within.

@@ -7,14 +7,15 @@ import (
 )
 
 const (
-	// mostShades is how many shades are looked at one by one, and manyTimes how many times as many as
-	// there are sheets that must be at least: a photo as squares has thousands of each, and what
-	// Merge weighs grows with their square.
+	// mostShades is how many shades are looked at one by one, which takes some tenths of a second: a photo as
+	// squares has thousands, and what Merge weighs grows with their square.
 	mostShades = 512
-	manyTimes  = 8
-	// firstCell is how large, in units of CIE Lab, the cells are at first in which shades count as
-	// one, and cellGrowth by how much they grow as long as they are too many. By eye 2 are hardly
-	// told apart side by side.
+	// manyTimes is how many times as many as the sheets that must be at least: of fewer those that count as one
+	// would be seen to.
+	manyTimes = 8
+	// firstCell is how large, in units of CIE Lab, the cells are at first in which shades count as one: less than the
+	// least difference that is seen (about 2.3 by Mahy and others, 1994; from memory). cellGrowth is by how much they
+	// grow as long as they are too many, which is then seldom to under half of mostShades.
 	firstCell  = 2.0
 	cellGrowth = 1.25
 )

@@ -16,7 +16,8 @@ type thingKey struct {
 	group int
 }
 
-// fewMembers is how many things of a group are looked at one after the other.
+// fewMembers is how many things of a group are looked at one after the other: most groups are of one to ten, and an index of
+// so few is not asked any faster.
 const fewMembers = 32
 
 func (a *attempt) key() thingKey { return thingKey{a.layer, a.group} }
