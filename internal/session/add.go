@@ -8,6 +8,7 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/parallel"
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/workshop"
 )
@@ -15,7 +16,8 @@ import (
 // Add reads files in the background and adds their pictures, beside each other
 // when there are several, as one step: about a place on the board or, without
 // one, in the middle of the blank, or beside what is there already. Without a document
-// they become a new one, untouched. All of them or none.
+// they become a new one, untouched. Of several those that cannot be read are told as
+// trouble, and the others come in.
 func (s *Session) Add(paths []string, at *geometry.Point) {
 	if len(paths) == 0 {
 		return
@@ -24,43 +26,66 @@ func (s *Session) Add(paths []string, at *geometry.Point) {
 		s.Open(paths[0])
 		return
 	}
-	var from []origin // of the items that come in
+	var b brought
 	all := func(ctx context.Context) (job.Job, error) {
-		var all job.Job
-		from = nil
-		for i, path := range paths {
-			var own origin
-			j, err := named(filepath.Base(path), func(ctx context.Context) (j job.Job, err error) {
-				j, own, err = read(ctx, &s.opener, path)
-				return j, err
-			})(ctx)
-			if err != nil {
-				return all, err
-			}
-			from = append(from, own)
-			for range len(j.Items) - 1 {
-				from = append(from, origin{}) // a job's
-			}
-			if i == 0 {
-				all = j
-			} else {
-				all, _ = job.AddBeside(all, j)
-			}
-		}
-		return all, nil
+		var err error
+		b, err = s.bringAll(ctx, paths)
+		return b.job, err
 	}
 	if !s.Opened() {
 		arrive(s, filepath.Base(paths[0]), all, func(j job.Job) {
-			if !IsDocument(paths[0]) {
+			if !IsDocument(b.first) {
 				j = s.fresh(j)
 			}
 			s.Use(j, "")
-			s.path = paths[0]
-			s.cameFrom(s.Job().Items, from)
+			s.path = b.first
+			s.cameFrom(s.Job().Items, b.from)
+			s.trouble(b.failed.err())
 		})
 		return
 	}
-	s.add(all, len(paths) == 1, at, func(items []job.Item) { s.cameFrom(items, from) })
+	s.add(all, len(paths) == 1, at, func(items []job.Item) {
+		s.cameFrom(items, b.from)
+		s.trouble(b.failed.err())
+	})
+}
+
+// brought is what several files hold, beside each other.
+type brought struct {
+	job job.Job
+	// first is the first file that could be read, from says where the items are from.
+	first string
+	from  []origin
+	// failed are the files that could not be read.
+	failed OpenErrors
+}
+
+// bringAll reads files. It fails where none of them can be read.
+func (s *Session) bringAll(ctx context.Context, paths []string) (brought, error) {
+	var b brought
+	for _, path := range paths {
+		j, own, err := read(ctx, &s.opener, path)
+		switch {
+		case fit.IsCancelled(err):
+			return brought{}, err
+		case err != nil:
+			b.failed = append(b.failed, &OpenError{File: filepath.Base(path), Err: err})
+			continue
+		}
+		b.from = append(b.from, own)
+		for range len(j.Items) - 1 {
+			b.from = append(b.from, origin{}) // a job's
+		}
+		if b.first == "" {
+			b.first, b.job = path, j
+		} else {
+			b.job, _ = job.AddBeside(b.job, j)
+		}
+	}
+	if b.first == "" {
+		return brought{}, b.failed.err()
+	}
+	return b, nil
 }
 
 // ErrNoPicture is the trouble of AddPicture where there is none.

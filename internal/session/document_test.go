@@ -487,16 +487,6 @@ func TestAdd_PutsPicturesWhereTheyBelong(t *testing.T) {
 	}
 }
 
-func TestAdd_BringsAllOrNone(t *testing.T) {
-	b := newBench(t)
-	b.demo("pair")
-	b.Add([]string{b.file("a.svg", triangle), b.file("b.svg", "no picture")}, nil)
-	b.settle()
-	if len(b.errs) != 1 || len(b.Job().Items) != 1 || b.CanUndo() {
-		t.Errorf("told %v, %d pictures", b.errs, len(b.Job().Items))
-	}
-}
-
 // What belongs to a document that is no longer open comes too late.
 func TestSession_WhatWasBegunForAnotherDocumentIsDropped(t *testing.T) {
 	for name, begin := range map[string]func(b *bench){

@@ -10,6 +10,7 @@ package session
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"path/filepath"
 	"strings"
@@ -231,6 +232,29 @@ func (e *OpenError) Error() string { return e.Err.Error() }
 
 // Unwrap returns why it could not be opened.
 func (e *OpenError) Unwrap() error { return e.Err }
+
+// OpenErrors is the trouble of several files that could not be opened.
+type OpenErrors []*OpenError
+
+// Error tells each file on a line of its own.
+func (e OpenErrors) Error() string {
+	var b strings.Builder
+	for _, one := range e {
+		fmt.Fprintf(&b, "%s: %v\n", one.File, one.Err)
+	}
+	return strings.TrimSuffix(b.String(), "\n")
+}
+
+// err returns the trouble as an error: of one file it is told as that of any other.
+func (e OpenErrors) err() error {
+	switch len(e) {
+	case 0:
+		return nil
+	case 1:
+		return e[0]
+	}
+	return e
+}
 
 // named has what goes wrong with reading a file tell which one it was.
 func named[T any](file string, read func(context.Context) (T, error)) func(context.Context) (T, error) {

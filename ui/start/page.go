@@ -100,11 +100,17 @@ func (s *Page) SetWelcome(on bool) {
 	}
 }
 
-// SetLost offers work that was left behind by a process that was killed.
-func (s *Page) SetLost(list []session.Lost) {
+// lostShown is how many rescued works are shown before the others are asked for: so many
+// leave room for what else can be done in the smallest window.
+const lostShown = 2
+
+// SetLost offers work that was left behind by a process that was killed, the newest first.
+func (s *Page) SetLost(list []session.Lost) { s.setLost(list, lostShown) }
+
+func (s *Page) setLost(list []session.Lost, shown int) {
 	s.lost.RemoveAll()
 	s.lost.Hidden = len(list) == 0
-	for _, l := range list {
+	for _, l := range list[:min(len(list), shown)] {
 		text := container.New(&controls.Stack{Gap: 2},
 			controls.NewPara(words.Say("ui-lost", "file", l.Name, "time", words.Time(l.Time)), controls.Text),
 			controls.NewPara(words.Say("ui-lost-why"), controls.Quiet))
@@ -114,6 +120,11 @@ func (s *Page) SetLost(list []session.Lost) {
 		forget.Framed = true
 		row := controls.NewDock(nil, nil, nil, container.NewCenter(container.NewHBox(forget, open)), text)
 		s.lost.Add(container.NewStack(controls.NewCard(controls.Surface, controls.Rule), container.New(&controls.Inset{X: 16, Y: 10}, row)))
+	}
+	if more := len(list) - shown; more > 0 {
+		all := controls.NewAction("", words.Say("ui-lost-more", "count", more), "", func() { s.setLost(list, len(list)) })
+		all.Framed = true
+		s.lost.Add(container.NewHBox(all))
 	}
 	s.refresh()
 }

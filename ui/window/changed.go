@@ -1,18 +1,13 @@
 package window
 
 import (
-	"errors"
-
 	"fyne.io/fyne/v2/canvas"
 
 	"abut/geometry"
-	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/session"
-	"abut/internal/workshop"
 	"abut/ui/ask"
 	"abut/ui/board"
-	"abut/ui/controls"
 	"abut/ui/layers"
 )
 
@@ -227,31 +222,6 @@ func (w *Window) afterFirst(do func()) {
 		return
 	}
 	w.first = do
-}
-
-// trouble says what went wrong and what can be done about it.
-func (w *Window) trouble(err error) {
-	if w.blank {
-		w.opened() // there is no picture to wait for
-	}
-	if err == nil || fit.IsCancelled(err) {
-		return
-	}
-	if errors.Is(err, session.ErrNoPicture) {
-		w.tell(say("ui-paste-nothing"))
-		return
-	}
-	text, remedy := workshop.Explain(err)
-	if text == say("stopped") {
-		return
-	}
-	title := say("ui-trouble")
-	var of *session.OpenError
-	if errors.As(err, &of) {
-		title = say("ui-trouble-open", "file", of.File)
-	}
-	w.desk.Message(title, "trouble", controls.Care, text, remedy, say("ui-ok"))
-	w.sayReady()
 }
 
 // TakePreferences brings the window up to what was chosen in another one. The

@@ -3,14 +3,17 @@ package window
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
 	"time"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
 	"abut/internal/abutfile"
+	"abut/internal/session"
 	"abut/internal/workshop"
 	"abut/ui/controls"
 	"abut/ui/theme"
@@ -197,5 +200,35 @@ func TestRecover_HasWhatWasTypedInADialog(t *testing.T) {
 	s.settle()
 	if got := controls.Entries(s.desk.Top().Body)[0].Text; got != "Ada, Bea, Cleo" {
 		t.Errorf("the dialog has %q", got)
+	}
+}
+
+// Whoever has much that was rescued still sees where to drop a picture.
+func TestRecover_ManyAreShownWhenAskedFor(t *testing.T) {
+	s := newStage(t, fyne.NewSize(800, 600), theme.AlwaysLight)
+	lost := make([]session.Lost, 7)
+	for i := range lost {
+		lost[i] = session.Lost{Name: fmt.Sprintf("buoy %d", i), Time: time.Date(2026, 3, 4, 17, 5, 0, 0, time.Local)}
+	}
+	s.start.SetLost(lost)
+	drop := find(s.win.Content(), say("ui-start-open"))
+	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(drop)
+	if bottom := at.Y + drop.Size().Height; bottom > 560 {
+		t.Errorf("what opens a picture ends at %.0f of 600", bottom)
+	}
+	rows := func() (n int) {
+		for _, o := range test.LaidOutObjects(s.win.Content()) {
+			if p, ok := o.(*controls.Press); ok && p.Label == say("ui-lost-open") {
+				n++
+			}
+		}
+		return n
+	}
+	if got := rows(); got == 0 || got > 3 {
+		t.Errorf("%d are shown at first", got)
+	}
+	find(s.win.Content(), say("ui-lost-more", "count", len(lost)-rows())).Tapped(nil)
+	if got := rows(); got != len(lost) {
+		t.Errorf("%d are shown once asked for, want %d", got, len(lost))
 	}
 }
