@@ -7,6 +7,7 @@ import (
 	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
+	"abut/internal/workshop"
 )
 
 // staleAfter is how long a fit may go on that nobody waits for any more. A
@@ -65,6 +66,21 @@ func (s *Session) fit(j job.Job) {
 	}
 }
 
+// fitStopped is the message of a plan that whoever waited for it gave up.
+const fitStopped = "fit-stopped"
+
+// FitStopped reports whether there is no plan since whoever waited for it gave it up.
+func (s *Session) FitStopped() bool { return workshop.Is(s.planError, fitStopped) }
+
+// FitAgain works the plan out that was given up.
+func (s *Session) FitAgain() {
+	if s.FitStopped() {
+		s.planError = nil
+		s.fit(s.Shown())
+		s.changed(PlanChanged)
+	}
+}
+
 // stop drops what is asked for and what is being worked out.
 func (f *fitter) stop() {
 	f.last++
@@ -102,12 +118,17 @@ func (f *fitter) take(number uint64, plan *fit.Plan, err error) {
 		return
 	}
 	if err != nil {
-		if !fit.IsCancelled(err) && number == f.last {
-			f.taken = number
-			s.planError = err
-			s.changed(PlanChanged)
-			s.resume()
+		if number != f.last {
+			return
 		}
+		if fit.IsCancelled(err) { // by whoever waited: what another job made void is not the newest
+			err = &workshop.Error{Message: message.Message{ID: fitStopped}, Err: err}
+			s.planning = nil
+		}
+		f.taken = number
+		s.planError = err
+		s.changed(PlanChanged)
+		s.resume()
 		return
 	}
 	f.taken = number

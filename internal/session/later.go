@@ -115,9 +115,10 @@ func (s *Session) Finish(then func()) {
 }
 
 // Ready is Finish for what needs the plan of the document as it will be; it goes
-// on, too, when there can be none.
+// on, too, when there can be none. One that was given up is worked out after all.
 func (s *Session) Ready(then func()) {
 	s.Finish(func() {
+		s.FitAgain()
 		if s.history == nil || s.planExact || s.planError != nil {
 			then()
 			return

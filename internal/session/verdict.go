@@ -19,7 +19,7 @@ type Step uint8
 
 // The steps, in their order. SpotStep and BlankStep are side steps: to look at
 // what could not be mended, and to fit the art into the blank; AddStep is for a
-// design with nothing in it.
+// design with nothing in it, FitStep for pieces that were not worked out to the end.
 const (
 	NoStep Step = iota
 	OpenStep
@@ -32,6 +32,7 @@ const (
 	SpotStep
 	BlankStep
 	AddStep
+	FitStep
 )
 
 // Way are the steps of the way.
@@ -48,7 +49,11 @@ func (st State) Verdict() Verdict {
 	case !st.Opened:
 		return say(fit.Nothing, "ui-verdict-start", OpenStep)
 	case st.Err != nil:
-		return Verdict{fit.Verdict{State: fit.Trouble, Message: workshop.MessageOf(st.Err)}, SizeStep}
+		next := SizeStep
+		if workshop.Is(st.Err, fitStopped) {
+			next = FitStep
+		}
+		return Verdict{fit.Verdict{State: fit.Trouble, Message: workshop.MessageOf(st.Err)}, next}
 	case len(st.Job.LayerIDs()) == 0:
 		return say(fit.Nothing, "ui-verdict-empty", AddStep)
 	case st.Plan == nil:

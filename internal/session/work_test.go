@@ -6,6 +6,7 @@ import (
 	"testing/synctest"
 	"time"
 
+	"abut/internal/fit"
 	"abut/internal/job"
 	"abut/internal/message"
 )
@@ -161,6 +162,57 @@ func TestSession_AnOlderPlanIsGivenUpOnceItTakesLong(t *testing.T) {
 			t.Error("goes on though nobody waits for it")
 		}
 		b.settle()
+	})
+}
+
+// Whoever stops the pieces from being worked out is told so, with what goes on, and not that
+// they still are; what waited for them is not done, and what asks for them later works them out.
+func TestSession_AStoppedPlanIsSaidAndWorkedOutOnceAskedFor(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t)
+		b.demo("pair")
+		hold := make(chan struct{})
+		b.HoldPlan(hold)
+		for _, change := range []string{"", "move"} { // the first plan, and a later one
+			if change == "" {
+				b.Use(b.Job(), "")
+			} else if err := b.Do(change, b.wider()); err != nil {
+				t.Fatal(err)
+			}
+			waited := false
+			b.Ready(func() { waited = true })
+			b.fitter.running.Stop()
+			b.settle()
+			v := b.State().Verdict()
+			if v.Message.ID != fitStopped || v.Next != FitStep || v.State != fit.Trouble || !b.FitStopped() {
+				t.Errorf("%q: stopped, it says %+v", change, v)
+			}
+			if waited || b.Waiting() {
+				t.Errorf("%q: done: %v, still waits: %v", change, waited, b.Waiting())
+			}
+		}
+		close(hold)
+		b.Ready(func() {
+			if _, exact := b.Plan(); !exact {
+				t.Error("asked for, there is no plan")
+			}
+			hold = nil
+		})
+		b.settle()
+		if v := b.State().Verdict(); hold != nil || v.Next == FitStep {
+			t.Errorf("asked for: done: %v, says %+v", hold == nil, v)
+		}
+		b.HoldPlan(nil)
+		if err := b.Do("move", b.wider()); err != nil {
+			t.Fatal(err)
+		}
+		b.fitter.running.Stop()
+		b.settle()
+		b.FitAgain()
+		b.settle()
+		if _, exact := b.Plan(); !exact || b.FitStopped() {
+			t.Error("begun again, there is no plan")
+		}
 	})
 }
 

@@ -106,7 +106,7 @@ func (g *giving) Layout(o []fyne.CanvasObject, size fyne.Size) {
 }
 
 // sideSteps are the commands of the steps that are not on the way.
-var sideSteps = map[session.Step]string{session.SpotStep: "next-spot", session.BlankStep: "fit-blank", session.AddStep: "add"}
+var sideSteps = map[session.Step]string{session.SpotStep: "next-spot", session.BlankStep: "fit-blank", session.AddStep: "add", session.FitStep: "fit"}
 
 // SetOffered tells that what to do about a weak spot is highlighted elsewhere: the
 // next spot then is no longer what comes first.

@@ -21,7 +21,7 @@ import (
 
 // conditions are what commands need.
 type conditions struct {
-	art, selected, one, two, three, unlocked, text, drawn, group, apart, looked, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap, source, picture *command.Condition
+	art, selected, one, two, three, unlocked, text, drawn, group, apart, looked, spots, weak, mendable, cut, blank, gradients, seeThrough, pixels, snap, source, picture, stopped *command.Condition
 }
 
 func (w *Window) conditions() conditions {
@@ -56,6 +56,7 @@ func (w *Window) conditions() conditions {
 			p, _ := s.Plan()
 			return p != nil && len(p.Separations) > 0
 		}),
+		stopped:    when("ui-needs-stopped", s.FitStopped),
 		blank:      when("ui-needs-blank", func() bool { return s.Job().Settings.BlankShape != nil }),
 		pixels:     when("ui-needs-pixels", func() bool { return len(s.Traced()) > 0 }),
 		source:     when("ui-needs-source", func() bool { return s.HasSource(w.picture()) }),
@@ -195,6 +196,7 @@ func (w *Window) cuttingCommands(t *command.Table, c conditions) {
 		&command.Command{ID: "trace", Label: "ui-menu-trace", When: append(art[:1:1], c.pixels), Run: func() { w.askTraced(s.Traced(), func() {}) }},
 		&command.Command{ID: "base", Key: command.Ctrl(fyne.KeyI), Label: "ui-menu-base", When: append(art[:1:1], c.cut), Whole: true, Run: w.ask.Base},
 		&command.Command{ID: "blank", Key: command.Ctrl(fyne.KeyB), Label: "ui-menu-blank", When: art, Whole: true, Run: w.ask.Blank},
+		&command.Command{ID: "fit", Label: "ui-menu-fit", Hint: "ui-menu-fit-hint", When: append(art[:1:1], c.stopped), Run: s.FitAgain},
 		&command.Command{ID: "fit-blank", Label: "ui-menu-fit-blank", Hint: "ui-blank-fit-hint", When: append(art[:1:1], c.blank), Run: s.FitBlank},
 		&command.Command{ID: "press", Icon: "press", Label: "ui-menu-press", Hint: "ui-press-hint", When: art, Whole: true, Run: w.ask.Press},
 		&command.Command{ID: "size", Icon: "size", Label: "ui-menu-size", Tool: "ui-tool-size", Hint: "ui-size-hint", When: art, Whole: true, Run: w.ask.Size},

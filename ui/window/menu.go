@@ -47,7 +47,7 @@ func (w *Window) newMenu() {
 	for _, n := range inspect.BandCounts {
 		bands = append(bands, bandID(n))
 	}
-	cut := items("knock-all", "knock-one", "mend-all", "next-spot", "")
+	cut := items("fit", "knock-all", "knock-one", "mend-all", "next-spot", "")
 	cut = append(cut, within("ui-menu-use", useIDs()...))
 	cut = append(cut, items("base")...)
 	cut = append(cut, within("ui-frame", "ui-frame-auto", "ui-frame-always", "ui-frame-never"))
