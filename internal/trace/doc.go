@@ -3,7 +3,7 @@
 //
 // # How it works
 //
-//  1. The file is read (PNG, JPEG turned as its Exif block says, GIF, BMP, WebP);
+//  1. The file is read (PNG, JPEG turned as its Exif block says, TIFF, GIF, BMP, WebP);
 //     its size is looked at before anything is made of it. Colours
 //     are made sRGB and premultiplied: transparent is an ink like the others, called bare.
 //     One that was scaled up, or blurred, is made as small as it shows: by the width of
@@ -41,7 +41,7 @@
 // vectorization", 2018, and E. Dominici et al., "PolyFit", 2020, for what people
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
-// Its files in the order of reading: errors, picture, exif, profile, read, blend, light, palette,
+// Its files in the order of reading: errors, picture, tiff, exif, profile, read, blend, light, palette,
 // resolution, shadow, even, dither, sums, screen, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
 // network, stairs, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
 package trace

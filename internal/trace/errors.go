@@ -15,14 +15,15 @@ type Error struct {
 
 // Ids of errors.
 const (
-	ErrTooBig    = "trace-too-big"     // args: limit, of the file in MiB
-	ErrTooMany   = "trace-too-many"    // args: width, height, limit in millions of pixels
-	ErrBroken    = "trace-broken"      // args: format, detail
-	ErrTruncated = "trace-truncated"   // args: format
-	ErrNothing   = "trace-nothing"     // all of it is transparent
-	ErrGrain     = "trace-grain"       // no colour has an even area or a line: all of it is noise
-	ErrRead      = "trace-read-failed" // args: detail
-	ErrFormat    = "trace-format"      // no picture of pixels that can be read
+	ErrTooBig      = "trace-too-big"     // args: limit, of the file in MiB
+	ErrTooMany     = "trace-too-many"    // args: width, height, limit in millions of pixels
+	ErrBroken      = "trace-broken"      // args: format, detail
+	ErrTruncated   = "trace-truncated"   // args: format
+	ErrUnsupported = "trace-unsupported" // args: format
+	ErrNothing     = "trace-nothing"     // all of it is transparent
+	ErrGrain       = "trace-grain"       // no colour has an even area or a line: all of it is noise
+	ErrRead        = "trace-read-failed" // args: detail
+	ErrFormat      = "trace-format"      // no picture of pixels that can be read
 )
 
 // Ids of warnings.

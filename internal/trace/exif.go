@@ -32,32 +32,16 @@ func orientation(file []byte) int {
 	return 1
 }
 
-// turnOf looks for the tag among those of the first directory.
+// turnOf is orientation for the block alone, or for a TIFF file, which is built alike.
 func turnOf(tiff []byte) int {
-	if len(tiff) < 8 {
-		return 1
-	}
-	var order binary.ByteOrder = binary.BigEndian
-	if tiff[0] == 'I' {
-		order = binary.LittleEndian
-	}
-	first := uint64(order.Uint32(tiff[4:]))
-	if first+2 > uint64(len(tiff)) {
-		return 1
-	}
-	entries := tiff[first+2:]
-	for range order.Uint16(tiff[first:]) {
-		if len(entries) < 12 {
-			return 1
-		}
-		const tag, short = 0x0112, 3
-		if order.Uint16(entries) == tag && order.Uint16(entries[2:]) == short {
-			if v := int(order.Uint16(entries[8:])); v >= 1 && v <= 8 {
+	const orientation, short = 0x0112, 3
+	for _, e := range firstDirectory(tiff) {
+		if e.tag == orientation && e.kind == short {
+			if v := int(e.order.Uint16(e.value)); v >= 1 && v <= 8 {
 				return v
 			}
 			return 1
 		}
-		entries = entries[12:]
 	}
 	return 1
 }

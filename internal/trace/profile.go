@@ -22,6 +22,8 @@ func profileOf(format string, file []byte) []byte {
 		return pngProfile(file)
 	case "JPEG":
 		return jpegProfile(file)
+	case "TIFF":
+		return tiffProfile(file)
 	case "WebP":
 		return webpProfile(file)
 	}

@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"golang.org/x/image/bmp"
+	"golang.org/x/image/tiff"
 	"golang.org/x/image/webp"
 
 	"abut/geometry/parallel"
@@ -43,6 +44,7 @@ var formats = []format{
 	{"JPEG", begins("\xff\xd8\xff"), jpeg.DecodeConfig, jpeg.Decode},
 	{"GIF", begins("GIF8"), gif.DecodeConfig, gif.Decode},
 	{"BMP", isBitmap, bmp.DecodeConfig, bmp.Decode},
+	{"TIFF", isTIFF, tiff.DecodeConfig, decodeTIFF},
 	{"WebP", func(h []byte) bool { return len(h) >= 12 && string(h[:4]) == "RIFF" && string(h[8:12]) == "WEBP" }, webp.DecodeConfig, decodeWebP},
 }
 
@@ -119,8 +121,11 @@ func (f *format) picture(file []byte) (*picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	if f.name == "JPEG" {
+	switch f.name {
+	case "JPEG":
 		p = p.turned(orientation(file))
+	case "TIFF":
+		p = p.turned(turnOf(file))
 	}
 	if data := profileOf(f.name, file); len(data) > 0 && !isSRGB(data) {
 		if q, ok := parseProfile(data); ok {
@@ -129,7 +134,7 @@ func (f *format) picture(file []byte) (*picture, error) {
 			p.profiled = true
 		}
 	}
-	p.several = f.name == "GIF" && bytes.Count(file, []byte("\x21\xf9\x04")) > 1
+	p.several = f.name == "GIF" && bytes.Count(file, []byte("\x21\xf9\x04")) > 1 || f.name == "TIFF" && severalPages(file)
 	return p, nil
 }
 
@@ -156,7 +161,18 @@ func (f *format) broken(err error) *Error {
 	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || strings.Contains(err.Error(), "not enough") {
 		return fail(ErrTruncated, "format", f.name)
 	}
+	if unsupported(err) {
+		return fail(ErrUnsupported, "format", f.name)
+	}
 	return fail(ErrBroken, "format", f.name, "detail", err.Error())
+}
+
+// unsupported reports whether a decoder says that a file is valid, but of a kind that it does not read.
+func unsupported(err error) bool {
+	_, ofPNG := errors.AsType[png.UnsupportedError](err)
+	_, ofJPEG := errors.AsType[jpeg.UnsupportedError](err)
+	_, ofTIFF := errors.AsType[tiff.UnsupportedError](err)
+	return ofPNG || ofJPEG || ofTIFF || errors.Is(err, bmp.ErrUnsupported)
 }
 
 // webpFrame returns the size that the first frame of a WebP states: RFC 9649,

@@ -18,6 +18,7 @@ import (
 	"testing"
 
 	"golang.org/x/image/bmp"
+	"golang.org/x/image/tiff"
 
 	"abut/geometry"
 	"abut/internal/colour"
@@ -61,6 +62,7 @@ func files(t testing.TB) map[string][]byte {
 	draw.Draw(few, few.Rect, img, image.Point{}, draw.Src)
 	write("GIF", func(b *bytes.Buffer) error { return gif.Encode(b, few, nil) })
 	write("BMP", func(b *bytes.Buffer) error { return bmp.Encode(b, img) })
+	write("TIFF", func(b *bytes.Buffer) error { return tiff.Encode(b, img, &tiff.Options{Compression: tiff.Deflate}) })
 	webp, err := base64.StdEncoding.DecodeString(webpFile)
 	if err != nil {
 		t.Fatal(err)

@@ -171,8 +171,29 @@ func sniffed(ctx context.Context, r io.Reader) (io.Reader, bool, error) {
 		head, _ := b.Peek(trace.HeadBytes)
 		return head, nil
 	})
+	if err == nil {
+		err = otherKind(head)
+	}
 	return b, trace.Is(head), err
 }
+
+// otherKind says what a file is that begins like this, where it is of a kind that people often have in
+// place of a picture: what to do about it differs.
+func otherKind(head []byte) error {
+	text := string(head)
+	switch {
+	case strings.HasPrefix(text, "%PDF-"), strings.HasPrefix(text, "%!PS"), strings.HasPrefix(text, "\xc5\xd0\xd3\xc6"):
+		return fail("file-is-pdf", nil) // ISO 32000-1, 7.5.2; PostScript with a preview before it begins otherwise
+	case strings.HasPrefix(text, "PK\x03\x04"):
+		return fail("file-is-zip", nil)
+	case len(text) >= 12 && text[4:8] == "ftyp" && slices.Contains(heifBrands, text[8:12]):
+		return fail("file-is-heif", nil)
+	}
+	return nil
+}
+
+// heifBrands are what pictures in boxes say that they are: ISO/IEC 23008-12 and the AV1 Image File Format.
+var heifBrands = []string{"heic", "heix", "heim", "heis", "hevc", "mif1", "msf1", "avif", "avis"}
 
 // OpenSVG is OpenPicture for a drawing.
 func OpenSVG(ctx context.Context, name string, r io.Reader) (job.Job, error) {

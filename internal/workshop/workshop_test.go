@@ -109,10 +109,19 @@ func TestOpen_CallsAPictureAsPeopleReadIt(t *testing.T) {
 func TestOpen_SaysWhatIsWrongWithAFile(t *testing.T) {
 	dir := t.TempDir()
 	tree.Put(t, filepath.Join(dir, "text.svg"), "no picture at all")
+	tree.Put(t, filepath.Join(dir, "poster.pdf"), "%PDF-1.7\n")
+	tree.Put(t, filepath.Join(dir, "poster.eps"), "%!PS-Adobe-3.0 EPSF-3.0\n")
+	tree.Put(t, filepath.Join(dir, "photo.jpg"), "\x00\x00\x00\x24ftypheic\x00\x00\x00\x00mif1heic") // as telephones name it at times
+	tree.Put(t, filepath.Join(dir, "art.zip"), "PK\x03\x04\x14\x00\x00\x00\x08\x00")
 	for path, id := range map[string]string{
 		filepath.Join(dir, "none.svg"): "file-missing",
 		dir:                            "file-is-folder",
 		filepath.Join(dir, "text.svg"): "import-not-svg",
+		// What is known and cannot be read is called by its kind: what to do about it differs.
+		filepath.Join(dir, "poster.pdf"): "file-is-pdf",
+		filepath.Join(dir, "poster.eps"): "file-is-pdf",
+		filepath.Join(dir, "photo.jpg"):  "file-is-heif",
+		filepath.Join(dir, "art.zip"):    "file-is-zip",
 	} {
 		_, err := Open(context.Background(), path)
 		if !Is(err, id) {

@@ -41,9 +41,9 @@ type Kind struct {
 
 var (
 	// Pictures can become a design, or are one.
-	Pictures = Kind{Endings: append([]string{".svg", ".abut", ".bmp", ".webp"}, photoEndings...), Why: "files-no-picture", Title: "files-open-title"}
+	Pictures = Kind{Endings: append([]string{".svg", ".abut", ".bmp", ".tif", ".tiff", ".webp"}, photoEndings...), Why: "files-no-picture", Title: "files-open-title"}
 	// Art is what one picture is read from.
-	Art = Kind{Endings: append([]string{".svg", ".bmp", ".webp"}, photoEndings...), Why: "files-no-art", Title: "files-open-art"}
+	Art = Kind{Endings: append([]string{".svg", ".bmp", ".tif", ".tiff", ".webp"}, photoEndings...), Why: "files-no-art", Title: "files-open-art"}
 	// Photos are pictures of pixels.
 	Photos = Kind{Endings: photoEndings, Why: "files-no-photo", Title: "files-open-photo"}
 	// Lists are tables: of sheets, or of names.
@@ -53,7 +53,7 @@ var (
 var photoEndings = []string{".png", ".jpg", ".jpeg", ".gif"}
 
 // pixelEndings are those of pictures that cannot be read.
-var pixelEndings = []string{".tif", ".tiff", ".heic", ".avif"}
+var pixelEndings = []string{".heic", ".heif", ".avif"}
 
 // Takes reports whether a file can be opened, by its name.
 func (k Kind) Takes(name string) bool {
