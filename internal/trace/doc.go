@@ -8,7 +8,8 @@
 //     are made sRGB and premultiplied: transparent is an ink like the others, called bare.
 //     One that was scaled up, or blurred, is made as small as it shows: by the width of
 //     its sharpest edges, by pixels that were repeated. What comes out is scaled back.
-//     Shades that were dithered, as in GIF, become shades again.
+//     Shades that were dithered, as in GIF, become shades again. A picture that was cut out of a
+//     page, pixel by pixel, has the fringe taken off that its edges have of that page.
 //     What is from a scanner or a camera has its grain smoothed and its light evened
 //     first, and the shadow of who took it; it is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
@@ -42,6 +43,6 @@
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
 // Its files in the order of reading: errors, picture, tiff, exif, profile, read, blend, light, palette,
-// resolution, shadow, even, dither, sums, screen, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
+// resolution, shadow, even, dither, sums, screen, matte, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
 // network, stairs, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
 package trace

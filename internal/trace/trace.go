@@ -283,6 +283,9 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 		return nil, err
 	}
 	dithered = dithered || screened
+	if plain, err = plain.unmatted(ctx); err != nil {
+		return nil, err
+	}
 	pic, err := plain.resolved(ctx)
 	if err != nil {
 		return nil, err
@@ -339,7 +342,7 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 			p = p.Transform(place)
 		}
 		inks[r.label] = true
-		if t.inks[r.label].c[3] < 250 {
+		if t.inks[r.label].c[3] < opaque {
 			through[r.label] = true
 		}
 		areas = append(areas, layering.Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds(), Colour: t.cut[r.label], Alpha: 1})
