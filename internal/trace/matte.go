@@ -2,7 +2,6 @@ package trace
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"abut/geometry/parallel"
@@ -218,6 +217,9 @@ func (c *cutOut) without(ctx context.Context, matte rgba) (*picture, error) {
 	for deep < fringeDeep && c.explains(matte, c.sample(deep+1)) > 0 {
 		deep++
 	}
+	if deep == fringeDeep { // what changes all the way in is a shade, as of a shadow on that page
+		return c.picture, nil
+	}
 	out := c.blank()
 	copy(out.pix, c.pix)
 	inner := slices.Clone(c.pix) // of which colour pixels are a blend
@@ -250,12 +252,4 @@ func (c *cutOut) without(ctx context.Context, matte rgba) (*picture, error) {
 		}
 	}
 	return out, nil
-}
-
-// part is a colour of which there is a share.
-func (c rgba) part(share float64) (out rgba) {
-	for k, v := range c {
-		out[k] = uint8(math.Round(share * float64(v)))
-	}
-	return out
 }

@@ -224,8 +224,8 @@ type tracer struct {
 	noisy, lit, scanned bool
 	// hatched: strokes of pencils were made areas.
 	hatched bool
-	// dithered: its shades were dots.
-	dithered bool
+	// dithered: its shades were dots; soft: something in it fades out.
+	dithered, soft bool
 	// blend is how a pixel between two inks is read.
 	blend func(p, a, b rgba) (share, off2 float64)
 	// overshoot is how far sharpening went beyond the inks at edges, as a share of their
@@ -286,11 +286,15 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 	if plain, err = plain.unmatted(ctx); err != nil {
 		return nil, err
 	}
-	pic, err := plain.resolved(ctx)
+	shown, err := plain.resolved(ctx)
 	if err != nil {
 		return nil, err
 	}
-	t := &tracer{pic: pic, dithered: dithered, noisy: pic.isNoisy(), limit: limit}
+	pic, soft, err := shown.hardened(ctx)
+	if err != nil {
+		return nil, err
+	}
+	t := &tracer{pic: pic, dithered: dithered, soft: soft, noisy: pic.isNoisy(), limit: limit}
 	// The light of what is printed with screens is even.
 	if t.lit = t.noisy && !screened && !pic.isEven(); t.lit {
 		even, err := pic.evened(ctx)
@@ -424,6 +428,9 @@ func (t *tracer) warnings(inks, through int) (out []job.Warning) {
 	}
 	if through > 0 {
 		warn(WarnClear, "count", strconv.Itoa(through))
+	}
+	if t.soft {
+		warn(WarnSoft)
 	}
 	if t.dithered {
 		warn(WarnDots)
