@@ -38,7 +38,7 @@ var order = map[string]string{
 	"internal/fit":          "plan extent surround parts pen drawn verdict warnings compute overlap things clearance weak weakthings",
 	"internal/show":         "scene ease art props step stack fit make show ready steps",
 	"internal/layout":       "move stock turns left parts pinned least drawn layout obstacle",
-	"internal/trace":        "errors picture tiff exif profile webp read blend light palette resolution shadow even dither sums screen areas label regions refine strokes leaks faint discover specks choose network stairs edge rows course sheet texture curve join cross beneath svg trace",
+	"internal/trace":        "errors picture tiff exif profile webp read blend light palette resolution shadow even dither sums screen matte soft areas label regions refine strokes leaks faint discover specks choose network stairs edge rows course sheet texture curve join cross beneath svg trace",
 	"internal/whole":        "error lock staging file replace folder",
 	"internal/workshop":     "error blanks open size sheets places weak smallest warnings formats manifest describe costs layout taken opinion row write laid foretell strip cut list stale trace",
 }

@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -64,14 +65,14 @@ type Line struct {
 
 // Separation is all that is cut from one sheet.
 type Separation struct {
-	// Order counts from 1, the base.
-	Order int
-	// Sheet counts the sheets that it is laid out on from 1; 0 where it is on no more
-	// than one.
-	Sheet  int
-	Name   string
-	Colour colour.RGB
-	Use    job.Use
+	// Order counts from 1, the base, up to Orders.
+	Order, Orders int
+	// Sheet counts the sheets that it is laid out on from 1 to Sheets; both are 0 where it is on no
+	// more than one.
+	Sheet, Sheets int
+	Name          string
+	Colour        colour.RGB
+	Use           job.Use
 	// Contours are closed, inner ones before the one that holds them, none
 	// twice; together they enclose the pieces by the even-odd rule.
 	Contours []Contour
@@ -246,7 +247,7 @@ func New(p *fit.Plan) (*Page, error) {
 func separation(p *fit.Plan, i int, put func(geometry.Point) Point) (Separation, error) {
 	s := &p.Separations[i]
 	out := Separation{
-		Order: i + 1, Name: s.Name, Colour: s.Colour, Use: s.Use,
+		Order: i + 1, Orders: len(p.Separations), Name: s.Name, Colour: s.Colour, Use: s.Use,
 		AreaMM2: s.AreaMM2, CutMM: s.CutMM, Carry: s.Carry,
 		Contours: contours(s.Outline, put), Marks: contours(p.Marks, put),
 	}
@@ -349,34 +350,31 @@ func contours(path geometry.Path, put func(geometry.Point) Point) []Contour {
 
 // Stem names the separation where names are plain: order and name, such as
 // 01-dark-blue, and the sheet where it is laid out on several. No two of a page have
-// the same.
+// the same, and by name they come in their order.
 func (s Separation) Stem() string {
-	stem := fmt.Sprintf("%02d-%s", s.Order, slug(s.Name, s.Colour))
+	stem := padded(s.Order, max(s.Orders, 10)) + "-" + slug(s.Name, s.Colour)
 	if s.Sheet > 0 {
-		stem += fmt.Sprintf("-%d", s.Sheet)
+		stem += "-" + padded(s.Sheet, s.Sheets)
 	}
 	return stem
 }
 
+// padded is a number with as many zeros before it as it takes to come where it belongs among so many.
+func padded(n, of int) string { return fmt.Sprintf("%0*d", len(strconv.Itoa(of)), n) }
+
 // DrawingStem is a drawing's Stem: like its sheet's, and what it is drawn in.
 func (p *Page) DrawingStem(d Drawing) string {
-	s := p.Separations[d.Sheet]
-	n := 1 // of several pens that are called the same
+	var pens []colour.RGB // that are called the same
 	for i := range p.Drawings {
-		o := &p.Drawings[i]
-		if o.Sheet != d.Sheet || slug(o.Name, o.Colour) != slug(d.Name, d.Colour) {
-			continue
+		if o := &p.Drawings[i]; o.Sheet == d.Sheet && slug(o.Name, o.Colour) == slug(d.Name, d.Colour) {
+			pens = append(pens, o.Colour)
 		}
-		if o.Colour == d.Colour {
-			break
-		}
-		n++
 	}
 	pen := slug(d.Name, d.Colour)
-	if n > 1 {
-		pen += fmt.Sprintf("-%d", n)
+	if n := slices.Index(pens, d.Colour) + 1; n > 1 {
+		pen += "-" + padded(n, len(pens))
 	}
-	return s.Stem() + "-drawn-" + pen
+	return p.Separations[d.Sheet].Stem() + "-drawn-" + pen
 }
 
 // plainLetters spells letters that are no base letter with marks, or for which that is not the custom, in a to z as passports

@@ -172,6 +172,9 @@ func TestStem_IsOrderAndName(t *testing.T) {
 		{Separation{Order: 4, Name: "Gebrochenes Weiß"}, "04-gebrochenes-weiss"},
 		{Separation{Order: 5, Name: "Grün und Tu\u0308rkis"}, "05-gruen-und-tuerkis"},
 		{Separation{Order: 6, Name: "Été crème, Żółty"}, "06-ete-creme-zolty"},
+		{Separation{Order: 7, Orders: 99, Name: "red", Sheet: 2, Sheets: 9}, "07-red-2"},
+		{Separation{Order: 7, Orders: 100, Name: "red", Sheet: 2, Sheets: 10}, "007-red-02"},
+		{Separation{Order: 100, Orders: 100, Name: "red", Sheet: 10, Sheets: 120}, "100-red-010"},
 	} {
 		if got := c.s.Stem(); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)

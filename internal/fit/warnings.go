@@ -136,6 +136,17 @@ func IsBackground(w job.Warning) bool {
 	return w.ID == backgroundFullPage || w.ID == backgroundBare || w.ID == backgroundAround
 }
 
+// Paper returns the layer that stays bare behind or around all that is cut and counts for the size, and the bounds of
+// what is cut; false where there is none.
+func (p *Plan) Paper() (layer job.LayerID, cut geometry.Rect, ok bool) {
+	for _, w := range p.Warnings {
+		if w.ID == backgroundBare || w.ID == backgroundAround {
+			return p.Background, p.reach(), true
+		}
+	}
+	return 0, geometry.Rect{}, false
+}
+
 // warnGivenAway says in words what the mends have given away.
 func (p *Plan) warnGivenAway() {
 	if len(p.GivenAway) == 0 {

@@ -177,9 +177,10 @@ func spread(tasks []task, pinned []Pinned) *Layout {
 	for i := range tasks {
 		out.Lapsed -= tasks[i].kept
 		sheets := tasks[i].spread(i + 1)
-		if len(sheets) > 1 {
-			for k := range sheets {
-				sheets[k].Page.Separations[0].Sheet = k + 1
+		for k := range sheets {
+			s := &sheets[k].Page.Separations[0]
+			if s.Orders = len(tasks); len(sheets) > 1 {
+				s.Sheet, s.Sheets = k+1, len(sheets)
 			}
 		}
 		out.Sheets, out.Least = append(out.Sheets, sheets...), append(out.Least, tasks[i].least())

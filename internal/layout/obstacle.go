@@ -123,7 +123,7 @@ func (t *Sheet) outline(k int) []cutfile.Contour {
 // Alone is a page as large as thing k, with nothing else on it.
 func (t *Sheet) Alone(k int) *cutfile.Page {
 	x, all := t.Placed[k], &t.Page.Separations[0]
-	s := cutfile.Separation{Order: all.Order, Name: all.Name, Colour: all.Colour, Use: all.Use}
+	s := cutfile.Separation{Order: all.Order, Orders: all.Orders, Name: all.Name, Colour: all.Colour, Use: all.Use}
 	if x.Piece > 0 {
 		s.Contours = all.Pieces[k].Contours
 	} else {

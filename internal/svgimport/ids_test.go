@@ -24,7 +24,7 @@ func TestIDs_HaveSentences(t *testing.T) {
 		}
 	}
 	placeholder := regexp.MustCompile(`\{\{[^}]*\}\}`)
-	known := regexp.MustCompile(`^\{\{(\.(layer|property|value|name|limit|detail|encoding|target|rule|count|font|used|letters)|if \.layer|else|end)\}\}$`)
+	known := regexp.MustCompile(`^\{\{(\.(layer|property|value|name|limit|detail|encoding|target|rule|count|font|used|letters)|if \.(layer|value)|else|end)\}\}$`)
 	for id := range want {
 		if words[id] == "" {
 			t.Errorf("no sentence for %s", id)

@@ -129,10 +129,11 @@ func (im *importer) lookup(target string, n *node) *node {
 	return im.doc.byID[target[1:]]
 }
 
-// shorten keeps long targets (data in a URL) out of messages.
+// shorten keeps long targets (data in a URL) and breaks of lines out of messages.
 func shorten(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
 	if len(s) > 60 {
-		return s[:57] + "…"
+		return strings.ToValidUTF8(s[:57], "") + "…"
 	}
 	return s
 }

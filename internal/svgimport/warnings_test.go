@@ -179,3 +179,30 @@ func TestWarnings_SharesOfAPageWithoutSize(t *testing.T) {
 		}
 	}
 }
+
+// What is not understood is told as it can be read: nothing as no value, on one line, with no letter cut in two.
+func TestWarnings_ValuesThatCannotBeRead(t *testing.T) {
+	for value, want := range map[string]string{
+		"":                      "textLength has no value, so it counts as not written.",
+		" \n ":                  "textLength has no value, so it counts as not written.",
+		"very\n  wide":          "textLength is very wide, which is not understood here, so it counts as not written.",
+		strings.Repeat("ü", 40): "textLength is " + strings.Repeat("ü", 28) + "…, which is not understood here, so it counts as not written.",
+		"-5":                    "textLength is -5, which is not understood here, so it counts as not written.",
+	} {
+		res := read(t, `<svg xmlns="http://www.w3.org/2000/svg" width="90" height="90"><rect width="9" height="9"/><text y="50" font-size="0" textLength="`+value+`">a</text></svg>`)
+		var got []string
+		for _, w := range res.Warnings {
+			if w.ID == WarnValue {
+				var b strings.Builder
+				w.Args["layer"] = ""
+				if err := template.Must(template.New("").Parse(sentences(t)[w.ID])).Execute(&b, w.Args); err != nil {
+					t.Fatal(err)
+				}
+				got = append(got, b.String())
+			}
+		}
+		if len(got) != 1 || got[0] != want {
+			t.Errorf("%q: %q", value, got)
+		}
+	}
+}

@@ -118,6 +118,9 @@ func (t *tracer) binned(marked []bool, shift uint8) []bin {
 // clearBelow: what is hardly there is not there.
 const clearBelow = 12
 
+// opaque: what is nearly there is there.
+const opaque = 250
+
 // The colour of a patch is the mean of its pixels, in which what a lossy file does to
 // each cancels out: so shades are told apart that pixels alone could not tell.
 const (

@@ -101,3 +101,11 @@ func isBlend(c rgba, inks []ink) bool {
 	}
 	return false
 }
+
+// part is a colour of which there is a share.
+func (c rgba) part(share float64) (out rgba) {
+	for k, v := range c {
+		out[k] = uint8(math.Round(share * float64(v)))
+	}
+	return out
+}

@@ -6,9 +6,11 @@
 //  1. The file is read (PNG, JPEG turned as its Exif block says, TIFF, GIF, BMP, WebP);
 //     its size is looked at before anything is made of it. Colours
 //     are made sRGB and premultiplied: transparent is an ink like the others, called bare.
+//     Shades that were dithered, as in GIF, become shades again. A picture that was cut out of a
+//     page, pixel by pixel, has the fringe taken off that its edges have of that page.
 //     One that was scaled up, or blurred, is made as small as it shows: by the width of
 //     its sharpest edges, by pixels that were repeated. What comes out is scaled back.
-//     Shades that were dithered, as in GIF, become shades again.
+//     Soft shadows and glows around what was drawn are left out.
 //     What is from a scanner or a camera has its grain smoothed and its light evened
 //     first, and the shadow of who took it; it is looked at for a sheet of paper.
 //  2. The inks are found: colours of flat areas first, joined where they look alike
@@ -42,6 +44,6 @@
 // take for a corner; I. Kåsa, 1976, for circles; P. J. Schneider, 1990, for cubics.
 //
 // Its files in the order of reading: errors, picture, tiff, exif, profile, read, blend, light, palette,
-// resolution, shadow, even, dither, sums, screen, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
+// resolution, shadow, even, dither, sums, screen, matte, soft, areas, label, regions, refine, strokes, leaks, faint, discover, specks, choose,
 // network, stairs, edge, rows, course, sheet, texture, curve, join, cross, beneath, svg, trace.
 package trace

@@ -35,6 +35,7 @@ const (
 	WarnClear   = "trace-see-through" // see-through colours as they look on white; args: count
 	WarnStill   = "trace-still"       // the first picture of several
 	WarnDots    = "trace-dots"        // its shades are strewn dots, which were made shades
+	WarnSoft    = "trace-soft"        // shadows and glows left out, and edges where something fades out
 	WarnHatched = "trace-hatched"     // fine strokes, as of pencils, were made areas
 	WarnProfile = "trace-profile"     // its colours are not sRGB, but were taken for it
 	WarnSheet   = "trace-sheet"       // it shows a sheet of paper on something else

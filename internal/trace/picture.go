@@ -51,3 +51,13 @@ func pictureOf(img image.Image) *picture {
 	}
 	return p
 }
+
+// each visits the pixels no further than so many from one.
+func (p *picture) each(i int32, far int, visit func(j int32)) {
+	x, y := int(i)%p.w, int(i)/p.w
+	for v := max(y-far, 0); v <= min(y+far, p.h-1); v++ {
+		for u := max(x-far, 0); u <= min(x+far, p.w-1); u++ {
+			visit(int32(v*p.w + u))
+		}
+	}
+}

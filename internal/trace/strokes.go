@@ -78,14 +78,7 @@ func (t *tracer) strokeAt(first int32, broad, seen []bool) (pixels []int32) {
 }
 
 // each calls f with the pixels that are no further from one, and itself.
-func (t *tracer) each(i int32, far int, f func(j int32)) {
-	x, y := int(i)%t.pic.w, int(i)/t.pic.w
-	for v := max(y-far, 0); v <= min(y+far, t.pic.h-1); v++ {
-		for u := max(x-far, 0); u <= min(x+far, t.pic.w-1); u++ {
-			f(int32(v*t.pic.w + u))
-		}
-	}
-}
+func (t *tracer) each(i int32, far int, f func(j int32)) { t.pic.each(i, far, f) }
 
 // onOneGround finds the ground of a stroke; false where it has more than one. seen are the pixels of strokes so far, of which
 // none touch those of another.

@@ -224,8 +224,8 @@ type tracer struct {
 	noisy, lit, scanned bool
 	// hatched: strokes of pencils were made areas.
 	hatched bool
-	// dithered: its shades were dots.
-	dithered bool
+	// dithered: its shades were dots; soft: something in it fades out.
+	dithered, soft bool
 	// blend is how a pixel between two inks is read.
 	blend func(p, a, b rgba) (share, off2 float64)
 	// overshoot is how far sharpening went beyond the inks at edges, as a share of their
@@ -283,11 +283,18 @@ func newTracer(ctx context.Context, whole *picture, limit int) (*tracer, error) 
 		return nil, err
 	}
 	dithered = dithered || screened
-	pic, err := plain.resolved(ctx)
+	if plain, err = plain.unmatted(ctx); err != nil {
+		return nil, err
+	}
+	shown, err := plain.resolved(ctx)
 	if err != nil {
 		return nil, err
 	}
-	t := &tracer{pic: pic, dithered: dithered, noisy: pic.isNoisy(), limit: limit}
+	pic, soft, err := shown.hardened(ctx)
+	if err != nil {
+		return nil, err
+	}
+	t := &tracer{pic: pic, dithered: dithered, soft: soft, noisy: pic.isNoisy(), limit: limit}
 	// The light of what is printed with screens is even.
 	if t.lit = t.noisy && !screened && !pic.isEven(); t.lit {
 		even, err := pic.evened(ctx)
@@ -339,7 +346,7 @@ func (t *tracer) result(ctx context.Context, n *network) (*Result, error) {
 			p = p.Transform(place)
 		}
 		inks[r.label] = true
-		if t.inks[r.label].c[3] < 250 {
+		if t.inks[r.label].c[3] < opaque {
 			through[r.label] = true
 		}
 		areas = append(areas, layering.Area{Shape: job.Shape{Path: p}, Bounds: p.Bounds(), Colour: t.cut[r.label], Alpha: 1})
@@ -421,6 +428,9 @@ func (t *tracer) warnings(inks, through int) (out []job.Warning) {
 	}
 	if through > 0 {
 		warn(WarnClear, "count", strconv.Itoa(through))
+	}
+	if t.soft {
+		warn(WarnSoft)
 	}
 	if t.dithered {
 		warn(WarnDots)

@@ -426,7 +426,7 @@ func TestIDs_HaveSentences(t *testing.T) {
 				t.Errorf("%s: no sentence for %s", language, id)
 			}
 		}
-		for _, id := range []string{WarnColours, WarnTones, WarnSpecks, WarnFaint, WarnClear, WarnStill, WarnDots, WarnHatched, WarnProfile, WarnSheet} {
+		for _, id := range []string{WarnColours, WarnTones, WarnSpecks, WarnFaint, WarnClear, WarnStill, WarnDots, WarnSoft, WarnHatched, WarnProfile, WarnSheet} {
 			if words[id] == "" || words[id+".remedy"] == "" {
 				t.Errorf("%s: no sentence or no remedy for %s", language, id)
 			}

@@ -9,6 +9,7 @@ import (
 	"abut/internal/job"
 	"abut/internal/message"
 	"abut/internal/svgimport"
+	"abut/internal/trace"
 	"abut/internal/words"
 )
 
@@ -163,7 +164,7 @@ var notAsDrawn = map[string]bool{
 	svgimport.WarnPattern: true, svgimport.WarnDashes: true,
 	svgimport.WarnText: true, svgimport.WarnTextCut: true, svgimport.WarnTextPastPath: true, svgimport.WarnTextLong: true,
 	svgimport.WarnTextVertical: true, svgimport.WarnFont: true, svgimport.WarnLetters: true, svgimport.WarnLettersLost: true,
-	fit.WarnLinesVanish: true,
+	fit.WarnLinesVanish: true, trace.WarnSoft: true,
 }
 
 // IsNotAsDrawn reports whether a warning is about something in the picture that is missing or

@@ -51,6 +51,8 @@ type Host struct {
 	// PickFolder asks for a folder, beginning at one.
 	PickFolder func(from string, use func(dir string))
 
+	// sizing is the dialog that asked last for a size.
+	sizing *sizeDialog
 	// exporting is the dialog that asked last where files go.
 	exporting *exportDialog
 }

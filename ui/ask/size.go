@@ -62,10 +62,17 @@ type sizeDialog struct {
 	// offered are the blanks to fill, blank the chosen one.
 	offered []offeredBlank
 	blank   int
+	later   *controls.Press
 	set     *controls.Press
+	// paper is whether white paper around the art is to be left out, paperLayer the layer of it, 0 where there is none;
+	// all and cut are the bounds with and without it.
+	paper      *controls.Check
+	papers     *fyne.Container
+	paperLayer job.LayerID
+	all, cut   geometry.Rect
 	// comes says what size comes of it.
 	comes, wrong *controls.Para
-	// shape is width over height of the art.
+	// shape is width over height of what the size is of.
 	shape float64
 	// mm is the length that counts while by says width or height.
 	mm float64
@@ -74,7 +81,7 @@ type sizeDialog struct {
 // Size asks how large the art is when its file does not say.
 func (h *Host) Size() {
 	last, now := h.lastSize(), h.artBounds()
-	s := &sizeDialog{h: h, d: h.Desk.New(520, say("ui-size-title")), mm: last.MM, shape: shapeOf(now)}
+	s := &sizeDialog{h: h, d: h.Desk.New(520, say("ui-size-title")), mm: last.MM, shape: shapeOf(now), all: now, cut: now}
 	s.d.SetHelp("size-and-blank")
 	s.by = controls.NewChoice(func(i int) { s.choose(i) }, say("ui-details-width"), say("ui-details-height"), say("ui-size-blank"))
 	s.by.Fills = true
@@ -94,24 +101,83 @@ func (h *Host) Size() {
 		}
 	}
 	s.comes, s.wrong = controls.NewPara("", controls.Text), controls.NewPara("", controls.Care)
-	for _, o := range []fyne.CanvasObject{controls.NewPara(say("ui-size-why"), controls.Quiet), s.by, s.typed, s.list, s.comes, s.wrong} {
+	s.papers = container.New(&controls.Flow{})
+	s.papers.Hide()
+	for _, o := range []fyne.CanvasObject{controls.NewPara(say("ui-size-why"), controls.Quiet), s.by, s.typed, s.list, s.papers, s.comes, s.wrong} {
 		s.d.Body.Add(o)
 	}
+	s.later = dialogs.Button(s.keeps(), func() {
+		s.d.Close()
+		s.leaveOut()
+		h.Session.AcceptSize()
+	})
 	s.set = dialogs.Button(say("ui-size-set"), s.accept)
-	s.d.SetButtons(
-		dialogs.Button(say("ui-size-later", "size", words.SizeIn(now.Width(), now.Height(), h.Session.Job().Settings.Units)), func() {
-			s.d.Close()
-			h.Session.AcceptSize()
-		}),
-		s.set,
-	)
+	s.d.SetButtons(s.later, s.set)
 	s.d.OnEscape = s.d.Cancel
+	h.sizing = s
+	s.lookForPaper()
 	s.by.Choose(last.By)
 	s.units.Choose(int(h.Session.Job().Settings.Units))
 	s.show(s.mm)
 	s.pick(s.blank)
 	s.d.Show(s.entry)
 	s.choose(last.By)
+}
+
+// PlanFound brings a dialog that shows up to what the job comes to since it came up: it is asked for at once, before
+// that is known.
+func (h *Host) PlanFound() {
+	if s := h.sizing; s != nil && s.d.Shown() && s.lookForPaper() {
+		s.tell()
+		s.d.Fit()
+	}
+}
+
+// lookForPaper offers to leave out the paper around what is cut; false where there is none, or that is offered.
+func (s *sizeDialog) lookForPaper() bool {
+	plan, exact := s.h.Session.Plan()
+	if s.paper != nil || plan == nil || !exact {
+		return false
+	}
+	layer, cut, ok := plan.Paper()
+	l, _, there := s.h.Session.Job().Layer(layer)
+	if !ok || !there || cut.Empty() {
+		return false
+	}
+	s.paperLayer, s.cut = layer, cut
+	s.paper = controls.NewCheck(say("ui-size-paper", "name", l.Name), func(bool) {
+		s.shape = shapeOf(s.bounds())
+		s.later.Label = s.keeps()
+		s.later.Refresh()
+		s.tell()
+		s.d.Fit()
+	})
+	s.papers.Add(s.paper)
+	s.papers.Show()
+	return true
+}
+
+// isLeftOut reports whether the paper is to be left out.
+func (s *sizeDialog) isLeftOut() bool { return s.paper != nil && s.paper.Checked }
+
+// bounds are those of what the size is of.
+func (s *sizeDialog) bounds() geometry.Rect {
+	if s.isLeftOut() {
+		return s.cut
+	}
+	return s.all
+}
+
+// keeps says what size there is if none is said.
+func (s *sizeDialog) keeps() string {
+	b := s.bounds()
+	return say("ui-size-later", "size", words.SizeIn(b.Width(), b.Height(), s.h.Session.Job().Settings.Units))
+}
+
+func (s *sizeDialog) leaveOut() {
+	if s.isLeftOut() {
+		s.h.Session.SetUse([]job.LayerID{s.paperLayer}, job.LeftOut)
+	}
 }
 
 // artBounds is where the art reaches, nearly: its curves may reach a little
@@ -201,15 +267,19 @@ func (s *sizeDialog) tell() {
 	s.wrong.SetText("")
 	u := job.Units(s.units.Chosen())
 	width, height := s.size()
+	comes := say("edit-bad-size.remedy")
 	switch {
 	case s.by.Chosen() == byBlank:
 		b := s.offered[s.blank]
-		s.comes.SetText(say("ui-size-fills", "blank", b.Name, "safe", words.SizeIn(b.WidthMM-2*b.SafeMM, b.HeightMM-2*b.SafeMM, u), "size", words.SizeIn(width, height, u)))
+		comes = say("ui-size-fills", "blank", b.Name, "safe", words.SizeIn(b.WidthMM-2*b.SafeMM, b.HeightMM-2*b.SafeMM, u), "size", words.SizeIn(width, height, u))
 	case s.mm > 0:
-		s.comes.SetText(say("ui-size-comes", "size", words.SizeIn(width, height, u)))
-	default:
-		s.comes.SetText(say("edit-bad-size.remedy"))
+		comes = say("ui-size-comes", "size", words.SizeIn(width, height, u))
 	}
+	if s.paper != nil && !s.paper.Checked && width > 0 {
+		k := width / s.all.Width()
+		comes += " " + say("ui-size-paper-counts", "size", words.SizeIn(k*s.cut.Width(), k*s.cut.Height(), u))
+	}
+	s.comes.SetText(comes)
 }
 
 func (s *sizeDialog) accept() {
@@ -225,6 +295,7 @@ func (s *sizeDialog) accept() {
 	if u := job.Units(s.units.Chosen()); u != h.Session.Job().Settings.Units {
 		h.SetUnits(u)
 	}
+	s.leaveOut()
 	switch by {
 	case byWidth:
 		h.Session.Resize(s.mm, 0)

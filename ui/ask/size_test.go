@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"abut/internal/job"
+	"abut/internal/words"
 	"abut/ui/controls"
 	"abut/ui/theme"
 )
@@ -119,4 +120,39 @@ func TestSize_Pictures(t *testing.T) {
 		r.asked().by.OnChosen(byBlank)
 		keep("blank")
 	})
+}
+
+// Paper that stays bare around a picture counts for its size: the dialog says so, and leaves it out where that is wanted.
+func TestSize_TellsOfPaperAroundIt(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	paper := func() *controls.Check {
+		for _, c := range overlay[*controls.Check](r) {
+			return c
+		}
+		return nil
+	}
+	r.svg(noSize)
+	r.Size()
+	if paper() != nil {
+		t.Error("paper is offered to be left out where there is none")
+	}
+	r.press(say("ui-size-set")).Tapped(nil)
+	r.settle()
+	r.svg(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><path fill="#fff" fill-rule="evenodd" d="M0 0h100v100h-100zM20 20v30h60v-30z"/><rect x="20" y="20" width="60" height="30" fill="#d03020"/></svg>`)
+	r.settle()
+	r.Size()
+	c := paper()
+	if c == nil {
+		t.Fatal("nothing is said of the paper")
+	}
+	r.asked().entry.SetText("90")
+	if counts := say("ui-size-paper-counts", "size", words.SizeIn(54, 27, job.Millimetres)); !r.said(counts) {
+		t.Errorf("%q is not said", counts)
+	}
+	c.SetChecked(true)
+	if comes := say("ui-size-comes", "size", words.SizeIn(90, 45, job.Millimetres)); !r.said(comes) {
+		t.Errorf("%q is not said", comes)
+	}
+	r.press(say("ui-size-set")).Tapped(nil)
+	r.artIs("without its paper", 90, 45)
 }

@@ -93,6 +93,9 @@ func (w *Window) showArt(c session.Change, dragging bool) {
 		}
 		w.showVerdict()
 	}
+	if c&session.PlanChanged != 0 {
+		w.ask.PlanFound()
+	}
 	if c&session.WeakChanged != 0 {
 		w.ask.WeakFound()
 	}
