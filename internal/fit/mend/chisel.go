@@ -146,8 +146,7 @@ func beyondLine(ctx context.Context, outline geometry.Path, at, tip geometry.Poi
 	}
 	way = way.Mul(1 / far)
 	across, out := geometry.Pt(-way.Y, way.X).Mul(width+far), way.Mul(far+width)
-	beyond := planar.Figure{Path: geometry.Path{clockwise(at.Add(across), at.Add(across).Add(out), at.Sub(across).Add(out), at.Sub(across))}}
-	beyond.Clips = []*planar.Clip{{Figures: []planar.Figure{{Path: outline, Rule: geometry.EvenOdd}}}}
+	beyond := evenOdd(geometry.Path{clockwise(at.Add(across), at.Add(across).Add(out), at.Sub(across).Add(out), at.Sub(across))}, outline)
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{beyond}}, planar.RegionOptions{})
 	if err != nil {
 		return nil, own.Explain(err, nil)

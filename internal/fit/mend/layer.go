@@ -219,10 +219,8 @@ func (m *mending) bridge(s *Spot, width float64) (*weak.Spot, bool) {
 	}
 	best, from, to := joinMM+0.0, geometry.Point{}, geometry.Point{}
 	speck := geometry.NewEnclosure(s.Outline)
-	of := &m.Separations[slices.Index(m.Materials, s.Of)]
-	for i := range of.Pieces {
-		p := &of.Pieces[i]
-		if p.Bounds.Intersect(s.Bounds.Grow(best)).Empty() || speck.Holds(p.Inside) {
+	for _, p := range m.piecesNear(s.Of, s.Bounds.Grow(joinMM)) {
+		if speck.Holds(p.Inside) {
 			continue
 		}
 		for _, other := range p.Outline {

@@ -261,6 +261,25 @@ func (m *mending) pieces() (pieces []Piece, stacked bool) {
 	return pieces, len(m.Stacked) > 0
 }
 
+// piecesNear returns those pieces of a material that reach into a rectangle.
+func (m *mending) piecesNear(of own.Material, within geometry.Rect) (near []*own.Piece) {
+	i := slices.Index(m.Materials, of)
+	if i < 0 {
+		return nil
+	}
+	for k := range m.Separations[i].Pieces {
+		if p := &m.Separations[i].Pieces[k]; !p.Bounds.Intersect(within).Empty() {
+			near = append(near, p)
+		}
+	}
+	return near
+}
+
+// indexOf returns which of what is placed a layer is, −1 for none.
+func (m *mending) indexOf(layer job.LayerID) int {
+	return slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == layer })
+}
+
 // spots finds the weak spots of the map, or those that reach into some areas; see weak.Options.
 // Those of the whole map are remembered until it is laid anew: the settings stay.
 func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.Rect) ([]Spot, error) {
@@ -296,6 +315,11 @@ func (m *mending) look(ctx context.Context, s job.Settings, within []geometry.Re
 // reaches reports whether r meets any of the areas.
 func reaches(r geometry.Rect, areas []geometry.Rect) bool {
 	return slices.ContainsFunc(areas, func(a geometry.Rect) bool { return !a.Intersect(r).Empty() })
+}
+
+// reachesPoint reports whether a place lies in any of the areas.
+func reachesPoint(p geometry.Point, areas []geometry.Rect) bool {
+	return slices.ContainsFunc(areas, func(r geometry.Rect) bool { return r.Contains(p) })
 }
 
 // withPlaces adds to areas the places of spots that reach into them by their bounds alone, so

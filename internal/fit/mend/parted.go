@@ -22,7 +22,7 @@ const longParted = 10
 func (m *mending) parted(s *Spot, w float64) bool {
 	between := s.Kind == weak.Neck || s.Kind == weak.Sliver && !s.Whole && s.whole != nil && s.tip().Sub(s.At).Len() > w/2
 	short := s.AreaMM2 <= mostBlunted*w*w && s.LengthMM <= longParted*w
-	return between && s.WidthMM < 2*seenMM && !m.surrounded(s) && (short || narrow(s, w) && !m.drawn(s))
+	return between && s.WidthMM < 2*seenMM && !s.surrounded() && (short || narrow(s, w) && !m.drawn(s))
 }
 
 // closedShare is how broad, in narrowest widths, a space beside a line is on average that is

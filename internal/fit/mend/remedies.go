@@ -87,7 +87,7 @@ func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	case spot.Kind == weak.Point || blunts(spot, r.w):
 		hard = r.end()
 		return r.list, hard
-	case spot.Kind == weak.Neck && m.surrounded(spot) && !hair(spot):
+	case spot.Kind == weak.Neck && spot.surrounded() && !hair(spot):
 		// Given away, it would join what lies on both sides of it, such as two dashes.
 		r.widen()
 	default:
@@ -157,7 +157,7 @@ func (m *mending) gives(spot *Spot, settings job.Settings) bool {
 	case spot.Whole:
 		return m.widening(spot, settings.Narrowest()) > 2*spot.AreaMM2
 	}
-	return spot.AreaMM2 <= m.widening(spot, settings.Narrowest()) && m.surrounded(spot)
+	return spot.AreaMM2 <= m.widening(spot, settings.Narrowest()) && spot.surrounded()
 }
 
 // add lists a mend that is not there yet.
