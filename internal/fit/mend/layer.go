@@ -17,13 +17,13 @@ func (m *mending) target(s *Spot, mend job.Mend) (own.Material, bool) {
 		to := m.Named(m.Rules, mend.To)
 		return to, mend.Chosen && to != s.Of
 	}
+	if !mend.Chosen {
+		return s.firstBeside()
+	}
 	// The colour may be one of the art that has been sent to a sheet since.
 	wanted, _ := m.Rules.Material(mend.To)
 	for _, n := range s.Neighbours {
-		if n.Of == own.Bare || n.Of == s.Of {
-			continue
-		}
-		if !mend.Chosen || n.Of.Colour == mend.To || n.Of == wanted {
+		if n.Of != own.Bare && n.Of != s.Of && (n.Of.Colour == mend.To || n.Of == wanted) {
 			return n.Of, true
 		}
 	}
@@ -99,10 +99,10 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 	var ok bool
 	var err error
 	switch mend.Do {
-	case job.Give:
-		l, ok, err = m.given(ctx, s, mend)
-	case job.Recolour:
-		l, ok, err = m.recoloured(ctx, s, mend)
+	case job.Give, job.Recolour:
+		l.from = s.goes()
+		l.to, ok = m.target(s, mend)
+		l.path, err = s.covered(ctx)
 	case job.Drop:
 		ok = s.Of != own.Bare
 		l.from.of = s.Of
@@ -117,38 +117,6 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		return nil, err
 	}
 	return []layer{l}, nil
-}
-
-// given gives a spot to a neighbour; where nobody is chosen, each place to
-// whom of those beside it lies beneath.
-func (m *mending) given(ctx context.Context, s *Spot, mend job.Mend) (layer, bool, error) {
-	to, ok := m.target(s, mend)
-	l := layer{from: s.goes(), to: to}
-	var err error
-	if l.path, err = s.covered(ctx); err != nil {
-		return l, false, err
-	}
-	if !mend.Chosen && s.Of != own.Bare {
-		for _, n := range s.Neighbours {
-			if n.Of != own.Bare && n.Of != s.Of {
-				l.beside = append(l.beside, n.Of)
-			}
-		}
-	}
-	return l, ok, nil
-}
-
-// recoloured gives a spot to a material of the job, as broad as asked where that is said.
-func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend) (layer, bool, error) {
-	to, ok := m.target(s, mend)
-	if mend.WidthMM > 0 {
-		l, err := m.bar(ctx, m.inwards(s, mend.WidthMM), mend.WidthMM, to)
-		return l, ok, err
-	}
-	l := layer{from: s.goes(), to: to}
-	var err error
-	l.path, err = s.covered(ctx)
-	return l, ok, err
 }
 
 // widened makes a spot as broad as it must be, a speck in its own shape where that helps.
@@ -178,14 +146,8 @@ func (m *mending) joined(ctx context.Context, s *Spot, width float64) (layer, bo
 	if !ok {
 		return layer{}, false, nil
 	}
-	l, err := m.bar(ctx, spot, width, s.Of)
-	return l, true, err
-}
-
-// bar gives a material what lies within half a width of the middle of a spot, whoever has it.
-func (m *mending) bar(ctx context.Context, spine *weak.Spot, width float64, to own.Material) (layer, error) {
-	path, err := spine.Widened(ctx, width)
-	return layer{path: path, from: taker{everyone: true}, to: to}, own.Explain(err, nil)
+	path, err := spot.Widened(ctx, width)
+	return layer{path: path, from: taker{everyone: true}, to: s.Of}, true, own.Explain(err, nil)
 }
 
 // larger returns a speck in its own shape, as large as asked and within the art's extent;

@@ -64,10 +64,7 @@ type layer struct {
 	path geometry.Path // even-odd
 	from taker
 	to   own.Material
-	// beside are materials that a place goes to rather than to to, where the
-	// art has them beneath.
-	beside []own.Material
-	mend   int // index into the job's mends, −1 while one is tried
+	mend int // index into the job's mends, −1 while one is tried
 	// straight: what grows ends straight, with two corners for one.
 	straight bool
 }
@@ -189,13 +186,7 @@ func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
 		was := owner
 		l := &m.layers[k-n]
 		if l.from.takes(owner) {
-			to, found := own.Bare, false
-			if l.beside != nil {
-				to, found = m.Rules.Beneath(art, owner, l.beside)
-			}
-			if owner = l.to; found {
-				owner = to
-			}
+			owner = l.to
 		}
 		if owner != was {
 			m.took[id] = k - n

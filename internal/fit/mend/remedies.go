@@ -179,7 +179,7 @@ func (r *remedies) addEach(change func(*job.Mend)) {
 	}
 }
 
-// gap opens or closes a gap, or lets one beside it grow into it.
+// gap opens or closes a gap.
 func (r *remedies) gap() {
 	open := func() { r.add(func(m *job.Mend) { m.Do = job.Widen }) }
 	if r.spot.WidthMM >= nearlyOpen*r.w {
@@ -187,9 +187,6 @@ func (r *remedies) gap() {
 	}
 	r.give()
 	open()
-	r.melt(r.w)
-	r.melt(1.2 * r.w)
-	r.melt(1.5 * r.w)
 }
 
 // end blunts a point or the end of a line, or makes it broad. The end of a line that lacks a
@@ -268,7 +265,7 @@ func (r *remedies) likesBlank(times float64) bool {
 }
 
 // thin gives away what is thin between its ends, or widens it, and returns from where on the
-// picture loses something: all of a small piece, or a bar of it.
+// picture loses something: all of a small piece.
 func (r *remedies) thin(gives bool) (hard int) {
 	if gives {
 		r.give()
@@ -284,12 +281,6 @@ func (r *remedies) thin(gives bool) (hard int) {
 		r.addEach(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
 	}
 	r.touch()
-	r.melt(r.w)
-	if r.spot.Kind == weak.Speck {
-		r.melt(r.spot.LengthMM + r.w/2)
-	} else {
-		r.melt(1.4 * r.w)
-	}
 	return hard
 }
 
@@ -328,11 +319,6 @@ func (r *remedies) touch() {
 	for _, width := range []float64{partedAt, partedFar} {
 		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Drop, width*r.w })
 	}
-}
-
-// melt gives a bar along the middle of the spot to one of those beside it.
-func (r *remedies) melt(width float64) {
-	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Recolour, width })
 }
 
 // broaden widens the spot on all sides, or on that of one of those beside it.

@@ -87,6 +87,16 @@ func (s *Spot) mostly() own.Material {
 	return s.Neighbours[0].Of
 }
 
+// firstBeside returns who has the longest border with a spot, its own piece and what is bare aside; false where nobody has.
+func (s *Spot) firstBeside() (own.Material, bool) {
+	for _, n := range s.Neighbours {
+		if n.Of != own.Bare && n.Of != s.Of {
+			return n.Of, true
+		}
+	}
+	return own.Bare, false
+}
+
 // touches reports whether a spot does so with a material.
 func (s *Spot) touches(of own.Material) bool {
 	return slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == of })

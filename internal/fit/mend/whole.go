@@ -98,13 +98,9 @@ func (s *Spot) becomes(ctx context.Context, grown geometry.Path, from taker) (ou
 		if l.path, err = covering(ctx, l.path); err != nil {
 			return nil, err
 		}
-		for _, n := range s.Neighbours {
-			if n.Of == s.Of || n.Of == own.Bare {
-				continue // at the picture's edge others take it, as long as there are any
-			}
-			if l.beside = append(l.beside, n.Of); len(l.beside) == 1 || n.Of == from.of && !from.everyone {
-				l.to = n.Of
-			}
+		if l.to = from.of; from.everyone {
+			// At the picture's edge others take it, as long as there are any.
+			l.to, _ = s.firstBeside()
 		}
 		out = append(out, l)
 	}
