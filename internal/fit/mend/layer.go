@@ -34,11 +34,6 @@ func (m *mending) target(s *Spot, mend job.Mend) (own.Material, bool) {
 // so that it is no spot again by rounding and chords.
 const widenMM = 0.02
 
-// wholeMost is how large, in squares of the narrowest width, a piece may be that
-// a mend takes all of. MendAll does so up to 12; a half more each way is room for
-// resizing.
-const wholeMost = smallSquares * 1.5 * 1.5
-
 // layersOf returns what a mend lays over a spot; nothing when it cannot be made.
 func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
 	s, err := s.cutOff(ctx, mend, settings.Narrowest())
@@ -48,7 +43,7 @@ func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings
 	switch {
 	case mend.Do == job.Widen && mend.Whole:
 		return m.wholeLarger(ctx, s, mend, settings)
-	case mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)):
+	case mend.Do == job.Give && (ends(s) || s.Kind == weak.Gap || hair(s)):
 		return m.divided(ctx, s, mend, settings)
 	case mend.Do == job.Widen && s.Kind == weak.Gap:
 		return m.opened(ctx, s, math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
@@ -85,16 +80,6 @@ func (m *mending) divided(ctx context.Context, s *Spot, mend job.Mend, settings 
 // layer returns the one layer of what else a mend lays over a spot; nothing when it cannot be
 // made. Keeping lays nothing.
 func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
-	if mend.Whole && s.whole != nil {
-		// A spot of that kind at that place, but of another piece: nobody ever
-		// meant to give that away.
-		if w := settings.Narrowest(); s.pieceMM2() > wholeMost*w*w {
-			return nil, nil
-		}
-		all := *s
-		all.Outline, all.cover = s.whole, nil
-		s = &all
-	}
 	var l layer
 	var ok bool
 	var err error

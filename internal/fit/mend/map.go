@@ -163,7 +163,7 @@ func (m *mending) divide(ctx context.Context, r *own.Rules, curves bool, last *o
 	for id := range c.Label {
 		cover := m.Map.CoverByID(int32(id))
 		if art := r.Art(cover); len(art) < len(cover) {
-			m.relabel(c, int32(id), art, cover[len(art):])
+			m.relabel(c, int32(id), cover[len(art):])
 		}
 	}
 	p, err := own.Divide(ctx, m.Overlay, r, c, curves, last)
@@ -175,7 +175,7 @@ func (m *mending) divide(ctx context.Context, r *own.Rules, curves bool, last *o
 
 // relabel gives the places of a cover to whom the mends over it say, in their
 // order. Places where colours stack are left alone.
-func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
+func (m *mending) relabel(c *own.Claims, id int32, mends []int32) {
 	owner, single := c.Owner(c.Label[id])
 	if !single {
 		return

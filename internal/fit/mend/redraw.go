@@ -117,7 +117,6 @@ func (r *redrawing) line() {
 		r.add(r.broaden(v, w, job.Outwards))
 		r.add(r.broaden(v, w, job.Inwards))
 	}
-	r.add(r.broaden(v, w+(w-v)/4, job.BothSides))
 }
 
 // aside broadens dashes that lie further from what they would come too near to.
@@ -313,6 +312,5 @@ func (r *redrawing) figure() {
 	}
 	if r.seen < r.w && r.seen > r.w/4 {
 		r.add(r.broaden(r.seen, r.w, job.BothSides))
-		r.add(r.enlarge(r.seen, r.w))
 	}
 }

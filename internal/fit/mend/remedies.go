@@ -10,8 +10,7 @@ import (
 	"abut/internal/job"
 )
 
-// smallSquares is how large, in squares of the narrowest width, a piece may be
-// that is given away as a whole when nothing else helps.
+// smallSquares is how large, in squares of the narrowest width, a small piece is at most.
 const smallSquares = 12
 
 const (
@@ -29,10 +28,8 @@ const (
 	// closed.
 	nearlyOpen = 0.5
 	// slender is how broad, in narrowest widths, a point is on average that nobody misses
-	// however long it is, such as that of a crescent, and slenderShare how large a share of
-	// its piece.
-	slender      = 0.35
-	slenderShare = 0.12
+	// however long it is, such as that of a crescent.
+	slender = 0.35
 )
 
 // blunts reports whether a spot is an end that may be blunted.
@@ -56,15 +53,11 @@ func (s *Spot) spares(lengthMM, areaMM2, w float64) bool {
 	}
 	most := mostBlunted * w * w
 	if s.whole != nil {
-		piece := s.pieceMM2()
-		if s.WidthMM < slender*w && areaMM2 <= slenderShare*piece {
-			return true
-		}
 		share := bluntShare
 		if len(s.Neighbours) > 1 {
 			share = betweenShare
 		}
-		most = math.Min(most, share*piece)
+		most = math.Min(most, share*s.pieceMM2())
 	}
 	return areaMM2 <= math.Max(most, crumbSquares*w*w)
 }
@@ -150,8 +143,6 @@ func liked(spot *Spot) (beside []Neighbour) {
 // picture.
 func (m *mending) gives(spot *Spot, settings job.Settings) bool {
 	switch {
-	case hair(spot):
-		return true // nobody sees it: broad it would be new
 	case spot.Kind == weak.Speck:
 		return growing(spot, settings) > 2*spot.AreaMM2
 	case spot.Whole:
@@ -205,7 +196,6 @@ func (r *remedies) end() (hard int) {
 		r.taper()
 		r.broaden()
 	}
-	r.allThin()
 	return min(hard, len(r.list))
 }
 
@@ -239,15 +229,6 @@ func (r *remedies) straight() {
 	}
 }
 
-// allThin gives away all that is thin of a short point: what was next to it may be thin without the rest.
-func (r *remedies) allThin() {
-	if r.spot.Kind != weak.Point || !blunts(r.spot, r.w) || r.bay || r.spot.LengthMM > longestBlunted*r.w {
-		return
-	}
-	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
-	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
-}
-
 // muchLiker is how many times as far, as ΔE, a colour is from those beside it as from the blank for it to look much more like that
 // (by eye: mint and silver beside a dark line are 4 and 6 times as far, the sea of a globe is twice as far from its coast).
 const muchLiker = 3
@@ -265,7 +246,7 @@ func (r *remedies) likesBlank(times float64) bool {
 }
 
 // thin gives away what is thin between its ends, or widens it, and returns from where on the
-// picture loses something: all of a small piece.
+// picture loses something.
 func (r *remedies) thin(gives bool) (hard int) {
 	if gives {
 		r.give()
@@ -275,10 +256,6 @@ func (r *remedies) thin(gives bool) (hard int) {
 		r.widen()
 		hard = len(r.list)
 		r.give()
-	}
-	if piece := r.spot.pieceMM2(); piece < smallSquares*r.w*r.w {
-		r.add(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
-		r.addEach(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
 	}
 	r.touch()
 	return hard
@@ -305,9 +282,8 @@ const (
 	// hardlyApart is how broad, in narrowest widths, a rim is at most where it is parted: what it goes around all but
 	// touches the picture's edge there. Where more is between them a notch would be seen (by eye).
 	hardlyApart = 0.3
-	// partedAt and partedFar are how broad, in narrowest widths, the two ends are that are tried: about as broad as points are
-	// where they are blunted, and a little more.
-	partedAt, partedFar = 0.45, 0.6
+	// partedAt is how broad, in narrowest widths, the two ends are: about as broad as points are where they are blunted.
+	partedAt = 0.45
 )
 
 // touch leaves the thinnest of a rim to the blank: what all but touches the picture's edge touches it, and stays as round
@@ -316,9 +292,7 @@ func (r *remedies) touch() {
 	if r.spot.Kind != weak.Neck || r.spot.WidthMM > hardlyApart*r.w || r.spot.along(own.Bare) < besideShare {
 		return
 	}
-	for _, width := range []float64{partedAt, partedFar} {
-		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Drop, width*r.w })
-	}
+	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Drop, partedAt*r.w })
 }
 
 // broaden widens the spot on all sides, or on that of one of those beside it.
@@ -334,13 +308,10 @@ func (r *remedies) taper() {
 	}
 }
 
-// grow makes all of the piece larger: at the picture's edge on all sides, and else on that of one
-// of those beside it first, so that who covers the rest keeps that edge.
+// grow makes all of the piece larger on the side of one of those beside it, so that who covers the rest keeps that edge, or else
+// on all sides.
 func (r *remedies) grow() {
 	whole := func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest }
-	if r.spot.touches(own.Bare) {
-		r.add(whole)
-	}
 	r.addEach(whole)
 	r.add(whole)
 }
@@ -354,7 +325,6 @@ func (r *remedies) widen() {
 	if r.spot.Kind == weak.Speck {
 		return
 	}
-	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*r.w })
 	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, math.Max(r.w, 2*r.w-r.spot.WidthMM) })
 	r.add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
 }

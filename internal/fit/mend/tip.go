@@ -136,16 +136,13 @@ func (m *mending) peeks(s *Spot, w float64) bool {
 	if s.Kind != weak.Point || s.whole == nil || !s.touches(own.Bare) {
 		return false
 	}
-	for _, far := range [...]float64{pastTip, pastTip / 2} { // around narrow ones others lie nearby
-		around := m.aroundTip(s, far*w)
-		if !around.plain {
-			continue
-		}
-		behind, art := int32(m.anchor(s)), m.artAt(around.from)
-		k := slices.Index(art, behind)
-		return around.beyond > around.bare && around.beyond >= 180-edgeBend && k >= 0 && k < len(art)-1
+	around := m.aroundTip(s, pastTip*w)
+	if !around.plain {
+		return false
 	}
-	return false
+	behind, art := int32(m.anchor(s)), m.artAt(around.from)
+	k := slices.Index(art, behind)
+	return around.beyond > around.bare && around.beyond >= 180-edgeBend && k >= 0 && k < len(art)-1
 }
 
 // upright returns what makes a point broad with a straight end at its tip, across the way that the point

@@ -101,9 +101,8 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	case dents(v.rounds, v.before, sidesIn(after), spot, mend, layers), mend.Do == job.Give && mend.Spot == job.Tip && turns < -mostPointed:
 		return true, nil
 	}
-	// What is closed all along is a notch no longer.
-	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
-	lumps := lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns)
+	straight := layers[len(layers)-1].straight
+	lumps := lumpy(mend, v.mostTurning(spot, mend, w), straight, spot.LengthMM/w, turns)
 	return lumps || !straight && v.movesCorners(spot, mend, turns), nil
 }
 
@@ -114,9 +113,7 @@ func unseen(s *Spot, m job.Mend) bool { return hair(s) && (m.Do == job.Give || m
 // much more by it.
 func (v *solver) movesCorners(s *Spot, mend job.Mend, turns float64) bool {
 	w := v.settings.Narrowest()
-	// A small notch that fills up makes an outline simpler.
-	simpler := s.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
-	return v.keepsCorners(s, mend) && !simpler && math.Abs(turns) > mostDrawnTurning(s, mend, w)
+	return v.keepsCorners(s, mend) && math.Abs(turns) > mostDrawnTurning(s, mend, w)
 }
 
 // keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole
