@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/weak"
 	"abut/internal/fit/own"
 	"abut/internal/job"
 )
@@ -45,7 +44,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 		return nil, err
 	}
 	w := v.settings.Narrowest()
-	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot, mend) {
+	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot) {
 		return nil, nil
 	}
 	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad || v.erases(mend, spot, layers) {
@@ -110,17 +109,9 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 func unseen(s *Spot, m job.Mend) bool { return hair(s) && (m.Do == job.Give || m.Do == job.Drop) }
 
 // movesCorners reports whether a mend of a spot that must leave as many corners as there are does not, where outlines turn so
-// much more by it.
+// much more by it. A whole piece keeps them by itself.
 func (v *solver) movesCorners(s *Spot, mend job.Mend, turns float64) bool {
-	w := v.settings.Narrowest()
-	return v.keepsCorners(s, mend) && math.Abs(turns) > mostDrawnTurning(s, mend, w)
-}
-
-// keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole
-// piece keeps them by itself, and nobody sees those of a crumb.
-func (v *solver) keepsCorners(s *Spot, mend job.Mend) bool {
-	w := v.settings.Narrowest()
-	return v.strict && !(mend.Do == job.Widen && mend.Whole) && s.AreaMM2 > crumbSquares*w*w
+	return v.strict && !(mend.Do == job.Widen && mend.Whole) && math.Abs(turns) > mostDrawnTurning(s, mend, v.settings.Narrowest())
 }
 
 // mostTimes is how many times what is to do about a spot a mend may change, and
@@ -128,17 +119,9 @@ func (v *solver) keepsCorners(s *Spot, mend job.Mend) bool {
 const mostTimes = 2
 
 // mostChanged returns how much of the picture, in mm², a mend of a spot may change.
-func (v *solver) mostChanged(s *Spot, mend job.Mend) float64 {
+func (v *solver) mostChanged(s *Spot) float64 {
 	w := v.settings.Narrowest()
-	most := mostTimes*v.toDo(s, v.settings) + w*w
-	if mend.Do != job.Widen || !mend.Whole {
-		return most
-	}
-	// However small it is, it must become as large as any, and what covers its ends moves along.
-	if most += w * w / 2; s.Kind == weak.Speck {
-		most = math.Max(most, growing(s, v.settings))
-	}
-	return most
+	return mostTimes*v.toDo(s, v.settings) + w*w
 }
 
 // around is what lies in the window.
