@@ -101,7 +101,8 @@ type Mend struct {
 	// Displace it means that Moved goes across all of the spot, which is closed by it.
 	Whole bool
 	// WidthMM is how broad Widen makes the spot; 0 stands for the narrowest
-	// width. Give and Drop cut a point off straight where it is so broad; 0 is no further from its tip than it must be.
+	// width. With Recolour all that lies as near to the spot's middle goes along. Give and Drop
+	// cut a point off straight where it is so broad; 0 is no further from its tip than it must be.
 	// Of a thing it is what is to become of Drawn, on the board: a larger picture
 	// needs less of it.
 	WidthMM float64

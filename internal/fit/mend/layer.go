@@ -87,7 +87,13 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 	case job.Give, job.Recolour:
 		l.from = s.goes()
 		l.to, ok = m.target(s, mend)
-		l.path, err = s.covered(ctx)
+		if mend.Do == job.Recolour && mend.WidthMM > 0 {
+			l.from = taker{everyone: true}
+			l.path, err = m.inwards(s, mend.WidthMM).Widened(ctx, mend.WidthMM)
+			err = own.Explain(err, nil)
+		} else {
+			l.path, err = s.covered(ctx)
+		}
 	case job.Drop:
 		ok = s.Of != own.Bare
 		l.from.of = s.Of

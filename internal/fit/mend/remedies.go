@@ -170,7 +170,7 @@ func (r *remedies) addEach(change func(*job.Mend)) {
 	}
 }
 
-// gap opens or closes a gap.
+// gap opens or closes a gap, or gives a bar along it to one of those beside it.
 func (r *remedies) gap() {
 	open := func() { r.add(func(m *job.Mend) { m.Do = job.Widen }) }
 	if r.spot.WidthMM >= nearlyOpen*r.w {
@@ -178,6 +178,7 @@ func (r *remedies) gap() {
 	}
 	r.give()
 	open()
+	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Recolour, r.w })
 }
 
 // end blunts a point or the end of a line, or makes it broad. The end of a line that lacks a
