@@ -39,7 +39,7 @@ func (s *settler) allowed(ctx context.Context, p *problem) (options []job.Mend, 
 		hard = len(options)
 	}
 	if s.atTip(p.spot) {
-		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen })
+		options = slices.DeleteFunc(options, func(m job.Mend) bool { return m.Do == job.Widen || m.WidthMM >= s.settings.Narrowest() })
 		hard = min(hard, len(options))
 	}
 	if s.staysSmall(ctx, p.spot) {
@@ -59,7 +59,7 @@ func (s *settler) staysSmall(ctx context.Context, p *Spot) bool {
 	return s.crumb(p) && s.swells(p, s.settings) || s.blot(ctx, p) || s.rest(p) || spike(p)
 }
 
-// atTip reports whether a point may be cut off at its tip alone: one of a star, for made broad it
+// atTip reports whether a point may be cut off at its tip alone: one of a star, for made broad, or cut off to its root, it
 // would be missed among the others; and what ends in a letter's notch, or is a corner of one, whose shape it would change.
 func (s *settler) atTip(p *Spot) bool {
 	w := s.settings.Narrowest()

@@ -106,7 +106,8 @@ func (s *Spot) bluntWithout(ctx context.Context, end geometry.Path, w float64) (
 const (
 	// longestBlunted, in narrowest widths, is how much of its length a point loses at most, and
 	// extentBlunted in shares of its piece: a crescent without its horns is none. They are better
-	// made broad, or left as drawn and listed.
+	// made broad, or left as drawn and listed. All that is thin goes of no longer one, between others, too: it
+	// leaves a stump.
 	longestBlunted = 1.6
 	extentBlunted  = 1. / 7
 )

@@ -48,13 +48,16 @@ func (s *Spot) chiselMM(w float64) float64 {
 	return mostChiselled * w
 }
 
-// straightCut reports whether a mend cuts a point off in a straight line.
-func straightCut(m job.Mend) bool { return m.Spot == job.Tip && m.Do == job.Give && m.WidthMM > 0 }
+// straightCut reports whether a mend cuts a point off in a straight line; w is the narrowest width, and stands for all
+// that is thin.
+func straightCut(m job.Mend, w float64) bool {
+	return m.Spot == job.Tip && m.Do == job.Give && m.WidthMM > 0 && m.WidthMM != w
+}
 
 // cutOff returns what of a point a mend gives away or leaves bare, what of a neck is thinner than
 // asked, and all of any other spot; nil for nothing. Errors as own.Lay.
 func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, error) {
-	if mend.Do != job.Give && mend.Do != job.Drop {
+	if mend.Do != job.Give && mend.Do != job.Drop || mend.WidthMM == w {
 		return s, nil
 	}
 	if s.Kind == weak.Neck && mend.WidthMM > 0 {

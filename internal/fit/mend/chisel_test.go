@@ -70,7 +70,7 @@ func TestRemedies_CutStraightForWhoLiesAlong(t *testing.T) {
 		r.end()
 		var got []own.Material
 		for _, m := range r.list {
-			if straightCut(m) {
+			if straightCut(m, 1) {
 				got = append(got, own.OwnSheet(m.To))
 			}
 		}
@@ -141,7 +141,7 @@ func TestRemedies_CutStraightWhatCannotSpareARoundEnd(t *testing.T) {
 	}
 	r := &remedies{spot: spot, w: 1, about: job.Mend{Spot: job.Tip}, beside: spot.Neighbours}
 	r.end()
-	if len(r.list) == 0 || !straightCut(r.list[0]) {
+	if len(r.list) == 0 || !straightCut(r.list[0], 1) {
 		t.Errorf("%+v", r.list)
 	}
 }

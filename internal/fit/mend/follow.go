@@ -43,7 +43,7 @@ func (v *solver) next(ctx context.Context, from *state, spot *Spot, p *problem) 
 		given, hard = true, len(options)
 	}
 	for _, mend := range v.frontLast(spot, options, hard, v.settings.Narrowest())[:hard] {
-		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) || straightCut(mend) {
+		if mend.Do == job.Widen && (given || mend.Whole || mend.Smooth) || straightCut(mend, v.settings.Narrowest()) {
 			continue // to draw the outline of a whole piece takes longer than all else that may follow
 		}
 		l, err := v.layersOf(ctx, spot, mend, v.settings)

@@ -59,7 +59,7 @@ func halves(a, b *Spot, w float64) bool {
 }
 
 // halved reports whether a mend gives the tip of one half of a point to the other; w is the narrowest width.
-func halved(m job.Mend, w float64) bool { return straightCut(m) && m.WidthMM > w }
+func halved(m job.Mend, w float64) bool { return straightCut(m, w) && m.WidthMM > w }
 
 // contrast returns how much a spot looks other than what lies beside it, but for another half (ΔE of the CIE, 2000).
 func (s *settler) contrast(o *openSpot, half own.Material) float64 {

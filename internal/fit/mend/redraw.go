@@ -117,6 +117,7 @@ func (r *redrawing) line() {
 		r.add(r.broaden(v, w, job.Outwards))
 		r.add(r.broaden(v, w, job.Inwards))
 	}
+	r.add(r.broaden(v, w+(w-v)/4, job.BothSides))
 }
 
 // aside broadens dashes that lie further from what they would come too near to.

@@ -197,6 +197,7 @@ func (r *remedies) end() (hard int) {
 		r.taper()
 		r.broaden()
 	}
+	r.allThin()
 	return min(hard, len(r.list))
 }
 
@@ -228,6 +229,15 @@ func (r *remedies) straight() {
 			r.add(func(m *job.Mend) { m.Do, m.To, m.Chosen, m.WidthMM = job.Give, n.Of.Colour, true, width })
 		}
 	}
+}
+
+// allThin gives away all that is thin of a short point: what was next to it may be thin without the rest.
+func (r *remedies) allThin() {
+	if r.spot.Kind != weak.Point || !blunts(r.spot, r.w) || r.bay || r.spot.LengthMM > longestBlunted*r.w {
+		return
+	}
+	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
+	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Give, r.w })
 }
 
 // muchLiker is how many times as far, as ΔE, a colour is from those beside it as from the blank for it to look much more like that
@@ -283,8 +293,9 @@ const (
 	// hardlyApart is how broad, in narrowest widths, a rim is at most where it is parted: what it goes around all but
 	// touches the picture's edge there. Where more is between them a notch would be seen (by eye).
 	hardlyApart = 0.3
-	// partedAt is how broad, in narrowest widths, the two ends are: about as broad as points are where they are blunted.
-	partedAt = 0.45
+	// partedAt and partedFar are how broad, in narrowest widths, the two ends are that are tried: about as broad as points are
+	// where they are blunted, and a little more.
+	partedAt, partedFar = 0.45, 0.6
 )
 
 // touch leaves the thinnest of a rim to the blank: what all but touches the picture's edge touches it, and stays as round
@@ -293,7 +304,9 @@ func (r *remedies) touch() {
 	if r.spot.Kind != weak.Neck || r.spot.WidthMM > hardlyApart*r.w || r.spot.along(own.Bare) < besideShare {
 		return
 	}
-	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Drop, partedAt*r.w })
+	for _, width := range []float64{partedAt, partedFar} {
+		r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Drop, width*r.w })
+	}
 }
 
 // broaden widens the spot on all sides, or on that of one of those beside it.
@@ -326,6 +339,7 @@ func (r *remedies) widen() {
 	if r.spot.Kind == weak.Speck {
 		return
 	}
+	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, 1.15*r.w })
 	r.add(func(m *job.Mend) { m.Do, m.WidthMM = job.Widen, math.Max(r.w, 2*r.w-r.spot.WidthMM) })
 	r.add(func(m *job.Mend) { m.Do, m.Smooth = job.Widen, true })
 }

@@ -279,7 +279,7 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 		return nil, err
 	}
 	w := v.settings.Narrowest()
-	if !p.clean && !straightCut(mend) && next.left < v.start.left+w*w && *v.spent <= thorough {
+	if !p.clean && !straightCut(mend, w) && next.left < v.start.left+w*w && *v.spent <= thorough {
 		if next, err = v.follow(ctx, next, p); err != nil {
 			return nil, err
 		}

@@ -161,3 +161,21 @@ func TestGaveMost_IsWhatAMendHasMadeThin(t *testing.T) {
 		t.Error("a space in which a tip was left to the blank may not")
 	}
 }
+
+// Of a point between two others all that is thin may go where it is 1.5 mm long, and only its end where it
+// is 2.5 mm long.
+func TestRemedies_CutNoLongPointOffWhole(t *testing.T) {
+	red, blue, green := sheet("red"), sheet("blue"), sheet("green")
+	for length, want := range map[float64]bool{1.5: true, 2.5: false} {
+		spot := &Spot{Spot: weak.Spot{Kind: weak.Point, LengthMM: length, WidthMM: 0.5, AreaMM2: length / 2}, Of: red,
+			Neighbours: []Neighbour{{blue, length}, {green, length}}, whole: geometry.RectXYWH(0, 0, 30, 30).Path()}
+		r := &remedies{spot: spot, w: 1, beside: spot.Neighbours}
+		r.end()
+		if got := slices.ContainsFunc(r.list, func(m job.Mend) bool { return m.Do == job.Give && m.WidthMM >= r.w }); got != want {
+			t.Errorf("%g mm: %t", length, got)
+		}
+		if !slices.ContainsFunc(r.list, func(m job.Mend) bool { return m.Do == job.Give && m.WidthMM == 0 }) {
+			t.Errorf("%g mm: not even its end", length)
+		}
+	}
+}

@@ -100,7 +100,8 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	case dents(v.rounds, v.before, sidesIn(after), spot, mend, layers), mend.Do == job.Give && mend.Spot == job.Tip && turns < -mostPointed:
 		return true, nil
 	}
-	straight := layers[len(layers)-1].straight
+	// What is closed all along is a notch no longer.
+	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
 	lumps := lumpy(mend, v.mostTurning(spot, mend, w), straight, spot.LengthMM/w, turns)
 	return lumps || !straight && v.movesCorners(spot, mend, turns), nil
 }
