@@ -24,6 +24,7 @@ func (r *redrawing) covered() {
 	if seen < w && seen > w/4 && (r.stroke > 0.9*w || r.first().Outlines(seen)) {
 		r.add(r.broaden(seen, w, job.BothSides))
 		r.add(r.broaden(seen, 2*w-seen, job.BothSides))
+		r.add(r.broaden(seen, 2*w-seen+(w-seen)/2, job.BothSides)) // it may be narrower yet between two corners
 	}
 }
 
