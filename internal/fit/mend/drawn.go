@@ -153,7 +153,11 @@ func (d *drawer) pass(ctx context.Context) (bool, error) {
 	if err := d.tryAll(ctx, attempts, before); err != nil {
 		return false, err
 	}
-	chosen, err = d.choose(ctx, all, attempts, before)
+	if chosen, err = d.choose(ctx, all, attempts, before); err != nil {
+		return false, err
+	}
+	alone, err := d.alone(ctx, all, attempts, chosen)
+	chosen = append(chosen, alone...)
 	return len(chosen) > 0, err
 }
 
@@ -280,8 +284,63 @@ func (d *drawer) leave(all, chosen []*attempt) {
 	}
 }
 
-// mostVerified is how often things that do not go together are dropped.
-const mostVerified = 4
+const (
+	// mostVerified is how often things that do not go together are dropped.
+	mostVerified = 4
+	// mostAlone is how many things are tried by themselves, and twoOptions how much
+	// about each: each takes a look at the whole picture.
+	mostAlone  = 2
+	twoOptions = 2
+)
+
+// alone tries things by themselves that were no good among all others.
+func (d *drawer) alone(ctx context.Context, all, attempts, chosen []*attempt) (good []*attempt, _ error) {
+	if d.tries < mostTries { // each takes a look at a large map
+		return nil, nil
+	}
+	w := d.settings.Narrowest()
+	left := mostAlone
+	for _, a := range attempts {
+		if slices.Contains(chosen, a) || slices.ContainsFunc(all, func(b *attempt) bool { return a != b && a.goesWith(b) }) ||
+			len(a.options) == 0 || a.before.all() < freshShare*w*w {
+			continue
+		}
+		if left == 0 {
+			break
+		}
+		left--
+		if err := d.lookNow(ctx); err != nil {
+			return good, err
+		}
+		if err := d.picture.forget(ctx, d.now.mending, attempts); err != nil {
+			return good, err
+		}
+		made, err := d.byItself(ctx, a)
+		if err != nil {
+			return good, err
+		}
+		if made {
+			good = append(good, a)
+		}
+	}
+	return good, nil
+}
+
+// byItself makes the first of the options of a thing that is good, and reports whether one is.
+func (d *drawer) byItself(ctx context.Context, a *attempt) (bool, error) {
+	before := indexSpots(d.spots)
+	for n := range min(twoOptions, len(a.options)) {
+		t, err := d.try(ctx, a.with(d.job, n), []*attempt{a})
+		if err != nil {
+			return false, err
+		}
+		if left, ok := d.judge(t, a, n, before); ok && a.gains(left) {
+			d.job, d.now, a.best = t.job, t.laid, n
+			return true, nil
+		}
+	}
+	return false, nil
+}
 
 // with returns the job with option n of an attempt, which is tried from now on.
 func (a *attempt) with(j job.Job, n int) job.Job {
