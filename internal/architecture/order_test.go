@@ -32,7 +32,7 @@ var order = map[string]string{
 	"internal/job":          "id error shape primitive text content layer band mend pressing blank hues lesson laid layout list settings job edit doubtful choice mending surround folder order arrange lettering size graft add copy replace tracing redraw",
 	"internal/cutfile":      "page start grid order care",
 	"internal/fit/own":      "set place figures error surround overlay material rules claims divide places vanished",
-	"internal/fit/mend":     "crop regions spots map along lost beneath share tip limb endsat blunt chisel grown opened whole square smooth taper layer new todo remedies front given run turning parted attempt picture eaten spaces together displaced sidestep redrawing covered redraw attempts drawn mover aside things window spare halves rays erased mirror rounds allowed try follow solve commit wait settle partial hidden all",
+	"internal/fit/mend":     "outlines spots map along lost beneath share tip limb blunt chisel grown opened whole smooth taper layer new todo remedies front run turning parted attempt picture eaten spaces together displaced sidestep redrawing covered redraw attempts drawn mover aside things window spare halves rays mirror rounds allowed try follow solve commit settle partial all",
 	"internal/fit/thing":    "slant look alike grow dots fine strands runs thing finder rhythm dashes rays ground rim baseline spacing displace draw",
 	"internal/fit/assemble": "separation name room frame carry base marks assembly",
 	"internal/fit":          "plan extent surround parts pen drawn verdict warnings compute overlap things clearance weak weakthings",

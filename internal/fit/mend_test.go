@@ -127,26 +127,6 @@ func TestMends_GiveDropWidenRecolourKeep(t *testing.T) {
 	}
 }
 
-// A mend that takes all of a small piece never takes a large one that has come
-// to be there.
-func TestMends_WholeTakesNoLargePiece(t *testing.T) {
-	whole := func(m *job.Mend) { m.Whole = true }
-	small := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 5 10 2 2.5 + rect 7 11 4 0.5"))
-	spots := weakSpots(t, small)
-	if len(spots) != 1 {
-		t.Fatalf("%+v", spots)
-	}
-	j := mendedWith(t, small, spots[0], job.Give, whole)
-	if p := mustPlan(t, j); p.Mends[0].State != mend.Done || len(p.Separations) != 1 {
-		t.Errorf("%+v", p.Mends)
-	}
-	large := knockAll(t, art(t, "red rect 0 0 30 20", "blue rect 1 2 6 16 + rect 7 11 4 0.5"))
-	large.Items[0].Mends = j.Items[0].Mends
-	if p := mustPlan(t, large); p.Mends[0].State == mend.Done || len(p.Separations) != 2 {
-		t.Errorf("%+v, %v", p.Mends, summary(p))
-	}
-}
-
 // Mending all anew uses the rounds up that lapsed mends had taken.
 func TestMendAll_ForgetsWhatLapsedOnceItMends(t *testing.T) {
 	j := hairline(t)

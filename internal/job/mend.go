@@ -97,8 +97,7 @@ type Mend struct {
 	// counts.
 	To     colour.RGB
 	Chosen bool
-	// Whole means all of the piece that the spot is in, for Give, Drop and
-	// Recolour; Widen makes that larger, in its own shape or with Smooth round at its ends. With
+	// Whole: Widen makes all of the piece that the spot is in larger, in its own shape or with Smooth round at its ends. With
 	// Displace it means that Moved goes across all of the spot, which is closed by it.
 	Whole bool
 	// WidthMM is how broad Widen makes the spot; 0 stands for the narrowest

@@ -155,9 +155,7 @@ func (d *drawer) judgeMove(t *trial, v *mover, before []Spot) (left float64, ok 
 		slices.ContainsFunc(t.spots, func(s Spot) bool { return reaches(s.Bounds, v.areas) && thinner(&s, before) }):
 		return left, false
 	}
-	in := func(p geometry.Point) bool {
-		return slices.ContainsFunc(v.areas, func(r geometry.Rect) bool { return r.Contains(p) })
-	}
+	in := func(p geometry.Point) bool { return reachesPoint(p, v.areas) }
 	turns := 0.0
 	for i := range t.laid.Materials {
 		turns += turning(t.laid.simple[i], in)

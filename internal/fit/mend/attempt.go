@@ -7,6 +7,7 @@ import (
 	"abut/geometry"
 	"abut/geometry/boxes"
 	"abut/internal/fit/own"
+	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
 
@@ -117,14 +118,9 @@ func (a *attempt) judge(m *mending, was *picture, before *spotIndex, spots []Spo
 		return left, false
 	}
 	grown := 0.0
-	for i := range m.placed {
-		for _, x := range m.placed[i].Mended {
-			if !slices.Contains(option, x.Mend) {
-				continue
-			}
-			if grown += x.AreaMM2; x.CutOff {
-				return left, false
-			}
+	for _, x := range m.madeOf(option) {
+		if grown += x.AreaMM2; x.CutOff {
+			return left, false
 		}
 	}
 	w := s.Narrowest()
@@ -166,21 +162,15 @@ const (
 // turns as the drawn one.
 // Of dashes that are fewer and longer each that is gone takes a whole turn with it.
 func (a *attempt) keepsShape(m *mending, was *picture, option []job.Mend) bool {
-	in := func(p geometry.Point) bool {
-		return slices.ContainsFunc(a.areas, func(r geometry.Rect) bool { return r.Contains(p) })
-	}
+	in := func(p geometry.Point) bool { return reachesPoint(p, a.areas) }
 	i := slices.Index(m.Materials, a.of)
 	if i < 0 {
 		return a.of == own.Bare
 	}
 	before, after := turning(was.outlines[a.of], in), turning(m.simple[i], in)
 	fewer := 0
-	for _, p := range m.placed {
-		for _, x := range p.Mended {
-			if slices.Contains(option, x.Mend) {
-				fewer += x.Fewer
-			}
-		}
+	for _, x := range m.madeOf(option) {
+		fewer += x.Fewer
 	}
 	share := shapeShare
 	if a.letters() || a.rim {
@@ -207,21 +197,28 @@ func (a *attempt) leaves(p *Spot) bool { return a.letters() && a.lines(p) }
 
 // moved returns where each of its things comes to lie by what is tried about it; nil where all stay.
 func (a *attempt) moved(m *mending) (out []geometry.Affine) {
-	for i := range m.placed {
-		for _, x := range m.placed[i].Mended {
-			if x.Moves == nil || !slices.Contains(a.trying, x.Mend) {
-				continue
-			}
-			if out == nil {
-				out = slices.Clone(x.Moves)
-				continue
-			}
-			for k, to := range x.Moves {
-				out[k] = to.Mul(out[k])
-			}
+	for _, x := range m.madeOf(a.trying) {
+		if out == nil {
+			out = slices.Clone(x.Moves)
+			continue
+		}
+		for k, to := range x.Moves {
+			out[k] = to.Mul(out[k])
 		}
 	}
 	return out
+}
+
+// madeOf returns what was made of mends of things, layer by layer.
+func (m *mending) madeOf(option []job.Mend) (made []thing.Made) {
+	for i := range m.placed {
+		for _, x := range m.placed[i].Mended {
+			if slices.Contains(option, x.Mend) {
+				made = append(made, x)
+			}
+		}
+	}
+	return made
 }
 
 // goesAlong returns the letter with which something goes along that lies in it, such as the space in an o; −1 without any.

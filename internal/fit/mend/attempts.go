@@ -55,8 +55,7 @@ func (d *drawer) attempts(ctx context.Context, m *mending, spots []Spot) ([]*att
 		}
 	}
 	for _, a := range out {
-		k := slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == a.layer })
-		d.options(a, d.things[a.layer].Things, m.placed[k].Transform, m)
+		d.options(a, d.things[a.layer].Things, m.placed[m.indexOf(a.layer)].Transform, m)
 		for _, p := range a.spots {
 			a.before.own += a.share(p) * m.toDo(p, d.settings)
 		}

@@ -57,7 +57,7 @@ func straightCut(m job.Mend, w float64) bool {
 // cutOff returns what of a point a mend gives away or leaves bare, what of a neck is thinner than
 // asked, and all of any other spot; nil for nothing. Errors as own.Lay.
 func (s *Spot) cutOff(ctx context.Context, mend job.Mend, w float64) (*Spot, error) {
-	if mend.Do != job.Give && mend.Do != job.Drop || mend.Whole || mend.WidthMM == w {
+	if mend.Do != job.Give && mend.Do != job.Drop || mend.WidthMM == w {
 		return s, nil
 	}
 	if s.Kind == weak.Neck && mend.WidthMM > 0 {
@@ -146,8 +146,7 @@ func beyondLine(ctx context.Context, outline geometry.Path, at, tip geometry.Poi
 	}
 	way = way.Mul(1 / far)
 	across, out := geometry.Pt(-way.Y, way.X).Mul(width+far), way.Mul(far+width)
-	beyond := planar.Figure{Path: geometry.Path{clockwise(at.Add(across), at.Add(across).Add(out), at.Sub(across).Add(out), at.Sub(across))}}
-	beyond.Clips = []*planar.Clip{{Figures: []planar.Figure{{Path: outline, Rule: geometry.EvenOdd}}}}
+	beyond := evenOdd(geometry.Path{clockwise(at.Add(across), at.Add(across).Add(out), at.Sub(across).Add(out), at.Sub(across))}, outline)
 	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{beyond}}, planar.RegionOptions{})
 	if err != nil {
 		return nil, own.Explain(err, nil)

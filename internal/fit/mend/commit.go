@@ -129,12 +129,11 @@ func (s *settler) setWhole(spots []Spot) {
 		if p.Of == own.Bare {
 			continue
 		}
-		of := &s.Separations[slices.Index(s.Materials, p.Of)]
-		for k := range of.Pieces {
-			if !of.Pieces[k].Bounds.Contains(p.At) {
+		for _, of := range s.piecesNear(p.Of, p.Bounds) {
+			if !of.Bounds.Contains(p.At) {
 				continue
 			}
-			if o := of.Pieces[k].Outline.Flatten(spotSagittaMM); geometry.NewEnclosure(o).Holds(p.At) {
+			if o := of.Outline.Flatten(spotSagittaMM); geometry.NewEnclosure(o).Holds(p.At) {
 				p.whole, p.piece, p.hairline = o, newPiece(o), nil
 				break
 			}

@@ -6,7 +6,6 @@ import (
 
 	"abut/geometry"
 	"abut/geometry/weak"
-	"abut/internal/fit/own"
 	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
@@ -43,10 +42,7 @@ func (r *redrawing) meanSeen() float64 {
 // behindLetters reports whether letters that were drawn broader where they were thin lie in front of them, as on what a name
 // stands out by: that becomes broader with them, evenly.
 func (r *redrawing) behindLetters() bool {
-	layer, all := slices.IndexFunc(r.m.placed, func(p own.Placed) bool { return p.Layer.ID == r.layer }), geometry.EmptyRect()
-	for t := range r.group() {
-		all = all.Union(t.Bounds)
-	}
+	layer, all := r.m.indexOf(r.layer), r.extent()
 	for i := layer + 1; i < len(r.m.placed); i++ {
 		if all.Intersect(r.m.Bounds[i]).Empty() {
 			continue
@@ -126,7 +122,7 @@ func (r *redrawing) around(hidden float64) {
 
 // hidden returns how much of letters lies beneath something.
 func (r *redrawing) hidden() float64 {
-	layer := int32(slices.IndexFunc(r.m.placed, func(p own.Placed) bool { return p.Layer.ID == r.layer }))
+	layer := int32(r.m.indexOf(r.layer))
 	all, beneath := 0, 0
 	for t := range r.group() {
 		for _, at := range t.Outline.Samples(geometry.EvenOdd, sampleLines) {

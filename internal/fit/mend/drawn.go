@@ -33,6 +33,10 @@ type drawer struct {
 	spots []Spot
 }
 
+func newDrawer(j job.Job, known *memory) *drawer {
+	return &drawer{job: j, settings: j.Settings, things: map[job.LayerID]*thing.Finder{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: known}
+}
+
 // keptThing is a line, lettering or a dot that was drawn anew or by a pen: mends of spots
 // leave it as clean as it is. What they fill about it would make lumps of it.
 type keptThing struct {
@@ -258,7 +262,10 @@ func (d *drawer) choose(ctx context.Context, all, attempts []*attempt, before *s
 func (d *drawer) remember(attempts, chosen []*attempt) {
 	for _, a := range attempts {
 		if anew := slices.Contains(chosen, a); a.pen || anew {
-			d.kept = append(d.kept, keptThing{a.layer, a.of, a.areas, a.moves, a.letters(), anew, a.dots, len(a.members) > 1 && (!anew || a.dashes), false, false, a.high()})
+			d.kept = append(d.kept, keptThing{
+				layer: a.layer, of: a.of, areas: a.areas, word: a.moves, letters: a.letters(), anew: anew, dots: a.dots,
+				several: len(a.members) > 1 && (!anew || a.dashes), high: a.high(),
+			})
 		}
 		d.anew[a.key()] = d.anew[a.key()] || slices.Contains(chosen, a)
 		d.failed[a.key()] = !slices.ContainsFunc(chosen, func(c *attempt) bool {

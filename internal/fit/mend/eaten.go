@@ -24,7 +24,7 @@ const (
 // is drawn out: a beak whose halves become as thin as the line between them was, or what filled a
 // counter. spots are those about what was drawn.
 func (p *picture) eaten(m *mending, now sheets, a *attempt, spots []Spot) bool {
-	layer := int32(slices.IndexFunc(m.placed, func(l own.Placed) bool { return l.Layer.ID == a.layer }))
+	layer := int32(m.indexOf(a.layer))
 	moves := [][]geometry.Affine{a.moved(m)}
 	gone, all := 0, 0 // of what lettering leaves of others
 	for i := range p.things {

@@ -9,7 +9,7 @@ import (
 )
 
 // inFront returns which of a spot's neighbours lie over what the spot is part of: the border
-// is their outline, and runs on past the spot as it was drawn. Nothing where all do.
+// is their outline, and runs on past the spot as it was drawn.
 func (m *mending) inFront(s *Spot) (out []own.Material) {
 	if s.Of == own.Bare || len(s.Neighbours) < 2 {
 		return nil
@@ -25,9 +25,6 @@ func (m *mending) inFront(s *Spot) (out []own.Material) {
 			out = append(out, n.Of)
 		}
 	}
-	if len(out) == len(s.Neighbours) {
-		return nil
-	}
 	return out
 }
 
@@ -41,8 +38,6 @@ func (m *mending) frontLast(s *Spot, options []job.Mend, hard int, w float64) []
 	widens := len(front) > 0 || s.Of != own.Bare && s.touches(own.Bare)
 	rank := func(x job.Mend) int {
 		switch {
-		case x.Do == job.Give && x.WidthMM > 0: // it loses more than it must
-			return 3
 		case !x.Chosen || x.Whole || !(x.Do == job.Give && gives || x.Do == job.Widen && widens):
 			return 1
 		case slices.Contains(front, m.Named(m.Rules, x.To)):

@@ -65,12 +65,9 @@ func (m *mending) grown(ctx context.Context, s *Spot, to own.Material, width flo
 		}
 		return s.rounded(ctx, held, grown, width)
 	}
-	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(held, width)}}}, planar.RegionOptions{})
-	if err != nil {
-		return nil, own.Explain(err, nil)
-	}
-	grown.path = d.All().Simplified(seenMM / 16)
-	return append(out, grown), nil
+	path, err := united(ctx, planar.Figure{Path: strips(held, width)})
+	grown.path = path.Simplified(seenMM / 16)
+	return append(out, grown), err
 }
 
 // fromMiddle returns a layer that makes a spot broad to both sides of its middle, but for the end that is cut
@@ -283,14 +280,11 @@ func (m *mending) crampedShare(b bank, of own.Material, width float64) float64 {
 // outlinesNear returns those of a material within a rectangle, as straight lines, without
 // where a part of the map is cut off.
 func (m *mending) outlinesNear(of own.Material, around geometry.Rect) (lines [][2]geometry.Point) {
-	pieces := m.Separations[slices.Index(m.Materials, of)].Pieces
-	for p := range pieces {
-		if !pieces[p].Bounds.Intersect(around).Empty() {
-			for _, c := range crop(pieces[p].Outline, around) {
-				for a, b := range c.Sides() {
-					if m.part == (geometry.Rect{}) || m.part.Grow(-own.HealMM).Contains(a.Lerp(b, 0.5)) {
-						lines = append(lines, [2]geometry.Point{a, b})
-					}
+	for _, p := range m.piecesNear(of, around) {
+		for _, c := range crop(p.Outline, around) {
+			for a, b := range c.Sides() {
+				if m.part == (geometry.Rect{}) || m.part.Grow(-own.HealMM).Contains(a.Lerp(b, 0.5)) {
+					lines = append(lines, [2]geometry.Point{a, b})
 				}
 			}
 		}
@@ -315,12 +309,7 @@ func (s *Spot) tipOff(ctx context.Context, tip geometry.Path, reach float64) (ge
 	if err != nil {
 		return nil, err
 	}
-	within := []*planar.Clip{{Figures: []planar.Figure{{Path: covered, Rule: geometry.EvenOdd}}}}
-	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: near, Rule: geometry.EvenOdd, Clips: within}}}, planar.RegionOptions{})
-	if err != nil {
-		return nil, own.Explain(err, nil)
-	}
-	return d.All(), nil
+	return united(ctx, evenOdd(near, covered))
 }
 
 // strips covers what lies within a distance of sides, inwards of them.

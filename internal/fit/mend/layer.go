@@ -17,13 +17,13 @@ func (m *mending) target(s *Spot, mend job.Mend) (own.Material, bool) {
 		to := m.Named(m.Rules, mend.To)
 		return to, mend.Chosen && to != s.Of
 	}
+	if !mend.Chosen {
+		return s.firstBeside()
+	}
 	// The colour may be one of the art that has been sent to a sheet since.
 	wanted, _ := m.Rules.Material(mend.To)
 	for _, n := range s.Neighbours {
-		if n.Of == own.Bare || n.Of == s.Of {
-			continue
-		}
-		if !mend.Chosen || n.Of.Colour == mend.To || n.Of == wanted {
+		if n.Of != own.Bare && n.Of != s.Of && (n.Of.Colour == mend.To || n.Of == wanted) {
 			return n.Of, true
 		}
 	}
@@ -34,11 +34,6 @@ func (m *mending) target(s *Spot, mend job.Mend) (own.Material, bool) {
 // so that it is no spot again by rounding and chords.
 const widenMM = 0.02
 
-// wholeMost is how large, in squares of the narrowest width, a piece may be that
-// a mend takes all of. MendAll does so up to 12; a half more each way is room for
-// resizing.
-const wholeMost = smallSquares * 1.5 * 1.5
-
 // layersOf returns what a mend lays over a spot; nothing when it cannot be made.
 func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
 	s, err := s.cutOff(ctx, mend, settings.Narrowest())
@@ -48,7 +43,7 @@ func (m *mending) layersOf(ctx context.Context, s *Spot, mend job.Mend, settings
 	switch {
 	case mend.Do == job.Widen && mend.Whole:
 		return m.wholeLarger(ctx, s, mend, settings)
-	case mend.Do == job.Give && !mend.Whole && (ends(s) || s.Kind == weak.Gap || hair(s)):
+	case mend.Do == job.Give && (ends(s) || s.Kind == weak.Gap || hair(s)):
 		return m.divided(ctx, s, mend, settings)
 	case mend.Do == job.Widen && s.Kind == weak.Gap:
 		return m.opened(ctx, s, math.Max(settings.Narrowest(), mend.WidthMM)+widenMM)
@@ -85,24 +80,20 @@ func (m *mending) divided(ctx context.Context, s *Spot, mend job.Mend, settings 
 // layer returns the one layer of what else a mend lays over a spot; nothing when it cannot be
 // made. Keeping lays nothing.
 func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings job.Settings) ([]layer, error) {
-	if mend.Whole && s.whole != nil {
-		// A spot of that kind at that place, but of another piece: nobody ever
-		// meant to give that away.
-		if w := settings.Narrowest(); s.pieceMM2() > wholeMost*w*w {
-			return nil, nil
-		}
-		all := *s
-		all.Outline, all.cover = s.whole, nil
-		s = &all
-	}
 	var l layer
 	var ok bool
 	var err error
 	switch mend.Do {
-	case job.Give:
-		l, ok, err = m.given(ctx, s, mend)
-	case job.Recolour:
-		l, ok, err = m.recoloured(ctx, s, mend)
+	case job.Give, job.Recolour:
+		l.from = s.goes()
+		l.to, ok = m.target(s, mend)
+		if mend.Do == job.Recolour && mend.WidthMM > 0 {
+			l.from = taker{everyone: true}
+			l.path, err = m.inwards(s, mend.WidthMM).Widened(ctx, mend.WidthMM)
+			err = own.Explain(err, nil)
+		} else {
+			l.path, err = s.covered(ctx)
+		}
 	case job.Drop:
 		ok = s.Of != own.Bare
 		l.from.of = s.Of
@@ -117,38 +108,6 @@ func (m *mending) layer(ctx context.Context, s *Spot, mend job.Mend, settings jo
 		return nil, err
 	}
 	return []layer{l}, nil
-}
-
-// given gives a spot to a neighbour; where nobody is chosen, each place to
-// whom of those beside it lies beneath.
-func (m *mending) given(ctx context.Context, s *Spot, mend job.Mend) (layer, bool, error) {
-	to, ok := m.target(s, mend)
-	l := layer{from: s.goes(), to: to}
-	var err error
-	if l.path, err = s.covered(ctx); err != nil {
-		return l, false, err
-	}
-	if !mend.Chosen && s.Of != own.Bare {
-		for _, n := range s.Neighbours {
-			if n.Of != own.Bare && n.Of != s.Of {
-				l.beside = append(l.beside, n.Of)
-			}
-		}
-	}
-	return l, ok, nil
-}
-
-// recoloured gives a spot to a material of the job, as broad as asked where that is said.
-func (m *mending) recoloured(ctx context.Context, s *Spot, mend job.Mend) (layer, bool, error) {
-	to, ok := m.target(s, mend)
-	if mend.WidthMM > 0 {
-		l, err := m.bar(ctx, m.inwards(s, mend.WidthMM), mend.WidthMM, to)
-		return l, ok, err
-	}
-	l := layer{from: s.goes(), to: to}
-	var err error
-	l.path, err = s.covered(ctx)
-	return l, ok, err
 }
 
 // widened makes a spot as broad as it must be, a speck in its own shape where that helps.
@@ -178,14 +137,8 @@ func (m *mending) joined(ctx context.Context, s *Spot, width float64) (layer, bo
 	if !ok {
 		return layer{}, false, nil
 	}
-	l, err := m.bar(ctx, spot, width, s.Of)
-	return l, true, err
-}
-
-// bar gives a material what lies within half a width of the middle of a spot, whoever has it.
-func (m *mending) bar(ctx context.Context, spine *weak.Spot, width float64, to own.Material) (layer, error) {
-	path, err := spine.Widened(ctx, width)
-	return layer{path: path, from: taker{everyone: true}, to: to}, own.Explain(err, nil)
+	path, err := spot.Widened(ctx, width)
+	return layer{path: path, from: taker{everyone: true}, to: s.Of}, true, own.Explain(err, nil)
 }
 
 // larger returns a speck in its own shape, as large as asked and within the art's extent;
@@ -219,10 +172,8 @@ func (m *mending) bridge(s *Spot, width float64) (*weak.Spot, bool) {
 	}
 	best, from, to := joinMM+0.0, geometry.Point{}, geometry.Point{}
 	speck := geometry.NewEnclosure(s.Outline)
-	of := &m.Separations[slices.Index(m.Materials, s.Of)]
-	for i := range of.Pieces {
-		p := &of.Pieces[i]
-		if p.Bounds.Intersect(s.Bounds.Grow(best)).Empty() || speck.Holds(p.Inside) {
+	for _, p := range m.piecesNear(s.Of, s.Bounds.Grow(joinMM)) {
+		if speck.Holds(p.Inside) {
 			continue
 		}
 		for _, other := range p.Outline {

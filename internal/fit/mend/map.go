@@ -64,10 +64,7 @@ type layer struct {
 	path geometry.Path // even-odd
 	from taker
 	to   own.Material
-	// beside are materials that a place goes to rather than to to, where the
-	// art has them beneath.
-	beside []own.Material
-	mend   int // index into the job's mends, −1 while one is tried
+	mend int // index into the job's mends, −1 while one is tried
 	// straight: what grows ends straight, with two corners for one.
 	straight bool
 }
@@ -166,7 +163,7 @@ func (m *mending) divide(ctx context.Context, r *own.Rules, curves bool, last *o
 	for id := range c.Label {
 		cover := m.Map.CoverByID(int32(id))
 		if art := r.Art(cover); len(art) < len(cover) {
-			m.relabel(c, int32(id), art, cover[len(art):])
+			m.relabel(c, int32(id), cover[len(art):])
 		}
 	}
 	p, err := own.Divide(ctx, m.Overlay, r, c, curves, last)
@@ -178,7 +175,7 @@ func (m *mending) divide(ctx context.Context, r *own.Rules, curves bool, last *o
 
 // relabel gives the places of a cover to whom the mends over it say, in their
 // order. Places where colours stack are left alone.
-func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
+func (m *mending) relabel(c *own.Claims, id int32, mends []int32) {
 	owner, single := c.Owner(c.Label[id])
 	if !single {
 		return
@@ -189,13 +186,7 @@ func (m *mending) relabel(c *own.Claims, id int32, art, mends []int32) {
 		was := owner
 		l := &m.layers[k-n]
 		if l.from.takes(owner) {
-			to, found := own.Bare, false
-			if l.beside != nil {
-				to, found = m.Rules.Beneath(art, owner, l.beside)
-			}
-			if owner = l.to; found {
-				owner = to
-			}
+			owner = l.to
 		}
 		if owner != was {
 			m.took[id] = k - n
@@ -261,6 +252,25 @@ func (m *mending) pieces() (pieces []Piece, stacked bool) {
 	return pieces, len(m.Stacked) > 0
 }
 
+// piecesNear returns those pieces of a material that reach into a rectangle.
+func (m *mending) piecesNear(of own.Material, within geometry.Rect) (near []*own.Piece) {
+	i := slices.Index(m.Materials, of)
+	if i < 0 {
+		return nil
+	}
+	for k := range m.Separations[i].Pieces {
+		if p := &m.Separations[i].Pieces[k]; !p.Bounds.Intersect(within).Empty() {
+			near = append(near, p)
+		}
+	}
+	return near
+}
+
+// indexOf returns which of what is placed a layer is, −1 for none.
+func (m *mending) indexOf(layer job.LayerID) int {
+	return slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == layer })
+}
+
 // spots finds the weak spots of the map, or those that reach into some areas; see weak.Options.
 // Those of the whole map are remembered until it is laid anew: the settings stay.
 func (m *mending) spots(ctx context.Context, s job.Settings, within []geometry.Rect) ([]Spot, error) {
@@ -296,6 +306,11 @@ func (m *mending) look(ctx context.Context, s job.Settings, within []geometry.Re
 // reaches reports whether r meets any of the areas.
 func reaches(r geometry.Rect, areas []geometry.Rect) bool {
 	return slices.ContainsFunc(areas, func(a geometry.Rect) bool { return !a.Intersect(r).Empty() })
+}
+
+// reachesPoint reports whether a place lies in any of the areas.
+func reachesPoint(p geometry.Point, areas []geometry.Rect) bool {
+	return slices.ContainsFunc(areas, func(r geometry.Rect) bool { return r.Contains(p) })
 }
 
 // withPlaces adds to areas the places of spots that reach into them by their bounds alone, so

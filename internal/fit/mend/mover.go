@@ -304,7 +304,7 @@ const freeProbes = 60
 // free reports whether the mover's thing may be moved as a whole: nothing lies on it, and all around it
 // lies what it lies on, which may be the blank.
 func (m *mending) free(v *mover) bool {
-	layer := int32(slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == v.layer }))
+	layer := int32(m.indexOf(v.layer))
 	sides := 0
 	for _, c := range v.thing.Outline {
 		sides += len(c.Segments) + 1

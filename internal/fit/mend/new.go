@@ -2,7 +2,6 @@ package mend
 
 import (
 	"context"
-	"slices"
 
 	"abut/geometry"
 	"abut/geometry/weak"
@@ -64,5 +63,5 @@ func (m *mending) toBoard(k int) geometry.Affine {
 
 // placeOf returns where on the board a mend's spot is; its layer is one of the map's.
 func (m *mending) placeOf(mend *job.Mend) geometry.Point {
-	return m.toBoard(slices.IndexFunc(m.placed, func(p own.Placed) bool { return p.Layer.ID == mend.Layer })).Apply(mend.At)
+	return m.toBoard(m.indexOf(mend.Layer)).Apply(mend.At)
 }

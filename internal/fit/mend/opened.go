@@ -42,11 +42,11 @@ func (m *mending) opened(ctx context.Context, s *Spot, width float64) (out []lay
 		path, err := m.inwards(s, width).Widened(ctx, width)
 		return []layer{{path: path, from: taker{everyone: true}}}, own.Explain(err, nil)
 	}
-	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: strips(keep, width)}}}, planar.RegionOptions{})
+	path, err := united(ctx, planar.Figure{Path: strips(keep, width)})
 	if err != nil {
-		return nil, own.Explain(err, nil)
+		return nil, err
 	}
-	path := d.All().Simplified(seenMM / 4)
+	path = path.Simplified(seenMM / 4)
 	for k, n := range neighbours {
 		if slices.ContainsFunc(give, func(x side) bool { return x.of == k }) {
 			out = append(out, layer{path: path, from: taker{of: n.Of}})

@@ -22,7 +22,7 @@ const longParted = 10
 func (m *mending) parted(s *Spot, w float64) bool {
 	between := s.Kind == weak.Neck || s.Kind == weak.Sliver && !s.Whole && s.whole != nil && s.tip().Sub(s.At).Len() > w/2
 	short := s.AreaMM2 <= mostBlunted*w*w && s.LengthMM <= longParted*w
-	return between && s.WidthMM < 2*seenMM && !m.surrounded(s) && (short || narrow(s, w) && !m.drawn(s))
+	return between && s.WidthMM < 2*seenMM && !s.surrounded() && (short || narrow(s, w) && !m.drawn(s))
 }
 
 // closedShare is how broad, in narrowest widths, a space beside a line is on average that is
@@ -66,20 +66,24 @@ const touchedTurning = 1.25 * math.Pi
 // corner between two outlines, however broad: closed, it ends a little before.
 const cornerSquares = 1
 
-// mostTurning is how much more outlines may turn by a mend of a spot that several share; w is the
-// narrowest width.
-func (m *mending) mostTurning(s *Spot, mend job.Mend, takers int, w float64) float64 {
-	most := mostTurning(mend, takers)
-	if mend.Do != job.Give || mend.Whole {
-		return most
-	}
-	if m.parted(s, w) {
+// mostTurning is how much more outlines may turn by a mend of a spot; w is the narrowest width.
+func (m *mending) mostTurning(s *Spot, mend job.Mend, w float64) float64 {
+	gap := s.Kind == weak.Gap
+	switch {
+	case mend.Do == job.Widen && mend.Whole:
+		return wholeTurning
+	case mend.Do == job.Widen && gap:
+		return openedTurning
+	case mend.Do != job.Give:
+		return moreTurning
+	case m.parted(s, w):
 		return 2 * moreTurning // each of two points is blunted
-	}
-	if s.Kind == weak.Gap && takers == 1 && (s.WidthMM < 2*seenMM || (narrow(s, w) || s.AreaMM2 <= cornerSquares*w*w) && m.deadEnd(s, w)) {
+	case gap && (s.WidthMM < 2*seenMM || (narrow(s, w) || s.AreaMM2 <= cornerSquares*w*w) && m.deadEnd(s, w)):
 		return touchedTurning
+	case gap:
+		return drawnTurning
 	}
-	return most
+	return moreTurning
 }
 
 const (

@@ -85,7 +85,7 @@ func TestParted_ALongStripThatNobodyDrew(t *testing.T) {
 		if got := m.parted(&s, 1); got != c.want {
 			t.Errorf("%s: %v", name, got)
 		}
-		if most := m.mostTurning(&s, job.Mend{Do: job.Give, Spot: job.Neck, Chosen: true}, 1, 1); (most == 2*moreTurning) != c.want {
+		if most := m.mostTurning(&s, job.Mend{Do: job.Give, Spot: job.Neck, Chosen: true}, 1); (most == 2*moreTurning) != c.want {
 			t.Errorf("%s: outlines may turn %.2f more", name, most)
 		}
 	}

@@ -16,8 +16,8 @@ const (
 	fewestRays = 6
 	fewestStar = 4
 	starShare  = 0.1
-	// likeRays is how many times as long as the shortest one the longest is at most.
-	likeRays = 2
+	// likeTimes is how many times as long or as large as the least of a row the largest is at most.
+	likeTimes = 2
 )
 
 // rays returns the rows of alike points, such as the rays of a sun or the teeth of a saw, of which one by one could be blunted, or
@@ -27,24 +27,47 @@ const (
 // point one takes the tip.
 func rays(spots []*openSpot, w float64) (out []keptThing) {
 	for _, points := range pointsOf(spots, w) {
-		slices.SortFunc(points, func(a, b *Spot) int { return cmp.Compare(a.LengthMM, b.LengthMM) })
-		for len(points) > 0 {
-			n, area := 0, 0.0
-			var areas []geometry.Rect
-			for ; n < len(points) && points[n].LengthMM <= likeRays*points[0].LengthMM; n++ {
-				area += points[n].bluntAreaMM2(w)
-				areas = append(areas, points[n].Bounds)
+		for _, row := range alikeBy(func(p *Spot) float64 { return p.LengthMM }, points) {
+			if len(row) < fewestStar {
+				continue
 			}
-			if n >= fewestStar {
-				share := area / math.Abs(points[0].whole.SignedArea())
-				stay := n >= fewestRays && share > bluntShare || share > starShare
-				needles := stay && !slices.ContainsFunc(points[:n], func(p *Spot) bool { _, ok := p.tapered(w + widenMM); return !ok })
-				out = append(out, keptThing{of: points[0].Of, areas: areas, letters: true, several: true, star: !stay, needles: needles})
+			area := 0.0
+			for _, p := range row {
+				area += p.bluntAreaMM2(w)
 			}
-			points = points[n:]
+			share := area / math.Abs(row[0].whole.SignedArea())
+			stay := len(row) >= fewestRays && share > bluntShare || share > starShare
+			k := keptRow(row[0].Of, boundsOf(row))
+			k.star, k.needles = !stay, stay && !slices.ContainsFunc(row, func(p *Spot) bool { _, ok := p.tapered(w + widenMM); return !ok })
+			out = append(out, k)
 		}
 	}
 	return out
+}
+
+// alikeBy divides spots into those of about one size, the smallest first.
+func alikeBy(size func(*Spot) float64, spots []*Spot) (rows [][]*Spot) {
+	slices.SortFunc(spots, func(a, b *Spot) int { return cmp.Compare(size(a), size(b)) })
+	for _, s := range spots {
+		if n := len(rows) - 1; n >= 0 && size(s) <= likeTimes*size(rows[n][0]) {
+			rows[n] = append(rows[n], s)
+		} else {
+			rows = append(rows, []*Spot{s})
+		}
+	}
+	return rows
+}
+
+func boundsOf(spots []*Spot) (areas []geometry.Rect) {
+	for _, s := range spots {
+		areas = append(areas, s.Bounds)
+	}
+	return areas
+}
+
+// keptRow returns several alike things that stay as they were drawn, to their points.
+func keptRow(of own.Material, areas []geometry.Rect) keptThing {
+	return keptThing{of: of, areas: areas, letters: true, several: true}
 }
 
 // pointsOf returns the points of each piece but for halves of one.
@@ -87,7 +110,7 @@ func beads(spots []*openSpot, pieces []Piece, w float64) (out []keptThing) {
 	}
 	for _, areas := range of {
 		if len(areas) >= fewestBeads {
-			out = append(out, keptThing{of: own.Bare, areas: areas, letters: true, several: true})
+			out = append(out, keptRow(own.Bare, areas))
 		}
 	}
 	return out
@@ -96,9 +119,6 @@ func beads(spots []*openSpot, pieces []Piece, w float64) (out []keptThing) {
 // beadShare is how large a share of a space's border those beside it have at least of which it parts
 // one from another: a shade that only ends at the corner of a space is no bead.
 const beadShare = 1. / 3
-
-// likeDots is how many times as large as the least of a row of small things the largest is.
-const likeDots = 2
 
 // rows returns the small things that someone drew, where there are several of one material and
 // of about one size, such as the dashes of a road or freckles: one by one some would become
@@ -111,17 +131,10 @@ func (s *settler) rows() (out []keptThing) {
 		}
 	}
 	for m, dots := range of {
-		slices.SortFunc(dots, func(a, b *Spot) int { return cmp.Compare(a.AreaMM2, b.AreaMM2) })
-		for len(dots) > 0 {
-			n := 0
-			var areas []geometry.Rect
-			for ; n < len(dots) && dots[n].AreaMM2 <= likeDots*dots[0].AreaMM2; n++ {
-				areas = append(areas, dots[n].Bounds)
+		for _, row := range alikeBy(func(p *Spot) float64 { return p.AreaMM2 }, dots) {
+			if len(row) >= fewestBeads {
+				out = append(out, keptRow(m, boundsOf(row)))
 			}
-			if n >= fewestBeads {
-				out = append(out, keptThing{of: m, areas: areas, letters: true, several: true})
-			}
-			dots = dots[n:]
 		}
 	}
 	return out

@@ -246,13 +246,13 @@ func (r *redrawing) bars() bool {
 
 // fits reports whether the word is still on the picture when it is k times as large.
 func (r *redrawing) fits(k float64) bool {
-	all := r.wordBounds()
+	all := r.extent()
 	by := geometry.Pt(all.Width(), all.Height()).Mul((k - 1) / 2)
 	return r.room().Encloses(geometry.Rect{Min: all.Min.Sub(by), Max: all.Max.Add(by)})
 }
 
 // room is where the word may lie.
-func (r *redrawing) room() geometry.Rect { return thing.Room(r.wordBounds(), r.m.page, r.w) }
+func (r *redrawing) room() geometry.Rect { return thing.Room(r.extent(), r.m.page, r.w) }
 
 // dot makes dots larger, by themselves, with what lies between them, or away from what is
 // beside them.
@@ -313,6 +313,5 @@ func (r *redrawing) figure() {
 	}
 	if r.seen < r.w && r.seen > r.w/4 {
 		r.add(r.broaden(r.seen, r.w, job.BothSides))
-		r.add(r.enlarge(r.seen, r.w))
 	}
 }

@@ -99,7 +99,7 @@ func (r *redrawing) enlarge(from, to float64) job.Mend {
 	m.Do, m.Drawn, m.WidthMM = job.Enlarge, from/r.scale, to
 	size := r.size
 	if r.first().Kind == thing.Letter { // about the middle of the word
-		all := r.wordBounds()
+		all := r.extent()
 		size = all.Longer()
 	}
 	r.reach = math.Max(r.reach, (to/from-1)*size)
@@ -112,8 +112,8 @@ func (r *redrawing) letter(m manner, mends ...job.Mend) {
 	r.add(mends...)
 }
 
-// wordBounds is where the word lies.
-func (r *redrawing) wordBounds() geometry.Rect {
+// extent is where they lie, all together.
+func (r *redrawing) extent() geometry.Rect {
 	all := geometry.EmptyRect()
 	for t := range r.group() {
 		all = all.Union(t.Bounds)

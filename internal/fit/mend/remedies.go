@@ -10,8 +10,7 @@ import (
 	"abut/internal/job"
 )
 
-// smallSquares is how large, in squares of the narrowest width, a piece may be
-// that is given away as a whole when nothing else helps.
+// smallSquares is how large, in squares of the narrowest width, a small piece is at most.
 const smallSquares = 12
 
 const (
@@ -29,10 +28,8 @@ const (
 	// closed.
 	nearlyOpen = 0.5
 	// slender is how broad, in narrowest widths, a point is on average that nobody misses
-	// however long it is, such as that of a crescent, and slenderShare how large a share of
-	// its piece.
-	slender      = 0.35
-	slenderShare = 0.12
+	// however long it is, such as that of a crescent.
+	slender = 0.35
 )
 
 // blunts reports whether a spot is an end that may be blunted.
@@ -56,15 +53,11 @@ func (s *Spot) spares(lengthMM, areaMM2, w float64) bool {
 	}
 	most := mostBlunted * w * w
 	if s.whole != nil {
-		piece := s.pieceMM2()
-		if s.WidthMM < slender*w && areaMM2 <= slenderShare*piece {
-			return true
-		}
 		share := bluntShare
 		if len(s.Neighbours) > 1 {
 			share = betweenShare
 		}
-		most = math.Min(most, share*piece)
+		most = math.Min(most, share*s.pieceMM2())
 	}
 	return areaMM2 <= math.Max(most, crumbSquares*w*w)
 }
@@ -87,7 +80,7 @@ func (m *mending) remedies(spot *Spot, settings job.Settings) (out []job.Mend, h
 	case spot.Kind == weak.Point || blunts(spot, r.w):
 		hard = r.end()
 		return r.list, hard
-	case spot.Kind == weak.Neck && m.surrounded(spot) && !hair(spot):
+	case spot.Kind == weak.Neck && spot.surrounded() && !hair(spot):
 		// Given away, it would join what lies on both sides of it, such as two dashes.
 		r.widen()
 	default:
@@ -150,14 +143,12 @@ func liked(spot *Spot) (beside []Neighbour) {
 // picture.
 func (m *mending) gives(spot *Spot, settings job.Settings) bool {
 	switch {
-	case hair(spot):
-		return true // nobody sees it: broad it would be new
 	case spot.Kind == weak.Speck:
 		return growing(spot, settings) > 2*spot.AreaMM2
 	case spot.Whole:
 		return m.widening(spot, settings.Narrowest()) > 2*spot.AreaMM2
 	}
-	return spot.AreaMM2 <= m.widening(spot, settings.Narrowest()) && m.surrounded(spot)
+	return spot.AreaMM2 <= m.widening(spot, settings.Narrowest()) && spot.surrounded()
 }
 
 // add lists a mend that is not there yet.
@@ -179,7 +170,7 @@ func (r *remedies) addEach(change func(*job.Mend)) {
 	}
 }
 
-// gap opens or closes a gap, or lets one beside it grow into it.
+// gap opens or closes a gap, or gives a bar along it to one of those beside it.
 func (r *remedies) gap() {
 	open := func() { r.add(func(m *job.Mend) { m.Do = job.Widen }) }
 	if r.spot.WidthMM >= nearlyOpen*r.w {
@@ -187,9 +178,7 @@ func (r *remedies) gap() {
 	}
 	r.give()
 	open()
-	r.melt(r.w)
-	r.melt(1.2 * r.w)
-	r.melt(1.5 * r.w)
+	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Recolour, r.w })
 }
 
 // end blunts a point or the end of a line, or makes it broad. The end of a line that lacks a
@@ -268,7 +257,7 @@ func (r *remedies) likesBlank(times float64) bool {
 }
 
 // thin gives away what is thin between its ends, or widens it, and returns from where on the
-// picture loses something: all of a small piece, or a bar of it.
+// picture loses something.
 func (r *remedies) thin(gives bool) (hard int) {
 	if gives {
 		r.give()
@@ -279,17 +268,7 @@ func (r *remedies) thin(gives bool) (hard int) {
 		hard = len(r.list)
 		r.give()
 	}
-	if piece := r.spot.pieceMM2(); piece < smallSquares*r.w*r.w {
-		r.add(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
-		r.addEach(func(m *job.Mend) { m.Do, m.Whole = job.Give, true })
-	}
 	r.touch()
-	r.melt(r.w)
-	if r.spot.Kind == weak.Speck {
-		r.melt(r.spot.LengthMM + r.w/2)
-	} else {
-		r.melt(1.4 * r.w)
-	}
 	return hard
 }
 
@@ -330,11 +309,6 @@ func (r *remedies) touch() {
 	}
 }
 
-// melt gives a bar along the middle of the spot to one of those beside it.
-func (r *remedies) melt(width float64) {
-	r.addEach(func(m *job.Mend) { m.Do, m.WidthMM = job.Recolour, width })
-}
-
 // broaden widens the spot on all sides, or on that of one of those beside it.
 func (r *remedies) broaden() {
 	r.add(func(m *job.Mend) { m.Do = job.Widen })
@@ -348,13 +322,10 @@ func (r *remedies) taper() {
 	}
 }
 
-// grow makes all of the piece larger: at the picture's edge on all sides, and else on that of one
-// of those beside it first, so that who covers the rest keeps that edge.
+// grow makes all of the piece larger on the side of one of those beside it, so that who covers the rest keeps that edge, or else
+// on all sides.
 func (r *remedies) grow() {
 	whole := func(m *job.Mend) { m.Do, m.Whole, m.Smooth = job.Widen, true, r.rest }
-	if r.spot.touches(own.Bare) {
-		r.add(whole)
-	}
 	r.addEach(whole)
 	r.add(whole)
 }

@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -56,44 +57,50 @@ type round struct {
 // roundsOf returns what is round of what is placed and shows by outlines as they are seen. Beyond a size in mm one sees no
 // disc as a whole, but a flat on its rim all the same.
 func roundsOf(placed []own.Placed, seen *outlineSides, most float64) (out []round) {
-	for i := range placed {
-		for k := range placed[i].Shapes {
-			for _, c := range placed[i].Shapes[k].Path {
-				path := geometry.Path{c}.Transform(placed[i].Transform)
-				bounds := path.Bounds()
-				size := bounds.Longer()
-				if size < 2*rimMM {
-					continue
-				}
-				if outline := path.Flatten(spotSagittaMM); isRound(outline) {
-					r := round{bounds: bounds, rim: evenly(outline[0]), open: size > most, large: size > most}
-					if r.open { // what lies across its beginning is seen whole at its end
-						r.rim = append(r.rim, r.rim[:len(r.rim)/4]...)
-					}
-					if r.shows(seen) {
-						out = append(out, r)
-					}
-				}
+	for path := range contours(placed) {
+		bounds := path.Bounds()
+		size := bounds.Longer()
+		if size < 2*rimMM {
+			continue
+		}
+		if outline := path.Flatten(spotSagittaMM); isRound(outline) {
+			r := round{bounds: bounds, rim: evenly(outline[0]), open: size > most, large: size > most}
+			if r.open { // what lies across its beginning is seen whole at its end
+				r.rim = append(r.rim, r.rim[:len(r.rim)/4]...)
+			}
+			if r.shows(seen) {
+				out = append(out, r)
 			}
 		}
 	}
 	return out
 }
 
+// contours goes through those of what is placed, on the board.
+func contours(placed []own.Placed) iter.Seq[geometry.Path] {
+	return func(yield func(geometry.Path) bool) {
+		for i := range placed {
+			for k := range placed[i].Shapes {
+				for _, c := range placed[i].Shapes[k].Path {
+					if !yield(geometry.Path{c}.Transform(placed[i].Transform)) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
 // barsOf returns the straight sides of bars of what is placed, such as masts, as far as they show by outlines as they are
 // seen; w is the narrowest width.
 func barsOf(placed []own.Placed, seen *outlineSides, w float64) (out []round) {
-	for i := range placed {
-		for k := range placed[i].Shapes {
-			for _, c := range placed[i].Shapes[k].Path {
-				if len(c.Segments) > barSides {
-					continue
-				}
-				for _, side := range barSidesOf(geometry.Path{c}.Transform(placed[i].Transform).Flatten(spotSagittaMM), w) {
-					if side.shows(seen) {
-						out = append(out, side)
-					}
-				}
+	for path := range contours(placed) {
+		if len(path[0].Segments) > barSides {
+			continue
+		}
+		for _, side := range barSidesOf(path.Flatten(spotSagittaMM), w) {
+			if side.shows(seen) {
+				out = append(out, side)
 			}
 		}
 	}

@@ -225,11 +225,8 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 		return cmp.Or(compareBool(waits(&a, found), waits(&b, found)), cmp.Compare(a.bends-turningPerMM2*a.gain, b.bends-turningPerMM2*b.gain))
 	})
 	var taken []geometry.Rect // by cases, and by what waits to become one
-	beside := func(area geometry.Rect) bool {
-		return slices.ContainsFunc(taken, func(r geometry.Rect) bool { return !r.Intersect(area).Empty() })
-	}
 	for _, c := range found {
-		if c.spot.solved = nil; beside(c.area) {
+		if c.spot.solved = nil; reaches(c.area, taken) {
 			continue
 		}
 		taken = append(taken, c.area)
@@ -240,7 +237,7 @@ func (s *settler) solutions(ctx context.Context) (cases []solution, _ error) {
 	}
 	// What lies beside something that is being mended is looked at again afterwards.
 	for o, area := range stuck {
-		o.final = !beside(area)
+		o.final = !reaches(area, taken)
 	}
 	return cases, nil
 }
@@ -357,4 +354,29 @@ func (s *settler) areaOf(o *openSpot) geometry.Rect {
 		area = area.Union(o.whole.Bounds())
 	}
 	return area.Grow(reachWidths * w)
+}
+
+// waits reports whether one of what was found is done after the others: an end that goes to what is
+// larger and made broad beside it, as the corner of a neck goes to the shade that ends there. Once that is broad
+// there may be no such end any more, and given away before it leaves a step.
+func waits(c *solution, found []solution) bool {
+	given := c.mends[0]
+	if given.Do != job.Give || hair(&c.spot.Spot) {
+		return false
+	}
+	return slices.ContainsFunc(found, func(o solution) bool {
+		return o.spot != c.spot && o.spot.AreaMM2 > c.spot.AreaMM2 && o.mends[0].Do == job.Widen && o.spot.Of != c.spot.Of && !o.spot.Bounds.Intersect(c.spot.Bounds).Empty() &&
+			c.spot.along(o.spot.Of) > endsShare && (!given.Chosen || given.To == o.spot.Of.Colour)
+	})
+}
+
+// compareBool orders false before true.
+func compareBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
 }

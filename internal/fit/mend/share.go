@@ -58,16 +58,17 @@ func (m *mending) shared(ctx context.Context, s *Spot, w float64) ([]layer, erro
 	if err != nil {
 		return nil, err
 	}
-	within := []*planar.Clip{{Figures: []planar.Figure{{Path: covered, Rule: geometry.EvenOdd}}}}
 	var out []layer
 	for k := len(neighbours) - 1; k >= 0; k-- {
 		l := layer{path: covered, from: s.goes(), to: neighbours[k].Of}
 		if k > 0 { // the first takes the rest
-			d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: cells(sides, k, w), Clips: within}}}, planar.RegionOptions{})
+			f := evenOdd(cells(sides, k, w), covered)
+			f.Rule = geometry.NonZero
+			path, err := united(ctx, f)
 			if err != nil {
-				return nil, own.Explain(err, nil)
+				return nil, err
 			}
-			if l.path = d.All().Simplified(seenMM / 4); len(l.path) == 0 {
+			if l.path = path.Simplified(seenMM / 4); len(l.path) == 0 {
 				continue
 			}
 		}
@@ -130,14 +131,8 @@ func (m *mending) sidesOf(s *Spot, neighbours []Neighbour, step float64) []side 
 func (m *mending) outlinesOf(neighbours []Neighbour, within geometry.Rect) []geometry.Path {
 	near := make([]geometry.Path, len(neighbours))
 	for k, n := range neighbours {
-		i := slices.Index(m.Materials, n.Of)
-		if i < 0 {
-			continue
-		}
-		for p := range m.Separations[i].Pieces {
-			if x := &m.Separations[i].Pieces[p]; !x.Bounds.Intersect(within).Empty() {
-				near[k] = append(near[k], crop(x.Outline, within)...)
-			}
+		for _, p := range m.piecesNear(n.Of, within) {
+			near[k] = append(near[k], crop(p.Outline, within)...)
 		}
 	}
 	return near

@@ -52,7 +52,7 @@ func (s *Spot) smooth(ctx context.Context, strokes geometry.Path, width float64)
 // and Mathematical Morphology, 1982, chapter II), where strokes are part of them.
 func (s *Spot) hollow(ctx context.Context, piece, strokes geometry.Path, radius float64) (geometry.Path, error) {
 	opt := planar.Options{SagittaMM: spotSagittaMM}
-	both := planar.Layer{Figures: []planar.Figure{{Path: piece, Rule: geometry.EvenOdd}, {Path: strokes, Rule: geometry.EvenOdd}}}
+	both := planar.Layer{Figures: []planar.Figure{evenOdd(piece), evenOdd(strokes)}}
 	grown, err := planar.Offset(ctx, both, radius, geometry.Join{}, opt)
 	if err != nil {
 		return nil, err
@@ -62,9 +62,9 @@ func (s *Spot) hollow(ctx context.Context, piece, strokes geometry.Path, radius 
 		return nil, err
 	}
 	m, err := planar.Build(ctx, []planar.Layer{
-		{Figures: []planar.Figure{{Path: closed, Rule: geometry.EvenOdd}, {Path: strokes, Rule: geometry.EvenOdd}}},
-		{Figures: []planar.Figure{{Path: strokes, Rule: geometry.EvenOdd}}},
-		{Figures: []planar.Figure{{Path: piece, Rule: geometry.EvenOdd}}},
+		{Figures: []planar.Figure{evenOdd(closed), evenOdd(strokes)}},
+		{Figures: []planar.Figure{evenOdd(strokes)}},
+		{Figures: []planar.Figure{evenOdd(piece)}},
 	}, planar.Options{})
 	if err != nil {
 		return nil, err

@@ -284,7 +284,7 @@ func (v *solver) goodTry(ctx context.Context, p *problem, mend job.Mend, l []lay
 			return nil, err
 		}
 	}
-	if v.thins(next) || p.clean && v.eats(next, p.spot.Of) {
+	if v.thins(next) {
 		return nil, nil
 	}
 	return next, nil
@@ -309,28 +309,6 @@ func (v *solver) thins(s *state) bool {
 			}
 		}
 		if p.WidthMM < thinnerTimes*was {
-			return true
-		}
-	}
-	return false
-}
-
-// eats reports whether a state takes from what is thin, of another material, and stays so: a
-// long line is as thin as ever where it becomes a hair.
-func (v *solver) eats(s *state, grows own.Material) bool {
-	w := v.settings.Narrowest()
-	for i := range v.start.spots {
-		p := &v.start.spots[i]
-		if p.Of == grows || p.Of == own.Bare {
-			continue
-		}
-		left := 0.0
-		for k := range s.spots {
-			if q := &s.spots[k]; q.Of == p.Of && !q.Bounds.Intersect(p.Bounds).Empty() {
-				left += q.AreaMM2
-			}
-		}
-		if left > 0 && left < p.AreaMM2-stepSquares*w*w {
 			return true
 		}
 	}

@@ -196,20 +196,8 @@ func outwards(c geometry.Contour, step float64) iter.Seq2[geometry.Point, stretc
 // touchesMM is how far from a thing that lies which it touches: nobody sees what is between them.
 const touchesMM = 2 * seenMM
 
-const (
-	// straitWidths is how long, in narrowest widths, the narrowest part of a space is at least of which
-	// one sees that it is closed.
-	straitWidths = 0.2
-	// mostOpen is in how many steps a space is open that is as good as closed.
-	mostOpen = 1
-)
-
-// outside is what lies beside a place on the outline of a thing that has grown.
-type outside struct {
-	lengthMM float64 // of the outline for which it stands
-	// touches: more of its colour lies right beside it, and closed: the space up to more of it is closed.
-	touches, closed bool
-}
+// mostOpen is in how many steps a space is open that is as good as closed.
+const mostOpen = 1
 
 // runsInto reports whether things have grown over what they did not touch as they were drawn, over
 // what parts them from more of their colour, or so along their outlines that spaces beside them are closed.
@@ -218,13 +206,9 @@ func (p *picture) runsInto(now sheets, a *attempt, w float64) bool {
 	for i := range a.members {
 		touched, reached := map[own.Material]bool{}, map[own.Material]bool{}
 		for _, c := range a.members[i].outline {
-			around := p.around(now, a, c, w, touched, reached)
-			if strait(around) > straitWidths*w {
-				return true
-			}
-			for _, o := range around {
-				if all += o.lengthMM; o.closed {
-					closed += o.lengthMM
+			for at, beside := range outwards(c, w/4) {
+				if all += beside.lengthMM; p.closedBeside(now, a, at, beside.way, w, touched, reached) {
+					closed += beside.lengthMM
 				}
 			}
 		}
@@ -237,43 +221,9 @@ func (p *picture) runsInto(now sheets, a *attempt, w float64) bool {
 	return closed > filledShare*all
 }
 
-// around looks outwards all along a contour.
-func (p *picture) around(now sheets, a *attempt, c geometry.Contour, w float64, touched, reached map[own.Material]bool) (out []outside) {
-	for at, beside := range outwards(c, w/4) {
-		o := p.beside(now, a, at, beside.way, w, touched, reached)
-		o.lengthMM = beside.lengthMM
-		out = append(out, o)
-	}
-	return out
-}
-
-// strait returns how long the longest closed part of a contour is that begins and ends at open ones: what
-// begins where more of the colour is touched is only the corner between two.
-func strait(around []outside) (longest float64) {
-	n := len(around)
-	for i, o := range around {
-		if before := around[(i+n-1)%n]; !o.closed || before.closed || before.touches {
-			continue
-		}
-		length := 0.0
-		for k := range n {
-			x := around[(i+k)%n]
-			if x.closed {
-				length += x.lengthMM
-				continue
-			}
-			if !x.touches {
-				longest = math.Max(longest, length)
-			}
-			break
-		}
-	}
-	return longest
-}
-
-// beside looks outwards from a place on the outline of a thing, and notes which materials it touches
-// there, and over which it has grown.
-func (p *picture) beside(now sheets, a *attempt, from, out geometry.Point, w float64, touched, reached map[own.Material]bool) outside {
+// closedBeside looks outwards from a place on the outline of a thing, notes which materials it touches there, and over which it has
+// grown, and reports whether the space up to more of its colour is closed.
+func (p *picture) closedBeside(now sheets, a *attempt, from, out geometry.Point, w float64, touched, reached map[own.Material]bool) bool {
 	for _, off := range [...]float64{touchesMM / 4, touchesMM} {
 		touched[p.drawn.at(from.Add(out.Mul(off)))] = true
 	}
@@ -283,7 +233,7 @@ func (p *picture) beside(now sheets, a *attempt, from, out geometry.Point, w flo
 		of := p.drawn.at(at)
 		switch {
 		case of == a.of:
-			return outside{touches: k <= 2, closed: k > 2 && covered > 0 && open <= mostOpen}
+			return k > 2 && covered > 0 && open <= mostOpen
 		case !now.holds(a.of, at):
 			open++
 		default:
@@ -291,5 +241,5 @@ func (p *picture) beside(now sheets, a *attempt, from, out geometry.Point, w flo
 			reached[of] = true
 		}
 	}
-	return outside{}
+	return false
 }

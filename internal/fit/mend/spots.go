@@ -81,14 +81,20 @@ type Neighbour struct {
 
 // mostly returns whose is more than half of the border of a spot, its own piece aside; own.Bare where no one's is.
 func (s *Spot) mostly() own.Material {
-	all := 0.0
-	for _, n := range s.Neighbours {
-		all += n.LengthMM
-	}
-	if len(s.Neighbours) == 0 || 2*s.Neighbours[0].LengthMM < all {
+	if len(s.Neighbours) == 0 || s.along(s.Neighbours[0].Of) < 0.5 {
 		return own.Bare
 	}
 	return s.Neighbours[0].Of
+}
+
+// firstBeside returns who has the longest border with a spot, its own piece and what is bare aside; false where nobody has.
+func (s *Spot) firstBeside() (own.Material, bool) {
+	for _, n := range s.Neighbours {
+		if n.Of != own.Bare && n.Of != s.Of {
+			return n.Of, true
+		}
+	}
+	return own.Bare, false
 }
 
 // touches reports whether a spot does so with a material.

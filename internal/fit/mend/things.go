@@ -8,7 +8,6 @@ import (
 	"abut/geometry"
 	"abut/geometry/planar"
 	"abut/internal/fit/own"
-	"abut/internal/fit/thing"
 	"abut/internal/job"
 )
 
@@ -31,7 +30,7 @@ func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture
 	if err != nil || len(m.Stacked) > 0 {
 		return j, nil, nil, nil, err // what stacks comes first
 	}
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID]*thing.Finder{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: known}
+	d := newDrawer(j, known)
 	d.tries = max(1, min(mostTries, thorough/max(1, m.Map.NumEdges())))
 	if d.picture, err = m.picture(ctx, d.settings); err != nil {
 		return j, nil, nil, nil, err
@@ -60,6 +59,16 @@ func drawn(ctx context.Context, j job.Job, known *memory) (_ job.Job, _ *picture
 		return j, nil, nil, nil, err
 	}
 	return d.job, d.picture, d.kept, d.now, nil
+}
+
+func mendsOf(j job.Job) map[job.Mend]bool {
+	had := map[job.Mend]bool{}
+	for _, it := range j.Items {
+		for _, m := range it.Mends {
+			had[m] = true
+		}
+	}
+	return had
 }
 
 func countMends(j job.Job) (n int) {
@@ -114,18 +123,9 @@ func AboutThing(ctx context.Context, before, after job.Job, at geometry.Point, k
 	return mends, nil
 }
 
-func reachesPoint(p geometry.Point, areas []geometry.Rect) bool {
-	return slices.ContainsFunc(areas, func(r geometry.Rect) bool { return r.Contains(p) })
-}
-
 // More returns the mends that a job has more than before.
 func More(before, after job.Job) (mends []job.Mend) {
-	had := map[job.Mend]bool{}
-	for _, it := range before.Items {
-		for _, m := range it.Mends {
-			had[m] = true
-		}
-	}
+	had := mendsOf(before)
 	for _, it := range after.Items {
 		for _, m := range it.Mends {
 			if !had[m] {
@@ -139,7 +139,7 @@ func More(before, after job.Job) (mends []job.Mend) {
 // attemptsAt returns what may be tried about the things that a spot is part of, and the spot's number on the
 // drawer's map, −1 where it is not there.
 func attemptsAt(ctx context.Context, j job.Job, at geometry.Point, kind job.SpotKind, of own.Material) (*drawer, int, []*attempt, error) {
-	d := &drawer{job: j, settings: j.Settings, things: map[job.LayerID]*thing.Finder{}, anew: map[thingKey]bool{}, failed: map[thingKey]bool{}, known: &memory{surrounds: new(own.Surrounds)}}
+	d := newDrawer(j, &memory{surrounds: new(own.Surrounds)})
 	if err := d.lookNow(ctx); err != nil {
 		return nil, -1, nil, err
 	}

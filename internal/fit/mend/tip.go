@@ -136,16 +136,13 @@ func (m *mending) peeks(s *Spot, w float64) bool {
 	if s.Kind != weak.Point || s.whole == nil || !s.touches(own.Bare) {
 		return false
 	}
-	for _, far := range [...]float64{pastTip, pastTip / 2} { // around narrow ones others lie nearby
-		around := m.aroundTip(s, far*w)
-		if !around.plain {
-			continue
-		}
-		behind, art := int32(m.anchor(s)), m.artAt(around.from)
-		k := slices.Index(art, behind)
-		return around.beyond > around.bare && around.beyond >= 180-edgeBend && k >= 0 && k < len(art)-1
+	around := m.aroundTip(s, pastTip*w)
+	if !around.plain {
+		return false
 	}
-	return false
+	behind, art := int32(m.anchor(s)), m.artAt(around.from)
+	k := slices.Index(art, behind)
+	return around.beyond > around.bare && around.beyond >= 180-edgeBend && k >= 0 && k < len(art)-1
 }
 
 // upright returns what makes a point broad with a straight end at its tip, across the way that the point
@@ -158,9 +155,49 @@ func (s *Spot) upright(ctx context.Context, broad geometry.Path, width float64) 
 	}
 	across := geometry.Pt(-way.Y, way.X).Mul(0.5)
 	end := clockwise(from.Add(across), tip.Add(across), tip.Sub(across), from.Sub(across))
-	d, err := planar.Region(ctx, planar.Layer{Figures: []planar.Figure{{Path: append(slices.Clip(broad), end)}}}, planar.RegionOptions{})
+	path, err := united(ctx, planar.Figure{Path: append(slices.Clip(broad), end)})
 	if err != nil {
-		return nil, own.Explain(err, nil)
+		return nil, err
 	}
-	return minus(ctx, d.All(), geometry.Path{beyondTip(tip, way)})
+	return minus(ctx, path, geometry.Path{beyondTip(tip, way)})
+}
+
+// endsShare is which share of a spot's border somebody has at most beside whom it only ends.
+const endsShare = 0.2
+
+// atEnds returns beside whom a spot only ends, as a shade does at the edge of what it lies on.
+// Made broader, it ends there still: a round end would stick out.
+func (s *Spot) atEnds(w float64) (out []own.Material) {
+	if s.Kind == weak.Gap || s.Kind == weak.Speck {
+		return nil
+	}
+	for _, n := range s.Neighbours {
+		if n.Of != s.Of && n.LengthMM < stubby*w && s.along(n.Of) < endsShare {
+			out = append(out, n.Of)
+		}
+	}
+	return out
+}
+
+// tipProbes is in how many directions from a tip one looks who lies there.
+const tipProbes = 24
+
+// endsAt returns beside whom a spot only ends (see atEnds), and who is met at the tip of a point but
+// not along it: a shade under a chin that runs out just at the neck's edge ends there, too,
+// though nothing of its border lies on what is beyond.
+func (m *mending) endsAt(s *Spot, w float64) []own.Material {
+	out := s.atEnds(w)
+	if s.Kind != weak.Point || s.whole == nil {
+		return out
+	}
+	tip := s.tip()
+	for i := range tipProbes {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / tipProbes)
+		of, ok := m.materialAt(tip.Add(geometry.Pt(cos, sin).Mul(2 * seenMM)))
+		along := slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of == of })
+		if ok && !along && of != s.Of && !slices.Contains(out, of) {
+			out = append(out, of)
+		}
+	}
+	return out
 }

@@ -2,6 +2,7 @@ package mend
 
 import (
 	"math"
+	"slices"
 
 	"abut/geometry/weak"
 	"abut/internal/fit/own"
@@ -34,15 +35,8 @@ func growing(s *Spot, settings job.Settings) float64 {
 // where another one lies beside that, the taker would end in a cusp between them.
 const enclosing = 0.85
 
-func (m *mending) surrounded(s *Spot) bool {
-	all, most := 0.0, 0.0
-	for _, n := range s.Neighbours {
-		all += n.LengthMM
-		if n.Of != own.Bare && n.Of != s.Of {
-			most = math.Max(most, n.LengthMM)
-		}
-	}
-	return most >= enclosing*all
+func (s *Spot) surrounded() bool {
+	return slices.ContainsFunc(s.Neighbours, func(n Neighbour) bool { return n.Of != own.Bare && n.Of != s.Of && s.along(n.Of) >= enclosing })
 }
 
 // widening estimates the area that widening takes from what lies around.

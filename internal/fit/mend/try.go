@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"abut/geometry"
-	"abut/geometry/weak"
+	"abut/internal/fit/own"
 	"abut/internal/job"
 )
 
@@ -44,7 +44,7 @@ func (v *solver) try(ctx context.Context, from *state, spot *Spot, mend job.Mend
 		return nil, err
 	}
 	w := v.settings.Narrowest()
-	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot, mend) {
+	if v.taken && !loose(spot, w) || v.changedLast() > v.mostChanged(spot) {
 		return nil, nil
 	}
 	if bad, err := v.misshapes(ctx, next, spot, layers); err != nil || bad || v.erases(mend, spot, layers) {
@@ -102,7 +102,7 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 	}
 	// What is closed all along is a notch no longer.
 	straight := layers[len(layers)-1].straight || mend.Do == job.Give && narrow(spot, w)
-	lumps := lumpy(mend, v.mostTurning(spot, mend, len(layers), w), straight, spot.LengthMM/w, turns)
+	lumps := lumpy(mend, v.mostTurning(spot, mend, w), straight, spot.LengthMM/w, turns)
 	return lumps || !straight && v.movesCorners(spot, mend, turns), nil
 }
 
@@ -110,19 +110,9 @@ func (v *solver) misshapes(ctx context.Context, s *state, spot *Spot, layers []l
 func unseen(s *Spot, m job.Mend) bool { return hair(s) && (m.Do == job.Give || m.Do == job.Drop) }
 
 // movesCorners reports whether a mend of a spot that must leave as many corners as there are does not, where outlines turn so
-// much more by it.
+// much more by it. A whole piece keeps them by itself.
 func (v *solver) movesCorners(s *Spot, mend job.Mend, turns float64) bool {
-	w := v.settings.Narrowest()
-	// A small notch that fills up makes an outline simpler.
-	simpler := s.AreaMM2 <= drawnSquares*w*w && turns < 0 && turns > -math.Pi
-	return v.keepsCorners(s, mend) && !simpler && math.Abs(turns) > mostDrawnTurning(s, mend, w)
-}
-
-// keepsCorners reports whether a mend of a spot must leave as many corners as there are. A whole
-// piece keeps them by itself, and nobody sees those of a crumb.
-func (v *solver) keepsCorners(s *Spot, mend job.Mend) bool {
-	w := v.settings.Narrowest()
-	return v.strict && !(mend.Do == job.Widen && mend.Whole) && s.AreaMM2 > crumbSquares*w*w
+	return v.strict && !(mend.Do == job.Widen && mend.Whole) && math.Abs(turns) > mostDrawnTurning(s, mend, v.settings.Narrowest())
 }
 
 // mostTimes is how many times what is to do about a spot a mend may change, and
@@ -130,17 +120,9 @@ func (v *solver) keepsCorners(s *Spot, mend job.Mend) bool {
 const mostTimes = 2
 
 // mostChanged returns how much of the picture, in mm², a mend of a spot may change.
-func (v *solver) mostChanged(s *Spot, mend job.Mend) float64 {
+func (v *solver) mostChanged(s *Spot) float64 {
 	w := v.settings.Narrowest()
-	most := mostTimes*v.toDo(s, v.settings) + w*w
-	if mend.Do != job.Widen || !mend.Whole {
-		return most
-	}
-	// However small it is, it must become as large as any, and what covers its ends moves along.
-	if most += w * w / 2; s.Kind == weak.Speck {
-		most = math.Max(most, growing(s, v.settings))
-	}
-	return most
+	return mostTimes*v.toDo(s, v.settings) + w*w
 }
 
 // around is what lies in the window.
@@ -160,4 +142,44 @@ func (v *solver) look(ctx context.Context, s *state) error {
 		}
 	}
 	return nil
+}
+
+// mostErased is how much of a line, in narrowest widths, may go where something beside it is made
+// broad: what ends at it takes so much at most, and of a line with a gap in it one sees that.
+const mostErased = 0.5
+
+// erases reports whether a mend that makes something broad goes through a line of another material
+// that someone drew: it lies on the map already, and its layers are given. A line that is only
+// made thinner is left to thins.
+func (v *solver) erases(mend job.Mend, spot *Spot, layers []layer) bool {
+	if mend.Do != job.Widen {
+		return false
+	}
+	w := v.settings.Narrowest()
+	var bounds []geometry.Rect // of the layers, in which there may be thousands of sides
+	for i := range layers {
+		bounds = append(bounds, layers[i].path.Bounds())
+	}
+	for i := range v.start.spots {
+		p := &v.start.spots[i]
+		if p.Of == spot.Of || p.Of == own.Bare || p.LengthMM < drawnTimes*w || hair(p) {
+			continue
+		}
+		gone := 0.0
+		for _, l := range p.Spine {
+			at := l[0].Lerp(l[1], 0.5)
+			if !slices.ContainsFunc(bounds, func(b geometry.Rect) bool { return b.Contains(at) }) {
+				continue
+			}
+			if f := v.Map.Locate(at); f >= 0 {
+				if of, _ := v.Owner(v.Fresh[f]); of == spot.Of {
+					gone += l[1].Sub(l[0]).Len()
+				}
+			}
+		}
+		if gone > mostErased*w && v.drawn(p) {
+			return true
+		}
+	}
+	return false
 }

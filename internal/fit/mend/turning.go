@@ -21,12 +21,6 @@ const (
 	// edge may turn in all for each mend: a blunted corner at which three meet. What
 	// turns more has a lump.
 	moreTurning = 1.5 * math.Pi
-	// sharedTurning is that where several share a spot: one outline more meets there, and
-	// each is simplified from another corner, which differs by half a turn.
-	sharedTurning = 2.5 * math.Pi
-	// closedTurning is that where several close a gap: half a turn by where outlines are
-	// simplified from, and a quarter at either end. More is a drip into what is bare.
-	closedTurning = math.Pi
 	// drawnTurning is how much more or less where the spot was drawn so: it keeps its
 	// corners, and what is a notch stays one. Nor do fillings of gaps stick out.
 	drawnTurning = math.Pi / 2
@@ -57,25 +51,6 @@ func lumpy(m job.Mend, most float64, straight bool, long, turns float64) bool {
 		return math.Abs(turns) > fewBends
 	}
 	return turns > most
-}
-
-// mostTurning is how much more outlines may turn by a mend that several share.
-func mostTurning(m job.Mend, takers int) float64 {
-	switch {
-	case m.Do == job.Widen && m.Whole:
-		return wholeTurning
-	case m.Do == job.Widen && m.Chosen:
-		return moreTurning
-	case takers > 1 && m.Spot == job.Gap:
-		return closedTurning
-	case takers > 1:
-		return sharedTurning
-	case m.Spot == job.Gap && m.Do == job.Widen:
-		return openedTurning
-	case m.Spot == job.Gap:
-		return drawnTurning
-	}
-	return moreTurning
 }
 
 // mostDrawnTurning is how much more or less outlines may turn by a mend of a spot that someone drew so:

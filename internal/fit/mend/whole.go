@@ -98,13 +98,9 @@ func (s *Spot) becomes(ctx context.Context, grown geometry.Path, from taker) (ou
 		if l.path, err = covering(ctx, l.path); err != nil {
 			return nil, err
 		}
-		for _, n := range s.Neighbours {
-			if n.Of == s.Of || n.Of == own.Bare {
-				continue // at the picture's edge others take it, as long as there are any
-			}
-			if l.beside = append(l.beside, n.Of); len(l.beside) == 1 || n.Of == from.of && !from.everyone {
-				l.to = n.Of
-			}
+		if l.to = from.of; from.everyone {
+			// At the picture's edge others take it, as long as there are any.
+			l.to, _ = s.firstBeside()
 		}
 		out = append(out, l)
 	}
@@ -118,12 +114,9 @@ func (m *mending) roomOf(s *Spot, of own.Material, reach float64) []planar.Figur
 		return nil
 	}
 	near := s.whole.Bounds().Grow(reach)
-	out := []planar.Figure{{Path: s.whole, Rule: geometry.EvenOdd}}
-	pieces := m.Separations[slices.Index(m.Materials, of)].Pieces
-	for i := range pieces {
-		if !pieces[i].Bounds.Intersect(near).Empty() {
-			out = append(out, planar.Figure{Path: crop(pieces[i].Outline, near), Rule: geometry.EvenOdd})
-		}
+	out := []planar.Figure{evenOdd(s.whole)}
+	for _, p := range m.piecesNear(of, near) {
+		out = append(out, evenOdd(crop(p.Outline, near)))
 	}
 	return out
 }
@@ -143,10 +136,9 @@ type grower struct {
 func (m *mending) others(s *Spot, reach float64) (out []geometry.Path) {
 	its := s.whole.Bounds()
 	near := its.Grow(reach)
-	pieces := m.Separations[slices.Index(m.Materials, s.Of)].Pieces
-	for i := range pieces {
-		if b := pieces[i].Bounds; !b.Intersect(near).Empty() && !same(b, its) {
-			out = append(out, crop(pieces[i].Outline, near))
+	for _, p := range m.piecesNear(s.Of, near) {
+		if !same(p.Bounds, its) {
+			out = append(out, crop(p.Outline, near))
 		}
 	}
 	return out
@@ -236,7 +228,7 @@ func (g *grower) rounded(ctx context.Context, grown geometry.Path) (geometry.Pat
 		return nil, err
 	}
 	opt := planar.Options{SagittaMM: spotSagittaMM}
-	all := planar.Layer{Figures: []planar.Figure{{Path: grown, Rule: geometry.EvenOdd}, {Path: others, Rule: geometry.EvenOdd}}}
+	all := planar.Layer{Figures: []planar.Figure{evenOdd(grown), evenOdd(others)}}
 	inner, err := planar.Offset(ctx, all, -r, geometry.Join{}, opt)
 	if err != nil {
 		return nil, own.Explain(err, nil)
@@ -245,7 +237,7 @@ func (g *grower) rounded(ctx context.Context, grown geometry.Path) (geometry.Pat
 	if err != nil {
 		return nil, own.Explain(err, nil)
 	}
-	return one(ctx, grown, []planar.Figure{{Path: open, Rule: geometry.EvenOdd}})
+	return one(ctx, grown, []planar.Figure{evenOdd(open)})
 }
 
 // withoutEnds returns the grown piece without its thin ends, if it has any; nothing where it is

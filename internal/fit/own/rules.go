@@ -212,27 +212,3 @@ func (r *claimer) mix(cover []int32) {
 		}
 	}
 }
-
-// Beneath returns which of the given materials the art has beneath the owner of a
-// place with this cover: the topmost; false when it has none of them.
-func (r *Rules) Beneath(cover []int32, owner Material, of []Material) (Material, bool) {
-	c := newClaimer(r)
-	if r.mixing {
-		c.mix(cover)
-	}
-	for i := len(cover) - 1; i >= 0; i-- {
-		if r.Layers[cover[i]].Use != job.Cut {
-			continue
-		}
-		m := c.materialAt(cover, i)
-		if m == owner {
-			continue
-		}
-		for _, x := range of {
-			if x == m {
-				return m, true
-			}
-		}
-	}
-	return Bare, false
-}
