@@ -131,6 +131,39 @@ type pair struct {
 	open        []openSpot
 }
 
+// sheetAt returns which sheet a pixel is cut from, −1 where it is from none.
+func (b *bitmap) sheetAt(x, y int) int {
+	if x < 0 || y < 0 || x >= b.w || y >= b.h {
+		return -1
+	}
+	return b.sheet[y*b.w+x]
+}
+
+// inDisc marks the pixels that lie in a disc of so many pixels in radius of one sheet.
+func (b *bitmap) inDisc(r int) []bool {
+	var disc [][2]int
+	for v := -r; v <= r; v++ {
+		for u := -r; u <= r; u++ {
+			if u*u+v*v <= r*r {
+				disc = append(disc, [2]int{u, v})
+			}
+		}
+	}
+	in := make([]bool, len(b.sheet))
+	for i, s := range b.sheet {
+		fits := s >= 0
+		for _, d := range disc {
+			fits = fits && b.sheetAt(i%b.w+d[0], i/b.w+d[1]) == s
+		}
+		if fits {
+			for _, d := range disc {
+				in[i+d[1]*b.w+d[0]] = true
+			}
+		}
+	}
+	return in
+}
+
 // unlisted returns what of a picture's sheets is plainly too thin, though no spot is
 // listed near it: parts that lie in no disc of thinPx in radius (0.4 mm, where 0.5 mm
 // is asked for; a spot is listed at one place of such a part, however long it is, and
@@ -144,36 +177,7 @@ func unlisted(of *written, spots []openSpot) []string {
 		plainlyMM2 = 0.4
 		nearMM     = 1.5
 	)
-	sheetAt := func(x, y int) int {
-		if x < 0 || y < 0 || x >= b.w || y >= b.h {
-			return -1
-		}
-		return b.sheet[y*b.w+x]
-	}
-	inDisc := func(r int) []bool { // of the sheet that the pixel is cut from
-		var disc [][2]int
-		for v := -r; v <= r; v++ {
-			for u := -r; u <= r; u++ {
-				if u*u+v*v <= r*r {
-					disc = append(disc, [2]int{u, v})
-				}
-			}
-		}
-		in := make([]bool, len(b.sheet))
-		for i, s := range b.sheet {
-			fits := s >= 0
-			for _, d := range disc {
-				fits = fits && sheetAt(i%b.w+d[0], i/b.w+d[1]) == s
-			}
-			if fits {
-				for _, d := range disc {
-					in[i+d[1]*b.w+d[0]] = true
-				}
-			}
-		}
-		return in
-	}
-	roomy, wide := inDisc(thinPx), inDisc(plainlyPx)
+	roomy, wide := b.inDisc(thinPx), b.inDisc(plainlyPx)
 	var out []string
 	for i, s := range b.sheet {
 		if s < 0 || roomy[i] {
@@ -196,7 +200,7 @@ func unlisted(of *written, spots []openSpot) []string {
 				listed = listed || math.Hypot(w.X-float64(x)/pixelsPerMM, w.Y-float64(y)/pixelsPerMM) < within
 			}
 			for _, n := range [][2]int{{x - 1, y}, {x + 1, y}, {x, y - 1}, {x, y + 1}} {
-				if sheetAt(n[0], n[1]) == s && !roomy[n[1]*b.w+n[0]] {
+				if b.sheetAt(n[0], n[1]) == s && !roomy[n[1]*b.w+n[0]] {
 					roomy[n[1]*b.w+n[0]] = true
 					todo = append(todo, n[1]*b.w+n[0])
 				}
