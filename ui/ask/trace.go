@@ -78,7 +78,7 @@ func (h *Host) Trace(item job.ItemID, then func()) {
 	s.d.SetHelp("art-in")
 	s.slider = newSlider(s.room())
 	s.chips = container.New(&controls.Flow{Gap: 8})
-	s.about = container.New(&controls.Flow{Gap: 8})
+	s.about = container.New(&controls.Stack{Gap: 8})
 	s.well = controls.NewFramed("bare", say("ui-trace-bare"), say("ui-trace-bare-hint"), func() { s.bare() })
 	s.detail = controls.NewChoice(func(i int) {
 		s.ask(func(how *job.Tracing) { how.Detail = i - 1 })
@@ -120,7 +120,7 @@ func (h *Host) Trace(item job.ItemID, then func()) {
 
 // room is how large the pictures are: what the window leaves beside all else.
 func (s *traceDialog) room() fyne.Size {
-	const others = 452
+	const others = 490
 	all := s.h.Desk.Room()
 	return fyne.NewSize(min(traceWide, all.Width-32)-48, max(150, min(460, all.Height-others)))
 }
@@ -290,17 +290,17 @@ func (s *traceDialog) showAbout() {
 	s.about.RemoveAll()
 	s.well.SetEnabled(s.chosen != nil)
 	if s.chosen == nil || s.result == nil {
-		s.about.Add(controls.NewLine(say("ui-trace-how"), controls.Quiet))
+		s.about.Add(controls.NewPara(say("ui-trace-how"), controls.Quiet))
 		return
 	}
 	i := slices.IndexFunc(s.result.Inks, func(k trace.Ink) bool { return k.Colour == *s.chosen })
 	ink, c := s.result.Inks[i], *s.chosen
 	if ink.Joined && !slices.ContainsFunc(s.t.Wanted().Joined, func(j job.Joined) bool { return j.From == c }) {
-		s.about.Add(controls.NewLine(say("ui-trace-one-sheet", "name", s.called(c), "other", s.called(ink.To)), controls.Quiet))
+		s.about.Add(controls.NewPara(say("ui-trace-one-sheet", "name", s.called(c), "other", s.called(ink.To)), controls.Quiet))
 		return
 	}
 	if ink.Joined || ink.Bare {
-		s.about.Add(controls.NewFramed("", say("ui-trace-apart", "name", s.called(c)), "", func() { s.apart(c) }))
+		s.about.Add(container.NewHBox(controls.NewFramed("", say("ui-trace-apart", "name", s.called(c)), "", func() { s.apart(c) })))
 		return
 	}
 	var others []colour.RGB
