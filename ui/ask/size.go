@@ -115,7 +115,7 @@ func (h *Host) Size() {
 	s.d.SetButtons(s.later, s.set)
 	s.d.OnEscape = s.d.Cancel
 	h.sizing = s
-	s.lookForPaper()
+	s.look()
 	s.by.Choose(last.By)
 	s.units.Choose(int(h.Session.Job().Settings.Units))
 	s.show(s.mm)
@@ -125,36 +125,48 @@ func (h *Host) Size() {
 }
 
 // PlanFound brings a dialog that shows up to what the job comes to since it came up: it is asked for at once, before
-// that is known.
+// that is known, and pictures may be dropped meanwhile.
 func (h *Host) PlanFound() {
-	if s := h.sizing; s != nil && s.d.Shown() && s.lookForPaper() {
-		s.tell()
-		s.d.Fit()
+	s := h.sizing
+	if s == nil || !s.d.Shown() {
+		return
+	}
+	all, cut, paper := s.all, s.cut, s.paper
+	if s.look(); s.all != all || s.cut != cut || s.paper != paper {
+		s.measure()
 	}
 }
 
-// lookForPaper offers to leave out the paper around what is cut; false where there is none, or that is offered.
-func (s *sizeDialog) lookForPaper() bool {
+// look finds how large all is, and offers to leave out the paper around what is cut, where there is some.
+func (s *sizeDialog) look() {
+	s.all = s.h.artBounds()
 	plan, exact := s.h.Session.Plan()
-	if s.paper != nil || plan == nil || !exact {
-		return false
+	if plan == nil || !exact {
+		return
 	}
 	layer, cut, ok := plan.Paper()
 	l, _, there := s.h.Session.Job().Layer(layer)
 	if !ok || !there || cut.Empty() {
-		return false
+		s.paper, s.cut = nil, s.all
+		s.papers.RemoveAll()
+		s.papers.Hide()
+		return
 	}
 	s.paperLayer, s.cut = layer, cut
-	s.paper = controls.NewCheck(say("ui-size-paper", "name", l.Name), func(bool) {
-		s.shape = shapeOf(s.bounds())
-		s.later.Label = s.keeps()
-		s.later.Refresh()
-		s.tell()
-		s.d.Fit()
-	})
-	s.papers.Add(s.paper)
-	s.papers.Show()
-	return true
+	if s.paper == nil {
+		s.paper = controls.NewCheck(say("ui-size-paper", "name", l.Name), func(bool) { s.measure() })
+		s.papers.Add(s.paper)
+		s.papers.Show()
+	}
+}
+
+// measure brings what is said up to what the size is of.
+func (s *sizeDialog) measure() {
+	s.shape = shapeOf(s.bounds())
+	s.later.Label = s.keeps()
+	s.later.Refresh()
+	s.tell()
+	s.d.Fit()
 }
 
 // isLeftOut reports whether the paper is to be left out.

@@ -2,6 +2,8 @@ package ask
 
 import (
 	"math"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"fyne.io/fyne/v2/test"
@@ -155,4 +157,26 @@ func TestSize_TellsOfPaperAroundIt(t *testing.T) {
 	}
 	r.press(say("ui-size-set")).Tapped(nil)
 	r.artIs("without its paper", 90, 45)
+}
+
+// A picture that is dropped while the size is asked for counts, too.
+func TestSize_FollowsWhatComesMeanwhile(t *testing.T) {
+	r := newRig(t, usual, theme.AlwaysLight)
+	r.svg(noSize)
+	r.Size()
+	one := r.sizing.shape
+	file := filepath.Join(t.TempDir(), "buoy.svg")
+	if err := os.WriteFile(file, []byte(noSize), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.Session.Add([]string{file}, nil)
+	r.settle()
+	r.PlanFound()
+	all := r.artBounds()
+	if want := shapeOf(all); math.Abs(want-one) < 0.1 || r.sizing.shape != want {
+		t.Errorf("its shape is %g of %g, and was %g", r.sizing.shape, want, one)
+	}
+	if r.find(say("ui-size-later", "size", words.SizeIn(all.Width(), all.Height(), job.Millimetres))) == nil {
+		t.Error("what is there is not offered to be kept")
+	}
 }

@@ -88,7 +88,9 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 	}
 	for name, show := range s.dialogs() {
 		show()
-		check(name)
+		if check(name); s.win.Canvas().Overlays().Top() == nil {
+			t.Errorf("%s: no dialog came up", name)
+		}
 		s.desk.Clear()
 	}
 	s.run("next-spot")
@@ -131,9 +133,12 @@ func TestWindow_NothingReachesBeyondItsSidesInGerman(t *testing.T) {
 		}
 		s.demo("rich")
 		s.knockOut()
+		s.session.Select(s.session.Job().LayerIDs()[:1]) // that can be named
 		for name, show := range s.dialogs() {
 			show()
-			check(name)
+			if check(name); s.win.Canvas().Overlays().Top() == nil {
+				t.Errorf("%s: no dialog came up", name)
+			}
 			s.desk.Clear()
 		}
 		s.run("next-spot")
