@@ -86,13 +86,7 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 		s.showView(m)
 		check(fmt.Sprint("view ", m))
 	}
-	for name, show := range s.dialogs() {
-		show()
-		if check(name); s.win.Canvas().Overlays().Top() == nil {
-			t.Errorf("%s: no dialog came up", name)
-		}
-		s.desk.Clear()
-	}
+	s.eachDialog(check)
 	s.run("next-spot")
 	s.settle()
 	check("weak spot")
@@ -104,8 +98,9 @@ func TestWindow_NothingReachesBeyondItsSides(t *testing.T) {
 	check("mended")
 }
 
-// dialogs shows each of the dialogs that are about a picture as a whole.
-func (s *stage) dialogs() map[string]func() {
+// eachDialog looks at each of the dialogs that are about a picture as a whole.
+func (s *stage) eachDialog(check func(name string)) {
+	s.t.Helper()
 	by := map[string]func(){}
 	for _, id := range []string{"press", "settings", "list", "layout", "base", "find-action", "class-steps", "class-handout"} {
 		by[id] = func() { s.run(id) }
@@ -115,7 +110,13 @@ func (s *stage) dialogs() map[string]func() {
 		"export": s.ask.Export, "size": s.ask.Size, "name": s.ask.Name, "drawer": s.sheets.Drawer, "colours": s.sheets.Colours,
 		"fewer": s.sheets.Fewer, "cut": s.sheets.MarkCut,
 	})
-	return by
+	for name, show := range by {
+		show()
+		if check(name); s.win.Canvas().Overlays().Top() == nil {
+			s.t.Errorf("%s: no dialog came up", name)
+		}
+		s.desk.Clear()
+	}
 }
 
 // Nor in the language with the longest words, and in a smaller window than is promised.
@@ -134,13 +135,7 @@ func TestWindow_NothingReachesBeyondItsSidesInGerman(t *testing.T) {
 		s.demo("rich")
 		s.knockOut()
 		s.session.Select(s.session.Job().LayerIDs()[:1]) // that can be named
-		for name, show := range s.dialogs() {
-			show()
-			if check(name); s.win.Canvas().Overlays().Top() == nil {
-				t.Errorf("%s: no dialog came up", name)
-			}
-			s.desk.Clear()
-		}
+		s.eachDialog(check)
 		s.run("next-spot")
 		check("weak spot")
 	}
